@@ -1,0 +1,2 @@
+//! The program's entry: everything it does is in the library beside it.
+fn main() {}

@@ -1,0 +1,14 @@
+//! Marks on a plane: what the screen shows, the paper prints and the SVG carries.
+//!
+//! A [`Drawing`] is plain data in millimetres, y up, at true size. It knows no page, no pixel,
+//! no colour and no font file: screen and paper differ only in a table from pen to stroke.
+
+mod item;
+mod label;
+mod pen;
+
+pub use item::{Drawing, Item, Mark};
+pub use knife::PartId;
+pub use kurbo;
+pub use label::{Across, Face, Label, Upright};
+pub use pen::Pen;

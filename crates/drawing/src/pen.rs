@@ -1,0 +1,62 @@
+//! The closed list of line meanings.
+
+/// What a line means. Every surface has one table from pen to stroke.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Pen {
+    /// The outline to be cut.
+    Cut,
+    /// A hole to be drilled.
+    Hole,
+    /// Centre marks and centre lines.
+    Centre,
+    /// The bar's edges, ends and break lines.
+    Bar,
+    /// Plunge and grind lines.
+    Bevel,
+    /// The scales' outline.
+    Scale,
+    /// Dimension, extension and leader lines, their arrows and figures.
+    Dimension,
+    /// Names, notes and titles.
+    Lettering,
+    /// Rulers and the proof square.
+    Ruler,
+    /// Where tiled pages are joined.
+    Register,
+    /// The sheet's frame and tables.
+    Frame,
+}
+
+impl Pen {
+    /// Every pen, in drawing order (later ones lie on top).
+    pub const ALL: [Self; 11] = [
+        Self::Frame,
+        Self::Ruler,
+        Self::Register,
+        Self::Bar,
+        Self::Scale,
+        Self::Bevel,
+        Self::Centre,
+        Self::Dimension,
+        Self::Hole,
+        Self::Cut,
+        Self::Lettering,
+    ];
+
+    /// The name a person reads: of the PDF layer, the SVG group, the screen's legend.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Cut => "Cut line",
+            Self::Hole => "Holes",
+            Self::Centre => "Centre marks",
+            Self::Bar => "Bar",
+            Self::Bevel => "Plunge and grind lines",
+            Self::Scale => "Scales",
+            Self::Dimension => "Dimensions",
+            Self::Lettering => "Lettering",
+            Self::Ruler => "Rulers and proof square",
+            Self::Register => "Register marks",
+            Self::Frame => "Frame",
+        }
+    }
+}

@@ -1,0 +1,1 @@
+//! End-to-end checks live in the test targets of this package.
