@@ -1,7 +1,7 @@
 //! The profile: a closed ring of nodes with handles.
 
 use crate::NodeId;
-use kurbo::{CubicBez, Line, PathSeg, Point};
+use kurbo::{CubicBez, Line, PathSeg, Point, Vec2};
 use outline::{Outline, OutlineFault};
 
 /// A point of the outline, with the handles that shape the curve before and after it.
@@ -77,12 +77,9 @@ impl Profile {
 fn stretch(a: &Node, b: &Node) -> PathSeg {
     match (a.handle_out, b.handle_in) {
         (None, None) => PathSeg::Line(Line::new(a.at, b.at)),
-        (out, into) => PathSeg::Cubic(CubicBez::new(
-            a.at,
-            out.unwrap_or(a.at),
-            into.unwrap_or(b.at),
-            b.at,
-        )),
+        (out, into) => {
+            PathSeg::Cubic(CubicBez::new(a.at, out.unwrap_or(a.at), into.unwrap_or(b.at), b.at))
+        }
     }
 }
 
@@ -95,11 +92,20 @@ fn start(seg: &PathSeg) -> Point {
 }
 
 fn runs_on(before: &PathSeg, after: &PathSeg) -> bool {
-    let (_, arriving) = before.tangents();
-    let (leaving, _) = after.tangents();
+    let (arriving, leaving) = (-heading(&before.reverse()), heading(after));
     let limit = 0.1_f64.to_radians().sin();
     arriving.hypot() > 0.0
         && leaving.hypot() > 0.0
         && arriving.normalize().cross(leaving.normalize()).abs() < limit
         && arriving.dot(leaving) > 0.0
+}
+
+/// Towards the first defining point that lies apart from the start.
+fn heading(seg: &PathSeg) -> Vec2 {
+    let c = seg.to_cubic();
+    [c.p1, c.p2, c.p3]
+        .into_iter()
+        .map(|p| p - c.p0)
+        .find(|v| v.hypot() > 1e-9)
+        .unwrap_or(Vec2::ZERO)
 }
