@@ -1,13 +1,35 @@
 //! Lengths, angles, masses and temperatures: how they are held, read and shown.
 //!
-//! Exact: 1 in = 25.4 mm (international yard and pound agreement of 1959).
+//! Exact: 1 in = 25.4 mm and 1 lb = 453.59237 g (international yard and pound agreement of 1959).
+//! Nothing here asks the machine for its language: a text is read and written alike everywhere.
+//!
+//! ```
+//! use units::{LengthUnit, both, read_length};
+//! let long = read_length("8-1/2\"", LengthUnit::Millimetre)?;
+//! assert_eq!(both(long.to_mm()), "8 1/2 in · 215.9 mm");
+//! # Ok::<(), units::ReadError>(())
+//! ```
 
-/// The unit in which a person reads and writes lengths.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum LengthUnit {
-    /// Millimetres.
-    #[default]
-    Millimetre,
-    /// Inches.
-    Inch,
-}
+mod angle;
+mod drill;
+mod error;
+mod fraction;
+mod length;
+mod mass;
+mod scan;
+mod show;
+mod size;
+mod temperature;
+
+pub use angle::{Angle, read_angle};
+pub use drill::{DrillName, read_drill};
+pub use error::{ReadError, Wanted};
+pub use fraction::InchFraction;
+pub use length::{Length, LengthUnit, MM_PER_INCH, read_length};
+pub use mass::{GRAMS_PER_POUND, Mass, read_mass};
+pub use show::{
+    both, show_angle, show_inch, show_length, show_mass, show_mm, show_number, show_temperature,
+    write_length,
+};
+pub use size::{Size, read_size};
+pub use temperature::{Temperature, read_temperature};
