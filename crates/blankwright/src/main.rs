@@ -1,2 +1,7 @@
 //! The program's entry: everything it does is in the library beside it.
-fn main() {}
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    blankwright::main(std::env::args_os())
+}

@@ -5,7 +5,9 @@
 
 mod item;
 mod label;
+pub mod lettering;
 mod pen;
+pub mod views;
 
 pub use item::{Drawing, Item, Mark};
 pub use knife::PartId;

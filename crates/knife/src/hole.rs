@@ -14,6 +14,20 @@ pub enum HoleKind {
     Thong,
 }
 
+impl HoleKind {
+    /// Every kind.
+    pub const ALL: [Self; 3] = [Self::Pin, Self::Relief, Self::Thong];
+
+    /// In words: `pin hole`.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Pin => "pin hole",
+            Self::Relief => "relief hole",
+            Self::Thong => "thong hole",
+        }
+    }
+}
+
 /// A round hole.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Hole {

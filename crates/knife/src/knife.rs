@@ -1,6 +1,9 @@
 //! The whole document.
 
-use crate::{Bar, Bevel, Hole, HoleId, Profile, Scales};
+use crate::{
+    Bar, Bevel, Hole, HoleId, Placement, Profile, Reference, ReferenceEdge, ReferenceEnd, Scales,
+};
+use kurbo::Point;
 use units::LengthUnit;
 
 /// A knife as its maker decided it.
@@ -25,6 +28,28 @@ pub struct Knife {
 }
 
 impl Knife {
+    /// A knife without outline or holes, on the bar a first blank is usually cut from:
+    /// 1-1/2 × 1/8 in of SAE 1084, a foot long (common practice, no source).
+    pub fn empty() -> Self {
+        Self {
+            name: String::new(),
+            notes: String::new(),
+            unit: LengthUnit::Inch,
+            bar: Bar {
+                grade: "SAE 1084".to_owned(),
+                width_mm: 38.1,
+                thickness_mm: 3.175,
+                length_mm: 304.8,
+                placement: Placement { at: Point::new(0.0, 19.05), turn_deg: 0.0 },
+                reference: Reference { edge: ReferenceEdge::Lower, end: ReferenceEnd::Left },
+            },
+            profile: Profile { nodes: Vec::new(), tip: None, heel: None },
+            holes: Vec::new(),
+            bevel: None,
+            scales: None,
+        }
+    }
+
     /// The hole of this name.
     pub fn hole(&self, id: HoleId) -> Option<&Hole> {
         self.holes.iter().find(|hole| hole.id == id)

@@ -7,16 +7,26 @@
 
 mod bar;
 mod bevel;
+mod edit;
+pub mod file;
+mod history;
 mod hole;
 mod knife;
+pub mod limits;
 mod part;
 mod profile;
+mod refusal;
 mod scales;
+mod starters;
 
 pub use bar::{Bar, Placement, Reference, ReferenceEdge, ReferenceEnd};
 pub use bevel::Bevel;
+pub use edit::{Edit, HandleSide};
+pub use history::{History, Step};
 pub use hole::{Hole, HoleKind};
 pub use knife::Knife;
 pub use part::{HoleId, NodeId, PartId};
 pub use profile::{Node, Profile};
+pub use refusal::Refusal;
 pub use scales::Scales;
+pub use starters::{STARTERS, Starter, starter};

@@ -1,1 +1,27 @@
-//! reckon
+//! Everything worked out from a knife: figures, findings, and later layout and thickness.
+//!
+//! Pure: the same knife, shop and tables give the same answer. Plain data comes out; nothing
+//! here draws, or knows a page or a screen.
+
+mod bar;
+mod bevel;
+pub mod findings;
+mod hole;
+mod json;
+mod profile;
+mod reading;
+mod reckoning;
+mod scales;
+mod shop;
+pub mod tables;
+
+pub use bar::{BarFigures, Margins, usual_bar};
+pub use bevel::BevelFigures;
+pub use findings::{Finding, Remedy, Severity};
+pub use hole::{HoleFigures, NearestHole};
+pub use json::{check_json, numbers_json};
+pub use profile::{Edge, ProfileFigures};
+pub use reading::{Group, Reading, Value, readings};
+pub use reckoning::{Reckoning, reckon};
+pub use scales::ScaleFigures;
+pub use shop::{Limits, Shop};

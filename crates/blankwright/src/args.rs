@@ -1,0 +1,138 @@
+//! What was typed, nothing else.
+
+use crate::Failure;
+use clap::error::{ContextKind, ContextValue, ErrorKind};
+use clap::{Parser, Subcommand};
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+const EXAMPLES: &str = "Examples:
+  blankwright new drop-point --out mine.blank.json
+  blankwright check mine.blank.json
+  blankwright print mine.blank.json --out mine.pdf --paper letter
+
+Exit codes: 0 nothing to stop for, 1 at least one finding says stop, 2 it could not be done.";
+
+/// Lays out a knife blank on a bar of steel, works out the bench's numbers and prints
+/// templates that are truly full size.
+#[derive(Debug, Parser)]
+#[command(name = "blankwright", version, after_help = EXAMPLES, disable_help_subcommand = true)]
+struct Typed {
+    #[command(subcommand)]
+    command: Option<Command>,
+}
+
+/// One command of the program.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Open the desk on a blank
+    Open {
+        /// The blank file
+        file: PathBuf,
+    },
+    /// List the starter blanks, one a line, its name first
+    Starters,
+    /// Write a new blank from a starter, or from a closed outline drawn elsewhere
+    New {
+        /// The starter's name
+        #[arg(required_unless_present = "outline", conflicts_with = "outline")]
+        starter: Option<String>,
+        /// A vector drawing in true units; its largest closed outline becomes the profile,
+        /// circles inside it become holes
+        #[arg(long, value_name = "SHAPE.svg")]
+        outline: Option<PathBuf>,
+        /// The blank file to write
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+    },
+    /// Say what there is to mind before steel is cut
+    Check {
+        /// The blank file
+        file: PathBuf,
+        /// As JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Tell every number worked out
+    Numbers {
+        /// The blank file
+        file: PathBuf,
+        /// As JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Print the sheets, full size, to a PDF
+    Print {
+        /// The blank file
+        file: PathBuf,
+        /// The PDF to write
+        #[arg(long, value_name = "PDF")]
+        out: PathBuf,
+        /// letter, legal, tabloid, a4 or a3; without it letter for a knife in inches, else a4
+        #[arg(long)]
+        paper: Option<String>,
+        /// Only these sheets, in this order, separated by commas
+        #[arg(long, value_delimiter = ',')]
+        sheets: Vec<String>,
+        /// A date to print on every sheet; without it none is printed
+        #[arg(long)]
+        date: Option<String>,
+        /// The trim measured for a printer
+        #[arg(long, value_name = "NAME")]
+        trim: Option<String>,
+    },
+    /// Write the drawing at true size as SVG or PNG
+    Draw {
+        /// The blank file
+        file: PathBuf,
+        /// The file to write, ending in .svg or .png
+        #[arg(long, value_name = "SVG-or-PNG")]
+        out: PathBuf,
+        /// Dots to the inch of a PNG
+        #[arg(long, default_value_t = 300.0)]
+        dpi: f64,
+    },
+}
+
+/// The command typed; `None` opens the desk.
+pub(crate) fn parse(typed: impl IntoIterator<Item = OsString>) -> Result<Option<Command>, Failure> {
+    match Typed::try_parse_from(typed) {
+        Ok(typed) => Ok(typed.command),
+        Err(error) => Err(match error.kind() {
+            ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Failure::Help(error.to_string()),
+            _ => Failure::Usage(sentence(&error)),
+        }),
+    }
+}
+
+/// The argument parser's complaint as one sentence.
+fn sentence(error: &clap::Error) -> String {
+    let told = |kind| match error.get(kind) {
+        Some(ContextValue::String(text)) => text.clone(),
+        Some(ContextValue::Strings(texts)) => texts.join(", "),
+        _ => String::new(),
+    };
+    let (argument, value) = (told(ContextKind::InvalidArg), told(ContextKind::InvalidValue));
+    match error.kind() {
+        ErrorKind::InvalidSubcommand => {
+            let found = told(ContextKind::InvalidSubcommand);
+            format!("there is no command \"{found}\"; see blankwright --help")
+        }
+        ErrorKind::UnknownArgument => format!("{argument} is not known here; see --help"),
+        ErrorKind::MissingRequiredArgument => format!("{argument} is missing; see --help"),
+        ErrorKind::InvalidValue if value.is_empty() => {
+            format!("{argument} needs a value after it; see --help")
+        }
+        ErrorKind::ValueValidation | ErrorKind::InvalidValue => {
+            format!("\"{value}\" can't be used for {argument}; see --help")
+        }
+        ErrorKind::ArgumentConflict => {
+            format!("{argument} can't be given together with {}", told(ContextKind::PriorArg))
+        }
+        _ => {
+            let text = error.to_string();
+            let line = text.lines().next().unwrap_or_default();
+            line.trim_start_matches("error: ").to_owned()
+        }
+    }
+}

@@ -1,0 +1,27 @@
+//! `check`: the findings.
+
+use super::{Work, json_text};
+use crate::{CLEAN, Failure, Outcome, STOP};
+use std::fmt::Write as _;
+
+pub(super) fn run(work: &Work, json: bool) -> Result<Outcome, Failure> {
+    let reckoning = &work.reckoning;
+    let code = if reckoning.stops() > 0 { STOP } else { CLEAN };
+    if json {
+        let out = json_text(&reckon::check_json(&work.knife, reckoning));
+        return Ok(Outcome { out, code, ..Outcome::default() });
+    }
+    let mut out = String::new();
+    for finding in &reckoning.findings {
+        let _ = writeln!(out, "{}: {}", finding.severity.word().to_uppercase(), finding.sentence);
+        if !finding.limit_source.is_empty() && finding.limit_mm.is_some_and(|limit| limit > 0.0) {
+            let _ = writeln!(out, "      The limit is {}.", finding.limit_source);
+        }
+    }
+    let _ = match (reckoning.findings.len(), reckoning.stops()) {
+        (0, _) => writeln!(out, "Nothing to mind: no finding."),
+        (n, 0) => writeln!(out, "{n} to mind, none that says stop."),
+        (n, stops) => writeln!(out, "{n} to mind, {stops} of them says stop: don't cut steel by it."),
+    };
+    Ok(Outcome { out, code, ..Outcome::default() })
+}

@@ -1,0 +1,69 @@
+//! One command a file.
+
+mod check;
+mod draw;
+mod new;
+mod numbers;
+mod print;
+mod starters;
+
+use crate::args::Command;
+use crate::{Failure, Outcome};
+use desk::Host;
+use knife::{Knife, file};
+use reckon::tables::Tables;
+use reckon::{Reckoning, Shop, reckon};
+use std::path::Path;
+
+pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outcome, Failure> {
+    match command {
+        None | Some(Command::Open { .. }) => Err(Failure::Usage(
+            "the desk comes later; until then use blankwright new, check, numbers and print"
+                .to_owned(),
+        )),
+        Some(Command::Starters) => Ok(starters::run()),
+        Some(Command::New { starter, outline, out }) => match (outline, starter) {
+            (Some(outline), _) => new::from_outline(&outline, &out, host),
+            (None, starter) => new::from_starter(&starter.unwrap_or_default(), &out, host),
+        },
+        Some(Command::Check { file, json }) => check::run(&Work::open(&file, host)?, json),
+        Some(Command::Numbers { file, json }) => numbers::run(&Work::open(&file, host)?, json),
+        Some(Command::Print { file, out, paper, sheets, date, trim }) => {
+            let wishes = print::Wishes { paper, sheets, date, trim };
+            print::run(&Work::open(&file, host)?, &file, &out, wishes, host)
+        }
+        Some(Command::Draw { file, out, dpi }) => {
+            draw::run(&Work::open(&file, host)?, &file, &out, dpi, host)
+        }
+    }
+}
+
+/// A knife read from its file and all that follows from it.
+pub(crate) struct Work {
+    pub(crate) knife: Knife,
+    pub(crate) reckoning: Reckoning,
+}
+
+impl Work {
+    /// Reads and reckons. A file with any fault is refused: steel is cut by what comes out.
+    fn open(path: &Path, host: &dyn Host) -> Result<Self, Failure> {
+        let opened = file::open(&host.read(path)?)
+            .map_err(|why| Failure::NotABlank { path: path.to_owned(), why })?;
+        if !opened.faults.is_empty() {
+            return Err(Failure::Faults { path: path.to_owned(), faults: opened.faults });
+        }
+        Ok(Self::of(opened.knife))
+    }
+
+    fn of(knife: Knife) -> Self {
+        let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
+        Self { knife, reckoning }
+    }
+}
+
+/// The JSON as text, one value a line.
+fn json_text(value: &serde_json::Value) -> String {
+    let mut text = serde_json::to_string_pretty(value).unwrap_or_default();
+    text.push('\n');
+    text
+}

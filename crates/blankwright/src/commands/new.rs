@@ -1,0 +1,97 @@
+//! `new`: a blank from a starter, or from a closed outline drawn elsewhere.
+
+use super::Work;
+use crate::{CLEAN, Failure, Outcome, STOP};
+use desk::Host;
+use knife::{Edit, Knife, STARTERS, file, intake, starter};
+use reckon::tables::Tables;
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+
+pub(super) fn from_starter(
+    key: &str,
+    out: &Path,
+    host: &mut dyn Host,
+) -> Result<Outcome, Failure> {
+    let starter = starter(key).ok_or_else(|| Failure::Unknown {
+        what: "starter",
+        found: key.to_owned(),
+        known: STARTERS.iter().map(|s| s.key).collect::<Vec<_>>().join(", "),
+    })?;
+    let mut told = save(&starter.knife(), out, host)?;
+    let _ = writeln!(told, "Wrote {} to {}.", starter.knife().name, out.display());
+    Ok(Outcome { out: told, ..Outcome::default() })
+}
+
+pub(super) fn from_outline(
+    shape: &Path,
+    out: &Path,
+    host: &mut dyn Host,
+) -> Result<Outcome, Failure> {
+    let taken = intake::take_svg(&host.read(shape)?)
+        .map_err(|why| Failure::Intake { path: shape.to_owned(), why })?;
+    let mut err = String::new();
+    for remark in &taken.remarks {
+        let _ = writeln!(err, "blankwright: {}: {remark}", shape.display());
+    }
+    let name = shape.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+    let Work { knife, reckoning } = Work::of(laid(taken.into_knife(name, Knife::empty().bar)));
+    let mut told = save(&knife, out, host)?;
+    let bar = &knife.bar;
+    let size = |mm| units::write_length(mm, knife.unit);
+    let _ = writeln!(
+        told,
+        "Wrote {} to {}: {} nodes, {} holes, on a bar {} × {} × {} of {}.",
+        knife.name,
+        out.display(),
+        knife.profile.nodes.len(),
+        knife.holes.len(),
+        size(bar.width_mm),
+        size(bar.thickness_mm),
+        size(bar.length_mm),
+        bar.grade,
+    );
+    let crossing = reckoning.profile.as_ref().is_some_and(|profile| !profile.contacts.is_empty());
+    if crossing {
+        // It is written all the same, so that it can be mended; the exit code says stop.
+        for finding in reckoning.findings.iter().filter(|f| f.rule == "outline-crosses-itself") {
+            let _ = writeln!(err, "blankwright: {}: {}", shape.display(), finding.sentence);
+        }
+    }
+    Ok(Outcome { out: told, err, code: if crossing { STOP } else { CLEAN } })
+}
+
+/// The knife laid on the first of the usual bars that takes it, straight where that does.
+fn laid(knife: Knife) -> Knife {
+    let Ok(outline) = knife.profile.outline() else { return knife };
+    let (bar, placement) = reckon::usual_bar(&knife.bar, &outline, knife.unit, Tables::built_in());
+    let edits = [
+        Edit::SetBar {
+            grade: bar.grade,
+            width_mm: bar.width_mm,
+            thickness_mm: bar.thickness_mm,
+            length_mm: bar.length_mm,
+        },
+        Edit::Place(placement),
+    ];
+    // A refusal (an outline far beyond any bar) leaves the knife on its first bar.
+    edits.iter().fold(knife, |knife, edit| edit.apply(&knife).unwrap_or(knife))
+}
+
+/// Writes a blank file. An earlier one of other content is kept beside it.
+fn save(knife: &Knife, out: &Path, host: &mut dyn Host) -> Result<String, Failure> {
+    let bytes = file::save(knife);
+    let mut told = String::new();
+    if host.exists(out) {
+        let earlier = host.read(out)?;
+        if earlier != bytes {
+            let mut kept = out.as_os_str().to_owned();
+            kept.push("~");
+            let kept = PathBuf::from(kept);
+            host.write(&kept, &earlier)?;
+            let _ = writeln!(told, "The earlier file is kept as {}.", kept.display());
+        }
+    }
+    host.write(out, &bytes)?;
+    Ok(told)
+}

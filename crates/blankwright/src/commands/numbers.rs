@@ -1,0 +1,22 @@
+//! `numbers`: every reading.
+
+use super::{Work, json_text};
+use crate::{Failure, Outcome};
+use std::fmt::Write as _;
+
+pub(super) fn run(work: &Work, json: bool) -> Result<Outcome, Failure> {
+    if json {
+        let out = json_text(&reckon::numbers_json(&work.knife, &work.reckoning));
+        return Ok(Outcome { out, ..Outcome::default() });
+    }
+    let mut out = String::new();
+    let _ = writeln!(out, "{}", work.knife.name);
+    for group in reckon::readings(&work.knife, &work.reckoning) {
+        let _ = writeln!(out, "\n{}", group.title);
+        for reading in &group.readings {
+            let _ = writeln!(out, "  {:26}{}", reading.name, reading.text(work.knife.unit));
+            let _ = writeln!(out, "  {:26}  ({})", "", reading.how);
+        }
+    }
+    Ok(Outcome { out, ..Outcome::default() })
+}

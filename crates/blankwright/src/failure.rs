@@ -1,0 +1,88 @@
+//! Why a command could not be done, as one plain sentence each.
+
+use desk::FileFault;
+use knife::file::{Fault, NotABlank};
+use knife::intake::IntakeFault;
+use paper::PaperError;
+use std::fmt::Write as _;
+use std::path::PathBuf;
+
+/// Why a command could not be done.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// Help or version was asked for: no failure at all.
+    #[error("{0}")]
+    Help(String),
+    /// The command line makes no sense.
+    #[error("{0}")]
+    Usage(String),
+    /// A file could not be read or written.
+    #[error("{0}")]
+    File(#[from] FileFault),
+    /// A file is no blank file.
+    #[error("{path} can't be used: {why}", path = .path.display())]
+    NotABlank {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        why: NotABlank,
+    },
+    /// A blank file has faults.
+    #[error("{path} has {n} to mend first", path = .path.display(), n = counted(.faults.len()))]
+    Faults {
+        /// Which file.
+        path: PathBuf,
+        /// All of them.
+        faults: Vec<Fault>,
+    },
+    /// A vector outline could not be taken.
+    #[error("{path} can't be taken: {why}", path = .path.display())]
+    Intake {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        why: IntakeFault,
+    },
+    /// There is nothing to print.
+    #[error("{path} has no closed outline to print; give it one first", path = .path.display())]
+    NoOutline {
+        /// Which file.
+        path: PathBuf,
+    },
+    /// The paper could not be made.
+    #[error("{0}")]
+    Paper(#[from] PaperError),
+    /// Nothing of the kind asked for.
+    #[error("there is no {what} called \"{found}\"; there is {known}")]
+    Unknown {
+        /// What was asked for.
+        what: &'static str,
+        /// The name given.
+        found: String,
+        /// The names there are.
+        known: String,
+    },
+    /// An output file's ending says nothing usable.
+    #[error("{path} should end in .svg or .png, so that it's known what to write", path = .path.display())]
+    Ending {
+        /// The file.
+        path: PathBuf,
+    },
+}
+
+fn counted(n: usize) -> String {
+    if n == 1 { "one fault".to_owned() } else { format!("{n} faults") }
+}
+
+impl Failure {
+    /// The text for standard error: one sentence, with a file's faults listed below it.
+    pub fn report(&self) -> String {
+        let mut text = format!("blankwright: {self}\n");
+        if let Self::Faults { faults, .. } = self {
+            for fault in faults {
+                let _ = writeln!(text, "  {fault}");
+            }
+        }
+        text
+    }
+}

@@ -1,0 +1,129 @@
+//! The blank on its bar: steel, outline, holes, plunge, grind and scale lines.
+
+use crate::{Drawing, Mark, Pen};
+use knife::{Knife, PartId};
+use kurbo::{Affine, BezPath, Circle, Line, Point, Rect};
+use reckon::Reckoning;
+
+/// How much of the bar is drawn.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Extent {
+    /// All of it.
+    Whole,
+    /// The stretch around the blank, broken off beyond; an end nearer than this is drawn, mm.
+    Around(f64),
+}
+
+/// A centre mark's arms reach this far past the circle, mm (ISO 128 practice, from memory: 2–3).
+const PAST_CIRCLE_MM: f64 = 2.5;
+
+/// The blank on its bar, in the bar's plane.
+pub fn blank_on_bar(knife: &Knife, reckoning: &Reckoning, extent: Extent) -> Drawing {
+    let mut drawing = Drawing::new();
+    let bar_from_knife = knife.bar.placement.bar_from_knife();
+    bar(&mut drawing, knife, reckoning, extent);
+    lines(&mut drawing, reckoning, bar_from_knife);
+    if let Some(outline) = &reckoning.outline {
+        let path = bar_from_knife * outline.to_path();
+        drawing.add_part(Pen::Cut, Mark::Path(path), PartId::Profile);
+    }
+    for hole in &knife.holes {
+        let circle = Circle::new(bar_from_knife * hole.at, hole.diameter_mm / 2.0);
+        for mark in centre_mark(circle) {
+            drawing.add_part(Pen::Centre, mark, PartId::Hole(hole.id));
+        }
+        drawing.add_part(Pen::Hole, Mark::Circle(circle), PartId::Hole(hole.id));
+    }
+    drawing
+}
+
+/// The stretch of the bar's length that is drawn, from and to, mm.
+pub(super) fn stretch(knife: &Knife, reckoning: &Reckoning, extent: Extent) -> (f64, f64) {
+    let length_mm = knife.bar.length_mm;
+    match (extent, placed_bounds(knife, reckoning)) {
+        (Extent::Around(near_mm), Some(bounds)) => {
+            let from = if bounds.x0 <= 2.0 * near_mm { 0.0 } else { bounds.x0 - near_mm };
+            let to = if bounds.x1 >= length_mm - 2.0 * near_mm {
+                length_mm
+            } else {
+                bounds.x1 + near_mm
+            };
+            // A blank that lies off its bar still gets a stretch to be seen against.
+            if from < to { (from, to) } else { (0.0, length_mm) }
+        }
+        _ => (0.0, length_mm),
+    }
+}
+
+/// The placed blank's box in the bar's plane.
+pub(super) fn placed_bounds(knife: &Knife, reckoning: &Reckoning) -> Option<Rect> {
+    let outline = reckoning.outline.as_ref()?;
+    Some(outline.transformed(knife.bar.placement.bar_from_knife()).bounds())
+}
+
+fn bar(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, extent: Extent) {
+    let (width_mm, length_mm) = (knife.bar.width_mm, knife.bar.length_mm);
+    let (from, to) = stretch(knife, reckoning, extent);
+    let mut add = |mark: Mark| drawing.add_part(Pen::Bar, mark, PartId::Bar);
+    if from <= 0.0 && to >= length_mm {
+        let mut outline = BezPath::new();
+        outline.move_to((0.0, 0.0));
+        for corner in [(length_mm, 0.0), (length_mm, width_mm), (0.0, width_mm)] {
+            outline.line_to(corner);
+        }
+        outline.close_path();
+        add(Mark::Path(outline));
+    } else {
+        for y in [0.0, width_mm] {
+            add(Line::new((from, y), (to, y)).into());
+        }
+        for (x, is_end) in [(from, from <= 0.0), (to, to >= length_mm)] {
+            if is_end {
+                add(Line::new((x, 0.0), (x, width_mm)).into());
+            } else {
+                add(Mark::Path(break_line(x, width_mm)));
+            }
+        }
+    }
+    let middle = width_mm / 2.0;
+    let centre = Line::new((from - 3.0, middle), (to + 3.0, middle));
+    drawing.add_part(Pen::Centre, centre.into(), PartId::Bar);
+}
+
+/// A thin line with a zigzag in its middle: the bar goes on (common drawing practice).
+fn break_line(x: f64, width_mm: f64) -> BezPath {
+    let (middle, arm) = (width_mm / 2.0, (width_mm / 12.0).min(2.5));
+    let mut path = BezPath::new();
+    path.move_to((x, -2.0));
+    path.line_to((x, middle - arm));
+    path.line_to((x + arm, middle - arm / 3.0));
+    path.line_to((x - arm, middle + arm / 3.0));
+    path.line_to((x, middle + arm));
+    path.line_to((x, width_mm + 2.0));
+    path
+}
+
+fn lines(drawing: &mut Drawing, reckoning: &Reckoning, bar_from_knife: Affine) {
+    if let Some(scales) = &reckoning.scales {
+        let path = bar_from_knife * scales.outline.to_path();
+        drawing.add_part(Pen::Scale, Mark::Path(path), PartId::Scales);
+    }
+    if let Some(bevel) = &reckoning.bevel {
+        for piece in &bevel.grind {
+            let piece = bar_from_knife * piece.clone();
+            drawing.add_part(Pen::Bevel, Mark::Path(piece), PartId::GrindLine);
+        }
+        if let Some(line) = bevel.plunge {
+            drawing.add_part(Pen::Bevel, (bar_from_knife * line).into(), PartId::Plunge);
+        }
+    }
+}
+
+fn centre_mark(circle: Circle) -> [Mark; 2] {
+    let reach = circle.radius + PAST_CIRCLE_MM;
+    let arm = |dx: f64, dy: f64| {
+        let Point { x, y } = circle.center;
+        Line::new((x - dx, y - dy), (x + dx, y + dy)).into()
+    };
+    [arm(reach, 0.0), arm(0.0, reach)]
+}

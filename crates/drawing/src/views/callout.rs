@@ -1,0 +1,120 @@
+//! Short texts in a row, each led to its place on the drawing, none touching another.
+
+use crate::{Across, Drawing, Label, Mark, Pen, Upright, lettering};
+use knife::PartId;
+use kurbo::{BezPath, Point};
+
+/// Height of a callout's letters, mm.
+const LETTER_MM: f64 = 2.5;
+/// Clear space between two texts, mm.
+const APART_MM: f64 = 2.5;
+/// The slanted piece of a leader, mm high.
+const SLANT_MM: f64 = 4.0;
+
+/// A text to be led to a place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Callout {
+    /// Where its leader ends.
+    pub at: Point,
+    /// What it says.
+    pub text: String,
+    /// The part it is about.
+    pub part: Option<PartId>,
+}
+
+/// The callouts in a row whose near side lies at `row_y`; their leaders run up or down to it.
+pub fn callouts(mut wanted: Vec<Callout>, row_y: f64) -> Drawing {
+    wanted.sort_by(|a, b| a.at.x.total_cmp(&b.at.x));
+    let widths: Vec<f64> = wanted
+        .iter()
+        .map(|callout| lettering::width_mm(&callout.text, crate::Face::Regular, LETTER_MM))
+        .collect();
+    let wishes: Vec<f64> = wanted.iter().map(|callout| callout.at.x).collect();
+    let middles = spread(&wishes, &widths);
+    let mut drawing = Drawing::new();
+    for (callout, middle) in wanted.into_iter().zip(middles) {
+        let up = (row_y - callout.at.y).signum();
+        let near = Point::new(middle, row_y - up * 0.8);
+        let mut leader = BezPath::new();
+        leader.move_to(callout.at);
+        leader.line_to((callout.at.x, row_y - up * SLANT_MM));
+        leader.line_to(near);
+        let upright = if up > 0.0 { Upright::Base } else { Upright::Top };
+        let label = Label::new(callout.text, Point::new(middle, row_y), LETTER_MM)
+            .anchored(Across::Middle, upright);
+        for mark in [Mark::Path(leader), Mark::Text(label)] {
+            drawing.items.push(crate::Item { mark, pen: Pen::Dimension, part: callout.part });
+        }
+    }
+    drawing
+}
+
+/// Middles for texts of these widths, in order and apart, as near to the wishes as a simple
+/// merging of neighbours gets: touching texts form a block that centres on its wishes.
+fn spread(wishes: &[f64], widths: &[f64]) -> Vec<f64> {
+    struct Block {
+        members: Vec<usize>,
+        from: f64,
+        width: f64,
+    }
+    let place = |members: Vec<usize>| {
+        let mut run = 0.0;
+        let mut shift = 0.0;
+        for &i in &members {
+            let middle = run + widths[i] / 2.0;
+            shift += wishes[i] - middle;
+            run += widths[i] + APART_MM;
+        }
+        #[expect(clippy::cast_precision_loss, reason = "a handful of texts")]
+        let from = shift / members.len() as f64;
+        Block { members, from, width: run }
+    };
+    let mut blocks: Vec<Block> = Vec::new();
+    for i in 0..wishes.len() {
+        let mut block = place(vec![i]);
+        while let Some(last) = blocks.pop_if(|last| last.from + last.width > block.from) {
+            let mut members = last.members;
+            members.extend(block.members);
+            block = place(members);
+        }
+        blocks.push(block);
+    }
+    let mut middles = vec![0.0; wishes.len()];
+    for block in blocks {
+        let mut run = block.from;
+        for i in block.members {
+            middles[i] = run + widths[i] / 2.0;
+            run += widths[i] + APART_MM;
+        }
+    }
+    middles
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn texts_never_touch_and_keep_their_order(
+            texts in prop::collection::vec((0.0..250.0f64, 1.0..30.0f64), 0..20),
+        ) {
+            let mut wishes: Vec<f64> = texts.iter().map(|t| t.0).collect();
+            wishes.sort_by(f64::total_cmp);
+            let widths: Vec<f64> = texts.iter().map(|t| t.1).collect();
+            let middles = spread(&wishes, &widths);
+            for i in 1..middles.len() {
+                let gap = middles[i] - middles[i - 1] - (widths[i] + widths[i - 1]) / 2.0;
+                prop_assert!(gap >= APART_MM - 1e-9);
+            }
+        }
+    }
+
+    #[test]
+    fn a_text_with_room_stands_at_its_wish() {
+        assert_eq!(spread(&[10.0, 100.0], &[8.0, 8.0]), vec![10.0, 100.0]);
+        let tight = spread(&[10.0, 10.0], &[8.0, 8.0]);
+        assert!((tight[0] + tight[1] - 20.0).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,58 @@
+//! A measured distance: extension lines, dimension line, arrows and its figure.
+
+use crate::{Across, Drawing, Label, Mark, Pen, Upright};
+use kurbo::{BezPath, Point, Vec2};
+
+/// Height of a dimension's figure, mm (ISO 3098 series; ASME Y14.2 asks for 3; from memory).
+const FIGURE_MM: f64 = 3.0;
+/// Gap between the part and its extension line, mm.
+const GAP_MM: f64 = 1.0;
+/// The extension line goes this far past the dimension line, mm.
+const PAST_MM: f64 = 2.0;
+/// Length of an arrow head, mm; its width is a third (ASME Y14.2, from memory).
+const ARROW_MM: f64 = 3.0;
+
+/// A length as a dimension tells it, in both units: `8 1/2 in · 215.9 mm`.
+pub fn dimension_text(length_mm: f64) -> String {
+    units::both(length_mm)
+}
+
+/// The distance from `from` to `to`, its line set off by `off` from both (which must be square
+/// to the distance), its figure beyond the line.
+pub fn dimension(from: Point, to: Point, off: Vec2, text: &str) -> Drawing {
+    let mut drawing = Drawing::new();
+    let way = (to - from).normalize();
+    let out = off.normalize();
+    let (a, b) = (from + off, to + off);
+    for (part, end) in [(from, a), (to, b)] {
+        drawing.line(Pen::Dimension, part + out * GAP_MM, end + out * PAST_MM);
+    }
+    drawing.line(Pen::Dimension, a, b);
+    drawing.add(Pen::Dimension, Mark::Fill(arrow(a, -way)));
+    drawing.add(Pen::Dimension, Mark::Fill(arrow(b, way)));
+    // The figure reads from below or from the right.
+    let mut turn_deg = way.angle().to_degrees();
+    if !(-89.999..=90.001).contains(&turn_deg) {
+        turn_deg -= 180.0_f64.copysign(turn_deg);
+    }
+    let above = Vec2::from_angle(turn_deg.to_radians()).turn_90();
+    let figure = a.midpoint(b) + above * 1.2;
+    drawing.text(
+        Pen::Dimension,
+        Label::new(text, figure, FIGURE_MM)
+            .anchored(Across::Middle, Upright::Base)
+            .turned(turn_deg),
+    );
+    drawing
+}
+
+/// A filled arrow head with its point at `tip`, pointing along `way`.
+fn arrow(tip: Point, way: Vec2) -> BezPath {
+    let (back, side) = (tip - way * ARROW_MM, way.turn_90() * (ARROW_MM / 6.0));
+    let mut path = BezPath::new();
+    path.move_to(tip);
+    path.line_to(back + side);
+    path.line_to(back - side);
+    path.close_path();
+    path
+}

@@ -1,0 +1,183 @@
+//! The `profile` sheet: the blank at true size, to trace and cut.
+
+use super::blank::{placed_bounds, stretch};
+use super::{Callout, Extent, blank_on_bar, callouts, dimension, dimension_text};
+use crate::{Across, Drawing, Label, Pen, Upright};
+use knife::{Knife, PartId};
+use kurbo::{Point, Vec2};
+use reckon::{Reckoning, Severity};
+
+/// An end of the bar nearer to the blank than twice this is drawn; else the bar breaks off, mm.
+const AROUND_MM: f64 = 6.0;
+/// Row of hole names above the bar, mm.
+const HOLE_ROW_MM: f64 = 9.0;
+/// Row of line names below the bar, mm.
+const LINE_ROW_MM: f64 = 8.0;
+/// First dimension line from what it measures, mm (ASME Y14.5, from memory: 10).
+const DIMENSION_MM: f64 = 10.0;
+
+/// The blank on its bar at 1:1, with hole names, line names and overall dimensions.
+pub fn profile_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
+    let extent = Extent::Around(AROUND_MM);
+    let mut drawing = blank_on_bar(knife, reckoning, extent);
+    let Some(bounds) = placed_bounds(knife, reckoning) else { return drawing };
+    let top = bounds.y1.max(knife.bar.width_mm);
+    let bottom = bounds.y0.min(0.0);
+    drawing.extend(callouts(hole_names(knife, reckoning), top + HOLE_ROW_MM));
+    let lines = line_names(knife, reckoning);
+    let line_row = if lines.is_empty() { 0.0 } else { LINE_ROW_MM };
+    drawing.extend(callouts(lines, bottom - line_row));
+    overall(&mut drawing, knife, reckoning, bottom - line_row - if line_row > 0.0 { 3.0 } else { 0.0 });
+    bar_name(&mut drawing, knife, reckoning, extent, top);
+    drawing
+}
+
+/// Short lines for beside the drawing: what to mind when cutting by this sheet.
+pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
+    let mut notes = vec![
+        "Measure both rulers and the square before you trust this sheet. Stick it on, centre-punch \
+         the holes through it, cut outside the line and file to it."
+            .to_owned(),
+    ];
+    let drills = drill_list(reckoning);
+    if !drills.is_empty() {
+        notes.push(format!("Drills: {drills}."));
+    }
+    for finding in &reckoning.findings {
+        if finding.severity <= Severity::Care {
+            notes.push(format!("{}: {}", finding.severity.word().to_uppercase(), finding.sentence));
+        }
+    }
+    if !knife.notes.trim().is_empty() {
+        notes.push(knife.notes.split_whitespace().collect::<Vec<_>>().join(" "));
+    }
+    notes.push(
+        "Clamp the work, wear eye protection; filings and cut edges are sharp, dust is to be kept \
+         out of the lungs. Rules on making and carrying knives differ: check those where you are."
+            .to_owned(),
+    );
+    notes
+}
+
+/// `3 × #30 (holes 1, 4, 6), 2 × 1/4 (holes 2, 3)`, in the order of first use.
+fn drill_list(reckoning: &Reckoning) -> String {
+    let mut drills: Vec<(String, Vec<usize>)> = Vec::new();
+    for hole in &reckoning.holes {
+        let name = drill_name(hole);
+        match drills.iter_mut().find(|(known, _)| *known == name) {
+            Some((_, numbers)) => numbers.push(hole.number),
+            None => drills.push((name, vec![hole.number])),
+        }
+    }
+    let told: Vec<String> = drills
+        .into_iter()
+        .map(|(name, numbers)| {
+            let list: Vec<String> = numbers.iter().map(ToString::to_string).collect();
+            let holes = if list.len() == 1 { "hole" } else { "holes" };
+            format!("{} × {name} ({holes} {})", list.len(), list.join(", "))
+        })
+        .collect();
+    told.join("; ")
+}
+
+fn drill_name(hole: &reckon::HoleFigures) -> String {
+    hole.drill.clone().unwrap_or_else(|| format!("Ø {}", units::show_mm(hole.diameter_mm, 2)))
+}
+
+fn hole_names(knife: &Knife, reckoning: &Reckoning) -> Vec<Callout> {
+    reckoning
+        .holes
+        .iter()
+        .map(|hole| Callout {
+            at: knife.bar.placement.bar_from_knife() * hole.at
+                + Vec2::new(0.0, hole.diameter_mm / 2.0),
+            text: format!("{} · {}", hole.number, drill_name(hole)),
+            part: Some(PartId::Hole(hole.id)),
+        })
+        .collect()
+}
+
+fn line_names(knife: &Knife, reckoning: &Reckoning) -> Vec<Callout> {
+    let bar_from_knife = knife.bar.placement.bar_from_knife();
+    let mut names = Vec::new();
+    if let Some(bevel) = &reckoning.bevel {
+        if let Some(line) = bevel.plunge {
+            names.push(Callout {
+                at: bar_from_knife * line.p0,
+                text: "plunge line".to_owned(),
+                part: Some(PartId::Plunge),
+            });
+        }
+        if let Some(at) = bevel.grind.iter().max_by_key(|g| g.elements().len()).and_then(middle) {
+            names.push(Callout {
+                at: bar_from_knife * at,
+                text: "grind line".to_owned(),
+                part: Some(PartId::GrindLine),
+            });
+        }
+    }
+    if let (Some(stated), Some(outline)) = (&knife.scales, &reckoning.outline) {
+        let x = stated.front_x_mm;
+        let reach = outline.bounds();
+        let line = kurbo::Line::new((x, reach.y0 - 1.0), (x, reach.y1 + 1.0));
+        if let Some(lowest) = outline.crossings_with(line).first() {
+            names.push(Callout {
+                at: bar_from_knife * lowest.at,
+                text: "scale front".to_owned(),
+                part: Some(PartId::Scales),
+            });
+        }
+    }
+    names
+}
+
+fn middle(path: &kurbo::BezPath) -> Option<Point> {
+    let elements = path.elements();
+    elements.get(elements.len() / 2).and_then(kurbo::PathEl::end_point)
+}
+
+/// Overall length below and width beyond the butt, both along the knife's own axes.
+fn overall(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, below_y: f64) {
+    let Some(profile) = &reckoning.profile else { return };
+    let bar_from_knife = knife.bar.placement.bar_from_knife();
+    let bounds = profile.bounds;
+    let across = bar_from_knife * Point::new(0.0, 1.0) - bar_from_knife * Point::ORIGIN;
+    let along = bar_from_knife * Point::new(1.0, 0.0) - bar_from_knife * Point::ORIGIN;
+    let (tip_low, butt_low) =
+        (bar_from_knife * Point::new(bounds.x0, bounds.y0), bar_from_knife * Point::new(bounds.x1, bounds.y0));
+    // Set off far enough that even a turned dimension line stays clear of the bar.
+    let clear = (tip_low.y - below_y).max(butt_low.y - below_y).max(0.0) + DIMENSION_MM;
+    drawing.extend(dimension(
+        tip_low,
+        butt_low,
+        -across * clear,
+        &format!("overall {}", dimension_text(profile.length_mm)),
+    ));
+    let butt_high = bar_from_knife * Point::new(bounds.x1, bounds.y1);
+    let (_, to) = stretch(knife, reckoning, Extent::Around(AROUND_MM));
+    let clear = (to - butt_low.x).max(to - butt_high.x).max(0.0) + DIMENSION_MM;
+    drawing.extend(dimension(
+        butt_low,
+        butt_high,
+        along * clear,
+        &dimension_text(profile.width_mm),
+    ));
+}
+
+fn bar_name(
+    drawing: &mut Drawing,
+    knife: &Knife,
+    reckoning: &Reckoning,
+    extent: Extent,
+    top: f64,
+) {
+    let bar = &knife.bar;
+    let size = |mm: f64| {
+        let near = units::InchFraction::nearest(mm, 64);
+        if near.is_exact() { format!("{} in", near.text()) } else { units::show_mm(mm, 2) }
+    };
+    let (from, _) = stretch(knife, reckoning, extent);
+    let text = format!("bar {} × {}, {}", size(bar.width_mm), size(bar.thickness_mm), bar.grade);
+    let at = Point::new(from + 2.0, top + HOLE_ROW_MM + 6.0);
+    drawing.text(Pen::Lettering, Label::new(text, at, 2.5).anchored(Across::Start, Upright::Base));
+}

@@ -1,0 +1,297 @@
+//! The closed list of things that can be done to a knife, and the only code that does them.
+
+mod check;
+mod holes;
+mod nodes;
+mod whole;
+
+use crate::{
+    Bevel, HoleId, HoleKind, Knife, NodeId, Placement, Profile, Reference, Refusal, Scales, limits,
+};
+use check::in_range;
+use kurbo::{Point, Vec2};
+use units::LengthUnit;
+
+/// One of a node's two handles.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum HandleSide {
+    /// Towards the node before.
+    In,
+    /// Towards the next node.
+    Out,
+}
+
+/// Something a maker does to a knife. Lengths in mm, turns in degrees counter-clockwise.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum Edit {
+    /// Gives the knife another name.
+    Rename(String),
+    /// Writes the maker's notes.
+    SetNotes(String),
+    /// Shows lengths in this unit first.
+    SetUnit(LengthUnit),
+    /// Takes another bar of steel; the blank stays where it lies.
+    SetBar {
+        /// Grade by its standard name.
+        grade: String,
+        /// Width, mm.
+        width_mm: f64,
+        /// Thickness, mm.
+        thickness_mm: f64,
+        /// Length, mm.
+        length_mm: f64,
+    },
+    /// Lays the blank elsewhere on its bar.
+    Place(Placement),
+    /// Scribes from another edge or end.
+    SetReference(Reference),
+
+    /// Moves nodes with their handles, all by the same way.
+    MoveNodes {
+        /// Which.
+        nodes: Vec<NodeId>,
+        /// How far, mm.
+        by: Vec2,
+    },
+    /// Puts one node, with its handles, at a place.
+    PlaceNode {
+        /// Which.
+        node: NodeId,
+        /// Where to, mm.
+        to: Point,
+    },
+    /// Puts the end of a handle at a place; at a smooth node the other handle turns with it.
+    MoveHandle {
+        /// Whose.
+        node: NodeId,
+        /// Which of the two.
+        side: HandleSide,
+        /// Where to, mm.
+        to: Point,
+    },
+    /// Adds a node on a stretch without changing its shape.
+    AddNode {
+        /// The node at which the stretch starts.
+        stretch: NodeId,
+        /// Where on it, from 0 to 1 exclusive.
+        t: f64,
+    },
+    /// Removes a node; one stretch takes the place of two, as near to them as it can.
+    RemoveNode(NodeId),
+    /// Lets the two handles of a node point their own ways.
+    MakeCorner(NodeId),
+    /// Brings the two handles of a node in line.
+    MakeSmooth(NodeId),
+    /// Makes a stretch a straight line.
+    Straighten {
+        /// The node at which the stretch starts.
+        stretch: NodeId,
+    },
+    /// Gives a straight stretch handles, without changing its shape yet.
+    Bend {
+        /// The node at which the stretch starts.
+        stretch: NodeId,
+    },
+    /// Rounds a corner by a true arc.
+    RoundCorner {
+        /// The corner.
+        node: NodeId,
+        /// Radius, mm.
+        radius_mm: f64,
+    },
+    /// Marks a node as the tip.
+    MarkTip(NodeId),
+    /// Marks a node as the heel.
+    MarkHeel(NodeId),
+    /// Takes another outline in place of the whole profile.
+    TakeProfile(Profile),
+
+    /// Turns the whole knife over its long axis: spine and edge change places.
+    MirrorAcross,
+    /// Turns the whole knife end for end.
+    MirrorAlong,
+    /// Turns the whole knife about the middle of its box, degrees.
+    Turn(f64),
+    /// Moves the whole knife in its plane, mm.
+    Shift(Vec2),
+    /// Scales the outline and the places on it to an overall length, mm; drills stay as they are.
+    ScaleToLength(f64),
+
+    /// Adds a hole.
+    AddHole {
+        /// What the maker calls it.
+        name: String,
+        /// What it is for.
+        kind: HoleKind,
+        /// Centre, mm.
+        at: Point,
+        /// Diameter, mm.
+        diameter_mm: f64,
+        /// The drill's designation.
+        drill: Option<String>,
+        /// The pin stock's diameter, mm.
+        pin_mm: Option<f64>,
+    },
+    /// Moves a hole to a place.
+    MoveHole {
+        /// Which.
+        hole: HoleId,
+        /// Where to, mm.
+        to: Point,
+    },
+    /// Gives a hole another drill or diameter.
+    SizeHole {
+        /// Which.
+        hole: HoleId,
+        /// Diameter, mm.
+        diameter_mm: f64,
+        /// The drill's designation.
+        drill: Option<String>,
+        /// The pin stock's diameter, mm.
+        pin_mm: Option<f64>,
+    },
+    /// Says what a hole is for.
+    SetHoleKind {
+        /// Which.
+        hole: HoleId,
+        /// What for.
+        kind: HoleKind,
+    },
+    /// Gives a hole another name.
+    RenameHole {
+        /// Which.
+        hole: HoleId,
+        /// The name.
+        name: String,
+    },
+    /// Removes a hole.
+    RemoveHole(HoleId),
+
+    /// Sets or clears the bevels.
+    SetBevel(Option<Bevel>),
+    /// Sets or clears the scales.
+    SetScales(Option<Scales>),
+}
+
+impl Edit {
+    /// The knife with this edit done.
+    ///
+    /// # Errors
+    /// [`Refusal`] with the reason when it can't be done.
+    pub fn apply(&self, knife: &Knife) -> Result<Knife, Refusal> {
+        let mut knife = knife.clone();
+        self.change(&mut knife)?;
+        Ok(knife)
+    }
+
+    fn change(&self, knife: &mut Knife) -> Result<(), Refusal> {
+        match self {
+            Self::Rename(name) => check::text("the name", name, limits::NAME_CHARS)
+                .map(|()| knife.name.clone_from(name)),
+            Self::SetNotes(notes) => check::text("the notes", notes, limits::NOTES_CHARS)
+                .map(|()| knife.notes.clone_from(notes)),
+            Self::SetUnit(unit) => {
+                knife.unit = *unit;
+                Ok(())
+            }
+            Self::SetBar { grade, width_mm, thickness_mm, length_mm } => {
+                check::text("the grade", grade, limits::NAME_CHARS)?;
+                in_range("a bar width", *width_mm, &limits::BAR_WIDTH_MM)?;
+                in_range("a bar thickness", *thickness_mm, &limits::BAR_THICKNESS_MM)?;
+                in_range("a bar length", *length_mm, &limits::BAR_LENGTH_MM)?;
+                knife.bar.grade.clone_from(grade);
+                knife.bar.width_mm = *width_mm;
+                knife.bar.thickness_mm = *thickness_mm;
+                knife.bar.length_mm = *length_mm;
+                Ok(())
+            }
+            Self::Place(placement) => {
+                check::point(placement.at)?;
+                in_range("a turn", placement.turn_deg, &limits::TURN_DEG)?;
+                knife.bar.placement = *placement;
+                Ok(())
+            }
+            Self::SetReference(reference) => {
+                knife.bar.reference = *reference;
+                Ok(())
+            }
+            Self::SetBevel(bevel) => {
+                if let Some(bevel) = bevel {
+                    in_range("a plunge line", bevel.plunge_x_mm, &limits::COORDINATE_MM)?;
+                    in_range("a grind height", bevel.grind_height_mm, &limits::GRIND_HEIGHT_MM)?;
+                    let edge = bevel.edge_thickness_mm;
+                    in_range("an edge thickness", edge, &limits::EDGE_THICKNESS_MM)?;
+                }
+                knife.bevel = *bevel;
+                Ok(())
+            }
+            Self::SetScales(scales) => {
+                if let Some(scales) = scales {
+                    in_range("a front line", scales.front_x_mm, &limits::COORDINATE_MM)?;
+                    let thickness = scales.thickness_mm;
+                    in_range("a scale thickness", thickness, &limits::SCALE_THICKNESS_MM)?;
+                }
+                knife.scales = *scales;
+                Ok(())
+            }
+            Self::AddHole { .. }
+            | Self::MoveHole { .. }
+            | Self::SizeHole { .. }
+            | Self::SetHoleKind { .. }
+            | Self::RenameHole { .. }
+            | Self::RemoveHole(_) => holes::change(self, knife),
+            Self::MirrorAcross
+            | Self::MirrorAlong
+            | Self::Turn(_)
+            | Self::Shift(_)
+            | Self::ScaleToLength(_) => whole::change(self, knife),
+            _ => nodes::change(self, &mut knife.profile),
+        }
+    }
+
+    /// What the edit does, as an undo step is called: `Move node`, `Add pin hole`.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Rename(_) => "Rename".into(),
+            Self::SetNotes(_) => "Write notes".into(),
+            Self::SetUnit(_) => "Change unit".into(),
+            Self::SetBar { .. } => "Change bar".into(),
+            Self::Place(_) => "Place blank on bar".into(),
+            Self::SetReference(_) => "Change reference".into(),
+            Self::MoveNodes { nodes, .. } if nodes.len() > 1 => {
+                format!("Move {} nodes", nodes.len())
+            }
+            Self::MoveNodes { .. } | Self::PlaceNode { .. } => "Move node".into(),
+            Self::MoveHandle { .. } => "Move handle".into(),
+            Self::AddNode { .. } => "Add node".into(),
+            Self::RemoveNode(_) => "Remove node".into(),
+            Self::MakeCorner(_) => "Make corner".into(),
+            Self::MakeSmooth(_) => "Make smooth".into(),
+            Self::Straighten { .. } => "Straighten".into(),
+            Self::Bend { .. } => "Bend".into(),
+            Self::RoundCorner { .. } => "Round corner".into(),
+            Self::MarkTip(_) => "Mark tip".into(),
+            Self::MarkHeel(_) => "Mark heel".into(),
+            Self::TakeProfile(_) => "Take outline".into(),
+            Self::MirrorAcross => "Mirror spine and edge".into(),
+            Self::MirrorAlong => "Mirror tip and butt".into(),
+            Self::Turn(_) => "Turn".into(),
+            Self::Shift(_) => "Move knife".into(),
+            Self::ScaleToLength(_) => "Scale to length".into(),
+            Self::AddHole { kind, .. } => format!("Add {}", kind.words()),
+            Self::MoveHole { .. } => "Move hole".into(),
+            Self::SizeHole { .. } => "Size hole".into(),
+            Self::SetHoleKind { .. } => "Change hole's use".into(),
+            Self::RenameHole { .. } => "Rename hole".into(),
+            Self::RemoveHole(_) => "Remove hole".into(),
+            Self::SetBevel(None) => "Remove bevels".into(),
+            Self::SetBevel(_) => "Change bevels".into(),
+            Self::SetScales(None) => "Remove scales".into(),
+            Self::SetScales(_) => "Change scales".into(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

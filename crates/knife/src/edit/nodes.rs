@@ -1,0 +1,259 @@
+//! Edits of the outline's nodes and stretches. The outline stays closed whatever is done.
+
+use super::{Edit, HandleSide, check, in_range};
+use crate::{Node, NodeId, Profile, Refusal, limits};
+use kurbo::{ParamCurve, PathSeg, Point, Vec2};
+use outline::Outline;
+use std::collections::BTreeMap;
+
+/// Part of the way to the neighbour at which a new handle ends.
+const THIRD: f64 = 1.0 / 3.0;
+/// Fewest nodes an outline keeps.
+const FEWEST: usize = 3;
+
+pub(super) fn change(edit: &Edit, profile: &mut Profile) -> Result<(), Refusal> {
+    match edit {
+        Edit::MoveNodes { nodes, by } => {
+            for id in nodes {
+                let at = index(profile, *id)?;
+                shift(&mut profile.nodes[at], *by);
+            }
+            check_coordinates(profile)
+        }
+        Edit::PlaceNode { node, to } => {
+            let at = index(profile, *node)?;
+            let by = *to - profile.nodes[at].at;
+            shift(&mut profile.nodes[at], by);
+            check_coordinates(profile)
+        }
+        Edit::MoveHandle { node, side, to } => move_handle(profile, *node, *side, *to),
+        Edit::AddNode { stretch, t } => add_node(profile, *stretch, *t),
+        Edit::RemoveNode(id) => remove_node(profile, *id),
+        Edit::MakeCorner(id) => {
+            let at = index(profile, *id)?;
+            profile.nodes[at].smooth = false;
+            Ok(())
+        }
+        Edit::MakeSmooth(id) => make_smooth(profile, *id),
+        Edit::Straighten { stretch } => {
+            let (a, b) = ends(profile, *stretch)?;
+            profile.nodes[a].handle_out = None;
+            profile.nodes[b].handle_in = None;
+            for i in [a, b] {
+                profile.nodes[i].smooth &= in_line(profile, i);
+            }
+            Ok(())
+        }
+        Edit::Bend { stretch } => {
+            let (a, b) = ends(profile, *stretch)?;
+            let (from, to) = (profile.nodes[a].at, profile.nodes[b].at);
+            profile.nodes[a].handle_out.get_or_insert(from.lerp(to, THIRD));
+            profile.nodes[b].handle_in.get_or_insert(to.lerp(from, THIRD));
+            Ok(())
+        }
+        Edit::RoundCorner { node, radius_mm } => round_corner(profile, *node, *radius_mm),
+        Edit::MarkTip(id) => index(profile, *id).map(|_| profile.tip = Some(*id)),
+        Edit::MarkHeel(id) => index(profile, *id).map(|_| profile.heel = Some(*id)),
+        Edit::TakeProfile(taken) => {
+            *profile = taken.clone();
+            check_coordinates(profile)
+        }
+        _ => Ok(()),
+    }
+}
+
+fn index(profile: &Profile, id: NodeId) -> Result<usize, Refusal> {
+    profile.index_of(id).ok_or(Refusal::NoSuchNode(id))
+}
+
+/// Indices of the two nodes that bound a stretch.
+fn ends(profile: &Profile, stretch: NodeId) -> Result<(usize, usize), Refusal> {
+    let a = index(profile, stretch)?;
+    Ok((a, (a + 1) % profile.nodes.len()))
+}
+
+fn shift(node: &mut Node, by: Vec2) {
+    node.at += by;
+    for handle in [&mut node.handle_in, &mut node.handle_out].into_iter().flatten() {
+        *handle += by;
+    }
+}
+
+fn check_coordinates(profile: &Profile) -> Result<(), Refusal> {
+    for node in &profile.nodes {
+        for p in [Some(node.at), node.handle_in, node.handle_out].into_iter().flatten() {
+            check::point(p)?;
+        }
+    }
+    Ok(())
+}
+
+fn move_handle(
+    profile: &mut Profile,
+    id: NodeId,
+    side: HandleSide,
+    to: Point,
+) -> Result<(), Refusal> {
+    check::point(to)?;
+    let at = index(profile, id)?;
+    let node = &mut profile.nodes[at];
+    let (own, other) = match side {
+        HandleSide::In => (&mut node.handle_in, &mut node.handle_out),
+        HandleSide::Out => (&mut node.handle_out, &mut node.handle_in),
+    };
+    if own.is_none() {
+        return Err(Refusal::NoHandle);
+    }
+    *own = Some(to);
+    let way = to - node.at;
+    if node.smooth && way.hypot() > 0.0 {
+        if let Some(other) = other {
+            *other = node.at - way.normalize() * (*other - node.at).hypot();
+        } else {
+            // Its other stretch is straight: the handle may only slide along it.
+            let neighbour = match side {
+                HandleSide::In => profile.nodes[(at + 1) % profile.nodes.len()].at,
+                HandleSide::Out => {
+                    profile.nodes[(at + profile.nodes.len() - 1) % profile.nodes.len()].at
+                }
+            };
+            let node = &mut profile.nodes[at];
+            let line = node.at - neighbour;
+            if line.hypot() > 0.0 {
+                let line = line.normalize();
+                let slid = Some(node.at + line * way.dot(line).max(0.0));
+                match side {
+                    HandleSide::In => node.handle_in = slid,
+                    HandleSide::Out => node.handle_out = slid,
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+fn add_node(profile: &mut Profile, stretch: NodeId, t: f64) -> Result<(), Refusal> {
+    in_range("a place on a stretch", t, &(1e-9..=1.0 - 1e-9))?;
+    let most = *limits::NODES.end();
+    if profile.nodes.len() >= most {
+        return Err(Refusal::TooMany { what: "nodes", most });
+    }
+    let (a, b) = ends(profile, stretch)?;
+    let id = next_id(profile);
+    let whole = profile.outline().map_err(|_fault| Refusal::NoOutline)?.segs()[a];
+    let node = match (whole.subsegment(0.0..t), whole.subsegment(t..1.0)) {
+        (PathSeg::Cubic(left), PathSeg::Cubic(right)) => {
+            profile.nodes[a].handle_out = Some(left.p1);
+            profile.nodes[b].handle_in = Some(right.p2);
+            Node {
+                id,
+                at: left.p3,
+                handle_in: Some(left.p2),
+                handle_out: Some(right.p1),
+                smooth: true,
+            }
+        }
+        (left, _) => Node { id, at: left.end(), handle_in: None, handle_out: None, smooth: false },
+    };
+    profile.nodes.insert(a + 1, node);
+    Ok(())
+}
+
+fn remove_node(profile: &mut Profile, id: NodeId) -> Result<(), Refusal> {
+    let at = index(profile, id)?;
+    refuse_marked(profile, id)?;
+    if profile.nodes.len() <= FEWEST {
+        return Err(Refusal::TooFewNodes);
+    }
+    let joined = profile.outline().map_err(|_fault| Refusal::NoOutline)?.joined_at(at);
+    adopt(profile, &joined, id);
+    Ok(())
+}
+
+fn round_corner(profile: &mut Profile, id: NodeId, radius_mm: f64) -> Result<(), Refusal> {
+    in_range("a radius", radius_mm, &(0.01..=1000.0))?;
+    let at = index(profile, id)?;
+    refuse_marked(profile, id)?;
+    let rounded =
+        profile.outline().map_err(|_fault| Refusal::NoOutline)?.round_corner(at, radius_mm)?;
+    adopt(profile, &rounded, id);
+    Ok(())
+}
+
+fn refuse_marked(profile: &Profile, id: NodeId) -> Result<(), Refusal> {
+    for (mark, marked) in [("tip", profile.tip), ("heel", profile.heel)] {
+        if marked == Some(id) {
+            return Err(Refusal::Marked { mark });
+        }
+    }
+    Ok(())
+}
+
+/// Takes the shape of an outline made from this profile's own. Nodes that stayed exactly in
+/// place keep their names, marks and kind; `gone` does not.
+fn adopt(profile: &mut Profile, shape: &Outline, gone: NodeId) {
+    let place = |p: Point| (p.x.to_bits(), p.y.to_bits());
+    let mut stayed: BTreeMap<_, Vec<&Node>> = BTreeMap::new();
+    for node in profile.nodes.iter().rev().filter(|node| node.id != gone) {
+        stayed.entry(place(node.at)).or_default().push(node);
+    }
+    let mut next = next_id(profile).0;
+    let mut nodes = Profile::from_outline(shape).nodes;
+    for node in &mut nodes {
+        if let Some(known) = stayed.get_mut(&place(node.at)).and_then(Vec::pop) {
+            node.id = known.id;
+            node.smooth = known.smooth;
+        } else {
+            node.id = NodeId(next);
+            next += 1;
+        }
+    }
+    profile.nodes = nodes;
+}
+
+fn next_id(profile: &Profile) -> NodeId {
+    NodeId(profile.nodes.iter().map(|node| node.id.0.saturating_add(1)).max().unwrap_or(1))
+}
+
+fn make_smooth(profile: &mut Profile, id: NodeId) -> Result<(), Refusal> {
+    let at = index(profile, id)?;
+    let n = profile.nodes.len();
+    let (before, after) = (profile.nodes[(at + n - 1) % n].at, profile.nodes[(at + 1) % n].at);
+    let node = &mut profile.nodes[at];
+    let here = node.at;
+    let (into, out) = (node.handle_in, node.handle_out);
+    let unit = |v: Vec2| if v.hypot() > 1e-12 { v.normalize() } else { Vec2::ZERO };
+    let (way, into_mm, out_mm) = match (into, out) {
+        // Two straight stretches: run parallel to the line between the neighbours.
+        (None, None) => {
+            (unit(after - before), here.distance(before) * THIRD, here.distance(after) * THIRD)
+        }
+        // One straight stretch leads: its curve continues it.
+        (None, Some(out)) => (unit(here - before), 0.0, here.distance(out)),
+        (Some(into), None) => (unit(after - here), here.distance(into), 0.0),
+        (Some(into), Some(out)) => {
+            (unit(unit(here - into) + unit(out - here)), here.distance(into), here.distance(out))
+        }
+    };
+    if way == Vec2::ZERO {
+        return Err(Refusal::NoHandle);
+    }
+    let both_straight = into.is_none() && out.is_none();
+    if into.is_some() || both_straight {
+        node.handle_in = Some(here - way * into_mm);
+    }
+    if out.is_some() || both_straight {
+        node.handle_out = Some(here + way * out_mm);
+    }
+    node.smooth = true;
+    Ok(())
+}
+
+/// Whether the outline runs straight on at a node.
+fn in_line(profile: &Profile, at: usize) -> bool {
+    let n = profile.nodes.len();
+    let node = &profile.nodes[at];
+    let into = node.at - node.handle_in.unwrap_or(profile.nodes[(at + n - 1) % n].at);
+    let out = node.handle_out.unwrap_or(profile.nodes[(at + 1) % n].at) - node.at;
+    into.cross(out).abs() <= 1e-3 * into.hypot() * out.hypot() && into.dot(out) > 0.0
+}

@@ -1,0 +1,135 @@
+//! What was wrong in a file, where, and what to do.
+
+use std::fmt;
+
+/// One problem found while reading; the rest of the file was read all the same.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fault {
+    /// Where in the file, such as `holes[2].diameter_mm` (counted from 0).
+    pub place: String,
+    /// What is wrong there.
+    pub problem: Problem,
+}
+
+/// What can be wrong at a place of a file.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Problem {
+    /// A field that must be there is not.
+    Missing {
+        /// What it should hold.
+        wanted: &'static str,
+    },
+    /// A field holds another kind of value.
+    WrongKind {
+        /// What it should hold.
+        wanted: &'static str,
+        /// What it holds, shortened.
+        found: String,
+    },
+    /// A number lies outside what is possible.
+    OutOfRange {
+        /// The number.
+        value: f64,
+        /// Least allowed.
+        least: f64,
+        /// Most allowed.
+        most: f64,
+    },
+    /// A word that is not one of those known.
+    UnknownWord {
+        /// The word.
+        found: String,
+        /// The words that are.
+        known: &'static [&'static str],
+    },
+    /// A field this version does not know.
+    UnknownField,
+    /// A list is too short or too long.
+    Count {
+        /// How many there are.
+        found: usize,
+        /// Least allowed.
+        least: usize,
+        /// Most allowed.
+        most: usize,
+    },
+    /// A text is too long.
+    TooLong {
+        /// Most characters allowed.
+        most: usize,
+    },
+    /// Two parts carry the same id.
+    SameId {
+        /// The id.
+        id: u32,
+    },
+    /// A mark names a node that is not there.
+    NoSuchNode {
+        /// The id.
+        id: u32,
+    },
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let place = &self.place;
+        match &self.problem {
+            Problem::Missing { wanted } => {
+                write!(f, "{place} is missing; give it {wanted}")
+            }
+            Problem::WrongKind { wanted, found } => {
+                write!(f, "{place} is {found}; it must be {wanted}")
+            }
+            Problem::OutOfRange { value, least, most } => {
+                write!(f, "{place} is {value}; it must lie between {least} and {most}")
+            }
+            Problem::UnknownWord { found, known } => {
+                write!(f, "{place} is \"{found}\"; it must be one of {}", known.join(", "))
+            }
+            Problem::UnknownField => {
+                write!(f, "{place} is not a field of this format; check its spelling or remove it")
+            }
+            Problem::Count { found, least, most } => {
+                write!(f, "{place} has {found} entries; it must have {least} to {most}")
+            }
+            Problem::TooLong { most } => {
+                write!(f, "{place} is longer than {most} characters; shorten it")
+            }
+            Problem::SameId { id } => {
+                write!(f, "{place} is {id}, which an earlier entry already has; give it another")
+            }
+            Problem::NoSuchNode { id } => {
+                write!(f, "{place} names node {id}, which is not there; name one of the nodes")
+            }
+        }
+    }
+}
+
+/// Why a file is no blank file at all.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum NotABlank {
+    /// The bytes are not JSON.
+    #[error("it is not readable as JSON: {why} (line {line}, column {column})")]
+    NotJson {
+        /// What the JSON reader says.
+        why: String,
+        /// Line, from 1.
+        line: usize,
+        /// Column, from 1.
+        column: usize,
+    },
+    /// It is JSON, but of something else.
+    #[error("it is JSON, but not a blank: its \"format\" should be \"blankwright\"")]
+    OtherFormat,
+    /// No usable version number.
+    #[error("its \"version\" should be a whole number such as 1")]
+    NoVersion,
+    /// Written by a later program.
+    #[error("it is of version {found}, made by a newer Blankwright; this one reads up to {newest}")]
+    Newer {
+        /// Its version.
+        found: u64,
+        /// The newest this program reads.
+        newest: u64,
+    },
+}

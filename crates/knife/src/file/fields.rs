@@ -1,0 +1,249 @@
+//! Walks a JSON object field by field, noting every fault with its place.
+
+use super::fault::{Fault, Problem};
+use kurbo::Point;
+use serde_json::{Map, Value};
+use std::ops::RangeInclusive;
+
+/// Faults gathered while reading.
+#[derive(Default)]
+pub(super) struct Faults(pub(super) Vec<Fault>);
+
+impl Faults {
+    pub(super) fn note(&mut self, place: impl Into<String>, problem: Problem) {
+        self.0.push(Fault { place: place.into(), problem });
+    }
+}
+
+/// One object of the file and its place in it.
+pub(super) struct Fields<'a> {
+    map: &'a Map<String, Value>,
+    place: String,
+}
+
+impl<'a> Fields<'a> {
+    /// Opens an object and notes every field that is not among those known.
+    pub(super) fn open(
+        value: &'a Value,
+        place: &str,
+        known: &[&str],
+        faults: &mut Faults,
+    ) -> Option<Self> {
+        let Some(map) = value.as_object() else {
+            faults.note(place_or_file(place), wrong("an object { … }", value));
+            return None;
+        };
+        let fields = Self { map, place: place.to_owned() };
+        for key in map.keys().filter(|key| !known.contains(&key.as_str())) {
+            faults.note(fields.at(key), Problem::UnknownField);
+        }
+        Some(fields)
+    }
+
+    /// The place of one of its fields.
+    pub(super) fn at(&self, key: &str) -> String {
+        if self.place.is_empty() { key.to_owned() } else { format!("{}.{key}", self.place) }
+    }
+
+    /// The field's value; `null` counts as absent.
+    pub(super) fn get(&self, key: &str) -> Option<&'a Value> {
+        self.map.get(key).filter(|value| !value.is_null())
+    }
+
+    fn wanted(&self, key: &str, wanted: &'static str, faults: &mut Faults) -> Option<&'a Value> {
+        let value = self.get(key);
+        if value.is_none() {
+            faults.note(self.at(key), Problem::Missing { wanted });
+        }
+        value
+    }
+
+    /// A number that must be there, in its range.
+    pub(super) fn number(
+        &self,
+        key: &str,
+        range: &RangeInclusive<f64>,
+        faults: &mut Faults,
+    ) -> Option<f64> {
+        let value = self.wanted(key, "a number", faults)?;
+        number(value, &self.at(key), range, faults)
+    }
+
+    /// A number that may be absent.
+    pub(super) fn optional_number(
+        &self,
+        key: &str,
+        range: &RangeInclusive<f64>,
+        faults: &mut Faults,
+    ) -> Option<f64> {
+        number(self.get(key)?, &self.at(key), range, faults)
+    }
+
+    /// A point `[x, y]` that must be there.
+    pub(super) fn point(
+        &self,
+        key: &str,
+        range: &RangeInclusive<f64>,
+        faults: &mut Faults,
+    ) -> Option<Point> {
+        self.wanted(key, POINT, faults)?;
+        self.optional_point(key, range, faults)
+    }
+
+    /// A point `[x, y]` that may be absent.
+    pub(super) fn optional_point(
+        &self,
+        key: &str,
+        range: &RangeInclusive<f64>,
+        faults: &mut Faults,
+    ) -> Option<Point> {
+        let value = self.get(key)?;
+        let place = self.at(key);
+        match value.as_array().map(Vec::as_slice) {
+            Some([x, y]) => {
+                let x = number(x, &format!("{place}[0]"), range, faults);
+                let y = number(y, &format!("{place}[1]"), range, faults);
+                Some(Point::new(x?, y?))
+            }
+            _ => {
+                faults.note(place, wrong(POINT, value));
+                None
+            }
+        }
+    }
+
+    /// A text of limited length; absent reads as empty.
+    pub(super) fn text(&self, key: &str, most: usize, faults: &mut Faults) -> String {
+        self.optional_text(key, most, faults).unwrap_or_default()
+    }
+
+    /// A text that may be absent.
+    pub(super) fn optional_text(
+        &self,
+        key: &str,
+        most: usize,
+        faults: &mut Faults,
+    ) -> Option<String> {
+        let value = self.get(key)?;
+        let Some(text) = value.as_str() else {
+            faults.note(self.at(key), wrong("a text in quotes", value));
+            return None;
+        };
+        if text.chars().count() > most {
+            faults.note(self.at(key), Problem::TooLong { most });
+            return Some(text.chars().take(most).collect());
+        }
+        Some(text.to_owned())
+    }
+
+    /// Yes or no; absent reads as no.
+    pub(super) fn flag(&self, key: &str, faults: &mut Faults) -> bool {
+        let Some(value) = self.get(key) else { return false };
+        value.as_bool().unwrap_or_else(|| {
+            faults.note(self.at(key), wrong("true or false", value));
+            false
+        })
+    }
+
+    /// One of a few words, given with what each stands for.
+    pub(super) fn word<T: Copy>(
+        &self,
+        key: &str,
+        known: &'static [&'static str],
+        meanings: &[T],
+        faults: &mut Faults,
+    ) -> Option<T> {
+        let value = self.wanted(key, "a word", faults)?;
+        let Some(text) = value.as_str() else {
+            faults.note(self.at(key), wrong("a word in quotes", value));
+            return None;
+        };
+        let found = known.iter().position(|word| *word == text);
+        if found.is_none() {
+            let found = shortened(text);
+            faults.note(self.at(key), Problem::UnknownWord { found, known });
+        }
+        found.and_then(|i| meanings.get(i).copied())
+    }
+
+    /// A whole number for an id.
+    pub(super) fn id(&self, key: &str, faults: &mut Faults) -> Option<u32> {
+        let value = self.wanted(key, ID, faults)?;
+        self.check_id(key, value, faults)
+    }
+
+    /// A whole number for an id that may be absent.
+    pub(super) fn optional_id(&self, key: &str, faults: &mut Faults) -> Option<u32> {
+        self.check_id(key, self.get(key)?, faults)
+    }
+
+    fn check_id(&self, key: &str, value: &Value, faults: &mut Faults) -> Option<u32> {
+        let id = value.as_u64().and_then(|id| u32::try_from(id).ok());
+        if id.is_none() {
+            faults.note(self.at(key), wrong(ID, value));
+        }
+        id
+    }
+
+    /// A list that must be there, of limited length.
+    pub(super) fn list(
+        &self,
+        key: &str,
+        count: &RangeInclusive<usize>,
+        faults: &mut Faults,
+    ) -> &'a [Value] {
+        if *count.start() > 0 && self.wanted(key, "a list [ … ]", faults).is_none() {
+            return &[];
+        }
+        let Some(value) = self.get(key) else { return &[] };
+        let Some(list) = value.as_array() else {
+            faults.note(self.at(key), wrong("a list [ … ]", value));
+            return &[];
+        };
+        if !count.contains(&list.len()) {
+            let problem =
+                Problem::Count { found: list.len(), least: *count.start(), most: *count.end() };
+            faults.note(self.at(key), problem);
+        }
+        &list[..list.len().min(*count.end())]
+    }
+}
+
+const POINT: &str = "a point [x, y]";
+const ID: &str = "a whole number from 0 to 4294967295";
+
+fn number(
+    value: &Value,
+    place: &str,
+    range: &RangeInclusive<f64>,
+    faults: &mut Faults,
+) -> Option<f64> {
+    let Some(number) = value.as_f64().filter(|n| n.is_finite()) else {
+        faults.note(place, wrong("a number", value));
+        return None;
+    };
+    if !range.contains(&number) {
+        let problem =
+            Problem::OutOfRange { value: number, least: *range.start(), most: *range.end() };
+        faults.note(place, problem);
+        return None;
+    }
+    Some(number)
+}
+
+fn wrong(wanted: &'static str, found: &Value) -> Problem {
+    Problem::WrongKind { wanted, found: shortened(&found.to_string()) }
+}
+
+fn shortened(text: &str) -> String {
+    const MOST: usize = 40;
+    let mut short: String = text.chars().take(MOST).collect();
+    if text.chars().count() > MOST {
+        short.push('…');
+    }
+    short
+}
+
+fn place_or_file(place: &str) -> &str {
+    if place.is_empty() { "the file" } else { place }
+}

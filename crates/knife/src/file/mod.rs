@@ -1,0 +1,65 @@
+//! The file format, `.blank.json`: reading with every fault told, writing for a person to read.
+
+mod fault;
+mod fields;
+mod pretty;
+mod v1;
+
+pub use fault::{Fault, NotABlank, Problem};
+
+use crate::Knife;
+use serde_json::Value;
+
+/// What a file gave: the knife as far as it could be read, and all that was wrong.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Opened {
+    /// The knife; what was faulty is left out or stands at its default.
+    pub knife: Knife,
+    /// Every fault, in the order of the file. Empty for a sound file.
+    pub faults: Vec<Fault>,
+}
+
+/// The ending of a blank file's name.
+pub const ENDING: &str = ".blank.json";
+/// The format's name inside the file.
+const FORMAT: &str = "blankwright";
+/// The newest version written and read.
+const NEWEST: u64 = 1;
+
+/// Reads a blank file. Never panics, and never throws away what it could read.
+///
+/// # Errors
+/// [`NotABlank`] only when the bytes are not a blank file at all.
+pub fn open(bytes: &[u8]) -> Result<Opened, NotABlank> {
+    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+    let value: Value = serde_json::from_slice(bytes).map_err(|e| NotABlank::NotJson {
+        why: reason(&e),
+        line: e.line(),
+        column: e.column(),
+    })?;
+    if value.get("format").and_then(Value::as_str) != Some(FORMAT) {
+        return Err(NotABlank::OtherFormat);
+    }
+    match value.get("version").and_then(Value::as_u64) {
+        None | Some(0) => Err(NotABlank::NoVersion),
+        Some(1) => Ok(v1::read(&value)),
+        Some(found) => Err(NotABlank::Newer { found, newest: NEWEST }),
+    }
+}
+
+/// Writes a knife in the newest version, as indented JSON in UTF-8.
+pub fn save(knife: &Knife) -> Vec<u8> {
+    pretty::write(&v1::write(knife)).into_bytes()
+}
+
+/// The JSON reader's words without the place, which is told apart.
+fn reason(error: &serde_json::Error) -> String {
+    let text = error.to_string();
+    match text.rfind(" at line ") {
+        Some(end) => text[..end].to_owned(),
+        None => text,
+    }
+}
+
+#[cfg(test)]
+mod tests;

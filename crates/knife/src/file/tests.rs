@@ -1,0 +1,143 @@
+//! Reading and writing blank files.
+
+use super::*;
+use crate::{Hole, HoleId, HoleKind, Node, NodeId};
+use kurbo::Point;
+use proptest::prelude::*;
+
+const SOUND: &str = r#"{ "format": "blankwright", "version": 1, "name": "A", "unit": "in",
+  "bar": { "grade": "SAE 1084", "width_mm": 38.1, "thickness_mm": 3.175, "length_mm": 304.8 },
+  "profile": { "nodes": [ { "id": 1, "at_mm": [0, 0] }, { "id": 2, "at_mm": [10, 0] },
+                          { "id": 3, "at_mm": [10, 5], "handle_out_mm": [9, 9] } ],
+               "tip": 1, "heel": null },
+  "holes": [ { "id": 1, "kind": "pin", "at_mm": [7, 2], "diameter_mm": 1, "drill": "\#30" } ] }"#;
+
+fn sound() -> String {
+    SOUND.replace(r"\#", "#")
+}
+
+#[track_caller]
+fn check(change: (&str, &str), wanted: &[&str]) {
+    let text = sound().replacen(change.0, change.1, 1);
+    assert_ne!(text, sound(), "the change changed nothing");
+    let opened = open(text.as_bytes()).unwrap();
+    let told: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
+    assert_eq!(told, wanted);
+}
+
+#[test]
+fn a_sound_file_has_no_faults() {
+    let opened = open(sound().as_bytes()).unwrap();
+    assert_eq!(opened.faults, vec![]);
+    assert_eq!(opened.knife.profile.nodes.len(), 3);
+    assert_eq!(opened.knife.profile.tip, Some(NodeId(1)));
+    assert_eq!(opened.knife.holes[0].drill.as_deref(), Some("#30"));
+    assert_eq!(open(&save(&opened.knife)).unwrap(), opened);
+}
+
+#[test]
+fn every_fault_is_told_with_its_place_and_what_to_do() {
+    check(
+        (r#""width_mm": 38.1"#, r#""width_mm": -3"#),
+        &["bar.width_mm is -3; it must lie between 1 and 1000"],
+    );
+    check((r#""width_mm": 38.1,"#, ""), &["bar.width_mm is missing; give it a number"]);
+    check(
+        (r#""kind": "pin""#, r#""kind": "pim""#),
+        &[r#"holes[0].kind is "pim"; it must be one of pin, relief, thong"#],
+    );
+    check(
+        (r#""at_mm": [10, 0]"#, r#""at_mm": [10]"#),
+        &["profile.nodes[1].at_mm is [10]; it must be a point [x, y]"],
+    );
+    check(
+        (r#""id": 2"#, r#""id": 1"#),
+        &["profile.nodes[1].id is 1, which an earlier entry already has; give it another"],
+    );
+    check(
+        (r#""tip": 1"#, r#""tip": 9"#),
+        &["profile.tip names node 9, which is not there; name one of the nodes"],
+    );
+    check(
+        (r#""name": "A""#, r#""nam": "A""#),
+        &["nam is not a field of this format; check its spelling or remove it"],
+    );
+    check((r#""unit": "in""#, r#""unit": 3"#), &["unit is 3; it must be a word in quotes"]);
+}
+
+#[test]
+fn several_faults_are_all_told_and_the_rest_is_kept() {
+    let text = sound()
+        .replace(r#""length_mm": 304.8"#, r#""length_mm": "long""#)
+        .replace(r#""diameter_mm": 1"#, r#""diameter_mm": 1e9"#);
+    let opened = open(text.as_bytes()).unwrap();
+    assert_eq!(opened.faults.len(), 2);
+    assert_eq!(opened.knife.bar.width_mm, 38.1);
+    assert!(opened.knife.holes.is_empty());
+}
+
+#[test]
+fn what_is_no_blank_is_said_so() {
+    let line = |text: &str| open(text.as_bytes()).unwrap_err().to_string();
+    assert!(line("{").starts_with("it is not readable as JSON: EOF while parsing"));
+    assert!(line("[]").starts_with("it is JSON, but not a blank"));
+    assert!(line(r#"{"format":"blankwright"}"#).contains("version"));
+    assert!(line(r#"{"format":"blankwright","version":7}"#).contains("newer Blankwright"));
+}
+
+#[test]
+fn a_file_reads_well_to_a_person() {
+    let text = String::from_utf8(save(&open(sound().as_bytes()).unwrap().knife)).unwrap();
+    assert!(text.contains("\n      { \"id\": 1, \"at_mm\": [0.0, 0.0] },\n"), "{text}");
+    assert!(text.lines().all(|line| line.len() < 160));
+}
+
+fn number() -> impl Strategy<Value = f64> {
+    prop_oneof![-500.0..500.0f64, Just(0.1), Just(1.0 / 3.0), Just(-0.0)]
+}
+
+fn point() -> impl Strategy<Value = Point> {
+    (number(), number()).prop_map(Point::from)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn writing_and_reading_gives_the_same_knife(
+        nodes in prop::collection::vec((point(), prop::option::of(point()), prop::option::of(point()), any::<bool>()), 2..20),
+        holes in prop::collection::vec((point(), 0.1..90.0f64, 0..3usize, "[^\u{0}]{0,12}"), 0..6),
+        name in "\\PC{0,30}", notes in "(?s).{0,80}",
+    ) {
+        let mut knife = Knife::empty();
+        knife.name = name;
+        knife.notes = notes;
+        knife.profile.nodes = nodes.into_iter().enumerate().map(|(i, (at, handle_in, handle_out, smooth))| {
+            Node { id: NodeId(i as u32), at, handle_in, handle_out, smooth }
+        }).collect();
+        knife.holes = holes.into_iter().enumerate().map(|(i, (at, diameter_mm, kind, drill))| Hole {
+            id: HoleId(i as u32), name: String::new(),
+            kind: [HoleKind::Pin, HoleKind::Relief, HoleKind::Thong][kind],
+            at, diameter_mm, drill: Some(drill), pin_mm: None,
+        }).collect();
+        let opened = open(&save(&knife)).unwrap();
+        prop_assert_eq!(opened.faults, vec![]);
+        prop_assert_eq!(opened.knife, knife);
+    }
+
+    #[test]
+    fn no_bytes_make_it_panic(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
+        let _ = open(&bytes);
+    }
+
+    #[test]
+    fn a_damaged_file_still_opens_or_says_why(place in 0usize..600, byte in any::<u8>()) {
+        let mut bytes = sound().into_bytes();
+        let place = place % bytes.len();
+        bytes[place] = byte;
+        if let Ok(opened) = open(&bytes) {
+            let again = open(&save(&opened.knife)).unwrap();
+            prop_assert!(again.knife == opened.knife);
+        }
+    }
+}

@@ -1,0 +1,30 @@
+//! What a knife's numbers may be, for the file and for edits alike.
+
+use std::ops::RangeInclusive;
+
+/// Any coordinate, mm. Wide enough for an outline drawn far from its origin.
+pub const COORDINATE_MM: RangeInclusive<f64> = -1.0e7..=1.0e7;
+/// Width of a bar, mm.
+pub const BAR_WIDTH_MM: RangeInclusive<f64> = 1.0..=1000.0;
+/// Thickness of a bar, mm.
+pub const BAR_THICKNESS_MM: RangeInclusive<f64> = 0.1..=50.0;
+/// Length of a bar, mm.
+pub const BAR_LENGTH_MM: RangeInclusive<f64> = 10.0..=10_000.0;
+/// Turn of the blank on its bar, degrees.
+pub const TURN_DEG: RangeInclusive<f64> = -360.0..=360.0;
+/// Diameter of a hole or a pin, mm.
+pub const DIAMETER_MM: RangeInclusive<f64> = 0.1..=100.0;
+/// Height of the grind line above the edge, mm.
+pub const GRIND_HEIGHT_MM: RangeInclusive<f64> = 0.1..=500.0;
+/// Thickness left at the edge, mm.
+pub const EDGE_THICKNESS_MM: RangeInclusive<f64> = 0.0..=20.0;
+/// Thickness of one scale, mm.
+pub const SCALE_THICKNESS_MM: RangeInclusive<f64> = 0.1..=50.0;
+/// Nodes of a profile.
+pub const NODES: RangeInclusive<usize> = 2..=200_000;
+/// Holes of a knife.
+pub const HOLES: RangeInclusive<usize> = 0..=10_000;
+/// Characters of the name, a grade, a drill.
+pub const NAME_CHARS: usize = 200;
+/// Characters of the notes.
+pub const NOTES_CHARS: usize = 20_000;

@@ -1,0 +1,60 @@
+//! Why an edit was refused; the knife is then unchanged.
+
+use crate::{HoleId, NodeId};
+
+/// Why an edit could not be done.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum Refusal {
+    /// The edit names a node that is not there.
+    #[error("node {} is no longer there", .0.0)]
+    NoSuchNode(NodeId),
+    /// The edit names a hole that is not there.
+    #[error("hole {} is no longer there", .0.0)]
+    NoSuchHole(HoleId),
+    /// A number lies outside what is possible.
+    #[error("{what} of {value} is not possible; it must lie between {least} and {most}")]
+    OutOfRange {
+        /// What the number is.
+        what: &'static str,
+        /// The number.
+        value: f64,
+        /// Least allowed.
+        least: f64,
+        /// Most allowed.
+        most: f64,
+    },
+    /// An outline needs at least three nodes.
+    #[error("an outline needs at least three nodes; this one can't lose another")]
+    TooFewNodes,
+    /// There is room for no more.
+    #[error("there are already {most} {what}; remove one first")]
+    TooMany {
+        /// What there are too many of.
+        what: &'static str,
+        /// The most there may be.
+        most: usize,
+    },
+    /// A node carries a mark that would be lost.
+    #[error("this node is marked as the {mark}; mark another node as the {mark} first")]
+    Marked {
+        /// `tip` or `heel`.
+        mark: &'static str,
+    },
+    /// The node has no handle on that side.
+    #[error("the stretch on that side of the node is straight; bend it first")]
+    NoHandle,
+    /// The corner can't be rounded.
+    #[error("{0}")]
+    Round(#[from] outline::RoundFault),
+    /// The profile has no outline yet.
+    #[error("there is no outline yet; take a starter or an outline drawn elsewhere")]
+    NoOutline,
+    /// A text is too long.
+    #[error("{what} may have at most {most} characters")]
+    TooLong {
+        /// What the text is.
+        what: &'static str,
+        /// The most characters.
+        most: usize,
+    },
+}

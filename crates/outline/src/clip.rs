@@ -1,0 +1,49 @@
+//! The part of an outline on one side of a straight line.
+
+use crate::Outline;
+use kurbo::{Line, ParamCurve, PathSeg, Point, Vec2};
+
+/// Pieces shorter than this are rounding, mm.
+const SHORTEST_MM: f64 = 1e-9;
+
+impl Outline {
+    /// The part that lies on the side `towards` points to of the line through `at` square to
+    /// it; straight along that line. `None` when no area lies there.
+    ///
+    /// Exact: curves are split where they cross the line. Where the line crosses several
+    /// times, parts that fall apart stay joined along the line by runs of no width.
+    pub fn clipped(&self, at: Point, towards: Vec2) -> Option<Self> {
+        let side = |p: Point| (p - at).dot(towards);
+        let bounds = self.bounds();
+        let reach = (bounds.center() - at).hypot() + bounds.width() + bounds.height() + 1.0;
+        let along = towards.normalize().turn_90() * reach;
+        let line = Line::new(at - along, at + along);
+        let mut kept: Vec<PathSeg> = Vec::new();
+        for seg in self.segs() {
+            let mut cuts: Vec<f64> = crate::line_crossings(seg, line);
+            cuts.extend([0.0, 1.0]);
+            cuts.sort_by(f64::total_cmp);
+            for pair in cuts.windows(2) {
+                let piece = seg.subsegment(pair[0]..pair[1]);
+                if pair[1] > pair[0] && side(piece.eval(0.5)) > 0.0 {
+                    join(&mut kept, piece);
+                }
+            }
+        }
+        let (first, last) = (kept.first()?.start(), kept.last()?.end());
+        if last.distance(first) > SHORTEST_MM {
+            kept.push(PathSeg::Line(Line::new(last, first)));
+        }
+        Self::new(kept).ok().filter(|part| part.area() > 0.0)
+    }
+}
+
+/// Appends a piece, bridging the gap along the line.
+fn join(kept: &mut Vec<PathSeg>, piece: PathSeg) {
+    if let Some(end) = kept.last().map(PathSeg::end) {
+        if end.distance(piece.start()) > SHORTEST_MM {
+            kept.push(PathSeg::Line(Line::new(end, piece.start())));
+        }
+    }
+    kept.push(piece);
+}

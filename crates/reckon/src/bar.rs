@@ -1,0 +1,203 @@
+//! How the blank lies on its bar, and the turn at which it would lie best.
+
+use crate::tables::{BarSide, Tables};
+use knife::{Bar, Placement};
+use kurbo::{Affine, Point, Shape, Vec2};
+use outline::Outline;
+use units::LengthUnit;
+
+/// Clear steel between the blank and each side of its bar, mm; negative where it sticks out.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Margins {
+    /// To the lower long edge.
+    pub lower_mm: f64,
+    /// To the upper long edge.
+    pub upper_mm: f64,
+    /// To the left end.
+    pub left_mm: f64,
+    /// To the right end.
+    pub right_mm: f64,
+}
+
+impl Margins {
+    /// The least of the four, mm.
+    pub fn least_mm(&self) -> f64 {
+        self.lower_mm.min(self.upper_mm).min(self.left_mm).min(self.right_mm)
+    }
+}
+
+/// How the blank lies on its bar.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BarFigures {
+    /// Whether the blank lies within its bar, as placed.
+    pub fits: bool,
+    /// Clear steel on each side, as placed.
+    pub margins: Margins,
+    /// The turn at which the least margin is largest, degrees, in (−90, 90].
+    pub best_turn_deg: f64,
+    /// That largest least margin, mm, with the blank in the middle of the bar.
+    pub best_margin_mm: f64,
+    /// Where the knife's origin would then lie on the bar.
+    pub best_at: Point,
+}
+
+impl BarFigures {
+    /// Whether the blank could be laid on its bar at all.
+    pub fn could_fit(&self) -> bool {
+        self.best_margin_mm >= -SLACK_MM
+    }
+}
+
+/// A blank that lies on the bar's very edge still fits: rounding is not a millimetre.
+const SLACK_MM: f64 = 1e-9;
+/// Coarse steps over the half turn, to find the right valley.
+const STEPS: u32 = 720;
+
+pub(crate) fn figures(bar: &Bar, outline: &Outline) -> BarFigures {
+    let placed = outline.transformed(bar.placement.bar_from_knife()).bounds();
+    let margins = Margins {
+        lower_mm: placed.y0,
+        upper_mm: bar.width_mm - placed.y1,
+        left_mm: placed.x0,
+        right_mm: bar.length_mm - placed.x1,
+    };
+    let (best_turn_deg, best_at) = best(bar, outline);
+    let best_box = outline.transformed(place(best_turn_deg, best_at)).bounds();
+    let best_margin_mm = (bar.width_mm - best_box.height()).min(bar.length_mm - best_box.width());
+    BarFigures {
+        fits: margins.least_mm() >= -SLACK_MM,
+        margins,
+        best_turn_deg,
+        best_margin_mm: best_margin_mm / 2.0,
+        best_at,
+    }
+}
+
+/// Steel that should be left on every side when a bar is chosen for a blank, mm (this program's
+/// own choice: room for a saw cut's wander).
+const ROOM_MM: f64 = 1.0;
+/// Where the blank starts from the bar's left end when there is room, mm (own choice).
+const FROM_END_MM: f64 = 10.0;
+
+/// The first of the usual bars, from `first` upwards in width and length, that takes the
+/// outline with room on every side (sizes of one system of units), and how the outline lies on it: straight where that fits,
+/// else at its best turn. `first` itself when none does.
+pub fn usual_bar(
+    first: &Bar,
+    outline: &Outline,
+    system: LengthUnit,
+    tables: &Tables,
+) -> (Bar, Placement) {
+    let from = |side: BarSide, least_mm: f64| {
+        let larger = tables.bar_sizes(side, system).map(|size| size.size_mm);
+        let mut sizes = vec![least_mm];
+        sizes.extend(larger.filter(|size| *size > least_mm));
+        sizes
+    };
+    let lengths = from(BarSide::Length, first.length_mm);
+    let sizes = from(BarSide::Width, first.width_mm)
+        .into_iter()
+        .flat_map(|width_mm| lengths.iter().map(move |length_mm| (width_mm, *length_mm)));
+    for (width_mm, length_mm) in sizes {
+        let bar = Bar { width_mm, length_mm, ..first.clone() };
+        if let Some(placement) = lain(&bar, outline) {
+            return (bar, placement);
+        }
+    }
+    let figures = figures(first, outline);
+    (first.clone(), Placement { at: figures.best_at, turn_deg: figures.best_turn_deg })
+}
+
+/// The outline on a bar with room on every side; `None` when there is none.
+fn lain(bar: &Bar, outline: &Outline) -> Option<Placement> {
+    let bounds = outline.bounds();
+    let (spare, across) = (bar.length_mm - bounds.width(), bar.width_mm - bounds.height());
+    if spare.min(across) >= 2.0 * ROOM_MM {
+        let left = Point::new((spare / 2.0).min(FROM_END_MM), across / 2.0);
+        let at = Point::ORIGIN + (left - Point::new(bounds.x0, bounds.y0));
+        return Some(Placement { at, turn_deg: 0.0 });
+    }
+    let figures = figures(bar, outline);
+    (figures.best_margin_mm >= ROOM_MM)
+        .then_some(Placement { at: figures.best_at, turn_deg: figures.best_turn_deg })
+}
+
+fn place(turn_deg: f64, at: Point) -> Affine {
+    Affine::translate(at.to_vec2()) * Affine::rotate(turn_deg.to_radians())
+}
+
+/// The best turn, and where the knife's origin lies then, the blank in the middle of the bar.
+fn best(bar: &Bar, outline: &Outline) -> (f64, Point) {
+    let hull = hull(outline);
+    let margin = |turn_deg: f64| {
+        let (sin, cos) = turn_deg.to_radians().sin_cos();
+        let along = extent(&hull, Vec2::new(cos, -sin));
+        let across = extent(&hull, Vec2::new(sin, cos));
+        (bar.width_mm - across).min(bar.length_mm - along)
+    };
+    let step = 180.0 / f64::from(STEPS);
+    // No turn comes first: of equals, the least turn is the best.
+    let mut turn = 0.0;
+    let mut widest = margin(0.0);
+    for i in 1..=STEPS / 2 {
+        for candidate in [f64::from(i) * step, -f64::from(i) * step] {
+            let here = margin(candidate);
+            if candidate > -90.0 && here > widest + 1e-6 {
+                (turn, widest) = (candidate, here);
+            }
+        }
+    }
+    let refined = peak(&margin, turn - step, turn + step);
+    if margin(refined) > widest + 1e-6 {
+        turn = refined;
+    }
+    let lain = outline.transformed(Affine::rotate(turn.to_radians())).bounds();
+    let middle = Point::new(bar.length_mm / 2.0, bar.width_mm / 2.0);
+    (turn, Point::ORIGIN + (middle - lain.center()))
+}
+
+/// Golden-section search for the highest place of a single peak.
+fn peak(height: &dyn Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
+    let ratio = (5.0_f64.sqrt() - 1.0) / 2.0;
+    for _ in 0..50 {
+        let (a, b) = (high - ratio * (high - low), low + ratio * (high - low));
+        if height(a) < height(b) { low = a } else { high = b }
+    }
+    (low + high) / 2.0
+}
+
+/// The hull of the outline's fine polygon, about the first node.
+fn hull(outline: &Outline) -> Vec<Vec2> {
+    let origin = outline.segs()[0].start();
+    let mut points: Vec<Vec2> = Vec::new();
+    kurbo::flatten(outline.to_path().iter(), 0.005, |el| {
+        if let Some(p) = el.end_point() {
+            points.push(p - origin);
+        }
+    });
+    points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    let half = |points: &mut dyn Iterator<Item = &Vec2>| {
+        let mut chain: Vec<Vec2> = Vec::new();
+        for p in points {
+            while let [.., a, b] = chain[..] {
+                if (b - a).cross(*p - a) > 0.0 {
+                    break;
+                }
+                chain.pop();
+            }
+            chain.push(*p);
+        }
+        chain
+    };
+    let mut hull = half(&mut points.iter());
+    hull.extend(half(&mut points.iter().rev()));
+    hull
+}
+
+fn extent(points: &[Vec2], way: Vec2) -> f64 {
+    let (low, high) = points.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), p| {
+        let along = p.dot(way);
+        (low.min(along), high.max(along))
+    });
+    high - low
+}

@@ -1,0 +1,123 @@
+//! Plunge and grind lines in the knife's plane.
+
+use crate::ProfileFigures;
+use knife::Bevel;
+use kurbo::{BezPath, Line, ParamCurve, PathEl, PathSeg, Point};
+use outline::{Outline, open_offset};
+
+/// Plunge and grind lines as they lie on the blade.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BevelFigures {
+    /// The plunge line, from the lower outline to the grind line (or the spine).
+    pub plunge: Option<Line>,
+    /// The grind line: parallel to the edge at the grind height, where it lies on the blade
+    /// ahead of the plunge; several pieces where the blade is lower than the bevel.
+    pub grind: Vec<BezPath>,
+    /// Angle a side, degrees: atan((t/2 − e/2) / h) with stock t, edge e, grind height h.
+    pub angle_deg: f64,
+}
+
+/// How near the grind line's points keep to the true parallel, mm.
+const TOLERANCE_MM: f64 = 0.002;
+
+pub(crate) fn figures(
+    bevel: &Bevel,
+    thickness_mm: f64,
+    outline: &Outline,
+    profile: &ProfileFigures,
+) -> BevelFigures {
+    let grind = grind_line(bevel, outline, profile);
+    let rise = (thickness_mm - bevel.edge_thickness_mm) / 2.0;
+    BevelFigures {
+        plunge: plunge_line(bevel, outline, profile),
+        grind,
+        angle_deg: rise.atan2(bevel.grind_height_mm).to_degrees(),
+    }
+}
+
+/// The parallel to the edge on the blade's side, cut off behind the plunge and off the blade.
+fn grind_line(bevel: &Bevel, outline: &Outline, profile: &ProfileFigures) -> Vec<BezPath> {
+    let Some(edge) = &profile.edge else { return Vec::new() };
+    let side = inner_side(&edge.segs, outline);
+    let parallel = open_offset(&edge.segs, side * bevel.grind_height_mm, TOLERANCE_MM);
+    let ahead = |p: Point| (bevel.plunge_x_mm - p.x) * profile.towards_butt >= -1e-9;
+    parallel
+        .iter()
+        .flat_map(|path| pieces(path, &|p| ahead(p) && outline.contains(p)))
+        .collect()
+}
+
+/// +1 when the material lies to the left of the run of segments, −1 when to the right.
+fn inner_side(segs: &[PathSeg], outline: &Outline) -> f64 {
+    let Some(seg) = segs.get(segs.len() / 2) else { return 1.0 };
+    let (from, to) = (seg.eval(0.499), seg.eval(0.501));
+    let left = (to - from).turn_90();
+    if left.hypot() == 0.0 {
+        return 1.0;
+    }
+    let probe = seg.eval(0.5) + left.normalize() * 0.05;
+    if outline.contains(probe) { 1.0 } else { -1.0 }
+}
+
+/// The pieces of a polyline that lie where `keep` says, cut at the border by halving.
+fn pieces(path: &BezPath, keep: &dyn Fn(Point) -> bool) -> Vec<BezPath> {
+    let points: Vec<Point> = path.elements().iter().filter_map(PathEl::end_point).collect();
+    let mut pieces = Vec::new();
+    let mut piece = BezPath::new();
+    let mut last: Option<(Point, bool)> = None;
+    for p in points {
+        let kept = keep(p);
+        if let Some((q, was_kept)) = last {
+            if kept != was_kept {
+                let border = border(if kept { p } else { q }, if kept { q } else { p }, keep);
+                extend(&mut piece, border);
+                if was_kept {
+                    pieces.push(std::mem::take(&mut piece));
+                }
+            }
+        }
+        if kept {
+            extend(&mut piece, p);
+        }
+        last = Some((p, kept));
+    }
+    pieces.push(piece);
+    pieces.retain(|piece| piece.elements().len() > 1);
+    pieces
+}
+
+fn extend(path: &mut BezPath, to: Point) {
+    if path.is_empty() { path.move_to(to) } else { path.line_to(to) }
+}
+
+/// The last kept point on the way from a kept one to one that isn't.
+fn border(mut kept: Point, mut lost: Point, keep: &dyn Fn(Point) -> bool) -> Point {
+    for _ in 0..40 {
+        let middle = kept.midpoint(lost);
+        if keep(middle) { kept = middle } else { lost = middle }
+    }
+    kept
+}
+
+/// From the outline on the edge's side up to the grind height, or to the spine where lower.
+fn plunge_line(bevel: &Bevel, outline: &Outline, profile: &ProfileFigures) -> Option<Line> {
+    let x = bevel.plunge_x_mm;
+    let crossings =
+        outline.crossings_with(Line::new((x, profile.bounds.y0 - 1.0), (x, profile.bounds.y1 + 1.0)));
+    let (lower, upper) = (crossings.first()?.at, crossings.last()?.at);
+    let (from, full) = if profile.edge_is_up { (upper, lower) } else { (lower, upper) };
+    let to = match &profile.edge {
+        None => full,
+        Some(edge) => {
+            let within = |p: Point| distance(&edge.segs, p) <= bevel.grind_height_mm;
+            if within(full) { full } else { border(from, full, &within) }
+        }
+    };
+    (from.distance(to) > 0.0).then(|| Line::new(from, to))
+}
+
+fn distance(segs: &[PathSeg], p: Point) -> f64 {
+    use kurbo::ParamCurveNearest;
+    let square = |seg: &PathSeg| seg.nearest(p, 1e-9).distance_sq;
+    segs.iter().map(square).fold(f64::INFINITY, f64::min).sqrt()
+}

@@ -1,0 +1,63 @@
+//! Finding: a hole's diameter is not that of the drill it names.
+
+use super::holes_overlap::capital;
+use super::{Finding, Given, Remedy, Rule, Severity};
+use knife::{Edit, PartId};
+
+pub(super) static RULE: Rule = Rule {
+    key: "drill-mismatch",
+    checks: "That a hole's named drill is in the table and has the hole's diameter.",
+    matters: "The sheet names the drill; the webs were worked out with the diameter.",
+    cure: "Choose the drill again, or type its diameter.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    for (hole, stated) in given.holes.iter().zip(&given.knife.holes) {
+        let Some(name) = &stated.drill else { continue };
+        let words = capital(&hole.words());
+        let finding = match given.tables.drill(name) {
+            None => RULE.finding(
+                Severity::Care,
+                format!(
+                    "{words} names the drill \"{name}\", which is not in the drill table. \
+                     Choose one such as #30, F, 1/8 or 3.2 mm."
+                ),
+            ),
+            Some(drill) => {
+                let off_mm = (drill.diameter_mm - hole.diameter_mm).abs();
+                if off_mm <= given.shop.limits.drill_slack_mm {
+                    continue;
+                }
+                let mut finding = RULE.finding(
+                    Severity::Care,
+                    format!(
+                        "{words} is drawn {} wide, but the drill {} makes {}. Choose the \
+                         drill again.",
+                        given.length(hole.diameter_mm),
+                        drill.label,
+                        given.length(drill.diameter_mm),
+                    ),
+                );
+                finding.measured_mm = Some(off_mm);
+                finding.limit_mm = Some(given.shop.limits.drill_slack_mm);
+                finding.limit_source = "the drill table";
+                finding.remedy = Some(Remedy {
+                    words: format!("Draw it as {}", drill.label),
+                    edit: Edit::SizeHole {
+                        hole: hole.id,
+                        diameter_mm: drill.diameter_mm,
+                        drill: Some(drill.label.clone()),
+                        pin_mm: stated.pin_mm,
+                    },
+                });
+                finding
+            }
+        };
+        findings.push(finding);
+        if let Some(last) = findings.last_mut() {
+            last.parts.push(PartId::Hole(hole.id));
+            last.place = Some(hole.at);
+        }
+    }
+}

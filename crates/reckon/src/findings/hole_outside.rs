@@ -1,0 +1,35 @@
+//! Finding: a hole lies outside the outline or breaks through it.
+
+use super::{Finding, Given, Rule, Severity};
+use knife::PartId;
+
+pub(super) static RULE: Rule = Rule {
+    key: "hole-outside",
+    checks: "That every hole lies wholly inside the outline.",
+    matters: "A hole that breaks the edge is a notch: the drill grabs, and the part is spoilt.",
+    cure: "Move the hole inward, take a smaller drill, or remove it.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    for hole in given.holes {
+        let Some(web_mm) = hole.edge_web_mm.filter(|web| *web < 0.0) else { continue };
+        let words = hole.words();
+        let sentence = if web_mm <= -hole.diameter_mm {
+            format!("Outside the outline lies {words}. Move it into the tang or remove it.")
+        } else {
+            let by = given.length(-web_mm);
+            format!(
+                "The outline is broken by {words}, which reaches {by} through it. Move it \
+                 inward or take a smaller drill."
+            )
+        };
+        let mut finding = RULE.finding(Severity::Stop, sentence);
+        finding.measured_mm = Some(web_mm);
+        finding.limit_mm = Some(0.0);
+        finding.limit_source = "geometry";
+        finding.parts.push(PartId::Hole(hole.id));
+        finding.place = hole.edge_at.or(Some(hole.at));
+        findings.push(finding);
+    }
+}

@@ -1,0 +1,43 @@
+//! Finding: two holes overlap.
+
+use super::{Finding, Given, Rule, Severity};
+use knife::PartId;
+
+pub(super) static RULE: Rule = Rule {
+    key: "holes-overlap",
+    checks: "That no two holes overlap.",
+    matters: "The second drill wanders into the first hole and may break.",
+    cure: "Move the holes apart or remove one.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    for (i, a) in given.holes.iter().enumerate() {
+        for b in &given.holes[i + 1..] {
+            let web_mm = a.at.distance(b.at) - (a.diameter_mm + b.diameter_mm) / 2.0;
+            if web_mm >= 0.0 {
+                continue;
+            }
+            let (first, second) = (a.words(), b.words());
+            let by = given.length(-web_mm);
+            let mut finding = RULE.finding(
+                Severity::Stop,
+                format!(
+                    "{} and {second} overlap by {by}. Move them apart or remove one.",
+                    capital(&first)
+                ),
+            );
+            finding.measured_mm = Some(web_mm);
+            finding.limit_mm = Some(0.0);
+            finding.limit_source = "geometry";
+            finding.parts = vec![PartId::Hole(a.id), PartId::Hole(b.id)];
+            finding.place = Some(a.at.midpoint(b.at));
+            findings.push(finding);
+        }
+    }
+}
+
+pub(super) fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}

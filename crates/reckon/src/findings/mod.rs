@@ -1,0 +1,164 @@
+//! Findings: what there is to say about a knife before steel is cut.
+//!
+//! One rule a file: its document, its check, its remedy where there is one, its tests. To add
+//! one, write its file and its row in [`RULES`].
+
+mod drill_mismatch;
+mod hole_outside;
+mod holes_overlap;
+mod marks_missing;
+mod no_outline;
+mod off_the_bar;
+mod outline_crosses;
+mod web_between_holes;
+mod web_to_edge;
+
+use crate::tables::Tables;
+use crate::{BarFigures, HoleFigures, ProfileFigures, Shop};
+use knife::{Edit, Knife, PartId};
+use kurbo::Point;
+use outline::Outline;
+use units::{LengthUnit, show_length, show_mm};
+
+/// How grave a finding is; the gravest comes first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// Don't cut steel by this.
+    Stop,
+    /// Think before going on.
+    Care,
+    /// Good to know.
+    Note,
+}
+
+impl Severity {
+    /// The word a person reads.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Stop => "stop",
+            Self::Care => "take care",
+            Self::Note => "note",
+        }
+    }
+}
+
+/// A way to mend a finding, as an edit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Remedy {
+    /// What it does, as a button says it.
+    pub words: String,
+    /// The edit.
+    pub edit: Edit,
+}
+
+/// One thing to say about a knife.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// Key of its rule.
+    pub rule: &'static str,
+    /// How grave it is.
+    pub severity: Severity,
+    /// One or two plain sentences: what is wrong, where, and what to do.
+    pub sentence: String,
+    /// What was measured, mm, where a length was.
+    pub measured_mm: Option<f64>,
+    /// The limit it was held against, mm.
+    pub limit_mm: Option<f64>,
+    /// Where the limit comes from.
+    pub limit_source: &'static str,
+    /// The parts it is about.
+    pub parts: Vec<PartId>,
+    /// Where to look, in the knife's plane.
+    pub place: Option<Point>,
+    /// A way to mend it, where there is one.
+    pub remedy: Option<Remedy>,
+}
+
+/// What a rule may look at.
+pub(crate) struct Given<'a> {
+    pub(crate) knife: &'a Knife,
+    pub(crate) shop: &'a Shop,
+    pub(crate) tables: &'a Tables,
+    pub(crate) outline: Option<&'a Outline>,
+    pub(crate) profile: Option<&'a ProfileFigures>,
+    pub(crate) holes: &'a [HoleFigures],
+    pub(crate) bar: Option<&'a BarFigures>,
+}
+
+impl Given<'_> {
+    /// A length as sentences tell it, in the knife's unit.
+    fn length(&self, length_mm: f64) -> String {
+        match self.knife.unit {
+            LengthUnit::Millimetre => show_mm(length_mm, 2),
+            LengthUnit::Inch => show_length(length_mm, LengthUnit::Inch),
+        }
+    }
+
+    /// A place as sentences tell it.
+    fn place(&self, p: Point) -> String {
+        match self.knife.unit {
+            LengthUnit::Millimetre => {
+                format!("x {}, y {}", show_mm(p.x, 1), show_mm(p.y, 1))
+            }
+            LengthUnit::Inch => {
+                format!("x {}, y {}", units::show_inch(p.x, 3), units::show_inch(p.y, 3))
+            }
+        }
+    }
+}
+
+/// One rule: its documents for people, and its check.
+pub struct Rule {
+    /// Its key in JSON and on the command line.
+    pub key: &'static str,
+    /// What it checks.
+    pub checks: &'static str,
+    /// Why it matters.
+    pub matters: &'static str,
+    /// What to do.
+    pub cure: &'static str,
+    check: fn(&Given<'_>, &mut Vec<Finding>),
+}
+
+impl Rule {
+    /// A finding of this rule without measure, place or remedy yet.
+    fn finding(&self, severity: Severity, sentence: String) -> Finding {
+        Finding {
+            rule: self.key,
+            severity,
+            sentence,
+            measured_mm: None,
+            limit_mm: None,
+            limit_source: "",
+            parts: Vec::new(),
+            place: None,
+            remedy: None,
+        }
+    }
+}
+
+/// Every rule, in the order of the work.
+pub static RULES: &[&Rule] = &[
+    &no_outline::RULE,
+    &outline_crosses::RULE,
+    &marks_missing::RULE,
+    &off_the_bar::RULE,
+    &hole_outside::RULE,
+    &holes_overlap::RULE,
+    &web_to_edge::RULE,
+    &web_between_holes::RULE,
+    &drill_mismatch::RULE,
+];
+
+/// Runs every rule; the gravest findings first, each gravity in the order of the work.
+pub(crate) fn all(given: &Given<'_>) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for rule in RULES {
+        (rule.check)(given, &mut findings);
+    }
+    findings.sort_by_key(|finding| finding.severity);
+    findings
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,32 @@
+//! Finding: there is no closed outline.
+
+use super::{Finding, Given, Rule, Severity};
+use knife::PartId;
+
+pub(super) static RULE: Rule = Rule {
+    key: "no-outline",
+    checks: "That the profile is a closed outline with an area.",
+    matters: "Without one nothing can be measured, printed or cut.",
+    cure: "Draw an outline, take a starter, or take a closed outline drawn elsewhere.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    if given.outline.is_some() {
+        return;
+    }
+    let nodes = given.knife.profile.nodes.len();
+    let sentence = if nodes < 3 {
+        format!(
+            "There is no closed outline: the profile has {nodes} of the three nodes it needs \
+             at least. Draw one, or take a starter."
+        )
+    } else {
+        "The outline encloses no area: its nodes lie on one line. Draw it anew, or take a \
+         starter."
+            .to_owned()
+    };
+    let mut finding = RULE.finding(Severity::Stop, sentence);
+    finding.parts.push(PartId::Profile);
+    findings.push(finding);
+}

@@ -1,0 +1,52 @@
+//! Finding: too little steel between two holes.
+
+use super::holes_overlap::capital;
+use super::{Finding, Given, Rule, Severity};
+use knife::PartId;
+
+const SOURCE: &str = "this program's choice after AISC 360-16 section J3.3 (a clear distance of at least one \
+     diameter between holes), and never under 3 mm";
+
+pub(super) static RULE: Rule = Rule {
+    key: "web-between-holes",
+    checks: "That the web between two holes is at least a diameter of the larger, and 3 mm.",
+    matters: "A thin web cracks in hardening and lets the drill wander.",
+    cure: "Move the holes apart, take a smaller drill or remove one.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    let limits = &given.shop.limits;
+    for (i, a) in given.holes.iter().enumerate() {
+        for b in &given.holes[i + 1..] {
+            let web_mm = a.at.distance(b.at) - (a.diameter_mm + b.diameter_mm) / 2.0;
+            let larger = a.diameter_mm.max(b.diameter_mm);
+            let limit_mm = (limits.web_care_diameters * larger).max(limits.web_care_mm);
+            if web_mm < 0.0 || web_mm >= limit_mm - ROUNDING_MM {
+                continue;
+            }
+            let mut finding = RULE.finding(
+                Severity::Care,
+                format!(
+                    "Between {} and {} the web is {}; the rule asks for {}. Move them apart \
+                     by {} or take a smaller drill.",
+                    a.words(),
+                    b.words(),
+                    given.length(web_mm),
+                    given.length(limit_mm),
+                    given.length(limit_mm - web_mm),
+                ),
+            );
+            finding.sentence = capital(&finding.sentence);
+            finding.measured_mm = Some(web_mm);
+            finding.limit_mm = Some(limit_mm);
+            finding.limit_source = SOURCE;
+            finding.parts = vec![PartId::Hole(a.id), PartId::Hole(b.id)];
+            finding.place = Some(a.at.midpoint(b.at));
+            findings.push(finding);
+        }
+    }
+}
+
+/// Holes placed exactly at the limit pass.
+const ROUNDING_MM: f64 = 1e-6;

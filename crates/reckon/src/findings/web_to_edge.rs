@@ -1,0 +1,53 @@
+//! Finding: too little steel between a hole and the outline.
+
+use super::holes_overlap::capital;
+use super::{Finding, Given, Rule, Severity};
+use knife::PartId;
+
+const SOURCE: &str = "this program's choice between published rules for joints: AISC 360-16 Table J3.4 \
+     (1.25 to 1.5 hole diameters from centre to edge, never under 1)";
+
+pub(super) static RULE: Rule = Rule {
+    key: "web-to-edge",
+    checks: "That a hole's centre lies at least one and a half diameters from the outline.",
+    matters: "A thin web cracks in hardening, bends in drilling and breaks in use.",
+    cure: "Move the hole inward or take a smaller drill.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    let limits = &given.shop.limits;
+    for hole in given.holes {
+        let Some(web_mm) = hole.edge_web_mm.filter(|web| *web >= 0.0) else { continue };
+        let least = |diameters: f64| (diameters - 0.5) * hole.diameter_mm;
+        let (severity, diameters) = if web_mm < least(limits.edge_stop_diameters) - ROUNDING_MM {
+            (Severity::Stop, limits.edge_stop_diameters)
+        } else if web_mm < least(limits.edge_care_diameters) - ROUNDING_MM {
+            (Severity::Care, limits.edge_care_diameters)
+        } else {
+            continue;
+        };
+        let limit_mm = least(diameters);
+        let mut finding = RULE.finding(
+            severity,
+            format!(
+                "{} leaves a web of {} to the outline; the rule asks for {}, so that its \
+                 centre lies {diameters} diameters from the edge. Move it inward by {} or \
+                 take a smaller drill.",
+                capital(&hole.words()),
+                given.length(web_mm),
+                given.length(limit_mm),
+                given.length(limit_mm - web_mm),
+            ),
+        );
+        finding.measured_mm = Some(web_mm);
+        finding.limit_mm = Some(limit_mm);
+        finding.limit_source = SOURCE;
+        finding.parts.push(PartId::Hole(hole.id));
+        finding.place = hole.edge_at;
+        findings.push(finding);
+    }
+}
+
+/// A hole placed exactly at the limit passes.
+const ROUNDING_MM: f64 = 1e-6;

@@ -1,0 +1,144 @@
+//! The stable JSON of `numbers` and `check`. Lengths in mm, angles in degrees; what is not
+//! known is `null`. Its fields are documented in README.md; a field is never renamed.
+
+use crate::{Finding, Reckoning};
+use knife::Knife;
+use kurbo::Point;
+use serde_json::{Value, json};
+
+/// Every reading as JSON.
+pub fn numbers_json(knife: &Knife, reckoning: &Reckoning) -> Value {
+    json!({
+        "format": "blankwright-numbers",
+        "version": 1,
+        "name": knife.name,
+        "profile": profile(knife, reckoning),
+        "holes": reckoning.holes.iter().map(hole).collect::<Vec<_>>(),
+        "bar": bar(knife, reckoning),
+        "bevel": bevel(knife, reckoning),
+        "scales": scales(knife, reckoning),
+    })
+}
+
+/// Every finding as JSON.
+pub fn check_json(knife: &Knife, reckoning: &Reckoning) -> Value {
+    json!({
+        "format": "blankwright-check",
+        "version": 1,
+        "name": knife.name,
+        "stops": reckoning.stops(),
+        "findings": reckoning.findings.iter().map(finding).collect::<Vec<_>>(),
+    })
+}
+
+fn point(p: Point) -> Value {
+    json!([p.x, p.y])
+}
+
+fn profile(knife: &Knife, reckoning: &Reckoning) -> Value {
+    let Some(figures) = &reckoning.profile else { return Value::Null };
+    let mark = |id| knife.profile.node(id).map(|node| point(node.at));
+    json!({
+        "length_mm": figures.length_mm,
+        "width_mm": figures.width_mm,
+        "bounds_mm": [figures.bounds.x0, figures.bounds.y0, figures.bounds.x1, figures.bounds.y1],
+        "area_mm2": figures.area_mm2,
+        "net_area_mm2": figures.net_area_mm2,
+        "perimeter_mm": figures.perimeter_mm,
+        "centroid_mm": point(figures.centroid),
+        "second_moments_mm4": {
+            "ixx": figures.second_moments.ixx,
+            "iyy": figures.second_moments.iyy,
+            "ixy": figures.second_moments.ixy,
+        },
+        "least_width_mm": figures.least_width.width_mm,
+        "least_width_turn_deg": figures.least_width.turn_rad.to_degrees(),
+        "tightest_inside_radius_mm": figures.tightest_inside.as_ref().map(|r| r.radius_mm),
+        "tightest_inside_at_mm": figures.tightest_inside.as_ref().map(|r| point(r.at)),
+        "inside_corners": figures.inside_corners.iter().map(|corner| json!({
+            "at_mm": point(corner.at),
+            "turn_deg": corner.angle_rad.to_degrees(),
+        })).collect::<Vec<_>>(),
+        "self_contacts": figures.contacts.iter().map(|c| point(c.at)).collect::<Vec<_>>(),
+        "nodes": knife.profile.nodes.len(),
+        "tip_mm": knife.profile.tip.and_then(mark),
+        "heel_mm": knife.profile.heel.and_then(mark),
+        "edge_length_mm": figures.edge.as_ref().map(|edge| edge.length_mm),
+    })
+}
+
+fn hole(hole: &crate::HoleFigures) -> Value {
+    json!({
+        "number": hole.number,
+        "name": hole.name,
+        "kind": hole.kind.words(),
+        "at_mm": point(hole.at),
+        "diameter_mm": hole.diameter_mm,
+        "drill": hole.drill,
+        "edge_web_mm": hole.edge_web_mm,
+        "nearest_hole_web_mm": hole.nearest.map(|nearest| nearest.web_mm),
+        "nearest_hole": hole.nearest.map(|nearest| nearest.number),
+        "from_bar_edge_mm": hole.from_bar_edge_mm,
+        "from_bar_end_mm": hole.from_bar_end_mm,
+        "from_upper_mm": hole.from_upper_mm,
+        "from_lower_mm": hole.from_lower_mm,
+        "pin_gap_mm": hole.pin_gap_mm,
+    })
+}
+
+fn bar(knife: &Knife, reckoning: &Reckoning) -> Value {
+    let bar = &knife.bar;
+    let figures = reckoning.bar.as_ref();
+    json!({
+        "grade": bar.grade,
+        "width_mm": bar.width_mm,
+        "thickness_mm": bar.thickness_mm,
+        "length_mm": bar.length_mm,
+        "at_mm": point(bar.placement.at),
+        "turn_deg": bar.placement.turn_deg,
+        "fits": figures.map(|f| f.fits),
+        "margin_mm": figures.map(|f| f.margins.least_mm()),
+        "margins_mm": figures.map(|f| json!({
+            "lower": f.margins.lower_mm,
+            "upper": f.margins.upper_mm,
+            "left": f.margins.left_mm,
+            "right": f.margins.right_mm,
+        })),
+        "could_fit": figures.map(crate::BarFigures::could_fit),
+        "best_turn_deg": figures.map(|f| f.best_turn_deg),
+        "best_margin_mm": figures.map(|f| f.best_margin_mm),
+    })
+}
+
+fn bevel(knife: &Knife, reckoning: &Reckoning) -> Option<Value> {
+    let (stated, figures) = (knife.bevel?, reckoning.bevel.as_ref()?);
+    Some(json!({
+        "plunge_x_mm": stated.plunge_x_mm,
+        "grind_height_mm": stated.grind_height_mm,
+        "edge_thickness_mm": stated.edge_thickness_mm,
+        "angle_deg": figures.angle_deg,
+    }))
+}
+
+fn scales(knife: &Knife, reckoning: &Reckoning) -> Option<Value> {
+    let (stated, figures) = (knife.scales?, reckoning.scales.as_ref()?);
+    Some(json!({
+        "front_x_mm": stated.front_x_mm,
+        "thickness_mm": stated.thickness_mm,
+        "length_mm": figures.length_mm,
+        "area_mm2": figures.area_mm2,
+    }))
+}
+
+fn finding(finding: &Finding) -> Value {
+    json!({
+        "rule": finding.rule,
+        "severity": finding.severity.word(),
+        "sentence": finding.sentence,
+        "measured_mm": finding.measured_mm,
+        "limit_mm": finding.limit_mm,
+        "limit_source": finding.limit_source,
+        "at_mm": finding.place.map(point),
+        "remedy": finding.remedy.as_ref().map(|remedy| remedy.words.as_str()),
+    })
+}

@@ -1,0 +1,219 @@
+//! Readings: every figure with its name, value, unit and how it was worked out.
+
+use crate::Reckoning;
+use knife::Knife;
+use kurbo::Point;
+use units::LengthUnit;
+
+/// What a reading holds.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Value {
+    /// A length, mm.
+    Length(f64),
+    /// An area, mm².
+    Area(f64),
+    /// A second moment of area, mm⁴.
+    SecondMoment(f64),
+    /// An angle, degrees.
+    Angle(f64),
+    /// A place in a plane, mm.
+    Place(Point),
+    /// A text, such as a drill's name.
+    Text(String),
+    /// Yes or no.
+    Flag(bool),
+}
+
+/// One figure that explains itself.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// What it is called.
+    pub name: &'static str,
+    /// Its value and unit.
+    pub value: Value,
+    /// One line on how it was worked out.
+    pub how: &'static str,
+}
+
+/// Readings of one part.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Group {
+    /// The part's name.
+    pub title: String,
+    /// Its readings.
+    pub readings: Vec<Reading>,
+}
+
+impl Reading {
+    /// The value as a person reads it, in the unit asked for first.
+    pub fn text(&self, unit: LengthUnit) -> String {
+        match &self.value {
+            Value::Length(mm) => length(*mm, unit),
+            Value::Area(mm2) => match unit {
+                LengthUnit::Millimetre => format!("{} mm²", units::show_number(*mm2, 1)),
+                LengthUnit::Inch => format!(
+                    "{} in² · {} mm²",
+                    units::show_number(mm2 / (25.4 * 25.4), 3),
+                    units::show_number(*mm2, 1)
+                ),
+            },
+            Value::SecondMoment(mm4) => format!("{} mm⁴", units::show_number(*mm4, 0)),
+            Value::Angle(deg) => units::show_angle(*deg, 2),
+            Value::Place(p) => format!("x {}, y {}", length(p.x, unit), length(p.y, unit)),
+            Value::Text(text) => text.clone(),
+            Value::Flag(flag) => if *flag { "yes" } else { "no" }.to_owned(),
+        }
+    }
+}
+
+fn length(mm: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Millimetre => units::show_mm(mm, 2),
+        LengthUnit::Inch => {
+            format!("{} · {}", units::show_length(mm, unit), units::show_mm(mm, 2))
+        }
+    }
+}
+
+/// Every reading of a knife, in groups, in the order of the work.
+pub fn readings(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
+    let mut groups = Vec::new();
+    groups.extend(bar(knife, reckoning));
+    groups.extend(profile(reckoning));
+    groups.extend(reckoning.holes.iter().map(hole));
+    groups.extend(bevel(knife, reckoning));
+    groups.extend(scales(knife, reckoning));
+    groups
+}
+
+fn reading(name: &'static str, value: Value, how: &'static str) -> Reading {
+    Reading { name, value, how }
+}
+
+fn bar(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
+    let figures = reckoning.bar.as_ref()?;
+    let bar = &knife.bar;
+    let readings = vec![
+        reading("Grade", Value::Text(bar.grade.clone()), "as stated"),
+        reading("Width", Value::Length(bar.width_mm), "as stated"),
+        reading("Thickness", Value::Length(bar.thickness_mm), "as stated"),
+        reading("Length", Value::Length(bar.length_mm), "as stated"),
+        reading("Turn on the bar", Value::Angle(bar.placement.turn_deg), "as placed"),
+        reading("Fits", Value::Flag(figures.fits), "the placed outline lies within the bar"),
+        reading(
+            "Margin",
+            Value::Length(figures.margins.least_mm()),
+            "least distance from the placed outline to the bar's edges and ends",
+        ),
+        reading(
+            "Best turn",
+            Value::Angle(figures.best_turn_deg),
+            "the turn at which the least margin is largest, the blank in the bar's middle",
+        ),
+        reading("Margin at best turn", Value::Length(figures.best_margin_mm), "the same at that turn"),
+    ];
+    Some(Group { title: "Bar".to_owned(), readings })
+}
+
+fn profile(reckoning: &Reckoning) -> Option<Group> {
+    let figures = reckoning.profile.as_ref()?;
+    let mut readings = vec![
+        reading("Overall length", Value::Length(figures.length_mm), "extent along x"),
+        reading("Overall width", Value::Length(figures.width_mm), "extent along y"),
+        reading("Least width", Value::Length(figures.least_width.width_mm), "least extent over all directions"),
+        reading(
+            "Turn of least width",
+            Value::Angle(figures.least_width.turn_rad.to_degrees()),
+            "turn that lays the least width across the bar",
+        ),
+        reading("Outline's length", Value::Length(figures.perimeter_mm), "arc length of the outline"),
+        reading("Area", Value::Area(figures.area_mm2), "exact integral over the outline, holes included"),
+        reading("Area less holes", Value::Area(figures.net_area_mm2), "the same less the holes' circles"),
+        reading("Centroid", Value::Place(figures.centroid), "first moments over area, holes included"),
+        reading(
+            "Second moment about x",
+            Value::SecondMoment(figures.second_moments.ixx),
+            "∫ y² dA about the centroid, holes included",
+        ),
+        reading(
+            "Second moment about y",
+            Value::SecondMoment(figures.second_moments.iyy),
+            "∫ x² dA about the centroid, holes included",
+        ),
+    ];
+    match &figures.tightest_inside {
+        Some(inside) => readings.push(reading(
+            "Tightest inside radius",
+            Value::Length(inside.radius_mm),
+            "least radius of curvature over the smooth concave stretches",
+        )),
+        None => readings.push(reading(
+            "Tightest inside radius",
+            Value::Text("no inside curve".to_owned()),
+            "no smooth stretch is concave",
+        )),
+    }
+    if let Some(edge) = &figures.edge {
+        readings.push(reading("Edge, along the curve", Value::Length(edge.length_mm), "arc length from tip to heel"));
+        readings.push(reading("Edge, straight", Value::Length(edge.straight_mm), "distance from tip to heel along x"));
+    }
+    Some(Group { title: "Profile".to_owned(), readings })
+}
+
+fn hole(hole: &crate::HoleFigures) -> Group {
+    let none = || Value::Text("–".to_owned());
+    let mut readings = vec![
+        reading("Use", Value::Text(hole.kind.words().to_owned()), "as stated"),
+        reading("Place", Value::Place(hole.at), "centre in the knife's plane"),
+        reading("Diameter", Value::Length(hole.diameter_mm), "as stated"),
+        reading(
+            "Drill",
+            hole.drill.clone().map_or_else(none, Value::Text),
+            "as stated, or the table's nearest within a thousandth of an inch",
+        ),
+        reading(
+            "Web to the outline",
+            hole.edge_web_mm.map_or_else(none, Value::Length),
+            "least distance from the hole's circle to the outline",
+        ),
+    ];
+    if let Some(nearest) = &hole.nearest {
+        readings.push(reading("Web to the nearest hole", Value::Length(nearest.web_mm), "least distance from circle to circle"));
+    }
+    readings.extend([
+        reading("From the reference edge", Value::Length(hole.from_bar_edge_mm), "centre to the bar's reference edge, as placed"),
+        reading("From the reference end", Value::Length(hole.from_bar_end_mm), "centre to the bar's reference end, as placed"),
+        reading("To the upper outline", hole.from_upper_mm.map_or_else(none, Value::Length), "centre to the outline, square to the bar"),
+        reading("To the lower outline", hole.from_lower_mm.map_or_else(none, Value::Length), "centre to the outline, square to the bar"),
+    ]);
+    if let Some(gap) = hole.pin_gap_mm {
+        readings.push(reading("Gap around the pin", Value::Length(gap), "hole's diameter less the pin's"));
+    }
+    Group { title: format!("Hole {}{}", hole.number, named(&hole.name)), readings }
+}
+
+fn named(name: &str) -> String {
+    if name.trim().is_empty() { String::new() } else { format!(", {}", name.trim()) }
+}
+
+fn bevel(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
+    let (stated, figures) = (knife.bevel?, reckoning.bevel.as_ref()?);
+    let readings = vec![
+        reading("Plunge line", Value::Length(stated.plunge_x_mm), "x, as stated"),
+        reading("Grind height", Value::Length(stated.grind_height_mm), "distance from the edge, as stated"),
+        reading("Edge before hardening", Value::Length(stated.edge_thickness_mm), "as stated"),
+        reading("Angle a side", Value::Angle(figures.angle_deg), "atan((t/2 − e/2) / h) with stock t, edge e, grind height h"),
+    ];
+    Some(Group { title: "Bevels".to_owned(), readings })
+}
+
+fn scales(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
+    let (stated, figures) = (knife.scales?, reckoning.scales.as_ref()?);
+    let readings = vec![
+        reading("Front line", Value::Length(stated.front_x_mm), "x, as stated"),
+        reading("Thickness", Value::Length(stated.thickness_mm), "of one scale, as stated"),
+        reading("Length", Value::Length(figures.length_mm), "extent along x behind the front line"),
+        reading("Area of one", Value::Area(figures.area_mm2), "the outline behind the front line, holes included"),
+    ];
+    Some(Group { title: "Scales".to_owned(), readings })
+}

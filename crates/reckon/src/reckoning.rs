@@ -1,0 +1,62 @@
+//! The single door: from a knife to everything that follows from it.
+
+use crate::findings::{self, Given};
+use crate::tables::Tables;
+use crate::{
+    BarFigures, BevelFigures, Finding, HoleFigures, ProfileFigures, ScaleFigures, Severity, Shop, bar, bevel,
+    hole, profile, scales,
+};
+use knife::Knife;
+use outline::Outline;
+
+/// Everything that follows from a knife.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reckoning {
+    /// The outline, when there is one.
+    pub outline: Option<Outline>,
+    /// Figures of the outline, when there is one.
+    pub profile: Option<ProfileFigures>,
+    /// Figures of each hole, in the knife's order.
+    pub holes: Vec<HoleFigures>,
+    /// How the blank lies on its bar, when there is an outline.
+    pub bar: Option<BarFigures>,
+    /// Plunge and grind lines, when decided.
+    pub bevel: Option<BevelFigures>,
+    /// The scales' outline, when decided.
+    pub scales: Option<ScaleFigures>,
+    /// What there is to say about it, gravest first.
+    pub findings: Vec<Finding>,
+}
+
+impl Reckoning {
+    /// How many findings say to stop.
+    pub fn stops(&self) -> usize {
+        self.findings.iter().filter(|finding| finding.severity == Severity::Stop).count()
+    }
+}
+
+/// Works everything out.
+pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
+    let outline = knife.profile.outline().ok().filter(|outline| outline.area() > 0.0);
+    let profile = outline.as_ref().map(|outline| profile::figures(knife, outline));
+    let holes = hole::figures(knife, outline.as_ref(), tables);
+    let bar = outline.as_ref().map(|outline| bar::figures(&knife.bar, outline));
+    let bevel = outline.as_ref().zip(profile.as_ref()).and_then(|(outline, profile)| {
+        knife.bevel.map(|stated| {
+            bevel::figures(&stated, knife.bar.thickness_mm, outline, profile)
+        })
+    });
+    let scales = outline.as_ref().zip(profile.as_ref()).and_then(|(outline, profile)| {
+        knife.scales.and_then(|stated| scales::figures(&stated, outline, profile))
+    });
+    let findings = findings::all(&Given {
+        knife,
+        shop,
+        tables,
+        outline: outline.as_ref(),
+        profile: profile.as_ref(),
+        holes: &holes,
+        bar: bar.as_ref(),
+    });
+    Reckoning { outline, profile, holes, bar, bevel, scales, findings }
+}

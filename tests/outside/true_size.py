@@ -1,0 +1,209 @@
+#!/usr/bin/env python3
+"""True size, seen by outside readers: prints samples and starters with the real program, then
+
+  - qpdf --check, and silence of poppler, mupdf and ghostscript on every file
+  - pikepdf: no page scaling is asked for, the page sizes are the papers', the layers have names
+  - pymupdf: the cut line's box equals the profile's length and width, hole circles their drills
+  - pdftocairo at 1200 dpi: both rulers' ticks and the proof square, measured in pixels
+
+Exits with 1 and says which measure failed. Needs pymupdf, pikepdf, numpy, pillow and Debian's
+poppler-utils, qpdf, mupdf-tools, ghostscript.
+
+  true_size.py --program "cargo run --quiet --locked --" [--keep FOLDER]
+"""
+import argparse
+import json
+import math
+import shlex
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+import numpy as np
+import pikepdf
+import pymupdf
+from PIL import Image
+
+Image.MAX_IMAGE_PIXELS = None
+MM_PER_POINT = 25.4 / 72
+PAPERS_MM = {  # ISO 216 and ASME Y14.1
+    "letter": (215.9, 279.4), "legal": (215.9, 355.6), "tabloid": (279.4, 431.8),
+    "a4": (210.0, 297.0), "a3": (297.0, 420.0),
+}
+ROOT = Path(__file__).resolve().parents[2]
+TRUE_MM = 0.01  # geometry read from the file
+RASTER_MM = 0.045  # two pixels at 1200 dpi
+passed, failed = 0, 0
+
+
+def check(fine, what):
+    global passed, failed
+    if fine:
+        passed += 1
+    else:
+        failed += 1
+        print("FAILED:", what)
+
+
+def run(command, **more):
+    return subprocess.run(command, capture_output=True, text=True, check=False, **more)
+
+
+def complaints(pdf):
+    """What four readers say about a file."""
+    said = []
+    for command in (["qpdf", "--check", pdf], ["pdftocairo", "-png", "-r", "20", pdf, "/dev/null.x"],
+                    ["mutool", "draw", "-o", "/dev/null", "-F", "png", pdf],
+                    ["gs", "-q", "-dNOPAUSE", "-dBATCH", "-sDEVICE=nullpage", pdf]):
+        if command[0] == "pdftocairo":
+            command = ["pdftoppm", "-r", "20", pdf]
+            done = subprocess.run(command, capture_output=True, check=False)
+            out = done.stderr.decode(errors="replace")
+        else:
+            done = run(command)
+            out = done.stderr + (done.stdout if command[0] == "gs" or done.returncode else "")
+        if command[0] == "mutool":
+            out = "\n".join(line for line in out.splitlines() if not line.startswith("page "))
+        if done.returncode or out.strip():
+            said.append(f"{command[0]}: exit {done.returncode} {out.strip()[:200]}")
+    return said
+
+
+def paths_by_layer(page):
+    """The page's vector paths in mm, y up, by the name of their layer."""
+    height = page.rect.height
+    found = {}
+    for path in page.get_drawings():
+        points = []
+        for item in path["items"]:
+            points += [p for p in item[1:] if isinstance(p, pymupdf.Point)]
+            for part in item[1:]:
+                if isinstance(part, pymupdf.Rect):
+                    points += [part.tl, part.br]
+        box = path["rect"]
+        found.setdefault(path.get("layer") or "", []).append({
+            "box": [box.x0 * MM_PER_POINT, (height - box.y1) * MM_PER_POINT,
+                    box.x1 * MM_PER_POINT, (height - box.y0) * MM_PER_POINT],
+            "items": path["items"],
+            "points": [(p.x * MM_PER_POINT, (height - p.y) * MM_PER_POINT) for p in points],
+        })
+    return found
+
+
+def cubic_box(items):
+    """The tight box of a path of lines and cubics, in mm (y down)."""
+    xs, ys = [], []
+    for item in items:
+        points = [(p.x * MM_PER_POINT, p.y * MM_PER_POINT) for p in item[1:] if isinstance(p, pymupdf.Point)]
+        if item[0] == "l":
+            curve = np.array(points)
+        elif item[0] == "c":
+            t = np.linspace(0, 1, 2001)[:, None]
+            a, b, c, d = (np.array(p) for p in points)
+            curve = (1 - t) ** 3 * a + 3 * (1 - t) ** 2 * t * b + 3 * (1 - t) * t ** 2 * c + t ** 3 * d
+        else:
+            continue
+        xs += [curve[:, 0].min(), curve[:, 0].max()]
+        ys += [curve[:, 1].min(), curve[:, 1].max()]
+    return max(xs) - min(xs), max(ys) - min(ys)
+
+
+def measure_vector(pdf, numbers, name, one_page):
+    """The cut line and the holes, as pymupdf reads them."""
+    document = pymupdf.open(pdf)
+    cut = [p for page in document for p in paths_by_layer(page).get("Cut line", [])]
+    check(cut, f"{name}: no cut line in a layer of that name")
+    if one_page and cut and numbers["bar"]["turn_deg"] == 0:
+        width, height = cubic_box(cut[0]["items"])
+        length, across = numbers["profile"]["length_mm"], numbers["profile"]["width_mm"]
+        lying = {width, height}
+        turned = abs(width * height - length * across) > 1.0
+        if not turned:
+            check(abs(max(lying) - max(length, across)) < TRUE_MM
+                  and abs(min(lying) - min(length, across)) < TRUE_MM,
+                  f"{name}: cut line {width:.4f} × {height:.4f}, profile {length:.4f} × {across:.4f}")
+        holes = sorted(h["diameter_mm"] for h in numbers["holes"])
+        circles = []
+        for page in document:
+            for path in paths_by_layer(page).get("Holes", []):
+                width, height = cubic_box(path["items"])
+                circles.append((width + height) / 2)
+        check(len(circles) == len(holes), f"{name}: {len(circles)} circles for {len(holes)} holes")
+        for drawn, wanted in zip(sorted(circles), holes):
+            check(abs(drawn - wanted) < TRUE_MM, f"{name}: hole {drawn:.4f} for {wanted:.4f}")
+
+
+def measure_raster(pdf, name, folder):
+    """The proof square and the longest ruler lines in a 1200 dpi picture of page 1."""
+    run(["pdftocairo", "-png", "-gray", "-r", "1200", "-f", "1", "-l", "1", "-singlefile", str(pdf), str(folder / "page")])
+    ink = np.asarray(Image.open(folder / "page.png")) < 128
+    document = pymupdf.open(pdf)
+    page = document[0]
+    ruler = paths_by_layer(page).get("Rulers and proof square", [])
+    square = [p for p in ruler if is_square(p, 50.0)]
+    check(len(square) == 1, f"{name}: {len(square)} proof squares of 50 mm")
+    per_mm = 1200 / 25.4
+    for path in square:
+        x0, y0, x1, y1 = path["box"]
+        height = page.rect.height * MM_PER_POINT
+        row = int((height - (y0 + y1) / 2 - 3.3) * per_mm)
+        column = int(((x0 + x1) / 2 + 3.3) * per_mm)
+        for line, start, what in ((ink[row], x0, "across"), (ink[:, column], height - y1, "up")):
+            edges = [centre_near(line, (start + off) * per_mm) for off in (0.0, 50.0)]
+            if None in edges:
+                check(False, f"{name}: the proof square's sides are not in the picture ({what})")
+                continue
+            side = (edges[1] - edges[0]) / per_mm
+            check(abs(side - 50.0) < RASTER_MM, f"{name}: proof square {what} {side:.4f} mm")
+
+
+def is_square(path, side):
+    x0, y0, x1, y1 = path["box"]
+    return abs(x1 - x0 - side) < 0.6 and abs(y1 - y0 - side) < 0.6
+
+
+def centre_near(line, place):
+    """The middle of the run of ink nearest to a place, in pixels; None without ink near."""
+    window = range(max(0, int(place) - 12), min(len(line), int(place) + 13))
+    inked = [i for i in window if line[i]]
+    return (min(inked) + max(inked) + 1) / 2 if inked else None
+
+
+def main():
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--program", required=True)
+    parser.add_argument("--keep")
+    args = parser.parse_args()
+    program = shlex.split(args.program)
+    folder = Path(args.keep or tempfile.mkdtemp())
+    folder.mkdir(parents=True, exist_ok=True)
+    files = sorted((ROOT / "samples").glob("*.blank.json")) + sorted((ROOT / "assets/starters").glob("*.blank.json"))
+    check(len(files) >= 13, "samples and starters are there")
+    for i, file in enumerate(files):
+        numbers = json.loads(run(program + ["numbers", str(file), "--json"], cwd=ROOT).stdout)
+        papers = list(PAPERS_MM) if i < 2 else ["letter", "a4"]
+        for paper in papers:
+            pdf = folder / f"{file.name.split('.')[0]}-{paper}.pdf"
+            done = run(program + ["print", str(file), "--out", str(pdf), "--paper", paper], cwd=ROOT)
+            name = pdf.stem
+            check(done.returncode == 0, f"{name}: {done.stderr}")
+            for complaint in complaints(str(pdf)):
+                check(False, f"{name}: {complaint}")
+            with pikepdf.open(pdf) as document:
+                check(document.Root.ViewerPreferences.PrintScaling == "/None", f"{name}: PrintScaling")
+                wanted = sorted(PAPERS_MM[paper])
+                for page in document.pages:
+                    box = [float(v) for v in page.MediaBox]
+                    size = sorted([(box[2] - box[0]) * MM_PER_POINT, (box[3] - box[1]) * MM_PER_POINT])
+                    check(max(abs(a - b) for a, b in zip(size, wanted)) < 0.01, f"{name}: page of {size} mm")
+                pages = len(document.pages)
+            measure_vector(pdf, numbers, name, pages == 1)
+            if i < 4 or paper == "letter":
+                measure_raster(pdf, name, folder)
+    print(f"{passed} passed, {failed} failed")
+    sys.exit(1 if failed or not passed else 0)
+
+
+if __name__ == "__main__":
+    main()

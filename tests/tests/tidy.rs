@@ -1,0 +1,159 @@
+//! Tidy: the house's rules that a machine can check, held against the tree itself.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Path, PathBuf};
+use std::{env, fs};
+
+/// Which crates of the house each crate may depend on. A new edge is a decision: change this
+/// table and DEVELOPERS.md together.
+const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
+    ("units", &[]),
+    ("outline", &["units"]),
+    ("knife", &["units", "outline"]),
+    ("reckon", &["units", "outline", "knife"]),
+    ("drawing", &["units", "outline", "knife", "reckon"]),
+    ("paper", &["units", "outline", "drawing"]),
+    ("desk", &["units", "outline", "knife", "reckon", "drawing", "paper"]),
+    ("blankwright", &["units", "outline", "knife", "reckon", "drawing", "paper", "desk"]),
+];
+
+/// What the top level of the repository may hold, besides dotfiles and tool settings.
+const TOP_LEVEL: &[&str] = &[
+    "Cargo.toml", "Cargo.lock", "README.md", "DEVELOPERS.md", "LICENSE", "clippy.toml",
+    "rustfmt.toml", "crates", "assets", "tests", "samples", "target",
+];
+
+/// Longest a source file may grow before it needs a seam, lines.
+const LONGEST: usize = 700;
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
+}
+
+fn sources() -> Vec<PathBuf> {
+    fn walk(folder: &Path, found: &mut Vec<PathBuf>) {
+        let mut entries: Vec<_> = fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
+        entries.sort();
+        for path in entries {
+            if path.is_dir() && !path.ends_with("target") {
+                walk(&path, found);
+            } else if path.extension().is_some_and(|ending| ending == "rs") {
+                found.push(path);
+            }
+        }
+    }
+    let mut found = Vec::new();
+    for folder in ["crates", "tests"] {
+        walk(&root().join(folder), &mut found);
+    }
+    assert!(found.len() > 60, "the walk finds the sources");
+    found
+}
+
+#[test]
+fn crates_depend_only_downwards() {
+    let metadata = cargo_metadata::MetadataCommand::new()
+        .manifest_path(root().join("Cargo.toml"))
+        .no_deps()
+        .other_options(vec!["--offline".to_owned()])
+        .exec()
+        .unwrap();
+    let allowed: BTreeMap<&str, &[&str]> = MAY_DEPEND_ON.iter().copied().collect();
+    let house: BTreeSet<&str> = allowed.keys().copied().collect();
+    let mut seen = 0;
+    for package in &metadata.packages {
+        let Some(allowed) = allowed.get(package.name.as_str()) else { continue };
+        seen += 1;
+        for dependency in &package.dependencies {
+            let (name, normal) = (dependency.name.as_str(), dependency.kind == cargo_metadata::DependencyKind::Normal);
+            assert!(
+                !normal || !house.contains(name) || allowed.contains(&name),
+                "{} may not depend on {name}", package.name
+            );
+            // The editor knows no window, the paper no knife's file format.
+            let no_window = ["eframe", "rfd"].contains(&name) && package.name != "blankwright";
+            assert!(!no_window, "only the program may open windows, not {}", package.name);
+        }
+    }
+    assert_eq!(seen, MAY_DEPEND_ON.len());
+}
+
+#[test]
+fn every_source_says_what_it_is_and_keeps_one_subject() {
+    for path in sources() {
+        let text = fs::read_to_string(&path).unwrap();
+        assert!(text.starts_with("//! "), "{} should start with a //! line", path.display());
+        let lines = text.lines().count();
+        assert!(lines <= LONGEST, "{} has {lines} lines: find its seam", path.display());
+    }
+}
+
+#[test]
+fn only_the_program_touches_files_clock_and_environment() {
+    let words = ["std::fs", "std::env::", "SystemTime", "Instant::now", "std::net", "std::process"];
+    for path in sources() {
+        let place = path.strip_prefix(root()).unwrap().to_string_lossy().into_owned();
+        let is_test = place.contains("/tests/") || place.contains("/benches/") || place.starts_with("tests");
+        if is_test || place.starts_with("crates/blankwright") {
+            continue;
+        }
+        let text = fs::read_to_string(&path).unwrap();
+        let code = text.split("#[cfg(test)]").next().unwrap();
+        for word in words {
+            assert!(!code.contains(word), "{place} may not use {word}");
+        }
+    }
+}
+
+#[test]
+fn the_file_format_stays_in_its_own_folder() {
+    for path in sources() {
+        let place = path.to_string_lossy().into_owned();
+        if place.contains("crates/knife/src") && !place.contains("knife/src/file") {
+            let text = fs::read_to_string(&path).unwrap();
+            assert!(!text.contains("serde"), "{place}: the model is not serialised itself");
+        }
+    }
+}
+
+#[test]
+fn the_top_level_holds_nothing_else() {
+    for entry in fs::read_dir(root()).unwrap() {
+        let name = entry.unwrap().file_name().to_string_lossy().into_owned();
+        assert!(name.starts_with('.') || TOP_LEVEL.contains(&name.as_str()), "{name} at the top level");
+    }
+}
+
+#[test]
+fn every_table_row_names_its_source() {
+    let mut tables = 0;
+    for entry in fs::read_dir(root().join("assets")).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_none_or(|ending| ending != "csv") {
+            continue;
+        }
+        tables += 1;
+        let mut reader = csv::Reader::from_path(&path).unwrap();
+        let column = reader.headers().unwrap().iter().position(|name| name == "source");
+        let column = column.unwrap_or_else(|| panic!("{} has no source column", path.display()));
+        for row in reader.records() {
+            let row = row.unwrap();
+            assert!(!row[column].trim().is_empty(), "{}: {row:?}", path.display());
+        }
+    }
+    assert!(tables >= 4, "drills, papers, steels, pin stock");
+}
+
+#[test]
+fn paths_named_for_developers_exist() {
+    let text = fs::read_to_string(root().join("DEVELOPERS.md")).unwrap();
+    let mut named = 0;
+    for word in text.split('`').skip(1).step_by(2) {
+        let is_path = ["crates/", "assets/", "tests/", "samples/", ".ci/"].iter().any(|p| word.starts_with(p));
+        if is_path && !word.contains(['*', '<', '{', ' ']) {
+            named += 1;
+            assert!(root().join(word).exists(), "DEVELOPERS.md names {word}, which is not there");
+        }
+    }
+    assert!(named > 15);
+}
