@@ -1,1 +1,3 @@
 //! reckon
+
+pub mod tables;
