@@ -1,0 +1,165 @@
+//! The tables of the trade: drills, papers, steels, pin and bar stock, densities.
+//!
+//! The figures stand in `assets/*.csv`, each row with its source and how far it is to be trusted; they
+//! are built into the program.
+//!
+//! ```
+//! let tables = reckon::tables::Tables::built_in();
+//! assert_eq!(tables.drill("No. 30").map(|drill| drill.diameter_mm), Some(3.2639));
+//! ```
+
+mod drill;
+mod material;
+mod paper;
+mod read;
+mod steel;
+mod stock;
+
+pub use drill::{Drill, PinDrill};
+pub use material::{Material, MaterialKind};
+pub use paper::Paper;
+pub use read::TableError;
+pub use steel::{Steel, SteelKind};
+pub use stock::{BarSide, BarSize, PinStock};
+
+use std::sync::LazyLock;
+
+static BUILT_IN: LazyLock<Tables> = LazyLock::new(|| {
+    let texts = TableTexts {
+        drills: include_str!("../../../../assets/drills.csv"),
+        papers: include_str!("../../../../assets/papers.csv"),
+        steels: include_str!("../../../../assets/steels.csv"),
+        pin_stock: include_str!("../../../../assets/pin_stock.csv"),
+        materials: include_str!("../../../../assets/materials.csv"),
+        bar_stock: include_str!("../../../../assets/bar_stock.csv"),
+    };
+    Tables::from_texts(&texts).expect("the built-in tables can be read: a test reads them all")
+});
+
+/// How a table's figure is known.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Origin {
+    /// Where the figure comes from: a standard, what was read, or `common practice, no source`.
+    pub source: String,
+    /// How far to trust it, from `high` to `low`.
+    pub confidence: String,
+}
+
+/// All tables of the trade.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tables {
+    drills: Vec<Drill>,
+    papers: Vec<Paper>,
+    steels: Vec<Steel>,
+    pin_stock: Vec<PinStock>,
+    materials: Vec<Material>,
+    bar_stock: Vec<BarSize>,
+}
+
+/// The six tables as CSV texts, each with a line of headings; see `assets/` for the columns.
+#[derive(Clone, Copy, Debug)]
+pub struct TableTexts<'a> {
+    /// `name,inch,mm,source,confidence`
+    pub drills: &'a str,
+    /// `name,width_mm,height_mm,source,confidence`
+    pub papers: &'a str,
+    /// `grade,other_names,kind,density_g_cm3,source,confidence`
+    pub steels: &'a str,
+    /// `name,system,diameter_mm,materials,source,confidence`
+    pub pin_stock: &'a str,
+    /// `name,kind,density_g_cm3,low_g_cm3,high_g_cm3,source,confidence`
+    pub materials: &'a str,
+    /// `side,system,name,mm,source,confidence`
+    pub bar_stock: &'a str,
+}
+
+impl Tables {
+    /// The tables that come with the program.
+    pub fn built_in() -> &'static Self {
+        &BUILT_IN
+    }
+
+    /// Reads tables from texts.
+    ///
+    /// # Errors
+    /// [`TableError`], which names the table, the line and the column at fault.
+    pub fn from_texts(texts: &TableTexts<'_>) -> Result<Self, TableError> {
+        Ok(Self {
+            drills: read::rows("drills", texts.drills, Drill::from_row)?,
+            papers: read::rows("papers", texts.papers, Paper::from_row)?,
+            steels: read::rows("steels", texts.steels, Steel::from_row)?,
+            pin_stock: read::rows("pin_stock", texts.pin_stock, PinStock::from_row)?,
+            materials: read::rows("materials", texts.materials, Material::from_row)?,
+            bar_stock: read::rows("bar_stock", texts.bar_stock, BarSize::from_row)?,
+        })
+    }
+
+    /// All drills, series by series.
+    pub fn drills(&self) -> &[Drill] {
+        &self.drills
+    }
+
+    /// All papers.
+    pub fn papers(&self) -> &[Paper] {
+        &self.papers
+    }
+
+    /// All steels.
+    pub fn steels(&self) -> &[Steel] {
+        &self.steels
+    }
+
+    /// The usual diameters of pin stock.
+    pub fn pin_stock(&self) -> &[PinStock] {
+        &self.pin_stock
+    }
+
+    /// Materials of handles, pins and glue.
+    pub fn materials(&self) -> &[Material] {
+        &self.materials
+    }
+
+    /// The usual thicknesses, widths and lengths of bars.
+    pub fn bar_stock(&self) -> &[BarSize] {
+        &self.bar_stock
+    }
+}
+
+/// Whether two names are the same but for case, spaces, hyphens and underscores.
+fn is_same_name(a: &str, b: &str) -> bool {
+    let letters = |text: &str| -> String {
+        let is_kept = |c: &char| !c.is_whitespace() && !matches!(c, '-' | '_');
+        text.chars().filter(is_kept).flat_map(char::to_lowercase).collect()
+    };
+    letters(a) == letters(b)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_built_in_tables_can_be_read_and_every_row_tells_its_source() {
+        let tables = Tables::built_in();
+        assert_eq!(tables.drills().len(), 286);
+        assert_eq!(tables.papers().len(), 10);
+        let origins = (tables.drills().iter().map(|row| &row.origin))
+            .chain(tables.papers().iter().map(|row| &row.origin))
+            .chain(tables.steels().iter().map(|row| &row.origin))
+            .chain(tables.pin_stock().iter().map(|row| &row.origin))
+            .chain(tables.materials().iter().map(|row| &row.origin))
+            .chain(tables.bar_stock().iter().map(|row| &row.origin));
+        for origin in origins {
+            assert!(origin.source.len() > 8, "{origin:?}");
+            let is_known = |word| matches!(word, "high" | "medium" | "low");
+            assert!(origin.confidence.split('-').all(is_known), "{origin:?}");
+        }
+    }
+
+    #[test]
+    fn names_meet_across_case_and_spaces() {
+        assert!(is_same_name("SAE 1084", "sae1084"));
+        assert!(is_same_name("glass-epoxy G-10", "Glass Epoxy G10"));
+        assert!(!is_same_name("SAE 1084", "SAE 1080"));
+    }
+}

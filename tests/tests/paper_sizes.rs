@@ -1,0 +1,35 @@
+//! The table of papers against an independent one and against the rule of ISO 216.
+//!
+//! `tests/reference/paper_reference.py` made the reference from the PyPI package papersize 1.6.1.
+
+use reckon::tables::Tables;
+
+const MM_PER_UNIT: f64 = 25.4 / 72.0;
+
+#[test]
+fn every_paper_is_that_of_the_reference() {
+    let tables = Tables::built_in();
+    let mut seen = 0;
+    for line in include_str!("../reference/paper_reference.csv").lines().skip(1) {
+        let cells: Vec<&str> = line.split(',').collect();
+        let paper = tables.paper(cells[0]).unwrap_or_else(|| panic!("no paper {}", cells[0]));
+        let side_mm = |cell: &str| cell.parse::<f64>().unwrap() * MM_PER_UNIT;
+        assert!((paper.width_mm - side_mm(cells[1])).abs() < 1e-6, "{line}");
+        assert!((paper.height_mm - side_mm(cells[2])).abs() < 1e-6, "{line}");
+        seen += 1;
+    }
+    assert_eq!(seen, tables.papers().len());
+}
+
+/// ISO 216, A series: A0 is one square metre, sides as 1 to √2, each next size half the one before;
+/// sides are `1000·2^(±1/4 − n/2)` mm brought to whole millimetres.
+#[test]
+fn the_a_series_follows_iso_216() {
+    let side_mm = |quarters: f64| (1000.0 * (quarters / 4.0).exp2() + 0.2).floor();
+    for n in 0..=5 {
+        let halvings = 2.0 * f64::from(n);
+        let paper = Tables::built_in().paper(&format!("a{n}")).unwrap();
+        assert_eq!(paper.width_mm, side_mm(-1.0 - halvings), "{paper:?}");
+        assert_eq!(paper.height_mm, side_mm(1.0 - halvings), "{paper:?}");
+    }
+}
