@@ -8,6 +8,7 @@
 mod bar;
 mod bevel;
 mod hole;
+pub mod intake;
 mod knife;
 mod part;
 mod profile;
