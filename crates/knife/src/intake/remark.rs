@@ -56,7 +56,7 @@ pub enum Remark {
     },
     /// A second ring all but the same as the outline, such as the far side of a traced line.
     Twin {
-        /// By how much its length differs from the outline's, mm.
+        /// How far apart the sides of their boxes lie at most, mm.
         off_mm: f64,
     },
     /// A rectangle that covers the page exactly.
@@ -142,8 +142,8 @@ impl fmt::Display for Remark {
             }
             Self::Twin { off_mm } => write!(
                 f,
-                "a second outline nearly the same as the first ({} mm longer or shorter) was left out; \
-                 the larger one was taken",
+                "a second outline within {} mm of the first was left out, as a line saved with its \
+                 width has two; the larger one was taken, so check its size",
                 mm(*off_mm)
             ),
             Self::PageFrame => {

@@ -53,7 +53,10 @@ pub(super) fn parse(text: &str) -> Result<Document<'_>, IntakeFault> {
     bound_entities(text)?;
     let options =
         ParsingOptions { allow_dtd: true, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
-    Document::parse_with_options(text.trim_start(), options).map_err(|error| match error {
+    // A declaration may only stand at the very start; other blanks stay, for the line count.
+    let trimmed = text.trim_start();
+    let text = if trimmed.starts_with("<?xml") { trimmed } else { text };
+    Document::parse_with_options(text, options).map_err(|error| match error {
         roxmltree::Error::NoRootNode => IntakeFault::NotSvg,
         roxmltree::Error::UnclosedRootNode | roxmltree::Error::UnexpectedEndOfStream => {
             IntakeFault::BrokenOff
