@@ -11,6 +11,7 @@ mod edit;
 pub mod file;
 mod history;
 mod hole;
+pub mod intake;
 mod knife;
 pub mod limits;
 mod part;

@@ -1,0 +1,248 @@
+//! Which ring is the outline, which are holes, and what is said about the rest.
+
+use super::page::Page;
+use super::ring::{self, Ring, Run};
+use super::walk::{Drawn, Tally};
+use super::{
+    FARTHEST_MM, IntakeFault, LEAST_LENGTH_MM, MOST_LENGTH_MM, Remark, Taken, remark, round,
+};
+use kurbo::{BezPath, Circle, ParamCurve, PathSeg, Point, Rect, Shape};
+use outline::{Outline, OutlineFault};
+
+/// Rings that agree to this are copies of each other, mm.
+const SAME_MM: f64 = 0.01;
+/// How many circles outside are told one by one.
+const TOLD_CIRCLES: usize = 5;
+/// The most holes a blank may have.
+const MOST_HOLES: usize = 500;
+
+/// A ring with the circle it may be.
+struct Candidate {
+    ring: Ring,
+    circle: Option<Circle>,
+}
+
+/// Sorts what was drawn.
+pub(super) fn choose(page: Page, drawn: Drawn) -> Result<Taken, IntakeFault> {
+    let mut remarks = page.remarks;
+    let (rings, open) = ring::rings(drawn.pieces);
+    let (flat, rings): (Vec<_>, Vec<_>) = rings.into_iter().partition(Ring::is_flat);
+    let mut candidates: Vec<Candidate> =
+        rings.into_iter().map(|ring| Candidate { circle: round::circle(&ring), ring }).collect();
+    if leave_out_page(&mut candidates, page.sheet_mm) {
+        remarks.push(Remark::PageFrame);
+    }
+    let Some(best) = largest(&candidates) else {
+        return Err(nothing_closed(&open, &flat, &drawn.tally));
+    };
+    let chosen = candidates.remove(best).ring;
+    if let Some(run) = open.iter().find(|run| is_larger(run, &chosen)) {
+        return Err(opening(run, &open));
+    }
+    check_size(chosen.bounds)?;
+    if chosen.pieces > 1 {
+        remarks.push(Remark::Joined { pieces: chosen.pieces });
+    }
+    if let Some((gap_mm, at)) = chosen.gap.filter(|(gap_mm, _)| *gap_mm > 1e-6) {
+        remarks.push(Remark::GapClosed { gap_mm, at });
+    }
+    let mut rest = Rest::new(&chosen);
+    for candidate in &candidates {
+        rest.sort(candidate);
+        if rest.holes.len() > MOST_HOLES {
+            return Err(IntakeFault::TooManyHoles { limit: MOST_HOLES });
+        }
+    }
+    let holes = std::mem::take(&mut rest.holes);
+    remarks.append(&mut rest.remarks());
+    remarks.extend(remark::counted(&[
+        (flat.len(), |count| Remark::Flat { count }),
+        (open.len(), |count| Remark::OpenPaths { count }),
+    ]));
+    remarks.append(&mut drawn.tally.remarks());
+    let outline = Outline::new(chosen.segs).map_err(outline_fault)?;
+    Ok(Taken { outline, holes, unit: page.unit, remarks })
+}
+
+/// Takes out a rectangle that is the page itself, if there is something else on the page.
+fn leave_out_page(candidates: &mut Vec<Candidate>, sheet: Option<Rect>) -> bool {
+    let Some(sheet) = sheet else { return false };
+    let tolerance = 1e-6 * sheet.width().max(sheet.height());
+    let is_page = |one: &Candidate| {
+        one.ring.segs.len() == 4
+            && one.ring.segs.iter().all(|seg| matches!(seg, PathSeg::Line(_)))
+            && off(one.ring.bounds, sheet) <= tolerance
+            && (one.ring.area_mm2 - sheet.area().abs()).abs() <= tolerance * sheet.width().max(1.0)
+    };
+    let longest = |bounds: Rect| bounds.width().max(bounds.height());
+    let others = candidates.iter().any(|one| {
+        !is_page(one) && one.circle.is_none() && longest(one.ring.bounds) >= LEAST_LENGTH_MM
+    });
+    let before = candidates.len();
+    if others {
+        candidates.retain(|one| !is_page(one));
+    }
+    candidates.len() < before
+}
+
+/// The ring of the largest area; but a ring that crosses itself, so that its area cancels,
+/// still goes before a circle within it.
+fn largest(candidates: &[Candidate]) -> Option<usize> {
+    let by_area = |a: &usize, b: &usize| {
+        let (a, b) = (&candidates[*a].ring, &candidates[*b].ring);
+        a.area_mm2.total_cmp(&b.area_mm2).then(a.bounds.area().total_cmp(&b.bounds.area()))
+    };
+    // `rev`: among equals the first drawn.
+    let best = (0..candidates.len()).rev().max_by(by_area)?;
+    if candidates[best].circle.is_none() {
+        return Some(best);
+    }
+    let inner = candidates[best].ring.bounds;
+    let around = |index: &usize| {
+        let one = &candidates[*index];
+        one.circle.is_none() && one.ring.bounds.contains_rect(inner)
+    };
+    Some((0..candidates.len()).filter(around).max_by(by_area).unwrap_or(best))
+}
+
+/// Whether an open run, were it closed, would be larger than the ring: then it is the outline.
+fn is_larger(run: &Run, ring: &Ring) -> bool {
+    let gap = run.start().distance(run.end());
+    let size = run.bounds.width().hypot(run.bounds.height());
+    gap < 0.5 * size && ring::area(&run.segs) > ring.area_mm2
+}
+
+fn nothing_closed(open: &[Run], flat: &[Ring], tally: &Tally) -> IntakeFault {
+    let size = |run: &&Run| run.bounds.width().hypot(run.bounds.height());
+    if let Some(run) = open.iter().max_by(|a, b| size(a).total_cmp(&size(b))) {
+        return opening(run, open);
+    }
+    match flat.first() {
+        Some(ring) => IntakeFault::NoArea { at: ring.segs[0].start() },
+        None if tally.pictures > 0 => IntakeFault::OnlyPicture,
+        None if tally.texts > 0 => IntakeFault::OnlyText,
+        None if tally.hidden > 0 => IntakeFault::AllHidden,
+        None => IntakeFault::Empty,
+    }
+}
+
+/// Where the run is open: at its end from which the next end of any run is farthest.
+fn opening(run: &Run, open: &[Run]) -> IntakeFault {
+    let others = || {
+        open.iter()
+            .filter(|other| !std::ptr::eq(*other, run))
+            .flat_map(|other| [other.start(), other.end()])
+    };
+    let gap = |from: Point, own: Point| {
+        others().map(|p| p.distance(from)).fold(own.distance(from), f64::min)
+    };
+    let at_start = (gap(run.start(), run.end()), run.start());
+    let at_end = (gap(run.end(), run.start()), run.end());
+    let (gap_mm, at) = if at_start.0 > at_end.0 { at_start } else { at_end };
+    IntakeFault::Open { gap_mm, at, pieces: open.len() }
+}
+
+fn check_size(bounds: Rect) -> Result<(), IntakeFault> {
+    let distance_mm = [bounds.x0, bounds.x1, bounds.y0, bounds.y1]
+        .into_iter()
+        .fold(0.0, |most: f64, v| most.max(v.abs()));
+    let length_mm = bounds.width().max(bounds.height());
+    if length_mm > MOST_LENGTH_MM {
+        Err(IntakeFault::TooLarge { length_mm })
+    } else if distance_mm > FARTHEST_MM {
+        Err(IntakeFault::TooFar { distance_mm })
+    } else if length_mm < LEAST_LENGTH_MM {
+        Err(IntakeFault::TooSmall { length_mm })
+    } else {
+        Ok(())
+    }
+}
+
+fn outline_fault(fault: OutlineFault) -> IntakeFault {
+    match fault {
+        OutlineFault::Open { gap_mm, at, .. } => IntakeFault::Open { gap_mm, at, pieces: 1 },
+        OutlineFault::NotFinite { .. } => IntakeFault::TooFar { distance_mm: f64::INFINITY },
+        OutlineFault::Empty | OutlineFault::ManyRings { .. } => IntakeFault::Empty,
+    }
+}
+
+/// The rings that are not the outline, sorted.
+struct Rest<'a> {
+    outline: &'a Ring,
+    path: BezPath,
+    holes: Vec<Circle>,
+    outside: Vec<Circle>,
+    twins: Vec<Remark>,
+    not_round: usize,
+    shapes_outside: usize,
+}
+
+impl<'a> Rest<'a> {
+    fn new(outline: &'a Ring) -> Self {
+        Self {
+            path: outline.path(),
+            outline,
+            holes: Vec::new(),
+            outside: Vec::new(),
+            twins: Vec::new(),
+            not_round: 0,
+            shapes_outside: 0,
+        }
+    }
+
+    fn sort(&mut self, candidate: &Candidate) {
+        let ring = &candidate.ring;
+        let off_mm = off(ring.bounds, self.outline.bounds);
+        let share = ring.area_mm2 / self.outline.area_mm2;
+        if off_mm <= SAME_MM && share > 0.999 {
+            return;
+        }
+        if share > 0.9 && off_mm <= 0.05 * ring.bounds.width().max(ring.bounds.height()) {
+            self.twins.push(Remark::Twin { off_mm });
+            return;
+        }
+        match candidate.circle {
+            Some(circle) if self.holds(circle.center) => add_new(&mut self.holes, circle),
+            Some(circle) => add_new(&mut self.outside, circle),
+            None if self.holds(ring.segs[0].start()) => self.not_round += 1,
+            None => self.shapes_outside += 1,
+        }
+    }
+
+    fn holds(&self, p: Point) -> bool {
+        self.outline.bounds.contains(p) && self.path.contains(p)
+    }
+
+    fn remarks(self) -> Vec<Remark> {
+        let mut remarks = self.twins;
+        remarks.extend(self.outside.iter().take(TOLD_CIRCLES).map(|circle| {
+            Remark::CircleOutside { diameter_mm: 2.0 * circle.radius, at: circle.center }
+        }));
+        remarks.extend(remark::counted(&[
+            (self.outside.len().saturating_sub(TOLD_CIRCLES), |count| Remark::MoreCirclesOutside {
+                count,
+            }),
+            (self.not_round, |count| Remark::NotRound { count }),
+            (self.shapes_outside, |count| Remark::ShapesOutside { count }),
+        ]));
+        remarks
+    }
+}
+
+/// Adds a circle unless it is a copy of one that is there.
+fn add_new(circles: &mut Vec<Circle>, circle: Circle) {
+    let same = |other: &Circle| {
+        other.center.distance(circle.center) <= SAME_MM
+            && (other.radius - circle.radius).abs() <= SAME_MM / 2.0
+    };
+    if !circles.iter().any(same) {
+        circles.push(circle);
+    }
+}
+
+/// The farthest that two boxes' sides lie apart.
+fn off(a: Rect, b: Rect) -> f64 {
+    [a.x0 - b.x0, a.x1 - b.x1, a.y0 - b.y0, a.y1 - b.y1]
+        .into_iter()
+        .fold(0.0, |most: f64, v| most.max(v.abs()))
+}

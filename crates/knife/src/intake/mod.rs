@@ -1,0 +1,79 @@
+//! Taking a closed outline that was drawn elsewhere: SVG bytes in, profile and holes out.
+//!
+//! Everything is worked out in `f64` from the numbers as they are written, so an outline
+//! keeps its area and its place however far from the origin it lies. Coordinates are
+//! millimetres with the drawing's own origin and scale, y turned up: a point typed as (5, 7)
+//! in a drawing of millimetres becomes (5, −7). The viewBox gives the scale, never a shift.
+
+mod arc;
+mod choose;
+mod fault;
+mod length;
+mod marks;
+mod page;
+mod path;
+mod remark;
+mod ring;
+mod round;
+mod shape;
+mod style;
+mod to_knife;
+mod tree;
+mod walk;
+
+pub use fault::IntakeFault;
+pub use marks::{Marks, guess_marks};
+pub use remark::Remark;
+
+use kurbo::Circle;
+use outline::Outline;
+use units::LengthUnit;
+
+/// The largest file that is read, bytes.
+const MOST_BYTES: usize = 50_000_000;
+/// The most line and curve segments a drawing may hold.
+const MOST_SEGMENTS: usize = 200_000;
+/// Ends of paths no farther apart than this are made to meet, mm.
+const MEET_MM: f64 = 0.01;
+/// How far the cubics that stand for an arc may stray from it, mm: a hundredth of what would
+/// show in the ninth digit of a blank's area.
+const ARC_MM: f64 = 1e-8;
+/// An outline with a longest side below this was drawn in another unit, mm.
+const LEAST_LENGTH_MM: f64 = 5.0;
+/// An outline with a longest side above this was drawn in another unit, mm.
+const MOST_LENGTH_MM: f64 = 3000.0;
+/// Beyond this distance from the origin `f64` no longer holds a ten-thousandth of a
+/// micrometre, mm.
+const FARTHEST_MM: f64 = 1e9;
+
+/// What a drawing gave.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Taken {
+    /// The largest closed ring of the drawing, mm, y up.
+    pub outline: Outline,
+    /// The round rings whose centres lie inside the outline, in the order of the drawing, mm.
+    pub holes: Vec<Circle>,
+    /// The unit in which the drawing states its size; millimetres when it states none.
+    pub unit: LengthUnit,
+    /// What was left out or adjusted.
+    pub remarks: Vec<Remark>,
+}
+
+/// Takes the profile and the holes from an SVG drawing.
+///
+/// The closed ring of the largest area is the outline. A ring is closed by its own closing
+/// command, or when its ends, or the ends of several paths in turn, meet within 0.01 mm.
+/// Circles, and rings within 0.02 mm or 0.5 % of a circle, whose centres lie inside the
+/// outline are holes. Zero-length segments are dropped, arcs and quadratics become cubics;
+/// nothing else about the shape is changed.
+///
+/// # Errors
+/// [`IntakeFault`], one plain sentence, when the bytes are not such a drawing.
+pub fn take_svg(bytes: &[u8]) -> Result<Taken, IntakeFault> {
+    let text = tree::text(bytes)?;
+    let doc = tree::parse(&text)?;
+    let root = tree::root(&doc)?;
+    let page = page::Page::of(root)?;
+    let drawn = walk::walk(&doc, &page)?;
+    choose::choose(page, drawn)
+}

@@ -1,0 +1,122 @@
+//! From bytes to an XML tree that is known to be an SVG drawing.
+
+use super::{IntakeFault, MOST_BYTES};
+use roxmltree::{Document, Node, ParsingOptions};
+use std::borrow::Cow;
+
+const SVG: &str = "http://www.w3.org/2000/svg";
+const XLINK: &str = "http://www.w3.org/1999/xlink";
+/// The most nodes of a tree, so that memory stays within bounds.
+const MOST_NODES: u32 = 3_000_000;
+/// Bound on references to entities times the length of the file's declarations. The parser
+/// allows 255 nested references to one reference, so at most 255 times this is made.
+const MOST_ENTITY_BYTES: usize = 400_000;
+
+/// The text of the file: UTF-8, or UTF-16 with a byte order mark.
+pub(super) fn text(bytes: &[u8]) -> Result<Cow<'_, str>, IntakeFault> {
+    if bytes.len() > MOST_BYTES {
+        return Err(IntakeFault::TooBig { bytes: bytes.len() });
+    }
+    match bytes {
+        [0x1f, 0x8b, ..] => Err(IntakeFault::Compressed),
+        [0xff, 0xfe, rest @ ..] => utf16(rest, u16::from_le_bytes),
+        [0xfe, 0xff, rest @ ..] => utf16(rest, u16::from_be_bytes),
+        [0xef, 0xbb, 0xbf, rest @ ..] => utf8(rest),
+        _ => utf8(bytes),
+    }
+}
+
+fn utf8(bytes: &[u8]) -> Result<Cow<'_, str>, IntakeFault> {
+    if !bytes.trim_ascii_start().starts_with(b"<") && !bytes.trim_ascii().is_empty() {
+        return Err(IntakeFault::NotSvg);
+    }
+    std::str::from_utf8(bytes)
+        .map(Cow::Borrowed)
+        .map_err(|error| IntakeFault::NotText { byte: error.valid_up_to() })
+}
+
+fn utf16(bytes: &[u8], unit: fn([u8; 2]) -> u16) -> Result<Cow<'_, str>, IntakeFault> {
+    let units: Vec<u16> = bytes.chunks_exact(2).map(|pair| unit([pair[0], pair[1]])).collect();
+    let text =
+        String::from_utf16(&units).map_err(|_lone_surrogate| IntakeFault::NotText { byte: 2 })?;
+    Ok(Cow::Owned(text))
+}
+
+/// The tree; declarations of entities are allowed, since drawing programs write them.
+pub(super) fn parse(text: &str) -> Result<Document<'_>, IntakeFault> {
+    if text.trim().is_empty() {
+        return Err(IntakeFault::NoBytes);
+    }
+    if !text.trim_start().starts_with('<') {
+        return Err(IntakeFault::NotSvg);
+    }
+    bound_entities(text)?;
+    let options =
+        ParsingOptions { allow_dtd: true, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
+    // A declaration may only stand at the very start; other blanks stay, for the line count.
+    let trimmed = text.trim_start();
+    let text = if trimmed.starts_with("<?xml") { trimmed } else { text };
+    Document::parse_with_options(text, options).map_err(|error| match error {
+        roxmltree::Error::NoRootNode => IntakeFault::NotSvg,
+        roxmltree::Error::UnclosedRootNode | roxmltree::Error::UnexpectedEndOfStream => {
+            IntakeFault::BrokenOff
+        }
+        roxmltree::Error::EntityReferenceLoop(_) => IntakeFault::Entities,
+        roxmltree::Error::NodesLimitReached
+        | roxmltree::Error::AttributesLimitReached
+        | roxmltree::Error::NamespacesLimitReached => {
+            IntakeFault::TooManyElements { limit: MOST_NODES as usize }
+        }
+        other => {
+            let at = other.pos();
+            IntakeFault::BadXml { line: at.row, column: at.col }
+        }
+    })
+}
+
+/// Refuses drawings whose own declarations would swell them beyond memory.
+fn bound_entities(text: &str) -> Result<(), IntakeFault> {
+    let Some(from) = text.find("<!ENTITY") else { return Ok(()) };
+    let to = text.rfind("]>").unwrap_or(text.len()).max(from);
+    let declared = to - from;
+    let references = text.matches('&').count();
+    if declared.saturating_mul(references) > MOST_ENTITY_BYTES {
+        return Err(IntakeFault::Entities);
+    }
+    Ok(())
+}
+
+/// The drawing's outermost element.
+pub(super) fn root<'a, 'i>(doc: &'a Document<'i>) -> Result<Node<'a, 'i>, IntakeFault> {
+    let root = doc.root_element();
+    if is_svg(root) && root.tag_name().name() == "svg" {
+        Ok(root)
+    } else {
+        let name: String = root.tag_name().name().chars().take(40).collect();
+        Err(IntakeFault::OtherXml { root: name })
+    }
+}
+
+/// Whether the element is one of SVG's; a drawing without any namespace is let pass.
+pub(super) fn is_svg(node: Node<'_, '_>) -> bool {
+    node.is_element() && matches!(node.tag_name().namespace(), None | Some(SVG))
+}
+
+/// What a copy refers to: its `href`, plain or in the older namespace.
+pub(super) fn href<'a>(node: Node<'a, '_>) -> Option<&'a str> {
+    node.attribute("href").or_else(|| node.attribute((XLINK, "href"))).map(str::trim)
+}
+
+/// The line of the file on which the element starts, from 1.
+pub(super) fn line(node: Node<'_, '_>) -> u32 {
+    node.document().text_pos_at(node.range().start).row
+}
+
+/// The start of a text, for quoting it.
+pub(super) fn quote(text: &str) -> String {
+    let mut short: String = text.chars().take(40).collect();
+    if short.len() < text.len() {
+        short.push('…');
+    }
+    short
+}
