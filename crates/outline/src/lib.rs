@@ -9,4 +9,4 @@ mod offset;
 
 pub use closed::{Outline, OutlineFault};
 pub use kurbo;
-pub use offset::{FURTHEST_OFFSET_MM, OFFSET_TOLERANCE_MM};
+pub use offset::{FURTHEST_OFFSET_MM, OFFSET_TOLERANCE_MM, open_offset};

@@ -2,6 +2,7 @@
 
 mod flatten;
 mod frame;
+mod open;
 mod overlay;
 mod simple;
 mod strip;
@@ -11,6 +12,8 @@ use kurbo::{ParamCurveArea, PathSeg, Shape};
 use crate::Outline;
 use flatten::{Chord, chords_along};
 use frame::Frame;
+
+pub use open::open_offset;
 
 /// The tolerance of [`Outline::offset`], in millimetres: no point of the result lies further
 /// from the true offset curve than this (and a rounding far below it).
@@ -84,10 +87,8 @@ impl Outline {
         if distance_mm == 0.0 {
             return frame.outlines(region);
         }
-        let raw: Vec<_> = region
-            .iter()
-            .map(|ring| strip::ring(&Chord::polygon(ring), distance, half))
-            .collect();
+        let raw: Vec<_> =
+            region.iter().map(|ring| strip::ring(&Chord::polygon(ring), distance, half)).collect();
         frame.outlines(overlay::positive(&raw))
     }
 
@@ -96,7 +97,9 @@ impl Outline {
         let kept: Vec<_> = self
             .segs()
             .iter()
-            .filter(|seg| seg.bounding_box() != kurbo::Rect::from_points(seg_start(seg), seg_start(seg)))
+            .filter(|seg| {
+                seg.bounding_box() != kurbo::Rect::from_points(seg_start(seg), seg_start(seg))
+            })
             .copied()
             .collect();
         let plain = Self::new(kept).unwrap_or_else(|_| self.clone());

@@ -160,8 +160,18 @@ fn a_stadium_is_the_offset_of_a_thinner_one() {
 fn a_closed_bay_leaves_a_clockwise_void() {
     // A C of 40 by 40, its mouth 2 wide, its bay 20 by 20.
     let c = polygon(&[
-        (0., 0.), (40., 0.), (40., 19.), (30., 19.), (30., 10.), (10., 10.),
-        (10., 30.), (30., 30.), (30., 21.), (40., 21.), (40., 40.), (0., 40.),
+        (0., 0.),
+        (40., 0.),
+        (40., 19.),
+        (30., 19.),
+        (30., 10.),
+        (10., 10.),
+        (10., 30.),
+        (30., 30.),
+        (30., 21.),
+        (40., 21.),
+        (40., 40.),
+        (0., 40.),
     ]);
     let rings = c.offset(3.0);
     assert_eq!(rings.len(), 2);
@@ -182,8 +192,18 @@ fn a_closed_bay_leaves_a_clockwise_void() {
 #[test]
 fn inward_a_dumbbell_falls_apart() {
     let bell = polygon(&[
-        (0., 0.), (20., 0.), (20., 9.), (40., 9.), (40., 2.), (56., 2.),
-        (56., 18.), (40., 18.), (40., 11.), (20., 11.), (20., 20.), (0., 20.),
+        (0., 0.),
+        (20., 0.),
+        (20., 9.),
+        (40., 9.),
+        (40., 2.),
+        (56., 2.),
+        (56., 18.),
+        (40., 18.),
+        (40., 11.),
+        (20., 11.),
+        (20., 20.),
+        (0., 20.),
     ]);
     let rings = bell.offset(-1.5);
     assert_eq!(rings.len(), 2);
@@ -198,7 +218,8 @@ fn degenerate_outlines_are_taken_as_they_come() {
     assert!(dot.offset(3.0).is_empty());
     assert!(polygon(&[(0., 0.), (10., 0.)]).offset(3.0).is_empty());
     let square = polygon(&[(0., 0.), (10., 0.), (10., 10.), (0., 10.)]);
-    let doubled = svg("M0 0 L0 0 L10 0 L10 0 C10 0 10 10 10 10 L10 10 L0 10 C0 10 0 10 0 10 L0 0 L0 0 Z");
+    let doubled =
+        svg("M0 0 L0 0 L10 0 L10 0 C10 0 10 10 10 10 L10 10 L0 10 C0 10 0 10 0 10 L0 0 L0 0 Z");
     assert_eq!(doubled.offset(2.5), square.offset(2.5));
     assert!(square.offset(f64::NAN).is_empty());
     assert_eq!(square.offset_with(1.0, f64::NAN), square.offset(1.0));
@@ -243,14 +264,18 @@ fn self_crossing_outlines_stand_for_all_they_wind_around() {
     let eight = polygon(&[(0., 0.), (20., 20.), (20., 0.), (0., 20.)]);
     let rings = eight.offset(1.0);
     assert_eq!(rings.len(), 1);
-    let lobes = [polygon(&[(0., 0.), (10., 10.), (0., 20.)]), polygon(&[(20., 0.), (20., 20.), (10., 10.)])];
+    let lobes = [
+        polygon(&[(0., 0.), (10., 10.), (0., 20.)]),
+        polygon(&[(20., 0.), (20., 20.), (10., 10.)]),
+    ];
     for seg in rings[0].segs() {
         let p = seg.start();
         let near = lobes.iter().map(|l| distance(l.segs(), p)).fold(f64::INFINITY, f64::min);
         assert!((near - 1.0).abs() < ASKED_MM, "{p:?} {near}");
     }
     // A pentagram winds twice around its heart; the heart is no void.
-    let star: Vec<_> = (0..5).map(|i| Vec2::from_angle(f64::from(i) * 0.8 * PI).to_point()).collect();
+    let star: Vec<_> =
+        (0..5).map(|i| Vec2::from_angle(f64::from(i) * 0.8 * PI).to_point()).collect();
     let star = Outline::polygon(&star).unwrap().transformed(outline::kurbo::Affine::scale(30.0));
     let rings = star.offset(2.0);
     assert_eq!(rings.len(), 1);
@@ -396,4 +421,29 @@ fn reference_outlines_have_the_reference_offsets() {
         check_reference(entry, &outline, &mut checked);
     }
     assert!(checked >= 24, "only {checked} checked");
+}
+
+fn check_reference(entry: &serde_json::Value, outline: &Outline, checked: &mut usize) {
+    let name = &entry["name"];
+    for (d, want) in entry["truth"]["offset"].as_object().unwrap() {
+        let distance_mm: f64 = d.parse().unwrap();
+        let want_area = want["area_mm2"].as_f64().unwrap();
+        let want_length = want["perimeter_mm"].as_f64().unwrap();
+        let unsure = want["area_uncertainty"].as_f64().unwrap_or(0.0);
+        for tolerance in [0.002, 2e-5] {
+            let rings = outline.offset_with(distance_mm, tolerance);
+            let (area, length) = (area(&rings), perimeter(&rings));
+            assert!(
+                (area - want_area).abs() < tolerance * want_length + 2.0 * unsure + 1e-3,
+                "{name} by {d}: area {area} is not {want_area}"
+            );
+            assert!(
+                (length - want_length).abs() < 10.0 * tolerance + 2e-3,
+                "{name} by {d}: length {length} is not {want_length}"
+            );
+        }
+        worst(outline, &outline.offset(distance_mm), distance_mm)
+            .unwrap_or_else(|e| panic!("{name} by {d}: {e}"));
+        *checked += 1;
+    }
 }

@@ -58,7 +58,8 @@ pub(super) fn chords_along(segs: &[PathSeg], distance: f64, tolerance: f64) -> V
             _ => cutter.cubic(&seg.to_cubic()),
         }
     }
-    if cutter.chords.len() > 1 && segs.first().map(PathSeg::start) == segs.last().map(PathSeg::end) {
+    if cutter.chords.len() > 1 && segs.first().map(PathSeg::start) == segs.last().map(PathSeg::end)
+    {
         cutter.close();
     }
     cutter.chords
@@ -126,7 +127,8 @@ impl Cutter {
         // The ends alone can be fooled by a piece that is long for its bends: look inside.
         if excess <= 1.0 && depth < DEEPEST {
             let middle = self.station(c, (from.t + to.t) / 2.0);
-            excess = self.guess(&from, &middle).max(self.guess(&middle, &to)) / self.tolerance * 4.0;
+            excess =
+                self.guess(&from, &middle).max(self.guess(&middle, &to)) / self.tolerance * 4.0;
             excess = excess.max(line_distance(middle.q, from.q, to.q) / self.tolerance);
             if excess <= 1.5 {
                 excess = 1.0;

@@ -6,6 +6,8 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::i_float::int::point::IntPoint;
 use kurbo::Point;
 
+use super::strip::grid_point;
+
 type Ring = Vec<IntPoint<i32>>;
 
 /// The boundary of everything the rings wind around more often counter-clockwise than
@@ -15,10 +17,8 @@ pub(super) fn positive(rings: &[Ring]) -> Vec<Ring> {
 }
 
 /// The boundary of everything a ring winds around at all.
-#[expect(clippy::cast_possible_truncation, reason = "the frame keeps coordinates within 2^30")]
 pub(super) fn non_zero(ring: &[Point]) -> Vec<Ring> {
-    let ring = ring.iter().map(|p| IntPoint::new(p.x.round() as i32, p.y.round() as i32)).collect();
-    boundary(&[ring], FillRule::NonZero)
+    boundary(&[ring.iter().map(|p| grid_point(*p)).collect()], FillRule::NonZero)
 }
 
 fn boundary(rings: &[Ring], rule: FillRule) -> Vec<Ring> {

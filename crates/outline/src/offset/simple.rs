@@ -77,5 +77,6 @@ fn meet(chords: &[Chord], i: usize, j: usize) -> bool {
     }
     let side = |a: Point, b: Point, c: Point| (b - a).cross(c - a);
     let apart = |s: f64, t: f64| s * t > 0.0;
-    !apart(side(p.a, p.b, q.a), side(p.a, p.b, q.b)) && !apart(side(q.a, q.b, p.a), side(q.a, q.b, p.b))
+    !apart(side(p.a, p.b, q.a), side(p.a, p.b, q.b))
+        && !apart(side(q.a, q.b, p.a), side(q.a, q.b, p.b))
 }

@@ -57,6 +57,12 @@ fn fit_normals(chord: &Chord, distance: f64) -> Chord {
     if plain { *chord } else { Chord { a, b, na: own, nb: own } }
 }
 
+/// The grid point nearest to a place within the frame.
+pub(super) fn grid_point(p: Point) -> IntPoint<i32> {
+    // A frame keeps coordinates within 2^30, and a cast saturates.
+    IntPoint::new(p.x.round() as i32, p.y.round() as i32)
+}
+
 struct Walk {
     distance: f64,
     step: f64,
@@ -64,9 +70,8 @@ struct Walk {
 }
 
 impl Walk {
-    #[expect(clippy::cast_possible_truncation, reason = "the frame keeps coordinates within 2^30")]
     fn to(&mut self, p: Point) {
-        self.points.push(IntPoint::new(p.x.round() as i32, p.y.round() as i32));
+        self.points.push(grid_point(p));
     }
 
     /// From the offset side that ends at a corner to the one that begins there.
