@@ -5,6 +5,8 @@
 //! leather pattern as well as a blank.
 
 mod closed;
+mod offset;
 
 pub use closed::{Outline, OutlineFault};
 pub use kurbo;
+pub use offset::{FURTHEST_OFFSET_MM, OFFSET_TOLERANCE_MM, open_offset};
