@@ -5,6 +5,7 @@
 
 mod item;
 mod label;
+pub mod lettering;
 mod pen;
 
 pub use item::{Drawing, Item, Mark};
