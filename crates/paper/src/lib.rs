@@ -1,1 +1,39 @@
-//! paper
+//! Pages: drawings laid out at true size on real paper, and written as PDF, SVG and PNG.
+//!
+//! The way through: [`Sheet`]s (a drawing each, 1:1) go into [`lay_out`], which picks the way
+//! round of the paper, turns or tiles what is too long, and adds rulers and a proof square; the
+//! [`Page`]s that come out are drawings in the page's own frame (mm, origin at the lower left
+//! corner, y up), which [`pdf()`], [`svg()`] and [`png()`] only write down. One millimetre is one
+//! millimetre all the way; nothing here scales.
+
+mod clip;
+mod corner;
+mod error;
+mod fit;
+mod font;
+mod hull;
+mod layout;
+mod number;
+mod pdf;
+mod pens;
+mod png;
+mod ruler;
+mod sheet;
+mod size;
+mod svg;
+mod text;
+mod tile;
+mod title;
+
+pub use clip::clip;
+pub use error::PaperError;
+pub use font::{bytes as font_bytes, family as font_family};
+pub use layout::lay_out;
+pub use number::number;
+pub use pdf::{Meta, pdf};
+pub use pens::{Stroke, stroke};
+pub use png::png;
+pub use ruler::{MM_PER_INCH, PROOF_MM};
+pub use sheet::{Heading, Page, Setup, Sheet};
+pub use size::Paper;
+pub use svg::svg;

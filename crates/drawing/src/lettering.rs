@@ -1,0 +1,152 @@
+//! How wide lettering is: the advances of the shipped faces, without their font files.
+
+use crate::{Across, Face, Label, Upright};
+use kurbo::{Affine, Point, Rect};
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
+/// Units of the font's square in which advances are told.
+pub const UNITS_PER_EM: f64 = 1000.0;
+
+/// Height of the capitals in the font's units, the same in both faces.
+pub const CAP_HEIGHT: f64 = 700.0;
+
+/// How far tails (g, p, Q) and the comma reach below the base line, as a part of the cap height.
+pub const DESCENT: f64 = 0.29;
+
+/// What stands where a face has no sign of its own and no near one.
+pub const UNKNOWN: char = '?';
+
+/// The advances, one sign a line: code point, regular, bold.
+const ADVANCES: &str = include_str!("../../../assets/fonts/advances.csv");
+
+static TABLE: LazyLock<BTreeMap<char, [u16; 2]>> = LazyLock::new(|| {
+    let row = |line: &str| {
+        let mut cells = line.split(',');
+        let sign = char::from_u32(u32::from_str_radix(cells.next()?, 16).ok()?)?;
+        Some((sign, [cells.next()?.parse().ok()?, cells.next()?.parse().ok()?]))
+    };
+    ADVANCES.lines().skip(1).filter_map(row).collect()
+});
+
+/// The size of type whose capitals are `cap_height_mm` high, in mm.
+pub fn type_size_mm(cap_height_mm: f64) -> f64 {
+    cap_height_mm * UNITS_PER_EM / CAP_HEIGHT
+}
+
+/// How wide `text` is when its capitals are `cap_height_mm` high, in mm. No kerning is applied,
+/// here or on paper.
+pub fn width_mm(text: &str, face: Face, cap_height_mm: f64) -> f64 {
+    let units: f64 = spelled(text).chars().map(|sign| f64::from(advance(sign, face))).sum();
+    units / CAP_HEIGHT * cap_height_mm
+}
+
+/// The text as the shipped faces can show it: a missing sign becomes a near one, or
+/// [`UNKNOWN`]. Control signs become spaces.
+pub fn spelled(text: &str) -> Cow<'_, str> {
+    if text.chars().all(has) {
+        return Cow::Borrowed(text);
+    }
+    Cow::Owned(text.chars().map(near).collect())
+}
+
+/// Whether the shipped faces have this sign.
+pub fn has(sign: char) -> bool {
+    TABLE.contains_key(&sign)
+}
+
+/// The signs of the shipped faces with their advances in font units: regular, bold.
+pub fn advances() -> impl Iterator<Item = (char, [u16; 2])> {
+    TABLE.iter().map(|(&sign, &widths)| (sign, widths))
+}
+
+/// The four corners of a label's box in drawing order: start below, end below, end above, start
+/// above. The box holds tails and capitals, so nothing of the label lies outside it but accents
+/// on capitals.
+pub fn corners(label: &Label) -> [Point; 4] {
+    let boxed = level_box(label);
+    let turn = Affine::translate(label.at.to_vec2()) * Affine::rotate(label.turn_deg.to_radians());
+    [
+        turn * Point::new(boxed.x0, boxed.y0),
+        turn * Point::new(boxed.x1, boxed.y0),
+        turn * Point::new(boxed.x1, boxed.y1),
+        turn * Point::new(boxed.x0, boxed.y1),
+    ]
+}
+
+/// Where a label's base line starts, before its turn, seen from its anchor, mm.
+pub fn start_mm(label: &Label) -> (f64, f64) {
+    let width = width_mm(&label.text, label.face, label.height_mm);
+    let x = match label.across {
+        Across::Start => 0.0,
+        Across::Middle => -width / 2.0,
+        Across::End => -width,
+    };
+    let y = match label.upright {
+        Upright::Base => 0.0,
+        Upright::Middle => -label.height_mm / 2.0,
+        Upright::Top => -label.height_mm,
+    };
+    (x, y)
+}
+
+/// The label's box seen from its anchor before its turn, mm.
+fn level_box(label: &Label) -> Rect {
+    let (x, y) = start_mm(label);
+    let width = width_mm(&label.text, label.face, label.height_mm);
+    Rect::new(x, y - DESCENT * label.height_mm, x + width, y + 1.06 * label.height_mm)
+}
+
+fn advance(sign: char, face: Face) -> u16 {
+    let widths = TABLE.get(&sign).copied().unwrap_or([0, 0]);
+    match face {
+        Face::Regular => widths[0],
+        Face::Bold => widths[1],
+    }
+}
+
+fn near(sign: char) -> char {
+    match sign {
+        _ if has(sign) => sign,
+        '⌀' | '∅' => 'Ø',
+        '→' => '›',
+        '←' => '‹',
+        '‑' | '‒' | '―' => '-',
+        '∆' => 'Δ',
+        _ if sign.is_whitespace() || sign.is_control() => ' ',
+        _ => UNKNOWN,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_figure_is_as_wide_as_the_font_says() {
+        // Barlow Regular 1.408: "1" is 350 units, "0" 565, of 1000, capitals 700.
+        assert!((width_mm("10", Face::Regular, 7.0) - 9.15).abs() < 1e-12);
+        assert!(width_mm("10", Face::Bold, 7.0) > 9.15);
+        assert!((type_size_mm(7.0) - 10.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn signs_a_drawing_needs_are_there() {
+        for sign in "°×±–—·″′Ø½¼¾⅛⅜⅝⅞≤≥≈−…µ²³".chars() {
+            assert!(has(sign), "{sign}");
+        }
+        assert_eq!(spelled("⌀6 → 7\u{2009}mm"), "Ø6 › 7 mm");
+        assert_eq!(spelled("刀"), "?");
+    }
+
+    #[test]
+    fn a_box_turns_with_its_label() {
+        let label = Label::new("Blank", Point::new(10.0, 20.0), 3.5)
+            .anchored(Across::End, Upright::Top)
+            .turned(90.0);
+        let [a, b, c, _] = corners(&label);
+        assert!((b.x - a.x).abs() < 1e-9 && b.y > a.y && c.x < b.x);
+        assert!((b.y - 20.0).abs() < 1e-9);
+    }
+}

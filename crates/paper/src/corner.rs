@@ -1,0 +1,182 @@
+//! The lower left corner of a full-size page: rules on both axes, the proof square in their
+//! corner, and beside it what must be known before cutting.
+
+use crate::ruler::{self, Axis, BREADTH_MM, INCH_SIDE_MM, OVERHANG_MM, PROOF_MM};
+use crate::text::{height_to_fit, wrap};
+use crate::{Setup, Sheet};
+use drawing::{Across, Drawing, Face, Label, Pen, Upright, lettering::width_mm};
+use kurbo::{Point, Rect};
+
+/// What a person must tell the printer.
+pub(crate) const ACTUAL_SIZE: &str = "Print at actual size (100 %)";
+
+/// White between the rules and the proof square, mm.
+const WHITE_MM: f64 = 4.5;
+
+/// How long a short rule is at least: 110 mm carries 100 mm and 4 in.
+pub(crate) const SHORT_MM: f64 = 110.0 + OVERHANG_MM;
+
+const BOLD_MM: f64 = 3.2;
+const TEXT_MM: f64 = 2.5;
+const PITCH_MM: f64 = 4.4;
+const FACTS_WIDE_MM: f64 = 66.0;
+const NOTES_WIDE_MM: f64 = 84.0;
+const NOTES_LEAST_MM: f64 = 40.0;
+const GUTTER_MM: f64 = 8.0;
+
+/// How the corner is built.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Corner {
+    /// Length of the level rule with its overhang, mm; `None` for all there is.
+    pub(crate) level_mm: Option<f64>,
+    /// Length of the upright rule with its overhang, mm; `None` for all there is.
+    pub(crate) upright_mm: Option<f64>,
+    /// Whether the words stand above the square instead of beside it.
+    pub(crate) stacked: bool,
+}
+
+/// What a corner takes up.
+pub(crate) struct Taken {
+    /// The rules, the square, the words.
+    pub(crate) rects: Vec<Rect>,
+    /// The square and the words together.
+    pub(crate) block: Rect,
+}
+
+/// A line of words to be set.
+struct Line {
+    text: String,
+    face: Face,
+    height_mm: f64,
+    pitch_mm: f64,
+}
+
+/// Draws the corner into `inner`, the part of the page below its title.
+pub(crate) fn draw(
+    drawing: &mut Drawing,
+    inner: Rect,
+    corner: Corner,
+    sheet: &Sheet,
+    setup: &Setup,
+    remarks: &[String],
+) -> Taken {
+    let level_mm = corner.level_mm.unwrap_or(f64::MAX).min(inner.width() - BREADTH_MM);
+    let upright_mm = corner.upright_mm.unwrap_or(f64::MAX).min(inner.height() - BREADTH_MM);
+    let from = Point::new(inner.x0 + BREADTH_MM, inner.y0 + BREADTH_MM);
+    let base = Point::new(inner.x0 + INCH_SIDE_MM, inner.y0 + INCH_SIDE_MM);
+    ruler::rule(drawing, Point::new(from.x, base.y), Axis::Level, level_mm - OVERHANG_MM);
+    ruler::rule(drawing, Point::new(base.x, from.y), Axis::Upright, upright_mm - OVERHANG_MM);
+    let square = Point::new(from.x + WHITE_MM, from.y + WHITE_MM);
+    ruler::proof_square(drawing, square);
+    let square = Rect::from_origin_size(square, (PROOF_MM, PROOF_MM));
+    let words = if corner.stacked {
+        let place = Rect::new(square.x0, square.y1 + WHITE_MM, square.x1, inner.y1);
+        column(drawing, place, sheet, setup, remarks)
+    } else {
+        let place = Rect::new(square.x1 + 6.0, square.y0, inner.x1, square.y1);
+        beside(drawing, place, sheet, setup, remarks)
+    };
+    let rules = [
+        Rect::new(inner.x0, inner.y0, from.x + level_mm, from.y),
+        Rect::new(inner.x0, inner.y0, from.x, from.y + upright_mm),
+    ];
+    Taken { rects: vec![rules[0], rules[1], square, words], block: square.union(words) }
+}
+
+/// Sets the facts beside the square and the notes beside the facts, or below them when the page
+/// is narrow; a long list grows upward.
+fn beside(
+    drawing: &mut Drawing,
+    place: Rect,
+    sheet: &Sheet,
+    setup: &Setup,
+    remarks: &[String],
+) -> Rect {
+    let facts_width = FACTS_WIDE_MM.min(place.width());
+    let facts = facts(setup, remarks, facts_width);
+    let rest = place.width() - facts_width - GUTTER_MM;
+    if rest < NOTES_LEAST_MM || sheet.notes.is_empty() {
+        let all: Vec<Line> = facts.into_iter().chain(notes(sheet, facts_width)).collect();
+        return set(drawing, place, &[(place.x0, all)]);
+    }
+    let notes = notes(sheet, rest.min(NOTES_WIDE_MM));
+    let notes_x = place.x0 + facts_width + GUTTER_MM;
+    set(drawing, place, &[(place.x0, facts), (notes_x, notes)])
+}
+
+/// Sets facts and notes in one column upward from the foot of `place`.
+fn column(
+    drawing: &mut Drawing,
+    place: Rect,
+    sheet: &Sheet,
+    setup: &Setup,
+    remarks: &[String],
+) -> Rect {
+    let lines: Vec<Line> = facts(setup, remarks, place.width())
+        .into_iter()
+        .chain(notes(sheet, place.width()))
+        .collect();
+    let top = place.y0 + lines.iter().map(|line| line.pitch_mm).sum::<f64>();
+    set(drawing, Rect::new(place.x0, place.y0, place.x1, top), &[(place.x0, lines)])
+}
+
+/// Sets columns of lines from a common top: the top of `place`, or higher if they need more.
+fn set(drawing: &mut Drawing, place: Rect, columns: &[(f64, Vec<Line>)]) -> Rect {
+    let tall = |lines: &[Line]| lines.iter().map(|line| line.pitch_mm).sum::<f64>();
+    let most = columns.iter().map(|(_, lines)| tall(lines)).fold(0.0, f64::max);
+    let top = place.y1.max(place.y0 + most);
+    let mut taken = Rect::new(place.x0, top - most, place.x0, top);
+    for (x, lines) in columns {
+        let mut y = top;
+        for line in lines {
+            let mut label = Label::new(line.text.as_str(), Point::new(*x, y), line.height_mm)
+                .anchored(Across::Start, Upright::Top);
+            label.face = line.face;
+            drawing.text(Pen::Lettering, label);
+            taken.x1 = taken.x1.max(x + width_mm(&line.text, line.face, line.height_mm));
+            y -= line.pitch_mm;
+        }
+    }
+    taken
+}
+
+fn facts(setup: &Setup, remarks: &[String], width_mm: f64) -> Vec<Line> {
+    let height_mm = height_to_fit(ACTUAL_SIZE, Face::Bold, BOLD_MM, TEXT_MM, width_mm);
+    let mut lines = vec![Line {
+        text: ACTUAL_SIZE.into(),
+        face: Face::Bold,
+        height_mm,
+        pitch_mm: height_mm + 3.2,
+    }];
+    let size = setup.paper.size_mm;
+    let trim = setup.heading.trim.trim();
+    let trim = if trim.is_empty() { "no trim" } else { trim };
+    let said = [
+        "Measure both rules and the square with a steel rule before you cut.".to_owned(),
+        format!("Trim: {trim}"),
+        format!("Paper: {}, {} × {} mm", setup.paper.title(), size.width, size.height),
+    ];
+    for text in said.iter().chain(remarks) {
+        lines.extend(wrap(text, Face::Regular, TEXT_MM, width_mm).into_iter().map(plain));
+        if let Some(last) = lines.last_mut() {
+            last.pitch_mm = PITCH_MM + 0.8;
+        }
+    }
+    lines
+}
+
+fn notes(sheet: &Sheet, width_mm: f64) -> Vec<Line> {
+    let wrapped = sheet.notes.iter().flat_map(|note| {
+        let mut lines: Vec<Line> =
+            wrap(note, Face::Regular, TEXT_MM, width_mm).into_iter().map(plain).collect();
+        if let Some(last) = lines.last_mut() {
+            last.pitch_mm = PITCH_MM + 0.8;
+        }
+        lines
+    });
+    wrapped.collect()
+}
+
+fn plain(text: String) -> Line {
+    Line { text, face: Face::Regular, height_mm: TEXT_MM, pitch_mm: PITCH_MM }
+}

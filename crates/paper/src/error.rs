@@ -1,0 +1,73 @@
+//! What can go wrong between a drawing and its paper.
+
+/// Why no pages, or no file, could be made.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum PaperError {
+    /// A paper size by a name that the table does not have.
+    #[error("There is no paper named \"{name}\": choose one of {known}.")]
+    UnknownPaper {
+        /// The name asked for.
+        name: String,
+        /// The names there are.
+        known: String,
+    },
+    /// A drawing with a coordinate that is no number.
+    #[error("Sheet \"{sheet}\" has a point that is not a number: mend the outline it came from.")]
+    NotFinite {
+        /// The sheet's key.
+        sheet: String,
+    },
+    /// A drawing that would need more pages than anyone would join.
+    #[error(
+        "Sheet \"{sheet}\" is {width_mm:.0} × {height_mm:.0} mm and would need {pages} pages: \
+         check its units or choose larger paper."
+    )]
+    TooLarge {
+        /// The sheet's key.
+        sheet: String,
+        /// Width of the drawing, mm.
+        width_mm: f64,
+        /// Height of the drawing, mm.
+        height_mm: f64,
+        /// Pages it would need.
+        pages: usize,
+    },
+    /// Paper without room for rulers and proof square inside its margins.
+    #[error(
+        "{paper} paper with margins of {margin_mm} mm leaves no room for a full-size sheet: \
+         choose larger paper or smaller margins."
+    )]
+    NoRoom {
+        /// The paper's name.
+        paper: String,
+        /// The margin, mm.
+        margin_mm: f64,
+    },
+    /// A picture of more dots than memory should hold.
+    #[error("The picture would be {width} × {height} dots: ask for fewer dots per inch.")]
+    TooManyDots {
+        /// Dots across.
+        width: f64,
+        /// Dots up.
+        height: f64,
+    },
+    /// A shipped table or font that can't be read: a fault of the program.
+    #[error("{what} is damaged: install the program again.")]
+    Shipped {
+        /// What it is.
+        what: &'static str,
+    },
+    /// The PDF could not be put together.
+    #[error("The PDF could not be put together: {0}")]
+    Pdf(#[from] lopdf::Error),
+    /// The bytes of the PDF could not be gathered.
+    #[error("The PDF could not be put together: {0}")]
+    Io(#[from] std::io::Error),
+    /// The picture could not be drawn.
+    #[error("The picture could not be drawn: {why}")]
+    Picture {
+        /// What the renderer says.
+        why: String,
+    },
+}

@@ -1,0 +1,154 @@
+//! Finding a drawing's place among what already stands on a page.
+
+use crate::hull::{self, PAD_MM};
+use kurbo::{Point, Rect, Vec2};
+
+/// Least white between the drawing and anything else on the page, mm.
+const GAP_MM: f64 = 3.5;
+
+/// Directions along which shapes are told apart.
+const DIRECTIONS: u32 = 36;
+
+/// Where a drawing may go.
+#[derive(Clone, Debug)]
+pub(crate) struct Room {
+    /// It must lie in here.
+    pub(crate) window: Rect,
+    /// It must keep clear of these.
+    pub(crate) taken: Vec<Rect>,
+}
+
+/// The farthest reach of a hull along each direction.
+struct Reach(Vec<(Vec2, f64)>);
+
+impl Reach {
+    fn of(hull: &[Point]) -> Self {
+        let reach = |k| {
+            let along =
+                Vec2::from_angle(f64::from(k) * std::f64::consts::TAU / f64::from(DIRECTIONS));
+            let far = hull.iter().map(|p| along.dot(p.to_vec2())).fold(f64::MIN, f64::max);
+            (along, far + PAD_MM)
+        };
+        Self((0..DIRECTIONS).map(reach).collect())
+    }
+
+    /// A lower bound of the distance to a rectangle after moving by `by`; negative when no
+    /// direction tells them apart (separating axes: two convex shapes apart along any one axis
+    /// don't meet).
+    fn gap(&self, by: Vec2, rect: Rect) -> f64 {
+        let half = Vec2::new(rect.width() / 2.0, rect.height() / 2.0);
+        let from = rect.center().to_vec2() - by;
+        self.0.iter().fold(f64::MIN, |gap, (along, far)| {
+            let near = along.dot(from) - along.x.abs() * half.x - along.y.abs() * half.y;
+            gap.max(near - far)
+        })
+    }
+}
+
+/// A place found: how far to move the hull, and how good the place is (more is better).
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Place {
+    pub(crate) by: Vec2,
+    pub(crate) worth: f64,
+}
+
+/// The calmest place for a hull in a room: away from everything, or `None` if it doesn't fit.
+/// `steps` is the number of places tried along each side.
+pub(crate) fn place(points: &[Point], room: &Room, steps: u32) -> Option<Place> {
+    let bounds = hull::bounds(points)?.inflate(PAD_MM, PAD_MM);
+    let spare = room.window.size() - bounds.size();
+    if spare.width < 0.0 || spare.height < 0.0 {
+        return None;
+    }
+    let reach = Reach::of(points);
+    let corner = room.window.origin() - bounds.origin();
+    let mut best: Option<Place> = None;
+    let mut span = spare;
+    let mut middle = corner + spare.to_vec2() / 2.0;
+    for _round in 0..4 {
+        for place in grid(middle, span.to_vec2(), steps) {
+            let inside = place - corner;
+            if inside.x < -1e-9
+                || inside.y < -1e-9
+                || inside.x > spare.width + 1e-9
+                || inside.y > spare.height + 1e-9
+            {
+                continue;
+            }
+            if let Some(worth) = worth(&reach, bounds, place, room)
+                && best.is_none_or(|b| worth > b.worth + 1e-9)
+            {
+                best = Some(Place { by: place, worth });
+            }
+        }
+        middle = best?.by;
+        span *= 3.0 / f64::from(steps);
+    }
+    best
+}
+
+/// Places on a grid around `middle`, the middle itself first.
+fn grid(middle: Vec2, span: Vec2, steps: u32) -> impl Iterator<Item = Vec2> {
+    let at = move |k: u32| f64::from(k) / f64::from(steps - 1) - 0.5;
+    let rows = (0..steps).flat_map(move |i| (0..steps).map(move |j| (at(i), at(j))));
+    std::iter::once(middle)
+        .chain(rows.map(move |(u, v)| middle + Vec2::new(u * span.x, v * span.y)))
+}
+
+/// How calm a place is: neighbours push the harder the nearer they are.
+fn worth(reach: &Reach, bounds: Rect, by: Vec2, room: &Room) -> Option<f64> {
+    let at = bounds + by;
+    let window = room.window;
+    let sides = [at.x0 - window.x0, window.x1 - at.x1, at.y0 - window.y0, window.y1 - at.y1];
+    let mut push: f64 = sides.iter().map(|gap| 1.0 / (gap.max(0.0) + 8.0)).sum();
+    for rect in &room.taken {
+        let gap = reach.gap(by, *rect);
+        if gap < GAP_MM {
+            return None;
+        }
+        push += 1.0 / (gap + 4.0);
+    }
+    Some(-push)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn corners(rect: Rect) -> Vec<Point> {
+        vec![
+            Point::new(rect.x0, rect.y0),
+            Point::new(rect.x1, rect.y0),
+            Point::new(rect.x1, rect.y1),
+            Point::new(rect.x0, rect.y1),
+        ]
+    }
+
+    #[test]
+    fn alone_it_stands_in_the_middle() {
+        let room = Room { window: Rect::new(0.0, 0.0, 200.0, 100.0), taken: vec![] };
+        let found = place(&corners(Rect::new(5.0, 5.0, 55.0, 25.0)), &room, 15).unwrap();
+        assert!((found.by - Vec2::new(70.0, 35.0)).hypot() < 0.5, "{:?}", found.by);
+    }
+
+    #[test]
+    fn it_keeps_clear_of_what_stands_there() {
+        let taken = Rect::new(0.0, 0.0, 120.0, 60.0);
+        let room = Room { window: Rect::new(0.0, 0.0, 200.0, 100.0), taken: vec![taken] };
+        let found = place(&corners(Rect::new(0.0, 0.0, 150.0, 30.0)), &room, 15).unwrap();
+        assert!(found.by.y >= 60.0 + GAP_MM + PAD_MM - 1e-9);
+        assert!(place(&corners(Rect::new(0.0, 0.0, 150.0, 40.0)), &room, 15).is_none());
+        assert!(place(&corners(Rect::new(0.0, 0.0, 210.0, 1.0)), &room, 15).is_none());
+    }
+
+    #[test]
+    fn a_diagonal_passes_beside_a_corner() {
+        let strip: Vec<Point> = [(0.0, 100.0), (100.0, 0.0), (105.0, 5.0), (5.0, 105.0)]
+            .into_iter()
+            .map(Point::from)
+            .collect();
+        let window = Rect::new(0.0, 0.0, 110.0, 110.0);
+        let taken = vec![Rect::new(0.0, 0.0, 40.0, 40.0)];
+        assert!(place(&strip, &Room { window, taken }, 15).is_some());
+    }
+}

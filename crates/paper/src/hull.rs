@@ -1,0 +1,108 @@
+//! What a drawing takes up: points all around its marks, and their convex hull.
+
+use drawing::{Drawing, Mark, lettering};
+use kurbo::{BezPath, PathEl, Point, Rect, Vec2, flatten};
+
+/// Half the widest line plus the flattening error, mm: marks lie no further outside their points.
+pub(crate) const PAD_MM: f64 = 0.3;
+
+/// How far a flattened curve may be off, mm.
+const FLAT_MM: f64 = 0.05;
+
+/// Points whose convex hull, widened by [`PAD_MM`], holds every mark and label box.
+pub(crate) fn points(drawing: &Drawing) -> Vec<Point> {
+    let mut points = Vec::new();
+    for item in &drawing.items {
+        match &item.mark {
+            Mark::Path(path) | Mark::Fill(path) => along(path, &mut points),
+            Mark::Circle(circle) => {
+                // The square-cornered ring of 16 tangents lies outside the circle.
+                let radius = circle.radius / (std::f64::consts::PI / 16.0).cos();
+                points.extend((0..16).map(|k| {
+                    let turn = std::f64::consts::PI * (f64::from(k) + 0.5) / 8.0;
+                    circle.center + radius * Vec2::from_angle(turn)
+                }));
+            }
+            Mark::Text(label) => points.extend(lettering::corners(label)),
+        }
+    }
+    points
+}
+
+/// The corners of a path flattened.
+pub(crate) fn along(path: &BezPath, points: &mut Vec<Point>) {
+    flatten(path, FLAT_MM, |element| match element {
+        PathEl::MoveTo(p) | PathEl::LineTo(p) => points.push(p),
+        _ => {}
+    });
+}
+
+/// The convex hull, counter-clockwise (Andrew's monotone chain).
+pub(crate) fn hull(mut points: Vec<Point>) -> Vec<Point> {
+    points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    points.dedup();
+    if points.len() < 3 {
+        return points;
+    }
+    let mut lower = chain(points.iter());
+    let mut upper = chain(points.iter().rev());
+    lower.pop();
+    upper.pop();
+    lower.extend(upper);
+    lower
+}
+
+fn chain<'a>(points: impl Iterator<Item = &'a Point>) -> Vec<Point> {
+    let mut chain: Vec<Point> = Vec::new();
+    for &p in points {
+        while let [.., a, b] = chain[..]
+            && (b - a).cross(p - b) <= 0.0
+        {
+            chain.pop();
+        }
+        chain.push(p);
+    }
+    chain
+}
+
+/// The upright box around points; `None` for none.
+pub(crate) fn bounds(points: &[Point]) -> Option<Rect> {
+    let first = *points.first()?;
+    Some(points.iter().fold(Rect::from_points(first, first), |all, p| all.union_pt(*p)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use drawing::Pen;
+    use kurbo::{Circle, Shape};
+    use proptest::prelude::*;
+
+    #[test]
+    fn a_circle_and_a_curve_lie_in_their_points_hull() {
+        let mut drawing = Drawing::new();
+        let circle = Circle::new((3.0, 4.0), 20.0);
+        drawing.add(Pen::Hole, Mark::Circle(circle));
+        let hull = hull(points(&drawing));
+        for p in circle.to_path(1e-6).segments().map(|s| s.start()) {
+            for (a, b) in hull.iter().zip(hull.iter().cycle().skip(1)) {
+                assert!((*b - *a).cross(p - *a) > -1e-9);
+            }
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn every_point_lies_in_the_hull(
+            raw in proptest::collection::vec((-50.0..50.0f64, -50.0..50.0f64), 3..40)
+        ) {
+            let points: Vec<Point> = raw.into_iter().map(Point::from).collect();
+            let hull = hull(points.clone());
+            for p in points {
+                for (a, b) in hull.iter().zip(hull.iter().cycle().skip(1)) {
+                    prop_assert!((*b - *a).cross(p - *a) > -1e-6);
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,245 @@
+//! From sheets to pages: which way round the paper lies, where the drawing goes, what is turned
+//! and what is tiled.
+
+use crate::corner::{self, Corner, SHORT_MM, Taken};
+use crate::fit::{self, Room};
+use crate::ruler::BREADTH_MM;
+use crate::tile::{self, Tiling};
+use crate::{Page, PaperError, Setup, Sheet, hull, title};
+use drawing::Drawing;
+use kurbo::{Affine, Point, Rect, Size, Vec2};
+
+/// The widest the words "Sheet n of m" become, for planning before m is known.
+const WIDEST_COUNT: &str = "Sheet 888 of 888";
+
+/// Steps between the angles tried on the diagonal, degrees.
+const ANGLE_STEP_DEG: f64 = 2.5;
+
+/// How a page is furnished.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Look {
+    /// A title line along the top, or a block in the upper right corner.
+    pub(crate) title_line: bool,
+    /// The lower left corner.
+    pub(crate) corner: Corner,
+}
+
+impl Look {
+    const fn new(title_line: bool, level: bool, upright: bool, stacked: bool) -> Self {
+        const fn length(full: bool) -> Option<f64> {
+            if full { None } else { Some(SHORT_MM) }
+        }
+        let corner = Corner { level_mm: length(level), upright_mm: length(upright), stacked };
+        Self { title_line, corner }
+    }
+
+    /// Looks for a level drawing, the best first.
+    const LEVEL: [Self; 5] = [
+        Self::new(true, true, true, false),
+        Self::new(true, true, false, false),
+        Self::new(true, true, true, true),
+        Self::new(true, false, false, false),
+        Self::new(true, false, false, true),
+    ];
+
+    /// Looks for a drawing on the diagonal from the upper left to the lower right.
+    const DIAGONAL: [Self; 2] =
+        [Self::new(false, false, false, false), Self::new(false, false, false, true)];
+
+    /// Looks for tiles.
+    pub(crate) const TILES: [Self; 3] = [
+        Self::new(true, true, false, false),
+        Self::new(true, true, true, false),
+        Self::new(true, true, true, true),
+    ];
+}
+
+/// The furniture of one page.
+pub(crate) struct Furnished {
+    pub(crate) drawing: Drawing,
+    /// The page inside its margins and below its title line.
+    pub(crate) inner: Rect,
+    pub(crate) title: Rect,
+    pub(crate) corner: Taken,
+}
+
+/// How a sheet goes on paper.
+enum Plan {
+    One { size: Size, look: Look, turn_deg: f64, by: Vec2 },
+    Tiles(Tiling),
+}
+
+/// Lays sheets out on pages, in order, numbered from 1.
+///
+/// The drawing is never scaled. It stands level on the paper turned either way if it fits so,
+/// else on the diagonal if that fits, else it is cut into overlapping tiles.
+///
+/// # Errors
+/// [`PaperError::NotFinite`], [`PaperError::TooLarge`] and [`PaperError::NoRoom`].
+pub fn lay_out(sheets: &[Sheet], setup: &Setup) -> Result<Vec<Page>, PaperError> {
+    let plans: Vec<Plan> =
+        sheets.iter().map(|sheet| plan(sheet, setup)).collect::<Result<_, _>>()?;
+    let pages = |plan: &Plan| match plan {
+        Plan::One { .. } => 1,
+        Plan::Tiles(tiling) => tiling.count(),
+    };
+    let total: usize = plans.iter().map(pages).sum();
+    let mut out = Vec::with_capacity(total);
+    for (sheet, plan) in sheets.iter().zip(&plans) {
+        match plan {
+            Plan::One { size, look, turn_deg, by } => {
+                let number = out.len() + 1;
+                out.push(single(sheet, setup, (*size, *look), (*turn_deg, *by), (number, total)));
+            }
+            Plan::Tiles(tiling) => {
+                let first = out.len() + 1;
+                out.extend(tile::pages(sheet, setup, tiling, (first, total)));
+            }
+        }
+    }
+    Ok(out)
+}
+
+fn plan(sheet: &Sheet, setup: &Setup) -> Result<Plan, PaperError> {
+    let points = hull::points(&sheet.drawing);
+    if points.iter().any(|p| !p.is_finite()) {
+        return Err(PaperError::NotFinite { sheet: sheet.key.into() });
+    }
+    let points = hull::hull(points);
+    let sizes = sizes(setup);
+    let least = Look::LEVEL[0];
+    for size in sizes {
+        let inner = inner(size, setup, least.title_line);
+        // Rules, square and a few words beside it.
+        if inner.width() < BREADTH_MM + 95.0 || inner.height() < BREADTH_MM + 60.0 {
+            return Err(PaperError::NoRoom {
+                paper: setup.paper.title(),
+                margin_mm: setup.margin_mm,
+            });
+        }
+    }
+    if points.is_empty() {
+        return Ok(Plan::One { size: sizes[0], look: least, turn_deg: 0.0, by: Vec2::ZERO });
+    }
+    if let Some(plan) = level(sheet, setup, &points).or_else(|| diagonal(sheet, setup, &points)) {
+        return Ok(plan);
+    }
+    tile::plan(sheet, setup, &points).map(Plan::Tiles)
+}
+
+/// Lying first: most drawings here are wider than high.
+pub(crate) fn sizes(setup: &Setup) -> [Size; 2] {
+    [setup.paper.lying_mm(), setup.paper.upright_mm()]
+}
+
+fn level(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Option<Plan> {
+    for look in Look::LEVEL {
+        let mut best: Option<(f64, Plan)> = None;
+        for size in sizes(setup) {
+            let room = room(sheet, setup, size, look, &[]);
+            if let Some(place) = fit::place(points, &room, 15)
+                && best.as_ref().is_none_or(|(worth, _)| place.worth > *worth)
+            {
+                best = Some((place.worth, Plan::One { size, look, turn_deg: 0.0, by: place.by }));
+            }
+        }
+        if let Some((_, plan)) = best {
+            return Some(plan);
+        }
+    }
+    None
+}
+
+fn diagonal(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Option<Plan> {
+    for look in Look::DIAGONAL {
+        let mut best: Option<(f64, Plan)> = None;
+        for size in sizes(setup) {
+            let room = room(sheet, setup, size, look, &[turned_remark(-88.8)]);
+            let mut turn_deg = -ANGLE_STEP_DEG;
+            while turn_deg > -90.0 {
+                let turn = Affine::rotate(turn_deg.to_radians());
+                let turned: Vec<Point> = points.iter().map(|p| turn * *p).collect();
+                if let Some(place) = fit::place(&turned, &room, 13)
+                    && best.as_ref().is_none_or(|(worth, _)| place.worth > *worth)
+                {
+                    best = Some((place.worth, Plan::One { size, look, turn_deg, by: place.by }));
+                }
+                turn_deg -= ANGLE_STEP_DEG;
+            }
+        }
+        if let Some((_, plan)) = best {
+            return Some(plan);
+        }
+    }
+    None
+}
+
+fn turned_remark(turn_deg: f64) -> String {
+    format!("Turned by {:.1}° to fit.", turn_deg.abs())
+}
+
+fn room(sheet: &Sheet, setup: &Setup, size: Size, look: Look, remarks: &[String]) -> Room {
+    let furnished = furnish(sheet, setup, size, look, WIDEST_COUNT, remarks);
+    let mut taken = furnished.corner.rects;
+    if !look.title_line {
+        taken.push(furnished.title);
+    }
+    Room { window: furnished.inner, taken }
+}
+
+fn single(
+    sheet: &Sheet,
+    setup: &Setup,
+    (size, look): (Size, Look),
+    (turn_deg, by): (f64, Vec2),
+    (number, total): (usize, usize),
+) -> Page {
+    let remarks: Vec<String> = if turn_deg == 0.0 { vec![] } else { vec![turned_remark(turn_deg)] };
+    let count = count(number, total);
+    let mut drawing = furnish(sheet, setup, size, look, &count, &remarks).drawing;
+    let from_sheet = Affine::translate(by) * Affine::rotate(turn_deg.to_radians());
+    drawing.extend(sheet.drawing.moved(from_sheet));
+    Page {
+        size_mm: size,
+        drawing,
+        key: sheet.key,
+        name: sheet.title.clone(),
+        number,
+        turn_deg,
+        from_sheet,
+    }
+}
+
+/// The words that count pages.
+pub(crate) fn count(number: usize, total: usize) -> String {
+    format!("Sheet {number} of {total}")
+}
+
+/// The page inside its margins and below its title line.
+fn inner(size: Size, setup: &Setup, title_line: bool) -> Rect {
+    let margin = setup.margin_mm;
+    let top = if title_line { title::LINE_MM } else { 0.0 };
+    Rect::new(margin, margin, size.width - margin, size.height - margin - top)
+}
+
+/// Draws a page's title and corner.
+pub(crate) fn furnish(
+    sheet: &Sheet,
+    setup: &Setup,
+    size: Size,
+    look: Look,
+    count: &str,
+    remarks: &[String],
+) -> Furnished {
+    let mut drawing = Drawing::new();
+    let whole = inner(size, setup, false);
+    let write = if look.title_line { title::line } else { title::block };
+    let title = write(&mut drawing, whole, &setup.heading, sheet, count);
+    let mut inner = inner(size, setup, look.title_line);
+    if look.title_line {
+        // White below the hairline.
+        inner.y1 -= 3.0;
+    }
+    let corner = corner::draw(&mut drawing, inner, look.corner, sheet, setup, remarks);
+    Furnished { drawing, inner, title, corner }
+}

@@ -1,0 +1,94 @@
+//! Writing a drawing as a PNG picture of known dots per inch.
+
+use crate::{MM_PER_INCH, PaperError, font_bytes, svg};
+use drawing::{Drawing, Face};
+use kurbo::Rect;
+use resvg::{tiny_skia, usvg};
+use std::sync::{Arc, LazyLock};
+
+/// More dots than this (64 million, 256 MB) are refused.
+const MOST_DOTS: f64 = 64e6;
+
+static FONTS: LazyLock<Arc<usvg::fontdb::Database>> = LazyLock::new(|| {
+    let mut fonts = usvg::fontdb::Database::new();
+    for face in [Face::Regular, Face::Bold] {
+        fonts.load_font_data(font_bytes(face).to_vec());
+    }
+    Arc::new(fonts)
+});
+
+/// The part of a drawing in `window` on white, as a PNG that tells its dots per inch.
+///
+/// # Errors
+/// [`PaperError::TooManyDots`], or [`PaperError::Picture`] when it can't be drawn.
+pub fn png(drawing: &Drawing, window: Rect, dpi: f64) -> Result<Vec<u8>, PaperError> {
+    let dots = |mm: f64| (mm / MM_PER_INCH * dpi).round().max(1.0);
+    let (width, height) = (dots(window.width()), dots(window.height()));
+    // Written so that a width that is no number is refused too.
+    let sane = width * height <= MOST_DOTS;
+    if !sane {
+        return Err(PaperError::TooManyDots { width, height });
+    }
+    let failed = |why: &dyn std::fmt::Display| PaperError::Picture { why: why.to_string() };
+    let options = usvg::Options { fontdb: Arc::clone(&FONTS), ..usvg::Options::default() };
+    let tree = usvg::Tree::from_str(&svg(drawing, window, ""), &options)
+        .map_err(|error| failed(&error))?;
+    let mut picture = tiny_skia::Pixmap::new(whole(width), whole(height))
+        .ok_or_else(|| failed(&"no room for it"))?;
+    picture.fill(tiny_skia::Color::WHITE);
+    let scale = |dots: f64, units: f32| single(dots) / units;
+    let size = tree.size();
+    let to_dots =
+        tiny_skia::Transform::from_scale(scale(width, size.width()), scale(height, size.height()));
+    resvg::render(&tree, to_dots, &mut picture.as_mut());
+    let bytes = picture.encode_png().map_err(|error| failed(&error))?;
+    Ok(with_density(&bytes, dpi))
+}
+
+/// Puts a pHYs chunk (dots per metre) after the header chunk.
+fn with_density(png: &[u8], dpi: f64) -> Vec<u8> {
+    // Signature 8 bytes, then the header chunk: length 4, name 4, data 13, check 4.
+    const AFTER_HEADER: usize = 8 + 25;
+    let per_metre = whole(dpi / MM_PER_INCH * 1000.0).to_be_bytes();
+    let mut chunk = b"pHYs".to_vec();
+    chunk.extend(per_metre);
+    chunk.extend(per_metre);
+    chunk.push(1);
+    let check = crc(&chunk).to_be_bytes();
+    let (head, tail) = png.split_at(AFTER_HEADER.min(png.len()));
+    [head, &9_u32.to_be_bytes(), &chunk, &check, tail].concat()
+}
+
+/// The check sum of PNG chunks (ISO/IEC 15948, annex D).
+fn crc(bytes: &[u8]) -> u32 {
+    let step = |sum: u32| if sum & 1 == 1 { (sum >> 1) ^ 0xedb8_8320 } else { sum >> 1 };
+    let sum = bytes
+        .iter()
+        .fold(u32::MAX, |sum, byte| (0..8).fold(sum ^ u32::from(*byte), |sum, _| step(sum)));
+    !sum
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "clamped to a range that u32 holds"
+)]
+fn whole(value: f64) -> u32 {
+    value.round().clamp(0.0, f64::from(u32::MAX)) as u32
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "the renderer works in 32-bit numbers")]
+fn single(value: f64) -> f32 {
+    value as f32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn check_sum_of_a_known_chunk() {
+        // The end chunk of every PNG: "IEND" has the check sum AE 42 60 82 (ISO/IEC 15948).
+        assert_eq!(crc(b"IEND"), 0xae42_6082);
+    }
+}

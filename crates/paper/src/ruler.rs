@@ -1,0 +1,148 @@
+//! Rules and the proof square: what shows whether a printer kept the size.
+
+use drawing::{Across, Drawing, Face, Label, Pen, Upright};
+use kurbo::{Point, Rect, Vec2};
+
+/// Millimetres to the inch, exact (international yard and pound agreement of 1959).
+pub const MM_PER_INCH: f64 = 25.4;
+
+/// Side of the proof square, mm. The inner square's side is one inch.
+pub const PROOF_MM: f64 = 50.0;
+
+/// How far a rule reaches to its inch side (ticks and figures), mm.
+pub(crate) const INCH_SIDE_MM: f64 = 8.2;
+
+/// How far a rule reaches to its millimetre side, mm.
+pub(crate) const MM_SIDE_MM: f64 = 7.6;
+
+/// Breadth of a rule, mm.
+pub(crate) const BREADTH_MM: f64 = INCH_SIDE_MM + MM_SIDE_MM;
+
+/// How far figures reach past a rule's end, mm.
+pub(crate) const OVERHANG_MM: f64 = 3.5;
+
+const FIGURE_MM: f64 = 2.5;
+const FIGURE_GAP_MM: f64 = 0.7;
+
+/// Which way a rule runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Axis {
+    /// To the right, millimetres above, inches below.
+    Level,
+    /// Upward, millimetres to the right, inches to the left.
+    Upright,
+}
+
+impl Axis {
+    /// Its direction and the direction of its millimetre side.
+    fn ways(self) -> (Vec2, Vec2) {
+        match self {
+            Self::Level => (Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0)),
+            Self::Upright => (Vec2::new(0.0, 1.0), Vec2::new(1.0, 0.0)),
+        }
+    }
+}
+
+/// Draws a rule with both graduations from a common zero along a common base line: whole
+/// centimetres and half inches, as many as go into `room_mm`.
+pub(crate) fn rule(drawing: &mut Drawing, zero: Point, axis: Axis, room_mm: f64) {
+    let (along, mm_side) = axis.ways();
+    let tens = whole(room_mm / 10.0);
+    let halves = whole(room_mm / MM_PER_INCH * 2.0);
+    let length = (f64::from(tens) * 10.0).max(f64::from(halves) * MM_PER_INCH / 2.0);
+    drawing.line(Pen::Ruler, zero, zero + along * length);
+    let mut tick = |at_mm: f64, side: Vec2, length_mm: f64| {
+        let foot = zero + along * at_mm;
+        drawing.line(Pen::Ruler, foot, foot + side * length_mm);
+    };
+    for mm in 0..=tens * 10 {
+        tick(f64::from(mm), mm_side, mm_tick(mm));
+    }
+    for part in 0..=halves * 16 {
+        if part <= 32 || part % 2 == 0 {
+            tick(f64::from(part) * MM_PER_INCH / 32.0, -mm_side, inch_tick(part));
+        }
+    }
+    let mm = Graduation { zero, axis, side: 1.0, tick_mm: mm_tick(0) };
+    mm.figure(drawing, 0.6, "mm", Across::Start);
+    for ten in 1..=tens {
+        mm.figure(drawing, f64::from(ten) * 10.0, &(ten * 10).to_string(), Across::Middle);
+    }
+    let inch = Graduation { zero, axis, side: -1.0, tick_mm: inch_tick(0) };
+    inch.figure(drawing, 0.6, "in", Across::Start);
+    for n in 1..=halves / 2 {
+        inch.figure(drawing, f64::from(n) * MM_PER_INCH, &n.to_string(), Across::Middle);
+    }
+}
+
+/// Draws the proof square, 50 mm, with a square of one inch in its corner.
+pub(crate) fn proof_square(drawing: &mut Drawing, corner: Point) {
+    let outer = Rect::from_origin_size(corner, (PROOF_MM, PROOF_MM));
+    let inner = Rect::from_origin_size(corner, (MM_PER_INCH, MM_PER_INCH));
+    drawing.rect(Pen::Ruler, outer);
+    drawing.rect(Pen::Ruler, inner);
+    let middle = |text: &str, at: Point, height_mm: f64| {
+        Label::new(text, at, height_mm).anchored(Across::Middle, Upright::Middle)
+    };
+    drawing.text(Pen::Ruler, middle("1 in", inner.center(), 3.5));
+    let between = (outer.y1 + inner.y1) / 2.0;
+    drawing.text(Pen::Ruler, middle("50 mm", Point::new(outer.center().x, between), 3.5).bold());
+    let aside = Point::new((outer.x1 + inner.x1) / 2.0, inner.center().y);
+    drawing.text(Pen::Ruler, middle("square", aside, 2.5));
+}
+
+/// One side of a rule.
+struct Graduation {
+    zero: Point,
+    axis: Axis,
+    side: f64,
+    tick_mm: f64,
+}
+
+impl Graduation {
+    fn figure(&self, drawing: &mut Drawing, at_mm: f64, text: &str, across: Across) {
+        let (along, mm_side) = self.axis.ways();
+        let off = mm_side * self.side * (self.tick_mm + FIGURE_GAP_MM);
+        let at = self.zero + along * at_mm + off;
+        // Figures read along the rule; on an upright rule their tops look to the left.
+        let (turn_deg, upright) = match (self.axis, self.side > 0.0) {
+            (Axis::Level, true) => (0.0, Upright::Base),
+            (Axis::Level, false) => (0.0, Upright::Top),
+            (Axis::Upright, true) => (90.0, Upright::Top),
+            (Axis::Upright, false) => (90.0, Upright::Base),
+        };
+        let mut label = Label::new(text, at, FIGURE_MM).anchored(across, upright).turned(turn_deg);
+        label.face = Face::Regular;
+        drawing.text(Pen::Ruler, label);
+    }
+}
+
+fn mm_tick(mm: u32) -> f64 {
+    match mm {
+        _ if mm.is_multiple_of(10) => 4.2,
+        _ if mm.is_multiple_of(5) => 3.1,
+        _ => 2.0,
+    }
+}
+
+/// Length of the tick at so many 1/32 in.
+fn inch_tick(part: u32) -> f64 {
+    match part % 32 {
+        0 => 4.8,
+        16 => 4.0,
+        8 | 24 => 3.3,
+        p if p % 4 == 0 => 2.6,
+        p if p % 2 == 0 => 1.9,
+        _ => 1.2,
+    }
+}
+
+/// The whole number of steps that go into a length; none into one that is no number.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "clamped to a range that u32 holds"
+)]
+fn whole(steps: f64) -> u32 {
+    (steps + 1e-9).floor().clamp(0.0, 10_000.0) as u32
+}

@@ -1,0 +1,69 @@
+//! What goes in and what comes out: sheets, the setup, pages.
+
+use crate::Paper;
+use drawing::Drawing;
+use kurbo::Size;
+
+/// A drawing to be put on paper, with what is said about it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sheet {
+    /// Its short name: "profile". Pages tell it back.
+    pub key: &'static str,
+    /// Its title: "Profile".
+    pub title: String,
+    /// What it shows, mm, at true size, anywhere on the plane.
+    pub drawing: Drawing,
+    /// Short lines that stand beside the drawing. They are wrapped if need be.
+    pub notes: Vec<String>,
+}
+
+/// What every page says.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Heading {
+    /// The name of what is drawn.
+    pub name: String,
+    /// The date as it shall be printed; nothing here knows what day it is.
+    pub date: Option<String>,
+    /// The trim in use, in words; empty means "no trim".
+    pub trim: String,
+}
+
+/// The paper and how to use it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Setup {
+    /// The paper.
+    pub paper: Paper,
+    /// What every page says.
+    pub heading: Heading,
+    /// The border in which nothing is printed, mm.
+    pub margin_mm: f64,
+    /// How far neighbouring tiles show the same part of the drawing, mm.
+    pub overlap_mm: f64,
+}
+
+impl Setup {
+    /// The usual setup: margins and overlap of 10 mm. (Margins: printers leave 3 to 6 mm on most
+    /// sides; common practice, no source.)
+    pub fn new(paper: Paper, heading: Heading) -> Self {
+        Self { paper, heading, margin_mm: 10.0, overlap_mm: 10.0 }
+    }
+}
+
+/// One page, ready to be written.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Page {
+    /// Width and height, mm.
+    pub size_mm: Size,
+    /// Everything on it, mm, origin at the page's lower left corner, y up.
+    pub drawing: Drawing,
+    /// The sheet's key.
+    pub key: &'static str,
+    /// The name for a bookmark: "Profile", "Profile, tile 1 of 2".
+    pub name: String,
+    /// Its number, from 1.
+    pub number: usize,
+    /// How far the sheet's drawing was turned to fit, degrees counter-clockwise.
+    pub turn_deg: f64,
+    /// From the sheet's own plane to the page, mm: keeps lengths.
+    pub from_sheet: kurbo::Affine,
+}

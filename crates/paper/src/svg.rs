@@ -1,0 +1,141 @@
+//! Writing a drawing as SVG in millimetres.
+
+use crate::font;
+use crate::number::number;
+use crate::pens::{id, stroke};
+use drawing::{Drawing, Face, Item, Label, Mark, Pen, lettering};
+use kurbo::{BezPath, PathEl, Point, Rect};
+use std::fmt::Write;
+
+/// The part of a drawing in `window`, as an SVG whose lengths are millimetres: `width` and
+/// `height` carry the unit, and one unit of the view box is one millimetre. Every pen is a group
+/// with a readable id; circles stay circles, curves stay curves, text stays text.
+///
+/// Give a page's own size as the window to write a page, or a drawing's bounds with some white
+/// around them to write the drawing alone.
+pub fn svg(drawing: &Drawing, window: Rect, title: &str) -> String {
+    let (width, height) = (number(window.width()), number(window.height()));
+    let mut out = String::new();
+    let _ = writeln!(
+        out,
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" \
+         viewBox=\"0 0 {width} {height}\">"
+    );
+    if !title.is_empty() {
+        let _ = writeln!(out, "<title>{}</title>", escaped(title));
+    }
+    for pen in Pen::ALL {
+        let items: Vec<&Item> = drawing.items.iter().filter(|item| item.pen == pen).collect();
+        if !items.is_empty() {
+            group(&mut out, pen, &items, window);
+        }
+    }
+    out.push_str("</svg>\n");
+    out
+}
+
+fn group(out: &mut String, pen: Pen, items: &[&Item], window: Rect) {
+    let stroke = stroke(pen);
+    let grey = format!("#{}", format!("{:02x}", grey_byte(stroke.grey)).repeat(3));
+    let _ = write!(
+        out,
+        "<g id=\"{}\" fill=\"none\" stroke=\"{grey}\" stroke-width=\"{}\" \
+         stroke-linejoin=\"round\"",
+        id(pen),
+        number(stroke.width_mm)
+    );
+    if !stroke.dashes_mm.is_empty() {
+        let dashes: Vec<String> = stroke.dashes_mm.iter().map(|mm| number(*mm)).collect();
+        let _ = write!(out, " stroke-dasharray=\"{}\"", dashes.join(" "));
+    }
+    let _ = writeln!(out, ">\n<title>{}</title>", pen.name());
+    for item in items {
+        match &item.mark {
+            Mark::Path(line) => {
+                let _ = writeln!(out, "<path d=\"{}\"/>", path_data(line, window));
+            }
+            Mark::Fill(area) => {
+                let data = path_data(area, window);
+                let _ = writeln!(out, "<path fill=\"{grey}\" stroke=\"none\" d=\"{data}\"/>");
+            }
+            Mark::Circle(circle) => {
+                let centre = down(circle.center, window);
+                let _ = writeln!(
+                    out,
+                    "<circle cx=\"{}\" cy=\"{}\" r=\"{}\"/>",
+                    number(centre.x),
+                    number(centre.y),
+                    number(circle.radius)
+                );
+            }
+            Mark::Text(label) => text(out, label, &grey, window),
+        }
+    }
+    out.push_str("</g>\n");
+}
+
+/// Text keeps its place and breadth whatever font a viewer has.
+fn text(out: &mut String, label: &Label, ink: &str, window: Rect) {
+    let said = lettering::spelled(&label.text);
+    if said.trim().is_empty() {
+        return;
+    }
+    let at = down(label.at, window);
+    let (x, y) = lettering::start_mm(label);
+    let weight = match label.face {
+        Face::Regular => "400",
+        Face::Bold => "700",
+    };
+    let _ = write!(
+        out,
+        "<text fill=\"{ink}\" stroke=\"none\" font-family=\"{}, sans-serif\" \
+         font-weight=\"{weight}\" font-kerning=\"none\" font-size=\"{}\" x=\"{}\" y=\"{}\" \
+         textLength=\"{}\"",
+        font::family(),
+        number(lettering::type_size_mm(label.height_mm)),
+        number(at.x + x),
+        number(at.y - y),
+        number(lettering::width_mm(&label.text, label.face, label.height_mm)),
+    );
+    if label.turn_deg != 0.0 {
+        let (turn, x, y) = (number(-label.turn_deg), number(at.x), number(at.y));
+        let _ = write!(out, " transform=\"rotate({turn} {x} {y})\"");
+    }
+    let _ = writeln!(out, ">{}</text>", escaped(&said));
+}
+
+fn path_data(path: &BezPath, window: Rect) -> String {
+    let mut data = String::new();
+    let mut put = |operator: &str, points: &[Point]| {
+        data.push_str(operator);
+        for (k, p) in points.iter().enumerate() {
+            let p = down(*p, window);
+            let space = if k == 0 { "" } else { " " };
+            let _ = write!(data, "{space}{} {}", number(p.x), number(p.y));
+        }
+    };
+    for element in path.elements() {
+        match *element {
+            PathEl::MoveTo(p) => put("M", &[p]),
+            PathEl::LineTo(p) => put("L", &[p]),
+            PathEl::QuadTo(a, p) => put("Q", &[a, p]),
+            PathEl::CurveTo(a, b, p) => put("C", &[a, b, p]),
+            PathEl::ClosePath => put("Z", &[]),
+        }
+    }
+    data
+}
+
+/// From the drawing's plane (y up) to the picture's (y down, origin at the upper left).
+fn down(p: Point, window: Rect) -> Point {
+    Point::new(p.x - window.x0, window.y1 - p.y)
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to a byte")]
+fn grey_byte(grey: f64) -> u8 {
+    (grey * 255.0).round().clamp(0.0, 255.0) as u8
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}

@@ -1,0 +1,80 @@
+//! Fitting words into a width.
+
+use drawing::{Face, lettering::width_mm};
+
+/// Breaks a text into lines no wider than `most_mm`; a single word that is wider is shortened.
+pub(crate) fn wrap(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let longer = lines.last().map(|line| format!("{line} {word}"));
+        match (longer, lines.last_mut()) {
+            (Some(longer), Some(line)) if width_mm(&longer, face, height_mm) <= most_mm => {
+                *line = longer;
+            }
+            _ => lines.push(shortened(word, face, height_mm, most_mm)),
+        }
+    }
+    lines
+}
+
+/// The text, cut and ended by "…" if it is wider than `most_mm`.
+pub(crate) fn shortened(text: &str, face: Face, height_mm: f64, most_mm: f64) -> String {
+    if width_mm(text, face, height_mm) <= most_mm {
+        return text.into();
+    }
+    let mut kept = String::new();
+    for sign in text.chars() {
+        let longer = format!("{kept}{sign}…");
+        if width_mm(&longer, face, height_mm) > most_mm {
+            break;
+        }
+        kept.push(sign);
+    }
+    format!("{}…", kept.trim_end())
+}
+
+/// The height between `least_mm` and `wanted_mm` at which the text is no wider than `most_mm`;
+/// `least_mm` if it is wider even then.
+pub(crate) fn height_to_fit(
+    text: &str,
+    face: Face,
+    wanted_mm: f64,
+    least_mm: f64,
+    most_mm: f64,
+) -> f64 {
+    let width = width_mm(text, face, wanted_mm);
+    if width <= most_mm { wanted_mm } else { (wanted_mm * most_mm / width).max(least_mm) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn nothing_is_wider_than_allowed(text in "[a-zA-Z0-9 ]{0,120}", most_mm in 8.0..80.0f64) {
+            let lines = wrap(&text, Face::Regular, 2.5, most_mm);
+            for line in &lines {
+                prop_assert!(width_mm(line, Face::Regular, 2.5) <= most_mm + 1e-9);
+            }
+            let words = text.split_whitespace().count();
+            prop_assert!(lines.len() <= words);
+        }
+
+        #[test]
+        fn a_shortened_text_fits(text in ".{0,60}", most_mm in 10.0..50.0f64) {
+            let short = shortened(&text, Face::Bold, 3.5, most_mm);
+            prop_assert!(width_mm(&short, Face::Bold, 3.5) <= most_mm + 1e-9);
+        }
+    }
+
+    #[test]
+    fn a_long_name_is_set_smaller_then_cut() {
+        let name = "Drop point for the Thursday class, second try";
+        let height = height_to_fit(name, Face::Bold, 5.5, 3.5, 120.0);
+        assert!(height < 5.5 && height > 3.5);
+        assert!(width_mm(name, Face::Bold, height) <= 120.0 + 1e-9);
+        assert!(shortened(name, Face::Bold, 3.5, 60.0).ends_with('…'));
+    }
+}

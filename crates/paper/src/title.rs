@@ -1,0 +1,85 @@
+//! The title: whose drawing, which sheet, which page.
+
+use crate::text::{height_to_fit, shortened};
+use crate::{Heading, Sheet};
+use drawing::{Across, Drawing, Face, Label, Pen, Upright, lettering::width_mm};
+use kurbo::{Point, Rect};
+
+/// The title line's height: capitals, white and the hairline below, mm.
+pub(crate) const LINE_MM: f64 = 9.0;
+
+const NAME_MM: f64 = 5.0;
+const SMALL_MM: f64 = 2.8;
+const LEAST_MM: f64 = 3.0;
+
+/// Draws the title as one line along the top of `inner`; returns what it takes up.
+pub(crate) fn line(
+    drawing: &mut Drawing,
+    inner: Rect,
+    heading: &Heading,
+    sheet: &Sheet,
+    count: &str,
+) -> Rect {
+    let base = inner.y1 - NAME_MM;
+    let facts = facts(heading, count);
+    let facts_width = width_mm(&facts, Face::Regular, SMALL_MM);
+    let end = Label::new(facts, Point::new(inner.x1, base), SMALL_MM);
+    drawing.text(Pen::Lettering, end.anchored(Across::End, Upright::Base));
+    let most = inner.width() - facts_width - 8.0;
+    let gap = NAME_MM;
+    let whole = |h: f64| {
+        width_mm(&heading.name, Face::Bold, h) + gap + width_mm(&sheet.title, Face::Regular, h)
+    };
+    let height = (NAME_MM * (most / whole(NAME_MM)).min(1.0)).max(LEAST_MM);
+    let title = shortened(&sheet.title, Face::Regular, height, most / 2.0);
+    let title_width = width_mm(&title, Face::Regular, height);
+    let name = shortened(&heading.name, Face::Bold, height, most - gap - title_width);
+    let name_width = width_mm(&name, Face::Bold, height);
+    let start = Point::new(inner.x0, base);
+    let mut title_at = start;
+    if !name.is_empty() {
+        drawing.text(Pen::Lettering, Label::new(name, start, height).bold());
+        title_at.x += name_width + gap;
+    }
+    drawing.text(Pen::Lettering, Label::new(title, title_at, height));
+    let under = inner.y1 - LINE_MM;
+    drawing.line(Pen::Frame, Point::new(inner.x0, under), Point::new(inner.x1, under));
+    Rect::new(inner.x0, under, inner.x1, inner.y1)
+}
+
+/// Draws the title as a block in the upper right corner of `inner`; returns what it takes up.
+pub(crate) fn block(
+    drawing: &mut Drawing,
+    inner: Rect,
+    heading: &Heading,
+    sheet: &Sheet,
+    count: &str,
+) -> Rect {
+    let most = inner.width() * 0.45;
+    let lines = [
+        (heading.name.clone(), Face::Bold, NAME_MM),
+        (sheet.title.clone(), Face::Regular, 4.0),
+        (facts(heading, count), Face::Regular, SMALL_MM),
+    ];
+    let mut top = inner.y1;
+    let mut width: f64 = 0.0;
+    for (text, face, wanted) in lines {
+        if text.is_empty() {
+            continue;
+        }
+        let height = height_to_fit(&text, face, wanted, SMALL_MM, most);
+        let text = shortened(&text, face, height, most);
+        width = width.max(width_mm(&text, face, height));
+        let mut label =
+            Label::new(text, Point::new(inner.x1, top), height).anchored(Across::End, Upright::Top);
+        label.face = face;
+        drawing.text(Pen::Lettering, label);
+        top -= height + 3.0;
+    }
+    Rect::new(inner.x1 - width, top + 2.0, inner.x1, inner.y1)
+}
+
+fn facts(heading: &Heading, count: &str) -> String {
+    let date = heading.date.as_deref().filter(|date| !date.is_empty());
+    date.map_or_else(|| count.to_owned(), |date| format!("{date}   ·   {count}"))
+}
