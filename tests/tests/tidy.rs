@@ -19,8 +19,18 @@ const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
 
 /// What the top level of the repository may hold, besides dotfiles and tool settings.
 const TOP_LEVEL: &[&str] = &[
-    "Cargo.toml", "Cargo.lock", "README.md", "DEVELOPERS.md", "LICENSE", "clippy.toml",
-    "rustfmt.toml", "crates", "assets", "tests", "samples", "target",
+    "Cargo.toml",
+    "Cargo.lock",
+    "README.md",
+    "DEVELOPERS.md",
+    "LICENSE",
+    "clippy.toml",
+    "rustfmt.toml",
+    "crates",
+    "assets",
+    "tests",
+    "samples",
+    "target",
 ];
 
 /// Longest a source file may grow before it needs a seam, lines.
@@ -32,7 +42,8 @@ fn root() -> PathBuf {
 
 fn sources() -> Vec<PathBuf> {
     fn walk(folder: &Path, found: &mut Vec<PathBuf>) {
-        let mut entries: Vec<_> = fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
+        let mut entries: Vec<_> =
+            fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
         entries.sort();
         for path in entries {
             if path.is_dir() && !path.ends_with("target") {
@@ -65,10 +76,14 @@ fn crates_depend_only_downwards() {
         let Some(allowed) = allowed.get(package.name.as_str()) else { continue };
         seen += 1;
         for dependency in &package.dependencies {
-            let (name, normal) = (dependency.name.as_str(), dependency.kind == cargo_metadata::DependencyKind::Normal);
+            let (name, normal) = (
+                dependency.name.as_str(),
+                dependency.kind == cargo_metadata::DependencyKind::Normal,
+            );
             assert!(
                 !normal || !house.contains(name) || allowed.contains(&name),
-                "{} may not depend on {name}", package.name
+                "{} may not depend on {name}",
+                package.name
             );
             // The editor knows no window, the paper no knife's file format.
             let no_window = ["eframe", "rfd"].contains(&name) && package.name != "blankwright";
@@ -93,7 +108,8 @@ fn only_the_program_touches_files_clock_and_environment() {
     let words = ["std::fs", "std::env::", "SystemTime", "Instant::now", "std::net", "std::process"];
     for path in sources() {
         let place = path.strip_prefix(root()).unwrap().to_string_lossy().into_owned();
-        let is_test = place.contains("/tests/") || place.contains("/benches/") || place.starts_with("tests");
+        let is_test =
+            place.contains("/tests/") || place.contains("/benches/") || place.starts_with("tests");
         if is_test || place.starts_with("crates/blankwright") {
             continue;
         }
@@ -120,7 +136,10 @@ fn the_file_format_stays_in_its_own_folder() {
 fn the_top_level_holds_nothing_else() {
     for entry in fs::read_dir(root()).unwrap() {
         let name = entry.unwrap().file_name().to_string_lossy().into_owned();
-        assert!(name.starts_with('.') || TOP_LEVEL.contains(&name.as_str()), "{name} at the top level");
+        assert!(
+            name.starts_with('.') || TOP_LEVEL.contains(&name.as_str()),
+            "{name} at the top level"
+        );
     }
 }
 
@@ -149,7 +168,9 @@ fn paths_named_for_developers_exist() {
     let text = fs::read_to_string(root().join("DEVELOPERS.md")).unwrap();
     let mut named = 0;
     for word in text.split('`').skip(1).step_by(2) {
-        let is_path = ["crates/", "assets/", "tests/", "samples/", ".ci/"].iter().any(|p| word.starts_with(p));
+        let is_path = ["crates/", "assets/", "tests/", "samples/", ".ci/"]
+            .iter()
+            .any(|p| word.starts_with(p));
         if is_path && !word.contains(['*', '<', '{', ' ']) {
             named += 1;
             assert!(root().join(word).exists(), "DEVELOPERS.md names {word}, which is not there");

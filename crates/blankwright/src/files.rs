@@ -103,9 +103,13 @@ mod tests {
     #[test]
     fn each_problem_is_one_plain_sentence() {
         let folder = tempfile::tempdir().unwrap();
-        let told = |fault: FileFault| fault.to_string().replace(folder.path().to_str().unwrap(), "…");
+        let told =
+            |fault: FileFault| fault.to_string().replace(folder.path().to_str().unwrap(), "…");
         let missing = folder.path().join("no/such.json");
-        assert_eq!(told(Disk.read(&missing).unwrap_err()), "…/no/such.json is not there; check the name and the folder");
+        assert_eq!(
+            told(Disk.read(&missing).unwrap_err()),
+            "…/no/such.json is not there; check the name and the folder"
+        );
         assert!(told(Disk.write(&missing, b"x").unwrap_err()).contains("make the folder first"));
         assert!(told(Disk.read(folder.path()).unwrap_err()).contains("is a folder"));
         assert!(told(Disk.write(folder.path(), b"x").unwrap_err()).contains("is a folder"));

@@ -40,9 +40,7 @@ pub fn run(typed: impl IntoIterator<Item = OsString>, host: &mut dyn Host) -> Ou
     match done {
         Ok(outcome) => outcome,
         Err(Failure::Help(text)) => Outcome { out: text, ..Outcome::default() },
-        Err(failure) => {
-            Outcome { out: String::new(), err: failure.report(), code: FAILED }
-        }
+        Err(failure) => Outcome { out: String::new(), err: failure.report(), code: FAILED },
     }
 }
 

@@ -45,7 +45,9 @@ impl fmt::Display for FileFault {
             FileProblem::NotThere if self.writing => {
                 write!(f, "{path} can't be written: its folder is not there; make the folder first")
             }
-            FileProblem::NotThere => write!(f, "{path} is not there; check the name and the folder"),
+            FileProblem::NotThere => {
+                write!(f, "{path} is not there; check the name and the folder")
+            }
             FileProblem::IsFolder => write!(f, "{path} is a folder; name a file in it"),
             FileProblem::Forbidden => write!(
                 f,
@@ -57,7 +59,10 @@ impl fmt::Display for FileFault {
                 most / 1_000_000
             ),
             FileProblem::DiskFull => {
-                write!(f, "{path} can't be written: the disk is full; make room or choose another disk")
+                write!(
+                    f,
+                    "{path} can't be written: the disk is full; make room or choose another disk"
+                )
             }
             FileProblem::Other(why) => write!(f, "{path} can't be {doing}: {why}"),
         }
@@ -102,7 +107,11 @@ impl Host for MemoryHost {
 
     fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
         if let Some(problem) = &self.write_problem {
-            return Err(FileFault { path: path.to_owned(), writing: true, problem: problem.clone() });
+            return Err(FileFault {
+                path: path.to_owned(),
+                writing: true,
+                problem: problem.clone(),
+            });
         }
         self.files.insert(path.to_owned(), bytes.to_owned());
         Ok(())

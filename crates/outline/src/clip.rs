@@ -1,6 +1,7 @@
 //! The part of an outline on one side of a straight line.
 
-use crate::Outline;
+use crate::closed::Outline;
+use crate::crossing::each_passage;
 use kurbo::{Line, ParamCurve, PathSeg, Point, Vec2};
 
 /// Pieces shorter than this are rounding, mm.
@@ -14,14 +15,14 @@ impl Outline {
     /// times, parts that fall apart stay joined along the line by runs of no width.
     pub fn clipped(&self, at: Point, towards: Vec2) -> Option<Self> {
         let side = |p: Point| (p - at).dot(towards);
-        let bounds = self.bounds();
-        let reach = (bounds.center() - at).hypot() + bounds.width() + bounds.height() + 1.0;
-        let along = towards.normalize().turn_90() * reach;
-        let line = Line::new(at - along, at + along);
+        let along = towards.normalize().turn_90();
+        if !along.is_finite() {
+            return None;
+        }
         let mut kept: Vec<PathSeg> = Vec::new();
         for seg in self.segs() {
-            let mut cuts: Vec<f64> = crate::line_crossings(seg, line);
-            cuts.extend([0.0, 1.0]);
+            let mut cuts = vec![0.0, 1.0];
+            each_passage(seg, at, along, &mut |t, _| cuts.push(t));
             cuts.sort_by(f64::total_cmp);
             for pair in cuts.windows(2) {
                 let piece = seg.subsegment(pair[0]..pair[1]);

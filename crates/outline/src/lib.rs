@@ -4,9 +4,32 @@
 //! cubic Béziers ([`Outline`]). This crate knows no word of the trade: it would serve a
 //! leather pattern as well as a blank.
 
+mod circle;
+mod clip;
 mod closed;
+mod contact;
+mod crossing;
+mod curvature;
+mod index;
+mod measure;
+mod nearest;
 mod offset;
+mod roots;
+mod round;
+mod segment;
+mod split;
+mod tolerance;
+mod walk;
+mod width;
 
 pub use closed::{Outline, OutlineFault};
+pub use contact::{Contact, ContactKind};
+pub use crossing::LineCrossing;
+pub use curvature::{Corner, InsideCorner, InsideRadius};
 pub use kurbo;
+pub use measure::SecondMoments;
+pub use nearest::{Nearest, circle_gap};
 pub use offset::{FURTHEST_OFFSET_MM, OFFSET_TOLERANCE_MM, open_offset};
+pub use round::RoundFault;
+pub use walk::Place;
+pub use width::LeastWidth;

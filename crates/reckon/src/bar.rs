@@ -2,7 +2,7 @@
 
 use crate::tables::{BarSide, Tables};
 use knife::{Bar, Placement};
-use kurbo::{Affine, Point, Shape, Vec2};
+use kurbo::{Affine, ParamCurve, Point, Vec2};
 use outline::Outline;
 use units::LengthUnit;
 
@@ -168,7 +168,7 @@ fn peak(height: &dyn Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
 
 /// The hull of the outline's fine polygon, about the first node.
 fn hull(outline: &Outline) -> Vec<Vec2> {
-    let origin = outline.segs()[0].start();
+    let origin = ParamCurve::start(&outline.segs()[0]);
     let mut points: Vec<Vec2> = Vec::new();
     kurbo::flatten(outline.to_path().iter(), 0.005, |el| {
         if let Some(p) = el.end_point() {

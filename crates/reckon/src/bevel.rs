@@ -41,10 +41,7 @@ fn grind_line(bevel: &Bevel, outline: &Outline, profile: &ProfileFigures) -> Vec
     let side = inner_side(&edge.segs, outline);
     let parallel = open_offset(&edge.segs, side * bevel.grind_height_mm, TOLERANCE_MM);
     let ahead = |p: Point| (bevel.plunge_x_mm - p.x) * profile.towards_butt >= -1e-9;
-    parallel
-        .iter()
-        .flat_map(|path| pieces(path, &|p| ahead(p) && outline.contains(p)))
-        .collect()
+    parallel.iter().flat_map(|path| pieces(path, &|p| ahead(p) && outline.contains(p))).collect()
 }
 
 /// +1 when the material lies to the left of the run of segments, −1 when to the right.
@@ -102,8 +99,8 @@ fn border(mut kept: Point, mut lost: Point, keep: &dyn Fn(Point) -> bool) -> Poi
 /// From the outline on the edge's side up to the grind height, or to the spine where lower.
 fn plunge_line(bevel: &Bevel, outline: &Outline, profile: &ProfileFigures) -> Option<Line> {
     let x = bevel.plunge_x_mm;
-    let crossings =
-        outline.crossings_with(Line::new((x, profile.bounds.y0 - 1.0), (x, profile.bounds.y1 + 1.0)));
+    let crossings = outline
+        .crossings_with(Line::new((x, profile.bounds.y0 - 1.0), (x, profile.bounds.y1 + 1.0)));
     let (lower, upper) = (crossings.first()?.at, crossings.last()?.at);
     let (from, full) = if profile.edge_is_up { (upper, lower) } else { (lower, upper) };
     let to = match &profile.edge {

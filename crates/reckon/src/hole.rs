@@ -72,12 +72,7 @@ pub(crate) fn figures(
     outline: Option<&Outline>,
     tables: &Tables,
 ) -> Vec<HoleFigures> {
-    knife
-        .holes
-        .iter()
-        .enumerate()
-        .map(|(i, hole)| one(knife, i, hole, outline, tables))
-        .collect()
+    knife.holes.iter().enumerate().map(|(i, hole)| one(knife, i, hole, outline, tables)).collect()
 }
 
 fn one(

@@ -47,9 +47,9 @@ fn profile(knife: &Knife, reckoning: &Reckoning) -> Value {
         "perimeter_mm": figures.perimeter_mm,
         "centroid_mm": point(figures.centroid),
         "second_moments_mm4": {
-            "ixx": figures.second_moments.ixx,
-            "iyy": figures.second_moments.iyy,
-            "ixy": figures.second_moments.ixy,
+            "ixx": figures.second_moments.ixx_mm4,
+            "iyy": figures.second_moments.iyy_mm4,
+            "ixy": figures.second_moments.ixy_mm4,
         },
         "least_width_mm": figures.least_width.width_mm,
         "least_width_turn_deg": figures.least_width.turn_rad.to_degrees(),

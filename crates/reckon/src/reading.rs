@@ -110,7 +110,11 @@ fn bar(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
             Value::Angle(figures.best_turn_deg),
             "the turn at which the least margin is largest, the blank in the bar's middle",
         ),
-        reading("Margin at best turn", Value::Length(figures.best_margin_mm), "the same at that turn"),
+        reading(
+            "Margin at best turn",
+            Value::Length(figures.best_margin_mm),
+            "the same at that turn",
+        ),
     ];
     Some(Group { title: "Bar".to_owned(), readings })
 }
@@ -120,24 +124,44 @@ fn profile(reckoning: &Reckoning) -> Option<Group> {
     let mut readings = vec![
         reading("Overall length", Value::Length(figures.length_mm), "extent along x"),
         reading("Overall width", Value::Length(figures.width_mm), "extent along y"),
-        reading("Least width", Value::Length(figures.least_width.width_mm), "least extent over all directions"),
+        reading(
+            "Least width",
+            Value::Length(figures.least_width.width_mm),
+            "least extent over all directions",
+        ),
         reading(
             "Turn of least width",
             Value::Angle(figures.least_width.turn_rad.to_degrees()),
             "turn that lays the least width across the bar",
         ),
-        reading("Outline's length", Value::Length(figures.perimeter_mm), "arc length of the outline"),
-        reading("Area", Value::Area(figures.area_mm2), "exact integral over the outline, holes included"),
-        reading("Area less holes", Value::Area(figures.net_area_mm2), "the same less the holes' circles"),
-        reading("Centroid", Value::Place(figures.centroid), "first moments over area, holes included"),
+        reading(
+            "Outline's length",
+            Value::Length(figures.perimeter_mm),
+            "arc length of the outline",
+        ),
+        reading(
+            "Area",
+            Value::Area(figures.area_mm2),
+            "exact integral over the outline, holes included",
+        ),
+        reading(
+            "Area less holes",
+            Value::Area(figures.net_area_mm2),
+            "the same less the holes' circles",
+        ),
+        reading(
+            "Centroid",
+            Value::Place(figures.centroid),
+            "first moments over area, holes included",
+        ),
         reading(
             "Second moment about x",
-            Value::SecondMoment(figures.second_moments.ixx),
+            Value::SecondMoment(figures.second_moments.ixx_mm4),
             "∫ y² dA about the centroid, holes included",
         ),
         reading(
             "Second moment about y",
-            Value::SecondMoment(figures.second_moments.iyy),
+            Value::SecondMoment(figures.second_moments.iyy_mm4),
             "∫ x² dA about the centroid, holes included",
         ),
     ];
@@ -154,8 +178,16 @@ fn profile(reckoning: &Reckoning) -> Option<Group> {
         )),
     }
     if let Some(edge) = &figures.edge {
-        readings.push(reading("Edge, along the curve", Value::Length(edge.length_mm), "arc length from tip to heel"));
-        readings.push(reading("Edge, straight", Value::Length(edge.straight_mm), "distance from tip to heel along x"));
+        readings.push(reading(
+            "Edge, along the curve",
+            Value::Length(edge.length_mm),
+            "arc length from tip to heel",
+        ));
+        readings.push(reading(
+            "Edge, straight",
+            Value::Length(edge.straight_mm),
+            "distance from tip to heel along x",
+        ));
     }
     Some(Group { title: "Profile".to_owned(), readings })
 }
@@ -178,16 +210,40 @@ fn hole(hole: &crate::HoleFigures) -> Group {
         ),
     ];
     if let Some(nearest) = &hole.nearest {
-        readings.push(reading("Web to the nearest hole", Value::Length(nearest.web_mm), "least distance from circle to circle"));
+        readings.push(reading(
+            "Web to the nearest hole",
+            Value::Length(nearest.web_mm),
+            "least distance from circle to circle",
+        ));
     }
     readings.extend([
-        reading("From the reference edge", Value::Length(hole.from_bar_edge_mm), "centre to the bar's reference edge, as placed"),
-        reading("From the reference end", Value::Length(hole.from_bar_end_mm), "centre to the bar's reference end, as placed"),
-        reading("To the upper outline", hole.from_upper_mm.map_or_else(none, Value::Length), "centre to the outline, square to the bar"),
-        reading("To the lower outline", hole.from_lower_mm.map_or_else(none, Value::Length), "centre to the outline, square to the bar"),
+        reading(
+            "From the reference edge",
+            Value::Length(hole.from_bar_edge_mm),
+            "centre to the bar's reference edge, as placed",
+        ),
+        reading(
+            "From the reference end",
+            Value::Length(hole.from_bar_end_mm),
+            "centre to the bar's reference end, as placed",
+        ),
+        reading(
+            "To the upper outline",
+            hole.from_upper_mm.map_or_else(none, Value::Length),
+            "centre to the outline, square to the bar",
+        ),
+        reading(
+            "To the lower outline",
+            hole.from_lower_mm.map_or_else(none, Value::Length),
+            "centre to the outline, square to the bar",
+        ),
     ]);
     if let Some(gap) = hole.pin_gap_mm {
-        readings.push(reading("Gap around the pin", Value::Length(gap), "hole's diameter less the pin's"));
+        readings.push(reading(
+            "Gap around the pin",
+            Value::Length(gap),
+            "hole's diameter less the pin's",
+        ));
     }
     Group { title: format!("Hole {}{}", hole.number, named(&hole.name)), readings }
 }
@@ -200,9 +256,17 @@ fn bevel(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
     let (stated, figures) = (knife.bevel?, reckoning.bevel.as_ref()?);
     let readings = vec![
         reading("Plunge line", Value::Length(stated.plunge_x_mm), "x, as stated"),
-        reading("Grind height", Value::Length(stated.grind_height_mm), "distance from the edge, as stated"),
+        reading(
+            "Grind height",
+            Value::Length(stated.grind_height_mm),
+            "distance from the edge, as stated",
+        ),
         reading("Edge before hardening", Value::Length(stated.edge_thickness_mm), "as stated"),
-        reading("Angle a side", Value::Angle(figures.angle_deg), "atan((t/2 − e/2) / h) with stock t, edge e, grind height h"),
+        reading(
+            "Angle a side",
+            Value::Angle(figures.angle_deg),
+            "atan((t/2 − e/2) / h) with stock t, edge e, grind height h",
+        ),
     ];
     Some(Group { title: "Bevels".to_owned(), readings })
 }
@@ -213,7 +277,11 @@ fn scales(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
         reading("Front line", Value::Length(stated.front_x_mm), "x, as stated"),
         reading("Thickness", Value::Length(stated.thickness_mm), "of one scale, as stated"),
         reading("Length", Value::Length(figures.length_mm), "extent along x behind the front line"),
-        reading("Area of one", Value::Area(figures.area_mm2), "the outline behind the front line, holes included"),
+        reading(
+            "Area of one",
+            Value::Area(figures.area_mm2),
+            "the outline behind the front line, holes included",
+        ),
     ];
     Some(Group { title: "Scales".to_owned(), readings })
 }

@@ -3,8 +3,8 @@
 use crate::findings::{self, Given};
 use crate::tables::Tables;
 use crate::{
-    BarFigures, BevelFigures, Finding, HoleFigures, ProfileFigures, ScaleFigures, Severity, Shop, bar, bevel,
-    hole, profile, scales,
+    BarFigures, BevelFigures, Finding, HoleFigures, ProfileFigures, ScaleFigures, Severity, Shop,
+    bar, bevel, hole, profile, scales,
 };
 use knife::Knife;
 use outline::Outline;
@@ -42,9 +42,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let holes = hole::figures(knife, outline.as_ref(), tables);
     let bar = outline.as_ref().map(|outline| bar::figures(&knife.bar, outline));
     let bevel = outline.as_ref().zip(profile.as_ref()).and_then(|(outline, profile)| {
-        knife.bevel.map(|stated| {
-            bevel::figures(&stated, knife.bar.thickness_mm, outline, profile)
-        })
+        knife.bevel.map(|stated| bevel::figures(&stated, knife.bar.thickness_mm, outline, profile))
     });
     let scales = outline.as_ref().zip(profile.as_ref()).and_then(|(outline, profile)| {
         knife.scales.and_then(|stated| scales::figures(&stated, outline, profile))

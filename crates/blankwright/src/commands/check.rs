@@ -21,7 +21,9 @@ pub(super) fn run(work: &Work, json: bool) -> Result<Outcome, Failure> {
     let _ = match (reckoning.findings.len(), reckoning.stops()) {
         (0, _) => writeln!(out, "Nothing to mind: no finding."),
         (n, 0) => writeln!(out, "{n} to mind, none that says stop."),
-        (n, stops) => writeln!(out, "{n} to mind, {stops} of them says stop: don't cut steel by it."),
+        (n, stops) => {
+            writeln!(out, "{n} to mind, {stops} of them says stop: don't cut steel by it.")
+        }
     };
     Ok(Outcome { out, code, ..Outcome::default() })
 }

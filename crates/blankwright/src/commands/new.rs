@@ -8,11 +8,7 @@ use reckon::tables::Tables;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
-pub(super) fn from_starter(
-    key: &str,
-    out: &Path,
-    host: &mut dyn Host,
-) -> Result<Outcome, Failure> {
+pub(super) fn from_starter(key: &str, out: &Path, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let starter = starter(key).ok_or_else(|| Failure::Unknown {
         what: "starter",
         found: key.to_owned(),

@@ -27,7 +27,12 @@ pub fn profile_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     let lines = line_names(knife, reckoning);
     let line_row = if lines.is_empty() { 0.0 } else { LINE_ROW_MM };
     drawing.extend(callouts(lines, bottom - line_row));
-    overall(&mut drawing, knife, reckoning, bottom - line_row - if line_row > 0.0 { 3.0 } else { 0.0 });
+    overall(
+        &mut drawing,
+        knife,
+        reckoning,
+        bottom - line_row - if line_row > 0.0 { 3.0 } else { 0.0 },
+    );
     bar_name(&mut drawing, knife, reckoning, extent, top);
     drawing
 }
@@ -143,8 +148,10 @@ fn overall(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, below_y:
     let bounds = profile.bounds;
     let across = bar_from_knife * Point::new(0.0, 1.0) - bar_from_knife * Point::ORIGIN;
     let along = bar_from_knife * Point::new(1.0, 0.0) - bar_from_knife * Point::ORIGIN;
-    let (tip_low, butt_low) =
-        (bar_from_knife * Point::new(bounds.x0, bounds.y0), bar_from_knife * Point::new(bounds.x1, bounds.y0));
+    let (tip_low, butt_low) = (
+        bar_from_knife * Point::new(bounds.x0, bounds.y0),
+        bar_from_knife * Point::new(bounds.x1, bounds.y0),
+    );
     // Set off far enough that even a turned dimension line stays clear of the bar.
     let clear = (tip_low.y - below_y).max(butt_low.y - below_y).max(0.0) + DIMENSION_MM;
     drawing.extend(dimension(
@@ -164,13 +171,7 @@ fn overall(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, below_y:
     ));
 }
 
-fn bar_name(
-    drawing: &mut Drawing,
-    knife: &Knife,
-    reckoning: &Reckoning,
-    extent: Extent,
-    top: f64,
-) {
+fn bar_name(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, extent: Extent, top: f64) {
     let bar = &knife.bar;
     let size = |mm: f64| {
         let near = units::InchFraction::nearest(mm, 64);

@@ -4,8 +4,8 @@ use super::Opened;
 use super::fault::Problem;
 use super::fields::{Faults, Fields};
 use crate::{
-    Bar, Bevel, Hole, HoleId, HoleKind, Knife, Node, NodeId, Placement, Profile, Reference,
-    ReferenceEdge, ReferenceEnd, Scales, limits,
+    Bar, Bevel, Hole, HoleId, HoleKind, Knife, Node, NodeId, Placement, Profile, ReferenceEdge,
+    ReferenceEnd, Scales, limits,
 };
 use kurbo::Point;
 use serde_json::{Map, Value, json};

@@ -9,7 +9,7 @@ mod holes_overlap;
 mod marks_missing;
 mod no_outline;
 mod off_the_bar;
-mod outline_crosses;
+mod outline_crosses_itself;
 mod web_between_holes;
 mod web_to_edge;
 
@@ -140,7 +140,7 @@ impl Rule {
 /// Every rule, in the order of the work.
 pub static RULES: &[&Rule] = &[
     &no_outline::RULE,
-    &outline_crosses::RULE,
+    &outline_crosses_itself::RULE,
     &marks_missing::RULE,
     &off_the_bar::RULE,
     &hole_outside::RULE,

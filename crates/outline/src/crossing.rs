@@ -1,0 +1,145 @@
+//! Where a straight line crosses an outline: inside tests, chords, local width.
+
+use crate::closed::Outline;
+use crate::roots::{bracketed, each_root};
+use crate::segment::control_box;
+use kurbo::{Line, ParamCurve, PathSeg, Point, Vec2};
+
+/// A place where a straight line crosses an outline.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LineCrossing {
+    /// The place.
+    pub at: Point,
+    /// Index of the segment crossed.
+    pub segment: usize,
+    /// Where on that segment, from 0 to 1.
+    pub t: f64,
+    /// Distance along the line from its first point, in millimetres; negative before it.
+    pub along_mm: f64,
+}
+
+impl Outline {
+    /// Where the endless straight line through both points of `line` crosses the outline, in
+    /// order along it.
+    ///
+    /// Each passage from one side to the other is given once, also through a node; merely
+    /// touching the line gives none or two. A line without length crosses nothing.
+    pub fn crossings_with(&self, line: Line) -> Vec<LineCrossing> {
+        let along = (line.p1 - line.p0).normalize();
+        let mut all = vec![];
+        if !along.is_finite() {
+            return all;
+        }
+        for (segment, seg) in self.segs().iter().enumerate() {
+            each_passage(seg, line.p0, along, &mut |t, _| {
+                let at = seg.eval(t);
+                all.push(LineCrossing { at, segment, t, along_mm: along.dot(at - line.p0) });
+            });
+        }
+        all.sort_by(|a, b| a.along_mm.total_cmp(&b.along_mm));
+        all
+    }
+
+    /// The nearest places of the outline before and behind `p` on the straight line through
+    /// it: the first against `direction`, the second along it. `None` unless there are both.
+    ///
+    /// For `p` inside, their distance is the width of the material there.
+    pub fn chord(&self, p: Point, direction: Vec2) -> Option<(Point, Point)> {
+        let all = self.crossings_with(Line::new(p, p + direction));
+        let before = all.iter().rev().find(|c| c.along_mm <= 0.0)?;
+        let after = all.iter().find(|c| c.along_mm > 0.0)?;
+        Some((before.at, after.at))
+    }
+
+    /// Whether `p` lies inside the outline (is wound round by it). On the outline itself
+    /// either answer may come.
+    ///
+    /// Nodes, horizontal tangents and zero-length segments don't fool it: a stretch counts
+    /// when it runs from below `p` to at least its height or back, judged at shared nodes
+    /// from the same coordinates.
+    pub fn contains(&self, p: Point) -> bool {
+        let turns: i32 = self.segs().iter().map(|seg| windings(seg, p)).sum();
+        turns != 0
+    }
+}
+
+/// How often the segment passes the ray from `p` towards greater x upward, less downward.
+pub(crate) fn windings(seg: &PathSeg, p: Point) -> i32 {
+    let reach = control_box(seg);
+    if reach.y0 >= p.y || reach.y1 < p.y || reach.x1 < p.x {
+        return 0;
+    }
+    let mut turns = 0;
+    each_passage(seg, p, Vec2::new(1.0, 0.0), &mut |t, up| {
+        if seg.eval(t).x > p.x {
+            turns += if up { 1 } else { -1 };
+        }
+    });
+    turns
+}
+
+/// Calls `found` with the parameter of each passage of the segment through the line, and
+/// whether it goes to the left of `along`. Heights of exactly 0 count as left.
+pub(crate) fn each_passage(
+    seg: &PathSeg,
+    origin: Point,
+    along: Vec2,
+    found: &mut impl FnMut(f64, bool),
+) {
+    let height = |p: Point| along.cross(p - origin);
+    match seg {
+        PathSeg::Line(l) => {
+            let (a, b) = (height(l.p0), height(l.p1));
+            if (a < 0.0) != (b < 0.0) {
+                found(a / (a - b), b >= 0.0);
+            }
+        }
+        PathSeg::Quad(q) => each_passage(&PathSeg::Cubic(q.raise()), origin, along, found),
+        PathSeg::Cubic(c) => {
+            let h = [height(c.p0), height(c.p1), height(c.p2), height(c.p3)];
+            if h.iter().all(|v| *v < 0.0) || h.iter().all(|v| *v >= 0.0) {
+                return;
+            }
+            // Between its extremes the height is monotone: at most one passage each.
+            let slopes = [h[1] - h[0], h[2] - h[1], h[3] - h[2]];
+            let mut from = (0.0, h[0]);
+            let mut step = |to: (f64, f64)| {
+                if (from.1 < 0.0) != (to.1 < 0.0) {
+                    found(passage(&h, from, to), to.1 >= 0.0);
+                }
+                from = to;
+            };
+            each_root(slopes, &mut |t| step((t, crate::roots::value(&h, t))));
+            step((1.0, h[3]));
+        }
+    }
+}
+
+/// The parameter between two of differing sign at which the height is 0.
+fn passage(h: &[f64; 4], from: (f64, f64), to: (f64, f64)) -> f64 {
+    let part = crate::roots::part(h, from.0, to.0);
+    let bracket = [from.1, part[1], part[2], to.1];
+    from.0 + (to.0 - from.0) * bracketed(&bracket)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_through_nodes_and_along_sides_keep_count() {
+        let diamond =
+            Outline::polygon(&[(10., 0.), (0., 10.), (-10., 0.), (0., -10.)].map(Point::from))
+                .unwrap();
+        let across = diamond.crossings_with(Line::new((-20., 0.), (-19., 0.)));
+        assert_eq!(across.len(), 2);
+        assert_eq!((across[0].along_mm, across[1].along_mm), (10.0, 30.0));
+        for x in [-12., -10.5, -9.5, 0., 9.5, 10.5, 12.] {
+            assert_eq!(diamond.contains(Point::new(x, 0.0)), f64::abs(x) < 10.0, "{x}");
+            assert_eq!(diamond.contains(Point::new(x, 10.0)), false, "{x}");
+        }
+        let chord = diamond.chord(Point::new(2., 1.), Vec2::new(0., 3.)).unwrap();
+        assert_eq!(chord, (Point::new(2., -8.), Point::new(2., 8.)));
+        assert!(diamond.chord(Point::new(11., 1.), Vec2::new(0., 3.)).is_none());
+    }
+}

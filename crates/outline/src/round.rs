@@ -1,0 +1,326 @@
+//! Rounding a corner with a true tangent arc.
+
+use crate::closed::Outline;
+use crate::nearest::{Nearest, nearest_on};
+use crate::segment::{self, cubic};
+use crate::tolerance::SMOOTH_TURN_RAD;
+use kurbo::{CubicBez, ParamCurve, ParamCurveArclen, PathSeg, Point, Vec2};
+use std::f64::consts::{FRAC_PI_6, PI, TAU};
+
+/// Why a corner can't be rounded as asked.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+pub enum RoundFault {
+    /// There is no such node.
+    #[error("there is no node {node}: the outline has {count}")]
+    NoNode {
+        /// The node asked for.
+        node: usize,
+        /// How many there are.
+        count: usize,
+    },
+    /// The outline runs smoothly through the node, or turns straight back at it.
+    #[error("the outline has no corner at node {node}")]
+    NoCorner {
+        /// The node asked for.
+        node: usize,
+    },
+    /// The radius is not a number above 0.
+    #[error("the radius must be a number above 0 mm")]
+    BadRadius,
+    /// No arc of this radius touches both stretches beside the corner.
+    #[error(
+        "a radius of {asked_mm:.3} mm does not fit at node {node}: at most {largest_mm:.3} mm does"
+    )]
+    TooLarge {
+        /// The node asked for.
+        node: usize,
+        /// The radius asked for, in millimetres.
+        asked_mm: f64,
+        /// The largest radius that fits, in millimetres, rounded down a little.
+        largest_mm: f64,
+    },
+}
+
+/// A smooth stretch from a corner on, its pieces running away from the corner.
+struct Stretch {
+    /// Index of the segment and the piece itself, which runs backward on the way back.
+    pieces: Vec<(usize, CubicBez)>,
+    /// The side of the centre of the arc, seen along the pieces: 1 left, −1 right.
+    side: f64,
+}
+
+/// An arc that fits: its centre, and where it touches each stretch (piece, parameter).
+struct Seat {
+    centre: Point,
+    back: (usize, f64),
+    ahead: (usize, f64),
+}
+
+impl Outline {
+    /// The outline with the corner at a node replaced by an arc of the given radius that is
+    /// tangent to the stretches on both sides, straight or curved. The arc may reach past
+    /// smooth nodes but not past the next corner; what lies between goes. It is written as
+    /// cubics of at most 30°, which hold the radius to 0.03 %.
+    ///
+    /// # Errors
+    /// [`RoundFault`] if there is no such corner or the radius doesn't fit, with the largest
+    /// that does.
+    pub fn round_corner(&self, node: usize, radius_mm: f64) -> Result<Self, RoundFault> {
+        let count = self.segs().len();
+        if node >= count {
+            return Err(RoundFault::NoNode { node, count });
+        }
+        if !(radius_mm.is_finite() && radius_mm > 0.0) {
+            return Err(RoundFault::BadRadius);
+        }
+        let corner = self.corner_at(node).ok_or(RoundFault::NoCorner { node })?;
+        let fit = |r: f64| {
+            let (back, ahead) = self.stretches(&corner, r);
+            seat(&back, &ahead, r).map(|seat| (back, ahead, seat))
+        };
+        match fit(radius_mm) {
+            Some((back, ahead, seat)) => {
+                Ok(self.with_arc(&corner, &back, &ahead, &seat, radius_mm))
+            }
+            None => {
+                let (mut low, mut high) = (0.0, radius_mm);
+                for _ in 0..40 {
+                    let mid = 0.5 * (low + high);
+                    if fit(mid).is_some() { low = mid } else { high = mid }
+                }
+                Err(RoundFault::TooLarge { node, asked_mm: radius_mm, largest_mm: low })
+            }
+        }
+    }
+
+    fn corner_at(&self, node: usize) -> Option<Turning> {
+        let count = self.segs().len();
+        let solid = |i: &usize| segment::start_direction(&cubic(&self.segs()[*i])).is_some();
+        let before = (1..=count).map(|k| (node + count - k) % count).find(solid)?;
+        let behind = (0..count).map(|k| (node + k) % count).find(solid)?;
+        let turn_rad = self.turn_from_to(before, behind)?;
+        (turn_rad.abs() > SMOOTH_TURN_RAD && turn_rad.abs() < PI - 1e-6).then_some(Turning {
+            before,
+            behind,
+            turn_rad,
+        })
+    }
+
+    fn turn_from_to(&self, before: usize, behind: usize) -> Option<f64> {
+        let arrive = segment::end_direction(&cubic(&self.segs()[before]))?;
+        let leave = segment::start_direction(&cubic(&self.segs()[behind]))?;
+        Some(crate::curvature::turn(arrive, leave))
+    }
+
+    /// The smooth stretches on both sides of a corner, as far as an arc of this radius can
+    /// need them.
+    fn stretches(&self, corner: &Turning, radius_mm: f64) -> (Stretch, Stretch) {
+        let count = self.segs().len();
+        let enough_mm = radius_mm * (6.0 + 3.0 * (0.5 * corner.turn_rad.abs()).tan());
+        let side = corner.turn_rad.signum();
+        let collect = |start: usize, back: bool| {
+            let mut pieces: Vec<(usize, CubicBez)> = vec![];
+            let (mut on, mut way_mm) = (start, 0.0);
+            let mut last: Option<Vec2> = None;
+            for _ in 0..count {
+                let c = cubic(&self.segs()[on]);
+                let piece = if back { CubicBez::new(c.p3, c.p2, c.p1, c.p0) } else { c };
+                if let Some(leave) = segment::start_direction(&piece) {
+                    let sharp = |l: Vec2| crate::curvature::turn(l, leave).abs() > SMOOTH_TURN_RAD;
+                    if last.is_some_and(sharp) || way_mm > enough_mm {
+                        break;
+                    }
+                    pieces.push((on, piece));
+                    way_mm += piece.arclen(1e-3);
+                    last = segment::end_direction(&piece);
+                }
+                on = if back { (on + count - 1) % count } else { (on + 1) % count };
+            }
+            pieces
+        };
+        (
+            Stretch { pieces: collect(corner.before, true), side: -side },
+            Stretch { pieces: collect(corner.behind, false), side },
+        )
+    }
+
+    /// Puts the outline together again: the ring without what the arc replaces, and the arc.
+    fn with_arc(
+        &self,
+        corner: &Turning,
+        back: &Stretch,
+        ahead: &Stretch,
+        seat: &Seat,
+        radius_mm: f64,
+    ) -> Self {
+        let count = self.segs().len();
+        let (last, last_t) = (back.pieces[seat.back.0].0, 1.0 - seat.back.1);
+        let (first, first_t) = (ahead.pieces[seat.ahead.0].0, seat.ahead.1);
+        let mut ring: Vec<PathSeg> = vec![];
+        let mut start = None;
+        if first == last {
+            ring.push(self.segs()[first].subsegment(first_t..last_t));
+        } else {
+            ring.push(self.segs()[first].subsegment(first_t..1.0));
+            let mut on = (first + 1) % count;
+            while on != last {
+                if on == 0 {
+                    start = Some(ring.len());
+                }
+                ring.push(self.segs()[on]);
+                on = (on + 1) % count;
+            }
+            if last == 0 {
+                start = Some(ring.len());
+            }
+            ring.push(self.segs()[last].subsegment(0.0..last_t));
+        }
+        let (from, to) = (ring[ring.len() - 1].end(), ring[0].start());
+        let arc_at = ring.len();
+        ring.extend(arc(seat.centre, radius_mm, from, to, corner.turn_rad.signum()));
+        ring.rotate_left(start.unwrap_or(arc_at));
+        self.with_segs(ring)
+    }
+}
+
+/// A corner: the segments with some length beside it, and its turn to the left.
+struct Turning {
+    before: usize,
+    behind: usize,
+    turn_rad: f64,
+}
+
+/// Rolls a circle of the radius along the way back from the corner until it just touches the
+/// stretch ahead.
+fn seat(back: &Stretch, ahead: &Stretch, radius_mm: f64) -> Option<Seat> {
+    const STEPS: usize = 24;
+    for (k, (_, piece)) in back.pieces.iter().enumerate() {
+        let mut from = 0.0;
+        for step in 1..=STEPS {
+            let to = step as f64 / STEPS as f64;
+            if clearance(back.centre(piece, to, radius_mm)?, ahead, radius_mm).0 >= 0.0 {
+                let (mut low, mut high) = (from, to);
+                for _ in 0..60 {
+                    let mid = 0.5 * (low + high);
+                    let centre = back.centre(piece, mid, radius_mm)?;
+                    if clearance(centre, ahead, radius_mm).0 >= 0.0 {
+                        high = mid
+                    } else {
+                        low = mid
+                    }
+                }
+                return settled(back, ahead, (k, high), radius_mm);
+            }
+            from = to;
+        }
+    }
+    None
+}
+
+/// The seat with the circle touching the way back at a place, if it is a true one.
+fn settled(back: &Stretch, ahead: &Stretch, at: (usize, f64), radius_mm: f64) -> Option<Seat> {
+    let centre = back.centre(&back.pieces[at.0].1, at.1, radius_mm)?;
+    let (gap, near) = clearance(centre, ahead, radius_mm);
+    let (_, foot) = *ahead.pieces.get(near.segment)?;
+    let along = segment::direction(&foot, near.t)?;
+    let square = along.dot((centre - near.at).normalize()).abs() < 1e-6;
+    let clear = clearance(centre, back, radius_mm).0 > -1e-6 * radius_mm.max(1.0);
+    let crossed = back.pieces[at.0].0 == ahead.pieces[near.segment].0 && 1.0 - at.1 <= near.t;
+    (gap.abs() < 1e-6 && square && clear && !crossed).then_some(Seat {
+        centre,
+        back: at,
+        ahead: (near.segment, near.t),
+    })
+}
+
+/// How far a circle's rim is off a stretch, and the nearest place (piece for segment).
+fn clearance(centre: Point, stretch: &Stretch, radius_mm: f64) -> (f64, Nearest) {
+    let mut near = Nearest { at: centre, distance_mm: f64::INFINITY, segment: 0, t: 0.0 };
+    for (k, (_, piece)) in stretch.pieces.iter().enumerate() {
+        nearest_on(&PathSeg::Cubic(*piece), k, centre, &mut near);
+    }
+    (near.distance_mm - radius_mm, near)
+}
+
+impl Stretch {
+    fn centre(&self, piece: &CubicBez, t: f64, radius_mm: f64) -> Option<Point> {
+        let along = segment::direction(piece, t)?;
+        Some(piece.eval(t) + radius_mm * self.side * Vec2::new(-along.y, along.x))
+    }
+}
+
+/// A circular arc as cubics of at most 30°, its ends exactly at `from` and `to`.
+fn arc(centre: Point, radius_mm: f64, from: Point, to: Point, side: f64) -> Vec<PathSeg> {
+    let start = (from - centre).atan2();
+    let sweep = (side * ((to - centre).atan2() - start)).rem_euclid(TAU);
+    let count = (sweep / FRAC_PI_6 - 1e-9).ceil().max(1.0) as usize;
+    let step = side * sweep / count as f64;
+    let handle = 4.0 / 3.0 * (0.25 * step).tan() * radius_mm;
+    let at = |k: usize| match k {
+        0 => from,
+        k if k == count => to,
+        k => centre + radius_mm * Vec2::from_angle(start + step * k as f64),
+    };
+    let along = |k: usize| {
+        let out = Vec2::from_angle(start + step * k as f64);
+        handle * Vec2::new(-out.y, out.x)
+    };
+    (0..count)
+        .map(|k| {
+            let (a, b) = (at(k), at(k + 1));
+            PathSeg::Cubic(CubicBez::new(a, a + along(k), b - along(k + 1), b))
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn notched() -> Outline {
+        Outline::polygon(
+            &[
+                (0., 0.),
+                (10., 0.),
+                (10., 8.),
+                (20., 8.),
+                (20., 0.),
+                (30., 0.),
+                (30., 20.),
+                (0., 20.),
+            ]
+            .map(Point::from),
+        )
+        .unwrap()
+    }
+
+    #[test]
+    fn closed_form_square_corners() {
+        let notched = notched();
+        for node in 0..8 {
+            let round = notched.round_corner(node, 3.0).unwrap();
+            // A round tool of radius r leaves r²(1 − π/4) in a square inside corner.
+            let left = 9.0 * (1.0 - PI / 4.0);
+            let inside = node == 2 || node == 3;
+            let change = round.area() - notched.area();
+            assert!((change.abs() - left).abs() < 1e-4, "{node} {change}");
+            assert_eq!(change > 0.0, inside, "{node}");
+            if inside {
+                let tight = round.tightest_inside().unwrap();
+                assert!((tight.radius_mm / 3.0 - 1.0).abs() < 1e-3, "{tight:?}");
+                assert_eq!(round.inside_corners().len(), 1);
+            }
+            assert!(round.contacts().is_empty());
+        }
+    }
+
+    #[test]
+    fn too_large_tells_the_largest() {
+        let fault = notched().round_corner(2, 9.0);
+        let Err(RoundFault::TooLarge { largest_mm, .. }) = fault else { panic!("{fault:?}") };
+        assert!((largest_mm - 8.0).abs() < 1e-6, "{largest_mm}");
+        assert!(notched().round_corner(2, largest_mm - 1e-9).is_ok());
+        assert_eq!(notched().round_corner(2, -1.0), Err(RoundFault::BadRadius));
+        assert!(matches!(notched().round_corner(9, 1.0), Err(RoundFault::NoNode { .. })));
+    }
+}

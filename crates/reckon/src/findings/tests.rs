@@ -1,0 +1,25 @@
+//! What all rules have in common. Each rule's own tests stand in its file.
+
+use super::*;
+use std::collections::BTreeSet;
+
+#[test]
+fn every_rule_is_documented_and_has_a_name_of_its_own() {
+    let keys: BTreeSet<&str> = RULES.iter().map(|rule| rule.key).collect();
+    assert_eq!(keys.len(), RULES.len());
+    for rule in RULES {
+        assert!(rule.key.chars().all(|c| c.is_ascii_lowercase() || c == '-'), "{}", rule.key);
+        for text in [rule.checks, rule.matters, rule.cure] {
+            assert!(text.ends_with('.') && text.len() > 20, "{}: {text}", rule.key);
+        }
+    }
+}
+
+#[test]
+fn every_rule_has_a_file_of_its_own() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/src/findings");
+    for rule in RULES {
+        let file = format!("{folder}/{}.rs", rule.key.replace('-', "_"));
+        assert!(std::path::Path::new(&file).exists(), "{file}");
+    }
+}
