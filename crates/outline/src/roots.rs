@@ -80,10 +80,14 @@ fn cut<const N: usize>(coef: [f64; N], t: f64) -> ([f64; N], [f64; N]) {
     (left, row)
 }
 
-/// The one root of a polynomial whose end coefficients differ in sign: false position with
+/// The one root of a polynomial whose end coefficients differ in sign, or the end at which one
+/// is 0: false position with
 /// the Illinois weighting, held in its bracket and backed by bisection.
 pub(crate) fn bracketed<const N: usize>(coef: &[f64; N]) -> f64 {
     let (mut a, mut b, mut fa, mut fb) = (0.0, 1.0, coef[0], coef[N - 1]);
+    if fa == 0.0 || fb == 0.0 {
+        return if fb == 0.0 { b } else { a };
+    }
     for step in 0..100 {
         if b - a <= 4.0 * f64::EPSILON {
             break;
