@@ -112,7 +112,7 @@ proptest! {
         let node = (which * o.segs().len() as f64) as usize;
         let mut segs = o.segs().to_vec();
         let before = (node + segs.len() - 1) % segs.len();
-        let by = -2.5 * segs[node].start().to_vec2();
+        let by = -4.0 * segs[node].start().to_vec2();
         for i in [before, node] {
             if let PathSeg::Cubic(c) = &mut segs[i] {
                 let (near, end) = if i == node { (&mut c.p1, &mut c.p0) } else { (&mut c.p2, &mut c.p3) };
