@@ -39,7 +39,7 @@ impl Outline {
         for i in 0..nx * ny {
             let step = Vec2::new((2 * (i % nx) + 1) as f64, (2 * (i / nx) + 1) as f64);
             let at = bounds.origin() + half * step;
-            heap.extend(field.square(at, half, &[], &mut best));
+            heap.extend(field.square(at, half, None, &mut best));
         }
         for _ in 0..MOST_SQUARES {
             let Some(top) = heap.pop() else { break };
@@ -48,7 +48,7 @@ impl Outline {
             }
             let h = 0.5 * top.half;
             for (dx, dy) in [(-h, -h), (h, -h), (-h, h), (h, h)] {
-                let next = field.square(top.at + Vec2::new(dx, dy), h, &top.places, &mut best);
+                let next = field.square(top.at + Vec2::new(dx, dy), h, Some(&top), &mut best);
                 heap.extend(next.filter(|s| s.promise > best.radius + CIRCLE_MM));
             }
         }
@@ -61,6 +61,8 @@ struct Square {
     at: Point,
     half: f64,
     promise: f64,
+    inside: bool,
+    distance_mm: f64,
     places: Vec<Point>,
 }
 
@@ -75,43 +77,68 @@ impl<'a> Field<'a> {
         Self { outline, tree: BoxTree::new(outline.segs().iter().map(control_box)) }
     }
 
-    fn square(&self, at: Point, half: f64, known: &[Point], best: &mut Circle) -> Option<Square> {
-        let near = self.nearest(at);
+    /// The square of half side `half` around `at`, part of `whole` if that is given, unless no
+    /// centre in it can be any good.
+    fn square(
+        &self,
+        at: Point,
+        half: f64,
+        whole: Option<&Square>,
+        best: &mut Circle,
+    ) -> Option<Square> {
+        let known = whole.map_or(&[][..], |w| &w.places);
+        let near = self.nearest(at, known);
+        let distance_mm = near.distance(at);
         let rho = half * std::f64::consts::SQRT_2;
-        let d = near.distance_mm;
-        if !self.contains(at) {
-            let promise = rho - d;
-            return (promise > 0.0).then(|| Square { at, half, promise, places: known.to_vec() });
+        // Where the outline is farther off than the square's middle, nothing has changed.
+        let same = whole.filter(|w| w.at.distance(at) < w.distance_mm);
+        let inside = same.map_or_else(|| self.contains(at), |w| w.inside);
+        if !inside {
+            let (promise, places) = (rho - distance_mm, known.to_vec());
+            return (promise > 0.0).then_some(Square {
+                at,
+                half,
+                promise,
+                inside,
+                distance_mm,
+                places,
+            });
         }
-        if d > best.radius {
-            *best = Circle::new(at, d);
+        if distance_mm > best.radius {
+            *best = Circle::new(at, distance_mm);
         }
-        let mut places = vec![near.at];
-        if let Some(far) = self.opposite(at, near.at) {
+        let mut places = vec![near];
+        if let Some(far) = self.opposite(at, near) {
             places.push(far);
-            self.climb(at.midpoint(far + (near.at - at)), best);
+            self.climb(near.midpoint(far), 0.5 * near.distance(far), best);
         }
-        places.extend(known.iter().take(4).filter(|p| **p != near.at));
-        Some(Square { at, half, promise: promise(at, rho, &places), places })
+        places.extend(known.iter().take(4).filter(|p| **p != near));
+        Some(Square { at, half, promise: promise(at, rho, &places), inside, distance_mm, places })
     }
 
-    /// Tries another centre.
-    fn climb(&self, at: Point, best: &mut Circle) {
-        let d = self.nearest(at).distance_mm;
-        if d > best.radius && self.contains(at) {
-            *best = Circle::new(at, d);
+    /// Tries the middle of a chord, which can't do better than half the chord.
+    fn climb(&self, at: Point, half_chord: f64, best: &mut Circle) {
+        if half_chord > best.radius {
+            let distance_mm = self.nearest(at, &[]).distance(at);
+            if distance_mm > best.radius && self.contains(at) {
+                *best = Circle::new(at, distance_mm);
+            }
         }
     }
 
-    fn nearest(&self, p: Point) -> Nearest {
+    /// The nearest place of the outline to `p`, given some of its places.
+    fn nearest(&self, p: Point, known: &[Point]) -> Point {
         let start = self.outline.segs()[0].start();
-        let mut best = Nearest { at: start, distance_mm: start.distance(p), segment: 0, t: 0.0 };
+        let nearer = |a: Point, b: &Point| if a.distance(p) <= b.distance(p) { a } else { *b };
+        let at = known.iter().fold(start, nearer);
+        let mut best = Nearest { at, distance_mm: at.distance(p), segment: 0, t: 0.0 };
+        let least = -best.distance_mm * best.distance_mm;
         let visit = |i: usize| {
             nearest_on(&self.outline.segs()[i], i, p, &mut best);
             -best.distance_mm * best.distance_mm
         };
-        self.tree.best(f64::NEG_INFINITY, |r| -box_distance_sq(r, p), visit);
-        best
+        self.tree.best(least, |r| -box_distance_sq(r, p), visit);
+        best.at
     }
 
     fn contains(&self, p: Point) -> bool {

@@ -235,7 +235,9 @@ mod tests {
         for o in [notched(), notched().reversed(), notched().transformed(Affine::FLIP_X)] {
             let inside = o.inside_corners();
             assert_eq!(inside.len(), 2);
-            assert!(inside.iter().all(|c| (c.angle_rad - 1.570_796_326_794_9).abs() < 1e-9));
+            assert!(
+                inside.iter().all(|c| (c.angle_rad - std::f64::consts::FRAC_PI_2).abs() < 1e-9)
+            );
             assert_eq!(o.corners().len(), 8);
             assert!(o.tightest_inside().is_none());
         }

@@ -1,9 +1,10 @@
 //! Area, centroid, second moments, perimeter, bounds and extents.
 
 use crate::closed::Outline;
+use crate::index::box_reach;
 use crate::segment;
 use crate::tolerance::LENGTH_MM;
-use kurbo::common::GAUSS_LEGENDRE_COEFFS_6;
+use kurbo::common::{GAUSS_LEGENDRE_COEFFS_6, solve_quadratic};
 use kurbo::{ParamCurve, ParamCurveArclen, ParamCurveExtrema, PathSeg, Point, Rect, Vec2};
 
 /// Second moments of area about the centroid, in mm⁴, for axes along x and y.
@@ -147,29 +148,31 @@ fn area_swept(seg: &PathSeg, origin: Point) -> f64 {
 }
 
 /// The greatest projection of the segments on `along`.
-pub(crate) fn farthest<'a>(segs: impl Iterator<Item = &'a PathSeg>, along: Vec2) -> f64 {
-    let mut best = f64::NEG_INFINITY;
-    for seg in segs {
-        let (a, b) = (along.dot(seg.start().to_vec2()), along.dot(seg.end().to_vec2()));
-        best = best.max(a).max(b);
-        if let PathSeg::Cubic(c) = seg {
-            let (h, k) = (along.dot(c.p1.to_vec2()), along.dot(c.p2.to_vec2()));
-            if h.max(k) > best {
-                best = best.max(highest(a, h, k, b));
-            }
+fn farthest<'a>(segs: impl Iterator<Item = &'a PathSeg>, along: Vec2) -> f64 {
+    segs.fold(f64::NEG_INFINITY, |best, seg| {
+        let ends = along.dot(seg.start().to_vec2()).max(along.dot(seg.end().to_vec2()));
+        if best.max(ends) >= box_reach(&segment::control_box(seg), along) {
+            return best.max(ends);
         }
-    }
-    best
+        best.max(farthest_point(seg, along).0)
+    })
 }
 
-/// The greatest value of a cubic in one coordinate on the unit interval.
-fn highest(a: f64, h: f64, k: f64, b: f64) -> f64 {
-    let (d0, d1, d2) = (h - a, k - h, b - k);
-    let mut best = a.max(b);
-    for t in kurbo::common::solve_quadratic(d0, 2.0 * (d1 - d0), d0 - 2.0 * d1 + d2) {
-        if t > 0.0 && t < 1.0 {
-            let s = 1.0 - t;
-            best = best.max(s * s * (s * a + 3.0 * t * h) + t * t * (3.0 * s * k + t * b));
+/// The point of a segment with the greatest projection on `along`, after that projection.
+pub(crate) fn farthest_point(seg: &PathSeg, along: Vec2) -> (f64, Point) {
+    let offer = |p: Point| (along.dot(p.to_vec2()), p);
+    let (a, b) = (offer(seg.start()), offer(seg.end()));
+    let mut best = if a.0 >= b.0 { a } else { b };
+    if let PathSeg::Cubic(c) = seg {
+        let (h, k) = (offer(c.p1).0, offer(c.p2).0);
+        if h.max(k) > best.0 {
+            let (d0, d1, d2) = (h - a.0, k - h, b.0 - k);
+            for t in solve_quadratic(d0, 2.0 * (d1 - d0), d0 - 2.0 * d1 + d2) {
+                let here = offer(c.eval(t.clamp(0.0, 1.0)));
+                if here.0 > best.0 {
+                    best = here;
+                }
+            }
         }
     }
     best

@@ -52,13 +52,18 @@ fn sign_changes(coef: &[f64]) -> u32 {
 
 /// Value of the polynomial at `t`, by de Casteljau's scheme.
 pub(crate) fn value<const N: usize>(coef: &[f64; N], t: f64) -> f64 {
+    value_and_slope(coef, t).0
+}
+
+fn value_and_slope<const N: usize>(coef: &[f64; N], t: f64) -> (f64, f64) {
     let mut row = *coef;
-    for step in 1..N {
+    for step in 1..N - 1 {
         for i in 0..N - step {
             row[i] += t * (row[i + 1] - row[i]);
         }
     }
-    row[0]
+    let rise = row[1] - row[0];
+    (row[0] + t * rise, (N - 1) as f64 * rise)
 }
 
 /// Bernstein coefficients of the polynomial's part between two parameters.
@@ -80,36 +85,37 @@ fn cut<const N: usize>(coef: [f64; N], t: f64) -> ([f64; N], [f64; N]) {
     (left, row)
 }
 
-/// The one root of a polynomial whose end coefficients differ in sign: false position with
-/// the Illinois weighting, held in its bracket and backed by bisection.
+/// The one root of a polynomial whose end coefficients differ in sign, or the end at which one
+/// is 0: Newton's method, held in its bracket and backed by bisection.
 pub(crate) fn bracketed<const N: usize>(coef: &[f64; N]) -> f64 {
-    let (mut a, mut b, mut fa, mut fb) = (0.0, 1.0, coef[0], coef[N - 1]);
-    for step in 0..100 {
-        if b - a <= 4.0 * f64::EPSILON {
-            break;
-        }
-        let falling = (a * fb - b * fa) / (fb - fa);
-        let use_it = step % 6 != 5 && falling > a && falling < b;
-        let mid = if use_it { falling } else { 0.5 * (a + b) };
-        if mid <= a || mid >= b {
-            break;
-        }
-        let fm = value(coef, mid);
-        if fm == 0.0 {
-            return mid;
-        }
-        if (fm > 0.0) == (fb > 0.0) {
-            if b - mid < 1e-16 * mid {
-                break;
-            }
-            (b, fb) = (mid, fm);
-            fa *= 0.5;
-        } else {
-            (a, fa) = (mid, fm);
-            fb *= 0.5;
-        }
+    let (mut a, mut b) = (0.0, 1.0);
+    let (fa, fb) = (coef[0], coef[N - 1]);
+    if fa == 0.0 || fb == 0.0 {
+        return if fb == 0.0 { b } else { a };
     }
-    0.5 * (a + b)
+    let mut t = fa / (fa - fb);
+    let mut stride = 1.0;
+    for _ in 0..80 {
+        let (f, slope) = value_and_slope(coef, t);
+        if f == 0.0 {
+            return t;
+        }
+        if (f > 0.0) == (fb > 0.0) {
+            b = t
+        } else {
+            a = t
+        }
+        let newton = t - f / slope;
+        // Newton only while it stays inside and at least halves its stride.
+        let good = newton > a && newton < b && (newton - t).abs() < 0.5 * stride;
+        let next = if good { newton } else { 0.5 * (a + b) };
+        stride = if good { (next - t).abs() } else { b - a };
+        if (next - t).abs() <= 2.0 * f64::EPSILON * t.max(f64::EPSILON) || next <= a || next >= b {
+            return next;
+        }
+        t = next;
+    }
+    t
 }
 
 /// The product of two polynomials in Bernstein form; `out` has one coefficient more than the

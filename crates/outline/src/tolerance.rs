@@ -44,6 +44,9 @@ pub(crate) const LENGTH_MM: f64 = 1e-9;
 /// Accuracy of the largest inscribed circle's radius, in millimetres.
 pub(crate) const CIRCLE_MM: f64 = 1e-3;
 
-/// Sagitta of the chords by which the least width is bracketed before it is worked out
-/// exactly, in millimetres.
-pub(crate) const CHORD_MM: f64 = 0.02;
+/// Brackets of directions that can't better the least width by more than this are passed
+/// over, in millimetres.
+pub(crate) const WIDTH_MM: f64 = 1e-6;
+
+/// Widest such bracket, in radians.
+pub(crate) const WIDTH_RAD: f64 = 1e-3;

@@ -2,9 +2,9 @@
 
 use crate::closed::Outline;
 use crate::index::{BoxTree, box_reach};
-use crate::measure::farthest;
-use crate::segment::{control_box, cubic};
-use crate::tolerance::CHORD_MM;
+use crate::measure::farthest_point;
+use crate::segment::control_box;
+use crate::tolerance::{WIDTH_MM, WIDTH_RAD};
 use kurbo::{ParamCurve, PathSeg, Point, Vec2};
 use std::f64::consts::{FRAC_PI_2, PI};
 
@@ -21,37 +21,43 @@ pub struct LeastWidth {
 
 /// Widths that differ by less than this share of themselves are the same.
 const SAME_SHARE: f64 = 1e-10;
+/// Directions looked at to begin with; the first is that of y.
+const FIRST: usize = 12;
+/// No more directions than this are looked at; a circle of a metre takes a third of it.
+const MOST: usize = 30_000;
 /// A bracket of directions is narrow enough at this angle, in radians.
 const FINE_RAD: f64 = 1e-11;
 
 impl Outline {
     /// The least width over all directions.
     ///
-    /// A hull of short chords gives every direction that can matter (its width is too small by
-    /// less than two sagittas); among those the width of the curves themselves is minimised.
+    /// Between two directions no width can be less than what the outline's farthest points in
+    /// those two leave room for; where that is least, the bracket is divided. So no narrow
+    /// place is missed, and directions flush with a flat side are hit exactly.
     pub fn least_width(&self) -> LeastWidth {
         let support = Support::new(self.segs());
-        let flush = flush_directions(&hull(chords(self.segs())));
-        let upright = (FRAC_PI_2, support.width(FRAC_PI_2));
-        let mut best = upright;
-        let lowest = flush.iter().enumerate().min_by(|a, b| a.1.1.total_cmp(&b.1.1));
-        if let Some((k, _)) = lowest {
-            take(&mut best, support.narrowest(around(&flush, k)));
-        }
-        let promising: Vec<usize> =
-            (0..flush.len()).filter(|k| flush[*k].1 <= best.1 * (1.0 + SAME_SHARE)).collect();
-        let exact: Vec<f64> = promising.iter().map(|k| support.width(flush[*k].0)).collect();
-        for (i, &k) in promising.iter().enumerate() {
-            let beside = |j: Option<usize>, at: usize| {
-                j.filter(|j| promising.get(*j) == Some(&at)).map_or(f64::INFINITY, |j| exact[j])
-            };
-            let before = beside(i.checked_sub(1), k.wrapping_sub(1));
-            let after = beside(Some(i + 1), k + 1);
-            if exact[i] <= before && exact[i] <= after {
-                take(&mut best, support.narrowest(around(&flush, k)));
+        let first: Vec<Width> =
+            (0..=FIRST).map(|k| support.width(FRAC_PI_2 + PI * k as f64 / FIRST as f64)).collect();
+        let mut best = first[0];
+        first.iter().for_each(|w| take(&mut best, *w));
+        let mut stack: Vec<(Width, Width, u32)> =
+            first.windows(2).map(|w| (w[0], w[1], 0)).collect();
+        for _ in 0..MOST {
+            let Some((a, b, depth)) = stack.pop() else { break };
+            let Some((at, room_mm)) = narrowest_between(&a, &b) else { continue };
+            let span = b.direction_rad - a.direction_rad;
+            let fine = span < WIDTH_RAD && room_mm >= best.width_mm - WIDTH_MM;
+            if room_mm > best.width_mm * (1.0 + SAME_SHARE) || fine {
+                continue;
             }
+            // Now and then the middle, so that brackets shrink from both sides.
+            let mid = support.width(if depth % 3 == 2 { a.direction_rad + 0.5 * span } else { at });
+            take(&mut best, mid);
+            stack.extend([(a, mid, depth + 1), (mid, b, depth + 1)]);
         }
-        LeastWidth { width_mm: best.1, turn_rad: turn_to_y(best.0) }
+        let settled = support.settled(best.direction_rad);
+        take(&mut best, settled);
+        LeastWidth { width_mm: best.width_mm, turn_rad: turn_to_y(best.direction_rad) }
     }
 }
 
@@ -61,21 +67,38 @@ fn turn_to_y(direction_rad: f64) -> f64 {
     if turn > FRAC_PI_2 { turn - PI } else { turn }
 }
 
+/// The width along a direction, and the way between the farthest points on both sides.
+#[derive(Clone, Copy)]
+struct Width {
+    direction_rad: f64,
+    width_mm: f64,
+    across: Vec2,
+}
+
 /// Takes the narrower; of two equally narrow the smaller turn.
-fn take(best: &mut (f64, f64), other: (f64, f64)) {
-    let same = SAME_SHARE * best.1;
-    let smaller = turn_to_y(other.0).abs() < turn_to_y(best.0).abs();
-    if other.1 < best.1 - same || (other.1 <= best.1 + same && smaller) {
+fn take(best: &mut Width, other: Width) {
+    let same = SAME_SHARE * best.width_mm;
+    let turn = |w: &Width| turn_to_y(w.direction_rad).abs();
+    let smaller = turn(&other) < turn(best) - FINE_RAD;
+    if other.width_mm < best.width_mm - same || (other.width_mm <= best.width_mm + same && smaller)
+    {
         *best = other;
     }
 }
 
-/// The directions beside the one with index `k` among those flush with the hull.
-fn around(flush: &[(f64, f64)], k: usize) -> (f64, f64, f64) {
-    let count = flush.len();
-    let low = if k == 0 { flush[count - 1].0 - PI } else { flush[k - 1].0 };
-    let high = if k + 1 == count { flush[0].0 + PI } else { flush[k + 1].0 };
-    (low, flush[k].0, high)
+/// The direction between two at which the farthest points known leave the least room, and that
+/// room. `None` if nothing between can be narrower than the two themselves.
+fn narrowest_between(a: &Width, b: &Width) -> Option<(f64, f64)> {
+    // Each pair of points gives a width that is a sine of the direction, so its least values
+    // lie at the ends; the larger of the two is least where they are equal.
+    let level = a.across - b.across;
+    let crossing = Vec2::new(-level.y, level.x).atan2();
+    let at = a.direction_rad + (crossing - a.direction_rad).rem_euclid(PI);
+    let margin = 1e-13;
+    if !(at > a.direction_rad + margin && at < b.direction_rad - margin) {
+        return None;
+    }
+    Some((at, Vec2::from_angle(at).dot(a.across)))
 }
 
 /// Exact supports of the outline: how far it reaches in a direction.
@@ -89,120 +112,42 @@ impl<'a> Support<'a> {
         Self { segs, tree: BoxTree::new(segs.iter().map(control_box)) }
     }
 
-    fn width(&self, direction_rad: f64) -> f64 {
+    fn width(&self, direction_rad: f64) -> Width {
         let along = Vec2::from_angle(direction_rad);
-        self.reach(along) + self.reach(-along)
+        let across = self.farthest(along) - self.farthest(-along);
+        Width { direction_rad, width_mm: along.dot(across), across }
     }
 
-    fn reach(&self, along: Vec2) -> f64 {
-        let of = |i: usize| farthest(std::iter::once(&self.segs[i]), along);
-        self.tree.best(f64::NEG_INFINITY, |r| box_reach(r, along), of)
-    }
-
-    /// The narrowest direction of a bracket, by golden sections on both sides of its middle.
-    fn narrowest(&self, bracket: (f64, f64, f64)) -> (f64, f64) {
-        let (low, mid, high) = bracket;
-        let mut best = (mid, self.width(mid));
-        for (a, b) in [(low, mid), (mid, high)] {
-            let found = self.section(a, b);
-            if found.1 < best.1 {
-                best = found;
+    fn farthest(&self, along: Vec2) -> Point {
+        let mut found = (f64::NEG_INFINITY, self.segs[0].start());
+        let visit = |i: usize| {
+            let here = farthest_point(&self.segs[i], along);
+            if here.0 > found.0 {
+                found = here;
             }
-        }
-        best
-    }
-
-    fn section(&self, low: f64, high: f64) -> (f64, f64) {
-        const SHARE: f64 = 0.618_033_988_749_894_9;
-        let (mut a, mut b) = (low, high);
-        let (mut c, mut d) = (b - SHARE * (b - a), a + SHARE * (b - a));
-        let (mut wc, mut wd) = (self.width(c), self.width(d));
-        while b - a > FINE_RAD {
-            if wc <= wd {
-                (b, d, wd) = (d, c, wc);
-                c = b - SHARE * (b - a);
-                wc = self.width(c);
-            } else {
-                (a, c, wc) = (c, d, wd);
-                d = a + SHARE * (b - a);
-                wd = self.width(d);
-            }
-        }
-        if wc <= wd { (c, wc) } else { (d, wd) }
-    }
-}
-
-/// Points along the segments, near enough for chords between them to miss the curve by no
-/// more than [`CHORD_MM`].
-fn chords(segs: &[PathSeg]) -> Vec<Point> {
-    let mut all = Vec::with_capacity(8 * segs.len());
-    for seg in segs {
-        all.push(seg.start());
-        if let PathSeg::Cubic(_) = seg {
-            let c = cubic(seg);
-            let bow = ((c.p2 - c.p1) - (c.p1 - c.p0))
-                .hypot()
-                .max(((c.p3 - c.p2) - (c.p2 - c.p1)).hypot());
-            let pieces = (6.0 * bow / (8.0 * CHORD_MM)).sqrt().ceil().clamp(1.0, 1e4) as usize;
-            all.extend((1..pieces).map(|i| c.eval(i as f64 / pieces as f64)));
-        }
-    }
-    all
-}
-
-/// Convex hull, counter-clockwise, by Andrew's monotone chains.
-fn hull(mut points: Vec<Point>) -> Vec<Point> {
-    points.sort_unstable_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-    points.dedup();
-    if points.len() < 3 {
-        return points;
-    }
-    let mut ring: Vec<Point> = Vec::with_capacity(64);
-    for pass in 0..2 {
-        let floor = ring.len() + 1;
-        let mut add = |p: Point| {
-            while ring.len() > floor {
-                let (a, b) = (ring[ring.len() - 2], ring[ring.len() - 1]);
-                if (b - a).cross(p - b) > 0.0 {
-                    break;
-                }
-                ring.pop();
-            }
-            ring.push(p);
+            here.0
         };
-        if pass == 0 {
-            points.iter().for_each(|p| add(*p));
-        } else {
-            points.iter().rev().for_each(|p| add(*p));
-        }
-        ring.pop();
+        self.tree.best(f64::NEG_INFINITY, |r| box_reach(r, along), visit);
+        found.1
     }
-    ring
-}
 
-/// For each side of the hull: its normal (0 to π) and the hull's width along it, by rising
-/// direction.
-fn flush_directions(ring: &[Point]) -> Vec<(f64, f64)> {
-    let count = ring.len();
-    if count < 2 {
-        return vec![];
-    }
-    let mut far = 1;
-    let mut all: Vec<(f64, f64)> = (0..count)
-        .map(|k| {
-            let (a, b) = (ring[k], ring[(k + 1) % count]);
-            let inward = Vec2::new(a.y - b.y, b.x - a.x).normalize();
-            let depth = |j: usize| inward.dot(ring[j % count] - a);
-            let mut steps = 0;
-            while depth(far + 1) >= depth(far) && steps < count {
-                far = (far + 1) % count;
-                steps += 1;
+    /// The narrowest direction right beside one that is already as good as narrowest, by
+    /// golden sections.
+    fn settled(&self, direction_rad: f64) -> Width {
+        const SHARE: f64 = 0.618_033_988_749_894_9;
+        let (mut a, mut b) = (direction_rad - WIDTH_RAD, direction_rad + WIDTH_RAD);
+        let (mut c, mut d) = (self.width(b - SHARE * (b - a)), self.width(a + SHARE * (b - a)));
+        while b - a > FINE_RAD {
+            if c.width_mm <= d.width_mm {
+                (b, d) = (d.direction_rad, c);
+                c = self.width(b - SHARE * (b - a));
+            } else {
+                (a, c) = (c.direction_rad, d);
+                d = self.width(a + SHARE * (b - a));
             }
-            (inward.atan2().rem_euclid(PI), depth(far))
-        })
-        .collect();
-    all.sort_by(|a, b| a.0.total_cmp(&b.0));
-    all
+        }
+        if c.width_mm <= d.width_mm { c } else { d }
+    }
 }
 
 #[cfg(test)]

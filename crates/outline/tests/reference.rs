@@ -104,6 +104,17 @@ fn given_outlines_measure_as_independent_libraries_say() {
 }
 
 #[test]
+fn own_outlines_measure_as_independent_libraries_say() {
+    let all = read("outlines_own.json");
+    let mut checked = 0;
+    for case in all["outlines"].as_array().unwrap() {
+        checked += check(case);
+        assert_eq!(outline(&case["outline"]).contacts(), vec![], "{}", case["id"]);
+    }
+    assert!(checked > 250, "only {checked} values were found to check");
+}
+
+#[test]
 fn given_outlines_touch_themselves_only_where_they_do() {
     for case in read("outlines.json")["outlines"].as_array().unwrap() {
         let id = case["id"].as_str().unwrap();
