@@ -5,6 +5,9 @@ use kurbo::{CubicBez, ParamCurve, ParamCurveDeriv, PathSeg, Point, Vec2};
 
 /// Chords may stray this many tolerances from the source where only their ends matter.
 const SOURCE_SLACK: f64 = 4.0;
+/// Chords are no shorter than this part of the tolerance: strips far longer than wide would
+/// be lost in the rounding to the grid.
+const SHORTEST: f64 = 1.0 / 16.0;
 /// The finest a piece of a cubic is cut, as repeated cutting.
 const DEEPEST: u32 = 14;
 /// The most parts a piece is cut into at once.
@@ -49,9 +52,16 @@ pub(super) fn right_of(v: Vec2) -> Vec2 {
 
 /// Cuts a run of segments into chords so that the curve at `distance` to the right of the run
 /// stays within `tolerance` of the straight lines between the chords' offset ends. All in grid
-/// steps; pieces shorter than a step are merged into their neighbours.
+/// steps; pieces shorter than a sixteenth of the tolerance are merged into their neighbours.
 pub(super) fn chords_along(segs: &[PathSeg], distance: f64, tolerance: f64) -> Vec<Chord> {
-    let mut cutter = Cutter { distance, tolerance, chords: Vec::with_capacity(segs.len() * 8) };
+    let shortest = (tolerance * SHORTEST).max(1.0);
+    let mut cutter = Cutter {
+        distance,
+        // What the merging of short pieces may cost is taken off beforehand.
+        tolerance: tolerance * (1.0 - SHORTEST),
+        shortest2: shortest * shortest,
+        chords: Vec::with_capacity(segs.len() * 8),
+    };
     for seg in segs {
         match seg {
             PathSeg::Line(l) => cutter.line(l.p0, l.p1),
@@ -77,14 +87,16 @@ struct Station {
 struct Cutter {
     distance: f64,
     tolerance: f64,
+    /// Square of the shortest length of a chord.
+    shortest2: f64,
     chords: Vec<Chord>,
 }
 
 impl Cutter {
-    /// Adds a chord from where the last one ended, unless it would be shorter than a step.
+    /// Adds a chord from where the last one ended, unless it would be too short.
     fn push(&mut self, a: Point, b: Point, normals: Option<(Vec2, Vec2)>) {
         let a = self.chords.last().map_or(a, |c| c.b);
-        if a.distance_squared(b) < 1.0 {
+        if a.distance_squared(b) < self.shortest2 {
             return;
         }
         self.chords.push(match normals {
@@ -96,7 +108,7 @@ impl Cutter {
     /// Makes the last chord end where the first begins.
     fn close(&mut self) {
         let Some(start) = self.chords.first().map(|c| c.a) else { return };
-        while self.chords.last().is_some_and(|c| c.a.distance_squared(start) < 1.0) {
+        while self.chords.last().is_some_and(|c| c.a.distance_squared(start) < self.shortest2) {
             self.chords.pop();
         }
         if let Some(last) = self.chords.last_mut() {
@@ -134,7 +146,7 @@ impl Cutter {
                 excess = 1.0;
             }
         }
-        let tiny = from.p.distance_squared(to.p) < 1.0 && to.t - from.t < 1e-3;
+        let tiny = from.p.distance_squared(to.p) < self.shortest2 && to.t - from.t < 0.02;
         if excess <= 1.0 || depth >= DEEPEST || tiny {
             let normals = (right_of(from.tangent), right_of(to.tangent));
             self.push(from.p, to.p, Some(normals));
