@@ -1,7 +1,7 @@
 //! From sheets to pages: which way round the paper lies, where the drawing goes, what is turned
 //! and what is tiled.
 
-use crate::corner::{self, Corner, SHORT_MM, Taken};
+use crate::corner::{self, Corner, SHORT_MM, Taken, Words};
 use crate::fit::{self, Room};
 use crate::ruler::BREADTH_MM;
 use crate::tile::{self, Tiling};
@@ -25,32 +25,31 @@ pub(crate) struct Look {
 }
 
 impl Look {
-    const fn new(title_line: bool, level: bool, upright: bool, stacked: bool) -> Self {
+    const fn new(title_line: bool, level: bool, upright: bool, words: Words) -> Self {
         const fn length(full: bool) -> Option<f64> {
             if full { None } else { Some(SHORT_MM) }
         }
-        let corner = Corner { level_mm: length(level), upright_mm: length(upright), stacked };
+        let corner = Corner { level_mm: length(level), upright_mm: length(upright), words };
         Self { title_line, corner }
     }
 
     /// Looks for a level drawing, the best first.
     const LEVEL: [Self; 5] = [
-        Self::new(true, true, true, false),
-        Self::new(true, true, false, false),
-        Self::new(true, true, true, true),
-        Self::new(true, false, false, false),
-        Self::new(true, false, false, true),
+        Self::new(true, true, true, Words::Beside),
+        Self::new(true, true, false, Words::Beside),
+        Self::new(true, true, true, Words::Above),
+        Self::new(true, false, false, Words::Beside),
+        Self::new(true, false, false, Words::Above),
     ];
 
-    /// Looks for a drawing on the diagonal from the upper left to the lower right.
-    const DIAGONAL: [Self; 2] =
-        [Self::new(false, false, false, false), Self::new(false, false, false, true)];
+    /// The look for a drawing on the diagonal from the upper left to the lower right.
+    const DIAGONAL: Self = Self::new(false, false, false, Words::FactsLow);
 
     /// Looks for tiles.
     pub(crate) const TILES: [Self; 3] = [
-        Self::new(true, true, false, false),
-        Self::new(true, true, true, false),
-        Self::new(true, true, true, true),
+        Self::new(true, true, false, Words::Beside),
+        Self::new(true, true, true, Words::Beside),
+        Self::new(true, true, true, Words::Above),
     ];
 }
 
@@ -150,22 +149,22 @@ fn level(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Option<Plan> {
     None
 }
 
+/// On the diagonal, lying if it can be: the words in the drawing then stand the less steep.
 fn diagonal(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Option<Plan> {
-    for look in Look::DIAGONAL {
+    let look = Look::DIAGONAL;
+    for size in sizes(setup) {
+        let room = room(sheet, setup, size, look, &[turned_remark(-88.8)]);
         let mut best: Option<(f64, Plan)> = None;
-        for size in sizes(setup) {
-            let room = room(sheet, setup, size, look, &[turned_remark(-88.8)]);
-            let mut turn_deg = -ANGLE_STEP_DEG;
-            while turn_deg > -90.0 {
-                let turn = Affine::rotate(turn_deg.to_radians());
-                let turned: Vec<Point> = points.iter().map(|p| turn * *p).collect();
-                if let Some(place) = fit::place(&turned, &room, 13)
-                    && best.as_ref().is_none_or(|(worth, _)| place.worth > *worth)
-                {
-                    best = Some((place.worth, Plan::One { size, look, turn_deg, by: place.by }));
-                }
-                turn_deg -= ANGLE_STEP_DEG;
+        let mut turn_deg = -ANGLE_STEP_DEG;
+        while turn_deg > -90.0 {
+            let turn = Affine::rotate(turn_deg.to_radians());
+            let turned: Vec<Point> = points.iter().map(|p| turn * *p).collect();
+            if let Some(place) = fit::place(&turned, &room, 13)
+                && best.as_ref().is_none_or(|(worth, _)| place.worth > *worth)
+            {
+                best = Some((place.worth, Plan::One { size, look, turn_deg, by: place.by }));
             }
+            turn_deg -= ANGLE_STEP_DEG;
         }
         if let Some((_, plan)) = best {
             return Some(plan);

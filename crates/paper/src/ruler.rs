@@ -87,8 +87,6 @@ pub(crate) fn proof_square(drawing: &mut Drawing, corner: Point) {
     drawing.text(Pen::Ruler, middle("1 in", inner.center(), 3.5));
     let between = (outer.y1 + inner.y1) / 2.0;
     drawing.text(Pen::Ruler, middle("50 mm", Point::new(outer.center().x, between), 3.5).bold());
-    let aside = Point::new((outer.x1 + inner.x1) / 2.0, inner.center().y);
-    drawing.text(Pen::Ruler, middle("square", aside, 2.5));
 }
 
 /// One side of a rule.

@@ -75,5 +75,5 @@ pub(crate) fn sheet(length_mm: f64) -> Sheet {
 pub(crate) fn setup(paper: &str) -> Setup {
     let heading =
         Heading { name: "Heron".into(), date: Some("2026-11-25".into()), trim: String::new() };
-    Setup::new(Paper::named(paper).unwrap(), heading)
+    Setup::new(Paper::named(paper).expect("a paper of the table"), heading)
 }
