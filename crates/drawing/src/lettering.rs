@@ -13,7 +13,7 @@ pub const UNITS_PER_EM: f64 = 1000.0;
 pub const CAP_HEIGHT: f64 = 700.0;
 
 /// How far tails (g, p, Q) and the comma reach below the base line, as a part of the cap height.
-pub const DESCENT: f64 = 0.29;
+pub const DESCENT: f64 = 0.32;
 
 /// What stands where a face has no sign of its own and no near one.
 pub const UNKNOWN: char = '?';

@@ -10,10 +10,10 @@ pub const MM_PER_INCH: f64 = 25.4;
 pub const PROOF_MM: f64 = 50.0;
 
 /// How far a rule reaches to its inch side (ticks and figures), mm.
-pub(crate) const INCH_SIDE_MM: f64 = 8.2;
+pub(crate) const INCH_SIDE_MM: f64 = 8.8;
 
 /// How far a rule reaches to its millimetre side, mm.
-pub(crate) const MM_SIDE_MM: f64 = 7.6;
+pub(crate) const MM_SIDE_MM: f64 = 8.2;
 
 /// Breadth of a rule, mm.
 pub(crate) const BREADTH_MM: f64 = INCH_SIDE_MM + MM_SIDE_MM;

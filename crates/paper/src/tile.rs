@@ -7,7 +7,7 @@ use crate::join::joins;
 use crate::layout::{Furnished, Look, count, furnish, sizes};
 use crate::ruler::BREADTH_MM;
 use crate::{Page, PaperError, Setup, Sheet, map};
-use drawing::{Drawing, Label, Mark, lettering};
+use drawing::{Drawing, Item, Label, Mark, lettering};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 
 /// More pages than this nobody joins; it is a drawing in the wrong units.
@@ -123,7 +123,10 @@ pub(crate) fn pages(
 ) -> Vec<Page> {
     let (lines, labels) = apart(&sheet.drawing);
     let tiles: Vec<(usize, usize)> = tiling.tiles().collect();
-    let joins = joins(tiling, &sheet.drawing);
+    let labels = placed(tiling, &labels);
+    let mut stands = lines.clone();
+    stands.items.extend(labels.iter().map(|(_, item)| item.clone()));
+    let joins = joins(tiling, &stands);
     let mut pages = Vec::with_capacity(tiles.len());
     for (k, &(column, row)) in tiles.iter().enumerate() {
         let window = tiling.tile(column, row);
@@ -134,16 +137,8 @@ pub(crate) fn pages(
         map::draw(&mut page, tiling, &lines, (column, row));
         let from_sheet = Affine::translate(tiling.window.origin() - window.origin());
         let mut content = clip(&lines, window);
-        for label in &labels.items {
-            if let Mark::Text(text) = &label.mark
-                && owner(tiling, text) == (column, row)
-            {
-                // Clear of the joints too, if it is not too long for that.
-                let clear = window.inset(-tiling.overlap_mm);
-                let text = moved_inside(moved_inside(text.clone(), clear), window);
-                content.items.push(drawing::Item { mark: Mark::Text(text), ..label.clone() });
-            }
-        }
+        let own = labels.iter().filter(|(tile, _)| *tile == (column, row));
+        content.items.extend(own.map(|(_, item)| item.clone()));
         for join in &joins {
             join.draw(&mut content, (column, row));
         }
@@ -209,11 +204,23 @@ fn window(furnished: &Furnished, look: Look, map: Rect) -> Rect {
 
 /// A drawing's lines apart from its labels.
 fn apart(drawing: &Drawing) -> (Drawing, Drawing) {
-    let is_text = |item: &&drawing::Item| matches!(item.mark, Mark::Text(_));
+    let is_text = |item: &&Item| matches!(item.mark, Mark::Text(_));
     let (texts, lines): (Vec<_>, Vec<_>) = drawing.items.iter().partition(is_text);
-    let gather =
-        |items: Vec<&drawing::Item>| Drawing { items: items.into_iter().cloned().collect() };
+    let gather = |items: Vec<&Item>| Drawing { items: items.into_iter().cloned().collect() };
     (gather(lines), gather(texts))
+}
+
+/// Each label with the tile that shows it, moved clear of that tile's joints if it is not too
+/// long for that.
+fn placed(tiling: &Tiling, labels: &Drawing) -> Vec<((usize, usize), Item)> {
+    let place = |item: &Item| {
+        let Mark::Text(label) = &item.mark else { return ((0, 0), item.clone()) };
+        let tile = owner(tiling, label);
+        let window = tiling.tile(tile.0, tile.1);
+        let clear = moved_inside(label.clone(), window.inset(-tiling.overlap_mm));
+        (tile, Item { mark: Mark::Text(moved_inside(clear, window)), ..item.clone() })
+    };
+    labels.items.iter().map(place).collect()
 }
 
 /// The one tile that shows a label: where its box lies deepest inside.

@@ -9,6 +9,8 @@ use kurbo::{Point, Rect};
 pub(crate) const LINE_MM: f64 = 9.0;
 
 const NAME_MM: f64 = 5.0;
+/// How far brackets and round capitals reach over the capitals' height, as a part of it.
+const OVER: f64 = 0.06;
 const SMALL_MM: f64 = 2.8;
 const LEAST_MM: f64 = 3.0;
 const NOTE_MM: f64 = 2.5;
@@ -22,7 +24,7 @@ pub(crate) fn line(
     sheet: &Sheet,
     count: &str,
 ) -> Rect {
-    let base = inner.y1 - NAME_MM;
+    let base = inner.y1 - (1.0 + OVER) * NAME_MM;
     let facts = facts(heading, count);
     let facts_width = width_mm(&facts, Face::Regular, SMALL_MM);
     let end = Label::new(facts, Point::new(inner.x1, base), SMALL_MM);
@@ -72,7 +74,7 @@ pub(crate) fn block(
         let lines: Vec<_> = lines.into_iter().map(|text| line(text, 1.9)).collect();
         lines.into_iter().chain(last.map(|text| line(text, 2.7)))
     });
-    let mut top = inner.y1;
+    let mut top = inner.y1 - OVER * NAME_MM;
     let mut foot = top;
     let mut width: f64 = 0.0;
     for (text, face, wanted, below) in head.into_iter().chain(notes) {

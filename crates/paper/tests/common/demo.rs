@@ -1,7 +1,7 @@
 //! Drawings to lay out: a blade-like outline on a bar, as long as wanted.
 
-use drawing::kurbo::{BezPath, Circle, Point, Rect};
 use drawing::{Across, Drawing, Label, Mark, Pen, Upright};
+use kurbo::{BezPath, Circle, Point, Rect};
 use paper::{Heading, Paper, Setup, Sheet};
 
 /// An outline `length_mm` long and 36 mm high on a bar of 1-1/2 in, with holes, centre marks,
