@@ -1,5 +1,7 @@
 //! How drawings go on pages: tiles together are the whole, nothing lies on anything.
 
+#![expect(clippy::unwrap_used, reason = "a test fails where it unwraps")]
+
 mod common;
 
 use common::demo;

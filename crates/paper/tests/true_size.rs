@@ -1,5 +1,7 @@
 //! The PDF's own content, read back and measured in millimetres.
 
+#![expect(clippy::unwrap_used, reason = "a test fails where it unwraps")]
+
 mod common;
 
 use common::{demo, read};
