@@ -6,10 +6,13 @@ use drawing::{Across, Drawing, Item, Label, Mark, Pen, Upright, lettering};
 use kurbo::{BezPath, Circle, Point, Rect, Vec2};
 
 /// Half the length of a register cross's arms, mm.
-const CROSS_MM: f64 = 4.0;
+pub(crate) const CROSS_MM: f64 = 4.0;
 
 /// Height of a joint's letters, mm.
 const LETTER_MM: f64 = 3.0;
+
+/// Crosses and letters reach no farther than this from their joint, mm.
+const REACH_MM: f64 = 40.0;
 
 /// White around crosses and letters, mm.
 const WHITE_MM: f64 = 1.0;
@@ -96,7 +99,8 @@ pub(crate) fn joins(tiling: &Tiling, content: &Drawing) -> Vec<Join> {
         dense(line, false, &mut stands);
     }
     for (k, join) in joins.iter_mut().enumerate() {
-        join.crosses = crosses(join.ends, &format!("Join {}", letter(k)), &stands);
+        let beside = near(&stands, join.ends);
+        join.crosses = crosses(join.ends, &format!("Join {}", letter(k)), &beside);
         for rect in join.crosses.iter().flat_map(Cross::boxes) {
             let corners = [
                 Point::new(rect.x0, rect.y0),
@@ -108,6 +112,12 @@ pub(crate) fn joins(tiling: &Tiling, content: &Drawing) -> Vec<Join> {
         }
     }
     joins
+}
+
+/// The points that crosses and letters on a joint could hit.
+fn near(stands: &[Point], [from, to]: [Point; 2]) -> Vec<Point> {
+    let around = Rect::from_points(from, to).inflate(REACH_MM, REACH_MM);
+    stands.iter().copied().filter(|p| around.contains(*p)).collect()
 }
 
 /// Two crosses along a joint, the nearest to either end that hit nothing but the joint

@@ -107,15 +107,15 @@ fn plan(sheet: &Sheet, setup: &Setup) -> Result<Plan, PaperError> {
     let points = hull::hull(points);
     let sizes = sizes(setup);
     let least = Look::LEVEL[0];
-    for size in sizes {
+    let room = |size| {
         let inner = inner(size, setup, least.title_line);
         // Rules, square and a few words beside it.
-        if inner.width() < BREADTH_MM + 95.0 || inner.height() < BREADTH_MM + 60.0 {
-            return Err(PaperError::NoRoom {
-                paper: setup.paper.title(),
-                margin_mm: setup.margin_mm,
-            });
-        }
+        setup.margin_mm >= 0.0
+            && inner.width() >= BREADTH_MM + 95.0
+            && inner.height() >= BREADTH_MM + 60.0
+    };
+    if !(sizes.into_iter().all(room) && setup.overlap_mm.is_finite()) {
+        return Err(PaperError::NoRoom { paper: setup.paper.title(), margin_mm: setup.margin_mm });
     }
     if points.is_empty() {
         return Ok(Plan::One { size: sizes[0], look: least, turn_deg: 0.0, by: Vec2::ZERO });

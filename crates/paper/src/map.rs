@@ -4,7 +4,7 @@ use crate::tile::Tiling;
 use drawing::{Across, Drawing, Label, Mark, Pen, Upright};
 use kurbo::{Affine, Point, Rect, Vec2};
 
-/// Height of the numbers above the tiles, mm.
+/// Height of the tiles' numbers, mm.
 const NUMBER_MM: f64 = 2.5;
 
 /// Draws the map of tiles with the lines to be cut in small, this tile's frame thick.
@@ -29,9 +29,9 @@ pub(crate) fn draw(page: &mut Drawing, tiling: &Tiling, content: &Drawing, this:
             to_map * Point::new(window.x0, window.y0),
             to_map * Point::new(window.x1, window.y1),
         );
-        let at = Point::new(frame.center().x, frame.y0 + 1.0);
+        let at = Point::new(frame.x0 + 1.2, frame.y0 + 1.0);
         let label =
-            Label::new((k + 1).to_string(), at, NUMBER_MM).anchored(Across::Middle, Upright::Base);
+            Label::new((k + 1).to_string(), at, NUMBER_MM).anchored(Across::Start, Upright::Base);
         if tile == this {
             page.rect(Pen::Lettering, frame.inset(0.15));
             page.rect(Pen::Lettering, frame.inset(-0.15));

@@ -3,7 +3,7 @@
 use crate::clip::clip;
 use crate::corner::Words;
 use crate::hull::{self, PAD_MM};
-use crate::join::joins;
+use crate::join::{CROSS_MM, joins};
 use crate::layout::{Furnished, Look, count, furnish, sizes};
 use crate::ruler::BREADTH_MM;
 use crate::{Page, PaperError, Setup, Sheet, map};
@@ -98,7 +98,7 @@ fn candidate(
     let furnished = furnish(sheet, setup, size, look, &count(888, 888), &remark(88, 88));
     let map = map_place(&furnished, look);
     let window = window(&furnished, look, map);
-    let overlap_mm = setup.overlap_mm;
+    let overlap_mm = setup.overlap_mm.clamp(2.0 * CROSS_MM, 40.0);
     let step = window.size() - Size::new(overlap_mm, overlap_mm);
     if step.width < 20.0 || step.height < 20.0 {
         return None;

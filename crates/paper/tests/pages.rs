@@ -5,7 +5,7 @@
 mod common;
 
 use common::demo;
-use drawing::{Drawing, Label, Mark, Pen, lettering};
+use drawing::{Drawing, Item, Label, Mark, Pen, lettering};
 use kurbo::{BezPath, Circle, ParamCurve, PathSeg, Point, Rect, Shape};
 use paper::{Page, PaperError, Sheet, clip, lay_out};
 use proptest::prelude::*;
@@ -179,48 +179,43 @@ fn overlap(a: &[Point; 4], b: &[Point; 4]) -> bool {
 
 #[test]
 fn no_label_lies_on_another_or_on_the_drawing() {
+    let mut large = Drawing::new();
+    large.rect(Pen::Cut, Rect::new(0.0, 0.0, 420.0, 300.0));
+    let mut tall = Drawing::new();
+    tall.rect(Pen::Cut, Rect::new(0.0, 0.0, 60.0, 170.0));
+    let mut wide = Drawing::new();
+    wide.rect(Pen::Cut, Rect::new(0.0, 0.0, 165.0, 150.0));
+    let lengths = [60.0, 150.0, 215.0, 245.0, 262.0, 270.0, 300.0, 500.0, 900.0];
+    let mut sheets: Vec<Sheet> = [large, tall, wide].into_iter().map(bare).collect();
+    sheets.extend(lengths.map(demo::sheet));
     for paper in ["letter", "legal", "tabloid", "a4", "a3"] {
-        for length_mm in [60.0, 150.0, 215.0, 245.0, 262.0, 270.0, 300.0, 500.0, 900.0] {
-            let sheet = demo::sheet(length_mm);
-            let content: Vec<String> = sheet
-                .drawing
-                .items
-                .iter()
-                .filter_map(|item| match &item.mark {
-                    Mark::Text(label) => Some(label.text.clone()),
-                    _ => None,
-                })
-                .collect();
-            for page in lay_out(&[sheet], &demo::setup(paper)).unwrap() {
-                let labels = labels(&page.drawing, page.size_mm.to_rect());
-                for (k, (a, box_a)) in labels.iter().enumerate() {
-                    for (b, box_b) in &labels[k + 1..] {
-                        assert!(
-                            !overlap(box_a, box_b),
-                            "{paper} {length_mm}: {} on {}",
-                            a.text,
-                            b.text
-                        );
-                    }
-                }
-                let lines: Vec<Point> = [Pen::Cut, Pen::Bar, Pen::Hole, Pen::Dimension]
-                    .into_iter()
-                    .flat_map(|pen| samples(&page.drawing, pen))
-                    .collect();
-                for (label, corners) in &labels {
-                    if content.contains(&label.text) {
-                        continue;
-                    }
-                    for p in &lines {
-                        let dot = [*p, *p + (0.01, 0.0), *p + (0.01, 0.01), *p + (0.0, 0.01)];
-                        assert!(
-                            !overlap(corners, &dot),
-                            "{paper} {length_mm}: {} on a line at {p:?}",
-                            label.text
-                        );
-                    }
-                }
+        for sheet in &sheets {
+            for page in lay_out(std::slice::from_ref(sheet), &demo::setup(paper)).unwrap() {
+                check_page(&format!("{paper}, {}", page.name), sheet, &page);
             }
+        }
+    }
+}
+
+fn check_page(place: &str, sheet: &Sheet, page: &Page) {
+    let labels = labels(&page.drawing, page.size_mm.to_rect());
+    for (k, (a, box_a)) in labels.iter().enumerate() {
+        for (b, box_b) in &labels[k + 1..] {
+            assert!(!overlap(box_a, box_b), "{place}: {} on {}", a.text, b.text);
+        }
+    }
+    let lines: Vec<Point> = [Pen::Cut, Pen::Bar, Pen::Hole, Pen::Dimension]
+        .into_iter()
+        .flat_map(|pen| samples(&page.drawing, pen))
+        .collect();
+    let own = |text: &str| {
+        let is_it = |item: &Item| matches!(&item.mark, Mark::Text(label) if label.text == text);
+        sheet.drawing.items.iter().any(is_it)
+    };
+    for (label, corners) in labels.iter().filter(|(label, _)| !own(&label.text)) {
+        for p in &lines {
+            let dot = [*p, *p + (0.01, 0.0), *p + (0.01, 0.01), *p + (0.0, 0.01)];
+            assert!(!overlap(corners, &dot), "{place}: {} on a line at {p:?}", label.text);
         }
     }
 }
@@ -244,7 +239,7 @@ fn the_paper_is_turned_then_the_drawing_then_it_is_tiled() {
 fn register_crosses_meet() {
     let pages = lay_out(&[demo::sheet(500.0)], &demo::setup("letter")).unwrap();
     let crosses = |page: &Page| -> Vec<Point> {
-        let centre = |item: &drawing::Item| match &item.mark {
+        let centre = |item: &Item| match &item.mark {
             Mark::Circle(circle) if item.pen == Pen::Register => {
                 Some(page.from_sheet.inverse() * circle.center)
             }
@@ -274,6 +269,15 @@ fn what_cannot_be_printed_is_told() {
     narrow.margin_mm = 70.0;
     let error = lay_out(&[demo::sheet(100.0)], &narrow).unwrap_err();
     assert!(matches!(error, PaperError::NoRoom { .. }), "{error}");
+    for wrong in [f64::NAN, f64::INFINITY, -5.0] {
+        let mut odd = demo::setup("letter");
+        odd.margin_mm = wrong;
+        assert!(lay_out(&[demo::sheet(100.0)], &odd).is_err(), "{wrong}");
+        odd.margin_mm = 10.0;
+        odd.overlap_mm = wrong;
+        let pages = lay_out(&[demo::sheet(500.0)], &odd);
+        assert!(pages.is_ok() == wrong.is_finite());
+    }
     assert_eq!(lay_out(&[bare(Drawing::new())], &setup).unwrap().len(), 1);
     assert!(lay_out(&[], &setup).unwrap().is_empty());
 }
