@@ -1,4 +1,7 @@
 //! How wide lettering is: the advances of the shipped faces, without their font files.
+//!
+//! The table holds the advances of Barlow 1.408 (SIL Open Font License 1.1) as its `hmtx` tables
+//! give them; a test of `paper`, which ships the files, holds the two equal.
 
 use crate::{Across, Face, Label, Upright};
 use kurbo::{Affine, Point, Rect};

@@ -15,6 +15,9 @@ const WIDEST_COUNT: &str = "Sheet 888 of 888";
 /// Steps between the angles tried on the diagonal, degrees.
 const ANGLE_STEP_DEG: f64 = 2.5;
 
+/// What a look costs for each place it stands further down its list, in a place's worth.
+const RANK_COST: f64 = 0.05;
+
 /// How a page is furnished.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Look {
@@ -131,22 +134,21 @@ pub(crate) fn sizes(setup: &Setup) -> [Size; 2] {
     [setup.paper.lying_mm(), setup.paper.upright_mm()]
 }
 
+/// Level on the page. A plainer look is taken only where it gives the drawing clearly more white.
 fn level(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Option<Plan> {
-    for look in Look::LEVEL {
-        let mut best: Option<(f64, Plan)> = None;
+    let mut best: Option<(f64, Plan)> = None;
+    for (rank, look) in (0_u32..).zip(Look::LEVEL) {
         for size in sizes(setup) {
             let room = room(sheet, setup, size, look, &[]);
-            if let Some(place) = fit::place(points, &room, 15)
-                && best.as_ref().is_none_or(|(worth, _)| place.worth > *worth)
-            {
-                best = Some((place.worth, Plan::One { size, look, turn_deg: 0.0, by: place.by }));
+            if let Some(place) = fit::place(points, &room, 15) {
+                let worth = place.worth - RANK_COST * f64::from(rank);
+                if best.as_ref().is_none_or(|(most, _)| worth > *most) {
+                    best = Some((worth, Plan::One { size, look, turn_deg: 0.0, by: place.by }));
+                }
             }
         }
-        if let Some((_, plan)) = best {
-            return Some(plan);
-        }
     }
-    None
+    best.map(|(_, plan)| plan)
 }
 
 /// On the diagonal, lying if it can be: the words in the drawing then stand the less steep.
