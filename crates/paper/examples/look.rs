@@ -3,8 +3,9 @@
 #[path = "../tests/common/demo.rs"]
 mod demo;
 
-use drawing::kurbo::Rect;
-use paper::{Meta, lay_out, pdf, png, svg};
+use drawing::kurbo::{Circle, Rect};
+use drawing::{Drawing, Mark, Pen};
+use paper::{Meta, Sheet, lay_out, pdf, png, svg};
 use std::path::PathBuf;
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
@@ -24,6 +25,17 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
                 std::fs::write(directory.join(format!("{name}.png")), picture)?;
             }
         }
+    }
+    for (name, width_mm, height_mm) in
+        [("large", 420.0, 300.0), ("tall", 60.0, 170.0), ("wide", 170.0, 150.0)]
+    {
+        let mut drawing = Drawing::new();
+        let rect = Rect::new(0.0, 0.0, width_mm, height_mm);
+        drawing.rect(Pen::Cut, rect);
+        drawing.add(Pen::Hole, Mark::Circle(Circle::new(rect.center(), width_mm / 3.0)));
+        let sheet = Sheet { drawing, ..demo::sheet(100.0) };
+        let pages = lay_out(&[sheet], &demo::setup("letter"))?;
+        std::fs::write(directory.join(format!("{name}.pdf")), pdf(&pages, &Meta::default())?)?;
     }
     Ok(())
 }

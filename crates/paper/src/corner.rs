@@ -13,8 +13,8 @@ pub(crate) const ACTUAL_SIZE: &str = "Print at actual size (100 %)";
 /// White between the rules and the proof square, mm.
 const WHITE_MM: f64 = 4.5;
 
-/// How long a short rule is at least: 110 mm carries 100 mm and 4 in.
-pub(crate) const SHORT_MM: f64 = 110.0 + OVERHANG_MM;
+/// Length of a short rule with its overhang: it carries 100 mm and 4 in.
+pub(crate) const SHORT_MM: f64 = 102.0 + OVERHANG_MM;
 
 const BOLD_MM: f64 = 3.2;
 const TEXT_MM: f64 = 2.5;
@@ -31,8 +31,19 @@ pub(crate) struct Corner {
     pub(crate) level_mm: Option<f64>,
     /// Length of the upright rule with its overhang, mm; `None` for all there is.
     pub(crate) upright_mm: Option<f64>,
-    /// Whether the words stand above the square instead of beside it.
-    pub(crate) stacked: bool,
+    /// Where the words stand.
+    pub(crate) words: Words,
+}
+
+/// Where the words of a corner stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Words {
+    /// Beside the square, level with its top: facts, then notes.
+    Beside,
+    /// In a column above the square: facts, then notes.
+    Above,
+    /// Beside the square, level with its foot: facts only.
+    FactsLow,
 }
 
 /// What a corner takes up.
@@ -69,12 +80,19 @@ pub(crate) fn draw(
     let square = Point::new(from.x + WHITE_MM, from.y + WHITE_MM);
     ruler::proof_square(drawing, square);
     let square = Rect::from_origin_size(square, (PROOF_MM, PROOF_MM));
-    let words = if corner.stacked {
-        let place = Rect::new(square.x0, square.y1 + WHITE_MM, square.x1, inner.y1);
-        column(drawing, place, sheet, setup, remarks)
-    } else {
-        let place = Rect::new(square.x1 + 6.0, square.y0, inner.x1, square.y1);
-        beside(drawing, place, sheet, setup, remarks)
+    let side = Rect::new(square.x1 + 6.0, square.y0, inner.x1, square.y1);
+    let words = match corner.words {
+        Words::Above => {
+            let place = Rect::new(square.x0, square.y1 + WHITE_MM, square.x1, inner.y1);
+            column(drawing, place, sheet, setup, remarks)
+        }
+        Words::Beside => beside(drawing, side, sheet, setup, remarks),
+        Words::FactsLow => {
+            let width = FACTS_WIDE_MM.min(side.width());
+            let facts = facts(setup, remarks, width);
+            let top = side.y0 + tall(&facts);
+            set(drawing, Rect { y1: top, ..side }, &[(side.x0, facts)])
+        }
     };
     let rules = [
         Rect::new(inner.x0, inner.y0, from.x + level_mm, from.y),
@@ -116,13 +134,12 @@ fn column(
         .into_iter()
         .chain(notes(sheet, place.width()))
         .collect();
-    let top = place.y0 + lines.iter().map(|line| line.pitch_mm).sum::<f64>();
+    let top = place.y0 + tall(&lines);
     set(drawing, Rect::new(place.x0, place.y0, place.x1, top), &[(place.x0, lines)])
 }
 
 /// Sets columns of lines from a common top: the top of `place`, or higher if they need more.
 fn set(drawing: &mut Drawing, place: Rect, columns: &[(f64, Vec<Line>)]) -> Rect {
-    let tall = |lines: &[Line]| lines.iter().map(|line| line.pitch_mm).sum::<f64>();
     let most = columns.iter().map(|(_, lines)| tall(lines)).fold(0.0, f64::max);
     let top = place.y1.max(place.y0 + most);
     let mut taken = Rect::new(place.x0, top - most, place.x0, top);
@@ -138,6 +155,12 @@ fn set(drawing: &mut Drawing, place: Rect, columns: &[(f64, Vec<Line>)]) -> Rect
         }
     }
     taken
+}
+
+/// How high lines stand, from the first's top to the last's base line.
+fn tall(lines: &[Line]) -> f64 {
+    let pitches: f64 = lines.iter().map(|line| line.pitch_mm).sum();
+    lines.last().map_or(0.0, |last| pitches - last.pitch_mm + last.height_mm)
 }
 
 fn facts(setup: &Setup, remarks: &[String], width_mm: f64) -> Vec<Line> {

@@ -4,7 +4,7 @@ use crate::hull::{self, PAD_MM};
 use kurbo::{Point, Rect, Vec2};
 
 /// Least white between the drawing and anything else on the page, mm.
-const GAP_MM: f64 = 3.5;
+const GAP_MM: f64 = 4.0;
 
 /// Directions along which shapes are told apart.
 const DIRECTIONS: u32 = 36;

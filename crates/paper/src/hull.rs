@@ -75,7 +75,7 @@ pub(crate) fn bounds(points: &[Point]) -> Option<Rect> {
 mod tests {
     use super::*;
     use drawing::Pen;
-    use kurbo::{Circle, Shape};
+    use kurbo::{Circle, ParamCurve, Shape};
     use proptest::prelude::*;
 
     #[test]

@@ -1,7 +1,7 @@
 //! From sheets to pages: which way round the paper lies, where the drawing goes, what is turned
 //! and what is tiled.
 
-use crate::corner::{self, Corner, SHORT_MM, Taken};
+use crate::corner::{self, Corner, SHORT_MM, Taken, Words};
 use crate::fit::{self, Room};
 use crate::ruler::BREADTH_MM;
 use crate::tile::{self, Tiling};
@@ -15,6 +15,9 @@ const WIDEST_COUNT: &str = "Sheet 888 of 888";
 /// Steps between the angles tried on the diagonal, degrees.
 const ANGLE_STEP_DEG: f64 = 2.5;
 
+/// What a look costs for each place it stands further down its list, in a place's worth.
+const RANK_COST: f64 = 0.05;
+
 /// How a page is furnished.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Look {
@@ -25,32 +28,31 @@ pub(crate) struct Look {
 }
 
 impl Look {
-    const fn new(title_line: bool, level: bool, upright: bool, stacked: bool) -> Self {
+    const fn new(title_line: bool, level: bool, upright: bool, words: Words) -> Self {
         const fn length(full: bool) -> Option<f64> {
             if full { None } else { Some(SHORT_MM) }
         }
-        let corner = Corner { level_mm: length(level), upright_mm: length(upright), stacked };
+        let corner = Corner { level_mm: length(level), upright_mm: length(upright), words };
         Self { title_line, corner }
     }
 
     /// Looks for a level drawing, the best first.
     const LEVEL: [Self; 5] = [
-        Self::new(true, true, true, false),
-        Self::new(true, true, false, false),
-        Self::new(true, true, true, true),
-        Self::new(true, false, false, false),
-        Self::new(true, false, false, true),
+        Self::new(true, true, true, Words::Beside),
+        Self::new(true, true, false, Words::Beside),
+        Self::new(true, true, true, Words::Above),
+        Self::new(true, false, false, Words::Beside),
+        Self::new(true, false, false, Words::Above),
     ];
 
-    /// Looks for a drawing on the diagonal from the upper left to the lower right.
-    const DIAGONAL: [Self; 2] =
-        [Self::new(false, false, false, false), Self::new(false, false, false, true)];
+    /// The look for a drawing on the diagonal from the upper left to the lower right.
+    const DIAGONAL: Self = Self::new(false, false, false, Words::FactsLow);
 
     /// Looks for tiles.
     pub(crate) const TILES: [Self; 3] = [
-        Self::new(true, true, false, false),
-        Self::new(true, true, true, false),
-        Self::new(true, true, true, true),
+        Self::new(true, true, false, Words::Beside),
+        Self::new(true, true, true, Words::Beside),
+        Self::new(true, true, true, Words::Above),
     ];
 }
 
@@ -108,15 +110,15 @@ fn plan(sheet: &Sheet, setup: &Setup) -> Result<Plan, PaperError> {
     let points = hull::hull(points);
     let sizes = sizes(setup);
     let least = Look::LEVEL[0];
-    for size in sizes {
+    let room = |size| {
         let inner = inner(size, setup, least.title_line);
         // Rules, square and a few words beside it.
-        if inner.width() < BREADTH_MM + 95.0 || inner.height() < BREADTH_MM + 60.0 {
-            return Err(PaperError::NoRoom {
-                paper: setup.paper.title(),
-                margin_mm: setup.margin_mm,
-            });
-        }
+        setup.margin_mm >= 0.0
+            && inner.width() >= BREADTH_MM + 95.0
+            && inner.height() >= BREADTH_MM + 60.0
+    };
+    if !(sizes.into_iter().all(room) && setup.overlap_mm.is_finite()) {
+        return Err(PaperError::NoRoom { paper: setup.paper.title(), margin_mm: setup.margin_mm });
     }
     if points.is_empty() {
         return Ok(Plan::One { size: sizes[0], look: least, turn_deg: 0.0, by: Vec2::ZERO });
@@ -132,40 +134,39 @@ pub(crate) fn sizes(setup: &Setup) -> [Size; 2] {
     [setup.paper.lying_mm(), setup.paper.upright_mm()]
 }
 
+/// Level on the page. A plainer look is taken only where it gives the drawing clearly more white.
 fn level(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Option<Plan> {
-    for look in Look::LEVEL {
-        let mut best: Option<(f64, Plan)> = None;
+    let mut best: Option<(f64, Plan)> = None;
+    for (rank, look) in (0_u32..).zip(Look::LEVEL) {
         for size in sizes(setup) {
             let room = room(sheet, setup, size, look, &[]);
-            if let Some(place) = fit::place(points, &room, 15)
-                && best.as_ref().is_none_or(|(worth, _)| place.worth > *worth)
-            {
-                best = Some((place.worth, Plan::One { size, look, turn_deg: 0.0, by: place.by }));
+            if let Some(place) = fit::place(points, &room, 15) {
+                let worth = place.worth - RANK_COST * f64::from(rank);
+                if best.as_ref().is_none_or(|(most, _)| worth > *most) {
+                    best = Some((worth, Plan::One { size, look, turn_deg: 0.0, by: place.by }));
+                }
             }
-        }
-        if let Some((_, plan)) = best {
-            return Some(plan);
         }
     }
-    None
+    best.map(|(_, plan)| plan)
 }
 
+/// On the diagonal, lying if it can be: the words in the drawing then stand the less steep.
 fn diagonal(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Option<Plan> {
-    for look in Look::DIAGONAL {
+    let look = Look::DIAGONAL;
+    for size in sizes(setup) {
+        let room = room(sheet, setup, size, look, &[turned_remark(-88.8)]);
         let mut best: Option<(f64, Plan)> = None;
-        for size in sizes(setup) {
-            let room = room(sheet, setup, size, look, &[turned_remark(-88.8)]);
-            let mut turn_deg = -ANGLE_STEP_DEG;
-            while turn_deg > -90.0 {
-                let turn = Affine::rotate(turn_deg.to_radians());
-                let turned: Vec<Point> = points.iter().map(|p| turn * *p).collect();
-                if let Some(place) = fit::place(&turned, &room, 13)
-                    && best.as_ref().is_none_or(|(worth, _)| place.worth > *worth)
-                {
-                    best = Some((place.worth, Plan::One { size, look, turn_deg, by: place.by }));
-                }
-                turn_deg -= ANGLE_STEP_DEG;
+        let mut turn_deg = -ANGLE_STEP_DEG;
+        while turn_deg > -90.0 {
+            let turn = Affine::rotate(turn_deg.to_radians());
+            let turned: Vec<Point> = points.iter().map(|p| turn * *p).collect();
+            if let Some(place) = fit::place(&turned, &room, 13)
+                && best.as_ref().is_none_or(|(worth, _)| place.worth > *worth)
+            {
+                best = Some((place.worth, Plan::One { size, look, turn_deg, by: place.by }));
             }
+            turn_deg -= ANGLE_STEP_DEG;
         }
         if let Some((_, plan)) = best {
             return Some(plan);

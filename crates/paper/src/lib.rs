@@ -5,6 +5,21 @@
 //! [`Page`]s that come out are drawings in the page's own frame (mm, origin at the lower left
 //! corner, y up), which [`pdf()`], [`svg()`] and [`png()`] only write down. One millimetre is one
 //! millimetre all the way; nothing here scales.
+//!
+//! ```
+//! use drawing::{Drawing, Pen, kurbo::Rect};
+//! use paper::{Heading, Meta, Paper, Setup, Sheet, lay_out, pdf};
+//!
+//! let mut drawing = Drawing::new();
+//! drawing.rect(Pen::Cut, Rect::new(0.0, 0.0, 200.0, 38.1));
+//! let sheet = Sheet { key: "profile", title: "Profile".into(), drawing, notes: vec![] };
+//! let heading = Heading { name: "Heron".into(), ..Heading::default() };
+//! let setup = Setup::new(Paper::named("letter")?, heading);
+//! let pages = lay_out(&[sheet], &setup)?;
+//! let bytes = pdf(&pages, &Meta { title: "Heron".into(), ..Meta::default() })?;
+//! assert!(bytes.starts_with(b"%PDF-1.7"));
+//! # Ok::<(), paper::PaperError>(())
+//! ```
 
 mod clip;
 mod corner;
@@ -12,7 +27,9 @@ mod error;
 mod fit;
 mod font;
 mod hull;
+mod join;
 mod layout;
+mod map;
 mod number;
 mod pdf;
 mod pens;

@@ -6,6 +6,7 @@
 //! scriber can follow its middle: common practice, no source.
 
 use drawing::Pen;
+use kurbo::{BezPath, PathSeg};
 
 /// How a pen draws on paper.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -46,6 +47,20 @@ pub fn stroke(pen: Pen) -> Stroke {
     }
 }
 
+/// Where in its dashes a line starts, mm. A straight centre line has a long dash over its middle,
+/// so that the arms of a centre mark cross in ink (ISO 128-2: lines cross at dashes).
+pub(crate) fn phase_mm(pen: Pen, path: &BezPath) -> f64 {
+    let mut segments = path.segments();
+    let Some(PathSeg::Line(line)) = segments.next() else { return 0.0 };
+    if pen != Pen::Centre || segments.next().is_some() {
+        return 0.0;
+    }
+    let dashes = stroke(pen).dashes_mm;
+    let period: f64 = dashes.iter().sum();
+    let dash = dashes.first().copied().unwrap_or(0.0);
+    ((dash - line.length()) / 2.0).rem_euclid(period)
+}
+
 /// A pen's name as an identifier: "cut-line".
 pub(crate) fn id(pen: Pen) -> String {
     pen.name().to_lowercase().replace(' ', "-")
@@ -60,6 +75,21 @@ mod tests {
         for pen in Pen::ALL {
             let width = stroke(pen).width_mm;
             assert!([0.13, 0.18, 0.25, 0.35, 0.5].contains(&width), "{pen:?}");
+        }
+    }
+
+    #[test]
+    fn centre_marks_cross_in_ink() {
+        let stroke = stroke(Pen::Centre);
+        let period: f64 = stroke.dashes_mm.iter().sum();
+        for k in 1..200 {
+            let length = 0.37 * f64::from(k);
+            let mut path = BezPath::new();
+            path.move_to((3.0, 4.0));
+            path.line_to((3.0, 4.0 + length));
+            let middle = (phase_mm(Pen::Centre, &path) + length / 2.0).rem_euclid(period);
+            assert!((middle - stroke.dashes_mm[0] / 2.0).abs() < 1e-9, "{length}: {middle}");
+            assert!(phase_mm(Pen::Bar, &path).abs() < 1e-12);
         }
     }
 

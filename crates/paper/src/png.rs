@@ -24,8 +24,8 @@ static FONTS: LazyLock<Arc<usvg::fontdb::Database>> = LazyLock::new(|| {
 pub fn png(drawing: &Drawing, window: Rect, dpi: f64) -> Result<Vec<u8>, PaperError> {
     let dots = |mm: f64| (mm / MM_PER_INCH * dpi).round().max(1.0);
     let (width, height) = (dots(window.width()), dots(window.height()));
-    // Written so that a width that is no number is refused too.
-    let sane = width * height <= MOST_DOTS;
+    // Written so that what is no number is refused too.
+    let sane = dpi > 0.0 && width * height <= MOST_DOTS;
     if !sane {
         return Err(PaperError::TooManyDots { width, height });
     }

@@ -10,10 +10,10 @@ pub const MM_PER_INCH: f64 = 25.4;
 pub const PROOF_MM: f64 = 50.0;
 
 /// How far a rule reaches to its inch side (ticks and figures), mm.
-pub(crate) const INCH_SIDE_MM: f64 = 8.2;
+pub(crate) const INCH_SIDE_MM: f64 = 8.8;
 
 /// How far a rule reaches to its millimetre side, mm.
-pub(crate) const MM_SIDE_MM: f64 = 7.6;
+pub(crate) const MM_SIDE_MM: f64 = 8.2;
 
 /// Breadth of a rule, mm.
 pub(crate) const BREADTH_MM: f64 = INCH_SIDE_MM + MM_SIDE_MM;
@@ -87,8 +87,6 @@ pub(crate) fn proof_square(drawing: &mut Drawing, corner: Point) {
     drawing.text(Pen::Ruler, middle("1 in", inner.center(), 3.5));
     let between = (outer.y1 + inner.y1) / 2.0;
     drawing.text(Pen::Ruler, middle("50 mm", Point::new(outer.center().x, between), 3.5).bold());
-    let aside = Point::new((outer.x1 + inner.x1) / 2.0, inner.center().y);
-    drawing.text(Pen::Ruler, middle("square", aside, 2.5));
 }
 
 /// One side of a rule.

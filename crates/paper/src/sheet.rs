@@ -37,7 +37,8 @@ pub struct Setup {
     pub heading: Heading,
     /// The border in which nothing is printed, mm.
     pub margin_mm: f64,
-    /// How far neighbouring tiles show the same part of the drawing, mm.
+    /// How far neighbouring tiles show the same part of the drawing, mm; taken as 8 at least (the
+    /// register crosses need it) and 40 at most.
     pub overlap_mm: f64,
 }
 

@@ -2,7 +2,7 @@
 
 use crate::font;
 use crate::number::number;
-use crate::pens::{id, stroke};
+use crate::pens::{id, phase_mm, stroke};
 use drawing::{Drawing, Face, Item, Label, Mark, Pen, lettering};
 use kurbo::{BezPath, PathEl, Point, Rect};
 use std::fmt::Write;
@@ -52,7 +52,14 @@ fn group(out: &mut String, pen: Pen, items: &[&Item], window: Rect) {
     for item in items {
         match &item.mark {
             Mark::Path(line) => {
-                let _ = writeln!(out, "<path d=\"{}\"/>", path_data(line, window));
+                let phase = phase_mm(pen, line);
+                let data = path_data(line, window);
+                let offset = if phase > 0.0 {
+                    format!(" stroke-dashoffset=\"{}\"", number(phase))
+                } else {
+                    String::new()
+                };
+                let _ = writeln!(out, "<path{offset} d=\"{data}\"/>");
             }
             Mark::Fill(area) => {
                 let data = path_data(area, window);
@@ -136,6 +143,8 @@ fn grey_byte(grey: f64) -> u8 {
     (grey * 255.0).round().clamp(0.0, 255.0) as u8
 }
 
+/// Text as XML holds it; control signs, which XML can't hold, left out.
 fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+    let plain: String = text.chars().filter(|sign| !sign.is_control()).collect();
+    plain.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }

@@ -1,12 +1,14 @@
 //! Cutting a drawing over several pages: overlapping windows, register crosses, a map.
 
 use crate::clip::clip;
+use crate::corner::Words;
 use crate::hull::{self, PAD_MM};
+use crate::join::{CROSS_MM, joins};
 use crate::layout::{Furnished, Look, count, furnish, sizes};
 use crate::ruler::BREADTH_MM;
-use crate::{Page, PaperError, Setup, Sheet};
-use drawing::{Across, Drawing, Label, Mark, Pen, Upright, lettering};
-use kurbo::{Affine, BezPath, Circle, Point, Rect, Size, Vec2};
+use crate::{Page, PaperError, Setup, Sheet, map};
+use drawing::{Drawing, Item, Label, Mark, lettering};
+use kurbo::{Affine, Point, Rect, Size, Vec2};
 
 /// More pages than this nobody joins; it is a drawing in the wrong units.
 const MOST_PAGES: usize = 60;
@@ -15,10 +17,10 @@ const MOST_PAGES: usize = 60;
 const WHITE_MM: f64 = 4.0;
 
 /// The map's box, mm.
-const MAP_MM: Size = Size::new(46.0, 34.0);
+const MAP_MM: Size = Size::new(56.0, 34.0);
 
-/// Half the length of a register cross's arms, mm.
-const CROSS_MM: f64 = 4.0;
+/// More white than this beside a tiled drawing is worth nothing, mm.
+const MOST_SPARE_MM: f64 = 60.0;
 
 /// How a drawing is cut over pages.
 pub(crate) struct Tiling {
@@ -27,14 +29,12 @@ pub(crate) struct Tiling {
     /// The window on every page, page frame.
     window: Rect,
     /// Where the map stands on every page.
-    map: Rect,
-    columns: usize,
-    rows: usize,
+    pub(crate) map: Rect,
+    pub(crate) columns: usize,
+    pub(crate) rows: usize,
     overlap_mm: f64,
     /// Lower left corner of the first window, the sheet's own plane.
     origin: Point,
-    /// Hull of the drawing, the sheet's own plane.
-    hull: Vec<Point>,
 }
 
 impl Tiling {
@@ -48,14 +48,14 @@ impl Tiling {
     }
 
     /// A tile's window on the sheet's own plane; columns count rightward, rows downward.
-    fn tile(&self, column: usize, row: usize) -> Rect {
+    pub(crate) fn tile(&self, column: usize, row: usize) -> Rect {
         let up = self.rows - 1 - row;
         let step = self.step();
         let corner = self.origin + Vec2::new(step.x * float(column), step.y * float(up));
         Rect::from_origin_size(corner, self.window.size())
     }
 
-    fn tiles(&self) -> impl Iterator<Item = (usize, usize)> {
+    pub(crate) fn tiles(&self) -> impl Iterator<Item = (usize, usize)> {
         let columns = self.columns;
         (0..self.rows).flat_map(move |row| (0..columns).map(move |column| (column, row)))
     }
@@ -68,29 +68,11 @@ pub(crate) fn plan(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Result<Til
     let mut best: Option<(f64, Tiling)> = None;
     for look in Look::TILES {
         for size in sizes(setup) {
-            let furnished = furnish(sheet, setup, size, look, &count(888, 888), &remark(88, 88));
-            let map = map_place(&furnished, look);
-            let window = window(&furnished, look, map);
-            let overlap_mm = setup.overlap_mm;
-            let step = window.size() - Size::new(overlap_mm, overlap_mm);
-            if step.width < 20.0 || step.height < 20.0 {
-                continue;
+            if let Some((cost, tiling)) = candidate(sheet, setup, (size, look), bounds)
+                && best.as_ref().is_none_or(|(least, _)| cost < *least)
+            {
+                best = Some((cost, tiling));
             }
-            let along = |length: f64, step: f64| ((length - overlap_mm) / step).ceil().max(1.0);
-            let (columns, rows) =
-                (along(bounds.width(), step.width), along(bounds.height(), step.height));
-            let pages = columns * rows;
-            if best.as_ref().is_some_and(|(fewest, _)| pages >= *fewest) {
-                continue;
-            }
-            let cover =
-                Size::new(step.width * columns + overlap_mm, step.height * rows + overlap_mm);
-            let origin = bounds.center() - cover.to_vec2() / 2.0;
-            let hull = points.to_vec();
-            let (columns, rows) = (whole(columns), whole(rows));
-            let tiling =
-                Tiling { size, look, window, map, columns, rows, overlap_mm, origin, hull };
-            best = Some((pages, tiling));
         }
     }
     let (_, tiling) = best.ok_or_else(no_room)?;
@@ -105,6 +87,33 @@ pub(crate) fn plan(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Result<Til
     Ok(tiling)
 }
 
+/// The tiling with one look, and its cost: few pages first, then room beside the drawing, where
+/// the joints' crosses go.
+fn candidate(
+    sheet: &Sheet,
+    setup: &Setup,
+    (size, look): (Size, Look),
+    bounds: Rect,
+) -> Option<(f64, Tiling)> {
+    let furnished = furnish(sheet, setup, size, look, &count(888, 888), &remark(88, 88));
+    let map = map_place(&furnished, look);
+    let window = window(&furnished, look, map);
+    let overlap_mm = setup.overlap_mm.clamp(2.0 * CROSS_MM, 40.0);
+    let step = window.size() - Size::new(overlap_mm, overlap_mm);
+    if step.width < 20.0 || step.height < 20.0 {
+        return None;
+    }
+    let along = |length: f64, step: f64| ((length - overlap_mm) / step).ceil().max(1.0);
+    let (across, up) = (along(bounds.width(), step.width), along(bounds.height(), step.height));
+    let cover = Size::new(step.width * across + overlap_mm, step.height * up + overlap_mm);
+    let spare = cover - bounds.size();
+    let beside = if up < 2.0 { spare.height } else { spare.width };
+    let cost = across * up - beside.min(MOST_SPARE_MM) / (2.0 * MOST_SPARE_MM);
+    let origin = bounds.center() - cover.to_vec2() / 2.0;
+    let (columns, rows) = (whole(across), whole(up));
+    Some((cost, Tiling { size, look, window, map, columns, rows, overlap_mm, origin }))
+}
+
 /// The pages of a tiled sheet, the upper left tile first.
 pub(crate) fn pages(
     sheet: &Sheet,
@@ -114,7 +123,10 @@ pub(crate) fn pages(
 ) -> Vec<Page> {
     let (lines, labels) = apart(&sheet.drawing);
     let tiles: Vec<(usize, usize)> = tiling.tiles().collect();
-    let joins = joins(tiling, &sheet.drawing);
+    let labels = placed(tiling, &labels);
+    let mut stands = lines.clone();
+    stands.items.extend(labels.iter().map(|(_, item)| item.clone()));
+    let joins = joins(tiling, &stands);
     let mut pages = Vec::with_capacity(tiles.len());
     for (k, &(column, row)) in tiles.iter().enumerate() {
         let window = tiling.tile(column, row);
@@ -122,17 +134,11 @@ pub(crate) fn pages(
         let remarks = remark(k + 1, tiles.len());
         let count = count(number, total);
         let mut page = furnish(sheet, setup, tiling.size, tiling.look, &count, &remarks).drawing;
-        map(&mut page, tiling, (column, row));
+        map::draw(&mut page, tiling, &lines, (column, row));
         let from_sheet = Affine::translate(tiling.window.origin() - window.origin());
         let mut content = clip(&lines, window);
-        for label in &labels.items {
-            if let Mark::Text(text) = &label.mark
-                && owner(tiling, text) == (column, row)
-            {
-                let text = moved_inside(text.clone(), window);
-                content.items.push(drawing::Item { mark: Mark::Text(text), ..label.clone() });
-            }
-        }
+        let own = labels.iter().filter(|(tile, _)| *tile == (column, row));
+        content.items.extend(own.map(|(_, item)| item.clone()));
         for join in &joins {
             join.draw(&mut content, (column, row));
         }
@@ -161,12 +167,12 @@ fn map_place(furnished: &Furnished, look: Look) -> Rect {
     let block = furnished.corner.block;
     let inner = furnished.inner;
     let beside = inner.x1 - block.x1;
-    let corner = if !look.corner.stacked && beside >= MAP_MM.width + 8.0 {
+    let corner = if look.corner.words == Words::Beside && beside >= MAP_MM.width + 8.0 {
         Point::new(inner.x1 - MAP_MM.width, block.y1 - MAP_MM.height)
-    } else if look.corner.stacked {
+    } else if look.corner.words == Words::Above {
         Point::new(block.x0, block.y1 + 6.0)
     } else {
-        Point::new(block.x1 - MAP_MM.width, block.y1 + 6.0)
+        Point::new(inner.x1 - MAP_MM.width, block.y1 + 6.0)
     };
     Rect::from_origin_size(corner, MAP_MM)
 }
@@ -177,18 +183,18 @@ fn window(furnished: &Furnished, look: Look, map: Rect) -> Rect {
     let used = furnished.corner.block.union(map);
     let beside_rule = inner.x0 + BREADTH_MM + WHITE_MM;
     let mut window = inner;
-    match (look.corner.stacked, look.corner.upright_mm) {
-        (true, _) => {
+    match (look.corner.words, look.corner.upright_mm) {
+        (Words::Above, _) => {
             window.x0 = used.x1 + WHITE_MM;
             window.y0 = inner.y0 + BREADTH_MM + WHITE_MM;
             if used.y1 > inner.y1 {
                 window.x1 = window.x0;
             }
         }
-        (false, Some(rule_mm)) => {
+        (_, Some(rule_mm)) => {
             window.y0 = used.y1.max(inner.y0 + BREADTH_MM + rule_mm) + WHITE_MM;
         }
-        (false, None) => {
+        (_, None) => {
             window.x0 = beside_rule;
             window.y0 = used.y1 + WHITE_MM;
         }
@@ -198,11 +204,23 @@ fn window(furnished: &Furnished, look: Look, map: Rect) -> Rect {
 
 /// A drawing's lines apart from its labels.
 fn apart(drawing: &Drawing) -> (Drawing, Drawing) {
-    let is_text = |item: &&drawing::Item| matches!(item.mark, Mark::Text(_));
+    let is_text = |item: &&Item| matches!(item.mark, Mark::Text(_));
     let (texts, lines): (Vec<_>, Vec<_>) = drawing.items.iter().partition(is_text);
-    let gather =
-        |items: Vec<&drawing::Item>| Drawing { items: items.into_iter().cloned().collect() };
+    let gather = |items: Vec<&Item>| Drawing { items: items.into_iter().cloned().collect() };
     (gather(lines), gather(texts))
+}
+
+/// Each label with the tile that shows it, moved clear of that tile's joints if it is not too
+/// long for that.
+fn placed(tiling: &Tiling, labels: &Drawing) -> Vec<((usize, usize), Item)> {
+    let place = |item: &Item| {
+        let Mark::Text(label) = &item.mark else { return ((0, 0), item.clone()) };
+        let tile = owner(tiling, label);
+        let window = tiling.tile(tile.0, tile.1);
+        let clear = moved_inside(label.clone(), window.inset(-tiling.overlap_mm));
+        (tile, Item { mark: Mark::Text(moved_inside(clear, window)), ..item.clone() })
+    };
+    labels.items.iter().map(place).collect()
 }
 
 /// The one tile that shows a label: where its box lies deepest inside.
@@ -226,7 +244,9 @@ fn owner(tiling: &Tiling, label: &Label) -> (usize, usize) {
 fn moved_inside(mut label: Label, window: Rect) -> Label {
     let boxed = label_box(&label);
     let shift = |low: f64, high: f64, from: f64, to: f64| {
-        if low < from {
+        if high - low > to - from {
+            (from + to - low - high) / 2.0
+        } else if low < from {
             from - low
         } else if high > to {
             to - high
@@ -246,158 +266,8 @@ fn label_box(label: &Label) -> Rect {
     hull::bounds(&corners).unwrap_or_else(|| Rect::from_points(label.at, label.at))
 }
 
-/// A joint between two neighbouring tiles.
-struct Join {
-    tiles: [(usize, usize); 2],
-    letter: String,
-    /// The middle of the overlap, from end to end.
-    ends: [Point; 2],
-    crosses: Vec<Point>,
-}
-
-impl Join {
-    fn draw(&self, drawing: &mut Drawing, tile: (usize, usize)) {
-        let Some(side) = self.tiles.iter().position(|t| *t == tile) else { return };
-        let along = (self.ends[1] - self.ends[0]).normalize();
-        // Into this tile: across the joint, away from the other one.
-        let apart = Vec2::new(along.y, -along.x);
-        let inward = if side == 0 { -apart } else { apart };
-        dashes(drawing, self.ends);
-        for cross in &self.crosses {
-            let arm = CROSS_MM;
-            drawing.line(Pen::Register, *cross - along * arm, *cross + along * arm);
-            drawing.line(Pen::Register, *cross - apart * arm, *cross + apart * arm);
-            drawing.add(Pen::Register, Mark::Circle(Circle::new(*cross, 2.0)));
-            let text = format!("Join {}", self.letter);
-            let level = inward.x.abs() > 0.5;
-            let across = match (level, inward.x > 0.0) {
-                (false, _) => Across::Start,
-                (true, true) => Across::Start,
-                (true, false) => Across::End,
-            };
-            let at = if level {
-                *cross + inward * (arm + 2.0)
-            } else {
-                *cross + along * (arm + 2.0) + inward * 3.0
-            };
-            let label = Label::new(text, at, 3.0).anchored(across, Upright::Middle).bold();
-            drawing.text(Pen::Register, label);
-        }
-    }
-}
-
-/// A dashed line along a joint.
-fn dashes(drawing: &mut Drawing, [from, to]: [Point; 2]) {
-    let length = (to - from).hypot();
-    let along = (to - from) / length;
-    let mut path = BezPath::new();
-    let mut at = 0.0;
-    while at < length {
-        path.move_to(from + along * at);
-        path.line_to(from + along * (at + 2.0).min(length));
-        at += 5.0;
-    }
-    drawing.add(Pen::Register, Mark::Path(path));
-}
-
-fn joins(tiling: &Tiling, content: &Drawing) -> Vec<Join> {
-    let mut points = Vec::new();
-    for item in &content.items {
-        let mut own = Drawing::new();
-        own.items.push(item.clone());
-        dense(&hull::points(&own), !matches!(item.mark, Mark::Path(_)), &mut points);
-    }
-    let mut joins = Vec::new();
-    for (column, row) in tiling.tiles() {
-        for other in [(column + 1, row), (column, row + 1)] {
-            if other.0 >= tiling.columns || other.1 >= tiling.rows {
-                continue;
-            }
-            let shared = tiling.tile(column, row).intersect(tiling.tile(other.0, other.1));
-            let middle = shared.center();
-            let ends = if other.0 > column {
-                [Point::new(middle.x, shared.y0), Point::new(middle.x, shared.y1)]
-            } else {
-                // From left to right, so that "apart" points down, to the other tile.
-                [Point::new(shared.x0, middle.y), Point::new(shared.x1, middle.y)]
-            };
-            let letter = letter(joins.len());
-            let crosses = free_crosses(ends, &points);
-            joins.push(Join { tiles: [(column, row), other], letter, ends, crosses });
-        }
-    }
-    joins
-}
-
-/// Points no farther apart than 2 mm along a polyline.
-fn dense(polyline: &[Point], closed: bool, out: &mut Vec<Point>) {
-    out.extend_from_slice(polyline);
-    let last = if closed { polyline.len() } else { polyline.len().saturating_sub(1) };
-    for (a, b) in polyline.iter().zip(polyline.iter().cycle().skip(1)).take(last) {
-        let steps = whole((a.distance(*b) / 2.0).ceil().min(5000.0));
-        out.extend((1..steps).map(|k| a.lerp(*b, float(k) / float(steps))));
-    }
-}
-
-/// Two places along a joint, one from each end, where crosses and letters hit nothing.
-fn free_crosses([from, to]: [Point; 2], content: &[Point]) -> Vec<Point> {
-    let length = (to - from).hypot();
-    let along = (to - from) / length;
-    let across = Vec2::new(along.y, -along.x);
-    let free = |at: f64| {
-        let cross = from + along * at;
-        content.iter().all(|p| {
-            let off = *p - cross;
-            off.dot(along).abs() > CROSS_MM + 2.0 || off.dot(across).abs() > 24.0
-        })
-    };
-    let end = CROSS_MM + 1.0;
-    let steps: Vec<f64> =
-        (0_u32..).map(|k| end + f64::from(k)).take_while(|at| *at <= length / 2.0 - 6.0).collect();
-    let first = steps.iter().copied().find(|at| free(*at)).unwrap_or(end);
-    let last = steps.iter().copied().find(|at| free(length - at)).unwrap_or(end);
-    vec![from + along * first, from + along * (length - last)]
-}
-
-/// Draws the map of tiles with the drawing's hull, this tile marked.
-fn map(drawing: &mut Drawing, tiling: &Tiling, this: (usize, usize)) {
-    let all = tiling.tile(0, tiling.rows - 1).union(tiling.tile(tiling.columns - 1, 0));
-    let place = tiling.map;
-    let scale = (place.width() / all.width()).min(place.height() / all.height());
-    let top = Point::new(place.x0, place.y1);
-    let to_map = |p: Point| top + Vec2::new(p.x - all.x0, p.y - all.y1) * scale;
-    let mut outline = BezPath::new();
-    for (k, p) in tiling.hull.iter().enumerate() {
-        if k == 0 { outline.move_to(to_map(*p)) } else { outline.line_to(to_map(*p)) }
-    }
-    outline.close_path();
-    drawing.add(Pen::Frame, Mark::Path(outline));
-    for (k, tile) in tiling.tiles().enumerate() {
-        let window = tiling.tile(tile.0, tile.1);
-        let corners = Rect::from_points(
-            to_map(Point::new(window.x0, window.y0)),
-            to_map(Point::new(window.x1, window.y1)),
-        );
-        drawing.rect(Pen::Frame, corners);
-        let at = Point::new(corners.x0 + 1.5, corners.y1 - 1.5);
-        let mut label =
-            Label::new((k + 1).to_string(), at, 2.5).anchored(Across::Start, Upright::Top);
-        if tile == this {
-            drawing.rect(Pen::Lettering, corners.inset(-0.5));
-            label = label.bold();
-        }
-        drawing.text(Pen::Lettering, label);
-    }
-}
-
-/// A, B … Z, AA, AB …
-fn letter(n: usize) -> String {
-    let last = char::from(b'A' + u8::try_from(n % 26).unwrap_or(0));
-    if n < 26 { last.to_string() } else { letter(n / 26 - 1) + &last.to_string() }
-}
-
 #[expect(clippy::cast_precision_loss, reason = "page counts are small")]
-fn float(n: usize) -> f64 {
+pub(crate) fn float(n: usize) -> f64 {
     n as f64
 }
 
@@ -406,6 +276,6 @@ fn float(n: usize) -> f64 {
     clippy::cast_sign_loss,
     reason = "clamped to a range that usize holds"
 )]
-fn whole(n: f64) -> usize {
+pub(crate) fn whole(n: f64) -> usize {
     n.clamp(0.0, 1e6) as usize
 }

@@ -1,6 +1,6 @@
 //! The title: whose drawing, which sheet, which page.
 
-use crate::text::{height_to_fit, shortened};
+use crate::text::{height_to_fit, shortened, wrap};
 use crate::{Heading, Sheet};
 use drawing::{Across, Drawing, Face, Label, Pen, Upright, lettering::width_mm};
 use kurbo::{Point, Rect};
@@ -9,8 +9,12 @@ use kurbo::{Point, Rect};
 pub(crate) const LINE_MM: f64 = 9.0;
 
 const NAME_MM: f64 = 5.0;
+/// How far brackets and round capitals reach over the capitals' height, as a part of it.
+const OVER: f64 = 0.06;
 const SMALL_MM: f64 = 2.8;
 const LEAST_MM: f64 = 3.0;
+const NOTE_MM: f64 = 2.5;
+const NOTES_WIDE_MM: f64 = 80.0;
 
 /// Draws the title as one line along the top of `inner`; returns what it takes up.
 pub(crate) fn line(
@@ -20,7 +24,7 @@ pub(crate) fn line(
     sheet: &Sheet,
     count: &str,
 ) -> Rect {
-    let base = inner.y1 - NAME_MM;
+    let base = inner.y1 - (1.0 + OVER) * NAME_MM;
     let facts = facts(heading, count);
     let facts_width = width_mm(&facts, Face::Regular, SMALL_MM);
     let end = Label::new(facts, Point::new(inner.x1, base), SMALL_MM);
@@ -47,7 +51,8 @@ pub(crate) fn line(
     Rect::new(inner.x0, under, inner.x1, inner.y1)
 }
 
-/// Draws the title as a block in the upper right corner of `inner`; returns what it takes up.
+/// Draws the title as a block in the upper right corner of `inner`, the sheet's notes below it;
+/// returns what it takes up.
 pub(crate) fn block(
     drawing: &mut Drawing,
     inner: Rect,
@@ -56,27 +61,37 @@ pub(crate) fn block(
     count: &str,
 ) -> Rect {
     let most = inner.width() * 0.45;
-    let lines = [
-        (heading.name.clone(), Face::Bold, NAME_MM),
-        (sheet.title.clone(), Face::Regular, 4.0),
-        (facts(heading, count), Face::Regular, SMALL_MM),
+    let head = [
+        (heading.name.clone(), Face::Bold, NAME_MM, 3.0),
+        (sheet.title.clone(), Face::Regular, 4.0, 3.0),
+        (facts(heading, count), Face::Regular, SMALL_MM, 4.5),
     ];
-    let mut top = inner.y1;
+    let notes_width = most.min(NOTES_WIDE_MM);
+    let notes = sheet.notes.iter().flat_map(|note| {
+        let mut lines = wrap(note, Face::Regular, NOTE_MM, notes_width);
+        let last = lines.pop();
+        let line = |text, below| (text, Face::Regular, NOTE_MM, below);
+        let lines: Vec<_> = lines.into_iter().map(|text| line(text, 1.9)).collect();
+        lines.into_iter().chain(last.map(|text| line(text, 2.7)))
+    });
+    let mut top = inner.y1 - OVER * NAME_MM;
+    let mut foot = top;
     let mut width: f64 = 0.0;
-    for (text, face, wanted) in lines {
+    for (text, face, wanted, below) in head.into_iter().chain(notes) {
         if text.is_empty() {
             continue;
         }
-        let height = height_to_fit(&text, face, wanted, SMALL_MM, most);
+        let height = height_to_fit(&text, face, wanted, NOTE_MM, most);
         let text = shortened(&text, face, height, most);
         width = width.max(width_mm(&text, face, height));
         let mut label =
             Label::new(text, Point::new(inner.x1, top), height).anchored(Across::End, Upright::Top);
         label.face = face;
         drawing.text(Pen::Lettering, label);
-        top -= height + 3.0;
+        foot = top - height;
+        top = foot - below;
     }
-    Rect::new(inner.x1 - width, top + 2.0, inner.x1, inner.y1)
+    Rect::new(inner.x1 - width, foot - 0.5, inner.x1, inner.y1)
 }
 
 fn facts(heading: &Heading, count: &str) -> String {

@@ -3,7 +3,7 @@
 use super::PT_PER_MM;
 use super::type0::Faces;
 use crate::number::rounded;
-use crate::pens::{Stroke, stroke};
+use crate::pens::{Stroke, phase_mm, stroke};
 use drawing::{Drawing, Item, Label, Mark, Pen, lettering};
 use kurbo::{BezPath, Circle, PathEl, Point, Vec2};
 use std::collections::BTreeSet;
@@ -36,26 +36,30 @@ pub(super) fn write(drawing: &Drawing, faces: &mut Faces) -> Content {
         let _ = writeln!(out, "/OC /{} BDC", layer_name(place));
         out.push_str("q\n");
         set_stroke(&mut out, stroke(pen));
-        items.iter().for_each(|item| mark(&mut out, &item.mark, faces));
+        items.iter().for_each(|item| mark(&mut out, item, faces));
         out.push_str("Q\nEMC\n");
     }
     Content { bytes: out.into_bytes(), pens }
 }
 
 fn set_stroke(out: &mut String, stroke: Stroke) {
-    let dashes: Vec<String> = stroke.dashes_mm.iter().map(|mm| pt(*mm)).collect();
     let grey = rounded(stroke.grey, 2);
-    let _ = writeln!(
-        out,
-        "{} w 0 J 1 j [{}] 0 d {grey} G {grey} g",
-        pt(stroke.width_mm),
-        dashes.join(" ")
-    );
+    let _ = writeln!(out, "{} w 0 J 1 j {grey} G {grey} g", pt(stroke.width_mm));
+    set_dashes(out, stroke, 0.0);
 }
 
-fn mark(out: &mut String, mark: &Mark, faces: &mut Faces) {
-    match mark {
+fn set_dashes(out: &mut String, stroke: Stroke, phase_mm: f64) {
+    let dashes: Vec<String> = stroke.dashes_mm.iter().map(|mm| pt(*mm)).collect();
+    let _ = writeln!(out, "[{}] {} d", dashes.join(" "), pt(phase_mm));
+}
+
+fn mark(out: &mut String, item: &Item, faces: &mut Faces) {
+    match &item.mark {
         Mark::Path(line) => {
+            let phase = phase_mm(item.pen, line);
+            if phase > 0.0 {
+                set_dashes(out, stroke(item.pen), phase);
+            }
             path(out, line);
             out.push_str("S\n");
         }

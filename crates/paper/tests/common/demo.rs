@@ -1,7 +1,7 @@
 //! Drawings to lay out: a blade-like outline on a bar, as long as wanted.
 
-use drawing::kurbo::{BezPath, Circle, Point, Rect};
 use drawing::{Across, Drawing, Label, Mark, Pen, Upright};
+use kurbo::{BezPath, Circle, Point, Rect};
 use paper::{Heading, Paper, Setup, Sheet};
 
 /// An outline `length_mm` long and 36 mm high on a bar of 1-1/2 in, with holes, centre marks,
@@ -75,5 +75,5 @@ pub(crate) fn sheet(length_mm: f64) -> Sheet {
 pub(crate) fn setup(paper: &str) -> Setup {
     let heading =
         Heading { name: "Heron".into(), date: Some("2026-11-25".into()), trim: String::new() };
-    Setup::new(Paper::named(paper).unwrap(), heading)
+    Setup::new(Paper::named(paper).expect("a paper of the table"), heading)
 }

@@ -1,0 +1,221 @@
+//! Joints between tiles: a dashed line, register crosses and letters that must meet.
+
+use crate::hull;
+use crate::tile::{Tiling, float, whole};
+use drawing::{Across, Drawing, Item, Label, Mark, Pen, Upright, lettering};
+use kurbo::{BezPath, Circle, Point, Rect, Vec2};
+
+/// Half the length of a register cross's arms, mm.
+pub(crate) const CROSS_MM: f64 = 4.0;
+
+/// Height of a joint's letters, mm.
+const LETTER_MM: f64 = 3.0;
+
+/// Crosses and letters reach no farther than this from their joint, mm.
+const REACH_MM: f64 = 40.0;
+
+/// White around crosses and letters, mm.
+const WHITE_MM: f64 = 1.0;
+
+/// A joint between two neighbouring tiles, in the sheet's own plane.
+pub(crate) struct Join {
+    /// The left or upper tile, then the other.
+    tiles: [(usize, usize); 2],
+    /// The middle of the overlap, from end to end: upward or rightward.
+    ends: [Point; 2],
+    crosses: Vec<Cross>,
+}
+
+/// A register cross with the letters that each of the two tiles shows.
+struct Cross {
+    at: Point,
+    labels: [Label; 2],
+}
+
+impl Join {
+    /// Draws what a tile shows of this joint: nothing if it is not the tile's.
+    pub(crate) fn draw(&self, drawing: &mut Drawing, tile: (usize, usize)) {
+        let Some(side) = self.tiles.iter().position(|t| *t == tile) else { return };
+        dashes(drawing, self.ends);
+        for cross in &self.crosses {
+            for arm in [Vec2::new(CROSS_MM, 0.0), Vec2::new(0.0, CROSS_MM)] {
+                drawing.line(Pen::Register, cross.at - arm, cross.at + arm);
+            }
+            drawing.add(Pen::Register, Mark::Circle(Circle::new(cross.at, 2.0)));
+            drawing.text(Pen::Register, cross.labels[side].clone());
+        }
+    }
+}
+
+impl Cross {
+    /// A cross on a joint; `back` puts letters before it instead of behind it where both fit.
+    fn new(at: Point, upright: bool, back: bool, text: &str) -> Self {
+        let label = |at: Point, across: Across| {
+            Label::new(text, at, LETTER_MM).anchored(across, Upright::Middle).bold()
+        };
+        let off = CROSS_MM + 2.0;
+        let labels = if upright {
+            [label(at - (off, 0.0), Across::End), label(at + (off, 0.0), Across::Start)]
+        } else {
+            let (beside, across) = if back { (-off, Across::End) } else { (off, Across::Start) };
+            [label(at + (beside, LETTER_MM), across), label(at + (beside, -LETTER_MM), across)]
+        };
+        Self { at, labels }
+    }
+
+    /// The boxes of cross and letters with white around them.
+    fn boxes(&self) -> [Rect; 3] {
+        let cross = Rect::from_center_size(self.at, (2.0 * CROSS_MM, 2.0 * CROSS_MM));
+        let label = |label: &Label| hull::bounds(&lettering::corners(label)).unwrap_or(cross);
+        [cross, label(&self.labels[0]), label(&self.labels[1])]
+            .map(|rect| rect.inflate(WHITE_MM, WHITE_MM))
+    }
+}
+
+/// All joints of a tiling, lettered from the upper left; crosses keep clear of the content and of
+/// each other where they can.
+pub(crate) fn joins(tiling: &Tiling, content: &Drawing) -> Vec<Join> {
+    let mut stands = dense_points(content);
+    let mut joins: Vec<Join> = Vec::new();
+    let mut lines: Vec<[Point; 2]> = Vec::new();
+    for (column, row) in tiling.tiles() {
+        for other in [(column + 1, row), (column, row + 1)] {
+            if other.0 >= tiling.columns || other.1 >= tiling.rows {
+                continue;
+            }
+            let shared = tiling.tile(column, row).intersect(tiling.tile(other.0, other.1));
+            let middle = shared.center();
+            let upright = other.0 > column;
+            let ends = if upright {
+                [Point::new(middle.x, shared.y0), Point::new(middle.x, shared.y1)]
+            } else {
+                [Point::new(shared.x0, middle.y), Point::new(shared.x1, middle.y)]
+            };
+            lines.push(ends);
+            joins.push(Join { tiles: [(column, row), other], ends, crosses: Vec::new() });
+        }
+    }
+    for line in &lines {
+        dense(line, false, &mut stands);
+    }
+    for (k, join) in joins.iter_mut().enumerate() {
+        let beside = near(&stands, join.ends);
+        join.crosses = crosses(join.ends, &format!("Join {}", letter(k)), &beside);
+        for rect in join.crosses.iter().flat_map(Cross::boxes) {
+            let corners = [
+                Point::new(rect.x0, rect.y0),
+                Point::new(rect.x1, rect.y0),
+                Point::new(rect.x1, rect.y1),
+                Point::new(rect.x0, rect.y1),
+            ];
+            dense(&corners, true, &mut stands);
+        }
+    }
+    joins
+}
+
+/// The points that crosses and letters on a joint could hit.
+fn near(stands: &[Point], [from, to]: [Point; 2]) -> Vec<Point> {
+    let around = Rect::from_points(from, to).inflate(REACH_MM, REACH_MM);
+    stands.iter().copied().filter(|p| around.contains(*p)).collect()
+}
+
+/// Two crosses along a joint, the nearest to either end that hit nothing but the joint
+/// itself, or as little as can be.
+fn crosses([from, to]: [Point; 2], text: &str, stands: &[Point]) -> Vec<Cross> {
+    let length = (to - from).hypot();
+    let along = (to - from) / length;
+    let upright = along.y > along.x;
+    let cross = |at: f64, back: bool| Cross::new(from + along * at, upright, back, text);
+    let on_joint = |p: Point| (p - from).cross(along).abs() < 1e-6;
+    let hits = |cross: &Cross| {
+        let boxes = cross.boxes();
+        let hit = |p: &&Point| !on_joint(**p) && boxes.iter().any(|rect| rect.contains(**p));
+        stands.iter().filter(hit).count()
+    };
+    let end = CROSS_MM + WHITE_MM;
+    let steps: Vec<f64> =
+        (0_u32..).map(|k| end + f64::from(k)).take_while(|at| *at <= length / 2.0 - 5.0).collect();
+    let found = |back: bool| {
+        let place = |at: f64| cross(if back { length - at } else { at }, back);
+        let mut best: Option<(usize, Cross)> = None;
+        for at in &steps {
+            let cross = place(*at);
+            let hits = hits(&cross);
+            if best.as_ref().is_none_or(|(fewest, _)| hits < *fewest) {
+                best = Some((hits, cross));
+            }
+            if hits == 0 {
+                break;
+            }
+        }
+        best.map_or_else(|| place(end), |(_, cross)| cross)
+    };
+    vec![found(false), found(true)]
+}
+
+/// A dashed line along a joint.
+fn dashes(drawing: &mut Drawing, [from, to]: [Point; 2]) {
+    let length = (to - from).hypot();
+    let along = (to - from) / length;
+    let mut path = BezPath::new();
+    let mut at = 0.0;
+    while at < length {
+        path.move_to(from + along * at);
+        path.line_to(from + along * (at + 2.0).min(length));
+        at += 5.0;
+    }
+    drawing.add(Pen::Register, Mark::Path(path));
+}
+
+/// Points along everything in a drawing.
+fn dense_points(content: &Drawing) -> Vec<Point> {
+    let mut points = Vec::new();
+    for item in &content.items {
+        let own = Drawing { items: vec![Item::clone(item)] };
+        let closed = !matches!(item.mark, Mark::Path(_));
+        dense(&hull::points(&own), closed, &mut points);
+    }
+    points
+}
+
+/// Points no farther apart than 2 mm along a polyline.
+fn dense(polyline: &[Point], closed: bool, out: &mut Vec<Point>) {
+    out.extend_from_slice(polyline);
+    let last = if closed { polyline.len() } else { polyline.len().saturating_sub(1) };
+    for (a, b) in polyline.iter().zip(polyline.iter().cycle().skip(1)).take(last) {
+        let steps = whole((a.distance(*b) / 2.0).ceil().min(5000.0));
+        out.extend((1..steps).map(|k| a.lerp(*b, float(k) / float(steps))));
+    }
+}
+
+/// A, B … Z, AA, AB …
+fn letter(n: usize) -> String {
+    let last = char::from(b'A' + u8::try_from(n % 26).unwrap_or(0));
+    if n < 26 { last.to_string() } else { letter(n / 26 - 1) + &last.to_string() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_go_on_after_z() {
+        assert_eq!(letter(0), "A");
+        assert_eq!(letter(25), "Z");
+        assert_eq!(letter(26), "AA");
+        assert_eq!(letter(52), "BA");
+    }
+
+    #[test]
+    fn crosses_keep_clear_of_what_stands_there() {
+        let ends = [Point::new(50.0, 0.0), Point::new(50.0, 100.0)];
+        let mut stands = Vec::new();
+        dense(&[Point::new(0.0, 12.0), Point::new(100.0, 12.0)], false, &mut stands);
+        for cross in crosses(ends, "Join A", &stands) {
+            for rect in cross.boxes() {
+                assert!(stands.iter().all(|p| !rect.contains(*p)));
+            }
+        }
+    }
+}

@@ -1,0 +1,283 @@
+//! How drawings go on pages: tiles together are the whole, nothing lies on anything.
+
+#![expect(clippy::unwrap_used, reason = "a test fails where it unwraps")]
+
+mod common;
+
+use common::demo;
+use drawing::{Drawing, Item, Label, Mark, Pen, lettering};
+use kurbo::{BezPath, Circle, ParamCurve, PathSeg, Point, Rect, Shape};
+use paper::{Page, PaperError, Sheet, clip, lay_out};
+use proptest::prelude::*;
+
+fn bare(drawing: Drawing) -> Sheet {
+    Sheet { key: "bare", title: "Bare".into(), drawing, notes: vec!["A note.".into()] }
+}
+
+/// Points along all lines of a pen, no farther apart than about 1 mm.
+fn samples(drawing: &Drawing, pen: Pen) -> Vec<Point> {
+    let mut points = Vec::new();
+    for segment in segments(drawing, pen) {
+        let steps = (segment.bounding_box().size().max_side() + 2.0).ceil();
+        points.extend((0..=steps as u32).map(|k| segment.eval(f64::from(k) / steps)));
+    }
+    points
+}
+
+fn segments(drawing: &Drawing, pen: Pen) -> Vec<PathSeg> {
+    let mut all = Vec::new();
+    for item in drawing.items.iter().filter(|item| item.pen == pen) {
+        match &item.mark {
+            Mark::Path(path) => all.extend(path.segments()),
+            Mark::Circle(circle) => all.extend(circle.to_path(1e-6).segments()),
+            _ => {}
+        }
+    }
+    all
+}
+
+fn distance(p: Point, segments: &[PathSeg]) -> f64 {
+    use kurbo::ParamCurveNearest;
+    segments.iter().map(|s| s.nearest(p, 1e-9).distance_sq.sqrt()).fold(f64::MAX, f64::min)
+}
+
+/// Every tile's lines, back in the sheet's own plane.
+fn union(pages: &[Page]) -> Drawing {
+    let mut all = Drawing::new();
+    for page in pages {
+        all.extend(page.drawing.moved(page.from_sheet.inverse()));
+    }
+    all
+}
+
+fn cubic_path(points: &[(f64, f64)]) -> BezPath {
+    let mut path = BezPath::new();
+    path.move_to(points[0]);
+    for three in points[1..].chunks_exact(3) {
+        path.curve_to(three[0], three[1], three[2]);
+    }
+    path.close_path();
+    path
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    /// The tiles' lines together are the drawing's lines, no more and no less.
+    #[test]
+    fn tiles_together_are_the_whole(
+        points in proptest::collection::vec((0.0..420.0f64, 0.0..230.0f64), 10),
+        centre in (60.0..360.0f64, 60.0..170.0f64),
+        radius in 2.0..60.0f64,
+    ) {
+        let mut drawing = Drawing::new();
+        drawing.add(Pen::Cut, Mark::Path(cubic_path(&points)));
+        drawing.add(Pen::Hole, Mark::Circle(Circle::new(centre, radius)));
+        drawing.line(Pen::Bevel, Point::new(0.0, 0.0), Point::new(420.0, 230.0));
+        let pages = lay_out(&[bare(drawing.clone())], &demo::setup("letter")).unwrap();
+        prop_assert!(pages.len() > 1);
+        let all = union(&pages);
+        for pen in [Pen::Cut, Pen::Hole, Pen::Bevel] {
+            let (whole, parts) = (segments(&drawing, pen), segments(&all, pen));
+            for p in samples(&drawing, pen) {
+                prop_assert!(distance(p, &parts) < 0.01, "{pen:?} lost at {p:?}");
+            }
+            for p in samples(&all, pen) {
+                prop_assert!(distance(p, &whole) < 0.01, "{pen:?} invented at {p:?}");
+            }
+        }
+    }
+
+    /// A clipped drawing lies in the window and has all that lies in the window.
+    #[test]
+    fn clipping_keeps_the_inside_and_only_that(
+        points in proptest::collection::vec((-50.0..150.0f64, -50.0..150.0f64), 13),
+    ) {
+        let window = Rect::new(0.0, 0.0, 100.0, 80.0);
+        let mut drawing = Drawing::new();
+        drawing.add(Pen::Cut, Mark::Path(cubic_path(&points)));
+        let cut = clip(&drawing, window);
+        let parts = segments(&cut, Pen::Cut);
+        for segment in &parts {
+            let bounds = segment.bounding_box();
+            prop_assert!(window.inflate(1e-6, 1e-6).union(bounds) == window.inflate(1e-6, 1e-6));
+        }
+        for p in samples(&drawing, Pen::Cut) {
+            if window.inset(-0.001).contains(p) {
+                prop_assert!(distance(p, &parts) < 1e-4, "{p:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_cut_closed_line_opens_and_a_whole_one_stays_closed() {
+    let window = Rect::new(0.0, 0.0, 100.0, 100.0);
+    let count = |rect: Rect| {
+        let mut drawing = Drawing::new();
+        drawing.rect(Pen::Cut, rect);
+        let cut = clip(&drawing, window);
+        let path = match cut.items.first().map(|item| item.mark.clone()) {
+            Some(Mark::Path(path)) => path,
+            _ => BezPath::new(),
+        };
+        let closed = path.elements().contains(&kurbo::PathEl::ClosePath);
+        let moves = path.elements().iter().filter(|e| matches!(e, kurbo::PathEl::MoveTo(_)));
+        (moves.count(), closed, path.perimeter(1e-9))
+    };
+    assert_eq!(count(Rect::new(10.0, 10.0, 90.0, 90.0)), (1, true, 320.0));
+    // A corner outside: one open piece, though the path starts at its other corner.
+    assert_eq!(count(Rect::new(50.0, 50.0, 150.0, 150.0)), (1, false, 100.0));
+    assert_eq!(count(Rect::new(-50.0, -50.0, 50.0, 50.0)), (1, false, 100.0));
+    // Two sides cross the window: two pieces.
+    assert_eq!(count(Rect::new(-50.0, 20.0, 150.0, 60.0)), (2, false, 200.0));
+    assert_eq!(count(Rect::new(200.0, 20.0, 250.0, 60.0)).0, 0);
+    // A side along the window's own side stays.
+    assert_eq!(count(Rect::new(0.0, 0.0, 100.0, 100.0)), (1, true, 400.0));
+}
+
+#[test]
+fn every_label_stands_on_one_tile_whole() {
+    let mut drawing = demo::blank(700.0);
+    let words: Vec<String> = (0..40).map(|k| format!("label-{k}")).collect();
+    for (k, word) in words.iter().enumerate() {
+        drawing.text(Pen::Lettering, Label::new(word, Point::new(17.0 * k as f64, 25.0), 2.5));
+    }
+    let setup = demo::setup("letter");
+    let pages = lay_out(&[bare(drawing)], &setup).unwrap();
+    for word in &words {
+        let shown = pages.iter().flat_map(|page| labels(&page.drawing, page.size_mm.to_rect()));
+        assert_eq!(shown.filter(|(label, _)| label.text == *word).count(), 1, "{word}");
+    }
+}
+
+/// Labels with their boxes; all must lie inside the margins.
+fn labels(drawing: &Drawing, page: Rect) -> Vec<(Label, [Point; 4])> {
+    let mut found = Vec::new();
+    for item in &drawing.items {
+        if let Mark::Text(label) = &item.mark {
+            let corners = lettering::corners(label);
+            let inner = page.inset(-9.99);
+            assert!(corners.iter().all(|p| inner.contains(*p)), "{} {corners:?}", label.text);
+            found.push((label.clone(), corners));
+        }
+    }
+    found
+}
+
+/// Whether two turned boxes share more than a hair: no side of either tells them apart.
+fn overlap(a: &[Point; 4], b: &[Point; 4]) -> bool {
+    let apart = |one: &[Point; 4], other: &[Point; 4]| {
+        (0..4).any(|k| {
+            let side = one[(k + 1) % 4] - one[k];
+            let outward = kurbo::Vec2::new(side.y, -side.x).normalize();
+            other.iter().all(|p| (*p - one[k]).dot(outward) > -1e-3)
+        })
+    };
+    !(apart(a, b) || apart(b, a))
+}
+
+#[test]
+fn no_label_lies_on_another_or_on_the_drawing() {
+    let mut large = Drawing::new();
+    large.rect(Pen::Cut, Rect::new(0.0, 0.0, 420.0, 300.0));
+    let mut tall = Drawing::new();
+    tall.rect(Pen::Cut, Rect::new(0.0, 0.0, 60.0, 170.0));
+    let mut wide = Drawing::new();
+    wide.rect(Pen::Cut, Rect::new(0.0, 0.0, 165.0, 150.0));
+    let lengths = [60.0, 150.0, 215.0, 245.0, 262.0, 270.0, 300.0, 500.0, 900.0];
+    let mut sheets: Vec<Sheet> = [large, tall, wide].into_iter().map(bare).collect();
+    sheets.extend(lengths.map(demo::sheet));
+    for paper in ["letter", "legal", "tabloid", "a4", "a3"] {
+        for sheet in &sheets {
+            for page in lay_out(std::slice::from_ref(sheet), &demo::setup(paper)).unwrap() {
+                check_page(&format!("{paper}, {}", page.name), sheet, &page);
+            }
+        }
+    }
+}
+
+fn check_page(place: &str, sheet: &Sheet, page: &Page) {
+    let labels = labels(&page.drawing, page.size_mm.to_rect());
+    for (k, (a, box_a)) in labels.iter().enumerate() {
+        for (b, box_b) in &labels[k + 1..] {
+            assert!(!overlap(box_a, box_b), "{place}: {} on {}", a.text, b.text);
+        }
+    }
+    let lines: Vec<Point> = [Pen::Cut, Pen::Bar, Pen::Hole, Pen::Dimension]
+        .into_iter()
+        .flat_map(|pen| samples(&page.drawing, pen))
+        .collect();
+    let own = |text: &str| {
+        let is_it = |item: &Item| matches!(&item.mark, Mark::Text(label) if label.text == text);
+        sheet.drawing.items.iter().any(is_it)
+    };
+    for (label, corners) in labels.iter().filter(|(label, _)| !own(&label.text)) {
+        for p in &lines {
+            let dot = [*p, *p + (0.01, 0.0), *p + (0.01, 0.01), *p + (0.0, 0.01)];
+            assert!(!overlap(corners, &dot), "{place}: {} on a line at {p:?}", label.text);
+        }
+    }
+}
+
+#[test]
+fn the_paper_is_turned_then_the_drawing_then_it_is_tiled() {
+    let lay = |length_mm: f64| lay_out(&[demo::sheet(length_mm)], &demo::setup("a4")).unwrap();
+    assert!(lay(150.0).len() == 1 && lay(150.0)[0].turn_deg == 0.0);
+    let lying = lay(215.0);
+    assert!(lying[0].size_mm.width > lying[0].size_mm.height && lying[0].turn_deg == 0.0);
+    let turned = lay(275.0);
+    assert!(turned.len() == 1 && turned[0].turn_deg != 0.0);
+    assert!(lay(330.0).len() == 2);
+    let mut tall = Drawing::new();
+    tall.rect(Pen::Cut, Rect::new(0.0, 0.0, 40.0, 180.0));
+    let tall = lay_out(&[bare(tall)], &demo::setup("a4")).unwrap();
+    assert!(tall[0].size_mm.height > tall[0].size_mm.width);
+}
+
+#[test]
+fn register_crosses_meet() {
+    let pages = lay_out(&[demo::sheet(500.0)], &demo::setup("letter")).unwrap();
+    let crosses = |page: &Page| -> Vec<Point> {
+        let centre = |item: &Item| match &item.mark {
+            Mark::Circle(circle) if item.pen == Pen::Register => {
+                Some(page.from_sheet.inverse() * circle.center)
+            }
+            _ => None,
+        };
+        page.drawing.items.iter().filter_map(centre).collect()
+    };
+    for pair in pages.windows(2) {
+        let (a, b) = (crosses(&pair[0]), crosses(&pair[1]));
+        let shared = a.iter().filter(|p| b.iter().any(|q| p.distance(*q) < 1e-9)).count();
+        assert_eq!(shared, 2);
+    }
+}
+
+#[test]
+fn what_cannot_be_printed_is_told() {
+    let setup = demo::setup("letter");
+    let mut huge = Drawing::new();
+    huge.line(Pen::Cut, Point::ORIGIN, Point::new(1e7, 1e6));
+    let error = lay_out(&[bare(huge)], &setup).unwrap_err();
+    assert!(matches!(error, PaperError::TooLarge { .. }), "{error}");
+    let mut broken = Drawing::new();
+    broken.line(Pen::Cut, Point::ORIGIN, Point::new(f64::NAN, 0.0));
+    let error = lay_out(&[bare(broken)], &setup).unwrap_err();
+    assert!(matches!(error, PaperError::NotFinite { .. }), "{error}");
+    let mut narrow = demo::setup("letter");
+    narrow.margin_mm = 70.0;
+    let error = lay_out(&[demo::sheet(100.0)], &narrow).unwrap_err();
+    assert!(matches!(error, PaperError::NoRoom { .. }), "{error}");
+    for wrong in [f64::NAN, f64::INFINITY, -5.0] {
+        let mut odd = demo::setup("letter");
+        odd.margin_mm = wrong;
+        assert!(lay_out(&[demo::sheet(100.0)], &odd).is_err(), "{wrong}");
+        odd.margin_mm = 10.0;
+        odd.overlap_mm = wrong;
+        let pages = lay_out(&[demo::sheet(500.0)], &odd);
+        assert!(pages.is_ok() == wrong.is_finite());
+    }
+    assert_eq!(lay_out(&[bare(Drawing::new())], &setup).unwrap().len(), 1);
+    assert!(lay_out(&[], &setup).unwrap().is_empty());
+}

@@ -1,0 +1,295 @@
+//! The PDF's own content, read back and measured in millimetres.
+
+#![expect(clippy::unwrap_used, reason = "a test fails where it unwraps")]
+
+mod common;
+
+use common::{demo, read};
+use drawing::{Drawing, Mark, Pen};
+use kurbo::{Affine, BezPath, Circle, ParamCurve, Point, Rect, Shape, Vec2};
+use lopdf::Document;
+use paper::{MM_PER_INCH, Meta, PROOF_MM, Page, Setup, Sheet, lay_out, pdf};
+
+/// True size is held to this, mm.
+const TRUE_MM: f64 = 0.01;
+
+fn print(sheets: &[Sheet], setup: &Setup) -> (Vec<Page>, Vec<u8>) {
+    let pages = lay_out(sheets, setup).unwrap();
+    let bytes = pdf(&pages, &Meta { title: "Heron".into(), ..Meta::default() }).unwrap();
+    (pages, bytes)
+}
+
+fn bare(drawing: Drawing) -> Sheet {
+    Sheet { key: "bare", title: "Bare".into(), drawing, notes: vec![] }
+}
+
+#[test]
+fn a_known_path_and_circle_come_out_true() {
+    let mut path = BezPath::new();
+    path.move_to((0.0, 0.0));
+    path.curve_to((30.0, 40.0), (120.0, -50.0), (180.123_456, 20.0));
+    path.line_to((7.0, 33.3));
+    path.close_path();
+    let circle = Circle::new((90.0, 12.0), 4.1275);
+    let mut drawing = Drawing::new();
+    drawing.add(Pen::Cut, Mark::Path(path.clone()));
+    drawing.add(Pen::Hole, Mark::Circle(circle));
+    let (pages, bytes) = print(&[bare(drawing)], &demo::setup("letter"));
+    let to_page = pages[0].from_sheet;
+    let read = &read::pages(&bytes)[0];
+
+    let cut = read.layer(Pen::Cut.name()).next().unwrap();
+    let expected = to_page * path;
+    for (a, b) in expected.segments().zip(cut.path.segments()) {
+        for t in [0.0, 0.1, 0.35, 0.5, 0.8, 1.0] {
+            assert!(a.eval(t).distance(b.eval(t)) < TRUE_MM / 50.0);
+        }
+    }
+    assert_eq!(expected.segments().count(), cut.path.segments().count());
+    assert!((cut.path.perimeter(1e-6) - expected.perimeter(1e-6)).abs() < TRUE_MM / 10.0);
+
+    let hole = read.layer(Pen::Hole.name()).next().unwrap();
+    let centre = to_page * circle.center;
+    for segment in hole.path.segments() {
+        for k in 0..=20 {
+            let off = segment.eval(f64::from(k) / 20.0).distance(centre) - circle.radius;
+            assert!(off.abs() < 0.001, "{off}");
+        }
+    }
+}
+
+/// All five papers: a long line keeps its length over the whole page.
+#[test]
+fn the_longest_line_is_true_on_every_paper() {
+    for (paper, length) in
+        [("letter", 255.0), ("legal", 330.0), ("tabloid", 410.0), ("a4", 270.0), ("a3", 398.0)]
+    {
+        let mut drawing = Drawing::new();
+        drawing.line(Pen::Cut, Point::new(-3.0, 1.0), Point::new(length - 3.0, 1.0));
+        let (pages, bytes) = print(&[bare(drawing)], &demo::setup(paper));
+        assert_eq!(pages.len(), 1, "{paper}");
+        let read = &read::pages(&bytes)[0];
+        let (a, b) = read.layer(Pen::Cut.name()).next().unwrap().ends().unwrap();
+        assert!((a.distance(b) - length).abs() < 0.001, "{paper}: {}", a.distance(b));
+    }
+}
+
+/// Ticks of both graduations on both axes, each against its own multiple of 1 mm or 1/32 in.
+#[test]
+fn rules_are_true_on_both_axes() {
+    for (paper, length_mm) in [("letter", 215.0), ("a4", 215.0), ("a3", 300.0), ("letter", 500.0)] {
+        let (_, bytes) = print(&[demo::sheet(length_mm)], &demo::setup(paper));
+        for page in read::pages(&bytes) {
+            for (along, side) in [
+                (Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0)),
+                (Vec2::new(0.0, 1.0), Vec2::new(1.0, 0.0)),
+            ] {
+                let (zero, length) = base_line(&page, along);
+                assert!(length >= 101.6 - TRUE_MM, "100 mm and 4 in: {length}");
+                let mm = ticks(&page, zero, along, side);
+                assert!(mm.len() > 100);
+                for (k, at) in mm.iter().enumerate() {
+                    assert!((at - k as f64).abs() < TRUE_MM, "{k} mm stands at {at}");
+                }
+                let inch = ticks(&page, zero, along, -side);
+                let parts: Vec<f64> = inch.iter().map(|at| at / MM_PER_INCH * 32.0).collect();
+                assert!(parts.len() > 64);
+                for (k, part) in parts.iter().enumerate() {
+                    let wanted = if k <= 32 { k as f64 } else { 2.0 * k as f64 - 32.0 };
+                    assert!((part - wanted).abs() * MM_PER_INCH / 32.0 < TRUE_MM, "{k}: {part}");
+                }
+            }
+        }
+    }
+}
+
+/// The longest ruler line along a direction: its start and its length.
+fn base_line(page: &read::ReadPage, along: Vec2) -> (Point, f64) {
+    page.layer(Pen::Ruler.name())
+        .filter_map(|path| path.ends())
+        .filter(|(a, b)| (*b - *a).cross(along).abs() < 1e-3)
+        .map(|(a, b)| (a, a.distance(b)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+        .unwrap()
+}
+
+/// Where ticks stand on one side of a base line, sorted.
+fn ticks(page: &read::ReadPage, zero: Point, along: Vec2, side: Vec2) -> Vec<f64> {
+    let mut ticks: Vec<f64> = page
+        .layer(Pen::Ruler.name())
+        .filter_map(|path| path.ends())
+        .filter(|(a, b)| (*a - zero).dot(side).abs() < 1e-3 && (*b - *a).dot(side) > 0.5)
+        .map(|(a, _)| (a - zero).dot(along))
+        .collect();
+    ticks.sort_by(f64::total_cmp);
+    ticks
+}
+
+#[test]
+fn the_proof_square_is_true_on_every_page() {
+    let (_, bytes) = print(&[demo::sheet(215.0), demo::sheet(500.0)], &demo::setup("letter"));
+    let pages = read::pages(&bytes);
+    assert!(pages.len() >= 3);
+    for page in &pages {
+        let mut squares: Vec<Rect> = page
+            .layer(Pen::Ruler.name())
+            .filter(|path| path.path.segments().count() == 4)
+            .map(|path| path.path.bounding_box())
+            .collect();
+        squares.sort_by(|a, b| a.width().total_cmp(&b.width()));
+        assert_eq!(squares.len(), 2);
+        for (square, side) in squares.iter().zip([MM_PER_INCH, PROOF_MM]) {
+            assert!((square.width() - side).abs() < 0.001, "{square:?}");
+            assert!((square.height() - side).abs() < 0.001, "{square:?}");
+        }
+    }
+}
+
+/// ISO 216 and ASME Y14.1 sizes, as the reader sees the page, either way round.
+#[test]
+fn pages_have_the_size_of_their_paper() {
+    for (paper, short, long) in [
+        ("letter", 215.9, 279.4),
+        ("legal", 215.9, 355.6),
+        ("tabloid", 279.4, 431.8),
+        ("a4", 210.0, 297.0),
+        ("a3", 297.0, 420.0),
+    ] {
+        let (_, bytes) = print(&[demo::sheet(150.0), demo::sheet(700.0)], &demo::setup(paper));
+        for page in read::pages(&bytes) {
+            let (a, b) = (page.size_mm.width, page.size_mm.height);
+            assert!((a.min(b) - short).abs() < 0.001 && (a.max(b) - long).abs() < 0.001);
+        }
+    }
+}
+
+#[test]
+fn nothing_lies_in_the_margin() {
+    for paper in ["letter", "legal", "tabloid", "a4", "a3", "a5"] {
+        for length_mm in [80.0, 215.0, 245.0, 270.0, 300.0, 500.0] {
+            let (_, bytes) = print(&[demo::sheet(length_mm)], &demo::setup(paper));
+            for page in read::pages(&bytes) {
+                let inner = page.size_mm.to_rect().inset(-10.0);
+                for path in &page.paths {
+                    let ink = path.ink();
+                    // Half a line may straddle the margin's edge; nothing may lie beyond that.
+                    let inside = inner.inflate(0.2, 0.2).union(ink) == inner.inflate(0.2, 0.2);
+                    assert!(inside, "{paper} {length_mm}: {} {ink:?}", path.layer);
+                }
+                for text in &page.texts {
+                    assert!(inner.inflate(1e-3, 1e-3).contains(text.at), "{}", text.text);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn every_page_says_what_it_must() {
+    let mut setup = demo::setup("a4");
+    setup.heading.trim = "office printer, 100.2 % × 99.9 %".into();
+    let (_, bytes) = print(&[demo::sheet(500.0)], &setup);
+    let pages = read::pages(&bytes);
+    let total = pages.len();
+    assert!(total > 1);
+    for (k, page) in pages.iter().enumerate() {
+        let words = page.words();
+        for said in [
+            "Print at actual size (100 %)",
+            "Heron",
+            "Profile",
+            "2026-11-25",
+            "Trim: office printer, 100.2 % × 99.9 %",
+            "A4, 210 × 297 mm",
+            &format!("Sheet {} of {total}", k + 1),
+            &format!("Tile {} of {total}.", k + 1),
+            "Join ",
+        ] {
+            assert!(words.contains(said), "{said} in {words}");
+        }
+        for text in &page.texts {
+            let capitals = text.size_mm * 0.7;
+            assert!(capitals > 2.499, "{} is {capitals} mm high", text.text);
+        }
+    }
+    setup.heading.trim.clear();
+    setup.heading.date = None;
+    let (_, bytes) = print(&[demo::sheet(215.0)], &setup);
+    let words = read::pages(&bytes)[0].words();
+    assert!(words.contains("Trim: no trim") && !words.contains("2026"));
+}
+
+#[test]
+fn the_file_asks_for_no_scaling_and_names_its_layers() {
+    let (_, bytes) = print(&[demo::sheet(215.0), demo::sheet(500.0)], &demo::setup("letter"));
+    let document = Document::load_mem(&bytes).unwrap();
+    let catalog = document.catalog().unwrap();
+    let wishes = read::inner(&document, catalog, b"ViewerPreferences");
+    assert_eq!(wishes.get(b"PrintScaling").unwrap().as_name().unwrap(), b"None");
+    assert!(wishes.get(b"PickTrayByPDFSize").unwrap().as_bool().unwrap());
+    let layers = read::inner(&document, catalog, b"OCProperties");
+    let names: Vec<String> = layers
+        .get(b"OCGs")
+        .unwrap()
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|id| document.get_dictionary(id.as_reference().unwrap()).unwrap())
+        .map(|group| read::string(group.get(b"Name").unwrap()))
+        .collect();
+    let known: Vec<&str> = Pen::ALL.iter().map(|pen| pen.name()).collect();
+    assert!(names.iter().all(|name| known.contains(&name.as_str())));
+    let mut once = names.clone();
+    once.sort();
+    once.dedup();
+    assert_eq!(once.len(), names.len(), "one layer a pen for the whole file: {names:?}");
+    for pen in [Pen::Cut, Pen::Hole, Pen::Centre, Pen::Bar, Pen::Ruler, Pen::Register] {
+        assert!(names.contains(&pen.name().to_owned()), "{pen:?}");
+    }
+    assert!(!names.contains(&Pen::Scale.name().to_owned()), "a pen nobody used");
+    let info = document.trailer.get(b"Info").unwrap().as_reference().unwrap();
+    let info = document.get_dictionary(info).unwrap();
+    assert!(info.get(b"CreationDate").is_err());
+    assert_eq!(read::string(info.get(b"Title").unwrap()), "Heron");
+}
+
+#[test]
+fn the_same_pages_give_the_same_bytes() {
+    let setup = demo::setup("letter");
+    let (_, a) = print(&[demo::sheet(215.0), demo::sheet(500.0)], &setup);
+    let (_, b) = print(&[demo::sheet(215.0), demo::sheet(500.0)], &setup);
+    assert_eq!(a, b);
+    let (_, c) = print(&[demo::sheet(215.1), demo::sheet(500.0)], &setup);
+    assert_ne!(a, c);
+}
+
+#[test]
+fn a_name_in_signs_the_face_lacks_still_prints() {
+    let mut setup = demo::setup("letter");
+    setup.heading.name = "刀 — Größe \u{7} ⌀6".into();
+    let meta = Meta { title: setup.heading.name.clone(), ..Meta::default() };
+    let pages = lay_out(&[demo::sheet(150.0)], &setup).unwrap();
+    let bytes = pdf(&pages, &meta).unwrap();
+    assert!(read::pages(&bytes)[0].words().contains("? — Größe   Ø6"));
+    let document = Document::load_mem(&bytes).unwrap();
+    let info = document.trailer.get(b"Info").unwrap().as_reference().unwrap();
+    let title = document.get_dictionary(info).unwrap().get(b"Title").unwrap();
+    assert_eq!(read::string(title), meta.title);
+}
+
+#[test]
+fn a_turned_drawing_keeps_its_shape_and_its_rules_stand() {
+    let sheet = demo::sheet(270.0);
+    let (pages, bytes) = print(std::slice::from_ref(&sheet), &demo::setup("a4"));
+    assert_eq!(pages.len(), 1);
+    assert!(pages[0].turn_deg < 0.0);
+    let c = pages[0].from_sheet.as_coeffs();
+    assert!((Affine::new(c).determinant() - 1.0).abs() < 1e-12, "no scaling");
+    let read = &read::pages(&bytes)[0];
+    let cut = read.layer(Pen::Cut.name()).next().unwrap();
+    let Mark::Path(outline) = &sheet.drawing.items[0].mark else { panic!() };
+    assert!((cut.path.area().abs() - outline.area().abs()).abs() < 0.01);
+    assert!((cut.path.perimeter(1e-6) - outline.perimeter(1e-6)).abs() < TRUE_MM);
+    base_line(read, Vec2::new(1.0, 0.0));
+    base_line(read, Vec2::new(0.0, 1.0));
+}
