@@ -66,6 +66,11 @@ pub enum Remark {
         /// How many.
         count: usize,
     },
+    /// Closed paths too small to be anything but dots.
+    Specks {
+        /// How many.
+        count: usize,
+    },
     /// Hidden parts.
     Hidden {
         /// How many.
@@ -151,6 +156,9 @@ impl fmt::Display for Remark {
             }
             Self::Flat { count: n } => {
                 write!(f, "{} left out because nothing is enclosed", were(*n, "closed path"))
+            }
+            Self::Specks { count: n } => {
+                write!(f, "{} left out because a hole is larger", were(*n, "dot"))
             }
             Self::Hidden { count: n } => write!(f, "{} left out", were(*n, "hidden part")),
             Self::Texts { count: n } => write!(f, "{} left out", were(*n, "text")),
