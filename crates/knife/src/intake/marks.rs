@@ -166,7 +166,7 @@ impl<'a> Ring<'a> {
         let next = self.neighbour(node, if ahead { 1 } else { -1 });
         let (start, end) = tangents(next);
         let bend = self.sense * angle_deg(start, end);
-        self.turn_deg(node).abs() > CORNER_DEG || bend < -HOLLOW_DEG || bend > ROUND_DEG
+        self.turn_deg(node).abs() > CORNER_DEG || !(-HOLLOW_DEG..=ROUND_DEG).contains(&bend)
     }
 }
 
