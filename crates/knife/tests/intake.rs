@@ -1,5 +1,7 @@
 //! Drawings from elsewhere: the corpus of small files, one issue each, and what must come of it.
 
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking, in its helpers too")]
+
 use knife::intake::{Taken, guess_marks, take_svg};
 use knife::{Bar, HoleKind, Placement, Reference, ReferenceEdge, ReferenceEnd};
 use outline::kurbo::{Affine, ParamCurveArea, PathSeg, Point, Shape};
@@ -120,9 +122,11 @@ const CORPUS: &[(&str, Want)] = &[
     ("rect-round-hole", BOX_H6),
     ("rect-rounded", Is(8000.0 - (4.0 - PI) * 100.0, &[], Millimetre, &[])),
     ("size-broken", Fails("the drawing's width “wide” isn't a size; set the page size in the drawing program")),
+    ("size-in-style", BOX),
     ("size-without-viewbox", Is(IN_6X1_5, &[[50.8, -44.45, 6.0]], Millimetre, &["the drawing gives a size but no viewBox; its bare numbers were taken as px, 96 to the inch"])),
     ("size-zero", Fails("the drawing's width “0” isn't a size; set the page size in the drawing program")),
-    ("style-sheet", Is(8000.0, &[], Millimetre, &["1 style rule was not followed; check the outline's place and size"])),
+    ("style-sheet", Is(8000.0, &[], Millimetre, &["2 hidden parts were left out"])),
+    ("style-sheet-nested", Is(8000.0, &[], Millimetre, &["1 style rule was not followed; check the outline's place and size"])),
     ("switch", BOX),
     ("tag-mismatch", Fails("the drawing is faulty at line 3, column 1, and can't be read; save it again as plain SVG")),
     ("text-beside", Is(8000.0, &[], Millimetre, &["1 text was left out", "1 picture was left out"])),
