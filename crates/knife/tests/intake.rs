@@ -4,8 +4,9 @@
 
 use knife::intake::{Taken, guess_marks, take_svg};
 use knife::{Bar, HoleKind, Placement, Reference, ReferenceEdge, ReferenceEnd};
-use outline::kurbo::{Affine, ParamCurveArea, PathSeg, Point, Shape};
+use outline::kurbo::{Affine, ParamCurveArea, PathSeg, Point, Rect, Shape, Vec2};
 use proptest::prelude::*;
+use resvg::usvg;
 use std::f64::consts::PI;
 use std::path::PathBuf;
 use units::LengthUnit::{self, Inch, Millimetre};
@@ -218,6 +219,72 @@ fn every_file_of_the_corpus_comes_to_what_it_must() {
                 panic!("{name} was taken: {:?}", taken.outline.to_path().bounding_box())
             }
             (Err(fault), Is(..)) => panic!("{name} was refused: {fault}"),
+        }
+    }
+}
+
+/// Files in which a reader that shows drawings sees something else, and why.
+const SEEN_OTHERWISE: &[(&str, &str)] = &[
+    ("compound-path", "a compound path is one path there"),
+    ("far-from-origin", "f32 has no digits left there"),
+    ("page-frame", "the page is shown"),
+    ("page-frame-percent", "the page is shown"),
+    ("path-implicit-restart", "a compound path is one path there"),
+    ("pieces", "nothing is joined"),
+    ("pieces-drawn-twice", "nothing is joined"),
+    ("pieces-with-a-branch", "nothing is joined"),
+    ("quarter-millimetres", "the unit is newer than that reader"),
+    ("size-in-style", "the size is read from attributes alone"),
+    ("use-cycle", "a cycle makes that reader give up"),
+    ("utf-16", "that reader takes UTF-8 alone"),
+];
+
+/// The boxes of all visible paths as usvg 0.49 (which holds paths in `f32`) reads them, mm.
+fn boxes_by_usvg(bytes: &[u8]) -> Vec<Rect> {
+    fn gather(group: &usvg::Group, boxes: &mut Vec<Rect>) {
+        for node in group.children() {
+            match node {
+                usvg::Node::Group(inner) => gather(inner, boxes),
+                usvg::Node::Path(path) if path.is_visible() => {
+                    let b = path.abs_bounding_box();
+                    let px = Rect::new(
+                        b.left().into(),
+                        b.top().into(),
+                        b.right().into(),
+                        b.bottom().into(),
+                    );
+                    boxes.push(px.scale_from_origin(25.4 / 96.0));
+                }
+                _ => {}
+            }
+        }
+    }
+    let mut boxes = Vec::new();
+    let tree = usvg::Tree::from_data(bytes, &usvg::Options::default()).unwrap();
+    gather(tree.root(), &mut boxes);
+    boxes
+}
+
+#[test]
+fn sizes_and_holes_agree_with_another_reader() {
+    let alike = |name: &str| SEEN_OTHERWISE.iter().all(|(other, _)| *other != name);
+    let read = CORPUS.iter().filter(|(_, want)| matches!(want, Is(..))).map(|(name, _)| *name);
+    for name in read.chain(BLANKS.iter().map(|blank| blank.name)).filter(|name| alike(name)) {
+        let bytes = std::fs::read(corpus().join(name).with_extension("svg")).unwrap();
+        let taken = take_svg(&bytes).unwrap();
+        let own = taken.outline.to_path().bounding_box();
+        let boxes = boxes_by_usvg(&bytes);
+        let largest = boxes.iter().copied().max_by(|a, b| a.area().total_cmp(&b.area())).unwrap();
+        let close = 2e-6 * own.width();
+        let off = own.size().to_vec2() - largest.size().to_vec2();
+        assert!(off.hypot() < close, "{name}: {own:?}, {largest:?}");
+        for hole in &taken.holes {
+            let from_corner = Vec2::new(hole.center.x - own.x0, own.y1 - hole.center.y);
+            let at = largest.origin() + from_corner;
+            let same = |b: &Rect| {
+                b.center().distance(at) < close && (b.width() - 2.0 * hole.radius).abs() < close
+            };
+            assert!(boxes.iter().any(same), "{name}: {hole:?}");
         }
     }
 }
