@@ -11,6 +11,8 @@ use outline::{Outline, OutlineFault};
 
 /// Rings that agree to this are copies of each other, mm.
 const SAME_MM: f64 = 0.01;
+/// Closed paths smaller than this are dots, mm: no drill of the trade is as fine.
+const DOT_MM: f64 = 0.1;
 /// How many circles outside are told one by one.
 const TOLD_CIRCLES: usize = 5;
 /// The most holes a blank may have.
@@ -175,6 +177,7 @@ struct Rest<'a> {
     twins: Vec<Remark>,
     not_round: usize,
     shapes_outside: usize,
+    specks: usize,
 }
 
 impl<'a> Rest<'a> {
@@ -187,11 +190,16 @@ impl<'a> Rest<'a> {
             twins: Vec::new(),
             not_round: 0,
             shapes_outside: 0,
+            specks: 0,
         }
     }
 
     fn sort(&mut self, candidate: &Candidate) {
         let ring = &candidate.ring;
+        if ring.bounds.width().max(ring.bounds.height()) < DOT_MM {
+            self.specks += 1;
+            return;
+        }
         let off_mm = off(ring.bounds, self.outline.bounds);
         let share = ring.area_mm2 / self.outline.area_mm2;
         if off_mm <= SAME_MM && share > 0.999 {
@@ -224,6 +232,7 @@ impl<'a> Rest<'a> {
             }),
             (self.not_round, |count| Remark::NotRound { count }),
             (self.shapes_outside, |count| Remark::ShapesOutside { count }),
+            (self.specks, |count| Remark::Specks { count }),
         ]));
         remarks
     }

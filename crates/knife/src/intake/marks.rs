@@ -8,12 +8,18 @@ use outline::Outline;
 const END_SHARE: f64 = 0.08;
 /// How much of the length the blade has at the least.
 const BLADE_SHARE: f64 = 0.25;
+/// And at the most.
+const MOST_BLADE_SHARE: f64 = 0.75;
 /// A turn of more than this counts as a corner, degrees.
 const CORNER_DEG: f64 = 8.0;
 /// A stretch that turns inward by more than this counts as hollow, degrees.
 const HOLLOW_DEG: f64 = 3.0;
+/// A stretch that turns outward by more than this rounds a heel off, degrees.
+const ROUND_DEG: f64 = 30.0;
 /// Stretches shorter than this share of the length say nothing about direction.
 const SPECK_SHARE: f64 = 1e-4;
+/// How many of them in a row are passed over.
+const MOST_SPECKS: usize = 8;
 
 /// The nodes guessed to be tip and heel, by their place in the outline.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -29,8 +35,8 @@ pub struct Marks {
 /// The tip is the outermost node at the end of the longer side of the outline's box where
 /// the outline is narrower, measured over the last 8 % of the length; when both are as
 /// narrow within a tenth, the end with the sharper corner. The heel is the first node along
-/// the lower side, at least a quarter of the length from the tip, that is a corner or where
-/// a hollow begins; there may be none. Only outlines that lie along x have a lower side.
+/// the lower side, between a quarter and three quarters of the length from the tip, that is a corner or where
+/// a hollow or a rounded corner begins; there may be none. Only outlines that lie along x have a lower side.
 pub fn guess_marks(outline: &Outline) -> Marks {
     let ring = Ring::of(outline);
     let Some(tip) = ring.tip() else { return Marks::default() };
@@ -111,11 +117,11 @@ impl<'a> Ring<'a> {
     }
 
     /// The stretch next to a node, going on (`+1`) or back (`−1`), that is long enough to
-    /// have a direction.
+    /// have a direction, or the last one looked at.
     fn neighbour(&self, node: usize, step: isize) -> &PathSeg {
         let n = self.segs.len();
         let mut index = if step > 0 { node } else { (node + n - 1) % n };
-        for _ in 0..n {
+        for _ in 0..MOST_SPECKS {
             let seg = &self.segs[index];
             let size = seg.bounding_box().size();
             if size.width.max(size.height) > SPECK_SHARE * self.length {
@@ -145,7 +151,7 @@ impl<'a> Ring<'a> {
         for step in 1..n {
             let node = if ahead { (tip + step) % n } else { (tip + n - step) % n };
             let gone = butt_side * (self.segs[node].start().x - tip_at.x);
-            if gone > (1.0 - END_SHARE) * self.length {
+            if gone > MOST_BLADE_SHARE * self.length {
                 return None;
             }
             if gone >= BLADE_SHARE * self.length && self.ends_edge(node, ahead) {
@@ -155,12 +161,12 @@ impl<'a> Ring<'a> {
         None
     }
 
-    /// Whether the outline has a corner at the node or turns hollow after it.
+    /// Whether the outline has a corner at the node, or turns hollow or rounds off after it.
     fn ends_edge(&self, node: usize, ahead: bool) -> bool {
         let next = self.neighbour(node, if ahead { 1 } else { -1 });
         let (start, end) = tangents(next);
         let bend = self.sense * angle_deg(start, end);
-        self.turn_deg(node).abs() > CORNER_DEG || bend < -HOLLOW_DEG
+        self.turn_deg(node).abs() > CORNER_DEG || !(-HOLLOW_DEG..=ROUND_DEG).contains(&bend)
     }
 }
 

@@ -1,7 +1,7 @@
 //! The page: how long a unit of the drawing is.
 
 use super::length::{self, PX_MM, Unit};
-use super::{IntakeFault, Remark, length::Physical, tree};
+use super::{IntakeFault, Remark, length::Physical, style, tree};
 use kurbo::{Affine, Rect, Size};
 use roxmltree::Node;
 use std::str::FromStr;
@@ -77,7 +77,7 @@ impl Side {
 
 /// A side of the page; nothing if it isn't stated, or only in terms of something else.
 fn side(root: Node<'_, '_>, what: &'static str) -> Result<Option<Side>, IntakeFault> {
-    let Some(text) = root.attribute(what) else { return Ok(None) };
+    let Some(text) = style::inline(root, what) else { return Ok(None) };
     if matches!(text.trim(), "" | "auto") {
         return Ok(None);
     }

@@ -16,7 +16,7 @@ pub(super) struct Sub {
 }
 
 /// Reads path data. `unit_mm` is the length of a unit, by which arcs are made fine enough;
-/// no more than `most` segments are read.
+/// reading ends once there are more than `most` segments.
 ///
 /// # Errors
 /// The character from which on the data can't be read, from 1.
@@ -26,11 +26,10 @@ pub(super) fn parse(data: &str, unit_mm: f64, most: usize) -> Result<Vec<Sub>, u
     if data.is_empty() || data == "none" {
         return Ok(Vec::new());
     }
-    let mut count = 0;
     for segment in PathParser::from(data) {
         let segment = segment.map_err(|error| character(&error))?;
-        count += pen.draw(segment, unit_mm);
-        if count > most {
+        pen.draw(segment, unit_mm);
+        if pen.count > most {
             break;
         }
     }
@@ -55,6 +54,8 @@ struct Pen {
     now: Sub,
     at: Point,
     start: Point,
+    /// How many segments were drawn.
+    count: usize,
     /// The handle that a smooth cubic would mirror, if the last command was a cubic.
     cubic: Option<Point>,
     /// The same for quadratics.
@@ -62,8 +63,8 @@ struct Pen {
 }
 
 impl Pen {
-    /// Draws one command; tells how many segments it made.
-    fn draw(&mut self, segment: PathSegment, unit_mm: f64) -> usize {
+    /// Draws one command.
+    fn draw(&mut self, segment: PathSegment, unit_mm: f64) {
         let (cubic, quad) = (self.cubic.take(), self.quad.take());
         let at = self.at;
         let to = |abs: bool, x: f64, y: f64| {
@@ -93,7 +94,7 @@ impl Pen {
                 self.quad_to(handle, to(abs, x, y));
             }
             PathSegment::EllipticalArc { abs, rx, ry, x_axis_rotation, large_arc, sweep, x, y } => {
-                return self.arc_to(
+                self.arc_to(
                     &EndArc {
                         from: at,
                         to: to(abs, x, y),
@@ -107,7 +108,6 @@ impl Pen {
             }
             PathSegment::ClosePath { .. } => self.close(),
         }
-        1
     }
 
     fn move_to(&mut self, to: Point) {
@@ -130,18 +130,15 @@ impl Pen {
         self.quad = Some(p1);
     }
 
-    fn arc_to(&mut self, arc: &EndArc, unit_mm: f64) -> usize {
+    fn arc_to(&mut self, arc: &EndArc, unit_mm: f64) {
         if arc.from == arc.to {
-            return 0;
+            return;
         }
         let segs = arc::cubics(arc, unit_mm);
         if segs.is_empty() {
             self.line_to(arc.to);
-            return 1;
         }
-        let count = segs.len();
         segs.into_iter().for_each(|seg| self.push(seg));
-        count
     }
 
     fn close(&mut self) {
@@ -158,6 +155,7 @@ impl Pen {
 
     fn push(&mut self, seg: PathSeg) {
         self.at = seg.end();
+        self.count += 1;
         self.now.segs.push(seg);
     }
 

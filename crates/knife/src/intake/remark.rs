@@ -66,6 +66,11 @@ pub enum Remark {
         /// How many.
         count: usize,
     },
+    /// Closed paths too small to be anything but dots.
+    Specks {
+        /// How many.
+        count: usize,
+    },
     /// Hidden parts.
     Hidden {
         /// How many.
@@ -152,6 +157,9 @@ impl fmt::Display for Remark {
             Self::Flat { count: n } => {
                 write!(f, "{} left out because nothing is enclosed", were(*n, "closed path"))
             }
+            Self::Specks { count: n } => {
+                write!(f, "{} left out because a hole is larger", were(*n, "dot"))
+            }
             Self::Hidden { count: n } => write!(f, "{} left out", were(*n, "hidden part")),
             Self::Texts { count: n } => write!(f, "{} left out", were(*n, "text")),
             Self::Pictures { count: n } => write!(f, "{} left out", were(*n, "picture")),
@@ -220,4 +228,37 @@ pub(super) fn mm(length_mm: f64) -> String {
 pub(super) fn place(at: Point) -> String {
     let round = |v: f64| (v * 100.0).round() / 100.0 + 0.0;
     format!("({}, {})", mm(round(at.x)), mm(round(at.y)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_read_as_a_person_writes_them() {
+        for (length, text) in [
+            (6.0, "6"),
+            (3.2, "3.2"),
+            (0.0078, "0.008"),
+            (-0.0, "0"),
+            (20000.0, "20000"),
+            (100.0, "100"),
+            (0.00002, "2.0e-5"),
+            (1e12, "1.0e12"),
+        ] {
+            assert_eq!(mm(length), text);
+        }
+        assert_eq!(place(Point::new(-0.001, 12.345)), "(0, 12.35)");
+    }
+
+    #[test]
+    fn one_is_told_from_many() {
+        assert_eq!(Remark::OpenPaths { count: 1 }.to_string(), "1 open path was left out");
+        assert_eq!(Remark::OpenPaths { count: 3 }.to_string(), "3 open paths were left out");
+        assert_eq!(
+            Remark::ShapesOutside { count: 2 }.to_string(),
+            "2 closed shapes beside the outline were left out"
+        );
+        assert_eq!(count(2, "copy"), "2 copies");
+    }
 }

@@ -348,3 +348,54 @@ pub(super) fn tangents(seg: &PathSeg) -> (Vec2, Vec2) {
     let into = all.iter().rev().find(|p| away(p, last)).map_or(Vec2::ZERO, |p| last - *p);
     (out, into)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn pieces(data: &[&str]) -> Vec<Piece> {
+        data.iter()
+            .map(|d| {
+                let segs = BezPath::from_svg(d).unwrap().segments().collect();
+                Piece { segs, closed: d.ends_with('Z'), circle: None }
+            })
+            .collect()
+    }
+
+    #[test]
+    fn pieces_join_in_any_order_and_sense() {
+        let sides = ["M0 0L9 0", "M9 5L9 0", "M0 5L0 0", "M9 5L0 5"];
+        for turn in 0..4 {
+            let mut turned = sides;
+            turned.rotate_left(turn);
+            let (rings, open) = rings(pieces(&turned));
+            assert_eq!((rings.len(), open.len()), (1, 0));
+            assert_eq!((rings[0].pieces, rings[0].area_mm2, rings[0].gap), (4, 45.0, None));
+        }
+    }
+
+    #[test]
+    fn gaps_are_closed_up_to_a_hundredth_and_told() {
+        let (near, _) = rings(pieces(&["M0 0L9 0L9 5L0 5", "M0 5.009L0 0"]));
+        assert!((near[0].gap.unwrap().0 - 0.009).abs() < 1e-12);
+        let (far, open) = rings(pieces(&["M0 0L9 0L9 5L0 5", "M0 5.011L0 0"]));
+        assert_eq!((far.len(), open.len()), (0, 1));
+    }
+
+    #[test]
+    fn what_has_no_length_goes_and_micrometres_stay() {
+        let (rings, _) = rings(pieces(&["M0 0L0 0L9 0L9 1e-6L9 5C9 5 9 5 9 5L0 5Z"]));
+        assert_eq!(rings[0].segs.len(), 5);
+        // A handle that leaves and comes back is a loop, not nothing.
+        let (loops, _) = super::rings(pieces(&["M0 0L9 0C12 3 6 3 9 0L9 5L0 5Z"]));
+        assert_eq!(loops[0].segs.len(), 5);
+    }
+
+    #[test]
+    fn at_a_branch_the_straightest_goes_on() {
+        let (rings, open) =
+            rings(pieces(&["M0 0L5 0", "M5 0L5 5", "M5 0L9 0", "M9 0L9 5L5 5", "M5 5L0 5L0 0"]));
+        assert_eq!((rings.len(), open.len()), (1, 1));
+        assert_eq!(rings[0].area_mm2, 45.0);
+    }
+}

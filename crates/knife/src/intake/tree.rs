@@ -76,14 +76,27 @@ pub(super) fn parse(text: &str) -> Result<Document<'_>, IntakeFault> {
 
 /// Refuses drawings whose own declarations would swell them beyond memory.
 fn bound_entities(text: &str) -> Result<(), IntakeFault> {
-    let Some(from) = text.find("<!ENTITY") else { return Ok(()) };
-    let to = text.rfind("]>").unwrap_or(text.len()).max(from);
-    let declared = to - from;
-    let references = text.matches('&').count();
+    let declared: usize = text.match_indices("<!ENTITY").map(|(at, _)| quoted(&text[at..])).sum();
+    if declared == 0 {
+        return Ok(());
+    }
+    let own = |at: usize| {
+        let rest = &text[at + 1..];
+        !["#", "amp;", "lt;", "gt;", "quot;", "apos;"].iter().any(|known| rest.starts_with(known))
+    };
+    let references = text.match_indices('&').filter(|(at, _)| own(*at)).count();
     if declared.saturating_mul(references) > MOST_ENTITY_BYTES {
         return Err(IntakeFault::Entities);
     }
     Ok(())
+}
+
+/// Length of the first quoted stretch.
+fn quoted(text: &str) -> usize {
+    let Some(from) = text.find(['"', '\'']) else { return 0 };
+    let quote = &text[from..=from];
+    let inner = &text[from + 1..];
+    inner.find(quote).unwrap_or(inner.len())
 }
 
 /// The drawing's outermost element.

@@ -4,7 +4,7 @@
 
 use super::page::{self, Page};
 use super::shape::{Of, Shape};
-use super::{IntakeFault, MOST_SEGMENTS, Remark, length::PX_MM, remark, style, tree};
+use super::{IntakeFault, MOST_SEGMENTS, Remark, length::PX_MM, remark, style, style::Sheet, tree};
 use kurbo::{Affine, Circle, PathSeg, Point, Size, Vec2};
 use roxmltree::{Document, Node, NodeId};
 use std::cell::Cell;
@@ -76,15 +76,17 @@ pub(super) fn walk(doc: &Document<'_>, page: &Page) -> Result<Drawn, IntakeFault
             ids.entry(id).or_insert(node);
         }
     }
-    let mut walk =
-        Walk { ids, copying: Vec::new(), elements: 0, segments: 0, drawn: Drawn::default() };
+    let sheet = Sheet::of(doc);
+    let mut drawn = Drawn::default();
+    drawn.tally.style_rules = sheet.passed_over;
+    let mut walk = Walk { ids, sheet, copying: Vec::new(), elements: 0, segments: 0, drawn };
     let place = Place {
         mm_from_user: page.mm_from_user,
         viewport: page.viewport,
-        hidden: style::hidden(root).unwrap_or(false),
+        hidden: walk.sheet.hidden(root).unwrap_or(false),
         depth: 0,
     };
-    if style::removed(root) {
+    if walk.sheet.removed(root) {
         walk.drawn.tally.hidden += 1;
         return Ok(walk.drawn);
     }
@@ -112,6 +114,7 @@ struct Place {
 
 struct Walk<'a, 'i> {
     ids: HashMap<&'a str, Node<'a, 'i>>,
+    sheet: Sheet<'a>,
     /// The elements being copied just now, so that none is copied within itself.
     copying: Vec<NodeId>,
     elements: usize,
@@ -140,24 +143,18 @@ impl<'a, 'i> Walk<'a, 'i> {
         }
         let tag = node.tag_name().name();
         match tag {
-            "style" => {
-                let css =
-                    node.descendants().filter_map(|part| part.text()).any(style::sheet_matters);
-                self.drawn.tally.style_rules += usize::from(css);
-                return Ok(());
-            }
             "svg" | "g" | "a" | "switch" | "use" | "path" | "rect" | "circle" | "ellipse"
             | "polygon" | "polyline" | "line" | "text" | "image" => {}
             _ => return Ok(()),
         }
-        if style::removed(node) {
+        if self.sheet.removed(node) {
             self.drawn.tally.hidden += 1;
             return Ok(());
         }
         self.drawn.tally.clipped += usize::from(style::clipped(node));
         let place = Place {
             mm_from_user: self.moved(node, place.mm_from_user)?,
-            hidden: style::hidden(node).unwrap_or(place.hidden),
+            hidden: self.sheet.hidden(node).unwrap_or(place.hidden),
             ..place
         };
         match tag {
@@ -172,10 +169,8 @@ impl<'a, 'i> Walk<'a, 'i> {
     /// The place after the element's own transform.
     fn moved(&mut self, node: Node<'a, 'i>, outer: Affine) -> Result<Affine, IntakeFault> {
         let attribute = node.attribute("transform");
-        let in_style = style::in_style(node, "transform");
-        if style::property(node, "transform-origin").is_some()
-            && (attribute.is_some() || in_style.is_some())
-        {
+        let in_style = self.sheet.styled(node, "transform");
+        if (attribute.is_some() || in_style.is_some()) && self.sheet.has_own_pivot(node) {
             self.drawn.tally.style_rules += 1;
         }
         let read = |text: &str| Transform::from_str(text).map(affine);
@@ -204,7 +199,7 @@ impl<'a, 'i> Walk<'a, 'i> {
     fn switch(&mut self, node: Node<'a, 'i>, place: Place) -> Result<(), IntakeFault> {
         let plain = |child: &Node<'_, '_>| {
             tree::is_svg(*child)
-                && child.tag_name().name() != "foreignObject"
+                && !matches!(child.tag_name().name(), "foreignObject" | "title" | "desc")
                 && child.attribute("requiredExtensions").is_none_or(|list| list.trim().is_empty())
                 && child.attribute("systemLanguage").is_none_or(|list| list.starts_with("en"))
         };
@@ -282,7 +277,7 @@ impl<'a, 'i> Walk<'a, 'i> {
         };
         self.copying.push(target.id());
         let done = match target.tag_name().name() {
-            "symbol" | "svg" if tree::is_svg(target) && !style::removed(target) => {
+            "symbol" | "svg" if tree::is_svg(target) && !self.sheet.removed(target) => {
                 let mm_from_user = self.moved(target, place.mm_from_user)?;
                 self.nested(target, node, Place { mm_from_user, ..place })
             }
