@@ -88,6 +88,24 @@ proptest! {
         }
     }
 
+    /// Whatever its size, a drawing finds a place where nothing lies on anything, at full size.
+    #[test]
+    fn any_size_is_laid_out_clean(
+        width_mm in 0.5..620.0f64,
+        height_mm in 0.5..200.0f64,
+        paper in prop::sample::select(vec!["letter", "legal", "tabloid", "a4", "a3"]),
+    ) {
+        let mut drawing = Drawing::new();
+        drawing.rect(Pen::Cut, Rect::new(3.0, 7.0, 3.0 + width_mm, 7.0 + height_mm));
+        let sheet = bare(drawing);
+        let pages = lay_out(std::slice::from_ref(&sheet), &demo::setup(paper)).unwrap();
+        for page in &pages {
+            let scale = page.from_sheet.determinant();
+            prop_assert!((scale - 1.0).abs() < 1e-12);
+            check_page(&format!("{paper}, {width_mm} × {height_mm}, {}", page.name), &sheet, page);
+        }
+    }
+
     /// A clipped drawing lies in the window and has all that lies in the window.
     #[test]
     fn clipping_keeps_the_inside_and_only_that(
