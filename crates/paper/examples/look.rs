@@ -26,6 +26,14 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             }
         }
     }
+    let notes = (1..=18).map(|k| format!("{k}. A note of a length that is usual for notes."));
+    let sheet = Sheet { notes: notes.collect(), ..demo::sheet(215.0) };
+    let pages = lay_out(&[sheet], &demo::setup("letter"))?;
+    std::fs::write(directory.join("notes.pdf"), pdf(&pages, &Meta::default())?)?;
+    let notes = (1..=18).map(|k| format!("{k}. A note of a length that is usual for notes."));
+    let sheet = Sheet { notes: notes.collect(), ..demo::sheet(500.0) };
+    let pages = lay_out(&[sheet], &demo::setup("a4"))?;
+    std::fs::write(directory.join("notes2.pdf"), pdf(&pages, &Meta::default())?)?;
     for (name, width_mm, height_mm) in
         [("large", 420.0, 300.0), ("tall", 60.0, 170.0), ("wide", 170.0, 150.0)]
     {

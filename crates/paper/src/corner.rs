@@ -117,9 +117,46 @@ fn beside(
         let all: Vec<Line> = facts.into_iter().chain(notes(sheet, facts_width)).collect();
         return set(drawing, place, &[(place.x0, all)]);
     }
-    let notes = notes(sheet, rest.min(NOTES_WIDE_MM));
-    let notes_x = place.x0 + facts_width + GUTTER_MM;
-    set(drawing, place, &[(place.x0, facts), (notes_x, notes)])
+    let mut columns = vec![(place.x0, facts)];
+    let from = place.x0 + facts_width + GUTTER_MM;
+    columns.extend(note_columns(sheet, from, rest, place.height()));
+    set(drawing, place, &columns)
+}
+
+/// The notes in as few columns as keep them no taller than `most_mm`, or in as many as go into
+/// the width.
+fn note_columns(sheet: &Sheet, from: f64, width: f64, most_mm: f64) -> Vec<(f64, Vec<Line>)> {
+    let mut columns = Vec::new();
+    for count in 1_u32..=4 {
+        let each = (width + GUTTER_MM) / f64::from(count) - GUTTER_MM;
+        if count > 1 && (each < NOTES_LEAST_MM || columns_fit(&columns, most_mm)) {
+            break;
+        }
+        let each = each.min(NOTES_WIDE_MM);
+        let mut rest = notes(sheet, each);
+        let share = (tall(&rest) + PITCH_MM) / f64::from(count);
+        columns.clear();
+        for k in 0..count {
+            let mut used = 0.0;
+            let last = k + 1 == count;
+            let taken = rest
+                .iter()
+                .take_while(|line| {
+                    let fits = last || used < share - PITCH_MM / 2.0;
+                    used += line.pitch_mm;
+                    fits
+                })
+                .count();
+            let next = rest.split_off(taken);
+            columns.push((from + f64::from(k) * (each + GUTTER_MM), rest));
+            rest = next;
+        }
+    }
+    columns
+}
+
+fn columns_fit(columns: &[(f64, Vec<Line>)], most_mm: f64) -> bool {
+    columns.iter().all(|(_, lines)| tall(lines) <= most_mm)
 }
 
 /// Sets facts and notes in one column upward from the foot of `place`.
@@ -138,12 +175,13 @@ fn column(
     set(drawing, Rect::new(place.x0, place.y0, place.x1, top), &[(place.x0, lines)])
 }
 
-/// Sets columns of lines from a common top: the top of `place`, or higher if they need more.
+/// Sets columns of lines from the top of `place`, or from higher if they need more.
 fn set(drawing: &mut Drawing, place: Rect, columns: &[(f64, Vec<Line>)]) -> Rect {
-    let most = columns.iter().map(|(_, lines)| tall(lines)).fold(0.0, f64::max);
-    let top = place.y1.max(place.y0 + most);
-    let mut taken = Rect::new(place.x0, top - most, place.x0, top);
+    let mut taken = Rect::new(place.x0, place.y1, place.x0, place.y1);
     for (x, lines) in columns {
+        let top = place.y1.max(place.y0 + tall(lines));
+        taken.y0 = taken.y0.min(top - tall(lines));
+        taken.y1 = taken.y1.max(top);
         let mut y = top;
         for line in lines {
             let mut label = Label::new(line.text.as_str(), Point::new(*x, y), line.height_mm)

@@ -35,8 +35,8 @@ pub enum PaperError {
     },
     /// Paper without room for rulers and proof square inside its margins.
     #[error(
-        "{paper} paper with margins of {margin_mm} mm leaves no room for a full-size sheet: \
-         choose larger paper or smaller margins."
+        "{paper} paper with margins of {margin_mm} mm leaves no room for a full-size sheet and its \
+         notes: choose larger paper or smaller margins."
     )]
     NoRoom {
         /// The paper's name.

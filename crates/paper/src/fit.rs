@@ -18,6 +18,14 @@ pub(crate) struct Room {
     pub(crate) taken: Vec<Rect>,
 }
 
+impl Room {
+    /// Whether what stands on the page itself lies in the window.
+    pub(crate) fn is_sound(&self) -> bool {
+        let window = self.window.inflate(1e-6, 1e-6);
+        self.taken.iter().all(|rect| window.union(*rect) == window)
+    }
+}
+
 /// The farthest reach of a hull along each direction.
 struct Reach(Vec<(Vec2, f64)>);
 

@@ -29,11 +29,17 @@ pub(crate) fn points(drawing: &Drawing) -> Vec<Point> {
     points
 }
 
-/// The corners of a path flattened.
+/// The corners of a path flattened, a closing line's end among them.
 pub(crate) fn along(path: &BezPath, points: &mut Vec<Point>) {
+    let mut start = None;
     flatten(path, FLAT_MM, |element| match element {
-        PathEl::MoveTo(p) | PathEl::LineTo(p) => points.push(p),
-        _ => {}
+        PathEl::MoveTo(p) => {
+            start = Some(p);
+            points.push(p);
+        }
+        PathEl::LineTo(p) => points.push(p),
+        PathEl::ClosePath => points.extend(start),
+        PathEl::QuadTo(..) | PathEl::CurveTo(..) => {}
     });
 }
 

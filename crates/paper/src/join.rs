@@ -14,6 +14,9 @@ const LETTER_MM: f64 = 3.0;
 /// Crosses and letters reach no farther than this from their joint, mm.
 const REACH_MM: f64 = 40.0;
 
+/// How much further from their joint letters may stand where they hit something, mm.
+const AWAY_MM: [f64; 4] = [0.0, 3.0, 6.0, 10.0];
+
 /// White around crosses and letters, mm.
 const WHITE_MM: f64 = 1.0;
 
@@ -48,28 +51,41 @@ impl Join {
 }
 
 impl Cross {
-    /// A cross on a joint; `back` puts letters before it instead of behind it where both fit.
-    fn new(at: Point, upright: bool, back: bool, text: &str) -> Self {
-        let label = |at: Point, across: Across| {
-            Label::new(text, at, LETTER_MM).anchored(across, Upright::Middle).bold()
-        };
-        let off = CROSS_MM + 2.0;
-        let labels = if upright {
-            [label(at - (off, 0.0), Across::End), label(at + (off, 0.0), Across::Start)]
-        } else {
-            let (beside, across) = if back { (-off, Across::End) } else { (off, Across::Start) };
-            [label(at + (beside, LETTER_MM), across), label(at + (beside, -LETTER_MM), across)]
-        };
-        Self { at, labels }
+    /// The box of the cross with white around it.
+    fn own_box(at: Point) -> Rect {
+        let side = 2.0 * (CROSS_MM + WHITE_MM);
+        Rect::from_center_size(at, (side, side))
     }
 
     /// The boxes of cross and letters with white around them.
     fn boxes(&self) -> [Rect; 3] {
-        let cross = Rect::from_center_size(self.at, (2.0 * CROSS_MM, 2.0 * CROSS_MM));
-        let label = |label: &Label| hull::bounds(&lettering::corners(label)).unwrap_or(cross);
-        [cross, label(&self.labels[0]), label(&self.labels[1])]
-            .map(|rect| rect.inflate(WHITE_MM, WHITE_MM))
+        [Self::own_box(self.at), label_box(&self.labels[0]), label_box(&self.labels[1])]
     }
+}
+
+fn label_box(label: &Label) -> Rect {
+    let corners = hull::bounds(&lettering::corners(label));
+    corners.unwrap_or_default().inflate(WHITE_MM, WHITE_MM)
+}
+
+/// Places for the letters beside a cross on one of its sides (0 the left or upper tile's), the
+/// best first.
+fn label_places(at: Point, upright: bool, side: usize, text: &str) -> Vec<Label> {
+    let label = |off: (f64, f64), across: Across| {
+        Label::new(text, at + off, LETTER_MM).anchored(across, Upright::Middle).bold()
+    };
+    let sign = if side == 0 { 1.0 } else { -1.0 };
+    let beside = CROSS_MM + 2.0;
+    let places = AWAY_MM.into_iter().flat_map(|away| {
+        if upright {
+            let across = if side == 0 { Across::End } else { Across::Start };
+            [0.0, LETTER_MM + 1.0].map(|up| label((-sign * (beside + away), up), across))
+        } else {
+            let up = sign * (LETTER_MM + away);
+            [label((beside, up), Across::Start), label((-beside, up), Across::End)]
+        }
+    });
+    places.collect()
 }
 
 /// All joints of a tiling, lettered from the upper left; crosses keep clear of the content and of
@@ -126,32 +142,43 @@ fn crosses([from, to]: [Point; 2], text: &str, stands: &[Point]) -> Vec<Cross> {
     let length = (to - from).hypot();
     let along = (to - from) / length;
     let upright = along.y > along.x;
-    let cross = |at: f64, back: bool| Cross::new(from + along * at, upright, back, text);
     let on_joint = |p: Point| (p - from).cross(along).abs() < 1e-6;
-    let hits = |cross: &Cross| {
-        let boxes = cross.boxes();
-        let hit = |p: &&Point| !on_joint(**p) && boxes.iter().any(|rect| rect.contains(**p));
-        stands.iter().filter(hit).count()
+    let hits = |rect: Rect| stands.iter().filter(|p| !on_joint(**p) && rect.contains(**p)).count();
+    // Letters must not run past the joint's ends: the page may end there.
+    let within = |label: &Label| {
+        let rect = label_box(label);
+        let ends = [Point::new(rect.x0, rect.y0), Point::new(rect.x1, rect.y1)];
+        ends.iter().all(|p| (0.0..=length).contains(&(*p - from).dot(along)))
+    };
+    let lettered = |at: Point, side: usize| {
+        label_places(at, upright, side, text)
+            .into_iter()
+            .filter(within)
+            .map(|label| (hits(label_box(&label)), label))
+            .min_by_key(|(hits, _)| *hits)
     };
     let end = CROSS_MM + WHITE_MM;
     let steps: Vec<f64> =
         (0_u32..).map(|k| end + f64::from(k)).take_while(|at| *at <= length / 2.0 - 5.0).collect();
     let found = |back: bool| {
-        let place = |at: f64| cross(if back { length - at } else { at }, back);
         let mut best: Option<(usize, Cross)> = None;
-        for at in &steps {
-            let cross = place(*at);
-            let hits = hits(&cross);
+        for step in &steps {
+            let at = from + along * if back { length - step } else { *step };
+            let Some(((a, first), (b, second))) = lettered(at, 0).zip(lettered(at, 1)) else {
+                continue;
+            };
+            // What lies on letters makes them illegible; a cross is still seen.
+            let hits = hits(Cross::own_box(at)) + 50 * (a + b);
             if best.as_ref().is_none_or(|(fewest, _)| hits < *fewest) {
-                best = Some((hits, cross));
+                best = Some((hits, Cross { at, labels: [first, second] }));
             }
             if hits == 0 {
                 break;
             }
         }
-        best.map_or_else(|| place(end), |(_, cross)| cross)
+        best.map(|(_, cross)| cross)
     };
-    vec![found(false), found(true)]
+    [found(false), found(true)].into_iter().flatten().collect()
 }
 
 /// A dashed line along a joint.

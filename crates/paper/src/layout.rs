@@ -140,7 +140,9 @@ fn level(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Option<Plan> {
     for (rank, look) in (0_u32..).zip(Look::LEVEL) {
         for size in sizes(setup) {
             let room = room(sheet, setup, size, look, &[]);
-            if let Some(place) = fit::place(points, &room, 15) {
+            if room.is_sound()
+                && let Some(place) = fit::place(points, &room, 15)
+            {
                 let worth = place.worth - RANK_COST * f64::from(rank);
                 if best.as_ref().is_none_or(|(most, _)| worth > *most) {
                     best = Some((worth, Plan::One { size, look, turn_deg: 0.0, by: place.by }));
@@ -156,6 +158,9 @@ fn diagonal(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Option<Plan> {
     let look = Look::DIAGONAL;
     for size in sizes(setup) {
         let room = room(sheet, setup, size, look, &[turned_remark(-88.8)]);
+        if !room.is_sound() {
+            continue;
+        }
         let mut best: Option<(f64, Plan)> = None;
         let mut turn_deg = -ANGLE_STEP_DEG;
         while turn_deg > -90.0 {

@@ -23,6 +23,10 @@ pub(crate) fn draw(page: &mut Drawing, tiling: &Tiling, content: &Drawing, this:
             page.add(Pen::Frame, Mark::Path(to_map * path.clone()));
         }
     }
+    // Numbers need room of their own; where there is none only this tile has its number.
+    let step = tiling.step() * scale;
+    let roomy = (tiling.columns == 1 || step.x > 2.0 * NUMBER_MM)
+        && (tiling.rows == 1 || step.y > 1.5 * NUMBER_MM);
     for (k, tile) in tiling.tiles().enumerate() {
         let window = tiling.tile(tile.0, tile.1);
         let frame = Rect::from_points(
@@ -38,7 +42,9 @@ pub(crate) fn draw(page: &mut Drawing, tiling: &Tiling, content: &Drawing, this:
             page.text(Pen::Lettering, label.bold());
         } else {
             page.rect(Pen::Frame, frame);
-            page.text(Pen::Lettering, label);
+            if roomy {
+                page.text(Pen::Lettering, label);
+            }
         }
     }
 }

@@ -17,7 +17,7 @@ const MOST_PAGES: usize = 60;
 const WHITE_MM: f64 = 4.0;
 
 /// The map's box, mm.
-const MAP_MM: Size = Size::new(56.0, 34.0);
+const MAP_MM: Size = Size::new(50.0, 26.0);
 
 /// More white than this beside a tiled drawing is worth nothing, mm.
 const MOST_SPARE_MM: f64 = 60.0;
@@ -43,7 +43,8 @@ impl Tiling {
         self.columns * self.rows
     }
 
-    fn step(&self) -> Vec2 {
+    /// From one tile to the next, rightward and upward, mm.
+    pub(crate) fn step(&self) -> Vec2 {
         self.window.size().to_vec2() - Vec2::new(self.overlap_mm, self.overlap_mm)
     }
 
@@ -53,6 +54,17 @@ impl Tiling {
         let step = self.step();
         let corner = self.origin + Vec2::new(step.x * float(column), step.y * float(up));
         Rect::from_origin_size(corner, self.window.size())
+    }
+
+    /// The part of a tile's window that no neighbour shows.
+    fn unshared(&self, (column, row): (usize, usize)) -> Rect {
+        let mut rect = self.tile(column, row);
+        let overlap = |shared: bool| if shared { self.overlap_mm } else { 0.0 };
+        rect.x0 += overlap(column > 0);
+        rect.x1 -= overlap(column + 1 < self.columns);
+        rect.y0 += overlap(row + 1 < self.rows);
+        rect.y1 -= overlap(row > 0);
+        rect
     }
 
     pub(crate) fn tiles(&self) -> impl Iterator<Item = (usize, usize)> {
@@ -97,6 +109,10 @@ fn candidate(
 ) -> Option<(f64, Tiling)> {
     let furnished = furnish(sheet, setup, size, look, &count(888, 888), &remark(88, 88));
     let map = map_place(&furnished, look);
+    let inner = furnished.inner.inflate(1e-6, 1e-6);
+    if inner.union(map).union(furnished.corner.block) != inner {
+        return None;
+    }
     let window = window(&furnished, look, map);
     let overlap_mm = setup.overlap_mm.clamp(2.0 * CROSS_MM, 40.0);
     let step = window.size() - Size::new(overlap_mm, overlap_mm);
@@ -187,9 +203,6 @@ fn window(furnished: &Furnished, look: Look, map: Rect) -> Rect {
         (Words::Above, _) => {
             window.x0 = used.x1 + WHITE_MM;
             window.y0 = inner.y0 + BREADTH_MM + WHITE_MM;
-            if used.y1 > inner.y1 {
-                window.x1 = window.x0;
-            }
         }
         (_, Some(rule_mm)) => {
             window.y0 = used.y1.max(inner.y0 + BREADTH_MM + rule_mm) + WHITE_MM;
@@ -217,7 +230,7 @@ fn placed(tiling: &Tiling, labels: &Drawing) -> Vec<((usize, usize), Item)> {
         let Mark::Text(label) = &item.mark else { return ((0, 0), item.clone()) };
         let tile = owner(tiling, label);
         let window = tiling.tile(tile.0, tile.1);
-        let clear = moved_inside(label.clone(), window.inset(-tiling.overlap_mm));
+        let clear = moved_inside(label.clone(), tiling.unshared(tile));
         (tile, Item { mark: Mark::Text(moved_inside(clear, window)), ..item.clone() })
     };
     labels.items.iter().map(place).collect()

@@ -88,6 +88,24 @@ proptest! {
         }
     }
 
+    /// Whatever its size, a drawing finds a place where nothing lies on anything, at full size.
+    #[test]
+    fn any_size_is_laid_out_clean(
+        width_mm in 0.5..620.0f64,
+        height_mm in 0.5..200.0f64,
+        paper in prop::sample::select(vec!["letter", "legal", "tabloid", "a4", "a3"]),
+    ) {
+        let mut drawing = Drawing::new();
+        drawing.rect(Pen::Cut, Rect::new(3.0, 7.0, 3.0 + width_mm, 7.0 + height_mm));
+        let sheet = bare(drawing);
+        let pages = lay_out(std::slice::from_ref(&sheet), &demo::setup(paper)).unwrap();
+        for page in &pages {
+            let scale = page.from_sheet.determinant();
+            prop_assert!((scale - 1.0).abs() < 1e-12);
+            check_page(&format!("{paper}, {width_mm} × {height_mm}, {}", page.name), &sheet, page);
+        }
+    }
+
     /// A clipped drawing lies in the window and has all that lies in the window.
     #[test]
     fn clipping_keeps_the_inside_and_only_that(
@@ -188,13 +206,29 @@ fn no_label_lies_on_another_or_on_the_drawing() {
     let lengths = [60.0, 150.0, 215.0, 245.0, 262.0, 270.0, 300.0, 500.0, 900.0];
     let mut sheets: Vec<Sheet> = [large, tall, wide].into_iter().map(bare).collect();
     sheets.extend(lengths.map(demo::sheet));
+    let long: Vec<String> =
+        (1..=18).map(|k| format!("{k}. A note of a length that is usual for notes.")).collect();
+    sheets.extend([215.0, 500.0].map(|mm| Sheet { notes: long.clone(), ..demo::sheet(mm) }));
     for paper in ["letter", "legal", "tabloid", "a4", "a3"] {
         for sheet in &sheets {
-            for page in lay_out(std::slice::from_ref(sheet), &demo::setup(paper)).unwrap() {
-                check_page(&format!("{paper}, {}", page.name), sheet, &page);
+            let pages = lay_out(std::slice::from_ref(sheet), &demo::setup(paper)).unwrap();
+            for page in &pages {
+                check_page(&format!("{paper}, {}", page.name), sheet, page);
+                for note in &sheet.notes {
+                    let last = note.split_whitespace().last().unwrap();
+                    assert!(words(page).contains(last), "{paper}: {note}");
+                }
             }
         }
     }
+}
+
+fn words(page: &Page) -> String {
+    let said = page.drawing.items.iter().filter_map(|item| match &item.mark {
+        Mark::Text(label) => Some(label.text.as_str()),
+        _ => None,
+    });
+    said.collect::<Vec<_>>().join(" ")
 }
 
 fn check_page(place: &str, sheet: &Sheet, page: &Page) {
