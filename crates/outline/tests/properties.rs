@@ -4,7 +4,9 @@
 
 mod support;
 
-use outline::kurbo::{Affine, Circle, CubicBez, Line, ParamCurve, PathSeg, Point, Rect, Vec2};
+use outline::kurbo::{
+    Affine, Circle, CubicBez, Line, ParamCurve, PathSeg, Point, Rect, Shape, Vec2,
+};
 use outline::{ContactKind, Outline};
 use proptest::prelude::*;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
@@ -352,7 +354,7 @@ fn a_cusp_whose_sides_part_is_no_contact() {
 #[test]
 fn closed_form_circle_is_as_wide_everywhere() {
     for radius in [1.0, 20.0, 500.0] {
-        let path = outline::kurbo::Shape::to_path(&Circle::new((3., 4.), radius), 1e-12);
+        let path = Circle::new((3., 4.), radius).to_path(1e-12);
         let o = Outline::from_path(&path).unwrap();
         assert!((o.least_width().width_mm - 2.0 * radius).abs() < 1e-6 * radius);
         assert!((o.largest_circle().radius - radius).abs() < 1e-3);
