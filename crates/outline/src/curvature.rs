@@ -62,7 +62,7 @@ impl Outline {
     /// Every extreme of curvature inside a segment is solved for, and the ends of each segment
     /// looked at. Corners are no part of a smooth stretch (see [`Outline::inside_corners`]),
     /// nor is the unbounded bend right at a corner into which a curve runs with a handle of no
-    /// length. Segments shorter than a micrometre are passed over.
+    /// length (at a smooth node such a bend counts, and its radius is 0). Segments shorter than a micrometre are passed over.
     pub fn tightest_inside(&self) -> Option<InsideRadius> {
         let sense = self.sense();
         let sharp = self.sharp_ends();

@@ -122,6 +122,16 @@ mod tests {
     }
 
     #[test]
+    fn a_curve_that_stops_dead_hides_no_foot() {
+        // At its end the derivative is 1e-10: the last coefficient is as good as 0.
+        let c = CubicBez::new((0., 0.), (0.5, 0.), (0.75, -2.5e-11), (0.75, -3.75e-11));
+        let p = Point::new(0.6, 0.0);
+        let mut near = Nearest { at: p, distance_mm: f64::INFINITY, segment: 0, t: 0.0 };
+        nearest_on(&PathSeg::Cubic(c), 0, p, &mut near);
+        assert!(near.distance_mm < 1e-9, "{near:?}");
+    }
+
+    #[test]
     fn nearest_gives_its_place() {
         let near = plate().nearest(Point::new(30., 18.));
         assert_eq!((near.segment, near.at), (2, Point::new(30., 20.)));

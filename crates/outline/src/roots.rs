@@ -93,7 +93,8 @@ pub(crate) fn bracketed<const N: usize>(coef: &[f64; N]) -> f64 {
     if fa == 0.0 || fb == 0.0 {
         return if fb == 0.0 { b } else { a };
     }
-    let mut t = fa / (fa - fb);
+    // Not right at an end, where a value near 0 may round to 0 far from the root.
+    let mut t = (fa / (fa - fb)).clamp(0.05, 0.95);
     let mut stride = 1.0;
     for _ in 0..80 {
         let (f, slope) = value_and_slope(coef, t);

@@ -323,4 +323,46 @@ mod tests {
         assert_eq!(notched().round_corner(2, -1.0), Err(RoundFault::BadRadius));
         assert!(matches!(notched().round_corner(9, 1.0), Err(RoundFault::NoNode { .. })));
     }
+
+    /// A lens of two curves with a sharp corner at each end, and a bite with inside corners.
+    fn bitten() -> Outline {
+        let path = kurbo::BezPath::from_svg(
+            "M0 0 C 20 -14 60 -14 90 0 C 70 12 62 14 55 14 C 52 6 44 4 40 12 C 25 12 12 8 0 0 Z",
+        )
+        .unwrap();
+        Outline::from_path(&path).unwrap()
+    }
+
+    #[test]
+    fn corners_between_curves_get_a_true_tangent_arc() {
+        let whole = bitten();
+        for o in [whole.clone(), whole.reversed()] {
+            let corners = o.corners();
+            assert_eq!(corners.len(), 4);
+            for corner in corners {
+                for radius in [0.05, 0.5, 1.5] {
+                    let round = o.round_corner(corner.node, radius).unwrap();
+                    assert_eq!(round.corners().len(), 3, "{corner:?} {radius}");
+                    assert!(round.contacts().is_empty());
+                    assert_eq!(round.area() > o.area(), corner.turn_rad < 0.0);
+                    let near = round.nearest(corner.at);
+                    let bend = round.curvature_at(near.segment, near.t);
+                    let sign = corner.turn_rad.signum();
+                    assert!((sign * bend * radius - 1.0).abs() < 1e-3, "{corner:?} {bend}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn nodes_along_the_stretches_change_nothing() {
+        let plain = bitten();
+        let mut cut = plain.clone();
+        for t in [0.5, 0.9, 0.5, 0.97] {
+            cut = cut.split_at(1, t);
+        }
+        let node = |o: &Outline| o.nodes().position(|p| p == Point::new(55., 14.)).unwrap();
+        let (a, b) = (plain.round_corner(node(&plain), 2.0), cut.round_corner(node(&cut), 2.0));
+        assert!((a.unwrap().area() - b.unwrap().area()).abs() < 1e-9);
+    }
 }

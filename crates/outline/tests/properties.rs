@@ -4,7 +4,9 @@
 
 mod support;
 
-use outline::kurbo::{Affine, Circle, CubicBez, Line, ParamCurve, PathSeg, Point, Rect, Vec2};
+use outline::kurbo::{
+    Affine, Circle, CubicBez, Line, ParamCurve, PathSeg, Point, Rect, Shape, Vec2,
+};
 use outline::{ContactKind, Outline};
 use proptest::prelude::*;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
@@ -102,6 +104,9 @@ proptest! {
         let cut = cut_up(&o, &cuts);
         same_measures(&o, &cut)?;
         prop_assert_eq!(cut.contacts(), vec![]);
+        let far = cut.transformed(Affine::translate((1e6, -1e6)));
+        prop_assert_eq!(far.contacts(), vec![]);
+        prop_assert!((far.area() / o.area() - 1.0).abs() < 1e-9);
         prop_assert!(cut.bounds().union(o.bounds()).area() - o.bounds().area() < 1e-9);
         let p = Point::new(13.0, 2.0);
         prop_assert!((o.nearest(p).distance_mm - cut.nearest(p).distance_mm).abs() < 1e-9);
@@ -343,6 +348,20 @@ fn a_cusp_whose_sides_part_is_no_contact() {
             let o = thorn.transformed(Affine::rotate(turn));
             assert_eq!(o.contacts(), vec![], "{handle} {turn}");
         }
+    }
+}
+
+#[test]
+fn closed_form_circle_is_as_wide_everywhere() {
+    for radius in [1.0, 20.0, 500.0] {
+        let path = Circle::new((3., 4.), radius).to_path(1e-12);
+        let o = Outline::from_path(&path).unwrap();
+        assert!((o.least_width().width_mm - 2.0 * radius).abs() < 1e-6 * radius);
+        assert!((o.largest_circle().radius - radius).abs() < 1e-3);
+        assert_eq!(o.contacts(), vec![]);
+        let began = std::time::Instant::now();
+        o.least_width();
+        assert!(began.elapsed().as_millis() < 500, "{:?}", began.elapsed());
     }
 }
 
