@@ -84,7 +84,7 @@ fn pieces(path: &BezPath, keep: &dyn Fn(Point) -> bool) -> Vec<BezPath> {
 }
 
 fn extend(path: &mut BezPath, to: Point) {
-    if path.is_empty() { path.move_to(to) } else { path.line_to(to) }
+    if path.elements().is_empty() { path.move_to(to) } else { path.line_to(to) }
 }
 
 /// The last kept point on the way from a kept one to one that isn't.
