@@ -531,8 +531,8 @@ fn check_open(run: &[PathSeg], pieces: &[BezPath], d: f64) -> Result<(), String>
             .unwrap();
         let to_source = near.1.eval(near.0.t) - p;
         let way = seg.end() - seg.start();
-        // Where pieces meet, sides of a few grid steps may lie any way.
-        if way.hypot() > 1e-4 && way.cross(to_source) * d > 0.0 {
+        // Where parts of the curve meet, sides shorter than the tolerance may lie any way.
+        if way.hypot() > 0.003 && way.cross(to_source) * d > 0.0 {
             return Err(format!("{p:?} runs the wrong way or is on the wrong side"));
         }
     }
