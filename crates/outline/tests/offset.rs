@@ -1,5 +1,7 @@
 //! Offsets against exact distance, closed forms and reference values.
 
+#![expect(clippy::unwrap_used, reason = "a test may fail that way")]
+
 use std::f64::consts::PI;
 
 use outline::kurbo::{
