@@ -25,8 +25,10 @@ pub const OFFSET_TOLERANCE_MM: f64 = 0.002;
 /// Distances outward beyond this are taken as this, in millimetres.
 pub const FURTHEST_OFFSET_MM: f64 = 1e6;
 
-/// The finest tolerance that is honoured, in millimetres.
-const FINEST_TOLERANCE_MM: f64 = 1e-5;
+/// The finest tolerance that is honoured, in millimetres. Inside bends tighter than the
+/// distance every chord's strip crosses every other's, so that time grows as fast as the
+/// tolerance shrinks; this keeps it within reason.
+const FINEST_TOLERANCE_MM: f64 = 5e-4;
 
 impl Outline {
     /// The curve at a distance from this outline, outward if positive and inward if negative,
@@ -47,8 +49,8 @@ impl Outline {
     /// leaves such a void. Inward, the result may fall apart into several rings or be empty.
     ///
     /// The rings are polygons whose corners lie on the true curve and whose sides stay within
-    /// `tolerance_mm` of it. Between 1e-5 mm and whatever is asked, the tolerance is what is
-    /// kept; it is also no finer than about 8e-9 of the outline's size, which is the grid the
+    /// `tolerance_mm` of it. A tolerance below 5e-4 mm is taken as that; it is also no finer
+    /// than about 8e-9 of the outline's size, which is the grid the
     /// crossings are worked out on. A tolerance that is no number means the house's own.
     ///
     /// An outline that crosses itself stands for the region around which it winds at all

@@ -3,8 +3,6 @@
 use i_overlay::i_float::int::point::IntPoint;
 use kurbo::{CubicBez, ParamCurve, ParamCurveDeriv, PathSeg, Point, Vec2};
 
-/// Chords may stray this many tolerances from the source where only their ends matter.
-const SOURCE_SLACK: f64 = 4.0;
 /// Chords are no shorter than this part of the tolerance: strips far longer than wide would
 /// be lost in the rounding to the grid.
 const SHORTEST: f64 = 1.0 / 16.0;
@@ -170,7 +168,7 @@ impl Cutter {
         let (source, source_run) = stray(from.p, to.p, from.tangent, to.tangent);
         let (offset, offset_run) = stray(from.q, to.q, from.tangent, to.tangent);
         match (source_run, offset_run) {
-            (Run::Along, Run::Along) => offset.max(source / SOURCE_SLACK),
+            (Run::Along, Run::Along) => offset.max(source),
             // Past its centres of curvature the offset curve runs backwards; nothing of it
             // is seen there, but the chord itself must be right.
             (Run::Along, Run::Back) => source,

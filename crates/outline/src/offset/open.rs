@@ -93,7 +93,8 @@ struct Sides {
 
 impl Sides {
     fn new(wanted: &[Chord], other: &[Chord], reach: f64, tolerance: f64) -> Self {
-        let (first, last) = (wanted[0], wanted[wanted.len() - 1]);
+        let fit = |c: &Chord| strip::fit_normals(c, reach);
+        let (first, last) = (fit(&wanted[0]), fit(&wanted[wanted.len() - 1]));
         let mut all = wanted.to_vec();
         all.extend_from_slice(other);
         let raw = strip::ring(&all, reach, tolerance);

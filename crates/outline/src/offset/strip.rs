@@ -43,7 +43,7 @@ fn arc_step(distance: f64, tolerance: f64) -> f64 {
 }
 
 /// The chord with its own normals if their strip would fold over, else as it is.
-fn fit_normals(chord: &Chord, distance: f64) -> Chord {
+pub(super) fn fit_normals(chord: &Chord, distance: f64) -> Chord {
     let Chord { a, b, na, nb } = *chord;
     let own = right_of((b - a).normalize());
     let (qa, qb) = (a + na * distance, b + nb * distance);
