@@ -71,6 +71,13 @@ fn chain<'a>(points: impl Iterator<Item = &'a Point>) -> Vec<Point> {
     chain
 }
 
+/// The upright box that holds all of a drawing's ink and its labels, mm; `None` for an empty
+/// drawing. With some white around it this is the window for [`svg`](crate::svg()) and
+/// [`png`](crate::png()).
+pub fn extent(drawing: &Drawing) -> Option<Rect> {
+    bounds(&points(drawing)).map(|rect| rect.inflate(PAD_MM, PAD_MM))
+}
+
 /// The upright box around points; `None` for none.
 pub(crate) fn bounds(points: &[Point]) -> Option<Rect> {
     let first = *points.first()?;
@@ -95,6 +102,16 @@ mod tests {
                 assert!((*b - *a).cross(p - *a) > -1e-9);
             }
         }
+    }
+
+    #[test]
+    fn an_extent_holds_labels_too() {
+        let mut drawing = Drawing::new();
+        assert_eq!(extent(&drawing), None);
+        drawing.line(Pen::Cut, Point::new(0.0, 0.0), Point::new(10.0, 0.0));
+        drawing.text(Pen::Lettering, drawing::Label::new("wide", Point::new(9.0, 0.0), 5.0));
+        let rect = extent(&drawing).unwrap();
+        assert!(rect.x1 > 20.0 && rect.y1 > 5.0 && rect.x0 < 0.0 && rect.x0 > -1.0);
     }
 
     proptest! {

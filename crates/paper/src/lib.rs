@@ -45,6 +45,7 @@ mod title;
 pub use clip::clip;
 pub use error::PaperError;
 pub use font::{bytes as font_bytes, family as font_family};
+pub use hull::extent;
 pub use layout::lay_out;
 pub use number::number;
 pub use pdf::{Meta, pdf};

@@ -263,6 +263,8 @@ fn the_paper_is_turned_then_the_drawing_then_it_is_tiled() {
     let turned = lay(275.0);
     assert!(turned.len() == 1 && turned[0].turn_deg != 0.0);
     assert!(lay(330.0).len() == 2);
+    let letter = lay_out(&[demo::sheet(258.0)], &demo::setup("letter")).unwrap();
+    assert!(letter.len() == 1 && letter[0].turn_deg < 0.0);
     let mut tall = Drawing::new();
     tall.rect(Pen::Cut, Rect::new(0.0, 0.0, 40.0, 180.0));
     let tall = lay_out(&[bare(tall)], &demo::setup("a4")).unwrap();
