@@ -33,7 +33,8 @@ pub(crate) fn draw(page: &mut Drawing, tiling: &Tiling, content: &Drawing, this:
             to_map * Point::new(window.x0, window.y0),
             to_map * Point::new(window.x1, window.y1),
         );
-        let at = Point::new(frame.x0 + 1.2, frame.y0 + 1.0);
+        let shared = if tile.0 > 0 { tiling.overlap_mm * scale } else { 0.0 };
+        let at = Point::new(frame.x0 + shared + 1.2, frame.y0 + 1.0);
         let label =
             Label::new((k + 1).to_string(), at, NUMBER_MM).anchored(Across::Start, Upright::Base);
         if tile == this {

@@ -95,7 +95,7 @@ fn text(out: &mut String, label: &Label, ink: &str, window: Rect) {
     };
     let _ = write!(
         out,
-        "<text fill=\"{ink}\" stroke=\"none\" font-family=\"{}, sans-serif\" \
+        "<text xml:space=\"preserve\" fill=\"{ink}\" stroke=\"none\" font-family=\"{}, sans-serif\" \
          font-weight=\"{weight}\" font-kerning=\"none\" font-size=\"{}\" x=\"{}\" y=\"{}\" \
          textLength=\"{}\"",
         font::family(),

@@ -2,8 +2,25 @@
 
 use drawing::{Face, lettering::width_mm};
 
-/// Breaks a text into lines no wider than `most_mm`; a single word that is wider is shortened.
+/// Breaks a text into lines no wider than `most_mm`, as few as can be and of like width, so that
+/// no word is left alone; a single word that is wider is shortened.
 pub(crate) fn wrap(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<String> {
+    let widest = text.split_whitespace().map(|word| width_mm(word, face, height_mm));
+    let least = widest.fold(0.0, f64::max).min(most_mm);
+    let mut lines = greedy(text, face, height_mm, most_mm);
+    for k in 1..40 {
+        let narrower = most_mm * (1.0 - 0.02 * f64::from(k));
+        let tried = greedy(text, face, height_mm, narrower.max(least));
+        if narrower < least || tried.len() > lines.len() {
+            break;
+        }
+        lines = tried;
+    }
+    lines
+}
+
+/// Breaks a text, each line as full as can be.
+fn greedy(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         let longer = lines.last().map(|line| format!("{line} {word}"));
@@ -60,6 +77,8 @@ mod tests {
             }
             let words = text.split_whitespace().count();
             prop_assert!(lines.len() <= words);
+            // No more lines than filling each line gives.
+            prop_assert_eq!(lines.len(), greedy(&text, Face::Regular, 2.5, most_mm).len());
         }
 
         #[test]

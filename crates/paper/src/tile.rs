@@ -32,7 +32,7 @@ pub(crate) struct Tiling {
     pub(crate) map: Rect,
     pub(crate) columns: usize,
     pub(crate) rows: usize,
-    overlap_mm: f64,
+    pub(crate) overlap_mm: f64,
     /// Lower left corner of the first window, the sheet's own plane.
     origin: Point,
 }
