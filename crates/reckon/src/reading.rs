@@ -68,9 +68,9 @@ impl Reading {
 
 fn length(mm: f64, unit: LengthUnit) -> String {
     match unit {
-        LengthUnit::Millimetre => units::show_mm(mm, 2),
+        LengthUnit::Millimetre => units::show_mm(mm, 3),
         LengthUnit::Inch => {
-            format!("{} · {}", units::show_length(mm, unit), units::show_mm(mm, 2))
+            format!("{} · {}", units::show_length(mm, unit), units::show_mm(mm, 3))
         }
     }
 }

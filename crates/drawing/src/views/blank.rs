@@ -17,6 +17,10 @@ pub enum Extent {
 /// A centre mark's arms reach this far past the circle, mm (ISO 128 practice, from memory: 2–3).
 const PAST_CIRCLE_MM: f64 = 2.5;
 
+/// The bar's centre line reaches this far out of and into its ends, mm.
+const CENTRE_OUT_MM: f64 = 3.0;
+const CENTRE_IN_MM: f64 = 4.0;
+
 /// The blank on its bar, in the bar's plane.
 pub fn blank_on_bar(knife: &Knife, reckoning: &Reckoning, extent: Extent) -> Drawing {
     let mut drawing = Drawing::new();
@@ -85,14 +89,17 @@ fn bar(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, extent: Exte
             }
         }
     }
+    // The centre line is told at both ends only: across the blank it would be one line too many.
     let middle = width_mm / 2.0;
-    let centre = Line::new((from - 3.0, middle), (to + 3.0, middle));
-    drawing.add_part(Pen::Centre, centre.into(), PartId::Bar);
+    for (x, way) in [(from, 1.0), (to, -1.0)] {
+        let tick = Line::new((x - way * CENTRE_OUT_MM, middle), (x + way * CENTRE_IN_MM, middle));
+        drawing.add_part(Pen::Centre, tick.into(), PartId::Bar);
+    }
 }
 
 /// A thin line with a zigzag in its middle: the bar goes on (common drawing practice).
 fn break_line(x: f64, width_mm: f64) -> BezPath {
-    let (middle, arm) = (width_mm / 2.0, (width_mm / 12.0).min(2.5));
+    let (middle, arm) = (width_mm * 0.3, (width_mm / 12.0).min(2.5));
     let mut path = BezPath::new();
     path.move_to((x, -2.0));
     path.line_to((x, middle - arm));

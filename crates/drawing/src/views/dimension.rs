@@ -1,6 +1,6 @@
 //! A measured distance: extension lines, dimension line, arrows and its figure.
 
-use crate::{Across, Drawing, Label, Mark, Pen, Upright};
+use crate::{Across, Drawing, Face, Label, Mark, Pen, Upright, lettering};
 use kurbo::{BezPath, Point, Vec2};
 
 /// Height of a dimension's figure, mm (ISO 3098 series; ASME Y14.2 asks for 3; from memory).
@@ -9,6 +9,8 @@ const FIGURE_MM: f64 = 3.0;
 const GAP_MM: f64 = 1.0;
 /// The extension line goes this far past the dimension line, mm.
 const PAST_MM: f64 = 2.0;
+/// A level figure stands this far beyond its line, mm.
+const BESIDE_MM: f64 = 2.0;
 /// Length of an arrow head, mm; its width is a third (ASME Y14.2, from memory).
 const ARROW_MM: f64 = 3.0;
 
@@ -30,20 +32,38 @@ pub fn dimension(from: Point, to: Point, off: Vec2, text: &str) -> Drawing {
     drawing.line(Pen::Dimension, a, b);
     drawing.add(Pen::Dimension, Mark::Fill(arrow(a, -way)));
     drawing.add(Pen::Dimension, Mark::Fill(arrow(b, way)));
-    // The figure reads from below or from the right.
+    for label in figure(a, b, out, text) {
+        drawing.text(Pen::Dimension, label);
+    }
+    drawing
+}
+
+/// The figure: along its line where there is room, else level beyond it, a unit a row.
+fn figure(a: Point, b: Point, out: Vec2, text: &str) -> Vec<Label> {
+    let way = b - a;
+    let room = way.hypot() - 2.0 * ARROW_MM - 2.0 * PAST_MM;
+    if lettering::width_mm(text, Face::Regular, FIGURE_MM) > room {
+        let across = if out.x < -0.5 { Across::End } else { Across::Start };
+        let start = a.midpoint(b) + out * BESIDE_MM;
+        let rows: Vec<&str> = text.split(" · ").collect();
+        let last = if rows.len() > 1 { 1.0 } else { 0.0 };
+        return (0u32..)
+            .zip(&rows)
+            .map(|(i, row)| {
+                let down = f64::from(i) - last / 2.0;
+                let at = start - Vec2::new(0.0, down * 1.7 * FIGURE_MM);
+                Label::new(*row, at, FIGURE_MM).anchored(across, Upright::Middle)
+            })
+            .collect();
+    }
+    // It reads from below or from the right.
     let mut turn_deg = way.angle().to_degrees();
     if !(-89.999..=90.001).contains(&turn_deg) {
         turn_deg -= 180.0_f64.copysign(turn_deg);
     }
     let above = Vec2::from_angle(turn_deg.to_radians()).turn_90();
-    let figure = a.midpoint(b) + above * 1.2;
-    drawing.text(
-        Pen::Dimension,
-        Label::new(text, figure, FIGURE_MM)
-            .anchored(Across::Middle, Upright::Base)
-            .turned(turn_deg),
-    );
-    drawing
+    let label = Label::new(text, a.midpoint(b) + above * 1.2, FIGURE_MM);
+    vec![label.anchored(Across::Middle, Upright::Base).turned(turn_deg)]
 }
 
 /// A filled arrow head with its point at `tip`, pointing along `way`.
