@@ -34,6 +34,7 @@ mod number;
 mod pdf;
 mod pens;
 mod png;
+mod quiet;
 mod ruler;
 mod sheet;
 mod size;

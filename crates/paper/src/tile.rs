@@ -6,7 +6,7 @@ use crate::hull::{self, PAD_MM};
 use crate::join::{CROSS_MM, joins};
 use crate::layout::{Furnished, Look, count, furnish, sizes};
 use crate::ruler::BREADTH_MM;
-use crate::{Page, PaperError, Setup, Sheet, map};
+use crate::{Page, PaperError, Setup, Sheet, map, quiet};
 use drawing::{Drawing, Item, Label, Mark, lettering};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 
@@ -34,7 +34,7 @@ pub(crate) struct Tiling {
     pub(crate) rows: usize,
     pub(crate) overlap_mm: f64,
     /// Lower left corner of the first window, the sheet's own plane.
-    origin: Point,
+    pub(crate) origin: Point,
 }
 
 impl Tiling {
@@ -57,7 +57,7 @@ impl Tiling {
     }
 
     /// The part of a tile's window that no neighbour shows.
-    fn unshared(&self, (column, row): (usize, usize)) -> Rect {
+    pub(crate) fn unshared(&self, (column, row): (usize, usize)) -> Rect {
         let mut rect = self.tile(column, row);
         let overlap = |shared: bool| if shared { self.overlap_mm } else { 0.0 };
         rect.x0 += overlap(column > 0);
@@ -87,7 +87,8 @@ pub(crate) fn plan(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Result<Til
             }
         }
     }
-    let (_, tiling) = best.ok_or_else(no_room)?;
+    let (_, mut tiling) = best.ok_or_else(no_room)?;
+    quiet::settle(&mut tiling, &sheet.drawing, bounds);
     if tiling.columns.saturating_mul(tiling.rows) > MOST_PAGES {
         return Err(PaperError::TooLarge {
             sheet: sheet.key.into(),
@@ -233,7 +234,9 @@ fn placed(tiling: &Tiling, labels: &Drawing) -> Vec<((usize, usize), Item)> {
         let clear = moved_inside(label.clone(), tiling.unshared(tile));
         (tile, Item { mark: Mark::Text(moved_inside(clear, window)), ..item.clone() })
     };
-    labels.items.iter().map(place).collect()
+    let mut placed: Vec<((usize, usize), Item)> = labels.items.iter().map(place).collect();
+    quiet::part(&mut placed, tiling);
+    placed
 }
 
 /// The one tile that shows a label: where its box lies deepest inside.
@@ -274,7 +277,7 @@ fn moved_inside(mut label: Label, window: Rect) -> Label {
     label
 }
 
-fn label_box(label: &Label) -> Rect {
+pub(crate) fn label_box(label: &Label) -> Rect {
     let corners = lettering::corners(label);
     hull::bounds(&corners).unwrap_or_else(|| Rect::from_points(label.at, label.at))
 }

@@ -8,32 +8,30 @@ use kurbo::{Point, Vec2};
 use reckon::{Reckoning, Severity};
 
 /// An end of the bar nearer to the blank than twice this is drawn; else the bar breaks off, mm.
-const AROUND_MM: f64 = 6.0;
-/// Row of hole names above the bar, mm.
-const HOLE_ROW_MM: f64 = 9.0;
-/// Row of line names below the bar, mm.
-const LINE_ROW_MM: f64 = 8.0;
-/// First dimension line from what it measures, mm (ASME Y14.5, from memory: 10).
-const DIMENSION_MM: f64 = 10.0;
+const AROUND_MM: f64 = 4.0;
+/// Row of names above the bar, mm.
+const NAME_ROW_MM: f64 = 6.0;
+/// The overall dimension's line below the bar, mm (ASME Y14.5 asks for 10 from a part's outline,
+/// from memory; the outline lies inside the bar).
+const DIMENSION_MM: f64 = 8.0;
+/// A dimension line beyond the bar's broken end needs less, mm.
+const BEYOND_MM: f64 = 6.0;
+/// Height of the bar's name, mm.
+const NAME_MM: f64 = 2.5;
 
-/// The blank on its bar at 1:1, with hole names, line names and overall dimensions.
+/// The blank on its bar at 1:1, with the names of holes and lines and overall dimensions. All
+/// names stand in one row, so that a usual blank lies level on a small sheet of paper.
 pub fn profile_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     let extent = Extent::Around(AROUND_MM);
     let mut drawing = blank_on_bar(knife, reckoning, extent);
     let Some(bounds) = placed_bounds(knife, reckoning) else { return drawing };
     let top = bounds.y1.max(knife.bar.width_mm);
     let bottom = bounds.y0.min(0.0);
-    drawing.extend(callouts(hole_names(knife, reckoning), top + HOLE_ROW_MM));
-    let lines = line_names(knife, reckoning);
-    let line_row = if lines.is_empty() { 0.0 } else { LINE_ROW_MM };
-    drawing.extend(callouts(lines, bottom - line_row));
-    overall(
-        &mut drawing,
-        knife,
-        reckoning,
-        bottom - line_row - if line_row > 0.0 { 3.0 } else { 0.0 },
-    );
-    bar_name(&mut drawing, knife, reckoning, extent, top);
+    let mut names = hole_names(knife, reckoning);
+    names.extend(line_names(knife, reckoning));
+    drawing.extend(callouts(names, top + NAME_ROW_MM));
+    overall(&mut drawing, knife, reckoning, bottom);
+    bar_name(&mut drawing, knife, reckoning, extent, bottom);
     drawing
 }
 
@@ -108,7 +106,7 @@ fn line_names(knife: &Knife, reckoning: &Reckoning) -> Vec<Callout> {
     if let Some(bevel) = &reckoning.bevel {
         if let Some(line) = bevel.plunge {
             names.push(Callout {
-                at: bar_from_knife * line.p0,
+                at: bar_from_knife * line.p1,
                 text: "plunge line".to_owned(),
                 part: Some(PartId::Plunge),
             });
@@ -125,9 +123,9 @@ fn line_names(knife: &Knife, reckoning: &Reckoning) -> Vec<Callout> {
         let x = stated.front_x_mm;
         let reach = outline.bounds();
         let line = kurbo::Line::new((x, reach.y0 - 1.0), (x, reach.y1 + 1.0));
-        if let Some(lowest) = outline.crossings_with(line).first() {
+        if let Some(highest) = outline.crossings_with(line).last() {
             names.push(Callout {
-                at: bar_from_knife * lowest.at,
+                at: bar_from_knife * highest.at,
                 text: "scale front".to_owned(),
                 part: Some(PartId::Scales),
             });
@@ -162,7 +160,7 @@ fn overall(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, below_y:
     ));
     let butt_high = bar_from_knife * Point::new(bounds.x1, bounds.y1);
     let (_, to) = stretch(knife, reckoning, Extent::Around(AROUND_MM));
-    let clear = (to - butt_low.x).max(to - butt_high.x).max(0.0) + DIMENSION_MM;
+    let clear = (to - butt_low.x).max(to - butt_high.x).max(0.0) + BEYOND_MM;
     drawing.extend(dimension(
         butt_low,
         butt_high,
@@ -171,7 +169,13 @@ fn overall(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, below_y:
     ));
 }
 
-fn bar_name(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, extent: Extent, top: f64) {
+fn bar_name(
+    drawing: &mut Drawing,
+    knife: &Knife,
+    reckoning: &Reckoning,
+    extent: Extent,
+    bottom: f64,
+) {
     let bar = &knife.bar;
     let size = |mm: f64| {
         let near = units::InchFraction::nearest(mm, 64);
@@ -179,6 +183,7 @@ fn bar_name(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, extent:
     };
     let (from, _) = stretch(knife, reckoning, extent);
     let text = format!("bar {} × {}, {}", size(bar.width_mm), size(bar.thickness_mm), bar.grade);
-    let at = Point::new(from + 2.0, top + HOLE_ROW_MM + 6.0);
-    drawing.text(Pen::Lettering, Label::new(text, at, 2.5).anchored(Across::Start, Upright::Base));
+    let at = Point::new(from + 5.0, bottom - 1.5);
+    let label = Label::new(text, at, NAME_MM).anchored(Across::Start, Upright::Top);
+    drawing.text(Pen::Lettering, label);
 }
