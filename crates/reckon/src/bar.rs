@@ -201,3 +201,76 @@ fn extent(points: &[Vec2], way: Vec2) -> f64 {
     });
     high - low
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{blank, reckoned};
+    use knife::Edit;
+    use proptest::prelude::*;
+
+    #[test]
+    fn margins_are_told_on_every_side() {
+        let knife = blank();
+        let bar = reckoned(&knife).bar.unwrap();
+        assert!(bar.fits);
+        // 38.1 mm bar, 30 mm blank centred, 10 mm from the left end of 304.8 mm.
+        let Margins { lower_mm, upper_mm, left_mm, right_mm } = bar.margins;
+        for (told, wanted) in
+            [(lower_mm, 4.05), (upper_mm, 4.05), (left_mm, 10.0), (right_mm, 94.8)]
+        {
+            assert!((told - wanted).abs() < 1e-9, "{told} {wanted}");
+        }
+        assert!((bar.best_margin_mm - 4.05).abs() < 1e-6 && bar.best_turn_deg.abs() < 1e-3);
+    }
+
+    #[test]
+    fn a_blank_that_fits_only_askew_is_turned() {
+        // 304 mm long on a 300 mm bar 80 mm wide: straight it sticks out, askew it doesn't.
+        let mut knife = Edit::ScaleToLength(304.0).apply(&blank()).unwrap();
+        for node in &mut knife.profile.nodes {
+            node.at.y *= 10.0 / 45.6;
+        }
+        (knife.bar.length_mm, knife.bar.width_mm) = (300.0, 80.0);
+        let bar = reckoned(&knife).bar.unwrap();
+        assert!(!bar.fits && bar.could_fit() && bar.best_turn_deg.abs() > 5.0, "{bar:?}");
+        knife.bar.placement = Placement { at: bar.best_at, turn_deg: bar.best_turn_deg };
+        let laid = reckoned(&knife).bar.unwrap();
+        assert!(laid.fits && (laid.margins.least_mm() - bar.best_margin_mm).abs() < 1e-6);
+    }
+
+    #[test]
+    fn the_usual_bar_is_the_first_that_takes_the_blank() {
+        let tables = Tables::built_in();
+        let outline = blank().profile.outline().unwrap();
+        let first = blank().bar;
+        let (bar, placement) = usual_bar(&first, &outline, LengthUnit::Inch, tables);
+        assert_eq!((bar.width_mm, placement.turn_deg), (38.1, 0.0));
+        let wide = outline.transformed(Affine::scale(1.6));
+        let (bar, placement) = usual_bar(&first, &wide, LengthUnit::Inch, tables);
+        // 320 × 48 mm wants 2 in and 18 in, common bar sizes.
+        assert_eq!((bar.width_mm, bar.length_mm), (50.8, 457.2));
+        let margin = wide.transformed(placement.bar_from_knife()).bounds();
+        assert!(margin.y0 >= ROOM_MM && margin.x0 >= ROOM_MM);
+        let huge = outline.transformed(Affine::scale(30.0));
+        assert_eq!(usual_bar(&first, &huge, LengthUnit::Inch, tables).0, first);
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(48))]
+
+        #[test]
+        fn the_best_turn_beats_every_other(turn in -60.0..60.0f64, other in -90.0..90.0f64) {
+            let knife = Edit::Turn(turn).apply(&blank()).unwrap();
+            let outline = knife.profile.outline().unwrap();
+            let figures = figures(&knife.bar, &outline);
+            let at = |turn_deg: f64| {
+                let lain = outline.transformed(Affine::rotate(turn_deg.to_radians())).bounds();
+                (knife.bar.width_mm - lain.height()).min(knife.bar.length_mm - lain.width()) / 2.0
+            };
+            prop_assert!(figures.best_margin_mm >= at(other) - 1e-4);
+            prop_assert!((figures.best_margin_mm - at(figures.best_turn_deg)).abs() < 1e-9);
+            prop_assert!((figures.best_turn_deg + turn).abs() < 1e-2);
+        }
+    }
+}

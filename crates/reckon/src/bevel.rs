@@ -118,3 +118,47 @@ fn distance(segs: &[PathSeg], p: Point) -> f64 {
     let square = |seg: &PathSeg| seg.nearest(p, 1e-9).distance_sq;
     segs.iter().map(square).fold(f64::INFINITY, f64::min).sqrt()
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::sample::{blank, reckoned};
+    use knife::Bevel;
+    use kurbo::{PathEl, Point};
+
+    fn bevelled(grind_height_mm: f64) -> crate::BevelFigures {
+        let mut knife = blank();
+        knife.bevel = Some(Bevel { plunge_x_mm: 90.0, grind_height_mm, edge_thickness_mm: 0.508 });
+        reckoned(&knife).bevel.unwrap()
+    }
+
+    fn ends(path: &kurbo::BezPath) -> (Point, Point) {
+        let points: Vec<Point> = path.elements().iter().filter_map(PathEl::end_point).collect();
+        (points[0], points[points.len() - 1])
+    }
+
+    #[test]
+    fn the_grind_line_runs_parallel_to_the_edge_up_to_the_plunge() {
+        let bevel = bevelled(12.0);
+        assert_eq!(bevel.grind.len(), 1);
+        let (a, b) = ends(&bevel.grind[0]);
+        let (front, rear) = if a.x < b.x { (a, b) } else { (b, a) };
+        assert!((front.y + 3.0).abs() < 1e-6 && (rear.y + 3.0).abs() < 1e-6);
+        assert!(front.x.abs() < 1e-6 && (rear.x - 90.0).abs() < 1e-6, "{front:?} {rear:?}");
+        let plunge = bevel.plunge.unwrap();
+        assert!((plunge.p0.y + 15.0).abs() < 1e-6 && (plunge.p1.y + 3.0).abs() < 1e-5);
+    }
+
+    #[test]
+    fn a_bevel_higher_than_the_blade_has_no_line_but_a_full_plunge() {
+        let bevel = bevelled(40.0);
+        assert!(bevel.grind.is_empty());
+        assert!((bevel.plunge.unwrap().p1.y - 15.0).abs() < 1e-6);
+    }
+
+    // Machinery's Handbook, solution of right triangles; worked row t 3.175, e 0.508, H 25.4 mm:
+    // 3.0052694° a side.
+    #[test]
+    fn the_angle_a_side_is_that_of_the_handbooks_triangle() {
+        assert!((bevelled(25.4).angle_deg - 3.005_269_4).abs() < 1e-7);
+    }
+}

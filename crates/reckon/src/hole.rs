@@ -134,3 +134,37 @@ fn nearest_hole(knife: &Knife, i: usize) -> Option<NearestHole> {
         })
         .min_by(|a, b| a.web_mm.total_cmp(&b.web_mm))
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::sample::{drilled, reckoned};
+    use knife::{Reference, ReferenceEdge, ReferenceEnd};
+
+    #[test]
+    fn distances_are_told_from_the_bars_own_edges() {
+        let mut knife = drilled(&[(150.0, 2.0, 3.264), (170.0, 2.0, 6.0)]);
+        let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-9, "{a} {b}");
+        let hole = reckoned(&knife).holes.remove(0);
+        near(hole.from_bar_edge_mm, 21.05);
+        near(hole.from_bar_end_mm, 160.0);
+        near(hole.from_upper_mm.unwrap(), 13.0);
+        near(hole.from_lower_mm.unwrap(), 17.0);
+        near(hole.edge_web_mm.unwrap(), 13.0 - 1.632);
+        near(hole.nearest.unwrap().web_mm, 20.0 - 1.632 - 3.0);
+        // A hole of a drawing gets the drill it is within a thousandth of an inch of.
+        assert_eq!(hole.drill.as_deref(), Some("#30"));
+        knife.bar.reference = Reference { edge: ReferenceEdge::Upper, end: ReferenceEnd::Right };
+        let hole = reckoned(&knife).holes.remove(0);
+        near(hole.from_bar_edge_mm, 38.1 - 21.05);
+        near(hole.from_bar_end_mm, 304.8 - 160.0);
+    }
+
+    #[test]
+    fn square_to_the_bar_means_the_bar_not_the_knife() {
+        let mut knife = drilled(&[(150.0, 0.0, 3.0)]);
+        knife.bar.placement.turn_deg = 30.0;
+        let hole = reckoned(&knife).holes.remove(0);
+        let wanted = 15.0 / 30.0_f64.to_radians().cos();
+        assert!((hole.from_upper_mm.unwrap() - wanted).abs() < 1e-9);
+    }
+}

@@ -11,6 +11,8 @@ mod json;
 mod profile;
 mod reading;
 mod reckoning;
+#[cfg(test)]
+mod sample;
 mod scales;
 mod shop;
 pub mod tables;

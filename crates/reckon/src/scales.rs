@@ -27,3 +27,22 @@ pub(crate) fn figures(
     let (area_mm2, length_mm) = (outline.area(), outline.bounds().width());
     Some(ScaleFigures { outline, area_mm2, length_mm })
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::sample::{blank, reckoned};
+    use knife::{Edit, Scales};
+
+    #[test]
+    fn the_scales_are_what_lies_behind_the_front_line() {
+        let mut knife = blank();
+        knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.35 });
+        let scales = reckoned(&knife).scales.unwrap();
+        assert!((scales.area_mm2 - 80.0 * 30.0).abs() < 1e-9);
+        assert!((scales.length_mm - 80.0).abs() < 1e-9);
+        let mirrored = Edit::MirrorAlong.apply(&knife).unwrap();
+        assert!((reckoned(&mirrored).scales.unwrap().area_mm2 - 2400.0).abs() < 1e-9);
+        knife.scales = Some(Scales { front_x_mm: 220.0, thickness_mm: 6.35 });
+        assert!(reckoned(&knife).scales.is_none());
+    }
+}

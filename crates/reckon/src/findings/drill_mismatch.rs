@@ -61,3 +61,23 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{drilled, found};
+
+    #[test]
+    fn a_hole_drawn_wider_than_its_drill_is_mended_by_the_remedy() {
+        let mut knife = drilled(&[(150.0, 0.0, 3.2639)]);
+        knife.holes[0].drill = Some("#30".to_owned());
+        assert!(found(&knife, RULE.key).is_empty());
+        knife.holes[0].diameter_mm = 3.5;
+        let finding = found(&knife, RULE.key).remove(0);
+        let mended = finding.remedy.unwrap().edit.apply(&knife).unwrap();
+        assert_eq!(mended.holes[0].diameter_mm, 3.2639);
+        assert!(found(&mended, RULE.key).is_empty());
+        knife.holes[0].drill = Some("#300".to_owned());
+        assert!(found(&knife, RULE.key)[0].sentence.contains("not in the drill table"));
+    }
+}

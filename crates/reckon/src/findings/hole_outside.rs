@@ -33,3 +33,19 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         findings.push(finding);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{drilled, found};
+
+    #[test]
+    fn a_hole_through_the_edge_and_one_outside_are_told_apart() {
+        let knife = drilled(&[(150.0, 0.0, 6.0), (150.0, 13.0, 6.0), (250.0, 0.0, 6.0)]);
+        let findings = found(&knife, RULE.key);
+        assert_eq!(findings.len(), 2);
+        assert!(findings[0].sentence.contains("hole 2 (pin hole), which reaches 1.00 mm"));
+        assert!((findings[0].measured_mm.unwrap() + 1.0).abs() < 1e-9);
+        assert!(findings[1].sentence.starts_with("Outside the outline lies hole 3"));
+    }
+}

@@ -41,3 +41,19 @@ pub(super) fn capital(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{drilled, found};
+
+    #[test]
+    fn overlapping_holes_are_told_once_a_pair() {
+        let knife = drilled(&[(150.0, 0.0, 6.0), (154.0, 0.0, 4.0), (170.0, 0.0, 6.0)]);
+        let findings = found(&knife, RULE.key);
+        assert_eq!(findings.len(), 1);
+        assert!((findings[0].measured_mm.unwrap() + 1.0).abs() < 1e-9);
+        let words = "Hole 1 (pin hole) and hole 2 (pin hole) overlap by 1.00 mm.";
+        assert!(findings[0].sentence.starts_with(words), "{}", findings[0].sentence);
+    }
+}

@@ -33,3 +33,22 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     finding.parts.push(PartId::Profile);
     findings.push(finding);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{blank, found};
+
+    #[test]
+    fn each_missing_mark_is_named() {
+        let mut knife = blank();
+        assert!(found(&knife, RULE.key).is_empty());
+        knife.profile.heel = None;
+        assert!(found(&knife, RULE.key)[0].sentence.starts_with("The heel is not"));
+        knife.profile.heel = knife.profile.tip;
+        assert!(found(&knife, RULE.key)[0].sentence.contains("same node"));
+        knife.profile.tip = None;
+        knife.profile.heel = None;
+        assert!(found(&knife, RULE.key)[0].sentence.starts_with("Neither"));
+    }
+}

@@ -30,3 +30,23 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     finding.parts.push(PartId::Profile);
     findings.push(finding);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{blank, found, reckoned};
+
+    #[test]
+    fn nothing_and_a_mere_line_are_no_outline() {
+        let mut knife = blank();
+        assert!(found(&knife, RULE.key).is_empty());
+        for node in &mut knife.profile.nodes {
+            node.at.y = 0.0;
+        }
+        assert!(found(&knife, RULE.key)[0].sentence.contains("no area"));
+        knife.profile.nodes.truncate(2);
+        knife.profile.tip = None;
+        assert!(found(&knife, RULE.key)[0].sentence.contains("2 of the three nodes"));
+        assert_eq!(reckoned(&knife).stops(), 1, "and nothing else stops");
+    }
+}

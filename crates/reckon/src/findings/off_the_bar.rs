@@ -54,3 +54,36 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     finding.remedy = remedy.filter(|_| bar.best_margin_mm > margin_mm + WORTH_MM);
     findings.push(finding);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{blank, found};
+
+    #[test]
+    fn a_blank_off_its_bar_is_laid_back_by_the_remedy() {
+        let mut knife = blank();
+        assert!(found(&knife, RULE.key).is_empty());
+        knife.bar.placement.at.y = 13.0;
+        let finding = found(&knife, RULE.key).remove(0);
+        assert!((finding.measured_mm.unwrap() + 2.0).abs() < 1e-9);
+        assert!(finding.sentence.contains("2.00 mm over its lower edge"), "{}", finding.sentence);
+        let mended = finding.remedy.unwrap().edit.apply(&knife).unwrap();
+        assert!(found(&mended, RULE.key).is_empty());
+    }
+
+    #[test]
+    fn a_slanted_blank_is_turned_straight_and_a_wide_one_has_no_remedy() {
+        let mut knife = blank();
+        knife = Edit::Turn(12.0).apply(&knife).unwrap();
+        let finding = found(&knife, RULE.key).remove(0);
+        let Some(Remedy { edit: Edit::Place(placement), .. }) = finding.remedy else {
+            panic!("no remedy")
+        };
+        assert!((placement.turn_deg + 12.0).abs() < 1e-3, "{placement:?}");
+        knife.bar.width_mm = 25.0;
+        let finding = found(&knife, RULE.key).remove(0);
+        assert!(finding.remedy.is_none() || finding.sentence.contains("at no turn"));
+        assert!(finding.sentence.contains("too small by 5.00 mm"), "{}", finding.sentence);
+    }
+}

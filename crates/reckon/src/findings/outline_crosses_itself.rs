@@ -42,3 +42,24 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         findings.push(finding);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{blank, found};
+
+    #[test]
+    fn a_node_dragged_across_is_told_at_its_place() {
+        let mut knife = blank();
+        assert!(found(&knife, RULE.key).is_empty());
+        knife.profile.nodes[2].at = (100.0, 25.0).into();
+        let findings = found(&knife, RULE.key);
+        assert!(!findings.is_empty());
+        for finding in findings {
+            assert_eq!(finding.severity, Severity::Stop);
+            let place = finding.place.unwrap();
+            assert!((place.y - 15.0).abs() < 1e-6, "on the spine: {place:?}");
+            assert_eq!(finding.parts.len(), 2);
+        }
+    }
+}

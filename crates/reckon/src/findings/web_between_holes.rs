@@ -50,3 +50,20 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
 
 /// Holes placed exactly at the limit pass.
 const ROUNDING_MM: f64 = 1e-6;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{drilled, found};
+
+    #[test]
+    fn a_diameter_of_the_larger_and_three_millimetres_are_asked_for() {
+        let pair = |gap: f64| drilled(&[(150.0, 0.0, 6.0), (150.0 + 5.0 + gap, 0.0, 4.0)]);
+        assert!(found(&pair(6.0), RULE.key).is_empty());
+        let finding = found(&pair(5.5), RULE.key).remove(0);
+        assert_eq!((finding.limit_mm, finding.severity), (Some(6.0), Severity::Care));
+        assert!(finding.sentence.starts_with("Between hole 1 (pin hole) and hole 2 (pin hole)"));
+        let small = drilled(&[(150.0, 0.0, 2.0), (154.5, 0.0, 2.0)]);
+        assert_eq!(found(&small, RULE.key)[0].limit_mm, Some(3.0));
+    }
+}

@@ -51,3 +51,29 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
 
 /// A hole placed exactly at the limit passes.
 const ROUNDING_MM: f64 = 1e-6;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{drilled, found};
+
+    // Worked by hand from the rule: a 6 mm hole wants its centre 9 mm from the edge (1.5 d, the
+    // 3/4 in for a 1/2 in bolt of AISC 360-16 Table J3.4) and never under 6 mm (1 d).
+    #[test]
+    fn the_limits_are_one_and_one_and_a_half_diameters_from_the_centre() {
+        for (y, severity) in [
+            (6.0, None),
+            (6.0 + 1e-3, Some(Severity::Care)),
+            (9.0, Some(Severity::Care)),
+            (9.0 + 1e-3, Some(Severity::Stop)),
+            (11.9, Some(Severity::Stop)),
+        ] {
+            let findings = found(&drilled(&[(150.0, y, 6.0)]), RULE.key);
+            assert_eq!(findings.first().map(|finding| finding.severity), severity, "{y}");
+        }
+        let finding = found(&drilled(&[(150.0, 10.0, 6.0)]), RULE.key).remove(0);
+        assert_eq!(finding.limit_mm, Some(3.0));
+        assert!((finding.measured_mm.unwrap() - 2.0).abs() < 1e-9);
+        assert!(finding.sentence.contains("Move it inward by 1.00 mm"), "{}", finding.sentence);
+    }
+}
