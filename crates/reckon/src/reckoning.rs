@@ -37,7 +37,7 @@ impl Reckoning {
 
 /// Works everything out.
 pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
-    let outline = knife.profile.outline().ok().filter(|outline| outline.area() > 0.0);
+    let outline = knife.profile.outline().ok().filter(has_breadth);
     let profile = outline.as_ref().map(|outline| profile::figures(knife, outline));
     let holes = hole::figures(knife, outline.as_ref(), tables);
     let bar = outline.as_ref().map(|outline| bar::figures(&knife.bar, outline));
@@ -57,4 +57,10 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         bar: bar.as_ref(),
     });
     Reckoning { outline, profile, holes, bar, bevel, scales, findings }
+}
+
+/// Whether an outline is more than a line. (A figure of eight is, though its two loops may
+/// cancel to no area: it must be told that it crosses itself.)
+fn has_breadth(outline: &Outline) -> bool {
+    outline.area() > 0.0 || outline.least_width().width_mm > 1e-9
 }

@@ -16,6 +16,14 @@ const NAME_ROW_MM: f64 = 6.0;
 const DIMENSION_MM: f64 = 8.0;
 /// A dimension line beyond the bar's broken end needs less, mm.
 const BEYOND_MM: f64 = 6.0;
+/// More findings than this are only counted on the sheet.
+const FINDINGS_TOLD: usize = 3;
+/// Longer notes are cut short on the sheet, characters.
+const NOTES_CHARS: usize = 280;
+/// Holes of one drill beyond this many are only counted.
+const HOLES_LISTED: usize = 12;
+/// Drills beyond this many are only counted.
+const DRILLS_LISTED: usize = 6;
 /// Height of the bar's name, mm.
 const NAME_MM: f64 = 2.5;
 
@@ -46,13 +54,20 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     if !drills.is_empty() {
         notes.push(format!("Drills: {drills}."));
     }
-    for finding in &reckoning.findings {
-        if finding.severity <= Severity::Care {
-            notes.push(format!("{}: {}", finding.severity.word().to_uppercase(), finding.sentence));
-        }
+    let grave = reckoning.findings.iter().filter(|finding| finding.severity <= Severity::Care);
+    let count = grave.clone().count();
+    for finding in grave.take(FINDINGS_TOLD) {
+        notes.push(format!("{}: {}", finding.severity.word().to_uppercase(), finding.sentence));
     }
-    if !knife.notes.trim().is_empty() {
-        notes.push(knife.notes.split_whitespace().collect::<Vec<_>>().join(" "));
+    if count > FINDINGS_TOLD {
+        notes.push(format!(
+            "And {} more findings: see them all before you cut.",
+            count - FINDINGS_TOLD
+        ));
+    }
+    let own = knife.notes.split_whitespace().collect::<Vec<_>>().join(" ");
+    if !own.is_empty() {
+        notes.push(shortened(&own, NOTES_CHARS));
     }
     notes.push(
         "Clamp the work, wear eye protection; filings and cut edges are sharp, dust is to be kept \
@@ -60,6 +75,14 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
             .to_owned(),
     );
     notes
+}
+
+fn shortened(text: &str, most: usize) -> String {
+    let mut short: String = text.chars().take(most).collect();
+    if short.len() < text.len() {
+        short.push('…');
+    }
+    short
 }
 
 /// `3 × #30 (holes 1, 4, 6), 2 × 1/4 (holes 2, 3)`, in the order of first use.
@@ -72,15 +95,27 @@ fn drill_list(reckoning: &Reckoning) -> String {
             None => drills.push((name, vec![hole.number])),
         }
     }
-    let told: Vec<String> = drills
+    let rest = drills.len().saturating_sub(DRILLS_LISTED);
+    let mut told: Vec<String> = drills
         .into_iter()
-        .map(|(name, numbers)| {
-            let list: Vec<String> = numbers.iter().map(ToString::to_string).collect();
-            let holes = if list.len() == 1 { "hole" } else { "holes" };
-            format!("{} × {name} ({holes} {})", list.len(), list.join(", "))
-        })
+        .take(DRILLS_LISTED)
+        .map(|(name, numbers)| drill_words(&name, &numbers))
         .collect();
+    if rest > 0 {
+        told.push(format!("and {rest} more drills"));
+    }
     told.join("; ")
+}
+
+/// `3 × #30 (holes 1, 4, 6)`.
+fn drill_words(name: &str, numbers: &[usize]) -> String {
+    let mut list: Vec<String> =
+        numbers.iter().take(HOLES_LISTED).map(ToString::to_string).collect();
+    if numbers.len() > HOLES_LISTED {
+        list.push("…".to_owned());
+    }
+    let holes = if numbers.len() == 1 { "hole" } else { "holes" };
+    format!("{} × {name} ({holes} {})", numbers.len(), list.join(", "))
 }
 
 fn drill_name(hole: &reckon::HoleFigures) -> String {

@@ -1,0 +1,201 @@
+//! The command line as a maker meets it: every command, every refusal, every exit code.
+
+use bench_tests::{Bench, blanks, root};
+use serde_json::Value;
+use std::fs;
+
+/// One refused call: exit code 2, nothing on standard output, one sentence that says this.
+#[track_caller]
+fn refused(bench: &Bench, typed: &[&str], says: &str) {
+    let before = bench.names();
+    let outcome = bench.run(typed);
+    assert_eq!(outcome.code, 2, "{typed:?}");
+    assert_eq!(outcome.out, "", "{typed:?}");
+    assert!(outcome.err.starts_with("blankwright: "), "{}", outcome.err);
+    assert!(outcome.err.contains(says), "{typed:?}: {}", outcome.err);
+    assert_eq!(outcome.err.lines().count(), 1, "{}", outcome.err);
+    assert_eq!(bench.names(), before, "{typed:?} leaves no file behind");
+}
+
+#[test]
+fn every_starter_can_be_taken_checked_and_printed() {
+    let bench = Bench::new();
+    let list = bench.done(&["starters"]);
+    assert!(list.lines().count() >= 10);
+    for line in list.lines() {
+        let key = line.split_whitespace().next().unwrap();
+        bench.done(&["new", key, "--out", "@a.blank.json"]);
+        let shipped = root().join(format!("assets/starters/{key}.blank.json"));
+        assert_eq!(fs::read(bench.path("a.blank.json")).unwrap(), fs::read(shipped).unwrap());
+        let told = bench.done(&["check", "@a.blank.json"]);
+        assert_eq!(told, "Nothing to mind: no finding.\n", "{key}");
+        for paper in ["letter", "a4"] {
+            bench.done(&["print", "@a.blank.json", "--out", "@a.pdf", "--paper", paper]);
+            let first = fs::read(bench.path("a.pdf")).unwrap();
+            assert!(first.starts_with(b"%PDF-"));
+            bench.done(&["print", "@a.blank.json", "--out", "@b.pdf", "--paper", paper]);
+            assert!(first == fs::read(bench.path("b.pdf")).unwrap(), "{key}: the same bytes twice");
+        }
+    }
+}
+
+#[test]
+fn starters_and_samples_pass_every_check_on_their_own_bar() {
+    let bench = Bench::new();
+    for path in blanks() {
+        let check = bench.json(&["check", path.to_str().unwrap(), "--json"]);
+        assert_eq!(check["findings"], Value::Array(vec![]), "{}", path.display());
+        let numbers = bench.json(&["numbers", path.to_str().unwrap(), "--json"]);
+        assert_eq!(numbers["bar"]["fits"], true);
+        assert!(numbers["bar"]["margin_mm"].as_f64().unwrap() >= 1.0, "{}", path.display());
+    }
+}
+
+#[test]
+fn an_earlier_file_is_kept_when_another_takes_its_name() {
+    let bench = Bench::new();
+    bench.done(&["new", "skinner", "--out", "@a.blank.json"]);
+    let skinner = fs::read(bench.path("a.blank.json")).unwrap();
+    let again = bench.done(&["new", "skinner", "--out", "@a.blank.json"]);
+    assert!(!again.contains("kept"), "the same file is no other file");
+    let told = bench.done(&["new", "tanto", "--out", "@a.blank.json"]);
+    assert!(told.contains("kept as"), "{told}");
+    assert_eq!(fs::read(bench.path("a.blank.json~")).unwrap(), skinner);
+}
+
+#[test]
+fn what_cannot_be_done_is_said_in_one_sentence() {
+    let bench = Bench::new();
+    bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
+    fs::write(bench.path("text.blank.json"), "not json").unwrap();
+    fs::write(bench.path("other.json"), "{\"a\": 1}").unwrap();
+    fs::create_dir(bench.path("folder")).unwrap();
+    let cases: &[(&[&str], &str)] = &[
+        (&["cut"], "there is no command \"cut\""),
+        (
+            &["new", "cleaver", "--out", "@b.blank.json"],
+            "no starter called \"cleaver\"; there is drop-point",
+        ),
+        (&["new", "--out", "@b.blank.json"], "is missing"),
+        (&["new", "tanto"], "--out"),
+        (&["new", "tanto", "--out", "@none/b.blank.json"], "make the folder first"),
+        (&["new", "tanto", "--out", "@folder"], "is a folder"),
+        (&["new", "--outline", "@none.svg", "--out", "@b.blank.json"], "is not there"),
+        (&["new", "--outline", "@other.json", "--out", "@b.blank.json"], "can't be taken"),
+        (&["check", "@none.blank.json"], "is not there; check the name"),
+        (&["check", "@folder"], "is a folder"),
+        (&["check", "@text.blank.json"], "not readable as JSON"),
+        (&["numbers", "@other.json", "--json"], "but not a blank"),
+        (&["print", "@a.blank.json", "--out", "@a.pdf", "--paper", "napkin"], "napkin"),
+        (
+            &["print", "@a.blank.json", "--out", "@a.pdf", "--sheets", "poem"],
+            "no sheet called \"poem\"",
+        ),
+        (
+            &["print", "@a.blank.json", "--out", "@a.pdf", "--trim", "attic"],
+            "no trim called \"attic\"",
+        ),
+        (&["print", "@a.blank.json", "--out", "@folder"], "is a folder"),
+        (&["print", "@a.blank.json"], "--out"),
+        (&["draw", "@a.blank.json", "--out", "@a.gif"], "should end in .svg or .png"),
+        (&["draw", "@a.blank.json", "--out", "@a.png", "--dpi", "-3"], "-3"),
+        (&["draw", "@a.blank.json", "--out", "@a.png", "--dpi", "many"], "many"),
+    ];
+    for (typed, says) in cases {
+        refused(&bench, typed, says);
+    }
+}
+
+#[test]
+fn a_faulty_file_is_refused_with_every_fault() {
+    let bench = Bench::new();
+    bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
+    let text = fs::read_to_string(bench.path("a.blank.json")).unwrap();
+    let text =
+        text.replacen("\"width_mm\": 38.1", "\"width_mm\": 0", 1).replacen("\"pin\"", "\"pim\"", 1);
+    fs::write(bench.path("bad.blank.json"), text).unwrap();
+    for command in ["check", "numbers"] {
+        let outcome = bench.run(&[command, "@bad.blank.json"]);
+        assert_eq!((outcome.code, outcome.out.as_str()), (2, ""));
+        assert!(outcome.err.contains("has 2 faults to mend first"), "{}", outcome.err);
+        assert!(outcome.err.contains("bar.width_mm is 0; it must lie between 1 and 1000"));
+        assert!(outcome.err.contains("it must be one of pin, relief, thong"));
+    }
+}
+
+#[test]
+fn check_says_stop_with_its_exit_code() {
+    let bench = Bench::new();
+    bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
+    let mut file: Value =
+        serde_json::from_slice(&fs::read(bench.path("a.blank.json")).unwrap()).unwrap();
+    // A maker moves the first pin to 1 mm from the spine.
+    let hole = &mut file["holes"][0];
+    let up = bench.json(&["numbers", "@a.blank.json", "--json"])["holes"][0]["from_upper_mm"]
+        .as_f64()
+        .unwrap();
+    hole["at_mm"][1] = (hole["at_mm"][1].as_f64().unwrap() + up - 1.0).into();
+    fs::write(bench.path("b.blank.json"), file.to_string()).unwrap();
+    let outcome = bench.run(&["check", "@b.blank.json"]);
+    assert_eq!(outcome.code, 1);
+    assert!(outcome.out.contains("STOP: The outline is broken by hole 1"), "{}", outcome.out);
+    let print = bench.run(&["print", "@b.blank.json", "--out", "@b.pdf"]);
+    assert_eq!(print.code, 0);
+    assert!(print.err.contains("says stop"), "{}", print.err);
+}
+
+#[test]
+fn every_field_of_the_json_is_documented() {
+    fn keys(value: &Value, found: &mut Vec<String>) {
+        match value {
+            Value::Object(map) => {
+                for (key, value) in map {
+                    found.push(key.clone());
+                    keys(value, found);
+                }
+            }
+            Value::Array(list) => list.iter().for_each(|value| keys(value, found)),
+            _ => {}
+        }
+    }
+    let readme = fs::read_to_string(root().join("README.md")).unwrap();
+    let bench = Bench::new();
+    bench.done(&["new", "tanto", "--out", "@a.blank.json"]);
+    let mut found = Vec::new();
+    keys(&bench.json(&["numbers", "@a.blank.json", "--json"]), &mut found);
+    keys(&bench.json(&["check", "@a.blank.json", "--json"]), &mut found);
+    assert!(found.len() > 60);
+    for key in found {
+        assert!(
+            ["format", "version"].contains(&key.as_str()) || readme.contains(&format!("`{key}`")),
+            "{key}"
+        );
+    }
+}
+
+#[test]
+fn the_drawing_is_at_true_size() {
+    let bench = Bench::new();
+    bench.done(&["new", "petty", "--out", "@a.blank.json"]);
+    let told = bench.done(&["draw", "@a.blank.json", "--out", "@a.svg"]);
+    let svg = fs::read_to_string(bench.path("a.svg")).unwrap();
+    let attribute = |name: &str| -> String {
+        let from = svg.find(&format!(" {name}=\"")).unwrap() + name.len() + 3;
+        svg[from..].split('"').next().unwrap().to_owned()
+    };
+    let (width, height) = (attribute("width"), attribute("height"));
+    let view: Vec<f64> = attribute("viewBox").split(' ').map(|n| n.parse().unwrap()).collect();
+    assert_eq!(width.strip_suffix("mm").unwrap().parse::<f64>().unwrap(), view[2]);
+    assert_eq!(height.strip_suffix("mm").unwrap().parse::<f64>().unwrap(), view[3]);
+    assert!(told.contains("at true size"));
+    // Another reader (usvg) finds the cut line as long as the profile, at 96 px to the inch.
+    let tree = resvg::usvg::Tree::from_str(&svg, &resvg::usvg::Options::default()).unwrap();
+    let resvg::usvg::Node::Group(cut) = tree.node_by_id("cut-line").unwrap() else { panic!() };
+    let profile = bench.json(&["numbers", "@a.blank.json", "--json"])["profile"].clone();
+    let mm = f64::from(cut.abs_bounding_box().width()) * 25.4 / 96.0;
+    assert!((mm - profile["length_mm"].as_f64().unwrap()).abs() < 0.01, "{mm}");
+    bench.done(&["draw", "@a.blank.json", "--out", "@a.png", "--dpi", "254"]);
+    let png = fs::read(bench.path("a.png")).unwrap();
+    let wide = u32::from_be_bytes(png[16..20].try_into().unwrap());
+    assert!((f64::from(wide) / 10.0 - view[2]).abs() < 0.11, "{wide}");
+}
