@@ -41,10 +41,10 @@ impl Outline {
 
 /// Appends a piece, bridging the gap along the line.
 fn join(kept: &mut Vec<PathSeg>, piece: PathSeg) {
-    if let Some(end) = kept.last().map(PathSeg::end) {
-        if end.distance(piece.start()) > SHORTEST_MM {
-            kept.push(PathSeg::Line(Line::new(end, piece.start())));
-        }
+    if let Some(end) = kept.last().map(PathSeg::end)
+        && end.distance(piece.start()) > SHORTEST_MM
+    {
+        kept.push(PathSeg::Line(Line::new(end, piece.start())));
     }
     kept.push(piece);
 }

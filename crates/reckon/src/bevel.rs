@@ -64,13 +64,13 @@ fn pieces(path: &BezPath, keep: &dyn Fn(Point) -> bool) -> Vec<BezPath> {
     let mut last: Option<(Point, bool)> = None;
     for p in points {
         let kept = keep(p);
-        if let Some((q, was_kept)) = last {
-            if kept != was_kept {
-                let border = border(if kept { p } else { q }, if kept { q } else { p }, keep);
-                extend(&mut piece, border);
-                if was_kept {
-                    pieces.push(std::mem::take(&mut piece));
-                }
+        if let Some((q, was_kept)) = last
+            && kept != was_kept
+        {
+            let border = border(if kept { p } else { q }, if kept { q } else { p }, keep);
+            extend(&mut piece, border);
+            if was_kept {
+                pieces.push(std::mem::take(&mut piece));
             }
         }
         if kept {

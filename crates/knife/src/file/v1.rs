@@ -61,26 +61,25 @@ fn read_bar(file: &Fields<'_>, bar: &mut Bar, faults: &mut Faults) {
     if let Some(mm) = fields.number("length_mm", &limits::BAR_LENGTH_MM, faults) {
         bar.length_mm = mm;
     }
-    if let Some(value) = fields.get("placement") {
-        if let Some(placement) =
+    if let Some(value) = fields.get("placement")
+        && let Some(placement) =
             Fields::open(value, "bar.placement", &["at_mm", "turn_deg"], faults)
-        {
-            let at = placement.point("at_mm", &limits::COORDINATE_MM, faults);
-            let turn = placement.number("turn_deg", &limits::TURN_DEG, faults);
-            bar.placement = Placement {
-                at: at.unwrap_or(bar.placement.at),
-                turn_deg: turn.unwrap_or(bar.placement.turn_deg),
-            };
-        }
+    {
+        let at = placement.point("at_mm", &limits::COORDINATE_MM, faults);
+        let turn = placement.number("turn_deg", &limits::TURN_DEG, faults);
+        bar.placement = Placement {
+            at: at.unwrap_or(bar.placement.at),
+            turn_deg: turn.unwrap_or(bar.placement.turn_deg),
+        };
     }
-    if let Some(value) = fields.get("reference") {
-        if let Some(reference) = Fields::open(value, "bar.reference", &["edge", "end"], faults) {
-            if let Some(edge) = reference.word("edge", EDGES, &EDGE_MEANINGS, faults) {
-                bar.reference.edge = edge;
-            }
-            if let Some(end) = reference.word("end", ENDS, &END_MEANINGS, faults) {
-                bar.reference.end = end;
-            }
+    if let Some(value) = fields.get("reference")
+        && let Some(reference) = Fields::open(value, "bar.reference", &["edge", "end"], faults)
+    {
+        if let Some(edge) = reference.word("edge", EDGES, &EDGE_MEANINGS, faults) {
+            bar.reference.edge = edge;
+        }
+        if let Some(end) = reference.word("end", ENDS, &END_MEANINGS, faults) {
+            bar.reference.end = end;
         }
     }
 }
