@@ -64,7 +64,9 @@ def complaints(pdf):
             done = run(command)
             out = done.stderr + (done.stdout if command[0] == "gs" or done.returncode else "")
         if command[0] == "mutool":
-            out = "\n".join(line for line in out.splitlines() if not line.startswith("page "))
+            # The second is about how Debian's mutool was built, not about the file.
+            noise = ("page ", "warning: ICC support is not available")
+            out = "\n".join(line for line in out.splitlines() if not line.startswith(noise))
         if done.returncode or out.strip():
             said.append(f"{command[0]}: exit {done.returncode} {out.strip()[:200]}")
     return said
@@ -156,6 +158,44 @@ def measure_raster(pdf, name, folder):
                 continue
             side = (edges[1] - edges[0]) / per_mm
             check(abs(side - 50.0) < RASTER_MM, f"{name}: proof square {what} {side:.4f} mm")
+
+
+    for axis, across in (("across", True), ("up", False)):
+        measure_ruler(ruler, ink, per_mm, page.rect.height * MM_PER_POINT, f"{name}: ruler {axis}", across)
+
+
+def measure_ruler(ruler, ink, per_mm, height, what, across):
+    """The millimetre ruler's ticks at 0 and 100 (or the farthest full 10): file and picture."""
+    along, square = (0, 1) if across else (1, 0)
+    ticks = []
+    for path in ruler:
+        if len(path["points"]) != 2:
+            continue
+        (a, b) = path["points"]
+        if abs(a[along] - b[along]) < 1e-4 and 1.0 < abs(a[square] - b[square]) < 8.0:
+            ticks.append((a[along], (a[square] + b[square]) / 2))
+    check(len(ticks) > 60, f"{what}: {len(ticks)} ticks")
+    best = None
+    for start, _ in ticks[:1] + sorted(ticks)[:4]:
+        for far in (100.0, 90.0, 80.0, 50.0):
+            hit = [t for t in ticks if abs(t[0] - start - far) < TRUE_MM]
+            if hit and (best is None or far > best[1]):
+                best = (start, far, hit[0])
+    check(best is not None and best[1] >= 80.0, f"{what}: no tick a full 10 from the first: {best}")
+    if best is None:
+        return
+    start, far, (end, level) = best
+    first = min(ticks, key=lambda t: (abs(t[0] - start), abs(t[1] - level)))
+    found = []
+    for place, at in ((first[0], first[1]), (end, level)):
+        if across:
+            found.append(centre_near(ink[int((height - at) * per_mm)], place * per_mm))
+        else:
+            found.append(centre_near(ink[:, int(at * per_mm)], (height - place) * per_mm))
+    check(None not in found, f"{what}: a tick is not in the picture")
+    if None not in found:
+        told = abs(found[1] - found[0]) / per_mm
+        check(abs(told - far) < RASTER_MM, f"{what}: {far} mm measures {told:.4f}")
 
 
 def is_square(path, side):
