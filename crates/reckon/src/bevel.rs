@@ -26,10 +26,11 @@ pub(crate) fn figures(
     outline: &Outline,
     profile: &ProfileFigures,
 ) -> BevelFigures {
-    let grind = grind_line(bevel, outline, profile);
+    let mut grind = grind_line(bevel, outline, profile);
+    let run_on = run_on(bevel, outline, profile, &mut grind);
     let rise = (thickness_mm - bevel.edge_thickness_mm) / 2.0;
     BevelFigures {
-        plunge: plunge_line(bevel, outline, profile),
+        plunge: plunge_line(bevel, outline, profile, run_on),
         grind,
         angle_deg: rise.atan2(bevel.grind_height_mm).to_degrees(),
     }
@@ -42,6 +43,38 @@ fn grind_line(bevel: &Bevel, outline: &Outline, profile: &ProfileFigures) -> Vec
     let parallel = open_offset(&edge.segs, side * bevel.grind_height_mm, TOLERANCE_MM);
     let ahead = |p: Point| (bevel.plunge_x_mm - p.x) * profile.towards_butt >= -1e-9;
     parallel.iter().flat_map(|path| pieces(path, &|p| ahead(p) && outline.contains(p))).collect()
+}
+
+/// Where the edge ends ahead of the plunge, the grind line runs straight on from there to the
+/// plunge line; its end on that line.
+fn run_on(
+    bevel: &Bevel,
+    outline: &Outline,
+    profile: &ProfileFigures,
+    grind: &mut [BezPath],
+) -> Option<Point> {
+    let last = profile.edge.as_ref()?.segs.last()?;
+    let heel = last.end();
+    for path in grind {
+        let points: Vec<Point> = path.elements().iter().filter_map(PathEl::end_point).collect();
+        let (first, end) = (*points.first()?, *points.last()?);
+        let ends_at_heel = |p: Point| (p.distance(heel) - bevel.grind_height_mm).abs() < 0.02;
+        let rear = if ends_at_heel(end) { end } else { first };
+        let way = heel - last.eval(0.99);
+        let ahead_mm = bevel.plunge_x_mm - rear.x;
+        if !ends_at_heel(rear) || ahead_mm * way.x <= 0.0 {
+            continue;
+        }
+        let to = rear + way * (ahead_mm / way.x);
+        if outline.contains(to) {
+            if rear != end {
+                *path = path.reverse_subpaths();
+            }
+            path.line_to(to);
+            return Some(to);
+        }
+    }
+    None
 }
 
 /// +1 when the material lies to the left of the run of segments, −1 when to the right.
@@ -97,15 +130,21 @@ fn border(mut kept: Point, mut lost: Point, keep: &dyn Fn(Point) -> bool) -> Poi
 }
 
 /// From the outline on the edge's side up to the grind height, or to the spine where lower.
-fn plunge_line(bevel: &Bevel, outline: &Outline, profile: &ProfileFigures) -> Option<Line> {
+fn plunge_line(
+    bevel: &Bevel,
+    outline: &Outline,
+    profile: &ProfileFigures,
+    run_on: Option<Point>,
+) -> Option<Line> {
     let x = bevel.plunge_x_mm;
     let crossings = outline
         .crossings_with(Line::new((x, profile.bounds.y0 - 1.0), (x, profile.bounds.y1 + 1.0)));
     let (lower, upper) = (crossings.first()?.at, crossings.last()?.at);
     let (from, full) = if profile.edge_is_up { (upper, lower) } else { (lower, upper) };
-    let to = match &profile.edge {
-        None => full,
-        Some(edge) => {
+    let to = match (&profile.edge, run_on) {
+        (_, Some(end)) => end,
+        (None, _) => full,
+        (Some(edge), _) => {
             let within = |p: Point| distance(&edge.segs, p) <= bevel.grind_height_mm;
             if within(full) { full } else { border(from, full, &within) }
         }
@@ -146,6 +185,17 @@ mod tests {
         assert!(front.x.abs() < 1e-6 && (rear.x - 90.0).abs() < 1e-6, "{front:?} {rear:?}");
         let plunge = bevel.plunge.unwrap();
         assert!((plunge.p0.y + 15.0).abs() < 1e-6 && (plunge.p1.y + 3.0).abs() < 1e-5);
+    }
+
+    #[test]
+    fn where_the_edge_ends_before_the_plunge_the_grind_line_runs_on() {
+        let mut knife = blank();
+        let bevel = Bevel { plunge_x_mm: 108.0, grind_height_mm: 12.0, edge_thickness_mm: 0.5 };
+        knife.bevel = Some(bevel);
+        let figures = reckoned(&knife).bevel.unwrap();
+        let (_, rear) = ends(&figures.grind[0]);
+        assert!((rear - Point::new(108.0, -3.0)).hypot() < 1e-6, "{rear:?}");
+        assert!((figures.plunge.unwrap().p1 - rear).hypot() < 1e-9);
     }
 
     #[test]

@@ -22,7 +22,7 @@ pub(super) fn run(
         return Err(Failure::NoOutline { path: file.to_owned() });
     }
     let drawing = views::profile_sheet(knife, reckoning);
-    let window = drawing.bounds().unwrap_or(Rect::ZERO).inflate(AROUND_MM, AROUND_MM);
+    let window = paper::extent(&drawing).unwrap_or(Rect::ZERO).inflate(AROUND_MM, AROUND_MM);
     let ending = out.extension().and_then(|e| e.to_str()).unwrap_or_default().to_lowercase();
     let bytes = match ending.as_str() {
         "svg" => paper::svg(&drawing, window, &knife.name).into_bytes(),

@@ -212,13 +212,10 @@ fn bar_name(
     bottom: f64,
 ) {
     let bar = &knife.bar;
-    let size = |mm: f64| {
-        let near = units::InchFraction::nearest(mm, 64);
-        if near.is_exact() { format!("{} in", near.text()) } else { units::show_mm(mm, 2) }
-    };
+    let size = |mm: f64| units::write_length(mm, knife.unit);
     let (from, _) = stretch(knife, reckoning, extent);
     let text = format!("bar {} × {}, {}", size(bar.width_mm), size(bar.thickness_mm), bar.grade);
-    let at = Point::new(from + 5.0, bottom - 1.5);
+    let at = Point::new(from + 8.0, bottom - 1.5);
     let label = Label::new(text, at, NAME_MM).anchored(Across::Start, Upright::Top);
     drawing.text(Pen::Lettering, label);
 }
