@@ -23,7 +23,7 @@ pub const SCALE_THICKNESS_MM: RangeInclusive<f64> = 0.1..=50.0;
 /// Nodes of a profile.
 pub const NODES: RangeInclusive<usize> = 2..=200_000;
 /// Holes of a knife.
-pub const HOLES: RangeInclusive<usize> = 0..=10_000;
+pub const HOLES: RangeInclusive<usize> = 0..=1_000;
 /// Characters of the name, a grade, a drill.
 pub const NAME_CHARS: usize = 200;
 /// Characters of the notes.

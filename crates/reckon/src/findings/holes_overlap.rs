@@ -1,6 +1,6 @@
 //! Finding: two holes overlap.
 
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, Given, Rule, Severity, pairs};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -12,28 +12,25 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    for (i, a) in given.holes.iter().enumerate() {
-        for b in &given.holes[i + 1..] {
-            let web_mm = a.at.distance(b.at) - (a.diameter_mm + b.diameter_mm) / 2.0;
-            if web_mm >= 0.0 {
-                continue;
-            }
-            let (first, second) = (a.words(), b.words());
-            let by = given.length(-web_mm);
-            let mut finding = RULE.finding(
-                Severity::Stop,
-                format!(
-                    "{} and {second} overlap by {by}. Move them apart or remove one.",
-                    capital(&first)
-                ),
-            );
-            finding.measured_mm = Some(web_mm);
-            finding.limit_mm = Some(0.0);
-            finding.limit_source = "geometry";
-            finding.parts = vec![PartId::Hole(a.id), PartId::Hole(b.id)];
-            finding.place = Some(a.at.midpoint(b.at));
-            findings.push(finding);
+    for (a, b, web_mm) in pairs(given.holes) {
+        if web_mm >= 0.0 {
+            continue;
         }
+        let (first, second) = (a.words(), b.words());
+        let by = given.length(-web_mm);
+        let mut finding = RULE.finding(
+            Severity::Stop,
+            format!(
+                "{} and {second} overlap by {by}. Move them apart or remove one.",
+                capital(&first)
+            ),
+        );
+        finding.measured_mm = Some(web_mm);
+        finding.limit_mm = Some(0.0);
+        finding.limit_source = "geometry";
+        finding.parts = vec![PartId::Hole(a.id), PartId::Hole(b.id)];
+        finding.place = Some(a.at.midpoint(b.at));
+        findings.push(finding);
     }
 }
 

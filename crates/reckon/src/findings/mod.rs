@@ -107,6 +107,21 @@ impl Given<'_> {
     }
 }
 
+/// More findings of one rule than this are only counted.
+const MOST_TOLD: usize = 50;
+
+/// Every pair of holes with the web between them, mm.
+fn pairs<'a>(
+    holes: &'a [HoleFigures],
+) -> impl Iterator<Item = (&'a HoleFigures, &'a HoleFigures, f64)> {
+    holes.iter().enumerate().flat_map(|(i, a)| {
+        holes[i + 1..].iter().map(move |b| {
+            let reach_mm = (a.diameter_mm + b.diameter_mm) / 2.0;
+            (a, b, a.at.distance(b.at) - reach_mm)
+        })
+    })
+}
+
 /// One rule: its documents for people, and its check.
 pub struct Rule {
     /// Its key in JSON and on the command line.
@@ -154,7 +169,17 @@ pub static RULES: &[&Rule] = &[
 pub(crate) fn all(given: &Given<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for rule in RULES {
-        (rule.check)(given, &mut findings);
+        let mut own = Vec::new();
+        (rule.check)(given, &mut own);
+        let more = own.len().saturating_sub(MOST_TOLD);
+        if let Some(gravest) = own.iter().map(|finding| finding.severity).min()
+            && more > 0
+        {
+            own.truncate(MOST_TOLD);
+            let sentence = format!("And {more} more of this kind: {}", rule.cure);
+            own.push(rule.finding(gravest, sentence));
+        }
+        findings.append(&mut own);
     }
     findings.sort_by_key(|finding| finding.severity);
     findings

@@ -23,3 +23,12 @@ fn every_rule_has_a_file_of_its_own() {
         assert!(std::path::Path::new(&file).exists(), "{file}");
     }
 }
+
+#[test]
+fn a_heap_of_bad_holes_is_counted_not_listed() {
+    let heap: Vec<(f64, f64, f64)> = (0..200).map(|_| (150.0, 0.0, 6.0)).collect();
+    let told = crate::sample::found(&crate::sample::drilled(&heap), "holes-overlap");
+    assert_eq!(told.len(), MOST_TOLD + 1);
+    // 200 · 199 / 2 pairs.
+    assert!(told[MOST_TOLD].sentence.starts_with("And 19850 more of this kind"));
+}

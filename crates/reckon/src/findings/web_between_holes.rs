@@ -1,7 +1,7 @@
 //! Finding: too little steel between two holes.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, Given, Rule, Severity, pairs};
 use knife::PartId;
 
 const SOURCE: &str = "this program's choice after AISC 360-16 section J3.3 (a clear distance of at least one \
@@ -17,34 +17,31 @@ pub(super) static RULE: Rule = Rule {
 
 fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     let limits = &given.shop.limits;
-    for (i, a) in given.holes.iter().enumerate() {
-        for b in &given.holes[i + 1..] {
-            let web_mm = a.at.distance(b.at) - (a.diameter_mm + b.diameter_mm) / 2.0;
-            let larger = a.diameter_mm.max(b.diameter_mm);
-            let limit_mm = (limits.web_care_diameters * larger).max(limits.web_care_mm);
-            if web_mm < 0.0 || web_mm >= limit_mm - ROUNDING_MM {
-                continue;
-            }
-            let mut finding = RULE.finding(
-                Severity::Care,
-                format!(
-                    "Between {} and {} the web is {}; the rule asks for {}. Move them apart \
-                     by {} or take a smaller drill.",
-                    a.words(),
-                    b.words(),
-                    given.length(web_mm),
-                    given.length(limit_mm),
-                    given.length(limit_mm - web_mm),
-                ),
-            );
-            finding.sentence = capital(&finding.sentence);
-            finding.measured_mm = Some(web_mm);
-            finding.limit_mm = Some(limit_mm);
-            finding.limit_source = SOURCE;
-            finding.parts = vec![PartId::Hole(a.id), PartId::Hole(b.id)];
-            finding.place = Some(a.at.midpoint(b.at));
-            findings.push(finding);
+    for (a, b, web_mm) in pairs(given.holes) {
+        let larger = a.diameter_mm.max(b.diameter_mm);
+        let limit_mm = (limits.web_care_diameters * larger).max(limits.web_care_mm);
+        if web_mm < 0.0 || web_mm >= limit_mm - ROUNDING_MM {
+            continue;
         }
+        let mut finding = RULE.finding(
+            Severity::Care,
+            format!(
+                "Between {} and {} the web is {}; the rule asks for {}. Move them apart \
+                 by {} or take a smaller drill.",
+                a.words(),
+                b.words(),
+                given.length(web_mm),
+                given.length(limit_mm),
+                given.length(limit_mm - web_mm),
+            ),
+        );
+        finding.sentence = capital(&finding.sentence);
+        finding.measured_mm = Some(web_mm);
+        finding.limit_mm = Some(limit_mm);
+        finding.limit_source = SOURCE;
+        finding.parts = vec![PartId::Hole(a.id), PartId::Hole(b.id)];
+        finding.place = Some(a.at.midpoint(b.at));
+        findings.push(finding);
     }
 }
 
