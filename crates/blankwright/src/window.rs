@@ -20,7 +20,12 @@ pub(crate) fn open(file: Option<&Path>) -> Result<(), Failure> {
     if !has_display() {
         return Err(no_display("there is no display here"));
     }
-    let mut desk = Desk::new(Settings::default());
+    let (settings, told) = Settings::read(&Disk);
+    let mut desk = Desk::new(settings);
+    if let Some(words) = told {
+        desk.session.notices.say(words);
+    }
+    desk.keep_work(&format!("{}-{}", std::process::id(), Disk.now_ms()), &mut Disk);
     desk.session.native_dialogs = has_dialogs();
     if let Some(file) = file {
         if !Disk.exists(file) {
@@ -95,6 +100,10 @@ impl eframe::App for Window {
             ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
             self.title = title;
         }
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        self.desk.close(&mut Disk);
     }
 
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {

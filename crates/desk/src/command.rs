@@ -241,6 +241,12 @@ pub enum Wish {
     Match(Option<f64>),
     /// The view goes elsewhere.
     Look(Aim),
+    /// Work that was left is taken up, by its place in the list.
+    TakeUp(usize),
+    /// Work that was left is given up for good.
+    GiveUp(usize),
+    /// Work that was left stays for the next start.
+    Later,
     /// A message is shown.
     Say(String),
 }

@@ -6,6 +6,7 @@ use crate::command::{self, Command, Commands, Wish};
 use crate::derived::Derived;
 use crate::menu::{self, Told};
 use crate::open::Open;
+use crate::recovery::{self, Recovery, Work};
 use crate::session::{Aim, Session};
 use crate::{Host, Settings, Station, findings, keys, printing, starters, stations, theme};
 use drawing::PartId;
@@ -17,8 +18,6 @@ use units::LengthUnit;
 
 /// The starter that stands on the desk when it is first opened.
 const FIRST: &str = "drop-point";
-/// How many files are remembered.
-const RECENTS: usize = 9;
 
 /// The desk.
 pub struct Desk {
@@ -32,6 +31,10 @@ pub struct Desk {
     pub settings: Settings,
     /// What this frame wants done.
     pub commands: Commands,
+    /// Keeps unsaved work, once there is somewhere to keep it.
+    recovery: Option<Recovery>,
+    /// The settings as they were last kept.
+    kept: Settings,
 }
 
 impl Desk {
@@ -42,9 +45,31 @@ impl Desk {
             open: Open::fresh(knife),
             derived: Derived::new(),
             session: Session::default(),
+            kept: settings.clone(),
             settings,
             commands: Commands::default(),
+            recovery: None,
         }
+    }
+
+    /// Keeps unsaved work from now on, under a name that no other run has, and offers what an
+    /// earlier run left.
+    pub fn keep_work(&mut self, session: &str, host: &mut dyn Host) {
+        let found = recovery::found(host);
+        for fault in found.faults {
+            self.session.notices.say(fault);
+        }
+        self.session.found = found.works;
+        self.session.found_ms = host.now_ms();
+        self.recovery = Some(Recovery::new(session, host));
+    }
+
+    /// Lets go of what was kept: the desk is left in good order.
+    pub fn close(&mut self, host: &mut dyn Host) {
+        if let Some(recovery) = &mut self.recovery {
+            recovery.close(host);
+        }
+        self.keep_settings(host);
     }
 
     /// Opens a file. What was wrong with it is said.
@@ -53,7 +78,7 @@ impl Desk {
             Ok((open, faults)) => {
                 self.put(open);
                 self.session.greeted = true;
-                self.remember(path);
+                self.settings.opened(path);
                 if let Some(first) = faults.first() {
                     let more = match faults.len() {
                         1 => String::new(),
@@ -121,7 +146,7 @@ impl Desk {
             return;
         }
         self.keys(ui);
-        let Self { open, derived, session, settings, commands } = self;
+        let Self { open, derived, session, settings, commands, .. } = self;
         let palette = settings.room.palette();
         let knife = open.knife().clone();
         let read = Read { knife: &knife, derived, settings, palette };
@@ -158,6 +183,7 @@ impl Desk {
             }
             rect
         });
+        crate::recovering::ui(ui, &session.found, session.found_ms, palette, commands);
         starters::ui(ui, session, palette, commands);
         keys::ui(ui, session, palette);
         crate::matching::ui(ui, settings.pixels_per_mm, session, palette, commands);
@@ -188,7 +214,8 @@ impl Desk {
         let asked = self.session.ask.is_some()
             || self.session.starters
             || self.session.keys
-            || self.session.matching;
+            || self.session.matching
+            || !self.session.found.is_empty();
         if asked || canvas::escape(ui, &mut self.session, &mut self.commands) {
             return;
         }
@@ -208,6 +235,42 @@ impl Desk {
         for wish in wishes {
             self.grant(wish, ctx, host);
         }
+        self.keep(ctx, host);
+        self.keep_settings(host);
+    }
+
+    /// Keeps unsaved work, at most once a second.
+    fn keep(&mut self, ctx: &egui::Context, host: &mut dyn Host) {
+        let Some(recovery) = &mut self.recovery else { return };
+        match recovery.tick(&work(&self.open), host) {
+            Ok(None) => {}
+            Ok(Some(ms)) => ctx.request_repaint_after(std::time::Duration::from_millis(ms)),
+            Err(why) => self.session.notices.say(why.to_string()),
+        }
+    }
+
+    fn keep_settings(&mut self, host: &mut dyn Host) {
+        if self.settings == self.kept {
+            return;
+        }
+        self.kept = self.settings.clone();
+        if let Err(why) = self.settings.write(host) {
+            self.session.notices.say(why.to_string());
+        }
+    }
+
+    /// Takes up what an earlier run left.
+    fn take_up(&mut self, at: usize) {
+        if at >= self.session.found.len() {
+            return;
+        }
+        let left = self.session.found.remove(at);
+        if let Some(recovery) = &mut self.recovery {
+            recovery.take_over(&left);
+        }
+        self.put(Open::recovered(left.knife, left.path));
+        self.session.found.clear();
+        self.session.greeted = true;
     }
 
     fn grant(&mut self, wish: Wish, ctx: &egui::Context, host: &mut dyn Host) {
@@ -234,6 +297,13 @@ impl Desk {
             Wish::Yes(question) => self.yes(question, ctx, host),
             Wish::Match(dots) => self.settings.pixels_per_mm = dots,
             Wish::Look(aim) => self.session.aim = Some(aim),
+            Wish::TakeUp(at) => self.take_up(at),
+            Wish::GiveUp(at) => {
+                if at < self.session.found.len() {
+                    self.session.found.remove(at).discard(host);
+                }
+            }
+            Wish::Later => self.session.found.clear(),
             Wish::Say(words) => self.session.notices.say(words),
         }
     }
@@ -285,7 +355,7 @@ impl Desk {
             Command::Grid => self.session.grid = !self.session.grid,
             Command::Room => self.settings.room = self.settings.room.other(),
             Command::Larger => self.settings.scale = (self.settings.scale + 0.125).min(2.0),
-            Command::Smaller => self.settings.scale = (self.settings.scale - 0.125).max(0.75),
+            Command::Smaller => self.settings.scale = (self.settings.scale - 0.125).max(1.0),
             Command::Keys => self.session.keys = true,
             Command::AddHole => {
                 self.session.station = Station::Holes;
@@ -408,13 +478,6 @@ impl Desk {
         self.session.drafts = crate::field::Drafts::default();
     }
 
-    fn remember(&mut self, path: &Path) {
-        let recents = &mut self.settings.recents;
-        recents.retain(|known| known != path);
-        recents.insert(0, path.to_owned());
-        recents.truncate(RECENTS);
-    }
-
     fn yes(&mut self, question: Question, ctx: &egui::Context, host: &mut dyn Host) {
         match question {
             Question::Leave => self.leave(ctx),
@@ -485,10 +548,13 @@ impl Desk {
     }
 
     fn save(&mut self, path: &Path, host: &mut dyn Host) {
+        if let Some(recovery) = &mut self.recovery {
+            recovery.before_save(&work(&self.open), host);
+        }
         match self.open.save(path, host) {
             Ok(()) => {
                 self.session.notices.say(format!("Saved to {}", path.display()));
-                self.remember(path);
+                self.settings.opened(path);
             }
             Err(why) => self.session.notices.say(why.to_string()),
         }
@@ -584,6 +650,16 @@ impl Desk {
         self.session.selection.clear();
         self.session.aim = Some(Aim::Fit);
         self.session.station = Station::Profile;
+    }
+}
+
+/// The work as it stands, to be kept.
+fn work(open: &Open) -> Work<'_> {
+    Work {
+        knife: open.knife(),
+        revision: open.revision(),
+        dirty: open.is_dirty(),
+        path: open.path(),
     }
 }
 

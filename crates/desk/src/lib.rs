@@ -2,7 +2,8 @@
 //!
 //! A frame goes: [`Desk::logic`] renews what follows from the knife, once a revision;
 //! [`Desk::ui`] reads, paints and queues wishes; [`Desk::act`] grants them. It depends on no
-//! window: files reach it through a [`Host`], and the way to a path through [`PathAsk`].
+//! window: files and the clock reach it through a [`Host`], and the way to a path through
+//! [`PathAsk`].
 
 mod asking;
 mod canvas;
@@ -11,6 +12,8 @@ mod derived;
 mod desk;
 mod edge_on;
 mod field;
+#[path = "canvas/figures.rs"]
+pub mod figures;
 mod findings;
 mod greeting;
 mod host;
@@ -19,9 +22,15 @@ mod matching;
 mod menu;
 mod notices;
 mod open;
-mod prefs;
 pub mod printing;
+mod recovering;
+pub mod recovery;
+mod room;
 mod session;
+mod settings;
+#[path = "canvas/snap.rs"]
+pub mod snap;
+mod stamp;
 mod starters;
 mod stations;
 mod theme;
@@ -33,6 +42,7 @@ pub use derived::Derived;
 pub use desk::Desk;
 pub use host::{FileFault, FileProblem, Host, MemoryHost};
 pub use open::{Open, Opening};
-pub use prefs::Settings;
-pub use session::{Session, Station};
-pub use theme::Room;
+pub use room::Room;
+pub use session::{NextHole, Session, Station};
+pub use settings::Settings;
+pub use stamp::{DiskStamp, OnDisk};

@@ -1,11 +1,10 @@
 //! The blank that is open: its steps, its file, and whether it is saved. The only holder of
 //! `&mut History`.
 
-use crate::{FileFault, Host};
+use crate::{DiskStamp, FileFault, Host, OnDisk};
 use knife::file::{self, Fault, NotABlank};
 use knife::intake::IntakeFault;
 use knife::{Edit, History, Knife, Refusal};
-use std::hash::{DefaultHasher, Hash as _, Hasher as _};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -38,7 +37,7 @@ pub struct Open {
     history: History,
     path: Option<PathBuf>,
     saved: Option<Arc<Knife>>,
-    on_disk: Option<u64>,
+    on_disk: Option<DiskStamp>,
     /// The revision for which `dirty` was found, and what was found.
     dirty: std::cell::Cell<(u64, bool)>,
 }
@@ -56,6 +55,11 @@ impl Open {
         Self { saved: None, dirty: std::cell::Cell::new((0, true)), ..Self::fresh(knife) }
     }
 
+    /// Work that an earlier run left unsaved, and the file it belongs to.
+    pub fn recovered(knife: Knife, path: Option<PathBuf>) -> Self {
+        Self { path, ..Self::unsaved(knife) }
+    }
+
     /// Opens a file: the blank, and every fault that was found and mended.
     ///
     /// # Errors
@@ -70,7 +74,7 @@ impl Open {
             Self::unsaved(opened.knife)
         };
         open.path = Some(path.to_owned());
-        open.on_disk = Some(stamp(&bytes));
+        open.on_disk = Some(DiskStamp::of(path, &bytes, host));
         Ok((open, opened.faults))
     }
 
@@ -163,9 +167,14 @@ impl Open {
     }
 
     /// Whether something else has written the file since it was read or saved here.
-    pub fn changed_on_disk(&self, path: &Path, host: &dyn Host) -> bool {
-        self.path.as_deref() == Some(path)
-            && host.read(path).is_ok_and(|bytes| Some(stamp(&bytes)) != self.on_disk)
+    pub fn changed_on_disk(&mut self, path: &Path, host: &dyn Host) -> bool {
+        if self.path.as_deref() != Some(path) {
+            return false;
+        }
+        match &mut self.on_disk {
+            Some(stamp) => stamp.now(path, host) == OnDisk::Changed,
+            None => host.exists(path),
+        }
     }
 
     /// Saves to a file, which is its file from then on.
@@ -176,16 +185,10 @@ impl Open {
         self.history.commit();
         let bytes = file::save(self.history.knife());
         host.write(path, &bytes)?;
-        self.on_disk = Some(stamp(&bytes));
+        self.on_disk = Some(DiskStamp::of(path, &bytes, host));
         self.path = Some(path.to_owned());
         self.saved = Some(self.history.knife().clone());
         self.dirty.set((self.history.revision(), false));
         Ok(())
     }
-}
-
-fn stamp(bytes: &[u8]) -> u64 {
-    let mut hasher = DefaultHasher::new();
-    bytes.hash(&mut hasher);
-    hasher.finish()
 }

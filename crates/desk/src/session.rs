@@ -4,6 +4,7 @@ use crate::asking::Ask;
 use crate::canvas::Camera;
 use crate::field::Drafts;
 use crate::notices::Notices;
+use crate::recovery::Recoverable;
 use knife::{HoleId, HoleKind, NodeId, PartId};
 use kurbo::Point;
 use std::collections::BTreeSet;
@@ -159,6 +160,10 @@ pub struct Session {
     pub native_dialogs: bool,
     /// Whether the window may close.
     pub leave: bool,
+    /// What an earlier run left unsaved.
+    pub found: Vec<Recoverable>,
+    /// When that was looked for, milliseconds since 1970.
+    pub found_ms: u64,
     /// What is being typed.
     pub drafts: Drafts,
     /// Short messages.

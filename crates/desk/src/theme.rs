@@ -1,21 +1,12 @@
 //! The two rooms: every colour of the program, and which stroke each pen has on the steel.
 
+use crate::Room;
 use drawing::{Face, Pen};
 use egui::{
     Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Stroke, TextStyle,
     Visuals, epaint::Shadow,
 };
 use std::sync::Arc;
-
-/// Light or dark.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Room {
-    /// A shop by daylight.
-    Light,
-    /// A shop by lamplight.
-    #[default]
-    Dark,
-}
 
 impl Room {
     /// The other one.
