@@ -41,7 +41,8 @@ pub struct Work<'a> {
     pub path: Option<&'a Path>,
 }
 
-/// Keeps one open document's unsaved work.
+/// Keeps one open document's unsaved work. The order around saving is: [`Recovery::before_save`],
+/// save, [`Recovery::tick`].
 #[derive(Debug)]
 pub struct Recovery {
     file: Option<PathBuf>,
@@ -64,6 +65,8 @@ pub struct Recoverable {
     pub path: Option<PathBuf>,
     /// When it was kept, milliseconds since 1970 (UTC).
     pub kept_ms: u64,
+    /// Whether its own file was written after that: by this program or another.
+    pub file_is_newer: bool,
     /// The recovery file.
     pub file: PathBuf,
 }
@@ -148,6 +151,16 @@ impl Recovery {
             forget(&old, host);
         }
         Ok(())
+    }
+
+    /// To be called right before the work is saved to its file: keeps it as it stands now, so
+    /// that a kill between saving and the next tick leaves just what the file holds, which
+    /// [`found`] then clears away. That it can't be kept must not stop the saving.
+    pub fn before_save(&mut self, work: &Work<'_>, host: &mut dyn Host) {
+        if let (true, Some(file)) = (self.written.is_some(), self.file.clone()) {
+            let now_ms = host.now_ms();
+            let _ = self.keep(work, &file, now_ms, host);
+        }
     }
 
     /// Works on with what an earlier run left: its file goes once this document's own is
@@ -243,8 +256,10 @@ fn one(path: PathBuf, found: &mut Found, host: &mut dyn Host) {
         Err(fault) => return found.faults.push(fault.to_string()),
     };
     match read(&bytes, &path) {
-        Some((work, blank)) => {
+        Some((mut work, blank)) => {
             let own = work.path.as_deref().and_then(|own| host.read(own).ok());
+            let own_ms = work.path.as_deref().and_then(|own| host.modified(own));
+            work.file_is_newer = own_ms.is_some_and(|own_ms| own_ms > work.kept_ms);
             if own.as_deref() == Some(blank.as_bytes()) {
                 work.discard(host);
             } else {
@@ -314,6 +329,7 @@ fn read(bytes: &[u8], path: &Path) -> Option<(Recoverable, String)> {
         knife: file::open(blank.as_bytes()).ok()?.knife,
         path: text("path").map(PathBuf::from),
         kept_ms: value.get("kept_ms").and_then(Value::as_u64)?,
+        file_is_newer: false,
         file: path.to_owned(),
     };
     Some((work, blank.to_owned()))

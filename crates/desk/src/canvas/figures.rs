@@ -25,7 +25,22 @@ pub struct Figure {
     /// Its value as a person reads it, in the knife's unit.
     pub text: String,
     /// From where to where it is measured, in the knife's plane, where that is a straight line.
-    pub span: Option<(Point, Point)>,
+    pub span: Option<Span>,
+}
+
+/// From where to where something is measured.
+pub type Span = (Point, Point);
+
+impl Figure {
+    fn new(
+        unit: LengthUnit,
+        name: impl Into<String>,
+        value_mm: f64,
+        span: impl Into<Option<Span>>,
+    ) -> Self {
+        let text = units::show_length(value_mm, unit);
+        Self { name: name.into(), value_mm, text, span: span.into() }
+    }
 }
 
 /// Figures of the place of the outline that is nearest to the pointer.
@@ -56,7 +71,7 @@ impl Lengths {
     }
 
     /// The shorter way along the outline from a node to a place, mm.
-    fn from_node(&self, outline: &Outline, node: usize, segment: usize, t: f64) -> Option<f64> {
+    fn way_from(&self, outline: &Outline, node: usize, segment: usize, t: f64) -> Option<f64> {
         let seg = outline.segs().get(segment)?;
         let part = if t > 0.0 { seg.subsegment(0.0..t).arclen(LENGTH_MM) } else { 0.0 };
         let ahead = self.starts_mm.get(segment)? + part - self.starts_mm.get(node)?;
@@ -79,20 +94,15 @@ pub fn at_pointer(
         return None;
     }
     let place = outline.nearest(pointer);
-    let figure = |name: &str, value_mm: f64, span| Figure {
-        name: name.to_owned(),
-        value_mm,
-        text: show(value_mm, knife.unit),
-        span,
-    };
+    let unit = knife.unit;
     let mut figures = Vec::new();
     let tip = knife.profile.tip.and_then(|tip| knife.profile.index_of(tip));
-    let along = tip.and_then(|tip| lengths.from_node(outline, tip, place.segment, place.t));
-    figures.extend(along.map(|mm| figure("Along the line from the tip", mm, None)));
+    let along = tip.and_then(|tip| lengths.way_from(outline, tip, place.segment, place.t));
+    figures.extend(along.map(|mm| Figure::new(unit, "Along the line from the tip", mm, None)));
     if let Some((lower, upper)) = width_at(knife, outline, pointer, &place) {
-        figures.push(figure("Width here", lower.distance(upper), Some((lower, upper))));
+        figures.push(Figure::new(unit, "Width here", lower.distance(upper), (lower, upper)));
     }
-    figures.push(radius(outline, &place, knife.unit));
+    figures.push(radius(outline, &place, unit));
     Some(AtPointer { place, figures })
 }
 
@@ -107,20 +117,31 @@ pub fn of_hole(
     at: Point,
     diameter_mm: f64,
 ) -> Vec<Figure> {
-    let mut found: Vec<(String, f64, Option<(Point, Point)>)> = Vec::new();
+    let mut found = Vec::new();
+    let unit = knife.unit;
     let circle = Circle::new(at, diameter_mm / 2.0);
     if let (Some(outline), Some(profile)) = (&reckoning.outline, &reckoning.profile) {
         if outline.contains(at) {
             if let Some((lower, upper)) = outline.chord(at, across(knife)) {
                 let (spine, belly) = sides(profile, lower, upper);
-                found.push(("Centre to the spine".into(), at.distance(spine), Some((at, spine))));
-                found.push(("Centre to the belly".into(), at.distance(belly), Some((at, belly))));
+                found.push(Figure::new(
+                    unit,
+                    "Centre to the spine",
+                    at.distance(spine),
+                    (at, spine),
+                ));
+                found.push(Figure::new(
+                    unit,
+                    "Centre to the belly",
+                    at.distance(belly),
+                    (at, belly),
+                ));
             }
         }
         let near = outline.nearest(at).at;
         let rim = at + (near - at).normalize() * circle.radius;
         let span = rim.is_finite().then_some((rim, near));
-        found.push(("Web to the outline".into(), outline.web(circle), span));
+        found.push(Figure::new(unit, "Web to the outline", outline.web(circle), span));
     }
     let others = knife.holes.iter().enumerate().filter(|(_, hole)| Some(hole.id) != own);
     let webs = others.map(|(i, hole)| (i + 1, hole, circle_gap(circle, hole.circle())));
@@ -128,40 +149,30 @@ pub fn of_hole(
         let way = (hole.at - at).normalize();
         let (from, to) = (at + way * circle.radius, hole.at - way * hole.diameter_mm / 2.0);
         let span = way.is_finite().then_some((from, to));
-        found.push((format!("Web to hole {number}"), web, span));
+        found.push(Figure::new(unit, format!("Web to hole {number}"), web, span));
     }
     found.extend(from_bar(knife, at));
-    let figure = |(name, value_mm, span): (String, f64, Option<(Point, Point)>)| Figure {
-        name,
-        value_mm,
-        text: show(value_mm, knife.unit),
-        span,
-    };
-    found.into_iter().map(figure).collect()
+    found
 }
 
 /// A centre's distances from the bar's edges and its reference end.
-fn from_bar(knife: &Knife, at: Point) -> Vec<(String, f64, Option<(Point, Point)>)> {
+fn from_bar(knife: &Knife, at: Point) -> [Figure; 3] {
     let bar = &knife.bar;
     let bar_from_knife = bar.placement.bar_from_knife();
     let on_bar = bar_from_knife * at;
     let (end, end_x) = match bar.reference.end {
-        knife::ReferenceEnd::Left => ("left", 0.0),
-        knife::ReferenceEnd::Right => ("right", bar.length_mm),
+        knife::ReferenceEnd::Left => ("left end", 0.0),
+        knife::ReferenceEnd::Right => ("right end", bar.length_mm),
     };
     let back = bar_from_knife.inverse();
-    let span = |to: Point| Some((at, back * to));
-    let side = |name: &str, y: f64, mm: f64| {
-        (format!("From the bar's {name} edge"), mm, span(Point::new(on_bar.x, y)))
+    let figure = |name: &str, value_mm: f64, to: Point| {
+        Figure::new(knife.unit, format!("From the bar's {name}"), value_mm, (at, back * to))
     };
-    vec![
-        side("lower", 0.0, on_bar.y),
-        side("upper", bar.width_mm, bar.width_mm - on_bar.y),
-        (
-            format!("From the bar's {end} end"),
-            (end_x - on_bar.x).abs(),
-            span(Point::new(end_x, on_bar.y)),
-        ),
+    let Point { x, y } = on_bar;
+    [
+        figure("lower edge", y, Point::new(x, 0.0)),
+        figure("upper edge", bar.width_mm - y, Point::new(x, bar.width_mm)),
+        figure(end, (x - end_x).abs(), Point::new(end_x, y)),
     ]
 }
 
@@ -211,11 +222,7 @@ fn radius(outline: &Outline, place: &Nearest, unit: LengthUnit) -> Figure {
         return figure(f64::INFINITY, "straight".to_owned());
     }
     let way = if curvature < 0.0 { "hollow" } else { "bulging" };
-    figure(radius_mm, format!("{}, {way}", show(radius_mm, unit)))
-}
-
-fn show(value_mm: f64, unit: LengthUnit) -> String {
-    units::show_length(value_mm, unit)
+    figure(radius_mm, format!("{}, {way}", units::show_length(radius_mm, unit)))
 }
 
 #[cfg(test)]

@@ -100,6 +100,26 @@ fn a_running_programs_work_is_left_alone_and_saved_work_cleared() {
 }
 
 #[test]
+fn a_kill_right_after_saving_leaves_nothing_old_to_offer() {
+    let mut host = MemoryHost::with_data();
+    let own = Path::new("/k/a.blank.json");
+    let mut recovery = Recovery::new("a-1", &host);
+    let (one, two) = (knife("one"), knife("two"));
+    recovery.tick(&work(&one, 1, true), &mut host).unwrap();
+    host.now_ms = 100;
+    recovery.before_save(&work(&two, 2, true), &mut host);
+    host.write(own, &file::save(&two)).unwrap();
+    host.claimed.clear();
+    assert_eq!(found(&mut host), Found::default());
+    // Its file was written later by something else: told, so that nobody takes old for new.
+    let mut host = killed("x");
+    host.now_ms = 20_000;
+    host.write(own, b"other").unwrap();
+    assert!(found(&mut host).works[0].file_is_newer);
+    assert!(!found(&mut killed("x")).works[0].file_is_newer);
+}
+
+#[test]
 fn damage_is_told_once_in_a_sentence() {
     let mut host = killed("whole");
     let bytes = host.files[Path::new(KEPT)].clone();
