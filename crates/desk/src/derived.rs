@@ -15,6 +15,10 @@ pub struct Derived {
     pub reckoning: Reckoning,
     /// The blank on its bar, in the bar's plane.
     pub drawing: Drawing,
+    /// The knife seen on edge: the bar's x, and the distance from the centre plane.
+    pub on_edge: Drawing,
+    /// The curvature comb in the bar's plane, when it is shown.
+    pub comb: Option<Drawing>,
     /// Every figure with its name.
     pub readings: Vec<Group>,
     /// The pages of the Paper station and the paper they are for, once looked at.
@@ -30,6 +34,8 @@ impl Derived {
             count: 0,
             reckoning: reckon(&knife, &Shop::default(), Tables::built_in()),
             drawing: Drawing::new(),
+            on_edge: Drawing::new(),
+            comb: None,
             readings: Vec::new(),
             pages: None,
         }
@@ -49,7 +55,19 @@ impl Derived {
         self.count += 1;
         self.reckoning = reckon(knife, &Shop::default(), Tables::built_in());
         self.drawing = views::blank_on_bar(knife, &self.reckoning, views::Extent::Whole);
+        self.on_edge = views::edge_on(knife, &self.reckoning);
+        self.comb = None;
         self.readings = reckon::readings(knife, &self.reckoning);
+    }
+
+    /// Draws the comb, once a revision.
+    pub fn renew_comb(&mut self, knife: &Knife) {
+        if let (None, Some(outline)) = (&self.comb, &self.reckoning.outline) {
+            self.count += 1;
+            let bar_from_knife = knife.bar.placement.bar_from_knife();
+            let comb = views::comb(outline, &views::Comb::default());
+            self.comb = Some(comb.moved(bar_from_knife));
+        }
     }
 
     /// Lays the pages out anew if knife or paper have changed.

@@ -127,6 +127,9 @@ impl Desk {
     pub fn logic(&mut self) {
         let (knife, revision) = (self.open.knife().clone(), self.open.revision());
         self.derived.renew(&knife, revision);
+        if self.session.comb {
+            self.derived.renew_comb(&knife);
+        }
         if self.session.station == Station::Paper {
             let paper = stations::paper::chosen(&self.session, knife.unit);
             self.derived.renew_pages(&knife, revision, &paper);
@@ -353,6 +356,7 @@ impl Desk {
             Command::ZoomIn => self.session.aim = Some(Aim::Zoom(1.25)),
             Command::ZoomOut => self.session.aim = Some(Aim::Zoom(0.8)),
             Command::Grid => self.session.grid = !self.session.grid,
+            Command::Comb => self.session.comb = !self.session.comb,
             Command::Room => self.settings.room = self.settings.room.other(),
             Command::Larger => self.settings.scale = (self.settings.scale + 0.125).min(2.0),
             Command::Smaller => self.settings.scale = (self.settings.scale - 0.125).max(1.0),
@@ -464,6 +468,7 @@ impl Desk {
     fn start(&mut self, key: &'static str) {
         if let Some(starter) = starter(key) {
             self.put(Open::fresh(starter.knife()));
+            self.session.greeted = true;
         }
     }
 

@@ -144,6 +144,10 @@ pub struct Session {
     pub next_hole: NextHole,
     /// Whether the grid is shown.
     pub grid: bool,
+    /// Whether the curvature comb is shown.
+    pub comb: bool,
+    /// Where on the outline was clicked last: the stretch, and where on it from 0 to 1.
+    pub on_line: Option<(NodeId, f64)>,
     /// Whether the sheet of keys is open.
     pub keys: bool,
     /// Whether the starters are offered.

@@ -329,8 +329,7 @@ mod property {
         prop_oneof![
             (node.clone(), by.clone())
                 .prop_map(|(n, (x, y))| Edit::MoveNodes { nodes: vec![n], by: (x, y).into() }),
-            (node.clone(), 0.05..0.95f64)
-                .prop_map(|(stretch, t)| Edit::AddNode { stretch, t }),
+            (node.clone(), 0.05..0.95f64).prop_map(|(stretch, t)| Edit::AddNode { stretch, t }),
             node.clone().prop_map(Edit::RemoveNode),
             node.clone().prop_map(Edit::MakeSmooth),
             node.clone().prop_map(|stretch| Edit::Bend { stretch }),

@@ -11,6 +11,8 @@ use kurbo::{ParamCurve, PathSeg, Point, Vec2};
 const AT_NODE_MM: f64 = 1e-6;
 /// The circle may come this near to the rest of the outline, in millimetres: more is rounding.
 const CLEAR_MM: f64 = 1e-6;
+/// Halvings in search of the largest rounding of the lips: to a thousandth.
+const LIP_HALVINGS: u32 = 10;
 
 /// A round notch: part of a circle that reaches into the material.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -103,14 +105,14 @@ impl Outline {
         if notch.lip_radius_mm <= 0.0 {
             return Ok(sharp.0);
         }
-        let fit = |r: f64| self.with_lips(&sharp, r);
-        fit(notch.lip_radius_mm).ok_or_else(|| {
-            let (mut low, mut high) = (0.0, notch.lip_radius_mm);
-            for _ in 0..30 {
+        let asked_mm = notch.lip_radius_mm;
+        self.with_lips(&sharp, asked_mm).map_err(|most_mm| {
+            let (mut low, mut high) = (0.0, most_mm.min(asked_mm));
+            for _ in 0..LIP_HALVINGS {
                 let mid = 0.5 * (low + high);
-                if fit(mid).is_some() { low = mid } else { high = mid }
+                if self.with_lips(&sharp, mid).is_ok() { low = mid } else { high = mid }
             }
-            NotchFault::Lip { asked_mm: notch.lip_radius_mm, largest_mm: low }
+            NotchFault::Lip { asked_mm, largest_mm: low }
         })
     }
 
@@ -228,18 +230,21 @@ impl Outline {
         (self.with_segs(ring), [from, to])
     }
 
-    /// A bitten outline with both outer corners rounded; `None` if they can't be.
-    fn with_lips(&self, sharp: &(Self, [Point; 2]), lip_radius_mm: f64) -> Option<Self> {
+    /// A bitten outline with both outer corners rounded; else a radius that is surely too large.
+    fn with_lips(&self, sharp: &(Self, [Point; 2]), lip_radius_mm: f64) -> Result<Self, f64> {
         let (mut shape, corners) = (sharp.0.clone(), sharp.1);
-        for corner in corners {
-            let node = shape.nodes().position(|node| node == corner)?;
+        for (i, corner) in corners.into_iter().enumerate() {
+            let node = shape.nodes().position(|node| node == corner).ok_or(lip_radius_mm)?;
             shape = match shape.round_corner(node, lip_radius_mm) {
                 Ok(rounded) => rounded,
                 Err(RoundFault::NoCorner { .. }) => shape,
-                Err(_) => return None,
+                // The most of the second corner holds only beside the first one's rounding.
+                Err(RoundFault::TooLarge { largest_mm, .. }) if i == 0 => return Err(largest_mm),
+                Err(_) => return Err(lip_radius_mm),
             };
         }
-        (shape.contacts().len() <= self.contacts().len()).then_some(shape)
+        let sound = shape.contacts().len() <= self.contacts().len();
+        if sound { Ok(shape) } else { Err(lip_radius_mm) }
     }
 }
 

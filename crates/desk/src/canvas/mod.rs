@@ -11,6 +11,7 @@ pub use camera::{Camera, View};
 use crate::command::{Commands, Wish};
 use crate::derived::Derived;
 use crate::session::{Aim, Session};
+use crate::snap::Catches;
 use crate::stations;
 use crate::theme::Palette;
 use crate::{Settings, Station, edge_on};
@@ -25,6 +26,8 @@ use kurbo::{Affine, Point, Vec2};
 const UNMATCHED_PER_MM: f64 = 96.0 / 25.4;
 /// Nearer by this for one notch of the wheel.
 const NOTCH: f64 = 1.18;
+/// How near a dragged place must come to stick, points.
+const STICKS: f64 = 6.0;
 /// How near the pointer must come to a line, points.
 const REACH: f64 = 8.0;
 
@@ -101,7 +104,7 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     let painter = ui.painter().with_clip_rect(whole);
     rulers::paint(&painter, &view, &read.knife.bar, read.knife.unit, session.pointer, read.palette);
     let below = Rect::from_min_max(pos2(whole.min.x, rect.max.y), whole.max);
-    edge_on::paint(&painter, below, &view, read);
+    edge_on::show(&painter, below, &view, read);
     ui.advance_cursor_after_rect(whole);
 }
 
@@ -238,6 +241,10 @@ fn picture(ui: &Ui, read: &Read<'_>, session: &Session, sight: &Sight) {
     if session.grid {
         grid(painter, view, read);
     }
+    if let Some(comb) = read.derived.comb.as_ref().filter(|_| session.comb) {
+        let ink = crate::theme::Ink { colour: p.centre, width: 0.8, dashes: Vec::new() };
+        paint::drawing(painter, view, comb, |_| Some(ink.clone()));
+    }
     let station = session.station;
     paint::drawing(painter, view, &read.derived.drawing, |item| {
         let mut ink = p.on_steel(item.pen);
@@ -372,6 +379,36 @@ pub(crate) fn nudge(ui: &Ui, unit: units::LengthUnit) -> Option<Vec2> {
         1.0
     };
     Some(way * step * by)
+}
+
+/// Where a dragged place of the knife sticks to, unless Ctrl or Alt is held. A guide is drawn
+/// to whatever it sticks to.
+pub(crate) fn caught(
+    ui: &Ui,
+    read: &Read<'_>,
+    sight: &Sight,
+    session: &Session,
+    moving: &[PartId],
+    wanted: Point,
+) -> Point {
+    if ui.input(|input| input.modifiers.command || input.modifiers.alt) {
+        return wanted;
+    }
+    let zoom = sight.view.camera.points_per_mm;
+    let grid = session.grid.then(|| rulers::division_mm(read.knife.unit, zoom, 14.0));
+    let catches = Catches::of(read.knife, moving, grid);
+    let snapped = catches.snap(sight.bar_from_knife * wanted, sight.mm(STICKS));
+    let here = sight.view.ui_from_mm(snapped.at);
+    for caught in [snapped.x, snapped.y].into_iter().flatten() {
+        let there = sight.view.ui_from_mm(caught.from);
+        let line = Stroke::new(1.0, read.palette.grip_chosen);
+        ui.painter().extend(egui::Shape::dashed_line(&[there, here], line, 4.0, 3.0));
+    }
+    if let Some(words) = snapped.words() {
+        let at = here + egui::vec2(-16.0, 18.0);
+        hover::tag(ui, at, egui::Align2::RIGHT_TOP, &words, read.palette);
+    }
+    sight.bar_from_knife.inverse() * snapped.at
 }
 
 /// Takes a drag under way back when Escape is pressed.

@@ -28,7 +28,14 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     ui.horizontal_wrapped(|ui| {
         button(ui, Command::AddHole, read.derived.reckoning.outline.is_some(), out);
         button(ui, Command::Delete, !session.holes().is_empty(), out);
+        if let Some(hole) = &hole {
+            let about = "Moves the hole to the middle between spine and belly, square to the bar.";
+            if ui.button("Centre on the tang").on_hover_text(about).clicked() {
+                out.edit(Edit::CentreHole(hole.id));
+            }
+        }
     });
+    row(ui, read, session, out);
     if session.placing {
         quiet(ui, "Click on the tang where the hole's centre goes. Escape leaves it.", p);
     }
@@ -38,6 +45,25 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         let title = format!("Hole {number}");
         let is = |t: &str| t == title || t.starts_with(&format!("{title},"));
         readings(ui, read, is, &["Use", "Place", "Diameter"]);
+    }
+}
+
+/// A row of holes, evenly spaced between the two that are chosen.
+fn row(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
+    let [from, to] = session.holes()[..] else { return };
+    let field = Field {
+        name: "Holes between the two",
+        about: "How many more, evenly spaced on the line from one to the other.",
+        value: String::new(),
+        width: 60.0,
+    };
+    let read_count = |text: &str| {
+        let count = text.trim().parse::<usize>().ok().filter(|n| (1..=100).contains(n));
+        count.ok_or_else(|| format!("\"{text}\" isn't a number of holes; type one from 1 to 100"))
+    };
+    if let Some(count) = session.drafts.field(ui, read.palette, field, read_count) {
+        let NextHole { kind, diameter_mm, drill, pin_mm } = session.next_hole.clone();
+        out.edit(Edit::AddHoleRow { from, to, count, kind, diameter_mm, drill, pin_mm });
     }
 }
 
@@ -297,7 +323,9 @@ fn one_hole(
         session.choose(part, more);
     }
     if let Some((begun, by)) = handles::dragged(&response, figures.at, sight, session, out) {
-        out.preview(moved_together(read, session, figures, begun, by));
+        let moving: Vec<PartId> = session.selection.iter().copied().chain([part]).collect();
+        let to = canvas::caught(ui, read, sight, session, &moving, begun + by);
+        out.preview(moved_together(read, session, figures, begun, to - begun));
     }
     let ring = radius + if is { 5.0 } else { 3.0 };
     if is || response.hovered() || response.has_focus() {

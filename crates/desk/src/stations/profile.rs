@@ -83,10 +83,41 @@ fn chosen(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Command
             button(ui, Command::Bend, true, out);
         }
     });
+    if let ([], [stretch]) = (nodes.as_slice(), stretches.as_slice()) {
+        notches(ui, read, *stretch, session, out);
+    }
     if let [id] = nodes[..] {
         let field = ("Round to radius", "Puts a true arc of this radius in place of the corner.");
         if let Some(radius_mm) = session.drafts.new_length(ui, p, field, read.knife.unit) {
             out.edit(Edit::RoundCorner { node: id, radius_mm });
+        }
+    }
+}
+
+/// Notches of a typed diameter where the stretch was clicked.
+fn notches(
+    ui: &mut Ui,
+    read: &Read<'_>,
+    stretch: knife::NodeId,
+    session: &mut Session,
+    out: &mut Commands,
+) {
+    let t = session.on_line.filter(|(on, _)| *on == stretch).map_or(0.5, |(_, t)| t);
+    let kinds = [
+        ("Sharpening notch", "Diameter. Half of it deep, where the stretch was clicked.", 0.5, 0.0),
+        ("Finger notch", "Diameter. A third of it deep, its lips rounded.", 1.0 / 3.0, 0.12),
+    ];
+    for (name, about, deep, lips) in kinds {
+        let unit = read.knife.unit;
+        let typed = session.drafts.new_length(ui, read.palette, (name, about), unit);
+        if let Some(diameter_mm) = typed {
+            out.edit(Edit::InsertNotch {
+                stretch,
+                t: t.clamp(0.001, 0.999),
+                diameter_mm,
+                depth_mm: diameter_mm * deep,
+                lip_radius_mm: diameter_mm * lips,
+            });
         }
     }
 }
@@ -189,8 +220,12 @@ fn choose_stretch(
         .outline
         .as_ref()
         .and_then(|outline| hover::at(outline, sight.knife_from_ui(pos), sight.mm(8.0)));
-    match near.and_then(|found| read.knife.profile.nodes.get(found.segment)) {
-        Some(node) => session.choose(PartId::Stretch(node.id), more),
+    let nodes = &read.knife.profile.nodes;
+    match near.and_then(|found| Some((nodes.get(found.segment)?, found.t))) {
+        Some((node, t)) => {
+            session.choose(PartId::Stretch(node.id), more);
+            session.on_line = Some((node.id, t));
+        }
         None if !more => session.selection.clear(),
         None => {}
     }
@@ -296,12 +331,14 @@ fn one_node(
     } else if response.drag_started() && !is {
         session.choose(part, more);
     }
-    if let Some((_, by)) = handles::dragged(&response, node.at, sight, session, out) {
-        let by = straightened(ui, by);
+    if let Some((begun, by)) = handles::dragged(&response, node.at, sight, session, out) {
         let mut nodes = session.nodes();
         if !nodes.contains(&node.id) {
             nodes = vec![node.id];
         }
+        let moving: Vec<PartId> = nodes.iter().map(|id| PartId::Node(*id)).collect();
+        let to = canvas::caught(ui, read, sight, session, &moving, begun + straightened(ui, by));
+        let by = straightened(ui, to - begun);
         out.preview(vec![Edit::MoveNodes { nodes, by }]);
     }
     let look = if node.smooth { handles::Look::Smooth } else { handles::Look::Corner };
