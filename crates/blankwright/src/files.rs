@@ -1,9 +1,10 @@
-//! The real host: files on disk, written whole or not at all.
+//! The real host: files on disk, written whole or not at all, and the clock.
 
 use desk::{FileFault, FileProblem, Host};
-use std::fs::{self, File};
+use std::fs::{self, File, TryLockError};
 use std::io::{self, Read as _, Write as _};
-use std::path::Path;
+use std::path::{Path, PathBuf};
+use std::time::{SystemTime, UNIX_EPOCH};
 
 /// The most that is read of one file, bytes; a vector drawing of more than this is no outline.
 const MOST_BYTES: u64 = 50_000_000;
@@ -18,16 +19,73 @@ impl Host for Disk {
     }
 
     fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
-        write(path, bytes).map_err(|error| FileFault {
-            path: path.to_owned(),
-            writing: true,
-            problem: problem(&error),
-        })
+        write(path, bytes, true).map_err(|error| not_written(path, &error))
+    }
+
+    fn write_soon(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
+        write(path, bytes, false).map_err(|error| not_written(path, &error))
     }
 
     fn exists(&self, path: &Path) -> bool {
         path.exists()
     }
+
+    fn remove(&mut self, path: &Path) -> Result<(), FileFault> {
+        match fs::remove_file(path) {
+            Err(error) if error.kind() != io::ErrorKind::NotFound => Err(not_written(path, &error)),
+            _ => Ok(()),
+        }
+    }
+
+    fn list(&self, folder: &Path) -> Vec<PathBuf> {
+        let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+        let mut files: Vec<PathBuf> =
+            entries.map(|entry| entry.path()).filter(|path| path.is_file()).collect();
+        files.sort();
+        files
+    }
+
+    fn make_folder(&mut self, folder: &Path) -> Result<(), FileFault> {
+        fs::create_dir_all(folder).map_err(|error| not_written(folder, &error))
+    }
+
+    fn modified(&self, path: &Path) -> Option<u64> {
+        fs::metadata(path).ok()?.modified().ok().and_then(ms)
+    }
+
+    fn now_ms(&self) -> u64 {
+        ms(SystemTime::now()).unwrap_or_default()
+    }
+
+    fn data_folder(&self) -> Option<PathBuf> {
+        let folders = directories::ProjectDirs::from("", "", "blankwright")?;
+        Some(folders.data_local_dir().to_owned())
+    }
+
+    fn claim(&mut self, path: &Path) -> bool {
+        let claimed = File::options().create(true).append(true).open(path);
+        match claimed {
+            Ok(file) if file.try_lock().is_ok() => {
+                // The system lets go of the lock when the program ends, killed or not.
+                std::mem::forget(file);
+                true
+            }
+            _ => false,
+        }
+    }
+
+    fn is_claimed(&self, path: &Path) -> bool {
+        let file = File::open(path);
+        file.is_ok_and(|file| matches!(file.try_lock_shared(), Err(TryLockError::WouldBlock)))
+    }
+}
+
+fn ms(time: SystemTime) -> Option<u64> {
+    u64::try_from(time.duration_since(UNIX_EPOCH).ok()?.as_millis()).ok()
+}
+
+fn not_written(path: &Path, error: &io::Error) -> FileFault {
+    FileFault { path: path.to_owned(), writing: true, problem: problem(error) }
 }
 
 fn read(path: &Path) -> Result<Vec<u8>, FileProblem> {
@@ -43,8 +101,8 @@ fn read(path: &Path) -> Result<Vec<u8>, FileProblem> {
     Ok(bytes)
 }
 
-/// Into a temporary file beside it, flushed to the disk, then renamed over it.
-fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
+/// Into a temporary file beside it, flushed to the disk if asked, then renamed over it.
+fn write(path: &Path, bytes: &[u8], flushed: bool) -> io::Result<()> {
     if path.is_dir() {
         return Err(io::ErrorKind::IsADirectory.into());
     }
@@ -63,10 +121,12 @@ fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
     }
     let mut file = builder.tempfile_in(folder)?;
     file.write_all(bytes)?;
-    file.as_file().sync_all()?;
+    if flushed {
+        file.as_file().sync_all()?;
+    }
     file.persist(path)?;
     #[cfg(unix)]
-    if let Ok(folder) = File::open(folder) {
+    if let (true, Ok(folder)) = (flushed, File::open(folder)) {
         // The rename is on the disk once the folder is; a disk that can't say so did its best.
         let _ = folder.sync_all();
     }
@@ -98,6 +158,29 @@ mod tests {
         assert_eq!(Disk.read(&path).unwrap(), b"second");
         let names: Vec<_> = fs::read_dir(folder.path()).unwrap().collect();
         assert_eq!(names.len(), 1, "no temporary file is left");
+    }
+
+    #[test]
+    fn claims_times_and_lists_are_the_systems() {
+        let folder = tempfile::tempdir().unwrap();
+        let deep = folder.path().join("a/b");
+        Disk.make_folder(&deep).unwrap();
+        Disk.make_folder(&deep).unwrap();
+        assert!(Disk.list(folder.path()).is_empty(), "folders are not files");
+        assert!(Disk.list(&folder.path().join("no")).is_empty());
+        let claim = deep.join("x.running");
+        assert!(!Disk.is_claimed(&claim));
+        assert!(Disk.claim(&claim) && Disk.is_claimed(&claim) && !Disk.claim(&claim));
+        let file = deep.join("f");
+        Disk.write_soon(&file, b"1").unwrap();
+        let age = Disk.now_ms().abs_diff(Disk.modified(&file).unwrap());
+        assert!(age < 60_000, "{age} ms between the clock and the disk's");
+        assert_eq!(Disk.list(&deep), [file.clone(), claim]);
+        Disk.remove(&file).unwrap();
+        Disk.remove(&file).unwrap();
+        assert_eq!(Disk.modified(&file), None);
+        assert!(Disk.remove(&deep).is_err());
+        assert!(Disk.data_folder().is_none_or(|data| data.ends_with("blankwright")));
     }
 
     #[test]

@@ -7,6 +7,7 @@ mod args;
 mod commands;
 mod failure;
 mod files;
+mod window;
 
 pub use failure::Failure;
 pub use files::Disk;

@@ -1,6 +1,7 @@
-//! The one door to the world: files. The real host lives in the program, a memory one in tests.
+//! The one door to the world: files and the clock. The real host lives in the program, a
+//! memory one in tests.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::path::{Path, PathBuf};
 
@@ -69,7 +70,7 @@ impl fmt::Display for FileFault {
     }
 }
 
-/// The world outside: files.
+/// The world outside: files and the clock.
 pub trait Host {
     /// All bytes of a file.
     ///
@@ -77,14 +78,56 @@ pub trait Host {
     /// [`FileFault`] when it can't be read.
     fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault>;
 
-    /// Writes a file whole or not at all.
+    /// Writes a file whole or not at all, and waits until the disk has it.
     ///
     /// # Errors
     /// [`FileFault`] when it can't be written; what was there before is untouched then.
     fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault>;
 
+    /// Writes a file whole or not at all as seen by every program, also when this one is
+    /// killed, but doesn't wait for the disk: for what is soon written again.
+    ///
+    /// # Errors
+    /// [`FileFault`] as [`Host::write`].
+    fn write_soon(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
+        self.write(path, bytes)
+    }
+
     /// Whether a file is there.
     fn exists(&self, path: &Path) -> bool;
+
+    /// Removes a file; one that isn't there is no fault.
+    ///
+    /// # Errors
+    /// [`FileFault`] when it can't be removed.
+    fn remove(&mut self, path: &Path) -> Result<(), FileFault>;
+
+    /// The files in a folder (not its folders), in the order of their names; none when it
+    /// isn't there or can't be read.
+    fn list(&self, folder: &Path) -> Vec<PathBuf>;
+
+    /// Makes a folder and those above it; one that is there is no fault.
+    ///
+    /// # Errors
+    /// [`FileFault`] when it can't be made.
+    fn make_folder(&mut self, folder: &Path) -> Result<(), FileFault>;
+
+    /// When a file was last written, milliseconds since 1970 (UTC); `None` when that can't be
+    /// told.
+    fn modified(&self, path: &Path) -> Option<u64>;
+
+    /// The time now, milliseconds since 1970 (UTC).
+    fn now_ms(&self) -> u64;
+
+    /// The folder for the program's own files of this person; `None` where there is none.
+    fn data_folder(&self) -> Option<PathBuf>;
+
+    /// Makes an empty file that stays claimed for as long as this program runs, however it
+    /// ends. Whether that worked.
+    fn claim(&mut self, path: &Path) -> bool;
+
+    /// Whether a running program, this one included, claims a file.
+    fn is_claimed(&self, path: &Path) -> bool;
 }
 
 /// A host in memory, for tests.
@@ -92,8 +135,23 @@ pub trait Host {
 pub struct MemoryHost {
     /// The files it holds.
     pub files: BTreeMap<PathBuf, Vec<u8>>,
+    /// When they were written, as [`Host::modified`] tells.
+    pub written_ms: BTreeMap<PathBuf, u64>,
     /// What writing answers, to try out a full disk and the like.
     pub write_problem: Option<FileProblem>,
+    /// What the clock says.
+    pub now_ms: u64,
+    /// The folder for the program's own files, if it is to have one.
+    pub data_folder: Option<PathBuf>,
+    /// The files claimed by a running program.
+    pub claimed: BTreeSet<PathBuf>,
+}
+
+impl MemoryHost {
+    /// A host with a folder for the program's own files.
+    pub fn with_data() -> Self {
+        Self { data_folder: Some("/data".into()), ..Self::default() }
+    }
 }
 
 impl Host for MemoryHost {
@@ -114,10 +172,47 @@ impl Host for MemoryHost {
             });
         }
         self.files.insert(path.to_owned(), bytes.to_owned());
+        self.written_ms.insert(path.to_owned(), self.now_ms);
         Ok(())
     }
 
     fn exists(&self, path: &Path) -> bool {
         self.files.contains_key(path)
+    }
+
+    fn remove(&mut self, path: &Path) -> Result<(), FileFault> {
+        self.files.remove(path);
+        self.written_ms.remove(path);
+        self.claimed.remove(path);
+        Ok(())
+    }
+
+    fn list(&self, folder: &Path) -> Vec<PathBuf> {
+        self.files.keys().filter(|path| path.parent() == Some(folder)).cloned().collect()
+    }
+
+    fn make_folder(&mut self, _folder: &Path) -> Result<(), FileFault> {
+        Ok(())
+    }
+
+    fn modified(&self, path: &Path) -> Option<u64> {
+        self.written_ms.get(path).copied()
+    }
+
+    fn now_ms(&self) -> u64 {
+        self.now_ms
+    }
+
+    fn data_folder(&self) -> Option<PathBuf> {
+        self.data_folder.clone()
+    }
+
+    fn claim(&mut self, path: &Path) -> bool {
+        self.files.entry(path.to_owned()).or_default();
+        self.claimed.insert(path.to_owned())
+    }
+
+    fn is_claimed(&self, path: &Path) -> bool {
+        self.claimed.contains(path)
     }
 }

@@ -1,6 +1,48 @@
-//! The desk: the editor on egui. It depends on no window; files, dialogs and the clock reach
-//! it through one [`Host`].
+//! The desk: the editor on egui.
+//!
+//! A frame goes: [`Desk::logic`] renews what follows from the knife, once a revision;
+//! [`Desk::ui`] reads, paints and queues wishes; [`Desk::act`] grants them. It depends on no
+//! window: files and the clock reach it through a [`Host`], and the way to a path through
+//! [`PathAsk`].
 
+mod asking;
+mod canvas;
+mod command;
+mod derived;
+mod desk;
+mod edge_on;
+mod field;
+#[path = "canvas/figures.rs"]
+pub mod figures;
+mod findings;
+mod greeting;
 mod host;
+mod keys;
+mod matching;
+mod menu;
+mod notices;
+mod open;
+pub mod printing;
+mod recovering;
+pub mod recovery;
+mod room;
+mod session;
+mod settings;
+#[path = "canvas/snap.rs"]
+pub mod snap;
+mod stamp;
+mod starters;
+mod stations;
+mod theme;
 
+pub use asking::{Ask, PathAsk, Purpose, Question};
+pub use canvas::{Camera, View};
+pub use command::{Command, Commands, Menu, Row, TABLE, Wish, shortcut_text};
+pub use derived::Derived;
+pub use desk::Desk;
 pub use host::{FileFault, FileProblem, Host, MemoryHost};
+pub use open::{Open, Opening};
+pub use room::Room;
+pub use session::{NextHole, Session, Station};
+pub use settings::Settings;
+pub use stamp::{DiskStamp, OnDisk};

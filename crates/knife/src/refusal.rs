@@ -46,6 +46,21 @@ pub enum Refusal {
     /// The corner can't be rounded.
     #[error("{0}")]
     Round(#[from] outline::RoundFault),
+    /// The notch can't be cut.
+    #[error("{0}")]
+    Notch(#[from] outline::NotchFault),
+    /// A notch would take a marked node away.
+    #[error("the notch would take the {mark} away; move it along the outline or make it smaller")]
+    Swallowed {
+        /// `tip` or `heel`.
+        mark: &'static str,
+    },
+    /// Two holes of a row are one, or lie on one another.
+    #[error("a row of holes needs two different holes some way apart; choose another")]
+    NoRow,
+    /// The hole has no outline above and below it.
+    #[error("there is no outline on both sides of this hole; move it onto the blank first")]
+    NothingAcross,
     /// The profile has no outline yet.
     #[error("there is no outline yet; take a starter or an outline drawn elsewhere")]
     NoOutline,

@@ -250,7 +250,13 @@ impl Stretch {
 }
 
 /// A circular arc as cubics of at most 30°, its ends exactly at `from` and `to`.
-fn arc(centre: Point, radius_mm: f64, from: Point, to: Point, side: f64) -> Vec<PathSeg> {
+pub(crate) fn arc(
+    centre: Point,
+    radius_mm: f64,
+    from: Point,
+    to: Point,
+    side: f64,
+) -> Vec<PathSeg> {
     let start = (from - centre).atan2();
     let sweep = (side * ((to - centre).atan2() - start)).rem_euclid(TAU);
     let count = (sweep / FRAC_PI_6 - 1e-9).ceil().max(1.0) as usize;

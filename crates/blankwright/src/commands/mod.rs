@@ -8,7 +8,7 @@ mod print;
 mod starters;
 
 use crate::args::Command;
-use crate::{Failure, Outcome};
+use crate::{Failure, Outcome, window};
 use desk::Host;
 use knife::{Knife, file};
 use reckon::tables::Tables;
@@ -17,10 +17,8 @@ use std::path::Path;
 
 pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outcome, Failure> {
     match command {
-        None | Some(Command::Open { .. }) => Err(Failure::Usage(
-            "the desk comes later; until then use blankwright new, check, numbers and print"
-                .to_owned(),
-        )),
+        None => window::open(None).map(|()| Outcome::default()),
+        Some(Command::Open { file }) => window::open(Some(&file)).map(|()| Outcome::default()),
         Some(Command::Starters) => Ok(starters::run()),
         Some(Command::New { starter, outline, out }) => match (outline, starter) {
             (Some(outline), _) => new::from_outline(&outline, &out, host),

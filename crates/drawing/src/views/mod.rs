@@ -2,10 +2,16 @@
 
 mod blank;
 mod callout;
+mod comb;
 mod dimension;
+mod edge_on;
+mod picture;
 mod profile;
 
 pub use blank::{Extent, blank_on_bar};
 pub use callout::{Callout, callouts};
+pub use comb::{Comb, comb};
 pub use dimension::{dimension, dimension_text};
+pub use edge_on::edge_on;
+pub use picture::starter_picture;
 pub use profile::{profile_notes, profile_sheet};

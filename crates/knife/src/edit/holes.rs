@@ -2,27 +2,50 @@
 
 use super::{Edit, check, in_range};
 use crate::{Hole, HoleId, Knife, Refusal, limits};
+use kurbo::{Point, Vec2};
+
+/// Holes nearer than this leave no room for a row, mm.
+const LEAST_ROW_MM: f64 = 1e-3;
+/// A hole this near to a place is there, mm: rounding.
+const SAME_PLACE_MM: f64 = 1e-9;
 
 pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
     match edit {
-        Edit::AddHole { name, kind, at, diameter_mm, drill, pin_mm } => {
-            let most = *limits::HOLES.end();
-            if knife.holes.len() >= most {
-                return Err(Refusal::TooMany { what: "holes", most });
-            }
-            let id = HoleId(knife.holes.iter().map(|hole| hole.id.0 + 1).max().unwrap_or(1));
-            let hole = Hole {
-                id,
+        Edit::AddHole { name, kind, at, diameter_mm, drill, pin_mm } => add(
+            knife,
+            Hole {
+                id: next_id(knife),
                 name: name.clone(),
                 kind: *kind,
                 at: *at,
                 diameter_mm: *diameter_mm,
                 drill: drill.clone(),
                 pin_mm: *pin_mm,
-            };
-            check_hole(&hole)?;
-            knife.holes.push(hole);
+            },
+        ),
+        Edit::AddHoleRow { from, to, count, kind, diameter_mm, drill, pin_mm } => {
+            let (from, to) = (place(knife, *from)?, place(knife, *to)?);
+            in_range("a number of holes", *count as f64, &(1.0..=100.0))?;
+            if from.distance(to) < LEAST_ROW_MM {
+                return Err(Refusal::NoRow);
+            }
+            for i in 1..=*count {
+                let hole = Hole {
+                    id: next_id(knife),
+                    name: String::new(),
+                    kind: *kind,
+                    at: from.lerp(to, i as f64 / (*count + 1) as f64),
+                    diameter_mm: *diameter_mm,
+                    drill: drill.clone(),
+                    pin_mm: *pin_mm,
+                };
+                add(knife, hole)?;
+            }
             Ok(())
+        }
+        Edit::CentreHole(id) => {
+            let middle = middle(knife, *id)?;
+            on(knife, *id, |hole| hole.at = middle)
         }
         Edit::MoveHole { hole, to } => on(knife, *hole, |hole| hole.at = *to),
         Edit::SizeHole { hole, diameter_mm, drill, pin_mm } => on(knife, *hole, |hole| {
@@ -39,6 +62,38 @@ pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
         }
         _ => Ok(()),
     }
+}
+
+fn add(knife: &mut Knife, hole: Hole) -> Result<(), Refusal> {
+    let most = *limits::HOLES.end();
+    if knife.holes.len() >= most {
+        return Err(Refusal::TooMany { what: "holes", most });
+    }
+    check_hole(&hole)?;
+    knife.holes.push(hole);
+    Ok(())
+}
+
+fn next_id(knife: &Knife) -> HoleId {
+    HoleId(knife.holes.iter().map(|hole| hole.id.0.saturating_add(1)).max().unwrap_or(1))
+}
+
+fn place(knife: &Knife, id: HoleId) -> Result<Point, Refusal> {
+    knife.hole(id).map(|hole| hole.at).ok_or(Refusal::NoSuchHole(id))
+}
+
+/// The middle of the material through a hole, square to the bar as the blank lies on it.
+fn middle(knife: &Knife, id: HoleId) -> Result<Point, Refusal> {
+    let at = place(knife, id)?;
+    let outline = knife.profile.outline().map_err(|_fault| Refusal::NoOutline)?;
+    if !outline.contains(at) {
+        return Err(Refusal::NothingAcross);
+    }
+    let across = Vec2::from_angle((90.0 - knife.bar.placement.turn_deg).to_radians());
+    let (lower, upper) = outline.chord(at, across).ok_or(Refusal::NothingAcross)?;
+    // Already there: a second centring changes nothing.
+    let middle = lower.midpoint(upper);
+    Ok(if middle.distance(at) < SAME_PLACE_MM { at } else { middle })
 }
 
 fn on(knife: &mut Knife, id: HoleId, change: impl FnOnce(&mut Hole)) -> Result<(), Refusal> {

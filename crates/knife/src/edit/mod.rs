@@ -100,6 +100,21 @@ pub enum Edit {
         /// Radius, mm.
         radius_mm: f64,
     },
+    /// Cuts a round notch into the outline: a true arc of a circle. A sharpening notch is
+    /// half the diameter deep (the circle's centre on the outline), a finger notch shallower
+    /// (common practice, no source). Nodes inside it go; a marked one is kept by refusing.
+    InsertNotch {
+        /// The node at which the stretch starts.
+        stretch: NodeId,
+        /// Where on it the notch has its middle, from 0 to 1.
+        t: f64,
+        /// Diameter of the circle, mm.
+        diameter_mm: f64,
+        /// How deep it reaches, square to the outline, mm.
+        depth_mm: f64,
+        /// Rounding of its two outer corners, mm; 0 leaves them sharp.
+        lip_radius_mm: f64,
+    },
     /// Marks a node as the tip.
     MarkTip(NodeId),
     /// Marks a node as the heel.
@@ -133,6 +148,26 @@ pub enum Edit {
         /// The pin stock's diameter, mm.
         pin_mm: Option<f64>,
     },
+    /// Adds holes between two, their centres evenly spaced on the line from one to the other.
+    AddHoleRow {
+        /// The hole at one end of the row, which stays as it is.
+        from: HoleId,
+        /// The hole at the other end, which stays as it is.
+        to: HoleId,
+        /// How many to add between the two.
+        count: usize,
+        /// What they are for.
+        kind: HoleKind,
+        /// Their diameter, mm.
+        diameter_mm: f64,
+        /// The drill's designation.
+        drill: Option<String>,
+        /// The pin stock's diameter, mm.
+        pin_mm: Option<f64>,
+    },
+    /// Moves a hole to the middle between spine and belly, square to the bar as the blank lies
+    /// on it.
+    CentreHole(HoleId),
     /// Moves a hole to a place.
     MoveHole {
         /// Which.
@@ -236,6 +271,8 @@ impl Edit {
                 Ok(())
             }
             Self::AddHole { .. }
+            | Self::AddHoleRow { .. }
+            | Self::CentreHole(_)
             | Self::MoveHole { .. }
             | Self::SizeHole { .. }
             | Self::SetHoleKind { .. }
@@ -271,6 +308,7 @@ impl Edit {
             Self::Straighten { .. } => "Straighten".into(),
             Self::Bend { .. } => "Bend".into(),
             Self::RoundCorner { .. } => "Round corner".into(),
+            Self::InsertNotch { .. } => "Cut notch".into(),
             Self::MarkTip(_) => "Mark tip".into(),
             Self::MarkHeel(_) => "Mark heel".into(),
             Self::TakeProfile(_) => "Take outline".into(),
@@ -280,6 +318,11 @@ impl Edit {
             Self::Shift(_) => "Move knife".into(),
             Self::ScaleToLength(_) => "Scale to length".into(),
             Self::AddHole { kind, .. } => format!("Add {}", kind.words()),
+            Self::AddHoleRow { kind, count, .. } => match count {
+                1 => format!("Add {}", kind.words()),
+                _ => format!("Add {count} {}s", kind.words()),
+            },
+            Self::CentreHole(_) => "Centre hole".into(),
             Self::MoveHole { .. } => "Move hole".into(),
             Self::SizeHole { .. } => "Size hole".into(),
             Self::SetHoleKind { .. } => "Change hole's use".into(),

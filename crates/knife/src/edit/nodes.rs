@@ -3,7 +3,7 @@
 use super::{Edit, HandleSide, check, in_range};
 use crate::{Node, NodeId, Profile, Refusal, limits};
 use kurbo::{ParamCurve, PathSeg, Point, Vec2};
-use outline::Outline;
+use outline::{Notch, Outline};
 use std::collections::BTreeMap;
 
 /// Part of the way to the neighbour at which a new handle ends.
@@ -52,6 +52,11 @@ pub(super) fn change(edit: &Edit, profile: &mut Profile) -> Result<(), Refusal> 
             Ok(())
         }
         Edit::RoundCorner { node, radius_mm } => round_corner(profile, *node, *radius_mm),
+        Edit::InsertNotch { stretch, t, diameter_mm, depth_mm, lip_radius_mm } => {
+            let (diameter_mm, depth_mm, lip_radius_mm) = (*diameter_mm, *depth_mm, *lip_radius_mm);
+            in_range("a notch's diameter", diameter_mm, &(0.1..=1000.0))?;
+            insert_notch(profile, *stretch, *t, Notch { diameter_mm, depth_mm, lip_radius_mm })
+        }
         Edit::MarkTip(id) => index(profile, *id).map(|_| profile.tip = Some(*id)),
         Edit::MarkHeel(id) => index(profile, *id).map(|_| profile.heel = Some(*id)),
         Edit::TakeProfile(taken) => {
@@ -166,7 +171,7 @@ fn remove_node(profile: &mut Profile, id: NodeId) -> Result<(), Refusal> {
         return Err(Refusal::TooFewNodes);
     }
     let joined = profile.outline().map_err(|_fault| Refusal::NoOutline)?.joined_at(at);
-    adopt(profile, &joined, id);
+    adopt(profile, &joined, Some(id));
     Ok(())
 }
 
@@ -176,7 +181,29 @@ fn round_corner(profile: &mut Profile, id: NodeId, radius_mm: f64) -> Result<(),
     refuse_marked(profile, id)?;
     let rounded =
         profile.outline().map_err(|_fault| Refusal::NoOutline)?.round_corner(at, radius_mm)?;
-    adopt(profile, &rounded, id);
+    adopt(profile, &rounded, Some(id));
+    Ok(())
+}
+
+fn insert_notch(
+    profile: &mut Profile,
+    stretch: NodeId,
+    t: f64,
+    notch: Notch,
+) -> Result<(), Refusal> {
+    in_range("a place on a stretch", t, &(0.0..=1.0))?;
+    let at = index(profile, stretch)?;
+    let notched = profile.outline().map_err(|_fault| Refusal::NoOutline)?.notched(at, t, notch)?;
+    let most = *limits::NODES.end();
+    if notched.segs().len() > most {
+        return Err(Refusal::TooMany { what: "nodes", most });
+    }
+    adopt(profile, &notched, None);
+    for (mark, marked) in [("tip", profile.tip), ("heel", profile.heel)] {
+        if marked.is_some_and(|id| profile.index_of(id).is_none()) {
+            return Err(Refusal::Swallowed { mark });
+        }
+    }
     Ok(())
 }
 
@@ -191,10 +218,10 @@ fn refuse_marked(profile: &Profile, id: NodeId) -> Result<(), Refusal> {
 
 /// Takes the shape of an outline made from this profile's own. Nodes that stayed exactly in
 /// place keep their names, marks and kind; `gone` does not.
-fn adopt(profile: &mut Profile, shape: &Outline, gone: NodeId) {
+fn adopt(profile: &mut Profile, shape: &Outline, gone: Option<NodeId>) {
     let place = |p: Point| (p.x.to_bits(), p.y.to_bits());
     let mut stayed: BTreeMap<_, Vec<&Node>> = BTreeMap::new();
-    for node in profile.nodes.iter().rev().filter(|node| node.id != gone) {
+    for node in profile.nodes.iter().rev().filter(|node| Some(node.id) != gone) {
         stayed.entry(place(node.at)).or_default().push(node);
     }
     let mut next = next_id(profile).0;

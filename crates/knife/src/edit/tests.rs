@@ -109,6 +109,111 @@ fn a_rounded_corner_keeps_the_other_nodes_names() {
     assert!(Edit::RoundCorner { node: NodeId(3), radius_mm: 500.0 }.apply(&whole).is_err());
 }
 
+fn notch(stretch: u32, t: f64, diameter_mm: f64, lip_radius_mm: f64) -> Edit {
+    let stretch = NodeId(stretch);
+    Edit::InsertNotch { stretch, t, diameter_mm, depth_mm: diameter_mm / 2.0, lip_radius_mm }
+}
+
+#[test]
+fn a_notch_takes_half_its_disc_and_no_mark() {
+    let area = |k: &Knife| k.profile.outline().unwrap().area();
+    // On the straight belly behind the heel; a sharpening notch loses half a disc, π r²/2.
+    let cut = done(notch(2, 0.5, 6.0, 0.0));
+    let lost = area(&knife()) - area(&cut);
+    assert!((lost - 4.5 * std::f64::consts::PI).abs() < 1e-3, "{lost}");
+    let (tip, heel) = (cut.profile.tip, cut.profile.heel);
+    assert_eq!((tip, heel), (Some(NodeId(1)), Some(NodeId(2))));
+    for id in 1..=5 {
+        assert_eq!(node(&cut, id).at, node(&knife(), id).at, "the other nodes keep their names");
+    }
+    assert_eq!(node(&cut, 5), node(&knife(), 5));
+    assert!(area(&done(notch(2, 0.5, 6.0, 1.0))) < area(&cut));
+    assert_eq!(notch(2, 0.5, 6.0, 0.0).words(), "Cut notch");
+
+    // 2 mm behind the heel a circle of 6 mm reaches it; 3.1 mm behind it doesn't.
+    assert!(refused(notch(2, 2.0 / 110.0, 6.0, 0.0)).contains("take the heel away"));
+    assert!(done(notch(2, 3.1 / 110.0, 6.0, 0.0)).profile.index_of(NodeId(2)).is_some());
+    assert!(refused(notch(2, 0.5, 60.0, 0.0)).contains("meets the outline again"));
+    assert!(refused(notch(2, 0.5, 0.0, 0.0)).contains("must lie between"));
+    assert!(refused(notch(2, 2.0, 6.0, 0.0)).contains("place on a stretch"));
+    // Over an unmarked corner: the corner goes.
+    let corner = done(notch(3, 0.05, 6.0, 0.0));
+    assert!(corner.profile.node(NodeId(3)).is_none());
+}
+
+#[test]
+fn notches_anywhere_on_every_starter_are_sound_or_refused() {
+    let (mut cut, mut not) = (0, 0);
+    for starter in crate::STARTERS {
+        let knife = starter.knife();
+        let whole = knife.profile.outline().unwrap();
+        for (i, start) in knife.profile.nodes.iter().enumerate() {
+            let (diameter_mm, lip) = ([3.0, 8.0, 20.0][i % 3], [0.0, 1.0][i % 2]);
+            for t in [0.0, 0.37, 0.8] {
+                let edit = notch(start.id.0, t, diameter_mm, lip);
+                let Ok(notched) = edit.apply(&knife) else {
+                    not += 1;
+                    continue;
+                };
+                cut += 1;
+                let outline = notched.profile.outline().unwrap();
+                let lost = whole.area() - outline.area();
+                let disc = std::f64::consts::PI * diameter_mm * diameter_mm / 4.0;
+                assert!(lost > 0.0 && lost < disc, "{} {edit:?} {lost}", starter.key);
+                assert!(outline.contacts().is_empty(), "{} {edit:?}", starter.key);
+                assert_eq!(notched.profile.tip, knife.profile.tip);
+            }
+        }
+    }
+    assert!(cut > 200 && not > 20, "{cut} cut, {not} refused");
+}
+
+#[test]
+fn rows_of_holes_are_even_and_centred_holes_stay() {
+    let add = |x: f64, y: f64| Edit::AddHole {
+        name: "pin".into(),
+        kind: HoleKind::Pin,
+        at: (x, y).into(),
+        diameter_mm: 4.7625,
+        drill: Some("3/16".into()),
+        pin_mm: None,
+    };
+    let start = add(180.0, 5.0).apply(&done(add(120.0, -1.0))).unwrap();
+    let row = |from, to, count| Edit::AddHoleRow {
+        from: HoleId(from),
+        to: HoleId(to),
+        count,
+        kind: HoleKind::Relief,
+        diameter_mm: 6.35,
+        drill: Some("1/4".into()),
+        pin_mm: None,
+    };
+    let three = row(1, 2, 3).apply(&start).unwrap();
+    let places: Vec<Point> = three.holes.iter().map(|hole| hole.at).collect();
+    let wanted = [(120., -1.), (180., 5.), (135., 0.5), (150., 2.), (165., 3.5)];
+    assert_eq!(places, wanted.map(Point::from));
+    assert_eq!(row(1, 2, 3).words(), "Add 3 relief holes");
+    assert!(row(1, 1, 3).apply(&start).is_err() && row(1, 9, 3).apply(&start).is_err());
+    assert!(row(1, 2, 0).apply(&start).is_err() && row(1, 2, 101).apply(&start).is_err());
+
+    // At x = 150 the belly's line from (90, −14) to (200, −12) lies at −14 + 2·60/110.
+    let mut turned = three;
+    let centred = Edit::CentreHole(HoleId(4)).apply(&turned).unwrap();
+    let at = centred.hole(HoleId(4)).unwrap().at;
+    let outline = centred.profile.outline().unwrap();
+    let (lower, upper) = outline.chord(at, (0.0, 1.0).into()).unwrap();
+    assert!((lower.y - (-14.0 + 120.0 / 110.0)).abs() < 1e-12 && (at.x - 150.0).abs() < 1e-12);
+    assert!((upper.y - at.y - (at.y - lower.y)).abs() < 1e-12);
+    assert_eq!(Edit::CentreHole(HoleId(4)).apply(&centred).unwrap(), centred);
+    // Turned on the bar, square to the bar is no longer along y.
+    turned.bar.placement.turn_deg = 10.0;
+    let leaning = Edit::CentreHole(HoleId(4)).apply(&turned).unwrap();
+    let by = leaning.hole(HoleId(4)).unwrap().at - Point::new(150.0, 2.0);
+    assert!((by.y.atan2(by.x).rem_euclid(std::f64::consts::PI).to_degrees() - 80.0).abs() < 1e-6);
+    let off = Edit::MoveHole { hole: HoleId(4), to: (150.0, 60.0).into() }.apply(&turned).unwrap();
+    assert!(Edit::CentreHole(HoleId(4)).apply(&off).is_err());
+}
+
 #[test]
 fn the_whole_knife_turns_with_all_that_is_on_it() {
     let mut start = knife();
@@ -152,6 +257,24 @@ fn any_edit() -> impl Strategy<Value = Edit> {
         id().prop_map(|stretch| Edit::Straighten { stretch }),
         id().prop_map(|stretch| Edit::Bend { stretch }),
         (id(), 0.1..30.0f64).prop_map(|(node, radius_mm)| Edit::RoundCorner { node, radius_mm }),
+        (id(), -0.1..1.1f64, 0.5..30.0f64, 0.1..0.9f64, prop_oneof![Just(0.0), 0.1..3.0f64])
+            .prop_map(|(stretch, t, diameter_mm, deep, lip_radius_mm)| Edit::InsertNotch {
+                stretch,
+                t,
+                diameter_mm,
+                depth_mm: deep * diameter_mm,
+                lip_radius_mm
+            }),
+        (hole(), hole(), 0..5usize).prop_map(|(from, to, count)| Edit::AddHoleRow {
+            from,
+            to,
+            count,
+            kind: HoleKind::Relief,
+            diameter_mm: 6.35,
+            drill: None,
+            pin_mm: None
+        }),
+        hole().prop_map(Edit::CentreHole),
         id().prop_map(Edit::MarkTip),
         Just(Edit::MirrorAcross),
         (-90.0..90.0f64).prop_map(Edit::Turn),

@@ -1,0 +1,183 @@
+//! The window: the desk in an eframe, with the system's own dialogs where it has them.
+
+use crate::{Disk, Failure};
+use desk::{Desk, Host as _, PathAsk, Purpose, Settings, Wish};
+use eframe::egui;
+use std::path::{Path, PathBuf};
+use std::sync::mpsc::{Receiver, TryRecvError, channel};
+use std::time::{Duration, Instant};
+
+/// A dialog that is answered with nothing sooner than this was never shown.
+const UNSEEN: Duration = Duration::from_millis(250);
+/// The drawing on the window's icon.
+const NAME: &str = "Blankwright";
+
+/// Opens the desk, on a file if one is named, and stays until it is left.
+///
+/// # Errors
+/// [`Failure`] when there is no display, or the window can't be opened.
+pub(crate) fn open(file: Option<&Path>) -> Result<(), Failure> {
+    if !has_display() {
+        return Err(no_display("there is no display here"));
+    }
+    let (settings, told) = Settings::read(&Disk);
+    let mut desk = Desk::new(settings);
+    if let Some(words) = told {
+        desk.session.notices.say(words);
+    }
+    desk.keep_work(&format!("{}-{}", std::process::id(), Disk.now_ms()), &mut Disk);
+    desk.session.native_dialogs = has_dialogs();
+    if let Some(file) = file {
+        if !Disk.exists(file) {
+            Disk.read(file)?;
+        }
+        desk.open_path(file, &Disk);
+    }
+    let options = eframe::NativeOptions {
+        viewport: egui::ViewportBuilder::default()
+            .with_title(desk.title())
+            .with_app_id("blankwright")
+            .with_inner_size([1280.0, 800.0])
+            .with_min_inner_size([640.0, 420.0]),
+        persist_window: false,
+        ..eframe::NativeOptions::default()
+    };
+    let window = Window { desk, title: String::new(), dialog: None };
+    eframe::run_native(NAME, options, Box::new(|_| Ok(Box::new(window))))
+        .map_err(|why| no_display(&format!("the window can't be opened ({why})")))
+}
+
+fn no_display(why: &str) -> Failure {
+    Failure::Usage(format!(
+        "{why}, so the desk can't be shown; blankwright print FILE --out PDF prints without one"
+    ))
+}
+
+/// Whether a window has somewhere to be shown.
+fn has_display() -> bool {
+    if !cfg!(all(unix, not(target_os = "macos"))) {
+        return true;
+    }
+    ["WAYLAND_DISPLAY", "WAYLAND_SOCKET", "DISPLAY"]
+        .iter()
+        .any(|name| std::env::var_os(name).is_some_and(|value| !value.is_empty()))
+}
+
+/// Whether the system's own dialogs can be asked for: on Linux they come over the session bus.
+fn has_dialogs() -> bool {
+    if !cfg!(all(unix, not(target_os = "macos"))) {
+        return true;
+    }
+    let named = std::env::var_os("DBUS_SESSION_BUS_ADDRESS").is_some_and(|value| !value.is_empty());
+    let stands = std::env::var_os("XDG_RUNTIME_DIR")
+        .is_some_and(|folder| Path::new(&folder).join("bus").exists());
+    named || stands
+}
+
+/// A dialog that is open.
+struct Dialog {
+    ask: PathAsk,
+    since: Instant,
+    answer: Receiver<Option<PathBuf>>,
+}
+
+struct Window {
+    desk: Desk,
+    title: String,
+    dialog: Option<Dialog>,
+}
+
+impl eframe::App for Window {
+    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
+        if ctx.input(|input| input.viewport().close_requested()) && !self.desk.may_close() {
+            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+        }
+        self.dropped(ctx);
+        self.answered(ctx);
+        self.desk.logic();
+        let title = self.desk.title();
+        if title != self.title {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
+            self.title = title;
+        }
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        self.desk.close(&mut Disk);
+    }
+
+    fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
+        self.desk.ui(ui);
+        self.desk.act(ui.ctx(), &mut Disk);
+        if self.dialog.is_none()
+            && let Some(ask) = self.desk.take_native_ask()
+        {
+            self.dialog = show(ui.ctx(), &ask);
+            if self.dialog.is_none() {
+                self.desk.ask_typed(ask);
+            }
+        }
+    }
+}
+
+impl Window {
+    /// A file dropped on the window is opened; a vector drawing gives its outline.
+    fn dropped(&mut self, ctx: &egui::Context) {
+        let paths: Vec<PathBuf> = ctx.input(|input| {
+            input.raw.dropped_files.iter().map(|file| file.path().to_owned()).collect()
+        });
+        if let Some(path) = paths.into_iter().next() {
+            self.desk.commands.push(Wish::Path(Purpose::Open, path));
+            ctx.request_repaint();
+        }
+    }
+
+    /// Takes the answer of a dialog. One that was never shown is asked again by a field.
+    fn answered(&mut self, ctx: &egui::Context) {
+        let Some(dialog) = self.dialog.take() else { return };
+        match dialog.answer.try_recv() {
+            Ok(Some(path)) => {
+                self.desk.commands.push(Wish::Path(dialog.ask.purpose, path));
+                ctx.request_repaint();
+            }
+            Ok(None) | Err(TryRecvError::Disconnected) => {
+                if dialog.since.elapsed() < UNSEEN {
+                    self.desk.session.native_dialogs = false;
+                    self.desk.ask_typed(dialog.ask);
+                    ctx.request_repaint();
+                }
+            }
+            Err(TryRecvError::Empty) => self.dialog = Some(dialog),
+        }
+    }
+}
+
+/// Shows the system's dialog from a thread of its own, so that the desk goes on.
+fn show(ctx: &egui::Context, ask: &PathAsk) -> Option<Dialog> {
+    let (send, answer) = channel();
+    let (wanted, ctx) = (ask.clone(), ctx.clone());
+    std::thread::Builder::new()
+        .name("file dialog".to_owned())
+        .spawn(move || {
+            let (kind, ending) = wanted.purpose.kind();
+            let mut dialog = rfd::FileDialog::new()
+                .set_title(wanted.purpose.title())
+                .add_filter(kind, &[ending]);
+            let offered = &wanted.offered;
+            let folder = if wanted.purpose.writes() { offered.parent() } else { Some(&**offered) };
+            if let Some(folder) = folder.filter(|folder| !folder.as_os_str().is_empty()) {
+                dialog = dialog.set_directory(folder);
+            }
+            let chosen = if wanted.purpose.writes() {
+                let name = offered.file_name().unwrap_or_default().to_string_lossy();
+                dialog.set_file_name(name).save_file()
+            } else {
+                dialog.pick_file()
+            };
+            // The desk may be gone by now; then nobody waits for the answer.
+            let _ = send.send(chosen);
+            ctx.request_repaint();
+        })
+        .ok()?;
+    Some(Dialog { ask: ask.clone(), since: Instant::now(), answer })
+}

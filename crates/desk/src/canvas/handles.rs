@@ -1,0 +1,119 @@
+//! What can be dragged on the canvas: small marks with a name, moved by their total drag.
+
+use super::Sight;
+use crate::command::{Commands, Wish};
+use crate::session::Session;
+use crate::theme::Palette;
+use egui::{
+    Color32, CursorIcon, Id, PointerButton, Pos2, Rect, Response, Role, Sense, Stroke, Ui,
+    WidgetInfo, vec2,
+};
+use kurbo::{Point, Vec2};
+
+/// How near the pointer must come to a handle, points.
+pub(crate) const REACH: f32 = 9.0;
+
+/// A place that can be taken hold of, with its name for screen readers and tests.
+pub(crate) fn spot(ui: &Ui, id: Id, at: Pos2, reach: f32, name: &str, chosen: bool) -> Response {
+    let rect = Rect::from_center_size(at, vec2(2.0 * reach, 2.0 * reach));
+    area(ui, id, rect, name, chosen)
+}
+
+/// The same for an area of the canvas.
+pub(crate) fn area(ui: &Ui, id: Id, rect: Rect, name: &str, chosen: bool) -> Response {
+    let response = ui.interact(rect, id, Sense::click_and_drag());
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, name));
+    if response.has_focus() {
+        hold_arrows(ui, response.id);
+    }
+    response.on_hover_and_drag_cursor(CursorIcon::Grab)
+}
+
+/// Keeps the arrow keys with what is focused, to nudge it.
+pub(crate) fn hold_arrows(ui: &Ui, id: Id) {
+    let filter = egui::EventFilter {
+        tab: false,
+        horizontal_arrows: true,
+        vertical_arrows: true,
+        escape: false,
+    };
+    ui.memory_mut(|memory| memory.set_focus_lock_filter(id, filter));
+}
+
+/// Follows a drag of something that stands at `at` in the knife's plane. Begins and commits the
+/// gesture, and tells where it stood when the drag began and the whole way since, mm.
+pub(crate) fn dragged(
+    response: &Response,
+    at: Point,
+    sight: &Sight,
+    session: &mut Session,
+    out: &mut Commands,
+) -> Option<(Point, Vec2)> {
+    if response.drag_started_by(PointerButton::Primary) && !session.panning {
+        session.grip = Some((response.id, at));
+        out.push(Wish::Begin);
+    }
+    let held = session.grip.filter(|(held, _)| *held == response.id)?;
+    if response.drag_stopped() {
+        session.grip = None;
+        out.push(Wish::Commit);
+        return None;
+    }
+    if !response.dragged_by(PointerButton::Primary) {
+        return None;
+    }
+    Some((held.1, sight.knife_from_ui_vec(response.total_drag_delta()?)))
+}
+
+/// How a handle looks.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Look {
+    /// A corner: a small square.
+    Corner,
+    /// A smooth node: a small disc.
+    Smooth,
+    /// The end of a handle: a ring.
+    Tip,
+    /// A line that is dragged across: a bar with a grip.
+    Grip,
+}
+
+/// Paints a handle.
+pub(crate) fn paint(
+    ui: &Ui,
+    at: Pos2,
+    look: Look,
+    response: &Response,
+    chosen: bool,
+    palette: &Palette,
+) {
+    let near = response.hovered() || response.dragged() || response.has_focus();
+    let size = if near || chosen { 5.0 } else { 4.0 };
+    let fill = if chosen { palette.grip_chosen } else { palette.grip };
+    let edge = Stroke::new(1.5, palette.steel_low);
+    let painter = ui.painter();
+    match look {
+        Look::Corner => {
+            let rect = Rect::from_center_size(at, vec2(2.0, 2.0) * (size - 0.5));
+            painter.rect(rect, 1.0, fill, edge, egui::StrokeKind::Outside);
+        }
+        Look::Smooth => {
+            painter.circle(at, size, fill, edge);
+        }
+        Look::Tip => {
+            painter.circle(at, size - 0.5, palette.steel_low, Stroke::new(1.8, fill));
+        }
+        Look::Grip => {
+            painter.circle(at, size + 2.0, fill, edge);
+            painter.circle_filled(at, 2.0, palette.steel_low);
+        }
+    }
+    if response.has_focus() {
+        ring(ui, at, size + 5.0, palette.grip_chosen);
+    }
+}
+
+/// A ring around what has the keyboard.
+pub(crate) fn ring(ui: &Ui, at: Pos2, radius: f32, colour: Color32) {
+    ui.painter().circle_stroke(at, radius, Stroke::new(1.5, colour));
+}

@@ -1,0 +1,299 @@
+//! From a drawing to the screen's shapes: the only such conversion.
+
+use super::View;
+use crate::theme::{Ink, lettering};
+use drawing::{Drawing, Label, Mark, Pen};
+use egui::epaint::{Mesh, TextShape, Vertex, WHITE_UV};
+use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, pos2};
+use kurbo::{Affine, BezPath, Circle, PathEl, Point, Shape as _};
+use lyon_tessellation::math::point;
+use lyon_tessellation::path::Path;
+use lyon_tessellation::{
+    BuffersBuilder, FillOptions, FillRule, FillTessellator, FillVertex, VertexBuffers,
+};
+
+/// How far a flattened curve may stray, points.
+const FLAT: f64 = 0.12;
+/// Beyond this length on the screen a dashed curve is drawn solid, points.
+const MOST_DASHED: f32 = 12_000.0;
+/// Lettering smaller than this is drawn as a grey bar, points of type.
+const LEAST_TYPE: f32 = 3.5;
+
+/// Paints marks, each with the ink its pen has here. `ink` may leave a mark out.
+pub(crate) fn drawing(
+    painter: &Painter,
+    view: &View,
+    drawing: &Drawing,
+    ink: impl Fn(&drawing::Item) -> Option<Ink>,
+) {
+    for item in &drawing.items {
+        let Some(ink) = ink(item) else { continue };
+        match &item.mark {
+            Mark::Path(path) => path_line(painter, view, path, &ink),
+            Mark::Circle(circle) => circle_line(painter, view, *circle, &ink),
+            Mark::Fill(path) => {
+                painter.extend(filled(view, path, ink.colour, ink.colour));
+            }
+            Mark::Text(label) => text(painter, view, label, ink.colour),
+        }
+    }
+}
+
+/// Paints a line along a path.
+pub(crate) fn path_line(painter: &Painter, view: &View, path: &BezPath, ink: &Ink) {
+    let clip = painter.clip_rect().expand(ink.width + 2.0);
+    for (mut line, closed) in flattened(view, path) {
+        let around = Rect::from_points(&line);
+        if !around.is_finite() || !clip.intersects(around) {
+            continue;
+        }
+        let stroke = Stroke::new(ink.width, ink.colour);
+        if ink.dashes.is_empty() || length(&line) > MOST_DASHED && line.len() > 2 {
+            painter.add(if closed {
+                Shape::closed_line(line, stroke)
+            } else {
+                Shape::line(line, stroke)
+            });
+            continue;
+        }
+        if closed && let Some(first) = line.first().copied() {
+            line.push(first);
+        }
+        dashed(painter, &line, ink, clip);
+    }
+}
+
+/// Paints a circle's line.
+pub(crate) fn circle_line(painter: &Painter, view: &View, circle: Circle, ink: &Ink) {
+    let radius = view.points(circle.radius);
+    if radius > 400.0 {
+        path_line(painter, view, &circle.to_path(1e-3), ink);
+    } else {
+        let centre = view.ui_from_mm(circle.center);
+        painter.circle_stroke(centre, radius, Stroke::new(ink.width, ink.colour));
+    }
+}
+
+/// The inside of a path, shaded from its top to its foot.
+pub(crate) fn filled(view: &View, path: &BezPath, high: Color32, low: Color32) -> Option<Shape> {
+    let mut builder = Path::builder();
+    let mut around = Rect::NOTHING;
+    for (line, _) in flattened(view, path) {
+        let mut points = line.into_iter().inspect(|p| around.extend_with(*p));
+        let Some(first) = points.next() else { continue };
+        builder.begin(point(first.x, first.y));
+        for p in points {
+            builder.line_to(point(p.x, p.y));
+        }
+        builder.end(true);
+    }
+    if !around.is_finite() {
+        return None;
+    }
+    let mut buffers: VertexBuffers<Vertex, u32> = VertexBuffers::new();
+    let shade = |y: f32| {
+        let t = ((y - around.min.y) / around.height().max(1.0)).clamp(0.0, 1.0);
+        high.lerp_to_gamma(low, t)
+    };
+    let vertex = |v: FillVertex<'_>| {
+        let p = v.position();
+        Vertex { pos: pos2(p.x, p.y), uv: WHITE_UV, color: shade(p.y) }
+    };
+    let options = FillOptions::tolerance(0.1).with_fill_rule(FillRule::NonZero);
+    FillTessellator::new()
+        .tessellate_path(&builder.build(), &options, &mut BuffersBuilder::new(&mut buffers, vertex))
+        .ok()?;
+    let mesh = Mesh { indices: buffers.indices, vertices: buffers.vertices, ..Mesh::default() };
+    Some(Shape::mesh(mesh))
+}
+
+/// Paints one line of lettering at its true size.
+fn text(painter: &Painter, view: &View, label: &Label, colour: Color32) {
+    let size = view.points(drawing::lettering::type_size_mm(label.height_mm));
+    let corners = drawing::lettering::corners(label).map(|p| view.ui_from_mm(p));
+    if !painter.clip_rect().intersects(Rect::from_points(&corners)) {
+        return;
+    }
+    if size < LEAST_TYPE {
+        let pale = colour.gamma_multiply(0.28);
+        painter.add(Shape::convex_polygon(corners.to_vec(), pale, Stroke::NONE));
+        return;
+    }
+    let spelled = drawing::lettering::spelled(&label.text).into_owned();
+    let galley = painter.layout_no_wrap(spelled, lettering(label.face, size), colour);
+    let (x, y) = drawing::lettering::start_mm(label);
+    let turn = Affine::translate(label.at.to_vec2()) * Affine::rotate(label.turn_deg.to_radians());
+    let base = view.ui_from_mm(turn * Point::new(x, y));
+    #[expect(clippy::cast_possible_truncation, reason = "screen angle")]
+    let angle = -(label.turn_deg.to_radians()) as f32;
+    // From the base line's start up to the galley's corner, turned with the text.
+    let ascent = galley
+        .rows
+        .first()
+        .map_or(size, |row| row.glyphs.first().map_or(size, |glyph| glyph.pos.y));
+    let up = egui::emath::Rot2::from_angle(angle) * egui::vec2(0.0, -ascent);
+    let mut shape = TextShape::new(base + up, galley, colour);
+    shape.angle = angle;
+    painter.add(shape);
+}
+
+/// A path as straight pieces on the screen, each with whether it is closed.
+pub(crate) fn flattened(view: &View, path: &BezPath) -> Vec<(Vec<Pos2>, bool)> {
+    let mut lines: Vec<(Vec<Pos2>, bool)> = Vec::new();
+    let tolerance = FLAT / view.camera.points_per_mm;
+    kurbo::flatten(path.iter(), tolerance, |element| match element {
+        PathEl::MoveTo(p) => lines.push((vec![view.ui_from_mm(p)], false)),
+        PathEl::LineTo(p) => {
+            if let Some((line, _)) = lines.last_mut() {
+                line.push(view.ui_from_mm(p));
+            }
+        }
+        PathEl::ClosePath => {
+            if let Some((line, closed)) = lines.last_mut() {
+                if line.len() > 1 && line.first() == line.last() {
+                    line.pop();
+                }
+                *closed = true;
+            }
+        }
+        PathEl::QuadTo(..) | PathEl::CurveTo(..) => {}
+    });
+    lines
+}
+
+fn length(line: &[Pos2]) -> f32 {
+    line.windows(2).map(|pair| pair[0].distance(pair[1])).sum()
+}
+
+/// Dashes and gaps in turn along a line, only where they are seen.
+fn dashed(painter: &Painter, line: &[Pos2], ink: &Ink, clip: Rect) {
+    let period: f32 = ink.dashes.iter().sum();
+    if period < 2.0 {
+        let pale = Stroke::new(ink.width, ink.colour.gamma_multiply(0.6));
+        painter.add(Shape::line(line.to_vec(), pale));
+        return;
+    }
+    let stroke = Stroke::new(ink.width, ink.colour);
+    let mut before = 0.0;
+    for pair in line.windows(2) {
+        let (from, to) = (pair[0], pair[1]);
+        let long = from.distance(to);
+        if let Some((start, end)) = inside(from, to, clip) {
+            let way = (to - from) / long.max(1e-6);
+            each_dash(&ink.dashes, before + start, before + end, |a, b| {
+                let piece = [from + way * (a - before), from + way * (b - before)];
+                painter.line_segment(piece, stroke);
+            });
+        }
+        before += long;
+    }
+}
+
+/// The drawn pieces between two lengths along a dashed line.
+fn each_dash(dashes: &[f32], from: f32, to: f32, mut draw: impl FnMut(f32, f32)) {
+    let period: f32 = dashes.iter().sum();
+    let mut at = (from / period).floor() * period;
+    while at < to {
+        for (i, dash) in dashes.iter().enumerate() {
+            if i % 2 == 0 && at + dash > from && at < to {
+                draw(at.max(from), (at + dash).min(to));
+            }
+            at += dash;
+        }
+    }
+}
+
+/// The part of a straight piece inside a box, as lengths along it (Liang and Barsky's way).
+fn inside(from: Pos2, to: Pos2, clip: Rect) -> Option<(f32, f32)> {
+    let by = to - from;
+    let (mut start, mut end) = (0.0_f32, 1.0_f32);
+    for (by, low, high) in [
+        (by.x, clip.min.x - from.x, clip.max.x - from.x),
+        (by.y, clip.min.y - from.y, clip.max.y - from.y),
+    ] {
+        if by.abs() < 1e-9 {
+            if low > 0.0 || high < 0.0 {
+                return None;
+            }
+            continue;
+        }
+        let (a, b) = (low / by, high / by);
+        start = start.max(a.min(b));
+        end = end.min(a.max(b));
+    }
+    (start < end).then_some((start * by.length(), end * by.length()))
+}
+
+/// Whether a mark lies within `reach_mm` of a place; how near.
+pub(crate) fn distance_to(mark: &Mark, at: Point) -> Option<f64> {
+    match mark {
+        Mark::Path(path) => path
+            .segments()
+            .map(|seg| kurbo::ParamCurveNearest::nearest(&seg, at, 1e-3).distance_sq.sqrt())
+            .min_by(f64::total_cmp),
+        Mark::Circle(circle) => Some((circle.center.distance(at) - circle.radius).abs()),
+        Mark::Fill(_) | Mark::Text(_) => None,
+    }
+}
+
+/// The topmost part drawn within reach of a place; a line before an area.
+pub(crate) fn part_at(
+    drawing: &Drawing,
+    at: Point,
+    reach_mm: f64,
+    wanted: impl Fn(drawing::PartId) -> bool,
+) -> Option<drawing::PartId> {
+    let near = |item: &drawing::Item| {
+        let part = item.part.filter(|part| wanted(*part) && item.pen != Pen::Centre)?;
+        let away = distance_to(&item.mark, at).filter(|mm| *mm <= reach_mm)?;
+        Some((away, part))
+    };
+    let found = drawing.items.iter().filter_map(near);
+    found.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, part)| part)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::canvas::Camera;
+
+    #[test]
+    fn dashes_begin_and_end_where_the_line_is_seen() {
+        let mut seen = Vec::new();
+        each_dash(&[6.0, 4.0], 3.0, 24.0, |a, b| seen.push((a, b)));
+        assert_eq!(seen, vec![(3.0, 6.0), (10.0, 16.0), (20.0, 24.0)]);
+    }
+
+    #[test]
+    fn a_line_is_cut_to_its_window() {
+        let clip = Rect::from_min_max(pos2(0.0, 0.0), pos2(10.0, 10.0));
+        assert_eq!(inside(pos2(-5.0, 5.0), pos2(15.0, 5.0), clip), Some((5.0, 15.0)));
+        assert_eq!(inside(pos2(-5.0, 11.0), pos2(15.0, 11.0), clip), None);
+    }
+
+    /// The area of a filled outline on the screen is the outline's own, whatever its shape.
+    #[test]
+    fn a_filled_outline_has_its_area() {
+        let rect = Rect::from_min_size(pos2(0.0, 0.0), egui::vec2(800.0, 600.0));
+        for starter in knife::STARTERS {
+            let outline = starter.knife().profile.outline().unwrap();
+            let camera = Camera { centre: outline.bounds().center(), points_per_mm: 8.0 };
+            let view = View { rect, camera };
+            let white = Color32::WHITE;
+            let Some(Shape::Mesh(mesh)) = filled(&view, &outline.to_path(), white, white) else {
+                panic!("{} is not filled", starter.key)
+            };
+            let area: f64 = mesh
+                .indices
+                .chunks(3)
+                .map(|t| {
+                    let [a, b, c] = [t[0], t[1], t[2]].map(|i| mesh.vertices[i as usize].pos);
+                    let (u, v) = (b - a, c - a);
+                    f64::from(u.x * v.y - u.y * v.x).abs() / 2.0 / 64.0
+                })
+                .sum();
+            let off = (area - outline.area()).abs() / outline.area();
+            assert!(off < 2e-3, "{}: {off}", starter.key);
+        }
+    }
+}

@@ -1,0 +1,302 @@
+//! What a dragged place sticks to: bar edges, centre line, other nodes and holes, a typed grid.
+//!
+//! All in the bar's plane, millimetres: what is level or upright there is so on the screen.
+
+use knife::{HoleId, Knife, NodeId, PartId};
+use kurbo::Point;
+
+/// Something a place can stick to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Catch {
+    /// The bar's lower long edge.
+    LowerEdge,
+    /// The bar's upper long edge.
+    UpperEdge,
+    /// The bar's left end.
+    LeftEnd,
+    /// The bar's right end.
+    RightEnd,
+    /// The line along the middle of the bar.
+    CentreLine,
+    /// A node of the outline.
+    Node(NodeId),
+    /// A hole's centre, and its number from 1.
+    Hole(HoleId, usize),
+    /// The typed grid.
+    Grid,
+}
+
+/// One coordinate that was caught.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Caught {
+    /// By what.
+    pub by: Catch,
+    /// Where that lies: a guide line may be drawn from here. On a line without a place of its
+    /// own, the snapped place itself.
+    pub from: Point,
+}
+
+/// A place after snapping, and what it stuck to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Snapped {
+    /// The place, mm in the bar's plane.
+    pub at: Point,
+    /// What caught its x (how far along the bar).
+    pub x: Option<Caught>,
+    /// What caught its y (how far up the bar).
+    pub y: Option<Caught>,
+}
+
+/// Everything a gesture can stick to. Made once when the gesture begins.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Catches {
+    along: Vec<(f64, Catch)>,
+    up: Vec<(f64, Catch)>,
+    points: Vec<(Point, Catch)>,
+    grid: Option<Grid>,
+}
+
+/// A square grid: its pitch and one of its crossings.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Grid {
+    pitch_mm: f64,
+    origin: Point,
+}
+
+impl Catches {
+    /// What there is to stick to when `moving` is dragged (it doesn't stick to itself): the
+    /// bar's edges, ends and centre line, every other node and hole, and, with a pitch above
+    /// 0, a grid that starts at the bar's lower left corner.
+    pub fn of(knife: &Knife, moving: &[PartId], grid_mm: Option<f64>) -> Self {
+        let bar = &knife.bar;
+        let bar_from_knife = bar.placement.bar_from_knife();
+        let nodes = knife.profile.nodes.iter();
+        let nodes = nodes
+            .filter(|node| !moving.contains(&PartId::Node(node.id)))
+            .map(|node| (bar_from_knife * node.at, Catch::Node(node.id)));
+        let holes = knife.holes.iter().enumerate();
+        let holes = holes
+            .filter(|(_, hole)| !moving.contains(&PartId::Hole(hole.id)))
+            .map(|(i, hole)| (bar_from_knife * hole.at, Catch::Hole(hole.id, i + 1)));
+        // A part that moves with its own plane (a whole knife) would stick to itself.
+        let points = if moving.contains(&PartId::Profile) {
+            Vec::new()
+        } else {
+            nodes.chain(holes).collect()
+        };
+        Self {
+            along: vec![(0.0, Catch::LeftEnd), (bar.length_mm, Catch::RightEnd)],
+            up: vec![
+                (0.0, Catch::LowerEdge),
+                (bar.width_mm, Catch::UpperEdge),
+                (bar.width_mm / 2.0, Catch::CentreLine),
+            ],
+            points,
+            grid: grid_mm
+                .filter(|pitch_mm| pitch_mm.is_finite() && *pitch_mm > 1e-6)
+                .map(|pitch_mm| Grid { pitch_mm, origin: Point::ORIGIN }),
+        }
+    }
+
+    /// The place that a wanted place sticks to. A node or hole within reach takes both its
+    /// coordinates; else each coordinate sticks to the nearest line within reach (of equals a
+    /// line of the bar before a node, a node before a hole); a coordinate that is still free
+    /// goes to the grid when that is within reach. Without reach nothing sticks.
+    pub fn snap(&self, wanted: Point, reach_mm: f64) -> Snapped {
+        let free = Snapped { at: wanted, x: None, y: None };
+        // Written so that what is no number sticks to nothing either.
+        let sane = reach_mm > 0.0 && reach_mm.is_finite() && wanted.is_finite();
+        if !sane {
+            return free;
+        }
+        if let Some((at, by)) = self.point(wanted, reach_mm) {
+            let caught = Some(Caught { by, from: at });
+            return Snapped { at, x: caught, y: caught };
+        }
+        let x = nearest(&self.along, &self.points, wanted.x, reach_mm, |p| p.x);
+        let y = nearest(&self.up, &self.points, wanted.y, reach_mm, |p| p.y);
+        let x = x.or_else(|| self.on_grid(wanted.x, reach_mm, |p| p.x));
+        let y = y.or_else(|| self.on_grid(wanted.y, reach_mm, |p| p.y));
+        let at = Point::new(x.map_or(wanted.x, |x| x.0), y.map_or(wanted.y, |y| y.0));
+        let caught = |c: (f64, Catch, Option<Point>)| Caught { by: c.1, from: c.2.unwrap_or(at) };
+        Snapped { at, x: x.map(caught), y: y.map(caught) }
+    }
+
+    /// The nearest node or hole within reach.
+    fn point(&self, wanted: Point, reach_mm: f64) -> Option<(Point, Catch)> {
+        let near = self.points.iter().filter(|(at, _)| at.distance(wanted) <= reach_mm);
+        near.min_by(|a, b| a.0.distance(wanted).total_cmp(&b.0.distance(wanted))).copied()
+    }
+
+    fn on_grid(
+        &self,
+        value: f64,
+        reach_mm: f64,
+        of: impl Fn(Point) -> f64,
+    ) -> Option<(f64, Catch, Option<Point>)> {
+        let grid = self.grid?;
+        let from = of(grid.origin);
+        let line = from + ((value - from) / grid.pitch_mm).round() * grid.pitch_mm;
+        ((line - value).abs() <= reach_mm).then_some((line, Catch::Grid, None))
+    }
+}
+
+/// The nearest line or level of a point within reach.
+fn nearest(
+    lines: &[(f64, Catch)],
+    points: &[(Point, Catch)],
+    value: f64,
+    reach_mm: f64,
+    of: impl Fn(Point) -> f64,
+) -> Option<(f64, Catch, Option<Point>)> {
+    let lines = lines.iter().map(|(at, by)| (*at, *by, None));
+    let levels = points.iter().map(|(at, by)| (of(*at), *by, Some(*at)));
+    let mut best: Option<(f64, Catch, Option<Point>)> = None;
+    for candidate in lines.chain(levels) {
+        let off = (candidate.0 - value).abs();
+        let nearer = best.is_none_or(|known| off < (known.0 - value).abs());
+        if off <= reach_mm && nearer {
+            best = Some(candidate);
+        }
+    }
+    best
+}
+
+impl Catch {
+    /// What it is called: `the bar's centre line`, `node 3`.
+    pub fn words(self) -> String {
+        match self {
+            Self::LowerEdge => "the bar's lower edge".into(),
+            Self::UpperEdge => "the bar's upper edge".into(),
+            Self::LeftEnd => "the bar's left end".into(),
+            Self::RightEnd => "the bar's right end".into(),
+            Self::CentreLine => "the bar's centre line".into(),
+            Self::Node(id) => format!("node {}", id.0),
+            Self::Hole(_, number) => format!("hole {number}"),
+            Self::Grid => "the grid".into(),
+        }
+    }
+}
+
+impl Snapped {
+    /// What it stuck to, as a tag says it: `on node 3`, `on the bar's centre line, above or
+    /// below hole 2`; `None` when it is free.
+    pub fn words(&self) -> Option<String> {
+        let on = |caught: &Caught, level: &str| match caught.by {
+            Catch::Node(_) | Catch::Hole(..) => format!("{level} {}", caught.by.words()),
+            _ => format!("on {}", caught.by.words()),
+        };
+        match (&self.x, &self.y) {
+            (None, None) => None,
+            (Some(x), Some(y)) if x.by == y.by => Some(format!("on {}", x.by.words())),
+            (x, y) => {
+                let y = y.as_ref().map(|y| on(y, "level with"));
+                let x = x.as_ref().map(|x| on(x, "straight above or below"));
+                Some([y, x].into_iter().flatten().collect::<Vec<_>>().join(", "))
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// A bar of 300 × 40 with nodes at (10, 10), (200, 15), (200, 30) and a hole at (150, 21).
+    fn knife() -> Knife {
+        let mut knife = Knife::empty();
+        knife.bar.width_mm = 40.0;
+        knife.bar.length_mm = 300.0;
+        knife.bar.placement.at = Point::new(10.0, 10.0);
+        let corners = [(0., 0.), (190., 5.), (190., 20.)].map(Point::from);
+        let outline = outline::Outline::polygon(&corners).unwrap();
+        knife.profile = knife::Profile::from_outline(&outline);
+        let hole = knife::Edit::AddHole {
+            name: String::new(),
+            kind: knife::HoleKind::Pin,
+            at: Point::new(140.0, 11.0),
+            diameter_mm: 3.0,
+            drill: None,
+            pin_mm: None,
+        };
+        hole.apply(&knife).unwrap()
+    }
+
+    fn snap(moving: &[PartId], grid_mm: Option<f64>, wanted: (f64, f64)) -> Snapped {
+        Catches::of(&knife(), moving, grid_mm).snap(wanted.into(), 1.5)
+    }
+
+    #[test]
+    fn lines_of_the_bar_catch_one_coordinate() {
+        let low = snap(&[], None, (80.3, 1.2));
+        assert_eq!(low.at, Point::new(80.3, 0.0));
+        assert_eq!(low.words().unwrap(), "on the bar's lower edge");
+        assert_eq!(snap(&[], None, (80.0, 19.2)).words().unwrap(), "on the bar's centre line");
+        let corner = snap(&[], None, (299.0, 39.0));
+        assert_eq!(corner.at, Point::new(300.0, 40.0));
+        assert_eq!(corner.words().unwrap(), "on the bar's upper edge, on the bar's right end");
+        assert_eq!(snap(&[], None, (80.3, 5.2)).words(), None);
+    }
+
+    #[test]
+    fn nodes_and_holes_catch_whole_or_by_their_level() {
+        let on = snap(&[], None, (10.5, 10.9));
+        assert_eq!((on.at, on.words().unwrap().as_str()), (Point::new(10.0, 10.0), "on node 1"));
+        let level = snap(&[], None, (60.0, 14.2));
+        assert_eq!(level.at, Point::new(60.0, 15.0));
+        assert_eq!(level.y.unwrap().from, Point::new(200.0, 15.0));
+        assert_eq!(level.words().unwrap(), "level with node 2");
+        let above = snap(&[], None, (149.0, 30.9));
+        assert_eq!(above.at, Point::new(150.0, 30.0));
+        assert_eq!(above.words().unwrap(), "level with node 3, straight above or below hole 1");
+        // 21 (hole) and 20 (centre line): the nearer one.
+        assert_eq!(snap(&[], None, (80.0, 20.8)).at.y, 21.0);
+        assert_eq!(snap(&[], None, (80.0, 20.5)).at.y, 20.0, "of equals the bar's line");
+    }
+
+    #[test]
+    fn what_moves_does_not_stick_to_itself() {
+        let own = [PartId::Node(NodeId(1))];
+        assert_eq!(snap(&own, None, (10.5, 10.9)).words(), None);
+        assert_eq!(snap(&[PartId::Profile], None, (60.0, 14.2)).words(), None);
+    }
+
+    #[test]
+    fn the_grid_takes_what_is_left_free() {
+        let found = snap(&[], Some(5.0), (81.2, 5.9));
+        assert_eq!(
+            (found.at, found.words().unwrap().as_str()),
+            (Point::new(80.0, 5.0), "on the grid")
+        );
+        let mixed = snap(&[], Some(5.0), (81.2, 20.9));
+        assert_eq!(mixed.words().unwrap(), "level with hole 1, on the grid");
+        for pitch in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+            assert_eq!(snap(&[], Some(pitch), (82.6, 5.9)).words(), None);
+        }
+    }
+
+    #[test]
+    fn a_turned_blank_sticks_by_the_bars_plane() {
+        let mut knife = knife();
+        knife.bar.placement.turn_deg = 90.0;
+        let catches = Catches::of(&knife, &[], None);
+        // Node 2 at (190, 5) of the knife lies at (10 − 5, 10 + 190) of the bar.
+        assert!((catches.snap(Point::new(5.4, 100.0), 1.0).at.x - 5.0).abs() < 1e-9);
+    }
+
+    proptest! {
+        #[test]
+        fn never_farther_than_the_reach_and_settled(
+            x in -20.0..320.0f64, y in -10.0..50.0f64, reach in 0.0..4.0f64, grid in 0.0..6.0f64,
+        ) {
+            let catches = Catches::of(&knife(), &[], Some(grid));
+            let found = catches.snap(Point::new(x, y), reach);
+            prop_assert!((found.at.x - x).abs() <= reach && (found.at.y - y).abs() <= reach);
+            prop_assert_eq!(found.x.is_none() && found.y.is_none(), found.words().is_none());
+            for reach in [0.0, -1.0, f64::NAN, f64::INFINITY] {
+                prop_assert_eq!(catches.snap(Point::new(x, y), reach).at, Point::new(x, y));
+            }
+        }
+    }
+}

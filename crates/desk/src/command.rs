@@ -1,0 +1,339 @@
+//! The one table of commands, and the queue of wishes that a frame leaves behind.
+
+use crate::Station;
+use crate::asking::{Purpose, Question};
+use crate::session::Aim;
+use egui::{Key, KeyboardShortcut, Modifiers};
+use knife::Edit;
+use std::path::PathBuf;
+
+/// Everything that can be asked for from a menu or by a key.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[expect(missing_docs, reason = "each is told by its row in the table")]
+pub enum Command {
+    New,
+    Open,
+    TakeOutline,
+    Save,
+    SaveAs,
+    Print,
+    Quit,
+    Undo,
+    Redo,
+    ChooseAll,
+    ChooseNone,
+    Delete,
+    AddNode,
+    Corner,
+    Smooth,
+    Straighten,
+    Bend,
+    MarkTip,
+    MarkHeel,
+    MirrorAcross,
+    MirrorAlong,
+    AddHole,
+    TurnToFit,
+    Station(Station),
+    Fit,
+    TrueSize,
+    MatchScreen,
+    ZoomIn,
+    ZoomOut,
+    Grid,
+    Comb,
+    Unit,
+    Room,
+    Larger,
+    Smaller,
+    Keys,
+}
+
+/// Where a command stands in the menus.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Menu {
+    /// The file.
+    File,
+    /// What was done, and what is chosen.
+    Edit,
+    /// The work at the stations.
+    Work,
+    /// What is seen.
+    View,
+    /// The stations themselves; not in a menu of their own.
+    Stations,
+    /// Help.
+    Help,
+}
+
+impl Menu {
+    /// The menus in their order.
+    pub const ALL: [Self; 5] = [Self::File, Self::Edit, Self::Work, Self::View, Self::Help];
+
+    /// Its name.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::File => "File",
+            Self::Edit => "Edit",
+            Self::Work => "Work",
+            Self::View => "View",
+            Self::Stations => "Stations",
+            Self::Help => "Help",
+        }
+    }
+}
+
+/// A command as people meet it.
+#[derive(Clone, Copy, Debug)]
+pub struct Row {
+    /// The command.
+    pub command: Command,
+    /// Its name in menus.
+    pub label: &'static str,
+    /// What it does, in one sentence.
+    pub tooltip: &'static str,
+    /// Its key.
+    pub shortcut: Option<KeyboardShortcut>,
+    /// A second key for the same.
+    pub also: Option<KeyboardShortcut>,
+    /// Where it stands.
+    pub menu: Menu,
+    /// Whether it asks something before it is done.
+    pub asks: bool,
+}
+
+const fn row(command: Command, menu: Menu, label: &'static str, tooltip: &'static str) -> Row {
+    Row { command, label, tooltip, shortcut: None, also: None, menu, asks: false }
+}
+
+impl Row {
+    const fn key(mut self, modifiers: Modifiers, key: Key) -> Self {
+        self.shortcut = Some(KeyboardShortcut::new(modifiers, key));
+        self
+    }
+
+    const fn or(mut self, modifiers: Modifiers, key: Key) -> Self {
+        self.also = Some(KeyboardShortcut::new(modifiers, key));
+        self
+    }
+
+    const fn asks(mut self) -> Self {
+        self.asks = true;
+        self
+    }
+}
+
+const PLAIN: Modifiers = Modifiers::NONE;
+const CTRL: Modifiers = Modifiers::COMMAND;
+const SHIFT: Modifiers = Modifiers::SHIFT;
+const CTRL_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+
+/// Every command, in the order of the menus.
+#[rustfmt::skip]
+pub static TABLE: &[Row] = &[
+    row(Command::New, Menu::File, "New from starter…", "Begin with one of the finished blanks").key(CTRL, Key::N).asks(),
+    row(Command::Open, Menu::File, "Open…", "Open a blank file").key(CTRL, Key::O).asks(),
+    row(Command::TakeOutline, Menu::File, "Take outline…", "Take the closed outline and the holes of an SVG drawing in true units").key(CTRL, Key::T).asks(),
+    row(Command::Save, Menu::File, "Save", "Save the blank to its file").key(CTRL, Key::S),
+    row(Command::SaveAs, Menu::File, "Save as…", "Save the blank to another file").key(CTRL_SHIFT, Key::S).asks(),
+    row(Command::Print, Menu::File, "Print to PDF…", "Write the sheets, full size, to a PDF for any printer").key(CTRL, Key::P).asks(),
+    row(Command::Quit, Menu::File, "Quit", "Leave the desk; unsaved work is asked about").key(CTRL, Key::Q),
+
+    row(Command::Undo, Menu::Edit, "Undo", "Take the last step back").key(CTRL, Key::Z),
+    row(Command::Redo, Menu::Edit, "Redo", "Do the step again that was taken back").key(CTRL_SHIFT, Key::Z).or(CTRL, Key::Y),
+    row(Command::ChooseAll, Menu::Edit, "Choose all", "Choose every node, or every hole, of this station").key(CTRL, Key::A),
+    row(Command::ChooseNone, Menu::Edit, "Choose nothing", "Let go of what is chosen; a drag under way is taken back").key(PLAIN, Key::Escape),
+    row(Command::Delete, Menu::Edit, "Remove", "Remove the chosen nodes or holes").key(PLAIN, Key::Delete).or(PLAIN, Key::Backspace),
+
+    row(Command::AddNode, Menu::Work, "Add node", "Add a node where the outline is nearest to the pointer; its shape stays").key(PLAIN, Key::A),
+    row(Command::Corner, Menu::Work, "Make corner", "Let the two handles of a node point their own ways").key(PLAIN, Key::C),
+    row(Command::Smooth, Menu::Work, "Make smooth", "Bring the two handles of a node in line").key(PLAIN, Key::S),
+    row(Command::Straighten, Menu::Work, "Straighten", "Make the chosen stretch a straight line").key(PLAIN, Key::L),
+    row(Command::Bend, Menu::Work, "Bend", "Give the chosen straight stretch handles; its shape stays until they are moved").key(PLAIN, Key::B),
+    row(Command::MarkTip, Menu::Work, "Mark as tip", "The chosen node is the tip, where edge and spine meet").key(SHIFT, Key::T),
+    row(Command::MarkHeel, Menu::Work, "Mark as heel", "The chosen node is the heel, where the edge ends").key(SHIFT, Key::H),
+    row(Command::MirrorAcross, Menu::Work, "Mirror spine and edge", "Turn the blank over its long axis"),
+    row(Command::MirrorAlong, Menu::Work, "Mirror tip and butt", "Turn the blank end for end"),
+    row(Command::AddHole, Menu::Work, "Add hole", "The next click on the tang puts a hole there").key(PLAIN, Key::H),
+    row(Command::TurnToFit, Menu::Work, "Turn to fit", "Lay the blank at the turn that leaves the most steel around it").key(PLAIN, Key::T),
+
+    row(Command::Station(Station::Bar), Menu::Stations, "Bar", "The steel, and where the blank lies on it").key(PLAIN, Key::Num1),
+    row(Command::Station(Station::Profile), Menu::Stations, "Profile", "The outline to be cut").key(PLAIN, Key::Num2),
+    row(Command::Station(Station::Holes), Menu::Stations, "Holes", "Pin, relief and thong holes").key(PLAIN, Key::Num3),
+    row(Command::Station(Station::Bevels), Menu::Stations, "Bevels", "Plunge line, grind line and edge").key(PLAIN, Key::Num4),
+    row(Command::Station(Station::Handle), Menu::Stations, "Handle", "The pair of scales").key(PLAIN, Key::Num5),
+    row(Command::Station(Station::Paper), Menu::Stations, "Paper", "The pages as they will print").key(PLAIN, Key::Num6),
+
+    row(Command::Fit, Menu::View, "Fit", "Show all that this station works on").key(PLAIN, Key::F),
+    row(Command::TrueSize, Menu::View, "True size", "Show it as large as it is; match the screen once for that").key(PLAIN, Key::Num0),
+    row(Command::MatchScreen, Menu::View, "Match the screen…", "Hold a bank card to the screen so that true size is true").asks(),
+    row(Command::ZoomIn, Menu::View, "Zoom in", "Nearer").key(PLAIN, Key::Plus).or(PLAIN, Key::Equals),
+    row(Command::ZoomOut, Menu::View, "Zoom out", "Farther").key(PLAIN, Key::Minus),
+    row(Command::Grid, Menu::View, "Grid", "Show or hide a grid in the chosen unit").key(PLAIN, Key::G),
+    row(Command::Comb, Menu::View, "Curvature comb", "Show teeth as long as the outline bends, to judge whether it is fair").key(PLAIN, Key::K),
+    row(Command::Unit, Menu::View, "Inches or millimetres", "Tell lengths in the other unit first").key(PLAIN, Key::U),
+    row(Command::Room, Menu::View, "Light or dark room", "Change between a light and a dark room").key(PLAIN, Key::F7),
+    row(Command::Larger, Menu::View, "Larger words", "Draw words and buttons larger, up to twice").key(CTRL, Key::Plus).or(CTRL, Key::Equals),
+    row(Command::Smaller, Menu::View, "Smaller words", "Draw words and buttons smaller again").key(CTRL, Key::Minus),
+
+    row(Command::Keys, Menu::Help, "Sheet of keys", "Every key and every way of the pointer").key(PLAIN, Key::F1),
+];
+
+/// The row of a command.
+pub(crate) fn row_of(command: Command) -> Option<&'static Row> {
+    TABLE.iter().find(|row| row.command == command)
+}
+
+/// A key as people read it: `Ctrl+S`.
+pub fn shortcut_text(ctx: &egui::Context, shortcut: &KeyboardShortcut) -> String {
+    ctx.format_shortcut(shortcut)
+}
+
+/// The commands whose keys were pressed, taken out of the input. The most modifiers first, so
+/// that Ctrl+Shift+S is not taken for Ctrl+S.
+pub(crate) fn pressed(ctx: &egui::Context) -> Vec<Command> {
+    let typing = ctx.text_edit_focused();
+    let mut keys: Vec<(KeyboardShortcut, Command)> = TABLE
+        .iter()
+        .flat_map(|row| {
+            [row.shortcut, row.also].into_iter().flatten().map(|key| (key, row.command))
+        })
+        .filter(|(key, _)| !typing || is_free(key))
+        .collect();
+    keys.sort_by_key(|(key, _)| {
+        let m = key.modifiers;
+        std::cmp::Reverse(u8::from(m.command) + u8::from(m.shift) + u8::from(m.alt))
+    });
+    ctx.input_mut(|input| {
+        keys.iter().filter(|(key, _)| input.consume_shortcut(key)).map(|(_, c)| *c).collect()
+    })
+}
+
+/// Whether a key means nothing to a field that is being typed in.
+fn is_free(key: &KeyboardShortcut) -> bool {
+    let in_text = [Key::A, Key::Z, Key::Y, Key::C, Key::X, Key::V];
+    let function = matches!(key.logical_key, Key::F1 | Key::F7);
+    function || key.modifiers.command && !in_text.contains(&key.logical_key)
+}
+
+/// What a frame wants done when it is over.
+#[derive(Clone, Debug)]
+pub enum Wish {
+    /// A command of the table.
+    Run(Command),
+    /// Edits that make one step.
+    Edit(Vec<Edit>),
+    /// A gesture begins.
+    Begin,
+    /// These edits done to the knife as it was when the gesture began.
+    Preview(Vec<Edit>),
+    /// The gesture ends as one step.
+    Commit,
+    /// The gesture ends and its changes are taken back.
+    Cancel,
+    /// A starter is taken.
+    Start(&'static str),
+    /// A path was chosen for a purpose.
+    Path(Purpose, PathBuf),
+    /// The blank is saved, and then the desk is left.
+    SaveAndLeave,
+    /// A question was answered with yes.
+    Yes(Question),
+    /// The screen has so many dots to the millimetre.
+    Match(Option<f64>),
+    /// The view goes elsewhere.
+    Look(Aim),
+    /// Work that was left is taken up, by its place in the list.
+    TakeUp(usize),
+    /// Work that was left is given up for good.
+    GiveUp(usize),
+    /// Work that was left stays for the next start.
+    Later,
+    /// A message is shown.
+    Say(String),
+}
+
+/// The wishes of a frame, in order.
+#[derive(Debug, Default)]
+pub struct Commands {
+    wishes: Vec<Wish>,
+}
+
+impl Commands {
+    /// Adds a wish.
+    pub fn push(&mut self, wish: Wish) {
+        self.wishes.push(wish);
+    }
+
+    /// Wishes for a command of the table.
+    pub fn run(&mut self, command: Command) {
+        self.push(Wish::Run(command));
+    }
+
+    /// Wishes for one edit as a step.
+    pub fn edit(&mut self, edit: Edit) {
+        self.push(Wish::Edit(vec![edit]));
+    }
+
+    /// Shows edits of the gesture under way.
+    pub fn preview(&mut self, edits: Vec<Edit>) {
+        self.push(Wish::Preview(edits));
+    }
+
+    /// Takes all wishes out.
+    pub(crate) fn take(&mut self) -> Vec<Wish> {
+        std::mem::take(&mut self.wishes)
+    }
+
+    /// Whether nothing is wished.
+    pub fn is_empty(&self) -> bool {
+        self.wishes.is_empty()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn labels_are_words_a_person_reads() {
+        for row in TABLE {
+            let mut words = row.label.split(' ');
+            let first = words.next().unwrap();
+            assert!(first.starts_with(char::is_uppercase), "{}", row.label);
+            for word in words.filter(|word| !["PDF"].contains(&word.trim_end_matches('…'))) {
+                assert!(word.starts_with(char::is_lowercase), "{}", row.label);
+            }
+            assert!(!row.label.ends_with('.') && !row.tooltip.ends_with('.'), "{}", row.label);
+            assert_eq!(row.label.ends_with('…'), row.asks, "{}", row.label);
+            assert!(!row.tooltip.is_empty());
+        }
+    }
+
+    #[test]
+    fn keys_and_names_are_unique() {
+        let mut keys: Vec<String> = TABLE
+            .iter()
+            .flat_map(|row| [row.shortcut, row.also].into_iter().flatten())
+            .map(|key| format!("{key:?}"))
+            .collect();
+        let all = keys.len();
+        keys.sort();
+        keys.dedup();
+        assert_eq!(keys.len(), all);
+        let mut labels: Vec<&str> = TABLE.iter().map(|row| row.label).collect();
+        labels.sort_unstable();
+        labels.dedup();
+        assert_eq!(labels.len(), TABLE.len());
+        for (i, row) in TABLE.iter().enumerate() {
+            assert!(TABLE[i + 1..].iter().all(|other| other.command != row.command));
+        }
+    }
+
+    #[test]
+    fn every_station_has_its_key() {
+        for station in Station::ALL {
+            assert!(row_of(Command::Station(station)).is_some_and(|row| row.shortcut.is_some()));
+        }
+    }
+}

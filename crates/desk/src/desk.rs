@@ -1,0 +1,705 @@
+//! The desk itself: what is open, what follows from it, what the maker is at, and the frame.
+
+use crate::asking::{self, Ask, PathAsk, Purpose, Question};
+use crate::canvas::{self, Read};
+use crate::command::{self, Command, Commands, Wish};
+use crate::derived::Derived;
+use crate::menu::{self, Told};
+use crate::open::Open;
+use crate::recovery::{self, Recovery, Work};
+use crate::session::{Aim, Session};
+use crate::{Host, Settings, Station, findings, keys, printing, starters, stations, theme};
+use drawing::PartId;
+use egui::{Frame, Margin, Panel, Ui};
+use knife::{Edit, Knife, Placement, intake, starter};
+use reckon::tables::Tables;
+use std::path::{Path, PathBuf};
+use units::LengthUnit;
+
+/// The starter that stands on the desk when it is first opened.
+const FIRST: &str = "drop-point";
+
+/// The desk.
+pub struct Desk {
+    /// The blank that is open.
+    pub open: Open,
+    /// What follows from it.
+    pub derived: Derived,
+    /// What the maker is at.
+    pub session: Session,
+    /// What is kept between runs.
+    pub settings: Settings,
+    /// What this frame wants done.
+    pub commands: Commands,
+    /// Keeps unsaved work, once there is somewhere to keep it.
+    recovery: Option<Recovery>,
+    /// The settings as they were last kept.
+    kept: Settings,
+}
+
+impl Desk {
+    /// A desk with a finished blank on it, so that the first look shows what it is for.
+    pub fn new(settings: Settings) -> Self {
+        let knife = starter(FIRST).map_or_else(Knife::empty, knife::Starter::knife);
+        Self {
+            open: Open::fresh(knife),
+            derived: Derived::new(),
+            session: Session::default(),
+            kept: settings.clone(),
+            settings,
+            commands: Commands::default(),
+            recovery: None,
+        }
+    }
+
+    /// Keeps unsaved work from now on, under a name that no other run has, and offers what an
+    /// earlier run left.
+    pub fn keep_work(&mut self, session: &str, host: &mut dyn Host) {
+        let found = recovery::found(host);
+        for fault in found.faults {
+            self.session.notices.say(fault);
+        }
+        self.session.found = found.works;
+        self.session.found_ms = host.now_ms();
+        self.recovery = Some(Recovery::new(session, host));
+    }
+
+    /// Lets go of what was kept: the desk is left in good order.
+    pub fn close(&mut self, host: &mut dyn Host) {
+        if let Some(recovery) = &mut self.recovery {
+            recovery.close(host);
+        }
+        self.keep_settings(host);
+    }
+
+    /// Opens a file. What was wrong with it is said.
+    pub fn open_path(&mut self, path: &Path, host: &dyn Host) {
+        match Open::read(path, host) {
+            Ok((open, faults)) => {
+                self.put(open);
+                self.session.greeted = true;
+                self.settings.opened(path);
+                if let Some(first) = faults.first() {
+                    let more = match faults.len() {
+                        1 => String::new(),
+                        n => format!(" and {} more", n - 1),
+                    };
+                    self.session.notices.say(format!("Opened, but not all of it: {first}{more}"));
+                }
+            }
+            Err(why) => self.session.notices.say(why.to_string()),
+        }
+    }
+
+    /// What the window is called: the blank's name, with a mark while there is unsaved work.
+    pub fn title(&self) -> String {
+        let mark = if self.open.is_dirty() { "• " } else { "" };
+        format!("{mark}{} – Blankwright", self.open.title())
+    }
+
+    /// Asks before unsaved work is lost; whether the window may close at once.
+    pub fn may_close(&mut self) -> bool {
+        if self.session.leave || !self.open.is_dirty() {
+            return true;
+        }
+        self.session.ask = Some(Ask::Question(Question::Leave));
+        false
+    }
+
+    /// The path that the window's own dialog is to ask for, handed over once.
+    pub fn take_native_ask(&mut self) -> Option<PathAsk> {
+        match self.session.ask.take() {
+            Some(Ask::Native(ask)) => Some(ask),
+            other => {
+                self.session.ask = other;
+                None
+            }
+        }
+    }
+
+    /// Asks for a path by a field of the desk's own.
+    pub fn ask_typed(&mut self, ask: PathAsk) {
+        let text = ask.offered.display().to_string();
+        self.session.ask = Some(Ask::Typed(ask, text));
+    }
+
+    /// Everything before painting: keys, dropped files, and what follows from the knife.
+    pub fn logic(&mut self) {
+        let (knife, revision) = (self.open.knife().clone(), self.open.revision());
+        self.derived.renew(&knife, revision);
+        if self.session.comb {
+            self.derived.renew_comb(&knife);
+        }
+        if self.session.station == Station::Paper {
+            let paper = stations::paper::chosen(&self.session, knife.unit);
+            self.derived.renew_pages(&knife, revision, &paper);
+        }
+        let known = |part: &PartId| match part {
+            PartId::Node(id) | PartId::Stretch(id) => knife.profile.node(*id).is_some(),
+            // A hole that was just added is chosen before it is there.
+            PartId::Hole(id) => knife.hole(*id).is_some(),
+            _ => true,
+        };
+        self.session.selection.retain(known);
+    }
+
+    /// Shows everything; wishes are queued, nothing is changed.
+    pub fn ui(&mut self, ui: &mut Ui) {
+        if self.dress(ui.ctx()) {
+            return;
+        }
+        self.keys(ui);
+        let Self { open, derived, session, settings, commands, .. } = self;
+        let palette = settings.room.palette();
+        let knife = open.knife().clone();
+        let read = Read { knife: &knife, derived, settings, palette };
+        let enabled = |command| enabled(command, open, session, derived);
+        let told = Told { open, settings, palette, enabled: &enabled };
+        let margin = |x, y| Frame::new().inner_margin(Margin::symmetric(x, y));
+        Panel::top("head").frame(margin(14, 6).fill(palette.head)).show(ui, |ui| {
+            menu::bar(ui, &told, commands);
+            menu::stations(ui, session, palette, commands);
+        });
+        let screen = ui.ctx().content_rect();
+        let most = (screen.height() * 0.2).clamp(54.0, 150.0);
+        Panel::bottom("findings")
+            .frame(margin(14, 8).fill(palette.card))
+            .resizable(false)
+            .max_size(most)
+            .show(ui, |ui| {
+                ui.set_max_height(most - 16.0);
+                findings::ui(ui, &read, session, commands);
+            });
+        let wide = if screen.width() < 800.0 { 250.0 } else { 318.0 };
+        Panel::right("card")
+            .frame(margin(16, 12).fill(palette.card))
+            .resizable(false)
+            .exact_size(wide)
+            .show(ui, |ui| stations::card(ui, &read, session, commands));
+        let canvas = egui::CentralPanel::no_frame().show(ui, |ui| {
+            let rect = ui.available_rect_before_wrap();
+            if session.station == Station::Paper {
+                stations::paper::pages_ui(ui, &read, session);
+            } else {
+                canvas::ui(ui, &read, session, commands);
+                crate::greeting::ui(ui, rect, session, palette, commands);
+            }
+            rect
+        });
+        crate::recovering::ui(ui, &session.found, session.found_ms, palette, commands);
+        starters::ui(ui, session, palette, commands);
+        keys::ui(ui, session, palette);
+        crate::matching::ui(ui, settings.pixels_per_mm, session, palette, commands);
+        if let Some(ask) = session.ask.take() {
+            session.ask = asking::ui(ui, ask, palette, commands);
+        }
+        session.notices.ui(ui, canvas.inner, palette);
+    }
+
+    /// Gives fonts, colours and scale when they changed; whether this pass must wait for them.
+    fn dress(&mut self, ctx: &egui::Context) -> bool {
+        let first = self.session.dressed.is_none();
+        if self.session.dressed != Some(self.settings.room) {
+            if first {
+                theme::give_fonts(ctx);
+            }
+            theme::dress(ctx, self.settings.room);
+            self.session.dressed = Some(self.settings.room);
+            ctx.request_repaint();
+        }
+        if (ctx.zoom_factor() - self.settings.scale).abs() > 1e-3 {
+            ctx.set_zoom_factor(self.settings.scale);
+        }
+        first
+    }
+
+    fn keys(&mut self, ui: &Ui) {
+        let asked = self.session.ask.is_some()
+            || self.session.starters
+            || self.session.keys
+            || self.session.matching
+            || !self.session.found.is_empty();
+        if asked || canvas::escape(ui, &mut self.session, &mut self.commands) {
+            return;
+        }
+        for command in command::pressed(ui.ctx()) {
+            if enabled(command, &self.open, &self.session, &self.derived) {
+                self.commands.run(command);
+            }
+        }
+    }
+
+    /// Grants what the frame wished.
+    pub fn act(&mut self, ctx: &egui::Context, host: &mut dyn Host) {
+        let wishes = self.commands.take();
+        if !wishes.is_empty() {
+            ctx.request_repaint();
+        }
+        for wish in wishes {
+            self.grant(wish, ctx, host);
+        }
+        self.keep(ctx, host);
+        self.keep_settings(host);
+    }
+
+    /// Keeps unsaved work, at most once a second.
+    fn keep(&mut self, ctx: &egui::Context, host: &mut dyn Host) {
+        let Some(recovery) = &mut self.recovery else { return };
+        match recovery.tick(&work(&self.open), host) {
+            Ok(None) => {}
+            Ok(Some(ms)) => ctx.request_repaint_after(std::time::Duration::from_millis(ms)),
+            Err(why) => self.session.notices.say(why.to_string()),
+        }
+    }
+
+    fn keep_settings(&mut self, host: &mut dyn Host) {
+        if self.settings == self.kept {
+            return;
+        }
+        self.kept = self.settings.clone();
+        if let Err(why) = self.settings.write(host) {
+            self.session.notices.say(why.to_string());
+        }
+    }
+
+    /// Takes up what an earlier run left.
+    fn take_up(&mut self, at: usize) {
+        if at >= self.session.found.len() {
+            return;
+        }
+        let left = self.session.found.remove(at);
+        if let Some(recovery) = &mut self.recovery {
+            recovery.take_over(&left);
+        }
+        self.put(Open::recovered(left.knife, left.path));
+        self.session.found.clear();
+        self.session.greeted = true;
+    }
+
+    fn grant(&mut self, wish: Wish, ctx: &egui::Context, host: &mut dyn Host) {
+        match wish {
+            Wish::Run(command) => self.run(command, ctx, host),
+            Wish::Edit(edits) => {
+                let done = self.open.edit(&edits);
+                self.say_refused(done);
+            }
+            Wish::Begin => self.open.begin(),
+            Wish::Preview(edits) => {
+                let done = self.open.preview(&edits);
+                self.say_refused(done);
+            }
+            Wish::Commit => self.open.commit(),
+            Wish::Cancel => self.open.cancel(),
+            Wish::Start(key) => {
+                if self.keeps(Question::Start(key)) {
+                    self.start(key);
+                }
+            }
+            Wish::Path(purpose, path) => self.path(purpose, path, ctx, host),
+            Wish::SaveAndLeave => self.save_and_leave(ctx, host),
+            Wish::Yes(question) => self.yes(question, ctx, host),
+            Wish::Match(dots) => self.settings.pixels_per_mm = dots,
+            Wish::Look(aim) => self.session.aim = Some(aim),
+            Wish::TakeUp(at) => self.take_up(at),
+            Wish::GiveUp(at) => {
+                if at < self.session.found.len() {
+                    self.session.found.remove(at).discard(host);
+                }
+            }
+            Wish::Later => self.session.found.clear(),
+            Wish::Say(words) => self.session.notices.say(words),
+        }
+    }
+
+    fn say_refused(&mut self, done: Result<(), knife::Refusal>) {
+        if let Err(why) = done {
+            self.session.notices.say(why.to_string());
+        }
+    }
+
+    fn run(&mut self, command: Command, ctx: &egui::Context, host: &mut dyn Host) {
+        match command {
+            Command::New => self.session.starters = true,
+            Command::Open => self.ask(Purpose::Open),
+            Command::TakeOutline => self.ask(Purpose::TakeOutline),
+            Command::Save => match self.open.path().map(Path::to_owned) {
+                Some(path) => self.path(Purpose::Save, path, ctx, host),
+                None => self.ask(Purpose::Save),
+            },
+            Command::SaveAs => self.ask(Purpose::Save),
+            Command::Print => self.ask(Purpose::Print),
+            Command::Quit => {
+                if self.may_close() {
+                    self.leave(ctx);
+                }
+            }
+            Command::Undo => {
+                if let Some(step) = self.open.undo() {
+                    self.session.notices.say(format!("Taken back: {}", step.to_lowercase()));
+                }
+            }
+            Command::Redo => {
+                if let Some(step) = self.open.redo() {
+                    self.session.notices.say(format!("Done again: {}", step.to_lowercase()));
+                }
+            }
+            Command::Station(station) => {
+                if self.session.station != station {
+                    self.session.station = station;
+                    self.session.placing = false;
+                    self.session.selection.clear();
+                }
+            }
+            Command::Fit => self.session.aim = Some(Aim::Fit),
+            Command::TrueSize => self.session.aim = Some(Aim::TrueSize),
+            Command::MatchScreen => self.session.matching = true,
+            Command::ZoomIn => self.session.aim = Some(Aim::Zoom(1.25)),
+            Command::ZoomOut => self.session.aim = Some(Aim::Zoom(0.8)),
+            Command::Grid => self.session.grid = !self.session.grid,
+            Command::Comb => self.session.comb = !self.session.comb,
+            Command::Room => self.settings.room = self.settings.room.other(),
+            Command::Larger => self.settings.scale = (self.settings.scale + 0.125).min(2.0),
+            Command::Smaller => self.settings.scale = (self.settings.scale - 0.125).max(1.0),
+            Command::Keys => self.session.keys = true,
+            Command::AddHole => {
+                self.session.station = Station::Holes;
+                self.session.placing = true;
+                self.session.selection.clear();
+            }
+            Command::ChooseNone => {
+                self.session.placing = false;
+                self.session.selection.clear();
+            }
+            Command::ChooseAll => self.choose_all(),
+            _ => self.work(command),
+        }
+    }
+
+    /// Commands that are edits.
+    fn work(&mut self, command: Command) {
+        let knife = self.open.knife().clone();
+        let nodes = self.session.nodes();
+        let stretches = self.session.stretches();
+        let edits: Vec<Edit> = match command {
+            Command::Delete => {
+                let holes = self.session.holes().into_iter().map(Edit::RemoveHole);
+                nodes.into_iter().map(Edit::RemoveNode).chain(holes).collect()
+            }
+            Command::Corner => nodes.into_iter().map(Edit::MakeCorner).collect(),
+            Command::Smooth => nodes.into_iter().map(Edit::MakeSmooth).collect(),
+            Command::Straighten => {
+                stretches.into_iter().map(|stretch| Edit::Straighten { stretch }).collect()
+            }
+            Command::Bend => stretches.into_iter().map(|stretch| Edit::Bend { stretch }).collect(),
+            Command::MarkTip => nodes.into_iter().map(Edit::MarkTip).collect(),
+            Command::MarkHeel => nodes.into_iter().map(Edit::MarkHeel).collect(),
+            Command::MirrorAcross => vec![Edit::MirrorAcross],
+            Command::MirrorAlong => vec![Edit::MirrorAlong],
+            Command::AddNode => self.node_at_pointer(&knife).into_iter().collect(),
+            Command::TurnToFit => self
+                .derived
+                .reckoning
+                .bar
+                .map(|bar| Edit::Place(Placement { at: bar.best_at, turn_deg: bar.best_turn_deg }))
+                .into_iter()
+                .collect(),
+            Command::Unit => vec![Edit::SetUnit(match knife.unit {
+                LengthUnit::Inch => LengthUnit::Millimetre,
+                LengthUnit::Millimetre => LengthUnit::Inch,
+            })],
+            _ => Vec::new(),
+        };
+        if !edits.is_empty() {
+            let done = self.open.edit(&edits);
+            self.say_refused(done);
+        }
+    }
+
+    /// A node on the outline nearest to the pointer.
+    fn node_at_pointer(&self, knife: &Knife) -> Option<Edit> {
+        let outline = self.derived.reckoning.outline.as_ref()?;
+        let at = knife.bar.placement.bar_from_knife().inverse() * self.session.pointer?;
+        let nearest = outline.nearest(at);
+        let stretch = knife.profile.nodes.get(nearest.segment)?.id;
+        Some(Edit::AddNode { stretch, t: nearest.t.clamp(0.001, 0.999) })
+    }
+
+    fn choose_all(&mut self) {
+        let knife = self.open.knife();
+        self.session.selection = match self.session.station {
+            Station::Profile => knife.profile.nodes.iter().map(|n| PartId::Node(n.id)).collect(),
+            Station::Holes => knife.holes.iter().map(|h| PartId::Hole(h.id)).collect(),
+            _ => return,
+        };
+    }
+
+    fn ask(&mut self, purpose: Purpose) {
+        let file = self.open.path();
+        let stem = file
+            .and_then(Path::file_name)
+            .map(|name| name.to_string_lossy().into_owned())
+            .map(|name| name.trim_end_matches(knife::file::ENDING).to_owned())
+            .unwrap_or_else(|| self.open.title().replace(['/', '\\'], "-"));
+        let folder = file.and_then(Path::parent).map(Path::to_owned).unwrap_or_default();
+        let offered = match purpose {
+            Purpose::Open | Purpose::TakeOutline => folder,
+            Purpose::Save | Purpose::SaveAndLeave => {
+                folder.join(format!("{stem}{}", knife::file::ENDING))
+            }
+            Purpose::Print => folder.join(format!("{stem}.pdf")),
+        };
+        let ask = PathAsk { purpose, offered };
+        if self.session.native_dialogs {
+            self.session.ask = Some(Ask::Native(ask));
+        } else {
+            self.ask_typed(ask);
+        }
+    }
+
+    /// Whether nothing would be lost; else that is asked first.
+    fn keeps(&mut self, question: Question) -> bool {
+        if self.open.is_dirty() {
+            self.session.ask = Some(Ask::Question(question));
+            return false;
+        }
+        true
+    }
+
+    fn start(&mut self, key: &'static str) {
+        if let Some(starter) = starter(key) {
+            self.put(Open::fresh(starter.knife()));
+            self.session.greeted = true;
+        }
+    }
+
+    fn put(&mut self, open: Open) {
+        self.open = open;
+        self.derived.forget();
+        self.session.selection.clear();
+        self.session.placing = false;
+        self.session.grip = None;
+        self.session.camera = None;
+        self.session.paper_camera = None;
+        self.session.drafts = crate::field::Drafts::default();
+    }
+
+    fn yes(&mut self, question: Question, ctx: &egui::Context, host: &mut dyn Host) {
+        match question {
+            Question::Leave => self.leave(ctx),
+            Question::Start(key) => self.start(key),
+            Question::Open(path) => self.open_path(&path, host),
+            Question::SaveOver(path) => self.save(&path, host),
+            Question::Replace(Purpose::Print, path) => self.print(&path, host),
+            Question::Replace(Purpose::SaveAndLeave, path) => {
+                self.save(&path, host);
+                self.leave_if_saved(ctx);
+            }
+            Question::Replace(_, path) => self.save(&path, host),
+        }
+    }
+
+    fn leave(&mut self, ctx: &egui::Context) {
+        self.session.leave = true;
+        ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+    }
+
+    fn leave_if_saved(&mut self, ctx: &egui::Context) {
+        if !self.open.is_dirty() {
+            self.leave(ctx);
+        }
+    }
+
+    fn save_and_leave(&mut self, ctx: &egui::Context, host: &mut dyn Host) {
+        match self.open.path().map(Path::to_owned) {
+            Some(path) => {
+                self.save(&path, host);
+                self.leave_if_saved(ctx);
+            }
+            None => self.ask(Purpose::SaveAndLeave),
+        }
+    }
+
+    /// A path was given for a purpose.
+    fn path(&mut self, purpose: Purpose, path: PathBuf, ctx: &egui::Context, host: &mut dyn Host) {
+        match purpose {
+            Purpose::Open if is_drawing(&path) => self.take_outline(&path, host),
+            Purpose::Open => {
+                if self.keeps(Question::Open(path.clone())) {
+                    self.open_path(&path, host);
+                }
+            }
+            Purpose::TakeOutline => self.take_outline(&path, host),
+            Purpose::Save | Purpose::SaveAndLeave => {
+                let path = with_ending(path, knife::file::ENDING);
+                let own = self.open.path() == Some(&*path);
+                let question = if own && self.open.changed_on_disk(&path, host) {
+                    Some(Question::SaveOver(path.clone()))
+                } else if !own && host.exists(&path) && !self.session.native_dialogs {
+                    Some(Question::Replace(purpose, path.clone()))
+                } else {
+                    None
+                };
+                if let Some(question) = question {
+                    self.session.ask = Some(Ask::Question(question));
+                    return;
+                }
+                self.save(&path, host);
+                if purpose == Purpose::SaveAndLeave {
+                    self.leave_if_saved(ctx);
+                }
+            }
+            Purpose::Print => self.print(&with_ending(path, ".pdf"), host),
+        }
+    }
+
+    fn save(&mut self, path: &Path, host: &mut dyn Host) {
+        if let Some(recovery) = &mut self.recovery {
+            recovery.before_save(&work(&self.open), host);
+        }
+        match self.open.save(path, host) {
+            Ok(()) => {
+                self.session.notices.say(format!("Saved to {}", path.display()));
+                self.settings.opened(path);
+            }
+            Err(why) => self.session.notices.say(why.to_string()),
+        }
+    }
+
+    fn print(&mut self, path: &Path, host: &mut dyn Host) {
+        let knife = self.open.knife().clone();
+        self.derived.renew(&knife, self.open.revision());
+        let paper = stations::paper::chosen(&self.session, knife.unit);
+        self.derived.renew_pages(&knife, self.open.revision(), &paper);
+        let Some(Ok(pages)) = self.derived.pages() else {
+            let why = self.derived.pages().and_then(|pages| pages.as_ref().err());
+            let words = why.map_or_else(String::new, ToString::to_string);
+            self.session.notices.say(words);
+            return;
+        };
+        let counted =
+            if pages.len() == 1 { "1 page".to_owned() } else { format!("{} pages", pages.len()) };
+        let stops = self.derived.reckoning.stops();
+        match printing::pdf(&knife, pages) {
+            Err(why) => self.session.notices.say(why.to_string()),
+            Ok(bytes) => match host.write(path, &bytes) {
+                Err(why) => self.session.notices.say(why.to_string()),
+                Ok(()) => {
+                    let mut words = format!(
+                        "Wrote {counted} to {}. Print at actual size (100 %), then measure both \
+                         rulers and the square before you trust it.",
+                        path.display()
+                    );
+                    if stops > 0 {
+                        words.push_str(" A finding says stop: don't cut steel by it.");
+                    }
+                    self.session.notices.say(words);
+                }
+            },
+        }
+    }
+
+    /// Takes the outline and holes of a drawing: a step of the blank that is open.
+    fn take_outline(&mut self, path: &Path, host: &dyn Host) {
+        let taken = host.read(path).map_err(|why| why.to_string()).and_then(|bytes| {
+            intake::take_svg(&bytes)
+                .map_err(|why| format!("{} can't be taken: {why}", path.display()))
+        });
+        match taken {
+            Err(why) => self.session.notices.say(why),
+            Ok(taken) => {
+                let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+                let remarks: Vec<String> = taken.remarks.iter().map(ToString::to_string).collect();
+                let knife = taken.into_knife(name, Knife::empty().bar);
+                self.lay_taken(&knife);
+                let words = match remarks.first() {
+                    None => format!(
+                        "Took the outline with {} nodes and {} holes",
+                        knife.profile.nodes.len(),
+                        knife.holes.len()
+                    ),
+                    Some(first) => format!("Took the outline. {first}"),
+                };
+                self.session.notices.say(words);
+            }
+        }
+    }
+
+    /// Puts a taken knife in place of the one that is open, as one step that undo takes back.
+    fn lay_taken(&mut self, taken: &Knife) {
+        let now = self.open.knife().clone();
+        let mut edits: Vec<Edit> = now.holes.iter().map(|hole| Edit::RemoveHole(hole.id)).collect();
+        edits.extend([Edit::SetBevel(None), Edit::SetScales(None)]);
+        if let Ok(outline) = taken.profile.outline() {
+            let (bar, at) = reckon::usual_bar(&taken.bar, &outline, taken.unit, Tables::built_in());
+            edits.push(Edit::SetBar {
+                grade: bar.grade,
+                width_mm: bar.width_mm,
+                thickness_mm: bar.thickness_mm,
+                length_mm: bar.length_mm,
+            });
+            edits.push(Edit::Place(at));
+        }
+        edits.push(Edit::SetUnit(taken.unit));
+        edits.push(Edit::Rename(taken.name.clone()));
+        edits.extend(taken.holes.iter().map(|hole| Edit::AddHole {
+            name: hole.name.clone(),
+            kind: hole.kind,
+            at: hole.at,
+            diameter_mm: hole.diameter_mm,
+            drill: hole.drill.clone(),
+            pin_mm: hole.pin_mm,
+        }));
+        edits.push(Edit::TakeProfile(taken.profile.clone()));
+        let done = self.open.edit(&edits);
+        self.say_refused(done);
+        self.session.selection.clear();
+        self.session.aim = Some(Aim::Fit);
+        self.session.station = Station::Profile;
+    }
+}
+
+/// The work as it stands, to be kept.
+fn work(open: &Open) -> Work<'_> {
+    Work {
+        knife: open.knife(),
+        revision: open.revision(),
+        dirty: open.is_dirty(),
+        path: open.path(),
+    }
+}
+
+/// Whether a command can be done now.
+fn enabled(command: Command, open: &Open, session: &Session, derived: &Derived) -> bool {
+    let has_outline = derived.reckoning.outline.is_some();
+    match command {
+        Command::Undo => open.history().done_label().is_some() || open.history().in_gesture(),
+        Command::Redo => open.history().undone_label().is_some(),
+        Command::Delete => !session.nodes().is_empty() || !session.holes().is_empty(),
+        Command::Corner | Command::Smooth => !session.nodes().is_empty(),
+        Command::MarkTip | Command::MarkHeel => session.nodes().len() == 1,
+        Command::Straighten | Command::Bend => !session.stretches().is_empty(),
+        Command::AddNode => {
+            has_outline && session.pointer.is_some() && session.station == Station::Profile
+        }
+        Command::TurnToFit => derived.reckoning.bar.is_some(),
+        Command::AddHole | Command::MirrorAcross | Command::MirrorAlong | Command::Print => {
+            has_outline
+        }
+        Command::ChooseAll => matches!(session.station, Station::Profile | Station::Holes),
+        _ => true,
+    }
+}
+
+fn is_drawing(path: &Path) -> bool {
+    path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("svg"))
+}
+
+/// The path with its ending, if it has none of its own.
+fn with_ending(path: PathBuf, ending: &str) -> PathBuf {
+    if path.extension().is_some() {
+        return path;
+    }
+    let mut name = path.into_os_string();
+    name.push(ending);
+    name.into()
+}

@@ -1,0 +1,52 @@
+//! What a first start says: what is on the bench, and what to do with it.
+
+use crate::command::{Command, Commands};
+use crate::session::Session;
+use crate::theme::Palette;
+use egui::{Area, Frame, Id, Order, Rect, RichText, Stroke, Ui};
+
+/// Shows the greeting until it is put away.
+pub(crate) fn ui(
+    ui: &Ui,
+    canvas: Rect,
+    session: &mut Session,
+    palette: &Palette,
+    out: &mut Commands,
+) {
+    if session.greeted || canvas.height() < 300.0 || canvas.width() < 420.0 {
+        return;
+    }
+    Area::new(Id::unique("greeting"))
+        .order(Order::Middle)
+        .fixed_pos(canvas.min + egui::vec2(44.0, 40.0))
+        .show(ui.ctx(), |ui| {
+            Frame::new()
+                .fill(palette.tag)
+                .stroke(Stroke::new(1.0, palette.hair))
+                .corner_radius(10)
+                .inner_margin(egui::Margin::symmetric(16, 12))
+                .show(ui, |ui| {
+                    ui.set_max_width(380.0);
+                    ui.label(RichText::new("A finished blank lies on its bar").strong());
+                    ui.label(
+                        RichText::new(
+                            "Drag its nodes, move its holes, then go to Paper and print it full \
+                             size. The words along the top are the order of the work.",
+                        )
+                        .color(palette.weak),
+                    );
+                    ui.horizontal(|ui| {
+                        if ui.button("Choose another starter").clicked() {
+                            out.run(Command::New);
+                            session.greeted = true;
+                        }
+                        if ui.button("Begin").clicked() {
+                            session.greeted = true;
+                        }
+                    });
+                });
+        });
+    if session.grip.is_some() || !session.selection.is_empty() {
+        session.greeted = true;
+    }
+}

@@ -1,0 +1,74 @@
+//! The sheet of keys, made from the table of commands.
+
+use crate::command::{Menu, TABLE, shortcut_text};
+use crate::session::Session;
+use crate::theme::{Palette, bold, figures};
+use egui::{Id, Modal, RichText, ScrollArea, Ui};
+
+/// The ways of the pointer.
+const POINTER: &[(&str, &str)] = &[
+    ("Wheel, pinch", "Nearer and farther, where the pointer is"),
+    ("Shift + wheel, two fingers", "Along"),
+    ("Middle button or Space + drag", "Pull everything along"),
+    ("Click", "Choose a node, a hole or a stretch"),
+    ("Shift + click", "Choose one more, or let it go"),
+    ("Drag over the bench", "Choose what lies in the box"),
+    ("Double-click on the outline", "Add a node there"),
+    ("Shift + drag", "Straight along or across"),
+    ("Tab, Shift + Tab", "To the next or the last thing; Space chooses it"),
+    ("Arrow keys", "Nudge by 1/64 in or 0.5 mm; Shift ten times as far, Ctrl a tenth"),
+];
+
+/// Shows the sheet.
+pub(crate) fn ui(ui: &Ui, session: &mut Session, palette: &Palette) {
+    if !session.keys {
+        return;
+    }
+    let screen = ui.ctx().content_rect();
+    let modal = Modal::new(Id::unique("keys")).show(ui.ctx(), |ui| {
+        ui.set_width((screen.width() - 80.0).min(640.0));
+        ui.heading("Sheet of keys");
+        ScrollArea::vertical().max_height(screen.height() - 190.0).show(ui, |ui| {
+            part(ui, "Pointer", POINTER.iter().map(|(a, b)| ((*a).to_owned(), *b)), palette);
+            for menu in [Menu::Stations, Menu::File, Menu::Edit, Menu::Work, Menu::View, Menu::Help]
+            {
+                let rows = TABLE.iter().filter(|row| row.menu == menu);
+                let keyed = rows.filter_map(|row| {
+                    let key = shortcut_text(ui.ctx(), row.shortcut.as_ref()?);
+                    let also = row.also.as_ref().map(|also| shortcut_text(ui.ctx(), also));
+                    let keys = also.map_or(key.clone(), |also| format!("{key}  or  {also}"));
+                    Some((keys, row.label))
+                });
+                let keyed: Vec<_> = keyed.collect();
+                part(ui, menu.name(), keyed.into_iter(), palette);
+            }
+        });
+        ui.add_space(4.0);
+        if ui.button("Put away").clicked() {
+            session.keys = false;
+        }
+    });
+    if modal.should_close() {
+        session.keys = false;
+    }
+}
+
+fn part<'a>(
+    ui: &mut Ui,
+    title: &str,
+    rows: impl Iterator<Item = (String, &'a str)>,
+    palette: &Palette,
+) {
+    ui.add_space(8.0);
+    ui.label(RichText::new(title).font(bold(15.5)).color(palette.accent));
+    egui::Grid::new(title).num_columns(2).min_col_width(210.0).spacing([20.0, 4.0]).show(
+        ui,
+        |ui| {
+            for (keys, what) in rows {
+                ui.label(RichText::new(keys).font(figures(14.5)));
+                ui.label(what);
+                ui.end_row();
+            }
+        },
+    );
+}

@@ -1,0 +1,62 @@
+//! Matching the screen against a bank card, so that true size is true.
+
+use crate::command::{Commands, Wish};
+use crate::session::{Aim, Session};
+use crate::theme::Palette;
+use egui::{Id, Modal, Rect, RichText, Slider, Stroke, StrokeKind, Ui, vec2};
+
+/// Width and height of a card of size ID-1, mm (ISO/IEC 7810).
+const CARD_MM: (f64, f64) = (85.60, 53.98);
+/// An inch ruler's and a millimetre ruler's length that most people have, mm.
+const RANGE: std::ops::RangeInclusive<f64> = 2.0..=12.0;
+
+/// Shows the card.
+pub(crate) fn ui(
+    ui: &Ui,
+    known: Option<f64>,
+    session: &mut Session,
+    palette: &Palette,
+    out: &mut Commands,
+) {
+    if !session.matching {
+        return;
+    }
+    let points = f64::from(ui.ctx().pixels_per_point());
+    let mut dots = known.unwrap_or(96.0 / 25.4);
+    let modal = Modal::new(Id::unique("matching")).show(ui.ctx(), |ui| {
+        ui.set_width(460.0_f32.min(ui.ctx().content_rect().width() - 60.0));
+        ui.heading("Match the screen");
+        let about = "Hold a bank card to the picture and slide until both are as wide. Every such \
+                     card is 85.60 mm wide (ISO/IEC 7810).";
+        ui.label(RichText::new(about).color(palette.weak));
+        ui.spacing_mut().slider_width = ui.available_width() - 90.0;
+        let slider = Slider::new(&mut dots, RANGE).fixed_decimals(3).step_by(0.005);
+        let label = ui.label("Dots to the millimetre");
+        let response = ui.add(slider).labelled_by(label.id);
+        if response.changed() {
+            out.push(Wish::Match(Some(dots)));
+        }
+        #[expect(clippy::cast_possible_truncation, reason = "screen points")]
+        let size = vec2((CARD_MM.0 * dots / points) as f32, (CARD_MM.1 * dots / points) as f32);
+        let (rect, _) = ui.allocate_exact_size(
+            vec2(ui.available_width().max(size.x), size.y + 16.0),
+            egui::Sense::hover(),
+        );
+        let card = Rect::from_min_size(rect.min + vec2(0.0, 8.0), size);
+        let edge = Stroke::new(1.5, palette.text);
+        ui.painter().rect(card, 8.0, palette.steel_high, edge, StrokeKind::Inside);
+        ui.horizontal(|ui| {
+            if ui.button("It matches").clicked() {
+                out.push(Wish::Match(Some(dots)));
+                out.push(Wish::Look(Aim::TrueSize));
+                session.matching = false;
+            }
+            if ui.button("Cancel").clicked() {
+                session.matching = false;
+            }
+        });
+    });
+    if modal.should_close() {
+        session.matching = false;
+    }
+}

@@ -1,0 +1,48 @@
+//! From a knife to its printed pages: the same for the Paper station and for the PDF.
+
+use drawing::views;
+use knife::Knife;
+use paper::{Heading, Meta, Page, Paper, PaperError, Setup, Sheet};
+use reckon::Reckoning;
+use units::LengthUnit;
+
+/// The paper usually printed on by those who read in this unit.
+pub fn usual_paper(unit: LengthUnit) -> &'static str {
+    match unit {
+        LengthUnit::Inch => "letter",
+        LengthUnit::Millimetre => "a4",
+    }
+}
+
+/// Every sheet of a knife, in the order of the work.
+pub fn sheets(knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
+    vec![Sheet {
+        key: "profile",
+        title: "Profile".to_owned(),
+        drawing: views::profile_sheet(knife, reckoning),
+        notes: views::profile_notes(knife, reckoning),
+    }]
+}
+
+/// The pages as they will print.
+///
+/// # Errors
+/// [`PaperError`] when there is no such paper or the sheets don't go on it.
+pub fn pages(
+    knife: &Knife,
+    reckoning: &Reckoning,
+    paper: &str,
+    date: Option<String>,
+) -> Result<Vec<Page>, PaperError> {
+    let heading = Heading { name: knife.name.clone(), date, trim: "no trim".to_owned() };
+    let setup = Setup::new(Paper::named(paper)?, heading);
+    paper::lay_out(&sheets(knife, reckoning), &setup)
+}
+
+/// The pages as a PDF.
+///
+/// # Errors
+/// [`PaperError`] when the file can't be put together.
+pub fn pdf(knife: &Knife, pages: &[Page]) -> Result<Vec<u8>, PaperError> {
+    paper::pdf(pages, &Meta { title: knife.name.clone(), ..Meta::default() })
+}

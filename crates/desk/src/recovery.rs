@@ -1,0 +1,339 @@
+//! Unsaved work, kept beside the maker's own files so that a crash or a kill loses next to none.
+//!
+//! While a blank has unsaved changes, [`Recovery::tick`] writes it to a file of its own in the
+//! program's folder, at most once a second. The file goes once the work is saved or given up.
+//! At the next start [`found`] lists what was left behind.
+
+use crate::stamp::sum;
+use crate::{FileFault, Host};
+use knife::{Knife, file};
+use serde_json::{Value, json};
+use std::path::{Path, PathBuf};
+
+/// Least time between two writings, milliseconds: work is never older than this and the time
+/// that a frame takes.
+pub const EVERY_MS: u64 = 1000;
+/// The folder in the program's own.
+const FOLDER: &str = "recovery";
+/// The ending of a recovery file.
+const ENDING: &str = ".recovery.json";
+/// The ending of the file that a running program claims.
+const CLAIM: &str = ".running";
+/// What a kill in the middle of writing leaves, by its ending.
+const PART: &str = ".part";
+/// What can't be used is kept under this ending.
+const DAMAGED: &str = ".damaged";
+/// A part older than this belongs to no running program, milliseconds.
+const STALE_MS: u64 = 60_000;
+/// The format's name inside the file, and its version.
+const FORMAT: (&str, u64) = ("blankwright recovery", 1);
+
+/// The work as it stands in this frame.
+#[derive(Clone, Copy, Debug)]
+pub struct Work<'a> {
+    /// The blank.
+    pub knife: &'a Knife,
+    /// Grows whenever the blank changes.
+    pub revision: u64,
+    /// Whether leaving would lose work.
+    pub dirty: bool,
+    /// Its own file, once it has one.
+    pub path: Option<&'a Path>,
+}
+
+/// Keeps one open document's unsaved work. The order around saving is: [`Recovery::before_save`],
+/// save, [`Recovery::tick`].
+#[derive(Debug)]
+pub struct Recovery {
+    file: Option<PathBuf>,
+    claim: Option<PathBuf>,
+    claimed: bool,
+    /// The revision and file last written, and when.
+    written: Option<(u64, Option<PathBuf>)>,
+    tried_ms: Option<u64>,
+    /// Left by an earlier run, taken over: they go once this one's is written.
+    taken_over: Vec<PathBuf>,
+    told: Option<FileFault>,
+}
+
+/// Work that an earlier run left behind.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Recoverable {
+    /// The blank.
+    pub knife: Knife,
+    /// Its own file, where it has one.
+    pub path: Option<PathBuf>,
+    /// When it was kept, milliseconds since 1970 (UTC).
+    pub kept_ms: u64,
+    /// Whether its own file was written after that: by this program or another.
+    pub file_is_newer: bool,
+    /// The recovery file.
+    pub file: PathBuf,
+}
+
+/// What [`found`] found.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Found {
+    /// Work to offer, the newest first.
+    pub works: Vec<Recoverable>,
+    /// A sentence for each file that couldn't be used.
+    pub faults: Vec<String>,
+}
+
+impl Recovery {
+    /// For a document; `session` is a name that no other run and no other document of this one
+    /// has, of letters, digits and hyphens (such as process and time of start).
+    pub fn new(session: &str, host: &dyn Host) -> Self {
+        let folder = host.data_folder().map(|data| data.join(FOLDER));
+        let named = |ending: &str| Some(folder.as_ref()?.join(format!("{session}{ending}")));
+        Self {
+            file: named(ENDING),
+            claim: named(CLAIM),
+            claimed: false,
+            written: None,
+            tried_ms: None,
+            taken_over: Vec::new(),
+            told: None,
+        }
+    }
+
+    /// Keeps the work if that is due, and lets go of what was kept once nothing is unsaved. To
+    /// be called every frame, and again after the milliseconds it gives back (`None`: only when
+    /// something changes).
+    ///
+    /// # Errors
+    /// [`FileFault`] when it can't be kept; the same fault is told once, and tried again every
+    /// second.
+    pub fn tick(&mut self, work: &Work<'_>, host: &mut dyn Host) -> Result<Option<u64>, FileFault> {
+        let Some(file) = self.file.clone() else { return Ok(None) };
+        if !work.dirty {
+            self.let_go(host);
+            return Ok(None);
+        }
+        let known = self.written.as_ref();
+        if known.is_some_and(|(at, path)| *at == work.revision && path.as_deref() == work.path) {
+            return Ok(None);
+        }
+        let now_ms = host.now_ms();
+        // A clock that was set back must not stop the keeping.
+        let since = self.tried_ms.and_then(|tried| now_ms.checked_sub(tried));
+        if let Some(left) = since.and_then(|since| EVERY_MS.checked_sub(since)).filter(|l| *l > 0) {
+            return Ok(Some(left));
+        }
+        self.tried_ms = Some(now_ms);
+        match self.keep(work, &file, now_ms, host) {
+            Ok(()) => {
+                self.written = Some((work.revision, work.path.map(Path::to_owned)));
+                self.told = None;
+                Ok(None)
+            }
+            Err(fault) if self.told.as_ref() == Some(&fault) => Ok(Some(EVERY_MS)),
+            Err(fault) => {
+                self.told = Some(fault.clone());
+                Err(fault)
+            }
+        }
+    }
+
+    fn keep(
+        &mut self,
+        work: &Work<'_>,
+        file: &Path,
+        now_ms: u64,
+        host: &mut dyn Host,
+    ) -> Result<(), FileFault> {
+        if let (false, Some(claim), Some(folder)) = (self.claimed, &self.claim, file.parent()) {
+            host.make_folder(folder)?;
+            self.claimed = host.claim(claim);
+        }
+        host.write_soon(file, &written(work, now_ms))?;
+        for old in self.taken_over.drain(..) {
+            forget(&old, host);
+        }
+        Ok(())
+    }
+
+    /// To be called right before the work is saved to its file: keeps it as it stands now, so
+    /// that a kill between saving and the next tick leaves just what the file holds, which
+    /// [`found`] then clears away. That it can't be kept must not stop the saving.
+    pub fn before_save(&mut self, work: &Work<'_>, host: &mut dyn Host) {
+        if let (true, Some(file)) = (self.written.is_some(), self.file.clone()) {
+            let now_ms = host.now_ms();
+            let _ = self.keep(work, &file, now_ms, host);
+        }
+    }
+
+    /// Works on with what an earlier run left: its file goes once this document's own is
+    /// written, saved or given up.
+    pub fn take_over(&mut self, work: &Recoverable) {
+        self.taken_over.push(work.file.clone());
+    }
+
+    /// The work is saved or given up: nothing of it is kept any more. To be called when the
+    /// desk closes in good order, and before another document takes the place of this one.
+    pub fn close(&mut self, host: &mut dyn Host) {
+        self.let_go(host);
+        if let (true, Some(claim)) = (self.claimed, &self.claim) {
+            // Left behind it does no harm: the next start sweeps it.
+            let _ = host.remove(claim);
+            self.claimed = false;
+        }
+    }
+
+    fn let_go(&mut self, host: &mut dyn Host) {
+        let kept = self.written.take().and(self.file.as_ref());
+        if let Some(file) = kept {
+            let _ = host.remove(file);
+        }
+        for old in self.taken_over.drain(..) {
+            forget(&old, host);
+        }
+        self.tried_ms = None;
+    }
+}
+
+impl Recoverable {
+    /// What it is called: its name, else its file's, else a word for having none.
+    pub fn title(&self) -> String {
+        let name = self.knife.name.trim();
+        if !name.is_empty() {
+            return name.to_owned();
+        }
+        let file = self.path.as_deref().and_then(Path::file_name);
+        file.map_or_else(|| "Unnamed blank".to_owned(), |name| name.to_string_lossy().into_owned())
+    }
+
+    /// How long ago it was kept, in words: `3 minutes ago`.
+    pub fn age(&self, now_ms: u64) -> String {
+        let minutes = now_ms.saturating_sub(self.kept_ms) / 60_000;
+        let told = |n: u64, what: &str| {
+            if n == 1 { format!("1 {what} ago") } else { format!("{n} {what}s ago") }
+        };
+        match minutes {
+            0 => "less than a minute ago".to_owned(),
+            1..60 => told(minutes, "minute"),
+            60..1440 => told(minutes / 60, "hour"),
+            _ => told(minutes / 1440, "day"),
+        }
+    }
+
+    /// Gives the work up for good.
+    pub fn discard(&self, host: &mut dyn Host) {
+        forget(&self.file, host);
+    }
+}
+
+/// What earlier runs left behind. Work of a program that still runs is left alone; work that is
+/// just what its own file holds was saved, and is cleared away. A damaged file is told of once
+/// and kept under another ending.
+pub fn found(host: &mut dyn Host) -> Found {
+    let mut found = Found::default();
+    let Some(folder) = host.data_folder().map(|data| data.join(FOLDER)) else { return found };
+    let now_ms = host.now_ms();
+    for path in host.list(&folder) {
+        let name = path.file_name().map(|name| name.to_string_lossy().into_owned());
+        let name = name.unwrap_or_default();
+        if let Some(session) = name.strip_suffix(ENDING) {
+            if !host.is_claimed(&folder.join(format!("{session}{CLAIM}"))) {
+                one(path, &mut found, host);
+            }
+        } else if name.ends_with(PART) {
+            let age = host.modified(&path).map(|at| now_ms.saturating_sub(at));
+            if age.is_some_and(|age| age > STALE_MS) {
+                let _ = host.remove(&path);
+            }
+        } else if name.ends_with(CLAIM) && !host.is_claimed(&path) {
+            let _ = host.remove(&path);
+        }
+    }
+    found.works.sort_by_key(|work| std::cmp::Reverse(work.kept_ms));
+    found
+}
+
+fn one(path: PathBuf, found: &mut Found, host: &mut dyn Host) {
+    let bytes = match host.read(&path) {
+        Ok(bytes) => bytes,
+        Err(fault) => return found.faults.push(fault.to_string()),
+    };
+    match read(&bytes, &path) {
+        Some((mut work, blank)) => {
+            let own = work.path.as_deref().and_then(|own| host.read(own).ok());
+            let own_ms = work.path.as_deref().and_then(|own| host.modified(own));
+            work.file_is_newer = own_ms.is_some_and(|own_ms| own_ms > work.kept_ms);
+            if own.as_deref() == Some(blank.as_bytes()) {
+                work.discard(host);
+            } else {
+                found.works.push(work);
+            }
+        }
+        None => found.faults.push(set_aside(&path, &bytes, host)),
+    }
+}
+
+/// Keeps a damaged file out of the way; the sentence that tells so.
+fn set_aside(path: &Path, bytes: &[u8], host: &mut dyn Host) -> String {
+    let mut aside = path.as_os_str().to_owned();
+    aside.push(DAMAGED);
+    let aside = PathBuf::from(aside);
+    if host.write(&aside, bytes).is_ok() && host.remove(path).is_ok() {
+        let aside = aside.display();
+        return format!(
+            "unsaved work of an earlier run is damaged and can't be used; it is kept as {aside}"
+        );
+    }
+    let path = path.display();
+    format!("unsaved work of an earlier run is damaged and can't be used; it lies in {path}")
+}
+
+/// Removes a recovery file and the claim beside it.
+fn forget(file: &Path, host: &mut dyn Host) {
+    let _ = host.remove(file);
+    let name = file.file_name().map(|name| name.to_string_lossy().into_owned());
+    if let Some(session) = name.as_deref().and_then(|name| name.strip_suffix(ENDING)) {
+        let claim = file.with_file_name(format!("{session}{CLAIM}"));
+        if !host.is_claimed(&claim) {
+            let _ = host.remove(&claim);
+        }
+    }
+}
+
+/// The recovery file's bytes: the blank's own text, and a sum by which damage is seen.
+fn written(work: &Work<'_>, now_ms: u64) -> Vec<u8> {
+    let blank = String::from_utf8(file::save(work.knife)).unwrap_or_default();
+    let value = json!({
+        "format": FORMAT.0,
+        "version": FORMAT.1,
+        "path": work.path.and_then(Path::to_str),
+        "kept_ms": now_ms,
+        "sum": format!("{:016x}", sum(blank.as_bytes())),
+        "blank": blank,
+    });
+    let mut text = serde_json::to_string_pretty(&value).unwrap_or_default();
+    text.push('\n');
+    text.into_bytes()
+}
+
+/// The work in a recovery file, and the blank's text; `None` when it is damaged.
+fn read(bytes: &[u8], path: &Path) -> Option<(Recoverable, String)> {
+    let value: Value = serde_json::from_slice(bytes).ok()?;
+    let text = |name: &str| value.get(name).and_then(Value::as_str);
+    let known = value.get("version").and_then(Value::as_u64) == Some(FORMAT.1);
+    if text("format") != Some(FORMAT.0) || !known {
+        return None;
+    }
+    let blank = text("blank")?;
+    if text("sum")? != format!("{:016x}", sum(blank.as_bytes())) {
+        return None;
+    }
+    let work = Recoverable {
+        knife: file::open(blank.as_bytes()).ok()?.knife,
+        path: text("path").map(PathBuf::from),
+        kept_ms: value.get("kept_ms").and_then(Value::as_u64)?,
+        file_is_newer: false,
+        file: path.to_owned(),
+    };
+    Some((work, blank.to_owned()))
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,213 @@
+//! What the maker is at just now: lost on leaving, never undone.
+
+use crate::asking::Ask;
+use crate::canvas::Camera;
+use crate::field::Drafts;
+use crate::notices::Notices;
+use crate::recovery::Recoverable;
+use knife::{HoleId, HoleKind, NodeId, PartId};
+use kurbo::Point;
+use std::collections::BTreeSet;
+
+/// One of the six stations, in the order of the work.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Station {
+    /// The bar of steel and the blank's place on it.
+    Bar,
+    /// The outline.
+    #[default]
+    Profile,
+    /// Pin, relief and thong holes.
+    Holes,
+    /// Plunge and grind lines.
+    Bevels,
+    /// The scales.
+    Handle,
+    /// The pages to print.
+    Paper,
+}
+
+impl Station {
+    /// Every station, in the order of the work.
+    pub const ALL: [Self; 6] =
+        [Self::Bar, Self::Profile, Self::Holes, Self::Bevels, Self::Handle, Self::Paper];
+
+    /// Its name.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Bar => "Bar",
+            Self::Profile => "Profile",
+            Self::Holes => "Holes",
+            Self::Bevels => "Bevels",
+            Self::Handle => "Handle",
+            Self::Paper => "Paper",
+        }
+    }
+
+    /// What is done there, in one line.
+    pub fn about(self) -> &'static str {
+        match self {
+            Self::Bar => "The steel, and where the blank lies on it.",
+            Self::Profile => "The outline to be cut.",
+            Self::Holes => "Holes for pins, for lightness and for a thong.",
+            Self::Bevels => "Where the grind begins and how high it goes.",
+            Self::Handle => "The pair of scales on the tang.",
+            Self::Paper => "The pages as they will print, full size.",
+        }
+    }
+
+    /// Whether a part is worked on here.
+    pub fn works_on(self, part: PartId) -> bool {
+        match self {
+            Self::Bar => part == PartId::Bar || part == PartId::Profile,
+            Self::Profile => {
+                matches!(part, PartId::Profile | PartId::Node(_) | PartId::Stretch(_))
+            }
+            Self::Holes => matches!(part, PartId::Hole(_)),
+            Self::Bevels => matches!(part, PartId::Plunge | PartId::GrindLine),
+            Self::Handle => part == PartId::Scales,
+            Self::Paper => false,
+        }
+    }
+
+    /// The station where a part is worked on.
+    pub fn of(part: PartId) -> Self {
+        let works = |station: &Self| station.works_on(part);
+        // The outline is drawn at Profile; Bar only lays it.
+        let order = [Self::Profile, Self::Holes, Self::Bevels, Self::Handle, Self::Bar];
+        order.into_iter().find(works).unwrap_or(Self::Bar)
+    }
+}
+
+/// What the next hole will be like.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NextHole {
+    /// What it is for.
+    pub kind: HoleKind,
+    /// Diameter, mm.
+    pub diameter_mm: f64,
+    /// The drill's designation.
+    pub drill: Option<String>,
+    /// Pin stock, mm.
+    pub pin_mm: Option<f64>,
+}
+
+impl Default for NextHole {
+    /// A 1/8 in pin in a #30 hole (ASME B94.11M drill sizes; the pairing is common practice).
+    fn default() -> Self {
+        Self {
+            kind: HoleKind::Pin,
+            diameter_mm: 3.2639,
+            drill: Some("#30".to_owned()),
+            pin_mm: Some(3.175),
+        }
+    }
+}
+
+/// What is to be fitted into the view.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Aim {
+    /// Whatever the station works on.
+    Fit,
+    /// True size on this screen.
+    TrueSize,
+    /// Nearer or farther by a factor.
+    Zoom(f64),
+    /// A place of the bar's plane, mm, brought into the middle.
+    Place(Point),
+}
+
+/// What the maker is at just now.
+#[derive(Default)]
+pub struct Session {
+    /// The station chosen.
+    pub station: Station,
+    /// The parts chosen.
+    pub selection: BTreeSet<PartId>,
+    /// What the canvas looks at; `None` before the first frame.
+    pub camera: Option<Camera>,
+    /// What the Paper station looks at.
+    pub paper_camera: Option<Camera>,
+    /// Where to look next.
+    pub aim: Option<Aim>,
+    /// Where the pointer is in the bar's plane, mm.
+    pub pointer: Option<Point>,
+    /// Where a rubber band began, in the bar's plane, mm.
+    pub band: Option<Point>,
+    /// What is being dragged and where it stood, in the knife's plane.
+    pub grip: Option<(egui::Id, Point)>,
+    /// Whether a drag pulls the whole view along.
+    pub panning: bool,
+    /// Whether the next click puts a hole.
+    pub placing: bool,
+    /// What the next hole will be like.
+    pub next_hole: NextHole,
+    /// Whether the grid is shown.
+    pub grid: bool,
+    /// Whether the curvature comb is shown.
+    pub comb: bool,
+    /// Where on the outline was clicked last: the stretch, and where on it from 0 to 1.
+    pub on_line: Option<(NodeId, f64)>,
+    /// Whether the sheet of keys is open.
+    pub keys: bool,
+    /// Whether the starters are offered.
+    pub starters: bool,
+    /// Whether the screen is being matched against a card.
+    pub matching: bool,
+    /// Whether the welcome has been put away.
+    pub greeted: bool,
+    /// The paper chosen at the Paper station, if any.
+    pub paper: Option<String>,
+    /// What is being asked of the maker.
+    pub ask: Option<Ask>,
+    /// Whether the window has dialogs for choosing files.
+    pub native_dialogs: bool,
+    /// Whether the window may close.
+    pub leave: bool,
+    /// What an earlier run left unsaved.
+    pub found: Vec<Recoverable>,
+    /// When that was looked for, milliseconds since 1970.
+    pub found_ms: u64,
+    /// What is being typed.
+    pub drafts: Drafts,
+    /// Short messages.
+    pub notices: Notices,
+    /// Whether fonts and colours were given, and for which room.
+    pub(crate) dressed: Option<crate::Room>,
+}
+
+impl Session {
+    /// The nodes chosen, in the order of their names.
+    pub fn nodes(&self) -> Vec<NodeId> {
+        let node = |part: &PartId| if let PartId::Node(id) = part { Some(*id) } else { None };
+        self.selection.iter().filter_map(node).collect()
+    }
+
+    /// The stretches chosen.
+    pub fn stretches(&self) -> Vec<NodeId> {
+        let start = |part: &PartId| if let PartId::Stretch(id) = part { Some(*id) } else { None };
+        self.selection.iter().filter_map(start).collect()
+    }
+
+    /// The hole chosen, when it is just one.
+    pub fn hole(&self) -> Option<HoleId> {
+        let mut holes = self.holes().into_iter();
+        holes.next().filter(|_| holes.next().is_none())
+    }
+
+    /// The holes chosen.
+    pub fn holes(&self) -> Vec<HoleId> {
+        let hole = |part: &PartId| if let PartId::Hole(id) = part { Some(*id) } else { None };
+        self.selection.iter().filter_map(hole).collect()
+    }
+
+    /// Chooses one part, or adds it to or takes it from what is chosen.
+    pub fn choose(&mut self, part: PartId, more: bool) {
+        if !more {
+            self.selection.clear();
+            self.selection.insert(part);
+        } else if !self.selection.remove(&part) {
+            self.selection.insert(part);
+        }
+    }
+}

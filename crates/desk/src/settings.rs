@@ -1,0 +1,211 @@
+//! What is kept between runs: never part of the knife, never undone.
+
+use crate::{FileFault, FileProblem, Host, Room};
+use serde_json::{Value, json};
+use std::path::{Path, PathBuf};
+use units::LengthUnit;
+
+/// The most recent files that are remembered.
+const RECENTS: usize = 12;
+/// How large everything may be drawn.
+const SCALE: std::ops::RangeInclusive<f32> = 1.0..=2.0;
+/// What a screen may have of dots to the millimetre (25 to 1250 dpi).
+const PIXELS_PER_MM: std::ops::RangeInclusive<f64> = 1.0..=50.0;
+/// The file's name in the program's own folder.
+const FILE: &str = "settings.json";
+
+/// The maker's settings.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Settings {
+    /// The unit of a new blank.
+    pub unit: LengthUnit,
+    /// Light or dark.
+    pub room: Room,
+    /// How large everything is drawn, 1 to 2.
+    pub scale: f32,
+    /// Screen dots to the millimetre, once matched against a ruler or a card.
+    pub pixels_per_mm: Option<f64>,
+    /// The paper printed on last, by its name.
+    pub paper: Option<String>,
+    /// The last files, the newest first.
+    pub recents: Vec<PathBuf>,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            unit: LengthUnit::Inch,
+            room: Room::default(),
+            scale: 1.0,
+            pixels_per_mm: None,
+            paper: None,
+            recents: Vec::new(),
+        }
+    }
+}
+
+impl Settings {
+    /// The settings as they were kept. What is missing, of the wrong kind or out of range
+    /// stands at its default, and what this version doesn't know is passed over; a file that
+    /// isn't there gives the defaults. With a sentence when a file is there but says nothing.
+    pub fn read(host: &dyn Host) -> (Self, Option<String>) {
+        let Some(path) = path(host) else { return (Self::default(), None) };
+        let bytes = match host.read(&path) {
+            Ok(bytes) => bytes,
+            Err(FileFault { problem: FileProblem::NotThere, .. }) => {
+                return (Self::default(), None);
+            }
+            Err(fault) => return (Self::default(), Some(format!("{fault}; settings start anew"))),
+        };
+        match serde_json::from_slice(&bytes) {
+            Ok(Value::Object(fields)) => (Self::from_json(&Value::Object(fields)), None),
+            _ => {
+                let path = path.display();
+                let told = format!("the settings in {path} can't be read; they start anew");
+                (Self::default(), Some(told))
+            }
+        }
+    }
+
+    /// Keeps the settings, whole or not at all. Does nothing where the program has no folder.
+    ///
+    /// # Errors
+    /// [`FileFault`] when they can't be written; what was kept before stays.
+    pub fn write(&self, host: &mut dyn Host) -> Result<(), FileFault> {
+        let Some(path) = path(host) else { return Ok(()) };
+        if let Some(folder) = path.parent() {
+            host.make_folder(folder)?;
+        }
+        let mut text = serde_json::to_string_pretty(&self.to_json()).unwrap_or_default();
+        text.push('\n');
+        host.write(&path, text.as_bytes())
+    }
+
+    /// Puts a file first among the recent ones.
+    pub fn opened(&mut self, path: &Path) {
+        self.forget(path);
+        self.recents.insert(0, path.to_owned());
+        self.recents.truncate(RECENTS);
+    }
+
+    /// Takes a file from the recent ones.
+    pub fn forget(&mut self, path: &Path) {
+        self.recents.retain(|known| known != path);
+    }
+
+    fn from_json(value: &Value) -> Self {
+        let usual = Self::default();
+        let number = |name: &str| value.get(name).and_then(Value::as_f64);
+        let text = |name: &str| value.get(name).and_then(Value::as_str);
+        #[expect(clippy::cast_possible_truncation, reason = "1 to 2")]
+        let scale = number("scale").map(|scale| scale as f32);
+        let recents = value.get("recents").and_then(Value::as_array);
+        let recents = recents.into_iter().flatten().filter_map(Value::as_str).map(PathBuf::from);
+        let mut settings = Self {
+            unit: match text("unit") {
+                Some("mm") => LengthUnit::Millimetre,
+                Some("in") => LengthUnit::Inch,
+                _ => usual.unit,
+            },
+            room: match text("room") {
+                Some("light") => Room::Light,
+                Some("dark") => Room::Dark,
+                _ => usual.room,
+            },
+            scale: scale.filter(|scale| SCALE.contains(scale)).unwrap_or(usual.scale),
+            pixels_per_mm: number("pixels_per_mm").filter(|n| PIXELS_PER_MM.contains(n)),
+            paper: text("paper").map(ToOwned::to_owned),
+            recents: Vec::new(),
+        };
+        for path in recents.collect::<Vec<_>>().iter().rev() {
+            settings.opened(path);
+        }
+        settings
+    }
+
+    fn to_json(&self) -> Value {
+        // A name that is no Unicode can't stand in JSON; that file is opened by hand again.
+        let recents: Vec<&str> = self.recents.iter().filter_map(|path| path.to_str()).collect();
+        json!({
+            "unit": self.unit.symbol(),
+            "room": match self.room { Room::Light => "light", Room::Dark => "dark" },
+            "scale": self.scale,
+            "pixels_per_mm": self.pixels_per_mm,
+            "paper": self.paper,
+            "recents": recents,
+        })
+    }
+}
+
+fn path(host: &dyn Host) -> Option<PathBuf> {
+    Some(host.data_folder()?.join(FILE))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::MemoryHost;
+    use proptest::prelude::*;
+
+    fn read(text: &str) -> (Settings, Option<String>) {
+        let mut host = MemoryHost::with_data();
+        host.files.insert("/data/settings.json".into(), text.as_bytes().to_vec());
+        Settings::read(&host)
+    }
+
+    #[test]
+    fn what_is_kept_comes_back() {
+        let mut host = MemoryHost::with_data();
+        assert_eq!(Settings::read(&host), (Settings::default(), None));
+        let mut settings = Settings {
+            unit: LengthUnit::Millimetre,
+            room: Room::Light,
+            scale: 1.25,
+            pixels_per_mm: Some(5.117),
+            paper: Some("a4".into()),
+            recents: Vec::new(),
+        };
+        for i in 0..20 {
+            settings.opened(&PathBuf::from(format!("/knives/{i}.blank.json")));
+        }
+        settings.opened(Path::new("/knives/15.blank.json"));
+        assert_eq!(settings.recents.len(), 12);
+        assert_eq!(settings.recents[0], Path::new("/knives/15.blank.json"));
+        assert_eq!(settings.recents[1], Path::new("/knives/19.blank.json"));
+        settings.write(&mut host).unwrap();
+        assert_eq!(Settings::read(&host), (settings.clone(), None));
+        settings.forget(Path::new("/knives/19.blank.json"));
+        assert_eq!(settings.recents.len(), 11);
+
+        // A full disk: told, and what was kept stays.
+        host.write_problem = Some(FileProblem::DiskFull);
+        assert!(settings.write(&mut host).unwrap_err().to_string().contains("disk is full"));
+        assert_eq!(Settings::read(&host).0.recents.len(), 12);
+        // No folder of its own: nothing to keep, nothing to complain about.
+        assert_eq!(settings.write(&mut MemoryHost::default()), Ok(()));
+    }
+
+    #[test]
+    fn what_is_wrong_stands_at_its_default_and_the_rest_is_kept() {
+        let (settings, told) = read(
+            r#"{"later": [1], "room": "light", "scale": 7, "unit": 3, "pixels_per_mm": "x",
+                "recents": [4, "/a", "/b", "/a"]}"#,
+        );
+        assert_eq!(told, None);
+        assert_eq!(settings.room, Room::Light);
+        assert_eq!((settings.scale, settings.unit), (1.0, LengthUnit::Inch));
+        assert_eq!(settings.pixels_per_mm, None);
+        assert_eq!(settings.recents, ["/a", "/b"].map(PathBuf::from));
+        let (settings, told) = read("{\"room\": \"li");
+        assert_eq!(settings, Settings::default());
+        assert!(told.unwrap().contains("start anew"));
+    }
+
+    proptest! {
+        #[test]
+        fn no_text_makes_it_panic(text in any::<String>()) {
+            let (settings, _) = read(&text);
+            prop_assert!(SCALE.contains(&settings.scale));
+        }
+    }
+}

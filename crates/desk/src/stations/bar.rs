@@ -1,0 +1,234 @@
+//! Bar: the steel and the blank's place on it.
+
+use super::{button, heading, readings};
+use crate::canvas::{Read, Sight, handles, hover};
+use crate::command::{Command, Commands};
+use crate::session::Session;
+use egui::{ComboBox, Id, Ui, vec2};
+use knife::{Edit, Placement, Reference, ReferenceEdge, ReferenceEnd};
+use kurbo::{Point, Vec2};
+use reckon::tables::Tables;
+
+/// How far from the blank's middle its turning handle stands, points.
+const ARM: f32 = 64.0;
+
+pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
+    let (bar, unit, p) = (&read.knife.bar, read.knife.unit, read.palette);
+    heading(ui, "Steel", p);
+    ui.horizontal(|ui| {
+        let label = ui.label("Grade").on_hover_text("The steel by its standard name.");
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            let combo = ComboBox::from_id_salt("grade").selected_text(&bar.grade).width(150.0);
+            let shown = combo.show_ui(ui, |ui| {
+                for steel in Tables::built_in().steels() {
+                    let is = steel.grade == bar.grade;
+                    let choice = ui.selectable_label(is, &steel.grade);
+                    if choice.on_hover_text(steel.other_names.join(", ")).clicked() && !is {
+                        out.edit(set_bar(read, |bar| bar.grade.clone_from(&steel.grade)));
+                    }
+                }
+            });
+            shown.response.labelled_by(label.id);
+        });
+    });
+    let drafts = &mut session.drafts;
+    let field = ("Bar width", "Across the bar, from edge to edge.");
+    if let Some(mm) = drafts.length(ui, p, field, bar.width_mm, unit) {
+        out.edit(set_bar(read, |bar| bar.width_mm = mm));
+    }
+    let field = ("Stock thickness", "Of the bar as it is bought.");
+    if let Some(mm) = drafts.length(ui, p, field, bar.thickness_mm, unit) {
+        out.edit(set_bar(read, |bar| bar.thickness_mm = mm));
+    }
+    let field = ("Bar length", "Of the piece at hand.");
+    if let Some(mm) = drafts.length(ui, p, field, bar.length_mm, unit) {
+        out.edit(set_bar(read, |bar| bar.length_mm = mm));
+    }
+
+    heading(ui, "Blank on the bar", p);
+    let at = bar.placement;
+    let place = |at: Placement| Edit::Place(at);
+    let field = ("Turn", "About the knife's origin, counter-clockwise.");
+    if let Some(deg) = drafts.angle(ui, p, field, Some(at.turn_deg)) {
+        out.edit(place(Placement { turn_deg: deg, ..at }));
+    }
+    let field = ("From the left end", "Of the knife's origin.");
+    if let Some(mm) = drafts.length(ui, p, field, at.at.x, unit) {
+        out.edit(place(Placement { at: Point::new(mm, at.at.y), ..at }));
+    }
+    let field = ("From the lower edge", "Of the knife's origin.");
+    if let Some(mm) = drafts.length(ui, p, field, at.at.y, unit) {
+        out.edit(place(Placement { at: Point::new(at.at.x, mm), ..at }));
+    }
+    button(ui, Command::TurnToFit, read.derived.reckoning.bar.is_some(), out);
+
+    heading(ui, "Scribe from", p);
+    let reference = bar.reference;
+    ui.horizontal(|ui| {
+        for (edge, word) in
+            [(ReferenceEdge::Lower, "Lower edge"), (ReferenceEdge::Upper, "Upper edge")]
+        {
+            if ui.radio(reference.edge == edge, word).clicked() && reference.edge != edge {
+                out.edit(Edit::SetReference(Reference { edge, ..reference }));
+            }
+        }
+    });
+    ui.horizontal(|ui| {
+        for (end, word) in [(ReferenceEnd::Left, "Left end"), (ReferenceEnd::Right, "Right end")] {
+            if ui.radio(reference.end == end, word).clicked() && reference.end != end {
+                out.edit(Edit::SetReference(Reference { end, ..reference }));
+            }
+        }
+    });
+    let stated = ["Grade", "Width", "Thickness", "Length", "Turn on the bar"];
+    readings(ui, read, |title| title == "Bar", &stated);
+}
+
+fn set_bar(read: &Read<'_>, change: impl FnOnce(&mut knife::Bar)) -> Edit {
+    let mut bar = read.knife.bar.clone();
+    change(&mut bar);
+    Edit::SetBar {
+        grade: bar.grade,
+        width_mm: bar.width_mm,
+        thickness_mm: bar.thickness_mm,
+        length_mm: bar.length_mm,
+    }
+}
+
+pub(super) fn on_canvas(
+    ui: &Ui,
+    read: &Read<'_>,
+    sight: &Sight,
+    session: &mut Session,
+    out: &mut Commands,
+) {
+    let Some(outline) = &read.derived.reckoning.outline else { return };
+    let placement = read.knife.bar.placement;
+    let placed = outline.transformed(placement.bar_from_knife()).bounds();
+    let view = &sight.view;
+    let rect = egui::Rect::from_two_pos(
+        view.ui_from_mm(Point::new(placed.x0, placed.y0)),
+        view.ui_from_mm(Point::new(placed.x1, placed.y1)),
+    );
+    margins(ui, read, sight, placed);
+    let blank = handles::area(ui, Id::unique("blank on bar"), rect, "Blank", false);
+    if blank.drag_started() {
+        session.grip = Some((blank.id, placement.at));
+        out.push(crate::command::Wish::Begin);
+    }
+    if let Some((_, from)) = session.grip.filter(|(held, _)| *held == blank.id) {
+        if blank.drag_stopped() {
+            session.grip = None;
+            out.push(crate::command::Wish::Commit);
+        } else if let Some(by) = blank.total_drag_delta().filter(|_| blank.dragged()) {
+            let by = view.mm_from_ui_vec(by);
+            out.preview(vec![Edit::Place(Placement { at: from + by, ..placement })]);
+        }
+    }
+    if blank.has_focus()
+        && let Some(by) = crate::canvas::nudge(ui, read.knife.unit)
+    {
+        out.edit(Edit::Place(Placement { at: placement.at + by, ..placement }));
+    }
+    turning(ui, read, sight, session, out, placed.center());
+}
+
+/// A handle beside the blank's middle that turns it.
+fn turning(
+    ui: &Ui,
+    read: &Read<'_>,
+    sight: &Sight,
+    session: &mut Session,
+    out: &mut Commands,
+    middle: Point,
+) {
+    let placement = read.knife.bar.placement;
+    let pivot = sight.view.ui_from_mm(middle);
+    #[expect(clippy::cast_possible_truncation, reason = "screen angle")]
+    let turn = placement.turn_deg.to_radians() as f32;
+    let at = pivot + vec2(turn.sin(), turn.cos()) * -ARM;
+    let response = handles::spot(
+        ui,
+        Id::unique("turn the blank"),
+        at,
+        handles::REACH,
+        "Turn of the blank",
+        false,
+    );
+    if response.drag_started() {
+        session.grip = Some((response.id, middle));
+        out.push(crate::command::Wish::Begin);
+    }
+    if let Some((_, middle)) = session.grip.filter(|(held, _)| *held == response.id) {
+        let pivot = sight.view.ui_from_mm(middle);
+        if response.drag_stopped() {
+            session.grip = None;
+            out.push(crate::command::Wish::Commit);
+        } else if let Some(pos) = response.interact_pointer_pos().filter(|_| response.dragged()) {
+            let arm = pos - pivot;
+            let free = f64::from(arm.x.atan2(-arm.y)).to_degrees() * -1.0;
+            let fine = ui.input(|input| input.modifiers.command || input.modifiers.alt);
+            let step = if fine { 0.05 } else { 0.5 };
+            out.preview(vec![Edit::Place(turned_about(
+                placement,
+                middle,
+                (free / step).round() * step,
+            ))]);
+        }
+    }
+    let ink = egui::Stroke::new(1.2, read.palette.grip);
+    ui.painter().line_segment([pivot, at], ink);
+    ui.painter().circle_filled(pivot, 3.0, read.palette.grip);
+    handles::paint(ui, at, handles::Look::Grip, &response, response.dragged(), read.palette);
+    if response.dragged() || response.hovered() {
+        let words = format!("turn {}", units::show_angle(placement.turn_deg, 2));
+        hover::tag(ui, at + vec2(14.0, -10.0), egui::Align2::LEFT_BOTTOM, &words, read.palette);
+    }
+}
+
+/// The placement with another turn, a place of the bar staying under the same place of the knife.
+fn turned_about(placement: Placement, pivot: Point, turn_deg: f64) -> Placement {
+    let held = placement.bar_from_knife().inverse() * pivot;
+    let turned = Placement { turn_deg, ..placement };
+    let moved: Vec2 = pivot - turned.bar_from_knife() * held;
+    Placement { at: placement.at + moved, ..turned }
+}
+
+/// Clear steel on each side, measured on the canvas.
+fn margins(ui: &Ui, read: &Read<'_>, sight: &Sight, placed: kurbo::Rect) {
+    let Some(figures) = &read.derived.reckoning.bar else { return };
+    let (bar, view, m) = (&read.knife.bar, &sight.view, &figures.margins);
+    let (cx, cy) = (placed.x0 + placed.width() * 0.3, placed.center().y);
+    let sides = [
+        (Point::new(cx, placed.y0), Point::new(cx, 0.0), m.lower_mm),
+        (Point::new(cx, placed.y1), Point::new(cx, bar.width_mm), m.upper_mm),
+        (Point::new(placed.x0, cy), Point::new(0.0, cy), m.left_mm),
+        (Point::new(placed.x1, cy), Point::new(bar.length_mm, cy), m.right_mm),
+    ];
+    for (from, to, mm) in sides {
+        let words = hover::length(mm, read.knife.unit);
+        let (from, to) = (view.ui_from_mm(from), view.ui_from_mm(to));
+        hover::measure(ui, from, to, read.palette);
+        let (at, align) = if (from.x - to.x).abs() < 0.5 {
+            (from.lerp(to, 0.5) + vec2(8.0, 0.0), egui::Align2::LEFT_CENTER)
+        } else {
+            (from.lerp(to, 0.5), egui::Align2::CENTER_CENTER)
+        };
+        hover::tag(ui, at, align, &words, read.palette);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn turning_holds_the_pivot() {
+        let before = Placement { at: Point::new(12.0, 19.0), turn_deg: 3.0 };
+        let pivot = Point::new(110.0, 20.0);
+        let held = before.bar_from_knife().inverse() * pivot;
+        let after = turned_about(before, pivot, -17.5);
+        assert!((after.bar_from_knife() * held - pivot).hypot() < 1e-9);
+        assert_eq!(after.turn_deg, -17.5);
+    }
+}

@@ -1,0 +1,446 @@
+//! Holes: for pins, for lightness, for a thong.
+
+use super::{button, heading, quiet, readings};
+use crate::canvas::{self, Read, Sight, handles, hover};
+use crate::command::{Command, Commands};
+use crate::field::Field;
+use crate::session::{NextHole, Session};
+use drawing::PartId;
+use egui::{Align2, ComboBox, Id, Response, Ui, vec2};
+use knife::{Edit, Hole, HoleKind};
+use kurbo::Point;
+use reckon::tables::Tables;
+use reckon::{HoleFigures, Shop};
+use units::{LengthUnit, Size};
+
+/// Play around a pin that a drill may leave, mm: from a close slip fit to one with room for
+/// glue (0.0015 to 0.0060 in; common practice, no source).
+const PLAY_MM: (f64, f64) = (0.0381, 0.1524);
+
+pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
+    let p = read.palette;
+    let hole = session.hole().and_then(|id| read.knife.hole(id)).cloned();
+    if let Some(hole) = &hole {
+        one(ui, read, hole, session, out);
+    } else {
+        next(ui, read, session);
+    }
+    ui.horizontal_wrapped(|ui| {
+        button(ui, Command::AddHole, read.derived.reckoning.outline.is_some(), out);
+        button(ui, Command::Delete, !session.holes().is_empty(), out);
+        if let Some(hole) = &hole {
+            let about = "Moves the hole to the middle between spine and belly, square to the bar.";
+            if ui.button("Centre on the tang").on_hover_text(about).clicked() {
+                out.edit(Edit::CentreHole(hole.id));
+            }
+        }
+    });
+    row(ui, read, session, out);
+    if session.placing {
+        quiet(ui, "Click on the tang where the hole's centre goes. Escape leaves it.", p);
+    }
+    list(ui, read, session);
+    if let Some(hole) = hole {
+        let number = read.knife.holes.iter().position(|h| h.id == hole.id).map_or(0, |i| i + 1);
+        let title = format!("Hole {number}");
+        let is = |t: &str| t == title || t.starts_with(&format!("{title},"));
+        readings(ui, read, is, &["Use", "Place", "Diameter"]);
+    }
+}
+
+/// A row of holes, evenly spaced between the two that are chosen.
+fn row(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
+    let [from, to] = session.holes()[..] else { return };
+    let field = Field {
+        name: "Holes between the two",
+        about: "How many more, evenly spaced on the line from one to the other.",
+        value: String::new(),
+        width: 60.0,
+    };
+    let read_count = |text: &str| {
+        let count = text.trim().parse::<usize>().ok().filter(|n| (1..=100).contains(n));
+        count.ok_or_else(|| format!("\"{text}\" isn't a number of holes; type one from 1 to 100"))
+    };
+    if let Some(count) = session.drafts.field(ui, read.palette, field, read_count) {
+        let NextHole { kind, diameter_mm, drill, pin_mm } = session.next_hole.clone();
+        out.edit(Edit::AddHoleRow { from, to, count, kind, diameter_mm, drill, pin_mm });
+    }
+}
+
+/// The chosen hole, typed.
+fn one(ui: &mut Ui, read: &Read<'_>, hole: &Hole, session: &mut Session, out: &mut Commands) {
+    let (p, unit) = (read.palette, read.knife.unit);
+    heading(ui, "Chosen hole", p);
+    if let Some(name) = session.drafts.words(ui, p, ("Hole name", "Printed beside it."), &hole.name)
+    {
+        out.edit(Edit::RenameHole { hole: hole.id, name });
+    }
+    if let Some(kind) = kinds(ui, hole.kind) {
+        out.edit(Edit::SetHoleKind { hole: hole.id, kind });
+    }
+    if let Some(sized) = pins(ui, hole.pin_mm, unit) {
+        let NextHole { diameter_mm, drill, pin_mm, .. } = sized;
+        out.edit(Edit::SizeHole { hole: hole.id, diameter_mm, drill, pin_mm });
+    }
+    let size = size_text(hole.diameter_mm, hole.drill.as_deref(), unit);
+    if let Some((diameter_mm, drill)) = size_field(ui, read, session, size) {
+        out.edit(Edit::SizeHole { hole: hole.id, diameter_mm, drill, pin_mm: hole.pin_mm });
+    }
+    let mut to = hole.at;
+    if let Some(mm) = session.drafts.length(ui, p, ("Hole x", "Along the knife."), to.x, unit) {
+        to.x = mm;
+    }
+    if let Some(mm) = session.drafts.length(ui, p, ("Hole y", "Up from edge to spine."), to.y, unit)
+    {
+        to.y = mm;
+    }
+    if to != hole.at {
+        out.edit(Edit::MoveHole { hole: hole.id, to });
+    }
+}
+
+/// What the next hole will be like.
+fn next(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
+    heading(ui, "Next hole", read.palette);
+    let unit = read.knife.unit;
+    if let Some(kind) = kinds(ui, session.next_hole.kind) {
+        session.next_hole.kind = kind;
+        if kind != HoleKind::Pin {
+            session.next_hole.pin_mm = None;
+        }
+    }
+    if session.next_hole.kind == HoleKind::Pin
+        && let Some(sized) = pins(ui, session.next_hole.pin_mm, unit)
+    {
+        session.next_hole = NextHole { kind: session.next_hole.kind, ..sized };
+    }
+    let size = size_text(session.next_hole.diameter_mm, session.next_hole.drill.as_deref(), unit);
+    if let Some((diameter_mm, drill)) = size_field(ui, read, session, size) {
+        session.next_hole.diameter_mm = diameter_mm;
+        session.next_hole.drill = drill;
+    }
+}
+
+fn kinds(ui: &mut Ui, now: HoleKind) -> Option<HoleKind> {
+    let mut chosen = None;
+    ui.horizontal_wrapped(|ui| {
+        for kind in HoleKind::ALL {
+            let word = match kind {
+                HoleKind::Pin => "Pin",
+                HoleKind::Relief => "Relief",
+                HoleKind::Thong => "Thong",
+            };
+            if ui.radio(now == kind, word).clicked() && now != kind {
+                chosen = Some(kind);
+            }
+        }
+    });
+    chosen
+}
+
+/// The pin stock; choosing one chooses its drill.
+fn pins(ui: &mut Ui, now_mm: Option<f64>, unit: LengthUnit) -> Option<NextHole> {
+    let tables = Tables::built_in();
+    let is = |mm: f64| now_mm.is_some_and(|now| (now - mm).abs() < 1e-6);
+    let known = tables.pin_stock().iter().find(|pin| is(pin.diameter_mm));
+    let said = known.map_or("none", |pin| pin.name.as_str());
+    let mut chosen = None;
+    ui.horizontal(|ui| {
+        let about = "The rod that goes in. Its drill is chosen with a little play for glue.";
+        let label = ui.label("Pin stock").on_hover_text(about);
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            let combo = ComboBox::from_id_salt("pin stock").selected_text(said).width(112.0);
+            let shown = combo.show_ui(ui, |ui| {
+                let mut stock: Vec<_> = tables.pin_stock().iter().collect();
+                stock.sort_by_key(|pin| pin.system != unit);
+                for pin in stock {
+                    if ui.selectable_label(is(pin.diameter_mm), &pin.name).clicked() {
+                        chosen = drilled_for(pin.diameter_mm, unit);
+                    }
+                }
+            });
+            shown.response.labelled_by(label.id);
+        });
+    });
+    chosen
+}
+
+/// The hole for a pin: the closest drill that leaves it some play, one of the maker's own
+/// system if there is one.
+fn drilled_for(pin_mm: f64, unit: LengthUnit) -> Option<NextHole> {
+    let fits = Tables::built_in().drills_for_pin(pin_mm, PLAY_MM.0, PLAY_MM.1);
+    let own = fits.iter().find(|fit| fit.drill.system() == unit);
+    let drill = own.or(fits.first())?.drill;
+    Some(NextHole {
+        kind: HoleKind::Pin,
+        diameter_mm: drill.diameter_mm,
+        drill: Some(drill.label.clone()),
+        pin_mm: Some(pin_mm),
+    })
+}
+
+fn size_text(diameter_mm: f64, drill: Option<&str>, unit: LengthUnit) -> String {
+    drill.map_or_else(|| units::write_length(diameter_mm, unit), ToOwned::to_owned)
+}
+
+/// A field that takes a drill's name or a diameter.
+fn size_field(
+    ui: &mut Ui,
+    read: &Read<'_>,
+    session: &mut Session,
+    value: String,
+) -> Option<(f64, Option<String>)> {
+    let field = Field {
+        name: "Drill or diameter",
+        about: "A drill by its number, letter or fraction, or any diameter.",
+        value,
+        width: 112.0,
+    };
+    let unit = read.knife.unit;
+    session.drafts.field(ui, read.palette, field, |text| read_size(text, unit))
+}
+
+fn read_size(text: &str, unit: LengthUnit) -> Result<(f64, Option<String>), String> {
+    let tables = Tables::built_in();
+    match units::read_size(text, unit).map_err(|e| e.to_string())? {
+        Size::Drill(name) => {
+            let drill = tables
+                .drill_named(name)
+                .ok_or_else(|| format!("{name} is in no table here; type its diameter instead"))?;
+            Ok((drill.diameter_mm, Some(drill.label.clone())))
+        }
+        Size::Length(length) => {
+            let drill = tables.drill_of_size(length.to_mm(), unit);
+            Ok((length.to_mm(), drill.map(|drill| drill.label.clone())))
+        }
+    }
+}
+
+/// Every hole, to choose one.
+fn list(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
+    heading(ui, "Holes", read.palette);
+    if read.knife.holes.is_empty() {
+        quiet(ui, "None yet.", read.palette);
+    }
+    for figures in &read.derived.reckoning.holes {
+        let part = PartId::Hole(figures.id);
+        let size = figures.drill.clone().unwrap_or_else(|| {
+            format!("Ø {}", units::write_length(figures.diameter_mm, read.knife.unit))
+        });
+        let words = format!("{}  {size}", name_of(figures));
+        let is = session.selection.contains(&part);
+        if ui.selectable_label(is, words).clicked() {
+            let more = ui.input(|input| input.modifiers.shift);
+            session.choose(part, more);
+        }
+    }
+}
+
+fn name_of(figures: &HoleFigures) -> String {
+    let said = figures.name.trim();
+    let said = if said.is_empty() { figures.kind.words() } else { said };
+    format!("Hole {}, {said}", figures.number)
+}
+
+pub(super) fn on_canvas(
+    ui: &Ui,
+    read: &Read<'_>,
+    ground: &Response,
+    sight: &Sight,
+    session: &mut Session,
+    out: &mut Commands,
+) {
+    add(ui, read, ground, sight, session, out);
+    canvas::choose_by_click(ui, read, ground, sight, session, |part| {
+        matches!(part, PartId::Hole(_))
+    });
+    if let Some(band) = canvas::band(ui, ground, &sight.view, session, read.palette) {
+        session.selection = read
+            .knife
+            .holes
+            .iter()
+            .filter(|hole| band.contains(sight.ui_from_knife(hole.at)))
+            .map(|hole| PartId::Hole(hole.id))
+            .collect();
+    }
+    for figures in &read.derived.reckoning.holes {
+        one_hole(ui, read, sight, session, out, figures);
+    }
+    nudged(ui, read, session, out);
+}
+
+/// The hole that the next click puts, under the pointer.
+fn add(
+    ui: &Ui,
+    read: &Read<'_>,
+    ground: &Response,
+    sight: &Sight,
+    session: &mut Session,
+    out: &mut Commands,
+) {
+    let puts = session.placing && ground.clicked() || ground.double_clicked();
+    if let Some(pos) = ground.interact_pointer_pos().filter(|_| puts) {
+        let NextHole { kind, diameter_mm, drill, pin_mm } = session.next_hole.clone();
+        let at = sight.knife_from_ui(pos);
+        out.edit(Edit::AddHole { name: String::new(), kind, at, diameter_mm, drill, pin_mm });
+        session.placing = false;
+        // It is chosen by the name it will get.
+        let next = read.knife.holes.iter().map(|hole| hole.id.0 + 1).max().unwrap_or(1);
+        session.selection = [PartId::Hole(knife::HoleId(next))].into();
+    } else if let Some(at) = session.pointer.filter(|_| session.placing) {
+        let at = sight.view.ui_from_mm(at);
+        let radius = sight.view.points(session.next_hole.diameter_mm / 2.0).max(2.0);
+        let ink = egui::Stroke::new(1.5, read.palette.grip_chosen);
+        ui.painter().circle_stroke(at, radius, ink);
+        for arm in [vec2(radius + 7.0, 0.0), vec2(0.0, radius + 7.0)] {
+            ui.painter().line_segment([at - arm, at + arm], ink);
+        }
+        ui.ctx().set_cursor_icon(egui::CursorIcon::None);
+    }
+}
+
+fn one_hole(
+    ui: &Ui,
+    read: &Read<'_>,
+    sight: &Sight,
+    session: &mut Session,
+    out: &mut Commands,
+    figures: &HoleFigures,
+) {
+    let part = PartId::Hole(figures.id);
+    let at = sight.ui_from_knife(figures.at);
+    let radius = sight.view.points(figures.diameter_mm / 2.0);
+    let is = session.selection.contains(&part);
+    let id = Id::unique(("hole", figures.id));
+    let response = handles::spot(ui, id, at, radius.max(handles::REACH), &name_of(figures), is);
+    let more = ui.input(|input| input.modifiers.shift);
+    if response.clicked() {
+        session.choose(part, more);
+        response.request_focus();
+    } else if response.gained_focus() && !is && !response.is_pointer_button_down_on() {
+        session.choose(part, false);
+    } else if response.drag_started() && !is {
+        session.choose(part, more);
+    }
+    if let Some((begun, by)) = handles::dragged(&response, figures.at, sight, session, out) {
+        let moving: Vec<PartId> = session.selection.iter().copied().chain([part]).collect();
+        let to = canvas::caught(ui, read, sight, session, &moving, begun + by);
+        out.preview(moved_together(read, session, figures, begun, to - begun));
+    }
+    let ring = radius + if is { 5.0 } else { 3.0 };
+    if is || response.hovered() || response.has_focus() {
+        handles::ring(ui, at, ring, read.palette.grip_chosen);
+    }
+    if response.dragged() {
+        distances(ui, read, sight, figures);
+    } else if response.hovered() {
+        let words = format!(
+            "{}\n{}",
+            name_of(figures),
+            hover::length(figures.diameter_mm, read.knife.unit)
+        );
+        hover::tag(ui, at + vec2(ring + 8.0, -ring), Align2::LEFT_BOTTOM, &words, read.palette);
+    }
+}
+
+/// Every chosen hole goes the way of the one that is dragged.
+fn moved_together(
+    read: &Read<'_>,
+    session: &Session,
+    held: &HoleFigures,
+    begun: Point,
+    by: kurbo::Vec2,
+) -> Vec<Edit> {
+    let way = begun + by - held.at;
+    let others = session.holes();
+    let mut edits: Vec<Edit> = others
+        .iter()
+        .filter(|id| **id != held.id)
+        .filter_map(|id| read.knife.hole(*id))
+        .map(|hole| Edit::MoveHole { hole: hole.id, to: hole.at + way })
+        .collect();
+    edits.push(Edit::MoveHole { hole: held.id, to: begun + by });
+    edits
+}
+
+/// Live distances while a hole is dragged: to the outline, spine, belly, nearest hole and the
+/// bar's edges.
+fn distances(ui: &Ui, read: &Read<'_>, sight: &Sight, figures: &HoleFigures) {
+    let (p, unit) = (read.palette, read.knife.unit);
+    let centre = sight.ui_from_knife(figures.at);
+    let up = sight.view.ui_from_mm(figures.on_bar + kurbo::Vec2::new(0.0, 1.0)) - centre;
+    let radius = figures.diameter_mm / 2.0;
+    for (mm, way, word) in
+        [(figures.from_upper_mm, 1.0, "spine"), (figures.from_lower_mm, -1.0, "belly")]
+    {
+        let Some(mm) = mm else { continue };
+        #[expect(clippy::cast_possible_truncation, reason = "screen points")]
+        let end = centre + up * (mm * way) as f32;
+        let words = format!("{word} {}", hover::length(mm, unit));
+        hover::measure(ui, centre, end, p);
+        hover::tag(ui, centre.lerp(end, 0.72) + vec2(8.0, 0.0), Align2::LEFT_CENTER, &words, p);
+    }
+    if let Some(nearest) = &figures.nearest
+        && let Some(other) = read.knife.hole(nearest.id)
+    {
+        let way = (other.at - figures.at).normalize();
+        let from = sight.ui_from_knife(figures.at + way * radius);
+        let to = sight.ui_from_knife(other.at - way * (other.diameter_mm / 2.0));
+        let words = format!("web {}", hover::length(nearest.web_mm, unit));
+        hover::measured(ui, from, to, &words, p);
+    }
+    if let (Some(web_mm), Some(edge_at)) = (figures.edge_web_mm, figures.edge_at) {
+        let way = (edge_at - figures.at).normalize();
+        let from = sight.ui_from_knife(figures.at + way * radius);
+        let to = sight.ui_from_knife(edge_at);
+        hover::measure(ui, from, to, p);
+        let limit = Shop::default().limits.edge_stop_diameters * figures.diameter_mm - radius;
+        let minded = if web_mm < limit { "  too near" } else { "" };
+        let words = format!("edge web {}{minded}", hover::length(web_mm, unit));
+        hover::tag(ui, to + vec2(10.0, -10.0), Align2::LEFT_BOTTOM, &words, p);
+    }
+    let bar = format!(
+        "from edge {}\nfrom end {}",
+        hover::length(figures.from_bar_edge_mm, unit),
+        hover::length(figures.from_bar_end_mm, unit)
+    );
+    let low = sight.view.rect.left_bottom() + vec2(10.0, -10.0);
+    hover::tag(ui, low, Align2::LEFT_BOTTOM, &bar, p);
+}
+
+fn nudged(ui: &Ui, read: &Read<'_>, session: &Session, out: &mut Commands) {
+    let holes = session.holes();
+    if holes.is_empty() || session.grip.is_some() {
+        return;
+    }
+    let Some(by) = canvas::nudge(ui, read.knife.unit) else { return };
+    let edits = holes
+        .iter()
+        .filter_map(|id| read.knife.hole(*id))
+        .map(|hole| Edit::MoveHole { hole: hole.id, to: hole.at + by })
+        .collect();
+    out.push(crate::command::Wish::Edit(edits));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_size_is_read_as_drill_or_diameter() {
+        let read = |text| read_size(text, LengthUnit::Inch).unwrap();
+        assert_eq!(read("#30"), (3.2639, Some("#30".to_owned())));
+        assert_eq!(read("1/4"), (6.35, Some("1/4".to_owned())));
+        assert_eq!(read("7.03 mm").1, None);
+        assert!(read_size("wide", LengthUnit::Inch).is_err());
+    }
+
+    /// Common practice: a 1/8 in pin goes into a #30 hole.
+    #[test]
+    fn a_pin_gets_its_drill() {
+        let hole = drilled_for(3.175, LengthUnit::Inch).unwrap();
+        assert_eq!(hole.drill.as_deref(), Some("#30"));
+        let metric = drilled_for(3.0, LengthUnit::Millimetre).unwrap();
+        assert!(metric.drill.unwrap().ends_with("mm"));
+    }
+}

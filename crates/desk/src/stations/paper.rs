@@ -1,0 +1,140 @@
+//! Paper: the pages as they will print.
+
+use super::{button, heading, quiet};
+use crate::canvas::{self, Camera, Read, View, paint};
+use crate::command::{Command, Commands};
+use crate::printing;
+use crate::session::Session;
+use egui::{ComboBox, Rect, RichText, Ui};
+use kurbo::Point;
+use paper::{Page, Paper};
+
+/// Between two pages, mm.
+const APART_MM: f64 = 14.0;
+
+/// The paper that is chosen, or the usual one.
+pub(crate) fn chosen(session: &Session, unit: units::LengthUnit) -> String {
+    session.paper.clone().unwrap_or_else(|| printing::usual_paper(unit).to_owned())
+}
+
+pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
+    let p = read.palette;
+    heading(ui, "Paper", p);
+    let now = chosen(session, read.knife.unit);
+    let papers = Paper::all().unwrap_or_default();
+    ui.horizontal(|ui| {
+        let label = ui.label("Paper size").on_hover_text("What lies in the printer.");
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            let title = |name: &str| {
+                papers.iter().find(|paper| paper.name == name).map_or(name.to_owned(), Paper::title)
+            };
+            let combo = ComboBox::from_id_salt("paper").selected_text(title(&now)).width(120.0);
+            let shown = combo.show_ui(ui, |ui| {
+                for paper in &papers {
+                    if ui.selectable_label(paper.name == now, paper.title()).clicked() {
+                        session.paper = Some(paper.name.clone());
+                        session.aim = Some(crate::session::Aim::Fit);
+                    }
+                }
+            });
+            shown.response.labelled_by(label.id);
+        });
+    });
+    match read.derived.pages() {
+        Some(Ok(pages)) => {
+            heading(ui, if pages.len() == 1 { "One page" } else { "Pages" }, p);
+            for page in pages {
+                ui.label(format!("{}  {}", page.number, page.name));
+                if page.turn_deg != 0.0 {
+                    quiet(
+                        ui,
+                        &format!("Turned by {} to fit.", units::show_angle(page.turn_deg.abs(), 1)),
+                        p,
+                    );
+                }
+            }
+        }
+        Some(Err(why)) => {
+            ui.label(RichText::new(why.to_string()).color(p.stop));
+        }
+        None => {}
+    }
+    ui.add_space(8.0);
+    button(ui, Command::Print, matches!(read.derived.pages(), Some(Ok(_))), out);
+    ui.add_space(4.0);
+    quiet(
+        ui,
+        "Print at actual size (100 %). Measure both rulers and the square on the page before you \
+         trust it.",
+        p,
+    );
+}
+
+/// The pages side by side, where the canvas lies at the other stations.
+pub(crate) fn pages_ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
+    let rect = ui.available_rect_before_wrap();
+    let empty = Vec::new();
+    let pages = match read.derived.pages() {
+        Some(Ok(pages)) => pages,
+        _ => &empty,
+    };
+    let bounds = spread(pages).into_iter().reduce(|a, b| a.union(b)).unwrap_or_default();
+    let camera = session.paper_camera.unwrap_or_else(|| Camera::fitting(bounds, rect));
+    let mut view = View { rect, camera };
+    canvas::look(&mut view, bounds, read.settings, session, ui.ctx().pixels_per_point());
+    let ground = canvas::ground(ui, rect, "Pages");
+    if ground.drag_started_by(egui::PointerButton::Primary) {
+        session.panning = true;
+    }
+    view.camera = canvas::steer(ui, &ground, view, session);
+    if ground.dragged_by(egui::PointerButton::Primary) && !session.panning {
+        view.camera = view.panned(ground.drag_delta());
+    }
+    session.paper_camera = Some(view.camera);
+    let p = read.palette;
+    let painter = ui.painter().with_clip_rect(rect);
+    painter.rect_filled(rect, 0.0, p.bench);
+    for (page, place) in pages.iter().zip(spread(pages)) {
+        let sheet = Rect::from_two_pos(
+            view.ui_from_mm(place.origin()),
+            view.ui_from_mm(Point::new(place.x1, place.y1)),
+        );
+        let shadow =
+            egui::epaint::Shadow { offset: [0, 4], blur: 18, spread: 0, color: p.paper_shade };
+        painter.add(shadow.as_shape(sheet, 0.0));
+        painter.rect_filled(sheet, 0.0, p.paper);
+        let off = place.origin().to_vec2();
+        let camera = Camera { centre: view.camera.centre - off, ..view.camera };
+        let page_view = View { camera, ..view };
+        let inside = painter.with_clip_rect(sheet.intersect(rect));
+        paint::drawing(&inside, &page_view, &page.drawing, |item| {
+            Some(p.on_paper(item.pen, view.points(1.0)))
+        });
+        let response = ui.interact(
+            sheet.intersect(rect),
+            ui.make_persistent_id(("page", page.number)),
+            egui::Sense::hover(),
+        );
+        response.widget_info(|| {
+            egui::WidgetInfo::labeled(
+                egui::Role::Image,
+                true,
+                format!("Page {}, {}", page.number, page.name),
+            )
+        });
+    }
+    ui.advance_cursor_after_rect(rect);
+}
+
+/// Where each page lies, side by side, mm.
+fn spread(pages: &[Page]) -> Vec<kurbo::Rect> {
+    let mut x = 0.0;
+    pages
+        .iter()
+        .map(|page| {
+            let place = kurbo::Rect::new(x, 0.0, x + page.size_mm.width, page.size_mm.height);
+            x = place.x1 + APART_MM;
+            place
+        })
+        .collect()
+}

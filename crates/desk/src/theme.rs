@@ -1,0 +1,357 @@
+//! The two rooms: every colour of the program, and which stroke each pen has on the steel.
+
+use crate::Room;
+use drawing::{Face, Pen};
+use egui::{
+    Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Stroke, TextStyle,
+    Visuals, epaint::Shadow,
+};
+use std::sync::Arc;
+
+impl Room {
+    /// The other one.
+    #[must_use]
+    pub fn other(self) -> Self {
+        match self {
+            Self::Light => Self::Dark,
+            Self::Dark => Self::Light,
+        }
+    }
+
+    /// Its colours.
+    pub(crate) fn palette(self) -> &'static Palette {
+        match self {
+            Self::Light => &LIGHT,
+            Self::Dark => &DARK,
+        }
+    }
+}
+
+/// The colours of a room.
+#[derive(Clone, Debug)]
+pub(crate) struct Palette {
+    /// Behind menus and stations.
+    pub(crate) head: Color32,
+    /// Behind the card and the findings.
+    pub(crate) card: Color32,
+    /// Behind what is typed.
+    pub(crate) field: Color32,
+    /// Behind a button.
+    pub(crate) button: Color32,
+    /// Behind a button under the pointer.
+    pub(crate) button_near: Color32,
+    /// Hairlines between them.
+    pub(crate) hair: Color32,
+    /// Words.
+    pub(crate) text: Color32,
+    /// Words that step back.
+    pub(crate) weak: Color32,
+    /// What is chosen.
+    pub(crate) accent: Color32,
+    /// Behind what is chosen.
+    pub(crate) chosen: Color32,
+    /// The three severities.
+    pub(crate) stop: Color32,
+    pub(crate) care: Color32,
+    pub(crate) note: Color32,
+    /// The bench top around the bar.
+    pub(crate) bench: Color32,
+    /// Lines of the grid on the bench and on the steel.
+    pub(crate) grid: Color32,
+    /// The ruler's face, its marks and figures.
+    pub(crate) rule: Color32,
+    pub(crate) rule_mark: Color32,
+    /// Painted steel: at its upper and lower edge, and where the blank is.
+    pub(crate) steel_high: Color32,
+    pub(crate) steel_low: Color32,
+    pub(crate) blank: Color32,
+    /// A shadow that lifts lines off whatever lies under them.
+    pub(crate) halo: Color32,
+    /// The scribed cut line.
+    pub(crate) scribed: Color32,
+    /// Other scribed lines.
+    pub(crate) scribed_soft: Color32,
+    /// Centre marks and lines.
+    pub(crate) centre: Color32,
+    /// Handles of what can be dragged, and chosen ones.
+    pub(crate) grip: Color32,
+    pub(crate) grip_chosen: Color32,
+    /// Live figures on the canvas.
+    pub(crate) tag: Color32,
+    pub(crate) tag_text: Color32,
+    /// Bare metal seen on edge, and wood beside it.
+    pub(crate) metal: Color32,
+    pub(crate) wood: Color32,
+    /// Paper and the ink on it.
+    pub(crate) paper: Color32,
+    pub(crate) paper_shade: Color32,
+    pub(crate) ink: Color32,
+}
+
+const fn rgb(hex: u32) -> Color32 {
+    let [_, r, g, b] = hex.to_be_bytes();
+    Color32::from_rgb(r, g, b)
+}
+
+const DARK: Palette = Palette {
+    head: rgb(0x1b_17_14),
+    card: rgb(0x23_1e_1a),
+    field: rgb(0x15_12_10),
+    button: rgb(0x36_2e_28),
+    button_near: rgb(0x46_3c_34),
+    hair: rgb(0x3a_32_2b),
+    text: rgb(0xf0_e6_d6),
+    weak: rgb(0xb3_a6_94),
+    accent: rgb(0xf0_b4_52),
+    chosen: rgb(0x5a_41_1c),
+    stop: rgb(0xff_8a_75),
+    care: rgb(0xf0_b4_52),
+    note: rgb(0x9c_c4_e8),
+    bench: rgb(0x2c_26_21),
+    grid: Color32::from_rgba_premultiplied(22, 22, 22, 22),
+    rule: rgb(0x1f_1b_17),
+    rule_mark: rgb(0xb8_a8_90),
+    steel_high: rgb(0x26_46_92),
+    steel_low: rgb(0x18_2f_6b),
+    blank: rgb(0x2f_57_b4),
+    halo: Color32::from_rgba_premultiplied(6, 10, 24, 150),
+    scribed: rgb(0xff_f8_e8),
+    scribed_soft: rgb(0xe9_de_c4),
+    centre: rgb(0x9d_b6_ec),
+    grip: rgb(0xff_f8_e8),
+    grip_chosen: rgb(0xff_bf_4f),
+    tag: Color32::from_rgba_premultiplied(20, 16, 12, 235),
+    tag_text: rgb(0xff_f4_de),
+    metal: rgb(0xa9_ad_b3),
+    wood: rgb(0x8a_5d_38),
+    paper: rgb(0xfb_f9_f4),
+    paper_shade: Color32::from_rgba_premultiplied(0, 0, 0, 110),
+    ink: rgb(0x14_12_10),
+};
+
+const LIGHT: Palette = Palette {
+    head: rgb(0xec_e5_d8),
+    card: rgb(0xf5_f0_e6),
+    field: rgb(0xff_fd_f8),
+    button: rgb(0xe2_d8_c6),
+    button_near: rgb(0xd6_c9_b2),
+    hair: rgb(0xd0_c4_b0),
+    text: rgb(0x26_20_1a),
+    weak: rgb(0x65_59_4b),
+    accent: rgb(0x8a_52_00),
+    chosen: rgb(0xf3_d9_a3),
+    stop: rgb(0xa8_20_10),
+    care: rgb(0x85_52_00),
+    note: rgb(0x1d_54_86),
+    bench: rgb(0xc9_bc_a6),
+    grid: Color32::from_rgba_premultiplied(0, 0, 0, 22),
+    rule: rgb(0xe6_dd_cc),
+    rule_mark: rgb(0x5a_4e_40),
+    steel_high: rgb(0x2b_4f_a4),
+    steel_low: rgb(0x1d_3a_80),
+    blank: rgb(0x35_61_c2),
+    halo: Color32::from_rgba_premultiplied(10, 16, 36, 175),
+    scribed: rgb(0xff_fa_ee),
+    scribed_soft: rgb(0xf2_e8_d2),
+    centre: rgb(0xb4_c8_f4),
+    grip: rgb(0xff_fa_ee),
+    grip_chosen: rgb(0xff_c4_55),
+    tag: Color32::from_rgba_premultiplied(250, 245, 234, 245),
+    tag_text: rgb(0x26_20_1a),
+    metal: rgb(0x8d_92_99),
+    wood: rgb(0x9a_6b_42),
+    paper: rgb(0xff_fe_fb),
+    paper_shade: Color32::from_rgba_premultiplied(0, 0, 0, 70),
+    ink: rgb(0x14_12_10),
+};
+
+/// How a pen draws on the screen; widths and dashes in points.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Ink {
+    pub(crate) colour: Color32,
+    pub(crate) width: f32,
+    pub(crate) dashes: Vec<f32>,
+}
+
+impl Palette {
+    /// The stroke of a pen on painted steel.
+    pub(crate) fn on_steel(&self, pen: Pen) -> Ink {
+        let (colour, width, dashes): (_, _, &[f32]) = match pen {
+            Pen::Cut => (self.scribed, 2.0, &[]),
+            Pen::Hole => (self.scribed, 1.5, &[]),
+            Pen::Bevel => (self.scribed_soft, 1.2, &[]),
+            Pen::Scale => (self.scribed_soft, 1.0, &[7.0, 4.0]),
+            Pen::Centre => (self.centre, 0.9, &[16.0, 4.0, 2.5, 4.0]),
+            Pen::Bar => (self.centre, 1.2, &[]),
+            _ => (self.scribed_soft, 1.0, &[]),
+        };
+        Ink { colour, width, dashes: dashes.to_vec() }
+    }
+
+    /// The stroke of a pen on paper that is seen at so many points to the millimetre: the very
+    /// stroke that is printed.
+    pub(crate) fn on_paper(&self, pen: Pen, points_per_mm: f32) -> Ink {
+        let stroke = paper::stroke(pen);
+        #[expect(clippy::cast_possible_truncation, reason = "screen points")]
+        let points = |mm: f64| mm as f32 * points_per_mm;
+        Ink {
+            colour: self.ink,
+            width: points(stroke.width_mm).max(0.55),
+            dashes: stroke.dashes_mm.iter().map(|mm| points(*mm)).collect(),
+        }
+    }
+}
+
+/// The family of bold words.
+pub(crate) fn bold(size: f32) -> FontId {
+    FontId::new(size, FontFamily::Name("bold".into()))
+}
+
+/// The family of figures: every digit equally wide, so that columns stand.
+pub(crate) fn figures(size: f32) -> FontId {
+    FontId::new(size, FontFamily::Monospace)
+}
+
+/// The font of a drawing's lettering.
+pub(crate) fn lettering(face: Face, size: f32) -> FontId {
+    match face {
+        Face::Regular => FontId::proportional(size),
+        Face::Bold => bold(size),
+    }
+}
+
+const FIGURES: &[u8] = include_bytes!("../../../assets/fonts/Barlow-Figures.ttf");
+
+/// Gives the program its faces; they are there from the next pass on.
+pub(crate) fn give_fonts(ctx: &egui::Context) {
+    let mut fonts = FontDefinitions::default();
+    let ours = [
+        ("words", paper::font_bytes(Face::Regular)),
+        ("bold", paper::font_bytes(Face::Bold)),
+        ("figures", FIGURES),
+    ];
+    for (name, bytes) in ours {
+        fonts.font_data.insert(name.to_owned(), Arc::new(FontData::from_static(bytes)));
+    }
+    let spare = fonts.families.get(&FontFamily::Proportional).cloned().unwrap_or_default();
+    let with = |first: &[&str]| {
+        first.iter().map(|name| (*name).to_owned()).chain(spare.iter().cloned()).collect()
+    };
+    fonts.families.insert(FontFamily::Proportional, with(&["words"]));
+    fonts.families.insert(FontFamily::Monospace, with(&["figures", "words"]));
+    fonts.families.insert(FontFamily::Name("bold".into()), with(&["bold"]));
+    ctx.set_fonts(fonts);
+}
+
+/// Dresses the program for a room.
+pub(crate) fn dress(ctx: &egui::Context, room: Room) {
+    let theme = match room {
+        Room::Light => egui::Theme::Light,
+        Room::Dark => egui::Theme::Dark,
+    };
+    ctx.set_theme(theme);
+    let palette = room.palette();
+    ctx.style_mut_of(theme, |style| {
+        style.visuals = visuals(palette, room);
+        style.text_styles = [
+            (TextStyle::Small, FontId::proportional(13.0)),
+            (TextStyle::Body, FontId::proportional(15.5)),
+            (TextStyle::Button, FontId::proportional(15.5)),
+            (TextStyle::Monospace, figures(15.5)),
+            (TextStyle::Heading, bold(24.0)),
+        ]
+        .into();
+        style.spacing.item_spacing = egui::vec2(8.0, 7.0);
+        style.spacing.button_padding = egui::vec2(10.0, 4.0);
+        style.spacing.interact_size.y = 26.0;
+        style.spacing.menu_margin = egui::Margin::same(8);
+        style.spacing.window_margin = egui::Margin::same(18);
+        style.spacing.tooltip_width = 320.0;
+        style.spacing.scroll = egui::style::ScrollStyle::thin();
+        style.interaction.selectable_labels = false;
+        style.animation_time = 0.08;
+    });
+}
+
+fn visuals(palette: &Palette, room: Room) -> Visuals {
+    let mut v = match room {
+        Room::Light => Visuals::light(),
+        Room::Dark => Visuals::dark(),
+    };
+    v.panel_fill = palette.card;
+    v.window_fill = palette.card;
+    v.window_stroke = Stroke::new(1.0, palette.hair);
+    v.window_corner_radius = CornerRadius::same(10);
+    v.menu_corner_radius = CornerRadius::same(8);
+    let shadow = Shadow { offset: [0, 6], blur: 24, spread: 0, color: palette.paper_shade };
+    v.window_shadow = shadow;
+    v.popup_shadow = Shadow { blur: 14, offset: [0, 3], ..shadow };
+    v.extreme_bg_color = palette.field;
+    v.faint_bg_color = palette.button;
+    v.code_bg_color = palette.field;
+    v.hyperlink_color = palette.accent;
+    v.warn_fg_color = palette.care;
+    v.error_fg_color = palette.stop;
+    v.weak_text_color = Some(palette.weak);
+    v.selection.bg_fill = palette.chosen;
+    v.selection.stroke = Stroke::new(1.0, palette.text);
+    let radius = CornerRadius::same(6);
+    for (widget, fill, edge) in [
+        (&mut v.widgets.noninteractive, palette.card, palette.hair),
+        (&mut v.widgets.inactive, palette.button, palette.hair),
+        (&mut v.widgets.hovered, palette.button_near, palette.weak),
+        (&mut v.widgets.active, palette.chosen, palette.accent),
+        (&mut v.widgets.open, palette.button_near, palette.weak),
+    ] {
+        widget.bg_fill = fill;
+        widget.weak_bg_fill = fill;
+        widget.bg_stroke = Stroke::new(1.0, edge);
+        widget.fg_stroke = Stroke::new(1.2, palette.text);
+        widget.corner_radius = radius;
+        widget.expansion = 0.0;
+    }
+    v.widgets.inactive.bg_stroke = Stroke::new(1.0, palette.hair);
+    v
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Relative luminance and contrast by WCAG 2.2, 1.4.3.
+    fn contrast(a: Color32, b: Color32) -> f64 {
+        let luminance = |c: Color32| {
+            let linear = |v: u8| {
+                let v = f64::from(v) / 255.0;
+                if v <= 0.04045 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
+            };
+            0.2126 * linear(c.r()) + 0.7152 * linear(c.g()) + 0.0722 * linear(c.b())
+        };
+        let (a, b) = (luminance(a), luminance(b));
+        (a.max(b) + 0.05) / (a.min(b) + 0.05)
+    }
+
+    /// WCAG 2.2: 4.5 for words (1.4.3), 3 for lines that carry meaning (1.4.11).
+    #[test]
+    fn everything_can_be_read() {
+        for room in [Room::Light, Room::Dark] {
+            let p = room.palette();
+            for ground in [p.head, p.card, p.field, p.button, p.rule] {
+                assert!(contrast(p.text, ground) >= 4.5, "{room:?} {ground:?}");
+            }
+            for word in [p.weak, p.accent, p.stop, p.care, p.note] {
+                assert!(contrast(word, p.card) >= 4.5, "{room:?} {word:?}");
+            }
+            assert!(contrast(p.rule_mark, p.rule) >= 4.5);
+            assert!(contrast(p.text, p.chosen) >= 4.5, "{room:?}");
+            assert!(contrast(p.ink, p.paper) >= 4.5);
+            for steel in [p.steel_high, p.steel_low, p.blank] {
+                for pen in [Pen::Cut, Pen::Hole, Pen::Bevel, Pen::Scale, Pen::Centre] {
+                    let ratio = contrast(p.on_steel(pen).colour, steel);
+                    assert!(ratio >= 3.0, "{room:?} {pen:?} {ratio}");
+                }
+                assert!(contrast(p.grip_chosen, steel) >= 3.0);
+            }
+        }
+    }
+}

@@ -1,0 +1,375 @@
+//! The real desk, driven by the names of its things, with no window and no graphics card.
+
+use desk::{Command, Desk, MemoryHost, Settings, Station, TABLE};
+use egui::{Key, Modifiers, Pos2, Role, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use knife::{Edit, HoleKind, file};
+use std::path::Path;
+
+struct Bench {
+    desk: Desk,
+    host: MemoryHost,
+}
+
+fn bench() -> Harness<'static, Bench> {
+    let host = MemoryHost::with_data();
+    let desk = Desk::new(Settings::default());
+    with(Bench { desk, host })
+}
+
+fn with(state: Bench) -> Harness<'static, Bench> {
+    let mut harness = Harness::builder().with_size(vec2(1280.0, 800.0)).build_ui_state(
+        |ui, bench: &mut Bench| {
+            bench.desk.logic();
+            bench.desk.ui(ui);
+            bench.desk.act(ui.ctx(), &mut bench.host);
+        },
+        state,
+    );
+    harness.run_steps(4);
+    harness
+}
+
+fn saved(harness: &Harness<'_, Bench>) -> Vec<u8> {
+    file::save(harness.state().desk.open.knife())
+}
+
+fn run(harness: &mut Harness<'_, Bench>, command: Command) {
+    harness.state_mut().desk.commands.run(command);
+    harness.run_steps(4);
+}
+
+/// Presses, moves in several steps and lets go.
+fn drag(harness: &mut Harness<'_, Bench>, from: Pos2, by: egui::Vec2) {
+    harness.hover_at(from);
+    harness.run_steps(1);
+    harness.drag_at(from);
+    harness.run_steps(1);
+    for part in [0.1_f32, 0.4, 0.8, 1.0] {
+        harness.hover_at(from + by * part);
+        harness.run_steps(1);
+    }
+    harness.drop_at(from + by);
+    harness.run_steps(3);
+}
+
+/// Types into the field of this name and presses Enter.
+fn fill(harness: &mut Harness<'_, Bench>, name: &str, text: &str) {
+    harness.get_by_role_and_label(Role::TextInput, name).focus();
+    harness.run_steps(2);
+    harness.get_by_role_and_label(Role::TextInput, name).type_text(text);
+    harness.run_steps(2);
+    harness.key_press(Key::Enter);
+    harness.run_steps(3);
+}
+
+fn middle_of(harness: &Harness<'_, Bench>, name: &str) -> Pos2 {
+    harness.get_by_label(name).rect().center()
+}
+
+/// The name of a node that is neither tip nor heel.
+fn plain_node(harness: &Harness<'_, Bench>) -> String {
+    let profile = &harness.state().desk.open.knife().profile;
+    let marked = [profile.tip, profile.heel];
+    let node = profile.nodes.iter().find(|node| node.smooth && !marked.contains(&Some(node.id)));
+    format!("Node {}", node.unwrap().id.0)
+}
+
+#[test]
+fn a_blank_from_starter_to_print() {
+    let mut harness = bench();
+    run(&mut harness, Command::New);
+    let names: Vec<String> =
+        knife::STARTERS.iter().map(|s| s.knife().name.trim().to_owned()).collect();
+    harness.get_by_role_and_label(Role::Button, &names[3]).click();
+    harness.run_steps(4);
+    assert_eq!(harness.state().desk.open.knife().name.trim(), names[3]);
+    let first = saved(&harness);
+
+    // A node, by its total drag.
+    let name = plain_node(&harness);
+    let number = name.trim_start_matches("Node ").parse().unwrap();
+    let node = harness.state().desk.open.knife().profile.node(knife::NodeId(number));
+    let node = node.unwrap().clone();
+    let from = middle_of(&harness, &name);
+    let zoom = harness.state().desk.session.camera.unwrap().points_per_mm;
+    drag(&mut harness, from, vec2(24.0, -16.0));
+    let moved = harness.state().desk.open.knife().profile.node(node.id).unwrap().at;
+    let way = moved - node.at;
+    assert!((way.hypot() - 24.0_f64.hypot(16.0) / zoom).abs() < 9.0 / zoom, "{way:?}");
+    assert_eq!(harness.state().desk.open.history().past().len(), 1, "one drag is one step");
+
+    // A hole where the tang is clicked, then typed.
+    run(&mut harness, Command::Station(Station::Holes));
+    let count = harness.state().desk.open.knife().holes.len();
+    run(&mut harness, Command::AddHole);
+    let canvas = harness.get_by_label("Canvas").rect();
+    let at = canvas.center() + vec2(canvas.width() * 0.12, 0.0);
+    harness.hover_at(at);
+    harness.run_steps(1);
+    harness.drag_at(at);
+    harness.run_steps(1);
+    harness.drop_at(at);
+    harness.run_steps(4);
+    assert_eq!(harness.state().desk.open.knife().holes.len(), count + 1);
+    fill(&mut harness, "Drill or diameter", "1/4");
+    let hole = harness.state().desk.open.knife().holes[count].clone();
+    // 1/4 in is 6.35 mm.
+    assert!((hole.diameter_mm - 6.35).abs() < 1e-9 && hole.drill.as_deref() == Some("1/4"));
+    fill(&mut harness, "Drill or diameter", "wide");
+    assert_eq!(harness.state().desk.open.knife().holes[count], hole, "refused");
+    assert!(harness.query_by_label_contains("isn't a drill or a diameter").is_some());
+
+    // Undo all, redo all.
+    let last = saved(&harness);
+    let steps = harness.state().desk.open.history().past().len();
+    for _ in 0..steps {
+        run(&mut harness, Command::Undo);
+    }
+    assert_eq!(saved(&harness), first);
+    for _ in 0..steps {
+        run(&mut harness, Command::Redo);
+    }
+    assert_eq!(saved(&harness), last);
+
+    // Save by a typed path, open again, print: the bytes are what the crates below write.
+    run(&mut harness, Command::SaveAs);
+    let path = Path::new("/work/mine.blank.json");
+    let field = harness.get_by_role_and_label(Role::TextInput, "Path");
+    field.focus();
+    harness.run_steps(1);
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    harness.run_steps(1);
+    harness.get_by_role_and_label(Role::TextInput, "Path").type_text("/work/mine");
+    harness.run_steps(1);
+    harness.get_by_label("Write it").click();
+    harness.run_steps(4);
+    assert_eq!(harness.state().host.files.get(path), Some(&last));
+    assert!(!harness.state().desk.open.is_dirty());
+    let host = harness.state().host.clone();
+    harness.state_mut().desk.open_path(path, &host);
+    harness.run_steps(3);
+    assert_eq!(saved(&harness), last);
+
+    run(&mut harness, Command::Print);
+    harness.get_by_label("Write it").click();
+    harness.run_steps(4);
+    let pdf = harness.state().host.files.get(Path::new("/work/mine.pdf")).unwrap().clone();
+    let opened = file::open(&last).unwrap().knife;
+    let tables = reckon::tables::Tables::built_in();
+    let reckoning = reckon::reckon(&opened, &reckon::Shop::default(), tables);
+    let pages = desk::printing::pages(&opened, &reckoning, "letter", None).unwrap();
+    assert_eq!(pdf, desk::printing::pdf(&opened, &pages).unwrap());
+}
+
+#[test]
+fn an_idle_desk_works_nothing_out() {
+    let mut harness = bench();
+    for station in Station::ALL {
+        run(&mut harness, Command::Station(station));
+        let before = harness.state().desk.derived.count();
+        harness.run_steps(50);
+        assert_eq!(harness.state().desk.derived.count(), before, "{station:?}");
+    }
+}
+
+#[test]
+fn every_key_of_the_table_does_no_harm() {
+    for row in TABLE {
+        let mut harness = bench();
+        let Some(key) = row.shortcut else { continue };
+        harness.key_press_modifiers(key.modifiers, key.logical_key);
+        harness.run_steps(3);
+        harness.key_press(Key::Escape);
+        harness.run_steps(3);
+        run(&mut harness, row.command);
+    }
+}
+
+#[test]
+fn stations_are_chosen_by_number_and_by_word() {
+    let mut harness = bench();
+    for (key, station) in [(Key::Num1, Station::Bar), (Key::Num6, Station::Paper)] {
+        harness.key_press(key);
+        harness.run_steps(2);
+        assert_eq!(harness.state().desk.session.station, station);
+    }
+    harness.get_by_role_and_label(Role::Tab, "Bevels").click();
+    harness.run_steps(2);
+    assert_eq!(harness.state().desk.session.station, Station::Bevels);
+    for name in ["Plunge line", "Grind line"] {
+        harness.get_by_role_and_label(Role::Button, name);
+    }
+}
+
+#[test]
+fn escape_takes_a_drag_back() {
+    let mut harness = bench();
+    let before = saved(&harness);
+    let from = middle_of(&harness, &plain_node(&harness));
+    harness.hover_at(from);
+    harness.run_steps(1);
+    harness.drag_at(from);
+    harness.run_steps(1);
+    harness.hover_at(from + vec2(40.0, 20.0));
+    harness.run_steps(3);
+    assert_ne!(saved(&harness), before);
+    harness.key_press(Key::Escape);
+    harness.run_steps(3);
+    assert_eq!(saved(&harness), before);
+    harness.drop_at(from + vec2(40.0, 20.0));
+    harness.run_steps(3);
+    assert_eq!(saved(&harness), before);
+    assert!(harness.state().desk.open.history().past().is_empty());
+}
+
+#[test]
+fn arrow_keys_nudge_what_is_chosen() {
+    let mut harness = bench();
+    let name = plain_node(&harness);
+    harness.get_by_label(&name).click();
+    harness.run_steps(3);
+    let id = harness.state().desk.session.nodes()[0];
+    let before = harness.state().desk.open.knife().profile.node(id).unwrap().at;
+    harness.key_press(Key::ArrowRight);
+    harness.run_steps(3);
+    let after = harness.state().desk.open.knife().profile.node(id).unwrap().at;
+    // One 64th of an inch is 0.396875 mm.
+    assert!((after.x - before.x - 0.396_875).abs() < 1e-9 && (after.y - before.y).abs() < 1e-9);
+}
+
+#[test]
+fn a_full_disk_is_said_and_the_work_stays() {
+    let mut harness = bench();
+    harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).unwrap();
+    harness.state_mut().host.write_problem = Some(desk::FileProblem::DiskFull);
+    let wish = desk::Wish::Path(desk::Purpose::Save, "/work/a.blank.json".into());
+    harness.state_mut().desk.commands.push(wish);
+    harness.run_steps(3);
+    let desk = &harness.state().desk;
+    assert!(desk.session.notices.latest().unwrap().contains("the disk is full"));
+    assert!(desk.open.is_dirty() && desk.open.knife().name == "Heron");
+}
+
+#[test]
+fn what_is_no_blank_is_told_in_one_sentence() {
+    let mut harness = bench();
+    let before = saved(&harness);
+    harness.state_mut().host.files.insert("/work/x.blank.json".into(), b"\x00\x01".to_vec());
+    for path in ["/work/x.blank.json", "/work/missing.blank.json"] {
+        let wish = desk::Wish::Path(desk::Purpose::Open, path.into());
+        harness.state_mut().desk.commands.push(wish);
+        harness.run_steps(3);
+        assert!(harness.state().desk.session.notices.latest().unwrap().contains(path));
+        assert_eq!(saved(&harness), before);
+    }
+}
+
+#[test]
+fn unsaved_work_is_asked_about() {
+    let mut harness = bench();
+    assert!(harness.state_mut().desk.may_close());
+    harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).unwrap();
+    assert!(!harness.state_mut().desk.may_close());
+    harness.run_steps(3);
+    harness.get_by_label("Stay here").click();
+    harness.run_steps(3);
+    assert!(harness.query_by_label("Stay here").is_none());
+    assert!(harness.state().desk.title().starts_with("• Heron"));
+}
+
+#[test]
+fn work_that_was_killed_is_offered_again() {
+    let mut host = MemoryHost::with_data();
+    let mut desk = Desk::new(Settings::default());
+    desk.keep_work("first", &mut host);
+    let mut harness = with(Bench { desk, host });
+    harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).unwrap();
+    harness.run_steps(3);
+    let mut host = harness.state().host.clone();
+    drop(harness);
+    host.claimed.clear();
+    let mut desk = Desk::new(Settings::default());
+    desk.keep_work("second", &mut host);
+    let mut harness = with(Bench { desk, host });
+    harness.get_by_label("Take it up").click();
+    harness.run_steps(4);
+    assert_eq!(harness.state().desk.open.knife().name, "Heron");
+    assert!(harness.state().desk.open.is_dirty());
+}
+
+#[test]
+fn nothing_is_nameless_in_either_room_at_any_size() {
+    for (size, room) in [(vec2(1280.0, 800.0), 0), (vec2(640.0, 400.0), 1)] {
+        let mut harness = bench();
+        harness.set_size(size);
+        if room == 1 {
+            run(&mut harness, Command::Room);
+        }
+        for station in Station::ALL {
+            run(&mut harness, Command::Station(station));
+            for node in harness.get_all_by_role(Role::Button) {
+                let named = node.accesskit_node().label().is_some_and(|name| !name.is_empty());
+                assert!(named, "{station:?} at {size:?}");
+            }
+        }
+    }
+}
+
+mod property {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// Edits that may or may not be possible on what is there.
+    fn edits() -> impl Strategy<Value = Edit> {
+        let node = (0u32..24).prop_map(knife::NodeId);
+        let hole = (0u32..12).prop_map(knife::HoleId);
+        let by = (-20.0..20.0f64, -20.0..20.0f64);
+        prop_oneof![
+            (node.clone(), by.clone())
+                .prop_map(|(n, (x, y))| Edit::MoveNodes { nodes: vec![n], by: (x, y).into() }),
+            (node.clone(), 0.05..0.95f64).prop_map(|(stretch, t)| Edit::AddNode { stretch, t }),
+            node.clone().prop_map(Edit::RemoveNode),
+            node.clone().prop_map(Edit::MakeSmooth),
+            node.clone().prop_map(|stretch| Edit::Bend { stretch }),
+            (node, 0.1..9.0f64).prop_map(|(node, radius_mm)| Edit::RoundCorner { node, radius_mm }),
+            (by, 0.5..9.0f64).prop_map(|((x, y), diameter_mm)| Edit::AddHole {
+                name: String::new(),
+                kind: HoleKind::Relief,
+                at: (100.0 + x, y).into(),
+                diameter_mm,
+                drill: None,
+                pin_mm: None,
+            }),
+            hole.prop_map(Edit::RemoveHole),
+            (-90.0..90.0f64).prop_map(Edit::Turn),
+            Just(Edit::MirrorAcross),
+            (50.0..300.0f64).prop_map(Edit::ScaleToLength),
+        ]
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(40))]
+
+        #[test]
+        fn as_many_undos_give_the_first_bytes(
+            which in 0..knife::STARTERS.len(),
+            edits in prop::collection::vec(edits(), 1..25),
+        ) {
+            let knife = knife::STARTERS[which].knife();
+            let first = file::save(&knife);
+            let mut open = desk::Open::fresh(knife);
+            for edit in &edits {
+                // A refusal leaves everything as it was.
+                let _ = open.edit(std::slice::from_ref(edit));
+            }
+            let last = file::save(open.knife());
+            while open.undo().is_some() || open.history().done_label().is_some() {}
+            prop_assert_eq!(file::save(open.knife()), first);
+            prop_assert!(!open.is_dirty());
+            while open.redo().is_some() || open.history().undone_label().is_some() {}
+            prop_assert_eq!(file::save(open.knife()), last);
+        }
+    }
+}
