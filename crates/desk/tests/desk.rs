@@ -68,11 +68,16 @@ fn middle_of(harness: &Harness<'_, Bench>, name: &str) -> Pos2 {
     harness.get_by_label(name).rect().center()
 }
 
-/// The name of a node that is neither tip nor heel.
+/// The name of a node that is neither tip nor heel and stands well apart from every other.
 fn plain_node(harness: &Harness<'_, Bench>) -> String {
     let profile = &harness.state().desk.open.knife().profile;
     let marked = [profile.tip, profile.heel];
-    let node = profile.nodes.iter().find(|node| node.smooth && !marked.contains(&Some(node.id)));
+    let apart = |node: &&knife::Node| {
+        let others = profile.nodes.iter().filter(|other| other.id != node.id);
+        others.map(|other| other.at.distance(node.at)).fold(f64::INFINITY, f64::min)
+    };
+    let plain = profile.nodes.iter().filter(|node| !marked.contains(&Some(node.id)));
+    let node = plain.max_by(|a, b| apart(a).total_cmp(&apart(b)));
     format!("Node {}", node.unwrap().id.0)
 }
 
