@@ -28,21 +28,25 @@ pub(crate) fn ui(ui: &Ui, session: &mut Session, palette: &Palette) {
     let modal = Modal::new(Id::unique("keys")).show(ui.ctx(), |ui| {
         ui.set_width((screen.width() - 80.0).min(640.0));
         ui.heading("Sheet of keys");
-        ScrollArea::vertical().max_height(screen.height() - 190.0).show(ui, |ui| {
-            part(ui, "Pointer", POINTER.iter().map(|(a, b)| ((*a).to_owned(), *b)), palette);
-            for menu in [Menu::Stations, Menu::File, Menu::Edit, Menu::Work, Menu::View, Menu::Help]
-            {
-                let rows = TABLE.iter().filter(|row| row.menu == menu);
-                let keyed = rows.filter_map(|row| {
-                    let key = shortcut_text(ui.ctx(), row.shortcut.as_ref()?);
-                    let also = row.also.as_ref().map(|also| shortcut_text(ui.ctx(), also));
-                    let keys = also.map_or(key.clone(), |also| format!("{key}  or  {also}"));
-                    Some((keys, row.label))
-                });
-                let keyed: Vec<_> = keyed.collect();
-                part(ui, menu.name(), keyed.into_iter(), palette);
-            }
-        });
+        ScrollArea::vertical()
+            .max_height(screen.height() - 190.0)
+            .min_scrolled_height(screen.height() - 190.0)
+            .show(ui, |ui| {
+                part(ui, "Pointer", POINTER.iter().map(|(a, b)| ((*a).to_owned(), *b)), palette);
+                for menu in
+                    [Menu::Stations, Menu::File, Menu::Edit, Menu::Work, Menu::View, Menu::Help]
+                {
+                    let rows = TABLE.iter().filter(|row| row.menu == menu);
+                    let keyed = rows.filter_map(|row| {
+                        let key = shortcut_text(ui.ctx(), row.shortcut.as_ref()?);
+                        let also = row.also.as_ref().map(|also| shortcut_text(ui.ctx(), also));
+                        let keys = also.map_or(key.clone(), |also| format!("{key}  or  {also}"));
+                        Some((keys, row.label))
+                    });
+                    let keyed: Vec<_> = keyed.collect();
+                    part(ui, menu.name(), keyed.into_iter(), palette);
+                }
+            });
         ui.add_space(4.0);
         if ui.button("Put away").clicked() {
             session.keys = false;

@@ -53,19 +53,22 @@ pub(crate) fn ui(ui: &Ui, session: &mut Session, palette: &Palette, out: &mut Co
         let columns: usize = if ui.available_width() > 560.0 { 3 } else { 2 };
         #[expect(clippy::cast_precision_loss, reason = "two or three")]
         let wide = (ui.available_width() - 10.0 * (columns as f32)) / columns as f32;
-        ScrollArea::vertical().max_height(screen.height() - 170.0).show(ui, |ui| {
-            egui::Grid::new("pictures").spacing(vec2(10.0, 10.0)).show(ui, |ui| {
-                for (i, picture) in PICTURES.iter().enumerate() {
-                    if tile(ui, picture, wide, palette) {
-                        out.push(Wish::Start(picture.key));
-                        session.starters = false;
+        ScrollArea::vertical()
+            .max_height(screen.height() - 190.0)
+            .min_scrolled_height(screen.height() - 190.0)
+            .show(ui, |ui| {
+                egui::Grid::new("pictures").spacing(vec2(10.0, 10.0)).show(ui, |ui| {
+                    for (i, picture) in PICTURES.iter().enumerate() {
+                        if tile(ui, picture, wide, palette) {
+                            out.push(Wish::Start(picture.key));
+                            session.starters = false;
+                        }
+                        if i % columns == columns - 1 {
+                            ui.end_row();
+                        }
                     }
-                    if i % columns == columns - 1 {
-                        ui.end_row();
-                    }
-                }
+                });
             });
-        });
     });
     if modal.should_close() {
         session.starters = false;
@@ -128,6 +131,6 @@ fn picture_of(painter: &egui::Painter, rect: Rect, picture: &Picture, palette: &
     paint::drawing(painter, &view, &picture.drawing, |item| {
         let wanted = item.part != Some(drawing::PartId::Bar) && item.pen != drawing::Pen::Centre;
         let ink = palette.on_steel(item.pen);
-        wanted.then(|| Ink { width: ink.width * 0.65, ..ink })
+        wanted.then_some(Ink { width: ink.width * 0.65, ..ink })
     });
 }

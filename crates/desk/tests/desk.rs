@@ -68,12 +68,17 @@ fn middle_of(harness: &Harness<'_, Bench>, name: &str) -> Pos2 {
     harness.get_by_label(name).rect().center()
 }
 
-/// The name of a node that is neither tip nor heel.
+/// The name of a node that is neither tip nor heel and stands well apart from every other.
 fn plain_node(harness: &Harness<'_, Bench>) -> String {
     let profile = &harness.state().desk.open.knife().profile;
     let marked = [profile.tip, profile.heel];
-    let node = profile.nodes.iter().find(|node| node.smooth && !marked.contains(&Some(node.id)));
-    format!("Node {}", node.unwrap().id.0)
+    let apart = |node: &&knife::Node| {
+        let others = profile.nodes.iter().filter(|other| other.id != node.id);
+        others.map(|other| other.at.distance(node.at)).fold(f64::INFINITY, f64::min)
+    };
+    let plain = profile.nodes.iter().filter(|node| !marked.contains(&Some(node.id)));
+    let node = plain.max_by(|a, b| apart(a).total_cmp(&apart(b)));
+    format!("Node {}", node.map_or(0, |node| node.id.0))
 }
 
 #[test]
@@ -105,7 +110,7 @@ fn a_blank_from_starter_to_print() {
     let count = harness.state().desk.open.knife().holes.len();
     run(&mut harness, Command::AddHole);
     let canvas = harness.get_by_label("Canvas").rect();
-    let at = canvas.center() + vec2(canvas.width() * 0.12, 0.0);
+    let at = canvas.center() + vec2(canvas.width() * 0.335, 0.0);
     harness.hover_at(at);
     harness.run_steps(1);
     harness.drag_at(at);
@@ -113,10 +118,10 @@ fn a_blank_from_starter_to_print() {
     harness.drop_at(at);
     harness.run_steps(4);
     assert_eq!(harness.state().desk.open.knife().holes.len(), count + 1);
-    fill(&mut harness, "Drill or diameter", "1/4");
+    fill(&mut harness, "Drill or diameter", "1/16");
     let hole = harness.state().desk.open.knife().holes[count].clone();
-    // 1/4 in is 6.35 mm.
-    assert!((hole.diameter_mm - 6.35).abs() < 1e-9 && hole.drill.as_deref() == Some("1/4"));
+    // 1/16 in is 1.5875 mm.
+    assert!((hole.diameter_mm - 1.5875).abs() < 1e-9 && hole.drill.as_deref() == Some("1/16"));
     fill(&mut harness, "Drill or diameter", "wide");
     assert_eq!(harness.state().desk.open.knife().holes[count], hole, "refused");
     assert!(harness.query_by_label_contains("isn't a drill or a diameter").is_some());

@@ -121,22 +121,12 @@ pub fn of_hole(
     let unit = knife.unit;
     let circle = Circle::new(at, diameter_mm / 2.0);
     if let (Some(outline), Some(profile)) = (&reckoning.outline, &reckoning.profile) {
-        if outline.contains(at) {
-            if let Some((lower, upper)) = outline.chord(at, across(knife)) {
-                let (spine, belly) = sides(profile, lower, upper);
-                found.push(Figure::new(
-                    unit,
-                    "Centre to the spine",
-                    at.distance(spine),
-                    (at, spine),
-                ));
-                found.push(Figure::new(
-                    unit,
-                    "Centre to the belly",
-                    at.distance(belly),
-                    (at, belly),
-                ));
-            }
+        if outline.contains(at)
+            && let Some((lower, upper)) = outline.chord(at, across(knife))
+        {
+            let (spine, belly) = sides(profile, lower, upper);
+            found.push(Figure::new(unit, "Centre to the spine", at.distance(spine), (at, spine)));
+            found.push(Figure::new(unit, "Centre to the belly", at.distance(belly), (at, belly)));
         }
         let near = outline.nearest(at).at;
         let rim = at + (near - at).normalize() * circle.radius;
@@ -211,10 +201,9 @@ fn radius(outline: &Outline, place: &Nearest, unit: LengthUnit) -> Figure {
         span: None,
     };
     let at_node = |p: Point| p.distance(place.at) < AT_CORNER_MM;
-    if place.t <= 0.0 || place.t >= 1.0 {
-        if outline.corners().iter().any(|corner| at_node(corner.at)) {
-            return figure(0.0, "a corner".to_owned());
-        }
+    let ends = place.t <= 0.0 || place.t >= 1.0;
+    if ends && outline.corners().iter().any(|corner| at_node(corner.at)) {
+        return figure(0.0, "a corner".to_owned());
     }
     let curvature = outline.curvature_at(place.segment, place.t);
     let radius_mm = 1.0 / curvature.abs();

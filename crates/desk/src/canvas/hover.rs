@@ -107,12 +107,6 @@ pub(crate) fn measure(ui: &Ui, from: Pos2, to: Pos2, palette: &Palette) {
     }
 }
 
-/// A measured distance with its figure in the middle.
-pub(crate) fn measured(ui: &Ui, from: Pos2, to: Pos2, words: &str, palette: &Palette) {
-    measure(ui, from, to, palette);
-    tag(ui, from.lerp(to, 0.5), Align2::CENTER_CENTER, words, palette);
-}
-
 /// A small tag with figures, kept on the canvas. Tells where it stands.
 pub(crate) fn tag(ui: &Ui, at: Pos2, align: Align2, words: &str, palette: &Palette) -> Rect {
     let painter = ui.painter();

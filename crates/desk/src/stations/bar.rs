@@ -166,7 +166,7 @@ fn turning(
             out.push(crate::command::Wish::Commit);
         } else if let Some(pos) = response.interact_pointer_pos().filter(|_| response.dragged()) {
             let arm = pos - pivot;
-            let free = f64::from(arm.x.atan2(-arm.y)).to_degrees() * -1.0;
+            let free = -f64::from(arm.x.atan2(-arm.y)).to_degrees();
             let fine = ui.input(|input| input.modifiers.command || input.modifiers.alt);
             let step = if fine { 0.05 } else { 0.5 };
             out.preview(vec![Edit::Place(turned_about(

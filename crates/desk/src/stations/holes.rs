@@ -250,7 +250,9 @@ pub(super) fn on_canvas(
     session: &mut Session,
     out: &mut Commands,
 ) {
-    add(ui, read, ground, sight, session, out);
+    if add(ui, read, ground, sight, session, out) {
+        return;
+    }
     canvas::choose_by_click(ui, read, ground, sight, session, |part| {
         matches!(part, PartId::Hole(_))
     });
@@ -269,7 +271,7 @@ pub(super) fn on_canvas(
     nudged(ui, read, session, out);
 }
 
-/// The hole that the next click puts, under the pointer.
+/// The hole that the next click puts, under the pointer; whether it was put.
 fn add(
     ui: &Ui,
     read: &Read<'_>,
@@ -277,7 +279,7 @@ fn add(
     sight: &Sight,
     session: &mut Session,
     out: &mut Commands,
-) {
+) -> bool {
     let puts = session.placing && ground.clicked() || ground.double_clicked();
     if let Some(pos) = ground.interact_pointer_pos().filter(|_| puts) {
         let NextHole { kind, diameter_mm, drill, pin_mm } = session.next_hole.clone();
@@ -287,7 +289,9 @@ fn add(
         // It is chosen by the name it will get.
         let next = read.knife.holes.iter().map(|hole| hole.id.0 + 1).max().unwrap_or(1);
         session.selection = [PartId::Hole(knife::HoleId(next))].into();
-    } else if let Some(at) = session.pointer.filter(|_| session.placing) {
+        return true;
+    }
+    if let Some(at) = session.pointer.filter(|_| session.placing) {
         let at = sight.view.ui_from_mm(at);
         let radius = sight.view.points(session.next_hole.diameter_mm / 2.0).max(2.0);
         let ink = egui::Stroke::new(1.5, read.palette.grip_chosen);
@@ -297,6 +301,7 @@ fn add(
         }
         ui.ctx().set_cursor_icon(egui::CursorIcon::None);
     }
+    false
 }
 
 fn one_hole(
@@ -378,7 +383,9 @@ fn distances(ui: &Ui, read: &Read<'_>, sight: &Sight, figures: &HoleFigures) {
         let end = centre + up * (mm * way) as f32;
         let words = format!("{word} {}", hover::length(mm, unit));
         hover::measure(ui, centre, end, p);
-        hover::tag(ui, centre.lerp(end, 0.72) + vec2(8.0, 0.0), Align2::LEFT_CENTER, &words, p);
+        let (align, clear) =
+            if way > 0.0 { (Align2::CENTER_BOTTOM, 9.0) } else { (Align2::CENTER_TOP, -9.0) };
+        hover::tag(ui, end + up.normalized() * clear, align, &words, p);
     }
     if let Some(nearest) = &figures.nearest
         && let Some(other) = read.knife.hole(nearest.id)
@@ -387,7 +394,9 @@ fn distances(ui: &Ui, read: &Read<'_>, sight: &Sight, figures: &HoleFigures) {
         let from = sight.ui_from_knife(figures.at + way * radius);
         let to = sight.ui_from_knife(other.at - way * (other.diameter_mm / 2.0));
         let words = format!("web {}", hover::length(nearest.web_mm, unit));
-        hover::measured(ui, from, to, &words, p);
+        hover::measure(ui, from, to, p);
+        let over = from.lerp(to, 0.5) - vec2(0.0, sight.view.points(radius) + 6.0);
+        hover::tag(ui, over, Align2::CENTER_BOTTOM, &words, p);
     }
     if let (Some(web_mm), Some(edge_at)) = (figures.edge_web_mm, figures.edge_at) {
         let way = (edge_at - figures.at).normalize();
@@ -397,7 +406,7 @@ fn distances(ui: &Ui, read: &Read<'_>, sight: &Sight, figures: &HoleFigures) {
         let limit = Shop::default().limits.edge_stop_diameters * figures.diameter_mm - radius;
         let minded = if web_mm < limit { "  too near" } else { "" };
         let words = format!("edge web {}{minded}", hover::length(web_mm, unit));
-        hover::tag(ui, to + vec2(10.0, -10.0), Align2::LEFT_BOTTOM, &words, p);
+        hover::tag(ui, to + vec2(16.0, -2.0), Align2::LEFT_BOTTOM, &words, p);
     }
     let bar = format!(
         "from edge {}\nfrom end {}",
