@@ -96,6 +96,8 @@ fn what_cannot_be_done_is_said_in_one_sentence() {
             "no trim called \"attic\"",
         ),
         (&["print", "@a.blank.json", "--out", "@folder"], "is a folder"),
+        (&["print", "@a.blank.json", "--out", "@a.blank.json"], "is the blank itself"),
+        (&["draw", "@a.blank.json", "--out", "@other.blank.json"], "is the blank itself"),
         (&["print", "@a.blank.json"], "--out"),
         (&["draw", "@a.blank.json", "--out", "@a.gif"], "should end in .svg or .png"),
         (&["draw", "@a.blank.json", "--out", "@a.png", "--dpi", "-3"], "-3"),

@@ -62,6 +62,12 @@ pub enum Failure {
         /// The names there are.
         known: String,
     },
+    /// The output would take the place of the blank itself.
+    #[error("{path} is the blank itself; name another file to write", path = .path.display())]
+    OverItself {
+        /// The file.
+        path: PathBuf,
+    },
     /// An output file's ending says nothing usable.
     #[error("{path} should end in .svg or .png, so that it's known what to write", path = .path.display())]
     Ending {

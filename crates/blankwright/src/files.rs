@@ -30,6 +30,10 @@ impl Host for Disk {
         path.exists()
     }
 
+    fn same_file(&self, a: &Path, b: &Path) -> bool {
+        a == b || matches!((fs::canonicalize(a), fs::canonicalize(b)), (Ok(a), Ok(b)) if a == b)
+    }
+
     fn remove(&mut self, path: &Path) -> Result<(), FileFault> {
         match fs::remove_file(path) {
             Err(error) if error.kind() != io::ErrorKind::NotFound => Err(not_written(path, &error)),
@@ -106,6 +110,12 @@ fn write(path: &Path, bytes: &[u8], flushed: bool) -> io::Result<()> {
     if path.is_dir() {
         return Err(io::ErrorKind::IsADirectory.into());
     }
+    // A link is followed, so that what it leads to is renewed and the link stays.
+    let target = fs::canonicalize(path);
+    let path = target.as_deref().unwrap_or(path);
+    if fs::metadata(path).is_ok_and(|meta| !meta.is_file()) {
+        return Err(io::Error::other("it is no plain file; name another"));
+    }
     let folder = match path.parent() {
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
@@ -181,6 +191,21 @@ mod tests {
         assert_eq!(Disk.modified(&file), None);
         assert!(Disk.remove(&deep).is_err());
         assert!(Disk.data_folder().is_none_or(|data| data.ends_with("blankwright")));
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn links_are_followed_and_devices_left_alone() {
+        let folder = tempfile::tempdir().unwrap();
+        let (file, link) = (folder.path().join("a"), folder.path().join("b"));
+        Disk.write(&file, b"first").unwrap();
+        std::os::unix::fs::symlink(&file, &link).unwrap();
+        Disk.write(&link, b"second").unwrap();
+        assert_eq!(fs::read(&file).unwrap(), b"second");
+        assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
+        assert!(Disk.same_file(&file, &link));
+        let fault = Disk.write(Path::new("/dev/null"), b"x").unwrap_err();
+        assert!(fault.to_string().contains("no plain file"), "{fault}");
     }
 
     #[test]

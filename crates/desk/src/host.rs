@@ -96,6 +96,11 @@ pub trait Host {
     /// Whether a file is there.
     fn exists(&self, path: &Path) -> bool;
 
+    /// Whether two paths lead to the same file.
+    fn same_file(&self, a: &Path, b: &Path) -> bool {
+        a == b
+    }
+
     /// Removes a file; one that isn't there is no fault.
     ///
     /// # Errors

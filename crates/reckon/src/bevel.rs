@@ -2,7 +2,7 @@
 
 use crate::ProfileFigures;
 use knife::Bevel;
-use kurbo::{BezPath, Line, ParamCurve, PathEl, PathSeg, Point};
+use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point};
 use outline::{Outline, open_offset};
 
 /// Plunge and grind lines as they lie on the blade.
@@ -17,6 +17,12 @@ pub struct BevelFigures {
     pub angle_deg: f64,
 }
 
+/// An edge of more stretches than this is thinned before its parallel is drawn.
+const FEW: usize = 200;
+/// An edge of more stretches than this is not even thinned.
+const MOST_STRETCHES: usize = 20_000;
+/// A thinned edge of more corners than this has no grind line.
+const MOST_CORNERS: usize = 1500;
 /// How near the grind line's points keep to the true parallel, mm.
 const TOLERANCE_MM: f64 = 0.002;
 
@@ -40,9 +46,49 @@ pub(crate) fn figures(
 fn grind_line(bevel: &Bevel, outline: &Outline, profile: &ProfileFigures) -> Vec<BezPath> {
     let Some(edge) = &profile.edge else { return Vec::new() };
     let side = inner_side(&edge.segs, outline);
-    let parallel = open_offset(&edge.segs, side * bevel.grind_height_mm, TOLERANCE_MM);
+    let Some(run) = few(&edge.segs) else { return Vec::new() };
+    let parallel = open_offset(&run, side * bevel.grind_height_mm, TOLERANCE_MM);
     let ahead = |p: Point| (bevel.plunge_x_mm - p.x) * profile.towards_butt >= -1e-9;
     parallel.iter().flat_map(|path| pieces(path, &|p| ahead(p) && outline.contains(p))).collect()
+}
+
+/// The edge in few stretches: as it is when it has few, else as the fewest straight ones that
+/// keep within the tolerance. `None` when even those are too many for a line a hand could file.
+fn few(edge: &[PathSeg]) -> Option<Vec<PathSeg>> {
+    if edge.len() <= FEW {
+        return Some(edge.to_vec());
+    }
+    if edge.len() > MOST_STRETCHES {
+        return None;
+    }
+    let mut points: Vec<Point> = Vec::new();
+    let start = std::iter::once(PathEl::MoveTo(edge.first()?.start()));
+    let path = start.chain(edge.iter().map(PathSeg::as_path_el));
+    kurbo::flatten(path, TOLERANCE_MM / 2.0, |el| points.extend(el.end_point()));
+    let corners = thinned(&points);
+    (corners.len() <= MOST_CORNERS).then(|| {
+        corners.windows(2).map(|pair| PathSeg::Line(Line::new(pair[0], pair[1]))).collect()
+    })
+}
+
+/// Points dropped from which the straight line between their neighbours keeps within half the
+/// tolerance, by halving at the farthest point.
+fn thinned(points: &[Point]) -> Vec<Point> {
+    let mut kept = vec![false; points.len()];
+    let mut spans = vec![(0, points.len().saturating_sub(1))];
+    while let Some((from, to)) = spans.pop() {
+        (kept[from], kept[to]) = (true, true);
+        let line = Line::new(points[from], points[to]);
+        let farthest = (from + 1..to)
+            .map(|i| (i, line.nearest(points[i], 1e-9).distance_sq))
+            .max_by(|a, b| a.1.total_cmp(&b.1));
+        if let Some((i, off)) = farthest
+            && off.sqrt() > TOLERANCE_MM / 2.0
+        {
+            spans.extend([(from, i), (i, to)]);
+        }
+    }
+    points.iter().zip(&kept).filter(|(_, kept)| **kept).map(|(p, _)| *p).collect()
 }
 
 /// Where the edge ends ahead of the plunge, the grind line runs straight on from there to the
@@ -153,7 +199,6 @@ fn plunge_line(
 }
 
 fn distance(segs: &[PathSeg], p: Point) -> f64 {
-    use kurbo::ParamCurveNearest;
     let square = |seg: &PathSeg| seg.nearest(p, 1e-9).distance_sq;
     segs.iter().map(square).fold(f64::INFINITY, f64::min).sqrt()
 }
@@ -196,6 +241,22 @@ mod tests {
         let (_, rear) = ends(&figures.grind[0]);
         assert!((rear - Point::new(108.0, -3.0)).hypot() < 1e-6, "{rear:?}");
         assert!((figures.plunge.unwrap().p1 - rear).hypot() < 1e-9);
+    }
+
+    #[test]
+    fn an_edge_of_very_many_nodes_has_the_same_grind_line() {
+        let mut knife = blank();
+        let bevel = Bevel { plunge_x_mm: 90.0, grind_height_mm: 12.0, edge_thickness_mm: 0.5 };
+        knife.bevel = Some(bevel);
+        let stretch = knife.profile.tip.unwrap();
+        for _ in 0..2_000 {
+            knife = knife::Edit::AddNode { stretch, t: 0.995 }.apply(&knife).unwrap();
+        }
+        assert!(reckoned(&knife).profile.unwrap().edge.unwrap().segs.len() > 2_000);
+        let figures = reckoned(&knife).bevel.unwrap();
+        let (a, b) = ends(&figures.grind[0]);
+        assert!((a.y + 3.0).abs() < 0.005 && (b.y + 3.0).abs() < 0.005, "{a:?} {b:?}");
+        assert!(((a.x - b.x).abs() - 90.0).abs() < 0.01);
     }
 
     #[test]

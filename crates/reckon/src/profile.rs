@@ -54,7 +54,9 @@ pub struct Edge {
 pub(crate) fn figures(knife: &Knife, outline: &Outline) -> ProfileFigures {
     let bounds = outline.bounds();
     let area_mm2 = outline.area();
-    let holes: f64 = knife.holes.iter().map(|hole| hole.circle().area()).sum();
+    // A hole that lies outside takes nothing off; one that breaks the edge is a finding.
+    let inside = knife.holes.iter().filter(|hole| outline.contains(hole.at));
+    let holes: f64 = inside.map(|hole| hole.circle().area()).sum();
     let edge = edge(knife, outline);
     let tip = knife.profile.tip.and_then(|id| knife.profile.node(id)).map(|node| node.at);
     let towards_butt = match tip {

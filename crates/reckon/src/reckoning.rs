@@ -55,6 +55,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         profile: profile.as_ref(),
         holes: &holes,
         bar: bar.as_ref(),
+        bevel: bevel.as_ref(),
     });
     Reckoning { outline, profile, holes, bar, bevel, scales, findings }
 }

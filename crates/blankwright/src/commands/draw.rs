@@ -18,6 +18,7 @@ pub(super) fn run(
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
     let Work { knife, reckoning } = work;
+    super::keep_the_blank(file, out, host)?;
     if reckoning.outline.is_none() {
         return Err(Failure::NoOutline { path: file.to_owned() });
     }

@@ -10,7 +10,8 @@ mod starters;
 use crate::args::Command;
 use crate::{Failure, Outcome, window};
 use desk::Host;
-use knife::{Knife, file};
+use knife::Knife;
+use knife::file::{self, ENDING};
 use reckon::tables::Tables;
 use reckon::{Reckoning, Shop, reckon};
 use std::path::Path;
@@ -57,6 +58,15 @@ impl Work {
         let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
         Self { knife, reckoning }
     }
+}
+
+/// Refuses to write over the blank that is read, or over any name that a blank file would have.
+fn keep_the_blank(file: &Path, out: &Path, host: &dyn Host) -> Result<(), Failure> {
+    let named_so = out.to_string_lossy().to_lowercase().ends_with(ENDING);
+    if host.same_file(file, out) || named_so {
+        return Err(Failure::OverItself { path: out.to_owned() });
+    }
+    Ok(())
 }
 
 /// The JSON as text, one value a line.

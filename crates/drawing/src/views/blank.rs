@@ -45,6 +45,9 @@ pub fn blank_on_bar(knife: &Knife, reckoning: &Reckoning, extent: Extent) -> Dra
 pub(super) fn stretch(knife: &Knife, reckoning: &Reckoning, extent: Extent) -> (f64, f64) {
     let length_mm = knife.bar.length_mm;
     match (extent, placed_bounds(knife, reckoning)) {
+        (Extent::Around(near_mm), Some(bounds)) if lies_beside(knife, reckoning) => {
+            (bounds.x0 - near_mm, bounds.x1 + near_mm)
+        }
         (Extent::Around(near_mm), Some(bounds)) => {
             let from = if bounds.x0 <= 2.0 * near_mm { 0.0 } else { bounds.x0 - near_mm };
             let to = if bounds.x1 >= length_mm - 2.0 * near_mm {
@@ -59,6 +62,12 @@ pub(super) fn stretch(knife: &Knife, reckoning: &Reckoning, extent: Extent) -> (
     }
 }
 
+/// Whether the blank lies wholly off its bar. A sheet then shows it alone; a finding says why.
+pub(super) fn lies_beside(knife: &Knife, reckoning: &Reckoning) -> bool {
+    let bar = Rect::new(0.0, 0.0, knife.bar.length_mm, knife.bar.width_mm);
+    placed_bounds(knife, reckoning).is_some_and(|bounds| !bounds.overlaps(bar))
+}
+
 /// The placed blank's box in the bar's plane.
 pub(super) fn placed_bounds(knife: &Knife, reckoning: &Reckoning) -> Option<Rect> {
     let outline = reckoning.outline.as_ref()?;
@@ -67,6 +76,9 @@ pub(super) fn placed_bounds(knife: &Knife, reckoning: &Reckoning) -> Option<Rect
 
 fn bar(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, extent: Extent) {
     let (width_mm, length_mm) = (knife.bar.width_mm, knife.bar.length_mm);
+    if extent != Extent::Whole && lies_beside(knife, reckoning) {
+        return;
+    }
     let (from, to) = stretch(knife, reckoning, extent);
     let mut add = |mark: Mark| drawing.add_part(Pen::Bar, mark, PartId::Bar);
     if from <= 0.0 && to >= length_mm {

@@ -9,6 +9,8 @@ const FIGURE_MM: f64 = 3.0;
 const GAP_MM: f64 = 1.0;
 /// The extension line goes this far past the dimension line, mm.
 const PAST_MM: f64 = 2.0;
+/// A figure without room along its level line stands this far beyond it, in two rows, mm.
+const BELOW_MM: f64 = 6.0;
 /// A level figure stands this far beyond its line, mm.
 const BESIDE_MM: f64 = 2.0;
 /// Length of an arrow head, mm; its width is a third (ASME Y14.2, from memory).
@@ -38,13 +40,18 @@ pub fn dimension(from: Point, to: Point, off: Vec2, text: &str) -> Drawing {
     drawing
 }
 
-/// The figure: along its line where there is room, else level beyond it, a unit a row.
+/// The figure: along a level line where there is room, else level beyond it, a unit a row.
 fn figure(a: Point, b: Point, out: Vec2, text: &str) -> Vec<Label> {
     let way = b - a;
     let room = way.hypot() - 2.0 * ARROW_MM - 2.0 * PAST_MM;
-    if lettering::width_mm(text, Face::Regular, FIGURE_MM) > room {
-        let across = if out.x < -0.5 { Across::End } else { Across::Start };
-        let start = a.midpoint(b) + out * BESIDE_MM;
+    let beside = out.x.abs() > 0.5;
+    if beside || lettering::width_mm(text, Face::Regular, FIGURE_MM) > room {
+        let across = match out.x {
+            x if x > 0.5 => Across::Start,
+            x if x < -0.5 => Across::End,
+            _ => Across::Middle,
+        };
+        let start = a.midpoint(b) + out * if beside { BESIDE_MM } else { BELOW_MM };
         let rows: Vec<&str> = text.split(" · ").collect();
         let last = if rows.len() > 1 { 1.0 } else { 0.0 };
         return (0u32..)

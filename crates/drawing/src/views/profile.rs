@@ -1,6 +1,6 @@
 //! The `profile` sheet: the blank at true size, to trace and cut.
 
-use super::blank::{placed_bounds, stretch};
+use super::blank::{lies_beside, placed_bounds, stretch};
 use super::{Callout, Extent, blank_on_bar, callouts, dimension, dimension_text};
 use crate::{Across, Drawing, Label, Pen, Upright};
 use knife::{Knife, PartId};
@@ -24,6 +24,10 @@ const NOTES_CHARS: usize = 280;
 const HOLES_LISTED: usize = 12;
 /// Drills beyond this many are only counted.
 const DRILLS_LISTED: usize = 6;
+/// With more holes than this the sheet tells only their numbers, and the drills in its notes.
+const HOLES_NAMED: usize = 12;
+/// Longer drill names are cut short on the sheet, characters.
+const DRILL_CHARS: usize = 12;
 /// Height of the bar's name, mm.
 const NAME_MM: f64 = 2.5;
 
@@ -33,8 +37,11 @@ pub fn profile_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     let extent = Extent::Around(AROUND_MM);
     let mut drawing = blank_on_bar(knife, reckoning, extent);
     let Some(bounds) = placed_bounds(knife, reckoning) else { return drawing };
-    let top = bounds.y1.max(knife.bar.width_mm);
-    let bottom = bounds.y0.min(0.0);
+    let (top, bottom) = if lies_beside(knife, reckoning) {
+        (bounds.y1, bounds.y0)
+    } else {
+        (bounds.y1.max(knife.bar.width_mm), bounds.y0.min(0.0))
+    };
     let mut names = hole_names(knife, reckoning);
     names.extend(line_names(knife, reckoning));
     drawing.extend(callouts(names, top + NAME_ROW_MM));
@@ -46,9 +53,9 @@ pub fn profile_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
 /// Short lines for beside the drawing: what to mind when cutting by this sheet.
 pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     let mut notes = vec![
-        "Measure both rulers and the square before you trust this sheet. Stick it on, centre-punch \
-         the holes through it, cut outside the line and file to it."
-            .to_owned(),
+        "Stick the sheet on, centre-punch the holes through it, cut outside the line and file to \
+         it."
+        .to_owned(),
     ];
     let drills = drill_list(reckoning);
     if !drills.is_empty() {
@@ -119,7 +126,8 @@ fn drill_words(name: &str, numbers: &[usize]) -> String {
 }
 
 fn drill_name(hole: &reckon::HoleFigures) -> String {
-    hole.drill.clone().unwrap_or_else(|| format!("Ø {}", units::show_mm(hole.diameter_mm, 2)))
+    let named = hole.drill.as_deref().map(|name| shortened(name, DRILL_CHARS));
+    named.unwrap_or_else(|| format!("Ø {}", units::show_mm(hole.diameter_mm, 2)))
 }
 
 fn hole_names(knife: &Knife, reckoning: &Reckoning) -> Vec<Callout> {
@@ -129,7 +137,11 @@ fn hole_names(knife: &Knife, reckoning: &Reckoning) -> Vec<Callout> {
         .map(|hole| Callout {
             at: knife.bar.placement.bar_from_knife() * hole.at
                 + Vec2::new(0.0, hole.diameter_mm / 2.0),
-            text: format!("{} · {}", hole.number, drill_name(hole)),
+            text: if reckoning.holes.len() > HOLES_NAMED {
+                hole.number.to_string()
+            } else {
+                format!("{} · {}", hole.number, drill_name(hole))
+            },
             part: Some(PartId::Hole(hole.id)),
         })
         .collect()
@@ -141,7 +153,7 @@ fn line_names(knife: &Knife, reckoning: &Reckoning) -> Vec<Callout> {
     if let Some(bevel) = &reckoning.bevel {
         if let Some(line) = bevel.plunge {
             names.push(Callout {
-                at: bar_from_knife * line.p1,
+                at: higher(bar_from_knife * line.p0, bar_from_knife * line.p1),
                 text: "plunge line".to_owned(),
                 part: Some(PartId::Plunge),
             });
@@ -158,9 +170,10 @@ fn line_names(knife: &Knife, reckoning: &Reckoning) -> Vec<Callout> {
         let x = stated.front_x_mm;
         let reach = outline.bounds();
         let line = kurbo::Line::new((x, reach.y0 - 1.0), (x, reach.y1 + 1.0));
-        if let Some(highest) = outline.crossings_with(line).last() {
+        let crossings = outline.crossings_with(line);
+        if let (Some(first), Some(last)) = (crossings.first(), crossings.last()) {
             names.push(Callout {
-                at: bar_from_knife * highest.at,
+                at: higher(bar_from_knife * first.at, bar_from_knife * last.at),
                 text: "scale front".to_owned(),
                 part: Some(PartId::Scales),
             });
@@ -169,39 +182,51 @@ fn line_names(knife: &Knife, reckoning: &Reckoning) -> Vec<Callout> {
     names
 }
 
+fn higher(a: Point, b: Point) -> Point {
+    if a.y > b.y { a } else { b }
+}
+
 fn middle(path: &kurbo::BezPath) -> Option<Point> {
     let elements = path.elements();
     elements.get(elements.len() / 2).and_then(kurbo::PathEl::end_point)
 }
 
-/// Overall length below and width beyond the butt, both along the knife's own axes.
+/// A knife turned further than this from the bar's length gets its overall sizes in words, deg.
+const MOST_TURN_DEG: f64 = 10.0;
+
+/// Overall length below and width beyond the bar's right end, both along the knife's own axes,
+/// whichever way the knife lies.
 fn overall(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, below_y: f64) {
     let Some(profile) = &reckoning.profile else { return };
-    let bar_from_knife = knife.bar.placement.bar_from_knife();
-    let bounds = profile.bounds;
-    let across = bar_from_knife * Point::new(0.0, 1.0) - bar_from_knife * Point::ORIGIN;
-    let along = bar_from_knife * Point::new(1.0, 0.0) - bar_from_knife * Point::ORIGIN;
-    let (tip_low, butt_low) = (
-        bar_from_knife * Point::new(bounds.x0, bounds.y0),
-        bar_from_knife * Point::new(bounds.x1, bounds.y0),
-    );
-    // Set off far enough that even a turned dimension line stays clear of the bar.
-    let clear = (tip_low.y - below_y).max(butt_low.y - below_y).max(0.0) + DIMENSION_MM;
-    drawing.extend(dimension(
-        tip_low,
-        butt_low,
-        -across * clear,
-        &format!("overall {}", dimension_text(profile.length_mm)),
-    ));
-    let butt_high = bar_from_knife * Point::new(bounds.x1, bounds.y1);
-    let (_, to) = stretch(knife, reckoning, Extent::Around(AROUND_MM));
-    let clear = (to - butt_low.x).max(to - butt_high.x).max(0.0) + BEYOND_MM;
-    drawing.extend(dimension(
-        butt_low,
-        butt_high,
-        along * clear,
-        &dimension_text(profile.width_mm),
-    ));
+    let placement = knife.bar.placement;
+    let (length, width) = (dimension_text(profile.length_mm), dimension_text(profile.width_mm));
+    let askew_deg = (placement.turn_deg + 90.0).rem_euclid(180.0) - 90.0;
+    if askew_deg.abs() > MOST_TURN_DEG {
+        let (from, _) = stretch(knife, reckoning, Extent::Around(AROUND_MM));
+        let words = format!("overall {length} long, {width} wide");
+        let at = Point::new(from + 8.0, below_y - 2.0 * NAME_MM - 3.0);
+        let label = Label::new(words, at, NAME_MM).anchored(Across::Start, Upright::Top);
+        drawing.text(Pen::Dimension, label);
+        return;
+    }
+    let corner = |x: f64, y: f64| placement.bar_from_knife() * Point::new(x, y);
+    let box_mm = profile.bounds;
+    let upright = (placement.turn_deg + 90.0).rem_euclid(360.0) < 180.0;
+    // The sides of the knife's box that lie lowest and rightmost on the bar.
+    let (left, right, low, high) = if upright {
+        (box_mm.x0, box_mm.x1, box_mm.y0, box_mm.y1)
+    } else {
+        (box_mm.x1, box_mm.x0, box_mm.y1, box_mm.y0)
+    };
+    let down = (corner(right, low) - corner(right, high)).normalize();
+    let out = (corner(right, low) - corner(left, low)).normalize();
+    let (from, to) = (corner(left, low), corner(right, low));
+    let clear = (from.y.max(to.y) - below_y).max(0.0) + DIMENSION_MM;
+    drawing.extend(dimension(from, to, down * clear, &format!("overall {length}")));
+    let (from, to) = (corner(right, low), corner(right, high));
+    let (_, end) = stretch(knife, reckoning, Extent::Around(AROUND_MM));
+    let clear = (end - from.x.min(to.x)).max(0.0) + BEYOND_MM;
+    drawing.extend(dimension(from, to, out * clear, &width));
 }
 
 fn bar_name(

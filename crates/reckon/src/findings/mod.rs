@@ -4,17 +4,21 @@
 //! one, write its file and its row in [`RULES`].
 
 mod drill_mismatch;
+mod edge_too_thick;
 mod hole_outside;
 mod holes_overlap;
+mod lies_askew;
+mod line_off_the_blank;
 mod marks_missing;
 mod no_outline;
 mod off_the_bar;
 mod outline_crosses_itself;
+mod pin_too_thick;
 mod web_between_holes;
 mod web_to_edge;
 
 use crate::tables::Tables;
-use crate::{BarFigures, HoleFigures, ProfileFigures, Shop};
+use crate::{BarFigures, BevelFigures, HoleFigures, ProfileFigures, Shop};
 use knife::{Edit, Knife, PartId};
 use kurbo::Point;
 use outline::Outline;
@@ -83,6 +87,7 @@ pub(crate) struct Given<'a> {
     pub(crate) profile: Option<&'a ProfileFigures>,
     pub(crate) holes: &'a [HoleFigures],
     pub(crate) bar: Option<&'a BarFigures>,
+    pub(crate) bevel: Option<&'a BevelFigures>,
 }
 
 impl Given<'_> {
@@ -157,12 +162,16 @@ pub static RULES: &[&Rule] = &[
     &no_outline::RULE,
     &outline_crosses_itself::RULE,
     &marks_missing::RULE,
+    &lies_askew::RULE,
     &off_the_bar::RULE,
     &hole_outside::RULE,
     &holes_overlap::RULE,
     &web_to_edge::RULE,
     &web_between_holes::RULE,
     &drill_mismatch::RULE,
+    &pin_too_thick::RULE,
+    &edge_too_thick::RULE,
+    &line_off_the_blank::RULE,
 ];
 
 /// Runs every rule; the gravest findings first, each gravity in the order of the work.

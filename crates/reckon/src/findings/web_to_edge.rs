@@ -32,7 +32,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             severity,
             format!(
                 "{} leaves a web of {} to the outline; the rule asks for {}, so that its \
-                 centre lies {diameters} diameters from the edge. Move it inward by {} or \
+                 centre lies {diameters} × its diameter from the edge. Move it inward by {} or \
                  take a smaller drill.",
                 capital(&hole.words()),
                 given.length(web_mm),

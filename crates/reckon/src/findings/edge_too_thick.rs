@@ -1,0 +1,51 @@
+//! Finding: the edge is as thick as the bar or thicker.
+
+use super::{Finding, Given, Rule, Severity};
+use knife::PartId;
+
+pub(super) static RULE: Rule = Rule {
+    key: "edge-too-thick",
+    checks: "That the edge is thinner than the bar.",
+    matters: "There is no bevel otherwise, and every angle worked out is nonsense.",
+    cure: "Give the edge less thickness, or take thicker steel.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    let Some(bevel) = given.knife.bevel else { return };
+    let stock_mm = given.knife.bar.thickness_mm;
+    if bevel.edge_thickness_mm < stock_mm {
+        return;
+    }
+    let mut finding = RULE.finding(
+        Severity::Stop,
+        format!(
+            "The edge is to be left {} thick, but the bar is only {}. Give the edge less, or take \
+             thicker steel.",
+            given.length(bevel.edge_thickness_mm),
+            given.length(stock_mm),
+        ),
+    );
+    finding.measured_mm = Some(bevel.edge_thickness_mm);
+    finding.limit_mm = Some(stock_mm);
+    finding.limit_source = "geometry";
+    finding.parts.push(PartId::GrindLine);
+    findings.push(finding);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{blank, found};
+    use knife::Bevel;
+
+    #[test]
+    fn an_edge_must_be_thinner_than_its_steel() {
+        let mut knife = blank();
+        for (edge_thickness_mm, stops) in [(0.5, 0), (3.1, 0), (3.175, 1), (9.0, 1)] {
+            let bevel = Bevel { plunge_x_mm: 90.0, grind_height_mm: 12.0, edge_thickness_mm };
+            knife.bevel = Some(bevel);
+            assert_eq!(found(&knife, RULE.key).len(), stops, "{edge_thickness_mm}");
+        }
+    }
+}

@@ -1,0 +1,57 @@
+//! Finding: the knife is not drawn along x.
+
+use super::{Finding, Given, Remedy, Rule, Severity};
+use knife::{Edit, PartId};
+
+/// A blank's least width lies within this of square to its length when it is drawn along x, deg.
+const MOST_DEG: f64 = 15.0;
+/// Only a blank this much longer than wide has a direction of its own.
+const SLENDER: f64 = 2.0;
+
+pub(super) static RULE: Rule = Rule {
+    key: "lies-askew",
+    checks: "That the knife is drawn with its length along x.",
+    matters: "Overall length and width are measured along x and y; askew they mean nothing.",
+    cure: "Turn the outline level.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    let Some(profile) = given.profile else { return };
+    let turn_deg = profile.least_width.turn_rad.to_degrees();
+    let diagonal = profile.length_mm.hypot(profile.width_mm);
+    if turn_deg.abs() <= MOST_DEG || diagonal < SLENDER * profile.least_width.width_mm {
+        return;
+    }
+    let turn = units::show_angle(turn_deg, 1);
+    let mut finding = RULE.finding(
+        Severity::Care,
+        format!(
+            "The knife isn't drawn along x, so its overall length and width are not what they \
+             seem. Turn it by {turn}."
+        ),
+    );
+    finding.parts.push(PartId::Profile);
+    finding.remedy =
+        Some(Remedy { words: format!("Turn it by {turn}"), edit: Edit::Turn(turn_deg) });
+    findings.push(finding);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{blank, found, reckoned};
+
+    #[test]
+    fn an_outline_drawn_upright_or_slanted_is_levelled_by_the_remedy() {
+        assert!(found(&blank(), RULE.key).is_empty());
+        for turn in [30.0, 90.0, -50.0] {
+            let askew = Edit::Turn(turn).apply(&blank()).unwrap();
+            let finding = found(&askew, RULE.key).remove(0);
+            let level = finding.remedy.unwrap().edit.apply(&askew).unwrap();
+            assert!(found(&level, RULE.key).is_empty());
+            let length_mm = reckoned(&level).profile.unwrap().length_mm;
+            assert!((length_mm - 200.0).abs() < 0.01, "{length_mm}");
+        }
+    }
+}

@@ -1,0 +1,67 @@
+//! Finding: plunge line, grind line or scale front miss the blank.
+
+use super::{Finding, Given, Rule, Severity};
+use knife::PartId;
+use kurbo::Line;
+
+pub(super) static RULE: Rule = Rule {
+    key: "line-off-the-blank",
+    checks: "That plunge line, grind line and scale front lie on the blank.",
+    matters: "A line that misses the blank is on no sheet, and is forgotten at the bench.",
+    cure: "Move the line onto the blank, or lower the grind.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    let (Some(outline), Some(profile)) = (given.outline, given.profile) else { return };
+    let misses = |x: f64| {
+        let line = Line::new((x, profile.bounds.y0 - 1.0), (x, profile.bounds.y1 + 1.0));
+        outline.crossings_with(line).is_empty()
+    };
+    let mut told = |part: PartId, severity: Severity, sentence: String| {
+        let mut finding = RULE.finding(severity, sentence);
+        finding.parts.push(part);
+        findings.push(finding);
+    };
+    if let Some(bevel) = given.knife.bevel {
+        if misses(bevel.plunge_x_mm) {
+            let x = given.length(bevel.plunge_x_mm);
+            let sentence = format!("The plunge line at x {x} misses the blank. Move it onto it.");
+            told(PartId::Plunge, Severity::Care, sentence);
+        } else if profile.edge.is_some() && given.bevel.is_some_and(|b| b.grind.is_empty()) {
+            let sentence = format!(
+                "The grind is to rise {}, higher than the blade anywhere ahead of the plunge, so \
+                 it runs out at the spine and no grind line is drawn.",
+                given.length(bevel.grind_height_mm)
+            );
+            told(PartId::GrindLine, Severity::Note, sentence);
+        }
+    }
+    if let Some(scales) = given.knife.scales.filter(|scales| misses(scales.front_x_mm)) {
+        let x = given.length(scales.front_x_mm);
+        let sentence = format!("The scales' front at x {x} misses the blank. Move it onto it.");
+        told(PartId::Scales, Severity::Care, sentence);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{blank, found};
+    use knife::{Bevel, Scales};
+
+    #[test]
+    fn each_line_that_misses_the_blank_is_told() {
+        let mut knife = blank();
+        let bevel = Bevel { plunge_x_mm: 90.0, grind_height_mm: 12.0, edge_thickness_mm: 0.5 };
+        knife.bevel = Some(bevel);
+        knife.scales = Some(Scales { front_x_mm: 110.0, thickness_mm: 6.35 });
+        assert!(found(&knife, RULE.key).is_empty());
+        knife.bevel = Some(Bevel { grind_height_mm: 60.0, ..bevel });
+        assert_eq!(found(&knife, RULE.key)[0].severity, Severity::Note);
+        knife.bevel = Some(Bevel { plunge_x_mm: 5000.0, ..bevel });
+        knife.scales = Some(Scales { front_x_mm: -4.0, thickness_mm: 6.35 });
+        let told: Vec<Severity> = found(&knife, RULE.key).iter().map(|f| f.severity).collect();
+        assert_eq!(told, [Severity::Care, Severity::Care]);
+    }
+}
