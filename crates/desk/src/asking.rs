@@ -111,10 +111,10 @@ fn typed(
             .add(TextEdit::singleline(&mut text).desired_width(f32::INFINITY))
             .labelled_by(label.id)
             .accessible_name("Path");
-        if ui.memory(|memory| memory.focused().is_none()) {
+        let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+        if !entered && ui.memory(|memory| memory.focused().is_none()) {
             field.request_focus();
         }
-        let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
         ui.add_space(6.0);
         ui.horizontal(|ui| {
             let word = if ask.purpose.writes() { "Write it" } else { "Read it" };

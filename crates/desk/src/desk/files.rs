@@ -1,0 +1,169 @@
+//! What the desk does with files: open, save, print, take an outline.
+
+use super::{Desk, work};
+use crate::asking::{Ask, Purpose, Question};
+use crate::session::Aim;
+use crate::{Host, Station, printing, stations};
+use knife::{Edit, Knife, intake};
+use reckon::tables::Tables;
+use std::path::{Path, PathBuf};
+
+impl Desk {
+    /// A path was given for a purpose.
+    pub(super) fn path(
+        &mut self,
+        purpose: Purpose,
+        path: PathBuf,
+        ctx: &egui::Context,
+        host: &mut dyn Host,
+    ) {
+        match purpose {
+            Purpose::Open if is_drawing(&path) => self.take_outline(&path, host),
+            Purpose::Open => {
+                if self.keeps(Question::Open(path.clone())) {
+                    self.open_path(&path, host);
+                }
+            }
+            Purpose::TakeOutline => self.take_outline(&path, host),
+            Purpose::Save | Purpose::SaveAndLeave => {
+                let path = with_ending(path, knife::file::ENDING);
+                let own = self.open.path() == Some(&*path);
+                let question = if own && self.open.changed_on_disk(&path, host) {
+                    Some(Question::SaveOver(path.clone()))
+                } else if !own && host.exists(&path) && !self.session.native_dialogs {
+                    Some(Question::Replace(purpose, path.clone()))
+                } else {
+                    None
+                };
+                if let Some(question) = question {
+                    self.session.ask = Some(Ask::Question(question));
+                    return;
+                }
+                self.save(&path, host);
+                if purpose == Purpose::SaveAndLeave {
+                    self.leave_if_saved(ctx);
+                }
+            }
+            Purpose::Print => self.print(&with_ending(path, ".pdf"), host),
+        }
+    }
+
+    pub(super) fn save(&mut self, path: &Path, host: &mut dyn Host) {
+        if let Some(recovery) = &mut self.recovery {
+            recovery.before_save(&work(&self.open), host);
+        }
+        match self.open.save(path, host) {
+            Ok(()) => {
+                self.session.notices.say(format!("Saved to {}", path.display()));
+                self.settings.opened(path);
+            }
+            Err(why) => self.session.notices.say(why.to_string()),
+        }
+    }
+
+    pub(super) fn print(&mut self, path: &Path, host: &mut dyn Host) {
+        let knife = self.open.knife().clone();
+        self.derived.renew(&knife, self.open.revision());
+        let paper = stations::paper::chosen(&self.session, knife.unit);
+        self.derived.renew_pages(&knife, self.open.revision(), &paper);
+        let Some(Ok(pages)) = self.derived.pages() else {
+            let why = self.derived.pages().and_then(|pages| pages.as_ref().err());
+            let words = why.map_or_else(String::new, ToString::to_string);
+            self.session.notices.say(words);
+            return;
+        };
+        let counted =
+            if pages.len() == 1 { "1 page".to_owned() } else { format!("{} pages", pages.len()) };
+        let stops = self.derived.reckoning.stops();
+        match printing::pdf(&knife, pages) {
+            Err(why) => self.session.notices.say(why.to_string()),
+            Ok(bytes) => match host.write(path, &bytes) {
+                Err(why) => self.session.notices.say(why.to_string()),
+                Ok(()) => {
+                    let mut words = format!(
+                        "Wrote {counted} to {}. Print at actual size (100 %), then measure both \
+                         rulers and the square before you trust it.",
+                        path.display()
+                    );
+                    if stops > 0 {
+                        words.push_str(" A finding says stop: don't cut steel by it.");
+                    }
+                    self.session.notices.say(words);
+                }
+            },
+        }
+    }
+
+    /// Takes the outline and holes of a drawing: a step of the blank that is open.
+    pub(super) fn take_outline(&mut self, path: &Path, host: &dyn Host) {
+        let taken = host.read(path).map_err(|why| why.to_string()).and_then(|bytes| {
+            intake::take_svg(&bytes)
+                .map_err(|why| format!("{} can't be taken: {why}", path.display()))
+        });
+        match taken {
+            Err(why) => self.session.notices.say(why),
+            Ok(taken) => {
+                let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+                let remarks: Vec<String> = taken.remarks.iter().map(ToString::to_string).collect();
+                let knife = taken.into_knife(name, Knife::empty().bar);
+                self.lay_taken(&knife);
+                let words = match remarks.first() {
+                    None => format!(
+                        "Took the outline with {} nodes and {} holes",
+                        knife.profile.nodes.len(),
+                        knife.holes.len()
+                    ),
+                    Some(first) => format!("Took the outline. {first}"),
+                };
+                self.session.notices.say(words);
+            }
+        }
+    }
+
+    /// Puts a taken knife in place of the one that is open, as one step that undo takes back.
+    fn lay_taken(&mut self, taken: &Knife) {
+        let now = self.open.knife().clone();
+        let mut edits: Vec<Edit> = now.holes.iter().map(|hole| Edit::RemoveHole(hole.id)).collect();
+        edits.extend([Edit::SetBevel(None), Edit::SetScales(None)]);
+        if let Ok(outline) = taken.profile.outline() {
+            let (bar, at) = reckon::usual_bar(&taken.bar, &outline, taken.unit, Tables::built_in());
+            edits.push(Edit::SetBar {
+                grade: bar.grade,
+                width_mm: bar.width_mm,
+                thickness_mm: bar.thickness_mm,
+                length_mm: bar.length_mm,
+            });
+            edits.push(Edit::Place(at));
+        }
+        edits.push(Edit::SetUnit(taken.unit));
+        edits.push(Edit::Rename(taken.name.clone()));
+        edits.extend(taken.holes.iter().map(|hole| Edit::AddHole {
+            name: hole.name.clone(),
+            kind: hole.kind,
+            at: hole.at,
+            diameter_mm: hole.diameter_mm,
+            drill: hole.drill.clone(),
+            pin_mm: hole.pin_mm,
+        }));
+        edits.push(Edit::TakeProfile(taken.profile.clone()));
+        let done = self.open.edit(&edits);
+        self.say_refused(done);
+        self.session.selection.clear();
+        self.session.aim = Some(Aim::Fit);
+        self.session.station = Station::Profile;
+    }
+}
+
+fn is_drawing(path: &Path) -> bool {
+    path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("svg"))
+}
+
+/// The path with its ending, if it has none of its own.
+fn with_ending(path: PathBuf, ending: &str) -> PathBuf {
+    if path.extension().is_some() {
+        return path;
+    }
+    let mut name = path.into_os_string();
+    name.push(ending);
+    name.into()
+}
