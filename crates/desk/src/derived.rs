@@ -77,7 +77,7 @@ impl Derived {
             return;
         }
         self.count += 1;
-        let pages = printing::pages(knife, &self.reckoning, paper, None);
+        let pages = printing::pages(knife, &printing::sheets(knife, &self.reckoning), paper, None);
         self.pages = Some((revision, paper.to_owned(), pages));
     }
 

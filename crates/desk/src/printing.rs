@@ -14,29 +14,39 @@ pub fn usual_paper(unit: LengthUnit) -> &'static str {
     }
 }
 
-/// Every sheet of a knife, in the order of the work.
-pub fn sheets(knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
-    vec![Sheet {
-        key: "profile",
-        title: "Profile".to_owned(),
-        drawing: views::profile_sheet(knife, reckoning),
-        notes: views::profile_notes(knife, reckoning),
-    }]
+/// The sheets there are, in the order of the work.
+pub const SHEETS: &[&str] = &["profile"];
+
+/// One sheet of a knife; `None` when there is no such sheet.
+pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
+    match key {
+        "profile" => Some(Sheet {
+            key: "profile",
+            title: "Profile".to_owned(),
+            drawing: views::profile_sheet(knife, reckoning),
+            notes: views::profile_notes(knife, reckoning),
+        }),
+        _ => None,
+    }
 }
 
-/// The pages as they will print.
+/// Every sheet of a knife, in the order of the work.
+pub fn sheets(knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
+    SHEETS.iter().filter_map(|key| sheet(key, knife, reckoning)).collect()
+}
+
+/// The pages of these sheets as they will print.
 ///
 /// # Errors
 /// [`PaperError`] when there is no such paper or the sheets don't go on it.
 pub fn pages(
     knife: &Knife,
-    reckoning: &Reckoning,
+    sheets: &[Sheet],
     paper: &str,
     date: Option<String>,
 ) -> Result<Vec<Page>, PaperError> {
     let heading = Heading { name: knife.name.clone(), date, trim: "no trim".to_owned() };
-    let setup = Setup::new(Paper::named(paper)?, heading);
-    paper::lay_out(&sheets(knife, reckoning), &setup)
+    paper::lay_out(sheets, &Setup::new(Paper::named(paper)?, heading))
 }
 
 /// The pages as a PDF.

@@ -140,13 +140,13 @@ fn a_blank_from_starter_to_print() {
 
     // Save by a typed path, open again, print: the bytes are what the crates below write.
     run(&mut harness, Command::SaveAs);
-    let path = Path::new("/work/mine.blank.json");
+    let path = Path::new("/bench/mine.blank.json");
     let field = harness.get_by_role_and_label(Role::TextInput, "Path");
     field.focus();
     harness.run_steps(1);
     harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
     harness.run_steps(1);
-    harness.get_by_role_and_label(Role::TextInput, "Path").type_text("/work/mine");
+    harness.get_by_role_and_label(Role::TextInput, "Path").type_text("/bench/mine");
     harness.run_steps(1);
     harness.get_by_label("Write it").click();
     harness.run_steps(4);
@@ -161,11 +161,12 @@ fn a_blank_from_starter_to_print() {
     // The field has the keyboard at once, so Enter is enough.
     harness.key_press(Key::Enter);
     harness.run_steps(4);
-    let pdf = harness.state().host.files.get(Path::new("/work/mine.pdf")).unwrap().clone();
+    let pdf = harness.state().host.files.get(Path::new("/bench/mine.pdf")).unwrap().clone();
     let opened = file::open(&last).unwrap().knife;
     let tables = reckon::tables::Tables::built_in();
     let reckoning = reckon::reckon(&opened, &reckon::Shop::default(), tables);
-    let pages = desk::printing::pages(&opened, &reckoning, "letter", None).unwrap();
+    let sheets = desk::printing::sheets(&opened, &reckoning);
+    let pages = desk::printing::pages(&opened, &sheets, "letter", None).unwrap();
     assert_eq!(pdf, desk::printing::pdf(&opened, &pages).unwrap());
 }
 
@@ -250,7 +251,7 @@ fn a_full_disk_is_said_and_the_work_stays() {
     let mut harness = bench();
     harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).unwrap();
     harness.state_mut().host.write_problem = Some(desk::FileProblem::DiskFull);
-    let wish = desk::Wish::Path(desk::Purpose::Save, "/work/a.blank.json".into());
+    let wish = desk::Wish::Path(desk::Purpose::Save, "/bench/a.blank.json".into());
     harness.state_mut().desk.commands.push(wish);
     harness.run_steps(3);
     let desk = &harness.state().desk;
@@ -262,8 +263,8 @@ fn a_full_disk_is_said_and_the_work_stays() {
 fn what_is_no_blank_is_told_in_one_sentence() {
     let mut harness = bench();
     let before = saved(&harness);
-    harness.state_mut().host.files.insert("/work/x.blank.json".into(), b"\x00\x01".to_vec());
-    for path in ["/work/x.blank.json", "/work/missing.blank.json"] {
+    harness.state_mut().host.files.insert("/bench/x.blank.json".into(), b"\x00\x01".to_vec());
+    for path in ["/bench/x.blank.json", "/bench/missing.blank.json"] {
         let wish = desk::Wish::Path(desk::Purpose::Open, path.into());
         harness.state_mut().desk.commands.push(wish);
         harness.run_steps(3);

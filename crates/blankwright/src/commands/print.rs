@@ -2,12 +2,10 @@
 
 use super::Work;
 use crate::{Failure, Outcome};
-use desk::Host;
-use drawing::views;
-use paper::{Heading, Meta, Paper, Setup, Sheet};
+use desk::{Host, printing};
+use paper::Sheet;
 use std::fmt::Write as _;
 use std::path::Path;
-use units::LengthUnit;
 
 /// What was wished for the print.
 pub(super) struct Wishes {
@@ -16,9 +14,6 @@ pub(super) struct Wishes {
     pub(super) date: Option<String>,
     pub(super) trim: Option<String>,
 }
-
-/// The sheets there are, in the order of the work.
-const SHEETS: &[&str] = &["profile"];
 
 pub(super) fn run(
     work: &Work,
@@ -39,17 +34,11 @@ pub(super) fn run(
             known: "none yet; leave --trim out".to_owned(),
         });
     }
-    let usual = match knife.unit {
-        LengthUnit::Inch => "letter",
-        LengthUnit::Millimetre => "a4",
-    };
-    let paper = Paper::named(wishes.paper.as_deref().unwrap_or(usual))?;
+    let usual = printing::usual_paper(knife.unit);
     let sheets = sheets(work, &wishes.sheets)?;
-    let heading =
-        Heading { name: knife.name.clone(), date: wishes.date, trim: "no trim".to_owned() };
-    let pages = paper::lay_out(&sheets, &Setup::new(paper, heading))?;
-    let meta = Meta { title: knife.name.clone(), ..Meta::default() };
-    host.write(out, &paper::pdf(&pages, &meta)?)?;
+    let paper = wishes.paper.as_deref().unwrap_or(usual);
+    let pages = printing::pages(knife, &sheets, paper, wishes.date)?;
+    host.write(out, &printing::pdf(knife, &pages)?)?;
     let mut told = String::new();
     let n = pages.len();
     let _ = writeln!(
@@ -72,22 +61,18 @@ pub(super) fn run(
 }
 
 fn sheets(work: &Work, wanted: &[String]) -> Result<Vec<Sheet>, Failure> {
-    let wanted: Vec<&str> =
-        if wanted.is_empty() { SHEETS.to_vec() } else { wanted.iter().map(|s| s.trim()).collect() };
+    let wanted: Vec<&str> = wanted.iter().map(|key| key.trim()).filter(|k| !k.is_empty()).collect();
+    if wanted.is_empty() {
+        return Ok(printing::sheets(&work.knife, &work.reckoning));
+    }
     wanted
         .into_iter()
-        .map(|key| match key {
-            "profile" => Ok(Sheet {
-                key: "profile",
-                title: "Profile".to_owned(),
-                drawing: views::profile_sheet(&work.knife, &work.reckoning),
-                notes: views::profile_notes(&work.knife, &work.reckoning),
-            }),
-            other => Err(Failure::Unknown {
+        .map(|key| {
+            printing::sheet(key, &work.knife, &work.reckoning).ok_or_else(|| Failure::Unknown {
                 what: "sheet",
-                found: other.to_owned(),
-                known: SHEETS.join(", "),
-            }),
+                found: key.to_owned(),
+                known: printing::SHEETS.join(", "),
+            })
         })
         .collect()
 }

@@ -116,9 +116,7 @@ impl Given<'_> {
 const MOST_TOLD: usize = 50;
 
 /// Every pair of holes with the web between them, mm.
-fn pairs<'a>(
-    holes: &'a [HoleFigures],
-) -> impl Iterator<Item = (&'a HoleFigures, &'a HoleFigures, f64)> {
+fn pairs(holes: &[HoleFigures]) -> impl Iterator<Item = (&HoleFigures, &HoleFigures, f64)> {
     holes.iter().enumerate().flat_map(|(i, a)| {
         holes[i + 1..].iter().map(move |b| {
             let reach_mm = (a.diameter_mm + b.diameter_mm) / 2.0;
