@@ -39,6 +39,10 @@ pub fn show_length(length_mm: f64, unit: LengthUnit) -> String {
     }
     let near = InchFraction::nearest(length_mm, RULE_DIVISION);
     let decimal = show_inch(length_mm, 3);
+    if near.to_mm() == 0.0 {
+        // Nearer to nothing than to a 64th: a fraction would tell nothing.
+        return decimal;
+    }
     match near.rest_text() {
         Some(rest) => format!("{decimal} ({} {rest})", near.text()),
         None => format!("{decimal} ({})", near.text()),
@@ -98,6 +102,12 @@ fn without_trailing_zeros(text: String) -> String {
 mod tests {
     use super::*;
     use crate::read_length;
+
+    #[test]
+    fn a_length_nearer_to_nothing_than_to_a_64th_has_no_fraction() {
+        assert_eq!(show_length(0.127, LengthUnit::Inch), "0.005 in");
+        assert_eq!(show_length(0.254, LengthUnit::Inch), "0.010 in (1/64 −0.006)");
+    }
     use proptest::prelude::*;
 
     #[test]

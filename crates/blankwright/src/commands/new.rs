@@ -37,16 +37,31 @@ pub(super) fn from_outline(
     let size = |mm| units::write_length(mm, knife.unit);
     let _ = writeln!(
         told,
-        "Wrote {} to {}: {} nodes, {} holes, on a bar {} × {} × {} of {}.",
+        "Wrote {} to {}: {} nodes, {}, on a bar taken as {} × {} × {} of {}.",
         knife.name,
         out.display(),
         knife.profile.nodes.len(),
-        knife.holes.len(),
+        match knife.holes.len() {
+            1 => "1 hole".to_owned(),
+            n => format!("{n} holes"),
+        },
         size(bar.width_mm),
         size(bar.thickness_mm),
         size(bar.length_mm),
         bar.grade,
     );
+    let mark = |id| knife.profile.node(id).map(|node| node.at);
+    for (what, at) in
+        [("tip", knife.profile.tip.and_then(mark)), ("heel", knife.profile.heel.and_then(mark))]
+    {
+        let _ = match at {
+            Some(at) => {
+                let (x, y) = (units::show_mm(at.x, 1), units::show_mm(at.y, 1));
+                writeln!(told, "The {what} was guessed at x {x}, y {y}: look whether it is.")
+            }
+            None => writeln!(told, "The {what} could not be guessed: mark it on the desk."),
+        };
+    }
     let crossing = reckoning.profile.as_ref().is_some_and(|profile| !profile.contacts.is_empty());
     if crossing {
         // It is written all the same, so that it can be mended; the exit code says stop.
