@@ -1,4 +1,4 @@
-//! How long an offset takes: a usual outline and one of ten thousand nodes.
+//! How long an offset takes: the reference outlines, a wavy one, two of ten thousand nodes.
 //!
 //! Timed as a caller sees it: from curves to rings of outlines, flattening included.
 
@@ -7,7 +7,7 @@ use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use outline::Outline;
-use outline::kurbo::{CubicBez, PathSeg, Point, Vec2};
+use outline::kurbo::{BezPath, CubicBez, PathSeg, Point, Vec2};
 
 /// A wavy oval of `nodes` cubics, smooth at every node. The script that times GEOS on the
 /// same outlines repeats this formula.
@@ -35,10 +35,51 @@ fn wavy_oval(nodes: u32, lobes: f64, depth: f64) -> Outline {
     Outline::new(segs).expect("a ring")
 }
 
+/// A bar of 250 by 30 with fine teeth along both edges: four nodes a tooth, all corners.
+fn toothed_bar(teeth_a_side: u32) -> Outline {
+    let pitch = 250.0 / f64::from(teeth_a_side);
+    let depth = pitch / 2.0;
+    let tooth = [(0.0, 0.0), (0.2, 1.0), (0.5, 1.0), (0.7, 0.0)];
+    let edge: Vec<Point> = (0..teeth_a_side)
+        .flat_map(|i| tooth.map(|(x, y)| Point::new((f64::from(i) + x) * pitch, y * depth)))
+        .collect();
+    let turned = edge.iter().map(|p| Point::new(250.0 - p.x, 30.0 - p.y));
+    let corners: Vec<Point> = edge.iter().copied().chain(turned).collect();
+    Outline::polygon(&corners).expect("a ring")
+}
+
+/// The valid outlines of the reference file that other libraries were asked about.
+fn reference_outlines() -> Vec<(String, Outline)> {
+    let text = include_str!("../../../tests/reference/outlines.json");
+    let file: serde_json::Value = serde_json::from_str(text).expect("the file is JSON");
+    let entries = file["outlines"].as_array().expect("a list");
+    let number = |v: &serde_json::Value| v.as_f64().expect("a number");
+    let valid = entries.iter().filter(|e| e["valid"] == true);
+    valid
+        .map(|entry| {
+            let start = &entry["outline"]["start"];
+            let mut path = BezPath::new();
+            path.move_to((number(&start[0]), number(&start[1])));
+            for seg in entry["outline"]["segments"].as_array().expect("a list") {
+                let v: Vec<f64> = seg.as_array().expect("a list").iter().map(number).collect();
+                match v[..] {
+                    [a, b, c, d, x, y] => path.curve_to((a, b), (c, d), (x, y)),
+                    _ => path.line_to((v[0], v[1])),
+                }
+            }
+            path.close_path();
+            let name = entry["name"].as_str().expect("a name");
+            (name.to_owned(), Outline::from_path(&path).expect("a ring"))
+        })
+        .collect()
+}
+
 fn offsets(c: &mut Criterion) {
-    for (name, outline) in
-        [("40 segments", wavy_oval(40, 5.0, 0.12)), ("10000 nodes", wavy_oval(10_000, 40.0, 0.02))]
-    {
+    let mut outlines = reference_outlines();
+    outlines.push(("40 segments".to_owned(), wavy_oval(40, 5.0, 0.12)));
+    outlines.push(("10000 nodes".to_owned(), wavy_oval(10_000, 40.0, 0.02)));
+    outlines.push(("10000 teeth corners".to_owned(), toothed_bar(1250)));
+    for (name, outline) in outlines {
         for distance_mm in [-1.0, 3.5, 6.0] {
             c.bench_function(&format!("offset {name} by {distance_mm:+}"), |b| {
                 b.iter(|| black_box(&outline).offset(black_box(distance_mm)));

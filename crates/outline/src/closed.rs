@@ -94,10 +94,16 @@ impl Outline {
     /// # Errors
     /// [`OutlineFault`] if there are none or one is not finite.
     pub fn polygon(corners: &[Point]) -> Result<Self, OutlineFault> {
-        let n = corners.len();
-        Self::new(
-            (0..n).map(|i| PathSeg::Line(Line::new(corners[i], corners[(i + 1) % n]))).collect(),
-        )
+        if corners.is_empty() || !corners.iter().all(|p| p.is_finite()) {
+            let n = corners.len();
+            let side = |i: usize| PathSeg::Line(Line::new(corners[i], corners[(i + 1) % n]));
+            return Self::new((0..n).map(side).collect());
+        }
+        // Sides meet by the way they are made: no need to look.
+        let mut segs = Vec::with_capacity(corners.len());
+        let ends = corners.iter().skip(1).chain(corners.first());
+        segs.extend(corners.iter().zip(ends).map(|(a, b)| PathSeg::Line(Line::new(*a, *b))));
+        Ok(Self { segs })
     }
 
     /// The segments in order; each is a line or a cubic.

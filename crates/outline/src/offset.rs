@@ -1,17 +1,26 @@
 //! The true offset of a closed outline: every point at a given distance, crossings removed.
 
+mod chain;
 mod flatten;
 mod frame;
 mod open;
 mod overlay;
+mod raw;
 mod simple;
 mod strip;
+mod thread;
+mod tidy;
+mod tips;
+mod trim;
 
 use kurbo::{ParamCurveArea, PathSeg, Shape};
 
 use crate::Outline;
+use chain::{Chain, GridPoint};
 use flatten::{Chord, chords_along};
 use frame::Frame;
+use raw::Raw;
+use trim::Judge;
 
 pub use open::open_offset;
 
@@ -70,6 +79,11 @@ impl Outline {
         };
         let distance = distance_mm * frame.per_mm();
         let tolerance = frame.tolerance(tolerance_mm);
+        if distance_mm != 0.0
+            && let Some(rings) = quick(self, &frame, distance, tolerance)
+        {
+            return frame.outlines(rings);
+        }
         let mut segs = frame.to_grid(self.segs());
         if segs.iter().map(ParamCurveArea::signed_area).sum::<f64>() < 0.0 {
             segs = segs.iter().rev().map(PathSeg::reverse).collect();
@@ -108,6 +122,40 @@ impl Outline {
         let area: f64 = plain.segs().iter().map(ParamCurveArea::signed_area).sum();
         if area < 0.0 { plain.reversed() } else { plain }
     }
+}
+
+/// The offset by way of the raw curve; none if that can't be trusted.
+fn quick(
+    outline: &Outline,
+    frame: &Frame,
+    distance: f64,
+    tolerance: f64,
+) -> Option<Vec<Vec<GridPoint>>> {
+    let segs = outline.segs();
+    let area: f64 = segs.iter().map(ParamCurveArea::signed_area).sum();
+    // Where parts of the curve meet in a point exactly, as they may on a drawing in whole
+    // millimetres, a distance that differs by far less than the tolerance avoids it; where
+    // they meet very flatly, finer chords tell how.
+    let tries = [(distance, tolerance), (distance + 2.7 * distance.signum(), tolerance / 4.0)];
+    tries.into_iter().find_map(|(distance, tolerance)| {
+        let raw = if area < 0.0 {
+            let back = segs.iter().rev().map(|seg| frame.seg_to_grid(&seg.reverse()));
+            Raw::around(back, distance, tolerance)
+        } else {
+            Raw::around(segs.iter().map(|seg| frame.seg_to_grid(seg)), distance, tolerance)
+        }?;
+        let source = Chain::new(&raw.source);
+        if !source.is_plain() {
+            return None;
+        }
+        let judge = Judge::new(&source, distance, tolerance);
+        let mut rings = trim::trim(&raw.curve, &judge)?;
+        let plain = rings.iter_mut().all(|r| tidy::flatten_folds(r, distance, tolerance));
+        if plain && distance < 0.0 {
+            tips::sharpen(&mut rings, &frame.to_grid(segs), distance, tolerance, &judge);
+        }
+        plain.then_some(rings)
+    })
 }
 
 fn seg_start(seg: &PathSeg) -> kurbo::Point {

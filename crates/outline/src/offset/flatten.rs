@@ -212,7 +212,7 @@ fn line_distance(p: Point, a: Point, b: Point) -> f64 {
 }
 
 /// The unit tangent, also where handles of no length leave no derivative.
-fn tangent_at(c: &CubicBez, t: f64) -> Vec2 {
+pub(super) fn tangent_at(c: &CubicBez, t: f64) -> Vec2 {
     let size = (c.p1 - c.p0).hypot2().max((c.p2 - c.p1).hypot2()).max((c.p3 - c.p2).hypot2());
     let derivative = c.deriv().eval(t).to_vec2();
     if derivative.hypot2() > 1e-18 * size {

@@ -1,7 +1,7 @@
 //! The integer grid an offset is worked out on: centred on the outline, as fine as it can be.
 
 use i_overlay::i_float::int::point::IntPoint;
-use kurbo::{Affine, PathSeg, Point, Rect};
+use kurbo::{CubicBez, Line, PathSeg, Point, QuadBez, Rect};
 
 use super::{FINEST_TOLERANCE_MM, OFFSET_TOLERANCE_MM};
 use crate::Outline;
@@ -58,8 +58,18 @@ impl Frame {
     }
 
     pub(super) fn to_grid(&self, segs: &[PathSeg]) -> Vec<PathSeg> {
-        let by = Affine::scale(self.per_mm) * Affine::translate(-self.centre.to_vec2());
-        segs.iter().map(|seg| by * *seg).collect()
+        segs.iter().map(|seg| self.seg_to_grid(seg)).collect()
+    }
+
+    pub(super) fn seg_to_grid(&self, seg: &PathSeg) -> PathSeg {
+        let there = |p: Point| ((p - self.centre) * self.per_mm).to_point();
+        match seg {
+            PathSeg::Line(l) => PathSeg::Line(Line::new(there(l.p0), there(l.p1))),
+            PathSeg::Quad(q) => PathSeg::Quad(QuadBez::new(there(q.p0), there(q.p1), there(q.p2))),
+            PathSeg::Cubic(c) => {
+                PathSeg::Cubic(CubicBez::new(there(c.p0), there(c.p1), there(c.p2), there(c.p3)))
+            }
+        }
     }
 
     pub(super) fn to_mm(&self, p: IntPoint<i32>) -> Point {

@@ -35,7 +35,7 @@ pub(super) fn ring(chords: &[Chord], distance: f64, tolerance: f64) -> Vec<IntPo
 }
 
 /// The turn, in radians, whose arc at the given radius strays one tolerance from its chord.
-fn arc_step(distance: f64, tolerance: f64) -> f64 {
+pub(super) fn arc_step(distance: f64, tolerance: f64) -> f64 {
     let radius = distance.abs().max(tolerance);
     // sagitta = r·(1 - cos(step/2)); the half-angle form keeps its digits for large radii.
     let half_sine = (tolerance / (2.0 * radius)).sqrt();

@@ -1,0 +1,302 @@
+//! A closed polyline on the grid under a tree of boxes: where it meets itself, what it is near.
+//!
+//! The ring is cut into runs, each within one quadrant of direction. Such a run is monotone
+//! both ways, so it can't meet itself, its box is that of its two ends, and two runs in a row
+//! that share a half-plane of direction can't meet either. That leaves little to look at.
+//! All decisions are made in whole numbers and are exact.
+
+use i_overlay::i_float::int::point::IntPoint;
+
+/// A point on the grid; frames keep coordinates within 1e9.
+pub(super) type GridPoint = IntPoint<i32>;
+
+/// The most chords in a run.
+const RUN: u32 = 8;
+
+/// An upright box.
+#[derive(Clone, Copy)]
+struct Bounds {
+    x0: i32,
+    y0: i32,
+    x1: i32,
+    y1: i32,
+}
+
+impl Bounds {
+    fn of(a: GridPoint, b: GridPoint) -> Self {
+        Self { x0: a.x.min(b.x), y0: a.y.min(b.y), x1: a.x.max(b.x), y1: a.y.max(b.y) }
+    }
+
+    fn with(self, o: Self) -> Self {
+        Self {
+            x0: self.x0.min(o.x0),
+            y0: self.y0.min(o.y0),
+            x1: self.x1.max(o.x1),
+            y1: self.y1.max(o.y1),
+        }
+    }
+
+    fn meets(self, o: Self) -> bool {
+        // Not short-circuit: four comparisons cost less than a branch guessed wrong.
+        (self.x0 <= o.x1) & (o.x0 <= self.x1) & (self.y0 <= o.y1) & (o.y0 <= self.y1)
+    }
+
+    /// Square of the distance from a point, 0 inside.
+    fn distance2(self, x: f64, y: f64) -> f64 {
+        let dx = (f64::from(self.x0) - x).max(x - f64::from(self.x1)).max(0.0);
+        let dy = (f64::from(self.y0) - y).max(y - f64::from(self.y1)).max(0.0);
+        dx * dx + dy * dy
+    }
+}
+
+/// Successive chords within one quadrant of direction.
+#[derive(Clone, Copy)]
+struct Run {
+    /// The first chord; the run ends where the next one starts.
+    start: u32,
+    /// Bit 0: leftward; bit 1: downward.
+    quadrant: u32,
+}
+
+/// Two chords that meet other than at the corner neighbours share.
+pub(super) struct Meeting {
+    pub(super) i: u32,
+    pub(super) j: u32,
+    /// Twice the areas of the triangles of chord `i` with the ends of chord `j`, and of chord
+    /// `j` with the ends of chord `i`; positive to the left.
+    pub(super) of_i: [i64; 2],
+    pub(super) of_j: [i64; 2],
+}
+
+impl Meeting {
+    /// Whether the chords cross inside both, so that no end lies on the other chord.
+    pub(super) fn is_clean(&self) -> bool {
+        self.of_i[0] != 0 && self.of_i[1] != 0 && self.of_j[0] != 0 && self.of_j[1] != 0
+    }
+}
+
+/// The ring and its tree.
+pub(super) struct Chain<'a> {
+    points: &'a [GridPoint],
+    runs: Vec<Run>,
+    /// Boxes level by level; those of the runs first.
+    boxes: Vec<Bounds>,
+    /// Where each level's boxes start, and the end.
+    levels: Vec<usize>,
+    folded: bool,
+}
+
+impl<'a> Chain<'a> {
+    /// The tree over a ring of at least three points; successive points must differ.
+    pub(super) fn new(points: &'a [GridPoint]) -> Self {
+        let mut chain = Self {
+            points,
+            runs: Vec::with_capacity(points.len() / 4 + 8),
+            boxes: Vec::with_capacity(points.len() / 2 + 16),
+            levels: vec![0],
+            folded: false,
+        };
+        chain.cut_runs();
+        chain.stack_boxes();
+        chain
+    }
+
+    fn cut_runs(&mut self) {
+        let n = self.points.len();
+        let mut a = self.points[0];
+        let mut quadrant = u32::MAX;
+        let mut start = 0_u32;
+        for i in 0..n {
+            let b = self.points[if i + 1 == n { 0 } else { i + 1 }];
+            let way = u32::from(b.x < a.x) | u32::from(b.y < a.y) << 1;
+            let at = i as u32;
+            if way != quadrant || at - start >= RUN {
+                self.folded |= self.folds_at(i);
+                self.runs.push(Run { start: at, quadrant: way });
+                (quadrant, start) = (way, at);
+            }
+            a = b;
+        }
+    }
+
+    /// Whether the ring turns straight back on itself at a point.
+    fn folds_at(&self, i: usize) -> bool {
+        let n = self.points.len();
+        let (p, q) = (self.points[(i + n - 1) % n], self.points[i]);
+        let r = self.points[(i + 1) % n];
+        let (ux, uy) = (i64::from(q.x) - i64::from(p.x), i64::from(q.y) - i64::from(p.y));
+        let (vx, vy) = (i64::from(r.x) - i64::from(q.x), i64::from(r.y) - i64::from(q.y));
+        // Halved: a sum of two products of full length would not fit.
+        ux * vy == uy * vx && (ux * vx) / 2 + (uy * vy) / 2 < 0
+    }
+
+    fn stack_boxes(&mut self) {
+        for r in 0..self.runs.len() {
+            let (from, to) = self.range(r);
+            self.boxes.push(Bounds::of(self.points[from], self.point(to)));
+        }
+        let (mut low, mut high) = (0, self.boxes.len());
+        self.levels.push(high);
+        while high - low > 1 {
+            for i in (low..high).step_by(2) {
+                let pair = self.boxes[i];
+                let pair = if i + 1 < high { pair.with(self.boxes[i + 1]) } else { pair };
+                self.boxes.push(pair);
+            }
+            (low, high) = (high, self.boxes.len());
+            self.levels.push(high);
+        }
+    }
+
+    /// First chord of a run and the one after its last.
+    fn range(&self, run: usize) -> (usize, usize) {
+        let end = self.runs.get(run + 1).map_or(self.points.len(), |r| r.start as usize);
+        (self.runs[run].start as usize, end)
+    }
+
+    fn point(&self, i: usize) -> GridPoint {
+        self.points[if i >= self.points.len() { i - self.points.len() } else { i }]
+    }
+
+    /// Shows every pair of chords that meet, until told to stop by `false`. Returns `false`
+    /// if it was, or if two successive chords lie on one another.
+    pub(super) fn meetings(&self, found: &mut impl FnMut(Meeting) -> bool) -> bool {
+        !self.folded && self.within(self.levels.len() - 2, 0, found)
+    }
+
+    /// Whether the ring meets itself nowhere.
+    pub(super) fn is_plain(&self) -> bool {
+        self.meetings(&mut |_| false)
+    }
+
+    /// Meetings within one box of a level.
+    fn within(&self, level: usize, i: usize, found: &mut impl FnMut(Meeting) -> bool) -> bool {
+        if level == 0 {
+            return true;
+        }
+        let (a, b) = (2 * i, 2 * i + 1);
+        if b >= self.width(level - 1) {
+            return self.within(level - 1, a, found);
+        }
+        self.within(level - 1, a, found)
+            && self.within(level - 1, b, found)
+            && self.between(level - 1, a, b, found)
+    }
+
+    fn width(&self, level: usize) -> usize {
+        self.levels[level + 1] - self.levels[level]
+    }
+
+    /// Meetings between two boxes of a level.
+    fn between(
+        &self,
+        level: usize,
+        i: usize,
+        j: usize,
+        found: &mut impl FnMut(Meeting) -> bool,
+    ) -> bool {
+        let base = self.levels[level];
+        if !self.boxes[base + i].meets(self.boxes[base + j]) {
+            return true;
+        }
+        if level == 0 {
+            return self.runs_meet(i, j, found);
+        }
+        let width = self.width(level - 1);
+        for a in [2 * i, 2 * i + 1] {
+            for b in [2 * j, 2 * j + 1] {
+                if a < width && b < width && !self.between(level - 1, a, b, found) {
+                    return false;
+                }
+            }
+        }
+        true
+    }
+
+    fn runs_meet(&self, r: usize, s: usize, found: &mut impl FnMut(Meeting) -> bool) -> bool {
+        let neighbours = r + 1 == s || (r == 0 && s + 1 == self.runs.len());
+        if neighbours && self.runs[r].quadrant ^ self.runs[s].quadrant != 3 {
+            return true;
+        }
+        let (box_r, box_s) = (self.boxes[r], self.boxes[s]);
+        let Some((s0, s1)) = self.part_in(s, box_r) else { return true };
+        let Some((r0, r1)) = self.part_in(r, box_s) else { return true };
+        for i in r0..r1 {
+            let chord = Bounds::of(self.point(i), self.point(i + 1));
+            for j in s0..s1 {
+                if chord.meets(Bounds::of(self.point(j), self.point(j + 1)))
+                    && let Some(meeting) = self.chords_meet(i, j)
+                    && !found(meeting)
+                {
+                    return false;
+                }
+            }
+        }
+        true
+    }
+
+    /// The chords of a run that reach into a box: a stretch, as the run is monotone.
+    fn part_in(&self, run: usize, bounds: Bounds) -> Option<(usize, usize)> {
+        let (from, to) = self.range(run);
+        let inside = |i: &usize| Bounds::of(self.point(*i), self.point(*i + 1)).meets(bounds);
+        let first = (from..to).find(inside)?;
+        let last = (first..to).rev().find(inside)?;
+        Some((first, last + 1))
+    }
+
+    fn chords_meet(&self, i: usize, j: usize) -> Option<Meeting> {
+        let n = self.points.len();
+        if i + 1 == j || j + 1 == i || i.abs_diff(j) == n - 1 {
+            return None;
+        }
+        let (a, b, c, d) = (self.point(i), self.point(i + 1), self.point(j), self.point(j + 1));
+        let of_i = [side(a, b, c), side(a, b, d)];
+        let apart = |s: [i64; 2]| (s[0] > 0 && s[1] > 0) || (s[0] < 0 && s[1] < 0);
+        if apart(of_i) {
+            return None;
+        }
+        let of_j = [side(c, d, a), side(c, d, b)];
+        if apart(of_j) {
+            return None;
+        }
+        Some(Meeting { i: i as u32, j: j as u32, of_i, of_j })
+    }
+
+    /// Whether any chord is nearer to a place than a distance.
+    pub(super) fn is_nearer(&self, x: f64, y: f64, distance: f64) -> bool {
+        self.nearer_in(self.levels.len() - 2, 0, x, y, distance * distance)
+    }
+
+    fn nearer_in(&self, level: usize, i: usize, x: f64, y: f64, distance2: f64) -> bool {
+        if i >= self.width(level) {
+            return false;
+        }
+        if self.boxes[self.levels[level] + i].distance2(x, y) >= distance2 {
+            return false;
+        }
+        if level == 0 {
+            let (from, to) = self.range(i);
+            return (from..to)
+                .any(|k| chord_distance2(self.point(k), self.point(k + 1), x, y) < distance2);
+        }
+        self.nearer_in(level - 1, 2 * i, x, y, distance2)
+            || self.nearer_in(level - 1, 2 * i + 1, x, y, distance2)
+    }
+}
+
+/// Twice the area of a triangle, positive if it turns left. Exact: coordinates within 1e9
+/// keep the products within 4e18.
+pub(super) fn side(a: GridPoint, b: GridPoint, c: GridPoint) -> i64 {
+    let (a_x, a_y) = (i64::from(a.x), i64::from(a.y));
+    (i64::from(b.x) - a_x) * (i64::from(c.y) - a_y)
+        - (i64::from(b.y) - a_y) * (i64::from(c.x) - a_x)
+}
+
+fn chord_distance2(a: GridPoint, b: GridPoint, x: f64, y: f64) -> f64 {
+    let (ax, ay) = (f64::from(a.x), f64::from(a.y));
+    let (ux, uy) = (f64::from(b.x) - ax, f64::from(b.y) - ay);
+    let (px, py) = (x - ax, y - ay);
+    let t = ((px * ux + py * uy) / (ux * ux + uy * uy)).clamp(0.0, 1.0);
+    let (dx, dy) = (px - t * ux, py - t * uy);
+    dx * dx + dy * dy
+}

@@ -1,0 +1,131 @@
+//! A growing ring of grid points that leaves out points which hardly matter.
+
+use kurbo::{Point, Vec2};
+
+use super::chain::GridPoint;
+
+/// The share of the tolerance that a chord may stray and still be merged with the next.
+pub(super) const LOOSE: f64 = 1.0 / 8.0;
+/// The share of the tolerance that points left out may lie beside the chord over them.
+const BESIDE: f64 = 7.0 / 8.0;
+/// A point this share of the tolerance from the last one, along both axes, is the same.
+const NEAR: f64 = 1.0 / 64.0;
+
+/// A ring in the making.
+///
+/// Chords are *loose* if they stray at most [`LOOSE`] tolerances from the curve. Runs of them
+/// are merged while one chord from the run's first point passes within [`BESIDE`] tolerances
+/// of all points between: its direction then lies within a cone that every point narrows.
+pub(super) struct Thread {
+    points: Vec<GridPoint>,
+    near: f64,
+    beside: f64,
+    /// The last point kept.
+    anchor: Point,
+    /// The end of the loose chord from there, not kept yet.
+    pending: Option<Point>,
+    /// The directions, right and left, between which that chord may still turn.
+    cone: (Vec2, Vec2),
+}
+
+impl Thread {
+    pub(super) fn new(tolerance: f64, capacity: usize) -> Self {
+        Self {
+            points: Vec::with_capacity(capacity),
+            near: tolerance * NEAR,
+            beside: tolerance * BESIDE,
+            anchor: Point::ZERO,
+            pending: None,
+            cone: (Vec2::ZERO, Vec2::ZERO),
+        }
+    }
+
+    /// Adds the end of a chord that may not be merged.
+    pub(super) fn add(&mut self, p: Point) {
+        self.settle();
+        self.keep(p);
+    }
+
+    /// Adds the end of a loose chord.
+    pub(super) fn add_loose(&mut self, p: Point) {
+        if let Some(last) = self.pending {
+            let (way, so_far) = (p - self.anchor, last - self.anchor);
+            let within = self.cone.0.cross(way) >= 0.0 && way.cross(self.cone.1) >= 0.0;
+            if within && so_far.dot(p - last) >= 0.0 {
+                let (right, left) = self.cone_over(way);
+                if self.cone.0.cross(right) > 0.0 {
+                    self.cone.0 = right;
+                }
+                if self.cone.1.cross(left) < 0.0 {
+                    self.cone.1 = left;
+                }
+                self.pending = Some(p);
+                return;
+            }
+            self.settle();
+        }
+        let way = p - self.anchor;
+        if way.x.abs().max(way.y.abs()) > self.near {
+            self.cone = self.cone_over(way);
+            self.pending = Some(p);
+        }
+    }
+
+    /// The directions from the anchor that pass near enough to a point.
+    fn cone_over(&self, way: Vec2) -> (Vec2, Vec2) {
+        let across = Vec2::new(-way.y, way.x) * (self.beside / way.hypot2().sqrt().max(1.0));
+        (way - across, way + across)
+    }
+
+    /// Puts a point in the place of the last one, which it must be close to.
+    pub(super) fn amend(&mut self, p: Point) {
+        if self.pending.is_some() {
+            self.pending = Some(p);
+            return;
+        }
+        self.points.pop();
+        // Kept however near to the point before: that may have gone as well.
+        self.points.push(grid_point(p));
+        self.anchor = p;
+    }
+
+    fn settle(&mut self) {
+        if let Some(last) = self.pending.take() {
+            self.keep(last);
+        }
+    }
+
+    fn keep(&mut self, p: Point) {
+        let way = p - self.anchor;
+        if way.x.abs().max(way.y.abs()) > self.near || self.points.is_empty() {
+            self.points.push(grid_point(p));
+            self.anchor = p;
+        }
+    }
+
+    /// The ring, without what doubles its first point; none if it has not three points.
+    pub(super) fn close(mut self) -> Option<Vec<GridPoint>> {
+        self.settle();
+        let first = *self.points.first()?;
+        let apart = |u: i32, v: i32| (f64::from(u) - f64::from(v)).abs();
+        while self.points.len() > 1
+            && self
+                .points
+                .last()
+                .is_some_and(|p| apart(p.x, first.x).max(apart(p.y, first.y)) <= self.near)
+        {
+            self.points.pop();
+        }
+        (self.points.len() > 2).then_some(self.points)
+    }
+}
+
+/// The grid point nearest to a place within the frame.
+///
+/// Added to this number, a coordinate has its whole part in the lowest bits, rounded; frames
+/// keep coordinates within 2^30. `round` would be a call for want of an instruction.
+pub(super) fn grid_point(p: Point) -> GridPoint {
+    const WHOLE: f64 = 1.5 * (1_u64 << 52) as f64;
+    let whole = |u: f64| (u + WHOLE).to_bits() as i32;
+    GridPoint::new(whole(p.x), whole(p.y))
+}
