@@ -13,6 +13,12 @@ use outline::{Outline, OutlineFault};
 const SAME_MM: f64 = 0.01;
 /// Closed paths smaller than this are dots, mm: no drill of the trade is as fine.
 const DOT_MM: f64 = 0.1;
+/// A second ring of more than this share of the outline's area …
+const TWIN_SHARE: f64 = 0.9;
+/// … whose box lies no farther off than this part of its length is the outline's other line.
+const TWIN_PART: f64 = 0.05;
+/// A rectangle is a frame if the shape inside is at least this part of its length.
+const FRAMED_PART: f64 = 0.25;
 /// How many circles outside are told one by one.
 const TOLD_CIRCLES: usize = 5;
 /// The most holes a blank may have.
@@ -36,6 +42,13 @@ pub(super) fn choose(page: Page, drawn: Drawn) -> Result<Taken, IntakeFault> {
     }
     let Some(best) = largest(&candidates) else {
         return Err(nothing_closed(&open, &flat, &drawn.tally));
+    };
+    let best = match leave_out_frames(&mut candidates, best) {
+        Some(inner) => {
+            remarks.push(Remark::DrawnFrame);
+            inner
+        }
+        None => best,
     };
     let chosen = candidates.remove(best).ring;
     if let Some(run) = open.iter().find(|run| is_larger(run, &chosen)) {
@@ -76,7 +89,6 @@ fn leave_out_page(candidates: &mut Vec<Candidate>, sheet: Option<Rect>) -> bool 
             && off(one.ring.bounds, sheet) <= tolerance
             && (one.ring.area_mm2 - sheet.area().abs()).abs() <= tolerance * sheet.width().max(1.0)
     };
-    let longest = |bounds: Rect| bounds.width().max(bounds.height());
     let others = candidates.iter().any(|one| {
         !is_page(one) && one.circle.is_none() && longest(one.ring.bounds) >= LEAST_LENGTH_MM
     });
@@ -85,6 +97,69 @@ fn leave_out_page(candidates: &mut Vec<Candidate>, sheet: Option<Rect>) -> bool 
         candidates.retain(|one| !is_page(one));
     }
     candidates.len() < before
+}
+
+/// Takes out the rectangles drawn around a shape, from the outermost at `best` inward; gives the
+/// shape's index, or `None` when `best` is no such rectangle.
+fn leave_out_frames(candidates: &mut Vec<Candidate>, best: usize) -> Option<usize> {
+    let mut chosen = within_frame(candidates, best)?;
+    let mut frames = vec![best];
+    while let Some(inner) = within_frame(candidates, chosen) {
+        frames.push(std::mem::replace(&mut chosen, inner));
+    }
+    // A frame of two lines, or drawn twice, goes whole.
+    let framed: Vec<Rect> = frames.iter().map(|index| candidates[*index].ring.bounds).collect();
+    let is_copy = |one: &Candidate| {
+        is_upright_rectangle(&one.ring) && framed.iter().any(|frame| is_twin(one, *frame))
+    };
+    let keep: Vec<bool> = candidates
+        .iter()
+        .enumerate()
+        .map(|(index, one)| index == chosen || !(frames.contains(&index) || is_copy(one)))
+        .collect();
+    let before = keep.iter().take(chosen).filter(|kept| **kept).count();
+    let mut kept = keep.into_iter();
+    candidates.retain(|_| kept.next().unwrap_or(true));
+    Some(before)
+}
+
+/// The largest shape that a rectangle may be a frame of: not round, no copy of the rectangle, of
+/// a length to be a blank and not far shorter than the rectangle.
+fn within_frame(candidates: &[Candidate], frame: usize) -> Option<usize> {
+    let frame = &candidates[frame].ring;
+    if !is_upright_rectangle(frame) {
+        return None;
+    }
+    let least = LEAST_LENGTH_MM.max(FRAMED_PART * longest(frame.bounds));
+    let is_framed = |one: &Candidate| {
+        one.circle.is_none()
+            && one.ring.area_mm2 < frame.area_mm2
+            && longest(one.ring.bounds) >= least
+            && frame.bounds.contains_rect(one.ring.bounds)
+            && !is_twin(one, frame.bounds)
+    };
+    let area = |index: &usize| candidates[*index].ring.area_mm2;
+    // `rev`: among equals the first drawn.
+    (0..candidates.len())
+        .rev()
+        .filter(|index| is_framed(&candidates[*index]))
+        .max_by(|a, b| area(a).total_cmp(&area(b)))
+}
+
+/// Whether a ring is a rectangle of straight sides along the axes.
+fn is_upright_rectangle(ring: &Ring) -> bool {
+    ring.segs.iter().all(|seg| matches!(seg, PathSeg::Line(_)))
+        && ring.area_mm2 >= (1.0 - 1e-9) * ring.bounds.area()
+}
+
+/// Whether a ring all but fills a box: then it is the box's own second line.
+fn is_twin(one: &Candidate, frame: Rect) -> bool {
+    one.ring.area_mm2 > TWIN_SHARE * frame.area()
+        && off(one.ring.bounds, frame) <= TWIN_PART * longest(one.ring.bounds)
+}
+
+fn longest(bounds: Rect) -> f64 {
+    bounds.width().max(bounds.height())
 }
 
 /// The ring of the largest area; but a ring that crosses itself, so that its area cancels,
@@ -196,7 +271,7 @@ impl<'a> Rest<'a> {
 
     fn sort(&mut self, candidate: &Candidate) {
         let ring = &candidate.ring;
-        if ring.bounds.width().max(ring.bounds.height()) < DOT_MM {
+        if longest(ring.bounds) < DOT_MM {
             self.specks += 1;
             return;
         }
@@ -205,7 +280,7 @@ impl<'a> Rest<'a> {
         if off_mm <= SAME_MM && share > 0.999 {
             return;
         }
-        if share > 0.9 && off_mm <= 0.05 * ring.bounds.width().max(ring.bounds.height()) {
+        if share > TWIN_SHARE && off_mm <= TWIN_PART * longest(ring.bounds) {
             self.twins.push(Remark::Twin { off_mm });
             return;
         }

@@ -61,6 +61,8 @@ pub enum Remark {
     },
     /// A rectangle that covers the page exactly.
     PageFrame,
+    /// One or more rectangles drawn around the outline.
+    DrawnFrame,
     /// Closed paths that enclose nothing.
     Flat {
         /// How many.
@@ -153,6 +155,9 @@ impl fmt::Display for Remark {
             ),
             Self::PageFrame => {
                 write!(f, "a rectangle exactly as large as the page was left out")
+            }
+            Self::DrawnFrame => {
+                write!(f, "a rectangle drawn around it was taken for a frame and left out")
             }
             Self::Flat { count: n } => {
                 write!(f, "{} left out because nothing is enclosed", were(*n, "closed path"))
