@@ -34,7 +34,7 @@ pub(crate) enum Command {
     Starters,
     /// Write a new blank from a starter, or from a closed outline drawn elsewhere
     New {
-        /// The starter's name
+        /// The starter's name; blankwright starters lists them
         #[arg(required_unless_present = "outline", conflicts_with = "outline")]
         starter: Option<String>,
         /// A vector drawing in true units; its largest closed outline becomes the profile,
@@ -49,7 +49,7 @@ pub(crate) enum Command {
     Check {
         /// The blank file
         file: PathBuf,
-        /// As JSON
+        /// As JSON, documented in README.md
         #[arg(long)]
         json: bool,
     },
@@ -57,7 +57,7 @@ pub(crate) enum Command {
     Numbers {
         /// The blank file
         file: PathBuf,
-        /// As JSON
+        /// As JSON, documented in README.md
         #[arg(long)]
         json: bool,
     },
@@ -68,7 +68,7 @@ pub(crate) enum Command {
         /// The PDF to write
         #[arg(long, value_name = "PDF")]
         out: PathBuf,
-        /// letter, legal, tabloid, a4 or a3; without it letter for a knife in inches, else a4
+        /// letter, legal, tabloid, ledger, a0, a1, a2, a3, a4 or a5; without it letter for a knife in inches, else a4
         #[arg(long)]
         paper: Option<String>,
         /// Only these sheets, in this order, separated by commas
@@ -89,7 +89,7 @@ pub(crate) enum Command {
         #[arg(long, value_name = "SVG-or-PNG")]
         out: PathBuf,
         /// Dots to the inch of a PNG
-        #[arg(long, default_value_t = 300.0)]
+        #[arg(long, default_value_t = 300.0, allow_negative_numbers = true)]
         dpi: f64,
     },
 }
@@ -97,11 +97,21 @@ pub(crate) enum Command {
 /// The command typed; `None` opens the desk.
 pub(crate) fn parse(typed: impl IntoIterator<Item = OsString>) -> Result<Option<Command>, Failure> {
     match Typed::try_parse_from(typed) {
-        Ok(typed) => Ok(typed.command),
+        Ok(typed) => Ok(typed.command.map(Command::tidied)),
         Err(error) => Err(match error.kind() {
             ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Failure::Help(error.to_string()),
             _ => Failure::Usage(sentence(&error)),
         }),
+    }
+}
+
+impl Command {
+    /// Empty names in a list, as after a trailing comma, are no names.
+    fn tidied(mut self) -> Self {
+        if let Self::Print { sheets, .. } = &mut self {
+            sheets.retain(|name| !name.trim().is_empty());
+        }
+        self
     }
 }
 
@@ -116,9 +126,21 @@ fn sentence(error: &clap::Error) -> String {
     match error.kind() {
         ErrorKind::InvalidSubcommand => {
             let found = told(ContextKind::InvalidSubcommand);
-            format!("there is no command \"{found}\"; see blankwright --help")
+            let near = match error.get(ContextKind::SuggestedSubcommand) {
+                Some(ContextValue::Strings(names)) => names.first().cloned(),
+                Some(ContextValue::String(name)) => Some(name.clone()),
+                _ => None,
+            };
+            let near = near.map_or_else(String::new, |name| format!(", did you mean {name}?"));
+            let end = if near.is_empty() { "; see" } else { " See" };
+            format!("there is no command \"{found}\"{near}{end} blankwright --help")
         }
         ErrorKind::UnknownArgument => format!("{argument} is not known here; see --help"),
+        ErrorKind::MissingRequiredArgument
+            if argument.contains("<FILE>") && !argument.contains("--out") =>
+        {
+            "name the blank file; see --help".to_owned()
+        }
         ErrorKind::MissingRequiredArgument => format!("{argument} is missing; see --help"),
         ErrorKind::InvalidValue if value.is_empty() => {
             format!("{argument} needs a value after it; see --help")

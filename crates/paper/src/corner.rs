@@ -213,7 +213,7 @@ fn facts(setup: &Setup, remarks: &[String], width_mm: f64) -> Vec<Line> {
     let trim = setup.heading.trim.trim();
     let trim = if trim.is_empty() { "no trim" } else { trim };
     let said = [
-        "Measure both rules and the square with a steel rule before you cut.".to_owned(),
+        "Measure both rulers and the square with a steel rule before you cut.".to_owned(),
         format!("Trim: {trim}"),
         format!("Paper: {}, {} × {} mm", setup.paper.title(), size.width, size.height),
     ];

@@ -44,13 +44,17 @@ pub enum PaperError {
         /// The margin, mm.
         margin_mm: f64,
     },
-    /// A picture of more dots than memory should hold.
-    #[error("The picture would be {width} × {height} dots: ask for fewer dots per inch.")]
-    TooManyDots {
-        /// Dots across.
-        width: f64,
-        /// Dots up.
-        height: f64,
+    /// Dots to the inch that make no picture, or one of more dots than memory should hold.
+    #[error(
+        "{dpi} can't be used: dots to the inch must lie between {least} and {most} for this drawing."
+    )]
+    Dots {
+        /// What was asked for.
+        dpi: f64,
+        /// Least allowed.
+        least: f64,
+        /// Most allowed.
+        most: f64,
     },
     /// A shipped table or font that can't be read: a fault of the program.
     #[error("{what} is damaged: install the program again.")]

@@ -9,6 +9,11 @@ use std::sync::{Arc, LazyLock};
 /// More dots than this (64 million, 256 MB) are refused.
 const MOST_DOTS: f64 = 64e6;
 
+/// The fewest dots to the inch that show anything.
+const LEAST_DPI: f64 = 10.0;
+/// The most of any drawing, however small.
+const MOST_DPI: f64 = 2400.0;
+
 static FONTS: LazyLock<Arc<usvg::fontdb::Database>> = LazyLock::new(|| {
     let mut fonts = usvg::fontdb::Database::new();
     for face in [Face::Regular, Face::Bold] {
@@ -20,14 +25,18 @@ static FONTS: LazyLock<Arc<usvg::fontdb::Database>> = LazyLock::new(|| {
 /// The part of a drawing in `window` on white, as a PNG that tells its dots per inch.
 ///
 /// # Errors
-/// [`PaperError::TooManyDots`], or [`PaperError::Picture`] when it can't be drawn.
+/// [`PaperError::Dots`], or [`PaperError::Picture`] when it can't be drawn.
 pub fn png(drawing: &Drawing, window: Rect, dpi: f64) -> Result<Vec<u8>, PaperError> {
     let dots = |mm: f64| (mm / MM_PER_INCH * dpi).round().max(1.0);
+    // One dot less all round, as sides are rounded to whole dots.
+    let area_in2 = window.area().abs() / (MM_PER_INCH * MM_PER_INCH);
+    let most = ((MOST_DOTS / area_in2).sqrt() - 1.0).floor().clamp(LEAST_DPI, MOST_DPI);
+    if !(LEAST_DPI..=most).contains(&dpi) {
+        return Err(PaperError::Dots { dpi, least: LEAST_DPI, most });
+    }
     let (width, height) = (dots(window.width()), dots(window.height()));
-    // Written so that what is no number is refused too.
-    let sane = dpi > 0.0 && width * height <= MOST_DOTS;
-    if !sane {
-        return Err(PaperError::TooManyDots { width, height });
+    if width * height > MOST_DOTS {
+        return Err(PaperError::Dots { dpi, least: LEAST_DPI, most });
     }
     let failed = |why: &dyn std::fmt::Display| PaperError::Picture { why: why.to_string() };
     let options = usvg::Options { fontdb: Arc::clone(&FONTS), ..usvg::Options::default() };
@@ -85,6 +94,16 @@ fn single(value: f64) -> f32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn dots_that_make_no_picture_are_refused_with_what_is_allowed() {
+        let window = Rect::new(0.0, 0.0, 254.0, 127.0);
+        for dpi in [0.0, -3.0, f64::NAN, f64::INFINITY, 1e9, 2400.0, 9.9] {
+            let told = png(&Drawing::new(), window, dpi).unwrap_err().to_string();
+            assert!(told.contains("between 10 and 1130 for this drawing"), "{told}");
+        }
+        assert!(png(&Drawing::new(), window, 10.0).is_ok());
+    }
 
     #[test]
     fn check_sum_of_a_known_chunk() {

@@ -12,6 +12,8 @@ const NAME_MM: f64 = 5.0;
 /// How far brackets and round capitals reach over the capitals' height, as a part of it.
 const OVER: f64 = 0.06;
 const SMALL_MM: f64 = 2.8;
+/// The facts take no more than this part of a title line.
+const FACTS_PART: f64 = 0.4;
 const LEAST_MM: f64 = 3.0;
 const NOTE_MM: f64 = 2.5;
 const NOTES_WIDE_MM: f64 = 80.0;
@@ -25,7 +27,7 @@ pub(crate) fn line(
     count: &str,
 ) -> Rect {
     let base = inner.y1 - (1.0 + OVER) * NAME_MM;
-    let facts = facts(heading, count);
+    let facts = facts(heading, count, inner.width() * FACTS_PART);
     let facts_width = width_mm(&facts, Face::Regular, SMALL_MM);
     let end = Label::new(facts, Point::new(inner.x1, base), SMALL_MM);
     drawing.text(Pen::Lettering, end.anchored(Across::End, Upright::Base));
@@ -64,7 +66,7 @@ pub(crate) fn block(
     let head = [
         (heading.name.clone(), Face::Bold, NAME_MM, 3.0),
         (sheet.title.clone(), Face::Regular, 4.0, 3.0),
-        (facts(heading, count), Face::Regular, SMALL_MM, 4.5),
+        (facts(heading, count, most), Face::Regular, SMALL_MM, 4.5),
     ];
     let notes_width = most.min(NOTES_WIDE_MM);
     let notes = sheet.notes.iter().flat_map(|note| {
@@ -94,7 +96,46 @@ pub(crate) fn block(
     Rect::new(inner.x1 - width, foot - 0.5, inner.x1, inner.y1)
 }
 
-fn facts(heading: &Heading, count: &str) -> String {
+/// Date and count, the date shortened so that both go into the width.
+fn facts(heading: &Heading, count: &str, most_mm: f64) -> String {
     let date = heading.date.as_deref().filter(|date| !date.is_empty());
-    date.map_or_else(|| count.to_owned(), |date| format!("{date}   ·   {count}"))
+    let Some(date) = date else { return count.to_owned() };
+    let count = format!("   ·   {count}");
+    let room = most_mm - width_mm(&count, Face::Regular, SMALL_MM);
+    shortened(date, Face::Regular, SMALL_MM, room) + &count
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use drawing::{Mark, lettering};
+
+    #[test]
+    fn long_dates_and_names_stay_on_the_page_and_apart() {
+        let long = "Wide words ".repeat(28);
+        let heading = Heading { name: long.clone(), date: Some(long.clone()), trim: String::new() };
+        let sheet = Sheet { key: "a", title: long, drawing: Drawing::new(), notes: vec![] };
+        for wide in [128.0, 190.0, 277.0] {
+            let inner = Rect::new(10.0, 10.0, 10.0 + wide, 200.0);
+            for write in [line, block] {
+                let mut drawing = Drawing::new();
+                write(&mut drawing, inner, &heading, &sheet, "Sheet 1 of 1");
+                let boxes: Vec<Rect> = drawing
+                    .items
+                    .iter()
+                    .filter_map(|item| match &item.mark {
+                        Mark::Text(label) => Some(lettering::corners(label)),
+                        _ => None,
+                    })
+                    .map(|c| c.iter().fold(Rect::from_points(c[0], c[0]), |r, p| r.union_pt(*p)))
+                    .collect();
+                assert!(boxes.len() >= 2);
+                for (i, one) in boxes.iter().enumerate() {
+                    assert!(one.x0 >= inner.x0 - 0.1 && one.x1 <= inner.x1 + 0.1, "{one:?}");
+                    let apart = |other: &Rect| one.intersect(*other).area() < 1e-9;
+                    assert!(boxes[i + 1..].iter().all(apart), "{boxes:?}");
+                }
+            }
+        }
+    }
 }

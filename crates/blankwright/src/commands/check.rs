@@ -22,7 +22,8 @@ pub(super) fn run(work: &Work, json: bool) -> Result<Outcome, Failure> {
         (0, _) => writeln!(out, "Nothing to mind: no finding."),
         (n, 0) => writeln!(out, "{n} to mind, none that says stop."),
         (n, stops) => {
-            writeln!(out, "{n} to mind, {stops} of them says stop: don't cut steel by it.")
+            let say = if stops == 1 { "says" } else { "say" };
+            writeln!(out, "{n} to mind, {stops} of them {say} stop: don't cut steel by it.")
         }
     };
     Ok(Outcome { out, code, ..Outcome::default() })

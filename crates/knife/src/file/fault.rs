@@ -58,6 +58,8 @@ pub enum Problem {
         /// Most characters allowed.
         most: usize,
     },
+    /// A field stands twice in its object.
+    Twice,
     /// Two parts carry the same id.
     SameId {
         /// The id.
@@ -95,6 +97,9 @@ impl fmt::Display for Fault {
             Problem::TooLong { most } => {
                 write!(f, "{place} is longer than {most} characters; shorten it")
             }
+            Problem::Twice => {
+                write!(f, "{place} stands there twice; keep the right one and remove the other")
+            }
             Problem::SameId { id } => {
                 write!(f, "{place} is {id}, which an earlier entry already has; give it another")
             }
@@ -108,8 +113,37 @@ impl fmt::Display for Fault {
 /// Why a file is no blank file at all.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum NotABlank {
+    /// There are no bytes, or only white space.
+    #[error("it is empty; take an earlier copy")]
+    Empty,
+    /// The bytes are no text in UTF-8.
+    #[error("it is not text; give a blank file, which ends in .blank.json")]
+    NotText,
+    /// It is a file of another kind.
+    #[error("it is {what}")]
+    OtherKind {
+        /// What it is, and what to do with it.
+        what: &'static str,
+    },
+    /// The text ends before the file does.
+    #[error("it stops in the middle (line {line}, column {column}); take an earlier copy")]
+    CutShort {
+        /// Line, from 1.
+        line: usize,
+        /// Column, from 1.
+        column: usize,
+    },
+    /// Brackets within brackets without end.
+    #[error("its brackets are nested too deep to be a blank (line {line}); take an earlier copy")]
+    TooDeep {
+        /// Line, from 1.
+        line: usize,
+    },
     /// The bytes are not JSON.
-    #[error("it is not readable as JSON: {why} (line {line}, column {column})")]
+    #[error(
+        "it is not readable as JSON: {why} (line {line}, column {column}); mend it there or take \
+         an earlier copy"
+    )]
     NotJson {
         /// What the JSON reader says.
         why: String,

@@ -3,6 +3,7 @@
 mod fault;
 mod fields;
 mod pretty;
+mod twice;
 mod v1;
 
 pub use fault::{Fault, NotABlank, Problem};
@@ -32,17 +33,17 @@ const NEWEST: u64 = 1;
 /// [`NotABlank`] only when the bytes are not a blank file at all.
 pub fn open(bytes: &[u8]) -> Result<Opened, NotABlank> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-    let value: Value = serde_json::from_slice(bytes).map_err(|e| NotABlank::NotJson {
-        why: reason(&e),
-        line: e.line(),
-        column: e.column(),
-    })?;
+    let value: Value = serde_json::from_slice(bytes).map_err(|e| not_json(bytes, &e))?;
     if value.get("format").and_then(Value::as_str) != Some(FORMAT) {
         return Err(NotABlank::OtherFormat);
     }
-    match value.get("version").and_then(Value::as_u64) {
+    match value.get("version").and_then(version) {
         None | Some(0) => Err(NotABlank::NoVersion),
-        Some(1) => Ok(v1::read(&value)),
+        Some(1) => {
+            let mut opened = v1::read(&value);
+            opened.faults.splice(0..0, twice::faults(bytes));
+            Ok(opened)
+        }
         Some(found) => Err(NotABlank::Newer { found, newest: NEWEST }),
     }
 }
@@ -50,6 +51,39 @@ pub fn open(bytes: &[u8]) -> Result<Opened, NotABlank> {
 /// Writes a knife in the newest version, as indented JSON in UTF-8.
 pub fn save(knife: &Knife) -> Vec<u8> {
     pretty::write(&v1::write(knife)).into_bytes()
+}
+
+/// The version; other programs may write 1 as 1.0.
+fn version(value: &Value) -> Option<u64> {
+    let one = || value.as_f64().filter(|v| v.to_bits() == 1.0_f64.to_bits()).map(|_| 1);
+    value.as_u64().or_else(one)
+}
+
+/// What the bytes are instead of JSON, as plainly as can be told.
+fn not_json(bytes: &[u8], error: &serde_json::Error) -> NotABlank {
+    let (line, column) = (error.line(), error.column());
+    if bytes.starts_with(b"%PDF") {
+        return NotABlank::OtherKind { what: "a PDF; give the blank file it was printed from" };
+    }
+    let Ok(text) = std::str::from_utf8(bytes) else { return NotABlank::NotText };
+    let text = text.trim_start();
+    if text.is_empty() {
+        return NotABlank::Empty;
+    }
+    if text.starts_with("<svg") || (text.starts_with("<?xml") && text.contains("<svg")) {
+        return NotABlank::OtherKind { what: "an SVG drawing: take it with new --outline" };
+    }
+    if text.contains('\0') {
+        return NotABlank::NotText;
+    }
+    let why = reason(error);
+    if error.is_eof() {
+        NotABlank::CutShort { line, column }
+    } else if why.starts_with("recursion limit") {
+        NotABlank::TooDeep { line }
+    } else {
+        NotABlank::NotJson { why, line, column }
+    }
 }
 
 /// The JSON reader's words without the place, which is told apart.

@@ -66,6 +66,15 @@ fn every_fault_is_told_with_its_place_and_what_to_do() {
 }
 
 #[test]
+fn a_field_written_twice_is_told() {
+    check(
+        (r#""diameter_mm": 1,"#, r#""diameter_mm": 1, "diameter_mm": 9,"#),
+        &["holes[0].diameter_mm stands there twice; keep the right one and remove the other"],
+    );
+    check((r#""version": 1"#, r#""version": 1.0"#), &[]);
+}
+
+#[test]
 fn several_faults_are_all_told_and_the_rest_is_kept() {
     let text = sound()
         .replace(r#""length_mm": 304.8"#, r#""length_mm": "long""#)
@@ -79,7 +88,17 @@ fn several_faults_are_all_told_and_the_rest_is_kept() {
 #[test]
 fn what_is_no_blank_is_said_so() {
     let line = |text: &str| open(text.as_bytes()).unwrap_err().to_string();
-    assert!(line("{").starts_with("it is not readable as JSON: EOF while parsing"));
+    assert_eq!(line("{\n "), "it stops in the middle (line 2, column 1); take an earlier copy");
+    assert!(line(" \n").starts_with("it is empty"));
+    assert!(line("%PDF-1.7").starts_with("it is a PDF"));
+    assert!(line("<?xml version=\"1.0\"?><svg/>").starts_with("it is an SVG drawing: take it"));
+    assert!(line(&"[".repeat(500)).contains("nested too deep"));
+    assert_eq!(
+        line("{\"a\" 1}"),
+        "it is not readable as JSON: expected `:` (line 1, column 6); mend it there or take an \
+         earlier copy"
+    );
+    assert_eq!(open(b"\xff\xfe\x00").unwrap_err(), NotABlank::NotText);
     assert!(line("[]").starts_with("it is JSON, but not a blank"));
     assert!(line(r#"{"format":"blankwright"}"#).contains("version"));
     assert!(line(r#"{"format":"blankwright","version":7}"#).contains("newer Blankwright"));
