@@ -2,6 +2,7 @@
 
 use crate::{
     Bar, Bevel, Hole, HoleId, Placement, Profile, Reference, ReferenceEdge, ReferenceEnd, Scales,
+    SetAside,
 };
 use kurbo::Point;
 use units::LengthUnit;
@@ -25,6 +26,8 @@ pub struct Knife {
     pub bevel: Option<Bevel>,
     /// Its scales, once decided.
     pub scales: Option<Scales>,
+    /// Findings set aside, each with its reason.
+    pub set_aside: Vec<SetAside>,
 }
 
 impl Knife {
@@ -47,6 +50,7 @@ impl Knife {
             holes: Vec::new(),
             bevel: None,
             scales: None,
+            set_aside: Vec::new(),
         }
     }
 

@@ -1,12 +1,14 @@
 //! The closed list of things that can be done to a knife, and the only code that does them.
 
+mod aside;
 mod check;
 mod holes;
 mod nodes;
 mod whole;
 
 use crate::{
-    Bevel, HoleId, HoleKind, Knife, NodeId, Placement, Profile, Reference, Refusal, Scales, limits,
+    Bevel, HoleId, HoleKind, Knife, NodeId, PartId, Placement, Profile, Reference, Refusal, Scales,
+    SetAside, limits,
 };
 use check::in_range;
 use kurbo::{Point, Vec2};
@@ -207,6 +209,16 @@ pub enum Edit {
     SetBevel(Option<Bevel>),
     /// Sets or clears the scales.
     SetScales(Option<Scales>),
+
+    /// Sets a finding aside, for a reason.
+    SetAside(SetAside),
+    /// Takes a finding up again that was set aside.
+    TakeUp {
+        /// Key of its rule.
+        rule: String,
+        /// The parts it is about.
+        parts: Vec<PartId>,
+    },
 }
 
 impl Edit {
@@ -217,6 +229,7 @@ impl Edit {
     pub fn apply(&self, knife: &Knife) -> Result<Knife, Refusal> {
         let mut knife = knife.clone();
         self.change(&mut knife)?;
+        aside::prune(&mut knife);
         Ok(knife)
     }
 
@@ -278,6 +291,7 @@ impl Edit {
             | Self::SetHoleKind { .. }
             | Self::RenameHole { .. }
             | Self::RemoveHole(_) => holes::change(self, knife),
+            Self::SetAside(_) | Self::TakeUp { .. } => aside::change(self, knife),
             Self::MirrorAcross
             | Self::MirrorAlong
             | Self::Turn(_)
@@ -332,6 +346,8 @@ impl Edit {
             Self::SetBevel(_) => "Change bevels".into(),
             Self::SetScales(None) => "Remove scales".into(),
             Self::SetScales(_) => "Change scales".into(),
+            Self::SetAside(_) => "Set finding aside".into(),
+            Self::TakeUp { .. } => "Take finding up again".into(),
         }
     }
 }

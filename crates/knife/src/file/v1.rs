@@ -1,8 +1,8 @@
 //! Version 1 of the file format.
 
-use super::Opened;
 use super::fault::Problem;
 use super::fields::{Faults, Fields};
+use super::{Opened, aside};
 use crate::{
     Bar, Bevel, Hole, HoleId, HoleKind, Knife, Node, NodeId, Placement, Profile, ReferenceEdge,
     ReferenceEnd, Scales, limits,
@@ -21,8 +21,19 @@ const END_MEANINGS: [ReferenceEnd; 2] = [ReferenceEnd::Left, ReferenceEnd::Right
 const KINDS: &[&str] = &["pin", "relief", "thong"];
 const KIND_MEANINGS: [HoleKind; 3] = [HoleKind::Pin, HoleKind::Relief, HoleKind::Thong];
 
-const FILE_FIELDS: &[&str] =
-    &["format", "version", "name", "notes", "unit", "bar", "profile", "holes", "bevel", "scales"];
+const FILE_FIELDS: &[&str] = &[
+    "format",
+    "version",
+    "name",
+    "notes",
+    "unit",
+    "bar",
+    "profile",
+    "holes",
+    "bevel",
+    "scales",
+    "set_aside",
+];
 const BAR_FIELDS: &[&str] =
     &["grade", "width_mm", "thickness_mm", "length_mm", "placement", "reference"];
 
@@ -41,6 +52,7 @@ pub(super) fn read(value: &Value) -> Opened {
         knife.holes = read_holes(&file, &mut faults);
         knife.bevel = file.get("bevel").and_then(|v| read_bevel(v, &mut faults));
         knife.scales = file.get("scales").and_then(|v| read_scales(v, &mut faults));
+        knife.set_aside = aside::read(&file, &mut faults);
     }
     Opened { knife, faults: faults.0 }
 }
@@ -187,8 +199,16 @@ fn read_scales(value: &Value, faults: &mut Faults) -> Option<Scales> {
     Some(Scales { front_x_mm: front?, thickness_mm: thickness? })
 }
 
-/// The knife as version 1.
+/// The knife as version 1. What was set aside is written only when there is any.
 pub(super) fn write(knife: &Knife) -> Value {
+    let mut value = write_parts(knife);
+    if let (Value::Object(map), false) = (&mut value, knife.set_aside.is_empty()) {
+        map.insert("set_aside".into(), aside::write(&knife.set_aside));
+    }
+    value
+}
+
+fn write_parts(knife: &Knife) -> Value {
     let bar = &knife.bar;
     json!({
         "format": super::FORMAT,

@@ -40,6 +40,7 @@ impl Taken {
             profile,
             bevel: None,
             scales: None,
+            set_aside: Vec::new(),
         }
     }
 }
