@@ -6,6 +6,18 @@ use knife::Knife;
 use paper::{Page, PaperError};
 use reckon::tables::Tables;
 use reckon::{Group, Reckoning, Shop, reckon};
+use std::collections::BTreeSet;
+
+/// What is to be printed, and on what.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Wanted {
+    /// The paper's name.
+    pub paper: String,
+    /// The keys of the sheets that are left out.
+    pub left_out: BTreeSet<String>,
+    /// The date to print on every sheet, if any.
+    pub date: Option<String>,
+}
 
 /// What follows from one revision of the knife.
 pub struct Derived {
@@ -21,8 +33,10 @@ pub struct Derived {
     pub comb: Option<Drawing>,
     /// Every figure with its name.
     pub readings: Vec<Group>,
-    /// The pages of the Paper station and the paper they are for, once looked at.
-    pages: Option<(u64, String, Result<Vec<Page>, PaperError>)>,
+    /// Every sheet's key and title, in the order of the work, once looked at.
+    pub sheets: Vec<(&'static str, String)>,
+    /// The pages of the Paper station and what they are for, once looked at.
+    pages: Option<(u64, Wanted, Result<Vec<Page>, PaperError>)>,
 }
 
 impl Derived {
@@ -37,6 +51,7 @@ impl Derived {
             on_edge: Drawing::new(),
             comb: None,
             readings: Vec::new(),
+            sheets: Vec::new(),
             pages: None,
         }
     }
@@ -70,15 +85,23 @@ impl Derived {
         }
     }
 
-    /// Lays the pages out anew if knife or paper have changed.
-    pub fn renew_pages(&mut self, knife: &Knife, revision: u64, paper: &str) {
-        let known = |(at, name, _): &(u64, String, _)| *at == revision && name == paper;
+    /// Lays the pages out anew if the knife, or what is wanted of it, has changed. No pages
+    /// come of no sheets.
+    pub fn renew_pages(&mut self, knife: &Knife, revision: u64, wanted: &Wanted) {
+        let known = |(at, then, _): &(u64, Wanted, _)| *at == revision && then == wanted;
         if self.pages.as_ref().is_some_and(known) {
             return;
         }
         self.count += 1;
-        let pages = printing::pages(knife, &printing::sheets(knife, &self.reckoning), paper, None);
-        self.pages = Some((revision, paper.to_owned(), pages));
+        let mut sheets = printing::sheets(knife, &self.reckoning);
+        self.sheets = sheets.iter().map(|sheet| (sheet.key, sheet.title.clone())).collect();
+        sheets.retain(|sheet| !wanted.left_out.contains(sheet.key));
+        let pages = if sheets.is_empty() {
+            Ok(Vec::new())
+        } else {
+            printing::pages(knife, &sheets, &wanted.paper, wanted.date.clone())
+        };
+        self.pages = Some((revision, wanted.clone(), pages));
     }
 
     /// The pages, if they were laid out.

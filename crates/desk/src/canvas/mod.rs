@@ -1,6 +1,7 @@
 //! The canvas: the blank on its painted bar, and whatever the station works on there.
 
 pub(crate) mod camera;
+mod grid;
 pub(crate) mod handles;
 pub(crate) mod hover;
 pub(crate) mod paint;
@@ -238,8 +239,8 @@ fn picture(ui: &Ui, read: &Read<'_>, session: &Session, sight: &Sight) {
         let halo = crate::theme::Ink { colour: p.halo, width: 5.0, dashes: Vec::new() };
         paint::path_line(painter, view, &path, &halo);
     }
-    if session.grid {
-        grid(painter, view, read);
+    if read.settings.grid {
+        grid::paint(painter, view, read);
     }
     if let Some(comb) = read.derived.comb.as_ref().filter(|_| session.comb) {
         let ink = crate::theme::Ink { colour: p.centre, width: 0.8, dashes: Vec::new() };
@@ -264,24 +265,6 @@ fn picture(ui: &Ui, read: &Read<'_>, session: &Session, sight: &Sight) {
 /// Whether a mark is drawn paler while another station works.
 fn steps_back(item: &Item, station: Station) -> bool {
     station != Station::Bar && !matches!(item.part, Some(PartId::Profile))
-}
-
-fn grid(painter: &egui::Painter, view: &View, read: &Read<'_>) {
-    let step = rulers::division_mm(read.knife.unit, view.camera.points_per_mm, 14.0);
-    let seen = view.seen();
-    let line = Stroke::new(1.0, read.palette.grid);
-    #[expect(clippy::cast_possible_truncation, reason = "at most a few hundred lines")]
-    let steps = |from: f64, to: f64| ((from / step).ceil() as i64)..=((to / step).floor() as i64);
-    #[expect(clippy::cast_precision_loss, reason = "at most a few hundred lines")]
-    for i in steps(seen.x0, seen.x1) {
-        let x = view.ui_from_mm(Point::new(i as f64 * step, 0.0)).x;
-        painter.vline(x, view.rect.y_range(), line);
-    }
-    #[expect(clippy::cast_precision_loss, reason = "at most a few hundred lines")]
-    for i in steps(seen.y0, seen.y1) {
-        let y = view.ui_from_mm(Point::new(0.0, i as f64 * step)).y;
-        painter.hline(view.rect.x_range(), y, line);
-    }
 }
 
 /// A ring where a finding has a place, so that it is seen before it is read.
@@ -387,15 +370,13 @@ pub(crate) fn caught(
     ui: &Ui,
     read: &Read<'_>,
     sight: &Sight,
-    session: &Session,
     moving: &[PartId],
     wanted: Point,
 ) -> Point {
     if ui.input(|input| input.modifiers.command || input.modifiers.alt) {
         return wanted;
     }
-    let zoom = sight.view.camera.points_per_mm;
-    let grid = session.grid.then(|| rulers::division_mm(read.knife.unit, zoom, 14.0));
+    let grid = read.settings.grid.then(|| read.settings.pitch_mm(read.knife.unit));
     let catches = Catches::of(read.knife, moving, grid);
     let snapped = catches.snap(sight.bar_from_knife * wanted, sight.mm(STICKS));
     let here = sight.view.ui_from_mm(snapped.at);
