@@ -135,7 +135,10 @@ impl Desk {
         if self.session.paper != self.settings.paper {
             self.settings.paper.clone_from(&self.session.paper);
         }
-        if self.session.station == Station::Paper {
+        if self.session.station != Station::Paper {
+            let at = self.session.pinned_mm.or(self.session.section_mm);
+            self.derived.renew_section(&knife, revision, at);
+        } else {
             let wanted = stations::paper::wanted(&self.session, knife.unit);
             self.derived.renew_pages(&knife, revision, &wanted);
         }
@@ -372,9 +375,9 @@ impl Desk {
             Command::Grid => self.settings.grid = !self.settings.grid,
             Command::Section => self.settings.section = !self.settings.section,
             Command::PinSection => {
-                let session = &mut self.session;
-                session.pinned_mm =
-                    if session.pinned_mm.is_some() { None } else { session.section_mm };
+                let here = self.derived.section_mm();
+                let pinned = &mut self.session.pinned_mm;
+                *pinned = if pinned.is_some() { None } else { here };
             }
             Command::Comb => self.session.comb = !self.session.comb,
             Command::Room => self.settings.room = self.settings.room.other(),

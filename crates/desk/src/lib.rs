@@ -28,6 +28,7 @@ pub mod printing;
 mod recovering;
 pub mod recovery;
 mod room;
+mod section;
 mod session;
 mod settings;
 #[path = "canvas/snap.rs"]

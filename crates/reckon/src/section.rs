@@ -182,10 +182,7 @@ impl Blade {
     fn off_edge_mm(&self, p: Point) -> f64 {
         let mut best = f64::INFINITY;
         for (seg, bounds) in &self.edge {
-            let away = Point::new(
-                p.x.clamp(bounds.x0, bounds.x1),
-                p.y.clamp(bounds.y0, bounds.y1),
-            );
+            let away = Point::new(p.x.clamp(bounds.x0, bounds.x1), p.y.clamp(bounds.y0, bounds.y1));
             if away.distance_squared(p) < best {
                 best = best.min(seg.nearest(p, DISTANCE_MM).distance_sq);
             }

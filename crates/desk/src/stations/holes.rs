@@ -319,15 +319,7 @@ fn one_hole(
     let is = session.selection.contains(&part);
     let id = Id::unique(("hole", figures.id));
     let response = handles::spot(ui, id, at, radius.max(handles::REACH), &name_of(figures), is);
-    let more = ui.input(|input| input.modifiers.shift);
-    if response.clicked() {
-        session.choose(part, more);
-        response.request_focus();
-    } else if response.gained_focus() && !is && !response.is_pointer_button_down_on() {
-        session.choose(part, false);
-    } else if response.drag_started() && !is {
-        session.choose(part, more);
-    }
+    handles::choose(ui, &response, part, session);
     if let Some((begun, by)) = handles::dragged(&response, figures.at, sight, session, out) {
         let moving: Vec<PartId> = session.selection.iter().copied().chain([part]).collect();
         let to = canvas::caught(ui, read, sight, &moving, begun + by);

@@ -1,14 +1,14 @@
 //! The six stations: each its card and what is worked on on the canvas.
 
 mod bar;
-mod bevels;
-mod handle;
+pub(crate) mod bevels;
+pub(crate) mod handle;
 mod holes;
 pub(crate) mod paper;
 mod profile;
 
 use crate::Station;
-use crate::canvas::{Read, Sight};
+use crate::canvas::{Hands, Read, Sight};
 use crate::command::{Command, Commands, Wish, row_of};
 use crate::field::{self, Field};
 use crate::session::Session;
@@ -49,8 +49,8 @@ pub(crate) fn on_canvas(
         Station::Bar => bar::on_canvas(ui, read, sight, session, out),
         Station::Profile => profile::on_canvas(ui, read, ground, sight, session, out),
         Station::Holes => holes::on_canvas(ui, read, ground, sight, session, out),
-        Station::Bevels => bevels::on_canvas(ui, read, sight, session, out),
-        Station::Handle => handle::on_canvas(ui, read, sight, session, out),
+        Station::Bevels => bevels::on_canvas(&mut Hands { ui, read, sight, session, out }),
+        Station::Handle => handle::on_canvas(&mut Hands { ui, read, sight, session, out }),
         Station::Paper => {}
     }
 }
@@ -63,6 +63,24 @@ pub(crate) fn heading(ui: &mut Ui, words: &str, palette: &Palette) {
     let y = ui.cursor().min.y - 4.0;
     ui.painter().hline(line, y, egui::Stroke::new(1.0, palette.hair));
     ui.add_space(2.0);
+}
+
+/// What a card says of something that was not decided yet: its title, what it is, and a button
+/// that begins it.
+fn not_yet(
+    ui: &mut Ui,
+    (title, about, begin): (&str, &str, &str),
+    first: Option<Edit>,
+    read: &Read<'_>,
+    out: &mut Commands,
+) {
+    heading(ui, title, read.palette);
+    quiet(ui, about, read.palette);
+    if let Some(edit) = first
+        && ui.button(begin).on_hover_text(about).clicked()
+    {
+        out.edit(edit);
+    }
 }
 
 /// The readings of a group, by its title.

@@ -323,15 +323,7 @@ fn one_node(
     }
     let is = session.selection.contains(&part);
     let response = handles::spot(ui, Id::unique(("node", node.id)), at, handles::REACH, &name, is);
-    let more = ui.input(|input| input.modifiers.shift);
-    if response.clicked() {
-        session.choose(part, more);
-        response.request_focus();
-    } else if response.gained_focus() && !is && !response.is_pointer_button_down_on() {
-        session.choose(part, false);
-    } else if response.drag_started() && !is {
-        session.choose(part, more);
-    }
+    handles::choose(ui, &response, part, session);
     if let Some((begun, by)) = handles::dragged(&response, node.at, sight, session, out) {
         let mut nodes = session.nodes();
         if !nodes.contains(&node.id) {

@@ -65,7 +65,8 @@ mod tests {
 
     fn path(drawing: &Drawing, pen: Pen) -> Vec<BezPath> {
         let of_pen = drawing.items.iter().filter(|item| item.pen == pen);
-        let path = |mark: &Mark| if let Mark::Path(path) = mark { Some(path.clone()) } else { None };
+        let path =
+            |mark: &Mark| if let Mark::Path(path) = mark { Some(path.clone()) } else { None };
         of_pen.filter_map(|item| path(&item.mark)).collect()
     }
 
