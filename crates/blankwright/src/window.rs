@@ -1,7 +1,7 @@
 //! The window: the desk in an eframe, with the system's own dialogs where it has them.
 
 use crate::{Disk, Failure};
-use desk::{Desk, Host as _, PathAsk, Purpose, Settings, Wish};
+use desk::{Desk, Host as _, PathAsk, Settings, Wish};
 use eframe::egui;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
@@ -92,7 +92,6 @@ impl eframe::App for Window {
         if ctx.input(|input| input.viewport().close_requested()) && !self.desk.may_close() {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
         }
-        self.dropped(ctx);
         self.answered(ctx);
         self.desk.logic();
         let title = self.desk.title();
@@ -121,17 +120,6 @@ impl eframe::App for Window {
 }
 
 impl Window {
-    /// A file dropped on the window is opened; a vector drawing gives its outline.
-    fn dropped(&mut self, ctx: &egui::Context) {
-        let paths: Vec<PathBuf> = ctx.input(|input| {
-            input.raw.dropped_files.iter().map(|file| file.path().to_owned()).collect()
-        });
-        if let Some(path) = paths.into_iter().next() {
-            self.desk.commands.push(Wish::Path(Purpose::Open, path));
-            ctx.request_repaint();
-        }
-    }
-
     /// Takes the answer of a dialog. One that was never shown is asked again by a field.
     fn answered(&mut self, ctx: &egui::Context) {
         let Some(dialog) = self.dialog.take() else { return };

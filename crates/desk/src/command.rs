@@ -42,6 +42,8 @@ pub enum Command {
     ZoomOut,
     Grid,
     Comb,
+    Section,
+    PinSection,
     Unit,
     Room,
     Larger,
@@ -169,8 +171,10 @@ pub static TABLE: &[Row] = &[
     row(Command::MatchScreen, Menu::View, "Match the screen…", "Hold a bank card to the screen so that true size is true").asks(),
     row(Command::ZoomIn, Menu::View, "Zoom in", "Nearer").key(PLAIN, Key::Plus).or(PLAIN, Key::Equals),
     row(Command::ZoomOut, Menu::View, "Zoom out", "Farther").key(PLAIN, Key::Minus),
-    row(Command::Grid, Menu::View, "Grid", "Show or hide a grid in the chosen unit").key(PLAIN, Key::G),
+    row(Command::Grid, Menu::View, "Grid", "Show or hide the grid; while it is shown, what is dragged sticks to it").key(PLAIN, Key::G),
     row(Command::Comb, Menu::View, "Curvature comb", "Show teeth as long as the outline bends, to judge whether it is fair").key(PLAIN, Key::K),
+    row(Command::Section, Menu::View, "Cross-section", "Show or hide the knife cut through at the pointer, square to its length").key(PLAIN, Key::X),
+    row(Command::PinSection, Menu::View, "Pin the cross-section", "Keep the cross-section where it is, or let it follow the pointer again").key(PLAIN, Key::P),
     row(Command::Unit, Menu::View, "Inches or millimetres", "Tell lengths in the other unit first").key(PLAIN, Key::U),
     row(Command::Room, Menu::View, "Light or dark room", "Change between a light and a dark room").key(PLAIN, Key::F7),
     row(Command::Larger, Menu::View, "Larger words", "Draw words and buttons larger, up to twice").key(CTRL, Key::Plus).or(CTRL, Key::Equals),
@@ -243,6 +247,12 @@ pub enum Wish {
     Match(Option<f64>),
     /// The view goes elsewhere.
     Look(Aim),
+    /// The grid's lines are so far apart, mm.
+    GridPitch(f64),
+    /// Today's date is printed.
+    Today,
+    /// Files were dropped on the window.
+    Dropped(Vec<PathBuf>),
     /// Work that was left is taken up, by its place in the list.
     TakeUp(usize),
     /// Work that was left is given up for good.

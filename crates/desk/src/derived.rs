@@ -5,7 +5,19 @@ use drawing::{Drawing, views};
 use knife::Knife;
 use paper::{Page, PaperError};
 use reckon::tables::Tables;
-use reckon::{Group, Reckoning, Shop, reckon};
+use reckon::{Group, Reckoning, Section, Shop, reckon};
+use std::collections::BTreeSet;
+
+/// What is to be printed, and on what.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Wanted {
+    /// The paper's name.
+    pub paper: String,
+    /// The keys of the sheets that are left out.
+    pub left_out: BTreeSet<String>,
+    /// The date to print on every sheet, if any.
+    pub date: Option<String>,
+}
 
 /// What follows from one revision of the knife.
 pub struct Derived {
@@ -19,10 +31,18 @@ pub struct Derived {
     pub on_edge: Drawing,
     /// The curvature comb in the bar's plane, when it is shown.
     pub comb: Option<Drawing>,
+    /// The cross-section that is shown; `None` where there is no steel.
+    pub section: Option<Section>,
+    /// Its picture: the distance from the centre plane, and the knife's height.
+    pub section_drawing: Drawing,
+    /// For which revision and where it was cut.
+    section_of: Option<(u64, f64)>,
     /// Every figure with its name.
     pub readings: Vec<Group>,
-    /// The pages of the Paper station and the paper they are for, once looked at.
-    pages: Option<(u64, String, Result<Vec<Page>, PaperError>)>,
+    /// Every sheet's key and title, in the order of the work, once looked at.
+    pub sheets: Vec<(&'static str, String)>,
+    /// The pages of the Paper station and what they are for, once looked at.
+    pages: Option<(u64, Wanted, Result<Vec<Page>, PaperError>)>,
 }
 
 impl Derived {
@@ -36,7 +56,11 @@ impl Derived {
             drawing: Drawing::new(),
             on_edge: Drawing::new(),
             comb: None,
+            section: None,
+            section_drawing: Drawing::new(),
+            section_of: None,
             readings: Vec::new(),
+            sheets: Vec::new(),
             pages: None,
         }
     }
@@ -70,15 +94,48 @@ impl Derived {
         }
     }
 
-    /// Lays the pages out anew if knife or paper have changed.
-    pub fn renew_pages(&mut self, knife: &Knife, revision: u64, paper: &str) {
-        let known = |(at, name, _): &(u64, String, _)| *at == revision && name == paper;
+    /// Cuts the knife anew if it has moved on, or is to be cut elsewhere. Without a place, past
+    /// the middle of the blade.
+    pub fn renew_section(&mut self, knife: &Knife, revision: u64, x_mm: Option<f64>) {
+        let Some(x_mm) = x_mm.or_else(|| self.usual_section(knife)) else { return };
+        if self.section_of == Some((revision, x_mm)) {
+            return;
+        }
+        self.section_of = Some((revision, x_mm));
+        self.count += 1;
+        self.section = reckon::section_at(knife, &self.reckoning, x_mm);
+        self.section_drawing = self.section.as_ref().map(views::section).unwrap_or_default();
+    }
+
+    /// Where the cross-section is, x of the knife, mm.
+    pub fn section_mm(&self) -> Option<f64> {
+        self.section_of.map(|(_, x_mm)| x_mm)
+    }
+
+    fn usual_section(&self, knife: &Knife) -> Option<f64> {
+        let profile = self.reckoning.profile.as_ref()?;
+        let tip = if profile.towards_butt > 0.0 { profile.bounds.x0 } else { profile.bounds.x1 };
+        let plunge = knife.bevel.map_or(profile.bounds.center().x, |bevel| bevel.plunge_x_mm);
+        Some(tip + (plunge - tip) * 0.6)
+    }
+
+    /// Lays the pages out anew if the knife, or what is wanted of it, has changed. No pages
+    /// come of no sheets.
+    pub fn renew_pages(&mut self, knife: &Knife, revision: u64, wanted: &Wanted) {
+        let known = |(at, then, _): &(u64, Wanted, _)| *at == revision && then == wanted;
         if self.pages.as_ref().is_some_and(known) {
             return;
         }
         self.count += 1;
-        let pages = printing::pages(knife, &printing::sheets(knife, &self.reckoning), paper, None);
-        self.pages = Some((revision, paper.to_owned(), pages));
+        let mut sheets = printing::sheets(knife, &self.reckoning);
+        self.sheets = sheets.iter().map(|sheet| (sheet.key, sheet.title.clone())).collect();
+        sheets.retain(|sheet| !wanted.left_out.contains(sheet.key));
+        let pages = if sheets.is_empty() {
+            Ok(Vec::new())
+        } else {
+            printing::pages(knife, &sheets, &wanted.paper, wanted.date.clone())
+        };
+        self.pages = Some((revision, wanted.clone(), pages));
     }
 
     /// The pages, if they were laid out.
@@ -89,6 +146,9 @@ impl Derived {
     /// Forgets which revision this is, after another knife was opened.
     pub fn forget(&mut self) {
         self.revision = None;
+        self.section = None;
+        self.section_of = None;
+        self.section_drawing = Drawing::new();
         self.pages = None;
     }
 }

@@ -10,7 +10,7 @@ use crate::menu::{self, Told};
 use crate::open::Open;
 use crate::recovery::{self, Recovery, Work};
 use crate::session::{Aim, Session};
-use crate::{Host, Settings, Station, findings, keys, starters, stations, theme};
+use crate::{Host, Settings, Station, dropped, findings, keys, starters, stations, theme};
 use drawing::PartId;
 use egui::{Frame, Margin, Panel, Ui};
 use knife::{Edit, Knife, Placement, starter};
@@ -42,6 +42,7 @@ impl Desk {
     /// A desk with a finished blank on it, so that the first look shows what it is for.
     pub fn new(settings: Settings) -> Self {
         let knife = starter(FIRST).map_or_else(Knife::empty, knife::Starter::knife);
+        let knife = Knife { unit: settings.unit, ..knife };
         Self {
             open: Open::fresh(knife),
             derived: Derived::new(),
@@ -134,9 +135,12 @@ impl Desk {
         if self.session.paper != self.settings.paper {
             self.settings.paper.clone_from(&self.session.paper);
         }
-        if self.session.station == Station::Paper {
-            let paper = stations::paper::chosen(&self.session, knife.unit);
-            self.derived.renew_pages(&knife, revision, &paper);
+        if self.session.station != Station::Paper {
+            let at = self.session.pinned_mm.or(self.session.section_mm);
+            self.derived.renew_section(&knife, revision, at);
+        } else {
+            let wanted = stations::paper::wanted(&self.session, knife.unit);
+            self.derived.renew_pages(&knife, revision, &wanted);
         }
         let known = |part: &PartId| match part {
             PartId::Node(id) | PartId::Stretch(id) => knife.profile.node(*id).is_some(),
@@ -153,6 +157,7 @@ impl Desk {
             return;
         }
         self.keys(ui);
+        dropped::watch(ui, self.settings.room.palette(), &mut self.commands);
         let Self { open, derived, session, settings, commands, .. } = self;
         let palette = settings.room.palette();
         let knife = open.knife().clone();
@@ -304,6 +309,12 @@ impl Desk {
             Wish::Yes(question) => self.yes(question, ctx, host),
             Wish::Match(dots) => self.settings.pixels_per_mm = dots,
             Wish::Look(aim) => self.session.aim = Some(aim),
+            Wish::GridPitch(mm) => {
+                self.settings.grid_mm = Some(mm);
+                self.settings.grid = true;
+            }
+            Wish::Today => self.session.date = Some(crate::date::of_ms(host.now_ms())),
+            Wish::Dropped(paths) => self.dropped(paths, ctx, host),
             Wish::TakeUp(at) => self.take_up(at),
             Wish::GiveUp(at) => {
                 if at < self.session.found.len() {
@@ -349,6 +360,8 @@ impl Desk {
             }
             Command::Station(station) => {
                 if self.session.station != station {
+                    // Whatever is being typed into the knife ends with its station.
+                    self.open.commit();
                     self.session.station = station;
                     self.session.placing = false;
                     self.session.selection.clear();
@@ -359,7 +372,13 @@ impl Desk {
             Command::MatchScreen => self.session.matching = true,
             Command::ZoomIn => self.session.aim = Some(Aim::Zoom(1.25)),
             Command::ZoomOut => self.session.aim = Some(Aim::Zoom(0.8)),
-            Command::Grid => self.session.grid = !self.session.grid,
+            Command::Grid => self.settings.grid = !self.settings.grid,
+            Command::Section => self.settings.section = !self.settings.section,
+            Command::PinSection => {
+                let here = self.derived.section_mm();
+                let pinned = &mut self.session.pinned_mm;
+                *pinned = if pinned.is_some() { None } else { here };
+            }
             Command::Comb => self.session.comb = !self.session.comb,
             Command::Room => self.settings.room = self.settings.room.other(),
             Command::Larger => self.settings.scale = (self.settings.scale + 0.125).min(2.0),
@@ -407,10 +426,14 @@ impl Desk {
                 .map(|bar| Edit::Place(Placement { at: bar.best_at, turn_deg: bar.best_turn_deg }))
                 .into_iter()
                 .collect(),
-            Command::Unit => vec![Edit::SetUnit(match knife.unit {
-                LengthUnit::Inch => LengthUnit::Millimetre,
-                LengthUnit::Millimetre => LengthUnit::Inch,
-            })],
+            Command::Unit => {
+                let unit = match knife.unit {
+                    LengthUnit::Inch => LengthUnit::Millimetre,
+                    LengthUnit::Millimetre => LengthUnit::Inch,
+                };
+                self.settings.unit = unit;
+                vec![Edit::SetUnit(unit)]
+            }
             _ => Vec::new(),
         };
         if !edits.is_empty() {
@@ -471,7 +494,7 @@ impl Desk {
 
     fn start(&mut self, key: &'static str) {
         if let Some(starter) = starter(key) {
-            self.put(Open::fresh(starter.knife()));
+            self.put(Open::fresh(Knife { unit: self.settings.unit, ..starter.knife() }));
             self.session.greeted = true;
         }
     }
@@ -482,6 +505,8 @@ impl Desk {
         self.session.selection.clear();
         self.session.placing = false;
         self.session.grip = None;
+        self.session.pinned_mm = None;
+        self.session.section_mm = None;
         self.session.camera = None;
         self.session.paper_camera = None;
         self.session.drafts = crate::field::Drafts::default();

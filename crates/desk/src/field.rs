@@ -2,7 +2,7 @@
 
 use crate::notices::capitalised;
 use crate::theme::{Palette, figures};
-use egui::{Id, RichText, TextEdit, Ui};
+use egui::{Event, Id, Key, RichText, TextEdit, Ui};
 use std::collections::HashMap;
 use units::{LengthUnit, read_angle, read_length, write_length};
 
@@ -61,7 +61,7 @@ impl Drafts {
                     self.typed.insert(id, Draft { text: text.clone(), refusal: None });
                 }
                 let dropped = response.lost_focus();
-                if dropped && ui.input(|input| input.key_pressed(egui::Key::Escape)) {
+                if dropped && escaped(ui) {
                     self.typed.remove(&id);
                 } else if dropped && self.typed.contains_key(&id) {
                     match read(&text) {
@@ -143,6 +143,13 @@ impl Drafts {
         let field = Field { name, about, value: value.to_owned(), width };
         self.field(ui, palette, field, |text| Ok(text.trim().to_owned()))
     }
+}
+
+/// Whether Escape was pressed. A field has lost the keyboard by then, and the key may have been
+/// taken for a command, so what came from outside is asked.
+pub(crate) fn escaped(ui: &Ui) -> bool {
+    let is = |event: &Event| matches!(event, Event::Key { key: Key::Escape, pressed: true, .. });
+    ui.input(|input| input.raw.events.iter().any(is))
 }
 
 /// Chooses all that stands in a field, so that typing replaces it.

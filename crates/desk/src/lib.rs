@@ -8,8 +8,10 @@
 mod asking;
 mod canvas;
 mod command;
+mod date;
 mod derived;
 mod desk;
+mod dropped;
 mod edge_on;
 mod field;
 #[path = "canvas/figures.rs"]
@@ -26,6 +28,7 @@ pub mod printing;
 mod recovering;
 pub mod recovery;
 mod room;
+mod section;
 mod session;
 mod settings;
 #[path = "canvas/snap.rs"]
@@ -38,7 +41,7 @@ mod theme;
 pub use asking::{Ask, PathAsk, Purpose, Question};
 pub use canvas::{Camera, View};
 pub use command::{Command, Commands, Menu, Row, TABLE, Wish, shortcut_text};
-pub use derived::Derived;
+pub use derived::{Derived, Wanted};
 pub use desk::Desk;
 pub use host::{FileFault, FileProblem, Host, MemoryHost};
 pub use open::{Open, Opening};

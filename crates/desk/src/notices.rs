@@ -75,12 +75,16 @@ impl Notices {
     }
 }
 
+/// The words with their first letter large.
+pub(crate) fn sentence_start(words: &str) -> String {
+    let mut signs = words.chars();
+    signs.next().map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
+}
+
 /// The sentence as the window shows it: its first letter large, a stop at its end.
 pub(crate) fn capitalised(words: String) -> String {
-    let mut signs = words.chars();
-    let Some(first) = signs.next() else { return words };
-    let mut told: String = first.to_uppercase().chain(signs).collect();
-    if !told.ends_with(['.', '…', '?', '!']) {
+    let mut told = sentence_start(&words);
+    if !told.is_empty() && !told.ends_with(['.', '…', '?', '!']) {
         told.push('.');
     }
     told

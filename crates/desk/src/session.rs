@@ -142,8 +142,6 @@ pub struct Session {
     pub placing: bool,
     /// What the next hole will be like.
     pub next_hole: NextHole,
-    /// Whether the grid is shown.
-    pub grid: bool,
     /// Whether the curvature comb is shown.
     pub comb: bool,
     /// Where on the outline was clicked last: the stretch, and where on it from 0 to 1.
@@ -158,6 +156,14 @@ pub struct Session {
     pub greeted: bool,
     /// The paper chosen at the Paper station, if any.
     pub paper: Option<String>,
+    /// The sheets that are not to be printed, by their keys.
+    pub left_out: BTreeSet<String>,
+    /// The date to print on every sheet, if any.
+    pub date: Option<String>,
+    /// Where the cross-section is pinned, x of the knife, mm; else it follows the pointer.
+    pub pinned_mm: Option<f64>,
+    /// Where the pointer last asked for a cross-section, x of the knife, mm.
+    pub section_mm: Option<f64>,
     /// What is being asked of the maker.
     pub ask: Option<Ask>,
     /// Whether the window has dialogs for choosing files.

@@ -11,6 +11,8 @@ const RECENTS: usize = 12;
 const SCALE: std::ops::RangeInclusive<f32> = 1.0..=2.0;
 /// What a screen may have of dots to the millimetre (25 to 1250 dpi).
 const PIXELS_PER_MM: std::ops::RangeInclusive<f64> = 1.0..=50.0;
+/// How far apart the lines of the grid may be, mm.
+pub(crate) const GRID_MM: std::ops::RangeInclusive<f64> = 0.1..=100.0;
 /// The file's name in the program's own folder.
 const FILE: &str = "settings.json";
 
@@ -27,6 +29,12 @@ pub struct Settings {
     pub pixels_per_mm: Option<f64>,
     /// The paper printed on last, by its name.
     pub paper: Option<String>,
+    /// Whether the grid is shown, and dragged places stick to it.
+    pub grid: bool,
+    /// How far apart its lines are, mm; `None` for the usual pitch.
+    pub grid_mm: Option<f64>,
+    /// Whether the cross-section is shown.
+    pub section: bool,
     /// The last files, the newest first.
     pub recents: Vec<PathBuf>,
 }
@@ -39,6 +47,9 @@ impl Default for Settings {
             scale: 1.0,
             pixels_per_mm: None,
             paper: None,
+            grid: false,
+            grid_mm: None,
+            section: true,
             recents: Vec::new(),
         }
     }
@@ -81,6 +92,16 @@ impl Settings {
         host.write(&path, text.as_bytes())
     }
 
+    /// The pitch of the grid, mm: the one that was typed, else 1/8 in or 5 mm (this program's
+    /// own choice).
+    pub fn pitch_mm(&self, unit: LengthUnit) -> f64 {
+        let usual = match unit {
+            LengthUnit::Inch => 25.4 / 8.0,
+            LengthUnit::Millimetre => 5.0,
+        };
+        self.grid_mm.unwrap_or(usual)
+    }
+
     /// Puts a file first among the recent ones.
     pub fn opened(&mut self, path: &Path) {
         self.forget(path);
@@ -97,6 +118,7 @@ impl Settings {
         let usual = Self::default();
         let number = |name: &str| value.get(name).and_then(Value::as_f64);
         let text = |name: &str| value.get(name).and_then(Value::as_str);
+        let is = |name: &str| value.get(name).and_then(Value::as_bool);
         #[expect(clippy::cast_possible_truncation, reason = "1 to 2")]
         let scale = number("scale").map(|scale| scale as f32);
         let recents = value.get("recents").and_then(Value::as_array);
@@ -115,6 +137,9 @@ impl Settings {
             scale: scale.filter(|scale| SCALE.contains(scale)).unwrap_or(usual.scale),
             pixels_per_mm: number("pixels_per_mm").filter(|n| PIXELS_PER_MM.contains(n)),
             paper: text("paper").map(ToOwned::to_owned),
+            grid: is("grid").unwrap_or(usual.grid),
+            grid_mm: number("grid_mm").filter(|mm| GRID_MM.contains(mm)),
+            section: is("section").unwrap_or(usual.section),
             recents: Vec::new(),
         };
         for path in recents.collect::<Vec<_>>().iter().rev() {
@@ -132,6 +157,9 @@ impl Settings {
             "scale": self.scale,
             "pixels_per_mm": self.pixels_per_mm,
             "paper": self.paper,
+            "grid": self.grid,
+            "grid_mm": self.grid_mm,
+            "section": self.section,
             "recents": recents,
         })
     }
@@ -163,6 +191,9 @@ mod tests {
             scale: 1.25,
             pixels_per_mm: Some(5.117),
             paper: Some("a4".into()),
+            grid: true,
+            grid_mm: Some(2.5),
+            section: false,
             recents: Vec::new(),
         };
         for i in 0..20 {
@@ -189,12 +220,14 @@ mod tests {
     fn what_is_wrong_stands_at_its_default_and_the_rest_is_kept() {
         let (settings, told) = read(
             r#"{"later": [1], "room": "light", "scale": 7, "unit": 3, "pixels_per_mm": "x",
+                "grid_mm": -1, "section": 7,
                 "recents": [4, "/a", "/b", "/a"]}"#,
         );
         assert_eq!(told, None);
         assert_eq!(settings.room, Room::Light);
         assert_eq!((settings.scale, settings.unit), (1.0, LengthUnit::Inch));
         assert_eq!(settings.pixels_per_mm, None);
+        assert_eq!((settings.grid_mm, settings.section), (None, true));
         assert_eq!(settings.recents, ["/a", "/b"].map(PathBuf::from));
         let (settings, told) = read("{\"room\": \"li");
         assert_eq!(settings, Settings::default());

@@ -324,6 +324,13 @@ fn nothing_is_nameless_in_either_room_at_any_size() {
     }
 }
 
+#[path = "desk/drops.rs"]
+mod drops;
+#[path = "desk/grid.rs"]
+mod grid;
+#[path = "desk/papers.rs"]
+mod papers;
+
 mod property {
     use super::*;
     use proptest::prelude::*;

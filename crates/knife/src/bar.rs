@@ -21,6 +21,21 @@ pub struct Bar {
     pub reference: Reference,
 }
 
+impl Bar {
+    /// The corner where the reference edge and end meet, in the bar's plane.
+    pub fn scribed_from(&self) -> Point {
+        let x = match self.reference.end {
+            ReferenceEnd::Left => 0.0,
+            ReferenceEnd::Right => self.length_mm,
+        };
+        let y = match self.reference.edge {
+            ReferenceEdge::Lower => 0.0,
+            ReferenceEdge::Upper => self.width_mm,
+        };
+        Point::new(x, y)
+    }
+}
+
 /// The blank's place on the bar.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Placement {

@@ -62,6 +62,7 @@ const CORPUS: &[(&str, Want)] = &[
     // A six-sided blank within: 120 × 30, and 20 × 30 of its two points.
     ("frame-and-title-box", Is(4200.0, &[], Millimetre, &["a rectangle drawn around it was taken for a frame and left out",
         "1 closed shape beside the outline was left out"])),
+    ("frame-around-open", Fails("the outline is open: 4.525 mm are missing near (28.2, -33.2) mm; close the path in the drawing program")),
     ("frame-around-rect", Is(8000.0, H6, Millimetre, &["a rectangle drawn around it was taken for a frame and left out"])),
     ("frame-drawn", Is(4200.0, H6, Millimetre, &["a rectangle drawn around it was taken for a frame and left out"])),
     ("frame-of-two-lines", Is(4200.0, &[], Millimetre, &["a rectangle drawn around it was taken for a frame and left out"])),

@@ -15,6 +15,8 @@ mod reckoning;
 mod sample;
 mod scales;
 pub mod shop;
+mod section;
+mod shop;
 pub mod tables;
 
 pub use bar::{BarFigures, Margins, usual_bar};
@@ -26,4 +28,5 @@ pub use profile::{Edge, ProfileFigures};
 pub use reading::{Group, Reading, Value, readings};
 pub use reckoning::{Reckoning, reckon};
 pub use scales::ScaleFigures;
+pub use section::{HalfThickness, Section, SectionBevel, Stretch, section_at};
 pub use shop::{Limits, Shop};

@@ -1,13 +1,15 @@
 //! What can be dragged on the canvas: small marks with a name, moved by their total drag.
 
-use super::Sight;
+use super::{Hands, Sight, hover, nudge_by};
 use crate::command::{Commands, Wish};
 use crate::session::Session;
 use crate::theme::Palette;
+use drawing::PartId;
 use egui::{
-    Color32, CursorIcon, Id, PointerButton, Pos2, Rect, Response, Role, Sense, Stroke, Ui,
+    Align2, Color32, CursorIcon, Id, PointerButton, Pos2, Rect, Response, Role, Sense, Stroke, Ui,
     WidgetInfo, vec2,
 };
+use knife::Edit;
 use kurbo::{Point, Vec2};
 
 /// How near the pointer must come to a handle, points.
@@ -63,6 +65,67 @@ pub(crate) fn dragged(
         return None;
     }
     Some((held.1, sight.knife_from_ui_vec(response.total_drag_delta()?)))
+}
+
+/// A line that is dragged across by a grip on it, or nudged while it has the keyboard.
+pub(crate) struct Grip<'a> {
+    /// Its name.
+    pub(crate) name: &'a str,
+    /// Where it stands, in the plane of the sight.
+    pub(crate) at: Point,
+    /// Where it is shown, when it stands where it can't be seen.
+    pub(crate) shown: Point,
+    /// How far an arrow key moves it, mm.
+    pub(crate) step_mm: f64,
+    /// How far it goes for each millimetre of a drag.
+    pub(crate) gear: f64,
+}
+
+impl<'a> Grip<'a> {
+    /// A grip that is shown where it stands and goes with the pointer.
+    pub(crate) fn new(name: &'a str, at: Point, step_mm: f64) -> Self {
+        Self { name, at, shown: at, step_mm, gear: 1.0 }
+    }
+}
+
+/// Shows a grip and follows it. `edit` is what moving it does: from where it stood when that
+/// began, and by how much, mm. `words` are told beside it while it is held or pointed at.
+pub(crate) fn grip(
+    hands: &mut Hands<'_>,
+    grip: &Grip<'_>,
+    edit: impl Fn(Point, Vec2) -> Edit,
+    words: impl FnOnce() -> String,
+) -> Response {
+    let Hands { ui, read, sight, session, out } = hands;
+    let at = sight.ui_from_knife(grip.shown);
+    let response = spot(ui, Id::unique(grip.name), at, REACH + 4.0, grip.name, false);
+    if let Some((begun, by)) = dragged(&response, grip.at, sight, session, out) {
+        out.preview(vec![edit(begun, by * grip.gear)]);
+    }
+    if response.has_focus()
+        && let Some(by) = nudge_by(ui, grip.step_mm)
+    {
+        out.edit(edit(grip.at, by));
+    }
+    paint(ui, at, Look::Grip, &response, response.dragged(), read.palette);
+    if response.dragged() || response.hovered() || response.has_focus() {
+        hover::tag(ui, at + vec2(14.0, -10.0), Align2::LEFT_BOTTOM, &words(), read.palette);
+    }
+    response
+}
+
+/// Chooses the part of a handle that was clicked, reached by the keyboard or taken hold of.
+pub(crate) fn choose(ui: &Ui, response: &Response, part: PartId, session: &mut Session) {
+    let is = session.selection.contains(&part);
+    let more = ui.input(|input| input.modifiers.shift);
+    if response.clicked() {
+        session.choose(part, more);
+        response.request_focus();
+    } else if response.gained_focus() && !is && !response.is_pointer_button_down_on() {
+        session.choose(part, false);
+    } else if response.drag_started() && !is {
+        session.choose(part, more);
+    }
 }
 
 /// How a handle looks.

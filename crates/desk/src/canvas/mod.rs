@@ -1,6 +1,7 @@
 //! The canvas: the blank on its painted bar, and whatever the station works on there.
 
 pub(crate) mod camera;
+mod grid;
 pub(crate) mod handles;
 pub(crate) mod hover;
 pub(crate) mod paint;
@@ -14,7 +15,7 @@ use crate::session::{Aim, Session};
 use crate::snap::Catches;
 use crate::stations;
 use crate::theme::Palette;
-use crate::{Settings, Station, edge_on};
+use crate::{Settings, Station, edge_on, section};
 use drawing::{Item, PartId, Pen};
 use egui::{
     Event, Key, MouseWheelUnit, PointerButton, Pos2, Rect, Response, Sense, Stroke, Ui, pos2,
@@ -69,6 +70,15 @@ pub(crate) struct Read<'a> {
     pub(crate) palette: &'a Palette,
 }
 
+/// What is worked with on the canvas.
+pub(crate) struct Hands<'a> {
+    pub(crate) ui: &'a Ui,
+    pub(crate) read: &'a Read<'a>,
+    pub(crate) sight: &'a Sight,
+    pub(crate) session: &'a mut Session,
+    pub(crate) out: &'a mut Commands,
+}
+
 /// The canvas in all the room there is.
 pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let whole = ui.available_rect_before_wrap();
@@ -88,15 +98,22 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     view.camera = moved;
     session.camera = Some(view.camera);
     let sight = Sight { view, bar_from_knife: read.knife.bar.placement.bar_from_knife() };
+    let panel = section::place(whole, strip).filter(|_| read.settings.section);
+    let covered = |pos: &Pos2| panel.is_some_and(|panel| panel.contains(*pos));
     session.pointer = response
         .contains_pointer()
         .then(|| response.hover_pos())
         .flatten()
+        .filter(|pos| !covered(pos))
         .map(|pos| view.mm_from_ui(pos));
+    section::follow(ui, read, &sight, session);
 
     let unclipped = ui.clip_rect();
     ui.set_clip_rect(rect.intersect(unclipped));
     picture(ui, read, session, &sight);
+    if panel.is_some() {
+        section::line(ui, read, &sight, session);
+    }
     stations::on_canvas(ui, read, &response, &sight, session, out);
     chosen_findings(ui, read, session, &sight);
     ui.set_clip_rect(unclipped);
@@ -104,7 +121,10 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     let painter = ui.painter().with_clip_rect(whole);
     rulers::paint(&painter, &view, &read.knife.bar, read.knife.unit, session.pointer, read.palette);
     let below = Rect::from_min_max(pos2(whole.min.x, rect.max.y), whole.max);
-    edge_on::show(&painter, below, &view, read);
+    edge_on::show(ui, below, &sight, read, session, out);
+    if let Some(panel) = panel {
+        section::panel(ui, panel, read, session, out);
+    }
     ui.advance_cursor_after_rect(whole);
 }
 
@@ -238,8 +258,8 @@ fn picture(ui: &Ui, read: &Read<'_>, session: &Session, sight: &Sight) {
         let halo = crate::theme::Ink { colour: p.halo, width: 5.0, dashes: Vec::new() };
         paint::path_line(painter, view, &path, &halo);
     }
-    if session.grid {
-        grid(painter, view, read);
+    if read.settings.grid {
+        grid::paint(painter, view, read);
     }
     if let Some(comb) = read.derived.comb.as_ref().filter(|_| session.comb) {
         let ink = crate::theme::Ink { colour: p.centre, width: 0.8, dashes: Vec::new() };
@@ -264,24 +284,6 @@ fn picture(ui: &Ui, read: &Read<'_>, session: &Session, sight: &Sight) {
 /// Whether a mark is drawn paler while another station works.
 fn steps_back(item: &Item, station: Station) -> bool {
     station != Station::Bar && !matches!(item.part, Some(PartId::Profile))
-}
-
-fn grid(painter: &egui::Painter, view: &View, read: &Read<'_>) {
-    let step = rulers::division_mm(read.knife.unit, view.camera.points_per_mm, 14.0);
-    let seen = view.seen();
-    let line = Stroke::new(1.0, read.palette.grid);
-    #[expect(clippy::cast_possible_truncation, reason = "at most a few hundred lines")]
-    let steps = |from: f64, to: f64| ((from / step).ceil() as i64)..=((to / step).floor() as i64);
-    #[expect(clippy::cast_precision_loss, reason = "at most a few hundred lines")]
-    for i in steps(seen.x0, seen.x1) {
-        let x = view.ui_from_mm(Point::new(i as f64 * step, 0.0)).x;
-        painter.vline(x, view.rect.y_range(), line);
-    }
-    #[expect(clippy::cast_precision_loss, reason = "at most a few hundred lines")]
-    for i in steps(seen.y0, seen.y1) {
-        let y = view.ui_from_mm(Point::new(0.0, i as f64 * step)).y;
-        painter.hline(view.rect.x_range(), y, line);
-    }
 }
 
 /// A ring where a finding has a place, so that it is seen before it is read.
@@ -355,6 +357,24 @@ pub(crate) fn band(
 /// The arrow keys as a nudge of what is chosen, in the plane of the screen, mm: one step of
 /// the unit, ten with Shift, a tenth with Ctrl or Alt.
 pub(crate) fn nudge(ui: &Ui, unit: units::LengthUnit) -> Option<Vec2> {
+    nudge_by(ui, step_mm(unit))
+}
+
+/// How far an arrow key nudges, mm.
+pub(crate) fn step_mm(unit: units::LengthUnit) -> f64 {
+    match unit {
+        units::LengthUnit::Millimetre => 0.5,
+        units::LengthUnit::Inch => 25.4 / 64.0,
+    }
+}
+
+/// Whether Ctrl or Alt is held, for a tenth of a step and for what sticks to nothing.
+pub(crate) fn is_fine(ui: &Ui) -> bool {
+    ui.input(|input| input.modifiers.command || input.modifiers.alt)
+}
+
+/// The same with steps of another length.
+pub(crate) fn nudge_by(ui: &Ui, step_mm: f64) -> Option<Vec2> {
     if ui.ctx().text_edit_focused() {
         return None;
     }
@@ -367,10 +387,6 @@ pub(crate) fn nudge(ui: &Ui, unit: units::LengthUnit) -> Option<Vec2> {
     if way == Vec2::ZERO {
         return None;
     }
-    let step = match unit {
-        units::LengthUnit::Millimetre => 0.5,
-        units::LengthUnit::Inch => 25.4 / 64.0,
-    };
     let by = if modifiers.shift {
         10.0
     } else if modifiers.command || modifiers.alt {
@@ -378,7 +394,7 @@ pub(crate) fn nudge(ui: &Ui, unit: units::LengthUnit) -> Option<Vec2> {
     } else {
         1.0
     };
-    Some(way * step * by)
+    Some(way * step_mm * by)
 }
 
 /// Where a dragged place of the knife sticks to, unless Ctrl or Alt is held. A guide is drawn
@@ -387,15 +403,13 @@ pub(crate) fn caught(
     ui: &Ui,
     read: &Read<'_>,
     sight: &Sight,
-    session: &Session,
     moving: &[PartId],
     wanted: Point,
 ) -> Point {
-    if ui.input(|input| input.modifiers.command || input.modifiers.alt) {
+    if is_fine(ui) {
         return wanted;
     }
-    let zoom = sight.view.camera.points_per_mm;
-    let grid = session.grid.then(|| rulers::division_mm(read.knife.unit, zoom, 14.0));
+    let grid = read.settings.grid.then(|| read.settings.pitch_mm(read.knife.unit));
     let catches = Catches::of(read.knife, moving, grid);
     let snapped = catches.snap(sight.bar_from_knife * wanted, sight.mm(STICKS));
     let here = sight.view.ui_from_mm(snapped.at);

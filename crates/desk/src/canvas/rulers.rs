@@ -1,4 +1,4 @@
-//! The rules along the top and the left, from the bar's reference end and edge.
+//! The rulers along the top and the left, from the bar's reference end and edge.
 
 use super::View;
 use crate::theme::{Palette, figures};
@@ -7,14 +7,14 @@ use knife::{Bar, ReferenceEdge, ReferenceEnd};
 use kurbo::Point;
 use units::{InchFraction, LengthUnit};
 
-/// Breadth of a rule, points.
+/// Breadth of a ruler, points.
 pub(crate) const BREADTH: f32 = 24.0;
 /// Marks are no nearer than this, points.
 const LEAST_GAP: f64 = 5.0;
 /// Figures are no nearer than this, points.
 const LEAST_FIGURES: f64 = 56.0;
 
-/// Divisions of a rule, mm: the finest first.
+/// Divisions of a ruler, mm: the finest first.
 fn divisions(unit: LengthUnit) -> &'static [f64] {
     match unit {
         LengthUnit::Millimetre => &[0.1, 0.5, 1.0, 5.0, 10.0, 50.0, 100.0, 500.0, 1000.0],
@@ -44,7 +44,7 @@ pub(crate) fn division_mm(unit: LengthUnit, points_per_mm: f64, apart: f64) -> f
     all.iter().find(wide).or(all.last()).copied().unwrap_or(1.0)
 }
 
-/// Paints both rules around the view.
+/// Paints both rulers around the view.
 pub(crate) fn paint(
     painter: &Painter,
     view: &View,
@@ -62,20 +62,15 @@ pub(crate) fn paint(
         pos2(outer.min.x - BREADTH, outer.min.y - BREADTH),
         pos2(outer.min.x, outer.max.y),
     );
-    for rule in [top, left] {
-        painter.rect_filled(rule, 0.0, palette.rule);
+    for ruler in [top, left] {
+        painter.rect_filled(ruler, 0.0, palette.rule);
     }
     let edge = Stroke::new(1.0, palette.hair);
     painter.hline(outer.x_range(), outer.min.y, edge);
     painter.vline(outer.min.x, outer.y_range(), edge);
-    let (zero_x, way_x) = match bar.reference.end {
-        ReferenceEnd::Left => (0.0, 1.0),
-        ReferenceEnd::Right => (bar.length_mm, -1.0),
-    };
-    let (zero_y, way_y) = match bar.reference.edge {
-        ReferenceEdge::Lower => (0.0, 1.0),
-        ReferenceEdge::Upper => (bar.width_mm, -1.0),
-    };
+    let Point { x: zero_x, y: zero_y } = bar.scribed_from();
+    let way_x = if bar.reference.end == ReferenceEnd::Left { 1.0 } else { -1.0 };
+    let way_y = if bar.reference.edge == ReferenceEdge::Lower { 1.0 } else { -1.0 };
     let mark = Stroke::new(1.0, palette.rule_mark);
     let seen = view.seen();
     let zoom = view.camera.points_per_mm;
@@ -121,7 +116,7 @@ pub(crate) fn paint(
     }
 }
 
-/// Calls for every mark of a stretch: its measure in mm, how long it is (part of the rule's
+/// Calls for every mark of a stretch: its measure in mm, how long it is (part of the ruler's
 /// breadth), and its figure.
 fn each_mark(
     unit: LengthUnit,

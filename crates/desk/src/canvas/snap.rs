@@ -66,7 +66,7 @@ struct Grid {
 impl Catches {
     /// What there is to stick to when `moving` is dragged (it doesn't stick to itself): the
     /// bar's edges, ends and centre line, every other node and hole, and, with a pitch above
-    /// 0, a grid that starts at the bar's lower left corner.
+    /// 0, a grid that starts where the bar's reference edge and end meet.
     pub fn of(knife: &Knife, moving: &[PartId], grid_mm: Option<f64>) -> Self {
         let bar = &knife.bar;
         let bar_from_knife = bar.placement.bar_from_knife();
@@ -94,7 +94,7 @@ impl Catches {
             points,
             grid: grid_mm
                 .filter(|pitch_mm| pitch_mm.is_finite() && *pitch_mm > 1e-6)
-                .map(|pitch_mm| Grid { pitch_mm, origin: Point::ORIGIN }),
+                .map(|pitch_mm| Grid { pitch_mm, origin: bar.scribed_from() }),
         }
     }
 

@@ -48,6 +48,34 @@ impl Desk {
         }
     }
 
+    /// Files were dropped on the window: the first is opened or taken.
+    pub(super) fn dropped(
+        &mut self,
+        paths: Vec<PathBuf>,
+        ctx: &egui::Context,
+        host: &mut dyn Host,
+    ) {
+        let count = paths.len();
+        let Some(path) = paths.into_iter().next() else { return };
+        if count > 1 {
+            let words = format!("{count} files were dropped; only the first was looked at");
+            self.session.notices.say(words);
+        }
+        if matches!(self.session.ask, Some(Ask::Typed(..))) {
+            self.session.ask = None;
+        }
+        let is = |ending: &str| path.extension().is_some_and(|e| e.eq_ignore_ascii_case(ending));
+        if is("json") || is_drawing(&path) {
+            self.path(Purpose::Open, path, ctx, host);
+        } else {
+            self.session.notices.say(format!(
+                "{} is neither a blank ({}) nor a vector drawing (.svg); drop one of those",
+                path.display(),
+                knife::file::ENDING
+            ));
+        }
+    }
+
     pub(super) fn save(&mut self, path: &Path, host: &mut dyn Host) {
         if let Some(recovery) = &mut self.recovery {
             recovery.before_save(&work(&self.open), host);
@@ -64,8 +92,12 @@ impl Desk {
     pub(super) fn print(&mut self, path: &Path, host: &mut dyn Host) {
         let knife = self.open.knife().clone();
         self.derived.renew(&knife, self.open.revision());
-        let paper = stations::paper::chosen(&self.session, knife.unit);
-        self.derived.renew_pages(&knife, self.open.revision(), &paper);
+        let wanted = stations::paper::wanted(&self.session, knife.unit);
+        self.derived.renew_pages(&knife, self.open.revision(), &wanted);
+        if self.derived.pages().is_some_and(|pages| pages.as_ref().is_ok_and(Vec::is_empty)) {
+            self.session.notices.say("No sheet is chosen; choose one at the Paper station");
+            return;
+        }
         let Some(Ok(pages)) = self.derived.pages() else {
             let why = self.derived.pages().and_then(|pages| pages.as_ref().err());
             let words = why.map_or_else(String::new, ToString::to_string);
@@ -125,8 +157,9 @@ impl Desk {
         let now = self.open.knife().clone();
         let mut edits: Vec<Edit> = now.holes.iter().map(|hole| Edit::RemoveHole(hole.id)).collect();
         edits.extend([Edit::SetBevel(None), Edit::SetScales(None)]);
+        let unit = self.settings.unit;
         if let Ok(outline) = taken.profile.outline() {
-            let (bar, at) = reckon::usual_bar(&taken.bar, &outline, taken.unit, Tables::built_in());
+            let (bar, at) = reckon::usual_bar(&taken.bar, &outline, unit, Tables::built_in());
             edits.push(Edit::SetBar {
                 grade: bar.grade,
                 width_mm: bar.width_mm,
@@ -135,7 +168,7 @@ impl Desk {
             });
             edits.push(Edit::Place(at));
         }
-        edits.push(Edit::SetUnit(taken.unit));
+        edits.push(Edit::SetUnit(unit));
         edits.push(Edit::Rename(taken.name.clone()));
         edits.extend(taken.holes.iter().map(|hole| Edit::AddHole {
             name: hole.name.clone(),

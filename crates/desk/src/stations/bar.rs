@@ -1,7 +1,7 @@
 //! Bar: the steel and the blank's place on it.
 
 use super::{button, heading, readings};
-use crate::canvas::{Read, Sight, handles, hover};
+use crate::canvas::{self, Read, Sight, handles, hover};
 use crate::command::{Command, Commands};
 use crate::session::Session;
 use egui::{ComboBox, Id, Ui, vec2};
@@ -126,7 +126,7 @@ pub(super) fn on_canvas(
         }
     }
     if blank.has_focus()
-        && let Some(by) = crate::canvas::nudge(ui, read.knife.unit)
+        && let Some(by) = canvas::nudge(ui, read.knife.unit)
     {
         out.edit(Edit::Place(Placement { at: placement.at + by, ..placement }));
     }
@@ -167,8 +167,7 @@ fn turning(
         } else if let Some(pos) = response.interact_pointer_pos().filter(|_| response.dragged()) {
             let arm = pos - pivot;
             let free = -f64::from(arm.x.atan2(-arm.y)).to_degrees();
-            let fine = ui.input(|input| input.modifiers.command || input.modifiers.alt);
-            let step = if fine { 0.05 } else { 0.5 };
+            let step = if canvas::is_fine(ui) { 0.05 } else { 0.5 };
             out.preview(vec![Edit::Place(turned_about(
                 placement,
                 middle,

@@ -1,6 +1,6 @@
 //! Holes: for pins, for lightness, for a thong.
 
-use super::{button, heading, quiet, readings};
+use super::{button, grid, heading, quiet, readings};
 use crate::canvas::{self, Read, Sight, handles, hover};
 use crate::command::{Command, Commands};
 use crate::field::Field;
@@ -46,6 +46,7 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         let is = |t: &str| t == title || t.starts_with(&format!("{title},"));
         readings(ui, read, is, &["Use", "Place", "Diameter"]);
     }
+    grid(ui, read, session, out);
 }
 
 /// A row of holes, evenly spaced between the two that are chosen.
@@ -318,18 +319,10 @@ fn one_hole(
     let is = session.selection.contains(&part);
     let id = Id::unique(("hole", figures.id));
     let response = handles::spot(ui, id, at, radius.max(handles::REACH), &name_of(figures), is);
-    let more = ui.input(|input| input.modifiers.shift);
-    if response.clicked() {
-        session.choose(part, more);
-        response.request_focus();
-    } else if response.gained_focus() && !is && !response.is_pointer_button_down_on() {
-        session.choose(part, false);
-    } else if response.drag_started() && !is {
-        session.choose(part, more);
-    }
+    handles::choose(ui, &response, part, session);
     if let Some((begun, by)) = handles::dragged(&response, figures.at, sight, session, out) {
         let moving: Vec<PartId> = session.selection.iter().copied().chain([part]).collect();
-        let to = canvas::caught(ui, read, sight, session, &moving, begun + by);
+        let to = canvas::caught(ui, read, sight, &moving, begun + by);
         out.preview(moved_together(read, session, figures, begun, to - begun));
     }
     let ring = radius + if is { 5.0 } else { 3.0 };

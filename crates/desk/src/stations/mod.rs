@@ -1,18 +1,22 @@
 //! The six stations: each its card and what is worked on on the canvas.
 
 mod bar;
-mod bevels;
-mod handle;
+pub(crate) mod bevels;
+pub(crate) mod handle;
 mod holes;
 pub(crate) mod paper;
 mod profile;
 
 use crate::Station;
-use crate::canvas::{Read, Sight};
-use crate::command::{Command, Commands, row_of};
+use crate::canvas::{Hands, Read, Sight};
+use crate::command::{Command, Commands, Wish, row_of};
+use crate::field::{self, Field};
 use crate::session::Session;
+use crate::settings::GRID_MM;
 use crate::theme::{Palette, bold, figures};
-use egui::{Response, RichText, ScrollArea, Ui};
+use egui::{Response, RichText, ScrollArea, TextEdit, Ui};
+use knife::Edit;
+use units::LengthUnit;
 
 /// The card of the chosen station.
 pub(crate) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
@@ -45,8 +49,8 @@ pub(crate) fn on_canvas(
         Station::Bar => bar::on_canvas(ui, read, sight, session, out),
         Station::Profile => profile::on_canvas(ui, read, ground, sight, session, out),
         Station::Holes => holes::on_canvas(ui, read, ground, sight, session, out),
-        Station::Bevels => bevels::on_canvas(ui, read, sight, session, out),
-        Station::Handle => handle::on_canvas(ui, read, sight, session, out),
+        Station::Bevels => bevels::on_canvas(&mut Hands { ui, read, sight, session, out }),
+        Station::Handle => handle::on_canvas(&mut Hands { ui, read, sight, session, out }),
         Station::Paper => {}
     }
 }
@@ -59,6 +63,24 @@ pub(crate) fn heading(ui: &mut Ui, words: &str, palette: &Palette) {
     let y = ui.cursor().min.y - 4.0;
     ui.painter().hline(line, y, egui::Stroke::new(1.0, palette.hair));
     ui.add_space(2.0);
+}
+
+/// What a card says of something that was not decided yet: its title, what it is, and a button
+/// that begins it.
+fn not_yet(
+    ui: &mut Ui,
+    (title, about, begin): (&str, &str, &str),
+    first: Option<Edit>,
+    read: &Read<'_>,
+    out: &mut Commands,
+) {
+    heading(ui, title, read.palette);
+    quiet(ui, about, read.palette);
+    if let Some(edit) = first
+        && ui.button(begin).on_hover_text(about).clicked()
+    {
+        out.edit(edit);
+    }
 }
 
 /// The readings of a group, by its title.
@@ -94,6 +116,61 @@ fn figure(ui: &mut Ui, reading: &reckon::Reading, read: &Read<'_>) {
     })
     .response
     .on_hover_text(told);
+}
+
+/// The grid: whether it is there, and how far apart its lines are.
+pub(crate) fn grid(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
+    let (p, unit) = (read.palette, read.knife.unit);
+    heading(ui, "Grid", p);
+    let mut is = read.settings.grid;
+    let about = "Shows a grid from the corner of the bar that is scribed from. What is dragged \
+                 sticks to it; hold Ctrl to drag freely.  (G)";
+    if ui.checkbox(&mut is, "Snap to the grid").on_hover_text(about).changed() {
+        out.run(Command::Grid);
+    }
+    let pitch_mm = read.settings.pitch_mm(unit);
+    let field = Field {
+        name: "Grid pitch",
+        about: "From one line to the next. Zoomed out, only every second, fifth or tenth is drawn.",
+        value: units::write_length(pitch_mm, unit),
+        width: 104.0,
+    };
+    if let Some(mm) = session.drafts.field(ui, p, field, |text| read_pitch(text, unit)) {
+        out.push(Wish::GridPitch(mm));
+    }
+}
+
+fn read_pitch(text: &str, unit: LengthUnit) -> Result<f64, String> {
+    let mm = units::read_length(text, unit).map_err(|e| e.to_string())?.to_mm();
+    if GRID_MM.contains(&mm) {
+        return Ok(mm);
+    }
+    let told = |mm: f64| units::write_length(mm, unit);
+    let (least, most) = (told(*GRID_MM.start()), told(*GRID_MM.end()));
+    Err(format!("a pitch of {} is no grid; type one from {least} to {most}", told(mm)))
+}
+
+/// The maker's notes. What is typed shows at once, and is one step when the field is left.
+pub(crate) fn notes(ui: &mut Ui, read: &Read<'_>, out: &mut Commands) {
+    heading(ui, "Notes", read.palette);
+    let about = "What the next one to hold the sheet should know: the heat, the grit, the fit. \
+                 Their beginning is printed on the profile sheet.";
+    let mut text = read.knife.notes.clone();
+    let edit = TextEdit::multiline(&mut text)
+        .id_salt("notes")
+        .desired_rows(4)
+        .desired_width(f32::INFINITY)
+        .char_limit(knife::limits::NOTES_CHARS);
+    let response = ui.add(edit).accessible_name("Notes").on_hover_text(about);
+    if response.gained_focus() {
+        out.push(Wish::Begin);
+    }
+    if response.changed() {
+        out.preview(vec![Edit::SetNotes(text)]);
+    }
+    if response.lost_focus() {
+        out.push(if field::escaped(ui) { Wish::Cancel } else { Wish::Commit });
+    }
 }
 
 /// A button for a command of the table, told and enabled as in the menus.

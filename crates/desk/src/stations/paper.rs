@@ -1,10 +1,10 @@
 //! Paper: the pages as they will print.
 
-use super::{button, heading, quiet};
+use super::{button, heading, notes, quiet};
 use crate::canvas::{self, Camera, Read, View, paint};
-use crate::command::{Command, Commands};
-use crate::printing;
+use crate::command::{Command, Commands, Wish};
 use crate::session::Session;
+use crate::{Wanted, printing};
 use egui::{ComboBox, Rect, RichText, Ui};
 use kurbo::Point;
 use paper::{Page, Paper};
@@ -12,15 +12,20 @@ use paper::{Page, Paper};
 /// Between two pages, mm.
 const APART_MM: f64 = 14.0;
 
-/// The paper that is chosen, or the usual one.
-pub(crate) fn chosen(session: &Session, unit: units::LengthUnit) -> String {
-    session.paper.clone().unwrap_or_else(|| printing::usual_paper(unit).to_owned())
+/// What is to be printed, and on what: the paper chosen, or the usual one.
+pub(crate) fn wanted(session: &Session, unit: units::LengthUnit) -> Wanted {
+    let usual = || printing::usual_paper(unit).to_owned();
+    Wanted {
+        paper: session.paper.clone().unwrap_or_else(usual),
+        left_out: session.left_out.clone(),
+        date: session.date.clone(),
+    }
 }
 
 pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let p = read.palette;
     heading(ui, "Paper", p);
-    let now = chosen(session, read.knife.unit);
+    let now = wanted(session, read.knife.unit).paper;
     let papers = Paper::all().unwrap_or_default();
     ui.horizontal(|ui| {
         let label = ui.label("Paper size").on_hover_text("What lies in the printer.");
@@ -40,7 +45,20 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
             shown.response.labelled_by(label.id);
         });
     });
+    date(ui, read, session, out);
+    sheets(ui, read, session);
+    ui.add_space(8.0);
+    let ready = matches!(read.derived.pages(), Some(Ok(pages)) if !pages.is_empty());
+    button(ui, Command::Print, ready, out);
+    ui.add_space(4.0);
+    quiet(
+        ui,
+        "Print at actual size (100 %). Measure both rulers and the square on the page before you \
+         trust it.",
+        p,
+    );
     match read.derived.pages() {
+        Some(Ok(pages)) if pages.is_empty() => quiet(ui, "No sheet is chosen.", p),
         Some(Ok(pages)) => {
             heading(ui, if pages.len() == 1 { "One page" } else { "Pages" }, p);
             for page in pages {
@@ -59,15 +77,42 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         }
         None => {}
     }
-    ui.add_space(8.0);
-    button(ui, Command::Print, matches!(read.derived.pages(), Some(Ok(_))), out);
-    ui.add_space(4.0);
-    quiet(
-        ui,
-        "Print at actual size (100 %). Measure both rulers and the square on the page before you \
-         trust it.",
-        p,
-    );
+    notes(ui, read, out);
+}
+
+/// The date on every sheet: none until one is typed or taken from the clock.
+fn date(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
+    let now = session.date.clone().unwrap_or_default();
+    let about = ("Date", "Printed on every sheet; none when it is empty.");
+    if let Some(typed) = session.drafts.words(ui, read.palette, about, &now) {
+        session.date = Some(typed).filter(|date| !date.is_empty());
+    }
+    ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| {
+        let about = "Puts today's date there, by the clock of universal time (UTC).";
+        if ui.button("Today").on_hover_text(about).clicked() {
+            out.push(Wish::Today);
+        }
+        if session.date.is_some() && ui.button("No date").clicked() {
+            session.date = None;
+        }
+    });
+}
+
+/// Which sheets are printed.
+fn sheets(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
+    heading(ui, "Sheets", read.palette);
+    for (key, title) in &read.derived.sheets {
+        let mut is = !session.left_out.contains(*key);
+        let about = format!("On the command line: --sheets {key}.");
+        if ui.checkbox(&mut is, title).on_hover_text(about).changed() {
+            if is {
+                session.left_out.remove(*key);
+            } else {
+                session.left_out.insert((*key).to_owned());
+            }
+            session.aim = Some(crate::session::Aim::Fit);
+        }
+    }
 }
 
 /// The pages side by side, where the canvas lies at the other stations.

@@ -1,6 +1,6 @@
 //! Profile: the outline's nodes and handles.
 
-use super::{button, heading, quiet, readings};
+use super::{button, grid, heading, quiet, readings};
 use crate::canvas::{self, Read, Sight, handles, hover};
 use crate::command::{Command, Commands, Wish};
 use crate::session::Session;
@@ -36,6 +36,7 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         button(ui, Command::MirrorAcross, has, out);
         button(ui, Command::MirrorAlong, has, out);
     });
+    grid(ui, read, session, out);
     readings(
         ui,
         read,
@@ -322,22 +323,14 @@ fn one_node(
     }
     let is = session.selection.contains(&part);
     let response = handles::spot(ui, Id::unique(("node", node.id)), at, handles::REACH, &name, is);
-    let more = ui.input(|input| input.modifiers.shift);
-    if response.clicked() {
-        session.choose(part, more);
-        response.request_focus();
-    } else if response.gained_focus() && !is && !response.is_pointer_button_down_on() {
-        session.choose(part, false);
-    } else if response.drag_started() && !is {
-        session.choose(part, more);
-    }
+    handles::choose(ui, &response, part, session);
     if let Some((begun, by)) = handles::dragged(&response, node.at, sight, session, out) {
         let mut nodes = session.nodes();
         if !nodes.contains(&node.id) {
             nodes = vec![node.id];
         }
         let moving: Vec<PartId> = nodes.iter().map(|id| PartId::Node(*id)).collect();
-        let to = canvas::caught(ui, read, sight, session, &moving, begun + straightened(ui, by));
+        let to = canvas::caught(ui, read, sight, &moving, begun + straightened(ui, by));
         let by = straightened(ui, to - begun);
         out.preview(vec![Edit::MoveNodes { nodes, by }]);
     }

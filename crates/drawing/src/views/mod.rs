@@ -7,6 +7,7 @@ mod dimension;
 mod edge_on;
 mod picture;
 mod profile;
+mod section;
 
 pub use blank::{Extent, blank_on_bar};
 pub use callout::{Callout, callouts};
@@ -15,3 +16,4 @@ pub use dimension::{dimension, dimension_text};
 pub use edge_on::edge_on;
 pub use picture::starter_picture;
 pub use profile::{profile_notes, profile_sheet};
+pub use section::section;

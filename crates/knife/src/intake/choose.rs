@@ -19,6 +19,9 @@ const TWIN_SHARE: f64 = 0.9;
 const TWIN_PART: f64 = 0.05;
 /// A rectangle is a frame if the shape inside is at least this part of its length.
 const FRAMED_PART: f64 = 0.25;
+/// An open run in a rectangle is the outline the rectangle frames if, closed, it would hold at
+/// least this share of the rectangle's area.
+const OPEN_SHARE: f64 = 0.05;
 /// How many circles outside are told one by one.
 const TOLD_CIRCLES: usize = 5;
 /// The most holes a blank may have.
@@ -52,6 +55,9 @@ pub(super) fn choose(page: Page, drawn: Drawn) -> Result<Taken, IntakeFault> {
     };
     let chosen = candidates.remove(best).ring;
     if let Some(run) = open.iter().find(|run| is_larger(run, &chosen)) {
+        return Err(opening(run, &open));
+    }
+    if let Some(run) = framed_run(&open, &chosen) {
         return Err(opening(run, &open));
     }
     check_size(chosen.bounds)?;
@@ -184,9 +190,28 @@ fn largest(candidates: &[Candidate]) -> Option<usize> {
 
 /// Whether an open run, were it closed, would be larger than the ring: then it is the outline.
 fn is_larger(run: &Run, ring: &Ring) -> bool {
-    let gap = run.start().distance(run.end());
-    let size = run.bounds.width().hypot(run.bounds.height());
-    gap < 0.5 * size && ring::area(&run.segs) > ring.area_mm2
+    is_nearly_closed(run) && ring::area(&run.segs) > ring.area_mm2
+}
+
+/// The largest open run that a rectangle may be a frame of: then that is the outline, and open.
+fn framed_run<'a>(open: &'a [Run], frame: &Ring) -> Option<&'a Run> {
+    if !is_upright_rectangle(frame) {
+        return None;
+    }
+    let least = LEAST_LENGTH_MM.max(FRAMED_PART * longest(frame.bounds));
+    let is_framed = |run: &&Run| {
+        is_nearly_closed(run)
+            && longest(run.bounds) >= least
+            && frame.bounds.contains_rect(run.bounds)
+            && ring::area(&run.segs) >= OPEN_SHARE * frame.area_mm2
+    };
+    let area = |run: &&Run| ring::area(&run.segs);
+    open.iter().filter(is_framed).max_by(|a, b| area(a).total_cmp(&area(b)))
+}
+
+/// Whether a run's two ends lie near each other beside its size.
+fn is_nearly_closed(run: &Run) -> bool {
+    run.start().distance(run.end()) < 0.5 * run.bounds.width().hypot(run.bounds.height())
 }
 
 fn nothing_closed(open: &[Run], flat: &[Ring], tally: &Tally) -> IntakeFault {

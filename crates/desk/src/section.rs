@@ -1,0 +1,207 @@
+//! The knife cut through at the pointer, or where it was pinned: a small picture and its figures.
+
+use crate::canvas::{Camera, Read, Sight, View, handles, step_mm};
+use crate::command::{Command, Commands, row_of};
+use crate::edge_on::cut_faces;
+use crate::session::Session;
+use crate::stations::heading;
+use crate::theme::{bold, figures};
+use egui::{
+    Align, Button, CornerRadius, Id, Layout, Rect, RichText, Role, Sense, Stroke, Ui, UiBuilder,
+    WidgetInfo, pos2, vec2,
+};
+use kurbo::Point;
+use reckon::Section;
+use units::LengthUnit;
+
+/// How wide the panel is, and how far it rises above the strip, points.
+const SIZE: (f32, f32) = (248.0, 150.0);
+/// How wide the picture in it is, points.
+const PICTURE: f32 = 96.0;
+/// How near the picture may be, points to the millimetre: it changes in steps, so that it holds
+/// still while the pointer goes along.
+const ZOOMS: [f64; 9] = [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0, 14.0];
+
+/// Where the panel lies: beside the strip, rising above it; nowhere on a small canvas.
+pub(crate) fn place(whole: Rect, strip: f32) -> Option<Rect> {
+    let room = whole.width() >= 640.0 && whole.height() >= 330.0;
+    let high = (strip + SIZE.1).min(whole.height() * 0.55);
+    room.then(|| Rect::from_min_max(whole.max - vec2(SIZE.0, high), whole.max))
+}
+
+/// Cuts the knife where the pointer is, unless the section is pinned.
+pub(crate) fn follow(ui: &Ui, read: &Read<'_>, sight: &Sight, session: &mut Session) {
+    let Some(outline) = &read.derived.reckoning.outline else { return };
+    let Some(pointer) = session.pointer else { return };
+    let x_mm = (sight.bar_from_knife.inverse() * pointer).x;
+    let bounds = outline.bounds();
+    if (bounds.x0..=bounds.x1).contains(&x_mm) {
+        session.section_mm = Some(x_mm);
+    }
+    if session.pinned_mm.is_none() && session.section_mm != read.derived.section_mm() {
+        ui.ctx().request_repaint();
+    }
+}
+
+/// The line along which the knife is cut; pinned, it can be dragged along.
+pub(crate) fn line(ui: &Ui, read: &Read<'_>, sight: &Sight, session: &mut Session) {
+    let p = read.palette;
+    let Some(section) = &read.derived.section else { return };
+    let (Some(first), Some(last)) = (section.steel.first(), section.steel.last()) else { return };
+    let out = sight.mm(9.0);
+    let (low, high) = (first.span().0 - out, last.span().1 + out);
+    let at = |y: f64| sight.ui_from_knife(Point::new(section.x_mm, y));
+    let painter = ui.painter();
+    let mark = Stroke::new(2.0, p.accent);
+    // Thick at both ends outside the blank, as a section line is drawn.
+    painter.line_segment([at(low), at(low + 0.7 * out)], mark);
+    painter.line_segment([at(high), at(high - 0.7 * out)], mark);
+    if session.pinned_mm.is_none() {
+        return;
+    }
+    let thin = Stroke::new(1.0, p.grip_chosen);
+    painter.extend(egui::Shape::dashed_line(&[at(low), at(high)], thin, 10.0, 4.0));
+    let grip = handles::spot(ui, Id::unique("section line"), at(high), 12.0, "Section line", true);
+    if let Some(pos) = grip.interact_pointer_pos().filter(|_| grip.dragged()) {
+        session.pinned_mm = Some(sight.knife_from_ui(pos).x);
+    }
+    if grip.has_focus()
+        && let Some(by) = crate::canvas::nudge_by(ui, step_mm(read.knife.unit))
+    {
+        session.pinned_mm = Some(section.x_mm + by.x);
+    }
+    handles::paint(ui, at(high), handles::Look::Grip, &grip, grip.dragged(), p);
+}
+
+/// The panel.
+pub(crate) fn panel(
+    ui: &mut Ui,
+    rect: Rect,
+    read: &Read<'_>,
+    session: &Session,
+    out: &mut Commands,
+) {
+    let p = read.palette;
+    ui.interact(rect, ui.make_persistent_id("section panel"), Sense::click_and_drag());
+    let corner = CornerRadius { nw: 10, ..CornerRadius::ZERO };
+    ui.painter().rect(rect, corner, p.rule, Stroke::new(1.0, p.hair), egui::StrokeKind::Inside);
+    let inner = rect.shrink2(vec2(12.0, 8.0));
+    let mut inside = ui.new_child(UiBuilder::new().max_rect(inner));
+    inside.set_clip_rect(rect.intersect(ui.clip_rect()));
+    head(&mut inside, read, session, out);
+    let below = inside.cursor().min.y + 2.0;
+    let picture =
+        Rect::from_min_max(pos2(inner.min.x, below), inner.max).with_max_x(inner.min.x + PICTURE);
+    let told = told(read.derived.section.as_ref(), read.knife.unit);
+    let response = inside.interact(picture, Id::unique("section picture"), Sense::hover());
+    let sentence = sentence(&told, read);
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &sentence));
+    draw(&inside, picture, read);
+    let column = Rect::from_min_max(pos2(picture.max.x + 12.0, below), inner.max);
+    let mut column = inside.new_child(UiBuilder::new().max_rect(column));
+    column.spacing_mut().item_spacing.y = 0.0;
+    for (name, value) in &told {
+        column.label(RichText::new(*name).size(12.0).color(p.weak));
+        column.label(RichText::new(value).font(figures(14.5)));
+        column.add_space(3.0);
+    }
+    if told.is_empty() {
+        column.label(RichText::new("No steel here.").color(p.weak));
+    }
+}
+
+/// Its name, where it is, and the pin.
+fn head(ui: &mut Ui, read: &Read<'_>, session: &Session, out: &mut Commands) {
+    let p = read.palette;
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 6.0;
+        ui.label(RichText::new("Section").font(bold(14.5)));
+        if let Some(x_mm) = read.derived.section_mm() {
+            let at = format!("at {}", short(x_mm, read.knife.unit));
+            ui.label(RichText::new(at).font(figures(13.0)).color(p.weak));
+        }
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let Some(row) = row_of(Command::PinSection) else { return };
+            let pinned = session.pinned_mm.is_some();
+            let word = if pinned { "Unpin" } else { "Pin" };
+            let button = ui.add(Button::new(RichText::new(word).size(13.0)).small());
+            button.widget_info(|| WidgetInfo::selected(Role::Button, true, pinned, row.label));
+            if button.on_hover_text(format!("{}.  (P)", row.tooltip)).clicked() {
+                out.run(Command::PinSection);
+            }
+        });
+    });
+}
+
+/// The figures of a section, each with its name.
+fn told(section: Option<&Section>, unit: LengthUnit) -> Vec<(&'static str, String)> {
+    let Some(section) = section else { return Vec::new() };
+    let mut told = vec![
+        ("height", short(section.height_mm, unit)),
+        ("steel, at its thickest", short(section.thickness_mm, unit)),
+    ];
+    if let Some(bevel) = &section.bevel {
+        let top = if bevel.grind_y_mm.is_some() { "at the grind line" } else { "on the spine" };
+        told.push((top, short(bevel.top_mm, unit)));
+        told.push(("at the edge", short(bevel.edge_mm, unit)));
+        told.push(("angle a side", units::show_angle(bevel.angle_deg, 2)));
+    }
+    if let Some(scale_mm) = section.scale_mm {
+        told.push(("one scale", short(scale_mm, unit)));
+        told.push(("with both scales", short(section.overall_mm(), unit)));
+    }
+    told
+}
+
+/// All of it in one sentence, for those who hear it.
+fn sentence(told: &[(&str, String)], read: &Read<'_>) -> String {
+    let at = read.derived.section_mm().map_or_else(String::new, |x_mm| {
+        format!(" at {}", units::show_length(x_mm, read.knife.unit))
+    });
+    let all: Vec<String> = told.iter().map(|(name, value)| format!("{name} {value}")).collect();
+    format!(
+        "Cross-section{at}: {}",
+        if all.is_empty() { "no steel".into() } else { all.join(", ") }
+    )
+}
+
+fn short(mm: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Millimetre => units::show_mm(mm, 2),
+        LengthUnit::Inch => units::show_inch(mm, 3),
+    }
+}
+
+/// The picture, as near as it goes.
+fn draw(ui: &Ui, rect: Rect, read: &Read<'_>) {
+    let Some(section) = &read.derived.section else { return };
+    let Some(bounds) = read.derived.section_drawing.bounds() else { return };
+    let across = f64::from(rect.width()) / (section.overall_mm() + 3.0);
+    let up = f64::from(rect.height()) / bounds.height();
+    let fits = |zoom: &&f64| **zoom <= across.min(up);
+    let points_per_mm = ZOOMS.iter().rev().find(fits).copied().unwrap_or(across.min(up));
+    let centre = Point::new(0.0, bounds.center().y);
+    let view = View { rect, camera: Camera { centre, points_per_mm } };
+    let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
+    cut_faces(&painter, &view, &read.derived.section_drawing, read.palette);
+}
+
+/// The section on a card: where it is, typed, and its figures.
+pub(crate) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
+    let Some(x_mm) = read.derived.section_mm() else { return };
+    let (p, unit) = (read.palette, read.knife.unit);
+    heading(ui, "Cross-section", p);
+    let about = "The knife cut through square to its length. It follows the pointer; a place \
+                 typed here pins it.";
+    if let Some(mm) = session.drafts.length(ui, p, ("Section at", about), x_mm, unit) {
+        session.pinned_mm = Some(mm);
+    }
+    for (name, value) in told(read.derived.section.as_ref(), unit) {
+        ui.horizontal(|ui| {
+            ui.label(RichText::new(crate::notices::sentence_start(name)).color(p.weak));
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                ui.label(RichText::new(value).font(figures(15.5)));
+            });
+        });
+    }
+}

@@ -1,0 +1,97 @@
+//! Files dropped on the window.
+
+use super::*;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+/// A file as the window hands it over: the desk reads it through its host.
+#[derive(Debug)]
+struct Dropped(PathBuf);
+
+impl egui::DroppedFile for Dropped {
+    fn path(&self) -> &Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        Err("it is read by the host".to_owned())
+    }
+}
+
+/// A plate of 200 × 40 mm with a hole, in millimetres.
+const PLATE: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="60mm"
+viewBox="0 0 210 60"><path d="M5 10H205V50H5Z"/><circle cx="50" cy="30" r="3"/></svg>"#;
+
+fn drop(harness: &mut Harness<'_, Bench>, paths: &[&str]) {
+    let files = paths.iter().map(|path| Arc::new(Dropped(path.into())) as egui::DroppedFileHandle);
+    harness.input_mut().dropped_files = files.collect();
+    harness.run_steps(4);
+}
+
+fn put(harness: &mut Harness<'_, Bench>, path: &str, bytes: impl Into<Vec<u8>>) {
+    harness.state_mut().host.files.insert(path.into(), bytes.into());
+}
+
+#[test]
+fn a_blank_opens_and_unsaved_work_is_asked_about() {
+    let mut harness = bench();
+    let other = knife::starter("chef").unwrap_or(&knife::STARTERS[5]).knife();
+    put(&mut harness, "/bench/other.blank.json", file::save(&other));
+    drop(&mut harness, &["/bench/other.blank.json"]);
+    assert_eq!(saved(&harness), file::save(&other));
+    harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).unwrap();
+    drop(&mut harness, &["/bench/other.blank.json"]);
+    assert_eq!(harness.state().desk.open.knife().name, "Heron");
+    harness.get_by_label("Go on without saving").click();
+    harness.run_steps(4);
+    assert_eq!(saved(&harness), file::save(&other));
+}
+
+#[test]
+fn a_drawing_gives_its_outline_as_one_step_in_the_makers_unit() {
+    for unit in [units::LengthUnit::Inch, units::LengthUnit::Millimetre] {
+        let mut harness = bench();
+        harness.state_mut().desk.settings.unit = unit;
+        let before = saved(&harness);
+        put(&mut harness, "/bench/plate.svg", PLATE);
+        drop(&mut harness, &["/bench/plate.svg", "/bench/more.svg"]);
+        let knife = harness.state().desk.open.knife().clone();
+        assert!((knife.profile.outline().unwrap().area() - 8000.0).abs() < 1e-9);
+        assert_eq!((knife.holes.len(), knife.unit), (1, unit));
+        assert!(harness.query_by_label_contains("only the first was looked at").is_some());
+        run(&mut harness, Command::Undo);
+        assert_eq!(saved(&harness), before);
+    }
+}
+
+#[test]
+fn anything_else_is_one_plain_sentence() {
+    let mut harness = bench();
+    let before = saved(&harness);
+    put(&mut harness, "/bench/bad.blank.json", *b"\x00");
+    for (path, told) in [
+        (
+            "/bench/photo.png",
+            "/bench/photo.png is neither a blank (.blank.json) nor a vector drawing",
+        ),
+        ("/bench/folder", "neither a blank"),
+        ("/bench/gone.svg", "/bench/gone.svg is not there"),
+        ("/bench/bad.blank.json", "/bench/bad.blank.json can't be used"),
+    ] {
+        drop(&mut harness, &[path]);
+        let said = harness.state().desk.session.notices.latest().unwrap();
+        assert!(said.contains(told), "{said}");
+        assert_eq!(saved(&harness), before);
+    }
+}
+
+#[test]
+fn what_is_held_over_the_window_is_told_and_nothing_done() {
+    let mut harness = bench();
+    let before = saved(&harness);
+    harness.input_mut().hovered_files = vec![egui::HoveredFile::default()];
+    harness.run_steps(2);
+    harness.input_mut().hovered_files.clear();
+    harness.run_steps(2);
+    assert_eq!(saved(&harness), before);
+}
