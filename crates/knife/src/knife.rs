@@ -1,7 +1,8 @@
 //! The whole document.
 
 use crate::{
-    Bar, Bevel, Hole, HoleId, Placement, Profile, Reference, ReferenceEdge, ReferenceEnd, Scales,
+    Bar, Bevel, Cutting, Hole, HoleId, Placement, Profile, Reference, ReferenceEdge, ReferenceEnd,
+    Scales,
 };
 use kurbo::Point;
 use units::LengthUnit;
@@ -25,6 +26,8 @@ pub struct Knife {
     pub bevel: Option<Bevel>,
     /// Its scales, once decided.
     pub scales: Option<Scales>,
+    /// How it is cut out, once chosen.
+    pub cutting: Option<Cutting>,
 }
 
 impl Knife {
@@ -47,7 +50,13 @@ impl Knife {
             holes: Vec::new(),
             bevel: None,
             scales: None,
+            cutting: None,
         }
+    }
+
+    /// How it is cut out: as chosen, else as usual.
+    pub fn cutting(&self) -> Cutting {
+        self.cutting.clone().unwrap_or_else(|| Cutting::usual(self.unit))
     }
 
     /// The hole of this name.

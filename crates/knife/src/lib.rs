@@ -7,6 +7,7 @@
 
 mod bar;
 mod bevel;
+mod cutting;
 mod edit;
 pub mod file;
 mod history;
@@ -22,6 +23,7 @@ mod starters;
 
 pub use bar::{Bar, Placement, Reference, ReferenceEdge, ReferenceEnd};
 pub use bevel::Bevel;
+pub use cutting::Cutting;
 pub use edit::{Edit, HandleSide};
 pub use history::{History, Step};
 pub use hole::{Hole, HoleKind};

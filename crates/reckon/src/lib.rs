@@ -5,6 +5,7 @@
 
 mod bar;
 mod bevel;
+mod chain;
 pub mod findings;
 mod hole;
 mod json;
@@ -19,6 +20,7 @@ pub mod tables;
 
 pub use bar::{BarFigures, Margins, usual_bar};
 pub use bevel::BevelFigures;
+pub use chain::{ChainFigures, ChainRow, SawCut};
 pub use findings::{Finding, Remedy, Severity};
 pub use hole::{HoleFigures, NearestHole};
 pub use json::{check_json, numbers_json};

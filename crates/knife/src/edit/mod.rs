@@ -6,7 +6,8 @@ mod nodes;
 mod whole;
 
 use crate::{
-    Bevel, HoleId, HoleKind, Knife, NodeId, Placement, Profile, Reference, Refusal, Scales, limits,
+    Bevel, Cutting, HoleId, HoleKind, Knife, NodeId, Placement, Profile, Reference, Refusal,
+    Scales, limits,
 };
 use check::in_range;
 use kurbo::{Point, Vec2};
@@ -207,6 +208,8 @@ pub enum Edit {
     SetBevel(Option<Bevel>),
     /// Sets or clears the scales.
     SetScales(Option<Scales>),
+    /// Sets how the blank is cut out, or goes back to the usual.
+    SetCutting(Option<Cutting>),
 }
 
 impl Edit {
@@ -268,6 +271,13 @@ impl Edit {
                     in_range("a scale thickness", thickness, &limits::SCALE_THICKNESS_MM)?;
                 }
                 knife.scales = *scales;
+                Ok(())
+            }
+            Self::SetCutting(cutting) => {
+                if let Some(cutting) = cutting {
+                    check::cutting(cutting)?;
+                }
+                knife.cutting.clone_from(cutting);
                 Ok(())
             }
             Self::AddHole { .. }
@@ -332,6 +342,8 @@ impl Edit {
             Self::SetBevel(_) => "Change bevels".into(),
             Self::SetScales(None) => "Remove scales".into(),
             Self::SetScales(_) => "Change scales".into(),
+            Self::SetCutting(None) => "Cut out as usual".into(),
+            Self::SetCutting(_) => "Change chain drilling".into(),
         }
     }
 }

@@ -40,6 +40,7 @@ impl Taken {
             profile,
             bevel: None,
             scales: None,
+            cutting: None,
         }
     }
 }
