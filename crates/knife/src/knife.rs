@@ -1,8 +1,8 @@
 //! The whole document.
 
 use crate::{
-    Bar, Bevel, Hole, HoleId, Placement, Profile, Reference, ReferenceEdge, ReferenceEnd, Scales,
-    SetAside,
+    Bar, Bevel, Cutting, Hole, HoleId, Placement, Profile, Reference, ReferenceEdge, ReferenceEnd,
+    Scales, SetAside,
 };
 use kurbo::Point;
 use units::LengthUnit;
@@ -28,6 +28,8 @@ pub struct Knife {
     pub scales: Option<Scales>,
     /// Findings set aside, each with its reason.
     pub set_aside: Vec<SetAside>,
+    /// How it is cut out, once chosen.
+    pub cutting: Option<Cutting>,
 }
 
 impl Knife {
@@ -51,7 +53,13 @@ impl Knife {
             bevel: None,
             scales: None,
             set_aside: Vec::new(),
+            cutting: None,
         }
+    }
+
+    /// How it is cut out: as chosen, else as usual.
+    pub fn cutting(&self) -> Cutting {
+        self.cutting.clone().unwrap_or_else(|| Cutting::usual(self.unit))
     }
 
     /// The hole of this name.

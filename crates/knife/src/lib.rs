@@ -8,6 +8,7 @@
 mod aside;
 mod bar;
 mod bevel;
+mod cutting;
 mod edit;
 pub mod file;
 mod history;
@@ -24,6 +25,7 @@ mod starters;
 pub use aside::SetAside;
 pub use bar::{Bar, Placement, Reference, ReferenceEdge, ReferenceEnd};
 pub use bevel::Bevel;
+pub use cutting::Cutting;
 pub use edit::{Edit, HandleSide};
 pub use history::{History, Step};
 pub use hole::{Hole, HoleKind};

@@ -20,6 +20,12 @@ pub const GRIND_HEIGHT_MM: RangeInclusive<f64> = 0.1..=500.0;
 pub const EDGE_THICKNESS_MM: RangeInclusive<f64> = 0.0..=20.0;
 /// Thickness of one scale, mm.
 pub const SCALE_THICKNESS_MM: RangeInclusive<f64> = 0.1..=50.0;
+/// Drill for the chain of holes along the outline, mm.
+pub const CHAIN_DRILL_MM: RangeInclusive<f64> = 0.5..=25.0;
+/// Bridge between two holes of the chain, mm.
+pub const BRIDGE_MM: RangeInclusive<f64> = 0.1..=20.0;
+/// Steel left between the chain and the outline, mm.
+pub const LEAVE_MM: RangeInclusive<f64> = 0.0..=20.0;
 /// Nodes of a profile.
 pub const NODES: RangeInclusive<usize> = 2..=200_000;
 /// Holes of a knife.

@@ -1,4 +1,4 @@
-//! Plane geometry of closed outlines: measures, distances, offsets, contacts.
+//! Plane geometry of closed outlines: measures, distances, offsets, contacts, spacing, packing.
 //!
 //! One plane, millimetres, y up, `f64`. Outlines are closed paths of straight lines and
 //! cubic Béziers ([`Outline`]). This crate knows no word of the trade: it would serve a
@@ -10,6 +10,7 @@ mod closed;
 mod contact;
 mod crossing;
 mod curvature;
+mod hollow;
 mod index;
 mod measure;
 mod nearest;
@@ -18,6 +19,7 @@ mod offset;
 mod roots;
 mod round;
 mod segment;
+mod spacing;
 mod split;
 mod tolerance;
 mod walk;
@@ -27,11 +29,13 @@ pub use closed::{Outline, OutlineFault};
 pub use contact::{Contact, ContactKind};
 pub use crossing::LineCrossing;
 pub use curvature::{Corner, InsideCorner, InsideRadius};
+pub use hollow::Hollow;
 pub use kurbo;
 pub use measure::SecondMoments;
 pub use nearest::{Nearest, circle_gap};
 pub use notch::{Notch, NotchFault};
 pub use offset::{FURTHEST_OFFSET_MM, OFFSET_TOLERANCE_MM, open_offset};
 pub use round::RoundFault;
+pub use spacing::{Row, Spaced, Spacing, even_places};
 pub use walk::Place;
 pub use width::LeastWidth;

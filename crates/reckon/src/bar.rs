@@ -128,7 +128,8 @@ fn place(turn_deg: f64, at: Point) -> Affine {
 
 /// The best turn, and where the knife's origin lies then, the blank in the middle of the bar.
 fn best(bar: &Bar, outline: &Outline) -> (f64, Point) {
-    let hull = hull(outline);
+    let origin = ParamCurve::start(&outline.segs()[0]);
+    let hull: Vec<Vec2> = outline.hull().into_iter().map(|p| p - origin).collect();
     let margin = |turn_deg: f64| {
         let (sin, cos) = turn_deg.to_radians().sin_cos();
         let along = extent(&hull, Vec2::new(cos, -sin));
@@ -164,34 +165,6 @@ fn peak(height: &dyn Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
         if height(a) < height(b) { low = a } else { high = b }
     }
     (low + high) / 2.0
-}
-
-/// The hull of the outline's fine polygon, about the first node.
-fn hull(outline: &Outline) -> Vec<Vec2> {
-    let origin = ParamCurve::start(&outline.segs()[0]);
-    let mut points: Vec<Vec2> = Vec::new();
-    kurbo::flatten(outline.to_path().iter(), 0.005, |el| {
-        if let Some(p) = el.end_point() {
-            points.push(p - origin);
-        }
-    });
-    points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-    let half = |points: &mut dyn Iterator<Item = &Vec2>| {
-        let mut chain: Vec<Vec2> = Vec::new();
-        for p in points {
-            while let [.., a, b] = chain[..] {
-                if (b - a).cross(*p - a) > 0.0 {
-                    break;
-                }
-                chain.pop();
-            }
-            chain.push(*p);
-        }
-        chain
-    };
-    let mut hull = half(&mut points.iter());
-    hull.extend(half(&mut points.iter().rev()));
-    hull
 }
 
 fn extent(points: &[Vec2], way: Vec2) -> f64 {

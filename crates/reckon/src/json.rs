@@ -17,6 +17,7 @@ pub fn numbers_json(knife: &Knife, reckoning: &Reckoning) -> Value {
         "bar": bar(knife, reckoning),
         "bevel": bevel(knife, reckoning),
         "scales": scales(knife, reckoning),
+        "drilling": drilling(reckoning),
     })
 }
 
@@ -128,6 +129,43 @@ fn scales(knife: &Knife, reckoning: &Reckoning) -> Option<Value> {
         "length_mm": figures.length_mm,
         "area_mm2": figures.area_mm2,
     }))
+}
+
+fn drilling(reckoning: &Reckoning) -> Option<Value> {
+    let chain = reckoning.chain.as_ref()?;
+    let bridges = chain.bridges_mm();
+    Some(json!({
+        "drill": chain.cutting.drill,
+        "drill_mm": chain.cutting.drill_mm,
+        "bridge_mm": chain.cutting.bridge_mm,
+        "leave_mm": chain.cutting.leave_mm,
+        "pitch_mm": chain.cutting.pitch_mm(),
+        "count": chain.holes.len(),
+        "thinnest_bridge_mm": bridges.map(|(thin, _)| thin),
+        "thickest_bridge_mm": bridges.map(|(_, thick)| thick),
+        "uneven_rows": chain.uneven_rows().count(),
+        "depth_mm": chain.depth_mm,
+        "travel_mm": chain.travel_mm,
+        "line_mm": chain.line_mm,
+        "left_out_mm": chain.left_out_mm,
+        "drilled_share": chain.drilled_share,
+        "centres_mm": chain.holes.iter().map(|p| point(*p)).collect::<Vec<_>>(),
+        "rows": chain.rows.iter().map(|row| json!({
+            "holes": row.holes,
+            "closed": row.closed,
+            "bridge_mm": row.bridge_mm,
+        })).collect::<Vec<_>>(),
+        "saw_cuts": chain.cuts.iter().map(saw_cut).collect::<Vec<_>>(),
+    }))
+}
+
+pub(crate) fn saw_cut(cut: &crate::SawCut) -> Value {
+    json!({
+        "from_mm": point(cut.from),
+        "to_mm": point(cut.to),
+        "length_mm": cut.length_mm(),
+        "kerf_mm": cut.kerf_mm,
+    })
 }
 
 fn finding(finding: &Finding) -> Value {

@@ -5,6 +5,7 @@
 
 mod bar;
 mod bevel;
+mod chain;
 pub mod findings;
 mod hole;
 mod json;
@@ -16,11 +17,11 @@ mod sample;
 mod scales;
 pub mod shop;
 mod section;
-mod shop;
 pub mod tables;
 
 pub use bar::{BarFigures, Margins, usual_bar};
 pub use bevel::BevelFigures;
+pub use chain::{ChainFigures, ChainRow, SawCut};
 pub use findings::{Finding, Remedy, Severity};
 pub use hole::{HoleFigures, NearestHole};
 pub use json::{check_json, numbers_json};

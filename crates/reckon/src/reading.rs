@@ -83,6 +83,7 @@ pub fn readings(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
     groups.extend(reckoning.holes.iter().map(hole));
     groups.extend(bevel(knife, reckoning));
     groups.extend(scales(knife, reckoning));
+    groups.extend(chain(knife, reckoning));
     groups
 }
 
@@ -284,4 +285,57 @@ fn scales(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
         ),
     ];
     Some(Group { title: "Scales".to_owned(), readings })
+}
+
+fn chain(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
+    let chain = reckoning.chain.as_ref()?;
+    let cutting = &chain.cutting;
+    let stated = if knife.cutting.is_some() { "as chosen" } else { "as usual; choose another" };
+    let mut readings = vec![
+        reading("Chain drill", Value::Length(cutting.drill_mm), stated),
+        reading("Bridge wanted", Value::Length(cutting.bridge_mm), stated),
+        reading("Left to file", Value::Length(cutting.leave_mm), stated),
+        reading(
+            "Chain holes",
+            Value::Text(chain.holes.len().to_string()),
+            "centres on the outline offset outward by half the drill and what is left to file, \
+             evenly divided between corners, none off the bar",
+        ),
+    ];
+    if let Some((thin, thick)) = chain.bridges_mm() {
+        let how = "straight from hole to hole, less the drill";
+        readings.push(reading("Thinnest bridge", Value::Length(thin), how));
+        readings.push(reading("Thickest bridge", Value::Length(thick), how));
+    }
+    let share = |share: f64| Value::Text(format!("{} %", units::show_number(100.0 * share, 0)));
+    readings.extend([
+        reading(
+            "Steel to drill through",
+            Value::Text(format!("{} m", units::show_number(chain.depth_mm / 1000.0, 2))),
+            "chain holes times stock thickness",
+        ),
+        reading(
+            "Way of the drill",
+            Value::Text(format!("{} m", units::show_number(chain.travel_mm / 1000.0, 2))),
+            "straight from hole to hole",
+        ),
+        reading("Line drilled", Value::Length(chain.line_mm), "length of the holes' centre line"),
+        reading(
+            "Line without room",
+            Value::Length(chain.left_out_mm),
+            "where a hole would not lie wholly on the bar: to be sawn",
+        ),
+        reading(
+            "Drilled away",
+            share(chain.drilled_share),
+            "share of the steel along the drilled line, one drill wide, that the holes take",
+        ),
+        reading(
+            "Relief saw cuts",
+            Value::Text(chain.cuts.len().to_string()),
+            "one into each hollow at least 2 mm deep, straight from the bar's edge to what is \
+             left to file at its deepest place",
+        ),
+    ]);
+    Some(Group { title: "Chain drilling".to_owned(), readings })
 }

@@ -3,8 +3,8 @@
 use crate::findings::{self, Given};
 use crate::tables::Tables;
 use crate::{
-    BarFigures, BevelFigures, Finding, HoleFigures, ProfileFigures, ScaleFigures, Severity, Shop,
-    bar, bevel, hole, profile, scales,
+    BarFigures, BevelFigures, ChainFigures, Finding, HoleFigures, ProfileFigures, ScaleFigures,
+    Severity, Shop, bar, bevel, chain, hole, profile, scales,
 };
 use knife::Knife;
 use outline::Outline;
@@ -24,6 +24,8 @@ pub struct Reckoning {
     pub bevel: Option<BevelFigures>,
     /// The scales' outline, when decided.
     pub scales: Option<ScaleFigures>,
+    /// The chain of holes by which the blank is cut out, when there is an outline.
+    pub chain: Option<ChainFigures>,
     /// What there is to say about it, gravest first.
     pub findings: Vec<Finding>,
 }
@@ -49,6 +51,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let scales = outline.as_ref().zip(profile.as_ref()).and_then(|(outline, profile)| {
         knife.scales.and_then(|stated| scales::figures(&stated, outline, profile))
     });
+    let chain = outline.as_ref().and_then(|outline| chain::figures(knife, outline, shop));
     let findings = findings::all(&Given {
         knife,
         shop,
@@ -59,7 +62,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         bar: bar.as_ref(),
         bevel: bevel.as_ref(),
     });
-    Reckoning { outline, profile, holes, bar, bevel, scales, findings }
+    Reckoning { outline, profile, holes, bar, bevel, scales, chain, findings }
 }
 
 /// Whether an outline is more than a line. (A figure of eight is, though its two loops may

@@ -1,6 +1,6 @@
 //! Checks that several edits share.
 
-use crate::{Refusal, limits};
+use crate::{Cutting, Refusal, limits};
 use kurbo::Point;
 use std::ops::RangeInclusive;
 
@@ -25,4 +25,15 @@ pub(super) fn point(p: Point) -> Result<(), Refusal> {
 /// Refuses a text that is too long.
 pub(super) fn text(what: &'static str, text: &str, most: usize) -> Result<(), Refusal> {
     if text.chars().count() <= most { Ok(()) } else { Err(Refusal::TooLong { what, most }) }
+}
+
+/// Refuses chain drilling that no drill does.
+pub(super) fn cutting(cutting: &Cutting) -> Result<(), Refusal> {
+    in_range("a drill for the chain", cutting.drill_mm, &limits::CHAIN_DRILL_MM)?;
+    in_range("a bridge", cutting.bridge_mm, &limits::BRIDGE_MM)?;
+    in_range("a leave", cutting.leave_mm, &limits::LEAVE_MM)?;
+    match &cutting.drill {
+        Some(name) => text("the drill's name", name, limits::NAME_CHARS),
+        None => Ok(()),
+    }
 }

@@ -7,8 +7,8 @@ mod nodes;
 mod whole;
 
 use crate::{
-    Bevel, HoleId, HoleKind, Knife, NodeId, PartId, Placement, Profile, Reference, Refusal, Scales,
-    SetAside, limits,
+    Bevel, Cutting, HoleId, HoleKind, Knife, NodeId, PartId, Placement, Profile, Reference, Refusal,
+    Scales, SetAside, limits,
 };
 use check::in_range;
 use kurbo::{Point, Vec2};
@@ -209,7 +209,6 @@ pub enum Edit {
     SetBevel(Option<Bevel>),
     /// Sets or clears the scales.
     SetScales(Option<Scales>),
-
     /// Sets a finding aside, for a reason.
     SetAside(SetAside),
     /// Takes a finding up again that was set aside.
@@ -219,6 +218,8 @@ pub enum Edit {
         /// The parts it is about.
         parts: Vec<PartId>,
     },
+    /// Sets how the blank is cut out, or goes back to the usual.
+    SetCutting(Option<Cutting>),
 }
 
 impl Edit {
@@ -281,6 +282,13 @@ impl Edit {
                     in_range("a scale thickness", thickness, &limits::SCALE_THICKNESS_MM)?;
                 }
                 knife.scales = *scales;
+                Ok(())
+            }
+            Self::SetCutting(cutting) => {
+                if let Some(cutting) = cutting {
+                    check::cutting(cutting)?;
+                }
+                knife.cutting.clone_from(cutting);
                 Ok(())
             }
             Self::AddHole { .. }
@@ -348,6 +356,8 @@ impl Edit {
             Self::SetScales(_) => "Change scales".into(),
             Self::SetAside(_) => "Set finding aside".into(),
             Self::TakeUp { .. } => "Take finding up again".into(),
+            Self::SetCutting(None) => "Cut out as usual".into(),
+            Self::SetCutting(_) => "Change chain drilling".into(),
         }
     }
 }

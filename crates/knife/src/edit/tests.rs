@@ -85,6 +85,15 @@ fn an_added_node_changes_no_shape_and_can_be_removed_again() {
 }
 
 #[test]
+fn chain_drilling_is_chosen_within_what_drills_do() {
+    let chosen = Cutting::usual(LengthUnit::Millimetre);
+    assert_eq!(knife().cutting(), Cutting::usual(knife().unit));
+    assert_eq!(done(Edit::SetCutting(Some(chosen.clone()))).cutting(), chosen);
+    let bad = Cutting { leave_mm: -0.1, ..chosen };
+    assert!(refused(Edit::SetCutting(Some(bad))).contains("a leave of -0.1"));
+}
+
+#[test]
 fn straight_and_bent() {
     let straight = done(Edit::Straighten { stretch: NodeId(5) });
     assert_eq!(node(&straight, 5).handle_out, None);
@@ -292,6 +301,11 @@ fn any_edit() -> impl Strategy<Value = Edit> {
     let at = || (-50.0..250.0f64, -30.0..30.0f64).prop_map(Point::from);
     prop_oneof![
         (id(), at()).prop_map(|(node, to)| Edit::PlaceNode { node, to }),
+        (any::<bool>(), 0.0..12.0f64, 0.0..3.0f64).prop_map(|(set, drill_mm, bridge_mm)| {
+            let drill = set.then(|| "1/8".to_owned());
+            let cutting = Cutting { drill_mm, drill, bridge_mm, leave_mm: 0.5 };
+            Edit::SetCutting((set || drill_mm > 6.0).then_some(cutting))
+        }),
         (id(), at(), any::<bool>()).prop_map(|(node, to, into)| Edit::MoveHandle {
             node,
             side: if into { HandleSide::In } else { HandleSide::Out },

@@ -4,8 +4,8 @@ use super::fault::Problem;
 use super::fields::{Faults, Fields};
 use super::{Opened, aside};
 use crate::{
-    Bar, Bevel, Hole, HoleId, HoleKind, Knife, Node, NodeId, Placement, Profile, ReferenceEdge,
-    ReferenceEnd, Scales, limits,
+    Bar, Bevel, Cutting, Hole, HoleId, HoleKind, Knife, Node, NodeId, Placement, Profile,
+    ReferenceEdge, ReferenceEnd, Scales, limits,
 };
 use kurbo::Point;
 use serde_json::{Map, Value, json};
@@ -33,6 +33,7 @@ const FILE_FIELDS: &[&str] = &[
     "bevel",
     "scales",
     "set_aside",
+    "cutting",
 ];
 const BAR_FIELDS: &[&str] =
     &["grade", "width_mm", "thickness_mm", "length_mm", "placement", "reference"];
@@ -53,6 +54,7 @@ pub(super) fn read(value: &Value) -> Opened {
         knife.bevel = file.get("bevel").and_then(|v| read_bevel(v, &mut faults));
         knife.scales = file.get("scales").and_then(|v| read_scales(v, &mut faults));
         knife.set_aside = aside::read(&file, &mut faults);
+        knife.cutting = file.get("cutting").and_then(|v| read_cutting(v, &mut faults));
     }
     Opened { knife, faults: faults.0 }
 }
@@ -199,7 +201,17 @@ fn read_scales(value: &Value, faults: &mut Faults) -> Option<Scales> {
     Some(Scales { front_x_mm: front?, thickness_mm: thickness? })
 }
 
-/// The knife as version 1. What was set aside is written only when there is any.
+fn read_cutting(value: &Value, faults: &mut Faults) -> Option<Cutting> {
+    let known = ["drill_mm", "drill", "bridge_mm", "leave_mm"];
+    let fields = Fields::open(value, "cutting", &known, faults)?;
+    let drill_mm = fields.number("drill_mm", &limits::CHAIN_DRILL_MM, faults);
+    let drill = fields.optional_text("drill", limits::NAME_CHARS, faults);
+    let bridge = fields.number("bridge_mm", &limits::BRIDGE_MM, faults);
+    let leave = fields.number("leave_mm", &limits::LEAVE_MM, faults);
+    Some(Cutting { drill_mm: drill_mm?, drill, bridge_mm: bridge?, leave_mm: leave? })
+}
+
+/// The knife as version 1. A part that came later is written only when there is one.
 pub(super) fn write(knife: &Knife) -> Value {
     let mut value = write_parts(knife);
     if let (Value::Object(map), false) = (&mut value, knife.set_aside.is_empty()) {
@@ -210,7 +222,7 @@ pub(super) fn write(knife: &Knife) -> Value {
 
 fn write_parts(knife: &Knife) -> Value {
     let bar = &knife.bar;
-    json!({
+    let mut file = json!({
         "format": super::FORMAT,
         "version": 1,
         "name": knife.name,
@@ -242,7 +254,22 @@ fn write_parts(knife: &Knife) -> Value {
             "front_x_mm": scales.front_x_mm,
             "thickness_mm": scales.thickness_mm,
         })),
-    })
+    });
+    if let (Some(cutting), Some(map)) = (&knife.cutting, file.as_object_mut()) {
+        map.insert("cutting".into(), write_cutting(cutting));
+    }
+    file
+}
+
+fn write_cutting(cutting: &Cutting) -> Value {
+    let mut map = Map::new();
+    map.insert("drill_mm".into(), cutting.drill_mm.into());
+    if let Some(drill) = &cutting.drill {
+        map.insert("drill".into(), drill.as_str().into());
+    }
+    map.insert("bridge_mm".into(), cutting.bridge_mm.into());
+    map.insert("leave_mm".into(), cutting.leave_mm.into());
+    Value::Object(map)
 }
 
 fn write_node(node: &Node) -> Value {

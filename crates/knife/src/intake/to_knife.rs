@@ -41,6 +41,7 @@ impl Taken {
             bevel: None,
             scales: None,
             set_aside: Vec::new(),
+            cutting: None,
         }
     }
 }

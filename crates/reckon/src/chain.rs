@@ -1,0 +1,175 @@
+//! Chain drilling: a row of holes just outside the outline, and saw cuts into its hollows.
+
+mod relief;
+
+use crate::shop::Shop;
+use knife::{Cutting, Knife};
+use kurbo::{Point, Rect};
+use outline::{OFFSET_TOLERANCE_MM, Outline, Spacing, even_places};
+
+pub use relief::SawCut;
+
+/// Between two inside corners the bridge may come down to this share of the one chosen.
+const THINNEST_BRIDGE: f64 = 0.5;
+/// A bridge is as chosen within this share of it.
+pub(crate) const BRIDGE_SLACK: f64 = 0.05;
+/// The line on which the holes lie has a corner where it turns by more than this, degrees. The
+/// line is rounded wherever the outline stands out, so that only inside corners are corners.
+const CORNER_DEG: f64 = 25.0;
+/// An outline longer than this many pitches is not drilled out by anyone.
+const MOST_PITCHES: f64 = 5000.0;
+
+/// The chain of holes by which a blank is cut from its bar.
+///
+/// The holes' centres lie on the outline offset outward by half the drill and the leave. They
+/// are evenly divided, by straight distance, between the corners of that line; where a hole
+/// would not lie wholly on the bar, or would come into the leave of another blank, the line is
+/// left out. See [`even_places`] for what happens on short stretches.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ChainFigures {
+    /// Drill, bridge and leave, as chosen or as usual.
+    pub cutting: Cutting,
+    /// Centres of the holes, in the bar's plane, in the order of drilling.
+    pub holes: Vec<Point>,
+    /// Holes that follow each other.
+    pub rows: Vec<ChainRow>,
+    /// Length of the line along which holes are drilled, mm.
+    pub line_mm: f64,
+    /// Length of the line left out because a hole would not lie on the bar, mm.
+    pub left_out_mm: f64,
+    /// Thickness of the stock, once for each hole, mm.
+    pub depth_mm: f64,
+    /// Straight way from hole to hole in the order of drilling, mm.
+    pub travel_mm: f64,
+    /// Share of the steel along the line, one drill wide, that the holes take.
+    pub drilled_share: f64,
+    /// Relief saw cuts from the bar's edge into hollows.
+    pub cuts: Vec<SawCut>,
+}
+
+/// Holes that follow each other at one pitch.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ChainRow {
+    /// Indices into the holes. A hole at a corner belongs to both rows that meet there.
+    pub holes: Vec<usize>,
+    /// Whether the last hole is followed by the first.
+    pub closed: bool,
+    /// The bridge between neighbours, mm; `None` for a single hole.
+    pub bridge_mm: Option<f64>,
+}
+
+impl ChainFigures {
+    /// The thinnest and the thickest bridge, mm.
+    pub fn bridges_mm(&self) -> Option<(f64, f64)> {
+        let bridges = self.rows.iter().filter_map(|row| row.bridge_mm);
+        bridges.fold(None, |ends, mm| {
+            let (low, high) = ends.unwrap_or((mm, mm));
+            Some((low.min(mm), high.max(mm)))
+        })
+    }
+
+    /// The rows whose bridge differs from the one chosen by more than a twentieth of it: such as
+    /// lie between two corners and are too short to be divided better.
+    pub fn uneven_rows(&self) -> impl Iterator<Item = &ChainRow> {
+        let wanted = self.cutting.bridge_mm;
+        self.rows.iter().filter(move |row| {
+            row.bridge_mm.is_some_and(|mm| (mm - wanted).abs() > BRIDGE_SLACK * wanted)
+        })
+    }
+}
+
+/// A bar with what else is to be cut from it.
+pub(crate) struct Ground<'a> {
+    pub(crate) length_mm: f64,
+    pub(crate) width_mm: f64,
+    pub(crate) thickness_mm: f64,
+    /// The other blanks in the bar's plane.
+    pub(crate) others: &'a [Outline],
+}
+
+impl Ground<'_> {
+    fn rect(&self) -> Rect {
+        Rect::new(0.0, 0.0, self.length_mm, self.width_mm)
+    }
+
+    /// How much farther than `off_mm` a point lies from the other blanks, mm.
+    fn room_beside(&self, p: Point, off_mm: f64, boxes: &[Rect]) -> f64 {
+        let near = self.others.iter().zip(boxes);
+        near.filter(|(_, bounds)| bounds.inflate(off_mm, off_mm).contains(p))
+            .map(|(other, _)| {
+                let gap = other.nearest(p).distance_mm;
+                (if other.contains(p) { -gap } else { gap }) - off_mm
+            })
+            .fold(f64::INFINITY, f64::min)
+    }
+}
+
+pub(crate) fn figures(knife: &Knife, outline: &Outline, shop: &Shop) -> Option<ChainFigures> {
+    let bar = &knife.bar;
+    let placed = outline.transformed(bar.placement.bar_from_knife());
+    let ground = Ground {
+        length_mm: bar.length_mm,
+        width_mm: bar.width_mm,
+        thickness_mm: bar.thickness_mm,
+        others: &[],
+    };
+    chain(&placed, &ground, &knife.cutting(), shop)
+}
+
+/// The chain of one blank, given in the bar's plane. `None` for an outline so long that nobody
+/// would drill it out.
+pub(crate) fn chain(
+    placed: &Outline,
+    ground: &Ground<'_>,
+    cutting: &Cutting,
+    shop: &Shop,
+) -> Option<ChainFigures> {
+    let pitch_mm = cutting.pitch_mm();
+    if placed.perimeter() > MOST_PITCHES * pitch_mm {
+        return None;
+    }
+    let (radius, bridge) = (cutting.drill_mm / 2.0, cutting.bridge_mm);
+    let spacing = Spacing {
+        pitch_mm,
+        shortest_mm: cutting.drill_mm + THINNEST_BRIDGE * bridge,
+        apart_mm: cutting.drill_mm + (1.0 - BRIDGE_SLACK) * bridge,
+        corner_rad: CORNER_DEG.to_radians(),
+    };
+    // The offset's sides may lie its tolerance too near; no hole may.
+    let rings = placed.offset(cutting.off_mm() + OFFSET_TOLERANCE_MM);
+    let boxes: Vec<Rect> = ground.others.iter().map(Outline::bounds).collect();
+    let rect = ground.rect();
+    let room = |p: Point| {
+        let on_bar = (p.x - rect.x0).min(rect.x1 - p.x).min(p.y - rect.y0).min(rect.y1 - p.y);
+        (on_bar - radius).min(ground.room_beside(p, cutting.off_mm(), &boxes))
+    };
+    let spaced = even_places(&rings, &room, &spacing);
+    let holes = spaced.places;
+    let rows: Vec<ChainRow> = spaced
+        .rows
+        .into_iter()
+        .map(|row| {
+            let steps = row.steps().map(|(a, b)| holes[a].distance(holes[b]) - cutting.drill_mm);
+            let bridge_mm = steps.reduce(f64::min);
+            ChainRow { bridge_mm, closed: row.closed, holes: row.places }
+        })
+        .collect();
+    #[expect(clippy::cast_precision_loss, reason = "at most some thousands of holes")]
+    let count = holes.len() as f64;
+    let band_mm2 = spaced.length_mm * cutting.drill_mm;
+    let drilled_mm2 = count * std::f64::consts::PI * radius * radius;
+    Some(ChainFigures {
+        depth_mm: count * ground.thickness_mm,
+        travel_mm: holes.windows(2).map(|w| w[0].distance(w[1])).sum(),
+        drilled_share: if band_mm2 > 0.0 { drilled_mm2 / band_mm2 } else { 0.0 },
+        line_mm: spaced.length_mm,
+        left_out_mm: spaced.left_out_mm,
+        cuts: relief::cuts(placed, ground, cutting.leave_mm, relief::kerf_mm(shop)),
+        cutting: cutting.clone(),
+        holes,
+        rows,
+    })
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,128 @@
+//! Relief saw cuts: straight cuts from the bar's edge into the hollows of an outline.
+//!
+//! The rule: every hollow of the outline (what lies between it and a side of its convex hull)
+//! that is at least 2 mm deep gets one cut. It aims at the deepest place of the hollow, square
+//! to the hollow's mouth where that keeps clear, else leaning by up to 40° in steps of 10°, and
+//! ends where the saw would come nearer to the outline than the leave. A hollow into which no
+//! such cut leads gets none.
+
+use super::Ground;
+use crate::shop::Shop;
+use kurbo::{Point, Vec2};
+use outline::{Hollow, Outline};
+
+/// Hollows shallower than this need no cut: a saw follows them (own choice), mm.
+const SHALLOW_MM: f64 = 2.0;
+/// Ways in which a cut may lean, degrees.
+const LEANS_DEG: [f64; 9] = [0.0, 10.0, -10.0, 20.0, -20.0, 30.0, -30.0, 40.0, -40.0];
+/// Width of a hacksaw's cut, mm (common practice, no source).
+const KERF_MM: f64 = 1.0;
+/// No step along a cut is shorter than this, mm.
+const STEP_MM: f64 = 0.02;
+
+/// A straight cut with the saw, in the bar's plane.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SawCut {
+    /// Where it starts, on the bar's edge or end.
+    pub from: Point,
+    /// Where it ends.
+    pub to: Point,
+    /// Width of the cut, mm.
+    pub kerf_mm: f64,
+}
+
+impl SawCut {
+    /// Its length, mm.
+    pub fn length_mm(&self) -> f64 {
+        self.from.distance(self.to)
+    }
+}
+
+/// The width of the cut of the saw in the shop.
+pub(super) fn kerf_mm(_shop: &Shop) -> f64 {
+    KERF_MM
+}
+
+pub(super) fn cuts(
+    placed: &Outline,
+    ground: &Ground<'_>,
+    leave_mm: f64,
+    kerf_mm: f64,
+) -> Vec<SawCut> {
+    let clear_mm = leave_mm + kerf_mm / 2.0;
+    let hollows = placed.hollows(SHALLOW_MM.max(clear_mm));
+    let cut = |hollow: &Hollow| {
+        let out = -(hollow.to - hollow.from).normalize().turn_90();
+        LEANS_DEG.iter().find_map(|lean| {
+            let (sin, cos) = lean.to_radians().sin_cos();
+            let way = Vec2::new(out.x * cos - out.y * sin, out.x * sin + out.y * cos);
+            straight(placed, ground, hollow, way, cos, clear_mm)
+        })
+    };
+    let ends = hollows.iter().filter_map(cut);
+    ends.map(|(from, to)| SawCut { from, to, kerf_mm }).collect()
+}
+
+/// The cut that runs out of a hollow one way, from the bar's edge inward, if it keeps clear.
+fn straight(
+    placed: &Outline,
+    ground: &Ground<'_>,
+    hollow: &Hollow,
+    way: Vec2,
+    cos: f64,
+    clear_mm: f64,
+) -> Option<(Point, Point)> {
+    let at = |t: f64| hollow.deepest + way * t;
+    let gap = |t: f64| placed.nearest(at(t)).distance_mm - clear_mm;
+    let mouth = hollow.depth_mm / cos;
+    let mut t = STEP_MM;
+    while gap(t) < 0.0 {
+        t += (-gap(t)).max(STEP_MM);
+        if t >= mouth {
+            return None;
+        }
+    }
+    let end = t;
+    let free = mouth + clear_mm / cos + STEP_MM;
+    while t < free {
+        let gap = gap(t);
+        if gap < -1e-9 || placed.contains(at(t)) {
+            return None;
+        }
+        t += gap.max(STEP_MM);
+    }
+    let through = at(mouth);
+    let side = hollow.to - hollow.from;
+    let along = side.dot(through - hollow.from) / side.hypot2();
+    let (from, to) = (edge(ground, at(end), way)?, at(end));
+    let beside = |other: &Outline| {
+        let line = kurbo::Line::new(from, to);
+        other.crossings_with(line).is_empty() && {
+            let steps = (line.p0.distance(line.p1) / 0.5).ceil().max(1.0);
+            let mut k = 0.0;
+            let mut clear = true;
+            while k <= steps && clear {
+                clear = other.nearest(from.lerp(to, k / steps)).distance_mm >= clear_mm;
+                k += 1.0;
+            }
+            clear
+        }
+    };
+    let clear = (0.0..=1.0).contains(&along) && ground.others.iter().all(beside);
+    clear.then_some((from, to))
+}
+
+/// Where the way from a point of the bar leaves the bar.
+fn edge(ground: &Ground<'_>, from: Point, way: Vec2) -> Option<Point> {
+    let rect = ground.rect();
+    if !rect.contains(from) {
+        return None;
+    }
+    let until = |at: f64, by: f64, low: f64, high: f64| match by {
+        by if by > 1e-12 => (high - at) / by,
+        by if by < -1e-12 => (low - at) / by,
+        _ => f64::INFINITY,
+    };
+    let t = until(from.x, way.x, rect.x0, rect.x1).min(until(from.y, way.y, rect.y0, rect.y1));
+    t.is_finite().then(|| from + way * t)
+}
