@@ -1,6 +1,8 @@
 //! The stable JSON of `numbers` and `check`. Lengths in mm, angles in degrees; what is not
 //! known is `null`. Its fields are documented in README.md; a field is never renamed.
 
+mod scribe;
+
 use crate::{Finding, Reckoning};
 use knife::Knife;
 use kurbo::Point;
@@ -17,6 +19,7 @@ pub fn numbers_json(knife: &Knife, reckoning: &Reckoning) -> Value {
         "bar": bar(knife, reckoning),
         "bevel": bevel(knife, reckoning),
         "scales": scales(knife, reckoning),
+        "scribe": scribe::scribe(knife, reckoning),
     })
 }
 

@@ -14,6 +14,7 @@ mod reckoning;
 #[cfg(test)]
 mod sample;
 mod scales;
+pub mod scribe;
 mod shop;
 pub mod tables;
 
@@ -26,4 +27,5 @@ pub use profile::{Edge, ProfileFigures};
 pub use reading::{Group, Reading, Value, readings};
 pub use reckoning::{Reckoning, reckon};
 pub use scales::ScaleFigures;
+pub use scribe::Scribe;
 pub use shop::{Limits, Shop};

@@ -3,8 +3,8 @@
 use crate::findings::{self, Given};
 use crate::tables::Tables;
 use crate::{
-    BarFigures, BevelFigures, Finding, HoleFigures, ProfileFigures, ScaleFigures, Severity, Shop,
-    bar, bevel, hole, profile, scales,
+    BarFigures, BevelFigures, Finding, HoleFigures, ProfileFigures, ScaleFigures, Scribe, Severity,
+    Shop, bar, bevel, hole, profile, scales, scribe,
 };
 use knife::Knife;
 use outline::Outline;
@@ -24,6 +24,8 @@ pub struct Reckoning {
     pub bevel: Option<BevelFigures>,
     /// The scales' outline, when decided.
     pub scales: Option<ScaleFigures>,
+    /// Holes and marks as distances from the bar's own edges and ends.
+    pub scribe: Scribe,
     /// What there is to say about it, gravest first.
     pub findings: Vec<Finding>,
 }
@@ -47,6 +49,13 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let scales = outline.as_ref().zip(profile.as_ref()).and_then(|(outline, profile)| {
         knife.scales.and_then(|stated| scales::figures(&stated, outline, profile))
     });
+    let scribe = scribe::figures(&scribe::Given {
+        knife,
+        outline: outline.as_ref(),
+        profile: profile.as_ref(),
+        holes: &holes,
+        bevel: bevel.as_ref(),
+    });
     let findings = findings::all(&Given {
         knife,
         shop,
@@ -57,7 +66,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         bar: bar.as_ref(),
         bevel: bevel.as_ref(),
     });
-    Reckoning { outline, profile, holes, bar, bevel, scales, findings }
+    Reckoning { outline, profile, holes, bar, bevel, scales, scribe, findings }
 }
 
 /// Whether an outline is more than a line. (A figure of eight is, though its two loops may
