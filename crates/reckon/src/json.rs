@@ -1,6 +1,8 @@
 //! The stable JSON of `numbers` and `check`. Lengths in mm, angles in degrees; what is not
 //! known is `null`. Its fields are documented in README.md; a field is never renamed.
 
+mod scribe;
+
 use crate::{Finding, Reckoning};
 use knife::Knife;
 use kurbo::Point;
@@ -18,6 +20,7 @@ pub fn numbers_json(knife: &Knife, reckoning: &Reckoning) -> Value {
         "bevel": bevel(knife, reckoning),
         "scales": scales(knife, reckoning),
         "drilling": drilling(reckoning),
+        "scribe": scribe::scribe(knife, reckoning),
     })
 }
 

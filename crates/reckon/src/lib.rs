@@ -15,8 +15,9 @@ mod reckoning;
 #[cfg(test)]
 mod sample;
 mod scales;
-pub mod shop;
+pub mod scribe;
 mod section;
+pub mod shop;
 pub mod tables;
 
 pub use bar::{BarFigures, Margins, usual_bar};
@@ -29,5 +30,6 @@ pub use profile::{Edge, ProfileFigures};
 pub use reading::{Group, Reading, Value, readings};
 pub use reckoning::{Reckoning, reckon};
 pub use scales::ScaleFigures;
+pub use scribe::Scribe;
 pub use section::{HalfThickness, Section, SectionBevel, Stretch, section_at};
 pub use shop::{Limits, Shop};

@@ -1,5 +1,7 @@
 //! Readings: every figure with its name, value, unit and how it was worked out.
 
+mod scribe;
+
 use crate::Reckoning;
 use knife::Knife;
 use kurbo::Point;
@@ -80,7 +82,8 @@ pub fn readings(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
     let mut groups = Vec::new();
     groups.extend(bar(knife, reckoning));
     groups.extend(profile(reckoning));
-    groups.extend(reckoning.holes.iter().map(hole));
+    groups.extend(reckoning.holes.iter().map(|figures| hole(knife, reckoning, figures)));
+    groups.extend(scribe::readings(knife, reckoning));
     groups.extend(bevel(knife, reckoning));
     groups.extend(scales(knife, reckoning));
     groups.extend(chain(knife, reckoning));
@@ -193,7 +196,7 @@ fn profile(reckoning: &Reckoning) -> Option<Group> {
     Some(Group { title: "Profile".to_owned(), readings })
 }
 
-fn hole(hole: &crate::HoleFigures) -> Group {
+fn hole(knife: &Knife, reckoning: &Reckoning, hole: &crate::HoleFigures) -> Group {
     let none = || Value::Text("–".to_owned());
     let mut readings = vec![
         reading("Use", Value::Text(hole.kind.words().to_owned()), "as stated"),
@@ -217,28 +220,7 @@ fn hole(hole: &crate::HoleFigures) -> Group {
             "least distance from circle to circle",
         ));
     }
-    readings.extend([
-        reading(
-            "From the reference edge",
-            Value::Length(hole.from_bar_edge_mm),
-            "centre to the bar's reference edge, as placed",
-        ),
-        reading(
-            "From the reference end",
-            Value::Length(hole.from_bar_end_mm),
-            "centre to the bar's reference end, as placed",
-        ),
-        reading(
-            "To the upper outline",
-            hole.from_upper_mm.map_or_else(none, Value::Length),
-            "centre to the outline, square to the bar",
-        ),
-        reading(
-            "To the lower outline",
-            hole.from_lower_mm.map_or_else(none, Value::Length),
-            "centre to the outline, square to the bar",
-        ),
-    ]);
+    readings.extend(scribe::of_hole(knife, reckoning, hole.number));
     if let Some(gap) = hole.pin_gap_mm {
         readings.push(reading(
             "Gap around the pin",

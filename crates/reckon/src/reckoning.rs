@@ -4,7 +4,7 @@ use crate::findings::{self, Given};
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, ChainFigures, Finding, HoleFigures, ProfileFigures, ScaleFigures,
-    Severity, Shop, bar, bevel, chain, hole, profile, scales,
+    Scribe, Severity, Shop, bar, bevel, chain, hole, profile, scales, scribe,
 };
 use knife::Knife;
 use outline::Outline;
@@ -26,6 +26,8 @@ pub struct Reckoning {
     pub scales: Option<ScaleFigures>,
     /// The chain of holes by which the blank is cut out, when there is an outline.
     pub chain: Option<ChainFigures>,
+    /// Holes and marks as distances from the bar's own edges and ends.
+    pub scribe: Scribe,
     /// What there is to say about it, gravest first.
     pub findings: Vec<Finding>,
 }
@@ -52,6 +54,13 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         knife.scales.and_then(|stated| scales::figures(&stated, outline, profile))
     });
     let chain = outline.as_ref().and_then(|outline| chain::figures(knife, outline, shop));
+    let scribe = scribe::figures(&scribe::Given {
+        knife,
+        outline: outline.as_ref(),
+        profile: profile.as_ref(),
+        holes: &holes,
+        bevel: bevel.as_ref(),
+    });
     let findings = findings::all(&Given {
         knife,
         shop,
@@ -62,7 +71,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         bar: bar.as_ref(),
         bevel: bevel.as_ref(),
     });
-    Reckoning { outline, profile, holes, bar, bevel, scales, chain, findings }
+    Reckoning { outline, profile, holes, bar, bevel, scales, chain, scribe, findings }
 }
 
 /// Whether an outline is more than a line. (A figure of eight is, though its two loops may

@@ -1,0 +1,153 @@
+//! Places worth scribing besides the holes: tip, heel, plunge line, scale front, and the
+//! blank's own reach along the bar.
+
+use super::{FromBar, Given, along, spine_is_up};
+use kurbo::{Line, Point};
+
+/// What a mark is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MarkKind {
+    /// Where the blank begins, seen from the reference end.
+    Near,
+    /// Where the blank stops, seen from the reference end.
+    Far,
+    /// The marked tip.
+    Tip,
+    /// The marked heel.
+    Heel,
+    /// The plunge line, square to the bar.
+    Plunge,
+    /// The plunge line's end at the belly, where it lies askew to the bar.
+    PlungeBelly,
+    /// The plunge line's end at the grind line or the spine, where it lies askew to the bar.
+    PlungeTop,
+    /// The scale front, square to the bar.
+    ScaleFront,
+    /// The scale front at the belly, where it lies askew to the bar.
+    ScaleFrontBelly,
+    /// The scale front at the spine, where it lies askew to the bar.
+    ScaleFrontSpine,
+}
+
+impl MarkKind {
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Near => "blank begins",
+            Self::Far => "blank ends",
+            Self::Tip => "tip",
+            Self::Heel => "heel",
+            Self::Plunge => "plunge line",
+            Self::PlungeBelly => "plunge line, belly",
+            Self::PlungeTop => "plunge line, top",
+            Self::ScaleFront => "scale front",
+            Self::ScaleFrontBelly => "scale front, belly",
+            Self::ScaleFrontSpine => "scale front, spine",
+        }
+    }
+
+    /// The name of its reading.
+    pub(crate) fn reading(self) -> &'static str {
+        match self {
+            Self::Near => "Blank begins at",
+            Self::Far => "Blank ends at",
+            Self::Tip => "Tip at",
+            Self::Heel => "Heel at",
+            Self::Plunge => "Plunge line at",
+            Self::PlungeBelly => "Plunge line, belly, at",
+            Self::PlungeTop => "Plunge line, top, at",
+            Self::ScaleFront => "Scale front at",
+            Self::ScaleFrontBelly => "Scale front, belly, at",
+            Self::ScaleFrontSpine => "Scale front, spine, at",
+        }
+    }
+
+    /// Whether it is a line square to the bar: its distance from the end tells all of it.
+    pub fn is_line(self) -> bool {
+        matches!(self, Self::Plunge | Self::ScaleFront)
+    }
+}
+
+/// A place worth scribing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ScribeMark {
+    /// What it is.
+    pub kind: MarkKind,
+    /// Where it lies in the bar's plane; of a line, its end nearer to the lower edge.
+    pub at: Point,
+    /// The same from the bar's four sides.
+    pub from: FromBar,
+}
+
+/// A line within this of square to the bar over its length is told by one distance, mm.
+const SQUARE_MM: f64 = 0.01;
+
+pub(super) fn marks(given: &Given<'_>) -> Vec<ScribeMark> {
+    let Some(outline) = given.outline else { return Vec::new() };
+    let (knife, bar) = (given.knife, &given.knife.bar);
+    let on_bar = bar.placement.bar_from_knife();
+    let mut found: Vec<(MarkKind, Point)> = Vec::new();
+    let way = along(bar.reference);
+    let near = far(outline, on_bar, -way);
+    let distant = far(outline, on_bar, way);
+    found.push((MarkKind::Near, near));
+    found.push((MarkKind::Far, distant));
+    for (kind, id) in [(MarkKind::Tip, knife.profile.tip), (MarkKind::Heel, knife.profile.heel)] {
+        if let Some(node) = id.and_then(|id| knife.profile.node(id)) {
+            found.push((kind, on_bar * node.at));
+        }
+    }
+    let up = spine_is_up(given);
+    if let Some(line) = given.bevel.and_then(|bevel| bevel.plunge) {
+        let kinds = [MarkKind::Plunge, MarkKind::PlungeBelly, MarkKind::PlungeTop];
+        found.extend(line_marks(on_bar * line, kinds, up));
+    }
+    if let Some(scales) = &knife.scales {
+        let (x, reach) = (scales.front_x_mm, outline.bounds());
+        let line = Line::new((x, reach.y0 - 1.0), (x, reach.y1 + 1.0));
+        let crossings = outline.crossings_with(line);
+        if let (Some(first), Some(last)) = (crossings.first(), crossings.last()) {
+            let kinds =
+                [MarkKind::ScaleFront, MarkKind::ScaleFrontBelly, MarkKind::ScaleFrontSpine];
+            found.extend(line_marks(on_bar * Line::new(first.at, last.at), kinds, up));
+        }
+    }
+    // A tip that is also the blank's end is told once, as the tip.
+    let is_tip =
+        |at: Point| found.iter().any(|f| f.0 == MarkKind::Tip && (f.1.x - at.x).abs() < 0.005);
+    let kept = found
+        .iter()
+        .filter(|(kind, at)| !matches!(kind, MarkKind::Near | MarkKind::Far) || !is_tip(*at))
+        .map(|&(kind, at)| ScribeMark { kind, at, from: FromBar::of(at, bar) });
+    let mut marks: Vec<ScribeMark> = kept.collect();
+    let end = bar.reference.end;
+    marks.sort_by(|a, b| a.from.end_mm(end).total_cmp(&b.from.end_mm(end)));
+    marks
+}
+
+/// The outline's place farthest along a way of the bar.
+fn far(outline: &outline::Outline, on_bar: kurbo::Affine, way: kurbo::Vec2) -> Point {
+    use kurbo::{ParamCurve, ParamCurveExtrema};
+    let placed = outline.transformed(on_bar);
+    let mut best = (f64::MIN, Point::ORIGIN);
+    for seg in placed.segs() {
+        for t in seg.extrema().into_iter().chain([0.0]) {
+            let at = seg.eval(t);
+            let reach = way.dot(at.to_vec2());
+            if reach > best.0 {
+                best = (reach, at);
+            }
+        }
+    }
+    best.1
+}
+
+/// One mark for a line square to the bar, else one for each of its ends.
+fn line_marks(line: Line, kinds: [MarkKind; 3], spine_is_up: bool) -> Vec<(MarkKind, Point)> {
+    let (low, high) = if line.p0.y <= line.p1.y { (line.p0, line.p1) } else { (line.p1, line.p0) };
+    if (low.x - high.x).abs() <= SQUARE_MM {
+        return vec![(kinds[0], low)];
+    }
+    let (belly, spine) = if spine_is_up { (low, high) } else { (high, low) };
+    vec![(kinds[1], belly), (kinds[2], spine)]
+}
