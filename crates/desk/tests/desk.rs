@@ -33,10 +33,13 @@ fn with(state: Bench) -> Harness<'static, Bench> {
     harness
 }
 
-/// One frame, as the window has it.
+/// One frame, as the window has it: without the margin that the harness leaves.
 fn frame(ui: &mut egui::Ui, bench: &mut Bench) {
+    let window = ui.ctx().content_rect();
+    let mut whole = ui.new_child(egui::UiBuilder::new().max_rect(window));
+    whole.set_clip_rect(window);
     bench.desk.logic();
-    bench.desk.ui(ui);
+    bench.desk.ui(&mut whole);
     bench.desk.act(ui.ctx(), &mut bench.host);
 }
 

@@ -337,4 +337,6 @@ impl Edit {
 }
 
 #[cfg(test)]
+mod every;
+#[cfg(test)]
 mod tests;
