@@ -102,9 +102,9 @@ pub(crate) enum Command {
         /// The file to write, ending in .svg or .png
         #[arg(long, value_name = "SVG-or-PNG")]
         out: PathBuf,
-        /// Dots to the inch of a PNG
-        #[arg(long, default_value_t = 300.0, allow_negative_numbers = true)]
-        dpi: f64,
+        /// Dots to the inch of a PNG; without it 300
+        #[arg(long, allow_negative_numbers = true)]
+        dpi: Option<f64>,
         #[command(flatten)]
         shop: ShopArg,
     },

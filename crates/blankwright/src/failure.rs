@@ -77,6 +77,12 @@ pub enum Failure {
         /// The file.
         path: PathBuf,
     },
+    /// Dots to the inch for a drawing that has none.
+    #[error("{path} has no dots to the inch: leave --dpi out, or write a .png", path = .path.display())]
+    NoDots {
+        /// The file.
+        path: PathBuf,
+    },
     /// An output file's ending says nothing usable.
     #[error("{path} should end in .svg or .png, so that it's known what to write", path = .path.display())]
     Ending {

@@ -4,13 +4,16 @@
 //! The program that is killed is this one, started again with the word `edit`. It does what the
 //! desk does each frame: an edit, then a tick of the recovery; now and then it saves.
 
+mod support;
+
 use blankwright::Disk;
-use desk::{FileFault, Host, recovery};
+use desk::{Host as _, recovery};
 use knife::{Edit, History, file};
 use std::io::{BufRead as _, BufReader, Write as _};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::{Child, Command, Stdio};
 use std::time::Duration;
+use support::Bench;
 
 /// How many programs are killed, and how many run at once.
 const KILLS: (usize, usize) = (100, 20);
@@ -33,61 +36,6 @@ fn main() {
         // Asked for a list of tests, as some runners do: there is one, and it has no name.
         (Some(word), ..) if word == "--list" => {}
         _ => kill_and_look(),
-    }
-}
-
-/// The disk, with the program's own folder in the test's.
-struct Bench {
-    disk: Disk,
-    folder: PathBuf,
-}
-
-impl Bench {
-    fn at(folder: &Path) -> Self {
-        Self { disk: Disk, folder: folder.to_owned() }
-    }
-
-    fn blank(&self) -> PathBuf {
-        self.folder.join("work.blank.json")
-    }
-}
-
-impl Host for Bench {
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
-        self.disk.read(path)
-    }
-    fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
-        self.disk.write(path, bytes)
-    }
-    fn write_soon(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
-        self.disk.write_soon(path, bytes)
-    }
-    fn exists(&self, path: &Path) -> bool {
-        self.disk.exists(path)
-    }
-    fn remove(&mut self, path: &Path) -> Result<(), FileFault> {
-        self.disk.remove(path)
-    }
-    fn list(&self, folder: &Path) -> Vec<PathBuf> {
-        self.disk.list(folder)
-    }
-    fn make_folder(&mut self, folder: &Path) -> Result<(), FileFault> {
-        self.disk.make_folder(folder)
-    }
-    fn modified(&self, path: &Path) -> Option<u64> {
-        self.disk.modified(path)
-    }
-    fn now_ms(&self) -> u64 {
-        self.disk.now_ms()
-    }
-    fn data_folder(&self) -> Option<PathBuf> {
-        Some(self.folder.join("data"))
-    }
-    fn claim(&mut self, path: &Path) -> bool {
-        self.disk.claim(path)
-    }
-    fn is_claimed(&self, path: &Path) -> bool {
-        self.disk.is_claimed(path)
     }
 }
 

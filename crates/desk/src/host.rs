@@ -144,6 +144,8 @@ pub struct MemoryHost {
     pub written_ms: BTreeMap<PathBuf, u64>,
     /// What writing answers, to try out a full disk and the like.
     pub write_problem: Option<FileProblem>,
+    /// What reading and writing answer at a path and below it.
+    pub problems: BTreeMap<PathBuf, FileProblem>,
     /// What the clock says.
     pub now_ms: u64,
     /// The folder for the program's own files, if it is to have one.
@@ -157,24 +159,27 @@ impl MemoryHost {
     pub fn with_data() -> Self {
         Self { data_folder: Some("/data".into()), ..Self::default() }
     }
+
+    fn fault(&self, path: &Path, writing: bool) -> Option<FileFault> {
+        let at = path.ancestors().find_map(|above| self.problems.get(above));
+        let problem = at.or(self.write_problem.as_ref().filter(|_| writing))?.clone();
+        Some(FileFault { path: path.to_owned(), writing, problem })
+    }
 }
 
 impl Host for MemoryHost {
     fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
-        self.files.get(path).cloned().ok_or_else(|| FileFault {
-            path: path.to_owned(),
-            writing: false,
-            problem: FileProblem::NotThere,
-        })
+        let missing =
+            || FileFault { path: path.to_owned(), writing: false, problem: FileProblem::NotThere };
+        match self.fault(path, false) {
+            Some(fault) => Err(fault),
+            None => self.files.get(path).cloned().ok_or_else(missing),
+        }
     }
 
     fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
-        if let Some(problem) = &self.write_problem {
-            return Err(FileFault {
-                path: path.to_owned(),
-                writing: true,
-                problem: problem.clone(),
-            });
+        if let Some(fault) = self.fault(path, true) {
+            return Err(fault);
         }
         self.files.insert(path.to_owned(), bytes.to_owned());
         self.written_ms.insert(path.to_owned(), self.now_ms);

@@ -7,6 +7,14 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use knife::{Edit, HoleKind, file};
 use std::path::Path;
 
+#[path = "desk/bad_input.rs"]
+mod bad_input;
+#[path = "desk/idle.rs"]
+mod idle;
+#[cfg(feature = "pixels")]
+#[path = "desk/pixels.rs"]
+mod pixels;
+
 struct Bench {
     desk: Desk,
     host: MemoryHost,
@@ -19,16 +27,20 @@ fn bench() -> Harness<'static, Bench> {
 }
 
 fn with(state: Bench) -> Harness<'static, Bench> {
-    let mut harness = Harness::builder().with_size(vec2(1280.0, 800.0)).build_ui_state(
-        |ui, bench: &mut Bench| {
-            bench.desk.logic();
-            bench.desk.ui(ui);
-            bench.desk.act(ui.ctx(), &mut bench.host);
-        },
-        state,
-    );
+    let size = vec2(1280.0, 800.0);
+    let mut harness = Harness::builder().with_size(size).build_ui_state(frame, state);
     harness.run_steps(4);
     harness
+}
+
+/// One frame, as the window has it: without the margin that the harness leaves.
+fn frame(ui: &mut egui::Ui, bench: &mut Bench) {
+    let window = ui.ctx().content_rect();
+    let mut whole = ui.new_child(egui::UiBuilder::new().max_rect(window));
+    whole.set_clip_rect(window);
+    bench.desk.logic();
+    bench.desk.ui(&mut whole);
+    bench.desk.act(ui.ctx(), &mut bench.host);
 }
 
 fn saved(harness: &Harness<'_, Bench>) -> Vec<u8> {
@@ -171,17 +183,6 @@ fn a_blank_from_starter_to_print() {
 }
 
 #[test]
-fn an_idle_desk_works_nothing_out() {
-    let mut harness = bench();
-    for station in Station::ALL {
-        run(&mut harness, Command::Station(station));
-        let before = harness.state().desk.derived.count();
-        harness.run_steps(50);
-        assert_eq!(harness.state().desk.derived.count(), before, "{station:?}");
-    }
-}
-
-#[test]
 fn every_key_of_the_table_does_no_harm() {
     for row in TABLE {
         let mut harness = bench();
@@ -244,33 +245,6 @@ fn arrow_keys_nudge_what_is_chosen() {
     let after = harness.state().desk.open.knife().profile.node(id).unwrap().at;
     // One 64th of an inch is 0.396875 mm.
     assert!((after.x - before.x - 0.396_875).abs() < 1e-9 && (after.y - before.y).abs() < 1e-9);
-}
-
-#[test]
-fn a_full_disk_is_said_and_the_work_stays() {
-    let mut harness = bench();
-    harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).unwrap();
-    harness.state_mut().host.write_problem = Some(desk::FileProblem::DiskFull);
-    let wish = desk::Wish::Path(desk::Purpose::Save, "/bench/a.blank.json".into());
-    harness.state_mut().desk.commands.push(wish);
-    harness.run_steps(3);
-    let desk = &harness.state().desk;
-    assert!(desk.session.notices.latest().unwrap().contains("the disk is full"));
-    assert!(desk.open.is_dirty() && desk.open.knife().name == "Heron");
-}
-
-#[test]
-fn what_is_no_blank_is_told_in_one_sentence() {
-    let mut harness = bench();
-    let before = saved(&harness);
-    harness.state_mut().host.files.insert("/bench/x.blank.json".into(), b"\x00\x01".to_vec());
-    for path in ["/bench/x.blank.json", "/bench/missing.blank.json"] {
-        let wish = desk::Wish::Path(desk::Purpose::Open, path.into());
-        harness.state_mut().desk.commands.push(wish);
-        harness.run_steps(3);
-        assert!(harness.state().desk.session.notices.latest().unwrap().contains(path));
-        assert_eq!(saved(&harness), before);
-    }
 }
 
 #[test]

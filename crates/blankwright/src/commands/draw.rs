@@ -9,12 +9,14 @@ use std::path::Path;
 
 /// White space around the drawing, mm.
 const AROUND_MM: f64 = 5.0;
+/// Dots to the inch of a PNG for which none were asked.
+const DPI: f64 = 300.0;
 
 pub(super) fn run(
     work: &Work,
     file: &Path,
     out: &Path,
-    dpi: f64,
+    dpi: Option<f64>,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
     let Work { knife, reckoning } = work;
@@ -26,8 +28,9 @@ pub(super) fn run(
     let window = paper::extent(&drawing).unwrap_or(Rect::ZERO).inflate(AROUND_MM, AROUND_MM);
     let ending = out.extension().and_then(|e| e.to_str()).unwrap_or_default().to_lowercase();
     let bytes = match ending.as_str() {
+        "svg" if dpi.is_some() => return Err(Failure::NoDots { path: out.to_owned() }),
         "svg" => paper::svg(&drawing, window, &knife.name).into_bytes(),
-        "png" => paper::png(&drawing, window, dpi)?,
+        "png" => paper::png(&drawing, window, dpi.unwrap_or(DPI))?,
         _ => return Err(Failure::Ending { path: out.to_owned() }),
     };
     host.write(out, &bytes)?;

@@ -363,4 +363,6 @@ impl Edit {
 }
 
 #[cfg(test)]
+mod every;
+#[cfg(test)]
 mod tests;

@@ -1,0 +1,62 @@
+//! The real disk for tests, with the program's own files in a folder of the test's.
+
+use blankwright::Disk;
+use desk::{FileFault, Host};
+use std::path::{Path, PathBuf};
+
+/// The disk, with the program's own folder in the test's.
+pub struct Bench {
+    disk: Disk,
+    folder: PathBuf,
+}
+
+impl Bench {
+    /// In this folder.
+    pub fn at(folder: &Path) -> Self {
+        Self { disk: Disk, folder: folder.to_owned() }
+    }
+
+    /// Where the blank is saved.
+    pub fn blank(&self) -> PathBuf {
+        self.folder.join("work.blank.json")
+    }
+}
+
+impl Host for Bench {
+    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
+        self.disk.read(path)
+    }
+    fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
+        self.disk.write(path, bytes)
+    }
+    fn write_soon(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
+        self.disk.write_soon(path, bytes)
+    }
+    fn exists(&self, path: &Path) -> bool {
+        self.disk.exists(path)
+    }
+    fn remove(&mut self, path: &Path) -> Result<(), FileFault> {
+        self.disk.remove(path)
+    }
+    fn list(&self, folder: &Path) -> Vec<PathBuf> {
+        self.disk.list(folder)
+    }
+    fn make_folder(&mut self, folder: &Path) -> Result<(), FileFault> {
+        self.disk.make_folder(folder)
+    }
+    fn modified(&self, path: &Path) -> Option<u64> {
+        self.disk.modified(path)
+    }
+    fn now_ms(&self) -> u64 {
+        self.disk.now_ms()
+    }
+    fn data_folder(&self) -> Option<PathBuf> {
+        Some(self.folder.join("data"))
+    }
+    fn claim(&mut self, path: &Path) -> bool {
+        self.disk.claim(path)
+    }
+    fn is_claimed(&self, path: &Path) -> bool {
+        self.disk.is_claimed(path)
+    }
+}

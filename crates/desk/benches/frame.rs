@@ -1,0 +1,192 @@
+//! From a pointer move while a node is dragged to the frame in which every figure, finding and
+//! line is renewed: at 40 nodes and at 1 000, each with 12 holes. Tells the median and the 95th
+//! percentile of single moves too.
+//!
+//! A move takes two passes: one in which the pointer's place becomes an edit, and one in which
+//! what follows from the edit is worked out and painted. Both count, with their tessellation;
+//! only what the graphics driver does with the triangles is left out.
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use desk::{Desk, MemoryHost, Open, Settings, View};
+use egui::{Context, Event, Modifiers, PointerButton, Pos2, RawInput, Rect, Vec2, pos2, vec2};
+use knife::{Bevel, Hole, HoleId, HoleKind, Knife, NodeId, Profile, Scales};
+use kurbo::{CubicBez, PathSeg, Point};
+use outline::Outline;
+use std::hint::black_box;
+use std::time::{Duration, Instant};
+
+/// Moves that are timed one by one.
+const MOVES: usize = 400;
+
+/// A rippled oval of smooth cubics, about 210 × 32 mm.
+fn oval(nodes: u32) -> Outline {
+    let place = |turn: f64| {
+        let ripple = 1.0 + 0.03 * (turn * 5.0).sin();
+        Point::new(105.0 * turn.cos() * ripple, 16.0 * turn.sin() * ripple)
+    };
+    let step = std::f64::consts::TAU / f64::from(nodes);
+    let slope = |turn: f64| (place(turn + 1e-6) - place(turn - 1e-6)) / 2e-6;
+    let segs = (0..nodes).map(|i| {
+        let (a, b) = (f64::from(i) * step, f64::from(i + 1) * step);
+        let end = if i + 1 == nodes { place(0.0) } else { place(b) };
+        PathSeg::Cubic(CubicBez::new(
+            place(a),
+            place(a) + slope(a) * (step / 3.0),
+            end - slope(b) * (step / 3.0),
+            end,
+        ))
+    });
+    Outline::new(segs.collect()).expect("a closed oval")
+}
+
+fn knife(nodes: u32) -> Knife {
+    let mut knife = Knife::empty();
+    knife.profile = Profile::from_outline(&oval(nodes));
+    let half = nodes as usize / 2;
+    knife.profile.tip = Some(knife.profile.nodes[half].id);
+    knife.profile.heel = Some(knife.profile.nodes[half + nodes as usize / 5].id);
+    knife.bar.placement.at = Point::new(150.0, 19.05);
+    knife.holes = (0..12)
+        .map(|i| Hole {
+            id: HoleId(i),
+            name: String::new(),
+            kind: HoleKind::Relief,
+            at: Point::new(-30.0 + 11.0 * f64::from(i), 0.5),
+            diameter_mm: 4.7625,
+            drill: Some("3/16".to_owned()),
+            pin_mm: None,
+        })
+        .collect();
+    knife.bevel = Some(Bevel { plunge_x_mm: -45.0, grind_height_mm: 10.0, edge_thickness_mm: 0.5 });
+    knife.scales = Some(Scales { front_x_mm: -40.0, thickness_mm: 6.35 });
+    knife
+}
+
+/// A desk on which a node is being dragged.
+struct Drag {
+    ctx: Context,
+    desk: Desk,
+    host: MemoryHost,
+    from: Pos2,
+    moves: u32,
+    time_s: f64,
+}
+
+impl Drag {
+    fn of(knife: Knife) -> Self {
+        // A node of the spine, well away from its neighbours' handles.
+        let id = NodeId(u32::try_from(knife.profile.nodes.len() / 4).expect("few nodes"));
+        let mut desk = Desk::new(Settings::default());
+        desk.open = Open::fresh(knife);
+        desk.session.greeted = true;
+        let mut drag = Self {
+            ctx: Context::default(),
+            desk,
+            host: MemoryHost::with_data(),
+            from: Pos2::ZERO,
+            moves: 0,
+            time_s: 0.0,
+        };
+        for _ in 0..4 {
+            drag.pass(Vec::new());
+        }
+        // The canvas' own rectangle is not told: it is found by what the pointer points at.
+        let probe = pos2(400.0, 300.0);
+        drag.pass(vec![Event::PointerMoved(probe)]);
+        let camera = drag.desk.session.camera.expect("a camera");
+        let seen = drag.desk.session.pointer.expect("over the canvas");
+        let view = View { rect: Rect::from_center_size(probe, Vec2::ZERO), camera };
+        let probed = View { camera: desk::Camera { centre: seen, ..camera }, ..view };
+        let knife = drag.desk.open.knife().clone();
+        let node = knife.profile.node(id).expect("the node").at;
+        drag.from = probed.ui_from_mm(knife.bar.placement.bar_from_knife() * node);
+        let press = |pressed| Event::PointerButton {
+            pos: drag.from,
+            button: PointerButton::Primary,
+            pressed,
+            modifiers: Modifiers::NONE,
+        };
+        let press = press(true);
+        drag.pass(vec![Event::PointerMoved(drag.from)]);
+        drag.pass(vec![press]);
+        for _ in 0..4 {
+            drag.step();
+        }
+        let moved = drag.desk.open.knife().profile.node(id).expect("the node").at;
+        assert!(drag.desk.open.history().in_gesture() && moved != node, "the node is dragged");
+        drag
+    }
+
+    /// One pass with its tessellation.
+    fn pass(&mut self, events: Vec<Event>) {
+        self.time_s += 1.0 / 60.0;
+        let input = RawInput {
+            screen_rect: Some(Rect::from_min_size(Pos2::ZERO, vec2(1280.0, 800.0))),
+            time: Some(self.time_s),
+            focused: true,
+            events,
+            ..RawInput::default()
+        };
+        let Self { ctx, desk, host, .. } = self;
+        let output = ctx.run_ui(input, |ui| {
+            desk.logic();
+            desk.ui(ui);
+            desk.act(ui.ctx(), host);
+        });
+        black_box(ctx.tessellate(output.shapes, output.pixels_per_point));
+        assert!(!output.viewport_output.is_empty());
+    }
+
+    /// A pointer move to the frame that shows what follows from it. Whether it was an edit: a node
+    /// that sticks to something stays where it is.
+    fn step(&mut self) -> bool {
+        self.moves += 1;
+        let turn = f64::from(self.moves) * 0.37;
+        #[expect(clippy::cast_possible_truncation, reason = "points of the screen")]
+        let by = vec2(14.0 * turn.cos() as f32, 11.0 * turn.sin() as f32);
+        let before = self.desk.open.revision();
+        self.pass(vec![Event::PointerMoved(self.from + by)]);
+        self.pass(Vec::new());
+        self.desk.open.revision() != before
+    }
+}
+
+/// Processor time this thread has used, seconds, where the system tells it: what other programs
+/// do beside must not count. (The kernel brings the figure up to date when a thread yields.)
+fn processor_s() -> Option<f64> {
+    std::thread::yield_now();
+    let told = std::fs::read_to_string("/proc/thread-self/schedstat").ok()?;
+    Some(told.split_whitespace().next()?.parse::<f64>().ok()? * 1e-9)
+}
+
+fn frames(c: &mut Criterion) {
+    let mut group = c.benchmark_group("a dragged node, 12 holes");
+    group.sample_size(60).measurement_time(Duration::from_secs(5));
+    let mut told = Vec::new();
+    for nodes in [40, 1_000] {
+        let mut drag = Drag::of(knife(nodes));
+        group.bench_function(format!("{nodes} nodes"), |b| b.iter(|| drag.step()));
+        let start = Instant::now();
+        let clock = || processor_s().unwrap_or_else(|| start.elapsed().as_secs_f64());
+        let timed = (0..MOVES).filter_map(|_| {
+            let before = clock();
+            drag.step().then(|| (clock() - before) * 1e3)
+        });
+        let mut times: Vec<f64> = timed.collect();
+        assert!(times.len() > MOVES / 2, "only {} moves were edits", times.len());
+        times.sort_by(f64::total_cmp);
+        let at = |part: usize| times[(times.len() - 1) * part / 100];
+        told.push(format!(
+            "{nodes} nodes: median {:.2} ms, 95th percentile {:.2} ms, worst {:.2} ms",
+            at(50),
+            at(95),
+            at(100)
+        ));
+    }
+    group.finish();
+    use std::io::Write as _;
+    let _ = writeln!(std::io::stdout(), "single moves, processor time\n{}", told.join("\n"));
+}
+
+criterion_group!(benches, frames);
+criterion_main!(benches);

@@ -1,0 +1,74 @@
+//! Pictures of the desk, held against the checked-in ones: every station in both rooms, the
+//! first start, the sheet of keys, and the desk at twice its size. They need a Vulkan driver
+//! (Mesa's software one will do), so they run only with the feature `pixels`.
+
+use super::{Bench, run};
+use desk::{Command, Desk, MemoryHost, Room, Settings, Station};
+use egui::vec2;
+use egui_kittest::wgpu::WgpuTestRenderer;
+use egui_kittest::{Harness, SnapshotOptions, SnapshotResults};
+use std::panic::{AssertUnwindSafe, catch_unwind};
+
+/// How far a pixel may differ before it counts (a squared distance of colours, the larger the
+/// further apart), and how many may count: edges are rounded a little otherwise by every
+/// driver, while a control that moved by one point changes hundreds of pixels.
+const TOLERANCE: (f32, usize) = (1.5, 60);
+
+/// The desk as it stands after a first start, with these settings.
+fn pictured(settings: Settings) -> Harness<'static, Bench> {
+    let renderer = catch_unwind(AssertUnwindSafe(WgpuTestRenderer::new));
+    let Ok(renderer) = renderer else {
+        panic!(
+            "there is no Vulkan driver to draw the pictures with: install one (Debian's \
+             mesa-vulkan-drivers), or leave the feature pixels off"
+        )
+    };
+    let (threshold, failed) = TOLERANCE;
+    let options = SnapshotOptions::new().threshold(threshold).max_failed_pixels(failed);
+    let state = Bench { desk: Desk::new(settings), host: MemoryHost::with_data() };
+    let builder = Harness::builder().with_size(vec2(1280.0, 800.0)).with_options(options);
+    let mut harness = builder.renderer(renderer).build_ui_state(super::frame, state);
+    harness.run_steps(6);
+    harness
+}
+
+fn stations(room: Room, name: &str) {
+    let mut harness = pictured(Settings { room, ..Settings::default() });
+    harness.state_mut().desk.session.greeted = true;
+    let mut results = SnapshotResults::new();
+    for station in Station::ALL {
+        run(&mut harness, Command::Station(station));
+        harness.run_steps(4);
+        let picture = format!("{}_{name}", station.name().to_lowercase());
+        results.add(harness.try_snapshot(picture));
+    }
+}
+
+#[test]
+fn every_station_in_the_light_room() {
+    stations(Room::Light, "light");
+}
+
+#[test]
+fn every_station_in_the_dark_room() {
+    stations(Room::Dark, "dark");
+}
+
+#[test]
+fn a_first_start_and_the_sheet_of_keys() {
+    let mut harness = pictured(Settings::default());
+    let mut results = SnapshotResults::new();
+    results.add(harness.try_snapshot("first_start"));
+    run(&mut harness, Command::Keys);
+    harness.run_steps(4);
+    results.add(harness.try_snapshot("keys"));
+}
+
+#[test]
+fn the_desk_at_twice_its_size() {
+    let mut harness = pictured(Settings { scale: 2.0, ..Settings::default() });
+    harness.state_mut().desk.session.greeted = true;
+    run(&mut harness, Command::Station(Station::Profile));
+    harness.run_steps(4);
+    harness.snapshot("twice_as_large");
+}
