@@ -15,6 +15,7 @@ mod reckoning;
 mod sample;
 mod scales;
 mod shop;
+pub mod solid;
 pub mod tables;
 
 pub use bar::{BarFigures, Margins, usual_bar};
