@@ -3,7 +3,7 @@
 //! `tests/reference/solids.json`: each value agrees between exact columns, layers cut by a
 //! polygon clipper, and a mesh kernel to a few parts in a million.
 
-#![allow(clippy::unwrap_used, reason = "a missing reference value must stop the test")]
+#![expect(clippy::unwrap_used, reason = "a missing reference value must stop the test")]
 
 use kurbo::{BezPath, Point, Vec2};
 use outline::{Outline, Run};
