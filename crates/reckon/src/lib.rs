@@ -18,6 +18,7 @@ mod scales;
 pub mod scribe;
 mod section;
 pub mod shop;
+pub mod solid;
 pub mod tables;
 
 pub use bar::{BarFigures, Margins, usual_bar};

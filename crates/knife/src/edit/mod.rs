@@ -7,8 +7,8 @@ mod nodes;
 mod whole;
 
 use crate::{
-    Bevel, Cutting, HoleId, HoleKind, Knife, NodeId, PartId, Placement, Profile, Reference, Refusal,
-    Scales, SetAside, limits,
+    Bevel, Cutting, HoleId, HoleKind, Knife, NodeId, PartId, Placement, Profile, Reference,
+    Refusal, Scales, SetAside, limits,
 };
 use check::in_range;
 use kurbo::{Point, Vec2};

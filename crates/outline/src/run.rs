@@ -1,0 +1,159 @@
+//! An open run as a fine polyline, and how far points lie from it.
+
+use crate::index::BoxTree;
+use kurbo::{BezPath, Line, ParamCurve, PathEl, PathSeg, Point, Rect, Vec2};
+
+/// An open run of segments, flattened, that answers for many points how far they lie from it.
+///
+/// Its corners lie on the run and its sides within the tolerance it was made with, so that
+/// distances are right to that tolerance.
+pub struct Run {
+    points: Vec<Point>,
+    tree: BoxTree,
+}
+
+/// The place of a run nearest to a point.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OnRun {
+    /// The place itself.
+    pub at: Point,
+    /// Its distance from the point asked for, mm.
+    pub distance_mm: f64,
+    /// Unit direction of the run there.
+    pub along: Vec2,
+}
+
+impl OnRun {
+    /// +1 when `p` lies to the left of the way along the run, −1 when to the right.
+    pub fn side_of(&self, p: Point) -> f64 {
+        if self.along.cross(p - self.at) >= 0.0 { 1.0 } else { -1.0 }
+    }
+}
+
+impl Run {
+    /// A run of segments, each starting where the one before it ends, within `tolerance_mm`.
+    /// `None` when it has no length or a coordinate is not finite.
+    pub fn new(segs: &[PathSeg], tolerance_mm: f64) -> Option<Self> {
+        let start = PathEl::MoveTo(segs.first()?.start());
+        let path = std::iter::once(start).chain(segs.iter().map(PathSeg::as_path_el));
+        let mut points: Vec<Point> = Vec::new();
+        kurbo::flatten(path, tolerance_mm, |el| points.extend(el.end_point()));
+        Self::through(points)
+    }
+
+    /// A run along a path, whose later subpaths are joined on by straight lines.
+    pub fn along(path: &BezPath, tolerance_mm: f64) -> Option<Self> {
+        let mut points: Vec<Point> = Vec::new();
+        kurbo::flatten(path, tolerance_mm, |el| points.extend(el.end_point()));
+        Self::through(points)
+    }
+
+    fn through(mut points: Vec<Point>) -> Option<Self> {
+        points.dedup();
+        if points.len() < 2 || points.iter().any(|p| !p.is_finite()) {
+            return None;
+        }
+        let boxes: Vec<Rect> =
+            points.windows(2).map(|side| Rect::from_points(side[0], side[1])).collect();
+        Some(Self { tree: BoxTree::new(boxes.into_iter()), points })
+    }
+
+    /// The corners of the polyline, from one end to the other.
+    pub fn points(&self) -> &[Point] {
+        &self.points
+    }
+
+    /// The place of the run nearest to `p`.
+    pub fn nearest(&self, p: Point) -> OnRun {
+        let mut found = (0, 0.0);
+        let mut least_sq = f64::INFINITY;
+        self.tree.best(
+            f64::NEG_INFINITY,
+            |r| -gap_sq(r, p),
+            |side| {
+                let (t, distance_sq) = foot(self.points[side], self.points[side + 1], p);
+                if distance_sq < least_sq {
+                    (found, least_sq) = ((side, t), distance_sq);
+                }
+                -distance_sq
+            },
+        );
+        let (side, t) = found;
+        let line = Line::new(self.points[side], self.points[side + 1]);
+        OnRun {
+            at: line.eval(t),
+            distance_mm: least_sq.sqrt(),
+            along: (line.p1 - line.p0).normalize(),
+        }
+    }
+
+    /// How far `p` lies from the run, mm.
+    pub fn distance(&self, p: Point) -> f64 {
+        self.tree
+            .best(
+                f64::NEG_INFINITY,
+                |r| -gap_sq(r, p),
+                |side| -foot(self.points[side], self.points[side + 1], p).1,
+            )
+            .abs()
+            .sqrt()
+    }
+}
+
+/// Square of the gap between a box and a point.
+fn gap_sq(r: &Rect, p: Point) -> f64 {
+    let dx = (r.x0 - p.x).max(p.x - r.x1).max(0.0);
+    let dy = (r.y0 - p.y).max(p.y - r.y1).max(0.0);
+    dx * dx + dy * dy
+}
+
+/// Parameter and squared distance of the place of a side nearest to a point.
+fn foot(a: Point, b: Point, p: Point) -> (f64, f64) {
+    let along = b - a;
+    let t = ((p - a).dot(along) / along.hypot2()).clamp(0.0, 1.0);
+    (t, (a + along * t).distance_squared(p))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn bent() -> Run {
+        let corners = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (3.0, 12.0)].map(Point::from);
+        let segs: Vec<PathSeg> =
+            corners.windows(2).map(|w| PathSeg::Line(Line::new(w[0], w[1]))).collect();
+        Run::new(&segs, 0.01).unwrap()
+    }
+
+    #[test]
+    fn distances_are_those_of_the_handbook() {
+        let run = bent();
+        assert_eq!(run.distance(Point::new(5.0, 3.0)), 3.0);
+        assert_eq!(run.distance(Point::new(-3.0, -4.0)), 5.0);
+        let near = run.nearest(Point::new(12.0, 5.0));
+        assert_eq!((near.at, near.distance_mm), (Point::new(10.0, 5.0), 2.0));
+        assert_eq!(near.side_of(Point::new(12.0, 5.0)), -1.0);
+    }
+
+    #[test]
+    fn no_length_is_no_run() {
+        assert!(Run::new(&[], 0.01).is_none());
+        let point = PathSeg::Line(Line::new((1.0, 1.0), (1.0, 1.0)));
+        assert!(Run::new(&[point], 0.01).is_none());
+        let lost = PathSeg::Line(Line::new((1.0, 1.0), (f64::NAN, 1.0)));
+        assert!(Run::new(&[lost], 0.01).is_none());
+    }
+
+    proptest! {
+        #[test]
+        fn the_tree_finds_what_looking_at_every_side_finds(x in -20.0..30.0, y in -20.0..30.0) {
+            let (run, p) = (bent(), Point::new(x, y));
+            let every = run.points.windows(2).map(|w| foot(w[0], w[1], p).1);
+            let least = every.fold(f64::INFINITY, f64::min).sqrt();
+            prop_assert!((run.distance(p) - least).abs() < 1e-12);
+            let near = run.nearest(p);
+            prop_assert!((near.at.distance(p) - least).abs() < 1e-9);
+        }
+    }
+}

@@ -1,0 +1,271 @@
+//! How thick the knife is at every point: stock, taper, bevels, plunge and swedge.
+
+use super::face::{Face, Shape};
+use kurbo::{Point, Vec2};
+use outline::Run;
+
+/// Half thicknesses at a point, on the two faces, mm from the centre plane of the stock.
+///
+/// The left face is the one seen when the tip points left and the edge down. On a blade ground
+/// on one side only, half a thickness may be negative: the bevel has passed the centre plane.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Halves {
+    /// To the left face.
+    pub left_mm: f64,
+    /// To the right face.
+    pub right_mm: f64,
+}
+
+impl Halves {
+    /// The whole thickness, mm.
+    pub fn thickness_mm(&self) -> f64 {
+        self.left_mm + self.right_mm
+    }
+}
+
+/// On which faces a bevel is ground.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sides {
+    /// Alike on both; the edge lies in the centre plane.
+    Both,
+    /// The whole of it on the left face.
+    Left,
+    /// The whole of it on the right face.
+    Right,
+}
+
+/// Distal taper: the stock's thickness falls evenly along x from one station to another.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Taper {
+    /// Where it begins, x in mm.
+    pub from_x_mm: f64,
+    /// Where it ends (the tip), x in mm.
+    pub to_x_mm: f64,
+    /// Thickness at its end, mm.
+    pub to_mm: f64,
+}
+
+/// How far up a bevel goes.
+pub enum Top {
+    /// To a height above the edge curve, mm.
+    Height(f64),
+    /// To a line of its own, drawn from tip to plunge.
+    Line(Run),
+}
+
+/// A plunge line: where it stands, how it leans, which file cut it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Plunge {
+    /// A point on it.
+    pub at: Point,
+    /// Unit vector square to it, towards the tip.
+    pub ahead: Vec2,
+    /// Radius of the round file, mm; 0 for a sharp step.
+    pub file_radius_mm: f64,
+}
+
+/// A bevel along a run of the outline: the edge's, or a swedge on the spine.
+pub struct Ground {
+    /// The run it rises from.
+    pub from: Run,
+    /// How far up it goes.
+    pub top: Top,
+    /// Its shape.
+    pub shape: Shape,
+    /// Thickness left along the run, mm.
+    pub edge_mm: f64,
+    /// On which faces.
+    pub sides: Sides,
+    /// Where it ends towards the butt; without one it runs to the end of the blank.
+    pub plunge: Option<Plunge>,
+    /// Lines over the blade where its slope breaks, such as the grind line; what is summed over
+    /// the blade is summed between them.
+    pub kinks: Vec<Run>,
+}
+
+/// The knife as a solid: its thickness over the knife's plane.
+pub struct Field {
+    /// Thickness of the bar, mm.
+    pub stock_mm: f64,
+    /// Distal taper, if any.
+    pub taper: Option<Taper>,
+    /// Its bevels; where they overlap the thinner counts.
+    pub grounds: Vec<Ground>,
+}
+
+impl Field {
+    /// Thickness of the stock at a station, taper taken off, mm.
+    pub fn stock_at(&self, x_mm: f64) -> f64 {
+        let Some(taper) = &self.taper else { return self.stock_mm };
+        let span = taper.to_x_mm - taper.from_x_mm;
+        if span == 0.0 {
+            return self.stock_mm;
+        }
+        let share = ((x_mm - taper.from_x_mm) / span).clamp(0.0, 1.0);
+        self.stock_mm + (taper.to_mm - self.stock_mm) * share
+    }
+
+    /// Half thicknesses at a point of the blank.
+    pub fn halves(&self, p: Point) -> Halves {
+        let half = self.stock_at(p.x) / 2.0;
+        let mut halves = Halves { left_mm: half, right_mm: half };
+        for ground in &self.grounds {
+            let cut = ground.halves(p, half);
+            halves.left_mm = halves.left_mm.min(cut.left_mm);
+            halves.right_mm = halves.right_mm.min(cut.right_mm);
+        }
+        halves
+    }
+}
+
+impl Ground {
+    /// Half thicknesses that this bevel leaves at a point where the stock's half is given.
+    fn halves(&self, p: Point, half_mm: f64) -> Halves {
+        let whole = Halves { left_mm: half_mm, right_mm: half_mm };
+        let ahead_mm = self.plunge.map_or(f64::INFINITY, |plunge| plunge.ahead_of(p));
+        if ahead_mm < 0.0 || self.edge_mm >= 2.0 * half_mm {
+            return whole;
+        }
+        let Some((u, height_mm)) = self.share(p) else { return whole };
+        let both = self.sides == Sides::Both;
+        let edge_mm = if both { self.edge_mm / 2.0 } else { self.edge_mm - half_mm };
+        let face = Face { shape: self.shape, edge_mm, stock_mm: half_mm, height_mm };
+        let ground_mm = self.wall(face.half_mm(u), half_mm, ahead_mm);
+        match self.sides {
+            Sides::Both => Halves { left_mm: ground_mm, right_mm: ground_mm },
+            Sides::Left => Halves { left_mm: ground_mm, right_mm: half_mm },
+            Sides::Right => Halves { left_mm: half_mm, right_mm: ground_mm },
+        }
+    }
+
+    /// The share of the way from edge to grind line, and the length of that way there, mm.
+    /// `None` above the grind line.
+    ///
+    /// With `de` the distance to the edge curve and `dg` that to the grind line the share is
+    /// `de / (de + dg)`. A grind line given by its height is the parallel of the edge, for which
+    /// `de + dg` is the height itself.
+    fn share(&self, p: Point) -> Option<(f64, f64)> {
+        match &self.top {
+            Top::Height(height_mm) => {
+                let de = self.from.distance(p);
+                (de < *height_mm).then(|| (de / height_mm, *height_mm))
+            }
+            Top::Line(line) => {
+                let foot = self.from.nearest(p);
+                let top = line.nearest(p);
+                let way_mm = foot.distance_mm + top.distance_mm;
+                // Beneath the line when it lies on the same side as the edge does.
+                let beneath = top.side_of(p) == top.side_of(foot.at);
+                (beneath && way_mm > 0.0).then(|| (foot.distance_mm / way_mm, way_mm))
+            }
+        }
+    }
+
+    /// Half thickness at a place `ahead_mm` of the plunge line, the file's arc left standing.
+    ///
+    /// With local depth `d` the arc runs `c = sqrt(r² − (r−d)²)` along the blade; a bevel deeper
+    /// than the file's radius has a wall above the arc.
+    fn wall(&self, ground_mm: f64, half_mm: f64, ahead_mm: f64) -> f64 {
+        let radius = self.plunge.map_or(0.0, |plunge| plunge.file_radius_mm);
+        let deep = (half_mm - ground_mm).clamp(0.0, radius);
+        let run_mm = (radius * radius - (radius - deep).powi(2)).max(0.0).sqrt();
+        if ahead_mm >= run_mm {
+            return ground_mm;
+        }
+        let off = ahead_mm - run_mm;
+        (ground_mm + radius - (radius * radius - off * off).max(0.0).sqrt()).min(half_mm)
+    }
+}
+
+impl Plunge {
+    /// How far a point lies ahead of the line, towards the tip, mm.
+    pub fn ahead_of(&self, p: Point) -> f64 {
+        (p - self.at).dot(self.ahead)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use kurbo::{Line, PathSeg};
+
+    fn run(points: &[(f64, f64)]) -> Run {
+        let segs: Vec<PathSeg> =
+            points.windows(2).map(|w| PathSeg::Line(Line::new(w[0], w[1]))).collect();
+        Run::new(&segs, 0.01).unwrap()
+    }
+
+    fn field(sides: Sides, top: Top, file_radius_mm: f64) -> Field {
+        let plunge =
+            Plunge { at: Point::new(100.0, 0.0), ahead: Vec2::new(-1.0, 0.0), file_radius_mm };
+        let ground = Ground {
+            from: run(&[(0.0, 0.0), (100.0, 0.0)]),
+            top,
+            shape: Shape::Flat,
+            edge_mm: 0.5,
+            sides,
+            plunge: Some(plunge),
+            kinks: Vec::new(),
+        };
+        Field { stock_mm: 3.0, taper: None, grounds: vec![ground] }
+    }
+
+    fn half(field: &Field, x: f64, y: f64) -> f64 {
+        field.halves(Point::new(x, y)).left_mm
+    }
+
+    #[test]
+    fn a_flat_bevel_rises_evenly_from_edge_to_grind_line() {
+        let field = field(Sides::Both, Top::Height(20.0), 0.0);
+        for (y, want) in [(0.0, 0.25), (10.0, 0.875), (20.0, 1.5), (25.0, 1.5)] {
+            assert!((half(&field, 50.0, y) - want).abs() < 1e-12);
+        }
+        assert_eq!(half(&field, 100.1, 0.0), 1.5);
+        assert!((half(&field, 99.9, 0.0) - 0.25).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_one_sided_bevel_takes_it_all_from_one_face() {
+        let field = field(Sides::Left, Top::Height(20.0), 0.0);
+        let at = field.halves(Point::new(50.0, 0.0));
+        assert_eq!((at.left_mm, at.right_mm), (-1.0, 1.5));
+        assert!((field.halves(Point::new(50.0, 10.0)).thickness_mm() - 1.75).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_line_of_its_own_rules_the_bevel_between_edge_and_line() {
+        let line = run(&[(0.0, 10.0), (100.0, 20.0)]);
+        let field = field(Sides::Both, Top::Line(line), 0.0);
+        let p = Point::new(50.0, 6.0);
+        let (de, dg) = (6.0, 9.0 * (0.1f64).atan().cos());
+        assert!((half(&field, p.x, p.y) - (0.25 + 1.25 * de / (de + dg))).abs() < 1e-9);
+        assert_eq!(half(&field, 50.0, 15.5), 1.5);
+    }
+
+    #[test]
+    fn a_round_file_leaves_its_arc_at_the_plunge() {
+        let field = field(Sides::Both, Top::Height(20.0), 3.0);
+        // At the edge the bevel is 1.25 deep: the arc runs sqrt(9 − 1.75²) along the blade.
+        let run_mm = (9.0f64 - 1.75 * 1.75).sqrt();
+        assert!((half(&field, 100.0, 0.0) - 1.5).abs() < 1e-12);
+        assert!((half(&field, 100.0 - run_mm, 0.0) - 0.25).abs() < 1e-9);
+        let middle = half(&field, 100.0 - run_mm / 2.0, 0.0);
+        let arc = 0.25 + 3.0 - (9.0f64 - (run_mm / 2.0).powi(2)).sqrt();
+        assert!((middle - arc).abs() < 1e-12);
+    }
+
+    #[test]
+    fn taper_thins_the_stock_evenly() {
+        let mut field = field(Sides::Both, Top::Height(20.0), 0.0);
+        field.taper = Some(Taper { from_x_mm: 100.0, to_x_mm: 0.0, to_mm: 1.0 });
+        assert_eq!(
+            (field.stock_at(150.0), field.stock_at(50.0), field.stock_at(-5.0)),
+            (3.0, 2.0, 1.0)
+        );
+        assert!((half(&field, 50.0, 30.0) - 1.0).abs() < 1e-12);
+        assert!((half(&field, 50.0, 0.0) - 0.25).abs() < 1e-12);
+        // Where the taper is thinner than the edge, the stock stands as it is.
+        field.taper = Some(Taper { from_x_mm: 100.0, to_x_mm: 0.0, to_mm: 0.2 });
+        assert!((half(&field, 0.0, 0.0) - 0.1).abs() < 1e-12);
+    }
+}
