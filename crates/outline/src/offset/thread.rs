@@ -40,6 +40,11 @@ impl Thread {
         }
     }
 
+    /// Where the thread ends by now.
+    pub(super) fn end(&self) -> Point {
+        self.pending.unwrap_or(self.anchor)
+    }
+
     /// Adds the end of a chord that may not be merged.
     pub(super) fn add(&mut self, p: Point) {
         self.settle();

@@ -9,7 +9,10 @@
 //! below the wanted one only across the raw curve: one point of each is held against the
 //! source.
 
+use kurbo::Point;
+
 use super::chain::{Chain, GridPoint, Meeting};
+use super::hairs::Finder;
 
 /// More crossings than this for each chord of the raw curve are not worked through.
 const PATIENCE: usize = 64;
@@ -24,10 +27,13 @@ struct Pass {
     step: i32,
 }
 
-/// The true offset in a raw offset curve, as rings: everything that winds positively.
-/// None if that can't be told for certain.
-pub(super) fn trim(raw: &[GridPoint], judge: &Judge<'_>) -> Option<Vec<Vec<GridPoint>>> {
-    let crossings = crossings(raw)?;
+/// The true offset in a raw offset curve whose every crossing is given, as rings: everything
+/// that winds positively. None if that can't be told for certain.
+pub(super) fn trim(
+    raw: &[GridPoint],
+    crossings: &[Meeting],
+    judge: &Judge<'_>,
+) -> Option<Vec<Vec<GridPoint>>> {
     let outside = outer_winding(raw)?;
     if crossings.is_empty() {
         let mut verdict = Verdict::default();
@@ -36,18 +42,23 @@ pub(super) fn trim(raw: &[GridPoint], judge: &Judge<'_>) -> Option<Vec<Vec<GridP
         }
         return Some(if verdict.is_true()? { vec![raw.to_vec()] } else { Vec::new() });
     }
-    Cut::new(raw, &crossings, outside).rings(judge)
+    Cut::new(raw, crossings, outside).rings(judge)
 }
 
-fn crossings(raw: &[GridPoint]) -> Option<Vec<Meeting>> {
+/// Every crossing of a raw curve with itself, shown hairs on the way. None if parts of it
+/// touch or there are too many.
+pub(super) fn crossings(raw: &[GridPoint], finder: &mut Finder<'_>) -> Option<Vec<Meeting>> {
     let mut crossings = Vec::new();
     let most = PATIENCE * raw.len();
-    let done = Chain::new(raw).meetings(&mut |meeting| {
+    let chain = Chain::new(raw);
+    let done = chain.pairs(finder.margin(), &mut |i, j| {
+        finder.look(&chain, i, j);
+        let Some(meeting) = chain.meeting(i, j) else { return true };
         let clean = meeting.is_clean() && crossings.len() < most;
         crossings.push(meeting);
         clean
     });
-    done.then_some(crossings)
+    (done && !chain.is_folded()).then_some(crossings)
 }
 
 /// A point of the raw curve that certainly borders the outside, and the winding number on
@@ -177,6 +188,7 @@ pub(super) struct Judge<'a> {
     source: &'a Chain<'a>,
     corner: f64,
     side: f64,
+    perhaps: f64,
 }
 
 impl<'a> Judge<'a> {
@@ -184,11 +196,21 @@ impl<'a> Judge<'a> {
     /// of the raw curve are exact and its sides stray as much again.
     pub(super) fn new(source: &'a Chain<'a>, distance: f64, tolerance: f64) -> Self {
         let less = |slack: f64| (distance.abs() - slack - 2.0).max(0.0);
-        Self { source, corner: less(1.05 * tolerance), side: less(2.05 * tolerance) }
+        Self {
+            source,
+            corner: less(1.05 * tolerance),
+            side: less(2.05 * tolerance),
+            perhaps: less(5.0 * tolerance),
+        }
     }
 
     fn is_true_corner(&self, p: GridPoint) -> bool {
         !self.source.is_nearer(p.x.into(), p.y.into(), self.corner)
+    }
+
+    /// Whether a place is as far from the source as the true offset within a few tolerances.
+    pub(super) fn may_be_true(&self, p: Point) -> bool {
+        !self.source.is_nearer(p.x, p.y, self.perhaps)
     }
 
     /// Whether a way between two corners is true at its corners and amid its sides.
