@@ -187,3 +187,54 @@ fn stray(chord: Vec2, ta: Vec2, tb: Vec2) -> (f64, bool) {
     };
     (peak, da > 0.0 && db > 0.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::offset::hairs::Zones;
+    use crate::offset::raw::Raw;
+    use kurbo::Shape;
+
+    /// A circle of radius 1e6 about the origin and its raw curve at a distance.
+    fn circle(distance: f64) -> Raw {
+        let circle = kurbo::Circle::new((0.0, 0.0), 1e6).to_path(1e-3);
+        Raw::around(circle.segments(), distance, 100.0, &Zones::none(100.0)).unwrap()
+    }
+
+    #[test]
+    fn a_circle_s_offset_is_a_circle_in_even_chords() {
+        for distance in [-4e5, 5e5] {
+            let radius = 1e6 + distance;
+            let curve = circle(distance).curve;
+            for (i, p) in curve.iter().enumerate() {
+                let q = curve[(i + 1) % curve.len()];
+                let (p, q) =
+                    (Point::new(p.x.into(), p.y.into()), Point::new(q.x.into(), q.y.into()));
+                assert!((p.to_vec2().hypot() - radius).abs() < 2.0);
+                let sagitta = radius - p.midpoint(q).to_vec2().hypot();
+                assert!((-1.0..=101.0).contains(&sagitta), "{sagitta}");
+            }
+            // No chords in waste: a sagitta of 100 on the radius allows this many.
+            let least = std::f64::consts::PI / (2.0 * 100.0 / radius.max(1e6)).sqrt();
+            assert!((curve.len() as f64) < 1.5 * least, "{} {least}", curve.len());
+        }
+    }
+
+    #[test]
+    fn past_its_centre_a_bend_runs_backwards_and_coarsely() {
+        let back = circle(-1.5e6);
+        for p in &back.curve {
+            assert!((f64::from(p.x).hypot(p.y.into()) - 5e5).abs() < 2.0);
+        }
+        assert!(back.curve.len() <= back.source.len() + 4);
+    }
+
+    #[test]
+    fn strays_are_those_of_a_parabola_s_arc() {
+        // Tangents that lean by 0.1 on a chord of 1000: a sagitta of 25.
+        let lean = |s: f64| Vec2::new(1.0, s).normalize();
+        let (peak, along) = stray(Vec2::new(1000.0, 0.0), lean(0.1), lean(-0.1));
+        assert!(along && (peak - 25.0).abs() < 0.2, "{peak}");
+        assert!(!stray(Vec2::new(-1000.0, 0.0), lean(0.1), lean(-0.1)).1);
+    }
+}

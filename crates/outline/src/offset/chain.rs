@@ -295,3 +295,84 @@ pub(super) fn chord_distance2(a: GridPoint, b: GridPoint, x: f64, y: f64) -> f64
     let (dx, dy) = (px - t * ux, py - t * uy);
     dx * dx + dy * dy
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    fn ring(corners: &[(i32, i32)]) -> Vec<GridPoint> {
+        corners.iter().map(|c| GridPoint::new(c.0, c.1)).collect()
+    }
+
+    #[test]
+    fn a_figure_of_eight_meets_itself_once() {
+        let square = ring(&[(0, 0), (100, 0), (100, 100), (0, 100)]);
+        assert!(Chain::new(&square).is_plain());
+        let eight = ring(&[(0, 0), (100, 100), (100, 0), (0, 100)]);
+        let chain = Chain::new(&eight);
+        assert!(!chain.is_plain());
+        let mut met = Vec::new();
+        chain.pairs(0, &mut |i, j| {
+            met.extend(chain.meeting(i, j).map(|m| (m.i, m.j, m.is_clean())));
+            true
+        });
+        assert_eq!(met, [(0, 2, true)]);
+    }
+
+    #[test]
+    fn touching_and_folding_are_told() {
+        // A corner on a side.
+        let touching = ring(&[(0, 0), (100, 0), (100, 100), (50, 0), (0, 100)]);
+        let chain = Chain::new(&touching);
+        assert!(!chain.is_plain() && !chain.is_folded());
+        let folded = ring(&[(0, 0), (100, 0), (40, 0), (40, 50)]);
+        assert!(Chain::new(&folded).is_folded());
+    }
+
+    #[test]
+    fn pairs_come_within_the_margin_only() {
+        // Two levels ten apart, with wider ends.
+        let slot = ring(&[
+            (0, 0),
+            (100, 0),
+            (120, -20),
+            (120, 30),
+            (100, 10),
+            (0, 10),
+            (-20, 30),
+            (-20, -20),
+        ]);
+        let chain = Chain::new(&slot);
+        let count = |margin: i32| {
+            let mut pairs = 0;
+            chain.pairs(margin, &mut |_, _| {
+                pairs += 1;
+                true
+            });
+            pairs
+        };
+        assert!(count(10) > count(9));
+        assert_eq!(count(0), 0);
+        // On one line, but apart.
+        let apart = ring(&[(0, 0), (10, 0), (10, -5), (20, -5), (20, 0), (30, 0), (30, 9), (0, 9)]);
+        assert!(Chain::new(&apart).is_plain());
+    }
+
+    #[test]
+    fn distances_are_to_the_nearest_chord() {
+        let square = ring(&[(0, 0), (100, 0), (100, 100), (0, 100)]);
+        let chain = Chain::new(&square);
+        assert!(chain.is_nearer(50.0, 30.0, 30.1) && !chain.is_nearer(50.0, 30.0, 30.0));
+        assert!(chain.is_nearer(103.0, 104.0, 5.1) && !chain.is_nearer(103.0, 104.0, 5.0));
+    }
+
+    #[test]
+    fn areas_are_exact_at_the_ends_of_the_grid() {
+        let far = 1_000_000_000;
+        let corner = |x: i32, y: i32| GridPoint::new(x, y);
+        assert_eq!(
+            side(corner(-far, -far), corner(far, far), corner(far, far - 1)),
+            -2_000_000_000
+        );
+        assert_eq!(side(corner(-far, -far), corner(far, far), corner(0, 0)), 0);
+    }
+}

@@ -150,3 +150,64 @@ fn place(chain: &Chain<'_>, i: usize) -> Point {
 fn vector(chain: &Chain<'_>, from: usize, to: usize) -> Vec2 {
     place(chain, to) - place(chain, from)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::offset::chain::GridPoint;
+
+    fn ring(corners: &[(i32, i32)]) -> Vec<GridPoint> {
+        corners.iter().map(|c| GridPoint::new(c.0, c.1)).collect()
+    }
+
+    /// How many hairs there are in a slot of the raw curve, at a tolerance of 100 steps, of a
+    /// source far from it.
+    fn hairs(raw: &[(i32, i32)]) -> usize {
+        let source = ring(&[(-90_000, -90_000), (90_000, -90_000), (0, 90_000)]);
+        let chain = Chain::new(&source);
+        let judge = Judge::new(&chain, 1000.0, 100.0);
+        let mut finder = Finder::new(&judge, &Zones::none(100.0));
+        let raw = ring(raw);
+        let raw = Chain::new(&raw);
+        raw.pairs(finder.margin(), &mut |i, j| {
+            finder.look(&raw, i, j);
+            true
+        });
+        finder.found().len()
+    }
+
+    #[test]
+    fn sides_against_each_other_within_two_tolerances_are_a_hair() {
+        let slot = |wide: i32| {
+            let (low, high) = (-5000, 5000 + wide);
+            hairs(&[
+                (0, 0),
+                (9000, 0),
+                (12_000, low),
+                (12_000, high),
+                (9000, wide),
+                (0, wide),
+                (-3000, high),
+                (-3000, low),
+            ])
+        };
+        assert_eq!((slot(200), slot(211)), (1, 0));
+        // The sides of this bow tie pass each other at an angle.
+        assert_eq!(hairs(&[(0, 0), (9000, 3000), (9000, 0), (0, 3000)]), 0);
+        // At a small one they are a hair.
+        assert_eq!(hairs(&[(0, 0), (9000, 300), (9000, 0), (0, 300)]), 1);
+    }
+
+    #[test]
+    fn zones_are_finer_by_rounds_down_to_the_grid() {
+        let place = |x: i32| Bounds::of(GridPoint::new(x, 0), GridPoint::new(x, 0));
+        let mut zones = Zones::none(8192.0);
+        assert!(zones.is_even());
+        assert!(zones.refine(vec![place(0)]));
+        assert!(!zones.is_even() && zones.is_coarse(place(90_000)) && !zones.is_coarse(place(9)));
+        assert_eq!((zones.tolerance(place(0)), zones.tolerance(place(90_000))), (128.0, 8192.0));
+        assert!(zones.refine(vec![place(0)]));
+        assert_eq!(zones.tolerance(place(0)), 2.0);
+        assert!(!zones.refine(vec![place(0)]));
+    }
+}

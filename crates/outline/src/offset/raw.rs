@@ -215,3 +215,63 @@ impl<'a> Walk<'a> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    fn raw(path: &str, distance: f64, tolerance: f64) -> Raw {
+        let path = kurbo::BezPath::from_svg(path).unwrap();
+        Raw::around(path.segments(), distance, tolerance, &Zones::none(tolerance)).unwrap()
+    }
+
+    fn corners(ring: &[GridPoint]) -> Vec<(i32, i32)> {
+        ring.iter().map(|p| (p.x, p.y)).collect()
+    }
+
+    const SQUARE: &str = "M0 0 L10000 0 L10000 10000 L0 10000 Z";
+
+    #[test]
+    fn inward_sides_keep_their_length_and_jump() {
+        let raw = raw(SQUARE, -2000.0, 10.0);
+        assert_eq!(corners(&raw.source), [(0, 0), (10_000, 0), (10_000, 10_000), (0, 10_000)]);
+        let curve = corners(&raw.curve);
+        assert_eq!(curve[..3], [(0, 2000), (10_000, 2000), (8000, 0)]);
+        assert_eq!(curve.len(), 8);
+    }
+
+    #[test]
+    fn outward_corners_have_arcs_within_the_tolerance() {
+        let raw = raw(SQUARE, 2000.0, 10.0);
+        for p in &raw.curve {
+            let clamp = |u: i32| f64::from(u) - f64::from(u).clamp(0.0, 10_000.0);
+            assert!((clamp(p.x).hypot(clamp(p.y)) - 2000.0).abs() < 1.0, "{p:?}");
+        }
+        // A quarter turn in steps whose sagitta is 10 on a radius of 2000: 0.2 radians.
+        assert_eq!(raw.curve.len(), 4 * 9);
+    }
+
+    #[test]
+    fn a_notch_keeps_its_walls_and_loops_at_its_corners() {
+        let notched = "M0 0 L10000 0 L10000 9000 L6000 9000 L6000 5000 L4000 5000 L4000 9000 \
+                       L0 9000 Z";
+        let curve = corners(&raw(notched, 500.0, 10.0).curve);
+        // The floor of the notch, 500 up, from wall to wall.
+        assert!(curve.windows(2).any(|w| w == [(6000, 5500), (4000, 5500)]), "{curve:?}");
+    }
+
+    #[test]
+    fn zones_are_walked_more_finely() {
+        let path = kurbo::BezPath::from_svg(SQUARE).unwrap();
+        let mut zones = Zones::none(64.0);
+        // About the arc at the corner (10000, 10000).
+        let corners = (GridPoint::new(10_500, 10_500), GridPoint::new(11_900, 11_900));
+        assert!(zones.refine(vec![Bounds::of(corners.0, corners.1)]));
+        let fine = Raw::around(path.segments(), 2000.0, 64.0, &zones).unwrap();
+        let coarse = raw(SQUARE, 2000.0, 64.0);
+        let count = |raw: &Raw, high: bool| {
+            raw.curve.iter().filter(|p| (p.x > 10_000 && p.y > 10_000) == high).count()
+        };
+        assert!(count(&fine, true) > 3 * count(&coarse, true));
+        assert_eq!(count(&fine, false), count(&coarse, false));
+    }
+}

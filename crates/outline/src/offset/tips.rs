@@ -185,3 +185,49 @@ fn is_within(seg: &PathSeg, p: Point, reach: f64) -> bool {
     let hull = kurbo::Rect::from_points(c.p0, c.p3).union_pt(c.p1).union_pt(c.p2);
     hull.inflate(reach, reach).contains(p)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::offset::chain::Chain;
+    use kurbo::BezPath;
+
+    /// A needle of two straight sides that meet at (0, 0), each leaning by a sixth.
+    const NEEDLE: &str = "M0 0 L600000 -100000 L600000 100000 Z";
+
+    fn sharpened(ring: &[(i32, i32)], distance: f64) -> (Vec<(i32, i32)>, usize) {
+        let needle: Vec<PathSeg> = BezPath::from_svg(NEEDLE).unwrap().segments().collect();
+        let source: Vec<GridPoint> = needle.iter().map(|s| grid_point(s.start())).collect();
+        let chain = Chain::new(&source);
+        let judge = Judge::new(&chain, distance, 100.0);
+        let frame = Frame::around(&needle, 0.0).unwrap();
+        let mut rings = vec![ring.iter().map(|c| GridPoint::new(c.0, c.1)).collect()];
+        let lost = sharpen(&mut rings, (&needle, &frame), distance, &judge, &Zones::none(100.0));
+        (rings[0].iter().map(|p: &GridPoint| (p.x, p.y)).collect(), lost.len())
+    }
+
+    #[test]
+    fn corners_that_are_not_sharp_stay() {
+        let square = [(0, 0), (1000, 0), (1000, 1000), (0, 1000)];
+        assert_eq!(sharpened(&square, -100.0), (square.to_vec(), 0));
+    }
+
+    #[test]
+    fn steps_lead_to_the_true_tip() {
+        // Shrunk by 10000, the needle's tip is where both sides are that far: 10000 / sin(a).
+        let segs = BezPath::from_svg(NEEDLE).unwrap().segments().collect();
+        let source = Source { segs, distance: -10_000.0, tolerance: 100.0 };
+        let want = 10_000.0 * 37.0_f64.sqrt();
+        let tip = source.true_tip(Point::new(want + 700.0, 3.0)).unwrap();
+        assert!(tip.distance(Point::new(want, 0.0)) < 20.0, "{tip:?}");
+        // From a tip too far in, the way leads over it.
+        let inner = |y: f64| Point::new(want + 60_700.0, y);
+        let moved = source.tip(
+            inner(60_700.0 / 6.0),
+            Point::new(want + 700.0, 0.0),
+            inner(-60_700.0 / 6.0),
+        );
+        let Tip::Moves(way) = moved else { panic!("it moves outward") };
+        assert!(way.iter().any(|p| p.distance(Point::new(want, 0.0)) < 20.0));
+    }
+}

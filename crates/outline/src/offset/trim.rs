@@ -271,3 +271,66 @@ fn between(a: GridPoint, b: GridPoint, t: f64) -> GridPoint {
     let at = |u: i32, v: i32| (f64::from(u) + t * (f64::from(v) - f64::from(u))).round() as i32;
     GridPoint::new(at(a.x, b.x), at(a.y, b.y))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    fn ring(corners: &[(i32, i32)]) -> Vec<GridPoint> {
+        corners.iter().map(|c| GridPoint::new(c.0, c.1)).collect()
+    }
+
+    fn trimmed(source: &[(i32, i32)], raw: &[(i32, i32)], distance: f64) -> Vec<Vec<GridPoint>> {
+        let (source, raw) = (ring(source), ring(raw));
+        let chain = Chain::new(&source);
+        let judge = Judge::new(&chain, distance, 4.0);
+        let mut finder = Finder::new(&judge, &super::super::hairs::Zones::none(4.0));
+        let crossings = crossings(&raw, &mut finder).unwrap();
+        trim(&raw, &crossings, &judge).unwrap()
+    }
+
+    #[test]
+    fn the_loops_at_inside_corners_are_cut_off() {
+        // A square shrunk by 200, whose raw sides still have their full length, joined by jumps.
+        let square = [(0, 0), (1000, 0), (1000, 1000), (0, 1000)];
+        let raw = [
+            (0, 200),
+            (1000, 200),
+            (800, 0),
+            (800, 1000),
+            (1000, 800),
+            (0, 800),
+            (200, 1000),
+            (200, 0),
+        ];
+        let rings = trimmed(&square, &raw, -200.0);
+        assert_eq!(rings.len(), 1);
+        let mut corners: Vec<_> = rings[0].iter().map(|p| (p.x, p.y)).collect();
+        corners.sort_unstable();
+        assert_eq!(corners, [(200, 200), (200, 800), (800, 200), (800, 800)]);
+    }
+
+    #[test]
+    fn nothing_is_left_of_what_is_thinner_than_twice_the_distance() {
+        // Shrunk by 600 the sides of the square have passed each other.
+        let square = [(0, 0), (1000, 0), (1000, 1000), (0, 1000)];
+        let raw = [
+            (0, 600),
+            (1000, 600),
+            (400, 0),
+            (400, 1000),
+            (1000, 400),
+            (0, 400),
+            (600, 1000),
+            (600, 0),
+        ];
+        assert!(trimmed(&square, &raw, -600.0).is_empty());
+    }
+
+    #[test]
+    fn a_raw_curve_without_crossings_is_kept_or_dropped_whole() {
+        let square = [(0, 0), (1000, 0), (1000, 1000), (0, 1000)];
+        let grown = [(-100, -100), (1100, -100), (1100, 1100), (-100, 1100)];
+        assert_eq!(trimmed(&square, &grown, 100.0), [ring(&grown)]);
+        assert!(trimmed(&square, &grown, 150.0).is_empty());
+    }
+}
