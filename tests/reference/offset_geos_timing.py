@@ -21,6 +21,11 @@ The flattening is NOT timed, while the bench of this repository times its own: t
 GEOS. With --ours (the program that `cargo bench -p outline --bench offset --no-run` names)
 bench and GEOS run in short turns and the least times count, so that whatever else
 runs on the machine hits both alike.
+
+Measured so on a busy machine of two cores (GEOS 3.14.1): one call is within 0.005 mm on every
+outline here, so that both ratios are the same but for noise. Ours takes 2.2 (10000 nodes by
+-1) to 28 times (10000 teeth) less time; 5 times is NOT reached on about half of the
+outlines, above all those of few nodes and inward ones with sharp tips.
 """
 
 import argparse

@@ -148,16 +148,22 @@ fn quick(
             }
             let judge = Judge::new(&source, distance, tolerance);
             let mut finder = Finder::new(&judge, &zones);
-            let crossings = trim::crossings(&raw.curve, &mut finder)?;
-            let hairs = finder.found();
+            let crossings = trim::crossings(&raw.curve, &mut finder);
+            let [hairs, folds] = finder.found();
             if !hairs.is_empty() && zones.refine(hairs) {
                 continue;
             }
-            let mut rings = trim::trim(&raw.curve, &crossings, &judge)?;
-            let plain = rings.iter_mut().all(|r| tidy::flatten_folds(r, distance, tolerance));
-            if !plain {
+            let rings = crossings.and_then(|crossings| {
+                let mut rings = trim::trim(&raw.curve, &crossings, &judge)?;
+                let plain = rings.iter_mut().all(|r| tidy::flatten_folds(r, distance, tolerance));
+                plain.then_some(rings)
+            });
+            let Some(mut rings) = rings else {
+                if !folds.is_empty() && zones.refine(folds) {
+                    continue;
+                }
                 return None;
-            }
+            };
             let source = (outline.segs(), frame);
             let lost = tips::sharpen(&mut rings, source, distance, &judge, &zones);
             if lost.is_empty() || !zones.refine(lost) {

@@ -120,6 +120,11 @@ impl<'a> Chain<'a> {
         (self.runs[run].start as usize, end)
     }
 
+    /// How many chords there are.
+    pub(super) fn len(&self) -> usize {
+        self.points.len()
+    }
+
     /// The corner where a chord starts; the one after the last is the first again.
     pub(super) fn point(&self, i: usize) -> GridPoint {
         self.points[if i >= self.points.len() { i - self.points.len() } else { i }]

@@ -22,6 +22,9 @@ const NEAR: f64 = 2.1;
 /// The sine of the angle at which chords on the tolerance itself still do, as tips that are
 /// less sharp are moved to where they belong one by one.
 const SHARP: f64 = 0.14;
+/// Chords no further from each other along the ring make a fold or the tip of a sliver rather
+/// than a hair of some length. Either is mostly seen to without finer chords.
+const CLOSE: usize = 12;
 /// The most zones kept apart.
 const MOST_ZONES: usize = 256;
 
@@ -79,6 +82,7 @@ pub(super) struct Finder<'a> {
     near: f64,
     square_sine: f64,
     hairs: Vec<Bounds>,
+    folds: Vec<Bounds>,
 }
 
 impl<'a> Finder<'a> {
@@ -87,7 +91,13 @@ impl<'a> Finder<'a> {
         let share = zones.finest / zones.tolerance;
         // A tip of half the angle is out by no more than twice the tolerance asked for.
         let sine = if zones.is_even() { SHARP } else { share.min(SHARP) };
-        Self { judge, near: zones.finest * NEAR, square_sine: sine * sine, hairs: Vec::new() }
+        Self {
+            judge,
+            near: zones.finest * NEAR,
+            square_sine: sine * sine,
+            hairs: Vec::new(),
+            folds: Vec::new(),
+        }
     }
 
     /// How near each other boxes of chords are that may make a hair, in whole grid steps.
@@ -121,23 +131,26 @@ impl<'a> Finder<'a> {
         });
         if is_hair {
             let both = |k: usize| chain.chord_box(k).grown(self.margin());
-            self.add(both(i).within(both(j)));
+            let apart = i.abs_diff(j);
+            let close = apart.min(chain.len() - apart) <= CLOSE;
+            let hair = both(i).within(both(j));
+            add(if close { &mut self.folds } else { &mut self.hairs }, hair);
         }
     }
 
-    fn add(&mut self, hair: Bounds) {
-        if self.hairs.len() == MOST_ZONES {
-            self.hairs =
-                self.hairs.chunks(2).map(|pair| pair[0].with(pair[pair.len() - 1])).collect();
-        }
-        match self.hairs.last_mut() {
-            Some(last) if last.meets(hair) => *last = last.with(hair),
-            _ => self.hairs.push(hair),
-        }
+    /// The hairs, and folds and tips: what is to be finer at once, and what if all else fails.
+    pub(super) fn found(self) -> [Vec<Bounds>; 2] {
+        [self.hairs, self.folds]
     }
+}
 
-    pub(super) fn found(self) -> Vec<Bounds> {
-        self.hairs
+fn add(hairs: &mut Vec<Bounds>, hair: Bounds) {
+    if hairs.len() == MOST_ZONES {
+        *hairs = hairs.chunks(2).map(|pair| pair[0].with(pair[pair.len() - 1])).collect();
+    }
+    match hairs.last_mut() {
+        Some(last) if last.meets(hair) => *last = last.with(hair),
+        _ => hairs.push(hair),
     }
 }
 
@@ -173,7 +186,7 @@ mod tests {
             finder.look(&raw, i, j);
             true
         });
-        finder.found().len()
+        finder.found().map(|found| found.len()).into_iter().sum()
     }
 
     #[test]
