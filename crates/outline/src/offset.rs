@@ -1,12 +1,14 @@
 //! The true offset of a closed outline: every point at a given distance, crossings removed.
 
+mod bend;
+mod bounds;
 mod chain;
 mod flatten;
 mod frame;
+mod hairs;
 mod open;
 mod overlay;
 mod raw;
-mod simple;
 mod strip;
 mod thread;
 mod tidy;
@@ -19,6 +21,7 @@ use crate::Outline;
 use chain::{Chain, GridPoint};
 use flatten::{Chord, chords_along};
 use frame::Frame;
+use hairs::{Finder, Zones};
 use raw::Raw;
 use trim::Judge;
 
@@ -89,7 +92,7 @@ impl Outline {
             segs = segs.iter().rev().map(PathSeg::reverse).collect();
         }
         let chords = chords_along(&segs, distance, tolerance);
-        if simple::is_plain_ring(&chords) {
+        if is_plain(&chords) {
             if distance_mm == 0.0 {
                 return vec![self.cleaned()];
             }
@@ -131,33 +134,109 @@ fn quick(
     distance: f64,
     tolerance: f64,
 ) -> Option<Vec<Vec<GridPoint>>> {
-    let segs = outline.segs();
-    let area: f64 = segs.iter().map(ParamCurveArea::signed_area).sum();
     // Where parts of the curve meet in a point exactly, as they may on a drawing in whole
     // millimetres, a distance that differs by far less than the tolerance avoids it; where
     // they meet very flatly, finer chords tell how.
     let tries = [(distance, tolerance), (distance + 2.7 * distance.signum(), tolerance / 4.0)];
     tries.into_iter().find_map(|(distance, tolerance)| {
-        let raw = if area < 0.0 {
-            let back = segs.iter().rev().map(|seg| frame.seg_to_grid(&seg.reverse()));
-            Raw::around(back, distance, tolerance)
-        } else {
-            Raw::around(segs.iter().map(|seg| frame.seg_to_grid(seg)), distance, tolerance)
-        }?;
-        let source = Chain::new(&raw.source);
-        if !source.is_plain() {
-            return None;
+        let mut zones = Zones::none(tolerance);
+        loop {
+            let raw = raw_curve(outline, frame, distance, tolerance, &zones)?;
+            let source = Chain::new(&raw.source);
+            if !source.is_plain() {
+                return None;
+            }
+            let judge = Judge::new(&source, distance, tolerance);
+            let mut finder = Finder::new(&judge, &zones);
+            let crossings = trim::crossings(&raw.curve, &mut finder);
+            let [hairs, folds] = finder.found();
+            if !hairs.is_empty() && zones.refine(hairs) {
+                continue;
+            }
+            let rings = crossings.and_then(|crossings| {
+                let mut rings = trim::trim(&raw.curve, &crossings, &judge)?;
+                let plain = rings.iter_mut().all(|r| tidy::flatten_folds(r, distance, tolerance));
+                plain.then_some(rings)
+            });
+            let Some(mut rings) = rings else {
+                if !folds.is_empty() && zones.refine(folds) {
+                    continue;
+                }
+                return None;
+            };
+            let source = (outline.segs(), frame);
+            let lost = tips::sharpen(&mut rings, source, distance, &judge, &zones);
+            if lost.is_empty() || !zones.refine(lost) {
+                return Some(rings);
+            }
         }
-        let judge = Judge::new(&source, distance, tolerance);
-        let mut rings = trim::trim(&raw.curve, &judge)?;
-        let plain = rings.iter_mut().all(|r| tidy::flatten_folds(r, distance, tolerance));
-        if plain && distance < 0.0 {
-            tips::sharpen(&mut rings, &frame.to_grid(segs), distance, tolerance, &judge);
-        }
-        plain.then_some(rings)
     })
+}
+
+/// The raw curve of an outline, walked counter-clockwise.
+fn raw_curve(
+    outline: &Outline,
+    frame: &Frame,
+    distance: f64,
+    tolerance: f64,
+    zones: &Zones,
+) -> Option<Raw> {
+    let segs = outline.segs();
+    let area: f64 = segs.iter().map(ParamCurveArea::signed_area).sum();
+    if area < 0.0 {
+        let back = segs.iter().rev().map(|seg| frame.seg_to_grid(&seg.reverse()));
+        Raw::around(back, distance, tolerance, zones)
+    } else {
+        Raw::around(segs.iter().map(|seg| frame.seg_to_grid(seg)), distance, tolerance, zones)
+    }
+}
+
+/// Whether a ring of chords certainly meets itself nowhere.
+fn is_plain(chords: &[Chord]) -> bool {
+    let mut corners: Vec<GridPoint> = chords.iter().map(|c| thread::grid_point(c.a)).collect();
+    corners.dedup();
+    while corners.len() > 1 && corners.first() == corners.last() {
+        corners.pop();
+    }
+    corners.len() > 2 && Chain::new(&corners).is_plain()
 }
 
 fn seg_start(seg: &PathSeg) -> kurbo::Point {
     kurbo::ParamCurve::start(seg)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use kurbo::{BezPath, Point};
+
+    fn is_quick(outline: &Outline, distance_mm: f64) -> bool {
+        let frame = Frame::around(outline.segs(), distance_mm).unwrap();
+        let distance = distance_mm * frame.per_mm();
+        quick(outline, &frame, distance, frame.tolerance(OFFSET_TOLERANCE_MM)).is_some()
+    }
+
+    #[test]
+    fn plain_outlines_go_the_quick_way() {
+        let square = [(0., 0.), (10., 0.), (10., 10.), (0., 10.)].map(Point::from);
+        let square = Outline::polygon(&square).unwrap();
+        let drop = BezPath::from_svg("M0 0 C10 -8 30 -8 40 0 C30 9 10 9 0 0 Z").unwrap();
+        let drop = Outline::from_path(&drop).unwrap();
+        // Its sides are level, so that by -5 they fall on one another.
+        let bar = [(0., 0.), (90., 0.), (90., 10.), (0., 10.)].map(Point::from);
+        let bar = Outline::polygon(&bar).unwrap();
+        for d in [-5.0, -2.0, -0.1, 0.5, 3.5, 6.0] {
+            assert!(d == -5.0 || is_quick(&square, d), "{d}");
+            assert!(is_quick(&drop, d), "{d}");
+            assert!(is_quick(&drop.reversed(), d), "{d}");
+            assert!(d == -5.0 || is_quick(&bar, d), "{d}");
+        }
+    }
+
+    #[test]
+    fn what_meets_itself_does_not() {
+        let eight = [(0., 0.), (10., 10.), (10., 0.), (0., 10.)].map(Point::from);
+        let eight = Outline::polygon(&eight).unwrap();
+        assert!(!is_quick(&eight, 1.0) && !is_quick(&eight, -1.0));
+    }
 }

@@ -13,7 +13,6 @@ use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 
 /// The usual run takes the same blanks every time; a run with PROPTEST_CASES set takes new ones.
-/// About one blank in ten thousand has an inward sliver whose very tip is missed by up to 0.011 mm.
 fn seed() -> RngSeed {
     if std::env::var_os("PROPTEST_CASES").is_some() {
         RngSeed::Random
@@ -71,9 +70,14 @@ fn distance(segs: &[PathSeg], p: Point) -> f64 {
     best.sqrt()
 }
 
+/// The same to the last digits, at some length.
+fn exact_distance(segs: &[PathSeg], p: Point) -> f64 {
+    let squares = segs.iter().map(|s| s.nearest(p, 1e-10).distance_sq);
+    squares.fold(f64::INFINITY, f64::min).sqrt()
+}
+
 /// The worst excess of `rings` over the true offset of a plain `source`, both ways.
 fn worst(source: &Outline, rings: &[Outline], d: f64) -> Result<f64, String> {
-    let path = source.to_path();
     let mut worst = 0.0_f64;
     for ring in rings {
         for seg in ring.segs() {
@@ -83,7 +87,7 @@ fn worst(source: &Outline, rings: &[Outline], d: f64) -> Result<f64, String> {
                 if off > ASKED_MM {
                     return Err(format!("{p:?} is {off} mm off the true offset by {d}"));
                 }
-                if (path.winding(p) != 0) != (d < 0.0) {
+                if source.contains(p) != (d < 0.0) {
                     return Err(format!("{p:?} is on the wrong side"));
                 }
                 worst = worst.max(off);
@@ -94,17 +98,7 @@ fn worst(source: &Outline, rings: &[Outline], d: f64) -> Result<f64, String> {
     for q in true_points(source, d) {
         let off = distance(&result, q);
         if off > ASKED_MM {
-            // At the tip of a sliver two sides meet so flatly that the tolerance, square to
-            // them, is many times itself along them: there it must shrink with the tolerance.
-            let fine = source.offset_with(d, 5e-4);
-            let fine: Vec<PathSeg> = fine.iter().flat_map(|r| r.segs().iter().copied()).collect();
-            let left = distance(&fine, q);
-            if left > ASKED_MM {
-                return Err(format!(
-                    "{q:?} of the true offset by {d} is missed by {off}, {left} mm"
-                ));
-            }
-            continue;
+            return Err(format!("{q:?} of the true offset by {d} is missed by {off} mm"));
         }
         worst = worst.max(off);
     }
@@ -113,7 +107,6 @@ fn worst(source: &Outline, rings: &[Outline], d: f64) -> Result<f64, String> {
 
 /// Points at exactly the distance `d` from the source, on its offset side.
 fn true_points(source: &Outline, d: f64) -> Vec<Point> {
-    let path = source.to_path();
     let mut candidates = Vec::new();
     for seg in source.segs() {
         let c = seg.to_cubic();
@@ -132,8 +125,12 @@ fn true_points(source: &Outline, d: f64) -> Vec<Point> {
             candidates.push(c.p0 + Vec2::from_angle(f64::from(i) * PI / 12.0) * d);
         }
     }
+    // Where two sides meet at a very sharp angle, a place that misses the distance by a little
+    // is far from the true tip: what counts as true is held to the last digits.
     candidates.retain(|q| {
-        (path.winding(*q) != 0) == (d < 0.0) && distance(source.segs(), *q) >= d.abs() - 1e-5
+        source.contains(*q) == (d < 0.0)
+            && distance(source.segs(), *q) >= d.abs() - 1e-5
+            && exact_distance(source.segs(), *q) >= d.abs() - 1e-8
     });
     candidates
 }
@@ -339,6 +336,54 @@ fn far_from_the_origin_nothing_is_lost() {
     }
 }
 
+/// An ellipse of ten thousand cubics by their exact points and tangents.
+fn fine_ellipse(a: f64, b: f64) -> Outline {
+    let step = 2.0 * PI / 10_000.0;
+    let at = |i: u32| {
+        let (s, c) = (step * f64::from(i % 10_000)).sin_cos();
+        (Point::new(a * c, b * s), Vec2::new(-a * s, b * c) * (step / 3.0))
+    };
+    let segs = (0..10_000).map(|i| {
+        let ((p, u), (q, v)) = (at(i), at(i + 1));
+        PathSeg::Cubic(kurbo::CubicBez::new(p, p + u, q - v, q))
+    });
+    Outline::new(segs.collect()).unwrap()
+}
+
+#[test]
+fn ten_thousand_nodes_keep_steiners_formula() {
+    // Steiner: a convex region of area A and circumference L grown by d has A + L d + pi d^2;
+    // shrunk by no more than its least radius of curvature, the same holds with d negative.
+    let (a, b) = (110.0, 40.0);
+    let ellipse = fine_ellipse(a, b);
+    // The circumference by the trapezium rule, which is exact to the last digits for a
+    // smooth closed curve.
+    let speed = |t: f64| (a * a * t.sin().powi(2) + b * b * t.cos().powi(2)).sqrt();
+    let steps = 20_000;
+    let width = 2.0 * PI / f64::from(steps);
+    let length: f64 = (0..steps).map(|i| speed(f64::from(i) * width)).sum::<f64>() * width;
+    for d in [-2.0, -0.5, 1.0, 3.5, 6.0] {
+        let rings = ellipse.offset(d);
+        assert_eq!(rings.len(), 1, "{d}");
+        assert!(rings[0].contacts().is_empty(), "{d}");
+        let (want, want_length) = (PI * a * b + length * d + PI * d * d, length + 2.0 * PI * d);
+        let (got, got_length) = (area(&rings), perimeter(&rings));
+        // Chords lie inside a convex curve, by two thirds of the tolerance on the mean.
+        let slack = outline::OFFSET_TOLERANCE_MM * want_length;
+        assert!(got < want && got > want - slack, "{d}: area {got}, not {want}");
+        // A chord with sagitta s on radius r is shorter than its arc by the share s / 3r.
+        let short = outline::OFFSET_TOLERANCE_MM * 2.0 * PI;
+        assert!(
+            got_length < want_length && got_length > want_length - short,
+            "{d}: length {got_length}, not {want_length}"
+        );
+        for p in rings[0].nodes().step_by(7) {
+            let off = (distance(ellipse.segs(), p) - d.abs()).abs();
+            assert!(off < 1e-4, "{p:?} is {off} mm off the true offset by {d}");
+        }
+    }
+}
+
 #[test]
 fn cusps_loops_and_idle_handles_keep_true_distance() {
     for path in [
@@ -403,12 +448,51 @@ fn blank() -> impl Strategy<Value = Outline> {
     )
 }
 
+/// A plate around a bay that opens to the left and has the shape of a blank pulled apart.
+fn bay() -> impl Strategy<Value = Outline> {
+    (blank(), 0.0..4.0_f64).prop_map(|(blank, gap)| {
+        let blank = if blank.to_path().area() > 0.0 { blank } else { blank.reversed() };
+        let segs = blank.segs();
+        let end = segs.iter().map(|s| s.start().x).fold(0.0, f64::max);
+        let right = segs.iter().position(|s| s.start().x == end).unwrap();
+        let mut path = BezPath::new();
+        let (mouth, wall) = (Vec2::new(0.0, gap), Vec2::new(0.0, 40.0 + gap));
+        path.move_to(Point::ORIGIN + mouth);
+        // Back along the upper side, down the end, back along the lower one.
+        let add = |path: &mut BezPath, seg: &PathSeg, shift: Vec2| match seg.reverse() {
+            PathSeg::Cubic(c) => path.curve_to(c.p1 + shift, c.p2 + shift, c.p3 + shift),
+            other => path.line_to(other.end() + shift),
+        };
+        for seg in segs[right..].iter().rev() {
+            add(&mut path, seg, mouth);
+        }
+        path.line_to((end, -gap));
+        for seg in segs[..right].iter().rev() {
+            add(&mut path, seg, -mouth);
+        }
+        path.line_to(Point::ORIGIN - wall);
+        path.line_to((end + 20.0, -wall.y));
+        path.line_to((end + 20.0, wall.y));
+        path.line_to(Point::ORIGIN + wall);
+        path.close_path();
+        Outline::from_path(&path).unwrap()
+    })
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: cases(48), rng_seed: seed(), failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn blanks_keep_true_distance(source in blank(), d in -2.0..6.0_f64) {
         prop_assume!(d.abs() > 0.01);
+        let rings = source.offset(d);
+        let result = worst(&source, &rings, d);
+        prop_assert!(result.is_ok(), "{}: {}", source.to_path().to_svg(), result.unwrap_err());
+    }
+
+    #[test]
+    fn bays_keep_true_distance(source in bay(), d in -2.0..6.0_f64) {
+        prop_assume!(d.abs() > 0.01 && source.contacts().is_empty());
         let rings = source.offset(d);
         let result = worst(&source, &rings, d);
         prop_assert!(result.is_ok(), "{}: {}", source.to_path().to_svg(), result.unwrap_err());

@@ -7,47 +7,13 @@
 
 use i_overlay::i_float::int::point::IntPoint;
 
+use super::bounds::Bounds;
+
 /// A point on the grid; frames keep coordinates within 1e9.
 pub(super) type GridPoint = IntPoint<i32>;
 
 /// The most chords in a run.
 const RUN: u32 = 8;
-
-/// An upright box.
-#[derive(Clone, Copy)]
-struct Bounds {
-    x0: i32,
-    y0: i32,
-    x1: i32,
-    y1: i32,
-}
-
-impl Bounds {
-    fn of(a: GridPoint, b: GridPoint) -> Self {
-        Self { x0: a.x.min(b.x), y0: a.y.min(b.y), x1: a.x.max(b.x), y1: a.y.max(b.y) }
-    }
-
-    fn with(self, o: Self) -> Self {
-        Self {
-            x0: self.x0.min(o.x0),
-            y0: self.y0.min(o.y0),
-            x1: self.x1.max(o.x1),
-            y1: self.y1.max(o.y1),
-        }
-    }
-
-    fn meets(self, o: Self) -> bool {
-        // Not short-circuit: four comparisons cost less than a branch guessed wrong.
-        (self.x0 <= o.x1) & (o.x0 <= self.x1) & (self.y0 <= o.y1) & (o.y0 <= self.y1)
-    }
-
-    /// Square of the distance from a point, 0 inside.
-    fn distance2(self, x: f64, y: f64) -> f64 {
-        let dx = (f64::from(self.x0) - x).max(x - f64::from(self.x1)).max(0.0);
-        let dy = (f64::from(self.y0) - y).max(y - f64::from(self.y1)).max(0.0);
-        dx * dx + dy * dy
-    }
-}
 
 /// Successive chords within one quadrant of direction.
 #[derive(Clone, Copy)]
@@ -154,58 +120,77 @@ impl<'a> Chain<'a> {
         (self.runs[run].start as usize, end)
     }
 
-    fn point(&self, i: usize) -> GridPoint {
+    /// How many chords there are.
+    pub(super) fn len(&self) -> usize {
+        self.points.len()
+    }
+
+    /// The corner where a chord starts; the one after the last is the first again.
+    pub(super) fn point(&self, i: usize) -> GridPoint {
         self.points[if i >= self.points.len() { i - self.points.len() } else { i }]
     }
 
-    /// Shows every pair of chords that meet, until told to stop by `false`. Returns `false`
-    /// if it was, or if two successive chords lie on one another.
-    pub(super) fn meetings(&self, found: &mut impl FnMut(Meeting) -> bool) -> bool {
-        !self.folded && self.within(self.levels.len() - 2, 0, found)
+    /// Whether two successive chords lie on one another.
+    pub(super) fn is_folded(&self) -> bool {
+        self.folded
     }
 
     /// Whether the ring meets itself nowhere.
     pub(super) fn is_plain(&self) -> bool {
-        self.meetings(&mut |_| false)
+        !self.folded && self.pairs(0, &mut |i, j| self.meeting(i, j).is_none())
     }
 
-    /// Meetings within one box of a level.
-    fn within(&self, level: usize, i: usize, found: &mut impl FnMut(Meeting) -> bool) -> bool {
+    /// Shows every pair of chords whose boxes come within a margin of each other, until told
+    /// to stop by `false`, and returns whether it was not. Left out are chords that share a
+    /// corner and those so near along the ring that they neither meet nor run against each
+    /// other.
+    pub(super) fn pairs(&self, margin: i32, found: &mut impl FnMut(usize, usize) -> bool) -> bool {
+        self.within(self.levels.len() - 2, 0, margin, found)
+    }
+
+    /// Pairs within one box of a level.
+    fn within(
+        &self,
+        level: usize,
+        i: usize,
+        margin: i32,
+        found: &mut impl FnMut(usize, usize) -> bool,
+    ) -> bool {
         if level == 0 {
             return true;
         }
         let (a, b) = (2 * i, 2 * i + 1);
         if b >= self.width(level - 1) {
-            return self.within(level - 1, a, found);
+            return self.within(level - 1, a, margin, found);
         }
-        self.within(level - 1, a, found)
-            && self.within(level - 1, b, found)
-            && self.between(level - 1, a, b, found)
+        self.within(level - 1, a, margin, found)
+            && self.within(level - 1, b, margin, found)
+            && self.between(level - 1, [a, b], margin, found)
     }
 
     fn width(&self, level: usize) -> usize {
         self.levels[level + 1] - self.levels[level]
     }
 
-    /// Meetings between two boxes of a level.
+    /// Pairs between two boxes of a level.
     fn between(
         &self,
         level: usize,
-        i: usize,
-        j: usize,
-        found: &mut impl FnMut(Meeting) -> bool,
+        [i, j]: [usize; 2],
+        margin: i32,
+        found: &mut impl FnMut(usize, usize) -> bool,
     ) -> bool {
         let base = self.levels[level];
-        if !self.boxes[base + i].meets(self.boxes[base + j]) {
+        if !self.boxes[base + i].grown(margin).meets(self.boxes[base + j]) {
             return true;
         }
         if level == 0 {
-            return self.runs_meet(i, j, found);
+            return self.between_runs(i, j, margin, found);
         }
         let width = self.width(level - 1);
         for a in [2 * i, 2 * i + 1] {
             for b in [2 * j, 2 * j + 1] {
-                if a < width && b < width && !self.between(level - 1, a, b, found) {
+                if a < width && b < width && !self.between(level - 1, [a, b], margin, found) {
                     return false;
                 }
             }
@@ -213,40 +198,54 @@ impl<'a> Chain<'a> {
         true
     }
 
-    fn runs_meet(&self, r: usize, s: usize, found: &mut impl FnMut(Meeting) -> bool) -> bool {
+    fn between_runs(
+        &self,
+        r: usize,
+        s: usize,
+        margin: i32,
+        found: &mut impl FnMut(usize, usize) -> bool,
+    ) -> bool {
         let neighbours = r + 1 == s || (r == 0 && s + 1 == self.runs.len());
         if neighbours && self.runs[r].quadrant ^ self.runs[s].quadrant != 3 {
             return true;
         }
-        let (box_r, box_s) = (self.boxes[r], self.boxes[s]);
+        let (box_r, box_s) = (self.boxes[r].grown(margin), self.boxes[s].grown(margin));
         let Some((s0, s1)) = self.part_in(s, box_r) else { return true };
         let Some((r0, r1)) = self.part_in(r, box_s) else { return true };
         for i in r0..r1 {
-            let chord = Bounds::of(self.point(i), self.point(i + 1));
+            let chord = self.chord_box(i).grown(margin);
             for j in s0..s1 {
-                if chord.meets(Bounds::of(self.point(j), self.point(j + 1)))
-                    && let Some(meeting) = self.chords_meet(i, j)
-                    && !found(meeting)
-                {
+                if chord.meets(self.chord_box(j)) && !self.share_a_corner(i, j) && !found(i, j) {
                     return false;
                 }
             }
         }
         true
+    }
+
+    /// The box of a chord.
+    pub(super) fn chord_box(&self, i: usize) -> Bounds {
+        Bounds::of(self.point(i), self.point(i + 1))
+    }
+
+    fn share_a_corner(&self, i: usize, j: usize) -> bool {
+        let apart = i.abs_diff(j);
+        apart == 1 || apart == self.points.len() - 1
     }
 
     /// The chords of a run that reach into a box: a stretch, as the run is monotone.
     fn part_in(&self, run: usize, bounds: Bounds) -> Option<(usize, usize)> {
         let (from, to) = self.range(run);
-        let inside = |i: &usize| Bounds::of(self.point(*i), self.point(*i + 1)).meets(bounds);
+        let inside = |i: &usize| self.chord_box(*i).meets(bounds);
         let first = (from..to).find(inside)?;
         let last = (first..to).rev().find(inside)?;
         Some((first, last + 1))
     }
 
-    fn chords_meet(&self, i: usize, j: usize) -> Option<Meeting> {
-        let n = self.points.len();
-        if i + 1 == j || j + 1 == i || i.abs_diff(j) == n - 1 {
+    /// How two chords that share no corner meet.
+    pub(super) fn meeting(&self, i: usize, j: usize) -> Option<Meeting> {
+        // On one line all areas are nought, however far apart they are.
+        if !self.chord_box(i).meets(self.chord_box(j)) {
             return None;
         }
         let (a, b, c, d) = (self.point(i), self.point(i + 1), self.point(j), self.point(j + 1));
@@ -292,11 +291,93 @@ pub(super) fn side(a: GridPoint, b: GridPoint, c: GridPoint) -> i64 {
         - (i64::from(b.y) - a_y) * (i64::from(c.x) - a_x)
 }
 
-fn chord_distance2(a: GridPoint, b: GridPoint, x: f64, y: f64) -> f64 {
+/// Square of the distance of a place from a chord.
+pub(super) fn chord_distance2(a: GridPoint, b: GridPoint, x: f64, y: f64) -> f64 {
     let (ax, ay) = (f64::from(a.x), f64::from(a.y));
     let (ux, uy) = (f64::from(b.x) - ax, f64::from(b.y) - ay);
     let (px, py) = (x - ax, y - ay);
     let t = ((px * ux + py * uy) / (ux * ux + uy * uy)).clamp(0.0, 1.0);
     let (dx, dy) = (px - t * ux, py - t * uy);
     dx * dx + dy * dy
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    fn ring(corners: &[(i32, i32)]) -> Vec<GridPoint> {
+        corners.iter().map(|c| GridPoint::new(c.0, c.1)).collect()
+    }
+
+    #[test]
+    fn a_figure_of_eight_meets_itself_once() {
+        let square = ring(&[(0, 0), (100, 0), (100, 100), (0, 100)]);
+        assert!(Chain::new(&square).is_plain());
+        let eight = ring(&[(0, 0), (100, 100), (100, 0), (0, 100)]);
+        let chain = Chain::new(&eight);
+        assert!(!chain.is_plain());
+        let mut met = Vec::new();
+        chain.pairs(0, &mut |i, j| {
+            met.extend(chain.meeting(i, j).map(|m| (m.i, m.j, m.is_clean())));
+            true
+        });
+        assert_eq!(met, [(0, 2, true)]);
+    }
+
+    #[test]
+    fn touching_and_folding_are_told() {
+        // A corner on a side.
+        let touching = ring(&[(0, 0), (100, 0), (100, 100), (50, 0), (0, 100)]);
+        let chain = Chain::new(&touching);
+        assert!(!chain.is_plain() && !chain.is_folded());
+        let folded = ring(&[(0, 0), (100, 0), (40, 0), (40, 50)]);
+        assert!(Chain::new(&folded).is_folded());
+    }
+
+    #[test]
+    fn pairs_come_within_the_margin_only() {
+        // Two levels ten apart, with wider ends.
+        let slot = ring(&[
+            (0, 0),
+            (100, 0),
+            (120, -20),
+            (120, 30),
+            (100, 10),
+            (0, 10),
+            (-20, 30),
+            (-20, -20),
+        ]);
+        let chain = Chain::new(&slot);
+        let count = |margin: i32| {
+            let mut pairs = 0;
+            chain.pairs(margin, &mut |_, _| {
+                pairs += 1;
+                true
+            });
+            pairs
+        };
+        assert!(count(10) > count(9));
+        assert_eq!(count(0), 0);
+        // On one line, but apart.
+        let apart = ring(&[(0, 0), (10, 0), (10, -5), (20, -5), (20, 0), (30, 0), (30, 9), (0, 9)]);
+        assert!(Chain::new(&apart).is_plain());
+    }
+
+    #[test]
+    fn distances_are_to_the_nearest_chord() {
+        let square = ring(&[(0, 0), (100, 0), (100, 100), (0, 100)]);
+        let chain = Chain::new(&square);
+        assert!(chain.is_nearer(50.0, 30.0, 30.1) && !chain.is_nearer(50.0, 30.0, 30.0));
+        assert!(chain.is_nearer(103.0, 104.0, 5.1) && !chain.is_nearer(103.0, 104.0, 5.0));
+    }
+
+    #[test]
+    fn areas_are_exact_at_the_ends_of_the_grid() {
+        let far = 1_000_000_000;
+        let corner = |x: i32, y: i32| GridPoint::new(x, y);
+        assert_eq!(
+            side(corner(-far, -far), corner(far, far), corner(far, far - 1)),
+            -2_000_000_000
+        );
+        assert_eq!(side(corner(-far, -far), corner(far, far), corner(0, 0)), 0);
+    }
 }

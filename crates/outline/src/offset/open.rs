@@ -7,6 +7,7 @@ use kurbo::{BezPath, PathSeg, Point};
 
 use super::flatten::{Chord, chords_along};
 use super::frame::Frame;
+use super::thread::grid_point;
 use super::{FURTHEST_OFFSET_MM, overlay, strip};
 
 /// The parallel of an open run of segments at a distance, to the left of the way along it if
@@ -99,8 +100,8 @@ impl Sides {
         all.extend_from_slice(other);
         let raw = strip::ring(&all, reach, tolerance);
         // Where the wanted side begins and ends, as corners of the raw ring.
-        let from = strip::grid_point(first.a + first.na * reach);
-        let to = strip::grid_point(last.b + last.nb * reach);
+        let from = grid_point(first.a + first.na * reach);
+        let to = grid_point(last.b + last.nb * reach);
         let begin = raw.iter().position(|p| *p == from).unwrap_or(0);
         let end = raw.iter().position(|p| *p == to).unwrap_or(raw.len() - 1);
         let mut of = HashMap::with_capacity(raw.len());

@@ -6,7 +6,7 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::i_float::int::point::IntPoint;
 use kurbo::Point;
 
-use super::strip::grid_point;
+use super::thread::grid_point;
 
 type Ring = Vec<IntPoint<i32>>;
 

@@ -3,14 +3,16 @@
 //! Every point of the raw curve lies within the distance of the source and every point of the
 //! true offset lies on it; that is all [`trim`](super::trim) needs. Where the source turns
 //! away from the offset side an arc joins the ends, where it turns towards it a straight jump
-//! does, and bends tighter than the distance, where the raw curve runs backwards, are walked
-//! as coarsely as the source allows.
+//! does.
 
-use kurbo::{CubicBez, Line, PathSeg, Point, Vec2};
+use kurbo::{Line, PathSeg, Point, Vec2};
 
+use super::bounds::Bounds;
 use super::chain::GridPoint;
 use super::flatten::{right_of, tangent_at};
-use super::thread::{LOOSE, Thread};
+use super::hairs::Zones;
+use super::strip::arc_step;
+use super::thread::{LOOSE, Thread, grid_point};
 
 /// Below this square length, in grid steps, a handle's direction is looked at more closely.
 const SHORTEST2: f64 = 1e-6;
@@ -18,18 +20,8 @@ const SHORTEST2: f64 = 1e-6;
 const STRAIGHT: f64 = 1e-10;
 /// The widest gap, in tolerances, between offset ends that are made one.
 const MOST_JUMP: f64 = 0.5;
-/// Into how many stretches of its parameter a cubic is cut to judge how it bends.
-const STRETCHES: usize = 8;
-/// The most chords in one such stretch before any is checked.
-const MOST_CHORDS: f64 = 4096.0;
-/// How often a chord that turns out too coarse is halved.
-const DEEPEST: u32 = 12;
-/// The least cosine between the tangents at the ends of a chord.
-const MOST_TURN: f64 = 0.7;
-/// The largest value of `t·(1-t)²` on 0..1: how far a curve leaves its chord, for each unit
-/// that the tangent at one end leads away from it (cubic Hermite form).
-const HERMITE_PEAK: f64 = 4.0 / 27.0;
-
+/// How often a chord of an arc is cut up again for its zone.
+const DEEPEST_ARC: u32 = 3;
 /// A source ring as chords and its raw offset curve, both on the grid.
 pub(super) struct Raw {
     pub(super) source: Vec<GridPoint>,
@@ -38,13 +30,15 @@ pub(super) struct Raw {
 
 impl Raw {
     /// The raw curve at a distance (to the right if positive) of a ring of segments, all in
-    /// grid steps. None if the ring comes to nothing.
-    pub(super) fn around<'a>(
-        segs: impl Iterator<Item = PathSeg> + 'a,
+    /// grid steps, within the tolerance and that of the zones. None if the ring comes to
+    /// nothing.
+    pub(super) fn around(
+        segs: impl Iterator<Item = PathSeg>,
         distance: f64,
         tolerance: f64,
+        zones: &Zones,
     ) -> Option<Self> {
-        let mut walk = Walk::new(distance, tolerance);
+        let mut walk = Walk::new(distance, tolerance, zones);
         let mut start: Option<(Point, Vec2)> = None;
         let mut before: Option<Vec2> = None;
         for seg in segs {
@@ -101,82 +95,81 @@ fn goes_on(tangent: Vec2, way: Vec2) -> bool {
 }
 
 /// A vector's direction unless it is too short to have one, in grid steps.
-fn unit(v: Vec2) -> Option<Vec2> {
+pub(super) fn unit(v: Vec2) -> Option<Vec2> {
     let length2 = v.hypot2();
     (length2 > SHORTEST2).then(|| v * (1.0 / length2.sqrt()))
 }
 
-/// A point of a cubic: parameter, place, unit tangent, place on the offset curve.
-#[derive(Clone, Copy)]
-struct Station {
-    t: f64,
-    p: Point,
-    tangent: Vec2,
-    q: Point,
-}
-
-/// A cubic as powers of its parameter.
-struct Powers {
-    cubic: CubicBez,
-    first: Vec2,
-    second: Vec2,
-    third: Vec2,
-}
-
-impl Powers {
-    fn of(c: &CubicBez) -> Self {
-        let (e1, e2, e3) = (c.p1 - c.p0, c.p2 - c.p1, c.p3 - c.p2);
-        let third = (e3 - e2) - (e2 - e1);
-        Self { cubic: *c, first: e1 * 3.0, second: (e2 - e1) * 3.0, third }
-    }
-
-    /// The place at a parameter and the derivative.
-    #[inline]
-    fn at(&self, t: f64) -> (Point, Vec2) {
-        let p = self.cubic.p0 + ((self.third * t + self.second) * t + self.first) * t;
-        let v = (self.third * (3.0 * t) + self.second * 2.0) * t + self.first;
-        (p, v)
-    }
-}
-
-struct Walk {
-    distance: f64,
-    tolerance: f64,
+/// A source ring on its way to a raw curve.
+pub(super) struct Walk<'a> {
+    pub(super) distance: f64,
+    pub(super) tolerance: f64,
+    zones: &'a Zones,
     /// The turn of one chord of the arc about a corner.
     arc_step: f64,
     source: Thread,
     curve: Thread,
 }
 
-impl Walk {
-    fn new(distance: f64, tolerance: f64) -> Self {
+impl<'a> Walk<'a> {
+    fn new(distance: f64, tolerance: f64, zones: &'a Zones) -> Self {
         Self {
             distance,
             tolerance,
-            arc_step: super::strip::arc_step(distance, tolerance),
+            zones,
+            arc_step: arc_step(distance, tolerance),
             source: Thread::new(tolerance, 512),
             curve: Thread::new(tolerance, 768),
         }
     }
 
-    fn offset(&self, p: Point, tangent: Vec2) -> Point {
+    pub(super) fn offset(&self, p: Point, tangent: Vec2) -> Point {
         p + right_of(tangent) * self.distance
     }
 
+    /// The tolerance that holds for a chord of the raw curve.
+    #[inline]
+    pub(super) fn tolerance_for(&self, a: Point, b: Point) -> f64 {
+        if self.zones.is_even() {
+            return self.tolerance;
+        }
+        self.zones.tolerance(Bounds::of(grid_point(a), grid_point(b)))
+    }
+
+    /// Whether the offset of what lies between these points is to be as fine as anywhere.
+    #[inline]
+    pub(super) fn is_even_about(&self, points: [Point; 4]) -> bool {
+        if self.zones.is_even() {
+            return true;
+        }
+        let [a, b, c, d] = points.map(grid_point);
+        let reach = self.distance.abs().ceil() as i32;
+        self.zones.is_coarse(Bounds::of(a, b).with(Bounds::of(c, d)).grown(reach))
+    }
+
     /// A straight chord, or as good as that, to a point.
-    fn straight(&mut self, p: Point, tangent: Vec2) {
+    pub(super) fn straight(&mut self, p: Point, tangent: Vec2) {
         self.source.add_loose(p);
-        self.curve.add_loose(self.offset(p, tangent));
+        self.add_loose(self.offset(p, tangent));
     }
 
     /// A chord of a curve.
-    fn chord(&mut self, to: &Station) {
-        self.source.add(to.p);
-        self.curve.add(to.q);
+    pub(super) fn chord(&mut self, p: Point, q: Point) {
+        self.source.add(p);
+        self.curve.add(q);
+    }
+
+    /// Adds the end of a chord of the raw curve that strays hardly at all.
+    fn add_loose(&mut self, q: Point) {
+        if self.tolerance_for(self.curve.end(), q) < self.tolerance {
+            self.curve.add(q);
+        } else {
+            self.curve.add_loose(q);
+        }
     }
 
     /// From the offset end at a corner to the start of the offset of what follows.
-    fn join(&mut self, corner: Point, from: Vec2, to: Vec2) {
+    pub(super) fn join(&mut self, corner: Point, from: Vec2, to: Vec2) {
         let (sine, cosine) = (from.cross(to) * self.distance.signum(), from.dot(to));
         let gap = sine.abs() * self.distance.abs();
         if cosine > 0.0 && gap < 0.5 {
@@ -188,150 +181,97 @@ impl Walk {
             return self.curve.amend(self.offset(corner, between / between.hypot2().sqrt()));
         }
         if cosine > 0.0 && sine > 0.0 && sine < self.arc_step * LOOSE {
-            return self.curve.add_loose(self.offset(corner, to));
+            return self.add_loose(self.offset(corner, to));
         }
         // About a turn straight back the arc is right either way: it stays near the corner.
         if sine > 0.0 || cosine < -0.999_999 {
             let turn = sine.atan2(cosine).rem_euclid(std::f64::consts::TAU);
-            let parts = (turn / self.arc_step).ceil().max(1.0);
-            let (s, c) = (self.distance.signum() * turn / parts).sin_cos();
-            let mut v = from;
-            for _ in 1..parts as u32 {
-                v = Vec2::new(v.x * c - v.y * s, v.x * s + v.y * c);
-                self.curve.add(self.offset(corner, v));
-            }
+            self.arc(corner, from, turn, self.arc_step, 0);
         }
         self.curve.add(self.offset(corner, to));
     }
 
-    fn cubic(&mut self, c: &CubicBez, from: Vec2, to: Vec2) {
-        let last = Station { t: 1.0, p: c.p3, tangent: to, q: self.offset(c.p3, to) };
-        let strays = self.most_stray(c);
-        if strays <= self.tolerance * LOOSE {
-            return self.straight(last.p, last.tangent);
-        }
-        if strays <= self.tolerance {
-            return self.chord(&last);
-        }
-        let shares = self.chord_counts(c);
-        let total: f64 = shares.iter().sum();
-        let chords = total.ceil().max(2.0);
-        let each = total / chords;
-        let powers = Powers::of(c);
-        let mut before = Station { t: 0.0, p: c.p0, tangent: from, q: self.offset(c.p0, from) };
-        // Where the running stretch begins, in chords, and its parameter for each chord.
-        let (mut begin, mut stretch) = (0.0, 0);
-        for k in 1..chords as u32 {
-            let aim = each * f64::from(k);
-            while stretch + 1 < STRETCHES && begin + shares[stretch] < aim {
-                begin += shares[stretch];
-                stretch += 1;
+    /// An arc about a corner, without its end: chords of a step or less, in zones of a part
+    /// of that.
+    fn arc(&mut self, corner: Point, from: Vec2, turn: f64, step: f64, depth: u32) {
+        let parts = (turn / step).ceil().max(1.0);
+        let part = turn / parts;
+        let (s, c) = (self.distance.signum() * part).sin_cos();
+        let mut v = from;
+        for i in 1..=parts as u32 {
+            let next = Vec2::new(v.x * c - v.y * s, v.x * s + v.y * c);
+            let end = self.offset(corner, next);
+            if !self.zones.is_even() && depth < DEEPEST_ARC {
+                let finer =
+                    arc_step(self.distance, self.tolerance_for(self.offset(corner, v), end));
+                if finer < part {
+                    self.arc(corner, v, part, finer, depth + 1);
+                }
             }
-            let t = (stretch as f64 + (aim - begin) / shares[stretch]) / STRETCHES as f64;
-            let next = self.station(&powers, t.min(1.0));
-            self.piece(&powers, &before, &next);
-            before = next;
-        }
-        self.piece(&powers, &before, &last);
-    }
-
-    #[inline]
-    fn station(&self, c: &Powers, t: f64) -> Station {
-        let (p, v) = c.at(t);
-        let tangent = unit(v).unwrap_or_else(|| tangent_at(&c.cubic, t));
-        Station { t, p, tangent, q: self.offset(p, tangent) }
-    }
-
-    /// How far a cubic, or its offset, certainly does not stray from a single chord. All its
-    /// tangents lie between those of its handles; the furthest that such a curve gets is the
-    /// tip of the triangle on the chord whose sides lean as much.
-    fn most_stray(&self, c: &CubicBez) -> f64 {
-        let chord = c.p3 - c.p0;
-        let mut lean = 0.0_f64;
-        for handle in [c.p1 - c.p0, c.p2 - c.p1, c.p3 - c.p2] {
-            let (along, across) = (handle.dot(chord), handle.cross(chord).abs());
-            // Leaning by half is not flat; a handle of no length has no say.
-            if across > 0.5 * along {
-                return f64::INFINITY;
+            if f64::from(i) < parts {
+                self.curve.add(end);
             }
-            if along > 0.0 {
-                lean = lean.max(across / along);
-            }
+            v = next;
         }
-        (chord.hypot2().sqrt() + 2.0 * self.distance.abs() * lean) * lean / 2.0
-    }
-
-    /// How many chords each stretch of a cubic takes: a chord strays an eighth of its length
-    /// times its turn. Where the offset runs backwards only the source's own length counts.
-    fn chord_counts(&self, c: &CubicBez) -> [f64; STRETCHES] {
-        let (e1, e2, e3) = (c.p1 - c.p0, c.p2 - c.p1, c.p3 - c.p2);
-        let (f1, f2) = (e2 - e1, e3 - e2);
-        let width = 1.0 / STRETCHES as f64;
-        let least = self.tolerance * 1e-3;
-        std::array::from_fn(|k| {
-            let t = (k as f64 + 0.5) * width;
-            let s = 1.0 - t;
-            let v = (e1 * (s * s) + e2 * (2.0 * s * t) + e3 * (t * t)) * 3.0;
-            let a = (f1 * s + f2 * t) * 6.0;
-            let speed2 = v.hypot2().max(least * least);
-            let turn = v.cross(a) / speed2;
-            let speed = speed2.sqrt();
-            let length = speed.max(speed + self.distance * turn);
-            // A little finer than the middle of the stretch asks for, as its ends may bend more.
-            let count = 1.06 * width * (turn.abs() * length / (8.0 * self.tolerance)).sqrt();
-            count.clamp(1e-3, MOST_CHORDS)
-        })
-    }
-
-    /// Adds the chord between two stations, or several if it would be too coarse.
-    #[inline]
-    fn piece(&mut self, c: &Powers, from: &Station, to: &Station) {
-        if self.is_fine(from, to) {
-            self.chord(to);
-        } else {
-            self.halve(c, from, to, 1);
-        }
-    }
-
-    #[cold]
-    fn halve(&mut self, c: &Powers, from: &Station, to: &Station, depth: u32) {
-        let hardly = self.tolerance / 64.0;
-        if depth > DEEPEST || from.p.distance_squared(to.p) < hardly * hardly {
-            // A bend without size is as good as a corner.
-            if from.tangent.dot(to.tangent) < MOST_TURN {
-                self.join(to.p, from.tangent, to.tangent);
-            }
-            return self.chord(to);
-        }
-        let middle = self.station(c, f64::midpoint(from.t, to.t));
-        for (from, to) in [(from, &middle), (&middle, to)] {
-            if self.is_fine(from, to) {
-                self.chord(to);
-            } else {
-                self.halve(c, from, to, depth + 1);
-            }
-        }
-    }
-
-    fn is_fine(&self, from: &Station, to: &Station) -> bool {
-        let (source, along) = stray(to.p - from.p, from.tangent, to.tangent);
-        let (offset, forth) = stray(to.q - from.q, from.tangent, to.tangent);
-        from.tangent.dot(to.tangent) >= MOST_TURN
-            && along
-            && source <= self.tolerance
-            && (!forth || offset <= self.tolerance)
     }
 }
 
-/// How far the curve along a chord strays from it, by its end tangents, and whether it runs
-/// the way they do. Tangents as near each other as [`MOST_TURN`] asks are taken for granted.
-fn stray(chord: Vec2, ta: Vec2, tb: Vec2) -> (f64, bool) {
-    let (da, db) = (ta.dot(chord), tb.dot(chord));
-    let (ha, hb) = (ta.cross(chord), -tb.cross(chord));
-    let peak = if ha * hb > 0.0 {
-        (ha.abs() + hb.abs()) / 8.0
-    } else {
-        ha.abs().max(hb.abs()) * HERMITE_PEAK
-    };
-    (peak, da > 0.0 && db > 0.0)
+#[cfg(test)]
+mod tests {
+    use super::*;
+    fn raw(path: &str, distance: f64, tolerance: f64) -> Raw {
+        let path = kurbo::BezPath::from_svg(path).unwrap();
+        Raw::around(path.segments(), distance, tolerance, &Zones::none(tolerance)).unwrap()
+    }
+
+    fn corners(ring: &[GridPoint]) -> Vec<(i32, i32)> {
+        ring.iter().map(|p| (p.x, p.y)).collect()
+    }
+
+    const SQUARE: &str = "M0 0 L10000 0 L10000 10000 L0 10000 Z";
+
+    #[test]
+    fn inward_sides_keep_their_length_and_jump() {
+        let raw = raw(SQUARE, -2000.0, 10.0);
+        assert_eq!(corners(&raw.source), [(0, 0), (10_000, 0), (10_000, 10_000), (0, 10_000)]);
+        let curve = corners(&raw.curve);
+        assert_eq!(curve[..3], [(0, 2000), (10_000, 2000), (8000, 0)]);
+        assert_eq!(curve.len(), 8);
+    }
+
+    #[test]
+    fn outward_corners_have_arcs_within_the_tolerance() {
+        let raw = raw(SQUARE, 2000.0, 10.0);
+        for p in &raw.curve {
+            let clamp = |u: i32| f64::from(u) - f64::from(u).clamp(0.0, 10_000.0);
+            assert!((clamp(p.x).hypot(clamp(p.y)) - 2000.0).abs() < 1.0, "{p:?}");
+        }
+        // A quarter turn in steps whose sagitta is 10 on a radius of 2000: 0.2 radians.
+        assert_eq!(raw.curve.len(), 4 * 9);
+    }
+
+    #[test]
+    fn a_notch_keeps_its_walls_and_loops_at_its_corners() {
+        let notched = "M0 0 L10000 0 L10000 9000 L6000 9000 L6000 5000 L4000 5000 L4000 9000 \
+                       L0 9000 Z";
+        let curve = corners(&raw(notched, 500.0, 10.0).curve);
+        // The floor of the notch, 500 up, from wall to wall.
+        assert!(curve.windows(2).any(|w| w == [(6000, 5500), (4000, 5500)]), "{curve:?}");
+    }
+
+    #[test]
+    fn zones_are_walked_more_finely() {
+        let path = kurbo::BezPath::from_svg(SQUARE).unwrap();
+        let mut zones = Zones::none(64.0);
+        // About the arc at the corner (10000, 10000).
+        let corners = (GridPoint::new(10_500, 10_500), GridPoint::new(11_900, 11_900));
+        assert!(zones.refine(vec![Bounds::of(corners.0, corners.1)]));
+        let fine = Raw::around(path.segments(), 2000.0, 64.0, &zones).unwrap();
+        let coarse = raw(SQUARE, 2000.0, 64.0);
+        let count = |raw: &Raw, high: bool| {
+            raw.curve.iter().filter(|p| (p.x > 10_000 && p.y > 10_000) == high).count()
+        };
+        assert!(count(&fine, true) > 3 * count(&coarse, true));
+        assert_eq!(count(&fine, false), count(&coarse, false));
+    }
 }

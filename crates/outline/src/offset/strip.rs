@@ -11,6 +11,7 @@ use i_overlay::i_float::int::point::IntPoint;
 use kurbo::{Point, Vec2};
 
 use super::flatten::{Chord, right_of};
+use super::thread::grid_point;
 
 /// Normals that lean further from the chord's own than this (by cosine) are not used.
 const UPRIGHT: f64 = 0.9;
@@ -55,12 +56,6 @@ pub(super) fn fit_normals(chord: &Chord, distance: f64) -> Chord {
         && turns(qb, qa, a)
         && turns(qa, a, b);
     if plain { *chord } else { Chord { a, b, na: own, nb: own } }
-}
-
-/// The grid point nearest to a place within the frame.
-pub(super) fn grid_point(p: Point) -> IntPoint<i32> {
-    // A frame keeps coordinates within 2^30, and a cast saturates.
-    IntPoint::new(p.x.round() as i32, p.y.round() as i32)
 }
 
 struct Walk {

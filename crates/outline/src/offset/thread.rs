@@ -40,6 +40,11 @@ impl Thread {
         }
     }
 
+    /// Where the thread ends by now.
+    pub(super) fn end(&self) -> Point {
+        self.pending.unwrap_or(self.anchor)
+    }
+
     /// Adds the end of a chord that may not be merged.
     pub(super) fn add(&mut self, p: Point) {
         self.settle();
@@ -128,4 +133,57 @@ pub(super) fn grid_point(p: Point) -> GridPoint {
     const WHOLE: f64 = 1.5 * (1_u64 << 52) as f64;
     let whole = |u: f64| (u + WHOLE).to_bits() as i32;
     GridPoint::new(whole(p.x), whole(p.y))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    fn corners(thread: Thread) -> Vec<(i32, i32)> {
+        thread.close().unwrap_or_default().iter().map(|p| (p.x, p.y)).collect()
+    }
+
+    /// A thread at a tolerance of 64 steps: points within one step are the same.
+    fn thread(points: &[(f64, f64)], loose: bool) -> Thread {
+        let mut thread = Thread::new(64.0, 8);
+        thread.add(Point::ZERO);
+        for p in points {
+            if loose { thread.add_loose((*p).into()) } else { thread.add((*p).into()) }
+        }
+        thread
+    }
+
+    #[test]
+    fn loose_points_within_the_tolerance_are_left_out() {
+        let wavering = [(1000., 20.), (2000., -20.), (3000., 0.), (3000., 3000.)];
+        assert_eq!(corners(thread(&wavering, true)), [(0, 0), (3000, 0), (3000, 3000)]);
+        let all = corners(thread(&wavering, false));
+        assert_eq!(all, [(0, 0), (1000, 20), (2000, -20), (3000, 0), (3000, 3000)]);
+        let bent = [(1000., 0.), (2000., 200.), (3000., 0.), (3000., 3000.)];
+        assert_eq!(corners(thread(&bent, true)).len(), 5);
+    }
+
+    #[test]
+    fn the_same_point_is_not_kept_twice() {
+        let again = [(1000., 0.), (1000.4, 0.6), (0., 1000.), (0.3, 0.2)];
+        assert_eq!(corners(thread(&again, false)), [(0, 0), (1000, 0), (0, 1000)]);
+        assert!(thread(&[(1000., 0.)], false).close().is_none());
+    }
+
+    #[test]
+    fn an_amended_point_takes_the_place_of_the_last() {
+        let mut thread = thread(&[(1000., 0.), (1000., 1000.)], false);
+        thread.amend(Point::new(990., 1010.));
+        assert_eq!(thread.end(), Point::new(990., 1010.));
+        assert_eq!(corners(thread), [(0, 0), (1000, 0), (990, 1010)]);
+    }
+
+    #[test]
+    fn rounding_is_to_the_nearest_grid_point() {
+        let at = |x: f64, y: f64| {
+            let p = grid_point(Point::new(x, y));
+            (p.x, p.y)
+        };
+        assert_eq!(at(-0.4, 0.6), (0, 1));
+        assert_eq!(at(-999_999_999.6, 1e9), (-1_000_000_000, 1_000_000_000));
+    }
 }

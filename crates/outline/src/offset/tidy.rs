@@ -83,3 +83,47 @@ fn is_beside(p: Vec2, chord: Vec2, tolerance: f64) -> bool {
 fn way(a: GridPoint, b: GridPoint) -> Vec2 {
     Vec2::new(f64::from(b.x) - f64::from(a.x), f64::from(b.y) - f64::from(a.y))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    fn ring(corners: &[(i32, i32)]) -> Vec<GridPoint> {
+        corners.iter().map(|c| GridPoint::new(c.0, c.1)).collect()
+    }
+
+    #[test]
+    fn a_flat_z_is_taken_out_and_the_rest_kept() {
+        // Outward, counter-clockwise, with a step back of 40 along its lower side.
+        let mut folded = ring(&[
+            (-500, 0),
+            (0, 0),
+            (520, 3),
+            (480, -3),
+            (1000, 0),
+            (1500, 0),
+            (1500, 1000),
+            (-500, 1000),
+        ]);
+        assert!(flatten_folds(&mut folded, 100.0, 20.0));
+        let straight =
+            [(-500, 0), (0, 0), (500, 0), (1000, 0), (1500, 0), (1500, 1000), (-500, 1000)];
+        assert_eq!(folded, ring(&straight));
+    }
+
+    #[test]
+    fn a_fold_beyond_the_tolerance_is_told_and_left() {
+        let corners = [(0, 0), (700, 300), (300, -300), (1000, 0), (1000, 1000), (0, 1000)];
+        let mut folded = ring(&corners);
+        assert!(!flatten_folds(&mut folded, 100.0, 20.0));
+        assert_eq!(folded, ring(&corners));
+    }
+
+    #[test]
+    fn true_tips_are_no_folds() {
+        // Inward, a tip turns left by almost half a turn.
+        let mut sliver = ring(&[(0, 0), (1000, 5), (0, 10), (-500, 5)]);
+        let before = sliver.clone();
+        assert!(flatten_folds(&mut sliver, -100.0, 2.0));
+        assert_eq!(sliver, before);
+    }
+}

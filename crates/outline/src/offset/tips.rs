@@ -1,17 +1,21 @@
-//! Puts the tips of inward slivers where they truly are.
+//! Puts the tips of slivers where they truly are.
 //!
-//! Where two sides of an inward offset meet at a very sharp angle, chords within the tolerance
-//! of them meet many tolerances from where the sides do. The true tip is as far from either
-//! side of the source as the distance says, and is found by stepping there (Newton's method).
+//! Where two sides of an offset meet at a sharp angle, chords within the tolerance of them
+//! meet many tolerances from where the sides do. The true tip is as far from either side of
+//! the source as the distance says, and is found by stepping there (Newton's method).
 
 use kurbo::{ParamCurve, ParamCurveNearest, PathSeg, Point, Vec2};
 
+use super::bounds::Bounds;
 use super::chain::GridPoint;
+use super::frame::Frame;
+use super::hairs::Zones;
 use super::thread::grid_point;
 use super::trim::Judge;
 
-/// Corners that turn back more than this (cosine of the turn) are tips.
-const SHARP: f64 = -0.9;
+/// Corners that turn back more than this (cosine of the turn) are tips. Chords on the
+/// tolerance that meet less sharply meet within two and a half tolerances of the truth.
+const SHARP: f64 = -0.7;
 /// The most steps towards a tip.
 const STEPS: usize = 8;
 /// How often a side that reaches for a tip is halved.
@@ -19,41 +23,64 @@ const DEEPEST: u32 = 5;
 /// How near the nearest points of the source are found, in grid steps.
 const NEAREST: f64 = 0.5;
 
-/// Moves the tips of rings of an inward offset; `segs` is the source. All in grid steps.
+/// How far, in tolerances, from a tip on chords the true one is looked for by finer chords.
+const LOST: f64 = 16.0;
+
+/// What becomes of a tip.
+enum Tip {
+    /// It lies no further out than it should, within the tolerance of both sides.
+    Stays,
+    /// These points take its place.
+    Moves(Vec<Point>),
+    /// The true one can't be found from here.
+    Lost,
+}
+
+/// Moves the tips of rings of an offset of `segs`, millimetres as `frame` has them; all else
+/// in grid steps. Returns where tips are that it can't find, but for those that the zones
+/// have seen to already.
 pub(super) fn sharpen(
     rings: &mut [Vec<GridPoint>],
-    segs: &[PathSeg],
+    (segs, frame): (&[PathSeg], &Frame),
     distance: f64,
-    tolerance: f64,
     judge: &Judge<'_>,
-) {
-    if distance >= 0.0 {
-        return;
-    }
-    let source = Source { segs, distance: -distance, tolerance };
+    zones: &Zones,
+) -> Vec<Bounds> {
+    let mut source: Option<Source> = None;
+    let mut lost = Vec::new();
+    let reach = (LOST * zones.coarsest()).ceil() as i32;
     for ring in rings {
         let mut i = 0;
         while i < ring.len() {
             let n = ring.len();
-            let [before, tip, after] = [(i + n - 1) % n, i, (i + 1) % n]
-                .map(|k| Point::new(ring[k].x.into(), ring[k].y.into()));
-            if is_sharp(tip - before, after - tip)
-                && let Some(way) = source.way_over_tip(before, tip, after)
-            {
-                let way: Vec<GridPoint> = way.into_iter().map(grid_point).collect();
-                let count = way.len();
-                let (first, last) = (ring[(i + n - 1) % n], ring[(i + 1) % n]);
-                if judge.is_true_way(first, &way, last) {
-                    ring.splice(i..=i, way);
-                    i += count;
-                } else {
-                    i += 1;
+            let corners = [ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]];
+            let [before, tip, after] = corners.map(|p| Point::new(p.x.into(), p.y.into()));
+            let here = Bounds::of(corners[1], corners[1]).grown(reach);
+            if is_sharp(tip - before, after - tip) && zones.is_coarse(here) {
+                let source = source.get_or_insert_with(|| Source {
+                    segs: frame.to_grid(segs),
+                    distance,
+                    tolerance: zones.coarsest(),
+                });
+                match source.tip(before, tip, after) {
+                    Tip::Stays => {}
+                    Tip::Lost => lost.push(here),
+                    Tip::Moves(way) => {
+                        let way: Vec<GridPoint> = way.into_iter().map(grid_point).collect();
+                        if judge.is_true_way(corners[0], &way, corners[2]) {
+                            let count = way.len();
+                            ring.splice(i..=i, way);
+                            i += count - 1;
+                        } else {
+                            lost.push(here);
+                        }
+                    }
                 }
-            } else {
-                i += 1;
             }
+            i += 1;
         }
     }
+    lost
 }
 
 fn is_sharp(into: Vec2, out: Vec2) -> bool {
@@ -62,28 +89,27 @@ fn is_sharp(into: Vec2, out: Vec2) -> bool {
 }
 
 /// The source a ring was offset from.
-struct Source<'a> {
-    segs: &'a [PathSeg],
+struct Source {
+    segs: Vec<PathSeg>,
+    /// Positive if the source lies to the left of the ring.
     distance: f64,
     tolerance: f64,
 }
 
-impl Source<'_> {
-    /// The points that take the place of a tip: the true tip, with what its sides need to
-    /// reach it. None if it is found no further out: the tip there is lies within the
-    /// tolerance of both sides.
-    fn way_over_tip(&self, before: Point, tip: Point, after: Point) -> Option<Vec<Point>> {
+impl Source {
+    fn tip(&self, before: Point, tip: Point, after: Point) -> Tip {
         let (into, out) = (tip - before, after - tip);
-        let better = self.true_tip(tip)?;
+        let Some(better) = self.true_tip(tip) else { return Tip::Lost };
         let moved = better - tip;
         if moved.dot(into) <= 0.0 || moved.dot(out) >= 0.0 {
-            return None;
+            return Tip::Stays;
         }
         let mut way = Vec::new();
-        self.side(before, better, into, 0, &mut way)?;
-        way.push(better);
-        self.side(better, after, out, 0, &mut way)?;
-        Some(way)
+        let whole = self.side(before, better, into, 0, &mut way).is_some() && {
+            way.push(better);
+            self.side(better, after, out, 0, &mut way).is_some()
+        };
+        if whole { Tip::Moves(way) } else { Tip::Lost }
     }
 
     /// Adds points between two on the same side of a sliver, as the curve there needs them.
@@ -96,14 +122,14 @@ impl Source<'_> {
         way: &mut Vec<Point>,
     ) -> Option<()> {
         let middle = a.midpoint(b);
-        // The source lies to the right.
         let [one, other] = self.both_sides(middle)?;
-        let from_source = if along.cross(one) > 0.0 { one } else { other };
-        let short = self.distance - from_source.hypot();
+        let from_source = if along.cross(one) * self.distance < 0.0 { one } else { other };
+        let reach = self.distance.abs();
+        let short = reach - from_source.hypot();
         if short.abs() <= self.tolerance {
             return Some(());
         }
-        if depth >= DEEPEST || short.abs() > self.distance / 2.0 {
+        if depth >= DEEPEST || short.abs() > reach / 2.0 {
             return None;
         }
         let middle = middle + from_source.normalize() * short;
@@ -115,10 +141,10 @@ impl Source<'_> {
     /// The point at the distance from both sides of the source, near a point that is so but
     /// for the tolerance.
     fn true_tip(&self, from: Point) -> Option<Point> {
-        let mut tip = from;
+        let (reach, mut tip) = (self.distance.abs(), from);
         for _ in 0..STEPS {
             let [one, other] = self.both_sides(tip)?;
-            let (short, shorter) = (self.distance - one.hypot(), self.distance - other.hypot());
+            let (short, shorter) = (reach - one.hypot(), reach - other.hypot());
             if short.abs().max(shorter.abs()) < self.tolerance / 64.0 {
                 return Some(tip);
             }
@@ -126,7 +152,7 @@ impl Source<'_> {
             let step = Vec2::new(short * v.y - shorter * u.y, shorter * u.x - short * v.x);
             let step = step / u.cross(v);
             // No further than the source is, which also holds for no number at all.
-            if step.hypot2() < self.distance * self.distance {
+            if step.hypot2() < reach * reach {
                 tip += step;
             } else {
                 return None;
@@ -137,7 +163,7 @@ impl Source<'_> {
 
     /// The ways to a point from the nearest points of the source on both sides of it.
     fn both_sides(&self, p: Point) -> Option<[Vec2; 2]> {
-        let reach = 1.5 * self.distance;
+        let reach = 1.5 * self.distance.abs();
         let ways: Vec<Vec2> = self
             .segs
             .iter()
@@ -158,4 +184,50 @@ fn is_within(seg: &PathSeg, p: Point, reach: f64) -> bool {
     let c = seg.to_cubic();
     let hull = kurbo::Rect::from_points(c.p0, c.p3).union_pt(c.p1).union_pt(c.p2);
     hull.inflate(reach, reach).contains(p)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::offset::chain::Chain;
+    use kurbo::BezPath;
+
+    /// A needle of two straight sides that meet at (0, 0), each leaning by a sixth.
+    const NEEDLE: &str = "M0 0 L600000 -100000 L600000 100000 Z";
+
+    fn sharpened(ring: &[(i32, i32)], distance: f64) -> (Vec<(i32, i32)>, usize) {
+        let needle: Vec<PathSeg> = BezPath::from_svg(NEEDLE).unwrap().segments().collect();
+        let source: Vec<GridPoint> = needle.iter().map(|s| grid_point(s.start())).collect();
+        let chain = Chain::new(&source);
+        let judge = Judge::new(&chain, distance, 100.0);
+        let frame = Frame::around(&needle, 0.0).unwrap();
+        let mut rings = vec![ring.iter().map(|c| GridPoint::new(c.0, c.1)).collect()];
+        let lost = sharpen(&mut rings, (&needle, &frame), distance, &judge, &Zones::none(100.0));
+        (rings[0].iter().map(|p: &GridPoint| (p.x, p.y)).collect(), lost.len())
+    }
+
+    #[test]
+    fn corners_that_are_not_sharp_stay() {
+        let square = [(0, 0), (1000, 0), (1000, 1000), (0, 1000)];
+        assert_eq!(sharpened(&square, -100.0), (square.to_vec(), 0));
+    }
+
+    #[test]
+    fn steps_lead_to_the_true_tip() {
+        // Shrunk by 10000, the needle's tip is where both sides are that far: 10000 / sin(a).
+        let segs = BezPath::from_svg(NEEDLE).unwrap().segments().collect();
+        let source = Source { segs, distance: -10_000.0, tolerance: 100.0 };
+        let want = 10_000.0 * 37.0_f64.sqrt();
+        let tip = source.true_tip(Point::new(want + 700.0, 3.0)).unwrap();
+        assert!(tip.distance(Point::new(want, 0.0)) < 20.0, "{tip:?}");
+        // From a tip too far in, the way leads over it.
+        let inner = |y: f64| Point::new(want + 60_700.0, y);
+        let moved = source.tip(
+            inner(60_700.0 / 6.0),
+            Point::new(want + 700.0, 0.0),
+            inner(-60_700.0 / 6.0),
+        );
+        let Tip::Moves(way) = moved else { panic!("it moves outward") };
+        assert!(way.iter().any(|p| p.distance(Point::new(want, 0.0)) < 20.0));
+    }
 }

@@ -9,7 +9,10 @@
 //! below the wanted one only across the raw curve: one point of each is held against the
 //! source.
 
+use kurbo::Point;
+
 use super::chain::{Chain, GridPoint, Meeting};
+use super::hairs::Finder;
 
 /// More crossings than this for each chord of the raw curve are not worked through.
 const PATIENCE: usize = 64;
@@ -24,10 +27,13 @@ struct Pass {
     step: i32,
 }
 
-/// The true offset in a raw offset curve, as rings: everything that winds positively.
-/// None if that can't be told for certain.
-pub(super) fn trim(raw: &[GridPoint], judge: &Judge<'_>) -> Option<Vec<Vec<GridPoint>>> {
-    let crossings = crossings(raw)?;
+/// The true offset in a raw offset curve whose every crossing is given, as rings: everything
+/// that winds positively. None if that can't be told for certain.
+pub(super) fn trim(
+    raw: &[GridPoint],
+    crossings: &[Meeting],
+    judge: &Judge<'_>,
+) -> Option<Vec<Vec<GridPoint>>> {
     let outside = outer_winding(raw)?;
     if crossings.is_empty() {
         let mut verdict = Verdict::default();
@@ -36,18 +42,23 @@ pub(super) fn trim(raw: &[GridPoint], judge: &Judge<'_>) -> Option<Vec<Vec<GridP
         }
         return Some(if verdict.is_true()? { vec![raw.to_vec()] } else { Vec::new() });
     }
-    Cut::new(raw, &crossings, outside).rings(judge)
+    Cut::new(raw, crossings, outside).rings(judge)
 }
 
-fn crossings(raw: &[GridPoint]) -> Option<Vec<Meeting>> {
+/// Every crossing of a raw curve with itself, shown hairs on the way. None if parts of it
+/// touch or there are too many.
+pub(super) fn crossings(raw: &[GridPoint], finder: &mut Finder<'_>) -> Option<Vec<Meeting>> {
     let mut crossings = Vec::new();
     let most = PATIENCE * raw.len();
-    let done = Chain::new(raw).meetings(&mut |meeting| {
+    let chain = Chain::new(raw);
+    let done = chain.pairs(finder.margin(), &mut |i, j| {
+        finder.look(&chain, i, j);
+        let Some(meeting) = chain.meeting(i, j) else { return true };
         let clean = meeting.is_clean() && crossings.len() < most;
         crossings.push(meeting);
         clean
     });
-    done.then_some(crossings)
+    (done && !chain.is_folded()).then_some(crossings)
 }
 
 /// A point of the raw curve that certainly borders the outside, and the winding number on
@@ -177,6 +188,7 @@ pub(super) struct Judge<'a> {
     source: &'a Chain<'a>,
     corner: f64,
     side: f64,
+    perhaps: f64,
 }
 
 impl<'a> Judge<'a> {
@@ -184,11 +196,21 @@ impl<'a> Judge<'a> {
     /// of the raw curve are exact and its sides stray as much again.
     pub(super) fn new(source: &'a Chain<'a>, distance: f64, tolerance: f64) -> Self {
         let less = |slack: f64| (distance.abs() - slack - 2.0).max(0.0);
-        Self { source, corner: less(1.05 * tolerance), side: less(2.05 * tolerance) }
+        Self {
+            source,
+            corner: less(1.05 * tolerance),
+            side: less(2.05 * tolerance),
+            perhaps: less(5.0 * tolerance),
+        }
     }
 
     fn is_true_corner(&self, p: GridPoint) -> bool {
         !self.source.is_nearer(p.x.into(), p.y.into(), self.corner)
+    }
+
+    /// Whether a place is as far from the source as the true offset within a few tolerances.
+    pub(super) fn may_be_true(&self, p: Point) -> bool {
+        !self.source.is_nearer(p.x, p.y, self.perhaps)
     }
 
     /// Whether a way between two corners is true at its corners and amid its sides.
@@ -248,4 +270,67 @@ fn share(sides: [i64; 2]) -> f64 {
 fn between(a: GridPoint, b: GridPoint, t: f64) -> GridPoint {
     let at = |u: i32, v: i32| (f64::from(u) + t * (f64::from(v) - f64::from(u))).round() as i32;
     GridPoint::new(at(a.x, b.x), at(a.y, b.y))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    fn ring(corners: &[(i32, i32)]) -> Vec<GridPoint> {
+        corners.iter().map(|c| GridPoint::new(c.0, c.1)).collect()
+    }
+
+    fn trimmed(source: &[(i32, i32)], raw: &[(i32, i32)], distance: f64) -> Vec<Vec<GridPoint>> {
+        let (source, raw) = (ring(source), ring(raw));
+        let chain = Chain::new(&source);
+        let judge = Judge::new(&chain, distance, 4.0);
+        let mut finder = Finder::new(&judge, &super::super::hairs::Zones::none(4.0));
+        let crossings = crossings(&raw, &mut finder).unwrap();
+        trim(&raw, &crossings, &judge).unwrap()
+    }
+
+    #[test]
+    fn the_loops_at_inside_corners_are_cut_off() {
+        // A square shrunk by 200, whose raw sides still have their full length, joined by jumps.
+        let square = [(0, 0), (1000, 0), (1000, 1000), (0, 1000)];
+        let raw = [
+            (0, 200),
+            (1000, 200),
+            (800, 0),
+            (800, 1000),
+            (1000, 800),
+            (0, 800),
+            (200, 1000),
+            (200, 0),
+        ];
+        let rings = trimmed(&square, &raw, -200.0);
+        assert_eq!(rings.len(), 1);
+        let mut corners: Vec<_> = rings[0].iter().map(|p| (p.x, p.y)).collect();
+        corners.sort_unstable();
+        assert_eq!(corners, [(200, 200), (200, 800), (800, 200), (800, 800)]);
+    }
+
+    #[test]
+    fn nothing_is_left_of_what_is_thinner_than_twice_the_distance() {
+        // Shrunk by 600 the sides of the square have passed each other.
+        let square = [(0, 0), (1000, 0), (1000, 1000), (0, 1000)];
+        let raw = [
+            (0, 600),
+            (1000, 600),
+            (400, 0),
+            (400, 1000),
+            (1000, 400),
+            (0, 400),
+            (600, 1000),
+            (600, 0),
+        ];
+        assert!(trimmed(&square, &raw, -600.0).is_empty());
+    }
+
+    #[test]
+    fn a_raw_curve_without_crossings_is_kept_or_dropped_whole() {
+        let square = [(0, 0), (1000, 0), (1000, 1000), (0, 1000)];
+        let grown = [(-100, -100), (1100, -100), (1100, 1100), (-100, 1100)];
+        assert_eq!(trimmed(&square, &grown, 100.0), [ring(&grown)]);
+        assert!(trimmed(&square, &grown, 150.0).is_empty());
+    }
 }
