@@ -30,7 +30,7 @@ pub fn callouts(mut wanted: Vec<Callout>, row_y: f64) -> Drawing {
         .map(|callout| lettering::width_mm(&callout.text, crate::Face::Regular, LETTER_MM))
         .collect();
     let wishes: Vec<f64> = wanted.iter().map(|callout| callout.at.x).collect();
-    let middles = spread(&wishes, &widths);
+    let middles = spread(&wishes, &widths, APART_MM);
     let mut drawing = Drawing::new();
     for (callout, middle) in wanted.into_iter().zip(middles) {
         let up = (row_y - callout.at.y).signum();
@@ -51,7 +51,7 @@ pub fn callouts(mut wanted: Vec<Callout>, row_y: f64) -> Drawing {
 
 /// Middles for texts of these widths, in order and apart, as near to the wishes as a simple
 /// merging of neighbours gets: touching texts form a block that centres on its wishes.
-fn spread(wishes: &[f64], widths: &[f64]) -> Vec<f64> {
+pub(super) fn spread(wishes: &[f64], widths: &[f64], apart_mm: f64) -> Vec<f64> {
     struct Block {
         members: Vec<usize>,
         from: f64,
@@ -63,7 +63,7 @@ fn spread(wishes: &[f64], widths: &[f64]) -> Vec<f64> {
         for &i in &members {
             let middle = run + widths[i] / 2.0;
             shift += wishes[i] - middle;
-            run += widths[i] + APART_MM;
+            run += widths[i] + apart_mm;
         }
         #[expect(clippy::cast_precision_loss, reason = "a handful of texts")]
         let from = shift / members.len() as f64;
@@ -84,7 +84,7 @@ fn spread(wishes: &[f64], widths: &[f64]) -> Vec<f64> {
         let mut run = block.from;
         for i in block.members {
             middles[i] = run + widths[i] / 2.0;
-            run += widths[i] + APART_MM;
+            run += widths[i] + apart_mm;
         }
     }
     middles
@@ -103,7 +103,7 @@ mod tests {
             let mut wishes: Vec<f64> = texts.iter().map(|t| t.0).collect();
             wishes.sort_by(f64::total_cmp);
             let widths: Vec<f64> = texts.iter().map(|t| t.1).collect();
-            let middles = spread(&wishes, &widths);
+            let middles = spread(&wishes, &widths, APART_MM);
             for i in 1..middles.len() {
                 let gap = middles[i] - middles[i - 1] - (widths[i] + widths[i - 1]) / 2.0;
                 prop_assert!(gap >= APART_MM - 1e-9);
@@ -113,8 +113,8 @@ mod tests {
 
     #[test]
     fn a_text_with_room_stands_at_its_wish() {
-        assert_eq!(spread(&[10.0, 100.0], &[8.0, 8.0]), vec![10.0, 100.0]);
-        let tight = spread(&[10.0, 10.0], &[8.0, 8.0]);
+        assert_eq!(spread(&[10.0, 100.0], &[8.0, 8.0], APART_MM), vec![10.0, 100.0]);
+        let tight = spread(&[10.0, 10.0], &[8.0, 8.0], APART_MM);
         assert!((tight[0] + tight[1] - 20.0).abs() < 1e-9);
     }
 }
