@@ -125,7 +125,8 @@ mod tests {
     fn labels_of_a_tile_never_overlap() {
         for first in 0..14 {
             let drawing = long_row(f64::from(first));
-            let sheet = Sheet { key: "row", title: "Row".into(), drawing, notes: vec![] };
+            let sheet =
+                Sheet { key: "row", title: "Row".into(), drawing, notes: vec![], inserts: vec![] };
             let paper = Paper::named("letter").unwrap();
             let pages = lay_out(&[sheet], &Setup::new(paper, Heading::default())).unwrap();
             assert!(pages.len() > 1);

@@ -23,14 +23,20 @@ pub struct Callout {
 }
 
 /// The callouts in a row whose near side lies at `row_y`; their leaders run up or down to it.
-pub fn callouts(mut wanted: Vec<Callout>, row_y: f64) -> Drawing {
+pub fn callouts(wanted: Vec<Callout>, row_y: f64) -> Drawing {
+    callouts_within(wanted, row_y, (f64::MIN, f64::MAX))
+}
+
+/// The same, the row kept between two ends as far as it can be.
+pub(super) fn callouts_within(mut wanted: Vec<Callout>, row_y: f64, ends: (f64, f64)) -> Drawing {
     wanted.sort_by(|a, b| a.at.x.total_cmp(&b.at.x));
     let widths: Vec<f64> = wanted
         .iter()
         .map(|callout| lettering::width_mm(&callout.text, crate::Face::Regular, LETTER_MM))
         .collect();
     let wishes: Vec<f64> = wanted.iter().map(|callout| callout.at.x).collect();
-    let middles = spread(&wishes, &widths, APART_MM);
+    let mut middles = spread(&wishes, &widths, APART_MM);
+    keep_within(&mut middles, &widths, APART_MM, ends);
     let mut drawing = Drawing::new();
     for (callout, middle) in wanted.into_iter().zip(middles) {
         let up = (row_y - callout.at.y).signum();
@@ -90,6 +96,21 @@ pub(super) fn spread(wishes: &[f64], widths: &[f64], apart_mm: f64) -> Vec<f64> 
     middles
 }
 
+/// Pushes texts that stand in order and apart back between two ends, still apart; where they
+/// are too many for that, they run over the second end.
+pub(super) fn keep_within(middles: &mut [f64], widths: &[f64], apart_mm: f64, ends: (f64, f64)) {
+    let mut most = ends.1;
+    for (middle, width) in middles.iter_mut().zip(widths).rev() {
+        *middle = middle.min(most - width / 2.0);
+        most = *middle - width / 2.0 - apart_mm;
+    }
+    let mut least = ends.0;
+    for (middle, width) in middles.iter_mut().zip(widths) {
+        *middle = middle.max(least + width / 2.0);
+        least = *middle + width / 2.0 + apart_mm;
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -99,11 +120,16 @@ mod tests {
         #[test]
         fn texts_never_touch_and_keep_their_order(
             texts in prop::collection::vec((0.0..250.0f64, 1.0..30.0f64), 0..20),
+            kept in any::<bool>(),
         ) {
             let mut wishes: Vec<f64> = texts.iter().map(|t| t.0).collect();
             wishes.sort_by(f64::total_cmp);
             let widths: Vec<f64> = texts.iter().map(|t| t.1).collect();
-            let middles = spread(&wishes, &widths, APART_MM);
+            let mut middles = spread(&wishes, &widths, APART_MM);
+            if kept {
+                keep_within(&mut middles, &widths, APART_MM, (50.0, 150.0));
+                prop_assert!(middles.iter().zip(&widths).all(|(m, w)| m - w / 2.0 >= 50.0 - 1e-9));
+            }
             for i in 1..middles.len() {
                 let gap = middles[i] - middles[i - 1] - (widths[i] + widths[i - 1]) / 2.0;
                 prop_assert!(gap >= APART_MM - 1e-9);

@@ -115,18 +115,12 @@ fn line_names(knife: &Knife, reckoning: &Reckoning) -> Vec<Callout> {
             });
         }
     }
-    if let (Some(stated), Some(outline)) = (&knife.scales, &reckoning.outline) {
-        let x = stated.front_x_mm;
-        let reach = outline.bounds();
-        let line = kurbo::Line::new((x, reach.y0 - 1.0), (x, reach.y1 + 1.0));
-        let crossings = outline.crossings_with(line);
-        if let (Some(first), Some(last)) = (crossings.first(), crossings.last()) {
-            names.push(Callout {
-                at: higher(bar_from_knife * first.at, bar_from_knife * last.at),
-                text: "scale front".to_owned(),
-                part: Some(PartId::Scales),
-            });
-        }
+    if let Some(line) = reckon::scribe::scale_front(knife, reckoning.outline.as_ref()) {
+        names.push(Callout {
+            at: higher(bar_from_knife * line.p0, bar_from_knife * line.p1),
+            text: "scale front".to_owned(),
+            part: Some(PartId::Scales),
+        });
     }
     names
 }

@@ -12,8 +12,9 @@ pub use bench::drilling_notes;
 pub use table::drilling_tables;
 
 use super::blank::{bar, centre_mark, lies_beside, placed_bounds};
+use super::callout::callouts_within;
 use super::drills::drill_name;
-use super::{Callout, Extent, callouts};
+use super::{Callout, Extent};
 use crate::{Drawing, Mark, Pen};
 use knife::{Knife, PartId, ReferenceEnd};
 use kurbo::{Circle, Rect, Shape, Vec2};
@@ -48,7 +49,8 @@ pub fn drilling_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     blank(&mut drawing, knife, reckoning);
     let names = hole_names(knife, reckoning, callouts_fit(reckoning, shown.body.width()));
     let taken: Vec<f64> = names.iter().map(|name| name.at.x).collect();
-    let names = callouts(names, shown.body.y1 + NAME_ROW_MM);
+    let ends = (shown.body.x0, shown.body.x1 + NAME_ROW_MM);
+    let names = callouts_within(names, shown.body.y1 + NAME_ROW_MM, ends);
     stations::draw(&mut drawing, knife, reckoning, shown);
     datum::draw(&mut drawing, knife, reckoning, shown, (&taken, &names));
     drawing.extend(names);
@@ -124,8 +126,7 @@ fn hole_names(knife: &Knife, reckoning: &Reckoning, named: Named) -> Vec<Callout
         return Vec::new();
     }
     let callout = |hole: &reckon::HoleFigures| Callout {
-        at: knife.bar.placement.bar_from_knife() * hole.at
-            + Vec2::new(0.0, hole.diameter_mm / 2.0),
+        at: knife.bar.placement.bar_from_knife() * hole.at + Vec2::new(0.0, hole.diameter_mm / 2.0),
         text: match named {
             Named::Whole => format!("{} · {}", hole.number, drill_name(hole)),
             _ => hole.number.to_string(),

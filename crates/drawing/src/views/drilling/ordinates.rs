@@ -2,7 +2,7 @@
 //! dimension line, its origin an open circle, and each figure at the end of its extension line,
 //! jogged aside where two would touch.
 
-use super::super::callout::spread;
+use super::super::callout::{keep_within, spread};
 use super::super::dimension::{ARROW_MM, arrow};
 use crate::{Across, Drawing, Face, Label, Mark, Pen, Upright, lettering};
 use knife::PartId;
@@ -72,6 +72,8 @@ pub(super) struct Axis {
     pub(super) base: f64,
     /// The body's stretch along the axis, mm.
     pub(super) span: (f64, f64),
+    /// Figures keep between these along the axis, mm.
+    pub(super) room: (f64, f64),
     /// Where the distances start; `None` when that lies out of sight.
     pub(super) origin: Option<f64>,
     /// The way along the axis in which distances grow, ±1.
@@ -120,7 +122,8 @@ pub(super) fn draw(drawing: &mut Drawing, axis: &Axis, mut stations: Vec<Station
     let wishes: Vec<f64> = stations.iter().map(|station| station.at).collect();
     let breadths: Vec<f64> =
         stations.iter().map(|station| breadth(axis, set, &station.rows)).collect();
-    let middles = spread(&wishes, &breadths, APART_MM);
+    let mut middles = spread(&wishes, &breadths, APART_MM);
+    keep_within(&mut middles, &breadths, APART_MM, axis.room);
     let shift = wishes.iter().zip(&middles).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
     let jog = (shift * 0.6).clamp(JOG_MM.0, JOG_MM.1);
     for (station, middle) in stations.iter().zip(middles) {
@@ -131,17 +134,12 @@ pub(super) fn draw(drawing: &mut Drawing, axis: &Axis, mut stations: Vec<Station
     true
 }
 
-/// How far outward figures reach at most; for what must keep clear of them.
-#[cfg(test)]
-pub(super) const DIMENSION_LINE_MM: f64 = LINE_MM;
-
 /// How much of the axis a figure takes up, mm.
 fn breadth(axis: &Axis, set: Set, rows: &[String]) -> f64 {
     match (axis.side, set) {
         (Side::Below, Set::Rows) => {
-            let widths = (0..rows.len()).map(|i| {
-                lettering::width_mm(&rows[i], Face::Regular, height(set, i))
-            });
+            let widths = (0..rows.len())
+                .map(|i| lettering::width_mm(&rows[i], Face::Regular, height(set, i)));
             widths.fold(0.0, f64::max)
         }
         (_, Set::Rows) => tall(rows),
