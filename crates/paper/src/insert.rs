@@ -3,13 +3,16 @@
 
 use crate::hull::{self, PAD_MM};
 use crate::layout::{self, Plan, count, inner, sizes};
+use crate::text::wrap;
 use crate::{Page, PaperError, Setup, Sheet, title};
-use drawing::{Drawing, Label, Pen};
+use drawing::{Drawing, Face, Label, Pen};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 use std::borrow::Cow;
 
 /// White between a drawing and its inserts, and between two inserts, mm.
-const WHITE_MM: f64 = 9.0;
+const WHITE_MM: f64 = 7.0;
+/// Height of notes among the inserts, mm.
+const NOTE_MM: f64 = 2.5;
 /// Height of the line below inserts on a page of their own, mm.
 const FOOT_MM: f64 = 2.5;
 
@@ -32,24 +35,52 @@ pub(crate) fn plans<'a>(
     }
     // The plan of the drawing alone also tells what can't be laid out at all.
     let alone = layout::plan(sheet, setup)?;
-    if !matches!(alone, Plan::Tiles(_))
+    if matches!(alone, Plan::One { .. })
         && let Some((whole, plan)) = together(sheet, setup)
     {
         return Ok(vec![(Cow::Owned(whole), plan)]);
     }
-    let mut all = vec![(Cow::Borrowed(sheet), alone)];
-    match pages_for(sheet, setup) {
-        Some(pages) => all.push((Cow::Borrowed(sheet), Plan::Blocks(pages))),
+    let level = matches!(alone, Plan::One { turn_deg, .. } if turn_deg == 0.0);
+    let (first, rest) = if level {
+        ((Cow::Borrowed(sheet), alone), Sheet { notes: Vec::new(), ..sheet.clone() })
+    } else {
+        // A drawing that is turned or tiled gets all the room there is: its notes go along with
+        // the inserts.
+        let bare = Sheet { notes: Vec::new(), ..sheet.clone() };
+        let plan = layout::plan(&bare, setup)?;
+        let mut rest = sheet.clone();
+        rest.inserts.push(notes(sheet));
+        ((Cow::Owned(bare), plan), rest)
+    };
+    let mut all = vec![first];
+    match pages_for(&rest, setup) {
+        Some(pages) => all.push((Cow::Owned(rest), Plan::Blocks(pages))),
         // Wider or higher than any page: better cut than missing.
         None => {
-            for insert in &sheet.inserts {
-                let own = Sheet { drawing: insert.clone(), inserts: Vec::new(), ..sheet.clone() };
+            for insert in &rest.inserts {
+                let own = Sheet { drawing: insert.clone(), inserts: Vec::new(), ..rest.clone() };
                 let plan = layout::plan(&own, setup)?;
                 all.push((Cow::Owned(own), plan));
             }
         }
     }
     Ok(all)
+}
+
+/// A sheet's notes as an insert as wide as its widest one.
+fn notes(sheet: &Sheet) -> Drawing {
+    let boxes = sheet.inserts.iter().filter_map(|i| hull::bounds(&hull::points(i)));
+    let wide = boxes.map(|own| own.width()).fold(100.0, f64::max);
+    let mut drawing = Drawing::new();
+    let mut y = 0.0;
+    for note in &sheet.notes {
+        for line in wrap(note, Face::Regular, NOTE_MM, wide) {
+            drawing.text(Pen::Lettering, Label::new(line, Point::new(0.0, y), NOTE_MM));
+            y -= NOTE_MM + 1.9;
+        }
+        y -= 0.8;
+    }
+    drawing
 }
 
 /// The drawing with all its inserts on one page, level, or `None` when there is no room.
@@ -97,6 +128,9 @@ fn pages_of(sheet: &Sheet, setup: &Setup, size: Size) -> Option<Vec<Blocks>> {
     let mut room = inner(size, setup, true);
     room.y1 -= WHITE_MM;
     room.y0 += 2.0 * FOOT_MM;
+    let boxes = sheet.inserts.iter().filter_map(|i| hull::bounds(&hull::points(i)));
+    let widest = boxes.map(|own| own.width()).fold(0.0, f64::max);
+    let left = room.center().x - widest / 2.0;
     let mut pages: Vec<Blocks> = Vec::new();
     let mut top = f64::MIN;
     for (i, insert) in sheet.inserts.iter().enumerate() {
@@ -108,7 +142,7 @@ fn pages_of(sheet: &Sheet, setup: &Setup, size: Size) -> Option<Vec<Blocks>> {
             top = room.y1;
             pages.push(Blocks { size, placed: Vec::new() });
         }
-        let by = Vec2::new(room.center().x - own.center().x, top - own.y1);
+        let by = Vec2::new(left - own.x0, top - own.y1);
         pages.last_mut()?.placed.push((i, by));
         top -= own.height() + WHITE_MM;
     }

@@ -10,7 +10,7 @@ use units::LengthUnit;
 /// More shared lines than this are left to the table.
 const LINES_TOLD: usize = 6;
 /// Longer lists of holes are cut short, characters.
-const LIST_CHARS: usize = 160;
+const LIST_CHARS: usize = 260;
 
 /// Short lines for beside the drawing: in which order to scribe, and what lies on one line.
 pub fn drilling_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {

@@ -29,7 +29,7 @@ pub(super) fn draw(
     if on_bar && !super::lies_beside(knife, reckoning) {
         edge(drawing, knife, reckoning, shown, taken);
         if shown.reference_end {
-            end(drawing, knife);
+            end(drawing, knife, reckoning);
         }
     }
     face(drawing, knife, reckoning, shown, names);
@@ -66,8 +66,9 @@ fn edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown: Show
     }
 }
 
-/// The reference end's triangle and words, beside the end, reading from the right.
-fn end(drawing: &mut Drawing, knife: &Knife) {
+/// The reference end's triangle outside it and its words, reading from the right: inside the bar
+/// where the blank leaves room, else outside.
+fn end(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning) {
     let words = "reference end";
     let left = knife.bar.reference.end == ReferenceEnd::Left;
     let (x, out) = if left { (0.0, -1.0) } else { (knife.bar.length_mm, 1.0) };
@@ -76,8 +77,14 @@ fn end(drawing: &mut Drawing, knife: &Knife) {
     let start = (room - need).max(0.0) / 2.0;
     triangle(drawing, Point::new(x, start + TRIANGLE_MM.0 / 2.0), Vec2::new(out, 0.0));
     if room >= need {
-        let at = Point::new(x + out * WHITE_MM, start + TRIANGLE_MM.0 + WHITE_MM);
-        let upright = if left { Upright::Base } else { Upright::Top };
+        let clear = super::placed_bounds(knife, reckoning)
+            .map_or(0.0, |blank| if left { blank.x0 } else { knife.bar.length_mm - blank.x1 });
+        let inside = clear >= WORDS_MM + 2.5 * WHITE_MM;
+        let out = if inside { -out } else { out };
+        let start =
+            if inside { (room - width(words)) / 2.0 } else { start + TRIANGLE_MM.0 + WHITE_MM };
+        let at = Point::new(x + out * WHITE_MM, start);
+        let upright = if out < 0.0 { Upright::Base } else { Upright::Top };
         let label = Label::new(words, at, WORDS_MM).bold();
         drawing.text(Pen::Lettering, label.anchored(Across::Start, upright).turned(90.0));
     }

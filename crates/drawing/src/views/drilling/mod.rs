@@ -21,7 +21,7 @@ use kurbo::{Circle, Rect, Shape, Vec2};
 use reckon::Reckoning;
 
 /// The bar is broken off this far beyond the blank, mm.
-const BEYOND_MM: f64 = 3.0;
+const BEYOND_MM: f64 = 2.5;
 /// An end of the bar nearer to the blank than this is drawn, mm.
 const NEAR_MM: f64 = 8.0;
 /// The reference end is drawn from farther off, so that distances can be seen to start there, mm.

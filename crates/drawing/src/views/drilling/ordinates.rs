@@ -14,18 +14,20 @@ const FIGURE_MM: f64 = 3.0;
 const SMALL_MM: f64 = 2.5;
 /// White between the rows of one figure, mm.
 const ROW_GAP_MM: f64 = 1.4;
-/// White between two figures along the row, mm.
-const APART_MM: f64 = 2.4;
-/// The dimension line lies this far outside the body, mm.
-const LINE_MM: f64 = 8.0;
+/// White between two figures in the row and in the column, mm.
+const APART_MM: (f64, f64) = (2.4, 1.9);
+/// The dimension line lies this far outside the body: below it and beside it, mm.
+const LINE_MM: (f64, f64) = (8.0, 4.0);
 /// A leader runs on straight this far past the dimension line before its jog, mm.
 const PAST_MM: f64 = 1.5;
-/// Least and greatest height of a jog, mm.
-const JOG_MM: (f64, f64) = (3.0, 9.0);
+/// Least and greatest height of a jog below and beside the body, mm.
+const JOG_MM: [(f64, f64); 2] = [(3.0, 8.0), (3.0, 4.5)];
 /// White between a leader and its figure, mm.
 const WHITE_MM: f64 = 1.0;
 /// Terminators closer than this would run into each other, mm.
 const ARROW_ROOM_MM: f64 = ARROW_MM + 0.4;
+/// A level row may be this much wider than its room before its figures are turned, mm.
+const SPARE_MM: f64 = 10.0;
 /// Radius of the origin's circle, mm.
 const ORIGIN_MM: f64 = 1.2;
 
@@ -98,6 +100,16 @@ impl Axis {
         }
     }
 
+    /// How far outside the body the dimension line lies, mm.
+    fn line_mm(&self) -> f64 {
+        if self.side == Side::Below { LINE_MM.0 } else { LINE_MM.1 }
+    }
+
+    /// White between two figures, mm.
+    fn apart_mm(&self) -> f64 {
+        if self.side == Side::Below { APART_MM.0 } else { APART_MM.1 }
+    }
+
     fn along(&self) -> Vec2 {
         if self.side == Side::Below { Vec2::new(1.0, 0.0) } else { Vec2::new(0.0, 1.0) }
     }
@@ -108,10 +120,12 @@ pub(super) fn draw(drawing: &mut Drawing, axis: &Axis, mut stations: Vec<Station
     stations.sort_by(|a, b| a.at.total_cmp(&b.at));
     let span = axis.span.1 - axis.span.0;
     let takes = |set: Set| -> f64 {
-        stations.iter().map(|station| breadth(axis, set, &station.rows) + APART_MM).sum()
+        stations.iter().map(|station| breadth(axis, set, &station.rows) + axis.apart_mm()).sum()
     };
     let column = axis.side != Side::Below;
-    let set = if takes(Set::Rows) <= if column { span + 36.0 } else { span } {
+    let set = if takes(Set::Rows)
+        <= if column { span + 36.0 } else { axis.room.1 - axis.room.0 + SPARE_MM }
+    {
         Set::Rows
     } else {
         Set::Line
@@ -122,13 +136,23 @@ pub(super) fn draw(drawing: &mut Drawing, axis: &Axis, mut stations: Vec<Station
     let wishes: Vec<f64> = stations.iter().map(|station| station.at).collect();
     let breadths: Vec<f64> =
         stations.iter().map(|station| breadth(axis, set, &station.rows)).collect();
-    let mut middles = spread(&wishes, &breadths, APART_MM);
-    keep_within(&mut middles, &breadths, APART_MM, axis.room);
+    let mut middles = spread(&wishes, &breadths, axis.apart_mm());
+    // A full row reaches out on its free side.
+    let lack = (takes(set) - axis.apart_mm() - (axis.room.1 - axis.room.0)).max(0.0);
+    let room = (axis.room.0 - lack, axis.room.1);
+    keep_within(&mut middles, &breadths, axis.apart_mm(), room);
     let shift = wishes.iter().zip(&middles).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
-    let jog = (shift * 0.6).clamp(JOG_MM.0, JOG_MM.1);
+    let (least, most) = JOG_MM[usize::from(column)];
+    let jog = (shift * 0.6).clamp(least, most);
     for (station, middle) in stations.iter().zip(middles) {
         leader(drawing, axis, station, middle, jog);
-        figure(drawing, axis, set, station, axis.at(middle, LINE_MM + PAST_MM + jog + WHITE_MM));
+        figure(
+            drawing,
+            axis,
+            set,
+            station,
+            axis.at(middle, axis.line_mm() + PAST_MM + jog + WHITE_MM),
+        );
     }
     line(drawing, axis, &wishes);
     true
@@ -162,7 +186,7 @@ fn leader(drawing: &mut Drawing, axis: &Axis, station: &Station, middle: f64, jo
     let from = station.from.map_or(0.8, |across| axis.out(across));
     let mut path = BezPath::new();
     path.move_to(axis.at(station.at, from));
-    let bend = LINE_MM + PAST_MM;
+    let bend = axis.line_mm() + PAST_MM;
     path.line_to(axis.at(station.at, bend));
     if (middle - station.at).abs() > 1e-6 {
         path.line_to(axis.at(middle, bend + jog));
@@ -213,9 +237,9 @@ fn line(drawing: &mut Drawing, axis: &Axis, stations: &[f64]) {
     let start = axis.origin.unwrap_or(if axis.way > 0.0 { axis.span.0 } else { axis.span.1 });
     let far = if (ends.1 - start) * axis.way > 0.0 { ends.1 } else { ends.0 };
     // Broken off where the origin lies out of sight.
-    drawing.line(Pen::Dimension, axis.at(start, LINE_MM), axis.at(far, LINE_MM));
+    drawing.line(Pen::Dimension, axis.at(start, axis.line_mm()), axis.at(far, axis.line_mm()));
     if let Some(origin) = axis.origin {
-        let circle = Circle::new(axis.at(origin, LINE_MM), ORIGIN_MM);
+        let circle = Circle::new(axis.at(origin, axis.line_mm()), ORIGIN_MM);
         drawing.add(Pen::Dimension, Mark::Circle(circle));
     }
     let mut sorted: Vec<f64> = stations.to_vec();
@@ -229,10 +253,10 @@ fn line(drawing: &mut Drawing, axis: &Axis, stations: &[f64]) {
         // A negative distance points the other way.
         let way = if axis.origin.is_some_and(|o| (at - o) * axis.way < 0.0) { -1.0 } else { 1.0 };
         if away >= ARROW_ROOM_MM {
-            let head = arrow(axis.at(at, LINE_MM), axis.along() * (axis.way * way));
+            let head = arrow(axis.at(at, axis.line_mm()), axis.along() * (axis.way * way));
             drawing.add(Pen::Dimension, Mark::Fill(head));
         } else {
-            let dot = Circle::new(axis.at(at, LINE_MM), 0.4).to_path(0.01);
+            let dot = Circle::new(axis.at(at, axis.line_mm()), 0.4).to_path(0.01);
             drawing.add(Pen::Dimension, Mark::Fill(dot));
         }
         before = at;

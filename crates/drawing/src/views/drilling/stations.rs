@@ -6,7 +6,7 @@ use crate::views::blank::PAST_CIRCLE_MM;
 use crate::{Drawing, Pen};
 use knife::{Knife, PartId, ReferenceEdge, ReferenceEnd};
 use kurbo::{Line, Point};
-use reckon::scribe::{FromBar, LineWay, ScribeLine, edge_words, end_words};
+use reckon::scribe::{FromBar, LineWay, ScribeLine, end_words};
 use reckon::{HoleFigures, Reckoning};
 use units::LengthUnit;
 
@@ -97,7 +97,9 @@ fn from_end(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown: 
         });
     }
     for mark in &scribe.marks {
-        let rows = told(mark.at.x, mark.kind.words().to_owned());
+        let mut names = mark.kind.words().split(", ").map(str::to_owned);
+        let mut rows = told(mark.at.x, names.next().unwrap_or_default());
+        rows.extend(names);
         // Two places of one distance are one station with two names.
         let same = stations.iter_mut().find(|s| s.rows[0] == rows[0] && s.rows.len() > 2);
         match same {
@@ -118,7 +120,7 @@ fn from_end(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown: 
         side: Side::Below,
         base: shown.body.y0,
         span: (shown.body.x0, shown.body.x1),
-        room: (shown.body.x0 - 8.0, shown.body.x1 + 6.0),
+        room: (shown.body.x0 - 3.2, shown.body.x1 + 6.0),
         origin: stations.first().filter(|_| shown.reference_end).map(|station| station.at),
         way: if end == ReferenceEnd::Left { 1.0 } else { -1.0 },
     };
@@ -135,7 +137,7 @@ fn from_edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown:
     let from = |y: f64| FromBar::of(Point::new(0.0, y), bar).edge_mm(edge);
     let side = side(reckoning, shown);
     let origin = if edge == ReferenceEdge::Lower { 0.0 } else { bar.width_mm };
-    let rows = vec!["0".to_owned(), edge_words(edge).to_owned()];
+    let rows = vec!["0".to_owned(), "edge".to_owned()];
     let mut stations = vec![Station { at: origin, from: None, rows, part: None }];
     for line in &scribe.lines {
         let ends = match line.way {
@@ -149,7 +151,7 @@ fn from_edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown:
             let Some(last) = last.and_then(|number| hole(reckoning, number)) else { continue };
             let reach = last.diameter_mm / 2.0 + PAST_CIRCLE_MM;
             let out = if side == Side::Right { reach } else { -reach };
-            let mut rows = vec![format!("{}  {}", line.name, first(from(y), unit))];
+            let mut rows = vec![format!("{} {}", line.name, first(from(y), unit))];
             rows.push(match at_hole {
                 Some(number) => format!("{} at {number}", second(from(y), unit)),
                 None => second(from(y), unit),

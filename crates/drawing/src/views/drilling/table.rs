@@ -1,4 +1,5 @@
-//! The scribe table: a row for each hole from the reference end on, then tip, heel and lines.
+//! The scribe table: a row for each hole from the reference end on; another for tip, heel and
+//! lines.
 
 use super::stations::{first, second};
 use crate::views::drills::{drill_name, shortened};
@@ -20,6 +21,8 @@ const PAD_MM: f64 = 1.7;
 const LEAD_MM: f64 = 1.5;
 /// Rows of one table; more go into further ones, so that each stays whole on its page.
 const ROWS: usize = 11;
+/// The table of marks has only the first columns: name, and from edge and end.
+const MARK_COLUMNS: usize = 4;
 /// More holes than this are told by `numbers` only.
 const MOST_HOLES: usize = 110;
 /// Longer names of holes are cut short, characters.
@@ -42,29 +45,35 @@ struct Row {
     wide: bool,
 }
 
-/// The scribe table in pieces that must each stay whole; empty when there is nothing to scribe.
+/// The scribe table in pieces that must each stay whole: the holes, then tip, heel and lines.
+/// Empty when there is nothing to scribe.
 pub fn drilling_tables(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
-    let rows = rows(knife, reckoning);
+    let (holes, marks) = (holes(knife, reckoning), marks(knife, reckoning));
     let heads = heads(knife);
-    let widths = widths(&rows, &heads);
-    let pieces = rows.chunks(ROWS).count();
-    let piece = |(i, rows): (usize, &[Row])| {
-        let title = if pieces == 1 {
-            "Scribe table".to_owned()
-        } else {
-            format!("Scribe table, {} of {pieces}", i + 1)
-        };
-        one(knife, reckoning, &title, (&heads, &widths), rows, i + 1 == pieces)
-    };
-    rows.chunks(ROWS).enumerate().map(piece).collect()
+    let widths = widths(holes.iter().chain(&marks), &heads);
+    let pieces = holes.chunks(ROWS).count();
+    let mut tables = Vec::new();
+    for (i, rows) in holes.chunks(ROWS).enumerate() {
+        let title =
+            if pieces == 1 { "Holes".to_owned() } else { format!("Holes, {} of {pieces}", i + 1) };
+        let table = Table { title, heads: &heads, widths: &widths, rows };
+        let said = if i + 1 == pieces { caption(knife, reckoning) } else { Vec::new() };
+        tables.push(table.drawn(knife, reckoning, said));
+    }
+    if !marks.is_empty() {
+        let title = "Blank".to_owned();
+        let table = Table { title, heads: &heads[..MARK_COLUMNS], widths: &widths, rows: &marks };
+        tables.push(table.drawn(knife, reckoning, Vec::new()));
+    }
+    tables
 }
 
 fn heads(knife: &Knife) -> Vec<[String; 2]> {
     let reference = knife.bar.reference;
     let head = |a: &str, b: &str| [a.to_owned(), b.to_owned()];
     vec![
-        head("", "Hole"),
-        head("Drill", "Line"),
+        head("", ""),
+        head("", ""),
         head("From the", edge_words(reference.edge)),
         head("From the", end_words(reference.end)),
         head("To the", "spine"),
@@ -73,9 +82,8 @@ fn heads(knife: &Knife) -> Vec<[String; 2]> {
     ]
 }
 
-fn rows(knife: &Knife, reckoning: &Reckoning) -> Vec<Row> {
+fn holes(knife: &Knife, reckoning: &Reckoning) -> Vec<Row> {
     let scribe = &reckoning.scribe;
-    let (reference, unit) = (knife.bar.reference, knife.unit);
     let mut rows: Vec<Row> = Vec::new();
     for number in scribe.row.iter().take(MOST_HOLES) {
         let hole = number.checked_sub(1).and_then(|i| reckoning.holes.get(i));
@@ -84,7 +92,13 @@ fn rows(knife: &Knife, reckoning: &Reckoning) -> Vec<Row> {
             rows.push(Row { cells: hole_cells(knife, hole, scribed), wide: false });
         }
     }
-    for mark in &scribe.marks {
+    rows
+}
+
+fn marks(knife: &Knife, reckoning: &Reckoning) -> Vec<Row> {
+    let (reference, unit) = (knife.bar.reference, knife.unit);
+    let mut rows: Vec<Row> = Vec::new();
+    for mark in &reckoning.scribe.marks {
         let edge = if mark.kind.is_line() {
             Cell::default()
         } else {
@@ -94,8 +108,7 @@ fn rows(knife: &Knife, reckoning: &Reckoning) -> Vec<Row> {
         name[..1].make_ascii_uppercase();
         let name = Cell { big: name, ..Cell::default() };
         let end = placed(mark.from.end_mm(reference.end), unit);
-        let none = Cell::default();
-        let cells = vec![name, none.clone(), edge, end, none.clone(), none.clone(), none];
+        let cells = vec![name, Cell::default(), edge, end];
         rows.push(Row { cells, wide: true });
     }
     rows
@@ -162,7 +175,7 @@ fn cell_width(cell: &Cell) -> f64 {
     top.max(width(&cell.under, Face::Regular, SMALL_MM))
 }
 
-fn widths(rows: &[Row], heads: &[[String; 2]]) -> Vec<f64> {
+fn widths<'a>(rows: impl Iterator<Item = &'a Row>, heads: &[[String; 2]]) -> Vec<f64> {
     let mut widths: Vec<f64> = heads
         .iter()
         .map(|head| head.iter().map(|words| width(words, Face::Bold, SMALL_MM)).fold(0.0, f64::max))
@@ -182,55 +195,55 @@ fn widths(rows: &[Row], heads: &[[String; 2]]) -> Vec<f64> {
     widths
 }
 
-/// One table, its lower left corner anywhere, its words as large as they print.
-fn one(
-    knife: &Knife,
-    reckoning: &Reckoning,
-    title: &str,
-    (heads, widths): (&[[String; 2]], &[f64]),
-    rows: &[Row],
-    last: bool,
-) -> Drawing {
-    let mut drawing = Drawing::new();
-    let whole: f64 = widths.iter().sum::<f64>() + GUTTER_MM * count(widths.len() - 1);
-    let at = Point::new(0.0, 0.0);
-    let title_label = Label::new(title, at, TITLE_MM).bold();
-    let title_wide = width(title, Face::Bold, TITLE_MM);
-    drawing.text(Pen::Lettering, title_label.anchored(Across::Start, Upright::Top));
-    let face = face_up_words(knife, reckoning);
-    let said = format!("from the {}; {face}", reference_words(knife.bar.reference));
-    let beside = Point::new(title_wide + 5.0, -TITLE_MM);
-    drawing.text(Pen::Lettering, Label::new(said, beside, SMALL_MM));
-    let mut y = -TITLE_MM - 3.5;
-    line(&mut drawing, Pen::Lettering, whole, y);
-    y -= PAD_MM;
-    for (i, words) in heads.iter().enumerate() {
-        for (k, word) in words.iter().enumerate() {
-            let top = y - count(k) * (SMALL_MM + LEAD_MM);
-            put(&mut drawing, (widths, i), top, Label::new(word.as_str(), at, SMALL_MM).bold());
+/// One table to be drawn.
+struct Table<'a> {
+    title: String,
+    heads: &'a [[String; 2]],
+    widths: &'a [f64],
+    rows: &'a [Row],
+}
+
+impl Table<'_> {
+    /// The table with its upper left corner at the origin, its words as large as they print, and
+    /// what is said below it.
+    fn drawn(&self, knife: &Knife, reckoning: &Reckoning, said: Vec<String>) -> Drawing {
+        let mut drawing = Drawing::new();
+        let widths = self.widths;
+        let whole: f64 = widths.iter().sum::<f64>() + GUTTER_MM * count(widths.len() - 1);
+        let at = Point::ORIGIN;
+        let title = Label::new(self.title.as_str(), at, TITLE_MM).bold();
+        let beside = width(&self.title, Face::Bold, TITLE_MM) + 5.0;
+        drawing.text(Pen::Lettering, title.anchored(Across::Start, Upright::Top));
+        let face = face_up_words(knife, reckoning);
+        let from = format!("from the {}; {face}", reference_words(knife.bar.reference));
+        let from = Label::new(from, Point::new(beside, -TITLE_MM), SMALL_MM);
+        drawing.text(Pen::Lettering, from);
+        let mut y = -TITLE_MM - 3.5;
+        line(&mut drawing, Pen::Lettering, whole, y);
+        y -= PAD_MM;
+        for (i, words) in self.heads.iter().enumerate() {
+            for (k, word) in words.iter().enumerate() {
+                let top = y - count(k) * (SMALL_MM + LEAD_MM);
+                put(&mut drawing, (widths, i), top, Label::new(word.as_str(), at, SMALL_MM).bold());
+            }
         }
-    }
-    y -= 2.0 * SMALL_MM + LEAD_MM + PAD_MM;
-    line(&mut drawing, Pen::Lettering, whole, y);
-    let mut holes_before = false;
-    for (i, row) in rows.iter().enumerate() {
-        if i > 0 {
-            let pen = if row.wide && holes_before { Pen::Lettering } else { Pen::Frame };
-            line(&mut drawing, pen, whole, y);
+        y -= 2.0 * SMALL_MM + LEAD_MM + PAD_MM;
+        line(&mut drawing, Pen::Lettering, whole, y);
+        for (i, row) in self.rows.iter().enumerate() {
+            if i > 0 {
+                line(&mut drawing, Pen::Frame, whole, y);
+            }
+            y = row_drawn(&mut drawing, widths, row, y);
         }
-        holes_before = !row.wide;
-        y = row_drawn(&mut drawing, widths, row, y);
-    }
-    line(&mut drawing, Pen::Lettering, whole, y);
-    if last {
-        for words in caption(knife, reckoning) {
+        line(&mut drawing, Pen::Lettering, whole, y);
+        for words in said {
             y -= LEAD_MM + 1.0;
             let label = Label::new(words, Point::new(0.0, y), SMALL_MM);
             drawing.text(Pen::Lettering, label.anchored(Across::Start, Upright::Top));
             y -= SMALL_MM;
         }
+        drawing
     }
-    drawing
 }
 
 /// Draws a row below `y`; returns its foot.
