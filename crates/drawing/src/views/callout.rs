@@ -55,6 +55,12 @@ pub(super) fn callouts_within(mut wanted: Vec<Callout>, row_y: f64, ends: (f64, 
     drawing
 }
 
+/// How long a row of these texts is, mm.
+pub(super) fn row_mm(texts: impl Iterator<Item = String>) -> f64 {
+    let width = |text: &str| lettering::width_mm(text, crate::Face::Regular, LETTER_MM);
+    texts.map(|text| width(&text) + APART_MM).sum::<f64>() - APART_MM
+}
+
 /// Middles for texts of these widths, in order and apart, as near to the wishes as a simple
 /// merging of neighbours gets: touching texts form a block that centres on its wishes.
 pub(super) fn spread(wishes: &[f64], widths: &[f64], apart_mm: f64) -> Vec<f64> {

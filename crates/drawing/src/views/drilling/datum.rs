@@ -1,7 +1,7 @@
 //! The reference edge and end marked with a filled triangle on each (ISO 5459) and in words,
 //! and which face of the bar is up.
 
-use super::Shown;
+use super::{Shown, stations};
 use crate::{Across, Drawing, Face, Label, Mark, Pen, Upright, lettering};
 use knife::{Knife, ReferenceEdge, ReferenceEnd};
 use kurbo::{BezPath, Point, Vec2};
@@ -14,6 +14,8 @@ const WORDS_MM: f64 = 2.5;
 const FACE_MM: f64 = 3.0;
 /// The triangle's base and height, mm.
 const TRIANGLE_MM: (f64, f64) = (4.0, 3.2);
+/// A blank may stick out over the bar by so much and still leave room for the words, mm.
+const OVER_MM: f64 = 0.2;
 /// White between the triangle and its words, and beside both, mm.
 const WHITE_MM: f64 = 1.6;
 
@@ -25,11 +27,16 @@ pub(super) fn draw(
     shown: Shown,
     (taken, names): (&[f64], &Drawing),
 ) {
-    let on_bar = shown.body.y0 <= 0.0 && shown.body.y1 >= knife.bar.width_mm;
-    if on_bar && !super::lies_beside(knife, reckoning) {
-        edge(drawing, knife, reckoning, shown, taken);
-        if shown.reference_end {
-            end(drawing, knife, reckoning);
+    // Where the blank sticks out over an edge or end there is no room for words, and the finding
+    // that says so comes first.
+    let inside_edges = shown.body.y0 >= -OVER_MM && shown.body.y1 <= knife.bar.width_mm + OVER_MM;
+    let inside_ends = shown.body.x0 >= -OVER_MM && shown.body.x1 <= knife.bar.length_mm + OVER_MM;
+    if !super::lies_beside(knife, reckoning) {
+        if inside_edges {
+            edge(drawing, knife, reckoning, shown, taken);
+        }
+        if inside_ends && shown.reference_end {
+            end(drawing, knife, reckoning, shown);
         }
     }
     face(drawing, knife, reckoning, shown, names);
@@ -66,25 +73,29 @@ fn edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown: Show
     }
 }
 
-/// The reference end's triangle outside it and its words, reading from the right: inside the bar
-/// where the blank leaves room, else outside.
-fn end(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning) {
+/// The reference end's triangle and words, reading from the right: the words inside the bar
+/// where the blank leaves room, else outside; both inside where figures stand beyond the end.
+fn end(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown: Shown) {
     let words = "reference end";
     let left = knife.bar.reference.end == ReferenceEnd::Left;
     let (x, out) = if left { (0.0, -1.0) } else { (knife.bar.length_mm, 1.0) };
-    let need = width(words) + TRIANGLE_MM.0 + WHITE_MM;
+    let clear = super::placed_bounds(knife, reckoning)
+        .map_or(0.0, |blank| if left { blank.x0 } else { knife.bar.length_mm - blank.x1 });
+    let inside = clear >= WORDS_MM + 2.5 * WHITE_MM;
+    let crowded = !reckoning.holes.is_empty()
+        && stations::at_reference_end(knife, stations::side(reckoning, shown), shown);
+    if crowded && !inside {
+        return;
+    }
     let room = knife.bar.width_mm;
-    let start = (room - need).max(0.0) / 2.0;
-    triangle(drawing, Point::new(x, start + TRIANGLE_MM.0 / 2.0), Vec2::new(out, 0.0));
-    if room >= need {
-        let clear = super::placed_bounds(knife, reckoning)
-            .map_or(0.0, |blank| if left { blank.x0 } else { knife.bar.length_mm - blank.x1 });
-        let inside = clear >= WORDS_MM + 2.5 * WHITE_MM;
-        let out = if inside { -out } else { out };
-        let start =
-            if inside { (room - width(words)) / 2.0 } else { start + TRIANGLE_MM.0 + WHITE_MM };
-        let at = Point::new(x + out * WHITE_MM, start);
-        let upright = if out < 0.0 { Upright::Base } else { Upright::Top };
+    let both = width(words) + TRIANGLE_MM.0 + WHITE_MM;
+    let start = (room - both).max(0.0) / 2.0;
+    let way = if crowded { -out } else { out };
+    triangle(drawing, Point::new(x, start + TRIANGLE_MM.0 / 2.0), Vec2::new(way, 0.0));
+    if room >= both {
+        let way = if inside { -out } else { out };
+        let at = Point::new(x + way * WHITE_MM, start + TRIANGLE_MM.0 + WHITE_MM);
+        let upright = if way < 0.0 { Upright::Base } else { Upright::Top };
         let label = Label::new(words, at, WORDS_MM).bold();
         drawing.text(Pen::Lettering, label.anchored(Across::Start, upright).turned(90.0));
     }
@@ -103,10 +114,10 @@ fn face(
         return;
     }
     let words = format!("This face up: {words}");
-    let row = shown.body.y1 + super::NAME_ROW_MM;
+    let row = shown.names_y;
     let wide = lettering::width_mm(&words, Face::Bold, FACE_MM);
     let first = names.bounds().map_or(f64::MAX, |bounds| bounds.x0 - 12.0);
-    let above = knife.bar.reference.edge == ReferenceEdge::Upper || first < shown.body.x0 + wide;
+    let above = first < shown.body.x0 + wide;
     let y = if above && !names.items.is_empty() { row + 5.5 } else { row };
     drawing.text(Pen::Lettering, Label::new(words, Point::new(shown.body.x0, y), FACE_MM).bold());
 }

@@ -8,17 +8,20 @@ mod ordinates;
 mod stations;
 mod table;
 
+#[cfg(test)]
+mod tests;
+
 pub use bench::drilling_notes;
 pub use table::drilling_tables;
 
 use super::blank::{bar, centre_mark, lies_beside, placed_bounds};
-use super::callout::callouts_within;
+use super::callout::{callouts_within, row_mm};
 use super::drills::drill_name;
 use super::{Callout, Extent};
 use crate::{Drawing, Mark, Pen};
-use knife::{Knife, PartId, ReferenceEnd};
+use knife::{Knife, PartId, ReferenceEdge, ReferenceEnd};
 use kurbo::{Circle, Rect, Shape, Vec2};
-use reckon::Reckoning;
+use reckon::{HoleFigures, Reckoning};
 
 /// The bar is broken off this far beyond the blank, mm.
 const BEYOND_MM: f64 = 2.5;
@@ -26,8 +29,9 @@ const BEYOND_MM: f64 = 2.5;
 const NEAR_MM: f64 = 8.0;
 /// The reference end is drawn from farther off, so that distances can be seen to start there, mm.
 const REFERENCE_NEAR_MM: f64 = 40.0;
-/// Row of hole names above the bar, mm.
+/// Row of hole names above the bar, mm; higher where the reference edge's words stand below it.
 const NAME_ROW_MM: f64 = 6.0;
+const NAME_ROW_ABOVE_WORDS_MM: f64 = 10.0;
 /// With more holes than this the sheet tells only their numbers, and the drills in its notes.
 const HOLES_NAMED: usize = 12;
 
@@ -38,6 +42,8 @@ struct Shown {
     body: Rect,
     /// Whether the bar's reference end is drawn.
     reference_end: bool,
+    /// Where the row of hole names stands.
+    names_y: f64,
 }
 
 /// The bar with the blank at 1:1 and its holes dimensioned.
@@ -49,8 +55,8 @@ pub fn drilling_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     blank(&mut drawing, knife, reckoning);
     let names = hole_names(knife, reckoning, callouts_fit(reckoning, shown.body.width()));
     let taken: Vec<f64> = names.iter().map(|name| name.at.x).collect();
-    let ends = (shown.body.x0, shown.body.x1 + NAME_ROW_MM);
-    let names = callouts_within(names, shown.body.y1 + NAME_ROW_MM, ends);
+    let ends = (shown.body.x0, shown.body.x1 + BEYOND_MM);
+    let names = callouts_within(names, shown.names_y, ends);
     stations::draw(&mut drawing, knife, reckoning, shown);
     datum::draw(&mut drawing, knife, reckoning, shown, (&taken, &names));
     drawing.extend(names);
@@ -65,7 +71,7 @@ fn shown(knife: &Knife, reckoning: &Reckoning) -> Option<Shown> {
     });
     if lies_beside(knife, reckoning) {
         let body = on_bar.inflate(BEYOND_MM, 0.0);
-        return Some(Shown { body, reference_end: false });
+        return Some(Shown { body, reference_end: false, names_y: body.y1 + NAME_ROW_MM });
     }
     let length_mm = knife.bar.length_mm;
     let left = knife.bar.reference.end == ReferenceEnd::Left;
@@ -78,7 +84,11 @@ fn shown(knife: &Knife, reckoning: &Reckoning) -> Option<Shown> {
     };
     let body = Rect::new(from, on_bar.y0.min(0.0), to, on_bar.y1.max(knife.bar.width_mm));
     let reference_end = if left { from <= 0.0 } else { to >= length_mm };
-    Some(Shown { body, reference_end })
+    let names = match knife.bar.reference.edge {
+        ReferenceEdge::Lower => NAME_ROW_MM,
+        ReferenceEdge::Upper => NAME_ROW_ABOVE_WORDS_MM,
+    };
+    Some(Shown { body, reference_end, names_y: body.y1 + names })
 }
 
 /// The blank in thin line, its plunge line and scale front, and the holes with centre marks.
@@ -111,13 +121,25 @@ enum Named {
     Not,
 }
 
+/// What of the holes' names goes into a row so long.
 fn callouts_fit(reckoning: &Reckoning, width_mm: f64) -> Named {
-    let count = u32::try_from(reckoning.holes.len()).unwrap_or(u32::MAX);
-    // A number with its white takes some 6 mm.
-    match reckoning.holes.len() {
-        n if n <= HOLES_NAMED => Named::Whole,
-        _ if f64::from(count) * 6.0 <= width_mm => Named::Number,
-        _ => Named::Not,
+    let fits = |named: Named| {
+        let names = reckoning.holes.iter().map(|hole| hole_name(hole, named));
+        row_mm(names) <= width_mm
+    };
+    if reckoning.holes.len() <= HOLES_NAMED && fits(Named::Whole) {
+        Named::Whole
+    } else if fits(Named::Number) {
+        Named::Number
+    } else {
+        Named::Not
+    }
+}
+
+fn hole_name(hole: &HoleFigures, named: Named) -> String {
+    match named {
+        Named::Whole => format!("{} · {}", hole.number, drill_name(hole)),
+        _ => hole.number.to_string(),
     }
 }
 
@@ -125,12 +147,9 @@ fn hole_names(knife: &Knife, reckoning: &Reckoning, named: Named) -> Vec<Callout
     if named == Named::Not {
         return Vec::new();
     }
-    let callout = |hole: &reckon::HoleFigures| Callout {
+    let callout = |hole: &HoleFigures| Callout {
         at: knife.bar.placement.bar_from_knife() * hole.at + Vec2::new(0.0, hole.diameter_mm / 2.0),
-        text: match named {
-            Named::Whole => format!("{} · {}", hole.number, drill_name(hole)),
-            _ => hole.number.to_string(),
-        },
+        text: hole_name(hole, named),
         part: Some(PartId::Hole(hole.id)),
     };
     reckoning.holes.iter().map(callout).collect()

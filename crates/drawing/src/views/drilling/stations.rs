@@ -165,6 +165,10 @@ fn from_edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown:
         }
     }
     let base = if side == Side::Right { shown.body.x1 } else { shown.body.x0 };
+    if at_reference_end(knife, side, shown) {
+        // The words that mark the end stand where the lines would run.
+        stations.iter_mut().for_each(|station| station.from = None);
+    }
     stub_where_close(&mut stations, reckoning, |station| {
         let y = station.at;
         station.from.map(|x| Line::new((x, y), (base, y)))
@@ -181,11 +185,17 @@ fn from_edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown:
 }
 
 /// The side of the body nearer to the holes.
-fn side(reckoning: &Reckoning, shown: Shown) -> Side {
+pub(super) fn side(reckoning: &Reckoning, shown: Shown) -> Side {
     let xs: Vec<f64> = reckoning.holes.iter().map(|hole| hole.on_bar.x).collect();
     let (low, high) =
         xs.iter().fold((f64::MAX, f64::MIN), |(low, high), x| (low.min(*x), high.max(*x)));
     if f64::midpoint(low, high) >= shown.body.center().x { Side::Right } else { Side::Left }
+}
+
+/// Whether the figures on this side stand beyond the bar's reference end.
+pub(super) fn at_reference_end(knife: &Knife, side: Side, shown: Shown) -> bool {
+    let end = if side == Side::Right { ReferenceEnd::Right } else { ReferenceEnd::Left };
+    shown.reference_end && knife.bar.reference.end == end
 }
 
 /// The number of a line's hole nearest to the side where the figures stand.

@@ -209,7 +209,7 @@ impl Table<'_> {
     fn drawn(&self, knife: &Knife, reckoning: &Reckoning, said: Vec<String>) -> Drawing {
         let mut drawing = Drawing::new();
         let widths = self.widths;
-        let whole: f64 = widths.iter().sum::<f64>() + GUTTER_MM * count(widths.len() - 1);
+        let whole = left(widths, self.heads.len()) - GUTTER_MM;
         let at = Point::ORIGIN;
         let title = Label::new(self.title.as_str(), at, TITLE_MM).bold();
         let beside = width(&self.title, Face::Bold, TITLE_MM) + 5.0;
