@@ -26,6 +26,7 @@ fn cut_lines_holes_and_proof_squares_are_true() {
             title: "Profile".to_owned(),
             drawing: views::profile_sheet(&knife, &reckoning),
             notes: views::profile_notes(&knife, &reckoning),
+            inserts: Vec::new(),
         };
         for paper in ["letter", "legal", "tabloid", "a4", "a3"] {
             let name = format!("{} on {paper}", path.display());

@@ -74,6 +74,13 @@ impl Label {
         self
     }
 
+    /// The same label anchored at another place.
+    #[must_use]
+    pub fn moved_to(mut self, at: Point) -> Self {
+        self.at = at;
+        self
+    }
+
     /// The same label in bold.
     #[must_use]
     pub fn bold(mut self) -> Self {

@@ -5,6 +5,8 @@
 pub enum Pen {
     /// The outline to be cut.
     Cut,
+    /// The blank's outline where it is shown but not cut by.
+    Blank,
     /// A hole to be drilled.
     Hole,
     /// Centre marks and centre lines.
@@ -29,11 +31,12 @@ pub enum Pen {
 
 impl Pen {
     /// Every pen, in drawing order (later ones lie on top).
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Frame,
         Self::Ruler,
         Self::Register,
         Self::Bar,
+        Self::Blank,
         Self::Scale,
         Self::Bevel,
         Self::Centre,
@@ -47,6 +50,7 @@ impl Pen {
     pub fn name(self) -> &'static str {
         match self {
             Self::Cut => "Cut line",
+            Self::Blank => "Blank",
             Self::Hole => "Holes",
             Self::Centre => "Centre marks",
             Self::Bar => "Bar",

@@ -60,15 +60,16 @@ pub(crate) struct Place {
     pub(crate) worth: f64,
 }
 
-/// The calmest place for a hull in a room: away from everything, or `None` if it doesn't fit.
-/// `steps` is the number of places tried along each side.
-pub(crate) fn place(points: &[Point], room: &Room, steps: u32) -> Option<Place> {
-    let bounds = hull::bounds(points)?.inflate(PAD_MM, PAD_MM);
+/// The calmest place for hulls that move together in a room: away from everything, or `None` if
+/// they don't fit. `steps` is the number of places tried along each side.
+pub(crate) fn place(hulls: &[Vec<Point>], room: &Room, steps: u32) -> Option<Place> {
+    let boxes = hulls.iter().filter_map(|points| hull::bounds(points));
+    let bounds = boxes.reduce(|a, b| a.union(b))?.inflate(PAD_MM, PAD_MM);
     let spare = room.window.size() - bounds.size();
     if spare.width < 0.0 || spare.height < 0.0 {
         return None;
     }
-    let reach = Reach::of(points);
+    let reach: Vec<Reach> = hulls.iter().map(|points| Reach::of(points)).collect();
     let corner = room.window.origin() - bounds.origin();
     let mut best: Option<Place> = None;
     let mut span = spare;
@@ -104,13 +105,13 @@ fn grid(middle: Vec2, span: Vec2, steps: u32) -> impl Iterator<Item = Vec2> {
 }
 
 /// How calm a place is: neighbours push the harder the nearer they are.
-fn worth(reach: &Reach, bounds: Rect, by: Vec2, room: &Room) -> Option<f64> {
+fn worth(reach: &[Reach], bounds: Rect, by: Vec2, room: &Room) -> Option<f64> {
     let at = bounds + by;
     let window = room.window;
     let sides = [at.x0 - window.x0, window.x1 - at.x1, at.y0 - window.y0, window.y1 - at.y1];
     let mut push: f64 = sides.iter().map(|gap| 1.0 / (gap.max(0.0) + 8.0)).sum();
     for rect in &room.taken {
-        let gap = reach.gap(by, *rect);
+        let gap = reach.iter().map(|reach| reach.gap(by, *rect)).fold(f64::MAX, f64::min);
         if gap < GAP_MM {
             return None;
         }
@@ -135,7 +136,7 @@ mod tests {
     #[test]
     fn alone_it_stands_in_the_middle() {
         let room = Room { window: Rect::new(0.0, 0.0, 200.0, 100.0), taken: vec![] };
-        let found = place(&corners(Rect::new(5.0, 5.0, 55.0, 25.0)), &room, 15).unwrap();
+        let found = place(&[corners(Rect::new(5.0, 5.0, 55.0, 25.0))], &room, 15).unwrap();
         assert!((found.by - Vec2::new(70.0, 35.0)).hypot() < 0.5, "{:?}", found.by);
     }
 
@@ -143,10 +144,10 @@ mod tests {
     fn it_keeps_clear_of_what_stands_there() {
         let taken = Rect::new(0.0, 0.0, 120.0, 60.0);
         let room = Room { window: Rect::new(0.0, 0.0, 200.0, 100.0), taken: vec![taken] };
-        let found = place(&corners(Rect::new(0.0, 0.0, 150.0, 30.0)), &room, 15).unwrap();
+        let found = place(&[corners(Rect::new(0.0, 0.0, 150.0, 30.0))], &room, 15).unwrap();
         assert!(found.by.y >= 60.0 + GAP_MM + PAD_MM - 1e-9);
-        assert!(place(&corners(Rect::new(0.0, 0.0, 150.0, 40.0)), &room, 15).is_none());
-        assert!(place(&corners(Rect::new(0.0, 0.0, 210.0, 1.0)), &room, 15).is_none());
+        assert!(place(&[corners(Rect::new(0.0, 0.0, 150.0, 40.0))], &room, 15).is_none());
+        assert!(place(&[corners(Rect::new(0.0, 0.0, 210.0, 1.0))], &room, 15).is_none());
     }
 
     #[test]
@@ -157,6 +158,6 @@ mod tests {
             .collect();
         let window = Rect::new(0.0, 0.0, 110.0, 110.0);
         let taken = vec![Rect::new(0.0, 0.0, 40.0, 40.0)];
-        assert!(place(&strip, &Room { window, taken }, 15).is_some());
+        assert!(place(&[strip], &Room { window, taken }, 15).is_some());
     }
 }

@@ -5,9 +5,10 @@ use crate::corner::{self, Corner, SHORT_MM, Taken, Words};
 use crate::fit::{self, Room};
 use crate::ruler::BREADTH_MM;
 use crate::tile::{self, Tiling};
-use crate::{Page, PaperError, Setup, Sheet, hull, title};
+use crate::{Page, PaperError, Setup, Sheet, hull, insert, title};
 use drawing::Drawing;
 use kurbo::{Affine, Point, Rect, Size, Vec2};
+use std::borrow::Cow;
 
 /// The widest the words "Sheet n of m" become, for planning before m is known.
 const WIDEST_COUNT: &str = "Sheet 888 of 888";
@@ -66,9 +67,16 @@ pub(crate) struct Furnished {
 }
 
 /// How a sheet goes on paper.
-enum Plan {
-    One { size: Size, look: Look, turn_deg: f64, by: Vec2 },
+pub(crate) enum Plan {
+    One {
+        size: Size,
+        look: Look,
+        turn_deg: f64,
+        by: Vec2,
+    },
     Tiles(Tiling),
+    /// Inserts on pages of their own.
+    Blocks(Vec<insert::Blocks>),
 }
 
 /// Lays sheets out on pages, in order, numbered from 1.
@@ -79,30 +87,36 @@ enum Plan {
 /// # Errors
 /// [`PaperError::NotFinite`], [`PaperError::TooLarge`] and [`PaperError::NoRoom`].
 pub fn lay_out(sheets: &[Sheet], setup: &Setup) -> Result<Vec<Page>, PaperError> {
-    let plans: Vec<Plan> =
-        sheets.iter().map(|sheet| plan(sheet, setup)).collect::<Result<_, _>>()?;
+    let mut plans: Vec<(Cow<'_, Sheet>, Plan)> = Vec::with_capacity(sheets.len());
+    for sheet in sheets {
+        plans.extend(insert::plans(sheet, setup)?);
+    }
     let pages = |plan: &Plan| match plan {
         Plan::One { .. } => 1,
         Plan::Tiles(tiling) => tiling.count(),
+        Plan::Blocks(pages) => pages.len(),
     };
-    let total: usize = plans.iter().map(pages).sum();
+    let total: usize = plans.iter().map(|(_, plan)| pages(plan)).sum();
     let mut out = Vec::with_capacity(total);
-    for (sheet, plan) in sheets.iter().zip(&plans) {
+    for (sheet, plan) in &plans {
+        let first = out.len() + 1;
         match plan {
             Plan::One { size, look, turn_deg, by } => {
-                let number = out.len() + 1;
-                out.push(single(sheet, setup, (*size, *look), (*turn_deg, *by), (number, total)));
+                out.push(single(sheet, setup, (*size, *look), (*turn_deg, *by), (first, total)));
             }
             Plan::Tiles(tiling) => {
-                let first = out.len() + 1;
                 out.extend(tile::pages(sheet, setup, tiling, (first, total)));
+            }
+            Plan::Blocks(pages) => {
+                out.extend(insert::pages(sheet, setup, pages, (first, total)));
             }
         }
     }
     Ok(out)
 }
 
-fn plan(sheet: &Sheet, setup: &Setup) -> Result<Plan, PaperError> {
+/// How a sheet goes on paper without its inserts.
+pub(crate) fn plan(sheet: &Sheet, setup: &Setup) -> Result<Plan, PaperError> {
     let points = hull::points(&sheet.drawing);
     if points.iter().any(|p| !p.is_finite()) {
         return Err(PaperError::NotFinite { sheet: sheet.key.into() });
@@ -123,7 +137,9 @@ fn plan(sheet: &Sheet, setup: &Setup) -> Result<Plan, PaperError> {
     if points.is_empty() {
         return Ok(Plan::One { size: sizes[0], look: least, turn_deg: 0.0, by: Vec2::ZERO });
     }
-    if let Some(plan) = level(sheet, setup, &points).or_else(|| diagonal(sheet, setup, &points)) {
+    if let Some(plan) = level(sheet, setup, std::slice::from_ref(&points))
+        .or_else(|| diagonal(sheet, setup, &points))
+    {
         return Ok(plan);
     }
     tile::plan(sheet, setup, &points).map(Plan::Tiles)
@@ -135,13 +151,13 @@ pub(crate) fn sizes(setup: &Setup) -> [Size; 2] {
 }
 
 /// Level on the page. A plainer look is taken only where it gives the drawing clearly more white.
-fn level(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Option<Plan> {
+pub(crate) fn level(sheet: &Sheet, setup: &Setup, hulls: &[Vec<Point>]) -> Option<Plan> {
     let mut best: Option<(f64, Plan)> = None;
     for (rank, look) in (0_u32..).zip(Look::LEVEL) {
         for size in sizes(setup) {
             let room = room(sheet, setup, size, look, &[]);
             if room.is_sound()
-                && let Some(place) = fit::place(points, &room, 15)
+                && let Some(place) = fit::place(hulls, &room, 15)
             {
                 let worth = place.worth - RANK_COST * f64::from(rank);
                 if best.as_ref().is_none_or(|(most, _)| worth > *most) {
@@ -166,7 +182,7 @@ fn diagonal(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Option<Plan> {
         while turn_deg > -90.0 {
             let turn = Affine::rotate(turn_deg.to_radians());
             let turned: Vec<Point> = points.iter().map(|p| turn * *p).collect();
-            if let Some(place) = fit::place(&turned, &room, 13)
+            if let Some(place) = fit::place(&[turned], &room, 13)
                 && best.as_ref().is_none_or(|(worth, _)| place.worth > *worth)
             {
                 best = Some((place.worth, Plan::One { size, look, turn_deg, by: place.by }));
@@ -222,7 +238,7 @@ pub(crate) fn count(number: usize, total: usize) -> String {
 }
 
 /// The page inside its margins and below its title line.
-fn inner(size: Size, setup: &Setup, title_line: bool) -> Rect {
+pub(crate) fn inner(size: Size, setup: &Setup, title_line: bool) -> Rect {
     let margin = setup.margin_mm;
     let top = if title_line { title::LINE_MM } else { 0.0 };
     Rect::new(margin, margin, size.width - margin, size.height - margin - top)

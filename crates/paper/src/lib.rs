@@ -12,7 +12,7 @@
 //!
 //! let mut drawing = Drawing::new();
 //! drawing.rect(Pen::Cut, Rect::new(0.0, 0.0, 200.0, 38.1));
-//! let sheet = Sheet { key: "profile", title: "Profile".into(), drawing, notes: vec![] };
+//! let sheet = Sheet { key: "profile", title: "Profile".into(), drawing, notes: vec![], inserts: vec![] };
 //! let heading = Heading { name: "Heron".into(), ..Heading::default() };
 //! let setup = Setup::new(Paper::named("letter")?, heading);
 //! let pages = lay_out(&[sheet], &setup)?;
@@ -27,6 +27,7 @@ mod error;
 mod fit;
 mod font;
 mod hull;
+mod insert;
 mod join;
 mod layout;
 mod map;

@@ -31,6 +31,7 @@ const fn dashed(width_mm: f64, dashes_mm: &'static [f64]) -> Stroke {
 pub fn stroke(pen: Pen) -> Stroke {
     match pen {
         Pen::Cut => line(0.35),
+        Pen::Blank => line(0.18),
         Pen::Hole => line(0.25),
         // ISO 128-2 no. 04.1, long-dash dotted narrow.
         Pen::Centre => dashed(0.18, &[4.32, 0.54, 0.09, 0.54]),

@@ -11,8 +11,8 @@ const STEPS: usize = 60;
 const APART_MM: f64 = 1.5;
 
 /// Shifts the tiles within the room they have to spare, so that the joints' overlaps hold as
-/// few labels and circles as can be; of equals, the middle.
-pub(crate) fn settle(tiling: &mut Tiling, drawing: &Drawing, bounds: Rect) {
+/// few labels and circles as can be; of equals, the middle. Returns how many they still hold.
+pub(crate) fn settle(tiling: &mut Tiling, drawing: &Drawing, bounds: Rect) -> usize {
     let tender: Vec<Rect> = drawing.items.iter().filter_map(tender).collect();
     let step = tiling.step();
     let overlap = Vec2::new(tiling.overlap_mm, tiling.overlap_mm);
@@ -47,13 +47,13 @@ pub(crate) fn settle(tiling: &mut Tiling, drawing: &Drawing, bounds: Rect) {
                     }
                 }
             }
-            best.1
+            best
         };
     let spare = cover - bounds.size().to_vec2();
-    tiling.origin = Point::new(
-        best(tiling.columns, bounds.x0, spare.x, step.x, &|rect| (rect.x0, rect.x1)),
-        best(tiling.rows, bounds.y0, spare.y, step.y, &|rect| (rect.y0, rect.y1)),
-    );
+    let (across, x) = best(tiling.columns, bounds.x0, spare.x, step.x, &|rect| (rect.x0, rect.x1));
+    let (up, y) = best(tiling.rows, bounds.y0, spare.y, step.y, &|rect| (rect.y0, rect.y1));
+    tiling.origin = Point::new(x, y);
+    across + up
 }
 
 /// The box of a mark that a joint should not cross.
@@ -125,7 +125,8 @@ mod tests {
     fn labels_of_a_tile_never_overlap() {
         for first in 0..14 {
             let drawing = long_row(f64::from(first));
-            let sheet = Sheet { key: "row", title: "Row".into(), drawing, notes: vec![] };
+            let sheet =
+                Sheet { key: "row", title: "Row".into(), drawing, notes: vec![], inserts: vec![] };
             let paper = Paper::named("letter").unwrap();
             let pages = lay_out(&[sheet], &Setup::new(paper, Heading::default())).unwrap();
             assert!(pages.len() > 1);

@@ -15,6 +15,9 @@ pub struct Sheet {
     pub drawing: Drawing,
     /// Short lines that stand beside the drawing. They are wrapped if need be.
     pub notes: Vec<String>,
+    /// Tables and the like that belong to it, mm, each kept whole: beside the drawing where
+    /// there is room for all, else on pages of their own.
+    pub inserts: Vec<Drawing>,
 }
 
 /// What every page says.

@@ -114,7 +114,13 @@ mod tests {
     fn long_dates_and_names_stay_on_the_page_and_apart() {
         let long = "Wide words ".repeat(28);
         let heading = Heading { name: long.clone(), date: Some(long.clone()), trim: String::new() };
-        let sheet = Sheet { key: "a", title: long, drawing: Drawing::new(), notes: vec![] };
+        let sheet = Sheet {
+            key: "a",
+            title: long,
+            drawing: Drawing::new(),
+            notes: vec![],
+            inserts: vec![],
+        };
         for wide in [128.0, 190.0, 277.0] {
             let inner = Rect::new(10.0, 10.0, 10.0 + wide, 200.0);
             for write in [line, block] {

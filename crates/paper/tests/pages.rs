@@ -11,7 +11,13 @@ use paper::{Page, PaperError, Sheet, clip, lay_out};
 use proptest::prelude::*;
 
 fn bare(drawing: Drawing) -> Sheet {
-    Sheet { key: "bare", title: "Bare".into(), drawing, notes: vec!["A note.".into()] }
+    Sheet {
+        key: "bare",
+        title: "Bare".into(),
+        drawing,
+        notes: vec!["A note.".into()],
+        inserts: vec![],
+    }
 }
 
 /// Points along all lines of a pen, no farther apart than about 1 mm.

@@ -20,7 +20,7 @@ fn print(sheets: &[Sheet], setup: &Setup) -> (Vec<Page>, Vec<u8>) {
 }
 
 fn bare(drawing: Drawing) -> Sheet {
-    Sheet { key: "bare", title: "Bare".into(), drawing, notes: vec![] }
+    Sheet { key: "bare", title: "Bare".into(), drawing, notes: vec![], inserts: vec![] }
 }
 
 #[test]

@@ -72,7 +72,7 @@ impl InchFraction {
     }
 
     /// The rest in inches with its sign, `−0.002`; `None` when nothing is left out that shows.
-    pub(crate) fn rest_text(&self) -> Option<String> {
+    pub fn rest_text(&self) -> Option<String> {
         let rest_in = self.rest_mm / MM_PER_INCH;
         let text = show_number(rest_in, 3);
         if text == show_number(0.0, 3) {

@@ -12,10 +12,12 @@ pub enum Extent {
     Whole,
     /// The stretch around the blank, broken off beyond; an end nearer than this is drawn, mm.
     Around(f64),
+    /// From here to there along the bar, broken off at either where that is no end, mm.
+    Between(f64, f64),
 }
 
 /// A centre mark's arms reach this far past the circle, mm (ISO 128 practice, from memory: 2–3).
-const PAST_CIRCLE_MM: f64 = 2.5;
+pub(super) const PAST_CIRCLE_MM: f64 = 2.5;
 
 /// The bar's centre line reaches this far out of and into its ends, mm.
 const CENTRE_OUT_MM: f64 = 3.0;
@@ -26,6 +28,7 @@ pub fn blank_on_bar(knife: &Knife, reckoning: &Reckoning, extent: Extent) -> Dra
     let mut drawing = Drawing::new();
     let bar_from_knife = knife.bar.placement.bar_from_knife();
     bar(&mut drawing, knife, reckoning, extent);
+    centre_ticks(&mut drawing, knife, reckoning, extent);
     lines(&mut drawing, reckoning, bar_from_knife);
     if let Some(outline) = &reckoning.outline {
         let path = bar_from_knife * outline.to_path();
@@ -45,6 +48,7 @@ pub fn blank_on_bar(knife: &Knife, reckoning: &Reckoning, extent: Extent) -> Dra
 pub(super) fn stretch(knife: &Knife, reckoning: &Reckoning, extent: Extent) -> (f64, f64) {
     let length_mm = knife.bar.length_mm;
     match (extent, placed_bounds(knife, reckoning)) {
+        (Extent::Between(from, to), _) if from < to => (from, to),
         (Extent::Around(near_mm), Some(bounds)) if lies_beside(knife, reckoning) => {
             (bounds.x0 - near_mm, bounds.x1 + near_mm)
         }
@@ -74,7 +78,7 @@ pub(super) fn placed_bounds(knife: &Knife, reckoning: &Reckoning) -> Option<Rect
     Some(outline.transformed(knife.bar.placement.bar_from_knife()).bounds())
 }
 
-fn bar(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, extent: Extent) {
+pub(super) fn bar(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, extent: Extent) {
     let (width_mm, length_mm) = (knife.bar.width_mm, knife.bar.length_mm);
     if extent != Extent::Whole && lies_beside(knife, reckoning) {
         return;
@@ -101,8 +105,15 @@ fn bar(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, extent: Exte
             }
         }
     }
-    // The centre line is told at both ends only: across the blank it would be one line too many.
-    let middle = width_mm / 2.0;
+}
+
+/// The bar's centre line, told at both ends only: across the blank it would be one line too many.
+fn centre_ticks(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, extent: Extent) {
+    if extent != Extent::Whole && lies_beside(knife, reckoning) {
+        return;
+    }
+    let (from, to) = stretch(knife, reckoning, extent);
+    let middle = knife.bar.width_mm / 2.0;
     for (x, way) in [(from, 1.0), (to, -1.0)] {
         let tick = Line::new((x - way * CENTRE_OUT_MM, middle), (x + way * CENTRE_IN_MM, middle));
         drawing.add_part(Pen::Centre, tick.into(), PartId::Bar);
@@ -138,7 +149,7 @@ fn lines(drawing: &mut Drawing, reckoning: &Reckoning, bar_from_knife: Affine) {
     }
 }
 
-fn centre_mark(circle: Circle) -> [Mark; 2] {
+pub(super) fn centre_mark(circle: Circle) -> [Mark; 2] {
     let reach = circle.radius + PAST_CIRCLE_MM;
     let arm = |dx: f64, dy: f64| {
         let Point { x, y } = circle.center;

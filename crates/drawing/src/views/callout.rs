@@ -23,14 +23,20 @@ pub struct Callout {
 }
 
 /// The callouts in a row whose near side lies at `row_y`; their leaders run up or down to it.
-pub fn callouts(mut wanted: Vec<Callout>, row_y: f64) -> Drawing {
+pub fn callouts(wanted: Vec<Callout>, row_y: f64) -> Drawing {
+    callouts_within(wanted, row_y, (f64::MIN, f64::MAX))
+}
+
+/// The same, the row kept between two ends as far as it can be.
+pub(super) fn callouts_within(mut wanted: Vec<Callout>, row_y: f64, ends: (f64, f64)) -> Drawing {
     wanted.sort_by(|a, b| a.at.x.total_cmp(&b.at.x));
     let widths: Vec<f64> = wanted
         .iter()
         .map(|callout| lettering::width_mm(&callout.text, crate::Face::Regular, LETTER_MM))
         .collect();
     let wishes: Vec<f64> = wanted.iter().map(|callout| callout.at.x).collect();
-    let middles = spread(&wishes, &widths);
+    let mut middles = spread(&wishes, &widths, APART_MM);
+    keep_within(&mut middles, &widths, APART_MM, ends);
     let mut drawing = Drawing::new();
     for (callout, middle) in wanted.into_iter().zip(middles) {
         let up = (row_y - callout.at.y).signum();
@@ -49,9 +55,15 @@ pub fn callouts(mut wanted: Vec<Callout>, row_y: f64) -> Drawing {
     drawing
 }
 
+/// How long a row of these texts is, mm.
+pub(super) fn row_mm(texts: impl Iterator<Item = String>) -> f64 {
+    let width = |text: &str| lettering::width_mm(text, crate::Face::Regular, LETTER_MM);
+    texts.map(|text| width(&text) + APART_MM).sum::<f64>() - APART_MM
+}
+
 /// Middles for texts of these widths, in order and apart, as near to the wishes as a simple
 /// merging of neighbours gets: touching texts form a block that centres on its wishes.
-fn spread(wishes: &[f64], widths: &[f64]) -> Vec<f64> {
+pub(super) fn spread(wishes: &[f64], widths: &[f64], apart_mm: f64) -> Vec<f64> {
     struct Block {
         members: Vec<usize>,
         from: f64,
@@ -63,7 +75,7 @@ fn spread(wishes: &[f64], widths: &[f64]) -> Vec<f64> {
         for &i in &members {
             let middle = run + widths[i] / 2.0;
             shift += wishes[i] - middle;
-            run += widths[i] + APART_MM;
+            run += widths[i] + apart_mm;
         }
         #[expect(clippy::cast_precision_loss, reason = "a handful of texts")]
         let from = shift / members.len() as f64;
@@ -84,10 +96,25 @@ fn spread(wishes: &[f64], widths: &[f64]) -> Vec<f64> {
         let mut run = block.from;
         for i in block.members {
             middles[i] = run + widths[i] / 2.0;
-            run += widths[i] + APART_MM;
+            run += widths[i] + apart_mm;
         }
     }
     middles
+}
+
+/// Pushes texts that stand in order and apart back between two ends, still apart; where they
+/// are too many for that, they run over the second end.
+pub(super) fn keep_within(middles: &mut [f64], widths: &[f64], apart_mm: f64, ends: (f64, f64)) {
+    let mut most = ends.1;
+    for (middle, width) in middles.iter_mut().zip(widths).rev() {
+        *middle = middle.min(most - width / 2.0);
+        most = *middle - width / 2.0 - apart_mm;
+    }
+    let mut least = ends.0;
+    for (middle, width) in middles.iter_mut().zip(widths) {
+        *middle = middle.max(least + width / 2.0);
+        least = *middle + width / 2.0 + apart_mm;
+    }
 }
 
 #[cfg(test)]
@@ -99,11 +126,16 @@ mod tests {
         #[test]
         fn texts_never_touch_and_keep_their_order(
             texts in prop::collection::vec((0.0..250.0f64, 1.0..30.0f64), 0..20),
+            kept in any::<bool>(),
         ) {
             let mut wishes: Vec<f64> = texts.iter().map(|t| t.0).collect();
             wishes.sort_by(f64::total_cmp);
             let widths: Vec<f64> = texts.iter().map(|t| t.1).collect();
-            let middles = spread(&wishes, &widths);
+            let mut middles = spread(&wishes, &widths, APART_MM);
+            if kept {
+                keep_within(&mut middles, &widths, APART_MM, (50.0, 150.0));
+                prop_assert!(middles.iter().zip(&widths).all(|(m, w)| m - w / 2.0 >= 50.0 - 1e-9));
+            }
             for i in 1..middles.len() {
                 let gap = middles[i] - middles[i - 1] - (widths[i] + widths[i - 1]) / 2.0;
                 prop_assert!(gap >= APART_MM - 1e-9);
@@ -113,8 +145,8 @@ mod tests {
 
     #[test]
     fn a_text_with_room_stands_at_its_wish() {
-        assert_eq!(spread(&[10.0, 100.0], &[8.0, 8.0]), vec![10.0, 100.0]);
-        let tight = spread(&[10.0, 10.0], &[8.0, 8.0]);
+        assert_eq!(spread(&[10.0, 100.0], &[8.0, 8.0], APART_MM), vec![10.0, 100.0]);
+        let tight = spread(&[10.0, 10.0], &[8.0, 8.0], APART_MM);
         assert!((tight[0] + tight[1] - 20.0).abs() < 1e-9);
     }
 }

@@ -14,7 +14,7 @@ const BELOW_MM: f64 = 6.0;
 /// A level figure stands this far beyond its line, mm.
 const BESIDE_MM: f64 = 2.0;
 /// Length of an arrow head, mm; its width is a third (ASME Y14.2, from memory).
-const ARROW_MM: f64 = 3.0;
+pub(super) const ARROW_MM: f64 = 3.0;
 
 /// A length as a dimension tells it, in both units: `8 1/2 in · 215.9 mm`.
 pub fn dimension_text(length_mm: f64) -> String {
@@ -74,7 +74,7 @@ fn figure(a: Point, b: Point, out: Vec2, text: &str) -> Vec<Label> {
 }
 
 /// A filled arrow head with its point at `tip`, pointing along `way`.
-fn arrow(tip: Point, way: Vec2) -> BezPath {
+pub(super) fn arrow(tip: Point, way: Vec2) -> BezPath {
     let (back, side) = (tip - way * ARROW_MM, way.turn_90() * (ARROW_MM / 6.0));
     let mut path = BezPath::new();
     path.move_to(tip);

@@ -1,6 +1,7 @@
 //! The `profile` sheet: the blank at true size, to trace and cut.
 
 use super::blank::{lies_beside, placed_bounds, stretch};
+use super::drills::{drill_list, drill_name, shortened};
 use super::{Callout, Extent, blank_on_bar, callouts, dimension, dimension_text};
 use crate::{Across, Drawing, Label, Pen, Upright};
 use knife::{Knife, PartId};
@@ -22,14 +23,8 @@ const FINDINGS_TOLD: usize = 3;
 const ASIDES_TOLD: usize = 3;
 /// Longer notes are cut short on the sheet, characters.
 const NOTES_CHARS: usize = 280;
-/// Holes of one drill beyond this many are only counted.
-const HOLES_LISTED: usize = 12;
-/// Drills beyond this many are only counted.
-const DRILLS_LISTED: usize = 6;
 /// With more holes than this the sheet tells only their numbers, and the drills in its notes.
 const HOLES_NAMED: usize = 12;
-/// Longer drill names are cut short on the sheet, characters.
-const DRILL_CHARS: usize = 12;
 /// Height of the bar's name, mm.
 const NAME_MM: f64 = 2.5;
 
@@ -96,52 +91,6 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     notes
 }
 
-fn shortened(text: &str, most: usize) -> String {
-    let mut short: String = text.chars().take(most).collect();
-    if short.len() < text.len() {
-        short.push('…');
-    }
-    short
-}
-
-/// `3 × #30 (holes 1, 4, 6), 2 × 1/4 (holes 2, 3)`, in the order of first use.
-fn drill_list(reckoning: &Reckoning) -> String {
-    let mut drills: Vec<(String, Vec<usize>)> = Vec::new();
-    for hole in &reckoning.holes {
-        let name = drill_name(hole);
-        match drills.iter_mut().find(|(known, _)| *known == name) {
-            Some((_, numbers)) => numbers.push(hole.number),
-            None => drills.push((name, vec![hole.number])),
-        }
-    }
-    let rest = drills.len().saturating_sub(DRILLS_LISTED);
-    let mut told: Vec<String> = drills
-        .into_iter()
-        .take(DRILLS_LISTED)
-        .map(|(name, numbers)| drill_words(&name, &numbers))
-        .collect();
-    if rest > 0 {
-        told.push(format!("and {rest} more drills"));
-    }
-    told.join("; ")
-}
-
-/// `3 × #30 (holes 1, 4, 6)`.
-fn drill_words(name: &str, numbers: &[usize]) -> String {
-    let mut list: Vec<String> =
-        numbers.iter().take(HOLES_LISTED).map(ToString::to_string).collect();
-    if numbers.len() > HOLES_LISTED {
-        list.push("…".to_owned());
-    }
-    let holes = if numbers.len() == 1 { "hole" } else { "holes" };
-    format!("{} × {name} ({holes} {})", numbers.len(), list.join(", "))
-}
-
-fn drill_name(hole: &reckon::HoleFigures) -> String {
-    let named = hole.drill.as_deref().map(|name| shortened(name, DRILL_CHARS));
-    named.unwrap_or_else(|| format!("Ø {}", units::show_mm(hole.diameter_mm, 2)))
-}
-
 fn hole_names(knife: &Knife, reckoning: &Reckoning) -> Vec<Callout> {
     reckoning
         .holes
@@ -178,18 +127,12 @@ fn line_names(knife: &Knife, reckoning: &Reckoning) -> Vec<Callout> {
             });
         }
     }
-    if let (Some(stated), Some(outline)) = (&knife.scales, &reckoning.outline) {
-        let x = stated.front_x_mm;
-        let reach = outline.bounds();
-        let line = kurbo::Line::new((x, reach.y0 - 1.0), (x, reach.y1 + 1.0));
-        let crossings = outline.crossings_with(line);
-        if let (Some(first), Some(last)) = (crossings.first(), crossings.last()) {
-            names.push(Callout {
-                at: higher(bar_from_knife * first.at, bar_from_knife * last.at),
-                text: "scale front".to_owned(),
-                part: Some(PartId::Scales),
-            });
-        }
+    if let Some(line) = reckon::scribe::scale_front(knife, reckoning.outline.as_ref()) {
+        names.push(Callout {
+            at: higher(bar_from_knife * line.p0, bar_from_knife * line.p1),
+            text: "scale front".to_owned(),
+            part: Some(PartId::Scales),
+        });
     }
     names
 }

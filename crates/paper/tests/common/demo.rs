@@ -68,6 +68,7 @@ pub(crate) fn sheet(length_mm: f64) -> Sheet {
             "Pins ⅛ in: drill no. 30 (Ø3.26 mm). Relief hole Ø8.".into(),
             "Cut outside the line; file to it.".into(),
         ],
+        inserts: vec![],
     }
 }
 

@@ -2,7 +2,9 @@
 //! blank's own reach along the bar.
 
 use super::{FromBar, Given, along, spine_is_up};
+use knife::Knife;
 use kurbo::{Line, Point};
+use outline::Outline;
 
 /// What a mark is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -102,15 +104,9 @@ pub(super) fn marks(given: &Given<'_>) -> Vec<ScribeMark> {
         let kinds = [MarkKind::Plunge, MarkKind::PlungeBelly, MarkKind::PlungeTop];
         found.extend(line_marks(on_bar * line, kinds, up));
     }
-    if let Some(scales) = &knife.scales {
-        let (x, reach) = (scales.front_x_mm, outline.bounds());
-        let line = Line::new((x, reach.y0 - 1.0), (x, reach.y1 + 1.0));
-        let crossings = outline.crossings_with(line);
-        if let (Some(first), Some(last)) = (crossings.first(), crossings.last()) {
-            let kinds =
-                [MarkKind::ScaleFront, MarkKind::ScaleFrontBelly, MarkKind::ScaleFrontSpine];
-            found.extend(line_marks(on_bar * Line::new(first.at, last.at), kinds, up));
-        }
+    if let Some(line) = scale_front(knife, Some(outline)) {
+        let kinds = [MarkKind::ScaleFront, MarkKind::ScaleFrontBelly, MarkKind::ScaleFrontSpine];
+        found.extend(line_marks(on_bar * line, kinds, up));
     }
     // A tip that is also the blank's end is told once, as the tip.
     let is_tip =
@@ -125,8 +121,18 @@ pub(super) fn marks(given: &Given<'_>) -> Vec<ScribeMark> {
     marks
 }
 
+/// The scale front in the knife's plane, from the outline's lower side to its upper.
+pub fn scale_front(knife: &Knife, outline: Option<&Outline>) -> Option<Line> {
+    let x = knife.scales.as_ref()?.front_x_mm;
+    let outline = outline?;
+    let reach = outline.bounds();
+    let line = Line::new((x, reach.y0 - 1.0), (x, reach.y1 + 1.0));
+    let crossings = outline.crossings_with(line);
+    Some(Line::new(crossings.first()?.at, crossings.last()?.at))
+}
+
 /// The outline's place farthest along a way of the bar.
-fn far(outline: &outline::Outline, on_bar: kurbo::Affine, way: kurbo::Vec2) -> Point {
+fn far(outline: &Outline, on_bar: kurbo::Affine, way: kurbo::Vec2) -> Point {
     use kurbo::{ParamCurve, ParamCurveExtrema};
     let placed = outline.transformed(on_bar);
     let mut best = (f64::MIN, Point::ORIGIN);

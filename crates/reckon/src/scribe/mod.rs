@@ -11,7 +11,7 @@ use kurbo::{Point, Vec2};
 use outline::Outline;
 
 pub use lines::{CrossLine, LineWay, ScribeLine};
-pub use marks::{MarkKind, ScribeMark};
+pub use marks::{MarkKind, ScribeMark, scale_front};
 pub use words::{
     cross_line_words, edge_words, end_words, face_up_words, line_words, reference_words,
 };

@@ -1,0 +1,156 @@
+//! The `drilling` sheet: the bar at true size with the blank in thin line, every hole with its
+//! centre mark, number and drill, and running dimensions (ISO 129-1) from the bar's reference
+//! end and edge; beside it the scribe table.
+
+mod bench;
+mod datum;
+mod ordinates;
+mod stations;
+mod table;
+
+#[cfg(test)]
+mod tests;
+
+pub use bench::drilling_notes;
+pub use table::drilling_tables;
+
+use super::blank::{bar, centre_mark, lies_beside, placed_bounds};
+use super::callout::{callouts_within, row_mm};
+use super::drills::drill_name;
+use super::{Callout, Extent};
+use crate::{Drawing, Mark, Pen};
+use knife::{Knife, PartId, ReferenceEdge, ReferenceEnd};
+use kurbo::{Circle, Rect, Shape, Vec2};
+use reckon::{HoleFigures, Reckoning};
+
+/// The bar is broken off this far beyond the blank, mm.
+const BEYOND_MM: f64 = 2.5;
+/// An end of the bar nearer to the blank than this is drawn, mm.
+const NEAR_MM: f64 = 8.0;
+/// The reference end is drawn from farther off, so that distances can be seen to start there, mm.
+const REFERENCE_NEAR_MM: f64 = 40.0;
+/// Row of hole names above the bar, mm; higher where the reference edge's words stand below it.
+const NAME_ROW_MM: f64 = 6.0;
+const NAME_ROW_ABOVE_WORDS_MM: f64 = 10.0;
+/// With more holes than this the sheet tells only their numbers, and the drills in its notes.
+const HOLES_NAMED: usize = 12;
+
+/// What of the bar's plane the sheet shows.
+#[derive(Clone, Copy, Debug)]
+struct Shown {
+    /// Bar, blank and holes.
+    body: Rect,
+    /// Whether the bar's reference end is drawn.
+    reference_end: bool,
+    /// Where the row of hole names stands.
+    names_y: f64,
+}
+
+/// The bar with the blank at 1:1 and its holes dimensioned.
+pub fn drilling_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
+    let mut drawing = Drawing::new();
+    let Some(shown) = shown(knife, reckoning) else { return drawing };
+    let extent = Extent::Between(shown.body.x0, shown.body.x1);
+    bar(&mut drawing, knife, reckoning, extent);
+    blank(&mut drawing, knife, reckoning);
+    let names = hole_names(knife, reckoning, callouts_fit(reckoning, shown.body.width()));
+    let taken: Vec<f64> = names.iter().map(|name| name.at.x).collect();
+    let ends = (shown.body.x0, shown.body.x1 + BEYOND_MM);
+    let names = callouts_within(names, shown.names_y, ends);
+    stations::draw(&mut drawing, knife, reckoning, shown);
+    datum::draw(&mut drawing, knife, reckoning, shown, (&taken, &names));
+    drawing.extend(names);
+    drawing
+}
+
+/// Bar, blank and holes in the bar's plane; `None` without an outline.
+fn shown(knife: &Knife, reckoning: &Reckoning) -> Option<Shown> {
+    let blank = placed_bounds(knife, reckoning)?;
+    let on_bar = reckoning.holes.iter().fold(blank, |all, hole| {
+        all.union(Circle::new(hole.on_bar, hole.diameter_mm / 2.0).bounding_box())
+    });
+    if lies_beside(knife, reckoning) {
+        let body = on_bar.inflate(BEYOND_MM, 0.0);
+        return Some(Shown { body, reference_end: false, names_y: body.y1 + NAME_ROW_MM });
+    }
+    let length_mm = knife.bar.length_mm;
+    let left = knife.bar.reference.end == ReferenceEnd::Left;
+    let near = |is_reference: bool| if is_reference { REFERENCE_NEAR_MM } else { NEAR_MM };
+    let from = if on_bar.x0 <= near(left) { on_bar.x0.min(0.0) } else { on_bar.x0 - BEYOND_MM };
+    let to = if on_bar.x1 >= length_mm - near(!left) {
+        on_bar.x1.max(length_mm)
+    } else {
+        on_bar.x1 + BEYOND_MM
+    };
+    let body = Rect::new(from, on_bar.y0.min(0.0), to, on_bar.y1.max(knife.bar.width_mm));
+    let reference_end = if left { from <= 0.0 } else { to >= length_mm };
+    let names = match knife.bar.reference.edge {
+        ReferenceEdge::Lower => NAME_ROW_MM,
+        ReferenceEdge::Upper => NAME_ROW_ABOVE_WORDS_MM,
+    };
+    Some(Shown { body, reference_end, names_y: body.y1 + names })
+}
+
+/// The blank in thin line, its plunge line and scale front, and the holes with centre marks.
+fn blank(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning) {
+    let bar_from_knife = knife.bar.placement.bar_from_knife();
+    if let Some(line) = reckoning.bevel.as_ref().and_then(|bevel| bevel.plunge) {
+        drawing.add_part(Pen::Bevel, (bar_from_knife * line).into(), PartId::Plunge);
+    }
+    if let Some(line) = reckon::scribe::scale_front(knife, reckoning.outline.as_ref()) {
+        drawing.add_part(Pen::Scale, (bar_from_knife * line).into(), PartId::Scales);
+    }
+    if let Some(outline) = &reckoning.outline {
+        let path = bar_from_knife * outline.to_path();
+        drawing.add_part(Pen::Blank, Mark::Path(path), PartId::Profile);
+    }
+    for hole in &reckoning.holes {
+        let circle = Circle::new(hole.on_bar, hole.diameter_mm / 2.0);
+        for mark in centre_mark(circle) {
+            drawing.add_part(Pen::Centre, mark, PartId::Hole(hole.id));
+        }
+        drawing.add_part(Pen::Hole, Mark::Circle(circle), PartId::Hole(hole.id));
+    }
+}
+
+/// How much of each hole's name there is room for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Named {
+    Whole,
+    Number,
+    Not,
+}
+
+/// What of the holes' names goes into a row so long.
+fn callouts_fit(reckoning: &Reckoning, width_mm: f64) -> Named {
+    let fits = |named: Named| {
+        let names = reckoning.holes.iter().map(|hole| hole_name(hole, named));
+        row_mm(names) <= width_mm
+    };
+    if reckoning.holes.len() <= HOLES_NAMED && fits(Named::Whole) {
+        Named::Whole
+    } else if fits(Named::Number) {
+        Named::Number
+    } else {
+        Named::Not
+    }
+}
+
+fn hole_name(hole: &HoleFigures, named: Named) -> String {
+    match named {
+        Named::Whole => format!("{} · {}", hole.number, drill_name(hole)),
+        _ => hole.number.to_string(),
+    }
+}
+
+fn hole_names(knife: &Knife, reckoning: &Reckoning, named: Named) -> Vec<Callout> {
+    if named == Named::Not {
+        return Vec::new();
+    }
+    let callout = |hole: &HoleFigures| Callout {
+        at: knife.bar.placement.bar_from_knife() * hole.at + Vec2::new(0.0, hole.diameter_mm / 2.0),
+        text: hole_name(hole, named),
+        part: Some(PartId::Hole(hole.id)),
+    };
+    reckoning.holes.iter().map(callout).collect()
+}

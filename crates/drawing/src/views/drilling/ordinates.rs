@@ -1,0 +1,264 @@
+//! Running dimensions from one origin (ISO 129-1, superimposed running dimensioning): one
+//! dimension line, its origin an open circle, and each figure at the end of its extension line,
+//! jogged aside where two would touch.
+
+use super::super::callout::{keep_within, spread};
+use super::super::dimension::{ARROW_MM, arrow};
+use crate::{Across, Drawing, Face, Label, Mark, Pen, Upright, lettering};
+use knife::PartId;
+use kurbo::{BezPath, Circle, Point, Shape, Vec2};
+
+/// Height of a figure, mm.
+const FIGURE_MM: f64 = 3.0;
+/// Height of the other unit's figure and of a name, mm.
+const SMALL_MM: f64 = 2.5;
+/// White between the rows of one figure, mm.
+const ROW_GAP_MM: f64 = 1.4;
+/// White between two figures in the row and in the column, mm.
+const APART_MM: (f64, f64) = (2.4, 1.9);
+/// The dimension line lies this far outside the body: below it and beside it, mm.
+const LINE_MM: (f64, f64) = (8.0, 4.0);
+/// A leader runs on straight this far past the dimension line before its jog, mm.
+const PAST_MM: f64 = 1.5;
+/// Least and greatest height of a jog below and beside the body, mm.
+const JOG_MM: [(f64, f64); 2] = [(3.0, 8.0), (3.0, 4.5)];
+/// White between a leader and its figure, mm.
+const WHITE_MM: f64 = 1.0;
+/// Terminators closer than this would run into each other, mm.
+const ARROW_ROOM_MM: f64 = ARROW_MM + 0.4;
+/// A level row may be this much wider than its room before its figures are turned, mm.
+const SPARE_MM: f64 = 10.0;
+/// Radius of the origin's circle, mm.
+const ORIGIN_MM: f64 = 1.2;
+
+/// A place to be dimensioned.
+#[derive(Clone, Debug)]
+pub(super) struct Station {
+    /// Where along the axis, mm in the bar's plane.
+    pub(super) at: f64,
+    /// Where across the axis its extension line starts, mm in the bar's plane; `None` for one
+    /// that starts at the body's side, where lines through the body would touch others.
+    pub(super) from: Option<f64>,
+    /// The figure, then what stands below it.
+    pub(super) rows: Vec<String>,
+    /// The part it is about.
+    pub(super) part: Option<PartId>,
+}
+
+/// Which way the axis runs and on which side of the body the figures stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Side {
+    /// Along x, below the body.
+    Below,
+    /// Along y, right of the body.
+    Right,
+    /// Along y, left of the body.
+    Left,
+}
+
+/// How figures stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Set {
+    /// Level, a row to each text.
+    Rows,
+    /// All in one line: level in a column, turned in a row.
+    Line,
+}
+
+/// The frame of one set of running dimensions.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Axis {
+    /// On which side.
+    pub(super) side: Side,
+    /// The body's side across the axis, mm in the bar's plane.
+    pub(super) base: f64,
+    /// The body's stretch along the axis, mm.
+    pub(super) span: (f64, f64),
+    /// Figures keep between these along the axis, mm.
+    pub(super) room: (f64, f64),
+    /// Where the distances start; `None` when that lies out of sight.
+    pub(super) origin: Option<f64>,
+    /// The way along the axis in which distances grow, ±1.
+    pub(super) way: f64,
+}
+
+impl Axis {
+    /// A point of the bar's plane: this far along, this far outward from the body's side.
+    fn at(&self, along: f64, out: f64) -> Point {
+        match self.side {
+            Side::Below => Point::new(along, self.base - out),
+            Side::Right => Point::new(self.base + out, along),
+            Side::Left => Point::new(self.base - out, along),
+        }
+    }
+
+    /// How far outward a coordinate across the axis lies.
+    fn out(&self, across: f64) -> f64 {
+        match self.side {
+            Side::Below | Side::Left => self.base - across,
+            Side::Right => across - self.base,
+        }
+    }
+
+    /// How far outside the body the dimension line lies, mm.
+    fn line_mm(&self) -> f64 {
+        if self.side == Side::Below { LINE_MM.0 } else { LINE_MM.1 }
+    }
+
+    /// White between two figures, mm.
+    fn apart_mm(&self) -> f64 {
+        if self.side == Side::Below { APART_MM.0 } else { APART_MM.1 }
+    }
+
+    fn along(&self) -> Vec2 {
+        if self.side == Side::Below { Vec2::new(1.0, 0.0) } else { Vec2::new(0.0, 1.0) }
+    }
+}
+
+/// Draws the stations; `false`, and nothing drawn, when there are more than can be set legibly.
+pub(super) fn draw(drawing: &mut Drawing, axis: &Axis, mut stations: Vec<Station>) -> bool {
+    stations.sort_by(|a, b| a.at.total_cmp(&b.at));
+    let span = axis.span.1 - axis.span.0;
+    let takes = |set: Set| -> f64 {
+        stations.iter().map(|station| breadth(axis, set, &station.rows) + axis.apart_mm()).sum()
+    };
+    let column = axis.side != Side::Below;
+    let set = if takes(Set::Rows)
+        <= if column { span + 36.0 } else { axis.room.1 - axis.room.0 + SPARE_MM }
+    {
+        Set::Rows
+    } else {
+        Set::Line
+    };
+    if takes(set) > if column { span.max(38.0) + 75.0 } else { span + 40.0 } {
+        return false;
+    }
+    let wishes: Vec<f64> = stations.iter().map(|station| station.at).collect();
+    let breadths: Vec<f64> =
+        stations.iter().map(|station| breadth(axis, set, &station.rows)).collect();
+    let mut middles = spread(&wishes, &breadths, axis.apart_mm());
+    // A full row reaches out on its free side.
+    let lack = (takes(set) - axis.apart_mm() - (axis.room.1 - axis.room.0)).max(0.0);
+    let room = (axis.room.0 - lack, axis.room.1);
+    keep_within(&mut middles, &breadths, axis.apart_mm(), room);
+    let shift = wishes.iter().zip(&middles).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+    let (least, most) = JOG_MM[usize::from(column)];
+    let jog = (shift * 0.6).clamp(least, most);
+    for (station, middle) in stations.iter().zip(middles) {
+        leader(drawing, axis, station, middle, jog);
+        figure(
+            drawing,
+            axis,
+            set,
+            station,
+            axis.at(middle, axis.line_mm() + PAST_MM + jog + WHITE_MM),
+        );
+    }
+    line(drawing, axis, &wishes);
+    true
+}
+
+/// How much of the axis a figure takes up, mm.
+fn breadth(axis: &Axis, set: Set, rows: &[String]) -> f64 {
+    match (axis.side, set) {
+        (Side::Below, Set::Rows) => {
+            let widths = (0..rows.len())
+                .map(|i| lettering::width_mm(&rows[i], Face::Regular, height(set, i)));
+            widths.fold(0.0, f64::max)
+        }
+        (_, Set::Rows) => tall(rows),
+        (_, Set::Line) => SMALL_MM + 0.6,
+    }
+}
+
+/// Height of a row's letters.
+fn height(set: Set, row: usize) -> f64 {
+    if row == 0 && set == Set::Rows { FIGURE_MM } else { SMALL_MM }
+}
+
+/// Height of rows one below the other.
+fn tall(rows: &[String]) -> f64 {
+    let heights: f64 = (0..rows.len()).map(|i| height(Set::Rows, i) + ROW_GAP_MM).sum();
+    heights - ROW_GAP_MM
+}
+
+fn leader(drawing: &mut Drawing, axis: &Axis, station: &Station, middle: f64, jog: f64) {
+    let from = station.from.map_or(0.8, |across| axis.out(across));
+    let mut path = BezPath::new();
+    path.move_to(axis.at(station.at, from));
+    let bend = axis.line_mm() + PAST_MM;
+    path.line_to(axis.at(station.at, bend));
+    if (middle - station.at).abs() > 1e-6 {
+        path.line_to(axis.at(middle, bend + jog));
+    } else {
+        path.line_to(axis.at(station.at, bend + jog));
+    }
+    let mark = Mark::Path(path);
+    drawing.items.push(crate::Item { mark, pen: Pen::Dimension, part: station.part });
+}
+
+fn figure(drawing: &mut Drawing, axis: &Axis, set: Set, station: &Station, at: Point) {
+    let mut write = |label: Label| {
+        let mark = Mark::Text(label);
+        drawing.items.push(crate::Item { mark, pen: Pen::Dimension, part: station.part });
+    };
+    let across = match axis.side {
+        Side::Below => Across::Middle,
+        Side::Right => Across::Start,
+        Side::Left => Across::End,
+    };
+    match (axis.side, set) {
+        (Side::Below, Set::Line) => {
+            // It reads from the right (ISO 129-1), its end at the leader.
+            let label = Label::new(station.rows.join("  "), at, SMALL_MM);
+            write(label.anchored(Across::End, Upright::Middle).turned(90.0));
+        }
+        (_, Set::Line) => {
+            let label = Label::new(station.rows.join("  "), at, SMALL_MM);
+            write(label.anchored(across, Upright::Middle));
+        }
+        (side, Set::Rows) => {
+            let up = if side == Side::Below { 0.0 } else { tall(&station.rows) / 2.0 };
+            let mut top = at.y + up;
+            for (i, row) in station.rows.iter().enumerate() {
+                let label = Label::new(row.as_str(), Point::new(at.x, top), height(set, i));
+                write(label.anchored(across, Upright::Top));
+                top -= height(set, i) + ROW_GAP_MM;
+            }
+        }
+    }
+}
+
+/// The dimension line with its origin and its arrow heads; where two would run into each
+/// other, a dot stands for the second (ISO 129-1).
+fn line(drawing: &mut Drawing, axis: &Axis, stations: &[f64]) {
+    let (Some(first), Some(last)) = (stations.first(), stations.last()) else { return };
+    let ends = if axis.way > 0.0 { (*first, *last) } else { (*last, *first) };
+    let start = axis.origin.unwrap_or(if axis.way > 0.0 { axis.span.0 } else { axis.span.1 });
+    let far = if (ends.1 - start) * axis.way > 0.0 { ends.1 } else { ends.0 };
+    // Broken off where the origin lies out of sight.
+    drawing.line(Pen::Dimension, axis.at(start, axis.line_mm()), axis.at(far, axis.line_mm()));
+    if let Some(origin) = axis.origin {
+        let circle = Circle::new(axis.at(origin, axis.line_mm()), ORIGIN_MM);
+        drawing.add(Pen::Dimension, Mark::Circle(circle));
+    }
+    let mut sorted: Vec<f64> = stations.to_vec();
+    sorted.sort_by(|a, b| (a * axis.way).total_cmp(&(b * axis.way)));
+    let mut before = axis.origin.unwrap_or(f64::MIN);
+    for at in sorted {
+        let away = (at - before).abs();
+        if away < 1e-9 {
+            continue;
+        }
+        // A negative distance points the other way.
+        let way = if axis.origin.is_some_and(|o| (at - o) * axis.way < 0.0) { -1.0 } else { 1.0 };
+        if away >= ARROW_ROOM_MM {
+            let head = arrow(axis.at(at, axis.line_mm()), axis.along() * (axis.way * way));
+            drawing.add(Pen::Dimension, Mark::Fill(head));
+        } else {
+            let dot = Circle::new(axis.at(at, axis.line_mm()), 0.4).to_path(0.01);
+            drawing.add(Pen::Dimension, Mark::Fill(dot));
+        }
+        before = at;
+    }
+}

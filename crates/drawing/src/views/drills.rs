@@ -1,0 +1,58 @@
+//! Which drill for which holes, in words.
+
+use reckon::{HoleFigures, Reckoning};
+
+/// Holes of one drill beyond this many are only counted.
+const HOLES_LISTED: usize = 12;
+/// Drills beyond this many are only counted.
+const DRILLS_LISTED: usize = 6;
+/// Longer drill names are cut short on the sheet, characters.
+const DRILL_CHARS: usize = 12;
+
+/// The text, cut after this many signs and ended by "…".
+pub(super) fn shortened(text: &str, most: usize) -> String {
+    let mut short: String = text.chars().take(most).collect();
+    if short.len() < text.len() {
+        short.push('…');
+    }
+    short
+}
+
+/// `3 × #30 (holes 1, 4, 6), 2 × 1/4 (holes 2, 3)`, in the order of first use.
+pub(super) fn drill_list(reckoning: &Reckoning) -> String {
+    let mut drills: Vec<(String, Vec<usize>)> = Vec::new();
+    for hole in &reckoning.holes {
+        let name = drill_name(hole);
+        match drills.iter_mut().find(|(known, _)| *known == name) {
+            Some((_, numbers)) => numbers.push(hole.number),
+            None => drills.push((name, vec![hole.number])),
+        }
+    }
+    let rest = drills.len().saturating_sub(DRILLS_LISTED);
+    let mut told: Vec<String> = drills
+        .into_iter()
+        .take(DRILLS_LISTED)
+        .map(|(name, numbers)| drill_words(&name, &numbers))
+        .collect();
+    if rest > 0 {
+        told.push(format!("and {rest} more drills"));
+    }
+    told.join("; ")
+}
+
+/// `3 × #30 (holes 1, 4, 6)`.
+fn drill_words(name: &str, numbers: &[usize]) -> String {
+    let mut list: Vec<String> =
+        numbers.iter().take(HOLES_LISTED).map(ToString::to_string).collect();
+    if numbers.len() > HOLES_LISTED {
+        list.push("…".to_owned());
+    }
+    let holes = if numbers.len() == 1 { "hole" } else { "holes" };
+    format!("{} × {name} ({holes} {})", numbers.len(), list.join(", "))
+}
+
+/// The drill's name, or the diameter where no drill is known.
+pub(super) fn drill_name(hole: &HoleFigures) -> String {
+    let named = hole.drill.as_deref().map(|name| shortened(name, DRILL_CHARS));
+    named.unwrap_or_else(|| format!("Ø {}", units::show_mm(hole.diameter_mm, 2)))
+}
