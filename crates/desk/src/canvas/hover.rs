@@ -92,6 +92,14 @@ pub(crate) fn length(mm: f64, unit: LengthUnit) -> String {
     }
 }
 
+/// A length as briefly as it is measured: without its nearest fraction.
+pub(crate) fn short(mm: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Millimetre => units::show_mm(mm, 2),
+        LengthUnit::Inch => units::show_inch(mm, 3),
+    }
+}
+
 /// A measured distance on the canvas: a line with small stops.
 pub(crate) fn measure(ui: &Ui, from: Pos2, to: Pos2, palette: &Palette) {
     if from.distance(to) < 1.0 {
@@ -109,6 +117,18 @@ pub(crate) fn measure(ui: &Ui, from: Pos2, to: Pos2, palette: &Palette) {
 
 /// A small tag with figures, kept on the canvas. Tells where it stands.
 pub(crate) fn tag(ui: &Ui, at: Pos2, align: Align2, words: &str, palette: &Palette) -> Rect {
+    tag_clear_of(ui, at, align, words, palette, &[])
+}
+
+/// A tag that goes below those which are there already.
+pub(crate) fn tag_clear_of(
+    ui: &Ui,
+    at: Pos2,
+    align: Align2,
+    words: &str,
+    palette: &Palette,
+    others: &[Rect],
+) -> Rect {
     let painter = ui.painter();
     let galley = painter.layout_no_wrap(words.to_owned(), figures(13.5), Color32::PLACEHOLDER);
     let size = galley.size() + vec2(14.0, 8.0);
@@ -119,6 +139,9 @@ pub(crate) fn tag(ui: &Ui, at: Pos2, align: Align2, words: &str, palette: &Palet
         (room.min.y - rect.min.y).max(0.0) - (rect.max.y - room.max.y).max(0.0),
     );
     rect = rect.translate(push);
+    while let Some(other) = others.iter().find(|other| other.intersects(rect)) {
+        rect = rect.translate(vec2(0.0, other.max.y + 3.0 - rect.min.y));
+    }
     painter.rect_filled(rect, 5.0, palette.tag);
     painter.galley(pos2(rect.min.x + 7.0, rect.min.y + 4.0), galley, palette.tag_text);
     rect

@@ -98,7 +98,7 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     view.camera = moved;
     session.camera = Some(view.camera);
     let sight = Sight { view, bar_from_knife: read.knife.bar.placement.bar_from_knife() };
-    let panel = section::place(whole, strip).filter(|_| read.settings.section);
+    let panel = section::place(rect).filter(|_| read.settings.section);
     let covered = |pos: &Pos2| panel.is_some_and(|panel| panel.contains(*pos));
     session.pointer = response
         .contains_pointer()

@@ -1,16 +1,18 @@
 //! Bar: the steel and the blank's place on it.
 
-use super::{button, heading, readings};
+use super::{button, heading, readings, ticked};
 use crate::canvas::{self, Read, Sight, handles, hover};
 use crate::command::{Command, Commands};
 use crate::session::Session;
-use egui::{ComboBox, Id, Ui, vec2};
+use egui::{Align2, ComboBox, Id, Ui, pos2, vec2};
 use knife::{Edit, Placement, Reference, ReferenceEdge, ReferenceEnd};
 use kurbo::{Point, Vec2};
 use reckon::tables::Tables;
 
 /// How far from the blank's middle its turning handle stands, points.
 const ARM: f32 = 64.0;
+/// A tag with a length has room in a gap of this width or height, points.
+const ROOM: egui::Vec2 = vec2(100.0, 30.0);
 
 pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let (bar, unit, p) = (&read.knife.bar, read.knife.unit, read.palette);
@@ -65,6 +67,7 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     heading(ui, "Scribe from", p);
     let reference = bar.reference;
     ui.horizontal(|ui| {
+        ticked(ui, p);
         for (edge, word) in
             [(ReferenceEdge::Lower, "Lower edge"), (ReferenceEdge::Upper, "Upper edge")]
         {
@@ -74,6 +77,7 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         }
     });
     ui.horizontal(|ui| {
+        ticked(ui, p);
         for (end, word) in [(ReferenceEnd::Left, "Left end"), (ReferenceEnd::Right, "Right end")] {
             if ui.radio(reference.end == end, word).clicked() && reference.end != end {
                 out.edit(Edit::SetReference(Reference { end, ..reference }));
@@ -181,7 +185,7 @@ fn turning(
     handles::paint(ui, at, handles::Look::Grip, &response, response.dragged(), read.palette);
     if response.dragged() || response.hovered() {
         let words = format!("turn {}", units::show_angle(placement.turn_deg, 2));
-        hover::tag(ui, at + vec2(14.0, -10.0), egui::Align2::LEFT_BOTTOM, &words, read.palette);
+        hover::tag(ui, at + vec2(14.0, -10.0), Align2::LEFT_BOTTOM, &words, read.palette);
     }
 }
 
@@ -193,7 +197,8 @@ fn turned_about(placement: Placement, pivot: Point, turn_deg: f64) -> Placement 
     Placement { at: placement.at + moved, ..turned }
 }
 
-/// Clear steel on each side, measured on the canvas.
+/// Clear steel on each side, measured on the canvas: told in the gap where there is room, else
+/// outside the bar.
 fn margins(ui: &Ui, read: &Read<'_>, sight: &Sight, placed: kurbo::Rect) {
     let Some(figures) = &read.derived.reckoning.bar else { return };
     let (bar, view, m) = (&read.knife.bar, &sight.view, &figures.margins);
@@ -204,16 +209,28 @@ fn margins(ui: &Ui, read: &Read<'_>, sight: &Sight, placed: kurbo::Rect) {
         (Point::new(placed.x0, cy), Point::new(0.0, cy), m.left_mm),
         (Point::new(placed.x1, cy), Point::new(bar.length_mm, cy), m.right_mm),
     ];
+    let below = view.ui_from_mm(Point::ORIGIN).y + 8.0;
+    let mut tags = Vec::new();
     for (from, to, mm) in sides {
-        let words = hover::length(mm, read.knife.unit);
+        let words = hover::short(mm, read.knife.unit);
         let (from, to) = (view.ui_from_mm(from), view.ui_from_mm(to));
         hover::measure(ui, from, to, read.palette);
-        let (at, align) = if (from.x - to.x).abs() < 0.5 {
-            (from.lerp(to, 0.5) + vec2(8.0, 0.0), egui::Align2::LEFT_CENTER)
+        let (middle, away) = (from.lerp(to, 0.5), (to - from).length());
+        let upright = (from.x - to.x).abs() < 0.5;
+        let (at, align) = if upright && away >= ROOM.y {
+            (middle + vec2(8.0, 0.0), Align2::LEFT_CENTER)
+        } else if upright && to.y > from.y {
+            (to + vec2(0.0, 8.0), Align2::CENTER_TOP)
+        } else if upright {
+            (to - vec2(0.0, 8.0), Align2::CENTER_BOTTOM)
+        } else if away >= ROOM.x {
+            (middle, Align2::CENTER_CENTER)
+        } else if to.x < from.x {
+            (pos2(to.x, below), Align2::LEFT_TOP)
         } else {
-            (from.lerp(to, 0.5), egui::Align2::CENTER_CENTER)
+            (pos2(to.x, below), Align2::RIGHT_TOP)
         };
-        hover::tag(ui, at, align, &words, read.palette);
+        tags.push(hover::tag_clear_of(ui, at, align, &words, read.palette, &tags));
     }
 }
 

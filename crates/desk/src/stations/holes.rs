@@ -1,10 +1,11 @@
 //! Holes: for pins, for lightness, for a thong.
 
-use super::{button, grid, heading, quiet, readings};
+use super::{button, grid, heading, quiet, readings, ticked};
 use crate::canvas::{self, Read, Sight, handles, hover};
 use crate::command::{Command, Commands};
 use crate::field::Field;
 use crate::session::{NextHole, Session};
+use crate::theme::Palette;
 use drawing::PartId;
 use egui::{Align2, ComboBox, Id, Response, Ui, vec2};
 use knife::{Edit, Hole, HoleKind};
@@ -76,7 +77,7 @@ fn one(ui: &mut Ui, read: &Read<'_>, hole: &Hole, session: &mut Session, out: &m
     {
         out.edit(Edit::RenameHole { hole: hole.id, name });
     }
-    if let Some(kind) = kinds(ui, hole.kind) {
+    if let Some(kind) = kinds(ui, hole.kind, p) {
         out.edit(Edit::SetHoleKind { hole: hole.id, kind });
     }
     if let Some(sized) = pins(ui, hole.pin_mm, unit) {
@@ -104,7 +105,7 @@ fn one(ui: &mut Ui, read: &Read<'_>, hole: &Hole, session: &mut Session, out: &m
 fn next(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     heading(ui, "Next hole", read.palette);
     let unit = read.knife.unit;
-    if let Some(kind) = kinds(ui, session.next_hole.kind) {
+    if let Some(kind) = kinds(ui, session.next_hole.kind, read.palette) {
         session.next_hole.kind = kind;
         if kind != HoleKind::Pin {
             session.next_hole.pin_mm = None;
@@ -122,9 +123,10 @@ fn next(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     }
 }
 
-fn kinds(ui: &mut Ui, now: HoleKind) -> Option<HoleKind> {
+fn kinds(ui: &mut Ui, now: HoleKind, palette: &Palette) -> Option<HoleKind> {
     let mut chosen = None;
     ui.horizontal_wrapped(|ui| {
+        ticked(ui, palette);
         for kind in HoleKind::ALL {
             let word = match kind {
                 HoleKind::Pin => "Pin",

@@ -125,7 +125,7 @@ pub(crate) fn grid(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     let mut is = read.settings.grid;
     let about = "Shows a grid from the corner of the bar that is scribed from. What is dragged \
                  sticks to it; hold Ctrl to drag freely.  (G)";
-    if ui.checkbox(&mut is, "Snap to the grid").on_hover_text(about).changed() {
+    if tick(ui, &mut is, "Snap to the grid", about, p) {
         out.run(Command::Grid);
     }
     let pitch_mm = read.settings.pitch_mm(unit);
@@ -184,6 +184,26 @@ pub(crate) fn button(ui: &mut Ui, command: Command, enabled: bool, out: &mut Com
     if response.on_hover_text(&told).on_disabled_hover_text(&told).clicked() {
         out.run(command);
     }
+}
+
+/// Makes the boxes and rings of what can be ticked stand out, in this part of the window.
+pub(crate) fn ticked(ui: &mut Ui, palette: &Palette) {
+    ui.visuals_mut().widgets.inactive.bg_stroke = egui::Stroke::new(1.2, palette.weak);
+}
+
+/// A tick with its words.
+pub(crate) fn tick(
+    ui: &mut Ui,
+    is: &mut bool,
+    words: &str,
+    about: &str,
+    palette: &Palette,
+) -> bool {
+    ui.scope(|ui| {
+        ticked(ui, palette);
+        ui.checkbox(is, words).on_hover_text(about).changed()
+    })
+    .inner
 }
 
 /// A quiet sentence.
