@@ -259,7 +259,7 @@ fn picture(ui: &Ui, read: &Read<'_>, session: &Session, sight: &Sight) {
         paint::path_line(painter, view, &path, &halo);
     }
     if read.settings.grid {
-        grid::paint(painter, view, read);
+        grid::paint(painter, view, steel, read);
     }
     if let Some(comb) = read.derived.comb.as_ref().filter(|_| session.comb) {
         let ink = crate::theme::Ink { colour: p.centre, width: 0.8, dashes: Vec::new() };

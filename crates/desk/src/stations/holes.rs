@@ -4,12 +4,13 @@ use super::{button, grid, heading, quiet, readings, ticked};
 use crate::canvas::{self, Read, Sight, handles, hover};
 use crate::command::{Command, Commands};
 use crate::field::Field;
+use crate::figures::{Figure, of_hole};
 use crate::session::{NextHole, Session};
 use crate::theme::Palette;
 use drawing::PartId;
 use egui::{Align2, ComboBox, Id, Response, Ui, vec2};
-use knife::{Edit, Hole, HoleKind};
-use kurbo::Point;
+use knife::{Edit, Hole, HoleId, HoleKind};
+use kurbo::{Circle, Point};
 use reckon::tables::Tables;
 use reckon::{HoleFigures, Shop};
 use units::{LengthUnit, Size};
@@ -291,10 +292,13 @@ fn add(
         session.placing = false;
         // It is chosen by the name it will get.
         let next = read.knife.holes.iter().map(|hole| hole.id.0 + 1).max().unwrap_or(1);
-        session.selection = [PartId::Hole(knife::HoleId(next))].into();
+        session.selection = [PartId::Hole(HoleId(next))].into();
         return true;
     }
     if let Some(at) = session.pointer.filter(|_| session.placing) {
+        let centre = sight.bar_from_knife.inverse() * at;
+        let circle = Circle::new(centre, session.next_hole.diameter_mm / 2.0);
+        distances(ui, read, sight, None, circle);
         let at = sight.view.ui_from_mm(at);
         let radius = sight.view.points(session.next_hole.diameter_mm / 2.0).max(2.0);
         let ink = egui::Stroke::new(1.5, read.palette.grip_chosen);
@@ -332,7 +336,8 @@ fn one_hole(
         handles::ring(ui, at, ring, read.palette.grip_chosen);
     }
     if response.dragged() {
-        distances(ui, read, sight, figures);
+        let circle = Circle::new(figures.at, figures.diameter_mm / 2.0);
+        distances(ui, read, sight, Some(figures.id), circle);
     } else if response.hovered() {
         let words = format!(
             "{}\n{}",
@@ -363,53 +368,38 @@ fn moved_together(
     edits
 }
 
-/// Live distances while a hole is dragged: to the outline, spine, belly, nearest hole and the
-/// bar's edges.
-fn distances(ui: &Ui, read: &Read<'_>, sight: &Sight, figures: &HoleFigures) {
-    let (p, unit) = (read.palette, read.knife.unit);
-    let centre = sight.ui_from_knife(figures.at);
-    let up = sight.view.ui_from_mm(figures.on_bar + kurbo::Vec2::new(0.0, 1.0)) - centre;
-    let radius = figures.diameter_mm / 2.0;
-    for (mm, way, word) in
-        [(figures.from_upper_mm, 1.0, "spine"), (figures.from_lower_mm, -1.0, "belly")]
-    {
-        let Some(mm) = mm else { continue };
-        #[expect(clippy::cast_possible_truncation, reason = "screen points")]
-        let end = centre + up * (mm * way) as f32;
-        let words = format!("{word} {}", hover::length(mm, unit));
-        hover::measure(ui, centre, end, p);
-        let (align, clear) =
-            if way > 0.0 { (Align2::CENTER_BOTTOM, 9.0) } else { (Align2::CENTER_TOP, -9.0) };
-        hover::tag(ui, end + up.normalized() * clear, align, &words, p);
-    }
-    if let Some(nearest) = &figures.nearest
-        && let Some(other) = read.knife.hole(nearest.id)
-    {
-        let way = (other.at - figures.at).normalize();
-        let from = sight.ui_from_knife(figures.at + way * radius);
-        let to = sight.ui_from_knife(other.at - way * (other.diameter_mm / 2.0));
-        let words = format!("web {}", hover::length(nearest.web_mm, unit));
+/// Live distances of a hole that is dragged, or still to be added: to spine and belly, the
+/// webs, and from the bar's edges and end.
+fn distances(ui: &Ui, read: &Read<'_>, sight: &Sight, own: Option<HoleId>, circle: Circle) {
+    let p = read.palette;
+    let radius = sight.view.points(circle.radius);
+    let found =
+        of_hole(read.knife, &read.derived.reckoning, own, circle.center, 2.0 * circle.radius);
+    let (from_bar, spans): (Vec<_>, Vec<_>) =
+        found.into_iter().partition(|figure| figure.name.starts_with("From the bar"));
+    for figure in &spans {
+        let Some((from, to)) = figure.span else { continue };
+        let (from, to) = (sight.ui_from_knife(from), sight.ui_from_knife(to));
         hover::measure(ui, from, to, p);
-        let over = from.lerp(to, 0.5) - vec2(0.0, sight.view.points(radius) + 6.0);
-        hover::tag(ui, over, Align2::CENTER_BOTTOM, &words, p);
+        let (at, align) = if figure.name.starts_with("Centre to") {
+            if to.y < from.y {
+                (to - vec2(0.0, 9.0), Align2::CENTER_BOTTOM)
+            } else {
+                (to + vec2(0.0, 9.0), Align2::CENTER_TOP)
+            }
+        } else if figure.name.starts_with("Web to hole") {
+            (from.lerp(to, 0.5) - vec2(0.0, radius + 6.0), Align2::CENTER_BOTTOM)
+        } else {
+            (to + vec2(16.0, -2.0), Align2::LEFT_BOTTOM)
+        };
+        let own_web = figure.name == "Web to the outline";
+        let limit_mm = (Shop::default().limits.edge_stop_diameters * 2.0 - 1.0) * circle.radius;
+        let minded = if own_web && figure.value_mm < limit_mm { "  too near" } else { "" };
+        hover::tag(ui, at, align, &format!("{}{minded}", figure.words()), p);
     }
-    if let (Some(web_mm), Some(edge_at)) = (figures.edge_web_mm, figures.edge_at) {
-        let way = (edge_at - figures.at).normalize();
-        let from = sight.ui_from_knife(figures.at + way * radius);
-        let to = sight.ui_from_knife(edge_at);
-        hover::measure(ui, from, to, p);
-        let limit = Shop::default().limits.edge_stop_diameters * figures.diameter_mm - radius;
-        let minded = if web_mm < limit { "  too near" } else { "" };
-        let words = format!("edge web {}{minded}", hover::length(web_mm, unit));
-        hover::tag(ui, to + vec2(16.0, -2.0), Align2::LEFT_BOTTOM, &words, p);
-    }
-    let bar = format!(
-        "from edge {}\nfrom end {}",
-        hover::length(figures.from_bar_edge_mm, unit),
-        hover::length(figures.from_bar_end_mm, unit)
-    );
+    let words: Vec<String> = from_bar.iter().map(Figure::words).collect();
     let low = sight.view.rect.left_bottom() + vec2(10.0, -10.0);
-    hover::tag(ui, low, Align2::LEFT_BOTTOM, &bar, p);
+    hover::tag(ui, low, Align2::LEFT_BOTTOM, &words.join("\n"), p);
 }
 
 fn nudged(ui: &Ui, read: &Read<'_>, session: &Session, out: &mut Commands) {

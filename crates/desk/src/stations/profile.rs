@@ -220,7 +220,8 @@ fn choose_stretch(
         .reckoning
         .outline
         .as_ref()
-        .and_then(|outline| hover::at(outline, sight.knife_from_ui(pos), sight.mm(8.0)));
+        .map(|outline| outline.nearest(sight.knife_from_ui(pos)))
+        .filter(|found| found.distance_mm <= sight.mm(8.0));
     let nodes = &read.knife.profile.nodes;
     match near.and_then(|found| Some((nodes.get(found.segment)?, found.t))) {
         Some((node, t)) => {

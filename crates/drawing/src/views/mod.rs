@@ -5,7 +5,6 @@ mod callout;
 mod comb;
 mod dimension;
 mod edge_on;
-mod picture;
 mod profile;
 mod section;
 
@@ -14,6 +13,5 @@ pub use callout::{Callout, callouts};
 pub use comb::{Comb, comb};
 pub use dimension::{dimension, dimension_text};
 pub use edge_on::edge_on;
-pub use picture::starter_picture;
 pub use profile::{profile_notes, profile_sheet};
 pub use section::section;
