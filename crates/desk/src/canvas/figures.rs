@@ -44,10 +44,15 @@ impl Figure {
 
     /// Its name and value as a tag tells them: `width here 1.500 in (1 1/2)`.
     pub fn words(&self) -> String {
+        self.words_with(&self.text)
+    }
+
+    /// The same with the value told otherwise.
+    pub fn words_with(&self, text: &str) -> String {
         let mut signs = self.name.chars();
         let name: String =
             signs.next().into_iter().flat_map(char::to_lowercase).chain(signs).collect();
-        format!("{name} {}", self.text)
+        format!("{name} {text}")
     }
 }
 

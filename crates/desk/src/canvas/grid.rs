@@ -16,7 +16,7 @@ pub(super) fn paint(painter: &egui::Painter, view: &View, steel: Rect, read: &Re
     let from = read.knife.bar.scribed_from();
     // On the bench, then as faint scribed lines on the painted steel.
     for (clip, colour) in
-        [(view.rect, read.palette.grid), (steel, read.palette.centre.gamma_multiply(0.16))]
+        [(view.rect, read.palette.grid), (steel, read.palette.centre.gamma_multiply(0.11))]
     {
         let painter = painter.with_clip_rect(clip.intersect(painter.clip_rect()));
         let fine = Stroke::new(1.0, colour);

@@ -395,7 +395,8 @@ fn distances(ui: &Ui, read: &Read<'_>, sight: &Sight, own: Option<HoleId>, circl
         let own_web = figure.name == "Web to the outline";
         let limit_mm = (Shop::default().limits.edge_stop_diameters * 2.0 - 1.0) * circle.radius;
         let minded = if own_web && figure.value_mm < limit_mm { "  too near" } else { "" };
-        hover::tag(ui, at, align, &format!("{}{minded}", figure.words()), p);
+        let short = hover::short(figure.value_mm, read.knife.unit);
+        hover::tag(ui, at, align, &format!("{}{minded}", figure.words_with(&short)), p);
     }
     let words: Vec<String> = from_bar.iter().map(Figure::words).collect();
     let low = sight.view.rect.left_bottom() + vec2(10.0, -10.0);
