@@ -74,6 +74,8 @@ pub(crate) struct Read<'a> {
 pub(crate) struct Hands<'a> {
     pub(crate) ui: &'a Ui,
     pub(crate) read: &'a Read<'a>,
+    /// What lies under everything: the canvas, or the strip below it.
+    pub(crate) ground: &'a Response,
     pub(crate) sight: &'a Sight,
     pub(crate) session: &'a mut Session,
     pub(crate) out: &'a mut Commands,
@@ -116,8 +118,9 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     if panel.is_some() {
         section::line(ui, read, &sight, session);
     }
-    stations::on_canvas(ui, read, &response, &sight, session, out);
-    chosen_findings(ui, read, session, &sight);
+    let (ground, sight) = (&response, &sight);
+    stations::on_canvas(&mut Hands { ui, read, ground, sight, session, out });
+    chosen_findings(ui, read, session, sight);
     ui.set_clip_rect(unclipped);
 
     let painter = ui.painter().with_clip_rect(whole);
@@ -126,7 +129,7 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     if let Some(panel) = panel {
         section::panel(ui, panel, read, session, out);
     }
-    edge_on::show(ui, below, &sight, read, session, out);
+    edge_on::show(ui, below, sight, read, session, out);
     ui.advance_cursor_after_rect(whole);
 }
 

@@ -1,7 +1,7 @@
 //! Bar: the steel and the blank's place on it.
 
 use super::{button, heading, readings, ticked};
-use crate::canvas::{self, Read, Sight, handles, hover};
+use crate::canvas::{self, Hands, Read, Sight, handles, hover};
 use crate::command::{Command, Commands};
 use crate::session::Session;
 use egui::{Align2, ComboBox, Id, Ui, pos2, vec2};
@@ -99,13 +99,8 @@ fn set_bar(read: &Read<'_>, change: impl FnOnce(&mut knife::Bar)) -> Edit {
     }
 }
 
-pub(super) fn on_canvas(
-    ui: &Ui,
-    read: &Read<'_>,
-    sight: &Sight,
-    session: &mut Session,
-    out: &mut Commands,
-) {
+pub(super) fn on_canvas(hands: &mut Hands<'_>) {
+    let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
     let Some(outline) = &read.derived.reckoning.outline else { return };
     let placement = read.knife.bar.placement;
     let placed = outline.transformed(placement.bar_from_knife()).bounds();
@@ -117,35 +112,29 @@ pub(super) fn on_canvas(
     margins(ui, read, sight, placed);
     let blank = handles::area(ui, Id::unique("blank on bar"), rect, "Blank", false);
     if blank.drag_started() {
-        session.grip = Some((blank.id, placement.at));
-        out.push(crate::command::Wish::Begin);
+        hands.session.grip = Some((blank.id, placement.at));
+        hands.out.push(crate::command::Wish::Begin);
     }
-    if let Some((_, from)) = session.grip.filter(|(held, _)| *held == blank.id) {
+    if let Some((_, from)) = hands.session.grip.filter(|(held, _)| *held == blank.id) {
         if blank.drag_stopped() {
-            session.grip = None;
-            out.push(crate::command::Wish::Commit);
+            hands.session.grip = None;
+            hands.out.push(crate::command::Wish::Commit);
         } else if let Some(by) = blank.total_drag_delta().filter(|_| blank.dragged()) {
             let by = view.mm_from_ui_vec(by);
-            out.preview(vec![Edit::Place(Placement { at: from + by, ..placement })]);
+            hands.out.preview(vec![Edit::Place(Placement { at: from + by, ..placement })]);
         }
     }
     if blank.has_focus()
         && let Some(by) = canvas::nudge(ui, read.knife.unit)
     {
-        out.edit(Edit::Place(Placement { at: placement.at + by, ..placement }));
+        hands.out.edit(Edit::Place(Placement { at: placement.at + by, ..placement }));
     }
-    turning(ui, read, sight, session, out, placed.center());
+    turning(hands, placed.center());
 }
 
 /// A handle beside the blank's middle that turns it.
-fn turning(
-    ui: &Ui,
-    read: &Read<'_>,
-    sight: &Sight,
-    session: &mut Session,
-    out: &mut Commands,
-    middle: Point,
-) {
+fn turning(hands: &mut Hands<'_>, middle: Point) {
+    let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
     let placement = read.knife.bar.placement;
     let pivot = sight.view.ui_from_mm(middle);
     #[expect(clippy::cast_possible_truncation, reason = "screen angle")]
@@ -160,19 +149,19 @@ fn turning(
         false,
     );
     if response.drag_started() {
-        session.grip = Some((response.id, middle));
-        out.push(crate::command::Wish::Begin);
+        hands.session.grip = Some((response.id, middle));
+        hands.out.push(crate::command::Wish::Begin);
     }
-    if let Some((_, middle)) = session.grip.filter(|(held, _)| *held == response.id) {
+    if let Some((_, middle)) = hands.session.grip.filter(|(held, _)| *held == response.id) {
         let pivot = sight.view.ui_from_mm(middle);
         if response.drag_stopped() {
-            session.grip = None;
-            out.push(crate::command::Wish::Commit);
+            hands.session.grip = None;
+            hands.out.push(crate::command::Wish::Commit);
         } else if let Some(pos) = response.interact_pointer_pos().filter(|_| response.dragged()) {
             let arm = pos - pivot;
             let free = -f64::from(arm.x.atan2(-arm.y)).to_degrees();
             let step = if canvas::is_fine(ui) { 0.05 } else { 0.5 };
-            out.preview(vec![Edit::Place(turned_about(
+            hands.out.preview(vec![Edit::Place(turned_about(
                 placement,
                 middle,
                 (free / step).round() * step,

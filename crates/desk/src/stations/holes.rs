@@ -1,14 +1,14 @@
 //! Holes: for pins, for lightness, for a thong.
 
 use super::{button, grid, heading, quiet, readings, ticked};
-use crate::canvas::{self, Read, Sight, handles, hover};
+use crate::canvas::{self, Hands, Read, Sight, handles, hover};
 use crate::command::{Command, Commands};
 use crate::field::Field;
 use crate::figures::{Figure, of_hole};
 use crate::session::{NextHole, Session};
 use crate::theme::Palette;
 use drawing::PartId;
-use egui::{Align2, ComboBox, Id, Response, Ui, vec2};
+use egui::{Align2, ComboBox, Id, Ui, vec2};
 use knife::{Edit, Hole, HoleId, HoleKind};
 use kurbo::{Circle, Point};
 use reckon::tables::Tables;
@@ -246,22 +246,16 @@ fn name_of(figures: &HoleFigures) -> String {
     format!("Hole {}, {said}", figures.number)
 }
 
-pub(super) fn on_canvas(
-    ui: &Ui,
-    read: &Read<'_>,
-    ground: &Response,
-    sight: &Sight,
-    session: &mut Session,
-    out: &mut Commands,
-) {
-    if add(ui, read, ground, sight, session, out) {
+pub(super) fn on_canvas(hands: &mut Hands<'_>) {
+    let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
+    if add(hands) {
         return;
     }
-    canvas::choose_by_click(ui, read, ground, sight, session, |part| {
+    canvas::choose_by_click(ui, read, hands.ground, sight, hands.session, |part| {
         matches!(part, PartId::Hole(_))
     });
-    if let Some(band) = canvas::band(ui, ground, &sight.view, session, read.palette) {
-        session.selection = read
+    if let Some(band) = canvas::band(ui, hands.ground, &sight.view, hands.session, read.palette) {
+        hands.session.selection = read
             .knife
             .holes
             .iter()
@@ -270,37 +264,31 @@ pub(super) fn on_canvas(
             .collect();
     }
     for figures in &read.derived.reckoning.holes {
-        one_hole(ui, read, sight, session, out, figures);
+        one_hole(hands, figures);
     }
-    nudged(ui, read, session, out);
+    nudged(ui, read, hands.session, hands.out);
 }
 
 /// The hole that the next click puts, under the pointer; whether it was put.
-fn add(
-    ui: &Ui,
-    read: &Read<'_>,
-    ground: &Response,
-    sight: &Sight,
-    session: &mut Session,
-    out: &mut Commands,
-) -> bool {
-    let puts = session.placing && ground.clicked() || ground.double_clicked();
-    if let Some(pos) = ground.interact_pointer_pos().filter(|_| puts) {
-        let NextHole { kind, diameter_mm, drill, pin_mm } = session.next_hole.clone();
+fn add(hands: &mut Hands<'_>) -> bool {
+    let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
+    let puts = hands.session.placing && hands.ground.clicked() || hands.ground.double_clicked();
+    if let Some(pos) = hands.ground.interact_pointer_pos().filter(|_| puts) {
+        let NextHole { kind, diameter_mm, drill, pin_mm } = hands.session.next_hole.clone();
         let at = sight.knife_from_ui(pos);
-        out.edit(Edit::AddHole { name: String::new(), kind, at, diameter_mm, drill, pin_mm });
-        session.placing = false;
+        hands.out.edit(Edit::AddHole { name: String::new(), kind, at, diameter_mm, drill, pin_mm });
+        hands.session.placing = false;
         // It is chosen by the name it will get.
         let next = read.knife.holes.iter().map(|hole| hole.id.0 + 1).max().unwrap_or(1);
-        session.selection = [PartId::Hole(HoleId(next))].into();
+        hands.session.selection = [PartId::Hole(HoleId(next))].into();
         return true;
     }
-    if let Some(at) = session.pointer.filter(|_| session.placing) {
+    if let Some(at) = hands.session.pointer.filter(|_| hands.session.placing) {
         let centre = sight.bar_from_knife.inverse() * at;
-        let circle = Circle::new(centre, session.next_hole.diameter_mm / 2.0);
+        let circle = Circle::new(centre, hands.session.next_hole.diameter_mm / 2.0);
         distances(ui, read, sight, None, circle);
         let at = sight.view.ui_from_mm(at);
-        let radius = sight.view.points(session.next_hole.diameter_mm / 2.0).max(2.0);
+        let radius = sight.view.points(hands.session.next_hole.diameter_mm / 2.0).max(2.0);
         let ink = egui::Stroke::new(1.5, read.palette.grip_chosen);
         ui.painter().circle_stroke(at, radius, ink);
         for arm in [vec2(radius + 7.0, 0.0), vec2(0.0, radius + 7.0)] {
@@ -311,25 +299,21 @@ fn add(
     false
 }
 
-fn one_hole(
-    ui: &Ui,
-    read: &Read<'_>,
-    sight: &Sight,
-    session: &mut Session,
-    out: &mut Commands,
-    figures: &HoleFigures,
-) {
+fn one_hole(hands: &mut Hands<'_>, figures: &HoleFigures) {
+    let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
     let part = PartId::Hole(figures.id);
     let at = sight.ui_from_knife(figures.at);
     let radius = sight.view.points(figures.diameter_mm / 2.0);
-    let is = session.selection.contains(&part);
+    let is = hands.session.selection.contains(&part);
     let id = Id::unique(("hole", figures.id));
     let response = handles::spot(ui, id, at, radius.max(handles::REACH), &name_of(figures), is);
-    handles::choose(ui, &response, part, session);
-    if let Some((begun, by)) = handles::dragged(&response, figures.at, sight, session, out) {
-        let moving: Vec<PartId> = session.selection.iter().copied().chain([part]).collect();
+    handles::choose(ui, &response, part, hands.session);
+    if let Some((begun, by)) =
+        handles::dragged(&response, figures.at, sight, hands.session, hands.out)
+    {
+        let moving: Vec<PartId> = hands.session.selection.iter().copied().chain([part]).collect();
         let to = canvas::caught(ui, read, sight, &moving, begun + by);
-        out.preview(moved_together(read, session, figures, begun, to - begun));
+        hands.out.preview(moved_together(read, hands.session, figures, begun, to - begun));
     }
     let ring = radius + if is { 5.0 } else { 3.0 };
     if is || response.hovered() || response.has_focus() {

@@ -8,13 +8,13 @@ pub(crate) mod paper;
 mod profile;
 
 use crate::Station;
-use crate::canvas::{Hands, Read, Sight};
+use crate::canvas::{Hands, Read};
 use crate::command::{Command, Commands, Wish, row_of};
 use crate::field::{self, Field};
 use crate::session::Session;
 use crate::settings::GRID_MM;
 use crate::theme::{Palette, bold, figures};
-use egui::{Response, RichText, ScrollArea, TextEdit, Ui};
+use egui::{RichText, ScrollArea, TextEdit, Ui};
 use knife::Edit;
 use units::LengthUnit;
 
@@ -37,20 +37,13 @@ pub(crate) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
 }
 
 /// What the station works on, on the canvas.
-pub(crate) fn on_canvas(
-    ui: &Ui,
-    read: &Read<'_>,
-    ground: &Response,
-    sight: &Sight,
-    session: &mut Session,
-    out: &mut Commands,
-) {
-    match session.station {
-        Station::Bar => bar::on_canvas(ui, read, sight, session, out),
-        Station::Profile => profile::on_canvas(ui, read, ground, sight, session, out),
-        Station::Holes => holes::on_canvas(ui, read, ground, sight, session, out),
-        Station::Bevels => bevels::on_canvas(&mut Hands { ui, read, sight, session, out }),
-        Station::Handle => handle::on_canvas(&mut Hands { ui, read, sight, session, out }),
+pub(crate) fn on_canvas(hands: &mut Hands<'_>) {
+    match hands.session.station {
+        Station::Bar => bar::on_canvas(hands),
+        Station::Profile => profile::on_canvas(hands),
+        Station::Holes => holes::on_canvas(hands),
+        Station::Bevels => bevels::on_canvas(hands),
+        Station::Handle => handle::on_canvas(hands),
         Station::Paper => {}
     }
 }
