@@ -19,6 +19,8 @@ use units::LengthUnit;
 const SIZE: egui::Vec2 = vec2(300.0, 190.0);
 /// How wide the picture in it is, points.
 const PICTURE: f32 = 104.0;
+/// What is dragged comes in the panel's way so near to it, points.
+const NEAR: f32 = 90.0;
 /// How near the picture may be, points to the millimetre: it changes in steps, so that it holds
 /// still while the pointer goes along.
 const ZOOMS: [f64; 9] = [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 12.0];
@@ -27,6 +29,13 @@ const ZOOMS: [f64; 9] = [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 12.0];
 pub(crate) fn place(canvas: Rect) -> Option<Rect> {
     let room = canvas.width() >= 2.0 * SIZE.x && canvas.height() >= 1.5 * SIZE.y;
     room.then(|| Rect::from_min_max(canvas.max - SIZE, canvas.max))
+}
+
+/// Whether something is dragged so near the panel that its figures would lie under it.
+pub(crate) fn in_the_way(ui: &Ui, panel: Rect, session: &Session) -> bool {
+    let pointer = ui.input(|input| input.pointer.latest_pos());
+    let near = pointer.is_some_and(|pos| panel.expand(NEAR).contains(pos));
+    session.grip.is_some() && near
 }
 
 /// Cuts the knife where the pointer is, unless the section is pinned.

@@ -103,6 +103,7 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     session.camera = Some(view.camera);
     let sight = Sight { view, bar_from_knife: read.knife.bar.placement.bar_from_knife() };
     let panel = section::place(rect).filter(|_| read.settings.section);
+    let panel = panel.filter(|panel| !section::in_the_way(ui, *panel, session));
     let covered = |pos: &Pos2| panel.is_some_and(|panel| panel.contains(*pos));
     session.pointer = response
         .contains_pointer()
