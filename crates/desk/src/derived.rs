@@ -1,5 +1,6 @@
 //! What follows from the knife, renewed once a revision and never while painting.
 
+use crate::figures::Lengths;
 use crate::printing;
 use drawing::{Drawing, views};
 use knife::Knife;
@@ -29,6 +30,8 @@ pub struct Derived {
     pub drawing: Drawing,
     /// The knife seen on edge: the bar's x, and the distance from the centre plane.
     pub on_edge: Drawing,
+    /// Lengths along the outline, once they are asked for.
+    pub lengths: Option<Lengths>,
     /// The curvature comb in the bar's plane, when it is shown.
     pub comb: Option<Drawing>,
     /// The cross-section that is shown; `None` where there is no steel.
@@ -55,6 +58,7 @@ impl Derived {
             reckoning: reckon(&knife, &Shop::default(), Tables::built_in()),
             drawing: Drawing::new(),
             on_edge: Drawing::new(),
+            lengths: None,
             comb: None,
             section: None,
             section_drawing: Drawing::new(),
@@ -80,8 +84,17 @@ impl Derived {
         self.reckoning = reckon(knife, &Shop::default(), Tables::built_in());
         self.drawing = views::blank_on_bar(knife, &self.reckoning, views::Extent::Whole);
         self.on_edge = views::edge_on(knife, &self.reckoning);
+        self.lengths = None;
         self.comb = None;
         self.readings = reckon::readings(knife, &self.reckoning);
+    }
+
+    /// Measures along the outline, once a revision.
+    pub fn renew_lengths(&mut self) {
+        if let (None, Some(outline)) = (&self.lengths, &self.reckoning.outline) {
+            self.count += 1;
+            self.lengths = Some(Lengths::of(outline));
+        }
     }
 
     /// Draws the comb, once a revision.

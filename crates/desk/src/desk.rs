@@ -129,6 +129,9 @@ impl Desk {
     pub fn logic(&mut self) {
         let (knife, revision) = (self.open.knife().clone(), self.open.revision());
         self.derived.renew(&knife, revision);
+        if self.session.station == Station::Profile && self.session.grip.is_none() {
+            self.derived.renew_lengths();
+        }
         if self.session.comb {
             self.derived.renew_comb(&knife);
         }

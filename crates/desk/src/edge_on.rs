@@ -59,7 +59,7 @@ pub(crate) fn show(
     }
     let sight = Sight { view: strip, bar_from_knife: Affine::IDENTITY };
     let station = session.station;
-    let mut hands = Hands { ui, read, sight: &sight, session, out };
+    let mut hands = Hands { ui, read, ground: &ground, sight: &sight, session, out };
     match station {
         Station::Bevels => bevels::on_edge(&mut hands),
         Station::Handle => handle::on_edge(&mut hands),

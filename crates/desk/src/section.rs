@@ -1,11 +1,12 @@
 //! The knife cut through at the pointer, or where it was pinned: a small picture and its figures.
 
+use crate::canvas::hover::short;
 use crate::canvas::{Camera, Read, Sight, View, handles, step_mm};
 use crate::command::{Command, Commands, row_of};
 use crate::edge_on::cut_faces;
 use crate::session::Session;
 use crate::stations::heading;
-use crate::theme::{bold, figures};
+use crate::theme::{Palette, bold, figures};
 use egui::{
     Align, Button, CornerRadius, Id, Layout, Rect, RichText, Role, Sense, Stroke, Ui, UiBuilder,
     WidgetInfo, pos2, vec2,
@@ -14,19 +15,27 @@ use kurbo::Point;
 use reckon::Section;
 use units::LengthUnit;
 
-/// How wide the panel is, and how far it rises above the strip, points.
-const SIZE: (f32, f32) = (248.0, 150.0);
+/// How wide and high the panel is, points.
+const SIZE: egui::Vec2 = vec2(300.0, 190.0);
 /// How wide the picture in it is, points.
-const PICTURE: f32 = 96.0;
+const PICTURE: f32 = 104.0;
+/// What is dragged comes in the panel's way so near to it, points.
+const NEAR: f32 = 90.0;
 /// How near the picture may be, points to the millimetre: it changes in steps, so that it holds
 /// still while the pointer goes along.
-const ZOOMS: [f64; 9] = [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0, 14.0];
+const ZOOMS: [f64; 9] = [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 12.0];
 
-/// Where the panel lies: beside the strip, rising above it; nowhere on a small canvas.
-pub(crate) fn place(whole: Rect, strip: f32) -> Option<Rect> {
-    let room = whole.width() >= 640.0 && whole.height() >= 330.0;
-    let high = (strip + SIZE.1).min(whole.height() * 0.55);
-    room.then(|| Rect::from_min_max(whole.max - vec2(SIZE.0, high), whole.max))
+/// Where the panel lies: in the corner above the knife on edge; nowhere on a small canvas.
+pub(crate) fn place(canvas: Rect) -> Option<Rect> {
+    let room = canvas.width() >= 2.0 * SIZE.x && canvas.height() >= 1.5 * SIZE.y;
+    room.then(|| Rect::from_min_max(canvas.max - SIZE, canvas.max))
+}
+
+/// Whether something is dragged so near the panel that its figures would lie under it.
+pub(crate) fn in_the_way(ui: &Ui, panel: Rect, session: &Session) -> bool {
+    let pointer = ui.input(|input| input.pointer.latest_pos());
+    let near = pointer.is_some_and(|pos| panel.expand(NEAR).contains(pos));
+    session.grip.is_some() && near
 }
 
 /// Cuts the knife where the pointer is, unless the section is pinned.
@@ -100,10 +109,9 @@ pub(crate) fn panel(
     let column = Rect::from_min_max(pos2(picture.max.x + 12.0, below), inner.max);
     let mut column = inside.new_child(UiBuilder::new().max_rect(column));
     column.spacing_mut().item_spacing.y = 0.0;
+    column.spacing_mut().interact_size.y = 20.0;
     for (name, value) in &told {
-        column.label(RichText::new(*name).size(12.0).color(p.weak));
-        column.label(RichText::new(value).font(figures(14.5)));
-        column.add_space(3.0);
+        row(&mut column, name, value, 13.5, p);
     }
     if told.is_empty() {
         column.label(RichText::new("No steel here.").color(p.weak));
@@ -138,17 +146,17 @@ fn told(section: Option<&Section>, unit: LengthUnit) -> Vec<(&'static str, Strin
     let Some(section) = section else { return Vec::new() };
     let mut told = vec![
         ("height", short(section.height_mm, unit)),
-        ("steel, at its thickest", short(section.thickness_mm, unit)),
+        ("thickness", short(section.thickness_mm, unit)),
     ];
     if let Some(bevel) = &section.bevel {
-        let top = if bevel.grind_y_mm.is_some() { "at the grind line" } else { "on the spine" };
+        let top = if bevel.grind_y_mm.is_some() { "grind line" } else { "on the spine" };
         told.push((top, short(bevel.top_mm, unit)));
-        told.push(("at the edge", short(bevel.edge_mm, unit)));
+        told.push(("edge", short(bevel.edge_mm, unit)));
         told.push(("angle a side", units::show_angle(bevel.angle_deg, 2)));
     }
     if let Some(scale_mm) = section.scale_mm {
         told.push(("one scale", short(scale_mm, unit)));
-        told.push(("with both scales", short(section.overall_mm(), unit)));
+        told.push(("with scales", short(section.overall_mm(), unit)));
     }
     told
 }
@@ -163,13 +171,6 @@ fn sentence(told: &[(&str, String)], read: &Read<'_>) -> String {
         "Cross-section{at}: {}",
         if all.is_empty() { "no steel".into() } else { all.join(", ") }
     )
-}
-
-fn short(mm: f64, unit: LengthUnit) -> String {
-    match unit {
-        LengthUnit::Millimetre => units::show_mm(mm, 2),
-        LengthUnit::Inch => units::show_inch(mm, 3),
-    }
 }
 
 /// The picture, as near as it goes.
@@ -197,11 +198,16 @@ pub(crate) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
         session.pinned_mm = Some(mm);
     }
     for (name, value) in told(read.derived.section.as_ref(), unit) {
-        ui.horizontal(|ui| {
-            ui.label(RichText::new(crate::notices::sentence_start(name)).color(p.weak));
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                ui.label(RichText::new(value).font(figures(15.5)));
-            });
-        });
+        row(ui, &crate::notices::sentence_start(name), &value, 15.5, p);
     }
+}
+
+/// A figure and its name.
+fn row(ui: &mut Ui, name: &str, value: &str, size: f32, palette: &Palette) {
+    ui.horizontal(|ui| {
+        ui.label(RichText::new(name).size(size).color(palette.weak));
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.label(RichText::new(value).font(figures(size)));
+        });
+    });
 }

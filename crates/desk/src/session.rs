@@ -126,6 +126,8 @@ pub struct Session {
     pub selection: BTreeSet<PartId>,
     /// What the canvas looks at; `None` before the first frame.
     pub camera: Option<Camera>,
+    /// Where the canvas lay when it was last shown.
+    pub canvas: Option<egui::Rect>,
     /// What the Paper station looks at.
     pub paper_camera: Option<Camera>,
     /// Where to look next.

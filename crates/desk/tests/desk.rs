@@ -304,6 +304,8 @@ mod drops;
 mod grid;
 #[path = "desk/papers.rs"]
 mod papers;
+#[path = "desk/section.rs"]
+mod section;
 
 mod property {
     use super::*;

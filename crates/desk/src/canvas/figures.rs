@@ -41,6 +41,19 @@ impl Figure {
         let text = units::show_length(value_mm, unit);
         Self { name: name.into(), value_mm, text, span: span.into() }
     }
+
+    /// Its name and value as a tag tells them: `width here 1.500 in (1 1/2)`.
+    pub fn words(&self) -> String {
+        self.words_with(&self.text)
+    }
+
+    /// The same with the value told otherwise.
+    pub fn words_with(&self, text: &str) -> String {
+        let mut signs = self.name.chars();
+        let name: String =
+            signs.next().into_iter().flat_map(char::to_lowercase).chain(signs).collect();
+        format!("{name} {text}")
+    }
 }
 
 /// Figures of the place of the outline that is nearest to the pointer.
@@ -48,7 +61,8 @@ impl Figure {
 pub struct AtPointer {
     /// The place, in the knife's plane.
     pub place: Nearest,
-    /// From the tip along the outline, width, radius of curvature: those that are known.
+    /// Length of the stretch, from the tip along the outline, width, radius of curvature: those
+    /// that are known.
     pub figures: Vec<Figure>,
 }
 
@@ -70,6 +84,12 @@ impl Lengths {
         lengths
     }
 
+    /// The length of one stretch, mm.
+    fn of_stretch(&self, segment: usize) -> Option<f64> {
+        let end = self.starts_mm.get(segment + 1).copied().unwrap_or(self.whole_mm);
+        self.starts_mm.get(segment).map(|start| end - start)
+    }
+
     /// The shorter way along the outline from a node to a place, mm.
     fn way_from(&self, outline: &Outline, node: usize, segment: usize, t: f64) -> Option<f64> {
         let seg = outline.segs().get(segment)?;
@@ -81,12 +101,14 @@ impl Lengths {
 }
 
 /// Figures of the outline where it is nearest to a place of the bar's plane. `None` without an
-/// outline. `lengths` must be those of the reckoning's outline.
+/// outline, and farther from it than `reach_mm`. `lengths` must be those of the reckoning's
+/// outline.
 pub fn at_pointer(
     knife: &Knife,
     reckoning: &Reckoning,
     lengths: &Lengths,
     on_bar: Point,
+    reach_mm: f64,
 ) -> Option<AtPointer> {
     let outline = reckoning.outline.as_ref()?;
     let pointer = knife.bar.placement.bar_from_knife().inverse() * on_bar;
@@ -94,8 +116,13 @@ pub fn at_pointer(
         return None;
     }
     let place = outline.nearest(pointer);
+    if place.distance_mm > reach_mm {
+        return None;
+    }
     let unit = knife.unit;
     let mut figures = Vec::new();
+    let stretch = lengths.of_stretch(place.segment);
+    figures.extend(stretch.map(|mm| Figure::new(unit, "Stretch", mm, None)));
     let tip = knife.profile.tip.and_then(|tip| knife.profile.index_of(tip));
     let along = tip.and_then(|tip| lengths.way_from(outline, tip, place.segment, place.t));
     figures.extend(along.map(|mm| Figure::new(unit, "Along the line from the tip", mm, None)));
@@ -247,7 +274,7 @@ mod tests {
     fn at(knife: &Knife, on_bar: (f64, f64)) -> AtPointer {
         let reckoning = reckoned(knife);
         let lengths = Lengths::of(reckoning.outline.as_ref().unwrap());
-        at_pointer(knife, &reckoning, &lengths, on_bar.into()).unwrap()
+        at_pointer(knife, &reckoning, &lengths, on_bar.into(), f64::INFINITY).unwrap()
     }
 
     #[test]
@@ -258,13 +285,14 @@ mod tests {
         assert_eq!(value(&found.figures, "Width here"), 30.0);
         // Round the short way: down 30 and along 40.
         assert!((value(&found.figures, "Along the line from the tip") - 70.0).abs() < 1e-9);
-        assert_eq!(found.figures.last().unwrap().text, "straight");
-        assert_eq!(found.figures[0].text, "70.00 mm");
+        let texts: Vec<&str> = found.figures.iter().map(|figure| &*figure.text).collect();
+        assert_eq!(texts, ["100.00 mm", "70.00 mm", "30.00 mm", "straight"]);
+        assert_eq!(found.figures[0].words(), "stretch 100.00 mm");
         let corner = at(&plate(), (121.0, 36.0));
         assert_eq!(corner.figures.last().unwrap().text, "a corner");
         let mut unmarked = plate();
         unmarked.profile.tip = None;
-        assert_eq!(at(&unmarked, (60.0, 35.5)).figures.len(), 2);
+        assert_eq!(at(&unmarked, (60.0, 35.5)).figures.len(), 3);
     }
 
     #[test]
@@ -280,7 +308,7 @@ mod tests {
         assert!((value(&chord.figures, "Width here") - 48.0).abs() < 1e-4);
         let mut inch = knife;
         inch.unit = LengthUnit::Inch;
-        assert!(at(&inch, (57.0, 5.0)).figures[1].text.starts_with("1.890 in"));
+        assert!(at(&inch, (57.0, 5.0)).figures[2].text.starts_with("1.890 in"));
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! The grid, from the corner of the bar that is scribed from, thinned where its lines would crowd.
 
 use super::{Read, View};
-use egui::Stroke;
+use egui::{Rect, Stroke};
 use kurbo::Point;
 use units::LengthUnit;
 
@@ -9,19 +9,25 @@ use units::LengthUnit;
 const LEAST_GAP: f64 = 8.0;
 
 /// Paints the grid over all that is seen.
-pub(super) fn paint(painter: &egui::Painter, view: &View, read: &Read<'_>) {
+pub(super) fn paint(painter: &egui::Painter, view: &View, steel: Rect, read: &Read<'_>) {
     let (unit, zoom) = (read.knife.unit, view.camera.points_per_mm);
     let step_mm = drawn_mm(read.settings.pitch_mm(unit), unit, zoom);
     let seen = view.seen();
     let from = read.knife.bar.scribed_from();
-    let fine = Stroke::new(1.0, read.palette.grid);
-    let strong = Stroke::new(1.5, read.palette.grid);
-    let stroke = |i: i64| if i % every(unit) == 0 { strong } else { fine };
-    for (i, x) in lines(from.x, step_mm, (seen.x0, seen.x1)) {
-        painter.vline(view.ui_from_mm(Point::new(x, 0.0)).x, view.rect.y_range(), stroke(i));
-    }
-    for (i, y) in lines(from.y, step_mm, (seen.y0, seen.y1)) {
-        painter.hline(view.rect.x_range(), view.ui_from_mm(Point::new(0.0, y)).y, stroke(i));
+    // On the bench, then as faint scribed lines on the painted steel.
+    for (clip, colour) in
+        [(view.rect, read.palette.grid), (steel, read.palette.centre.gamma_multiply(0.11))]
+    {
+        let painter = painter.with_clip_rect(clip.intersect(painter.clip_rect()));
+        let fine = Stroke::new(1.0, colour);
+        let strong = Stroke::new(1.6, colour);
+        let stroke = |i: i64| if i % every(unit) == 0 { strong } else { fine };
+        for (i, x) in lines(from.x, step_mm, (seen.x0, seen.x1)) {
+            painter.vline(view.ui_from_mm(Point::new(x, 0.0)).x, view.rect.y_range(), stroke(i));
+        }
+        for (i, y) in lines(from.y, step_mm, (seen.y0, seen.y1)) {
+            painter.hline(view.rect.x_range(), view.ui_from_mm(Point::new(0.0, y)).y, stroke(i));
+        }
     }
 }
 

@@ -96,7 +96,7 @@ pub(crate) fn grip(
     edit: impl Fn(Point, Vec2) -> Edit,
     words: impl FnOnce() -> String,
 ) -> Response {
-    let Hands { ui, read, sight, session, out } = hands;
+    let Hands { ui, read, sight, session, out, .. } = hands;
     let at = sight.ui_from_knife(grip.shown);
     let response = spot(ui, Id::unique(grip.name), at, REACH + 4.0, grip.name, false);
     if let Some((begun, by)) = dragged(&response, grip.at, sight, session, out) {

@@ -74,6 +74,8 @@ pub(crate) struct Read<'a> {
 pub(crate) struct Hands<'a> {
     pub(crate) ui: &'a Ui,
     pub(crate) read: &'a Read<'a>,
+    /// What lies under everything: the canvas, or the strip below it.
+    pub(crate) ground: &'a Response,
     pub(crate) sight: &'a Sight,
     pub(crate) session: &'a mut Session,
     pub(crate) out: &'a mut Commands,
@@ -90,7 +92,9 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     if rect.width() < 40.0 || rect.height() < 40.0 {
         return;
     }
-    let camera = session.camera.unwrap_or_else(|| Camera::fitting(aim_box(read, session), rect));
+    let before = session.canvas.replace(rect);
+    let camera = session.camera.map(|camera| held_still(camera, before, rect));
+    let camera = camera.unwrap_or_else(|| Camera::fitting(aim_box(read, session), rect));
     let mut view = View { rect, camera };
     look(&mut view, aim_box(read, session), read.settings, session, ui.ctx().pixels_per_point());
     let response = ground(ui, rect, "Canvas");
@@ -98,7 +102,8 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     view.camera = moved;
     session.camera = Some(view.camera);
     let sight = Sight { view, bar_from_knife: read.knife.bar.placement.bar_from_knife() };
-    let panel = section::place(whole, strip).filter(|_| read.settings.section);
+    let panel = section::place(rect).filter(|_| read.settings.section);
+    let panel = panel.filter(|panel| !section::in_the_way(ui, *panel, session));
     let covered = |pos: &Pos2| panel.is_some_and(|panel| panel.contains(*pos));
     session.pointer = response
         .contains_pointer()
@@ -114,18 +119,29 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     if panel.is_some() {
         section::line(ui, read, &sight, session);
     }
-    stations::on_canvas(ui, read, &response, &sight, session, out);
-    chosen_findings(ui, read, session, &sight);
+    let (ground, sight) = (&response, &sight);
+    stations::on_canvas(&mut Hands { ui, read, ground, sight, session, out });
+    chosen_findings(ui, read, session, sight);
     ui.set_clip_rect(unclipped);
 
     let painter = ui.painter().with_clip_rect(whole);
     rulers::paint(&painter, &view, &read.knife.bar, read.knife.unit, session.pointer, read.palette);
     let below = Rect::from_min_max(pos2(whole.min.x, rect.max.y), whole.max);
-    edge_on::show(ui, below, &sight, read, session, out);
     if let Some(panel) = panel {
         section::panel(ui, panel, read, session, out);
     }
+    edge_on::show(ui, below, sight, read, session, out);
     ui.advance_cursor_after_rect(whole);
+}
+
+/// The camera under which everything stays where it is on the screen, when only the foot of the
+/// canvas has moved: findings that come and go must not push the blank from under the pointer.
+fn held_still(camera: Camera, before: Option<Rect>, now: Rect) -> Camera {
+    let same = |before: &Rect| before.min == now.min && before.max.x == now.max.x;
+    let Some(before) = before.filter(same) else { return camera };
+    let view = View { rect: now, camera };
+    let by = view.mm_from_ui_vec(now.center() - before.center());
+    Camera { centre: camera.centre + by, ..camera }
 }
 
 /// The ground on which everything lies.
@@ -259,7 +275,7 @@ fn picture(ui: &Ui, read: &Read<'_>, session: &Session, sight: &Sight) {
         paint::path_line(painter, view, &path, &halo);
     }
     if read.settings.grid {
-        grid::paint(painter, view, read);
+        grid::paint(painter, view, steel, read);
     }
     if let Some(comb) = read.derived.comb.as_ref().filter(|_| session.comb) {
         let ink = crate::theme::Ink { colour: p.centre, width: 0.8, dashes: Vec::new() };
@@ -436,4 +452,24 @@ pub(crate) fn escape(ui: &Ui, session: &mut Session, out: &mut Commands) -> bool
     ui.ctx().stop_dragging();
     out.push(Wish::Cancel);
     true
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_moves_when_only_the_foot_of_the_canvas_does() {
+        let rect = Rect::from_min_max(pos2(24.0, 100.0), pos2(960.0, 650.0));
+        let lower = rect.with_max_y(560.0);
+        let camera = Camera { centre: Point::new(90.0, 12.0), points_per_mm: 4.0 };
+        let after = held_still(camera, Some(rect), lower);
+        let p = Point::new(40.0, 5.0);
+        let at = |rect, camera| View { rect, camera }.ui_from_mm(p);
+        assert!(at(rect, camera).distance(at(lower, after)) < 1e-3);
+        // A window of another width stays looking at the same middle.
+        let wider = rect.with_max_x(1200.0);
+        assert_eq!(held_still(camera, Some(rect), wider), camera);
+        assert_eq!(held_still(camera, None, rect), camera);
+    }
 }

@@ -1,16 +1,18 @@
 //! Bar: the steel and the blank's place on it.
 
-use super::{button, heading, readings};
-use crate::canvas::{self, Read, Sight, handles, hover};
+use super::{button, heading, readings, ticked};
+use crate::canvas::{self, Hands, Read, Sight, handles, hover};
 use crate::command::{Command, Commands};
 use crate::session::Session;
-use egui::{ComboBox, Id, Ui, vec2};
+use egui::{Align2, ComboBox, Id, Ui, pos2, vec2};
 use knife::{Edit, Placement, Reference, ReferenceEdge, ReferenceEnd};
 use kurbo::{Point, Vec2};
 use reckon::tables::Tables;
 
 /// How far from the blank's middle its turning handle stands, points.
 const ARM: f32 = 64.0;
+/// A tag with a length has room in a gap of this width or height, points.
+const ROOM: egui::Vec2 = vec2(100.0, 30.0);
 
 pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let (bar, unit, p) = (&read.knife.bar, read.knife.unit, read.palette);
@@ -65,6 +67,7 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     heading(ui, "Scribe from", p);
     let reference = bar.reference;
     ui.horizontal(|ui| {
+        ticked(ui, p);
         for (edge, word) in
             [(ReferenceEdge::Lower, "Lower edge"), (ReferenceEdge::Upper, "Upper edge")]
         {
@@ -74,6 +77,7 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         }
     });
     ui.horizontal(|ui| {
+        ticked(ui, p);
         for (end, word) in [(ReferenceEnd::Left, "Left end"), (ReferenceEnd::Right, "Right end")] {
             if ui.radio(reference.end == end, word).clicked() && reference.end != end {
                 out.edit(Edit::SetReference(Reference { end, ..reference }));
@@ -95,13 +99,8 @@ fn set_bar(read: &Read<'_>, change: impl FnOnce(&mut knife::Bar)) -> Edit {
     }
 }
 
-pub(super) fn on_canvas(
-    ui: &Ui,
-    read: &Read<'_>,
-    sight: &Sight,
-    session: &mut Session,
-    out: &mut Commands,
-) {
+pub(super) fn on_canvas(hands: &mut Hands<'_>) {
+    let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
     let Some(outline) = &read.derived.reckoning.outline else { return };
     let placement = read.knife.bar.placement;
     let placed = outline.transformed(placement.bar_from_knife()).bounds();
@@ -113,35 +112,29 @@ pub(super) fn on_canvas(
     margins(ui, read, sight, placed);
     let blank = handles::area(ui, Id::unique("blank on bar"), rect, "Blank", false);
     if blank.drag_started() {
-        session.grip = Some((blank.id, placement.at));
-        out.push(crate::command::Wish::Begin);
+        hands.session.grip = Some((blank.id, placement.at));
+        hands.out.push(crate::command::Wish::Begin);
     }
-    if let Some((_, from)) = session.grip.filter(|(held, _)| *held == blank.id) {
+    if let Some((_, from)) = hands.session.grip.filter(|(held, _)| *held == blank.id) {
         if blank.drag_stopped() {
-            session.grip = None;
-            out.push(crate::command::Wish::Commit);
+            hands.session.grip = None;
+            hands.out.push(crate::command::Wish::Commit);
         } else if let Some(by) = blank.total_drag_delta().filter(|_| blank.dragged()) {
             let by = view.mm_from_ui_vec(by);
-            out.preview(vec![Edit::Place(Placement { at: from + by, ..placement })]);
+            hands.out.preview(vec![Edit::Place(Placement { at: from + by, ..placement })]);
         }
     }
     if blank.has_focus()
         && let Some(by) = canvas::nudge(ui, read.knife.unit)
     {
-        out.edit(Edit::Place(Placement { at: placement.at + by, ..placement }));
+        hands.out.edit(Edit::Place(Placement { at: placement.at + by, ..placement }));
     }
-    turning(ui, read, sight, session, out, placed.center());
+    turning(hands, placed.center());
 }
 
 /// A handle beside the blank's middle that turns it.
-fn turning(
-    ui: &Ui,
-    read: &Read<'_>,
-    sight: &Sight,
-    session: &mut Session,
-    out: &mut Commands,
-    middle: Point,
-) {
+fn turning(hands: &mut Hands<'_>, middle: Point) {
+    let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
     let placement = read.knife.bar.placement;
     let pivot = sight.view.ui_from_mm(middle);
     #[expect(clippy::cast_possible_truncation, reason = "screen angle")]
@@ -156,19 +149,19 @@ fn turning(
         false,
     );
     if response.drag_started() {
-        session.grip = Some((response.id, middle));
-        out.push(crate::command::Wish::Begin);
+        hands.session.grip = Some((response.id, middle));
+        hands.out.push(crate::command::Wish::Begin);
     }
-    if let Some((_, middle)) = session.grip.filter(|(held, _)| *held == response.id) {
+    if let Some((_, middle)) = hands.session.grip.filter(|(held, _)| *held == response.id) {
         let pivot = sight.view.ui_from_mm(middle);
         if response.drag_stopped() {
-            session.grip = None;
-            out.push(crate::command::Wish::Commit);
+            hands.session.grip = None;
+            hands.out.push(crate::command::Wish::Commit);
         } else if let Some(pos) = response.interact_pointer_pos().filter(|_| response.dragged()) {
             let arm = pos - pivot;
             let free = -f64::from(arm.x.atan2(-arm.y)).to_degrees();
             let step = if canvas::is_fine(ui) { 0.05 } else { 0.5 };
-            out.preview(vec![Edit::Place(turned_about(
+            hands.out.preview(vec![Edit::Place(turned_about(
                 placement,
                 middle,
                 (free / step).round() * step,
@@ -181,7 +174,7 @@ fn turning(
     handles::paint(ui, at, handles::Look::Grip, &response, response.dragged(), read.palette);
     if response.dragged() || response.hovered() {
         let words = format!("turn {}", units::show_angle(placement.turn_deg, 2));
-        hover::tag(ui, at + vec2(14.0, -10.0), egui::Align2::LEFT_BOTTOM, &words, read.palette);
+        hover::tag(ui, at + vec2(14.0, -10.0), Align2::LEFT_BOTTOM, &words, read.palette);
     }
 }
 
@@ -193,7 +186,8 @@ fn turned_about(placement: Placement, pivot: Point, turn_deg: f64) -> Placement 
     Placement { at: placement.at + moved, ..turned }
 }
 
-/// Clear steel on each side, measured on the canvas.
+/// Clear steel on each side, measured on the canvas: told in the gap where there is room, else
+/// outside the bar.
 fn margins(ui: &Ui, read: &Read<'_>, sight: &Sight, placed: kurbo::Rect) {
     let Some(figures) = &read.derived.reckoning.bar else { return };
     let (bar, view, m) = (&read.knife.bar, &sight.view, &figures.margins);
@@ -204,16 +198,28 @@ fn margins(ui: &Ui, read: &Read<'_>, sight: &Sight, placed: kurbo::Rect) {
         (Point::new(placed.x0, cy), Point::new(0.0, cy), m.left_mm),
         (Point::new(placed.x1, cy), Point::new(bar.length_mm, cy), m.right_mm),
     ];
+    let below = view.ui_from_mm(Point::ORIGIN).y + 8.0;
+    let mut tags = Vec::new();
     for (from, to, mm) in sides {
-        let words = hover::length(mm, read.knife.unit);
+        let words = hover::short(mm, read.knife.unit);
         let (from, to) = (view.ui_from_mm(from), view.ui_from_mm(to));
         hover::measure(ui, from, to, read.palette);
-        let (at, align) = if (from.x - to.x).abs() < 0.5 {
-            (from.lerp(to, 0.5) + vec2(8.0, 0.0), egui::Align2::LEFT_CENTER)
+        let (middle, away) = (from.lerp(to, 0.5), (to - from).length());
+        let upright = (from.x - to.x).abs() < 0.5;
+        let (at, align) = if upright && away >= ROOM.y {
+            (middle + vec2(8.0, 0.0), Align2::LEFT_CENTER)
+        } else if upright && to.y > from.y {
+            (to + vec2(0.0, 8.0), Align2::CENTER_TOP)
+        } else if upright {
+            (to - vec2(0.0, 8.0), Align2::CENTER_BOTTOM)
+        } else if away >= ROOM.x {
+            (middle, Align2::CENTER_CENTER)
+        } else if to.x < from.x {
+            (pos2(to.x, below), Align2::LEFT_TOP)
         } else {
-            (from.lerp(to, 0.5), egui::Align2::CENTER_CENTER)
+            (pos2(to.x, below), Align2::RIGHT_TOP)
         };
-        hover::tag(ui, at, align, &words, read.palette);
+        tags.push(hover::tag_clear_of(ui, at, align, &words, read.palette, &tags));
     }
 }
 

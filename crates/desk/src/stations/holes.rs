@@ -1,14 +1,16 @@
 //! Holes: for pins, for lightness, for a thong.
 
-use super::{button, grid, heading, quiet, readings};
-use crate::canvas::{self, Read, Sight, handles, hover};
+use super::{button, grid, heading, quiet, readings, ticked};
+use crate::canvas::{self, Hands, Read, Sight, handles, hover};
 use crate::command::{Command, Commands};
 use crate::field::Field;
+use crate::figures::{Figure, of_hole};
 use crate::session::{NextHole, Session};
+use crate::theme::Palette;
 use drawing::PartId;
-use egui::{Align2, ComboBox, Id, Response, Ui, vec2};
-use knife::{Edit, Hole, HoleKind};
-use kurbo::Point;
+use egui::{Align2, ComboBox, Id, Ui, vec2};
+use knife::{Edit, Hole, HoleId, HoleKind};
+use kurbo::{Circle, Point};
 use reckon::tables::Tables;
 use reckon::{HoleFigures, Shop};
 use units::{LengthUnit, Size};
@@ -76,7 +78,7 @@ fn one(ui: &mut Ui, read: &Read<'_>, hole: &Hole, session: &mut Session, out: &m
     {
         out.edit(Edit::RenameHole { hole: hole.id, name });
     }
-    if let Some(kind) = kinds(ui, hole.kind) {
+    if let Some(kind) = kinds(ui, hole.kind, p) {
         out.edit(Edit::SetHoleKind { hole: hole.id, kind });
     }
     if let Some(sized) = pins(ui, hole.pin_mm, unit) {
@@ -104,7 +106,7 @@ fn one(ui: &mut Ui, read: &Read<'_>, hole: &Hole, session: &mut Session, out: &m
 fn next(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     heading(ui, "Next hole", read.palette);
     let unit = read.knife.unit;
-    if let Some(kind) = kinds(ui, session.next_hole.kind) {
+    if let Some(kind) = kinds(ui, session.next_hole.kind, read.palette) {
         session.next_hole.kind = kind;
         if kind != HoleKind::Pin {
             session.next_hole.pin_mm = None;
@@ -122,9 +124,10 @@ fn next(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     }
 }
 
-fn kinds(ui: &mut Ui, now: HoleKind) -> Option<HoleKind> {
+fn kinds(ui: &mut Ui, now: HoleKind, palette: &Palette) -> Option<HoleKind> {
     let mut chosen = None;
     ui.horizontal_wrapped(|ui| {
+        ticked(ui, palette);
         for kind in HoleKind::ALL {
             let word = match kind {
                 HoleKind::Pin => "Pin",
@@ -243,22 +246,16 @@ fn name_of(figures: &HoleFigures) -> String {
     format!("Hole {}, {said}", figures.number)
 }
 
-pub(super) fn on_canvas(
-    ui: &Ui,
-    read: &Read<'_>,
-    ground: &Response,
-    sight: &Sight,
-    session: &mut Session,
-    out: &mut Commands,
-) {
-    if add(ui, read, ground, sight, session, out) {
+pub(super) fn on_canvas(hands: &mut Hands<'_>) {
+    let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
+    if add(hands) {
         return;
     }
-    canvas::choose_by_click(ui, read, ground, sight, session, |part| {
+    canvas::choose_by_click(ui, read, hands.ground, sight, hands.session, |part| {
         matches!(part, PartId::Hole(_))
     });
-    if let Some(band) = canvas::band(ui, ground, &sight.view, session, read.palette) {
-        session.selection = read
+    if let Some(band) = canvas::band(ui, hands.ground, &sight.view, hands.session, read.palette) {
+        hands.session.selection = read
             .knife
             .holes
             .iter()
@@ -267,34 +264,31 @@ pub(super) fn on_canvas(
             .collect();
     }
     for figures in &read.derived.reckoning.holes {
-        one_hole(ui, read, sight, session, out, figures);
+        one_hole(hands, figures);
     }
-    nudged(ui, read, session, out);
+    nudged(ui, read, hands.session, hands.out);
 }
 
 /// The hole that the next click puts, under the pointer; whether it was put.
-fn add(
-    ui: &Ui,
-    read: &Read<'_>,
-    ground: &Response,
-    sight: &Sight,
-    session: &mut Session,
-    out: &mut Commands,
-) -> bool {
-    let puts = session.placing && ground.clicked() || ground.double_clicked();
-    if let Some(pos) = ground.interact_pointer_pos().filter(|_| puts) {
-        let NextHole { kind, diameter_mm, drill, pin_mm } = session.next_hole.clone();
+fn add(hands: &mut Hands<'_>) -> bool {
+    let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
+    let puts = hands.session.placing && hands.ground.clicked() || hands.ground.double_clicked();
+    if let Some(pos) = hands.ground.interact_pointer_pos().filter(|_| puts) {
+        let NextHole { kind, diameter_mm, drill, pin_mm } = hands.session.next_hole.clone();
         let at = sight.knife_from_ui(pos);
-        out.edit(Edit::AddHole { name: String::new(), kind, at, diameter_mm, drill, pin_mm });
-        session.placing = false;
+        hands.out.edit(Edit::AddHole { name: String::new(), kind, at, diameter_mm, drill, pin_mm });
+        hands.session.placing = false;
         // It is chosen by the name it will get.
         let next = read.knife.holes.iter().map(|hole| hole.id.0 + 1).max().unwrap_or(1);
-        session.selection = [PartId::Hole(knife::HoleId(next))].into();
+        hands.session.selection = [PartId::Hole(HoleId(next))].into();
         return true;
     }
-    if let Some(at) = session.pointer.filter(|_| session.placing) {
+    if let Some(at) = hands.session.pointer.filter(|_| hands.session.placing) {
+        let centre = sight.bar_from_knife.inverse() * at;
+        let circle = Circle::new(centre, hands.session.next_hole.diameter_mm / 2.0);
+        distances(ui, read, sight, None, circle);
         let at = sight.view.ui_from_mm(at);
-        let radius = sight.view.points(session.next_hole.diameter_mm / 2.0).max(2.0);
+        let radius = sight.view.points(hands.session.next_hole.diameter_mm / 2.0).max(2.0);
         let ink = egui::Stroke::new(1.5, read.palette.grip_chosen);
         ui.painter().circle_stroke(at, radius, ink);
         for arm in [vec2(radius + 7.0, 0.0), vec2(0.0, radius + 7.0)] {
@@ -305,32 +299,29 @@ fn add(
     false
 }
 
-fn one_hole(
-    ui: &Ui,
-    read: &Read<'_>,
-    sight: &Sight,
-    session: &mut Session,
-    out: &mut Commands,
-    figures: &HoleFigures,
-) {
+fn one_hole(hands: &mut Hands<'_>, figures: &HoleFigures) {
+    let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
     let part = PartId::Hole(figures.id);
     let at = sight.ui_from_knife(figures.at);
     let radius = sight.view.points(figures.diameter_mm / 2.0);
-    let is = session.selection.contains(&part);
+    let is = hands.session.selection.contains(&part);
     let id = Id::unique(("hole", figures.id));
     let response = handles::spot(ui, id, at, radius.max(handles::REACH), &name_of(figures), is);
-    handles::choose(ui, &response, part, session);
-    if let Some((begun, by)) = handles::dragged(&response, figures.at, sight, session, out) {
-        let moving: Vec<PartId> = session.selection.iter().copied().chain([part]).collect();
+    handles::choose(ui, &response, part, hands.session);
+    if let Some((begun, by)) =
+        handles::dragged(&response, figures.at, sight, hands.session, hands.out)
+    {
+        let moving: Vec<PartId> = hands.session.selection.iter().copied().chain([part]).collect();
         let to = canvas::caught(ui, read, sight, &moving, begun + by);
-        out.preview(moved_together(read, session, figures, begun, to - begun));
+        hands.out.preview(moved_together(read, hands.session, figures, begun, to - begun));
     }
     let ring = radius + if is { 5.0 } else { 3.0 };
     if is || response.hovered() || response.has_focus() {
         handles::ring(ui, at, ring, read.palette.grip_chosen);
     }
     if response.dragged() {
-        distances(ui, read, sight, figures);
+        let circle = Circle::new(figures.at, figures.diameter_mm / 2.0);
+        distances(ui, read, sight, Some(figures.id), circle);
     } else if response.hovered() {
         let words = format!(
             "{}\n{}",
@@ -361,53 +352,39 @@ fn moved_together(
     edits
 }
 
-/// Live distances while a hole is dragged: to the outline, spine, belly, nearest hole and the
-/// bar's edges.
-fn distances(ui: &Ui, read: &Read<'_>, sight: &Sight, figures: &HoleFigures) {
-    let (p, unit) = (read.palette, read.knife.unit);
-    let centre = sight.ui_from_knife(figures.at);
-    let up = sight.view.ui_from_mm(figures.on_bar + kurbo::Vec2::new(0.0, 1.0)) - centre;
-    let radius = figures.diameter_mm / 2.0;
-    for (mm, way, word) in
-        [(figures.from_upper_mm, 1.0, "spine"), (figures.from_lower_mm, -1.0, "belly")]
-    {
-        let Some(mm) = mm else { continue };
-        #[expect(clippy::cast_possible_truncation, reason = "screen points")]
-        let end = centre + up * (mm * way) as f32;
-        let words = format!("{word} {}", hover::length(mm, unit));
-        hover::measure(ui, centre, end, p);
-        let (align, clear) =
-            if way > 0.0 { (Align2::CENTER_BOTTOM, 9.0) } else { (Align2::CENTER_TOP, -9.0) };
-        hover::tag(ui, end + up.normalized() * clear, align, &words, p);
-    }
-    if let Some(nearest) = &figures.nearest
-        && let Some(other) = read.knife.hole(nearest.id)
-    {
-        let way = (other.at - figures.at).normalize();
-        let from = sight.ui_from_knife(figures.at + way * radius);
-        let to = sight.ui_from_knife(other.at - way * (other.diameter_mm / 2.0));
-        let words = format!("web {}", hover::length(nearest.web_mm, unit));
+/// Live distances of a hole that is dragged, or still to be added: to spine and belly, the
+/// webs, and from the bar's edges and end.
+fn distances(ui: &Ui, read: &Read<'_>, sight: &Sight, own: Option<HoleId>, circle: Circle) {
+    let p = read.palette;
+    let radius = sight.view.points(circle.radius);
+    let found =
+        of_hole(read.knife, &read.derived.reckoning, own, circle.center, 2.0 * circle.radius);
+    let (from_bar, spans): (Vec<_>, Vec<_>) =
+        found.into_iter().partition(|figure| figure.name.starts_with("From the bar"));
+    for figure in &spans {
+        let Some((from, to)) = figure.span else { continue };
+        let (from, to) = (sight.ui_from_knife(from), sight.ui_from_knife(to));
         hover::measure(ui, from, to, p);
-        let over = from.lerp(to, 0.5) - vec2(0.0, sight.view.points(radius) + 6.0);
-        hover::tag(ui, over, Align2::CENTER_BOTTOM, &words, p);
+        let (at, align) = if figure.name.starts_with("Centre to") {
+            if to.y < from.y {
+                (to - vec2(0.0, 9.0), Align2::CENTER_BOTTOM)
+            } else {
+                (to + vec2(0.0, 9.0), Align2::CENTER_TOP)
+            }
+        } else if figure.name.starts_with("Web to hole") {
+            (from.lerp(to, 0.5) - vec2(0.0, radius + 6.0), Align2::CENTER_BOTTOM)
+        } else {
+            (to + vec2(16.0, -2.0), Align2::LEFT_BOTTOM)
+        };
+        let own_web = figure.name == "Web to the outline";
+        let limit_mm = (Shop::default().limits.edge_stop_diameters * 2.0 - 1.0) * circle.radius;
+        let minded = if own_web && figure.value_mm < limit_mm { "  too near" } else { "" };
+        let short = hover::short(figure.value_mm, read.knife.unit);
+        hover::tag(ui, at, align, &format!("{}{minded}", figure.words_with(&short)), p);
     }
-    if let (Some(web_mm), Some(edge_at)) = (figures.edge_web_mm, figures.edge_at) {
-        let way = (edge_at - figures.at).normalize();
-        let from = sight.ui_from_knife(figures.at + way * radius);
-        let to = sight.ui_from_knife(edge_at);
-        hover::measure(ui, from, to, p);
-        let limit = Shop::default().limits.edge_stop_diameters * figures.diameter_mm - radius;
-        let minded = if web_mm < limit { "  too near" } else { "" };
-        let words = format!("edge web {}{minded}", hover::length(web_mm, unit));
-        hover::tag(ui, to + vec2(16.0, -2.0), Align2::LEFT_BOTTOM, &words, p);
-    }
-    let bar = format!(
-        "from edge {}\nfrom end {}",
-        hover::length(figures.from_bar_edge_mm, unit),
-        hover::length(figures.from_bar_end_mm, unit)
-    );
+    let words: Vec<String> = from_bar.iter().map(Figure::words).collect();
     let low = sight.view.rect.left_bottom() + vec2(10.0, -10.0);
-    hover::tag(ui, low, Align2::LEFT_BOTTOM, &bar, p);
+    hover::tag(ui, low, Align2::LEFT_BOTTOM, &words.join("\n"), p);
 }
 
 fn nudged(ui: &Ui, read: &Read<'_>, session: &Session, out: &mut Commands) {

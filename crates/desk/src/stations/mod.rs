@@ -8,13 +8,13 @@ pub(crate) mod paper;
 mod profile;
 
 use crate::Station;
-use crate::canvas::{Hands, Read, Sight};
+use crate::canvas::{Hands, Read};
 use crate::command::{Command, Commands, Wish, row_of};
 use crate::field::{self, Field};
 use crate::session::Session;
 use crate::settings::GRID_MM;
 use crate::theme::{Palette, bold, figures};
-use egui::{Response, RichText, ScrollArea, TextEdit, Ui};
+use egui::{RichText, ScrollArea, TextEdit, Ui};
 use knife::Edit;
 use units::LengthUnit;
 
@@ -37,20 +37,13 @@ pub(crate) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
 }
 
 /// What the station works on, on the canvas.
-pub(crate) fn on_canvas(
-    ui: &Ui,
-    read: &Read<'_>,
-    ground: &Response,
-    sight: &Sight,
-    session: &mut Session,
-    out: &mut Commands,
-) {
-    match session.station {
-        Station::Bar => bar::on_canvas(ui, read, sight, session, out),
-        Station::Profile => profile::on_canvas(ui, read, ground, sight, session, out),
-        Station::Holes => holes::on_canvas(ui, read, ground, sight, session, out),
-        Station::Bevels => bevels::on_canvas(&mut Hands { ui, read, sight, session, out }),
-        Station::Handle => handle::on_canvas(&mut Hands { ui, read, sight, session, out }),
+pub(crate) fn on_canvas(hands: &mut Hands<'_>) {
+    match hands.session.station {
+        Station::Bar => bar::on_canvas(hands),
+        Station::Profile => profile::on_canvas(hands),
+        Station::Holes => holes::on_canvas(hands),
+        Station::Bevels => bevels::on_canvas(hands),
+        Station::Handle => handle::on_canvas(hands),
         Station::Paper => {}
     }
 }
@@ -125,7 +118,7 @@ pub(crate) fn grid(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     let mut is = read.settings.grid;
     let about = "Shows a grid from the corner of the bar that is scribed from. What is dragged \
                  sticks to it; hold Ctrl to drag freely.  (G)";
-    if ui.checkbox(&mut is, "Snap to the grid").on_hover_text(about).changed() {
+    if tick(ui, &mut is, "Snap to the grid", about, p) {
         out.run(Command::Grid);
     }
     let pitch_mm = read.settings.pitch_mm(unit);
@@ -184,6 +177,26 @@ pub(crate) fn button(ui: &mut Ui, command: Command, enabled: bool, out: &mut Com
     if response.on_hover_text(&told).on_disabled_hover_text(&told).clicked() {
         out.run(command);
     }
+}
+
+/// Makes the boxes and rings of what can be ticked stand out, in this part of the window.
+pub(crate) fn ticked(ui: &mut Ui, palette: &Palette) {
+    ui.visuals_mut().widgets.inactive.bg_stroke = egui::Stroke::new(1.2, palette.weak);
+}
+
+/// A tick with its words.
+pub(crate) fn tick(
+    ui: &mut Ui,
+    is: &mut bool,
+    words: &str,
+    about: &str,
+    palette: &Palette,
+) -> bool {
+    ui.scope(|ui| {
+        ticked(ui, palette);
+        ui.checkbox(is, words).on_hover_text(about).changed()
+    })
+    .inner
 }
 
 /// A quiet sentence.

@@ -1,6 +1,6 @@
 //! Paper: the pages as they will print.
 
-use super::{button, heading, notes, quiet};
+use super::{button, heading, notes, quiet, tick};
 use crate::canvas::{self, Camera, Read, View, paint};
 use crate::command::{Command, Commands, Wish};
 use crate::session::Session;
@@ -104,7 +104,7 @@ fn sheets(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     for (key, title) in &read.derived.sheets {
         let mut is = !session.left_out.contains(*key);
         let about = format!("On the command line: --sheets {key}.");
-        if ui.checkbox(&mut is, title).on_hover_text(about).changed() {
+        if tick(ui, &mut is, title, &about, read.palette) {
             if is {
                 session.left_out.remove(*key);
             } else {

@@ -1,11 +1,11 @@
 //! Profile: the outline's nodes and handles.
 
 use super::{button, grid, heading, quiet, readings};
-use crate::canvas::{self, Read, Sight, handles, hover};
+use crate::canvas::{self, Hands, Read, Sight, handles, hover};
 use crate::command::{Command, Commands, Wish};
 use crate::session::Session;
 use drawing::PartId;
-use egui::{Id, Response, Stroke, Ui};
+use egui::{Id, Stroke, Ui};
 use knife::{Edit, HandleSide, Node};
 use kurbo::Vec2;
 
@@ -146,88 +146,72 @@ fn place(ui: &mut Ui, read: &Read<'_>, node: &Node, session: &mut Session, out: 
     }
 }
 
-pub(super) fn on_canvas(
-    ui: &Ui,
-    read: &Read<'_>,
-    ground: &Response,
-    sight: &Sight,
-    session: &mut Session,
-    out: &mut Commands,
-) {
-    on_outline(ui, read, ground, sight, session, out);
-    choose_stretch(ui, read, ground, sight, session);
-    stretches(ui, read, sight, session);
-    if let Some(band) = canvas::band(ui, ground, &sight.view, session, read.palette) {
+pub(super) fn on_canvas(hands: &mut Hands<'_>) {
+    let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
+    on_outline(hands);
+    choose_stretch(hands);
+    stretches(ui, read, sight, hands.session);
+    if let Some(band) = canvas::band(ui, hands.ground, &sight.view, hands.session, read.palette) {
         let more = ui.input(|input| input.modifiers.shift);
         if !more {
-            session.selection.clear();
+            hands.session.selection.clear();
         }
         for node in &read.knife.profile.nodes {
             if band.contains(sight.ui_from_knife(node.at)) {
-                session.selection.insert(PartId::Node(node.id));
+                hands.session.selection.insert(PartId::Node(node.id));
             }
         }
     }
     let seen = sight.view.rect.expand(handles::REACH);
     for i in 0..read.knife.profile.nodes.len() {
-        if shows_handles(read, session, i) {
-            node_handles(ui, read, sight, session, out, i);
+        if shows_handles(read, hands.session, i) {
+            node_handles(hands, i);
         }
     }
     for node in &read.knife.profile.nodes {
         if seen.contains(sight.ui_from_knife(node.at)) {
-            one_node(ui, read, sight, session, out, node);
+            one_node(hands, node);
         }
     }
-    nudged(ui, read, session, out);
+    nudged(ui, read, hands.session, hands.out);
 }
 
 /// Figures under the pointer, and a double click that adds a node there.
-fn on_outline(
-    ui: &Ui,
-    read: &Read<'_>,
-    ground: &Response,
-    sight: &Sight,
-    session: &mut Session,
-    out: &mut Commands,
-) {
-    if session.grip.is_some() || session.band.is_some() {
+fn on_outline(hands: &mut Hands<'_>) {
+    let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
+    if hands.session.grip.is_some() || hands.session.band.is_some() {
         return;
     }
-    let Some(found) = hover::show(ui, read, sight, session) else { return };
-    if ground.double_clicked()
+    let Some(found) = hover::show(ui, read, sight, hands.session) else { return };
+    if hands.ground.double_clicked()
         && let Some(node) = read.knife.profile.nodes.get(found.segment)
     {
-        out.edit(Edit::AddNode { stretch: node.id, t: found.t.clamp(0.001, 0.999) });
+        hands.out.edit(Edit::AddNode { stretch: node.id, t: found.t.clamp(0.001, 0.999) });
     }
 }
 
 /// A click on the outline chooses the stretch under it.
-fn choose_stretch(
-    ui: &Ui,
-    read: &Read<'_>,
-    ground: &Response,
-    sight: &Sight,
-    session: &mut Session,
-) {
-    if !ground.clicked() {
+fn choose_stretch(hands: &mut Hands<'_>) {
+    let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
+    if !hands.ground.clicked() {
         return;
     }
-    let Some(pos) = ground.interact_pointer_pos() else { return };
+    let Some(pos) = hands.ground.interact_pointer_pos() else { return };
     let more = ui.input(|input| input.modifiers.shift);
     let near = read
         .derived
         .reckoning
         .outline
         .as_ref()
-        .and_then(|outline| hover::at(outline, sight.knife_from_ui(pos), sight.mm(8.0)));
+        .map(|outline| outline.nearest(sight.knife_from_ui(pos)))
+        .filter(|found| found.distance_mm <= sight.mm(8.0));
     let nodes = &read.knife.profile.nodes;
     match near.and_then(|found| Some((nodes.get(found.segment)?, found.t))) {
         Some((node, t)) => {
-            session.choose(PartId::Stretch(node.id), more);
-            session.on_line = Some((node.id, t));
+            hands.session.choose(PartId::Stretch(node.id), more);
+            hands.session.on_line = Some((node.id, t));
         }
-        None if !more => session.selection.clear(),
+        None if !more => hands.session.selection.clear(),
         None => {}
     }
 }
@@ -255,14 +239,8 @@ fn shows_handles(read: &Read<'_>, session: &Session, i: usize) -> bool {
     is(i) || is(i + 1) || is(i + n - 1) || stretch(i) || stretch(i + n - 1)
 }
 
-fn node_handles(
-    ui: &Ui,
-    read: &Read<'_>,
-    sight: &Sight,
-    session: &mut Session,
-    out: &mut Commands,
-    i: usize,
-) {
+fn node_handles(hands: &mut Hands<'_>, i: usize) {
+    let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
     let node = &read.knife.profile.nodes[i];
     let from = sight.ui_from_knife(node.at);
     for (side, end, word) in
@@ -273,13 +251,14 @@ fn node_handles(
         let name = format!("Handle {word} node {}", node.id.0);
         let id = Id::unique(("handle", node.id, word));
         let response = handles::spot(ui, id, at, handles::REACH, &name, false);
-        if let Some((begun, by)) = handles::dragged(&response, end, sight, session, out) {
-            out.preview(vec![Edit::MoveHandle { node: node.id, side, to: begun + by }]);
+        if let Some((begun, by)) = handles::dragged(&response, end, sight, hands.session, hands.out)
+        {
+            hands.out.preview(vec![Edit::MoveHandle { node: node.id, side, to: begun + by }]);
         }
         if response.has_focus()
             && let Some(by) = canvas::nudge(ui, read.knife.unit)
         {
-            out.edit(Edit::MoveHandle { node: node.id, side, to: end + by });
+            hands.out.edit(Edit::MoveHandle { node: node.id, side, to: end + by });
         }
         let line = Stroke::new(1.2, read.palette.grip.gamma_multiply(0.85));
         ui.painter().line_segment([from, at], Stroke::new(3.0, read.palette.halo));
@@ -303,14 +282,8 @@ fn node_handles(
     }
 }
 
-fn one_node(
-    ui: &Ui,
-    read: &Read<'_>,
-    sight: &Sight,
-    session: &mut Session,
-    out: &mut Commands,
-    node: &Node,
-) {
+fn one_node(hands: &mut Hands<'_>, node: &Node) {
+    let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
     let part = PartId::Node(node.id);
     let at = sight.ui_from_knife(node.at);
     let profile = &read.knife.profile;
@@ -321,18 +294,19 @@ fn one_node(
     if profile.heel == Some(node.id) {
         name.push_str(", heel");
     }
-    let is = session.selection.contains(&part);
+    let is = hands.session.selection.contains(&part);
     let response = handles::spot(ui, Id::unique(("node", node.id)), at, handles::REACH, &name, is);
-    handles::choose(ui, &response, part, session);
-    if let Some((begun, by)) = handles::dragged(&response, node.at, sight, session, out) {
-        let mut nodes = session.nodes();
+    handles::choose(ui, &response, part, hands.session);
+    if let Some((begun, by)) = handles::dragged(&response, node.at, sight, hands.session, hands.out)
+    {
+        let mut nodes = hands.session.nodes();
         if !nodes.contains(&node.id) {
             nodes = vec![node.id];
         }
         let moving: Vec<PartId> = nodes.iter().map(|id| PartId::Node(*id)).collect();
         let to = canvas::caught(ui, read, sight, &moving, begun + straightened(ui, by));
         let by = straightened(ui, to - begun);
-        out.preview(vec![Edit::MoveNodes { nodes, by }]);
+        hands.out.preview(vec![Edit::MoveNodes { nodes, by }]);
     }
     let look = if node.smooth { handles::Look::Smooth } else { handles::Look::Corner };
     handles::paint(ui, at, look, &response, is, read.palette);

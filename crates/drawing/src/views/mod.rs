@@ -7,7 +7,6 @@ mod dimension;
 mod drilling;
 mod drills;
 mod edge_on;
-mod picture;
 mod profile;
 mod section;
 
@@ -17,6 +16,5 @@ pub use comb::{Comb, comb};
 pub use dimension::{dimension, dimension_text};
 pub use drilling::{drilling_notes, drilling_sheet, drilling_tables};
 pub use edge_on::edge_on;
-pub use picture::starter_picture;
 pub use profile::{profile_notes, profile_sheet};
 pub use section::section;
