@@ -19,6 +19,22 @@ pub(super) struct Put {
     pub(super) y: i64,
 }
 
+/// By what shapes keep apart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Kind {
+    /// Their boxes.
+    Boxes,
+    /// Their true outlines.
+    Shapes,
+}
+
+impl Kind {
+    /// A form's right side at each height.
+    fn profile(self, form: &Form) -> impl Iterator<Item = f64> + '_ {
+        form.right.iter().map(move |right| if self == Self::Boxes { form.size.x } else { *right })
+    }
+}
+
 /// A laying of items.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Laying {
@@ -133,20 +149,44 @@ impl<'a> Search<'a> {
             (0..self.wanted.len()).filter(|i| !self.of_shape[self.wanted[*i]].is_empty()).collect();
         let orders = self.orders(&items);
         // By boxes first: whatever comes later must beat them.
+        let boxes = self.forms_where(|form, before| {
+            before.iter().all(|other| (other.size - form.size).hypot() > SLACK_MM)
+        });
         for order in orders.iter().take(3) {
-            let boxed = self.beam(order, true);
+            let boxed = self.beam(order, &boxes, Kind::Boxes);
             let laying = self.pushed(&boxed);
             self.offer(laying);
         }
-        for order in &orders {
-            if self.best.puts.is_empty() || self.goes_on(self.effort.steps) {
-                let laying = self.beam(order, false);
-                self.offer(laying);
+        // What may be mirrored is tried unmirrored too, which leaves fewer wrong turnings.
+        let plain = self.forms_where(|form, _| !form.way.mirrored);
+        let all = self.of_shape.clone();
+        let sets = if plain == all { vec![all] } else { vec![plain, all] };
+        for (i, set) in sets.iter().enumerate() {
+            for (k, order) in orders.iter().enumerate() {
+                if i + k == 0 || self.goes_on(self.effort.steps) {
+                    let laying = self.beam(order, set, Kind::Shapes);
+                    self.offer(laying);
+                }
             }
         }
         let steps = self.effort.steps;
         better::better(self, steps);
         self.best.clone()
+    }
+
+    /// The forms of each shape that are wanted, given those of it wanted already.
+    fn forms_where(&self, wanted: impl Fn(&Form, &[&Form]) -> bool) -> Vec<Vec<usize>> {
+        let some = |forms: &Vec<usize>| {
+            let mut kept: Vec<usize> = Vec::new();
+            for &form in forms {
+                let before: Vec<&Form> = kept.iter().map(|i| &self.forms[*i]).collect();
+                if wanted(&self.forms[form], &before) {
+                    kept.push(form);
+                }
+            }
+            kept
+        };
+        self.of_shape.iter().map(some).collect()
     }
 
     pub(super) fn offer(&mut self, laying: Laying) {
@@ -192,9 +232,12 @@ impl<'a> Search<'a> {
     }
 
     /// Where a form lies leftmost at a height among others.
-    pub(super) fn least_x(&mut self, puts: &[Put], form: usize, y: i64, boxes: bool) -> f64 {
+    pub(super) fn least_x(&mut self, puts: &[Put], form: usize, y: i64, kind: Kind) -> f64 {
         self.steps += 1;
-        let slides = if boxes { &mut self.by_box } else { &mut self.by_shape };
+        let slides = match kind {
+            Kind::Boxes => &mut self.by_box,
+            Kind::Shapes => &mut self.by_shape,
+        };
         let mut taken: Vec<(f64, f64)> = Vec::with_capacity(2 * puts.len());
         let gap = self.strip.gap_mm + 0.1;
         for put in puts {
@@ -227,7 +270,7 @@ impl<'a> Search<'a> {
     }
 
     /// Lays items one after another, following several layings side by side.
-    fn beam(&mut self, order: &[usize], boxes: bool) -> Laying {
+    fn beam(&mut self, order: &[usize], forms: &[Vec<usize>], kind: Kind) -> Laying {
         let wide = self.strip.width_mm - 2.0 * self.strip.margin_mm;
         #[expect(
             clippy::cast_possible_truncation,
@@ -240,14 +283,18 @@ impl<'a> Search<'a> {
             let mut next: Vec<Next> = Vec::new();
             for (of, state) in states.iter().enumerate() {
                 let before = next.len();
-                for form in self.of_shape[self.wanted[item]].clone() {
+                for &form in &forms[self.wanted[item]] {
                     for y in self.heights(&state.laying.puts, form) {
-                        let x = self.least_x(&state.laying.puts, form, y, boxes);
+                        let x = self.least_x(&state.laying.puts, form, y, kind);
                         if x + self.forms[form].size.x > self.long_mm() + SLACK_MM {
                             continue;
                         }
                         let put = Put { item, form, x, y };
-                        next.push(Next { of, put: Some(put), cost: self.cost(state, &put, wide) });
+                        next.push(Next {
+                            of,
+                            put: Some(put),
+                            cost: self.cost(state, &put, wide, kind),
+                        });
                     }
                 }
                 if next.len() == before {
@@ -258,7 +305,7 @@ impl<'a> Search<'a> {
             // Layings of one cost are mostly one laying in two orders.
             next.dedup_by(|a, b| (a.cost - b.cost).abs() < 1e-6);
             next.truncate(self.effort.breadth.max(1));
-            states = next.iter().map(|n| self.after(&states[n.of], n.put, item)).collect();
+            states = next.iter().map(|n| self.after(&states[n.of], n.put, item, kind)).collect();
         }
         let mut best = Laying::default();
         for state in states {
@@ -276,11 +323,11 @@ impl<'a> Search<'a> {
     }
 
     /// The strip left behind the front less what is laid on it.
-    fn cost(&self, state: &State, put: &Put, wide: f64) -> f64 {
+    fn cost(&self, state: &State, put: &Put, wide: f64, kind: Kind) -> f64 {
         let form = &self.forms[put.form];
         let mut sum: f64 = state.front.iter().sum();
         let first = first_row(put.y);
-        for (k, right) in form.right.iter().enumerate() {
+        for (k, right) in kind.profile(form).enumerate() {
             if let Some(front) = state.front.get(first + k) {
                 sum += (put.x + right - front).max(0.0);
             }
@@ -290,7 +337,7 @@ impl<'a> Search<'a> {
         wide * judged(sum, state.front.len(), length) - (laying.area_mm2 + form.area_mm2)
     }
 
-    fn after(&self, state: &State, put: Option<Put>, item: usize) -> State {
+    fn after(&self, state: &State, put: Option<Put>, item: usize, kind: Kind) -> State {
         let mut state = state.clone();
         let Some(put) = put else {
             state.laying.left.push(item);
@@ -298,7 +345,7 @@ impl<'a> Search<'a> {
         };
         let form = &self.forms[put.form];
         let first = first_row(put.y);
-        for (k, right) in form.right.iter().enumerate() {
+        for (k, right) in kind.profile(form).enumerate() {
             if let Some(front) = state.front.get_mut(first + k) {
                 *front = front.max(put.x + right);
             }
@@ -316,8 +363,18 @@ impl<'a> Search<'a> {
         puts.sort_by(|a, b| a.x.total_cmp(&b.x));
         let mut laying = Laying { left: boxed.left.clone(), ..Laying::default() };
         for put in puts {
-            let x = self.least_x(&laying.puts, put.form, put.y, false);
-            self.lay(&mut laying, Put { x, ..put });
+            // Whichever way round fills the same box comes furthest left.
+            let size = self.forms[put.form].size;
+            let mut best: Option<Put> = None;
+            for form in self.of_shape[self.wanted[put.item]].clone() {
+                if (self.forms[form].size - size).hypot() <= SLACK_MM {
+                    let x = self.least_x(&laying.puts, form, put.y, Kind::Shapes);
+                    if best.is_none_or(|known| x < known.x) {
+                        best = Some(Put { form, x, ..put });
+                    }
+                }
+            }
+            self.lay(&mut laying, best.unwrap_or(put));
         }
         laying
     }

@@ -1,6 +1,7 @@
-//! Bettering a laying: one thing is changed at a time, and kept unless it makes it worse.
+//! Bettering a laying: one thing is changed at a time, and kept unless it makes it worse by
+//! more than a patience that shrinks to nothing (threshold accepting, Dueck and Scheuer 1990).
 
-use super::beam::{HEIGHTS, Laying, Put, Search};
+use super::beam::{HEIGHTS, Kind, Laying, Put, Search};
 
 /// A small generator of even numbers, the same on every machine (Knuth's MMIX constants).
 struct Dice(u64);
@@ -14,6 +15,8 @@ impl Dice {
     }
 }
 
+/// The patience to begin with, as a share of the length.
+const PATIENCE: f64 = 0.004;
 /// How much a mean millimetre further left is worth beside a millimetre of length.
 const LEFTWARD: f64 = 0.02;
 
@@ -25,6 +28,7 @@ pub(super) fn better(search: &mut Search<'_>, most: u64) {
     }
     let mut dice = Dice(0x2545_f491_4f6c_dd1d);
     let mut worth = worth(search, &now);
+    let (first, patient) = (search.steps(), PATIENCE * worth);
     while search.goes_on(most) {
         let (puts, from) = changed(search, &now, &mut dice);
         let Some(mut next) = laid(search, &now, &puts, from) else { continue };
@@ -33,7 +37,10 @@ pub(super) fn better(search: &mut Search<'_>, most: u64) {
         }
         let next_worth = self::worth(search, &next);
         let more = next.area_mm2 > now.area_mm2 + 1e-6;
-        if more || next.area_mm2 > now.area_mm2 - 1e-6 && next_worth <= worth + 1e-9 {
+        #[expect(clippy::cast_precision_loss, reason = "steps are far below 2^53")]
+        let left = 1.0 - (search.steps() - first) as f64 / (most - first).max(1) as f64;
+        let patience = patient * left.max(0.0).powi(2) + 1e-9;
+        if more || next.area_mm2 > now.area_mm2 - 1e-6 && next_worth <= worth + patience {
             worth = next_worth;
             now = in_order(next);
             search.offer(now.clone());
@@ -97,7 +104,11 @@ fn some_height(search: &Search<'_>, form: usize, dice: &mut Dice) -> i64 {
 fn laid(search: &mut Search<'_>, now: &Laying, puts: &[Put], from: usize) -> Option<Laying> {
     let mut next = Laying { left: now.left.clone(), ..Laying::default() };
     for (k, put) in puts.iter().enumerate() {
-        let x = if k < from { put.x } else { search.least_x(&next.puts, put.form, put.y, false) };
+        let x = if k < from {
+            put.x
+        } else {
+            search.least_x(&next.puts, put.form, put.y, Kind::Shapes)
+        };
         if x + search.forms[put.form].size.x > search.long_mm() + 1e-9 {
             return None;
         }
@@ -116,7 +127,7 @@ fn fill(search: &mut Search<'_>, laying: &mut Laying) {
             for form in search.of_shape[shape].clone() {
                 for k in 0..=HEIGHTS {
                     let y = search.slack(form) * k / HEIGHTS;
-                    let x = search.least_x(&laying.puts, form, y, false);
+                    let x = search.least_x(&laying.puts, form, y, Kind::Shapes);
                     let fits = x + search.forms[form].size.x <= search.long_mm() + 1e-9;
                     if fits && best.is_none_or(|put| x < put.x) {
                         best = Some(Put { item, form, x, y });
