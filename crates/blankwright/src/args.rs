@@ -2,7 +2,7 @@
 
 use crate::Failure;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
-use clap::{Parser, Subcommand};
+use clap::{Args, Parser, Subcommand};
 use std::ffi::OsString;
 use std::path::PathBuf;
 
@@ -20,6 +20,14 @@ Exit codes: 0 nothing to stop for, 1 at least one finding says stop, 2 it could 
 struct Typed {
     #[command(subcommand)]
     command: Option<Command>,
+}
+
+/// The shop to work by.
+#[derive(Debug, Args)]
+pub(crate) struct ShopArg {
+    /// The shop file to work by; without it the built-in usual shop, whatever the desk keeps
+    #[arg(long, value_name = "FILE")]
+    pub(crate) shop: Option<PathBuf>,
 }
 
 /// One command of the program.
@@ -52,6 +60,8 @@ pub(crate) enum Command {
         /// As JSON, documented in README.md
         #[arg(long)]
         json: bool,
+        #[command(flatten)]
+        shop: ShopArg,
     },
     /// Tell every number worked out
     Numbers {
@@ -60,6 +70,8 @@ pub(crate) enum Command {
         /// As JSON, documented in README.md
         #[arg(long)]
         json: bool,
+        #[command(flatten)]
+        shop: ShopArg,
     },
     /// Print the sheets, full size, to a PDF
     Print {
@@ -80,6 +92,8 @@ pub(crate) enum Command {
         /// The trim measured for a printer
         #[arg(long, value_name = "NAME")]
         trim: Option<String>,
+        #[command(flatten)]
+        shop: ShopArg,
     },
     /// Write the drawing at true size as SVG or PNG
     Draw {
@@ -91,6 +105,8 @@ pub(crate) enum Command {
         /// Dots to the inch of a PNG
         #[arg(long, default_value_t = 300.0, allow_negative_numbers = true)]
         dpi: f64,
+        #[command(flatten)]
+        shop: ShopArg,
     },
 }
 

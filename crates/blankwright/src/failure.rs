@@ -4,6 +4,7 @@ use desk::FileFault;
 use knife::file::{Fault, NotABlank};
 use knife::intake::IntakeFault;
 use paper::PaperError;
+use reckon::shop::file::NotAShop;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
@@ -27,7 +28,15 @@ pub enum Failure {
         /// Why.
         why: NotABlank,
     },
-    /// A blank file has faults.
+    /// A file is no shop file.
+    #[error("{path} can't be used as a shop: {why}", path = .path.display())]
+    NotAShop {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        why: NotAShop,
+    },
+    /// A blank or shop file has faults.
     #[error("{path} has {n} to mend first", path = .path.display(), n = counted(.faults.len()))]
     Faults {
         /// Which file.

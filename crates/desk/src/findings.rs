@@ -33,7 +33,7 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
 fn row(ui: &mut Ui, finding: &Finding, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     ui.horizontal_top(|ui| {
         sign(ui, Some(finding.severity), read.palette);
-        let word = crate::notices::capitalised(finding.severity.word().to_owned());
+        let word = crate::notices::capitalised(finding.word().to_owned());
         let word = word.trim_end_matches('.').to_owned();
         ui.label(
             RichText::new(word).font(bold(15.5)).color(colour(finding.severity, read.palette)),
@@ -41,7 +41,7 @@ fn row(ui: &mut Ui, finding: &Finding, read: &Read<'_>, session: &mut Session, o
         let room = if finding.remedy.is_some() { 190.0 } else { 0.0 };
         ui.scope(|ui| {
             ui.set_max_width((ui.available_width() - room).max(160.0));
-            let sentence = egui::Label::new(&finding.sentence).wrap().sense(Sense::click());
+            let sentence = egui::Label::new(finding.told()).wrap().sense(Sense::click());
             let mut response = ui.add(sentence).on_hover_cursor(egui::CursorIcon::PointingHand);
             if !finding.limit_source.is_empty() {
                 response =

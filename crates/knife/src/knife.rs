@@ -2,7 +2,7 @@
 
 use crate::{
     Bar, Bevel, Cutting, Hole, HoleId, Placement, Profile, Reference, ReferenceEdge, ReferenceEnd,
-    Scales,
+    Scales, SetAside,
 };
 use kurbo::Point;
 use units::LengthUnit;
@@ -28,6 +28,8 @@ pub struct Knife {
     pub scales: Option<Scales>,
     /// How it is cut out, once chosen.
     pub cutting: Option<Cutting>,
+    /// Findings set aside, each with its reason.
+    pub set_aside: Vec<SetAside>,
 }
 
 impl Knife {
@@ -51,6 +53,7 @@ impl Knife {
             bevel: None,
             scales: None,
             cutting: None,
+            set_aside: Vec::new(),
         }
     }
 

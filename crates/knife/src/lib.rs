@@ -5,6 +5,7 @@
 //! to spine (up); millimetres. (An outline taken from elsewhere may run the other way; its
 //! marked tip tells.)
 
+mod aside;
 mod bar;
 mod bevel;
 mod cutting;
@@ -21,6 +22,7 @@ mod refusal;
 mod scales;
 mod starters;
 
+pub use aside::SetAside;
 pub use bar::{Bar, Placement, Reference, ReferenceEdge, ReferenceEnd};
 pub use bevel::Bevel;
 pub use cutting::Cutting;

@@ -32,5 +32,11 @@ pub const NODES: RangeInclusive<usize> = 2..=200_000;
 pub const HOLES: RangeInclusive<usize> = 0..=1_000;
 /// Characters of the name, a grade, a drill.
 pub const NAME_CHARS: usize = 200;
+/// Findings set aside in a knife.
+pub const SET_ASIDE: RangeInclusive<usize> = 0..=1_000;
+/// Parts that one finding is about.
+pub const PARTS: RangeInclusive<usize> = 0..=1_000;
+/// Characters of a reason.
+pub const REASON_CHARS: usize = 500;
 /// Characters of the notes.
 pub const NOTES_CHARS: usize = 20_000;

@@ -64,6 +64,12 @@ pub enum Refusal {
     /// The profile has no outline yet.
     #[error("there is no outline yet; take a starter or an outline drawn elsewhere")]
     NoOutline,
+    /// A part that is not there.
+    #[error("that part is no longer there")]
+    NoSuchPart,
+    /// A finding may be set aside only for a reason.
+    #[error("a finding is set aside for a reason; write one")]
+    NoReason,
     /// A text is too long.
     #[error("{what} may have at most {most} characters")]
     TooLong {

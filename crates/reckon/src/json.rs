@@ -177,6 +177,7 @@ fn finding(finding: &Finding) -> Value {
         "limit_mm": finding.limit_mm,
         "limit_source": finding.limit_source,
         "at_mm": finding.place.map(point),
+        "set_aside": finding.set_aside,
         "remedy": finding.remedy.as_ref().map(|remedy| remedy.words.as_str()),
     })
 }

@@ -16,7 +16,7 @@ mod reckoning;
 #[cfg(test)]
 mod sample;
 mod scales;
-mod shop;
+pub mod shop;
 pub mod tables;
 
 pub use bar::{BarFigures, Margins, usual_bar};

@@ -31,9 +31,11 @@ pub struct Reckoning {
 }
 
 impl Reckoning {
-    /// How many findings say to stop.
+    /// How many findings say to stop; one that was set aside doesn't.
     pub fn stops(&self) -> usize {
-        self.findings.iter().filter(|finding| finding.severity == Severity::Stop).count()
+        let stops =
+            |finding: &&Finding| finding.severity == Severity::Stop && finding.set_aside.is_none();
+        self.findings.iter().filter(stops).count()
     }
 }
 

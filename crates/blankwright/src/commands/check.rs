@@ -13,18 +13,25 @@ pub(super) fn run(work: &Work, json: bool) -> Result<Outcome, Failure> {
     }
     let mut out = String::new();
     for finding in &reckoning.findings {
-        let _ = writeln!(out, "{}: {}", finding.severity.word().to_uppercase(), finding.sentence);
+        let _ = writeln!(out, "{}: {}", finding.word().to_uppercase(), finding.told());
         if !finding.limit_source.is_empty() && finding.limit_mm.is_some_and(|limit| limit > 0.0) {
             let _ = writeln!(out, "      The limit is {}.", finding.limit_source);
         }
     }
-    let _ = match (reckoning.findings.len(), reckoning.stops()) {
-        (0, _) => writeln!(out, "Nothing to mind: no finding."),
-        (n, 0) => writeln!(out, "{n} to mind, none that says stop."),
+    let aside = reckoning.findings.iter().filter(|finding| finding.set_aside.is_some()).count();
+    let _ = match (reckoning.findings.len() - aside, reckoning.stops()) {
+        (0, _) => writeln!(out, "Nothing to mind: no finding{}.", beside(aside)),
+        (n, 0) => writeln!(out, "{n} to mind, none that says stop{}.", beside(aside)),
         (n, stops) => {
             let say = if stops == 1 { "says" } else { "say" };
-            writeln!(out, "{n} to mind, {stops} of them {say} stop: don't cut steel by it.")
+            let aside = beside(aside);
+            writeln!(out, "{n} to mind, {stops} of them {say} stop{aside}: don't cut steel by it.")
         }
     };
     Ok(Outcome { out, code, ..Outcome::default() })
+}
+
+/// How many were set aside, where any were.
+fn beside(aside: usize) -> String {
+    if aside == 0 { String::new() } else { format!(" ({aside} set aside)") }
 }

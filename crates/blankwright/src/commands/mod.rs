@@ -7,7 +7,7 @@ mod numbers;
 mod print;
 mod starters;
 
-use crate::args::Command;
+use crate::args::{Command, ShopArg};
 use crate::{Failure, Outcome, window};
 use desk::Host;
 use knife::Knife;
@@ -25,14 +25,18 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
             (Some(outline), _) => new::from_outline(&outline, &out, host),
             (None, starter) => new::from_starter(&starter.unwrap_or_default(), &out, host),
         },
-        Some(Command::Check { file, json }) => check::run(&Work::open(&file, host)?, json),
-        Some(Command::Numbers { file, json }) => numbers::run(&Work::open(&file, host)?, json),
-        Some(Command::Print { file, out, paper, sheets, date, trim }) => {
-            let wishes = print::Wishes { paper, sheets, date, trim };
-            print::run(&Work::open(&file, host)?, &file, &out, wishes, host)
+        Some(Command::Check { file, json, shop }) => {
+            check::run(&Work::open(&file, &shop, host)?, json)
         }
-        Some(Command::Draw { file, out, dpi }) => {
-            draw::run(&Work::open(&file, host)?, &file, &out, dpi, host)
+        Some(Command::Numbers { file, json, shop }) => {
+            numbers::run(&Work::open(&file, &shop, host)?, json)
+        }
+        Some(Command::Print { file, out, paper, sheets, date, trim, shop }) => {
+            let wishes = print::Wishes { paper, sheets, date, trim };
+            print::run(&Work::open(&file, &shop, host)?, &file, &out, wishes, host)
+        }
+        Some(Command::Draw { file, out, dpi, shop }) => {
+            draw::run(&Work::open(&file, &shop, host)?, &file, &out, dpi, host)
         }
     }
 }
@@ -45,19 +49,37 @@ pub(crate) struct Work {
 
 impl Work {
     /// Reads and reckons. A file with any fault is refused: steel is cut by what comes out.
-    fn open(path: &Path, host: &dyn Host) -> Result<Self, Failure> {
+    fn open(path: &Path, shop: &ShopArg, host: &dyn Host) -> Result<Self, Failure> {
+        let shop = read_shop(shop, host)?;
         let opened = file::open(&host.read(path)?)
             .map_err(|why| Failure::NotABlank { path: path.to_owned(), why })?;
         if !opened.faults.is_empty() {
             return Err(Failure::Faults { path: path.to_owned(), faults: opened.faults });
         }
-        Ok(Self::of(opened.knife))
+        Ok(Self::by(opened.knife, &shop))
     }
 
+    /// By the built-in usual shop.
     fn of(knife: Knife) -> Self {
-        let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
+        Self::by(knife, &Shop::default())
+    }
+
+    fn by(knife: Knife, shop: &Shop) -> Self {
+        let reckoning = reckon(&knife, shop, Tables::built_in());
         Self { knife, reckoning }
     }
+}
+
+/// The shop that was named; else the built-in usual one. What the desk keeps is never read here,
+/// so that a command gives the same answer whoever runs it.
+pub(crate) fn read_shop(arg: &ShopArg, host: &dyn Host) -> Result<Shop, Failure> {
+    let Some(path) = &arg.shop else { return Ok(Shop::default()) };
+    let opened = reckon::shop::file::open(&host.read(path)?)
+        .map_err(|why| Failure::NotAShop { path: path.clone(), why })?;
+    if opened.faults.is_empty() {
+        return Ok(opened.shop);
+    }
+    Err(Failure::Faults { path: path.clone(), faults: opened.faults })
 }
 
 /// Refuses to write over the blank that is read, or over any name that a blank file would have.

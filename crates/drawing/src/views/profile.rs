@@ -5,7 +5,7 @@ use super::{Callout, Extent, blank_on_bar, callouts, dimension, dimension_text};
 use crate::{Across, Drawing, Label, Pen, Upright};
 use knife::{Knife, PartId};
 use kurbo::{Point, Vec2};
-use reckon::{Reckoning, Severity};
+use reckon::{Finding, Reckoning, Severity};
 
 /// An end of the bar nearer to the blank than twice this is drawn; else the bar breaks off, mm.
 const AROUND_MM: f64 = 4.0;
@@ -18,6 +18,8 @@ const DIMENSION_MM: f64 = 8.0;
 const BEYOND_MM: f64 = 6.0;
 /// More findings than this are only counted on the sheet.
 const FINDINGS_TOLD: usize = 3;
+/// More findings set aside than this are only counted on the sheet.
+const ASIDES_TOLD: usize = 3;
 /// Longer notes are cut short on the sheet, characters.
 const NOTES_CHARS: usize = 280;
 /// Holes of one drill beyond this many are only counted.
@@ -61,7 +63,9 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     if !drills.is_empty() {
         notes.push(format!("Drills: {drills}."));
     }
-    let grave = reckoning.findings.iter().filter(|finding| finding.severity <= Severity::Care);
+    let is_grave =
+        |finding: &&Finding| finding.severity <= Severity::Care && finding.set_aside.is_none();
+    let grave = reckoning.findings.iter().filter(is_grave);
     let count = grave.clone().count();
     for finding in grave.take(FINDINGS_TOLD) {
         notes.push(format!("{}: {}", finding.severity.word().to_uppercase(), finding.sentence));
@@ -71,6 +75,14 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
             "And {} more findings: see them all before you cut.",
             count - FINDINGS_TOLD
         ));
+    }
+    let asides = reckoning.findings.iter().filter(|finding| finding.set_aside.is_some());
+    let count = asides.clone().count();
+    for finding in asides.take(ASIDES_TOLD) {
+        notes.push(shortened(&format!("SET ASIDE: {}", finding.told()), NOTES_CHARS));
+    }
+    if count > ASIDES_TOLD {
+        notes.push(format!("And {} more set aside.", count - ASIDES_TOLD));
     }
     let own = knife.notes.split_whitespace().collect::<Vec<_>>().join(" ");
     if !own.is_empty() {

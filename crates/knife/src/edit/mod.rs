@@ -1,13 +1,14 @@
 //! The closed list of things that can be done to a knife, and the only code that does them.
 
+mod aside;
 mod check;
 mod holes;
 mod nodes;
 mod whole;
 
 use crate::{
-    Bevel, Cutting, HoleId, HoleKind, Knife, NodeId, Placement, Profile, Reference, Refusal,
-    Scales, limits,
+    Bevel, Cutting, HoleId, HoleKind, Knife, NodeId, PartId, Placement, Profile, Reference,
+    Refusal, Scales, SetAside, limits,
 };
 use check::in_range;
 use kurbo::{Point, Vec2};
@@ -210,6 +211,16 @@ pub enum Edit {
     SetScales(Option<Scales>),
     /// Sets how the blank is cut out, or goes back to the usual.
     SetCutting(Option<Cutting>),
+
+    /// Sets a finding aside, for a reason.
+    SetAside(SetAside),
+    /// Takes a finding up again that was set aside.
+    TakeUp {
+        /// Key of its rule.
+        rule: String,
+        /// The parts it is about.
+        parts: Vec<PartId>,
+    },
 }
 
 impl Edit {
@@ -220,6 +231,7 @@ impl Edit {
     pub fn apply(&self, knife: &Knife) -> Result<Knife, Refusal> {
         let mut knife = knife.clone();
         self.change(&mut knife)?;
+        aside::prune(&mut knife);
         Ok(knife)
     }
 
@@ -288,6 +300,7 @@ impl Edit {
             | Self::SetHoleKind { .. }
             | Self::RenameHole { .. }
             | Self::RemoveHole(_) => holes::change(self, knife),
+            Self::SetAside(_) | Self::TakeUp { .. } => aside::change(self, knife),
             Self::MirrorAcross
             | Self::MirrorAlong
             | Self::Turn(_)
@@ -344,6 +357,8 @@ impl Edit {
             Self::SetScales(_) => "Change scales".into(),
             Self::SetCutting(None) => "Cut out as usual".into(),
             Self::SetCutting(_) => "Change chain drilling".into(),
+            Self::SetAside(_) => "Set finding aside".into(),
+            Self::TakeUp { .. } => "Take finding up again".into(),
         }
     }
 }

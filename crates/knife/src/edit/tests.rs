@@ -248,6 +248,53 @@ fn the_whole_knife_turns_with_all_that_is_on_it() {
     assert!(Edit::Turn(10.0).apply(&Knife::empty()).is_err());
 }
 
+fn part() -> impl Strategy<Value = PartId> {
+    prop_oneof![
+        (0u32..8).prop_map(|id| PartId::Node(NodeId(id))),
+        (0u32..4).prop_map(|id| PartId::Hole(HoleId(id))),
+        Just(PartId::Bar),
+        Just(PartId::Profile),
+        Just(PartId::Scales),
+    ]
+}
+
+#[test]
+fn a_finding_is_set_aside_for_a_reason_and_goes_with_its_part() {
+    let add = |at: (f64, f64)| Edit::AddHole {
+        name: String::new(),
+        kind: HoleKind::Pin,
+        at: at.into(),
+        diameter_mm: 3.0,
+        drill: None,
+        pin_mm: None,
+    };
+    let two = add((180.0, 0.0)).apply(&done(add((150.0, 0.0)))).unwrap();
+    let parts = vec![PartId::Hole(HoleId(2)), PartId::Hole(HoleId(1))];
+    let aside = |reason: &str| SetAside {
+        rule: "of-a-later-version".into(),
+        parts: parts.clone(),
+        measured_mm: Some(1.25),
+        reason: reason.into(),
+    };
+    assert!(Edit::SetAside(aside("  ")).apply(&two).unwrap_err().to_string().contains("reason"));
+    let set = Edit::SetAside(aside(" soft tang ")).apply(&two).unwrap();
+    let set = Edit::SetAside(aside("soft tang, drawn back")).apply(&set).unwrap();
+    assert_eq!(set.set_aside.len(), 1, "a second reason takes the place of the first");
+    assert_eq!(set.set_aside[0].reason, "soft tang, drawn back");
+    assert!(set.set_aside[0].is_about("of-a-later-version", &[parts[1], parts[0]]));
+    let file = crate::file::save(&set);
+    assert!(String::from_utf8_lossy(&file).contains(r#""parts": ["hole 1", "hole 2"]"#));
+    let read = crate::file::open(&file).unwrap();
+    assert!(read.faults.is_empty() && read.knife == set, "kept, though the rule isn't known");
+
+    // A hole made later may get the old one's number; it doesn't come by its reason.
+    let less = Edit::RemoveHole(HoleId(2)).apply(&set).unwrap();
+    assert!(less.set_aside.is_empty());
+    assert!(Edit::SetAside(aside("x")).apply(&less).is_err());
+    let up = Edit::TakeUp { rule: "of-a-later-version".into(), parts }.apply(&set).unwrap();
+    assert!(up.set_aside.is_empty());
+}
+
 fn any_edit() -> impl Strategy<Value = Edit> {
     let id = || (0u32..8).prop_map(NodeId);
     let hole = || (0u32..4).prop_map(HoleId);
@@ -304,6 +351,18 @@ fn any_edit() -> impl Strategy<Value = Edit> {
         (hole(), at()).prop_map(|(hole, to)| Edit::MoveHole { hole, to }),
         hole().prop_map(Edit::RemoveHole),
         "[a-z]{0,6}".prop_map(Edit::Rename),
+        (part(), "[a-z ]{0,6}", prop::option::of(-1.0..9.0f64)).prop_map(
+            |(part, reason, measured_mm)| Edit::SetAside(SetAside {
+                rule: "web-to-edge".into(),
+                parts: vec![part, PartId::Bar],
+                measured_mm,
+                reason,
+            })
+        ),
+        part().prop_map(|part| Edit::TakeUp {
+            rule: "web-to-edge".into(),
+            parts: vec![PartId::Bar, part],
+        }),
     ]
 }
 

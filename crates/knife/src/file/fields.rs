@@ -5,25 +5,27 @@ use kurbo::Point;
 use serde_json::{Map, Value};
 use std::ops::RangeInclusive;
 
-/// Faults gathered while reading.
-#[derive(Default)]
-pub(super) struct Faults(pub(super) Vec<Fault>);
+/// Faults gathered while reading, in the order they were met.
+#[derive(Debug, Default)]
+pub struct Faults(pub Vec<Fault>);
 
 impl Faults {
-    pub(super) fn note(&mut self, place: impl Into<String>, problem: Problem) {
+    /// Notes a fault at a place, such as `holes[2].diameter_mm`.
+    pub fn note(&mut self, place: impl Into<String>, problem: Problem) {
         self.0.push(Fault { place: place.into(), problem });
     }
 }
 
-/// One object of the file and its place in it.
-pub(super) struct Fields<'a> {
+/// One object of a file and its place in it.
+#[derive(Debug)]
+pub struct Fields<'a> {
     map: &'a Map<String, Value>,
     place: String,
 }
 
 impl<'a> Fields<'a> {
     /// Opens an object and notes every field that is not among those known.
-    pub(super) fn open(
+    pub fn open(
         value: &'a Value,
         place: &str,
         known: &[&str],
@@ -41,12 +43,12 @@ impl<'a> Fields<'a> {
     }
 
     /// The place of one of its fields.
-    pub(super) fn at(&self, key: &str) -> String {
+    pub fn at(&self, key: &str) -> String {
         if self.place.is_empty() { key.to_owned() } else { format!("{}.{key}", self.place) }
     }
 
     /// The field's value; `null` counts as absent.
-    pub(super) fn get(&self, key: &str) -> Option<&'a Value> {
+    pub fn get(&self, key: &str) -> Option<&'a Value> {
         self.map.get(key).filter(|value| !value.is_null())
     }
 
@@ -59,7 +61,7 @@ impl<'a> Fields<'a> {
     }
 
     /// A number that must be there, in its range.
-    pub(super) fn number(
+    pub fn number(
         &self,
         key: &str,
         range: &RangeInclusive<f64>,
@@ -70,7 +72,7 @@ impl<'a> Fields<'a> {
     }
 
     /// A number that may be absent.
-    pub(super) fn optional_number(
+    pub fn optional_number(
         &self,
         key: &str,
         range: &RangeInclusive<f64>,
@@ -80,7 +82,7 @@ impl<'a> Fields<'a> {
     }
 
     /// A point `[x, y]` that must be there.
-    pub(super) fn point(
+    pub fn point(
         &self,
         key: &str,
         range: &RangeInclusive<f64>,
@@ -91,7 +93,7 @@ impl<'a> Fields<'a> {
     }
 
     /// A point `[x, y]` that may be absent.
-    pub(super) fn optional_point(
+    pub fn optional_point(
         &self,
         key: &str,
         range: &RangeInclusive<f64>,
@@ -113,17 +115,12 @@ impl<'a> Fields<'a> {
     }
 
     /// A text of limited length; absent reads as empty.
-    pub(super) fn text(&self, key: &str, most: usize, faults: &mut Faults) -> String {
+    pub fn text(&self, key: &str, most: usize, faults: &mut Faults) -> String {
         self.optional_text(key, most, faults).unwrap_or_default()
     }
 
     /// A text that may be absent.
-    pub(super) fn optional_text(
-        &self,
-        key: &str,
-        most: usize,
-        faults: &mut Faults,
-    ) -> Option<String> {
+    pub fn optional_text(&self, key: &str, most: usize, faults: &mut Faults) -> Option<String> {
         let value = self.get(key)?;
         let Some(text) = value.as_str() else {
             faults.note(self.at(key), wrong("a text in quotes", value));
@@ -137,7 +134,7 @@ impl<'a> Fields<'a> {
     }
 
     /// Yes or no; absent reads as no.
-    pub(super) fn flag(&self, key: &str, faults: &mut Faults) -> bool {
+    pub fn flag(&self, key: &str, faults: &mut Faults) -> bool {
         let Some(value) = self.get(key) else { return false };
         value.as_bool().unwrap_or_else(|| {
             faults.note(self.at(key), wrong("true or false", value));
@@ -146,7 +143,7 @@ impl<'a> Fields<'a> {
     }
 
     /// One of a few words, given with what each stands for.
-    pub(super) fn word<T: Copy>(
+    pub fn word<T: Copy>(
         &self,
         key: &str,
         known: &'static [&'static str],
@@ -167,13 +164,13 @@ impl<'a> Fields<'a> {
     }
 
     /// A whole number for an id.
-    pub(super) fn id(&self, key: &str, faults: &mut Faults) -> Option<u32> {
+    pub fn id(&self, key: &str, faults: &mut Faults) -> Option<u32> {
         let value = self.wanted(key, ID, faults)?;
         self.check_id(key, value, faults)
     }
 
     /// A whole number for an id that may be absent.
-    pub(super) fn optional_id(&self, key: &str, faults: &mut Faults) -> Option<u32> {
+    pub fn optional_id(&self, key: &str, faults: &mut Faults) -> Option<u32> {
         self.check_id(key, self.get(key)?, faults)
     }
 
@@ -186,7 +183,7 @@ impl<'a> Fields<'a> {
     }
 
     /// A list that must be there, of limited length.
-    pub(super) fn list(
+    pub fn list(
         &self,
         key: &str,
         count: &RangeInclusive<usize>,
@@ -235,7 +232,7 @@ fn wrong(wanted: &'static str, found: &Value) -> Problem {
     Problem::WrongKind { wanted, found: shortened(&found.to_string()) }
 }
 
-fn shortened(text: &str) -> String {
+pub(super) fn shortened(text: &str) -> String {
     const MOST: usize = 40;
     let mut short: String = text.chars().take(MOST).collect();
     if text.chars().count() > MOST {

@@ -1,5 +1,6 @@
 //! The file format, `.blank.json`: reading with every fault told, writing for a person to read.
 
+mod aside;
 mod fault;
 mod fields;
 mod pretty;
@@ -7,6 +8,9 @@ mod twice;
 mod v1;
 
 pub use fault::{Fault, NotABlank, Problem};
+pub use fields::{Faults, Fields};
+pub use pretty::write as json_for_people;
+pub use twice::faults as fields_written_twice;
 
 use crate::Knife;
 use serde_json::Value;
@@ -53,8 +57,8 @@ pub fn save(knife: &Knife) -> Vec<u8> {
     pretty::write(&v1::write(knife)).into_bytes()
 }
 
-/// The version; other programs may write 1 as 1.0.
-fn version(value: &Value) -> Option<u64> {
+/// A version number; other programs may write 1 as 1.0.
+pub fn version(value: &Value) -> Option<u64> {
     let one = || value.as_f64().filter(|v| v.to_bits() == 1.0_f64.to_bits()).map(|_| 1);
     value.as_u64().or_else(one)
 }
@@ -76,7 +80,7 @@ fn not_json(bytes: &[u8], error: &serde_json::Error) -> NotABlank {
     if text.contains('\0') {
         return NotABlank::NotText;
     }
-    let why = reason(error);
+    let why = json_reason(error);
     if error.is_eof() {
         NotABlank::CutShort { line, column }
     } else if why.starts_with("recursion limit") {
@@ -87,7 +91,7 @@ fn not_json(bytes: &[u8], error: &serde_json::Error) -> NotABlank {
 }
 
 /// The JSON reader's words without the place, which is told apart.
-fn reason(error: &serde_json::Error) -> String {
+pub fn json_reason(error: &serde_json::Error) -> String {
     let text = error.to_string();
     match text.rfind(" at line ") {
         Some(end) => text[..end].to_owned(),

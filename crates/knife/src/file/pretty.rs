@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 const ONE_LINE: usize = 120;
 
 /// The value as indented text, ending in a newline.
-pub(super) fn write(value: &Value) -> String {
+pub fn write(value: &Value) -> String {
     let mut out = String::new();
     put(value, 0, &mut out);
     out.push('\n');

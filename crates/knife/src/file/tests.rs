@@ -66,6 +66,22 @@ fn every_fault_is_told_with_its_place_and_what_to_do() {
 }
 
 #[test]
+fn what_was_set_aside_is_read_or_told() {
+    let with = |aside: &str| format!(r#""unit": "in", "set_aside": [ {aside} ]"#);
+    let faults = |aside: &str, wanted: &[&str]| check((r#""unit": "in""#, &with(aside)), wanted);
+    faults(r#"{ "rule": "x", "parts": ["hole 1", "bar"], "reason": "so" }"#, &[]);
+    faults(
+        r#"{ "rule": "x", "reason": "" }"#,
+        &["set_aside[0].reason is missing; give it a text in quotes"],
+    );
+    faults(
+        r#"{ "rule": "x", "reason": "so", "parts": ["hull 1"] }"#,
+        &["set_aside[0].parts[0] is \"hull 1\"; it must be one of profile, plunge, grind line, \
+           scales, bar, hole 1, node 1, stretch 1"],
+    );
+}
+
+#[test]
 fn a_field_written_twice_is_told() {
     check(
         (r#""diameter_mm": 1,"#, r#""diameter_mm": 1, "diameter_mm": 9,"#),

@@ -9,7 +9,7 @@ use std::fmt;
 const MOST_TOLD: usize = 20;
 
 /// A fault for every field that an earlier one of its object repeats.
-pub(super) fn faults(bytes: &[u8]) -> Vec<Fault> {
+pub fn faults(bytes: &[u8]) -> Vec<Fault> {
     let mut faults = Vec::new();
     let seed = Walk { place: String::new(), faults: &mut faults };
     // What isn't JSON was refused before.

@@ -1,8 +1,8 @@
 //! Version 1 of the file format.
 
-use super::Opened;
 use super::fault::Problem;
 use super::fields::{Faults, Fields};
+use super::{Opened, aside};
 use crate::{
     Bar, Bevel, Cutting, Hole, HoleId, HoleKind, Knife, Node, NodeId, Placement, Profile,
     ReferenceEdge, ReferenceEnd, Scales, limits,
@@ -22,8 +22,18 @@ const KINDS: &[&str] = &["pin", "relief", "thong"];
 const KIND_MEANINGS: [HoleKind; 3] = [HoleKind::Pin, HoleKind::Relief, HoleKind::Thong];
 
 const FILE_FIELDS: &[&str] = &[
-    "format", "version", "name", "notes", "unit", "bar", "profile", "holes", "bevel", "scales",
+    "format",
+    "version",
+    "name",
+    "notes",
+    "unit",
+    "bar",
+    "profile",
+    "holes",
+    "bevel",
+    "scales",
     "cutting",
+    "set_aside",
 ];
 const BAR_FIELDS: &[&str] =
     &["grade", "width_mm", "thickness_mm", "length_mm", "placement", "reference"];
@@ -44,6 +54,7 @@ pub(super) fn read(value: &Value) -> Opened {
         knife.bevel = file.get("bevel").and_then(|v| read_bevel(v, &mut faults));
         knife.scales = file.get("scales").and_then(|v| read_scales(v, &mut faults));
         knife.cutting = file.get("cutting").and_then(|v| read_cutting(v, &mut faults));
+        knife.set_aside = aside::read(&file, &mut faults);
     }
     Opened { knife, faults: faults.0 }
 }
@@ -200,8 +211,16 @@ fn read_cutting(value: &Value, faults: &mut Faults) -> Option<Cutting> {
     Some(Cutting { drill_mm: drill_mm?, drill, bridge_mm: bridge?, leave_mm: leave? })
 }
 
-/// The knife as version 1. A part that came later is written only when there is one.
+/// The knife as version 1. What came later is written only when there is any.
 pub(super) fn write(knife: &Knife) -> Value {
+    let mut value = write_parts(knife);
+    if let (Value::Object(map), false) = (&mut value, knife.set_aside.is_empty()) {
+        map.insert("set_aside".into(), aside::write(&knife.set_aside));
+    }
+    value
+}
+
+fn write_parts(knife: &Knife) -> Value {
     let bar = &knife.bar;
     let mut file = json!({
         "format": super::FORMAT,

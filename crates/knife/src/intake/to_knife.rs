@@ -41,6 +41,7 @@ impl Taken {
             bevel: None,
             scales: None,
             cutting: None,
+            set_aside: Vec::new(),
         }
     }
 }

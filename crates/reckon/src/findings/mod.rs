@@ -19,7 +19,7 @@ mod web_to_edge;
 
 use crate::tables::Tables;
 use crate::{BarFigures, BevelFigures, HoleFigures, ProfileFigures, Shop};
-use knife::{Edit, Knife, PartId};
+use knife::{Edit, Knife, PartId, SetAside};
 use kurbo::Point;
 use outline::Outline;
 use units::{LengthUnit, show_length, show_mm};
@@ -76,7 +76,51 @@ pub struct Finding {
     pub place: Option<Point>,
     /// A way to mend it, where there is one.
     pub remedy: Option<Remedy>,
+    /// The maker's reason, when it was set aside and has not become worse since.
+    pub set_aside: Option<String>,
 }
+
+impl Finding {
+    /// The edit that sets it aside for a reason.
+    pub fn aside(&self, reason: &str) -> Edit {
+        Edit::SetAside(SetAside {
+            rule: self.rule.to_owned(),
+            parts: self.parts.clone(),
+            measured_mm: self.measured_mm,
+            reason: reason.to_owned(),
+        })
+    }
+
+    /// The edit that takes it up again.
+    pub fn taken_up(&self) -> Edit {
+        Edit::TakeUp { rule: self.rule.to_owned(), parts: self.parts.clone() }
+    }
+
+    /// Its gravity as it counts: what was set aside is only told.
+    pub fn word(&self) -> &'static str {
+        if self.set_aside.is_some() { "set aside" } else { self.severity.word() }
+    }
+
+    /// Its sentence, and the maker's reason where it was set aside.
+    pub fn told(&self) -> String {
+        match &self.set_aside {
+            Some(reason) => {
+                format!("{} Set aside: {}.", self.sentence, reason.trim_end_matches('.'))
+            }
+            None => self.sentence.clone(),
+        }
+    }
+
+    /// Whether it is further from its limit than it was when it was set aside.
+    fn is_worse_than(&self, aside: &SetAside) -> bool {
+        let (Some(now), Some(then)) = (self.measured_mm, aside.measured_mm) else { return false };
+        let limit = self.limit_mm.unwrap_or(now);
+        (now - limit).abs() > (then - limit).abs() + SAME_MEASURE_MM
+    }
+}
+
+/// A finding set aside comes back once it is worse by more than this, mm.
+const SAME_MEASURE_MM: f64 = 0.05;
 
 /// What a rule may look at.
 pub(crate) struct Given<'a> {
@@ -151,6 +195,7 @@ impl Rule {
             parts: Vec::new(),
             place: None,
             remedy: None,
+            set_aside: None,
         }
     }
 }
@@ -172,24 +217,43 @@ pub static RULES: &[&Rule] = &[
     &line_off_the_blank::RULE,
 ];
 
-/// Runs every rule; the gravest findings first, each gravity in the order of the work.
+/// Runs every rule; the gravest findings first, each gravity in the order of the work, and what
+/// was set aside last.
 pub(crate) fn all(given: &Given<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for rule in RULES {
         let mut own = Vec::new();
         (rule.check)(given, &mut own);
-        let more = own.len().saturating_sub(MOST_TOLD);
-        if let Some(gravest) = own.iter().map(|finding| finding.severity).min()
+        own.iter_mut().for_each(|finding| apply_asides(finding, &given.knife.set_aside));
+        // What was set aside is told whole; of the rest, what is too much is only counted.
+        own.sort_by_key(|finding| finding.set_aside.is_none());
+        let asides = own.iter().filter(|finding| finding.set_aside.is_some()).count();
+        let most = MOST_TOLD + asides;
+        let more = own.len().saturating_sub(most);
+        if let Some(gravest) = own[asides..].iter().map(|finding| finding.severity).min()
             && more > 0
         {
-            own.truncate(MOST_TOLD);
+            own.truncate(most);
             let sentence = format!("And {more} more of this kind: {}", rule.cure);
             own.push(rule.finding(gravest, sentence));
         }
         findings.append(&mut own);
     }
-    findings.sort_by_key(|finding| finding.severity);
+    findings.sort_by_key(|finding| (finding.set_aside.is_some(), finding.severity));
     findings
+}
+
+/// Gives a finding the reason it was set aside for, or says that it has become worse since.
+fn apply_asides(finding: &mut Finding, asides: &[SetAside]) {
+    let Some(aside) = asides.iter().find(|aside| aside.is_about(finding.rule, &finding.parts))
+    else {
+        return;
+    };
+    if finding.is_worse_than(aside) {
+        finding.sentence += " It was set aside, but has become worse since.";
+    } else {
+        finding.set_aside = Some(aside.reason.clone());
+    }
 }
 
 #[cfg(test)]

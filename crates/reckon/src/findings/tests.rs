@@ -25,6 +25,29 @@ fn every_rule_has_a_file_of_its_own() {
 }
 
 #[test]
+fn what_was_set_aside_no_longer_stops_until_it_is_worse() {
+    // A 6 mm hole in a blank that ends at y 15: webs of 0.5 and 0.2 mm.
+    let knife = crate::sample::drilled(&[(150.0, 11.5, 6.0)]);
+    let stops = |knife: &Knife| crate::sample::reckoned(knife).stops();
+    assert_eq!(stops(&knife), 1);
+    let finding = crate::sample::found(&knife, "web-to-edge").remove(0);
+    let aside = finding.aside("a test piece").apply(&knife).unwrap();
+    let told = crate::sample::found(&aside, "web-to-edge").remove(0);
+    assert_eq!((stops(&aside), told.set_aside.as_deref()), (0, Some("a test piece")));
+    assert_eq!(told.word(), "set aside");
+    let up = told.taken_up().apply(&aside).unwrap();
+    assert_eq!((stops(&up), up.set_aside.len()), (1, 0));
+
+    let mut moved = aside.clone();
+    moved.holes[0].at.y = 11.0;
+    assert_eq!(stops(&moved), 0, "better is still aside");
+    moved.holes[0].at.y = 11.8;
+    assert_eq!(stops(&moved), 1);
+    let told = crate::sample::found(&moved, "web-to-edge").remove(0);
+    assert!(told.sentence.contains("has become worse since"), "{}", told.sentence);
+}
+
+#[test]
 fn a_heap_of_bad_holes_is_counted_not_listed() {
     let heap: Vec<(f64, f64, f64)> = (0..200).map(|_| (150.0, 0.0, 6.0)).collect();
     let told = crate::sample::found(&crate::sample::drilled(&heap), "holes-overlap");

@@ -1,4 +1,4 @@
-//! The tables of the trade: drills, papers, steels, pin and bar stock, densities.
+//! The tables of the trade: drills, papers, steels, pin and bar stock, densities, tools.
 //!
 //! The figures stand in `assets/*.csv`, each row with its source and how far it is to be trusted; they
 //! are built into the program.
@@ -14,6 +14,7 @@ mod paper;
 mod read;
 mod steel;
 mod stock;
+mod tool;
 
 pub use drill::{Drill, PinDrill};
 pub use material::{Material, MaterialKind};
@@ -21,6 +22,7 @@ pub use paper::Paper;
 pub use read::TableError;
 pub use steel::{Steel, SteelKind};
 pub use stock::{BarSide, BarSize, PinStock};
+pub use tool::{InsideKind, InsideToolRow, SawRow};
 
 use std::sync::LazyLock;
 
@@ -32,6 +34,8 @@ static BUILT_IN: LazyLock<Tables> = LazyLock::new(|| {
         pin_stock: include_str!("../../../../assets/pin_stock.csv"),
         materials: include_str!("../../../../assets/materials.csv"),
         bar_stock: include_str!("../../../../assets/bar_stock.csv"),
+        inside_tools: include_str!("../../../../assets/inside_tools.csv"),
+        saws: include_str!("../../../../assets/saws.csv"),
     };
     Tables::from_texts(&texts).expect("the built-in tables can be read: a test reads them all")
 });
@@ -54,9 +58,11 @@ pub struct Tables {
     pin_stock: Vec<PinStock>,
     materials: Vec<Material>,
     bar_stock: Vec<BarSize>,
+    inside_tools: Vec<InsideToolRow>,
+    saws: Vec<SawRow>,
 }
 
-/// The six tables as CSV texts, each with a line of headings; see `assets/` for the columns.
+/// The tables as CSV texts, each with a line of headings; see `assets/` for the columns.
 #[derive(Clone, Copy, Debug)]
 pub struct TableTexts<'a> {
     /// `name,inch,mm,source,confidence`
@@ -71,6 +77,10 @@ pub struct TableTexts<'a> {
     pub materials: &'a str,
     /// `side,system,name,mm,source,confidence`
     pub bar_stock: &'a str,
+    /// `kind,name,diameter_mm,sold_as_mm,paper_mm,usual,source,confidence`
+    pub inside_tools: &'a str,
+    /// `name,kerf_mm,usual,source,confidence`
+    pub saws: &'a str,
 }
 
 impl Tables {
@@ -91,6 +101,8 @@ impl Tables {
             pin_stock: read::rows("pin_stock", texts.pin_stock, PinStock::from_row)?,
             materials: read::rows("materials", texts.materials, Material::from_row)?,
             bar_stock: read::rows("bar_stock", texts.bar_stock, BarSize::from_row)?,
+            inside_tools: read::rows("inside_tools", texts.inside_tools, InsideToolRow::from_row)?,
+            saws: read::rows("saws", texts.saws, SawRow::from_row)?,
         })
     }
 
@@ -117,6 +129,16 @@ impl Tables {
     /// Materials of handles, pins and glue.
     pub fn materials(&self) -> &[Material] {
         &self.materials
+    }
+
+    /// Files, drums and dowels that reach into inside curves.
+    pub fn inside_tools(&self) -> &[InsideToolRow] {
+        &self.inside_tools
+    }
+
+    /// Saws.
+    pub fn saws(&self) -> &[SawRow] {
+        &self.saws
     }
 
     /// The usual thicknesses, widths and lengths of bars.
@@ -148,7 +170,9 @@ mod tests {
             .chain(tables.steels().iter().map(|row| &row.origin))
             .chain(tables.pin_stock().iter().map(|row| &row.origin))
             .chain(tables.materials().iter().map(|row| &row.origin))
-            .chain(tables.bar_stock().iter().map(|row| &row.origin));
+            .chain(tables.bar_stock().iter().map(|row| &row.origin))
+            .chain(tables.inside_tools().iter().map(|row| &row.origin))
+            .chain(tables.saws().iter().map(|row| &row.origin));
         for origin in origins {
             assert!(origin.source.len() > 8, "{origin:?}");
             let is_known = |word| matches!(word, "high" | "medium" | "low");

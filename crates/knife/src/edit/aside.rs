@@ -1,0 +1,70 @@
+//! Edits that set findings aside and take them up again.
+
+use super::{Edit, check, in_range};
+use crate::aside::ordered;
+use crate::{Knife, PartId, Refusal, SetAside, limits};
+
+pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
+    match edit {
+        Edit::SetAside(aside) => set(knife, aside),
+        Edit::TakeUp { rule, parts } => {
+            knife.set_aside.retain(|aside| !aside.is_about(rule, parts));
+            Ok(())
+        }
+        _ => Ok(()),
+    }
+}
+
+/// A second reason for the same finding takes the place of the first.
+fn set(knife: &mut Knife, aside: &SetAside) -> Result<(), Refusal> {
+    let reason = aside.reason.trim();
+    if reason.is_empty() {
+        return Err(Refusal::NoReason);
+    }
+    check::text("the reason", reason, limits::REASON_CHARS)?;
+    check::text("the rule", &aside.rule, limits::NAME_CHARS)?;
+    if let Some(measured_mm) = aside.measured_mm {
+        in_range("a measure", measured_mm, &limits::COORDINATE_MM)?;
+    }
+    let parts = ordered(&aside.parts);
+    if let Some(part) = parts.iter().find(|part| !is_there(knife, **part)) {
+        return Err(match part {
+            PartId::Hole(id) => Refusal::NoSuchHole(*id),
+            PartId::Node(id) | PartId::Stretch(id) => Refusal::NoSuchNode(*id),
+            _ => Refusal::NoSuchPart,
+        });
+    }
+    let new = SetAside { reason: reason.to_owned(), parts, ..aside.clone() };
+    let known = knife.set_aside.iter_mut().find(|known| known.is_about(&new.rule, &new.parts));
+    if let Some(known) = known {
+        *known = new;
+        return Ok(());
+    }
+    let most = *limits::SET_ASIDE.end();
+    if knife.set_aside.len() >= most {
+        return Err(Refusal::TooMany { what: "findings set aside", most });
+    }
+    knife.set_aside.push(new);
+    Ok(())
+}
+
+/// Lets go of what was set aside at parts that are there no longer, so that a later part of the
+/// same name doesn't come by it.
+pub(super) fn prune(knife: &mut Knife) {
+    if knife.set_aside.is_empty() {
+        return;
+    }
+    let mut asides = std::mem::take(&mut knife.set_aside);
+    asides.retain(|aside| aside.parts.iter().all(|part| is_there(knife, *part)));
+    knife.set_aside = asides;
+}
+
+fn is_there(knife: &Knife, part: PartId) -> bool {
+    match part {
+        PartId::Hole(id) => knife.hole(id).is_some(),
+        PartId::Node(id) | PartId::Stretch(id) => knife.profile.node(id).is_some(),
+        PartId::Plunge | PartId::GrindLine => knife.bevel.is_some(),
+        PartId::Scales => knife.scales.is_some(),
+        PartId::Profile | PartId::Bar => true,
+    }
+}

@@ -1,0 +1,345 @@
+//! The shop file, `shop.json`: text in, shop out, with every fault told; and back.
+
+use super::{
+    BarOnHand, Chamber, DrillSet, InsideTool, LIMITS, Limits, PinOnHand, Printer, Saw, Shop, Trim,
+};
+use crate::tables::{InsideKind, Tables};
+use knife::file::{
+    Fault, Faults, Fields, Problem, fields_written_twice, json_for_people, json_reason, version,
+};
+use knife::limits as knife_limits;
+use serde_json::{Map, Value, json};
+use std::ops::RangeInclusive;
+
+/// The file's usual name.
+pub const NAME: &str = "shop.json";
+/// The format's name inside the file.
+const FORMAT: &str = "blankwright-shop";
+/// The newest version written and read.
+const NEWEST: u64 = 1;
+/// Entries of any list of the shop.
+const ENTRIES: RangeInclusive<usize> = 0..=500;
+/// A tool's diameter, mm.
+const TOOL_MM: RangeInclusive<f64> = 0.2..=500.0;
+/// Thickness of abrasive paper, mm.
+const PAPER_MM: RangeInclusive<f64> = 0.0..=5.0;
+/// Width of a saw's cut, mm.
+const KERF_MM: RangeInclusive<f64> = 0.05..=10.0;
+/// Inside sizes of a chamber, mm.
+const CHAMBER_MM: RangeInclusive<f64> = 5.0..=5000.0;
+/// A trim's factor: more than a tenth off is no printer at actual size.
+const SCALE: RangeInclusive<f64> = 0.9..=1.1;
+/// A trim's skew, degrees.
+const SKEW_DEG: RangeInclusive<f64> = -2.0..=2.0;
+/// How many bars of one kind.
+const COUNT: RangeInclusive<f64> = 1.0..=10_000.0;
+
+const FIELDS: &[&str] = &[
+    "format",
+    "version",
+    "name",
+    "drill_sets",
+    "drills",
+    "inside_tools",
+    "saws",
+    "pins",
+    "bars",
+    "papers",
+    "printers",
+    "oven",
+    "forge",
+    "quench_tank",
+    "limits",
+];
+
+/// What a shop file gave: the shop as far as it could be read, and all that was wrong.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OpenedShop {
+    /// The shop; what is missing stands at its default, what was faulty is left out.
+    pub shop: Shop,
+    /// Every fault, with its place. Empty for a sound file.
+    pub faults: Vec<Fault>,
+}
+
+/// Why a file is no shop file at all.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum NotAShop {
+    /// The bytes are not JSON.
+    #[error("it is not readable as JSON: {why} (line {line}, column {column}); mend it there")]
+    NotJson {
+        /// What the JSON reader says.
+        why: String,
+        /// Line, from 1.
+        line: usize,
+        /// Column, from 1.
+        column: usize,
+    },
+    /// It is JSON, but of something else.
+    #[error("it is JSON, but not a shop: its \"format\" should be \"blankwright-shop\"")]
+    OtherFormat,
+    /// No usable version number.
+    #[error("its \"version\" should be a whole number such as 1")]
+    NoVersion,
+    /// Written by a later program.
+    #[error("it is of version {found}, made by a newer Blankwright; this one reads up to {newest}")]
+    Newer {
+        /// Its version.
+        found: u64,
+        /// The newest this program reads.
+        newest: u64,
+    },
+}
+
+/// Reads a shop file. A partial one takes the defaults for the rest.
+///
+/// # Errors
+/// [`NotAShop`] only when the bytes are no shop file at all.
+pub fn open(bytes: &[u8]) -> Result<OpenedShop, NotAShop> {
+    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+    let value: Value = serde_json::from_slice(bytes).map_err(|error| NotAShop::NotJson {
+        why: json_reason(&error),
+        line: error.line(),
+        column: error.column(),
+    })?;
+    if value.get("format").and_then(Value::as_str) != Some(FORMAT) {
+        return Err(NotAShop::OtherFormat);
+    }
+    match value.get("version").and_then(version) {
+        None | Some(0) => Err(NotAShop::NoVersion),
+        Some(1) => {
+            let mut faults = Faults(fields_written_twice(bytes));
+            let shop = read(&value, &mut faults);
+            Ok(OpenedShop { shop, faults: faults.0 })
+        }
+        Some(found) => Err(NotAShop::Newer { found, newest: NEWEST }),
+    }
+}
+
+fn read(value: &Value, faults: &mut Faults) -> Shop {
+    let mut shop = Shop::default();
+    let Some(file) = Fields::open(value, "", FIELDS, faults) else { return shop };
+    shop.name = file.text("name", knife_limits::NAME_CHARS, faults);
+    read_words(&file, "drill_sets", &mut shop.drill_sets, faults, |text| {
+        let at = DrillSet::WORDS.iter().position(|word| *word == text);
+        at.and_then(|at| DrillSet::ALL.get(at).copied()).ok_or(DrillSet::WORDS)
+    });
+    read_words(&file, "drills", &mut shop.drills, faults, |text| {
+        let drill = Tables::built_in().drill(text).map(|drill| drill.name);
+        drill.ok_or(&["a drill of the table such as #30, F, 5/32 or 3.2 mm"])
+    });
+    read_words(&file, "papers", &mut shop.papers, faults, |text| Ok(text.to_owned()));
+    read_list(&file, "inside_tools", &mut shop.inside_tools, faults, read_tool);
+    read_list(&file, "saws", &mut shop.saws, faults, read_saw);
+    read_list(&file, "pins", &mut shop.pins, faults, read_pin);
+    read_list(&file, "bars", &mut shop.bars, faults, read_bar);
+    read_list(&file, "printers", &mut shop.printers, faults, read_printer);
+    shop.oven = read_chamber(&file, "oven", faults);
+    shop.forge = read_chamber(&file, "forge", faults);
+    shop.quench_tank = read_chamber(&file, "quench_tank", faults);
+    read_limits(&file, &mut shop.limits, faults);
+    shop
+}
+
+/// A list of words; an absent one leaves the default.
+fn read_words<T>(
+    file: &Fields<'_>,
+    key: &str,
+    into: &mut Vec<T>,
+    faults: &mut Faults,
+    read: impl Fn(&str) -> Result<T, &'static [&'static str]>,
+) {
+    if file.get(key).is_none() {
+        return;
+    }
+    into.clear();
+    for (i, value) in file.list(key, &ENTRIES, faults).iter().enumerate() {
+        let place = format!("{key}[{i}]");
+        let Some(text) = value.as_str() else {
+            let wanted = "a word in quotes";
+            faults.note(place, Problem::WrongKind { wanted, found: short(&value.to_string()) });
+            continue;
+        };
+        match read(text) {
+            Ok(entry) => into.push(entry),
+            Err(known) => faults.note(place, Problem::UnknownWord { found: short(text), known }),
+        }
+    }
+}
+
+/// A list of objects; an absent one leaves the default.
+fn read_list<T>(
+    file: &Fields<'_>,
+    key: &str,
+    into: &mut Vec<T>,
+    faults: &mut Faults,
+    read: impl Fn(&Value, &str, &mut Faults) -> Option<T>,
+) {
+    if file.get(key).is_none() {
+        return;
+    }
+    into.clear();
+    for (i, value) in file.list(key, &ENTRIES, faults).iter().enumerate() {
+        into.extend(read(value, &format!("{key}[{i}]"), faults));
+    }
+}
+
+fn read_tool(value: &Value, place: &str, faults: &mut Faults) -> Option<InsideTool> {
+    let known = ["kind", "name", "diameter_mm", "measured_mm", "paper_mm"];
+    let fields = Fields::open(value, place, &known, faults)?;
+    let kind = fields.word("kind", InsideKind::WORDS, &InsideKind::ALL, faults);
+    let name = fields.text("name", knife_limits::NAME_CHARS, faults);
+    let diameter_mm = fields.number("diameter_mm", &TOOL_MM, faults);
+    let measured_mm = fields.optional_number("measured_mm", &TOOL_MM, faults);
+    let paper_mm = fields.optional_number("paper_mm", &PAPER_MM, faults).unwrap_or(0.0);
+    let (kind, diameter_mm) = (kind?, diameter_mm?);
+    Some(InsideTool { kind, name, diameter_mm, measured_mm, paper_mm })
+}
+
+fn read_saw(value: &Value, place: &str, faults: &mut Faults) -> Option<Saw> {
+    let fields = Fields::open(value, place, &["name", "kerf_mm"], faults)?;
+    let name = fields.text("name", knife_limits::NAME_CHARS, faults);
+    let kerf_mm = fields.number("kerf_mm", &KERF_MM, faults)?;
+    Some(Saw { name, kerf_mm })
+}
+
+fn read_pin(value: &Value, place: &str, faults: &mut Faults) -> Option<PinOnHand> {
+    let fields = Fields::open(value, place, &["material", "diameter_mm"], faults)?;
+    let material = fields.text("material", knife_limits::NAME_CHARS, faults);
+    let diameter_mm = fields.number("diameter_mm", &knife_limits::DIAMETER_MM, faults)?;
+    Some(PinOnHand { material, diameter_mm })
+}
+
+fn read_bar(value: &Value, place: &str, faults: &mut Faults) -> Option<BarOnHand> {
+    let known = ["grade", "width_mm", "thickness_mm", "length_mm", "count"];
+    let fields = Fields::open(value, place, &known, faults)?;
+    let grade = fields.text("grade", knife_limits::NAME_CHARS, faults);
+    let width = fields.number("width_mm", &knife_limits::BAR_WIDTH_MM, faults);
+    let thickness = fields.number("thickness_mm", &knife_limits::BAR_THICKNESS_MM, faults);
+    let length = fields.number("length_mm", &knife_limits::BAR_LENGTH_MM, faults);
+    let count = fields.optional_number("count", &COUNT, faults).unwrap_or(1.0);
+    Some(BarOnHand {
+        grade,
+        width_mm: width?,
+        thickness_mm: thickness?,
+        length_mm: length?,
+        // In range as just read.
+        count: count.round() as u32,
+    })
+}
+
+fn read_printer(value: &Value, place: &str, faults: &mut Faults) -> Option<Printer> {
+    let fields = Fields::open(value, place, &["name", "trim"], faults)?;
+    let name = fields.text("name", knife_limits::NAME_CHARS, faults);
+    let trim = fields.get("trim").and_then(|value| {
+        let known = ["scale_x", "scale_y", "skew_deg"];
+        let fields = Fields::open(value, &fields.at("trim"), &known, faults)?;
+        let scale_x = fields.number("scale_x", &SCALE, faults);
+        let scale_y = fields.number("scale_y", &SCALE, faults);
+        let skew_deg = fields.optional_number("skew_deg", &SKEW_DEG, faults).unwrap_or(0.0);
+        Some(Trim { scale_x: scale_x?, scale_y: scale_y?, skew_deg })
+    });
+    Some(Printer { name, trim })
+}
+
+fn read_chamber(file: &Fields<'_>, key: &str, faults: &mut Faults) -> Option<Chamber> {
+    let value = file.get(key)?;
+    let known = ["shape", "width_mm", "height_mm", "diameter_mm", "length_mm"];
+    let fields = Fields::open(value, key, &known, faults)?;
+    let is_round = fields.word("shape", &["box", "round"], &[false, true], faults)?;
+    let length_mm = fields.number("length_mm", &CHAMBER_MM, faults);
+    if is_round {
+        let diameter_mm = fields.number("diameter_mm", &CHAMBER_MM, faults);
+        return Some(Chamber::Round { diameter_mm: diameter_mm?, length_mm: length_mm? });
+    }
+    let width_mm = fields.number("width_mm", &CHAMBER_MM, faults);
+    let height_mm = fields.number("height_mm", &CHAMBER_MM, faults);
+    Some(Chamber::Box { width_mm: width_mm?, height_mm: height_mm?, length_mm: length_mm? })
+}
+
+fn read_limits(file: &Fields<'_>, limits: &mut Limits, faults: &mut Faults) {
+    let Some(value) = file.get("limits") else { return };
+    let known: Vec<&str> = LIMITS.iter().map(|row| row.key).collect();
+    let Some(fields) = Fields::open(value, "limits", &known, faults) else { return };
+    for row in LIMITS {
+        if let Some(value) = fields.optional_number(row.key, &row.range, faults) {
+            *(row.place)(limits) = value;
+        }
+    }
+}
+
+fn short(text: &str) -> String {
+    text.chars().take(40).collect()
+}
+
+/// Writes a shop as indented JSON. Limits are written where they differ from their defaults.
+pub fn save(shop: &Shop) -> String {
+    let usual = Limits::default();
+    let limits: Map<String, Value> = (LIMITS.iter())
+        .filter(|row| (row.get)(&shop.limits).to_bits() != (row.get)(&usual).to_bits())
+        .map(|row| (row.key.to_owned(), (row.get)(&shop.limits).into()))
+        .collect();
+    let sets = DrillSet::ALL.iter().zip(DrillSet::WORDS);
+    let sets: Vec<&str> =
+        sets.filter(|(set, _)| shop.drill_sets.contains(set)).map(|(_, word)| *word).collect();
+    json_for_people(&json!({
+        "format": FORMAT,
+        "version": NEWEST,
+        "name": shop.name,
+        "drill_sets": sets,
+        "drills": shop.drills.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        "inside_tools": shop.inside_tools.iter().map(|tool| json!({
+            "kind": tool.kind.words(),
+            "name": tool.name,
+            "diameter_mm": tool.diameter_mm,
+            "measured_mm": tool.measured_mm,
+            "paper_mm": tool.paper_mm,
+        })).collect::<Vec<_>>(),
+        "saws": shop.saws.iter().map(|saw| json!({
+            "name": saw.name,
+            "kerf_mm": saw.kerf_mm,
+        })).collect::<Vec<_>>(),
+        "pins": shop.pins.iter().map(|pin| json!({
+            "material": pin.material,
+            "diameter_mm": pin.diameter_mm,
+        })).collect::<Vec<_>>(),
+        "bars": shop.bars.iter().map(|bar| json!({
+            "grade": bar.grade,
+            "width_mm": bar.width_mm,
+            "thickness_mm": bar.thickness_mm,
+            "length_mm": bar.length_mm,
+            "count": bar.count,
+        })).collect::<Vec<_>>(),
+        "papers": shop.papers,
+        "printers": shop.printers.iter().map(|printer| json!({
+            "name": printer.name,
+            "trim": printer.trim.map(|trim| json!({
+                "scale_x": trim.scale_x,
+                "scale_y": trim.scale_y,
+                "skew_deg": trim.skew_deg,
+            })),
+        })).collect::<Vec<_>>(),
+        "oven": shop.oven.map(chamber),
+        "forge": shop.forge.map(chamber),
+        "quench_tank": shop.quench_tank.map(chamber),
+        "limits": limits,
+    }))
+}
+
+fn chamber(chamber: Chamber) -> Value {
+    match chamber {
+        Chamber::Box { width_mm, height_mm, length_mm } => json!({
+            "shape": "box",
+            "width_mm": width_mm,
+            "height_mm": height_mm,
+            "length_mm": length_mm,
+        }),
+        Chamber::Round { diameter_mm, length_mm } => json!({
+            "shape": "round",
+            "diameter_mm": diameter_mm,
+            "length_mm": length_mm,
+        }),
+    }
+}
+
+#[cfg(test)]
+mod tests;

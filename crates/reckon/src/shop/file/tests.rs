@@ -1,0 +1,112 @@
+//! Reading and writing shop files.
+
+use super::*;
+use proptest::prelude::*;
+use units::DrillName;
+
+fn told(fields: &str) -> Vec<String> {
+    let text = format!(r#"{{ "format": "blankwright-shop", "version": 1, {fields} }}"#);
+    open(text.as_bytes()).unwrap().faults.iter().map(ToString::to_string).collect()
+}
+
+fn whole() -> Shop {
+    Shop {
+        name: "Hollow Oak".into(),
+        drill_sets: vec![DrillSet::Number, DrillSet::Fraction],
+        drills: vec![DrillName::metric(5.1).unwrap()],
+        saws: vec![Saw { name: "hacksaw".into(), kerf_mm: 1.1 }],
+        pins: vec![PinOnHand { material: "brass C36000".into(), diameter_mm: 3.17 }],
+        bars: vec![BarOnHand {
+            grade: "SAE 1084".into(),
+            width_mm: 38.1,
+            thickness_mm: 3.175,
+            length_mm: 1219.2,
+            count: 3,
+        }],
+        papers: vec!["letter".into()],
+        printers: vec![
+            Printer { name: "hall".into(), trim: None },
+            Printer {
+                name: "club".into(),
+                trim: Some(Trim { scale_x: 1.003, scale_y: 0.998, skew_deg: 0.05 }),
+            },
+        ],
+        oven: Some(Chamber::Box { width_mm: 300.0, height_mm: 200.0, length_mm: 400.0 }),
+        forge: Some(Chamber::Round { diameter_mm: 57.15, length_mm: 230.0 }),
+        limits: Limits { edge_care_diameters: 2.0, ..Limits::default() },
+        ..Shop::default()
+    }
+}
+
+#[test]
+fn what_is_written_comes_back_and_a_partial_file_takes_the_defaults() {
+    for shop in [Shop::default(), whole()] {
+        let text = save(&shop);
+        assert_eq!(open(text.as_bytes()).unwrap(), OpenedShop { shop, faults: vec![] }, "{text}");
+    }
+    let text = r#"{ "format": "blankwright-shop", "version": 1.0, "drill_sets": ["fraction"] }"#;
+    let opened = open(text.as_bytes()).unwrap();
+    assert_eq!(opened.faults, vec![]);
+    let wanted = Shop { drill_sets: vec![DrillSet::Fraction], ..Shop::default() };
+    assert_eq!(opened.shop, wanted);
+    let text = save(&whole());
+    assert!(text.contains("\"limits\": { \"edge_care_diameters\": 2.0 }"), "{text}");
+    assert!(text.lines().all(|line| line.len() < 160), "{text}");
+}
+
+#[test]
+fn every_fault_is_told_with_its_place_and_what_to_do() {
+    assert_eq!(
+        told(r#""drill_sets": ["numbr"]"#),
+        [r#"drill_sets[0] is "numbr"; it must be one of number, letter, fraction, metric"#]
+    );
+    assert_eq!(told("\"drills\": [\"#30\", \"7.77 mm\", 3]").len(), 2);
+    assert_eq!(
+        told(r#""saws": [{ "name": "x", "kerf_mm": -1 }]"#),
+        ["saws[0].kerf_mm is -1; it must lie between 0.05 and 10"]
+    );
+    assert_eq!(
+        told(r#""oven": { "shape": "box", "width_mm": 300 }"#),
+        [
+            "oven.length_mm is missing; give it a number",
+            "oven.height_mm is missing; give it a number"
+        ]
+    );
+    assert_eq!(
+        told(r#""limits": { "edge_care": 2 }, "kiln": 1"#),
+        [
+            "kiln is not a field of this format; check its spelling or remove it",
+            "limits.edge_care is not a field of this format; check its spelling or remove it"
+        ]
+    );
+    assert_eq!(told(r#""name": "a", "name": "b""#).len(), 1);
+    assert_eq!(
+        told(r#""inside_tools": [4]"#),
+        ["inside_tools[0] is 4; it must be an object { … }"]
+    );
+}
+
+#[test]
+fn what_is_no_shop_is_said_so() {
+    let line = |text: &str| open(text.as_bytes()).unwrap_err().to_string();
+    assert!(line("{").starts_with("it is not readable as JSON"));
+    assert!(line(r#"{"format":"blankwright","version":1}"#).contains("not a shop"));
+    assert!(line(r#"{"format":"blankwright-shop","version":2}"#).contains("newer Blankwright"));
+    assert!(line(r#"{"format":"blankwright-shop"}"#).contains("version"));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn a_damaged_file_still_opens_or_says_why(place in any::<prop::sample::Index>(), byte in any::<u8>()) {
+        let mut bytes = save(&whole()).into_bytes();
+        let place = place.index(bytes.len());
+        bytes[place] = byte;
+        if let Ok(opened) = open(&bytes) {
+            let again = open(save(&opened.shop).as_bytes()).unwrap();
+            prop_assert_eq!(again.shop, opened.shop);
+            prop_assert!(again.faults.is_empty());
+        }
+    }
+}

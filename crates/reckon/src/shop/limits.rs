@@ -1,0 +1,116 @@
+//! The limits that findings measure against, each with its words, its range and its source.
+
+use std::ops::RangeInclusive;
+
+/// What a limit is measured in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LimitUnit {
+    /// A length, mm.
+    Length,
+    /// Times a hole's diameter.
+    Diameters,
+    /// A share of the whole, 0 to 1.
+    Share,
+}
+
+/// One limit: what it is called, what it may be and where its default comes from.
+#[derive(Debug)]
+pub struct LimitRow {
+    /// Its key in the shop file.
+    pub key: &'static str,
+    /// What it is called.
+    pub words: &'static str,
+    /// What it is measured in.
+    pub unit: LimitUnit,
+    /// What it may be.
+    pub range: RangeInclusive<f64>,
+    /// Where the default comes from.
+    pub source: &'static str,
+    /// Its value.
+    pub get: fn(&Limits) -> f64,
+    /// Its place.
+    pub place: fn(&mut Limits) -> &mut f64,
+}
+
+macro_rules! limits {
+    ($($(#[doc = $words:literal])+ $key:ident: $unit:ident in $range:expr, $usual:literal, $source:expr;)+) => {
+        /// The limits that findings measure against. [`LIMITS`] tells of each its source.
+        #[derive(Clone, Copy, Debug, PartialEq)]
+        pub struct Limits {
+            $($(#[doc = $words])+ pub $key: f64,)+
+        }
+
+        impl Default for Limits {
+            fn default() -> Self {
+                Self { $($key: $usual,)+ }
+            }
+        }
+
+        /// Every limit, in the order of the work.
+        pub static LIMITS: &[LimitRow] = &[$(LimitRow {
+            key: stringify!($key),
+            words: concat!($($words),+).trim_ascii(),
+            unit: LimitUnit::$unit,
+            range: $range,
+            source: $source,
+            get: |limits| limits.$key,
+            place: |limits| &mut limits.$key,
+        }),+];
+    };
+}
+
+/// AISC 360-16 Table J3.4 asks 1.25 to 1.5 diameters from centre to edge, never under 1.
+const EDGE: &str = "this program's choice between published rules for joints: AISC 360-16 Table J3.4 \
+     (1.25 to 1.5 hole diameters from centre to edge, never under 1)";
+const OWN: &str = "common practice, no source";
+
+limits! {
+    /// Hole's centre to the outline, in its diameters: stop below
+    edge_stop_diameters: Diameters in 0.5..=10.0, 1.0, EDGE;
+    /// Hole's centre to the outline, in its diameters: take care below
+    edge_care_diameters: Diameters in 0.5..=10.0, 1.5, EDGE;
+    /// Web between holes, in diameters of the larger: take care below
+    web_care_diameters: Diameters in 0.0..=10.0, 1.0,
+        "this program's choice after AISC 360-16 section J3.3 (a clear distance of at least one \
+         diameter between holes)";
+    /// Web between holes: take care below
+    web_care_mm: Length in 0.0..=50.0, 3.0, OWN;
+    /// A hole's diameter may differ from its named drill's by
+    drill_slack_mm: Length in 0.0..=1.0, 0.005, "the drill table's own rounding";
+    /// Least gap around a pin for glue, on the diameter
+    pin_gap_least_mm: Length in 0.0..=2.0, 0.0381,
+        "this program's choice of 0.0015 in, from the gaps that published rivet tables leave \
+         (0.0010 to 0.0043 in)";
+    /// Most gap around a pin for glue, on the diameter
+    pin_gap_most_mm: Length in 0.0..=5.0, 0.1524,
+        "this program's choice of 0.0060 in: twice the thickest glue line of best strength told \
+         for epoxy (0.002 to 0.005 in a side)";
+    /// Pin's centre to the front of the scales, in pin diameters: take care below
+    scale_front_diameters: Diameters in 0.5..=10.0, 2.0,
+        "aircraft sheet practice for rivets, FAA-H-8083-31 (centre to edge at least 2 diameters)";
+    /// Steel left across the tang at its holes, as a share of the full width: take care below
+    tang_net_share: Share in 0.0..=1.0, 0.5, OWN;
+    /// Stiffness of the tang at its holes, as a share of the narrowest whole section's: take care below
+    tang_stiffness_share: Share in 0.0..=1.0, 0.75, OWN;
+    /// Least radius of an inside corner in hardened steel
+    inside_radius_mm: Length in 0.0..=50.0, 1.0, OWN;
+    /// From the plunge line to the front of the scales at least
+    plunge_front_mm: Length in 0.0..=100.0, 3.0, OWN;
+    /// From the heel to the plunge line at most
+    plunge_heel_mm: Length in 0.0..=100.0, 10.0, OWN;
+    /// Where the width of the tip is taken, behind the tip
+    tip_back_mm: Length in 0.1..=50.0, 3.0, OWN;
+    /// Width of the blade there at least
+    tip_width_mm: Length in 0.0..=50.0, 1.5, OWN;
+    /// Steel left outside the line when sawing
+    saw_leave_mm: Length in 0.0..=20.0, 0.5, OWN;
+    /// Room around a blade in forge, oven or quench tank
+    chamber_clearance_mm: Length in 0.0..=100.0, 6.0, OWN;
+}
+
+impl Limits {
+    /// The row of a limit, by its key.
+    pub fn row(key: &str) -> Option<&'static LimitRow> {
+        LIMITS.iter().find(|row| row.key == key)
+    }
+}

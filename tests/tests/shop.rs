@@ -1,0 +1,58 @@
+//! The maker's shop on the command line, and findings set aside in a blank.
+
+use bench_tests::Bench;
+use std::fs;
+
+fn write(bench: &Bench, name: &str, text: &str) {
+    fs::write(bench.path(name), text).unwrap();
+}
+
+#[test]
+fn a_shops_limits_rule_when_it_is_named_and_only_then() {
+    let bench = Bench::new();
+    bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
+    let shop = |fields: &str| {
+        format!(r#"{{ "format": "blankwright-shop", "version": 1, "limits": {{ {fields} }} }}"#)
+    };
+    // Every hole wants its centre nine diameters from the edge: none has that.
+    write(&bench, "strict.json", &shop(r#""edge_stop_diameters": 9"#));
+    let check = bench.run(&["check", "@a.blank.json", "--shop", "@strict.json"]);
+    assert_eq!(check.code, 1, "{}", check.out);
+    assert!(check.out.contains("9 × its diameter"), "{}", check.out);
+    bench.done(&["check", "@a.blank.json"]);
+    for command in
+        [&["numbers", "@a.blank.json"][..], &["print", "@a.blank.json", "--out", "@a.pdf"]]
+    {
+        bench.done(&[command, &["--shop", "@strict.json"]].concat());
+    }
+    write(&bench, "wrong.json", &shop(r#""edge_stop_diameters": 90, "edges": 1"#));
+    let refused = bench.run(&["check", "@a.blank.json", "--shop", "@wrong.json"]);
+    assert_eq!(refused.code, 2);
+    assert!(refused.err.contains("has 2 faults to mend first"), "{}", refused.err);
+    assert!(refused.err.contains("limits.edges is not a field"), "{}", refused.err);
+    let refused = bench.run(&["check", "@a.blank.json", "--shop", "@a.blank.json"]);
+    assert!(refused.err.contains("can't be used as a shop"), "{}", refused.err);
+    assert_eq!(bench.run(&["check", "@a.blank.json", "--shop", "@none.json"]).code, 2);
+}
+
+#[test]
+fn a_finding_set_aside_is_told_with_its_reason_and_no_longer_stops() {
+    let bench = Bench::new();
+    bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
+    let text = fs::read_to_string(bench.path("a.blank.json")).unwrap();
+    // A bar too narrow for any turn.
+    let narrow = text.replace("\"width_mm\": 38.1", "\"width_mm\": 20");
+    write(&bench, "b.blank.json", &narrow);
+    assert_eq!(bench.run(&["check", "@b.blank.json"]).code, 1);
+    let aside = r#""set_aside": [ { "rule": "off-the-bar", "parts": ["bar"], "reason": "only a card template" },
+        { "rule": "of-another-version", "reason": "kept" } ], "unit": "in""#;
+    write(&bench, "c.blank.json", &narrow.replace("\"unit\": \"in\"", aside));
+    let told = bench.done(&["check", "@c.blank.json"]);
+    assert!(told.contains("SET ASIDE: The blank sticks out of its bar"), "{told}");
+    assert!(told.contains("Set aside: only a card template."), "{told}");
+    let json = bench.json(&["check", "@c.blank.json", "--json"]);
+    assert_eq!(json["stops"], 0);
+    let findings = json["findings"].as_array().unwrap();
+    let aside = findings.iter().find(|finding| finding["rule"] == "off-the-bar").unwrap();
+    assert_eq!(aside["set_aside"], "only a card template");
+}
