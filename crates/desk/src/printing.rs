@@ -15,7 +15,7 @@ pub fn usual_paper(unit: LengthUnit) -> &'static str {
 }
 
 /// The sheets there are, in the order of the work.
-pub const SHEETS: &[&str] = &["profile"];
+pub const SHEETS: &[&str] = &["profile", "bar"];
 
 /// One sheet of a knife; `None` when there is no such sheet.
 pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
@@ -25,6 +25,12 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             title: "Profile".to_owned(),
             drawing: views::profile_sheet(knife, reckoning),
             notes: views::profile_notes(knife, reckoning),
+        }),
+        "bar" => Some(Sheet {
+            key: "bar",
+            title: "Bar".to_owned(),
+            drawing: views::bar_sheet(knife, reckoning),
+            notes: views::bar_notes(knife, reckoning),
         }),
         _ => None,
     }

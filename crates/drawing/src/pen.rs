@@ -9,6 +9,8 @@ pub enum Pen {
     Hole,
     /// Centre marks and centre lines.
     Centre,
+    /// What is drilled and sawn away to part the blank from its bar.
+    Waste,
     /// The bar's edges, ends and break lines.
     Bar,
     /// Plunge and grind lines.
@@ -29,11 +31,12 @@ pub enum Pen {
 
 impl Pen {
     /// Every pen, in drawing order (later ones lie on top).
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Frame,
         Self::Ruler,
         Self::Register,
         Self::Bar,
+        Self::Waste,
         Self::Scale,
         Self::Bevel,
         Self::Centre,
@@ -49,6 +52,7 @@ impl Pen {
             Self::Cut => "Cut line",
             Self::Hole => "Holes",
             Self::Centre => "Centre marks",
+            Self::Waste => "Chain holes and saw cuts",
             Self::Bar => "Bar",
             Self::Bevel => "Plunge and grind lines",
             Self::Scale => "Scales",

@@ -1,6 +1,7 @@
 //! Chain drilling: a row of holes just outside the outline, and saw cuts into its hollows.
 
 mod relief;
+mod words;
 
 use crate::shop::Shop;
 use knife::{Cutting, Knife};
@@ -8,6 +9,7 @@ use kurbo::{Point, Rect};
 use outline::{OFFSET_TOLERANCE_MM, Outline, Spacing, even_places};
 
 pub use relief::SawCut;
+pub(crate) use words::length;
 
 /// Between two inside corners the bridge may come down to this share of the one chosen.
 const THINNEST_BRIDGE: f64 = 0.5;

@@ -1,6 +1,7 @@
 //! Many blanks on a bar: where each lies, what is left over, how many bars it takes.
 
 mod usual;
+mod words;
 
 use crate::chain::{self, ChainFigures, Ground};
 use crate::shop::Shop;

@@ -110,7 +110,7 @@ fn bar(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, extent: Exte
 }
 
 /// A thin line with a zigzag in its middle: the bar goes on (common drawing practice).
-fn break_line(x: f64, width_mm: f64) -> BezPath {
+pub(super) fn break_line(x: f64, width_mm: f64) -> BezPath {
     let (middle, arm) = (width_mm * 0.3, (width_mm / 12.0).min(2.5));
     let mut path = BezPath::new();
     path.move_to((x, -2.0));
@@ -138,7 +138,7 @@ fn lines(drawing: &mut Drawing, reckoning: &Reckoning, bar_from_knife: Affine) {
     }
 }
 
-fn centre_mark(circle: Circle) -> [Mark; 2] {
+pub(super) fn centre_mark(circle: Circle) -> [Mark; 2] {
     let reach = circle.radius + PAST_CIRCLE_MM;
     let arm = |dx: f64, dy: f64| {
         let Point { x, y } = circle.center;
