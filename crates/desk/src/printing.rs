@@ -15,7 +15,7 @@ pub fn usual_paper(unit: LengthUnit) -> &'static str {
 }
 
 /// The sheets there are, in the order of the work.
-pub const SHEETS: &[&str] = &["profile", "drilling"];
+pub const SHEETS: &[&str] = &["profile", "drilling", "bar"];
 
 /// One sheet of a knife; `None` when there is no such sheet.
 pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
@@ -33,6 +33,13 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             drawing: views::drilling_sheet(knife, reckoning),
             notes: views::drilling_notes(knife, reckoning),
             inserts: views::drilling_tables(knife, reckoning),
+        }),
+        "bar" => Some(Sheet {
+            key: "bar",
+            title: "Bar".to_owned(),
+            drawing: views::bar_sheet(knife, reckoning),
+            notes: views::bar_notes(knife, reckoning),
+            inserts: Vec::new(),
         }),
         _ => None,
     }

@@ -11,6 +11,8 @@ pub enum Pen {
     Hole,
     /// Centre marks and centre lines.
     Centre,
+    /// What is drilled and sawn away to part the blank from its bar.
+    Waste,
     /// The bar's edges, ends and break lines.
     Bar,
     /// Plunge and grind lines.
@@ -37,6 +39,7 @@ impl Pen {
         Self::Register,
         Self::Bar,
         Self::Blank,
+        Self::Waste,
         Self::Scale,
         Self::Bevel,
         Self::Centre,
@@ -53,6 +56,7 @@ impl Pen {
             Self::Blank => "Blank",
             Self::Hole => "Holes",
             Self::Centre => "Centre marks",
+            Self::Waste => "Chain holes and saw cuts",
             Self::Bar => "Bar",
             Self::Bevel => "Plunge and grind lines",
             Self::Scale => "Scales",

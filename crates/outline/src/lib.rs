@@ -16,6 +16,7 @@ mod measure;
 mod nearest;
 mod notch;
 mod offset;
+pub mod packing;
 mod roots;
 mod round;
 mod run;

@@ -33,6 +33,7 @@ pub fn stroke(pen: Pen) -> Stroke {
         Pen::Cut => line(0.35),
         Pen::Blank => line(0.18),
         Pen::Hole => line(0.25),
+        Pen::Waste => line(0.18),
         // ISO 128-2 no. 04.1, long-dash dotted narrow.
         Pen::Centre => dashed(0.18, &[4.32, 0.54, 0.09, 0.54]),
         // ISO 128-2 no. 05.1, long-dash double-dotted narrow: outlines of the initial material.

@@ -1,6 +1,7 @@
 //! Chain drilling: a row of holes just outside the outline, and saw cuts into its hollows.
 
 mod relief;
+mod words;
 
 use crate::shop::Shop;
 use knife::{Cutting, Knife};
@@ -8,6 +9,7 @@ use kurbo::{Point, Rect};
 use outline::{OFFSET_TOLERANCE_MM, Outline, Spacing, even_places};
 
 pub use relief::SawCut;
+pub(crate) use words::length;
 
 /// Between two inside corners the bridge may come down to this share of the one chosen.
 const THINNEST_BRIDGE: f64 = 0.5;
@@ -85,6 +87,8 @@ pub(crate) struct Ground<'a> {
     pub(crate) thickness_mm: f64,
     /// The other blanks in the bar's plane.
     pub(crate) others: &'a [Outline],
+    /// Holes drilled for the other blanks.
+    pub(crate) drilled: &'a [Point],
 }
 
 impl Ground<'_> {
@@ -112,6 +116,7 @@ pub(crate) fn figures(knife: &Knife, outline: &Outline, shop: &Shop) -> Option<C
         width_mm: bar.width_mm,
         thickness_mm: bar.thickness_mm,
         others: &[],
+        drilled: &[],
     };
     chain(&placed, &ground, &knife.cutting(), shop)
 }
@@ -141,7 +146,9 @@ pub(crate) fn chain(
     let rect = ground.rect();
     let room = |p: Point| {
         let on_bar = (p.x - rect.x0).min(rect.x1 - p.x).min(p.y - rect.y0).min(rect.y1 - p.y);
-        (on_bar - radius).min(ground.room_beside(p, cutting.off_mm(), &boxes))
+        let near = ground.drilled.iter().map(|hole| hole.distance_squared(p));
+        let drilled = near.fold(f64::INFINITY, f64::min).sqrt() - spacing.apart_mm;
+        (on_bar - radius).min(drilled).min(ground.room_beside(p, cutting.off_mm(), &boxes))
     };
     let spaced = even_places(&rings, &room, &spacing);
     let holes = spaced.places;

@@ -121,7 +121,7 @@ fn centre_ticks(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, ext
 }
 
 /// A thin line with a zigzag in its middle: the bar goes on (common drawing practice).
-fn break_line(x: f64, width_mm: f64) -> BezPath {
+pub(super) fn break_line(x: f64, width_mm: f64) -> BezPath {
     let (middle, arm) = (width_mm * 0.3, (width_mm / 12.0).min(2.5));
     let mut path = BezPath::new();
     path.move_to((x, -2.0));

@@ -1,5 +1,6 @@
 //! One builder for each view of a knife.
 
+mod bar;
 mod blank;
 mod callout;
 mod comb;
@@ -10,6 +11,7 @@ mod edge_on;
 mod profile;
 mod section;
 
+pub use bar::{bar_notes, bar_sheet, chain_marks, nest_notes, nest_overview, nest_sheet};
 pub use blank::{Extent, blank_on_bar};
 pub use callout::{Callout, callouts};
 pub use comb::{Comb, comb};

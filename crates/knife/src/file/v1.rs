@@ -32,6 +32,7 @@ const FILE_FIELDS: &[&str] = &[
     "holes",
     "bevel",
     "scales",
+    "cutting",
     "set_aside",
     "cutting",
 ];

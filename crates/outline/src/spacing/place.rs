@@ -5,6 +5,12 @@ use super::walk::Track;
 use super::{Row, Spaced, Spacing};
 use kurbo::Point;
 
+/// Starts that are tried on a ring, or ends on a stretch between corners, until the steps lead
+/// to the end.
+const STARTS: usize = 12;
+/// Steps that miss the end by less lead to it, mm.
+const MISS_MM: f64 = 1e-6;
+
 /// The places along one stretch, in its order; a ring's first is not told again at its end.
 pub(super) fn along(stretch: &Stretch, spacing: &Spacing) -> Vec<Point> {
     let pitch_mm = spacing.pitch_mm;
@@ -12,22 +18,29 @@ pub(super) fn along(stretch: &Stretch, spacing: &Spacing) -> Vec<Point> {
     let track = Track::new(points);
     match (stretch.from, stretch.to) {
         (End::Ring, _) | (_, End::Ring) => {
-            let Some((steps, step_mm)) = division(&track, spacing, 2) else {
+            let ring = &points[..points.len() - 1];
+            let from = |k: usize| -> Vec<Point> {
+                let first = k * ring.len() / STARTS;
+                (0..=ring.len()).map(|i| ring[(first + i) % ring.len()]).collect()
+            };
+            let Some(mut places) = best_of((0..STARTS).map(from), spacing, 2) else {
                 return vec![points[0]];
             };
-            let mut places = track.walk(0.0, step_mm, steps - 1);
-            places.truncate(steps);
+            places.pop();
             places
         }
         (End::Corner, End::Corner) => {
-            let (first, last) = (points[0], points[points.len() - 1]);
-            let Some((steps, step_mm)) = division(&track, spacing, 1) else {
-                return vec![first, last];
-            };
-            let mut places = track.walk(0.0, step_mm, steps - 1);
-            places.truncate(steps);
-            places.push(last);
-            places
+            let back: Vec<Point> = points.iter().rev().copied().collect();
+            let both = [points.clone(), back];
+            best_of(both.into_iter(), spacing, 1).map_or_else(
+                || vec![points[0], points[points.len() - 1]],
+                |mut places| {
+                    if places[0] != points[0] {
+                        places.reverse();
+                    }
+                    places
+                },
+            )
         }
         (End::Corner, End::Cut) => track.walk(0.0, pitch_mm, usize::MAX - 1),
         (End::Cut, End::Corner) => {
@@ -59,24 +72,55 @@ fn rest_mm(points: &[Point], last: Point) -> f64 {
     way
 }
 
+/// The first of several ways to run along a stretch on which even steps lead to the end, with
+/// the places on it, both ends told; if there is none, the first with its last step uneven.
+fn best_of(
+    runs: impl Iterator<Item = Vec<Point>>,
+    spacing: &Spacing,
+    fewest: usize,
+) -> Option<Vec<Point>> {
+    let mut fallback: Option<Vec<Point>> = None;
+    for points in runs {
+        let track = Track::new(&points);
+        let (steps, step_mm, miss_mm) = division(&track, spacing, fewest)?;
+        if fallback.is_some() && miss_mm > MISS_MM {
+            continue;
+        }
+        let mut places = track.walk(0.0, step_mm, steps - 1);
+        places.truncate(steps);
+        let last = points[points.len() - 1];
+        if places.len() > fewest && places[places.len() - 1].distance(last) < spacing.shortest_mm {
+            places.pop();
+        }
+        places.push(last);
+        if miss_mm <= MISS_MM {
+            return Some(places);
+        }
+        fallback = Some(places);
+    }
+    fallback
+}
+
 /// The whole number of steps, at least `fewest`, whose length is nearest to the pitch and not
-/// below the shortest; with that length.
-fn division(track: &Track<'_>, spacing: &Spacing, fewest: usize) -> Option<(usize, f64)> {
+/// below the shortest; with that length, and the way by which they miss the end. Such as don't
+/// miss it come first.
+fn division(track: &Track<'_>, spacing: &Spacing, fewest: usize) -> Option<(usize, f64, f64)> {
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
         reason = "a length over a pitch, both positive"
     )]
     let most = (track.length_mm() / spacing.pitch_mm).ceil().clamp(1.0, 1e6) as usize;
-    let mut best: Option<(usize, f64)> = None;
+    let mut best: Option<(usize, f64, f64)> = None;
     // Fewer steps are longer ones: from the most on down, until they only get worse.
     for steps in (fewest..=most.max(fewest)).rev() {
-        let step_mm = track.even_step_mm(steps);
-        let off = (step_mm - spacing.pitch_mm).abs();
+        let (step_mm, miss_mm) = track.even_step_mm(steps);
+        let rank =
+            |step_mm: f64, miss_mm: f64| (miss_mm > MISS_MM, (step_mm - spacing.pitch_mm).abs());
         if step_mm >= spacing.shortest_mm
-            && best.is_none_or(|(_, best_mm)| off < (best_mm - spacing.pitch_mm).abs())
+            && best.is_none_or(|(_, step, miss)| rank(step_mm, miss_mm) < rank(step, miss))
         {
-            best = Some((steps, step_mm));
+            best = Some((steps, step_mm, miss_mm));
         }
         if step_mm > spacing.pitch_mm {
             break;

@@ -90,12 +90,14 @@ impl<'a> Track<'a> {
         Some(self.way_mm(stand))
     }
 
-    /// The length of step by which so many steps lead from the start to the end.
-    pub(super) fn even_step_mm(&self, steps: usize) -> f64 {
+    /// The length of step by which so many steps lead from the start to the end, and by how
+    /// much way they miss it. Where a curve turns back sharply the next place leaps across as
+    /// the step grows, so that there may be none that leads to the end.
+    pub(super) fn even_step_mm(&self, steps: usize) -> (f64, f64) {
         if steps == 1 {
             return match self.points {
-                [first, .., last] => first.distance(*last),
-                _ => 0.0,
+                [first, .., last] => (first.distance(*last), 0.0),
+                _ => (0.0, 0.0),
             };
         }
         // No step is longer than its way along the curve.
@@ -113,6 +115,7 @@ impl<'a> Track<'a> {
             }
             if short(mid) { low = mid } else { high = mid }
         }
-        low
+        let way = self.way_after_mm(steps, low).unwrap_or(0.0);
+        (low, self.length_mm() - way)
     }
 }

@@ -15,7 +15,7 @@ use outline::{Hollow, Outline};
 const SHALLOW_MM: f64 = 2.0;
 /// Ways in which a cut may lean, degrees.
 const LEANS_DEG: [f64; 9] = [0.0, 10.0, -10.0, 20.0, -20.0, 30.0, -30.0, 40.0, -40.0];
-/// Width of a hacksaw's cut, mm (common practice, no source).
+/// Width of a hacksaw's cut, for a shop without a saw, mm (common practice, no source).
 const KERF_MM: f64 = 1.0;
 /// No step along a cut is shorter than this, mm.
 const STEP_MM: f64 = 0.02;
@@ -38,9 +38,9 @@ impl SawCut {
     }
 }
 
-/// The width of the cut of the saw in the shop.
-pub(super) fn kerf_mm(_shop: &Shop) -> f64 {
-    KERF_MM
+/// The width of the cut of the narrowest saw in the shop.
+pub(super) fn kerf_mm(shop: &Shop) -> f64 {
+    shop.least_kerf_mm().unwrap_or(KERF_MM)
 }
 
 pub(super) fn cuts(

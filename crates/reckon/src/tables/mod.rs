@@ -148,7 +148,7 @@ impl Tables {
 }
 
 /// Whether two names are the same but for case, spaces, hyphens and underscores.
-fn is_same_name(a: &str, b: &str) -> bool {
+pub(crate) fn is_same_name(a: &str, b: &str) -> bool {
     let letters = |text: &str| -> String {
         let is_kept = |c: &char| !c.is_whitespace() && !matches!(c, '-' | '_');
         text.chars().filter(is_kept).flat_map(char::to_lowercase).collect()

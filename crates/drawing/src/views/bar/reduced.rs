@@ -1,0 +1,110 @@
+//! A bar seen whole on one page, reduced and plainly marked so, with a table of its blanks.
+
+use super::many::{blanks, named, shown_mm, steel};
+use super::{end_word, station_text};
+use crate::{Across, Drawing, Label, Mark, Pen, Upright, lettering};
+use knife::Knife;
+use kurbo::{Affine, Circle, Point, Rect};
+use reckon::{Nest, NestBar};
+
+/// Reducing scales, the mildest first (ISO 5455).
+const SCALES: [u32; 7] = [2, 5, 10, 20, 50, 100, 200];
+/// So long may the reduced bar be, mm.
+const ROOM_MM: f64 = 225.0;
+/// Height of the table's letters, mm.
+const LETTER_MM: f64 = 2.5;
+/// Height of a row of the table, mm.
+const ROW_MM: f64 = 4.6;
+/// Rows in one column of the table.
+const ROWS: usize = 16;
+/// White between columns, mm.
+const COLUMN_GAP_MM: f64 = 9.0;
+
+/// The whole bar reduced, a banner that says so, and each blank's stations in a table.
+pub fn nest_overview(knives: &[&Knife], nest: &Nest, bar: &NestBar) -> Drawing {
+    let mut drawing = Drawing::new();
+    let Some(first) = knives.first() else { return drawing };
+    let end = shown_mm(bar);
+    let scale = SCALES.into_iter().find(|s| end / f64::from(*s) <= ROOM_MM).unwrap_or(200);
+    let by = 1.0 / f64::from(scale);
+    let mut full = steel(nest.width_mm, end, bar.length_mm);
+    full.extend(blanks(knives, bar, (0.0, end)));
+    drawing.extend(scaled(&full, by));
+    for (number, blank) in (1_u32..).zip(&bar.blanks) {
+        let middle = blank.bar_from_knife * centre(knives, blank.blank);
+        let at = Point::new(middle.x * by, middle.y * by);
+        let label = Label::new(number.to_string(), at, LETTER_MM.min(0.3 * nest.width_mm * by))
+            .anchored(Across::Middle, Upright::Middle)
+            .bold();
+        drawing.text(Pen::Lettering, label);
+    }
+    let top = nest.width_mm * by + 7.0;
+    let banner = format!("REDUCED 1 : {scale} – NOT FOR TRACING");
+    drawing.text(Pen::Lettering, Label::new(banner, Point::new(0.0, top), 5.0).bold());
+    let unit = match first.unit {
+        units::LengthUnit::Millimetre => " in mm",
+        units::LengthUnit::Inch => "",
+    };
+    let head = format!("Stations{unit} from the {} end:", end_word(first.bar.reference));
+    drawing.text(Pen::Lettering, Label::new(head, Point::new(0.0, -8.0), LETTER_MM));
+    drawing.extend(table(knives, bar, -8.0 - 1.4 * ROW_MM));
+    drawing
+}
+
+/// The middle of a knife's outline, in its own plane.
+fn centre(knives: &[&Knife], blank: usize) -> Point {
+    let outline = knives.get(blank).and_then(|knife| knife.profile.outline().ok());
+    outline.map_or(Point::ORIGIN, |outline| outline.bounds().center())
+}
+
+fn table(knives: &[&Knife], bar: &NestBar, top: f64) -> Drawing {
+    let mut drawing = Drawing::new();
+    let Some(first) = knives.first() else { return drawing };
+    let rows: Vec<(String, String)> = (1..)
+        .zip(&bar.blanks)
+        .map(|(number, blank)| {
+            let (near, far) = blank.stations_mm(bar, first.bar.reference);
+            let name = knives.get(blank.blank).map_or("", |knife| knife.name.as_str());
+            let stations = [near, far].map(|mm| station_text(mm, first.unit)).join(" to ");
+            (named(number, name, &blank.lie()), stations)
+        })
+        .collect();
+    let wide = |text: &str| lettering::width_mm(text, crate::Face::Regular, LETTER_MM);
+    let mut x = 0.0;
+    for column in rows.chunks(ROWS) {
+        let names = column.iter().map(|row| wide(&row.0)).fold(0.0, f64::max);
+        let stations = column.iter().map(|row| wide(&row.1)).fold(0.0, f64::max);
+        let right = x + names + 4.0 + stations;
+        let mut y = top;
+        for (name, place) in column {
+            drawing.text(Pen::Lettering, Label::new(name, Point::new(x, y), LETTER_MM));
+            let label = Label::new(place, Point::new(right, y), LETTER_MM)
+                .anchored(Across::End, Upright::Base);
+            drawing.text(Pen::Lettering, label);
+            drawing.line(Pen::Frame, Point::new(x, y - 1.2), Point::new(right, y - 1.2));
+            y -= ROW_MM;
+        }
+        x = right + COLUMN_GAP_MM;
+    }
+    drawing
+}
+
+/// Lines, circles and fills made smaller; lettering and centre marks stay behind.
+fn scaled(drawing: &Drawing, by: f64) -> Drawing {
+    let mut small = Drawing::new();
+    for item in drawing.items.iter().filter(|item| item.pen != Pen::Centre) {
+        let scale = Affine::scale(by);
+        let mark = match &item.mark {
+            Mark::Path(path) => Mark::Path(scale * path.clone()),
+            Mark::Fill(path) => Mark::Fill(scale * path.clone()),
+            Mark::Circle(c) => Mark::Circle(Circle::new(scale * c.center, c.radius * by)),
+            Mark::Text(_) => continue,
+        };
+        // What would be a speck is left out.
+        let speck = |r: Rect| r.width().max(r.height()) < 0.4;
+        if !matches!(&mark, Mark::Path(path) if speck(kurbo::Shape::bounding_box(path))) {
+            small.items.push(crate::Item { mark, pen: item.pen, part: item.part });
+        }
+    }
+    small
+}

@@ -1,0 +1,177 @@
+//! A shape laid one way: grown by half the gap and cut into slabs across the strip.
+
+use super::{Shape, Strip, Way};
+use crate::{FURTHEST_OFFSET_MM, Outline};
+use kurbo::{Affine, Point, Rect, Vec2};
+
+/// How far the grown polygon may lie outside the true one, mm; it never lies inside.
+const COARSE_MM: f64 = 0.02;
+/// Heights at which a form's right side is known for judging a laying, mm apart.
+pub(super) const PROFILE_MM: f64 = 1.0;
+
+/// The stretch of a slab that a form covers: left and right at its lower and upper height, mm.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Span {
+    pub(super) low: (f64, f64),
+    pub(super) high: (f64, f64),
+}
+
+/// What a form covers between two heights.
+#[derive(Clone, Debug)]
+pub(super) struct Slab {
+    pub(super) from: f64,
+    pub(super) to: f64,
+    pub(super) spans: Vec<Span>,
+}
+
+/// A shape laid one way, its true box's lower left corner at the origin.
+pub(super) struct Form {
+    pub(super) shape: usize,
+    pub(super) way: Way,
+    /// From the shape's own plane.
+    pub(super) by: Affine,
+    pub(super) size: Vec2,
+    pub(super) area_mm2: f64,
+    /// The grown polygon, from below.
+    pub(super) slabs: Vec<Slab>,
+    /// The grown box, by the same rules.
+    pub(super) boxed: Vec<Slab>,
+    /// The right side at heights [`PROFILE_MM`] apart.
+    pub(super) right: Vec<f64>,
+}
+
+impl Form {
+    /// The forms of all shapes that go between the strip's margins.
+    pub(super) fn all(shapes: &[Shape], strip: &Strip) -> Vec<Self> {
+        let mut forms = Vec::new();
+        for (index, shape) in shapes.iter().enumerate() {
+            let grow = (strip.gap_mm.max(0.0) / 2.0 + COARSE_MM).min(FURTHEST_OFFSET_MM);
+            let rings = shape.outline.offset_with(grow, COARSE_MM / 4.0);
+            let Some(ring) = rings.first() else { continue };
+            let grown = simplified(&ring.nodes().collect::<Vec<_>>(), COARSE_MM * 0.75);
+            let as_it_is = [Way { mirrored: false, turn_rad: 0.0 }];
+            let ways = if shape.ways.is_empty() { &as_it_is[..] } else { &shape.ways };
+            for way in ways {
+                let form = Self::new(index, &shape.outline, *way, &grown, grow);
+                let room = strip.width_mm - 2.0 * strip.margin_mm;
+                let long = strip.length_mm - 2.0 * strip.margin_mm;
+                if form.size.y <= room + 1e-9 && form.size.x <= long + 1e-9 {
+                    forms.push(form);
+                }
+            }
+        }
+        forms
+    }
+
+    fn new(shape: usize, outline: &Outline, way: Way, grown: &[Point], grow: f64) -> Self {
+        let turned = way.turned();
+        let bounds = outline.transformed(turned).bounds();
+        let by = Affine::translate(-bounds.origin().to_vec2()) * turned;
+        let ring: Vec<Point> = grown.iter().map(|p| by * *p).collect();
+        let size = Vec2::new(bounds.width(), bounds.height());
+        let slabs = slabs(&ring);
+        let frame = Rect::new(-grow, -grow, size.x + grow, size.y + grow);
+        let boxed = vec![Slab {
+            from: frame.y0,
+            to: frame.y1,
+            spans: vec![Span { low: (frame.x0, frame.x1), high: (frame.x0, frame.x1) }],
+        }];
+        let right = profile(&slabs, size.y);
+        Self { shape, way, by, size, area_mm2: outline.area(), slabs, boxed, right }
+    }
+}
+
+/// The right side at each height from 0 to `height`.
+fn profile(slabs: &[Slab], height: f64) -> Vec<f64> {
+    let mut right = Vec::new();
+    let mut y = 0.0;
+    while y <= height {
+        let slab = slabs.iter().find(|slab| slab.from <= y && y <= slab.to);
+        let at = |slab: &Slab| {
+            let share = (y - slab.from) / (slab.to - slab.from);
+            let ends = slab.spans.iter().map(|s| s.low.1 + share * (s.high.1 - s.low.1));
+            ends.fold(f64::NEG_INFINITY, f64::max)
+        };
+        right.push(slab.map_or(0.0, at));
+        y += PROFILE_MM;
+    }
+    right
+}
+
+/// A closed polygon with fewer corners, none of the old ones further from it than `off_mm`.
+fn simplified(ring: &[Point], off_mm: f64) -> Vec<Point> {
+    let n = ring.len();
+    if n < 4 {
+        return ring.to_vec();
+    }
+    let far = |from: usize| {
+        let nearer = |a: &usize, b: &usize| {
+            ring[from].distance_squared(ring[*a]).total_cmp(&ring[from].distance_squared(ring[*b]))
+        };
+        (0..n).max_by(nearer).unwrap_or(0)
+    };
+    let a = far(0);
+    let b = far(a);
+    let (a, b) = (a.min(b), a.max(b));
+    let mut keep = vec![false; n];
+    keep[a] = true;
+    keep[b] = true;
+    let mut todo = vec![(a, b), (b, a + n)];
+    while let Some((from, to)) = todo.pop() {
+        let (p, q) = (ring[from % n], ring[to % n]);
+        let worst = (from + 1..to)
+            .map(|i| (segment_distance(ring[i % n], p, q), i))
+            .max_by(|x, y| x.0.total_cmp(&y.0));
+        if let Some((off, i)) = worst.filter(|(off, _)| *off > off_mm) {
+            debug_assert!(off.is_finite());
+            keep[i % n] = true;
+            todo.extend([(from, i), (i, to)]);
+        }
+    }
+    (0..n).filter(|i| keep[*i]).map(|i| ring[i]).collect()
+}
+
+fn segment_distance(at: Point, a: Point, b: Point) -> f64 {
+    let way = b - a;
+    let t = if way.hypot2() > 0.0 { (at - a).dot(way) / way.hypot2() } else { 0.0 };
+    at.distance(a + way * t.clamp(0.0, 1.0))
+}
+
+/// The polygon between each two neighbouring heights of its corners, by the non-zero rule.
+fn slabs(ring: &[Point]) -> Vec<Slab> {
+    let n = ring.len();
+    let mut heights: Vec<f64> = ring.iter().map(|p| p.y).collect();
+    heights.sort_by(f64::total_cmp);
+    heights.dedup_by(|a, b| *a - *b <= 1e-9);
+    let mut slabs = Vec::with_capacity(heights.len());
+    for pair in heights.windows(2) {
+        let (from, to) = (pair[0], pair[1]);
+        let mid = 0.5 * (from + to);
+        let mut sides: Vec<(f64, f64, f64, i32)> = Vec::new();
+        for i in 0..n {
+            let (p, q) = (ring[i], ring[(i + 1) % n]);
+            let (lower, upper) = if p.y <= q.y { (p, q) } else { (q, p) };
+            if lower.y < mid && upper.y > mid {
+                let at = |y: f64| {
+                    let t = ((y - lower.y) / (upper.y - lower.y)).clamp(0.0, 1.0);
+                    lower.x + t * (upper.x - lower.x)
+                };
+                sides.push((at(mid), at(from), at(to), if p.y < q.y { 1 } else { -1 }));
+            }
+        }
+        sides.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut spans: Vec<Span> = Vec::new();
+        let (mut winding, mut left) = (0, (0.0, 0.0));
+        for (_, low, high, way) in sides {
+            if winding == 0 {
+                left = (low, high);
+            }
+            winding += way;
+            if winding == 0 {
+                spans.push(Span { low: (left.0, low), high: (left.1, high) });
+            }
+        }
+        slabs.push(Slab { from, to, spans });
+    }
+    slabs
+}

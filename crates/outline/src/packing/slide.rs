@@ -1,0 +1,121 @@
+//! Where along the strip one form may lie beside another.
+
+use super::form::{Form, Slab, Span};
+use std::collections::HashMap;
+use std::rc::Rc;
+
+/// Ways along the strip at which two forms overlap, from the left, apart from each other, mm.
+pub(super) type Taken = Rc<[(f64, f64)]>;
+
+/// Heights across the strip are whole numbers of these.
+pub(super) const PER_MM: f64 = 1000.0;
+
+/// A height as a whole number of micrometres, rounded down.
+#[expect(clippy::cast_possible_truncation, reason = "a bar is no kilometre wide")]
+pub(super) fn height(mm: f64) -> i64 {
+    (mm.clamp(-1e9, 1e9) * PER_MM + 1e-6).floor() as i64
+}
+
+/// The height in mm.
+#[expect(clippy::cast_precision_loss, reason = "far below 2^53")]
+pub(super) fn height_mm(height: i64) -> f64 {
+    height as f64 / PER_MM
+}
+
+/// What is known of pairs of forms.
+pub(super) struct Slides {
+    known: HashMap<(usize, usize, i64), Taken>,
+    boxes: bool,
+}
+
+/// Rounding is no overlap, mm.
+const SLACK_MM: f64 = 1e-9;
+/// Pairs remembered before all are forgotten: some tens of megabytes.
+const MOST_KNOWN: usize = 300_000;
+
+impl Slides {
+    /// By true shapes, or by boxes.
+    pub(super) fn new(boxes: bool) -> Self {
+        Self { known: HashMap::new(), boxes }
+    }
+
+    /// How far form `b`, `up` higher than form `a`, may not lie to the right of it.
+    pub(super) fn taken(&mut self, forms: &[Form], a: usize, b: usize, up: i64) -> Taken {
+        if let Some(known) = self.known.get(&(a, b, up)) {
+            return Rc::clone(known);
+        }
+        let pick = |i: usize| if self.boxes { &forms[i].boxed } else { &forms[i].slabs };
+        let found: Taken = overlaps(pick(a), pick(b), height_mm(up)).into();
+        if self.known.len() >= MOST_KNOWN {
+            self.known.clear();
+        }
+        self.known.insert((a, b, up), Rc::clone(&found));
+        found
+    }
+}
+
+/// Shifts along x at which `b`, shifted up, overlaps `a`. Between two neighbouring heights all
+/// sides are straight, so that the extremes lie at the heights.
+fn overlaps(a: &[Slab], b: &[Slab], up: f64) -> Vec<(f64, f64)> {
+    let mut all: Vec<(f64, f64)> = Vec::new();
+    let (mut i, mut j) = (0, 0);
+    while i < a.len() && j < b.len() {
+        let (p, q) = (&a[i], &b[j]);
+        let (from, to) = (p.from.max(q.from + up), p.to.min(q.to + up));
+        if to > from {
+            for s in &p.spans {
+                let (s0, s1) = (at(p, s, from), at(p, s, to));
+                for t in &q.spans {
+                    let (t0, t1) = (at(q, t, from - up), at(q, t, to - up));
+                    add(&mut all, (s0.0 - t0.1).min(s1.0 - t1.1), (s0.1 - t0.0).max(s1.1 - t1.0));
+                }
+            }
+        }
+        if p.to < q.to + up { i += 1 } else { j += 1 }
+    }
+    merged(all)
+}
+
+fn at(slab: &Slab, span: &Span, y: f64) -> (f64, f64) {
+    let share = (y - slab.from) / (slab.to - slab.from);
+    let mix = |a: f64, b: f64| a + share * (b - a);
+    (mix(span.low.0, span.high.0), mix(span.low.1, span.high.1))
+}
+
+/// Joins with the last one where it can, which keeps the list short.
+fn add(all: &mut Vec<(f64, f64)>, low: f64, high: f64) {
+    if let Some(last) = all.last_mut()
+        && low < last.1
+        && high > last.0
+    {
+        *last = (last.0.min(low), last.1.max(high));
+    } else {
+        all.push((low, high));
+    }
+}
+
+fn merged(mut all: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
+    all.sort_by(|x, y| x.0.total_cmp(&y.0));
+    let mut out: Vec<(f64, f64)> = Vec::with_capacity(all.len().min(4));
+    for (low, high) in all {
+        match out.last_mut() {
+            Some(last) if low < last.1 => last.1 = last.1.max(high),
+            _ => out.push((low, high)),
+        }
+    }
+    out
+}
+
+/// The least way from 0 on that none of these takes.
+pub(super) fn least_free(taken: &mut [(f64, f64)]) -> f64 {
+    taken.sort_by(|x, y| x.0.total_cmp(&y.0));
+    let mut x = 0.0;
+    for (low, high) in taken.iter() {
+        // What begins further right can't take this place, nor can any behind it.
+        if *low >= x - SLACK_MM {
+            break;
+        }
+        x = x.max(*high);
+    }
+    x
+}

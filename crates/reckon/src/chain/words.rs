@@ -1,0 +1,59 @@
+//! The chain in words, the same on the sheet, the desk and the command line.
+
+use super::ChainFigures;
+use units::{LengthUnit, show_length, show_mm, show_number};
+
+/// A length as sentences tell it.
+pub(crate) fn length(length_mm: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Millimetre => show_mm(length_mm, 2),
+        LengthUnit::Inch => show_length(length_mm, unit),
+    }
+}
+
+impl ChainFigures {
+    /// What to drill and saw, in sentences.
+    pub fn sentences(&self, unit: LengthUnit) -> Vec<String> {
+        let cutting = &self.cutting;
+        let drill = match &cutting.drill {
+            Some(name) => format!("{name} ({})", show_mm(cutting.drill_mm, 2)),
+            None => length(cutting.drill_mm, unit),
+        };
+        let Some((thin, thick)) = self.bridges_mm() else {
+            return vec![match self.holes.len() {
+                0 => format!(
+                    "There is no room for a chain of {drill} holes on this bar: saw it out."
+                ),
+                _ => format!("Chain: single holes, drill {drill}."),
+            }];
+        };
+        let bridge = if thick - thin < 0.005 {
+            format!("bridges of {}", show_mm(thin, 2))
+        } else {
+            format!("bridges of {} to {}", show_mm(thin, 2), show_mm(thick, 2))
+        };
+        let mut told = vec![format!(
+            "Chain: {} holes, drill {drill}, {bridge}, {} left to file; {} m of steel to drill \
+             through, {} % of the line.",
+            self.holes.len(),
+            show_mm(cutting.leave_mm, 2),
+            show_number(self.depth_mm / 1000.0, 2),
+            show_number(100.0 * self.drilled_share, 0),
+        )];
+        if self.left_out_mm > cutting.pitch_mm() {
+            told.push(format!(
+                "Where no hole goes on the bar ({} of the line) saw along it.",
+                length(self.left_out_mm, unit)
+            ));
+        }
+        if let Some(kerf) = self.cuts.first().map(|cut| cut.kerf_mm) {
+            let n = self.cuts.len();
+            told.push(format!(
+                "Saw {n} relief {} into the hollows, {} wide, up to what is left to file.",
+                if n == 1 { "cut" } else { "cuts" },
+                show_mm(kerf, 1)
+            ));
+        }
+        told
+    }
+}

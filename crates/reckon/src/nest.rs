@@ -1,0 +1,437 @@
+//! Many blanks on a bar: where each lies, what is left over, how many bars it takes.
+
+mod usual;
+mod words;
+
+use crate::chain::{self, ChainFigures, Ground};
+use crate::shop::Shop;
+use crate::tables::Tables;
+use knife::{Cutting, Knife};
+use kurbo::{Affine, Point};
+use outline::Outline;
+use outline::packing::{self, Effort, Progress, Shape, Strip, Way};
+use std::f64::consts::PI;
+
+pub use usual::UsualBars;
+
+/// More blanks than this are not laid at once.
+pub const MOST_BLANKS: usize = 500;
+/// More bars than this are not laid at once.
+const MOST_BARS: usize = 100;
+/// Turns that differ by less are one, radians.
+const SAME_TURN_RAD: f64 = 1e-4;
+
+/// What is wanted of a laying.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NestWish {
+    /// How many of each blank.
+    pub copies: usize,
+    /// As many as one bar takes, instead.
+    pub fill: bool,
+    /// Length of the bar, mm; without it the shortest that takes all.
+    pub length_mm: Option<f64>,
+    /// Width of the bar, mm; without it the widest of the blanks' own bars.
+    pub width_mm: Option<f64>,
+    /// Room for the saw between two blanks, mm.
+    pub kerf_mm: f64,
+    /// Clear steel along the bar's edges and ends, mm.
+    pub margin_mm: f64,
+    /// Whether a blank may be laid on its other face.
+    pub flip: bool,
+    /// Whether the blanks are drilled out, with room for a row of holes between them.
+    pub drill: bool,
+    /// How long to search, in placings tried.
+    pub steps: u64,
+}
+
+impl Default for NestWish {
+    /// One of each, 2 mm for the saw and along the edges (common practice, no source).
+    fn default() -> Self {
+        Self {
+            copies: 1,
+            fill: false,
+            length_mm: None,
+            width_mm: None,
+            kerf_mm: 2.0,
+            margin_mm: 2.0,
+            flip: false,
+            drill: false,
+            steps: Effort::default().steps,
+        }
+    }
+}
+
+/// Why blanks can't be laid together. Blanks are told by their place in the list.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum NestFault {
+    /// A blank without outline.
+    #[error("there is no closed outline")]
+    NoOutline {
+        /// Which blank.
+        blank: usize,
+    },
+    /// Two blanks for bars of different thickness or grade.
+    #[error(
+        "its bar is of another {what} than the first one's; lay only blanks of one {what} together"
+    )]
+    Differs {
+        /// Which blank.
+        blank: usize,
+        /// `thickness` or `grade`.
+        what: &'static str,
+    },
+    /// A blank that goes on the bar at no turn.
+    #[error(
+        "it does not go on a bar of {width_mm:.1} × {length_mm:.1} mm with {margin_mm:.1} mm to \
+         spare on each side; take a wider or longer bar"
+    )]
+    TooLarge {
+        /// Which blank.
+        blank: usize,
+        /// Width of the bar, mm.
+        width_mm: f64,
+        /// Its length, mm.
+        length_mm: f64,
+        /// The margin, mm.
+        margin_mm: f64,
+    },
+    /// More than anyone lays at once.
+    #[error("{count} blanks are too many to lay at once; ask for at most {MOST_BLANKS}")]
+    TooMany {
+        /// How many.
+        count: usize,
+    },
+    /// A measure out of its range.
+    #[error(
+        "{what} of {value_mm} mm is not possible; it must lie between {least_mm} and {most_mm}"
+    )]
+    Measure {
+        /// What is measured.
+        what: &'static str,
+        /// Its value, mm.
+        value_mm: f64,
+        /// Least possible, mm.
+        least_mm: f64,
+        /// Most possible, mm.
+        most_mm: f64,
+    },
+}
+
+impl NestFault {
+    /// The blank it is about, if it is about one.
+    pub fn blank(&self) -> Option<usize> {
+        match self {
+            Self::NoOutline { blank }
+            | Self::Differs { blank, .. }
+            | Self::TooLarge { blank, .. } => Some(*blank),
+            Self::TooMany { .. } | Self::Measure { .. } => None,
+        }
+    }
+}
+
+/// Blanks laid on bars.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Nest {
+    /// Width of the bars, mm.
+    pub width_mm: f64,
+    /// Thickness of the bars, mm.
+    pub thickness_mm: f64,
+    /// Their grade.
+    pub grade: String,
+    /// Room between blanks, mm: the saw's, or the drill's with what is left to file.
+    pub gap_mm: f64,
+    /// Clear steel along edges and ends, mm.
+    pub margin_mm: f64,
+    /// The bars, in the order they are filled.
+    pub bars: Vec<NestBar>,
+    /// How many usual bars would take all, by their lengths; only when no length was given.
+    pub usual: Vec<UsualBars>,
+    /// Placings tried.
+    pub steps: u64,
+}
+
+/// One bar and what is laid on it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NestBar {
+    /// Its length, mm.
+    pub length_mm: f64,
+    /// The blanks, from left to right.
+    pub blanks: Vec<NestBlank>,
+    /// Length of bar that they take, margins and a last saw cut included, mm.
+    pub taken_mm: f64,
+    /// Length left over, mm.
+    pub offcut_mm: f64,
+    /// Share of the length taken that the blanks are.
+    pub used_share: f64,
+}
+
+/// A blank laid on a bar.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NestBlank {
+    /// Which of the blanks given.
+    pub blank: usize,
+    /// Takes its own plane to the bar's.
+    pub bar_from_knife: Affine,
+    /// Turn of its own x axis on the bar, degrees, in (−180, 180].
+    pub turn_deg: f64,
+    /// Whether it is laid on its other face.
+    pub flipped: bool,
+    /// Its ends along the bar, from the left end, mm.
+    pub along_mm: (f64, f64),
+    /// Its sides across the bar, from the lower edge, mm.
+    pub across_mm: (f64, f64),
+    /// Its chain of holes, when drilled out.
+    pub chain: Option<ChainFigures>,
+}
+
+impl Nest {
+    /// How many blanks are laid.
+    pub fn count(&self) -> usize {
+        self.bars.iter().map(|bar| bar.blanks.len()).sum()
+    }
+}
+
+/// Lays blanks on bars of one kind. `go_on` is told how far the search is, and may stop it; the
+/// best laying so far is then given.
+///
+/// # Errors
+/// [`NestFault`] when they can't be laid together.
+pub fn nest(
+    knives: &[&Knife],
+    wish: &NestWish,
+    shop: &Shop,
+    tables: &Tables,
+    go_on: &mut dyn FnMut(Progress) -> bool,
+) -> Result<Nest, NestFault> {
+    let plan = Plan::new(knives, wish)?;
+    let mut nest = Nest {
+        width_mm: plan.strip.width_mm,
+        thickness_mm: knives.first().map_or(0.0, |knife| knife.bar.thickness_mm),
+        grade: knives.first().map_or_else(String::new, |knife| knife.bar.grade.clone()),
+        gap_mm: plan.strip.gap_mm,
+        margin_mm: plan.strip.margin_mm,
+        bars: Vec::new(),
+        usual: Vec::new(),
+        steps: 0,
+    };
+    let mut left = plan.wanted.clone();
+    let effort = Effort { steps: wish.steps, ..Effort::default() };
+    while !left.is_empty() && nest.bars.len() < MOST_BARS {
+        let found = packing::pack(&plan.shapes, &left, &plan.strip, effort, go_on);
+        nest.steps += found.steps;
+        if found.laid.is_empty() {
+            break;
+        }
+        nest.bars.push(plan.bar(&found, &left));
+        left = found.left.iter().map(|item| left[*item]).collect();
+        if wish.fill {
+            break;
+        }
+    }
+    if wish.length_mm.is_none() {
+        nest.usual = usual::counts(&plan, knives, tables);
+    }
+    if wish.drill {
+        let cutting = knives.first().map(|knife| knife.cutting());
+        for bar in &mut nest.bars {
+            drill_out(bar, &plan, cutting.as_ref(), nest.thickness_mm, shop);
+        }
+    }
+    Ok(nest)
+}
+
+/// What is to be laid where.
+struct Plan {
+    shapes: Vec<Shape>,
+    wanted: Vec<usize>,
+    strip: Strip,
+}
+
+impl Plan {
+    fn new(knives: &[&Knife], wish: &NestWish) -> Result<Self, NestFault> {
+        let strip = strip(knives, wish)?;
+        let mut shapes = Vec::with_capacity(knives.len());
+        for (blank, knife) in knives.iter().enumerate() {
+            let first = knives[0];
+            if (knife.bar.thickness_mm - first.bar.thickness_mm).abs() > 1e-6 {
+                return Err(NestFault::Differs { blank, what: "thickness" });
+            }
+            if !crate::tables::is_same_name(&knife.bar.grade, &first.bar.grade) {
+                return Err(NestFault::Differs { blank, what: "grade" });
+            }
+            let outline = knife.profile.outline().ok().filter(|outline| outline.area() > 0.0);
+            let outline = outline.ok_or(NestFault::NoOutline { blank })?;
+            let ways = ways(knife, &outline, &strip, wish.flip);
+            if ways.is_empty() {
+                return Err(NestFault::TooLarge {
+                    blank,
+                    width_mm: strip.width_mm,
+                    length_mm: strip.length_mm.min(*knife::limits::BAR_LENGTH_MM.end()),
+                    margin_mm: strip.margin_mm,
+                });
+            }
+            shapes.push(Shape { outline, ways });
+        }
+        let copies = if wish.fill { most_by_area(&shapes, &strip) } else { wish.copies };
+        let count = copies.saturating_mul(shapes.len());
+        if count > MOST_BLANKS {
+            return Err(NestFault::TooMany { count });
+        }
+        let wanted = (0..copies).flat_map(|_| 0..shapes.len()).collect();
+        Ok(Self { shapes, wanted, strip })
+    }
+
+    fn bar(&self, found: &packing::Packing, items: &[usize]) -> NestBar {
+        let mut area = 0.0;
+        let blanks: Vec<NestBlank> = found
+            .laid
+            .iter()
+            .map(|laid| {
+                let blank = items[laid.item];
+                let outline = &self.shapes[blank].outline;
+                area += outline.area();
+                let bounds = outline.transformed(laid.by).bounds();
+                NestBlank {
+                    blank,
+                    bar_from_knife: laid.by,
+                    turn_deg: signed_deg(laid.way.turn_rad),
+                    flipped: laid.way.mirrored,
+                    along_mm: (bounds.x0, bounds.x1),
+                    across_mm: (bounds.y0, bounds.y1),
+                    chain: None,
+                }
+            })
+            .collect();
+        let end_mm = blanks.iter().fold(0.0_f64, |end, blank| end.max(blank.along_mm.1));
+        // Up to the saw cut that parts the offcut; the last margin, when the bar ends there.
+        let whole = self.strip.length_mm.is_finite();
+        let length_mm = if whole { self.strip.length_mm } else { found.length_mm };
+        let taken_mm = (end_mm + self.strip.gap_mm.max(self.strip.margin_mm)).min(length_mm);
+        NestBar {
+            length_mm,
+            blanks,
+            taken_mm,
+            offcut_mm: length_mm - taken_mm,
+            used_share: area / (taken_mm * self.strip.width_mm),
+        }
+    }
+}
+
+fn strip(knives: &[&Knife], wish: &NestWish) -> Result<Strip, NestFault> {
+    let within = |what, value_mm: f64, range: &std::ops::RangeInclusive<f64>| {
+        let (least_mm, most_mm) = (*range.start(), *range.end());
+        let fault = NestFault::Measure { what, value_mm, least_mm, most_mm };
+        if range.contains(&value_mm) { Ok(value_mm) } else { Err(fault) }
+    };
+    let own = knives.iter().map(|knife| knife.bar.width_mm).fold(0.0, f64::max);
+    let width = wish.width_mm.unwrap_or(own);
+    let width_mm = within("a bar width", width, &knife::limits::BAR_WIDTH_MM)?;
+    let length_mm = match wish.length_mm {
+        Some(mm) => within("a bar length", mm, &knife::limits::BAR_LENGTH_MM)?,
+        None => f64::INFINITY,
+    };
+    let mut gap_mm = within("a kerf", wish.kerf_mm, &(0.0..=50.0))?;
+    let mut margin_mm = within("a margin", wish.margin_mm, &(0.0..=100.0))?;
+    if wish.drill {
+        // A row of holes runs between two blanks, and between a blank and the bar's edge.
+        let wide = |cutting: &Cutting| cutting.drill_mm + cutting.leave_mm;
+        for cutting in knives.iter().map(|knife| knife.cutting()) {
+            gap_mm = gap_mm.max(wide(&cutting) + cutting.leave_mm + 0.05);
+            margin_mm = margin_mm.max(wide(&cutting) + 0.05);
+        }
+    }
+    Ok(Strip { length_mm, width_mm, margin_mm, gap_mm })
+}
+
+/// The ways a blank may be laid: straight and as its maker turned it, each head to tail; at its
+/// least width only when it doesn't go on otherwise.
+fn ways(knife: &Knife, outline: &Outline, strip: &Strip, flip: bool) -> Vec<Way> {
+    let own = knife.bar.placement.turn_deg.to_radians();
+    let goes = |turn_rad: f64| {
+        let bounds = outline.transformed(Affine::rotate(turn_rad)).bounds();
+        let room = |mm: f64| mm - 2.0 * strip.margin_mm + 1e-9;
+        bounds.height() <= room(strip.width_mm) && bounds.width() <= room(strip.length_mm)
+    };
+    let mut turns: Vec<f64> = Vec::new();
+    for turn in [0.0, own] {
+        let same = |known: &f64| {
+            let off = (turn - known).rem_euclid(PI);
+            off.min(PI - off) < SAME_TURN_RAD
+        };
+        if goes(turn) && !turns.iter().any(same) {
+            turns.push(turn);
+        }
+    }
+    if turns.is_empty() {
+        let turn = outline.least_width().turn_rad;
+        turns.extend(Some(turn).filter(|turn| goes(*turn)));
+    }
+    let faces: &[bool] = if flip { &[false, true] } else { &[false] };
+    let mut ways = Vec::new();
+    for turn in turns {
+        for &mirrored in faces {
+            let turn = if mirrored { -turn } else { turn };
+            ways.extend([turn, turn + PI].map(|turn_rad| Way { mirrored, turn_rad }));
+        }
+    }
+    ways
+}
+
+/// More of each than this would be more steel than the bar is.
+fn most_by_area(shapes: &[Shape], strip: &Strip) -> usize {
+    let each: f64 = shapes.iter().map(|shape| shape.outline.area()).sum();
+    let most = strip.length_mm * strip.width_mm / each.max(1e-9);
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        clippy::cast_precision_loss,
+        reason = "capped at some hundred"
+    )]
+    let copies = most.clamp(1.0, (MOST_BLANKS / shapes.len().max(1)) as f64) as usize;
+    // Of several kinds, one kind alone may fill the bar.
+    if shapes.len() > 1 { (2 * copies).min(MOST_BLANKS / shapes.len()) } else { copies }
+}
+
+/// A turn in (−180, 180], degrees.
+fn signed_deg(turn_rad: f64) -> f64 {
+    let deg = turn_rad.to_degrees().rem_euclid(360.0);
+    if deg > 180.0 + 1e-9 { deg - 360.0 } else { deg }
+}
+
+/// Gives each blank its chain of holes, none within the leave of another blank, and none where
+/// an earlier blank's holes are near enough to serve.
+fn drill_out(
+    bar: &mut NestBar,
+    plan: &Plan,
+    cutting: Option<&Cutting>,
+    thickness_mm: f64,
+    shop: &Shop,
+) {
+    let Some(cutting) = cutting else { return };
+    let place =
+        |blank: &NestBlank| plan.shapes[blank.blank].outline.transformed(blank.bar_from_knife);
+    let placed: Vec<Outline> = bar.blanks.iter().map(place).collect();
+    let mut drilled: Vec<Point> = Vec::new();
+    for (i, blank) in bar.blanks.iter_mut().enumerate() {
+        let near = placed[i].bounds().inflate(20.0, 20.0);
+        let others: Vec<Outline> = placed
+            .iter()
+            .enumerate()
+            .filter(|(j, other)| *j != i && near.overlaps(other.bounds()))
+            .map(|(_, other)| other.clone())
+            .collect();
+        let ground = Ground {
+            length_mm: bar.length_mm,
+            width_mm: plan.strip.width_mm,
+            thickness_mm,
+            others: &others,
+            drilled: &drilled,
+        };
+        let chain = chain::chain(&placed[i], &ground, cutting, shop);
+        drilled.extend(chain.iter().flat_map(|chain| chain.holes.iter().copied()));
+        blank.chain = chain;
+    }
+}
+
+#[cfg(test)]
+mod tests;

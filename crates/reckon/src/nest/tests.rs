@@ -1,0 +1,119 @@
+//! Blanks on bars: counts, lengths, faults, and chains that keep clear of every neighbour.
+
+use super::*;
+use crate::sample::blank;
+use knife::{STARTERS, starter};
+
+fn laid(knives: &[&Knife], wish: &NestWish) -> Nest {
+    nest(knives, wish, &Shop::default(), Tables::built_in(), &mut |_| true).unwrap()
+}
+
+fn fault(knives: &[&Knife], wish: &NestWish) -> NestFault {
+    nest(knives, wish, &Shop::default(), Tables::built_in(), &mut |_| true).unwrap_err()
+}
+
+const QUICK: NestWish = NestWish {
+    copies: 1,
+    fill: false,
+    length_mm: None,
+    width_mm: None,
+    kerf_mm: 2.0,
+    margin_mm: 2.0,
+    flip: false,
+    drill: false,
+    steps: 3000,
+};
+
+#[test]
+fn rectangles_fill_a_bar_as_arithmetic_says() {
+    // 200 mm blanks, 2 mm between and at the ends: 4 take 2 + 4 × 200 + 3 × 2 + 2 = 810 mm.
+    let knife = blank();
+    let nest = laid(&[&knife], &NestWish { copies: 4, ..QUICK });
+    assert_eq!((nest.bars.len(), nest.count()), (1, 4));
+    assert!((nest.bars[0].taken_mm - 810.0).abs() < 0.4, "{}", nest.bars[0].taken_mm);
+    let share = 4.0 * 200.0 * 30.0 / (nest.bars[0].taken_mm * 38.1);
+    assert!((nest.bars[0].used_share - share).abs() < 1e-9);
+    // Two to a bar of 500 mm, so five take three bars.
+    let nest = laid(&[&knife], &NestWish { copies: 5, length_mm: Some(500.0), ..QUICK });
+    let counts: Vec<usize> = nest.bars.iter().map(|bar| bar.blanks.len()).collect();
+    assert_eq!(counts, [2, 2, 1]);
+    assert!((nest.bars[2].offcut_mm - (500.0 - 204.0)).abs() < 0.2);
+    let nest = laid(&[&knife], &NestWish { fill: true, length_mm: Some(1219.2), ..QUICK });
+    assert_eq!((nest.bars.len(), nest.count()), (1, 6));
+}
+
+#[test]
+fn usual_bars_are_counted() {
+    let mut knife = blank();
+    knife.unit = units::LengthUnit::Inch;
+    let nest = laid(&[&knife], &NestWish { copies: 4, ..QUICK });
+    // 810 mm: one 36 in bar; two 18 in bars of two blanks; four 12 in bars.
+    let told: Vec<(&str, usize)> =
+        nest.usual.iter().map(|usual| (usual.name.as_str(), usual.bars)).collect();
+    assert_eq!(told, [("12 in", 4), ("18 in", 2), ("24 in", 2), ("36 in", 1)]);
+}
+
+#[test]
+fn what_cannot_be_laid_together_is_told() {
+    let knife = blank();
+    let mut thick = blank();
+    thick.bar.thickness_mm = 4.0;
+    assert_eq!(
+        fault(&[&knife, &thick], &QUICK),
+        NestFault::Differs { blank: 1, what: "thickness" }
+    );
+    let narrow = NestWish { width_mm: Some(31.0), ..QUICK };
+    assert!(matches!(fault(&[&knife], &narrow), NestFault::TooLarge { blank: 0, .. }));
+    let many = NestWish { copies: 501, ..QUICK };
+    assert_eq!(fault(&[&knife], &many), NestFault::TooMany { count: 501 });
+    let kerf = NestWish { kerf_mm: f64::NAN, ..QUICK };
+    assert!(fault(&[&knife], &kerf).to_string().contains("a kerf of NaN"));
+    assert!(matches!(fault(&[&Knife::empty()], &QUICK), NestFault::NoOutline { blank: 0 }));
+}
+
+#[test]
+fn head_to_tail_takes_less_than_boxes_and_a_flip_is_only_by_leave() {
+    let knife = starter("drop-point").unwrap().knife();
+    let long = knife.profile.outline().unwrap().bounds().width();
+    let wish = NestWish { copies: 6, width_mm: Some(50.8), ..QUICK };
+    let nest = laid(&[&knife], &wish);
+    let boxes = 6.0 * long + 5.0 * 2.0 + 4.0;
+    assert!(nest.bars[0].taken_mm < boxes - 5.0, "{} {boxes}", nest.bars[0].taken_mm);
+    assert!(nest.bars[0].blanks.iter().all(|blank| !blank.flipped));
+    let flipped = laid(&[&knife], &NestWish { flip: true, ..wish });
+    assert!(flipped.bars[0].taken_mm < boxes - 5.0, "{}", flipped.bars[0].taken_mm);
+}
+
+#[test]
+fn drilled_out_together_no_hole_comes_into_any_blanks_leave() {
+    let knives: Vec<Knife> = STARTERS.iter().map(|starter| starter.knife()).collect();
+    let same = |knife: &&Knife| {
+        knife.bar.thickness_mm == knives[0].bar.thickness_mm
+            && knife.bar.grade == knives[0].bar.grade
+    };
+    let some: Vec<&Knife> = knives.iter().filter(same).collect();
+    assert!(some.len() >= 3, "starters of one bar");
+    let wish = NestWish { drill: true, copies: 1, width_mm: Some(80.0), ..QUICK };
+    let nest = laid(&some, &wish);
+    let cutting = some[0].cutting();
+    for bar in &nest.bars {
+        let placed: Vec<Outline> = bar
+            .blanks
+            .iter()
+            .map(|b| some[b.blank].profile.outline().unwrap().transformed(b.bar_from_knife))
+            .collect();
+        let holes: Vec<Point> =
+            bar.blanks.iter().flat_map(|b| b.chain.as_ref().unwrap().holes.clone()).collect();
+        assert!(holes.len() > 60 * bar.blanks.len(), "{}", holes.len());
+        for (i, at) in holes.iter().enumerate() {
+            for outline in &placed {
+                let gap = outline.nearest(*at).distance_mm - cutting.drill_mm / 2.0;
+                assert!(gap >= cutting.leave_mm - 1e-9 && !outline.contains(*at), "{gap}");
+            }
+            for other in &holes[i + 1..] {
+                let least = cutting.drill_mm + 0.5 * cutting.bridge_mm;
+                assert!(at.distance(*other) >= least - 1e-9);
+            }
+        }
+    }
+}

@@ -1,0 +1,53 @@
+//! How many usual bars would take all blanks, by length.
+
+use super::Plan;
+use crate::tables::{BarSide, Tables};
+use knife::Knife;
+use outline::packing::{self, Effort, Strip};
+
+/// A quick look is enough to count bars.
+const QUICK: Effort = Effort { steps: 1500, breadth: 2 };
+/// More bars than this of one length nobody buys for one batch.
+const MOST_BARS: usize = 30;
+
+/// How many bars of a usual length take all.
+#[derive(Clone, Debug, PartialEq)]
+pub struct UsualBars {
+    /// The length as it is sold, such as `36 in`.
+    pub name: String,
+    /// The length, mm.
+    pub length_mm: f64,
+    /// How many bars.
+    pub bars: usize,
+    /// Length left over of the last, mm.
+    pub offcut_mm: f64,
+}
+
+/// The usual lengths of the first blank's own system of units that take all blanks, the
+/// shortest first.
+pub(super) fn counts(plan: &Plan, knives: &[&Knife], tables: &Tables) -> Vec<UsualBars> {
+    let Some(first) = knives.first() else { return Vec::new() };
+    let mut counts: Vec<UsualBars> = Vec::new();
+    for size in tables.bar_sizes(BarSide::Length, first.unit) {
+        let strip = Strip { length_mm: size.size_mm, ..plan.strip };
+        let mut left = plan.wanted.clone();
+        let (mut bars, mut offcut_mm) = (0, 0.0);
+        while !left.is_empty() && bars < MOST_BARS {
+            let found = packing::pack(&plan.shapes, &left, &strip, QUICK, &mut |_| true);
+            if found.laid.is_empty() {
+                break;
+            }
+            bars += 1;
+            offcut_mm = (size.size_mm - found.length_mm).max(0.0);
+            left = found.left.iter().map(|item| left[*item]).collect();
+        }
+        if left.is_empty() && bars > 0 {
+            let name = size.name.clone();
+            counts.push(UsualBars { name, length_mm: size.size_mm, bars, offcut_mm });
+            if bars == 1 {
+                break;
+            }
+        }
+    }
+    counts
+}

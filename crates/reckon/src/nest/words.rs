@@ -1,0 +1,73 @@
+//! A laying in words, the same on the sheet and the command line.
+
+use super::{Nest, NestBar, NestBlank};
+use crate::chain::length;
+use knife::{Reference, ReferenceEnd};
+use units::{LengthUnit, show_mm, show_number, write_length};
+
+fn blanks(count: usize) -> String {
+    if count == 1 { "1 blank".to_owned() } else { format!("{count} blanks") }
+}
+
+impl NestBlank {
+    /// Its ends along the bar, from the end from which the maker scribes, mm: the nearer first.
+    pub fn stations_mm(&self, bar: &NestBar, reference: Reference) -> (f64, f64) {
+        match reference.end {
+            ReferenceEnd::Left => self.along_mm,
+            ReferenceEnd::Right => {
+                (bar.length_mm - self.along_mm.1, bar.length_mm - self.along_mm.0)
+            }
+        }
+    }
+
+    /// How it lies: `straight`, `turned 180°, on its other face`.
+    pub fn lie(&self) -> String {
+        let turn = if self.turn_deg.abs() < 0.01 {
+            "straight".to_owned()
+        } else {
+            let decimals = usize::from((self.turn_deg - self.turn_deg.round()).abs() > 0.05);
+            format!("turned {}", units::show_angle(self.turn_deg, decimals))
+        };
+        if self.flipped { format!("{turn}, on its other face") } else { turn }
+    }
+}
+
+impl NestBar {
+    /// Count, length taken, offcut and use of steel in one sentence.
+    pub fn sentence(&self, unit: LengthUnit) -> String {
+        let mut told = format!(
+            "{} on a bar {} long: they take {}, {} % of it blanks",
+            blanks(self.blanks.len()),
+            length(self.length_mm, unit),
+            length(self.taken_mm, unit),
+            show_number(100.0 * self.used_share, 0),
+        );
+        told.push_str(&if self.offcut_mm > 0.05 {
+            format!("; the offcut is {}.", length(self.offcut_mm, unit))
+        } else {
+            "; no offcut.".to_owned()
+        });
+        told
+    }
+}
+
+impl Nest {
+    /// Steel, and room between blanks, in one sentence.
+    pub fn bar_sentence(&self, unit: LengthUnit) -> String {
+        format!(
+            "Bar {} × {} of {}; {} between blanks, {} along its edges and ends.",
+            write_length(self.width_mm, unit),
+            write_length(self.thickness_mm, unit),
+            self.grade,
+            show_mm(self.gap_mm, 1),
+            show_mm(self.margin_mm, 1),
+        )
+    }
+
+    /// How many usual bars would take all: `2 of 24 in, 1 of 36 in`.
+    pub fn usual_words(&self) -> Option<String> {
+        let each = self.usual.iter().map(|usual| format!("{} of {}", usual.bars, usual.name));
+        let told: Vec<String> = each.collect();
+        (!told.is_empty()).then(|| format!("Usual bars that take all: {}.", told.join(", or ")))
+    }
+}
