@@ -3,8 +3,8 @@
 use crate::findings::{self, Given};
 use crate::tables::Tables;
 use crate::{
-    BarFigures, BevelFigures, Finding, HoleFigures, ProfileFigures, ScaleFigures, Severity, Shop,
-    bar, bevel, hole, profile, scales,
+    BarFigures, BevelFigures, Finding, HoleFigures, InsideReach, ProfileFigures, ScaleFigures,
+    Severity, Shop, TangFigures, bar, bevel, hole, inside, profile, scales, tang,
 };
 use knife::Knife;
 use outline::Outline;
@@ -24,6 +24,10 @@ pub struct Reckoning {
     pub bevel: Option<BevelFigures>,
     /// The scales' outline, when decided.
     pub scales: Option<ScaleFigures>,
+    /// Which tool reaches into the tightest inside curve, when anything is hollow.
+    pub inside: Option<InsideReach>,
+    /// The tang's sections, when it has pins.
+    pub tang: Option<TangFigures>,
     /// What there is to say about it, gravest first.
     pub findings: Vec<Finding>,
 }
@@ -41,7 +45,7 @@ impl Reckoning {
 pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let outline = knife.profile.outline().ok().filter(has_breadth);
     let profile = outline.as_ref().map(|outline| profile::figures(knife, outline));
-    let holes = hole::figures(knife, outline.as_ref(), tables);
+    let holes = hole::figures(knife, outline.as_ref(), shop, tables);
     let bar = outline.as_ref().map(|outline| bar::figures(&knife.bar, outline));
     let bevel = outline.as_ref().zip(profile.as_ref()).and_then(|(outline, profile)| {
         knife.bevel.map(|stated| bevel::figures(&stated, knife.bar.thickness_mm, outline, profile))
@@ -49,6 +53,11 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let scales = outline.as_ref().zip(profile.as_ref()).and_then(|(outline, profile)| {
         knife.scales.and_then(|stated| scales::figures(&stated, outline, profile))
     });
+    let inside = profile.as_ref().and_then(|profile| inside::figures(profile, shop, tables));
+    let tang = outline
+        .as_ref()
+        .zip(profile.as_ref())
+        .and_then(|(outline, profile)| tang::figures(knife, outline, profile));
     let findings = findings::all(&Given {
         knife,
         shop,
@@ -58,8 +67,11 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         holes: &holes,
         bar: bar.as_ref(),
         bevel: bevel.as_ref(),
+        scales: scales.as_ref(),
+        inside: inside.as_ref(),
+        tang: tang.as_ref(),
     });
-    Reckoning { outline, profile, holes, bar, bevel, scales, findings }
+    Reckoning { outline, profile, holes, bar, bevel, scales, inside, tang, findings }
 }
 
 /// Whether an outline is more than a line. (A figure of eight is, though its two loops may
