@@ -5,7 +5,7 @@ use drawing::{Drawing, views};
 use knife::Knife;
 use paper::{Page, PaperError};
 use reckon::tables::Tables;
-use reckon::{Group, Reckoning, Shop, reckon};
+use reckon::{Group, Reckoning, ReliefAsk, ReliefFigures, Shop, reckon};
 
 /// What follows from one revision of the knife.
 pub struct Derived {
@@ -21,6 +21,10 @@ pub struct Derived {
     pub comb: Option<Drawing>,
     /// Every figure with its name.
     pub readings: Vec<Group>,
+    /// The shop that all of it goes by.
+    shop: Shop,
+    /// A row of relief holes as asked for, and for which revision.
+    relief: Option<(u64, ReliefAsk, ReliefFigures)>,
     /// The pages of the Paper station and the paper they are for, once looked at.
     pages: Option<(u64, String, Result<Vec<Page>, PaperError>)>,
 }
@@ -37,6 +41,8 @@ impl Derived {
             on_edge: Drawing::new(),
             comb: None,
             readings: Vec::new(),
+            shop: Shop::default(),
+            relief: None,
             pages: None,
         }
     }
@@ -53,11 +59,39 @@ impl Derived {
         }
         self.revision = Some(revision);
         self.count += 1;
-        self.reckoning = reckon(knife, &Shop::default(), Tables::built_in());
+        self.reckoning = reckon(knife, &self.shop, Tables::built_in());
         self.drawing = views::blank_on_bar(knife, &self.reckoning, views::Extent::Whole);
         self.on_edge = views::edge_on(knife, &self.reckoning);
         self.comb = None;
         self.readings = reckon::readings(knife, &self.reckoning);
+    }
+
+    /// The shop that everything goes by.
+    pub fn shop(&self) -> &Shop {
+        &self.shop
+    }
+
+    /// Takes another shop; everything is worked out anew.
+    pub fn take_shop(&mut self, shop: Shop) {
+        self.shop = shop;
+        self.forget();
+    }
+
+    /// Lays a row of relief holes, once a revision and wish.
+    pub fn renew_relief(&mut self, knife: &Knife, revision: u64, ask: &ReliefAsk) {
+        let known = |(at, asked, _): &(u64, ReliefAsk, _)| *at == revision && asked == ask;
+        if self.relief.as_ref().is_some_and(known) {
+            return;
+        }
+        self.count += 1;
+        self.relief = self.reckoning.outline.as_ref().map(|outline| {
+            (revision, ask.clone(), reckon::relief_row(knife, outline, ask, Tables::built_in()))
+        });
+    }
+
+    /// The row of relief holes, if one was laid.
+    pub fn relief(&self) -> Option<&ReliefFigures> {
+        self.relief.as_ref().map(|(_, _, row)| row)
     }
 
     /// Draws the comb, once a revision.
@@ -89,6 +123,7 @@ impl Derived {
     /// Forgets which revision this is, after another knife was opened.
     pub fn forget(&mut self) {
         self.revision = None;
+        self.relief = None;
         self.pages = None;
     }
 }

@@ -5,6 +5,7 @@ use crate::canvas::Camera;
 use crate::field::Drafts;
 use crate::notices::Notices;
 use crate::recovery::Recoverable;
+use crate::{Aside, ReliefWish, ShopPage};
 use knife::{HoleId, HoleKind, NodeId, PartId};
 use kurbo::Point;
 use std::collections::BTreeSet;
@@ -158,6 +159,12 @@ pub struct Session {
     pub greeted: bool,
     /// The paper chosen at the Paper station, if any.
     pub paper: Option<String>,
+    /// The page of the shop card that is open, if it is.
+    pub shop: Option<ShopPage>,
+    /// The finding that is being set aside, if one is.
+    pub aside: Option<Aside>,
+    /// What a row of relief holes is to be like.
+    pub relief: ReliefWish,
     /// What is being asked of the maker.
     pub ask: Option<Ask>,
     /// Whether the window has dialogs for choosing files.
