@@ -25,6 +25,7 @@ pub(crate) fn open(file: Option<&Path>) -> Result<(), Failure> {
     if let Some(words) = told {
         desk.session.notices.say(words);
     }
+    desk.open_shop(&Disk);
     desk.keep_work(&format!("{}-{}", std::process::id(), Disk.now_ms()), &mut Disk);
     desk.session.native_dialogs = has_dialogs();
     if let Some(file) = file {

@@ -34,6 +34,7 @@ pub enum Command {
     MirrorAlong,
     AddHole,
     TurnToFit,
+    Shop,
     Station(Station),
     Fit,
     TrueSize,
@@ -158,6 +159,7 @@ pub static TABLE: &[Row] = &[
     row(Command::MirrorAlong, Menu::Work, "Mirror tip and butt", "Turn the blank end for end"),
     row(Command::AddHole, Menu::Work, "Add hole", "The next click on the tang puts a hole there").key(PLAIN, Key::H),
     row(Command::TurnToFit, Menu::Work, "Turn to fit", "Lay the blank at the turn that leaves the most steel around it").key(PLAIN, Key::T),
+    row(Command::Shop, Menu::Work, "Shop…", "What is on hand, and the limits that findings go by").asks(),
 
     row(Command::Station(Station::Bar), Menu::Stations, "Bar", "The steel, and where the blank lies on it").key(PLAIN, Key::Num1),
     row(Command::Station(Station::Profile), Menu::Stations, "Profile", "The outline to be cut").key(PLAIN, Key::Num2),
@@ -259,6 +261,8 @@ pub enum Wish {
     GiveUp(usize),
     /// Work that was left stays for the next start.
     Later,
+    /// The shop is changed.
+    Shop(Box<reckon::Shop>),
     /// A message is shown.
     Say(String),
 }

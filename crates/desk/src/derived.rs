@@ -6,7 +6,7 @@ use drawing::{Drawing, views};
 use knife::Knife;
 use paper::{Page, PaperError};
 use reckon::tables::Tables;
-use reckon::{Group, Reckoning, Section, Shop, reckon};
+use reckon::{Group, Reckoning, ReliefAsk, ReliefFigures, Section, Shop, reckon};
 use std::collections::BTreeSet;
 
 /// What is to be printed, and on what.
@@ -46,6 +46,10 @@ pub struct Derived {
     pub sheets: Vec<(&'static str, String)>,
     /// The pages of the Paper station and what they are for, once looked at.
     pages: Option<(u64, Wanted, Result<Vec<Page>, PaperError>)>,
+    /// The shop that all of it goes by.
+    shop: Shop,
+    /// A row of relief holes as asked for, and for which revision.
+    relief: Option<(u64, ReliefAsk, ReliefFigures)>,
 }
 
 impl Derived {
@@ -65,6 +69,8 @@ impl Derived {
             section_of: None,
             readings: Vec::new(),
             sheets: Vec::new(),
+            shop: Shop::default(),
+            relief: None,
             pages: None,
         }
     }
@@ -81,7 +87,7 @@ impl Derived {
         }
         self.revision = Some(revision);
         self.count += 1;
-        self.reckoning = reckon(knife, &Shop::default(), Tables::built_in());
+        self.reckoning = reckon(knife, &self.shop, Tables::built_in());
         self.drawing = views::blank_on_bar(knife, &self.reckoning, views::Extent::Whole);
         self.on_edge = views::edge_on(knife, &self.reckoning);
         self.lengths = None;
@@ -95,6 +101,34 @@ impl Derived {
             self.count += 1;
             self.lengths = Some(Lengths::of(outline));
         }
+    }
+
+    /// The shop that everything goes by.
+    pub fn shop(&self) -> &Shop {
+        &self.shop
+    }
+
+    /// Takes another shop; everything is worked out anew.
+    pub fn take_shop(&mut self, shop: Shop) {
+        self.shop = shop;
+        self.forget();
+    }
+
+    /// Lays a row of relief holes, once a revision and wish.
+    pub fn renew_relief(&mut self, knife: &Knife, revision: u64, ask: &ReliefAsk) {
+        let known = |(at, asked, _): &(u64, ReliefAsk, _)| *at == revision && asked == ask;
+        if self.relief.as_ref().is_some_and(known) {
+            return;
+        }
+        self.count += 1;
+        self.relief = self.reckoning.outline.as_ref().map(|outline| {
+            (revision, ask.clone(), reckon::relief_row(knife, outline, ask, Tables::built_in()))
+        });
+    }
+
+    /// The row of relief holes, if one was laid.
+    pub fn relief(&self) -> Option<&ReliefFigures> {
+        self.relief.as_ref().map(|(_, _, row)| row)
     }
 
     /// Draws the comb, once a revision.
@@ -162,6 +196,7 @@ impl Derived {
         self.section = None;
         self.section_of = None;
         self.section_drawing = Drawing::new();
+        self.relief = None;
         self.pages = None;
     }
 }

@@ -10,7 +10,9 @@ use crate::menu::{self, Told};
 use crate::open::Open;
 use crate::recovery::{self, Recovery, Work};
 use crate::session::{Aim, Session};
-use crate::{Host, Settings, Station, dropped, findings, keys, starters, stations, theme};
+use crate::{
+    Host, Settings, Station, aside, dropped, findings, keys, shop_card, starters, stations, theme,
+};
 use drawing::PartId;
 use egui::{Frame, Margin, Panel, Ui};
 use knife::{Edit, Knife, Placement, starter};
@@ -36,6 +38,8 @@ pub struct Desk {
     recovery: Option<Recovery>,
     /// The settings as they were last kept.
     kept: Settings,
+    /// A shop file that could not be read whole, to be kept beside the new one.
+    faulty_shop: Option<Vec<u8>>,
 }
 
 impl Desk {
@@ -51,7 +55,26 @@ impl Desk {
             settings,
             commands: Commands::default(),
             recovery: None,
+            faulty_shop: None,
         }
+    }
+
+    /// Goes by the shop that was kept, from now on.
+    pub fn open_shop(&mut self, host: &dyn Host) {
+        let kept = shop_card::keep::read(host);
+        self.derived.take_shop(kept.shop);
+        self.faulty_shop = kept.faulty;
+        if let Some(words) = kept.told {
+            self.session.notices.say(words);
+        }
+    }
+
+    /// Takes a changed shop and keeps it.
+    fn change_shop(&mut self, shop: reckon::Shop, host: &mut dyn Host) {
+        if let Err(why) = shop_card::keep::write(&shop, &mut self.faulty_shop, host) {
+            self.session.notices.say(why.to_string());
+        }
+        self.derived.take_shop(shop);
     }
 
     /// Keeps unsaved work from now on, under a name that no other run has, and offers what an
@@ -145,6 +168,10 @@ impl Desk {
             let wanted = stations::paper::wanted(&self.session, knife.unit);
             self.derived.renew_pages(&knife, revision, &wanted);
         }
+        if self.session.station == Station::Holes && stations::relief::has_room(&knife) {
+            let ask = self.session.relief.ask(self.derived.shop());
+            self.derived.renew_relief(&knife, revision, &ask);
+        }
         let known = |part: &PartId| match part {
             PartId::Node(id) | PartId::Stretch(id) => knife.profile.node(*id).is_some(),
             // A hole that was just added is chosen before it is there.
@@ -201,6 +228,8 @@ impl Desk {
         crate::recovering::ui(ui, &session.found, session.found_ms, palette, commands);
         starters::ui(ui, session, palette, commands);
         keys::ui(ui, session, palette);
+        shop_card::ui(ui, &read, session, commands);
+        aside::ui(ui, session, palette, commands);
         crate::matching::ui(ui, settings.pixels_per_mm, session, palette, commands);
         if let Some(ask) = session.ask.take() {
             session.ask = asking::ui(ui, ask, palette, commands);
@@ -230,6 +259,8 @@ impl Desk {
             || self.session.starters
             || self.session.keys
             || self.session.matching
+            || self.session.shop.is_some()
+            || self.session.aside.is_some()
             || !self.session.found.is_empty();
         if asked || canvas::escape(ui, &mut self.session, &mut self.commands) {
             return;
@@ -325,6 +356,7 @@ impl Desk {
                 }
             }
             Wish::Later => self.session.found.clear(),
+            Wish::Shop(shop) => self.change_shop(*shop, host),
             Wish::Say(words) => self.session.notices.say(words),
         }
     }
@@ -373,6 +405,7 @@ impl Desk {
             Command::Fit => self.session.aim = Some(Aim::Fit),
             Command::TrueSize => self.session.aim = Some(Aim::TrueSize),
             Command::MatchScreen => self.session.matching = true,
+            Command::Shop => self.session.shop = Some(shop_card::ShopPage::default()),
             Command::ZoomIn => self.session.aim = Some(Aim::Zoom(1.25)),
             Command::ZoomOut => self.session.aim = Some(Aim::Zoom(0.8)),
             Command::Grid => self.settings.grid = !self.settings.grid,

@@ -32,13 +32,12 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
 
 fn row(ui: &mut Ui, finding: &Finding, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     ui.horizontal_top(|ui| {
-        sign(ui, Some(finding.severity), read.palette);
+        let severity = if finding.set_aside.is_some() { Severity::Note } else { finding.severity };
+        sign(ui, Some(severity), read.palette);
         let word = crate::notices::capitalised(finding.word().to_owned());
         let word = word.trim_end_matches('.').to_owned();
-        ui.label(
-            RichText::new(word).font(bold(15.5)).color(colour(finding.severity, read.palette)),
-        );
-        let room = if finding.remedy.is_some() { 190.0 } else { 0.0 };
+        ui.label(RichText::new(word).font(bold(15.5)).color(colour(severity, read.palette)));
+        let room = if finding.remedy.is_some() { 310.0 } else { 120.0 };
         ui.scope(|ui| {
             ui.set_max_width((ui.available_width() - room).max(160.0));
             let sentence = egui::Label::new(finding.told()).wrap().sense(Sense::click());
@@ -51,11 +50,12 @@ fn row(ui: &mut Ui, finding: &Finding, read: &Read<'_>, session: &mut Session, o
                 go_to(finding, read, session);
             }
         });
-        if let Some(remedy) = &finding.remedy
+        if let Some(remedy) = finding.remedy.as_ref().filter(|_| finding.set_aside.is_none())
             && ui.button(&remedy.words).clicked()
         {
             out.push(Wish::Edit(vec![remedy.edit.clone()]));
         }
+        crate::aside::button(ui, finding, session, out);
     });
 }
 

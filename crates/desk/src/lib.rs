@@ -5,6 +5,7 @@
 //! window: files and the clock reach it through a [`Host`], and the way to a path through
 //! [`PathAsk`].
 
+mod aside;
 mod asking;
 mod canvas;
 mod command;
@@ -31,6 +32,7 @@ mod room;
 mod section;
 mod session;
 mod settings;
+mod shop_card;
 #[path = "canvas/snap.rs"]
 pub mod snap;
 mod stamp;
@@ -38,6 +40,7 @@ mod starters;
 mod stations;
 mod theme;
 
+pub use aside::Aside;
 pub use asking::{Ask, PathAsk, Purpose, Question};
 pub use canvas::{Camera, View};
 pub use command::{Command, Commands, Menu, Row, TABLE, Wish, shortcut_text};
@@ -48,4 +51,6 @@ pub use open::{Open, Opening};
 pub use room::Room;
 pub use session::{NextHole, Session, Station};
 pub use settings::Settings;
+pub use shop_card::ShopPage;
 pub use stamp::{DiskStamp, OnDisk};
+pub use stations::relief::ReliefWish;

@@ -5,6 +5,7 @@ use crate::canvas::Camera;
 use crate::field::Drafts;
 use crate::notices::Notices;
 use crate::recovery::Recoverable;
+use crate::{Aside, ReliefWish, ShopPage};
 use knife::{HoleId, HoleKind, NodeId, PartId};
 use kurbo::Point;
 use std::collections::BTreeSet;
@@ -166,6 +167,12 @@ pub struct Session {
     pub pinned_mm: Option<f64>,
     /// Where the pointer last asked for a cross-section, x of the knife, mm.
     pub section_mm: Option<f64>,
+    /// The page of the shop card that is open, if it is.
+    pub shop: Option<ShopPage>,
+    /// The finding that is being set aside, if one is.
+    pub aside: Option<Aside>,
+    /// What a row of relief holes is to be like.
+    pub relief: ReliefWish,
     /// What is being asked of the maker.
     pub ask: Option<Ask>,
     /// Whether the window has dialogs for choosing files.

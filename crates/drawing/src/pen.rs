@@ -33,7 +33,7 @@ pub enum Pen {
 
 impl Pen {
     /// Every pen, in drawing order (later ones lie on top).
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 13] = [
         Self::Frame,
         Self::Ruler,
         Self::Register,

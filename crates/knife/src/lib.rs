@@ -26,7 +26,7 @@ pub use aside::SetAside;
 pub use bar::{Bar, Placement, Reference, ReferenceEdge, ReferenceEnd};
 pub use bevel::Bevel;
 pub use cutting::Cutting;
-pub use edit::{Edit, HandleSide};
+pub use edit::{Edit, HandleSide, ReliefRow};
 pub use history::{History, Step};
 pub use hole::{Hole, HoleKind};
 pub use knife::Knife;

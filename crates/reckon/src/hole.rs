@@ -1,5 +1,7 @@
 //! Figures of the holes: drill, webs, and distances for scribing.
 
+use crate::Shop;
+use crate::pin::PinFit;
 use crate::tables::Tables;
 use knife::{Hole, HoleId, HoleKind, Knife, ReferenceEdge, ReferenceEnd};
 use kurbo::{Point, Vec2};
@@ -53,6 +55,8 @@ pub struct HoleFigures {
     pub from_lower_mm: Option<f64>,
     /// Clearance on the diameter of the pin, mm, when the pin's stock is known.
     pub pin_gap_mm: Option<f64>,
+    /// How that pin goes in and which drills would suit it.
+    pub pin_fit: Option<PinFit>,
 }
 
 impl HoleFigures {
@@ -70,9 +74,14 @@ const SAME_DRILL_MM: f64 = 0.0254;
 pub(crate) fn figures(
     knife: &Knife,
     outline: Option<&Outline>,
+    shop: &Shop,
     tables: &Tables,
 ) -> Vec<HoleFigures> {
-    knife.holes.iter().enumerate().map(|(i, hole)| one(knife, i, hole, outline, tables)).collect()
+    let fit =
+        |hole: &Hole| hole.pin_mm.map(|pin_mm| PinFit::new(pin_mm, hole.diameter_mm, shop, tables));
+    let one =
+        |(i, hole)| HoleFigures { pin_fit: fit(hole), ..one(knife, i, hole, outline, tables) };
+    knife.holes.iter().enumerate().map(one).collect()
 }
 
 fn one(
@@ -112,6 +121,7 @@ fn one(
         from_upper_mm: chord.map(|(_, upper)| upper.distance(hole.at)),
         from_lower_mm: chord.map(|(lower, _)| lower.distance(hole.at)),
         pin_gap_mm: hole.pin_mm.map(|pin| hole.diameter_mm - pin),
+        pin_fit: None,
     }
 }
 

@@ -3,7 +3,7 @@
 
 mod scribe;
 
-use crate::{Finding, Reckoning};
+use crate::{Finding, InsideReach, PinFit, Reach, Reckoning, TangFigures, TangSection};
 use knife::Knife;
 use kurbo::Point;
 use serde_json::{Value, json};
@@ -21,6 +21,8 @@ pub fn numbers_json(knife: &Knife, reckoning: &Reckoning) -> Value {
         "scales": scales(knife, reckoning),
         "drilling": drilling(reckoning),
         "scribe": scribe::scribe(knife, reckoning),
+        "tang": reckoning.tang.as_ref().map(tang),
+        "inside": reckoning.inside.as_ref().map(inside),
     })
 }
 
@@ -87,6 +89,13 @@ fn hole(hole: &crate::HoleFigures) -> Value {
         "from_upper_mm": hole.from_upper_mm,
         "from_lower_mm": hole.from_lower_mm,
         "pin_gap_mm": hole.pin_gap_mm,
+        "pin_mm": hole.pin_fit.as_ref().map(|fit| fit.pin_mm),
+        "pin_gap_suits": hole.pin_fit.as_ref().map(PinFit::suits),
+        "pin_drills": hole.pin_fit.as_ref().map(|fit| fit.drills.iter().map(|drill| json!({
+            "drill": drill.label,
+            "diameter_mm": drill.diameter_mm,
+            "gap_mm": drill.gap_mm,
+        })).collect::<Vec<_>>()),
     })
 }
 
@@ -168,6 +177,38 @@ pub(crate) fn saw_cut(cut: &crate::SawCut) -> Value {
         "to_mm": point(cut.to),
         "length_mm": cut.length_mm(),
         "kerf_mm": cut.kerf_mm,
+    })
+}
+
+fn tang(tang: &TangFigures) -> Value {
+    let section = |section: &TangSection| {
+        json!({
+            "x_mm": section.x_mm,
+            "full_mm": section.full_mm,
+            "net_mm": section.net_mm,
+            "second_moment_mm4": section.second_moment_mm4,
+        })
+    };
+    json!({
+        "from_x_mm": tang.from_x_mm,
+        "to_x_mm": tang.to_x_mm,
+        "least_width": section(&tang.least_width),
+        "least_stiff": section(&tang.least_stiff),
+        "narrowest_whole": section(&tang.narrowest_whole),
+        "width_share": tang.width_share(),
+        "stiffness_share": tang.stiffness_share(),
+    })
+}
+
+fn inside(inside: &InsideReach) -> Value {
+    let tool = |tool: &Option<Reach>| {
+        tool.as_ref().map(|tool| json!({ "tool": tool.name, "radius_mm": tool.radius_mm }))
+    };
+    json!({
+        "radius_mm": inside.radius_mm,
+        "reaches": tool(&inside.tool),
+        "smallest": tool(&inside.smallest),
+        "to_get": tool(&inside.to_get),
     })
 }
 

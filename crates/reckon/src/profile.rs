@@ -58,11 +58,7 @@ pub(crate) fn figures(knife: &Knife, outline: &Outline) -> ProfileFigures {
     let inside = knife.holes.iter().filter(|hole| outline.contains(hole.at));
     let holes: f64 = inside.map(|hole| hole.circle().area()).sum();
     let edge = edge(knife, outline);
-    let tip = knife.profile.tip.and_then(|id| knife.profile.node(id)).map(|node| node.at);
-    let towards_butt = match tip {
-        Some(tip) if tip.x > bounds.center().x => -1.0,
-        _ => 1.0,
-    };
+    let towards_butt = towards_butt(knife, bounds);
     ProfileFigures {
         length_mm: bounds.width(),
         width_mm: bounds.height(),
@@ -80,6 +76,12 @@ pub(crate) fn figures(knife: &Knife, outline: &Outline) -> ProfileFigures {
         edge,
         towards_butt,
     }
+}
+
+/// +1 when the butt lies towards +x from the tip, −1 when towards −x.
+pub(crate) fn towards_butt(knife: &Knife, bounds: Rect) -> f64 {
+    let tip = knife.profile.tip.and_then(|id| knife.profile.node(id)).map(|node| node.at);
+    if tip.is_some_and(|tip| tip.x > bounds.center().x) { -1.0 } else { 1.0 }
 }
 
 /// The run from tip to heel; of the two ways round the ring, the shorter.

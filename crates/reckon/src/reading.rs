@@ -2,7 +2,7 @@
 
 mod scribe;
 
-use crate::Reckoning;
+use crate::{InsideReach, Reckoning, TangFigures};
 use knife::Knife;
 use kurbo::Point;
 use units::LengthUnit;
@@ -84,6 +84,7 @@ pub fn readings(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
     groups.extend(profile(reckoning));
     groups.extend(reckoning.holes.iter().map(|figures| hole(knife, reckoning, figures)));
     groups.extend(scribe::readings(knife, reckoning));
+    groups.extend(reckoning.tang.as_ref().map(tang));
     groups.extend(bevel(knife, reckoning));
     groups.extend(scales(knife, reckoning));
     groups.extend(chain(knife, reckoning));
@@ -181,6 +182,13 @@ fn profile(reckoning: &Reckoning) -> Option<Group> {
             "no smooth stretch is concave",
         )),
     }
+    if let Some(inside) = &reckoning.inside {
+        readings.push(reading(
+            "Tool for it",
+            Value::Text(reaching(inside)),
+            "the largest on hand that leaves no larger a radius: half its diameter, and its paper",
+        ));
+    }
     if let Some(edge) = &figures.edge {
         readings.push(reading(
             "Edge, along the curve",
@@ -228,7 +236,52 @@ fn hole(knife: &Knife, reckoning: &Reckoning, hole: &crate::HoleFigures) -> Grou
             "hole's diameter less the pin's",
         ));
     }
+    if let Some(fit) = &hole.pin_fit {
+        readings.push(reading(
+            "Drill for the pin",
+            Value::Text(fit.words(knife.unit)),
+            "the drills on hand that leave the gap the limits ask for, the closest fit first",
+        ));
+    }
     Group { title: format!("Hole {}{}", hole.number, named(&hole.name)), readings }
+}
+
+fn tang(tang: &TangFigures) -> Group {
+    let readings = vec![
+        reading(
+            "Least width at a hole",
+            Value::Length(tang.least_width.net_mm),
+            "width across the blade axis less the holes, from the handle's front to the last pin",
+        ),
+        reading(
+            "Share of the whole width",
+            Value::Text(share(tang.width_share())),
+            "that width over the width there with the holes taken as filled",
+        ),
+        reading(
+            "Second moment at a hole",
+            Value::SecondMoment(tang.least_stiff.second_moment_mm4),
+            "t · ∫(y − ȳ)² dy over what the holes leave, the least: bending in the blade's plane",
+        ),
+        reading(
+            "Share of stiffness",
+            Value::Text(share(tang.stiffness_share())),
+            "that moment over the narrowest whole section's",
+        ),
+    ];
+    Group { title: "Tang".to_owned(), readings }
+}
+
+fn reaching(inside: &InsideReach) -> String {
+    match (&inside.tool, &inside.to_get) {
+        (Some(tool), _) => tool.name.clone(),
+        (None, Some(tool)) => format!("none on hand; get a {}", tool.name),
+        (None, None) => "none on hand and none in the table".to_owned(),
+    }
+}
+
+fn share(share: f64) -> String {
+    format!("{} %", units::show_number(100.0 * share, 1))
 }
 
 fn named(name: &str) -> String {

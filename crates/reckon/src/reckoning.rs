@@ -3,8 +3,9 @@
 use crate::findings::{self, Given};
 use crate::tables::Tables;
 use crate::{
-    BarFigures, BevelFigures, ChainFigures, Finding, HoleFigures, ProfileFigures, ScaleFigures,
-    Scribe, Severity, Shop, bar, bevel, chain, hole, profile, scales, scribe,
+    BarFigures, BevelFigures, ChainFigures, Finding, HoleFigures, InsideReach, ProfileFigures,
+    ScaleFigures, Scribe, Severity, Shop, TangFigures, bar, bevel, chain, hole, inside, profile,
+    scales, scribe, tang,
 };
 use knife::Knife;
 use outline::Outline;
@@ -28,6 +29,10 @@ pub struct Reckoning {
     pub chain: Option<ChainFigures>,
     /// Holes and marks as distances from the bar's own edges and ends.
     pub scribe: Scribe,
+    /// Which tool reaches into the tightest inside curve, when anything is hollow.
+    pub inside: Option<InsideReach>,
+    /// The tang's sections, when it has pins.
+    pub tang: Option<TangFigures>,
     /// What there is to say about it, gravest first.
     pub findings: Vec<Finding>,
 }
@@ -45,7 +50,7 @@ impl Reckoning {
 pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let outline = knife.profile.outline().ok().filter(has_breadth);
     let profile = outline.as_ref().map(|outline| profile::figures(knife, outline));
-    let holes = hole::figures(knife, outline.as_ref(), tables);
+    let holes = hole::figures(knife, outline.as_ref(), shop, tables);
     let bar = outline.as_ref().map(|outline| bar::figures(&knife.bar, outline));
     let bevel = outline.as_ref().zip(profile.as_ref()).and_then(|(outline, profile)| {
         knife.bevel.map(|stated| bevel::figures(&stated, knife.bar.thickness_mm, outline, profile))
@@ -61,6 +66,11 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         holes: &holes,
         bevel: bevel.as_ref(),
     });
+    let inside = profile.as_ref().and_then(|profile| inside::figures(profile, shop, tables));
+    let tang = outline
+        .as_ref()
+        .zip(profile.as_ref())
+        .and_then(|(outline, profile)| tang::figures(knife, outline, profile));
     let findings = findings::all(&Given {
         knife,
         shop,
@@ -70,8 +80,11 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         holes: &holes,
         bar: bar.as_ref(),
         bevel: bevel.as_ref(),
+        scales: scales.as_ref(),
+        inside: inside.as_ref(),
+        tang: tang.as_ref(),
     });
-    Reckoning { outline, profile, holes, bar, bevel, scales, chain, scribe, findings }
+    Reckoning { outline, profile, holes, bar, bevel, scales, chain, scribe, inside, tang, findings }
 }
 
 /// Whether an outline is more than a line. (A figure of eight is, though its two loops may

@@ -11,13 +11,9 @@ use drawing::PartId;
 use egui::{Align2, ComboBox, Id, Ui, vec2};
 use knife::{Edit, Hole, HoleId, HoleKind};
 use kurbo::{Circle, Point};
-use reckon::tables::Tables;
+use reckon::tables::{PinDrill, Tables};
 use reckon::{HoleFigures, Shop};
 use units::{LengthUnit, Size};
-
-/// Play around a pin that a drill may leave, mm: from a close slip fit to one with room for
-/// glue (0.0015 to 0.0060 in; common practice, no source).
-const PLAY_MM: (f64, f64) = (0.0381, 0.1524);
 
 pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let p = read.palette;
@@ -42,6 +38,7 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         quiet(ui, "Click on the tang where the hole's centre goes. Escape leaves it.", p);
     }
     list(ui, read, session);
+    super::relief::ui(ui, read, session, out);
     if let Some(hole) = hole {
         let number = read.knife.holes.iter().position(|h| h.id == hole.id).map_or(0, |i| i + 1);
         let title = format!("Hole {number}");
@@ -81,7 +78,7 @@ fn one(ui: &mut Ui, read: &Read<'_>, hole: &Hole, session: &mut Session, out: &m
     if let Some(kind) = kinds(ui, hole.kind, p) {
         out.edit(Edit::SetHoleKind { hole: hole.id, kind });
     }
-    if let Some(sized) = pins(ui, hole.pin_mm, unit) {
+    if let Some(sized) = pins(ui, hole.pin_mm, unit, read.derived.shop()) {
         let NextHole { diameter_mm, drill, pin_mm, .. } = sized;
         out.edit(Edit::SizeHole { hole: hole.id, diameter_mm, drill, pin_mm });
     }
@@ -113,7 +110,7 @@ fn next(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
         }
     }
     if session.next_hole.kind == HoleKind::Pin
-        && let Some(sized) = pins(ui, session.next_hole.pin_mm, unit)
+        && let Some(sized) = pins(ui, session.next_hole.pin_mm, unit, read.derived.shop())
     {
         session.next_hole = NextHole { kind: session.next_hole.kind, ..sized };
     }
@@ -143,7 +140,7 @@ fn kinds(ui: &mut Ui, now: HoleKind, palette: &Palette) -> Option<HoleKind> {
 }
 
 /// The pin stock; choosing one chooses its drill.
-fn pins(ui: &mut Ui, now_mm: Option<f64>, unit: LengthUnit) -> Option<NextHole> {
+fn pins(ui: &mut Ui, now_mm: Option<f64>, unit: LengthUnit, shop: &Shop) -> Option<NextHole> {
     let tables = Tables::built_in();
     let is = |mm: f64| now_mm.is_some_and(|now| (now - mm).abs() < 1e-6);
     let known = tables.pin_stock().iter().find(|pin| is(pin.diameter_mm));
@@ -159,7 +156,7 @@ fn pins(ui: &mut Ui, now_mm: Option<f64>, unit: LengthUnit) -> Option<NextHole> 
                 stock.sort_by_key(|pin| pin.system != unit);
                 for pin in stock {
                     if ui.selectable_label(is(pin.diameter_mm), &pin.name).clicked() {
-                        chosen = drilled_for(pin.diameter_mm, unit);
+                        chosen = drilled_for(pin.diameter_mm, unit, shop);
                     }
                 }
             });
@@ -169,12 +166,13 @@ fn pins(ui: &mut Ui, now_mm: Option<f64>, unit: LengthUnit) -> Option<NextHole> 
     chosen
 }
 
-/// The hole for a pin: the closest drill that leaves it some play, one of the maker's own
-/// system if there is one.
-fn drilled_for(pin_mm: f64, unit: LengthUnit) -> Option<NextHole> {
-    let fits = Tables::built_in().drills_for_pin(pin_mm, PLAY_MM.0, PLAY_MM.1);
-    let own = fits.iter().find(|fit| fit.drill.system() == unit);
-    let drill = own.or(fits.first())?.drill;
+/// The hole for a pin: the closest drill that leaves the gap the shop's limits ask for, one on
+/// hand and of the maker's own system if there is one.
+fn drilled_for(pin_mm: f64, unit: LengthUnit, shop: &Shop) -> Option<NextHole> {
+    let (least_mm, most_mm) = (shop.limits.pin_gap_least_mm, shop.limits.pin_gap_most_mm);
+    let fits = Tables::built_in().drills_for_pin(pin_mm, least_mm, most_mm);
+    let rank = |fit: &&PinDrill<'_>| (!shop.has_drill(fit.drill.name), fit.drill.system() != unit);
+    let drill = fits.iter().min_by_key(rank)?.drill;
     Some(NextHole {
         kind: HoleKind::Pin,
         diameter_mm: drill.diameter_mm,
@@ -183,7 +181,7 @@ fn drilled_for(pin_mm: f64, unit: LengthUnit) -> Option<NextHole> {
     })
 }
 
-fn size_text(diameter_mm: f64, drill: Option<&str>, unit: LengthUnit) -> String {
+pub(super) fn size_text(diameter_mm: f64, drill: Option<&str>, unit: LengthUnit) -> String {
     drill.map_or_else(|| units::write_length(diameter_mm, unit), ToOwned::to_owned)
 }
 
@@ -204,7 +202,7 @@ fn size_field(
     session.drafts.field(ui, read.palette, field, |text| read_size(text, unit))
 }
 
-fn read_size(text: &str, unit: LengthUnit) -> Result<(f64, Option<String>), String> {
+pub(super) fn read_size(text: &str, unit: LengthUnit) -> Result<(f64, Option<String>), String> {
     let tables = Tables::built_in();
     match units::read_size(text, unit).map_err(|e| e.to_string())? {
         Size::Drill(name) => {
@@ -377,7 +375,7 @@ fn distances(ui: &Ui, read: &Read<'_>, sight: &Sight, own: Option<HoleId>, circl
             (to + vec2(16.0, -2.0), Align2::LEFT_BOTTOM)
         };
         let own_web = figure.name == "Web to the outline";
-        let limit_mm = (Shop::default().limits.edge_stop_diameters * 2.0 - 1.0) * circle.radius;
+        let limit_mm = (read.derived.shop().limits.edge_stop_diameters * 2.0 - 1.0) * circle.radius;
         let minded = if own_web && figure.value_mm < limit_mm { "  too near" } else { "" };
         let short = hover::short(figure.value_mm, read.knife.unit);
         hover::tag(ui, at, align, &format!("{}{minded}", figure.words_with(&short)), p);
@@ -417,9 +415,9 @@ mod tests {
     /// Common practice: a 1/8 in pin goes into a #30 hole.
     #[test]
     fn a_pin_gets_its_drill() {
-        let hole = drilled_for(3.175, LengthUnit::Inch).unwrap();
+        let hole = drilled_for(3.175, LengthUnit::Inch, &Shop::default()).unwrap();
         assert_eq!(hole.drill.as_deref(), Some("#30"));
-        let metric = drilled_for(3.0, LengthUnit::Millimetre).unwrap();
+        let metric = drilled_for(3.0, LengthUnit::Millimetre, &Shop::default()).unwrap();
         assert!(metric.drill.unwrap().ends_with("mm"));
     }
 }

@@ -6,6 +6,7 @@ pub(crate) mod handle;
 mod holes;
 pub(crate) mod paper;
 mod profile;
+pub(crate) mod relief;
 
 use crate::Station;
 use crate::canvas::{Hands, Read};

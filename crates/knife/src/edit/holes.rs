@@ -1,7 +1,7 @@
 //! Edits of holes.
 
 use super::{Edit, check, in_range};
-use crate::{Hole, HoleId, Knife, Refusal, limits};
+use crate::{Hole, HoleId, HoleKind, Knife, Refusal, limits};
 use kurbo::{Point, Vec2};
 
 /// Holes nearer than this leave no room for a row, mm.
@@ -43,6 +43,20 @@ pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
             }
             Ok(())
         }
+        Edit::AddReliefRow(row) => row.at.iter().try_for_each(|at| {
+            add(
+                knife,
+                Hole {
+                    id: next_id(knife),
+                    name: String::new(),
+                    kind: HoleKind::Relief,
+                    at: *at,
+                    diameter_mm: row.diameter_mm,
+                    drill: row.drill.clone(),
+                    pin_mm: None,
+                },
+            )
+        }),
         Edit::CentreHole(id) => {
             let middle = middle(knife, *id)?;
             on(knife, *id, |hole| hole.at = middle)

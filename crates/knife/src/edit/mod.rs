@@ -23,6 +23,17 @@ pub enum HandleSide {
     Out,
 }
 
+/// Relief holes of one drill, wherever they lie.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ReliefRow {
+    /// Their centres, mm.
+    pub at: Vec<Point>,
+    /// Their diameter, mm.
+    pub diameter_mm: f64,
+    /// The drill's designation.
+    pub drill: Option<String>,
+}
+
 /// Something a maker does to a knife. Lengths in mm, turns in degrees counter-clockwise.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
@@ -167,6 +178,8 @@ pub enum Edit {
         /// The pin stock's diameter, mm.
         pin_mm: Option<f64>,
     },
+    /// Adds relief holes, all of one drill, as one step.
+    AddReliefRow(ReliefRow),
     /// Moves a hole to the middle between spine and belly, square to the bar as the blank lies
     /// on it.
     CentreHole(HoleId),
@@ -293,6 +306,7 @@ impl Edit {
             }
             Self::AddHole { .. }
             | Self::AddHoleRow { .. }
+            | Self::AddReliefRow(_)
             | Self::CentreHole(_)
             | Self::MoveHole { .. }
             | Self::SizeHole { .. }
@@ -343,6 +357,10 @@ impl Edit {
             Self::AddHoleRow { kind, count, .. } => match count {
                 1 => format!("Add {}", kind.words()),
                 _ => format!("Add {count} {}s", kind.words()),
+            },
+            Self::AddReliefRow(row) => match row.at.len() {
+                1 => "Add relief hole".into(),
+                n => format!("Add {n} relief holes"),
             },
             Self::CentreHole(_) => "Centre hole".into(),
             Self::MoveHole { .. } => "Move hole".into(),

@@ -336,6 +336,9 @@ pub(super) fn any_edit() -> impl Strategy<Value = Edit> {
             pin_mm: None
         }),
         hole().prop_map(Edit::CentreHole),
+        prop::collection::vec(at(), 0..4).prop_map(|at| {
+            Edit::AddReliefRow(ReliefRow { at, diameter_mm: 6.35, drill: None })
+        }),
         id().prop_map(Edit::MarkTip),
         Just(Edit::MirrorAcross),
         (-90.0..90.0f64).prop_map(Edit::Turn),

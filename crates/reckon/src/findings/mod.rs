@@ -3,22 +3,38 @@
 //! One rule a file: its document, its check, its remedy where there is one, its tests. To add
 //! one, write its file and its row in [`RULES`].
 
+mod does_not_go_in;
 mod drill_mismatch;
 mod edge_too_thick;
+mod hole_near_bar_edge;
+mod hole_off_the_scales;
 mod hole_outside;
 mod holes_overlap;
+mod inside_corner_sharp;
+mod inside_too_tight;
 mod lies_askew;
 mod line_off_the_blank;
 mod marks_missing;
 mod no_outline;
+mod no_room_to_saw;
+mod notch_out_of_order;
 mod off_the_bar;
 mod outline_crosses_itself;
+mod paper_too_small;
+mod pin_gap;
 mod pin_too_thick;
+mod plunge_out_of_place;
+mod tang_weak;
+mod tip_thin;
 mod web_between_holes;
 mod web_to_edge;
 
+use crate::shop::Limits;
 use crate::tables::Tables;
-use crate::{BarFigures, BevelFigures, HoleFigures, ProfileFigures, Shop};
+use crate::{
+    BarFigures, BevelFigures, HoleFigures, InsideReach, ProfileFigures, ScaleFigures, Shop,
+    TangFigures,
+};
 use knife::{Edit, Knife, PartId, SetAside};
 use kurbo::Point;
 use outline::Outline;
@@ -132,6 +148,9 @@ pub(crate) struct Given<'a> {
     pub(crate) holes: &'a [HoleFigures],
     pub(crate) bar: Option<&'a BarFigures>,
     pub(crate) bevel: Option<&'a BevelFigures>,
+    pub(crate) scales: Option<&'a ScaleFigures>,
+    pub(crate) inside: Option<&'a InsideReach>,
+    pub(crate) tang: Option<&'a TangFigures>,
 }
 
 impl Given<'_> {
@@ -158,6 +177,11 @@ impl Given<'_> {
 
 /// More findings of one rule than this are only counted.
 const MOST_TOLD: usize = 50;
+
+/// Where the limit of this key comes from.
+fn limit_source(key: &str) -> &'static str {
+    Limits::row(key).map_or("", |row| row.source)
+}
 
 /// Every pair of holes with the web between them, mm.
 fn pairs(holes: &[HoleFigures]) -> impl Iterator<Item = (&HoleFigures, &HoleFigures, f64)> {
@@ -207,14 +231,26 @@ pub static RULES: &[&Rule] = &[
     &marks_missing::RULE,
     &lies_askew::RULE,
     &off_the_bar::RULE,
+    &no_room_to_saw::RULE,
+    &paper_too_small::RULE,
+    &inside_too_tight::RULE,
+    &inside_corner_sharp::RULE,
+    &tip_thin::RULE,
     &hole_outside::RULE,
     &holes_overlap::RULE,
     &web_to_edge::RULE,
     &web_between_holes::RULE,
+    &hole_near_bar_edge::RULE,
+    &hole_off_the_scales::RULE,
+    &tang_weak::RULE,
     &drill_mismatch::RULE,
     &pin_too_thick::RULE,
+    &pin_gap::RULE,
     &edge_too_thick::RULE,
     &line_off_the_blank::RULE,
+    &plunge_out_of_place::RULE,
+    &notch_out_of_order::RULE,
+    &does_not_go_in::RULE,
 ];
 
 /// Runs every rule; the gravest findings first, each gravity in the order of the work, and what

@@ -28,6 +28,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         finding.limit_source = "geometry";
         finding.parts.push(PartId::Hole(hole.id));
         finding.place = Some(hole.at);
+        finding.remedy = super::pin_gap::remedy(hole);
         findings.push(finding);
     }
 }

@@ -101,7 +101,7 @@ limits! {
     /// Where the width of the tip is taken, behind the tip
     tip_back_mm: Length in 0.1..=50.0, 3.0, OWN;
     /// Width of the blade there at least
-    tip_width_mm: Length in 0.0..=50.0, 1.5, OWN;
+    tip_width_mm: Length in 0.0..=50.0, 1.0, OWN;
     /// Steel left outside the line when sawing
     saw_leave_mm: Length in 0.0..=20.0, 0.5, OWN;
     /// Room around a blade in forge, oven or quench tank

@@ -5,7 +5,7 @@ pub mod file;
 mod limits;
 mod tool;
 
-pub use chamber::Chamber;
+pub use chamber::{Chamber, Flat, rectangle_fits};
 pub use limits::{LIMITS, LimitRow, LimitUnit, Limits};
 pub use tool::{BarOnHand, DrillSet, InsideTool, PinOnHand, Printer, Saw, Trim};
 

@@ -1,0 +1,157 @@
+//! The shop card, setting findings aside and lightening the tang, driven by their names.
+
+use desk::{Command, Desk, MemoryHost, Settings, ShopPage, Station};
+use egui::{Key, Role, vec2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
+use knife::{Edit, HoleKind};
+use reckon::shop::{Chamber, DrillSet};
+use std::path::PathBuf;
+use units::LengthUnit;
+
+struct Bench {
+    desk: Desk,
+    host: MemoryHost,
+}
+
+fn bench() -> Harness<'static, Bench> {
+    with(MemoryHost::with_data())
+}
+
+fn with(host: MemoryHost) -> Harness<'static, Bench> {
+    let mut desk = Desk::new(Settings { unit: LengthUnit::Inch, ..Settings::default() });
+    desk.session.greeted = true;
+    desk.open_shop(&host);
+    let mut harness = Harness::builder().with_size(vec2(1280.0, 800.0)).build_ui_state(
+        |ui, bench: &mut Bench| {
+            bench.desk.logic();
+            bench.desk.ui(ui);
+            bench.desk.act(ui.ctx(), &mut bench.host);
+        },
+        Bench { desk, host },
+    );
+    harness.run_steps(4);
+    harness
+}
+
+fn run(harness: &mut Harness<'_, Bench>, command: Command) {
+    harness.state_mut().desk.commands.run(command);
+    harness.run_steps(4);
+}
+
+fn click(harness: &mut Harness<'_, Bench>, role: Role, name: &str) {
+    harness.get_by_role_and_label(role, name).click();
+    harness.run_steps(4);
+}
+
+fn fill(harness: &mut Harness<'_, Bench>, name: &str, text: &str) {
+    harness.get_by_role_and_label(Role::TextInput, name).focus();
+    harness.run_steps(2);
+    harness.get_by_role_and_label(Role::TextInput, name).type_text(text);
+    harness.run_steps(2);
+    harness.key_press(Key::Enter);
+    harness.run_steps(3);
+}
+
+fn page(harness: &mut Harness<'_, Bench>, page: ShopPage) {
+    harness.state_mut().desk.session.shop = Some(page);
+    harness.run_steps(4);
+}
+
+/// The shop as the file in the program's own folder has it.
+fn kept(harness: &Harness<'_, Bench>) -> reckon::Shop {
+    let bytes = &harness.state().host.files[&PathBuf::from("/data/shop.json")];
+    let opened = reckon::shop::file::open(bytes).unwrap();
+    assert_eq!(opened.faults, vec![]);
+    opened.shop
+}
+
+#[test]
+fn a_shop_is_typed_in_kept_and_gone_by() {
+    let mut harness = bench();
+    run(&mut harness, Command::Shop);
+    click(&mut harness, Role::CheckBox, "Metric drills, to 3 mm by 0.05, to 13 mm by 0.1");
+    click(&mut harness, Role::CheckBox, "Number drills, #1 to #80");
+    fill(&mut harness, "Single drills", "#30, 5.1 mm");
+    assert_eq!(kept(&harness).drill_sets, [DrillSet::Letter, DrillSet::Fraction]);
+    assert_eq!(kept(&harness).drills.len(), 2);
+    fill(&mut harness, "Single drills", "#300");
+    assert_eq!(kept(&harness).drills.len(), 2, "refused");
+    assert!(harness.query_by_label_contains("isn't in the drill table").is_some());
+
+    page(&mut harness, ShopPage::Tools);
+    fill(&mut harness, "Diameter of 5/32 in round file", "4.02 mm");
+    let file = kept(&harness).inside_tools.into_iter().find(|t| t.name.starts_with("5/32"));
+    assert!((file.unwrap().radius_mm() - 2.01).abs() < 1e-9, "half of what was measured");
+
+    page(&mut harness, ShopPage::Fire);
+    click(&mut harness, Role::RadioButton, "Quench is a tube");
+    fill(&mut harness, "Quench length", "2 in");
+    let length_mm = kept(&harness).quench_tank.unwrap().length_mm();
+    assert!((length_mm - 50.8).abs() < 1e-9);
+    let told = |harness: &Harness<'_, Bench>, rule| {
+        let findings = &harness.state().desk.derived.reckoning.findings;
+        findings.iter().any(|finding| finding.rule == rule)
+    };
+    assert!(told(&harness, "does-not-go-in"), "a blade of 4 in doesn't go in");
+
+    page(&mut harness, ShopPage::Limits);
+    fill(&mut harness, "Hole's centre to the outline, in its diameters: stop below", "9");
+    assert!(told(&harness, "web-to-edge"));
+    click(&mut harness, Role::Button, "Usual value");
+    assert!(!told(&harness, "web-to-edge"));
+
+    // Another run finds it.
+    let again = with(harness.state().host.clone());
+    assert_eq!(*again.state().desk.derived.shop(), kept(&harness));
+    assert!(matches!(again.state().desk.derived.shop().quench_tank, Some(Chamber::Round { .. })));
+}
+
+#[test]
+fn a_finding_is_set_aside_with_a_reason_and_taken_up_again() {
+    let mut harness = bench();
+    let hole = harness.state().desk.open.knife().holes[0].clone();
+    let outline = harness.state().desk.open.knife().profile.outline().unwrap();
+    // A pin 1 mm from the belly, as a maker might push it by mistake.
+    let (low, _) = outline.chord(hole.at, (0.0, 1.0).into()).unwrap();
+    let to = kurbo::Point::new(hole.at.x, low.y + hole.diameter_mm / 2.0 + 1.0);
+    harness.state_mut().desk.open.edit(&[Edit::MoveHole { hole: hole.id, to }]).unwrap();
+    harness.run_steps(4);
+    let stops = |harness: &Harness<'_, Bench>| harness.state().desk.derived.reckoning.stops();
+    assert_eq!(stops(&harness), 1);
+    harness.get_all_by_role_and_label(Role::Button, "Set aside…").next().unwrap().click();
+    harness.run_steps(4);
+    harness.get_by_role_and_label(Role::TextInput, "Reason").type_text("a test piece");
+    harness.run_steps(2);
+    click(&mut harness, Role::Button, "Set it aside");
+    assert_eq!(stops(&harness), 0);
+    assert_eq!(harness.state().desk.open.knife().set_aside[0].reason, "a test piece");
+    assert!(harness.query_by_label_contains("Set aside: a test piece.").is_some());
+    click(&mut harness, Role::Button, "Take up again");
+    assert_eq!(stops(&harness), 1);
+    run(&mut harness, Command::Undo);
+    assert_eq!(stops(&harness), 0, "both are steps");
+}
+
+#[test]
+fn a_row_of_relief_holes_is_one_step_and_finds_nothing_to_mind() {
+    let mut harness = bench();
+    let relief: Vec<Edit> = (harness.state().desk.open.knife().holes.iter())
+        .filter(|hole| hole.kind == HoleKind::Relief)
+        .map(|hole| Edit::RemoveHole(hole.id))
+        .collect();
+    if !relief.is_empty() {
+        harness.state_mut().desk.open.edit(&relief).unwrap();
+    }
+    run(&mut harness, Command::Station(Station::Holes));
+    fill(&mut harness, "Relief drill", "3/16");
+    let row = harness.state().desk.derived.relief().unwrap().clone();
+    assert!(!row.at.is_empty() && row.saved_g.unwrap() > 0.0);
+    let before = harness.state().desk.open.knife().holes.len();
+    let steps = harness.state().desk.open.history().past().len();
+    click(&mut harness, Role::Button, &row.edit().unwrap().words());
+    assert_eq!(harness.state().desk.open.knife().holes.len(), before + row.at.len());
+    assert_eq!(harness.state().desk.open.history().past().len(), steps + 1);
+    let findings = &harness.state().desk.derived.reckoning.findings;
+    assert!(findings.is_empty(), "{findings:?}");
+}

@@ -1,0 +1,84 @@
+//! Finding: too little steel between a hole and the bar's edge.
+
+use super::holes_overlap::capital;
+use super::{Finding, Given, Rule, Severity, limit_source};
+use knife::PartId;
+
+pub(super) static RULE: Rule = Rule {
+    key: "hole-near-bar-edge",
+    checks: "That a hole lies on its bar, its centre one and a half diameters from edges and ends.",
+    matters: "The drill walks out of the bar's side, grabs and throws the work.",
+    cure: "Lay the blank elsewhere on its bar, or move the hole.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    let (bar, limits) = (&given.knife.bar, &given.shop.limits);
+    for hole in given.holes {
+        let (at, radius) = (hole.on_bar, hole.diameter_mm / 2.0);
+        let sides = [
+            (at.y, "lower edge"),
+            (bar.width_mm - at.y, "upper edge"),
+            (at.x, "left end"),
+            (bar.length_mm - at.x, "right end"),
+        ];
+        let nearest = sides.into_iter().min_by(|a, b| a.0.total_cmp(&b.0));
+        let Some((distance_mm, side)) = nearest else { continue };
+        let (web_mm, limit_mm) =
+            (distance_mm - radius, limits.edge_care_diameters * hole.diameter_mm - radius);
+        // Where the outline is nearer, its own rule has spoken.
+        let told = hole.edge_web_mm.is_some_and(|web| (0.0..=web_mm + ROUNDING_MM).contains(&web));
+        if web_mm >= limit_mm - ROUNDING_MM || (told && web_mm >= 0.0) {
+            continue;
+        }
+        let words = capital(&hole.words());
+        let (severity, sentence) = if web_mm < 0.0 {
+            let by = given.length(-web_mm);
+            let sentence = format!(
+                "{words} reaches {by} over the bar's {side}. Lay the blank elsewhere on its bar."
+            );
+            (Severity::Stop, sentence)
+        } else {
+            let (web, limit) = (given.length(web_mm), given.length(limit_mm));
+            let sentence = format!(
+                "{words} leaves {web} to the bar's {side}; the rule asks for {limit}. Lay the \
+                 blank elsewhere on its bar or move the hole."
+            );
+            (Severity::Care, sentence)
+        };
+        let mut finding = RULE.finding(severity, sentence);
+        finding.measured_mm = Some(web_mm);
+        finding.limit_mm = Some(if web_mm < 0.0 { 0.0 } else { limit_mm });
+        finding.limit_source = limit_source("edge_care_diameters");
+        finding.parts = vec![PartId::Hole(hole.id), PartId::Bar];
+        finding.place = Some(hole.at);
+        findings.push(finding);
+    }
+}
+
+/// A hole placed exactly at the limit passes.
+const ROUNDING_MM: f64 = 1e-6;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{drilled, found};
+
+    // AISC 360-16 Table J3.4: a 1/2 in hole wants 3/4 in (1.5 d) to the edge; here of the bar,
+    // for a hole that lies off the blank. The bar's upper edge lies at y 19.05.
+    #[test]
+    fn a_hole_off_the_blank_is_held_against_the_bar() {
+        for (y, severity) in
+            [(0.0, None), (13.0, None), (18.5 - 6.0, None), (19.05 + 0.1, Some(Severity::Stop))]
+        {
+            let told = found(&drilled(&[(150.0, y, 4.0)]), RULE.key);
+            assert_eq!(told.first().map(|f| f.severity), severity, "{y}");
+        }
+        // Beyond the blank's butt (x 200) but on the bar, whose end lies at x 294.8.
+        let told = |x: f64| found(&drilled(&[(x, 0.0, 12.7)]), RULE.key);
+        assert!(told(294.8 - 19.05).is_empty());
+        let finding = told(294.8 - 19.0).remove(0);
+        assert!(finding.sentence.contains("to the bar's right end"), "{}", finding.sentence);
+        assert!((finding.limit_mm.unwrap() - 12.7).abs() < 1e-9);
+    }
+}

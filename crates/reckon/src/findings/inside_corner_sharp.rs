@@ -1,0 +1,94 @@
+//! Finding: a sharp inside corner in hardened steel.
+
+use super::{Finding, Given, Remedy, Rule, Severity, limit_source};
+use knife::{Edit, PartId};
+
+/// Corners that turn by less have little to concentrate, degrees (common practice, no source).
+const LEAST_DEG: f64 = 10.0;
+
+pub(super) static RULE: Rule = Rule {
+    key: "inside-corner-sharp",
+    checks: "That inside corners of the outline are rounded.",
+    matters: "A sharp inside corner gathers stress: hardened steel cracks there, in the quench or later.",
+    cure: "Round the corner, or drill a small hole at its root.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    let Some(profile) = given.profile else { return };
+    let limit_mm = given.shop.limits.inside_radius_mm;
+    let smallest = given.shop.inside_tools.iter().map(|tool| tool.radius_mm());
+    let smallest = smallest.min_by(f64::total_cmp).unwrap_or(limit_mm);
+    let radius_mm = limit_mm.max(smallest);
+    for corner in &profile.inside_corners {
+        let turn_deg = corner.angle_rad.to_degrees();
+        if turn_deg < LEAST_DEG || limit_mm <= 0.0 {
+            continue;
+        }
+        let mut finding = RULE.finding(
+            Severity::Care,
+            format!(
+                "The outline has a sharp inside corner at {}, turning by {}: hardened steel \
+                 cracks there. Round it with at least {}.",
+                given.place(corner.at),
+                units::show_angle(turn_deg, 0),
+                given.length(limit_mm),
+            ),
+        );
+        finding.measured_mm = Some(0.0);
+        finding.limit_mm = Some(limit_mm);
+        finding.limit_source = limit_source("inside_radius_mm");
+        finding.place = Some(corner.at);
+        if let Some(node) = given.knife.profile.nodes.get(corner.node) {
+            finding.parts.push(PartId::Node(node.id));
+            // Half and a quarter of it, where the sides are too short for the whole.
+            let rounded = [1.0, 0.5, 0.25]
+                .map(|share| Edit::RoundCorner { node: node.id, radius_mm: share * radius_mm })
+                .into_iter()
+                .find(|edit| edit.apply(given.knife).is_ok());
+            if let Some(edit @ Edit::RoundCorner { radius_mm, .. }) = rounded
+                && radius_mm >= limit_mm
+            {
+                let words = format!("Round it with {}", given.length(radius_mm));
+                finding.remedy = Some(Remedy { words, edit });
+            }
+        }
+        findings.push(finding);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{blank, found};
+    use knife::{Knife, Profile};
+    use kurbo::Point;
+    use outline::Outline;
+
+    fn stepped(depth: f64) -> Knife {
+        let corners = [
+            (0.0, 15.0),
+            (0.0, -15.0),
+            (100.0, -15.0),
+            (100.0, -15.0 + depth),
+            (200.0, 0.0),
+            (200.0, 15.0),
+        ];
+        let mut knife = blank();
+        let outline = Outline::polygon(&corners.map(Point::from)).unwrap();
+        knife.profile = Profile::from_outline(&outline);
+        knife
+    }
+
+    #[test]
+    fn a_sharp_step_is_rounded_by_the_remedy() {
+        assert!(found(&blank(), RULE.key).is_empty());
+        let knife = stepped(8.0);
+        let finding = found(&knife, RULE.key).remove(0);
+        assert_eq!(finding.place, Some(Point::new(100.0, -7.0)));
+        let mended = finding.remedy.unwrap().edit.apply(&knife).unwrap();
+        assert!(found(&mended, RULE.key).is_empty());
+        let radius = crate::sample::reckoned(&mended).profile.unwrap().tightest_inside.unwrap();
+        assert!((radius.radius_mm - 1.5).abs() < 1e-3, "as the smallest tool leaves it");
+    }
+}

@@ -1,0 +1,129 @@
+//! Finding: a notch in the belly doesn't lie between edge and plunge line as it should.
+
+use super::{Finding, Given, Rule, Severity};
+use knife::PartId;
+use kurbo::{ParamCurve, Point};
+use outline::Outline;
+
+/// An inside curve tighter than this is a notch, not the sweep of a handle, mm (common
+/// practice, no source).
+const NOTCH_RADIUS_MM: f64 = 8.0;
+/// How far behind the heel a notch is looked for, along x, mm.
+const NEAR_HEEL_MM: f64 = 15.0;
+/// The plunge line may miss the notch by this, mm (common practice, no source).
+const SLACK_MM: f64 = 2.0;
+/// Looks at each stretch of the outline.
+const LOOKS: u32 = 24;
+
+pub(super) static RULE: Rule = Rule {
+    key: "notch-out-of-order",
+    checks: "That a notch lies behind the heel and the plunge line meets it.",
+    matters: "A notch in the edge catches; a grind that runs past the notch thins what lies behind.",
+    cure: "Mark the heel in front of the notch, and move the plunge line to the notch.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    let (Some(outline), Some(profile)) = (given.outline, given.profile) else { return };
+    let (Some(edge), sense) = (&profile.edge, profile.towards_butt) else { return };
+    let heel = given.knife.profile.heel.and_then(|id| given.knife.profile.node(id));
+    let Some(heel) = heel.map(|node| node.at) else { return };
+    let hollows = hollows(outline);
+    let on_edge = |p: &Point| {
+        let near = |seg: &kurbo::PathSeg| {
+            use kurbo::ParamCurveNearest as _;
+            seg.nearest(*p, 1e-6).distance_sq < 1e-8
+        };
+        (p.x - heel.x) * sense < -SLACK_MM && edge.segs.iter().any(near)
+    };
+    if let Some(at) = hollows.iter().find(|p| on_edge(p)) {
+        let mut finding = RULE.finding(
+            Severity::Care,
+            format!(
+                "The edge has a notch at {}, ahead of the heel. Mark the heel in front of the \
+                 notch.",
+                given.place(*at)
+            ),
+        );
+        finding.parts.push(PartId::Profile);
+        finding.place = Some(*at);
+        findings.push(finding);
+    }
+    let Some(bevel) = given.knife.bevel else { return };
+    let behind = |p: &&Point| {
+        let along = (p.x - heel.x) * sense;
+        (-SLACK_MM..=NEAR_HEEL_MM).contains(&along) && is_belly(p, outline)
+    };
+    let ends = hollows.iter().filter(behind).map(|p| p.x * sense);
+    let Some(end) = ends.max_by(f64::total_cmp) else { return };
+    let past_mm = bevel.plunge_x_mm * sense - end;
+    if past_mm > SLACK_MM {
+        let past = given.length(past_mm);
+        let mut finding = RULE.finding(
+            Severity::Care,
+            format!(
+                "The plunge line lies {past} behind the notch at the heel, so the grind runs past \
+                 it. Move the plunge line forward to the notch."
+            ),
+        );
+        finding.measured_mm = Some(past_mm);
+        finding.limit_mm = Some(SLACK_MM);
+        finding.limit_source = "common practice, no source";
+        finding.parts.push(PartId::Plunge);
+        findings.push(finding);
+    }
+}
+
+/// Places of the outline that bend inward as tightly as a notch.
+fn hollows(outline: &Outline) -> Vec<Point> {
+    let sense = outline.signed_area().signum();
+    let mut found = Vec::new();
+    for (segment, seg) in outline.segs().iter().enumerate() {
+        for i in 0..=LOOKS {
+            let t = f64::from(i) / f64::from(LOOKS);
+            let bend = -sense * outline.curvature_at(segment, t);
+            if bend.is_finite() && bend > 1.0 / NOTCH_RADIUS_MM {
+                found.push(seg.eval(t));
+            }
+        }
+    }
+    found
+}
+
+/// Whether a place of the outline lies on the edge's side: below the material there.
+fn is_belly(p: &Point, outline: &Outline) -> bool {
+    let lift = |by: f64| outline.contains(Point::new(p.x, p.y + by));
+    lift(0.05) && !lift(-0.05)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{blank, found};
+    use knife::{Bevel, Edit, Knife};
+
+    /// The blank with a notch of 6 mm whose middle lies `along` mm behind node 3 (x 100).
+    fn notched(along: f64) -> Knife {
+        let (node, t) = if along > 0.0 { (2, along / 100.0) } else { (1, 1.0 + along / 100.0) };
+        let mut knife = blank();
+        knife.bevel =
+            Some(Bevel { plunge_x_mm: 101.0, grind_height_mm: 12.0, edge_thickness_mm: 0.5 });
+        let stretch = knife.profile.nodes[node].id;
+        Edit::InsertNotch { stretch, t, diameter_mm: 6.0, depth_mm: 3.0, lip_radius_mm: 0.0 }
+            .apply(&knife)
+            .unwrap()
+    }
+
+    #[test]
+    fn a_notch_at_the_heel_is_in_order_and_one_in_the_edge_is_not() {
+        assert!(found(&notched(4.0), RULE.key).is_empty());
+        let told = found(&notched(-30.0), RULE.key);
+        assert_eq!(told.len(), 1);
+        assert!(told[0].sentence.contains("ahead of the heel"), "{}", told[0].sentence);
+        let mut knife = notched(4.0);
+        knife.bevel =
+            Some(Bevel { plunge_x_mm: 112.0, grind_height_mm: 12.0, edge_thickness_mm: 0.5 });
+        let told = found(&knife, RULE.key).remove(0);
+        assert!((told.measured_mm.unwrap() - 5.0).abs() < 0.2, "{told:?}");
+    }
+}

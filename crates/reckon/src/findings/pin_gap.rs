@@ -1,0 +1,80 @@
+//! Finding: the gap around a pin is too tight or too wide for its glue.
+
+use super::holes_overlap::capital;
+use super::{Finding, Given, Remedy, Rule, Severity, limit_source};
+use crate::pin::gap_words;
+use knife::PartId;
+
+pub(super) static RULE: Rule = Rule {
+    key: "pin-gap",
+    checks: "That the gap between a pin and its hole is one that glue fills well.",
+    matters: "Too tight, the glue is wiped off and the scales split; too wide, the bond is weak.",
+    cure: "Take the drill that is named, or other pin stock.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    for hole in given.holes {
+        let Some(fit) = hole.pin_fit.as_ref().filter(|fit| !fit.suits()) else { continue };
+        // A pin that doesn't go in at all has a rule of its own.
+        if fit.gap_mm < 0.0 {
+            continue;
+        }
+        let unit = given.knife.unit;
+        let gap = |mm: f64| gap_words(mm, unit);
+        let (is_tight, limit_mm) =
+            if fit.gap_mm < fit.least_mm { (true, fit.least_mm) } else { (false, fit.most_mm) };
+        let mut finding = RULE.finding(
+            Severity::Care,
+            format!(
+                "{} leaves {} around its pin, too {} for glue, which wants {} to {}. Take {}.",
+                capital(&hole.words()),
+                gap(fit.gap_mm),
+                if is_tight { "tight" } else { "wide" },
+                gap(fit.least_mm),
+                gap(fit.most_mm),
+                fit.words(unit).replacen("none on hand", "another drill; none suits on hand", 1),
+            ),
+        );
+        finding.measured_mm = Some(fit.gap_mm);
+        finding.limit_mm = Some(limit_mm);
+        finding.limit_source =
+            limit_source(if is_tight { "pin_gap_least_mm" } else { "pin_gap_most_mm" });
+        finding.parts.push(PartId::Hole(hole.id));
+        finding.place = Some(hole.at);
+        finding.remedy = remedy(hole);
+        findings.push(finding);
+    }
+}
+
+/// The smallest drill on hand that suits.
+pub(super) fn remedy(hole: &crate::HoleFigures) -> Option<Remedy> {
+    let fit = hole.pin_fit.as_ref()?;
+    let words = format!("Drill it {}", fit.best()?.label);
+    Some(Remedy { words, edit: fit.drilled(hole.id)? })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{drilled, found};
+
+    // 1/8 in pin: 1/8 in drill leaves nothing, No. 30 leaves 0.0035 in (common practice), 9/64 in
+    // leaves 0.0156 in.
+    #[test]
+    fn a_gap_outside_the_band_is_mended_by_the_drill_that_suits() {
+        for (drill_mm, word) in [(3.175, "tight"), (3.571875, "wide")] {
+            let mut knife = drilled(&[(150.0, 0.0, drill_mm)]);
+            assert!(found(&knife, RULE.key).is_empty(), "no pin, no gap");
+            knife.holes[0].pin_mm = Some(3.175);
+            let finding = found(&knife, RULE.key).remove(0);
+            assert!(finding.sentence.contains(word), "{}", finding.sentence);
+            assert!(finding.sentence.ends_with("Take #30, 0.089 mm over; also 3.3 mm (0.125 mm)."));
+            let remedy = finding.remedy.unwrap();
+            assert_eq!(remedy.words, "Drill it #30");
+            let mended = remedy.edit.apply(&knife).unwrap();
+            assert_eq!(mended.holes[0].drill.as_deref(), Some("#30"));
+            assert!(found(&mended, RULE.key).is_empty());
+        }
+    }
+}

@@ -1,0 +1,105 @@
+//! Finding: the tang is weak where its holes are.
+
+use super::{Finding, Given, Rule, Severity, limit_source};
+use knife::{HoleId, PartId};
+use units::show_number;
+
+pub(super) static RULE: Rule = Rule {
+    key: "tang-weak",
+    checks: "That the holes leave the tang enough width and enough stiffness.",
+    matters: "A tang bends, or cracks in hardening, at its weakest section.",
+    cure: "Take smaller or fewer holes there, move them apart along the tang, or widen it.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    let (Some(tang), limits) = (given.tang, &given.shop.limits) else { return };
+    let width_share = tang.width_share();
+    if width_share < limits.tang_net_share {
+        let section = &tang.least_width;
+        let limit_mm = limits.tang_net_share * section.full_mm;
+        let mut finding = RULE.finding(
+            Severity::Care,
+            format!(
+                "At {} the tang is weakest: {} of its {} are left, {} %; the rule asks for {} %. \
+                 Take smaller holes there, or move them apart.",
+                named(given, &section.holes),
+                given.length(section.net_mm),
+                given.length(section.full_mm),
+                percent(width_share),
+                percent(limits.tang_net_share),
+            ),
+        );
+        finding.measured_mm = Some(section.net_mm);
+        finding.limit_mm = Some(limit_mm);
+        finding.limit_source = limit_source("tang_net_share");
+        finish(finding, given, &section.holes, findings);
+    }
+    let share = tang.stiffness_share();
+    if share < limits.tang_stiffness_share {
+        let section = &tang.least_stiff;
+        let finding = RULE.finding(
+            Severity::Care,
+            format!(
+                "At {} the tang has {} % of the stiffness of its narrowest whole section ({} wide) \
+                 against bending in the blade's plane; the rule asks for {} %. Move the hole to \
+                 the middle of the tang, or take a smaller one.",
+                named(given, &section.holes),
+                percent(share),
+                given.length(tang.narrowest_whole.full_mm),
+                percent(limits.tang_stiffness_share),
+            ),
+        );
+        let mut finding = finding;
+        finding.limit_source = limit_source("tang_stiffness_share");
+        finish(finding, given, &section.holes, findings);
+    }
+}
+
+fn percent(share: f64) -> String {
+    show_number(100.0 * share, 0)
+}
+
+fn named(given: &Given<'_>, holes: &[HoleId]) -> String {
+    let names = given.holes.iter().filter(|hole| holes.contains(&hole.id)).map(|h| h.words());
+    names.collect::<Vec<_>>().join(" and ")
+}
+
+fn finish(mut finding: Finding, given: &Given<'_>, holes: &[HoleId], findings: &mut Vec<Finding>) {
+    finding.parts = holes.iter().map(|id| PartId::Hole(*id)).collect();
+    let first = given.holes.iter().find(|hole| holes.contains(&hole.id));
+    finding.place = first.map(|hole| hole.at);
+    findings.push(finding);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{drilled, found};
+
+    fn told(holes: &[(f64, f64, f64)]) -> Vec<Finding> {
+        let mut knife = drilled(holes);
+        knife.scales = Some(knife::Scales { front_x_mm: 110.0, thickness_mm: 6.35 });
+        found(&knife, RULE.key)
+    }
+
+    // A tang of 30 mm: a hole of 14 mm leaves 53 %, one of 16 mm 47 %; in the middle the latter
+    // costs (16/30)³ = 15 % of the stiffness, which is allowed.
+    #[test]
+    fn half_the_width_is_asked_for() {
+        assert!(told(&[(150.0, 0.0, 14.0), (180.0, 0.0, 4.0)]).is_empty());
+        let finding = told(&[(150.0, 0.0, 16.0), (180.0, 0.0, 4.0)]).remove(0);
+        assert!(
+            finding.sentence.contains("14.00 mm of its 30.00 mm are left, 47 %"),
+            "{finding:?}"
+        );
+        assert_eq!(finding.limit_mm, Some(15.0));
+    }
+
+    #[test]
+    fn a_hole_at_the_side_costs_stiffness() {
+        let told = told(&[(150.0, 9.0, 10.0), (180.0, 0.0, 4.0)]);
+        assert_eq!(told.len(), 1);
+        assert!(told[0].sentence.contains("% of the stiffness"), "{}", told[0].sentence);
+    }
+}

@@ -1,0 +1,77 @@
+//! Finding: the tip is so thin that it burns or breaks.
+
+use super::{Finding, Given, Rule, Severity, limit_source};
+use knife::PartId;
+use kurbo::{Line, Point};
+
+pub(super) static RULE: Rule = Rule {
+    key: "tip-thin",
+    checks: "That the blade has some width a little behind its tip.",
+    matters: "A needle of a tip overheats in the fire, warps in the quench and breaks in use.",
+    cure: "Give the tip more belly or a lower spine, or leave it long and grind it back after heat.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    let (Some(outline), Some(profile)) = (given.outline, given.profile) else { return };
+    let tip = given.knife.profile.tip.and_then(|id| given.knife.profile.node(id));
+    let Some(tip) = tip else { return };
+    let limits = &given.shop.limits;
+    let x = tip.at.x + profile.towards_butt * limits.tip_back_mm;
+    let line = Line::new(Point::new(x, 0.0), Point::new(x, 1.0));
+    let ys: Vec<f64> = outline.crossings_with(line).iter().map(|c| c.at.y).collect();
+    // The piece of the section that lies nearest to the tip's height.
+    let pieces = ys
+        .windows(2)
+        .filter(|pair| outline.contains(Point::new(x, f64::midpoint(pair[0], pair[1]))));
+    let off = |pair: &&[f64]| (f64::midpoint(pair[0], pair[1]) - tip.at.y).abs();
+    let Some(piece) = pieces.min_by(|a, b| off(a).total_cmp(&off(b))) else { return };
+    let width_mm = piece[1] - piece[0];
+    if width_mm >= limits.tip_width_mm {
+        return;
+    }
+    let mut finding = RULE.finding(
+        Severity::Care,
+        format!(
+            "The blade is only {} wide {} behind its tip; the rule asks for {}. Give the tip more \
+             belly, or grind it to shape after heat treatment.",
+            given.length(width_mm),
+            given.length(limits.tip_back_mm),
+            given.length(limits.tip_width_mm),
+        ),
+    );
+    finding.measured_mm = Some(width_mm);
+    finding.limit_mm = Some(limits.tip_width_mm);
+    finding.limit_source = limit_source("tip_width_mm");
+    finding.parts.push(PartId::Node(tip.id));
+    finding.place = Some(tip.at);
+    findings.push(finding);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{blank, found};
+    use knife::{Knife, Profile};
+    use outline::Outline;
+
+    /// A wedge: at 3 mm from its point a half angle of a has a width of 2 · 3 · tan a.
+    fn wedge(half_deg: f64) -> Knife {
+        let half = 40.0 * half_deg.to_radians().tan();
+        let corners = [(0.0, 0.0), (40.0, -half), (200.0, -half), (200.0, half), (40.0, half)];
+        let mut knife = blank();
+        let outline = Outline::polygon(&corners.map(Point::from)).unwrap();
+        knife.profile = Profile::from_outline(&outline);
+        knife.profile.tip = knife.profile.nodes.first().map(|node| node.id);
+        knife
+    }
+
+    #[test]
+    fn a_needle_is_told() {
+        assert!(found(&blank(), RULE.key).is_empty());
+        assert!(found(&wedge(10.0), RULE.key).is_empty());
+        let finding = found(&wedge(9.0), RULE.key).remove(0);
+        let wanted = 6.0 * 9.0_f64.to_radians().tan();
+        assert!((finding.measured_mm.unwrap() - wanted).abs() < 1e-9);
+    }
+}
