@@ -31,15 +31,11 @@ fn a_mistyped_command_is_told_the_nearest_one() {
     for (word, near) in
         [("pint", "print"), ("chek", "check"), ("numbrs", "numbers"), ("starter", "starters")]
     {
-        let wanted = format!(
-            "there is no command \"{word}\", did you mean {near}? See blankwright --help"
-        );
+        let wanted =
+            format!("there is no command \"{word}\", did you mean {near}? See blankwright --help");
         assert_eq!(told(&[word, "/a.blank.json"]), wanted);
     }
-    assert_eq!(
-        told(&["xyzzy"]),
-        "there is no command \"xyzzy\"; see blankwright --help"
-    );
+    assert_eq!(told(&["xyzzy"]), "there is no command \"xyzzy\"; see blankwright --help");
     // A file without a command is no command either.
     assert!(told(&["/a.blank.json"]).contains("see blankwright --help"));
 }
@@ -59,7 +55,8 @@ fn a_missing_file_or_output_is_asked_for() {
 
 #[test]
 fn what_is_not_known_is_told_with_what_is() {
-    let print = |more: &[&str]| told(&[&["print", "/a.blank.json", "--out", "/o.pdf"], more].concat());
+    let print =
+        |more: &[&str]| told(&[&["print", "/a.blank.json", "--out", "/o.pdf"], more].concat());
     assert!(print(&["--paper", "foolscap"]).contains("letter"));
     assert!(print(&["--sheets", "profle"]).contains("profile"));
     assert!(print(&["--pages", "1"]).contains("--pages is not known here"));
