@@ -1,7 +1,7 @@
 //! The real desk, driven by the names of its things, with no window and no graphics card.
 
 use desk::{Command, Desk, MemoryHost, Settings, Station, TABLE};
-use egui::{Key, Modifiers, Pos2, Role, vec2};
+use egui::{Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use hand::{click_at, drag, fill, middle_of, plain_node};
@@ -217,17 +217,22 @@ fn unsaved_work_is_asked_about() {
     assert!(harness.state().desk.title().starts_with("• Heron"));
 }
 
-#[test]
-fn work_that_was_killed_is_offered_again() {
+/// A desk started again after another was killed with unsaved work, which is taken up.
+fn taken_up(also: impl FnOnce(&mut MemoryHost)) -> Harness<'static, Bench> {
     let mut host = MemoryHost::with_data();
     let mut desk = Desk::new(Settings::default());
     desk.keep_work("first", &mut host);
     let mut harness = with(Bench { desk, host });
+    let wish = desk::Wish::Path(desk::Purpose::Save, "/bench/a.blank.json".into());
+    harness.state_mut().desk.commands.push(wish);
+    harness.run_steps(3);
+    harness.state_mut().host.now_ms += 5_000;
     harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).unwrap();
     harness.run_steps(3);
     let mut host = harness.state().host.clone();
     drop(harness);
     host.claimed.clear();
+    also(&mut host);
     let mut desk = Desk::new(Settings::default());
     desk.keep_work("second", &mut host);
     let mut harness = with(Bench { desk, host });
@@ -235,6 +240,31 @@ fn work_that_was_killed_is_offered_again() {
     harness.run_steps(4);
     assert_eq!(harness.state().desk.open.knife().name, "Heron");
     assert!(harness.state().desk.open.is_dirty());
+    harness
+}
+
+#[test]
+fn work_that_was_killed_is_offered_again() {
+    let mut harness = taken_up(|_| {});
+    run(&mut harness, Command::Save);
+    assert!(!harness.state().desk.open.is_dirty(), "its file is as it was, so nothing is asked");
+    let work = saved(&harness);
+    assert_eq!(harness.state().host.files.get(Path::new("/bench/a.blank.json")), Some(&work));
+}
+
+#[test]
+fn work_that_was_killed_is_not_saved_over_a_later_file_unasked() {
+    let path = Path::new("/bench/a.blank.json");
+    let mut harness = taken_up(|host| {
+        host.now_ms += 5_000;
+        desk::Host::write(host, path, b"of another program").unwrap();
+    });
+    run(&mut harness, Command::Save);
+    assert!(harness.state().desk.open.is_dirty());
+    assert_eq!(harness.state().host.files[path], b"of another program");
+    harness.get_by_label("Save over it").click();
+    harness.run_steps(4);
+    assert!(!harness.state().desk.open.is_dirty());
 }
 
 #[test]
