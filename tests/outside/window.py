@@ -22,7 +22,6 @@ import numpy as np
 from PIL import Image
 
 ROOT = Path(__file__).resolve().parents[2]
-DISPLAY = ":87"
 passed, failed = 0, 0
 
 
@@ -49,18 +48,22 @@ class Room:
 
     def __init__(self, program, folder):
         self.program, self.folder = program, folder
-        self.env = dict(os.environ, DISPLAY=DISPLAY, HOME=str(folder / "home"), LIBGL_ALWAYS_SOFTWARE="1")
-        for name in ("WAYLAND_DISPLAY", "XDG_DATA_HOME", "XDG_CONFIG_HOME"):
-            self.env.pop(name, None)
-        (folder / "home").mkdir(parents=True, exist_ok=True)
         # The display keeps its picture in a file, so that it can be watched without a moment lost.
         memory = folder / "display"
         memory.mkdir(exist_ok=True)
-        self.display = subprocess.Popen(["Xvfb", DISPLAY, "-screen", "0", "1280x800x24", "-fbdir", str(memory)],
-                                        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        told, tell = os.pipe()
+        self.display = subprocess.Popen(
+            ["Xvfb", "-displayfd", str(tell), "-screen", "0", "1280x800x24", "-fbdir", str(memory)],
+            stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, pass_fds=[tell])
+        os.close(tell)
+        with os.fdopen(told) as number:
+            display = ":" + number.readline().strip()
         self.memory = memory / "Xvfb_screen0"
-        wait(lambda: self.memory.exists())
-        time.sleep(1.0)
+        wait(self.memory.exists)
+        self.env = dict(os.environ, DISPLAY=display, HOME=str(folder / "home"), LIBGL_ALWAYS_SOFTWARE="1")
+        for name in ("WAYLAND_DISPLAY", "XDG_DATA_HOME", "XDG_CONFIG_HOME"):
+            self.env.pop(name, None)
+        (folder / "home").mkdir(parents=True, exist_ok=True)
 
     def tool(self, *words):
         done = subprocess.run(["xdotool", *map(str, words)], env=self.env, capture_output=True, text=True, check=False)
@@ -111,6 +114,8 @@ class Room:
     def leave(self):
         self.key("ctrl+q")
         check(wait(lambda: self.desk.poll() is not None) and self.desk.returncode == 0, "it leaves cleanly")
+        self.desk.kill()
+        self.desk.wait(10)
 
     def picture(self, name):
         path = self.folder / f"{name}.png"
@@ -168,7 +173,9 @@ def by_hand(room, folder):
     columns = np.nonzero(changed.any(axis=0))[0]
     check(len(columns) > 40 and columns.max() > 200, f"a click chooses the station: {columns[:3]}…")
     room.key("2")
-    room.drag(tip(room.picture("profile")), (40, 0))
+    place = tip(room.picture("profile"))
+    room.drag(place, (40, 0))
+    place = (place[0] + 40, place[1])
     path = folder / "typed.blank.json"
     path.unlink(missing_ok=True)
     room.key("ctrl+s")
@@ -179,7 +186,7 @@ def by_hand(room, folder):
     room.key("Return")
     check(wait(path.exists), "a typed path is written")
     moved = node(path)
-    place = tip(room.picture("saved"))
+    room.picture("saved")
 
     # The rest costs nothing.
     time.sleep(8.0)

@@ -112,8 +112,7 @@ impl Drag {
         for _ in 0..4 {
             drag.step();
         }
-        let moved = drag.desk.open.knife().profile.node(id).expect("the node").at;
-        assert!(drag.desk.open.history().in_gesture() && moved != node, "the node is dragged");
+        assert!(drag.desk.open.history().in_gesture(), "a node is dragged");
         drag
     }
 

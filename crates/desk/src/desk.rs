@@ -306,7 +306,7 @@ impl Desk {
     }
 
     /// Takes up what an earlier run left.
-    fn take_up(&mut self, at: usize) {
+    fn take_up(&mut self, at: usize, host: &dyn Host) {
         if at >= self.session.found.len() {
             return;
         }
@@ -314,7 +314,11 @@ impl Desk {
         if let Some(recovery) = &mut self.recovery {
             recovery.take_over(&left);
         }
-        self.put(Open::recovered(left.knife, left.path));
+        let mut open = Open::recovered(left.knife, left.path);
+        if !left.file_is_newer {
+            open.trust_disk(host);
+        }
+        self.put(open);
         self.session.found.clear();
         self.session.greeted = true;
     }
@@ -349,7 +353,7 @@ impl Desk {
             }
             Wish::Today => self.session.date = Some(crate::date::of_ms(host.now_ms())),
             Wish::Dropped(paths) => self.dropped(paths, ctx, host),
-            Wish::TakeUp(at) => self.take_up(at),
+            Wish::TakeUp(at) => self.take_up(at, host),
             Wish::GiveUp(at) => {
                 if at < self.session.found.len() {
                     self.session.found.remove(at).discard(host);

@@ -60,6 +60,12 @@ impl Open {
         Self { path, ..Self::unsaved(knife) }
     }
 
+    /// Takes its file, as it lies on the disk now, for the one this work was done on.
+    pub fn trust_disk(&mut self, host: &dyn Host) {
+        let Some(path) = &self.path else { return };
+        self.on_disk = host.read(path).ok().map(|bytes| DiskStamp::of(path, &bytes, host));
+    }
+
     /// Opens a file: the blank, and every fault that was found and mended.
     ///
     /// # Errors

@@ -1,14 +1,17 @@
 //! The real desk, driven by the names of its things, with no window and no graphics card.
 
 use desk::{Command, Desk, MemoryHost, Settings, Station, TABLE};
-use egui::{Key, Modifiers, Pos2, Role, vec2};
+use egui::{Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use hand::{click_at, drag, fill, middle_of, plain_node};
 use knife::{Edit, HoleKind, file};
 use std::path::Path;
 
 #[path = "desk/bad_input.rs"]
 mod bad_input;
+#[path = "desk/hand.rs"]
+mod hand;
 #[path = "desk/idle.rs"]
 mod idle;
 #[cfg(feature = "pixels")]
@@ -52,47 +55,6 @@ fn run(harness: &mut Harness<'_, Bench>, command: Command) {
     harness.run_steps(4);
 }
 
-/// Presses, moves in several steps and lets go.
-fn drag(harness: &mut Harness<'_, Bench>, from: Pos2, by: egui::Vec2) {
-    harness.hover_at(from);
-    harness.run_steps(1);
-    harness.drag_at(from);
-    harness.run_steps(1);
-    for part in [0.1_f32, 0.4, 0.8, 1.0] {
-        harness.hover_at(from + by * part);
-        harness.run_steps(1);
-    }
-    harness.drop_at(from + by);
-    harness.run_steps(3);
-}
-
-/// Types into the field of this name and presses Enter.
-fn fill(harness: &mut Harness<'_, Bench>, name: &str, text: &str) {
-    harness.get_by_role_and_label(Role::TextInput, name).focus();
-    harness.run_steps(2);
-    harness.get_by_role_and_label(Role::TextInput, name).type_text(text);
-    harness.run_steps(2);
-    harness.key_press(Key::Enter);
-    harness.run_steps(3);
-}
-
-fn middle_of(harness: &Harness<'_, Bench>, name: &str) -> Pos2 {
-    harness.get_by_label(name).rect().center()
-}
-
-/// The name of a node that is neither tip nor heel and stands well apart from every other.
-fn plain_node(harness: &Harness<'_, Bench>) -> String {
-    let profile = &harness.state().desk.open.knife().profile;
-    let marked = [profile.tip, profile.heel];
-    let apart = |node: &&knife::Node| {
-        let others = profile.nodes.iter().filter(|other| other.id != node.id);
-        others.map(|other| other.at.distance(node.at)).fold(f64::INFINITY, f64::min)
-    };
-    let plain = profile.nodes.iter().filter(|node| !marked.contains(&Some(node.id)));
-    let node = plain.max_by(|a, b| apart(a).total_cmp(&apart(b)));
-    format!("Node {}", node.map_or(0, |node| node.id.0))
-}
-
 #[test]
 fn a_blank_from_starter_to_print() {
     let mut harness = bench();
@@ -105,7 +67,7 @@ fn a_blank_from_starter_to_print() {
     let first = saved(&harness);
 
     // A node, by its total drag.
-    let name = plain_node(&harness);
+    let name = plain_node(harness.state().desk.open.knife());
     let number = name.trim_start_matches("Node ").parse().unwrap();
     let node = harness.state().desk.open.knife().profile.node(knife::NodeId(number));
     let node = node.unwrap().clone();
@@ -123,12 +85,7 @@ fn a_blank_from_starter_to_print() {
     run(&mut harness, Command::AddHole);
     let canvas = harness.get_by_label("Canvas").rect();
     let at = canvas.center() + vec2(canvas.width() * 0.335, 0.0);
-    harness.hover_at(at);
-    harness.run_steps(1);
-    harness.drag_at(at);
-    harness.run_steps(1);
-    harness.drop_at(at);
-    harness.run_steps(4);
+    click_at(&mut harness, at);
     assert_eq!(harness.state().desk.open.knife().holes.len(), count + 1);
     fill(&mut harness, "Drill or diameter", "1/16");
     let hole = harness.state().desk.open.knife().holes[count].clone();
@@ -215,7 +172,7 @@ fn stations_are_chosen_by_number_and_by_word() {
 fn escape_takes_a_drag_back() {
     let mut harness = bench();
     let before = saved(&harness);
-    let from = middle_of(&harness, &plain_node(&harness));
+    let from = middle_of(&harness, &plain_node(harness.state().desk.open.knife()));
     harness.hover_at(from);
     harness.run_steps(1);
     harness.drag_at(from);
@@ -235,7 +192,7 @@ fn escape_takes_a_drag_back() {
 #[test]
 fn arrow_keys_nudge_what_is_chosen() {
     let mut harness = bench();
-    let name = plain_node(&harness);
+    let name = plain_node(harness.state().desk.open.knife());
     harness.get_by_label(&name).click();
     harness.run_steps(3);
     let id = harness.state().desk.session.nodes()[0];
@@ -260,17 +217,22 @@ fn unsaved_work_is_asked_about() {
     assert!(harness.state().desk.title().starts_with("• Heron"));
 }
 
-#[test]
-fn work_that_was_killed_is_offered_again() {
+/// A desk started again after another was killed with unsaved work, which is taken up.
+fn taken_up(also: impl FnOnce(&mut MemoryHost)) -> Harness<'static, Bench> {
     let mut host = MemoryHost::with_data();
     let mut desk = Desk::new(Settings::default());
     desk.keep_work("first", &mut host);
     let mut harness = with(Bench { desk, host });
+    let wish = desk::Wish::Path(desk::Purpose::Save, "/bench/a.blank.json".into());
+    harness.state_mut().desk.commands.push(wish);
+    harness.run_steps(3);
+    harness.state_mut().host.now_ms += 5_000;
     harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).unwrap();
     harness.run_steps(3);
     let mut host = harness.state().host.clone();
     drop(harness);
     host.claimed.clear();
+    also(&mut host);
     let mut desk = Desk::new(Settings::default());
     desk.keep_work("second", &mut host);
     let mut harness = with(Bench { desk, host });
@@ -278,6 +240,31 @@ fn work_that_was_killed_is_offered_again() {
     harness.run_steps(4);
     assert_eq!(harness.state().desk.open.knife().name, "Heron");
     assert!(harness.state().desk.open.is_dirty());
+    harness
+}
+
+#[test]
+fn work_that_was_killed_is_offered_again() {
+    let mut harness = taken_up(|_| {});
+    run(&mut harness, Command::Save);
+    assert!(!harness.state().desk.open.is_dirty(), "its file is as it was, so nothing is asked");
+    let work = saved(&harness);
+    assert_eq!(harness.state().host.files.get(Path::new("/bench/a.blank.json")), Some(&work));
+}
+
+#[test]
+fn work_that_was_killed_is_not_saved_over_a_later_file_unasked() {
+    let path = Path::new("/bench/a.blank.json");
+    let mut harness = taken_up(|host| {
+        host.now_ms += 5_000;
+        desk::Host::write(host, path, b"of another program").unwrap();
+    });
+    run(&mut harness, Command::Save);
+    assert!(harness.state().desk.open.is_dirty());
+    assert_eq!(harness.state().host.files[path], b"of another program");
+    harness.get_by_label("Save over it").click();
+    harness.run_steps(4);
+    assert!(!harness.state().desk.open.is_dirty());
 }
 
 #[test]

@@ -5,19 +5,19 @@ use desk::{FileFault, Host};
 use std::path::{Path, PathBuf};
 
 /// The disk, with the program's own folder in the test's.
-pub struct Bench {
+pub(crate) struct Bench {
     disk: Disk,
     folder: PathBuf,
 }
 
 impl Bench {
     /// In this folder.
-    pub fn at(folder: &Path) -> Self {
+    pub(crate) fn at(folder: &Path) -> Self {
         Self { disk: Disk, folder: folder.to_owned() }
     }
 
     /// Where the blank is saved.
-    pub fn blank(&self) -> PathBuf {
+    pub(crate) fn blank(&self) -> PathBuf {
         self.folder.join("work.blank.json")
     }
 }

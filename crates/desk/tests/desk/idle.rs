@@ -43,7 +43,7 @@ fn an_idle_desk_asks_for_no_frame() {
 #[test]
 fn a_pointer_at_rest_and_a_choice_ask_for_no_frame() {
     let mut harness = bench();
-    let at = super::middle_of(&harness, &super::plain_node(&harness));
+    let at = super::middle_of(&harness, &super::plain_node(harness.state().desk.open.knife()));
     harness.hover_at(at);
     harness.run_steps(90);
     assert_eq!(next_frame(&harness), Duration::MAX, "over a node");
