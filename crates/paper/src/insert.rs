@@ -33,24 +33,25 @@ pub(crate) fn plans<'a>(
     if sheet.inserts.is_empty() {
         return Ok(vec![(Cow::Borrowed(sheet), layout::plan(sheet, setup)?)]);
     }
-    // The plan of the drawing alone also tells what can't be laid out at all.
-    let alone = layout::plan(sheet, setup)?;
-    if matches!(alone, Plan::One { .. })
+    let alone = layout::plan(sheet, setup);
+    if matches!(alone, Ok(Plan::One { .. }))
         && let Some((whole, plan)) = together(sheet, setup)
     {
         return Ok(vec![(Cow::Owned(whole), plan)]);
     }
-    let level = matches!(alone, Plan::One { turn_deg, .. } if turn_deg == 0.0);
-    let (first, rest) = if level {
-        ((Cow::Borrowed(sheet), alone), Sheet { notes: Vec::new(), ..sheet.clone() })
-    } else {
+    let (first, rest) = match alone {
+        Ok(plan @ Plan::One { turn_deg: 0.0, .. }) => {
+            ((Cow::Borrowed(sheet), plan), Sheet { notes: Vec::new(), ..sheet.clone() })
+        }
         // A drawing that is turned or tiled gets all the room there is: its notes go along with
         // the inserts.
-        let bare = Sheet { notes: Vec::new(), ..sheet.clone() };
-        let plan = layout::plan(&bare, setup)?;
-        let mut rest = sheet.clone();
-        rest.inserts.push(notes(sheet));
-        ((Cow::Owned(bare), plan), rest)
+        _ => {
+            let bare = Sheet { notes: Vec::new(), ..sheet.clone() };
+            let plan = layout::plan(&bare, setup)?;
+            let mut rest = sheet.clone();
+            rest.inserts.push(notes(sheet));
+            ((Cow::Owned(bare), plan), rest)
+        }
     };
     let mut all = vec![first];
     match pages_for(&rest, setup) {

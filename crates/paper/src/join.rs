@@ -26,6 +26,8 @@ pub(crate) struct Join {
     tiles: [(usize, usize); 2],
     /// The middle of the overlap, from end to end: upward or rightward.
     ends: [Point; 2],
+    /// The same less what lies under labels.
+    pieces: Vec<[Point; 2]>,
     crosses: Vec<Cross>,
 }
 
@@ -39,7 +41,9 @@ impl Join {
     /// Draws what a tile shows of this joint: nothing if it is not the tile's.
     pub(crate) fn draw(&self, drawing: &mut Drawing, tile: (usize, usize)) {
         let Some(side) = self.tiles.iter().position(|t| *t == tile) else { return };
-        dashes(drawing, self.ends);
+        for piece in &self.pieces {
+            dashes(drawing, *piece);
+        }
         for cross in &self.crosses {
             for arm in [Vec2::new(CROSS_MM, 0.0), Vec2::new(0.0, CROSS_MM)] {
                 drawing.line(Pen::Register, cross.at - arm, cross.at + arm);
@@ -108,7 +112,8 @@ pub(crate) fn joins(tiling: &Tiling, content: &Drawing) -> Vec<Join> {
                 [Point::new(shared.x0, middle.y), Point::new(shared.x1, middle.y)]
             };
             lines.push(ends);
-            joins.push(Join { tiles: [(column, row), other], ends, crosses: Vec::new() });
+            let pieces = beside_labels(ends, content);
+            joins.push(Join { tiles: [(column, row), other], ends, pieces, crosses: Vec::new() });
         }
     }
     for line in &lines {
@@ -128,6 +133,34 @@ pub(crate) fn joins(tiling: &Tiling, content: &Drawing) -> Vec<Join> {
         }
     }
     joins
+}
+
+/// A joint's line less what lies under labels: a figure that must stay where it is stays legible.
+fn beside_labels(ends: [Point; 2], content: &Drawing) -> Vec<[Point; 2]> {
+    let way = (ends[1] - ends[0]).normalize();
+    let along = |p: Point| way.dot(p - ends[0]);
+    let mut covered: Vec<(f64, f64)> = content
+        .items
+        .iter()
+        .filter_map(|item| if let Mark::Text(label) = &item.mark { Some(label) } else { None })
+        .map(label_box)
+        .filter(|rect| Rect::from_points(ends[0], ends[1]).inflate(1e-6, 1e-6).overlaps(*rect))
+        .map(|rect| {
+            let (a, b) = (along(rect.origin()), along(Point::new(rect.x1, rect.y1)));
+            (a.min(b), a.max(b))
+        })
+        .collect();
+    covered.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut pieces = Vec::new();
+    let mut from = 0.0;
+    let whole = along(ends[1]);
+    for (low, high) in covered.into_iter().chain([(whole, whole)]) {
+        if low > from {
+            pieces.push([ends[0] + way * from, ends[0] + way * low.min(whole)]);
+        }
+        from = from.max(high);
+    }
+    pieces
 }
 
 /// The points that crosses and letters on a joint could hit.

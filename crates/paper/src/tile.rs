@@ -7,7 +7,7 @@ use crate::join::{CROSS_MM, joins};
 use crate::layout::{Furnished, Look, count, furnish, sizes};
 use crate::ruler::BREADTH_MM;
 use crate::{Page, PaperError, Setup, Sheet, map, quiet};
-use drawing::{Drawing, Item, Label, Mark, lettering};
+use drawing::{Drawing, Item, Label, Mark, Pen, lettering};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 
 /// More pages than this nobody joins; it is a drawing in the wrong units.
@@ -232,13 +232,16 @@ fn apart(drawing: &Drawing) -> (Drawing, Drawing) {
 }
 
 /// Each label with the tile that shows it, moved clear of that tile's joints if it is not too
-/// long for that.
+/// long for that; a figure stays at its leader as long as the tile shows it whole.
 fn placed(tiling: &Tiling, labels: &Drawing) -> Vec<((usize, usize), Item)> {
     let place = |item: &Item| {
         let Mark::Text(label) = &item.mark else { return ((0, 0), item.clone()) };
         let tile = owner(tiling, label);
         let window = tiling.tile(tile.0, tile.1);
-        let clear = moved_inside(label.clone(), tiling.unshared(tile));
+        let clear = match item.pen {
+            Pen::Dimension => label.clone(),
+            _ => moved_inside(label.clone(), tiling.unshared(tile)),
+        };
         (tile, Item { mark: Mark::Text(moved_inside(clear, window)), ..item.clone() })
     };
     let mut placed: Vec<((usize, usize), Item)> = labels.items.iter().map(place).collect();
