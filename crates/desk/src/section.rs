@@ -110,8 +110,8 @@ pub(crate) fn panel(
     let mut column = inside.new_child(UiBuilder::new().max_rect(column));
     column.spacing_mut().item_spacing.y = 0.0;
     column.spacing_mut().interact_size.y = 20.0;
-    for (name, value) in &told {
-        row(&mut column, name, value, 13.5, p);
+    for figure in &told {
+        row(&mut column, figure.name, figure, 13.5, p);
     }
     if told.is_empty() {
         column.label(RichText::new("No steel here.").color(p.weak));
@@ -141,32 +141,54 @@ fn head(ui: &mut Ui, read: &Read<'_>, session: &Session, out: &mut Commands) {
     });
 }
 
-/// The figures of a section, each with its name.
-fn told(section: Option<&Section>, unit: LengthUnit) -> Vec<(&'static str, String)> {
+/// One figure of a section.
+struct Told {
+    name: &'static str,
+    value: String,
+    about: &'static str,
+}
+
+/// The figures of a section.
+fn told(section: Option<&Section>, unit: LengthUnit) -> Vec<Told> {
     let Some(section) = section else { return Vec::new() };
-    let mut told = vec![
-        ("height", short(section.height_mm, unit)),
-        ("thickness", short(section.thickness_mm, unit)),
+    let told = |name, mm: f64, about| Told { name, value: short(mm, unit), about };
+    let mut all = vec![
+        told("height", section.height_mm, "From the lowest to the highest steel here."),
+        told("thickness", section.thickness_mm, "Of the steel, where it is thickest."),
     ];
     if let Some(bevel) = &section.bevel {
-        let top = if bevel.grind_y_mm.is_some() { "grind line" } else { "on the spine" };
-        told.push((top, short(bevel.top_mm, unit)));
-        told.push(("edge", short(bevel.edge_mm, unit)));
-        told.push(("angle a side", units::show_angle(bevel.angle_deg, 2)));
+        all.push(if bevel.grind_y_mm.is_some() {
+            let about = "Thickness where the bevel meets the flat: the stock's own.";
+            told("grind line", bevel.top_mm, about)
+        } else {
+            let about = "The blade is lower here than the grind: the bevel runs out on the spine.";
+            told("on the spine", bevel.top_mm, about)
+        });
+        let about = "What is left at the edge before hardening.";
+        all.push(told("edge", bevel.edge_mm, about));
+        all.push(Told {
+            name: "angle a side",
+            value: units::show_angle(bevel.angle_deg, 2),
+            about: "Between one face of the bevel and the knife's middle plane.",
+        });
     }
     if let Some(scale_mm) = section.scale_mm {
-        told.push(("one scale", short(scale_mm, unit)));
-        told.push(("with scales", short(section.overall_mm(), unit)));
+        all.push(told(
+            "one scale",
+            scale_mm,
+            "One of the handle's two sides, before it is shaped.",
+        ));
+        all.push(told("with scales", section.overall_mm(), "Steel and both scales."));
     }
-    told
+    all
 }
 
 /// All of it in one sentence, for those who hear it.
-fn sentence(told: &[(&str, String)], read: &Read<'_>) -> String {
+fn sentence(told: &[Told], read: &Read<'_>) -> String {
     let at = read.derived.section_mm().map_or_else(String::new, |x_mm| {
         format!(" at {}", units::show_length(x_mm, read.knife.unit))
     });
-    let all: Vec<String> = told.iter().map(|(name, value)| format!("{name} {value}")).collect();
+    let all: Vec<String> = told.iter().map(|one| format!("{} {}", one.name, one.value)).collect();
     format!(
         "Cross-section{at}: {}",
         if all.is_empty() { "no steel".into() } else { all.join(", ") }
@@ -197,17 +219,19 @@ pub(crate) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     if let Some(mm) = session.drafts.length(ui, p, ("Section at", about), x_mm, unit) {
         session.pinned_mm = Some(mm);
     }
-    for (name, value) in told(read.derived.section.as_ref(), unit) {
-        row(ui, &crate::notices::sentence_start(name), &value, 15.5, p);
+    for figure in &told(read.derived.section.as_ref(), unit) {
+        row(ui, &crate::notices::sentence_start(figure.name), figure, 15.5, p);
     }
 }
 
-/// A figure and its name.
-fn row(ui: &mut Ui, name: &str, value: &str, size: f32, palette: &Palette) {
+/// A figure and its name, and what it is when the pointer rests on it.
+fn row(ui: &mut Ui, name: &str, told: &Told, size: f32, palette: &Palette) {
     ui.horizontal(|ui| {
         ui.label(RichText::new(name).size(size).color(palette.weak));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.label(RichText::new(value).font(figures(size)));
+            ui.label(RichText::new(&told.value).font(figures(size)));
         });
-    });
+    })
+    .response
+    .on_hover_text(told.about);
 }

@@ -117,8 +117,8 @@ pub(crate) fn grid(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     let (p, unit) = (read.palette, read.knife.unit);
     heading(ui, "Grid", p);
     let mut is = read.settings.grid;
-    let about = "Shows a grid from the corner of the bar that is scribed from. What is dragged \
-                 sticks to it; hold Ctrl to drag freely.  (G)";
+    let about = "Shows a grid from the corner of the bar that is scribed from. Dragged nodes \
+                 and holes stick to it; hold Ctrl to drag freely.  (G)";
     if tick(ui, &mut is, "Snap to the grid", about, p) {
         out.run(Command::Grid);
     }

@@ -83,7 +83,10 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
 /// The date on every sheet: none until one is typed or taken from the clock.
 fn date(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let now = session.date.clone().unwrap_or_default();
-    let about = ("Date", "Printed on every sheet; none when it is empty.");
+    let about = (
+        "Date",
+        "Printed on every sheet; without one none is printed. On the command line: --date.",
+    );
     if let Some(typed) = session.drafts.words(ui, read.palette, about, &now) {
         session.date = Some(typed).filter(|date| !date.is_empty());
     }
