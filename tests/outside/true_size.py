@@ -29,7 +29,7 @@ Image.MAX_IMAGE_PIXELS = None
 MM_PER_POINT = 25.4 / 72
 PAPERS_MM = {  # ISO 216 and ASME Y14.1
     "letter": (215.9, 279.4), "legal": (215.9, 355.6), "tabloid": (279.4, 431.8),
-    "a4": (210.0, 297.0), "a3": (297.0, 420.0),
+    "a5": (148.0, 210.0), "a4": (210.0, 297.0), "a3": (297.0, 420.0),
 }
 ROOT = Path(__file__).resolve().parents[2]
 TRUE_MM = 0.01  # geometry read from the file

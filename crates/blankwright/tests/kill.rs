@@ -10,7 +10,7 @@ use blankwright::Disk;
 use desk::{Host as _, recovery};
 use knife::{Edit, History, file};
 use std::io::{BufRead as _, BufReader, Write as _};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 use support::Bench;

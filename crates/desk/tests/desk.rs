@@ -227,7 +227,7 @@ fn taken_up(also: impl FnOnce(&mut MemoryHost)) -> Harness<'static, Bench> {
     harness.state_mut().desk.commands.push(wish);
     harness.run_steps(3);
     harness.state_mut().host.now_ms += 5_000;
-    harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).unwrap();
+    harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).expect("a name");
     harness.run_steps(3);
     let mut host = harness.state().host.clone();
     drop(harness);

@@ -150,6 +150,12 @@ pub(crate) fn sizes(setup: &Setup) -> [Size; 2] {
     [setup.paper.lying_mm(), setup.paper.upright_mm()]
 }
 
+/// A page on which a sheet's words stand alone: its size and look.
+pub(crate) fn alone(sheet: &Sheet, setup: &Setup) -> Option<(Size, Look)> {
+    let pages = Look::LEVEL.into_iter().flat_map(|look| sizes(setup).map(|size| (size, look)));
+    pages.into_iter().find(|(size, look)| room(sheet, setup, *size, *look, &[]).is_sound())
+}
+
 /// Level on the page. A plainer look is taken only where it gives the drawing clearly more white.
 pub(crate) fn level(sheet: &Sheet, setup: &Setup, hulls: &[Vec<Point>]) -> Option<Plan> {
     let mut best: Option<(f64, Plan)> = None;

@@ -6,7 +6,7 @@ use crate::hull::{self, PAD_MM};
 use crate::join::{CROSS_MM, joins};
 use crate::layout::{Furnished, Look, count, furnish, sizes};
 use crate::ruler::BREADTH_MM;
-use crate::{Page, PaperError, Setup, Sheet, map, quiet};
+use crate::{Page, PaperError, Setup, Sheet, layout, map, quiet};
 use drawing::{Drawing, Item, Label, Mark, Pen, lettering};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 
@@ -40,12 +40,14 @@ pub(crate) struct Tiling {
     pub(crate) overlap_mm: f64,
     /// Lower left corner of the first window, the sheet's own plane.
     pub(crate) origin: Point,
+    /// Size and look of a page of its own for the notes, where they leave no room for a tile.
+    notes: Option<(Size, Look)>,
 }
 
 impl Tiling {
     /// The number of pages.
     pub(crate) fn count(&self) -> usize {
-        self.columns * self.rows
+        self.columns * self.rows + usize::from(self.notes.is_some())
     }
 
     /// From one tile to the next, rightward and upward, mm.
@@ -82,6 +84,33 @@ impl Tiling {
 pub(crate) fn plan(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Result<Tiling, PaperError> {
     let no_room = || PaperError::NoRoom { paper: setup.paper.title(), margin_mm: setup.margin_mm };
     let bounds = hull::bounds(points).ok_or_else(no_room)?.inflate(PAD_MM + 0.5, PAD_MM + 0.5);
+    let tiling = match best(sheet, setup, bounds) {
+        Some(tiling) => tiling,
+        None => {
+            let notes = layout::alone(sheet, setup).ok_or_else(no_room)?;
+            let tiling = best(&bare(sheet), setup, bounds).ok_or_else(no_room)?;
+            Tiling { notes: Some(notes), ..tiling }
+        }
+    };
+    if tiling.columns.saturating_mul(tiling.rows) > MOST_PAGES {
+        return Err(PaperError::TooLarge {
+            sheet: sheet.key.into(),
+            width_mm: bounds.width(),
+            height_mm: bounds.height(),
+            pages: tiling.columns.saturating_mul(tiling.rows),
+        });
+    }
+    Ok(tiling)
+}
+
+/// The sheet without its notes, but with a word on where they are.
+fn bare(sheet: &Sheet) -> Sheet {
+    let notes = vec!["Notes: on the page after the tiles.".to_owned()];
+    Sheet { notes, ..sheet.clone() }
+}
+
+/// The best of all looks and both ways round, its joints settled where they hit least.
+fn best(sheet: &Sheet, setup: &Setup, bounds: Rect) -> Option<Tiling> {
     let mut best: Option<(f64, Tiling)> = None;
     for look in Look::TILES {
         for size in sizes(setup) {
@@ -95,16 +124,7 @@ pub(crate) fn plan(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Result<Til
             }
         }
     }
-    let (_, tiling) = best.ok_or_else(no_room)?;
-    if tiling.columns.saturating_mul(tiling.rows) > MOST_PAGES {
-        return Err(PaperError::TooLarge {
-            sheet: sheet.key.into(),
-            width_mm: bounds.width(),
-            height_mm: bounds.height(),
-            pages: tiling.columns.saturating_mul(tiling.rows),
-        });
-    }
-    Ok(tiling)
+    best.map(|(_, tiling)| tiling)
 }
 
 /// The tiling with one look, and its cost: few pages first, then room beside the drawing, where
@@ -135,7 +155,8 @@ fn candidate(
     let cost = across * up - beside.min(MOST_SPARE_MM) / (2.0 * MOST_SPARE_MM);
     let origin = bounds.center() - cover.to_vec2() / 2.0;
     let (columns, rows) = (whole(across), whole(up));
-    Some((cost, Tiling { size, look, window, map, columns, rows, overlap_mm, origin }))
+    let notes = None;
+    Some((cost, Tiling { size, look, window, map, columns, rows, overlap_mm, origin, notes }))
 }
 
 /// The pages of a tiled sheet, the upper left tile first.
@@ -151,13 +172,15 @@ pub(crate) fn pages(
     let mut stands = lines.clone();
     stands.items.extend(labels.iter().map(|(_, item)| item.clone()));
     let joins = joins(tiling, &stands);
-    let mut pages = Vec::with_capacity(tiles.len());
+    let bared = tiling.notes.map(|_| bare(sheet));
+    let told = bared.as_ref().unwrap_or(sheet);
+    let mut pages = Vec::with_capacity(tiling.count());
     for (k, &(column, row)) in tiles.iter().enumerate() {
         let window = tiling.tile(column, row);
         let number = first + k;
         let remarks = remark(k + 1, tiles.len());
         let count = count(number, total);
-        let mut page = furnish(sheet, setup, tiling.size, tiling.look, &count, &remarks).drawing;
+        let mut page = furnish(told, setup, tiling.size, tiling.look, &count, &remarks).drawing;
         map::draw(&mut page, tiling, &lines, (column, row));
         let from_sheet = Affine::translate(tiling.window.origin() - window.origin());
         let mut content = clip(&lines, window);
@@ -175,6 +198,18 @@ pub(crate) fn pages(
             number,
             turn_deg: 0.0,
             from_sheet,
+        });
+    }
+    if let Some((size, look)) = tiling.notes {
+        let number = first + tiles.len();
+        pages.push(Page {
+            size_mm: size,
+            drawing: furnish(sheet, setup, size, look, &count(number, total), &[]).drawing,
+            key: sheet.key,
+            name: format!("{}, notes", sheet.title),
+            number,
+            turn_deg: 0.0,
+            from_sheet: Affine::IDENTITY,
         });
     }
     pages

@@ -278,6 +278,37 @@ fn the_paper_is_turned_then_the_drawing_then_it_is_tiled() {
 }
 
 #[test]
+fn notes_that_leave_no_room_for_a_tile_get_a_page_of_their_own() {
+    let mut sheet = demo::sheet(215.0);
+    let note = "Keep the edge one sweep from heel to tip when you file to the line.";
+    sheet.notes = vec![note.to_owned(); 8];
+    let words = |page: &Page| -> String {
+        let text = |item: &Item| match &item.mark {
+            Mark::Text(label) => Some(label.text.clone()),
+            _ => None,
+        };
+        page.drawing.items.iter().filter_map(text).collect::<Vec<_>>().join(" ")
+    };
+    let pages = lay_out(&[sheet.clone()], &demo::setup("a5")).unwrap();
+    let (last, tiles) = pages.split_last().unwrap();
+    assert!(tiles.len() > 1);
+    assert_eq!(words(last).matches(note).count(), 8);
+    assert!(last.name.ends_with("notes"), "{}", last.name);
+    for (i, page) in pages.iter().enumerate() {
+        assert!(words(page).contains(&format!("Sheet {} of {}", i + 1, pages.len())));
+        assert!(words(page).contains("Print at actual size"));
+    }
+    for tile in tiles {
+        assert!(words(tile).contains("on the page after the tiles"), "{}", words(tile));
+        assert!(!words(tile).contains("one sweep") && tile.size_mm == tiles[0].size_mm);
+    }
+    // Where there is room the notes stand beside the drawing.
+    let pages = lay_out(&[sheet], &demo::setup("a4")).unwrap();
+    assert_eq!(pages.len(), 1);
+    assert_eq!(words(&pages[0]).matches(note).count(), 8);
+}
+
+#[test]
 fn register_crosses_meet() {
     let pages = lay_out(&[demo::sheet(500.0)], &demo::setup("letter")).unwrap();
     let crosses = |page: &Page| -> Vec<Point> {

@@ -16,7 +16,7 @@ fn working() -> Harness<'static, Bench> {
     desk.keep_work("first", &mut host);
     let mut harness = with(Bench { desk, host });
     wish(&mut harness, Purpose::Save, BLANK);
-    harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).unwrap();
+    harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).expect("a name");
     harness.run_steps(3);
     harness
 }

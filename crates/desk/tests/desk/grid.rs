@@ -1,6 +1,7 @@
 //! The grid: typed, kept, and stuck to.
 
 use super::*;
+use egui::Pos2;
 use drawing::kurbo::Point;
 
 fn of_screen(at: Pos2) -> Point {
@@ -15,7 +16,7 @@ fn the_pitch_is_typed_kept_and_stuck_to() {
     assert_eq!((settings.grid, settings.grid_mm), (true, Some(6.0)), "typing a pitch shows it");
     assert_eq!(&Settings::read(&harness.state().host).0, settings, "kept between runs");
 
-    let name = plain_node(&harness);
+    let name = plain_node(harness.state().desk.open.knife());
     let id = knife::NodeId(name.trim_start_matches("Node ").parse().unwrap());
     let place = |harness: &Harness<'_, Bench>| {
         let knife = harness.state().desk.open.knife().clone();
