@@ -24,7 +24,7 @@ pub use bevel::BevelFigures;
 pub use chain::{ChainFigures, ChainRow, SawCut};
 pub use findings::{Finding, Remedy, Severity};
 pub use hole::{HoleFigures, NearestHole};
-pub use json::{check_json, numbers_json};
+pub use json::{check_json, nest_json, numbers_json};
 pub use nest::{MOST_BLANKS, Nest, NestBar, NestBlank, NestFault, NestWish, UsualBars, nest};
 pub use profile::{Edge, ProfileFigures};
 pub use reading::{Group, Reading, Value, readings};

@@ -179,7 +179,7 @@ fn drilled_for(pin_mm: f64, unit: LengthUnit) -> Option<NextHole> {
     })
 }
 
-fn size_text(diameter_mm: f64, drill: Option<&str>, unit: LengthUnit) -> String {
+pub(super) fn size_text(diameter_mm: f64, drill: Option<&str>, unit: LengthUnit) -> String {
     drill.map_or_else(|| units::write_length(diameter_mm, unit), ToOwned::to_owned)
 }
 
@@ -200,7 +200,7 @@ fn size_field(
     session.drafts.field(ui, read.palette, field, |text| read_size(text, unit))
 }
 
-fn read_size(text: &str, unit: LengthUnit) -> Result<(f64, Option<String>), String> {
+pub(super) fn read_size(text: &str, unit: LengthUnit) -> Result<(f64, Option<String>), String> {
     let tables = Tables::built_in();
     match units::read_size(text, unit).map_err(|e| e.to_string())? {
         Size::Drill(name) => {

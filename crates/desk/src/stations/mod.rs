@@ -2,6 +2,7 @@
 
 mod bar;
 mod bevels;
+mod cutting;
 mod handle;
 mod holes;
 pub(crate) mod paper;
