@@ -225,7 +225,8 @@ def main():
         papers = list(PAPERS_MM) if i < 2 else ["letter", "a4"]
         for paper in papers:
             pdf = folder / f"{file.name.split('.')[0]}-{paper}.pdf"
-            done = run(program + ["print", str(file), "--out", str(pdf), "--paper", paper], cwd=ROOT)
+            done = run(program + ["print", str(file), "--out", str(pdf), "--paper", paper,
+                                  "--sheets", "profile"], cwd=ROOT)
             name = pdf.stem
             check(done.returncode == 0, f"{name}: {done.stderr}")
             for complaint in complaints(str(pdf)):

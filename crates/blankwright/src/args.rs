@@ -30,6 +30,58 @@ pub(crate) struct ShopArg {
     pub(crate) shop: Option<PathBuf>,
 }
 
+/// Blanks to lay on a bar, and the bar.
+#[derive(Debug, Args)]
+pub(crate) struct BarArgs {
+    /// The blank files, all for one thickness and grade
+    #[arg(required = true, value_name = "FILE")]
+    pub(crate) files: Vec<PathBuf>,
+    /// How many of each
+    #[arg(long, value_name = "N", default_value_t = 1, conflicts_with = "fill")]
+    pub(crate) copies: usize,
+    /// As many as one bar takes
+    #[arg(long)]
+    pub(crate) fill: bool,
+    /// Length of the bar, such as 48in; without it the shortest that takes all
+    #[arg(long, value_name = "LENGTH")]
+    pub(crate) length: Option<String>,
+    /// Width of the bar; without it the widest of the blanks' own bars
+    #[arg(long, value_name = "WIDTH")]
+    pub(crate) width: Option<String>,
+    /// Room for the saw between two blanks; without it 2 mm
+    #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
+    pub(crate) kerf: Option<String>,
+    /// Clear steel along the bar's edges and ends; without it 2 mm
+    #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
+    pub(crate) margin: Option<String>,
+    /// Blanks may lie on their other face too
+    #[arg(long)]
+    pub(crate) flip: bool,
+    /// Drill the blanks out: room for a row of holes between them, and the holes on the sheet
+    #[arg(long)]
+    pub(crate) drill: bool,
+    /// Search for so long instead of a fixed number of steps; the result then depends on the machine
+    #[arg(long, value_name = "N", conflicts_with = "steps")]
+    pub(crate) seconds: Option<f64>,
+    /// Search so many steps; the same number gives the same result
+    #[arg(long, value_name = "N")]
+    pub(crate) steps: Option<u64>,
+    /// The PDF to write
+    #[arg(long, value_name = "PDF", required_unless_present = "json")]
+    pub(crate) out: Option<PathBuf>,
+    /// Paper as for print
+    #[arg(long)]
+    pub(crate) paper: Option<String>,
+    /// A date to print on every sheet; without it none is printed
+    #[arg(long)]
+    pub(crate) date: Option<String>,
+    /// As JSON, documented in README.md
+    #[arg(long)]
+    pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) shop: ShopArg,
+}
+
 /// One command of the program.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
@@ -95,6 +147,8 @@ pub(crate) enum Command {
         #[command(flatten)]
         shop: ShopArg,
     },
+    /// Lay many blanks on a bar, head to tail where that saves steel
+    Bar(BarArgs),
     /// Write the drawing at true size as SVG or PNG
     Draw {
         /// The blank file

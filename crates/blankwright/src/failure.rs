@@ -4,6 +4,7 @@ use desk::FileFault;
 use knife::file::{Fault, NotABlank};
 use knife::intake::IntakeFault;
 use paper::PaperError;
+use reckon::NestFault;
 use reckon::shop::file::NotAShop;
 use std::fmt::Write as _;
 use std::path::PathBuf;
@@ -57,6 +58,14 @@ pub enum Failure {
     NoOutline {
         /// Which file.
         path: PathBuf,
+    },
+    /// A blank can't be laid on the bar with the others.
+    #[error("{path} can't be laid: {why}", path = .path.display())]
+    NotLaid {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        why: NestFault,
     },
     /// The paper could not be made.
     #[error("{0}")]

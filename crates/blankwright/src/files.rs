@@ -2,7 +2,7 @@
 
 use desk::{FileFault, FileProblem, Host};
 use std::fs::{self, File, TryLockError};
-use std::io::{self, Read as _, Write as _};
+use std::io::{self, IsTerminal as _, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 use std::time::{SystemTime, UNIX_EPOCH};
 
@@ -55,6 +55,15 @@ impl Host for Disk {
 
     fn modified(&self, path: &Path) -> Option<u64> {
         fs::metadata(path).ok()?.modified().ok().and_then(ms)
+    }
+
+    fn progress(&self, line: &str) {
+        let mut err = io::stderr();
+        if err.is_terminal() {
+            // Over the line before; what can't be shown is no failure.
+            let _ = write!(err, "\r\x1b[K{line}");
+            let _ = err.flush();
+        }
     }
 
     fn now_ms(&self) -> u64 {

@@ -28,6 +28,8 @@ pub struct Derived {
     pub reckoning: Reckoning,
     /// The blank on its bar, in the bar's plane.
     pub drawing: Drawing,
+    /// The chain of holes and the saw cuts, in the bar's plane.
+    pub chain: Drawing,
     /// The knife seen on edge: the bar's x, and the distance from the centre plane.
     pub on_edge: Drawing,
     /// Lengths along the outline, once they are asked for.
@@ -61,6 +63,7 @@ impl Derived {
             count: 0,
             reckoning: reckon(&knife, &Shop::default(), Tables::built_in()),
             drawing: Drawing::new(),
+            chain: Drawing::new(),
             on_edge: Drawing::new(),
             lengths: None,
             comb: None,
@@ -89,6 +92,9 @@ impl Derived {
         self.count += 1;
         self.reckoning = reckon(knife, &self.shop, Tables::built_in());
         self.drawing = views::blank_on_bar(knife, &self.reckoning, views::Extent::Whole);
+        let whole = (0.0, knife.bar.length_mm);
+        let chain = self.reckoning.chain.as_ref();
+        self.chain = chain.map_or_else(Drawing::new, |chain| views::chain_marks(chain, whole));
         self.on_edge = views::edge_on(knife, &self.reckoning);
         self.lengths = None;
         self.comb = None;

@@ -420,6 +420,12 @@ impl Desk {
                 *pinned = if pinned.is_some() { None } else { here };
             }
             Command::Comb => self.session.comb = !self.session.comb,
+            Command::Chain => {
+                // From another station the first wish is to see it.
+                let here = self.session.station == Station::Bar;
+                self.session.chain = !(here && self.session.chain);
+                self.session.station = Station::Bar;
+            }
             Command::Room => self.settings.room = self.settings.room.other(),
             Command::Larger => self.settings.scale = (self.settings.scale + 0.125).min(2.0),
             Command::Smaller => self.settings.scale = (self.settings.scale - 0.125).max(1.0),

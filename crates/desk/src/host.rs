@@ -121,6 +121,12 @@ pub trait Host {
     /// told.
     fn modified(&self, path: &Path) -> Option<u64>;
 
+    /// Tells a person who waits how far slow work is, in one line in place of the one before;
+    /// empty when it is done. Where nobody waits, nothing is told.
+    fn progress(&self, line: &str) {
+        let _ = line;
+    }
+
     /// The time now, milliseconds since 1970 (UTC).
     fn now_ms(&self) -> u64;
 

@@ -3,7 +3,7 @@
 use drawing::views;
 use knife::Knife;
 use paper::{Heading, Meta, Page, Paper, PaperError, Setup, Sheet};
-use reckon::Reckoning;
+use reckon::{Nest, NestBar, Reckoning};
 use units::LengthUnit;
 
 /// The paper usually printed on by those who read in this unit.
@@ -48,6 +48,43 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
 /// Every sheet of a knife, in the order of the work.
 pub fn sheets(knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
     SHEETS.iter().filter_map(|key| sheet(key, knife, reckoning)).collect()
+}
+
+/// The knife under whose name a laying is printed: the first, named with all that are laid.
+pub fn nest_title(knives: &[&Knife], nest: &Nest) -> Knife {
+    let mut titled = knives.first().map_or_else(Knife::empty, |knife| (*knife).clone());
+    let kinds = knives.len();
+    titled.name = match (nest.count(), kinds) {
+        (count, 0 | 1) => format!("{count} × {}", titled.name),
+        (count, kinds) => format!("{count} blanks of {kinds} kinds"),
+    };
+    titled
+}
+
+/// Two sheets for each bar of a laying: all of it, reduced, and at true size.
+pub fn nest_sheets(knives: &[&Knife], nest: &Nest) -> Vec<Sheet> {
+    let many = nest.bars.len();
+    let title = |number: usize| {
+        if many == 1 { "Bar".to_owned() } else { format!("Bar {number} of {many}") }
+    };
+    let both = |(number, bar): (usize, &NestBar)| {
+        let notes = views::nest_notes(knives, nest, bar);
+        [
+            Sheet {
+                key: "bar-overview",
+                title: format!("{}, overview", title(number)),
+                drawing: views::nest_overview(knives, nest, bar),
+                notes: notes.iter().take(2).cloned().collect(),
+            },
+            Sheet {
+                key: "bar",
+                title: title(number),
+                drawing: views::nest_sheet(knives, nest, bar),
+                notes,
+            },
+        ]
+    };
+    (1..).zip(&nest.bars).flat_map(both).collect()
 }
 
 /// The pages of these sheets as they will print.

@@ -147,6 +147,8 @@ pub struct Session {
     pub next_hole: NextHole,
     /// Whether the curvature comb is shown.
     pub comb: bool,
+    /// Whether the chain of holes is shown at the Bar station.
+    pub chain: bool,
     /// Where on the outline was clicked last: the stretch, and where on it from 0 to 1.
     pub on_line: Option<(NodeId, f64)>,
     /// Whether the sheet of keys is open.

@@ -169,6 +169,26 @@ fn stations_are_chosen_by_number_and_by_word() {
 }
 
 #[test]
+fn chain_drilling_is_shown_at_the_bar_and_its_bridge_typed() {
+    let mut harness = bench();
+    harness.key_press(Key::D);
+    harness.run_steps(2);
+    assert!(harness.state().desk.session.chain);
+    assert_eq!(harness.state().desk.session.station, Station::Bar);
+    let holes = |harness: &Harness<'_, Bench>| {
+        harness.state().desk.derived.reckoning.chain.as_ref().map_or(0, |chain| chain.holes.len())
+    };
+    let before = holes(&harness);
+    fill(&mut harness, "Bridge", "3 mm");
+    let after = holes(&harness);
+    assert!(before > 50 && after < before, "{before} {after}");
+    assert_eq!(harness.state().desk.open.knife().cutting().bridge_mm, 3.0);
+    harness.get_by_role_and_label(Role::CheckBox, "Chain drilling").click();
+    harness.run_steps(2);
+    assert!(!harness.state().desk.session.chain);
+}
+
+#[test]
 fn escape_takes_a_drag_back() {
     let mut harness = bench();
     let before = saved(&harness);

@@ -171,7 +171,7 @@ fn drilling(reckoning: &Reckoning) -> Option<Value> {
     }))
 }
 
-pub(crate) fn saw_cut(cut: &crate::SawCut) -> Value {
+fn saw_cut(cut: &crate::SawCut) -> Value {
     json!({
         "from_mm": point(cut.from),
         "to_mm": point(cut.to),
@@ -209,6 +209,56 @@ fn inside(inside: &InsideReach) -> Value {
         "reaches": tool(&inside.tool),
         "smallest": tool(&inside.smallest),
         "to_get": tool(&inside.to_get),
+    })
+}
+
+/// A laying of many blanks as JSON; `knives` are those it was made of.
+pub fn nest_json(knives: &[&Knife], nest: &crate::Nest) -> Value {
+    let bars = nest.bars.iter().map(|bar| {
+        json!({
+            "length_mm": bar.length_mm,
+            "count": bar.blanks.len(),
+            "taken_mm": bar.taken_mm,
+            "offcut_mm": bar.offcut_mm,
+            "used_share": bar.used_share,
+            "blanks": bar.blanks.iter().map(|blank| nest_blank(knives, blank)).collect::<Vec<_>>(),
+        })
+    });
+    json!({
+        "format": "blankwright-bar",
+        "version": 1,
+        "grade": nest.grade,
+        "width_mm": nest.width_mm,
+        "thickness_mm": nest.thickness_mm,
+        "gap_mm": nest.gap_mm,
+        "margin_mm": nest.margin_mm,
+        "count": nest.count(),
+        "bars": bars.collect::<Vec<_>>(),
+        "usual_bars": nest.usual.iter().map(|usual| json!({
+            "name": usual.name,
+            "length_mm": usual.length_mm,
+            "bars": usual.bars,
+            "offcut_mm": usual.offcut_mm,
+        })).collect::<Vec<_>>(),
+        "steps": nest.steps,
+    })
+}
+
+fn nest_blank(knives: &[&Knife], blank: &crate::NestBlank) -> Value {
+    json!({
+        "file": blank.blank,
+        "name": knives.get(blank.blank).map(|knife| knife.name.as_str()),
+        "turn_deg": blank.turn_deg,
+        "flipped": blank.flipped,
+        "bar_from_knife": blank.bar_from_knife.as_coeffs(),
+        "along_mm": [blank.along_mm.0, blank.along_mm.1],
+        "across_mm": [blank.across_mm.0, blank.across_mm.1],
+        "chain_centres_mm": blank.chain.as_ref().map(|chain| {
+            chain.holes.iter().map(|p| point(*p)).collect::<Vec<_>>()
+        }),
+        "saw_cuts": blank.chain.as_ref().map(|chain| {
+            chain.cuts.iter().map(saw_cut).collect::<Vec<_>>()
+        }),
     })
 }
 

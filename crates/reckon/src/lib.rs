@@ -32,7 +32,7 @@ pub use chain::{ChainFigures, ChainRow, SawCut};
 pub use findings::{Finding, Remedy, Severity};
 pub use hole::{HoleFigures, NearestHole};
 pub use inside::{InsideReach, Reach};
-pub use json::{check_json, numbers_json};
+pub use json::{check_json, nest_json, numbers_json};
 pub use nest::{MOST_BLANKS, Nest, NestBar, NestBlank, NestFault, NestWish, UsualBars, nest};
 pub use pin::{GapDrill, PinFit, TurnedDown};
 pub use profile::{Edge, ProfileFigures};

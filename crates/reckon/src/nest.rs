@@ -331,14 +331,12 @@ fn strip(knives: &[&Knife], wish: &NestWish) -> Result<Strip, NestFault> {
         None => f64::INFINITY,
     };
     let mut gap_mm = within("a kerf", wish.kerf_mm, &(0.0..=50.0))?;
-    let mut margin_mm = within("a margin", wish.margin_mm, &(0.0..=100.0))?;
-    if wish.drill {
-        // A row of holes runs between two blanks, and between a blank and the bar's edge.
-        let wide = |cutting: &Cutting| cutting.drill_mm + cutting.leave_mm;
-        for cutting in knives.iter().map(|knife| knife.cutting()) {
-            gap_mm = gap_mm.max(wide(&cutting) + cutting.leave_mm + 0.05);
-            margin_mm = margin_mm.max(wide(&cutting) + 0.05);
-        }
+    let margin_mm = within("a margin", wish.margin_mm, &(0.0..=100.0))?;
+    if wish.drill
+        && let Some(cutting) = knives.first().map(|knife| knife.cutting())
+    {
+        // One row of holes runs between two blanks. Along the bar's edge there may be none.
+        gap_mm = gap_mm.max(2.0 * cutting.off_mm() + 0.05);
     }
     Ok(Strip { length_mm, width_mm, margin_mm, gap_mm })
 }

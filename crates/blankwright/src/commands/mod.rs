@@ -1,5 +1,6 @@
 //! One command a file.
 
+mod bar;
 mod check;
 mod draw;
 mod new;
@@ -35,6 +36,7 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
             let wishes = print::Wishes { paper, sheets, date, trim };
             print::run(&Work::open(&file, &shop, host)?, &file, &out, wishes, host)
         }
+        Some(Command::Bar(args)) => bar::run(&args, host),
         Some(Command::Draw { file, out, dpi, shop }) => {
             draw::run(&Work::open(&file, &shop, host)?, &file, &out, dpi, host)
         }
@@ -50,13 +52,16 @@ pub(crate) struct Work {
 impl Work {
     /// Reads and reckons. A file with any fault is refused: steel is cut by what comes out.
     fn open(path: &Path, shop: &ShopArg, host: &dyn Host) -> Result<Self, Failure> {
-        let shop = read_shop(shop, host)?;
+        Self::read(path, &read_shop(shop, host)?, host)
+    }
+
+    fn read(path: &Path, shop: &Shop, host: &dyn Host) -> Result<Self, Failure> {
         let opened = file::open(&host.read(path)?)
             .map_err(|why| Failure::NotABlank { path: path.to_owned(), why })?;
         if !opened.faults.is_empty() {
             return Err(Failure::Faults { path: path.to_owned(), faults: opened.faults });
         }
-        Ok(Self::by(opened.knife, &shop))
+        Ok(Self::by(opened.knife, shop))
     }
 
     /// By the built-in usual shop.

@@ -282,6 +282,9 @@ fn picture(ui: &Ui, read: &Read<'_>, session: &Session, sight: &Sight) {
         paint::drawing(painter, view, comb, |_| Some(ink.clone()));
     }
     let station = session.station;
+    if session.chain && station == Station::Bar {
+        paint::drawing(painter, view, &read.derived.chain, |item| Some(p.on_steel(item.pen)));
+    }
     paint::drawing(painter, view, &read.derived.drawing, |item| {
         let mut ink = p.on_steel(item.pen);
         let works = item.part.is_some_and(|part| station.works_on(part));

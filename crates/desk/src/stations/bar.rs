@@ -84,6 +84,7 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
             }
         }
     });
+    super::cutting::card(ui, read, session, out);
     let stated = ["Grade", "Width", "Thickness", "Length", "Turn on the bar"];
     readings(ui, read, |title| title == "Bar", &stated);
 }

@@ -2,6 +2,7 @@
 
 mod bar;
 pub(crate) mod bevels;
+mod cutting;
 pub(crate) mod handle;
 mod holes;
 pub(crate) mod paper;

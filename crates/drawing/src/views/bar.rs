@@ -18,6 +18,8 @@ pub use reduced::nest_overview;
 const AROUND_MM: f64 = 9.0;
 /// Arms of the cross by which a hole of the chain is punched, mm.
 const CROSS_MM: f64 = 1.2;
+/// Length of the arrow head where a saw comes in, mm.
+const POINTER_MM: f64 = 2.4;
 /// Row of names above the bar, mm.
 const NAME_ROW_MM: f64 = 6.0;
 /// Row of stations below the bar, mm.
@@ -92,6 +94,11 @@ pub fn chain_marks(chain: &ChainFigures, (from, to): (f64, f64)) -> Drawing {
     for cut in &chain.cuts {
         if let Some(path) = slot(cut, (from, to)) {
             drawing.add_part(Pen::Waste, Mark::Path(path), PartId::Bar);
+            let start = cut.from.x.clamp(from, to);
+            if (start - cut.from.x).abs() < 1e-9 {
+                let way = (cut.to - cut.from).normalize();
+                drawing.add_part(Pen::Waste, Mark::Fill(pointer(cut.from, way)), PartId::Bar);
+            }
         }
     }
     drawing
@@ -115,6 +122,17 @@ fn slot(cut: &SawCut, (from, to): (f64, f64)) -> Option<BezPath> {
     path.line_to(cut.to - side);
     path.line_to(start - side);
     Some(path)
+}
+
+/// A filled arrow head outside the bar that shows where a saw comes in.
+fn pointer(at: Point, way: Vec2) -> BezPath {
+    let (back, side) = (at - way * POINTER_MM, way.turn_90() * (POINTER_MM / 3.0));
+    let mut path = BezPath::new();
+    path.move_to(at);
+    path.line_to(back + side);
+    path.line_to(back - side);
+    path.close_path();
+    path
 }
 
 /// A place along the bar told from the end from which the maker scribes.

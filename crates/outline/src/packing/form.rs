@@ -5,7 +5,7 @@ use crate::{FURTHEST_OFFSET_MM, Outline};
 use kurbo::{Affine, Point, Rect, Vec2};
 
 /// How far the grown polygon may lie outside the true one, mm; it never lies inside.
-const COARSE_MM: f64 = 0.02;
+const COARSE_MM: f64 = 0.01;
 /// Heights at which a form's right side is known for judging a laying, mm apart.
 pub(super) const PROFILE_MM: f64 = 1.0;
 

@@ -1,7 +1,7 @@
 //! The chain in words, the same on the sheet, the desk and the command line.
 
 use super::ChainFigures;
-use units::{LengthUnit, show_length, show_mm, show_number};
+use units::{LengthUnit, show_length, show_mm, show_number, write_length};
 
 /// A length as sentences tell it.
 pub(crate) fn length(length_mm: f64, unit: LengthUnit) -> String {
@@ -16,7 +16,9 @@ impl ChainFigures {
     pub fn sentences(&self, unit: LengthUnit) -> Vec<String> {
         let cutting = &self.cutting;
         let drill = match &cutting.drill {
-            Some(name) => format!("{name} ({})", show_mm(cutting.drill_mm, 2)),
+            Some(name) => {
+                format!("{name} ({})", write_length(cutting.drill_mm, LengthUnit::Millimetre))
+            }
             None => length(cutting.drill_mm, unit),
         };
         let Some((thin, thick)) = self.bridges_mm() else {

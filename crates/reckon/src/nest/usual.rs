@@ -41,7 +41,9 @@ pub(super) fn counts(plan: &Plan, knives: &[&Knife], tables: &Tables) -> Vec<Usu
             offcut_mm = (size.size_mm - found.length_mm).max(0.0);
             left = found.left.iter().map(|item| left[*item]).collect();
         }
-        if left.is_empty() && bars > 0 {
+        // A longer bar of which as many are needed is no help.
+        let fewer = counts.last().is_none_or(|last| bars < last.bars);
+        if left.is_empty() && bars > 0 && fewer {
             let name = size.name.clone();
             counts.push(UsualBars { name, length_mm: size.size_mm, bars, offcut_mm });
             if bars == 1 {

@@ -7,8 +7,6 @@ use knife::Knife;
 use kurbo::{Affine, Circle, Point, Rect};
 use reckon::{Nest, NestBar};
 
-/// Reducing scales, the mildest first (ISO 5455).
-const SCALES: [u32; 7] = [2, 5, 10, 20, 50, 100, 200];
 /// So long may the reduced bar be, mm.
 const ROOM_MM: f64 = 225.0;
 /// Height of the table's letters, mm.
@@ -25,8 +23,9 @@ pub fn nest_overview(knives: &[&Knife], nest: &Nest, bar: &NestBar) -> Drawing {
     let mut drawing = Drawing::new();
     let Some(first) = knives.first() else { return drawing };
     let end = shown_mm(bar);
-    let scale = SCALES.into_iter().find(|s| end / f64::from(*s) <= ROOM_MM).unwrap_or(200);
-    let by = 1.0 / f64::from(scale);
+    // The largest whole scale with room on a page: nothing is measured off this picture.
+    let scale = (end / ROOM_MM).ceil().max(2.0);
+    let by = 1.0 / scale;
     let mut full = steel(nest.width_mm, end, bar.length_mm);
     full.extend(blanks(knives, bar, (0.0, end)));
     drawing.extend(scaled(&full, by));
@@ -39,7 +38,7 @@ pub fn nest_overview(knives: &[&Knife], nest: &Nest, bar: &NestBar) -> Drawing {
         drawing.text(Pen::Lettering, label);
     }
     let top = nest.width_mm * by + 7.0;
-    let banner = format!("REDUCED 1 : {scale} – NOT FOR TRACING");
+    let banner = format!("REDUCED 1 : {scale:.0} – NOT FOR TRACING");
     drawing.text(Pen::Lettering, Label::new(banner, Point::new(0.0, top), 5.0).bold());
     let unit = match first.unit {
         units::LengthUnit::Millimetre => " in mm",
@@ -100,10 +99,12 @@ fn scaled(drawing: &Drawing, by: f64) -> Drawing {
             Mark::Circle(c) => Mark::Circle(Circle::new(scale * c.center, c.radius * by)),
             Mark::Text(_) => continue,
         };
+        // Nothing is cut by this picture.
+        let pen = if item.pen == Pen::Cut { Pen::Dimension } else { item.pen };
         // What would be a speck is left out.
         let speck = |r: Rect| r.width().max(r.height()) < 0.4;
         if !matches!(&mark, Mark::Path(path) if speck(kurbo::Shape::bounding_box(path))) {
-            small.items.push(crate::Item { mark, pen: item.pen, part: item.part });
+            small.items.push(crate::Item { mark, pen, part: item.part });
         }
     }
     small

@@ -1,0 +1,170 @@
+//! `bar`: many blanks on one kind of bar, as a PDF at true size and as figures.
+
+use super::{Work, json_text, keep_the_blank, read_shop};
+use crate::args::BarArgs;
+use crate::{Failure, Outcome};
+use desk::{Host, printing};
+use knife::Knife;
+use outline::packing::Progress;
+use reckon::tables::Tables;
+use reckon::{Nest, NestWish, nest};
+use std::fmt::Write as _;
+use std::path::PathBuf;
+use units::{LengthUnit, read_length};
+
+/// A search that takes longer tells how far it is, milliseconds.
+const QUIET_MS: u64 = 700;
+
+pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
+    let shop = read_shop(&args.shop, host)?;
+    let mut works = Vec::with_capacity(args.files.len());
+    for file in &args.files {
+        let work = Work::read(file, &shop, host)?;
+        if work.reckoning.outline.is_none() {
+            return Err(Failure::NoOutline { path: file.clone() });
+        }
+        works.push(work);
+    }
+    if let Some(out) = &args.out {
+        args.files.iter().try_for_each(|file| keep_the_blank(file, out, host))?;
+    }
+    let knives: Vec<&Knife> = works.iter().map(|work| &work.knife).collect();
+    let Some(first) = knives.first() else { return Ok(Outcome::default()) };
+    let wish = wish(args, first.unit)?;
+    let begun = host.now_ms();
+    let mut told_ms = begun;
+    let mut told = false;
+    let nest = {
+        let mut go_on = |progress: Progress| {
+            let now = host.now_ms();
+            if now.saturating_sub(begun) > QUIET_MS && now.saturating_sub(told_ms) > 200 {
+                told_ms = now;
+                told = true;
+                host.progress(&progress_line(progress, now - begun));
+            }
+            args.seconds.is_none_or(|most| (now.saturating_sub(begun) as f64) < 1000.0 * most)
+        };
+        nest(&knives, &wish, &shop, Tables::built_in(), &mut go_on)
+    };
+    if told {
+        host.progress("");
+    }
+    let nest = nest.map_err(|why| match why.blank().and_then(|i| args.files.get(i)) {
+        Some(path) => Failure::NotLaid { path: path.clone(), why: why.clone() },
+        None => Failure::Usage(why.to_string()),
+    })?;
+    if wish.length_mm.is_some_and(|_| nest.count() == 0) {
+        return Err(Failure::Usage("nothing could be laid on this bar; take a longer one".into()));
+    }
+    let mut out = String::new();
+    if args.json {
+        out = json_text(&reckon::nest_json(&knives, &nest));
+    } else {
+        words(&mut out, &nest, first.unit);
+    }
+    if let Some(path) = &args.out {
+        let pages = print(args, &knives, &nest, path, host)?;
+        if !args.json {
+            let _ = writeln!(
+                out,
+                "Wrote {pages} {} to {}. Print at actual size (100 %), then measure both rulers \
+                 and the square before you trust it; the reduced overview is not for tracing.",
+                if pages == 1 { "page" } else { "pages" },
+                path.display()
+            );
+        }
+    }
+    Ok(Outcome { out, err: stops(args, &works), ..Outcome::default() })
+}
+
+fn wish(args: &BarArgs, unit: LengthUnit) -> Result<NestWish, Failure> {
+    let read = |text: &Option<String>, what: &str| {
+        let read = |text: &String| {
+            let length = read_length(text, unit);
+            length
+                .map(|length| length.to_mm())
+                .map_err(|why| Failure::Usage(format!("{what}: {why}")))
+        };
+        text.as_ref().map(read).transpose()
+    };
+    let usual = NestWish::default();
+    let length_mm = read(&args.length, "--length")?;
+    if args.fill && length_mm.is_none() {
+        return Err(Failure::Usage("--fill needs the bar's --length; see --help".to_owned()));
+    }
+    if args.copies == 0 {
+        return Err(Failure::Usage("--copies must be at least 1".to_owned()));
+    }
+    // With seconds given the clock alone stops the search.
+    let steps = if args.seconds.is_some() { u64::MAX } else { args.steps.unwrap_or(usual.steps) };
+    if args.seconds.is_some_and(|s| !(s.is_finite() && (0.0..=3600.0).contains(&s))) {
+        return Err(Failure::Usage("--seconds must lie between 0 and 3600".to_owned()));
+    }
+    Ok(NestWish {
+        copies: args.copies,
+        fill: args.fill,
+        length_mm,
+        width_mm: read(&args.width, "--width")?,
+        kerf_mm: read(&args.kerf, "--kerf")?.unwrap_or(usual.kerf_mm),
+        margin_mm: read(&args.margin, "--margin")?.unwrap_or(usual.margin_mm),
+        flip: args.flip,
+        drill: args.drill,
+        steps,
+    })
+}
+
+fn progress_line(progress: Progress, ms: u64) -> String {
+    #[expect(clippy::cast_precision_loss, reason = "seconds for a person to read")]
+    let seconds = ms as f64 / 1000.0;
+    format!(
+        "{seconds:.1} s: {} laid in {} (Ctrl-C stops without writing anything)",
+        progress.laid,
+        units::show_mm(progress.length_mm, 1)
+    )
+}
+
+fn words(out: &mut String, nest: &Nest, unit: LengthUnit) {
+    let _ = writeln!(out, "{}", nest.bar_sentence(unit));
+    for (number, bar) in (1..).zip(&nest.bars) {
+        let which = if nest.bars.len() > 1 { format!("Bar {number}: ") } else { String::new() };
+        let _ = writeln!(out, "{which}{}", bar.sentence(unit));
+    }
+    if let Some(usual) = nest.usual_words() {
+        let _ = writeln!(out, "{usual}");
+    }
+}
+
+fn print(
+    args: &BarArgs,
+    knives: &[&Knife],
+    nest: &Nest,
+    out: &PathBuf,
+    host: &mut dyn Host,
+) -> Result<usize, Failure> {
+    let titled = printing::nest_title(knives, nest);
+    let paper = args.paper.as_deref().unwrap_or(printing::usual_paper(titled.unit));
+    let sheets = printing::nest_sheets(knives, nest);
+    let pages = printing::pages(&titled, &sheets, paper, args.date.clone())?;
+    host.write(out, &printing::pdf(&titled, &pages)?)?;
+    Ok(pages.len())
+}
+
+/// One line for each blank of which a finding says stop.
+fn stops(args: &BarArgs, works: &[Work]) -> String {
+    let mut err = String::new();
+    for (file, work) in args.files.iter().zip(works) {
+        // How a blank lies on its own bar matters nothing here.
+        let grave = |f: &&reckon::Finding| {
+            f.severity == reckon::Severity::Stop && f.rule != "off-the-bar" && f.set_aside.is_none()
+        };
+        if work.reckoning.findings.iter().any(|f| grave(&f)) {
+            let _ = writeln!(
+                err,
+                "blankwright: a finding says stop: run blankwright check {} before you cut steel \
+                 by it",
+                file.display()
+            );
+        }
+    }
+    err
+}
