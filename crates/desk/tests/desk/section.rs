@@ -2,6 +2,7 @@
 
 use super::*;
 use drawing::kurbo::Point;
+use egui::Pos2;
 
 fn at_station(station: Station) -> Harness<'static, Bench> {
     let mut harness = bench();
