@@ -75,12 +75,14 @@ pub fn nest_sheets(knives: &[&Knife], nest: &Nest) -> Vec<Sheet> {
                 title: format!("{}, overview", title(number)),
                 drawing: views::nest_overview(knives, nest, bar),
                 notes: notes.iter().take(2).cloned().collect(),
+                inserts: Vec::new(),
             },
             Sheet {
                 key: "bar",
                 title: title(number),
                 drawing: views::nest_sheet(knives, nest, bar),
                 notes,
+                inserts: Vec::new(),
             },
         ]
     };

@@ -1,5 +1,7 @@
 //! The shop card, setting findings aside and lightening the tang, driven by their names.
 
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking, in its helpers too")]
+
 use desk::{Command, Desk, MemoryHost, Settings, ShopPage, Station};
 use egui::{Key, Role, vec2};
 use egui_kittest::Harness;
