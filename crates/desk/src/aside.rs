@@ -2,8 +2,8 @@
 
 use crate::command::Commands;
 use crate::session::Session;
-use crate::theme::Palette;
-use egui::{Button, Id, Key, Modal, RichText, TextEdit, Ui};
+use crate::theme::{self, Palette};
+use egui::{Button, Key, RichText, TextEdit, Ui};
 use reckon::Finding;
 
 /// A finding that is being set aside, and the reason as typed so far.
@@ -32,7 +32,7 @@ pub(crate) fn button(ui: &mut Ui, finding: &Finding, session: &mut Session, out:
 pub(crate) fn ui(ui: &Ui, session: &mut Session, palette: &Palette, out: &mut Commands) {
     let Some(mut aside) = session.aside.take() else { return };
     let mut over = false;
-    let modal = Modal::new(Id::unique("aside")).show(ui.ctx(), |ui| {
+    let modal = theme::sheet(ui, "aside").show(ui.ctx(), |ui| {
         ui.set_width(460.0_f32.min(ui.ctx().content_rect().width() - 60.0));
         ui.heading("Set a finding aside");
         ui.label(&aside.finding.sentence);

@@ -1,8 +1,8 @@
 //! What is asked of the maker: a path for a file, or yes or no.
 
 use crate::command::{Commands, Wish};
-use crate::theme::Palette;
-use egui::{Id, Key, Modal, RichText, TextEdit, Ui};
+use crate::theme::{self, Palette};
+use egui::{Key, RichText, TextEdit, Ui};
 use std::path::PathBuf;
 
 /// What a path is asked for.
@@ -98,7 +98,7 @@ fn typed(
     out: &mut Commands,
 ) -> Option<Ask> {
     let mut over = false;
-    let modal = Modal::new(Id::unique("ask for a path")).show(ui.ctx(), |ui| {
+    let modal = theme::sheet(ui, "ask for a path").show(ui.ctx(), |ui| {
         ui.set_width(460.0_f32.min(ui.ctx().content_rect().width() - 60.0));
         ui.heading(ask.purpose.title());
         let about = if ask.purpose.writes() {
@@ -157,7 +157,7 @@ fn asked(ui: &Ui, question: Question, palette: &Palette, out: &mut Commands) -> 
         ),
     };
     let mut over = false;
-    let modal = Modal::new(Id::unique("ask yes or no")).show(ui.ctx(), |ui| {
+    let modal = theme::sheet(ui, "ask yes or no").show(ui.ctx(), |ui| {
         ui.set_width(420.0_f32.min(ui.ctx().content_rect().width() - 60.0));
         ui.heading(title);
         ui.label(RichText::new(about).color(palette.weak));

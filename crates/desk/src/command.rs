@@ -174,7 +174,7 @@ pub static TABLE: &[Row] = &[
     row(Command::MatchScreen, Menu::View, "Match the screen…", "Hold a bank card to the screen so that true size is true").asks(),
     row(Command::ZoomIn, Menu::View, "Zoom in", "Nearer").key(PLAIN, Key::Plus).or(PLAIN, Key::Equals),
     row(Command::ZoomOut, Menu::View, "Zoom out", "Farther").key(PLAIN, Key::Minus),
-    row(Command::Grid, Menu::View, "Grid", "Show or hide the grid; while it is shown, dragged nodes and holes stick to it").key(PLAIN, Key::G),
+    row(Command::Grid, Menu::View, "Grid", "Show or hide the grid; while it is shown, whatever is dragged sticks to it").key(PLAIN, Key::G),
     row(Command::Comb, Menu::View, "Curvature comb", "Show teeth as long as the outline bends, to judge whether it is fair").key(PLAIN, Key::K),
     row(Command::Section, Menu::View, "Cross-section", "Show or hide the knife cut through at the pointer, square to its length").key(PLAIN, Key::X),
     row(Command::PinSection, Menu::View, "Pin the cross-section", "Keep the cross-section where it is, or let it follow the pointer again").key(PLAIN, Key::P),

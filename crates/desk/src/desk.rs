@@ -553,8 +553,7 @@ impl Desk {
         self.session.grip = None;
         self.session.pinned_mm = None;
         self.session.section_mm = None;
-        self.session.camera = None;
-        self.session.paper_camera = None;
+        self.session.look_anew();
         self.session.drafts = crate::field::Drafts::default();
     }
 

@@ -139,8 +139,8 @@ impl Drafts {
         (name, about): (&str, &str),
         value: &str,
     ) -> Option<String> {
-        let width = (ui.available_width() - 96.0).clamp(80.0, 220.0);
-        let field = Field { name, about, value: value.to_owned(), width };
+        // As wide as the name leaves room for.
+        let field = Field { name, about, value: value.to_owned(), width: 240.0 };
         self.field(ui, palette, field, |text| Ok(text.trim().to_owned()))
     }
 }

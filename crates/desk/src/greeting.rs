@@ -2,7 +2,7 @@
 
 use crate::command::{Command, Commands};
 use crate::session::Session;
-use crate::theme::Palette;
+use crate::theme::{Palette, bold};
 use egui::{Area, Frame, Id, Order, Rect, RichText, Stroke, Ui};
 
 /// Shows the greeting until it is put away.
@@ -27,7 +27,7 @@ pub(crate) fn ui(
                 .inner_margin(egui::Margin::symmetric(16, 12))
                 .show(ui, |ui| {
                     ui.set_max_width(380.0);
-                    ui.label(RichText::new("A finished blank lies on its bar").strong());
+                    ui.label(RichText::new("A finished blank lies on its bar").font(bold(17.0)));
                     ui.label(
                         RichText::new(
                             "Drag its nodes, move its holes, then go to Paper and print it full \

@@ -2,8 +2,8 @@
 
 use crate::command::{Menu, TABLE, shortcut_text};
 use crate::session::Session;
-use crate::theme::{Palette, bold, figures};
-use egui::{Id, Modal, RichText, ScrollArea, Ui};
+use crate::theme::{self, Palette, bold, figures};
+use egui::{RichText, ScrollArea, Ui};
 
 /// The ways of the pointer.
 const POINTER: &[(&str, &str)] = &[
@@ -17,7 +17,10 @@ const POINTER: &[(&str, &str)] = &[
     ("Click on the knife on edge", "Pin the cross-section there"),
     ("Shift + drag", "Straight along or across"),
     ("Tab, Shift + Tab", "To the next or the last thing; Space chooses it"),
-    ("Arrow keys", "Nudge by 1/64 in or 0.5 mm; Shift ten times as far, Ctrl a tenth"),
+    ("Arrow keys", "Nudge by 1/64 in or 0.5 mm"),
+    ("Shift + arrow keys", "Ten times as far"),
+    ("Ctrl + arrow keys", "A tenth as far"),
+    ("Ctrl + drag", "Freely, sticking to nothing"),
 ];
 
 /// Shows the sheet.
@@ -26,10 +29,11 @@ pub(crate) fn ui(ui: &Ui, session: &mut Session, palette: &Palette) {
         return;
     }
     let screen = ui.ctx().content_rect();
-    let modal = Modal::new(Id::unique("keys")).show(ui.ctx(), |ui| {
+    let modal = theme::sheet(ui, "keys").show(ui.ctx(), |ui| {
         ui.set_width((screen.width() - 80.0).min(640.0));
         ui.heading("Sheet of keys");
         ScrollArea::vertical()
+            .auto_shrink([false, true])
             .max_height(screen.height() - 190.0)
             .min_scrolled_height(screen.height() - 190.0)
             .show(ui, |ui| {
@@ -66,6 +70,7 @@ fn part<'a>(
 ) {
     ui.add_space(8.0);
     ui.label(RichText::new(title).font(bold(15.5)).color(palette.accent));
+    ui.spacing_mut().interact_size.y = 20.0;
     egui::Grid::new(title).num_columns(2).min_col_width(210.0).spacing([20.0, 4.0]).show(
         ui,
         |ui| {

@@ -2,8 +2,8 @@
 
 use crate::command::{Commands, Wish};
 use crate::session::{Aim, Session};
-use crate::theme::Palette;
-use egui::{Id, Modal, Rect, RichText, Slider, Stroke, StrokeKind, Ui, vec2};
+use crate::theme::{self, Palette};
+use egui::{Rect, RichText, Slider, Stroke, StrokeKind, Ui, vec2};
 
 /// Width and height of a card of size ID-1, mm (ISO/IEC 7810).
 const CARD_MM: (f64, f64) = (85.60, 53.98);
@@ -23,7 +23,7 @@ pub(crate) fn ui(
     }
     let points = f64::from(ui.ctx().pixels_per_point());
     let mut dots = known.unwrap_or(96.0 / 25.4);
-    let modal = Modal::new(Id::unique("matching")).show(ui.ctx(), |ui| {
+    let modal = theme::sheet(ui, "matching").show(ui.ctx(), |ui| {
         ui.set_width(460.0_f32.min(ui.ctx().content_rect().width() - 60.0));
         ui.heading("Match the screen");
         let about = "Hold a bank card to the picture and slide until both are as wide. Every such \

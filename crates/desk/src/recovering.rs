@@ -2,8 +2,8 @@
 
 use crate::command::{Commands, Wish};
 use crate::recovery::Recoverable;
-use crate::theme::{Palette, bold};
-use egui::{Id, Modal, RichText, Ui};
+use crate::theme::{self, Palette, bold};
+use egui::{RichText, Ui};
 
 /// Shows the works that were left, if any.
 pub(crate) fn ui(
@@ -16,7 +16,7 @@ pub(crate) fn ui(
     if found.is_empty() {
         return;
     }
-    Modal::new(Id::unique("recovering")).show(ui.ctx(), |ui| {
+    theme::sheet(ui, "recovering").show(ui.ctx(), |ui| {
         ui.set_width(480.0_f32.min(ui.ctx().content_rect().width() - 60.0));
         ui.heading("Work that was not saved");
         let about = "The desk was left without saving: by a crash, a power cut or a kill.";

@@ -6,7 +6,8 @@ use crate::command::{Command, Commands, row_of};
 use crate::edge_on::cut_faces;
 use crate::session::Session;
 use crate::stations::heading;
-use crate::theme::{Palette, bold, figures};
+use crate::stations::readings::{column, row};
+use crate::theme::{bold, figures};
 use egui::{
     Align, Button, CornerRadius, Id, Layout, Rect, RichText, Role, Sense, Stroke, Ui, UiBuilder,
     WidgetInfo, pos2, vec2,
@@ -111,7 +112,7 @@ pub(crate) fn panel(
     column.spacing_mut().item_spacing.y = 0.0;
     column.spacing_mut().interact_size.y = 20.0;
     for figure in &told {
-        row(&mut column, figure.name, figure, 13.5, p);
+        row(&mut column, figure.name, &figure.value, 13.5, p).on_hover_text(figure.about);
     }
     if told.is_empty() {
         column.label(RichText::new("No steel here.").color(p.weak));
@@ -219,19 +220,14 @@ pub(crate) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     if let Some(mm) = session.drafts.length(ui, p, ("Section at", about), x_mm, unit) {
         session.pinned_mm = Some(mm);
     }
-    for figure in &told(read.derived.section.as_ref(), unit) {
-        row(ui, &crate::notices::sentence_start(figure.name), figure, 15.5, p);
+    // The panel on the canvas tells them already, where there is room for it.
+    if read.settings.section && session.canvas.and_then(place).is_some() {
+        return;
     }
-}
-
-/// A figure and its name, and what it is when the pointer rests on it.
-fn row(ui: &mut Ui, name: &str, told: &Told, size: f32, palette: &Palette) {
-    ui.horizontal(|ui| {
-        ui.label(RichText::new(name).size(size).color(palette.weak));
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.label(RichText::new(&told.value).font(figures(size)));
-        });
-    })
-    .response
-    .on_hover_text(told.about);
+    column(ui, |ui| {
+        for figure in &told(read.derived.section.as_ref(), unit) {
+            let name = crate::notices::sentence_start(figure.name);
+            row(ui, &name, &figure.value, 15.5, p).on_hover_text(figure.about);
+        }
+    });
 }

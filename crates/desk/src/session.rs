@@ -50,8 +50,8 @@ impl Station {
         match self {
             Self::Bar => "The steel, and where the blank lies on it.",
             Self::Profile => "The outline to be cut.",
-            Self::Holes => "Holes for pins, for lightness and for a thong.",
-            Self::Bevels => "Where the grind begins and how high it goes.",
+            Self::Holes => "For pins, for lightness and for a thong.",
+            Self::Bevels => "Where the grind begins and ends.",
             Self::Handle => "The pair of scales on the tang.",
             Self::Paper => "The pages as they will print, full size.",
         }
@@ -127,10 +127,17 @@ pub struct Session {
     pub selection: BTreeSet<PartId>,
     /// What the canvas looks at; `None` before the first frame.
     pub camera: Option<Camera>,
+    /// What the canvas looks at where the rest of the work is done: the Bar station sees the
+    /// whole bar, the others the blank.
+    pub(crate) aside_camera: Option<Camera>,
+    /// Whether `camera` is the Bar station's.
+    pub(crate) sees_bar: bool,
     /// Where the canvas lay when it was last shown.
     pub canvas: Option<egui::Rect>,
     /// What the Paper station looks at.
     pub paper_camera: Option<Camera>,
+    /// The box of the pages as they lay there, mm.
+    pub(crate) paper_bounds: Option<kurbo::Rect>,
     /// Where to look next.
     pub aim: Option<Aim>,
     /// Where the pointer is in the bar's plane, mm.
@@ -173,6 +180,8 @@ pub struct Session {
     pub shop: Option<ShopPage>,
     /// The finding that is being set aside, if one is.
     pub aside: Option<Aside>,
+    /// The parts of cards that are unfolded.
+    pub(crate) unfolded: BTreeSet<&'static str>,
     /// What a row of relief holes is to be like.
     pub relief: ReliefWish,
     /// What is being asked of the maker.
@@ -194,6 +203,21 @@ pub struct Session {
 }
 
 impl Session {
+    /// Looks at the whole bar or at the blank, each as it was looked at last.
+    pub(crate) fn see(&mut self, bar: bool) {
+        if self.sees_bar != bar {
+            self.sees_bar = bar;
+            std::mem::swap(&mut self.camera, &mut self.aside_camera);
+        }
+    }
+
+    /// Looks at everything anew, as another blank is opened.
+    pub(crate) fn look_anew(&mut self) {
+        self.camera = None;
+        self.aside_camera = None;
+        self.paper_camera = None;
+    }
+
     /// The nodes chosen, in the order of their names.
     pub fn nodes(&self) -> Vec<NodeId> {
         let node = |part: &PartId| if let PartId::Node(id) = part { Some(*id) } else { None };

@@ -3,9 +3,9 @@
 use crate::canvas::{Camera, View, paint};
 use crate::command::{Commands, Wish};
 use crate::session::Session;
-use crate::theme::{Ink, Palette, bold};
+use crate::theme::{self, Ink, Palette, bold};
 use drawing::{Drawing, views};
-use egui::{Align2, Id, Modal, Rect, RichText, ScrollArea, Sense, Stroke, Ui, pos2, vec2};
+use egui::{Align2, Rect, RichText, ScrollArea, Sense, Stroke, Ui, pos2, vec2};
 use knife::{Knife, STARTERS};
 use reckon::tables::Tables;
 use reckon::{Reckoning, Shop, reckon};
@@ -37,7 +37,7 @@ pub(crate) fn ui(ui: &Ui, session: &mut Session, palette: &Palette, out: &mut Co
         return;
     }
     let screen = ui.ctx().content_rect();
-    let modal = Modal::new(Id::unique("starters")).show(ui.ctx(), |ui| {
+    let modal = theme::sheet(ui, "starters").show(ui.ctx(), |ui| {
         ui.set_width((screen.width() - 80.0).min(900.0));
         ui.horizontal(|ui| {
             ui.heading("New from starter");
@@ -104,7 +104,7 @@ fn tile(ui: &mut Ui, picture: &Picture, wide: f32, palette: &Palette) -> bool {
         pos2(rect.min.x + 12.0, rect.max.y - 22.0),
         Align2::LEFT_TOP,
         format!("{} overall", units::both(length_mm)),
-        crate::theme::figures(13.0),
+        theme::figures(13.0),
         palette.weak,
     );
     response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked()

@@ -244,6 +244,12 @@ pub(crate) fn give_fonts(ctx: &egui::Context) {
     ctx.set_fonts(fonts);
 }
 
+/// A sheet laid over everything, as everything that is asked or told by itself is.
+pub(crate) fn sheet(ui: &egui::Ui, name: &str) -> egui::Modal {
+    let frame = egui::Frame::window(&ui.ctx().global_style());
+    egui::Modal::new(egui::Id::unique(name)).frame(frame)
+}
+
 /// Dresses the program for a room.
 pub(crate) fn dress(ctx: &egui::Context, room: Room) {
     let theme = match room {
@@ -265,10 +271,12 @@ pub(crate) fn dress(ctx: &egui::Context, room: Room) {
         style.spacing.item_spacing = egui::vec2(8.0, 7.0);
         style.spacing.button_padding = egui::vec2(10.0, 4.0);
         style.spacing.interact_size.y = 26.0;
+        style.spacing.icon_spacing = 7.0;
         style.spacing.menu_margin = egui::Margin::same(8);
         style.spacing.window_margin = egui::Margin::same(18);
         style.spacing.tooltip_width = 320.0;
-        style.spacing.scroll = egui::style::ScrollStyle::thin();
+        let thin = egui::style::ScrollStyle::thin();
+        style.spacing.scroll = egui::style::ScrollStyle { floating_allocated_width: 12.0, ..thin };
         style.interaction.selectable_labels = false;
         style.animation_time = 0.08;
     });

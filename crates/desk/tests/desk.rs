@@ -309,6 +309,8 @@ fn nothing_is_nameless_in_either_room_at_any_size() {
 mod drops;
 #[path = "desk/grid.rs"]
 mod grid;
+#[path = "desk/looks.rs"]
+mod looks;
 #[path = "desk/papers.rs"]
 mod papers;
 #[path = "desk/section.rs"]

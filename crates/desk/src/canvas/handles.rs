@@ -1,6 +1,6 @@
 //! What can be dragged on the canvas: small marks with a name, moved by their total drag.
 
-use super::{Hands, Sight, hover, nudge_by};
+use super::{Hands, Sight, caught_along, hover, nudge_by};
 use crate::command::{Commands, Wish};
 use crate::session::Session;
 use crate::theme::Palette;
@@ -79,12 +79,19 @@ pub(crate) struct Grip<'a> {
     pub(crate) step_mm: f64,
     /// How far it goes for each millimetre of a drag.
     pub(crate) gear: f64,
+    /// Whether it sticks to the grid's lines across the bar while it is dragged.
+    pub(crate) sticks: bool,
 }
 
 impl<'a> Grip<'a> {
+    /// A grip of a line across the knife, which sticks to the grid.
+    pub(crate) fn across(name: &'a str, at: Point, step_mm: f64) -> Self {
+        Self { sticks: true, ..Self::new(name, at, step_mm) }
+    }
+
     /// A grip that is shown where it stands and goes with the pointer.
     pub(crate) fn new(name: &'a str, at: Point, step_mm: f64) -> Self {
-        Self { name, at, shown: at, step_mm, gear: 1.0 }
+        Self { name, at, shown: at, step_mm, gear: 1.0, sticks: false }
     }
 }
 
@@ -100,7 +107,9 @@ pub(crate) fn grip(
     let at = sight.ui_from_knife(grip.shown);
     let response = spot(ui, Id::unique(grip.name), at, REACH + 4.0, grip.name, false);
     if let Some((begun, by)) = dragged(&response, grip.at, sight, session, out) {
-        out.preview(vec![edit(begun, by * grip.gear)]);
+        let free = begun + by * grip.gear;
+        let to = if grip.sticks { caught_along(ui, read, sight, free) } else { free };
+        out.preview(vec![edit(begun, to - begun)]);
     }
     if response.has_focus()
         && let Some(by) = nudge_by(ui, grip.step_mm)

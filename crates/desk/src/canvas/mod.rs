@@ -12,7 +12,7 @@ pub use camera::{Camera, View};
 use crate::command::{Commands, Wish};
 use crate::derived::Derived;
 use crate::session::{Aim, Session};
-use crate::snap::Catches;
+use crate::snap::{Catches, Snapped};
 use crate::stations;
 use crate::theme::Palette;
 use crate::{Settings, Station, edge_on, section};
@@ -92,6 +92,7 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     if rect.width() < 40.0 || rect.height() < 40.0 {
         return;
     }
+    session.see(session.station == Station::Bar);
     let before = session.canvas.replace(rect);
     let camera = session.camera.map(|camera| held_still(camera, before, rect));
     let camera = camera.unwrap_or_else(|| Camera::fitting(aim_box(read, session), rect));
@@ -425,12 +426,48 @@ pub(crate) fn caught(
     moving: &[PartId],
     wanted: Point,
 ) -> Point {
+    let wanted = sight.bar_from_knife * wanted;
+    let found = stuck(ui, read, sight, moving, wanted).map_or(wanted, |snapped| {
+        guides(ui, read, sight, snapped);
+        snapped.at
+    });
+    sight.bar_from_knife.inverse() * found
+}
+
+/// Where the blank's origin sticks to when the whole blank is dragged, in the bar's plane.
+pub(crate) fn caught_blank(ui: &Ui, read: &Read<'_>, sight: &Sight, wanted: Point) -> Point {
+    let Some(snapped) = stuck(ui, read, sight, &[PartId::Profile], wanted) else { return wanted };
+    guides(ui, read, sight, snapped);
+    snapped.at
+}
+
+/// Where a line across the knife sticks to when it is dragged along: the grid, when it is shown.
+pub(crate) fn caught_along(ui: &Ui, read: &Read<'_>, sight: &Sight, wanted: Point) -> Point {
+    let on_bar = sight.bar_from_knife * wanted;
+    let Some(found) = stuck(ui, read, sight, &[PartId::Profile], on_bar) else { return wanted };
+    let Some(x) = found.x else { return wanted };
+    let at = Point::new(found.at.x, on_bar.y);
+    guides(ui, read, sight, Snapped { at, x: Some(x), y: None });
+    sight.bar_from_knife.inverse() * at
+}
+
+/// What a place of the bar's plane sticks to.
+fn stuck(
+    ui: &Ui,
+    read: &Read<'_>,
+    sight: &Sight,
+    moving: &[PartId],
+    wanted: Point,
+) -> Option<Snapped> {
     if is_fine(ui) {
-        return wanted;
+        return None;
     }
     let grid = read.settings.grid.then(|| read.settings.pitch_mm(read.knife.unit));
-    let catches = Catches::of(read.knife, moving, grid);
-    let snapped = catches.snap(sight.bar_from_knife * wanted, sight.mm(STICKS));
+    Some(Catches::of(read.knife, moving, grid).snap(wanted, sight.mm(STICKS)))
+}
+
+/// Dashed lines to whatever a place has stuck to, and its name.
+fn guides(ui: &Ui, read: &Read<'_>, sight: &Sight, snapped: Snapped) {
     let here = sight.view.ui_from_mm(snapped.at);
     for caught in [snapped.x, snapped.y].into_iter().flatten() {
         let there = sight.view.ui_from_mm(caught.from);
@@ -441,7 +478,6 @@ pub(crate) fn caught(
         let at = here + egui::vec2(-16.0, 18.0);
         hover::tag(ui, at, egui::Align2::RIGHT_TOP, &words, read.palette);
     }
-    sight.bar_from_knife.inverse() * snapped.at
 }
 
 /// Takes a drag under way back when Escape is pressed.

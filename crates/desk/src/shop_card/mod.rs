@@ -11,8 +11,8 @@ use crate::canvas::Read;
 use crate::command::{Commands, Wish};
 use crate::field::{Drafts, Field};
 use crate::session::Session;
-use crate::theme::Palette;
-use egui::{ComboBox, Id, Modal, RichText, ScrollArea, Ui};
+use crate::theme::{self, Palette};
+use egui::{ComboBox, RichText, ScrollArea, Ui};
 use reckon::Shop;
 use units::LengthUnit;
 
@@ -110,7 +110,7 @@ pub(crate) fn ui(ui: &Ui, read: &Read<'_>, session: &mut Session, out: &mut Comm
     let mut shop = read.derived.shop().clone();
     let screen = ui.ctx().content_rect();
     let mut over = false;
-    let modal = Modal::new(Id::unique("shop")).show(ui.ctx(), |ui| {
+    let modal = theme::sheet(ui, "shop").show(ui.ctx(), |ui| {
         ui.set_width((screen.width() - 60.0).min(660.0));
         ui.heading("Shop");
         let about = "What is on hand, and the limits that findings go by. It is kept on this \

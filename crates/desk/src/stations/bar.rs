@@ -1,6 +1,7 @@
 //! Bar: the steel and the blank's place on it.
 
-use super::{button, heading, readings, ticked};
+use super::readings::readings;
+use super::{button, heading, ticked};
 use crate::canvas::{self, Hands, Read, Sight, handles, hover};
 use crate::command::{Command, Commands};
 use crate::session::Session;
@@ -121,8 +122,8 @@ pub(super) fn on_canvas(hands: &mut Hands<'_>) {
             hands.session.grip = None;
             hands.out.push(crate::command::Wish::Commit);
         } else if let Some(by) = blank.total_drag_delta().filter(|_| blank.dragged()) {
-            let by = view.mm_from_ui_vec(by);
-            hands.out.preview(vec![Edit::Place(Placement { at: from + by, ..placement })]);
+            let at = canvas::caught_blank(ui, read, sight, from + view.mm_from_ui_vec(by));
+            hands.out.preview(vec![Edit::Place(Placement { at, ..placement })]);
         }
     }
     if blank.has_focus()

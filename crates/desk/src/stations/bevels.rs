@@ -1,6 +1,7 @@
 //! Bevels: plunge line, grind line, edge.
 
-use super::{heading, not_yet, readings};
+use super::readings::readings;
+use super::{heading, not_yet};
 use crate::canvas::handles::{self, Grip};
 use crate::canvas::{self, Hands, Read, hover, step_mm};
 use crate::command::Commands;
@@ -80,7 +81,7 @@ fn plunge(hands: &mut Hands<'_>, bevel: Bevel) {
     let line = reckoning.bevel.as_ref().and_then(|bevel| bevel.plunge);
     let middle_y = reckoning.outline.as_ref().map_or(0.0, |o| o.bounds().center().y);
     let at = line.map_or(Point::new(bevel.plunge_x_mm, middle_y), |line| line.eval(0.5));
-    let grip = Grip::new("Plunge line", at, step_mm(unit));
+    let grip = Grip::across("Plunge line", at, step_mm(unit));
     handles::grip(
         hands,
         &grip,

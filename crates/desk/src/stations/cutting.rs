@@ -1,7 +1,8 @@
 //! Cutting out, at the Bar station: the chain of holes along the outline and the saw cuts.
 
 use super::holes::{read_size, size_text};
-use super::{heading, quiet, readings};
+use super::readings::readings;
+use super::{heading, quiet, tick};
 use crate::canvas::Read;
 use crate::command::{Command, Commands};
 use crate::field::Field;
@@ -13,10 +14,9 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     let (unit, p) = (read.knife.unit, read.palette);
     heading(ui, "Cutting out", p);
     let mut shown = session.chain;
-    let toggle = ui.checkbox(&mut shown, "Chain drilling");
     let about = "A row of holes just outside the outline, so that only thin bridges are left to \
                  saw. Shown on the bar.  (D)";
-    if toggle.on_hover_text(about).changed() {
+    if tick(ui, &mut shown, "Chain drilling", about, p) {
         out.run(Command::Chain);
     }
     if !session.chain {

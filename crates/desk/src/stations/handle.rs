@@ -1,6 +1,7 @@
 //! Handle: the pair of scales.
 
-use super::{heading, not_yet, readings};
+use super::readings::readings;
+use super::{heading, not_yet};
 use crate::canvas::handles::{self, Grip};
 use crate::canvas::{self, Hands, Read, hover, step_mm};
 use crate::command::Commands;
@@ -63,7 +64,7 @@ pub(super) fn on_canvas(hands: &mut Hands<'_>) {
     let at = Point::new(scales.front_x_mm, outline.bounds().center().y);
     handles::grip(
         hands,
-        &Grip::new("Scale front", at, step_mm(unit)),
+        &Grip::across("Scale front", at, step_mm(unit)),
         |from, by| set(Scales { front_x_mm: from.x + by.x, ..scales }),
         || format!("scale front at {}", hover::length(scales.front_x_mm, unit)),
     );

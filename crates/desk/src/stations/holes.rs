@@ -1,14 +1,15 @@
 //! Holes: for pins, for lightness, for a thong.
 
-use super::{button, grid, heading, quiet, readings, ticked};
+use super::readings::some;
+use super::{button, fold, grid, heading, quiet, ticked};
 use crate::canvas::{self, Hands, Read, Sight, handles, hover};
 use crate::command::{Command, Commands};
 use crate::field::Field;
 use crate::figures::{Figure, of_hole};
 use crate::session::{NextHole, Session};
-use crate::theme::Palette;
+use crate::theme::{self, Palette};
 use drawing::PartId;
-use egui::{Align2, ComboBox, Id, Ui, vec2};
+use egui::{Align2, Button, ComboBox, Id, RichText, Ui, vec2};
 use knife::{Edit, Hole, HoleId, HoleKind};
 use kurbo::{Circle, Point};
 use reckon::tables::{PinDrill, Tables};
@@ -37,15 +38,39 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     if session.placing {
         quiet(ui, "Click on the tang where the hole's centre goes. Escape leaves it.", p);
     }
-    list(ui, read, session);
-    super::relief::ui(ui, read, session, out);
-    if let Some(hole) = hole {
-        let number = read.knife.holes.iter().position(|h| h.id == hole.id).map_or(0, |i| i + 1);
-        let title = format!("Hole {number}");
-        let is = |t: &str| t == title || t.starts_with(&format!("{title},"));
-        readings(ui, read, is, &["Use", "Place", "Diameter"]);
+    if let Some(hole) = &hole {
+        told(ui, read, hole.id, session);
     }
+    ui.scope(|ui| list(ui, read, session));
+    super::relief::ui(ui, read, session, out);
     grid(ui, read, session, out);
+}
+
+/// What stands in the fields already.
+const STATED: &[&str] = &["Use", "Place", "Diameter"];
+/// What is needed at the drill press; the rest of a hole's figures is folded away.
+const FIRST: &[&str] = &[
+    "From the reference edge",
+    "From the reference end",
+    "Web to the outline",
+    "Web to the nearest hole",
+    "Gap around the pin",
+];
+
+/// The figures of a hole, the most needed first.
+fn told(ui: &mut Ui, read: &Read<'_>, hole: HoleId, session: &mut Session) {
+    let number = read.knife.holes.iter().position(|h| h.id == hole).map_or(0, |i| i + 1);
+    let title = format!("Hole {number}");
+    let is = |t: &str| t == title || t.starts_with(&format!("{title},"));
+    let Some(group) = read.derived.readings.iter().find(|group| is(&group.title)) else { return };
+    heading(ui, &group.title, read.palette);
+    for wanted in FIRST {
+        some(ui, read, group, |name| name == *wanted);
+    }
+    let about = "From the other edge and end, to spine and belly, and the rest of its figures.";
+    if fold(ui, "More of this hole", about, session, read.palette) {
+        some(ui, read, group, |name| !FIRST.contains(&name) && !STATED.contains(&name));
+    }
 }
 
 /// A row of holes, evenly spaced between the two that are chosen.
@@ -224,14 +249,18 @@ fn list(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     if read.knife.holes.is_empty() {
         quiet(ui, "None yet.", read.palette);
     }
+    ui.spacing_mut().item_spacing.y = 1.0;
+    ui.spacing_mut().button_padding.x = 8.0;
     for figures in &read.derived.reckoning.holes {
         let part = PartId::Hole(figures.id);
         let size = figures.drill.clone().unwrap_or_else(|| {
             format!("Ø {}", units::write_length(figures.diameter_mm, read.knife.unit))
         });
-        let words = format!("{}  {size}", name_of(figures));
         let is = session.selection.contains(&part);
-        if ui.selectable_label(is, words).clicked() {
+        let size = RichText::new(size).font(theme::figures(15.5)).color(read.palette.weak);
+        let wide = vec2(ui.available_width(), 0.0);
+        let line = Button::selectable(is, name_of(figures)).right_text(size).min_size(wide);
+        if ui.add(line).clicked() {
             let more = ui.input(|input| input.modifiers.shift);
             session.choose(part, more);
         }

@@ -7,6 +7,7 @@ pub(crate) mod handle;
 mod holes;
 pub(crate) mod paper;
 mod profile;
+pub(crate) mod readings;
 pub(crate) mod relief;
 
 use crate::Station;
@@ -15,7 +16,7 @@ use crate::command::{Command, Commands, Wish, row_of};
 use crate::field::{self, Field};
 use crate::session::Session;
 use crate::settings::GRID_MM;
-use crate::theme::{Palette, bold, figures};
+use crate::theme::{Palette, bold};
 use egui::{RichText, ScrollArea, TextEdit, Ui};
 use knife::Edit;
 use units::LengthUnit;
@@ -78,39 +79,34 @@ fn not_yet(
     }
 }
 
-/// The readings of a group, by its title.
-pub(crate) fn readings(
+/// A part of a card that is put away until its heading is clicked; whether it is open.
+fn fold(
     ui: &mut Ui,
-    read: &Read<'_>,
-    titles: impl Fn(&str) -> bool,
-    leave: &[&str],
-) {
-    for group in read.derived.readings.iter().filter(|group| titles(&group.title)) {
-        heading(ui, &group.title, read.palette);
-        for reading in group.readings.iter().filter(|reading| !leave.contains(&reading.name)) {
-            figure(ui, reading, read);
+    words: &'static str,
+    about: &str,
+    session: &mut Session,
+    palette: &Palette,
+) -> bool {
+    let open = session.unfolded.contains(words);
+    let text = RichText::new(words).color(palette.accent);
+    let response = ui.add(egui::Button::new(text).frame(false)).on_hover_text(about);
+    response.widget_info(|| {
+        egui::WidgetInfo::selected(egui::Role::DisclosureTriangle, true, open, words)
+    });
+    // A small arrow after the words: down when there is more, up when it can be put away.
+    let middle = response.rect.right_center() + egui::vec2(9.0, 1.0);
+    let way = if open { -2.5 } else { 2.5 };
+    let arms = [egui::vec2(-4.5, -way), egui::vec2(0.0, way), egui::vec2(4.5, -way)];
+    let stroke = egui::Stroke::new(1.6, palette.accent);
+    ui.painter().add(egui::Shape::line(arms.map(|arm| middle + arm).to_vec(), stroke));
+    if response.clicked() {
+        if open {
+            session.unfolded.remove(words);
+        } else {
+            session.unfolded.insert(words);
         }
     }
-}
-
-/// One reading: its name, its figure, and how it was worked out when the pointer rests on it.
-fn figure(ui: &mut Ui, reading: &reckon::Reading, read: &Read<'_>) {
-    let text = reading.text(read.knife.unit);
-    let (first, second) = text.split_once(" · ").unwrap_or((&text, ""));
-    let told = if second.is_empty() {
-        format!("{}: {}.", reading.name, reading.how)
-    } else {
-        format!("{second}. {}: {}.", reading.name, reading.how)
-    };
-    ui.horizontal(|ui| {
-        ui.spacing_mut().item_spacing.y = 2.0;
-        ui.label(RichText::new(reading.name).color(read.palette.weak));
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            ui.add(egui::Label::new(RichText::new(first).font(figures(15.5))).truncate());
-        });
-    })
-    .response
-    .on_hover_text(told);
+    open
 }
 
 /// The grid: whether it is there, and how far apart its lines are.
@@ -118,8 +114,8 @@ pub(crate) fn grid(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     let (p, unit) = (read.palette, read.knife.unit);
     heading(ui, "Grid", p);
     let mut is = read.settings.grid;
-    let about = "Shows a grid from the corner of the bar that is scribed from. Dragged nodes \
-                 and holes stick to it; hold Ctrl to drag freely.  (G)";
+    let about = "Shows a grid from the corner of the bar that is scribed from. Whatever is \
+                 dragged sticks to it; hold Ctrl to drag freely.  (G)";
     if tick(ui, &mut is, "Snap to the grid", about, p) {
         out.run(Command::Grid);
     }

@@ -126,7 +126,12 @@ pub(crate) fn pages_ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
         Some(Ok(pages)) => pages,
         _ => &empty,
     };
-    let bounds = spread(pages).into_iter().reduce(|a, b| a.union(b)).unwrap_or_default();
+    let places = spread(pages, rect);
+    let bounds = around(&places);
+    // Other pages, or in other rows, are looked at anew.
+    if session.paper_bounds.replace(bounds) != Some(bounds) {
+        session.paper_camera = None;
+    }
     let camera = session.paper_camera.unwrap_or_else(|| Camera::fitting(bounds, rect));
     let mut view = View { rect, camera };
     canvas::look(&mut view, bounds, read.settings, session, ui.ctx().pixels_per_point());
@@ -142,7 +147,7 @@ pub(crate) fn pages_ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     let p = read.palette;
     let painter = ui.painter().with_clip_rect(rect);
     painter.rect_filled(rect, 0.0, p.bench);
-    for (page, place) in pages.iter().zip(spread(pages)) {
+    for (page, place) in pages.iter().zip(places) {
         let sheet = Rect::from_two_pos(
             view.ui_from_mm(place.origin()),
             view.ui_from_mm(Point::new(place.x1, place.y1)),
@@ -174,15 +179,33 @@ pub(crate) fn pages_ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     ui.advance_cursor_after_rect(rect);
 }
 
-/// Where each page lies, side by side, mm.
-fn spread(pages: &[Page]) -> Vec<kurbo::Rect> {
-    let mut x = 0.0;
-    pages
-        .iter()
-        .map(|page| {
-            let place = kurbo::Rect::new(x, 0.0, x + page.size_mm.width, page.size_mm.height);
+/// Where each page lies, mm: in rows, as many side by side as shows them largest.
+fn spread(pages: &[Page], room: Rect) -> Vec<kurbo::Rect> {
+    let largest = |places: &Vec<kurbo::Rect>| Camera::fitting(around(places), room).points_per_mm;
+    (1..=pages.len())
+        .map(|across| rows(pages, across))
+        .max_by(|a, b| largest(a).total_cmp(&largest(b)))
+        .unwrap_or_default()
+}
+
+/// Pages in rows of so many, from the top, mm.
+fn rows(pages: &[Page], across: usize) -> Vec<kurbo::Rect> {
+    let mut places = Vec::with_capacity(pages.len());
+    let mut top = 0.0;
+    for row in pages.chunks(across) {
+        let (mut x, mut low): (f64, f64) = (0.0, top);
+        for page in row {
+            let place = kurbo::Rect::new(x, top - page.size_mm.height, x + page.size_mm.width, top);
             x = place.x1 + APART_MM;
-            place
-        })
-        .collect()
+            low = low.min(place.y0);
+            places.push(place);
+        }
+        top = low - APART_MM;
+    }
+    places
+}
+
+/// The box around all of them.
+fn around(places: &[kurbo::Rect]) -> kurbo::Rect {
+    places.iter().copied().reduce(|a, b| a.union(b)).unwrap_or_default()
 }

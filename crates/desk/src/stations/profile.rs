@@ -1,6 +1,7 @@
 //! Profile: the outline's nodes and handles.
 
-use super::{button, grid, heading, quiet, readings};
+use super::readings::readings;
+use super::{button, grid, heading, quiet};
 use crate::canvas::{self, Hands, Read, Sight, handles, hover};
 use crate::command::{Command, Commands, Wish};
 use crate::session::Session;

@@ -44,3 +44,52 @@ fn the_pitch_is_typed_kept_and_stuck_to() {
     harness.run_steps(3);
     assert!(harness.state().desk.settings.grid);
 }
+
+#[test]
+fn the_blank_and_its_lines_stick_to_the_grid_too() {
+    let mut harness = bench();
+    fill(&mut harness, "Grid pitch", "5 mm");
+    let off = |mm: f64| (mm / 5.0 - (mm / 5.0).round()).abs() * 5.0;
+    let knife = |harness: &Harness<'_, Bench>| harness.state().desk.open.knife().clone();
+    let zoom = |harness: &Harness<'_, Bench>| harness.state().desk.session.camera.unwrap();
+
+    run(&mut harness, Command::Station(Station::Bar));
+    let at = knife(&harness).bar.placement.at;
+    // To half a millimetre beside a crossing: from the tip, where no other handle lies.
+    let to = ((at.x / 5.0).round() * 5.0 + 15.5, (at.y / 5.0).round() * 5.0 + 0.5);
+    let points = zoom(&harness).points_per_mm;
+    let by = vec2(((to.0 - at.x) * points) as f32, (-(to.1 - at.y) * points) as f32);
+    let blank = harness.get_by_role_and_label(Role::Button, "Blank").rect();
+    drag(&mut harness, blank.left_center() + vec2(30.0, 0.0), by);
+    let laid = knife(&harness).bar.placement.at;
+    assert!(
+        off(laid.x) < 1e-9 && off(laid.y) < 1e-9 && (laid.x - to.0 + 0.5).abs() < 1e-9,
+        "{laid:?}"
+    );
+
+    let on_bar = |knife: &knife::Knife, x_mm: f64| {
+        (knife.bar.placement.bar_from_knife() * Point::new(x_mm, 0.0)).x
+    };
+    let plunge = |knife: &knife::Knife| on_bar(knife, knife.bevel.unwrap().plunge_x_mm);
+    let front = |knife: &knife::Knife| on_bar(knife, knife.scales.unwrap().front_x_mm);
+    type Place<'a> = &'a dyn Fn(&knife::Knife) -> f64;
+    let lines: [(Station, &str, Place<'_>); 2] =
+        [(Station::Bevels, "Plunge line", &plunge), (Station::Handle, "Scale front", &front)];
+    for (station, grip, place) in lines {
+        run(&mut harness, Command::Station(station));
+        let now = place(&knife(&harness));
+        let to = (now / 5.0).round() * 5.0 + 5.5;
+        let by = vec2(((to - now) * zoom(&harness).points_per_mm) as f32, 0.0);
+        let from = middle_of(&harness, grip);
+        drag(&mut harness, from, by);
+        let found = place(&knife(&harness));
+        assert!((found - to + 0.5).abs() < 1e-6, "{grip} at {found}, not {}", to - 0.5);
+        // Without the grid it goes where it is dragged.
+        run(&mut harness, Command::Grid);
+        let from = middle_of(&harness, grip);
+        drag(&mut harness, from, vec2(7.0, 0.0));
+        let way = place(&knife(&harness)) - found;
+        assert!((way - 7.0 / zoom(&harness).points_per_mm).abs() < 0.01, "{grip}: {way}");
+        run(&mut harness, Command::Grid);
+    }
+}

@@ -1,0 +1,88 @@
+//! What is shown is shown whole: the bar, figures, names and pages.
+
+use super::*;
+use egui::Rect;
+use knife::HoleId;
+
+/// Where the bar lies on the screen.
+fn bar_on_screen(harness: &Harness<'_, Bench>) -> Rect {
+    let desk = &harness.state().desk;
+    let rect = desk.session.canvas.unwrap();
+    let view = desk::View { rect, camera: desk.session.camera.unwrap() };
+    let bar = &desk.open.knife().bar;
+    let corner = (bar.length_mm, bar.width_mm).into();
+    Rect::from_two_pos(view.ui_from_mm((0.0, 0.0).into()), view.ui_from_mm(corner))
+}
+
+#[test]
+fn the_bar_station_sees_the_whole_bar_and_the_others_keep_their_view() {
+    let mut harness = bench();
+    let canvas = harness.state().desk.session.canvas.unwrap();
+    assert!(!canvas.contains_rect(bar_on_screen(&harness)), "the blank fills the view");
+    run(&mut harness, Command::ZoomIn);
+    let near = harness.state().desk.session.camera;
+    run(&mut harness, Command::Station(Station::Bar));
+    assert!(canvas.contains_rect(bar_on_screen(&harness)));
+    run(&mut harness, Command::ZoomOut);
+    let far = harness.state().desk.session.camera;
+    run(&mut harness, Command::Station(Station::Holes));
+    assert_eq!(harness.state().desk.session.camera, near);
+    run(&mut harness, Command::Chain);
+    assert_eq!(harness.state().desk.session.camera, far, "by whichever way it is gone to");
+}
+
+#[test]
+fn a_figure_without_room_goes_below_its_name_and_a_place_has_both_sides() {
+    let harness = bench();
+    let shown = |words: &str| harness.query_by_label(words).is_some();
+    let profile = harness.state().desk.derived.reckoning.profile.clone().unwrap();
+    let (x, y) = (profile.centroid.x / 25.4, profile.centroid.y / 25.4);
+    assert!(shown(&format!("x {x:.3} in, y {y:.3} in")));
+    let whole = units::show_length(profile.perimeter_mm, units::LengthUnit::Inch);
+    let (exact, fraction) = whole.split_once(" (").unwrap();
+    assert!(shown(exact) && shown(fraction.trim_end_matches(')')), "{whole}");
+}
+
+#[test]
+fn a_name_has_room_at_twice_its_size() {
+    let desk = Desk::new(Settings { scale: 2.0, ..Settings::default() });
+    let harness = with(Bench { desk, host: MemoryHost::with_data() });
+    let name = harness.get_by_role_and_label(Role::TextInput, "Name").rect();
+    // The starter's name is 105 points wide at 15.5 points, and the field has a margin.
+    assert!(name.width() > 125.0, "{name:?}");
+}
+
+#[test]
+fn a_chosen_hole_tells_first_what_the_drill_press_needs() {
+    let mut harness = bench();
+    run(&mut harness, Command::Station(Station::Holes));
+    harness.state_mut().desk.session.choose(drawing::PartId::Hole(HoleId(1)), false);
+    harness.run_steps(4);
+    let top = |harness: &Harness<'_, Bench>, words: &str| {
+        harness.query_by_label(words).map(|node| node.rect().min.y)
+    };
+    let first = top(&harness, "From the reference edge").unwrap();
+    assert!(first > top(&harness, "Hole y").unwrap());
+    assert!(first < top(&harness, "Lighten the tang").unwrap());
+    assert!(first < 600.0, "seen without scrolling");
+    assert!(top(&harness, "To the spine").is_none());
+    harness.get_by_label("More of this hole").click();
+    harness.run_steps(4);
+    assert!(top(&harness, "To the spine").is_some());
+    harness.get_by_label("More of this hole").click();
+    harness.run_steps(4);
+    assert!(top(&harness, "To the spine").is_none());
+}
+
+#[test]
+fn many_pages_lie_in_rows() {
+    let mut harness = bench();
+    run(&mut harness, Command::Station(Station::Paper));
+    let pages: Vec<Rect> = harness.query_all_by_role(Role::Image).map(|page| page.rect()).collect();
+    assert!(pages.len() > 3, "{pages:?}");
+    let room = harness.get_by_label("Pages").rect();
+    assert!(pages.iter().all(|page| room.contains_rect(*page)));
+    let first = pages[0];
+    assert!(pages.iter().any(|page| page.min.y >= first.max.y), "a second row");
+    assert!(pages.iter().map(|page| page.width()).sum::<f32>() > room.width());
+}
