@@ -6,13 +6,15 @@
 use kurbo::{CubicBez, Point, Vec2};
 
 use super::flatten::tangent_at;
-use super::raw::{Walk, unit};
+use super::raw::{SHORTEST2, Walk, unit};
 use super::thread::LOOSE;
 
 /// Into how many stretches of its parameter a cubic is cut to judge how it bends.
 const STRETCHES: usize = 8;
 /// The most chords in one such stretch before any is checked.
 const MOST_CHORDS: f64 = 4096.0;
+/// How many stations are worked out side by side.
+const ROW: usize = 8;
 /// How often a chord that turns out too coarse is halved.
 const DEEPEST: u32 = 12;
 /// The least cosine between the tangents at the ends of a chord.
@@ -74,6 +76,7 @@ impl Walk<'_> {
         let mut before = Station { t: 0.0, p: c.p0, tangent: from, q: self.offset(c.p0, from) };
         // Where the running stretch begins, in chords, and its parameter for each chord.
         let (mut begin, mut stretch) = (0.0, 0);
+        let (mut row, mut filled) = ([0.0; ROW], 0);
         for k in 1..chords as u32 {
             let aim = each * f64::from(k);
             while stretch + 1 < STRETCHES && begin + shares[stretch] < aim {
@@ -81,11 +84,66 @@ impl Walk<'_> {
                 stretch += 1;
             }
             let t = stretch as f64 / STRETCHES as f64 + (aim - begin) * widths[stretch];
-            let next = self.station(&powers, t.min(1.0));
-            self.piece(&powers, &before, &next);
-            before = next;
+            row[filled] = if t < 1.0 { t } else { 1.0 };
+            filled += 1;
+            if filled == ROW {
+                before = self.row(&powers, &before, &row);
+                filled = 0;
+            }
         }
+        before = self.pieces(&powers, &before, &row[..filled]);
         self.piece(&powers, &before, &last);
+    }
+
+    /// Adds the chords to stations at the given parameters and returns the last station.
+    fn pieces(&mut self, c: &Powers, from: &Station, row: &[f64]) -> Station {
+        row.iter().fold(*from, |before, t| {
+            let next = self.station(c, *t);
+            self.piece(c, &before, &next);
+            next
+        })
+    }
+
+    /// The same as [`Walk::pieces`] for a full row, all at once unless one is out of the
+    /// ordinary. Plain steps over plain arrays are what compilers turn into instructions for
+    /// several numbers.
+    fn row(&mut self, c: &Powers, from: &Station, row: &[f64; ROW]) -> Station {
+        let mut places = [[0.0; ROW + 1]; 2];
+        let mut tangents = [[0.0; ROW + 1]; 2];
+        let mut speed2 = [0.0; ROW];
+        let [x, y] = &mut places;
+        let [u, v] = &mut tangents;
+        (x[0], y[0], u[0], v[0]) = (from.p.x, from.p.y, from.tangent.x, from.tangent.y);
+        for k in 0..ROW {
+            let (p, way) = c.at(row[k]);
+            speed2[k] = way.hypot2();
+            let inverse = 1.0 / speed2[k].sqrt();
+            (x[k + 1], y[k + 1]) = (p.x, p.y);
+            (u[k + 1], v[k + 1]) = (way.x * inverse, way.y * inverse);
+        }
+        let (mut strays, mut ways) = ([0.0; ROW], [0.0; ROW]);
+        for k in 0..ROW {
+            let pair = Pair::between(
+                [Vec2::new(u[k], v[k]), Vec2::new(u[k + 1], v[k + 1])],
+                Vec2::new(x[k + 1] - x[k], y[k + 1] - y[k]),
+                self.distance,
+            );
+            strays[k] = most(pair.source, pair.offset);
+            ways[k] = least(pair.cosine - MOST_TURN, pair.along);
+        }
+        let is_plain = self.is_even()
+            && speed2.iter().all(|s| *s > SHORTEST2)
+            && strays.iter().all(|s| *s <= self.tolerance)
+            && ways.iter().all(|w| *w > 0.0);
+        if !is_plain {
+            return self.pieces(c, from, row);
+        }
+        for k in 1..=ROW {
+            let p = Point::new(x[k], y[k]);
+            self.chord(p, self.offset(p, Vec2::new(u[k], v[k])));
+        }
+        let (p, tangent) = (Point::new(x[ROW], y[ROW]), Vec2::new(u[ROW], v[ROW]));
+        Station { t: row[ROW - 1], p, tangent, q: self.offset(p, tangent) }
     }
 
     #[inline]
@@ -137,7 +195,7 @@ impl Walk<'_> {
         for k in 0..STRETCHES {
             let (speed, turn) = (speed2[k].sqrt(), cross[k] / speed2[k]);
             let outer = speed + self.distance * turn;
-            let length = if outer > speed { outer } else { speed };
+            let length = most(outer, speed);
             counts[k] = (turn.abs() * length * fine).sqrt();
         }
         counts.map(|count| count.clamp(1e-3, MOST_CHORDS))
@@ -176,33 +234,59 @@ impl Walk<'_> {
     /// Whether a chord strays no further than it may, nor does its offset.
     #[inline]
     fn is_fine(&self, from: &Station, to: &Station) -> bool {
-        let (ta, tb, chord) = (from.tangent, to.tangent, to.p - from.p);
+        let pair = Pair::between([from.tangent, to.tangent], to.p - from.p, self.distance);
+        pair.cosine >= MOST_TURN
+            && pair.along > 0.0
+            && pair.source <= self.tolerance
+            && pair.offset <= self.tolerance_for(from.q, to.q)
+    }
+}
+
+/// How a chord lies between the tangents at its ends.
+struct Pair {
+    /// Of the turn between the tangents.
+    cosine: f64,
+    /// Positive if the chord runs the way both tangents do.
+    along: f64,
+    /// How far the curve strays from its chord.
+    source: f64,
+    /// How far the offset strays from its own; nothing where it runs backwards.
+    offset: f64,
+}
+
+impl Pair {
+    #[inline]
+    fn between([ta, tb]: [Vec2; 2], chord: Vec2, distance: f64) -> Self {
         let (cosine, sine) = (ta.dot(tb), ta.cross(tb));
-        let (along_a, along_b) = (ta.dot(chord), tb.dot(chord));
-        let (across_a, across_b) = (ta.cross(chord), chord.cross(tb));
-        // All conditions at once: they nearly always hold, so that nothing is gained by stops.
-        let is_fine = (cosine >= MOST_TURN)
-            & (along_a > 0.0)
-            & (along_b > 0.0)
-            & (stray(across_a, across_b) <= self.tolerance);
-        if !is_fine {
-            return false;
-        }
-        // The offset chord is the chord and the difference of the normals.
-        let (further, wider) = (self.distance * sine, self.distance * (1.0 - cosine));
-        let runs_back = (along_a + further <= 0.0) | (along_b + further <= 0.0);
-        runs_back || stray(across_a + wider, across_b + wider) <= self.tolerance_for(from.q, to.q)
+        let along = least(ta.dot(chord), tb.dot(chord));
+        let across = [ta.cross(chord), chord.cross(tb)];
+        // The chord of the offset is the chord and the difference of the normals.
+        let wider = distance * (1.0 - cosine);
+        let offset = stray(across[0] + wider, across[1] + wider);
+        let runs_back = along + distance * sine <= 0.0;
+        let offset = if runs_back { 0.0 } else { offset };
+        Self { cosine, along, source: stray(across[0], across[1]), offset }
     }
 }
 
 /// How far a curve strays from its chord, by how far its tangents at both ends would lead away
-/// from that, over its length and to the same side. Tangents as near each other as [`MOST_TURN`]
-/// asks are taken for granted.
+/// from that, over its length and to the same side. Tangents as near each other as
+/// [`MOST_TURN`] asks are taken for granted.
 #[inline]
 fn stray(a: f64, b: f64) -> f64 {
-    let arc = (a + b).abs() / 8.0;
-    let bend = a.abs().max(b.abs()) * HERMITE_PEAK;
-    if arc > bend { arc } else { bend }
+    most((a + b).abs() / 8.0, most(a.abs(), b.abs()) * HERMITE_PEAK)
+}
+
+/// The greater of two numbers; one instruction, as what is no number may come out as either.
+#[inline]
+fn most(a: f64, b: f64) -> f64 {
+    if a > b { a } else { b }
+}
+
+/// The lesser of two numbers, likewise.
+#[inline]
+fn least(a: f64, b: f64) -> f64 {
+    if a < b { a } else { b }
 }
 
 #[cfg(test)]

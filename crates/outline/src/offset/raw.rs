@@ -15,7 +15,7 @@ use super::strip::arc_step;
 use super::thread::{LOOSE, Thread, grid_point};
 
 /// Below this square length, in grid steps, a handle's direction is looked at more closely.
-const SHORTEST2: f64 = 1e-6;
+pub(super) const SHORTEST2: f64 = 1e-6;
 /// The turn, in radians, that is taken for none: what the rounding of coordinates makes of it.
 const STRAIGHT: f64 = 1e-10;
 /// The widest gap, in tolerances, between offset ends that are made one.
@@ -69,6 +69,7 @@ impl Raw {
 
 /// Unit tangents at both ends; none for a segment that is but a point. The one before is
 /// taken again where the segment goes on smoothly.
+#[inline]
 fn end_tangents(seg: &PathSeg, before: Option<Vec2>) -> Option<(Vec2, Vec2)> {
     let start = |way: Vec2| match before {
         Some(tangent) if goes_on(tangent, way) => Some(tangent),
@@ -127,6 +128,12 @@ impl<'a> Walk<'a> {
         p + right_of(tangent) * self.distance
     }
 
+    /// Whether the tolerance is the same everywhere.
+    #[inline]
+    pub(super) fn is_even(&self) -> bool {
+        self.zones.is_even()
+    }
+
     /// The tolerance that holds for a chord of the raw curve.
     #[inline]
     pub(super) fn tolerance_for(&self, a: Point, b: Point) -> f64 {
@@ -154,6 +161,7 @@ impl<'a> Walk<'a> {
     }
 
     /// A chord of a curve.
+    #[inline]
     pub(super) fn chord(&mut self, p: Point, q: Point) {
         self.source.add(p);
         self.curve.add(q);
