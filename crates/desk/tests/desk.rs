@@ -7,6 +7,9 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use knife::{Edit, HoleKind, file};
 use std::path::Path;
 
+#[path = "desk/shop.rs"]
+mod shop;
+
 struct Bench {
     desk: Desk,
     host: MemoryHost,
