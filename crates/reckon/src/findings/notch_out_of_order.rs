@@ -3,7 +3,7 @@
 use super::{Finding, Given, Rule, Severity};
 use crate::Edge;
 use knife::PartId;
-use kurbo::{ParamCurve, ParamCurveCurvature, PathSeg, Point};
+use kurbo::{ParamCurve, ParamCurveDeriv, PathSeg, Point};
 use outline::Outline;
 
 /// An inside curve tighter than this is a notch, not the sweep of a handle, mm (common
@@ -98,9 +98,11 @@ fn hollows(outline: &Outline) -> Vec<Hollow> {
     let mut found = Vec::new();
     for (segment, seg) in outline.segs().iter().enumerate() {
         let PathSeg::Cubic(curve) = seg else { continue };
+        let (first, second) = (curve.deriv(), curve.deriv().deriv());
         for i in 0..=LOOKS {
             let t = f64::from(i) / f64::from(LOOKS);
-            let bend = -sense * curve.curvature(t);
+            let (d, dd) = (first.eval(t).to_vec2(), second.eval(t).to_vec2());
+            let bend = -sense * d.cross(dd) / d.hypot().powi(3);
             if bend.is_finite() && bend > 1.0 / NOTCH_RADIUS_MM {
                 found.push(Hollow { segment, at: curve.eval(t) });
             }
