@@ -1,6 +1,6 @@
 //! The shop card's pages for drills, and for files, drums, dowels and saws.
 
-use super::{Card, add, remove};
+use super::{Card, add, beside, remove};
 use crate::field::Field;
 use crate::stations::{heading, quiet};
 use egui::Ui;
@@ -62,19 +62,22 @@ pub(super) fn tools(ui: &mut Ui, card: &mut Card<'_>) {
         let name = format!("Diameter of {}", tool.name);
         let about = format!("As measured; it leaves a radius of {leaves}.");
         let size = tool.measured_mm.unwrap_or(tool.diameter_mm);
-        if let Some(mm) = card.length(ui, (&name, &about), size, &(0.2..=500.0)) {
-            card.shop.inside_tools[i].measured_mm = Some(mm);
-        }
-        ui.horizontal(|ui| {
-            quiet(ui, &format!("leaves {leaves}"), card.palette());
+        let p = card.read.palette;
+        let more = |ui: &mut Ui| {
             if remove(ui, &tool.name) {
                 gone = Some(i);
             }
-        });
+            quiet(ui, &format!("leaves {leaves}"), p);
+        };
+        let field = |ui: &mut Ui| card.length(ui, (&name, &about), size, &(0.2..=500.0));
+        if let Some(mm) = beside(ui, field, more) {
+            card.shop.inside_tools[i].measured_mm = Some(mm);
+        }
         if tool.kind.wears_paper() {
             let name = format!("Paper on {}", tool.name);
             let about = "Thickness of the paper around it.";
-            if let Some(mm) = card.length(ui, (&name, about), tool.paper_mm, &(0.0..=5.0)) {
+            let field = |ui: &mut Ui| card.length(ui, (&name, about), tool.paper_mm, &(0.0..=5.0));
+            if let Some(mm) = beside(ui, field, |_| {}) {
                 card.shop.inside_tools[i].paper_mm = mm;
             }
         }
@@ -91,12 +94,15 @@ pub(super) fn tools(ui: &mut Ui, card: &mut Card<'_>) {
     for i in 0..card.shop.saws.len() {
         let saw = card.shop.saws[i].clone();
         let name = format!("Cut of {}", saw.name);
-        if let Some(mm) = card.length(ui, (&name, "Width of its cut."), saw.kerf_mm, &(0.05..=10.0))
-        {
+        let more = |ui: &mut Ui| {
+            if remove(ui, &saw.name) {
+                gone = Some(i);
+            }
+        };
+        let about = "Width of its cut.";
+        let field = |ui: &mut Ui| card.length(ui, (&name, about), saw.kerf_mm, &(0.05..=10.0));
+        if let Some(mm) = beside(ui, field, more) {
             card.shop.saws[i].kerf_mm = mm;
-        }
-        if remove(ui, &saw.name) {
-            gone = Some(i);
         }
     }
     if let Some(i) = gone {
