@@ -44,7 +44,18 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         let number = read.knife.holes.iter().position(|h| h.id == hole.id).map_or(0, |i| i + 1);
         let title = format!("Hole {number}");
         let is = |t: &str| t == title || t.starts_with(&format!("{title},"));
-        readings(ui, read, is, &["Use", "Place", "Diameter"]);
+        readings(ui, read, is, &["Use", "Place", "Diameter", "Scribe line"]);
+        scribe_line(ui, read, number);
+    }
+}
+
+/// The line to scribe that the hole shares with others, in the sheet's own words.
+fn scribe_line(ui: &mut Ui, read: &Read<'_>, number: usize) {
+    let lines = &read.derived.reckoning.scribe.lines;
+    let own = lines.iter().find(|line| line.holes.len() > 1 && line.holes.contains(&number));
+    if let Some(line) = own {
+        let words = reckon::scribe::line_words(line, &read.knife.bar, read.knife.unit);
+        quiet(ui, &format!("Line {}: {words}.", line.name), read.palette);
     }
 }
 
@@ -375,8 +386,11 @@ fn distances(ui: &Ui, read: &Read<'_>, sight: &Sight, figures: &HoleFigures) {
     let centre = sight.ui_from_knife(figures.at);
     let up = sight.view.ui_from_mm(figures.on_bar + kurbo::Vec2::new(0.0, 1.0)) - centre;
     let radius = figures.diameter_mm / 2.0;
+    let scribed = read.derived.reckoning.scribe.holes.iter().find(|h| h.number == figures.number);
+    let upright = scribed.is_none_or(|hole| hole.spine_mm == figures.from_upper_mm);
+    let (above, below) = if upright { ("spine", "belly") } else { ("belly", "spine") };
     for (mm, way, word) in
-        [(figures.from_upper_mm, 1.0, "spine"), (figures.from_lower_mm, -1.0, "belly")]
+        [(figures.from_upper_mm, 1.0, above), (figures.from_lower_mm, -1.0, below)]
     {
         let Some(mm) = mm else { continue };
         #[expect(clippy::cast_possible_truncation, reason = "screen points")]

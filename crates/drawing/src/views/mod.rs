@@ -7,6 +7,7 @@ mod dimension;
 mod drilling;
 mod drills;
 mod edge_on;
+mod hole_names;
 mod picture;
 mod profile;
 
