@@ -386,11 +386,8 @@ fn distances(ui: &Ui, read: &Read<'_>, sight: &Sight, figures: &HoleFigures) {
     let centre = sight.ui_from_knife(figures.at);
     let up = sight.view.ui_from_mm(figures.on_bar + kurbo::Vec2::new(0.0, 1.0)) - centre;
     let radius = figures.diameter_mm / 2.0;
-    let scribed = read.derived.reckoning.scribe.holes.iter().find(|h| h.number == figures.number);
-    let upright = scribed.is_none_or(|hole| hole.spine_mm == figures.from_upper_mm);
-    let (above, below) = if upright { ("spine", "belly") } else { ("belly", "spine") };
     for (mm, way, word) in
-        [(figures.from_upper_mm, 1.0, above), (figures.from_lower_mm, -1.0, below)]
+        [(figures.from_upper_mm, 1.0, "spine"), (figures.from_lower_mm, -1.0, "belly")]
     {
         let Some(mm) = mm else { continue };
         #[expect(clippy::cast_possible_truncation, reason = "screen points")]
