@@ -43,7 +43,18 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         let number = read.knife.holes.iter().position(|h| h.id == hole.id).map_or(0, |i| i + 1);
         let title = format!("Hole {number}");
         let is = |t: &str| t == title || t.starts_with(&format!("{title},"));
-        readings(ui, read, is, &["Use", "Place", "Diameter"]);
+        readings(ui, read, is, &["Use", "Place", "Diameter", "Scribe line"]);
+        scribe_line(ui, read, number);
+    }
+}
+
+/// The line to scribe that the hole shares with others, in the sheet's own words.
+fn scribe_line(ui: &mut Ui, read: &Read<'_>, number: usize) {
+    let lines = &read.derived.reckoning.scribe.lines;
+    let own = lines.iter().find(|line| line.holes.len() > 1 && line.holes.contains(&number));
+    if let Some(line) = own {
+        let words = reckon::scribe::line_words(line, &read.knife.bar, read.knife.unit);
+        quiet(ui, &format!("Line {}: {words}.", line.name), read.palette);
     }
     grid(ui, read, session, out);
 }
