@@ -6,7 +6,10 @@ use super::{Effort, Laid, Packing, Progress, Shape, Strip, better};
 use kurbo::Affine;
 
 /// Heights across the strip that are tried for a shape, besides those beside other shapes.
-pub(super) const HEIGHTS: i64 = 12;
+const HEIGHTS: i64 = 14;
+/// Heights lie this far apart or twice, four times, … as far: pairs of shapes then meet again at
+/// the same heights, and need no new sliding; micrometres.
+const FINEST: i64 = 250;
 /// Rounding is no length, mm.
 const SLACK_MM: f64 = 1e-9;
 
@@ -127,6 +130,17 @@ impl<'a> Search<'a> {
     pub(super) fn slack(&self, form: usize) -> i64 {
         let room = self.strip.width_mm - 2.0 * self.strip.margin_mm;
         height(room - self.forms[form].size.y).max(0)
+    }
+
+    /// Heights to try for a form: evenly spaced from the lower margin on, and at the upper one.
+    /// Each `finer` halves the distance.
+    pub(super) fn grid(&self, form: usize, finer: u32) -> (i64, i64) {
+        let slack = self.slack(form);
+        let mut step = FINEST;
+        while slack > HEIGHTS * step {
+            step *= 2;
+        }
+        (slack, (step >> finer).max(1))
     }
 
     /// Whether to search on after so many placings.
@@ -254,9 +268,9 @@ impl<'a> Search<'a> {
 
     /// Heights worth trying for a form.
     fn heights(&self, puts: &[Put], form: usize) -> Vec<i64> {
-        let slack = self.slack(form);
-        let mut heights: Vec<i64> = (0..=HEIGHTS).map(|k| slack * k / HEIGHTS).collect();
-        heights.extend([slack / 2, slack / 3, 2 * slack / 3]);
+        let (slack, step) = self.grid(form, 0);
+        let mut heights: Vec<i64> = (0..=slack / step).map(|k| k * step).collect();
+        heights.extend([slack / 2, slack]);
         let gap = height(self.strip.gap_mm + 0.1);
         let tall = height(self.forms[form].size.y) + 1;
         for put in puts {

@@ -9,11 +9,24 @@ const COARSE_MM: f64 = 0.01;
 /// Heights at which a form's right side is known for judging a laying, mm apart.
 pub(super) const PROFILE_MM: f64 = 1.0;
 
-/// The stretch of a slab that a form covers: left and right at its lower and upper height, mm.
+/// The stretch of a slab that a form covers: left and right at its lower height, mm, and by how
+/// much they grow with each millimetre of height.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Span {
-    pub(super) low: (f64, f64),
-    pub(super) high: (f64, f64),
+    low: (f64, f64),
+    slope: (f64, f64),
+}
+
+impl Span {
+    /// By left and right at the lower and the upper height, so far apart.
+    fn between(low: (f64, f64), high: (f64, f64), rise: f64) -> Self {
+        Self { low, slope: ((high.0 - low.0) / rise, (high.1 - low.1) / rise) }
+    }
+
+    /// Left and right so far above the lower height.
+    pub(super) fn at(&self, up: f64) -> (f64, f64) {
+        (self.low.0 + up * self.slope.0, self.low.1 + up * self.slope.1)
+    }
 }
 
 /// What a form covers between two heights.
@@ -74,7 +87,7 @@ impl Form {
         let boxed = vec![Slab {
             from: frame.y0,
             to: frame.y1,
-            spans: vec![Span { low: (frame.x0, frame.x1), high: (frame.x0, frame.x1) }],
+            spans: vec![Span { low: (frame.x0, frame.x1), slope: (0.0, 0.0) }],
         }];
         let right = profile(&slabs, size.y);
         Self { shape, way, by, size, area_mm2: outline.area(), slabs, boxed, right }
@@ -88,8 +101,7 @@ fn profile(slabs: &[Slab], height: f64) -> Vec<f64> {
     while y <= height {
         let slab = slabs.iter().find(|slab| slab.from <= y && y <= slab.to);
         let at = |slab: &Slab| {
-            let share = (y - slab.from) / (slab.to - slab.from);
-            let ends = slab.spans.iter().map(|s| s.low.1 + share * (s.high.1 - s.low.1));
+            let ends = slab.spans.iter().map(|s| s.at(y - slab.from).1);
             ends.fold(f64::NEG_INFINITY, f64::max)
         };
         right.push(slab.map_or(0.0, at));
@@ -168,7 +180,7 @@ fn slabs(ring: &[Point]) -> Vec<Slab> {
             }
             winding += way;
             if winding == 0 {
-                spans.push(Span { low: (left.0, low), high: (left.1, high) });
+                spans.push(Span::between((left.0, low), (left.1, high), to - from));
             }
         }
         slabs.push(Slab { from, to, spans });
