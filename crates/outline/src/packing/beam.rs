@@ -1,6 +1,6 @@
 //! The search: one shape after another, each where it makes the best of the strip.
 
-use super::form::{Form, PROFILE_MM};
+use super::form::{COARSE_MM, FINE_MM, Form, PROFILE_MM};
 use super::slide::{Slides, height, height_mm, least_free};
 use super::{Effort, Laid, Packing, Progress, Shape, Strip, better};
 use kurbo::Affine;
@@ -98,7 +98,7 @@ impl<'a> Search<'a> {
         effort: Effort,
         go_on: &'a mut dyn FnMut(Progress) -> bool,
     ) -> Self {
-        let forms = Form::all(shapes, strip);
+        let forms = Form::all(shapes, strip, COARSE_MM);
         let of = |shape| (0..forms.len()).filter(|i| forms[*i].shape == shape).collect();
         let of_shape: Vec<Vec<usize>> = (0..shapes.len()).map(of).collect();
         Self {
@@ -391,6 +391,26 @@ impl<'a> Search<'a> {
             self.lay(&mut laying, best.unwrap_or(put));
         }
         laying
+    }
+
+    /// The same laying pushed together by finer polygons, if it comes out no longer.
+    pub(super) fn polished(&mut self, shapes: &[Shape], laying: &Laying) -> Laying {
+        let coarse = std::mem::replace(&mut self.forms, Form::all(shapes, &self.strip, FINE_MM));
+        let mut puts = laying.puts.clone();
+        let same = self.forms.len() == coarse.len()
+            && self.forms.iter().zip(&coarse).all(|(a, b)| (a.shape, a.way) == (b.shape, b.way));
+        if !same {
+            self.forms = coarse;
+            return laying.clone();
+        }
+        self.by_shape = Slides::new(false);
+        puts.sort_by(|a, b| a.x.total_cmp(&b.x));
+        let mut fine = Laying { left: laying.left.clone(), ..Laying::default() };
+        for put in puts {
+            let x = self.least_x(&fine.puts, put.form, put.y, Kind::Shapes);
+            self.lay(&mut fine, Put { x, ..put });
+        }
+        if fine.length_mm <= laying.length_mm { fine } else { laying.clone() }
     }
 
     /// Adds a put whose place is known.

@@ -4,8 +4,11 @@ use super::{Shape, Strip, Way};
 use crate::{FURTHEST_OFFSET_MM, Outline};
 use kurbo::{Affine, Point, Rect, Vec2};
 
-/// How far the grown polygon may lie outside the true one, mm; it never lies inside.
-const COARSE_MM: f64 = 0.01;
+/// How far the grown polygon may lie outside the true one while searching, mm; it never lies
+/// inside.
+pub(super) const COARSE_MM: f64 = 0.01;
+/// The same for the last push, when nothing is left to be tried.
+pub(super) const FINE_MM: f64 = 0.002;
 /// Heights at which a form's right side is known for judging a laying, mm apart.
 pub(super) const PROFILE_MM: f64 = 1.0;
 
@@ -55,13 +58,13 @@ pub(super) struct Form {
 
 impl Form {
     /// The forms of all shapes that go between the strip's margins.
-    pub(super) fn all(shapes: &[Shape], strip: &Strip) -> Vec<Self> {
+    pub(super) fn all(shapes: &[Shape], strip: &Strip, coarse_mm: f64) -> Vec<Self> {
         let mut forms = Vec::new();
         for (index, shape) in shapes.iter().enumerate() {
-            let grow = (strip.gap_mm.max(0.0) / 2.0 + COARSE_MM).min(FURTHEST_OFFSET_MM);
-            let rings = shape.outline.offset_with(grow, COARSE_MM / 4.0);
+            let grow = (strip.gap_mm.max(0.0) / 2.0 + coarse_mm).min(FURTHEST_OFFSET_MM);
+            let rings = shape.outline.offset_with(grow, coarse_mm / 4.0);
             let Some(ring) = rings.first() else { continue };
-            let grown = simplified(&ring.nodes().collect::<Vec<_>>(), COARSE_MM * 0.75);
+            let grown = simplified(&ring.nodes().collect::<Vec<_>>(), coarse_mm * 0.75);
             let as_it_is = [Way { mirrored: false, turn_rad: 0.0 }];
             let ways = if shape.ways.is_empty() { &as_it_is[..] } else { &shape.ways };
             for way in ways {
