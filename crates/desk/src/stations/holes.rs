@@ -46,6 +46,7 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         readings(ui, read, is, &["Use", "Place", "Diameter", "Scribe line"]);
         scribe_line(ui, read, number);
     }
+    grid(ui, read, session, out);
 }
 
 /// The line to scribe that the hole shares with others, in the sheet's own words.
@@ -56,7 +57,6 @@ fn scribe_line(ui: &mut Ui, read: &Read<'_>, number: usize) {
         let words = reckon::scribe::line_words(line, &read.knife.bar, read.knife.unit);
         quiet(ui, &format!("Line {}: {words}.", line.name), read.palette);
     }
-    grid(ui, read, session, out);
 }
 
 /// A row of holes, evenly spaced between the two that are chosen.
