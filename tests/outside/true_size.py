@@ -125,15 +125,41 @@ def measure_vector(pdf, numbers, name, one_page):
             check(abs(max(lying) - max(length, across)) < TRUE_MM
                   and abs(min(lying) - min(length, across)) < TRUE_MM,
                   f"{name}: cut line {width:.4f} × {height:.4f}, profile {length:.4f} × {across:.4f}")
-        holes = sorted(h["diameter_mm"] for h in numbers["holes"])
-        circles = []
-        for page in document:
-            for path in paths_by_layer(page).get("Holes", []):
-                width, height = cubic_box(path["items"])
-                circles.append((width + height) / 2)
-        check(len(circles) == len(holes), f"{name}: {len(circles)} circles for {len(holes)} holes")
-        for drawn, wanted in zip(sorted(circles), holes):
-            check(abs(drawn - wanted) < TRUE_MM, f"{name}: hole {drawn:.4f} for {wanted:.4f}")
+        measure_holes(document, numbers, name)
+
+
+def measure_holes(document, numbers, name):
+    """The holes' circles on all pages, as pymupdf reads them."""
+    holes = sorted(h["diameter_mm"] for h in numbers["holes"])
+    circles = []
+    for page in document:
+        for path in paths_by_layer(page).get("Holes", []):
+            width, height = cubic_box(path["items"])
+            circles.append((width + height) / 2)
+    check(len(circles) == len(holes), f"{name}: {len(circles)} circles for {len(holes)} holes")
+    for drawn, wanted in zip(sorted(circles), holes):
+        check(abs(drawn - wanted) < TRUE_MM, f"{name}: hole {drawn:.4f} for {wanted:.4f}")
+
+
+def measure_drilling(pdf, numbers, name):
+    """The holes of the drilling sheet: their sizes, and their spacing along the row."""
+    document = pymupdf.open(pdf)
+    drawn = [page for page in document if paths_by_layer(page).get("Holes")]
+    if len(drawn) != 1:
+        # Cut by a joint; the profile sheet shows the same holes.
+        return
+    measure_holes(document, numbers, name)
+    centres = []
+    for path in paths_by_layer(drawn[0])["Holes"]:
+        x0, y0, x1, y1 = path["box"]
+        centres.append(((x0 + x1) / 2, (y0 + y1) / 2))
+    for hole in numbers["scribe"]["holes"]:
+        if hole["hole_before"] is not None:
+            # Circles are drawn in the holes' order.
+            a, b = centres[hole["number"] - 1], centres[hole["hole_before"] - 1]
+            apart = ((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2) ** 0.5
+            check(abs(apart - hole["along_row_mm"]) < 2 * TRUE_MM,
+                  f"{name}: holes {apart:.4f} apart, told {hole['along_row_mm']:.4f}")
 
 
 def measure_raster(pdf, name, folder):
@@ -238,8 +264,16 @@ def main():
                     box = [float(v) for v in page.MediaBox]
                     size = sorted([(box[2] - box[0]) * MM_PER_POINT, (box[3] - box[1]) * MM_PER_POINT])
                     check(max(abs(a - b) for a, b in zip(size, wanted)) < 0.01, f"{name}: page of {size} mm")
+            sheets = {}
+            for sheet in ("profile", "drilling"):
+                sheets[sheet] = folder / f"{pdf.stem}-{sheet}.pdf"
+                done = run(program + ["print", str(file), "--out", str(sheets[sheet]), "--paper", paper,
+                                      "--sheets", sheet], cwd=ROOT)
+                check(done.returncode == 0, f"{name}: {done.stderr}")
+            with pikepdf.open(sheets["profile"]) as document:
                 pages = len(document.pages)
-            measure_vector(pdf, numbers, name, pages == 1)
+            measure_vector(sheets["profile"], numbers, name, pages == 1)
+            measure_drilling(sheets["drilling"], numbers, f"{name}, drilling")
             if i < 4 or paper == "letter":
                 measure_raster(pdf, name, folder)
     print(f"{passed} passed, {failed} failed")

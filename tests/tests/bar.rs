@@ -64,11 +64,12 @@ fn the_json_of_a_bar_is_documented_and_adds_up() {
     let holes = bar["blanks"][1]["chain_centres_mm"].as_array().unwrap();
     assert!(holes.len() > 40, "{}", holes.len());
     // As many as the bar takes: one more does not go on it.
-    let fill = bench.json(&["bar", "@a.blank.json", "--fill", "--length", "1 m", "--json"]);
+    let fill = bench.json(&["bar", "@a.blank.json", "--fill", "--length", "1000 mm", "--json"]);
     assert_eq!(fill["bars"].as_array().unwrap().len(), 1);
     let count = fill["count"].as_u64().unwrap();
     let more = (count + 1).to_string();
-    let two = bench.json(&["bar", "@a.blank.json", "--copies", &more, "--length", "1 m", "--json"]);
+    let two =
+        bench.json(&["bar", "@a.blank.json", "--copies", &more, "--length", "1000 mm", "--json"]);
     assert_eq!(two["bars"].as_array().unwrap().len(), 2, "{count}");
 }
 

@@ -41,7 +41,7 @@ fn a_finding_set_aside_is_told_with_its_reason_and_no_longer_stops() {
     bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
     let text = fs::read_to_string(bench.path("a.blank.json")).unwrap();
     // A bar too narrow for any turn.
-    let narrow = text.replace("\"width_mm\": 38.1", "\"width_mm\": 20");
+    let narrow = text.replace("\"width_mm\": 38.1", "\"width_mm\": 30");
     write(&bench, "b.blank.json", &narrow);
     assert_eq!(bench.run(&["check", "@b.blank.json"]).code, 1);
     let aside = r#""set_aside": [ { "rule": "off-the-bar", "parts": ["bar"], "reason": "only a card template" },

@@ -13,17 +13,22 @@ pub struct Aside {
     reason: String,
 }
 
+/// What the button at a finding says.
+pub(crate) fn words(finding: &Finding) -> &'static str {
+    if finding.set_aside.is_some() { "Take up again" } else { "Set aside…" }
+}
+
 /// The button at a finding: sets it aside, or takes it up again.
 pub(crate) fn button(ui: &mut Ui, finding: &Finding, session: &mut Session, out: &mut Commands) {
     if finding.set_aside.is_some() {
         let about = "Let it count again.";
-        if ui.button("Take up again").on_hover_text(about).clicked() {
+        if ui.button(words(finding)).on_hover_text(about).clicked() {
             out.edit(finding.taken_up());
         }
         return;
     }
     let about = "Say why it may be so; it is kept in the blank and printed, but no longer stops.";
-    if ui.button("Set aside…").on_hover_text(about).clicked() {
+    if ui.button(words(finding)).on_hover_text(about).clicked() {
         session.aside = Some(Aside { finding: finding.clone(), reason: String::new() });
     }
 }

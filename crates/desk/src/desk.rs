@@ -261,7 +261,9 @@ impl Desk {
             || self.session.matching
             || self.session.shop.is_some()
             || self.session.aside.is_some()
-            || !self.session.found.is_empty();
+            || !self.session.found.is_empty()
+            // An open menu takes Escape and whatever is typed.
+            || egui::Popup::is_any_open(ui.ctx());
         if asked || canvas::escape(ui, &mut self.session, &mut self.commands) {
             return;
         }

@@ -5,7 +5,10 @@ use crate::canvas::Read;
 use crate::command::{Commands, Wish};
 use crate::session::{Aim, Session};
 use crate::theme::{Palette, bold};
-use egui::{Color32, Pos2, RichText, ScrollArea, Sense, Shape, Stroke, Ui, pos2, vec2};
+use egui::{
+    Align, Color32, FontId, Layout, Pos2, RichText, ScrollArea, Sense, Shape, Stroke, Ui, pos2,
+    vec2,
+};
 use reckon::{Finding, Severity};
 
 /// The findings, the gravest first.
@@ -22,41 +25,97 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
         });
         return;
     }
+    let words = findings.iter().map(|finding| wide(ui, &word(finding), bold(15.5)));
+    let words = words.fold(0.0, f32::max).ceil();
     let rows = ScrollArea::vertical().auto_shrink([false, true]).id_salt("findings");
     rows.show(ui, |ui| {
         for (i, finding) in findings.iter().enumerate() {
-            ui.push_id((i, finding.rule), |ui| row(ui, finding, read, session, out));
+            ui.push_id((i, finding.rule), |ui| row(ui, finding, words, read, session, out));
         }
     });
 }
 
-fn row(ui: &mut Ui, finding: &Finding, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
-    ui.horizontal_top(|ui| {
-        let severity = if finding.set_aside.is_some() { Severity::Note } else { finding.severity };
-        sign(ui, Some(severity), read.palette);
-        let word = crate::notices::capitalised(finding.word().to_owned());
-        let word = word.trim_end_matches('.').to_owned();
-        ui.label(RichText::new(word).font(bold(15.5)).color(colour(severity, read.palette)));
-        let room = if finding.remedy.is_some() { 310.0 } else { 120.0 };
-        ui.scope(|ui| {
-            ui.set_max_width((ui.available_width() - room).max(160.0));
-            let sentence = egui::Label::new(finding.told()).wrap().sense(Sense::click());
-            let mut response = ui.add(sentence).on_hover_cursor(egui::CursorIcon::PointingHand);
-            if !finding.limit_source.is_empty() {
-                response =
-                    response.on_hover_text(format!("The limit is {}.", finding.limit_source));
-            }
-            if response.clicked() {
-                go_to(finding, read, session);
-            }
-        });
-        if let Some(remedy) = finding.remedy.as_ref().filter(|_| finding.set_aside.is_none())
+/// Its severity as a word.
+fn word(finding: &Finding) -> String {
+    crate::notices::sentence_start(finding.word())
+}
+
+/// How wide words are, points.
+fn wide(ui: &Ui, words: &str, font: FontId) -> f32 {
+    ui.painter().layout_no_wrap(words.to_owned(), font, Color32::PLACEHOLDER).size().x
+}
+
+/// Something in a column of this width.
+fn column<T>(ui: &mut Ui, wide: f32, add: impl FnOnce(&mut Ui) -> T) -> T {
+    ui.allocate_ui_with_layout(vec2(wide, 0.0), Layout::top_down(Align::Min), |ui| {
+        ui.set_width(wide);
+        add(ui)
+    })
+    .inner
+}
+
+/// Sign, word, sentence, buttons: each in its column, the buttons below where there is no room.
+fn row(
+    ui: &mut Ui,
+    finding: &Finding,
+    words: f32,
+    read: &Read<'_>,
+    session: &mut Session,
+    out: &mut Commands,
+) {
+    let remedy = finding.remedy.as_ref().filter(|_| finding.set_aside.is_none());
+    let remedies = remedy.map(|remedy| remedy.words.as_str());
+    let buttons: f32 = [Some(crate::aside::words(finding)), remedies]
+        .into_iter()
+        .flatten()
+        .map(|words| {
+            let font = FontId::proportional(15.5);
+            wide(ui, words, font)
+                + 2.0 * ui.spacing().button_padding.x
+                + ui.spacing().item_spacing.x
+        })
+        .sum();
+    let narrow = ui.available_width() - buttons < 480.0;
+    let mut act = |ui: &mut Ui, session: &mut Session| {
+        if let Some(remedy) = remedy
             && ui.button(&remedy.words).clicked()
         {
             out.push(Wish::Edit(vec![remedy.edit.clone()]));
         }
         crate::aside::button(ui, finding, session, out);
+    };
+    ui.horizontal_top(|ui| {
+        let severity = if finding.set_aside.is_some() { Severity::Note } else { finding.severity };
+        sign(ui, Some(severity), read.palette);
+        column(ui, words, |ui| {
+            let colour = colour(severity, read.palette);
+            ui.label(RichText::new(word(finding)).font(bold(15.5)).color(colour));
+        });
+        let beside = if narrow { 0.0 } else { buttons + 8.0 };
+        let room = (ui.available_width() - beside).max(160.0);
+        column(ui, room, |ui| sentence(ui, finding, read, session));
+        if !narrow {
+            act(ui, session);
+        }
     });
+    if narrow {
+        ui.horizontal(|ui| {
+            ui.add_space(18.0 + words + 2.0 * ui.spacing().item_spacing.x);
+            act(ui, session);
+        });
+    }
+}
+
+/// The sentence; a click on it goes to the place.
+fn sentence(ui: &mut Ui, finding: &Finding, read: &Read<'_>, session: &mut Session) {
+    let label = egui::Label::new(finding.told()).wrap().sense(Sense::click());
+    let mut response = ui.add(label).on_hover_cursor(egui::CursorIcon::PointingHand);
+    if !finding.limit_source.is_empty() {
+        response = response.on_hover_text(format!("The limit is {}.", finding.limit_source));
+    }
+    if response.clicked() {
+        go_to(finding, read, session);
+    }
 }
 
 /// Chooses what a finding is about and looks there.

@@ -6,7 +6,7 @@ use crate::open::Open;
 use crate::session::Session;
 use crate::theme::{Palette, bold};
 use crate::{Purpose, Settings};
-use egui::{Button, RichText, Sense, Stroke, Ui, vec2};
+use egui::{Button, RichText, ScrollArea, Sense, Stroke, Ui, vec2};
 
 /// What the menus need to know.
 pub(crate) struct Told<'a> {
@@ -22,12 +22,17 @@ pub(crate) fn bar(ui: &mut Ui, told: &Told<'_>, out: &mut Commands) {
         for menu in Menu::ALL {
             ui.menu_button(menu.name(), |ui| {
                 ui.set_min_width(230.0);
-                for row in TABLE.iter().filter(|row| row.menu == menu) {
-                    entry(ui, row, told, out);
-                    if row.command == Command::Open {
-                        recents(ui, told, out);
+                ui.spacing_mut().item_spacing.y = 1.0;
+                // Between the row of menus and the window's foot; what is longer scrolls.
+                let room = ui.ctx().content_rect().height() - 64.0;
+                ScrollArea::vertical().max_height(room).show(ui, |ui| {
+                    for row in TABLE.iter().filter(|row| row.menu == menu) {
+                        entry(ui, row, told, out);
+                        if row.command == Command::Open {
+                            recents(ui, told, out);
+                        }
                     }
-                }
+                });
             });
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {

@@ -1,6 +1,6 @@
 //! From a knife to its printed pages: the same for the Paper station and for the PDF.
 
-use drawing::views;
+use drawing::{Mark, lettering, views};
 use knife::Knife;
 use paper::{Heading, Meta, Page, Paper, PaperError, Setup, Sheet};
 use reckon::{Nest, NestBar, Reckoning};
@@ -101,6 +101,30 @@ pub fn pages(
 ) -> Result<Vec<Page>, PaperError> {
     let heading = Heading { name: knife.name.clone(), date, trim: "no trim".to_owned() };
     paper::lay_out(sheets, &Setup::new(Paper::named(paper)?, heading))
+}
+
+/// What to say when the pages hold signs that the lettering doesn't have; `None` when it has all.
+pub fn missing_signs(pages: &[Page]) -> Option<String> {
+    let labels = pages.iter().flat_map(|page| &page.drawing.items);
+    let mut missing: Vec<char> = labels
+        .filter_map(|item| match &item.mark {
+            Mark::Text(label) => Some(lettering::missing(&label.text)),
+            _ => None,
+        })
+        .flatten()
+        .collect();
+    missing.sort_unstable();
+    missing.dedup();
+    if missing.is_empty() {
+        return None;
+    }
+    let told: Vec<String> = missing.iter().take(8).map(|sign| format!("\"{sign}\"")).collect();
+    let more = if missing.len() > told.len() { " and others" } else { "" };
+    Some(format!(
+        "the lettering has no sign for {}{more}: \"{}\" is printed there",
+        told.join(", "),
+        lettering::UNKNOWN
+    ))
 }
 
 /// The pages as a PDF.

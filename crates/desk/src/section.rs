@@ -26,10 +26,11 @@ const NEAR: f32 = 90.0;
 /// still while the pointer goes along.
 const ZOOMS: [f64; 9] = [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 12.0];
 
-/// Where the panel lies: in the corner above the knife on edge; nowhere on a small canvas.
+/// Where the panel lies: in the upper corner, where nothing moves when findings come and go;
+/// nowhere on a small canvas.
 pub(crate) fn place(canvas: Rect) -> Option<Rect> {
     let room = canvas.width() >= 2.0 * SIZE.x && canvas.height() >= 1.5 * SIZE.y;
-    room.then(|| Rect::from_min_max(canvas.max - SIZE, canvas.max))
+    room.then(|| Rect::from_min_size(pos2(canvas.max.x - SIZE.x, canvas.min.y), SIZE))
 }
 
 /// Whether something is dragged so near the panel that its figures would lie under it.
@@ -93,7 +94,7 @@ pub(crate) fn panel(
 ) {
     let p = read.palette;
     ui.interact(rect, ui.make_persistent_id("section panel"), Sense::click_and_drag());
-    let corner = CornerRadius { nw: 10, ..CornerRadius::ZERO };
+    let corner = CornerRadius { sw: 10, ..CornerRadius::ZERO };
     ui.painter().rect(rect, corner, p.rule, Stroke::new(1.0, p.hair), egui::StrokeKind::Inside);
     let inner = rect.shrink2(vec2(12.0, 8.0));
     let mut inside = ui.new_child(UiBuilder::new().max_rect(inner));

@@ -183,7 +183,7 @@ impl Palette {
             Pen::Scale => (self.scribed_soft, 1.0, &[7.0, 4.0]),
             Pen::Centre => (self.centre, 0.9, &[16.0, 4.0, 2.5, 4.0]),
             Pen::Bar => (self.centre, 1.2, &[]),
-            Pen::Waste => (self.centre, 1.1, &[]),
+            Pen::Waste => (self.scribed_soft, 1.1, &[]),
             _ => (self.scribed_soft, 1.0, &[]),
         };
         Ink { colour, width, dashes: dashes.to_vec() }

@@ -17,6 +17,8 @@ mod idle;
 #[cfg(feature = "pixels")]
 #[path = "desk/pixels.rs"]
 mod pixels;
+#[path = "desk/shop.rs"]
+mod shop;
 
 struct Bench {
     desk: Desk,

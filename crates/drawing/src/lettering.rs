@@ -54,6 +54,15 @@ pub fn spelled(text: &str) -> Cow<'_, str> {
     Cow::Owned(text.chars().map(near).collect())
 }
 
+/// The signs of a text that the shipped faces show as [`UNKNOWN`], each once.
+pub fn missing(text: &str) -> Vec<char> {
+    let mut missing: Vec<char> =
+        text.chars().filter(|sign| !has(*sign) && near(*sign) == UNKNOWN).collect();
+    missing.sort_unstable();
+    missing.dedup();
+    missing
+}
+
 /// Whether the shipped faces have this sign.
 pub fn has(sign: char) -> bool {
     TABLE.contains_key(&sign)
@@ -141,6 +150,7 @@ mod tests {
         }
         assert_eq!(spelled("⌀6 → 7\u{2009}mm"), "Ø6 › 7 mm");
         assert_eq!(spelled("刀"), "?");
+        assert_eq!(missing("刀? → 刀\n"), ['刀']);
     }
 
     #[test]

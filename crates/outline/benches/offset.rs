@@ -7,8 +7,8 @@ use std::hint::black_box;
 use std::time::{Duration, Instant};
 
 use criterion::{Criterion, criterion_group};
-use outline::Outline;
-use outline::kurbo::{BezPath, CubicBez, PathSeg, Point, Vec2};
+use outline::kurbo::{self, BezPath, CubicBez, PathEl, PathSeg, Point, Vec2};
+use outline::{OFFSET_TOLERANCE_MM, Outline};
 
 const DISTANCES_MM: [f64; 3] = [-1.0, 3.5, 6.0];
 
@@ -99,32 +99,70 @@ fn offsets(c: &mut Criterion) {
     }
 }
 
-/// Prints the least time of single runs within a tenth of a second, in milliseconds: what a
-/// comparison in turns with another library wants on a machine that has other things to do.
+/// The corners of an outline flattened by kurbo.
+fn flattened(outline: &Outline) -> Vec<Point> {
+    let mut corners = Vec::new();
+    kurbo::flatten(outline.to_path().iter(), OFFSET_TOLERANCE_MM, |el| match el {
+        PathEl::MoveTo(p) | PathEl::LineTo(p) => corners.push(p),
+        _ => {}
+    });
+    corners.dedup();
+    if corners.len() > 1 && corners.first() == corners.last() {
+        corners.pop();
+    }
+    corners
+}
+
+/// The least time of single runs within a tenth of a second, in milliseconds.
+fn least<T>(run: impl Fn() -> T) -> f64 {
+    let (start, mut least) = (Instant::now(), f64::INFINITY);
+    while start.elapsed() < Duration::from_millis(100) {
+        let once = Instant::now();
+        drop(black_box(run()));
+        least = least.min(once.elapsed().as_secs_f64());
+    }
+    least * 1e3
+}
+
+/// What a comparison in turns with another library wants on a machine that has other things
+/// to do, for one outline and distance: the least times of the offset of its curves, of
+/// flattening it by kurbo, and of the offset of the polygon that comes of that.
 #[expect(clippy::print_stdout, reason = "that is what it is run for")]
-fn least(wanted: &str) {
+fn print_least(wanted: &str) {
     for (name, outline) in outlines() {
         for distance_mm in DISTANCES_MM {
-            if title(&name, distance_mm) != wanted {
-                continue;
+            if title(&name, distance_mm) == wanted {
+                let polygon = Outline::polygon(&flattened(&outline)).expect("a ring");
+                let curves = least(|| black_box(&outline).offset(black_box(distance_mm)));
+                let flattening = least(|| flattened(black_box(&outline)));
+                let lines = least(|| black_box(&polygon).offset(black_box(distance_mm)));
+                println!("{curves} {flattening} {lines}");
             }
-            let (start, mut least) = (Instant::now(), f64::INFINITY);
-            while start.elapsed() < Duration::from_millis(100) {
-                let once = Instant::now();
-                drop(black_box(black_box(&outline).offset(black_box(distance_mm))));
-                least = least.min(once.elapsed().as_secs_f64());
-            }
-            println!("{}", least * 1e3);
         }
+    }
+}
+
+/// Prints the corners of an outline flattened by kurbo, one a line.
+#[expect(clippy::print_stdout, reason = "that is what it is run for")]
+fn print_flattened(wanted: &str) {
+    for (_, outline) in outlines().into_iter().filter(|(name, _)| name == wanted) {
+        flattened(&outline).iter().for_each(|p| println!("{} {}", p.x, p.y));
     }
 }
 
 criterion_group!(benches, offsets);
 
 fn main() {
-    let mut arguments = std::env::args().skip_while(|a| a != "--least").skip(1);
-    if let Some(wanted) = arguments.next() {
-        return least(&wanted);
+    let arguments: Vec<String> = std::env::args().collect();
+    let after = |word: &str| {
+        let at = arguments.iter().position(|a| a == word)?;
+        arguments.get(at + 1)
+    };
+    if let Some(wanted) = after("--least") {
+        return print_least(wanted);
+    }
+    if let Some(wanted) = after("--flattened") {
+        return print_flattened(wanted);
     }
     benches();
     Criterion::default().configure_from_args().final_summary();

@@ -119,6 +119,7 @@ pub fn pack(
 ) -> Packing {
     let mut search = beam::Search::new(shapes, wanted, strip, effort, go_on);
     let best = search.best();
+    let best = search.polished(shapes, &best);
     let found = search.packing(&best);
     Packing { steps: search.steps(), ..found }
 }

@@ -354,3 +354,67 @@ fn what_cannot_be_printed_is_told() {
     assert_eq!(lay_out(&[bare(Drawing::new())], &setup).unwrap().len(), 1);
     assert!(lay_out(&[], &setup).unwrap().is_empty());
 }
+
+/// Tables, as wide as this and each of its own height.
+fn with_tables(main: Drawing, wide: f64, heights: &[f64]) -> Sheet {
+    let table = |(k, height): (usize, &f64)| {
+        let mut drawing = Drawing::new();
+        drawing.rect(Pen::Frame, Rect::new(0.0, 0.0, wide, *height));
+        drawing.text(Pen::Lettering, Label::new(format!("table {k}"), Point::new(2.0, 2.0), 3.0));
+        drawing
+    };
+    let inserts = heights.iter().enumerate().map(table).collect();
+    Sheet { inserts, notes: vec!["Mind the note.".into()], ..bare(main) }
+}
+
+fn labelled(page: &Page, text: &str) -> bool {
+    page.drawing.items.iter().any(|item| match &item.mark {
+        Mark::Text(label) => label.text == text,
+        _ => false,
+    })
+}
+
+#[test]
+fn a_table_stands_beside_the_drawing_where_there_is_room() {
+    let sheet = with_tables(strip(150.0, 20.0), 100.0, &[30.0]);
+    let pages = lay_out(&[sheet], &demo::setup("a4")).unwrap();
+    assert_eq!(pages.len(), 1);
+    assert!(labelled(&pages[0], "table 0"));
+}
+
+#[test]
+fn tables_go_on_pages_of_their_own_and_stay_whole() {
+    for (long, paper) in [(200.0, "letter"), (600.0, "a4"), (230.0, "a5")] {
+        let heights = [60.0, 60.0, 80.0, 30.0];
+        let sheet = with_tables(strip(long, 40.0), 160.0, &heights);
+        let pages = lay_out(&[sheet], &demo::setup(paper)).unwrap();
+        for (k, height) in heights.iter().enumerate() {
+            let whole = pages.iter().filter(|page| {
+                let framed = page.drawing.items.iter().any(|item| match &item.mark {
+                    Mark::Path(path) => {
+                        let size = path.bounding_box().size();
+                        (size.width - 160.0).abs() < 1e-6 && (size.height - height).abs() < 1e-6
+                    }
+                    _ => false,
+                });
+                framed && labelled(page, &format!("table {k}"))
+            });
+            assert_eq!(whole.count(), 1, "table {k} on {paper}");
+        }
+        assert!(pages.iter().any(|page| labelled(page, "Mind the note.")), "{paper}");
+        let numbers: Vec<usize> = pages.iter().map(|page| page.number).collect();
+        assert_eq!(numbers, (1..=pages.len()).collect::<Vec<_>>());
+        for page in &pages {
+            let inside = Rect::from_origin_size((0.0, 0.0), page.size_mm).inflate(-9.5, -9.5);
+            let ink = paper::extent(&page.drawing).unwrap();
+            assert!(inside.union(ink) == inside, "{paper}: {ink:?} off the page");
+        }
+    }
+}
+
+/// A plain strip of steel.
+fn strip(length_mm: f64, width_mm: f64) -> Drawing {
+    let mut drawing = Drawing::new();
+    drawing.rect(Pen::Cut, Rect::new(0.0, 0.0, length_mm, width_mm));
+    drawing
+}

@@ -191,6 +191,18 @@ impl Nest {
     }
 }
 
+impl NestBlank {
+    /// Turned over with its whole bar, about the bar's middle line: what lay on one face lies on
+    /// the other, and nothing comes nearer to anything.
+    fn turn_over(&mut self, width_mm: f64) {
+        let over = Affine::new([1.0, 0.0, 0.0, -1.0, 0.0, width_mm]);
+        self.bar_from_knife = over * self.bar_from_knife;
+        self.flipped = !self.flipped;
+        self.turn_deg = signed_deg(-self.turn_deg.to_radians());
+        self.across_mm = (width_mm - self.across_mm.1, width_mm - self.across_mm.0);
+    }
+}
+
 /// Lays blanks on bars of one kind. `go_on` is told how far the search is, and may stop it; the
 /// best laying so far is then given.
 ///
@@ -302,6 +314,10 @@ impl Plan {
                 }
             })
             .collect();
+        let mut blanks = blanks;
+        if 2 * blanks.iter().filter(|blank| blank.flipped).count() > blanks.len() {
+            blanks.iter_mut().for_each(|blank| blank.turn_over(self.strip.width_mm));
+        }
         let end_mm = blanks.iter().fold(0.0_f64, |end, blank| end.max(blank.along_mm.1));
         // Up to the saw cut that parts the offcut; the last margin, when the bar ends there.
         let whole = self.strip.length_mm.is_finite();

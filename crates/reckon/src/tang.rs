@@ -1,14 +1,16 @@
 //! The tang's sections across the blade axis, whole and at its holes.
 
 use crate::ProfileFigures;
-use knife::{HoleId, HoleKind, Knife};
+use knife::{Hole, HoleId, HoleKind, Knife};
 use kurbo::{Line, Point};
 use outline::Outline;
 
 /// Steps over the tang in search of its narrowest whole section.
-const STEPS: u32 = 400;
-/// Steps over one hole in search of the weakest section through it.
-const HOLE_STEPS: u32 = 64;
+const STEPS: u32 = 200;
+/// Steps over one hole, an even number, in search of the weakest section through it.
+const HOLE_STEPS: u32 = 16;
+/// With more nodes times holes than this, only the largest holes are looked at.
+const MOST_WORK: usize = 400_000;
 
 /// A section across the blade axis.
 #[derive(Clone, Debug, PartialEq)]
@@ -73,7 +75,8 @@ pub(crate) fn figures(
         .max_by(|a, b| (a * sense).total_cmp(&(b * sense)))?;
     let range = if front < rear { front..=rear } else { rear..=front };
     let at = |x: f64| tang_section(knife, outline, x);
-    let pierced: Vec<TangSection> = (knife.holes.iter())
+    let pierced: Vec<TangSection> = largest_holes(knife, outline)
+        .into_iter()
         .flat_map(|hole| {
             let reach = hole.diameter_mm / 2.0;
             let step = move |i| f64::from(i) / f64::from(HOLE_STEPS);
@@ -105,6 +108,14 @@ pub(crate) fn figures(
     })?;
     let (from_x_mm, to_x_mm) = (front, rear);
     Some(TangFigures { from_x_mm, to_x_mm, least_width, least_stiff, narrowest_whole })
+}
+
+/// The holes, the largest first; of very many in an outline of very many nodes, the largest only.
+fn largest_holes<'k>(knife: &'k Knife, outline: &Outline) -> Vec<&'k Hole> {
+    let mut holes: Vec<&Hole> = knife.holes.iter().collect();
+    holes.sort_by(|a, b| b.diameter_mm.total_cmp(&a.diameter_mm));
+    holes.truncate((MOST_WORK / outline.segs().len()).max(8));
+    holes
 }
 
 /// The section across the blade axis at `x_mm`, less the holes there; `None` where there is no

@@ -49,6 +49,9 @@ pub(super) fn run(
         out.display()
     );
     let mut err = String::new();
+    if let Some(missing) = printing::missing_signs(&pages) {
+        let _ = writeln!(err, "blankwright: {missing}");
+    }
     if reckoning.stops() > 0 {
         let _ = writeln!(
             err,

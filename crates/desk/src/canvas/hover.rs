@@ -5,7 +5,7 @@ use crate::Derived;
 use crate::figures::{Figure, at_pointer};
 use crate::session::Session;
 use crate::theme::{Palette, figures};
-use egui::{Align2, Color32, Pos2, Rect, Stroke, Ui, pos2, vec2};
+use egui::{Align2, Color32, Id, Pos2, Rect, Stroke, Ui, pos2, vec2};
 use outline::Nearest;
 use units::LengthUnit;
 
@@ -60,6 +60,24 @@ pub(crate) fn measure(ui: &Ui, from: Pos2, to: Pos2, palette: &Palette) {
     }
 }
 
+/// Tells where no tag is to stand, because something lies over it there.
+pub(crate) fn keep_clear(ui: &Ui, panel: Option<Rect>) {
+    ui.data_mut(|data| data.insert_temp(kept_clear(), panel));
+}
+
+fn kept_clear() -> Id {
+    Id::unique("no tag stands here")
+}
+
+/// The box beside or below a panel in the upper right corner, whichever is nearer.
+fn beside(rect: Rect, panel: Rect) -> Rect {
+    if !rect.intersects(panel) {
+        return rect;
+    }
+    let (left, down) = (rect.max.x + 4.0 - panel.min.x, panel.max.y + 4.0 - rect.min.y);
+    rect.translate(if left < down { vec2(-left, 0.0) } else { vec2(0.0, down) })
+}
+
 /// A small tag with figures, kept on the canvas. Tells where it stands.
 pub(crate) fn tag(ui: &Ui, at: Pos2, align: Align2, words: &str, palette: &Palette) -> Rect {
     tag_clear_of(ui, at, align, words, palette, &[])
@@ -84,10 +102,27 @@ pub(crate) fn tag_clear_of(
         (room.min.y - rect.min.y).max(0.0) - (rect.max.y - room.max.y).max(0.0),
     );
     rect = rect.translate(push);
+    if let Some(panel) = ui.data(|data| data.get_temp(kept_clear())).flatten() {
+        rect = beside(rect, panel);
+    }
     while let Some(other) = others.iter().find(|other| other.intersects(rect)) {
         rect = rect.translate(vec2(0.0, other.max.y + 3.0 - rect.min.y));
     }
     painter.rect_filled(rect, 5.0, palette.tag);
     painter.galley(pos2(rect.min.x + 7.0, rect.min.y + 4.0), galley, palette.tag_text);
     rect
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_tag_goes_the_nearer_way_out_of_a_panel() {
+        let panel = Rect::from_min_size(pos2(600.0, 100.0), vec2(300.0, 190.0));
+        let tag = |x, y| Rect::from_min_size(pos2(x, y), vec2(120.0, 60.0));
+        assert_eq!(beside(tag(100.0, 100.0), panel), tag(100.0, 100.0));
+        assert_eq!(beside(tag(500.0, 120.0), panel), tag(476.0, 120.0));
+        assert_eq!(beside(tag(700.0, 260.0), panel), tag(700.0, 294.0));
+    }
 }

@@ -95,16 +95,17 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     session.see(session.station == Station::Bar);
     let before = session.canvas.replace(rect);
     let camera = session.camera.map(|camera| held_still(camera, before, rect));
-    let camera = camera.unwrap_or_else(|| Camera::fitting(aim_box(read, session), rect));
-    let mut view = View { rect, camera };
-    look(&mut view, aim_box(read, session), read.settings, session, ui.ctx().pixels_per_point());
+    let panel = section::place(rect).filter(|_| read.settings.section);
+    let fitted = fitted(aim_box(read, session), rect, panel);
+    let mut view = View { rect, camera: camera.unwrap_or(fitted) };
+    look(&mut view, fitted, read.settings, session, ui.ctx().pixels_per_point());
     let response = ground(ui, rect, "Canvas");
     let moved = steer(ui, &response, view, session);
     view.camera = moved;
     session.camera = Some(view.camera);
     let sight = Sight { view, bar_from_knife: read.knife.bar.placement.bar_from_knife() };
-    let panel = section::place(rect).filter(|_| read.settings.section);
     let panel = panel.filter(|panel| !section::in_the_way(ui, *panel, session));
+    hover::keep_clear(ui, panel);
     let covered = |pos: &Pos2| panel.is_some_and(|panel| panel.contains(*pos));
     session.pointer = response
         .contains_pointer()
@@ -145,6 +146,26 @@ fn held_still(camera: Camera, before: Option<Rect>, now: Rect) -> Camera {
     Camera { centre: camera.centre + by, ..camera }
 }
 
+/// The camera that shows all of `bounds`, clear of the panel in the upper corner.
+fn fitted(bounds: kurbo::Rect, rect: Rect, panel: Option<Rect>) -> Camera {
+    let camera = Camera::fitting(bounds, rect);
+    let Some(panel) = panel else { return camera };
+    let view = View { rect, camera };
+    let corner = Point::new(bounds.x1, bounds.y1);
+    let shown = Rect::from_two_pos(view.ui_from_mm(bounds.origin()), view.ui_from_mm(corner));
+    if !shown.intersects(panel) {
+        return camera;
+    }
+    // As little lower as it must be; or as near as there is room below the panel.
+    let by = panel.max.y - shown.min.y;
+    if shown.max.y + by <= rect.max.y {
+        return view.panned(egui::vec2(0.0, by));
+    }
+    let room = rect.with_min_y(panel.max.y);
+    let view = View { rect, camera: Camera::fitting(bounds, room) };
+    view.panned(room.center() - rect.center())
+}
+
 /// The ground on which everything lies.
 pub(crate) fn ground(ui: &Ui, rect: Rect, name: &str) -> Response {
     let id = ui.make_persistent_id(name);
@@ -162,14 +183,14 @@ pub(crate) fn ground(ui: &Ui, rect: Rect, name: &str) -> Response {
 /// Goes where it was asked to look.
 pub(crate) fn look(
     view: &mut View,
-    bounds: kurbo::Rect,
+    fitted: Camera,
     settings: &Settings,
     session: &mut Session,
     pixels_per_point: f32,
 ) {
     match session.aim.take() {
         None => {}
-        Some(Aim::Fit) => view.camera = Camera::fitting(bounds, view.rect),
+        Some(Aim::Fit) => view.camera = fitted,
         Some(Aim::TrueSize) => {
             let dots = settings.pixels_per_mm.unwrap_or(UNMATCHED_PER_MM);
             view.camera = view.camera.at_zoom(dots / f64::from(pixels_per_point));
@@ -496,6 +517,22 @@ pub(crate) fn escape(ui: &Ui, session: &mut Session, out: &mut Commands) -> bool
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_fitted_is_clear_of_the_panel() {
+        let blank = kurbo::Rect::new(0.0, 0.0, 220.0, 36.0);
+        for height in [500.0, 400.0, 320.0] {
+            let rect = Rect::from_min_size(pos2(24.0, 108.0), egui::vec2(940.0, height));
+            let panel = section::place(rect).unwrap();
+            let view = View { rect, camera: fitted(blank, rect, Some(panel)) };
+            let corner = view.ui_from_mm(Point::new(220.0, 36.0));
+            let shown = Rect::from_two_pos(view.ui_from_mm(Point::ORIGIN), corner);
+            assert!(!shown.shrink(0.1).intersects(panel), "{height}: {shown:?} {panel:?}");
+            assert!(rect.contains_rect(shown));
+        }
+        let rect = Rect::from_min_size(pos2(0.0, 0.0), egui::vec2(940.0, 545.0));
+        assert_eq!(fitted(blank, rect, section::place(rect)), Camera::fitting(blank, rect));
+    }
 
     #[test]
     fn nothing_moves_when_only_the_foot_of_the_canvas_does() {

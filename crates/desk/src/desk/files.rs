@@ -107,6 +107,7 @@ impl Desk {
         let counted =
             if pages.len() == 1 { "1 page".to_owned() } else { format!("{} pages", pages.len()) };
         let stops = self.derived.reckoning.stops();
+        let missing = printing::missing_signs(pages);
         match printing::pdf(&knife, pages) {
             Err(why) => self.session.notices.say(why.to_string()),
             Ok(bytes) => match host.write(path, &bytes) {
@@ -117,6 +118,9 @@ impl Desk {
                          rulers and the square before you trust it.",
                         path.display()
                     );
+                    if let Some(missing) = missing {
+                        words.push_str(&format!(" But {missing}."));
+                    }
                     if stops > 0 {
                         words.push_str(" A finding says stop: don't cut steel by it.");
                     }

@@ -1,7 +1,7 @@
 //! The shop card's page for forge, quench tank and oven.
 
 use super::Card;
-use crate::stations::{heading, quiet};
+use crate::stations::{heading, quiet, ticked};
 use egui::Ui;
 use reckon::shop::Chamber;
 
@@ -23,6 +23,7 @@ fn one(ui: &mut Ui, card: &mut Card<'_>, what: &str, now: Option<Chamber>) -> Op
     let word = what.split([' ', ',']).next().unwrap_or(what);
     let mut chamber = now;
     ui.horizontal(|ui| {
+        ticked(ui, card.palette());
         let new_box = Chamber::Box { width_mm: 200.0, height_mm: 150.0, length_mm: 300.0 };
         let new_tube = Chamber::Round { diameter_mm: 60.0, length_mm: 250.0 };
         let is_box = matches!(now, Some(Chamber::Box { .. }));

@@ -17,7 +17,7 @@ use reckon::Shop;
 use units::LengthUnit;
 
 /// One page of the card.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum ShopPage {
     /// Drills.
     #[default]
@@ -125,7 +125,8 @@ pub(crate) fn ui(ui: &Ui, read: &Read<'_>, session: &mut Session, out: &mut Comm
         });
         ui.separator();
         let high = (screen.height() - 250.0).clamp(120.0, 460.0);
-        ScrollArea::vertical().max_height(high).min_scrolled_height(high).show(ui, |ui| {
+        let page_area = ScrollArea::vertical().max_height(high).min_scrolled_height(high);
+        page_area.auto_shrink(false).id_salt(page).show(ui, |ui| {
             let mut card = Card { shop: &mut shop, read, drafts: &mut session.drafts };
             match page {
                 ShopPage::Drills => tools::drills(ui, &mut card),
@@ -146,6 +147,21 @@ pub(crate) fn ui(ui: &Ui, read: &Read<'_>, session: &mut Session, out: &mut Comm
         out.push(Wish::Shop(Box::new(shop)));
     }
 }
+
+/// A field with something beside it.
+fn beside<T>(ui: &mut Ui, field: impl FnOnce(&mut Ui) -> T, more: impl FnOnce(&mut Ui)) -> T {
+    ui.horizontal_top(|ui| {
+        let wide = (ui.available_width() - BESIDE).max(200.0);
+        let room = egui::vec2(wide, ui.spacing().interact_size.y);
+        let given = ui.allocate_ui(room, |ui| ui.vertical(field).inner).inner;
+        more(ui);
+        given
+    })
+    .inner
+}
+
+/// Room beside a field, points.
+const BESIDE: f32 = 250.0;
 
 /// A list of things to add, told by their names; which was chosen.
 fn add(ui: &mut Ui, words: &str, names: impl Iterator<Item = String>) -> Option<usize> {

@@ -1,7 +1,7 @@
 //! The shop card's page for papers and printers.
 
 use super::{Card, remove};
-use crate::stations::{heading, quiet};
+use crate::stations::{heading, quiet, ticked};
 use egui::Ui;
 use reckon::shop::Printer;
 use reckon::tables::Tables;
@@ -9,6 +9,7 @@ use reckon::tables::Tables;
 pub(super) fn page(ui: &mut Ui, card: &mut Card<'_>) {
     heading(ui, "Paper on hand", card.palette());
     ui.horizontal_wrapped(|ui| {
+        ticked(ui, card.palette());
         for paper in Tables::built_in().papers() {
             let mut has = card.shop.papers.contains(&paper.name);
             let words = crate::notices::capitalised(paper.name.clone());

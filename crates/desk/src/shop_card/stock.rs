@@ -1,6 +1,6 @@
 //! The shop card's page for pin stock and bars.
 
-use super::{Card, add, remove};
+use super::{Card, add, beside, remove};
 use crate::stations::{heading, quiet};
 use egui::Ui;
 use knife::limits;
@@ -24,11 +24,14 @@ fn pins(ui: &mut Ui, card: &mut Card<'_>) {
         let name = format!("Pin {} of {}", i + 1, pin.material);
         let about = "Its diameter as measured.";
         let range = &limits::DIAMETER_MM;
-        if let Some(mm) = card.length(ui, (&name, about), pin.diameter_mm, range) {
+        let more = |ui: &mut Ui| {
+            if remove(ui, &format!("{size} pin of {}", pin.material)) {
+                gone = Some(i);
+            }
+        };
+        let field = |ui: &mut Ui| card.length(ui, (&name, about), pin.diameter_mm, range);
+        if let Some(mm) = beside(ui, field, more) {
             card.shop.pins[i].diameter_mm = mm;
-        }
-        if remove(ui, &format!("{size} pin of {}", pin.material)) {
-            gone = Some(i);
         }
     }
     if let Some(i) = gone {

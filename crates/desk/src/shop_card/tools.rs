@@ -1,8 +1,8 @@
 //! The shop card's pages for drills, and for files, drums, dowels and saws.
 
-use super::{Card, add, remove};
+use super::{Card, add, beside, remove};
 use crate::field::Field;
-use crate::stations::{heading, quiet};
+use crate::stations::{heading, quiet, ticked};
 use egui::Ui;
 use reckon::shop::{DrillSet, InsideTool, Saw};
 use reckon::tables::Tables;
@@ -10,6 +10,25 @@ use units::DrillName;
 
 pub(super) fn drills(ui: &mut Ui, card: &mut Card<'_>) {
     heading(ui, "Whole sets", card.palette());
+    ui.scope(|ui| sets(ui, card));
+    heading(ui, "Single drills", card.palette());
+    let names: Vec<String> = card.shop.drills.iter().map(ToString::to_string).collect();
+    let field = Field {
+        name: "Drills besides",
+        about: "Single drills, separated by commas: #30, F, 5/32, 3.2 mm.",
+        value: names.join(", "),
+        width: 300.0,
+    };
+    let palette = card.read.palette;
+    if let Some(drills) = card.drafts.field(ui, palette, field, read_drills) {
+        card.shop.drills = drills;
+    }
+    let count = card.shop.drills_on_hand(Tables::built_in()).count();
+    quiet(ui, &format!("{count} drills on hand."), palette);
+}
+
+fn sets(ui: &mut Ui, card: &mut Card<'_>) {
+    ticked(ui, card.palette());
     for (set, words) in [
         (DrillSet::Number, "Number drills, #1 to #80"),
         (DrillSet::Letter, "Letter drills, A to Z"),
@@ -23,20 +42,6 @@ pub(super) fn drills(ui: &mut Ui, card: &mut Card<'_>) {
             card.shop.drill_sets.sort_by_key(|set| DrillSet::ALL.iter().position(|s| s == set));
         }
     }
-    heading(ui, "Single drills", card.palette());
-    let names: Vec<String> = card.shop.drills.iter().map(ToString::to_string).collect();
-    let field = Field {
-        name: "Single drills",
-        about: "Drills besides, separated by commas: #30, F, 5/32, 3.2 mm.",
-        value: names.join(", "),
-        width: 300.0,
-    };
-    let palette = card.read.palette;
-    if let Some(drills) = card.drafts.field(ui, palette, field, read_drills) {
-        card.shop.drills = drills;
-    }
-    let count = card.shop.drills_on_hand(Tables::built_in()).count();
-    quiet(ui, &format!("{count} drills on hand."), palette);
 }
 
 fn read_drills(text: &str) -> Result<Vec<DrillName>, String> {
@@ -62,19 +67,22 @@ pub(super) fn tools(ui: &mut Ui, card: &mut Card<'_>) {
         let name = format!("Diameter of {}", tool.name);
         let about = format!("As measured; it leaves a radius of {leaves}.");
         let size = tool.measured_mm.unwrap_or(tool.diameter_mm);
-        if let Some(mm) = card.length(ui, (&name, &about), size, &(0.2..=500.0)) {
-            card.shop.inside_tools[i].measured_mm = Some(mm);
-        }
-        ui.horizontal(|ui| {
-            quiet(ui, &format!("leaves {leaves}"), card.palette());
+        let p = card.read.palette;
+        let more = |ui: &mut Ui| {
             if remove(ui, &tool.name) {
                 gone = Some(i);
             }
-        });
+            quiet(ui, &format!("leaves {leaves}"), p);
+        };
+        let field = |ui: &mut Ui| card.length(ui, (&name, &about), size, &(0.2..=500.0));
+        if let Some(mm) = beside(ui, field, more) {
+            card.shop.inside_tools[i].measured_mm = Some(mm);
+        }
         if tool.kind.wears_paper() {
             let name = format!("Paper on {}", tool.name);
             let about = "Thickness of the paper around it.";
-            if let Some(mm) = card.length(ui, (&name, about), tool.paper_mm, &(0.0..=5.0)) {
+            let field = |ui: &mut Ui| card.length(ui, (&name, about), tool.paper_mm, &(0.0..=5.0));
+            if let Some(mm) = beside(ui, field, |_| {}) {
                 card.shop.inside_tools[i].paper_mm = mm;
             }
         }
@@ -91,12 +99,15 @@ pub(super) fn tools(ui: &mut Ui, card: &mut Card<'_>) {
     for i in 0..card.shop.saws.len() {
         let saw = card.shop.saws[i].clone();
         let name = format!("Cut of {}", saw.name);
-        if let Some(mm) = card.length(ui, (&name, "Width of its cut."), saw.kerf_mm, &(0.05..=10.0))
-        {
+        let more = |ui: &mut Ui| {
+            if remove(ui, &saw.name) {
+                gone = Some(i);
+            }
+        };
+        let about = "Width of its cut.";
+        let field = |ui: &mut Ui| card.length(ui, (&name, about), saw.kerf_mm, &(0.05..=10.0));
+        if let Some(mm) = beside(ui, field, more) {
             card.shop.saws[i].kerf_mm = mm;
-        }
-        if remove(ui, &saw.name) {
-            gone = Some(i);
         }
     }
     if let Some(i) = gone {

@@ -46,8 +46,8 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     grid(ui, read, session, out);
 }
 
-/// What stands in the fields already.
-const STATED: &[&str] = &["Use", "Place", "Diameter"];
+/// What stands in the fields already, or is told in a sentence.
+const STATED: &[&str] = &["Use", "Place", "Diameter", "Scribe line"];
 /// What is needed at the drill press; the rest of a hole's figures is folded away.
 const FIRST: &[&str] = &[
     "From the reference edge",
@@ -67,9 +67,20 @@ fn told(ui: &mut Ui, read: &Read<'_>, hole: HoleId, session: &mut Session) {
     for wanted in FIRST {
         some(ui, read, group, |name| name == *wanted);
     }
+    scribe_line(ui, read, number);
     let about = "From the other edge and end, to spine and belly, and the rest of its figures.";
     if fold(ui, "More of this hole", about, session, read.palette) {
         some(ui, read, group, |name| !FIRST.contains(&name) && !STATED.contains(&name));
+    }
+}
+
+/// The line to scribe that the hole shares with others, in the sheet's own words.
+fn scribe_line(ui: &mut Ui, read: &Read<'_>, number: usize) {
+    let lines = &read.derived.reckoning.scribe.lines;
+    let own = lines.iter().find(|line| line.holes.len() > 1 && line.holes.contains(&number));
+    if let Some(line) = own {
+        let words = reckon::scribe::line_words(line, &read.knife.bar, read.knife.unit);
+        quiet(ui, &format!("Line {}: {words}.", line.name), read.palette);
     }
 }
 

@@ -132,9 +132,9 @@ pub(crate) fn pages_ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     if session.paper_bounds.replace(bounds) != Some(bounds) {
         session.paper_camera = None;
     }
-    let camera = session.paper_camera.unwrap_or_else(|| Camera::fitting(bounds, rect));
-    let mut view = View { rect, camera };
-    canvas::look(&mut view, bounds, read.settings, session, ui.ctx().pixels_per_point());
+    let fitted = Camera::fitting(bounds, rect);
+    let mut view = View { rect, camera: session.paper_camera.unwrap_or(fitted) };
+    canvas::look(&mut view, fitted, read.settings, session, ui.ctx().pixels_per_point());
     let ground = canvas::ground(ui, rect, "Pages");
     if ground.drag_started_by(egui::PointerButton::Primary) {
         session.panning = true;

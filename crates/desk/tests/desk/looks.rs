@@ -33,11 +33,14 @@ fn the_bar_station_sees_the_whole_bar_and_the_others_keep_their_view() {
 
 #[test]
 fn a_figure_without_room_goes_below_its_name_and_a_place_has_both_sides() {
-    let harness = bench();
+    let mut harness = bench();
+    harness.set_size(vec2(1280.0, 1400.0));
+    harness.run_steps(4);
     let shown = |words: &str| harness.query_by_label(words).is_some();
     let profile = harness.state().desk.derived.reckoning.profile.clone().unwrap();
-    let (x, y) = (profile.centroid.x / 25.4, profile.centroid.y / 25.4);
-    assert!(shown(&format!("x {x:.3} in, y {y:.3} in")));
+    let (x, y) = (profile.centroid.x, profile.centroid.y);
+    let place = format!("x {}, y {}", units::show_inch(x, 3), units::show_inch(y, 3));
+    assert!(shown(&place), "{place}");
     let whole = units::show_length(profile.perimeter_mm, units::LengthUnit::Inch);
     let (exact, fraction) = whole.split_once(" (").unwrap();
     assert!(shown(exact) && shown(fraction.trim_end_matches(')')), "{whole}");
@@ -80,9 +83,31 @@ fn many_pages_lie_in_rows() {
     run(&mut harness, Command::Station(Station::Paper));
     let pages: Vec<Rect> = harness.query_all_by_role(Role::Image).map(|page| page.rect()).collect();
     assert!(pages.len() > 3, "{pages:?}");
-    let room = harness.get_by_label("Pages").rect();
+    let room = harness.get_by_role_and_label(Role::Canvas, "Pages").rect();
     assert!(pages.iter().all(|page| room.contains_rect(*page)));
     let first = pages[0];
     assert!(pages.iter().any(|page| page.min.y >= first.max.y), "a second row");
     assert!(pages.iter().map(|page| page.width()).sum::<f32>() > room.width());
+}
+
+#[test]
+fn escape_puts_a_menu_away() {
+    let mut harness = bench();
+    harness.get_by_label("View").click();
+    harness.run_steps(4);
+    assert!(harness.query_by_label_contains("Curvature comb").is_some());
+    harness.key_press(Key::Escape);
+    harness.run_steps(4);
+    assert!(harness.query_by_label_contains("Curvature comb").is_none());
+}
+
+#[test]
+fn the_longest_menu_stays_in_the_window_at_twice_its_size() {
+    let desk = Desk::new(Settings { scale: 2.0, ..Settings::default() });
+    let mut harness = with(Bench { desk, host: MemoryHost::with_data() });
+    harness.get_by_label("View").click();
+    harness.run_steps(6);
+    let first = harness.get_by_label_contains("True size").rect();
+    let menus = harness.get_by_label("View").rect();
+    assert!(first.min.y > menus.max.y, "below the row of menus: {first:?} {menus:?}");
 }

@@ -8,6 +8,7 @@ mod dimension;
 mod drilling;
 mod drills;
 mod edge_on;
+mod hole_names;
 mod profile;
 mod section;
 

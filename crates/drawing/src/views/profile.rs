@@ -1,11 +1,12 @@
 //! The `profile` sheet: the blank at true size, to trace and cut.
 
 use super::blank::{lies_beside, placed_bounds, stretch};
-use super::drills::{drill_list, drill_name, shortened};
+use super::drills::{drill_list, shortened};
+use super::hole_names::{Named, hole_names, named};
 use super::{Callout, Extent, blank_on_bar, callouts, dimension, dimension_text};
 use crate::{Across, Drawing, Label, Pen, Upright};
 use knife::{Knife, PartId};
-use kurbo::{Point, Vec2};
+use kurbo::Point;
 use reckon::{Finding, Reckoning, Severity};
 
 /// An end of the bar nearer to the blank than twice this is drawn; else the bar breaks off, mm.
@@ -23,8 +24,6 @@ const FINDINGS_TOLD: usize = 3;
 const ASIDES_TOLD: usize = 3;
 /// Longer notes are cut short on the sheet, characters.
 const NOTES_CHARS: usize = 280;
-/// With more holes than this the sheet tells only their numbers, and the drills in its notes.
-const HOLES_NAMED: usize = 12;
 /// Height of the bar's name, mm.
 const NAME_MM: f64 = 2.5;
 
@@ -39,7 +38,7 @@ pub fn profile_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     } else {
         (bounds.y1.max(knife.bar.width_mm), bounds.y0.min(0.0))
     };
-    let mut names = hole_names(knife, reckoning);
+    let mut names = hole_names(reckoning, named(reckoning, room_mm(knife, reckoning)));
     names.extend(line_names(knife, reckoning));
     drawing.extend(callouts(names, top + NAME_ROW_MM));
     overall(&mut drawing, knife, reckoning, bottom);
@@ -57,6 +56,9 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     let drills = drill_list(reckoning);
     if !drills.is_empty() {
         notes.push(format!("Drills: {drills}."));
+    }
+    if named(reckoning, room_mm(knife, reckoning)) == Named::Not {
+        notes.push("There are too many holes to number here.".to_owned());
     }
     let is_grave =
         |finding: &&Finding| finding.severity <= Severity::Care && finding.set_aside.is_none();
@@ -91,21 +93,10 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     notes
 }
 
-fn hole_names(knife: &Knife, reckoning: &Reckoning) -> Vec<Callout> {
-    reckoning
-        .holes
-        .iter()
-        .map(|hole| Callout {
-            at: knife.bar.placement.bar_from_knife() * hole.at
-                + Vec2::new(0.0, hole.diameter_mm / 2.0),
-            text: if reckoning.holes.len() > HOLES_NAMED {
-                hole.number.to_string()
-            } else {
-                format!("{} · {}", hole.number, drill_name(hole))
-            },
-            part: Some(PartId::Hole(hole.id)),
-        })
-        .collect()
+/// How long a row of names may be: the drawn stretch of the bar, mm.
+fn room_mm(knife: &Knife, reckoning: &Reckoning) -> f64 {
+    let (from, to) = stretch(knife, reckoning, Extent::Around(AROUND_MM));
+    to - from
 }
 
 fn line_names(knife: &Knife, reckoning: &Reckoning) -> Vec<Callout> {

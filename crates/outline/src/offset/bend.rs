@@ -6,13 +6,15 @@
 use kurbo::{CubicBez, Point, Vec2};
 
 use super::flatten::tangent_at;
-use super::raw::{Walk, unit};
+use super::raw::{SHORTEST2, Walk, unit};
 use super::thread::LOOSE;
 
 /// Into how many stretches of its parameter a cubic is cut to judge how it bends.
 const STRETCHES: usize = 8;
 /// The most chords in one such stretch before any is checked.
 const MOST_CHORDS: f64 = 4096.0;
+/// How many stations are worked out side by side.
+const ROW: usize = 8;
 /// How often a chord that turns out too coarse is halved.
 const DEEPEST: u32 = 12;
 /// The least cosine between the tangents at the ends of a chord.
@@ -65,26 +67,83 @@ impl Walk<'_> {
         if strays <= self.tolerance {
             return self.chord(last.p, last.q);
         }
-        let shares = self.chord_counts(c);
+        let powers = Powers::of(c);
+        let shares = self.chord_counts(&powers);
         let total: f64 = shares.iter().sum();
         let chords = total.ceil().max(2.0);
         let each = total / chords;
-        let powers = Powers::of(c);
+        let widths = shares.map(|share| 1.0 / (share * STRETCHES as f64));
         let mut before = Station { t: 0.0, p: c.p0, tangent: from, q: self.offset(c.p0, from) };
         // Where the running stretch begins, in chords, and its parameter for each chord.
         let (mut begin, mut stretch) = (0.0, 0);
+        let (mut row, mut filled) = ([0.0; ROW], 0);
         for k in 1..chords as u32 {
             let aim = each * f64::from(k);
             while stretch + 1 < STRETCHES && begin + shares[stretch] < aim {
                 begin += shares[stretch];
                 stretch += 1;
             }
-            let t = (stretch as f64 + (aim - begin) / shares[stretch]) / STRETCHES as f64;
-            let next = self.station(&powers, t.min(1.0));
-            self.piece(&powers, &before, &next);
-            before = next;
+            let t = stretch as f64 / STRETCHES as f64 + (aim - begin) * widths[stretch];
+            row[filled] = if t < 1.0 { t } else { 1.0 };
+            filled += 1;
+            if filled == ROW {
+                before = self.row(&powers, &before, &row);
+                filled = 0;
+            }
         }
+        before = self.pieces(&powers, &before, &row[..filled]);
         self.piece(&powers, &before, &last);
+    }
+
+    /// Adds the chords to stations at the given parameters and returns the last station.
+    fn pieces(&mut self, c: &Powers, from: &Station, row: &[f64]) -> Station {
+        row.iter().fold(*from, |before, t| {
+            let next = self.station(c, *t);
+            self.piece(c, &before, &next);
+            next
+        })
+    }
+
+    /// The same as [`Walk::pieces`] for a full row, all at once unless one is out of the
+    /// ordinary. Plain steps over plain arrays are what compilers turn into instructions for
+    /// several numbers.
+    fn row(&mut self, c: &Powers, from: &Station, row: &[f64; ROW]) -> Station {
+        let mut places = [[0.0; ROW + 1]; 2];
+        let mut tangents = [[0.0; ROW + 1]; 2];
+        let mut speed2 = [0.0; ROW];
+        let [x, y] = &mut places;
+        let [u, v] = &mut tangents;
+        (x[0], y[0], u[0], v[0]) = (from.p.x, from.p.y, from.tangent.x, from.tangent.y);
+        for k in 0..ROW {
+            let (p, way) = c.at(row[k]);
+            speed2[k] = way.hypot2();
+            let inverse = 1.0 / speed2[k].sqrt();
+            (x[k + 1], y[k + 1]) = (p.x, p.y);
+            (u[k + 1], v[k + 1]) = (way.x * inverse, way.y * inverse);
+        }
+        let (mut strays, mut ways) = ([0.0; ROW], [0.0; ROW]);
+        for k in 0..ROW {
+            let pair = Pair::between(
+                [Vec2::new(u[k], v[k]), Vec2::new(u[k + 1], v[k + 1])],
+                Vec2::new(x[k + 1] - x[k], y[k + 1] - y[k]),
+                self.distance,
+            );
+            strays[k] = most(pair.source, pair.offset);
+            ways[k] = least(pair.cosine - MOST_TURN, pair.along);
+        }
+        let is_plain = self.is_even()
+            && speed2.iter().all(|s| *s > SHORTEST2)
+            && strays.iter().all(|s| *s <= self.tolerance)
+            && ways.iter().all(|w| *w > 0.0);
+        if !is_plain {
+            return self.pieces(c, from, row);
+        }
+        for k in 1..=ROW {
+            let p = Point::new(x[k], y[k]);
+            self.chord(p, self.offset(p, Vec2::new(u[k], v[k])));
+        }
+        let (p, tangent) = (Point::new(x[ROW], y[ROW]), Vec2::new(u[ROW], v[ROW]));
+        Station { t: row[ROW - 1], p, tangent, q: self.offset(p, tangent) }
     }
 
     #[inline]
@@ -99,7 +158,10 @@ impl Walk<'_> {
     /// tip of the triangle on the chord whose sides lean as much.
     fn most_stray(&self, c: &CubicBez) -> f64 {
         let chord = c.p3 - c.p0;
-        let mut lean = 0.0_f64;
+        if chord == Vec2::ZERO {
+            return f64::INFINITY;
+        }
+        let (mut most, mut least) = (0.0_f64, f64::INFINITY);
         for handle in [c.p1 - c.p0, c.p2 - c.p1, c.p3 - c.p2] {
             let (along, across) = (handle.dot(chord), handle.cross(chord).abs());
             // Leaning by half is not flat; a handle of no length has no say.
@@ -107,32 +169,36 @@ impl Walk<'_> {
                 return f64::INFINITY;
             }
             if along > 0.0 {
-                lean = lean.max(across / along);
+                (most, least) = (most.max(across), least.min(along));
             }
         }
+        let lean = most / least;
         (chord.hypot2().sqrt() + 2.0 * self.distance.abs() * lean) * lean / 2.0
     }
 
     /// How many chords each stretch of a cubic takes: a chord strays an eighth of its length
     /// times its turn. Where the offset runs backwards only the source's own length counts.
-    fn chord_counts(&self, c: &CubicBez) -> [f64; STRETCHES] {
-        let (e1, e2, e3) = (c.p1 - c.p0, c.p2 - c.p1, c.p3 - c.p2);
-        let (f1, f2) = (e2 - e1, e3 - e2);
-        let width = 1.0 / STRETCHES as f64;
-        let least = self.tolerance * 1e-3;
-        std::array::from_fn(|k| {
-            let t = (k as f64 + 0.5) * width;
-            let s = 1.0 - t;
-            let v = (e1 * (s * s) + e2 * (2.0 * s * t) + e3 * (t * t)) * 3.0;
-            let a = (f1 * s + f2 * t) * 6.0;
-            let speed2 = v.hypot2().max(least * least);
-            let turn = v.cross(a) / speed2;
-            let speed = speed2.sqrt();
-            let length = speed.max(speed + self.distance * turn);
-            // A little finer than the middle of the stretch asks for, as its ends may bend more.
-            let count = 1.06 * width * (turn.abs() * length / (8.0 * self.tolerance)).sqrt();
-            count.clamp(1e-3, MOST_CHORDS)
-        })
+    fn chord_counts(&self, c: &Powers) -> [f64; STRETCHES] {
+        const WIDTH: f64 = 1.0 / STRETCHES as f64;
+        let least2 = (self.tolerance * 1e-3).powi(2);
+        // A little finer than the middle of the stretch asks for, as its ends may bend more.
+        let fine = (1.06 * WIDTH).powi(2) / (8.0 * self.tolerance);
+        // Plain steps over plain arrays, which compilers turn into one for several numbers.
+        let (mut speed2, mut cross) = ([0.0; STRETCHES], [0.0; STRETCHES]);
+        for k in 0..STRETCHES {
+            let t = (k as f64 + 0.5) * WIDTH;
+            let v = c.first + (c.second * 2.0 + c.third * (3.0 * t)) * t;
+            let a = c.second * 2.0 + c.third * (6.0 * t);
+            (speed2[k], cross[k]) = (v.hypot2() + least2, v.cross(a));
+        }
+        let mut counts = [0.0; STRETCHES];
+        for k in 0..STRETCHES {
+            let (speed, turn) = (speed2[k].sqrt(), cross[k] / speed2[k]);
+            let outer = speed + self.distance * turn;
+            let length = most(outer, speed);
+            counts[k] = (turn.abs() * length * fine).sqrt();
+        }
+        counts.map(|count| count.clamp(1e-3, MOST_CHORDS))
     }
 
     /// Adds the chord between two stations, or several if it would be too coarse.
@@ -165,27 +231,62 @@ impl Walk<'_> {
         }
     }
 
+    /// Whether a chord strays no further than it may, nor does its offset.
+    #[inline]
     fn is_fine(&self, from: &Station, to: &Station) -> bool {
-        let (source, along) = stray(to.p - from.p, from.tangent, to.tangent);
-        let (offset, forth) = stray(to.q - from.q, from.tangent, to.tangent);
-        from.tangent.dot(to.tangent) >= MOST_TURN
-            && along
-            && source <= self.tolerance
-            && (!forth || offset <= self.tolerance_for(from.q, to.q))
+        let pair = Pair::between([from.tangent, to.tangent], to.p - from.p, self.distance);
+        pair.cosine >= MOST_TURN
+            && pair.along > 0.0
+            && pair.source <= self.tolerance
+            && pair.offset <= self.tolerance_for(from.q, to.q)
     }
 }
 
-/// How far the curve along a chord strays from it, by its end tangents, and whether it runs
-/// the way they do. Tangents as near each other as [`MOST_TURN`] asks are taken for granted.
-fn stray(chord: Vec2, ta: Vec2, tb: Vec2) -> (f64, bool) {
-    let (da, db) = (ta.dot(chord), tb.dot(chord));
-    let (ha, hb) = (ta.cross(chord), -tb.cross(chord));
-    let peak = if ha * hb > 0.0 {
-        (ha.abs() + hb.abs()) / 8.0
-    } else {
-        ha.abs().max(hb.abs()) * HERMITE_PEAK
-    };
-    (peak, da > 0.0 && db > 0.0)
+/// How a chord lies between the tangents at its ends.
+struct Pair {
+    /// Of the turn between the tangents.
+    cosine: f64,
+    /// Positive if the chord runs the way both tangents do.
+    along: f64,
+    /// How far the curve strays from its chord.
+    source: f64,
+    /// How far the offset strays from its own; nothing where it runs backwards.
+    offset: f64,
+}
+
+impl Pair {
+    #[inline]
+    fn between([ta, tb]: [Vec2; 2], chord: Vec2, distance: f64) -> Self {
+        let (cosine, sine) = (ta.dot(tb), ta.cross(tb));
+        let along = least(ta.dot(chord), tb.dot(chord));
+        let across = [ta.cross(chord), chord.cross(tb)];
+        // The chord of the offset is the chord and the difference of the normals.
+        let wider = distance * (1.0 - cosine);
+        let offset = stray(across[0] + wider, across[1] + wider);
+        let runs_back = along + distance * sine <= 0.0;
+        let offset = if runs_back { 0.0 } else { offset };
+        Self { cosine, along, source: stray(across[0], across[1]), offset }
+    }
+}
+
+/// How far a curve strays from its chord, by how far its tangents at both ends would lead away
+/// from that, over its length and to the same side. Tangents as near each other as
+/// [`MOST_TURN`] asks are taken for granted.
+#[inline]
+fn stray(a: f64, b: f64) -> f64 {
+    most((a + b).abs() / 8.0, most(a.abs(), b.abs()) * HERMITE_PEAK)
+}
+
+/// The greater of two numbers; one instruction, as what is no number may come out as either.
+#[inline]
+fn most(a: f64, b: f64) -> f64 {
+    if a > b { a } else { b }
+}
+
+/// The lesser of two numbers, likewise.
+#[inline]
+fn least(a: f64, b: f64) -> f64 {
+    if a < b { a } else { b }
 }
 
 #[cfg(test)]
@@ -233,8 +334,11 @@ mod tests {
     fn strays_are_those_of_a_parabola_s_arc() {
         // Tangents that lean by 0.1 on a chord of 1000: a sagitta of 25.
         let lean = |s: f64| Vec2::new(1.0, s).normalize();
-        let (peak, along) = stray(Vec2::new(1000.0, 0.0), lean(0.1), lean(-0.1));
-        assert!(along && (peak - 25.0).abs() < 0.2, "{peak}");
-        assert!(!stray(Vec2::new(-1000.0, 0.0), lean(0.1), lean(-0.1)).1);
+        let chord = Vec2::new(1000.0, 0.0);
+        let peak = stray(lean(0.1).cross(chord), chord.cross(lean(-0.1)));
+        assert!((peak - 25.0).abs() < 0.2, "{peak}");
+        // One that bends back half way strays less.
+        let bend = stray(lean(0.1).cross(chord), chord.cross(lean(0.1)));
+        assert!((bend - 14.8).abs() < 0.2, "{bend}");
     }
 }

@@ -276,7 +276,7 @@ impl<'a> Chain<'a> {
         if level == 0 {
             let (from, to) = self.range(i);
             return (from..to)
-                .any(|k| chord_distance2(self.point(k), self.point(k + 1), x, y) < distance2);
+                .any(|k| is_chord_nearer(self.point(k), self.point(k + 1), x, y, distance2));
         }
         self.nearer_in(level - 1, 2 * i, x, y, distance2)
             || self.nearer_in(level - 1, 2 * i + 1, x, y, distance2)
@@ -291,14 +291,21 @@ pub(super) fn side(a: GridPoint, b: GridPoint, c: GridPoint) -> i64 {
         - (i64::from(b.y) - a_y) * (i64::from(c.x) - a_x)
 }
 
-/// Square of the distance of a place from a chord.
-pub(super) fn chord_distance2(a: GridPoint, b: GridPoint, x: f64, y: f64) -> f64 {
+/// Whether a place is nearer to a chord than the square root of a number.
+pub(super) fn is_chord_nearer(a: GridPoint, b: GridPoint, x: f64, y: f64, distance2: f64) -> bool {
     let (ax, ay) = (f64::from(a.x), f64::from(a.y));
     let (ux, uy) = (f64::from(b.x) - ax, f64::from(b.y) - ay);
     let (px, py) = (x - ax, y - ay);
-    let t = ((px * ux + py * uy) / (ux * ux + uy * uy)).clamp(0.0, 1.0);
-    let (dx, dy) = (px - t * ux, py - t * uy);
-    dx * dx + dy * dy
+    let (along, length2) = (px * ux + py * uy, ux * ux + uy * uy);
+    if along <= 0.0 {
+        return px * px + py * py < distance2;
+    }
+    if along >= length2 {
+        let (qx, qy) = (px - ux, py - uy);
+        return qx * qx + qy * qy < distance2;
+    }
+    let across = px * uy - py * ux;
+    across * across < distance2 * length2
 }
 
 #[cfg(test)]

@@ -73,7 +73,9 @@ impl Frame {
     }
 
     pub(super) fn to_mm(&self, p: IntPoint<i32>) -> Point {
-        let back = |steps: i32, centre: f64| f64::from(steps) / self.per_mm + centre;
+        // The step is a power of two, whose inverse is exact.
+        let step = 1.0 / self.per_mm;
+        let back = |steps: i32, centre: f64| f64::from(steps) * step + centre;
         Point::new(back(p.x, self.centre.x), back(p.y, self.centre.y))
     }
 

@@ -10,7 +10,7 @@
 use kurbo::{Point, Vec2};
 
 use super::bounds::Bounds;
-use super::chain::{Chain, chord_distance2};
+use super::chain::{Chain, is_chord_nearer};
 use super::trim::Judge;
 
 /// How much finer every round is.
@@ -126,7 +126,7 @@ impl<'a> Finder<'a> {
         let near2 = self.near * self.near;
         let is_hair = [s, t, f64::midpoint(s, t), crossing].into_iter().any(|share| {
             let p = a + u * share;
-            chord_distance2(chain.point(j), chain.point(j + 1), p.x, p.y) <= near2
+            is_chord_nearer(chain.point(j), chain.point(j + 1), p.x, p.y, near2)
                 && self.judge.may_be_true(p)
         });
         if is_hair {

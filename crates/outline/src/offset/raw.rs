@@ -5,7 +5,7 @@
 //! away from the offset side an arc joins the ends, where it turns towards it a straight jump
 //! does.
 
-use kurbo::{Line, PathSeg, Point, Vec2};
+use kurbo::{CubicBez, Line, ParamCurve, PathSeg, Point, Vec2};
 
 use super::bounds::Bounds;
 use super::chain::GridPoint;
@@ -15,7 +15,7 @@ use super::strip::arc_step;
 use super::thread::{LOOSE, Thread, grid_point};
 
 /// Below this square length, in grid steps, a handle's direction is looked at more closely.
-const SHORTEST2: f64 = 1e-6;
+pub(super) const SHORTEST2: f64 = 1e-6;
 /// The turn, in radians, that is taken for none: what the rounding of coordinates makes of it.
 const STRAIGHT: f64 = 1e-10;
 /// The widest gap, in tolerances, between offset ends that are made one.
@@ -41,23 +41,32 @@ impl Raw {
         let mut walk = Walk::new(distance, tolerance, zones);
         let mut start: Option<(Point, Vec2)> = None;
         let mut before: Option<Vec2> = None;
+        // Segments are looked at where they lie: copies of what was just written cost waits.
         for seg in segs {
-            let Some((from, to)) = end_tangents(&seg, before) else { continue };
-            let at = kurbo::ParamCurve::start(&seg);
+            let raised;
+            let (cubic, tangents) = match &seg {
+                PathSeg::Line(l) => (None, line_tangents(l, before)),
+                PathSeg::Cubic(c) => (Some(c), cubic_tangents(c, before)),
+                PathSeg::Quad(q) => {
+                    raised = q.raise();
+                    (Some(&raised), cubic_tangents(&raised, before))
+                }
+            };
+            let Some((from, to)) = tangents else { continue };
             match before {
                 // Smooth, and by far the most frequent.
                 Some(tangent) if tangent == from => {}
-                Some(tangent) => walk.join(at, tangent, from),
+                Some(tangent) => walk.join(seg.start(), tangent, from),
                 None => {
+                    let at = seg.start();
                     start = Some((at, from));
                     walk.source.add(at);
                     walk.curve.add(walk.offset(at, from));
                 }
             }
-            match seg {
-                PathSeg::Line(Line { p1, .. }) => walk.straight(p1, to),
-                PathSeg::Cubic(c) => walk.cubic(&c, from, to),
-                PathSeg::Quad(q) => walk.cubic(&q.raise(), from, to),
+            match cubic {
+                Some(c) => walk.cubic(c, from, to),
+                None => walk.straight(seg.end(), to),
             }
             before = Some(to);
         }
@@ -67,25 +76,29 @@ impl Raw {
     }
 }
 
-/// Unit tangents at both ends; none for a segment that is but a point. The one before is
-/// taken again where the segment goes on smoothly.
-fn end_tangents(seg: &PathSeg, before: Option<Vec2>) -> Option<(Vec2, Vec2)> {
-    let start = |way: Vec2| match before {
+/// The unit tangent where a segment starts this way; the one before again where that goes on.
+#[inline]
+fn start_tangent(way: Vec2, before: Option<Vec2>) -> Option<Vec2> {
+    match before {
         Some(tangent) if goes_on(tangent, way) => Some(tangent),
         _ => unit(way),
-    };
-    match seg {
-        PathSeg::Line(Line { p0, p1 }) => start(*p1 - *p0).map(|way| (way, way)),
-        _ => {
-            let c = seg.to_cubic();
-            if c.p0 == c.p3 && c.p0 == c.p1 && c.p0 == c.p2 {
-                return None;
-            }
-            let at = |t: f64| tangent_at(&c, t);
-            let from = start(c.p1 - c.p0).unwrap_or_else(|| at(0.0));
-            Some((from, unit(c.p3 - c.p2).unwrap_or_else(|| at(1.0))))
-        }
     }
+}
+
+/// Unit tangents at both ends; none for a segment that is but a point.
+#[inline]
+fn line_tangents(l: &Line, before: Option<Vec2>) -> Option<(Vec2, Vec2)> {
+    start_tangent(l.p1 - l.p0, before).map(|way| (way, way))
+}
+
+/// The same for a cubic, also where handles have no length.
+#[inline]
+fn cubic_tangents(c: &CubicBez, before: Option<Vec2>) -> Option<(Vec2, Vec2)> {
+    if c.p0 == c.p3 && c.p0 == c.p1 && c.p0 == c.p2 {
+        return None;
+    }
+    let from = start_tangent(c.p1 - c.p0, before).unwrap_or_else(|| tangent_at(c, 0.0));
+    Some((from, unit(c.p3 - c.p2).unwrap_or_else(|| tangent_at(c, 1.0))))
 }
 
 /// Whether a way keeps to a tangent but for rounding.
@@ -127,6 +140,12 @@ impl<'a> Walk<'a> {
         p + right_of(tangent) * self.distance
     }
 
+    /// Whether the tolerance is the same everywhere.
+    #[inline]
+    pub(super) fn is_even(&self) -> bool {
+        self.zones.is_even()
+    }
+
     /// The tolerance that holds for a chord of the raw curve.
     #[inline]
     pub(super) fn tolerance_for(&self, a: Point, b: Point) -> f64 {
@@ -154,6 +173,7 @@ impl<'a> Walk<'a> {
     }
 
     /// A chord of a curve.
+    #[inline]
     pub(super) fn chord(&mut self, p: Point, q: Point) {
         self.source.add(p);
         self.curve.add(q);

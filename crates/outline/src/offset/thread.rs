@@ -46,6 +46,7 @@ impl Thread {
     }
 
     /// Adds the end of a chord that may not be merged.
+    #[inline]
     pub(super) fn add(&mut self, p: Point) {
         self.settle();
         self.keep(p);
@@ -94,12 +95,14 @@ impl Thread {
         self.anchor = p;
     }
 
+    #[inline]
     fn settle(&mut self) {
         if let Some(last) = self.pending.take() {
             self.keep(last);
         }
     }
 
+    #[inline]
     fn keep(&mut self, p: Point) {
         let way = p - self.anchor;
         if way.x.abs().max(way.y.abs()) > self.near || self.points.is_empty() {
@@ -129,6 +132,7 @@ impl Thread {
 ///
 /// Added to this number, a coordinate has its whole part in the lowest bits, rounded; frames
 /// keep coordinates within 2^30. `round` would be a call for want of an instruction.
+#[inline]
 pub(super) fn grid_point(p: Point) -> GridPoint {
     const WHOLE: f64 = 1.5 * (1_u64 << 52) as f64;
     let whole = |u: f64| (u + WHOLE).to_bits() as i32;

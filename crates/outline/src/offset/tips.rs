@@ -4,7 +4,7 @@
 //! meet many tolerances from where the sides do. The true tip is as far from either side of
 //! the source as the distance says, and is found by stepping there (Newton's method).
 
-use kurbo::{ParamCurve, ParamCurveNearest, PathSeg, Point, Vec2};
+use kurbo::{ParamCurve, ParamCurveNearest, PathSeg, Point, Rect, Vec2};
 
 use super::bounds::Bounds;
 use super::chain::GridPoint;
@@ -20,8 +20,14 @@ const SHARP: f64 = -0.7;
 const STEPS: usize = 8;
 /// How often a side that reaches for a tip is halved.
 const DEEPEST: u32 = 5;
-/// How near the nearest points of the source are found, in grid steps.
-const NEAREST: f64 = 0.5;
+/// How far from a tip on chords its source is looked for, in distances. What a search that
+/// leads further away comes to is held against the whole source afterwards.
+const FAR: f64 = 2.5;
+/// How many segments in a row share a box.
+const GROUP: usize = 32;
+/// How near the nearest points of the source are found, as parameters (that is what kurbo takes
+/// accuracies for here).
+const NEAREST: f64 = 1e-8;
 
 /// How far, in tolerances, from a tip on chords the true one is looked for by finer chords.
 const LOST: f64 = 16.0;
@@ -46,28 +52,30 @@ pub(super) fn sharpen(
     judge: &Judge<'_>,
     zones: &Zones,
 ) -> Vec<Bounds> {
-    let mut source: Option<Source> = None;
+    let mut groups: Option<Groups<'_>> = None;
     let mut lost = Vec::new();
     let reach = (LOST * zones.coarsest()).ceil() as i32;
     for ring in rings {
         let mut i = 0;
+        let Some(mut before) = ring.last().copied() else { continue };
         while i < ring.len() {
-            let n = ring.len();
-            let corners = [ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]];
-            let [before, tip, after] = corners.map(|p| Point::new(p.x.into(), p.y.into()));
-            let here = Bounds::of(corners[1], corners[1]).grown(reach);
-            if is_sharp(tip - before, after - tip) && zones.is_coarse(here) {
-                let source = source.get_or_insert_with(|| Source {
-                    segs: frame.to_grid(segs),
+            let tip = ring[i];
+            let after = ring[if i + 1 < ring.len() { i + 1 } else { 0 }];
+            let here = Bounds::of(tip, tip).grown(reach);
+            if is_sharp(way(before, tip), way(tip, after)) && zones.is_coarse(here) {
+                let groups = groups.get_or_insert_with(|| Groups::of(segs));
+                let near = groups.near(frame.to_mm(tip), FAR * distance.abs() / frame.per_mm());
+                let source = Source::of(
+                    near.iter().map(|seg| frame.seg_to_grid(seg)),
                     distance,
-                    tolerance: zones.coarsest(),
-                });
-                match source.tip(before, tip, after) {
+                    zones.coarsest(),
+                );
+                match source.tip(place(before), place(tip), place(after)) {
                     Tip::Stays => {}
                     Tip::Lost => lost.push(here),
                     Tip::Moves(way) => {
                         let way: Vec<GridPoint> = way.into_iter().map(grid_point).collect();
-                        if judge.is_true_way(corners[0], &way, corners[2]) {
+                        if judge.is_true_way(before, &way, after) {
                             let count = way.len();
                             ring.splice(i..=i, way);
                             i += count - 1;
@@ -77,10 +85,19 @@ pub(super) fn sharpen(
                     }
                 }
             }
+            before = ring[i];
             i += 1;
         }
     }
     lost
+}
+
+fn place(p: GridPoint) -> Point {
+    Point::new(p.x.into(), p.y.into())
+}
+
+fn way(a: GridPoint, b: GridPoint) -> Vec2 {
+    place(b) - place(a)
 }
 
 fn is_sharp(into: Vec2, out: Vec2) -> bool {
@@ -88,15 +105,53 @@ fn is_sharp(into: Vec2, out: Vec2) -> bool {
     cosine < 0.0 && cosine < SHARP * (into.hypot2() * out.hypot2()).sqrt()
 }
 
-/// The source a ring was offset from.
+/// Segments in a row under common boxes, to find those near a place.
+struct Groups<'a> {
+    segs: &'a [PathSeg],
+    boxes: Vec<Rect>,
+}
+
+impl<'a> Groups<'a> {
+    fn of(segs: &'a [PathSeg]) -> Self {
+        let boxes = segs
+            .chunks(GROUP)
+            .map(|group| group.iter().map(hull).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO));
+        Self { segs, boxes: boxes.collect() }
+    }
+
+    /// The segments whose boxes come within a reach of a place.
+    fn near(&self, p: Point, reach: f64) -> Vec<PathSeg> {
+        let is_near = |bounds: Rect| bounds.inflate(reach, reach).contains(p);
+        let groups = self.segs.chunks(GROUP).zip(&self.boxes);
+        let groups = groups.filter(|(_, bounds)| is_near(**bounds));
+        groups.flat_map(|(group, _)| group).filter(|seg| is_near(hull(seg))).copied().collect()
+    }
+}
+
+/// The box of a segment's defining points.
+fn hull(seg: &PathSeg) -> Rect {
+    match seg {
+        PathSeg::Line(l) => Rect::from_points(l.p0, l.p1),
+        _ => {
+            let c = seg.to_cubic();
+            Rect::from_points(c.p0, c.p3).union_pt(c.p1).union_pt(c.p2)
+        }
+    }
+}
+
+/// What lies near a tip of the source a ring was offset from, with its boxes.
 struct Source {
-    segs: Vec<PathSeg>,
+    segs: Vec<(PathSeg, Rect)>,
     /// Positive if the source lies to the left of the ring.
     distance: f64,
     tolerance: f64,
 }
 
 impl Source {
+    fn of(segs: impl Iterator<Item = PathSeg>, distance: f64, tolerance: f64) -> Self {
+        Self { segs: segs.map(|seg| (seg, hull(&seg))).collect(), distance, tolerance }
+    }
+
     fn tip(&self, before: Point, tip: Point, after: Point) -> Tip {
         let (into, out) = (tip - before, after - tip);
         let Some(better) = self.true_tip(tip) else { return Tip::Lost };
@@ -163,27 +218,27 @@ impl Source {
 
     /// The ways to a point from the nearest points of the source on both sides of it.
     fn both_sides(&self, p: Point) -> Option<[Vec2; 2]> {
-        let reach = 1.5 * self.distance.abs();
-        let ways: Vec<Vec2> = self
-            .segs
-            .iter()
-            .filter(|seg| is_within(seg, p, reach))
-            .map(|seg| p - seg.eval(seg.nearest(p, NEAREST).t))
-            .collect();
-        let nearest = |ways: &mut dyn Iterator<Item = &Vec2>| {
-            ways.min_by(|a, b| a.hypot2().total_cmp(&b.hypot2())).copied()
-        };
-        let one = nearest(&mut ways.iter())?;
-        let other = nearest(&mut ways.iter().filter(|way| way.dot(one) < 0.0))?;
+        let one = self.nearest_way(p, |_| true)?;
+        let other = self.nearest_way(p, |way| way.dot(one) < 0.0)?;
         (one.hypot2() > 0.0 && other.hypot2() > 0.0).then_some([one, other])
     }
-}
 
-/// Whether the box of a segment's defining points comes within a reach of a point.
-fn is_within(seg: &PathSeg, p: Point, reach: f64) -> bool {
-    let c = seg.to_cubic();
-    let hull = kurbo::Rect::from_points(c.p0, c.p3).union_pt(c.p1).union_pt(c.p2);
-    hull.inflate(reach, reach).contains(p)
+    /// The shortest way to a point from the source, of those that are wanted.
+    fn nearest_way(&self, p: Point, wanted: impl Fn(Vec2) -> bool) -> Option<Vec2> {
+        let shorter = |a: Vec2, b: Vec2| if b.hypot2() < a.hypot2() { b } else { a };
+        // The nearest node first, so that few segments need a closer look.
+        let ways = self.segs.iter().map(|(seg, _)| p - seg.start());
+        let node = ways.filter(|way| wanted(*way)).reduce(shorter);
+        self.segs.iter().fold(node, |best, (seg, bounds)| {
+            let off =
+                p - Point::new(p.x.clamp(bounds.x0, bounds.x1), p.y.clamp(bounds.y0, bounds.y1));
+            if best.is_some_and(|best| best.hypot2() <= off.hypot2()) {
+                return best;
+            }
+            let way = p - seg.eval(seg.nearest(p, NEAREST).t);
+            if wanted(way) { Some(best.map_or(way, |best| shorter(best, way))) } else { best }
+        })
+    }
 }
 
 #[cfg(test)]
@@ -215,8 +270,8 @@ mod tests {
     #[test]
     fn steps_lead_to_the_true_tip() {
         // Shrunk by 10000, the needle's tip is where both sides are that far: 10000 / sin(a).
-        let segs = BezPath::from_svg(NEEDLE).unwrap().segments().collect();
-        let source = Source { segs, distance: -10_000.0, tolerance: 100.0 };
+        let needle = BezPath::from_svg(NEEDLE).unwrap();
+        let source = Source::of(needle.segments(), -10_000.0, 100.0);
         let want = 10_000.0 * 37.0_f64.sqrt();
         let tip = source.true_tip(Point::new(want + 700.0, 3.0)).unwrap();
         assert!(tip.distance(Point::new(want, 0.0)) < 20.0, "{tip:?}");

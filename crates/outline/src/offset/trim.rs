@@ -177,7 +177,7 @@ impl<'a> Cut<'a> {
             ring.extend_from_slice(&self.raw[first.saturating_sub(n)..=last - n]);
         }
         // At its ends as well: where curves meet flatly, chords may cross where these don't.
-        for i in [first, usize::midpoint(first, last), last] {
+        for i in [first, last, usize::midpoint(first, last)].iter().take(last - first + 1) {
             verdict.tell(judge.is_true_corner(self.raw[i % n]));
         }
     }

@@ -1,7 +1,7 @@
 //! Bettering a laying: one thing is changed at a time, and kept unless it makes it worse by
 //! more than a patience that shrinks to nothing (threshold accepting, Dueck and Scheuer 1990).
 
-use super::beam::{HEIGHTS, Kind, Laying, Put, Search};
+use super::beam::{Kind, Laying, Put, Search};
 
 /// A small generator of even numbers, the same on every machine (Knuth's MMIX constants).
 struct Dice(u64);
@@ -17,6 +17,8 @@ impl Dice {
 
 /// The patience to begin with, as a share of the length.
 const PATIENCE: f64 = 0.004;
+/// When this share of the search is left, heights are tried on a finer grid.
+const FINE_FROM: f64 = 0.15;
 /// How much a mean millimetre further left is worth beside a millimetre of length.
 const LEFTWARD: f64 = 0.02;
 
@@ -30,15 +32,15 @@ pub(super) fn better(search: &mut Search<'_>, most: u64) {
     let mut worth = worth(search, &now);
     let (first, patient) = (search.steps(), PATIENCE * worth);
     while search.goes_on(most) {
-        let (puts, from) = changed(search, &now, &mut dice);
+        #[expect(clippy::cast_precision_loss, reason = "steps are far below 2^53")]
+        let left = 1.0 - (search.steps() - first) as f64 / (most - first).max(1) as f64;
+        let (puts, from) = changed(search, &now, &mut dice, if left < FINE_FROM { 2 } else { 0 });
         let Some(mut next) = laid(search, &now, &puts, from) else { continue };
         if !next.left.is_empty() {
             fill(search, &mut next);
         }
         let next_worth = self::worth(search, &next);
         let more = next.area_mm2 > now.area_mm2 + 1e-6;
-        #[expect(clippy::cast_precision_loss, reason = "steps are far below 2^53")]
-        let left = 1.0 - (search.steps() - first) as f64 / (most - first).max(1) as f64;
         let patience = patient * left.max(0.0).powi(2) + 1e-9;
         if more || next.area_mm2 > now.area_mm2 - 1e-6 && next_worth <= worth + patience {
             worth = next_worth;
@@ -61,19 +63,19 @@ fn worth(search: &Search<'_>, laying: &Laying) -> f64 {
 }
 
 /// The puts with one change, and the first that is touched by it.
-fn changed(search: &Search<'_>, now: &Laying, dice: &mut Dice) -> (Vec<Put>, usize) {
+fn changed(search: &Search<'_>, now: &Laying, dice: &mut Dice, finer: u32) -> (Vec<Put>, usize) {
     let mut puts = now.puts.clone();
     let n = puts.len();
     let i = dice.below(n);
     match dice.below(5) {
         0 | 1 => {
-            puts[i].y = some_height(search, puts[i].form, dice);
+            puts[i].y = some_height(search, puts[i].form, dice, finer);
             (puts, i)
         }
         2 => {
             let forms = &search.of_shape[search.forms[puts[i].form].shape];
             puts[i].form = forms[dice.below(forms.len())];
-            puts[i].y = some_height(search, puts[i].form, dice);
+            puts[i].y = some_height(search, puts[i].form, dice, finer);
             (puts, i)
         }
         3 => {
@@ -91,13 +93,12 @@ fn changed(search: &Search<'_>, now: &Laying, dice: &mut Dice) -> (Vec<Put>, usi
     }
 }
 
-/// A height on a grid shared by all of a form, so that pairs are met again; now and then a
-/// finer one.
-fn some_height(search: &Search<'_>, form: usize, dice: &mut Dice) -> i64 {
-    let grid = if dice.below(8) == 0 { 6 * HEIGHTS } else { HEIGHTS };
-    #[expect(clippy::cast_possible_wrap, clippy::cast_sign_loss, reason = "a small number")]
-    let k = dice.below(grid as usize + 1) as i64;
-    search.slack(form) * k / grid
+/// One of the heights of a form's grid.
+fn some_height(search: &Search<'_>, form: usize, dice: &mut Dice, finer: u32) -> i64 {
+    let (slack, step) = search.grid(form, finer);
+    let count = usize::try_from(slack / step).unwrap_or(0) + 2;
+    let k = i64::try_from(dice.below(count)).unwrap_or(0);
+    (k * step).min(slack)
 }
 
 /// The puts pushed to the left in turn, from one on; `None` if one finds no room.
@@ -125,8 +126,9 @@ fn fill(search: &mut Search<'_>, laying: &mut Laying) {
         let mut best: Option<Put> = None;
         if !tried.contains(&shape) {
             for form in search.of_shape[shape].clone() {
-                for k in 0..=HEIGHTS {
-                    let y = search.slack(form) * k / HEIGHTS;
+                let (slack, step) = search.grid(form, 0);
+                for k in 0..=slack / step + 1 {
+                    let y = (k * step).min(slack);
                     let x = search.least_x(&laying.puts, form, y, Kind::Shapes);
                     let fits = x + search.forms[form].size.x <= search.long_mm() + 1e-9;
                     if fits && best.is_none_or(|put| x < put.x) {

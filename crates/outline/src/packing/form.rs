@@ -4,16 +4,32 @@ use super::{Shape, Strip, Way};
 use crate::{FURTHEST_OFFSET_MM, Outline};
 use kurbo::{Affine, Point, Rect, Vec2};
 
-/// How far the grown polygon may lie outside the true one, mm; it never lies inside.
-const COARSE_MM: f64 = 0.01;
+/// How far the grown polygon may lie outside the true one while searching, mm; it never lies
+/// inside.
+pub(super) const COARSE_MM: f64 = 0.01;
+/// The same for the last push, when nothing is left to be tried.
+pub(super) const FINE_MM: f64 = 0.002;
 /// Heights at which a form's right side is known for judging a laying, mm apart.
 pub(super) const PROFILE_MM: f64 = 1.0;
 
-/// The stretch of a slab that a form covers: left and right at its lower and upper height, mm.
+/// The stretch of a slab that a form covers: left and right at its lower height, mm, and by how
+/// much they grow with each millimetre of height.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Span {
-    pub(super) low: (f64, f64),
-    pub(super) high: (f64, f64),
+    low: (f64, f64),
+    slope: (f64, f64),
+}
+
+impl Span {
+    /// By left and right at the lower and the upper height, so far apart.
+    fn between(low: (f64, f64), high: (f64, f64), rise: f64) -> Self {
+        Self { low, slope: ((high.0 - low.0) / rise, (high.1 - low.1) / rise) }
+    }
+
+    /// Left and right so far above the lower height.
+    pub(super) fn at(&self, up: f64) -> (f64, f64) {
+        (self.low.0 + up * self.slope.0, self.low.1 + up * self.slope.1)
+    }
 }
 
 /// What a form covers between two heights.
@@ -42,13 +58,13 @@ pub(super) struct Form {
 
 impl Form {
     /// The forms of all shapes that go between the strip's margins.
-    pub(super) fn all(shapes: &[Shape], strip: &Strip) -> Vec<Self> {
+    pub(super) fn all(shapes: &[Shape], strip: &Strip, coarse_mm: f64) -> Vec<Self> {
         let mut forms = Vec::new();
         for (index, shape) in shapes.iter().enumerate() {
-            let grow = (strip.gap_mm.max(0.0) / 2.0 + COARSE_MM).min(FURTHEST_OFFSET_MM);
-            let rings = shape.outline.offset_with(grow, COARSE_MM / 4.0);
+            let grow = (strip.gap_mm.max(0.0) / 2.0 + coarse_mm).min(FURTHEST_OFFSET_MM);
+            let rings = shape.outline.offset_with(grow, coarse_mm / 4.0);
             let Some(ring) = rings.first() else { continue };
-            let grown = simplified(&ring.nodes().collect::<Vec<_>>(), COARSE_MM * 0.75);
+            let grown = simplified(&ring.nodes().collect::<Vec<_>>(), coarse_mm * 0.75);
             let as_it_is = [Way { mirrored: false, turn_rad: 0.0 }];
             let ways = if shape.ways.is_empty() { &as_it_is[..] } else { &shape.ways };
             for way in ways {
@@ -74,7 +90,7 @@ impl Form {
         let boxed = vec![Slab {
             from: frame.y0,
             to: frame.y1,
-            spans: vec![Span { low: (frame.x0, frame.x1), high: (frame.x0, frame.x1) }],
+            spans: vec![Span { low: (frame.x0, frame.x1), slope: (0.0, 0.0) }],
         }];
         let right = profile(&slabs, size.y);
         Self { shape, way, by, size, area_mm2: outline.area(), slabs, boxed, right }
@@ -88,8 +104,7 @@ fn profile(slabs: &[Slab], height: f64) -> Vec<f64> {
     while y <= height {
         let slab = slabs.iter().find(|slab| slab.from <= y && y <= slab.to);
         let at = |slab: &Slab| {
-            let share = (y - slab.from) / (slab.to - slab.from);
-            let ends = slab.spans.iter().map(|s| s.low.1 + share * (s.high.1 - s.low.1));
+            let ends = slab.spans.iter().map(|s| s.at(y - slab.from).1);
             ends.fold(f64::NEG_INFINITY, f64::max)
         };
         right.push(slab.map_or(0.0, at));
@@ -168,7 +183,7 @@ fn slabs(ring: &[Point]) -> Vec<Slab> {
             }
             winding += way;
             if winding == 0 {
-                spans.push(Span { low: (left.0, low), high: (left.1, high) });
+                spans.push(Span::between((left.0, low), (left.1, high), to - from));
             }
         }
         slabs.push(Slab { from, to, spans });

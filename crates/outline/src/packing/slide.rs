@@ -1,6 +1,6 @@
 //! Where along the strip one form may lie beside another.
 
-use super::form::{Form, Slab, Span};
+use super::form::{Form, Slab};
 use std::collections::HashMap;
 use std::rc::Rc;
 
@@ -64,9 +64,9 @@ fn overlaps(a: &[Slab], b: &[Slab], up: f64) -> Vec<(f64, f64)> {
         let (from, to) = (p.from.max(q.from + up), p.to.min(q.to + up));
         if to > from {
             for s in &p.spans {
-                let (s0, s1) = (at(p, s, from), at(p, s, to));
+                let (s0, s1) = (s.at(from - p.from), s.at(to - p.from));
                 for t in &q.spans {
-                    let (t0, t1) = (at(q, t, from - up), at(q, t, to - up));
+                    let (t0, t1) = (t.at(from - up - q.from), t.at(to - up - q.from));
                     add(&mut all, (s0.0 - t0.1).min(s1.0 - t1.1), (s0.1 - t0.0).max(s1.1 - t1.0));
                 }
             }
@@ -74,12 +74,6 @@ fn overlaps(a: &[Slab], b: &[Slab], up: f64) -> Vec<(f64, f64)> {
         if p.to < q.to + up { i += 1 } else { j += 1 }
     }
     merged(all)
-}
-
-fn at(slab: &Slab, span: &Span, y: f64) -> (f64, f64) {
-    let share = (y - slab.from) / (slab.to - slab.from);
-    let mix = |a: f64, b: f64| a + share * (b - a);
-    (mix(span.low.0, span.high.0), mix(span.low.1, span.high.1))
 }
 
 /// Joins with the last one where it can, which keeps the list short.

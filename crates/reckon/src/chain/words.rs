@@ -36,7 +36,7 @@ impl ChainFigures {
         };
         let mut told = vec![format!(
             "Chain: {} holes, drill {drill}, {bridge}, {} left to file; {} m of steel to drill \
-             through, {} % of the line.",
+             through, which takes {} % of the steel along the line.",
             self.holes.len(),
             show_mm(cutting.leave_mm, 2),
             show_number(self.depth_mm / 1000.0, 2),

@@ -1,10 +1,12 @@
 //! Finding: a sharp inside corner in hardened steel.
 
-use super::{Finding, Given, Remedy, Rule, Severity, limit_source};
+use super::{Finding, Given, MOST_TOLD, Remedy, Rule, Severity, limit_source};
 use knife::{Edit, PartId};
 
 /// Corners that turn by less have little to concentrate, degrees (common practice, no source).
 const LEAST_DEG: f64 = 10.0;
+/// An outline of more nodes is mended by hand, or drawn anew.
+const MOST_NODES: usize = 5_000;
 
 pub(super) static RULE: Rule = Rule {
     key: "inside-corner-sharp",
@@ -41,10 +43,14 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         finding.place = Some(corner.at);
         if let Some(node) = given.knife.profile.nodes.get(corner.node) {
             finding.parts.push(PartId::Node(node.id));
-            // Half and a quarter of it, where the sides are too short for the whole.
-            let rounded = [1.0, 0.5, 0.25]
+            // Half and a quarter of it, where the sides are too short for the whole. Each is
+            // tried on a copy of the knife: not for those that are only counted, nor for hundreds
+            // of thousands of nodes.
+            let tried = findings.len() < MOST_TOLD && given.knife.profile.nodes.len() < MOST_NODES;
+            let shares: &[f64] = if tried { &[1.0, 0.5, 0.25] } else { &[] };
+            let rounded = shares
+                .iter()
                 .map(|share| Edit::RoundCorner { node: node.id, radius_mm: share * radius_mm })
-                .into_iter()
                 .find(|edit| edit.apply(given.knife).is_ok());
             if let Some(edit @ Edit::RoundCorner { radius_mm, .. }) = rounded
                 && radius_mm >= limit_mm

@@ -1,8 +1,9 @@
 //! Finding: a notch in the belly doesn't lie between edge and plunge line as it should.
 
 use super::{Finding, Given, Rule, Severity};
+use crate::Edge;
 use knife::PartId;
-use kurbo::{ParamCurve, Point};
+use kurbo::{ParamCurve, ParamCurveDeriv, PathSeg, Point};
 use outline::Outline;
 
 /// An inside curve tighter than this is a notch, not the sweep of a handle, mm (common
@@ -14,6 +15,8 @@ const NEAR_HEEL_MM: f64 = 15.0;
 const SLACK_MM: f64 = 2.0;
 /// Looks at each stretch of the outline.
 const LOOKS: u32 = 24;
+/// More hollow places near the heel than this are no notch but a rough outline.
+const MOST_LOOKS: usize = 500;
 
 pub(super) static RULE: Rule = Rule {
     key: "notch-out-of-order",
@@ -29,32 +32,32 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     let heel = given.knife.profile.heel.and_then(|id| given.knife.profile.node(id));
     let Some(heel) = heel.map(|node| node.at) else { return };
     let hollows = hollows(outline);
-    let on_edge = |p: &Point| {
-        let near = |seg: &kurbo::PathSeg| {
-            use kurbo::ParamCurveNearest as _;
-            seg.nearest(*p, 1e-6).distance_sq < 1e-8
-        };
-        (p.x - heel.x) * sense < -SLACK_MM && edge.segs.iter().any(near)
-    };
-    if let Some(at) = hollows.iter().find(|p| on_edge(p)) {
+    let on_edge = edge_range(given, outline, edge);
+    let ahead =
+        |hollow: &&Hollow| (hollow.at.x - heel.x) * sense < -SLACK_MM && on_edge(hollow.segment);
+    let at = hollows.iter().find(ahead).map(|hollow| hollow.at);
+    if let Some(at) = at {
         let mut finding = RULE.finding(
             Severity::Care,
             format!(
                 "The edge has a notch at {}, ahead of the heel. Mark the heel in front of the \
                  notch.",
-                given.place(*at)
+                given.place(at)
             ),
         );
         finding.parts.push(PartId::Profile);
-        finding.place = Some(*at);
+        finding.place = Some(at);
         findings.push(finding);
     }
     let Some(bevel) = given.knife.bevel else { return };
-    let behind = |p: &&Point| {
-        let along = (p.x - heel.x) * sense;
-        (-SLACK_MM..=NEAR_HEEL_MM).contains(&along) && is_belly(p, outline)
+    let behind = |hollow: &&Hollow| {
+        let along = (hollow.at.x - heel.x) * sense;
+        (-SLACK_MM..=NEAR_HEEL_MM).contains(&along)
     };
-    let ends = hollows.iter().filter(behind).map(|p| p.x * sense);
+    let up = if profile.edge_is_up { -1.0 } else { 1.0 };
+    let on_belly = |hollow: &&Hollow| is_belly(hollow.at, up, outline);
+    let ends = hollows.iter().filter(behind).take(MOST_LOOKS).filter(on_belly);
+    let ends = ends.map(|hollow| hollow.at.x * sense);
     let Some(end) = ends.max_by(f64::total_cmp) else { return };
     let past_mm = bevel.plunge_x_mm * sense - end;
     if past_mm > SLACK_MM {
@@ -74,16 +77,34 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
+/// A place of the outline that bends inward as tightly as a notch.
+struct Hollow {
+    segment: usize,
+    at: Point,
+}
+
+/// Whether a segment of the outline belongs to the edge.
+fn edge_range(given: &Given<'_>, outline: &Outline, edge: &Edge) -> impl Fn(usize) -> bool {
+    let tip = given.knife.profile.tip.and_then(|id| given.knife.profile.index_of(id)).unwrap_or(0);
+    let (n, count) = (outline.segs().len(), edge.segs.len());
+    let runs_on = edge.segs.first() == outline.segs().get(tip);
+    let first = if runs_on { tip } else { (tip + n - count.min(n)) % n };
+    move |segment| (segment + n - first) % n < count
+}
+
 /// Places of the outline that bend inward as tightly as a notch.
-fn hollows(outline: &Outline) -> Vec<Point> {
+fn hollows(outline: &Outline) -> Vec<Hollow> {
     let sense = outline.signed_area().signum();
     let mut found = Vec::new();
     for (segment, seg) in outline.segs().iter().enumerate() {
+        let PathSeg::Cubic(curve) = seg else { continue };
+        let (first, second) = (curve.deriv(), curve.deriv().deriv());
         for i in 0..=LOOKS {
             let t = f64::from(i) / f64::from(LOOKS);
-            let bend = -sense * outline.curvature_at(segment, t);
+            let (d, dd) = (first.eval(t).to_vec2(), second.eval(t).to_vec2());
+            let bend = -sense * d.cross(dd) / d.hypot().powi(3);
             if bend.is_finite() && bend > 1.0 / NOTCH_RADIUS_MM {
-                found.push(seg.eval(t));
+                found.push(Hollow { segment, at: curve.eval(t) });
             }
         }
     }
@@ -91,8 +112,8 @@ fn hollows(outline: &Outline) -> Vec<Point> {
 }
 
 /// Whether a place of the outline lies on the edge's side: below the material there.
-fn is_belly(p: &Point, outline: &Outline) -> bool {
-    let lift = |by: f64| outline.contains(Point::new(p.x, p.y + by));
+fn is_belly(p: Point, up: f64, outline: &Outline) -> bool {
+    let lift = |by: f64| outline.contains(Point::new(p.x, p.y + up * by));
     lift(0.05) && !lift(-0.05)
 }
 
@@ -123,7 +144,10 @@ mod tests {
         let mut knife = notched(4.0);
         knife.bevel =
             Some(Bevel { plunge_x_mm: 112.0, grind_height_mm: 12.0, edge_thickness_mm: 0.5 });
-        let told = found(&knife, RULE.key).remove(0);
-        assert!((told.measured_mm.unwrap() - 5.0).abs() < 0.2, "{told:?}");
+        for mirror in [None, Some(Edit::MirrorAlong), Some(Edit::MirrorAcross)] {
+            let knife = mirror.map_or(knife.clone(), |edit| edit.apply(&knife).unwrap());
+            let told = found(&knife, RULE.key).remove(0);
+            assert!((told.measured_mm.unwrap() - 5.0).abs() < 0.2, "{told:?}");
+        }
     }
 }

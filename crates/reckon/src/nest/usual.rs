@@ -30,16 +30,19 @@ pub(super) fn counts(plan: &Plan, knives: &[&Knife], tables: &Tables) -> Vec<Usu
     let mut counts: Vec<UsualBars> = Vec::new();
     for size in tables.bar_sizes(BarSide::Length, first.unit) {
         let strip = Strip { length_mm: size.size_mm, ..plan.strip };
+        let some = 2 * super::most_by_area(&plan.shapes, &strip) * plan.shapes.len();
         let mut left = plan.wanted.clone();
         let (mut bars, mut offcut_mm) = (0, 0.0);
         while !left.is_empty() && bars < MOST_BARS {
+            // More than twice what the bar's steel is enough for need not be looked at.
+            let rest = left.split_off(left.len().min(some));
             let found = packing::pack(&plan.shapes, &left, &strip, QUICK, &mut |_| true);
             if found.laid.is_empty() {
                 break;
             }
             bars += 1;
             offcut_mm = (size.size_mm - found.length_mm).max(0.0);
-            left = found.left.iter().map(|item| left[*item]).collect();
+            left = found.left.iter().map(|item| left[*item]).chain(rest).collect();
         }
         // A longer bar of which as many are needed is no help.
         let fewer = counts.last().is_none_or(|last| bars < last.bars);

@@ -20,7 +20,7 @@ impl NestBlank {
         }
     }
 
-    /// How it lies: `straight`, `turned 180°, on its other face`.
+    /// How it lies: `straight`, `other face`, `turned 180°, other face`.
     pub fn lie(&self) -> String {
         let turn = if self.turn_deg.abs() < 0.01 {
             "straight".to_owned()
@@ -28,7 +28,11 @@ impl NestBlank {
             let decimals = usize::from((self.turn_deg - self.turn_deg.round()).abs() > 0.05);
             format!("turned {}", units::show_angle(self.turn_deg, decimals))
         };
-        if self.flipped { format!("{turn}, on its other face") } else { turn }
+        match (self.flipped, turn.as_str()) {
+            (false, _) => turn,
+            (true, "straight") => "other face".to_owned(),
+            (true, _) => format!("{turn}, other face"),
+        }
     }
 }
 

@@ -25,7 +25,7 @@ fn holes_at_one_height_are_one_line() {
         told,
         [
             "one line at 19.05 mm from the lower edge, holes 1, 3 and 4 on it",
-            "one line at 22.05 mm from the lower edge, hole 2 on it",
+            "a line at 22.05 mm from the lower edge, hole 2 on it",
         ]
     );
     assert_eq!(
@@ -70,7 +70,7 @@ fn the_other_edge_and_end_turn_the_order_round() {
     assert_eq!(scribe.row, [2, 1]);
     assert_eq!(scribe.lines[0].holes, [2]);
     let words = line_words(&scribe.lines[0], &knife.bar, LengthUnit::Millimetre);
-    assert_eq!(words, "one line at 14.05 mm from the upper edge, hole 2 on it");
+    assert_eq!(words, "a line at 14.05 mm from the upper edge, hole 2 on it");
     let kinds: Vec<MarkKind> = scribe.marks.iter().map(|mark| mark.kind).collect();
     assert_eq!(kinds.first(), Some(&MarkKind::Near));
 }

@@ -36,14 +36,15 @@ pub fn line_words(line: &ScribeLine, bar: &Bar, unit: LengthUnit) -> String {
     };
     let from_end = |p: Point| show_length(FromBar::of(p, bar).end_mm(bar.reference.end), unit);
     let on = hole_list(&line.holes);
+    let one = if line.holes.len() > 1 { "one line" } else { "a line" };
     match line.way {
         LineWay::Along { lower_mm } => {
-            format!("one line at {} from the {edge}, {on} on it", from_edge(lower_mm))
+            format!("{one} at {} from the {edge}, {on} on it", from_edge(lower_mm))
         }
         LineWay::Askew { from, to } => {
             let end = end_words(bar.reference.end);
             format!(
-                "one line askew to the bar, {} from the {edge} at {} from the {end} and {} at {}, \
+                "{one} askew to the bar, {} from the {edge} at {} from the {end} and {} at {}, \
                  {on} on it",
                 from_edge(from.y),
                 from_end(from),

@@ -88,9 +88,9 @@ limits! {
     /// Pin's centre to the front of the scales, in pin diameters: take care below
     scale_front_diameters: Diameters in 0.5..=10.0, 2.0,
         "aircraft sheet practice for rivets, FAA-H-8083-31 (centre to edge at least 2 diameters)";
-    /// Steel left across the tang at its holes, as a share of the full width: take care below
+    /// Width left in the tang at its holes: take care below
     tang_net_share: Share in 0.0..=1.0, 0.5, OWN;
-    /// Stiffness of the tang at its holes, as a share of the narrowest whole section's: take care below
+    /// Stiffness left in the tang at its holes: take care below
     tang_stiffness_share: Share in 0.0..=1.0, 0.75, OWN;
     /// Least radius of an inside corner in hardened steel
     inside_radius_mm: Length in 0.0..=50.0, 1.0, OWN;

@@ -7,14 +7,14 @@ use knife::Knife;
 use kurbo::{Affine, Circle, Point, Rect};
 use reckon::{Nest, NestBar};
 
-/// So long may the reduced bar be, mm.
-const ROOM_MM: f64 = 225.0;
+/// So wide may the picture and its table be, mm: there is room for that on any paper.
+const ROOM_MM: f64 = 160.0;
 /// Height of the table's letters, mm.
 const LETTER_MM: f64 = 2.5;
 /// Height of a row of the table, mm.
 const ROW_MM: f64 = 4.6;
 /// Rows in one column of the table.
-const ROWS: usize = 16;
+const ROWS: usize = 26;
 /// White between columns, mm.
 const COLUMN_GAP_MM: f64 = 9.0;
 
@@ -70,10 +70,20 @@ fn table(knives: &[&Knife], bar: &NestBar, top: f64) -> Drawing {
         .collect();
     let wide = |text: &str| lettering::width_mm(text, crate::Face::Regular, LETTER_MM);
     let mut x = 0.0;
+    let mut told = 0;
     for column in rows.chunks(ROWS) {
         let names = column.iter().map(|row| wide(&row.0)).fold(0.0, f64::max);
         let stations = column.iter().map(|row| wide(&row.1)).fold(0.0, f64::max);
         let right = x + names + 4.0 + stations;
+        if told > 0 && right > ROOM_MM {
+            let rest = rows.len() - told;
+            let words = format!("and {rest} more: their stations stand on the true-size sheet");
+            #[expect(clippy::cast_precision_loss, reason = "a handful of rows")]
+            let y = top - ROW_MM * ROWS as f64;
+            drawing.text(Pen::Lettering, Label::new(words, Point::new(0.0, y), LETTER_MM));
+            break;
+        }
+        told += column.len();
         let mut y = top;
         for (name, place) in column {
             drawing.text(Pen::Lettering, Label::new(name, Point::new(x, y), LETTER_MM));

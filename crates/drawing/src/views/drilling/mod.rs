@@ -14,14 +14,14 @@ mod tests;
 pub use bench::drilling_notes;
 pub use table::drilling_tables;
 
+use super::Extent;
 use super::blank::{bar, centre_mark, lies_beside, placed_bounds};
-use super::callout::{callouts_within, row_mm};
-use super::drills::drill_name;
-use super::{Callout, Extent};
+use super::callout::callouts_within;
+use super::hole_names::{hole_names, named};
 use crate::{Drawing, Mark, Pen};
 use knife::{Knife, PartId, ReferenceEdge, ReferenceEnd};
-use kurbo::{Circle, Rect, Shape, Vec2};
-use reckon::{HoleFigures, Reckoning};
+use kurbo::{Circle, Rect, Shape};
+use reckon::Reckoning;
 
 /// The bar is broken off this far beyond the blank, mm.
 const BEYOND_MM: f64 = 2.5;
@@ -32,8 +32,6 @@ const REFERENCE_NEAR_MM: f64 = 40.0;
 /// Row of hole names above the bar, mm; higher where the reference edge's words stand below it.
 const NAME_ROW_MM: f64 = 6.0;
 const NAME_ROW_ABOVE_WORDS_MM: f64 = 10.0;
-/// With more holes than this the sheet tells only their numbers, and the drills in its notes.
-const HOLES_NAMED: usize = 12;
 
 /// What of the bar's plane the sheet shows.
 #[derive(Clone, Copy, Debug)]
@@ -53,7 +51,7 @@ pub fn drilling_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     let extent = Extent::Between(shown.body.x0, shown.body.x1);
     bar(&mut drawing, knife, reckoning, extent);
     blank(&mut drawing, knife, reckoning);
-    let names = hole_names(knife, reckoning, callouts_fit(reckoning, shown.body.width()));
+    let names = hole_names(reckoning, named(reckoning, shown.body.width()));
     let taken: Vec<f64> = names.iter().map(|name| name.at.x).collect();
     let ends = (shown.body.x0, shown.body.x1 + BEYOND_MM);
     let names = callouts_within(names, shown.names_y, ends);
@@ -111,46 +109,4 @@ fn blank(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning) {
         }
         drawing.add_part(Pen::Hole, Mark::Circle(circle), PartId::Hole(hole.id));
     }
-}
-
-/// How much of each hole's name there is room for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Named {
-    Whole,
-    Number,
-    Not,
-}
-
-/// What of the holes' names goes into a row so long.
-fn callouts_fit(reckoning: &Reckoning, width_mm: f64) -> Named {
-    let fits = |named: Named| {
-        let names = reckoning.holes.iter().map(|hole| hole_name(hole, named));
-        row_mm(names) <= width_mm
-    };
-    if reckoning.holes.len() <= HOLES_NAMED && fits(Named::Whole) {
-        Named::Whole
-    } else if fits(Named::Number) {
-        Named::Number
-    } else {
-        Named::Not
-    }
-}
-
-fn hole_name(hole: &HoleFigures, named: Named) -> String {
-    match named {
-        Named::Whole => format!("{} · {}", hole.number, drill_name(hole)),
-        _ => hole.number.to_string(),
-    }
-}
-
-fn hole_names(knife: &Knife, reckoning: &Reckoning, named: Named) -> Vec<Callout> {
-    if named == Named::Not {
-        return Vec::new();
-    }
-    let callout = |hole: &HoleFigures| Callout {
-        at: knife.bar.placement.bar_from_knife() * hole.at + Vec2::new(0.0, hole.diameter_mm / 2.0),
-        text: hole_name(hole, named),
-        part: Some(PartId::Hole(hole.id)),
-    };
-    reckoning.holes.iter().map(callout).collect()
 }

@@ -195,6 +195,11 @@ fn very_many_holes_leave_the_drawing_legible() {
     assert!(sheet.bounds().unwrap().width() < 400.0);
     let notes = drilling_notes(&knife, &reckoning).join(" ");
     assert!(notes.contains("too many holes"), "{notes}");
+    // The profile sheet keeps to the blank's own length too.
+    let profile = crate::views::profile_sheet(&knife, &reckoning);
+    assert!(profile.bounds().unwrap().width() < 400.0);
+    let notes = crate::views::profile_notes(&knife, &reckoning).join(" ");
+    assert!(notes.contains("too many holes"), "{notes}");
 }
 
 #[test]

@@ -1,58 +1,20 @@
 //! The shop card, setting findings aside and lightening the tang, driven by their names.
 
-#![expect(clippy::unwrap_used, reason = "a test fails by panicking, in its helpers too")]
-
-use desk::{Command, Desk, MemoryHost, Settings, ShopPage, Station};
-use egui::{Key, Role, vec2};
-use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable as _;
-use knife::{Edit, HoleKind};
+use super::*;
+use desk::ShopPage;
 use reckon::shop::{Chamber, DrillSet};
-use std::path::PathBuf;
-use units::LengthUnit;
 
-struct Bench {
-    desk: Desk,
-    host: MemoryHost,
-}
-
-fn bench() -> Harness<'static, Bench> {
-    with(MemoryHost::with_data())
-}
-
-fn with(host: MemoryHost) -> Harness<'static, Bench> {
-    let mut desk = Desk::new(Settings { unit: LengthUnit::Inch, ..Settings::default() });
+/// A desk that goes by the shop kept on this host.
+fn bench_of(host: MemoryHost) -> Harness<'static, Bench> {
+    let mut desk = Desk::new(Settings::default());
     desk.session.greeted = true;
     desk.open_shop(&host);
-    let mut harness = Harness::builder().with_size(vec2(1280.0, 800.0)).build_ui_state(
-        |ui, bench: &mut Bench| {
-            bench.desk.logic();
-            bench.desk.ui(ui);
-            bench.desk.act(ui.ctx(), &mut bench.host);
-        },
-        Bench { desk, host },
-    );
-    harness.run_steps(4);
-    harness
-}
-
-fn run(harness: &mut Harness<'_, Bench>, command: Command) {
-    harness.state_mut().desk.commands.run(command);
-    harness.run_steps(4);
+    with(Bench { desk, host })
 }
 
 fn click(harness: &mut Harness<'_, Bench>, role: Role, name: &str) {
     harness.get_by_role_and_label(role, name).click();
     harness.run_steps(4);
-}
-
-fn fill(harness: &mut Harness<'_, Bench>, name: &str, text: &str) {
-    harness.get_by_role_and_label(Role::TextInput, name).focus();
-    harness.run_steps(2);
-    harness.get_by_role_and_label(Role::TextInput, name).type_text(text);
-    harness.run_steps(2);
-    harness.key_press(Key::Enter);
-    harness.run_steps(3);
 }
 
 fn page(harness: &mut Harness<'_, Bench>, page: ShopPage) {
@@ -62,22 +24,22 @@ fn page(harness: &mut Harness<'_, Bench>, page: ShopPage) {
 
 /// The shop as the file in the program's own folder has it.
 fn kept(harness: &Harness<'_, Bench>) -> reckon::Shop {
-    let bytes = &harness.state().host.files[&PathBuf::from("/data/shop.json")];
-    let opened = reckon::shop::file::open(bytes).unwrap();
+    let bytes = &harness.state().host.files[Path::new("/data/shop.json")];
+    let opened = reckon::shop::file::open(bytes).expect("a shop is kept");
     assert_eq!(opened.faults, vec![]);
     opened.shop
 }
 
 #[test]
 fn a_shop_is_typed_in_kept_and_gone_by() {
-    let mut harness = bench();
+    let mut harness = bench_of(MemoryHost::with_data());
     run(&mut harness, Command::Shop);
     click(&mut harness, Role::CheckBox, "Metric drills, to 3 mm by 0.05, to 13 mm by 0.1");
     click(&mut harness, Role::CheckBox, "Number drills, #1 to #80");
-    fill(&mut harness, "Single drills", "#30, 5.1 mm");
+    fill(&mut harness, "Drills besides", "#30, 5.1 mm");
     assert_eq!(kept(&harness).drill_sets, [DrillSet::Letter, DrillSet::Fraction]);
     assert_eq!(kept(&harness).drills.len(), 2);
-    fill(&mut harness, "Single drills", "#300");
+    fill(&mut harness, "Drills besides", "#300");
     assert_eq!(kept(&harness).drills.len(), 2, "refused");
     assert!(harness.query_by_label_contains("isn't in the drill table").is_some());
 
@@ -104,14 +66,14 @@ fn a_shop_is_typed_in_kept_and_gone_by() {
     assert!(!told(&harness, "web-to-edge"));
 
     // Another run finds it.
-    let again = with(harness.state().host.clone());
+    let again = bench_of(harness.state().host.clone());
     assert_eq!(*again.state().desk.derived.shop(), kept(&harness));
     assert!(matches!(again.state().desk.derived.shop().quench_tank, Some(Chamber::Round { .. })));
 }
 
 #[test]
 fn a_finding_is_set_aside_with_a_reason_and_taken_up_again() {
-    let mut harness = bench();
+    let mut harness = bench_of(MemoryHost::with_data());
     let hole = harness.state().desk.open.knife().holes[0].clone();
     let outline = harness.state().desk.open.knife().profile.outline().unwrap();
     // A pin 1 mm from the belly, as a maker might push it by mistake.
@@ -137,7 +99,7 @@ fn a_finding_is_set_aside_with_a_reason_and_taken_up_again() {
 
 #[test]
 fn a_row_of_relief_holes_is_one_step_and_finds_nothing_to_mind() {
-    let mut harness = bench();
+    let mut harness = bench_of(MemoryHost::with_data());
     let relief: Vec<Edit> = (harness.state().desk.open.knife().holes.iter())
         .filter(|hole| hole.kind == HoleKind::Relief)
         .map(|hole| Edit::RemoveHole(hole.id))
