@@ -63,10 +63,12 @@ pub(crate) fn line(ui: &Ui, read: &Read<'_>, sight: &Sight, session: &mut Sessio
     let (low, high) = (first.span().0 - out, last.span().1 + out);
     let at = |y: f64| sight.ui_from_knife(Point::new(section.x_mm, y));
     let painter = ui.painter();
-    let mark = Stroke::new(2.0, p.accent);
     // Thick at both ends outside the blank, as a section line is drawn.
-    painter.line_segment([at(low), at(low + 0.7 * out)], mark);
-    painter.line_segment([at(high), at(high - 0.7 * out)], mark);
+    for (width, colour) in [(4.5, p.halo), (2.0, p.grip_chosen)] {
+        let mark = Stroke::new(width, colour);
+        painter.line_segment([at(low), at(low + 0.7 * out)], mark);
+        painter.line_segment([at(high), at(high - 0.7 * out)], mark);
+    }
     if session.pinned_mm.is_none() {
         return;
     }

@@ -54,6 +54,8 @@ pub(crate) struct Palette {
     pub(crate) stop: Color32,
     pub(crate) care: Color32,
     pub(crate) note: Color32,
+    /// The gravest of them on painted steel.
+    pub(crate) stop_on_steel: Color32,
     /// The bench top around the bar.
     pub(crate) bench: Color32,
     /// Lines of the grid on the bench and on the steel.
@@ -106,6 +108,7 @@ const DARK: Palette = Palette {
     chosen: rgb(0x5a_41_1c),
     stop: rgb(0xff_8a_75),
     care: rgb(0xf0_b4_52),
+    stop_on_steel: rgb(0xff_9a_86),
     note: rgb(0x9c_c4_e8),
     bench: rgb(0x2c_26_21),
     grid: Color32::from_rgba_premultiplied(22, 22, 22, 22),
@@ -142,6 +145,7 @@ const LIGHT: Palette = Palette {
     chosen: rgb(0xf3_d9_a3),
     stop: rgb(0xa8_20_10),
     care: rgb(0x85_52_00),
+    stop_on_steel: rgb(0xff_a8_98),
     note: rgb(0x1d_54_86),
     bench: rgb(0xc9_bc_a6),
     grid: Color32::from_rgba_premultiplied(0, 0, 0, 22),
@@ -360,6 +364,7 @@ mod tests {
                     assert!(ratio >= 3.0, "{room:?} {pen:?} {ratio}");
                 }
                 assert!(contrast(p.grip_chosen, steel) >= 3.0);
+                assert!(contrast(p.stop_on_steel, steel) >= 3.0);
             }
         }
     }

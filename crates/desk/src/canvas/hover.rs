@@ -12,6 +12,9 @@ use units::LengthUnit;
 /// How near the pointer must come to the outline, points.
 const REACH: f64 = 10.0;
 
+/// Below the pointer, from where a tag hangs above and right of it, points.
+const BELOW: f32 = 36.0;
+
 /// Shows the figures under the pointer: a dot on the outline, a hairline across, a tag. Gives
 /// the place of the outline.
 pub(crate) fn show(ui: &Ui, read: &Read<'_>, sight: &Sight, session: &Session) -> Option<Nearest> {
@@ -60,13 +63,20 @@ pub(crate) fn measure(ui: &Ui, from: Pos2, to: Pos2, palette: &Palette) {
     }
 }
 
-/// Tells where no tag is to stand, because something lies over it there.
-pub(crate) fn keep_clear(ui: &Ui, panel: Option<Rect>) {
-    ui.data_mut(|data| data.insert_temp(kept_clear(), panel));
+/// Where the tags of this frame stand, and what lies over the canvas.
+#[derive(Clone, Default)]
+struct Taken {
+    panel: Option<Rect>,
+    tags: Vec<Rect>,
 }
 
-fn kept_clear() -> Id {
-    Id::unique("no tag stands here")
+fn taken_id() -> Id {
+    Id::unique("taken by tags")
+}
+
+/// Begins a frame without tags, of which none is to stand under the panel.
+pub(crate) fn clear(ui: &Ui, panel: Option<Rect>) {
+    ui.data_mut(|data| data.insert_temp(taken_id(), Taken { panel, tags: Vec::new() }));
 }
 
 /// The box beside or below a panel in the upper right corner, whichever is nearer.
@@ -78,20 +88,9 @@ fn beside(rect: Rect, panel: Rect) -> Rect {
     rect.translate(if left < down { vec2(-left, 0.0) } else { vec2(0.0, down) })
 }
 
-/// A small tag with figures, kept on the canvas. Tells where it stands.
-pub(crate) fn tag(ui: &Ui, at: Pos2, align: Align2, words: &str, palette: &Palette) -> Rect {
-    tag_clear_of(ui, at, align, words, palette, &[])
-}
-
-/// A tag that goes below those which are there already.
-pub(crate) fn tag_clear_of(
-    ui: &Ui,
-    at: Pos2,
-    align: Align2,
-    words: &str,
-    palette: &Palette,
-    others: &[Rect],
-) -> Rect {
+/// A small tag with figures, kept on the canvas, clear of its panel and of every tag that is there
+/// already.
+pub(crate) fn tag(ui: &Ui, at: Pos2, align: Align2, words: &str, palette: &Palette) {
     let painter = ui.painter();
     let galley = painter.layout_no_wrap(words.to_owned(), figures(13.5), Color32::PLACEHOLDER);
     let size = galley.size() + vec2(14.0, 8.0);
@@ -102,15 +101,20 @@ pub(crate) fn tag_clear_of(
         (room.min.y - rect.min.y).max(0.0) - (rect.max.y - room.max.y).max(0.0),
     );
     rect = rect.translate(push);
-    if let Some(panel) = ui.data(|data| data.get_temp(kept_clear())).flatten() {
-        rect = beside(rect, panel);
+    let mut taken: Taken = ui.data(|data| data.get_temp(taken_id())).unwrap_or_default();
+    if let Some(panel) = taken.panel {
+        let moved = beside(rect, panel);
+        // Not over what the pointer is at, left of and below where a tag hangs.
+        let covers = moved.min.y > rect.min.y && align == Align2::LEFT_BOTTOM && moved.contains(at);
+        rect = if covers { moved.translate(vec2(0.0, at.y + BELOW - moved.min.y)) } else { moved };
     }
-    while let Some(other) = others.iter().find(|other| other.intersects(rect)) {
+    while let Some(other) = taken.tags.iter().find(|other| other.intersects(rect)) {
         rect = rect.translate(vec2(0.0, other.max.y + 3.0 - rect.min.y));
     }
     painter.rect_filled(rect, 5.0, palette.tag);
     painter.galley(pos2(rect.min.x + 7.0, rect.min.y + 4.0), galley, palette.tag_text);
-    rect
+    taken.tags.push(rect);
+    ui.data_mut(|data| data.insert_temp(taken_id(), taken));
 }
 
 #[cfg(test)]

@@ -6,13 +6,14 @@ pub(crate) mod handles;
 pub(crate) mod hover;
 pub(crate) mod paint;
 pub(crate) mod rulers;
+mod stick;
 
 pub use camera::{Camera, View};
+pub(crate) use stick::{caught, caught_along, caught_blank};
 
 use crate::command::{Commands, Wish};
 use crate::derived::Derived;
 use crate::session::{Aim, Session};
-use crate::snap::{Catches, Snapped};
 use crate::stations;
 use crate::theme::Palette;
 use crate::{Settings, Station, edge_on, section};
@@ -27,8 +28,6 @@ use kurbo::{Affine, Point, Vec2};
 const UNMATCHED_PER_MM: f64 = 96.0 / 25.4;
 /// Nearer by this for one notch of the wheel.
 const NOTCH: f64 = 1.18;
-/// How near a dragged place must come to stick, points.
-const STICKS: f64 = 6.0;
 /// How near the pointer must come to a line, points.
 const REACH: f64 = 8.0;
 
@@ -105,7 +104,7 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     session.camera = Some(view.camera);
     let sight = Sight { view, bar_from_knife: read.knife.bar.placement.bar_from_knife() };
     let panel = panel.filter(|panel| !section::in_the_way(ui, *panel, session));
-    hover::keep_clear(ui, panel);
+    hover::clear(ui, panel);
     let covered = |pos: &Pos2| panel.is_some_and(|panel| panel.contains(*pos));
     session.pointer = response
         .contains_pointer()
@@ -121,9 +120,9 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     if panel.is_some() {
         section::line(ui, read, &sight, session);
     }
+    chosen_findings(ui, read, session, &sight);
     let (ground, sight) = (&response, &sight);
     stations::on_canvas(&mut Hands { ui, read, ground, sight, session, out });
-    chosen_findings(ui, read, session, sight);
     ui.set_clip_rect(unclipped);
 
     let painter = ui.painter().with_clip_rect(whole);
@@ -335,8 +334,8 @@ fn chosen_findings(ui: &Ui, read: &Read<'_>, session: &Session, sight: &Sight) {
             continue;
         }
         let colour = match finding.severity {
-            reckon::Severity::Stop => read.palette.stop,
-            reckon::Severity::Care => read.palette.care,
+            reckon::Severity::Stop => read.palette.stop_on_steel,
+            reckon::Severity::Care => read.palette.grip_chosen,
             reckon::Severity::Note => continue,
         };
         let at = sight.ui_from_knife(place);
@@ -436,69 +435,6 @@ pub(crate) fn nudge_by(ui: &Ui, step_mm: f64) -> Option<Vec2> {
         1.0
     };
     Some(way * step_mm * by)
-}
-
-/// Where a dragged place of the knife sticks to, unless Ctrl or Alt is held. A guide is drawn
-/// to whatever it sticks to.
-pub(crate) fn caught(
-    ui: &Ui,
-    read: &Read<'_>,
-    sight: &Sight,
-    moving: &[PartId],
-    wanted: Point,
-) -> Point {
-    let wanted = sight.bar_from_knife * wanted;
-    let found = stuck(ui, read, sight, moving, wanted).map_or(wanted, |snapped| {
-        guides(ui, read, sight, snapped);
-        snapped.at
-    });
-    sight.bar_from_knife.inverse() * found
-}
-
-/// Where the blank's origin sticks to when the whole blank is dragged, in the bar's plane.
-pub(crate) fn caught_blank(ui: &Ui, read: &Read<'_>, sight: &Sight, wanted: Point) -> Point {
-    let Some(snapped) = stuck(ui, read, sight, &[PartId::Profile], wanted) else { return wanted };
-    guides(ui, read, sight, snapped);
-    snapped.at
-}
-
-/// Where a line across the knife sticks to when it is dragged along: the grid, when it is shown.
-pub(crate) fn caught_along(ui: &Ui, read: &Read<'_>, sight: &Sight, wanted: Point) -> Point {
-    let on_bar = sight.bar_from_knife * wanted;
-    let Some(found) = stuck(ui, read, sight, &[PartId::Profile], on_bar) else { return wanted };
-    let Some(x) = found.x else { return wanted };
-    let at = Point::new(found.at.x, on_bar.y);
-    guides(ui, read, sight, Snapped { at, x: Some(x), y: None });
-    sight.bar_from_knife.inverse() * at
-}
-
-/// What a place of the bar's plane sticks to.
-fn stuck(
-    ui: &Ui,
-    read: &Read<'_>,
-    sight: &Sight,
-    moving: &[PartId],
-    wanted: Point,
-) -> Option<Snapped> {
-    if is_fine(ui) {
-        return None;
-    }
-    let grid = read.settings.grid.then(|| read.settings.pitch_mm(read.knife.unit));
-    Some(Catches::of(read.knife, moving, grid).snap(wanted, sight.mm(STICKS)))
-}
-
-/// Dashed lines to whatever a place has stuck to, and its name.
-fn guides(ui: &Ui, read: &Read<'_>, sight: &Sight, snapped: Snapped) {
-    let here = sight.view.ui_from_mm(snapped.at);
-    for caught in [snapped.x, snapped.y].into_iter().flatten() {
-        let there = sight.view.ui_from_mm(caught.from);
-        let line = Stroke::new(1.0, read.palette.grip_chosen);
-        ui.painter().extend(egui::Shape::dashed_line(&[there, here], line, 4.0, 3.0));
-    }
-    if let Some(words) = snapped.words() {
-        let at = here + egui::vec2(-16.0, 18.0);
-        hover::tag(ui, at, egui::Align2::RIGHT_TOP, &words, read.palette);
-    }
 }
 
 /// Takes a drag under way back when Escape is pressed.

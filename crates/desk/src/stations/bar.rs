@@ -201,7 +201,6 @@ fn margins(ui: &Ui, read: &Read<'_>, sight: &Sight, placed: kurbo::Rect) {
         (Point::new(placed.x1, cy), Point::new(bar.length_mm, cy), m.right_mm),
     ];
     let below = view.ui_from_mm(Point::ORIGIN).y + 8.0;
-    let mut tags = Vec::new();
     for (from, to, mm) in sides {
         let words = hover::short(mm, read.knife.unit);
         let (from, to) = (view.ui_from_mm(from), view.ui_from_mm(to));
@@ -221,7 +220,7 @@ fn margins(ui: &Ui, read: &Read<'_>, sight: &Sight, placed: kurbo::Rect) {
         } else {
             (pos2(to.x, below), Align2::RIGHT_TOP)
         };
-        tags.push(hover::tag_clear_of(ui, at, align, &words, read.palette, &tags));
+        hover::tag(ui, at, align, &words, read.palette);
     }
 }
 

@@ -7,8 +7,10 @@ use knife::HoleId;
 /// Where the bar lies on the screen.
 fn bar_on_screen(harness: &Harness<'_, Bench>) -> Rect {
     let desk = &harness.state().desk;
-    let rect = desk.session.canvas.unwrap();
-    let view = desk::View { rect, camera: desk.session.camera.unwrap() };
+    let (Some(rect), Some(camera)) = (desk.session.canvas, desk.session.camera) else {
+        unreachable!("it was painted")
+    };
+    let view = desk::View { rect, camera };
     let bar = &desk.open.knife().bar;
     let corner = (bar.length_mm, bar.width_mm).into();
     Rect::from_two_pos(view.ui_from_mm((0.0, 0.0).into()), view.ui_from_mm(corner))

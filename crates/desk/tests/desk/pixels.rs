@@ -1,12 +1,16 @@
-//! Pictures of the desk, held against the checked-in ones: every station in both rooms, the
-//! first start, the sheet of keys, and the desk at twice its size. They need a Vulkan driver
+//! Pictures of the desk, held against the checked-in ones: every station in both rooms, a chosen
+//! hole, chain drilling, the shop, findings, the first start, the sheet of keys, and the desk at
+//! twice its size. They need a Vulkan driver
 //! (Mesa's software one will do), so they run only with the feature `pixels`.
 
 use super::{Bench, run};
 use desk::{Command, Desk, MemoryHost, Room, Settings, Station};
+use drawing::PartId;
+use drawing::kurbo::Vec2;
 use egui::vec2;
 use egui_kittest::wgpu::WgpuTestRenderer;
 use egui_kittest::{Harness, SnapshotOptions, SnapshotResults};
+use knife::{Edit, HoleId};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 /// How far a pixel may differ before it counts (a squared distance of colours, the larger the
@@ -62,6 +66,41 @@ fn a_first_start_and_the_sheet_of_keys() {
     run(&mut harness, Command::Keys);
     harness.run_steps(4);
     results.add(harness.try_snapshot("keys"));
+}
+
+#[test]
+fn a_chosen_hole_chain_drilling_and_the_shop() {
+    for (room, name) in [(Room::Light, "light"), (Room::Dark, "dark")] {
+        let mut harness = pictured(Settings { room, ..Settings::default() });
+        harness.state_mut().desk.session.greeted = true;
+        let mut results = SnapshotResults::new();
+        run(&mut harness, Command::Station(Station::Holes));
+        harness.state_mut().desk.session.choose(PartId::Hole(HoleId(1)), false);
+        harness.run_steps(4);
+        results.add(harness.try_snapshot(format!("hole_chosen_{name}")));
+        run(&mut harness, Command::Chain);
+        harness.run_steps(4);
+        results.add(harness.try_snapshot(format!("chain_{name}")));
+        run(&mut harness, Command::Shop);
+        harness.run_steps(4);
+        results.add(harness.try_snapshot(format!("shop_{name}")));
+    }
+}
+
+/// Two holes moved to where they can't stay: findings in their rows, rings at their places.
+#[test]
+fn findings_and_their_places() {
+    let mut harness = pictured(Settings { room: Room::Light, ..Settings::default() });
+    harness.state_mut().desk.session.greeted = true;
+    run(&mut harness, Command::Station(Station::Holes));
+    let holes: Vec<_> = harness.state().desk.open.knife().holes.iter().take(2).cloned().collect();
+    let low = holes[0].at - Vec2::new(0.0, 6.0);
+    let to = [low, low + Vec2::new(5.0, 0.0)];
+    let edits = holes.iter().zip(to).map(|(hole, to)| Edit::MoveHole { hole: hole.id, to });
+    let done = harness.state_mut().desk.open.edit(&edits.collect::<Vec<_>>());
+    assert_eq!(done, Ok(()));
+    harness.run_steps(6);
+    harness.snapshot("findings");
 }
 
 #[test]
