@@ -9,7 +9,7 @@ use outline::packing::Progress;
 use reckon::tables::Tables;
 use reckon::{Nest, NestWish, nest};
 use std::fmt::Write as _;
-use std::path::PathBuf;
+use std::path::Path;
 use units::{LengthUnit, read_length};
 
 /// A search that takes longer tells how far it is, milliseconds.
@@ -138,7 +138,7 @@ fn print(
     args: &BarArgs,
     knives: &[&Knife],
     nest: &Nest,
-    out: &PathBuf,
+    out: &Path,
     host: &mut dyn Host,
 ) -> Result<usize, Failure> {
     let titled = printing::nest_title(knives, nest);
