@@ -49,10 +49,28 @@ fn a_finding_set_aside_is_told_with_its_reason_and_no_longer_stops() {
     write(&bench, "c.blank.json", &narrow.replace("\"unit\": \"in\"", aside));
     let told = bench.done(&["check", "@c.blank.json"]);
     assert!(told.contains("SET ASIDE: The blank sticks out of its bar"), "{told}");
-    assert!(told.contains("Set aside: only a card template."), "{told}");
+    assert!(told.contains("The reason: only a card template."), "{told}");
     let json = bench.json(&["check", "@c.blank.json", "--json"]);
     assert_eq!(json["stops"], 0);
     let findings = json["findings"].as_array().unwrap();
     let aside = findings.iter().find(|finding| finding["rule"] == "off-the-bar").unwrap();
     assert_eq!(aside["set_aside"], "only a card template");
+}
+
+#[test]
+fn what_was_set_aside_stands_on_the_sheet_with_its_reason() {
+    let mut knife = knife::starter("drop-point").unwrap().knife();
+    knife.bar.width_mm = 30.0;
+    let reckoned = |knife: &knife::Knife| {
+        reckon::reckon(knife, &reckon::Shop::default(), reckon::tables::Tables::built_in())
+    };
+    let notes = |knife: &knife::Knife| drawing::views::profile_notes(knife, &reckoned(knife));
+    let finding = reckoned(&knife).findings.into_iter().find(|f| f.rule == "off-the-bar").unwrap();
+    assert!(notes(&knife).iter().any(|note| note.starts_with("STOP: ")));
+    let aside = finding.aside("only a card template").apply(&knife).unwrap();
+    let told = notes(&aside);
+    assert!(
+        told.iter().any(|note| note.starts_with("SET ASIDE (only a card template): The blank"))
+    );
+    assert!(!told.iter().any(|note| note.starts_with("STOP: ")), "{told:?}");
 }

@@ -61,7 +61,7 @@ impl Outline {
     /// leaves such a void. Inward, the result may fall apart into several rings or be empty.
     ///
     /// The rings are polygons whose corners lie on the true curve and whose sides stay within
-    /// `tolerance_mm` of it. A tolerance below 5e-4 mm is taken as that; it is also no finer
+    /// `tolerance_mm` of it, give or take a few hundredths of the tolerance. A tolerance below 5e-4 mm is taken as that; it is also no finer
     /// than about 8e-9 of the outline's size, which is the grid the
     /// crossings are worked out on. A tolerance that is no number means the house's own.
     ///

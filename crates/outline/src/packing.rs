@@ -63,12 +63,14 @@ pub struct Effort {
     pub steps: u64,
     /// Layings followed up side by side, at least one.
     pub breadth: usize,
+    /// Whether the result is pushed together once more by finer polygons.
+    pub fine: bool,
 }
 
 impl Default for Effort {
     /// About half a second on a usual machine.
     fn default() -> Self {
-        Self { steps: 60_000, breadth: 8 }
+        Self { steps: 60_000, breadth: 8, fine: true }
     }
 }
 
@@ -119,7 +121,7 @@ pub fn pack(
 ) -> Packing {
     let mut search = beam::Search::new(shapes, wanted, strip, effort, go_on);
     let best = search.best();
-    let best = search.polished(shapes, &best);
+    let best = if effort.fine { search.polished(shapes, &best) } else { best };
     let found = search.packing(&best);
     Packing { steps: search.steps(), ..found }
 }

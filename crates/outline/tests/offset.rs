@@ -315,6 +315,11 @@ fn self_crossing_outlines_stand_for_all_they_wind_around() {
     let rings = star.offset(2.0);
     assert_eq!(rings.len(), 1);
     assert!(rings[0].to_path().winding(Point::ORIGIN) != 0);
+    // A segment that ends where it starts is a lobe of its own.
+    let lobed = svg("M-20 0 L0 0 C10 10 -10 10 0 0 L20 0 L20 -20 L-20 -20 Z");
+    let rings = lobed.offset(1.0);
+    // Its top is three quarters of the way to its handles.
+    assert!((rings[0].to_path().bounding_box().y1 - 8.5).abs() < ASKED_MM);
     // Curves that cross.
     let loops = svg("M0 0 C60 40 -20 40 40 0 L40 -10 L0 -10 Z");
     assert!(!loops.offset(1.5).is_empty());

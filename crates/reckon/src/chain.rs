@@ -140,8 +140,8 @@ pub(crate) fn chain(
         apart_mm: cutting.drill_mm + (1.0 - BRIDGE_SLACK) * bridge,
         corner_rad: CORNER_DEG.to_radians(),
     };
-    // The offset's sides may lie its tolerance too near; no hole may.
-    let rings = placed.offset(cutting.off_mm() + OFFSET_TOLERANCE_MM);
+    // The offset's sides may lie its tolerance and a little too near; no hole may.
+    let rings = placed.offset(cutting.off_mm() + 1.5 * OFFSET_TOLERANCE_MM);
     let boxes: Vec<Rect> = ground.others.iter().map(Outline::bounds).collect();
     let rect = ground.rect();
     let room = |p: Point| {

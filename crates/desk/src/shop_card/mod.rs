@@ -150,7 +150,7 @@ pub(crate) fn ui(ui: &Ui, read: &Read<'_>, session: &mut Session, out: &mut Comm
 
 /// A field with something beside it.
 fn beside<T>(ui: &mut Ui, field: impl FnOnce(&mut Ui) -> T, more: impl FnOnce(&mut Ui)) -> T {
-    ui.horizontal_top(|ui| {
+    ui.horizontal(|ui| {
         let wide = (ui.available_width() - BESIDE).max(200.0);
         let room = egui::vec2(wide, ui.spacing().interact_size.y);
         let given = ui.allocate_ui(room, |ui| ui.vertical(field).inner).inner;

@@ -90,7 +90,7 @@ fn a_finding_is_set_aside_with_a_reason_and_taken_up_again() {
     click(&mut harness, Role::Button, "Set it aside");
     assert_eq!(stops(&harness), 0);
     assert_eq!(harness.state().desk.open.knife().set_aside[0].reason, "a test piece");
-    assert!(harness.query_by_label_contains("Set aside: a test piece.").is_some());
+    assert!(harness.query_by_label_contains("The reason: a test piece.").is_some());
     click(&mut harness, Role::Button, "Take up again");
     assert_eq!(stops(&harness), 1);
     run(&mut harness, Command::Undo);

@@ -76,7 +76,10 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     let asides = reckoning.findings.iter().filter(|finding| finding.set_aside.is_some());
     let count = asides.clone().count();
     for finding in asides.take(ASIDES_TOLD) {
-        notes.push(shortened(&format!("SET ASIDE: {}", finding.told()), NOTES_CHARS));
+        // The reason first: a long sentence is cut short.
+        let reason = finding.set_aside.as_deref().unwrap_or_default();
+        let told = format!("SET ASIDE ({reason}): {}", finding.sentence);
+        notes.push(shortened(&told, NOTES_CHARS));
     }
     if count > ASIDES_TOLD {
         notes.push(format!("And {} more set aside.", count - ASIDES_TOLD));

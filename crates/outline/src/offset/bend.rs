@@ -341,4 +341,23 @@ mod tests {
         let bend = stray(lean(0.1).cross(chord), chord.cross(lean(0.1)));
         assert!((bend - 14.8).abs() < 0.2, "{bend}");
     }
+
+    #[test]
+    fn a_row_is_the_pieces_of_its_stations() {
+        let bend = CubicBez::new((0., 0.), (4e5, 3e5), (8e5, 3e5), (1e6, -2e5));
+        let zones = Zones::none(100.0);
+        let (powers, row) = (Powers::of(&bend), std::array::from_fn(|k| 0.01 * (k as f64 + 1.0)));
+        let ring = |at_once: bool| {
+            let mut walk = Walk::new(5e4, 100.0, &zones);
+            let from = walk.station(&powers, 0.0);
+            let last = if at_once {
+                walk.row(&powers, &from, &row)
+            } else {
+                walk.pieces(&powers, &from, &row)
+            };
+            (last.p, last.q, walk.into_raw().unwrap().curve)
+        };
+        assert_eq!(ring(true), ring(false));
+        assert_eq!(ring(true).2.len(), ROW);
+    }
 }

@@ -72,7 +72,7 @@ impl Raw {
         }
         let ((at, first), last) = (start?, before?);
         walk.join(at, last, first);
-        Some(Self { source: walk.source.close()?, curve: walk.curve.close()? })
+        walk.into_raw()
     }
 }
 
@@ -125,7 +125,7 @@ pub(super) struct Walk<'a> {
 }
 
 impl<'a> Walk<'a> {
-    fn new(distance: f64, tolerance: f64, zones: &'a Zones) -> Self {
+    pub(super) fn new(distance: f64, tolerance: f64, zones: &'a Zones) -> Self {
         Self {
             distance,
             tolerance,
@@ -134,6 +134,11 @@ impl<'a> Walk<'a> {
             source: Thread::new(tolerance, 512),
             curve: Thread::new(tolerance, 768),
         }
+    }
+
+    /// What was walked, closed; none if it comes to nothing.
+    pub(super) fn into_raw(self) -> Option<Raw> {
+        Some(Raw { source: self.source.close()?, curve: self.curve.close()? })
     }
 
     pub(super) fn offset(&self, p: Point, tangent: Vec2) -> Point {

@@ -245,7 +245,7 @@ impl Source {
 mod tests {
     use super::*;
     use crate::offset::chain::Chain;
-    use kurbo::BezPath;
+    use kurbo::{BezPath, Line};
 
     /// A needle of two straight sides that meet at (0, 0), each leaning by a sixth.
     const NEEDLE: &str = "M0 0 L600000 -100000 L600000 100000 Z";
@@ -284,5 +284,35 @@ mod tests {
         );
         let Tip::Moves(way) = moved else { panic!("it moves outward") };
         assert!(way.iter().any(|p| p.distance(Point::new(want, 0.0)) < 20.0));
+    }
+
+    #[test]
+    fn nearest_ways_are_found_on_curves_of_any_size() {
+        // Half a circle's worth of bulge on a chord of 2e8 steps: the nearest point is its top.
+        let bow = BezPath::from_svg("M0 0 C0 100000000 200000000 100000000 200000000 0 Z");
+        let bow: Vec<PathSeg> = bow.unwrap().segments().collect();
+        let source = Source::of(bow.into_iter(), -1e6, 100.0);
+        let way = source.nearest_way(Point::new(1e8, 8e7), |_| true).unwrap();
+        assert!((way - Vec2::new(0.0, 5e6)).hypot() < 100.0, "{way:?}");
+        // And of those below, that on the closing line.
+        let way = source.nearest_way(Point::new(1e8, 7e7), |way| way.y > 0.0).unwrap();
+        assert!((way - Vec2::new(0.0, 7e7)).hypot() < 100.0, "{way:?}");
+    }
+
+    #[test]
+    fn groups_leave_out_nothing_near() {
+        let corner = |i: u32| Point::new(f64::from(i), f64::from(i % 7));
+        let segs: Vec<PathSeg> =
+            (0..200).map(|i| PathSeg::Line(Line::new(corner(i), corner(i + 1)))).collect();
+        let groups = Groups::of(&segs);
+        for at in [-5.0, 31.5, 100.0, 203.0] {
+            let p = Point::new(at, 3.0);
+            let want: Vec<PathSeg> = segs
+                .iter()
+                .filter(|seg| hull(seg).inflate(4.0, 4.0).contains(p))
+                .copied()
+                .collect();
+            assert_eq!(groups.near(p, 4.0), want);
+        }
     }
 }

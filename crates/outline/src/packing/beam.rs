@@ -177,7 +177,8 @@ impl<'a> Search<'a> {
         let sets = if plain == all { vec![all] } else { vec![plain, all] };
         for (i, set) in sets.iter().enumerate() {
             for (k, order) in orders.iter().enumerate() {
-                if i + k == 0 || self.goes_on(self.effort.steps) {
+                // Half of the search is kept for bettering what is found.
+                if i + k == 0 || self.goes_on(self.effort.steps / 2) {
                     let laying = self.beam(order, set, Kind::Shapes);
                     self.offer(laying);
                 }

@@ -60,7 +60,8 @@ fn sound(shapes: &[Shape], wanted: &[usize], strip: &Strip, packing: &Packing) {
 }
 
 fn packed(shapes: &[Shape], wanted: &[usize], strip: &Strip) -> Packing {
-    let packing = pack(shapes, wanted, strip, Effort { steps: 4000, breadth: 4 }, &mut |_| true);
+    let packing =
+        pack(shapes, wanted, strip, Effort { steps: 4000, breadth: 4, fine: true }, &mut |_| true);
     sound(shapes, wanted, strip, &packing);
     packing
 }
@@ -102,11 +103,16 @@ fn a_search_can_be_stopped_and_is_the_same_each_time() {
     let wanted = [0, 1, 0, 1, 0, 1];
     let strip = strip(f64::INFINITY, 50.0);
     let mut asked = 0;
-    let stopped =
-        pack(&shapes, &wanted, &strip, Effort { steps: 1_000_000, breadth: 8 }, &mut |_| {
+    let stopped = pack(
+        &shapes,
+        &wanted,
+        &strip,
+        Effort { steps: 1_000_000, breadth: 8, fine: true },
+        &mut |_| {
             asked += 1;
             asked < 3
-        });
+        },
+    );
     assert!(asked == 3 && stopped.steps < 10_000 && stopped.left.is_empty());
     assert_eq!(packed(&shapes, &wanted, &strip), packed(&shapes, &wanted, &strip));
 }

@@ -121,7 +121,7 @@ impl Finding {
     pub fn told(&self) -> String {
         match &self.set_aside {
             Some(reason) => {
-                format!("{} Set aside: {}.", self.sentence, reason.trim_end_matches('.'))
+                format!("{} The reason: {}.", self.sentence, reason.trim_end_matches('.'))
             }
             None => self.sentence.clone(),
         }

@@ -6,7 +6,7 @@ use knife::Knife;
 use outline::packing::{self, Effort, Strip};
 
 /// A quick look is enough to count bars.
-const QUICK: Effort = Effort { steps: 1500, breadth: 2 };
+const QUICK: Effort = Effort { steps: 1500, breadth: 2, fine: false };
 /// More bars than this of one length nobody buys for one batch.
 const MOST_BARS: usize = 30;
 

@@ -66,10 +66,14 @@ pub fn nest_notes(knives: &[&Knife], nest: &Nest, bar: &NestBar) -> Vec<String> 
         let holes: usize = chains.iter().map(|chain| chain.holes.len()).sum();
         let depth: f64 = chains.iter().map(|chain| chain.depth_mm).sum();
         let cuts: usize = chains.iter().map(|chain| chain.cuts.len()).sum();
+        let sawn = match cuts {
+            0 => String::new(),
+            1 => "; 1 relief saw cut".to_owned(),
+            n => format!("; {n} relief saw cuts"),
+        };
         notes.push(format!(
-            "Chains: {holes} holes of {}, {} left to file; {} m of steel to drill through; {cuts} \
-             relief saw cuts.",
-            units::show_mm(one.cutting.drill_mm, 2),
+            "Chains: {holes} holes of {}, {} left to file; {} m of steel to drill through{sawn}.",
+            units::write_length(one.cutting.drill_mm, units::LengthUnit::Millimetre),
             units::show_mm(one.cutting.leave_mm, 2),
             units::show_number(depth / 1000.0, 2),
         ));
