@@ -180,6 +180,8 @@ pub struct Session {
     pub shop: Option<ShopPage>,
     /// The finding that is being set aside, if one is.
     pub aside: Option<Aside>,
+    /// The parts that were chosen when the card was last shown.
+    pub(crate) told: BTreeSet<PartId>,
     /// The parts of cards that are unfolded.
     pub(crate) unfolded: BTreeSet<&'static str>,
     /// What a row of relief holes is to be like.

@@ -26,7 +26,13 @@ pub(crate) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     ui.label(RichText::new(session.station.name()).font(bold(26.0)));
     ui.label(RichText::new(session.station.about()).color(read.palette.weak));
     ui.add_space(6.0);
-    ScrollArea::vertical().auto_shrink(false).id_salt(session.station.name()).show(ui, |ui| {
+    let mut area = ScrollArea::vertical().auto_shrink(false).id_salt(session.station.name());
+    // What was chosen just now stands at the top, so the card begins there.
+    if session.told != session.selection {
+        session.told.clone_from(&session.selection);
+        area = area.vertical_scroll_offset(0.0);
+    }
+    area.show(ui, |ui| {
         match session.station {
             Station::Bar => bar::card(ui, read, session, out),
             Station::Profile => profile::card(ui, read, session, out),

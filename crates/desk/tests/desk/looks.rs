@@ -113,3 +113,35 @@ fn the_longest_menu_stays_in_the_window_at_twice_its_size() {
     let menus = harness.get_by_label("View").rect();
     assert!(first.min.y > menus.max.y, "below the row of menus: {first:?} {menus:?}");
 }
+
+#[test]
+fn a_card_that_was_scrolled_shows_what_is_chosen_next() {
+    let mut harness = bench();
+    run(&mut harness, Command::Station(Station::Holes));
+    let card = harness.get_by_role_and_label(Role::TextInput, "Relief drill").rect().center();
+    harness.hover_at(card);
+    harness.run_steps(1);
+    let wheel = egui::Event::MouseWheel {
+        unit: egui::MouseWheelUnit::Point,
+        delta: vec2(0.0, -400.0),
+        phase: egui::TouchPhase::Move,
+        source: egui::MouseWheelSource::Unknown,
+        modifiers: Modifiers::NONE,
+    };
+    harness.event(wheel);
+    harness.run_steps(8);
+    let drill = harness.query_by_role_and_label(Role::TextInput, "Relief drill");
+    assert!(drill.is_none_or(|field| field.rect().center().y < card.y - 20.0), "it was scrolled");
+    click_at_hole(&mut harness, "Hole 1, front pin");
+    let name = harness.get_by_role_and_label(Role::TextInput, "Hole name").rect();
+    assert!(name.min.y > 150.0, "{name:?}");
+}
+
+/// A click on a hole on the canvas.
+fn click_at_hole(harness: &mut Harness<'_, Bench>, name: &str) {
+    let canvas = harness.get_by_role_and_label(Role::Canvas, "Canvas").rect();
+    let all = harness.query_all_by_role_and_label(Role::Button, name);
+    let at: Vec<_> =
+        all.map(|hole| hole.rect().center()).filter(|at| canvas.contains(*at)).collect();
+    click_at(harness, at[0]);
+}
