@@ -399,15 +399,7 @@ impl Desk {
                     self.session.notices.say(format!("Done again: {}", step.to_lowercase()));
                 }
             }
-            Command::Station(station) => {
-                if self.session.station != station {
-                    // Whatever is being typed into the knife ends with its station.
-                    self.open.commit();
-                    self.session.station = station;
-                    self.session.placing = false;
-                    self.session.selection.clear();
-                }
-            }
+            Command::Station(station) => self.go_to(station),
             Command::Fit => self.session.aim = Some(Aim::Fit),
             Command::TrueSize => self.session.aim = Some(Aim::TrueSize),
             Command::MatchScreen => self.session.matching = true,
@@ -426,7 +418,7 @@ impl Desk {
                 // From another station the first wish is to see it.
                 let here = self.session.station == Station::Bar;
                 self.session.chain = !(here && self.session.chain);
-                self.session.station = Station::Bar;
+                self.go_to(Station::Bar);
             }
             Command::Room => self.settings.room = self.settings.room.other(),
             Command::Larger => self.settings.scale = (self.settings.scale + 0.125).min(2.0),
@@ -443,6 +435,16 @@ impl Desk {
             }
             Command::ChooseAll => self.choose_all(),
             _ => self.work(command),
+        }
+    }
+
+    fn go_to(&mut self, station: Station) {
+        if self.session.station != station {
+            // Whatever is being typed into the knife ends with its station.
+            self.open.commit();
+            self.session.station = station;
+            self.session.placing = false;
+            self.session.selection.clear();
         }
     }
 

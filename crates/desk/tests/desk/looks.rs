@@ -29,8 +29,11 @@ fn the_bar_station_sees_the_whole_bar_and_the_others_keep_their_view() {
     let far = harness.state().desk.session.camera;
     run(&mut harness, Command::Station(Station::Holes));
     assert_eq!(harness.state().desk.session.camera, near);
+    harness.state_mut().desk.session.choose(drawing::PartId::Hole(HoleId(1)), false);
     run(&mut harness, Command::Chain);
-    assert_eq!(harness.state().desk.session.camera, far, "by whichever way it is gone to");
+    let session = &harness.state().desk.session;
+    assert_eq!(session.camera, far, "by whichever way it is gone to");
+    assert!(session.selection.is_empty(), "a choice ends with its station");
 }
 
 #[test]

@@ -70,10 +70,10 @@ fn a_first_start_and_the_sheet_of_keys() {
 
 #[test]
 fn a_chosen_hole_chain_drilling_and_the_shop() {
+    let mut results = SnapshotResults::new();
     for (room, name) in [(Room::Light, "light"), (Room::Dark, "dark")] {
         let mut harness = pictured(Settings { room, ..Settings::default() });
         harness.state_mut().desk.session.greeted = true;
-        let mut results = SnapshotResults::new();
         run(&mut harness, Command::Station(Station::Holes));
         harness.state_mut().desk.session.choose(PartId::Hole(HoleId(1)), false);
         harness.run_steps(4);
