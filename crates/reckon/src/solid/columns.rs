@@ -7,7 +7,7 @@ use outline::Outline;
 /// How near to the outline the summed section keeps, mm.
 const TOLERANCE_MM: f64 = 1e-3;
 /// Columns are no wider than this share of the blank's length.
-const WIDEST_SHARE: f64 = 1.0 / 48.0;
+const WIDEST_SHARE: f64 = 1.0 / 24.0;
 
 /// Abscissae and weights of Gauss and Legendre's rule with four places on 0..1 (Abramowitz and
 /// Stegun, table 25.4).
