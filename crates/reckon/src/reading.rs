@@ -343,11 +343,15 @@ fn mass(knife: &Knife, mass: &MassFigures) -> Group {
         reading("Centre of mass", Value::Place(mass.centre), "of the ground blank, steel alone"),
     ];
     let behind = [
-        ("Balance behind the scale front", mass.behind_scale_front_mm),
-        ("Balance behind the front pin", mass.behind_front_pin_mm),
+        ("Behind the scale front", mass.behind_scale_front_mm),
+        ("Behind the front pin", mass.behind_front_pin_mm),
     ];
     readings.extend(behind.into_iter().filter_map(|(name, mm)| {
-        Some(reading(name, Value::Length(mm?), "steel alone; a minus means ahead of it"))
+        Some(reading(
+            name,
+            Value::Length(mm?),
+            "the balance point of the steel alone, towards the butt; a minus means ahead",
+        ))
     }));
     Group { title: "Steel alone".to_owned(), readings }
 }
