@@ -23,6 +23,10 @@ const FEW: usize = 200;
 const MOST_STRETCHES: usize = 20_000;
 /// A thinned edge of more corners than this has no grind line.
 const MOST_CORNERS: usize = 1500;
+/// A grind line's sides longer than this are looked at in steps, mm.
+const STEP_MM: f64 = 2.0;
+/// In no more steps than this.
+const MOST_STEPS: f64 = 500.0;
 /// How near the grind line's points keep to the true parallel, mm.
 const TOLERANCE_MM: f64 = 0.002;
 
@@ -137,7 +141,8 @@ fn inner_side(segs: &[PathSeg], outline: &Outline) -> f64 {
 
 /// The pieces of a polyline that lie where `keep` says, cut at the border by halving.
 fn pieces(path: &BezPath, keep: &dyn Fn(Point) -> bool) -> Vec<BezPath> {
-    let points: Vec<Point> = path.elements().iter().filter_map(PathEl::end_point).collect();
+    let corners: Vec<Point> = path.elements().iter().filter_map(PathEl::end_point).collect();
+    let points = stepped(&corners);
     let mut pieces = Vec::new();
     let mut piece = BezPath::new();
     let mut last: Option<(Point, bool)> = None;
@@ -159,7 +164,37 @@ fn pieces(path: &BezPath, keep: &dyn Fn(Point) -> bool) -> Vec<BezPath> {
     }
     pieces.push(piece);
     pieces.retain(|piece| piece.elements().len() > 1);
-    pieces
+    pieces.iter().map(unstepped).collect()
+}
+
+/// A polyline with places along its long sides, so that a side whose ends are both lost isn't
+/// lost with what lies between them.
+fn stepped(corners: &[Point]) -> Vec<Point> {
+    let mut points: Vec<Point> = corners.first().copied().into_iter().collect();
+    for side in corners.windows(2) {
+        let steps = (side[0].distance(side[1]) / STEP_MM).ceil().clamp(1.0, MOST_STEPS);
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
+        let count = steps as u32;
+        points.extend((1..=count).map(|i| side[0].lerp(side[1], f64::from(i) / steps)));
+    }
+    points
+}
+
+/// A polyline without the places on the straight line between their neighbours.
+fn unstepped(piece: &BezPath) -> BezPath {
+    let points: Vec<Point> = piece.elements().iter().filter_map(PathEl::end_point).collect();
+    let mut kept = BezPath::new();
+    let mut before: Option<Point> = None;
+    for (i, here) in points.iter().enumerate() {
+        let straight = before.zip(points.get(i + 1)).is_some_and(|(before, after)| {
+            Line::new(before, *after).nearest(*here, 1e-9).distance_sq < 1e-18
+        });
+        if !straight {
+            extend(&mut kept, *here);
+            before = Some(*here);
+        }
+    }
+    kept
 }
 
 fn extend(path: &mut BezPath, to: Point) {
@@ -257,6 +292,20 @@ mod tests {
         let (a, b) = ends(&figures.grind[0]);
         assert!((a.y + 3.0).abs() < 0.005 && (b.y + 3.0).abs() < 0.005, "{a:?} {b:?}");
         assert!(((a.x - b.x).abs() - 90.0).abs() < 0.01);
+    }
+
+    #[test]
+    fn the_grind_line_is_the_same_turned_end_for_end() {
+        let mut knife = blank();
+        let bevel = Bevel { plunge_x_mm: 90.0, grind_height_mm: 20.0, edge_thickness_mm: 0.5 };
+        knife.bevel = Some(bevel);
+        let mirrored = knife::Edit::MirrorAlong.apply(&knife).unwrap();
+        let figures = reckoned(&mirrored).bevel.unwrap();
+        assert_eq!(figures.grind.len(), 1);
+        let (a, b) = ends(&figures.grind[0]);
+        assert!((a - Point::new(200.0, 5.0)).hypot() < 1e-6, "{a:?}");
+        assert!((b - Point::new(110.0, 5.0)).hypot() < 1e-6, "{b:?}");
+        assert_eq!(figures.grind[0].elements().len(), 2, "a straight line needs no more");
     }
 
     #[test]

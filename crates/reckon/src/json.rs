@@ -3,7 +3,9 @@
 
 mod scribe;
 
-use crate::{Finding, InsideReach, PinFit, Reach, Reckoning, TangFigures, TangSection};
+use crate::{
+    Finding, InsideReach, MassFigures, PinFit, Reach, Reckoning, TangFigures, TangSection,
+};
 use knife::Knife;
 use kurbo::Point;
 use serde_json::{Value, json};
@@ -22,6 +24,7 @@ pub fn numbers_json(knife: &Knife, reckoning: &Reckoning) -> Value {
         "drilling": drilling(reckoning),
         "scribe": scribe::scribe(knife, reckoning),
         "tang": reckoning.tang.as_ref().map(tang),
+        "mass": reckoning.mass.as_ref().map(mass),
         "inside": reckoning.inside.as_ref().map(inside),
     })
 }
@@ -177,6 +180,20 @@ fn saw_cut(cut: &crate::SawCut) -> Value {
         "to_mm": point(cut.to),
         "length_mm": cut.length_mm(),
         "kerf_mm": cut.kerf_mm,
+    })
+}
+
+fn mass(mass: &MassFigures) -> Value {
+    json!({
+        "density_g_cm3": mass.density_g_cm3,
+        "flat_mm3": mass.flat_mm3,
+        "ground_mm3": mass.ground_mm3,
+        "flat_g": mass.flat_g(),
+        "ground_g": mass.ground_g(),
+        "removed_g": mass.removed_g(),
+        "centre_mm": point(mass.centre),
+        "behind_scale_front_mm": mass.behind_scale_front_mm,
+        "behind_front_pin_mm": mass.behind_front_pin_mm,
     })
 }
 

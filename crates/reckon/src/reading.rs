@@ -2,7 +2,7 @@
 
 mod scribe;
 
-use crate::{InsideReach, Reckoning, TangFigures};
+use crate::{InsideReach, MassFigures, Reckoning, TangFigures};
 use knife::Knife;
 use kurbo::Point;
 use units::LengthUnit;
@@ -87,6 +87,7 @@ pub fn readings(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
     groups.extend(reckoning.tang.as_ref().map(tang));
     groups.extend(bevel(knife, reckoning));
     groups.extend(scales(knife, reckoning));
+    groups.extend(reckoning.mass.as_ref().map(|figures| mass(knife, figures)));
     groups.extend(chain(knife, reckoning));
     groups
 }
@@ -320,6 +321,39 @@ fn scales(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
         ),
     ];
     Some(Group { title: "Scales".to_owned(), readings })
+}
+
+fn mass(knife: &Knife, mass: &MassFigures) -> Group {
+    let weight = |grams: Option<f64>| {
+        let unknown = || format!("no density for {} in the table", knife.bar.grade);
+        Value::Text(grams.map_or_else(unknown, |g| units::show_mass(units::Mass::grams(g))))
+    };
+    let mut readings = vec![
+        reading(
+            "As cut",
+            weight(mass.flat_g()),
+            "area less the holes, times thickness and density",
+        ),
+        reading(
+            "Ground",
+            weight(mass.ground_g()),
+            "thickness summed over the blank, less the holes, times density; flat bevels as stated",
+        ),
+        reading("Taken off by grinding", weight(mass.removed_g()), "as cut less ground"),
+        reading("Centre of mass", Value::Place(mass.centre), "of the ground blank, steel alone"),
+    ];
+    let behind = [
+        ("Behind the scale front", mass.behind_scale_front_mm),
+        ("Behind the front pin", mass.behind_front_pin_mm),
+    ];
+    readings.extend(behind.into_iter().filter_map(|(name, mm)| {
+        Some(reading(
+            name,
+            Value::Length(mm?),
+            "the balance point of the steel alone, towards the butt; a minus means ahead",
+        ))
+    }));
+    Group { title: "Steel alone".to_owned(), readings }
 }
 
 fn chain(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {

@@ -3,9 +3,9 @@
 use crate::findings::{self, Given};
 use crate::tables::Tables;
 use crate::{
-    BarFigures, BevelFigures, ChainFigures, Finding, HoleFigures, InsideReach, ProfileFigures,
-    ScaleFigures, Scribe, Severity, Shop, TangFigures, bar, bevel, chain, hole, inside, profile,
-    scales, scribe, tang,
+    BarFigures, BevelFigures, ChainFigures, Finding, HoleFigures, InsideReach, MassFigures,
+    ProfileFigures, ScaleFigures, Scribe, Severity, Shop, TangFigures, bar, bevel, chain, hole,
+    inside, mass, profile, scales, scribe, tang,
 };
 use knife::Knife;
 use outline::Outline;
@@ -33,6 +33,8 @@ pub struct Reckoning {
     pub inside: Option<InsideReach>,
     /// The tang's sections, when it has pins.
     pub tang: Option<TangFigures>,
+    /// Mass and balance of the steel, when there is an outline.
+    pub mass: Option<MassFigures>,
     /// What there is to say about it, gravest first.
     pub findings: Vec<Finding>,
 }
@@ -71,6 +73,9 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         .as_ref()
         .zip(profile.as_ref())
         .and_then(|(outline, profile)| tang::figures(knife, outline, profile));
+    let mass = outline.as_ref().zip(profile.as_ref()).and_then(|(outline, profile)| {
+        mass::figures(knife, outline, profile, bevel.as_ref(), tables)
+    });
     let findings = findings::all(&Given {
         knife,
         shop,
@@ -84,7 +89,20 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         inside: inside.as_ref(),
         tang: tang.as_ref(),
     });
-    Reckoning { outline, profile, holes, bar, bevel, scales, chain, scribe, inside, tang, findings }
+    Reckoning {
+        outline,
+        profile,
+        holes,
+        bar,
+        bevel,
+        scales,
+        chain,
+        scribe,
+        inside,
+        tang,
+        mass,
+        findings,
+    }
 }
 
 /// Whether an outline is more than a line. (A figure of eight is, though its two loops may

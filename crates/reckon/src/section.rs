@@ -1,11 +1,11 @@
 //! The knife cut through square to its length: half the thickness against the height.
 
 use crate::Reckoning;
+use crate::solid::edge_run;
 use knife::Knife;
-use kurbo::{Line, ParamCurve, ParamCurveNearest, PathSeg, Point, Rect};
+use kurbo::{Line, Point};
+use outline::Run;
 
-/// Accuracy asked of a distance to the edge, mm.
-const DISTANCE_MM: f64 = 1e-6;
 /// Steps in which a stretch of steel is looked at.
 const STEPS: u32 = 32;
 /// A place is left out where the straight line between its neighbours is as near, mm.
@@ -151,8 +151,8 @@ fn steel_at(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Vec<(f64, f64)> 
 
 /// The ground part of the knife.
 struct Blade {
-    /// The edge, run on straight from the heel to the plunge line, each stretch with its box.
-    edge: Vec<(PathSeg, Rect)>,
+    /// The edge, run on straight from the heel to the plunge line.
+    edge: Run,
     half_mm: f64,
     edge_half_mm: f64,
     grind_height_mm: f64,
@@ -163,15 +163,12 @@ impl Blade {
     fn of(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Option<Self> {
         let stated = knife.bevel?;
         let profile = reckoning.profile.as_ref()?;
-        let edge = profile.edge.as_ref()?;
         if (stated.plunge_x_mm - x_mm) * profile.towards_butt < 0.0 {
             return None;
         }
-        let mut segs = edge.segs.clone();
-        segs.extend(run_on(&edge.segs, stated.plunge_x_mm));
         let half_mm = knife.bar.thickness_mm / 2.0;
         Some(Self {
-            edge: segs.into_iter().map(|seg| (seg, control_box(&seg))).collect(),
+            edge: edge_run(profile, stated.plunge_x_mm)?,
             half_mm,
             edge_half_mm: (stated.edge_thickness_mm / 2.0).min(half_mm),
             grind_height_mm: stated.grind_height_mm,
@@ -180,14 +177,7 @@ impl Blade {
 
     /// How far a place is from the edge's curve, mm.
     fn off_edge_mm(&self, p: Point) -> f64 {
-        let mut best = f64::INFINITY;
-        for (seg, bounds) in &self.edge {
-            let away = Point::new(p.x.clamp(bounds.x0, bounds.x1), p.y.clamp(bounds.y0, bounds.y1));
-            if away.distance_squared(p) < best {
-                best = best.min(seg.nearest(p, DISTANCE_MM).distance_sq);
-            }
-        }
-        best.sqrt()
+        self.edge.distance(p)
     }
 
     /// Half the thickness at a place, mm.
@@ -238,26 +228,6 @@ impl Blade {
             grind_y_mm: grind.map(|place| place.y_mm),
             top_mm: most_mm,
         }
-    }
-}
-
-/// From the heel straight on to the plunge line, where the edge ends before it.
-fn run_on(edge: &[PathSeg], plunge_x_mm: f64) -> Option<PathSeg> {
-    let last = edge.last()?;
-    let (heel, way) = (last.end(), last.end() - last.eval(0.99));
-    let ahead_mm = plunge_x_mm - heel.x;
-    let along = ahead_mm / way.x;
-    (ahead_mm * way.x > 0.0 && along.is_finite())
-        .then(|| PathSeg::Line(Line::new(heel, heel + way * along)))
-}
-
-/// A box that holds a stretch: that of its ends and handles.
-fn control_box(seg: &PathSeg) -> Rect {
-    let ends = Rect::from_points(seg.start(), seg.end());
-    match seg {
-        PathSeg::Line(_) => ends,
-        PathSeg::Quad(quad) => ends.union_pt(quad.p1),
-        PathSeg::Cubic(cubic) => ends.union_pt(cubic.p1).union_pt(cubic.p2),
     }
 }
 

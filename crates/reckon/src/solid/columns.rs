@@ -7,7 +7,7 @@ use outline::Outline;
 /// How near to the outline the summed section keeps, mm.
 const TOLERANCE_MM: f64 = 1e-3;
 /// Columns are no wider than this share of the blank's length.
-const WIDEST_SHARE: f64 = 1.0 / 48.0;
+const WIDEST_SHARE: f64 = 1.0 / 24.0;
 
 /// Abscissae and weights of Gauss and Legendre's rule with four places on 0..1 (Abramowitz and
 /// Stegun, table 25.4).
@@ -187,9 +187,7 @@ fn column(field: &Field, station: Station, ys: &[f64], breaks: &[f64]) -> Column
     // ∫ z dA over the section, for the second moment about its own middle.
     let (mut off, mut about_plane) = (0.0, 0.0);
     for span in ys.chunks_exact(2) {
-        let inner = breaks.iter().copied().filter(|y| (span[0]..span[1]).contains(y));
-        let mut ends: Vec<f64> = [span[0], span[1]].into_iter().chain(inner).collect();
-        ends.sort_by(f64::total_cmp);
+        let ends = ends(span[0], span[1], breaks);
         for part in ends.windows(2) {
             let tall = part[1] - part[0];
             for (at, weight) in FOUR {
@@ -210,4 +208,18 @@ fn column(field: &Field, station: Station, ys: &[f64], breaks: &[f64]) -> Column
         column.flatwise_mm4 = about_plane - off * off / column.area_mm2;
     }
     column
+}
+
+/// Where the summing over a span begins and ends anew: at the breaks in it. A span without any
+/// may still have one that isn't known (an edge of too many nodes has no grind line), so it is
+/// summed in a few parts.
+fn ends(from: f64, to: f64, breaks: &[f64]) -> Vec<f64> {
+    const PARTS: u32 = 3;
+    let mut ends: Vec<f64> = breaks.iter().copied().filter(|y| (from..to).contains(y)).collect();
+    if ends.is_empty() {
+        ends.extend((1..PARTS).map(|i| from + (to - from) * f64::from(i) / f64::from(PARTS)));
+    }
+    ends.extend([from, to]);
+    ends.sort_by(f64::total_cmp);
+    ends
 }
