@@ -425,7 +425,7 @@ impl Desk {
             Command::Smaller => self.settings.scale = (self.settings.scale - 0.125).max(1.0),
             Command::Keys => self.session.keys = true,
             Command::AddHole => {
-                self.session.station = Station::Holes;
+                self.go_to(Station::Holes);
                 self.session.placing = true;
                 self.session.selection.clear();
             }

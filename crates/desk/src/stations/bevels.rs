@@ -51,6 +51,8 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     }
     let stated = ["Plunge line", "Grind height", "Edge before hardening"];
     readings(ui, read, |title| title == "Bevels", &stated);
+    let at_handle = ["Centre of mass", "Behind the scale front", "Behind the front pin"];
+    readings(ui, read, |title| title == "Steel alone", &at_handle);
     section::card(ui, read, session);
 }
 

@@ -39,6 +39,7 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         out.edit(Edit::SetScales(None));
     }
     readings(ui, read, |title| title == "Scales", &["Front line", "Thickness"]);
+    readings(ui, read, |title| title == "Steel alone", &["As cut", "Taken off by grinding"]);
     section::card(ui, read, session);
 }
 

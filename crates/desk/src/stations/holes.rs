@@ -1,6 +1,6 @@
 //! Holes: for pins, for lightness, for a thong.
 
-use super::readings::some;
+use super::readings::{readings, some};
 use super::{button, fold, grid, heading, quiet, ticked};
 use crate::canvas::{self, Hands, Read, Sight, handles, hover};
 use crate::command::{Command, Commands};
@@ -43,6 +43,7 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     }
     ui.scope(|ui| list(ui, read, session));
     super::relief::ui(ui, read, session, out);
+    readings(ui, read, |title| title == "Tang", &[]);
     grid(ui, read, session, out);
 }
 

@@ -140,6 +140,22 @@ fn a_card_that_was_scrolled_shows_what_is_chosen_next() {
     assert!(name.min.y > 150.0, "{name:?}");
 }
 
+#[test]
+fn every_figure_has_its_card() {
+    let mut harness = bench();
+    harness.set_size(vec2(1280.0, 1600.0));
+    for (station, figures) in [
+        (Station::Holes, ["Least width at a hole", "Share of stiffness"]),
+        (Station::Bevels, ["As cut", "Taken off by grinding"]),
+        (Station::Handle, ["Ground", "Behind the scale front"]),
+    ] {
+        run(&mut harness, Command::Station(station));
+        for figure in figures {
+            assert!(harness.query_by_label(figure).is_some(), "{figure}");
+        }
+    }
+}
+
 /// A click on a hole on the canvas.
 fn click_at_hole(harness: &mut Harness<'_, Bench>, name: &str) {
     let canvas = harness.get_by_role_and_label(Role::Canvas, "Canvas").rect();
