@@ -11,8 +11,8 @@ use reckon::Reckoning;
 const PAST_MM: f64 = 3.0;
 /// Places between the tip and where the spine has its full thickness.
 const TIP_STEPS: u32 = 8;
-/// Accuracy asked of a distance to the edge, mm.
-const DISTANCE_MM: f64 = 1e-3;
+/// Accuracy asked of the nearest place, by the parameter of its curve.
+const DISTANCE: f64 = 1e-6;
 
 /// The knife seen from its edge. x is the bar's x, so that the view lies under
 /// [`super::blank_on_bar`] in line with it; y is the distance from the centre plane.
@@ -101,7 +101,7 @@ fn spine_height(reckoning: &Reckoning, edge: &[PathSeg], knife_from_bar: Affine,
     let across =
         Line::new(knife_from_bar * Point::new(x, 0.0), knife_from_bar * Point::new(x, 1.0));
     let distance = |p: Point| {
-        let square = |seg: &PathSeg| seg.nearest(p, DISTANCE_MM).distance_sq;
+        let square = |seg: &PathSeg| seg.nearest(p, DISTANCE).distance_sq;
         edge.iter().map(square).fold(f64::INFINITY, f64::min).sqrt()
     };
     outline.crossings_with(across).iter().map(|c| distance(c.at)).fold(0.0, f64::max)
