@@ -209,7 +209,7 @@ impl Desk {
                 ui.set_max_height(most - 16.0);
                 findings::ui(ui, &read, session, commands);
             });
-        let wide = if screen.width() < 800.0 { 250.0 } else { 318.0 };
+        let wide = if screen.width() < 800.0 { 268.0 } else { 318.0 };
         Panel::right("card")
             .frame(margin(16, 12).fill(palette.card))
             .resizable(false)

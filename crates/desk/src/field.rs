@@ -26,9 +26,12 @@ pub(crate) struct Field<'a> {
     pub(crate) about: &'a str,
     /// What stands in it while nothing is typed.
     pub(crate) value: String,
-    /// Width, points.
+    /// Least width, points.
     pub(crate) width: f32,
 }
+
+/// Room around the text of a field, points.
+const AROUND: f32 = 22.0;
 
 impl Drafts {
     /// A field; what was typed is read by `read` when it is done, and given back once.
@@ -48,11 +51,15 @@ impl Drafts {
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 let mut text =
                     self.typed.get(&id).map_or_else(|| field.value.clone(), |d| d.text.clone());
+                // What stands in it is never cut, as long as there is room.
+                let value =
+                    ui.painter().layout_no_wrap(field.value.clone(), figures(15.5), palette.text);
+                let width = field.width.max(value.size().x + AROUND);
                 let edit = TextEdit::singleline(&mut text)
                     .id(id)
                     .font(figures(15.5))
                     .align(egui::Align2::RIGHT_CENTER)
-                    .desired_width(field.width);
+                    .desired_width(width);
                 let response = ui.add(edit).labelled_by(label.id);
                 if response.gained_focus() {
                     choose_all(ui, id, text.chars().count());

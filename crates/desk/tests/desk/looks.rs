@@ -56,8 +56,34 @@ fn a_name_has_room_at_twice_its_size() {
     let desk = Desk::new(Settings { scale: 2.0, ..Settings::default() });
     let harness = with(Bench { desk, host: MemoryHost::with_data() });
     let name = harness.get_by_role_and_label(Role::TextInput, "Name").rect();
-    // The starter's name is 105 points wide at 15.5 points, and the field has a margin.
+    // The starter's name is at most 105 points wide at 15.5 points, and the field has a margin.
     assert!(name.width() > 125.0, "{name:?}");
+}
+
+#[test]
+fn a_length_of_many_figures_has_room_at_any_size() {
+    for scale in [1.0, 2.0] {
+        let mut desk = Desk::new(Settings { scale, ..Settings::default() });
+        let bar = desk.open.knife().bar.clone();
+        let thin = Edit::SetBar {
+            grade: bar.grade,
+            width_mm: bar.width_mm,
+            thickness_mm: 2.3813,
+            length_mm: 1234.5678,
+        };
+        desk.open.edit(&[Edit::SetUnit(units::LengthUnit::Millimetre), thin]).unwrap();
+        let mut harness = with(Bench { desk, host: MemoryHost::with_data() });
+        run(&mut harness, Command::Station(Station::Bar));
+        for (field, text) in [("Stock thickness", "2.3813 mm"), ("Bar length", "1234.5678 mm")] {
+            let font = egui::FontId::monospace(15.5);
+            let white = egui::Color32::WHITE;
+            let text = harness
+                .ctx
+                .fonts_mut(|fonts| fonts.layout_no_wrap(text.to_owned(), font, white).size().x);
+            let shown = harness.get_by_role_and_label(Role::TextInput, field).rect();
+            assert!(shown.width() > text + 16.0, "{field} at {scale}: {shown:?} for {text}");
+        }
+    }
 }
 
 #[test]
