@@ -10,13 +10,15 @@ const RULE_DIVISION: u32 = 64;
 /// More decimals than this tell nothing of a length.
 const MOST_DECIMALS: usize = 12;
 
-/// A number with so many decimals (at most 12): `38.10`, `−0.5`; zero has no sign. What isn't a finite
-/// number is shown as a dash.
+/// A number with so many decimals (at most 12): `38.10`, `−0.5`; zero has no sign. A half is rounded
+/// away from zero, also one such as 3.175 that a float holds only nearly. What isn't a finite number
+/// is shown as a dash.
 pub fn show_number(value: f64, decimals: usize) -> String {
     if !value.is_finite() {
         return "–".to_owned();
     }
-    let size = format!("{:.*}", decimals.min(MOST_DECIMALS), value.abs());
+    let size = value.abs() * (1.0 + 4.0 * f64::EPSILON);
+    let size = format!("{size:.*}", decimals.min(MOST_DECIMALS));
     let is_zero = size.bytes().all(|b| matches!(b, b'0' | b'.'));
     if value < 0.0 && !is_zero { format!("−{size}") } else { size }
 }
@@ -102,6 +104,14 @@ fn without_trailing_zeros(text: String) -> String {
 mod tests {
     use super::*;
     use crate::read_length;
+
+    #[test]
+    fn a_half_is_rounded_away_from_zero() {
+        let shown = [3.175, -3.175, 0.125, 2.675, 0.5].map(|v| show_number(v, 2));
+        assert_eq!(shown, ["3.18", "−3.18", "0.13", "2.68", "0.50"]);
+        assert_eq!([0.5, 1.5, 2.499_999].map(|v| show_number(v, 0)), ["1", "2", "2"]);
+        assert_eq!(show_number(3.174_999, 2), "3.17");
+    }
 
     #[test]
     fn a_length_nearer_to_nothing_than_to_a_64th_has_no_fraction() {

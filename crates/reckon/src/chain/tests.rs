@@ -115,7 +115,9 @@ proptest! {
         let pitch = drill_mm + bridge_mm;
         for row in chain.uneven_rows() {
             let steps = (row.holes.len() - usize::from(!row.closed)) as f64;
-            let worst = pitch / (2.0 * steps);
+            // Where a curve turns back sharply the best number may not lead to the end, and the
+            // next one is taken.
+            let worst = pitch / steps;
             let off = (row.bridge_mm.unwrap_or(0.0) - bridge_mm).abs();
             prop_assert!(off <= worst * 1.2 + 0.05 * bridge_mm || steps < 3.0, "{row:?} {off} {worst}");
         }

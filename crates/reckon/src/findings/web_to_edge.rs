@@ -34,12 +34,12 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             severity,
             format!(
                 "{} leaves a web of {} to the outline; the rule asks for {}, so that its \
-                 centre lies {diameters} × its diameter from the edge. Move it inward by {} or \
+                 centre lies {diameters} × its diameter from the edge. Move it inward by {}, or \
                  take a smaller drill.",
                 capital(&hole.words()),
                 given.length(web_mm),
                 given.length(limit_mm),
-                given.length(limit_mm - web_mm),
+                inward(given, limit_mm - web_mm, least(limits.edge_care_diameters) - web_mm),
             ),
         );
         finding.measured_mm = Some(web_mm);
@@ -50,6 +50,15 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         finding.remedy = moved_inward(given, hole, least(limits.edge_care_diameters))
             .or_else(|| moved_inward(given, hole, limit_mm));
         findings.push(finding);
+    }
+}
+
+/// By how much to move inward: what is lacking, and what the wider limit would have.
+fn inward(given: &Given<'_>, lacking_mm: f64, better_mm: f64) -> String {
+    if better_mm > lacking_mm {
+        format!("at least {}, better {}", given.length(lacking_mm), given.length(better_mm))
+    } else {
+        given.length(lacking_mm)
     }
 }
 
@@ -104,6 +113,10 @@ mod tests {
         let finding = found(&drilled(&[(150.0, 10.0, 6.0)]), RULE.key).remove(0);
         assert_eq!(finding.limit_mm, Some(3.0));
         assert!((finding.measured_mm.unwrap() - 2.0).abs() < 1e-9);
-        assert!(finding.sentence.contains("Move it inward by 1.00 mm"), "{}", finding.sentence);
+        assert!(
+            finding.sentence.contains("inward by at least 1.00 mm, better 4.00 mm,"),
+            "{}",
+            finding.sentence
+        );
     }
 }
