@@ -3,6 +3,7 @@
 //! Pure: the same knife, shop and tables give the same answer. Plain data comes out; nothing
 //! here draws, or knows a page or a screen.
 
+mod across;
 mod bar;
 mod bevel;
 mod chain;
