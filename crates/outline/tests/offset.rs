@@ -634,17 +634,16 @@ fn check_open(run: &[PathSeg], pieces: &[BezPath], d: f64) -> Result<(), String>
                 return Err(format!("{p:?} is {off} mm off"));
             }
         }
-        // It runs the same way as the source beside it, which lies on the other side.
+        // It runs the same way as the source beside it, which lies on the other side. Where two
+        // parts of the source are as near, as at the tips of islands, one of them has to.
         let p = seg.eval(0.5);
-        let near = run
-            .iter()
-            .map(|s| (s.nearest(p, 1e-9), s))
-            .min_by(|a, b| a.0.distance_sq.total_cmp(&b.0.distance_sq))
-            .unwrap();
-        let to_source = near.1.eval(near.0.t) - p;
         let way = seg.end() - seg.start();
+        let near: Vec<_> = run.iter().map(|s| (s.nearest(p, 1e-9), s)).collect();
+        let least = near.iter().map(|(on, _)| on.distance_sq).fold(f64::INFINITY, f64::min).sqrt();
+        let mut beside = near.iter().filter(|(on, _)| on.distance_sq.sqrt() <= least + ASKED_MM);
+        let agrees = beside.any(|(on, s)| way.cross(s.eval(on.t) - p) * d <= 0.0);
         // Where parts of the curve meet, sides shorter than the tolerance may lie any way.
-        if way.hypot() > 0.003 && way.cross(to_source) * d > 0.0 {
+        if way.hypot() > 0.003 && !agrees {
             return Err(format!("{p:?} runs the wrong way or is on the wrong side"));
         }
     }
@@ -666,6 +665,34 @@ fn check_open(run: &[PathSeg], pieces: &[BezPath], d: f64) -> Result<(), String>
         }
     }
     Ok(())
+}
+
+/// Found by the property below: under a hump the parallel has an island 0.02 mm thin, at whose
+/// tip the nearest part of the run is the one across.
+#[test]
+fn a_thin_island_is_a_parallel() {
+    let hump = BezPath::from_svg(
+        "M0,0 \
+         C13.790463818344719,0 27.580927636689438,-1.1301384622385158 41.37139145503416,-1.1301384622385158 \
+         C55.161855273378876,-1.1301384622385158 68.9523190917236,-1.1301384622385158 82.74278291006831,-1.1301384622385158 \
+         C96.53324672841303,-1.1301384622385158 110.32371054675775,-1.3408954818379832 124.11417436510247,-1.6907802829539869 \
+         C137.9046381834472,-2.0406650840699907 151.6951020017919,-3.6303108117992835 165.48556582013663,-3.838565810583548 \
+         C179.27602963848133,-4.046820809367812 193.06649345682607,0 206.85695727517077,0 \
+         C199.19558848720152,0 191.5342196992322,1.1301384622385158 183.87285091126293,1.1301384622385158 \
+         C176.21148212329365,1.1301384622385158 168.55011333532434,1.1301384622385158 160.88874454735506,1.1301384622385158 \
+         C153.22737575938578,1.1301384622385158 145.56600697141647,8.438740970237536 137.9046381834472,8.758079216592375 \
+         C130.2432693954779,9.077417462947214 122.58190060750862,1.1301384622385158 114.92053181953933,1.1301384622385158 \
+         C107.25916303157004,1.1301384622385158 99.59779424360076,1.1301384622385158 91.93642545563146,1.1301384622385158 \
+         C84.27505666766217,1.1301384622385158 76.61368787969289,1.1301384622385158 68.9523190917236,1.1301384622385158 \
+         C61.29095030375431,1.1301384622385158 53.62958151578502,1.1301384622385158 45.96821272781573,1.1301384622385158 \
+         C38.306843939846445,1.1301384622385158 30.645475151877154,1.1301384622385158 22.984106363907866,1.1301384622385158 \
+         C15.322737575938579,1.1301384622385158 7.661368787969288,0 0,0 Z",
+    );
+    let run: Vec<PathSeg> = hump.unwrap().segments().take(10).collect();
+    let d = 5.533_960_405_717_687;
+    let pieces = open_offset(&run, d, 0.002);
+    assert_eq!(pieces.len(), 2);
+    check_open(&run, &pieces, d).unwrap();
 }
 
 proptest! {
