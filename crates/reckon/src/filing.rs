@@ -4,7 +4,7 @@ use crate::Shop;
 use crate::tables::{Drill, Tables};
 use knife::Knife;
 
-/// Facets after the first one at 45°, as long as none are chosen (common practice, no source).
+/// Facets after the first one at 45°, as long as none are chosen (this program's choice).
 pub const USUAL_FACETS: u32 = 4;
 /// A drill is as thick as the stock when it is off by no more than this, mm.
 const AS_THICK_MM: f64 = 0.05;
