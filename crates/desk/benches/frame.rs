@@ -57,7 +57,12 @@ fn knife(nodes: u32) -> Knife {
             pin_mm: None,
         })
         .collect();
-    knife.bevel = Some(Bevel { plunge_x_mm: -45.0, grind_height_mm: 10.0, edge_thickness_mm: 0.5 });
+    knife.bevel = Some(Bevel {
+        plunge_x_mm: -45.0,
+        grind_height_mm: 10.0,
+        edge_thickness_mm: 0.5,
+        ..Bevel::default()
+    });
     knife.scales = Some(Scales { front_x_mm: -40.0, thickness_mm: 6.35 });
     knife
 }

@@ -1,8 +1,8 @@
 //! The whole document.
 
 use crate::{
-    Bar, Bevel, Cutting, Hole, HoleId, Placement, Profile, Reference, ReferenceEdge, ReferenceEnd,
-    Scales, SetAside,
+    Bar, Bevel, Cutting, Filing, GrindLine, Hole, HoleId, Placement, Profile, Reference,
+    ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Swedge, Taper,
 };
 use kurbo::Point;
 use units::LengthUnit;
@@ -24,6 +24,16 @@ pub struct Knife {
     pub holes: Vec<Hole>,
     /// Its bevels, once decided.
     pub bevel: Option<Bevel>,
+    /// Up to where the bevels go.
+    pub grind_line: GrindLine,
+    /// Its distal taper, if any.
+    pub taper: Option<Taper>,
+    /// Its swedge, if any.
+    pub swedge: Option<Swedge>,
+    /// How the bevels are filed, once chosen.
+    pub filing: Option<Filing>,
+    /// How it is sharpened, once chosen.
+    pub sharpening: Option<Sharpening>,
     /// Its scales, once decided.
     pub scales: Option<Scales>,
     /// Findings set aside, each with its reason.
@@ -51,6 +61,11 @@ impl Knife {
             profile: Profile { nodes: Vec::new(), tip: None, heel: None },
             holes: Vec::new(),
             bevel: None,
+            grind_line: GrindLine::Height,
+            taper: None,
+            swedge: None,
+            filing: None,
+            sharpening: None,
             scales: None,
             set_aside: Vec::new(),
             cutting: None,

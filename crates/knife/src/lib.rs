@@ -24,7 +24,9 @@ mod starters;
 
 pub use aside::SetAside;
 pub use bar::{Bar, Placement, Reference, ReferenceEdge, ReferenceEnd};
-pub use bevel::Bevel;
+pub use bevel::{
+    Bevel, Done, Filing, Grind, GrindLine, GroundSides, Sharpening, Swedge, Taper, Timing,
+};
 pub use cutting::Cutting;
 pub use edit::{Edit, HandleSide, ReliefRow};
 pub use history::{History, Step};

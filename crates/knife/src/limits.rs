@@ -18,6 +18,26 @@ pub const DIAMETER_MM: RangeInclusive<f64> = 0.1..=100.0;
 pub const GRIND_HEIGHT_MM: RangeInclusive<f64> = 0.1..=500.0;
 /// Thickness left at the edge, mm.
 pub const EDGE_THICKNESS_MM: RangeInclusive<f64> = 0.0..=20.0;
+/// Lean of the plunge line, degrees.
+pub const LEAN_DEG: RangeInclusive<f64> = -60.0..=60.0;
+/// Diameter of the round file that cuts the plunge, mm; 0 for none.
+pub const PLUNGE_FILE_MM: RangeInclusive<f64> = 0.0..=50.0;
+/// Diameter of a grinding wheel, mm.
+pub const WHEEL_MM: RangeInclusive<f64> = 1.0..=5_000.0;
+/// Radius of a convex face, mm.
+pub const CONVEX_MM: RangeInclusive<f64> = 1.0..=10_000.0;
+/// Points of a grind line of its own.
+pub const LINE_POINTS: RangeInclusive<usize> = 2..=100;
+/// Thickness that a taper leaves at the tip, mm.
+pub const TAPERED_MM: RangeInclusive<f64> = 0.0..=50.0;
+/// Facets after the first.
+pub const FACETS: RangeInclusive<u32> = 1..=24;
+/// A timed piece of work, minutes.
+pub const MINUTES: RangeInclusive<f64> = 0.1..=600.0;
+/// Steel filed off in that time, g.
+pub const FILED_G: RangeInclusive<f64> = 0.01..=10_000.0;
+/// Angle a side of the final edge, degrees.
+pub const SHARPENING_DEG: RangeInclusive<f64> = 5.0..=45.0;
 /// Thickness of one scale, mm.
 pub const SCALE_THICKNESS_MM: RangeInclusive<f64> = 0.1..=50.0;
 /// Drill for the chain of holes along the outline, mm.

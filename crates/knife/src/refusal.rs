@@ -23,6 +23,9 @@ pub enum Refusal {
         /// Most allowed.
         most: f64,
     },
+    /// A grind line needs bevels.
+    #[error("there are no bevels yet for a grind line; begin the bevels first")]
+    NoBevels,
     /// An outline needs at least three nodes.
     #[error("an outline needs at least three nodes; this one can't lose another")]
     TooFewNodes,

@@ -226,7 +226,12 @@ mod tests {
 
     fn bevelled(grind_height_mm: f64) -> crate::BevelFigures {
         let mut knife = blank();
-        knife.bevel = Some(Bevel { plunge_x_mm: 90.0, grind_height_mm, edge_thickness_mm: 0.508 });
+        knife.bevel = Some(Bevel {
+            plunge_x_mm: 90.0,
+            grind_height_mm,
+            edge_thickness_mm: 0.508,
+            ..Bevel::default()
+        });
         reckoned(&knife).bevel.unwrap()
     }
 
@@ -250,7 +255,12 @@ mod tests {
     #[test]
     fn where_the_edge_ends_before_the_plunge_the_grind_line_runs_on() {
         let mut knife = blank();
-        let bevel = Bevel { plunge_x_mm: 108.0, grind_height_mm: 12.0, edge_thickness_mm: 0.5 };
+        let bevel = Bevel {
+            plunge_x_mm: 108.0,
+            grind_height_mm: 12.0,
+            edge_thickness_mm: 0.5,
+            ..Bevel::default()
+        };
         knife.bevel = Some(bevel);
         let figures = reckoned(&knife).bevel.unwrap();
         let (_, rear) = ends(&figures.grind[0]);
@@ -261,7 +271,12 @@ mod tests {
     #[test]
     fn an_edge_of_very_many_nodes_has_the_same_grind_line() {
         let mut knife = blank();
-        let bevel = Bevel { plunge_x_mm: 90.0, grind_height_mm: 12.0, edge_thickness_mm: 0.5 };
+        let bevel = Bevel {
+            plunge_x_mm: 90.0,
+            grind_height_mm: 12.0,
+            edge_thickness_mm: 0.5,
+            ..Bevel::default()
+        };
         knife.bevel = Some(bevel);
         let stretch = knife.profile.tip.unwrap();
         for _ in 0..2_000 {
@@ -277,7 +292,12 @@ mod tests {
     #[test]
     fn the_grind_line_is_the_same_turned_end_for_end() {
         let mut knife = blank();
-        let bevel = Bevel { plunge_x_mm: 90.0, grind_height_mm: 20.0, edge_thickness_mm: 0.5 };
+        let bevel = Bevel {
+            plunge_x_mm: 90.0,
+            grind_height_mm: 20.0,
+            edge_thickness_mm: 0.5,
+            ..Bevel::default()
+        };
         knife.bevel = Some(bevel);
         let mirrored = knife::Edit::MirrorAlong.apply(&knife).unwrap();
         let figures = reckoned(&mirrored).bevel.unwrap();

@@ -101,7 +101,12 @@ mod tests {
 
     fn ground(grind_height_mm: f64, edge_thickness_mm: f64) -> Knife {
         let mut knife = blank();
-        knife.bevel = Some(Bevel { plunge_x_mm: 90.0, grind_height_mm, edge_thickness_mm });
+        knife.bevel = Some(Bevel {
+            plunge_x_mm: 90.0,
+            grind_height_mm,
+            edge_thickness_mm,
+            ..Bevel::default()
+        });
         knife
     }
 

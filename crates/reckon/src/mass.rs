@@ -112,8 +112,12 @@ mod tests {
     #[test]
     fn a_flat_bevel_takes_off_its_triangle() {
         let mut knife = blank();
-        knife.bevel =
-            Some(Bevel { plunge_x_mm: 90.0, grind_height_mm: 20.0, edge_thickness_mm: 0.5 });
+        knife.bevel = Some(Bevel {
+            plunge_x_mm: 90.0,
+            grind_height_mm: 20.0,
+            edge_thickness_mm: 0.5,
+            ..Bevel::default()
+        });
         knife.scales = Some(Scales { front_x_mm: 100.0, thickness_mm: 6.0 });
         let mass = reckoned(&knife).mass.unwrap();
         let removed = 90.0 * 20.0 * (3.175 - 0.5) / 2.0;
@@ -132,8 +136,12 @@ mod tests {
     fn mass_falls_when_the_bevel_grows_and_a_grade_unknown_has_no_weight() {
         let ground_g = |grind_height_mm: f64| {
             let mut knife = blank();
-            knife.bevel =
-                Some(Bevel { plunge_x_mm: 90.0, grind_height_mm, edge_thickness_mm: 0.5 });
+            knife.bevel = Some(Bevel {
+                plunge_x_mm: 90.0,
+                grind_height_mm,
+                edge_thickness_mm: 0.5,
+                ..Bevel::default()
+            });
             reckoned(&knife).mass.unwrap().ground_mm3
         };
         assert!(ground_g(10.0) > ground_g(15.0) && ground_g(15.0) > ground_g(40.0));

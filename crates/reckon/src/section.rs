@@ -245,7 +245,12 @@ mod tests {
     /// Tip left, edge below at y = −15 from x = 0 to 100; 3.175 mm thick.
     fn ground(grind_height_mm: f64) -> Knife {
         let mut knife = blank();
-        let bevel = Bevel { plunge_x_mm: 90.0, grind_height_mm, edge_thickness_mm: 0.508 };
+        let bevel = Bevel {
+            plunge_x_mm: 90.0,
+            grind_height_mm,
+            edge_thickness_mm: 0.508,
+            ..Bevel::default()
+        };
         knife.bevel = Some(bevel);
         knife
     }

@@ -174,8 +174,12 @@ mod tests {
     #[test]
     fn a_hole_off_the_middle_moves_the_axis() {
         let mut knife = drilled(&[(150.0, 8.0, 6.0), (180.0, 0.0, 1.0)]);
-        knife.bevel =
-            Some(Bevel { plunge_x_mm: 100.0, grind_height_mm: 12.0, edge_thickness_mm: 0.5 });
+        knife.bevel = Some(Bevel {
+            plunge_x_mm: 100.0,
+            grind_height_mm: 12.0,
+            edge_thickness_mm: 0.5,
+            ..Bevel::default()
+        });
         let tang = reckoned(&knife).tang.unwrap();
         // Left are −15…5 (20 mm, centre −5) and 11…15 (4 mm, centre 13).
         let centre = (20.0 * -5.0 + 4.0 * 13.0) / 24.0;

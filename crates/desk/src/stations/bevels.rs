@@ -69,6 +69,7 @@ fn first(read: &Read<'_>) -> Option<Bevel> {
         plunge_x_mm: heel.map_or(middle, |node| node.at.x),
         grind_height_mm: (profile.width_mm * 0.55).clamp(1.0, 100.0),
         edge_thickness_mm: EDGE_MM.min(read.knife.bar.thickness_mm),
+        ..Bevel::default()
     })
 }
 

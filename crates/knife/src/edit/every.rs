@@ -2,7 +2,10 @@
 
 use super::tests::any_edit;
 use super::*;
-use crate::{HoleKind, ReferenceEdge, ReferenceEnd, STARTERS};
+use crate::{
+    Done, Filing, Grind, GrindLine, GroundSides, HoleKind, ReferenceEdge, ReferenceEnd, STARTERS,
+    Sharpening, Swedge, Taper, Timing,
+};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree as _;
 use proptest::test_runner::TestRunner;
@@ -42,12 +45,23 @@ pub(super) fn rest() -> impl Strategy<Value = Edit> {
         ),
         (hole(), kinds).prop_map(|(hole, kind)| Edit::SetHoleKind { hole, kind }),
         (hole(), words()).prop_map(|(hole, name)| Edit::RenameHole { hole, name }),
-        prop::option::of((0.0..200.0f64, 0.5..40.0f64, 0.1..2.0f64)).prop_map(|bevel| {
-            Edit::SetBevel(bevel.map(|(plunge_x_mm, grind_height_mm, edge_thickness_mm)| Bevel {
-                plunge_x_mm,
-                grind_height_mm,
-                edge_thickness_mm,
+        prop::option::of(bevel()).prop_map(Edit::SetBevel),
+        grind_line().prop_map(Edit::SetGrindLine),
+        prop::option::of((0.0..200.0f64, 0.0..5.0f64)).prop_map(|taper| Edit::SetTaper(
+            taper.map(|(from_x_mm, tip_mm)| Taper { from_x_mm, tip_mm })
+        )),
+        prop::option::of((0.0..200.0f64, 0.5..20.0f64, 0.0..3.0f64)).prop_map(|swedge| {
+            Edit::SetSwedge(swedge.map(|(from_x_mm, height_mm, thickness_mm)| Swedge {
+                from_x_mm,
+                height_mm,
+                thickness_mm,
             }))
+        }),
+        prop::option::of(filing()).prop_map(Edit::SetFiling),
+        prop::option::of((4.0..46.0f64, prop::option::of(0.0..1.0f64))).prop_map(|sharpening| {
+            Edit::SetSharpening(
+                sharpening.map(|(angle_deg, edge_mm)| Sharpening { angle_deg, edge_mm }),
+            )
         }),
         prop::option::of((0.5..12.0f64, 0.1..5.0f64, 0.1..5.0f64)).prop_map(|cutting| {
             Edit::SetCutting(cutting.map(|(drill_mm, bridge_mm, leave_mm)| Cutting {
@@ -63,6 +77,50 @@ pub(super) fn rest() -> impl Strategy<Value = Edit> {
             )
         }),
     ]
+}
+
+/// A bevel of any shape.
+pub(crate) fn bevel() -> impl Strategy<Value = Bevel> {
+    let grinds = prop_oneof![
+        Just(Grind::Flat),
+        (20.0..900.0f64).prop_map(Grind::Hollow),
+        (20.0..900.0f64).prop_map(Grind::Convex),
+    ];
+    let sides =
+        prop::sample::select(vec![GroundSides::Both, GroundSides::Left, GroundSides::Right]);
+    let lengths = (0.0..200.0f64, 0.5..40.0f64, 0.1..2.0f64);
+    (lengths, grinds, sides, -30.0..30.0f64, 0.0..12.0f64).prop_map(
+        |((plunge, height, edge), grind, sides, plunge_lean_deg, plunge_file_mm)| Bevel {
+            plunge_x_mm: plunge,
+            grind_height_mm: height,
+            edge_thickness_mm: edge,
+            grind,
+            sides,
+            plunge_lean_deg,
+            plunge_file_mm,
+        },
+    )
+}
+
+/// A grind line of any kind.
+pub(crate) fn grind_line() -> impl Strategy<Value = GrindLine> {
+    let at = (0.0..100.0f64, 0.0..30.0f64).prop_map(Point::from);
+    prop_oneof![
+        Just(GrindLine::Height),
+        Just(GrindLine::Spine),
+        prop::collection::vec(at, 1..6).prop_map(GrindLine::Through),
+    ]
+}
+
+/// Filing, timed or not.
+pub(crate) fn filing() -> impl Strategy<Value = Filing> {
+    let done =
+        prop_oneof![(0.5..30.0f64).prop_map(Done::Height), (0.1..30.0f64).prop_map(Done::Grams),];
+    let timing = prop::option::of((1.0..60.0f64, done));
+    (1..12u32, timing).prop_map(|(facets, timing)| Filing {
+        facets,
+        timing: timing.map(|(minutes, done)| Timing { minutes, done }),
+    })
 }
 
 /// The edits there are, read from where they are listed.

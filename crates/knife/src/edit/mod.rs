@@ -1,14 +1,15 @@
 //! The closed list of things that can be done to a knife, and the only code that does them.
 
 mod aside;
+mod blade;
 mod check;
 mod holes;
 mod nodes;
 mod whole;
 
 use crate::{
-    Bevel, Cutting, HoleId, HoleKind, Knife, NodeId, PartId, Placement, Profile, Reference,
-    Refusal, Scales, SetAside, limits,
+    Bevel, Cutting, Filing, GrindLine, HoleId, HoleKind, Knife, NodeId, PartId, Placement, Profile,
+    Reference, Refusal, Scales, SetAside, Sharpening, Swedge, Taper, limits,
 };
 use check::in_range;
 use kurbo::{Point, Vec2};
@@ -220,6 +221,16 @@ pub enum Edit {
 
     /// Sets or clears the bevels.
     SetBevel(Option<Bevel>),
+    /// Says up to where the bevels go.
+    SetGrindLine(GrindLine),
+    /// Sets or clears the distal taper.
+    SetTaper(Option<Taper>),
+    /// Sets or clears the swedge.
+    SetSwedge(Option<Swedge>),
+    /// Sets how the bevels are filed, or goes back to the usual.
+    SetFiling(Option<Filing>),
+    /// Sets or clears how it is sharpened.
+    SetSharpening(Option<Sharpening>),
     /// Sets or clears the scales.
     SetScales(Option<Scales>),
     /// Sets a finding aside, for a reason.
@@ -278,16 +289,12 @@ impl Edit {
                 knife.bar.reference = *reference;
                 Ok(())
             }
-            Self::SetBevel(bevel) => {
-                if let Some(bevel) = bevel {
-                    in_range("a plunge line", bevel.plunge_x_mm, &limits::COORDINATE_MM)?;
-                    in_range("a grind height", bevel.grind_height_mm, &limits::GRIND_HEIGHT_MM)?;
-                    let edge = bevel.edge_thickness_mm;
-                    in_range("an edge thickness", edge, &limits::EDGE_THICKNESS_MM)?;
-                }
-                knife.bevel = *bevel;
-                Ok(())
-            }
+            Self::SetBevel(_)
+            | Self::SetGrindLine(_)
+            | Self::SetTaper(_)
+            | Self::SetSwedge(_)
+            | Self::SetFiling(_)
+            | Self::SetSharpening(_) => blade::change(self, knife),
             Self::SetScales(scales) => {
                 if let Some(scales) = scales {
                     in_range("a front line", scales.front_x_mm, &limits::COORDINATE_MM)?;
@@ -370,6 +377,15 @@ impl Edit {
             Self::RemoveHole(_) => "Remove hole".into(),
             Self::SetBevel(None) => "Remove bevels".into(),
             Self::SetBevel(_) => "Change bevels".into(),
+            Self::SetGrindLine(_) => "Change grind line".into(),
+            Self::SetTaper(None) => "Remove taper".into(),
+            Self::SetTaper(_) => "Change taper".into(),
+            Self::SetSwedge(None) => "Remove swedge".into(),
+            Self::SetSwedge(_) => "Change swedge".into(),
+            Self::SetFiling(None) => "File as usual".into(),
+            Self::SetFiling(_) => "Change filing".into(),
+            Self::SetSharpening(None) => "Remove sharpening".into(),
+            Self::SetSharpening(_) => "Change sharpening".into(),
             Self::SetScales(None) => "Remove scales".into(),
             Self::SetScales(_) => "Change scales".into(),
             Self::SetAside(_) => "Set finding aside".into(),
@@ -381,6 +397,6 @@ impl Edit {
 }
 
 #[cfg(test)]
-mod every;
+pub(crate) mod every;
 #[cfg(test)]
 mod tests;

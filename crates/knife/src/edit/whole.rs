@@ -1,7 +1,7 @@
 //! Edits of the whole knife in its plane.
 
 use super::{Edit, check, in_range};
-use crate::{Knife, Refusal, limits};
+use crate::{GrindLine, Knife, Refusal, limits};
 use kurbo::{Affine, Point, Rect};
 
 pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
@@ -28,6 +28,9 @@ pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
             if let Some(bevel) = &mut knife.bevel {
                 bevel.grind_height_mm *= by;
             }
+            if let Some(swedge) = &mut knife.swedge {
+                swedge.height_mm *= by;
+            }
             Affine::scale_about(by, Point::new(bounds.x0, middle.y))
         }
         _ => return Ok(()),
@@ -36,7 +39,8 @@ pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
 }
 
 /// Carries everything that lies in the knife's plane along. Cross lines (plunge, scale front)
-/// go where they cross the middle of the box.
+/// go where they cross the middle of the box. Faces, leans and angles belong to the knife, not to
+/// the way it lies, and stay.
 fn transform(knife: &mut Knife, by: Affine, bounds: Rect) -> Result<(), Refusal> {
     for node in &mut knife.profile.nodes {
         node.at = by * node.at;
@@ -51,6 +55,18 @@ fn transform(knife: &mut Knife, by: Affine, bounds: Rect) -> Result<(), Refusal>
     let cross = |x: f64| (by * Point::new(x, bounds.center().y)).x;
     if let Some(bevel) = &mut knife.bevel {
         bevel.plunge_x_mm = cross(bevel.plunge_x_mm);
+    }
+    if let GrindLine::Through(points) = &mut knife.grind_line {
+        for p in points {
+            *p = by * *p;
+            check::point(*p)?;
+        }
+    }
+    if let Some(taper) = &mut knife.taper {
+        taper.from_x_mm = cross(taper.from_x_mm);
+    }
+    if let Some(swedge) = &mut knife.swedge {
+        swedge.from_x_mm = cross(swedge.from_x_mm);
     }
     if let Some(scales) = &mut knife.scales {
         scales.front_x_mm = cross(scales.front_x_mm);

@@ -99,19 +99,7 @@ impl<'a> Fields<'a> {
         range: &RangeInclusive<f64>,
         faults: &mut Faults,
     ) -> Option<Point> {
-        let value = self.get(key)?;
-        let place = self.at(key);
-        match value.as_array().map(Vec::as_slice) {
-            Some([x, y]) => {
-                let x = number(x, &format!("{place}[0]"), range, faults);
-                let y = number(y, &format!("{place}[1]"), range, faults);
-                Some(Point::new(x?, y?))
-            }
-            _ => {
-                faults.note(place, wrong(POINT, value));
-                None
-            }
-        }
+        point(self.get(key)?, &self.at(key), range, faults)
     }
 
     /// A text of limited length; absent reads as empty.
@@ -163,6 +151,53 @@ impl<'a> Fields<'a> {
         found.and_then(|i| meanings.get(i).copied())
     }
 
+    /// One of a few words that may be absent.
+    pub fn optional_word<T: Copy>(
+        &self,
+        key: &str,
+        known: &'static [&'static str],
+        meanings: &[T],
+        faults: &mut Faults,
+    ) -> Option<T> {
+        self.get(key)?;
+        self.word(key, known, meanings, faults)
+    }
+
+    /// A whole number in its range that must be there.
+    pub fn count(
+        &self,
+        key: &str,
+        range: &RangeInclusive<u32>,
+        faults: &mut Faults,
+    ) -> Option<u32> {
+        let value = self.wanted(key, COUNT, faults)?;
+        let Some(count) = value.as_u64() else {
+            faults.note(self.at(key), wrong(COUNT, value));
+            return None;
+        };
+        let found = u32::try_from(count).ok().filter(|count| range.contains(count));
+        if found.is_none() {
+            let (least, most) = (f64::from(*range.start()), f64::from(*range.end()));
+            let value = count as f64;
+            faults.note(self.at(key), Problem::OutOfRange { value, least, most });
+        }
+        found
+    }
+
+    /// A list of points `[x, y]`; a faulty one is left out.
+    pub fn points(
+        &self,
+        key: &str,
+        count: &RangeInclusive<usize>,
+        faults: &mut Faults,
+    ) -> Vec<Point> {
+        let list = self.list(key, count, faults).iter().enumerate();
+        list.filter_map(|(i, value)| {
+            point(value, &format!("{}[{i}]", self.at(key)), &crate::limits::COORDINATE_MM, faults)
+        })
+        .collect()
+    }
+
     /// A whole number for an id.
     pub fn id(&self, key: &str, faults: &mut Faults) -> Option<u32> {
         let value = self.wanted(key, ID, faults)?;
@@ -207,7 +242,23 @@ impl<'a> Fields<'a> {
 }
 
 const POINT: &str = "a point [x, y]";
+const COUNT: &str = "a whole number";
 const ID: &str = "a whole number from 0 to 4294967295";
+
+fn point(
+    value: &Value,
+    place: &str,
+    range: &RangeInclusive<f64>,
+    faults: &mut Faults,
+) -> Option<Point> {
+    if let Some([x, y]) = value.as_array().map(Vec::as_slice) {
+        let x = number(x, &format!("{place}[0]"), range, faults);
+        let y = number(y, &format!("{place}[1]"), range, faults);
+        return Some(Point::new(x?, y?));
+    }
+    faults.note(place, wrong(POINT, value));
+    None
+}
 
 fn number(
     value: &Value,

@@ -1,6 +1,7 @@
 //! The file format, `.blank.json`: reading with every fault told, writing for a person to read.
 
 mod aside;
+mod blade;
 mod fault;
 mod fields;
 mod pretty;

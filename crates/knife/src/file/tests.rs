@@ -1,7 +1,11 @@
 //! Reading and writing blank files.
 
 use super::*;
-use crate::{Hole, HoleId, HoleKind, Node, NodeId};
+use crate::edit::every as blade;
+use crate::{
+    Done, Edit, Filing, Grind, GrindLine, GroundSides, Hole, HoleId, HoleKind, Node, NodeId,
+    Sharpening, Taper, Timing,
+};
 use kurbo::Point;
 use proptest::prelude::*;
 
@@ -174,5 +178,91 @@ proptest! {
             let again = open(&save(&opened.knife)).unwrap();
             prop_assert!(again.knife == opened.knife);
         }
+    }
+}
+
+/// The sound file with more in it.
+#[track_caller]
+fn with(parts: &str) -> Opened {
+    let text = sound().replacen(r#""name": "A","#, &format!(r#""name": "A", {parts},"#), 1);
+    open(text.as_bytes()).unwrap()
+}
+
+#[test]
+fn a_blade_is_read_with_all_its_parts() {
+    let opened = with(
+        r#""bevel": { "plunge_x_mm": 90, "grind_height_mm": 20, "edge_thickness_mm": 0.5,
+             "grind": "hollow", "wheel_mm": 254, "sides": "left", "plunge_lean_deg": 5,
+             "plunge_file_mm": 6, "up_to": "line", "line_mm": [[0, 1], [9, 2]] },
+           "taper": { "from_x_mm": 100, "tip_mm": 1.5 },
+           "swedge": { "from_x_mm": 40, "height_mm": 6, "thickness_mm": 0.8 },
+           "filing": { "facets": 5, "minutes": 10, "height_mm": 4 },
+           "sharpening": { "angle_deg": 18 }"#,
+    );
+    assert_eq!(opened.faults, vec![]);
+    let (knife, bevel) = (&opened.knife, opened.knife.bevel.unwrap());
+    assert_eq!((bevel.grind, bevel.sides), (Grind::Hollow(254.0), GroundSides::Left));
+    assert_eq!((bevel.plunge_lean_deg, bevel.plunge_file_mm), (5.0, 6.0));
+    let line = [(0.0, 1.0), (9.0, 2.0)].map(Point::from).to_vec();
+    assert_eq!(knife.grind_line, GrindLine::Through(line));
+    assert_eq!(knife.taper, Some(Taper { from_x_mm: 100.0, tip_mm: 1.5 }));
+    assert_eq!(knife.swedge.unwrap().height_mm, 6.0);
+    let timing = Timing { minutes: 10.0, done: Done::Height(4.0) };
+    assert_eq!(knife.filing, Some(Filing { facets: 5, timing: Some(timing) }));
+    assert_eq!(knife.sharpening, Some(Sharpening { angle_deg: 18.0, edge_mm: None }));
+    assert_eq!(open(&save(knife)).unwrap(), opened);
+}
+
+#[test]
+fn faults_of_a_blade_are_told_and_the_rest_is_kept() {
+    let told = |parts: &str| -> Vec<String> {
+        with(parts).faults.iter().map(ToString::to_string).collect()
+    };
+    let plain = r#""plunge_x_mm": 90, "grind_height_mm": 20, "edge_thickness_mm": 0.5"#;
+    for (more, wanted) in [
+        (r#""grind": "hollow""#, "bevel.wheel_mm is missing; give it a number"),
+        (r#""radius_mm": 9"#, "bevel.radius_mm"),
+        (r#""sides": "top""#, "bevel.sides is \"top\"; it must be one of both, left, right"),
+        (r#""up_to": "line", "line_mm": [[1, 2]]"#, "bevel.line_mm"),
+        (r#""up_to": "line", "line_mm": [[1, 2], [3], [4, 5]]"#, "bevel.line_mm[1] is [3]"),
+        (r#""plunge_lean_deg": 80"#, "bevel.plunge_lean_deg is 80"),
+    ] {
+        let parts = format!(r#""bevel": {{ {plain}, {more} }}"#);
+        let faults = told(&parts);
+        assert!(faults.len() == 1 && faults[0].starts_with(wanted), "{more}: {faults:?}");
+        assert!(with(&parts).knife.bevel.is_some());
+    }
+    assert_eq!(
+        told(r#""filing": { "facets": 2.5 }"#),
+        ["filing.facets is 2.5; it must be a whole number"]
+    );
+    assert_eq!(
+        told(r#""filing": { "facets": 99 }"#),
+        ["filing.facets is 99; it must lie between 1 and 24"]
+    );
+    assert_eq!(
+        told(r#""filing": { "facets": 3, "minutes": 10 }"#),
+        ["filing.height_mm is missing; give it what was done in that time: a height reached, or \
+          grams in its place"]
+    );
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn a_blade_written_is_read_the_same(
+        bevel in blade::bevel(), line in blade::grind_line(), filing in blade::filing(),
+        taper in prop::option::of((0.0..200.0f64, 0.0..5.0f64)),
+    ) {
+        let mut knife = crate::STARTERS[0].knife();
+        (knife.bevel, knife.filing) = (Some(bevel), Some(filing));
+        if let Ok(changed) = Edit::SetGrindLine(line).apply(&knife) {
+            knife = changed;
+        }
+        knife.taper = taper.map(|(from_x_mm, tip_mm)| Taper { from_x_mm, tip_mm });
+        let opened = open(&save(&knife)).unwrap();
+        prop_assert_eq!(opened.faults, vec![]);
+        prop_assert_eq!(opened.knife, knife);
     }
 }

@@ -2,10 +2,10 @@
 
 use super::fault::Problem;
 use super::fields::{Faults, Fields};
-use super::{Opened, aside};
+use super::{Opened, aside, blade};
 use crate::{
-    Bar, Bevel, Cutting, Hole, HoleId, HoleKind, Knife, Node, NodeId, Placement, Profile,
-    ReferenceEdge, ReferenceEnd, Scales, limits,
+    Bar, Cutting, Hole, HoleId, HoleKind, Knife, Node, NodeId, Placement, Profile, ReferenceEdge,
+    ReferenceEnd, Scales, limits,
 };
 use kurbo::Point;
 use serde_json::{Map, Value, json};
@@ -32,9 +32,12 @@ const FILE_FIELDS: &[&str] = &[
     "holes",
     "bevel",
     "scales",
+    "taper",
+    "swedge",
+    "filing",
+    "sharpening",
     "cutting",
     "set_aside",
-    "cutting",
 ];
 const BAR_FIELDS: &[&str] =
     &["grade", "width_mm", "thickness_mm", "length_mm", "placement", "reference"];
@@ -52,7 +55,7 @@ pub(super) fn read(value: &Value) -> Opened {
         read_bar(&file, &mut knife.bar, &mut faults);
         knife.profile = read_profile(&file, &mut faults);
         knife.holes = read_holes(&file, &mut faults);
-        knife.bevel = file.get("bevel").and_then(|v| read_bevel(v, &mut faults));
+        blade::read(&file, &mut knife, &mut faults);
         knife.scales = file.get("scales").and_then(|v| read_scales(v, &mut faults));
         knife.set_aside = aside::read(&file, &mut faults);
         knife.cutting = file.get("cutting").and_then(|v| read_cutting(v, &mut faults));
@@ -186,15 +189,6 @@ fn read_hole(value: &Value, place: &str, faults: &mut Faults) -> Option<Hole> {
     })
 }
 
-fn read_bevel(value: &Value, faults: &mut Faults) -> Option<Bevel> {
-    let known = ["plunge_x_mm", "grind_height_mm", "edge_thickness_mm"];
-    let fields = Fields::open(value, "bevel", &known, faults)?;
-    let plunge = fields.number("plunge_x_mm", &limits::COORDINATE_MM, faults);
-    let height = fields.number("grind_height_mm", &limits::GRIND_HEIGHT_MM, faults);
-    let edge = fields.number("edge_thickness_mm", &limits::EDGE_THICKNESS_MM, faults);
-    Some(Bevel { plunge_x_mm: plunge?, grind_height_mm: height?, edge_thickness_mm: edge? })
-}
-
 fn read_scales(value: &Value, faults: &mut Faults) -> Option<Scales> {
     let fields = Fields::open(value, "scales", &["front_x_mm", "thickness_mm"], faults)?;
     let front = fields.number("front_x_mm", &limits::COORDINATE_MM, faults);
@@ -246,20 +240,22 @@ fn write_parts(knife: &Knife) -> Value {
             "heel": knife.profile.heel.map(|id| id.0),
         },
         "holes": knife.holes.iter().map(write_hole).collect::<Vec<_>>(),
-        "bevel": knife.bevel.map(|bevel| json!({
-            "plunge_x_mm": bevel.plunge_x_mm,
-            "grind_height_mm": bevel.grind_height_mm,
-            "edge_thickness_mm": bevel.edge_thickness_mm,
-        })),
-        "scales": knife.scales.map(|scales| json!({
-            "front_x_mm": scales.front_x_mm,
-            "thickness_mm": scales.thickness_mm,
-        })),
     });
-    if let (Some(cutting), Some(map)) = (&knife.cutting, file.as_object_mut()) {
-        map.insert("cutting".into(), write_cutting(cutting));
+    if let Some(map) = file.as_object_mut() {
+        blade::write(knife, map);
+        map.insert(
+            "scales".into(),
+            knife.scales.map_or(Value::Null, |scales| write_scales(&scales)),
+        );
+        if let Some(cutting) = &knife.cutting {
+            map.insert("cutting".into(), write_cutting(cutting));
+        }
     }
     file
+}
+
+fn write_scales(scales: &Scales) -> Value {
+    json!({ "front_x_mm": scales.front_x_mm, "thickness_mm": scales.thickness_mm })
 }
 
 fn write_cutting(cutting: &Cutting) -> Value {
@@ -309,6 +305,10 @@ fn point(p: Point) -> Value {
     json!([p.x, p.y])
 }
 
-fn word<T: PartialEq>(words: &[&'static str], meanings: &[T], meaning: T) -> &'static str {
+pub(super) fn word<T: PartialEq>(
+    words: &[&'static str],
+    meanings: &[T],
+    meaning: T,
+) -> &'static str {
     meanings.iter().position(|m| *m == meaning).and_then(|i| words.get(i)).copied().unwrap_or("")
 }

@@ -33,15 +33,11 @@ impl Taken {
         });
         Knife {
             name: name.into(),
-            notes: String::new(),
             unit: self.unit,
             bar,
             holes: holes.collect(),
             profile,
-            bevel: None,
-            scales: None,
-            set_aside: Vec::new(),
-            cutting: None,
+            ..Knife::empty()
         }
     }
 }

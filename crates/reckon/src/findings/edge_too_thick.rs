@@ -43,7 +43,12 @@ mod tests {
     fn an_edge_must_be_thinner_than_its_steel() {
         let mut knife = blank();
         for (edge_thickness_mm, stops) in [(0.5, 0), (3.1, 0), (3.175, 1), (9.0, 1)] {
-            let bevel = Bevel { plunge_x_mm: 90.0, grind_height_mm: 12.0, edge_thickness_mm };
+            let bevel = Bevel {
+                plunge_x_mm: 90.0,
+                grind_height_mm: 12.0,
+                edge_thickness_mm,
+                ..Bevel::default()
+            };
             knife.bevel = Some(bevel);
             assert_eq!(found(&knife, RULE.key).len(), stops, "{edge_thickness_mm}");
         }

@@ -53,7 +53,12 @@ mod tests {
     #[test]
     fn each_line_that_misses_the_blank_is_told() {
         let mut knife = blank();
-        let bevel = Bevel { plunge_x_mm: 90.0, grind_height_mm: 12.0, edge_thickness_mm: 0.5 };
+        let bevel = Bevel {
+            plunge_x_mm: 90.0,
+            grind_height_mm: 12.0,
+            edge_thickness_mm: 0.5,
+            ..Bevel::default()
+        };
         knife.bevel = Some(bevel);
         knife.scales = Some(Scales { front_x_mm: 110.0, thickness_mm: 6.35 });
         assert!(found(&knife, RULE.key).is_empty());

@@ -127,8 +127,12 @@ mod tests {
     fn notched(along: f64) -> Knife {
         let (node, t) = if along > 0.0 { (2, along / 100.0) } else { (1, 1.0 + along / 100.0) };
         let mut knife = blank();
-        knife.bevel =
-            Some(Bevel { plunge_x_mm: 101.0, grind_height_mm: 12.0, edge_thickness_mm: 0.5 });
+        knife.bevel = Some(Bevel {
+            plunge_x_mm: 101.0,
+            grind_height_mm: 12.0,
+            edge_thickness_mm: 0.5,
+            ..Bevel::default()
+        });
         let stretch = knife.profile.nodes[node].id;
         Edit::InsertNotch { stretch, t, diameter_mm: 6.0, depth_mm: 3.0, lip_radius_mm: 0.0 }
             .apply(&knife)
@@ -142,8 +146,12 @@ mod tests {
         assert_eq!(told.len(), 1);
         assert!(told[0].sentence.contains("ahead of the heel"), "{}", told[0].sentence);
         let mut knife = notched(4.0);
-        knife.bevel =
-            Some(Bevel { plunge_x_mm: 112.0, grind_height_mm: 12.0, edge_thickness_mm: 0.5 });
+        knife.bevel = Some(Bevel {
+            plunge_x_mm: 112.0,
+            grind_height_mm: 12.0,
+            edge_thickness_mm: 0.5,
+            ..Bevel::default()
+        });
         for mirror in [None, Some(Edit::MirrorAlong), Some(Edit::MirrorAcross)] {
             let knife = mirror.map_or(knife.clone(), |edit| edit.apply(&knife).unwrap());
             let told = found(&knife, RULE.key).remove(0);

@@ -89,7 +89,12 @@ mod tests {
             (120.0, 110.0, 2),
         ] {
             let mut knife = blank();
-            let bevel = Bevel { plunge_x_mm, grind_height_mm: 12.0, edge_thickness_mm: 0.5 };
+            let bevel = Bevel {
+                plunge_x_mm,
+                grind_height_mm: 12.0,
+                edge_thickness_mm: 0.5,
+                ..Bevel::default()
+            };
             knife.bevel = Some(bevel);
             knife.scales = Some(Scales { front_x_mm, thickness_mm: 6.35 });
             assert_eq!(found(&knife, RULE.key).len(), told, "{plunge_x_mm} {front_x_mm}");
