@@ -7,6 +7,7 @@ use kurbo::{Point, Rect};
 
 /// Boxes of all runs of items that halving makes: node 1 is the whole, the children of node
 /// `k` are `2k` and `2k + 1`, items are the last `width` nodes.
+#[derive(Clone, Debug)]
 pub(crate) struct BoxTree {
     boxes: Vec<Rect>,
     width: usize,

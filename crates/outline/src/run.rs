@@ -7,6 +7,7 @@ use kurbo::{BezPath, Line, ParamCurve, PathEl, PathSeg, Point, Rect, Vec2};
 ///
 /// Its corners lie on the run and its sides within the tolerance it was made with, so that
 /// distances are right to that tolerance.
+#[derive(Clone, Debug)]
 pub struct Run {
     points: Vec<Point>,
     tree: BoxTree,
@@ -27,6 +28,13 @@ impl OnRun {
     /// +1 when `p` lies to the left of the way along the run, −1 when to the right.
     pub fn side_of(&self, p: Point) -> f64 {
         if self.along.cross(p - self.at) >= 0.0 { 1.0 } else { -1.0 }
+    }
+}
+
+/// Two runs are alike when their corners are.
+impl PartialEq for Run {
+    fn eq(&self, other: &Self) -> bool {
+        self.points == other.points
     }
 }
 

@@ -1,20 +1,72 @@
 //! Plunge and grind lines in the knife's plane.
 
-use crate::ProfileFigures;
-use knife::Bevel;
-use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point};
-use outline::{Outline, open_offset, thinned};
+use crate::{ProfileFigures, grind_line};
+use knife::{Bevel, GrindLine, GroundSides, Knife};
+use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Vec2};
+use outline::{Outline, Run, open_offset, thinned};
 
 /// Plunge and grind lines as they lie on the blade.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BevelFigures {
+    /// Where the plunge stands and how it leans.
+    pub stand: Stand,
     /// The plunge line, from the lower outline to the grind line (or the spine).
     pub plunge: Option<Line>,
-    /// The grind line: parallel to the edge at the grind height, where it lies on the blade
-    /// ahead of the plunge; several pieces where the blade is lower than the bevel.
+    /// The grind line where it lies on the blade ahead of the plunge: the edge's parallel at
+    /// the grind height, or a curve of its own; several pieces where the blade is lower than
+    /// the bevel. Empty when the bevels go up to the spine.
     pub grind: Vec<BezPath>,
-    /// Angle a side, degrees: atan((t/2 − e/2) / h) with stock t, edge e, grind height h.
+    /// Height of the bevel at the plunge line, from the edge to the grind line, mm: the grind
+    /// height as stated, or what a grind line of its own gives there.
+    pub height_mm: f64,
+    /// By how much one face falls from grind line to edge, mm: (t − e)/2, or the whole t − e
+    /// when one face alone is ground. With stock t at the plunge, edge e.
+    pub fall_mm: f64,
+    /// Angle a side at the plunge line, degrees: atan(fall / height).
     pub angle_deg: f64,
+}
+
+/// Where the plunge line stands.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stand {
+    /// Its foot on the outline, on the edge's side.
+    pub foot: Point,
+    /// Unit way along it, towards the spine.
+    pub up: Vec2,
+    /// Unit way square to it, towards the tip.
+    pub ahead: Vec2,
+}
+
+impl Stand {
+    /// The plunge line as it was stated.
+    fn of(bevel: &Bevel, outline: &Outline, profile: &ProfileFigures) -> Self {
+        let (x, bounds) = (bevel.plunge_x_mm, profile.bounds);
+        let across = Line::new((x, bounds.y0 - 1.0), (x, bounds.y1 + 1.0));
+        let crossings = outline.crossings_with(across);
+        let (foot, y, spineward) = if profile.edge_is_up {
+            (crossings.last(), bounds.y1, -1.0)
+        } else {
+            (crossings.first(), bounds.y0, 1.0)
+        };
+        let foot = foot.map_or(Point::new(x, y), |crossing| crossing.at);
+        let (sin, cos) = bevel.plunge_lean_deg.to_radians().sin_cos();
+        Self {
+            foot,
+            up: Vec2::new(profile.towards_butt * sin, spineward * cos),
+            ahead: Vec2::new(-profile.towards_butt * cos, spineward * sin),
+        }
+    }
+
+    /// How far a place lies ahead of the plunge line, towards the tip, mm.
+    pub fn ahead_of(&self, p: Point) -> f64 {
+        (p - self.foot).dot(self.ahead)
+    }
+
+    /// From a place along a way to the plunge line, in steps of that way; negative or not finite
+    /// when it lies behind.
+    pub(crate) fn steps_to(&self, from: Point, way: Vec2) -> f64 {
+        -self.ahead_of(from) / way.dot(self.ahead)
+    }
 }
 
 /// An edge of more stretches than this is thinned before its parallel is drawn.
@@ -31,29 +83,88 @@ const MOST_STEPS: f64 = 500.0;
 const TOLERANCE_MM: f64 = 0.002;
 
 pub(crate) fn figures(
-    bevel: &Bevel,
-    thickness_mm: f64,
+    knife: &Knife,
     outline: &Outline,
     profile: &ProfileFigures,
-) -> BevelFigures {
-    let mut grind = grind_line(bevel, outline, profile);
-    let run_on = run_on(bevel, outline, profile, &mut grind);
-    let rise = (thickness_mm - bevel.edge_thickness_mm) / 2.0;
-    BevelFigures {
-        plunge: plunge_line(bevel, outline, profile, run_on),
-        grind,
-        angle_deg: rise.atan2(bevel.grind_height_mm).to_degrees(),
+) -> Option<BevelFigures> {
+    let bevel = &knife.bevel?;
+    let stand = Stand::of(bevel, outline, profile);
+    let (plunge, grind, own) = match &knife.grind_line {
+        GrindLine::Height => {
+            let mut grind = parallel(bevel, &stand, outline, profile);
+            let end = run_on(bevel, &stand, outline, profile, &mut grind);
+            let within = |p: Point| {
+                let edge = profile.edge.as_ref();
+                edge.is_none_or(|edge| distance(&edge.segs, p) <= bevel.grind_height_mm)
+            };
+            (plunge_line(&stand, outline, profile, end, &within), grind, None)
+        }
+        GrindLine::Spine => {
+            let spine = grind_line::spine(profile, bevel.plunge_x_mm);
+            let run = Run::new(&spine, TOLERANCE_MM);
+            (plunge_line(&stand, outline, profile, None, &|_| true), Vec::new(), run)
+        }
+        GrindLine::Through(points) => {
+            let curve = grind_line::through(points, profile.towards_butt);
+            let run =
+                curve.as_ref().and_then(|curve| grind_line::run_past(curve, profile.length_mm));
+            let on = |p: Point| stand.ahead_of(p) >= -1e-9 && outline.contains(p);
+            let grind = run.as_ref().map_or_else(Vec::new, |run| pieces(&polyline(run), &on));
+            let beneath = |p: Point| {
+                run.as_ref().is_none_or(|run| {
+                    run.nearest(p).side_of(p) == run.nearest(stand.foot).side_of(stand.foot)
+                })
+            };
+            (plunge_line(&stand, outline, profile, None, &beneath), grind, run)
+        }
+    };
+    let height_mm = match (&knife.grind_line, &own, plunge) {
+        (GrindLine::Height, ..) | (_, None, _) | (_, _, None) => bevel.grind_height_mm,
+        (_, Some(line), Some(plunge)) => {
+            let middle = plunge.p0.midpoint(plunge.p1);
+            let edge = profile.edge.as_ref().map_or(0.0, |edge| distance(&edge.segs, middle));
+            edge + line.distance(middle)
+        }
+    };
+    let taper = crate::solid::taper(knife, profile);
+    let stock_mm = crate::solid::tapered(knife.bar.thickness_mm, taper, stand.foot.x);
+    let both = bevel.sides == GroundSides::Both;
+    let fall_mm = (stock_mm - bevel.edge_thickness_mm) * if both { 0.5 } else { 1.0 };
+    let angle_deg = fall_mm.atan2(height_mm).to_degrees();
+    Some(BevelFigures { stand, plunge, grind, height_mm, fall_mm, angle_deg })
+}
+
+fn polyline(run: &Run) -> BezPath {
+    let mut path = BezPath::new();
+    for p in run.points() {
+        extend(&mut path, *p);
     }
+    path
 }
 
 /// The parallel to the edge on the blade's side, cut off behind the plunge and off the blade.
-fn grind_line(bevel: &Bevel, outline: &Outline, profile: &ProfileFigures) -> Vec<BezPath> {
+fn parallel(
+    bevel: &Bevel,
+    stand: &Stand,
+    outline: &Outline,
+    profile: &ProfileFigures,
+) -> Vec<BezPath> {
     let Some(edge) = &profile.edge else { return Vec::new() };
-    let side = inner_side(&edge.segs, outline);
-    let Some(run) = few(&edge.segs) else { return Vec::new() };
-    let parallel = open_offset(&run, side * bevel.grind_height_mm, TOLERANCE_MM);
-    let ahead = |p: Point| (bevel.plunge_x_mm - p.x) * profile.towards_butt >= -1e-9;
-    parallel.iter().flat_map(|path| pieces(path, &|p| ahead(p) && outline.contains(p))).collect()
+    beside(&edge.segs, bevel.grind_height_mm, outline, &|p| stand.ahead_of(p) >= -1e-9)
+}
+
+/// The parallel of a run of the outline on the blade's side, where it lies on the blade and
+/// where `keep` says.
+pub(crate) fn beside(
+    segs: &[PathSeg],
+    off_mm: f64,
+    outline: &Outline,
+    keep: &dyn Fn(Point) -> bool,
+) -> Vec<BezPath> {
+    let side = inner_side(segs, outline);
+    let Some(run) = few(segs) else { return Vec::new() };
+    let parallel = open_offset(&run, side * off_mm, TOLERANCE_MM);
+    parallel.iter().flat_map(|path| pieces(path, &|p| keep(p) && outline.contains(p))).collect()
 }
 
 /// The edge in few stretches: as it is when it has few, else as the fewest straight ones that
@@ -79,6 +190,7 @@ fn few(edge: &[PathSeg]) -> Option<Vec<PathSeg>> {
 /// plunge line; its end on that line.
 fn run_on(
     bevel: &Bevel,
+    stand: &Stand,
     outline: &Outline,
     profile: &ProfileFigures,
     grind: &mut [BezPath],
@@ -91,11 +203,11 @@ fn run_on(
         let ends_at_heel = |p: Point| (p.distance(heel) - bevel.grind_height_mm).abs() < 0.02;
         let rear = if ends_at_heel(end) { end } else { first };
         let way = heel - last.eval(0.99);
-        let ahead_mm = bevel.plunge_x_mm - rear.x;
-        if !ends_at_heel(rear) || ahead_mm * way.x <= 0.0 {
+        let steps = stand.steps_to(rear, way);
+        if !ends_at_heel(rear) || !steps.is_finite() || steps <= 0.0 {
             continue;
         }
-        let to = rear + way * (ahead_mm / way.x);
+        let to = rear + way * steps;
         if outline.contains(to) {
             if rear != end {
                 *path = path.reverse_subpaths();
@@ -190,27 +302,29 @@ fn border(mut kept: Point, mut lost: Point, keep: &dyn Fn(Point) -> bool) -> Poi
     kept
 }
 
-/// From the outline on the edge's side up to the grind height, or to the spine where lower.
+/// From the outline on the edge's side up to the grind line, or to the spine where lower.
 fn plunge_line(
-    bevel: &Bevel,
+    stand: &Stand,
     outline: &Outline,
     profile: &ProfileFigures,
     run_on: Option<Point>,
+    within: &dyn Fn(Point) -> bool,
 ) -> Option<Line> {
-    let x = bevel.plunge_x_mm;
-    let crossings = outline
-        .crossings_with(Line::new((x, profile.bounds.y0 - 1.0), (x, profile.bounds.y1 + 1.0)));
-    let (lower, upper) = (crossings.first()?.at, crossings.last()?.at);
-    let (from, full) = if profile.edge_is_up { (upper, lower) } else { (lower, upper) };
-    let to = match (&profile.edge, run_on) {
-        (_, Some(end)) => end,
-        (None, _) => full,
-        (Some(edge), _) => {
-            let within = |p: Point| distance(&edge.segs, p) <= bevel.grind_height_mm;
-            if within(full) { full } else { border(from, full, &within) }
-        }
+    let far = stand.up * (profile.bounds.width() + profile.bounds.height() + 2.0);
+    let full = (outline.crossings_with(Line::new(stand.foot - stand.up, stand.foot + far)))
+        .iter()
+        .map(|crossing| crossing.at)
+        .max_by(|a, b| {
+            let up = |p: &Point| (*p - stand.foot).dot(stand.up);
+            up(a).total_cmp(&up(b))
+        })?;
+    let to = match run_on {
+        Some(end) => end,
+        None if within(full) => full,
+        None => border(stand.foot, full, within),
     };
-    (from.distance(to) > 0.0).then(|| Line::new(from, to))
+    let line = Line::new(stand.foot, to);
+    (outline.crossings_with(line).len() > 0 && stand.foot.distance(to) > 0.0).then_some(line)
 }
 
 fn distance(segs: &[PathSeg], p: Point) -> f64 {

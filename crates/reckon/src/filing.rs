@@ -1,31 +1,37 @@
 //! The bevel filed by hand: the centre line to scribe and the ladder of facets.
 
-use crate::Shop;
+use crate::solid::{self, Field};
 use crate::tables::{Drill, Tables};
-use knife::Knife;
+use crate::{BevelFigures, Shop};
+use knife::{Done, Grind, GroundSides, Knife};
+use outline::Outline;
 
 /// Facets after the first one at 45°, as long as none are chosen (this program's choice).
 pub const USUAL_FACETS: u32 = 4;
 /// A drill is as thick as the stock when it is off by no more than this, mm.
 const AS_THICK_MM: f64 = 0.05;
 
-/// What the hand at the file needs of a flat bevel on both faces.
+/// What the hand at the file needs.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FilingFigures {
     /// Heights over one face of the two lines that bound the edge, mm: t/2 − e/2 and t/2 + e/2
-    /// with stock t and edge e.
+    /// with stock t and edge e. Ground on one side, the edge lies at the other face: 0 and e over
+    /// that.
     pub edge_lines_mm: [f64; 2],
     /// The drill on hand as thick as the stock: laid beside it on a flat plate, its point marks
     /// the middle. `None` when there is none.
     pub centre_drill: Option<String>,
-    /// The facets, the one at 45° first; empty when the bevel is steeper than that itself.
+    /// The facets of a flat bevel, the one at 45° first; empty when the bevel is steeper than
+    /// that itself, hollow or convex.
     pub facets: Vec<Facet>,
+    /// What the maker's own timed filing says of the rest.
+    pub time: Option<FilingTime>,
 }
 
-/// One facet of the ladder, alike on both faces.
+/// One facet of the ladder.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Facet {
-    /// How far up from the edge it reaches, mm: the guide line to scribe.
+    /// How far up from the edge it reaches at the plunge line, mm: the guide line to scribe.
     pub height_mm: f64,
     /// Its angle a side, degrees.
     pub angle_deg: f64,
@@ -34,17 +40,103 @@ pub struct Facet {
     pub section_mm2: f64,
     /// The same as a share of what the whole bevel takes off there.
     pub share: f64,
+    /// What it takes off the whole blade, all ground faces together, mm³.
+    pub volume_mm3: f64,
+}
+
+/// The time that filing takes, from what the maker's own hand did in a measured time. There is
+/// no published rate of filing; without a timed piece nothing is told.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FilingTime {
+    /// Steel taken off in a minute, mm³.
+    pub rate_mm3: f64,
+    /// All faces from the first stroke to the last, minutes.
+    pub whole_min: f64,
+    /// What is left of it after the timed piece, minutes.
+    pub left_min: f64,
+}
+
+/// What filing is worked out from.
+pub(crate) struct Given<'a> {
+    pub knife: &'a Knife,
+    pub shop: &'a Shop,
+    pub tables: &'a Tables,
+    pub bevel: Option<&'a BevelFigures>,
+    pub field: Option<&'a Field>,
+    pub outline: Option<&'a Outline>,
 }
 
 /// Works out centre line and facets; `None` without bevels, or with an edge as thick as the bar.
-pub(crate) fn figures(knife: &Knife, shop: &Shop, tables: &Tables) -> Option<FilingFigures> {
-    let bevel = knife.bevel?;
-    let (stock_mm, edge_mm) = (knife.bar.thickness_mm, bevel.edge_thickness_mm);
+pub(crate) fn figures(given: &Given<'_>) -> Option<FilingFigures> {
+    let (knife, bevel) = (given.knife, given.bevel?);
+    let stated = knife.bevel?;
+    let (stock_mm, edge_mm) = (knife.bar.thickness_mm, stated.edge_thickness_mm);
+    if bevel.fall_mm <= 0.0 || stock_mm <= edge_mm {
+        return None;
+    }
     let rise_mm = (stock_mm - edge_mm) / 2.0;
-    (rise_mm > 0.0).then(|| FilingFigures {
-        edge_lines_mm: [rise_mm, rise_mm + edge_mm],
-        centre_drill: centre_drill(stock_mm, shop, tables),
-        facets: facet_ladder(rise_mm, bevel.grind_height_mm, USUAL_FACETS),
+    let both = stated.sides == GroundSides::Both;
+    let count = knife.filing.map_or(USUAL_FACETS, |filing| filing.facets);
+    let mut facets = match stated.grind {
+        Grind::Flat => facet_ladder(bevel.fall_mm, bevel.height_mm, count),
+        Grind::Hollow(_) | Grind::Convex(_) => Vec::new(),
+    };
+    let filed = facet_volumes(given, &mut facets);
+    Some(FilingFigures {
+        edge_lines_mm: if both { [rise_mm, rise_mm + edge_mm] } else { [0.0, edge_mm] },
+        centre_drill: centre_drill(stock_mm, given.shop, given.tables),
+        time: filed.and_then(|filed| time(given, bevel, &filed)),
+        facets,
+    })
+}
+
+/// What all facets take off up to each, and up to the timed height, mm³.
+struct Filed {
+    first_mm3: f64,
+    timed_mm3: Option<f64>,
+    whole_mm3: f64,
+}
+
+/// Gives each facet its volume.
+fn facet_volumes(given: &Given<'_>, facets: &mut [Facet]) -> Option<Filed> {
+    let (first, last) = (facets.first()?.height_mm, facets.last()?.height_mm);
+    let share = |height_mm: f64| (height_mm - first) / (last - first);
+    let mut shares: Vec<f64> = facets.iter().map(|facet| share(facet.height_mm)).collect();
+    let timed = given.knife.filing.and_then(|filing| match filing.timing?.done {
+        Done::Height(mm) => Some(mm),
+        Done::Grams(_) => None,
+    });
+    shares.extend(timed.map(|mm| share(mm.clamp(first, last))));
+    let filed = solid::filed_mm3(given.field?, given.outline?, &shares);
+    let mut before = 0.0;
+    for (facet, mm3) in facets.iter_mut().zip(&filed) {
+        facet.volume_mm3 = mm3 - before;
+        before = *mm3;
+    }
+    let first_mm3 = *filed.first()?;
+    let timed_mm3 = timed.and_then(|mm| {
+        let low = (mm / first).min(1.0);
+        // Below the first facet's height 45° cut a triangle that grows as the square.
+        filed.get(facets.len()).map(|mm3| if low < 1.0 { first_mm3 * low * low } else { *mm3 })
+    });
+    Some(Filed { first_mm3, timed_mm3, whole_mm3: before })
+}
+
+/// From the timed piece of filing on one face to the time that all takes.
+fn time(given: &Given<'_>, bevel: &BevelFigures, filed: &Filed) -> Option<FilingTime> {
+    let timing = given.knife.filing?.timing?;
+    let both = given.knife.bevel?.sides == GroundSides::Both;
+    let faces = if both { 2.0 } else { 1.0 };
+    let done_mm3 = match timing.done {
+        Done::Height(_) => filed.timed_mm3? / faces,
+        Done::Grams(g) => 1000.0 * g / given.tables.steel(&given.knife.bar.grade)?.density_g_cm3,
+    };
+    let rate_mm3 = done_mm3 / timing.minutes;
+    let sound = rate_mm3 > 0.0 && bevel.height_mm > 0.0 && filed.first_mm3 > 0.0;
+    sound.then(|| FilingTime {
+        rate_mm3,
+        whole_min: filed.whole_mm3 / rate_mm3,
+        left_min: ((filed.whole_mm3 - done_mm3) / rate_mm3).max(0.0),
     })
 }
 
@@ -53,6 +145,7 @@ pub(crate) fn figures(knife: &Knife, shop: &Shop, tables: &Tables) -> Option<Fil
 /// A facet that rises by r (half of stock less edge) over a height h stands at atan(r/h). From
 /// 45° (h = r) the heights go up evenly, so that each takes off a triangle of the same base and
 /// rise: r/2 times the step in height on each face. Empty when the bevel is steeper than 45°.
+/// Volumes are left at nothing: they are a matter of the whole blade.
 ///
 /// ```
 /// let facets = reckon::facet_ladder(1.5, 21.5, 4);
@@ -76,6 +169,7 @@ pub fn facet_ladder(rise_mm: f64, height_mm: f64, count: u32) -> Vec<Facet> {
                 angle_deg: rise_mm.atan2(height_mm).to_degrees(),
                 section_mm2,
                 share: section_mm2 / whole_mm2,
+                volume_mm3: 0.0,
             }
         })
         .collect()

@@ -135,6 +135,8 @@ fn bevel(knife: &Knife, reckoning: &Reckoning) -> Option<Value> {
         "grind_height_mm": stated.grind_height_mm,
         "edge_thickness_mm": stated.edge_thickness_mm,
         "angle_deg": figures.angle_deg,
+        "height_mm": figures.height_mm,
+        "fall_mm": figures.fall_mm,
     }))
 }
 
@@ -145,12 +147,18 @@ fn filing(filing: &FilingFigures) -> Value {
             "angle_deg": facet.angle_deg,
             "section_mm2": facet.section_mm2,
             "share": facet.share,
+            "volume_mm3": facet.volume_mm3,
         })
     });
     json!({
         "edge_lines_mm": filing.edge_lines_mm,
         "centre_drill": filing.centre_drill,
         "facets": facets.collect::<Vec<_>>(),
+        "time": filing.time.map(|time| json!({
+            "rate_mm3_per_min": time.rate_mm3,
+            "whole_min": time.whole_min,
+            "left_min": time.left_min,
+        })),
     })
 }
 

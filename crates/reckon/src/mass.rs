@@ -1,8 +1,8 @@
 //! Mass and balance of the steel, before and after grinding.
 
+use crate::ProfileFigures;
 use crate::solid::{Columns, Field};
 use crate::tables::Tables;
-use crate::{BevelFigures, ProfileFigures};
 use knife::{HoleKind, Knife};
 use kurbo::{Point, Vec2};
 use outline::Outline;
@@ -51,11 +51,9 @@ pub(crate) fn figures(
     knife: &Knife,
     outline: &Outline,
     profile: &ProfileFigures,
-    bevel: Option<&BevelFigures>,
+    (field, whole): (&Field, &Columns),
     tables: &Tables,
 ) -> Option<MassFigures> {
-    let field = Field::of(knife, profile, bevel);
-    let whole = Columns::of(&field, outline);
     let (mut flat_mm3, mut ground_mm3) = (field.stock_mm * outline.area(), whole.volume_mm3);
     let mut moment = whole.centre.to_vec2() * whole.volume_mm3;
     for hole in knife.holes.iter().filter(|hole| outline.contains(hole.at)) {

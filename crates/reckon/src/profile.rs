@@ -44,6 +44,9 @@ pub struct ProfileFigures {
 pub struct Edge {
     /// Its stretches from tip to heel.
     pub segs: Vec<PathSeg>,
+    /// The rest of the outline, from the tip the other way round to the heel: spine, butt,
+    /// belly.
+    pub away: Vec<PathSeg>,
     /// Its length along the curve, mm.
     pub length_mm: f64,
     /// Its length along x, mm.
@@ -99,10 +102,13 @@ fn edge(knife: &Knife, outline: &Outline) -> Option<Edge> {
     let forward = run(tip, heel);
     let backward: Vec<PathSeg> = run(heel, tip).iter().rev().map(PathSeg::reverse).collect();
     let (ahead_mm, behind_mm) = (length(&forward), length(&backward));
-    let (segs, length_mm) =
-        if ahead_mm <= behind_mm { (forward, ahead_mm) } else { (backward, behind_mm) };
+    let (segs, away, length_mm) = if ahead_mm <= behind_mm {
+        (forward, backward, ahead_mm)
+    } else {
+        (backward, forward, behind_mm)
+    };
     let straight_mm = (knife.profile.nodes[tip].at.x - knife.profile.nodes[heel].at.x).abs();
-    Some(Edge { segs, length_mm, straight_mm })
+    Some(Edge { segs, away, length_mm, straight_mm })
 }
 
 fn length(segs: &[PathSeg]) -> f64 {

@@ -3,7 +3,7 @@
 mod scribe;
 
 use crate::{FilingFigures, InsideReach, MassFigures, Reckoning, TangFigures};
-use knife::Knife;
+use knife::{GrindLine, Knife};
 use kurbo::Point;
 use units::LengthUnit;
 
@@ -296,22 +296,30 @@ fn bevel(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
         reading("Plunge line", Value::Length(stated.plunge_x_mm), "x, as stated"),
         reading(
             "Grind height",
-            Value::Length(stated.grind_height_mm),
-            "distance from the edge, as stated",
+            Value::Length(figures.height_mm),
+            match knife.grind_line {
+                GrindLine::Height => "distance from the edge, as stated",
+                _ => "distance from edge to grind line at the plunge line",
+            },
         ),
         reading("Edge before hardening", Value::Length(stated.edge_thickness_mm), "as stated"),
         reading(
             "Angle a side",
             Value::Angle(figures.angle_deg),
-            "atan((t/2 − e/2) / h) with stock t, edge e, grind height h",
+            "atan(fall / height): (t − e)/2 a face, t − e when one face alone is ground",
         ),
     ];
     Some(Group { title: "Bevels".to_owned(), readings })
 }
 
 /// What a facet is called, in the order of filing.
-const FACETS: [&str; 1 + crate::filing::USUAL_FACETS as usize] =
-    ["First facet", "Second facet", "Third facet", "Fourth facet", "Last facet"];
+const FACETS: [&str; 6] =
+    ["First facet", "Second facet", "Third facet", "Fourth facet", "Fifth facet", "Sixth facet"];
+const FACET: &str = "Further facet";
+const LAST_FACET: &str = "Last facet";
+const FACET_HOW: &str = "angle from the fall of one face over the height; steel summed over the \
+                         blade; equal shares of a section";
+const TIME_HOW: &str = "from your own timed filing alone, all faces, at that rate";
 
 fn filing(filing: &FilingFigures, unit: LengthUnit) -> Group {
     let centre = match &filing.centre_drill {
@@ -335,20 +343,23 @@ fn filing(filing: &FilingFigures, unit: LengthUnit) -> Group {
             "as thick as the stock: laid beside it on a flat plate its point marks the middle",
         ),
     ];
-    readings.extend(filing.facets.iter().zip(FACETS).map(|(facet, name)| {
+    readings.extend(filing.facets.iter().enumerate().map(|(i, facet)| {
+        let last = i + 1 == filing.facets.len();
+        let name = if last { LAST_FACET } else { FACETS.get(i).copied().unwrap_or(FACET) };
         let value = format!(
-            "{} a side up to {}; takes {} mm² of section a face, {}",
+            "{} a side up to {}; takes {} mm³, {} of a section",
             units::show_angle(facet.angle_deg, 2),
             length(facet.height_mm, unit),
-            units::show_number(facet.section_mm2, 2),
+            units::show_number(facet.volume_mm3, 0),
             share(facet.share),
         );
-        reading(
-            name,
-            Value::Text(value),
-            "atan((t − e)/2h); its stock per section is (t − e)/4 times the step in height",
-        )
+        reading(name, Value::Text(value), FACET_HOW)
     }));
+    if let Some(time) = &filing.time {
+        let value = |min: f64| Value::Text(format!("{} minutes", units::show_number(min, 0)));
+        readings.push(reading("All the filing", value(time.whole_min), TIME_HOW));
+        readings.push(reading("Filing left", value(time.left_min), TIME_HOW));
+    }
     Group { title: "Filing by hand".to_owned(), readings }
 }
 
@@ -381,7 +392,7 @@ fn mass(knife: &Knife, mass: &MassFigures) -> Group {
         reading(
             "Ground",
             weight(mass.ground_g()),
-            "thickness summed over the blank, less the holes, times density; flat bevels as stated",
+            "thickness summed over the blank, less the holes, times density",
         ),
         reading("Taken off by grinding", weight(mass.removed_g()), "as cut less ground"),
         reading("Centre of mass", Value::Place(mass.centre), "of the ground blank, steel alone"),

@@ -1,14 +1,16 @@
 //! The single door: from a knife to everything that follows from it.
 
 use crate::findings::{self, Given};
+use crate::solid::{Columns, Field};
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, ChainFigures, FilingFigures, Finding, HoleFigures, InsideReach,
-    MassFigures, ProfileFigures, ScaleFigures, Scribe, Severity, Shop, TangFigures, bar, bevel,
-    chain, filing, hole, inside, mass, profile, scales, scribe, tang,
+    MassFigures, ProfileFigures, ScaleFigures, Scribe, Severity, Shop, SwedgeFigures, TangFigures,
+    bar, bevel, chain, filing, hole, inside, mass, profile, scales, scribe, swedge, tang,
 };
 use knife::Knife;
 use outline::Outline;
+use std::sync::Arc;
 
 /// Everything that follows from a knife.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,6 +25,12 @@ pub struct Reckoning {
     pub bar: Option<BarFigures>,
     /// Plunge and grind lines, when decided.
     pub bevel: Option<BevelFigures>,
+    /// The swedge, when there is one.
+    pub swedge: Option<SwedgeFigures>,
+    /// How thick the knife is everywhere, when there is an outline.
+    pub field: Option<Arc<Field>>,
+    /// Its sections along the blade, when there is an outline; holes are not taken off.
+    pub columns: Option<Columns>,
     /// Centre line and facets for filing the bevels by hand, when decided.
     pub filing: Option<FilingFigures>,
     /// The scales' outline, when decided.
@@ -56,9 +64,11 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let profile = outline.as_ref().map(|outline| profile::figures(knife, outline));
     let holes = hole::figures(knife, outline.as_ref(), shop, tables);
     let bar = outline.as_ref().map(|outline| bar::figures(&knife.bar, outline));
-    let bevel = outline.as_ref().zip(profile.as_ref()).and_then(|(outline, profile)| {
-        knife.bevel.map(|stated| bevel::figures(&stated, knife.bar.thickness_mm, outline, profile))
-    });
+    let lies = outline.as_ref().zip(profile.as_ref());
+    let bevel = lies.and_then(|(outline, profile)| bevel::figures(knife, outline, profile));
+    let swedge = lies.and_then(|(outline, profile)| swedge::figures(knife, outline, profile));
+    let field =
+        profile.as_ref().map(|p| Arc::new(Field::of(knife, p, bevel.as_ref(), swedge.as_ref())));
     let scales = outline.as_ref().zip(profile.as_ref()).and_then(|(outline, profile)| {
         knife.scales.and_then(|stated| scales::figures(&stated, outline, profile))
     });
@@ -75,8 +85,19 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         .as_ref()
         .zip(profile.as_ref())
         .and_then(|(outline, profile)| tang::figures(knife, outline, profile));
-    let mass = outline.as_ref().zip(profile.as_ref()).and_then(|(outline, profile)| {
-        mass::figures(knife, outline, profile, bevel.as_ref(), tables)
+    let columns = field.as_ref().zip(outline.as_ref()).map(|(f, o)| Columns::of(f, o));
+    let mass = lies.zip(field.as_ref().zip(columns.as_ref())).and_then(
+        |((outline, profile), (field, columns))| {
+            mass::figures(knife, outline, profile, (field, columns), tables)
+        },
+    );
+    let filing = filing::figures(&filing::Given {
+        knife,
+        shop,
+        tables,
+        bevel: bevel.as_ref(),
+        field: field.as_deref(),
+        outline: outline.as_ref(),
     });
     let findings = findings::all(&Given {
         knife,
@@ -97,7 +118,10 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         holes,
         bar,
         bevel,
-        filing: filing::figures(knife, shop, tables),
+        swedge,
+        field,
+        columns,
+        filing,
         scales,
         chain,
         scribe,

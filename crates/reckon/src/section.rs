@@ -1,21 +1,23 @@
-//! The knife cut through square to its length: half the thickness against the height.
+//! The knife cut through square to its length: how far its two faces lie from the middle, by
+//! height.
 
 use crate::Reckoning;
 use crate::across::{cut, less, spans};
-use crate::solid::edge_run;
+use crate::solid::Field;
 use knife::Knife;
 use kurbo::Point;
-use outline::Run;
 
 /// Steps in which a stretch of steel is looked at.
-const STEPS: u32 = 32;
+const STEPS: u32 = 48;
 /// A place is left out where the straight line between its neighbours is as near, mm.
 const STRAIGHT_MM: f64 = 1e-4;
 /// Stretches shorter than this are none, mm.
 const NOTHING_MM: f64 = 1e-6;
+/// How far above the edge the thickness behind it is told, mm (common practice, no source).
+const BEHIND_MM: [f64; 4] = [1.0, 5.0, 10.0, 20.0];
 
-/// The knife cut through square to its length. Heights are y of the knife's plane; thickness
-/// lies evenly on both sides of its centre plane.
+/// The knife cut through square to its length. Heights are y of the knife's plane; the faces lie
+/// left and right of its centre plane.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Section {
     /// Where it is cut, x of the knife's plane, mm.
@@ -26,6 +28,8 @@ pub struct Section {
     pub height_mm: f64,
     /// The steel's greatest thickness, mm.
     pub thickness_mm: f64,
+    /// Thickness of the stock here, taper taken off, mm.
+    pub stock_mm: f64,
     /// The bevel, where this lies ahead of the plunge line.
     pub bevel: Option<SectionBevel>,
     /// Thickness of one scale, where this lies behind the scales' front line, mm.
@@ -35,24 +39,27 @@ pub struct Section {
 /// A stretch of steel: at least two places, upward, with straight lines between them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stretch {
-    /// Half the thickness at each height.
-    pub places: Vec<HalfThickness>,
+    /// Where both faces lie at each height.
+    pub places: Vec<Thick>,
 }
 
-/// Half the thickness at a height.
+/// Where both faces lie at a height, mm from the centre plane of the stock. On a blade ground on
+/// one side the ground face may lie beyond that plane: its distance is then negative.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct HalfThickness {
+pub struct Thick {
     /// Height, y of the knife's plane, mm.
     pub y_mm: f64,
-    /// From the centre plane to the face, mm.
-    pub half_mm: f64,
+    /// To the left face: the one seen when the tip points left and the edge down.
+    pub left_mm: f64,
+    /// To the right face.
+    pub right_mm: f64,
 }
 
 /// The bevel in a section.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct SectionBevel {
-    /// Angle a side, degrees: atan((T − E)/h) with the half thicknesses T of the stock and E of
-    /// the edge, and the grind height h.
+    /// Angle a side, degrees: atan((T − E)/h) with T and E the distances of the ground face from
+    /// the centre plane at grind line and edge, and h the way between the two.
     pub angle_deg: f64,
     /// Thickness at the edge, mm.
     pub edge_mm: f64,
@@ -60,6 +67,19 @@ pub struct SectionBevel {
     pub grind_y_mm: Option<f64>,
     /// Thickness at the grind line, or on the spine where the bevel runs out there, mm.
     pub top_mm: f64,
+    /// Height of the ground face in this section, from the edge up, mm.
+    pub face_mm: f64,
+    /// How thick it is behind the edge.
+    pub behind: Vec<Behind>,
+}
+
+/// The thickness some way above the edge.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Behind {
+    /// How far above the edge, mm.
+    pub up_mm: f64,
+    /// The thickness there, mm.
+    pub thickness_mm: f64,
 }
 
 impl Section {
@@ -68,64 +88,67 @@ impl Section {
         self.thickness_mm + 2.0 * self.scale_mm.unwrap_or(0.0)
     }
 
-    /// Half the thickness at a height, mm; `None` where there is no steel.
-    pub fn half_at(&self, y_mm: f64) -> Option<f64> {
-        self.steel.iter().find_map(|stretch| stretch.half_at(y_mm))
+    /// Both faces at a height; `None` where there is no steel.
+    pub fn at(&self, y_mm: f64) -> Option<Thick> {
+        self.steel.iter().find_map(|stretch| stretch.at(y_mm))
+    }
+}
+
+impl Thick {
+    /// From face to face, mm.
+    pub fn thickness_mm(&self) -> f64 {
+        self.left_mm + self.right_mm
+    }
+
+    /// The place a share of the way from this one to another.
+    fn lerp(&self, to: &Self, share: f64) -> Self {
+        let between = |a: f64, b: f64| a + (b - a) * share;
+        Self {
+            y_mm: between(self.y_mm, to.y_mm),
+            left_mm: between(self.left_mm, to.left_mm),
+            right_mm: between(self.right_mm, to.right_mm),
+        }
     }
 }
 
 impl Stretch {
     /// From its lowest to its highest place, mm.
     pub fn span(&self) -> (f64, f64) {
-        let end = |place: Option<&HalfThickness>| place.map_or(0.0, |place| place.y_mm);
+        let end = |place: Option<&Thick>| place.map_or(0.0, |place| place.y_mm);
         (end(self.places.first()), end(self.places.last()))
     }
 
-    fn half_at(&self, y_mm: f64) -> Option<f64> {
+    fn at(&self, y_mm: f64) -> Option<Thick> {
         self.places.windows(2).find_map(|pair| {
-            let (a, b) = (pair[0], pair[1]);
-            let share = (y_mm - a.y_mm) / (b.y_mm - a.y_mm);
-            (0.0..=1.0).contains(&share).then_some(a.half_mm + (b.half_mm - a.half_mm) * share)
+            let share = (y_mm - pair[0].y_mm) / (pair[1].y_mm - pair[0].y_mm);
+            (0.0..=1.0).contains(&share).then(|| pair[0].lerp(&pair[1], share))
         })
     }
 }
 
 /// The section at a place along the knife; `None` where there is no steel.
-///
-/// Ahead of the plunge line the bevel is flat: with T and E the half thicknesses of stock and
-/// edge, h the grind height and d the distance to the edge's curve, half the thickness is
-/// E + (T − E)·d/h up to the grind line, and T above it. (The grind line is the edge's parallel
-/// at h, so that the distances to both add up to h.)
 pub fn section_at(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Option<Section> {
     let spans = steel_at(knife, reckoning, x_mm);
     let (lowest, highest) = (spans.first()?.0, spans.last()?.1);
-    let half_mm = knife.bar.thickness_mm / 2.0;
-    let blade = Blade::of(knife, reckoning, x_mm);
-    let steel: Vec<Stretch> = spans
-        .iter()
-        .map(|span| match &blade {
-            Some(blade) => blade.stretch(x_mm, *span),
-            None => Stretch { places: [span.0, span.1].map(|y| place(y, half_mm)).into() },
-        })
-        .collect();
+    let cut = Cut { field: reckoning.field.as_deref()?, x_mm };
+    let steel: Vec<Stretch> = spans.iter().map(|span| cut.stretch(*span)).collect();
     let places = || steel.iter().flat_map(|stretch| &stretch.places);
-    let thickness_mm = 2.0 * places().map(|place| place.half_mm).fold(0.0, f64::max);
-    let bevel = blade.map(|blade| blade.figures(&steel, reckoning, thickness_mm));
+    let thickness_mm = places().map(Thick::thickness_mm).fold(0.0, f64::max);
+    let edge_is_up = reckoning.profile.as_ref().is_some_and(|profile| profile.edge_is_up);
+    let (edge_y, spine_y) = if edge_is_up { (highest, lowest) } else { (lowest, highest) };
+    let bevel = cut.bevel(edge_y, spine_y, thickness_mm);
     let behind = |front_mm: f64, way: f64| (x_mm - front_mm) * way >= 0.0;
     let way = reckoning.profile.as_ref().map_or(1.0, |profile| profile.towards_butt);
     let scales = knife.scales.filter(|scales| behind(scales.front_x_mm, way));
     Some(Section {
         x_mm,
-        steel,
         height_mm: highest - lowest,
         thickness_mm,
+        stock_mm: cut.field.stock_at(x_mm),
         bevel,
         scale_mm: scales.map(|scales| scales.thickness_mm),
+        steel,
     })
-}
-
-fn place(y_mm: f64, half_mm: f64) -> HalfThickness {
-    HalfThickness { y_mm, half_mm }
 }
 
 /// The heights between which there is steel, upward: the outline's less the holes'.
@@ -137,100 +160,111 @@ fn steel_at(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Vec<(f64, f64)> 
     spans
 }
 
-/// The ground part of the knife.
-struct Blade {
-    /// The edge, run on straight from the heel to the plunge line.
-    edge: Run,
-    half_mm: f64,
-    edge_half_mm: f64,
-    grind_height_mm: f64,
+/// The solid cut at a station.
+struct Cut<'a> {
+    field: &'a Field,
+    x_mm: f64,
 }
 
-impl Blade {
-    /// The bevels, if this place lies ahead of the plunge line.
-    fn of(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Option<Self> {
-        let stated = knife.bevel?;
-        let profile = reckoning.profile.as_ref()?;
-        if (stated.plunge_x_mm - x_mm) * profile.towards_butt < 0.0 {
-            return None;
-        }
-        let half_mm = knife.bar.thickness_mm / 2.0;
-        Some(Self {
-            edge: edge_run(profile, stated.plunge_x_mm)?,
-            half_mm,
-            edge_half_mm: (stated.edge_thickness_mm / 2.0).min(half_mm),
-            grind_height_mm: stated.grind_height_mm,
-        })
+impl Cut<'_> {
+    fn point(&self, y_mm: f64) -> Point {
+        Point::new(self.x_mm, y_mm)
     }
 
-    /// How far a place is from the edge's curve, mm.
-    fn off_edge_mm(&self, p: Point) -> f64 {
-        self.edge.distance(p)
+    fn thick(&self, y_mm: f64) -> Thick {
+        let halves = self.field.halves(self.point(y_mm));
+        Thick { y_mm, left_mm: halves.left_mm, right_mm: halves.right_mm }
     }
 
-    /// Half the thickness at a place, mm.
-    fn half_at(&self, p: Point) -> f64 {
-        let deep = (self.off_edge_mm(p) / self.grind_height_mm).min(1.0);
-        self.edge_half_mm + (self.half_mm - self.edge_half_mm) * deep
+    fn ground(&self, y_mm: f64) -> u32 {
+        self.field.ground_at(self.point(y_mm))
     }
 
-    fn is_ground(&self, p: Point) -> bool {
-        self.off_edge_mm(p) < self.grind_height_mm
-    }
-
-    fn stretch(&self, x_mm: f64, (from, to): (f64, f64)) -> Stretch {
-        let at = |y: f64| Point::new(x_mm, y);
-        let mut places: Vec<HalfThickness> = Vec::new();
+    fn stretch(&self, (from, to): (f64, f64)) -> Stretch {
+        let mut places: Vec<Thick> = Vec::new();
         for i in 0..=STEPS {
             let y = from + (to - from) * f64::from(i) / f64::from(STEPS);
             if let Some(last) = places.last().copied()
-                && self.is_ground(at(last.y_mm)) != self.is_ground(at(y))
+                && self.ground(last.y_mm) != self.ground(y)
             {
-                places.push(place(self.border(x_mm, last.y_mm, y), self.half_mm));
+                places.push(self.thick(self.border(last.y_mm, y)));
             }
-            places.push(place(y, self.half_at(at(y))));
+            places.push(self.thick(y));
         }
         Stretch { places: few(places) }
     }
 
-    /// Where, between two heights of which one is ground, the grind line lies.
-    fn border(&self, x_mm: f64, mut from: f64, mut to: f64) -> f64 {
-        let first = self.is_ground(Point::new(x_mm, from));
+    /// Where, between two heights that are not ground alike, the first way of being ground ends.
+    fn border(&self, mut from: f64, mut to: f64) -> f64 {
+        let first = self.ground(from);
         for _ in 0..40 {
             let middle = f64::midpoint(from, to);
-            let same = self.is_ground(Point::new(x_mm, middle)) == first;
-            if same { from = middle } else { to = middle }
+            if self.ground(middle) == first { from = middle } else { to = middle }
         }
         f64::midpoint(from, to)
     }
 
-    fn figures(&self, steel: &[Stretch], reckoning: &Reckoning, most_mm: f64) -> SectionBevel {
-        let edge_is_up = reckoning.profile.as_ref().is_some_and(|profile| profile.edge_is_up);
-        let full = |place: &&HalfThickness| self.half_mm - place.half_mm < 1e-9;
-        let places = || steel.iter().flat_map(|stretch| &stretch.places);
-        // The first place of full thickness on the way up from the edge.
-        let grind = if edge_is_up { places().rev().find(full) } else { places().find(full) };
-        SectionBevel {
-            angle_deg: (self.half_mm - self.edge_half_mm).atan2(self.grind_height_mm).to_degrees(),
-            edge_mm: 2.0 * self.edge_half_mm,
-            grind_y_mm: grind.map(|place| place.y_mm),
-            top_mm: most_mm,
+    /// The bevel that rises from the edge here.
+    fn bevel(&self, edge_y: f64, spine_y: f64, most_mm: f64) -> Option<SectionBevel> {
+        let bevel = self.field.grounds.first()?;
+        let half_mm = self.field.stock_at(self.x_mm) / 2.0;
+        let is_ground = |y: f64| bevel.face(self.point(y), half_mm).is_some();
+        let at = |up: f64| edge_y + (spine_y - edge_y) * up;
+        // The edge's own place may lie a rounding behind the edge's curve.
+        let low = 1e-6;
+        if !is_ground(at(low)) {
+            return None;
         }
+        let mut steps = (1..=STEPS).map(|i| f64::from(i) / f64::from(STEPS));
+        let ends = steps.find(|up| !is_ground(at(*up)));
+        let top = ends.map(|end| {
+            let (mut kept, mut lost) = (end - 1.0 / f64::from(STEPS), end);
+            for _ in 0..40 {
+                let middle = f64::midpoint(kept, lost);
+                if is_ground(at(middle.max(low))) { kept = middle } else { lost = middle }
+            }
+            at(f64::midpoint(kept, lost))
+        });
+        let top_y = top.unwrap_or(spine_y);
+        let middle = f64::midpoint(edge_y, top_y);
+        let (face, _) = bevel.face(self.point(middle), half_mm)?;
+        let up = (spine_y - edge_y).signum();
+        let behind =
+            BEHIND_MM.into_iter().filter(|up_mm| *up_mm <= (spine_y - edge_y).abs()).map(|up_mm| {
+                Behind { up_mm, thickness_mm: self.thick(edge_y + up * up_mm).thickness_mm() }
+            });
+        Some(SectionBevel {
+            angle_deg: face.angle_deg(),
+            edge_mm: self.thick(at(low)).thickness_mm().min(most_mm),
+            grind_y_mm: top,
+            top_mm: self.thick(top_y).thickness_mm(),
+            face_mm: (top_y - edge_y).abs(),
+            behind: behind.collect(),
+        })
     }
 }
 
 /// The places without those that lie on the straight line between their neighbours.
-fn few(places: Vec<HalfThickness>) -> Vec<HalfThickness> {
-    let mut kept: Vec<HalfThickness> = Vec::new();
+fn few(places: Vec<Thick>) -> Vec<Thick> {
+    let mut kept: Vec<Thick> = Vec::new();
+    // Left out since the last one kept: they must all lie on the line to the next.
+    let mut left_out: Vec<Thick> = Vec::new();
     for (i, here) in places.iter().enumerate() {
         let (Some(before), Some(after)) = (kept.last(), places.get(i + 1)) else {
             kept.push(*here);
             continue;
         };
-        let share = (here.y_mm - before.y_mm) / (after.y_mm - before.y_mm);
-        let straight = before.half_mm + (after.half_mm - before.half_mm) * share;
-        if share.is_finite() && (straight - here.half_mm).abs() > STRAIGHT_MM {
+        left_out.push(*here);
+        let straight = left_out.iter().all(|place| {
+            let share = (place.y_mm - before.y_mm) / (after.y_mm - before.y_mm);
+            let on = before.lerp(after, share);
+            share.is_finite()
+                && (on.left_mm - place.left_mm).abs() <= STRAIGHT_MM
+                && (on.right_mm - place.right_mm).abs() <= STRAIGHT_MM
+        });
+        if !straight {
             kept.push(*here);
+            left_out.clear();
         }
     }
     kept
@@ -264,16 +298,16 @@ mod tests {
     #[test]
     fn a_flat_bevel_is_the_handbooks_triangle() {
         let section = cut(&ground(25.4), 60.0);
-        let bevel = section.bevel.unwrap();
+        let bevel = section.bevel.clone().unwrap();
         assert!((bevel.angle_deg - 3.005_269_4).abs() < 1e-7);
         assert!((bevel.grind_y_mm.unwrap() - 10.4).abs() < 1e-6);
         assert!((section.height_mm - 30.0).abs() < 1e-9);
         for (up_mm, thick_mm) in [(0.0, 0.508), (12.7, 1.8415), (25.4, 3.175), (30.0, 3.175)] {
-            let found = 2.0 * section.half_at(up_mm - 15.0).unwrap();
+            let found = section.at(up_mm - 15.0).unwrap().thickness_mm();
             assert!((found - thick_mm).abs() < 1e-4, "{up_mm}: {found}");
         }
         assert_eq!(section.steel[0].places.len(), 3, "straight lines need no more");
-        assert_eq!(section.half_at(15.1), None);
+        assert_eq!(section.at(15.1), None);
     }
 
     #[test]
@@ -281,7 +315,7 @@ mod tests {
         let mut knife = ground(12.0);
         knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.35 });
         let between = cut(&knife, 110.0);
-        assert_eq!((between.bevel, between.scale_mm), (None, None));
+        assert_eq!((between.bevel.clone(), between.scale_mm), (None, None));
         assert_eq!(between.overall_mm(), 3.175);
         let handle = cut(&knife, 150.0);
         assert!((handle.overall_mm() - 15.875).abs() < 1e-9);
@@ -300,7 +334,7 @@ mod tests {
     #[test]
     fn where_the_blade_is_lower_the_bevel_runs_out_on_the_spine() {
         let section = cut(&ground(60.0), 60.0);
-        let bevel = section.bevel.unwrap();
+        let bevel = section.bevel.clone().unwrap();
         assert_eq!(bevel.grind_y_mm, None);
         // Half of the grind height is reached on a blade of 30 mm.
         assert!((bevel.top_mm - f64::midpoint(0.508, 3.175)).abs() < 1e-6);
@@ -314,7 +348,7 @@ mod tests {
         let spans: Vec<_> = section.steel.iter().map(Stretch::span).collect();
         assert_eq!(spans.len(), 2);
         assert!((spans[0].1 + 2.0).abs() < 1e-9 && (spans[1].0 - 6.0).abs() < 1e-9);
-        assert_eq!(section.half_at(0.0), None);
+        assert_eq!(section.at(0.0), None);
         assert!((section.height_mm - 30.0).abs() < 1e-9);
     }
 
@@ -339,7 +373,7 @@ mod tests {
                 let Some(section) = section_at(&knife, &reckoning, x_mm) else { continue };
                 let edge_mm = knife.bevel.map_or(knife.bar.thickness_mm, |b| b.edge_thickness_mm);
                 for place in section.steel.iter().flat_map(|stretch| &stretch.places) {
-                    let thick = 2.0 * place.half_mm;
+                    let thick = place.thickness_mm();
                     assert!(thick >= edge_mm - 1e-9 && thick <= knife.bar.thickness_mm + 1e-9);
                 }
             }

@@ -1,8 +1,9 @@
 //! The solid of a knife, from what its maker decided.
 
+use super::Taper;
 use super::{Field, Ground, Plunge, Shape, Sides, Top};
-use crate::{BevelFigures, ProfileFigures};
-use knife::Knife;
+use crate::{BevelFigures, ProfileFigures, Stand, SwedgeFigures, grind_line};
+use knife::{Grind, GrindLine, GroundSides, Knife};
 use kurbo::{Line, ParamCurve, PathSeg, Point, Vec2};
 use outline::Run;
 
@@ -12,45 +13,102 @@ const EDGE_MM: f64 = 1e-4;
 const KINK_MM: f64 = 1e-2;
 
 impl Field {
-    /// The solid of a knife: its bar's thickness, with flat bevels alike on both faces up to a
-    /// plunge square to the knife's length, as far as they are decided.
-    pub fn of(knife: &Knife, profile: &ProfileFigures, bevel: Option<&BevelFigures>) -> Self {
-        let grounds = bevel.and_then(|bevel| ground(knife, profile, bevel)).into_iter().collect();
-        Self { stock_mm: knife.bar.thickness_mm, taper: None, grounds }
+    /// The solid of a knife: its bar's thickness less taper, bevels and swedge, as far as they
+    /// are decided.
+    pub fn of(
+        knife: &Knife,
+        profile: &ProfileFigures,
+        bevel: Option<&BevelFigures>,
+        swedge: Option<&SwedgeFigures>,
+    ) -> Self {
+        let bevel = bevel.and_then(|bevel| bevelled(knife, profile, bevel));
+        let swedge = swedge.and_then(|swedge| swedged(knife, profile, swedge));
+        Self {
+            stock_mm: knife.bar.thickness_mm,
+            taper: taper(knife, profile),
+            grounds: bevel.into_iter().chain(swedge).collect(),
+        }
     }
 }
 
-fn ground(knife: &Knife, profile: &ProfileFigures, bevel: &BevelFigures) -> Option<Ground> {
+/// The distal taper, from where it begins to the tip (the blank's end, when none is marked).
+pub(crate) fn taper(knife: &Knife, profile: &ProfileFigures) -> Option<Taper> {
+    let stated = knife.taper?;
+    let tip = knife.profile.tip.and_then(|id| knife.profile.node(id)).map(|node| node.at.x);
+    let end = if profile.towards_butt > 0.0 { profile.bounds.x0 } else { profile.bounds.x1 };
+    let to_x_mm = tip.unwrap_or(end);
+    let sound = (stated.from_x_mm - to_x_mm) * profile.towards_butt > 0.0;
+    sound.then_some(Taper {
+        from_x_mm: stated.from_x_mm,
+        to_x_mm,
+        to_mm: stated.tip_mm.min(knife.bar.thickness_mm),
+    })
+}
+
+fn bevelled(knife: &Knife, profile: &ProfileFigures, bevel: &BevelFigures) -> Option<Ground> {
     let stated = knife.bevel?;
+    let top = match &knife.grind_line {
+        GrindLine::Height => Top::Height(stated.grind_height_mm),
+        GrindLine::Spine => {
+            Top::Line(Run::new(&grind_line::spine(profile, stated.plunge_x_mm), EDGE_MM)?)
+        }
+        GrindLine::Through(points) => {
+            let curve = grind_line::through(points, profile.towards_butt)?;
+            Top::Line(grind_line::run_past(&curve, profile.length_mm)?)
+        }
+    };
     Some(Ground {
-        from: edge_run(profile, stated.plunge_x_mm)?,
-        top: Top::Height(stated.grind_height_mm),
-        shape: Shape::Flat,
+        from: edge_run(profile, &bevel.stand)?,
+        top,
+        shape: match stated.grind {
+            Grind::Flat => Shape::Flat,
+            Grind::Hollow(wheel_mm) => Shape::Hollow(wheel_mm / 2.0),
+            Grind::Convex(radius_mm) => Shape::Convex(radius_mm),
+        },
         edge_mm: stated.edge_thickness_mm,
-        sides: Sides::Both,
+        sides: match stated.sides {
+            GroundSides::Both => Sides::Both,
+            GroundSides::Left => Sides::Left,
+            GroundSides::Right => Sides::Right,
+        },
         plunge: Some(Plunge {
-            at: Point::new(stated.plunge_x_mm, 0.0),
-            ahead: Vec2::new(-profile.towards_butt, 0.0),
-            file_radius_mm: 0.0,
+            at: bevel.stand.foot,
+            ahead: bevel.stand.ahead,
+            file_radius_mm: stated.plunge_file_mm / 2.0,
         }),
         kinks: bevel.grind.iter().filter_map(|line| Run::along(line, KINK_MM)).collect(),
     })
 }
 
+fn swedged(knife: &Knife, profile: &ProfileFigures, swedge: &SwedgeFigures) -> Option<Ground> {
+    let stated = knife.swedge?;
+    Some(Ground {
+        from: Run::new(&swedge.spine, EDGE_MM)?,
+        top: Top::Height(stated.height_mm),
+        shape: Shape::Flat,
+        edge_mm: stated.thickness_mm,
+        sides: Sides::Both,
+        plunge: Some(Plunge {
+            at: Point::new(stated.from_x_mm, profile.bounds.center().y),
+            ahead: Vec2::new(-profile.towards_butt, 0.0),
+            file_radius_mm: 0.0,
+        }),
+        kinks: swedge.grind.iter().filter_map(|line| Run::along(line, KINK_MM)).collect(),
+    })
+}
+
 /// The edge's curve from the tip, run on straight from the heel to the plunge line.
-pub(crate) fn edge_run(profile: &ProfileFigures, plunge_x_mm: f64) -> Option<Run> {
+fn edge_run(profile: &ProfileFigures, stand: &Stand) -> Option<Run> {
     let edge = &profile.edge.as_ref()?.segs;
     let mut segs = edge.clone();
-    segs.extend(run_on(edge, plunge_x_mm));
+    segs.extend(run_on(edge, stand));
     Run::new(&segs, EDGE_MM)
 }
 
 /// From the heel straight on to the plunge line, where the edge ends before it.
-fn run_on(edge: &[PathSeg], plunge_x_mm: f64) -> Option<PathSeg> {
+fn run_on(edge: &[PathSeg], stand: &Stand) -> Option<PathSeg> {
     let last = edge.last()?;
     let (heel, way) = (last.end(), last.end() - last.eval(0.99));
-    let ahead_mm = plunge_x_mm - heel.x;
-    let along = ahead_mm / way.x;
-    (ahead_mm * way.x > 0.0 && along.is_finite())
-        .then(|| PathSeg::Line(Line::new(heel, heel + way * along)))
+    let steps = stand.steps_to(heel, way);
+    (steps > 0.0 && steps.is_finite()).then(|| PathSeg::Line(Line::new(heel, heel + way * steps)))
 }

@@ -1,6 +1,7 @@
 //! The solid summed up in columns across the blade: volume, centre, stiffness of each section.
 
-use super::field::Field;
+use super::face::{Face, Shape};
+use super::field::{Field, Sides};
 use kurbo::{Line, ParamCurve, PathEl, Point};
 use outline::Outline;
 
@@ -154,6 +155,39 @@ fn cross(points: &[Point], stations: &[Station], heights: &mut [Vec<f64>]) {
     for ys in heights {
         ys.sort_by(f64::total_cmp);
     }
+}
+
+/// What filing takes off the whole blade up to facets of the first bevel, mm³, all ground faces
+/// together. A facet is given by the share of the way from the height at 45° (0) to the whole
+/// height (1) that it reaches; every facet is flat and starts at the edge.
+pub fn filed_mm3(field: &Field, outline: &Outline, shares: &[f64]) -> Vec<f64> {
+    const PARTS: u32 = 10;
+    let mut filed = vec![0.0; shares.len()];
+    let Some(ground) = field.grounds.first() else { return filed };
+    let faces = if ground.sides == Sides::Both { 2.0 } else { 1.0 };
+    let stations = stations(field, outline);
+    let sections = crossings(outline, &stations);
+    for (station, ys) in stations.iter().zip(&sections) {
+        let half_mm = field.stock_at(station.x_mm) / 2.0;
+        for span in ys.chunks_exact(2) {
+            let tall = (span[1] - span[0]) / f64::from(PARTS);
+            for (part, (at, weight)) in (0..PARTS).flat_map(|i| FOUR.map(|place| (i, place))) {
+                let p = Point::new(station.x_mm, span[0] + (f64::from(part) + at) * tall);
+                let Some((face, share)) = ground.face(p, half_mm) else { continue };
+                let (off_mm, fall_mm) = (share * face.height_mm, face.stock_mm - face.edge_mm);
+                let volume = weight * tall * station.width_mm * faces;
+                for (mm3, share) in filed.iter_mut().zip(shares) {
+                    let height_mm = fall_mm + (face.height_mm - fall_mm) * share;
+                    if off_mm < height_mm {
+                        let facet = Face { shape: Shape::Flat, height_mm, ..face };
+                        let left = ground.left_by(&facet, off_mm / height_mm, p);
+                        *mm3 += volume * (half_mm - left);
+                    }
+                }
+            }
+        }
+    }
+    filed
 }
 
 /// Heights at each station where the thickness changes its slope: grind lines and plunges.

@@ -46,6 +46,7 @@ pub struct Taper {
 }
 
 /// How far up a bevel goes.
+#[derive(Clone, Debug, PartialEq)]
 pub enum Top {
     /// To a height above the edge curve, mm.
     Height(f64),
@@ -65,6 +66,7 @@ pub struct Plunge {
 }
 
 /// A bevel along a run of the outline: the edge's, or a swedge on the spine.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Ground {
     /// The run it rises from.
     pub from: Run,
@@ -84,6 +86,7 @@ pub struct Ground {
 }
 
 /// The knife as a solid: its thickness over the knife's plane.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Field {
     /// Thickness of the bar, mm.
     pub stock_mm: f64,
@@ -94,15 +97,17 @@ pub struct Field {
 }
 
 impl Field {
+    /// Which of its bevels are ground at a place, one bit each.
+    pub fn ground_at(&self, p: Point) -> u32 {
+        let half_mm = self.stock_at(p.x) / 2.0;
+        (0..)
+            .zip(&self.grounds)
+            .fold(0, |bits, (i, ground)| bits | (u32::from(ground.face(p, half_mm).is_some()) << i))
+    }
+
     /// Thickness of the stock at a station, taper taken off, mm.
     pub fn stock_at(&self, x_mm: f64) -> f64 {
-        let Some(taper) = &self.taper else { return self.stock_mm };
-        let span = taper.to_x_mm - taper.from_x_mm;
-        if span == 0.0 {
-            return self.stock_mm;
-        }
-        let share = ((x_mm - taper.from_x_mm) / span).clamp(0.0, 1.0);
-        self.stock_mm + (taper.to_mm - self.stock_mm) * share
+        tapered(self.stock_mm, self.taper, x_mm)
     }
 
     /// Half thicknesses at a point of the blank.
@@ -118,19 +123,44 @@ impl Field {
     }
 }
 
+/// Thickness of a stock with a taper at a station, mm.
+pub(crate) fn tapered(stock_mm: f64, taper: Option<Taper>, x_mm: f64) -> f64 {
+    let Some(taper) = taper else { return stock_mm };
+    let span = taper.to_x_mm - taper.from_x_mm;
+    if span == 0.0 {
+        return stock_mm;
+    }
+    let share = ((x_mm - taper.from_x_mm) / span).clamp(0.0, 1.0);
+    stock_mm + (taper.to_mm - stock_mm) * share
+}
+
 impl Ground {
+    /// The face in section at a place beneath its grind line, with the share of the way from
+    /// edge to grind line there; `None` where it isn't ground. `half_mm` is the stock's half
+    /// thickness there.
+    pub fn face(&self, p: Point, half_mm: f64) -> Option<(Face, f64)> {
+        let ahead_mm = self.plunge.map_or(f64::INFINITY, |plunge| plunge.ahead_of(p));
+        if ahead_mm < 0.0 || self.edge_mm >= 2.0 * half_mm {
+            return None;
+        }
+        let (share, height_mm) = self.share(p)?;
+        let both = self.sides == Sides::Both;
+        let edge_mm = if both { self.edge_mm / 2.0 } else { self.edge_mm - half_mm };
+        Some((Face { shape: self.shape, edge_mm, stock_mm: half_mm, height_mm }, share))
+    }
+
+    /// Half thickness that a face leaves at a share of its height, the plunge's arc left
+    /// standing, mm.
+    pub(super) fn left_by(&self, face: &Face, share: f64, p: Point) -> f64 {
+        let ahead_mm = self.plunge.map_or(f64::INFINITY, |plunge| plunge.ahead_of(p));
+        self.wall(face.half_mm(share), face.stock_mm, ahead_mm)
+    }
+
     /// Half thicknesses that this bevel leaves at a point where the stock's half is given.
     fn halves(&self, p: Point, half_mm: f64) -> Halves {
         let whole = Halves { left_mm: half_mm, right_mm: half_mm };
-        let ahead_mm = self.plunge.map_or(f64::INFINITY, |plunge| plunge.ahead_of(p));
-        if ahead_mm < 0.0 || self.edge_mm >= 2.0 * half_mm {
-            return whole;
-        }
-        let Some((u, height_mm)) = self.share(p) else { return whole };
-        let both = self.sides == Sides::Both;
-        let edge_mm = if both { self.edge_mm / 2.0 } else { self.edge_mm - half_mm };
-        let face = Face { shape: self.shape, edge_mm, stock_mm: half_mm, height_mm };
-        let ground_mm = self.wall(face.half_mm(u), half_mm, ahead_mm);
+        let Some((face, share)) = self.face(p, half_mm) else { return whole };
+        let ground_mm = self.left_by(&face, share, p);
         match self.sides {
             Sides::Both => Halves { left_mm: ground_mm, right_mm: ground_mm },
             Sides::Left => Halves { left_mm: ground_mm, right_mm: half_mm },
