@@ -324,7 +324,7 @@ fn plunge_line(
         None => border(stand.foot, full, within),
     };
     let line = Line::new(stand.foot, to);
-    (outline.crossings_with(line).len() > 0 && stand.foot.distance(to) > 0.0).then_some(line)
+    (stand.foot.distance(to) > 0.0).then_some(line)
 }
 
 fn distance(segs: &[PathSeg], p: Point) -> f64 {

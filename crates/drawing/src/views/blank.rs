@@ -147,6 +147,10 @@ fn lines(drawing: &mut Drawing, reckoning: &Reckoning, bar_from_knife: Affine) {
             drawing.add_part(Pen::Bevel, (bar_from_knife * line).into(), PartId::Plunge);
         }
     }
+    for piece in reckoning.swedge.iter().flat_map(|swedge| &swedge.grind) {
+        let piece = bar_from_knife * piece.clone();
+        drawing.add_part(Pen::Bevel, Mark::Path(piece), PartId::GrindLine);
+    }
 }
 
 pub(super) fn centre_mark(circle: Circle) -> [Mark; 2] {

@@ -1,27 +1,29 @@
-//! The knife seen on its edge: stock, bevels, plunge and scales, aligned with the blank in x.
+//! The knife seen on its edge: stock, taper, bevels, plunge and scales, aligned with the blank in
+//! x.
 
 use crate::{Drawing, Mark, Pen};
 use knife::{Knife, PartId};
-use kurbo::{
-    Affine, BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Rect, Shape,
-};
+use kurbo::{Affine, BezPath, Line, Point, Rect, Shape};
+use outline::{Outline, thinned};
 use reckon::Reckoning;
+use reckon::solid::{Field, Sides};
 
 /// The centre line goes past the blank by so much, mm (common drawing practice).
 const PAST_MM: f64 = 3.0;
-/// Places between the tip and where the spine has its full thickness.
-const TIP_STEPS: u32 = 8;
-/// Accuracy asked of the nearest place, by the parameter of its curve.
-const DISTANCE: f64 = 1e-6;
+/// Stations that are looked at along the ground part.
+const STATIONS: u32 = 72;
+/// Places that are looked at across each.
+const PLACES: u32 = 12;
+/// How near its lines keep to the solid, mm.
+const NEAR_MM: f64 = 0.004;
 
 /// The knife seen from its edge. x is the bar's x, so that the view lies under
-/// [`super::blank_on_bar`] in line with it; y is the distance from the centre plane.
+/// [`super::blank_on_bar`] in line with it; y is the distance from the centre plane, the face
+/// that is seen there upward.
 ///
 /// Ahead of the plunge the edge shows as two lines, as far apart as the edge is thick. Where
 /// the blade near the tip is lower than the bevel, the bevel runs out on the spine before it
-/// reaches the full thickness: with T and E the half thickness of stock and edge, h the grind
-/// height and d the spine's distance from the edge, the half thickness there is
-/// E + (T − E)·d/h (flat bevel). Empty when there is no outline.
+/// reaches the full thickness. Empty when there is no outline.
 pub fn edge_on(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     let mut drawing = Drawing::new();
     let Some(outline) = &reckoning.outline else { return drawing };
@@ -37,106 +39,205 @@ pub fn edge_on(knife: &Knife, reckoning: &Reckoning) -> Drawing {
             drawing.add_part(Pen::Scale, Mark::Path(rect.to_path(0.0)), PartId::Scales);
         }
     }
-    let blade = Blade::of(knife, reckoning, bar_from_knife);
-    if let Some(blade) = &blade {
-        bevels(&mut drawing, blade, half_mm);
+    let seen = Seen::of(knife, reckoning, bar_from_knife);
+    if let Some(seen) = &seen {
+        bevels(&mut drawing, seen);
     }
     let centre = Line::new((blank.x0 - PAST_MM, 0.0), (blank.x1 + PAST_MM, 0.0));
     drawing.add_part(Pen::Centre, centre.into(), PartId::Bar);
-    let side = silhouette(blank, half_mm, blade.as_ref());
-    drawing.add_part(Pen::Cut, Mark::Path(side), PartId::Profile);
+    let sides = seen.as_ref().map_or_else(
+        || [vec![Point::new(blank.x0, half_mm), Point::new(blank.x1, half_mm)], Vec::new()],
+        |seen| seen.silhouette(blank),
+    );
+    drawing.add_part(Pen::Cut, Mark::Path(closed(&sides)), PartId::Profile);
     drawing
 }
 
-/// What the bevels look like on edge, in the view's plane.
-struct Blade {
-    /// x of the plunge line.
-    plunge_x: f64,
-    /// x of the tip.
-    tip_x: f64,
-    /// Half the edge's thickness, mm.
-    edge_half_mm: f64,
-    /// Half the spine's thickness from the tip on until it is full: x and thickness.
-    tip: Vec<(f64, f64)>,
+/// One station of the solid: half thickness to the upper and to the lower face, mm.
+type Halves = [f64; 2];
+
+/// The knife's solid as it is seen on edge.
+struct Seen<'a> {
+    field: &'a Field,
+    outline: &'a Outline,
+    knife_from_bar: Affine,
+    /// Whether the left face lies up.
+    left_is_up: bool,
+    /// Whether the edge lies at the last crossing of a line across the bar.
+    edge_is_last: bool,
+    /// The stations looked at, ascending.
+    stations: Vec<f64>,
+    /// x of the plunge line's foot on the bar, and +1 when the butt lies towards +x.
+    plunge: Option<(f64, f64)>,
+    /// x of the swedge's end on the bar.
+    swedge: Option<f64>,
 }
 
-impl Blade {
-    fn of(knife: &Knife, reckoning: &Reckoning, bar_from_knife: Affine) -> Option<Self> {
-        let stated = knife.bevel?;
-        let profile = reckoning.profile.as_ref()?;
-        let plunge = reckoning.bevel.as_ref()?.plunge?;
-        let edge = profile.edge.as_ref()?;
-        let tip = edge.segs.first().map(PathSeg::start)?;
-        let tip = (bar_from_knife * tip).x;
-        let plunge_x = (bar_from_knife * plunge.p0).x;
-        let half_mm = knife.bar.thickness_mm / 2.0;
-        let edge_half_mm = (stated.edge_thickness_mm / 2.0).min(half_mm);
-        let mut blade = Self { plunge_x, tip_x: tip, edge_half_mm, tip: Vec::new() };
-        let Some(full_x) = full_from(reckoning, bar_from_knife, tip) else { return Some(blade) };
-        let knife_from_bar = bar_from_knife.inverse();
-        for i in 0..=TIP_STEPS {
-            let x = tip + (full_x - tip) * f64::from(i) / f64::from(TIP_STEPS);
-            let high = spine_height(reckoning, &edge.segs, knife_from_bar, x);
-            let deep = (high / stated.grind_height_mm).min(1.0);
-            blade.tip.push((x, edge_half_mm + (half_mm - edge_half_mm) * deep));
+impl<'a> Seen<'a> {
+    fn of(knife: &Knife, reckoning: &'a Reckoning, bar_from_knife: Affine) -> Option<Self> {
+        let (profile, field) = (reckoning.profile.as_ref()?, reckoning.field.as_deref()?);
+        let outline = reckoning.outline.as_ref()?;
+        let bounds = outline.transformed(bar_from_knife).bounds();
+        let along = |x_mm: f64, y_mm: f64| (bar_from_knife * Point::new(x_mm, y_mm)).x;
+        let middle = profile.bounds.center().y;
+        let plunge = knife.bevel.and(reckoning.bevel.as_ref()).filter(|_| profile.edge.is_some());
+        let plunge = plunge.map(|bevel| along(bevel.stand.foot.x, bevel.stand.foot.y));
+        let swedge = reckoning.swedge.as_ref().and(knife.swedge);
+        let swedge = swedge.map(|swedge| along(swedge.from_x_mm, middle));
+        let taper = field.taper.map(|taper| along(taper.from_x_mm, middle));
+        let turned = profile.towards_butt * (along(1.0, middle) - along(0.0, middle));
+        let tip_x = if turned > 0.0 { bounds.x0 } else { bounds.x1 };
+        let mut stations: Vec<f64> = Vec::new();
+        let reach = knife.bevel.map_or(0.0, |bevel| bevel.plunge_file_mm / 2.0);
+        let furthest = [plunge.map(|x| x + turned.signum() * 20.0), swedge, taper]
+            .into_iter()
+            .flatten()
+            .max_by(|a, b| (a * turned).total_cmp(&(b * turned)));
+        if let Some(to) = furthest {
+            let step = |i: u32| tip_x + (to - tip_x) * f64::from(i) / f64::from(STATIONS);
+            stations.extend((0..=STATIONS).map(step));
+            for x in plunge.into_iter().chain(swedge) {
+                let forward = -turned.signum();
+                stations.extend([x - forward * 1e-3, x + forward * 1e-3]);
+                stations.extend([0.25, 0.5, 0.75, 1.0].map(|share| x + forward * reach * share));
+            }
+            stations.extend(taper);
         }
-        if let Some(last) = blade.tip.last_mut() {
-            last.1 = half_mm;
-        }
-        Some(blade)
+        stations.extend([bounds.x0, bounds.x1]);
+        stations.retain(|x| (bounds.x0..=bounds.x1).contains(x));
+        stations.sort_by(f64::total_cmp);
+        stations.dedup();
+        Some(Self {
+            field,
+            outline,
+            knife_from_bar: bar_from_knife.inverse(),
+            left_is_up: (profile.towards_butt > 0.0) != profile.edge_is_up,
+            edge_is_last: profile.edge_is_up != (bar_from_knife.as_coeffs()[3] < 0.0),
+            stations,
+            plunge: plunge.map(|x| (x, turned.signum())),
+            swedge,
+        })
+    }
+
+    fn halves(&self, p: Point) -> Halves {
+        let halves = self.field.halves(p);
+        let (left, right) = (halves.left_mm, halves.right_mm);
+        if self.left_is_up { [left, right] } else { [right, left] }
+    }
+
+    /// The heights on the bar between which there is steel at a station, in the knife's plane.
+    fn across(&self, x: f64) -> Vec<Point> {
+        let line = Line::new(
+            self.knife_from_bar * Point::new(x, 0.0),
+            self.knife_from_bar * Point::new(x, 1.0),
+        );
+        let mut at: Vec<Point> = self.outline.crossings_with(line).iter().map(|c| c.at).collect();
+        let way = line.p1 - line.p0;
+        at.sort_by(|a, b| (*a - line.p0).dot(way).total_cmp(&(*b - line.p0).dot(way)));
+        at
+    }
+
+    /// The furthest that either face stands out at a station.
+    fn furthest(&self, x: f64) -> Halves {
+        let at = self.across(x);
+        let places = at.windows(2).flat_map(|pair| {
+            let share = |i: u32| f64::from(i) / f64::from(PLACES);
+            (0..=PLACES).map(move |i| pair[0].lerp(pair[1], share(i)))
+        });
+        let all = at.iter().copied().chain(places).map(|p| self.halves(p));
+        let stock = self.field.stock_at((self.knife_from_bar * Point::new(x, 0.0)).x) / 2.0;
+        all.reduce(|a, b| [a[0].max(b[0]), a[1].max(b[1])]).unwrap_or([stock, stock])
+    }
+
+    /// Both faces' furthest lines from one end of the blank to the other, as points of the view.
+    fn silhouette(&self, blank: Rect) -> [Vec<Point>; 2] {
+        // At the very ends a line across only touches the outline.
+        let inside = |x: f64| x.clamp(blank.x0 + 1e-3, blank.x1 - 1e-3);
+        let all: Vec<(f64, Halves)> =
+            self.stations.iter().map(|x| (*x, self.furthest(inside(*x)))).collect();
+        self.lines(&all)
+    }
+
+    fn lines(&self, all: &[(f64, Halves)]) -> [Vec<Point>; 2] {
+        let face = |i: usize, sign: f64| {
+            let points: Vec<Point> =
+                all.iter().map(|(x, halves)| Point::new(*x, sign * halves[i])).collect();
+            thinned(&points, NEAR_MM)
+        };
+        [face(0, 1.0), face(1, -1.0)]
+    }
+
+    /// The faces along the outline's crossings on the edge's side, or on the spine's.
+    fn along(&self, edge: bool, within: impl Fn(f64) -> bool) -> [Vec<Point>; 2] {
+        let all: Vec<(f64, Halves)> = self
+            .stations
+            .iter()
+            .filter(|x| within(**x))
+            .filter_map(|x| {
+                let at = self.across(*x);
+                let p = if edge == self.edge_is_last { at.last() } else { at.first() };
+                Some((*x, self.halves(*p?)))
+            })
+            .collect();
+        self.lines(&all)
     }
 }
 
-/// x where the grind line's end towards the tip lies: from there on the spine is full.
-fn full_from(reckoning: &Reckoning, bar_from_knife: Affine, tip_x: f64) -> Option<f64> {
-    let bevel = reckoning.bevel.as_ref()?;
-    let ends = bevel.grind.iter().flat_map(|piece| piece.elements()).filter_map(PathEl::end_point);
-    ends.map(|p| (bar_from_knife * p).x)
-        .min_by(|a, b| (a - tip_x).abs().total_cmp(&(b - tip_x).abs()))
-}
-
-/// The largest distance from the edge of the outline across the bar at x, mm.
-fn spine_height(reckoning: &Reckoning, edge: &[PathSeg], knife_from_bar: Affine, x: f64) -> f64 {
-    let Some(outline) = &reckoning.outline else { return 0.0 };
-    let across =
-        Line::new(knife_from_bar * Point::new(x, 0.0), knife_from_bar * Point::new(x, 1.0));
-    let distance = |p: Point| {
-        let square = |seg: &PathSeg| seg.nearest(p, DISTANCE).distance_sq;
-        edge.iter().map(square).fold(f64::INFINITY, f64::min).sqrt()
-    };
-    outline.crossings_with(across).iter().map(|c| distance(c.at)).fold(0.0, f64::max)
-}
-
-fn bevels(drawing: &mut Drawing, blade: &Blade, half_mm: f64) {
-    for side in [1.0, -1.0] {
-        let edge = side * blade.edge_half_mm;
-        let line = Line::new((blade.tip_x, edge), (blade.plunge_x, edge));
-        drawing.add_part(Pen::Bevel, line.into(), PartId::GrindLine);
-        let wall = Line::new((blade.plunge_x, edge), (blade.plunge_x, side * half_mm));
-        drawing.add_part(Pen::Bevel, wall.into(), PartId::Plunge);
-    }
-}
-
-/// The blank's own outline on edge: the stock, thinner where the bevel runs out on the spine.
-fn silhouette(blank: Rect, half_mm: f64, blade: Option<&Blade>) -> BezPath {
-    let mut upper = vec![Point::new(blank.x0, half_mm), Point::new(blank.x1, half_mm)];
-    if let Some(blade) = blade.filter(|blade| !blade.tip.is_empty()) {
-        let mut tip: Vec<Point> = blade.tip.iter().map(|(x, z)| Point::new(*x, *z)).collect();
-        if blade.tip_x <= blank.center().x {
-            tip.push(upper[1]);
-            upper = tip;
-        } else {
-            tip.push(upper[0]);
-            tip.reverse();
-            upper = tip;
+/// The lines of the edge, the plunge's wall, and the swedge.
+fn bevels(drawing: &mut Drawing, seen: &Seen<'_>) {
+    if let Some((plunge_x, butt)) = seen.plunge {
+        let ahead = |x: f64| (plunge_x - x) * butt > 0.0;
+        for mut line in seen.along(true, ahead) {
+            if let Some(end) = nearest(&line, plunge_x) {
+                let at = if butt > 0.0 { line.len() } else { 0 };
+                line.insert(at, Point::new(plunge_x, end.y));
+            }
+            drawing.add_part(Pen::Bevel, Mark::Path(open(&line)), PartId::GrindLine);
+            let Some(end) = nearest(&line, plunge_x) else { continue };
+            let stock = seen.field.stock_at((seen.knife_from_bar * Point::new(plunge_x, 0.0)).x);
+            let sides = seen.field.grounds.first().map(|ground| ground.sides);
+            let up = end.y >= 0.0;
+            let is_ground = match sides {
+                Some(Sides::Left) => up == seen.left_is_up,
+                Some(Sides::Right) => up != seen.left_is_up,
+                _ => true,
+            };
+            if is_ground {
+                let top = stock / 2.0 * if up { 1.0 } else { -1.0 };
+                let wall = Line::new((plunge_x, end.y), (plunge_x, top));
+                drawing.add_part(Pen::Bevel, wall.into(), PartId::Plunge);
+            }
         }
     }
+    if let (Some(end_x), Some((_, butt))) = (seen.swedge, seen.plunge.or(Some((0.0, 1.0)))) {
+        for line in seen.along(false, |x| (end_x - x) * butt > 0.0) {
+            drawing.add_part(Pen::Bevel, Mark::Path(open(&line)), PartId::GrindLine);
+        }
+    }
+}
+
+fn nearest(line: &[Point], x: f64) -> Option<Point> {
+    line.iter().copied().min_by(|a, b| (a.x - x).abs().total_cmp(&(b.x - x).abs()))
+}
+
+fn open(points: &[Point]) -> BezPath {
     let mut path = BezPath::new();
-    for (i, p) in upper.iter().enumerate() {
+    for (i, p) in points.iter().enumerate() {
         if i == 0 { path.move_to(*p) } else { path.line_to(*p) }
     }
-    for p in upper.iter().rev() {
-        path.line_to((p.x, -p.y));
+    path
+}
+
+/// The blank's own outline on edge: its upper side one way and its lower side back.
+fn closed([upper, lower]: &[Vec<Point>; 2]) -> BezPath {
+    let mut path = open(upper);
+    let lower: Vec<Point> = if lower.is_empty() {
+        upper.iter().map(|p| Point::new(p.x, -p.y)).collect()
+    } else {
+        lower.clone()
+    };
+    for p in lower.iter().rev() {
+        path.line_to(*p);
     }
     path.close_path();
     path
@@ -180,16 +281,27 @@ mod tests {
     }
 
     #[test]
-    fn the_edge_is_as_thick_as_stated_up_to_the_plunge() {
+    fn the_edge_is_as_thick_as_stated_up_to_the_heel() {
         let knife = starter("drop-point").unwrap().knife();
         let stated = knife.bevel.unwrap();
         let view = seen(&knife);
-        let lines = boxes(&view, Pen::Bevel);
-        let edges: Vec<&Rect> = lines.iter().filter(|line| line.height() < 1e-9).collect();
-        assert_eq!(edges.len(), 2);
-        assert!(((edges[0].y0 - edges[1].y0).abs() - stated.edge_thickness_mm).abs() < 1e-9);
         let plunge = knife.bar.placement.at.x + stated.plunge_x_mm;
-        assert!(edges.iter().all(|edge| (edge.x1 - plunge).abs() < 1e-9));
+        let heel = knife.profile.heel.and_then(|id| knife.profile.node(id)).unwrap();
+        let heel = knife.bar.placement.at.x + heel.at.x;
+        let edges: Vec<Vec<Point>> = (view.items.iter())
+            .filter(|item| item.pen == Pen::Bevel && item.part == Some(PartId::GrindLine))
+            .map(|item| {
+                let Mark::Path(path) = &item.mark else { panic!("no path") };
+                path.elements().iter().filter_map(kurbo::PathEl::end_point).collect()
+            })
+            .collect();
+        assert_eq!(edges.len(), 2);
+        for edge in &edges {
+            assert!((edge.last().unwrap().x - plunge).abs() < 1e-9);
+            let half = |p: &Point| (p.y.abs() - stated.edge_thickness_mm / 2.0).abs() < 5e-3;
+            assert!(edge.iter().filter(|p| p.x <= heel).all(half), "{edge:?}");
+            assert!(edge.iter().filter(|p| p.x <= heel).count() >= 2);
+        }
         // At the very tip only the edge's thickness is left.
         let Mark::Path(path) = &view.items.last().unwrap().mark else { panic!("no path") };
         let tip = path.elements()[0].end_point().unwrap();

@@ -10,10 +10,11 @@ const PAST_MM: f64 = 2.0;
 /// Marks of the grind line go out from the faces by so much, mm.
 const MARK_MM: f64 = 1.0;
 
-/// A section: x is the distance from the centre plane, y the knife's own height.
+/// A section as it is seen from the butt: x is the distance from the centre plane, the left face
+/// to the left, y the knife's own height.
 pub fn section(section: &Section) -> Drawing {
     let mut drawing = Drawing::new();
-    let half_mm = section.thickness_mm / 2.0;
+    let half_mm = section.stock_mm / 2.0;
     if let Some(scale_mm) = section.scale_mm {
         for stretch in &section.steel {
             let (low, high) = stretch.span();
@@ -26,8 +27,8 @@ pub fn section(section: &Section) -> Drawing {
     for stretch in &section.steel {
         drawing.add_part(Pen::Cut, Mark::Path(faces(stretch)), PartId::Profile);
     }
-    if let Some(y) = section.bevel.and_then(|bevel| bevel.grind_y_mm) {
-        for side in [1.0, -1.0] {
+    if let Some(y) = section.bevel.as_ref().and_then(|bevel| bevel.grind_y_mm) {
+        for side in ground_sides(section) {
             let mark = Line::new((side * half_mm, y), (side * (half_mm + MARK_MM), y));
             drawing.add_part(Pen::Bevel, mark.into(), PartId::GrindLine);
         }
@@ -39,10 +40,19 @@ pub fn section(section: &Section) -> Drawing {
     drawing
 }
 
+/// The sides on which steel was taken off: −1 left, +1 right.
+fn ground_sides(section: &Section) -> Vec<f64> {
+    let half_mm = section.stock_mm / 2.0 - 1e-9;
+    let places = || section.steel.iter().flat_map(|stretch| &stretch.places);
+    let left = places().any(|place| place.left_mm < half_mm);
+    let right = places().any(|place| place.right_mm < half_mm);
+    [(left, -1.0), (right, 1.0)].into_iter().filter(|(is, _)| *is).map(|(_, side)| side).collect()
+}
+
 /// Both faces of a stretch of steel, closed at its ends.
 fn faces(stretch: &Stretch) -> BezPath {
-    let right = stretch.places.iter().map(|place| (place.half_mm, place.y_mm));
-    let left = stretch.places.iter().rev().map(|place| (-place.half_mm, place.y_mm));
+    let right = stretch.places.iter().map(|place| (place.right_mm, place.y_mm));
+    let left = stretch.places.iter().rev().map(|place| (-place.left_mm, place.y_mm));
     let mut path = BezPath::new();
     for (i, at) in right.chain(left).enumerate() {
         if i == 0 { path.move_to(at) } else { path.line_to(at) }
