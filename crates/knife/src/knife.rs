@@ -1,7 +1,7 @@
 //! The whole document.
 
 use crate::{
-    Bar, Bevel, Cutting, Filing, GrindLine, Hole, HoleId, Placement, Profile, Reference,
+    Bar, Bevel, Cutting, Filing, GrindLine, Handle, Hole, HoleId, Placement, Profile, Reference,
     ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Swedge, Taper,
 };
 use kurbo::Point;
@@ -36,6 +36,8 @@ pub struct Knife {
     pub sharpening: Option<Sharpening>,
     /// Its scales, once decided.
     pub scales: Option<Scales>,
+    /// What the handle is made of.
+    pub handle: Handle,
     /// Findings set aside, each with its reason.
     pub set_aside: Vec<SetAside>,
     /// How it is cut out, once chosen.
@@ -67,6 +69,7 @@ impl Knife {
             filing: None,
             sharpening: None,
             scales: None,
+            handle: Handle::default(),
             set_aside: Vec::new(),
             cutting: None,
         }

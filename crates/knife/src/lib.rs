@@ -11,6 +11,7 @@ mod bevel;
 mod cutting;
 mod edit;
 pub mod file;
+mod handle;
 mod history;
 mod hole;
 pub mod intake;
@@ -29,6 +30,7 @@ pub use bevel::{
 };
 pub use cutting::Cutting;
 pub use edit::{Edit, HandleSide, ReliefRow};
+pub use handle::{Handle, USUAL_GLUE_MM};
 pub use history::{History, Step};
 pub use hole::{Hole, HoleKind};
 pub use knife::Knife;

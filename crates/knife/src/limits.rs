@@ -40,6 +40,8 @@ pub const FILED_G: RangeInclusive<f64> = 0.01..=10_000.0;
 pub const SHARPENING_DEG: RangeInclusive<f64> = 5.0..=45.0;
 /// Thickness of one scale, mm.
 pub const SCALE_THICKNESS_MM: RangeInclusive<f64> = 0.1..=50.0;
+/// Thickness of the glue under a scale, mm.
+pub const GLUE_MM: RangeInclusive<f64> = 0.0..=2.0;
 /// Drill for the chain of holes along the outline, mm.
 pub const CHAIN_DRILL_MM: RangeInclusive<f64> = 0.5..=25.0;
 /// Bridge between two holes of the chain, mm.

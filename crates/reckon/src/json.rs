@@ -4,8 +4,8 @@
 mod scribe;
 
 use crate::{
-    FilingFigures, Finding, InsideReach, MassFigures, PinFit, Reach, Reckoning, TangFigures,
-    TangSection,
+    FilingFigures, Finding, InsideReach, MassFigures, PinFit, Reach, Reckoning, SharpeningFigures,
+    TangFigures, TangSection,
 };
 use knife::Knife;
 use kurbo::Point;
@@ -27,6 +27,8 @@ pub fn numbers_json(knife: &Knife, reckoning: &Reckoning) -> Value {
         "scribe": scribe::scribe(knife, reckoning),
         "tang": reckoning.tang.as_ref().map(tang),
         "mass": reckoning.mass.as_ref().map(mass),
+        "whole": whole(reckoning),
+        "sharpening": reckoning.sharpening.as_ref().map(sharpening),
         "inside": reckoning.inside.as_ref().map(inside),
     })
 }
@@ -206,6 +208,30 @@ fn saw_cut(cut: &crate::SawCut) -> Value {
         "to_mm": point(cut.to),
         "length_mm": cut.length_mm(),
         "kerf_mm": cut.kerf_mm,
+    })
+}
+
+fn whole(reckoning: &Reckoning) -> Option<Value> {
+    let whole = reckoning.whole.as_ref()?.as_ref().ok()?;
+    Some(json!({
+        "mass_g": whole.mass_g(),
+        "steel_g": whole.steel_g,
+        "scales_g": whole.scales_g,
+        "pins_g": whole.pins_g,
+        "glue_g": whole.glue_g,
+        "centre_mm": point(whole.centre),
+        "behind_scale_front_mm": whole.behind_scale_front_mm,
+        "behind_front_pin_mm": whole.behind_front_pin_mm,
+    }))
+}
+
+fn sharpening(sharpening: &SharpeningFigures) -> Value {
+    json!({
+        "angle_deg": sharpening.angle_deg,
+        "edge_mm": sharpening.edge_mm,
+        "facet_height_mm": sharpening.facet_height_mm,
+        "facet_width_mm": sharpening.facet_width_mm,
+        "shoulder_mm": sharpening.shoulder_mm,
     })
 }
 

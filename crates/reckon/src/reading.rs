@@ -1,5 +1,6 @@
 //! Readings: every figure with its name, value, unit and how it was worked out.
 
+mod blade;
 mod scribe;
 
 use crate::{FilingFigures, InsideReach, MassFigures, Reckoning, TangFigures};
@@ -89,6 +90,7 @@ pub fn readings(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
     groups.extend(reckoning.filing.as_ref().map(|figures| filing(figures, knife.unit)));
     groups.extend(scales(knife, reckoning));
     groups.extend(reckoning.mass.as_ref().map(|figures| mass(knife, figures)));
+    groups.extend(blade::groups(knife, reckoning));
     groups.extend(chain(knife, reckoning));
     groups
 }
@@ -307,6 +309,11 @@ fn bevel(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
             "Angle a side",
             Value::Angle(figures.angle_deg),
             "atan(fall / height): (t − e)/2 a face, t − e when one face alone is ground",
+        ),
+        reading(
+            "Usual for",
+            blade::usual(figures.angle_deg),
+            "bands of 1 to 2.5, 4 and 6.5 degrees (common practice, no source): a caution only",
         ),
     ];
     Some(Group { title: "Bevels".to_owned(), readings })

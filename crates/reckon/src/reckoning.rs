@@ -5,8 +5,9 @@ use crate::solid::{Columns, Field};
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, ChainFigures, FilingFigures, Finding, HoleFigures, InsideReach,
-    MassFigures, ProfileFigures, ScaleFigures, Scribe, Severity, Shop, SwedgeFigures, TangFigures,
-    bar, bevel, chain, filing, hole, inside, mass, profile, scales, scribe, swedge, tang,
+    MassFigures, Missing, ProfileFigures, ScaleFigures, Scribe, Severity, SharpeningFigures, Shop,
+    SwedgeFigures, TangFigures, WholeFigures, bar, bevel, chain, filing, hole, inside, mass,
+    profile, scales, scribe, sharpening, swedge, tang, whole,
 };
 use knife::Knife;
 use outline::Outline;
@@ -45,6 +46,10 @@ pub struct Reckoning {
     pub tang: Option<TangFigures>,
     /// Mass and balance of the steel, when there is an outline.
     pub mass: Option<MassFigures>,
+    /// Mass and balance of the whole knife, or what is missing for it, when there are scales.
+    pub whole: Option<Result<WholeFigures, Missing>>,
+    /// The final edge, when it is stated.
+    pub sharpening: Option<SharpeningFigures>,
     /// What there is to say about it, gravest first.
     pub findings: Vec<Finding>,
 }
@@ -91,6 +96,11 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
             mass::figures(knife, outline, profile, (field, columns), tables)
         },
     );
+    let whole = lies.zip(scales.as_ref().zip(field.as_deref().zip(mass.as_ref())));
+    let whole = whole.map(|((_, profile), (scales, (field, mass)))| {
+        whole::figures(&whole::Given { knife, profile, scales, field, mass, tables })
+    });
+    let sharpening = bevel.as_ref().and_then(|bevel| sharpening::figures(knife, bevel));
     let filing = filing::figures(&filing::Given {
         knife,
         shop,
@@ -111,6 +121,8 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         scales: scales.as_ref(),
         inside: inside.as_ref(),
         tang: tang.as_ref(),
+        swedge: swedge.as_ref(),
+        field: field.as_deref(),
     });
     Reckoning {
         outline,
@@ -128,6 +140,8 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         inside,
         tang,
         mass,
+        whole,
+        sharpening,
         findings,
     }
 }

@@ -3,8 +3,8 @@
 use super::tests::any_edit;
 use super::*;
 use crate::{
-    Done, Filing, Grind, GrindLine, GroundSides, HoleKind, ReferenceEdge, ReferenceEnd, STARTERS,
-    Sharpening, Swedge, Taper, Timing,
+    Done, Filing, Grind, GrindLine, GroundSides, Handle, HoleKind, ReferenceEdge, ReferenceEnd,
+    STARTERS, Sharpening, Swedge, Taper, Timing,
 };
 use proptest::prelude::*;
 use proptest::strategy::ValueTree as _;
@@ -58,6 +58,9 @@ pub(super) fn rest() -> impl Strategy<Value = Edit> {
             }))
         }),
         prop::option::of(filing()).prop_map(Edit::SetFiling),
+        (prop::option::of(words()), prop::option::of(0.0..1.0f64)).prop_map(|(name, glue_mm)| {
+            Edit::SetHandle(Handle { scales: name.clone(), pins: name, glue_mm })
+        }),
         prop::option::of((4.0..46.0f64, prop::option::of(0.0..1.0f64))).prop_map(|sharpening| {
             Edit::SetSharpening(
                 sharpening.map(|(angle_deg, edge_mm)| Sharpening { angle_deg, edge_mm }),

@@ -8,8 +8,8 @@ mod nodes;
 mod whole;
 
 use crate::{
-    Bevel, Cutting, Filing, GrindLine, HoleId, HoleKind, Knife, NodeId, PartId, Placement, Profile,
-    Reference, Refusal, Scales, SetAside, Sharpening, Swedge, Taper, limits,
+    Bevel, Cutting, Filing, GrindLine, Handle, HoleId, HoleKind, Knife, NodeId, PartId, Placement,
+    Profile, Reference, Refusal, Scales, SetAside, Sharpening, Swedge, Taper, limits,
 };
 use check::in_range;
 use kurbo::{Point, Vec2};
@@ -233,6 +233,8 @@ pub enum Edit {
     SetSharpening(Option<Sharpening>),
     /// Sets or clears the scales.
     SetScales(Option<Scales>),
+    /// Says what the handle is made of.
+    SetHandle(Handle),
     /// Sets a finding aside, for a reason.
     SetAside(SetAside),
     /// Takes a finding up again that was set aside.
@@ -302,6 +304,16 @@ impl Edit {
                     in_range("a scale thickness", thickness, &limits::SCALE_THICKNESS_MM)?;
                 }
                 knife.scales = *scales;
+                Ok(())
+            }
+            Self::SetHandle(handle) => {
+                for name in [&handle.scales, &handle.pins].into_iter().flatten() {
+                    check::text("the material's name", name, limits::NAME_CHARS)?;
+                }
+                if let Some(mm) = handle.glue_mm {
+                    in_range("a glue line", mm, &limits::GLUE_MM)?;
+                }
+                knife.handle.clone_from(handle);
                 Ok(())
             }
             Self::SetCutting(cutting) => {
@@ -388,6 +400,7 @@ impl Edit {
             Self::SetSharpening(_) => "Change sharpening".into(),
             Self::SetScales(None) => "Remove scales".into(),
             Self::SetScales(_) => "Change scales".into(),
+            Self::SetHandle(_) => "Change handle's materials".into(),
             Self::SetAside(_) => "Set finding aside".into(),
             Self::TakeUp { .. } => "Take finding up again".into(),
             Self::SetCutting(None) => "Cut out as usual".into(),

@@ -4,6 +4,7 @@ mod aside;
 mod blade;
 mod fault;
 mod fields;
+mod handle;
 mod pretty;
 mod twice;
 mod v1;

@@ -197,7 +197,8 @@ fn a_blade_is_read_with_all_its_parts() {
            "taper": { "from_x_mm": 100, "tip_mm": 1.5 },
            "swedge": { "from_x_mm": 40, "height_mm": 6, "thickness_mm": 0.8 },
            "filing": { "facets": 5, "minutes": 10, "height_mm": 4 },
-           "sharpening": { "angle_deg": 18 }"#,
+           "sharpening": { "angle_deg": 18 },
+           "handle": { "scales": "black walnut", "glue_mm": 0.1 }"#,
     );
     assert_eq!(opened.faults, vec![]);
     let (knife, bevel) = (&opened.knife, opened.knife.bevel.unwrap());
@@ -210,6 +211,7 @@ fn a_blade_is_read_with_all_its_parts() {
     let timing = Timing { minutes: 10.0, done: Done::Height(4.0) };
     assert_eq!(knife.filing, Some(Filing { facets: 5, timing: Some(timing) }));
     assert_eq!(knife.sharpening, Some(Sharpening { angle_deg: 18.0, edge_mm: None }));
+    assert_eq!(knife.handle.scales.as_deref(), Some("black walnut"));
     assert_eq!(open(&save(knife)).unwrap(), opened);
 }
 

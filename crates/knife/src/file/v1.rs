@@ -2,7 +2,7 @@
 
 use super::fault::Problem;
 use super::fields::{Faults, Fields};
-use super::{Opened, aside, blade};
+use super::{Opened, aside, blade, handle};
 use crate::{
     Bar, Cutting, Hole, HoleId, HoleKind, Knife, Node, NodeId, Placement, Profile, ReferenceEdge,
     ReferenceEnd, Scales, limits,
@@ -36,6 +36,7 @@ const FILE_FIELDS: &[&str] = &[
     "swedge",
     "filing",
     "sharpening",
+    "handle",
     "cutting",
     "set_aside",
 ];
@@ -57,6 +58,7 @@ pub(super) fn read(value: &Value) -> Opened {
         knife.holes = read_holes(&file, &mut faults);
         blade::read(&file, &mut knife, &mut faults);
         knife.scales = file.get("scales").and_then(|v| read_scales(v, &mut faults));
+        knife.handle = handle::read(&file, &mut faults);
         knife.set_aside = aside::read(&file, &mut faults);
         knife.cutting = file.get("cutting").and_then(|v| read_cutting(v, &mut faults));
     }
@@ -247,6 +249,9 @@ fn write_parts(knife: &Knife) -> Value {
             "scales".into(),
             knife.scales.map_or(Value::Null, |scales| write_scales(&scales)),
         );
+        if let Some(handle) = handle::write(&knife.handle) {
+            map.insert("handle".into(), handle);
+        }
         if let Some(cutting) = &knife.cutting {
             map.insert("cutting".into(), write_cutting(cutting));
         }

@@ -5,11 +5,14 @@
 
 mod does_not_go_in;
 mod drill_mismatch;
+mod edge_before_hardening;
 mod edge_too_thick;
+mod ground_out_of_shape;
 mod hole_near_bar_edge;
 mod hole_off_the_scales;
 mod hole_outside;
 mod holes_overlap;
+mod hollow_too_deep;
 mod inside_corner_sharp;
 mod inside_too_tight;
 mod lies_askew;
@@ -30,10 +33,11 @@ mod web_between_holes;
 mod web_to_edge;
 
 use crate::shop::Limits;
+use crate::solid::Field;
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, HoleFigures, InsideReach, ProfileFigures, ScaleFigures, Shop,
-    TangFigures,
+    SwedgeFigures, TangFigures,
 };
 use knife::{Edit, Knife, PartId, SetAside};
 use kurbo::Point;
@@ -151,6 +155,8 @@ pub(crate) struct Given<'a> {
     pub(crate) scales: Option<&'a ScaleFigures>,
     pub(crate) inside: Option<&'a InsideReach>,
     pub(crate) tang: Option<&'a TangFigures>,
+    pub(crate) swedge: Option<&'a SwedgeFigures>,
+    pub(crate) field: Option<&'a Field>,
 }
 
 impl Given<'_> {
@@ -247,6 +253,9 @@ pub static RULES: &[&Rule] = &[
     &pin_too_thick::RULE,
     &pin_gap::RULE,
     &edge_too_thick::RULE,
+    &edge_before_hardening::RULE,
+    &hollow_too_deep::RULE,
+    &ground_out_of_shape::RULE,
     &line_off_the_blank::RULE,
     &plunge_out_of_place::RULE,
     &notch_out_of_order::RULE,

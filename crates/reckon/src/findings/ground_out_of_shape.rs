@@ -1,0 +1,155 @@
+//! Finding: taper, swedge, grind line and sharpening that don't go with the bevels.
+
+use super::{Finding, Given, Rule, Severity};
+use knife::{GrindLine, PartId};
+
+pub(super) static RULE: Rule = Rule {
+    key: "ground-out-of-shape",
+    checks: "That taper, swedge, own grind line and sharpening go with the bevels.",
+    matters: "What can't be ground as stated is in no figure: mass, sections and facets would be \
+              those of another knife.",
+    cure: "Change the part named until it goes with the bevels.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    let mut tell = |severity, part, sentence: String, measured: f64, limit: f64| {
+        let mut finding = RULE.finding(severity, sentence);
+        finding.measured_mm = Some(measured);
+        finding.limit_mm = Some(limit);
+        finding.limit_source = "geometry";
+        finding.parts.push(part);
+        findings.push(finding);
+    };
+    let (knife, stock_mm) = (given.knife, given.knife.bar.thickness_mm);
+    let length = |mm: f64| given.length(mm);
+    if let Some(taper) = knife.taper {
+        let edge_mm = knife.bevel.map_or(0.0, |bevel| bevel.edge_thickness_mm);
+        if taper.tip_mm > stock_mm {
+            let sentence = format!(
+                "The taper ends {} thick at the tip, but the bar is only {}. Give the tip less.",
+                length(taper.tip_mm),
+                length(stock_mm)
+            );
+            tell(Severity::Care, PartId::Profile, sentence, taper.tip_mm, stock_mm);
+        } else if knife.bevel.is_some() && taper.tip_mm <= edge_mm {
+            let sentence = format!(
+                "The taper leaves {} at the tip, no more than the {} of the edge: there is no \
+                 bevel left there. Give the tip more, or the edge less.",
+                length(taper.tip_mm),
+                length(edge_mm)
+            );
+            tell(Severity::Care, PartId::Profile, sentence, taper.tip_mm, edge_mm);
+        }
+        if given.profile.is_some_and(|profile| {
+            let end =
+                if profile.towards_butt > 0.0 { profile.bounds.x0 } else { profile.bounds.x1 };
+            (taper.from_x_mm - end) * profile.towards_butt <= 0.0
+        }) {
+            let sentence = format!(
+                "The taper begins at x {}, ahead of the tip, so nothing is tapered. Move its \
+                 beginning back.",
+                length(taper.from_x_mm)
+            );
+            tell(Severity::Care, PartId::Profile, sentence, taper.from_x_mm, taper.from_x_mm);
+        }
+    }
+    if let Some(swedge) = knife.swedge {
+        if swedge.thickness_mm >= stock_mm {
+            let sentence = format!(
+                "The swedge leaves {} on the spine, but the bar is only {}: there is nothing to \
+                 grind. Leave less.",
+                length(swedge.thickness_mm),
+                length(stock_mm)
+            );
+            tell(Severity::Care, PartId::GrindLine, sentence, swedge.thickness_mm, stock_mm);
+        } else if given.profile.is_some_and(|profile| profile.edge.is_some())
+            && given.swedge.is_none_or(|swedge| swedge.grind.is_empty())
+        {
+            let sentence = format!(
+                "The swedge is to reach {} down from the spine, lower than the blade anywhere ahead \
+                 of its end. Make it lower, or move its end back.",
+                length(swedge.height_mm)
+            );
+            tell(Severity::Care, PartId::GrindLine, sentence, swedge.height_mm, 0.0);
+        }
+    }
+    if let (GrindLine::Through(points), Some(bevel)) = (&knife.grind_line, given.bevel)
+        && bevel.grind.is_empty()
+        && given.profile.is_some_and(|profile| profile.edge.is_some())
+    {
+        let sentence = format!(
+            "The grind line through {} points lies nowhere on the blade ahead of the plunge. Move \
+             its points onto the blade, or let the bevels go to a height.",
+            points.len()
+        );
+        tell(Severity::Care, PartId::GrindLine, sentence, 0.0, 0.0);
+    }
+    if let (Some(stated), Some(bevel)) = (knife.sharpening, given.bevel)
+        && stated.angle_deg <= bevel.angle_deg
+    {
+        let sentence = format!(
+            "Sharpening at {} a side doesn't meet a bevel that stands at {} itself. Sharpen \
+             steeper, or grind higher.",
+            units::show_angle(stated.angle_deg, 1),
+            units::show_angle(bevel.angle_deg, 1)
+        );
+        tell(Severity::Care, PartId::GrindLine, sentence, stated.angle_deg, bevel.angle_deg);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{blank, found};
+    use knife::{Bevel, Knife, Sharpening, Swedge, Taper};
+    use kurbo::Point;
+
+    fn ground() -> Knife {
+        let mut knife = blank();
+        knife.bevel = Some(Bevel {
+            plunge_x_mm: 100.0,
+            grind_height_mm: 20.0,
+            edge_thickness_mm: 0.5,
+            ..Bevel::default()
+        });
+        knife
+    }
+
+    #[track_caller]
+    fn told(change: impl Fn(&mut Knife), words: &str) {
+        let mut knife = ground();
+        change(&mut knife);
+        let found = found(&knife, RULE.key);
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert!(found[0].sentence.contains(words), "{}", found[0].sentence);
+    }
+
+    #[test]
+    fn what_does_not_go_together_is_told() {
+        assert!(found(&ground(), RULE.key).is_empty());
+        told(|k| k.taper = Some(Taper { from_x_mm: 100.0, tip_mm: 4.0 }), "bar is only");
+        told(|k| k.taper = Some(Taper { from_x_mm: 100.0, tip_mm: 0.4 }), "no bevel left");
+        told(|k| k.taper = Some(Taper { from_x_mm: -5.0, tip_mm: 1.0 }), "ahead of the tip");
+        let swedge = Swedge { from_x_mm: 50.0, height_mm: 5.0, thickness_mm: 1.0 };
+        told(|k| k.swedge = Some(Swedge { thickness_mm: 3.5, ..swedge }), "nothing to grind");
+        told(|k| k.swedge = Some(Swedge { height_mm: 60.0, ..swedge }), "lower than the blade");
+        let away = GrindLine::Through([(0.0, 90.0), (80.0, 90.0)].map(Point::from).to_vec());
+        told(|k| k.grind_line = away.clone(), "nowhere on the blade");
+    }
+
+    #[test]
+    fn a_sound_taper_swedge_line_and_sharpening_have_nothing_to_tell() {
+        let mut knife = ground();
+        knife.taper = Some(Taper { from_x_mm: 100.0, tip_mm: 1.5 });
+        knife.swedge = Some(Swedge { from_x_mm: 50.0, height_mm: 5.0, thickness_mm: 1.0 });
+        let line = [(5.0, -5.0), (50.0, 0.0), (100.0, 4.0)].map(Point::from).to_vec();
+        knife.grind_line = GrindLine::Through(line);
+        knife.sharpening = Some(Sharpening { angle_deg: 18.0, edge_mm: None });
+        assert!(found(&knife, RULE.key).is_empty(), "{:?}", found(&knife, RULE.key));
+        // A short steep bevel, 2.7 mm high, stands at 26° itself.
+        knife.grind_line = GrindLine::Height;
+        knife.bevel.as_mut().unwrap().grind_height_mm = 2.7;
+        assert_eq!(found(&knife, RULE.key).len(), 1);
+    }
+}

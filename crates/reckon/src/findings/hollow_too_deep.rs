@@ -1,0 +1,159 @@
+//! Finding: a wheel too small for its bevel.
+
+use super::{Finding, Given, Rule, Severity};
+use crate::solid::{Face, Ground, Shape};
+use knife::{Bevel, Edit, Grind, PartId};
+use kurbo::{Point, Vec2};
+
+/// Places along the edge that are looked at.
+const PLACES: usize = 40;
+/// A waist thinner than the edge by no more than this is none, mm.
+const ROUNDING_MM: f64 = 1e-3;
+
+pub(super) static RULE: Rule = Rule {
+    key: "hollow-too-deep",
+    checks: "That a hollow face is nowhere thinner than its edge, and that its wheel spans it.",
+    matters: "The blade would be thinnest inside the grind: it buckles there, or is ground through.",
+    cure: "Take a larger wheel, or lower the grind.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    let (Some(field), Some(stated)) = (given.field, given.knife.bevel) else { return };
+    let (Some(ground), Grind::Hollow(wheel_mm) | Grind::Convex(wheel_mm)) =
+        (field.grounds.first(), stated.grind)
+    else {
+        return;
+    };
+    let faces: Vec<(Point, Face)> = faces(ground, |x| field.stock_at(x) / 2.0);
+    let is_hollow = matches!(ground.shape, Shape::Hollow(_));
+    let mut tell = |severity, sentence, at: Point, measured, limit, remedy| {
+        let mut finding = RULE.finding(severity, sentence);
+        finding.measured_mm = Some(measured);
+        finding.limit_mm = Some(limit);
+        finding.limit_source = "geometry";
+        finding.parts.push(PartId::GrindLine);
+        finding.place = Some(at);
+        finding.remedy = remedy;
+        findings.push(finding);
+    };
+    let (size, what) = if is_hollow { (1.0, "wheel of") } else { (0.5, "radius of") };
+    let longest = faces.iter().max_by(|a, b| a.1.chord_mm().total_cmp(&b.1.chord_mm()));
+    if let Some((at, face)) = longest.filter(|(_, face)| !face.spans()) {
+        let least_mm = size * face.chord_mm();
+        let sentence = format!(
+            "A {what} {} can't touch both the edge and the grind line {} above it. Take at least \
+             {}, or lower the grind.",
+            given.length(wheel_mm),
+            given.length(face.height_mm),
+            given.length(least_mm),
+        );
+        return tell(Severity::Stop, sentence, *at, wheel_mm, least_mm, None);
+    }
+    let thin = |face: &Face| 2.0 * face.thinnest().1;
+    let thinnest = faces.iter().min_by(|a, b| thin(&a.1).total_cmp(&thin(&b.1)));
+    let Some((at, face)) = thinnest.filter(|(_, face)| is_hollow && face.edge_mm > 0.0) else {
+        return;
+    };
+    let (left_mm, edge_mm) = (thin(face), 2.0 * face.edge_mm);
+    if left_mm >= edge_mm - ROUNDING_MM {
+        return;
+    }
+    let wheels = faces.iter().filter_map(|(_, face)| face.least_wheel_mm());
+    let least_mm = wheels.fold(0.0, f64::max);
+    let place = given.length(face.thinnest().0);
+    let (severity, left) = if left_mm <= 0.0 {
+        (Severity::Stop, "grinds through the blade".to_owned())
+    } else {
+        (Severity::Care, format!("leaves {} of steel", given.length(left_mm)))
+    };
+    let sentence = format!(
+        "A wheel of {} {left} {place} above the edge, less than the {} of the edge itself. Take \
+         a wheel of at least {}, or lower the grind.",
+        given.length(wheel_mm),
+        given.length(edge_mm),
+        given.length(least_mm),
+    );
+    let larger = knife::limits::WHEEL_MM.contains(&least_mm).then(|| {
+        let grind = Grind::Hollow((least_mm * 10.0).ceil() / 10.0);
+        super::Remedy {
+            words: format!("Take a wheel of {}", given.length(least_mm)),
+            edit: Edit::SetBevel(Some(Bevel { grind, ..stated })),
+        }
+    });
+    tell(severity, sentence, *at, left_mm, edge_mm, larger);
+}
+
+/// The face in section at places along the edge.
+fn faces(ground: &Ground, half_at: impl Fn(f64) -> f64) -> Vec<(Point, Face)> {
+    let points = ground.from.points();
+    let step = (points.len() / PLACES).max(1);
+    let sides = points.windows(2).step_by(step);
+    sides
+        .flat_map(|side| {
+            let middle = side[0].midpoint(side[1]);
+            let off: Vec2 = (side[1] - side[0]).turn_90().normalize() * 0.05;
+            [side[0], middle, side[1]].into_iter().flat_map(move |p| [p + off, p - off])
+        })
+        .filter_map(|p| Some((p, ground.face(p, half_at(p.x))?.0)))
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{blank, found};
+    use knife::{Knife, Taper};
+
+    fn hollow(stock: f64, edge: f64, height: f64, grind: Grind) -> Knife {
+        let mut knife = blank();
+        knife.bar.thickness_mm = stock;
+        knife.bevel = Some(Bevel {
+            plunge_x_mm: 90.0,
+            grind_height_mm: height,
+            edge_thickness_mm: edge,
+            grind,
+            ..Bevel::default()
+        });
+        knife
+    }
+
+    /// Machinery's Handbook, segments of circles: 3.175 and 0.508 mm over 25.4 mm by a wheel of
+    /// 254 mm leave 0.21722 mm 6.075 mm above the edge; from 485.143 mm on there is no waist.
+    #[test]
+    fn a_waist_is_told_with_the_wheel_that_leaves_none() {
+        let knife = hollow(3.175, 0.508, 25.4, Grind::Hollow(254.0));
+        let told = found(&knife, RULE.key);
+        assert_eq!(told.len(), 1);
+        assert_eq!(told[0].severity, Severity::Care);
+        assert!((told[0].measured_mm.unwrap() - 0.217_22).abs() < 6e-6);
+        assert!(told[0].sentence.contains("6.08 mm above"), "{}", told[0].sentence);
+        assert!(told[0].sentence.contains("485.14 mm"), "{}", told[0].sentence);
+        let mended = told[0].remedy.as_ref().unwrap().edit.apply(&knife).unwrap();
+        assert!(found(&mended, RULE.key).is_empty());
+        // 4.7625 and 0.508 over 19.05 mm by the same wheel: thinnest at the edge.
+        assert!(found(&hollow(4.7625, 0.508, 19.05, Grind::Hollow(254.0)), RULE.key).is_empty());
+        // Thin enough, it is ground through.
+        let through = found(&hollow(3.175, 0.2, 25.4, Grind::Hollow(100.0)), RULE.key);
+        assert_eq!(through[0].severity, Severity::Stop);
+    }
+
+    #[test]
+    fn a_wheel_that_cannot_touch_is_a_stop() {
+        for grind in [Grind::Hollow(20.0), Grind::Convex(10.0)] {
+            let told = found(&hollow(3.175, 0.5, 25.4, grind), RULE.key);
+            assert_eq!(told[0].severity, Severity::Stop);
+            assert!(told[0].sentence.contains("can't touch"));
+        }
+        assert!(found(&hollow(3.175, 0.5, 25.4, Grind::Convex(300.0)), RULE.key).is_empty());
+        assert!(found(&hollow(3.175, 0.5, 25.4, Grind::Flat), RULE.key).is_empty());
+    }
+
+    /// A taper thins the stock, and with it the rise that keeps a hollow from having a waist.
+    #[test]
+    fn a_taper_may_bring_a_waist() {
+        let mut knife = hollow(4.7625, 0.508, 19.05, Grind::Hollow(254.0));
+        knife.taper = Some(Taper { from_x_mm: 90.0, tip_mm: 1.0 });
+        assert_eq!(found(&knife, RULE.key).len(), 1);
+    }
+}
