@@ -10,6 +10,7 @@ use crate::{
     Bevel, Cutting, HoleId, HoleKind, Knife, NodeId, PartId, Placement, Profile, Reference,
     Refusal, Scales, SetAside, limits,
 };
+pub(crate) use aside::is_there;
 use check::in_range;
 use kurbo::{Point, Vec2};
 use units::LengthUnit;

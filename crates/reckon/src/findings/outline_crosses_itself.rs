@@ -23,7 +23,11 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             ContactKind::Touches => "touches",
         };
         let more = profile.contacts.len().saturating_sub(TOLD);
-        let more = if more > 0 { format!(" ({more} more such places)") } else { String::new() };
+        let more = if more > 0 {
+            format!(" ({more} more such {})", if more == 1 { "place" } else { "places" })
+        } else {
+            String::new()
+        };
         let place = given.place(contact.at);
         let mut finding = RULE.finding(
             Severity::Stop,
