@@ -17,7 +17,7 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let Some(profile) = given.profile else { return };
+    let (Some(profile), Some(_)) = (given.profile, given.outline) else { return };
     let limit_mm = given.shop.limits.inside_radius_mm;
     let smallest = given.shop.inside_tools.iter().map(|tool| tool.radius_mm());
     let smallest = smallest.min_by(f64::total_cmp).unwrap_or(limit_mm);

@@ -175,6 +175,7 @@ pub(crate) struct Given<'a> {
     pub(crate) knife: &'a Knife,
     pub(crate) shop: &'a Shop,
     pub(crate) tables: &'a Tables,
+    /// The outline, unless it crosses itself: its inside then means nothing.
     pub(crate) outline: Option<&'a Outline>,
     pub(crate) profile: Option<&'a ProfileFigures>,
     pub(crate) holes: &'a [HoleFigures],
