@@ -1,6 +1,6 @@
 //! `bar`: many blanks on one kind of bar, as a PDF at true size and as figures.
 
-use super::{Work, json_text, keep_the_blank, read_shop};
+use super::{Work, json_text, keep_the_blank, read_shop, wants_pdf};
 use crate::args::BarArgs;
 use crate::{Failure, Outcome};
 use desk::{Host, printing};
@@ -27,6 +27,7 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
     }
     if let Some(out) = &args.out {
         args.files.iter().try_for_each(|file| keep_the_blank(file, out, host))?;
+        wants_pdf(out)?;
     }
     let knives: Vec<&Knife> = works.iter().map(|work| &work.knife).collect();
     let Some(first) = knives.first() else { return Ok(Outcome::default()) };

@@ -96,6 +96,14 @@ fn keep_the_blank(file: &Path, out: &Path, host: &dyn Host) -> Result<(), Failur
     Ok(())
 }
 
+/// Refuses to write a PDF under a name that says it is something else.
+fn wants_pdf(out: &Path) -> Result<(), Failure> {
+    match out.extension().and_then(|ending| ending.to_str()) {
+        Some(ending) if ending.eq_ignore_ascii_case("pdf") => Ok(()),
+        _ => Err(Failure::NotPdf { path: out.to_owned() }),
+    }
+}
+
 /// The JSON as text, one value a line.
 fn json_text(value: &serde_json::Value) -> String {
     let mut text = serde_json::to_string_pretty(value).unwrap_or_default();
