@@ -27,7 +27,7 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
     }
     if let Some(out) = &args.out {
         args.files.iter().try_for_each(|file| keep_the_blank(file, out, host))?;
-        wants_pdf(out)?;
+        wants_pdf(out, host)?;
     }
     let knives: Vec<&Knife> = works.iter().map(|work| &work.knife).collect();
     let Some(first) = knives.first() else { return Ok(Outcome::default()) };
