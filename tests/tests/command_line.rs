@@ -61,6 +61,60 @@ fn an_earlier_file_is_kept_when_another_takes_its_name() {
     let told = bench.done(&["new", "tanto", "--out", "@a.blank.json"]);
     assert!(told.contains("kept as"), "{told}");
     assert_eq!(fs::read(bench.path("a.blank.json~")).unwrap(), skinner);
+    // Nor is anything lost the next time.
+    let tanto = fs::read(bench.path("a.blank.json")).unwrap();
+    let told = bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
+    assert!(told.contains("a.blank.json~2"), "{told}");
+    assert_eq!(fs::read(bench.path("a.blank.json~")).unwrap(), skinner);
+    assert_eq!(fs::read(bench.path("a.blank.json~2")).unwrap(), tanto);
+}
+
+#[test]
+fn a_pdf_is_written_only_under_a_name_that_says_so() {
+    let bench = Bench::new();
+    bench.done(&["new", "skinner", "--out", "@a.blank.json"]);
+    for command in [
+        &["print", "@a.blank.json", "--out", "@p.png"][..],
+        &["bar", "@a.blank.json", "--out", "@p"],
+    ] {
+        let refused = bench.run(command);
+        assert_eq!(refused.code, 2);
+        assert!(refused.err.contains("should end in .pdf"), "{}", refused.err);
+    }
+    bench.done(&["print", "@a.blank.json", "--out", "@p.PDF"]);
+    assert_eq!(bench.names(), ["a.blank.json", "p.PDF"]);
+}
+
+#[test]
+fn what_a_file_says_commands_no_terminal() {
+    let bench = Bench::new();
+    bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
+    let text = fs::read_to_string(bench.path("a.blank.json")).unwrap();
+    let evil = r"\u001b[2J\nSTOP: all is well\u009b31m\u202e";
+    let named = text.replacen("front pin", evil, 1).replacen("SAE 1084", evil, 1);
+    let aside =
+        format!(r#""set_aside": [ {{ "rule": "{evil}", "reason": "{evil}" }} ], "unit": "in""#);
+    let named = named.replacen(r#""unit": "in""#, &aside, 1).replacen("Drop point", evil, 1);
+    fs::write(bench.path("b.blank.json"), named).unwrap();
+    for command in [
+        &["check", "@b.blank.json"][..],
+        &["check", "@b.blank.json", "--json"],
+        &["numbers", "@b.blank.json"],
+        &["bar", "@b.blank.json", "--steps", "50", "--out", "@b.pdf"],
+        &["bar", "@b.blank.json", "--steps", "50", "--json", "--out", "@b.pdf"],
+    ] {
+        let told = bench.run(command);
+        assert_ne!(told.code, 2, "{}", told.err);
+        let all = told.out + &told.err;
+        let harmless = |sign: char| sign == '\n' || !(sign.is_control() || sign == '\u{202e}');
+        assert!(all.chars().all(harmless), "{command:?}: {all:?}");
+        assert!(!all.lines().any(|line| line.starts_with("STOP: all is well")), "{all}");
+    }
+    let wrong = text.replacen(r#""unit": "in""#, &format!(r#""unit": "{evil}""#), 1);
+    fs::write(bench.path("b.blank.json"), wrong).unwrap();
+    let told = bench.run(&["check", "@b.blank.json"]);
+    assert_eq!((told.code, told.err.lines().count()), (2, 2), "{}", told.err);
+    assert!(!told.err.contains('\u{1b}'));
 }
 
 #[test]

@@ -44,12 +44,20 @@ fn a_finding_set_aside_is_told_with_its_reason_and_no_longer_stops() {
     let narrow = text.replace("\"width_mm\": 38.1", "\"width_mm\": 30");
     write(&bench, "b.blank.json", &narrow);
     assert_eq!(bench.run(&["check", "@b.blank.json"]).code, 1);
-    let aside = r#""set_aside": [ { "rule": "off-the-bar", "parts": ["bar"], "reason": "only a card template" },
-        { "rule": "of-another-version", "reason": "kept" } ], "unit": "in""#;
-    write(&bench, "c.blank.json", &narrow.replace("\"unit\": \"in\"", aside));
+    let json = bench.json(&["check", "@b.blank.json", "--json"]);
+    let stop = json["findings"].as_array().unwrap().iter().find(|f| f["severity"] == "stop");
+    let stop = stop.unwrap();
+    let aside = format!(
+        r#""set_aside": [ {{ "rule": {}, "parts": {}, "severity": {}, "measured_mm": {},
+        "reason": "only a card template" }}, {{ "rule": "of-another-version", "reason": "kept" }} ],
+        "unit": "in""#,
+        stop["set_aside_as"], stop["parts"], stop["severity"], stop["measured_mm"]
+    );
+    write(&bench, "c.blank.json", &narrow.replace("\"unit\": \"in\"", &aside));
     let told = bench.done(&["check", "@c.blank.json"]);
     assert!(told.contains("SET ASIDE: The blank sticks out of its bar"), "{told}");
     assert!(told.contains("The reason: only a card template."), "{told}");
+    assert!(told.contains("NOTE: set_aside[1].rule in the file is \"of-another-version\""));
     let json = bench.json(&["check", "@c.blank.json", "--json"]);
     assert_eq!(json["stops"], 0);
     let findings = json["findings"].as_array().unwrap();

@@ -92,6 +92,12 @@ pub enum Failure {
         /// The file.
         path: PathBuf,
     },
+    /// A PDF under a name that says otherwise.
+    #[error("{path} should end in .pdf, as a PDF is written; name it so", path = .path.display())]
+    NotPdf {
+        /// The file.
+        path: PathBuf,
+    },
     /// An output file's ending says nothing usable.
     #[error("{path} should end in .svg or .png, so that it's known what to write", path = .path.display())]
     Ending {

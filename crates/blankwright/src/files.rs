@@ -129,8 +129,10 @@ fn write(path: &Path, bytes: &[u8], flushed: bool) -> io::Result<()> {
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
     };
+    let prefix = part_prefix(path);
+    sweep(folder, &prefix);
     let mut builder = tempfile::Builder::new();
-    builder.prefix(".blankwright-").suffix(".part");
+    builder.prefix(&prefix).suffix(PART);
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt as _;
@@ -139,6 +141,8 @@ fn write(path: &Path, bytes: &[u8], flushed: bool) -> io::Result<()> {
         builder.permissions(fs::Permissions::from_mode(mode));
     }
     let mut file = builder.tempfile_in(folder)?;
+    // Held until it is renamed or the program ends: no other one takes it for left behind.
+    let _ = file.as_file().try_lock();
     file.write_all(bytes)?;
     if flushed {
         file.as_file().sync_all()?;
@@ -150,6 +154,40 @@ fn write(path: &Path, bytes: &[u8], flushed: bool) -> io::Result<()> {
         let _ = folder.sync_all();
     }
     Ok(())
+}
+
+/// How the names of temporary files end.
+const PART: &str = ".part";
+/// A temporary file younger than this may be in use, whatever its lock says, seconds.
+const PART_AGE_S: u64 = 60;
+
+/// How the names of the temporary files of one target begin: by a digest of its name (FNV-1a), so
+/// that they are no longer than any file's may be.
+fn part_prefix(path: &Path) -> String {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let digest = name.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |sum, byte| {
+        (sum ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
+    });
+    format!(".blankwright-{digest:016x}-")
+}
+
+/// Removes what writings of the same target left behind that were killed: files that are old
+/// enough and that no running program holds. What can't be removed stays.
+fn sweep(folder: &Path, prefix: &str) {
+    for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
+        let name = entry.file_name();
+        let name = name.to_string_lossy();
+        let is_plain = || entry.file_type().is_ok_and(|kind| kind.is_file());
+        if !(name.starts_with(prefix) && name.ends_with(PART) && is_plain()) {
+            continue;
+        }
+        let age = entry.metadata().and_then(|meta| meta.modified()).map(|at| at.elapsed());
+        let is_old = matches!(age, Ok(Ok(age)) if age.as_secs() > PART_AGE_S);
+        let is_free = || File::open(entry.path()).is_ok_and(|file| file.try_lock().is_ok());
+        if is_old && is_free() {
+            let _ = fs::remove_file(entry.path());
+        }
+    }
 }
 
 fn problem(error: &io::Error) -> FileProblem {
@@ -177,6 +215,35 @@ mod tests {
         assert_eq!(Disk.read(&path).unwrap(), b"second");
         let names: Vec<_> = fs::read_dir(folder.path()).unwrap().collect();
         assert_eq!(names.len(), 1, "no temporary file is left");
+    }
+
+    #[test]
+    fn what_a_killed_writing_left_is_swept_and_nothing_else() {
+        let folder = tempfile::tempdir().unwrap();
+        let target = folder.path().join("a.blank.json");
+        let part = |target: &Path, mark: &str| {
+            folder.path().join(format!("{}{mark}{PART}", part_prefix(target)))
+        };
+        let other = folder.path().join("b.blank.json");
+        let old = SystemTime::now() - std::time::Duration::from_secs(PART_AGE_S + 60);
+        let make = |path: &Path, at: SystemTime| {
+            let file = File::create(path).unwrap();
+            file.set_modified(at).unwrap();
+            file
+        };
+        let left = part(&target, "left");
+        make(&left, old);
+        let kept = [part(&target, "young"), part(&target, "held"), part(&other, "others")];
+        make(&kept[0], SystemTime::now());
+        let held = make(&kept[1], old);
+        held.try_lock().unwrap();
+        make(&kept[2], old);
+        let own = folder.path().join(".blankwright-mine.part");
+        make(&own, old);
+        Disk.write(&target, b"new").unwrap();
+        assert!(!left.exists());
+        assert!(kept.iter().chain([&own]).all(|path| path.exists()));
+        assert_eq!(fs::read(&target).unwrap(), b"new");
     }
 
     #[test]

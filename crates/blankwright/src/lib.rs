@@ -7,6 +7,7 @@ mod args;
 mod commands;
 mod failure;
 mod files;
+mod plain;
 mod window;
 
 pub use failure::Failure;
@@ -38,11 +39,12 @@ pub struct Outcome {
 /// Does the command that was typed.
 pub fn run(typed: impl IntoIterator<Item = OsString>, host: &mut dyn Host) -> Outcome {
     let done = args::parse(typed).and_then(|command| commands::run(command, host));
-    match done {
+    let told = match done {
         Ok(outcome) => outcome,
         Err(Failure::Help(text)) => Outcome { out: text, ..Outcome::default() },
         Err(failure) => Outcome { out: String::new(), err: failure.report(), code: FAILED },
-    }
+    };
+    Outcome { out: plain::lines(&told.out), err: plain::lines(&told.err), ..told }
 }
 
 /// Does the command that was typed, on the real disk and streams.

@@ -110,7 +110,7 @@ fn row(
 fn sentence(ui: &mut Ui, finding: &Finding, read: &Read<'_>, session: &mut Session) {
     let label = egui::Label::new(finding.told()).wrap().sense(Sense::click());
     let mut response = ui.add(label).on_hover_cursor(egui::CursorIcon::PointingHand);
-    if !finding.limit_source.is_empty() {
+    if !["", "geometry"].contains(&finding.limit_source) {
         response = response.on_hover_text(format!("The limit is {}.", finding.limit_source));
     }
     if response.clicked() {

@@ -23,7 +23,7 @@ mod refusal;
 mod scales;
 mod starters;
 
-pub use aside::SetAside;
+pub use aside::{SetAside, Severity};
 pub use bar::{Bar, Placement, Reference, ReferenceEdge, ReferenceEnd};
 pub use bevel::{
     Bevel, Done, Filing, Grind, GrindLine, GroundSides, Sharpening, Swedge, Taper, Timing,

@@ -56,7 +56,8 @@ impl Outline {
     /// back. Neighbours meeting at their node are none, nor is a cusp whose sides part.
     ///
     /// A run along which two segments lie on each other gives at least one contact for each
-    /// pair of segments. No more than 1000 are listed.
+    /// pair of segments. No more than [`MOST_CONTACTS`](crate::MOST_CONTACTS)
+    /// are listed.
     pub fn contacts(&self) -> Vec<Contact> {
         let arcs = Arcs::new(self);
         let tree = BoxTree::new(arcs.all.iter().map(|arc| arc.bounds));

@@ -25,27 +25,42 @@ impl Outline {
     /// Each passage from one side to the other is given once, also through a node; merely
     /// touching the line gives none or two. A line without length crosses nothing.
     pub fn crossings_with(&self, line: Line) -> Vec<LineCrossing> {
+        self.passages(line).into_iter().map(|(crossing, _)| crossing).collect()
+    }
+
+    /// The same, each with whether the outline goes to the left of the line there.
+    fn passages(&self, line: Line) -> Vec<(LineCrossing, bool)> {
         let along = (line.p1 - line.p0).normalize();
         let mut all = vec![];
         if !along.is_finite() {
             return all;
         }
         for (segment, seg) in self.segs().iter().enumerate() {
-            each_passage(seg, line.p0, along, &mut |t, _| {
+            each_passage(seg, line.p0, along, &mut |t, left| {
                 let at = seg.eval(t);
-                all.push(LineCrossing { at, segment, t, along_mm: along.dot(at - line.p0) });
+                let along_mm = along.dot(at - line.p0);
+                all.push((LineCrossing { at, segment, t, along_mm }, left));
             });
         }
-        all.sort_by(|a, b| a.along_mm.total_cmp(&b.along_mm));
+        all.sort_by(|(a, _), (b, _)| a.along_mm.total_cmp(&b.along_mm));
         all
     }
 
     /// The stretches of the endless straight line through both points of `line` that lie inside
     /// the outline, in order along it.
     pub fn inside_on(&self, line: Line) -> Vec<(Point, Point)> {
-        let all = self.crossings_with(line);
-        let pairs = all.windows(2).map(|pair| (pair[0].at, pair[1].at));
-        pairs.filter(|(from, to)| self.contains(from.midpoint(*to))).collect()
+        let all = self.passages(line);
+        let mut inside = vec![];
+        // Before the first passage the outline winds round nothing; each changes that by one.
+        let mut turns = 0;
+        for pair in all.windows(2) {
+            let [(from, left), (to, _)] = pair else { continue };
+            turns += if *left { 1 } else { -1 };
+            if turns != 0 && to.along_mm > from.along_mm {
+                inside.push((from.at, to.at));
+            }
+        }
+        inside
     }
 
     /// The nearest places of the outline before and behind `p` on the straight line through
@@ -149,6 +164,17 @@ mod tests {
         let inside = diamond.inside_on(Line::new((2., 0.), (2., 1.)));
         assert!(inside.len() == 1 && inside[0].0.y < inside[0].1.y);
         assert!(diamond.inside_on(Line::new((11., 0.), (11., 1.))).is_empty());
+        // A comb whose teeth the line goes through: the gaps between are no inside.
+        let tooth = |i: u32| [(2 * i, 9), (2 * i + 1, 9), (2 * i + 1, 0), (2 * i + 2, 0)];
+        let mut comb: Vec<Point> =
+            (0..50).flat_map(tooth).map(|(x, y)| (f64::from(x), f64::from(y)).into()).collect();
+        comb.extend([Point::new(100., -1.), Point::new(0., -1.)]);
+        let comb = Outline::polygon(&comb).unwrap();
+        let inside = comb.inside_on(Line::new((0., 5.), (1., 5.)));
+        assert_eq!(inside.len(), 50);
+        for (i, (from, to)) in (0..).zip(inside) {
+            assert_eq!((from.x, to.x), (f64::from(2 * i), f64::from(2 * i + 1)));
+        }
         let chord = diamond.chord(Point::new(2., 1.), Vec2::new(0., 3.)).unwrap();
         assert_eq!(chord, (Point::new(2., -8.), Point::new(2., 8.)));
         assert!(diamond.chord(Point::new(11., 1.), Vec2::new(0., 3.)).is_none());

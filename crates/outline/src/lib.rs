@@ -42,5 +42,6 @@ pub use round::RoundFault;
 pub use run::{OnRun, Run};
 pub use spacing::{Row, Spaced, Spacing, even_places};
 pub use thin::thinned;
+pub use tolerance::MOST_CONTACTS;
 pub use walk::Place;
 pub use width::LeastWidth;

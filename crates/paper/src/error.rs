@@ -35,19 +35,19 @@ pub enum PaperError {
     },
     /// Paper without room for rulers and proof square inside its margins.
     #[error(
-        "{paper} paper with margins of {margin_mm} mm leaves no room for a full-size sheet and its \
-         notes: choose larger paper or smaller margins."
+        "{paper} paper with margins of {margin_mm} mm leaves no room for sheet \"{sheet}\" at full \
+         size: choose larger paper or smaller margins, or print the other sheets without it."
     )]
     NoRoom {
+        /// The sheet's key.
+        sheet: String,
         /// The paper's name.
         paper: String,
         /// The margin, mm.
         margin_mm: f64,
     },
     /// Dots to the inch that make no picture, or one of more dots than memory should hold.
-    #[error(
-        "{dpi} can't be used: dots to the inch must lie between {least} and {most} for this drawing."
-    )]
+    #[error("{dpi} can't be used: {}.", dots_allowed(*least, *most))]
     Dots {
         /// What was asked for.
         dpi: f64,
@@ -74,4 +74,13 @@ pub enum PaperError {
         /// What the renderer says.
         why: String,
     },
+}
+
+/// How many dots to the inch a drawing may have, in words.
+fn dots_allowed(least: f64, most: f64) -> String {
+    if most >= least {
+        format!("dots to the inch must lie between {least} and {most} for this drawing")
+    } else {
+        "this drawing is too large for a picture at any number of dots; write it as .svg".to_owned()
+    }
 }

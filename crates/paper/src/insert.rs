@@ -13,6 +13,10 @@ use std::borrow::Cow;
 const WHITE_MM: f64 = 7.0;
 /// Height of notes among the inserts, mm.
 const NOTE_MM: f64 = 2.5;
+/// From one line of them to the next, mm.
+const LINE_MM: f64 = NOTE_MM + 1.9;
+/// Width of notes that stand without other inserts, mm.
+const NOTES_MM: f64 = 100.0;
 /// Height of the line below inserts on a page of their own, mm.
 const FOOT_MM: f64 = 2.5;
 
@@ -30,26 +34,31 @@ pub(crate) fn plans<'a>(
     sheet: &'a Sheet,
     setup: &Setup,
 ) -> Result<Vec<(Cow<'a, Sheet>, Plan)>, PaperError> {
-    if sheet.inserts.is_empty() {
-        return Ok(vec![(Cow::Borrowed(sheet), layout::plan(sheet, setup)?)]);
-    }
     let alone = layout::plan(sheet, setup);
+    let is_short = matches!(alone, Err(PaperError::NoRoom { .. }));
+    if sheet.inserts.is_empty() && !(is_short && !sheet.notes.is_empty()) {
+        return Ok(vec![(Cow::Borrowed(sheet), alone?)]);
+    }
     if matches!(alone, Ok(Plan::One { .. }))
         && let Some((whole, plan)) = together(sheet, setup)
     {
         return Ok(vec![(Cow::Owned(whole), plan)]);
     }
+    let what = if sheet.inserts.is_empty() { "notes" } else { "table" };
+    let title = format!("{}, {what}", sheet.title);
     let (first, rest) = match alone {
         Ok(plan @ Plan::One { turn_deg: 0.0, .. }) => {
-            ((Cow::Borrowed(sheet), plan), Sheet { notes: Vec::new(), ..sheet.clone() })
+            ((Cow::Borrowed(sheet), plan), Sheet { notes: Vec::new(), title, ..sheet.clone() })
         }
-        // A drawing that is turned or tiled gets all the room there is: its notes go along with
-        // the inserts.
+        // A drawing that is turned or tiled, or whose notes are more than a page holds, gets all
+        // the room there is: its notes go along with the inserts.
         _ => {
-            let bare = Sheet { notes: Vec::new(), ..sheet.clone() };
+            let words =
+                if is_short { vec!["Notes: on a page of their own.".into()] } else { vec![] };
+            let bare = Sheet { notes: words, ..sheet.clone() };
             let plan = layout::plan(&bare, setup)?;
-            let mut rest = sheet.clone();
-            rest.inserts.push(notes(sheet));
+            let mut rest = Sheet { title, ..sheet.clone() };
+            rest.inserts.extend(notes(sheet, setup));
             ((Cow::Owned(bare), plan), rest)
         }
     };
@@ -68,20 +77,28 @@ pub(crate) fn plans<'a>(
     Ok(all)
 }
 
-/// A sheet's notes as an insert as wide as its widest one.
-fn notes(sheet: &Sheet) -> Drawing {
+/// A sheet's notes as inserts as wide as its widest one, each no taller than a page.
+fn notes(sheet: &Sheet, setup: &Setup) -> Vec<Drawing> {
     let boxes = sheet.inserts.iter().filter_map(|i| hull::bounds(&hull::points(i)));
-    let wide = boxes.map(|own| own.width()).fold(100.0, f64::max);
-    let mut drawing = Drawing::new();
+    let room = sizes(setup).map(|size| room(size, setup));
+    let most = room[0].width().min(room[1].width()) - 2.0 * PAD_MM;
+    let wide = boxes.map(|own| own.width()).fold(NOTES_MM, f64::max).min(most);
+    let tall = room[0].height().min(room[1].height()) - 2.0 * PAD_MM - LINE_MM;
+    let mut all = vec![Drawing::new()];
     let mut y = 0.0;
     for note in &sheet.notes {
         for line in wrap(note, Face::Regular, NOTE_MM, wide) {
-            drawing.text(Pen::Lettering, Label::new(line, Point::new(0.0, y), NOTE_MM));
-            y -= NOTE_MM + 1.9;
+            if -y > tall {
+                all.push(Drawing::new());
+                y = 0.0;
+            }
+            let label = Label::new(line, Point::new(0.0, y), NOTE_MM);
+            all.last_mut().into_iter().for_each(|own| own.text(Pen::Lettering, label.clone()));
+            y -= LINE_MM;
         }
         y -= 0.8;
     }
-    drawing
+    all
 }
 
 /// The drawing with all its inserts on one page, level, or `None` when there is no room.
@@ -125,10 +142,16 @@ fn pages_for(sheet: &Sheet, setup: &Setup) -> Option<Vec<Blocks>> {
     }
 }
 
-fn pages_of(sheet: &Sheet, setup: &Setup, size: Size) -> Option<Vec<Blocks>> {
+/// The room for inserts on a page of their own.
+fn room(size: Size, setup: &Setup) -> Rect {
     let mut room = inner(size, setup, true);
     room.y1 -= WHITE_MM;
     room.y0 += 2.0 * FOOT_MM;
+    room
+}
+
+fn pages_of(sheet: &Sheet, setup: &Setup, size: Size) -> Option<Vec<Blocks>> {
+    let room = room(size, setup);
     let boxes = sheet.inserts.iter().filter_map(|i| hull::bounds(&hull::points(i)));
     let widest = boxes.map(|own| own.width()).fold(0.0, f64::max);
     let left = room.center().x - widest / 2.0;
@@ -157,12 +180,11 @@ pub(crate) fn pages(
     blocks: &[Blocks],
     (first, total): (usize, usize),
 ) -> Vec<Page> {
-    let own = Sheet { title: format!("{}, table", sheet.title), ..sheet.clone() };
     let page = |(k, blocks): (usize, &Blocks)| {
         let number = first + k;
         let mut page = Drawing::new();
         let whole = inner(blocks.size, setup, false);
-        title::line(&mut page, whole, &setup.heading, &own, &count(number, total));
+        title::line(&mut page, whole, &setup.heading, sheet, &count(number, total));
         for (i, by) in &blocks.placed {
             page.extend(sheet.inserts[*i].moved(Affine::translate(*by)));
         }
@@ -172,7 +194,7 @@ pub(crate) fn pages(
             size_mm: blocks.size,
             drawing: page,
             key: sheet.key,
-            name: own.title.clone(),
+            name: sheet.title.clone(),
             number,
             turn_deg: 0.0,
             from_sheet: Affine::IDENTITY,

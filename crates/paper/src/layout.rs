@@ -132,7 +132,7 @@ pub(crate) fn plan(sheet: &Sheet, setup: &Setup) -> Result<Plan, PaperError> {
             && inner.height() >= BREADTH_MM + 60.0
     };
     if !(sizes.into_iter().all(room) && setup.overlap_mm.is_finite()) {
-        return Err(PaperError::NoRoom { paper: setup.paper.title(), margin_mm: setup.margin_mm });
+        return Err(no_room(sheet, setup));
     }
     if points.is_empty() {
         return Ok(Plan::One { size: sizes[0], look: least, turn_deg: 0.0, by: Vec2::ZERO });
@@ -143,6 +143,14 @@ pub(crate) fn plan(sheet: &Sheet, setup: &Setup) -> Result<Plan, PaperError> {
         return Ok(plan);
     }
     tile::plan(sheet, setup, &points).map(Plan::Tiles)
+}
+
+pub(crate) fn no_room(sheet: &Sheet, setup: &Setup) -> PaperError {
+    PaperError::NoRoom {
+        sheet: sheet.key.into(),
+        paper: setup.paper.title(),
+        margin_mm: setup.margin_mm,
+    }
 }
 
 /// Lying first: most drawings here are wider than high.

@@ -30,7 +30,7 @@ pub fn png(drawing: &Drawing, window: Rect, dpi: f64) -> Result<Vec<u8>, PaperEr
     let dots = |mm: f64| (mm / MM_PER_INCH * dpi).round().max(1.0);
     // One dot less all round, as sides are rounded to whole dots.
     let area_in2 = window.area().abs() / (MM_PER_INCH * MM_PER_INCH);
-    let most = ((MOST_DOTS / area_in2).sqrt() - 1.0).floor().clamp(LEAST_DPI, MOST_DPI);
+    let most = ((MOST_DOTS / area_in2).sqrt() - 1.0).floor().min(MOST_DPI);
     if !(LEAST_DPI..=most).contains(&dpi) {
         return Err(PaperError::Dots { dpi, least: LEAST_DPI, most });
     }
@@ -103,6 +103,12 @@ mod tests {
             assert!(told.contains("between 10 and 1130 for this drawing"), "{told}");
         }
         assert!(png(&Drawing::new(), window, 10.0).is_ok());
+        // 30 m square has room for no picture: "between 10 and 6" would be no help.
+        let huge = Rect::new(0.0, 0.0, 30_000.0, 30_000.0);
+        for dpi in [10.0, 300.0] {
+            let told = png(&Drawing::new(), huge, dpi).unwrap_err().to_string();
+            assert!(told.contains("too large for a picture at any number of dots"), "{told}");
+        }
     }
 
     #[test]

@@ -82,7 +82,7 @@ impl Tiling {
 
 /// The tiling with the fewest pages.
 pub(crate) fn plan(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Result<Tiling, PaperError> {
-    let no_room = || PaperError::NoRoom { paper: setup.paper.title(), margin_mm: setup.margin_mm };
+    let no_room = || layout::no_room(sheet, setup);
     let bounds = hull::bounds(points).ok_or_else(no_room)?.inflate(PAD_MM + 0.5, PAD_MM + 0.5);
     let tiling = match best(sheet, setup, bounds) {
         Some(tiling) => tiling,

@@ -327,6 +327,37 @@ fn register_crosses_meet() {
     }
 }
 
+// Notes that no page of A5 holds beside a tile, nor alone, run on to pages of their own.
+#[test]
+fn long_notes_run_on_to_further_pages() {
+    let setup = demo::setup("a5");
+    let word = |i: usize| format!("note{i:03} that tells at some length what to mind, and why.");
+    for count in [3, 30, 100] {
+        let mut sheet = demo::sheet(250.0);
+        sheet.notes = (0..count).map(word).collect();
+        let pages = lay_out(&[sheet], &setup).unwrap();
+        let texts = |page: &Page| -> Vec<(String, Point)> {
+            let labels = page.drawing.items.iter().filter_map(|item| match &item.mark {
+                Mark::Text(label) => Some((label.text.clone(), label.at)),
+                _ => None,
+            });
+            labels.collect()
+        };
+        let all: Vec<(String, Point)> = pages.iter().flat_map(texts).collect();
+        for i in 0..count {
+            let start = format!("note{i:03}");
+            assert!(all.iter().any(|(text, _)| text.starts_with(&start)), "{count}: {start}");
+        }
+        for page in &pages {
+            for (text, at) in texts(page) {
+                let inside = Rect::from_origin_size(Point::ORIGIN, page.size_mm).inset(-9.0);
+                assert!(inside.contains(at), "{text} at {at:?}");
+            }
+        }
+        assert_eq!(count > 20, pages.iter().any(|page| page.name.ends_with(", notes")), "{count}");
+    }
+}
+
 #[test]
 fn what_cannot_be_printed_is_told() {
     let setup = demo::setup("letter");
@@ -342,6 +373,7 @@ fn what_cannot_be_printed_is_told() {
     narrow.margin_mm = 70.0;
     let error = lay_out(&[demo::sheet(100.0)], &narrow).unwrap_err();
     assert!(matches!(error, PaperError::NoRoom { .. }), "{error}");
+    assert!(error.to_string().contains(&format!("\"{}\"", demo::sheet(100.0).key)), "{error}");
     for wrong in [f64::NAN, f64::INFINITY, -5.0] {
         let mut odd = demo::setup("letter");
         odd.margin_mm = wrong;

@@ -334,12 +334,15 @@ fn nest_blank(knives: &[&Knife], blank: &crate::NestBlank) -> Value {
 fn finding(finding: &Finding) -> Value {
     json!({
         "rule": finding.rule,
+        "case": finding.case,
         "severity": finding.severity.word(),
         "sentence": finding.sentence,
         "measured_mm": finding.measured_mm,
         "limit_mm": finding.limit_mm,
         "limit_source": finding.limit_source,
         "at_mm": finding.place.map(point),
+        "set_aside_as": finding.key(),
+        "parts": knife::file::part_words(&finding.parts),
         "set_aside": finding.set_aside,
         "remedy": finding.remedy.as_ref().map(|remedy| remedy.words.as_str()),
     })

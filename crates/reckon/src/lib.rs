@@ -37,7 +37,7 @@ pub use bar::{BarFigures, Margins, usual_bar};
 pub use bevel::{BevelFigures, Stand};
 pub use chain::{ChainFigures, ChainRow, SawCut};
 pub use filing::{Facet, FilingFigures, USUAL_FACETS, facet_ladder};
-pub use findings::{Finding, Remedy, Severity};
+pub use findings::{Finding, Held, Remedy, Severity};
 pub use hole::{HoleFigures, NearestHole};
 pub use inside::{InsideReach, Reach};
 pub use json::{check_json, nest_json, numbers_json};

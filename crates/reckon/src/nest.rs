@@ -3,7 +3,7 @@
 mod usual;
 mod words;
 
-use crate::chain::{self, ChainFigures, Ground};
+use crate::chain::{self, ChainFigures, Ground, length};
 use crate::shop::Shop;
 use crate::tables::Tables;
 use knife::{Cutting, Knife};
@@ -11,6 +11,7 @@ use kurbo::{Affine, Point};
 use outline::Outline;
 use outline::packing::{self, Effort, Progress, Shape, Strip, Way};
 use std::f64::consts::PI;
+use units::LengthUnit;
 
 pub use usual::UsualBars;
 
@@ -70,6 +71,15 @@ pub enum NestFault {
         /// Which blank.
         blank: usize,
     },
+    /// A blank whose outline crosses or touches itself.
+    #[error(
+        "its outline crosses or touches itself, so it can't be cut; mend it first (check tells \
+         where)"
+    )]
+    CrossesItself {
+        /// Which blank.
+        blank: usize,
+    },
     /// Two blanks for bars of different thickness or grade.
     #[error(
         "its bar is of another {what} than the first one's; lay only blanks of one {what} together"
@@ -82,18 +92,23 @@ pub enum NestFault {
     },
     /// A blank that goes on the bar at no turn.
     #[error(
-        "it does not go on a bar of {width_mm:.1} × {length_mm:.1} mm with {margin_mm:.1} mm to \
-         spare on each side; take a wider or longer bar"
+        "it does not go on a bar {} wide{} with {} to spare on each side; take a wider or longer \
+         bar",
+        length(*width_mm, *unit),
+        length_mm.map(|mm| format!(" and {} long", length(mm, *unit))).unwrap_or_default(),
+        length(*margin_mm, *unit)
     )]
     TooLarge {
         /// Which blank.
         blank: usize,
         /// Width of the bar, mm.
         width_mm: f64,
-        /// Its length, mm.
-        length_mm: f64,
+        /// Its length, mm, where one was asked for.
+        length_mm: Option<f64>,
         /// The margin, mm.
         margin_mm: f64,
+        /// In which unit it is told.
+        unit: LengthUnit,
     },
     /// More than anyone lays at once.
     #[error("{count} blanks are too many to lay at once; ask for at most {MOST_BLANKS}")]
@@ -103,7 +118,10 @@ pub enum NestFault {
     },
     /// A measure out of its range.
     #[error(
-        "{what} of {value_mm} mm is not possible; it must lie between {least_mm} and {most_mm}"
+        "{what} of {} is not possible; it must lie between {} and {}",
+        length(*value_mm, *unit),
+        length(*least_mm, *unit),
+        length(*most_mm, *unit)
     )]
     Measure {
         /// What is measured.
@@ -114,6 +132,8 @@ pub enum NestFault {
         least_mm: f64,
         /// Most possible, mm.
         most_mm: f64,
+        /// In which unit it is told.
+        unit: LengthUnit,
     },
 }
 
@@ -122,6 +142,7 @@ impl NestFault {
     pub fn blank(&self) -> Option<usize> {
         match self {
             Self::NoOutline { blank }
+            | Self::CrossesItself { blank }
             | Self::Differs { blank, .. }
             | Self::TooLarge { blank, .. } => Some(*blank),
             Self::TooMany { .. } | Self::Measure { .. } => None,
@@ -273,13 +294,17 @@ impl Plan {
             }
             let outline = knife.profile.outline().ok().filter(|outline| outline.area() > 0.0);
             let outline = outline.ok_or(NestFault::NoOutline { blank })?;
+            if !outline.contacts().is_empty() {
+                return Err(NestFault::CrossesItself { blank });
+            }
             let ways = ways(knife, &outline, &strip, wish.flip);
             if ways.is_empty() {
                 return Err(NestFault::TooLarge {
                     blank,
                     width_mm: strip.width_mm,
-                    length_mm: strip.length_mm.min(*knife::limits::BAR_LENGTH_MM.end()),
+                    length_mm: wish.length_mm,
                     margin_mm: strip.margin_mm,
+                    unit: first.unit,
                 });
             }
             shapes.push(Shape { outline, ways });
@@ -335,7 +360,8 @@ impl Plan {
 fn strip(knives: &[&Knife], wish: &NestWish) -> Result<Strip, NestFault> {
     let within = |what, value_mm: f64, range: &std::ops::RangeInclusive<f64>| {
         let (least_mm, most_mm) = (*range.start(), *range.end());
-        let fault = NestFault::Measure { what, value_mm, least_mm, most_mm };
+        let unit = knives.first().map_or(LengthUnit::Millimetre, |knife| knife.unit);
+        let fault = NestFault::Measure { what, value_mm, least_mm, most_mm, unit };
         if range.contains(&value_mm) { Ok(value_mm) } else { Err(fault) }
     };
     let own = knives.iter().map(|knife| knife.bar.width_mm).fold(0.0, f64::max);

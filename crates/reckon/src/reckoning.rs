@@ -20,11 +20,12 @@ pub struct Reckoning {
     pub outline: Option<Outline>,
     /// Figures of the outline, when there is one.
     pub profile: Option<ProfileFigures>,
-    /// Figures of each hole, in the knife's order.
+    /// Figures of each hole, in the knife's order; without webs where the outline crosses itself.
     pub holes: Vec<HoleFigures>,
     /// How the blank lies on its bar, when there is an outline.
     pub bar: Option<BarFigures>,
-    /// Plunge and grind lines, when decided.
+    /// Plunge and grind lines, when decided. (These and all below but findings need an outline
+    /// that doesn't cross itself, as far as they need one.)
     pub bevel: Option<BevelFigures>,
     /// The swedge, when there is one.
     pub swedge: Option<SwedgeFigures>,
@@ -67,30 +68,35 @@ impl Reckoning {
 pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let outline = knife.profile.outline().ok().filter(has_breadth);
     let profile = outline.as_ref().map(|outline| profile::figures(knife, outline));
-    let holes = hole::figures(knife, outline.as_ref(), shop, tables);
+    // An outline that crosses itself has no inside: webs, sections, mass and lines laid within it
+    // would mean nothing, and with thousands of crossings take minutes.
+    let crosses = profile.as_ref().is_some_and(|profile| !profile.contacts.is_empty());
+    let sound = outline.as_ref().filter(|_| !crosses);
+    let holes = hole::figures(knife, sound, shop, tables);
     let bar = outline.as_ref().map(|outline| bar::figures(&knife.bar, outline));
-    let lies = outline.as_ref().zip(profile.as_ref());
+    let lies = sound.zip(profile.as_ref());
     let bevel = lies.and_then(|(outline, profile)| bevel::figures(knife, outline, profile));
     let swedge = lies.and_then(|(outline, profile)| swedge::figures(knife, outline, profile));
-    let field =
-        profile.as_ref().map(|p| Arc::new(Field::of(knife, p, bevel.as_ref(), swedge.as_ref())));
-    let scales = outline.as_ref().zip(profile.as_ref()).and_then(|(outline, profile)| {
+    let field = lies.map(|(_, p)| Arc::new(Field::of(knife, p, bevel.as_ref(), swedge.as_ref())));
+    let scales = lies.and_then(|(outline, profile)| {
         knife.scales.and_then(|stated| scales::figures(&stated, outline, profile))
     });
-    let chain = outline.as_ref().and_then(|outline| chain::figures(knife, outline, shop));
+    let chain = sound.and_then(|outline| chain::figures(knife, outline, shop));
     let scribe = scribe::figures(&scribe::Given {
         knife,
-        outline: outline.as_ref(),
+        outline: sound,
         profile: profile.as_ref(),
         holes: &holes,
         bevel: bevel.as_ref(),
     });
-    let inside = profile.as_ref().and_then(|profile| inside::figures(profile, shop, tables));
-    let tang = outline
+    let inside = profile
         .as_ref()
+        .filter(|_| !crosses)
+        .and_then(|profile| inside::figures(profile, shop, tables));
+    let tang = sound
         .zip(profile.as_ref())
         .and_then(|(outline, profile)| tang::figures(knife, outline, profile));
-    let columns = field.as_ref().zip(outline.as_ref()).map(|(f, o)| Columns::of(f, o));
+    let columns = field.as_ref().zip(sound).map(|(f, o)| Columns::of(f, o));
     let mass = lies.zip(field.as_ref().zip(columns.as_ref())).and_then(
         |((outline, profile), (field, columns))| {
             mass::figures(knife, outline, profile, (field, columns), tables)
@@ -107,13 +113,13 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         tables,
         bevel: bevel.as_ref(),
         field: field.as_deref(),
-        outline: outline.as_ref(),
+        outline: sound,
     });
     let findings = findings::all(&Given {
         knife,
         shop,
         tables,
-        outline: outline.as_ref(),
+        outline: sound,
         profile: profile.as_ref(),
         holes: &holes,
         bar: bar.as_ref(),

@@ -9,6 +9,13 @@ use outline::Outline;
 const STEPS: u32 = 200;
 /// Steps over one hole, an even number, in search of the weakest section through it.
 const HOLE_STEPS: u32 = 16;
+/// The weakest section's place is sought to within this, mm: its figures are then exact to far
+/// less, being flat there, or to about this where it is a kink.
+const PLACE_MM: f64 = 1e-5;
+/// A section beside a hole lies this far from its side, mm.
+const BESIDE_MM: f64 = 1e-6;
+/// Of all valleys seen in the samples, so many of the deepest are sounded.
+const MOST_VALLEYS: usize = 4;
 /// With more nodes times holes than this, only the largest holes are looked at.
 const MOST_WORK: usize = 400_000;
 
@@ -75,39 +82,93 @@ pub(crate) fn figures(
         .max_by(|a, b| (a * sense).total_cmp(&(b * sense)))?;
     let range = if front < rear { front..=rear } else { rear..=front };
     let at = |x: f64| tang_section(knife, outline, x);
-    let pierced: Vec<TangSection> = largest_holes(knife, outline)
+    let runs: Vec<Vec<f64>> = largest_holes(knife, outline)
         .into_iter()
-        .flat_map(|hole| {
+        .map(|hole| {
             let reach = hole.diameter_mm / 2.0;
-            let step = move |i| f64::from(i) / f64::from(HOLE_STEPS);
-            (0..=HOLE_STEPS).map(move |i| hole.at.x + reach * (2.0 * step(i) - 1.0))
+            let (from, to) = (hole.at.x - reach, hole.at.x + reach);
+            stations(from.max(*range.start()), to.min(*range.end()), HOLE_STEPS)
         })
-        .filter(|x| range.contains(x))
-        .filter_map(at)
-        .filter(|section| !section.holes.is_empty())
         .collect();
-    let least = |key: fn(&TangSection) -> f64| {
-        pierced.iter().min_by(|a, b| key(a).total_cmp(&key(b))).cloned()
-    };
-    let (least_width, least_stiff) = (least(|s| s.net_mm)?, least(|s| s.second_moment_mm4)?);
-    let length = range.end() - range.start();
-    let all: Vec<TangSection> = (0..=STEPS)
-        .filter_map(|i| at(range.start() + length * f64::from(i) / f64::from(STEPS)))
-        .collect();
-    let narrower = |a: &&TangSection, b: &&TangSection| a.full_mm.total_cmp(&b.full_mm);
-    let whole = all.iter().filter(|section| section.holes.is_empty()).min_by(narrower).cloned();
-    let narrowest_whole = whole.or_else(|| {
-        let narrowest = all.iter().min_by(narrower)?;
-        measured(
-            narrowest.x_mm,
-            &spans(outline, narrowest.x_mm),
-            &[],
-            knife.bar.thickness_mm,
-            Vec::new(),
-        )
-    })?;
+    let pierced = |x: f64| at(x).filter(|section| !section.holes.is_empty());
+    let least_width = least(&runs, pierced, |s| s.net_mm)?;
+    let least_stiff = least(&runs, pierced, |s| s.second_moment_mm4)?;
+    // The holes' sides are stations too: next to one may be the narrowest whole section.
+    let mut all = stations(*range.start(), *range.end(), STEPS);
+    let sides = largest_holes(knife, outline).into_iter().flat_map(|hole| {
+        [-1.0, 1.0].map(|side| hole.at.x + side * (hole.diameter_mm / 2.0 + BESIDE_MM))
+    });
+    all.extend(sides.filter(|x| range.contains(x)));
+    all.sort_by(f64::total_cmp);
+    let all = [all];
+    let unpierced = |x: f64| at(x).filter(|section| section.holes.is_empty());
+    let filled = |x: f64| measured(x, &spans(outline, x), &[], knife.bar.thickness_mm, Vec::new());
+    let narrowest_whole =
+        least(&all, unpierced, |s| s.full_mm).or_else(|| least(&all, filled, |s| s.full_mm))?;
     let (from_x_mm, to_x_mm) = (front, rear);
     Some(TangFigures { from_x_mm, to_x_mm, least_width, least_stiff, narrowest_whole })
+}
+
+/// Evenly spaced stations from one to another, both included; none when they are the wrong way
+/// round.
+fn stations(from: f64, to: f64, steps: u32) -> Vec<f64> {
+    let place = |i: u32| from + (to - from) * f64::from(i) / f64::from(steps);
+    if from <= to { (0..=steps).map(place).collect() } else { Vec::new() }
+}
+
+/// The least section by `key` along runs of stations. Between the neighbours of each station that
+/// is least so far or nearly so the search goes on by golden section (Kiefer 1953), until it
+/// knows the place to [`PLACE_MM`].
+fn least(
+    runs: &[Vec<f64>],
+    at: impl Fn(f64) -> Option<TangSection>,
+    key: fn(&TangSection) -> f64,
+) -> Option<TangSection> {
+    let worth = |x: f64| at(x).map_or(f64::INFINITY, |section| key(&section));
+    let sampled: Vec<Vec<(f64, f64)>> =
+        runs.iter().map(|run| run.iter().map(|x| (*x, worth(*x))).collect()).collect();
+    let best = sampled.iter().flatten().min_by(|a, b| a.1.total_cmp(&b.1)).copied()?;
+    if !best.1.is_finite() {
+        return None;
+    }
+    let mut least = best;
+    // Every valley that the samples show, the deepest first: the true bottom of one may lie lower
+    // than the lowest sample of another.
+    let mut valleys: Vec<(f64, f64, f64)> = Vec::new();
+    for run in &sampled {
+        for (i, (x, own)) in run.iter().enumerate() {
+            let before = i.checked_sub(1).and_then(|i| run.get(i)).copied().unwrap_or((*x, *own));
+            let after = run.get(i + 1).copied().unwrap_or((*x, *own));
+            if own.is_finite() && *own <= before.1 && *own <= after.1 {
+                valleys.push((*own, before.0, after.0));
+            }
+        }
+    }
+    valleys.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for (_, from, to) in valleys.into_iter().take(MOST_VALLEYS) {
+        let found = golden(from, to, worth);
+        if found.1 < least.1 {
+            least = found;
+        }
+    }
+    at(least.0)
+}
+
+/// The least of a function that has one valley between two places: where, and how low.
+fn golden(mut from: f64, mut to: f64, worth: impl Fn(f64) -> f64) -> (f64, f64) {
+    const SHARE: f64 = 0.618_033_988_749_894_9;
+    let look = |x: f64| (x, worth(x));
+    let (mut low, mut high) = (look(to - SHARE * (to - from)), look(from + SHARE * (to - from)));
+    while to - from > PLACE_MM {
+        if low.1 <= high.1 {
+            (to, high) = (high.0, low);
+            low = look(to - SHARE * (to - from));
+        } else {
+            (from, low) = (low.0, high);
+            high = look(from + SHARE * (to - from));
+        }
+    }
+    if low.1 <= high.1 { low } else { high }
 }
 
 /// The holes, the largest first; of very many in an outline of very many nodes, the largest only.
@@ -148,8 +209,11 @@ fn measured(
 
 #[cfg(test)]
 mod tests {
+    use super::tang_section;
     use crate::sample::{drilled, reckoned};
-    use knife::{Bevel, HoleKind, Scales};
+    use knife::{Bevel, HoleKind, Profile, Scales};
+    use kurbo::Point;
+    use outline::Outline;
 
     /// By the closed forms for a rectangle, b·h³/12, less the hole's (Machinery's Handbook,
     /// "Moment of Inertia"): a tang of 30 mm, 3.175 thick, with a hole of 10 mm in its middle.
@@ -186,6 +250,62 @@ mod tests {
         let part = |h: f64, c: f64| h.powi(3) / 12.0 + h * (c - centre) * (c - centre);
         let wanted = 3.175 * (part(20.0, -5.0) + part(4.0, 13.0));
         assert!((tang.least_stiff.second_moment_mm4 - wanted).abs() < 1e-6 * wanted);
+    }
+
+    /// A tang that narrows towards the butt, 40 mm at the handle's front and 20 at the end, its
+    /// belly level: half width by y = ±(20 − x/10) has a net width of w(x) − 2·√(r² − (x − c)²).
+    /// That is least where its slope is nil: with slope −s of the width, (x − c) = r·s/√(s² + 4).
+    #[test]
+    fn the_weakest_section_of_a_tapered_tang_lies_where_calculus_says() {
+        let taper = 0.2;
+        let corners = [
+            (0.0, 20.0),
+            (0.0, -20.0),
+            (100.0, -20.0),
+            (200.0, -10.0),
+            (200.0, 10.0),
+            (100.0, 20.0),
+        ];
+        let mut knife = drilled(&[(150.3, 0.0, 11.0), (185.0, 0.0, 1.0)]);
+        let outline = Outline::polygon(&corners.map(Point::from)).unwrap();
+        knife.profile = Profile::from_outline(&outline);
+        knife.scales = Some(Scales { front_x_mm: 105.0, thickness_mm: 6.35 });
+        let tang = reckoned(&knife).tang.unwrap();
+        let (r, c) = (5.5_f64, 150.3_f64);
+        let off = r * taper / (taper * taper + 4.0_f64).sqrt();
+        let wide = |x: f64| 40.0 - taper * (x - 100.0);
+        let wanted = wide(c + off) - 2.0 * (r * r - off * off).sqrt();
+        assert!((tang.least_width.net_mm - wanted).abs() < 1e-9, "{}", tang.least_width.net_mm);
+        assert!((tang.least_width.x_mm - (c + off)).abs() < 1e-3);
+        // Just ahead of the last pin's hole the whole tang is narrowest.
+        assert!((tang.narrowest_whole.full_mm - wide(184.5)).abs() < 1e-5);
+    }
+
+    /// Against twenty thousand looks: no section is weaker than the one told.
+    #[test]
+    fn no_section_is_weaker_than_the_weakest() {
+        for starter in knife::STARTERS {
+            let mut knife = starter.knife();
+            for hole in &mut knife.holes {
+                hole.diameter_mm *= 1.3;
+            }
+            let figures = reckoned(&knife);
+            let (Some(tang), Some(outline)) = (figures.tang, figures.outline) else { continue };
+            let (from, to) = (tang.from_x_mm.min(tang.to_x_mm), tang.from_x_mm.max(tang.to_x_mm));
+            let (mut width, mut stiff) = (f64::INFINITY, f64::INFINITY);
+            for i in 0..=20_000 {
+                let x = from + (to - from) * f64::from(i) / 20_000.0;
+                let Some(section) = tang_section(&knife, &outline, x) else { continue };
+                if !section.holes.is_empty() {
+                    width = width.min(section.net_mm);
+                    stiff = stiff.min(section.second_moment_mm4);
+                }
+            }
+            assert!(tang.least_width.net_mm <= width + 1e-6, "{}: {width}", starter.key);
+            let moment = tang.least_stiff.second_moment_mm4;
+            assert!(moment <= stiff * (1.0 + 1e-7), "{}: {moment} {stiff}", starter.key);
+            assert!(width - tang.least_width.net_mm < 0.01 && moment > 0.999 * stiff);
+        }
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! `bar`: many blanks on one kind of bar, as a PDF at true size and as figures.
 
-use super::{Work, json_text, keep_the_blank, read_shop};
+use super::{Work, json_text, keep_the_blank, read_shop, wants_pdf};
 use crate::args::BarArgs;
 use crate::{Failure, Outcome};
 use desk::{Host, printing};
@@ -27,6 +27,7 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
     }
     if let Some(out) = &args.out {
         args.files.iter().try_for_each(|file| keep_the_blank(file, out, host))?;
+        wants_pdf(out, host)?;
     }
     let knives: Vec<&Knife> = works.iter().map(|work| &work.knife).collect();
     let Some(first) = knives.first() else { return Ok(Outcome::default()) };
@@ -40,7 +41,7 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
             if now.saturating_sub(begun) > QUIET_MS && now.saturating_sub(told_ms) > 200 {
                 told_ms = now;
                 told = true;
-                host.progress(&progress_line(progress, now - begun));
+                host.progress(&progress_line(progress, now - begun, first.unit));
             }
             args.seconds.is_none_or(|most| (now.saturating_sub(begun) as f64) < 1000.0 * most)
         };
@@ -113,13 +114,13 @@ fn wish(args: &BarArgs, unit: LengthUnit) -> Result<NestWish, Failure> {
     })
 }
 
-fn progress_line(progress: Progress, ms: u64) -> String {
+fn progress_line(progress: Progress, ms: u64, unit: LengthUnit) -> String {
     #[expect(clippy::cast_precision_loss, reason = "seconds for a person to read")]
     let seconds = ms as f64 / 1000.0;
     format!(
         "{seconds:.1} s: {} laid in {} (Ctrl-C stops without writing anything)",
         progress.laid,
-        units::show_mm(progress.length_mm, 1)
+        units::write_length(progress.length_mm, unit)
     )
 }
 

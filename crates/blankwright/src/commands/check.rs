@@ -14,7 +14,7 @@ pub(super) fn run(work: &Work, json: bool) -> Result<Outcome, Failure> {
     let mut out = String::new();
     for finding in &reckoning.findings {
         let _ = writeln!(out, "{}: {}", finding.word().to_uppercase(), finding.told());
-        if !finding.limit_source.is_empty() && finding.limit_mm.is_some_and(|limit| limit > 0.0) {
+        if !["", "geometry"].contains(&finding.limit_source) {
             let _ = writeln!(out, "      The limit is {}.", finding.limit_source);
         }
     }

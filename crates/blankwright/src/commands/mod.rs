@@ -9,7 +9,7 @@ mod print;
 mod starters;
 
 use crate::args::{Command, ShopArg};
-use crate::{Failure, Outcome, window};
+use crate::{Failure, Outcome, plain, window};
 use desk::Host;
 use knife::Knife;
 use knife::file::{self, ENDING};
@@ -70,6 +70,7 @@ impl Work {
     }
 
     fn by(knife: Knife, shop: &Shop) -> Self {
+        let knife = plain::knife(knife);
         let reckoning = reckon(&knife, shop, Tables::built_in());
         Self { knife, reckoning }
     }
@@ -82,7 +83,7 @@ pub(crate) fn read_shop(arg: &ShopArg, host: &dyn Host) -> Result<Shop, Failure>
     let opened = reckon::shop::file::open(&host.read(path)?)
         .map_err(|why| Failure::NotAShop { path: path.clone(), why })?;
     if opened.faults.is_empty() {
-        return Ok(opened.shop);
+        return Ok(plain::shop(opened.shop));
     }
     Err(Failure::Faults { path: path.clone(), faults: opened.faults })
 }
@@ -94,6 +95,16 @@ fn keep_the_blank(file: &Path, out: &Path, host: &dyn Host) -> Result<(), Failur
         return Err(Failure::OverItself { path: out.to_owned() });
     }
     Ok(())
+}
+
+/// Refuses to write a PDF under a name that says it is something else.
+fn wants_pdf(out: &Path, host: &dyn Host) -> Result<(), Failure> {
+    match out.extension().and_then(|ending| ending.to_str()) {
+        Some(ending) if ending.eq_ignore_ascii_case("pdf") => Ok(()),
+        // Of a folder something else is to be said: writing says it.
+        _ if host.exists(out) && host.read(out).is_err() => Ok(()),
+        _ => Err(Failure::NotPdf { path: out.to_owned() }),
+    }
 }
 
 /// The JSON as text, one value a line.

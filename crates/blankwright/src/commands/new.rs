@@ -96,9 +96,7 @@ fn save(knife: &Knife, out: &Path, host: &mut dyn Host) -> Result<String, Failur
     if host.exists(out) {
         let earlier = host.read(out)?;
         if earlier != bytes {
-            let mut kept = out.as_os_str().to_owned();
-            kept.push("~");
-            let kept = PathBuf::from(kept);
+            let kept = free(out, &earlier, host)?;
             host.write(&kept, &earlier)?;
             let _ = writeln!(told, "The earlier file is kept as {}.", kept.display());
         }
@@ -106,3 +104,27 @@ fn save(knife: &Knife, out: &Path, host: &mut dyn Host) -> Result<String, Failur
     host.write(out, &bytes)?;
     Ok(told)
 }
+
+/// A name beside the file for its earlier content: `NAME~`, or with a number where that holds
+/// something else, so that no content is lost by beginning anew twice.
+fn free(out: &Path, earlier: &[u8], host: &dyn Host) -> Result<PathBuf, Failure> {
+    let named = |ending: &str| {
+        let mut name = out.as_os_str().to_owned();
+        name.push(ending);
+        PathBuf::from(name)
+    };
+    let endings = std::iter::once("~".to_owned()).chain((2..=MOST_KEPT).map(|n| format!("~{n}")));
+    for name in endings.map(|ending| named(&ending)) {
+        if !host.exists(&name) || host.read(&name)? == earlier {
+            return Ok(name);
+        }
+    }
+    Err(Failure::Usage(format!(
+        "{} has {MOST_KEPT} earlier files kept beside it; remove those you don't want, or name \
+         another file",
+        out.display()
+    )))
+}
+
+/// So many earlier contents of one name are kept.
+const MOST_KEPT: usize = 99;

@@ -24,6 +24,7 @@ pub(super) fn run(
 ) -> Result<Outcome, Failure> {
     let Work { knife, reckoning } = work;
     super::keep_the_blank(file, out, host)?;
+    super::wants_pdf(out, host)?;
     if reckoning.outline.is_none() {
         return Err(Failure::NoOutline { path: file.to_owned() });
     }

@@ -68,10 +68,9 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
         notes.push(format!("{}: {}", finding.severity.word().to_uppercase(), finding.sentence));
     }
     if count > FINDINGS_TOLD {
-        notes.push(format!(
-            "And {} more findings: see them all before you cut.",
-            count - FINDINGS_TOLD
-        ));
+        let more = count - FINDINGS_TOLD;
+        let findings = if more == 1 { "finding" } else { "findings" };
+        notes.push(format!("And {more} more {findings}: see them all before you cut."));
     }
     let asides = reckoning.findings.iter().filter(|finding| finding.set_aside.is_some());
     let count = asides.clone().count();

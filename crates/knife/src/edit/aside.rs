@@ -23,8 +23,8 @@ fn set(knife: &mut Knife, aside: &SetAside) -> Result<(), Refusal> {
     }
     check::text("the reason", reason, limits::REASON_CHARS)?;
     check::text("the rule", &aside.rule, limits::NAME_CHARS)?;
-    if let Some(measured_mm) = aside.measured_mm {
-        in_range("a measure", measured_mm, &limits::COORDINATE_MM)?;
+    for (what, mm) in [("a measure", aside.measured_mm), ("a limit", aside.limit_mm)] {
+        mm.map_or(Ok(()), |mm| in_range(what, mm, &limits::COORDINATE_MM))?;
     }
     let parts = ordered(&aside.parts);
     if let Some(part) = parts.iter().find(|part| !is_there(knife, **part)) {
@@ -59,7 +59,8 @@ pub(super) fn prune(knife: &mut Knife) {
     knife.set_aside = asides;
 }
 
-fn is_there(knife: &Knife, part: PartId) -> bool {
+/// Whether a knife has this part.
+pub(crate) fn is_there(knife: &Knife, part: PartId) -> bool {
     match part {
         PartId::Hole(id) => knife.hole(id).is_some(),
         PartId::Node(id) | PartId::Stretch(id) => knife.profile.node(id).is_some(),

@@ -11,6 +11,7 @@ use crate::{
     Bevel, Cutting, Filing, GrindLine, Handle, HoleId, HoleKind, Knife, NodeId, PartId, Placement,
     Profile, Reference, Refusal, Scales, SetAside, Sharpening, Swedge, Taper, limits,
 };
+pub(crate) use aside::is_there;
 use check::in_range;
 use kurbo::{Point, Vec2};
 use units::LengthUnit;

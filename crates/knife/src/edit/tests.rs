@@ -1,7 +1,7 @@
 //! Each edit does what it says, or refuses and leaves the knife as it was.
 
 use super::*;
-use crate::{History, Node};
+use crate::{History, Node, Severity};
 use proptest::prelude::*;
 
 /// A blank-like ring of curves and lines: tip, spine, butt, belly.
@@ -273,7 +273,9 @@ fn a_finding_is_set_aside_for_a_reason_and_goes_with_its_part() {
     let aside = |reason: &str| SetAside {
         rule: "of-a-later-version".into(),
         parts: parts.clone(),
+        severity: Some(Severity::Stop),
         measured_mm: Some(1.25),
+        limit_mm: Some(3.0),
         reason: reason.into(),
     };
     assert!(Edit::SetAside(aside("  ")).apply(&two).unwrap_err().to_string().contains("reason"));
@@ -358,7 +360,9 @@ pub(super) fn any_edit() -> impl Strategy<Value = Edit> {
             |(part, reason, measured_mm)| Edit::SetAside(SetAside {
                 rule: "web-to-edge".into(),
                 parts: vec![part, PartId::Bar],
+                severity: None,
                 measured_mm,
+                limit_mm: None,
                 reason,
             })
         ),

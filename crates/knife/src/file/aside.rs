@@ -3,7 +3,8 @@
 use super::fault::Problem;
 use super::fields::{Faults, Fields, shortened};
 use crate::aside::ordered;
-use crate::{HoleId, NodeId, PartId, SetAside, limits};
+use crate::edit::is_there;
+use crate::{HoleId, Knife, NodeId, PartId, SetAside, Severity, limits};
 use serde_json::{Map, Value};
 
 /// Parts without a number of their own, by their words.
@@ -17,20 +18,27 @@ const PLAIN: [(&str, PartId); 5] = [
 const KNOWN: &[&str] =
     &["profile", "plunge", "grind line", "scales", "bar", "hole 1", "node 1", "stretch 1"];
 
-pub(super) fn read(file: &Fields<'_>, faults: &mut Faults) -> Vec<SetAside> {
+const FIELDS: &[&str] = &["rule", "parts", "severity", "measured_mm", "limit_mm", "reason"];
+
+/// Reads what was set aside; `knife` is the rest of the file, whose parts it may name.
+pub(super) fn read(file: &Fields<'_>, knife: &Knife, faults: &mut Faults) -> Vec<SetAside> {
     let mut asides: Vec<SetAside> = Vec::new();
     for (i, value) in file.list("set_aside", &limits::SET_ASIDE, faults).iter().enumerate() {
-        if let Some(aside) = read_one(value, &format!("set_aside[{i}]"), faults) {
+        if let Some(aside) = read_one(value, &format!("set_aside[{i}]"), knife, faults) {
             asides.push(aside);
         }
     }
     asides
 }
 
-fn read_one(value: &Value, place: &str, faults: &mut Faults) -> Option<SetAside> {
-    let fields = Fields::open(value, place, &["rule", "parts", "measured_mm", "reason"], faults)?;
+fn read_one(value: &Value, place: &str, knife: &Knife, faults: &mut Faults) -> Option<SetAside> {
+    let fields = Fields::open(value, place, FIELDS, faults)?;
     let rule = fields.text("rule", limits::NAME_CHARS, faults);
+    let severity = fields
+        .get("severity")
+        .and_then(|_| fields.word("severity", Severity::WORDS, &Severity::ALL, faults));
     let measured_mm = fields.optional_number("measured_mm", &limits::COORDINATE_MM, faults);
+    let limit_mm = fields.optional_number("limit_mm", &limits::COORDINATE_MM, faults);
     let reason = fields.text("reason", limits::REASON_CHARS, faults);
     for (key, text) in [("rule", &rule), ("reason", &reason)] {
         if text.trim().is_empty() {
@@ -40,15 +48,27 @@ fn read_one(value: &Value, place: &str, faults: &mut Faults) -> Option<SetAside>
     let mut parts = Vec::new();
     for (i, value) in fields.list("parts", &limits::PARTS, faults).iter().enumerate() {
         let part = value.as_str().and_then(part);
-        if part.is_none() {
-            let found = shortened(value.as_str().unwrap_or(&value.to_string()));
-            let problem = Problem::UnknownWord { found, known: KNOWN };
-            faults.note(format!("{place}.parts[{i}]"), problem);
+        let found = shortened(value.as_str().unwrap_or(&value.to_string()));
+        let place = format!("{place}.parts[{i}]");
+        match part {
+            None => faults.note(place, Problem::UnknownWord { found, known: KNOWN }),
+            Some(part) if !is_there(knife, part) => {
+                faults.note(place, Problem::NoSuchPart { part: found });
+                return None;
+            }
+            Some(_) => {}
         }
         parts.push(part?);
     }
     let is_whole = !rule.trim().is_empty() && !reason.trim().is_empty();
-    is_whole.then(|| SetAside { rule, parts: ordered(&parts), measured_mm, reason })
+    is_whole.then(|| SetAside {
+        rule,
+        parts: ordered(&parts),
+        severity,
+        measured_mm,
+        limit_mm,
+        reason,
+    })
 }
 
 pub(super) fn write(asides: &[SetAside]) -> Value {
@@ -58,9 +78,14 @@ pub(super) fn write(asides: &[SetAside]) -> Value {
 fn write_one(aside: &SetAside) -> Value {
     let mut map = Map::new();
     map.insert("rule".into(), aside.rule.as_str().into());
-    map.insert("parts".into(), aside.parts.iter().map(|part| words(*part)).collect());
-    if let Some(measured_mm) = aside.measured_mm {
-        map.insert("measured_mm".into(), measured_mm.into());
+    map.insert("parts".into(), part_words(&aside.parts).into());
+    if let Some(severity) = aside.severity {
+        map.insert("severity".into(), severity.word().into());
+    }
+    for (key, mm) in [("measured_mm", aside.measured_mm), ("limit_mm", aside.limit_mm)] {
+        if let Some(mm) = mm {
+            map.insert(key.into(), mm.into());
+        }
     }
     map.insert("reason".into(), aside.reason.as_str().into());
     Value::Object(map)
@@ -79,6 +104,11 @@ fn part(text: &str) -> Option<PartId> {
         "stretch" => Some(PartId::Stretch(NodeId(id))),
         _ => None,
     }
+}
+
+/// Parts in the file's words, such as `hole 2`.
+pub fn part_words(parts: &[PartId]) -> Vec<String> {
+    parts.iter().map(|part| words(*part)).collect()
 }
 
 fn words(part: PartId) -> String {

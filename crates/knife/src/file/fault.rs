@@ -65,6 +65,11 @@ pub enum Problem {
         /// The id.
         id: u32,
     },
+    /// What is set aside names a part that is not there.
+    NoSuchPart {
+        /// The part, in the file's words.
+        part: String,
+    },
     /// A mark names a node that is not there.
     NoSuchNode {
         /// The id.
@@ -102,6 +107,9 @@ impl fmt::Display for Fault {
             }
             Problem::SameId { id } => {
                 write!(f, "{place} is {id}, which an earlier entry already has; give it another")
+            }
+            Problem::NoSuchPart { part } => {
+                write!(f, "{place} names {part}, which is not there; name a part of this knife")
             }
             Problem::NoSuchNode { id } => {
                 write!(f, "{place} names node {id}, which is not there; name one of the nodes")

@@ -285,7 +285,9 @@ fn wrong(wanted: &'static str, found: &Value) -> Problem {
 
 pub(super) fn shortened(text: &str) -> String {
     const MOST: usize = 40;
-    let mut short: String = text.chars().take(MOST).collect();
+    // One line, whatever it was.
+    let shown = |sign: char| if sign.is_control() { ' ' } else { sign };
+    let mut short: String = text.chars().take(MOST).map(shown).collect();
     if text.chars().count() > MOST {
         short.push('…');
     }

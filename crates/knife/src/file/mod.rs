@@ -9,6 +9,7 @@ mod pretty;
 mod twice;
 mod v1;
 
+pub use aside::part_words;
 pub use fault::{Fault, NotABlank, Problem};
 pub use fields::{Faults, Fields};
 pub use pretty::write as json_for_people;

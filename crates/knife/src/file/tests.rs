@@ -83,6 +83,16 @@ fn what_was_set_aside_is_read_or_told() {
         &["set_aside[0].parts[0] is \"hull 1\"; it must be one of profile, plunge, grind line, \
            scales, bar, hole 1, node 1, stretch 1"],
     );
+    // A slip of the pen would otherwise set nothing aside, and say nothing.
+    faults(
+        r#"{ "rule": "x", "reason": "so", "parts": ["bar", "hole 7"] }"#,
+        &["set_aside[0].parts[1] names hole 7, which is not there; name a part of this knife"],
+    );
+    faults(r#"{ "rule": "x", "reason": "so", "severity": "stop", "limit_mm": 3 }"#, &[]);
+    faults(
+        r#"{ "rule": "x", "reason": "so", "severity": "grave" }"#,
+        &["set_aside[0].severity is \"grave\"; it must be one of stop, take care, note"],
+    );
 }
 
 #[test]

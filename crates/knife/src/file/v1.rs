@@ -59,7 +59,7 @@ pub(super) fn read(value: &Value) -> Opened {
         blade::read(&file, &mut knife, &mut faults);
         knife.scales = file.get("scales").and_then(|v| read_scales(v, &mut faults));
         knife.handle = handle::read(&file, &mut faults);
-        knife.set_aside = aside::read(&file, &mut faults);
+        knife.set_aside = aside::read(&file, &knife, &mut faults);
         knife.cutting = file.get("cutting").and_then(|v| read_cutting(v, &mut faults));
     }
     Opened { knife, faults: faults.0 }

@@ -39,6 +39,9 @@ pub(super) fn meet(arcs: &Arcs, i: usize, j: usize, hits: &mut Vec<Hit>) {
     if between.forward + own < need || between.onward + own < need {
         return;
     }
+    if apart(&arcs.all[i].curve, &arcs.all[j].curve) {
+        return;
+    }
     let loose = between.forward >= need && between.onward >= need;
     let whole = |k: usize| Piece { curve: arcs.all[k].curve, from: 0.0, to: 1.0 };
     let mut stack = vec![(whole(i), whole(j))];
@@ -160,24 +163,25 @@ fn bow(c: &CubicBez) -> f64 {
 }
 
 /// Whether two curves are more than touching distance apart by their boxes or by the strips
-/// along their chords.
+/// along their chords. Most pairs looked at are: no roots, no divisions.
 fn apart(a: &CubicBez, b: &CubicBez) -> bool {
     let (pa, pb) = ([a.p0, a.p1, a.p2, a.p3], [b.p0, b.p1, b.p2, b.p3]);
-    let split = |of: fn(&Point) -> f64| gap(pa.iter().map(of), pb.iter().map(of)) > TOUCH_MM;
-    if split(|p| p.x) || split(|p| p.y) {
+    if gap(pa.map(|p| p.x), pb.map(|p| p.x)) > TOUCH_MM
+        || gap(pa.map(|p| p.y), pb.map(|p| p.y)) > TOUCH_MM
+    {
         return true;
     }
     [a, b].iter().any(|c| {
-        let chord = (c.p3 - c.p0).normalize();
-        let off = |p: &Point| chord.cross(*p - c.p0);
-        chord.is_finite() && gap(pa.iter().map(off), pb.iter().map(off)) > TOUCH_MM
+        let chord = c.p3 - c.p0;
+        let off = |p: Point| chord.cross(p - c.p0);
+        let gap = gap(pa.map(off), pb.map(off));
+        gap > 0.0 && gap * gap > TOUCH_MM * TOUCH_MM * chord.hypot2()
     })
 }
 
 /// The gap between two sets of numbers, negative if they overlap.
-fn gap(a: impl Iterator<Item = f64>, b: impl Iterator<Item = f64>) -> f64 {
-    let span = |(low, high): (f64, f64), v: f64| (low.min(v), high.max(v));
-    let none = (f64::INFINITY, f64::NEG_INFINITY);
-    let (a, b) = (a.fold(none, span), b.fold(none, span));
-    (a.0 - b.1).max(b.0 - a.1)
+fn gap(a: [f64; 4], b: [f64; 4]) -> f64 {
+    let low = |[p, q, r, s]: [f64; 4]| p.min(q).min(r.min(s));
+    let high = |[p, q, r, s]: [f64; 4]| p.max(q).max(r.max(s));
+    (low(a) - high(b)).max(low(b) - high(a))
 }

@@ -1,6 +1,6 @@
 //! Finding: the knife doesn't go into the forge, the quench tank or the oven of this shop.
 
-use super::{Finding, Given, Rule, Severity, limit_source};
+use super::{Finding, Given, Held, Rule, Severity};
 use crate::shop::{Chamber, Flat};
 use knife::PartId;
 
@@ -21,45 +21,152 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         thickness_mm: given.knife.bar.thickness_mm,
     };
     let blade = Flat { length_mm: blade_mm(given).unwrap_or(whole.length_mm), ..whole };
-    let room = given.length(clearance_mm);
-    let mut tell = |sentence: String, piece: Flat, chamber: Chamber| {
-        let mut finding = RULE.finding(Severity::Care, sentence);
-        finding.measured_mm = Some(piece.length_mm);
-        finding.limit_mm = Some((chamber.length_mm() - 2.0 * clearance_mm).max(0.0));
-        finding.limit_source = limit_source("chamber_clearance_mm");
-        finding.parts.push(PartId::Profile);
-        findings.push(finding);
-    };
-    if let Some(forge) = shop.forge {
-        if !forge.takes_section(blade, clearance_mm) {
-            let sentence = format!(
-                "The blank, {} wide, doesn't go into the forge's chamber with {room} around it.",
-                given.length(whole.width_mm)
-            );
-            tell(sentence, Flat { length_mm: whole.width_mm, ..whole }, forge);
-        } else if forge.length_mm() < blade.length_mm {
-            let sentence = format!(
-                "The blade, {} from tip to plunge line, is longer than the forge's chamber. Move it \
-                 to and fro, so that it's evenly hot.",
-                given.length(blade.length_mm)
-            );
-            tell(sentence, blade, forge);
+    let takes = |chamber: &Chamber, piece| chamber.takes(piece, clearance_mm);
+    let at_the_mouth = |chamber: &Chamber, piece| chamber.takes_section(piece, clearance_mm);
+    if let Some(chamber) = shop.forge {
+        let place = Place { case: "forge", chamber, piece: "blade", flat: blade };
+        findings.extend(place.lacking(given, at_the_mouth));
+        if at_the_mouth(&chamber, blade) && chamber.length_mm() < blade.length_mm {
+            findings.push(place.finding(
+                given,
+                format!(
+                    "The blade, {} from tip to plunge line, is longer than the forge's chamber, \
+                     {} inside. Move it to and fro, so that it's evenly hot.",
+                    given.length(blade.length_mm),
+                    inside(given, chamber),
+                ),
+                (blade.length_mm, chamber.length_mm()),
+            ));
         }
     }
-    if let Some(tank) = shop.quench_tank.filter(|tank| !tank.takes(blade, clearance_mm)) {
-        let sentence = format!(
-            "The blade, {} from tip to plunge line, doesn't go under the oil of the quench tank \
-             with {room} around it. Take a longer tank.",
-            given.length(blade.length_mm)
-        );
-        tell(sentence, blade, tank);
+    if let Some(chamber) = shop.quench_tank {
+        let place = Place { case: "quench tank", chamber, piece: "blade", flat: blade };
+        findings.extend(place.lacking(given, takes));
     }
-    if let Some(oven) = shop.oven.filter(|oven| !oven.takes(whole, clearance_mm)) {
+    if let Some(chamber) = shop.oven {
+        let place = Place { case: "oven", chamber, piece: "knife", flat: whole };
+        findings.extend(place.lacking(given, takes));
+    }
+}
+
+/// A chamber, and what is to go into it.
+struct Place {
+    case: &'static str,
+    chamber: Chamber,
+    piece: &'static str,
+    flat: Flat,
+}
+
+impl Place {
+    /// What is to be said when the piece doesn't go in: the measure that fails, and the most of it
+    /// that would go in.
+    fn lacking(
+        &self,
+        given: &Given<'_>,
+        goes: impl Fn(&Chamber, Flat) -> bool + Copy,
+    ) -> Option<Finding> {
+        let flat = self.flat;
+        if goes(&self.chamber, flat) {
+            return None;
+        }
+        let (case, piece) = (self.case, self.piece);
+        let goes_if = |piece: Flat| goes(&self.chamber, piece);
+        let most = |with: fn(Flat, f64) -> Flat| self.chamber.most(|mm| with(flat, mm), goes);
+        let (what, measure, limit_mm, advice) =
+            if goes_if(Flat { length_mm: flat.width_mm.min(flat.length_mm), ..flat }) {
+                // Where a narrower one of the same length goes in, slanted or not, that helps too.
+                let narrow_mm = most(|f, mm| Flat { width_mm: mm, ..f });
+                let narrower = if narrow_mm >= LEAST_USE_MM {
+                    format!("; at its length, one up to {} wide would", given.length(narrow_mm))
+                } else {
+                    String::new()
+                };
+                let longer = if case == "quench tank" { "deeper" } else { "longer" };
+                let advice = format!("Take a {longer} one, or make the {piece} shorter{narrower}.");
+                let limit_mm = most(|f, mm| Flat { length_mm: mm, ..f });
+                ("long", flat.length_mm, limit_mm, advice)
+            } else if goes_if(Flat { width_mm: flat.thickness_mm, ..flat }) {
+                let advice =
+                    "Take one that is wider inside, or make the blank narrower.".to_owned();
+                let limit_mm = most(|f, mm| Flat { width_mm: mm, ..f });
+                ("wide", flat.width_mm, limit_mm, advice)
+            } else if goes_if(Flat { thickness_mm: 0.0, ..flat }) {
+                let limit_mm = most(|f, mm| Flat { thickness_mm: mm, ..f });
+                ("thick", flat.thickness_mm, limit_mm, "Take one with more room.".to_owned())
+            } else {
+                return Some(self.too_large(given));
+            };
+        let room = given.length(given.shop.limits.chamber_clearance_mm);
+        let up_to = if limit_mm > 0.0 {
+            format!("with {room} around it at most {} go in", given.length(limit_mm))
+        } else {
+            format!("with {room} around it nothing goes in")
+        };
+        let from = if piece == "blade" { " from tip to plunge line" } else { " overall" };
+        let from = if what == "long" { from } else { "" };
         let sentence = format!(
-            "The knife, {} overall, doesn't go into the oven with {room} around it.",
-            given.length(whole.length_mm)
+            "The {piece}, {} {what}{from}, is too {what} for the {case}, {} inside: {up_to}. \
+             {advice}",
+            given.length(measure),
+            inside(given, self.chamber),
         );
-        tell(sentence, whole, oven);
+        Some(self.finding(given, sentence, (measure, limit_mm)))
+    }
+
+    /// What is to be said when more than one measure fails.
+    fn too_large(&self, given: &Given<'_>) -> Finding {
+        let (Self { case, piece, flat, .. }, clearance_mm) =
+            (self, given.shop.limits.chamber_clearance_mm);
+        let room = self.chamber.room_mm(clearance_mm);
+        let sizes = [flat.length_mm, flat.width_mm, flat.thickness_mm];
+        let worst = sizes.into_iter().zip(room).max_by(|a, b| (a.0 - a.1).total_cmp(&(b.0 - b.1)));
+        let told = |sizes: [f64; 3]| sizes.map(|mm| given.length(mm)).join(" × ");
+        let sentence = format!(
+            "The {piece}, {}, is too large for the {case}, {} inside: with {} around it {} are \
+             left. Take a larger one.",
+            told(sizes),
+            inside(given, self.chamber),
+            given.length(clearance_mm),
+            told(room),
+        );
+        self.finding(given, sentence, worst.unwrap_or_default())
+    }
+
+    fn finding(
+        &self,
+        given: &Given<'_>,
+        sentence: String,
+        (measured_mm, limit_mm): (f64, f64),
+    ) -> Finding {
+        let mut finding = RULE.finding(Severity::Care, sentence);
+        finding.case = self.case;
+        let source = match given.source(&["chamber_clearance_mm"]) {
+            super::THIS_SHOP => "the chamber's size and the room around it, both set in this shop",
+            _ => {
+                "the chamber's size in this shop, less the usual room around it (common practice, no source)"
+            }
+        };
+        finding.measured(Held::AtMost, measured_mm, limit_mm, source);
+        finding.parts.push(PartId::Profile);
+        finding
+    }
+}
+
+/// Narrower than this no knife is made, mm.
+const LEAST_USE_MM: f64 = 5.0;
+
+/// The inside of a chamber, in words.
+fn inside(given: &Given<'_>, chamber: Chamber) -> String {
+    match chamber {
+        Chamber::Box { width_mm, height_mm, length_mm } => format!(
+            "{} wide, {} high and {} long",
+            given.length(width_mm),
+            given.length(height_mm),
+            given.length(length_mm)
+        ),
+        Chamber::Round { diameter_mm, length_mm } => {
+            format!("{} across and {} long", given.length(diameter_mm), given.length(length_mm))
+        }
     }
 }
 
@@ -94,15 +201,58 @@ mod tests {
             Shop { forge: tube(42.2, 100.0), quench_tank: tube(43.0, 113.0), ..Shop::default() };
         assert_eq!(told(&roomy), Vec::<String>::new());
         let tight = Shop { forge: tube(42.1, 100.0), ..Shop::default() };
-        assert!(told(&tight)[0].contains("doesn't go into the forge's chamber with 6.00 mm"));
+        // √(30.1² − 3.175²) = 29.93.
+        assert!(told(&tight)[0].contains(
+            "The blade, 30.00 mm wide, is too wide for the forge, 42.10 mm across and 100.00 mm \
+             long inside: with 6.00 mm around it at most 29.93 mm go in"
+        ));
         let short =
             Shop { forge: tube(60.0, 99.0), quench_tank: tube(43.0, 111.0), ..Shop::default() };
         assert!(told(&short)[0].contains("Move it to and fro"));
-        assert!(told(&short)[1].contains("doesn't go under the oil"));
-        let oven = |length_mm| {
-            let oven = Chamber::Box { width_mm: 100.0, height_mm: 60.0, length_mm };
-            told(&Shop { oven: Some(oven), ..Shop::default() }).len()
+        assert!(told(&short)[1].contains("100.00 mm long from tip to plunge line, is too long"));
+        assert!(told(&short)[1].contains("at most 99.00 mm go in. Take a deeper one"));
+    }
+
+    // The knife is 200 × 30 × 3.175; 6 mm of room on both sides of each measure.
+    #[test]
+    fn the_measure_that_fails_is_told_with_the_most_that_goes_in() {
+        let oven = |width_mm, height_mm, length_mm| {
+            let oven = Some(Chamber::Box { width_mm, height_mm, length_mm });
+            told(&Shop { oven, ..Shop::default() })
         };
-        assert_eq!((oven(212.0), oven(190.0)), (0, 1));
+        assert_eq!(oven(100.0, 60.0, 212.0), Vec::<String>::new());
+        let low = oven(30.0, 15.0, 400.0).remove(0);
+        let both = "200.00 mm × 30.00 mm × 3.18 mm, is too large for the oven, 30.00 mm wide, 15.00 mm \
+                    high and 400.00 mm long inside: with 6.00 mm around it 388.00 mm × 18.00 mm × \
+                    3.00 mm are left.";
+        assert!(low.contains(both), "{low}");
+        let thick = oven(60.0, 15.0, 400.0).remove(0);
+        assert!(thick.contains("too thick") && thick.contains("at most 3.00 mm go"), "{thick}");
+        // 388 × 28 × 18 are left.
+        let narrow = oven(40.0, 30.0, 400.0).remove(0);
+        assert!(narrow.contains("at most 28.00 mm go in. Take one that"), "{narrow}");
+        assert!(narrow.contains("30.00 mm wide, is too wide for the oven"), "{narrow}");
+        let short = oven(130.0, 60.0, 190.0).remove(0);
+        assert!(short.contains("200.00 mm long overall, is too long for the oven"), "{short}");
+        assert!(short.contains("make the knife shorter; at its length, one up to"), "{short}");
+        let tiny = oven(60.0, 60.0, 100.0).remove(0);
+        assert!(!tiny.contains("one up to"), "{tiny}");
+    }
+
+    // Each of them is set aside for itself.
+    #[test]
+    fn setting_the_oven_aside_leaves_the_tank() {
+        let tube = |diameter_mm, length_mm| Some(Chamber::Round { diameter_mm, length_mm });
+        let shop =
+            Shop { oven: tube(60.0, 100.0), quench_tank: tube(60.0, 90.0), ..Shop::default() };
+        let findings = |knife: &knife::Knife| {
+            let all = reckon(knife, &shop, Tables::built_in()).findings;
+            all.into_iter().filter(|f| f.rule == RULE.key).collect::<Vec<_>>()
+        };
+        let oven = findings(&blank()).into_iter().find(|f| f.case == "oven").unwrap();
+        let aside = oven.aside("hardened elsewhere").apply(&blank()).unwrap();
+        let told = findings(&aside);
+        let aside = |case: &str| told.iter().find(|f| f.case == case).unwrap().set_aside.is_some();
+        assert_eq!((told.len(), aside("oven"), aside("quench tank")), (2, true, false));
     }
 }

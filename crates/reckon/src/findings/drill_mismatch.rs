@@ -1,7 +1,7 @@
 //! Finding: a hole's diameter is not that of the drill it names.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Remedy, Rule, Severity};
+use super::{Finding, Given, Held, Remedy, Rule, Severity};
 use knife::{Edit, PartId};
 
 pub(super) static RULE: Rule = Rule {
@@ -39,9 +39,12 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                         given.length(drill.diameter_mm),
                     ),
                 );
-                finding.measured_mm = Some(off_mm);
-                finding.limit_mm = Some(given.shop.limits.drill_slack_mm);
-                finding.limit_source = "the drill table";
+                finding.measured(
+                    Held::AtMost,
+                    off_mm,
+                    given.shop.limits.drill_slack_mm,
+                    given.source(&["drill_slack_mm"]),
+                );
                 finding.remedy = Some(Remedy {
                     words: format!("Draw it as {}", drill.label),
                     edit: Edit::SizeHole {

@@ -1,6 +1,6 @@
 //! Finding: the edge is left too thin or too thick for the hardening.
 
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, Given, Held, Rule, Severity};
 use knife::{Bevel, Edit, PartId};
 
 /// Left at the edge before hardening, mm: 0.020 to 0.025 in (common practice, no source); in
@@ -26,25 +26,23 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     }
     let told = given.length(edge_mm);
     let range = format!("{} to {}", given.length(LEAST_MM), given.length(MOST_MM));
-    let (severity, sentence, limit_mm) = if edge_mm < LEAST_MM {
+    let (severity, sentence, limit_mm, held) = if edge_mm < LEAST_MM {
         let sentence = format!(
             "The edge is left only {told} thick before hardening; usual is {range}. Thinner edges \
              warp or crack in the quench: leave more and thin it after tempering."
         );
-        (Severity::Care, sentence, LEAST_MM)
+        (Severity::Care, sentence, LEAST_MM, Held::AtLeast)
     } else if edge_mm > MOST_MM {
         let sentence = format!(
             "The edge is left {told} thick before hardening; usual is {range}. What is over has \
              to come off hard steel, without letting it get hot."
         );
-        (Severity::Note, sentence, MOST_MM)
+        (Severity::Note, sentence, MOST_MM, Held::AtMost)
     } else {
         return;
     };
     let mut finding = RULE.finding(severity, sentence);
-    finding.measured_mm = Some(edge_mm);
-    finding.limit_mm = Some(limit_mm);
-    finding.limit_source = SOURCE;
+    finding.measured(held, edge_mm, limit_mm, SOURCE);
     finding.parts.push(PartId::GrindLine);
     finding.remedy = Some(super::Remedy {
         words: format!("Leave {}", given.length(limit_mm)),

@@ -1,6 +1,6 @@
 //! Finding: the edge is as thick as the bar or thicker.
 
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, Given, Held, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -26,9 +26,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             given.length(stock_mm),
         ),
     );
-    finding.measured_mm = Some(bevel.edge_thickness_mm);
-    finding.limit_mm = Some(stock_mm);
-    finding.limit_source = "geometry";
+    finding.measured(Held::AtMost, bevel.edge_thickness_mm, stock_mm, "geometry");
     finding.parts.push(PartId::GrindLine);
     findings.push(finding);
 }

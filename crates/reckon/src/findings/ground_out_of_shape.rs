@@ -1,6 +1,6 @@
 //! Finding: taper, swedge, grind line and sharpening that don't go with the bevels.
 
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, Given, Held, Rule, Severity};
 use knife::{GrindLine, PartId};
 
 pub(super) static RULE: Rule = Rule {
@@ -13,11 +13,10 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let mut tell = |severity, part, sentence: String, measured: f64, limit: f64| {
-        let mut finding = RULE.finding(severity, sentence);
-        finding.measured_mm = Some(measured);
-        finding.limit_mm = Some(limit);
-        finding.limit_source = "geometry";
+    let mut tell = |case, part, sentence: String, held, measured: f64, limit: f64| {
+        let mut finding = RULE.finding(Severity::Care, sentence);
+        finding.case = case;
+        finding.measured(held, measured, limit, "geometry");
         finding.parts.push(part);
         findings.push(finding);
     };
@@ -31,7 +30,14 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                 length(taper.tip_mm),
                 length(stock_mm)
             );
-            tell(Severity::Care, PartId::Profile, sentence, taper.tip_mm, stock_mm);
+            tell(
+                "taper over the bar",
+                PartId::Profile,
+                sentence,
+                Held::AtMost,
+                taper.tip_mm,
+                stock_mm,
+            );
         } else if knife.bevel.is_some() && taper.tip_mm <= edge_mm {
             let sentence = format!(
                 "The taper leaves {} at the tip, no more than the {} of the edge: there is no \
@@ -39,7 +45,14 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                 length(taper.tip_mm),
                 length(edge_mm)
             );
-            tell(Severity::Care, PartId::Profile, sentence, taper.tip_mm, edge_mm);
+            tell(
+                "taper under the edge",
+                PartId::Profile,
+                sentence,
+                Held::AtLeast,
+                taper.tip_mm,
+                edge_mm,
+            );
         }
         if given.profile.is_some_and(|profile| {
             let end =
@@ -51,7 +64,14 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                  beginning back.",
                 length(taper.from_x_mm)
             );
-            tell(Severity::Care, PartId::Profile, sentence, taper.from_x_mm, taper.from_x_mm);
+            tell(
+                "taper off the blade",
+                PartId::Profile,
+                sentence,
+                Held::AtLeast,
+                taper.from_x_mm,
+                taper.from_x_mm,
+            );
         }
     }
     if let Some(swedge) = knife.swedge {
@@ -62,7 +82,14 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                 length(swedge.thickness_mm),
                 length(stock_mm)
             );
-            tell(Severity::Care, PartId::GrindLine, sentence, swedge.thickness_mm, stock_mm);
+            tell(
+                "swedge over the bar",
+                PartId::GrindLine,
+                sentence,
+                Held::AtMost,
+                swedge.thickness_mm,
+                stock_mm,
+            );
         } else if given.profile.is_some_and(|profile| profile.edge.is_some())
             && given.swedge.is_none_or(|swedge| swedge.grind.is_empty())
         {
@@ -71,7 +98,14 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                  of its end. Make it lower, or move its end back.",
                 length(swedge.height_mm)
             );
-            tell(Severity::Care, PartId::GrindLine, sentence, swedge.height_mm, 0.0);
+            tell(
+                "swedge off the blade",
+                PartId::GrindLine,
+                sentence,
+                Held::AtMost,
+                swedge.height_mm,
+                0.0,
+            );
         }
     }
     if let (GrindLine::Through(points), Some(bevel)) = (&knife.grind_line, given.bevel)
@@ -83,7 +117,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
              its points onto the blade, or let the bevels go to a height.",
             points.len()
         );
-        tell(Severity::Care, PartId::GrindLine, sentence, 0.0, 0.0);
+        tell("grind line off the blade", PartId::GrindLine, sentence, Held::AtLeast, 0.0, 0.0);
     }
     if let (Some(stated), Some(bevel)) = (knife.sharpening, given.bevel)
         && stated.angle_deg <= bevel.angle_deg
@@ -94,7 +128,14 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             units::show_angle(stated.angle_deg, 1),
             units::show_angle(bevel.angle_deg, 1)
         );
-        tell(Severity::Care, PartId::GrindLine, sentence, stated.angle_deg, bevel.angle_deg);
+        tell(
+            "sharpening too flat",
+            PartId::GrindLine,
+            sentence,
+            Held::AtLeast,
+            stated.angle_deg,
+            bevel.angle_deg,
+        );
     }
 }
 

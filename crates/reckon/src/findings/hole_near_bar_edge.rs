@@ -1,7 +1,7 @@
 //! Finding: too little steel between a hole and the bar's edge.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Rule, Severity, limit_source};
+use super::{Finding, Given, Held, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -47,9 +47,12 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             (Severity::Care, sentence)
         };
         let mut finding = RULE.finding(severity, sentence);
-        finding.measured_mm = Some(web_mm);
-        finding.limit_mm = Some(if web_mm < 0.0 { 0.0 } else { limit_mm });
-        finding.limit_source = limit_source("edge_care_diameters");
+        finding.measured(
+            Held::AtLeast,
+            web_mm,
+            if web_mm < 0.0 { 0.0 } else { limit_mm },
+            given.source(&["edge_care_diameters"]),
+        );
         finding.parts = vec![PartId::Hole(hole.id), PartId::Bar];
         finding.place = Some(hole.at);
         findings.push(finding);

@@ -1,7 +1,7 @@
 //! Finding: a pin or relief hole isn't wholly under the scales.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Rule, Severity, limit_source};
+use super::{Finding, Given, Held, Rule, Severity};
 use crate::HoleFigures;
 use knife::{HoleKind, PartId};
 
@@ -24,10 +24,12 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         }
         let Some((severity, sentence, limit_mm)) = judged(given, hole, web_mm) else { continue };
         let mut finding = RULE.finding(severity, sentence);
-        finding.measured_mm = Some(web_mm);
-        finding.limit_mm = Some(limit_mm);
-        finding.limit_source =
-            if limit_mm > 0.0 { limit_source("scale_front_diameters") } else { "geometry" };
+        finding.measured(
+            Held::AtLeast,
+            web_mm,
+            limit_mm,
+            if limit_mm > 0.0 { given.source(&["scale_front_diameters"]) } else { "geometry" },
+        );
         finding.parts = vec![PartId::Hole(hole.id), PartId::Scales];
         finding.place = Some(hole.at);
         findings.push(finding);

@@ -1,6 +1,6 @@
 //! Finding: a hole lies outside the outline or breaks through it.
 
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, Given, Held, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -25,9 +25,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             )
         };
         let mut finding = RULE.finding(Severity::Stop, sentence);
-        finding.measured_mm = Some(web_mm);
-        finding.limit_mm = Some(0.0);
-        finding.limit_source = "geometry";
+        finding.measured(Held::AtLeast, web_mm, 0.0, "geometry");
         finding.parts.push(PartId::Hole(hole.id));
         finding.place = hole.edge_at.or(Some(hole.at));
         findings.push(finding);

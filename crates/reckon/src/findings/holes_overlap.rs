@@ -1,6 +1,6 @@
 //! Finding: two holes overlap.
 
-use super::{Finding, Given, Rule, Severity, pairs};
+use super::{Finding, Given, Held, Rule, Severity, pairs};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -25,9 +25,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                 capital(&first)
             ),
         );
-        finding.measured_mm = Some(web_mm);
-        finding.limit_mm = Some(0.0);
-        finding.limit_source = "geometry";
+        finding.measured(Held::AtLeast, web_mm, 0.0, "geometry");
         finding.parts = vec![PartId::Hole(a.id), PartId::Hole(b.id)];
         finding.place = Some(a.at.midpoint(b.at));
         findings.push(finding);

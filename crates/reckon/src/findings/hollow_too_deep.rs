@@ -1,6 +1,6 @@
 //! Finding: a wheel too small for its bevel.
 
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, Given, Held, Rule, Severity};
 use crate::solid::{Face, Ground, Shape};
 use knife::{Bevel, Edit, Grind, PartId};
 use kurbo::{Point, Vec2};
@@ -29,9 +29,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     let is_hollow = matches!(ground.shape, Shape::Hollow(_));
     let mut tell = |severity, sentence, at: Point, measured, limit, remedy| {
         let mut finding = RULE.finding(severity, sentence);
-        finding.measured_mm = Some(measured);
-        finding.limit_mm = Some(limit);
-        finding.limit_source = "geometry";
+        finding.measured(Held::AtLeast, measured, limit, "geometry");
         finding.parts.push(PartId::GrindLine);
         finding.place = Some(at);
         finding.remedy = remedy;

@@ -1,6 +1,6 @@
 //! Finding: a sharp inside corner in hardened steel.
 
-use super::{Finding, Given, MOST_TOLD, Remedy, Rule, Severity, limit_source};
+use super::{Finding, Given, Held, MOST_TOLD, Remedy, Rule, Severity};
 use knife::{Edit, PartId};
 
 /// Corners that turn by less have little to concentrate, degrees (common practice, no source).
@@ -17,7 +17,7 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let Some(profile) = given.profile else { return };
+    let (Some(profile), Some(_)) = (given.profile, given.outline) else { return };
     let limit_mm = given.shop.limits.inside_radius_mm;
     let smallest = given.shop.inside_tools.iter().map(|tool| tool.radius_mm());
     let smallest = smallest.min_by(f64::total_cmp).unwrap_or(limit_mm);
@@ -31,15 +31,13 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             Severity::Care,
             format!(
                 "The outline has a sharp inside corner at {}, turning by {}: hardened steel \
-                 cracks there. Round it with at least {}.",
+                 cracks there. Round it with a radius of at least {}.",
                 given.place(corner.at),
                 units::show_angle(turn_deg, 0),
                 given.length(limit_mm),
             ),
         );
-        finding.measured_mm = Some(0.0);
-        finding.limit_mm = Some(limit_mm);
-        finding.limit_source = limit_source("inside_radius_mm");
+        finding.measured(Held::AtLeast, 0.0, limit_mm, given.source(&["inside_radius_mm"]));
         finding.place = Some(corner.at);
         if let Some(node) = given.knife.profile.nodes.get(corner.node) {
             finding.parts.push(PartId::Node(node.id));

@@ -1,6 +1,6 @@
 //! Finding: no tool on hand reaches into the tightest inside curve.
 
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, Given, Held, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -32,6 +32,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         Severity::Care,
         format!("The inside curve at {place} has a radius of {radius}; {on_hand}{get}."),
     );
+    finding.held = Held::AtLeast;
     finding.measured_mm = Some(reach.radius_mm);
     finding.limit_mm = reach.smallest.as_ref().map(|tool| tool.radius_mm);
     finding.limit_source = "half the diameter of the shop's smallest tool, and its paper";

@@ -1,6 +1,6 @@
 //! Finding: the knife is not drawn along x.
 
-use super::{Finding, Given, Remedy, Rule, Severity};
+use super::{Finding, Given, Held, Remedy, Rule, Severity};
 use knife::{Edit, PartId};
 
 /// A blank's least width lies within this of square to its length when it is drawn along x, deg.
@@ -31,6 +31,9 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
              seem. Turn it by {turn}."
         ),
     );
+    // By how much it seems wider than it is.
+    let seems_mm = profile.width_mm - profile.least_width.width_mm;
+    finding.measured(Held::AtMost, seems_mm, 0.0, "geometry");
     finding.parts.push(PartId::Profile);
     finding.remedy =
         Some(Remedy { words: format!("Turn it by {turn}"), edit: Edit::Turn(turn_deg) });

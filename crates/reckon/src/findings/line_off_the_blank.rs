@@ -1,6 +1,6 @@
 //! Finding: plunge line, grind line or scale front miss the blank.
 
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, Given, Held, Rule, Severity};
 use knife::PartId;
 use kurbo::Line;
 
@@ -18,8 +18,10 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         let line = Line::new((x, profile.bounds.y0 - 1.0), (x, profile.bounds.y1 + 1.0));
         outline.crossings_with(line).is_empty()
     };
-    let mut told = |part: PartId, severity: Severity, sentence: String| {
+    let off = |x: f64| (profile.bounds.x0 - x).max(x - profile.bounds.x1).max(0.0);
+    let mut told = |part: PartId, severity: Severity, sentence: String, off_mm: f64| {
         let mut finding = RULE.finding(severity, sentence);
+        finding.measured(Held::AtMost, off_mm, 0.0, "geometry");
         finding.parts.push(part);
         findings.push(finding);
     };
@@ -27,20 +29,20 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         if misses(bevel.plunge_x_mm) {
             let x = given.length(bevel.plunge_x_mm);
             let sentence = format!("The plunge line at x {x} misses the blank. Move it onto it.");
-            told(PartId::Plunge, Severity::Care, sentence);
+            told(PartId::Plunge, Severity::Care, sentence, off(bevel.plunge_x_mm));
         } else if profile.edge.is_some() && given.bevel.is_some_and(|b| b.grind.is_empty()) {
             let sentence = format!(
                 "The grind is to rise {}, higher than the blade anywhere ahead of the plunge, so \
                  it runs out at the spine and no grind line is drawn.",
                 given.length(bevel.grind_height_mm)
             );
-            told(PartId::GrindLine, Severity::Note, sentence);
+            told(PartId::GrindLine, Severity::Note, sentence, bevel.grind_height_mm);
         }
     }
     if let Some(scales) = given.knife.scales.filter(|scales| misses(scales.front_x_mm)) {
         let x = given.length(scales.front_x_mm);
         let sentence = format!("The scales' front at x {x} misses the blank. Move it onto it.");
-        told(PartId::Scales, Severity::Care, sentence);
+        told(PartId::Scales, Severity::Care, sentence, off(scales.front_x_mm));
     }
 }
 

@@ -5,39 +5,67 @@ use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "marks-missing",
-    checks: "That a node is marked as the tip and another as the heel.",
+    checks: "That a node is marked as the tip and another, further in, as the heel.",
     matters: "The edge runs from tip to heel; grind line and bevels follow from it.",
     cure: "Choose a node and mark it.",
     check,
 };
 
 fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    if given.outline.is_none() {
+    let Some((sentence, in_order)) = judged(given) else { return };
+    if in_order {
         return;
     }
     let profile = &given.knife.profile;
-    let missing = match (profile.tip, profile.heel) {
-        (None, None) => "Neither tip nor heel is",
-        (None, Some(_)) => "The tip is not",
-        (Some(_), None) => "The heel is not",
-        (Some(tip), Some(heel)) if tip == heel => "Tip and heel are the same node, so none is",
-        _ => return,
-    };
-    let mut finding = RULE.finding(
-        Severity::Note,
-        format!(
-            "{missing} marked, so the edge is not known and no grind line can be drawn. \
-             Mark a node as the tip and one as the heel."
-        ),
-    );
+    let both = profile.tip.is_some() && profile.heel.is_some();
+    let severity = if both { Severity::Care } else { Severity::Note };
+    let mut finding = RULE.finding(severity, sentence);
     finding.parts.push(PartId::Profile);
     findings.push(finding);
 }
+
+/// What is to be said of the marks, and whether they are in order; `None` without an outline.
+pub(super) fn judged(given: &Given<'_>) -> Option<(String, bool)> {
+    let bounds = given.profile?.bounds;
+    let profile = &given.knife.profile;
+    let unknown = "so the edge is not known and no grind line can be drawn";
+    let sentence = match (profile.tip, profile.heel) {
+        (None, None) => {
+            format!("Neither tip nor heel is marked, {unknown}. Mark a node as each of them.")
+        }
+        (None, Some(_)) => format!("The tip is not marked, {unknown}. Mark its node."),
+        (Some(_), None) => format!("The heel is not marked, {unknown}. Mark its node."),
+        (Some(tip), Some(heel)) if tip == heel => format!(
+            "One node is marked both as tip and as heel, {unknown}. Mark another node as the one \
+             that it isn't."
+        ),
+        (Some(tip), Some(heel)) => {
+            // The tip is the end of the knife; the heel lies further in.
+            let inward = |id| {
+                let x = profile.node(id).map_or(0.0, |node| node.at.x);
+                (x - bounds.x0).min(bounds.x1 - x)
+            };
+            if inward(tip) <= inward(heel) + EXCHANGED_SHARE * bounds.width() {
+                return Some((String::new(), true));
+            }
+            "The heel lies nearer to the knife's end than the tip does: the two marks are \
+             exchanged, and what is told of the edge and the plunge is not true. Mark the node at \
+             the end as the tip, and the one at the edge's rear as the heel."
+                .to_owned()
+        }
+    };
+    Some((sentence, false))
+}
+
+/// A tip further in from the knife's end than its heel, by more than this share of the length, is
+/// no tip (this program's own choice).
+const EXCHANGED_SHARE: f64 = 0.05;
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::sample::{blank, found};
+    use knife::{Bevel, Edit};
 
     #[test]
     fn each_missing_mark_is_named() {
@@ -46,9 +74,33 @@ mod tests {
         knife.profile.heel = None;
         assert!(found(&knife, RULE.key)[0].sentence.starts_with("The heel is not"));
         knife.profile.heel = knife.profile.tip;
-        assert!(found(&knife, RULE.key)[0].sentence.contains("same node"));
+        let told = found(&knife, RULE.key).remove(0);
+        assert!(told.sentence.starts_with("One node is marked both as tip and as heel"));
+        assert_eq!(told.severity, Severity::Care);
         knife.profile.tip = None;
         knife.profile.heel = None;
         assert!(found(&knife, RULE.key)[0].sentence.starts_with("Neither"));
+    }
+
+    // Both marks exist: "missing" would not be true, nor is anything that is measured from them.
+    #[test]
+    fn exchanged_marks_are_told_and_nothing_is_measured_from_them() {
+        let mut knife = blank();
+        knife.bevel = Some(Bevel {
+            plunge_x_mm: 100.0,
+            grind_height_mm: 12.0,
+            edge_thickness_mm: 0.5,
+            ..Bevel::default()
+        });
+        assert!(found(&knife, "plunge-out-of-place").is_empty());
+        let profile = &mut knife.profile;
+        (profile.tip, profile.heel) = (profile.heel, profile.tip);
+        for knife in [knife.clone(), Edit::MirrorAlong.apply(&knife).unwrap()] {
+            let told = found(&knife, RULE.key).remove(0);
+            assert!(told.sentence.contains("exchanged"), "{}", told.sentence);
+            assert!(found(&knife, "plunge-out-of-place").is_empty());
+        }
+        knife.profile.heel = knife.profile.tip;
+        assert!(found(&knife, "plunge-out-of-place").is_empty());
     }
 }

@@ -3,6 +3,7 @@
 //! One rule a file: its document, its check, its remedy where there is one, its tests. To add
 //! one, write its file and its row in [`RULES`].
 
+mod aside_unknown;
 mod does_not_go_in;
 mod drill_mismatch;
 mod edge_before_hardening;
@@ -32,39 +33,18 @@ mod tip_thin;
 mod web_between_holes;
 mod web_to_edge;
 
-use crate::shop::Limits;
+use crate::shop::{LimitRow, Limits};
 use crate::solid::Field;
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, HoleFigures, InsideReach, ProfileFigures, ScaleFigures, Shop,
     SwedgeFigures, TangFigures,
 };
-use knife::{Edit, Knife, PartId, SetAside};
+pub use knife::Severity;
+use knife::{Edit, Knife, Node, PartId, SetAside};
 use kurbo::Point;
 use outline::Outline;
 use units::{LengthUnit, show_length, show_mm};
-
-/// How grave a finding is; the gravest comes first.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Severity {
-    /// Don't cut steel by this.
-    Stop,
-    /// Think before going on.
-    Care,
-    /// Good to know.
-    Note,
-}
-
-impl Severity {
-    /// The word a person reads.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Stop => "stop",
-            Self::Care => "take care",
-            Self::Note => "note",
-        }
-    }
-}
 
 /// A way to mend a finding, as an edit.
 #[derive(Clone, Debug, PartialEq)]
@@ -75,17 +55,31 @@ pub struct Remedy {
     pub edit: Edit,
 }
 
+/// On which side of its limit a measure should lie.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Held {
+    /// The less, the worse.
+    AtLeast,
+    /// The more, the worse.
+    AtMost,
+}
+
 /// One thing to say about a knife.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Finding {
     /// Key of its rule.
     pub rule: &'static str,
+    /// Which of the rule's findings it is, where the rule tells several of the same parts;
+    /// otherwise empty.
+    pub case: &'static str,
     /// How grave it is.
     pub severity: Severity,
     /// One or two plain sentences: what is wrong, where, and what to do.
     pub sentence: String,
     /// What was measured, mm, where a length was.
     pub measured_mm: Option<f64>,
+    /// Whether more or less of it is worse.
+    pub held: Held,
     /// The limit it was held against, mm.
     pub limit_mm: Option<f64>,
     /// Where the limit comes from.
@@ -104,16 +98,27 @@ impl Finding {
     /// The edit that sets it aside for a reason.
     pub fn aside(&self, reason: &str) -> Edit {
         Edit::SetAside(SetAside {
-            rule: self.rule.to_owned(),
+            rule: self.key(),
             parts: self.parts.clone(),
+            severity: Some(self.severity),
             measured_mm: self.measured_mm,
+            limit_mm: self.limit_mm,
             reason: reason.to_owned(),
         })
     }
 
     /// The edit that takes it up again.
     pub fn taken_up(&self) -> Edit {
-        Edit::TakeUp { rule: self.rule.to_owned(), parts: self.parts.clone() }
+        Edit::TakeUp { rule: self.key(), parts: self.parts.clone() }
+    }
+
+    /// The name by which it is set aside: its rule's key, and which of the rule's findings.
+    pub fn key(&self) -> String {
+        if self.case.is_empty() {
+            self.rule.to_owned()
+        } else {
+            format!("{}: {}", self.rule, self.case)
+        }
     }
 
     /// Its gravity as it counts: what was set aside is only told.
@@ -131,22 +136,50 @@ impl Finding {
         }
     }
 
-    /// Whether it is further from its limit than it was when it was set aside.
-    fn is_worse_than(&self, aside: &SetAside) -> bool {
-        let (Some(now), Some(then)) = (self.measured_mm, aside.measured_mm) else { return false };
-        let limit = self.limit_mm.unwrap_or(now);
-        (now - limit).abs() > (then - limit).abs() + SAME_MEASURE_MM
+    /// Notes a measure, the limit it was held against and where that comes from.
+    fn measured(&mut self, held: Held, measured_mm: f64, limit_mm: f64, source: &'static str) {
+        self.held = held;
+        self.measured_mm = Some(measured_mm);
+        self.limit_mm = Some(limit_mm);
+        self.limit_source = source;
+    }
+
+    /// Why it counts again though it was set aside, if it does: it is graver than it was, the
+    /// measure is worse, or more of it is lacking. What can't be compared counts again too.
+    fn comes_back(&self, aside: &SetAside) -> Option<&'static str> {
+        let was = aside.severity.unwrap_or(Severity::Care);
+        if self.severity < was {
+            return Some(if aside.severity.is_some() { WORSE } else { UNTOLD });
+        }
+        let (now, then) = match (self.measured_mm, aside.measured_mm) {
+            (None, None) => return None,
+            (Some(now), Some(then)) => (now, then),
+            _ => return Some(UNTOLD),
+        };
+        let over = |measured: f64, limit: f64| match self.held {
+            Held::AtLeast => limit - measured,
+            Held::AtMost => measured - limit,
+        };
+        let lacks_more = self.severity == was
+            && self.limit_mm.zip(aside.limit_mm).is_some_and(|(limit, limit_then)| {
+                over(now, limit) > over(then, limit_then) + SAME_MEASURE_MM
+            });
+        (over(now, then) > SAME_MEASURE_MM || lacks_more).then_some(WORSE)
     }
 }
 
-/// A finding set aside comes back once it is worse by more than this, mm.
-const SAME_MEASURE_MM: f64 = 0.05;
+/// A finding set aside comes back once it is worse by more than rounding, mm.
+const SAME_MEASURE_MM: f64 = 1e-3;
+const WORSE: &str = " It was set aside, but has become worse since.";
+const UNTOLD: &str = " It was set aside, but not with this gravity and measure. Set it aside anew if \
+                      it may be so.";
 
 /// What a rule may look at.
 pub(crate) struct Given<'a> {
     pub(crate) knife: &'a Knife,
     pub(crate) shop: &'a Shop,
     pub(crate) tables: &'a Tables,
+    /// The outline, unless it crosses itself: its inside then means nothing.
     pub(crate) outline: Option<&'a Outline>,
     pub(crate) profile: Option<&'a ProfileFigures>,
     pub(crate) holes: &'a [HoleFigures],
@@ -160,6 +193,23 @@ pub(crate) struct Given<'a> {
 }
 
 impl Given<'_> {
+    /// Where a limit comes from that follows from the limits of these keys: from this shop once
+    /// one of them isn't the usual.
+    fn source(&self, keys: &[&str]) -> &'static str {
+        let usual = Limits::default();
+        let rows = || keys.iter().filter_map(|key| Limits::row(key));
+        let changed =
+            |row: &LimitRow| (row.get)(&self.shop.limits).to_bits() != (row.get)(&usual).to_bits();
+        if rows().any(changed) { THIS_SHOP } else { rows().next().map_or("", |row| row.source) }
+    }
+
+    /// The heel, where tip and heel are marked in order.
+    fn heel(&self) -> Option<&Node> {
+        let heel = self.knife.profile.node(self.knife.profile.heel?)?;
+        let (_, in_order) = marks_missing::judged(self)?;
+        in_order.then_some(heel)
+    }
+
     /// A length as sentences tell it, in the knife's unit.
     fn length(&self, length_mm: f64) -> String {
         match self.knife.unit {
@@ -184,10 +234,8 @@ impl Given<'_> {
 /// More findings of one rule than this are only counted.
 const MOST_TOLD: usize = 50;
 
-/// Where the limit of this key comes from.
-fn limit_source(key: &str) -> &'static str {
-    Limits::row(key).map_or("", |row| row.source)
-}
+/// Where a limit comes from that the maker changed.
+const THIS_SHOP: &str = "set in this shop";
 
 /// Every pair of holes with the web between them, mm.
 fn pairs(holes: &[HoleFigures]) -> impl Iterator<Item = (&HoleFigures, &HoleFigures, f64)> {
@@ -217,9 +265,11 @@ impl Rule {
     fn finding(&self, severity: Severity, sentence: String) -> Finding {
         Finding {
             rule: self.key,
+            case: "",
             severity,
             sentence,
             measured_mm: None,
+            held: Held::AtLeast,
             limit_mm: None,
             limit_source: "",
             parts: Vec::new(),
@@ -260,6 +310,7 @@ pub static RULES: &[&Rule] = &[
     &plunge_out_of_place::RULE,
     &notch_out_of_order::RULE,
     &does_not_go_in::RULE,
+    &aside_unknown::RULE,
 ];
 
 /// Runs every rule; the gravest findings first, each gravity in the order of the work, and what
@@ -290,14 +341,13 @@ pub(crate) fn all(given: &Given<'_>) -> Vec<Finding> {
 
 /// Gives a finding the reason it was set aside for, or says that it has become worse since.
 fn apply_asides(finding: &mut Finding, asides: &[SetAside]) {
-    let Some(aside) = asides.iter().find(|aside| aside.is_about(finding.rule, &finding.parts))
+    let Some(aside) = asides.iter().find(|aside| aside.is_about(&finding.key(), &finding.parts))
     else {
         return;
     };
-    if finding.is_worse_than(aside) {
-        finding.sentence += " It was set aside, but has become worse since.";
-    } else {
-        finding.set_aside = Some(aside.reason.clone());
+    match finding.comes_back(aside) {
+        Some(why) => finding.sentence += why,
+        None => finding.set_aside = Some(aside.reason.clone()),
     }
 }
 

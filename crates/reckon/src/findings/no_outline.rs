@@ -12,7 +12,7 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    if given.outline.is_some() {
+    if given.profile.is_some() {
         return;
     }
     let nodes = given.knife.profile.nodes.len();

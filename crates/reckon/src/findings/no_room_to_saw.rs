@@ -1,6 +1,6 @@
 //! Finding: no room for a saw cut between the blank and its bar's side.
 
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, Given, Held, Rule, Severity};
 use knife::PartId;
 
 /// Nearer than this the blank's side is the bar's own, and needs no cut, mm.
@@ -44,9 +44,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             named.join(", "),
         ),
     );
-    finding.measured_mm = Some(least);
-    finding.limit_mm = Some(kerf_mm);
-    finding.limit_source = "the narrowest cut of the shop's saws";
+    finding.measured(Held::AtLeast, least, kerf_mm, "the narrowest cut of the shop's saws");
     finding.parts.push(PartId::Bar);
     findings.push(finding);
 }

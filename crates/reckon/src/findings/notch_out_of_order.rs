@@ -1,6 +1,6 @@
 //! Finding: a notch in the belly doesn't lie between edge and plunge line as it should.
 
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, Given, Held, Rule, Severity};
 use crate::Edge;
 use knife::PartId;
 use kurbo::{ParamCurve, ParamCurveDeriv, PathSeg, Point};
@@ -13,6 +13,7 @@ const NOTCH_RADIUS_MM: f64 = 8.0;
 const NEAR_HEEL_MM: f64 = 15.0;
 /// The plunge line may miss the notch by this, mm (common practice, no source).
 const SLACK_MM: f64 = 2.0;
+const OWN: &str = "common practice, no source";
 /// Looks at each stretch of the outline.
 const LOOKS: u32 = 24;
 /// More hollow places near the heel than this are no notch but a rough outline.
@@ -29,8 +30,7 @@ pub(super) static RULE: Rule = Rule {
 fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     let (Some(outline), Some(profile)) = (given.outline, given.profile) else { return };
     let (Some(edge), sense) = (&profile.edge, profile.towards_butt) else { return };
-    let heel = given.knife.profile.heel.and_then(|id| given.knife.profile.node(id));
-    let Some(heel) = heel.map(|node| node.at) else { return };
+    let Some(heel) = given.heel().map(|node| node.at) else { return };
     let hollows = hollows(outline);
     let on_edge = edge_range(given, outline, edge);
     let ahead =
@@ -45,6 +45,8 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                 given.place(at)
             ),
         );
+        let ahead_mm = (heel.x - at.x) * sense;
+        finding.measured(Held::AtMost, ahead_mm, SLACK_MM, OWN);
         finding.parts.push(PartId::Profile);
         finding.place = Some(at);
         findings.push(finding);
@@ -69,9 +71,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                  it. Move the plunge line forward to the notch."
             ),
         );
-        finding.measured_mm = Some(past_mm);
-        finding.limit_mm = Some(SLACK_MM);
-        finding.limit_source = "common practice, no source";
+        finding.measured(Held::AtMost, past_mm, SLACK_MM, OWN);
         finding.parts.push(PartId::Plunge);
         findings.push(finding);
     }

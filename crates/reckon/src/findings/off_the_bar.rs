@@ -1,6 +1,6 @@
 //! Finding: the blank does not lie within its bar.
 
-use super::{Finding, Given, Remedy, Rule, Severity};
+use super::{Finding, Given, Held, Remedy, Rule, Severity};
 use knife::{Edit, PartId, Placement};
 
 /// A better place must be better by this to be offered, mm.
@@ -47,9 +47,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         Severity::Stop,
         format!("The blank sticks out of its bar: {}. {advice}.", over.join(", ")),
     );
-    finding.measured_mm = Some(margin_mm);
-    finding.limit_mm = Some(0.0);
-    finding.limit_source = "geometry";
+    finding.measured(Held::AtLeast, margin_mm, 0.0, "geometry");
     finding.parts.push(PartId::Bar);
     finding.remedy = remedy.filter(|_| bar.best_margin_mm > margin_mm + WORTH_MM);
     findings.push(finding);

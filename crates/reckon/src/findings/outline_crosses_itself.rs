@@ -2,7 +2,7 @@
 
 use super::{Finding, Given, Rule, Severity};
 use knife::PartId;
-use outline::ContactKind;
+use outline::{ContactKind, MOST_CONTACTS};
 
 /// More places than this are only counted.
 const TOLD: usize = 3;
@@ -22,8 +22,13 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             ContactKind::Crosses => "crosses",
             ContactKind::Touches => "touches",
         };
-        let more = profile.contacts.len().saturating_sub(TOLD);
-        let more = if more > 0 { format!(" ({more} more such places)") } else { String::new() };
+        let all = profile.contacts.len();
+        let more = match all.saturating_sub(TOLD) {
+            0 => String::new(),
+            1 => " (1 more such place)".to_owned(),
+            more if all >= MOST_CONTACTS => format!(" (at least {more} more such places)"),
+            more => format!(" ({more} more such places)"),
+        };
         let place = given.place(contact.at);
         let mut finding = RULE.finding(
             Severity::Stop,
@@ -47,6 +52,46 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
 mod tests {
     use super::*;
     use crate::sample::{blank, found};
+    use knife::{Knife, Profile, Scales};
+    use kurbo::Point;
+    use outline::Outline;
+
+    /// A zigzag back over itself: `teeth` strokes from side to side, each through the way back.
+    fn zigzag(teeth: u32) -> Knife {
+        let stroke = |i: u32| (f64::from(i), if i.is_multiple_of(2) { -9.0 } else { 9.0 });
+        let there = (0..teeth).map(stroke);
+        let corners: Vec<Point> =
+            there.chain([(f64::from(teeth), 0.0), (-1.0, 0.5)]).map(Point::from).collect();
+        let mut knife = blank();
+        knife.profile = Profile::from_outline(&Outline::polygon(&corners).unwrap());
+        knife
+    }
+
+    #[test]
+    fn many_places_are_counted_to_a_stop() {
+        let told = |teeth| found(&zigzag(teeth), RULE.key).remove(0).sentence;
+        assert!(told(5).contains("(1 more such place)"), "{}", told(5));
+        assert!(told(6).contains("(2 more such places)"), "{}", told(6));
+        assert!(told(3000).contains("(at least 997 more such places)"), "{}", told(3000));
+    }
+
+    // What needs an inside is left out: it would mean nothing, and take minutes.
+    #[test]
+    fn figures_without_meaning_are_left_out_of_a_crossing_outline() {
+        let mut knife = zigzag(3000);
+        knife.scales = Some(Scales { front_x_mm: 1500.0, thickness_mm: 6.35 });
+        knife.holes = crate::sample::drilled(&[(150.0, 0.0, 6.0)]).holes;
+        let figures = crate::sample::reckoned(&knife);
+        assert!(figures.outline.is_some() && figures.profile.is_some() && figures.bar.is_some());
+        assert!(figures.chain.is_none() && figures.mass.is_none() && figures.tang.is_none());
+        assert!(figures.scales.is_none() && figures.inside.is_none());
+        assert_eq!(figures.holes[0].edge_web_mm, None);
+        let rules: Vec<&str> = figures.findings.iter().map(|finding| finding.rule).collect();
+        for rule in ["no-outline", "web-to-edge", "hole-outside", "inside-corner-sharp"] {
+            assert!(!rules.contains(&rule), "{rules:?}");
+        }
+        assert!(rules.contains(&RULE.key));
+    }
 
     #[test]
     fn a_node_dragged_across_is_told_at_its_place() {

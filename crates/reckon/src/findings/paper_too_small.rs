@@ -1,6 +1,6 @@
 //! Finding: no paper on hand takes the blank whole.
 
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, Given, Held, Rule, Severity};
 use crate::shop::rectangle_fits;
 use knife::PartId;
 
@@ -34,9 +34,12 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             given.length(profile.length_mm)
         ),
     );
-    finding.measured_mm = Some(profile.length_mm);
-    finding.limit_mm = Some(longest);
-    finding.limit_source = "the diagonal of the shop's largest paper within a 10 mm border";
+    finding.measured(
+        Held::AtMost,
+        profile.length_mm,
+        longest,
+        "the diagonal of the shop's largest paper within a 10 mm border",
+    );
     finding.parts.push(PartId::Profile);
     findings.push(finding);
 }

@@ -1,7 +1,7 @@
 //! Finding: the gap around a pin is too tight or too wide for its glue.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Remedy, Rule, Severity, limit_source};
+use super::{Finding, Given, Held, Remedy, Rule, Severity};
 use crate::pin::gap_words;
 use knife::PartId;
 
@@ -22,24 +22,34 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         }
         let unit = given.knife.unit;
         let gap = |mm: f64| gap_words(mm, unit);
-        let (is_tight, limit_mm) =
-            if fit.gap_mm < fit.least_mm { (true, fit.least_mm) } else { (false, fit.most_mm) };
+        let (word, held, limit_mm, key) = if fit.gap_mm < fit.least_mm {
+            ("tight", Held::AtLeast, fit.least_mm, "pin_gap_least_mm")
+        } else {
+            ("wide", Held::AtMost, fit.most_mm, "pin_gap_most_mm")
+        };
+        let advice = match fit.best() {
+            Some(_) => format!("Take {}", fit.words(unit)),
+            None => capital(&fit.words(unit)),
+        };
+        // A gap that rounds to its limit would be called both right and wrong.
+        let own = match gap(fit.gap_mm) {
+            same if same == gap(limit_mm) => {
+                format!("a hair {} than {same}", if word == "tight" { "less" } else { "more" })
+            }
+            own => own,
+        };
         let mut finding = RULE.finding(
             Severity::Care,
             format!(
-                "{} leaves {} around its pin, too {} for glue, which wants {} to {}. Take {}.",
+                "{} leaves {} around its pin, too {} for glue, which wants {} to {}. {advice}.",
                 capital(&hole.words()),
-                gap(fit.gap_mm),
-                if is_tight { "tight" } else { "wide" },
+                own,
+                word,
                 gap(fit.least_mm),
                 gap(fit.most_mm),
-                fit.words(unit).replacen("none on hand", "another drill; none suits on hand", 1),
             ),
         );
-        finding.measured_mm = Some(fit.gap_mm);
-        finding.limit_mm = Some(limit_mm);
-        finding.limit_source =
-            limit_source(if is_tight { "pin_gap_least_mm" } else { "pin_gap_most_mm" });
+        finding.measured(held, fit.gap_mm, limit_mm, given.source(&[key]));
         finding.parts.push(PartId::Hole(hole.id));
         finding.place = Some(hole.at);
         finding.remedy = remedy(hole);

@@ -1,7 +1,7 @@
 //! Finding: a pin does not go into its hole.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, Given, Held, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -23,9 +23,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                 given.length(-gap_mm),
             ),
         );
-        finding.measured_mm = Some(gap_mm);
-        finding.limit_mm = Some(0.0);
-        finding.limit_source = "geometry";
+        finding.measured(Held::AtLeast, gap_mm, 0.0, "geometry");
         finding.parts.push(PartId::Hole(hole.id));
         finding.place = Some(hole.at);
         finding.remedy = super::pin_gap::remedy(hole);

@@ -1,11 +1,13 @@
 //! Finding: plunge line, heel and scale front don't stand in order.
 
-use super::{Finding, Given, Rule, Severity, limit_source};
-use knife::PartId;
+use super::{Finding, Given, Held, Rule, Severity};
+use crate::ProfileFigures;
+use knife::{Node, PartId};
 
 /// The plunge line may lie this far ahead of the heel, mm: it is filed a little forward, and a
 /// node is not set to the tenth (common practice, no source).
 const AHEAD_MM: f64 = 1.0;
+const OWN: &str = "common practice, no source";
 
 pub(super) static RULE: Rule = Rule {
     key: "plunge-out-of-place",
@@ -17,54 +19,83 @@ pub(super) static RULE: Rule = Rule {
 
 fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     let (Some(profile), Some(bevel)) = (given.profile, given.knife.bevel) else { return };
-    let (sense, limits) = (profile.towards_butt, &given.shop.limits);
-    let mut tell = |sentence: String, measured_mm, limit_mm, key, other| {
-        let mut finding = RULE.finding(Severity::Care, sentence);
-        finding.measured_mm = Some(measured_mm);
-        finding.limit_mm = Some(limit_mm);
-        finding.limit_source = limit_source(key);
-        finding.parts.push(PartId::Plunge);
-        finding.parts.extend(other);
-        findings.push(finding);
-    };
-    if let Some(scales) = given.knife.scales {
-        let room_mm = (scales.front_x_mm - bevel.plunge_x_mm) * sense;
-        let limit_mm = limits.plunge_front_mm;
-        let (room, limit) = (given.length(room_mm.abs()), given.length(limit_mm));
-        let sentence = if room_mm < 0.0 {
-            format!(
-                "The plunge line lies {room} under the scales, where the grind leaves a gap. Move \
-                 it forward, {limit} clear of their front."
-            )
-        } else {
-            format!(
-                "Between the plunge line and the scales' front are {room}; the rule asks for \
-                 {limit}. Move one of them."
-            )
-        };
-        if room_mm < limit_mm - ROUNDING_MM {
-            tell(sentence, room_mm, limit_mm, "plunge_front_mm", Some(PartId::Scales));
-        }
+    let x = bevel.plunge_x_mm;
+    // A line that misses the blank has a rule of its own.
+    if !on_blank(profile, x) {
+        return;
     }
-    let heel = given.knife.profile.heel.and_then(|id| given.knife.profile.node(id));
-    let Some(heel) = heel else { return };
-    let behind_mm = (bevel.plunge_x_mm - heel.at.x) * sense;
+    let heel = given.heel();
+    findings.extend(to_front(given, profile, x, heel.map(|node| node.at.x)));
+    findings.extend(heel.and_then(|heel| to_heel(given, profile, x, heel)));
+}
+
+fn on_blank(profile: &ProfileFigures, x: f64) -> bool {
+    (profile.bounds.x0..=profile.bounds.x1).contains(&x)
+}
+
+/// Held against the scales' front.
+fn to_front(
+    given: &Given<'_>,
+    profile: &ProfileFigures,
+    x: f64,
+    heel_x: Option<f64>,
+) -> Option<Finding> {
+    let front_x = given.knife.scales?.front_x_mm;
+    let (sense, limit_mm) = (profile.towards_butt, given.shop.limits.plunge_front_mm);
+    let room_mm = (front_x - x) * sense;
+    if room_mm >= limit_mm - ROUNDING_MM || !on_blank(profile, front_x) {
+        return None;
+    }
+    let (room, limit) = (given.length(room_mm.abs()), given.length(limit_mm));
+    let wrong = if room_mm < 0.0 {
+        format!("The plunge line lies {room} under the scales, where the grind leaves a gap.")
+    } else {
+        format!(
+            "Between the plunge line and the scales' front are {room}; the rule asks for {limit}."
+        )
+    };
+    // Clear of this front the plunge line would lie too far ahead of the heel.
+    let too_far = |heel_x: f64| (front_x - heel_x) * sense - limit_mm < -AHEAD_MM;
+    let advice = match heel_x {
+        Some(heel_x) if too_far(heel_x) => {
+            format!("Move the scales' front back, to {limit} behind the heel.")
+        }
+        _ => format!("Move the plunge line forward, or the front back, until {limit} are between."),
+    };
+    let mut finding = RULE.finding(Severity::Care, format!("{wrong} {advice}"));
+    let source = given.source(&["plunge_front_mm"]);
+    finding.measured(Held::AtLeast, room_mm, limit_mm, source);
+    finding.parts = vec![PartId::Plunge, PartId::Scales];
+    Some(finding)
+}
+
+/// Held against the heel.
+fn to_heel(given: &Given<'_>, profile: &ProfileFigures, x: f64, heel: &Node) -> Option<Finding> {
+    let behind_mm = (x - heel.at.x) * profile.towards_butt;
+    let most_mm = given.shop.limits.plunge_heel_mm;
     let by = given.length(behind_mm.abs());
-    let heel = Some(PartId::Node(heel.id));
-    if behind_mm < -AHEAD_MM {
+    let edge_mm = profile.edge.as_ref().map_or(f64::INFINITY, |edge| edge.straight_mm);
+    let (sentence, held, limit_mm, source) = if behind_mm < -AHEAD_MM {
+        let part = if -behind_mm < edge_mm { format!("last {by} of the") } else { "whole".into() };
         let sentence = format!(
-            "The last {by} of the edge lie behind the plunge line and stay as thick as the bar. \
-             Move the plunge line back to the heel."
+            "The {part} edge lies behind the plunge line and stays as thick as the bar. Move the \
+             plunge line back to the heel."
         );
-        tell(sentence, behind_mm, 0.0, "plunge_heel_mm", heel);
-    } else if behind_mm > limits.plunge_heel_mm + ROUNDING_MM {
-        let limit = given.length(limits.plunge_heel_mm);
+        (sentence, Held::AtLeast, -AHEAD_MM, OWN)
+    } else if behind_mm > most_mm + ROUNDING_MM {
         let sentence = format!(
             "The plunge line lies {by} behind the heel, so the grind runs on where there is no \
-             edge; the rule allows {limit}. Move it to the heel."
+             edge; the rule allows {}. Move it to the heel.",
+            given.length(most_mm)
         );
-        tell(sentence, behind_mm, limits.plunge_heel_mm, "plunge_heel_mm", heel);
-    }
+        (sentence, Held::AtMost, most_mm, given.source(&["plunge_heel_mm"]))
+    } else {
+        return None;
+    };
+    let mut finding = RULE.finding(Severity::Care, sentence);
+    finding.measured(held, behind_mm, limit_mm, source);
+    finding.parts = vec![PartId::Plunge, PartId::Node(heel.id)];
+    Some(finding)
 }
 
 /// A line placed exactly at the limit passes.
@@ -75,6 +106,33 @@ mod tests {
     use super::*;
     use crate::sample::{blank, found};
     use knife::{Bevel, Edit, Scales};
+
+    // Each piece of advice, followed, leaves nothing to say.
+    #[test]
+    fn the_advice_can_be_followed() {
+        let told = |plunge_x_mm, front_x_mm| {
+            let mut knife = blank();
+            let bevel = Bevel {
+                plunge_x_mm,
+                grind_height_mm: 12.0,
+                edge_thickness_mm: 0.5,
+                ..Bevel::default()
+            };
+            knife.bevel = Some(bevel);
+            knife.scales = Some(Scales { front_x_mm, thickness_mm: 6.35 });
+            let findings = found(&knife, RULE.key);
+            findings.iter().map(|f| f.sentence.clone()).collect::<Vec<_>>().join(" ")
+        };
+        // 3 mm clear of a front at x 90 would leave 13 mm of edge thick.
+        assert!(told(100.0, 90.0).contains("Move the scales' front back, to 3.00 mm behind the"));
+        assert_eq!(told(100.0, 103.0), "");
+        assert!(told(106.0, 104.0).contains("until 3.00 mm are between"));
+        assert_eq!(told(101.0, 104.0), "");
+        // Far off the blank another rule speaks; ahead of the tip no 90 mm of edge are left.
+        assert_eq!(told(5000.0, 110.0) + &told(-40.0, 110.0) + &told(100.0, -50.0), "");
+        assert!(told(60.0, 110.0).contains("The last 40.00 mm of the edge lies behind"));
+        assert!(told(0.0, 110.0).contains("The whole edge lies behind the plunge line"));
+    }
 
     #[test]
     fn heel_plunge_and_front_come_in_that_order() {

@@ -1,6 +1,6 @@
 //! Finding: the tang is weak where its holes are.
 
-use super::{Finding, Given, Rule, Severity, limit_source};
+use super::{Finding, Given, Held, Rule, Severity};
 use knife::{HoleId, PartId};
 use units::show_number;
 
@@ -30,15 +30,18 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                 percent(limits.tang_net_share),
             ),
         );
-        finding.measured_mm = Some(section.net_mm);
-        finding.limit_mm = Some(limit_mm);
-        finding.limit_source = limit_source("tang_net_share");
+        finding.measured(
+            Held::AtLeast,
+            section.net_mm,
+            limit_mm,
+            given.source(&["tang_net_share"]),
+        );
         finish(finding, given, &section.holes, findings);
     }
     let share = tang.stiffness_share();
     if share < limits.tang_stiffness_share {
         let section = &tang.least_stiff;
-        let finding = RULE.finding(
+        let mut finding = RULE.finding(
             Severity::Care,
             format!(
                 "At {} the tang has {} % of the stiffness of its narrowest whole section ({} wide) \
@@ -50,8 +53,16 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                 percent(limits.tang_stiffness_share),
             ),
         );
-        let mut finding = finding;
-        finding.limit_source = limit_source("tang_stiffness_share");
+        // The width of whole tangs that are as stiff as this one is, and as it should be.
+        let thickness_mm = given.knife.bar.thickness_mm;
+        let as_stiff = |moment_mm4: f64| (12.0 * moment_mm4 / thickness_mm).cbrt();
+        finding.case = "stiffness";
+        finding.measured(
+            Held::AtLeast,
+            as_stiff(section.second_moment_mm4),
+            as_stiff(limits.tang_stiffness_share * tang.narrowest_whole.second_moment_mm4),
+            given.source(&["tang_stiffness_share"]),
+        );
         finish(finding, given, &section.holes, findings);
     }
 }

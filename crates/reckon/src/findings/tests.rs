@@ -47,6 +47,139 @@ fn what_was_set_aside_no_longer_stops_until_it_is_worse() {
     assert!(told.sentence.contains("has become worse since"), "{}", told.sentence);
 }
 
+/// The findings of one rule after the hole was set aside at one height and moved to another.
+fn moved(from_y: f64, to: (f64, f64)) -> Finding {
+    let knife = crate::sample::drilled(&[(150.0, from_y, 6.0)]);
+    let finding = crate::sample::found(&knife, "web-to-edge").remove(0);
+    let mut moved = finding.aside("a test piece").apply(&knife).unwrap();
+    (moved.holes[0].at.y, moved.holes[0].diameter_mm) = to;
+    crate::sample::found(&moved, "web-to-edge").remove(0)
+}
+
+// A 6 mm hole in a blank that ends at y 15: take care under a web of 6, stop under 3 mm.
+#[test]
+fn what_was_set_aside_as_care_comes_back_as_a_stop() {
+    let stop = moved(7.0, (9.5, 6.0));
+    assert_eq!((stop.severity, stop.set_aside.as_deref()), (Severity::Stop, None));
+    assert!(stop.sentence.contains("has become worse since"), "{}", stop.sentence);
+    // Just over the border between the two, where the web is hardly less.
+    assert!(moved(8.999, (9.0001, 6.0)).set_aside.is_none());
+    assert!(moved(8.0, (8.01, 6.0)).set_aside.is_none(), "a hundredth nearer");
+    assert!(moved(8.0, (8.0, 6.0)).set_aside.is_some());
+    // Better, though the milder limit asks for more than the graver one did.
+    assert!(moved(9.5, (8.5, 6.0)).set_aside.is_some());
+    // The same web of 4 mm around a larger hole: more of it is lacking.
+    assert!(moved(8.0, (7.0, 8.0)).set_aside.is_none());
+}
+
+#[test]
+fn a_measure_that_should_be_at_most_its_limit_comes_back_when_it_grows() {
+    let mut knife = crate::sample::drilled(&[(150.0, 0.0, 3.5)]);
+    knife.holes[0].pin_mm = Some(3.175);
+    let wide = crate::sample::found(&knife, "pin-gap").remove(0);
+    assert_eq!(wide.held, Held::AtMost);
+    let mut aside = wide.aside("a loose fit").apply(&knife).unwrap();
+    let counts = |knife: &Knife| crate::sample::found(knife, "pin-gap")[0].set_aside.is_none();
+    for (diameter_mm, comes_back) in [(3.5, false), (3.45, false), (3.51, true), (3.18, true)] {
+        aside.holes[0].diameter_mm = diameter_mm;
+        assert_eq!(counts(&aside), comes_back, "{diameter_mm}: too wide, then too tight");
+    }
+}
+
+#[test]
+fn an_aside_that_does_not_say_how_grave_it_was_holds_no_stop() {
+    let told = |y: f64, change: fn(&mut SetAside)| {
+        let knife = crate::sample::drilled(&[(150.0, y, 6.0)]);
+        let finding = crate::sample::found(&knife, "web-to-edge").remove(0);
+        let Edit::SetAside(mut aside) = finding.aside("so") else { panic!("another edit") };
+        change(&mut aside);
+        let aside = Edit::SetAside(aside).apply(&knife).unwrap();
+        crate::sample::found(&aside, "web-to-edge").remove(0)
+    };
+    let old = |aside: &mut SetAside| (aside.severity, aside.limit_mm) = (None, None);
+    assert!(told(8.0, old).set_aside.is_some());
+    let stop = told(10.0, old);
+    assert!(stop.set_aside.is_none());
+    assert!(stop.sentence.ends_with("Set it aside anew if it may be so."), "{}", stop.sentence);
+    assert!(told(8.0, |aside| aside.measured_mm = None).set_aside.is_none());
+}
+
+// Width and stiffness of one section are two findings at the same holes.
+#[test]
+fn a_weak_width_set_aside_leaves_the_stiffness() {
+    let mut knife = crate::sample::drilled(&[(150.0, 6.0, 17.0), (180.0, 0.0, 4.0)]);
+    knife.scales = Some(knife::Scales { front_x_mm: 110.0, thickness_mm: 6.35 });
+    let told = crate::sample::found(&knife, "tang-weak");
+    assert_eq!(told.len(), 2, "{told:?}");
+    let stiffness = told.iter().find(|finding| finding.case == "stiffness").unwrap();
+    // As stiff as whole tangs of these widths: 30 mm times the cube root of the share.
+    let limit = 30.0 * 0.75_f64.cbrt();
+    assert!((stiffness.limit_mm.unwrap() - limit).abs() < 1e-9);
+    let width = told.iter().find(|finding| finding.case.is_empty()).unwrap();
+    let aside = width.aside("so").apply(&knife).unwrap();
+    for finding in crate::sample::found(&aside, "tang-weak") {
+        assert_eq!(finding.set_aside.is_some(), finding.case.is_empty());
+    }
+    let mut weaker = stiffness.aside("so").apply(&knife).unwrap();
+    let counts = |knife: &Knife| {
+        let told = crate::sample::found(knife, "tang-weak");
+        told.iter().any(|finding| finding.case == "stiffness" && finding.set_aside.is_none())
+    };
+    assert!(!counts(&weaker));
+    weaker.holes[0].at.y = 6.4;
+    assert!(counts(&weaker));
+}
+
+/// A knife and shop at which many rules speak, each limit as given.
+fn many(limits: Limits) -> Vec<Finding> {
+    let mut knife = crate::sample::drilled(&[
+        (150.0, 9.0, 9.0),
+        (163.0, 0.0, 4.0),
+        (103.0, 0.0, 4.0),
+        (190.0, 14.3, 0.5),
+    ]);
+    knife.scales = Some(knife::Scales { front_x_mm: 101.0, thickness_mm: 6.35 });
+    knife.bevel = Some(knife::Bevel {
+        plunge_x_mm: 100.0,
+        grind_height_mm: 12.0,
+        edge_thickness_mm: 0.5,
+        ..knife::Bevel::default()
+    });
+    knife.holes[1].pin_mm = Some(3.0);
+    knife.holes[1].drill = Some("4 mm".to_owned());
+    knife.holes[1].diameter_mm = 4.2;
+    let shop = Shop { limits, ..Shop::default() };
+    crate::reckon(&knife, &shop, Tables::built_in()).findings
+}
+
+// "The limit is common practice" is untrue of a limit that the maker has set.
+#[test]
+fn a_limit_of_this_shop_is_told_as_such() {
+    let own = |limits: Limits| -> BTreeSet<&'static str> {
+        let told = many(limits).into_iter();
+        told.filter(|finding| finding.limit_source == THIS_SHOP).map(|f| f.rule).collect()
+    };
+    assert_eq!(own(Limits::default()), BTreeSet::new());
+    let usual = Limits::default();
+    for (limits, rule) in [
+        (Limits { edge_stop_diameters: 1.1, ..usual }, "web-to-edge"),
+        (Limits { edge_care_diameters: 1.6, ..usual }, "web-to-edge"),
+        (Limits { web_care_diameters: 1.6, ..usual }, "web-between-holes"),
+        (Limits { pin_gap_most_mm: 0.2, ..usual }, "pin-gap"),
+        (Limits { scale_front_diameters: 2.5, ..usual }, "hole-off-the-scales"),
+        (Limits { tang_net_share: 0.99, ..usual }, "tang-weak"),
+        (Limits { tang_stiffness_share: 0.9, ..usual }, "tang-weak"),
+        (Limits { plunge_front_mm: 4.0, ..usual }, "plunge-out-of-place"),
+        (Limits { drill_slack_mm: 0.01, ..usual }, "drill-mismatch"),
+        (Limits { tip_width_mm: 40.0, ..usual }, "tip-thin"),
+    ] {
+        assert!(own(limits).contains(rule), "{rule}: {:?}", own(limits));
+    }
+    let small = many(Limits { web_care_mm: 10.0, ..usual });
+    let between = small.iter().find(|finding| finding.rule == "web-between-holes").unwrap();
+    assert_eq!((between.limit_source, between.limit_mm), (THIS_SHOP, Some(10.0)));
+}
+
 #[test]
 fn a_heap_of_bad_holes_is_counted_not_listed() {
     let heap: Vec<(f64, f64, f64)> = (0..200).map(|_| (150.0, 0.0, 6.0)).collect();

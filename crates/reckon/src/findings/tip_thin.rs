@@ -1,6 +1,6 @@
 //! Finding: the tip is so thin that it burns or breaks.
 
-use super::{Finding, Given, Rule, Severity, limit_source};
+use super::{Finding, Given, Held, Rule, Severity};
 use crate::across::spans;
 use knife::PartId;
 
@@ -36,9 +36,12 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             given.length(limits.tip_width_mm),
         ),
     );
-    finding.measured_mm = Some(width_mm);
-    finding.limit_mm = Some(limits.tip_width_mm);
-    finding.limit_source = limit_source("tip_width_mm");
+    finding.measured(
+        Held::AtLeast,
+        width_mm,
+        limits.tip_width_mm,
+        given.source(&["tip_width_mm", "tip_back_mm"]),
+    );
     finding.parts.push(PartId::Node(tip.id));
     finding.place = Some(tip.at);
     findings.push(finding);

@@ -1,11 +1,8 @@
 //! Finding: too little steel between two holes.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Rule, Severity, pairs};
+use super::{Finding, Given, Held, Rule, Severity, pairs};
 use knife::PartId;
-
-const SOURCE: &str = "this program's choice after AISC 360-16 section J3.3 (a clear distance of at least one \
-     diameter between holes), and never under 3 mm";
 
 pub(super) static RULE: Rule = Rule {
     key: "web-between-holes",
@@ -19,7 +16,10 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     let limits = &given.shop.limits;
     for (a, b, web_mm) in pairs(given.holes) {
         let larger = a.diameter_mm.max(b.diameter_mm);
-        let limit_mm = (limits.web_care_diameters * larger).max(limits.web_care_mm);
+        let by_diameter_mm = limits.web_care_diameters * larger;
+        let limit_mm = by_diameter_mm.max(limits.web_care_mm);
+        let rules =
+            if by_diameter_mm >= limits.web_care_mm { "web_care_diameters" } else { "web_care_mm" };
         if web_mm < 0.0 || web_mm >= limit_mm - ROUNDING_MM {
             continue;
         }
@@ -36,9 +36,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             ),
         );
         finding.sentence = capital(&finding.sentence);
-        finding.measured_mm = Some(web_mm);
-        finding.limit_mm = Some(limit_mm);
-        finding.limit_source = SOURCE;
+        finding.measured(Held::AtLeast, web_mm, limit_mm, given.source(&[rules]));
         finding.parts = vec![PartId::Hole(a.id), PartId::Hole(b.id)];
         finding.place = Some(a.at.midpoint(b.at));
         findings.push(finding);

@@ -1,13 +1,10 @@
 //! Finding: too little steel between a hole and the outline.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Remedy, Rule, Severity};
+use super::{Finding, Given, Held, Remedy, Rule, Severity};
 use crate::HoleFigures;
 use knife::{Edit, PartId};
 use kurbo::Circle;
-
-const SOURCE: &str = "this program's choice between published rules for joints: AISC 360-16 Table J3.4 \
-     (1.25 to 1.5 hole diameters from centre to edge, never under 1)";
 
 pub(super) static RULE: Rule = Rule {
     key: "web-to-edge",
@@ -22,44 +19,79 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     for hole in given.holes {
         let Some(web_mm) = hole.edge_web_mm.filter(|web| *web >= 0.0) else { continue };
         let least = |diameters: f64| (diameters - 0.5) * hole.diameter_mm;
-        let (severity, diameters) = if web_mm < least(limits.edge_stop_diameters) - ROUNDING_MM {
-            (Severity::Stop, limits.edge_stop_diameters)
+        let (severity, diameters, key) = if web_mm < least(limits.edge_stop_diameters) - ROUNDING_MM
+        {
+            (Severity::Stop, limits.edge_stop_diameters, "edge_stop_diameters")
         } else if web_mm < least(limits.edge_care_diameters) - ROUNDING_MM {
-            (Severity::Care, limits.edge_care_diameters)
+            (Severity::Care, limits.edge_care_diameters, "edge_care_diameters")
         } else {
             continue;
         };
         let limit_mm = least(diameters);
+        let better = moved_inward(given, hole, least(limits.edge_care_diameters));
+        let moved = better.clone().or_else(|| moved_inward(given, hole, limit_mm));
+        let (advice, remedy) = if moved.is_some() {
+            let lacking = given.length(limit_mm - web_mm);
+            let further = given.length(least(limits.edge_care_diameters) - web_mm);
+            let by = match (severity, better) {
+                (Severity::Stop, Some(_)) => format!("at least {lacking}, better {further}"),
+                (Severity::Stop, None) => format!("at least {lacking}"),
+                _ => lacking,
+            };
+            (format!("Move it inward by {by}, or take a smaller drill."), moved)
+        } else {
+            to_the_middle(given, hole)
+        };
         let mut finding = RULE.finding(
             severity,
             format!(
                 "{} leaves a web of {} to the outline; the rule asks for {}, so that its \
-                 centre lies {diameters} × its diameter from the edge. Move it inward by {}, or \
-                 take a smaller drill.",
+                 centre lies {diameters} × its diameter from the edge. {advice}",
                 capital(&hole.words()),
                 given.length(web_mm),
                 given.length(limit_mm),
-                inward(given, limit_mm - web_mm, least(limits.edge_care_diameters) - web_mm),
             ),
         );
-        finding.measured_mm = Some(web_mm);
-        finding.limit_mm = Some(limit_mm);
-        finding.limit_source = SOURCE;
+        finding.measured(Held::AtLeast, web_mm, limit_mm, given.source(&[key]));
         finding.parts.push(PartId::Hole(hole.id));
         finding.place = hole.edge_at;
-        finding.remedy = moved_inward(given, hole, least(limits.edge_care_diameters))
-            .or_else(|| moved_inward(given, hole, limit_mm));
+        finding.remedy = remedy;
         findings.push(finding);
     }
 }
 
-/// By how much to move inward: what is lacking, and what the wider limit would have.
-fn inward(given: &Given<'_>, lacking_mm: f64, better_mm: f64) -> String {
-    if better_mm > lacking_mm {
-        format!("at least {}, better {}", given.length(lacking_mm), given.length(better_mm))
-    } else {
-        given.length(lacking_mm)
+/// What to do with a hole that has no room straight inward: the middle of the steel there, with a
+/// smaller drill where the middle is too narrow too.
+fn to_the_middle(given: &Given<'_>, hole: &HoleFigures) -> (String, Option<Remedy>) {
+    let middle = given.outline.zip(hole.edge_at).and_then(|(outline, edge_at)| {
+        let (a, b) = outline.chord(hole.at, hole.at - edge_at)?;
+        let to = a.midpoint(b);
+        Some((a.distance(b), to, outline.web(Circle::new(to, 0.0))))
+    });
+    let Some((wide_mm, to, room_mm)) = middle else {
+        return ("Take a smaller drill, or remove it.".to_owned(), None);
+    };
+    let most_mm = room_mm / given.shop.limits.edge_care_diameters;
+    if hole.diameter_mm <= most_mm {
+        let words = "Move it to the middle".to_owned();
+        let edit = Edit::MoveHole { hole: hole.id, to };
+        let advice = "Move it to the middle of the steel there, or take a smaller drill.";
+        return (advice.to_owned(), Some(Remedy { words, edit }));
     }
+    let drill = (given.shop.drills_on_hand(given.tables))
+        .filter(|drill| drill.diameter_mm <= most_mm)
+        .max_by(|a, b| a.diameter_mm.total_cmp(&b.diameter_mm));
+    let wide = given.length(wide_mm);
+    let too_large = format!("It is too large for steel {wide} wide, wherever it lies there.");
+    let advice = match drill {
+        Some(drill) => format!(
+            "Drill it no larger than {} ({}), in the middle.",
+            drill.label,
+            given.length(drill.diameter_mm)
+        ),
+        None => "Remove it.".to_owned(),
+    };
+    (format!("{too_large} {advice}"), None)
 }
 
 /// Moves the hole straight away from the outline, by what is lacking and to a hundredth more,
@@ -96,6 +128,22 @@ mod tests {
         let mended = finding.remedy.unwrap().edit.apply(&knife).unwrap();
         assert!(found(&mended, RULE.key).is_empty());
         assert!((mended.holes[0].at.y + 15.0 - 9.0).abs() < 0.05);
+    }
+
+    // Steel 30 mm wide has room for 1.5 diameters on both sides of a hole of 10 mm, not of 12.
+    #[test]
+    fn a_hole_too_large_for_its_tang_is_told_the_drill_that_suits() {
+        let told = |d: f64| found(&drilled(&[(150.0, -3.0, d)]), RULE.key).remove(0);
+        assert!(told(9.0).sentence.contains("Move it inward by"), "{}", told(9.0).sentence);
+        let large = told(12.0);
+        let wanted = "too large for steel 30.00 mm wide, wherever it lies there. Drill it no \
+                      larger than 10 mm (10.00 mm), in the middle.";
+        assert!(large.sentence.contains(wanted), "{}", large.sentence);
+        assert!(large.remedy.is_none());
+        assert!(found(&drilled(&[(150.0, 0.0, 10.0)]), RULE.key).is_empty());
+        // Within the stop limit anywhere there, but not within the other: only the first is told.
+        let stop = found(&drilled(&[(150.0, -8.0, 12.0)]), RULE.key).remove(0);
+        assert!(stop.sentence.contains("by at least 5.00 mm, or"), "{}", stop.sentence);
     }
 
     #[test]

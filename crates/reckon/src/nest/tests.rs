@@ -45,7 +45,7 @@ fn rectangles_fill_a_bar_as_arithmetic_says() {
 #[test]
 fn usual_bars_are_counted() {
     let mut knife = blank();
-    knife.unit = units::LengthUnit::Inch;
+    knife.unit = LengthUnit::Inch;
     let nest = laid(&[&knife], &NestWish { copies: 4, ..QUICK });
     // 810 mm: one 36 in bar; two 18 in bars of two blanks; four 12 in bars.
     let told: Vec<(&str, usize)> =
@@ -67,8 +67,44 @@ fn what_cannot_be_laid_together_is_told() {
     let many = NestWish { copies: 501, ..QUICK };
     assert_eq!(fault(&[&knife], &many), NestFault::TooMany { count: 501 });
     let kerf = NestWish { kerf_mm: f64::NAN, ..QUICK };
-    assert!(fault(&[&knife], &kerf).to_string().contains("a kerf of NaN"));
+    assert!(fault(&[&knife], &kerf).to_string().starts_with("a kerf of "));
+    // In the maker's unit, rounded as lengths are.
+    let mut inches = blank();
+    inches.unit = LengthUnit::Inch;
+    let long = NestWish { length_mm: Some(57_600.0 * 25.4), ..QUICK };
+    let told = fault(&[&inches], &long).to_string();
+    assert!(told.starts_with("a bar length of 57600.000 in"), "{told}");
+    assert!(!told.contains("mm"), "{told}");
+    let told = fault(&[&inches], &narrow).to_string();
+    assert!(
+        told.contains("a bar 1.220 in (1 7/32 +0.002) wide with 0.079 in (5/64 +0.001) to spare"),
+        "{told}"
+    );
     assert!(matches!(fault(&[&Knife::empty()], &QUICK), NestFault::NoOutline { blank: 0 }));
+}
+
+#[test]
+fn a_bar_without_grade_is_told_without_one() {
+    let mut knife = blank();
+    knife.bar.grade = " ".into();
+    let told = laid(&[&knife], &QUICK).bar_sentence(LengthUnit::Inch);
+    assert!(
+        told.starts_with("Bar 1 1/2 in × 1/8 in; 0.079 in (5/64 +0.001) between blanks"),
+        "{told}"
+    );
+}
+
+// A blank that crosses itself can't be cut; with two thousand crossings the search took minutes.
+#[test]
+fn a_blank_that_crosses_itself_is_refused_before_any_search() {
+    let stroke =
+        |i: u32| Point::new(f64::from(i) / 10.0, if i.is_multiple_of(2) { -9.0 } else { 9.0 });
+    let corners: Vec<Point> = (0..2000).map(stroke).chain([Point::new(200.0, 0.5)]).collect();
+    let mut knife = blank();
+    knife.profile = knife::Profile::from_outline(&Outline::polygon(&corners).unwrap());
+    let told = fault(&[&blank(), &knife], &QUICK);
+    assert_eq!(told, NestFault::CrossesItself { blank: 1 });
+    assert!(told.to_string().contains("crosses or touches itself, so it can't be cut"));
 }
 
 #[test]

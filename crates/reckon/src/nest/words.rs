@@ -3,7 +3,7 @@
 use super::{Nest, NestBar, NestBlank};
 use crate::chain::length;
 use knife::{Reference, ReferenceEnd};
-use units::{LengthUnit, show_mm, show_number, write_length};
+use units::{LengthUnit, show_number, write_length};
 
 fn blanks(count: usize) -> String {
     if count == 1 { "1 blank".to_owned() } else { format!("{count} blanks") }
@@ -58,13 +58,14 @@ impl NestBar {
 impl Nest {
     /// Steel, and room between blanks, in one sentence.
     pub fn bar_sentence(&self, unit: LengthUnit) -> String {
+        let grade = self.grade.trim();
         format!(
-            "Bar {} × {} of {}; {} between blanks, {} along its edges and ends.",
+            "Bar {} × {}{}; {} between blanks, {} along its edges and ends.",
             write_length(self.width_mm, unit),
             write_length(self.thickness_mm, unit),
-            self.grade,
-            show_mm(self.gap_mm, 1),
-            show_mm(self.margin_mm, 1),
+            if grade.is_empty() { String::new() } else { format!(" of {grade}") },
+            length(self.gap_mm, unit),
+            length(self.margin_mm, unit),
         )
     }
 

@@ -58,6 +58,34 @@ impl Chamber {
         }
     }
 
+    /// What is left within a clearance to every wall, the longest side first, mm.
+    pub(crate) fn room_mm(&self, clearance_mm: f64) -> [f64; 3] {
+        let mut sides = match self.less(clearance_mm) {
+            Self::Box { width_mm, height_mm, length_mm } => [width_mm, height_mm, length_mm],
+            Self::Round { diameter_mm, length_mm } => [diameter_mm, diameter_mm, length_mm],
+        };
+        sides.sort_by(|a, b| b.total_cmp(a));
+        sides
+    }
+
+    /// Most of one measure of a piece that goes in, mm, found by halving: `with` gives the piece
+    /// that measure and `goes` says whether it goes in then. 0 when none does.
+    pub(crate) fn most(
+        &self,
+        with: impl Fn(f64) -> Flat,
+        goes: impl Fn(&Self, Flat) -> bool,
+    ) -> f64 {
+        let (mut low, mut high) = (0.0, LONGEST_MM);
+        if !goes(self, with(low)) {
+            return 0.0;
+        }
+        for _ in 0..HALVINGS {
+            let middle = f64::midpoint(low, high);
+            if goes(self, with(middle)) { low = middle } else { high = middle }
+        }
+        low
+    }
+
     /// The room that is left within a clearance to every wall.
     fn less(&self, clearance_mm: f64) -> Self {
         let less = |size: f64| (size - 2.0 * clearance_mm).max(0.0);
@@ -73,6 +101,11 @@ impl Chamber {
         }
     }
 }
+
+/// Nothing goes into a chamber that is longer than this, mm.
+const LONGEST_MM: f64 = 20_000.0;
+/// Halvings of that length: to less than a hundred-thousandth of a millimetre.
+const HALVINGS: u32 = 40;
 
 /// A flat piece: the box around a blade or a whole knife, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -268,7 +268,8 @@ fn read_limits(file: &Fields<'_>, limits: &mut Limits, faults: &mut Faults) {
 }
 
 fn short(text: &str) -> String {
-    text.chars().take(40).collect()
+    let shown = |sign: char| if sign.is_control() { ' ' } else { sign };
+    text.chars().take(40).map(shown).collect()
 }
 
 /// Writes a shop as indented JSON. Limits are written where they differ from their defaults.
