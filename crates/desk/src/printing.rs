@@ -15,7 +15,7 @@ pub fn usual_paper(unit: LengthUnit) -> &'static str {
 }
 
 /// The sheets there are, in the order of the work.
-pub const SHEETS: &[&str] = &["profile", "drilling", "bar"];
+pub const SHEETS: &[&str] = &["profile", "drilling", "bevels", "bar"];
 
 /// One sheet of a knife; `None` when there is no such sheet.
 pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
@@ -33,6 +33,13 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             drawing: views::drilling_sheet(knife, reckoning),
             notes: views::drilling_notes(knife, reckoning),
             inserts: views::drilling_tables(knife, reckoning),
+        }),
+        "bevels" => Some(Sheet {
+            key: "bevels",
+            title: "Bevels".to_owned(),
+            drawing: views::bevel_sheet(knife, reckoning),
+            notes: views::bevel_notes(knife, reckoning),
+            inserts: views::bevel_inserts(knife, reckoning),
         }),
         "bar" => Some(Sheet {
             key: "bar",

@@ -17,6 +17,10 @@ pub enum Pen {
     Bar,
     /// Plunge and grind lines.
     Bevel,
+    /// Lines to scribe for filing a bevel facet by facet.
+    Guide,
+    /// The faces of a section, at true size or enlarged.
+    Section,
     /// The scales' outline.
     Scale,
     /// Dimension, extension and leader lines, their arrows and figures.
@@ -33,7 +37,7 @@ pub enum Pen {
 
 impl Pen {
     /// Every pen, in drawing order (later ones lie on top).
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 15] = [
         Self::Frame,
         Self::Ruler,
         Self::Register,
@@ -41,6 +45,8 @@ impl Pen {
         Self::Blank,
         Self::Waste,
         Self::Scale,
+        Self::Section,
+        Self::Guide,
         Self::Bevel,
         Self::Centre,
         Self::Dimension,
@@ -59,6 +65,8 @@ impl Pen {
             Self::Waste => "Chain holes and saw cuts",
             Self::Bar => "Bar",
             Self::Bevel => "Plunge and grind lines",
+            Self::Guide => "Guide lines",
+            Self::Section => "Sections",
             Self::Scale => "Scales",
             Self::Dimension => "Dimensions",
             Self::Lettering => "Lettering",

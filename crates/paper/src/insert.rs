@@ -1,10 +1,11 @@
 //! A sheet's inserts: tables and the like that no joint may cut. They stand with the drawing
-//! where all of them find room beside it, else on pages of their own.
+//! where all of them find room beside it, else on pages of their own; these carry rulers and
+//! square as soon as one insert has more than words and a table's rules.
 
 use crate::hull::{self, PAD_MM};
-use crate::layout::{self, Plan, count, inner, sizes};
+use crate::layout::{self, Look, Plan, count, furnish, inner, sizes};
 use crate::text::wrap;
-use crate::{Page, PaperError, Setup, Sheet, title};
+use crate::{Page, PaperError, Setup, Sheet, tile, title};
 use drawing::{Drawing, Face, Label, Pen};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 use std::borrow::Cow;
@@ -23,6 +24,8 @@ const FOOT_MM: f64 = 2.5;
 /// One page of inserts: which, and where each goes.
 pub(crate) struct Blocks {
     size: Size,
+    /// How the page is furnished where something on it is to be measured.
+    look: Option<Look>,
     placed: Vec<(usize, Vec2)>,
 }
 
@@ -134,6 +137,9 @@ fn together(sheet: &Sheet, setup: &Setup) -> Option<(Sheet, Plan)> {
 
 /// The pages of their own for all inserts, as few as can be; `None` when one is too large.
 fn pages_for(sheet: &Sheet, setup: &Setup) -> Option<Vec<Blocks>> {
+    if !sheet.inserts.iter().all(is_figures) {
+        return measured_pages(sheet, setup);
+    }
     let [lying, upright] = sizes(setup).map(|size| pages_of(sheet, setup, size));
     match (lying, upright) {
         // Upright on equal terms: a list reads best so.
@@ -164,11 +170,71 @@ fn pages_of(sheet: &Sheet, setup: &Setup, size: Size) -> Option<Vec<Blocks>> {
         }
         if top - own.height() < room.y0 {
             top = room.y1;
-            pages.push(Blocks { size, placed: Vec::new() });
+            pages.push(Blocks { size, look: None, placed: Vec::new() });
         }
         let by = Vec2::new(left - own.x0, top - own.y1);
         pages.last_mut()?.placed.push((i, by));
         top -= own.height() + WHITE_MM;
+    }
+    Some(pages)
+}
+
+/// Whether an insert is words and rules only.
+fn is_figures(insert: &Drawing) -> bool {
+    insert.items.iter().all(|item| matches!(item.pen, Pen::Lettering | Pen::Frame))
+}
+
+/// A column of inserts on a page.
+struct Column {
+    page: usize,
+    left: f64,
+    right: f64,
+    /// Where the next insert's upper side goes.
+    top: f64,
+}
+
+/// The pages with rulers and square for all inserts, as few as can be.
+fn measured_pages(sheet: &Sheet, setup: &Setup) -> Option<Vec<Blocks>> {
+    let looks = Look::TILES.into_iter().flat_map(|look| sizes(setup).map(|size| (size, look)));
+    let pages = looks.filter_map(|(size, look)| measured_pages_of(sheet, setup, size, look));
+    pages.min_by_key(Vec::len)
+}
+
+fn measured_pages_of(sheet: &Sheet, setup: &Setup, size: Size, look: Look) -> Option<Vec<Blocks>> {
+    let bare = Sheet { notes: Vec::new(), ..sheet.clone() };
+    let furnished = furnish(&bare, setup, size, look, &count(888, 888), &[]);
+    let whole = furnished.inner.inflate(1e-6, 1e-6);
+    if whole.union(furnished.corner.block) != whole {
+        return None;
+    }
+    let room = tile::window(&furnished, look, furnished.corner.block);
+    let mut columns: Vec<Column> = Vec::new();
+    let mut pages: Vec<Blocks> = Vec::new();
+    for (i, insert) in sheet.inserts.iter().enumerate() {
+        let own = hull::bounds(&hull::points(insert))?.inflate(PAD_MM, PAD_MM);
+        if own.width() > room.width() || own.height() > room.height() {
+            return None;
+        }
+        let fits = |column: &Column| {
+            column.top - own.height() >= room.y0 && column.left + own.width() <= column.right
+        };
+        let column = match columns.iter().position(fits) {
+            Some(column) => column,
+            None => {
+                let left = columns.last().map_or(f64::MAX, |last| last.right + WHITE_MM);
+                let fresh = left + own.width() > room.x1;
+                if fresh {
+                    pages.push(Blocks { size, look: Some(look), placed: Vec::new() });
+                }
+                let left = if fresh { room.x0 } else { left };
+                let (page, right) = (pages.len() - 1, left + own.width());
+                columns.push(Column { page, left, right, top: room.y1 });
+                columns.len() - 1
+            }
+        };
+        let column = &mut columns[column];
+        pages[column.page].placed.push((i, Vec2::new(column.left - own.x0, column.top - own.y1)));
+        column.top -= own.height() + WHITE_MM;
     }
     Some(pages)
 }
@@ -182,19 +248,30 @@ pub(crate) fn pages(
 ) -> Vec<Page> {
     let page = |(k, blocks): (usize, &Blocks)| {
         let number = first + k;
+        let title = match (blocks.look, sheet.title.strip_suffix(", table")) {
+            (Some(_), Some(plain)) => format!("{plain}, details"),
+            _ => sheet.title.clone(),
+        };
+        let own = Sheet { title: title.clone(), notes: Vec::new(), ..sheet.clone() };
         let mut page = Drawing::new();
-        let whole = inner(blocks.size, setup, false);
-        title::line(&mut page, whole, &setup.heading, sheet, &count(number, total));
+        let count = count(number, total);
+        if let Some(look) = blocks.look {
+            page.extend(furnish(&own, setup, blocks.size, look, &count, &[]).drawing);
+        } else {
+            let whole = inner(blocks.size, setup, false);
+            title::line(&mut page, whole, &setup.heading, &own, &count);
+            let words = "Figures only: nothing on this page is to be measured.";
+            let at = Point::new(whole.x0, whole.y0 + 1.0);
+            page.text(Pen::Lettering, Label::new(words, at, FOOT_MM));
+        }
         for (i, by) in &blocks.placed {
             page.extend(sheet.inserts[*i].moved(Affine::translate(*by)));
         }
-        let words = "Figures only: nothing on this page is to be measured.";
-        page.text(Pen::Lettering, Label::new(words, Point::new(whole.x0, whole.y0 + 1.0), FOOT_MM));
         Page {
             size_mm: blocks.size,
             drawing: page,
             key: sheet.key,
-            name: sheet.title.clone(),
+            name: title,
             number,
             turn_deg: 0.0,
             from_sheet: Affine::IDENTITY,

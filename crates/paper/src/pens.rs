@@ -40,6 +40,9 @@ pub fn stroke(pen: Pen) -> Stroke {
         Pen::Bar => dashed(0.25, &[6.0, 0.75, 0.125, 0.75, 0.125, 0.75]),
         Pen::Bevel => line(0.25),
         // ISO 128-2 no. 02.1, dashed narrow.
+        Pen::Guide => dashed(0.18, &[2.16, 0.54]),
+        Pen::Section => line(0.25),
+        // ISO 128-2 no. 02.1, dashed narrow.
         Pen::Scale => dashed(0.25, &[3.0, 0.75]),
         Pen::Dimension => line(0.18),
         Pen::Lettering => line(0.25),

@@ -236,8 +236,8 @@ fn map_place(furnished: &Furnished, look: Look) -> Rect {
     Rect::from_origin_size(corner, MAP_MM)
 }
 
-/// What is left of a page for a tile.
-fn window(furnished: &Furnished, look: Look, map: Rect) -> Rect {
+/// What is left of a page for a tile, or for inserts.
+pub(crate) fn window(furnished: &Furnished, look: Look, map: Rect) -> Rect {
     let inner = furnished.inner;
     let used = furnished.corner.block.union(map);
     let beside_rule = inner.x0 + BREADTH_MM + WHITE_MM;

@@ -232,7 +232,7 @@ fn inner_side(segs: &[PathSeg], outline: &Outline) -> f64 {
 }
 
 /// The pieces of a polyline that lie where `keep` says, cut at the border by halving.
-fn pieces(path: &BezPath, keep: &dyn Fn(Point) -> bool) -> Vec<BezPath> {
+pub(crate) fn pieces(path: &BezPath, keep: &dyn Fn(Point) -> bool) -> Vec<BezPath> {
     let corners: Vec<Point> = path.elements().iter().filter_map(PathEl::end_point).collect();
     let points = stepped(&corners);
     let mut pieces = Vec::new();

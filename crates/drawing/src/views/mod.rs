@@ -1,8 +1,11 @@
 //! One builder for each view of a knife.
 
 mod bar;
+mod bevels;
 mod blank;
 mod callout;
+#[cfg(test)]
+mod clash;
 mod comb;
 mod dimension;
 mod drilling;
@@ -13,6 +16,7 @@ mod profile;
 mod section;
 
 pub use bar::{bar_notes, bar_sheet, chain_marks, nest_notes, nest_overview, nest_sheet};
+pub use bevels::{bevel_inserts, bevel_notes, bevel_sheet};
 pub use blank::{Extent, blank_on_bar};
 pub use callout::{Callout, callouts};
 pub use comb::{Comb, comb};

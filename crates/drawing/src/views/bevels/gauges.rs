@@ -1,0 +1,70 @@
+//! A gauge of card to cut out for each facet: one arm lies on the flat of the blade, the other
+//! leans from it by the facet's angle.
+
+use super::{LETTER_MM, Sight};
+use crate::{Drawing, Face, Label, Mark, Pen, lettering};
+use kurbo::{BezPath, Point, Vec2};
+
+/// Length of each arm, mm: 1° off opens a gap of half a millimetre at its end.
+const ARM_MM: f64 = 30.0;
+/// The arm over the facet goes so far past the facet, mm.
+const PAST_MM: f64 = 4.0;
+/// Breadth of the card over the flat, mm.
+const BREADTH_MM: f64 = 15.0;
+/// Height of the angle's figure, mm.
+const FIGURE_MM: f64 = 4.5;
+
+pub(super) fn drawn(sight: &Sight<'_>) -> Vec<Drawing> {
+    let (Some(bevel), Some(filing)) = (&sight.reckoning.bevel, &sight.reckoning.filing) else {
+        return Vec::new();
+    };
+    let facets = &filing.facets;
+    let flat = sight.knife.bevel.is_some_and(|bevel| bevel.grind == knife::Grind::Flat);
+    if facets.is_empty() {
+        // Steeper than 45° all over: one gauge for the whole of it.
+        let name = "bevel".to_owned();
+        return if flat {
+            vec![gauge(sight, bevel.angle_deg, bevel.height_mm, name)]
+        } else {
+            vec![]
+        };
+    }
+    let all = facets.iter().enumerate();
+    all.map(|(k, facet)| {
+        let name = format!("facet {} of {}", k + 1, facets.len());
+        gauge(sight, facet.angle_deg, facet.height_mm, name)
+    })
+    .collect()
+}
+
+/// The card as it stands on the blade, its bend at the origin: the flat to the right, the facet
+/// falling to the left.
+fn gauge(sight: &Sight<'_>, angle_deg: f64, height_mm: f64, name: String) -> Drawing {
+    let mut drawing = Drawing::new();
+    let down = -Vec2::from_angle(angle_deg.to_radians());
+    let facet_mm = height_mm / angle_deg.to_radians().cos();
+    let arm_mm = ARM_MM.max((facet_mm + PAST_MM).min(1.5 * ARM_MM));
+    let end = Point::ORIGIN + down * arm_mm;
+    let mut card = BezPath::new();
+    card.move_to((ARM_MM, 0.0));
+    card.line_to(Point::ORIGIN);
+    card.line_to(end);
+    card.line_to((end.x, BREADTH_MM));
+    card.line_to((ARM_MM, BREADTH_MM));
+    card.close_path();
+    drawing.add(Pen::Cut, Mark::Path(card));
+    let angle = Label::new(
+        units::show_angle(angle_deg, 2),
+        Point::new(end.x + 2.5, BREADTH_MM - 2.0 - FIGURE_MM),
+        FIGURE_MM,
+    )
+    .bold();
+    let beside = angle.at.x + lettering::width_mm(&angle.text, Face::Bold, FIGURE_MM) + 3.0;
+    let words = format!("{name}, to {}", sight.fine(height_mm));
+    let words = Label::new(words, Point::new(beside, angle.at.y), LETTER_MM);
+    drawing.text(Pen::Lettering, angle);
+    drawing.text(Pen::Lettering, words);
+    let flat = Label::new("on the flat", Point::new(1.5, 2.4), LETTER_MM);
+    drawing.text(Pen::Lettering, flat);
+    drawing
+}

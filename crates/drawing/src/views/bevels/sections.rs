@@ -1,0 +1,201 @@
+//! Sections of the blade, lying with the edge to the left: enlarged, with its thickness behind
+//! the edge, and at true size.
+
+use super::stations::{self, Station};
+use super::{LETTER_MM, Sight};
+use crate::views::callout::spread;
+use crate::{Across, Drawing, Face, Label, Mark, Pen, Upright, lettering};
+use kurbo::{Affine, BezPath, Line, PathEl, Point, Shape};
+use reckon::Section;
+
+/// Scales at which a section is drawn, the first that goes into the width.
+const SCALES: [u32; 3] = [4, 3, 2];
+/// So wide a section may become, mm.
+const MOST_MM: f64 = 100.0;
+/// Height of its letter, mm.
+const TITLE_MM: f64 = 3.5;
+/// Lines at which the thickness is told go so far past the face, mm.
+const PAST_MM: f64 = 1.2;
+/// The slanted piece of a leader, mm high.
+const SLANT_MM: f64 = 4.0;
+/// The centre plane goes past the steel by so much, mm.
+const CENTRE_MM: f64 = 2.0;
+/// Distance between two hatching lines, mm (ISO 128-50 leaves it to the size of the area).
+const HATCH_MM: f64 = 1.6;
+/// White between the parts of a section's drawing, mm.
+const WHITE_MM: f64 = 2.5;
+/// White between two figures in a row, mm.
+const APART_MM: f64 = 2.5;
+
+pub(super) fn drawn(sight: &Sight<'_>) -> Vec<Drawing> {
+    stations::all(sight).iter().map(|station| one(sight, station)).collect()
+}
+
+fn one(sight: &Sight<'_>, station: &Station) -> Drawing {
+    let mut drawing = Drawing::new();
+    let section = &station.section;
+    let fits = |scale: &u32| section.height_mm * f64::from(*scale) <= MOST_MM;
+    let scale = SCALES.into_iter().find(fits).unwrap_or(1);
+    let letter = station.letter;
+    let title = format!("{letter}–{letter}   {scale} : 1");
+    let title = Label::new(title, Point::ORIGIN, TITLE_MM).bold();
+    let beside = lettering::width_mm(&title.text, Face::Bold, TITLE_MM) + 3.0;
+    drawing.text(Pen::Lettering, title);
+    let words = Label::new(words(sight, station), Point::new(beside, 0.0), LETTER_MM);
+    drawing.text(Pen::Lettering, words);
+    let facts = Label::new(facts(sight, section), Point::new(0.0, -LETTER_MM - 2.2), LETTER_MM);
+    drawing.text(Pen::Lettering, facts);
+    let half_mm = section.stock_mm / 2.0 * f64::from(scale);
+    let figures_y = -2.0 * (LETTER_MM + 2.2) - 0.8;
+    let middle = figures_y - SLANT_MM - PAST_MM - half_mm;
+    let at = Placed { sight, section, scale: f64::from(scale), middle };
+    at.faces(&mut drawing);
+    at.figures(&mut drawing, figures_y);
+    let true_half = section.stock_mm / 2.0;
+    let below = middle - half_mm - WHITE_MM - CENTRE_MM - true_half;
+    let at = Placed { sight, section, scale: 1.0, middle: below };
+    at.faces(&mut drawing);
+    let beside = Point::new(section.height_mm + CENTRE_MM + 2.0, below);
+    let label = Label::new("1 : 1", beside, LETTER_MM).anchored(Across::Start, Upright::Middle);
+    drawing.text(Pen::Lettering, label);
+    drawing
+}
+
+/// Where it is cut: "4.0 mm ahead of the plunge".
+fn words(sight: &Sight<'_>, station: &Station) -> String {
+    let profile = sight.profile;
+    let tip = profile.edge.as_ref().and_then(|edge| edge.segs.first());
+    let from_tip = tip.map(|seg| (kurbo::ParamCurve::start(seg).x - station.section.x_mm).abs());
+    match from_tip {
+        Some(mm) => format!("{}, {} from the tip", station.words, sight.fine(mm)),
+        None => station.words.clone(),
+    }
+}
+
+fn facts(sight: &Sight<'_>, section: &Section) -> String {
+    let Some(bevel) = &section.bevel else { return String::new() };
+    let face = match sight.ground_face() {
+        Some(face) => format!("{face} face alone"),
+        None => "a side".to_owned(),
+    };
+    format!(
+        "{} {face}; face {} high; stock {}",
+        units::show_angle(bevel.angle_deg, 2),
+        sight.fine(bevel.face_mm),
+        sight.fine(section.stock_mm)
+    )
+}
+
+/// A section lying on the sheet.
+struct Placed<'a> {
+    sight: &'a Sight<'a>,
+    section: &'a Section,
+    scale: f64,
+    /// Where its centre plane lies.
+    middle: f64,
+}
+
+impl Placed<'_> {
+    /// From the edge's height and way towards the spine to x on the sheet.
+    fn up_mm(&self, y_mm: f64) -> f64 {
+        let spans = self.section.steel.iter().map(reckon::Stretch::span);
+        let (low, high) =
+            spans.fold((f64::MAX, f64::MIN), |(low, high), (a, b)| (low.min(a), high.max(b)));
+        if self.sight.profile.edge_is_up { high - y_mm } else { y_mm - low }
+    }
+
+    /// The left face upward.
+    fn faces(&self, drawing: &mut Drawing) {
+        let place = Affine::translate((0.0, self.middle)) * Affine::scale(self.scale);
+        for stretch in &self.section.steel {
+            let left = stretch.places.iter().map(|p| (self.up_mm(p.y_mm), p.left_mm));
+            let right = stretch.places.iter().rev().map(|p| (self.up_mm(p.y_mm), -p.right_mm));
+            let mut path = BezPath::new();
+            for (i, at) in left.chain(right).enumerate() {
+                if i == 0 { path.move_to(at) } else { path.line_to(at) }
+            }
+            path.close_path();
+            let path = place * path;
+            if self.scale > 1.0 {
+                hatch(drawing, &path);
+            }
+            drawing.add(Pen::Section, Mark::Path(path));
+        }
+        let long = self.section.height_mm * self.scale;
+        let centre = Line::new((-CENTRE_MM, self.middle), (long + CENTRE_MM, self.middle));
+        drawing.add(Pen::Centre, centre.into());
+    }
+
+    /// The thickness at the edge and some ways behind it, in a row above.
+    fn figures(&self, drawing: &mut Drawing, row_y: f64) {
+        let Some(bevel) = &self.section.bevel else { return };
+        let figure = |mm: f64| self.sight.figure(mm);
+        let mut told = vec![(0.0, format!("{} at the edge", figure(bevel.edge_mm)))];
+        told.extend(bevel.behind.iter().map(|behind| {
+            let text = format!("{} at {} mm", figure(behind.thickness_mm), behind.up_mm);
+            (behind.up_mm, text)
+        }));
+        let widths: Vec<f64> = told
+            .iter()
+            .map(|(_, text)| lettering::width_mm(text, Face::Regular, LETTER_MM))
+            .collect();
+        let xs: Vec<f64> = told.iter().map(|(up, _)| up * self.scale).collect();
+        let mut middles = spread(&xs, &widths, APART_MM);
+        let least = middles.first().zip(widths.first()).map_or(0.0, |(m, w)| m - w / 2.0);
+        if least < 0.0 {
+            crate::views::callout::keep_within(&mut middles, &widths, APART_MM, (0.0, f64::MAX));
+        }
+        let half = self.section.stock_mm / 2.0 * self.scale;
+        for (((up, text), x), middle) in told.into_iter().zip(&xs).zip(&middles) {
+            let at = self.sight_at(up);
+            let (top, foot) = (self.middle + half + PAST_MM, self.middle - at.1 - PAST_MM);
+            let mut line = BezPath::new();
+            line.move_to((*x, foot));
+            line.line_to((*x, top));
+            line.line_to((*middle, row_y - 0.8));
+            drawing.add(Pen::Dimension, Mark::Path(line));
+            let label = Label::new(text, Point::new(*middle, row_y), LETTER_MM);
+            drawing.text(Pen::Dimension, label.anchored(Across::Middle, Upright::Base));
+        }
+    }
+
+    /// Both faces' distances from the centre plane some way behind the edge, as drawn.
+    fn sight_at(&self, up_mm: f64) -> (f64, f64) {
+        let inside = up_mm.clamp(1e-6, self.section.height_mm - 1e-6);
+        let spans = self.section.steel.iter().map(reckon::Stretch::span);
+        let y_mm = if self.sight.profile.edge_is_up {
+            spans.map(|span| span.1).fold(f64::MIN, f64::max) - inside
+        } else {
+            spans.map(|span| span.0).fold(f64::MAX, f64::min) + inside
+        };
+        let at = self.section.at(y_mm);
+        at.map_or((0.0, 0.0), |at| (at.left_mm * self.scale, at.right_mm * self.scale))
+    }
+}
+
+/// Hatches a closed polygon with lines at 45°.
+fn hatch(drawing: &mut Drawing, area: &BezPath) {
+    let corners: Vec<Point> = area.elements().iter().filter_map(PathEl::end_point).collect();
+    let bounds = area.bounding_box();
+    let mut lines = BezPath::new();
+    // Along a line x − y is the same.
+    let pitch = HATCH_MM * std::f64::consts::SQRT_2;
+    let mut at = bounds.x0 - bounds.y1 + pitch / 2.0;
+    while at < bounds.x1 - bounds.y0 {
+        let side = |p: Point| p.x - p.y - at;
+        let mut hits: Vec<Point> = corners
+            .iter()
+            .zip(corners.iter().cycle().skip(1))
+            .take(corners.len())
+            .filter(|(a, b)| (side(**a) < 0.0) != (side(**b) < 0.0))
+            .map(|(a, b)| a.lerp(*b, side(*a) / (side(*a) - side(*b))))
+            .collect();
+        hits.sort_by(|a, b| a.x.total_cmp(&b.x));
+        for pair in hits.chunks_exact(2) {
+            lines.move_to(pair[0]);
+            lines.line_to(pair[1]);
+        }
+        at += pitch;
+    }
+    drawing.add(Pen::Frame, Mark::Path(lines));
+}

@@ -1,0 +1,209 @@
+//! The tables: heights to scribe for the edge, and the ladder of facets.
+
+use super::{LETTER_MM, Sight, count};
+use crate::{Across, Drawing, Face, Label, Pen, Upright, lettering};
+use knife::GroundSides;
+use kurbo::Point;
+use units::LengthUnit;
+
+/// Height of a table's title and of its figures, mm.
+const TITLE_MM: f64 = 4.0;
+const FIGURE_MM: f64 = 3.0;
+/// White between two columns and above and below a row, mm.
+const GUTTER_MM: f64 = 4.5;
+const PAD_MM: f64 = 1.5;
+/// From one line of what is said below a table to the next, mm.
+const LEAD_MM: f64 = 4.2;
+/// A table is no wider than this, mm.
+const MOST_MM: f64 = 100.0;
+
+pub(super) fn drawn(sight: &Sight<'_>) -> Vec<Drawing> {
+    [facets(sight), centre_line(sight)].into_iter().flatten().collect()
+}
+
+/// A length in the maker's unit with the other in brackets.
+fn both(sight: &Sight<'_>, mm: f64) -> String {
+    let (mm_text, inch) = (units::show_number(mm, 2), units::show_number(mm / 25.4, 3));
+    match sight.knife.unit {
+        LengthUnit::Millimetre => format!("{mm_text} [{inch}]"),
+        LengthUnit::Inch => format!("{inch} [{mm_text}]"),
+    }
+}
+
+fn unit_words(sight: &Sight<'_>) -> &'static str {
+    match sight.knife.unit {
+        LengthUnit::Millimetre => "mm [in]",
+        LengthUnit::Inch => "in [mm]",
+    }
+}
+
+fn facets(sight: &Sight<'_>) -> Option<Drawing> {
+    let filing = sight.reckoning.filing.as_ref()?;
+    if filing.facets.is_empty() {
+        return None;
+    }
+    let mut heads = vec![
+        ["Facet".to_owned(), String::new()],
+        ["Angle".to_owned(), "a side".to_owned()],
+        ["Height, plunge".to_owned(), unit_words(sight).to_owned()],
+        ["Takes off".to_owned(), "mm³".to_owned()],
+        ["Share".to_owned(), "%".to_owned()],
+    ];
+    if filing.time.is_some() {
+        heads.push(["Time".to_owned(), "min".to_owned()]);
+    }
+    let whole: f64 = filing.facets.iter().map(|facet| facet.volume_mm3).sum();
+    let mut rows: Vec<Vec<String>> = (1..)
+        .zip(&filing.facets)
+        .map(|(number, facet): (u32, _)| {
+            let mut row = vec![
+                number.to_string(),
+                units::show_angle(facet.angle_deg, 2),
+                both(sight, facet.height_mm),
+                units::show_number(facet.volume_mm3, 0),
+                units::show_number(100.0 * facet.volume_mm3 / whole, 1),
+            ];
+            row.extend(filing.time.map(|time| minutes(facet.volume_mm3 / time.rate_mm3)));
+            row
+        })
+        .collect();
+    let mut sum = vec!["all".to_owned(), String::new(), String::new()];
+    sum.extend([units::show_number(whole, 0), "100".to_owned()]);
+    sum.extend(filing.time.map(|time| minutes(time.whole_min)));
+    rows.push(sum);
+    let faces =
+        if sight.ground_face().is_some() { "the ground face" } else { "both faces together" };
+    let mut said = vec![format!("Stock removed on the whole blade, {faces}.")];
+    said.push(match filing.time {
+        Some(time) => format!(
+            "Time by your own timed filing, {} mm³ a minute; {} min are left. No published rate of \
+             filing exists.",
+            units::show_number(time.rate_mm3, 0),
+            minutes(time.left_min)
+        ),
+        None => {
+            "No published rate of filing exists: time ten minutes of your own and type what they \
+                 did, and times are told here."
+                .to_owned()
+        }
+    });
+    Some(table("Facets", &heads, &rows, &said))
+}
+
+fn minutes(minutes: f64) -> String {
+    units::show_number(minutes, if minutes < 10.0 { 1 } else { 0 })
+}
+
+fn centre_line(sight: &Sight<'_>) -> Option<Drawing> {
+    let filing = sight.reckoning.filing.as_ref()?;
+    let stated = sight.knife.bevel?;
+    let [low, high] = filing.edge_lines_mm;
+    let row = |name: &str, mm: f64| vec![name.to_owned(), both(sight, mm)];
+    let heads = [
+        ["Scribe over one face".to_owned(), String::new()],
+        ["Height".to_owned(), unit_words(sight).to_owned()],
+    ];
+    let mut rows = Vec::new();
+    let mut said = Vec::new();
+    if stated.sides == GroundSides::Both {
+        rows.push(row("lower edge line", low));
+        rows.push(row("centre line", f64::midpoint(low, high)));
+        rows.push(row("upper edge line", high));
+        said.push("File both faces down to their edge line, never past it.".to_owned());
+    } else {
+        rows.push(row("edge line, over the face not ground", high));
+    }
+    rows.push(row("stock", sight.knife.bar.thickness_mm));
+    rows.push(row("edge before heat treatment", stated.edge_thickness_mm));
+    if stated.sides == GroundSides::Both {
+        said.push(match &filing.centre_drill {
+            Some(drill) => format!(
+                "A {drill} drill is as thick as the stock: laid beside it on a flat plate, its point \
+                 marks the centre line."
+            ),
+            None => "No drill on hand is as thick as the stock: scribe the centre from both faces and \
+                     take the middle."
+                .to_owned(),
+        });
+    }
+    Some(table("Edge and centre line", &heads, &rows, &said))
+}
+
+/// A table with its title above and what is said below it, the upper left corner at the origin.
+fn table(title: &str, heads: &[[String; 2]], rows: &[Vec<String>], said: &[String]) -> Drawing {
+    let mut drawing = Drawing::new();
+    let wide = |text: &str, face: Face, height: f64| lettering::width_mm(text, face, height);
+    let widths: Vec<f64> = (0..heads.len())
+        .map(|i| {
+            let head = heads[i].iter().map(|text| wide(text, Face::Bold, LETTER_MM));
+            let cells = rows.iter().map(|row| wide(&row[i], Face::Regular, FIGURE_MM));
+            head.chain(cells).fold(0.0, f64::max)
+        })
+        .collect();
+    let right: Vec<f64> = (0..widths.len())
+        .map(|i| widths[..=i].iter().sum::<f64>() + count(i) * GUTTER_MM)
+        .collect();
+    let whole = right.last().copied().unwrap_or(0.0);
+    // The first column holds names, the others figures.
+    let put = |drawing: &mut Drawing, i: usize, top: f64, mut label: Label| {
+        let (x, across) = if i == 0 { (0.0, Across::Start) } else { (right[i], Across::End) };
+        label.at = Point::new(x, top);
+        if !label.text.is_empty() {
+            drawing.text(Pen::Lettering, label.anchored(across, Upright::Top));
+        }
+    };
+    let rule = |drawing: &mut Drawing, pen: Pen, y: f64| {
+        drawing.line(pen, Point::new(0.0, y), Point::new(whole, y));
+    };
+    let title = Label::new(title, Point::ORIGIN, TITLE_MM).bold();
+    drawing.text(Pen::Lettering, title.anchored(Across::Start, Upright::Top));
+    let mut y = -TITLE_MM - 3.0;
+    rule(&mut drawing, Pen::Lettering, y);
+    y -= PAD_MM;
+    for (i, head) in heads.iter().enumerate() {
+        for (k, text) in head.iter().enumerate() {
+            let top = y - count(k) * (LETTER_MM + 1.5);
+            let label = Label::new(text.as_str(), Point::ORIGIN, LETTER_MM).bold();
+            put(&mut drawing, i, top, label);
+        }
+    }
+    y -= 2.0 * LETTER_MM + 1.5 + PAD_MM;
+    rule(&mut drawing, Pen::Lettering, y);
+    for (k, row) in rows.iter().enumerate() {
+        if k > 0 {
+            rule(&mut drawing, Pen::Frame, y);
+        }
+        y -= PAD_MM;
+        for (i, text) in row.iter().enumerate() {
+            put(&mut drawing, i, y, Label::new(text.as_str(), Point::ORIGIN, FIGURE_MM));
+        }
+        y -= FIGURE_MM + PAD_MM;
+    }
+    rule(&mut drawing, Pen::Lettering, y);
+    y -= 1.8;
+    for text in said {
+        for line in wrapped(text, whole.clamp(60.0, MOST_MM)) {
+            let label = Label::new(line, Point::new(0.0, y), LETTER_MM);
+            drawing.text(Pen::Lettering, label.anchored(Across::Start, Upright::Top));
+            y -= LEAD_MM;
+        }
+    }
+    drawing
+}
+
+/// A text in lines no wider than this.
+fn wrapped(text: &str, most_mm: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        let longer = lines.last().map(|line| format!("{line} {word}"));
+        match longer {
+            Some(longer) if lettering::width_mm(&longer, Face::Regular, LETTER_MM) <= most_mm => {
+                if let Some(last) = lines.last_mut() {
+                    *last = longer;
+                }
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
+}
