@@ -18,7 +18,7 @@ use std::borrow::Cow;
 use units::LengthUnit;
 
 /// How wide and high the panel is, points.
-const SIZE: egui::Vec2 = vec2(300.0, 232.0);
+const SIZE: egui::Vec2 = vec2(300.0, 194.0);
 /// How wide the picture in it is, points.
 const PICTURE: f32 = 104.0;
 /// What is dragged comes in the panel's way so near to it, points.
@@ -30,7 +30,7 @@ const ZOOMS: [f64; 9] = [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 12.0];
 /// Where the panel lies: in the upper corner, where nothing moves when findings come and go;
 /// nowhere on a small canvas.
 pub(crate) fn place(canvas: Rect) -> Option<Rect> {
-    let room = canvas.width() >= 2.0 * SIZE.x && canvas.height() >= 1.35 * SIZE.y;
+    let room = canvas.width() >= 2.0 * SIZE.x && canvas.height() >= 1.5 * SIZE.y;
     room.then(|| Rect::from_min_size(pos2(canvas.max.x - SIZE.x, canvas.min.y), SIZE))
 }
 
@@ -114,9 +114,9 @@ pub(crate) fn panel(
     let column = Rect::from_min_max(pos2(picture.max.x + 12.0, below), inner.max);
     let mut column = inside.new_child(UiBuilder::new().max_rect(column));
     column.spacing_mut().item_spacing.y = 0.0;
-    column.spacing_mut().interact_size.y = 18.0;
+    column.spacing_mut().interact_size.y = 16.0;
     for figure in &told {
-        row(&mut column, &figure.name, &figure.value, 13.5, p).on_hover_text(figure.about);
+        row(&mut column, &figure.name, &figure.value, 13.0, p).on_hover_text(figure.about);
     }
     if told.is_empty() {
         column.label(RichText::new("No steel here.").color(p.weak));
@@ -161,10 +161,12 @@ fn told(section: Option<&Section>, unit: LengthUnit) -> Vec<Told> {
         value: short(mm, unit),
         about,
     };
-    let mut all = vec![
-        told("height", section.height_mm, "From the lowest to the highest steel here."),
-        told("thickness", section.thickness_mm, "Of the steel, where it is thickest."),
-    ];
+    let about = "From the lowest to the highest steel here.";
+    let mut all = vec![told("height", section.height_mm, about)];
+    if section.bevel.is_none() {
+        let about = "Of the steel, where it is thickest.";
+        all.push(told("thickness", section.thickness_mm, about));
+    }
     if let Some(bevel) = &section.bevel {
         all.push(if bevel.grind_y_mm.is_some() {
             let about = "Thickness where the bevel meets the flat: the stock's own.";
