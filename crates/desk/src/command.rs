@@ -33,6 +33,7 @@ pub enum Command {
     MirrorAcross,
     MirrorAlong,
     AddHole,
+    AddLinePoint,
     TurnToFit,
     Shop,
     Station(Station),
@@ -46,6 +47,8 @@ pub enum Command {
     Section,
     PinSection,
     Chain,
+    Shaded,
+    Stiffness,
     Unit,
     Room,
     Larger,
@@ -159,6 +162,7 @@ pub static TABLE: &[Row] = &[
     row(Command::MirrorAcross, Menu::Work, "Mirror spine and edge", "Turn the blank over its long axis"),
     row(Command::MirrorAlong, Menu::Work, "Mirror tip and butt", "Turn the blank end for end"),
     row(Command::AddHole, Menu::Work, "Add hole", "The next click on the tang puts a hole there").key(PLAIN, Key::H),
+    row(Command::AddLinePoint, Menu::Work, "Add grind line point", "Add a point to the grind line where the pointer is; the line is then your own").key(SHIFT, Key::A),
     row(Command::TurnToFit, Menu::Work, "Turn to fit", "Lay the blank at the turn that leaves the most steel around it").key(PLAIN, Key::T),
     row(Command::Shop, Menu::Work, "Shop…", "What is on hand, and the limits that findings go by").asks(),
 
@@ -179,6 +183,8 @@ pub static TABLE: &[Row] = &[
     row(Command::Section, Menu::View, "Cross-section", "Show or hide the knife cut through at the pointer, square to its length").key(PLAIN, Key::X),
     row(Command::PinSection, Menu::View, "Pin the cross-section", "Keep the cross-section where it is, or let it follow the pointer again").key(PLAIN, Key::P),
     row(Command::Chain, Menu::View, "Chain drilling", "Show or hide the holes and saw cuts by which the blank is cut out, on the bar").key(PLAIN, Key::D),
+    row(Command::Shaded, Menu::View, "Shaded view", "Show the finished knife in light from the side, or the painted bar again").key(PLAIN, Key::V),
+    row(Command::Stiffness, Menu::View, "Stiffness along the knife", "Show or hide how stiff each section is against bending flat-wise").key(PLAIN, Key::I),
     row(Command::Unit, Menu::View, "Inches or millimetres", "Tell lengths in the other unit first").key(PLAIN, Key::U),
     row(Command::Room, Menu::View, "Light or dark room", "Change between a light and a dark room").key(PLAIN, Key::F7),
     row(Command::Larger, Menu::View, "Larger words", "Draw words and buttons larger, up to twice").key(CTRL, Key::Plus).or(CTRL, Key::Equals),
@@ -289,6 +295,13 @@ impl Commands {
     /// Wishes for one edit as a step.
     pub fn edit(&mut self, edit: Edit) {
         self.push(Wish::Edit(vec![edit]));
+    }
+
+    /// Wishes for an edit as a step, if there is one.
+    pub(crate) fn edit_if(&mut self, edit: Option<Edit>) {
+        if let Some(edit) = edit {
+            self.edit(edit);
+        }
     }
 
     /// Shows edits of the gesture under way.

@@ -413,6 +413,8 @@ impl Desk {
                 let pinned = &mut self.session.pinned_mm;
                 *pinned = if pinned.is_some() { None } else { here };
             }
+            Command::Shaded => self.settings.shaded = !self.settings.shaded,
+            Command::Stiffness => self.settings.stiffness = !self.settings.stiffness,
             Command::Comb => self.session.comb = !self.session.comb,
             Command::Chain => {
                 // From another station the first wish is to see it.
@@ -453,11 +455,15 @@ impl Desk {
         let knife = self.open.knife().clone();
         let nodes = self.session.nodes();
         let stretches = self.session.stretches();
+        let bevels = self.session.station == Station::Bevels;
         let edits: Vec<Edit> = match command {
             Command::Delete => {
                 let holes = self.session.holes().into_iter().map(Edit::RemoveHole);
-                nodes.into_iter().map(Edit::RemoveNode).chain(holes).collect()
+                let point = self.session.grind_point.take().filter(|_| bevels);
+                let point = point.and_then(|at| stations::bevels::removed(&knife, at));
+                nodes.into_iter().map(Edit::RemoveNode).chain(holes).chain(point).collect()
             }
+            Command::AddLinePoint => self.line_point_at_pointer(&knife).into_iter().collect(),
             Command::Corner => nodes.into_iter().map(Edit::MakeCorner).collect(),
             Command::Smooth => nodes.into_iter().map(Edit::MakeSmooth).collect(),
             Command::Straighten => {
@@ -499,6 +505,12 @@ impl Desk {
         let nearest = outline.nearest(at);
         let stretch = knife.profile.nodes.get(nearest.segment)?.id;
         Some(Edit::AddNode { stretch, t: nearest.t.clamp(0.001, 0.999) })
+    }
+
+    /// A point of the grind line where the pointer is.
+    fn line_point_at_pointer(&self, knife: &Knife) -> Option<Edit> {
+        let at = knife.bar.placement.bar_from_knife().inverse() * self.session.pointer?;
+        stations::bevels::point_at_pointer(knife, &self.derived.reckoning, at)
     }
 
     fn choose_all(&mut self) {
@@ -557,6 +569,7 @@ impl Desk {
         self.session.grip = None;
         self.session.pinned_mm = None;
         self.session.section_mm = None;
+        self.session.grind_point = None;
         self.session.look_anew();
         self.session.drafts = crate::field::Drafts::default();
     }
@@ -614,7 +627,14 @@ fn enabled(command: Command, open: &Open, session: &Session, derived: &Derived) 
     match command {
         Command::Undo => open.history().done_label().is_some() || open.history().in_gesture(),
         Command::Redo => open.history().undone_label().is_some(),
-        Command::Delete => !session.nodes().is_empty() || !session.holes().is_empty(),
+        Command::Delete => {
+            let point = session.station == Station::Bevels && session.grind_point.is_some();
+            point || !session.nodes().is_empty() || !session.holes().is_empty()
+        }
+        Command::AddLinePoint => {
+            let there = session.pointer.is_some() && session.station == Station::Bevels;
+            there && derived.reckoning.bevel.is_some()
+        }
         Command::Corner | Command::Smooth => !session.nodes().is_empty(),
         Command::MarkTip | Command::MarkHeel => session.nodes().len() == 1,
         Command::Straighten | Command::Bend => !session.stretches().is_empty(),

@@ -38,6 +38,7 @@ pub mod snap;
 mod stamp;
 mod starters;
 mod stations;
+mod stiffness;
 mod theme;
 
 pub use aside::Aside;

@@ -14,10 +14,11 @@ use egui::{
 };
 use kurbo::Point;
 use reckon::Section;
+use std::borrow::Cow;
 use units::LengthUnit;
 
 /// How wide and high the panel is, points.
-const SIZE: egui::Vec2 = vec2(300.0, 190.0);
+const SIZE: egui::Vec2 = vec2(300.0, 194.0);
 /// How wide the picture in it is, points.
 const PICTURE: f32 = 104.0;
 /// What is dragged comes in the panel's way so near to it, points.
@@ -113,9 +114,9 @@ pub(crate) fn panel(
     let column = Rect::from_min_max(pos2(picture.max.x + 12.0, below), inner.max);
     let mut column = inside.new_child(UiBuilder::new().max_rect(column));
     column.spacing_mut().item_spacing.y = 0.0;
-    column.spacing_mut().interact_size.y = 20.0;
+    column.spacing_mut().interact_size.y = 16.0;
     for figure in &told {
-        row(&mut column, figure.name, &figure.value, 13.5, p).on_hover_text(figure.about);
+        row(&mut column, &figure.name, &figure.value, 13.0, p).on_hover_text(figure.about);
     }
     if told.is_empty() {
         column.label(RichText::new("No steel here.").color(p.weak));
@@ -147,7 +148,7 @@ fn head(ui: &mut Ui, read: &Read<'_>, session: &Session, out: &mut Commands) {
 
 /// One figure of a section.
 struct Told {
-    name: &'static str,
+    name: Cow<'static, str>,
     value: String,
     about: &'static str,
 }
@@ -155,11 +156,17 @@ struct Told {
 /// The figures of a section.
 fn told(section: Option<&Section>, unit: LengthUnit) -> Vec<Told> {
     let Some(section) = section else { return Vec::new() };
-    let told = |name, mm: f64, about| Told { name, value: short(mm, unit), about };
-    let mut all = vec![
-        told("height", section.height_mm, "From the lowest to the highest steel here."),
-        told("thickness", section.thickness_mm, "Of the steel, where it is thickest."),
-    ];
+    let told = |name: &'static str, mm: f64, about| Told {
+        name: name.into(),
+        value: short(mm, unit),
+        about,
+    };
+    let about = "From the lowest to the highest steel here.";
+    let mut all = vec![told("height", section.height_mm, about)];
+    if section.bevel.is_none() {
+        let about = "Of the steel, where it is thickest.";
+        all.push(told("thickness", section.thickness_mm, about));
+    }
     if let Some(bevel) = &section.bevel {
         all.push(if bevel.grind_y_mm.is_some() {
             let about = "Thickness where the bevel meets the flat: the stock's own.";
@@ -171,10 +178,17 @@ fn told(section: Option<&Section>, unit: LengthUnit) -> Vec<Told> {
         let about = "What is left at the edge before hardening.";
         all.push(told("edge", bevel.edge_mm, about));
         all.push(Told {
-            name: "angle a side",
+            name: "angle a side".into(),
             value: units::show_angle(bevel.angle_deg, 2),
             about: "Between one face of the bevel and the knife's middle plane.",
         });
+        let about = "From the edge up to the grind line, or to the spine where it is lower.";
+        all.push(told("face", bevel.face_mm, about));
+        all.extend(bevel.behind.iter().map(|behind| Told {
+            name: format!("{} behind the edge", brief(behind.up_mm, unit)).into(),
+            value: short(behind.thickness_mm, unit),
+            about: "Thickness of the blade so far above the edge.",
+        }));
     }
     if let Some(scale_mm) = section.scale_mm {
         all.push(told(
@@ -185,6 +199,14 @@ fn told(section: Option<&Section>, unit: LengthUnit) -> Vec<Told> {
         all.push(told("with scales", section.overall_mm(), "Steel and both scales."));
     }
     all
+}
+
+/// How far behind the edge: round in millimetres.
+fn brief(mm: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Millimetre => units::show_mm(mm, 0),
+        LengthUnit::Inch => units::show_inch(mm, 2),
+    }
 }
 
 /// All of it in one sentence, for those who hear it.
@@ -229,7 +251,7 @@ pub(crate) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     }
     column(ui, |ui| {
         for figure in &told(read.derived.section.as_ref(), unit) {
-            let name = crate::notices::sentence_start(figure.name);
+            let name = crate::notices::sentence_start(&figure.name);
             row(ui, &name, &figure.value, 15.5, p).on_hover_text(figure.about);
         }
     });

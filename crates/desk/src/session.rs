@@ -51,7 +51,7 @@ impl Station {
             Self::Bar => "The steel, and where the blank lies on it.",
             Self::Profile => "The outline to be cut.",
             Self::Holes => "For pins, for lightness and for a thong.",
-            Self::Bevels => "Where the grind begins and ends.",
+            Self::Bevels => "How the blade is ground, filed and sharpened.",
             Self::Handle => "The pair of scales on the tang.",
             Self::Paper => "The pages as they will print, full size.",
         }
@@ -176,6 +176,10 @@ pub struct Session {
     pub pinned_mm: Option<f64>,
     /// Where the pointer last asked for a cross-section, x of the knife, mm.
     pub section_mm: Option<f64>,
+    /// Which point of the grind line is chosen.
+    pub(crate) grind_point: Option<usize>,
+    /// For how long filing was timed, minutes, until what it did is typed too.
+    pub(crate) filed_min: Option<f64>,
     /// The page of the shop card that is open, if it is.
     pub shop: Option<ShopPage>,
     /// The finding that is being set aside, if one is.

@@ -35,6 +35,10 @@ pub struct Settings {
     pub grid_mm: Option<f64>,
     /// Whether the cross-section is shown.
     pub section: bool,
+    /// Whether the canvas shows the finished knife in light from the side.
+    pub shaded: bool,
+    /// Whether the stiffness along the knife is shown.
+    pub stiffness: bool,
     /// The last files, the newest first.
     pub recents: Vec<PathBuf>,
 }
@@ -50,6 +54,8 @@ impl Default for Settings {
             grid: false,
             grid_mm: None,
             section: true,
+            shaded: false,
+            stiffness: false,
             recents: Vec::new(),
         }
     }
@@ -140,6 +146,8 @@ impl Settings {
             grid: is("grid").unwrap_or(usual.grid),
             grid_mm: number("grid_mm").filter(|mm| GRID_MM.contains(mm)),
             section: is("section").unwrap_or(usual.section),
+            shaded: is("shaded").unwrap_or(usual.shaded),
+            stiffness: is("stiffness").unwrap_or(usual.stiffness),
             recents: Vec::new(),
         };
         for path in recents.collect::<Vec<_>>().iter().rev() {
@@ -160,6 +168,8 @@ impl Settings {
             "grid": self.grid,
             "grid_mm": self.grid_mm,
             "section": self.section,
+            "shaded": self.shaded,
+            "stiffness": self.stiffness,
             "recents": recents,
         })
     }
@@ -194,6 +204,8 @@ mod tests {
             grid: true,
             grid_mm: Some(2.5),
             section: false,
+            shaded: true,
+            stiffness: true,
             recents: Vec::new(),
         };
         for i in 0..20 {
@@ -220,14 +232,14 @@ mod tests {
     fn what_is_wrong_stands_at_its_default_and_the_rest_is_kept() {
         let (settings, told) = read(
             r#"{"later": [1], "room": "light", "scale": 7, "unit": 3, "pixels_per_mm": "x",
-                "grid_mm": -1, "section": 7,
+                "grid_mm": -1, "section": 7, "shaded": "yes",
                 "recents": [4, "/a", "/b", "/a"]}"#,
         );
         assert_eq!(told, None);
         assert_eq!(settings.room, Room::Light);
         assert_eq!((settings.scale, settings.unit), (1.0, LengthUnit::Inch));
         assert_eq!(settings.pixels_per_mm, None);
-        assert_eq!((settings.grid_mm, settings.section), (None, true));
+        assert_eq!((settings.grid_mm, settings.section, settings.shaded), (None, true, false));
         assert_eq!(settings.recents, ["/a", "/b"].map(PathBuf::from));
         let (settings, told) = read("{\"room\": \"li");
         assert_eq!(settings, Settings::default());

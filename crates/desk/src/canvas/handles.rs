@@ -21,6 +21,13 @@ pub(crate) fn spot(ui: &Ui, id: Id, at: Pos2, reach: f32, name: &str, chosen: bo
     area(ui, id, rect, name, chosen)
 }
 
+/// A place that is only looked at, with its words for screen readers and tests.
+pub(crate) fn spot_to_look_at(ui: &Ui, id: &str, at: Pos2, words: &str) {
+    let rect = Rect::from_center_size(at, vec2(2.0 * REACH, 2.0 * REACH));
+    let response = ui.interact(rect, Id::unique(id), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, words));
+}
+
 /// The same for an area of the canvas.
 pub(crate) fn area(ui: &Ui, id: Id, rect: Rect, name: &str, chosen: bool) -> Response {
     let response = ui.interact(rect, id, Sense::click_and_drag());
@@ -81,6 +88,8 @@ pub(crate) struct Grip<'a> {
     pub(crate) gear: f64,
     /// Whether it sticks to the grid's lines across the bar while it is dragged.
     pub(crate) sticks: bool,
+    /// Whether it is chosen.
+    pub(crate) chosen: bool,
 }
 
 impl<'a> Grip<'a> {
@@ -91,7 +100,7 @@ impl<'a> Grip<'a> {
 
     /// A grip that is shown where it stands and goes with the pointer.
     pub(crate) fn new(name: &'a str, at: Point, step_mm: f64) -> Self {
-        Self { name, at, shown: at, step_mm, gear: 1.0, sticks: false }
+        Self { name, at, shown: at, step_mm, gear: 1.0, sticks: false, chosen: false }
     }
 }
 
@@ -105,7 +114,7 @@ pub(crate) fn grip(
 ) -> Response {
     let Hands { ui, read, sight, session, out, .. } = hands;
     let at = sight.ui_from_knife(grip.shown);
-    let response = spot(ui, Id::unique(grip.name), at, REACH + 4.0, grip.name, false);
+    let response = spot(ui, Id::unique(grip.name), at, REACH + 4.0, grip.name, grip.chosen);
     if let Some((begun, by)) = dragged(&response, grip.at, sight, session, out) {
         let free = begun + by * grip.gear;
         let to = if grip.sticks { caught_along(ui, read, sight, free) } else { free };
@@ -116,7 +125,7 @@ pub(crate) fn grip(
     {
         out.edit(edit(grip.at, by));
     }
-    paint(ui, at, Look::Grip, &response, response.dragged(), read.palette);
+    paint(ui, at, Look::Grip, &response, response.dragged() || grip.chosen, read.palette);
     if response.dragged() || response.hovered() || response.has_focus() {
         hover::tag(ui, at + vec2(14.0, -10.0), Align2::LEFT_BOTTOM, &words(), read.palette);
     }

@@ -16,7 +16,7 @@ use crate::derived::Derived;
 use crate::session::{Aim, Session};
 use crate::stations;
 use crate::theme::Palette;
-use crate::{Settings, Station, edge_on, section};
+use crate::{Settings, Station, edge_on, section, stiffness};
 use drawing::{Item, PartId, Pen};
 use egui::{
     Event, Key, MouseWheelUnit, PointerButton, Pos2, Rect, Response, Sense, Stroke, Ui, pos2,
@@ -83,10 +83,12 @@ pub(crate) struct Hands<'a> {
 /// The canvas in all the room there is.
 pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let whole = ui.available_rect_before_wrap();
+    let plot = session.station != Station::Bar && read.settings.stiffness;
+    let plot = if plot { stiffness::height(whole.height()) } else { 0.0 };
     let strip = edge_on::height(whole.height());
     let rect = Rect::from_min_max(
         pos2(whole.min.x + rulers::BREADTH, whole.min.y + rulers::BREADTH),
-        pos2(whole.max.x, whole.max.y - strip),
+        pos2(whole.max.x, whole.max.y - strip - plot),
     );
     if rect.width() < 40.0 || rect.height() < 40.0 {
         return;
@@ -128,6 +130,8 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     let painter = ui.painter().with_clip_rect(whole);
     rulers::paint(&painter, &view, &read.knife.bar, read.knife.unit, session.pointer, read.palette);
     let below = Rect::from_min_max(pos2(whole.min.x, rect.max.y), whole.max);
+    let (plot, below) = below.split_top_bottom_at_y(rect.max.y + plot);
+    stiffness::show(ui, plot, sight, read);
     if let Some(panel) = panel {
         section::panel(ui, panel, read, session, out);
     }

@@ -59,6 +59,7 @@ fn first(read: &Read<'_>) -> Option<Scales> {
 }
 
 pub(super) fn on_canvas(hands: &mut Hands<'_>) {
+    super::balance::mark(hands);
     let Some(scales) = hands.read.knife.scales else { return };
     let Some(outline) = &hands.read.derived.reckoning.outline else { return };
     let unit = hands.read.knife.unit;

@@ -70,7 +70,7 @@ fn told(ui: &mut Ui, read: &Read<'_>, hole: HoleId, session: &mut Session) {
     }
     scribe_line(ui, read, number);
     let about = "From the other edge and end, to spine and belly, and the rest of its figures.";
-    if fold(ui, "More of this hole", about, session, read.palette) {
+    if fold(ui, "More of this hole", about, "", session, read.palette) {
         some(ui, read, group, |name| !FIRST.contains(&name) && !STATED.contains(&name));
     }
 }

@@ -1,5 +1,6 @@
 //! The six stations: each its card and what is worked on on the canvas.
 
+mod balance;
 mod bar;
 pub(crate) mod bevels;
 mod cutting;
@@ -17,7 +18,7 @@ use crate::field::{self, Field};
 use crate::session::Session;
 use crate::settings::GRID_MM;
 use crate::theme::{Palette, bold};
-use egui::{RichText, ScrollArea, TextEdit, Ui};
+use egui::{Align, Layout, RichText, ScrollArea, TextEdit, Ui};
 use knife::Edit;
 use units::LengthUnit;
 
@@ -85,17 +86,26 @@ fn not_yet(
     }
 }
 
-/// A part of a card that is put away until its heading is clicked; whether it is open.
+/// A part of a card that is put away until its heading is clicked; whether it is open. `now`
+/// tells beside it what is decided there.
 fn fold(
     ui: &mut Ui,
     words: &'static str,
     about: &str,
+    now: &str,
     session: &mut Session,
     palette: &Palette,
 ) -> bool {
     let open = session.unfolded.contains(words);
     let text = RichText::new(words).color(palette.accent);
-    let response = ui.add(egui::Button::new(text).frame(false)).on_hover_text(about);
+    let row = ui.horizontal(|ui| {
+        let response = ui.add(egui::Button::new(text).frame(false)).on_hover_text(about);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.label(RichText::new(now).small().color(palette.weak));
+        });
+        response
+    });
+    let response = row.inner;
     response.widget_info(|| {
         egui::WidgetInfo::selected(egui::Role::DisclosureTriangle, true, open, words)
     });
@@ -113,6 +123,30 @@ fn fold(
         }
     }
     open
+}
+
+/// A choice of one from a few, each with its word; what was chosen anew.
+fn choose<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    (name, about): (&str, &str),
+    options: &[(T, &str)],
+    now: T,
+    palette: &Palette,
+) -> Option<T> {
+    let mut chosen = None;
+    ui.horizontal(|ui| {
+        ui.label(name).on_hover_text(about);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ticked(ui, palette);
+            for (option, word) in options.iter().rev() {
+                let response = ui.radio(now == *option, *word).on_hover_text(about);
+                if response.clicked() && now != *option {
+                    chosen = Some(*option);
+                }
+            }
+        });
+    });
+    chosen
 }
 
 /// The grid: whether it is there, and how far apart its lines are.

@@ -1,0 +1,192 @@
+//! Up to where the bevels go, and a grind line through points of its own.
+
+use crate::canvas::Read;
+use crate::command::{Command, Commands};
+use crate::session::Session;
+use crate::stations::{button, choose, quiet};
+use egui::Ui;
+use knife::limits::LINE_POINTS;
+use knife::{Edit, GrindLine, Knife};
+use kurbo::{BezPath, Line, Point};
+use reckon::Reckoning;
+
+/// Points that a grind line of its own begins with.
+const POINTS: usize = 4;
+/// How near its points lie to the line that it was before, mm.
+const NEAR_MM: f64 = 0.01;
+/// How far up the blade it begins where there was no line to follow: this program's choice.
+const UP: f64 = 0.75;
+
+#[derive(Clone, Copy, PartialEq)]
+enum Kind {
+    Height,
+    Spine,
+    Own,
+}
+
+/// The choice between a height, the spine and a line of its own.
+pub(super) fn choice(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
+    let p = read.palette;
+    let now = match read.knife.grind_line {
+        GrindLine::Height => Kind::Height,
+        GrindLine::Spine => Kind::Spine,
+        GrindLine::Through(_) => Kind::Own,
+    };
+    let kinds = [(Kind::Height, "Height"), (Kind::Spine, "Spine"), (Kind::Own, "Own line")];
+    let about = "Up to where the bevels go: as high all along the edge, up to the spine, or to a \
+                 line of your own through points on the canvas.";
+    if let Some(kind) = choose(ui, ("Up to", about), &kinds, now, p) {
+        session.grind_point = None;
+        let line = match kind {
+            Kind::Height => Some(GrindLine::Height),
+            Kind::Spine => Some(GrindLine::Spine),
+            Kind::Own => own(read.knife, &read.derived.reckoning).map(GrindLine::Through),
+        };
+        out.edit_if(line.map(Edit::SetGrindLine));
+    }
+    if let GrindLine::Through(points) = &read.knife.grind_line {
+        let words = "Double-click on the blade for another point; drag the points, or nudge them \
+                     with the arrow keys.";
+        quiet(ui, words, p);
+        ui.horizontal_wrapped(|ui| {
+            button(ui, Command::AddLinePoint, session.pointer.is_some(), out);
+            let more = points.len() > *LINE_POINTS.start();
+            let chosen = session.grind_point.filter(|at| *at < points.len());
+            let about = "Takes the chosen point out of the grind line; two must stay.";
+            let remove = egui::Button::new("Remove point");
+            let response = ui.add_enabled(more && chosen.is_some(), remove);
+            if response.on_hover_text(about).on_disabled_hover_text(about).clicked() {
+                out.run(Command::Delete);
+            }
+        });
+    }
+}
+
+/// The grind line with one more point. A line that was none of its own becomes one.
+pub(crate) fn point_at_pointer(knife: &Knife, reckoning: &Reckoning, at: Point) -> Option<Edit> {
+    let mut points = match &knife.grind_line {
+        GrindLine::Through(points) => points.clone(),
+        _ => own(knife, reckoning)?,
+    };
+    let way = reckoning.profile.as_ref()?.towards_butt;
+    let place = points.partition_point(|p| p.x * way < at.x * way);
+    points.insert(place, at);
+    Some(Edit::SetGrindLine(GrindLine::Through(points)))
+}
+
+/// The grind line without one of its points.
+pub(crate) fn removed(knife: &Knife, place: usize) -> Option<Edit> {
+    let GrindLine::Through(points) = &knife.grind_line else { return None };
+    let mut points = points.clone();
+    (place < points.len() && points.len() > *LINE_POINTS.start()).then(|| {
+        points.remove(place);
+        Edit::SetGrindLine(GrindLine::Through(points))
+    })
+}
+
+/// Points of a line of its own to begin with: along the grind line as it is, from the tip to the
+/// plunge; three quarters up the blade where there is none.
+fn own(knife: &Knife, reckoning: &Reckoning) -> Option<Vec<Point>> {
+    let way = reckoning.profile.as_ref()?.towards_butt;
+    let grind = &reckoning.bevel.as_ref()?.grind;
+    let longest = grind.iter().max_by(|a, b| length(a).total_cmp(&length(b)));
+    let mut points = match longest.filter(|path| length(path) > 1.0) {
+        Some(path) => along(path),
+        None => across(knife, reckoning)?,
+    };
+    points.sort_by(|a, b| (a.x * way).total_cmp(&(b.x * way)));
+    (points.len() >= *LINE_POINTS.start()).then_some(points)
+}
+
+fn corners(path: &BezPath) -> Vec<Point> {
+    let mut corners = Vec::new();
+    kurbo::flatten(path, NEAR_MM, |element| corners.extend(element.end_point()));
+    corners
+}
+
+fn length(path: &BezPath) -> f64 {
+    corners(path).windows(2).map(|pair| pair[0].distance(pair[1])).sum()
+}
+
+/// Evenly spaced places along a path, its ends among them.
+fn along(path: &BezPath) -> Vec<Point> {
+    let corners = corners(path);
+    let step = length(path) / (POINTS - 1) as f64;
+    let (mut points, mut gone) = (vec![corners[0]], 0.0);
+    for pair in corners.windows(2) {
+        let long = pair[0].distance(pair[1]);
+        while points.len() < POINTS - 1 && gone + long >= step * points.len() as f64 {
+            let share = (step * points.len() as f64 - gone) / long;
+            points.push(pair[0].lerp(pair[1], share));
+        }
+        gone += long;
+    }
+    points.extend(corners.last());
+    points
+}
+
+/// Places up the blade between edge and spine.
+fn across(knife: &Knife, reckoning: &Reckoning) -> Option<Vec<Point>> {
+    let (outline, profile) = (reckoning.outline.as_ref()?, reckoning.profile.as_ref()?);
+    let plunge_x = knife.bevel?.plunge_x_mm;
+    let tip = knife.profile.tip.and_then(|id| knife.profile.node(id))?.at.x;
+    let bounds = profile.bounds;
+    let at = |share: f64| {
+        let x = tip + (plunge_x - tip) * share;
+        let line = Line::new((x, bounds.y0 - 1.0), (x, bounds.y1 + 1.0));
+        let crossings = outline.crossings_with(line);
+        let (low, high) = (crossings.first()?.at, crossings.last()?.at);
+        let (edge, spine) = if profile.edge_is_up { (high, low) } else { (low, high) };
+        Some(edge.lerp(spine, UP))
+    };
+    Some([0.2, 0.5, 0.8, 1.0].into_iter().filter_map(at).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use reckon::{Shop, reckon};
+
+    fn reckoned(knife: &Knife) -> Reckoning {
+        reckon(knife, &Shop::default(), reckon::tables::Tables::built_in())
+    }
+
+    #[test]
+    fn a_line_of_its_own_begins_where_the_grind_line_was() {
+        for starter in knife::STARTERS {
+            let mut knife = starter.knife();
+            if knife.bevel.is_none() {
+                continue;
+            }
+            let before = reckoned(&knife);
+            for line in [GrindLine::Height, GrindLine::Spine] {
+                knife.grind_line = line;
+                let points = own(&knife, &reckoned(&knife)).unwrap();
+                assert!(points.len() >= 3, "{}", starter.key);
+                let outline = before.outline.as_ref().unwrap();
+                let off = |p: &Point| {
+                    if outline.contains(*p) { 0.0 } else { outline.nearest(*p).distance_mm }
+                };
+                assert!(points.iter().all(|p| off(p) < 0.1), "{}", starter.key);
+            }
+        }
+    }
+
+    #[test]
+    fn a_point_is_put_in_its_order_and_taken_out_again() {
+        let mut knife = knife::STARTERS[0].knife();
+        let reckoning = reckoned(&knife);
+        let way = reckoning.profile.as_ref().unwrap().towards_butt;
+        let points = own(&knife, &reckoning).unwrap();
+        let at = points[1].midpoint(points[2]);
+        knife = point_at_pointer(&knife, &reckoning, at).unwrap().apply(&knife).unwrap();
+        let GrindLine::Through(more) = &knife.grind_line else { panic!("a line of its own") };
+        assert_eq!(more.len(), points.len() + 1);
+        assert!(more.windows(2).all(|pair| pair[0].x * way <= pair[1].x * way));
+        let back = removed(&knife, 2).unwrap().apply(&knife).unwrap();
+        assert_eq!(back.grind_line, GrindLine::Through(points));
+        assert_eq!(removed(&knife, 9), None);
+        knife.grind_line = GrindLine::Through(more[..2].to_vec());
+        assert_eq!(removed(&knife, 0), None, "two must stay");
+    }
+}

@@ -1,0 +1,180 @@
+//! How stiff each section of the knife is against bending flat-wise, plotted along the blank.
+
+use crate::canvas::hover::short;
+use crate::canvas::{Read, Sight};
+use crate::theme::{Palette, figures};
+use egui::{Align2, Rect, Role, Stroke, Ui, UiBuilder, WidgetInfo, pos2};
+use egui_plot::{HLine, Line, LineStyle, Plot, PlotBounds, PlotPoints, VLine};
+use kurbo::Point;
+use reckon::solid::Column;
+use units::LengthUnit;
+
+/// How high the plot is when the canvas has this height, points; nothing on a low one.
+pub(crate) fn height(canvas: f32) -> f32 {
+    if canvas < 360.0 { 0.0 } else { (canvas * 0.22).clamp(84.0, 130.0) }
+}
+
+/// What the plot spans, as powers of ten of mm⁴: always the same, so that two knives are told
+/// apart at a glance.
+const SPAN: [f64; 2] = [-0.5, 3.4];
+
+/// Flat bars to hold the knife against: breadth and thicknesses, mm.
+fn bars(unit: LengthUnit) -> (f64, [f64; 3]) {
+    match unit {
+        LengthUnit::Inch => (25.4, [25.4 / 16.0, 25.4 / 8.0, 25.4 / 4.0]),
+        LengthUnit::Millimetre => (25.0, [1.5, 3.0, 6.0]),
+    }
+}
+
+/// Second moment of a flat bar of this breadth and thickness, bent flat-wise, mm⁴: b t³/12
+/// (Machinery's Handbook, "Moments of inertia of sections").
+fn of_bar(breadth_mm: f64, thick_mm: f64) -> f64 {
+    breadth_mm * thick_mm.powi(3) / 12.0
+}
+
+/// The plot, in line with the canvas above it.
+pub(crate) fn show(ui: &mut Ui, rect: Rect, sight: &Sight, read: &Read<'_>) {
+    if rect.height() < 40.0 {
+        return;
+    }
+    let p = read.palette;
+    let painter = ui.painter().with_clip_rect(rect);
+    painter.rect_filled(rect, 0.0, p.rule);
+    painter.hline(rect.x_range(), rect.min.y, Stroke::new(1.0, p.hair));
+    let Some(columns) = &read.derived.reckoning.columns else { return };
+    let inner = Rect::from_x_y_ranges(sight.view.rect.x_range(), rect.y_range())
+        .shrink2(egui::vec2(0.0, 3.0));
+    let seen = sight.view.seen();
+    let middle = read.derived.reckoning.outline.as_ref().map_or(0.0, |o| o.bounds().center().y);
+    let on_bar = |x_mm: f64| (sight.bar_from_knife * Point::new(x_mm, middle)).x;
+    let points: Vec<[f64; 2]> =
+        columns.columns.iter().map(|c| [on_bar(c.x_mm), power(c.flatwise_mm4)]).collect();
+    let (breadth_mm, thick_mm) = bars(read.knife.unit);
+    let at = read.derived.section_mm();
+    let told = at.and_then(|x_mm| stiffness_at(&columns.columns, x_mm).map(|mm4| (x_mm, mm4)));
+    let mut inside = ui.new_child(UiBuilder::new().max_rect(inner).id_salt("stiffness"));
+    inside.set_clip_rect(inner.intersect(ui.clip_rect()));
+    let plot = Plot::new("stiffness")
+        .show_axes(false)
+        .show_grid(false)
+        .show_x(false)
+        .show_y(false)
+        .show_background(false)
+        .allow_drag(false)
+        .allow_zoom(false)
+        .allow_scroll(false)
+        .allow_boxed_zoom(false)
+        .allow_double_click_reset(false)
+        .sense(egui::Sense::hover())
+        .label_formatter(|_| None);
+    let shown = plot.show(&mut inside, |plot| {
+        plot.set_plot_bounds(PlotBounds::from_min_max([seen.x0, SPAN[0]], [seen.x1, SPAN[1]]));
+        for thick_mm in thick_mm {
+            let y = power(of_bar(breadth_mm, thick_mm));
+            let line = HLine::new("", y).color(p.hair).width(1.0);
+            plot.hline(line.style(LineStyle::dashed_dense()).allow_hover(false));
+        }
+        #[expect(clippy::cast_possible_truncation, reason = "the plot's foot")]
+        let foot = SPAN[0] as f32;
+        let line = Line::new("stiffness", PlotPoints::from(points));
+        plot.line(line.color(p.accent).width(1.8).fill(foot).fill_alpha(0.16).allow_hover(false));
+        if let Some((x_mm, _)) = told {
+            plot.vline(VLine::new("", on_bar(x_mm)).color(p.accent).width(1.2).allow_hover(false));
+        }
+    });
+    let words = sentence(&columns.columns, read);
+    shown.response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &words));
+    let y = |mm4: f64| {
+        shown.transform.position_from_point(&egui_plot::PlotPoint::new(0.0, power(mm4))).y
+    };
+    for thick_mm in thick_mm {
+        let words = format!("flat bar {}", short(thick_mm, read.knife.unit));
+        let at = pos2(inner.max.x - 8.0, y(of_bar(breadth_mm, thick_mm)) - 1.0);
+        painter.text(at, Align2::RIGHT_BOTTOM, words, figures(12.0), p.weak);
+    }
+    head(&painter, inner, told.map(|(_, mm4)| mm4), read.knife.unit, p);
+}
+
+/// What is plotted, and its figure at the cross-section.
+fn head(painter: &egui::Painter, rect: Rect, here: Option<f64>, unit: LengthUnit, p: &Palette) {
+    let breadth = short(bars(unit).0, unit);
+    let at = rect.min + egui::vec2(10.0, 3.0);
+    let words = format!("stiffness flat-wise, against flat bars {breadth} wide");
+    let drawn = painter.text(at, Align2::LEFT_TOP, words, figures(12.5), p.weak);
+    if let Some(mm4) = here {
+        let words = format!("at the section {}", told_mm4(mm4));
+        let at = pos2(drawn.max.x + 14.0, drawn.min.y);
+        painter.text(at, Align2::LEFT_TOP, words, figures(12.5), p.accent);
+    }
+}
+
+fn power(mm4: f64) -> f64 {
+    mm4.max(1e-6).log10().max(SPAN[0] - 1.0)
+}
+
+/// The second moment at a place along the knife, from the columns beside it.
+fn stiffness_at(columns: &[Column], x_mm: f64) -> Option<f64> {
+    let after = columns.partition_point(|column| column.x_mm < x_mm);
+    let (before, after) = (columns.get(after.checked_sub(1)?)?, columns.get(after)?);
+    let share = (x_mm - before.x_mm) / (after.x_mm - before.x_mm);
+    Some(before.flatwise_mm4 + (after.flatwise_mm4 - before.flatwise_mm4) * share)
+}
+
+fn told_mm4(mm4: f64) -> String {
+    format!("{} mm⁴", units::show_number(mm4, if mm4 < 10.0 { 1 } else { 0 }))
+}
+
+/// The plot in one sentence, for those who hear it.
+fn sentence(columns: &[Column], read: &Read<'_>) -> String {
+    let Some(profile) = &read.derived.reckoning.profile else { return "No stiffness yet".into() };
+    let bounds = profile.bounds;
+    let tip = if profile.towards_butt > 0.0 { bounds.x0 } else { bounds.x1 };
+    let end = read.knife.bevel.map_or(bounds.center().x, |bevel| bevel.plunge_x_mm);
+    let at = |share: f64| {
+        stiffness_at(columns, tip + (end - tip) * share).map_or_else(|| "nothing".into(), told_mm4)
+    };
+    let (breadth_mm, thick_mm) = bars(read.knife.unit);
+    let bars: Vec<String> = thick_mm
+        .iter()
+        .map(|mm| {
+            format!("{} thick {}", short(*mm, read.knife.unit), told_mm4(of_bar(breadth_mm, *mm)))
+        })
+        .collect();
+    format!(
+        "Stiffness along the knife: {} a quarter of the way from tip to plunge, {} half way, {} \
+         just ahead of the plunge. Flat bars {} wide have, {}.",
+        at(0.25),
+        at(0.5),
+        at(0.98),
+        short(breadth_mm, read.knife.unit),
+        bars.join(", "),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // By the handbook's b t³/12, by hand: 1 in by 1/8 in is 25.4 × 32.00573 / 12.
+    #[test]
+    fn a_flat_bar_is_as_stiff_as_the_handbook_says() {
+        assert!((of_bar(25.4, 3.175) - 67.746).abs() < 1e-3);
+        assert_eq!((told_mm4(8.4671), told_mm4(67.746)), ("8.5 mm⁴".into(), "68 mm⁴".into()));
+    }
+
+    #[test]
+    fn between_columns_it_is_what_lies_between() {
+        let column = |x_mm, flatwise_mm4| Column {
+            x_mm,
+            width_mm: 1.0,
+            area_mm2: 0.0,
+            area_y_mm3: 0.0,
+            flatwise_mm4,
+            removed_mm2: 0.0,
+            removed_y_mm3: 0.0,
+        };
+        let columns = [column(0.0, 10.0), column(4.0, 30.0)];
+        assert_eq!(stiffness_at(&columns, 1.0), Some(15.0));
+        assert_eq!((stiffness_at(&columns, -1.0), stiffness_at(&columns, 5.0)), (None, None));
+    }
+}
