@@ -10,6 +10,7 @@ mod chain;
 mod filing;
 pub mod findings;
 mod grind_line;
+pub mod heat;
 mod hole;
 mod inside;
 mod json;

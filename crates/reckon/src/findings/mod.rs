@@ -28,10 +28,13 @@ mod pin_gap;
 mod pin_too_thick;
 mod plunge_out_of_place;
 mod tang_weak;
+mod temper_unknown;
 mod tip_thin;
+mod warp_margin;
 mod web_between_holes;
 mod web_to_edge;
 
+use crate::heat::HeatFigures;
 use crate::shop::Limits;
 use crate::solid::Field;
 use crate::tables::Tables;
@@ -157,6 +160,7 @@ pub(crate) struct Given<'a> {
     pub(crate) tang: Option<&'a TangFigures>,
     pub(crate) swedge: Option<&'a SwedgeFigures>,
     pub(crate) field: Option<&'a Field>,
+    pub(crate) heat: &'a HeatFigures,
 }
 
 impl Given<'_> {
@@ -260,6 +264,8 @@ pub static RULES: &[&Rule] = &[
     &plunge_out_of_place::RULE,
     &notch_out_of_order::RULE,
     &does_not_go_in::RULE,
+    &warp_margin::RULE,
+    &temper_unknown::RULE,
 ];
 
 /// Runs every rule; the gravest findings first, each gravity in the order of the work, and what
