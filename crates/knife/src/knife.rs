@@ -2,7 +2,7 @@
 
 use crate::{
     Bar, Bevel, Cutting, Filing, GrindLine, Handle, Hole, HoleId, Placement, Profile, Reference,
-    ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Swedge, Taper,
+    ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Swedge, Taper, Treatment,
 };
 use kurbo::Point;
 use units::LengthUnit;
@@ -42,6 +42,8 @@ pub struct Knife {
     pub set_aside: Vec<SetAside>,
     /// How it is cut out, once chosen.
     pub cutting: Option<Cutting>,
+    /// What is chosen for fire, oven and abrasives.
+    pub treatment: Treatment,
 }
 
 impl Knife {
@@ -72,6 +74,7 @@ impl Knife {
             handle: Handle::default(),
             set_aside: Vec::new(),
             cutting: None,
+            treatment: Treatment::default(),
         }
     }
 

@@ -22,6 +22,7 @@ mod profile;
 mod refusal;
 mod scales;
 mod starters;
+mod treatment;
 
 pub use aside::{SetAside, Severity};
 pub use bar::{Bar, Placement, Reference, ReferenceEdge, ReferenceEnd};
@@ -39,3 +40,4 @@ pub use profile::{Node, Profile};
 pub use refusal::Refusal;
 pub use scales::Scales;
 pub use starters::{STARTERS, Starter, starter};
+pub use treatment::{Finish, Heating, Temper, Treatment};

@@ -48,6 +48,10 @@ pub const CHAIN_DRILL_MM: RangeInclusive<f64> = 0.5..=25.0;
 pub const BRIDGE_MM: RangeInclusive<f64> = 0.1..=20.0;
 /// Steel left between the chain and the outline, mm.
 pub const LEAVE_MM: RangeInclusive<f64> = 0.0..=20.0;
+/// A wanted hardness, HRC: steel that cuts and can be filed at all.
+pub const HARDNESS_HRC: RangeInclusive<f64> = 20.0..=70.0;
+/// A tempering heat, °C.
+pub const TEMPER_C: RangeInclusive<f64> = 50.0..=750.0;
 /// Nodes of a profile.
 pub const NODES: RangeInclusive<usize> = 2..=200_000;
 /// Holes of a knife.

@@ -11,6 +11,7 @@ mod filing;
 pub mod findings;
 mod grind_line;
 mod guide;
+pub mod heat;
 mod hole;
 mod inside;
 mod json;

@@ -2,7 +2,6 @@
 
 use crate::ProfileFigures;
 use crate::solid::{Columns, Field};
-use crate::tables::Tables;
 use knife::{HoleKind, Knife};
 use kurbo::{Point, Vec2};
 use outline::Outline;
@@ -52,7 +51,7 @@ pub(crate) fn figures(
     outline: &Outline,
     profile: &ProfileFigures,
     (field, whole): (&Field, &Columns),
-    tables: &Tables,
+    density_g_cm3: Option<f64>,
 ) -> Option<MassFigures> {
     let (mut flat_mm3, mut ground_mm3) = (field.stock_mm * outline.area(), whole.volume_mm3);
     let mut moment = whole.centre.to_vec2() * whole.volume_mm3;
@@ -71,7 +70,7 @@ pub(crate) fn figures(
     let pins = knife.holes.iter().filter(|hole| hole.kind == HoleKind::Pin);
     let front_pin = pins.map(|pin| behind(pin.at.x)).max_by(f64::total_cmp);
     Some(MassFigures {
-        density_g_cm3: tables.steel(&knife.bar.grade).map(|steel| steel.density_g_cm3),
+        density_g_cm3,
         flat_mm3,
         ground_mm3,
         centre,

@@ -1,6 +1,7 @@
 //! The single door: from a knife to everything that follows from it.
 
 use crate::findings::{self, Given};
+use crate::heat::{self, HeatFigures};
 use crate::solid::{Columns, Field};
 use crate::tables::Tables;
 use crate::{
@@ -51,6 +52,8 @@ pub struct Reckoning {
     pub whole: Option<Result<WholeFigures, Missing>>,
     /// The final edge, when it is stated.
     pub sharpening: Option<SharpeningFigures>,
+    /// Heat, temper and finish.
+    pub heat: HeatFigures,
     /// What there is to say about it, gravest first.
     pub findings: Vec<Finding>,
 }
@@ -97,9 +100,10 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         .zip(profile.as_ref())
         .and_then(|(outline, profile)| tang::figures(knife, outline, profile));
     let columns = field.as_ref().zip(sound).map(|(f, o)| Columns::of(f, o));
+    let density_g_cm3 = shop.density_g_cm3(&knife.bar.grade, tables);
     let mass = lies.zip(field.as_ref().zip(columns.as_ref())).and_then(
         |((outline, profile), (field, columns))| {
-            mass::figures(knife, outline, profile, (field, columns), tables)
+            mass::figures(knife, outline, profile, (field, columns), density_g_cm3)
         },
     );
     let whole = lies.zip(scales.as_ref().zip(field.as_deref().zip(mass.as_ref())));
@@ -115,6 +119,14 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         field: field.as_deref(),
         outline: sound,
     });
+    let heat = heat::figures(&heat::Given {
+        knife,
+        shop,
+        tables,
+        lies,
+        mass: mass.as_ref(),
+        sharpening: sharpening.as_ref(),
+    });
     let findings = findings::all(&Given {
         knife,
         shop,
@@ -129,6 +141,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         tang: tang.as_ref(),
         swedge: swedge.as_ref(),
         field: field.as_deref(),
+        heat: &heat,
     });
     Reckoning {
         outline,
@@ -148,6 +161,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         mass,
         whole,
         sharpening,
+        heat,
         findings,
     }
 }

@@ -38,6 +38,13 @@ pub(super) fn rest() -> impl Strategy<Value = Edit> {
             .prop_map(|(nodes, by)| Edit::MoveNodes { nodes, by: by.to_vec2() }),
         id().prop_map(Edit::MarkHeel),
         (0..STARTERS.len()).prop_map(|which| Edit::TakeProfile(STARTERS[which].knife().profile)),
+        prop::option::of(prop_oneof![
+            (20.0..70.0f64).prop_map(Temper::Hardness),
+            (100.0..700.0f64).prop_map(Temper::Heat),
+        ])
+        .prop_map(Edit::ChooseTemper),
+        prop::option::of(prop::sample::select(Finish::ALL.to_vec())).prop_map(Edit::ChooseFinish),
+        prop::option::of(prop::sample::select(Heating::ALL.to_vec())).prop_map(Edit::ChooseHeating),
         Just(Edit::MirrorAlong),
         at().prop_map(|by| Edit::Shift(by.to_vec2())),
         (hole(), 0.5..20.0f64, prop::option::of(1.0..20.0f64)).prop_map(

@@ -8,8 +8,9 @@ mod nodes;
 mod whole;
 
 use crate::{
-    Bevel, Cutting, Filing, GrindLine, Handle, HoleId, HoleKind, Knife, NodeId, PartId, Placement,
-    Profile, Reference, Refusal, Scales, SetAside, Sharpening, Swedge, Taper, limits,
+    Bevel, Cutting, Filing, Finish, GrindLine, Handle, Heating, HoleId, HoleKind, Knife, NodeId,
+    PartId, Placement, Profile, Reference, Refusal, Scales, SetAside, Sharpening, Swedge, Taper,
+    Temper, limits,
 };
 pub(crate) use aside::is_there;
 use check::in_range;
@@ -236,6 +237,12 @@ pub enum Edit {
     SetScales(Option<Scales>),
     /// Says what the handle is made of.
     SetHandle(Handle),
+    /// Chooses the temper, or leaves it open.
+    ChooseTemper(Option<Temper>),
+    /// Chooses the blade's finish, or leaves it open.
+    ChooseFinish(Option<Finish>),
+    /// Chooses how it is heated for hardening, or leaves it open.
+    ChooseHeating(Option<Heating>),
     /// Sets a finding aside, for a reason.
     SetAside(SetAside),
     /// Takes a finding up again that was set aside.
@@ -315,6 +322,27 @@ impl Edit {
                     in_range("a glue line", mm, &limits::GLUE_MM)?;
                 }
                 knife.handle.clone_from(handle);
+                Ok(())
+            }
+            Self::ChooseTemper(temper) => {
+                match temper {
+                    Some(Temper::Hardness(hrc)) => {
+                        in_range("a hardness in HRC", *hrc, &limits::HARDNESS_HRC)?;
+                    }
+                    Some(Temper::Heat(celsius)) => {
+                        in_range("a temper in °C", *celsius, &limits::TEMPER_C)?;
+                    }
+                    None => {}
+                }
+                knife.treatment.temper = *temper;
+                Ok(())
+            }
+            Self::ChooseFinish(finish) => {
+                knife.treatment.finish = *finish;
+                Ok(())
+            }
+            Self::ChooseHeating(heating) => {
+                knife.treatment.heating = *heating;
                 Ok(())
             }
             Self::SetCutting(cutting) => {
@@ -402,6 +430,9 @@ impl Edit {
             Self::SetScales(None) => "Remove scales".into(),
             Self::SetScales(_) => "Change scales".into(),
             Self::SetHandle(_) => "Change handle's materials".into(),
+            Self::ChooseTemper(_) => "Choose temper".into(),
+            Self::ChooseFinish(_) => "Choose finish".into(),
+            Self::ChooseHeating(_) => "Choose heating".into(),
             Self::SetAside(_) => "Set finding aside".into(),
             Self::TakeUp { .. } => "Take finding up again".into(),
             Self::SetCutting(None) => "Cut out as usual".into(),

@@ -6,6 +6,7 @@ mod fault;
 mod fields;
 mod handle;
 mod pretty;
+mod treatment;
 mod twice;
 mod v1;
 

@@ -278,3 +278,27 @@ proptest! {
         prop_assert_eq!(opened.knife, knife);
     }
 }
+
+#[test]
+fn a_treatment_comes_back_and_unknown_words_are_told() {
+    let with = |treatment: &str| {
+        let text = String::from_utf8(save(&crate::STARTERS[0].knife())).unwrap();
+        let text = text.replacen('{', &format!("{{ \"treatment\": {treatment},"), 1);
+        open(text.as_bytes()).unwrap()
+    };
+    let sound = with(r#"{ "temper_c": 210, "finish": "satin", "heating": "open forge" }"#);
+    assert_eq!(sound.faults, []);
+    assert_eq!(sound.knife.treatment.temper, Some(crate::Temper::Heat(210.0)));
+    assert_eq!(open(&save(&sound.knife)).unwrap(), sound);
+    let faulty = with(r#"{ "hardness_hrc": 90, "finish": "shiny", "heating": "oven" }"#);
+    let told: Vec<String> = faulty.faults.iter().map(ToString::to_string).collect();
+    assert_eq!(
+        told,
+        [
+            "treatment.hardness_hrc is 90; it must lie between 20 and 70",
+            "treatment.finish is \"shiny\"; it must be one of stonewash, satin, etched, mirror",
+        ]
+    );
+    let both = with(r#"{ "hardness_hrc": 60, "temper_c": 210 }"#);
+    assert!(both.faults[0].to_string().contains("left out beside hardness_hrc"));
+}

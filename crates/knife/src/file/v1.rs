@@ -2,7 +2,7 @@
 
 use super::fault::Problem;
 use super::fields::{Faults, Fields};
-use super::{Opened, aside, blade, handle};
+use super::{Opened, aside, blade, handle, treatment};
 use crate::{
     Bar, Cutting, Hole, HoleId, HoleKind, Knife, Node, NodeId, Placement, Profile, ReferenceEdge,
     ReferenceEnd, Scales, limits,
@@ -39,6 +39,7 @@ const FILE_FIELDS: &[&str] = &[
     "handle",
     "cutting",
     "set_aside",
+    "treatment",
 ];
 const BAR_FIELDS: &[&str] =
     &["grade", "width_mm", "thickness_mm", "length_mm", "placement", "reference"];
@@ -60,6 +61,7 @@ pub(super) fn read(value: &Value) -> Opened {
         knife.scales = file.get("scales").and_then(|v| read_scales(v, &mut faults));
         knife.handle = handle::read(&file, &mut faults);
         knife.set_aside = aside::read(&file, &knife, &mut faults);
+        knife.treatment = treatment::read(&file, &mut faults);
         knife.cutting = file.get("cutting").and_then(|v| read_cutting(v, &mut faults));
     }
     Opened { knife, faults: faults.0 }
@@ -251,6 +253,9 @@ fn write_parts(knife: &Knife) -> Value {
         );
         if let Some(handle) = handle::write(&knife.handle) {
             map.insert("handle".into(), handle);
+        }
+        if let Some(treatment) = treatment::write(&knife.treatment) {
+            map.insert("treatment".into(), treatment);
         }
         if let Some(cutting) = &knife.cutting {
             map.insert("cutting".into(), write_cutting(cutting));

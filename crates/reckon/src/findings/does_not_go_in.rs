@@ -1,6 +1,7 @@
 //! Finding: the knife doesn't go into the forge, the quench tank or the oven of this shop.
 
 use super::{Finding, Given, Held, Rule, Severity};
+use crate::heat::blade_mm;
 use crate::shop::{Chamber, Flat};
 use knife::PartId;
 
@@ -20,7 +21,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         width_mm: profile.width_mm,
         thickness_mm: given.knife.bar.thickness_mm,
     };
-    let blade = Flat { length_mm: blade_mm(given).unwrap_or(whole.length_mm), ..whole };
+    let blade = Flat { length_mm: blade_mm(given.knife).unwrap_or(whole.length_mm), ..whole };
     let takes = |chamber: &Chamber, piece| chamber.takes(piece, clearance_mm);
     let at_the_mouth = |chamber: &Chamber, piece| chamber.takes_section(piece, clearance_mm);
     if let Some(chamber) = shop.forge {
@@ -168,15 +169,6 @@ fn inside(given: &Given<'_>, chamber: Chamber) -> String {
             format!("{} across and {} long", given.length(diameter_mm), given.length(length_mm))
         }
     }
-}
-
-/// From tip to plunge line along x, or to the heel.
-fn blade_mm(given: &Given<'_>) -> Option<f64> {
-    let profile = &given.knife.profile;
-    let at = |id| profile.node(id).map(|node| node.at.x);
-    let tip = profile.tip.and_then(at)?;
-    let end = given.knife.bevel.map(|bevel| bevel.plunge_x_mm).or(profile.heel.and_then(at))?;
-    Some((end - tip).abs())
 }
 
 #[cfg(test)]

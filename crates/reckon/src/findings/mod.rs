@@ -29,10 +29,13 @@ mod pin_gap;
 mod pin_too_thick;
 mod plunge_out_of_place;
 mod tang_weak;
+mod temper_unknown;
 mod tip_thin;
+mod warp_margin;
 mod web_between_holes;
 mod web_to_edge;
 
+use crate::heat::HeatFigures;
 use crate::shop::{LimitRow, Limits};
 use crate::solid::Field;
 use crate::tables::Tables;
@@ -190,6 +193,7 @@ pub(crate) struct Given<'a> {
     pub(crate) tang: Option<&'a TangFigures>,
     pub(crate) swedge: Option<&'a SwedgeFigures>,
     pub(crate) field: Option<&'a Field>,
+    pub(crate) heat: &'a HeatFigures,
 }
 
 impl Given<'_> {
@@ -310,6 +314,8 @@ pub static RULES: &[&Rule] = &[
     &plunge_out_of_place::RULE,
     &notch_out_of_order::RULE,
     &does_not_go_in::RULE,
+    &warp_margin::RULE,
+    &temper_unknown::RULE,
     &aside_unknown::RULE,
 ];
 

@@ -1,5 +1,7 @@
 //! The shop file, `shop.json`: text in, shop out, with every fault told; and back.
 
+mod steel;
+
 use super::{
     BarOnHand, Chamber, DrillSet, InsideTool, LIMITS, Limits, PinOnHand, Printer, Saw, Shop, Trim,
 };
@@ -44,6 +46,7 @@ const FIELDS: &[&str] = &[
     "saws",
     "pins",
     "bars",
+    "steels",
     "papers",
     "printers",
     "oven",
@@ -132,6 +135,7 @@ fn read(value: &Value, faults: &mut Faults) -> Shop {
     read_list(&file, "saws", &mut shop.saws, faults, read_saw);
     read_list(&file, "pins", &mut shop.pins, faults, read_pin);
     read_list(&file, "bars", &mut shop.bars, faults, read_bar);
+    read_list(&file, "steels", &mut shop.steels, faults, steel::read);
     read_list(&file, "printers", &mut shop.printers, faults, read_printer);
     shop.oven = read_chamber(&file, "oven", faults);
     shop.forge = read_chamber(&file, "forge", faults);
@@ -310,6 +314,7 @@ pub fn save(shop: &Shop) -> String {
             "length_mm": bar.length_mm,
             "count": bar.count,
         })).collect::<Vec<_>>(),
+        "steels": shop.steels.iter().map(steel::write).collect::<Vec<_>>(),
         "papers": shop.papers,
         "printers": shop.printers.iter().map(|printer| json!({
             "name": printer.name,

@@ -11,6 +11,8 @@ pub enum LimitUnit {
     Diameters,
     /// A share of the whole, 0 to 1.
     Share,
+    /// So many times.
+    Times,
 }
 
 /// One limit: what it is called, what it may be and where its default comes from.
@@ -106,6 +108,9 @@ limits! {
     saw_leave_mm: Length in 0.0..=20.0, 0.5, OWN;
     /// Room around a blade in forge, oven or quench tank
     chamber_clearance_mm: Length in 0.0..=100.0, 6.0, OWN;
+    /// Blade's length in thicknesses of its steel: take care above
+    slender_times: Times in 10.0..=500.0, 80.0,
+        "this program's choice; that long thin blades warp is common practice, no source";
 }
 
 impl Limits {

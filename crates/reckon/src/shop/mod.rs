@@ -9,6 +9,7 @@ pub use chamber::{Chamber, Flat, rectangle_fits};
 pub use limits::{LIMITS, LimitRow, LimitUnit, Limits};
 pub use tool::{BarOnHand, DrillSet, InsideTool, PinOnHand, Printer, Saw, Trim};
 
+use crate::heat::OwnSteel;
 use crate::tables::{Drill, Tables};
 use units::DrillName;
 
@@ -32,6 +33,8 @@ pub struct Shop {
     pub pins: Vec<PinOnHand>,
     /// Bars on hand; empty when nothing is known of them.
     pub bars: Vec<BarOnHand>,
+    /// Steels of the maker's own, each with its source; they go before those of the tables.
+    pub steels: Vec<OwnSteel>,
     /// Papers on hand, by name; empty when nothing is known of them.
     pub papers: Vec<String>,
     /// Printers, each with the trim measured for it.
@@ -59,6 +62,7 @@ impl Default for Shop {
             saws: saws.map(Saw::from).collect(),
             pins: Vec::new(),
             bars: Vec::new(),
+            steels: Vec::new(),
             papers: Vec::new(),
             printers: Vec::new(),
             oven: None,

@@ -9,16 +9,22 @@
 //! ```
 
 mod drill;
+mod grit;
+mod hardening;
 mod material;
 mod paper;
+mod practice;
 mod read;
 mod steel;
 mod stock;
 mod tool;
 
 pub use drill::{Drill, PinDrill};
+pub use grit::{Finish, Grit, GritSystem};
+pub use hardening::{Degrees, Hardening, Quench, Ranged, TemperPoint};
 pub use material::{Material, MaterialKind};
 pub use paper::Paper;
+pub use practice::{Caution, Practice};
 pub use read::TableError;
 pub use steel::{Steel, SteelKind};
 pub use stock::{BarSide, BarSize, PinStock};
@@ -36,6 +42,12 @@ static BUILT_IN: LazyLock<Tables> = LazyLock::new(|| {
         bar_stock: include_str!("../../../../assets/bar_stock.csv"),
         inside_tools: include_str!("../../../../assets/inside_tools.csv"),
         saws: include_str!("../../../../assets/saws.csv"),
+        hardening: include_str!("../../../../assets/steel_hardening.csv"),
+        temper: include_str!("../../../../assets/steel_temper.csv"),
+        grits: include_str!("../../../../assets/grits.csv"),
+        finishes: include_str!("../../../../assets/finishes.csv"),
+        practices: include_str!("../../../../assets/practice.csv"),
+        cautions: include_str!("../../../../assets/cautions.csv"),
     };
     Tables::from_texts(&texts).expect("the built-in tables can be read: a test reads them all")
 });
@@ -60,6 +72,12 @@ pub struct Tables {
     bar_stock: Vec<BarSize>,
     inside_tools: Vec<InsideToolRow>,
     saws: Vec<SawRow>,
+    hardening: Vec<Hardening>,
+    temper: Vec<TemperPoint>,
+    grits: Vec<Grit>,
+    finishes: Vec<Finish>,
+    practices: Vec<Practice>,
+    cautions: Vec<Caution>,
 }
 
 /// The tables as CSV texts, each with a line of headings; see `assets/` for the columns.
@@ -69,7 +87,8 @@ pub struct TableTexts<'a> {
     pub drills: &'a str,
     /// `name,width_mm,height_mm,source,confidence`
     pub papers: &'a str,
-    /// `grade,other_names,kind,density_g_cm3,source,confidence`
+    /// `grade,other_names,kind,density_g_cm3,source,confidence,composition,composition_source,
+    /// composition_confidence,compare`
     pub steels: &'a str,
     /// `name,system,diameter_mm,materials,source,confidence`
     pub pin_stock: &'a str,
@@ -81,6 +100,18 @@ pub struct TableTexts<'a> {
     pub inside_tools: &'a str,
     /// `name,kerf_mm,usual,source,confidence`
     pub saws: &'a str,
+    /// `grade,low,high,unit,quench,…,remark,soak_…,avoid_…,source,confidence`, a row for each source
+    pub hardening: &'a str,
+    /// `grade,condition,temperature,unit,low_hrc,high_hrc,source,confidence`
+    pub temper: &'a str,
+    /// `system,name,um,second_um,usual,source,confidence`
+    pub grits: &'a str,
+    /// `name,low_um,high_um,words,source,confidence`
+    pub finishes: &'a str,
+    /// `key,words,low,high,unit,source,confidence`
+    pub practices: &'a str,
+    /// `key,sentence,source,confidence`
+    pub cautions: &'a str,
 }
 
 impl Tables {
@@ -103,6 +134,12 @@ impl Tables {
             bar_stock: read::rows("bar_stock", texts.bar_stock, BarSize::from_row)?,
             inside_tools: read::rows("inside_tools", texts.inside_tools, InsideToolRow::from_row)?,
             saws: read::rows("saws", texts.saws, SawRow::from_row)?,
+            hardening: read::rows("steel_hardening", texts.hardening, Hardening::from_row)?,
+            temper: read::rows("steel_temper", texts.temper, TemperPoint::from_row)?,
+            grits: read::rows("grits", texts.grits, Grit::from_row)?,
+            finishes: read::rows("finishes", texts.finishes, Finish::from_row)?,
+            practices: read::rows("practice", texts.practices, Practice::from_row)?,
+            cautions: read::rows("cautions", texts.cautions, Caution::from_row)?,
         })
     }
 
@@ -172,7 +209,14 @@ mod tests {
             .chain(tables.materials().iter().map(|row| &row.origin))
             .chain(tables.bar_stock().iter().map(|row| &row.origin))
             .chain(tables.inside_tools().iter().map(|row| &row.origin))
-            .chain(tables.saws().iter().map(|row| &row.origin));
+            .chain(tables.saws().iter().map(|row| &row.origin))
+            .chain(tables.steels().iter().map(|row| &row.composition_origin))
+            .chain(tables.hardening.iter().map(|row| &row.origin))
+            .chain(tables.temper.iter().map(|row| &row.origin))
+            .chain(tables.grits.iter().map(|row| &row.origin))
+            .chain(tables.finishes.iter().map(|row| &row.origin))
+            .chain(tables.practices.iter().map(|row| &row.origin))
+            .chain(tables.cautions.iter().map(|row| &row.origin));
         for origin in origins {
             assert!(origin.source.len() > 8, "{origin:?}");
             let is_known = |word| matches!(word, "high" | "medium" | "low");

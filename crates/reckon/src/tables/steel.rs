@@ -27,8 +27,14 @@ pub struct Steel {
     pub kind: SteelKind,
     /// Density, g/cm³.
     pub density_g_cm3: f64,
-    /// How the figures are known.
+    /// How the density is known.
     pub origin: Origin,
+    /// Its composition in mass %, in words; may be empty.
+    pub composition: String,
+    /// How the composition is known.
+    pub composition_origin: Origin,
+    /// A near grade whose tempering table is worth holding beside its own.
+    pub compare: Option<String>,
 }
 
 impl Steel {
@@ -46,6 +52,12 @@ impl Steel {
             kind,
             density_g_cm3: row.positive("density_g_cm3")?,
             origin: row.origin()?,
+            composition: row.text("composition")?.to_owned(),
+            composition_origin: Origin {
+                source: row.text("composition_source")?.to_owned(),
+                confidence: row.text("composition_confidence")?.to_owned(),
+            },
+            compare: Some(row.text("compare")?.to_owned()).filter(|name| !name.is_empty()),
         })
     }
 }

@@ -1,0 +1,122 @@
+//! What is known of a steel in the heat: from the maker's own data, else from the tables.
+
+use super::curve::{Series, TemperCurve, wide};
+use crate::Shop;
+use crate::tables::{Degrees, Hardening, Origin, Quench, Ranged, Tables, is_same_name};
+use units::Temperature;
+
+/// A steel of the maker's own, with where its figures come from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OwnSteel {
+    /// Its grade.
+    pub grade: String,
+    /// Density, g/cm³.
+    pub density_g_cm3: Option<f64>,
+    /// Hardening heat, °C, from and to.
+    pub harden_c: Option<(f64, f64)>,
+    /// What it is quenched in.
+    pub quench: Option<Quench>,
+    /// Hardness as quenched, HRC, from and to.
+    pub quenched_hrc: Option<(f64, f64)>,
+    /// Tempers in °C, and the hardness after each in HRC, from and to.
+    pub temper: Vec<(f64, f64, f64)>,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// What is known of a steel in the heat.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SteelHeat {
+    /// Its standard grade.
+    pub grade: String,
+    /// Its composition in words.
+    pub composition: Option<(String, Origin)>,
+    /// How each source hardens it.
+    pub hardening: Vec<Hardening>,
+    /// Its tempering tables.
+    pub curve: TemperCurve,
+    /// A near grade and its tables, worth holding beside.
+    pub compare: Option<(String, TemperCurve)>,
+}
+
+impl SteelHeat {
+    /// The steel of this grade; `None` when neither shop nor tables know it.
+    pub fn of(grade: &str, shop: &Shop, tables: &Tables) -> Option<Self> {
+        if let Some(own) = shop.own_steel(grade) {
+            return Some(Self::own(own));
+        }
+        let steel = tables.steel(grade)?;
+        let curve = |grade: &str| TemperCurve::of(tables.temper_points(grade));
+        let composition = (steel.composition.clone(), steel.composition_origin.clone());
+        Some(Self {
+            grade: steel.grade.clone(),
+            composition: Some(composition).filter(|(words, _)| !words.is_empty()),
+            hardening: tables.hardenings(&steel.grade).cloned().collect(),
+            curve: curve(&steel.grade),
+            compare: steel.compare.as_ref().map(|near| (near.clone(), curve(near))),
+        })
+    }
+
+    fn own(own: &OwnSteel) -> Self {
+        let origin = || Origin {
+            source: format!("this shop's own data: {}", own.source),
+            confidence: "as the maker gives it".to_owned(),
+        };
+        let hardening = own.harden_c.zip(own.quench).map(|((low, high), quench)| Hardening {
+            grade: own.grade.clone(),
+            heat: (Temperature::celsius(low), Temperature::celsius(high)),
+            degrees: Degrees::Celsius,
+            quench,
+            quenched_hrc: own.quenched_hrc,
+            remark: String::new(),
+            soak_min: None,
+            avoid_c: None,
+            origin: origin(),
+        });
+        let mut points = own.temper.clone();
+        points.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let series = Series { condition: String::new(), origin: origin(), points };
+        let series = if series.points.is_empty() { Vec::new() } else { vec![series] };
+        Self {
+            grade: own.grade.clone(),
+            composition: None,
+            hardening: hardening.into_iter().collect(),
+            curve: TemperCurve { series },
+            compare: None,
+        }
+    }
+
+    /// The hardening heat over all sources, °C, from and to.
+    pub fn harden_c(&self) -> Option<(f64, f64)> {
+        let heats = self.hardening.iter().map(|row| row.heat);
+        wide(heats.map(|(low, high)| (low.to_celsius(), high.to_celsius())))
+    }
+
+    /// The hardness as quenched over all sources, HRC.
+    pub fn quenched_hrc(&self) -> Option<(f64, f64)> {
+        wide(self.hardening.iter().filter_map(|row| row.quenched_hrc))
+    }
+
+    /// Tempering heats to keep out of, where told.
+    pub fn avoid(&self) -> Option<&Ranged> {
+        self.hardening.iter().find_map(|row| row.avoid_c.as_ref())
+    }
+
+    /// What it is quenched in, by the first source.
+    pub fn quench(&self) -> Option<Quench> {
+        self.hardening.first().map(|row| row.quench)
+    }
+}
+
+impl Shop {
+    /// The maker's own steel of this grade.
+    pub fn own_steel(&self, grade: &str) -> Option<&OwnSteel> {
+        self.steels.iter().find(|steel| is_same_name(&steel.grade, grade))
+    }
+
+    /// Density of a grade, g/cm³: the maker's own figure, else the table's.
+    pub fn density_g_cm3(&self, grade: &str, tables: &Tables) -> Option<f64> {
+        let own = self.own_steel(grade).and_then(|steel| steel.density_g_cm3);
+        own.or_else(|| tables.steel(grade).map(|steel| steel.density_g_cm3))
+    }
+}

@@ -1,0 +1,98 @@
+//! Figures of practice that belong to no other table, and cautions with their basis.
+
+use super::read::{Row, TableError};
+use super::{Origin, Tables};
+
+/// A figure of practice.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Practice {
+    /// Its key.
+    pub key: String,
+    /// What it is.
+    pub words: String,
+    /// From and to, in its unit; the same twice for one figure.
+    pub range: (f64, f64),
+    /// Its unit.
+    pub unit: String,
+    /// How it is known.
+    pub origin: Origin,
+}
+
+/// A caution and what it rests on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Caution {
+    /// Its key.
+    pub key: String,
+    /// What to mind.
+    pub sentence: String,
+    /// The published basis, as the origin's source.
+    pub origin: Origin,
+}
+
+impl Practice {
+    pub(super) fn from_row(row: &Row<'_>) -> Result<Self, TableError> {
+        let number = |column: &'static str| match row.text(column)?.parse::<f64>() {
+            Ok(value) if value.is_finite() && value >= 0.0 => Ok(value),
+            _ => Err(row.fault(column, "a number of zero or more")),
+        };
+        Ok(Self {
+            key: row.text("key")?.to_owned(),
+            words: row.text("words")?.to_owned(),
+            range: (number("low")?, number("high")?),
+            unit: row.text("unit")?.to_owned(),
+            origin: row.origin()?,
+        })
+    }
+}
+
+impl Caution {
+    pub(super) fn from_row(row: &Row<'_>) -> Result<Self, TableError> {
+        Ok(Self {
+            key: row.text("key")?.to_owned(),
+            sentence: row.text("sentence")?.to_owned(),
+            origin: row.origin()?,
+        })
+    }
+}
+
+impl Tables {
+    /// The figure of practice of this key.
+    pub fn practice(&self, key: &str) -> Option<&Practice> {
+        self.practices.iter().find(|row| row.key == key)
+    }
+
+    /// The caution of this key.
+    pub fn caution(&self, key: &str) -> Option<&Caution> {
+        self.cautions.iter().find(|row| row.key == key)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+    use units::Temperature;
+
+    #[test]
+    fn keys_are_not_given_twice() {
+        let tables = Tables::built_in();
+        let keys: BTreeSet<&str> = tables.practices.iter().map(|row| row.key.as_str()).collect();
+        assert_eq!(keys.len(), tables.practices.len());
+        let keys: BTreeSet<&str> = tables.cautions.iter().map(|row| row.key.as_str()).collect();
+        assert_eq!(keys.len(), tables.cautions.len());
+    }
+
+    /// CRC Handbook of Chemistry and Physics: the Curie temperature of iron is 1043 K.
+    #[test]
+    fn iron_loses_its_magnetism_where_the_handbook_says() {
+        let curie = Tables::built_in().practice("curie").unwrap();
+        assert!((curie.range.0 + 273.15 - 1043.0).abs() < 0.5);
+        assert_eq!(Temperature::celsius(curie.range.0).to_fahrenheit(), 1418.0);
+    }
+
+    #[test]
+    fn a_fahrenheit_temper_is_the_celsius_one() {
+        let usual = Tables::built_in().practice("temper-usual").unwrap();
+        assert_eq!(Temperature::fahrenheit(usual.range.0).to_celsius(), 210.0);
+    }
+}
