@@ -36,6 +36,33 @@ fn a_shops_limits_rule_when_it_is_named_and_only_then() {
 }
 
 #[test]
+fn the_sample_shop_is_sound_and_its_limits_are_told_as_its_own() {
+    let bench = Bench::new();
+    let sample = bench_tests::root().join("samples/hollow-oak.shop.json");
+    let shop = sample.to_str().unwrap();
+    let opened = reckon::shop::file::open(&fs::read(&sample).unwrap()).unwrap();
+    assert_eq!(opened.faults, vec![]);
+    assert_eq!(opened.shop.limits.edge_care_diameters, 2.0);
+    bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
+    let told = bench.run(&["check", "@a.blank.json", "--shop", shop]);
+    assert_eq!(told.code, 0, "{}", told.out);
+    assert!(told.out.contains("      The limit is set in this shop."), "{}", told.out);
+    bench.done(&["bar", "@a.blank.json", "--out", "@b.pdf", "--steps", "50", "--shop", shop]);
+}
+
+// What a maker may write by hand stands in the README: every limit and every rule.
+#[test]
+fn the_readme_lists_every_limit_and_every_rule() {
+    let readme = fs::read_to_string(bench_tests::root().join("README.md")).unwrap();
+    for row in reckon::shop::LIMITS {
+        assert!(readme.contains(&format!("`{}`", row.key)), "{}", row.key);
+    }
+    for rule in reckon::findings::RULES {
+        assert!(readme.contains(&format!("`{}`", rule.key)), "{}", rule.key);
+    }
+}
+
+#[test]
 fn a_finding_set_aside_is_told_with_its_reason_and_no_longer_stops() {
     let bench = Bench::new();
     bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
