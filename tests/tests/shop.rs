@@ -15,7 +15,7 @@ fn a_shops_limits_rule_when_it_is_named_and_only_then() {
         format!(r#"{{ "format": "blankwright-shop", "version": 1, "limits": {{ {fields} }} }}"#)
     };
     // Every hole wants its centre nine diameters from the edge: none has that.
-    write(&bench, "strict.json", &shop(r#""edge_stop_diameters": 9"#));
+    write(&bench, "strict.json", &shop(r#""edge_stop_diameters": 9, "edge_care_diameters": 9"#));
     let check = bench.run(&["check", "@a.blank.json", "--shop", "@strict.json"]);
     assert_eq!(check.code, 1, "{}", check.out);
     assert!(check.out.contains("9 × its diameter"), "{}", check.out);

@@ -21,6 +21,10 @@ const AWAY_MM: [f64; 5] = [0.0, 3.0, 6.0, 10.0, 15.0];
 /// middle hold a joint no better than one, and their letters would stand side by side.
 const NEAR_END: f64 = 0.36;
 
+/// Words are hit at points this far apart, mm: a cross on a figure then counts for more than
+/// letters on a line.
+const WORDS_MM: f64 = 0.5;
+
 /// White around crosses and letters, mm.
 const WHITE_MM: f64 = 1.0;
 
@@ -247,11 +251,11 @@ fn dense_points(content: &Drawing) -> Vec<Point> {
         if let Mark::Text(label) = &item.mark {
             // Words under letters are lost: they weigh more than a line does.
             let rect = label_box(label).inset(-WHITE_MM);
-            let steps = |mm: f64| whole(mm.clamp(0.0, 500.0).ceil());
+            let steps = |mm: f64| whole((mm / WORDS_MM).clamp(0.0, 500.0).ceil());
             points.extend((0..=steps(rect.width())).flat_map(|i| {
-                let x = (rect.x0 + float(i)).min(rect.x1);
+                let x = (rect.x0 + WORDS_MM * float(i)).min(rect.x1);
                 (0..=steps(rect.height()))
-                    .map(move |j| Point::new(x, (rect.y0 + float(j)).min(rect.y1)))
+                    .map(move |j| Point::new(x, (rect.y0 + WORDS_MM * float(j)).min(rect.y1)))
             }));
         }
     }
