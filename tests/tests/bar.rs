@@ -92,7 +92,10 @@ fn what_cannot_be_laid_is_said_in_one_sentence() {
         (&["bar", "@a.blank.json", "--copies", "0", "--out", "@b.pdf"], "at least 1"),
         (&["bar", "@a.blank.json", "--copies", "-2", "--out", "@b.pdf"], "--help"),
         (&["bar", "@a.blank.json", "--copies", "100000", "--out", "@b.pdf"], "too many"),
-        (&["bar", "@a.blank.json", "--kerf", "-1 mm", "--out", "@b.pdf"], "a kerf of -1 mm"),
+        (
+            &["bar", "@a.blank.json", "--kerf", "-1 mm", "--out", "@b.pdf"],
+            "it must lie between 0 in and 1.9685 in",
+        ),
         (&["bar", "@a.blank.json", "--fill", "--out", "@b.pdf"], "--length"),
         (&["bar", "@a.blank.json", "--out", "@a.blank.json"], "is the blank itself"),
         (&["bar", "@a.blank.json", "--paper", "napkin", "--out", "@b.pdf"], "napkin"),

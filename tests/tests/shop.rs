@@ -15,7 +15,7 @@ fn a_shops_limits_rule_when_it_is_named_and_only_then() {
         format!(r#"{{ "format": "blankwright-shop", "version": 1, "limits": {{ {fields} }} }}"#)
     };
     // Every hole wants its centre nine diameters from the edge: none has that.
-    write(&bench, "strict.json", &shop(r#""edge_stop_diameters": 9"#));
+    write(&bench, "strict.json", &shop(r#""edge_stop_diameters": 9, "edge_care_diameters": 9"#));
     let check = bench.run(&["check", "@a.blank.json", "--shop", "@strict.json"]);
     assert_eq!(check.code, 1, "{}", check.out);
     assert!(check.out.contains("9 × its diameter"), "{}", check.out);
@@ -33,6 +33,33 @@ fn a_shops_limits_rule_when_it_is_named_and_only_then() {
     let refused = bench.run(&["check", "@a.blank.json", "--shop", "@a.blank.json"]);
     assert!(refused.err.contains("can't be used as a shop"), "{}", refused.err);
     assert_eq!(bench.run(&["check", "@a.blank.json", "--shop", "@none.json"]).code, 2);
+}
+
+#[test]
+fn the_sample_shop_is_sound_and_its_limits_are_told_as_its_own() {
+    let bench = Bench::new();
+    let sample = bench_tests::root().join("samples/hollow-oak.shop.json");
+    let shop = sample.to_str().unwrap();
+    let opened = reckon::shop::file::open(&fs::read(&sample).unwrap()).unwrap();
+    assert_eq!(opened.faults, vec![]);
+    assert_eq!(opened.shop.limits.edge_care_diameters, 2.0);
+    bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
+    let told = bench.run(&["check", "@a.blank.json", "--shop", shop]);
+    assert_eq!(told.code, 0, "{}", told.out);
+    assert!(told.out.contains("      The limit is set in this shop."), "{}", told.out);
+    bench.done(&["bar", "@a.blank.json", "--out", "@b.pdf", "--steps", "50", "--shop", shop]);
+}
+
+// What a maker may write by hand stands in the README: every limit and every rule.
+#[test]
+fn the_readme_lists_every_limit_and_every_rule() {
+    let readme = fs::read_to_string(bench_tests::root().join("README.md")).unwrap();
+    for row in reckon::shop::LIMITS {
+        assert!(readme.contains(&format!("`{}`", row.key)), "{}", row.key);
+    }
+    for rule in reckon::findings::RULES {
+        assert!(readme.contains(&format!("`{}`", rule.key)), "{}", rule.key);
+    }
 }
 
 #[test]

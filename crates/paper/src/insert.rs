@@ -39,7 +39,7 @@ pub(crate) fn plans<'a>(
 ) -> Result<Vec<(Cow<'a, Sheet>, Plan)>, PaperError> {
     let alone = layout::plan(sheet, setup);
     let is_short = matches!(alone, Err(PaperError::NoRoom { .. }));
-    if sheet.inserts.is_empty() && !(is_short && !sheet.notes.is_empty()) {
+    if sheet.inserts.is_empty() && (!is_short || sheet.notes.is_empty()) {
         return Ok(vec![(Cow::Borrowed(sheet), alone?)]);
     }
     if matches!(alone, Ok(Plan::One { .. }))

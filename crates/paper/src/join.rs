@@ -15,7 +15,15 @@ const LETTER_MM: f64 = 3.0;
 const REACH_MM: f64 = 40.0;
 
 /// How much further from their joint letters may stand where they hit something, mm.
-const AWAY_MM: [f64; 4] = [0.0, 3.0, 6.0, 10.0];
+const AWAY_MM: [f64; 5] = [0.0, 3.0, 6.0, 10.0, 15.0];
+
+/// A cross stands no further from its end of the joint than this share of it: two crosses in the
+/// middle hold a joint no better than one, and their letters would stand side by side.
+const NEAR_END: f64 = 0.36;
+
+/// Words are hit at points this far apart, mm: a cross on a figure then counts for more than
+/// letters on a line.
+const WORDS_MM: f64 = 0.5;
 
 /// White around crosses and letters, mm.
 const WHITE_MM: f64 = 1.0;
@@ -83,10 +91,13 @@ fn label_places(at: Point, upright: bool, side: usize, text: &str) -> Vec<Label>
     let places = AWAY_MM.into_iter().flat_map(|away| {
         if upright {
             let across = if side == 0 { Across::End } else { Across::Start };
-            [0.0, LETTER_MM + 1.0].map(|up| label((-sign * (beside + away), up), across))
+            let line = LETTER_MM + 1.0;
+            [0.0, line, -line, 2.0 * line, -2.0 * line]
+                .map(|up| label((-sign * (beside + away), up), across))
+                .to_vec()
         } else {
             let up = sign * (LETTER_MM + away);
-            [label((beside, up), Across::Start), label((-beside, up), Across::End)]
+            vec![label((beside, up), Across::Start), label((-beside, up), Across::End)]
         }
     });
     places.collect()
@@ -191,8 +202,10 @@ fn crosses([from, to]: [Point; 2], text: &str, stands: &[Point]) -> Vec<Cross> {
             .min_by_key(|(hits, _)| *hits)
     };
     let end = CROSS_MM + WHITE_MM;
-    let steps: Vec<f64> =
-        (0_u32..).map(|k| end + f64::from(k)).take_while(|at| *at <= length / 2.0 - 5.0).collect();
+    let steps: Vec<f64> = (0_u32..)
+        .map(|k| end + f64::from(k))
+        .take_while(|at| *at <= (NEAR_END * length).max(end))
+        .collect();
     let found = |back: bool| {
         let mut best: Option<(usize, Cross)> = None;
         for step in &steps {
@@ -235,6 +248,16 @@ fn dense_points(content: &Drawing) -> Vec<Point> {
         let own = Drawing { items: vec![Item::clone(item)] };
         let closed = !matches!(item.mark, Mark::Path(_));
         dense(&hull::points(&own), closed, &mut points);
+        if let Mark::Text(label) = &item.mark {
+            // Words under letters are lost: they weigh more than a line does.
+            let rect = label_box(label).inset(-WHITE_MM);
+            let steps = |mm: f64| whole((mm / WORDS_MM).clamp(0.0, 500.0).ceil());
+            points.extend((0..=steps(rect.width())).flat_map(|i| {
+                let x = (rect.x0 + WORDS_MM * float(i)).min(rect.x1);
+                (0..=steps(rect.height()))
+                    .map(move |j| Point::new(x, (rect.y0 + WORDS_MM * float(j)).min(rect.y1)))
+            }));
+        }
     }
     points
 }
@@ -265,6 +288,36 @@ mod tests {
         assert_eq!(letter(25), "Z");
         assert_eq!(letter(26), "AA");
         assert_eq!(letter(52), "BA");
+    }
+
+    // A short joint in a crowd of figures: letters pass over lines before they pass over words,
+    // and the two crosses keep apart.
+    #[test]
+    fn letters_cover_no_word_and_crosses_keep_to_their_ends() {
+        let mut content = Drawing::new();
+        for i in 0..12 {
+            let x = 8.0 * f64::from(i);
+            content.line(Pen::Dimension, Point::new(x, -30.0), Point::new(x, 60.0));
+            content.text(Pen::Dimension, Label::new("1.234", Point::new(x, 12.0), 2.5));
+        }
+        let stands = dense_points(&content);
+        for ends in [
+            [Point::new(50.0, 0.0), Point::new(50.0, 45.0)],
+            [Point::new(0.0, 5.0), Point::new(100.0, 5.0)],
+        ] {
+            let found = crosses(ends, "Join D", &stands);
+            assert!(found[0].at.distance(found[1].at) > 0.25 * ends[0].distance(ends[1]));
+            let words = content.items.iter().filter_map(|item| match &item.mark {
+                Mark::Text(label) => Some(label_box(label).inset(-WHITE_MM)),
+                _ => None,
+            });
+            for word in words {
+                for label in found.iter().flat_map(|cross| &cross.labels) {
+                    let own = label_box(label).inset(-WHITE_MM);
+                    assert!(!own.overlaps(word), "{own:?} {word:?}");
+                }
+            }
+        }
     }
 
     #[test]

@@ -11,7 +11,7 @@ use kurbo::{Affine, Point};
 use outline::Outline;
 use outline::packing::{self, Effort, Progress, Shape, Strip, Way};
 use std::f64::consts::PI;
-use units::LengthUnit;
+use units::{LengthUnit, write_length};
 
 pub use usual::UsualBars;
 
@@ -119,9 +119,9 @@ pub enum NestFault {
     /// A measure out of its range.
     #[error(
         "{what} of {} is not possible; it must lie between {} and {}",
-        length(*value_mm, *unit),
-        length(*least_mm, *unit),
-        length(*most_mm, *unit)
+        write_length(*value_mm, *unit),
+        write_length(*least_mm, *unit),
+        write_length(*most_mm, *unit)
     )]
     Measure {
         /// What is measured.

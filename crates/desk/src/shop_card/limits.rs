@@ -21,10 +21,12 @@ pub(super) fn page(ui: &mut Ui, card: &mut Card<'_>) {
         };
         if let Some(value) = typed {
             *(row.place)(&mut card.shop.limits) = value;
+            card.shop.limits.keep_in_order(row.key);
         }
         let is_usual = now.to_bits() == (row.get)(&usual).to_bits();
         if !is_usual && ui.button("Usual value").on_hover_text(row.words).clicked() {
             *(row.place)(&mut card.shop.limits) = (row.get)(&usual);
+            card.shop.limits.keep_in_order(row.key);
         }
     }
 }

@@ -44,6 +44,25 @@ pub enum Problem {
     },
     /// A field this version does not know.
     UnknownField,
+    /// A field that doesn't go with another one beside it.
+    Idle {
+        /// The other one, and what it says.
+        beside: &'static str,
+    },
+    /// A number that must not be above another's.
+    Above {
+        /// The number.
+        value: f64,
+        /// The other's key.
+        other: &'static str,
+        /// The other's value.
+        most: f64,
+    },
+    /// A number that should be whole.
+    NotWhole {
+        /// The number.
+        value: f64,
+    },
     /// A list is too short or too long.
     Count {
         /// How many there are.
@@ -92,6 +111,15 @@ impl fmt::Display for Fault {
             }
             Problem::UnknownWord { found, known } => {
                 write!(f, "{place} is \"{found}\"; it must be one of {}", known.join(", "))
+            }
+            Problem::Idle { beside } => {
+                write!(f, "{place} says nothing where {beside}; remove it or mend that")
+            }
+            Problem::Above { value, other, most } => {
+                write!(f, "{place} is {value}, above {other}, which is {most}; mend either")
+            }
+            Problem::NotWhole { value } => {
+                write!(f, "{place} is {value}; it must be a whole number")
             }
             Problem::UnknownField => {
                 write!(f, "{place} is not a field of this format; check its spelling or remove it")

@@ -68,6 +68,9 @@ pub(super) fn remedy(hole: &crate::HoleFigures) -> Option<Remedy> {
 mod tests {
     use super::*;
     use crate::sample::{drilled, found};
+    use crate::shop::DrillSet;
+    use crate::tables::Tables;
+    use crate::{Shop, reckon};
 
     // 1/8 in pin: 1/8 in drill leaves nothing, No. 30 leaves 0.0035 in (common practice), 9/64 in
     // leaves 0.0156 in.
@@ -86,5 +89,28 @@ mod tests {
             assert_eq!(mended.holes[0].drill.as_deref(), Some("#30"));
             assert!(found(&mended, RULE.key).is_empty());
         }
+    }
+
+    // "Take another drill; none suits: turn the pin down for 1/8" said both of one hole of 1/8 in.
+    #[test]
+    fn without_a_drill_that_suits_it_says_only_what_to_do() {
+        let mut knife = drilled(&[(150.0, 0.0, 3.175)]);
+        knife.holes[0].pin_mm = Some(3.175);
+        let shop = Shop { drill_sets: vec![DrillSet::Fraction], ..Shop::default() };
+        let told = |knife: &knife::Knife| {
+            let findings = reckon(knife, &shop, Tables::built_in()).findings;
+            findings.into_iter().find(|f| f.rule == RULE.key).unwrap().sentence
+        };
+        let wanted = "None on hand: get a #30 (0.089 mm over), or turn the pin down by 0.038 mm \
+                      for 1/8.";
+        assert!(told(&knife).ends_with(wanted), "{}", told(&knife));
+        assert!(!told(&knife).contains("Take"));
+        // 0.0381 mm are wanted; 0.0379 is told as 0.038 too.
+        knife.holes[0].diameter_mm = 3.175 + 0.0379;
+        assert!(
+            told(&knife).contains("leaves a hair less than 0.038 mm around"),
+            "{}",
+            told(&knife)
+        );
     }
 }

@@ -130,7 +130,15 @@ fn read(value: &Value, faults: &mut Faults) -> Shop {
         let drill = Tables::built_in().drill(text).map(|drill| drill.name);
         drill.ok_or(&["a drill of the table such as #30, F, 5/32 or 3.2 mm"])
     });
-    read_words(&file, "papers", &mut shop.papers, faults, |text| Ok(text.to_owned()));
+    read_words(&file, "papers", &mut shop.papers, faults, |text| {
+        let papers = Tables::built_in().papers();
+        let known = papers.iter().any(|paper| paper.name.eq_ignore_ascii_case(text));
+        if known {
+            Ok(text.to_owned())
+        } else {
+            Err(&["a paper of the table such as letter or A4"])
+        }
+    });
     read_list(&file, "inside_tools", &mut shop.inside_tools, faults, read_tool);
     read_list(&file, "saws", &mut shop.saws, faults, read_saw);
     read_list(&file, "pins", &mut shop.pins, faults, read_pin);
@@ -221,6 +229,9 @@ fn read_bar(value: &Value, place: &str, faults: &mut Faults) -> Option<BarOnHand
     let thickness = fields.number("thickness_mm", &knife_limits::BAR_THICKNESS_MM, faults);
     let length = fields.number("length_mm", &knife_limits::BAR_LENGTH_MM, faults);
     let count = fields.optional_number("count", &COUNT, faults).unwrap_or(1.0);
+    if count.fract() > 0.0 {
+        faults.note(fields.at("count"), Problem::NotWhole { value: count });
+    }
     Some(BarOnHand {
         grade,
         width_mm: width?,
@@ -250,6 +261,14 @@ fn read_chamber(file: &Fields<'_>, key: &str, faults: &mut Faults) -> Option<Cha
     let known = ["shape", "width_mm", "height_mm", "diameter_mm", "length_mm"];
     let fields = Fields::open(value, key, &known, faults)?;
     let is_round = fields.word("shape", &["box", "round"], &[false, true], faults)?;
+    let idle: (&[&str], _) = if is_round {
+        (&["width_mm", "height_mm"], "the shape is round")
+    } else {
+        (&["diameter_mm"], "the shape is box")
+    };
+    for key in idle.0.iter().filter(|key| fields.get(key).is_some()) {
+        faults.note(fields.at(key), Problem::Idle { beside: idle.1 });
+    }
     let length_mm = fields.number("length_mm", &CHAMBER_MM, faults);
     if is_round {
         let diameter_mm = fields.number("diameter_mm", &CHAMBER_MM, faults);
@@ -267,6 +286,15 @@ fn read_limits(file: &Fields<'_>, limits: &mut Limits, faults: &mut Faults) {
     for row in LIMITS {
         if let Some(value) = fields.optional_number(row.key, &row.range, faults) {
             *(row.place)(limits) = value;
+        }
+    }
+    for (lower, upper) in Limits::IN_ORDER {
+        let value = |key: &str| Limits::row(key).map_or(0.0, |row| (row.get)(limits));
+        let (low, high) = (value(lower), value(upper));
+        if low > high {
+            let problem = Problem::Above { value: low, other: upper, most: high };
+            faults.note(fields.at(lower), problem);
+            limits.keep_in_order(lower);
         }
     }
 }

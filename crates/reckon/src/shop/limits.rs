@@ -114,6 +114,27 @@ limits! {
 }
 
 impl Limits {
+    /// Limits of which the first must not be above the second, by their keys.
+    pub const IN_ORDER: [(&'static str, &'static str); 2] =
+        [("edge_stop_diameters", "edge_care_diameters"), ("pin_gap_least_mm", "pin_gap_most_mm")];
+
+    /// After the limit of this key was changed: the one that must not be below or above it moves
+    /// along.
+    pub fn keep_in_order(&mut self, changed: &str) {
+        for (lower, upper) in Self::IN_ORDER {
+            let (Some(low), Some(high)) = (Self::row(lower), Self::row(upper)) else { continue };
+            let (least, most) = ((low.get)(self), (high.get)(self));
+            if least <= most || ![lower, upper].contains(&changed) {
+                continue;
+            }
+            if changed == upper {
+                *(low.place)(self) = most;
+            } else {
+                *(high.place)(self) = least;
+            }
+        }
+    }
+
     /// The row of a limit, by its key.
     pub fn row(key: &str) -> Option<&'static LimitRow> {
         LIMITS.iter().find(|row| row.key == key)

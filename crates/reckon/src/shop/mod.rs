@@ -108,6 +108,18 @@ mod tests {
     }
 
     #[test]
+    fn limits_that_belong_together_are_kept_in_order() {
+        let mut limits = Limits { edge_stop_diameters: 2.0, ..Limits::default() };
+        limits.keep_in_order("edge_stop_diameters");
+        assert_eq!((limits.edge_stop_diameters, limits.edge_care_diameters), (2.0, 2.0));
+        limits.edge_care_diameters = 1.2;
+        limits.keep_in_order("edge_care_diameters");
+        assert_eq!((limits.edge_stop_diameters, limits.edge_care_diameters), (1.2, 1.2));
+        limits.keep_in_order("tip_width_mm");
+        assert_eq!(limits.edge_stop_diameters, 1.2);
+    }
+
+    #[test]
     fn drills_are_those_of_the_sets_and_the_single_ones() {
         let number_30 = DrillName::number(30).unwrap();
         let five_mm = DrillName::metric(5.0).unwrap();

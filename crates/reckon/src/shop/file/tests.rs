@@ -81,6 +81,29 @@ fn every_fault_is_told_with_its_place_and_what_to_do() {
     );
     assert_eq!(told(r#""name": "a", "name": "b""#).len(), 1);
     assert_eq!(
+        told(r#""limits": { "edge_stop_diameters": 2, "pin_gap_least_mm": 0.3 }"#),
+        [
+            "limits.edge_stop_diameters is 2, above edge_care_diameters, which is 1.5; mend either",
+            "limits.pin_gap_least_mm is 0.3, above pin_gap_most_mm, which is 0.1524; mend either"
+        ]
+    );
+    assert_eq!(
+        told(r#""limits": { "edge_stop_diameters": 2, "edge_care_diameters": 2 }"#).len(),
+        0
+    );
+    assert_eq!(
+        told(r#""papers": ["A4", "Letter", "A44"]"#),
+        [r#"papers[2] is "A44"; it must be one of a paper of the table such as letter or A4"#]
+    );
+    assert_eq!(
+        told(
+            r#""forge": { "shape": "round", "width_mm": 9, "diameter_mm": 60, "length_mm": 230 }"#
+        ),
+        ["forge.width_mm says nothing where the shape is round; remove it or mend that"]
+    );
+    let bar = r#""bars": [{ "width_mm": 40, "thickness_mm": 3, "length_mm": 900, "count": 1.5 }]"#;
+    assert_eq!(told(bar), ["bars[0].count is 1.5; it must be a whole number"]);
+    assert_eq!(
         told(r#""inside_tools": [4]"#),
         ["inside_tools[0] is 4; it must be an object { … }"]
     );
