@@ -6,6 +6,7 @@ mod chain;
 mod flatten;
 mod frame;
 mod hairs;
+mod joint;
 mod open;
 mod overlay;
 mod raw;

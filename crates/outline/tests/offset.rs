@@ -78,6 +78,11 @@ fn exact_distance(segs: &[PathSeg], p: Point) -> f64 {
 
 /// The worst excess of `rings` over the true offset of a plain `source`, both ways.
 fn worst(source: &Outline, rings: &[Outline], d: f64) -> Result<f64, String> {
+    Ok(worst_of_rings(source, rings, d)?.max(worst_of_points(&true_points(source, d), rings, d)?))
+}
+
+/// How far rings are from the true offset, at most.
+fn worst_of_rings(source: &Outline, rings: &[Outline], d: f64) -> Result<f64, String> {
     let mut worst = 0.0_f64;
     for ring in rings {
         for seg in ring.segs() {
@@ -94,9 +99,15 @@ fn worst(source: &Outline, rings: &[Outline], d: f64) -> Result<f64, String> {
             }
         }
     }
+    Ok(worst)
+}
+
+/// How far points of the true offset are from rings, at most.
+fn worst_of_points(points: &[Point], rings: &[Outline], d: f64) -> Result<f64, String> {
     let result: Vec<PathSeg> = rings.iter().flat_map(|r| r.segs().iter().copied()).collect();
-    for q in true_points(source, d) {
-        let off = distance(&result, q);
+    let mut worst = 0.0_f64;
+    for q in points {
+        let off = distance(&result, *q);
         if off > ASKED_MM {
             return Err(format!("{q:?} of the true offset by {d} is missed by {off} mm"));
         }
@@ -484,6 +495,72 @@ fn bay() -> impl Strategy<Value = Outline> {
     })
 }
 
+/// Polygons of many short sides: wavy and rough rings, curves flattened cleanly.
+fn short_sides() -> impl Strategy<Value = Outline> {
+    let flat = |source: Outline, fineness: f64| {
+        let mut corners: Vec<Point> = Vec::new();
+        kurbo::flatten(source.to_path().iter(), 10.0_f64.powf(-fineness), |el| match el {
+            kurbo::PathEl::MoveTo(p) | kurbo::PathEl::LineTo(p) => corners.push(p),
+            _ => {}
+        });
+        corners.dedup();
+        corners.pop();
+        Outline::polygon(&corners).unwrap()
+    };
+    prop_oneof![
+        2 => (wavy(), any::<bool>())
+            .prop_map(|(ring, clockwise)| if clockwise { ring.reversed() } else { ring }),
+        1 => (blank(), 1.5..3.3_f64).prop_map(move |(source, fineness)| flat(source, fineness)),
+        1 => (bay(), 1.5..3.3_f64).prop_map(move |(source, fineness)| flat(source, fineness)),
+    ]
+}
+
+/// Rings about the origin with lobes, the bays between which may be narrower than an offset,
+/// and with rough or smooth sides.
+fn wavy() -> impl Strategy<Value = Outline> {
+    let lobe = (1_u32..60, 0.0..1.0_f64, 0.0..2.0 * PI);
+    let sides = (3.9..7.6_f64).prop_map(|n| n.exp() as usize);
+    let rough = prop_oneof![Just(0.0), (-4.0..-0.5_f64).prop_map(|e| 10.0_f64.powf(e))];
+    let shape = (10.0..120.0_f64, 0.1..1.0_f64, prop::collection::vec(lobe, 0..4), rough);
+    (shape, sides)
+        .prop_flat_map(|(shape, n)| (Just(shape), prop::collection::vec(-1.0..1.0_f64, n)))
+        .prop_map(|((length, slim, lobes, rough), noise)| {
+            let n = noise.len();
+            let corner = |i: usize| {
+                let turn = 2.0 * PI * i as f64 / n as f64;
+                let wave: f64 = lobes
+                    .iter()
+                    .map(|(k, depth, phase)| depth * 0.3 * (f64::from(*k) * turn + phase).cos())
+                    .sum();
+                let r = 1.0 + wave + rough * noise[i] / length;
+                Point::new(length * r * turn.cos(), length * slim * r * turn.sin())
+            };
+            Outline::polygon(&(0..n).map(corner).collect::<Vec<_>>()).unwrap()
+        })
+}
+
+/// Points at exactly the distance `d` from a polygon, on its offset side; several hundred.
+fn true_points_of_sides(source: &Outline, d: f64) -> Vec<Point> {
+    let segs = source.segs();
+    let mut candidates = Vec::new();
+    for (seg, next) in segs.iter().zip(segs.iter().cycle().skip(1)) {
+        let normal = |seg: &PathSeg| {
+            let v = seg.end() - seg.start();
+            Vec2::new(v.y, -v.x).normalize()
+        };
+        let (n, m) = (normal(seg), normal(next));
+        candidates.extend([0.0, 0.3, 0.7, 1.0].map(|t| (seg.eval(t), n)));
+        candidates.extend([0.5, 1.0].map(|s| (seg.end(), (n + m * s).normalize())));
+    }
+    let inward = d < 0.0;
+    let d = if source.to_path().area() < 0.0 { -d } else { d };
+    let step = (candidates.len() / 600).max(1);
+    let points = candidates.into_iter().step_by(step).map(|(p, n)| p + n * d);
+    // At a turn straight back the normals' sum may point anywhere or nowhere.
+    let is_true = |q: &Point| distance(segs, *q) >= d.abs() - 1e-9 && source.contains(*q) == inward;
+    points.filter(|q| q.is_finite()).filter(is_true).collect()
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: cases(48), rng_seed: seed(), failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -500,6 +577,16 @@ proptest! {
         prop_assume!(d.abs() > 0.01 && source.contacts().is_empty());
         let rings = source.offset(d);
         let result = worst(&source, &rings, d);
+        prop_assert!(result.is_ok(), "{}: {}", source.to_path().to_svg(), result.unwrap_err());
+    }
+
+    #[test]
+    fn short_sides_keep_true_distance(source in short_sides(), d in -2.0..6.0_f64) {
+        prop_assume!(d.abs() > 0.01 && source.contacts().is_empty());
+        let rings = source.offset(d);
+        let points = true_points_of_sides(&source, d);
+        let result = worst_of_rings(&source, &rings, d)
+            .and_then(|_| worst_of_points(&points, &rings, d));
         prop_assert!(result.is_ok(), "{}: {}", source.to_path().to_svg(), result.unwrap_err());
     }
 

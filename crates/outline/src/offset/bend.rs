@@ -299,7 +299,8 @@ mod tests {
     /// A circle of radius 1e6 about the origin and its raw curve at a distance.
     fn circle(distance: f64) -> Raw {
         let circle = kurbo::Circle::new((0.0, 0.0), 1e6).to_path(1e-3);
-        Raw::around(circle.segments(), distance, 100.0, &Zones::none(100.0)).unwrap()
+        let segs: Vec<_> = circle.segments().collect();
+        Raw::around(segs.into_iter(), distance, 100.0, &Zones::none(100.0)).unwrap()
     }
 
     #[test]
