@@ -418,6 +418,26 @@ fn cusps_loops_and_idle_handles_keep_true_distance() {
     }
 }
 
+/// Found by the property below: the arc about one end of a side is seen though the side, behind
+/// the one at its other end, is not.
+#[test]
+fn a_hidden_side_does_not_hide_the_arc_at_its_end() {
+    let edge = svg(
+        "M98.486,-17.309 L98.628,-17.064 L98.698,-16.807 L98.705,-16.54 L98.783,-16.287 \
+         L98.759,-16.018 L98.832,-15.766 L98.827,-15.502 L98.838,-15.242 L98.842,-14.982 \
+         L98.861,-14.725 L98.94,-14.479 L98.94,-14.221 L99.075,-13.984 L99.16,-13.74 L99.28,-13.501 \
+         L99.418,-13.265 L99.683,-13.046 L99.855,-12.815 L100.126,-12.596 L100.409,-12.379 \
+         L100.733,-12.165 L101.025,-11.948 L101.371,-11.735 L101.694,-11.52 L102.126,-11.315 \
+         L102.475,-11.101 L102.863,-10.889 L103.243,-10.676 L103.627,-10.462 L104.009,-10.246 \
+         L104.297,-10.02 L104.613,-9.797 L104.935,-9.572 L105.161,-9.339 L105.445,-9.11 \
+         L105.561,-8.866 L105.792,-8.632 L105.844,-8.383 L105.96,-8.139 L106.023,-7.891 \
+         L106.06,-7.642 L105.979,-7.385 L105.956,-7.133 L105.853,-6.876 L105.808,-6.623 \
+         L105.636,-6.364 L105.507,-6.108 L105.338,-5.851 L105.186,-5.596 L105.186,1 L98.486,1 Z",
+    );
+    let d = 5.661_641_856_264_288;
+    worst(&edge, &edge.offset(d), d).unwrap();
+}
+
 /// A smooth or cornered outline as a blank has: an upper and a lower side that never meet.
 fn blank() -> impl Strategy<Value = Outline> {
     let side = || prop::collection::vec((0.0..1.0_f64, -1.0..1.0_f64, -1.0..1.0_f64), 2..9);

@@ -88,7 +88,9 @@ impl Walk<'_> {
     /// that turn.
     fn towards(&mut self, corner: Point, before: Side, next: Side, half: f64) {
         let reach = half * self.distance.abs();
-        let hidden = self.begin.hidden + reach.min(next.straight) >= before.straight;
+        // An arc about the line's other end may be seen though the line is not.
+        let hidden = self.begin.hidden > 0.0
+            && self.begin.hidden + reach.min(next.straight) >= before.straight;
         self.settle_start(hidden);
         let (from, to) = (before.tangent, next.tangent);
         self.begin.hidden = reach.min(before.straight);

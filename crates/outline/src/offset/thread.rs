@@ -70,6 +70,9 @@ impl Thread {
             }
             self.settle();
         }
+        if self.points.is_empty() {
+            return self.keep(p);
+        }
         let way = p - self.anchor;
         if way.x.abs().max(way.y.abs()) > self.near {
             self.cone = self.cone_over(way);
@@ -171,6 +174,15 @@ mod tests {
         let again = [(1000., 0.), (1000.4, 0.6), (0., 1000.), (0.3, 0.2)];
         assert_eq!(corners(thread(&again, false)), [(0, 0), (1000, 0), (0, 1000)]);
         assert!(thread(&[(1000., 0.)], false).close().is_none());
+    }
+
+    #[test]
+    fn the_first_point_is_kept_however_it_comes() {
+        let mut thread = Thread::new(64.0, 8);
+        for p in [(1000., 0.), (2000., 0.), (2000., 1000.), (1000., 1000.)] {
+            thread.add_loose(p.into());
+        }
+        assert_eq!(corners(thread), [(1000, 0), (2000, 0), (2000, 1000), (1000, 1000)]);
     }
 
     #[test]
