@@ -3,6 +3,7 @@
 mod bend;
 mod bounds;
 mod chain;
+mod flat;
 mod flatten;
 mod frame;
 mod hairs;

@@ -3,6 +3,7 @@
 use i_overlay::i_float::int::point::IntPoint;
 use kurbo::{CubicBez, Line, PathSeg, Point, QuadBez, Rect};
 
+use super::bend::{least, most};
 use super::{FINEST_TOLERANCE_MM, OFFSET_TOLERANCE_MM};
 use crate::Outline;
 
@@ -106,16 +107,19 @@ fn double_area(ring: &[IntPoint<i32>]) -> i128 {
 
 /// The upright box around all defining points; it holds the curves too.
 fn hull(segs: &[PathSeg]) -> Rect {
-    let mut hull: Option<Rect> = None;
+    let far = f64::INFINITY;
+    let mut hull = Rect::new(far, far, -far, -far);
     let mut add = |p: Point| {
-        hull = Some(hull.map_or(Rect::from_points(p, p), |r| r.union_pt(p)));
+        // The point first: what is no number then counts for nothing.
+        (hull.x0, hull.x1) = (least(p.x, hull.x0), most(p.x, hull.x1));
+        (hull.y0, hull.y1) = (least(p.y, hull.y0), most(p.y, hull.y1));
     };
     for seg in segs {
-        let c = seg.to_cubic();
         match seg {
-            PathSeg::Line(_) => [c.p0, c.p3].into_iter().for_each(&mut add),
-            _ => [c.p0, c.p1, c.p2, c.p3].into_iter().for_each(&mut add),
+            PathSeg::Line(l) => [l.p0, l.p1].into_iter().for_each(&mut add),
+            PathSeg::Quad(q) => [q.p0, q.p1, q.p2].into_iter().for_each(&mut add),
+            PathSeg::Cubic(c) => [c.p0, c.p1, c.p2, c.p3].into_iter().for_each(&mut add),
         }
     }
-    hull.unwrap_or(Rect::ZERO)
+    if segs.is_empty() { Rect::ZERO } else { hull }
 }

@@ -14,6 +14,7 @@
 
 use kurbo::{Point, Vec2};
 
+use super::bend::least;
 use super::raw::Walk;
 use super::strip::arc_step;
 use super::thread::LOOSE;
@@ -60,28 +61,45 @@ pub(super) struct Begin {
 
 impl Walk<'_> {
     /// From one segment to the next at a corner they share.
+    #[inline(always)]
     pub(super) fn joint(&mut self, corner: Point, before: Side, next: Side) {
         let (from, to) = (before.tangent, next.tangent);
         let (sine, cosine) = (from.cross(to) * self.distance.signum(), from.dot(to));
+        let shorter = least(before.straight, next.straight);
+        if shorter > 0.0 && cosine > 0.0 && self.is_even() && self.begin.start.is_none() {
+            // By far the most frequent between lines: one point will do.
+            let both = from + to;
+            let square = both.hypot2();
+            let reach = -sine * self.distance.abs() / (1.0 + cosine);
+            if sine < 0.0 && reach <= shorter {
+                self.begin.hidden = reach;
+                return self.curve.add_loose(self.offset(corner, both * (2.0 / square)));
+            }
+            if sine >= 0.0 && self.is_flat(sine, 1.0) {
+                self.begin.hidden = 0.0;
+                // Within the tolerance of both offsets' ends, as is an arc's only chord.
+                let q = self.offset(corner, both * (1.0 / square.sqrt()));
+                if self.is_flat(sine, LOOSE_STEP) {
+                    return self.curve.add_loose(q);
+                }
+                return self.curve.add(q);
+            }
+        }
+        self.any_joint(corner, before, next, sine, cosine);
+    }
+
+    #[inline(never)]
+    fn any_joint(&mut self, corner: Point, before: Side, next: Side, sine: f64, cosine: f64) {
         let is_of_lines = before.straight > 0.0 && next.straight > 0.0;
         if is_of_lines && sine < 0.0 && cosine > STRAIGHT_BACK {
             return self.towards(corner, before, next, -sine / (1.0 + cosine));
         }
         self.settle_start(false);
         self.begin.hidden = 0.0;
-        if is_of_lines && self.is_flat(sine, cosine, 1.0) {
-            // Within the tolerance of both offsets' ends, as is an arc's only chord.
-            let q = self.halfway(corner, from, to);
-            return if self.is_flat(sine, cosine, LOOSE_STEP) {
-                self.add_loose(q);
-            } else {
-                self.curve.add(q);
-            };
-        }
         if before.straight > 0.0 {
-            self.add_loose(self.offset(corner, from));
+            self.add_loose(self.offset(corner, before.tangent));
         }
-        self.join(corner, from, to);
+        self.join(corner, before.tangent, next.tangent);
     }
 
     /// A joint of lines that turn towards the offset side; `half` is the tangent of half of
@@ -101,7 +119,7 @@ impl Walk<'_> {
             return self.add_loose(self.offset(corner, mitre));
         }
         let sine = 2.0 * half / (1.0 + half * half);
-        if self.is_flat(sine, 1.0 - half, LOOSE_STEP) {
+        if half < 1.0 && self.is_even() && self.is_flat(sine, LOOSE_STEP) {
             return self.add_loose(self.halfway(corner, from, to));
         }
         if !hidden {
@@ -121,10 +139,11 @@ impl Walk<'_> {
         }
     }
 
-    /// Whether a turn is no more than a share of an arc's step, where all is even.
-    fn is_flat(&self, sine: f64, cosine: f64, share: f64) -> bool {
+    /// Whether a turn of less than a right angle is no more than a share of an arc's step.
+    #[inline]
+    fn is_flat(&self, sine: f64, share: f64) -> bool {
         // A turn is more than its sine by less than this for the widest step.
-        sine.abs() * 1.12 <= self.arc_step * share && cosine > 0.0 && self.is_even()
+        sine * 1.12 <= self.arc_step * share
     }
 
     /// The point of the arc about a corner halfway between two tangents.

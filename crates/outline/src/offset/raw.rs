@@ -5,10 +5,11 @@
 //! away from the offset side an arc joins the ends, where it turns towards it a straight jump
 //! does.
 
-use kurbo::{CubicBez, Line, ParamCurve, PathSeg, Point, Vec2};
+use kurbo::{CubicBez, ParamCurve, PathSeg, Point, Vec2};
 
 use super::bounds::Bounds;
 use super::chain::GridPoint;
+use super::flat::RUN;
 use super::flatten::{right_of, tangent_at};
 use super::hairs::Zones;
 use super::joint::{Begin, Side};
@@ -19,6 +20,9 @@ use super::thread::{Thread, grid_point};
 pub(super) const SHORTEST2: f64 = 1e-6;
 /// The turn, in radians, that is taken for none: what the rounding of coordinates makes of it.
 const STRAIGHT: f64 = 1e-10;
+/// From so many segments on, several are looked at together.
+const MANY: usize = usize::MAX;
+
 /// A source ring as chords and its raw offset curve, both on the grid.
 pub(super) struct Raw {
     pub(super) source: Vec<GridPoint>,
@@ -36,60 +40,26 @@ impl Raw {
         zones: &Zones,
     ) -> Option<Self> {
         let mut walk = Walk::new(distance, tolerance, zones);
-        let mut before: Option<Side> = None;
-        // What is still to be joined once round, if the ring does not begin between lines.
-        let mut open: Option<(Point, Vec2)> = None;
-        let last = segs.clone().rev().find_map(|seg| last_line(&seg)).flatten();
-        // Segments are looked at where they lie: copies of what was just written cost waits.
-        for seg in segs {
-            let raised;
-            let tangent = before.map(|side| side.tangent);
-            let (cubic, ends) = match &seg {
-                PathSeg::Line(l) => (None, line_ends(l, tangent)),
-                PathSeg::Cubic(c) => (Some(c), cubic_ends(c, tangent)),
-                PathSeg::Quad(q) => {
-                    raised = q.raise();
-                    (Some(&raised), cubic_ends(&raised, tangent))
-                }
-            };
-            let Some((from, to)) = ends else { continue };
-            match before {
-                // Smooth curves, by far the most frequent.
-                Some(side) if side.is_curve_into(from) => {}
-                Some(side) => walk.joint(seg.start(), side, from),
-                None => {
-                    let at = seg.start();
-                    walk.source.add(at);
-                    match last {
-                        Some(line) if from.straight > 0.0 => walk.joint(at, line, from),
-                        _ => {
-                            open = Some((at, from.tangent));
-                            walk.curve.add(walk.offset(at, from.tangent));
-                        }
-                    }
-                }
+        let last = segs.clone().rev().find_map(|seg| walk.ends(&seg, None));
+        walk.last = last.map(|(_, side)| side).filter(|side| side.straight > 0.0);
+        // Where there are many segments, several in a row are often as good as one.
+        let mut rest = segs;
+        let at_once = if rest.size_hint().0 < MANY { usize::MAX } else { RUN };
+        while let Some(seg) = rest.next() {
+            walk.segment(&seg);
+            rest.by_ref().take(at_once - 1).for_each(|seg| walk.segment(&seg));
+            while at_once == RUN
+                && let Some(ahead) = walk.flat_run(&rest)
+            {
+                rest = ahead;
             }
-            match cubic {
-                Some(c) => walk.cubic(c, from.tangent, to.tangent),
-                None => walk.source.add_loose(seg.end()),
-            }
-            before = Some(to);
         }
-        let last = before?;
-        match open {
+        let last = walk.before?;
+        match walk.open {
             Some((at, first)) => walk.joint(at, last, Side::curve(first)),
             None => walk.settle_start(false),
         }
         walk.into_raw()
-    }
-}
-
-/// The line that a ring ends with, the ring's last segment that is more than a point being
-/// given; the inner none for a curve.
-fn last_line(seg: &PathSeg) -> Option<Option<Side>> {
-    match seg {
-        PathSeg::Line(l) => line_ends(l, None).map(|(side, _)| Some(side)),
-        _ => cubic_ends(&seg.to_cubic(), None).map(|_| None),
     }
 }
 
@@ -102,12 +72,32 @@ fn start_tangent(way: Vec2, before: Option<Vec2>) -> Option<Vec2> {
     }
 }
 
-/// How a segment leaves its ends; none for a segment that is but a point.
+/// How a line leaves its ends; none if it is but a point.
 #[inline]
-fn line_ends(l: &Line, before: Option<Vec2>) -> Option<(Side, Side)> {
-    let way = l.p1 - l.p0;
-    let side = Side { tangent: start_tangent(way, before)?, straight: way.hypot2().sqrt() };
+fn line_ends(way: Vec2, before: Option<Vec2>) -> Option<(Side, Side)> {
+    let length2 = way.hypot2();
+    if length2 <= SHORTEST2 {
+        return None;
+    }
+    let straight = length2.sqrt();
+    let tangent = match before {
+        Some(tangent) if goes_on(tangent, way) => tangent,
+        _ => way * (1.0 / straight),
+    };
+    let side = Side { tangent, straight };
     Some((side, side))
+}
+
+/// How a segment leaves its ends if it is taken for a curve whatever it is.
+pub(super) fn curve_ends(seg: &PathSeg, before: Option<Vec2>) -> Option<(Side, Side)> {
+    match seg {
+        PathSeg::Line(l) => {
+            let tangent = start_tangent(l.p1 - l.p0, before)?;
+            Some((Side::curve(tangent), Side::curve(tangent)))
+        }
+        PathSeg::Cubic(c) => cubic_ends(c, before),
+        PathSeg::Quad(q) => cubic_ends(&q.raise(), before),
+    }
 }
 
 /// The same for a cubic, also where handles have no length.
@@ -144,6 +134,12 @@ pub(super) struct Walk<'a> {
     pub(super) curve: Thread,
     /// How the offset of the line that is walked begins.
     pub(super) begin: Begin,
+    /// The end of what was walked last.
+    pub(super) before: Option<Side>,
+    /// The line that the ring ends with, if it does with one.
+    last: Option<Side>,
+    /// What is still to be joined once round, if the ring does not begin between lines.
+    open: Option<(Point, Vec2)>,
 }
 
 impl<'a> Walk<'a> {
@@ -156,12 +152,61 @@ impl<'a> Walk<'a> {
             source: Thread::new(tolerance, 512),
             curve: Thread::new(tolerance, 768),
             begin: Begin::default(),
+            before: None,
+            last: None,
+            open: None,
         }
     }
 
     /// What was walked, closed; none if it comes to nothing.
     pub(super) fn into_raw(self) -> Option<Raw> {
         Some(Raw { source: self.source.close()?, curve: self.curve.close()? })
+    }
+
+    /// Walks a segment.
+    // Segments are looked at where they lie: copies of what was just written cost waits.
+    #[inline(always)]
+    fn segment(&mut self, seg: &PathSeg) {
+        let ends = self.ends(seg, self.before.map(|side| side.tangent));
+        let Some((from, to)) = ends else { return };
+        self.enter(seg.start(), from);
+        match seg {
+            _ if from.straight > 0.0 => self.source.add_loose(seg.end()),
+            PathSeg::Cubic(c) => self.cubic(c, from.tangent, to.tangent),
+            other => self.cubic(&other.to_cubic(), from.tangent, to.tangent),
+        }
+        self.before = Some(to);
+    }
+
+    /// Goes on from what was walked last to what starts so at a place.
+    #[inline(always)]
+    pub(super) fn enter(&mut self, at: Point, from: Side) {
+        match self.before {
+            // Smooth curves, by far the most frequent.
+            Some(side) if side.is_curve_into(from) => {}
+            Some(side) => self.joint(at, side, from),
+            None => {
+                self.source.add(at);
+                match self.last {
+                    Some(line) if from.straight > 0.0 => self.joint(at, line, from),
+                    _ => {
+                        self.open = Some((at, from.tangent));
+                        self.curve.add(self.offset(at, from.tangent));
+                    }
+                }
+            }
+        }
+    }
+
+    /// How a segment leaves its ends, the tangent before it being given; none if it is but a
+    /// point. A curve as good as straight is a line.
+    #[inline(always)]
+    fn ends(&self, seg: &PathSeg, before: Option<Vec2>) -> Option<(Side, Side)> {
+        match seg {
+            PathSeg::Line(l) => line_ends(l.p1 - l.p0, before),
+            PathSeg::Cubic(c) if self.is_straight(c) => line_ends(c.p3 - c.p0, before),
+            _ => curve_ends(seg, before),
+        }
     }
 
     pub(super) fn offset(&self, p: Point, tangent: Vec2) -> Point {
