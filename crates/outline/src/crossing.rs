@@ -40,6 +40,14 @@ impl Outline {
         all
     }
 
+    /// The stretches of the endless straight line through both points of `line` that lie inside
+    /// the outline, in order along it.
+    pub fn inside_on(&self, line: Line) -> Vec<(Point, Point)> {
+        let all = self.crossings_with(line);
+        let pairs = all.windows(2).map(|pair| (pair[0].at, pair[1].at));
+        pairs.filter(|(from, to)| self.contains(from.midpoint(*to))).collect()
+    }
+
     /// The nearest places of the outline before and behind `p` on the straight line through
     /// it: the first against `direction`, the second along it. `None` unless there are both.
     ///
@@ -138,6 +146,9 @@ mod tests {
             assert_eq!(diamond.contains(Point::new(x, 0.0)), f64::abs(x) < 10.0, "{x}");
             assert!(!diamond.contains(Point::new(x, 10.0)), "{x}");
         }
+        let inside = diamond.inside_on(Line::new((2., 0.), (2., 1.)));
+        assert!(inside.len() == 1 && inside[0].0.y < inside[0].1.y);
+        assert!(diamond.inside_on(Line::new((11., 0.), (11., 1.))).is_empty());
         let chord = diamond.chord(Point::new(2., 1.), Vec2::new(0., 3.)).unwrap();
         assert_eq!(chord, (Point::new(2., -8.), Point::new(2., 8.)));
         assert!(diamond.chord(Point::new(11., 1.), Vec2::new(0., 3.)).is_none());

@@ -2,13 +2,15 @@
 
 #![expect(clippy::unwrap_used, reason = "a test may fail that way")]
 
+#[path = "offset/open.rs"]
+mod open;
+
 use std::f64::consts::PI;
 
 use outline::kurbo::{
-    BezPath, Circle, Line, ParamCurve, ParamCurveDeriv, ParamCurveNearest, PathSeg, Point, Shape,
-    Vec2,
+    BezPath, Circle, ParamCurve, ParamCurveDeriv, ParamCurveNearest, PathSeg, Point, Shape, Vec2,
 };
-use outline::{Outline, kurbo, open_offset};
+use outline::{Outline, kurbo};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 
@@ -677,114 +679,5 @@ fn check_reference(entry: &serde_json::Value, outline: &Outline, checked: &mut u
         worst(outline, &outline.offset(distance_mm), distance_mm)
             .unwrap_or_else(|e| panic!("{name} by {d}: {e}"));
         *checked += 1;
-    }
-}
-
-#[test]
-fn the_parallel_of_an_open_run_lies_on_its_own_side() {
-    let corner = [
-        PathSeg::Line(Line::new((0., 0.), (10., 0.))),
-        PathSeg::Line(Line::new((10., 0.), (10., 10.))),
-    ];
-    // Left of the way is inside the turn: the two parallels are cut where they meet.
-    let inside = open_offset(&corner, 2.0, 0.002);
-    assert_eq!(inside.len(), 1);
-    let points: Vec<Point> = inside[0]
-        .segments()
-        .map(|s| s.start())
-        .chain([inside[0].segments().last().unwrap().end()])
-        .collect();
-    let want = [(0., 2.), (8., 2.), (8., 10.)].map(Point::from);
-    assert_eq!(points.len(), 3, "{points:?}");
-    assert!(points.iter().zip(want).all(|(p, w)| p.distance(w) < 1e-6), "{points:?}");
-    // Right of the way is outside: a quarter circle joins them.
-    let outside = open_offset(&corner, -2.0, 0.002);
-    assert_eq!(outside.len(), 1);
-    let length = outside[0].perimeter(1e-6);
-    assert!((length - 20.0 - PI).abs() < 2e-3, "{length}");
-    assert!(outside[0].segments().next().unwrap().start().distance(Point::new(0., -2.)) < 1e-6);
-    // At no distance it is the run, and there is none at no distance that can be told.
-    assert_eq!(open_offset(&corner, 0.0, 0.002)[0].segments().count(), 2);
-    assert!(open_offset(&corner, f64::NAN, 0.002).is_empty());
-    assert!(open_offset(&[], 1.0, 0.002).is_empty());
-    assert!(open_offset(&corner[..0], 0.0, 0.002).is_empty());
-}
-
-#[test]
-fn a_narrow_bay_is_closed_for_its_parallel() {
-    // A V-shaped dip 4 wide and 10 deep in a line of 40: from above, 5 away, nothing sees its bottom.
-    let run: Vec<PathSeg> =
-        BezPath::from_svg("M0 0 L18 0 L20 -10 L22 0 L40 0").unwrap().segments().collect();
-    let above = open_offset(&run, 5.0, 0.002);
-    assert_eq!(above.len(), 1);
-    check_open(&run, &above, 5.0).unwrap();
-    let below = open_offset(&run, -5.0, 0.002);
-    assert_eq!(below.len(), 1);
-    check_open(&run, &below, -5.0).unwrap();
-    // A hairpin has no parallel between its arms further in than half their distance.
-    let pin: Vec<PathSeg> =
-        BezPath::from_svg("M0 0 L30 0 C36 0 36 6 30 6 L0 6").unwrap().segments().collect();
-    assert!(open_offset(&pin, 3.5, 0.002).is_empty());
-    check_open(&pin, &open_offset(&pin, 1.5, 0.002), 1.5).unwrap();
-    check_open(&pin, &open_offset(&pin, -6.0, 0.002), -6.0).unwrap();
-}
-
-/// Both ways: what is there is at the distance and on its side; what is at the distance and
-/// square to the run on that side is there.
-fn check_open(run: &[PathSeg], pieces: &[BezPath], d: f64) -> Result<(), String> {
-    let result: Vec<PathSeg> = pieces.iter().flat_map(BezPath::segments).collect();
-    for seg in &result {
-        for t in [0.0, 0.5, 1.0] {
-            let p = seg.eval(t);
-            let off = (distance(run, p) - d.abs()).abs();
-            if off > ASKED_MM {
-                return Err(format!("{p:?} is {off} mm off"));
-            }
-        }
-        // It runs the same way as the source beside it, which lies on the other side.
-        let p = seg.eval(0.5);
-        let near = run
-            .iter()
-            .map(|s| (s.nearest(p, 1e-9), s))
-            .min_by(|a, b| a.0.distance_sq.total_cmp(&b.0.distance_sq))
-            .unwrap();
-        let to_source = near.1.eval(near.0.t) - p;
-        let way = seg.end() - seg.start();
-        // Where parts of the curve meet, sides shorter than the tolerance may lie any way.
-        if way.hypot() > 0.003 && way.cross(to_source) * d > 0.0 {
-            return Err(format!("{p:?} runs the wrong way or is on the wrong side"));
-        }
-    }
-    for seg in run {
-        // Not at the nodes: at one that the run turns about, the square belongs to neither side.
-        for i in 0..32 {
-            let t = (f64::from(i) + 0.5) / 32.0;
-            let v = match seg {
-                PathSeg::Line(l) => l.p1 - l.p0,
-                _ => seg.to_cubic().deriv().eval(t).to_vec2(),
-            };
-            if v.hypot() < 1e-9 {
-                continue;
-            }
-            let q = seg.eval(t) + Vec2::new(-v.y, v.x).normalize() * d;
-            if distance(run, q) >= d.abs() - 1e-5 && distance(&result, q) > ASKED_MM {
-                return Err(format!("{q:?} is missed"));
-            }
-        }
-    }
-    Ok(())
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig { cases: cases(24), failure_persistence: None, ..ProptestConfig::default() })]
-
-    #[test]
-    fn edges_have_parallels(source in blank(), share in 0.2..0.9_f64, d in -8.0..20.0_f64) {
-        prop_assume!(d.abs() > 0.01);
-        let segs = source.segs();
-        let run = &segs[..((segs.len() as f64 * share) as usize).max(1)];
-        let pieces = open_offset(run, d, 0.002);
-        let result = check_open(run, &pieces, d);
-        prop_assert!(result.is_ok(), "{} {}", source.to_path().to_svg(), result.unwrap_err());
     }
 }

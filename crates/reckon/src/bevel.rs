@@ -3,7 +3,7 @@
 use crate::ProfileFigures;
 use knife::Bevel;
 use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point};
-use outline::{Outline, open_offset};
+use outline::{Outline, open_offset, thinned};
 
 /// Plunge and grind lines as they lie on the blade.
 #[derive(Clone, Debug, PartialEq)]
@@ -69,30 +69,10 @@ fn few(edge: &[PathSeg]) -> Option<Vec<PathSeg>> {
     let start = std::iter::once(PathEl::MoveTo(edge.first()?.start()));
     let path = start.chain(edge.iter().map(PathSeg::as_path_el));
     kurbo::flatten(path, TOLERANCE_MM / 2.0, |el| points.extend(el.end_point()));
-    let corners = thinned(&points);
+    let corners = thinned(&points, TOLERANCE_MM / 2.0);
     (corners.len() <= MOST_CORNERS).then(|| {
         corners.windows(2).map(|pair| PathSeg::Line(Line::new(pair[0], pair[1]))).collect()
     })
-}
-
-/// Points dropped from which the straight line between their neighbours keeps within half the
-/// tolerance, by halving at the farthest point.
-fn thinned(points: &[Point]) -> Vec<Point> {
-    let mut kept = vec![false; points.len()];
-    let mut spans = vec![(0, points.len().saturating_sub(1))];
-    while let Some((from, to)) = spans.pop() {
-        (kept[from], kept[to]) = (true, true);
-        let line = Line::new(points[from], points[to]);
-        let farthest = (from + 1..to)
-            .map(|i| (i, line.nearest(points[i], 1e-9).distance_sq))
-            .max_by(|a, b| a.1.total_cmp(&b.1));
-        if let Some((i, off)) = farthest
-            && off.sqrt() > TOLERANCE_MM / 2.0
-        {
-            spans.extend([(from, i), (i, to)]);
-        }
-    }
-    points.iter().zip(&kept).filter(|(_, kept)| **kept).map(|(p, _)| *p).collect()
 }
 
 /// Where the edge ends ahead of the plunge, the grind line runs straight on from there to the

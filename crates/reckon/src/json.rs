@@ -4,7 +4,8 @@
 mod scribe;
 
 use crate::{
-    Finding, InsideReach, MassFigures, PinFit, Reach, Reckoning, TangFigures, TangSection,
+    FilingFigures, Finding, InsideReach, MassFigures, PinFit, Reach, Reckoning, TangFigures,
+    TangSection,
 };
 use knife::Knife;
 use kurbo::Point;
@@ -20,6 +21,7 @@ pub fn numbers_json(knife: &Knife, reckoning: &Reckoning) -> Value {
         "holes": reckoning.holes.iter().map(hole).collect::<Vec<_>>(),
         "bar": bar(knife, reckoning),
         "bevel": bevel(knife, reckoning),
+        "filing": reckoning.filing.as_ref().map(filing),
         "scales": scales(knife, reckoning),
         "drilling": drilling(reckoning),
         "scribe": scribe::scribe(knife, reckoning),
@@ -134,6 +136,22 @@ fn bevel(knife: &Knife, reckoning: &Reckoning) -> Option<Value> {
         "edge_thickness_mm": stated.edge_thickness_mm,
         "angle_deg": figures.angle_deg,
     }))
+}
+
+fn filing(filing: &FilingFigures) -> Value {
+    let facets = filing.facets.iter().map(|facet| {
+        json!({
+            "height_mm": facet.height_mm,
+            "angle_deg": facet.angle_deg,
+            "section_mm2": facet.section_mm2,
+            "share": facet.share,
+        })
+    });
+    json!({
+        "edge_lines_mm": filing.edge_lines_mm,
+        "centre_drill": filing.centre_drill,
+        "facets": facets.collect::<Vec<_>>(),
+    })
 }
 
 fn scales(knife: &Knife, reckoning: &Reckoning) -> Option<Value> {

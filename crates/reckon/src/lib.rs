@@ -3,9 +3,11 @@
 //! Pure: the same knife, shop and tables give the same answer. Plain data comes out; nothing
 //! here draws, or knows a page or a screen.
 
+mod across;
 mod bar;
 mod bevel;
 mod chain;
+mod filing;
 pub mod findings;
 mod hole;
 mod inside;
@@ -30,6 +32,7 @@ mod tang;
 pub use bar::{BarFigures, Margins, usual_bar};
 pub use bevel::BevelFigures;
 pub use chain::{ChainFigures, ChainRow, SawCut};
+pub use filing::{Facet, FilingFigures, USUAL_FACETS, facet_ladder};
 pub use findings::{Finding, Remedy, Severity};
 pub use hole::{HoleFigures, NearestHole};
 pub use inside::{InsideReach, Reach};

@@ -295,7 +295,7 @@ impl Plan {
 
     fn bar(&self, found: &packing::Packing, items: &[usize]) -> NestBar {
         let mut area = 0.0;
-        let blanks: Vec<NestBlank> = found
+        let mut blanks: Vec<NestBlank> = found
             .laid
             .iter()
             .map(|laid| {
@@ -314,7 +314,6 @@ impl Plan {
                 }
             })
             .collect();
-        let mut blanks = blanks;
         if 2 * blanks.iter().filter(|blank| blank.flipped).count() > blanks.len() {
             blanks.iter_mut().for_each(|blank| blank.turn_over(self.strip.width_mm));
         }

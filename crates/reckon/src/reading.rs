@@ -2,7 +2,7 @@
 
 mod scribe;
 
-use crate::{InsideReach, MassFigures, Reckoning, TangFigures};
+use crate::{FilingFigures, InsideReach, MassFigures, Reckoning, TangFigures};
 use knife::Knife;
 use kurbo::Point;
 use units::LengthUnit;
@@ -86,6 +86,7 @@ pub fn readings(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
     groups.extend(scribe::readings(knife, reckoning));
     groups.extend(reckoning.tang.as_ref().map(tang));
     groups.extend(bevel(knife, reckoning));
+    groups.extend(reckoning.filing.as_ref().map(|figures| filing(figures, knife.unit)));
     groups.extend(scales(knife, reckoning));
     groups.extend(reckoning.mass.as_ref().map(|figures| mass(knife, figures)));
     groups.extend(chain(knife, reckoning));
@@ -306,6 +307,49 @@ fn bevel(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
         ),
     ];
     Some(Group { title: "Bevels".to_owned(), readings })
+}
+
+/// What a facet is called, in the order of filing.
+const FACETS: [&str; 1 + crate::filing::USUAL_FACETS as usize] =
+    ["First facet", "Second facet", "Third facet", "Fourth facet", "Last facet"];
+
+fn filing(filing: &FilingFigures, unit: LengthUnit) -> Group {
+    let centre = match &filing.centre_drill {
+        Some(drill) => drill.clone(),
+        None => "none on hand".to_owned(),
+    };
+    let mut readings = vec![
+        reading(
+            "Lower line of the edge",
+            Value::Length(filing.edge_lines_mm[0]),
+            "scribe over one face: t/2 − e/2 with stock t, edge e",
+        ),
+        reading(
+            "Upper line of the edge",
+            Value::Length(filing.edge_lines_mm[1]),
+            "scribe over the same face: t/2 + e/2",
+        ),
+        reading(
+            "Drill to find the centre",
+            Value::Text(centre),
+            "as thick as the stock: laid beside it on a flat plate its point marks the middle",
+        ),
+    ];
+    readings.extend(filing.facets.iter().zip(FACETS).map(|(facet, name)| {
+        let value = format!(
+            "{} a side up to {}; takes {} mm² of section a face, {}",
+            units::show_angle(facet.angle_deg, 2),
+            length(facet.height_mm, unit),
+            units::show_number(facet.section_mm2, 2),
+            share(facet.share),
+        );
+        reading(
+            name,
+            Value::Text(value),
+            "atan((t − e)/2h); its stock per section is (t − e)/4 times the step in height",
+        )
+    }));
+    Group { title: "Filing by hand".to_owned(), readings }
 }
 
 fn scales(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {

@@ -3,9 +3,9 @@
 use crate::findings::{self, Given};
 use crate::tables::Tables;
 use crate::{
-    BarFigures, BevelFigures, ChainFigures, Finding, HoleFigures, InsideReach, MassFigures,
-    ProfileFigures, ScaleFigures, Scribe, Severity, Shop, TangFigures, bar, bevel, chain, hole,
-    inside, mass, profile, scales, scribe, tang,
+    BarFigures, BevelFigures, ChainFigures, FilingFigures, Finding, HoleFigures, InsideReach,
+    MassFigures, ProfileFigures, ScaleFigures, Scribe, Severity, Shop, TangFigures, bar, bevel,
+    chain, filing, hole, inside, mass, profile, scales, scribe, tang,
 };
 use knife::Knife;
 use outline::Outline;
@@ -23,6 +23,8 @@ pub struct Reckoning {
     pub bar: Option<BarFigures>,
     /// Plunge and grind lines, when decided.
     pub bevel: Option<BevelFigures>,
+    /// Centre line and facets for filing the bevels by hand, when decided.
+    pub filing: Option<FilingFigures>,
     /// The scales' outline, when decided.
     pub scales: Option<ScaleFigures>,
     /// The chain of holes by which the blank is cut out, when there is an outline.
@@ -95,6 +97,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         holes,
         bar,
         bevel,
+        filing: filing::figures(knife, shop, tables),
         scales,
         chain,
         scribe,

@@ -1,9 +1,10 @@
 //! The knife cut through square to its length: half the thickness against the height.
 
 use crate::Reckoning;
+use crate::across::{cut, less, spans};
 use crate::solid::edge_run;
 use knife::Knife;
-use kurbo::{Line, Point};
+use kurbo::Point;
 use outline::Run;
 
 /// Steps in which a stretch of steel is looked at.
@@ -130,21 +131,8 @@ fn place(y_mm: f64, half_mm: f64) -> HalfThickness {
 /// The heights between which there is steel, upward: the outline's less the holes'.
 fn steel_at(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Vec<(f64, f64)> {
     let Some(outline) = &reckoning.outline else { return Vec::new() };
-    let crossings = outline.crossings_with(Line::new((x_mm, 0.0), (x_mm, 1.0)));
-    let mut spans: Vec<(f64, f64)> =
-        crossings.chunks_exact(2).map(|pair| (pair[0].at.y, pair[1].at.y)).collect();
-    for hole in &knife.holes {
-        let (radius_mm, off_mm) = (hole.diameter_mm / 2.0, x_mm - hole.at.x);
-        if off_mm.abs() >= radius_mm {
-            continue;
-        }
-        let reach = (radius_mm * radius_mm - off_mm * off_mm).sqrt();
-        let (low, high) = (hole.at.y - reach, hole.at.y + reach);
-        spans = spans
-            .into_iter()
-            .flat_map(|(from, to)| [(from, to.min(low)), (from.max(high), to)])
-            .collect();
-    }
+    let cuts: Vec<(f64, f64)> = knife.holes.iter().filter_map(|hole| cut(hole, x_mm)).collect();
+    let mut spans = less(spans(outline, x_mm), &cuts);
     spans.retain(|(from, to)| to - from > NOTHING_MM);
     spans
 }

@@ -1,8 +1,8 @@
 //! The tang's sections across the blade axis, whole and at its holes.
 
 use crate::ProfileFigures;
+use crate::across::{cut, less, spans};
 use knife::{Hole, HoleId, HoleKind, Knife};
-use kurbo::{Line, Point};
 use outline::Outline;
 
 /// Steps over the tang in search of its narrowest whole section.
@@ -121,25 +121,9 @@ fn largest_holes<'k>(knife: &'k Knife, outline: &Outline) -> Vec<&'k Hole> {
 /// The section across the blade axis at `x_mm`, less the holes there; `None` where there is no
 /// material.
 pub fn tang_section(knife: &Knife, outline: &Outline, x_mm: f64) -> Option<TangSection> {
-    let mut cuts = Vec::new();
-    let mut holes = Vec::new();
-    for hole in &knife.holes {
-        let (off, radius) = (x_mm - hole.at.x, hole.diameter_mm / 2.0);
-        if off.abs() < radius {
-            let half = (radius * radius - off * off).sqrt();
-            cuts.push((hole.at.y - half, hole.at.y + half));
-            holes.push(hole.id);
-        }
-    }
+    let pierced = knife.holes.iter().filter_map(|hole| Some((hole.id, cut(hole, x_mm)?)));
+    let (holes, cuts): (Vec<HoleId>, Vec<(f64, f64)>) = pierced.unzip();
     measured(x_mm, &spans(outline, x_mm), &cuts, knife.bar.thickness_mm, holes)
-}
-
-/// The stretches of material on the line across the blade at `x`, from below upward.
-fn spans(outline: &Outline, x: f64) -> Vec<(f64, f64)> {
-    let line = Line::new(Point::new(x, 0.0), Point::new(x, 1.0));
-    let ys: Vec<f64> = outline.crossings_with(line).iter().map(|c| c.at.y).collect();
-    let pairs = ys.windows(2).map(|pair| (pair[0], pair[1]));
-    pairs.filter(|(a, b)| outline.contains(Point::new(x, (a + b) / 2.0))).collect()
 }
 
 /// The width and second moment of spans less cuts.
@@ -151,13 +135,7 @@ fn measured(
     holes: Vec<HoleId>,
 ) -> Option<TangSection> {
     let width = |spans: &[(f64, f64)]| spans.iter().map(|(a, b)| b - a).sum::<f64>();
-    let mut net = spans.to_vec();
-    for &(low, high) in cuts {
-        net = (net.iter())
-            .flat_map(|&(a, b)| [(a, b.min(low)), (a.max(high), b)])
-            .filter(|(a, b)| b > a)
-            .collect();
-    }
+    let net = less(spans.to_vec(), cuts);
     let (full_mm, net_mm) = (width(spans), width(&net));
     if full_mm <= 0.0 || !full_mm.is_finite() {
         return None;

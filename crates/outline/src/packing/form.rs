@@ -1,6 +1,7 @@
 //! A shape laid one way: grown by half the gap and cut into slabs across the strip.
 
 use super::{Shape, Strip, Way};
+use crate::thin::kept;
 use crate::{FURTHEST_OFFSET_MM, Outline};
 use kurbo::{Affine, Point, Rect, Vec2};
 
@@ -128,28 +129,13 @@ fn simplified(ring: &[Point], off_mm: f64) -> Vec<Point> {
     let a = far(0);
     let b = far(a);
     let (a, b) = (a.min(b), a.max(b));
-    let mut keep = vec![false; n];
-    keep[a] = true;
-    keep[b] = true;
-    let mut todo = vec![(a, b), (b, a + n)];
-    while let Some((from, to)) = todo.pop() {
-        let (p, q) = (ring[from % n], ring[to % n]);
-        let worst = (from + 1..to)
-            .map(|i| (segment_distance(ring[i % n], p, q), i))
-            .max_by(|x, y| x.0.total_cmp(&y.0));
-        if let Some((off, i)) = worst.filter(|(off, _)| *off > off_mm) {
-            debug_assert!(off.is_finite());
-            keep[i % n] = true;
-            todo.extend([(from, i), (i, to)]);
-        }
-    }
-    (0..n).filter(|i| keep[*i]).map(|i| ring[i]).collect()
-}
-
-fn segment_distance(at: Point, a: Point, b: Point) -> f64 {
-    let way = b - a;
-    let t = if way.hypot2() > 0.0 { (at - a).dot(way) / way.hypot2() } else { 0.0 };
-    at.distance(a + way * t.clamp(0.0, 1.0))
+    // Opened at these two, each half is thinned with both kept.
+    let open: Vec<Point> = (a..=a + n).map(|i| ring[i % n]).collect();
+    let halves = [kept(&open, 0, b - a, off_mm), kept(&open, b - a, n, off_mm)];
+    let mut corners: Vec<usize> = halves.concat().into_iter().map(|i| (a + i) % n).collect();
+    corners.sort_unstable();
+    corners.dedup();
+    corners.into_iter().map(|i| ring[i]).collect()
 }
 
 /// The polygon between each two neighbouring heights of its corners, by the non-zero rule.

@@ -1,8 +1,8 @@
 //! Finding: the tip is so thin that it burns or breaks.
 
 use super::{Finding, Given, Rule, Severity, limit_source};
+use crate::across::spans;
 use knife::PartId;
-use kurbo::{Line, Point};
 
 pub(super) static RULE: Rule = Rule {
     key: "tip-thin",
@@ -18,15 +18,11 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     let Some(tip) = tip else { return };
     let limits = &given.shop.limits;
     let x = tip.at.x + profile.towards_butt * limits.tip_back_mm;
-    let line = Line::new(Point::new(x, 0.0), Point::new(x, 1.0));
-    let ys: Vec<f64> = outline.crossings_with(line).iter().map(|c| c.at.y).collect();
     // The piece of the section that lies nearest to the tip's height.
-    let pieces = ys
-        .windows(2)
-        .filter(|pair| outline.contains(Point::new(x, f64::midpoint(pair[0], pair[1]))));
-    let off = |pair: &&[f64]| (f64::midpoint(pair[0], pair[1]) - tip.at.y).abs();
-    let Some(piece) = pieces.min_by(|a, b| off(a).total_cmp(&off(b))) else { return };
-    let width_mm = piece[1] - piece[0];
+    let off = |(low, high): &(f64, f64)| (f64::midpoint(*low, *high) - tip.at.y).abs();
+    let pieces = spans(outline, x).into_iter();
+    let Some((low, high)) = pieces.min_by(|a, b| off(a).total_cmp(&off(b))) else { return };
+    let width_mm = high - low;
     if width_mm >= limits.tip_width_mm {
         return;
     }
@@ -53,6 +49,7 @@ mod tests {
     use super::*;
     use crate::sample::{blank, found};
     use knife::{Knife, Profile};
+    use kurbo::Point;
     use outline::Outline;
 
     /// A wedge: at 3 mm from its point a half angle of a has a width of 2 · 3 · tan a.

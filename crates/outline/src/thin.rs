@@ -1,0 +1,57 @@
+//! Polylines with fewer corners.
+
+use kurbo::Point;
+
+/// A polyline with fewer corners, its ends kept, none of the old ones further from it than
+/// `off_mm`: it is halved at its farthest corner as long as that lies further off.
+pub fn thinned(points: &[Point], off_mm: f64) -> Vec<Point> {
+    match points.len() {
+        0 => Vec::new(),
+        n => kept(points, 0, n - 1, off_mm).into_iter().map(|i| points[i]).collect(),
+    }
+}
+
+/// Indices of the corners that [`thinned`] keeps between two of them, ascending, both told.
+pub(crate) fn kept(points: &[Point], from: usize, to: usize, off_mm: f64) -> Vec<usize> {
+    let mut kept = vec![from, to];
+    let mut todo = vec![(from, to)];
+    while let Some((from, to)) = todo.pop() {
+        let worst = (from + 1..to)
+            .map(|i| (segment_distance(points[i], points[from], points[to]), i))
+            .max_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((_, i)) = worst.filter(|(off, _)| *off > off_mm) {
+            kept.push(i);
+            todo.extend([(from, i), (i, to)]);
+        }
+    }
+    kept.sort_unstable();
+    kept.dedup();
+    kept
+}
+
+fn segment_distance(at: Point, a: Point, b: Point) -> f64 {
+    let way = b - a;
+    let t = if way.hypot2() > 0.0 { (at - a).dot(way) / way.hypot2() } else { 0.0 };
+    at.distance(a + way * t.clamp(0.0, 1.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn corners_off_the_line_stay_and_others_go() {
+        let points = [(0.0, 0.0), (1.0, 0.05), (2.0, 0.0), (3.0, 1.0), (4.0, 0.0)].map(Point::from);
+        assert_eq!(thinned(&points, 0.1), [points[0], points[2], points[3], points[4]]);
+        assert_eq!(thinned(&points, 2.0), [points[0], points[4]]);
+        assert_eq!(thinned(&points, 0.01), points);
+    }
+
+    #[test]
+    fn one_point_none_and_a_closed_way_are_thinned_too() {
+        assert_eq!(thinned(&[], 1.0), []);
+        assert_eq!(thinned(&[Point::ORIGIN], 1.0), [Point::ORIGIN]);
+        let there_and_back = [(0.0, 0.0), (5.0, 0.0), (0.0, 0.0)].map(Point::from);
+        assert_eq!(thinned(&there_and_back, 1.0), there_and_back);
+    }
+}
