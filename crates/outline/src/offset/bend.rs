@@ -5,6 +5,7 @@
 
 use kurbo::{CubicBez, Point, Vec2};
 
+use super::flat::Flatness;
 use super::flatten::tangent_at;
 use super::raw::{SHORTEST2, Walk, unit};
 use super::thread::LOOSE;
@@ -100,13 +101,13 @@ impl Stretches {
 }
 
 impl Walk<'_> {
-    pub(super) fn cubic(&mut self, c: &CubicBez, from: Vec2, to: Vec2) {
+    pub(super) fn cubic(&mut self, c: &CubicBez, flat: Flatness, from: Vec2, to: Vec2) {
         let last = Station { t: 1.0, p: c.p3, tangent: to, q: self.offset(c.p3, to) };
         let even = self.is_even_about([c.p0, c.p1, c.p2, c.p3]);
-        if even && self.strays_within(c, self.tolerance * LOOSE) {
+        if even && flat.is_within(self.tolerance * LOOSE) {
             return self.straight(last.p, last.tangent);
         }
-        if even && self.strays_within(c, self.tolerance) {
+        if even && flat.is_within(self.tolerance) {
             return self.chord(last.p, last.q);
         }
         let powers = Powers::of(c);
@@ -194,8 +195,8 @@ impl Walk<'_> {
         Station { t, p, tangent, q: self.offset(p, tangent) }
     }
 
-    /// How densely chords lie along each stretch of a cubic: a chord strays an eighth of its length
-    /// times its turn. Where the offset runs backwards only the source's own length counts.
+    /// How densely chords lie along each stretch of a cubic: a chord strays an eighth of its
+    /// length times its turn. Where the offset runs backwards only the source's own length counts.
     fn stretches(&self, c: &Powers) -> Stretches {
         const WIDTH: f64 = 1.0 / STRETCHES as f64;
         let least2 = (self.tolerance * 1e-3).powi(2);

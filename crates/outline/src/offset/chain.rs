@@ -181,16 +181,18 @@ impl<'a> Chain<'a> {
         if b >= self.width(level - 1) {
             return self.within(level - 1, a, margin, found);
         }
+        let boxes = &self.boxes[self.levels[level - 1]..];
+        let apart = !boxes[a].grown(margin).meets(boxes[b]);
         self.within(level - 1, a, margin, found)
             && self.within(level - 1, b, margin, found)
-            && self.between(level - 1, [a, b], margin, found)
+            && (apart || self.between(level - 1, [a, b], margin, found))
     }
 
     fn width(&self, level: usize) -> usize {
         self.levels[level + 1] - self.levels[level]
     }
 
-    /// Pairs between two boxes of a level.
+    /// Pairs between two boxes of a level, which meet.
     fn between(
         &self,
         level: usize,
@@ -198,17 +200,14 @@ impl<'a> Chain<'a> {
         margin: i32,
         found: &mut impl FnMut(usize, usize) -> bool,
     ) -> bool {
-        let base = self.levels[level];
-        if !self.boxes[base + i].grown(margin).meets(self.boxes[base + j]) {
-            return true;
-        }
         if level == 0 {
             return self.between_runs(i, j, margin, found);
         }
-        let width = self.width(level - 1);
-        for a in [2 * i, 2 * i + 1] {
-            for b in [2 * j, 2 * j + 1] {
-                if a < width && b < width && !self.between(level - 1, [a, b], margin, found) {
+        let below = &self.boxes[self.levels[level - 1]..self.levels[level]];
+        for a in 2 * i..below.len().min(2 * i + 2) {
+            let bounds = below[a].grown(margin);
+            for b in 2 * j..below.len().min(2 * j + 2) {
+                if bounds.meets(below[b]) && !self.between(level - 1, [a, b], margin, found) {
                     return false;
                 }
             }

@@ -1,99 +1,91 @@
 //! Tells what is so flat that one chord does for it.
 //!
-//! All tangents of a run of segments lie between those of its handles, and so do those of its
-//! offset. The furthest that such a curve gets from its chord is the tip of the triangle on
-//! that whose sides lean as much.
+//! All tangents of a cubic lie between those of its handles, and so do those of its offset.
+//! The furthest that such a curve gets from its chord is the tip of the triangle on that whose
+//! sides lean as much.
 
-use kurbo::{CubicBez, ParamCurve, PathSeg, Vec2};
+use kurbo::CubicBez;
 
-use super::raw::{Walk, curve_ends};
-use super::thread::LOOSE;
+use super::bend::{least, most};
 
-/// How many segments in a row are looked at as one.
-pub(super) const RUN: usize = 4;
-/// The share of the tolerance that a cubic may stray and still be taken for a line.
-const STRAIGHT: f64 = 1.0 / 64.0;
-
-/// How far handles lean from a chord.
-struct Lean {
-    chord: Vec2,
-    /// The most that a handle leads aside, and the least that one leads ahead, both times the
-    /// length of the chord: more by less than the lean is.
-    across: f64,
-    along: f64,
-    is_steep: bool,
+/// How far a cubic and its offset stray from one chord: certainly no more than `peak` over
+/// `room`, which saves dividing.
+#[derive(Clone, Copy)]
+pub(super) struct Flatness {
+    peak: f64,
+    room: f64,
 }
 
-impl Lean {
-    fn from(chord: Vec2) -> Self {
-        Self { chord, across: 0.0, along: f64::INFINITY, is_steep: false }
-    }
-
+impl Flatness {
+    /// That of a cubic and its offset by a distance.
     #[inline]
-    fn add(&mut self, handle: Vec2) {
-        let (ahead, aside) = (handle.dot(self.chord), handle.cross(self.chord).abs());
-        // Leaning by half is not flat; a handle of no length has no say.
-        self.is_steep |= aside > 0.5 * ahead;
-        if ahead > 0.0 {
-            (self.across, self.along) = (self.across.max(aside), self.along.min(ahead));
-        }
-    }
-
-    #[inline]
-    fn add_cubic(&mut self, c: &CubicBez) {
-        self.add(c.p1 - c.p0);
-        self.add(c.p2 - c.p1);
-        self.add(c.p3 - c.p2);
-    }
-
-    /// Whether neither what the handles are of nor its offset by a distance certainly strays
-    /// further than this from one chord.
-    #[inline]
-    fn is_within(&self, most: f64, distance: f64) -> bool {
-        // More than the chord's length will do for that.
-        let length = self.chord.x.abs() + self.chord.y.abs();
-        let peak = (length * self.along + 2.0 * distance.abs() * self.across) * self.across;
-        !self.is_steep && length > 0.0 && peak <= 2.0 * most * self.along * self.along
-    }
-}
-
-impl Walk<'_> {
-    /// Whether a cubic is as good as a line, and so is its offset.
-    #[inline]
-    pub(super) fn is_straight(&self, c: &CubicBez) -> bool {
-        self.is_even() && self.strays_within(c, self.tolerance * STRAIGHT)
-    }
-
-    /// Whether a cubic and its offset certainly stray no further than this from one chord.
-    #[inline]
-    pub(super) fn strays_within(&self, c: &CubicBez, most: f64) -> bool {
-        let mut lean = Lean::from(c.p3 - c.p0);
-        lean.add_cubic(c);
-        lean.is_within(most, self.distance)
-    }
-
-    /// Walks the next few segments as one if they are flat, and returns those after them.
-    pub(super) fn flat_run<I: Iterator<Item = PathSeg> + Clone>(&mut self, segs: &I) -> Option<I> {
-        let before = self.before.filter(|_| self.is_even())?;
-        let mut ahead = segs.clone();
-        let run: [Option<PathSeg>; RUN] = std::array::from_fn(|_| ahead.next());
-        let (first, last) = (run[0].as_ref()?, run[RUN - 1].as_ref()?);
-        let mut lean = Lean::from(last.end() - first.start());
-        for seg in run.iter().flatten() {
-            match seg {
-                PathSeg::Line(l) => lean.add(l.p1 - l.p0),
-                PathSeg::Cubic(c) => lean.add_cubic(c),
-                PathSeg::Quad(q) => lean.add_cubic(&q.raise()),
+    pub(super) fn of(c: &CubicBez, distance: f64) -> Self {
+        let chord = c.p3 - c.p0;
+        // The most that a handle leads aside, and the least that one leads ahead, both times
+        // the length of the chord: more by less than the lean is.
+        let (mut across, mut along, mut is_steep) = (0.0, f64::INFINITY, false);
+        for handle in [c.p1 - c.p0, c.p2 - c.p1, c.p3 - c.p2] {
+            let (ahead, aside) = (handle.dot(chord), handle.cross(chord).abs());
+            // Leaning by half is not flat; a handle of no length has no say.
+            is_steep |= aside > 0.5 * ahead;
+            if ahead > 0.0 {
+                (across, along) = (most(across, aside), least(along, ahead));
             }
         }
-        if !lean.is_within(self.tolerance * LOOSE, self.distance) {
-            return None;
+        // More than the chord's length will do for that.
+        let length = chord.x.abs() + chord.y.abs();
+        if is_steep || length == 0.0 {
+            return Self { peak: f64::INFINITY, room: 1.0 };
         }
-        let (from, _) = curve_ends(first, Some(before.tangent))?;
-        let (_, to) = curve_ends(last, None)?;
-        self.enter(first.start(), from);
-        self.straight(last.end(), to.tangent);
-        self.before = Some(to);
-        Some(ahead)
+        let peak = (length * along + 2.0 * distance.abs() * across) * across;
+        Self { peak, room: 2.0 * along * along }
+    }
+
+    /// Whether neither strays further than this.
+    #[inline]
+    pub(super) fn is_within(&self, most: f64) -> bool {
+        self.peak <= most * self.room
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use kurbo::{ParamCurve, ParamCurveDeriv, Vec2};
+
+    /// How far a cubic's offset gets from its own chord, by many of its points.
+    fn stray(c: &CubicBez, distance: f64) -> f64 {
+        let at = |t: f64| {
+            let way = c.deriv().eval(t).to_vec2().normalize();
+            c.eval(t) + Vec2::new(way.y, -way.x) * distance
+        };
+        let (from, chord) = (at(0.0), (at(1.0) - at(0.0)).normalize());
+        let aside = |i: u32| chord.cross(at(f64::from(i) / 200.0) - from).abs();
+        (0..=200).map(aside).fold(0.0, f64::max)
+    }
+
+    #[test]
+    fn nothing_strays_further_than_it_tells() {
+        for (p1, p2) in [((3.0, 0.4), (7.0, 0.2)), ((2.0, -0.3), (9.0, 0.3)), ((5.0, 1.0), (6.0, 0.5))] {
+            let c = CubicBez::new((0.0, 0.0), p1, p2, (10.0, 0.0));
+            for distance in [-1.0, 0.0, 2.0, 5.0] {
+                let (flat, most) = (Flatness::of(&c, distance), stray(&c, distance));
+                assert!(!flat.is_within(most * 0.999), "{p1:?} {p2:?} by {distance}: {most}");
+                // It is no idle bound either.
+                assert!(flat.is_within(20.0 * most.max(0.3)), "{p1:?} {p2:?} by {distance}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_leans_much_or_goes_nowhere_is_not_flat() {
+        let steep = CubicBez::new((0.0, 0.0), (1.0, 2.0), (9.0, 0.0), (10.0, 0.0));
+        assert!(!Flatness::of(&steep, 1.0).is_within(1e9));
+        let nowhere = CubicBez::new((0.0, 0.0), (1.0, 2.0), (9.0, 0.0), (0.0, 0.0));
+        assert!(!Flatness::of(&nowhere, 1.0).is_within(1e9));
+        let point = CubicBez::new((1.0, 1.0), (1.0, 1.0), (1.0, 1.0), (1.0, 1.0));
+        assert!(!Flatness::of(&point, 1.0).is_within(1e9));
+        let straight = CubicBez::new((0.0, 0.0), (0.0, 0.0), (10.0, 0.0), (10.0, 0.0));
+        assert!(Flatness::of(&straight, 1.0).is_within(0.0));
     }
 }

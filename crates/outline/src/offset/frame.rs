@@ -37,14 +37,14 @@ impl Frame {
         if !(half > 0.0 && half.is_finite()) {
             return None;
         }
-        let snap = (half.log2().floor() - 6.0).exp2();
+        let snap = power_of_two(half) / 64.0;
         let middle = |low: f64, high: f64| {
             let exact = low / 2.0 + high / 2.0;
             let snapped = (exact / snap).round() * snap;
             if snapped.is_finite() { snapped } else { exact }
         };
         let centre = Point::new(middle(hull.x0, hull.x1), middle(hull.y0, hull.y1));
-        let per_mm = (REACH / (1.02 * half)).log2().floor().exp2();
+        let per_mm = power_of_two(REACH / (1.02 * half));
         (per_mm > 0.0 && per_mm.is_finite()).then_some(Self { centre, per_mm })
     }
 
@@ -82,15 +82,31 @@ impl Frame {
 
     /// Rings on the grid as outlines, largest first.
     pub(super) fn outlines(&self, mut rings: Vec<Vec<IntPoint<i32>>>) -> Vec<Outline> {
-        rings.sort_by_cached_key(|ring| std::cmp::Reverse(double_area(ring).unsigned_abs()));
+        if rings.len() > 1 {
+            rings.sort_by_cached_key(|ring| std::cmp::Reverse(double_area(ring).unsigned_abs()));
+        }
         rings
             .iter()
             .filter_map(|ring| {
-                let corners: Vec<_> = ring.iter().map(|p| self.to_mm(*p)).collect();
-                Outline::polygon(&corners).ok()
+                let first = self.to_mm(*ring.first()?);
+                let is_finite = self.is_finite();
+                is_finite.then(|| Outline::through(ring.iter().map(|p| self.to_mm(*p)), first))
             })
             .collect()
     }
+
+    /// Whether every place on the grid is a finite one in millimetres.
+    fn is_finite(&self) -> bool {
+        let far = 2.0 * REACH / self.per_mm;
+        (self.centre.x.abs() + far).is_finite() && (self.centre.y.abs() + far).is_finite()
+    }
+}
+
+/// The greatest power of two that is no more than a positive number; nought for one that is
+/// not normal.
+fn power_of_two(number: f64) -> f64 {
+    const EXPONENT: u64 = 0x7ff << 52;
+    f64::from_bits(number.to_bits() & EXPONENT)
 }
 
 /// Twice the area of a ring of grid points, positive if it runs counter-clockwise.

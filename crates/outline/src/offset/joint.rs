@@ -169,13 +169,36 @@ impl Walk<'_> {
         // About a turn straight back the arc is right either way: it stays near the corner.
         if sine > 0.0 || cosine < STRAIGHT_BACK {
             let turn = sine.atan2(cosine).rem_euclid(std::f64::consts::TAU);
-            self.arc(corner, from, turn, self.arc_step, 0);
+            if self.is_even() {
+                self.even_arc(corner, from, turn);
+            } else {
+                self.arc(corner, from, turn, self.arc_step, 0);
+            }
         }
         self.curve.add(self.offset(corner, to));
     }
 
-    /// An arc about a corner, without its end: chords of a step or less, in zones of a part
-    /// of that.
+    /// An arc about a corner, without its end, in chords of a step or less. They come in pairs, as two numbers are as soon worked out as one.
+    fn even_arc(&mut self, corner: Point, from: Vec2, turn: f64) {
+        let parts = (turn / self.arc_step).ceil().max(1.0);
+        let (s, c) = (self.distance.signum() * turn / parts).sin_cos();
+        let turned = |v: Vec2, s: f64, c: f64| Vec2::new(v.x * c - v.y * s, v.x * s + v.y * c);
+        let (twice_s, twice_c) = (2.0 * s * c, c * c - s * s);
+        let mut one = turned(from, s, c);
+        let mut other = turned(from, twice_s, twice_c);
+        let mut left = parts as u32 - 1;
+        while left > 1 {
+            self.curve.add(self.offset(corner, one));
+            self.curve.add(self.offset(corner, other));
+            (one, other) = (turned(one, twice_s, twice_c), turned(other, twice_s, twice_c));
+            left -= 2;
+        }
+        if left > 0 {
+            self.curve.add(self.offset(corner, one));
+        }
+    }
+
+    /// The same where there are zones: in these, chords of a part of a step.
     fn arc(&mut self, corner: Point, from: Vec2, turn: f64, step: f64, depth: u32) {
         let parts = (turn / step).ceil().max(1.0);
         let part = turn / parts;
@@ -184,7 +207,7 @@ impl Walk<'_> {
         for i in 1..=parts as u32 {
             let next = Vec2::new(v.x * c - v.y * s, v.x * s + v.y * c);
             let end = self.offset(corner, next);
-            if !self.zones.is_even() && depth < DEEPEST_ARC {
+            if depth < DEEPEST_ARC {
                 let finer =
                     arc_step(self.distance, self.tolerance_for(self.offset(corner, v), end));
                 if finer < part {

@@ -5,11 +5,11 @@
 //! away from the offset side an arc joins the ends, where it turns towards it a straight jump
 //! does.
 
-use kurbo::{CubicBez, ParamCurve, PathSeg, Point, Vec2};
+use kurbo::{CubicBez, PathSeg, Point, Vec2};
 
 use super::bounds::Bounds;
 use super::chain::GridPoint;
-use super::flat::RUN;
+use super::flat::Flatness;
 use super::flatten::{right_of, tangent_at};
 use super::hairs::Zones;
 use super::joint::{Begin, Side};
@@ -20,8 +20,8 @@ use super::thread::{Thread, grid_point};
 pub(super) const SHORTEST2: f64 = 1e-6;
 /// The turn, in radians, that is taken for none: what the rounding of coordinates makes of it.
 const STRAIGHT: f64 = 1e-10;
-/// From so many segments on, several are looked at together.
-const MANY: usize = usize::MAX;
+/// The share of the tolerance that a curve may stray and still be taken for a line.
+const AS_LINE: f64 = 1.0 / 64.0;
 
 /// A source ring as chords and its raw offset curve, both on the grid.
 pub(super) struct Raw {
@@ -40,19 +40,10 @@ impl Raw {
         zones: &Zones,
     ) -> Option<Self> {
         let mut walk = Walk::new(distance, tolerance, zones);
-        let last = segs.clone().rev().find_map(|seg| walk.ends(&seg, None));
-        walk.last = last.map(|(_, side)| side).filter(|side| side.straight > 0.0);
-        // Where there are many segments, several in a row are often as good as one.
-        let mut rest = segs;
-        let at_once = if rest.size_hint().0 < MANY { usize::MAX } else { RUN };
-        while let Some(seg) = rest.next() {
+        let last = segs.clone().rev().find_map(|seg| walk.end_of(&seg));
+        walk.last = last.filter(|side| side.straight > 0.0);
+        for seg in segs {
             walk.segment(&seg);
-            rest.by_ref().take(at_once - 1).for_each(|seg| walk.segment(&seg));
-            while at_once == RUN
-                && let Some(ahead) = walk.flat_run(&rest)
-            {
-                rest = ahead;
-            }
         }
         let last = walk.before?;
         match walk.open {
@@ -65,44 +56,31 @@ impl Raw {
 
 /// The unit tangent where a segment starts this way; the one before again where that goes on.
 #[inline]
-fn start_tangent(way: Vec2, before: Option<Vec2>) -> Option<Vec2> {
+fn start_tangent(way: Vec2, before: Option<Side>) -> Option<Vec2> {
     match before {
-        Some(tangent) if goes_on(tangent, way) => Some(tangent),
+        Some(side) if goes_on(side.tangent, way) => Some(side.tangent),
         _ => unit(way),
     }
 }
 
-/// How a line leaves its ends; none if it is but a point.
+/// How a line leaves both its ends; none if it is but a point.
 #[inline]
-fn line_ends(way: Vec2, before: Option<Vec2>) -> Option<(Side, Side)> {
+fn line_side(way: Vec2, before: Option<Side>) -> Option<Side> {
     let length2 = way.hypot2();
     if length2 <= SHORTEST2 {
         return None;
     }
     let straight = length2.sqrt();
     let tangent = match before {
-        Some(tangent) if goes_on(tangent, way) => tangent,
+        Some(side) if goes_on(side.tangent, way) => side.tangent,
         _ => way * (1.0 / straight),
     };
-    let side = Side { tangent, straight };
-    Some((side, side))
+    Some(Side { tangent, straight })
 }
 
-/// How a segment leaves its ends if it is taken for a curve whatever it is.
-pub(super) fn curve_ends(seg: &PathSeg, before: Option<Vec2>) -> Option<(Side, Side)> {
-    match seg {
-        PathSeg::Line(l) => {
-            let tangent = start_tangent(l.p1 - l.p0, before)?;
-            Some((Side::curve(tangent), Side::curve(tangent)))
-        }
-        PathSeg::Cubic(c) => cubic_ends(c, before),
-        PathSeg::Quad(q) => cubic_ends(&q.raise(), before),
-    }
-}
-
-/// The same for a cubic, also where handles have no length.
+/// How a curve leaves its ends, also where handles have no length.
 #[inline]
-fn cubic_ends(c: &CubicBez, before: Option<Vec2>) -> Option<(Side, Side)> {
+fn cubic_ends(c: &CubicBez, before: Option<Side>) -> Option<(Side, Side)> {
     if c.p0 == c.p3 && c.p0 == c.p1 && c.p0 == c.p2 {
         return None;
     }
@@ -135,7 +113,7 @@ pub(super) struct Walk<'a> {
     /// How the offset of the line that is walked begins.
     pub(super) begin: Begin,
     /// The end of what was walked last.
-    pub(super) before: Option<Side>,
+    before: Option<Side>,
     /// The line that the ring ends with, if it does with one.
     last: Option<Side>,
     /// What is still to be joined once round, if the ring does not begin between lines.
@@ -167,20 +145,52 @@ impl<'a> Walk<'a> {
     // Segments are looked at where they lie: copies of what was just written cost waits.
     #[inline(always)]
     fn segment(&mut self, seg: &PathSeg) {
-        let ends = self.ends(seg, self.before.map(|side| side.tangent));
-        let Some((from, to)) = ends else { return };
-        self.enter(seg.start(), from);
         match seg {
-            _ if from.straight > 0.0 => self.source.add_loose(seg.end()),
-            PathSeg::Cubic(c) => self.cubic(c, from.tangent, to.tangent),
-            other => self.cubic(&other.to_cubic(), from.tangent, to.tangent),
+            PathSeg::Line(l) => self.line(l.p0, l.p1),
+            PathSeg::Cubic(c) => self.curve(c),
+            PathSeg::Quad(q) => self.curve(&q.raise()),
         }
+    }
+
+    #[inline(always)]
+    fn line(&mut self, from: Point, to: Point) {
+        let Some(side) = line_side(to - from, self.before) else { return };
+        self.enter(from, side);
+        self.source.add_loose(to);
+        self.before = Some(side);
+    }
+
+    #[inline(always)]
+    fn curve(&mut self, c: &CubicBez) {
+        let flat = Flatness::of(c, self.distance);
+        if self.is_line(flat) {
+            return self.line(c.p0, c.p3);
+        }
+        let Some((from, to)) = cubic_ends(c, self.before) else { return };
+        self.enter(c.p0, from);
+        self.cubic(c, flat, from.tangent, to.tangent);
         self.before = Some(to);
+    }
+
+    /// Whether a curve is as good as a line, and so is its offset.
+    #[inline]
+    fn is_line(&self, flat: Flatness) -> bool {
+        self.is_even() && flat.is_within(self.tolerance * AS_LINE)
+    }
+
+    /// How a ring that ends with this segment is closed; none if that is but a point.
+    fn end_of(&self, seg: &PathSeg) -> Option<Side> {
+        let c = seg.to_cubic();
+        match seg {
+            PathSeg::Line(l) => line_side(l.p1 - l.p0, None),
+            _ if self.is_line(Flatness::of(&c, self.distance)) => line_side(c.p3 - c.p0, None),
+            _ => cubic_ends(&c, None).map(|(_, to)| to),
+        }
     }
 
     /// Goes on from what was walked last to what starts so at a place.
     #[inline(always)]
-    pub(super) fn enter(&mut self, at: Point, from: Side) {
+    fn enter(&mut self, at: Point, from: Side) {
         match self.before {
             // Smooth curves, by far the most frequent.
             Some(side) if side.is_curve_into(from) => {}
@@ -195,17 +205,6 @@ impl<'a> Walk<'a> {
                     }
                 }
             }
-        }
-    }
-
-    /// How a segment leaves its ends, the tangent before it being given; none if it is but a
-    /// point. A curve as good as straight is a line.
-    #[inline(always)]
-    fn ends(&self, seg: &PathSeg, before: Option<Vec2>) -> Option<(Side, Side)> {
-        match seg {
-            PathSeg::Line(l) => line_ends(l.p1 - l.p0, before),
-            PathSeg::Cubic(c) if self.is_straight(c) => line_ends(c.p3 - c.p0, before),
-            _ => curve_ends(seg, before),
         }
     }
 

@@ -58,11 +58,18 @@ pub(super) fn sharpen(
     for ring in rings {
         let mut i = 0;
         let Some(mut before) = ring.last().copied() else { continue };
+        let mut into = way(before, ring[0]);
         while i < ring.len() {
             let tip = ring[i];
             let after = ring[if i + 1 < ring.len() { i + 1 } else { 0 }];
+            let out = way(tip, after);
+            if !is_sharp(into, out) {
+                (before, into) = (tip, out);
+                i += 1;
+                continue;
+            }
             let here = Bounds::of(tip, tip).grown(reach);
-            if is_sharp(way(before, tip), way(tip, after)) && zones.is_coarse(here) {
+            if zones.is_coarse(here) {
                 let groups = groups.get_or_insert_with(|| Groups::of(segs));
                 let far = FAR * distance.abs() + LOST * zones.coarsest();
                 let near = groups.near(frame.to_mm(tip), far / frame.per_mm());
@@ -87,6 +94,7 @@ pub(super) fn sharpen(
                 }
             }
             before = ring[i];
+            into = way(before, after);
             i += 1;
         }
     }
