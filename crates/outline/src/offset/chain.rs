@@ -13,7 +13,7 @@ use super::bounds::Bounds;
 pub(super) type GridPoint = IntPoint<i32>;
 
 /// The most chords in a run.
-const RUN: u32 = 8;
+const RUN: u32 = 12;
 
 /// No more runs than this are looked at one by one, without a tree.
 const FEW: usize = 24;
@@ -204,15 +204,12 @@ impl<'a> Chain<'a> {
             return self.between_runs(i, j, margin, found);
         }
         let below = &self.boxes[self.levels[level - 1]..self.levels[level]];
-        for a in 2 * i..below.len().min(2 * i + 2) {
+        let parts = |i: usize| 2 * i..below.len().min(2 * i + 2);
+        parts(i).all(|a| {
             let bounds = below[a].grown(margin);
-            for b in 2 * j..below.len().min(2 * j + 2) {
-                if bounds.meets(below[b]) && !self.between(level - 1, [a, b], margin, found) {
-                    return false;
-                }
-            }
-        }
-        true
+            let meets = |b: &usize| bounds.meets(below[*b]);
+            parts(j).filter(meets).all(|b| self.between(level - 1, [a, b], margin, found))
+        })
     }
 
     fn between_runs(

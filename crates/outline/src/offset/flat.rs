@@ -66,7 +66,9 @@ mod tests {
 
     #[test]
     fn nothing_strays_further_than_it_tells() {
-        for (p1, p2) in [((3.0, 0.4), (7.0, 0.2)), ((2.0, -0.3), (9.0, 0.3)), ((5.0, 1.0), (6.0, 0.5))] {
+        for (p1, p2) in
+            [((3.0, 0.4), (7.0, 0.2)), ((2.0, -0.3), (9.0, 0.3)), ((5.0, 1.0), (6.0, 0.5))]
+        {
             let c = CubicBez::new((0.0, 0.0), p1, p2, (10.0, 0.0));
             for distance in [-1.0, 0.0, 2.0, 5.0] {
                 let (flat, most) = (Flatness::of(&c, distance), stray(&c, distance));
