@@ -99,11 +99,20 @@ impl Outline {
             let side = |i: usize| PathSeg::Line(Line::new(corners[i], corners[(i + 1) % n]));
             return Self::new((0..n).map(side).collect());
         }
+        Ok(Self::through(corners.iter().copied(), corners[0]))
+    }
+
+    /// The polygon through corners that are known to be finite, of which the first is given.
+    pub(crate) fn through(corners: impl ExactSizeIterator<Item = Point>, first: Point) -> Self {
         // Sides meet by the way they are made: no need to look.
         let mut segs = Vec::with_capacity(corners.len());
-        let ends = corners.iter().skip(1).chain(corners.first());
-        segs.extend(corners.iter().zip(ends).map(|(a, b)| PathSeg::Line(Line::new(*a, *b))));
-        Ok(Self { segs })
+        let mut before = first;
+        for corner in corners.skip(1) {
+            segs.push(PathSeg::Line(Line::new(before, corner)));
+            before = corner;
+        }
+        segs.push(PathSeg::Line(Line::new(before, first)));
+        Self { segs }
     }
 
     /// The segments in order; each is a line or a cubic.

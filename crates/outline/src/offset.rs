@@ -3,9 +3,11 @@
 mod bend;
 mod bounds;
 mod chain;
+mod flat;
 mod flatten;
 mod frame;
 mod hairs;
+mod joint;
 mod open;
 mod overlay;
 mod raw;

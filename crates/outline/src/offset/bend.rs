@@ -5,12 +5,15 @@
 
 use kurbo::{CubicBez, Point, Vec2};
 
+use super::flat::Flatness;
 use super::flatten::tangent_at;
 use super::raw::{SHORTEST2, Walk, unit};
 use super::thread::LOOSE;
 
 /// Into how many stretches of its parameter a cubic is cut to judge how it bends.
 const STRETCHES: usize = 8;
+/// Slopes below this are inverted to the first order only.
+const GENTLE: f64 = 0.15;
 /// The most chords in one such stretch before any is checked.
 const MOST_CHORDS: f64 = 4096.0;
 /// How many stations are worked out side by side.
@@ -56,34 +59,73 @@ impl Powers {
     }
 }
 
+/// How densely chords lie along the stretches of a cubic, ever more so or less along each.
+struct Stretches {
+    chords: [f64; STRETCHES],
+    inverse: [f64; STRETCHES],
+    /// How much more densely they lie at a stretch's end than amid it, as a share; as much less
+    /// where it begins.
+    slope: [f64; STRETCHES],
+}
+
+impl Stretches {
+    /// By how many chords to a stretch they lie amid each.
+    fn of(counts: &[f64; STRETCHES]) -> Self {
+        const LAST: usize = STRETCHES - 1;
+        let mut edges = [0.0; STRETCHES + 1];
+        edges[0] = most(1.5 * counts[0] - 0.5 * counts[1], 1e-3);
+        edges[STRETCHES] = most(1.5 * counts[LAST] - 0.5 * counts[LAST - 1], 1e-3);
+        for k in 1..STRETCHES {
+            edges[k] = (counts[k - 1] + counts[k]) * 0.5;
+        }
+        let (mut chords, mut inverse) = ([0.0; STRETCHES], [0.0; STRETCHES]);
+        let mut slope = [0.0; STRETCHES];
+        for k in 0..STRETCHES {
+            chords[k] = (edges[k] + edges[k + 1]) * 0.5;
+            inverse[k] = 1.0 / chords[k];
+            slope[k] = (edges[k + 1] - edges[k]) * 0.5 * inverse[k];
+        }
+        Self { chords, inverse, slope }
+    }
+
+    /// The share of a stretch that takes so many chords.
+    #[inline]
+    fn share(&self, stretch: usize, chords: f64) -> f64 {
+        let (share, slope) = (chords * self.inverse[stretch], self.slope[stretch]);
+        if slope.abs() < GENTLE {
+            return share + slope * share * (1.0 - share);
+        }
+        let from = 1.0 - slope;
+        2.0 * share / (from + most(from * from + 4.0 * slope * share, 0.0).sqrt())
+    }
+}
+
 impl Walk<'_> {
-    pub(super) fn cubic(&mut self, c: &CubicBez, from: Vec2, to: Vec2) {
+    pub(super) fn cubic(&mut self, c: &CubicBez, flat: Flatness, from: Vec2, to: Vec2) {
         let last = Station { t: 1.0, p: c.p3, tangent: to, q: self.offset(c.p3, to) };
         let even = self.is_even_about([c.p0, c.p1, c.p2, c.p3]);
-        let strays = if even { self.most_stray(c) } else { f64::INFINITY };
-        if strays <= self.tolerance * LOOSE {
+        if even && flat.is_within(self.tolerance * LOOSE) {
             return self.straight(last.p, last.tangent);
         }
-        if strays <= self.tolerance {
+        if even && flat.is_within(self.tolerance) {
             return self.chord(last.p, last.q);
         }
         let powers = Powers::of(c);
-        let shares = self.chord_counts(&powers);
-        let total: f64 = shares.iter().sum();
+        let stretches = self.stretches(&powers);
+        let total: f64 = stretches.chords.iter().sum();
         let chords = total.ceil().max(2.0);
         let each = total / chords;
-        let widths = shares.map(|share| 1.0 / (share * STRETCHES as f64));
         let mut before = Station { t: 0.0, p: c.p0, tangent: from, q: self.offset(c.p0, from) };
         // Where the running stretch begins, in chords, and its parameter for each chord.
         let (mut begin, mut stretch) = (0.0, 0);
         let (mut row, mut filled) = ([0.0; ROW], 0);
         for k in 1..chords as u32 {
             let aim = each * f64::from(k);
-            while stretch + 1 < STRETCHES && begin + shares[stretch] < aim {
-                begin += shares[stretch];
+            while stretch + 1 < STRETCHES && begin + stretches.chords[stretch] < aim {
+                begin += stretches.chords[stretch];
                 stretch += 1;
             }
-            let t = stretch as f64 / STRETCHES as f64 + (aim - begin) * widths[stretch];
+            let t = (stretch as f64 + stretches.share(stretch, aim - begin)) / STRETCHES as f64;
             row[filled] = if t < 1.0 { t } else { 1.0 };
             filled += 1;
             if filled == ROW {
@@ -153,32 +195,9 @@ impl Walk<'_> {
         Station { t, p, tangent, q: self.offset(p, tangent) }
     }
 
-    /// How far a cubic, or its offset, certainly does not stray from a single chord. All its
-    /// tangents lie between those of its handles; the furthest that such a curve gets is the
-    /// tip of the triangle on the chord whose sides lean as much.
-    fn most_stray(&self, c: &CubicBez) -> f64 {
-        let chord = c.p3 - c.p0;
-        if chord == Vec2::ZERO {
-            return f64::INFINITY;
-        }
-        let (mut most, mut least) = (0.0_f64, f64::INFINITY);
-        for handle in [c.p1 - c.p0, c.p2 - c.p1, c.p3 - c.p2] {
-            let (along, across) = (handle.dot(chord), handle.cross(chord).abs());
-            // Leaning by half is not flat; a handle of no length has no say.
-            if across > 0.5 * along {
-                return f64::INFINITY;
-            }
-            if along > 0.0 {
-                (most, least) = (most.max(across), least.min(along));
-            }
-        }
-        let lean = most / least;
-        (chord.hypot2().sqrt() + 2.0 * self.distance.abs() * lean) * lean / 2.0
-    }
-
-    /// How many chords each stretch of a cubic takes: a chord strays an eighth of its length
-    /// times its turn. Where the offset runs backwards only the source's own length counts.
-    fn chord_counts(&self, c: &Powers) -> [f64; STRETCHES] {
+    /// How densely chords lie along each stretch of a cubic: a chord strays an eighth of its
+    /// length times its turn. Where the offset runs backwards only the source's own length counts.
+    fn stretches(&self, c: &Powers) -> Stretches {
         const WIDTH: f64 = 1.0 / STRETCHES as f64;
         let least2 = (self.tolerance * 1e-3).powi(2);
         // A little finer than the middle of the stretch asks for, as its ends may bend more.
@@ -196,9 +215,10 @@ impl Walk<'_> {
             let (speed, turn) = (speed2[k].sqrt(), cross[k] / speed2[k]);
             let outer = speed + self.distance * turn;
             let length = most(outer, speed);
-            counts[k] = (turn.abs() * length * fine).sqrt();
+            let count = (turn.abs() * length * fine).sqrt();
+            counts[k] = least(most(count, 1e-3), MOST_CHORDS);
         }
-        counts.map(|count| count.clamp(1e-3, MOST_CHORDS))
+        Stretches::of(&counts)
     }
 
     /// Adds the chord between two stations, or several if it would be too coarse.
@@ -279,13 +299,13 @@ fn stray(a: f64, b: f64) -> f64 {
 
 /// The greater of two numbers; one instruction, as what is no number may come out as either.
 #[inline]
-fn most(a: f64, b: f64) -> f64 {
+pub(super) fn most(a: f64, b: f64) -> f64 {
     if a > b { a } else { b }
 }
 
 /// The lesser of two numbers, likewise.
 #[inline]
-fn least(a: f64, b: f64) -> f64 {
+pub(super) fn least(a: f64, b: f64) -> f64 {
     if a < b { a } else { b }
 }
 
@@ -299,7 +319,8 @@ mod tests {
     /// A circle of radius 1e6 about the origin and its raw curve at a distance.
     fn circle(distance: f64) -> Raw {
         let circle = kurbo::Circle::new((0.0, 0.0), 1e6).to_path(1e-3);
-        Raw::around(circle.segments(), distance, 100.0, &Zones::none(100.0)).unwrap()
+        let segs: Vec<_> = circle.segments().collect();
+        Raw::around(segs.into_iter(), distance, 100.0, &Zones::none(100.0)).unwrap()
     }
 
     #[test]

@@ -13,7 +13,10 @@ use super::bounds::Bounds;
 pub(super) type GridPoint = IntPoint<i32>;
 
 /// The most chords in a run.
-const RUN: u32 = 8;
+const RUN: u32 = 12;
+
+/// No more runs than this are looked at one by one, without a tree.
+const FEW: usize = 24;
 
 /// Successive chords within one quadrant of direction.
 #[derive(Clone, Copy)]
@@ -103,6 +106,9 @@ impl<'a> Chain<'a> {
         }
         let (mut low, mut high) = (0, self.boxes.len());
         self.levels.push(high);
+        if self.is_small() {
+            return;
+        }
         while high - low > 1 {
             for i in (low..high).step_by(2) {
                 let pair = self.boxes[i];
@@ -112,6 +118,11 @@ impl<'a> Chain<'a> {
             (low, high) = (high, self.boxes.len());
             self.levels.push(high);
         }
+    }
+
+    /// Whether there is no tree, as the few runs are quicker looked at one by one.
+    fn is_small(&self) -> bool {
+        self.runs.len() <= FEW
     }
 
     /// First chord of a run and the one after its last.
@@ -145,7 +156,14 @@ impl<'a> Chain<'a> {
     /// corner and those so near along the ring that they neither meet nor run against each
     /// other.
     pub(super) fn pairs(&self, margin: i32, found: &mut impl FnMut(usize, usize) -> bool) -> bool {
-        self.within(self.levels.len() - 2, 0, margin, found)
+        if !self.is_small() {
+            return self.within(self.levels.len() - 2, 0, margin, found);
+        }
+        (0..self.runs.len()).all(|r| {
+            let bounds = self.boxes[r].grown(margin);
+            (r + 1..self.runs.len())
+                .all(|s| !bounds.meets(self.boxes[s]) || self.between_runs(r, s, margin, found))
+        })
     }
 
     /// Pairs within one box of a level.
@@ -163,16 +181,18 @@ impl<'a> Chain<'a> {
         if b >= self.width(level - 1) {
             return self.within(level - 1, a, margin, found);
         }
+        let boxes = &self.boxes[self.levels[level - 1]..];
+        let apart = !boxes[a].grown(margin).meets(boxes[b]);
         self.within(level - 1, a, margin, found)
             && self.within(level - 1, b, margin, found)
-            && self.between(level - 1, [a, b], margin, found)
+            && (apart || self.between(level - 1, [a, b], margin, found))
     }
 
     fn width(&self, level: usize) -> usize {
         self.levels[level + 1] - self.levels[level]
     }
 
-    /// Pairs between two boxes of a level.
+    /// Pairs between two boxes of a level, which meet.
     fn between(
         &self,
         level: usize,
@@ -180,22 +200,16 @@ impl<'a> Chain<'a> {
         margin: i32,
         found: &mut impl FnMut(usize, usize) -> bool,
     ) -> bool {
-        let base = self.levels[level];
-        if !self.boxes[base + i].grown(margin).meets(self.boxes[base + j]) {
-            return true;
-        }
         if level == 0 {
             return self.between_runs(i, j, margin, found);
         }
-        let width = self.width(level - 1);
-        for a in [2 * i, 2 * i + 1] {
-            for b in [2 * j, 2 * j + 1] {
-                if a < width && b < width && !self.between(level - 1, [a, b], margin, found) {
-                    return false;
-                }
-            }
-        }
-        true
+        let below = &self.boxes[self.levels[level - 1]..self.levels[level]];
+        let parts = |i: usize| 2 * i..below.len().min(2 * i + 2);
+        parts(i).all(|a| {
+            let bounds = below[a].grown(margin);
+            let meets = |b: &usize| bounds.meets(below[*b]);
+            parts(j).filter(meets).all(|b| self.between(level - 1, [a, b], margin, found))
+        })
     }
 
     fn between_runs(
@@ -263,7 +277,11 @@ impl<'a> Chain<'a> {
 
     /// Whether any chord is nearer to a place than a distance.
     pub(super) fn is_nearer(&self, x: f64, y: f64, distance: f64) -> bool {
-        self.nearer_in(self.levels.len() - 2, 0, x, y, distance * distance)
+        let distance2 = distance * distance;
+        if !self.is_small() {
+            return self.nearer_in(self.levels.len() - 2, 0, x, y, distance2);
+        }
+        (0..self.runs.len()).any(|r| self.nearer_in(0, r, x, y, distance2))
     }
 
     fn nearer_in(&self, level: usize, i: usize, x: f64, y: f64, distance2: f64) -> bool {

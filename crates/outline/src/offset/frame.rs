@@ -3,6 +3,7 @@
 use i_overlay::i_float::int::point::IntPoint;
 use kurbo::{CubicBez, Line, PathSeg, Point, QuadBez, Rect};
 
+use super::bend::{least, most};
 use super::{FINEST_TOLERANCE_MM, OFFSET_TOLERANCE_MM};
 use crate::Outline;
 
@@ -36,14 +37,14 @@ impl Frame {
         if !(half > 0.0 && half.is_finite()) {
             return None;
         }
-        let snap = (half.log2().floor() - 6.0).exp2();
+        let snap = power_of_two(half) / 64.0;
         let middle = |low: f64, high: f64| {
             let exact = low / 2.0 + high / 2.0;
             let snapped = (exact / snap).round() * snap;
             if snapped.is_finite() { snapped } else { exact }
         };
         let centre = Point::new(middle(hull.x0, hull.x1), middle(hull.y0, hull.y1));
-        let per_mm = (REACH / (1.02 * half)).log2().floor().exp2();
+        let per_mm = power_of_two(REACH / (1.02 * half));
         (per_mm > 0.0 && per_mm.is_finite()).then_some(Self { centre, per_mm })
     }
 
@@ -81,15 +82,31 @@ impl Frame {
 
     /// Rings on the grid as outlines, largest first.
     pub(super) fn outlines(&self, mut rings: Vec<Vec<IntPoint<i32>>>) -> Vec<Outline> {
-        rings.sort_by_cached_key(|ring| std::cmp::Reverse(double_area(ring).unsigned_abs()));
+        if rings.len() > 1 {
+            rings.sort_by_cached_key(|ring| std::cmp::Reverse(double_area(ring).unsigned_abs()));
+        }
         rings
             .iter()
             .filter_map(|ring| {
-                let corners: Vec<_> = ring.iter().map(|p| self.to_mm(*p)).collect();
-                Outline::polygon(&corners).ok()
+                let first = self.to_mm(*ring.first()?);
+                let is_finite = self.is_finite();
+                is_finite.then(|| Outline::through(ring.iter().map(|p| self.to_mm(*p)), first))
             })
             .collect()
     }
+
+    /// Whether every place on the grid is a finite one in millimetres.
+    fn is_finite(&self) -> bool {
+        let far = 2.0 * REACH / self.per_mm;
+        (self.centre.x.abs() + far).is_finite() && (self.centre.y.abs() + far).is_finite()
+    }
+}
+
+/// The greatest power of two that is no more than a positive number; nought for one that is
+/// not normal.
+fn power_of_two(number: f64) -> f64 {
+    const EXPONENT: u64 = 0x7ff << 52;
+    f64::from_bits(number.to_bits() & EXPONENT)
 }
 
 /// Twice the area of a ring of grid points, positive if it runs counter-clockwise.
@@ -106,16 +123,19 @@ fn double_area(ring: &[IntPoint<i32>]) -> i128 {
 
 /// The upright box around all defining points; it holds the curves too.
 fn hull(segs: &[PathSeg]) -> Rect {
-    let mut hull: Option<Rect> = None;
+    let far = f64::INFINITY;
+    let mut hull = Rect::new(far, far, -far, -far);
     let mut add = |p: Point| {
-        hull = Some(hull.map_or(Rect::from_points(p, p), |r| r.union_pt(p)));
+        // The point first: what is no number then counts for nothing.
+        (hull.x0, hull.x1) = (least(p.x, hull.x0), most(p.x, hull.x1));
+        (hull.y0, hull.y1) = (least(p.y, hull.y0), most(p.y, hull.y1));
     };
     for seg in segs {
-        let c = seg.to_cubic();
         match seg {
-            PathSeg::Line(_) => [c.p0, c.p3].into_iter().for_each(&mut add),
-            _ => [c.p0, c.p1, c.p2, c.p3].into_iter().for_each(&mut add),
+            PathSeg::Line(l) => [l.p0, l.p1].into_iter().for_each(&mut add),
+            PathSeg::Quad(q) => [q.p0, q.p1, q.p2].into_iter().for_each(&mut add),
+            PathSeg::Cubic(c) => [c.p0, c.p1, c.p2, c.p3].into_iter().for_each(&mut add),
         }
     }
-    hull.unwrap_or(Rect::ZERO)
+    if segs.is_empty() { Rect::ZERO } else { hull }
 }

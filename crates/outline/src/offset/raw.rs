@@ -5,23 +5,24 @@
 //! away from the offset side an arc joins the ends, where it turns towards it a straight jump
 //! does.
 
-use kurbo::{CubicBez, Line, ParamCurve, PathSeg, Point, Vec2};
+use kurbo::{CubicBez, PathSeg, Point, Vec2};
 
 use super::bounds::Bounds;
 use super::chain::GridPoint;
+use super::flat::Flatness;
 use super::flatten::{right_of, tangent_at};
 use super::hairs::Zones;
+use super::joint::{Begin, Side};
 use super::strip::arc_step;
-use super::thread::{LOOSE, Thread, grid_point};
+use super::thread::{Thread, grid_point};
 
 /// Below this square length, in grid steps, a handle's direction is looked at more closely.
 pub(super) const SHORTEST2: f64 = 1e-6;
 /// The turn, in radians, that is taken for none: what the rounding of coordinates makes of it.
 const STRAIGHT: f64 = 1e-10;
-/// The widest gap, in tolerances, between offset ends that are made one.
-const MOST_JUMP: f64 = 0.5;
-/// How often a chord of an arc is cut up again for its zone.
-const DEEPEST_ARC: u32 = 3;
+/// The share of the tolerance that a curve may stray and still be taken for a line.
+const AS_LINE: f64 = 1.0 / 64.0;
+
 /// A source ring as chords and its raw offset curve, both on the grid.
 pub(super) struct Raw {
     pub(super) source: Vec<GridPoint>,
@@ -33,72 +34,59 @@ impl Raw {
     /// grid steps, within the tolerance and that of the zones. None if the ring comes to
     /// nothing.
     pub(super) fn around(
-        segs: impl Iterator<Item = PathSeg>,
+        segs: impl DoubleEndedIterator<Item = PathSeg> + Clone,
         distance: f64,
         tolerance: f64,
         zones: &Zones,
     ) -> Option<Self> {
         let mut walk = Walk::new(distance, tolerance, zones);
-        let mut start: Option<(Point, Vec2)> = None;
-        let mut before: Option<Vec2> = None;
-        // Segments are looked at where they lie: copies of what was just written cost waits.
+        let last = segs.clone().rev().find_map(|seg| walk.end_of(&seg));
+        walk.last = last.filter(|side| side.straight > 0.0);
         for seg in segs {
-            let raised;
-            let (cubic, tangents) = match &seg {
-                PathSeg::Line(l) => (None, line_tangents(l, before)),
-                PathSeg::Cubic(c) => (Some(c), cubic_tangents(c, before)),
-                PathSeg::Quad(q) => {
-                    raised = q.raise();
-                    (Some(&raised), cubic_tangents(&raised, before))
-                }
-            };
-            let Some((from, to)) = tangents else { continue };
-            match before {
-                // Smooth, and by far the most frequent.
-                Some(tangent) if tangent == from => {}
-                Some(tangent) => walk.join(seg.start(), tangent, from),
-                None => {
-                    let at = seg.start();
-                    start = Some((at, from));
-                    walk.source.add(at);
-                    walk.curve.add(walk.offset(at, from));
-                }
-            }
-            match cubic {
-                Some(c) => walk.cubic(c, from, to),
-                None => walk.straight(seg.end(), to),
-            }
-            before = Some(to);
+            walk.segment(&seg);
         }
-        let ((at, first), last) = (start?, before?);
-        walk.join(at, last, first);
+        let last = walk.before?;
+        match walk.open {
+            Some((at, first)) => walk.joint(at, last, Side::curve(first)),
+            None => walk.settle_start(false),
+        }
         walk.into_raw()
     }
 }
 
 /// The unit tangent where a segment starts this way; the one before again where that goes on.
 #[inline]
-fn start_tangent(way: Vec2, before: Option<Vec2>) -> Option<Vec2> {
+fn start_tangent(way: Vec2, before: Option<Side>) -> Option<Vec2> {
     match before {
-        Some(tangent) if goes_on(tangent, way) => Some(tangent),
+        Some(side) if goes_on(side.tangent, way) => Some(side.tangent),
         _ => unit(way),
     }
 }
 
-/// Unit tangents at both ends; none for a segment that is but a point.
+/// How a line leaves both its ends; none if it is but a point.
 #[inline]
-fn line_tangents(l: &Line, before: Option<Vec2>) -> Option<(Vec2, Vec2)> {
-    start_tangent(l.p1 - l.p0, before).map(|way| (way, way))
+fn line_side(way: Vec2, before: Option<Side>) -> Option<Side> {
+    let length2 = way.hypot2();
+    if length2 <= SHORTEST2 {
+        return None;
+    }
+    let straight = length2.sqrt();
+    let tangent = match before {
+        Some(side) if goes_on(side.tangent, way) => side.tangent,
+        _ => way * (1.0 / straight),
+    };
+    Some(Side { tangent, straight })
 }
 
-/// The same for a cubic, also where handles have no length.
+/// How a curve leaves its ends, also where handles have no length.
 #[inline]
-fn cubic_tangents(c: &CubicBez, before: Option<Vec2>) -> Option<(Vec2, Vec2)> {
+fn cubic_ends(c: &CubicBez, before: Option<Side>) -> Option<(Side, Side)> {
     if c.p0 == c.p3 && c.p0 == c.p1 && c.p0 == c.p2 {
         return None;
     }
     let from = start_tangent(c.p1 - c.p0, before).unwrap_or_else(|| tangent_at(c, 0.0));
-    Some((from, unit(c.p3 - c.p2).unwrap_or_else(|| tangent_at(c, 1.0))))
+    let to = unit(c.p3 - c.p2).unwrap_or_else(|| tangent_at(c, 1.0));
+    Some((Side::curve(from), Side::curve(to)))
 }
 
 /// Whether a way keeps to a tangent but for rounding.
@@ -117,11 +105,19 @@ pub(super) fn unit(v: Vec2) -> Option<Vec2> {
 pub(super) struct Walk<'a> {
     pub(super) distance: f64,
     pub(super) tolerance: f64,
-    zones: &'a Zones,
+    pub(super) zones: &'a Zones,
     /// The turn of one chord of the arc about a corner.
-    arc_step: f64,
-    source: Thread,
-    curve: Thread,
+    pub(super) arc_step: f64,
+    pub(super) source: Thread,
+    pub(super) curve: Thread,
+    /// How the offset of the line that is walked begins.
+    pub(super) begin: Begin,
+    /// The end of what was walked last.
+    before: Option<Side>,
+    /// The line that the ring ends with, if it does with one.
+    last: Option<Side>,
+    /// What is still to be joined once round, if the ring does not begin between lines.
+    open: Option<(Point, Vec2)>,
 }
 
 impl<'a> Walk<'a> {
@@ -133,12 +129,83 @@ impl<'a> Walk<'a> {
             arc_step: arc_step(distance, tolerance),
             source: Thread::new(tolerance, 512),
             curve: Thread::new(tolerance, 768),
+            begin: Begin::default(),
+            before: None,
+            last: None,
+            open: None,
         }
     }
 
     /// What was walked, closed; none if it comes to nothing.
     pub(super) fn into_raw(self) -> Option<Raw> {
         Some(Raw { source: self.source.close()?, curve: self.curve.close()? })
+    }
+
+    /// Walks a segment.
+    // Segments are looked at where they lie: copies of what was just written cost waits.
+    #[inline(always)]
+    fn segment(&mut self, seg: &PathSeg) {
+        match seg {
+            PathSeg::Line(l) => self.line(l.p0, l.p1),
+            PathSeg::Cubic(c) => self.curve(c),
+            PathSeg::Quad(q) => self.curve(&q.raise()),
+        }
+    }
+
+    #[inline(always)]
+    fn line(&mut self, from: Point, to: Point) {
+        let Some(side) = line_side(to - from, self.before) else { return };
+        self.enter(from, side);
+        self.source.add_loose(to);
+        self.before = Some(side);
+    }
+
+    #[inline(always)]
+    fn curve(&mut self, c: &CubicBez) {
+        let flat = Flatness::of(c, self.distance);
+        if self.is_line(flat) {
+            return self.line(c.p0, c.p3);
+        }
+        let Some((from, to)) = cubic_ends(c, self.before) else { return };
+        self.enter(c.p0, from);
+        self.cubic(c, flat, from.tangent, to.tangent);
+        self.before = Some(to);
+    }
+
+    /// Whether a curve is as good as a line, and so is its offset.
+    #[inline]
+    fn is_line(&self, flat: Flatness) -> bool {
+        self.is_even() && flat.is_within(self.tolerance * AS_LINE)
+    }
+
+    /// How a ring that ends with this segment is closed; none if that is but a point.
+    fn end_of(&self, seg: &PathSeg) -> Option<Side> {
+        let c = seg.to_cubic();
+        match seg {
+            PathSeg::Line(l) => line_side(l.p1 - l.p0, None),
+            _ if self.is_line(Flatness::of(&c, self.distance)) => line_side(c.p3 - c.p0, None),
+            _ => cubic_ends(&c, None).map(|(_, to)| to),
+        }
+    }
+
+    /// Goes on from what was walked last to what starts so at a place.
+    #[inline(always)]
+    fn enter(&mut self, at: Point, from: Side) {
+        match self.before {
+            // Smooth curves, by far the most frequent.
+            Some(side) if side.is_curve_into(from) => {}
+            Some(side) => self.joint(at, side, from),
+            None => {
+                self.source.add(at);
+                match self.last {
+                    Some(line) if from.straight > 0.0 => self.joint(at, line, from),
+                    _ => {
+                        self.open = Some((at, from.tangent));
+                        self.curve.add(self.offset(at, from.tangent));
+                    }
+                }
+            }
+        }
     }
 
     pub(super) fn offset(&self, p: Point, tangent: Vec2) -> Point {
@@ -185,58 +252,11 @@ impl<'a> Walk<'a> {
     }
 
     /// Adds the end of a chord of the raw curve that strays hardly at all.
-    fn add_loose(&mut self, q: Point) {
+    pub(super) fn add_loose(&mut self, q: Point) {
         if self.tolerance_for(self.curve.end(), q) < self.tolerance {
             self.curve.add(q);
         } else {
             self.curve.add_loose(q);
-        }
-    }
-
-    /// From the offset end at a corner to the start of the offset of what follows.
-    pub(super) fn join(&mut self, corner: Point, from: Vec2, to: Vec2) {
-        let (sine, cosine) = (from.cross(to) * self.distance.signum(), from.dot(to));
-        let gap = sine.abs() * self.distance.abs();
-        if cosine > 0.0 && gap < 0.5 {
-            return;
-        }
-        if cosine > 0.0 && gap < self.tolerance * MOST_JUMP && sine < 0.0 {
-            // The two offsets cross just about in the middle of the jump.
-            let between = from + to;
-            return self.curve.amend(self.offset(corner, between / between.hypot2().sqrt()));
-        }
-        if cosine > 0.0 && sine > 0.0 && sine < self.arc_step * LOOSE {
-            return self.add_loose(self.offset(corner, to));
-        }
-        // About a turn straight back the arc is right either way: it stays near the corner.
-        if sine > 0.0 || cosine < -0.999_999 {
-            let turn = sine.atan2(cosine).rem_euclid(std::f64::consts::TAU);
-            self.arc(corner, from, turn, self.arc_step, 0);
-        }
-        self.curve.add(self.offset(corner, to));
-    }
-
-    /// An arc about a corner, without its end: chords of a step or less, in zones of a part
-    /// of that.
-    fn arc(&mut self, corner: Point, from: Vec2, turn: f64, step: f64, depth: u32) {
-        let parts = (turn / step).ceil().max(1.0);
-        let part = turn / parts;
-        let (s, c) = (self.distance.signum() * part).sin_cos();
-        let mut v = from;
-        for i in 1..=parts as u32 {
-            let next = Vec2::new(v.x * c - v.y * s, v.x * s + v.y * c);
-            let end = self.offset(corner, next);
-            if !self.zones.is_even() && depth < DEEPEST_ARC {
-                let finer =
-                    arc_step(self.distance, self.tolerance_for(self.offset(corner, v), end));
-                if finer < part {
-                    self.arc(corner, v, part, finer, depth + 1);
-                }
-            }
-            if f64::from(i) < parts {
-                self.curve.add(end);
-            }
-            v = next;
         }
     }
 }
@@ -244,9 +264,12 @@ impl<'a> Walk<'a> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::f64::consts::PI;
+
     fn raw(path: &str, distance: f64, tolerance: f64) -> Raw {
         let path = kurbo::BezPath::from_svg(path).unwrap();
-        Raw::around(path.segments(), distance, tolerance, &Zones::none(tolerance)).unwrap()
+        let segs: Vec<PathSeg> = path.segments().collect();
+        Raw::around(segs.into_iter(), distance, tolerance, &Zones::none(tolerance)).unwrap()
     }
 
     fn corners(ring: &[GridPoint]) -> Vec<(i32, i32)> {
@@ -256,12 +279,31 @@ mod tests {
     const SQUARE: &str = "M0 0 L10000 0 L10000 10000 L0 10000 Z";
 
     #[test]
-    fn inward_sides_keep_their_length_and_jump() {
+    fn inward_sides_meet_in_their_mitres() {
         let raw = raw(SQUARE, -2000.0, 10.0);
         assert_eq!(corners(&raw.source), [(0, 0), (10_000, 0), (10_000, 10_000), (0, 10_000)]);
-        let curve = corners(&raw.curve);
-        assert_eq!(curve[..3], [(0, 2000), (10_000, 2000), (8000, 0)]);
-        assert_eq!(curve.len(), 8);
+        let shrunk = [(2000, 2000), (8000, 2000), (8000, 8000), (2000, 8000)];
+        assert_eq!(corners(&raw.curve), shrunk);
+    }
+
+    #[test]
+    fn sides_shorter_than_the_reach_keep_their_length_and_jump() {
+        // Its short sides are 1000 long, its walls meet them squarely: the reach is 2000.
+        let bar = "M0 0 L10000 0 L10000 1000 L0 1000 Z";
+        let curve = corners(&raw(bar, -2000.0, 10.0).curve);
+        assert!(curve.windows(2).any(|w| w == [(0, 2000), (10_000, 2000)]), "{curve:?}");
+    }
+
+    #[test]
+    fn hidden_sides_leave_a_point_a_corner() {
+        // Outward, the floor of a round bay of radius 4000 lies beyond its centre.
+        let place = |i: u32| Vec2::from_angle(-f64::from(i) * PI / 40.0) * 4000.0;
+        let arc: String = (0..=40).map(|i| format!("L{} {}", place(i).x, place(i).y)).collect();
+        let plate = format!("M-9000 -9000 L9000 -9000 L9000 0 {arc} L-9000 0 Z");
+        let curve = corners(&raw(&plate, 6000.0, 10.0).curve);
+        let inside = |p: &&(i32, i32)| f64::from(p.0).hypot(p.1.into()) < 2100.0;
+        let count = curve.iter().filter(inside).count();
+        assert!((20..=44).contains(&count), "{count}: {curve:?}");
     }
 
     #[test]
@@ -276,12 +318,13 @@ mod tests {
     }
 
     #[test]
-    fn a_notch_keeps_its_walls_and_loops_at_its_corners() {
+    fn a_notch_s_walls_and_floor_meet_in_its_mitres() {
         let notched = "M0 0 L10000 0 L10000 9000 L6000 9000 L6000 5000 L4000 5000 L4000 9000 \
                        L0 9000 Z";
         let curve = corners(&raw(notched, 500.0, 10.0).curve);
-        // The floor of the notch, 500 up, from wall to wall.
-        assert!(curve.windows(2).any(|w| w == [(6000, 5500), (4000, 5500)]), "{curve:?}");
+        // The floor of the notch, 500 up, between the walls' own offsets.
+        let floor = [(5500, 9000), (5500, 5500), (4500, 5500), (4500, 9000)];
+        assert!(curve.windows(4).any(|w| w == floor), "{curve:?}");
     }
 
     #[test]
@@ -291,7 +334,8 @@ mod tests {
         // About the arc at the corner (10000, 10000).
         let corners = (GridPoint::new(10_500, 10_500), GridPoint::new(11_900, 11_900));
         assert!(zones.refine(vec![Bounds::of(corners.0, corners.1)]));
-        let fine = Raw::around(path.segments(), 2000.0, 64.0, &zones).unwrap();
+        let segs: Vec<PathSeg> = path.segments().collect();
+        let fine = Raw::around(segs.into_iter(), 2000.0, 64.0, &zones).unwrap();
         let coarse = raw(SQUARE, 2000.0, 64.0);
         let count = |raw: &Raw, high: bool| {
             raw.curve.iter().filter(|p| (p.x > 10_000 && p.y > 10_000) == high).count()

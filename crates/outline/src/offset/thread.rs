@@ -24,8 +24,9 @@ pub(super) struct Thread {
     anchor: Point,
     /// The end of the loose chord from there, not kept yet.
     pending: Option<Point>,
-    /// The directions, right and left, between which that chord may still turn.
-    cone: (Vec2, Vec2),
+    /// The directions, right and left, between which that chord may still turn, once points
+    /// have been left out.
+    cone: Option<(Vec2, Vec2)>,
 }
 
 impl Thread {
@@ -36,7 +37,7 @@ impl Thread {
             beside: tolerance * BESIDE,
             anchor: Point::ZERO,
             pending: None,
-            cone: (Vec2::ZERO, Vec2::ZERO),
+            cone: None,
         }
     }
 
@@ -53,34 +54,59 @@ impl Thread {
     }
 
     /// Adds the end of a loose chord.
+    #[inline]
     pub(super) fn add_loose(&mut self, p: Point) {
         if let Some(last) = self.pending {
             let (way, so_far) = (p - self.anchor, last - self.anchor);
-            let within = self.cone.0.cross(way) >= 0.0 && way.cross(self.cone.1) >= 0.0;
-            if within && so_far.dot(p - last) >= 0.0 {
-                let (right, left) = self.cone_over(way);
-                if self.cone.0.cross(right) > 0.0 {
-                    self.cone.0 = right;
-                }
-                if self.cone.1.cross(left) < 0.0 {
-                    self.cone.1 = left;
-                }
-                self.pending = Some(p);
-                return;
+            if so_far.dot(p - last) >= 0.0 && self.may_pass(way, so_far) {
+                return self.pass(way, so_far, p);
             }
             self.settle();
         }
+        if self.points.is_empty() {
+            return self.keep(p);
+        }
         let way = p - self.anchor;
         if way.x.abs().max(way.y.abs()) > self.near {
-            self.cone = self.cone_over(way);
             self.pending = Some(p);
+            self.cone = None;
         }
+    }
+
+    /// Whether a chord this way passes near enough to what was left out and the pending point.
+    #[inline]
+    fn may_pass(&self, way: Vec2, so_far: Vec2) -> bool {
+        match self.cone {
+            Some((right, left)) => right.cross(way) >= 0.0 && way.cross(left) >= 0.0,
+            // Only the pending point, as mostly: no cone is needed to tell.
+            None => {
+                let across = so_far.cross(way);
+                across * across <= self.beside * self.beside * way.hypot2()
+            }
+        }
+    }
+
+    /// Leaves out the pending point for one further on.
+    #[inline]
+    fn pass(&mut self, way: Vec2, so_far: Vec2, p: Point) {
+        let (mut right, mut left) = self.cone.unwrap_or_else(|| self.cone_over(so_far));
+        let (narrow_right, narrow_left) = self.cone_over(way);
+        if right.cross(narrow_right) > 0.0 {
+            right = narrow_right;
+        }
+        if left.cross(narrow_left) < 0.0 {
+            left = narrow_left;
+        }
+        self.cone = Some((right, left));
+        self.pending = Some(p);
     }
 
     /// The directions from the anchor that pass near enough to a point.
     fn cone_over(&self, way: Vec2) -> (Vec2, Vec2) {
-        let across = Vec2::new(-way.y, way.x) * (self.beside / way.hypot2().sqrt().max(1.0));
-        (way - across, way + across)
+        // Stretched by the way's length, which saves dividing by it.
+        let across = Vec2::new(-way.y, way.x) * self.beside;
+        let ahead = way * way.hypot2().sqrt().max(1.0);
+        (ahead - across, ahead + across)
     }
 
     /// Puts a point in the place of the last one, which it must be close to.
@@ -171,6 +197,15 @@ mod tests {
         let again = [(1000., 0.), (1000.4, 0.6), (0., 1000.), (0.3, 0.2)];
         assert_eq!(corners(thread(&again, false)), [(0, 0), (1000, 0), (0, 1000)]);
         assert!(thread(&[(1000., 0.)], false).close().is_none());
+    }
+
+    #[test]
+    fn the_first_point_is_kept_however_it_comes() {
+        let mut thread = Thread::new(64.0, 8);
+        for p in [(1000., 0.), (2000., 0.), (2000., 1000.), (1000., 1000.)] {
+            thread.add_loose(p.into());
+        }
+        assert_eq!(corners(thread), [(1000, 0), (2000, 0), (2000, 1000), (1000, 1000)]);
     }
 
     #[test]

@@ -22,10 +22,13 @@ pub(super) fn flatten_folds(ring: &mut Vec<GridPoint>, distance: f64, tolerance:
         let next = way(ring[i], ring[if i + 1 < ring.len() { i + 1 } else { 0 }]);
         if next.dot(into) < 0.0 {
             if flatten_fold(ring, i, tolerance) {
-                // Whatever it was is gone; the corner before may have been a part of it.
-                i = 0;
+                // Whatever it was is gone; corners before may have been a part of it. Those
+                // further back were none, and if round the ring or not plain all may be.
+                let back = LONGEST_FOLD + 3;
+                let is_far = plain && i >= back && i + back < ring.len();
+                i = if is_far { i - back } else { 0 };
                 plain = true;
-                into = way(ring[ring.len() - 1], ring[0]);
+                into = way(ring[if i > 0 { i } else { ring.len() } - 1], ring[i]);
                 continue;
             }
             let shorter2 = into.hypot2().min(next.hypot2());
@@ -56,13 +59,9 @@ fn flatten_fold(ring: &mut Vec<GridPoint>, i: usize, tolerance: f64) -> bool {
         };
         if goes_on && (1..=count).all(|k| passes(at(k))) {
             ring[i] = middle;
-            let mut k = 0;
-            ring.retain(|_| {
-                k += 1;
-                // How far ahead of `i`, round the ring.
-                let ahead = (k - 1 + n - i) % n;
-                ahead == 0 || ahead >= count
-            });
+            // Those after it, as far as they go round the ring.
+            ring.drain(i + 1..n.min(i + count));
+            ring.drain(..(i + count).saturating_sub(n));
             return true;
         }
     }

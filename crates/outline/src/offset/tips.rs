@@ -20,9 +20,9 @@ const SHARP: f64 = -0.7;
 const STEPS: usize = 8;
 /// How often a side that reaches for a tip is halved.
 const DEEPEST: u32 = 5;
-/// How far from a tip on chords its source is looked for, in distances. What a search that
-/// leads further away comes to is held against the whole source afterwards.
-const FAR: f64 = 2.5;
+/// How far from a tip on chords its source is looked for, in distances, besides [`LOST`]. What
+/// a search that leads further away comes to is held against the whole source afterwards.
+const FAR: f64 = 1.25;
 /// How many segments in a row share a box.
 const GROUP: usize = 32;
 /// How near the nearest points of the source are found, as parameters (that is what kurbo takes
@@ -58,13 +58,21 @@ pub(super) fn sharpen(
     for ring in rings {
         let mut i = 0;
         let Some(mut before) = ring.last().copied() else { continue };
+        let mut into = way(before, ring[0]);
         while i < ring.len() {
             let tip = ring[i];
             let after = ring[if i + 1 < ring.len() { i + 1 } else { 0 }];
+            let out = way(tip, after);
+            if !is_sharp(into, out) {
+                (before, into) = (tip, out);
+                i += 1;
+                continue;
+            }
             let here = Bounds::of(tip, tip).grown(reach);
-            if is_sharp(way(before, tip), way(tip, after)) && zones.is_coarse(here) {
+            if zones.is_coarse(here) {
                 let groups = groups.get_or_insert_with(|| Groups::of(segs));
-                let near = groups.near(frame.to_mm(tip), FAR * distance.abs() / frame.per_mm());
+                let far = FAR * distance.abs() + LOST * zones.coarsest();
+                let near = groups.near(frame.to_mm(tip), far / frame.per_mm());
                 let source = Source::of(
                     near.iter().map(|seg| frame.seg_to_grid(seg)),
                     distance,
@@ -86,6 +94,7 @@ pub(super) fn sharpen(
                 }
             }
             before = ring[i];
+            into = way(before, after);
             i += 1;
         }
     }
