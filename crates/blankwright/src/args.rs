@@ -82,6 +82,90 @@ pub(crate) struct BarArgs {
     pub(crate) shop: ShopArg,
 }
 
+/// The sheets to print, and on what.
+#[derive(Debug, Args)]
+pub(crate) struct PrintArgs {
+    /// The blank file
+    pub(crate) file: PathBuf,
+    /// The PDF to write
+    #[arg(long, value_name = "PDF")]
+    pub(crate) out: PathBuf,
+    /// letter, legal, tabloid, ledger, a0, a1, a2, a3, a4 or a5, two sides such as 300x600mm, or a
+    /// roll such as roll:610mm; without it letter for a knife in inches, else a4
+    #[arg(long)]
+    pub(crate) paper: Option<String>,
+    /// The border in which the printer prints nothing; without it 10 mm
+    #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
+    pub(crate) margin: Option<String>,
+    /// Only these sheets, in this order, separated by commas
+    #[arg(long, value_delimiter = ',')]
+    pub(crate) sheets: Vec<String>,
+    /// One file for each sheet, its name put before the ending
+    #[arg(long)]
+    pub(crate) split: bool,
+    /// A date to print on every sheet; without it none is printed
+    #[arg(long)]
+    pub(crate) date: Option<String>,
+    /// The printer whose trim to print with, as the shop names it
+    #[arg(long, value_name = "NAME")]
+    pub(crate) trim: Option<String>,
+    #[command(flatten)]
+    pub(crate) shop: ShopArg,
+}
+
+/// The paper of a proof.
+#[derive(Debug, Args)]
+pub(crate) struct ProofArgs {
+    /// The PDF to write
+    #[arg(long, value_name = "PDF")]
+    pub(crate) out: PathBuf,
+    /// Paper as for print
+    #[arg(long)]
+    pub(crate) paper: String,
+    /// The border in which the printer prints nothing; without it 10 mm
+    #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
+    pub(crate) margin: Option<String>,
+    /// A date to print on it
+    #[arg(long)]
+    pub(crate) date: Option<String>,
+    /// A second proof, printed with this printer's trim
+    #[arg(long, value_name = "NAME", requires = "shop")]
+    pub(crate) trim: Option<String>,
+    #[command(flatten)]
+    pub(crate) shop: ShopArg,
+}
+
+/// What was measured on a proof.
+#[derive(Debug, Args)]
+pub(crate) struct TrimArgs {
+    /// The printer's name
+    pub(crate) name: String,
+    /// The shop file that keeps the trim; made if it isn't there
+    #[arg(long, value_name = "FILE")]
+    pub(crate) shop: PathBuf,
+    /// The paper the proof was printed on
+    #[arg(long)]
+    pub(crate) paper: Option<String>,
+    /// The margin the proof was printed with, if it was typed there
+    #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
+    pub(crate) margin: Option<String>,
+    /// Readings of the lines A and B, as many as were made, separated by commas
+    #[arg(long, value_name = "A,B", value_delimiter = ',', allow_hyphen_values = true)]
+    pub(crate) across: Vec<String>,
+    /// Readings of the lines C and D
+    #[arg(long, value_name = "C,D", value_delimiter = ',', allow_hyphen_values = true)]
+    pub(crate) up: Vec<String>,
+    /// Readings of the rising diagonal E
+    #[arg(long, value_name = "E", value_delimiter = ',', allow_hyphen_values = true)]
+    pub(crate) rising: Vec<String>,
+    /// Readings of the falling diagonal F
+    #[arg(long, value_name = "F", value_delimiter = ',', allow_hyphen_values = true)]
+    pub(crate) falling: Vec<String>,
+    /// The proof was printed with this printer's trim: confirm it, and take all readings together
+    #[arg(long)]
+    pub(crate) confirm: bool,
+}
+
 /// One command of the program.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
@@ -126,27 +210,11 @@ pub(crate) enum Command {
         shop: ShopArg,
     },
     /// Print the sheets, full size, to a PDF
-    Print {
-        /// The blank file
-        file: PathBuf,
-        /// The PDF to write
-        #[arg(long, value_name = "PDF")]
-        out: PathBuf,
-        /// letter, legal, tabloid, ledger, a0, a1, a2, a3, a4 or a5; without it letter for a knife in inches, else a4
-        #[arg(long)]
-        paper: Option<String>,
-        /// Only these sheets, in this order, separated by commas
-        #[arg(long, value_delimiter = ',')]
-        sheets: Vec<String>,
-        /// A date to print on every sheet; without it none is printed
-        #[arg(long)]
-        date: Option<String>,
-        /// The trim measured for a printer
-        #[arg(long, value_name = "NAME")]
-        trim: Option<String>,
-        #[command(flatten)]
-        shop: ShopArg,
-    },
+    Print(PrintArgs),
+    /// Print the page that measures a printer
+    Proof(ProofArgs),
+    /// Keep what was measured on a proof as a printer's trim; without readings tell what is kept
+    Trim(TrimArgs),
     /// Lay many blanks on a bar, head to tail where that saves steel
     Bar(BarArgs),
     /// Write the drawing at true size as SVG or PNG
@@ -178,7 +246,7 @@ pub(crate) fn parse(typed: impl IntoIterator<Item = OsString>) -> Result<Option<
 impl Command {
     /// Empty names in a list, as after a trailing comma, are no names.
     fn tidied(mut self) -> Self {
-        if let Self::Print { sheets, .. } = &mut self {
+        if let Self::Print(PrintArgs { sheets, .. }) = &mut self {
             sheets.retain(|name| !name.trim().is_empty());
         }
         self

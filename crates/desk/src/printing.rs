@@ -3,7 +3,8 @@
 use drawing::{Mark, lettering, views};
 use knife::Knife;
 use paper::{Heading, Meta, Page, Paper, PaperError, Setup, Sheet};
-use reckon::{Nest, NestBar, Reckoning};
+use reckon::shop::Printer;
+use reckon::{Nest, NestBar, Reckoning, Shop};
 use units::LengthUnit;
 
 /// The paper usually printed on by those who read in this unit.
@@ -106,8 +107,67 @@ pub fn pages(
     paper: &str,
     date: Option<String>,
 ) -> Result<Vec<Page>, PaperError> {
-    let heading = Heading { name: knife.name.clone(), date, trim: "no trim".to_owned() };
-    paper::lay_out(sheets, &Setup::new(Paper::named(paper)?, heading))
+    paper::lay_out(sheets, &setup(&knife.name, paper, date)?)
+}
+
+/// The usual way to print on a paper, as typed, without a trim.
+///
+/// # Errors
+/// [`PaperError`] when there is no such paper.
+pub fn setup(name: &str, paper: &str, date: Option<String>) -> Result<Setup, PaperError> {
+    let heading = Heading { name: name.to_owned(), date, trim: String::new() };
+    Ok(Setup::new(Paper::read(paper)?, heading))
+}
+
+/// The same through a printer's trim; every page says for which printer.
+#[must_use]
+pub fn trimmed(mut setup: Setup, printer: &Printer) -> Setup {
+    if let Some(trim) = &printer.trim {
+        setup.trim = Some(trim.to_send());
+        setup.heading.trim = format!("{} ({trim}); true on this printer only", printer.name);
+    }
+    setup
+}
+
+/// The proof: the page that measures the printer, with the words to type its readings in.
+///
+/// # Errors
+/// [`PaperError`] when the paper is too small for one.
+pub fn proof(setup: &Setup, printer: Option<&Printer>) -> Result<Page, PaperError> {
+    let name = printer.map_or("NAME", |printer| printer.name.as_str());
+    let confirm = if setup.trim.is_some() { " --confirm" } else { "" };
+    let usual = Setup::new(setup.paper.clone(), Heading::default()).margin_mm;
+    let margin = if (setup.margin_mm - usual).abs() > 1e-9 {
+        format!(" --margin {}mm", units::show_number(setup.margin_mm, 2))
+    } else {
+        String::new()
+    };
+    let notes = vec![
+        "1. Lay a steel rule or calipers along each line, from the middle of one cross to the \
+         middle of the other; of E and F only the ends are drawn. Read to 0.1 mm, write it down, \
+         then do it all again from the other end."
+            .to_owned(),
+        "2. Type the readings in, in mm (or with in or \" after each):".to_owned(),
+        format!(
+            "blankwright trim {} --shop shop.json --paper {}{margin}{confirm} --across A,B,A,B \
+             --up C,D,C,D --rising E,E --falling F,F",
+            quoted(name),
+            quoted(&setup.paper.name)
+        ),
+        if setup.trim.is_some() {
+            "This proof was printed with the printer's trim: it confirms it and makes it better."
+        } else {
+            "3. Print a second proof with --trim, and type that in with --confirm."
+        }
+        .to_owned(),
+    ];
+    Ok(paper::proof(setup, notes)?.page)
+}
+
+/// A word as a shell takes it whole.
+fn quoted(word: &str) -> String {
+    let plain = |sign: char| sign.is_alphanumeric() || "-_.:".contains(sign);
+    if word.chars().all(plain) { word.to_owned() } else { format!("\"{word}\"") }
 }
 
 /// What to say when the pages hold signs that the lettering doesn't have; `None` when it has all.
@@ -134,10 +194,43 @@ pub fn missing_signs(pages: &[Page]) -> Option<String> {
     ))
 }
 
-/// The pages as a PDF.
+/// The pages as a PDF, dated if a date is given.
 ///
 /// # Errors
 /// [`PaperError`] when the file can't be put together.
-pub fn pdf(knife: &Knife, pages: &[Page]) -> Result<Vec<u8>, PaperError> {
-    paper::pdf(pages, &Meta { title: knife.name.clone(), ..Meta::default() })
+pub fn pdf(knife: &Knife, pages: &[Page], date: Option<&str>) -> Result<Vec<u8>, PaperError> {
+    let setup = setup(&knife.name, usual_paper(knife.unit), date.map(str::to_owned))?;
+    paper::pdf(pages, &meta(knife, pages, &Shop::default(), &setup))
+}
+
+/// What the file says about itself: the knife's name, what it is cut from and its sheets, the
+/// shop's name and the date if they are given.
+pub fn meta(knife: &Knife, pages: &[Page], shop: &Shop, setup: &Setup) -> Meta {
+    let mut keywords = vec!["knife template".to_owned()];
+    let grade = knife.bar.grade.trim();
+    keywords.extend((!grade.is_empty()).then(|| grade.to_owned()));
+    for page in pages {
+        if !keywords.iter().any(|word| word == page.key) {
+            keywords.push(page.key.to_owned());
+        }
+    }
+    let trim = &setup.heading.trim;
+    let trim = if trim.is_empty() { String::new() } else { format!(" Trim: {trim}.") };
+    Meta {
+        title: knife.name.clone(),
+        author: Some(shop.name.clone()).filter(|name| !name.is_empty()),
+        subject: Some(format!("Full size: print at actual size (100 %).{trim}")),
+        keywords,
+        date: setup.heading.date.clone(),
+    }
+}
+
+/// The proof as a PDF.
+///
+/// # Errors
+/// [`PaperError`] when the file can't be put together.
+pub fn proof_pdf(setup: &Setup, page: &Page) -> Result<Vec<u8>, PaperError> {
+    let title = format!("{}, proof", setup.heading.name);
+    let date = setup.heading.date.clone();
+    paper::pdf(std::slice::from_ref(page), &Meta { title, date, ..Meta::default() })
 }

@@ -138,7 +138,7 @@ fn a_blank_from_starter_to_print() {
     let reckoning = reckon::reckon(&opened, &reckon::Shop::default(), tables);
     let sheets = desk::printing::sheets(&opened, &reckoning);
     let pages = desk::printing::pages(&opened, &sheets, "letter", None).unwrap();
-    assert_eq!(pdf, desk::printing::pdf(&opened, &pages).unwrap());
+    assert_eq!(pdf, desk::printing::pdf(&opened, &pages, None).unwrap());
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! The lower left corner of a full-size page: rules on both axes, the proof square in their
 //! corner, and beside it what must be known before cutting.
 
+use crate::number::number;
 use crate::ruler::{self, Axis, BREADTH_MM, INCH_SIDE_MM, OVERHANG_MM, PROOF_MM};
 use crate::text::{height_to_fit, wrap};
 use crate::{Setup, Sheet};
@@ -215,7 +216,12 @@ fn facts(setup: &Setup, remarks: &[String], width_mm: f64) -> Vec<Line> {
     let said = [
         "Measure both rulers and the square with a steel rule before you cut.".to_owned(),
         format!("Trim: {trim}"),
-        format!("Paper: {}, {} × {} mm", setup.paper.title(), size.width, size.height),
+        format!(
+            "Paper: {}, {} × {} mm",
+            setup.paper.title(),
+            number(size.width),
+            number(size.height)
+        ),
     ];
     for text in said.iter().chain(remarks) {
         lines.extend(wrap(text, Face::Regular, TEXT_MM, width_mm).into_iter().map(plain));

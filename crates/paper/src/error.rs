@@ -56,6 +56,35 @@ pub enum PaperError {
         /// Most allowed.
         most: f64,
     },
+    /// A paper size that was typed and can't be understood.
+    #[error(
+        "\"{typed}\" is no paper size: type a name ({known}), two sides such as 300x600mm or \
+         12x18in, or a roll's width such as roll:610mm."
+    )]
+    NoSize {
+        /// What was typed.
+        typed: String,
+        /// The names there are.
+        known: String,
+    },
+    /// A paper size too small or too large for any printer.
+    #[error("Paper of {side} has no use here: its sides must lie between {least} and {most}.")]
+    Side {
+        /// The side, in words.
+        side: String,
+        /// The least, in words.
+        least: String,
+        /// The most, in words.
+        most: String,
+    },
+    /// A margin that leaves no page, or is none.
+    #[error("A margin of {margin} can't be used: it must lie between 0 and {most}.")]
+    Margin {
+        /// The margin, in words.
+        margin: String,
+        /// The most, in words.
+        most: String,
+    },
     /// A shipped table or font that can't be read: a fault of the program.
     #[error("{what} is damaged: install the program again.")]
     Shipped {

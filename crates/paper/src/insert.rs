@@ -275,6 +275,7 @@ pub(crate) fn pages(
             number,
             turn_deg: 0.0,
             from_sheet: Affine::IDENTITY,
+            trim: None,
         }
     };
     blocks.iter().enumerate().map(page).collect()

@@ -5,7 +5,7 @@ use crate::corner::{self, Corner, SHORT_MM, Taken, Words};
 use crate::fit::{self, Room};
 use crate::ruler::BREADTH_MM;
 use crate::tile::{self, Tiling};
-use crate::{Page, PaperError, Setup, Sheet, hull, insert, title};
+use crate::{Page, PaperError, Setup, Sheet, hull, insert, roll, title, trim};
 use drawing::Drawing;
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 use std::borrow::Cow;
@@ -87,18 +87,20 @@ pub(crate) enum Plan {
 /// # Errors
 /// [`PaperError::NotFinite`], [`PaperError::TooLarge`] and [`PaperError::NoRoom`].
 pub fn lay_out(sheets: &[Sheet], setup: &Setup) -> Result<Vec<Page>, PaperError> {
-    let mut plans: Vec<(Cow<'_, Sheet>, Plan)> = Vec::with_capacity(sheets.len());
+    let mut plans: Vec<(Cow<'_, Sheet>, Plan, Cow<'_, Setup>)> = Vec::with_capacity(sheets.len());
     for sheet in sheets {
-        plans.extend(insert::plans(sheet, setup)?);
+        let own = roll::cut(sheet, setup)?;
+        let all = insert::plans(sheet, &own)?;
+        plans.extend(all.into_iter().map(|(sheet, plan)| (sheet, plan, own.clone())));
     }
     let pages = |plan: &Plan| match plan {
         Plan::One { .. } => 1,
         Plan::Tiles(tiling) => tiling.count(),
         Plan::Blocks(pages) => pages.len(),
     };
-    let total: usize = plans.iter().map(|(_, plan)| pages(plan)).sum();
+    let total: usize = plans.iter().map(|(_, plan, _)| pages(plan)).sum();
     let mut out = Vec::with_capacity(total);
-    for (sheet, plan) in &plans {
+    for (sheet, plan, setup) in &plans {
         let first = out.len() + 1;
         match plan {
             Plan::One { size, look, turn_deg, by } => {
@@ -112,6 +114,7 @@ pub fn lay_out(sheets: &[Sheet], setup: &Setup) -> Result<Vec<Page>, PaperError>
             }
         }
     }
+    out.iter_mut().for_each(|page| page.trim = trim::sent(setup, page.size_mm));
     Ok(out)
 }
 
@@ -243,6 +246,7 @@ fn single(
         number,
         turn_deg,
         from_sheet,
+        trim: None,
     }
 }
 

@@ -1,8 +1,11 @@
 //! What goes in and what comes out: sheets, the setup, pages.
 
-use crate::Paper;
+use crate::{Paper, PaperError};
 use drawing::Drawing;
 use kurbo::Size;
+
+/// No printer leaves a wider border than this, mm.
+const MOST_MARGIN_MM: f64 = 50.0;
 
 /// A drawing to be put on paper, with what is said about it.
 #[derive(Clone, Debug, PartialEq)]
@@ -43,13 +46,30 @@ pub struct Setup {
     /// How far neighbouring tiles show the same part of the drawing, mm; taken as 8 at least (the
     /// register crosses need it) and 40 at most.
     pub overlap_mm: f64,
+    /// What places on the paper, held upright, are multiplied by before they are sent to the
+    /// printer, so that its own error takes it back: the rows of a symmetric matrix.
+    pub trim: Option<[[f64; 2]; 2]>,
 }
 
 impl Setup {
     /// The usual setup: margins and overlap of 10 mm. (Margins: printers leave 3 to 6 mm on most
     /// sides; common practice, no source.)
     pub fn new(paper: Paper, heading: Heading) -> Self {
-        Self { paper, heading, margin_mm: 10.0, overlap_mm: 10.0 }
+        Self { paper, heading, margin_mm: 10.0, overlap_mm: 10.0, trim: None }
+    }
+
+    /// The same with another border in which nothing is printed.
+    ///
+    /// # Errors
+    /// [`PaperError::Margin`] when it is negative, or wider than any printer leaves.
+    pub fn with_margin_mm(self, margin_mm: f64) -> Result<Self, PaperError> {
+        if !(0.0..=MOST_MARGIN_MM).contains(&margin_mm) {
+            return Err(PaperError::Margin {
+                margin: units::show_mm(margin_mm, 1),
+                most: units::show_mm(MOST_MARGIN_MM, 0),
+            });
+        }
+        Ok(Self { margin_mm, ..self })
     }
 }
 
@@ -70,4 +90,6 @@ pub struct Page {
     pub turn_deg: f64,
     /// From the sheet's own plane to the page, mm: keeps lengths.
     pub from_sheet: kurbo::Affine,
+    /// What the page is put through as it is sent to the printer; the drawing itself stays true.
+    pub trim: Option<kurbo::Affine>,
 }

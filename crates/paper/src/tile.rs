@@ -198,6 +198,7 @@ pub(crate) fn pages(
             number,
             turn_deg: 0.0,
             from_sheet,
+            trim: None,
         });
     }
     if let Some((size, look)) = tiling.notes {
@@ -210,6 +211,7 @@ pub(crate) fn pages(
             number,
             turn_deg: 0.0,
             from_sheet: Affine::IDENTITY,
+            trim: None,
         });
     }
     pages

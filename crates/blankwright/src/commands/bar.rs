@@ -146,7 +146,7 @@ fn print(
     let paper = args.paper.as_deref().unwrap_or(printing::usual_paper(titled.unit));
     let sheets = printing::nest_sheets(knives, nest);
     let pages = printing::pages(&titled, &sheets, paper, args.date.clone())?;
-    host.write(out, &printing::pdf(&titled, &pages)?)?;
+    host.write(out, &printing::pdf(&titled, &pages, args.date.as_deref())?)?;
     Ok(pages.len())
 }
 

@@ -6,7 +6,9 @@ mod draw;
 mod new;
 mod numbers;
 mod print;
+mod proof;
 mod starters;
+mod trim;
 
 use crate::args::{Command, ShopArg};
 use crate::{Failure, Outcome, plain, window};
@@ -32,10 +34,12 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
         Some(Command::Numbers { file, json, shop }) => {
             numbers::run(&Work::open(&file, &shop, host)?, json)
         }
-        Some(Command::Print { file, out, paper, sheets, date, trim, shop }) => {
-            let wishes = print::Wishes { paper, sheets, date, trim };
-            print::run(&Work::open(&file, &shop, host)?, &file, &out, wishes, host)
+        Some(Command::Print(args)) => {
+            let shop = read_shop(&args.shop, host)?;
+            print::run(&Work::read(&args.file, &shop, host)?, &shop, &args, host)
         }
+        Some(Command::Proof(args)) => proof::run(&args, host),
+        Some(Command::Trim(args)) => trim::run(&args, host),
         Some(Command::Bar(args)) => bar::run(&args, host),
         Some(Command::Draw { file, out, dpi, shop }) => {
             draw::run(&Work::open(&file, &shop, host)?, &file, &out, dpi, host)
@@ -90,8 +94,15 @@ pub(crate) fn read_shop(arg: &ShopArg, host: &dyn Host) -> Result<Shop, Failure>
 
 /// Refuses to write over the blank that is read, or over any name that a blank file would have.
 fn keep_the_blank(file: &Path, out: &Path, host: &dyn Host) -> Result<(), Failure> {
-    let named_so = out.to_string_lossy().to_lowercase().ends_with(ENDING);
-    if host.same_file(file, out) || named_so {
+    if host.same_file(file, out) {
+        return Err(Failure::OverItself { path: out.to_owned() });
+    }
+    keep_a_blank(out)
+}
+
+/// Refuses to write over any name that a blank file would have.
+fn keep_a_blank(out: &Path) -> Result<(), Failure> {
+    if out.to_string_lossy().to_lowercase().ends_with(ENDING) {
         return Err(Failure::OverItself { path: out.to_owned() });
     }
     Ok(())

@@ -1,55 +1,59 @@
-//! `print`: the sheets, full size, to a PDF.
+//! `print`: the sheets, full size, to a PDF, or to one for each sheet.
 
-use super::Work;
+use super::{Work, trim};
+use crate::args::PrintArgs;
 use crate::{Failure, Outcome};
 use desk::{Host, printing};
-use paper::Sheet;
+use paper::{Page, Sheet};
+use reckon::Shop;
 use std::fmt::Write as _;
-use std::path::Path;
-
-/// What was wished for the print.
-pub(super) struct Wishes {
-    pub(super) paper: Option<String>,
-    pub(super) sheets: Vec<String>,
-    pub(super) date: Option<String>,
-    pub(super) trim: Option<String>,
-}
+use std::path::{Path, PathBuf};
 
 pub(super) fn run(
     work: &Work,
-    file: &Path,
-    out: &Path,
-    wishes: Wishes,
+    shop: &Shop,
+    args: &PrintArgs,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
     let Work { knife, reckoning } = work;
+    let (file, out) = (args.file.as_path(), args.out.as_path());
     super::keep_the_blank(file, out, host)?;
     super::wants_pdf(out, host)?;
     if reckoning.outline.is_none() {
         return Err(Failure::NoOutline { path: file.to_owned() });
     }
-    if let Some(trim) = wishes.trim {
-        return Err(Failure::Unknown {
-            what: "trim",
-            found: trim,
-            known: "none yet; leave --trim out".to_owned(),
-        });
-    }
-    let usual = printing::usual_paper(knife.unit);
-    let sheets = sheets(work, &wishes.sheets)?;
-    let paper = wishes.paper.as_deref().unwrap_or(usual);
-    let pages = printing::pages(knife, &sheets, paper, wishes.date)?;
-    host.write(out, &printing::pdf(knife, &pages)?)?;
+    let sheets = sheets(work, &args.sheets)?;
+    let paper = args.paper.as_deref().unwrap_or(printing::usual_paper(knife.unit));
+    let setup = printing::setup(&knife.name, paper, args.date.clone())?;
+    let setup = trim::with_margin(setup, args.margin.as_deref())?;
+    let (setup, mind) = trim::through(setup, shop, args.trim.as_deref())?;
+    let pages = paper::lay_out(&sheets, &setup)?;
     let mut told = String::new();
-    let n = pages.len();
-    let _ = writeln!(
-        told,
-        "Wrote {n} {} to {}. Print at actual size (100 %), then measure both rulers and the \
-         square before you trust it.",
-        if n == 1 { "page" } else { "pages" },
-        out.display()
+    for (path, pages) in files(&pages, out, args.split) {
+        super::keep_the_blank(file, &path, host)?;
+        let meta = printing::meta(knife, pages, shop, &setup);
+        host.write(&path, &paper::pdf(pages, &meta)?)?;
+        let n = pages.len();
+        let counted = if n == 1 { "page" } else { "pages" };
+        let _ = writeln!(told, "Wrote {n} {counted} to {}.", path.display());
+    }
+    told.truncate(told.trim_end().len());
+    if args.split {
+        told.push('\n');
+    } else {
+        told.push(' ');
+    }
+    told.push_str(
+        "Print at actual size (100 %), then measure both rulers and the square before you trust \
+         it.\n",
     );
     let mut err = String::new();
+    if setup.trim.is_some() {
+        let _ = writeln!(told, "Trim: {}.", setup.heading.trim);
+    }
+    if let Some(mind) = mind {
+        let _ = writeln!(err, "blankwright: {mind}");
+    }
     if let Some(missing) = printing::missing_signs(&pages) {
         let _ = writeln!(err, "blankwright: {missing}");
     }
@@ -62,6 +66,20 @@ pub(super) fn run(
         );
     }
     Ok(Outcome { out: told, err, ..Outcome::default() })
+}
+
+/// All pages with the one file, or each sheet's with its own: `mine.pdf`, `mine-profile.pdf`.
+fn files<'a>(pages: &'a [Page], out: &Path, split: bool) -> Vec<(PathBuf, &'a [Page])> {
+    if !split {
+        return vec![(out.to_owned(), pages)];
+    }
+    let stem = out.file_stem().unwrap_or_default().to_string_lossy();
+    let ending = out.extension().map_or("pdf".into(), std::ffi::OsStr::to_string_lossy);
+    let own = |pages: &'a [Page]| {
+        let key = pages.first().map_or("", |page| page.key);
+        (out.with_file_name(format!("{stem}-{key}.{ending}")), pages)
+    };
+    pages.chunk_by(|a, b| a.key == b.key).map(own).collect()
 }
 
 fn sheets(work: &Work, wanted: &[String]) -> Result<Vec<Sheet>, Failure> {

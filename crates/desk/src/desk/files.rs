@@ -108,7 +108,7 @@ impl Desk {
             if pages.len() == 1 { "1 page".to_owned() } else { format!("{} pages", pages.len()) };
         let stops = self.derived.reckoning.stops();
         let missing = printing::missing_signs(pages);
-        match printing::pdf(&knife, pages) {
+        match printing::pdf(&knife, pages, wanted.date.as_deref()) {
             Err(why) => self.session.notices.say(why.to_string()),
             Ok(bytes) => match host.write(path, &bytes) {
                 Err(why) => self.session.notices.say(why.to_string()),

@@ -22,13 +22,9 @@ pub(super) fn page(ui: &mut Ui, card: &mut Card<'_>) {
     heading(ui, "Printers", card.palette());
     let mut gone = None;
     for (i, printer) in card.shop.printers.iter().enumerate() {
-        let trim = match printer.trim {
+        let trim = match &printer.trim {
             None => "no trim measured".to_owned(),
-            Some(trim) => format!(
-                "trim {} across, {} up",
-                units::show_number(trim.scale_x, 4),
-                units::show_number(trim.scale_y, 4)
-            ),
+            Some(trim) => format!("trim {trim}"),
         };
         ui.horizontal(|ui| {
             ui.label(&printer.name);

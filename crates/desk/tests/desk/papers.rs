@@ -17,9 +17,8 @@ fn by_command(harness: &Harness<'_, Bench>, keys: &[&str], date: Option<&str>) -
     let reckoning = reckon::reckon(&knife, &reckon::Shop::default(), tables);
     let sheets = keys.iter().map(|key| printing::sheet(key, &knife, &reckoning));
     let sheets: Vec<_> = sheets.collect::<Option<_>>()?;
-    let date = date.map(ToOwned::to_owned);
-    let pages = printing::pages(&knife, &sheets, "letter", date).ok()?;
-    printing::pdf(&knife, &pages).ok()
+    let pages = printing::pages(&knife, &sheets, "letter", date.map(ToOwned::to_owned)).ok()?;
+    printing::pdf(&knife, &pages, date).ok()
 }
 
 #[test]

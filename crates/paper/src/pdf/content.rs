@@ -2,10 +2,11 @@
 
 use super::PT_PER_MM;
 use super::type0::Faces;
+use crate::Page;
 use crate::number::rounded;
 use crate::pens::{Stroke, phase_mm, stroke};
-use drawing::{Drawing, Item, Label, Mark, Pen, lettering};
-use kurbo::{BezPath, Circle, PathEl, Point, Vec2};
+use drawing::{Item, Label, Mark, Pen, lettering};
+use kurbo::{Affine, BezPath, Circle, PathEl, Point, Vec2};
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
@@ -24,8 +25,9 @@ pub(super) fn layer_name(place: usize) -> String {
     format!("L{place}")
 }
 
-pub(super) fn write(drawing: &Drawing, faces: &mut Faces) -> Content {
-    let mut out = String::new();
+pub(super) fn write(page: &Page, faces: &mut Faces) -> Content {
+    let drawing = &page.drawing;
+    let mut out = page.trim.map(trimmed).unwrap_or_default();
     let mut pens = BTreeSet::new();
     for (place, pen) in Pen::ALL.into_iter().enumerate() {
         let items: Vec<&Item> = drawing.items.iter().filter(|item| item.pen == pen).collect();
@@ -40,6 +42,13 @@ pub(super) fn write(drawing: &Drawing, faces: &mut Faces) -> Content {
         out.push_str("Q\nEMC\n");
     }
     Content { bytes: out.into_bytes(), pens }
+}
+
+/// All that follows goes through the printer's trim; the figures themselves stay true.
+fn trimmed(trim: Affine) -> String {
+    let [a, b, c, d, e, f] = trim.as_coeffs();
+    let turn = [a, b, c, d].map(|n| rounded(n, 8)).join(" ");
+    format!("{turn} {} {} cm\n", pt(e), pt(f))
 }
 
 fn set_stroke(out: &mut String, stroke: Stroke) {

@@ -36,6 +36,6 @@ pub struct Meta {
 pub fn pdf(pages: &[Page], meta: &Meta) -> Result<Vec<u8>, PaperError> {
     let mut faces = type0::Faces::gather(pages)?;
     let contents: Vec<content::Content> =
-        pages.iter().map(|page| content::write(&page.drawing, &mut faces)).collect();
+        pages.iter().map(|page| content::write(page, &mut faces)).collect();
     document::write(pages, &contents, &faces, meta)
 }

@@ -1,10 +1,9 @@
 //! The shop file, `shop.json`: text in, shop out, with every fault told; and back.
 
+mod printer;
 mod steel;
 
-use super::{
-    BarOnHand, Chamber, DrillSet, InsideTool, LIMITS, Limits, PinOnHand, Printer, Saw, Shop, Trim,
-};
+use super::{BarOnHand, Chamber, DrillSet, InsideTool, LIMITS, Limits, PinOnHand, Saw, Shop};
 use crate::tables::{InsideKind, Tables};
 use knife::file::{
     Fault, Faults, Fields, Problem, fields_written_twice, json_for_people, json_reason, version,
@@ -29,10 +28,6 @@ const PAPER_MM: RangeInclusive<f64> = 0.0..=5.0;
 const KERF_MM: RangeInclusive<f64> = 0.05..=10.0;
 /// Inside sizes of a chamber, mm.
 const CHAMBER_MM: RangeInclusive<f64> = 5.0..=5000.0;
-/// A trim's factor: more than a tenth off is no printer at actual size.
-const SCALE: RangeInclusive<f64> = 0.9..=1.1;
-/// A trim's skew, degrees.
-const SKEW_DEG: RangeInclusive<f64> = -2.0..=2.0;
 /// How many bars of one kind.
 const COUNT: RangeInclusive<f64> = 1.0..=10_000.0;
 
@@ -144,7 +139,7 @@ fn read(value: &Value, faults: &mut Faults) -> Shop {
     read_list(&file, "pins", &mut shop.pins, faults, read_pin);
     read_list(&file, "bars", &mut shop.bars, faults, read_bar);
     read_list(&file, "steels", &mut shop.steels, faults, steel::read);
-    read_list(&file, "printers", &mut shop.printers, faults, read_printer);
+    read_list(&file, "printers", &mut shop.printers, faults, printer::read);
     shop.oven = read_chamber(&file, "oven", faults);
     shop.forge = read_chamber(&file, "forge", faults);
     shop.quench_tank = read_chamber(&file, "quench_tank", faults);
@@ -242,20 +237,6 @@ fn read_bar(value: &Value, place: &str, faults: &mut Faults) -> Option<BarOnHand
     })
 }
 
-fn read_printer(value: &Value, place: &str, faults: &mut Faults) -> Option<Printer> {
-    let fields = Fields::open(value, place, &["name", "trim"], faults)?;
-    let name = fields.text("name", knife_limits::NAME_CHARS, faults);
-    let trim = fields.get("trim").and_then(|value| {
-        let known = ["scale_x", "scale_y", "skew_deg"];
-        let fields = Fields::open(value, &fields.at("trim"), &known, faults)?;
-        let scale_x = fields.number("scale_x", &SCALE, faults);
-        let scale_y = fields.number("scale_y", &SCALE, faults);
-        let skew_deg = fields.optional_number("skew_deg", &SKEW_DEG, faults).unwrap_or(0.0);
-        Some(Trim { scale_x: scale_x?, scale_y: scale_y?, skew_deg })
-    });
-    Some(Printer { name, trim })
-}
-
 fn read_chamber(file: &Fields<'_>, key: &str, faults: &mut Faults) -> Option<Chamber> {
     let value = file.get(key)?;
     let known = ["shape", "width_mm", "height_mm", "diameter_mm", "length_mm"];
@@ -344,14 +325,7 @@ pub fn save(shop: &Shop) -> String {
         })).collect::<Vec<_>>(),
         "steels": shop.steels.iter().map(steel::write).collect::<Vec<_>>(),
         "papers": shop.papers,
-        "printers": shop.printers.iter().map(|printer| json!({
-            "name": printer.name,
-            "trim": printer.trim.map(|trim| json!({
-                "scale_x": trim.scale_x,
-                "scale_y": trim.scale_y,
-                "skew_deg": trim.skew_deg,
-            })),
-        })).collect::<Vec<_>>(),
+        "printers": shop.printers.iter().map(printer::write).collect::<Vec<_>>(),
         "oven": shop.oven.map(chamber),
         "forge": shop.forge.map(chamber),
         "quench_tank": shop.quench_tank.map(chamber),

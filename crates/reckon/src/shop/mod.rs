@@ -4,10 +4,12 @@ mod chamber;
 pub mod file;
 mod limits;
 mod tool;
+pub mod trim;
 
 pub use chamber::{Chamber, Flat, rectangle_fits};
 pub use limits::{LIMITS, LimitRow, LimitUnit, Limits};
-pub use tool::{BarOnHand, DrillSet, InsideTool, PinOnHand, Printer, Saw, Trim};
+pub use tool::{BarOnHand, DrillSet, InsideTool, PinOnHand, Printer, Saw};
+pub use trim::Trim;
 
 use crate::heat::OwnSteel;
 use crate::tables::{Drill, Tables};

@@ -1,5 +1,6 @@
 //! What stands in a shop: drills, files, drums, saws, stock and printers.
 
+use super::Trim;
 use crate::tables::{InsideKind, InsideToolRow, SawRow};
 use units::DrillName;
 
@@ -113,15 +114,4 @@ pub struct Printer {
     pub name: String,
     /// What makes its sheets come true, once measured.
     pub trim: Option<Trim>,
-}
-
-/// What makes a printer's sheets come true: lengths on the page are multiplied before printing.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Trim {
-    /// Factor across the page: true length over printed length.
-    pub scale_x: f64,
-    /// Factor up the page: true length over printed length.
-    pub scale_y: f64,
-    /// By how much a printed right angle is over 90°, degrees.
-    pub skew_deg: f64,
 }

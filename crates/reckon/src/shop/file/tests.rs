@@ -1,6 +1,8 @@
 //! Reading and writing shop files.
 
 use super::*;
+use crate::shop::{Printer, Trim, trim::Reading};
+use kurbo::Vec2;
 use proptest::prelude::*;
 use units::DrillName;
 
@@ -28,7 +30,18 @@ fn whole() -> Shop {
             Printer { name: "hall".into(), trim: None },
             Printer {
                 name: "club".into(),
-                trim: Some(Trim { scale_x: 1.003, scale_y: 0.998, skew_deg: 0.05 }),
+                trim: Some(Trim {
+                    scale_x: 1.003,
+                    scale_y: 0.998,
+                    skew_deg: 0.05,
+                    within_mm: Some(0.08),
+                    paper: "letter".into(),
+                    readings: vec![Reading { sent_mm: Vec2::new(175.0, 0.0), measured_mm: 174.5 }],
+                }),
+            },
+            Printer {
+                name: "typed".into(),
+                trim: Some(Trim { scale_x: 1.0, scale_y: 0.99, ..Trim::default() }),
             },
         ],
         oven: Some(Chamber::Box { width_mm: 300.0, height_mm: 200.0, length_mm: 400.0 }),

@@ -1,0 +1,26 @@
+//! `proof`: the page that measures a printer.
+
+use super::read_shop;
+use super::trim::{of_name, through, with_margin};
+use crate::args::ProofArgs;
+use crate::{Failure, Outcome};
+use desk::{Host, printing};
+
+pub(super) fn run(args: &ProofArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
+    let shop = read_shop(&args.shop, host)?;
+    let trim = args.trim.as_deref();
+    let printer = trim.map(|name| of_name(&shop, name)).transpose()?;
+    let name = printer.map_or("Printer".to_owned(), |printer| format!("Printer {}", printer.name));
+    let setup = printing::setup(&name, &args.paper, args.date.clone())?;
+    let (setup, mind) = through(with_margin(setup, args.margin.as_deref())?, &shop, trim)?;
+    let page = printing::proof(&setup, printer)?;
+    super::keep_a_blank(&args.out)?;
+    host.write(&args.out, &printing::proof_pdf(&setup, &page)?)?;
+    let out = format!(
+        "Wrote the proof to {}. Print it at actual size (100 %), measure its lines, and type the \
+         readings in with the command it shows.\n",
+        args.out.display()
+    );
+    let err = mind.map_or_else(String::new, |mind| format!("blankwright: {mind}\n"));
+    Ok(Outcome { out, err, ..Outcome::default() })
+}
