@@ -31,13 +31,13 @@ hits both alike. Three ratios of their time to ours are printed, which differ in
 
 shapely's own call takes about 0.0035 ms of GEOS's time; only "tanto", the smallest, notices.
 
-Measured so on a busy machine of two cores (GEOS 3.14.1), where one call of GEOS is within
-0.005 mm on every outline: "theirs free" 2.7 to 28 times, median 7.8; "curves" 2.8 to 31 times,
-median 6.8; either way 38 of 45 reach 5 times. Those that do not: "tanto" (2.7 to 3.8: so few
-points that what every call costs tells), "spear_point" by +6 (4.8), "10000 nodes" (by -1 3.6
-and 4.2, outward 4.6 "theirs free") and "zero_length_handles" outward (4.2 "curves").
-"lines" is 0.2 to 31 times, median 1.2: a curve's worth of short lines is NOT what ours is
-quick at, as every joint towards the offset side makes a loop that has to be cut off.
+Measured so on a very busy machine of two cores (GEOS 3.14.1), where one call of GEOS is within
+0.005 mm on every outline: "theirs free" 4.3 to 22 times, median 9.2, 42 of 45 reach 5 times;
+"curves" 5.2 to 27 times, median 8.1, all 45 reach 5 times. The three that do not are
+"10000 nodes" (4.3 to 5.1 from run to run): nearly every node asks for a look of its own at how
+flat its curve is, while GEOS is given few points that were flattened beforehand. "tanto" only
+just does (5.1 to 5.4): so few points that what every call costs tells.
+"lines" is 3.9 to 27 times, median 5.7, 33 of 45 reach 5 times.
 """
 
 import argparse

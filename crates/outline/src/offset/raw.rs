@@ -3,7 +3,8 @@
 //! Every point of the raw curve lies within the distance of the source and every point of the
 //! true offset lies on it; that is all [`trim`](super::trim) needs. Where the source turns
 //! away from the offset side an arc joins the ends, where it turns towards it a straight jump
-//! does.
+//! does; between lines a mitre mostly does instead, as [`joint`](super::joint) tells. Curves
+//! that are as good as straight are taken for lines.
 
 use kurbo::{CubicBez, PathSeg, Point, Vec2};
 
