@@ -15,6 +15,8 @@ const MOST_CELLS: f64 = 60_000.0;
 const NEAR_MM: f64 = 5e-4;
 /// Halvings of a stretch that doesn't keep near enough.
 const DEEPEST: u32 = 8;
+/// So many are made in any case: a corner may be met by chance in its middle.
+const LEAST: u32 = 2;
 
 /// The guide line of one facet.
 #[derive(Clone, Debug, PartialEq)]
@@ -246,7 +248,11 @@ impl<'a> Looked<'a> {
             [false, true] => self.crossed(ends[1], ends[0], share),
             _ => None,
         };
-        if let Some(at) = between.filter(|at| deep > 0 && at.distance(middle) > NEAR_MM) {
+        let more = |at: &Point| {
+            let first = deep + LEAST > DEEPEST;
+            deep > 0 && (first || at.distance(middle) > NEAR_MM)
+        };
+        if let Some(at) = between.filter(more) {
             self.finer(from, at, share, deep - 1, out);
             self.finer(at, to, share, deep - 1, out);
         } else {
@@ -317,12 +323,15 @@ mod tests {
         square.fold(f64::INFINITY, f64::min).sqrt()
     }
 
-    /// The edge from the tip, run on straight from the heel.
+    /// The edge from the tip, run on straight from the heel to the plunge line.
     fn edge(reckoning: &Reckoning) -> Vec<PathSeg> {
         let mut segs = reckoning.profile.as_ref().unwrap().edge.as_ref().unwrap().segs.clone();
         let last = *segs.last().unwrap();
-        let way = (last.end() - last.eval(0.99)).normalize();
-        segs.push(PathSeg::Line(kurbo::Line::new(last.end(), last.end() + way * 60.0)));
+        let way = last.end() - last.eval(0.99);
+        let steps = reckoning.bevel.as_ref().unwrap().stand.steps_to(last.end(), way);
+        if steps > 0.0 {
+            segs.push(PathSeg::Line(kurbo::Line::new(last.end(), last.end() + way * steps)));
+        }
         segs
     }
 
@@ -344,9 +353,17 @@ mod tests {
                     assert!(off < 0.01, "{}: {off} at {p:?} of {}", starter.key, line.height_mm);
                     seen += 1;
                 }
-                let points = line.pieces.iter().flat_map(along);
-                let rear = points.map(|p| stand.ahead_of(p)).fold(f64::INFINITY, f64::min);
-                assert!(rear < 1e-3, "{}: {rear} of {}", starter.key, line.height_mm);
+                // Or to where the blade's own outline cuts them off.
+                let outline = reckoning.outline.as_ref().unwrap();
+                let ended =
+                    |p: Point| stand.ahead_of(p) < 1e-3 || distance(outline.segs(), p) < 0.01;
+                let ends = line.pieces.iter().flat_map(|piece| {
+                    let points: Vec<Point> = along(piece);
+                    [points[0], points[points.len() - 1]]
+                });
+                for end in ends {
+                    assert!(ended(end), "{}: {end:?} of {}", starter.key, line.height_mm);
+                }
             }
         }
         assert!(seen > 20_000, "{seen}");

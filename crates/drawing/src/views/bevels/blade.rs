@@ -3,8 +3,8 @@
 
 use super::{LETTER_MM, Sight, stations};
 use crate::views::blank::break_line;
-use crate::views::callout::{keep_within, spread};
-use crate::views::{Callout, callouts, edge_on};
+use crate::views::callout::{callouts_within, keep_within, spread};
+use crate::views::{Callout, edge_on};
 use crate::{Across, Drawing, Face, Item, Label, Mark, Pen, Upright, lettering};
 use knife::{PartId, Placement};
 use kurbo::{Affine, BezPath, Line, ParamCurve, PathSeg, Point, Rect, Shape};
@@ -50,7 +50,12 @@ pub(super) fn drawn(sight: &Sight<'_>) -> Drawing {
     let butt_x = break_x.unwrap_or(if sight.towards_butt > 0.0 { bounds.x1 } else { bounds.x0 });
     let column_x = butt_x + sight.towards_butt * COLUMN_MM;
     guide_names(&mut drawing, sight, column_x, bounds);
-    drawing.extend(callouts(names(sight, bounds), bounds.y1 + NAME_ROW_MM));
+    let ends = if sight.towards_butt > 0.0 {
+        (f64::MIN, column_x - COLUMN_MM / 2.0)
+    } else {
+        (column_x + COLUMN_MM / 2.0, f64::MAX)
+    };
+    drawing.extend(callouts_within(names(sight, bounds), bounds.y1 + NAME_ROW_MM, ends));
     let lowest = places(&mut drawing, sight, &whole, bounds);
     on_edge(&mut drawing, sight, (lowest, column_x), break_x);
     drawing

@@ -10,7 +10,7 @@ const ARM_MM: f64 = 30.0;
 /// The arm over the facet goes so far past the facet, mm.
 const PAST_MM: f64 = 4.0;
 /// Breadth of the card over the flat, mm.
-const BREADTH_MM: f64 = 15.0;
+const BREADTH_MM: f64 = 17.0;
 /// Height of the angle's figure, mm.
 const FIGURE_MM: f64 = 4.5;
 
@@ -60,11 +60,13 @@ fn gauge(sight: &Sight<'_>, angle_deg: f64, height_mm: f64, name: String) -> Dra
     )
     .bold();
     let beside = angle.at.x + lettering::width_mm(&angle.text, Face::Bold, FIGURE_MM) + 3.0;
-    let words = format!("{name}, to {}", sight.fine(height_mm));
-    let words = Label::new(words, Point::new(beside, angle.at.y), LETTER_MM);
+    let foot = angle.at.y;
     drawing.text(Pen::Lettering, angle);
-    drawing.text(Pen::Lettering, words);
-    let flat = Label::new("on the flat", Point::new(1.5, 2.4), LETTER_MM);
+    let to = format!("to {}", sight.fine(height_mm));
+    for (words, y) in [(name, foot), (to, foot - LETTER_MM - 1.7)] {
+        drawing.text(Pen::Lettering, Label::new(words, Point::new(beside, y), LETTER_MM));
+    }
+    let flat = Label::new("on the flat", Point::new(1.5, 1.8), LETTER_MM);
     drawing.text(Pen::Lettering, flat);
     drawing
 }
