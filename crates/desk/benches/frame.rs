@@ -1,17 +1,21 @@
 //! From a pointer move while a node is dragged to the frame in which every figure, finding and
-//! line is renewed: at 40 nodes and at 1 000, each with 12 holes. Tells the median and the 95th
-//! percentile of single moves too.
+//! line is renewed: at 40 nodes and at 1 000, each with 12 holes; and at 40 nodes with the finished
+//! knife lit from the side, whose picture is timed by itself too. Tells the median and the 95th
+//! percentile of single moves.
 //!
 //! A move takes two passes: one in which the pointer's place becomes an edit, and one in which
 //! what follows from the edit is worked out and painted. Both count, with their tessellation;
 //! only what the graphics driver does with the triangles is left out.
 
 use criterion::{Criterion, criterion_group, criterion_main};
+use desk::shaded::{Light, Surface, Tones, Wanted, lit};
 use desk::{Desk, MemoryHost, Open, Settings, View};
 use egui::{Context, Event, Modifiers, PointerButton, Pos2, RawInput, Rect, Vec2, pos2, vec2};
 use knife::{Bevel, Hole, HoleId, HoleKind, Knife, NodeId, Profile, Scales};
 use kurbo::{CubicBez, PathSeg, Point};
 use outline::Outline;
+use reckon::tables::Tables;
+use reckon::{Shop, reckon};
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
@@ -78,10 +82,10 @@ struct Drag {
 }
 
 impl Drag {
-    fn of(knife: Knife) -> Self {
+    fn of(knife: Knife, shaded: bool) -> Self {
         // A node of the spine, well away from its neighbours' handles.
         let id = NodeId(u32::try_from(knife.profile.nodes.len() / 4).expect("few nodes"));
-        let mut desk = Desk::new(Settings::default());
+        let mut desk = Desk::new(Settings { shaded, ..Settings::default() });
         desk.open = Open::fresh(knife);
         desk.session.greeted = true;
         let mut drag = Self {
@@ -167,9 +171,10 @@ fn frames(c: &mut Criterion) {
     let mut group = c.benchmark_group("a dragged node, 12 holes");
     group.sample_size(60).measurement_time(Duration::from_secs(5));
     let mut told = Vec::new();
-    for nodes in [40, 1_000] {
-        let mut drag = Drag::of(knife(nodes));
-        group.bench_function(format!("{nodes} nodes"), |b| b.iter(|| drag.step()));
+    for (nodes, shaded) in [(40, false), (40, true), (1_000, false)] {
+        let mut drag = Drag::of(knife(nodes), shaded);
+        let name = format!("{nodes} nodes{}", if shaded { ", shaded" } else { "" });
+        group.bench_function(&name, |b| b.iter(|| drag.step()));
         let start = Instant::now();
         let clock = || processor_s().unwrap_or_else(|| start.elapsed().as_secs_f64());
         let timed = (0..MOVES).filter_map(|_| {
@@ -181,7 +186,7 @@ fn frames(c: &mut Criterion) {
         times.sort_by(f64::total_cmp);
         let at = |part: usize| times[(times.len() - 1) * part / 100];
         told.push(format!(
-            "{nodes} nodes: median {:.2} ms, 95th percentile {:.2} ms, worst {:.2} ms",
+            "{name}: median {:.2} ms, 95th percentile {:.2} ms, worst {:.2} ms",
             at(50),
             at(95),
             at(100)
@@ -192,5 +197,33 @@ fn frames(c: &mut Criterion) {
     let _ = writeln!(std::io::stdout(), "single moves, processor time\n{}", told.join("\n"));
 }
 
-criterion_group!(benches, frames);
+/// The picture alone: while something moves, and at rest on screens of one and of two dots to the
+/// point. The clock on the wall counts, since it is made on every core.
+fn pictures(c: &mut Criterion) {
+    let knife = knife(40);
+    let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
+    let outline = reckoning.outline.as_ref().expect("an outline");
+    let field = reckoning.field.as_deref().expect("a solid");
+    let surface = Surface { field, outline, left: true };
+    let tones = Tones::grey();
+    let mut group = c.benchmark_group("the finished knife in light from the side");
+    // As near as the whole blank is seen in a window of 1280 × 800.
+    for (name, moves, pixels_per_mm) in
+        [("moving", true, 4.2), ("at rest", false, 4.2), ("at rest, two dots", false, 8.4)]
+    {
+        let wanted = Wanted {
+            seen: outline.bounds(),
+            pixels_per_mm,
+            moves,
+            knife_from_screen: kurbo::Affine::IDENTITY,
+            tones: [egui::Color32::BLACK; 3],
+        };
+        let patch = wanted.patch(outline.bounds());
+        let light = Light::over(outline.bounds());
+        group.bench_function(name, |b| b.iter(|| black_box(lit(&surface, &patch, &light, &tones))));
+    }
+    group.finish();
+}
+
+criterion_group!(benches, frames, pictures);
 criterion_main!(benches);

@@ -2,12 +2,14 @@
 
 use crate::figures::Lengths;
 use crate::printing;
+use crate::shaded::{Light, Shaded, Surface, Tones, Wanted as ShadedWanted, lit};
 use drawing::{Drawing, views};
 use knife::Knife;
 use paper::{Page, PaperError};
 use reckon::tables::Tables;
 use reckon::{Group, Reckoning, ReliefAsk, ReliefFigures, Section, Shop, reckon};
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 /// What is to be printed, and on what.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -48,6 +50,8 @@ pub struct Derived {
     pub sheets: Vec<(&'static str, String)>,
     /// The pages of the Paper station and what they are for, once looked at.
     pages: Option<(u64, Wanted, Result<Vec<Page>, PaperError>)>,
+    /// The finished knife in light from the side, for which revision and wish.
+    shaded: Option<(u64, ShadedWanted, Shaded)>,
     /// The shop that all of it goes by.
     shop: Shop,
     /// A row of relief holes as asked for, and for which revision.
@@ -75,6 +79,7 @@ impl Derived {
             shop: Shop::default(),
             relief: None,
             pages: None,
+            shaded: None,
         }
     }
 
@@ -165,6 +170,41 @@ impl Derived {
         self.section_of.map(|(_, x_mm)| x_mm)
     }
 
+    /// Lights the finished knife from the side if it has moved on, or another part of it is seen.
+    pub(crate) fn renew_shaded(&mut self, revision: u64, wanted: &ShadedWanted) {
+        let reckoning = &self.reckoning;
+        let parts = reckoning.field.as_deref().zip(reckoning.outline.as_ref());
+        let Some(((field, outline), profile)) = parts.zip(reckoning.profile.as_ref()) else {
+            self.shaded = None;
+            return;
+        };
+        let patch = wanted.patch(outline.bounds());
+        if let Some((at, was, shaded)) = &mut self.shaded
+            && *at == revision
+            && shaded.patch == patch
+            && was.looks_like(wanted)
+        {
+            *was = *wanted;
+            return;
+        }
+        self.count += 1;
+        let left = (profile.towards_butt > 0.0) != profile.edge_is_up;
+        let surface = Surface { field, outline, left };
+        let light = Light::over(outline.bounds()).turned(wanted.knife_from_screen);
+        let image = Arc::new(lit(&surface, &patch, &light, &Tones::of(wanted.tones)));
+        self.shaded = Some((revision, *wanted, Shaded { image, patch }));
+    }
+
+    /// The finished knife in light from the side, if it was lit.
+    pub(crate) fn shaded(&self) -> Option<&Shaded> {
+        self.shaded.as_ref().map(|(_, _, shaded)| shaded)
+    }
+
+    /// For which wish it was lit.
+    pub(crate) fn shaded_for(&self) -> Option<&ShadedWanted> {
+        self.shaded.as_ref().map(|(_, wanted, _)| wanted)
+    }
+
     fn usual_section(&self, knife: &Knife) -> Option<f64> {
         let profile = self.reckoning.profile.as_ref()?;
         let tip = if profile.towards_butt > 0.0 { profile.bounds.x0 } else { profile.bounds.x1 };
@@ -204,6 +244,7 @@ impl Derived {
         self.section_drawing = Drawing::new();
         self.relief = None;
         self.pages = None;
+        self.shaded = None;
     }
 }
 

@@ -168,6 +168,9 @@ impl Desk {
             let wanted = stations::paper::wanted(&self.session, knife.unit);
             self.derived.renew_pages(&knife, revision, &wanted);
         }
+        if let Some(wanted) = self.session.shaded.as_ref().filter(|_| self.settings.shaded) {
+            self.derived.renew_shaded(revision, wanted);
+        }
         if self.session.station == Station::Holes && stations::relief::has_room(&knife) {
             let ask = self.session.relief.ask(self.derived.shop());
             self.derived.renew_relief(&knife, revision, &ask);

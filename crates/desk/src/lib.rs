@@ -32,6 +32,7 @@ mod room;
 mod section;
 mod session;
 mod settings;
+pub mod shaded;
 mod shop_card;
 #[path = "canvas/snap.rs"]
 pub mod snap;

@@ -18,7 +18,7 @@ use std::borrow::Cow;
 use units::LengthUnit;
 
 /// How wide and high the panel is, points.
-const SIZE: egui::Vec2 = vec2(300.0, 194.0);
+const SIZE: egui::Vec2 = vec2(300.0, 190.0);
 /// How wide the picture in it is, points.
 const PICTURE: f32 = 104.0;
 /// What is dragged comes in the panel's way so near to it, points.
@@ -185,9 +185,9 @@ fn told(section: Option<&Section>, unit: LengthUnit) -> Vec<Told> {
         let about = "From the edge up to the grind line, or to the spine where it is lower.";
         all.push(told("face", bevel.face_mm, about));
         all.extend(bevel.behind.iter().map(|behind| Told {
-            name: format!("{} behind the edge", brief(behind.up_mm, unit)).into(),
+            name: format!("{} behind", brief(behind.up_mm, unit)).into(),
             value: short(behind.thickness_mm, unit),
-            about: "Thickness of the blade so far above the edge.",
+            about: "Thickness of the blade so far behind the edge.",
         }));
     }
     if let Some(scale_mm) = section.scale_mm {

@@ -5,10 +5,12 @@ use crate::canvas::Camera;
 use crate::field::Drafts;
 use crate::notices::Notices;
 use crate::recovery::Recoverable;
+use crate::shaded::Wanted;
 use crate::{Aside, ReliefWish, ShopPage};
 use knife::{HoleId, HoleKind, NodeId, PartId};
 use kurbo::Point;
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 /// One of the six stations, in the order of the work.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -51,7 +53,7 @@ impl Station {
             Self::Bar => "The steel, and where the blank lies on it.",
             Self::Profile => "The outline to be cut.",
             Self::Holes => "For pins, for lightness and for a thong.",
-            Self::Bevels => "How the blade is ground, filed and sharpened.",
+            Self::Bevels => "Ground, filed and sharpened.",
             Self::Handle => "The pair of scales on the tang.",
             Self::Paper => "The pages as they will print, full size.",
         }
@@ -176,6 +178,10 @@ pub struct Session {
     pub pinned_mm: Option<f64>,
     /// Where the pointer last asked for a cross-section, x of the knife, mm.
     pub section_mm: Option<f64>,
+    /// What the canvas wants lit from the side, when it is shown so.
+    pub(crate) shaded: Option<Wanted>,
+    /// The lit picture as the window's driver has it, and of which it is.
+    pub(crate) texture: Option<(Arc<egui::ColorImage>, egui::TextureHandle)>,
     /// Which point of the grind line is chosen.
     pub(crate) grind_point: Option<usize>,
     /// For how long filing was timed, minutes, until what it did is typed too.

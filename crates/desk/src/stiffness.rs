@@ -1,10 +1,9 @@
 //! How stiff each section of the knife is against bending flat-wise, plotted along the blank.
 
-use crate::canvas::hover::short;
 use crate::canvas::{Read, Sight};
-use crate::theme::{Palette, figures};
+use crate::theme::figures;
 use egui::{Align2, Rect, Role, Stroke, Ui, UiBuilder, WidgetInfo, pos2};
-use egui_plot::{HLine, Line, LineStyle, Plot, PlotBounds, PlotPoints, VLine};
+use egui_plot::{HLine, Line, LineStyle, Plot, PlotBounds, PlotPoint, PlotPoints, VLine};
 use kurbo::Point;
 use reckon::solid::Column;
 use units::LengthUnit;
@@ -18,11 +17,19 @@ pub(crate) fn height(canvas: f32) -> f32 {
 /// apart at a glance.
 const SPAN: [f64; 2] = [-0.5, 3.4];
 
+/// A size with its name.
+type Size = (f64, &'static str);
+
 /// Flat bars to hold the knife against: breadth and thicknesses, mm.
-fn bars(unit: LengthUnit) -> (f64, [f64; 3]) {
+fn bars(unit: LengthUnit) -> (Size, [Size; 3]) {
     match unit {
-        LengthUnit::Inch => (25.4, [25.4 / 16.0, 25.4 / 8.0, 25.4 / 4.0]),
-        LengthUnit::Millimetre => (25.0, [1.5, 3.0, 6.0]),
+        LengthUnit::Inch => (
+            (25.4, "1 in"),
+            [(25.4 / 16.0, "1/16 in"), (25.4 / 8.0, "1/8 in"), (25.4 / 4.0, "1/4 in")],
+        ),
+        LengthUnit::Millimetre => {
+            ((25.0, "25 mm"), [(1.5, "1.5 mm"), (3.0, "3 mm"), (6.0, "6 mm")])
+        }
     }
 }
 
@@ -49,7 +56,7 @@ pub(crate) fn show(ui: &mut Ui, rect: Rect, sight: &Sight, read: &Read<'_>) {
     let on_bar = |x_mm: f64| (sight.bar_from_knife * Point::new(x_mm, middle)).x;
     let points: Vec<[f64; 2]> =
         columns.columns.iter().map(|c| [on_bar(c.x_mm), power(c.flatwise_mm4)]).collect();
-    let (breadth_mm, thick_mm) = bars(read.knife.unit);
+    let ((breadth_mm, _), sizes) = bars(read.knife.unit);
     let at = read.derived.section_mm();
     let told = at.and_then(|x_mm| stiffness_at(&columns.columns, x_mm).map(|mm4| (x_mm, mm4)));
     let mut inside = ui.new_child(UiBuilder::new().max_rect(inner).id_salt("stiffness"));
@@ -69,7 +76,7 @@ pub(crate) fn show(ui: &mut Ui, rect: Rect, sight: &Sight, read: &Read<'_>) {
         .label_formatter(|_| None);
     let shown = plot.show(&mut inside, |plot| {
         plot.set_plot_bounds(PlotBounds::from_min_max([seen.x0, SPAN[0]], [seen.x1, SPAN[1]]));
-        for thick_mm in thick_mm {
+        for (thick_mm, _) in sizes {
             let y = power(of_bar(breadth_mm, thick_mm));
             let line = HLine::new("", y).color(p.hair).width(1.0);
             plot.hline(line.style(LineStyle::dashed_dense()).allow_hover(false));
@@ -84,27 +91,20 @@ pub(crate) fn show(ui: &mut Ui, rect: Rect, sight: &Sight, read: &Read<'_>) {
     });
     let words = sentence(&columns.columns, read);
     shown.response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &words));
-    let y = |mm4: f64| {
-        shown.transform.position_from_point(&egui_plot::PlotPoint::new(0.0, power(mm4))).y
-    };
-    for thick_mm in thick_mm {
-        let words = format!("flat bar {}", short(thick_mm, read.knife.unit));
+    let y = |mm4: f64| shown.transform.position_from_point(&PlotPoint::new(0.0, power(mm4))).y;
+    for (thick_mm, name) in sizes {
+        let words = format!("flat bar {name}");
         let at = pos2(inner.max.x - 8.0, y(of_bar(breadth_mm, thick_mm)) - 1.0);
         painter.text(at, Align2::RIGHT_BOTTOM, words, figures(12.0), p.weak);
     }
-    head(&painter, inner, told.map(|(_, mm4)| mm4), read.knife.unit, p);
-}
-
-/// What is plotted, and its figure at the cross-section.
-fn head(painter: &egui::Painter, rect: Rect, here: Option<f64>, unit: LengthUnit, p: &Palette) {
-    let breadth = short(bars(unit).0, unit);
-    let at = rect.min + egui::vec2(10.0, 3.0);
+    let (_, breadth) = bars(read.knife.unit).0;
     let words = format!("stiffness flat-wise, against flat bars {breadth} wide");
-    let drawn = painter.text(at, Align2::LEFT_TOP, words, figures(12.5), p.weak);
-    if let Some(mm4) = here {
-        let words = format!("at the section {}", told_mm4(mm4));
-        let at = pos2(drawn.max.x + 14.0, drawn.min.y);
-        painter.text(at, Align2::LEFT_TOP, words, figures(12.5), p.accent);
+    let at = inner.min + egui::vec2(10.0, 3.0);
+    painter.text(at, Align2::LEFT_TOP, words, figures(12.5), p.weak);
+    if let Some((x_mm, mm4)) = told {
+        let x = shown.transform.position_from_point(&PlotPoint::new(on_bar(x_mm), 0.0)).x;
+        let at = pos2(x + 6.0, inner.max.y - 3.0);
+        painter.text(at, Align2::LEFT_BOTTOM, told_mm4(mm4), figures(13.0), p.accent);
     }
 }
 
@@ -133,20 +133,18 @@ fn sentence(columns: &[Column], read: &Read<'_>) -> String {
     let at = |share: f64| {
         stiffness_at(columns, tip + (end - tip) * share).map_or_else(|| "nothing".into(), told_mm4)
     };
-    let (breadth_mm, thick_mm) = bars(read.knife.unit);
-    let bars: Vec<String> = thick_mm
-        .iter()
-        .map(|mm| {
-            format!("{} thick {}", short(*mm, read.knife.unit), told_mm4(of_bar(breadth_mm, *mm)))
-        })
-        .collect();
+    let ((breadth_mm, breadth), sizes) = bars(read.knife.unit);
+    let of = |(thick_mm, name): &Size| {
+        format!("{name} thick {}", told_mm4(of_bar(breadth_mm, *thick_mm)))
+    };
+    let bars: Vec<String> = sizes.iter().map(of).collect();
     format!(
         "Stiffness along the knife: {} a quarter of the way from tip to plunge, {} half way, {} \
-         just ahead of the plunge. Flat bars {} wide have, {}.",
+         just ahead of the plunge. Flat bars {} wide have: {}.",
         at(0.25),
         at(0.5),
         at(0.98),
-        short(breadth_mm, read.knife.unit),
+        breadth,
         bars.join(", "),
     )
 }

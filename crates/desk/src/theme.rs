@@ -84,6 +84,9 @@ pub(crate) struct Palette {
     /// Bare metal seen on edge, and wood beside it.
     pub(crate) metal: Color32,
     pub(crate) wood: Color32,
+    /// Ground steel in light from the side: dark, flat to the eye, bright; and a pin's end.
+    pub(crate) steel_tones: [Color32; 3],
+    pub(crate) pin: Color32,
     /// Paper and the ink on it.
     pub(crate) paper: Color32,
     pub(crate) paper_shade: Color32,
@@ -127,6 +130,8 @@ const DARK: Palette = Palette {
     tag_text: rgb(0xff_f4_de),
     metal: rgb(0xa9_ad_b3),
     wood: rgb(0x8a_5d_38),
+    steel_tones: [rgb(0x20_23_28), rgb(0x9b_a1_a8), rgb(0xf8_fa_fb)],
+    pin: rgb(0xc8_b0_72),
     paper: rgb(0xfb_f9_f4),
     paper_shade: Color32::from_rgba_premultiplied(0, 0, 0, 110),
     ink: rgb(0x14_12_10),
@@ -164,6 +169,8 @@ const LIGHT: Palette = Palette {
     tag_text: rgb(0x26_20_1a),
     metal: rgb(0x8d_92_99),
     wood: rgb(0x9a_6b_42),
+    steel_tones: [rgb(0x2a_2e_34), rgb(0xa6_ac_b3), rgb(0xff_ff_ff)],
+    pin: rgb(0xd0_b8_78),
     paper: rgb(0xff_fe_fb),
     paper_shade: Color32::from_rgba_premultiplied(0, 0, 0, 70),
     ink: rgb(0x14_12_10),

@@ -6,6 +6,7 @@ pub(crate) mod handles;
 pub(crate) mod hover;
 pub(crate) mod paint;
 pub(crate) mod rulers;
+mod steel;
 mod stick;
 
 pub use camera::{Camera, View};
@@ -118,7 +119,13 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
 
     let unclipped = ui.clip_rect();
     ui.set_clip_rect(rect.intersect(unclipped));
-    picture(ui, read, session, &sight);
+    let moves = session.grip.is_some() || camera != Some(view.camera);
+    let shaded = read.settings.shaded && session.station != Station::Bar;
+    session.shaded = shaded.then(|| steel::wanted(ui, read, &sight, moves)).flatten();
+    if session.shaded.as_ref() != read.derived.shaded_for() {
+        ui.ctx().request_repaint();
+    }
+    picture(ui, read, session, &sight, shaded);
     if panel.is_some() {
         section::line(ui, read, &sight, session);
     }
@@ -269,8 +276,8 @@ fn aim_box(read: &Read<'_>, session: &Session) -> kurbo::Rect {
     }
 }
 
-/// The bench, the bar, the blank and every line on it.
-fn picture(ui: &Ui, read: &Read<'_>, session: &Session, sight: &Sight) {
+/// The bench, the bar, the blank and every line on it; or the finished knife, shaded.
+fn picture(ui: &Ui, read: &Read<'_>, session: &mut Session, sight: &Sight, shaded: bool) {
     let (painter, view, p) = (ui.painter(), &sight.view, read.palette);
     painter.rect_filled(view.rect, 0.0, p.bench);
     let bar = &read.knife.bar;
@@ -278,6 +285,42 @@ fn picture(ui: &Ui, read: &Read<'_>, session: &Session, sight: &Sight) {
         view.ui_from_mm(Point::ORIGIN),
         view.ui_from_mm(Point::new(bar.length_mm, bar.width_mm)),
     );
+    if shaded {
+        steel::paint(ui, read, session, sight);
+    } else {
+        painted(ui, read, sight, steel);
+    }
+    if read.settings.grid {
+        grid::paint(painter, view, steel, read);
+    }
+    if let Some(comb) = read.derived.comb.as_ref().filter(|_| session.comb) {
+        let ink = crate::theme::Ink { colour: p.centre, width: 0.8, dashes: Vec::new() };
+        paint::drawing(painter, view, comb, |_| Some(ink.clone()));
+    }
+    let station = session.station;
+    if session.chain && station == Station::Bar {
+        paint::drawing(painter, view, &read.derived.chain, |item| Some(p.on_steel(item.pen)));
+    }
+    paint::drawing(painter, view, &read.derived.drawing, |item| {
+        let works = item.part.is_some_and(|part| station.works_on(part));
+        let mut ink = if shaded { steel::ink(read, item)? } else { p.on_steel(item.pen) };
+        if item.part.is_some_and(|part| session.selection.contains(&part)) {
+            ink.colour = p.grip_chosen;
+            ink.width += 0.8;
+        } else if shaded {
+            return Some(ink);
+        } else if works && item.pen != Pen::Centre {
+            ink.width += 0.4;
+        } else if !works && steps_back(item, station) {
+            ink.colour = ink.colour.gamma_multiply(0.62);
+        }
+        Some(ink)
+    });
+}
+
+/// The painted bar on the bench, and the blank on it.
+fn painted(ui: &Ui, read: &Read<'_>, sight: &Sight, steel: Rect) {
+    let (painter, view, p) = (ui.painter(), &sight.view, read.palette);
     let shadow = egui::epaint::Shadow { offset: [0, 3], blur: 12, spread: 0, color: p.paper_shade };
     painter.add(shadow.as_shape(steel.intersect(view.rect.expand(60.0)), 2.0));
     let seen = steel.intersect(view.rect.expand(2.0));
@@ -299,30 +342,6 @@ fn picture(ui: &Ui, read: &Read<'_>, session: &Session, sight: &Sight) {
         let halo = crate::theme::Ink { colour: p.halo, width: 5.0, dashes: Vec::new() };
         paint::path_line(painter, view, &path, &halo);
     }
-    if read.settings.grid {
-        grid::paint(painter, view, steel, read);
-    }
-    if let Some(comb) = read.derived.comb.as_ref().filter(|_| session.comb) {
-        let ink = crate::theme::Ink { colour: p.centre, width: 0.8, dashes: Vec::new() };
-        paint::drawing(painter, view, comb, |_| Some(ink.clone()));
-    }
-    let station = session.station;
-    if session.chain && station == Station::Bar {
-        paint::drawing(painter, view, &read.derived.chain, |item| Some(p.on_steel(item.pen)));
-    }
-    paint::drawing(painter, view, &read.derived.drawing, |item| {
-        let mut ink = p.on_steel(item.pen);
-        let works = item.part.is_some_and(|part| station.works_on(part));
-        if item.part.is_some_and(|part| session.selection.contains(&part)) {
-            ink.colour = p.grip_chosen;
-            ink.width += 0.8;
-        } else if works && item.pen != Pen::Centre {
-            ink.width += 0.4;
-        } else if !works && steps_back(item, station) {
-            ink.colour = ink.colour.gamma_multiply(0.62);
-        }
-        Some(ink)
-    });
 }
 
 /// Whether a mark is drawn paler while another station works.

@@ -4,7 +4,7 @@ use super::View;
 use crate::theme::{Ink, lettering};
 use drawing::{Drawing, Label, Mark, Pen};
 use egui::epaint::{Mesh, TextShape, Vertex, WHITE_UV};
-use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, pos2};
+use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, TextureId, pos2};
 use kurbo::{Affine, BezPath, Circle, PathEl, Point, Shape as _};
 use lyon_tessellation::math::point;
 use lyon_tessellation::path::Path;
@@ -76,6 +76,32 @@ pub(crate) fn circle_line(painter: &Painter, view: &View, circle: Circle, ink: &
 
 /// The inside of a path, shaded from its top to its foot.
 pub(crate) fn filled(view: &View, path: &BezPath, high: Color32, low: Color32) -> Option<Shape> {
+    inside_of(view, path, TextureId::default(), |pos, around| {
+        let t = ((pos.y - around.min.y) / around.height().max(1.0)).clamp(0.0, 1.0);
+        Vertex { pos, uv: WHITE_UV, color: high.lerp_to_gamma(low, t) }
+    })
+}
+
+/// The inside of a path with a picture on it; `on_picture` tells which place of the picture,
+/// from 0 to 1, a point of the screen shows.
+pub(crate) fn pictured(
+    view: &View,
+    path: &BezPath,
+    texture: TextureId,
+    on_picture: impl Fn(Pos2) -> Pos2,
+) -> Option<Shape> {
+    let vertex = |pos, _| Vertex { pos, uv: on_picture(pos), color: Color32::WHITE };
+    inside_of(view, path, texture, vertex)
+}
+
+/// The inside of a path in triangles, each corner made by `vertex` from its place and the box
+/// around them all.
+fn inside_of(
+    view: &View,
+    path: &BezPath,
+    texture: TextureId,
+    vertex: impl Fn(Pos2, Rect) -> Vertex,
+) -> Option<Shape> {
     let mut builder = Path::builder();
     let mut around = Rect::NOTHING;
     for (line, _) in flattened(view, path) {
@@ -91,19 +117,12 @@ pub(crate) fn filled(view: &View, path: &BezPath, high: Color32, low: Color32) -
         return None;
     }
     let mut buffers: VertexBuffers<Vertex, u32> = VertexBuffers::new();
-    let shade = |y: f32| {
-        let t = ((y - around.min.y) / around.height().max(1.0)).clamp(0.0, 1.0);
-        high.lerp_to_gamma(low, t)
-    };
-    let vertex = |v: FillVertex<'_>| {
-        let p = v.position();
-        Vertex { pos: pos2(p.x, p.y), uv: WHITE_UV, color: shade(p.y) }
-    };
+    let corner = |v: FillVertex<'_>| vertex(pos2(v.position().x, v.position().y), around);
     let options = FillOptions::tolerance(0.1).with_fill_rule(FillRule::NonZero);
     FillTessellator::new()
-        .tessellate_path(&builder.build(), &options, &mut BuffersBuilder::new(&mut buffers, vertex))
+        .tessellate_path(&builder.build(), &options, &mut BuffersBuilder::new(&mut buffers, corner))
         .ok()?;
-    let mesh = Mesh { indices: buffers.indices, vertices: buffers.vertices, ..Mesh::default() };
+    let mesh = Mesh { indices: buffers.indices, vertices: buffers.vertices, texture_id: texture };
     Some(Shape::mesh(mesh))
 }
 

@@ -3,7 +3,6 @@
 use crate::canvas::handles::spot_to_look_at;
 use crate::canvas::{Hands, hover};
 use egui::{Align2, Color32, Pos2, Shape, Stroke, pos2, vec2};
-use kurbo::Line;
 use std::f32::consts::FRAC_PI_2;
 use units::LengthUnit;
 
@@ -23,13 +22,9 @@ pub(super) fn mark(hands: &Hands<'_>) {
     let told = if lines.is_empty() { "no scales and no pin".into() } else { lines.join(", ") };
     spot_to_look_at(hands.ui, "balance", at, &format!("Balance point: {told}"));
     // Hung below the blank, where it hides nothing.
-    let bounds = outline.bounds();
-    let (x, far) = (mass.centre.x, bounds.height() + 1.0);
-    let across = Line::new((x, bounds.y0 - far), (x, bounds.y1 + far));
-    let crossings = outline.crossings_with(across);
-    let feet = crossings.iter().map(|crossing| hands.sight.ui_from_knife(crossing.at));
-    let foot = feet.max_by(|a, b| a.y.total_cmp(&b.y)).unwrap_or(at);
-    let hang = pos2(at.x, foot.y.max(at.y + RADIUS) + 12.0);
+    let placed = outline.transformed(hands.sight.bar_from_knife).bounds();
+    let foot = hands.sight.view.ui_from_mm(placed.origin());
+    let hang = pos2(at.x, foot.y.max(at.y + RADIUS) + 8.0);
     for (width, colour) in [(3.5, p.halo), (1.2, p.grip_chosen)] {
         let line = Stroke::new(width, colour);
         hands.ui.painter().line_segment([at + vec2(0.0, RADIUS), hang], line);

@@ -8,6 +8,7 @@ use desk::{Command, Desk, MemoryHost, Room, Settings, Station};
 use drawing::PartId;
 use drawing::kurbo::Vec2;
 use egui::vec2;
+use egui_kittest::kittest::Queryable as _;
 use egui_kittest::wgpu::WgpuTestRenderer;
 use egui_kittest::{Harness, SnapshotOptions, SnapshotResults};
 use knife::{Edit, HoleId};
@@ -110,4 +111,42 @@ fn the_desk_at_twice_its_size() {
     run(&mut harness, Command::Station(Station::Profile));
     harness.run_steps(4);
     harness.snapshot("twice_as_large");
+}
+
+/// A blade with everything that one can have: taper, swedge, leaning plunge, grind line of its
+/// own, timed filing; its stiffness below, and in light from the side.
+#[test]
+fn a_blade_in_full_and_in_light_from_the_side() {
+    let mut results = SnapshotResults::new();
+    for (room, name) in [(Room::Light, "light"), (Room::Dark, "dark")] {
+        let mut harness = pictured(Settings { room, ..Settings::default() });
+        harness.state_mut().desk.session.greeted = true;
+        run(&mut harness, Command::Station(Station::Bevels));
+        let knife = harness.state().desk.open.knife().as_ref().clone();
+        let mut bevel = knife.bevel.unwrap_or_default();
+        bevel.plunge_lean_deg = 8.0;
+        bevel.plunge_file_mm = 6.35;
+        let swedge = knife::Swedge { from_x_mm: 42.0, height_mm: 5.0, thickness_mm: 1.2 };
+        let taper = knife::Taper { from_x_mm: 100.0, tip_mm: 1.8 };
+        let timing = knife::Timing { minutes: 10.0, done: knife::Done::Height(3.0) };
+        let edits = [
+            Edit::SetBevel(Some(bevel)),
+            Edit::SetTaper(Some(taper)),
+            Edit::SetSwedge(Some(swedge)),
+            Edit::SetFiling(Some(knife::Filing { facets: 4, timing: Some(timing) })),
+        ];
+        assert_eq!(harness.state_mut().desk.open.edit(&edits), Ok(()));
+        harness.run_steps(4);
+        harness.get_by_label("Filing by hand").click();
+        run(&mut harness, Command::Stiffness);
+        harness.run_steps(6);
+        results.add(harness.try_snapshot(format!("blade_{name}")));
+        run(&mut harness, Command::Stiffness);
+        harness.get_by_label("Filing by hand").click();
+        harness.get_by_label("Own line").click();
+        harness.run_steps(4);
+        run(&mut harness, Command::Shaded);
+        harness.run_steps(6);
+        results.add(harness.try_snapshot(format!("shaded_{name}")));
+    }
 }
