@@ -33,6 +33,12 @@ pub(crate) fn plans<'a>(
     if sheet.inserts.is_empty() {
         return Ok(vec![(Cow::Borrowed(sheet), layout::plan(sheet, setup)?)]);
     }
+    if sheet.drawing.items.is_empty()
+        && let Some(pages) = pages_for(sheet, setup)
+    {
+        // Nothing but inserts: no page for a drawing that isn't there.
+        return Ok(vec![(Cow::Borrowed(sheet), Plan::Blocks(pages))]);
+    }
     let alone = layout::plan(sheet, setup);
     if matches!(alone, Ok(Plan::One { .. }))
         && let Some((whole, plan)) = together(sheet, setup)
@@ -157,7 +163,8 @@ pub(crate) fn pages(
     blocks: &[Blocks],
     (first, total): (usize, usize),
 ) -> Vec<Page> {
-    let own = Sheet { title: format!("{}, table", sheet.title), ..sheet.clone() };
+    let what = if sheet.drawing.items.is_empty() { "" } else { ", table" };
+    let own = Sheet { title: format!("{}{what}", sheet.title), ..sheet.clone() };
     let page = |(k, blocks): (usize, &Blocks)| {
         let number = first + k;
         let mut page = Drawing::new();

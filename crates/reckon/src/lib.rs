@@ -6,6 +6,7 @@
 mod across;
 mod bar;
 mod bevel;
+pub mod card;
 mod chain;
 mod filing;
 pub mod findings;
@@ -39,6 +40,7 @@ pub use bevel::{BevelFigures, Stand};
 pub use chain::{ChainFigures, ChainRow, SawCut};
 pub use filing::{Facet, FilingFigures, USUAL_FACETS, facet_ladder};
 pub use findings::{Finding, Remedy, Severity};
+pub use heat::HeatFigures;
 pub use hole::{HoleFigures, NearestHole};
 pub use inside::{InsideReach, Reach};
 pub use json::{check_json, nest_json, numbers_json};

@@ -1,6 +1,7 @@
 //! One command a file.
 
 mod bar;
+mod build;
 mod check;
 mod draw;
 mod new;
@@ -32,6 +33,7 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
         Some(Command::Numbers { file, json, shop }) => {
             numbers::run(&Work::open(&file, &shop, host)?, json)
         }
+        Some(Command::Build { file, shop }) => build::run(&Work::open(&file, &shop, host)?),
         Some(Command::Print { file, out, paper, sheets, date, trim, shop }) => {
             let wishes = print::Wishes { paper, sheets, date, trim };
             print::run(&Work::open(&file, &shop, host)?, &file, &out, wishes, host)
