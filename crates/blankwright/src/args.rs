@@ -209,6 +209,13 @@ pub(crate) enum Command {
         #[command(flatten)]
         shop: ShopArg,
     },
+    /// Tell every step from bar to finished knife, to tick off
+    Build {
+        /// The blank file
+        file: PathBuf,
+        #[command(flatten)]
+        shop: ShopArg,
+    },
     /// Print the sheets, full size, to a PDF
     Print(PrintArgs),
     /// Print the page that measures a printer

@@ -1,6 +1,6 @@
 //! From a knife to its printed pages: the same for the Paper station and for the PDF.
 
-use drawing::{Mark, lettering, views};
+use drawing::{Drawing, Mark, lettering, views};
 use knife::Knife;
 use paper::{Heading, Meta, Page, Paper, PaperError, Setup, Sheet};
 use reckon::shop::Printer;
@@ -16,7 +16,7 @@ pub fn usual_paper(unit: LengthUnit) -> &'static str {
 }
 
 /// The sheets there are, in the order of the work.
-pub const SHEETS: &[&str] = &["profile", "drilling", "bevels", "bar"];
+pub const SHEETS: &[&str] = &["profile", "drilling", "bevels", "bar", "heat", "build"];
 
 /// One sheet of a knife; `None` when there is no such sheet.
 pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
@@ -48,6 +48,20 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             drawing: views::bar_sheet(knife, reckoning),
             notes: views::bar_notes(knife, reckoning),
             inserts: Vec::new(),
+        }),
+        "heat" => Some(Sheet {
+            key: "heat",
+            title: "Heat, temper, finish".to_owned(),
+            drawing: views::heat_sheet(knife, reckoning),
+            notes: views::heat_notes(knife, reckoning),
+            inserts: views::heat_cards(knife, reckoning),
+        }),
+        "build" => Some(Sheet {
+            key: "build",
+            title: "Build".to_owned(),
+            drawing: Drawing::new(),
+            notes: Vec::new(),
+            inserts: views::build_cards(knife, reckoning),
         }),
         _ => None,
     }

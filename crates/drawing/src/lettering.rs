@@ -45,6 +45,22 @@ pub fn width_mm(text: &str, face: Face, cap_height_mm: f64) -> f64 {
     units / CAP_HEIGHT * cap_height_mm
 }
 
+/// Breaks a text into lines, each as full as can be within `most_mm`; a single word that is wider
+/// stays whole.
+pub fn broken(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let longer = lines.last().map(|line| format!("{line} {word}"));
+        match (longer, lines.last_mut()) {
+            (Some(longer), Some(line)) if width_mm(&longer, face, height_mm) <= most_mm => {
+                *line = longer;
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
+}
+
 /// The text as the shipped faces can show it: a missing sign becomes a near one, or
 /// [`UNKNOWN`]. Control signs become spaces.
 pub fn spelled(text: &str) -> Cow<'_, str> {

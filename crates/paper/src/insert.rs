@@ -37,6 +37,13 @@ pub(crate) fn plans<'a>(
     sheet: &'a Sheet,
     setup: &Setup,
 ) -> Result<Vec<(Cow<'a, Sheet>, Plan)>, PaperError> {
+    if sheet.drawing.items.is_empty()
+        && !sheet.inserts.is_empty()
+        && let Some(pages) = pages_for(sheet, setup)
+    {
+        // Nothing but inserts: no page for a drawing that isn't there.
+        return Ok(vec![(Cow::Borrowed(sheet), Plan::Blocks(pages))]);
+    }
     let alone = layout::plan(sheet, setup);
     let is_short = matches!(alone, Err(PaperError::NoRoom { .. }));
     if sheet.inserts.is_empty() && (!is_short || sheet.notes.is_empty()) {

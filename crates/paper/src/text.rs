@@ -1,6 +1,7 @@
 //! Fitting words into a width.
 
-use drawing::{Face, lettering::width_mm};
+use drawing::Face;
+use drawing::lettering::{broken, width_mm};
 
 /// Breaks a text into lines no wider than `most_mm`, as few as can be and of like width, so that
 /// no word is left alone; a single word that is wider is shortened.
@@ -21,17 +22,8 @@ pub(crate) fn wrap(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<
 
 /// Breaks a text, each line as full as can be.
 fn greedy(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
-        let longer = lines.last().map(|line| format!("{line} {word}"));
-        match (longer, lines.last_mut()) {
-            (Some(longer), Some(line)) if width_mm(&longer, face, height_mm) <= most_mm => {
-                *line = longer;
-            }
-            _ => lines.push(shortened(word, face, height_mm, most_mm)),
-        }
-    }
-    lines
+    let lines = broken(text, face, height_mm, most_mm);
+    lines.into_iter().map(|line| shortened(&line, face, height_mm, most_mm)).collect()
 }
 
 /// The text, cut and ended by "…" if it is wider than `most_mm`.

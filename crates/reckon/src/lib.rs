@@ -6,6 +6,7 @@
 mod across;
 mod bar;
 mod bevel;
+pub mod card;
 mod chain;
 mod filing;
 pub mod findings;
@@ -41,6 +42,7 @@ pub use chain::{ChainFigures, ChainRow, SawCut};
 pub use filing::{Facet, FilingFigures, USUAL_FACETS, facet_ladder};
 pub use findings::{Finding, Held, Remedy, Severity};
 pub use guide::{GuideLine, guide_lines};
+pub use heat::HeatFigures;
 pub use hole::{HoleFigures, NearestHole};
 pub use inside::{InsideReach, Reach};
 pub use json::{check_json, nest_json, numbers_json};

@@ -1,6 +1,7 @@
 //! One command a file.
 
 mod bar;
+mod build;
 mod check;
 mod draw;
 mod new;
@@ -34,6 +35,7 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
         Some(Command::Numbers { file, json, shop }) => {
             numbers::run(&Work::open(&file, &shop, host)?, json)
         }
+        Some(Command::Build { file, shop }) => build::run(&Work::open(&file, &shop, host)?),
         Some(Command::Print(args)) => {
             let shop = read_shop(&args.shop, host)?;
             print::run(&Work::read(&args.file, &shop, host)?, &shop, &args, host)

@@ -1,0 +1,53 @@
+//! `build`: every step from bar to finished knife, as text to tick off.
+
+use super::Work;
+use crate::{Failure, Outcome};
+use reckon::card::{Bench, LineKind, build_card};
+use reckon::tables::Tables;
+use std::fmt::Write as _;
+
+/// Columns of the text.
+const COLUMNS: usize = 96;
+
+pub(super) fn run(work: &Work) -> Result<Outcome, Failure> {
+    let Work { knife, reckoning } = work;
+    let card = build_card(&Bench { knife, reckoning, tables: Tables::built_in() });
+    let sources = card.sources();
+    let mut out = String::new();
+    let _ = writeln!(out, "{}: the build", knife.name);
+    for (number, part) in (1..).zip(&card.parts) {
+        let _ = writeln!(out, "\n{number}. {}", part.title);
+        for line in &part.lines {
+            let sign = match line.kind {
+                LineKind::Step | LineKind::Have => "  [ ] ",
+                LineKind::Note => "      ",
+                LineKind::Caution => "   !  ",
+            };
+            indented(&mut out, sign, &line.text(&sources));
+        }
+    }
+    let _ = writeln!(out, "\nWhat the figures rest on");
+    if card.has_practice() {
+        indented(&mut out, "  *   ", "Common practice or this program's choice, no source.");
+    }
+    for (number, source) in (1..).zip(&sources) {
+        indented(&mut out, &format!("  {:<4}", format!("[{number}]")), source);
+    }
+    Ok(Outcome { out, ..Outcome::default() })
+}
+
+/// A text behind a sign, its further lines as far in.
+fn indented(out: &mut String, sign: &str, text: &str) {
+    let mut line = sign.to_owned();
+    for (i, word) in text.split_whitespace().enumerate() {
+        let wide = line.chars().count() + 1 + word.chars().count();
+        if i > 0 && wide > COLUMNS {
+            let _ = writeln!(out, "{line}");
+            line = " ".repeat(sign.chars().count());
+        } else if i > 0 {
+            line.push(' ');
+        }
+        line += word;
+    }
+    let _ = writeln!(out, "{line}");
+}

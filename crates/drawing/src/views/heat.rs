@@ -1,0 +1,319 @@
+//! The heat sheet: the temper chart, and the gauge of sharpening angles at true size.
+
+use super::cards::card_blocks;
+use crate::{Across, Drawing, Label, Mark, Pen, Upright};
+use knife::Knife;
+use kurbo::{BezPath, Circle, Point, Rect, Shape, Vec2};
+use reckon::Reckoning;
+use reckon::card::{self, Bench, Card};
+use reckon::heat::TemperCurve;
+use reckon::tables::Tables;
+use units::{show_angle, show_number};
+
+/// The chart's inside, mm.
+const WIDE_MM: f64 = 150.0;
+const HIGH_MM: f64 = 62.0;
+const LABEL_MM: f64 = 2.5;
+const SMALL_MM: f64 = 2.1;
+/// Steps in which the band is drawn and hatched, °C.
+const STEP_C: f64 = 5.0;
+/// Radius of the gauge, mm.
+const GAUGE_MM: f64 = 90.0;
+/// Angles a side on the gauge, degrees.
+const GAUGE_DEG: [f64; 8] = [10.0, 12.5, 15.0, 17.5, 20.0, 22.5, 25.0, 30.0];
+
+/// The chart above the gauge, at true size.
+pub fn heat_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
+    let mut drawing = chart(knife, reckoning);
+    let below = drawing.bounds().map_or(0.0, |all| all.y0) - 12.0;
+    let high = GAUGE_MM * 30.0_f64.to_radians().sin();
+    let gauge = gauge(knife);
+    drawing.extend(gauge.moved(kurbo::Affine::translate((0.0, below - high - LABEL_MM))));
+    drawing
+}
+
+/// What is said beside the chart.
+pub fn heat_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
+    let mut notes = vec![format!("Steel: {}.", knife.bar.grade)];
+    match &reckoning.heat.temper {
+        Some(Err(fault)) => notes.push(fault.to_string()),
+        None => notes.push("No hardness or temper is chosen yet.".to_owned()),
+        Some(Ok(_)) => {}
+    }
+    notes.push(
+        "Gauge: cut out along the base and one line, glue to card, stand it on the stone and lay \
+         the blade's face against it. Angles a side."
+            .to_owned(),
+    );
+    notes
+}
+
+/// Cards of fire, abrasives and stones, as blocks.
+pub fn heat_cards(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
+    let bench = Bench { knife, reckoning, tables: Tables::built_in() };
+    let mut parts = card::heat_parts(&bench);
+    parts.extend(card::finish_parts(&bench));
+    parts.push(card::sharpen_part(&bench));
+    card_blocks(&Card { parts }, 2)
+}
+
+/// The build card, as blocks: at most two pages.
+pub fn build_cards(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
+    let bench = Bench { knife, reckoning, tables: Tables::built_in() };
+    card_blocks(&card::build_card(&bench), 2)
+}
+
+/// Where heats and hardness lie on the chart.
+struct Axes {
+    heats_c: (f64, f64),
+    hrc: (f64, f64),
+}
+
+impl Axes {
+    fn at(&self, heat_c: f64, hrc: f64) -> Point {
+        let share = |v: f64, (low, high): (f64, f64)| (v - low) / (high - low);
+        Point::new(WIDE_MM * share(heat_c, self.heats_c), HIGH_MM * share(hrc, self.hrc))
+    }
+}
+
+/// Hardness against tempering heat: the tables' band, their points, and what is chosen.
+pub fn chart(knife: &Knife, reckoning: &Reckoning) -> Drawing {
+    let mut drawing = Drawing::new();
+    let heat = &reckoning.heat;
+    let steel = heat.steel.as_ref().filter(|steel| !steel.curve.is_empty());
+    let Some((steel, (heats, hrc))) =
+        steel.and_then(|steel| Some((steel, (steel.curve.heats_c()?, steel.curve.hrc()?))))
+    else {
+        let words = format!("No tempering points for {}: no chart.", knife.bar.grade);
+        drawing.text(Pen::Lettering, Label::new(words, Point::new(0.0, 0.0), LABEL_MM));
+        return drawing;
+    };
+    let compare = steel.compare.as_ref().map(|(_, curve)| curve);
+    let near = compare.and_then(|curve| Some((curve.heats_c()?, curve.hrc()?)));
+    let widest = |own: (f64, f64), near: Option<(f64, f64)>, grid: f64| {
+        let near = near.unwrap_or(own);
+        let (low, high) = (own.0.min(near.0), own.1.max(near.1));
+        ((low / grid).floor() * grid - 0.2 * grid, (high / grid).ceil() * grid + 0.2 * grid)
+    };
+    let axes = Axes {
+        heats_c: widest(heats, near.map(|n| n.0), 25.0),
+        hrc: widest(hrc, near.map(|n| n.1), 2.0),
+    };
+    grid(&mut drawing, &axes);
+    band(&mut drawing, &axes, &steel.curve);
+    if let Some((name, curve)) = &steel.compare {
+        beside(&mut drawing, &axes, curve, name);
+    }
+    chosen(&mut drawing, &axes, reckoning);
+    let title = format!("{}: hardness after tempering", steel.grade);
+    let at = Point::new(0.0, HIGH_MM + 11.0);
+    drawing.text(Pen::Lettering, Label::new(title, at, 3.5).bold());
+    drawing
+}
+
+/// Even values of a grid within a range.
+fn marks(range: (f64, f64), by: f64) -> Vec<f64> {
+    let first = (range.0 / by).ceil();
+    (0..200_u32).map(|i| (first + f64::from(i)) * by).take_while(|v| *v <= range.1).collect()
+}
+
+fn grid(drawing: &mut Drawing, axes: &Axes) {
+    drawing.rect(Pen::Dimension, Rect::new(0.0, 0.0, WIDE_MM, HIGH_MM));
+    let mut label = |text: String, at: Point, across, upright| {
+        drawing.text(Pen::Lettering, Label::new(text, at, SMALL_MM).anchored(across, upright));
+    };
+    let (low, high) = axes.heats_c;
+    let many = high - low > 300.0;
+    let by_c = if many { 50.0 } else { 25.0 };
+    for celsius in marks(axes.heats_c, by_c) {
+        let at = axes.at(celsius, axes.hrc.0) + Vec2::new(0.0, -1.5);
+        label(show_number(celsius, 0), at, Across::Middle, Upright::Top);
+    }
+    let fahrenheit = (low * 1.8 + 32.0, high * 1.8 + 32.0);
+    for f in marks(fahrenheit, if many { 100.0 } else { 50.0 }) {
+        let at = axes.at((f - 32.0) / 1.8, axes.hrc.1) + Vec2::new(0.0, 1.5);
+        label(show_number(f, 0), at, Across::Middle, Upright::Base);
+    }
+    let by_hrc = if axes.hrc.1 - axes.hrc.0 > 16.0 { 5.0 } else { 1.0 };
+    for hrc in marks(axes.hrc, by_hrc) {
+        let at = axes.at(low, hrc) + Vec2::new(-1.5, 0.0);
+        label(show_number(hrc, 0), at, Across::End, Upright::Middle);
+    }
+    label("°C".to_owned(), Point::new(WIDE_MM + 3.0, -1.5), Across::Start, Upright::Top);
+    label("°F".to_owned(), Point::new(WIDE_MM + 3.0, HIGH_MM + 1.5), Across::Start, Upright::Base);
+    label("HRC".to_owned(), Point::new(-1.5, HIGH_MM + 1.5), Across::End, Upright::Base);
+    for celsius in marks(axes.heats_c, by_c) {
+        drawing.line(Pen::Frame, axes.at(celsius, axes.hrc.0), axes.at(celsius, axes.hrc.1));
+    }
+    for hrc in marks(axes.hrc, by_hrc) {
+        drawing.line(Pen::Frame, axes.at(low, hrc), axes.at(high, hrc));
+    }
+}
+
+/// The heats at which the band is drawn: every station, just beside each, and steps between.
+fn heats(curve: &TemperCurve) -> Vec<f64> {
+    let stations = curve.stations_c();
+    let mut all: Vec<f64> = stations.iter().flat_map(|c| [*c - 1e-6, *c, *c + 1e-6]).collect();
+    if let Some(range) = curve.heats_c() {
+        all.extend(marks(range, STEP_C));
+    }
+    all.sort_by(f64::total_cmp);
+    all
+}
+
+fn path(axes: &Axes, curve: &TemperCurve, side: fn((f64, f64)) -> f64) -> BezPath {
+    let mut path = BezPath::new();
+    for heat_c in heats(curve) {
+        let Some(band) = curve.at(heat_c) else { continue };
+        let at = axes.at(heat_c, side(band));
+        if path.elements().is_empty() { path.move_to(at) } else { path.line_to(at) }
+    }
+    path
+}
+
+fn band(drawing: &mut Drawing, axes: &Axes, curve: &TemperCurve) {
+    for heat_c in curve.heats_c().map_or_else(Vec::new, |range| marks(range, STEP_C)) {
+        if let Some((low, high)) = curve.at(heat_c).filter(|(low, high)| high > low) {
+            drawing.line(Pen::Dimension, axes.at(heat_c, low), axes.at(heat_c, high));
+        }
+    }
+    for side in [(|band| band.0) as fn((f64, f64)) -> f64, |band| band.1] {
+        drawing.add(Pen::Blank, Mark::Path(path(axes, curve, side)));
+    }
+    for point in curve.series.iter().flat_map(|series| &series.points) {
+        for hrc in [point.1, point.2] {
+            let dot = Circle::new(axes.at(point.0, hrc), 0.7).to_path(0.01);
+            drawing.add(Pen::Lettering, Mark::Fill(dot));
+        }
+    }
+}
+
+/// A near grade's band, in chain lines.
+fn beside(drawing: &mut Drawing, axes: &Axes, curve: &TemperCurve, name: &str) {
+    for side in [(|band| band.0) as fn((f64, f64)) -> f64, |band| band.1] {
+        drawing.add(Pen::Centre, Mark::Path(path(axes, curve, side)));
+    }
+    let Some((at_c, band)) = curve.heats_c().and_then(|(_, hot)| Some((hot, curve.at(hot)?)))
+    else {
+        return;
+    };
+    let at = axes.at(at_c, band.0) + Vec2::new(1.5, -1.0);
+    let label = Label::new(format!("{name} (chain lines)"), at, SMALL_MM);
+    drawing.text(Pen::Lettering, label.anchored(Across::Start, Upright::Top));
+}
+
+/// The chosen temper as a cross line with its words.
+fn chosen(drawing: &mut Drawing, axes: &Axes, reckoning: &Reckoning) {
+    let Some(Ok(temper)) = &reckoning.heat.temper else { return };
+    let (cool, hot) = temper.heats_c;
+    for heat_c in [cool, hot] {
+        drawing.line(Pen::Bar, axes.at(heat_c, axes.hrc.0), axes.at(heat_c, axes.hrc.1));
+    }
+    let heat = |c: f64| format!("{} °F · {} °C", show_number(c * 1.8 + 32.0, 0), show_number(c, 0));
+    let heats =
+        if hot - cool < 0.5 { heat(cool) } else { format!("{} to {}", heat(cool), heat(hot)) };
+    let words = format!(
+        "chosen: {heats}; {} to {} HRC at the cooler end",
+        show_number(temper.hrc.0, 1),
+        show_number(temper.hrc.1, 1)
+    );
+    let at = Point::new(0.0, -7.5);
+    drawing.text(
+        Pen::Lettering,
+        Label::new(words, at, LABEL_MM).anchored(Across::Start, Upright::Top),
+    );
+}
+
+/// Lines at the usual sharpening angles over one base, at true size.
+pub fn gauge(knife: &Knife) -> Drawing {
+    let mut drawing = Drawing::new();
+    drawing.line(Pen::Dimension, Point::ORIGIN, Point::new(GAUGE_MM, 0.0));
+    let stated = knife.sharpening.map(|sharpening| sharpening.angle_deg);
+    let rest = GAUGE_DEG.into_iter().filter(|deg| stated.is_none_or(|own| (own - deg).abs() > 1.2));
+    for deg in rest.chain(stated) {
+        let is_own = stated == Some(deg);
+        let way = Vec2::from_angle(deg.to_radians());
+        let end = Point::ORIGIN + GAUGE_MM * way;
+        drawing.line(if is_own { Pen::Bar } else { Pen::Dimension }, Point::ORIGIN, end);
+        let places = usize::from(deg.fract() != 0.0);
+        let mut label = Label::new(show_angle(deg, places), end + 1.5 * way, LABEL_MM)
+            .anchored(Across::Start, Upright::Middle)
+            .turned(deg);
+        if is_own {
+            label.text += " stated";
+            label = label.bold();
+        }
+        drawing.text(Pen::Lettering, label);
+    }
+    let at = Point::new(0.0, -2.0);
+    let words = "Sharpening angles a side, true size: base on the stone";
+    let label = Label::new(words, at, LABEL_MM).anchored(Across::Start, Upright::Top);
+    drawing.text(Pen::Lettering, label);
+    drawing
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use knife::{Finish, STARTERS, Temper};
+    use reckon::{Shop, reckon};
+
+    fn given(grade: &str) -> (Knife, Reckoning) {
+        let mut knife = STARTERS[0].knife();
+        knife.bar.grade = grade.to_owned();
+        knife.treatment.temper = Some(Temper::Heat(210.0));
+        knife.treatment.finish = Some(Finish::Etched);
+        let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
+        (knife, reckoning)
+    }
+
+    #[test]
+    fn every_steel_has_a_chart_or_says_that_it_has_none() {
+        for steel in Tables::built_in().steels() {
+            let (knife, reckoning) = given(&steel.grade);
+            let texts =
+                chart(&knife, &reckoning).items.into_iter().filter_map(|item| match item.mark {
+                    Mark::Text(label) => Some(label.text),
+                    _ => None,
+                });
+            let texts: Vec<String> = texts.collect();
+            let has_points = Tables::built_in().temper_points(&steel.grade).next().is_some();
+            assert_eq!(texts[0].starts_with("No tempering points"), !has_points, "{texts:?}");
+        }
+    }
+
+    #[test]
+    fn the_build_card_takes_two_pages_and_no_word_leaves_its_block() {
+        for grade in ["SAE 1084", "AISI 440C", "unobtainium"] {
+            let (knife, reckoning) = given(grade);
+            let build = build_cards(&knife, &reckoning);
+            assert!(build.len() <= 2, "{grade}: {}", build.len());
+            for block in build.iter().chain(&heat_cards(&knife, &reckoning)) {
+                for item in &block.items {
+                    let Mark::Text(label) = &item.mark else { continue };
+                    for corner in crate::lettering::corners(label) {
+                        let inside = Rect::new(-0.5, -232.5, 186.5, 0.5);
+                        assert!(inside.contains(corner), "{label:?}");
+                    }
+                }
+            }
+        }
+    }
+
+    /// Tangents by the handbook (Machinery's Handbook, trigonometric tables): tan 15° is 0.267949.
+    #[test]
+    fn the_gauge_is_true() {
+        let mut knife = STARTERS[0].knife();
+        knife.sharpening = None;
+        let ends: Vec<Point> = gauge(&knife)
+            .items
+            .iter()
+            .filter_map(|item| match &item.mark {
+                Mark::Path(path) => path.elements().last().and_then(kurbo::PathEl::end_point),
+                _ => None,
+            })
+            .collect();
+        assert!(ends.iter().any(|end| (end.y / end.x - 0.267_949).abs() < 1e-6));
+        assert!(ends.iter().all(|end| (end.to_vec2().hypot() - GAUGE_MM).abs() < 1e-9));
+    }
+}

@@ -1,0 +1,392 @@
+//! The build card: every step from bar to finished knife, in the order of the bench.
+
+use super::finish::names;
+use super::{Bench, Card, Figure, Line, Part, have, note, stated, step, told, worked};
+use super::{harden, sharpen};
+use crate::HoleFigures;
+use crate::scribe::reference_words;
+use crate::tables::{MaterialKind, Origin};
+use knife::HoleKind;
+use std::collections::BTreeMap;
+use units::{show_angle, show_number};
+
+/// More holes than these are not told one by one.
+const MOST_HOLES: usize = 12;
+
+/// The whole build.
+pub fn build_card(bench: &Bench<'_>) -> Card {
+    let parts: [(&str, Vec<Line>); 15] = [
+        ("Before you begin", before(bench)),
+        ("Have at hand", at_hand(bench)),
+        ("Bar", bar(bench)),
+        ("Template", template()),
+        ("Mark out", mark_out(bench)),
+        ("Cut out", cut_out(bench)),
+        ("Profile", profile(bench)),
+        ("Drill the tang", drill(bench)),
+        ("Bevels", bevels(bench)),
+        ("Harden", harden::harden(bench)),
+        ("Temper", harden::temper(bench)),
+        ("Finish the blade", finish(bench)),
+        ("Handle", handle(bench)),
+        ("Edge", sharpen::lines(bench)),
+        ("Done", done(bench)),
+    ];
+    let numbered = parts.into_iter().map(|(title, lines)| Part { title: title.to_owned(), lines });
+    Card { parts: numbered.filter(|part| !part.lines.is_empty()).collect() }
+}
+
+fn cautions(bench: &Bench<'_>, keys: &[&str]) -> Vec<Line> {
+    keys.iter().filter_map(|key| bench.caution(key)).collect()
+}
+
+fn before(bench: &Bench<'_>) -> Vec<Line> {
+    let mut lines = cautions(bench, &["check", "law"]);
+    let stops = bench.reckoning.stops();
+    if stops > 0 {
+        let count = worked(stops.to_string(), "findings that say stop");
+        lines.push(step(
+            "Findings that say stop: {}. Don't cut steel by this plan before blankwright check has \
+             none.",
+            [count],
+        ));
+    }
+    lines
+}
+
+fn at_hand(bench: &Bench<'_>) -> Vec<Line> {
+    let (knife, reckoning) = (bench.knife, bench.reckoning);
+    let stock = &knife.bar;
+    let mut lines = vec![have(
+        "Steel: {}, {} × {} × {}.",
+        [
+            stated(if stock.grade.trim().is_empty() { "grade not stated" } else { &stock.grade }),
+            bench.stated(stock.width_mm),
+            bench.stated(stock.thickness_mm),
+            bench.stated(stock.length_mm),
+        ],
+    )];
+    lines.extend(handle_stock(bench));
+    let mut drills: Vec<String> =
+        reckoning.holes.iter().map(|hole| drill_name(bench, hole)).collect();
+    drills.extend(reckoning.chain.as_ref().and_then(|chain| chain.cutting.drill.clone()));
+    drills.sort();
+    drills.dedup();
+    if !drills.is_empty() {
+        lines.push(have("Drills: {}.", [stated(drills.join(", "))]));
+    }
+    let ladders = &reckoning.heat.ladders;
+    let mut grits = [&ladders.before, &ladders.blade, &ladders.handle].map(Vec::as_slice).concat();
+    grits.sort_by(|a, b| b.um.total_cmp(&a.um));
+    grits.dedup_by(|a, b| a.name == b.name);
+    lines.push(have("Abrasives: {}; a flat hard block and a soft one.", [names(&grits)]));
+    lines.push(have(
+        "Saw, files and file card, clamps, rule, square, scriber, centre punch, marking fluid; for \
+         the fire: magnet, tongs, thermometer, straightening clamp, tank with a lid, extinguisher.",
+        [],
+    ));
+    lines.push(have(
+        "On you: eye protection, fitted respirator, hearing protection, leather gloves for hot \
+         work, nitrile ones for glue; hair and sleeves tied back.",
+        [],
+    ));
+    lines
+}
+
+fn handle_stock(bench: &Bench<'_>) -> Vec<Line> {
+    let (knife, reckoning) = (bench.knife, bench.reckoning);
+    let Some((scales, figures)) = knife.scales.zip(reckoning.scales.as_ref()) else {
+        return Vec::new();
+    };
+    let bounds = figures.outline.bounds();
+    let room = bench.tables.practice("block-room").map_or(0.0, |row| row.range.0);
+    let rough = |mm: f64| bench.worked(mm + 2.0 * room, "scale's box and the room on both sides");
+    let material = knife.handle.scales.clone().unwrap_or_else(|| "material not chosen".to_owned());
+    let mut lines = vec![have(
+        "Scales: two of {}, rough {} × {} × {}, which is {} more on each side.",
+        [
+            stated(material),
+            rough(bounds.width()),
+            rough(bounds.height()),
+            bench.stated(scales.thickness_mm),
+            bench.practice("block-room"),
+        ],
+    )];
+    let mut pins: BTreeMap<u64, (f64, usize)> = BTreeMap::new();
+    for hole in knife.holes.iter().filter(|hole| hole.kind == HoleKind::Pin) {
+        let mm = hole.pin_mm.unwrap_or(hole.diameter_mm);
+        pins.entry(mm.to_bits()).or_insert((mm, 0)).1 += 1;
+    }
+    let out = bench.tables.practice("pin-room").map_or(0.0, |row| row.range.0);
+    let long = knife.bar.thickness_mm + 2.0 * scales.thickness_mm + 2.0 * out;
+    for (mm, count) in pins.values() {
+        lines.push(have(
+            "Pins: {} of {}, each {} long, {} standing out on both sides.",
+            [
+                stated(count.to_string()),
+                bench.stated(*mm),
+                bench.worked(long, "steel, both scales and what stands out"),
+                bench.practice("pin-room"),
+            ],
+        ));
+    }
+    let mixed = bench.tables.practice("glue-mixed").map_or(1.0, |row| row.range.0);
+    let joint_ml = 2.0 * figures.area_mm2 * knife.handle.glue_mm() / 1000.0;
+    let ml = |ml: f64| worked(format!("{} ml", show_number(ml, 1)), "area times glue line, twice");
+    lines.push(have(
+        "Epoxy: {} stays in the joint; mix {}, {} times as much.",
+        [ml(joint_ml), ml(joint_ml * mixed), bench.practice("glue-mixed")],
+    ));
+    lines
+}
+
+fn drill_name(bench: &Bench<'_>, hole: &HoleFigures) -> String {
+    hole.drill.clone().unwrap_or_else(|| bench.length(hole.diameter_mm))
+}
+
+fn bar(bench: &Bench<'_>) -> Vec<Line> {
+    let Some(figures) = &bench.reckoning.bar else {
+        return vec![note("There is no outline yet: nothing can be cut.", [])];
+    };
+    let margin = bench.worked(figures.margins.least_mm(), "least distance to edges and ends");
+    let mut lines = vec![if figures.fits {
+        step("The blank lies on the bar with {} to its edges and ends.", [margin])
+    } else {
+        step("The blank does NOT lie on the bar ({}): take another bar or turn it.", [margin])
+    }];
+    lines.push(step(
+        "Sort out the bar: straight, no cracks, annealed (a file bites). Measure its thickness: the \
+         angles follow from it.",
+        [],
+    ));
+    lines
+}
+
+fn template() -> Vec<Line> {
+    vec![step(
+        "Print the sheets at actual size; measure both rulers and the square before you trust them. \
+         Glue the profile to card and cut it out on the line.",
+        [],
+    )]
+}
+
+fn mark_out(bench: &Bench<'_>) -> Vec<Line> {
+    let words = format!(
+        "Degrease, colour with marking fluid and let it dry. Scribe from the {} only: profile, \
+         holes, plunge and scale front.",
+        reference_words(bench.knife.bar.reference)
+    );
+    vec![step(&words, []), step("Centre-punch the holes.", [])]
+}
+
+fn cut_out(bench: &Bench<'_>) -> Vec<Line> {
+    let mut lines = cautions(bench, &["eyes", "drilling", "unplug"]);
+    let Some(chain) = &bench.reckoning.chain else { return lines };
+    let cutting = &chain.cutting;
+    let drill = cutting.drill.clone().unwrap_or_else(|| bench.length(cutting.drill_mm));
+    if !chain.holes.is_empty() {
+        lines.push(step(
+            "Chain-drill: {} holes of {}, {} apart, {} outside the line; saw or break the bridges.",
+            [
+                worked(chain.holes.len().to_string(), "evenly divided between corners"),
+                stated(drill),
+                bench.worked(cutting.pitch_mm(), "drill and bridge"),
+                bench.worked(cutting.off_mm(), "half a drill and what is left to file"),
+            ],
+        ));
+    }
+    if let Some(cut) = chain.cuts.first() {
+        lines.push(step(
+            "Relief saw cuts: {}, with a saw that cuts {} wide, to the stops on the bar sheet.",
+            [
+                worked(chain.cuts.len().to_string(), "one into each hollow"),
+                bench.worked(cut.kerf_mm, "the narrowest saw of the shop"),
+            ],
+        ));
+    }
+    lines.push(step("Break all sharp edges of the sawn blank.", []));
+    lines
+}
+
+fn profile(bench: &Bench<'_>) -> Vec<Line> {
+    let mut lines = cautions(bench, &["grinder", "hearing", "sparks"]);
+    lines.push(step("File or grind to the line, square to the face; check with the template.", []));
+    if let Some(inside) = &bench.reckoning.inside {
+        let radius = bench.worked(inside.radius_mm, "least radius over the hollow stretches");
+        match inside.tool.as_ref() {
+            Some(tool) => lines.push(step(
+                "Inside curves, down to a radius of {}: {} reaches in.",
+                [radius, stated(tool.name.clone())],
+            )),
+            None => lines.push(step(
+                "Inside curves go down to a radius of {}: no tool of the shop reaches in.",
+                [radius],
+            )),
+        }
+    }
+    lines.push(step("Jimping, if you want it: file it now, while the steel is soft.", []));
+    lines
+}
+
+fn drill(bench: &Bench<'_>) -> Vec<Line> {
+    let (knife, reckoning) = (bench.knife, bench.reckoning);
+    if reckoning.holes.is_empty() {
+        return vec![note(
+            "This blank has no holes: without pins, glue alone holds the scales.",
+            [],
+        )];
+    }
+    let mut lines = cautions(bench, &["drilling"]);
+    for hole in reckoning.holes.iter().take(MOST_HOLES) {
+        let scribed = reckoning.scribe.holes.iter().find(|scribed| scribed.number == hole.number);
+        let Some(scribed) = scribed else { continue };
+        let reference = knife.bar.reference;
+        lines.push(step(
+            "Hole {}: {}, {} from the edge, {} from the end.",
+            [
+                stated(hole.number.to_string()),
+                stated(drill_name(bench, hole)),
+                bench.worked(scribed.from.edge_mm(reference.edge), "as placed on the bar"),
+                bench.worked(scribed.from.end_mm(reference.end), "as placed on the bar"),
+            ],
+        ));
+    }
+    if reckoning.holes.len() > MOST_HOLES {
+        let more = worked((reckoning.holes.len() - MOST_HOLES).to_string(), "counted");
+        lines.push(note("And {} more: see the drilling sheet.", [more]));
+    }
+    lines.push(step("Countersink lightly, both sides. Try every pin: it slips in by hand.", []));
+    lines
+}
+
+fn bevels(bench: &Bench<'_>) -> Vec<Line> {
+    let Some((bevel, figures)) = bench.knife.bevel.zip(bench.reckoning.bevel.as_ref()) else {
+        return vec![note("No bevels are stated yet.", [])];
+    };
+    let mut lines = vec![step(
+        "Grind line {} from the edge, {} a side; plunge as scribed. Leave {} at the edge.",
+        [
+            bench.stated(bevel.grind_height_mm),
+            worked(show_angle(figures.angle_deg, 2), "from stock, edge and height"),
+            bench.stated(bevel.edge_thickness_mm),
+        ],
+    )];
+    if let Some(filing) = &bench.reckoning.filing {
+        let [low, high] = filing.edge_lines_mm;
+        let how = "half of stock less edge, and edge more";
+        lines.push(step(
+            "Scribe along the edge, from one face: {} and {}.",
+            [bench.worked(low, how), bench.worked(high, how)],
+        ));
+        let facets: Vec<Figure> = filing
+            .facets
+            .iter()
+            .map(|facet| {
+                let text = format!(
+                    "{} to {}",
+                    show_angle(facet.angle_deg, 1),
+                    bench.length(facet.height_mm)
+                );
+                worked(text, "atan of rise over height")
+            })
+            .collect();
+        if !facets.is_empty() {
+            let list = vec!["{}"; facets.len()].join(", ");
+            lines.push(step(&format!("By hand, facet by facet, each face: {list}."), facets));
+        }
+    }
+    lines
+}
+
+fn finish(bench: &Bench<'_>) -> Vec<Line> {
+    let ladders = &bench.reckoning.heat.ladders;
+    let mut lines = cautions(bench, &["eyes"]);
+    let Some(finish) = bench.knife.treatment.finish else {
+        lines.push(note("No finish is chosen yet.", []));
+        return lines;
+    };
+    if finish == knife::Finish::Etched {
+        lines.extend(bench.caution("acid"));
+    }
+    if let Some(row) = bench.tables.finish(finish.words()) {
+        lines.push(step(
+            "For {}: {}. {}",
+            [stated(finish.words()), names(&ladders.blade), told(row.words.clone(), &row.origin)],
+        ));
+    }
+    lines.push(step("Grind hard steel cool: dip it often, bare fingers feel the heat first.", []));
+    lines
+}
+
+/// The caution for the dust of the handle's material.
+pub(super) fn dust(bench: &Bench<'_>) -> Option<Line> {
+    let name = bench.knife.handle.scales.as_deref();
+    let material = name.and_then(|name| bench.tables.material(name));
+    bench.caution(match material.map(|m| (m.kind, m.name.contains("glass"))) {
+        Some((MaterialKind::Laminate, true)) => "glass",
+        Some((MaterialKind::Laminate, false)) => "phenolic",
+        Some((MaterialKind::Wood, _)) => "wood",
+        _ => "handle-dust",
+    })
+}
+
+fn handle(bench: &Bench<'_>) -> Vec<Line> {
+    let (knife, ladders) = (bench.knife, &bench.reckoning.heat.ladders);
+    if knife.scales.is_none() {
+        return vec![note("No scales are stated yet.", [])];
+    }
+    let mut lines = cautions(bench, &["sharp"]);
+    lines.extend(dust(bench));
+    lines.push(step(
+        "Drill the scales through the tang, one after the other; pin them as a pair, shape and \
+         finish both fronts: {}.",
+        [names(&ladders.fronts)],
+    ));
+    lines.extend(bench.caution("epoxy"));
+    let line = bench.length(knife.handle.glue_mm());
+    let line = match knife.handle.glue_mm {
+        Some(_) => stated(line),
+        None => told(
+            line,
+            &Origin {
+                source: "data sheets of two epoxy makers: best lap shear at 0.05 to 0.13 mm, read"
+                    .to_owned(),
+                confidence: "medium-high".to_owned(),
+            },
+        ),
+    };
+    lines.push(step(
+        "Roughen and degrease tang, scales and pins; glue by the label, a line of {}; clamp only \
+         until it closes, wipe the fronts clean, let it cure in full.",
+        [line],
+    ));
+    lines.push(step(
+        "Shape the handle flush to the tang, chamfer and finish: {}. Don't let pins or edge get hot: \
+         it spoils glue and temper.",
+        [names(&ladders.handle)],
+    ));
+    lines
+}
+
+fn done(bench: &Bench<'_>) -> Vec<Line> {
+    let mut lines = Vec::new();
+    let grams = |g: f64, how| worked(units::show_mass(units::Mass::grams(g)), how);
+    if let Some(Ok(whole)) = &bench.reckoning.whole {
+        lines.push(step(
+            "Weigh it: {}. Balance: {} behind the front of the scales (a minus is ahead).",
+            [
+                grams(whole.mass_g(), "steel, scales, pins and glue"),
+                bench.worked(whole.behind_scale_front_mm, "centre of mass of the whole"),
+            ],
+        ));
+    } else if let Some(mass) = &bench.reckoning.mass
+        && let Some(g) = mass.ground_g()
+    {
+        lines.push(step("The steel alone weighs {}.", [grams(g, "ground volume times density")]));
+    }
+    lines.push(step(
+        "Wash, dry, oil; sheath or tape the edge. Hand on the plan sheet with the knife's notes.",
+        [],
+    ));
+    lines
+}

@@ -1,0 +1,297 @@
+//! Cards: what to do at the bench, line by line, each figure with what it rests on.
+//!
+//! A line is words and figures apart: no digit stands in words, so that every figure on a card
+//! can be held to its row of a table, its formula or what the maker stated.
+
+mod build;
+mod finish;
+mod harden;
+mod sharpen;
+
+pub use build::build_card;
+pub use finish::finish_parts;
+pub use harden::heat_parts;
+pub use sharpen::sharpen_part;
+
+use crate::Reckoning;
+use crate::tables::{Origin, Practice, Tables};
+use knife::Knife;
+use units::{LengthUnit, Temperature, show_number};
+
+/// What a figure rests on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Basis {
+    /// The maker stated it.
+    Stated,
+    /// It was worked out, in words.
+    Worked(&'static str),
+    /// A row of a table.
+    Table(Origin),
+}
+
+impl Basis {
+    /// Whether it is common practice or this program's choice, without a published source.
+    pub fn is_practice(&self) -> bool {
+        matches!(self, Self::Table(origin) if origin.source.starts_with("common practice")
+            || origin.source.starts_with("this program's choice"))
+    }
+}
+
+/// A figure and what it rests on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Figure {
+    /// As a person reads it.
+    pub text: String,
+    /// What it rests on.
+    pub basis: Basis,
+}
+
+/// A piece of a line.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Piece {
+    /// Words, without a digit.
+    Words(String),
+    /// A figure, or a sentence of a table.
+    Figure(Figure),
+}
+
+/// What a line is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LineKind {
+    /// Something to do: it has a box to tick.
+    Step,
+    /// Something to have at hand.
+    Have,
+    /// Something to know.
+    Note,
+    /// Something to mind.
+    Caution,
+}
+
+/// One line of a card.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// What it is for.
+    pub kind: LineKind,
+    /// Its words and figures.
+    pub pieces: Vec<Piece>,
+}
+
+/// A part of a card.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    /// What it is about.
+    pub title: String,
+    /// Its lines.
+    pub lines: Vec<Line>,
+}
+
+/// A card.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Card {
+    /// Its parts, in the order of the work.
+    pub parts: Vec<Part>,
+}
+
+impl Line {
+    /// A line from words in which each `{}` is one of the figures, in their order.
+    fn new(kind: LineKind, words: &str, figures: impl IntoIterator<Item = Figure>) -> Self {
+        let mut figures = figures.into_iter();
+        let mut pieces = Vec::new();
+        for (i, words) in words.split("{}").enumerate() {
+            if i > 0 {
+                pieces.extend(figures.next().map(Piece::Figure));
+            }
+            if !words.is_empty() {
+                pieces.push(Piece::Words(words.to_owned()));
+            }
+        }
+        debug_assert!(figures.next().is_none(), "a figure without a place: {words}");
+        Self { kind, pieces }
+    }
+
+    /// The line with its marks: `*` after what is common practice, `[n]` after what stands in the
+    /// list of sources. A mark is set once for figures that follow each other on one basis.
+    pub fn text(&self, sources: &[String]) -> String {
+        let mut text = String::new();
+        let mark = |basis: Option<&Basis>| -> String {
+            match basis {
+                Some(basis) if basis.is_practice() => "*".to_owned(),
+                Some(Basis::Table(origin)) => {
+                    let at = sources.iter().position(|source| *source == origin.source);
+                    at.map_or_else(String::new, |at| format!(" [{}]", at + 1))
+                }
+                _ => String::new(),
+            }
+        };
+        let figures: Vec<&Figure> = self.figures().collect();
+        let mut seen = 0;
+        for piece in &self.pieces {
+            match piece {
+                Piece::Words(words) => text += words,
+                Piece::Figure(figure) => {
+                    seen += 1;
+                    text += &figure.text;
+                    if figures.get(seen).is_none_or(|next| next.basis != figure.basis) {
+                        text += &mark(Some(&figure.basis));
+                    }
+                }
+            }
+        }
+        text
+    }
+
+    /// Its figures.
+    pub fn figures(&self) -> impl Iterator<Item = &Figure> {
+        self.pieces.iter().filter_map(|piece| match piece {
+            Piece::Figure(figure) => Some(figure),
+            Piece::Words(_) => None,
+        })
+    }
+}
+
+impl Card {
+    /// Every published source that its figures rest on, in the order they are met.
+    pub fn sources(&self) -> Vec<String> {
+        let mut sources: Vec<String> = Vec::new();
+        let lines = self.parts.iter().flat_map(|part| &part.lines);
+        for figure in lines.flat_map(Line::figures) {
+            if let Basis::Table(origin) = &figure.basis
+                && !figure.basis.is_practice()
+                && !sources.contains(&origin.source)
+            {
+                sources.push(origin.source.clone());
+            }
+        }
+        sources
+    }
+
+    /// Whether any of its figures is common practice.
+    pub fn has_practice(&self) -> bool {
+        let mut lines = self.parts.iter().flat_map(|part| &part.lines);
+        lines.any(|line| line.figures().any(|figure| figure.basis.is_practice()))
+    }
+}
+
+/// What a card is written from.
+#[derive(Clone, Copy)]
+pub struct Bench<'a> {
+    /// The knife.
+    pub knife: &'a Knife,
+    /// What follows from it.
+    pub reckoning: &'a Reckoning,
+    /// The tables of the trade.
+    pub tables: &'a Tables,
+}
+
+impl Bench<'_> {
+    /// A length in the knife's unit.
+    fn length(&self, length_mm: f64) -> String {
+        match self.knife.unit {
+            // A tenth is enough for what is long, a hundredth for what is thin.
+            LengthUnit::Millimetre => {
+                units::show_mm(length_mm, if length_mm.abs() < 20.0 { 2 } else { 1 })
+            }
+            LengthUnit::Inch => units::show_inch(length_mm, 3),
+        }
+    }
+
+    fn stated(&self, length_mm: f64) -> Figure {
+        stated(self.length(length_mm))
+    }
+
+    fn worked(&self, length_mm: f64, how: &'static str) -> Figure {
+        worked(self.length(length_mm), how)
+    }
+
+    /// A figure of practice in its own unit; a dash where the table has lost it.
+    fn practice(&self, key: &str) -> Figure {
+        let Some(row) = self.tables.practice(key) else {
+            return worked("–".to_owned(), "missing in the table of practice");
+        };
+        Figure { text: self.practice_text(row), basis: Basis::Table(row.origin.clone()) }
+    }
+
+    fn practice_text(&self, row: &Practice) -> String {
+        let (low, high) = row.range;
+        let number = |value: f64| show_number(value, if value.fract() == 0.0 { 0 } else { 2 });
+        let range =
+            if low == high { number(low) } else { format!("{}–{}", number(low), number(high)) };
+        match row.unit.as_str() {
+            "C" => both_heats(Temperature::celsius(low), Temperature::celsius(high), false),
+            "F" => both_heats(Temperature::fahrenheit(low), Temperature::fahrenheit(high), true),
+            "F apart" => {
+                let (a, b) = (show_number(low / 1.8, 0), show_number(high / 1.8, 0));
+                format!("{range} °F ({a}–{b} °C)")
+            }
+            "in" => match self.knife.unit {
+                LengthUnit::Inch => format!("{range} in"),
+                LengthUnit::Millimetre => units::show_mm(low * 25.4, 1),
+            },
+            "mm" => self.length(low),
+            "deg" => format!("{range}°"),
+            "um" => {
+                let near = self.tables.nearest_grit(crate::tables::GritSystem::P, low);
+                near.map_or_else(|| format!("{range} µm"), |grit| grit.name.clone())
+            }
+            "times" | "JIS" => range,
+            unit => format!("{range} {unit}"),
+        }
+    }
+
+    /// A caution of the table, as a line of its own.
+    fn caution(&self, key: &str) -> Option<Line> {
+        let row = self.tables.caution(key)?;
+        let figure = Figure { text: row.sentence.clone(), basis: Basis::Table(row.origin.clone()) };
+        Some(Line::new(LineKind::Caution, "{}", [figure]))
+    }
+}
+
+fn stated(text: impl Into<String>) -> Figure {
+    Figure { text: text.into(), basis: Basis::Stated }
+}
+
+fn worked(text: impl Into<String>, how: &'static str) -> Figure {
+    Figure { text: text.into(), basis: Basis::Worked(how) }
+}
+
+fn told(text: impl Into<String>, origin: &Origin) -> Figure {
+    Figure { text: text.into(), basis: Basis::Table(origin.clone()) }
+}
+
+fn step(words: &str, figures: impl IntoIterator<Item = Figure>) -> Line {
+    Line::new(LineKind::Step, words, figures)
+}
+
+fn note(words: &str, figures: impl IntoIterator<Item = Figure>) -> Line {
+    Line::new(LineKind::Note, words, figures)
+}
+
+fn have(words: &str, figures: impl IntoIterator<Item = Figure>) -> Line {
+    Line::new(LineKind::Have, words, figures)
+}
+
+/// Two heats, in the scale asked for first: `1475–1510 °F (802–821 °C)`.
+fn both_heats(low: Temperature, high: Temperature, fahrenheit: bool) -> String {
+    let range = |a: f64, b: f64, unit: &str| {
+        let (a, b) = (show_number(a, 0), show_number(b, 0));
+        if a == b { format!("{a} {unit}") } else { format!("{a}–{b} {unit}") }
+    };
+    let f = range(low.to_fahrenheit(), high.to_fahrenheit(), "°F");
+    let c = range(low.to_celsius(), high.to_celsius(), "°C");
+    if fahrenheit { format!("{f} ({c})") } else { format!("{c} ({f})") }
+}
+
+/// A band of hardness, rounded outward to halves: `60.5–62 HRC`.
+fn band((low, high): (f64, f64)) -> String {
+    let (low, high) = ((low * 2.0 + 1e-6).floor() / 2.0, (high * 2.0 - 1e-6).ceil() / 2.0);
+    let number = |value: f64| show_number(value, usize::from(value.fract() != 0.0));
+    if low == high {
+        format!("{} HRC", number(low))
+    } else {
+        format!("{}–{} HRC", number(low), number(high))
+    }
+}
+
+#[cfg(test)]
+mod tests;
