@@ -16,7 +16,7 @@ pub fn usual_paper(unit: LengthUnit) -> &'static str {
 }
 
 /// The sheets there are, in the order of the work.
-pub const SHEETS: &[&str] = &["profile", "drilling", "bar"];
+pub const SHEETS: &[&str] = &["profile", "drilling", "bar", "plan"];
 
 /// One sheet of a knife; `None` when there is no such sheet.
 pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
@@ -41,6 +41,13 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             drawing: views::bar_sheet(knife, reckoning),
             notes: views::bar_notes(knife, reckoning),
             inserts: Vec::new(),
+        }),
+        "plan" => Some(Sheet {
+            key: "plan",
+            title: "Plan".to_owned(),
+            drawing: views::plan_sheet(knife, reckoning),
+            notes: views::plan_notes(knife, reckoning),
+            inserts: views::plan_tables(knife, reckoning),
         }),
         _ => None,
     }

@@ -9,6 +9,7 @@ mod drilling;
 mod drills;
 mod edge_on;
 mod hole_names;
+mod plan;
 mod profile;
 mod section;
 
@@ -19,5 +20,6 @@ pub use comb::{Comb, comb};
 pub use dimension::{dimension, dimension_text};
 pub use drilling::{drilling_notes, drilling_sheet, drilling_tables};
 pub use edge_on::edge_on;
+pub use plan::{plan_notes, plan_sheet, plan_tables};
 pub use profile::{profile_notes, profile_sheet};
 pub use section::section;
