@@ -234,6 +234,12 @@ pub(crate) enum Command {
         /// Dots to the inch of a PNG; without it 300
         #[arg(long, allow_negative_numbers = true)]
         dpi: Option<f64>,
+        /// The sheet whose drawing it is; without it profile
+        #[arg(long, value_name = "SHEET", conflicts_with = "bare")]
+        sheet: Option<String>,
+        /// Only what is cut: outline and holes
+        #[arg(long)]
+        bare: bool,
         #[command(flatten)]
         shop: ShopArg,
     },

@@ -16,7 +16,8 @@ pub fn usual_paper(unit: LengthUnit) -> &'static str {
 }
 
 /// The sheets there are, in the order of the work.
-pub const SHEETS: &[&str] = &["profile", "drilling", "bevels", "bar", "heat", "build"];
+pub const SHEETS: &[&str] =
+    &["profile", "drilling", "bevels", "bar", "heat", "build", "plan"];
 
 /// One sheet of a knife; `None` when there is no such sheet.
 pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
@@ -62,6 +63,13 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             drawing: Drawing::new(),
             notes: Vec::new(),
             inserts: views::build_cards(knife, reckoning),
+        }),
+        "plan" => Some(Sheet {
+            key: "plan",
+            title: "Plan".to_owned(),
+            drawing: views::plan_sheet(knife, reckoning),
+            notes: views::plan_notes(knife, reckoning),
+            inserts: views::plan_tables(knife, reckoning),
         }),
         _ => None,
     }

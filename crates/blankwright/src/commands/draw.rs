@@ -2,9 +2,9 @@
 
 use super::Work;
 use crate::{Failure, Outcome};
-use desk::Host;
-use drawing::views;
-use kurbo::Rect;
+use desk::{Host, printing};
+use drawing::{Drawing, Pen, views};
+use kurbo::{Affine, Rect};
 use std::path::Path;
 
 /// White space around the drawing, mm.
@@ -12,19 +12,27 @@ const AROUND_MM: f64 = 5.0;
 /// Dots to the inch of a PNG for which none were asked.
 const DPI: f64 = 300.0;
 
+/// What was wished for the drawing.
+pub(super) struct Wish {
+    pub(super) dpi: Option<f64>,
+    pub(super) sheet: Option<String>,
+    pub(super) bare: bool,
+}
+
 pub(super) fn run(
     work: &Work,
     file: &Path,
     out: &Path,
-    dpi: Option<f64>,
+    wish: &Wish,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
     let Work { knife, reckoning } = work;
+    let dpi = wish.dpi;
     super::keep_the_blank(file, out, host)?;
     if reckoning.outline.is_none() {
         return Err(Failure::NoOutline { path: file.to_owned() });
     }
-    let drawing = views::profile_sheet(knife, reckoning);
+    let drawing = drawing(work, wish)?;
     let window = paper::extent(&drawing).unwrap_or(Rect::ZERO).inflate(AROUND_MM, AROUND_MM);
     let ending = out.extension().and_then(|e| e.to_str()).unwrap_or_default().to_lowercase();
     let bytes = match ending.as_str() {
@@ -41,4 +49,29 @@ pub(super) fn run(
         units::show_mm(window.height(), 1)
     );
     Ok(Outcome { out: told, ..Outcome::default() })
+}
+
+/// The drawing wished for: what is cut alone, or a sheet's, its tables below it.
+fn drawing(work: &Work, wish: &Wish) -> Result<Drawing, Failure> {
+    let Work { knife, reckoning } = work;
+    if wish.bare {
+        let mut all = views::blank_on_bar(knife, reckoning, views::Extent::Whole);
+        all.items.retain(|item| matches!(item.pen, Pen::Cut | Pen::Hole));
+        return Ok(all);
+    }
+    let key = wish.sheet.as_deref().map_or("profile", str::trim);
+    let sheet = printing::sheet(key, knife, reckoning).ok_or_else(|| Failure::Unknown {
+        what: "sheet",
+        found: key.to_owned(),
+        known: printing::SHEETS.join(", "),
+    })?;
+    let mut drawing = sheet.drawing;
+    for insert in sheet.inserts {
+        let (Some(all), Some(own)) = (paper::extent(&drawing), paper::extent(&insert)) else {
+            continue;
+        };
+        let by = Affine::translate((all.x0 - own.x0, all.y0 - AROUND_MM - own.y1));
+        drawing.extend(insert.moved(by));
+    }
+    Ok(drawing)
 }

@@ -43,8 +43,9 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
         Some(Command::Proof(args)) => proof::run(&args, host),
         Some(Command::Trim(args)) => trim::run(&args, host),
         Some(Command::Bar(args)) => bar::run(&args, host),
-        Some(Command::Draw { file, out, dpi, shop }) => {
-            draw::run(&Work::open(&file, &shop, host)?, &file, &out, dpi, host)
+        Some(Command::Draw { file, out, dpi, sheet, bare, shop }) => {
+            let wish = draw::Wish { dpi, sheet, bare };
+            draw::run(&Work::open(&file, &shop, host)?, &file, &out, &wish, host)
         }
     }
 }

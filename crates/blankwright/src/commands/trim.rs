@@ -149,7 +149,7 @@ pub(super) fn of_name<'a>(shop: &'a Shop, name: &str) -> Result<&'a Printer, Fai
         } else {
             names.join(", ")
         };
-        Failure::Unknown { what: "printer", found: name.to_owned(), known }
+        Failure::Unknown { what: "trim", found: name.to_owned(), known }
     })
 }
 

@@ -34,14 +34,30 @@ pub fn blank_on_bar(knife: &Knife, reckoning: &Reckoning, extent: Extent) -> Dra
         let path = bar_from_knife * outline.to_path();
         drawing.add_part(Pen::Cut, Mark::Path(path), PartId::Profile);
     }
+    holes(&mut drawing, knife, bar_from_knife);
+    drawing
+}
+
+/// The blank without its bar, in its own plane: outline, plunge, grind and scale lines.
+pub(super) fn on_its_own(knife: &Knife, reckoning: &Reckoning) -> Drawing {
+    let mut drawing = Drawing::new();
+    lines(&mut drawing, reckoning, Affine::IDENTITY);
+    if let Some(outline) = &reckoning.outline {
+        drawing.add_part(Pen::Cut, Mark::Path(outline.to_path()), PartId::Profile);
+    }
+    holes(&mut drawing, knife, Affine::IDENTITY);
+    drawing
+}
+
+/// The holes with their centre marks.
+fn holes(drawing: &mut Drawing, knife: &Knife, to_plane: Affine) {
     for hole in &knife.holes {
-        let circle = Circle::new(bar_from_knife * hole.at, hole.diameter_mm / 2.0);
+        let circle = Circle::new(to_plane * hole.at, hole.diameter_mm / 2.0);
         for mark in centre_mark(circle) {
             drawing.add_part(Pen::Centre, mark, PartId::Hole(hole.id));
         }
         drawing.add_part(Pen::Hole, Mark::Circle(circle), PartId::Hole(hole.id));
     }
-    drawing
 }
 
 /// The stretch of the bar's length that is drawn, from and to, mm.

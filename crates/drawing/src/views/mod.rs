@@ -14,6 +14,7 @@ mod drills;
 mod edge_on;
 mod heat;
 mod hole_names;
+mod plan;
 mod profile;
 mod section;
 
@@ -26,5 +27,6 @@ pub use dimension::{dimension, dimension_text};
 pub use drilling::{drilling_notes, drilling_sheet, drilling_tables};
 pub use edge_on::edge_on;
 pub use heat::{build_cards, chart, gauge, heat_cards, heat_notes, heat_sheet};
+pub use plan::{plan_notes, plan_sheet, plan_tables};
 pub use profile::{profile_notes, profile_sheet};
 pub use section::section;

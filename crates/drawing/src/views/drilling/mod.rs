@@ -4,8 +4,8 @@
 
 mod bench;
 mod datum;
-mod ordinates;
-mod stations;
+pub(super) mod ordinates;
+pub(super) mod stations;
 mod table;
 
 #[cfg(test)]

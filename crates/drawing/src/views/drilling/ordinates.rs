@@ -33,21 +33,21 @@ const ORIGIN_MM: f64 = 1.2;
 
 /// A place to be dimensioned.
 #[derive(Clone, Debug)]
-pub(super) struct Station {
+pub(in crate::views) struct Station {
     /// Where along the axis, mm in the bar's plane.
-    pub(super) at: f64,
+    pub(in crate::views) at: f64,
     /// Where across the axis its extension line starts, mm in the bar's plane; `None` for one
     /// that starts at the body's side, where lines through the body would touch others.
-    pub(super) from: Option<f64>,
+    pub(in crate::views) from: Option<f64>,
     /// The figure, then what stands below it.
-    pub(super) rows: Vec<String>,
+    pub(in crate::views) rows: Vec<String>,
     /// The part it is about.
-    pub(super) part: Option<PartId>,
+    pub(in crate::views) part: Option<PartId>,
 }
 
 /// Which way the axis runs and on which side of the body the figures stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Side {
+pub(in crate::views) enum Side {
     /// Along x, below the body.
     Below,
     /// Along y, right of the body.
@@ -67,19 +67,19 @@ enum Set {
 
 /// The frame of one set of running dimensions.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Axis {
+pub(in crate::views) struct Axis {
     /// On which side.
-    pub(super) side: Side,
+    pub(in crate::views) side: Side,
     /// The body's side across the axis, mm in the bar's plane.
-    pub(super) base: f64,
+    pub(in crate::views) base: f64,
     /// The body's stretch along the axis, mm.
-    pub(super) span: (f64, f64),
+    pub(in crate::views) span: (f64, f64),
     /// Figures keep between these along the axis, mm.
-    pub(super) room: (f64, f64),
+    pub(in crate::views) room: (f64, f64),
     /// Where the distances start; `None` when that lies out of sight.
-    pub(super) origin: Option<f64>,
+    pub(in crate::views) origin: Option<f64>,
     /// The way along the axis in which distances grow, ±1.
-    pub(super) way: f64,
+    pub(in crate::views) way: f64,
 }
 
 impl Axis {
@@ -116,7 +116,11 @@ impl Axis {
 }
 
 /// Draws the stations; `false`, and nothing drawn, when there are more than can be set legibly.
-pub(super) fn draw(drawing: &mut Drawing, axis: &Axis, mut stations: Vec<Station>) -> bool {
+pub(in crate::views) fn draw(
+    drawing: &mut Drawing,
+    axis: &Axis,
+    mut stations: Vec<Station>,
+) -> bool {
     stations.sort_by(|a, b| a.at.total_cmp(&b.at));
     let span = axis.span.1 - axis.span.0;
     let takes = |set: Set| -> f64 {

@@ -16,7 +16,7 @@ const PARALLEL_MM: f64 = 0.7;
 const GAP_MM: f64 = 1.0;
 
 /// A figure in the knife's unit: `0.730`, `18.54`.
-pub(super) fn first(mm: f64, unit: LengthUnit) -> String {
+pub(in crate::views) fn first(mm: f64, unit: LengthUnit) -> String {
     match unit {
         LengthUnit::Inch => units::show_number(mm / 25.4, 3),
         LengthUnit::Millimetre => units::show_number(mm, 2),
@@ -24,7 +24,7 @@ pub(super) fn first(mm: f64, unit: LengthUnit) -> String {
 }
 
 /// The same in the other unit, in brackets: `[18.54]`, `[0.730]`.
-pub(super) fn second(mm: f64, unit: LengthUnit) -> String {
+pub(in crate::views) fn second(mm: f64, unit: LengthUnit) -> String {
     match unit {
         LengthUnit::Inch => format!("[{}]", first(mm, LengthUnit::Millimetre)),
         LengthUnit::Millimetre => format!("[{}]", first(mm, LengthUnit::Inch)),

@@ -1,0 +1,87 @@
+//! The title block: the data fields of ISO 7200, 180 mm wide, those a program can't know left
+//! white to be written in. Date and sheet number stand in every sheet's head.
+
+use crate::views::drills::shortened;
+use crate::{Across, Drawing, Face, Label, Pen, Upright, lettering};
+use knife::Knife;
+use kurbo::{Point, Rect};
+use reckon::Reckoning;
+use units::{LengthUnit, both};
+
+/// A row of fields, mm.
+const ROW_MM: f64 = 10.5;
+const HEAD_MM: f64 = 2.5;
+const VALUE_MM: f64 = 3.0;
+const PAD_MM: f64 = 1.3;
+
+/// A field: its width, its name, what stands in it.
+type Field = (f64, &'static str, String);
+
+pub(super) fn title(knife: &Knife, reckoning: &Reckoning) -> Drawing {
+    let unit = match knife.unit {
+        LengthUnit::Inch => "inches [mm]",
+        LengthUnit::Millimetre => "mm [inches]",
+    };
+    let size = reckoning
+        .profile
+        .as_ref()
+        .map_or_else(String::new, |profile| format!("{} overall", both(profile.length_mm)));
+    let white = String::new;
+    let rows: [Vec<Field>; 4] = [
+        vec![
+            (60.0, "Legal owner", white()),
+            (40.0, "Created by", white()),
+            (40.0, "Approved by", white()),
+            (40.0, "Document type", "Plan".to_owned()),
+        ],
+        vec![
+            (100.0, "Title", knife.name.clone()),
+            (40.0, "Identification number", white()),
+            (20.0, "Revision", white()),
+            (20.0, "Language", "en".to_owned()),
+        ],
+        vec![
+            (100.0, "Supplementary title", size),
+            (40.0, "Date of issue", white()),
+            (40.0, "Document status", white()),
+        ],
+        vec![
+            (75.0, "Material", format!("{}, {}", knife.bar.grade, both(knife.bar.thickness_mm))),
+            (25.0, "Scale", "1:1".to_owned()),
+            (40.0, "Figures", unit.to_owned()),
+            (40.0, "Sheet", "see its head".to_owned()),
+        ],
+    ];
+    let mut drawing = Drawing::new();
+    let mut y = 0.0;
+    for row in rows {
+        let mut x = 0.0;
+        for (width, name, value) in row {
+            field(&mut drawing, Rect::new(x, y - ROW_MM, x + width, y), name, &value);
+            x += width;
+        }
+        y -= ROW_MM;
+    }
+    // A wider line round the whole.
+    drawing.rect(Pen::Lettering, Rect::new(0.0, y, 180.0, 0.0));
+    drawing
+}
+
+fn field(drawing: &mut Drawing, cell: Rect, name: &str, value: &str) {
+    drawing.rect(Pen::Frame, cell);
+    let top = Point::new(cell.x0 + PAD_MM, cell.y1 - PAD_MM);
+    let head = Label::new(name, top, HEAD_MM).anchored(Across::Start, Upright::Top);
+    drawing.text(Pen::Dimension, head);
+    if value.is_empty() {
+        return;
+    }
+    let room = cell.width() - 2.0 * PAD_MM;
+    let mut chars = value.chars().count();
+    let mut shown = value.to_owned();
+    while lettering::width_mm(&shown, Face::Bold, VALUE_MM) > room && chars > 4 {
+        chars -= 1;
+        shown = shortened(value, chars);
+    }
+    let foot = Point::new(cell.x0 + PAD_MM, cell.y0 + PAD_MM);
+    drawing.text(Pen::Lettering, Label::new(shown, foot, VALUE_MM).bold());
+}

@@ -1,0 +1,137 @@
+//! What a plan says in words: holes, steel, blade and handle.
+
+use super::origin;
+use crate::views::drills::{drill_name, shortened};
+use crate::{Across, Drawing, Face, Label, Pen, Upright, lettering};
+use knife::{Grind, GroundSides, Knife};
+use kurbo::Point;
+use reckon::Reckoning;
+use units::both;
+
+const TITLE_MM: f64 = 4.0;
+const TEXT_MM: f64 = 2.5;
+/// From one row to the next, mm.
+const ROW_MM: f64 = 5.2;
+/// White between columns, mm.
+const GUTTER_MM: f64 = 6.0;
+/// More holes than this are told by the drilling sheet only.
+const MOST_HOLES: usize = 24;
+/// Longer words are cut short, characters.
+const CHARS: usize = 70;
+
+/// The holes: number, name, place from tip and belly, diameter and drill.
+pub(super) fn holes(reckoning: &Reckoning) -> Option<Drawing> {
+    let profile = reckoning.profile.as_ref()?;
+    let (tip, way) = origin(profile);
+    let mut rows = vec![["Hole", "From the tip", "Up", "Diameter", "Drill"].map(str::to_owned)];
+    for hole in reckoning.holes.iter().take(MOST_HOLES) {
+        let named = hole.name.trim();
+        let named = if named.is_empty() { hole.kind.words() } else { named };
+        rows.push([
+            format!("{}  {}", hole.number, shortened(named, 18)),
+            both((hole.at.x - tip) * way),
+            both(hole.at.y - profile.bounds.y0),
+            both(hole.diameter_mm),
+            drill_name(hole),
+        ]);
+    }
+    (rows.len() > 1).then(|| grid("Holes", &rows))
+}
+
+/// Steel, blade and handle.
+pub(super) fn table(knife: &Knife, reckoning: &Reckoning) -> Drawing {
+    let mut rows: Vec<[String; 2]> = Vec::new();
+    let mut row =
+        |name: &str, words: String| rows.push([name.to_owned(), shortened(&words, CHARS)]);
+    row("Steel", format!("{}, {} thick", knife.bar.grade, both(knife.bar.thickness_mm)));
+    if let Some(profile) = &reckoning.profile {
+        row("Overall", format!("{} × {}", both(profile.length_mm), both(profile.width_mm)));
+    }
+    if let (Some(bevel), Some(figures)) = (&knife.bevel, &reckoning.bevel) {
+        let shape = match bevel.grind {
+            Grind::Flat => "flat".to_owned(),
+            Grind::Hollow(wheel_mm) => format!("hollow, wheel {}", both(wheel_mm)),
+            Grind::Convex(radius_mm) => format!("convex, radius {}", both(radius_mm)),
+        };
+        let sides = match bevel.sides {
+            GroundSides::Both => "both sides",
+            GroundSides::Left => "left face only",
+            GroundSides::Right => "right face only",
+        };
+        let angle = units::show_angle(figures.angle_deg, 1);
+        row("Bevels", format!("{shape}, {sides}, {angle} a side"));
+        row("Grind line", format!("{} above the edge", both(figures.height_mm)));
+        row("Edge before heat treatment", both(bevel.edge_thickness_mm));
+        let lean = if bevel.plunge_lean_deg.abs() < 0.05 {
+            "square to the length".to_owned()
+        } else {
+            format!("leaning {}", units::show_angle(bevel.plunge_lean_deg, 1))
+        };
+        let file = if bevel.plunge_file_mm > 0.0 {
+            format!(", round file {}", both(bevel.plunge_file_mm))
+        } else {
+            String::new()
+        };
+        row("Plunge", format!("{lean}{file}"));
+    }
+    if let (Some(taper), Some(profile)) = (knife.taper, &reckoning.profile) {
+        let (tip, way) = origin(profile);
+        let from = both((taper.from_x_mm - tip) * way);
+        row("Taper", format!("from {from} to {} at the tip", both(taper.tip_mm)));
+    }
+    if let Some(swedge) = knife.swedge {
+        row(
+            "Swedge",
+            format!("{} high, {} left", both(swedge.height_mm), both(swedge.thickness_mm)),
+        );
+    }
+    if let Some(sharpening) = knife.sharpening {
+        row("Final edge", format!("{} a side", units::show_angle(sharpening.angle_deg, 1)));
+    }
+    if let Some(scales) = knife.scales {
+        let material = knife.handle.scales.as_deref().map(|m| format!("{m}, ")).unwrap_or_default();
+        row("Scales", format!("{material}{} thick each", both(scales.thickness_mm)));
+    }
+    if let Some(pins) = knife.handle.pins.as_deref() {
+        row("Pins", pins.to_owned());
+    }
+    if let Some(Ok(whole)) = &reckoning.whole {
+        row("Mass", units::show_mass(units::Mass::grams(whole.mass_g())));
+    }
+    grid("Making", &rows)
+}
+
+/// Words in columns under a title, its upper left corner at the origin.
+pub(super) fn grid<const N: usize>(title: &str, rows: &[[String; N]]) -> Drawing {
+    let mut drawing = Drawing::new();
+    let width = |i: usize| {
+        let cells = rows.iter().map(|row| lettering::width_mm(&row[i], Face::Bold, TEXT_MM));
+        cells.fold(0.0, f64::max)
+    };
+    let mut lefts = [0.0; N];
+    for i in 1..N {
+        lefts[i] = lefts[i - 1] + width(i - 1) + GUTTER_MM;
+    }
+    let whole = lefts[N - 1] + width(N - 1);
+    let title = Label::new(title, Point::ORIGIN, TITLE_MM).bold();
+    drawing.text(Pen::Lettering, title.anchored(Across::Start, Upright::Top));
+    let mut y = -TITLE_MM - 2.5;
+    drawing.line(Pen::Lettering, Point::new(0.0, y), Point::new(whole, y));
+    for (k, row) in rows.iter().enumerate() {
+        if k > 0 {
+            drawing.line(Pen::Frame, Point::new(0.0, y), Point::new(whole, y));
+        }
+        for (i, (cell, left)) in row.iter().zip(lefts).enumerate() {
+            let at = Point::new(left, y - ROW_MM / 2.0);
+            let label = Label::new(cell.as_str(), at, TEXT_MM);
+            let label = label.anchored(Across::Start, Upright::Middle);
+            let heads = N > 2 && k == 0 || N == 2 && i == 0;
+            if !cell.is_empty() {
+                drawing.text(Pen::Lettering, if heads { label.bold() } else { label });
+            }
+        }
+        y -= ROW_MM;
+    }
+    drawing.line(Pen::Lettering, Point::new(0.0, y), Point::new(whole, y));
+    drawing
+}

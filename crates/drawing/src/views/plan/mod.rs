@@ -1,0 +1,178 @@
+//! The `plan` sheet: the knife alone at true size with running dimensions from tip and belly, the
+//! view on its edge under it, and tables from which another maker can draw it again.
+
+mod block;
+mod figures;
+mod offsets;
+
+#[cfg(test)]
+mod tests;
+
+use super::blank::on_its_own;
+use super::drilling::ordinates::{self, Axis, Side, Station};
+use super::drilling::stations::{first, second};
+use super::{dimension, dimension_text, edge_on};
+use crate::{Across, Drawing, Label, Mark, Pen, Upright, lettering};
+use knife::{Knife, PartId};
+use kurbo::{Affine, Point, Vec2};
+use reckon::{ProfileFigures, Reckoning};
+
+/// White between the dimensions and the view on edge, mm.
+const APART_MM: f64 = 9.0;
+/// Height of a view's name, mm.
+const NAME_MM: f64 = 3.0;
+/// The overall dimension's line lies this far above the blank, mm.
+const OVERALL_MM: f64 = 10.0;
+
+/// The knife at 1:1 in its own plane, dimensioned, and under it the view on its edge.
+pub fn plan_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
+    let mut drawing = Drawing::new();
+    let Some(profile) = &reckoning.profile else { return drawing };
+    drawing.extend(on_its_own(knife, reckoning));
+    along(&mut drawing, knife, reckoning, profile);
+    up(&mut drawing, knife, reckoning, profile);
+    let bounds = profile.bounds;
+    let (from, to) = (Point::new(bounds.x0, bounds.y1), Point::new(bounds.x1, bounds.y1));
+    let text = dimension_text(profile.length_mm);
+    drawing.extend(dimension(from, to, Vec2::new(0.0, OVERALL_MM), &text));
+    on_edge(&mut drawing, knife, reckoning, profile);
+    drawing
+}
+
+/// Short lines for beside the drawing.
+pub fn plan_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
+    let mut notes = vec![
+        "Along: from the tip. Up: from the lowest line of the blank. Check the printed length \
+         before you trace."
+            .to_owned(),
+    ];
+    let stops = reckoning.stops();
+    if stops > 0 {
+        notes.push(format!("{stops} of the findings say stop: see the profile sheet first."));
+    }
+    let own = knife.notes.split_whitespace().collect::<Vec<_>>().join(" ");
+    if !own.is_empty() {
+        notes.push(super::drills::shortened(&own, 200));
+    }
+    notes
+}
+
+/// What belongs to the plan, each kept whole: offsets of the outline, holes, figures, title block.
+pub fn plan_tables(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
+    let mut tables = Vec::new();
+    tables.extend(offsets::table(knife, reckoning));
+    tables.extend(figures::holes(reckoning));
+    tables.push(figures::table(knife, reckoning));
+    tables.push(block::title(knife, reckoning));
+    tables
+}
+
+/// The tip's x, from where the plan counts, and the way to the butt.
+fn origin(profile: &ProfileFigures) -> (f64, f64) {
+    let way = if profile.towards_butt < 0.0 { -1.0 } else { 1.0 };
+    (if way > 0.0 { profile.bounds.x0 } else { profile.bounds.x1 }, way)
+}
+
+fn rows(mm: f64, knife: &Knife, name: &str) -> Vec<String> {
+    let mut rows = vec![first(mm, knife.unit), second(mm, knife.unit)];
+    rows.extend((!name.is_empty()).then(|| name.to_owned()));
+    rows
+}
+
+/// Running dimensions along the knife: lines, holes, butt.
+fn along(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &ProfileFigures) {
+    let bounds = profile.bounds;
+    let (tip, way) = origin(profile);
+    let butt = if way > 0.0 { bounds.x1 } else { bounds.x0 };
+    let mut stations = Vec::new();
+    let mut add = |at: f64, from: Option<f64>, name: &str, part| {
+        let rows = rows((at - tip) * way, knife, name);
+        stations.push(Station { at, from, rows, part });
+    };
+    add(butt, None, "butt", Some(PartId::Profile));
+    if let Some(bevel) = knife.bevel {
+        add(bevel.plunge_x_mm, None, "plunge", Some(PartId::Plunge));
+    }
+    if let Some(scales) = knife.scales {
+        add(scales.front_x_mm, None, "scales", Some(PartId::Scales));
+    }
+    for hole in &reckoning.holes {
+        let name = format!("hole {}", hole.number);
+        add(hole.at.x, None, &name, Some(PartId::Hole(hole.id)));
+    }
+    let axis = Axis {
+        side: Side::Below,
+        base: bounds.y0,
+        span: (bounds.x0, bounds.x1),
+        room: (bounds.x0 - 8.0, bounds.x1 + 8.0),
+        origin: Some(tip),
+        way,
+    };
+    let _ = ordinates::draw(drawing, &axis, stations);
+}
+
+/// Running dimensions up from the blank's lowest line: holes, spine.
+fn up(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &ProfileFigures) {
+    let bounds = profile.bounds;
+    let mut stations: Vec<Station> = Vec::new();
+    let mut add = |at: f64, name: &str, part| {
+        let rows = rows(at - bounds.y0, knife, name);
+        stations.push(Station { at, from: None, rows, part });
+    };
+    add(bounds.y1, "", Some(PartId::Profile));
+    let mut told: Vec<f64> = Vec::new();
+    for hole in &reckoning.holes {
+        // Holes in one line are told once.
+        if told.iter().all(|y| (y - hole.at.y).abs() > 0.005) {
+            told.push(hole.at.y);
+            let level = reckoning.holes.iter().filter(|h| (h.at.y - hole.at.y).abs() <= 0.005);
+            let numbers: Vec<String> = level.map(|hole| hole.number.to_string()).collect();
+            let what = if numbers.len() == 1 { "hole" } else { "holes" };
+            add(hole.at.y, &format!("{what} {}", numbers.join(", ")), Some(PartId::Hole(hole.id)));
+        }
+    }
+    let (_, way) = origin(profile);
+    let axis = Axis {
+        side: if way > 0.0 { Side::Right } else { Side::Left },
+        base: if way > 0.0 { bounds.x1 } else { bounds.x0 },
+        span: (bounds.y0, bounds.y1),
+        room: (bounds.y0 - 12.0, bounds.y1 + 12.0),
+        origin: Some(bounds.y0),
+        way: 1.0,
+    };
+    let _ = ordinates::draw(drawing, &axis, stations);
+}
+
+/// The view on the edge, under all that is drawn, with its thickness.
+fn on_edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &ProfileFigures) {
+    let mut level = knife.clone();
+    level.bar.placement = knife::Placement { at: Point::ORIGIN, turn_deg: 0.0 };
+    let view = edge_on(&level, reckoning);
+    let Some(own) = view.bounds() else { return };
+    let half_mm = knife.bar.thickness_mm / 2.0;
+    let middle = foot(drawing) - APART_MM - own.y1;
+    let by = Affine::translate((0.0, middle));
+    let x = if origin(profile).1 > 0.0 { profile.bounds.x1 } else { profile.bounds.x0 };
+    let out = if origin(profile).1 > 0.0 { 10.0 } else { -10.0 };
+    drawing.extend(view.moved(by));
+    let (from, to) = (Point::new(x, middle - half_mm), Point::new(x, middle + half_mm));
+    drawing.extend(dimension(from, to, Vec2::new(out, 0.0), ""));
+    // In one row, clear of the extension lines' ends.
+    let text = rows(knife.bar.thickness_mm, knife, "").join(" ");
+    let across = if out > 0.0 { Across::Start } else { Across::End };
+    let label = Label::new(text, Point::new(x + out * 1.35, middle), NAME_MM);
+    drawing.text(Pen::Dimension, label.anchored(across, Upright::Middle));
+    let at = Point::new(profile.bounds.x0, middle + own.y0 - 2.5);
+    let label = Label::new("On its edge", at, NAME_MM).anchored(Across::Start, Upright::Top);
+    drawing.text(Pen::Lettering, label);
+}
+
+/// The lowest place of a drawing, its lettering among it.
+fn foot(drawing: &Drawing) -> f64 {
+    let labels = drawing.items.iter().filter_map(|item| match &item.mark {
+        Mark::Text(label) => Some(lettering::corners(label)),
+        _ => None,
+    });
+    let lettered = labels.flatten().map(|corner| corner.y).fold(f64::MAX, f64::min);
+    drawing.bounds().map_or(lettered, |bounds| bounds.y0.min(lettered))
+}

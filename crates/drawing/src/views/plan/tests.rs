@@ -1,0 +1,93 @@
+//! The plan of every starter, read back.
+
+use super::*;
+use kurbo::{Rect, Shape};
+use reckon::{Shop, reckon, tables::Tables};
+
+fn words(drawing: &Drawing) -> Vec<&Label> {
+    let labels = drawing.items.iter().filter_map(|item| match &item.mark {
+        Mark::Text(label) => Some(label),
+        _ => None,
+    });
+    labels.collect()
+}
+
+fn boxed(label: &Label) -> Rect {
+    let [a, b, c, d] = lettering::corners(label);
+    Rect::from_points(a, c).union(Rect::from_points(b, d)).inset(-0.05)
+}
+
+#[test]
+fn every_starters_plan_tells_its_sizes_and_no_words_touch() {
+    for starter in knife::STARTERS {
+        let knife = starter.knife();
+        let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
+        let profile = reckoning.profile.as_ref().unwrap();
+        let drawing = plan_sheet(&knife, &reckoning);
+        let said = words(&drawing);
+        let length = first(profile.length_mm, knife.unit);
+        assert!(said.iter().any(|label| label.text == length), "{}", knife.name);
+        let tables = plan_tables(&knife, &reckoning);
+        let all: Vec<&Drawing> = std::iter::once(&drawing).chain(&tables).collect();
+        for drawing in all {
+            let said = words(drawing);
+            for (i, one) in said.iter().enumerate() {
+                assert!(one.height_mm >= 2.5, "{}", one.text);
+                for other in &said[i + 1..] {
+                    let hit = boxed(one).intersect(boxed(other)).area() > 1e-9;
+                    assert!(!hit, "{}: {} on {}", knife.name, one.text, other.text);
+                }
+            }
+        }
+        let cut: f64 = (drawing.items.iter())
+            .filter(|item| item.pen == Pen::Cut && item.part == Some(PartId::Profile))
+            .filter_map(
+                |item| if let Mark::Path(p) = &item.mark { Some(p.area().abs()) } else { None },
+            )
+            .fold(0.0, f64::max);
+        assert!((cut - profile.area_mm2).abs() < 1e-6, "{}: {cut}", knife.name);
+    }
+}
+
+/// The table of offsets against the outline flattened and cut by plain geometry.
+#[test]
+fn offsets_lie_on_the_outline() {
+    let knife = knife::starter("drop-point").unwrap().knife();
+    let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
+    let (profile, outline) = (reckoning.profile.as_ref().unwrap(), reckoning.outline.unwrap());
+    let mut corners = Vec::new();
+    kurbo::flatten(outline.to_path(), 1e-4, |el| corners.extend(el.end_point()));
+    let drawing = offsets::table(&knife, &reckon(&knife, &Shop::default(), Tables::built_in()));
+    let drawing = drawing.unwrap();
+    let figure = |label: &Label| label.text.parse::<f64>().ok().map(|n| n * 25.4);
+    let mut rows: Vec<Vec<f64>> = Vec::new();
+    let mut last = f64::MAX;
+    for label in words(&drawing) {
+        if let Some(mm) = figure(label) {
+            if (label.at.y - last).abs() > 1e-9 {
+                rows.push(Vec::new());
+            }
+            last = label.at.y;
+            rows.last_mut().unwrap().push(mm);
+        }
+    }
+    let mut seen = 0;
+    for three in rows.iter().flat_map(|row| row.chunks_exact(3)) {
+        let x = profile.bounds.x0 + three[0];
+        let mut ys: Vec<f64> = corners
+            .iter()
+            .zip(corners.iter().cycle().skip(1))
+            .filter(|(a, b)| (a.x - x) * (b.x - x) < 0.0)
+            .map(|(a, b)| a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x))
+            .collect();
+        ys.sort_by(f64::total_cmp);
+        // Figures are rounded to a thousandth of an inch, in x as in y.
+        let (low, high) = (ys[0] - profile.bounds.y0, ys[ys.len() - 1] - profile.bounds.y0);
+        assert!(
+            (low - three[1]).abs() < 0.06 && (high - three[2]).abs() < 0.06,
+            "{three:?} {ys:?}"
+        );
+        seen += 1;
+    }
+    assert!(seen >= 10, "{seen}");
+}
