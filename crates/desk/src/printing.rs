@@ -16,8 +16,7 @@ pub fn usual_paper(unit: LengthUnit) -> &'static str {
 }
 
 /// The sheets there are, in the order of the work.
-pub const SHEETS: &[&str] =
-    &["profile", "drilling", "bevels", "bar", "heat", "build", "plan"];
+pub const SHEETS: &[&str] = &["profile", "drilling", "bevels", "bar", "heat", "build", "plan"];
 
 /// One sheet of a knife; `None` when there is no such sheet.
 pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {

@@ -31,7 +31,11 @@ pub use bevel::{
 };
 pub use cutting::Cutting;
 pub use edit::{Edit, HandleSide, ReliefRow};
-pub use handle::{Handle, USUAL_GLUE_MM};
+pub use handle::{
+    Bolster, Corner, Fixing, FrontCurve, Groove, Handle, Jimping, Liners, OutlineSide, Pitch,
+    ScaleFront, Scallops, Shaping, Steps, ThickAt, USUAL_ALLOWANCE_MM, USUAL_BEVEL_DEG,
+    USUAL_GLUE_MM, USUAL_OVERHANG_MM, USUAL_PROUD_MM,
+};
 pub use history::{History, Step};
 pub use hole::{Hole, HoleKind};
 pub use knife::Knife;

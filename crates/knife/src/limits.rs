@@ -42,6 +42,40 @@ pub const SHARPENING_DEG: RangeInclusive<f64> = 5.0..=45.0;
 pub const SCALE_THICKNESS_MM: RangeInclusive<f64> = 0.1..=50.0;
 /// Thickness of the glue under a scale, mm.
 pub const GLUE_MM: RangeInclusive<f64> = 0.0..=2.0;
+/// Radius of the scales' front, mm.
+pub const FRONT_RADIUS_MM: RangeInclusive<f64> = 1.0..=10_000.0;
+/// Bevel of the scales' front, degrees from square.
+pub const FRONT_BEVEL_DEG: RangeInclusive<f64> = 0.0..=80.0;
+/// Thickness of a liner, mm.
+pub const LINER_MM: RangeInclusive<f64> = 0.01..=20.0;
+/// Length of a bolster along the handle, mm.
+pub const BOLSTER_MM: RangeInclusive<f64> = 0.5..=200.0;
+/// What is left over for trimming, filing or sawing, mm.
+pub const LEFT_OVER_MM: RangeInclusive<f64> = 0.0..=50.0;
+/// Direction of the grain, degrees.
+pub const GRAIN_DEG: RangeInclusive<f64> = -90.0..=90.0;
+/// Pitch of jimping or scallops, mm.
+pub const PITCH_MM: RangeInclusive<f64> = 0.1..=200.0;
+/// Lines to the inch of a checkering file.
+pub const LINES_PER_INCH: RangeInclusive<f64> = 2.0..=100.0;
+/// Depth of jimping or of a scallop, mm.
+pub const NOTCH_DEPTH_MM: RangeInclusive<f64> = 0.05..=25.0;
+/// Included angle of a V-shaped groove, degrees.
+pub const VEE_DEG: RangeInclusive<f64> = 10.0..=170.0;
+/// Diameter of a file or a drum, mm.
+pub const DRUM_MM: RangeInclusive<f64> = 0.5..=500.0;
+/// Scallops of one row.
+pub const SCALLOPS: RangeInclusive<u32> = 1..=200;
+/// From a handle's end to its nearest scallop, mm.
+pub const SCALLOP_END_MM: RangeInclusive<f64> = 0.0..=500.0;
+/// Between a scale's face and a cut over its corner, degrees.
+pub const CORNER_DEG: RangeInclusive<f64> = 5.0..=85.0;
+/// Width of a chamfer or radius of a roundover, mm.
+pub const CORNER_MM: RangeInclusive<f64> = 0.05..=50.0;
+/// Places at which a scale's thickness is stated.
+pub const THICK_PLACES: RangeInclusive<usize> = 0..=50;
+/// Girth that suits a hand, mm.
+pub const HAND_MM: RangeInclusive<f64> = 20.0..=500.0;
 /// Drill for the chain of holes along the outline, mm.
 pub const CHAIN_DRILL_MM: RangeInclusive<f64> = 0.5..=25.0;
 /// Bridge between two holes of the chain, mm.

@@ -146,6 +146,7 @@ mod tests {
             scales: Some("sugar maple".into()),
             pins: Some("brass C26000".into()),
             glue_mm: Some(0.1),
+            ..Handle::default()
         };
         knife
     }

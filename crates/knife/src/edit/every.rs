@@ -3,8 +3,9 @@
 use super::tests::any_edit;
 use super::*;
 use crate::{
-    Done, Filing, Grind, GrindLine, GroundSides, Handle, HoleKind, ReferenceEdge, ReferenceEnd,
-    STARTERS, Sharpening, Swedge, Taper, Timing,
+    Corner, Done, Filing, FrontCurve, Grind, GrindLine, Groove, GroundSides, Handle, HoleKind,
+    OutlineSide, Pitch, ReferenceEdge, ReferenceEnd, STARTERS, Sharpening, Steps, Swedge, Taper,
+    ThickAt, Timing,
 };
 use proptest::prelude::*;
 use proptest::strategy::ValueTree as _;
@@ -65,9 +66,18 @@ pub(super) fn rest() -> impl Strategy<Value = Edit> {
             }))
         }),
         prop::option::of(filing()).prop_map(Edit::SetFiling),
-        (prop::option::of(words()), prop::option::of(0.0..1.0f64)).prop_map(|(name, glue_mm)| {
-            Edit::SetHandle(Handle { scales: name.clone(), pins: name, glue_mm })
+        handle().prop_map(Edit::SetHandle),
+        handle().prop_map(|handle| Edit::SetFront(handle.front)),
+        handle().prop_map(|handle| Edit::SetLiners(handle.liners)),
+        handle().prop_map(|handle| Edit::SetBolsters {
+            front: handle.front_bolster,
+            rear: handle.rear_bolster,
         }),
+        (hole(), prop::option::of(fixing()))
+            .prop_map(|(hole, fixing)| Edit::SetFixing { hole, fixing }),
+        handle().prop_map(|handle| Edit::SetJimping(handle.jimping)),
+        handle().prop_map(|handle| Edit::SetShaping(handle.shaping)),
+        handle().prop_map(|handle| Edit::SetScallops(handle.scallops)),
         prop::option::of((4.0..46.0f64, prop::option::of(0.0..1.0f64))).prop_map(|sharpening| {
             Edit::SetSharpening(
                 sharpening.map(|(angle_deg, edge_mm)| Sharpening { angle_deg, edge_mm }),
@@ -131,6 +141,117 @@ pub(crate) fn filing() -> impl Strategy<Value = Filing> {
         facets,
         timing: timing.map(|(minutes, done)| Timing { minutes, done }),
     })
+}
+
+fn fixing() -> impl Strategy<Value = Fixing> {
+    prop_oneof![
+        (1.0..9.0f64).prop_map(|bore_mm| Fixing::Tube { bore_mm }),
+        (1.0..12.0f64, 1.0..5.0f64)
+            .prop_map(|(head_mm, head_deep_mm)| Fixing::Screw { head_mm, head_deep_mm }),
+    ]
+}
+
+/// A handle with any of its parts.
+pub(crate) fn handle() -> impl Strategy<Value = Handle> {
+    let name = || prop::option::of("[a-z]{1,6}");
+    let mm = || prop::option::of(0.0..3.0f64);
+    let made = (name(), name(), name(), mm(), mm(), mm(), mm()).prop_map(
+        |(scales, right_scale, pins, glue, overhang_mm, allowance_mm, proud_mm)| Handle {
+            scales,
+            right_scale,
+            pins,
+            glue_mm: glue.map(|mm| mm / 2.0),
+            overhang_mm,
+            allowance_mm,
+            proud_mm,
+            ..Handle::default()
+        },
+    );
+    let curve = prop_oneof![
+        Just(FrontCurve::Straight),
+        (1.0..90.0f64).prop_map(FrontCurve::Round),
+        (1.0..90.0f64).prop_map(FrontCurve::Hollow),
+    ];
+    let front = (curve, -60.0..60.0f64, prop::option::of(0.0..80.0f64))
+        .prop_map(|(curve, lean_deg, bevel_deg)| ScaleFront { curve, lean_deg, bevel_deg });
+    let liners = prop::option::of((0.1..3.0f64, name())).prop_map(|liners| {
+        liners.map(|(thickness_mm, material)| Liners { thickness_mm, material })
+    });
+    let bolster = || {
+        prop::option::of((1.0..30.0f64, name())).prop_map(|bolster| {
+            bolster.map(|(length_mm, material)| Bolster { length_mm, material })
+        })
+    };
+    let fixings = prop::collection::btree_map((0u32..4).prop_map(HoleId), fixing(), 0..3);
+    let more = (front, liners, bolster(), bolster(), fixings, prop::option::of(-90.0..90.0f64));
+    let shaped = (prop::option::of(jimping()), shaping(), prop::option::of(scallops()));
+    (made, more, shaped).prop_map(
+        |(made, (front, liners, front_bolster, rear_bolster, fixings, grain_deg), shaped)| {
+            let (jimping, shaping, scallops) = shaped;
+            let fixings = fixings.into_iter().collect();
+            Handle {
+                front,
+                liners,
+                front_bolster,
+                rear_bolster,
+                fixings,
+                grain_deg,
+                jimping,
+                shaping,
+                scallops,
+                ..made
+            }
+        },
+    )
+}
+
+fn jimping() -> impl Strategy<Value = Jimping> {
+    let sides = prop::sample::select(vec![OutlineSide::Spine, OutlineSide::Edge]);
+    let pitch =
+        prop_oneof![(0.2..9.0f64).prop_map(Pitch::Mm), (10.0..60.0f64).prop_map(Pitch::PerInch)];
+    let groove =
+        prop_oneof![(30.0..120.0f64).prop_map(Groove::Vee), (1.0..6.0f64).prop_map(Groove::Round)];
+    (sides, 0.0..200.0f64, 0.0..200.0f64, pitch, 0.1..3.0f64, groove).prop_map(
+        |(side, from_x_mm, to_x_mm, pitch, depth_mm, groove)| Jimping {
+            side,
+            from_x_mm,
+            to_x_mm,
+            pitch,
+            depth_mm,
+            groove,
+        },
+    )
+}
+
+fn shaping() -> impl Strategy<Value = Shaping> {
+    let corner = prop_oneof![
+        (0.1..5.0f64, 10.0..80.0f64)
+            .prop_map(|(width_mm, angle_deg)| Corner::Chamfer { width_mm, angle_deg }),
+        (0.1..5.0f64).prop_map(Corner::Round),
+    ];
+    let places = prop::collection::vec((0.0..200.0f64, 1.0..12.0f64), 0..4);
+    (prop::option::of(corner), places, prop::option::of(60.0..120.0f64)).prop_map(
+        |(corner, mut places, hand_mm)| {
+            places.sort_by(|a, b| a.0.total_cmp(&b.0));
+            let place = |(x_mm, thickness_mm)| ThickAt { x_mm, thickness_mm };
+            Shaping { corner, thickness: places.into_iter().map(place).collect(), hand_mm }
+        },
+    )
+}
+
+fn scallops() -> impl Strategy<Value = Scallops> {
+    let steps =
+        prop_oneof![(1u32..12).prop_map(Steps::Count), (2.0..30.0f64).prop_map(Steps::Pitch)];
+    (steps, 0.0..20.0f64, 0.0..20.0f64, 5.0..60.0f64, 10.0..80.0f64, 0.1..6.0f64).prop_map(
+        |(steps, front_mm, butt_mm, drum_mm, angle_deg, depth_mm)| Scallops {
+            steps,
+            front_mm,
+            butt_mm,
+            drum_mm,
+            angle_deg,
+            depth_mm,
+        },
+    )
 }
 
 /// The edits there are, read from where they are listed.

@@ -72,6 +72,8 @@ pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
         Edit::RemoveHole(id) => {
             let at = knife.holes.iter().position(|hole| hole.id == *id);
             knife.holes.remove(at.ok_or(Refusal::NoSuchHole(*id))?);
+            // A later hole may get its number.
+            knife.handle.fixings.retain(|(hole, _)| hole != id);
             Ok(())
         }
         _ => Ok(()),

@@ -3,14 +3,15 @@
 mod aside;
 mod blade;
 mod check;
+mod handle;
 mod holes;
 mod nodes;
 mod whole;
 
 use crate::{
-    Bevel, Cutting, Filing, Finish, GrindLine, Handle, Heating, HoleId, HoleKind, Knife, NodeId,
-    PartId, Placement, Profile, Reference, Refusal, Scales, SetAside, Sharpening, Swedge, Taper,
-    Temper, limits,
+    Bevel, Bolster, Cutting, Filing, Finish, Fixing, GrindLine, Handle, Heating, HoleId, HoleKind,
+    Jimping, Knife, Liners, NodeId, PartId, Placement, Profile, Reference, Refusal, ScaleFront,
+    Scales, Scallops, SetAside, Shaping, Sharpening, Swedge, Taper, Temper, limits,
 };
 pub(crate) use aside::is_there;
 use check::in_range;
@@ -235,7 +236,7 @@ pub enum Edit {
     SetSharpening(Option<Sharpening>),
     /// Sets or clears the scales.
     SetScales(Option<Scales>),
-    /// Says what the handle is made of.
+    /// Says all of the handle: what it is made of and how it is shaped.
     SetHandle(Handle),
     /// Chooses the temper, or leaves it open.
     ChooseTemper(Option<Temper>),
@@ -243,6 +244,30 @@ pub enum Edit {
     ChooseFinish(Option<Finish>),
     /// Chooses how it is heated for hardening, or leaves it open.
     ChooseHeating(Option<Heating>),
+    /// Shapes the scales' front.
+    SetFront(ScaleFront),
+    /// Sets or clears the liners.
+    SetLiners(Option<Liners>),
+    /// Sets or clears the bolsters.
+    SetBolsters {
+        /// In front of the scales.
+        front: Option<Bolster>,
+        /// At the butt.
+        rear: Option<Bolster>,
+    },
+    /// Puts a tube or a screw through a hole, or goes back to a solid pin.
+    SetFixing {
+        /// Which hole.
+        hole: HoleId,
+        /// What goes in.
+        fixing: Option<Fixing>,
+    },
+    /// Sets or clears the jimping.
+    SetJimping(Option<Jimping>),
+    /// Shapes the scales.
+    SetShaping(Shaping),
+    /// Sets or clears the scallops.
+    SetScallops(Option<Scallops>),
     /// Sets a finding aside, for a reason.
     SetAside(SetAside),
     /// Takes a finding up again that was set aside.
@@ -314,16 +339,6 @@ impl Edit {
                 knife.scales = *scales;
                 Ok(())
             }
-            Self::SetHandle(handle) => {
-                for name in [&handle.scales, &handle.pins].into_iter().flatten() {
-                    check::text("the material's name", name, limits::NAME_CHARS)?;
-                }
-                if let Some(mm) = handle.glue_mm {
-                    in_range("a glue line", mm, &limits::GLUE_MM)?;
-                }
-                knife.handle.clone_from(handle);
-                Ok(())
-            }
             Self::ChooseTemper(temper) => {
                 match temper {
                     Some(Temper::Hardness(hrc)) => {
@@ -345,6 +360,14 @@ impl Edit {
                 knife.treatment.heating = *heating;
                 Ok(())
             }
+            Self::SetHandle(_)
+            | Self::SetFront(_)
+            | Self::SetLiners(_)
+            | Self::SetBolsters { .. }
+            | Self::SetFixing { .. }
+            | Self::SetJimping(_)
+            | Self::SetShaping(_)
+            | Self::SetScallops(_) => handle::change(self, knife),
             Self::SetCutting(cutting) => {
                 if let Some(cutting) = cutting {
                     check::cutting(cutting)?;
@@ -429,10 +452,22 @@ impl Edit {
             Self::SetSharpening(_) => "Change sharpening".into(),
             Self::SetScales(None) => "Remove scales".into(),
             Self::SetScales(_) => "Change scales".into(),
-            Self::SetHandle(_) => "Change handle's materials".into(),
             Self::ChooseTemper(_) => "Choose temper".into(),
             Self::ChooseFinish(_) => "Choose finish".into(),
             Self::ChooseHeating(_) => "Choose heating".into(),
+            Self::SetHandle(_) => "Change handle".into(),
+            Self::SetFront(_) => "Shape scales' front".into(),
+            Self::SetLiners(None) => "Remove liners".into(),
+            Self::SetLiners(_) => "Change liners".into(),
+            Self::SetBolsters { front: None, rear: None } => "Remove bolsters".into(),
+            Self::SetBolsters { .. } => "Change bolsters".into(),
+            Self::SetFixing { fixing: None, .. } => "Take a solid pin".into(),
+            Self::SetFixing { .. } => "Change fixing".into(),
+            Self::SetJimping(None) => "Remove jimping".into(),
+            Self::SetJimping(_) => "Change jimping".into(),
+            Self::SetShaping(_) => "Shape scales".into(),
+            Self::SetScallops(None) => "Remove scallops".into(),
+            Self::SetScallops(_) => "Change scallops".into(),
             Self::SetAside(_) => "Set finding aside".into(),
             Self::TakeUp { .. } => "Take finding up again".into(),
             Self::SetCutting(None) => "Cut out as usual".into(),

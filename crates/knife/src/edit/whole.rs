@@ -71,5 +71,12 @@ fn transform(knife: &mut Knife, by: Affine, bounds: Rect) -> Result<(), Refusal>
     if let Some(scales) = &mut knife.scales {
         scales.front_x_mm = cross(scales.front_x_mm);
     }
+    if let Some(jimping) = &mut knife.handle.jimping {
+        jimping.from_x_mm = cross(jimping.from_x_mm);
+        jimping.to_x_mm = cross(jimping.to_x_mm);
+    }
+    let places = &mut knife.handle.shaping.thickness;
+    places.iter_mut().for_each(|place| place.x_mm = cross(place.x_mm));
+    places.sort_by(|a, b| a.x_mm.total_cmp(&b.x_mm));
     Ok(())
 }

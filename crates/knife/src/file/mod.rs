@@ -5,6 +5,7 @@ mod blade;
 mod fault;
 mod fields;
 mod handle;
+mod handle_shape;
 mod pretty;
 mod treatment;
 mod twice;

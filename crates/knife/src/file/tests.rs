@@ -302,3 +302,54 @@ fn a_treatment_comes_back_and_unknown_words_are_told() {
     let both = with(r#"{ "hardness_hrc": 60, "temper_c": 210 }"#);
     assert!(both.faults[0].to_string().contains("left out beside hardness_hrc"));
 }
+
+#[test]
+fn faults_of_a_handle_are_told_and_the_rest_is_kept() {
+    let jimping = r#""from_x_mm": 60, "to_x_mm": 90, "depth_mm": 0.5"#;
+    for (part, wanted) in [
+        (
+            r#""front": { "curve": "round", "lean_deg": 5 }"#.to_owned(),
+            "handle.front.radius_mm is missing; give it a number",
+        ),
+        (
+            format!(r#""jimping": {{ {jimping}, "vee_deg": 90 }}"#),
+            "handle.jimping.pitch_mm is missing; give it a number, or lines_per_inch in its place",
+        ),
+        (
+            format!(r#""jimping": {{ {jimping}, "vee_deg": 90, "pitch_mm": 1, "lines_per_inch": 20 }}"#),
+            "handle.jimping.lines_per_inch is not a field",
+        ),
+        (
+            r#""scallops": { "count": 4, "front_mm": 9, "butt_mm": 9, "drum_mm": 0, "angle_deg": 45,
+               "depth_mm": 2 }"#
+                .to_owned(),
+            "handle.scallops.drum_mm is 0; it must lie between",
+        ),
+        (
+            r#""fixings": [ { "hole": 1, "kind": "nail" } ]"#.to_owned(),
+            "handle.fixings[0].kind is \"nail\"; it must be one of tube, screw",
+        ),
+        (
+            r#""shaping": { "thickness": [ { "x_mm": 1 } ] }"#.to_owned(),
+            "handle.shaping.thickness[0].thickness_mm is missing",
+        ),
+    ] {
+        let opened = with(&format!(r#""handle": {{ "pins": "copper C11000", {part} }}"#));
+        let told: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
+        assert!(told.len() == 1 && told[0].starts_with(wanted), "{part}: {told:?}");
+        assert_eq!(opened.knife.handle.pins.as_deref(), Some("copper C11000"));
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn a_handle_written_is_read_the_same(handle in blade::handle()) {
+        let mut knife = crate::STARTERS[0].knife();
+        knife.handle = handle;
+        let opened = open(&save(&knife)).unwrap();
+        prop_assert_eq!(opened.faults, vec![]);
+        prop_assert_eq!(opened.knife, knife);
+    }
+}

@@ -1,0 +1,28 @@
+//! Scallops along both edges of both scales.
+
+/// How many, or how far apart.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Steps {
+    /// So many in the upper row.
+    Count(u32),
+    /// So far apart along the handle, mm.
+    Pitch(f64),
+}
+
+/// Scallops cut by a drum across the long corners: places even along the handle's axis, the lower
+/// row shifted by half a pitch, alike on both scales.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Scallops {
+    /// How many, or how far apart.
+    pub steps: Steps,
+    /// From the scales' front line to the first place of the upper row, along the handle, mm.
+    pub front_mm: f64,
+    /// From the last place of either row to the butt at least, along the handle, mm.
+    pub butt_mm: f64,
+    /// Diameter of the drum, mm.
+    pub drum_mm: f64,
+    /// Between the scale's face and the drum's axis, degrees.
+    pub angle_deg: f64,
+    /// How deep the drum goes in, from the corner square to its axis, mm.
+    pub depth_mm: f64,
+}
