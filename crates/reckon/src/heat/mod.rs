@@ -10,7 +10,7 @@ mod temper;
 pub use curve::{Series, TemperCurve};
 pub use ladder::{GritStep, Ladders, ladder};
 pub use room::RoomFigures;
-pub(crate) use room::blade_mm;
+pub(crate) use room::{blade_mm, circle_mm};
 pub use steel::{OwnSteel, SteelHeat};
 pub use stone::{StoneFigures, StoneStep};
 pub use temper::{TemperFault, Tempering};
