@@ -49,8 +49,8 @@ def paths(page, layer):
     return found
 
 
-def edge(knife):
-    """The edge from tip to heel, run on straight to the plunge line, in the knife's plane."""
+def edge(knife, past_mm=0.0):
+    """The edge from tip to heel, run on straight to the plunge line or past it, in the knife's plane."""
     nodes = knife["profile"]["nodes"]
     at = {node["id"]: i for i, node in enumerate(nodes)}
     tip, heel = at[knife["profile"]["tip"]], at[knife["profile"]["heel"]]
@@ -73,7 +73,7 @@ def edge(knife):
     points = min(ways, key=lambda way: LineString(way).length)
     end = np.array(points[-1])
     way = end - np.array(points[-2])
-    steps = (knife["bevel"]["plunge_x_mm"] - end[0]) / way[0]
+    steps = (knife["bevel"]["plunge_x_mm"] - end[0]) / way[0] + past_mm / np.hypot(*way)
     return LineString(points + [(end + way * steps).tolist()] if steps > 0 else points)
 
 
@@ -86,11 +86,12 @@ def blade(page, knife, facets, name):
     dx = x0 - whole.bounds[0] if towards_butt > 0 else x1 - whole.bounds[2]
     kept = whole.intersection(box(x0 - dx - 1e-6, -1e4, x1 - dx + 1e-6, 1e4))
     dy = y0 - kept.bounds[1]
-    line = edge(knife)
+    # The grind line runs on as the parallel of an edge that goes on past the plunge.
+    edges = {"Guide lines": edge(knife), "Plunge and grind lines": edge(knife, 60.0)}
     heights = [facet["height_mm"] for facet in facets]
     seen = set()
     plunge = knife["bevel"]["plunge_x_mm"]
-    for layer in ("Guide lines", "Plunge and grind lines"):
+    for layer, line in edges.items():
         for path in paths(page, layer):
             places = [(x - dx, y - dy) for x, y in path]
             inside = kept.buffer(0.02)

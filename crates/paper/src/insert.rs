@@ -222,25 +222,28 @@ fn measured_pages_of(sheet: &Sheet, setup: &Setup, size: Size, look: Look) -> Op
         if own.width() > room.width() || own.height() > room.height() {
             return None;
         }
-        let fits = |column: &Column| {
-            column.top - own.height() >= room.y0 && column.left + own.width() <= column.right
+        // The last column of a page may still become wider.
+        let most = |k: usize| {
+            let next = columns.get(k + 1).filter(|next| next.page == columns[k].page);
+            next.map_or(room.x1, |_| columns[k].right)
         };
-        let column = match columns.iter().position(fits) {
-            Some(column) => column,
-            None => {
-                let left = columns.last().map_or(f64::MAX, |last| last.right + WHITE_MM);
-                let fresh = left + own.width() > room.x1;
-                if fresh {
-                    pages.push(Blocks { size, look: Some(look), placed: Vec::new() });
-                }
-                let left = if fresh { room.x0 } else { left };
-                let (page, right) = (pages.len() - 1, left + own.width());
-                columns.push(Column { page, left, right, top: room.y1 });
-                columns.len() - 1
+        let fits = |k: &usize| {
+            let column = &columns[*k];
+            column.top - own.height() >= room.y0 && column.left + own.width() <= most(*k)
+        };
+        let k = (0..columns.len()).find(fits).unwrap_or(columns.len());
+        if k == columns.len() {
+            let last = columns.last().map(|last| last.right + WHITE_MM);
+            let beside = last.filter(|left| left + own.width() <= room.x1);
+            if beside.is_none() {
+                pages.push(Blocks { size, look: Some(look), placed: Vec::new() });
             }
-        };
-        let column = &mut columns[column];
+            let left = beside.unwrap_or(room.x0);
+            columns.push(Column { page: pages.len() - 1, left, right: left, top: room.y1 });
+        }
+        let column = &mut columns[k];
         pages[column.page].placed.push((i, Vec2::new(column.left - own.x0, column.top - own.y1)));
+        column.right = column.right.max(column.left + own.width());
         column.top -= own.height() + WHITE_MM;
     }
     Some(pages)

@@ -49,13 +49,17 @@ pub(super) fn drawn(sight: &Sight<'_>) -> Drawing {
     }
     let butt_x = break_x.unwrap_or(if sight.towards_butt > 0.0 { bounds.x1 } else { bounds.x0 });
     let column_x = butt_x + sight.towards_butt * COLUMN_MM;
-    guide_names(&mut drawing, sight, column_x, bounds);
+    let top = guide_names(&mut drawing, sight, column_x, bounds);
     let ends = if sight.towards_butt > 0.0 {
         (f64::MIN, column_x - COLUMN_MM / 2.0)
     } else {
         (column_x + COLUMN_MM / 2.0, f64::MAX)
     };
-    drawing.extend(callouts_within(names(sight, bounds), bounds.y1 + NAME_ROW_MM, ends));
+    drawing.extend(callouts_within(
+        names(sight, bounds),
+        (bounds.y1 + NAME_ROW_MM).max(top + 1.0),
+        ends,
+    ));
     let lowest = places(&mut drawing, sight, &whole, bounds);
     on_edge(&mut drawing, sight, (lowest, column_x), break_x);
     drawing
@@ -190,9 +194,9 @@ struct Name {
 }
 
 /// The names of guide lines and grind line in a column behind the break, each led to the end of
-/// its line at the plunge.
-fn guide_names(drawing: &mut Drawing, sight: &Sight<'_>, column_x: f64, bounds: Rect) {
-    let Some(bevel) = &sight.reckoning.bevel else { return };
+/// its line at the plunge; returns how high the uppermost leader reaches.
+fn guide_names(drawing: &mut Drawing, sight: &Sight<'_>, column_x: f64, bounds: Rect) -> f64 {
+    let Some(bevel) = &sight.reckoning.bevel else { return bounds.y1 };
     let top = bevel.plunge.map(|line| line.p1);
     let rear = |pieces: &[BezPath]| {
         let ends = pieces.iter().flat_map(BezPath::elements).filter_map(kurbo::PathEl::end_point);
@@ -227,7 +231,7 @@ fn guide_names(drawing: &mut Drawing, sight: &Sight<'_>, column_x: f64, bounds: 
     } else {
         Some("facet, angle a side, height")
     };
-    column(drawing, sight, column_x, wanted, heading, bounds);
+    column(drawing, sight, column_x, wanted, heading, bounds)
 }
 
 fn column(
@@ -237,7 +241,7 @@ fn column(
     wanted: Vec<Name>,
     heading: Option<&str>,
     bounds: Rect,
-) {
+) -> f64 {
     let mut wanted: Vec<(Point, String)> = wanted
         .into_iter()
         .filter_map(|name| Some((sight.to_sheet * name.at?, name.text)))
@@ -265,6 +269,7 @@ fn column(
     if let (Some(words), Some(top)) = (heading, middles.last()) {
         put(drawing, words.to_owned(), top + tall + 2.0, Face::Bold);
     }
+    middles.last().copied().unwrap_or(bounds.y1)
 }
 
 /// Marks and letters of the sections' places; returns the lowest of them and of the blade.

@@ -2,7 +2,7 @@
 //! leans from it by the facet's angle.
 
 use super::{LETTER_MM, Sight};
-use crate::{Drawing, Face, Label, Mark, Pen, lettering};
+use crate::{Across, Drawing, Face, Label, Mark, Pen, Upright, lettering};
 use kurbo::{BezPath, Point, Vec2};
 
 /// Length of each arm, mm: 1° off opens a gap of half a millimetre at its end.
@@ -68,5 +68,7 @@ fn gauge(sight: &Sight<'_>, angle_deg: f64, height_mm: f64, name: String) -> Dra
     }
     let flat = Label::new("on the flat", Point::new(1.5, 1.8), LETTER_MM);
     drawing.text(Pen::Lettering, flat);
+    let facet = Label::new("on the facet", Point::new(-1.5, 1.8), LETTER_MM);
+    drawing.text(Pen::Lettering, facet.anchored(Across::End, Upright::Base));
     drawing
 }

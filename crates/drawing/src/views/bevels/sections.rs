@@ -3,7 +3,7 @@
 
 use super::stations::{self, Station};
 use super::{LETTER_MM, Sight};
-use crate::views::callout::spread;
+use crate::views::callout::{keep_within, spread};
 use crate::{Across, Drawing, Face, Label, Mark, Pen, Upright, lettering};
 use kurbo::{Affine, BezPath, Line, PathEl, Point, Shape};
 use reckon::Section;
@@ -28,10 +28,12 @@ const WHITE_MM: f64 = 2.5;
 const APART_MM: f64 = 2.5;
 
 pub(super) fn drawn(sight: &Sight<'_>) -> Vec<Drawing> {
-    stations::all(sight).iter().map(|station| one(sight, station)).collect()
+    let stations = stations::all(sight);
+    stations.iter().enumerate().map(|(i, station)| one(sight, station, i == 0)).collect()
 }
 
-fn one(sight: &Sight<'_>, station: &Station) -> Drawing {
+/// One section; the first tells how to read them.
+fn one(sight: &Sight<'_>, station: &Station, first: bool) -> Drawing {
     let mut drawing = Drawing::new();
     let section = &station.section;
     let fits = |scale: &u32| section.height_mm * f64::from(*scale) <= MOST_MM;
@@ -46,13 +48,19 @@ fn one(sight: &Sight<'_>, station: &Station) -> Drawing {
     let facts = Label::new(facts(sight, section), Point::new(0.0, -LETTER_MM - 2.2), LETTER_MM);
     drawing.text(Pen::Lettering, facts);
     let half_mm = section.stock_mm / 2.0 * f64::from(scale);
-    let figures_y = -2.0 * (LETTER_MM + 2.2) - 0.8;
+    let mut figures_y = -2.0 * (LETTER_MM + 2.2) - 0.8;
+    if first {
+        let unit = sight.knife.unit.symbol();
+        let how = format!("Above: thickness, {unit}. Below: how far behind the edge, mm.");
+        drawing.text(Pen::Lettering, Label::new(how, Point::new(0.0, figures_y + 0.8), LETTER_MM));
+        figures_y -= LETTER_MM + 2.2;
+    }
     let middle = figures_y - SLANT_MM - PAST_MM - half_mm;
     let at = Placed { sight, section, scale: f64::from(scale), middle };
     at.faces(&mut drawing);
     at.figures(&mut drawing, figures_y);
     let true_half = section.stock_mm / 2.0;
-    let below = middle - half_mm - WHITE_MM - CENTRE_MM - true_half;
+    let below = middle - half_mm - PAST_MM - SLANT_MM - LETTER_MM - WHITE_MM - true_half;
     let at = Placed { sight, section, scale: 1.0, middle: below };
     at.faces(&mut drawing);
     let beside = Point::new(section.height_mm + CENTRE_MM + 2.0, below);
@@ -126,37 +134,30 @@ impl Placed<'_> {
         drawing.add(Pen::Centre, centre.into());
     }
 
-    /// The thickness at the edge and some ways behind it, in a row above.
+    /// The thickness at the edge and some ways behind it in a row above, these ways in a row
+    /// below.
     fn figures(&self, drawing: &mut Drawing, row_y: f64) {
         let Some(bevel) = &self.section.bevel else { return };
-        let figure = |mm: f64| self.sight.figure(mm);
-        let mut told = vec![(0.0, format!("{} at the edge", figure(bevel.edge_mm)))];
-        told.extend(bevel.behind.iter().map(|behind| {
-            let text = format!("{} at {} mm", figure(behind.thickness_mm), behind.up_mm);
-            (behind.up_mm, text)
-        }));
-        let widths: Vec<f64> = told
-            .iter()
-            .map(|(_, text)| lettering::width_mm(text, Face::Regular, LETTER_MM))
-            .collect();
-        let xs: Vec<f64> = told.iter().map(|(up, _)| up * self.scale).collect();
-        let mut middles = spread(&xs, &widths, APART_MM);
-        let least = middles.first().zip(widths.first()).map_or(0.0, |(m, w)| m - w / 2.0);
-        if least < 0.0 {
-            crate::views::callout::keep_within(&mut middles, &widths, APART_MM, (0.0, f64::MAX));
-        }
+        let mut told = vec![(0.0, self.sight.figure(bevel.edge_mm))];
+        let behind = bevel.behind.iter();
+        told.extend(behind.map(|at| (at.up_mm, self.sight.figure(at.thickness_mm))));
         let half = self.section.stock_mm / 2.0 * self.scale;
-        for (((up, text), x), middle) in told.into_iter().zip(&xs).zip(&middles) {
-            let at = self.sight_at(up);
-            let (top, foot) = (self.middle + half + PAST_MM, self.middle - at.1 - PAST_MM);
-            let mut line = BezPath::new();
-            line.move_to((*x, foot));
-            line.line_to((*x, top));
-            line.line_to((*middle, row_y - 0.8));
-            drawing.add(Pen::Dimension, Mark::Path(line));
-            let label = Label::new(text, Point::new(*middle, row_y), LETTER_MM);
-            drawing.text(Pen::Dimension, label.anchored(Across::Middle, Upright::Base));
+        let (upper, lower): (Vec<Told>, Vec<Told>) = told
+            .into_iter()
+            .map(|(up_mm, thick)| {
+                let x = up_mm * self.scale;
+                let (left, right) = self.sight_at(up_mm);
+                let above = Told { at: Point::new(x, self.middle + left), text: thick };
+                let text = if up_mm == 0.0 { "edge".to_owned() } else { up_mm.to_string() };
+                (above, Told { at: Point::new(x, self.middle - right), text })
+            })
+            .unzip();
+        for (above, below) in upper.iter().zip(&lower) {
+            drawing.line(Pen::Dimension, above.at, below.at);
         }
+        let foot = self.middle - half - PAST_MM - SLANT_MM;
+        row(drawing, &upper, (self.middle + half + PAST_MM, row_y), Upright::Base);
+        row(drawing, &lower, (self.middle - half - PAST_MM, foot), Upright::Top);
     }
 
     /// Both faces' distances from the centre plane some way behind the edge, as drawn.
@@ -170,6 +171,31 @@ impl Placed<'_> {
         };
         let at = self.section.at(y_mm);
         at.map_or((0.0, 0.0), |at| (at.left_mm * self.scale, at.right_mm * self.scale))
+    }
+}
+
+/// A figure and the place on a face that it tells of.
+struct Told {
+    at: Point,
+    text: String,
+}
+
+/// Figures in a row, each led to its place: straight to `bend_y`, then aslant to `row_y`.
+fn row(drawing: &mut Drawing, told: &[Told], (bend_y, row_y): (f64, f64), upright: Upright) {
+    let widths: Vec<f64> =
+        told.iter().map(|told| lettering::width_mm(&told.text, Face::Regular, LETTER_MM)).collect();
+    let xs: Vec<f64> = told.iter().map(|told| told.at.x).collect();
+    let mut middles = spread(&xs, &widths, APART_MM);
+    keep_within(&mut middles, &widths, APART_MM, (0.0, f64::MAX));
+    let near_y = row_y - (row_y - bend_y).signum() * 0.8;
+    for (told, middle) in told.iter().zip(middles) {
+        let mut leader = BezPath::new();
+        leader.move_to(told.at);
+        leader.line_to((told.at.x, bend_y));
+        leader.line_to((middle, near_y));
+        drawing.add(Pen::Dimension, Mark::Path(leader));
+        let label = Label::new(told.text.as_str(), Point::new(middle, row_y), LETTER_MM);
+        drawing.text(Pen::Dimension, label.anchored(Across::Middle, upright));
     }
 }
 

@@ -109,7 +109,7 @@ fn centre_line(sight: &Sight<'_>) -> Option<Drawing> {
         rows.push(row("lower edge line", low));
         rows.push(row("centre line", f64::midpoint(low, high)));
         rows.push(row("upper edge line", high));
-        said.push("File both faces down to their edge line, never past it.".to_owned());
+        said.push("File both faces to their edge line, never past it.".to_owned());
     } else {
         rows.push(row("edge line, over the face not ground", high));
     }
