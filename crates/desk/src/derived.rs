@@ -170,11 +170,13 @@ impl Derived {
         self.section_of.map(|(_, x_mm)| x_mm)
     }
 
-    /// Lights the finished knife from the side if it has moved on, or another part of it is seen.
-    pub(crate) fn renew_shaded(&mut self, revision: u64, wanted: &ShadedWanted) {
+    /// Lights the finished knife from the side if it has moved on, or another part of it is seen;
+    /// lets go of the picture when none is wanted.
+    pub(crate) fn renew_shaded(&mut self, revision: u64, wanted: Option<&ShadedWanted>) {
         let reckoning = &self.reckoning;
         let parts = reckoning.field.as_deref().zip(reckoning.outline.as_ref());
-        let Some(((field, outline), profile)) = parts.zip(reckoning.profile.as_ref()) else {
+        let parts = parts.zip(reckoning.profile.as_ref()).zip(wanted);
+        let Some((((field, outline), profile), wanted)) = parts else {
             self.shaded = None;
             return;
         };
@@ -196,7 +198,7 @@ impl Derived {
     }
 
     /// The finished knife in light from the side, if it was lit.
-    pub(crate) fn shaded(&self) -> Option<&Shaded> {
+    pub fn shaded(&self) -> Option<&Shaded> {
         self.shaded.as_ref().map(|(_, _, shaded)| shaded)
     }
 

@@ -15,7 +15,7 @@ use crate::{
 };
 use drawing::PartId;
 use egui::{Frame, Margin, Panel, Ui};
-use knife::{Edit, Knife, Placement, starter};
+use knife::{Edit, GrindLine, Knife, Placement, starter};
 use std::path::Path;
 use units::LengthUnit;
 
@@ -168,13 +168,14 @@ impl Desk {
             let wanted = stations::paper::wanted(&self.session, knife.unit);
             self.derived.renew_pages(&knife, revision, &wanted);
         }
-        if let Some(wanted) = self.session.shaded.as_ref().filter(|_| self.settings.shaded) {
-            self.derived.renew_shaded(revision, wanted);
-        }
+        self.derived.renew_shaded(revision, self.session.shaded.as_ref());
         if self.session.station == Station::Holes && stations::relief::has_room(&knife) {
             let ask = self.session.relief.ask(self.derived.shop());
             self.derived.renew_relief(&knife, revision, &ask);
         }
+        let points =
+            if let GrindLine::Through(points) = &knife.grind_line { points.len() } else { 0 };
+        self.session.grind_point = self.session.grind_point.filter(|at| *at < points);
         let known = |part: &PartId| match part {
             PartId::Node(id) | PartId::Stretch(id) => knife.profile.node(*id).is_some(),
             // A hole that was just added is chosen before it is there.
@@ -462,8 +463,8 @@ impl Desk {
         let edits: Vec<Edit> = match command {
             Command::Delete => {
                 let holes = self.session.holes().into_iter().map(Edit::RemoveHole);
-                let point = self.session.grind_point.take().filter(|_| bevels);
-                let point = point.and_then(|at| stations::bevels::removed(&knife, at));
+                let point = self.session.grind_point.filter(|_| bevels);
+                let point = point.and_then(|at| self.without_line_point(&knife, at));
                 nodes.into_iter().map(Edit::RemoveNode).chain(holes).chain(point).collect()
             }
             Command::AddLinePoint => self.line_point_at_pointer(&knife).into_iter().collect(),
@@ -514,6 +515,16 @@ impl Desk {
     fn line_point_at_pointer(&self, knife: &Knife) -> Option<Edit> {
         let at = knife.bar.placement.bar_from_knife().inverse() * self.session.pointer?;
         stations::bevels::point_at_pointer(knife, &self.derived.reckoning, at)
+    }
+
+    /// The grind line without its chosen point; two must stay.
+    fn without_line_point(&mut self, knife: &Knife, at: usize) -> Option<Edit> {
+        let removed = stations::bevels::removed(knife, at);
+        match removed {
+            Some(_) => self.session.grind_point = None,
+            None => self.session.notices.say("A grind line keeps two points at least."),
+        }
+        removed
     }
 
     fn choose_all(&mut self) {

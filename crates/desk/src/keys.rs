@@ -14,6 +14,7 @@ const POINTER: &[(&str, &str)] = &[
     ("Shift + click", "Choose one more, or let it go"),
     ("Drag over the bench", "Choose what lies in the box"),
     ("Double-click on the outline", "Add a node there"),
+    ("Double-click on the blade", "Add a point to a grind line of your own"),
     ("Click on the knife on edge", "Pin the cross-section there"),
     ("Shift + drag", "Straight along or across"),
     ("Tab, Shift + Tab", "To the next or the last thing; Space chooses it"),

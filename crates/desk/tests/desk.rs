@@ -319,6 +319,8 @@ mod looks;
 mod papers;
 #[path = "desk/section.rs"]
 mod section;
+#[path = "desk/shaded.rs"]
+mod shaded;
 
 mod property {
     use super::*;

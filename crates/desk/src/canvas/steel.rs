@@ -72,7 +72,7 @@ fn pin(ui: &Ui, sight: &Sight, hole: &Hole, p: &Palette) {
 
 fn through(ui: &Ui, sight: &Sight, hole: &Hole, p: &Palette) {
     let shadow = p.bench.lerp_to_gamma(p.ink, 0.75);
-    disc(ui, sight, hole, hole.diameter_mm, [shadow, p.bench.lerp_to_gamma(p.ink, 0.15)]);
+    disc(ui, sight, hole, hole.diameter_mm, [shadow, p.bench.lerp_to_gamma(p.ink, 0.55)]);
 }
 
 fn disc(ui: &Ui, sight: &Sight, hole: &Hole, diameter_mm: f64, [high, low]: [Color32; 2]) {

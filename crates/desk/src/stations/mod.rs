@@ -22,6 +22,9 @@ use egui::{Align, Layout, RichText, ScrollArea, TextEdit, Ui};
 use knife::Edit;
 use units::LengthUnit;
 
+/// Less room than this on a card is little, points.
+const NARROW: f32 = 250.0;
+
 /// The card of the chosen station.
 pub(crate) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     ui.label(RichText::new(session.station.name()).font(bold(26.0)));
@@ -134,18 +137,25 @@ fn choose<T: Copy + PartialEq>(
     palette: &Palette,
 ) -> Option<T> {
     let mut chosen = None;
-    ui.horizontal(|ui| {
-        ui.label(name).on_hover_text(about);
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ticked(ui, palette);
-            for (option, word) in options.iter().rev() {
-                let response = ui.radio(now == *option, *word).on_hover_text(about);
-                if response.clicked() && now != *option {
-                    chosen = Some(*option);
-                }
+    let mut words = |ui: &mut Ui| {
+        ticked(ui, palette);
+        for (option, word) in options.iter().rev() {
+            let response = ui.radio(now == *option, *word).on_hover_text(about);
+            if response.clicked() && now != *option {
+                chosen = Some(*option);
             }
+        }
+    };
+    let right = Layout::right_to_left(Align::Center);
+    if ui.available_width() < NARROW {
+        ui.label(name).on_hover_text(about);
+        ui.horizontal(|ui| ui.with_layout(right, &mut words));
+    } else {
+        ui.horizontal(|ui| {
+            ui.label(name).on_hover_text(about);
+            ui.with_layout(right, &mut words);
         });
-    });
+    }
     chosen
 }
 

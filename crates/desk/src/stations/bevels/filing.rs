@@ -5,7 +5,7 @@ use crate::command::Commands;
 use crate::field::Field;
 use crate::session::Session;
 use crate::stations::readings::{column, row};
-use crate::stations::{fold, quiet};
+use crate::stations::{NARROW, fold, quiet};
 use crate::theme::{Palette, figures};
 use egui::{Align, Grid, Layout, RichText, Ui};
 use knife::limits::{FACETS, MINUTES};
@@ -57,7 +57,10 @@ fn read_count(text: &str) -> Result<u32, String> {
 /// A facet a line.
 fn table(ui: &mut Ui, read: &Read<'_>, filing: &FilingFigures) {
     let p = read.palette;
-    let mut heads = vec!["a side", "up to", "mm³", "share"];
+    let mut heads = vec!["a side", "up to", "mm³"];
+    // Where there is little room, what is the same for all but the first gives way.
+    let shares = ui.available_width() >= NARROW || filing.time.is_none();
+    heads.extend(shares.then_some("share"));
     heads.extend(filing.time.map(|_| "min"));
     Grid::new("facets").num_columns(heads.len()).spacing([10.0, 2.0]).show(ui, |ui| {
         for head in heads {
@@ -69,8 +72,9 @@ fn table(ui: &mut Ui, read: &Read<'_>, filing: &FilingFigures) {
                 units::show_angle(facet.angle_deg, 2),
                 hover::short(facet.height_mm, read.knife.unit),
                 units::show_number(facet.volume_mm3, 0),
-                format!("{} %", units::show_number(100.0 * facet.share, 1)),
             ];
+            let share = || format!("{} %", units::show_number(100.0 * facet.share, 1));
+            cells.extend(shares.then(share));
             let min = |rate_mm3: f64| units::show_number(facet.volume_mm3 / rate_mm3, 0);
             cells.extend(filing.time.map(|time| min(time.rate_mm3)));
             for text in cells {
