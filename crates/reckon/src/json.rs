@@ -1,6 +1,7 @@
 //! The stable JSON of `numbers` and `check`. Lengths in mm, angles in degrees; what is not
 //! known is `null`. Its fields are documented in README.md; a field is never renamed.
 
+mod heat;
 mod scribe;
 
 use crate::{
@@ -29,6 +30,7 @@ pub fn numbers_json(knife: &Knife, reckoning: &Reckoning) -> Value {
         "mass": reckoning.mass.as_ref().map(mass),
         "whole": whole(reckoning),
         "sharpening": reckoning.sharpening.as_ref().map(sharpening),
+        "heat": heat::heat(knife, &reckoning.heat),
         "inside": reckoning.inside.as_ref().map(inside),
     })
 }

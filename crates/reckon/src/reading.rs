@@ -1,6 +1,7 @@
 //! Readings: every figure with its name, value, unit and how it was worked out.
 
 mod blade;
+mod heat;
 mod scribe;
 
 use crate::{FilingFigures, InsideReach, MassFigures, Reckoning, TangFigures};
@@ -91,6 +92,7 @@ pub fn readings(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
     groups.extend(scales(knife, reckoning));
     groups.extend(reckoning.mass.as_ref().map(|figures| mass(knife, figures)));
     groups.extend(blade::groups(knife, reckoning));
+    groups.push(heat::heat(&reckoning.heat));
     groups.extend(chain(knife, reckoning));
     groups
 }

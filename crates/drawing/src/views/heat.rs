@@ -134,14 +134,14 @@ fn grid(drawing: &mut Drawing, axes: &Axes) {
         let at = axes.at((f - 32.0) / 1.8, axes.hrc.1) + Vec2::new(0.0, 1.5);
         label(show_number(f, 0), at, Across::Middle, Upright::Base);
     }
-    let by_hrc = if axes.hrc.1 - axes.hrc.0 > 16.0 { 5.0 } else { 1.0 };
+    let by_hrc = if axes.hrc.1 - axes.hrc.0 > 16.0 { 5.0 } else { 2.0 };
     for hrc in marks(axes.hrc, by_hrc) {
         let at = axes.at(low, hrc) + Vec2::new(-1.5, 0.0);
         label(show_number(hrc, 0), at, Across::End, Upright::Middle);
     }
     label("°C".to_owned(), Point::new(WIDE_MM + 3.0, -1.5), Across::Start, Upright::Top);
     label("°F".to_owned(), Point::new(WIDE_MM + 3.0, HIGH_MM + 1.5), Across::Start, Upright::Base);
-    label("HRC".to_owned(), Point::new(-1.5, HIGH_MM + 1.5), Across::End, Upright::Base);
+    label("HRC".to_owned(), Point::new(-6.0, HIGH_MM + 1.5), Across::End, Upright::Base);
     for celsius in marks(axes.heats_c, by_c) {
         drawing.line(Pen::Frame, axes.at(celsius, axes.hrc.0), axes.at(celsius, axes.hrc.1));
     }

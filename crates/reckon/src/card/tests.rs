@@ -150,7 +150,7 @@ fn steels_that_an_open_forge_cannot_do_are_not_heated_by_magnet() {
         knife.bar.grade = grade.to_owned();
         let text = build_text(&knife);
         assert!(
-            !text.contains("Touch it to a magnet") && text.contains("it needs an oven"),
+            !text.contains("Touch it to a magnet") && text.contains("needs a heat-treating oven"),
             "{grade}"
         );
         assert!(text.contains("Oven: set it to"), "{grade}");
