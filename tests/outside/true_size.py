@@ -236,6 +236,61 @@ def centre_near(line, place):
     return (min(inked) + max(inked) + 1) / 2 if inked else None
 
 
+def corners_of_proof(pdf):
+    """The crosses of a proof in mm, from its four long lines as pymupdf finds them."""
+    level, upright = [], []
+    for drawing in pymupdf.open(pdf)[0].get_drawings():
+        for item in drawing["items"]:
+            if item[0] == "l" and abs(item[2] - item[1]) * MM_PER_POINT > 150:
+                across = abs(item[2].x - item[1].x) > abs(item[2].y - item[1].y)
+                (level if across else upright).append((item[1], item[2]))
+    level = sorted(level, key=lambda line: -line[0].y)
+    upright = sorted(upright, key=lambda line: line[0].x)
+    # The highest of all is the hairline under the title.
+    low, high, left, right = level[0], level[-2], upright[0], upright[-1]
+
+    def meet(one, other):
+        (a, b), (c, d) = one, other
+        u, v = b - a, d - c
+        t = ((c.x - a.x) * v.y - (c.y - a.y) * v.x) / (u.x * v.y - u.y * v.x)
+        return ((a.x + t * u.x) * MM_PER_POINT, -(a.y + t * u.y) * MM_PER_POINT)
+
+    return [meet(a, b) for a in (low, high) for b in (left, right)]
+
+
+def measure_proof(program, folder):
+    """A proof is true; one sent through a trim is true once the printer's error is put on it."""
+    kx, ky, skew = 0.979, 0.984, math.radians(0.17)
+    shop = folder / "proof.shop.json"
+    trim = {"scale_x": 1 / kx, "scale_y": 1 / ky, "skew_deg": math.degrees(skew), "paper": "a4"}
+    shop.write_text(json.dumps({"format": "blankwright-shop", "version": 1,
+                                "printers": [{"name": "bench", "trim": trim}]}))
+    through = ["--trim", "bench", "--shop", str(shop)]
+    for paper in ("letter", "a4", "a3", "300x500mm"):
+        for more in ([], through):
+            pdf = folder / f"proof-{paper}-{len(more)}.pdf"
+            done = run(program + ["proof", "--paper", paper, "--out", str(pdf)] + more, cwd=ROOT)
+            check(done.returncode == 0, f"proof on {paper}: {done.stderr}")
+            for complaint in complaints(str(pdf)):
+                check(False, f"{pdf.stem}: {complaint}")
+            places = corners_of_proof(pdf)
+            if more:
+                places = [(kx * x - ky * y * math.sin(skew), ky * y * math.cos(skew)) for x, y in places]
+            (a, b, c, d) = places
+            across, up = math.dist(a, b), math.dist(a, c)
+            sides = [round(across / 5) * 5, round(up / 5) * 5]
+            diagonal = math.hypot(*sides)
+            wanted = [(a, b, sides[0]), (c, d, sides[0]), (a, c, sides[1]), (b, d, sides[1]),
+                      (a, d, diagonal), (b, c, diagonal)]
+            for one, other, true in wanted:
+                check(abs(math.dist(one, other) - true) < 0.01, f"{pdf.stem}: {math.dist(one, other)} for {true} mm")
+    done = run(program + ["print", str(ROOT / "samples/first-knife.blank.json"), "--out", str(folder / "all.pdf")]
+               + through, cwd=ROOT)
+    check(done.returncode == 0, f"all sheets through a trim: {done.stderr}")
+    for complaint in complaints(str(folder / "all.pdf")):
+        check(False, f"all sheets through a trim: {complaint}")
+
+
 def main():
     parser = argparse.ArgumentParser()
     parser.add_argument("--program", required=True)
@@ -276,6 +331,7 @@ def main():
             measure_drilling(sheets["drilling"], numbers, f"{name}, drilling")
             if i < 4 or paper == "letter":
                 measure_raster(pdf, name, folder)
+    measure_proof(program, folder)
     print(f"{passed} passed, {failed} failed")
     sys.exit(1 if failed or not passed else 0)
 

@@ -33,3 +33,19 @@ fn the_a_series_follows_iso_216() {
         assert_eq!(paper.height_mm, side_mm(1.0 - halvings), "{paper:?}");
     }
 }
+
+/// Every paper of the table is told by `papers`, and typed ones; a longer bar than told is tiled.
+#[test]
+fn papers_tells_the_longest_bar_of_each() {
+    let bench = bench_tests::Bench::new();
+    let told = bench.done(&["papers"]);
+    for paper in Tables::built_in().papers() {
+        let wanted = paper.name.to_lowercase();
+        let line = told.lines().find(|line| line.to_lowercase().trim_start().starts_with(&wanted));
+        assert!(line.is_some_and(|line| line.contains("level")), "{wanted}: {told}");
+    }
+    let typed = bench.done(&["papers", "roll:610mm", "100x100mm", "--width", "50mm"]);
+    assert!(typed.contains("Roll of 610 mm") && typed.contains("too small"), "{typed}");
+    let refused = bench.run(&["papers", "--width", "0"]);
+    assert!(refused.code == 2 && refused.err.contains("between 5 mm"), "{}", refused.err);
+}

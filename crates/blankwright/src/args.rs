@@ -218,6 +218,14 @@ pub(crate) enum Command {
     },
     /// Print the sheets, full size, to a PDF
     Print(PrintArgs),
+    /// Tell the papers there are, and the longest blank that each takes in one piece
+    Papers {
+        /// Only these, as for print
+        papers: Vec<String>,
+        /// Width of the blank's bar; without it 1 1/2 in
+        #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
+        width: Option<String>,
+    },
     /// Print the page that measures a printer
     Proof(ProofArgs),
     /// Keep what was measured on a proof as a printer's trim; without readings tell what is kept

@@ -33,6 +33,23 @@ static TABLE: LazyLock<BTreeMap<char, [u16; 2]>> = LazyLock::new(|| {
     ADVANCES.lines().skip(1).filter_map(row).collect()
 });
 
+/// Signs below this are looked up at once: texts are measured thousands of times for a page.
+const COMMON: usize = 0x250;
+
+/// The advances of the common signs by code point.
+static COMMON_TABLE: LazyLock<Vec<Option<[u16; 2]>>> = LazyLock::new(|| {
+    let sign = |code: usize| u32::try_from(code).ok().and_then(char::from_u32);
+    (0..COMMON).map(|code| TABLE.get(&sign(code)?).copied()).collect()
+});
+
+/// The advances of a sign, if the faces have it.
+fn found(sign: char) -> Option<[u16; 2]> {
+    match COMMON_TABLE.get(sign as usize) {
+        Some(common) => *common,
+        None => TABLE.get(&sign).copied(),
+    }
+}
+
 /// The size of type whose capitals are `cap_height_mm` high, in mm.
 pub fn type_size_mm(cap_height_mm: f64) -> f64 {
     cap_height_mm * UNITS_PER_EM / CAP_HEIGHT
@@ -81,7 +98,7 @@ pub fn missing(text: &str) -> Vec<char> {
 
 /// Whether the shipped faces have this sign.
 pub fn has(sign: char) -> bool {
-    TABLE.contains_key(&sign)
+    found(sign).is_some()
 }
 
 /// The signs of the shipped faces with their advances in font units: regular, bold.
@@ -127,7 +144,7 @@ fn level_box(label: &Label) -> Rect {
 }
 
 fn advance(sign: char, face: Face) -> u16 {
-    let widths = TABLE.get(&sign).copied().unwrap_or([0, 0]);
+    let widths = found(sign).unwrap_or([0, 0]);
     match face {
         Face::Regular => widths[0],
         Face::Bold => widths[1],

@@ -126,6 +126,7 @@ fn together(sheet: &Sheet, setup: &Setup) -> Option<(Sheet, Plan)> {
         Point::new(main.x1 - widest, below),
         Point::new(main.x1 + WHITE_MM, main.center().y + tall / 2.0),
     ];
+    let levels = layout::levels(sheet, setup);
     places.into_iter().find_map(|place| {
         let mut top = place.y;
         let mut hulls = vec![hull::hull(hull::points(&sheet.drawing))];
@@ -137,7 +138,7 @@ fn together(sheet: &Sheet, setup: &Setup) -> Option<(Sheet, Plan)> {
             top -= own.height() + WHITE_MM;
         }
         let whole = Sheet { drawing, inserts: Vec::new(), ..sheet.clone() };
-        let plan = layout::level(&whole, setup, &hulls)?;
+        let plan = layout::level(&levels, &hulls)?;
         Some((whole, plan))
     })
 }

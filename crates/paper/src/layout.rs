@@ -140,7 +140,7 @@ pub(crate) fn plan(sheet: &Sheet, setup: &Setup) -> Result<Plan, PaperError> {
     if points.is_empty() {
         return Ok(Plan::One { size: sizes[0], look: least, turn_deg: 0.0, by: Vec2::ZERO });
     }
-    if let Some(plan) = level(sheet, setup, std::slice::from_ref(&points))
+    if let Some(plan) = level(&levels(sheet, setup), std::slice::from_ref(&points))
         .or_else(|| diagonal(sheet, setup, &points))
     {
         return Ok(plan);
@@ -167,19 +167,35 @@ pub(crate) fn alone(sheet: &Sheet, setup: &Setup) -> Option<(Size, Look)> {
     pages.into_iter().find(|(size, look)| room(sheet, setup, *size, *look, &[]).is_sound())
 }
 
+/// A page on which a drawing may stand level: its size, its look, how far down the list that
+/// stands, and what is left free.
+pub(crate) struct Level {
+    size: Size,
+    look: Look,
+    rank: u32,
+    room: Room,
+}
+
+/// The pages on which a sheet's drawing may stand level.
+pub(crate) fn levels(sheet: &Sheet, setup: &Setup) -> Vec<Level> {
+    let looks = (0_u32..).zip(Look::LEVEL);
+    let pages = looks.flat_map(|(rank, look)| sizes(setup).map(|size| (rank, look, size)));
+    let level = |(rank, look, size)| {
+        let room = room(sheet, setup, size, look, &[]);
+        Level { size, look, rank, room }
+    };
+    pages.map(level).filter(|level| level.room.is_sound()).collect()
+}
+
 /// Level on the page. A plainer look is taken only where it gives the drawing clearly more white.
-pub(crate) fn level(sheet: &Sheet, setup: &Setup, hulls: &[Vec<Point>]) -> Option<Plan> {
+pub(crate) fn level(levels: &[Level], hulls: &[Vec<Point>]) -> Option<Plan> {
     let mut best: Option<(f64, Plan)> = None;
-    for (rank, look) in (0_u32..).zip(Look::LEVEL) {
-        for size in sizes(setup) {
-            let room = room(sheet, setup, size, look, &[]);
-            if room.is_sound()
-                && let Some(place) = fit::place(hulls, &room, 15)
-            {
-                let worth = place.worth - RANK_COST * f64::from(rank);
-                if best.as_ref().is_none_or(|(most, _)| worth > *most) {
-                    best = Some((worth, Plan::One { size, look, turn_deg: 0.0, by: place.by }));
-                }
+    for Level { size, look, rank, room } in levels {
+        if let Some(place) = fit::place(hulls, room, 15) {
+            let worth = place.worth - RANK_COST * f64::from(*rank);
+            if best.as_ref().is_none_or(|(most, _)| worth > *most) {
+                let (size, look) = (*size, *look);
+                best = Some((worth, Plan::One { size, look, turn_deg: 0.0, by: place.by }));
             }
         }
     }

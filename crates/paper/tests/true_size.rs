@@ -293,3 +293,38 @@ fn a_turned_drawing_keeps_its_shape_and_its_rules_stand() {
     base_line(read, Vec2::new(1.0, 0.0));
     base_line(read, Vec2::new(0.0, 1.0));
 }
+
+/// A page sent through a trim: what a reader finds is the true page, put through the matrix that
+/// was asked for about its middle, whichever way round the page lies.
+#[test]
+fn a_trim_moves_every_line_as_it_should_and_nothing_else() {
+    let rows = [[1.021, 0.0017], [0.0017, 1.016]];
+    for paper in ["letter", "a4", "a3"] {
+        let mut setup = demo::setup(paper);
+        let sheets = [demo::sheet(180.0), demo::sheet(258.0), demo::sheet(700.0)];
+        let (_, bytes) = print(&sheets, &setup);
+        setup.trim = Some(rows);
+        let (_, sent) = print(&sheets, &setup);
+        for (page, through) in read::pages(&bytes).iter().zip(read::pages(&sent)) {
+            let size = page.size_mm;
+            let [[a, b], [c, d]] = rows;
+            // Lying, the paper's own left and right are up and down.
+            let linear = if size.width > size.height { [d, -b, -c, a] } else { [a, c, b, d] };
+            let middle = size.to_vec2() / 2.0;
+            let trim = Affine::translate(middle)
+                * Affine::new([linear[0], linear[1], linear[2], linear[3], 0.0, 0.0])
+                * Affine::translate(-middle);
+            assert_eq!(page.size_mm, through.size_mm);
+            assert_eq!(page.paths.len(), through.paths.len());
+            for (one, other) in page.paths.iter().zip(&through.paths) {
+                assert_eq!(one.layer, other.layer);
+                for (a, b) in one.path.segments().zip(other.path.segments()) {
+                    for t in [0.0, 0.5, 1.0] {
+                        assert!((trim * a.eval(t)).distance(b.eval(t)) < TRUE_MM / 10.0);
+                    }
+                }
+            }
+            assert_eq!(page.words(), through.words());
+        }
+    }
+}

@@ -6,6 +6,7 @@ mod check;
 mod draw;
 mod new;
 mod numbers;
+mod papers;
 mod print;
 mod proof;
 mod starters;
@@ -40,6 +41,7 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
             let shop = read_shop(&args.shop, host)?;
             print::run(&Work::read(&args.file, &shop, host)?, &shop, &args, host)
         }
+        Some(Command::Papers { papers, width }) => papers::run(&papers, width.as_deref()),
         Some(Command::Proof(args)) => proof::run(&args, host),
         Some(Command::Trim(args)) => trim::run(&args, host),
         Some(Command::Bar(args)) => bar::run(&args, host),

@@ -89,9 +89,6 @@ fn a_poor_printer_is_brought_true() {
     // luck in twenty-four of them stays possible, and the trim tells how far it may reach.
     assert!(good >= 970, "{good} of {many} within 0.1 mm in every direction");
     assert!(held.iter().all(|n| *n >= 950), "{held:?} of {many} within what was told");
-    println!(
-        "{good} of {many} within 0.1 mm, the worst {most:.3} mm; {held:?} within what was told"
-    );
     assert!(most < 0.2, "the worst of {many} is off by {most} mm");
 }
 

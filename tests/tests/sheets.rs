@@ -1,0 +1,150 @@
+//! Every sheet of every starter and sample on several papers: no words on words, none on a cut
+//! line, nothing in a margin, the files small.
+
+use bench_tests::blanks;
+use desk::printing;
+use drawing::{Label, Mark, Pen, lettering};
+use kurbo::{BezPath, Line, ParamCurve, PathSeg, Point, Rect, Shape, Vec2};
+use paper::Page;
+use reckon::{Shop, reckon, tables::Tables};
+use std::fs;
+
+const PAPERS: [&str; 3] = ["letter", "a4", "roll:610mm"];
+
+/// A label's ink, all but: capitals' height, and tails where it has some.
+fn ink(label: &Label) -> [Point; 4] {
+    let [a, b, c, d] = lettering::corners(label);
+    let up = (d - a).normalize();
+    let along = (b - a).normalize();
+    let tails =
+        label.text.contains(['g', 'j', 'p', 'q', 'y', 'Q', ',', ';', '(', ')', '[', ']', '@']);
+    let low = label.height_mm * if tails { 0.1 } else { lettering::DESCENT };
+    let (left, right) = (along * 0.1, along * -0.1);
+    let (lift, drop) = (up * low, up * (-0.06 * label.height_mm));
+    [a + left + lift, b + right + lift, c + right + drop, d + left + drop]
+}
+
+/// Whether two convex shapes have no line between them.
+fn meet(one: &[Point], other: &[Point]) -> bool {
+    let sides = |shape: &[Point]| -> Vec<Vec2> {
+        let next = shape.iter().cycle().skip(1);
+        shape.iter().zip(next).map(|(a, b)| (*b - *a).turn_90()).collect()
+    };
+    let reach = |shape: &[Point], way: Vec2| {
+        let far = shape.iter().map(|p| p.to_vec2().dot(way));
+        far.fold((f64::MAX, f64::MIN), |(low, high), at| (low.min(at), high.max(at)))
+    };
+    sides(one).into_iter().chain(sides(other)).filter(|way| way.hypot2() > 0.0).all(|way| {
+        let ((a, b), (c, d)) = (reach(one, way), reach(other, way));
+        a < d && c < b
+    })
+}
+
+fn boxed(points: &[Point]) -> Rect {
+    points.iter().fold(Rect::from_points(points[0], points[0]), |all, p| all.union_pt(*p))
+}
+
+/// Short chords along a path.
+fn chords(path: &BezPath) -> Vec<Line> {
+    let chords = |segment: PathSeg| {
+        let steps = (segment.bounding_box().size().max_side() + 2.0).ceil() as u32;
+        (0..steps).map(move |k| {
+            let at = |k: u32| segment.eval(f64::from(k) / f64::from(steps));
+            Line::new(at(k), at(k + 1))
+        })
+    };
+    path.segments().flat_map(chords).collect()
+}
+
+fn faults(page: &Page, margin_mm: f64) -> Vec<String> {
+    let mut faults = Vec::new();
+    let inside = Rect::from_origin_size((0.0, 0.0), page.size_mm).inset(-margin_mm + 0.01);
+    let mut labels: Vec<(&Label, [Point; 4], Rect)> = Vec::new();
+    let mut cut = Vec::new();
+    for item in &page.drawing.items {
+        let own = match &item.mark {
+            Mark::Path(path) | Mark::Fill(path) => path.bounding_box(),
+            Mark::Circle(circle) => circle.bounding_box(),
+            Mark::Text(label) if label.text.trim().is_empty() => continue,
+            Mark::Text(label) => {
+                let ink = ink(label);
+                labels.push((label, ink, boxed(&ink)));
+                boxed(&ink)
+            }
+        };
+        if inside.union(own) != inside {
+            faults.push(format!("{:?} {own:?} lies in the margin", item.pen));
+        }
+        if let (Pen::Cut, Mark::Path(path)) = (item.pen, &item.mark) {
+            cut.extend(chords(path));
+        }
+    }
+    for (i, (one, shape, own)) in labels.iter().enumerate() {
+        for (other, its, at) in &labels[i + 1..] {
+            if own.overlaps(*at) && meet(shape, its) {
+                faults.push(format!("\"{}\" lies on \"{}\"", one.text, other.text));
+            }
+        }
+        for line in &cut {
+            let near = own.inflate(0.2, 0.2).overlaps(line.bounding_box().inflate(0.01, 0.01));
+            if near && meet(shape, &[line.p0, line.p1]) {
+                faults.push(format!("\"{}\" lies on a cut line", one.text));
+                break;
+            }
+        }
+    }
+    faults
+}
+
+#[test]
+fn no_words_lie_on_words_or_cut_lines_and_nothing_in_a_margin() {
+    let mut found = Vec::new();
+    let mut pages_seen = 0;
+    for path in blanks() {
+        let knife = knife::file::open(&fs::read(&path).unwrap()).unwrap().knife;
+        let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
+        let sheets = printing::sheets(&knife, &reckoning);
+        for paper in PAPERS {
+            let pages = printing::pages(&knife, &sheets, paper, Some("2026-11-26".into())).unwrap();
+            for page in &pages {
+                pages_seen += 1;
+                let told = faults(page, 10.0).into_iter();
+                found.extend(
+                    told.map(|fault| format!("{} on {paper}, {}: {fault}", knife.name, page.name)),
+                );
+            }
+            let bytes = printing::pdf(&knife, &pages, None).unwrap().len();
+            // With tiles and tables; the knives alone are a tenth of it.
+            assert!(bytes < 400_000, "{} on {paper}: {bytes} bytes", knife.name);
+        }
+    }
+    assert!(pages_seen > 150);
+    assert!(
+        found.is_empty(),
+        "{} faults on {pages_seen} pages:\n{}",
+        found.len(),
+        found.join("\n")
+    );
+}
+
+/// The check itself finds what it is for.
+#[test]
+fn what_lies_on_another_is_found() {
+    let mut drawing = drawing::Drawing::new();
+    let mut path = BezPath::new();
+    path.move_to((20.0, 50.0));
+    path.curve_to((60.0, 50.0), (80.0, 52.0), (120.0, 40.0));
+    drawing.add(Pen::Cut, Mark::Path(path));
+    for (text, x, y) in
+        [("one", 30.0, 100.0), ("other", 33.0, 101.0), ("cut", 60.0, 49.0), ("out", 8.0, 20.0)]
+    {
+        drawing.text(Pen::Lettering, Label::new(text, Point::new(x, y), 3.0));
+    }
+    let setup = printing::setup("", "a4", None).unwrap();
+    let page = Page { drawing, ..printing::proof(&setup, None).unwrap() };
+    let told = faults(&page, 10.0).join("; ");
+    for fault in ["\"one\" lies on \"other\"", "\"cut\" lies on a cut line", "in the margin"] {
+        assert!(told.contains(fault), "{told}");
+    }
+    assert_eq!(faults(&page, 10.0).len(), 3, "{told}");
+}
