@@ -80,7 +80,7 @@ def edge(knife, past_mm=0.0):
 def blade(page, knife, facets, name):
     """Guide and grind lines of a level page against the edge."""
     whole = outline(knife)
-    drawn = max(paths(page, "Blank"), key=lambda p: LineString(p).bounds[3] - LineString(p).bounds[1])
+    drawn = max(paths(page, "Blank"), key=lambda p: box(*LineString(p).bounds).area)
     x0, y0, x1, _ = LineString(drawn).bounds
     towards_butt = 1 if tip_x(knife) < whole.bounds[0] + 1e-6 else -1
     dx = x0 - whole.bounds[0] if towards_butt > 0 else x1 - whole.bounds[2]

@@ -15,8 +15,8 @@ const MOST_CELLS: f64 = 60_000.0;
 const NEAR_MM: f64 = 5e-4;
 /// Halvings of a stretch that doesn't keep near enough.
 const DEEPEST: u32 = 8;
-/// So many are made in any case: a corner may be met by chance in its middle.
-const LEAST: u32 = 2;
+/// Halvings that find a place of the line between two others.
+const HALVINGS: u32 = 30;
 
 /// The guide line of one facet.
 #[derive(Clone, Debug, PartialEq)]
@@ -160,7 +160,7 @@ impl<'a> Looked<'a> {
     /// Where the line goes through between a place below it and one above; `None` when it
     /// is the grind line that is crossed there.
     fn crossed(&self, mut below: Point, mut above: Point, share: f64) -> Option<Point> {
-        for _ in 0..44 {
+        for _ in 0..HALVINGS {
             let middle = below.midpoint(above);
             if self.is_below(middle, share) { below = middle } else { above = middle }
         }
@@ -248,11 +248,7 @@ impl<'a> Looked<'a> {
             [false, true] => self.crossed(ends[1], ends[0], share),
             _ => None,
         };
-        let more = |at: &Point| {
-            let first = deep + LEAST > DEEPEST;
-            deep > 0 && (first || at.distance(middle) > NEAR_MM)
-        };
-        if let Some(at) = between.filter(more) {
+        if let Some(at) = between.filter(|at| deep > 0 && at.distance(middle) > NEAR_MM) {
             self.finer(from, at, share, deep - 1, out);
             self.finer(at, to, share, deep - 1, out);
         } else {

@@ -8,7 +8,7 @@ use crate::views::{Callout, edge_on};
 use crate::{Across, Drawing, Face, Item, Label, Mark, Pen, Upright, lettering};
 use knife::{PartId, Placement};
 use kurbo::{Affine, BezPath, Line, ParamCurve, PathSeg, Point, Rect, Shape};
-use reckon::guide_lines;
+use reckon::{GuideLine, guide_lines};
 
 /// The blade is broken off this far behind plunge and scale front, mm.
 const BEHIND_MM: f64 = 4.0;
@@ -36,7 +36,8 @@ pub(super) fn drawn(sight: &Sight<'_>) -> Drawing {
     let whole = sight.to_sheet * outline.to_path();
     let kept = break_x.map_or_else(|| whole.clone(), |x| ahead_of(&whole, x, sight.towards_butt));
     let bounds = kept.bounding_box();
-    lines(&mut drawing, sight, bounds);
+    let guides = guide_lines(sight.reckoning);
+    lines(&mut drawing, sight, &guides, bounds);
     drawing.add_part(Pen::Blank, Mark::Path(kept.clone()), PartId::Profile);
     if let Some(x) = break_x {
         let zigzag = break_line(x, 1.0);
@@ -49,7 +50,7 @@ pub(super) fn drawn(sight: &Sight<'_>) -> Drawing {
     }
     let butt_x = break_x.unwrap_or(if sight.towards_butt > 0.0 { bounds.x1 } else { bounds.x0 });
     let column_x = butt_x + sight.towards_butt * COLUMN_MM;
-    let top = guide_names(&mut drawing, sight, column_x, bounds);
+    let top = guide_names(&mut drawing, sight, &guides, column_x, bounds);
     let ends = if sight.towards_butt > 0.0 {
         (f64::MIN, column_x - COLUMN_MM / 2.0)
     } else {
@@ -121,11 +122,10 @@ fn crossings(path: &BezPath, x: f64) -> Vec<f64> {
 }
 
 /// Plunge, grind, swedge and guide lines, and the scale front where it is seen.
-fn lines(drawing: &mut Drawing, sight: &Sight<'_>, bounds: Rect) {
+fn lines(drawing: &mut Drawing, sight: &Sight<'_>, guides: &[GuideLine], bounds: Rect) {
     let mut add = |pen: Pen, path: &BezPath, part: PartId| {
         drawing.add_part(pen, Mark::Path(sight.to_sheet * path.clone()), part);
     };
-    let guides = guide_lines(sight.reckoning);
     // The last facet's line is the grind line itself.
     for guide in guides.iter().rev().skip(1).rev() {
         for piece in &guide.pieces {
@@ -202,7 +202,6 @@ fn guide_names(drawing: &mut Drawing, sight: &Sight<'_>, column_x: f64, bounds: 
         let ends = pieces.iter().flat_map(BezPath::elements).filter_map(kurbo::PathEl::end_point);
         ends.min_by(|a, b| bevel.stand.ahead_of(*a).total_cmp(&bevel.stand.ahead_of(*b)))
     };
-    let guides = guide_lines(sight.reckoning);
     let mut wanted: Vec<Name> = guides
         .iter()
         .map(|guide| {

@@ -29,7 +29,6 @@ fn kinds(knife: &Knife) -> Vec<Knife> {
     let plunge = knife.bevel.unwrap().plunge_x_mm;
     let tip = knife.profile.tip.and_then(|id| knife.profile.node(id)).unwrap().at.x;
     vec![
-        knife.clone(),
         with(&|bevel| bevel.sides = GroundSides::Left),
         with(&|bevel| bevel.sides = GroundSides::Right),
         with(&|bevel| bevel.grind = Grind::Hollow(254.0)),
@@ -59,11 +58,14 @@ fn kinds(knife: &Knife) -> Vec<Knife> {
 
 #[test]
 fn nothing_lies_on_anything_else() {
-    for starter in STARTERS {
+    for (i, starter) in STARTERS.iter().enumerate() {
         let own = starter.knife();
-        let along = Edit::MirrorAlong.apply(&own).unwrap();
-        let across = Edit::MirrorAcross.apply(&own).unwrap();
-        for knife in kinds(&own).iter().chain([&along, &across]) {
+        let mut all = vec![own.clone()];
+        if i % 6 == 0 {
+            all.extend(kinds(&own));
+            all.extend([Edit::MirrorAlong, Edit::MirrorAcross].map(|e| e.apply(&own).unwrap()));
+        }
+        for knife in &all {
             let reckoning = reckoned(knife);
             let sheet = bevel_sheet(knife, &reckoning);
             for drawing in bevel_inserts(knife, &reckoning).iter().chain([&sheet]) {
