@@ -195,7 +195,13 @@ struct Name {
 
 /// The names of guide lines and grind line in a column behind the break, each led to the end of
 /// its line at the plunge; returns how high the uppermost leader reaches.
-fn guide_names(drawing: &mut Drawing, sight: &Sight<'_>, column_x: f64, bounds: Rect) -> f64 {
+fn guide_names(
+    drawing: &mut Drawing,
+    sight: &Sight<'_>,
+    guides: &[GuideLine],
+    column_x: f64,
+    bounds: Rect,
+) -> f64 {
     let Some(bevel) = &sight.reckoning.bevel else { return bounds.y1 };
     let top = bevel.plunge.map(|line| line.p1);
     let rear = |pieces: &[BezPath]| {
