@@ -162,7 +162,7 @@ pub static TABLE: &[Row] = &[
     row(Command::MirrorAcross, Menu::Work, "Mirror spine and edge", "Turn the blank over its long axis"),
     row(Command::MirrorAlong, Menu::Work, "Mirror tip and butt", "Turn the blank end for end"),
     row(Command::AddHole, Menu::Work, "Add hole", "The next click on the tang puts a hole there").key(PLAIN, Key::H),
-    row(Command::AddLinePoint, Menu::Work, "Add grind line point", "Add a point to the grind line where the pointer is; the line is then your own").key(SHIFT, Key::A),
+    row(Command::AddLinePoint, Menu::Work, "Add grind line point", "Add a point to the grind line where the pointer is, or in its widest gap; the line is then your own").key(SHIFT, Key::A),
     row(Command::TurnToFit, Menu::Work, "Turn to fit", "Lay the blank at the turn that leaves the most steel around it").key(PLAIN, Key::T),
     row(Command::Shop, Menu::Work, "Shop…", "What is on hand, and the limits that findings go by").asks(),
 

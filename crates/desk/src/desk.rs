@@ -467,7 +467,7 @@ impl Desk {
                 let point = point.and_then(|at| self.without_line_point(&knife, at));
                 nodes.into_iter().map(Edit::RemoveNode).chain(holes).chain(point).collect()
             }
-            Command::AddLinePoint => self.line_point_at_pointer(&knife).into_iter().collect(),
+            Command::AddLinePoint => self.line_point(&knife).into_iter().collect(),
             Command::Corner => nodes.into_iter().map(Edit::MakeCorner).collect(),
             Command::Smooth => nodes.into_iter().map(Edit::MakeSmooth).collect(),
             Command::Straighten => {
@@ -511,10 +511,11 @@ impl Desk {
         Some(Edit::AddNode { stretch, t: nearest.t.clamp(0.001, 0.999) })
     }
 
-    /// A point of the grind line where the pointer is.
-    fn line_point_at_pointer(&self, knife: &Knife) -> Option<Edit> {
-        let at = knife.bar.placement.bar_from_knife().inverse() * self.session.pointer?;
-        stations::bevels::point_at_pointer(knife, &self.derived.reckoning, at)
+    /// A point of the grind line where the pointer is, if it is over the canvas.
+    fn line_point(&self, knife: &Knife) -> Option<Edit> {
+        let knife_from_bar = knife.bar.placement.bar_from_knife().inverse();
+        let at = self.session.pointer.map(|at| knife_from_bar * at);
+        stations::bevels::one_more(knife, &self.derived.reckoning, at)
     }
 
     /// The grind line without its chosen point; two must stay.
@@ -646,8 +647,7 @@ fn enabled(command: Command, open: &Open, session: &Session, derived: &Derived) 
             point || !session.nodes().is_empty() || !session.holes().is_empty()
         }
         Command::AddLinePoint => {
-            let there = session.pointer.is_some() && session.station == Station::Bevels;
-            there && derived.reckoning.bevel.is_some()
+            session.station == Station::Bevels && derived.reckoning.bevel.is_some()
         }
         Command::Corner | Command::Smooth => !session.nodes().is_empty(),
         Command::MarkTip | Command::MarkHeel => session.nodes().len() == 1,

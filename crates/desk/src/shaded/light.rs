@@ -30,7 +30,7 @@ impl Light {
     pub fn plain() -> Self {
         Self {
             from: Vec2::new(-0.58, 0.66),
-            gain: 4.2,
+            gain: 5.2,
             sheen: 0.0,
             band: (Point::ORIGIN, 1.0),
             grain: 0.0,

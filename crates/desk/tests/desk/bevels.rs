@@ -200,6 +200,8 @@ fn a_grind_line_of_its_own_has_points_that_come_and_go() {
     harness.run_steps(3);
     assert_eq!(points(&harness).len(), begun.len() + 1);
     assert!(harness.query_by_role_and_label(Role::Button, "Grind line").is_none());
+    press(&mut harness, "Add grind line point");
+    assert_eq!(points(&harness).len(), begun.len() + 2, "in the widest gap");
 
     pick(&mut harness, Role::RadioButton, "Spine");
     assert_eq!(knife_of(&harness).grind_line, GrindLine::Spine);

@@ -49,7 +49,7 @@ pub(super) fn choice(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &
                      with the arrow keys.";
         quiet(ui, words, p);
         ui.horizontal_wrapped(|ui| {
-            button(ui, Command::AddLinePoint, session.pointer.is_some(), out);
+            button(ui, Command::AddLinePoint, points.len() < *LINE_POINTS.end(), out);
             let more = points.len() > *LINE_POINTS.start();
             let chosen = session.grind_point.filter(|at| *at < points.len());
             let about = "Takes the chosen point out of the grind line; two must stay.";
@@ -62,13 +62,17 @@ pub(super) fn choice(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &
     }
 }
 
-/// The grind line with one more point. A line that was none of its own becomes one.
-pub(crate) fn point_at_pointer(knife: &Knife, reckoning: &Reckoning, at: Point) -> Option<Edit> {
+/// The grind line with one more point, or with one in its widest gap when no place is pointed
+/// at. A line that was none of its own becomes one.
+pub(crate) fn one_more(knife: &Knife, reckoning: &Reckoning, at: Option<Point>) -> Option<Edit> {
     let mut points = match &knife.grind_line {
         GrindLine::Through(points) => points.clone(),
         _ => own(knife, reckoning)?,
     };
     let way = reckoning.profile.as_ref()?.towards_butt;
+    let gap = |pair: &&[Point]| pair[0].distance(pair[1]);
+    let widest = points.windows(2).max_by(|a, b| gap(a).total_cmp(&gap(b)));
+    let at = at.or_else(|| widest.map(|pair| pair[0].midpoint(pair[1])))?;
     let place = points.partition_point(|p| p.x * way < at.x * way);
     points.insert(place, at);
     Some(Edit::SetGrindLine(GrindLine::Through(points)))
@@ -179,13 +183,16 @@ mod tests {
         let way = reckoning.profile.as_ref().unwrap().towards_butt;
         let points = own(&knife, &reckoning).unwrap();
         let at = points[1].midpoint(points[2]);
-        knife = point_at_pointer(&knife, &reckoning, at).unwrap().apply(&knife).unwrap();
+        knife = one_more(&knife, &reckoning, Some(at)).unwrap().apply(&knife).unwrap();
         let GrindLine::Through(more) = &knife.grind_line else { panic!("a line of its own") };
         assert_eq!(more.len(), points.len() + 1);
         assert!(more.windows(2).all(|pair| pair[0].x * way <= pair[1].x * way));
         let back = removed(&knife, 2).unwrap().apply(&knife).unwrap();
         assert_eq!(back.grind_line, GrindLine::Through(points));
         assert_eq!(removed(&knife, 9), None);
+        let gap = one_more(&knife, &reckoning, None).unwrap().apply(&knife).unwrap();
+        let GrindLine::Through(gap) = &gap.grind_line else { panic!("a line of its own") };
+        assert_eq!(gap.len(), more.len() + 1);
         knife.grind_line = GrindLine::Through(more[..2].to_vec());
         assert_eq!(removed(&knife, 0), None, "two must stay");
     }

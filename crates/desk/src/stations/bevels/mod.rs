@@ -18,7 +18,7 @@ use knife::{Bevel, Edit};
 
 pub(super) use hands::on_canvas;
 pub(crate) use hands::on_edge;
-pub(crate) use line::{point_at_pointer, removed};
+pub(crate) use line::{one_more, removed};
 
 /// What is left at the edge before hardening when nothing was decided, mm (0.020 in, common
 /// practice, no source).
