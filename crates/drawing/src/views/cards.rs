@@ -113,7 +113,8 @@ fn set_line(line: &Line, sources: &[String], height_mm: f64, wide_mm: f64) -> Pi
     let side = top - foot;
     match line.kind {
         LineKind::Step | LineKind::Have => {
-            piece.drawing.rect(Pen::Dimension, Rect::new(0.0, foot, side, top));
+            let tick = Rect::new(0.0, foot, side, top);
+            piece.drawing.add(Pen::Lettering, Mark::Path(kurbo::Shape::to_path(&tick, 0.01)));
         }
         LineKind::Note => {}
         LineKind::Caution => {

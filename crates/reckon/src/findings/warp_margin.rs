@@ -44,15 +44,15 @@ mod tests {
     use super::*;
     use crate::sample::{blank, found};
 
-    // The blank's edge ends 100 mm behind its tip: 1 mm of stock is a hundredth of that.
+    // The blank's edge ends 100 mm behind its tip: 0.5 mm of stock goes 200 times into that.
     #[test]
     fn a_long_thin_blade_is_told() {
         let mut knife = blank();
-        for (thickness_mm, told) in [(3.175, 0), (1.25, 0), (1.0, 1)] {
+        for (thickness_mm, told) in [(3.175, 0), (0.8, 0), (0.5, 1)] {
             knife.bar.thickness_mm = thickness_mm;
             assert_eq!(found(&knife, RULE.key).len(), told, "{thickness_mm}");
         }
         let finding = found(&knife, RULE.key).remove(0);
-        assert_eq!((finding.measured_mm, finding.limit_mm), (Some(100.0), Some(80.0)));
+        assert_eq!((finding.measured_mm, finding.limit_mm), (Some(100.0), Some(62.5)));
     }
 }

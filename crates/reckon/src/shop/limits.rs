@@ -109,7 +109,7 @@ limits! {
     /// Room around a blade in forge, oven or quench tank
     chamber_clearance_mm: Length in 0.0..=100.0, 6.0, OWN;
     /// Blade's length in thicknesses of its steel: take care above
-    slender_times: Times in 10.0..=500.0, 80.0,
+    slender_times: Times in 10.0..=500.0, 125.0,
         "this program's choice; that long thin blades warp is common practice, no source";
 }
 
