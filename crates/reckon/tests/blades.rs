@@ -49,7 +49,6 @@ fn volume_and_centre_are_those_of_dense_integration() {
         let off = mass.ground_mm3 / want - 1.0;
         let (x, y) = (number(&told["centre_mm"][0]), number(&told["centre_mm"][1]));
         let away = (mass.centre.x - x).hypot(mass.centre.y - y);
-        eprintln!("{off:+.2e} {away:.4} {name}");
         assert!(off.abs() < 1e-4, "{name}: {} {want}", mass.ground_mm3);
         assert!(away < 0.01, "{name}: {:?} {x} {y}", mass.centre);
     }
@@ -57,7 +56,6 @@ fn volume_and_centre_are_those_of_dense_integration() {
 
 #[test]
 fn sections_are_those_of_shapely() {
-    let mut most = 0.0f64;
     for told in &blades() {
         let knife = knife(told);
         let reckoning = reckoned(&knife);
@@ -75,13 +73,11 @@ fn sections_are_those_of_shapely() {
                 for (mm, want) in
                     [(found.left_mm, number(&place[1])), (found.right_mm, number(&place[2]))]
                 {
-                    most = most.max((mm - want).abs());
                     assert!((mm - want).abs() < 2e-3, "{told:.200} {place}: {mm}");
                 }
             }
         }
     }
-    eprintln!("sections off by at most {most:.5} mm");
 }
 
 /// What may not change when the knife is turned over or end for end.

@@ -41,6 +41,7 @@ pub struct ReliefRow {
 /// Something a maker does to a knife. Lengths in mm, turns in degrees counter-clockwise.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
+#[expect(clippy::large_enum_variant, reason = "one at a time is made, and kept only as its words")]
 pub enum Edit {
     /// Gives the knife another name.
     Rename(String),
