@@ -195,14 +195,12 @@ fn run_on(
     profile: &ProfileFigures,
     grind: &mut [BezPath],
 ) -> Option<Point> {
-    let last = profile.edge.as_ref()?.segs.last()?;
-    let heel = last.end();
+    let (heel, way) = profile.edge.as_ref()?.run_out()?;
     for path in grind {
         let points: Vec<Point> = path.elements().iter().filter_map(PathEl::end_point).collect();
         let (first, end) = (*points.first()?, *points.last()?);
         let ends_at_heel = |p: Point| (p.distance(heel) - bevel.grind_height_mm).abs() < 0.02;
         let rear = if ends_at_heel(end) { end } else { first };
-        let way = heel - last.eval(0.99);
         let steps = stand.steps_to(rear, way);
         if !ends_at_heel(rear) || !steps.is_finite() || steps <= 0.0 {
             continue;

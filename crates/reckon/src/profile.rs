@@ -1,7 +1,7 @@
 //! Figures of the outline, and which of its stretches are the edge.
 
 use knife::{Knife, NodeId};
-use kurbo::{ParamCurve, ParamCurveArclen, PathSeg, Point, Rect, Shape};
+use kurbo::{ParamCurve, ParamCurveArclen, PathSeg, Point, Rect, Shape, Vec2};
 use outline::{Contact, InsideCorner, InsideRadius, LeastWidth, Outline, SecondMoments};
 
 /// Figures of the outline in the knife's plane.
@@ -51,6 +51,14 @@ pub struct Edge {
     pub length_mm: f64,
     /// Its length along x, mm.
     pub straight_mm: f64,
+}
+
+impl Edge {
+    /// The heel, and the way on which the edge runs out there: along its last hundredth.
+    pub(crate) fn run_out(&self) -> Option<(Point, Vec2)> {
+        let last = self.segs.last()?;
+        Some((last.end(), last.end() - last.eval(0.99)))
+    }
 }
 
 /// Works out the figures of an outline.

@@ -105,21 +105,26 @@ const ROUNDING_MM: f64 = 1e-6;
 mod tests {
     use super::*;
     use crate::sample::{blank, found};
-    use knife::{Bevel, Edit, Scales};
+    use knife::{Bevel, Edit, Knife, Scales};
+
+    /// The sample blank with its plunge line and its scales' front at these stations.
+    fn ground(plunge_x_mm: f64, front_x_mm: f64) -> Knife {
+        let mut knife = blank();
+        knife.bevel = Some(Bevel {
+            plunge_x_mm,
+            grind_height_mm: 12.0,
+            edge_thickness_mm: 0.5,
+            ..Bevel::default()
+        });
+        knife.scales = Some(Scales { front_x_mm, thickness_mm: 6.35 });
+        knife
+    }
 
     // Each piece of advice, followed, leaves nothing to say.
     #[test]
     fn the_advice_can_be_followed() {
         let told = |plunge_x_mm, front_x_mm| {
-            let mut knife = blank();
-            let bevel = Bevel {
-                plunge_x_mm,
-                grind_height_mm: 12.0,
-                edge_thickness_mm: 0.5,
-                ..Bevel::default()
-            };
-            knife.bevel = Some(bevel);
-            knife.scales = Some(Scales { front_x_mm, thickness_mm: 6.35 });
+            let knife = ground(plunge_x_mm, front_x_mm);
             let findings = found(&knife, RULE.key);
             findings.iter().map(|f| f.sentence.clone()).collect::<Vec<_>>().join(" ")
         };
@@ -146,15 +151,7 @@ mod tests {
             (111.0, 130.0, 1),
             (120.0, 110.0, 2),
         ] {
-            let mut knife = blank();
-            let bevel = Bevel {
-                plunge_x_mm,
-                grind_height_mm: 12.0,
-                edge_thickness_mm: 0.5,
-                ..Bevel::default()
-            };
-            knife.bevel = Some(bevel);
-            knife.scales = Some(Scales { front_x_mm, thickness_mm: 6.35 });
+            let knife = ground(plunge_x_mm, front_x_mm);
             assert_eq!(found(&knife, RULE.key).len(), told, "{plunge_x_mm} {front_x_mm}");
             let mirrored = Edit::MirrorAlong.apply(&knife).unwrap();
             assert_eq!(found(&mirrored, RULE.key).len(), told, "mirrored {plunge_x_mm}");

@@ -2,9 +2,9 @@
 
 use super::Taper;
 use super::{Field, Ground, Plunge, Shape, Sides, Top};
-use crate::{BevelFigures, ProfileFigures, Stand, SwedgeFigures, grind_line};
+use crate::{BevelFigures, Edge, ProfileFigures, Stand, SwedgeFigures, grind_line};
 use knife::{Grind, GrindLine, GroundSides, Knife};
-use kurbo::{Line, ParamCurve, PathSeg, Point, Vec2};
+use kurbo::{Line, PathSeg, Point, Vec2};
 use outline::Run;
 
 /// How near the edge's curve is followed, mm.
@@ -99,16 +99,15 @@ fn swedged(knife: &Knife, profile: &ProfileFigures, swedge: &SwedgeFigures) -> O
 
 /// The edge's curve from the tip, run on straight from the heel to the plunge line.
 fn edge_run(profile: &ProfileFigures, stand: &Stand) -> Option<Run> {
-    let edge = &profile.edge.as_ref()?.segs;
-    let mut segs = edge.clone();
+    let edge = profile.edge.as_ref()?;
+    let mut segs = edge.segs.clone();
     segs.extend(run_on(edge, stand));
     Run::new(&segs, EDGE_MM)
 }
 
 /// From the heel straight on to the plunge line, where the edge ends before it.
-fn run_on(edge: &[PathSeg], stand: &Stand) -> Option<PathSeg> {
-    let last = edge.last()?;
-    let (heel, way) = (last.end(), last.end() - last.eval(0.99));
+fn run_on(edge: &Edge, stand: &Stand) -> Option<PathSeg> {
+    let (heel, way) = edge.run_out()?;
     let steps = stand.steps_to(heel, way);
     (steps > 0.0 && steps.is_finite()).then(|| PathSeg::Line(Line::new(heel, heel + way * steps)))
 }
