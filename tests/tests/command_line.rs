@@ -255,3 +255,33 @@ fn the_drawing_is_at_true_size() {
     let wide = u32::from_be_bytes(png[16..20].try_into().unwrap());
     assert!((f64::from(wide) / 10.0 - view[2]).abs() < 0.11, "{wide}");
 }
+
+/// The proof prints as one sheet of a set; sheets share large paper when asked; a sheet without
+/// room is told and doesn't stop the others.
+#[test]
+fn a_set_is_printed_as_far_as_the_paper_goes() {
+    let bench = Bench::new();
+    bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
+    let print = |more: &[&str]| {
+        bench.run(&[&["print", "@a.blank.json", "--out", "@a.pdf"][..], more].concat())
+    };
+    let pages = || lopdf::Document::load(bench.path("a.pdf")).unwrap().get_pages().len();
+    let set = print(&["--sheets", "proof,profile,drilling,bevels", "--paper", "a1"]);
+    assert!(set.code == 0 && set.err.is_empty(), "{}", set.err);
+    assert_eq!(pages(), 4);
+    let text = lopdf::Document::load(bench.path("a.pdf")).unwrap().extract_text(&[1]).unwrap();
+    assert!(text.contains("Proof") && text.contains("Sheet 1 of 4"), "{text}");
+    let together =
+        print(&["--sheets", "proof,profile,drilling,bevels", "--paper", "a1", "--together"]);
+    assert_eq!((together.code, pages()), (0, 2), "{}", together.err);
+    let both = print(&["--together", "--split"]);
+    assert!(both.code == 2 && both.err.contains("--split"), "{}", both.err);
+
+    // A proof wants 100 mm between its crosses; the other sheets go on such narrow paper.
+    let short = print(&["--sheets", "proof,build", "--paper", "140x400mm"]);
+    assert_eq!(short.code, 1, "{}", short.err);
+    assert!(short.err.contains("not printed") && short.err.contains("\"proof\""), "{}", short.err);
+    assert!(pages() > 0 && short.out.contains("Wrote"));
+    let none = print(&["--sheets", "proof", "--paper", "140x400mm"]);
+    assert_eq!(none.code, 2, "{}", none.err);
+}

@@ -1,6 +1,7 @@
 //! The table of papers against an independent one and against the rule of ISO 216.
 //!
-//! `tests/reference/paper_reference.py` made the reference from the PyPI package papersize 1.6.1.
+//! `tests/reference/paper_reference.py` made the reference from the PyPI packages papersize
+//! 1.6.1 and, for sizes C, D and E of ASME Y14.1, papersizes 0.6.1.
 
 use reckon::tables::Tables;
 
@@ -34,13 +35,29 @@ fn the_a_series_follows_iso_216() {
     }
 }
 
+/// ASME Y14.1: each flat size, A to E, is two of the one before side by side.
+#[test]
+fn the_y14_sizes_double() {
+    let side = |name: &str| {
+        let paper = Tables::built_in().paper(name).unwrap();
+        (paper.width_mm, paper.height_mm)
+    };
+    for pair in ["letter", "tabloid", "c", "d", "e"].windows(2) {
+        let ((width, height), (next_width, next_height)) = (side(pair[0]), side(pair[1]));
+        assert!((next_width - height).abs() < 1e-9 && (next_height - 2.0 * width).abs() < 1e-9);
+    }
+}
+
 /// Every paper of the table is told by `papers`, and typed ones; a longer bar than told is tiled.
 #[test]
 fn papers_tells_the_longest_bar_of_each() {
     let bench = bench_tests::Bench::new();
     let told = bench.done(&["papers"]);
     for paper in Tables::built_in().papers() {
-        let wanted = paper.name.to_lowercase();
+        let wanted = match paper.name.as_str() {
+            letter if letter.len() == 1 => format!("size {letter}"),
+            name => name.to_lowercase(),
+        };
         let line = told.lines().find(|line| line.to_lowercase().trim_start().starts_with(&wanted));
         assert!(line.is_some_and(|line| line.contains("level")), "{wanted}: {told}");
     }

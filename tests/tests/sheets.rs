@@ -79,6 +79,14 @@ fn faults(page: &Page, margin_mm: f64) -> Vec<String> {
             cut.extend(chords(path));
         }
     }
+    // Capitals of 2.5 mm (ISO 3098's second size) are read at arm's length. The bench card has two
+    // pages for all its steps, and sources are fine print: there the smallest size is the least.
+    let least_mm = if ["build", "heat"].contains(&page.key) { 1.8 } else { 2.5 };
+    for (label, ..) in &labels {
+        if label.text != "!" && label.height_mm < least_mm - 1e-9 {
+            faults.push(format!("\"{}\" is only {} mm high", label.text, label.height_mm));
+        }
+    }
     for (i, (one, shape, own)) in labels.iter().enumerate() {
         for (other, its, at) in &labels[i + 1..] {
             if own.overlaps(*at) && meet(shape, its) {
@@ -125,6 +133,35 @@ fn no_words_lie_on_words_or_cut_lines_and_nothing_in_a_margin() {
         found.len(),
         found.join("\n")
     );
+}
+
+/// Sheets that share a page hold the same rules, and none is lost.
+#[test]
+fn sheets_together_on_large_paper_lie_apart() {
+    let mut found = Vec::new();
+    for path in blanks().into_iter().step_by(3) {
+        let knife = knife::file::open(&fs::read(&path).unwrap()).unwrap().knife;
+        let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
+        let sheets = printing::sheets(&knife, &reckoning);
+        for paper in ["a3", "a1", "c"] {
+            let setup = printing::setup(&knife.name, paper, None).unwrap();
+            let shared = paper::share(sheets.clone(), &setup, printing::may_share).unwrap();
+            let pages = paper::lay_out(&shared, &setup).unwrap();
+            let apart = paper::lay_out(&sheets, &setup).unwrap();
+            assert!(pages.len() <= apart.len() && (paper == "a3" || pages.len() < apart.len()));
+            for title in sheets.iter().map(|sheet| &sheet.title) {
+                let named = pages.iter().any(|page| page.name.contains(title.as_str()));
+                assert!(named, "{title} is lost on {paper}");
+            }
+            for page in &pages {
+                let told = faults(page, 10.0).into_iter();
+                found.extend(
+                    told.map(|fault| format!("{} on {paper}, {}: {fault}", knife.name, page.name)),
+                );
+            }
+        }
+    }
+    assert!(found.is_empty(), "{} faults:\n{}", found.len(), found.join("\n"));
 }
 
 /// The check itself finds what it is for.

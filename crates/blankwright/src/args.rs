@@ -90,19 +90,22 @@ pub(crate) struct PrintArgs {
     /// The PDF to write
     #[arg(long, value_name = "PDF")]
     pub(crate) out: PathBuf,
-    /// letter, legal, tabloid, ledger, a0, a1, a2, a3, a4 or a5, two sides such as 300x600mm, or a
-    /// roll such as roll:610mm; without it letter for a knife in inches, else a4
+    /// letter, legal, tabloid, ledger, c, d, e, a0, a1, a2, a3, a4 or a5, two sides such as
+    /// 300x600mm, or a roll such as roll:610mm; without it letter for a knife in inches, else a4
     #[arg(long)]
     pub(crate) paper: Option<String>,
     /// The border in which the printer prints nothing; without it 10 mm
     #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
     pub(crate) margin: Option<String>,
-    /// Only these sheets, in this order, separated by commas
+    /// Only these sheets, in this order, separated by commas; proof may be one of them
     #[arg(long, value_delimiter = ',')]
     pub(crate) sheets: Vec<String>,
     /// One file for each sheet, its name put before the ending
     #[arg(long)]
     pub(crate) split: bool,
+    /// Several sheets on one page where it is large enough, to save paper
+    #[arg(long, conflicts_with = "split")]
+    pub(crate) together: bool,
     /// A date to print on every sheet; without it none is printed
     #[arg(long)]
     pub(crate) date: Option<String>,
@@ -213,6 +216,16 @@ pub(crate) enum Command {
     Build {
         /// The blank file
         file: PathBuf,
+        #[command(flatten)]
+        shop: ShopArg,
+    },
+    /// List what to have: bar, scales, liners, bolsters, pins, glue
+    Materials {
+        /// The blank file
+        file: PathBuf,
+        /// As CSV, documented in README.md
+        #[arg(long)]
+        csv: bool,
         #[command(flatten)]
         shop: ShopArg,
     },

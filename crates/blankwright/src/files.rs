@@ -4,10 +4,14 @@ use desk::{FileFault, FileProblem, Host};
 use std::fs::{self, File, TryLockError};
 use std::io::{self, IsTerminal as _, Read as _, Write as _};
 use std::path::{Path, PathBuf};
-use std::time::{SystemTime, UNIX_EPOCH};
+use std::sync::mpsc;
+use std::time::{Duration, SystemTime, UNIX_EPOCH};
 
 /// The most that is read of one file, bytes; a vector drawing of more than this is no outline.
 const MOST_BYTES: u64 = 50_000_000;
+
+/// A viewer that has not failed by then has started.
+const SHOWN_WITHIN: Duration = Duration::from_millis(1500);
 
 /// Files on disk.
 #[derive(Clone, Copy, Debug, Default)]
@@ -63,6 +67,22 @@ impl Host for Disk {
             // Over the line before; what can't be shown is no failure.
             let _ = write!(err, "\r\x1b[K{line}");
             let _ = err.flush();
+        }
+    }
+
+    fn show(&mut self, path: &Path) -> Result<(), FileFault> {
+        let fault = |problem| FileFault { path: path.to_owned(), writing: false, problem };
+        // Not every viewer can be told a path from where this program was started.
+        let whole = fs::canonicalize(path).map_err(|error| fault(problem(&error)))?;
+        let (sender, answer) = mpsc::channel();
+        std::thread::spawn(move || {
+            // Nobody listens any more once the viewer was taken to have started.
+            let _ = sender.send(opener::open(whole));
+        });
+        match answer.recv_timeout(SHOWN_WITHIN) {
+            Ok(Err(_)) => Err(fault(FileProblem::NotShown)),
+            // Some starters return only when the viewer is closed.
+            Ok(Ok(())) | Err(_) => Ok(()),
         }
     }
 
@@ -225,7 +245,7 @@ mod tests {
             folder.path().join(format!("{}{mark}{PART}", part_prefix(target)))
         };
         let other = folder.path().join("b.blank.json");
-        let old = SystemTime::now() - std::time::Duration::from_secs(PART_AGE_S + 60);
+        let old = SystemTime::now() - Duration::from_secs(PART_AGE_S + 60);
         let make = |path: &Path, at: SystemTime| {
             let file = File::create(path).unwrap();
             file.set_modified(at).unwrap();

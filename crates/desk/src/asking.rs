@@ -18,6 +18,8 @@ pub enum Purpose {
     SaveAndLeave,
     /// A place for the PDF.
     Print,
+    /// A place for the PDF with a printer's proof.
+    Proof,
 }
 
 impl Purpose {
@@ -28,12 +30,13 @@ impl Purpose {
             Self::TakeOutline => "Take an outline",
             Self::Save | Self::SaveAndLeave => "Save the blank",
             Self::Print => "Print to PDF",
+            Self::Proof => "Print a proof",
         }
     }
 
     /// Whether something is to be written there.
     pub fn writes(self) -> bool {
-        matches!(self, Self::Save | Self::SaveAndLeave | Self::Print)
+        matches!(self, Self::Save | Self::SaveAndLeave | Self::Print | Self::Proof)
     }
 
     /// What kind of file it is, and its ending without the point.
@@ -41,7 +44,7 @@ impl Purpose {
         match self {
             Self::Open | Self::Save | Self::SaveAndLeave => ("Blanks", "json"),
             Self::TakeOutline => ("Vector drawings", "svg"),
-            Self::Print => ("PDF", "pdf"),
+            Self::Print | Self::Proof => ("PDF", "pdf"),
         }
     }
 }

@@ -17,6 +17,9 @@ pub enum Command {
     Save,
     SaveAs,
     Print,
+    /// Show the PDF that was written last.
+    OpenPdf,
+    Proof,
     Quit,
     Undo,
     Redo,
@@ -35,6 +38,7 @@ pub enum Command {
     AddHole,
     AddLinePoint,
     TurnToFit,
+    Heat,
     Shop,
     Station(Station),
     Fit,
@@ -144,6 +148,8 @@ pub static TABLE: &[Row] = &[
     row(Command::Save, Menu::File, "Save", "Save the blank to its file").key(CTRL, Key::S),
     row(Command::SaveAs, Menu::File, "Save as…", "Save the blank to another file").key(CTRL_SHIFT, Key::S).asks(),
     row(Command::Print, Menu::File, "Print to PDF…", "Write the sheets, full size, to a PDF for any printer").key(CTRL, Key::P).asks(),
+    row(Command::OpenPdf, Menu::File, "Open the PDF", "Show the PDF written last in this computer's own viewer, to print it from there at actual size"),
+    row(Command::Proof, Menu::File, "Print a proof…", "Write the page that measures a printer, for the paper chosen at the Paper station").asks(),
     row(Command::Quit, Menu::File, "Quit", "Leave the desk; unsaved work is asked about").key(CTRL, Key::Q),
 
     row(Command::Undo, Menu::Edit, "Undo", "Take the last step back").key(CTRL, Key::Z),
@@ -164,6 +170,7 @@ pub static TABLE: &[Row] = &[
     row(Command::AddHole, Menu::Work, "Add hole", "The next click on the tang puts a hole there").key(PLAIN, Key::H),
     row(Command::AddLinePoint, Menu::Work, "Add grind line point", "Add a point to the grind line where the pointer is, or in its widest gap; the line is then your own").key(SHIFT, Key::A),
     row(Command::TurnToFit, Menu::Work, "Turn to fit", "Lay the blank at the turn that leaves the most steel around it").key(PLAIN, Key::T),
+    row(Command::Heat, Menu::Work, "Heat and finish…", "How it is hardened, tempered and finished, with the temper chart").key(PLAIN, Key::Q).asks(),
     row(Command::Shop, Menu::Work, "Shop…", "What is on hand, and the limits that findings go by").asks(),
 
     row(Command::Station(Station::Bar), Menu::Stations, "Bar", "The steel, and where the blank lies on it").key(PLAIN, Key::Num1),

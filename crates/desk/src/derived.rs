@@ -12,10 +12,14 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// What is to be printed, and on what.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Wanted {
-    /// The paper's name.
+    /// The paper's name, or its size as typed.
     pub paper: String,
+    /// The border in which nothing is printed, mm; `None` for the usual.
+    pub margin_mm: Option<f64>,
+    /// The printer whose trim it goes through, by its name; `None` for no trim.
+    pub printer: Option<String>,
     /// The keys of the sheets that are left out.
     pub left_out: BTreeSet<String>,
     /// The date to print on every sheet, if any.
@@ -228,7 +232,8 @@ impl Derived {
         let pages = if sheets.is_empty() {
             Ok(Vec::new())
         } else {
-            printing::pages(knife, &sheets, &wanted.paper, wanted.date.clone())
+            printing::setup_of(&knife.name, wanted, &self.shop)
+                .and_then(|setup| paper::lay_out(&sheets, &setup))
         };
         self.pages = Some((revision, wanted.clone(), pages));
     }

@@ -11,7 +11,8 @@ use crate::open::Open;
 use crate::recovery::{self, Recovery, Work};
 use crate::session::{Aim, Session};
 use crate::{
-    Host, Settings, Station, aside, dropped, findings, keys, shop_card, starters, stations, theme,
+    Host, Settings, Station, aside, dropped, findings, heat, keys, shop_card, starters, stations,
+    theme,
 };
 use drawing::PartId;
 use egui::{Frame, Margin, Panel, Ui};
@@ -165,7 +166,7 @@ impl Desk {
             let at = self.session.pinned_mm.or(self.session.section_mm);
             self.derived.renew_section(&knife, revision, at);
         } else {
-            let wanted = stations::paper::wanted(&self.session, knife.unit);
+            let wanted = stations::paper::wanted(&self.session, knife.unit, self.derived.shop());
             self.derived.renew_pages(&knife, revision, &wanted);
         }
         self.derived.renew_shaded(revision, self.session.shaded.as_ref());
@@ -233,6 +234,7 @@ impl Desk {
         starters::ui(ui, session, palette, commands);
         keys::ui(ui, session, palette);
         shop_card::ui(ui, &read, session, commands);
+        heat::ui(ui, &read, session, commands);
         aside::ui(ui, session, palette, commands);
         crate::matching::ui(ui, settings.pixels_per_mm, session, palette, commands);
         if let Some(ask) = session.ask.take() {
@@ -264,6 +266,7 @@ impl Desk {
             || self.session.keys
             || self.session.matching
             || self.session.shop.is_some()
+            || self.session.heat
             || self.session.aside.is_some()
             || !self.session.found.is_empty()
             // An open menu takes Escape and whatever is typed.
@@ -388,6 +391,8 @@ impl Desk {
             },
             Command::SaveAs => self.ask(Purpose::Save),
             Command::Print => self.ask(Purpose::Print),
+            Command::OpenPdf => self.open_pdf(host),
+            Command::Proof => self.ask(Purpose::Proof),
             Command::Quit => {
                 if self.may_close() {
                     self.leave(ctx);
@@ -408,6 +413,7 @@ impl Desk {
             Command::TrueSize => self.session.aim = Some(Aim::TrueSize),
             Command::MatchScreen => self.session.matching = true,
             Command::Shop => self.session.shop = Some(shop_card::ShopPage::default()),
+            Command::Heat => self.session.heat = true,
             Command::ZoomIn => self.session.aim = Some(Aim::Zoom(1.25)),
             Command::ZoomOut => self.session.aim = Some(Aim::Zoom(0.8)),
             Command::Grid => self.settings.grid = !self.settings.grid,
@@ -551,6 +557,7 @@ impl Desk {
                 folder.join(format!("{stem}{}", knife::file::ENDING))
             }
             Purpose::Print => folder.join(format!("{stem}.pdf")),
+            Purpose::Proof => folder.join("proof.pdf"),
         };
         let ask = PathAsk { purpose, offered };
         if self.session.native_dialogs {
@@ -659,6 +666,7 @@ fn enabled(command: Command, open: &Open, session: &Session, derived: &Derived) 
         Command::AddHole | Command::MirrorAcross | Command::MirrorAlong | Command::Print => {
             has_outline
         }
+        Command::OpenPdf => session.printed.is_some(),
         Command::ChooseAll => matches!(session.station, Station::Profile | Station::Holes),
         _ => true,
     }

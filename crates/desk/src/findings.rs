@@ -106,6 +106,15 @@ fn row(
     }
 }
 
+/// A finding told where its cause is decided: sign and sentence alone.
+pub(crate) fn told_here(ui: &mut Ui, finding: &Finding, palette: &Palette) {
+    ui.horizontal_top(|ui| {
+        let severity = if finding.set_aside.is_some() { Severity::Note } else { finding.severity };
+        sign(ui, Some(severity), palette);
+        ui.add(egui::Label::new(finding.told()).wrap());
+    });
+}
+
 /// The sentence; a click on it goes to the place.
 fn sentence(ui: &mut Ui, finding: &Finding, read: &Read<'_>, session: &mut Session) {
     let label = egui::Label::new(finding.told()).wrap().sense(Sense::click());

@@ -21,6 +21,8 @@ pub enum FileProblem {
     },
     /// The disk is full.
     DiskFull,
+    /// No program that shows such a file could be started.
+    NotShown,
     /// Anything else, in the system's words.
     Other(String),
 }
@@ -65,6 +67,10 @@ impl fmt::Display for FileFault {
                     "{path} can't be written: the disk is full; make room or choose another disk"
                 )
             }
+            FileProblem::NotShown => write!(
+                f,
+                "{path} can't be shown: no program for it was found here; open it in your own viewer"
+            ),
             FileProblem::Other(why) => write!(f, "{path} can't be {doing}: {why}"),
         }
     }
@@ -127,6 +133,12 @@ pub trait Host {
         let _ = line;
     }
 
+    /// Shows a file in the program that this computer opens such files with.
+    ///
+    /// # Errors
+    /// [`FileFault`] when the file isn't there or no program shows it.
+    fn show(&mut self, path: &Path) -> Result<(), FileFault>;
+
     /// The time now, milliseconds since 1970 (UTC).
     fn now_ms(&self) -> u64;
 
@@ -156,6 +168,8 @@ pub struct MemoryHost {
     pub now_ms: u64,
     /// The folder for the program's own files, if it is to have one.
     pub data_folder: Option<PathBuf>,
+    /// The files that were shown, in turn.
+    pub shown: Vec<PathBuf>,
     /// The files claimed by a running program.
     pub claimed: BTreeSet<PathBuf>,
 }
@@ -213,6 +227,12 @@ impl Host for MemoryHost {
 
     fn modified(&self, path: &Path) -> Option<u64> {
         self.written_ms.get(path).copied()
+    }
+
+    fn show(&mut self, path: &Path) -> Result<(), FileFault> {
+        self.read(path)?;
+        self.shown.push(path.to_owned());
+        Ok(())
     }
 
     fn now_ms(&self) -> u64 {

@@ -1,5 +1,6 @@
 //! From a knife to its printed pages: the same for the Paper station and for the PDF.
 
+use crate::Wanted;
 use drawing::{Drawing, Mark, lettering, views};
 use knife::Knife;
 use paper::{Heading, Meta, Page, Paper, PaperError, Setup, Sheet};
@@ -16,7 +17,8 @@ pub fn usual_paper(unit: LengthUnit) -> &'static str {
 }
 
 /// The sheets there are, in the order of the work.
-pub const SHEETS: &[&str] = &["profile", "drilling", "bevels", "bar", "heat", "build", "plan"];
+pub const SHEETS: &[&str] =
+    &["profile", "drilling", "bevels", "scales", "strips", "bar", "heat", "build", "plan"];
 
 /// One sheet of a knife; `None` when there is no such sheet.
 pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
@@ -41,6 +43,20 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             drawing: views::bevel_sheet(knife, reckoning),
             notes: views::bevel_notes(knife, reckoning),
             inserts: views::bevel_inserts(knife, reckoning),
+        }),
+        "scales" => Some(Sheet {
+            key: "scales",
+            title: "Scales".to_owned(),
+            drawing: views::scales_sheet(knife, reckoning),
+            notes: views::scales_notes(knife, reckoning),
+            inserts: Vec::new(),
+        }),
+        "strips" => Some(Sheet {
+            key: "strips",
+            title: "Strips".to_owned(),
+            drawing: views::strips_sheet(knife, reckoning),
+            notes: views::strips_notes(knife, reckoning),
+            inserts: Vec::new(),
         }),
         "bar" => Some(Sheet {
             key: "bar",
@@ -74,9 +90,14 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
     }
 }
 
-/// Every sheet of a knife, in the order of the work.
+/// Every sheet of a knife, in the order of the work; scales and strips only when there are any.
 pub fn sheets(knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
-    SHEETS.iter().filter_map(|key| sheet(key, knife, reckoning)).collect()
+    let wanted = |key: &&&str| match **key {
+        "scales" => views::has_scales(reckoning),
+        "strips" => views::has_strips(reckoning),
+        _ => true,
+    };
+    SHEETS.iter().filter(wanted).filter_map(|key| sheet(key, knife, reckoning)).collect()
 }
 
 /// The knife under whose name a laying is printed: the first, named with all that are laid.
@@ -150,11 +171,45 @@ pub fn trimmed(mut setup: Setup, printer: &Printer) -> Setup {
     setup
 }
 
+/// The setup for what is wanted: paper, margin, date, and the trim of its printer.
+///
+/// # Errors
+/// [`PaperError`] when there is no such paper, or the margin can't be.
+pub fn setup_of(name: &str, wanted: &Wanted, shop: &Shop) -> Result<Setup, PaperError> {
+    let setup = setup(name, &wanted.paper, wanted.date.clone())?;
+    let setup = match wanted.margin_mm {
+        Some(mm) => setup.with_margin_mm(mm)?,
+        None => setup,
+    };
+    let printer = wanted.printer.as_deref().and_then(|name| {
+        shop.printers.iter().find(|printer| crate::trimming::is_called(printer, name))
+    });
+    Ok(match printer {
+        Some(printer) => trimmed(setup, printer),
+        None => setup,
+    })
+}
+
 /// The proof: the page that measures the printer, with the words to type its readings in.
 ///
 /// # Errors
 /// [`PaperError`] when the paper is too small for one.
 pub fn proof(setup: &Setup, printer: Option<&Printer>) -> Result<Page, PaperError> {
+    Ok(paper::proof(setup, proof_notes(setup, printer))?.page)
+}
+
+/// The proof as a sheet among a knife's.
+pub fn proof_sheet(setup: &Setup, printer: Option<&Printer>) -> Sheet {
+    paper::proof_sheet(proof_notes(setup, printer))
+}
+
+/// Whether a sheet may share its page with others: those that are cut out or measured from may,
+/// cards and the plan stand by themselves.
+pub fn may_share(sheet: &Sheet) -> bool {
+    ["profile", "drilling", "bevels", "scales", "strips", "bar"].contains(&sheet.key)
+}
+
+fn proof_notes(setup: &Setup, printer: Option<&Printer>) -> Vec<String> {
     let name = printer.map_or("NAME", |printer| printer.name.as_str());
     let confirm = if setup.trim.is_some() { " --confirm" } else { "" };
     let usual = Setup::new(setup.paper.clone(), Heading::default()).margin_mm;
@@ -163,12 +218,14 @@ pub fn proof(setup: &Setup, printer: Option<&Printer>) -> Result<Page, PaperErro
     } else {
         String::new()
     };
-    let notes = vec![
+    vec![
         "1. Lay a steel rule or calipers along each line, from the middle of one cross to the \
          middle of the other; of E and F only the ends are drawn. Read to 0.1 mm, write it down, \
          then do it all again from the other end."
             .to_owned(),
-        "2. Type the readings in, in mm (or with in or \" after each):".to_owned(),
+        "2. Type the readings in, in mm (or with in or \" after each), at the desk's Paper station \
+         or by this command:"
+            .to_owned(),
         format!(
             "blankwright trim {} --shop shop.json --paper {}{margin}{confirm} --across A,B,A,B \
              --up C,D,C,D --rising E,E --falling F,F",
@@ -181,8 +238,7 @@ pub fn proof(setup: &Setup, printer: Option<&Printer>) -> Result<Page, PaperErro
             "3. Print a second proof with --trim, and type that in with --confirm."
         }
         .to_owned(),
-    ];
-    Ok(paper::proof(setup, notes)?.page)
+    ]
 }
 
 /// A word as a shell takes it whole.

@@ -190,13 +190,18 @@ fn told(section: Option<&Section>, unit: LengthUnit) -> Vec<Told> {
             about: "Thickness of the blade so far behind the edge.",
         }));
     }
-    if let Some(scale_mm) = section.scale_mm {
-        all.push(told(
-            "one scale",
-            scale_mm,
-            "One of the handle's two sides, before it is shaped.",
-        ));
-        all.push(told("with scales", section.overall_mm(), "Steel and both scales."));
+    if let Some(scale) = &section.scale {
+        all.push(told("one scale", scale.thickness_mm, "One of the handle's two sides, here."));
+        if scale.liner_mm > 0.0 {
+            all.push(told("liner", scale.liner_mm, "One of the sheets under the scales."));
+        }
+        if let Some(corner) = scale.corner {
+            let (over, down) = corner.reach_mm();
+            all.push(told("corner, face", over, "From the edge over the scale's face."));
+            all.push(told("corner, side", down, "From the face down the scale's side."));
+        }
+        let about = "Steel, glue, liners and both scales.";
+        all.push(told("with scales", section.overall_mm(), about));
     }
     all
 }

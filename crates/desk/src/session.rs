@@ -6,7 +6,7 @@ use crate::field::Drafts;
 use crate::notices::Notices;
 use crate::recovery::Recoverable;
 use crate::shaded::Wanted;
-use crate::{Aside, ReliefWish, ShopPage};
+use crate::{Aside, Proofed, ReliefWish, ShopPage};
 use knife::{HoleId, HoleKind, NodeId, PartId};
 use kurbo::Point;
 use std::collections::BTreeSet;
@@ -170,6 +170,15 @@ pub struct Session {
     pub greeted: bool,
     /// The paper chosen at the Paper station, if any.
     pub paper: Option<String>,
+    /// The border in which nothing is printed, mm, when it isn't the usual one.
+    pub margin_mm: Option<f64>,
+    /// The printer whose trim is used, by its name. It is never kept: another printer may stand
+    /// there the next time.
+    pub printer: Option<String>,
+    /// The PDF that was written last, if any.
+    pub printed: Option<std::path::PathBuf>,
+    /// What was read on a printer's proof so far.
+    pub proof: Proofed,
     /// The sheets that are not to be printed, by their keys.
     pub left_out: BTreeSet<String>,
     /// The date to print on every sheet, if any.
@@ -188,6 +197,8 @@ pub struct Session {
     pub(crate) filed_min: Option<f64>,
     /// The page of the shop card that is open, if it is.
     pub shop: Option<ShopPage>,
+    /// Whether the card of heat and finish is open.
+    pub heat: bool,
     /// The finding that is being set aside, if one is.
     pub aside: Option<Aside>,
     /// The parts that were chosen when the card was last shown.

@@ -313,6 +313,10 @@ mod bevels;
 mod drops;
 #[path = "desk/grid.rs"]
 mod grid;
+#[path = "desk/handle.rs"]
+mod handle;
+#[path = "desk/heat.rs"]
+mod heat;
 #[path = "desk/looks.rs"]
 mod looks;
 #[path = "desk/papers.rs"]
@@ -321,6 +325,8 @@ mod papers;
 mod section;
 #[path = "desk/shaded.rs"]
 mod shaded;
+#[path = "desk/trims.rs"]
+mod trims;
 
 mod property {
     use super::*;

@@ -58,21 +58,38 @@ pub fn type_size_mm(cap_height_mm: f64) -> f64 {
 /// How wide `text` is when its capitals are `cap_height_mm` high, in mm. No kerning is applied,
 /// here or on paper.
 pub fn width_mm(text: &str, face: Face, cap_height_mm: f64) -> f64 {
-    let units: f64 = spelled(text).chars().map(|sign| f64::from(advance(sign, face))).sum();
-    units / CAP_HEIGHT * cap_height_mm
+    mm(units(text, face), cap_height_mm)
+}
+
+/// So many of the font's units in mm.
+fn mm(units: u32, cap_height_mm: f64) -> f64 {
+    f64::from(units) / CAP_HEIGHT * cap_height_mm
+}
+
+/// How wide `text` is as the faces can show it, in the font's units.
+fn units(text: &str, face: Face) -> u32 {
+    text.chars().map(|sign| u32::from(advance(sign, face))).sum()
 }
 
 /// Breaks a text into lines, each as full as can be within `most_mm`; a single word that is wider
 /// stays whole.
 pub fn broken(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<String> {
+    let space = units(" ", face);
     let mut lines: Vec<String> = Vec::new();
+    // Without kerning a line is as wide as its words and spaces are.
+    let mut filled = 0;
     for word in text.split_whitespace() {
-        let longer = lines.last().map(|line| format!("{line} {word}"));
-        match (longer, lines.last_mut()) {
-            (Some(longer), Some(line)) if width_mm(&longer, face, height_mm) <= most_mm => {
-                *line = longer;
+        let wide = units(word, face);
+        match lines.last_mut() {
+            Some(line) if mm(filled + space + wide, height_mm) <= most_mm => {
+                line.push(' ');
+                line.push_str(word);
+                filled += space + wide;
             }
-            _ => lines.push(word.to_owned()),
+            _ => {
+                lines.push(word.to_owned());
+                filled = wide;
+            }
         }
     }
     lines
@@ -144,7 +161,7 @@ fn level_box(label: &Label) -> Rect {
 }
 
 fn advance(sign: char, face: Face) -> u16 {
-    let widths = found(sign).unwrap_or([0, 0]);
+    let widths = found(sign).or_else(|| found(near(sign))).unwrap_or([0, 0]);
     match face {
         Face::Regular => widths[0],
         Face::Bold => widths[1],

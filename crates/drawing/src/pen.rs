@@ -15,9 +15,9 @@ pub enum Pen {
     Waste,
     /// The bar's edges, ends and break lines.
     Bar,
-    /// Plunge and grind lines.
+    /// Plunge and grind lines, jimping's notches, scallops' rims.
     Bevel,
-    /// Lines to scribe for filing a bevel facet by facet.
+    /// Lines to scribe for filing a bevel facet by facet, and a scale's corners.
     Guide,
     /// The faces of a section, at true size or enlarged.
     Section,

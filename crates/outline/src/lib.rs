@@ -23,6 +23,7 @@ mod run;
 mod segment;
 mod spacing;
 mod split;
+mod stretch;
 mod thin;
 mod tolerance;
 mod walk;

@@ -2,10 +2,7 @@
 
 use crate::hull;
 use drawing::{Drawing, Item, Mark, lettering};
-use kurbo::{
-    BezPath, Circle, ParamCurve, PathEl, PathSeg, Point, Rect, Shape,
-    common::{solve_cubic, solve_quadratic},
-};
+use kurbo::{BezPath, Circle, ParamCurve, PathEl, PathSeg, Point, Rect, Shape, common::solve_itp};
 
 /// How far a circle's arcs may leave the circle when it has to be cut, mm.
 const ROUND_MM: f64 = 1e-5;
@@ -148,41 +145,27 @@ fn pieces(segment: PathSeg, window: Rect) -> Vec<PathSeg> {
     kept
 }
 
-/// Where a signed distance along a segment is nought, as parameters between 0 and 1.
+/// Where a signed distance to a level or upright line is nought along a segment, as parameters
+/// between 0 and 1.
+///
+/// Sought by bracketing between the places where the segment turns back, not by the roots of its
+/// polynomial: those are lost to rounding where its highest terms all but cancel, as they do on
+/// any curve with evenly set handles.
 fn crossings(segment: PathSeg, off: impl Fn(Point) -> f64) -> Vec<f64> {
-    let roots: Vec<f64> = match segment {
-        PathSeg::Line(l) => {
-            let (a, b) = (off(l.p0), off(l.p1));
-            vec![a / (a - b)]
+    let at = |t: f64| off(segment.eval(t));
+    let mut found = Vec::new();
+    for range in kurbo::ParamCurveExtrema::extrema_ranges(&segment) {
+        let (from, to) = (at(range.start), at(range.end));
+        found.extend(
+            [(from, range.start), (to, range.end)].iter().filter(|e| e.0 == 0.0).map(|e| e.1),
+        );
+        if from * to < 0.0 {
+            let rising = |t: f64| at(t) * to.signum();
+            let (low, high) = (from * to.signum(), to.abs());
+            found.push(solve_itp(rising, range.start, range.end, 1e-15, 1, 0.2, low, high));
         }
-        PathSeg::Quad(q) => {
-            let (a, b, c) = (off(q.p0), off(q.p1), off(q.p2));
-            solve_quadratic(a, 2.0 * (b - a), a - 2.0 * b + c).to_vec()
-        }
-        PathSeg::Cubic(q) => {
-            let (a, b, c, d) = (off(q.p0), off(q.p1), off(q.p2), off(q.p3));
-            let cubic = d - 3.0 * c + 3.0 * b - a;
-            solve_cubic(a, 3.0 * (b - a), 3.0 * (a - 2.0 * b + c), cubic).to_vec()
-        }
-    };
-    roots.into_iter().filter(|t| *t > 0.0 && *t < 1.0).map(|t| polished(segment, t, &off)).collect()
-}
-
-/// A root made as exact as the numbers allow, by secant steps.
-fn polished(segment: PathSeg, t: f64, off: &impl Fn(Point) -> f64) -> f64 {
-    let mut best = t;
-    for _ in 0..3 {
-        let step = 1e-6;
-        let here = off(segment.eval(best));
-        let slope =
-            (off(segment.eval(best + step)) - off(segment.eval(best - step))) / (2.0 * step);
-        let next = best - here / slope;
-        if !next.is_finite() || off(segment.eval(next)).abs() >= here.abs() {
-            break;
-        }
-        best = next;
     }
-    best.clamp(0.0, 1.0)
+    found
 }
 
 /// The piece with ends that rounding left a hair outside put on the side itself.

@@ -26,29 +26,51 @@ impl Room {
     }
 }
 
-/// The farthest reach of a hull along each direction.
-struct Reach(Vec<(Vec2, f64)>);
+/// How far the hulls, where they were drawn, are from each rectangle, told along every direction.
+/// Moving them changes that by the move's own part along it, the same for all.
+struct Apart {
+    directions: Vec<Vec2>,
+    /// For each rectangle, for each hull, along each direction, mm.
+    gaps: Vec<Vec<Vec<f64>>>,
+}
 
-impl Reach {
-    fn of(hull: &[Point]) -> Self {
-        let reach = |k| {
-            let along =
-                Vec2::from_angle(f64::from(k) * std::f64::consts::TAU / f64::from(DIRECTIONS));
-            let far = hull.iter().map(|p| along.dot(p.to_vec2())).fold(f64::MIN, f64::max);
-            (along, far + PAD_MM)
+impl Apart {
+    fn of(hulls: &[Vec<Point>], taken: &[Rect]) -> Self {
+        let turn = |k| f64::from(k) * std::f64::consts::TAU / f64::from(DIRECTIONS);
+        let directions: Vec<Vec2> = (0..DIRECTIONS).map(|k| Vec2::from_angle(turn(k))).collect();
+        let reach = |hull: &[Point], along: Vec2| {
+            hull.iter().map(|p| along.dot(p.to_vec2())).fold(f64::MIN, f64::max) + PAD_MM
         };
-        Self((0..DIRECTIONS).map(reach).collect())
+        let far: Vec<Vec<f64>> = hulls
+            .iter()
+            .map(|hull| directions.iter().map(|along| reach(hull, *along)).collect())
+            .collect();
+        let nearest = |rect: &Rect, along: Vec2| {
+            let half = rect.size() / 2.0;
+            let middle = rect.center().to_vec2();
+            along.dot(middle) - along.x.abs() * half.width - along.y.abs() * half.height
+        };
+        let gaps = taken
+            .iter()
+            .map(|rect| {
+                let near: Vec<f64> = directions.iter().map(|d| nearest(rect, *d)).collect();
+                let gap = |far: &Vec<f64>| near.iter().zip(far).map(|(n, f)| n - f).collect();
+                far.iter().map(gap).collect()
+            })
+            .collect();
+        Self { directions, gaps }
     }
 
-    /// A lower bound of the distance to a rectangle after moving by `by`; negative when no
-    /// direction tells them apart (separating axes: two convex shapes apart along any one axis
-    /// don't meet).
-    fn gap(&self, by: Vec2, rect: Rect) -> f64 {
-        let half = Vec2::new(rect.width() / 2.0, rect.height() / 2.0);
-        let from = rect.center().to_vec2() - by;
-        self.0.iter().fold(f64::MIN, |gap, (along, far)| {
-            let near = along.dot(from) - along.x.abs() * half.x - along.y.abs() * half.y;
-            gap.max(near - far)
+    /// For each rectangle a lower bound of the distance to it after moving by `by`; negative
+    /// when no direction tells hull and rectangle apart (separating axes: two convex shapes
+    /// apart along any one axis don't meet).
+    fn after(&self, by: Vec2) -> impl Iterator<Item = f64> {
+        let moved: Vec<f64> = self.directions.iter().map(|along| along.dot(by)).collect();
+        self.gaps.iter().map(move |hulls| {
+            let gap = |gaps: &Vec<f64>| {
+                gaps.iter().zip(&moved).map(|(gap, by)| gap - by).fold(f64::MIN, f64::max)
+            };
+            hulls.iter().map(gap).fold(f64::MAX, f64::min)
         })
     }
 }
@@ -69,7 +91,7 @@ pub(crate) fn place(hulls: &[Vec<Point>], room: &Room, steps: u32) -> Option<Pla
     if spare.width < 0.0 || spare.height < 0.0 {
         return None;
     }
-    let reach: Vec<Reach> = hulls.iter().map(|points| Reach::of(points)).collect();
+    let apart = Apart::of(hulls, &room.taken);
     let corner = room.window.origin() - bounds.origin();
     let mut best: Option<Place> = None;
     let mut span = spare;
@@ -84,9 +106,8 @@ pub(crate) fn place(hulls: &[Vec<Point>], room: &Room, steps: u32) -> Option<Pla
             {
                 continue;
             }
-            if let Some(worth) = worth(&reach, bounds, place, room)
-                && best.is_none_or(|b| worth > b.worth + 1e-9)
-            {
+            let least = best.map_or(f64::NEG_INFINITY, |best| best.worth + 1e-9);
+            if let Some(worth) = worth(&apart, bounds, place, room.window, least) {
                 best = Some(Place { by: place, worth });
             }
         }
@@ -104,18 +125,20 @@ fn grid(middle: Vec2, span: Vec2, steps: u32) -> impl Iterator<Item = Vec2> {
         .chain(rows.map(move |(u, v)| middle + Vec2::new(u * span.x, v * span.y)))
 }
 
-/// How calm a place is: neighbours push the harder the nearer they are.
-fn worth(reach: &[Reach], bounds: Rect, by: Vec2, room: &Room) -> Option<f64> {
+/// How calm a place is: neighbours push the harder the nearer they are. `None` when it is taken,
+/// or no calmer than `least`.
+fn worth(apart: &Apart, bounds: Rect, by: Vec2, window: Rect, least: f64) -> Option<f64> {
     let at = bounds + by;
-    let window = room.window;
     let sides = [at.x0 - window.x0, window.x1 - at.x1, at.y0 - window.y0, window.y1 - at.y1];
     let mut push: f64 = sides.iter().map(|gap| 1.0 / (gap.max(0.0) + 8.0)).sum();
-    for rect in &room.taken {
-        let gap = reach.iter().map(|reach| reach.gap(by, *rect)).fold(f64::MAX, f64::min);
-        if gap < GAP_MM {
+    if -push <= least {
+        return None;
+    }
+    for gap in apart.after(by) {
+        push += 1.0 / (gap + 4.0);
+        if gap < GAP_MM || -push <= least {
             return None;
         }
-        push += 1.0 / (gap + 4.0);
     }
     Some(-push)
 }

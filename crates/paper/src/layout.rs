@@ -5,7 +5,7 @@ use crate::corner::{self, Corner, SHORT_MM, Taken, Words};
 use crate::fit::{self, Room};
 use crate::ruler::BREADTH_MM;
 use crate::tile::{self, Tiling};
-use crate::{Page, PaperError, Setup, Sheet, hull, insert, roll, title, trim};
+use crate::{Page, PaperError, Setup, Sheet, hull, insert, proof, roll, title, trim};
 use drawing::Drawing;
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 use std::borrow::Cow;
@@ -77,6 +77,8 @@ pub(crate) enum Plan {
     Tiles(Tiling),
     /// Inserts on pages of their own.
     Blocks(Vec<insert::Blocks>),
+    /// The page that measures the printer.
+    Proof,
 }
 
 /// Lays sheets out on pages, in order, numbered from 1.
@@ -87,14 +89,48 @@ pub(crate) enum Plan {
 /// # Errors
 /// [`PaperError::NotFinite`], [`PaperError::TooLarge`] and [`PaperError::NoRoom`].
 pub fn lay_out(sheets: &[Sheet], setup: &Setup) -> Result<Vec<Page>, PaperError> {
+    let (pages, mut without_room) = lay_out_most(sheets, setup, &mut |_, _| ())?;
+    if without_room.is_empty() { Ok(pages) } else { Err(without_room.swap_remove(0)) }
+}
+
+/// As [`lay_out`], but a sheet for which the paper has no room doesn't stop the others: what it
+/// wants is told beside the pages of those. Each sheet is named as its turn comes, with its place
+/// among them, for whoever waits.
+///
+/// # Errors
+/// [`PaperError::NotFinite`]; and as [`lay_out`] when there is room for none of them.
+pub fn lay_out_most(
+    sheets: &[Sheet],
+    setup: &Setup,
+    progress: &mut dyn FnMut(usize, &Sheet),
+) -> Result<(Vec<Page>, Vec<PaperError>), PaperError> {
     let mut plans: Vec<(Cow<'_, Sheet>, Plan, Cow<'_, Setup>)> = Vec::with_capacity(sheets.len());
-    for sheet in sheets {
+    let mut without_room = Vec::new();
+    for (i, sheet) in sheets.iter().enumerate() {
+        progress(i, sheet);
+        if sheet.key == proof::KEY {
+            match proof::page(sheet, setup, (1, 1)) {
+                Ok(_) => plans.push((Cow::Borrowed(sheet), Plan::Proof, Cow::Borrowed(setup))),
+                Err(error) => without_room.push(error),
+            }
+            continue;
+        }
         let own = roll::cut(sheet, setup)?;
-        let all = insert::plans(sheet, &own)?;
-        plans.extend(all.into_iter().map(|(sheet, plan)| (sheet, plan, own.clone())));
+        match insert::plans(sheet, &own) {
+            Ok(all) => {
+                plans.extend(all.into_iter().map(|(sheet, plan)| (sheet, plan, own.clone())))
+            }
+            Err(error @ (PaperError::NoRoom { .. } | PaperError::TooLarge { .. })) => {
+                without_room.push(error);
+            }
+            Err(error) => return Err(error),
+        }
+    }
+    if plans.is_empty() && !without_room.is_empty() {
+        return Err(without_room.swap_remove(0));
     }
     let pages = |plan: &Plan| match plan {
-        Plan::One { .. } => 1,
+        Plan::One { .. } | Plan::Proof => 1,
         Plan::Tiles(tiling) => tiling.count(),
         Plan::Blocks(pages) => pages.len(),
     };
@@ -106,6 +142,7 @@ pub fn lay_out(sheets: &[Sheet], setup: &Setup) -> Result<Vec<Page>, PaperError>
             Plan::One { size, look, turn_deg, by } => {
                 out.push(single(sheet, setup, (*size, *look), (*turn_deg, *by), (first, total)));
             }
+            Plan::Proof => out.push(proof::page(sheet, setup, (first, total))?),
             Plan::Tiles(tiling) => {
                 out.extend(tile::pages(sheet, setup, tiling, (first, total)));
             }
@@ -115,7 +152,7 @@ pub fn lay_out(sheets: &[Sheet], setup: &Setup) -> Result<Vec<Page>, PaperError>
         }
     }
     out.iter_mut().for_each(|page| page.trim = trim::sent(setup, page.size_mm));
-    Ok(out)
+    Ok((out, without_room))
 }
 
 /// How a sheet goes on paper without its inserts.

@@ -35,46 +35,63 @@ pub struct Proof {
     pub sides_mm: Size,
 }
 
+/// The key of the proof among sheets: [`crate::lay_out`] makes its page, since what it shows
+/// hangs on the paper.
+pub const KEY: &str = "proof";
+
+/// The proof as a sheet among others, with the notes it shall carry.
+pub fn sheet(notes: Vec<String>) -> Sheet {
+    Sheet {
+        key: KEY,
+        title: "Proof".to_owned(),
+        drawing: Drawing::new(),
+        notes,
+        inserts: Vec::new(),
+    }
+}
+
 /// The proof for a paper.
 ///
 /// # Errors
 /// [`PaperError::NoRoom`] when the paper is too small for it.
 pub fn proof(setup: &Setup, notes: Vec<String>) -> Result<Proof, PaperError> {
+    Ok(Proof { page: page(&sheet(notes), setup, (1, 1))?, sides_mm: sides(setup)? })
+}
+
+/// The proof's page, the given one of so many.
+pub(crate) fn page(
+    sheet: &Sheet,
+    setup: &Setup,
+    (number, total): (usize, usize),
+) -> Result<Page, PaperError> {
     let sides_mm = sides(setup)?;
     let size_mm = size(setup);
-    let sheet = Sheet {
-        key: "proof",
-        title: "Proof".to_owned(),
-        drawing: Drawing::new(),
-        notes,
-        inserts: Vec::new(),
-    };
     let mut drawing = Drawing::new();
-    title::line(&mut drawing, inner(size_mm, setup, false), &setup.heading, &sheet, &count(1, 1));
+    let counted = count(number, total);
+    title::line(&mut drawing, inner(size_mm, setup, false), &setup.heading, sheet, &counted);
     let frame = Rect::from_center_size(room(setup).center(), sides_mm);
     lines(&mut drawing, frame);
     let within = frame.inset(-WHITE_MM);
     let beside = frame.width() > 150.0;
     let words = if beside { Words::Beside } else { Words::Above };
     let corner = Corner { level_mm: None, upright_mm: None, words };
-    let taken = corner::draw(&mut drawing, within, corner, &sheet, setup, &[]);
+    let taken = corner::draw(&mut drawing, within, corner, sheet, setup, &[]);
     let left = taken.rects.get(1).map_or(within.x0, |rule| rule.x1) + 5.0;
     let table = Rect::new(left, within.y1 - 7.0 * ROW_MM, within.x1.min(left + 170.0), within.y1);
     if taken.block.y1 + 5.0 > table.y0 || taken.block.x1 > within.x1 || table.width() < 80.0 {
         return Err(no_room(setup));
     }
     readings(&mut drawing, table, sides_mm);
-    let page = Page {
+    Ok(Page {
         size_mm,
         drawing,
-        key: "proof",
-        name: "Proof".to_owned(),
-        number: 1,
+        key: KEY,
+        name: sheet.title.clone(),
+        number,
         turn_deg: 0.0,
         from_sheet: Affine::IDENTITY,
         trim: trim::sent(setup, size_mm),
-    };
-    Ok(Proof { page, sides_mm })
+    })
 }
 
 fn no_room(setup: &Setup) -> PaperError {

@@ -22,20 +22,43 @@ pub(crate) fn cut<'a>(sheet: &Sheet, setup: &'a Setup) -> Result<Cow<'a, Setup>,
         own.paper.size_mm = Size::new(setup.paper.size_mm.width, length_mm);
         own
     };
-    let mut length_mm = LEAST_MM.min(most);
-    while length_mm < most {
-        let own = cut_to(length_mm);
-        match insert::plans(sheet, &own) {
-            Ok(plans) if plans.iter().all(|(_, plan)| whole(plan)) && plans.len() == 1 => {
-                return Ok(Cow::Owned(own));
-            }
-            Ok(_) | Err(PaperError::NoRoom { .. } | PaperError::TooLarge { .. }) => {}
-            Err(error) => return Err(error),
+    let lengths = lengths(most);
+    let goes = |at: usize| -> Result<bool, PaperError> {
+        match insert::plans(sheet, &cut_to(lengths[at])) {
+            Ok(plans) => Ok(plans.len() == 1 && plans.iter().all(|(_, plan)| whole(plan))),
+            Err(PaperError::NoRoom { .. } | PaperError::TooLarge { .. }) => Ok(false),
+            Err(error) => Err(error),
         }
-        // Finer where paper is short, coarser where it is long.
-        length_mm = ((length_mm * 1.06 / STEP_MM).ceil() * STEP_MM).max(length_mm + STEP_MM);
+    };
+    // In longer and longer strides to the first that takes it, then back by halves: a sheet that
+    // needs a long piece is laid out on ten lengths rather than on fifty.
+    let (mut short, mut at, mut stride) = (None, 0, 1);
+    while at < lengths.len() && !goes(at)? {
+        (short, at, stride) = (Some(at), at + stride, stride * 2);
+        if at >= lengths.len() && short.is_some_and(|short| short + 1 < lengths.len()) {
+            at = lengths.len() - 1;
+        }
     }
-    Ok(Cow::Owned(cut_to(most)))
+    if at >= lengths.len() {
+        return Ok(Cow::Owned(cut_to(most)));
+    }
+    let mut least = short.map_or(0, |short| short + 1);
+    while least < at {
+        let middle = usize::midpoint(least, at);
+        if goes(middle)? { at = middle } else { least = middle + 1 }
+    }
+    Ok(Cow::Owned(cut_to(lengths[at])))
+}
+
+/// The lengths that are tried, the shortest first: finer where paper is short, coarser where it
+/// is long.
+fn lengths(most: f64) -> Vec<f64> {
+    let first = LEAST_MM.min(most);
+    let next = |length: &f64| {
+        let next = ((length * 1.06 / STEP_MM).ceil() * STEP_MM).max(length + STEP_MM);
+        (next < most).then_some(next)
+    };
+    std::iter::successors((first < most).then_some(first), next).collect()
 }
 
 fn whole(plan: &Plan) -> bool {

@@ -93,8 +93,11 @@ impl Paper {
         rows.collect::<Option<Vec<_>>>().filter(|all| !all.is_empty()).ok_or_else(broken)
     }
 
-    /// The name as a title shows it: "Letter", "A4", "300x600mm", "Roll of 610 mm".
+    /// The name as a title shows it: "Letter", "A4", "Size C", "300x600mm", "Roll of 610 mm".
     pub fn title(&self) -> String {
+        if self.name.len() == 1 {
+            return format!("Size {}", self.name.to_uppercase());
+        }
         if self.roll_mm.is_some() {
             return format!("Roll of {} mm", number(self.size_mm.width));
         }

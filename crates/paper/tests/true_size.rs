@@ -8,7 +8,8 @@ use common::{demo, read};
 use drawing::{Drawing, Mark, Pen};
 use kurbo::{Affine, BezPath, Circle, ParamCurve, Point, Rect, Shape, Vec2};
 use lopdf::Document;
-use paper::{MM_PER_INCH, Meta, PROOF_MM, Page, Setup, Sheet, lay_out, pdf};
+use paper::{MM_PER_INCH, Meta, PROOF_MM, Page, Paper, Setup, Sheet, lay_out, pdf};
+use proptest::prelude::*;
 
 /// True size is held to this, mm.
 const TRUE_MM: f64 = 0.01;
@@ -325,6 +326,89 @@ fn a_trim_moves_every_line_as_it_should_and_nothing_else() {
                 }
             }
             assert_eq!(page.words(), through.words());
+        }
+    }
+}
+
+/// A closed outline about a bent middle line, wide and narrow as the numbers say, so long.
+fn blank(long_mm: f64, halves: &[f64], bends: &[f64]) -> BezPath {
+    let at = |i: usize, side: f64| {
+        let last = (halves.len() - 1) as f64;
+        Point::new(long_mm * i as f64 / last, bends[i] + side * halves[i])
+    };
+    let upper = (0..halves.len()).map(|i| at(i, 1.0));
+    let lower = (0..halves.len()).rev().map(|i| at(i, -1.0));
+    let points: Vec<Point> = upper.chain(lower).collect();
+    let mut path = BezPath::new();
+    path.move_to(points[0]);
+    for (i, to) in points.iter().enumerate().skip(1) {
+        let from = points[i - 1];
+        let third = (*to - from) / 3.0;
+        let swell = third.turn_90() * 0.3;
+        path.curve_to(from + third + swell, *to - third + swell, *to);
+    }
+    path.close_path();
+    path
+}
+
+fn nearest(p: Point, segments: &[kurbo::PathSeg]) -> f64 {
+    use kurbo::ParamCurveNearest;
+    segments.iter().map(|s| s.nearest(p, 1e-9).distance_sq.sqrt()).fold(f64::MAX, f64::min)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(16))]
+
+    /// Tiles read back from the file, put together by their register marks, are the drawing, on
+    /// papers of all sizes and with all margins; nothing of them lies in a margin.
+    #[test]
+    fn tiles_of_the_file_together_are_the_whole(
+        long_mm in 300.0..900.0f64,
+        halves in prop::collection::vec(6.0..30.0f64, 6),
+        bends in prop::collection::vec(-25.0..25.0f64, 6),
+        sides in (180.0..330.0f64, 180.0..330.0f64),
+        margin_mm in 0.0..14.0f64,
+    ) {
+        let paper = Paper::read(&format!("{:.1}x{:.1}mm", sides.0, sides.1)).unwrap();
+        let mut setup = demo::setup("a4").with_margin_mm(margin_mm).unwrap();
+        setup.paper = paper;
+        let outline = blank(long_mm, &halves, &bends);
+        let mut drawing = Drawing::new();
+        drawing.add(Pen::Cut, Mark::Path(outline.clone()));
+        let (pages, bytes) = print(&[bare(drawing)], &setup);
+        let read = read::pages(&bytes);
+        prop_assume!(pages.len() > 1);
+        let mut parts = Vec::new();
+        let mut marks: Vec<(usize, Point)> = Vec::new();
+        for (i, (page, read)) in pages.iter().zip(&read).enumerate() {
+            let back = page.from_sheet.inverse();
+            parts.extend(read.layer(Pen::Cut.name()).flat_map(|cut| {
+                (back * cut.path.clone()).segments().collect::<Vec<_>>()
+            }));
+            let crosses = read.layer(Pen::Register.name());
+            marks.extend(crosses.map(|cross| (i, back * cross.path.bounding_box().center())));
+            let size = read.size_mm;
+            let printed = Rect::new(0.0, 0.0, size.width, size.height).inset(-margin_mm + TRUE_MM);
+            for path in &read.paths {
+                let bounds = path.path.bounding_box();
+                prop_assert!(printed.union(bounds) == printed, "{} {bounds:?}", path.layer);
+            }
+        }
+        for (i, at) in &marks {
+            let other = marks.iter().any(|(j, to)| i != j && at.distance(*to) < TRUE_MM);
+            prop_assert!(other, "tile {i}: no neighbour has the mark at {at:?}");
+        }
+        prop_assert!(marks.len() >= 2 * pages.len());
+        let whole: Vec<kurbo::PathSeg> = outline.segments().collect();
+        let along = |segments: &[kurbo::PathSeg]| -> Vec<Point> {
+            let at = |k: u32| f64::from(k) / 12.0;
+            segments.iter().flat_map(|s| (0..=12).map(move |k| s.eval(at(k)))).collect()
+        };
+        for p in along(&whole) {
+            prop_assert!(nearest(p, &parts) < TRUE_MM, "lost at {p:?}");
+        }
+        for p in along(&parts) {
+            prop_assert!(nearest(p, &whole) < TRUE_MM, "invented at {p:?}");
         }
     }
 }

@@ -140,12 +140,18 @@ fn best(bar: &Bar, outline: &Outline) -> (f64, Point) {
     // No turn comes first: of equals, the least turn is the best.
     let mut turn = 0.0;
     let mut widest = margin(0.0);
+    // No extent changes faster with the turn than the hull is wide, so that a turn far below the
+    // best so far tells how many more steps that way can't better it.
+    let fastest_mm = step.to_radians() * outline.bounds().size().to_vec2().hypot();
+    let mut next = [1, 1];
     for i in 1..=STEPS / 2 {
-        for candidate in [f64::from(i) * step, -f64::from(i) * step] {
+        for (next, sense) in next.iter_mut().zip([1.0, -1.0]).filter(|(next, _)| **next == i) {
+            let candidate = sense * f64::from(i) * step;
             let here = margin(candidate);
             if candidate > -90.0 && here > widest + 1e-6 {
                 (turn, widest) = (candidate, here);
             }
+            *next = i + 1 + ((widest - here) / fastest_mm).max(0.0) as u32;
         }
     }
     let refined = peak(&margin, turn - step, turn + step);
@@ -157,14 +163,27 @@ fn best(bar: &Bar, outline: &Outline) -> (f64, Point) {
     (turn, Point::ORIGIN + (middle - lain.center()))
 }
 
+/// How near the best turn is found, degrees: on the longest bar far less than it could be laid to.
+const NEAR_DEG: f64 = 1e-8;
+
 /// Golden-section search for the highest place of a single peak.
 fn peak(height: &dyn Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
     let ratio = (5.0_f64.sqrt() - 1.0) / 2.0;
-    for _ in 0..50 {
-        let (a, b) = (high - ratio * (high - low), low + ratio * (high - low));
-        if height(a) < height(b) { low = a } else { high = b }
+    let (mut a, mut b) = (high - ratio * (high - low), low + ratio * (high - low));
+    let (mut at_a, mut at_b) = (height(a), height(b));
+    while high - low > NEAR_DEG {
+        // The inner place that is kept is where the next one would be looked for.
+        if at_a < at_b {
+            (low, a, at_a) = (a, b, at_b);
+            b = low + ratio * (high - low);
+            at_b = height(b);
+        } else {
+            (high, b, at_b) = (b, a, at_a);
+            a = high - ratio * (high - low);
+            at_a = height(a);
+        }
     }
-    (low + high) / 2.0
+    f64::midpoint(low, high)
 }
 
 fn extent(points: &[Vec2], way: Vec2) -> f64 {

@@ -1,10 +1,9 @@
 //! The bevel filed by hand: the centre line to scribe and the ladder of facets.
 
-use crate::solid::{self, Field};
+use crate::solid::{self, Field, Sections};
 use crate::tables::{Drill, Tables};
 use crate::{BevelFigures, Shop};
 use knife::{Done, Grind, GroundSides, Knife};
-use outline::Outline;
 
 /// Facets after the first one at 45°, as long as none are chosen (this program's choice).
 pub const USUAL_FACETS: u32 = 4;
@@ -63,7 +62,7 @@ pub(crate) struct Given<'a> {
     pub tables: &'a Tables,
     pub bevel: Option<&'a BevelFigures>,
     pub field: Option<&'a Field>,
-    pub outline: Option<&'a Outline>,
+    pub sections: Option<&'a Sections>,
 }
 
 /// Works out centre line and facets; `None` without bevels, or with an edge as thick as the bar.
@@ -107,7 +106,7 @@ fn facet_volumes(given: &Given<'_>, facets: &mut [Facet]) -> Option<Filed> {
         Done::Grams(_) => None,
     });
     shares.extend(timed.map(|mm| share(mm.clamp(first, last))));
-    let filed = solid::filed_mm3(given.field?, given.outline?, &shares);
+    let filed = solid::filed_mm3(given.field?, given.sections?, &shares);
     let mut before = 0.0;
     for (facet, mm3) in facets.iter_mut().zip(&filed) {
         facet.volume_mm3 = mm3 - before;

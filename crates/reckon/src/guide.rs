@@ -15,8 +15,10 @@ const MOST_CELLS: f64 = 60_000.0;
 const NEAR_MM: f64 = 5e-4;
 /// Halvings of a stretch that doesn't keep near enough.
 const DEEPEST: u32 = 8;
-/// Halvings that find a place of the line between two others.
-const HALVINGS: u32 = 30;
+/// Steps at most that find a place of the line between two others.
+const HALVINGS: u32 = 60;
+/// A place so near to the line lies on it, mm.
+const ON_MM: f64 = 1e-8;
 
 /// The guide line of one facet.
 #[derive(Clone, Debug, PartialEq)]
@@ -159,13 +161,46 @@ impl<'a> Looked<'a> {
 
     /// Where the line goes through between a place below it and one above; `None` when it
     /// is the grind line that is crossed there.
-    fn crossed(&self, mut below: Point, mut above: Point, share: f64) -> Option<Point> {
-        for _ in 0..HALVINGS {
-            let middle = below.midpoint(above);
-            if self.is_below(middle, share) { below = middle } else { above = middle }
+    ///
+    /// Sought by false position (the Illinois way), with a halving now and then that keeps the
+    /// pace where the surface bends sharply, and by halving alone while the place above lies
+    /// beyond the grind line.
+    fn crossed(&self, below: Point, above: Point, share: f64) -> Option<Point> {
+        let off = |t: f64| self.seen(below.lerp(above, t)).map(|seen| seen.above_mm(share));
+        let (mut low, mut high) = (0.0, 1.0);
+        let (mut low_mm, mut high_mm) = (off(low)?, off(high));
+        // Which end came nearer last: an end that stays put counts half the next time.
+        let mut moved = None;
+        for step in 0..HALVINGS {
+            let middle = f64::midpoint(low, high);
+            let t = match high_mm {
+                Some(high_mm) if step % 4 < 3 => {
+                    (low * high_mm - high * low_mm) / (high_mm - low_mm)
+                }
+                _ => middle,
+            };
+            let t = if t > low && t < high { t } else { middle };
+            match off(t) {
+                Some(mm) if mm.abs() < ON_MM => return Some(below.lerp(above, t)),
+                Some(mm) if mm < 0.0 => {
+                    (low, low_mm) = (t, mm);
+                    if moved == Some(false) {
+                        high_mm = high_mm.map(|mm| mm / 2.0);
+                    }
+                    moved = Some(false);
+                }
+                other => {
+                    (high, high_mm) = (t, other);
+                    if moved == Some(true) {
+                        low_mm /= 2.0;
+                    }
+                    moved = Some(true);
+                }
+            }
         }
-        let on = self.seen(below).is_some_and(|seen| seen.above_mm(share) > -1e-6);
-        on.then_some(below)
+        let at = below.lerp(above, low);
+        let on = self.seen(at).is_some_and(|seen| seen.above_mm(share) > -1e-6);
+        on.then_some(at)
     }
 
     /// The line of a share of the ladder, in as many pieces as it falls into.

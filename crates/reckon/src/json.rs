@@ -1,8 +1,11 @@
 //! The stable JSON of `numbers` and `check`. Lengths in mm, angles in degrees; what is not
 //! known is `null`. Its fields are documented in README.md; a field is never renamed.
 
+mod fit;
 mod heat;
+mod scales;
 mod scribe;
+mod shaping;
 
 use crate::{
     FilingFigures, Finding, InsideReach, MassFigures, PinFit, Reach, Reckoning, SharpeningFigures,
@@ -23,7 +26,12 @@ pub fn numbers_json(knife: &Knife, reckoning: &Reckoning) -> Value {
         "bar": bar(knife, reckoning),
         "bevel": bevel(knife, reckoning),
         "filing": reckoning.filing.as_ref().map(filing),
-        "scales": scales(knife, reckoning),
+        "scales": scales::scales(knife, reckoning),
+        "jimping": reckoning.jimping.as_ref().map(shaping::jimping),
+        "scallops": reckoning.scallops.as_ref().map(shaping::scallops),
+        "shaping": reckoning.shaping.as_ref().map(shaping::shaping),
+        "finger_notches": reckoning.finger_notches.iter().map(shaping::finger_notch).collect::<Vec<_>>(),
+        "fit": reckoning.fit.as_ref().map(fit::fit),
         "drilling": drilling(reckoning),
         "scribe": scribe::scribe(knife, reckoning),
         "tang": reckoning.tang.as_ref().map(tang),
@@ -166,16 +174,6 @@ fn filing(filing: &FilingFigures) -> Value {
     })
 }
 
-fn scales(knife: &Knife, reckoning: &Reckoning) -> Option<Value> {
-    let (stated, figures) = (knife.scales?, reckoning.scales.as_ref()?);
-    Some(json!({
-        "front_x_mm": stated.front_x_mm,
-        "thickness_mm": stated.thickness_mm,
-        "length_mm": figures.length_mm,
-        "area_mm2": figures.area_mm2,
-    }))
-}
-
 fn drilling(reckoning: &Reckoning) -> Option<Value> {
     let chain = reckoning.chain.as_ref()?;
     let bridges = chain.bridges_mm();
@@ -219,6 +217,9 @@ fn whole(reckoning: &Reckoning) -> Option<Value> {
         "mass_g": whole.mass_g(),
         "steel_g": whole.steel_g,
         "scales_g": whole.scales_g,
+        "right_scale_g": whole.right_scale_g,
+        "liners_g": whole.liners_g,
+        "bolsters_g": whole.bolsters_g,
         "pins_g": whole.pins_g,
         "glue_g": whole.glue_g,
         "centre_mm": point(whole.centre),

@@ -1,8 +1,11 @@
 //! Readings: every figure with its name, value, unit and how it was worked out.
 
 mod blade;
+mod fit;
 mod heat;
+mod scales;
 mod scribe;
+mod shaping;
 
 use crate::{FilingFigures, InsideReach, MassFigures, Reckoning, TangFigures};
 use knife::{GrindLine, Knife};
@@ -89,7 +92,9 @@ pub fn readings(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
     groups.extend(reckoning.tang.as_ref().map(tang));
     groups.extend(bevel(knife, reckoning));
     groups.extend(reckoning.filing.as_ref().map(|figures| filing(figures, knife.unit)));
-    groups.extend(scales(knife, reckoning));
+    groups.extend(scales::group(knife, reckoning));
+    groups.extend(fit::groups(knife, reckoning));
+    groups.extend(shaping::groups(knife, reckoning));
     groups.extend(reckoning.mass.as_ref().map(|figures| mass(knife, figures)));
     groups.extend(blade::groups(knife, reckoning));
     groups.push(heat::heat(&reckoning.heat));
@@ -370,21 +375,6 @@ fn filing(filing: &FilingFigures, unit: LengthUnit) -> Group {
         readings.push(reading("Filing left", value(time.left_min), TIME_HOW));
     }
     Group { title: "Filing by hand".to_owned(), readings }
-}
-
-fn scales(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
-    let (stated, figures) = (knife.scales?, reckoning.scales.as_ref()?);
-    let readings = vec![
-        reading("Front line", Value::Length(stated.front_x_mm), "x, as stated"),
-        reading("Thickness", Value::Length(stated.thickness_mm), "of one scale, as stated"),
-        reading("Length", Value::Length(figures.length_mm), "extent along x behind the front line"),
-        reading(
-            "Area of one",
-            Value::Area(figures.area_mm2),
-            "the outline behind the front line, holes included",
-        ),
-    ];
-    Some(Group { title: "Scales".to_owned(), readings })
 }
 
 fn mass(knife: &Knife, mass: &MassFigures) -> Group {

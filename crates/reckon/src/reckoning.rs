@@ -2,13 +2,14 @@
 
 use crate::findings::{self, Given};
 use crate::heat::{self, HeatFigures};
-use crate::solid::{Columns, Field};
+use crate::solid::{Columns, Field, Sections};
 use crate::tables::Tables;
 use crate::{
-    BarFigures, BevelFigures, ChainFigures, FilingFigures, Finding, HoleFigures, InsideReach,
-    MassFigures, Missing, ProfileFigures, ScaleFigures, Scribe, Severity, SharpeningFigures, Shop,
-    SwedgeFigures, TangFigures, WholeFigures, bar, bevel, chain, filing, hole, inside, mass,
-    profile, scales, scribe, sharpening, swedge, tang, whole,
+    BarFigures, BevelFigures, ChainFigures, FilingFigures, Finding, FingerNotch, FitFigures,
+    HoleFigures, InsideReach, JimpingFigures, MassFigures, Missing, ProfileFigures, ScaleFigures,
+    ScallopFigures, Scribe, Severity, ShapingFigures, SharpeningFigures, Shop, SwedgeFigures,
+    TangFigures, WholeFigures, bar, bevel, chain, filing, finger, fit, hole, inside, jimping, mass,
+    profile, scales, scallops, scribe, shaping, sharpening, swedge, tang, whole,
 };
 use knife::Knife;
 use outline::Outline;
@@ -38,6 +39,16 @@ pub struct Reckoning {
     pub filing: Option<FilingFigures>,
     /// The scales' outline, when decided.
     pub scales: Option<ScaleFigures>,
+    /// Pins and glue, when there are scales.
+    pub fit: Option<FitFigures>,
+    /// The jimping, when it lies on the outline.
+    pub jimping: Option<JimpingFigures>,
+    /// The scallops, when the scales have room for them.
+    pub scallops: Option<ScallopFigures>,
+    /// How the handle is shaped, when anything is stated of it.
+    pub shaping: Option<ShapingFigures>,
+    /// The finger notches of the underside, from the front on.
+    pub finger_notches: Vec<FingerNotch>,
     /// The chain of holes by which the blank is cut out, when there is an outline.
     pub chain: Option<ChainFigures>,
     /// Holes and marks as distances from the bar's own edges and ends.
@@ -81,8 +92,21 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let bevel = lies.and_then(|(outline, profile)| bevel::figures(knife, outline, profile));
     let swedge = lies.and_then(|(outline, profile)| swedge::figures(knife, outline, profile));
     let field = lies.map(|(_, p)| Arc::new(Field::of(knife, p, bevel.as_ref(), swedge.as_ref())));
-    let scales = lies.and_then(|(outline, profile)| {
-        knife.scales.and_then(|stated| scales::figures(&stated, outline, profile))
+    let scales = lies.zip(knife.scales).map(|((outline, profile), stated)| {
+        scales::figures(&scales::Given { knife, stated, outline, profile, shop, tables })
+    });
+    let no_room = scales.as_ref().and_then(|laid| laid.as_ref().err().copied());
+    let scales = scales.and_then(Result::ok);
+    let jimping = lies.and_then(|(outline, profile)| jimping::figures(knife, outline, profile));
+    let scallops = lies.zip(scales.as_ref()).and_then(|((outline, profile), scales)| {
+        scallops::figures(knife, outline, profile, scales)
+    });
+    let shaping = lies.zip(scales.as_ref().zip(field.as_deref()));
+    let shaping = shaping.and_then(|((outline, profile), (scales, field))| {
+        shaping::figures(knife, outline, profile, scales, field)
+    });
+    let finger_notches = lies.map_or_else(Vec::new, |(outline, profile)| {
+        finger::figures(knife, outline, profile, &holes)
     });
     let chain = sound.and_then(|outline| chain::figures(knife, outline, shop));
     let scribe = scribe::figures(&scribe::Given {
@@ -91,6 +115,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         profile: profile.as_ref(),
         holes: &holes,
         bevel: bevel.as_ref(),
+        scales: scales.as_ref(),
     });
     let inside = profile
         .as_ref()
@@ -99,16 +124,22 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let tang = sound
         .zip(profile.as_ref())
         .and_then(|(outline, profile)| tang::figures(knife, outline, profile));
-    let columns = field.as_ref().zip(sound).map(|(f, o)| Columns::of(f, o));
+    let solid = field.as_ref().zip(sound);
+    let sections = solid.map(|(field, outline)| Sections::of(field, outline));
+    let columns = solid
+        .zip(sections.as_ref())
+        .map(|((field, outline), sections)| Columns::of(field, outline, sections));
     let density_g_cm3 = shop.density_g_cm3(&knife.bar.grade, tables);
     let mass = lies.zip(field.as_ref().zip(columns.as_ref())).and_then(
         |((outline, profile), (field, columns))| {
             mass::figures(knife, outline, profile, (field, columns), density_g_cm3)
         },
     );
-    let whole = lies.zip(scales.as_ref().zip(field.as_deref().zip(mass.as_ref())));
-    let whole = whole.map(|((_, profile), (scales, (field, mass)))| {
-        whole::figures(&whole::Given { knife, profile, scales, field, mass, tables })
+    let laid = scales.as_ref().zip(field.as_deref());
+    let fit = laid.map(|(scales, field)| fit::figures(fit::Given { knife, scales, field, tables }));
+    let whole = lies.zip(laid).zip(fit.as_ref().zip(mass.as_ref()));
+    let whole = whole.map(|(((_, profile), (scales, field)), (fit, mass))| {
+        whole::figures(&whole::Given { knife, profile, scales, fit, field, mass, tables })
     });
     let sharpening = bevel.as_ref().and_then(|bevel| sharpening::figures(knife, bevel));
     let filing = filing::figures(&filing::Given {
@@ -117,7 +148,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         tables,
         bevel: bevel.as_ref(),
         field: field.as_deref(),
-        outline: sound,
+        sections: sections.as_ref(),
     });
     let heat = heat::figures(&heat::Given {
         knife,
@@ -137,6 +168,10 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         bar: bar.as_ref(),
         bevel: bevel.as_ref(),
         scales: scales.as_ref(),
+        no_room,
+        fit: fit.as_ref(),
+        jimping: jimping.as_ref(),
+        scallops: scallops.as_ref(),
         inside: inside.as_ref(),
         tang: tang.as_ref(),
         swedge: swedge.as_ref(),
@@ -154,6 +189,11 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         columns,
         filing,
         scales,
+        fit,
+        jimping,
+        scallops,
+        shaping,
+        finger_notches,
         chain,
         scribe,
         inside,

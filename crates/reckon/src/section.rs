@@ -1,11 +1,12 @@
 //! The knife cut through square to its length: how far its two faces lie from the middle, by
 //! height.
 
-use crate::Reckoning;
 use crate::across::{cut, less, spans};
+use crate::shaping::scale_thickness_mm;
 use crate::solid::Field;
-use knife::Knife;
-use kurbo::Point;
+use crate::{Reckoning, ScaleFigures};
+use knife::{Corner, Knife, Scales};
+use kurbo::{ParamCurve, ParamCurveNearest, PathSeg, Point};
 
 /// Steps in which a stretch of steel is looked at.
 const STEPS: u32 = 48;
@@ -32,8 +33,25 @@ pub struct Section {
     pub stock_mm: f64,
     /// The bevel, where this lies ahead of the plunge line.
     pub bevel: Option<SectionBevel>,
-    /// Thickness of one scale, where this lies behind the scales' front line, mm.
-    pub scale_mm: Option<f64>,
+    /// One of the two scales, where this lies behind the scales' front line.
+    pub scale: Option<SectionScale>,
+}
+
+/// A scale in a section; the other one is its mirror image.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SectionScale {
+    /// Its thickness here, where it is thickest, mm.
+    pub thickness_mm: f64,
+    /// Where the section goes through the front's bevel or across the front line: its thickness
+    /// at heights of the knife's plane, upward, mm; nought ahead of the front. Empty farther back,
+    /// where it is as thick at all heights.
+    pub front: Vec<(f64, f64)>,
+    /// Glue and liner between the tang and it, mm.
+    pub under_mm: f64,
+    /// The liner alone, mm; 0 without. It lies between two joints of equal thickness.
+    pub liner_mm: f64,
+    /// What is done to its long corners; `None` also where it doesn't go onto this section.
+    pub corner: Option<Corner>,
 }
 
 /// A stretch of steel: at least two places, upward, with straight lines between them.
@@ -83,9 +101,10 @@ pub struct Behind {
 }
 
 impl Section {
-    /// The thickness with both scales on, mm.
+    /// The thickness with both scales, their joints and liners on, mm.
     pub fn overall_mm(&self) -> f64 {
-        self.thickness_mm + 2.0 * self.scale_mm.unwrap_or(0.0)
+        let one = |scale: &SectionScale| scale.under_mm + scale.thickness_mm;
+        self.thickness_mm + 2.0 * self.scale.as_ref().map_or(0.0, one)
     }
 
     /// Both faces at a height; `None` where there is no steel.
@@ -137,18 +156,90 @@ pub fn section_at(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Option<Sec
     let edge_is_up = reckoning.profile.as_ref().is_some_and(|profile| profile.edge_is_up);
     let (edge_y, spine_y) = if edge_is_up { (highest, lowest) } else { (lowest, highest) };
     let bevel = cut.bevel(edge_y, spine_y, thickness_mm);
-    let behind = |front_mm: f64, way: f64| (x_mm - front_mm) * way >= 0.0;
-    let way = reckoning.profile.as_ref().map_or(1.0, |profile| profile.towards_butt);
-    let scales = knife.scales.filter(|scales| behind(scales.front_x_mm, way));
+    let scale = knife.scales.and_then(|scales| {
+        let whole = scale_at(knife, scales, x_mm, highest - lowest);
+        match &reckoning.scales {
+            Some(laid) => at_front(whole, laid, x_mm, (lowest, highest)),
+            // Without a front that could be laid, square across at its place.
+            None => {
+                let way = reckoning.profile.as_ref().map_or(1.0, |profile| profile.towards_butt);
+                ((x_mm - scales.front_x_mm) * way >= 0.0).then_some(whole)
+            }
+        }
+    });
     Some(Section {
         x_mm,
         height_mm: highest - lowest,
         thickness_mm,
         stock_mm: cut.field.stock_at(x_mm),
         bevel,
-        scale_mm: scales.map(|scales| scales.thickness_mm),
+        scale,
         steel,
     })
+}
+
+/// The scale where it may be cut short by its front; `None` where all of it lies behind.
+///
+/// The bevel rises from the front line on the glue face at its angle: so far behind that line,
+/// square to it, the scale is as thick as the way is long over the angle's tangent.
+fn at_front(
+    whole: SectionScale,
+    scales: &ScaleFigures,
+    x_mm: f64,
+    (lowest, highest): (f64, f64),
+) -> Option<SectionScale> {
+    let tan = scales.bevel_deg.to_radians().tan();
+    let thick = |y_mm: f64| {
+        let p = Point::new(x_mm, y_mm);
+        if !scales.outline.contains(p) {
+            return 0.0;
+        }
+        let behind_mm = behind(&scales.front, p);
+        if tan > 0.0 { (behind_mm / tan).min(whole.thickness_mm) } else { whole.thickness_mm }
+    };
+    let front: Vec<(f64, f64)> = (0..=STEPS)
+        // Not at the very ends, which lie on the outline.
+        .map(|i| (0.001 + 0.998 * f64::from(i) / f64::from(STEPS)).clamp(0.0, 1.0))
+        .map(|share| lowest + (highest - lowest) * share)
+        .map(|y_mm| (y_mm, thick(y_mm)))
+        .collect();
+    let thickest_mm = front.iter().map(|(_, mm)| *mm).fold(0.0, f64::max);
+    if thickest_mm == 0.0 {
+        return None;
+    }
+    if front.iter().all(|(_, mm)| *mm >= whole.thickness_mm) {
+        return Some(whole);
+    }
+    Some(SectionScale { thickness_mm: thickest_mm, front, corner: None, ..whole })
+}
+
+/// How far a place lies from a line, which goes straight on past its ends, mm.
+fn behind(line: &[PathSeg], p: Point) -> f64 {
+    let feet = line.iter().map(|seg| (seg, seg.nearest(p, 1e-9)));
+    let nearest = feet.min_by(|a, b| a.1.distance_sq.total_cmp(&b.1.distance_sq));
+    let Some((seg, foot)) = nearest else { return 0.0 };
+    let (at, near) = if foot.t <= 0.0 { (0.0, 1e-3) } else { (1.0, 1.0 - 1e-3) };
+    if foot.t > 0.0 && foot.t < 1.0 {
+        return foot.distance_sq.sqrt();
+    }
+    let way = (seg.eval(at) - seg.eval(near)).normalize();
+    way.cross(p - seg.eval(at)).abs()
+}
+
+/// The scale at a place behind the front line, as high there as the tang.
+fn scale_at(knife: &Knife, scales: Scales, x_mm: f64, height_mm: f64) -> SectionScale {
+    let thickness_mm = scale_thickness_mm(knife, x_mm).unwrap_or(scales.thickness_mm);
+    let fits = |corner: &Corner| {
+        let (over, down) = corner.reach_mm();
+        2.0 * over <= height_mm && down <= thickness_mm
+    };
+    SectionScale {
+        thickness_mm,
+        front: Vec::new(),
+        under_mm: knife.handle.under_scale_mm(),
+        liner_mm: knife.handle.liner_mm(),
+        corner: knife.handle.shaping.corner.filter(fits),
+    }
 }
 
 /// The heights between which there is steel, upward: the outline's less the holes'.
@@ -315,20 +406,70 @@ mod tests {
         let mut knife = ground(12.0);
         knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.35 });
         let between = cut(&knife, 110.0);
-        assert_eq!((between.bevel.clone(), between.scale_mm), (None, None));
+        assert_eq!((between.bevel.clone(), between.scale.clone()), (None, None));
         assert_eq!(between.overall_mm(), 3.175);
         let handle = cut(&knife, 150.0);
-        assert!((handle.overall_mm() - 15.875).abs() < 1e-9);
+        // By hand: 3.175 of steel, twice 6.35 of scale, twice the usual glue of 0.13.
+        assert!((handle.overall_mm() - 16.135).abs() < 1e-9);
         // The same knife turned end for end.
         let mirrored = Edit::MirrorAlong.apply(&knife).unwrap();
         for x_mm in [20.0, 60.0, 110.0, 150.0] {
             let (a, b) = (cut(&knife, x_mm), cut(&mirrored, 200.0 - x_mm));
-            assert_eq!(a.scale_mm, b.scale_mm);
+            assert_eq!(a.scale, b.scale);
             assert_eq!(a.bevel.is_some(), b.bevel.is_some());
             assert!((a.thickness_mm - b.thickness_mm).abs() < 1e-9);
         }
         let flipped = cut(&Edit::MirrorAcross.apply(&knife).unwrap(), 60.0);
         assert!((flipped.bevel.unwrap().grind_y_mm.unwrap() - 3.0).abs() < 1e-6);
+    }
+
+    // By hand: on the plain blank (y from −15 to 15) a square-on front at x = 120, bevelled 45°,
+    // leaves 2 mm of scale 2 mm behind it, and by 30° 2 / tan 30° = 3.464 mm; leaning by 20° the
+    // line lies tan 20° farther back for each mm of height, and places lie cos 20° as far from it.
+    #[test]
+    fn a_front_rises_by_its_bevel_and_leans() {
+        let mut knife = ground(12.0);
+        knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.0 });
+        knife.handle.front.bevel_deg = Some(45.0);
+        assert_eq!(cut(&knife, 119.9).scale, None);
+        let scale = cut(&knife, 122.0).scale.unwrap();
+        assert!((scale.thickness_mm - 2.0).abs() < 1e-9 && scale.corner.is_none());
+        assert!(scale.front.iter().all(|(_, mm)| (mm - 2.0).abs() < 1e-9));
+        assert!(cut(&knife, 126.1).scale.unwrap().front.is_empty(), "behind the bevel");
+        knife.handle.front.bevel_deg = Some(30.0);
+        let scale = cut(&knife, 122.0).scale.unwrap();
+        assert!((scale.thickness_mm - 3.464_101_6).abs() < 1e-6);
+        (knife.handle.front.lean_deg, knife.handle.front.bevel_deg) = (20.0, Some(45.0));
+        let leaning = cut(&knife, 121.0).scale.unwrap();
+        let (sin, cos) = 20.0_f64.to_radians().sin_cos();
+        let thick = |(y, mm): &(f64, f64), way: f64| (cos + way * y * sin).clamp(0.0, 6.0) - mm;
+        let off = |way| leaning.front.iter().map(|at| thick(at, way).abs()).fold(0.0, f64::max);
+        assert!(off(1.0).min(off(-1.0)) < 1e-6, "{:?}", leaning.front);
+        knife.handle.front.bevel_deg = Some(0.0);
+        let square = cut(&knife, 121.0).scale.unwrap();
+        assert!(square.front.iter().all(|(_, mm)| *mm == 0.0 || *mm == 6.0));
+        assert!(square.front.iter().any(|(_, mm)| *mm == 0.0));
+    }
+
+    // By hand: 0.8 of liner between two joints of 0.1 make 1 mm; halfway between places of 8 and
+    // 4 mm there are 6; a chamfer of 5 mm at 45° goes 5 mm down the side, at 60° 8.7.
+    #[test]
+    fn the_scale_is_as_thick_as_it_is_there_and_has_its_corner_where_that_goes_on() {
+        let mut knife = ground(12.0);
+        knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 9.0 });
+        knife.handle.glue_mm = Some(0.1);
+        knife.handle.liners = Some(knife::Liners { thickness_mm: 0.8, material: None });
+        let places = [(130.0, 8.0), (150.0, 4.0)];
+        let places = places.map(|(x_mm, thickness_mm)| knife::ThickAt { x_mm, thickness_mm });
+        knife.handle.shaping.thickness = places.to_vec();
+        let corner = |angle_deg| Some(Corner::Chamfer { width_mm: 5.0, angle_deg });
+        knife.handle.shaping.corner = corner(45.0);
+        let scale = cut(&knife, 140.0).scale.unwrap();
+        assert!((scale.thickness_mm - 6.0).abs() < 1e-9 && (scale.under_mm - 1.0).abs() < 1e-9);
+        assert_eq!((scale.liner_mm, scale.corner), (0.8, corner(45.0)));
+        assert_eq!(cut(&knife, 150.0).scale.unwrap().corner, None, "4 mm are too thin for it");
+        knife.handle.shaping.corner = corner(60.0);
+        assert_eq!(cut(&knife, 140.0).scale.unwrap().corner, None);
     }
 
     #[test]

@@ -1,14 +1,12 @@
-//! Mass and balance of the whole knife: steel, scales, pins and glue.
+//! Mass and balance of the whole knife: steel, scales, liners, bolsters, pins and glue.
 
+use crate::fit::{Body, prism, round_mm2};
+use crate::shaping::scale_thickness_mm;
 use crate::solid::Field;
-use crate::tables::Tables;
-use crate::{MassFigures, ProfileFigures, ScaleFigures};
-use knife::{Hole, HoleKind, Knife};
+use crate::tables::{GLUE, Tables};
+use crate::{FitFigures, MassFigures, PiecePart, ProfileFigures, ScaleFigures, ScalePiece};
+use knife::{HoleKind, Knife};
 use kurbo::{Point, Vec2};
-use std::f64::consts::PI;
-
-/// Density of set epoxy, by its name in the table of materials.
-const GLUE: &str = "cured epoxy, unfilled";
 
 /// Mass and balance of the whole knife.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,9 +15,15 @@ pub struct WholeFigures {
     pub steel_g: f64,
     /// Both scales, their holes taken off, g.
     pub scales_g: f64,
-    /// All pins, from face to face of the scales, g.
+    /// The right one of them, g.
+    pub right_scale_g: f64,
+    /// Both liners, their holes taken off, g; 0 without.
+    pub liners_g: f64,
+    /// Both pairs of bolsters, their holes taken off, g; 0 without.
+    pub bolsters_g: f64,
+    /// All pins, tubes and screws, filed flush, g.
     pub pins_g: f64,
-    /// The glue under both scales, and in relief holes under them, g.
+    /// The glue in all joints, in the gaps round the pins and in relief holes, g.
     pub glue_g: f64,
     /// Centre of mass in the knife's plane.
     pub centre: Point,
@@ -32,7 +36,7 @@ pub struct WholeFigures {
 impl WholeFigures {
     /// All of it, g.
     pub fn mass_g(&self) -> f64 {
-        self.steel_g + self.scales_g + self.pins_g + self.glue_g
+        self.steel_g + self.scales_g + self.liners_g + self.bolsters_g + self.pins_g + self.glue_g
     }
 }
 
@@ -47,82 +51,96 @@ pub enum Missing {
     Unknown(&'static str, String),
 }
 
-/// A body of even thickness: its volume, mm³, and its moment, mm⁴.
-#[derive(Clone, Copy, Default)]
-struct Body {
-    mm3: f64,
-    moment: Vec2,
-}
-
-impl Body {
-    fn add(&mut self, at: Point, mm3: f64) {
-        self.mm3 += mm3;
-        self.moment += at.to_vec2() * mm3;
-    }
-}
-
 /// What the whole is worked out from.
 pub(crate) struct Given<'a> {
     pub knife: &'a Knife,
     pub profile: &'a ProfileFigures,
     pub scales: &'a ScaleFigures,
+    pub fit: &'a FitFigures,
     pub field: &'a Field,
     pub mass: &'a MassFigures,
     pub tables: &'a Tables,
 }
 
+/// Grams and their first moment, g mm.
+#[derive(Clone, Copy, Default)]
+struct Sum {
+    g: f64,
+    moment: Vec2,
+}
+
+impl Sum {
+    /// Adds a body of this density, g/cm³, and gives its mass, g.
+    fn add(&mut self, body: Body, density: f64) -> f64 {
+        let g = body.mm3 * density / 1000.0;
+        self.g += g;
+        self.moment += body.moment * density / 1000.0;
+        g
+    }
+}
+
 /// Works out the whole knife.
 ///
-/// Scales lie flush with the tang and are as thick as stated; pins fill their holes' pin stock
-/// from face to face; glue lies evenly under both scales, and fills the relief holes there,
-/// which key the bond.
+/// Scales and bolsters lie flush with the tang, as thick as stated, their fronts and corners
+/// square; liners lie under all of both. Pins, tubes and screws go from face to face. Glue lies
+/// evenly in every joint, fills the gaps round the pins, and the relief holes in the tang, which
+/// key the bond.
 ///
 /// # Errors
 /// [`Missing`]: what has to be chosen first.
 pub(crate) fn figures(given: &Given<'_>) -> Result<WholeFigures, Missing> {
-    let (knife, scales) = (given.knife, given.scales);
+    let (knife, handle) = (given.knife, &given.knife.handle);
     let steel_g = given.mass.ground_g().ok_or(Missing::Steel)?;
-    let density = |what: &'static str, name: &Option<String>| {
-        let name = name.as_deref().ok_or(Missing::NotChosen(what))?;
+    let density = |what: &'static str, name: Option<&str>| {
+        let name = name.ok_or(Missing::NotChosen(what))?;
         let found = given.tables.material(name);
         found.map(|m| m.density_g_cm3).ok_or_else(|| Missing::Unknown(what, name.to_owned()))
     };
-    let thick_mm = knife.scales.map_or(0.0, |scales| scales.thickness_mm);
-    let glue_mm = knife.handle.glue_mm();
-    let (area, middle) = (scales.area_mm2, scales.outline.centroid());
-    let (mut wood, mut pins, mut glue) = (Body::default(), Body::default(), Body::default());
-    wood.add(middle, 2.0 * area * thick_mm);
-    glue.add(middle, 2.0 * area * glue_mm);
-    let under = |hole: &&Hole| scales.outline.contains(hole.at);
-    for hole in knife.holes.iter().filter(under) {
-        let round = |diameter_mm: f64| PI * diameter_mm * diameter_mm / 4.0;
-        let steel_mm = given.field.halves(hole.at).thickness_mm();
-        let open = round(hole.diameter_mm);
-        glue.add(hole.at, -2.0 * open * glue_mm);
-        match hole.kind {
-            HoleKind::Relief => glue.add(hole.at, open * (steel_mm + 2.0 * glue_mm)),
-            HoleKind::Thong => wood.add(hole.at, -2.0 * open * thick_mm),
-            HoleKind::Pin => {
-                wood.add(hole.at, -2.0 * open * thick_mm);
-                let long_mm = steel_mm + 2.0 * (thick_mm + glue_mm);
-                pins.add(hole.at, round(hole.pin_mm.unwrap_or(hole.diameter_mm)) * long_mm);
+    let mut sum = Sum { g: steel_g, moment: given.mass.centre.to_vec2() * steel_g };
+
+    let (mut scales_g, mut right_scale_g, mut bolsters_g) = (0.0, 0.0, 0.0);
+    let of_left = density("scales", handle.scales.as_deref())?;
+    let of_right = match handle.right_scale.as_deref() {
+        Some(name) => density("right scale", Some(name))?,
+        None => of_left,
+    };
+    for piece in &given.scales.pieces {
+        let body = drilled(given, piece);
+        let bolster = match piece.part {
+            PiecePart::Scale => {
+                right_scale_g += sum.add(body, of_right);
+                scales_g += right_scale_g + sum.add(body, of_left);
+                continue;
             }
-        }
+            PiecePart::FrontBolster => &handle.front_bolster,
+            PiecePart::RearBolster => &handle.rear_bolster,
+        };
+        let name = bolster.as_ref().and_then(|bolster| bolster.material.as_deref());
+        let of_bolster = density(piece.part.words(), name)?;
+        bolsters_g += sum.add(body, of_bolster) + sum.add(body, of_bolster);
     }
-    let of_wood = density("scales", &knife.handle.scales)?;
-    let of_pins = if pins.mm3 > 0.0 { density("pins", &knife.handle.pins)? } else { 0.0 };
-    let of_glue = density("glue", &Some(GLUE.to_owned()))?;
-    let grams = |body: Body, density: f64| body.mm3 * density / 1000.0;
-    let (scales_g, pins_g, glue_g) =
-        (grams(wood, of_wood), grams(pins, of_pins), grams(glue, of_glue));
-    let moment = given.mass.centre.to_vec2() * steel_g
-        + (wood.moment * of_wood + pins.moment * of_pins + glue.moment * of_glue) / 1000.0;
-    let centre = (moment / (steel_g + scales_g + pins_g + glue_g)).to_point();
+
+    let (liners, glue) = layers(given);
+    let liners_g = match &handle.liners {
+        Some(stated) => sum.add(liners, density("liners", stated.material.as_deref())?),
+        None => 0.0,
+    };
+    let mut pins = Body::default();
+    given.fit.pins.iter().for_each(|pin| pins.add(pin.at, pin.flush_mm3()));
+    let of_pins =
+        if given.fit.pins.is_empty() { 0.0 } else { density("pins", handle.pins.as_deref())? };
+    let pins_g = sum.add(pins, of_pins);
+    let glue_g = sum.add(glue, density("glue", Some(GLUE))?);
+
+    let centre = (sum.moment / sum.g).to_point();
     let behind = |x: f64| (centre.x - x) * given.profile.towards_butt;
     let pin_holes = knife.holes.iter().filter(|hole| hole.kind == HoleKind::Pin);
     Ok(WholeFigures {
         steel_g,
         scales_g,
+        right_scale_g,
+        liners_g,
+        bolsters_g,
         pins_g,
         glue_g,
         centre,
@@ -131,11 +149,51 @@ pub(crate) fn figures(given: &Given<'_>) -> Result<WholeFigures, Missing> {
     })
 }
 
+/// A piece of one side less what is drilled away of it.
+fn drilled(given: &Given<'_>, piece: &ScalePiece) -> Body {
+    let mut body = prism(given.knife, &piece.outline);
+    for id in &piece.holes {
+        let Some(hole) = given.knife.hole(*id) else { continue };
+        let away_mm3 = match given.fit.pins.iter().find(|pin| pin.hole == *id) {
+            Some(pin) => pin.drilled_mm3(),
+            None => {
+                let thick_mm = scale_thickness_mm(given.knife, hole.at.x).unwrap_or_default();
+                round_mm2(hole.diameter_mm) * thick_mm
+            }
+        };
+        body.add(hole.at, -away_mm3);
+    }
+    body
+}
+
+/// Both liners, and the glue of both sides.
+fn layers(given: &Given<'_>) -> (Body, Body) {
+    let (handle, scales) = (&given.knife.handle, given.scales);
+    let (glue_mm, joints) = (handle.glue_mm(), f64::from(handle.joints()));
+    let middle = scales.outline.centroid();
+    let (mut liners, mut glue) = (Body::default(), Body::default());
+    liners.add(middle, 2.0 * scales.area_mm2 * handle.liner_mm());
+    glue.add(middle, 2.0 * scales.area_mm2 * joints * glue_mm);
+    for hole in given.knife.holes.iter().filter(|hole| scales.outline.contains(hole.at)) {
+        let open_mm2 = round_mm2(hole.diameter_mm);
+        if hole.kind == HoleKind::Relief {
+            let steel_mm = given.field.halves(hole.at).thickness_mm();
+            glue.add(hole.at, open_mm2 * steel_mm);
+        } else {
+            liners.add(hole.at, -2.0 * open_mm2 * handle.liner_mm());
+            glue.add(hole.at, -2.0 * open_mm2 * joints * glue_mm);
+        }
+    }
+    given.fit.pins.iter().for_each(|pin| glue.add(pin.at, pin.gap_mm3()));
+    (liners, glue)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::sample::{drilled, reckoned};
-    use knife::{Edit, Handle, Scales};
+    use knife::{Bolster, Edit, Fixing, Handle, HoleId, Liners, Scales};
+    use std::f64::consts::PI;
 
     /// The bar of 200 × 30 × 3.175 mm with scales of 6 mm behind x = 120, a brass pin of
     /// 6.35 mm at x = 150.
@@ -182,6 +240,87 @@ mod tests {
         let other = reckoned(&turned).whole.unwrap().unwrap();
         assert!((other.mass_g() - whole.mass_g()).abs() < 1e-9);
         assert!((other.behind_scale_front_mm - whole.behind_scale_front_mm).abs() < 1e-9);
+    }
+
+    /// By hand: a bar of 80 × 30 mm in three pieces (bolsters of 10 and 20 mm in front and behind),
+    /// each side's liner 1 mm; a screw at x = 150, a tube in the thong hole at 190, a relief hole
+    /// at 170. Densities of the table.
+    #[test]
+    fn liners_bolsters_tubes_screws_and_two_kinds_of_scales_are_all_weighed() {
+        let mut knife = drilled(&[(150.0, 0.0, 4.0), (190.0, 0.0, 6.0), (170.0, 5.0, 8.0)]);
+        knife.holes[1].kind = HoleKind::Thong;
+        knife.holes[2].kind = HoleKind::Relief;
+        knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.0 });
+        let some = |name: &str| Some(name.to_owned());
+        let bolster = |length_mm, name| Some(Bolster { length_mm, material: some(name) });
+        let screw = Fixing::Screw { head_mm: 8.0, head_deep_mm: 2.0 };
+        knife.handle = Handle {
+            scales: some("sugar maple"),
+            right_scale: some("black walnut"),
+            pins: some("brass C26000"),
+            glue_mm: Some(0.1),
+            liners: Some(Liners { thickness_mm: 1.0, material: some("glass-epoxy G-10") }),
+            front_bolster: bolster(10.0, "nickel silver C75200"),
+            rear_bolster: bolster(20.0, "copper C11000"),
+            fixings: vec![(HoleId(1), screw), (HoleId(2), Fixing::Tube { bore_mm: 5.0 })],
+            ..Handle::default()
+        };
+        let whole = reckoned(&knife).whole.unwrap().unwrap();
+        let round = |mm: f64| PI * mm * mm / 4.0;
+        let (shank, thong, relief) = (round(4.0), round(6.0), round(8.0));
+        // (volume, its middle, density); one scale less shank and recess, one bolster less thong.
+        let scale = [(50.0 * 30.0 * 6.0, 155.0), (-shank * 4.0 - relief * 2.0, 150.0)];
+        let rear = [(20.0 * 30.0 * 6.0, 190.0), (-thong * 6.0, 190.0)];
+        let liners = [(2.0 * 2400.0, 160.0), (-2.0 * shank, 150.0), (-2.0 * thong, 190.0)];
+        let flush = 3.175 + 2.0 * (6.0 + 1.0 + 0.2);
+        let pins =
+            [(shank * (flush - 4.0) + relief * 4.0, 150.0), ((thong - round(5.0)) * flush, 190.0)];
+        // Four joints of 0.1 mm, the relief hole's fill of 3.175 mm.
+        let glue = [
+            (0.4 * 2400.0, 160.0),
+            (-0.4 * shank, 150.0),
+            (-0.4 * thong, 190.0),
+            (relief * 3.175, 170.0),
+        ];
+        let steel = [
+            (19_050.0, 100.0),
+            (-shank * 3.175, 150.0),
+            (-thong * 3.175, 190.0),
+            (-relief * 3.175, 170.0),
+        ];
+        let grams = |parts: &[(f64, f64)], density: f64| {
+            parts.iter().map(|(mm3, _)| mm3 * density / 1000.0).sum::<f64>()
+        };
+        let front = [(2.0 * 10.0 * 30.0 * 6.0, 125.0)];
+        let (maple, walnut, copper) = (0.706, 0.616, 8.89);
+        let near = |found: f64, wanted: f64| {
+            assert!((found - wanted).abs() < 1e-9, "{found} {wanted}");
+        };
+        near(whole.right_scale_g, grams(&scale, walnut));
+        near(whole.scales_g, grams(&scale, maple + walnut));
+        near(whole.bolsters_g, grams(&front, 8.73) + grams(&rear, 2.0 * copper));
+        near(whole.liners_g, grams(&liners, 1.8));
+        near(whole.pins_g, grams(&pins, 8.53));
+        near(whole.glue_g, grams(&glue, 1.15));
+        let all: [(&[(f64, f64)], f64); 7] = [
+            (&steel, 7.85),
+            (&scale, maple + walnut),
+            (&front, 8.73),
+            (&rear, 2.0 * copper),
+            (&liners, 1.8),
+            (&pins, 8.53),
+            (&glue, 1.15),
+        ];
+        near(whole.mass_g(), all.iter().map(|(parts, density)| grams(parts, *density)).sum());
+        let moment: f64 = all
+            .iter()
+            .flat_map(|(parts, density)| parts.iter().map(move |(v, x)| v * x * density / 1000.0))
+            .sum();
+        near(whole.centre.x, moment / whole.mass_g());
+        // A bolster whose material isn't chosen is told.
+        knife.handle.rear_bolster = Some(Bolster { length_mm: 20.0, material: None });
+        let missing = reckoned(&knife).whole.unwrap().unwrap_err();
+        assert_eq!(missing, Missing::NotChosen("rear bolster"));
     }
 
     /// C26000 brass, 6.35 × 25.4 mm: 6.861516 g (cylinder and density by hand).

@@ -7,7 +7,7 @@
 
 use kurbo::{BezPath, Point, Vec2};
 use outline::{Outline, Run};
-use reckon::solid::{Columns, Field, Ground, Plunge, Shape, Sides, Top};
+use reckon::solid::{Columns, Field, Ground, Plunge, Sections, Shape, Sides, Top};
 use serde_json::Value;
 
 fn read(name: &str) -> Value {
@@ -67,7 +67,7 @@ fn blades_weigh_what_other_kernels_say() {
         };
         let field =
             Field { stock_mm: number(&solid["thickness"]), taper: None, grounds: vec![ground] };
-        let columns = Columns::of(&field, &outline);
+        let columns = Columns::of(&field, &outline, &Sections::of(&field, &outline));
         let (mut volume, mut moment) =
             (columns.volume_mm3, columns.centre.to_vec2() * columns.volume_mm3);
         for hole in source["holes"].as_array().unwrap() {

@@ -4,6 +4,7 @@ mod bar;
 mod build;
 mod check;
 mod draw;
+mod materials;
 mod new;
 mod numbers;
 mod papers;
@@ -37,6 +38,10 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
             numbers::run(&Work::open(&file, &shop, host)?, json)
         }
         Some(Command::Build { file, shop }) => build::run(&Work::open(&file, &shop, host)?),
+        Some(Command::Materials { file, csv, shop }) => {
+            let shop = read_shop(&shop, host)?;
+            materials::run(&Work::read(&file, &shop, host)?, &shop, csv)
+        }
         Some(Command::Print(args)) => {
             let shop = read_shop(&args.shop, host)?;
             print::run(&Work::read(&args.file, &shop, host)?, &shop, &args, host)

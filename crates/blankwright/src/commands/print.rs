@@ -2,9 +2,9 @@
 
 use super::{Work, trim};
 use crate::args::PrintArgs;
-use crate::{Failure, Outcome};
+use crate::{CLEAN, Failure, Outcome, STOP};
 use desk::{Host, printing};
-use paper::{Page, Sheet};
+use paper::{Page, Setup, Sheet};
 use reckon::Shop;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -22,12 +22,19 @@ pub(super) fn run(
     if reckoning.outline.is_none() {
         return Err(Failure::NoOutline { path: file.to_owned() });
     }
-    let sheets = sheets(work, &args.sheets)?;
     let paper = args.paper.as_deref().unwrap_or(printing::usual_paper(knife.unit));
     let setup = printing::setup(&knife.name, paper, args.date.clone())?;
     let setup = trim::with_margin(setup, args.margin.as_deref())?;
     let (setup, mind) = trim::through(setup, shop, args.trim.as_deref())?;
-    let pages = paper::lay_out(&sheets, &setup)?;
+    let mut sheets = sheets(work, &args.sheets, shop, (&setup, args.trim.as_deref()))?;
+    if args.together {
+        sheets = paper::share(sheets, &setup, printing::may_share)?;
+    }
+    let laid = paper::lay_out_most(&sheets, &setup, &mut |i, sheet| {
+        host.progress(&format!("Laying out {} ({} of {})", sheet.title, i + 1, sheets.len()));
+    });
+    host.progress("");
+    let (pages, without_room) = laid?;
     let mut told = String::new();
     for (path, pages) in files(&pages, out, args.split) {
         super::keep_the_blank(file, &path, host)?;
@@ -54,6 +61,9 @@ pub(super) fn run(
     if let Some(mind) = mind {
         let _ = writeln!(err, "blankwright: {mind}");
     }
+    for reason in &without_room {
+        let _ = writeln!(err, "blankwright: not printed: {reason}");
+    }
     if let Some(missing) = printing::missing_signs(&pages) {
         let _ = writeln!(err, "blankwright: {missing}");
     }
@@ -65,7 +75,8 @@ pub(super) fn run(
             file.display()
         );
     }
-    Ok(Outcome { out: told, err, ..Outcome::default() })
+    let code = if without_room.is_empty() { CLEAN } else { STOP };
+    Ok(Outcome { out: told, err, code })
 }
 
 /// All pages with the one file, or each sheet's with its own: `mine.pdf`, `mine-profile.pdf`.
@@ -82,19 +93,23 @@ fn files<'a>(pages: &'a [Page], out: &Path, split: bool) -> Vec<(PathBuf, &'a [P
     pages.chunk_by(|a, b| a.key == b.key).map(own).collect()
 }
 
-fn sheets(work: &Work, wanted: &[String]) -> Result<Vec<Sheet>, Failure> {
+fn sheets(
+    work: &Work,
+    wanted: &[String],
+    shop: &Shop,
+    (setup, trim): (&Setup, Option<&str>),
+) -> Result<Vec<Sheet>, Failure> {
     let wanted: Vec<&str> = wanted.iter().map(|key| key.trim()).filter(|k| !k.is_empty()).collect();
     if wanted.is_empty() {
         return Ok(printing::sheets(&work.knife, &work.reckoning));
     }
-    wanted
-        .into_iter()
-        .map(|key| {
-            printing::sheet(key, &work.knife, &work.reckoning).ok_or_else(|| Failure::Unknown {
-                what: "sheet",
-                found: key.to_owned(),
-                known: printing::SHEETS.join(", "),
-            })
-        })
-        .collect()
+    let printer = trim.map(|name| trim::of_name(shop, name)).transpose()?;
+    let sheet = |key: &str| match key {
+        paper::PROOF => Some(printing::proof_sheet(setup, printer)),
+        key => printing::sheet(key, &work.knife, &work.reckoning),
+    };
+    let known = || format!("{}, {}", printing::SHEETS.join(", "), paper::PROOF);
+    let unknown =
+        |key: &str| Failure::Unknown { what: "sheet", found: key.to_owned(), known: known() };
+    wanted.into_iter().map(|key| sheet(key).ok_or_else(|| unknown(key))).collect()
 }

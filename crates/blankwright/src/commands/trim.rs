@@ -3,11 +3,12 @@
 use super::read_shop;
 use crate::args::{ShopArg, TrimArgs};
 use crate::{Failure, Outcome};
+use desk::trimming::{self, Line, Refused, is_called};
 use desk::{Host, printing};
-use kurbo::{Size, Vec2};
+use kurbo::Size;
 use paper::Setup;
 use reckon::Shop;
-use reckon::shop::trim::{GOOD_MM, OVER_MM, Reading, Trim};
+use reckon::shop::trim::{GOOD_MM, OVER_MM};
 use reckon::shop::{Printer, file};
 use std::fmt::Write as _;
 use std::path::Path;
@@ -28,31 +29,17 @@ pub(super) fn run(args: &TrimArgs, host: &mut dyn Host) -> Result<Outcome, Failu
         Failure::Usage("--paper is missing: name the paper the proof was printed on".to_owned())
     })?;
     let setup = with_margin(printing::setup("", paper, None)?, args.margin.as_deref())?;
-    let before = shop.printers.iter().position(|printer| is_called(printer, &args.name));
-    let earlier = before.and_then(|at| shop.printers.get(at)?.trim.clone());
-    let sent = args.confirm.then_some(earlier.as_ref());
-    if sent.is_some_and(|earlier| earlier.is_none()) {
-        return Err(Failure::Usage(format!(
-            "there is no trim for {} to confirm; type its first proof in without --confirm",
-            args.name
-        )));
-    }
-    let readings = readings(args, paper::proof_sides(&setup)?, sent.flatten())?;
-    let refused = |why: reckon::shop::trim::TrimFault| Failure::Usage(why.to_string());
-    let trim = match sent.flatten() {
-        Some(earlier) => earlier.confirm(readings).map_err(refused)?,
-        None => Trim::measure(&setup.paper.name, readings).map_err(refused)?,
-    };
-    let name = match before.and_then(|at| shop.printers.get(at)) {
-        Some(printer) => printer.name.clone(),
-        None => args.name.trim().to_owned(),
-    };
-    let printer = Printer { name, trim: Some(trim.clone()) };
-    let out = words(&printer, &trim, args, path);
-    match before.and_then(|at| shop.printers.get_mut(at)) {
-        Some(place) => *place = printer,
-        None => shop.printers.push(printer),
-    }
+    let readings = readings(args, paper::proof_sides(&setup)?)?;
+    let printer = trimming::measured(&shop, &args.name, &setup, args.confirm, &readings);
+    let printer = printer.map_err(|why| match why {
+        Refused::NothingToConfirm(name) => Failure::Usage(format!(
+            "there is no trim for {name} to confirm; type its first proof in without --confirm"
+        )),
+        Refused::Readings(why) => Failure::Usage(why.to_string()),
+        Refused::Paper(why) => why.into(),
+    })?;
+    let out = words(&printer, args, path);
+    trimming::keep(&mut shop, printer);
     host.write(path, file::save(&shop).as_bytes())?;
     Ok(Outcome { out, ..Outcome::default() })
 }
@@ -72,9 +59,9 @@ fn told(shop: &Shop, args: &TrimArgs, path: &Path) -> Result<Outcome, Failure> {
     Ok(Outcome { out, ..Outcome::default() })
 }
 
-fn words(printer: &Printer, trim: &Trim, args: &TrimArgs, path: &Path) -> String {
+fn words(printer: &Printer, args: &TrimArgs, path: &Path) -> String {
     let mut out = String::new();
-    let name = &printer.name;
+    let (name, trim) = (&printer.name, printer.trim.clone().unwrap_or_default());
     let shop = path.display();
     let _ = writeln!(out, "{name}: {trim}. Kept in {shop}.");
     if let Some(within) = trim.within_mm.filter(|within| *within > GOOD_MM) {
@@ -99,35 +86,23 @@ fn words(printer: &Printer, trim: &Trim, args: &TrimArgs, path: &Path) -> String
     out
 }
 
-/// The readings of all lines, as they were sent to the printer.
-fn readings(args: &TrimArgs, sides: Size, trim: Option<&Trim>) -> Result<Vec<Reading>, Failure> {
+/// The readings of all lines, mm.
+fn readings(args: &TrimArgs, sides: Size) -> Result<Vec<(Line, f64)>, Failure> {
     let lines = [
-        ("--across", &args.across, Vec2::new(sides.width, 0.0)),
-        ("--up", &args.up, Vec2::new(0.0, sides.height)),
-        ("--rising", &args.rising, Vec2::new(sides.width, sides.height)),
-        ("--falling", &args.falling, Vec2::new(sides.width, -sides.height)),
+        ("--across", &args.across, Line::Across),
+        ("--up", &args.up, Line::Up),
+        ("--rising", &args.rising, Line::Rising),
+        ("--falling", &args.falling, Line::Falling),
     ];
     let mut all = Vec::new();
     for (what, typed, line) in lines {
-        let sent_mm = trim.map_or(line, |trim| {
-            let [[a, b], [c, d]] = trim.to_send();
-            Vec2::new(a * line.x + b * line.y, c * line.x + d * line.y)
-        });
         for text in typed {
-            let measured_mm = reading_mm(text, line.hypot())
+            let measured_mm = trimming::reading_mm(text, line.true_mm(sides).hypot())
                 .map_err(|why| Failure::Usage(format!("{what}: {why}")))?;
-            all.push(Reading { sent_mm, measured_mm });
+            all.push((line, measured_mm));
         }
     }
     Ok(all)
-}
-
-/// A reading; a bare number that makes sense in inches only is taken so.
-fn reading_mm(text: &str, true_mm: f64) -> Result<f64, units::ReadError> {
-    let read = |unit| read_length(text, unit).map(|length| length.to_mm());
-    let (mm, by_inch) = (read(LengthUnit::Millimetre)?, read(LengthUnit::Inch)?);
-    let near = |length: f64| (length / true_mm - 1.0).abs() < 0.2;
-    Ok(if !near(mm) && near(by_inch) { by_inch } else { mm })
 }
 
 /// The setup with the border that was typed, a bare number taken as millimetres.
@@ -153,10 +128,6 @@ pub(super) fn of_name<'a>(shop: &'a Shop, name: &str) -> Result<&'a Printer, Fai
     })
 }
 
-fn is_called(printer: &Printer, name: &str) -> bool {
-    printer.name.trim().to_lowercase() == name.trim().to_lowercase()
-}
-
 /// The setup through a printer's trim, with what to mind about it; without a name as it is.
 pub(super) fn through(
     setup: Setup,
@@ -165,20 +136,13 @@ pub(super) fn through(
 ) -> Result<(Setup, Option<String>), Failure> {
     let Some(name) = name else { return Ok((setup, None)) };
     let printer = of_name(shop, name)?;
-    let Some(trim) = &printer.trim else {
+    if printer.trim.is_none() {
         return Err(Failure::Usage(format!(
             "no trim was measured for the printer {}; print a proof, measure it and type it in \
              with blankwright trim",
             printer.name
         )));
-    };
-    let mind = if !trim.paper.is_empty() && trim.paper != setup.paper.name {
-        Some(format!(
-            "the trim of {} was measured on {}; print and measure a proof on {} before you trust it",
-            printer.name, trim.paper, setup.paper.name
-        ))
-    } else {
-        None
-    };
+    }
+    let mind = trimming::on_other_paper(printer, &setup.paper);
     Ok((printing::trimmed(setup, printer), mind))
 }

@@ -32,6 +32,9 @@ impl Host for Bench {
     fn write_soon(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
         self.disk.write_soon(path, bytes)
     }
+    fn show(&mut self, path: &Path) -> Result<(), FileFault> {
+        self.disk.show(path)
+    }
     fn exists(&self, path: &Path) -> bool {
         self.disk.exists(path)
     }

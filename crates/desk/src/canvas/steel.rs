@@ -6,8 +6,9 @@ use crate::shaded::{Shaded, Wanted};
 use crate::theme::{Ink, Palette};
 use drawing::{Item, Pen};
 use egui::{Color32, Pos2, TextureId, TextureOptions, Ui, pos2};
-use knife::{Hole, HoleKind};
-use kurbo::{Affine, Circle, Shape as _};
+use knife::{Fixing, Hole, HoleKind};
+use kurbo::{Affine, BezPath, Circle, Shape as _};
+use reckon::PiecePart;
 
 /// Which part of the knife is to be lit, and how finely; nothing where none is seen.
 pub(super) fn wanted(ui: &Ui, read: &Read<'_>, sight: &Sight, moves: bool) -> Option<Wanted> {
@@ -51,28 +52,72 @@ pub(super) fn paint(ui: &Ui, read: &Read<'_>, session: &mut Session, sight: &Sig
         through(ui, sight, hole, p);
     }
     let Some(scales) = scales else { return };
-    let path = sight.bar_from_knife * scales.outline.to_path();
-    let low = p.wood.lerp_to_gamma(p.ink, 0.34);
-    painter.extend(paint::filled(view, &path, p.wood, low));
-    paint::path_line(painter, view, &path, &Ink { colour: low, width: 1.6, dashes: Vec::new() });
+    let line = |path: &BezPath, colour: Color32, width: f32| {
+        paint::path_line(painter, view, path, &Ink { colour, width, dashes: Vec::new() });
+    };
+    for piece in &scales.pieces {
+        let path = sight.bar_from_knife * piece.outline.to_path();
+        let [high, low] = tones(piece.part, p);
+        painter.extend(paint::filled(view, &path, high, low));
+        line(&path, low, 1.6);
+    }
+    if let Some(outer) = &scales.outer_front {
+        let path = BezPath::from_path_segments(outer.iter().copied());
+        let front = scales.pieces.first().map_or(PiecePart::Scale, |piece| piece.part);
+        line(&(sight.bar_from_knife * path), tones(front, p)[1], 1.2);
+    }
     for hole in read.knife.holes.iter().filter(|hole| covered(hole)) {
         match hole.kind {
-            HoleKind::Pin => pin(ui, sight, hole, p),
-            HoleKind::Thong => through(ui, sight, hole, p),
+            HoleKind::Pin => pin(ui, sight, hole, read.knife.handle.fixing(hole.id), p),
+            HoleKind::Thong => {
+                // Lined with a tube, its rim is seen round the hole.
+                if let Some(tube) = read.knife.handle.fixing(hole.id) {
+                    pin(ui, sight, hole, Some(tube), p);
+                } else {
+                    through(ui, sight, hole, p);
+                }
+            }
             HoleKind::Relief => {}
         }
     }
 }
 
-/// The end of a pin, and a hole through which the bench is seen under its own shadow.
-fn pin(ui: &Ui, sight: &Sight, hole: &Hole, p: &Palette) {
-    let low = p.pin.lerp_to_gamma(p.ink, 0.2);
-    disc(ui, sight, hole, hole.pin_mm.unwrap_or(hole.diameter_mm), [p.pin, low]);
+/// How a piece of the handle looks in the light and in the shade: scales as wood, bolsters as
+/// the metal that they usually are.
+fn tones(part: PiecePart, p: &Palette) -> [Color32; 2] {
+    match part {
+        PiecePart::Scale => [p.wood, p.wood.lerp_to_gamma(p.ink, 0.34)],
+        PiecePart::FrontBolster | PiecePart::RearBolster => {
+            [p.pin, p.pin.lerp_to_gamma(p.ink, 0.34)]
+        }
+    }
 }
 
+/// What is seen of a pin: its end; of a tube its rim and through it; of a screw its head with
+/// the recess in the middle.
+fn pin(ui: &Ui, sight: &Sight, hole: &Hole, fixing: Option<Fixing>, p: &Palette) {
+    let metal = [p.pin, p.pin.lerp_to_gamma(p.ink, 0.2)];
+    let outer_mm = hole.pin_mm.unwrap_or(hole.diameter_mm);
+    match fixing {
+        None => disc(ui, sight, hole, outer_mm, metal),
+        Some(Fixing::Tube { bore_mm }) => {
+            disc(ui, sight, hole, outer_mm, metal);
+            disc(ui, sight, hole, bore_mm.min(outer_mm), dark(p));
+        }
+        Some(Fixing::Screw { head_mm, .. }) => {
+            disc(ui, sight, hole, head_mm, metal);
+            disc(ui, sight, hole, head_mm * 0.35, [metal[1], p.pin.lerp_to_gamma(p.ink, 0.6)]);
+        }
+    }
+}
+
+/// A hole through which the bench is seen under its own shadow.
 fn through(ui: &Ui, sight: &Sight, hole: &Hole, p: &Palette) {
-    let shadow = p.bench.lerp_to_gamma(p.ink, 0.75);
-    disc(ui, sight, hole, hole.diameter_mm, [shadow, p.bench.lerp_to_gamma(p.ink, 0.55)]);
+    disc(ui, sight, hole, hole.diameter_mm, dark(p));
+}
+
+fn dark(p: &Palette) -> [Color32; 2] {
+    [p.bench.lerp_to_gamma(p.ink, 0.75), p.bench.lerp_to_gamma(p.ink, 0.55)]
 }
 
 fn disc(ui: &Ui, sight: &Sight, hole: &Hole, diameter_mm: f64, [high, low]: [Color32; 2]) {

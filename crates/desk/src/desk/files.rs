@@ -45,6 +45,7 @@ impl Desk {
                 }
             }
             Purpose::Print => self.print(&with_ending(path, ".pdf"), host),
+            Purpose::Proof => self.proof(&with_ending(path, ".pdf"), host),
         }
     }
 
@@ -92,7 +93,7 @@ impl Desk {
     pub(super) fn print(&mut self, path: &Path, host: &mut dyn Host) {
         let knife = self.open.knife().clone();
         self.derived.renew(&knife, self.open.revision());
-        let wanted = stations::paper::wanted(&self.session, knife.unit);
+        let wanted = stations::paper::wanted(&self.session, knife.unit, self.derived.shop());
         self.derived.renew_pages(&knife, self.open.revision(), &wanted);
         if self.derived.pages().is_some_and(|pages| pages.as_ref().is_ok_and(Vec::is_empty)) {
             self.session.notices.say("No sheet is chosen; choose one at the Paper station");
@@ -108,9 +109,15 @@ impl Desk {
             if pages.len() == 1 { "1 page".to_owned() } else { format!("{} pages", pages.len()) };
         let stops = self.derived.reckoning.stops();
         let missing = printing::missing_signs(pages);
-        match printing::pdf(&knife, pages, wanted.date.as_deref()) {
+        let shop = self.derived.shop();
+        let setup = printing::setup_of(&knife.name, &wanted, shop);
+        let pdf = setup.and_then(|setup| {
+            let meta = printing::meta(&knife, pages, shop, &setup);
+            Ok((paper::pdf(pages, &meta)?, setup.heading.trim))
+        });
+        match pdf {
             Err(why) => self.session.notices.say(why.to_string()),
-            Ok(bytes) => match host.write(path, &bytes) {
+            Ok((bytes, trim)) => match host.write(path, &bytes) {
                 Err(why) => self.session.notices.say(why.to_string()),
                 Ok(()) => {
                     let mut words = format!(
@@ -118,16 +125,53 @@ impl Desk {
                          rulers and the square before you trust it.",
                         path.display()
                     );
+                    if !trim.is_empty() {
+                        words.push_str(&format!(" Trim: {trim}."));
+                    }
                     if let Some(missing) = missing {
                         words.push_str(&format!(" But {missing}."));
                     }
                     if stops > 0 {
                         words.push_str(" A finding says stop: don't cut steel by it.");
                     }
+                    self.session.printed = Some(path.to_owned());
                     self.session.notices.say(words);
                 }
             },
         }
+    }
+
+    /// Shows the PDF that was written last.
+    pub(super) fn open_pdf(&mut self, host: &mut dyn Host) {
+        let Some(path) = self.session.printed.clone() else { return };
+        self.session.notices.say(match host.show(&path) {
+            Err(why) => why.to_string(),
+            Ok(()) => format!(
+                "Opened {}. Print it at actual size (100 %): no fitting to the page.",
+                path.display()
+            ),
+        });
+    }
+
+    /// Writes the page that measures a printer.
+    pub(super) fn proof(&mut self, path: &Path, host: &mut dyn Host) {
+        let unit = self.open.knife().unit;
+        let wanted = stations::paper::wanted(&self.session, unit, self.derived.shop());
+        let done = stations::paper::proof_pdf(&wanted, self.derived.shop())
+            .map_err(|why| why.to_string())
+            .and_then(|bytes| host.write(path, &bytes).map_err(|why| why.to_string()));
+        let words = match done {
+            Err(why) => why,
+            Ok(()) => {
+                self.session.printed = Some(path.to_owned());
+                format!(
+                    "Wrote the proof to {}. Print it at actual size (100 %), measure its lines and \
+                     type the readings in at the Paper station.",
+                    path.display()
+                )
+            }
+        };
+        self.session.notices.say(words);
     }
 
     /// Takes the outline and holes of a drawing: a step of the blank that is open.

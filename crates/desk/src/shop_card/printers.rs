@@ -7,6 +7,12 @@ use reckon::shop::Printer;
 use reckon::tables::Tables;
 
 pub(super) fn page(ui: &mut Ui, card: &mut Card<'_>) {
+    heading(ui, "Name", card.palette());
+    let words = ("Shop's name", "Stands as the author in every PDF; may be empty.");
+    let (palette, name) = (card.read.palette, card.shop.name.clone());
+    if let Some(name) = card.drafts.words(ui, palette, words, &name) {
+        card.shop.name = name;
+    }
     heading(ui, "Paper on hand", card.palette());
     ui.horizontal_wrapped(|ui| {
         ticked(ui, card.palette());

@@ -9,18 +9,25 @@ use units::LengthUnit;
 /// Size of the mark, points.
 const RADIUS: f32 = 7.0;
 
-/// The mark at the centre of mass, and how far that lies from scales and pin.
+/// The mark at the centre of mass, and how far that lies from scales and pin: of the whole knife
+/// once that is known, else of the steel.
 pub(super) fn mark(hands: &Hands<'_>) {
     let (reckoning, p) = (&hands.read.derived.reckoning, hands.read.palette);
     let (Some(mass), Some(outline)) = (&reckoning.mass, &reckoning.outline) else { return };
     let unit = hands.read.knife.unit;
-    let at = hands.sight.ui_from_knife(mass.centre);
-    let from =
-        [(mass.behind_scale_front_mm, "scale front"), (mass.behind_front_pin_mm, "front pin")];
+    let (of, centre, front_mm, pin_mm) = match &reckoning.whole {
+        Some(Ok(whole)) => {
+            let front_mm = Some(whole.behind_scale_front_mm);
+            ("whole knife", whole.centre, front_mm, whole.behind_front_pin_mm)
+        }
+        _ => ("steel alone", mass.centre, mass.behind_scale_front_mm, mass.behind_front_pin_mm),
+    };
+    let at = hands.sight.ui_from_knife(centre);
+    let from = [(front_mm, "scale front"), (pin_mm, "front pin")];
     let lines: Vec<String> =
         from.iter().filter_map(|(mm, what)| Some(away((*mm)?, what, unit))).collect();
     let told = if lines.is_empty() { "no scales and no pin".into() } else { lines.join(", ") };
-    spot_to_look_at(hands.ui, "balance", at, &format!("Balance point: {told}"));
+    spot_to_look_at(hands.ui, "balance", at, &format!("Balance point: {told}, {of}"));
     // Hung below the blank, where it hides nothing.
     let placed = outline.transformed(hands.sight.bar_from_knife).bounds();
     let foot = hands.sight.view.ui_from_mm(placed.origin());
@@ -30,7 +37,7 @@ pub(super) fn mark(hands: &Hands<'_>) {
         hands.ui.painter().line_segment([at + vec2(0.0, RADIUS), hang], line);
     }
     quartered(hands.ui.painter(), at, p.scribed, p.steel_low);
-    let words = ["balance".to_owned()].into_iter().chain(lines);
+    let words = [format!("balance, {of}")].into_iter().chain(lines);
     let words = words.collect::<Vec<_>>().join("\n");
     hover::tag(hands.ui, hang, Align2::CENTER_TOP, &words, p);
 }

@@ -18,7 +18,7 @@ use crate::field::{self, Field};
 use crate::session::Session;
 use crate::settings::GRID_MM;
 use crate::theme::{Palette, bold};
-use egui::{Align, Layout, RichText, ScrollArea, TextEdit, Ui};
+use egui::{Align, ComboBox, Layout, RichText, ScrollArea, TextEdit, Ui};
 use knife::Edit;
 use units::LengthUnit;
 
@@ -129,7 +129,7 @@ fn fold(
 }
 
 /// A choice of one from a few, each with its word; what was chosen anew.
-fn choose<T: Copy + PartialEq>(
+pub(crate) fn choose<T: Copy + PartialEq>(
     ui: &mut Ui,
     (name, about): (&str, &str),
     options: &[(T, &str)],
@@ -147,7 +147,10 @@ fn choose<T: Copy + PartialEq>(
         }
     };
     let right = Layout::right_to_left(Align::Center);
-    if ui.available_width() < NARROW {
+    // Below their name where there is no room beside it.
+    let around = ui.spacing().icon_width + ui.spacing().icon_spacing + ui.spacing().item_spacing.x;
+    let long: f32 = options.iter().map(|(_, word)| around + wide(ui, word)).sum();
+    if ui.available_width() < NARROW.max(wide(ui, name) + long + 8.0) {
         ui.label(name).on_hover_text(about);
         ui.horizontal(|ui| ui.with_layout(right, &mut words));
     } else {
@@ -156,6 +159,40 @@ fn choose<T: Copy + PartialEq>(
             ui.with_layout(right, &mut words);
         });
     }
+    chosen
+}
+
+/// How wide words are, points.
+fn wide(ui: &Ui, words: &str) -> f32 {
+    let font = egui::TextStyle::Body.resolve(ui.style());
+    ui.painter().layout_no_wrap(words.to_owned(), font, egui::Color32::PLACEHOLDER).size().x
+}
+
+/// A choice of one from a list, by its name; which was chosen anew.
+pub(crate) fn pick(
+    ui: &mut Ui,
+    (name, about): (&str, &str),
+    now: &str,
+    options: &[&str],
+    wide: f32,
+) -> Option<usize> {
+    let mut chosen = None;
+    ui.horizontal(|ui| {
+        let label = ui.label(name).on_hover_text(about);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let wide = wide.min(ui.available_width() - 4.0).max(60.0);
+            let combo = ComboBox::from_id_salt(name).selected_text(now).width(wide).truncate();
+            let shown = combo.show_ui(ui, |ui| {
+                for (i, option) in options.iter().enumerate() {
+                    let is = *option == now;
+                    if ui.selectable_label(is, *option).clicked() && !is {
+                        chosen = Some(i);
+                    }
+                }
+            });
+            shown.response.labelled_by(label.id).on_hover_text(now);
+        });
+    });
     chosen
 }
 

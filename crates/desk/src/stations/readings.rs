@@ -8,7 +8,7 @@ use reckon::{Group, Reading, Value};
 use units::LengthUnit;
 
 /// The readings of the groups with these titles, but for those that stand on the card already.
-pub(super) fn readings(
+pub(crate) fn readings(
     ui: &mut Ui,
     read: &Read<'_>,
     titles: impl Fn(&str) -> bool,
@@ -18,6 +18,26 @@ pub(super) fn readings(
         heading(ui, &group.title, read.palette);
         some(ui, read, group, |name| !leave.contains(&name));
     }
+}
+
+/// The groups that are told elsewhere than at the handle; of the rest, each goes with what it is
+/// of, or stands at the foot of the card.
+const NOT_OF_THE_HANDLE: [&str; 10] = [
+    "Bar",
+    "Profile",
+    "Scribing",
+    "Tang",
+    "Bevels",
+    "Filing by hand",
+    "Sharpening",
+    "Heat and finish",
+    "Chain drilling",
+    "Steel alone",
+];
+
+/// Whether the readings of this title belong to the handle.
+pub(super) fn of_the_handle(title: &str) -> bool {
+    !NOT_OF_THE_HANDLE.contains(&title) && !title.starts_with("Hole ")
 }
 
 /// Those readings of a group that are wanted.
@@ -52,7 +72,10 @@ fn brief(reading: &Reading, unit: LengthUnit) -> String {
         return format!("x {}, y {}", hover::short(at.x, unit), hover::short(at.y, unit));
     }
     let text = reading.text(unit);
-    text.split_once(" · ").map_or(text.clone(), |(first, _)| first.to_owned())
+    let Some((first, other)) = text.split_once(" · ") else { return text };
+    // A text of more than one figure stays whole, and so do heats: ovens are set in either scale.
+    let several = other.split(' ').count() > 2 || text.contains("°C");
+    if several && matches!(reading.value, Value::Text(_)) { text } else { first.to_owned() }
 }
 
 /// A name on the left and its figure on the right. What has no room beside the name goes below

@@ -273,7 +273,24 @@ fn the_balance_is_marked_with_its_distances() {
     assert!(words.contains("the scale front") && words.contains("the front pin"), "{words}");
     let mass = harness.state().desk.derived.reckoning.mass.unwrap();
     let mm = mass.behind_scale_front_mm.unwrap().abs();
-    assert!(words.contains(&units::show_inch(mm, 3)), "{words} {mm}");
+    assert!(words.contains(&units::show_inch(mm, 3)) && words.contains("steel alone"), "{words}");
+    // With materials chosen it is the whole knife that balances there.
+    let handle = knife::Handle {
+        scales: Some("East Indian rosewood".into()),
+        pins: Some("brass C26000".into()),
+        ..knife_of(&harness).handle
+    };
+    harness.state_mut().desk.open.edit(&[Edit::SetHandle(handle)]).unwrap();
+    harness.run_steps(3);
+    let whole = harness.state().desk.derived.reckoning.whole.clone().unwrap().unwrap();
+    let (other, words) = (whole.behind_scale_front_mm.abs(), told(&harness));
+    assert!((other - mm).abs() > 1.0, "scales behind the steel's balance move it: {other} {mm}");
+    assert!(
+        words.contains(&units::show_inch(other, 3)) && words.contains("whole knife"),
+        "{words}"
+    );
+    let heading = harness.query_all_by_label("Whole knife").count();
+    assert!(heading > 0, "told on the card too");
     harness.state_mut().desk.open.edit(&[Edit::SetScales(None)]).unwrap();
     harness.run_steps(3);
     assert!(!told(&harness).contains("scale front"));

@@ -21,23 +21,28 @@ fn by_command(harness: &Harness<'_, Bench>, keys: &[&str], date: Option<&str>) -
     printing::pdf(&knife, &pages, date).ok()
 }
 
+/// Every sheet that the bench's knife has: it has no strips.
+fn every() -> Vec<&'static str> {
+    printing::SHEETS.iter().copied().filter(|key| *key != "strips").collect()
+}
+
 #[test]
 fn a_date_is_printed_only_when_there_is_one() {
     let mut harness = bench();
     run(&mut harness, Command::Station(Station::Paper));
-    assert_eq!(printed(&mut harness), by_command(&harness, printing::SHEETS, None));
+    assert_eq!(printed(&mut harness), by_command(&harness, &every(), None));
     // 2024-02-29 by Python's datetime.
     harness.state_mut().host.now_ms = 1_709_164_800_000;
     harness.get_by_label("Today").click();
     harness.run_steps(4);
     let dated = printed(&mut harness);
-    assert_eq!(dated, by_command(&harness, printing::SHEETS, Some("2024-02-29")));
+    assert_eq!(dated, by_command(&harness, &every(), Some("2024-02-29")));
     fill(&mut harness, "Date", "the ninth of March");
     let typed = printed(&mut harness);
-    assert_eq!(typed, by_command(&harness, printing::SHEETS, Some("the ninth of March")));
+    assert_eq!(typed, by_command(&harness, &every(), Some("the ninth of March")));
     harness.get_by_label("No date").click();
     harness.run_steps(4);
-    assert_eq!(printed(&mut harness), by_command(&harness, printing::SHEETS, None));
+    assert_eq!(printed(&mut harness), by_command(&harness, &every(), None));
 }
 
 #[test]
@@ -45,12 +50,11 @@ fn every_sheet_can_be_left_out() {
     let mut harness = bench();
     run(&mut harness, Command::Station(Station::Paper));
     let titles = harness.state().desk.derived.sheets.clone();
-    assert_eq!(titles.len(), printing::SHEETS.len());
+    assert_eq!(titles.len(), every().len());
     for (key, title) in &titles {
         harness.get_by_role_and_label(Role::CheckBox, title).click();
         harness.run_steps(4);
-        let others: Vec<&str> =
-            printing::SHEETS.iter().copied().filter(|other| other != key).collect();
+        let others: Vec<&str> = every().into_iter().filter(|other| other != key).collect();
         if others.is_empty() {
             assert!(printed(&mut harness).is_none());
             let said = harness.state().desk.session.notices.latest().unwrap();
@@ -61,7 +65,7 @@ fn every_sheet_can_be_left_out() {
         harness.get_by_role_and_label(Role::CheckBox, title).click();
         harness.run_steps(4);
     }
-    assert_eq!(printed(&mut harness), by_command(&harness, printing::SHEETS, None));
+    assert_eq!(printed(&mut harness), by_command(&harness, &every(), None));
 }
 
 #[test]
@@ -97,4 +101,30 @@ fn notes_are_one_step_each_time_they_are_written() {
     assert!(saved(&harness) == first);
     run(&mut harness, Command::Redo);
     assert!(saved(&harness) == noted);
+}
+
+#[test]
+fn the_pdf_written_last_can_be_opened_from_the_paper_station() {
+    let mut harness = bench();
+    run(&mut harness, Command::Station(Station::Paper));
+    let disabled = |harness: &Harness<'_, Bench>| {
+        harness.get_by_label("Open the PDF").accesskit_node().is_disabled()
+    };
+    assert!(disabled(&harness), "nothing is written yet");
+    let wish = desk::Wish::Path(desk::Purpose::Print, "/bench/out.pdf".into());
+    harness.state_mut().desk.commands.push(wish);
+    harness.run_steps(4);
+    assert!(!disabled(&harness));
+    harness.get_by_label("Open the PDF").scroll_to_me();
+    harness.run_steps(4);
+    harness.get_by_label("Open the PDF").click();
+    harness.run_steps(4);
+    assert_eq!(harness.state().host.shown, [Path::new("/bench/out.pdf")]);
+    assert!(harness.query_by_label_contains("actual size (100 %): no fitting").is_some());
+    // Gone since: told in words, and nothing is shown.
+    harness.state_mut().host.files.remove(Path::new("/bench/out.pdf"));
+    harness.get_by_label("Open the PDF").click();
+    harness.run_steps(4);
+    assert_eq!(harness.state().host.shown.len(), 1);
+    assert!(harness.query_by_label_contains("/bench/out.pdf is not there").is_some());
 }

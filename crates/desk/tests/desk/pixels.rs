@@ -7,7 +7,7 @@ use super::{Bench, run};
 use desk::{Command, Desk, MemoryHost, Room, Settings, Station};
 use drawing::PartId;
 use drawing::kurbo::Vec2;
-use egui::vec2;
+use egui::{Role, vec2};
 use egui_kittest::kittest::Queryable as _;
 use egui_kittest::wgpu::WgpuTestRenderer;
 use egui_kittest::{Harness, SnapshotOptions, SnapshotResults};
@@ -148,5 +148,113 @@ fn a_blade_in_full_and_in_light_from_the_side() {
         run(&mut harness, Command::Shaded);
         harness.run_steps(6);
         results.add(harness.try_snapshot(format!("shaded_{name}")));
+    }
+}
+
+/// A handle with everything that one can have, two parts of its card opened; and the same at
+/// twice its size.
+#[test]
+fn a_handle_in_full() {
+    let mut results = SnapshotResults::new();
+    let rooms =
+        [(Room::Light, "light", 1.0), (Room::Dark, "dark", 1.0), (Room::Light, "twice", 2.0)];
+    for (room, name, scale) in rooms {
+        let mut harness = pictured(Settings { room, scale, ..Settings::default() });
+        harness.state_mut().desk.session.greeted = true;
+        run(&mut harness, Command::Station(Station::Handle));
+        let mut handle = harness.state().desk.open.knife().handle.clone();
+        handle.scales = Some("stabilised wood".into());
+        handle.right_scale = Some("East Indian rosewood".into());
+        handle.pins = Some("stainless steel 304/316".into());
+        handle.liners = Some(knife::Liners { thickness_mm: 0.8, material: None });
+        handle.shaping.corner = Some(knife::Corner::Round(4.0));
+        let place = |x_mm, thickness_mm| knife::ThickAt { x_mm, thickness_mm };
+        handle.shaping.thickness = vec![place(125.0, 6.0), place(165.0, 8.0), place(205.0, 5.0)];
+        let holes = harness.state().desk.open.knife().holes.clone();
+        let screw = knife::Fixing::Screw { head_mm: 9.0, head_deep_mm: 3.0 };
+        handle.fixings =
+            vec![(holes[5].id, screw), (holes[6].id, knife::Fixing::Tube { bore_mm: 4.8 })];
+        handle.front.curve = knife::FrontCurve::Round(40.0);
+        handle.front_bolster = Some(knife::Bolster { length_mm: 9.0, material: None });
+        handle.jimping = Some(knife::Jimping {
+            side: knife::OutlineSide::Spine,
+            from_x_mm: 88.0,
+            to_x_mm: 112.0,
+            pitch: knife::Pitch::Mm(1.27),
+            depth_mm: 0.5,
+            groove: knife::Groove::Vee(90.0),
+        });
+        handle.scallops = Some(knife::Scallops {
+            steps: knife::Steps::Count(5),
+            front_mm: 12.0,
+            butt_mm: 16.0,
+            drum_mm: 25.4,
+            angle_deg: 40.0,
+            depth_mm: 0.8,
+        });
+        harness.state_mut().desk.session.pinned_mm = Some(150.0);
+        let edit = Edit::SetHandle(handle);
+        assert_eq!(harness.state_mut().desk.open.edit(&[edit]), Ok(()));
+        harness.run_steps(4);
+        for part in ["Corners and girth", "Pins", "Materials"] {
+            harness.get_by_role_and_label(Role::DisclosureTriangle, part).click();
+            harness.run_steps(4);
+        }
+        results.add(harness.try_snapshot(format!("handle_full_{name}")));
+        if scale < 1.5 {
+            run(&mut harness, Command::Shaded);
+            harness.run_steps(6);
+            results.add(harness.try_snapshot(format!("handle_shaded_{name}")));
+        }
+    }
+}
+
+/// Heat and finish with a temper chosen, in both rooms and at twice its size.
+#[test]
+fn heat_and_finish_with_the_temper_chart() {
+    let mut results = SnapshotResults::new();
+    let rooms =
+        [(Room::Light, "light", 1.0), (Room::Dark, "dark", 1.0), (Room::Light, "twice", 2.0)];
+    for (room, name, scale) in rooms {
+        let mut harness = pictured(Settings { room, scale, ..Settings::default() });
+        harness.state_mut().desk.session.greeted = true;
+        run(&mut harness, Command::Station(Station::Bevels));
+        let edits = [
+            Edit::ChooseHeating(Some(knife::Heating::Oven)),
+            Edit::ChooseTemper(Some(knife::Temper::Hardness(60.0))),
+            Edit::ChooseFinish(Some(knife::Finish::Satin)),
+        ];
+        assert_eq!(harness.state_mut().desk.open.edit(&edits), Ok(()));
+        run(&mut harness, Command::Heat);
+        harness.run_steps(6);
+        results.add(harness.try_snapshot(format!("heat_{name}")));
+    }
+}
+
+/// A printer's trim in use, with its readings unfolded: in both rooms, and at twice its size.
+#[test]
+fn a_printers_trim_in_use() {
+    let mut results = SnapshotResults::new();
+    let rooms =
+        [(Room::Light, "light", 1.0), (Room::Dark, "dark", 1.0), (Room::Light, "twice", 2.0)];
+    for (room, name, scale) in rooms {
+        let mut harness = pictured(Settings { room, scale, ..Settings::default() });
+        harness.state_mut().desk.session.greeted = true;
+        let trim = reckon::shop::trim::Trim {
+            scale_x: 1.0194,
+            scale_y: 1.0163,
+            skew_deg: 0.2,
+            within_mm: Some(0.12),
+            paper: "a4".into(),
+            readings: Vec::new(),
+        };
+        let printer = reckon::shop::Printer { name: "club".into(), trim: Some(trim) };
+        let shop = reckon::Shop { printers: vec![printer], ..reckon::Shop::default() };
+        harness.state_mut().desk.commands.push(desk::Wish::Shop(Box::new(shop)));
+        harness.state_mut().desk.session.printer = Some("club".into());
+        run(&mut harness, Command::Station(Station::Paper));
+        harness.get_by_role_and_label(Role::DisclosureTriangle, "Measure a printer").click();
+        harness.run_steps(6);
+        results.add(harness.try_snapshot(format!("trim_{name}")));
     }
 }

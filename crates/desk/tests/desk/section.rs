@@ -40,13 +40,17 @@ fn it_follows_the_pointer_until_it_is_pinned() {
     assert!(told(&harness, "angle a side 3.83°") && told(&harness, "edge 0.020 in"));
     let at = over(&harness, 150.0);
     point_at(&mut harness, at);
-    assert!(told(&harness, "with scales 0.625 in"), "1/8 in between two of 1/4 in");
+    assert!(
+        told(&harness, "with scales 0.635 in"),
+        "1/8 in between two of 1/4 in and 0.13 mm of glue"
+    );
+    assert!(told(&harness, "one scale 0.250 in"));
     let history = harness.state().desk.open.history().past().len();
     harness.key_press(Key::P);
     harness.run_steps(3);
     let at = over(&harness, 60.0);
     point_at(&mut harness, at);
-    assert!(told(&harness, "with scales 0.625 in"), "pinned");
+    assert!(told(&harness, "with scales 0.635 in"), "pinned");
     // Its line is dragged along; a click on the strip and a typed place pin it elsewhere.
     let from = middle_of(&harness, "Section line");
     let to = over(&harness, 120.0);
@@ -149,4 +153,33 @@ fn escape_takes_a_thickness_and_a_field_back() {
     harness.key_press(Key::Escape);
     harness.run_steps(3);
     assert!(saved(&harness) == before, "what was typed is let go");
+}
+
+/// Over the handle it tells the scales as they are shaped there.
+#[test]
+fn it_shows_the_scales_as_they_are_shaped() {
+    let mut harness = at_station(Station::Handle);
+    let mut handle = harness.state().desk.open.knife().handle.clone();
+    handle.liners = Some(knife::Liners { thickness_mm: 1.0, material: None });
+    handle.glue_mm = Some(0.0);
+    let corner = knife::Corner::Chamfer { width_mm: 2.54, angle_deg: 45.0 };
+    handle.shaping.corner = Some(corner);
+    let place = |x_mm, thickness_mm| knife::ThickAt { x_mm, thickness_mm };
+    handle.shaping.thickness = vec![place(130.0, 8.0), place(150.0, 4.0)];
+    harness.state_mut().desk.open.edit(&[Edit::SetHandle(handle)]).unwrap();
+    harness.run_steps(4);
+    assert!(harness.query_by_role_and_label(Role::Button, "Scale face").is_none(), "typed instead");
+    fill(&mut harness, "Section at", "140 mm");
+    let node = harness.get_by_label_contains("Cross-section at");
+    let label = node.accesskit_node().label().unwrap();
+    // By hand: 6 mm halfway from 8 to 4, 2.54 mm at 45°; 3.175 + 2 (1 + 6) = 17.175 mm.
+    for words in [
+        "one scale 0.236 in",
+        "liner 0.039 in",
+        "corner, face 0.100 in",
+        "corner, side 0.100 in",
+        "with scales 0.676 in",
+    ] {
+        assert!(label.contains(words), "{words}: {label}");
+    }
 }

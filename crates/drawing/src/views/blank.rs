@@ -30,6 +30,7 @@ pub fn blank_on_bar(knife: &Knife, reckoning: &Reckoning, extent: Extent) -> Dra
     bar(&mut drawing, knife, reckoning, extent);
     centre_ticks(&mut drawing, knife, reckoning, extent);
     lines(&mut drawing, reckoning, bar_from_knife);
+    filed(&mut drawing, reckoning, bar_from_knife);
     if let Some(outline) = &reckoning.outline {
         let path = bar_from_knife * outline.to_path();
         drawing.add_part(Pen::Cut, Mark::Path(path), PartId::Profile);
@@ -42,6 +43,7 @@ pub fn blank_on_bar(knife: &Knife, reckoning: &Reckoning, extent: Extent) -> Dra
 pub(super) fn on_its_own(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     let mut drawing = Drawing::new();
     lines(&mut drawing, reckoning, Affine::IDENTITY);
+    filed(&mut drawing, reckoning, Affine::IDENTITY);
     if let Some(outline) = &reckoning.outline {
         drawing.add_part(Pen::Cut, Mark::Path(outline.to_path()), PartId::Profile);
     }
@@ -167,6 +169,33 @@ fn lines(drawing: &mut Drawing, reckoning: &Reckoning, bar_from_knife: Affine) {
         let piece = bar_from_knife * piece.clone();
         drawing.add_part(Pen::Bevel, Mark::Path(piece), PartId::GrindLine);
     }
+}
+
+/// Notches to be filed in the edge and scallops to be ground in the scales' corners: their own
+/// shapes, so that the picture is the handle as it will be.
+fn filed(drawing: &mut Drawing, reckoning: &Reckoning, to_plane: Affine) {
+    if let Some(jimping) = &reckoning.jimping {
+        for notch in &jimping.notches {
+            let section = to_plane * jimping.section(notch);
+            drawing.add_part(Pen::Bevel, Mark::Path(section), PartId::Profile);
+        }
+    }
+    for rim in scallop_rims(reckoning) {
+        drawing.add_part(Pen::Bevel, Mark::Path(to_plane * rim), PartId::Scales);
+    }
+}
+
+/// The scallops' rims on a scale's face, in the knife's plane.
+pub(super) fn scallop_rims(reckoning: &Reckoning) -> Vec<BezPath> {
+    let (Some(scallops), Some(scales)) = (&reckoning.scallops, &reckoning.scales) else {
+        return Vec::new();
+    };
+    [&scallops.upper, &scallops.lower]
+        .into_iter()
+        .flat_map(|row| row.places.iter().map(move |place| (row, place)))
+        .map(|(row, place)| scallops.rim(row, place, &scales.outline))
+        .filter(|rim| !rim.elements().is_empty())
+        .collect()
 }
 
 pub(super) fn centre_mark(circle: Circle) -> [Mark; 2] {

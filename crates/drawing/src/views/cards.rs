@@ -6,16 +6,16 @@ use kurbo::{BezPath, Point, Rect};
 use reckon::card::{Card, Line, LineKind, Part};
 
 /// A block goes on both letter and A4 upright, within margins and title, mm.
-const WIDE_MM: f64 = 186.0;
-const HIGH_MM: f64 = 232.0;
+const WIDE_MM: f64 = 188.0;
+const HIGH_MM: f64 = 240.0;
 /// White between columns, mm.
 const GUTTER_MM: f64 = 8.0;
 /// Heights of capitals that are tried, the largest first, mm; the least is the smallest of ISO 3098.
-const HEIGHTS_MM: [f64; 6] = [2.6, 2.4, 2.2, 2.1, 2.0, 1.8];
+const HEIGHTS_MM: [f64; 9] = [2.6, 2.5, 2.4, 2.3, 2.2, 2.1, 2.0, 1.9, 1.8];
 /// Sources are set so much smaller.
 const SMALL: f64 = 0.8;
 /// From one base line to the next, in heights of the capitals.
-const LEADING: f64 = 1.62;
+const LEADING: f64 = 1.55;
 /// Where words begin beside a box, in heights of the capitals.
 const INDENT: f64 = 2.0;
 

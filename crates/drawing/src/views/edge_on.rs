@@ -5,8 +5,8 @@ use crate::{Drawing, Mark, Pen};
 use knife::{Knife, PartId};
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape};
 use outline::{Outline, thinned};
-use reckon::Reckoning;
 use reckon::solid::{Field, Sides};
+use reckon::{Reckoning, ScaleFigures, scale_thickness_mm};
 
 /// The centre line goes past the blank by so much, mm (common drawing practice).
 const PAST_MM: f64 = 3.0;
@@ -31,12 +31,11 @@ pub fn edge_on(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     let blank = outline.transformed(bar_from_knife).bounds();
     let half_mm = knife.bar.thickness_mm / 2.0;
     if let (Some(stated), Some(scales)) = (knife.scales, &reckoning.scales) {
-        let on_bar = scales.outline.transformed(bar_from_knife).bounds();
-        for (low, high) in
-            [(half_mm, half_mm + stated.thickness_mm), (-half_mm - stated.thickness_mm, -half_mm)]
-        {
-            let rect = Rect::new(on_bar.x0, low, on_bar.x1, high);
-            drawing.add_part(Pen::Scale, Mark::Path(rect.to_path(0.0)), PartId::Scales);
+        let side = Side::of(knife, scales, bar_from_knife);
+        for sign in [1.0, -1.0] {
+            for path in side.lines(sign, half_mm, stated.thickness_mm) {
+                drawing.add_part(Pen::Scale, Mark::Path(path), PartId::Scales);
+            }
         }
     }
     let seen = Seen::of(knife, reckoning, bar_from_knife);
@@ -51,6 +50,76 @@ pub fn edge_on(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     );
     drawing.add_part(Pen::Cut, Mark::Path(closed(&sides)), PartId::Profile);
     drawing
+}
+
+/// One side of the handle, scale and bolsters, along the bar.
+struct Side<'a> {
+    knife: &'a Knife,
+    knife_from_bar: Affine,
+    /// Where it begins on the tang and on its outer face, and where it ends.
+    front_x: f64,
+    outer_x: f64,
+    butt_x: f64,
+    /// Its joints, where they are seen from the edge.
+    joints: Vec<f64>,
+    /// Height on the bar at which its thickness is asked for.
+    middle: f64,
+}
+
+impl<'a> Side<'a> {
+    fn of(knife: &'a Knife, scales: &ScaleFigures, bar_from_knife: Affine) -> Self {
+        let on_bar = scales.outline.transformed(bar_from_knife).bounds();
+        let place = |p: Point| (bar_from_knife * p).x;
+        let front_is_left = place(scales.middle) - on_bar.x0 < on_bar.x1 - place(scales.middle);
+        let (front_x, butt_x) =
+            if front_is_left { (on_bar.x0, on_bar.x1) } else { (on_bar.x1, on_bar.x0) };
+        let outer = scales.outer_front.iter().flatten().map(|seg| {
+            let bounds = (bar_from_knife * seg.to_path(0.0)).bounding_box();
+            if front_is_left { bounds.x0 } else { bounds.x1 }
+        });
+        let outer_x = outer.reduce(if front_is_left { f64::min } else { f64::max });
+        // A piece begins where its foremost place lies; the first one at the front itself.
+        let joints = scales.pieces.iter().skip(1).map(|piece| {
+            let bounds = piece.outline.transformed(bar_from_knife).bounds();
+            if front_is_left { bounds.x0 } else { bounds.x1 }
+        });
+        Self {
+            knife,
+            knife_from_bar: bar_from_knife.inverse(),
+            front_x,
+            outer_x: outer_x.unwrap_or(front_x),
+            butt_x,
+            joints: joints.collect(),
+            middle: on_bar.center().y,
+        }
+    }
+
+    /// Its outline and its joints, on the side of this sign of the stock.
+    fn lines(&self, sign: f64, half_mm: f64, stated_mm: f64) -> Vec<BezPath> {
+        let far = |x: f64| {
+            let along = (self.knife_from_bar * Point::new(x, self.middle)).x;
+            let thick_mm = scale_thickness_mm(self.knife, along).unwrap_or(stated_mm);
+            Point::new(x, sign * (half_mm + thick_mm))
+        };
+        let swells = !self.knife.handle.shaping.thickness.is_empty();
+        let steps = if swells { STATIONS } else { 1 };
+        let mut outline = BezPath::new();
+        outline.move_to((self.front_x, sign * half_mm));
+        for i in 0..=steps {
+            let share = f64::from(i) / f64::from(steps);
+            outline.line_to(far(self.outer_x + (self.butt_x - self.outer_x) * share));
+        }
+        outline.line_to((self.butt_x, sign * half_mm));
+        outline.close_path();
+        let mut lines = vec![outline];
+        for x in &self.joints {
+            let mut joint = BezPath::new();
+            joint.move_to((*x, sign * half_mm));
+            joint.line_to(far(*x));
+            lines.push(joint);
+        }
+        lines
+    }
 }
 
 /// One station of the solid: half thickness to the upper and to the lower face, mm.
@@ -246,7 +315,7 @@ fn closed([upper, lower]: &[Vec<Point>; 2]) -> BezPath {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use knife::{Edit, starter};
+    use knife::{Bolster, Edit, starter};
     use reckon::{Shop, reckon, tables::Tables};
 
     fn seen(knife: &Knife) -> Drawing {
@@ -278,6 +347,54 @@ mod tests {
             assert!(scales.iter().all(|scale| (scale.height() - thick).abs() < 1e-9));
             assert!((scales[0].y0 - 3.175 / 2.0).abs() < 1e-9, "on the stock's face");
         }
+    }
+
+    // By hand: a front bevelled 45° lies as far back on the outer face as the scale is thick; a
+    // bolster of 10 mm behind it ends in a joint there, seen across the scale's thickness.
+    #[test]
+    fn the_front_leans_by_its_bevel_and_joints_are_seen() {
+        let mut knife = starter("drop-point").unwrap().knife();
+        knife.handle.front.bevel_deg = Some(45.0);
+        knife.handle.front_bolster = Some(Bolster { length_mm: 10.0, material: None });
+        for mirrored in [false, true] {
+            if mirrored {
+                knife = Edit::MirrorAlong.apply(&knife).unwrap();
+            }
+            let thick = knife.scales.unwrap().thickness_mm;
+            let view = seen(&knife);
+            let lines: Vec<&BezPath> = (view.items.iter().filter(|item| item.pen == Pen::Scale))
+                .filter_map(
+                    |item| if let Mark::Path(path) = &item.mark { Some(path) } else { None },
+                )
+                .collect();
+            assert_eq!(lines.len(), 4, "two sides and a joint on each");
+            let ends = |path: &BezPath| -> Vec<Point> {
+                path.elements().iter().filter_map(kurbo::PathEl::end_point).collect()
+            };
+            let (side, joint) = (ends(lines[0]), ends(lines[1]));
+            let butt = if mirrored { -1.0 } else { 1.0 };
+            let lean = (side[1] - side[0]) * butt;
+            assert!((lean.x - thick).abs() < 1e-6 && (side[1].y - side[0].y - thick).abs() < 1e-9);
+            assert!(((joint[0].x - side[0].x) * butt - 10.0).abs() < 1e-6, "{joint:?} {side:?}");
+            assert!((joint[1].y - joint[0].y - thick).abs() < 1e-9);
+        }
+    }
+
+    // By hand: places of 8 mm at the front and 4 mm at the butt end bound both scales.
+    #[test]
+    fn scales_swell_with_their_places() {
+        let mut knife = starter("drop-point").unwrap().knife();
+        let front = knife.scales.unwrap().front_x_mm;
+        let places = [(front + 10.0, 8.0), (front + 60.0, 4.0)];
+        let place = |(x_mm, thickness_mm)| knife::ThickAt { x_mm, thickness_mm };
+        knife.handle.shaping.thickness = places.map(place).to_vec();
+        let scales = boxes(&seen(&knife), Pen::Scale);
+        assert_eq!(scales.len(), 2);
+        for scale in &scales {
+            assert!((scale.height() - 8.0).abs() < 1e-9, "{scale:?}");
+        }
+        assert!((scales[0].y0 - 3.175 / 2.0).abs() < 1e-9);
+        assert!((scales[1].y1 + 3.175 / 2.0).abs() < 1e-9);
     }
 
     #[test]

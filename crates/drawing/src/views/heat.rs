@@ -14,7 +14,7 @@ use units::{show_angle, show_number};
 const WIDE_MM: f64 = 150.0;
 const HIGH_MM: f64 = 62.0;
 const LABEL_MM: f64 = 2.5;
-const SMALL_MM: f64 = 2.1;
+const SMALL_MM: f64 = 2.5;
 /// Steps in which the band is drawn and hatched, °C.
 const STEP_C: f64 = 5.0;
 /// Radius of the gauge, mm.
@@ -193,13 +193,10 @@ fn beside(drawing: &mut Drawing, axes: &Axes, curve: &TemperCurve, name: &str) {
     for side in [(|band| band.0) as fn((f64, f64)) -> f64, |band| band.1] {
         drawing.add(Pen::Centre, Mark::Path(path(axes, curve, side)));
     }
-    let Some((at_c, band)) = curve.heats_c().and_then(|(_, hot)| Some((hot, curve.at(hot)?)))
-    else {
-        return;
-    };
-    let at = axes.at(at_c, band.0) + Vec2::new(1.5, -1.0);
-    let label = Label::new(format!("{name} (chain lines)"), at, SMALL_MM);
-    drawing.text(Pen::Lettering, label.anchored(Across::Start, Upright::Top));
+    // Below the title, where no line of the grid runs through it.
+    let label =
+        Label::new(format!("chain lines: {name}"), Point::new(0.0, HIGH_MM + 6.3), SMALL_MM);
+    drawing.text(Pen::Lettering, label);
 }
 
 /// The chosen temper as a cross line with its words.
@@ -292,7 +289,7 @@ mod tests {
                 for item in &block.items {
                     let Mark::Text(label) = &item.mark else { continue };
                     for corner in crate::lettering::corners(label) {
-                        let inside = Rect::new(-0.5, -232.5, 186.5, 0.5);
+                        let inside = Rect::new(-0.5, -240.5, 188.5, 0.5);
                         assert!(inside.contains(corner), "{label:?}");
                     }
                 }

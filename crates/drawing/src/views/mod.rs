@@ -16,7 +16,9 @@ mod heat;
 mod hole_names;
 mod plan;
 mod profile;
+mod scales;
 mod section;
+mod strips;
 
 pub use bar::{bar_notes, bar_sheet, chain_marks, nest_notes, nest_overview, nest_sheet};
 pub use bevels::{bevel_inserts, bevel_notes, bevel_sheet};
@@ -29,4 +31,6 @@ pub use edge_on::edge_on;
 pub use heat::{build_cards, chart, gauge, heat_cards, heat_notes, heat_sheet};
 pub use plan::{plan_notes, plan_sheet, plan_tables};
 pub use profile::{profile_notes, profile_sheet};
+pub use scales::{has_scales, scales_notes, scales_sheet};
 pub use section::section;
+pub use strips::{has_strips, strips_notes, strips_sheet};

@@ -57,6 +57,15 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     if !drills.is_empty() {
         notes.push(format!("Drills: {drills}."));
     }
+    let filed = match (&reckoning.jimping, &reckoning.scallops) {
+        (Some(_), Some(_)) => "Notches at the edge: jimping. Bows: scallops, in the scales only",
+        (Some(_), None) => "Notches at the edge: jimping",
+        (None, Some(_)) => "Bows at the edges: scallops, in the scales only",
+        (None, None) => "",
+    };
+    if !filed.is_empty() {
+        notes.push(format!("{filed}. Mark them by the strips."));
+    }
     if named(reckoning, room_mm(knife, reckoning)) == Named::Not {
         notes.push("There are too many holes to number here.".to_owned());
     }
@@ -120,7 +129,7 @@ fn line_names(knife: &Knife, reckoning: &Reckoning) -> Vec<Callout> {
             });
         }
     }
-    if let Some(line) = reckon::scribe::scale_front(knife, reckoning.outline.as_ref()) {
+    if let Some(line) = reckoning.scales.as_ref().map(reckon::ScaleFigures::front_ends) {
         names.push(Callout {
             at: higher(bar_from_knife * line.p0, bar_from_knife * line.p1),
             text: "scale front".to_owned(),

@@ -34,3 +34,16 @@ pub enum Corner {
     /// A quarter round of this radius, mm.
     Round(f64),
 }
+
+impl Corner {
+    /// How far it reaches over the scale's face and down its side, mm: of a chamfer its width and
+    /// that times the tangent of its angle, of a round its radius twice.
+    pub fn reach_mm(&self) -> (f64, f64) {
+        match *self {
+            Self::Chamfer { width_mm, angle_deg } => {
+                (width_mm, width_mm * angle_deg.to_radians().tan())
+            }
+            Self::Round(radius_mm) => (radius_mm, radius_mm),
+        }
+    }
+}

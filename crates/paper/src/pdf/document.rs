@@ -1,11 +1,12 @@
 //! The file around the pages: tree, layers, bookmarks, preferences, information.
 
 use super::content::{Content, layer_name};
+use super::packed::packed;
 use super::type0::Faces;
 use super::{Meta, PT_PER_MM};
 use crate::{Page, PaperError};
 use drawing::Pen;
-use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat, dictionary};
+use lopdf::{Dictionary, Document, Object, ObjectId, StringFormat, dictionary};
 use std::collections::BTreeMap;
 
 pub(super) fn write(
@@ -89,9 +90,7 @@ fn add_page(
     (tree, fonts): (ObjectId, ObjectId),
     layers: &BTreeMap<usize, ObjectId>,
 ) -> Result<ObjectId, PaperError> {
-    let mut stream = Stream::new(dictionary! {}, content.bytes.clone());
-    stream.compress()?;
-    let stream = document.add_object(stream);
+    let stream = document.add_object(packed(dictionary! {}, &content.bytes)?);
     let properties: Dictionary = layers
         .iter()
         .filter(|(place, _)| content.pens.contains(place))

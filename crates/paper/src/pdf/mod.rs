@@ -6,6 +6,7 @@
 
 mod content;
 mod document;
+mod packed;
 mod type0;
 
 use crate::{Page, PaperError};

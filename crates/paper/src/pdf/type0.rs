@@ -1,8 +1,9 @@
 //! The faces in the file: subset, embedded, and readable back as text.
 
+use super::packed::packed;
 use crate::{Page, PaperError, font};
 use drawing::{Face, Mark, lettering};
-use lopdf::{Document, Object, ObjectId, Stream, dictionary};
+use lopdf::{Document, Object, ObjectId, dictionary};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 use subsetter::{GlyphRemapper, subset};
@@ -83,9 +84,7 @@ impl Embedded {
         let file = subset(font::bytes(face), 0, &self.remapper)
             .map_err(|_broken| PaperError::Shipped { what: "A font" })?;
         let length = i64::try_from(file.len()).unwrap_or(i64::MAX);
-        let mut file = Stream::new(dictionary! { "Length1" => length }, file);
-        file.compress()?;
-        let file = document.add_object(file);
+        let file = document.add_object(packed(dictionary! { "Length1" => length }, &file)?);
         let name = format!("{}+{}", tag(&self.glyphs), font::postscript(face));
         let bounds = self.font.global_bounding_box();
         let descriptor = document.add_object(dictionary! {
@@ -122,8 +121,7 @@ impl Embedded {
             "W" => vec![Object::from(0), Object::Array(widths)],
             "CIDToGIDMap" => "Identity",
         });
-        let mut to_unicode = Stream::new(dictionary! {}, to_unicode(&self.glyphs).into_bytes());
-        to_unicode.compress()?;
+        let to_unicode = packed(dictionary! {}, to_unicode(&self.glyphs).as_bytes())?;
         let to_unicode = document.add_object(to_unicode);
         Ok(document.add_object(dictionary! {
             "Type" => "Font",

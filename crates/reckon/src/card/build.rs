@@ -2,13 +2,11 @@
 
 use super::finish::names;
 use super::{Bench, Card, Figure, Line, Part, have, note, stated, step, told, worked};
-use super::{harden, sharpen};
+use super::{harden, sharpen, stock};
 use crate::HoleFigures;
 use crate::scribe::reference_words;
 use crate::tables::{MaterialKind, Origin};
-use knife::HoleKind;
-use std::collections::BTreeMap;
-use units::{show_angle, show_number};
+use units::show_angle;
 
 /// More holes than these are not told one by one.
 const MOST_HOLES: usize = 12;
@@ -66,7 +64,7 @@ fn at_hand(bench: &Bench<'_>) -> Vec<Line> {
             bench.stated(stock.length_mm),
         ],
     )];
-    lines.extend(handle_stock(bench));
+    lines.extend(stock::lines(bench));
     let mut drills: Vec<String> =
         reckoning.holes.iter().map(|hole| drill_name(bench, hole)).collect();
     drills.extend(reckoning.chain.as_ref().and_then(|chain| chain.cutting.drill.clone()));
@@ -89,53 +87,6 @@ fn at_hand(bench: &Bench<'_>) -> Vec<Line> {
         "On you: eye protection, fitted respirator, hearing protection, leather gloves for hot \
          work, nitrile ones for glue; hair and sleeves tied back.",
         [],
-    ));
-    lines
-}
-
-fn handle_stock(bench: &Bench<'_>) -> Vec<Line> {
-    let (knife, reckoning) = (bench.knife, bench.reckoning);
-    let Some((scales, figures)) = knife.scales.zip(reckoning.scales.as_ref()) else {
-        return Vec::new();
-    };
-    let bounds = figures.outline.bounds();
-    let room = bench.tables.practice("block-room").map_or(0.0, |row| row.range.0);
-    let rough = |mm: f64| bench.worked(mm + 2.0 * room, "scale's box and the room on both sides");
-    let material = knife.handle.scales.clone().unwrap_or_else(|| "material not chosen".to_owned());
-    let mut lines = vec![have(
-        "Scales: two of {}, rough {} × {} × {}, which is {} more on each side.",
-        [
-            stated(material),
-            rough(bounds.width()),
-            rough(bounds.height()),
-            bench.stated(scales.thickness_mm),
-            bench.practice("block-room"),
-        ],
-    )];
-    let mut pins: BTreeMap<u64, (f64, usize)> = BTreeMap::new();
-    for hole in knife.holes.iter().filter(|hole| hole.kind == HoleKind::Pin) {
-        let mm = hole.pin_mm.unwrap_or(hole.diameter_mm);
-        pins.entry(mm.to_bits()).or_insert((mm, 0)).1 += 1;
-    }
-    let out = bench.tables.practice("pin-room").map_or(0.0, |row| row.range.0);
-    let long = knife.bar.thickness_mm + 2.0 * scales.thickness_mm + 2.0 * out;
-    for (mm, count) in pins.values() {
-        lines.push(have(
-            "Pins: {} of {}, each {} long, {} standing out on both sides.",
-            [
-                stated(count.to_string()),
-                bench.stated(*mm),
-                bench.worked(long, "steel, both scales and what stands out"),
-                bench.practice("pin-room"),
-            ],
-        ));
-    }
-    let mixed = bench.tables.practice("glue-mixed").map_or(1.0, |row| row.range.0);
-    let joint_ml = 2.0 * figures.area_mm2 * knife.handle.glue_mm() / 1000.0;
-    let ml = |ml: f64| worked(format!("{} ml", show_number(ml, 1)), "area times glue line, twice");
-    lines.push(have(
-        "Epoxy: {} stays in the joint; mix {}, {} times as much.",
-        [ml(joint_ml), ml(joint_ml * mixed), bench.practice("glue-mixed")],
     ));
     lines
 }
@@ -237,12 +188,13 @@ fn drill(bench: &Bench<'_>) -> Vec<Line> {
         )];
     }
     let mut lines = cautions(bench, &["drilling"]);
+    lines.push(note("Each hole: drill, from the reference edge, from the reference end.", []));
     for hole in reckoning.holes.iter().take(MOST_HOLES) {
         let scribed = reckoning.scribe.holes.iter().find(|scribed| scribed.number == hole.number);
         let Some(scribed) = scribed else { continue };
         let reference = knife.bar.reference;
         lines.push(step(
-            "Hole {}: {}, {} from the edge, {} from the end.",
+            "Hole {}: {}; {}; {}.",
             [
                 stated(hole.number.to_string()),
                 stated(drill_name(bench, hole)),
@@ -342,7 +294,7 @@ fn handle(bench: &Bench<'_>) -> Vec<Line> {
          finish both fronts: {}.",
         [names(&ladders.fronts)],
     ));
-    lines.extend(bench.caution("epoxy"));
+    lines.extend(cautions(bench, &["epoxy", "clamp"]));
     let line = bench.length(knife.handle.glue_mm());
     let line = match knife.handle.glue_mm {
         Some(_) => stated(line),

@@ -1,7 +1,7 @@
 //! The card for fire and oven: hardening and tempering.
 
 use super::{Bench, Figure, Line, Part, band, both_heats, note, step, told, worked};
-use crate::heat::{RoomFigures, SteelHeat, circle_mm};
+use crate::heat::{RoomFigures, SteelHeat, TemperCurve, circle_mm};
 use crate::tables::{Degrees, Hardening, Quench};
 use knife::{Heating, Temper};
 use units::{LengthUnit, Temperature, show_number};
@@ -54,12 +54,7 @@ fn steel(bench: &Bench<'_>) -> Vec<Line> {
 }
 
 /// A near grade's band beside this one's own, at the usual temper.
-fn compare(
-    bench: &Bench<'_>,
-    steel: &SteelHeat,
-    near: &str,
-    curve: &crate::heat::TemperCurve,
-) -> Option<Line> {
+fn compare(bench: &Bench<'_>, steel: &SteelHeat, near: &str, curve: &TemperCurve) -> Option<Line> {
     let heat_c = (steel.curve.stations_c().into_iter().chain(curve.stations_c()))
         .filter(|heat| curve.at(*heat).is_some())
         .max_by(|a, b| apart(steel, curve, *a).total_cmp(&apart(steel, curve, *b)))?;
@@ -74,7 +69,7 @@ fn compare(
 }
 
 /// How far two curves lie apart at a heat, HRC.
-fn apart(steel: &SteelHeat, curve: &crate::heat::TemperCurve, heat_c: f64) -> f64 {
+fn apart(steel: &SteelHeat, curve: &TemperCurve, heat_c: f64) -> f64 {
     let both = steel.curve.at(heat_c).zip(curve.at(heat_c));
     both.map_or(0.0, |(a, b)| (a.0 - b.0).abs().max((a.1 - b.1).abs()))
 }
@@ -323,8 +318,8 @@ fn chosen(bench: &Bench<'_>) -> Vec<Line> {
     let heat = &bench.reckoning.heat;
     let mut lines = Vec::new();
     let curve = heat.steel.as_ref().map(|steel| &steel.curve);
-    let origin = curve.and_then(|curve| curve.series.first()).map(|series| &series.origin);
-    match (&heat.temper, bench.knife.treatment.temper, origin) {
+    let origin = curve.and_then(TemperCurve::origin);
+    match (&heat.temper, bench.knife.treatment.temper, &origin) {
         (Some(Err(fault)), _, _) => {
             lines.push(note("{}", [worked(fault.to_string(), "held against the tables")]));
         }
@@ -371,13 +366,13 @@ fn usual(bench: &Bench<'_>) -> Vec<Line> {
     let usual = bench.tables.practice("temper-usual");
     let at = usual.map(|row| Temperature::fahrenheit(row.range.0).to_celsius());
     let there = at.and_then(|celsius| steel.curve.at(celsius));
-    let origin = steel.curve.series.first().map(|series| &series.origin);
+    let origin = steel.curve.origin();
     let mut lines = Vec::new();
     if let Some((hrc, origin)) = there.zip(origin) {
         lines.push(step(
             "No hardness is chosen yet. Many temper a first blade of plain carbon steel at {}: for \
              this steel that gives {} by the tables.",
-            [bench.practice("temper-usual"), told(band(hrc), origin)],
+            [bench.practice("temper-usual"), told(band(hrc), &origin)],
         ));
     }
     lines

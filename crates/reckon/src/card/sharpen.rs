@@ -26,9 +26,15 @@ pub(super) fn lines(bench: &Bench<'_>) -> Vec<Line> {
             bench.stated(stone.thickness_mm),
         ],
     ));
-    lines.extend(stone.steps.iter().map(|step| at_stone(bench, step)));
-    if bench.knife.sharpening.is_none() {
-        lines.push(note("No sharpening angle is stated yet: these are to choose from.", []));
+    if bench.knife.sharpening.is_some() {
+        lines.extend(stone.steps.iter().map(|step| at_stone(bench, step)));
+    } else {
+        lines.push(note(
+            "No sharpening angle is stated yet. To choose from, a side: block under the spine, or \
+             the blade level and one end of a {} stone raised; width of the sharpened facet.",
+            [bench.practice("stone-length")],
+        ));
+        lines.extend(stone.steps.iter().map(|step| to_choose(bench, step)));
     }
     lines.push(step(
         "Stones {}, {}, {} by number: a burr along the whole edge before the next, then the last \
@@ -42,29 +48,44 @@ pub(super) fn lines(bench: &Bench<'_>) -> Vec<Line> {
     lines
 }
 
-fn at_stone(bench: &Bench<'_>, at: &StoneStep) -> Line {
-    let angle = match bench.knife.sharpening {
-        Some(_) => super::stated(show_angle(at.angle_deg, 1)),
-        None => worked(show_angle(at.angle_deg, 1), "one of a row to choose from"),
-    };
-    let mut words = "{} a side:".to_owned();
+/// How the block's height, the stone's and the facet's width are worked out.
+const BLOCK: &str = "w·sin b − t/2·cos b to the spine's lower corner";
+const RAISED: &str = "stone's length times sin b";
+const FACET: &str = "e/(2 sin b) with the edge's thickness e";
+
+/// One angle of several, in a line.
+fn to_choose(bench: &Bench<'_>, at: &StoneStep) -> Line {
+    let angle = worked(show_angle(at.angle_deg, 1), "one of a row to choose from");
     let mut figures = vec![angle];
+    let told = [("block", at.spine_mm, BLOCK), ("stone", at.raise_mm, RAISED)];
+    let told = told.into_iter().chain([("facet", at.facet_mm, FACET)]);
+    let told: Vec<String> = told
+        .filter_map(|(name, mm, how)| {
+            figures.push(bench.worked(mm?, how));
+            Some(format!("{name} {{}}"))
+        })
+        .collect();
+    step(&format!("{{}}: {}.", told.join(", ")), figures)
+}
+
+fn at_stone(bench: &Bench<'_>, at: &StoneStep) -> Line {
+    let mut words = "{} a side:".to_owned();
+    let mut figures = vec![super::stated(show_angle(at.angle_deg, 1))];
     match at.spine_mm {
         Some(mm) => {
             words += " block under the spine {}";
-            let how = "w·sin b − t/2·cos b to the spine's lower corner";
-            figures.push(bench.worked(mm, how));
+            figures.push(bench.worked(mm, BLOCK));
         }
         None => words += " too steep to set by the spine of so narrow a blade",
     }
     if let Some(mm) = at.raise_mm {
         words += "; or the blade level and one end of a {} stone raised {}";
         figures.push(bench.practice("stone-length"));
-        figures.push(bench.worked(mm, "stone's length times sin b"));
+        figures.push(bench.worked(mm, RAISED));
     }
     if let Some(mm) = at.facet_mm {
         words += "; sharpened facet {} wide";
-        figures.push(bench.worked(mm, "e/(2 sin b) with the edge's thickness e"));
+        figures.push(bench.worked(mm, FACET));
     }
     words += ".";
     step(&words, figures)

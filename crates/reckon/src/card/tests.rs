@@ -180,3 +180,38 @@ fn marks_tell_practice_and_sources_apart() {
     let text = build_text(&blank());
     assert!(text.contains("4–5 s* out of the oil"), "{text}");
 }
+
+// By hand: a tang 3.175 mm thick, scales of 6, liners of 1 and four glue lines of 0.1 mm make
+// 17.575 mm, and 1.5 mm stand out on both sides; 70 and 10 mm of the handle's 80 with 4 mm on
+// every side.
+#[test]
+fn the_handles_parts_are_listed_as_they_are_cut() {
+    let mut knife = crate::sample::drilled(&[(150.0, 0.0, 4.0), (180.0, 0.0, 4.0)]);
+    knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.0 });
+    let some = |name: &str| Some(name.to_owned());
+    knife.handle = Handle {
+        scales: some("black walnut"),
+        right_scale: some("sugar maple"),
+        glue_mm: Some(0.1),
+        allowance_mm: Some(4.0),
+        liners: Some(knife::Liners { thickness_mm: 1.0, material: None }),
+        front_bolster: Some(knife::Bolster { length_mm: 10.0, material: some("nickel") }),
+        fixings: vec![(knife::HoleId(2), knife::Fixing::Tube { bore_mm: 3.0 })],
+        ..Handle::default()
+    };
+    let tables = Tables::built_in();
+    let reckoning = reckon(&knife, &shop(), tables);
+    let card = build_card(&Bench { knife: &knife, reckoning: &reckoning, tables });
+    let lines: Vec<String> =
+        card.parts.iter().flat_map(|part| &part.lines).map(|line| line.text(&[])).collect();
+    for wanted in [
+        "Front bolsters: two of nickel, rough 18.00 mm × 38.0 mm × 6.00 mm, which is 4.00 mm more",
+        "Right scale: one of sugar maple, rough 78.0 mm × 38.0 mm",
+        "Left scale: one of black walnut, rough 78.0 mm × 38.0 mm",
+        "Liners: two of material not chosen, 1.00 mm thick",
+        "Pins: 1 of material not chosen, 4.00 mm thick, each 20.6 mm long, 1.50 mm*",
+        "Tubes: 1 of material not chosen, 4.00 mm thick with a bore of 3.00 mm, each 20.6 mm",
+    ] {
+        assert!(lines.iter().any(|line| line.starts_with(wanted)), "{wanted}: {lines:#?}");
+    }
+}

@@ -8,7 +8,9 @@ mod does_not_go_in;
 mod drill_mismatch;
 mod edge_before_hardening;
 mod edge_too_thick;
+mod fixing_misfit;
 mod ground_out_of_shape;
+mod handle_out_of_room;
 mod hole_near_bar_edge;
 mod hole_off_the_scales;
 mod hole_outside;
@@ -16,18 +18,25 @@ mod holes_overlap;
 mod hollow_too_deep;
 mod inside_corner_sharp;
 mod inside_too_tight;
+mod jimping_falls_short;
+mod jimping_near_hole;
 mod lies_askew;
 mod line_off_the_blank;
 mod marks_missing;
 mod no_outline;
 mod no_room_to_saw;
+mod not_in_stock;
 mod notch_out_of_order;
 mod off_the_bar;
 mod outline_crosses_itself;
 mod paper_too_small;
 mod pin_gap;
+mod pin_near_scale_edge;
 mod pin_too_thick;
 mod plunge_out_of_place;
+mod scallops_fall_short;
+mod scallops_overlap;
+mod scallops_too_deep;
 mod tang_weak;
 mod temper_unknown;
 mod tip_thin;
@@ -40,8 +49,8 @@ use crate::shop::{LimitRow, Limits};
 use crate::solid::Field;
 use crate::tables::Tables;
 use crate::{
-    BarFigures, BevelFigures, HoleFigures, InsideReach, ProfileFigures, ScaleFigures, Shop,
-    SwedgeFigures, TangFigures,
+    BarFigures, BevelFigures, FitFigures, HoleFigures, InsideReach, JimpingFigures, NoRoom,
+    ProfileFigures, ScaleFigures, ScallopFigures, Shop, SwedgeFigures, TangFigures,
 };
 pub use knife::Severity;
 use knife::{Edit, Knife, Node, PartId, SetAside};
@@ -189,6 +198,11 @@ pub(crate) struct Given<'a> {
     pub(crate) bar: Option<&'a BarFigures>,
     pub(crate) bevel: Option<&'a BevelFigures>,
     pub(crate) scales: Option<&'a ScaleFigures>,
+    /// Why the scales' front can't be laid.
+    pub(crate) no_room: Option<NoRoom>,
+    pub(crate) fit: Option<&'a FitFigures>,
+    pub(crate) jimping: Option<&'a JimpingFigures>,
+    pub(crate) scallops: Option<&'a ScallopFigures>,
     pub(crate) inside: Option<&'a InsideReach>,
     pub(crate) tang: Option<&'a TangFigures>,
     pub(crate) swedge: Option<&'a SwedgeFigures>,
@@ -302,10 +316,19 @@ pub static RULES: &[&Rule] = &[
     &web_between_holes::RULE,
     &hole_near_bar_edge::RULE,
     &hole_off_the_scales::RULE,
+    &handle_out_of_room::RULE,
+    &jimping_falls_short::RULE,
+    &jimping_near_hole::RULE,
+    &scallops_fall_short::RULE,
+    &scallops_overlap::RULE,
+    &scallops_too_deep::RULE,
     &tang_weak::RULE,
     &drill_mismatch::RULE,
     &pin_too_thick::RULE,
     &pin_gap::RULE,
+    &pin_near_scale_edge::RULE,
+    &fixing_misfit::RULE,
+    &not_in_stock::RULE,
     &edge_too_thick::RULE,
     &edge_before_hardening::RULE,
     &hollow_too_deep::RULE,

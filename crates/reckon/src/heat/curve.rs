@@ -69,6 +69,24 @@ impl TemperCurve {
         Self { series }
     }
 
+    /// How the band is known: by all its sources together. `None` without any.
+    pub fn origin(&self) -> Option<Origin> {
+        self.series.first()?;
+        let joined = |of: fn(&Origin) -> &String| {
+            let mut told: Vec<&str> = Vec::new();
+            for words in self.series.iter().map(|series| of(&series.origin).as_str()) {
+                if !told.contains(&words) {
+                    told.push(words);
+                }
+            }
+            told.join("; ")
+        };
+        Some(Origin {
+            source: joined(|origin| &origin.source),
+            confidence: joined(|origin| &origin.confidence),
+        })
+    }
+
     /// Whether there is no point at all.
     pub fn is_empty(&self) -> bool {
         self.series.iter().all(|series| series.points.is_empty())

@@ -98,3 +98,21 @@ fn the_fronts_are_as_fine_as_the_handle_and_a_finish_ends_on_its_grit() {
         assert!(front.um <= handle.um);
     }
 }
+
+#[test]
+fn a_band_is_known_by_all_its_sources() {
+    let tables = Tables::built_in();
+    let mut several = 0;
+    for steel in tables.steels() {
+        let mut knife = blank();
+        knife.bar.grade = steel.grade.clone();
+        let Some(steel) = reckoned(&knife).heat.steel else { continue };
+        let Some(origin) = steel.curve.origin() else { continue };
+        let mut sources: Vec<&str> =
+            steel.curve.series.iter().map(|series| series.origin.source.as_str()).collect();
+        assert!(sources.iter().all(|source| origin.source.contains(source)), "{origin:?}");
+        sources.dedup();
+        several += usize::from(sources.len() > 1);
+    }
+    assert!(several > 0, "some steel is told by more than one source");
+}

@@ -53,14 +53,23 @@ fn sharpening(edge: &SharpeningFigures) -> Group {
 
 fn group(whole: &WholeFigures) -> Group {
     let grams = |g: f64| Value::Text(units::show_mass(units::Mass::grams(g)));
+    let all = "steel, scales, liners, bolsters, pins and glue together";
     let mut readings = vec![
-        reading("All of it", grams(whole.mass_g()), "steel, scales, pins and glue together"),
+        reading("All of it", grams(whole.mass_g()), all),
         reading("Scales", grams(whole.scales_g), "both, before shaping, less their holes"),
-        reading("Pins", grams(whole.pins_g), "from face to face of the scales"),
+    ];
+    for (name, g, how) in [
+        ("Liners", whole.liners_g, "both, under scales and bolsters, less their holes"),
+        ("Bolsters", whole.bolsters_g, "both sides, before shaping, less their holes"),
+    ] {
+        readings.extend((g > 0.0).then(|| reading(name, grams(g), how)));
+    }
+    readings.extend([
+        reading("Pins", grams(whole.pins_g), "tubes and screws too, from face to face"),
         reading(
             "Glue",
             grams(whole.glue_g),
-            "under both scales at the glue line's thickness, and filling relief holes there",
+            "in all joints at the glue line's thickness, around the pins, and filling relief holes",
         ),
         reading("Centre of mass", Value::Place(whole.centre), "of the whole knife"),
         reading(
@@ -68,7 +77,7 @@ fn group(whole: &WholeFigures) -> Group {
             Value::Length(whole.behind_scale_front_mm),
             "the balance point, towards the butt; a minus means ahead",
         ),
-    ];
+    ]);
     readings.extend(whole.behind_front_pin_mm.map(|mm| {
         let how = "the balance point, towards the butt; a minus means ahead";
         reading("Behind the front pin", Value::Length(mm), how)
@@ -84,7 +93,7 @@ fn unknown(missing: &Missing, knife: &Knife) -> Group {
             format!("no density for {name}, the material of the {part}, in the table")
         }
     };
-    let how = "steel, scales, pins and glue together";
+    let how = "steel, scales, liners, bolsters, pins and glue together";
     Group {
         title: "Whole knife".to_owned(),
         readings: vec![reading("All of it", Value::Text(told), how)],

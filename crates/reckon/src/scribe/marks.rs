@@ -2,7 +2,7 @@
 //! blank's own reach along the bar.
 
 use super::{FromBar, Given, along, spine_is_up};
-use knife::Knife;
+use knife::FrontCurve;
 use kurbo::{Line, Point};
 use outline::Outline;
 
@@ -27,6 +27,8 @@ pub enum MarkKind {
     ScaleFront,
     /// The scale front at the belly, where it lies askew to the bar.
     ScaleFrontBelly,
+    /// The scale front in the middle of the tang, where it is an arc.
+    ScaleFrontMiddle,
     /// The scale front at the spine, where it lies askew to the bar.
     ScaleFrontSpine,
 }
@@ -44,6 +46,7 @@ impl MarkKind {
             Self::PlungeTop => "plunge line, top",
             Self::ScaleFront => "scale front",
             Self::ScaleFrontBelly => "scale front, belly",
+            Self::ScaleFrontMiddle => "scale front, middle",
             Self::ScaleFrontSpine => "scale front, spine",
         }
     }
@@ -60,6 +63,7 @@ impl MarkKind {
             Self::PlungeTop => "Plunge line, top, at",
             Self::ScaleFront => "Scale front at",
             Self::ScaleFrontBelly => "Scale front, belly, at",
+            Self::ScaleFrontMiddle => "Scale front, middle, at",
             Self::ScaleFrontSpine => "Scale front, spine, at",
         }
     }
@@ -104,9 +108,18 @@ pub(super) fn marks(given: &Given<'_>) -> Vec<ScribeMark> {
         let kinds = [MarkKind::Plunge, MarkKind::PlungeBelly, MarkKind::PlungeTop];
         found.extend(line_marks(on_bar * line, kinds, up));
     }
-    if let Some(line) = scale_front(knife, Some(outline)) {
+    if let Some(scales) = given.scales {
         let kinds = [MarkKind::ScaleFront, MarkKind::ScaleFrontBelly, MarkKind::ScaleFrontSpine];
-        found.extend(line_marks(on_bar * line, kinds, up));
+        let ends = on_bar * scales.front_ends();
+        if knife.handle.front.curve == FrontCurve::Straight {
+            found.extend(line_marks(ends, kinds, up));
+        } else {
+            // Of an arc no one distance tells all: both ends and the middle.
+            let (belly, spine) = belly_and_spine(ends, up);
+            found.push((MarkKind::ScaleFrontBelly, belly));
+            found.push((MarkKind::ScaleFrontMiddle, on_bar * scales.middle));
+            found.push((MarkKind::ScaleFrontSpine, spine));
+        }
     }
     // A tip that is also the blank's end is told once, as the tip.
     let is_tip =
@@ -119,16 +132,6 @@ pub(super) fn marks(given: &Given<'_>) -> Vec<ScribeMark> {
     let end = bar.reference.end;
     marks.sort_by(|a, b| a.from.end_mm(end).total_cmp(&b.from.end_mm(end)));
     marks
-}
-
-/// The scale front in the knife's plane, from the outline's lower side to its upper.
-pub fn scale_front(knife: &Knife, outline: Option<&Outline>) -> Option<Line> {
-    let x = knife.scales.as_ref()?.front_x_mm;
-    let outline = outline?;
-    let reach = outline.bounds();
-    let line = Line::new((x, reach.y0 - 1.0), (x, reach.y1 + 1.0));
-    let crossings = outline.crossings_with(line);
-    Some(Line::new(crossings.first()?.at, crossings.last()?.at))
 }
 
 /// The outline's place farthest along a way of the bar.
@@ -150,10 +153,15 @@ fn far(outline: &Outline, on_bar: kurbo::Affine, way: kurbo::Vec2) -> Point {
 
 /// One mark for a line square to the bar, else one for each of its ends.
 fn line_marks(line: Line, kinds: [MarkKind; 3], spine_is_up: bool) -> Vec<(MarkKind, Point)> {
-    let (low, high) = if line.p0.y <= line.p1.y { (line.p0, line.p1) } else { (line.p1, line.p0) };
-    if (low.x - high.x).abs() <= SQUARE_MM {
-        return vec![(kinds[0], low)];
+    let (belly, spine) = belly_and_spine(line, spine_is_up);
+    if (belly.x - spine.x).abs() <= SQUARE_MM {
+        return vec![(kinds[0], if spine_is_up { belly } else { spine })];
     }
-    let (belly, spine) = if spine_is_up { (low, high) } else { (high, low) };
     vec![(kinds[1], belly), (kinds[2], spine)]
+}
+
+/// A line's two ends.
+fn belly_and_spine(line: Line, spine_is_up: bool) -> (Point, Point) {
+    let up = line.p0.y <= line.p1.y;
+    if up == spine_is_up { (line.p0, line.p1) } else { (line.p1, line.p0) }
 }

@@ -5,13 +5,13 @@ mod lines;
 mod marks;
 mod words;
 
-use crate::{BevelFigures, HoleFigures, ProfileFigures};
+use crate::{BevelFigures, HoleFigures, ProfileFigures, ScaleFigures};
 use knife::{Bar, Knife, Reference, ReferenceEdge, ReferenceEnd};
 use kurbo::{Point, Vec2};
 use outline::Outline;
 
 pub use lines::{CrossLine, LineWay, ScribeLine};
-pub use marks::{MarkKind, ScribeMark, scale_front};
+pub use marks::{MarkKind, ScribeMark};
 pub use words::{
     cross_line_words, edge_words, end_words, face_up_words, line_words, reference_words,
 };
@@ -102,6 +102,7 @@ pub(crate) struct Given<'a> {
     pub(crate) profile: Option<&'a ProfileFigures>,
     pub(crate) holes: &'a [HoleFigures],
     pub(crate) bevel: Option<&'a BevelFigures>,
+    pub(crate) scales: Option<&'a ScaleFigures>,
 }
 
 pub(crate) fn figures(given: &Given<'_>) -> Scribe {

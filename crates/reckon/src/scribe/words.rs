@@ -79,6 +79,7 @@ pub fn face_up_words(knife: &Knife, reckoning: &Reckoning) -> String {
         profile: Some(profile),
         holes: &[],
         bevel: None,
+        scales: None,
     };
     let edge = if super::spine_is_up(&given) { "down" } else { "up" };
     format!("tip to the {tip}, edge {edge}")

@@ -90,6 +90,11 @@ limits! {
     /// Pin's centre to the front of the scales, in pin diameters: take care below
     scale_front_diameters: Diameters in 0.5..=10.0, 2.0,
         "aircraft sheet practice for rivets, FAA-H-8083-31 (centre to edge at least 2 diameters)";
+    /// Pin's centre to an edge or joint of its scale or bolster, in pin diameters: take care below
+    scale_edge_diameters: Diameters in 0.5..=10.0, 2.0,
+        "aircraft sheet practice for rivets, FAA-H-8083-31 (centre to edge at least 2 diameters)";
+    /// Scale left beside, under and between the heads of screws: take care below
+    head_web_mm: Length in 0.0..=50.0, 2.0, OWN;
     /// Width left in the tang at its holes: take care below
     tang_net_share: Share in 0.0..=1.0, 0.5, OWN;
     /// Stiffness left in the tang at its holes: take care below

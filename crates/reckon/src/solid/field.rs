@@ -110,16 +110,31 @@ impl Field {
         tapered(self.stock_mm, self.taper, x_mm)
     }
 
+    /// Whether a place lies on the butt's side of the plunge lines of all bevels.
+    pub(super) fn is_behind_bevels(&self, p: Point) -> bool {
+        let behind = |ground: &Ground| ground.plunge.is_some_and(|plunge| plunge.ahead_of(p) < 0.0);
+        self.grounds.iter().all(behind)
+    }
+
     /// Half thicknesses at a point of the blank.
     pub fn halves(&self, p: Point) -> Halves {
+        self.look(p).0
+    }
+
+    /// Half thicknesses at a point, with the face of the first bevel and the share of its way
+    /// where that is ground.
+    pub(super) fn look(&self, p: Point) -> (Halves, Option<(Face, f64)>) {
         let half = self.stock_at(p.x) / 2.0;
         let mut halves = Halves { left_mm: half, right_mm: half };
-        for ground in &self.grounds {
-            let cut = ground.halves(p, half);
+        let mut first = None;
+        for (i, ground) in self.grounds.iter().enumerate() {
+            let Some((face, share)) = ground.face(p, half) else { continue };
+            let cut = ground.halves(&face, share, p);
             halves.left_mm = halves.left_mm.min(cut.left_mm);
             halves.right_mm = halves.right_mm.min(cut.right_mm);
+            first = first.or((i == 0).then_some((face, share)));
         }
-        halves
+        (halves, first)
     }
 }
 
@@ -156,11 +171,9 @@ impl Ground {
         self.wall(face.half_mm(share), face.stock_mm, ahead_mm)
     }
 
-    /// Half thicknesses that this bevel leaves at a point where the stock's half is given.
-    fn halves(&self, p: Point, half_mm: f64) -> Halves {
-        let whole = Halves { left_mm: half_mm, right_mm: half_mm };
-        let Some((face, share)) = self.face(p, half_mm) else { return whole };
-        let ground_mm = self.left_by(&face, share, p);
+    /// Half thicknesses that this bevel leaves at a point where its face is given.
+    fn halves(&self, face: &Face, share: f64, p: Point) -> Halves {
+        let (half_mm, ground_mm) = (face.stock_mm, self.left_by(face, share, p));
         match self.sides {
             Sides::Both => Halves { left_mm: ground_mm, right_mm: ground_mm },
             Sides::Left => Halves { left_mm: ground_mm, right_mm: half_mm },

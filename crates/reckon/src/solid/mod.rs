@@ -4,9 +4,13 @@ mod blade;
 mod columns;
 mod face;
 mod field;
+mod filed;
+mod sections;
 
 pub(crate) use blade::taper;
-pub use columns::{Column, Columns, filed_mm3};
+pub use columns::{Column, Columns};
 pub use face::{Face, Shape};
 pub(crate) use field::tapered;
 pub use field::{Field, Ground, Halves, Plunge, Sides, Taper, Top};
+pub use filed::filed_mm3;
+pub use sections::Sections;

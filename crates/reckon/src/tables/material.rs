@@ -3,6 +3,9 @@
 use super::read::{Row, TableError};
 use super::{Origin, Tables, is_same_name};
 
+/// Set epoxy, by its name in the table of materials.
+pub(crate) const GLUE: &str = "cured epoxy, unfilled";
+
 /// What a material is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum MaterialKind {

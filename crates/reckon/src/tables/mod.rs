@@ -22,6 +22,7 @@ mod tool;
 pub use drill::{Drill, PinDrill};
 pub use grit::{Finish, Grit, GritSystem};
 pub use hardening::{Degrees, Hardening, Quench, Ranged, TemperPoint};
+pub(crate) use material::GLUE;
 pub use material::{Material, MaterialKind};
 pub use paper::Paper;
 pub use practice::{Caution, Practice};
@@ -201,7 +202,7 @@ mod tests {
     fn the_built_in_tables_can_be_read_and_every_row_tells_its_source() {
         let tables = Tables::built_in();
         assert_eq!(tables.drills().len(), 286);
-        assert_eq!(tables.papers().len(), 10);
+        assert_eq!(tables.papers().len(), 13);
         let origins = (tables.drills().iter().map(|row| &row.origin))
             .chain(tables.papers().iter().map(|row| &row.origin))
             .chain(tables.steels().iter().map(|row| &row.origin))

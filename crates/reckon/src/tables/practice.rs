@@ -90,6 +90,14 @@ mod tests {
         assert_eq!(Temperature::celsius(curie.range.0).to_fahrenheit(), 1418.0);
     }
 
+    // What the table calls usual is what a handle without its own figure is worked out with.
+    #[test]
+    fn a_handles_usual_figures_are_the_tables() {
+        let usual = |key: &str| Tables::built_in().practice(key).unwrap().range;
+        assert_eq!(usual("pin-room"), (knife::USUAL_PROUD_MM, knife::USUAL_PROUD_MM));
+        assert_eq!(usual("block-room"), (knife::USUAL_ALLOWANCE_MM, knife::USUAL_ALLOWANCE_MM));
+    }
+
     #[test]
     fn a_fahrenheit_temper_is_the_celsius_one() {
         let usual = Tables::built_in().practice("temper-usual").unwrap();

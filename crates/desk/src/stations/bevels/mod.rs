@@ -8,9 +8,9 @@ mod more;
 mod shape;
 
 use super::readings::readings;
-use super::{heading, not_yet};
+use super::{button, heading, not_yet};
 use crate::canvas::Read;
-use crate::command::Commands;
+use crate::command::{Command, Commands};
 use crate::section;
 use crate::session::Session;
 use egui::Ui;
@@ -49,7 +49,12 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         more::taper(ui, read, session, out);
         more::swedge(ui, read, session, out);
     }
+    button(ui, Command::Heat, true, out);
     section::card(ui, read, session);
+    // Grinding moves the whole knife's balance as well, once it is known.
+    if matches!(read.derived.reckoning.whole, Some(Ok(_))) {
+        readings(ui, read, |title| title == "Whole knife", &["Scales", "Pins", "Glue"]);
+    }
     let at_handle = ["Centre of mass", "Behind the scale front", "Behind the front pin"];
     readings(ui, read, |title| title == "Steel alone", &at_handle);
 }

@@ -8,7 +8,7 @@ use crate::views::{Callout, edge_on};
 use crate::{Across, Drawing, Face, Item, Label, Mark, Pen, Upright, lettering};
 use knife::{PartId, Placement};
 use kurbo::{Affine, BezPath, Line, ParamCurve, PathSeg, Point, Rect, Shape};
-use reckon::{GuideLine, guide_lines};
+use reckon::{GuideLine, ScaleFigures, guide_lines};
 
 /// The blade is broken off this far behind plunge and scale front, mm.
 const BEHIND_MM: f64 = 4.0;
@@ -74,9 +74,11 @@ fn break_x(sight: &Sight<'_>) -> Option<f64> {
     // How far towards the butt, told along it.
     let far = |p: Point| (sight.to_sheet * p).x * butt;
     let plunge = far(line.p0).max(far(line.p1));
-    let front = reckon::scribe::scale_front(sight.knife, sight.reckoning.outline.as_ref())
-        .map(|line| far(line.p0).max(far(line.p1)))
-        .filter(|front| (0.0..MOST_BEHIND_MM).contains(&(front - plunge)));
+    let front = sight.reckoning.scales.as_ref().map(|scales| {
+        let line = scales.front_ends();
+        far(line.p0).max(far(line.p1)).max(far(scales.middle))
+    });
+    let front = front.filter(|front| (0.0..MOST_BEHIND_MM).contains(&(front - plunge)));
     let at = front.unwrap_or(plunge + 2.0 * BEHIND_MM) + BEHIND_MM;
     let bounds = sight.to_sheet.transform_rect_bbox(sight.profile.bounds);
     let end = (bounds.x0 * butt).max(bounds.x1 * butt);
@@ -143,16 +145,19 @@ fn lines(drawing: &mut Drawing, sight: &Sight<'_>, guides: &[GuideLine], bounds:
     for piece in sight.reckoning.swedge.iter().flat_map(|swedge| &swedge.grind) {
         add(Pen::Bevel, piece, PartId::GrindLine);
     }
-    if let Some(line) = scale_front(sight, bounds) {
-        add(Pen::Scale, &line.to_path(0.0), PartId::Scales);
+    if let Some(scales) = scale_front(sight, bounds) {
+        add(Pen::Scale, &scales.front_path(), PartId::Scales);
     }
 }
 
-/// The scales' front line in the knife's plane, where it lies on what is drawn of the blank.
-fn scale_front(sight: &Sight<'_>, bounds: Rect) -> Option<Line> {
-    reckon::scribe::scale_front(sight.knife, sight.reckoning.outline.as_ref()).filter(|line| {
-        let x = (sight.to_sheet * line.p0).x;
-        bounds.x0 < x && x < bounds.x1
+/// The scales, where their front line lies on what is drawn of the blank.
+fn scale_front<'a>(sight: &Sight<'a>, bounds: Rect) -> Option<&'a ScaleFigures> {
+    sight.reckoning.scales.as_ref().filter(|scales| {
+        let ends = scales.front_ends();
+        [ends.p0, scales.middle, ends.p1].iter().all(|p| {
+            let x = (sight.to_sheet * *p).x;
+            bounds.x0 < x && x < bounds.x1
+        })
     })
 }
 
@@ -167,8 +172,8 @@ fn names(sight: &Sight<'_>, bounds: Rect) -> Vec<Callout> {
     if let Some(line) = sight.reckoning.bevel.as_ref().and_then(|bevel| bevel.plunge) {
         add(higher(line), "plunge line", PartId::Plunge);
     }
-    if let Some(line) = scale_front(sight, bounds) {
-        add(higher(line), "scale front", PartId::Scales);
+    if let Some(scales) = scale_front(sight, bounds) {
+        add(higher(scales.front_ends()), "scale front", PartId::Scales);
     }
     let swedge = sight.reckoning.swedge.as_ref().zip(sight.knife.swedge);
     if let Some((figures, stated)) = swedge

@@ -95,8 +95,9 @@ fn blank(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning) {
     if let Some(line) = reckoning.bevel.as_ref().and_then(|bevel| bevel.plunge) {
         drawing.add_part(Pen::Bevel, (bar_from_knife * line).into(), PartId::Plunge);
     }
-    if let Some(line) = reckon::scribe::scale_front(knife, reckoning.outline.as_ref()) {
-        drawing.add_part(Pen::Scale, (bar_from_knife * line).into(), PartId::Scales);
+    if let Some(scales) = &reckoning.scales {
+        let front = bar_from_knife * scales.front_path();
+        drawing.add_part(Pen::Scale, Mark::Path(front), PartId::Scales);
     }
     if let Some(outline) = &reckoning.outline {
         let path = bar_from_knife * outline.to_path();

@@ -1,37 +1,59 @@
 //! Paper: the pages as they will print.
 
+mod printer;
+
 use super::{button, heading, notes, quiet, tick};
 use crate::canvas::{self, Camera, Read, View, paint};
 use crate::command::{Command, Commands, Wish};
+use crate::field::Field;
 use crate::session::Session;
-use crate::{Wanted, printing};
+use crate::{Wanted, printing, trimming};
 use egui::{ComboBox, Rect, RichText, Ui};
 use kurbo::Point;
-use paper::{Page, Paper};
+use paper::{Page, Paper, Setup};
+pub use printer::Proofed;
+pub(crate) use printer::proof_pdf;
+use reckon::Shop;
+use reckon::shop::Printer;
 
 /// Between two pages, mm.
 const APART_MM: f64 = 14.0;
 
 /// What is to be printed, and on what: the paper chosen, or the usual one.
-pub(crate) fn wanted(session: &Session, unit: units::LengthUnit) -> Wanted {
+pub(crate) fn wanted(session: &Session, unit: units::LengthUnit, shop: &Shop) -> Wanted {
     let usual = || printing::usual_paper(unit).to_owned();
     Wanted {
         paper: session.paper.clone().unwrap_or_else(usual),
+        margin_mm: session.margin_mm,
+        printer: printer(session, shop).map(|printer| printer.name.clone()),
         left_out: session.left_out.clone(),
         date: session.date.clone(),
     }
 }
 
+/// The printer whose trim is used: none that the shop has no trim for.
+fn printer<'a>(session: &Session, shop: &'a Shop) -> Option<&'a Printer> {
+    let name = session.printer.as_deref()?;
+    let known = shop.printers.iter().find(|printer| trimming::is_called(printer, name));
+    known.filter(|printer| printer.trim.is_some())
+}
+
+/// How the paper that is chosen is printed on, without a trim; `None` where it can't be.
+fn setup(read: &Read<'_>, session: &Session) -> Option<Setup> {
+    let wanted = wanted(session, read.knife.unit, read.derived.shop());
+    printing::setup_of("", &Wanted { printer: None, ..wanted }, read.derived.shop()).ok()
+}
+
 pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let p = read.palette;
     heading(ui, "Paper", p);
-    let now = wanted(session, read.knife.unit).paper;
+    let now = wanted(session, read.knife.unit, read.derived.shop()).paper;
     let papers = Paper::all().unwrap_or_default();
     ui.horizontal(|ui| {
         let label = ui.label("Paper size").on_hover_text("What lies in the printer.");
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let title = |name: &str| {
-                papers.iter().find(|paper| paper.name == name).map_or(name.to_owned(), Paper::title)
+                Paper::read(name).map_or_else(|_| name.to_owned(), |paper| paper.title())
             };
             let combo = ComboBox::from_id_salt("paper").selected_text(title(&now)).width(120.0);
             let shown = combo.show_ui(ui, |ui| {
@@ -45,11 +67,14 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
             shown.response.labelled_by(label.id);
         });
     });
+    size(ui, read, session, &now);
+    printer::trim(ui, read, session, out);
     date(ui, read, session, out);
     sheets(ui, read, session);
     ui.add_space(8.0);
     let ready = matches!(read.derived.pages(), Some(Ok(pages)) if !pages.is_empty());
     button(ui, Command::Print, ready, out);
+    button(ui, Command::OpenPdf, session.printed.is_some(), out);
     ui.add_space(4.0);
     quiet(
         ui,
@@ -78,6 +103,45 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         None => {}
     }
     notes(ui, read, out);
+}
+
+/// A size that the list doesn't have, and the border left white.
+fn size(ui: &mut Ui, read: &Read<'_>, session: &mut Session, now: &str) {
+    let (p, unit) = (read.palette, read.knife.unit);
+    let value = if Paper::named(now).is_ok() { String::new() } else { now.to_owned() };
+    let about = "Two sides, such as 300x600mm or 12x18in, or a roll, such as roll:610mm or \
+                 roll:24in: each sheet is cut off it as long as it must be. Emptied, it is the \
+                 usual paper. On the command line: --paper.";
+    let field = Field { name: "Another size", about, value, width: 104.0 };
+    let typed = session.drafts.field(ui, p, field, |text| match text.trim() {
+        "" => Ok(None),
+        text => Paper::read(text).map(|paper| Some(paper.name)).map_err(|why| why.to_string()),
+    });
+    if let Some(paper) = typed {
+        session.paper = paper;
+        session.aim = Some(crate::session::Aim::Fit);
+    }
+    let Ok(usual) = printing::setup("", printing::usual_paper(unit), None) else { return };
+    let told = units::write_length(usual.margin_mm, unit);
+    let about = format!(
+        "The border in which nothing is printed. Emptied, it is the usual {told}. On the command \
+         line: --margin."
+    );
+    let margin_mm = session.margin_mm.unwrap_or(usual.margin_mm);
+    let value = units::write_length(margin_mm, unit);
+    let field = Field { name: "Margin", about: &about, value, width: 104.0 };
+    let typed = session.drafts.field(ui, p, field, |text| {
+        if text.trim().is_empty() {
+            return Ok(None);
+        }
+        let mm = units::read_length(text, unit).map_err(|why| why.to_string())?.to_mm();
+        usual.clone().with_margin_mm(mm).map_err(|why| why.to_string())?;
+        Ok(Some(mm))
+    });
+    if let Some(mm) = typed {
+        session.margin_mm = mm;
+        session.aim = Some(crate::session::Aim::Fit);
+    }
 }
 
 /// The date on every sheet: none until one is typed or taken from the clock.

@@ -1,0 +1,164 @@
+//! A printer's trim from what was measured on its proof: the same for the Paper station and for
+//! the command `trim`.
+
+use kurbo::{Size, Vec2};
+use paper::{Paper, PaperError, Setup};
+use reckon::Shop;
+use reckon::shop::Printer;
+use reckon::shop::trim::{Reading, Trim, TrimFault};
+use units::{LengthUnit, ReadError, read_length};
+
+/// A line of the proof, or two that are alike.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Line {
+    /// A and B.
+    Across,
+    /// C and D.
+    Up,
+    /// E.
+    Rising,
+    /// F.
+    Falling,
+}
+
+impl Line {
+    /// From its one end to the other on a proof with these sides, paper upright, mm.
+    pub fn true_mm(self, sides: Size) -> Vec2 {
+        match self {
+            Self::Across => Vec2::new(sides.width, 0.0),
+            Self::Up => Vec2::new(0.0, sides.height),
+            Self::Rising => Vec2::new(sides.width, sides.height),
+            Self::Falling => Vec2::new(sides.width, -sides.height),
+        }
+    }
+}
+
+/// Why no trim comes of the readings.
+#[derive(Debug, thiserror::Error)]
+pub enum Refused {
+    /// The proof is said to be printed with a trim that isn't there.
+    #[error("there is no trim for {0} to confirm; type in its first proof, printed without one")]
+    NothingToConfirm(String),
+    /// The readings make no trim.
+    #[error(transparent)]
+    Readings(#[from] TrimFault),
+    /// The paper has no room for a proof.
+    #[error(transparent)]
+    Paper(#[from] PaperError),
+}
+
+/// The printer with the trim that these readings of a proof on this paper give, each a line and
+/// its measured length in mm. `confirm` says that the proof was printed with the trim that the
+/// shop has for it; all readings then count together.
+///
+/// # Errors
+/// [`Refused`]
+pub fn measured(
+    shop: &Shop,
+    name: &str,
+    setup: &Setup,
+    confirm: bool,
+    readings: &[(Line, f64)],
+) -> Result<Printer, Refused> {
+    let known = shop.printers.iter().find(|printer| is_called(printer, name));
+    let earlier = known.and_then(|printer| printer.trim.as_ref()).filter(|_| confirm);
+    if confirm && earlier.is_none() {
+        return Err(Refused::NothingToConfirm(name.to_owned()));
+    }
+    let sides = paper::proof_sides(setup)?;
+    let sent = |line: Line| {
+        let line = line.true_mm(sides);
+        earlier.map_or(line, |trim| {
+            let [[a, b], [c, d]] = trim.to_send();
+            Vec2::new(a * line.x + b * line.y, c * line.x + d * line.y)
+        })
+    };
+    let readings = readings
+        .iter()
+        .map(|(line, measured_mm)| Reading { sent_mm: sent(*line), measured_mm: *measured_mm })
+        .collect();
+    let trim = match earlier {
+        Some(earlier) => earlier.confirm(readings)?,
+        None => Trim::measure(&setup.paper.name, readings)?,
+    };
+    let name = known.map_or_else(|| name.trim().to_owned(), |printer| printer.name.clone());
+    Ok(Printer { name, trim: Some(trim) })
+}
+
+/// Puts a printer in the place of the one of its name, or after all others.
+pub fn keep(shop: &mut Shop, printer: Printer) {
+    match shop.printers.iter_mut().find(|known| is_called(known, &printer.name)) {
+        Some(known) => *known = printer,
+        None => shop.printers.push(printer),
+    }
+}
+
+/// Whether a printer has this name; case does not matter.
+pub fn is_called(printer: &Printer, name: &str) -> bool {
+    printer.name.trim().to_lowercase() == name.trim().to_lowercase()
+}
+
+/// A reading of a line that is so long when true, mm; a bare number that makes sense in inches
+/// only is taken so.
+///
+/// # Errors
+/// [`ReadError`], when it is no length.
+pub fn reading_mm(text: &str, true_mm: f64) -> Result<f64, ReadError> {
+    let read = |unit| read_length(text, unit).map(|length| length.to_mm());
+    let (mm, by_inch) = (read(LengthUnit::Millimetre)?, read(LengthUnit::Inch)?);
+    let near = |length: f64| (length / true_mm - 1.0).abs() < 0.2;
+    Ok(if !near(mm) && near(by_inch) { by_inch } else { mm })
+}
+
+/// What to mind when a trim is used on another paper than it was measured on.
+pub fn on_other_paper(printer: &Printer, paper: &Paper) -> Option<String> {
+    let trim = printer.trim.as_ref()?;
+    let other = !trim.paper.is_empty() && trim.paper != paper.name;
+    other.then(|| {
+        format!(
+            "the trim of {} was measured on {}; print and measure a proof on {} before you trust it",
+            printer.name, trim.paper, paper.name
+        )
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::printing;
+
+    /// By hand: a true 7 in line is 177.8 mm; 7 alone is no such line in mm.
+    #[test]
+    fn a_bare_number_is_taken_in_the_unit_that_makes_sense() {
+        assert_eq!(reading_mm("179.9", 180.0), Ok(179.9));
+        assert!((reading_mm("7", 180.0).unwrap() - 177.8).abs() < 1e-9);
+        assert!((reading_mm("7 1/16 in", 180.0).unwrap() - 179.3875).abs() < 1e-9);
+        assert!(reading_mm("long", 180.0).is_err());
+    }
+
+    /// A printer that prints 1 % short both ways: true over printed is 1/0.99 = 1.010101 by hand.
+    #[test]
+    fn a_trim_is_measured_and_kept_under_its_printers_name() {
+        let setup = printing::setup("", "a4", None).unwrap();
+        let sides = paper::proof_sides(&setup).unwrap();
+        let lines = [Line::Across, Line::Across, Line::Up, Line::Up, Line::Rising, Line::Falling];
+        let readings = lines.map(|line| (line, 0.99 * line.true_mm(sides).hypot()));
+        let mut shop = Shop::default();
+        let refused = measured(&shop, "club", &setup, true, &readings).unwrap_err();
+        assert!(refused.to_string().contains("no trim for club"));
+        let printer = measured(&shop, "club", &setup, false, &readings).unwrap();
+        let trim = printer.trim.clone().unwrap();
+        assert!((trim.scale_x - 1.010_101).abs() < 1e-6 && (trim.scale_y - 1.010_101).abs() < 1e-6);
+        keep(&mut shop, printer);
+        // Its second proof, sent through the trim, comes out true.
+        let second = lines.map(|line| (line, line.true_mm(sides).hypot()));
+        let better = measured(&shop, "Club ", &setup, true, &second).unwrap();
+        assert_eq!(better.name, "club");
+        assert_eq!(better.trim.as_ref().unwrap().readings.len(), 12);
+        keep(&mut shop, better.clone());
+        assert_eq!(shop.printers.len(), 1);
+        let letter = Paper::named("letter").unwrap();
+        assert!(on_other_paper(&better, &letter).unwrap().contains("measured on a4"));
+        assert_eq!(on_other_paper(&better, &setup.paper), None);
+    }
+}

@@ -1,0 +1,175 @@
+//! Finding: too little of the scale or bolster beside a pin, or beside a screw's head.
+
+use super::holes_overlap::capital;
+use super::{Finding, Given, Held, Rule, Severity};
+use crate::{HoleFigures, PinFigures, PinKind, ScalePiece};
+use knife::PartId;
+use kurbo::Circle;
+
+pub(super) static RULE: Rule = Rule {
+    key: "pin-near-scale-edge",
+    checks: "That pins lie two diameters from the edges and joints of their scale or bolster, and that \
+             it goes round the heads of screws.",
+    matters: "Near an edge a pin splits the scale when it swells or is struck; a head may break out.",
+    cure: "Move the hole inward, take a thinner pin or a smaller head, or change the bolster's length.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    let (Some(scales), Some(fit)) = (given.scales, given.fit) else { return };
+    for pin in fit.pins.iter().filter(|pin| !pin.is_thong) {
+        let piece = scales.pieces.iter().find(|piece| piece.holes.contains(&pin.hole));
+        let hole = given.holes.iter().find(|hole| hole.id == pin.hole);
+        let Some((piece, hole)) = piece.zip(hole) else { continue };
+        let centre_mm = piece.outline.web(Circle::new(pin.at, 0.0));
+        let found = beside_pin(given, (piece, pin, hole), centre_mm, || {
+            scales.outline.web(Circle::new(pin.at, 0.0))
+        });
+        findings.extend(found);
+        findings.extend(beside_head(given, (piece, pin, hole), centre_mm));
+    }
+}
+
+type Where<'a> = (&'a ScalePiece, &'a PinFigures, &'a HoleFigures);
+
+fn beside_pin(
+    given: &Given<'_>,
+    (piece, pin, hole): Where<'_>,
+    centre_mm: f64,
+    whole_mm: impl Fn() -> f64,
+) -> Option<Finding> {
+    let limits = &given.shop.limits;
+    let wanted_mm = limits.scale_edge_diameters * pin.diameter_mm;
+    if centre_mm >= wanted_mm - ROUNDING_MM || piece.on_joint.contains(&pin.hole) {
+        return None;
+    }
+    let at_joint = centre_mm < whole_mm() - ROUNDING_MM;
+    // At the front and at the tang's own outline other rules may have spoken already.
+    let tang_mm = hole.edge_web_mm? + hole.diameter_mm / 2.0;
+    let told_of_tang = tang_mm < limits.edge_care_diameters * hole.diameter_mm - ROUNDING_MM;
+    let at_front = centre_mm < tang_mm - ROUNDING_MM;
+    if !at_joint && (told_of_tang || at_front) {
+        return None;
+    }
+    let (web_mm, limit_mm) = (centre_mm - pin.hole_mm / 2.0, wanted_mm - pin.hole_mm / 2.0);
+    let border = if at_joint { "joint" } else { "edge" };
+    let sentence = format!(
+        "{} leaves {} of {} up to its {border}; the rule asks for {}, so that the pin's centre lies \
+         {} × its diameter from there. Move it by {}, or take a thinner pin.",
+        capital(&hole.words()),
+        given.length(web_mm),
+        piece.part.words(),
+        given.length(limit_mm),
+        limits.scale_edge_diameters,
+        given.length(limit_mm - web_mm),
+    );
+    let mut finding = RULE.finding(Severity::Care, sentence);
+    let source = given.source(&["scale_edge_diameters"]);
+    finding.measured(Held::AtLeast, web_mm, limit_mm, source);
+    Some(placed(finding, pin))
+}
+
+fn beside_head(
+    given: &Given<'_>,
+    (piece, pin, hole): Where<'_>,
+    centre_mm: f64,
+) -> Option<Finding> {
+    let PinKind::Screw { head_mm, .. } = pin.kind else { return None };
+    let (web_mm, limit_mm) = (centre_mm - head_mm / 2.0, given.shop.limits.head_web_mm);
+    if web_mm >= limit_mm - ROUNDING_MM {
+        return None;
+    }
+    let (words, part) = (capital(&hole.words()), piece.part.words());
+    let (severity, sentence) = if web_mm < 0.0 {
+        let out = given.length(-web_mm);
+        let told = format!(
+            "{words}: the head of its screw reaches {out} out of the {part}. Move it inward or \
+             take a smaller head."
+        );
+        (Severity::Stop, told)
+    } else {
+        let told = format!(
+            "{words}: the head of its screw leaves {} of {part} beside it; the rule asks for {}. \
+             Move it inward or take a smaller head.",
+            given.length(web_mm),
+            given.length(limit_mm),
+        );
+        (Severity::Care, told)
+    };
+    let mut finding = RULE.finding(severity, sentence);
+    finding.case = "head";
+    finding.measured(Held::AtLeast, web_mm, limit_mm, given.source(&["head_web_mm"]));
+    Some(placed(finding, pin))
+}
+
+fn placed(mut finding: Finding, pin: &PinFigures) -> Finding {
+    finding.parts = vec![PartId::Hole(pin.hole), PartId::Scales];
+    finding.place = Some(pin.at);
+    finding
+}
+
+/// A pin placed exactly at the limit passes.
+const ROUNDING_MM: f64 = 1e-6;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{drilled, found};
+    use knife::{Bolster, Fixing, HoleId, Knife, Scales};
+
+    fn scaled(holes: &[(f64, f64, f64)]) -> Knife {
+        let mut knife = drilled(holes);
+        knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.0 });
+        knife
+    }
+
+    // By hand: the scale's edge at y 15. A pin of 4 mm wants its centre 8 mm inside; from 6 mm
+    // inward the tang's own rule (1.5 diameters) says nothing, nearer it speaks instead.
+    #[test]
+    fn two_diameters_to_the_long_edge_are_asked_for() {
+        for (y, told) in [(6.9, false), (7.1, true), (8.9, true), (9.1, false)] {
+            let findings = found(&scaled(&[(160.0, y, 4.0)]), RULE.key);
+            assert_eq!(findings.len(), usize::from(told), "{y}");
+        }
+        let finding = found(&scaled(&[(160.0, 8.0, 4.0)]), RULE.key).remove(0);
+        assert!((finding.measured_mm.unwrap() - 5.0).abs() < 1e-9);
+        assert!((finding.limit_mm.unwrap() - 6.0).abs() < 1e-9);
+        assert!(!found(&scaled(&[(160.0, 9.1, 4.0)]), "web-to-edge").is_empty());
+        // The pin counts, not its hole: 3 mm want 6 mm.
+        let mut knife = scaled(&[(160.0, 8.0, 4.0)]);
+        knife.holes[0].pin_mm = Some(3.0);
+        assert!(found(&knife, RULE.key).is_empty());
+        // At the front the rule for the front speaks.
+        assert!(found(&scaled(&[(125.0, 0.0, 4.0)]), RULE.key).is_empty());
+    }
+
+    // By hand: a joint at x 140; a pin of 4 mm wants 8 mm from it, on either side.
+    #[test]
+    fn a_joint_is_an_edge_too() {
+        for (x, told) in [(131.5, false), (133.0, true), (147.0, true), (148.5, false)] {
+            let mut knife = scaled(&[(x, 0.0, 4.0)]);
+            knife.handle.front_bolster = Some(Bolster { length_mm: 20.0, material: None });
+            let findings = found(&knife, RULE.key);
+            assert_eq!(findings.len(), usize::from(told), "{x}");
+            assert!(findings.iter().all(|f| f.sentence.contains("up to its joint")), "{x}");
+        }
+    }
+
+    // By hand: a head of 10 mm reaches 5 mm: with its middle 7 mm from the edge 2 mm are left.
+    #[test]
+    fn heads_want_scale_around_them() {
+        for (y, severity) in [
+            (7.9, None),
+            (8.1, Some(Severity::Care)),
+            (9.9, Some(Severity::Care)),
+            (10.1, Some(Severity::Stop)),
+        ] {
+            let mut knife = scaled(&[(160.0, y, 3.0)]);
+            let screw = Fixing::Screw { head_mm: 10.0, head_deep_mm: 2.0 };
+            knife.handle.fixings = vec![(HoleId(1), screw)];
+            let findings = found(&knife, RULE.key);
+            let head = findings.iter().find(|finding| finding.case == "head");
+            assert_eq!(head.map(|finding| finding.severity), severity, "{y}");
+        }
+    }
+}

@@ -1,0 +1,68 @@
+//! Finding: scallops that find no place on the scales.
+
+use super::{Finding, Given, Rule, Severity};
+use knife::PartId;
+
+pub(super) static RULE: Rule = Rule {
+    key: "scallops-fall-short",
+    checks: "That there is room for the scallops between the scales' front and the butt, and an \
+             edge at every place.",
+    matters: "Marks that are missing from a strip leave one scale without its scallop.",
+    cure: "Begin them farther from the front, let them end nearer to the butt, or make the scales \
+           longer.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    if given.knife.handle.scallops.is_none() || given.outline.is_none() {
+        return;
+    }
+    let (case, severity, sentence) = match given.scallops {
+        None if given.scales.is_none() => {
+            ("no scales", Severity::Care, "There are scallops to cut, but no scales.".to_owned())
+        }
+        None => (
+            "no room",
+            Severity::Stop,
+            format!(
+                "The scallops find no room between the scales' front and the butt. {}",
+                RULE.cure
+            ),
+        ),
+        Some(figures) => {
+            let off = figures.upper.off + figures.lower.off;
+            if off == 0 {
+                return;
+            }
+            let sentence = format!(
+                "{off} of the scallops' places lie ahead of the scales' edge there, where the front \
+                 leans or curves past them. Begin them farther from the front.",
+            );
+            ("off the edge", Severity::Stop, sentence)
+        }
+    };
+    let mut finding = RULE.finding(severity, sentence);
+    finding.case = case;
+    finding.parts.push(PartId::Scales);
+    findings.push(finding);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::found;
+    use crate::scallops::tests::scalloped;
+    use knife::Steps;
+
+    // By hand: behind x = 100 there are 100 mm of scale.
+    #[test]
+    fn no_room_and_no_scales_are_told() {
+        let mut knife = scalloped(Steps::Count(3));
+        assert!(found(&knife, RULE.key).is_empty());
+        knife.handle.scallops.as_mut().unwrap().front_mm = 95.0;
+        let told = found(&knife, RULE.key).remove(0);
+        assert_eq!((told.severity, told.case), (Severity::Stop, "no room"));
+        knife.scales = None;
+        assert_eq!(found(&knife, RULE.key).remove(0).case, "no scales");
+    }
+}

@@ -1,0 +1,41 @@
+//! What holds the handle on: pins, tubes and screws, and the glue.
+
+mod glue;
+mod pins;
+mod prism;
+#[cfg(test)]
+mod tests;
+
+pub use glue::GlueFigures;
+pub use pins::{PinFigures, PinKind, RodFigures};
+pub(crate) use prism::{Body, prism, round_mm2};
+
+use crate::ScaleFigures;
+use crate::solid::Field;
+use crate::tables::Tables;
+use knife::Knife;
+
+/// Pins, tubes, screws and glue of a handle.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FitFigures {
+    /// What goes through each hole under the scales, in the knife's order of holes.
+    pub pins: Vec<PinFigures>,
+    /// The same by kind and diameter, to buy and to cut.
+    pub rods: Vec<RodFigures>,
+    /// The glue.
+    pub glue: GlueFigures,
+}
+
+/// What pins and glue are worked out from.
+#[derive(Clone, Copy)]
+pub(crate) struct Given<'a> {
+    pub(crate) knife: &'a Knife,
+    pub(crate) scales: &'a ScaleFigures,
+    pub(crate) field: &'a Field,
+    pub(crate) tables: &'a Tables,
+}
+
+pub(crate) fn figures(given: Given<'_>) -> FitFigures {
+    let pins = pins::figures(given);
+    FitFigures { rods: pins::rods(&pins), glue: glue::figures(given, &pins), pins }
+}

@@ -1,0 +1,256 @@
+//! How the handle is shaped: thickness along it, the faces left flat, and how it fills the hand.
+
+use crate::across::spans;
+use crate::solid::Field;
+use crate::{ProfileFigures, ScaleFigures};
+use knife::{Corner, Knife, ThickAt};
+use outline::Outline;
+
+/// Where along the scales the handle is looked at, as shares of their length from the front, with
+/// the words for each. (Nearer to its ends the section is that of a front bevel or a round butt.)
+const STATIONS: [(f64, &str); 5] = [
+    (0.1, "front"),
+    (0.3, "before the middle"),
+    (0.5, "middle"),
+    (0.7, "behind the middle"),
+    (0.9, "butt"),
+];
+
+/// The handle cut through at one station.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct GripStation {
+    /// Where, in words.
+    pub words: &'static str,
+    /// Where, x in mm.
+    pub x_mm: f64,
+    /// Width of the tang, and of the flush scales, mm.
+    pub width_mm: f64,
+    /// Thickness of one scale, mm.
+    pub scale_mm: f64,
+    /// Thickness of the whole handle: tang, joints, liners and scales, mm.
+    pub thickness_mm: f64,
+    /// Width of a scale's face left flat between its two corners, mm; negative when they meet.
+    pub face_mm: f64,
+    /// Girth round the handle, mm: the rectangle's, less what each of its four corners saves. A
+    /// chamfer w wide at the angle a from the face saves w + w tan a − w / cos a, a quarter round
+    /// of radius r saves 2 r − π r / 2. `None` when a corner doesn't go onto its scale.
+    pub girth_mm: Option<f64>,
+}
+
+/// How the handle is shaped.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ShapingFigures {
+    /// The stations, from the front to the butt.
+    pub stations: Vec<GripStation>,
+    /// The girth that the maker's own hand likes, mm.
+    pub hand_mm: Option<f64>,
+    /// How far the chamfer or the round reaches over the face, from the edge, mm; 0 without.
+    pub over_face_mm: f64,
+    /// How far it reaches down the scale's side, from the face, mm; 0 without.
+    pub down_side_mm: f64,
+}
+
+impl GripStation {
+    /// How much more there is round the handle than the hand likes, mm.
+    pub fn over_hand_mm(&self, hand_mm: f64) -> Option<f64> {
+        Some(self.girth_mm? - hand_mm)
+    }
+}
+
+/// Thickness of one scale at a station, mm: through the places stated, even beyond the first and
+/// the last; without any, as stated of the scales. `None` without scales.
+///
+/// Between two places it is the cubic with the slopes at both; at the first and the last place the
+/// slope is 0, at one between them the weighted harmonic mean of the slopes of the straight lines
+/// on both sides, or 0 where these differ in sign (Fritsch and Butland 1984): so the curve has no
+/// kink and rises and falls only as the places do.
+pub fn scale_thickness_mm(knife: &Knife, x_mm: f64) -> Option<f64> {
+    let scales = knife.scales?;
+    Some(smooth(&knife.handle.shaping.thickness, x_mm).unwrap_or(scales.thickness_mm))
+}
+
+fn smooth(places: &[ThickAt], x_mm: f64) -> Option<f64> {
+    let (first, last) = (places.first()?, places.last()?);
+    if x_mm <= first.x_mm {
+        return Some(first.thickness_mm);
+    }
+    if x_mm >= last.x_mm {
+        return Some(last.thickness_mm);
+    }
+    let i = places.partition_point(|place| place.x_mm <= x_mm) - 1;
+    let (a, b) = (places[i], places[i + 1]);
+    let (h, t) = (b.x_mm - a.x_mm, (x_mm - a.x_mm) / (b.x_mm - a.x_mm));
+    let (t2, t3) = (t * t, t * t * t);
+    Some(
+        a.thickness_mm * (2.0 * t3 - 3.0 * t2 + 1.0)
+            + b.thickness_mm * (3.0 * t2 - 2.0 * t3)
+            + h * slope(places, i) * (t3 - 2.0 * t2 + t)
+            + h * slope(places, i + 1) * (t3 - t2),
+    )
+}
+
+/// Slope at a place.
+fn slope(places: &[ThickAt], i: usize) -> f64 {
+    let (Some(before), Some(after)) = (i.checked_sub(1).map(|k| places[k]), places.get(i + 1))
+    else {
+        return 0.0;
+    };
+    let at = places[i];
+    let (h0, h1) = (at.x_mm - before.x_mm, after.x_mm - at.x_mm);
+    let (d0, d1) =
+        ((at.thickness_mm - before.thickness_mm) / h0, (after.thickness_mm - at.thickness_mm) / h1);
+    // Places at the same x have no slope between them.
+    if !(d0 * d1 > 0.0 && d0.is_finite() && d1.is_finite()) {
+        return 0.0;
+    }
+    let (w0, w1) = (2.0 * h1 + h0, h1 + 2.0 * h0);
+    (w0 + w1) / (w0 / d0 + w1 / d1)
+}
+
+/// `None` without scales or with nothing stated of their shape.
+pub(crate) fn figures(
+    knife: &Knife,
+    outline: &Outline,
+    profile: &ProfileFigures,
+    scales: &ScaleFigures,
+    field: &Field,
+) -> Option<ShapingFigures> {
+    let shaping = &knife.handle.shaping;
+    if *shaping == knife::Shaping::default() {
+        return None;
+    }
+    let (over_face_mm, down_side_mm, saved_mm) = match shaping.corner {
+        None => (0.0, 0.0, 0.0),
+        Some(Corner::Chamfer { width_mm, angle_deg }) => {
+            let angle = angle_deg.to_radians();
+            let side = width_mm * angle.tan();
+            (width_mm, side, width_mm + side - width_mm / angle.cos())
+        }
+        Some(Corner::Round(radius)) => {
+            (radius, radius, radius * (2.0 - std::f64::consts::FRAC_PI_2))
+        }
+    };
+    let bounds = scales.outline.bounds();
+    let front = if profile.towards_butt > 0.0 { bounds.x0 } else { bounds.x1 };
+    let stations = STATIONS.into_iter().filter_map(|(share, words)| {
+        let x_mm = front + profile.towards_butt * share * bounds.width();
+        let width_mm: f64 = spans(outline, x_mm).iter().map(|(low, high)| high - low).sum();
+        let scale_mm = scale_thickness_mm(knife, x_mm)?;
+        let thickness_mm = field.stock_at(x_mm) + 2.0 * (knife.handle.under_scale_mm() + scale_mm);
+        let face_mm = width_mm - 2.0 * over_face_mm;
+        let fits = face_mm >= 0.0 && down_side_mm <= scale_mm;
+        let girth_mm = fits.then_some(2.0 * (width_mm + thickness_mm) - 4.0 * saved_mm);
+        (width_mm > 0.0).then_some(GripStation {
+            words,
+            x_mm,
+            width_mm,
+            scale_mm,
+            thickness_mm,
+            face_mm,
+            girth_mm,
+        })
+    });
+    Some(ShapingFigures {
+        stations: stations.collect(),
+        hand_mm: shaping.hand_mm,
+        over_face_mm,
+        down_side_mm,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{blank, reckoned};
+    use knife::Scales;
+    use proptest::prelude::*;
+
+    fn shaped(corner: Option<Corner>) -> Knife {
+        let mut knife = blank();
+        knife.bar.thickness_mm = 4.0;
+        knife.scales = Some(Scales { front_x_mm: 100.0, thickness_mm: 6.0 });
+        knife.handle.glue_mm = Some(0.0);
+        knife.handle.shaping.corner = corner;
+        knife.handle.shaping.hand_mm = Some(90.0);
+        knife
+    }
+
+    // By hand: tang 30 × 4, scales 6: a rectangle of 30 × 16, 92 mm round. A chamfer 3 mm wide at
+    // 45° takes 3 + 3 − 3√2 off each corner, a round of 4 mm 8 − 2π.
+    #[test]
+    fn girth_and_faces_are_those_of_the_rectangle_with_its_corners() {
+        let plain = reckoned(&shaped(None)).shaping.unwrap();
+        assert_eq!(plain.stations.len(), 5);
+        assert_eq!(plain.stations[2].x_mm, 150.0);
+        let middle = |corner| reckoned(&shaped(Some(corner))).shaping.unwrap().stations[2];
+        assert!((plain.stations[2].girth_mm.unwrap() - 92.0).abs() < 1e-9);
+        let flat = middle(Corner::Chamfer { width_mm: 3.0, angle_deg: 45.0 });
+        assert!((flat.girth_mm.unwrap() - (92.0 - 24.0 + 12.0 * 2.0_f64.sqrt())).abs() < 1e-9);
+        assert!((flat.face_mm - 24.0).abs() < 1e-9);
+        let round = middle(Corner::Round(4.0));
+        let by_hand = 92.0 - 32.0 + 8.0 * std::f64::consts::PI;
+        assert!((round.girth_mm.unwrap() - by_hand).abs() < 1e-9);
+        assert!((round.face_mm - 22.0).abs() < 1e-9);
+        assert!((round.over_hand_mm(90.0).unwrap() - (by_hand - 90.0)).abs() < 1e-9);
+        // A round of 7 mm doesn't go onto a scale of 6.
+        assert_eq!(middle(Corner::Round(7.0)).girth_mm, None);
+        assert!(reckoned(&blank()).shaping.is_none());
+    }
+
+    // By hand: from 8 to 4 mm over 100 mm with level ends, 8 − 4 (3 t² − 2 t³): 6 in the middle,
+    // 7.375 at a quarter; even beyond. With 6 mm at 150 the slopes there are equal on both sides
+    // (−0.04), so is their mean: at a quarter of the first half
+    // 8 (0.84375) + 6 (0.15625) + 50 × −0.04 × (0.015625 − 0.0625) = 7.78125.
+    #[test]
+    fn thickness_is_smooth_through_its_places_and_even_beyond() {
+        let at = |x_mm: f64, thickness_mm: f64| ThickAt { x_mm, thickness_mm };
+        let mut knife = shaped(None);
+        let thick = |knife: &Knife, x| scale_thickness_mm(knife, x).unwrap();
+        assert_eq!(thick(&knife, 150.0), 6.0);
+        knife.handle.shaping.thickness = vec![at(100.0, 8.0), at(200.0, 4.0)];
+        for (x, wanted) in [(50.0, 8.0), (150.0, 6.0), (125.0, 7.375), (250.0, 4.0)] {
+            assert!((thick(&knife, x) - wanted).abs() < 1e-12, "{x}");
+        }
+        knife.handle.shaping.thickness.insert(1, at(150.0, 6.0));
+        assert!((thick(&knife, 112.5) - 7.781_25).abs() < 1e-12);
+    }
+
+    // Against SciPy 1.17.1: CubicHermiteSpline([0, 20, 50, 90], [7, 5, 6.5, 9], s), where s are
+    // PchipInterpolator's own slopes with those at both ends set to 0.
+    #[test]
+    fn thickness_is_that_of_scipy() {
+        let places = [(0.0, 7.0), (20.0, 5.0), (50.0, 6.5), (90.0, 9.0)]
+            .map(|(x_mm, thickness_mm)| ThickAt { x_mm, thickness_mm });
+        for (x, wanted) in SCIPY {
+            assert!((smooth(&places, x).unwrap() - wanted).abs() < 1e-9, "{x}");
+        }
+    }
+
+    const SCIPY: [(f64, f64); 4] = [
+        (10.0, 6.000000000000),
+        (30.0, 5.266081871345),
+        (60.0, 7.201480263158),
+        (80.0, 8.712993421053),
+    ];
+
+    proptest! {
+        #[test]
+        fn thickness_never_leaves_its_neighbours(
+            thick in prop::collection::vec(3.0..12.0_f64, 2..8),
+            steps in prop::collection::vec(1.0..40.0_f64, 8),
+            share in 0.0..1.0_f64,
+        ) {
+            let mut x_mm = 0.0;
+            let places: Vec<ThickAt> = thick.iter().zip(&steps).map(|(t, step)| {
+                x_mm += step;
+                ThickAt { x_mm, thickness_mm: *t }
+            }).collect();
+            for pair in places.windows(2) {
+                let x = pair[0].x_mm + share * (pair[1].x_mm - pair[0].x_mm);
+                let (a, b) = (pair[0].thickness_mm, pair[1].thickness_mm);
+                let here = smooth(&places, x).unwrap();
+                prop_assert!(here >= a.min(b) - 1e-9 && here <= a.max(b) + 1e-9, "{here}");
+            }
+        }
+    }
+}
