@@ -37,7 +37,10 @@ pub(crate) fn line(
         width_mm(&heading.name, Face::Bold, h) + gap + width_mm(&sheet.title, Face::Regular, h)
     };
     let height = (NAME_MM * (most / whole(NAME_MM)).min(1.0)).max(LEAST_MM);
-    let title = shortened(&sheet.title, Face::Regular, height, most / 2.0);
+    // A short name leaves its room to the title; a long one leaves it half.
+    let name_whole = width_mm(&heading.name, Face::Bold, height);
+    let title_room = (most - gap - name_whole).max(most / 2.0);
+    let title = shortened(&sheet.title, Face::Regular, height, title_room);
     let title_width = width_mm(&title, Face::Regular, height);
     let name = shortened(&heading.name, Face::Bold, height, most - gap - title_width);
     let name_width = width_mm(&name, Face::Bold, height);
@@ -108,7 +111,24 @@ fn facts(heading: &Heading, count: &str, most_mm: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use drawing::{Mark, lettering};
+    use drawing::{Item, Mark, lettering};
+
+    #[test]
+    fn a_title_is_cut_only_when_name_and_title_do_not_fit_together() {
+        let heading = Heading { name: "Camp knife".into(), date: None, trim: String::new() };
+        let title = "Heat, temper, finish, table".to_owned();
+        let sheet = Sheet {
+            key: "heat",
+            title: title.clone(),
+            drawing: Drawing::new(),
+            notes: vec![],
+            inserts: vec![],
+        };
+        let mut drawing = Drawing::new();
+        line(&mut drawing, Rect::new(10.0, 10.0, 200.0, 280.0), &heading, &sheet, "Sheet 1 of 9");
+        let whole = |item: &Item| matches!(&item.mark, Mark::Text(label) if label.text == title);
+        assert!(drawing.items.iter().any(whole));
+    }
 
     #[test]
     fn long_dates_and_names_stay_on_the_page_and_apart() {

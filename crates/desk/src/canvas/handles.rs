@@ -1,6 +1,6 @@
 //! What can be dragged on the canvas: small marks with a name, moved by their total drag.
 
-use super::{Hands, Sight, caught_along, hover, nudge_by};
+use super::{Hands, Sight, caught, caught_along, hover, nudge_by};
 use crate::command::{Commands, Wish};
 use crate::session::Session;
 use crate::theme::Palette;
@@ -74,6 +74,17 @@ pub(crate) fn dragged(
     Some((held.1, sight.knife_from_ui_vec(response.total_drag_delta()?)))
 }
 
+/// What a grip sticks to while it is dragged.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Sticks {
+    /// Nothing.
+    Free,
+    /// The grid's lines across the bar.
+    Along,
+    /// Bar edges, centre line, nodes, holes and the grid.
+    Place,
+}
+
 /// A line that is dragged across by a grip on it, or nudged while it has the keyboard.
 pub(crate) struct Grip<'a> {
     /// Its name.
@@ -86,8 +97,8 @@ pub(crate) struct Grip<'a> {
     pub(crate) step_mm: f64,
     /// How far it goes for each millimetre of a drag.
     pub(crate) gear: f64,
-    /// Whether it sticks to the grid's lines across the bar while it is dragged.
-    pub(crate) sticks: bool,
+    /// What it sticks to while it is dragged.
+    pub(crate) sticks: Sticks,
     /// Whether it is chosen.
     pub(crate) chosen: bool,
 }
@@ -95,12 +106,17 @@ pub(crate) struct Grip<'a> {
 impl<'a> Grip<'a> {
     /// A grip of a line across the knife, which sticks to the grid.
     pub(crate) fn across(name: &'a str, at: Point, step_mm: f64) -> Self {
-        Self { sticks: true, ..Self::new(name, at, step_mm) }
+        Self { sticks: Sticks::Along, ..Self::new(name, at, step_mm) }
+    }
+
+    /// A grip of a place, which sticks to all that a place can.
+    pub(crate) fn place(name: &'a str, at: Point, step_mm: f64) -> Self {
+        Self { sticks: Sticks::Place, ..Self::new(name, at, step_mm) }
     }
 
     /// A grip that is shown where it stands and goes with the pointer.
     pub(crate) fn new(name: &'a str, at: Point, step_mm: f64) -> Self {
-        Self { name, at, shown: at, step_mm, gear: 1.0, sticks: false, chosen: false }
+        Self { name, at, shown: at, step_mm, gear: 1.0, sticks: Sticks::Free, chosen: false }
     }
 }
 
@@ -117,7 +133,11 @@ pub(crate) fn grip(
     let response = spot(ui, Id::unique(grip.name), at, REACH + 4.0, grip.name, grip.chosen);
     if let Some((begun, by)) = dragged(&response, grip.at, sight, session, out) {
         let free = begun + by * grip.gear;
-        let to = if grip.sticks { caught_along(ui, read, sight, free) } else { free };
+        let to = match grip.sticks {
+            Sticks::Free => free,
+            Sticks::Along => caught_along(ui, read, sight, free),
+            Sticks::Place => caught(ui, read, sight, &[], free),
+        };
         out.preview(vec![edit(begun, to - begun)]);
     }
     if response.has_focus()

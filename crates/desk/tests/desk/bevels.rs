@@ -2,6 +2,7 @@
 //! nudged on the canvas.
 
 use super::*;
+use drawing::kurbo::Point;
 use knife::{Done, Grind, GrindLine, GroundSides};
 
 fn bevels() -> Harness<'static, Bench> {
@@ -168,6 +169,12 @@ fn a_grind_line_of_its_own_has_points_that_come_and_go() {
     let moved = points(&harness)[1] - begun[1];
     assert!(moved.x.abs() < 1e-6 && moved.y < -1.0, "{moved:?}");
     assert_eq!(steps(&harness), 2, "chosen, then dragged");
+
+    // The dragged one is the chosen one: its place can be typed.
+    let before = points(&harness)[1];
+    fill(&mut harness, "Point y", "0.75in");
+    assert!(points(&harness)[1].distance(Point::new(before.x, 19.05)) < 1e-9);
+    assert_eq!(points(&harness)[2], begun[2], "only the chosen one");
 
     // A point more where the pointer is: by its command, and by a double click.
     let (a, b) =

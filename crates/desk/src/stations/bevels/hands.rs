@@ -139,7 +139,7 @@ fn own_line(hands: &mut Hands<'_>, points: &[Point]) {
         let name = format!("Grind line point {}", i + 1);
         let grip = Grip {
             chosen: hands.session.grind_point == Some(i),
-            ..Grip::new(&name, *at, step_mm(unit))
+            ..Grip::place(&name, *at, step_mm(unit))
         };
         let response = handles::grip(
             hands,

@@ -45,8 +45,8 @@ pub(super) fn choice(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &
         out.edit_if(line.map(Edit::SetGrindLine));
     }
     if let GrindLine::Through(points) = &read.knife.grind_line {
-        let words = "Double-click on the blade for another point; drag the points, or nudge them \
-                     with the arrow keys.";
+        let words = "Double-click on the blade for another point; drag the points, nudge them \
+                     with the arrow keys, or type the chosen one's place.";
         quiet(ui, words, p);
         ui.horizontal_wrapped(|ui| {
             button(ui, Command::AddLinePoint, points.len() < *LINE_POINTS.end(), out);
@@ -59,6 +59,35 @@ pub(super) fn choice(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &
                 out.run(Command::Delete);
             }
         });
+        if let Some(chosen) = session.grind_point.filter(|at| *at < points.len()) {
+            place(ui, read, points, chosen, session, out);
+        }
+    }
+}
+
+/// The place of the chosen point, typed.
+fn place(
+    ui: &mut Ui,
+    read: &Read<'_>,
+    points: &[Point],
+    chosen: usize,
+    session: &mut Session,
+    out: &mut Commands,
+) {
+    let (p, unit, at) = (read.palette, read.knife.unit, points[chosen]);
+    let mut to = at;
+    let about = ("Point x", "Along the knife: the chosen point of the grind line.");
+    if let Some(mm) = session.drafts.length(ui, p, about, at.x, unit) {
+        to.x = mm;
+    }
+    let about = ("Point y", "Up from edge to spine: the chosen point of the grind line.");
+    if let Some(mm) = session.drafts.length(ui, p, about, at.y, unit) {
+        to.y = mm;
+    }
+    if to != at {
+        let mut points = points.to_vec();
+        points[chosen] = to;
+        out.edit(Edit::SetGrindLine(GrindLine::Through(points)));
     }
 }
 
