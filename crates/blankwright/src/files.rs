@@ -90,6 +90,10 @@ impl Host for Disk {
         ms(SystemTime::now()).unwrap_or_default()
     }
 
+    fn today(&self) -> String {
+        jiff::Zoned::now().date().to_string()
+    }
+
     fn data_folder(&self) -> Option<PathBuf> {
         let folders = directories::ProjectDirs::from("", "", "blankwright")?;
         Some(folders.data_local_dir().to_owned())
@@ -264,6 +268,18 @@ mod tests {
         assert!(!left.exists());
         assert!(kept.iter().chain([&own]).all(|path| path.exists()));
         assert_eq!(fs::read(&target).unwrap(), b"new");
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn today_is_the_day_that_the_systems_own_date_tells() {
+        let date = || {
+            let told = std::process::Command::new("date").arg("+%F").output().unwrap();
+            String::from_utf8(told.stdout).unwrap().trim().to_owned()
+        };
+        // Midnight may pass between the two.
+        let (before, today, after) = (date(), Disk.today(), date());
+        assert!(today == before || today == after, "{before} {today} {after}");
     }
 
     #[test]

@@ -360,7 +360,7 @@ impl Desk {
                 self.settings.grid_mm = Some(mm);
                 self.settings.grid = true;
             }
-            Wish::Today => self.session.date = Some(crate::date::of_ms(host.now_ms())),
+            Wish::Today => self.session.date = Some(host.today()),
             Wish::Dropped(paths) => self.dropped(paths, ctx, host),
             Wish::TakeUp(at) => self.take_up(at, host),
             Wish::GiveUp(at) => {

@@ -142,6 +142,9 @@ pub trait Host {
     /// The time now, milliseconds since 1970 (UTC).
     fn now_ms(&self) -> u64;
 
+    /// Today where this computer stands, as ISO 8601 writes a day: `2026-03-09`.
+    fn today(&self) -> String;
+
     /// The folder for the program's own files of this person; `None` where there is none.
     fn data_folder(&self) -> Option<PathBuf>;
 
@@ -166,6 +169,8 @@ pub struct MemoryHost {
     pub problems: BTreeMap<PathBuf, FileProblem>,
     /// What the clock says.
     pub now_ms: u64,
+    /// What the calendar says.
+    pub today: String,
     /// The folder for the program's own files, if it is to have one.
     pub data_folder: Option<PathBuf>,
     /// The files that were shown, in turn.
@@ -237,6 +242,10 @@ impl Host for MemoryHost {
 
     fn now_ms(&self) -> u64 {
         self.now_ms
+    }
+
+    fn today(&self) -> String {
+        self.today.clone()
     }
 
     fn data_folder(&self) -> Option<PathBuf> {

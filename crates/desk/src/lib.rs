@@ -9,7 +9,6 @@ mod aside;
 mod asking;
 mod canvas;
 mod command;
-mod date;
 mod derived;
 mod desk;
 mod dropped;

@@ -53,6 +53,9 @@ impl Host for Bench {
     fn now_ms(&self) -> u64 {
         self.disk.now_ms()
     }
+    fn today(&self) -> String {
+        self.disk.today()
+    }
     fn data_folder(&self) -> Option<PathBuf> {
         Some(self.folder.join("data"))
     }

@@ -151,7 +151,7 @@ pub fn of_hole(
         if outline.contains(at)
             && let Some((lower, upper)) = outline.chord(at, across(knife))
         {
-            let (spine, belly) = sides(profile, lower, upper);
+            let (spine, belly) = sides(profile, (lower, upper));
             found.push(Figure::new(unit, "Centre to the spine", at.distance(spine), (at, spine)));
             found.push(Figure::new(unit, "Centre to the belly", at.distance(belly), (at, belly)));
         }
@@ -198,9 +198,9 @@ fn across(knife: &Knife) -> Vec2 {
     Vec2::from_angle((90.0 - knife.bar.placement.turn_deg).to_radians())
 }
 
-/// Spine and belly of a chord.
-fn sides(profile: &ProfileFigures, lower: Point, upper: Point) -> (Point, Point) {
-    if profile.edge_is_up { (lower, upper) } else { (upper, lower) }
+/// Spine and belly of a chord, however the blank is turned on the bar.
+fn sides(profile: &ProfileFigures, (a, b): (Point, Point)) -> (Point, Point) {
+    if (a.y > b.y) == profile.edge_is_up { (b, a) } else { (a, b) }
 }
 
 /// The material's width square to the bar: through the pointer when it is on the blank, else
@@ -336,6 +336,12 @@ mod tests {
         assert_eq!(value(&found, "From the bar's lower edge"), 22.0);
         assert!((value(&found, "From the bar's upper edge") - 16.1).abs() < 1e-9);
         assert_eq!(value(&found, "From the bar's left end"), 52.0);
+        // Laid upside down on the bar, spine and belly stay what they are.
+        let mut turned = knife.clone();
+        turned.bar.placement.turn_deg = 180.0;
+        let upside_down = of_hole(&turned, &reckoned(&turned), own, Point::new(32.0, 17.0), 6.0);
+        assert!((value(&upside_down, "Centre to the spine") - 13.0).abs() < 1e-9);
+        assert!((value(&upside_down, "Centre to the belly") - 17.0).abs() < 1e-9);
         for figure in &found {
             let (from, to) = figure.span.unwrap();
             assert!((from.distance(to) - figure.value_mm).abs() < 1e-9, "{}", figure.name);
