@@ -13,7 +13,7 @@ use egui::{
     WidgetInfo, pos2, vec2,
 };
 use kurbo::Point;
-use reckon::Section;
+use reckon::{PiecePart, Section};
 use std::borrow::Cow;
 use units::LengthUnit;
 
@@ -191,7 +191,12 @@ fn told(section: Option<&Section>, unit: LengthUnit) -> Vec<Told> {
         }));
     }
     if let Some(scale) = &section.scale {
-        all.push(told("one scale", scale.thickness_mm, "One of the handle's two sides, here."));
+        let name = match scale.part {
+            PiecePart::FrontBolster => "one front bolster",
+            PiecePart::Scale => "one scale",
+            PiecePart::RearBolster => "one rear bolster",
+        };
+        all.push(told(name, scale.thickness_mm, "One of the handle's two sides, here."));
         if scale.liner_mm > 0.0 {
             all.push(told("liner", scale.liner_mm, "One of the sheets under the scales."));
         }

@@ -4,7 +4,7 @@
 use crate::across::{cut, less, spans};
 use crate::shaping::scale_thickness_mm;
 use crate::solid::Field;
-use crate::{Reckoning, ScaleFigures};
+use crate::{PiecePart, Reckoning, ScaleFigures};
 use knife::{Corner, Knife, Scales};
 use kurbo::{ParamCurve, ParamCurveNearest, PathSeg, Point};
 
@@ -40,6 +40,8 @@ pub struct Section {
 /// A scale in a section; the other one is its mirror image.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SectionScale {
+    /// What is cut there, at half the tang's height: the scale, or a bolster.
+    pub part: PiecePart,
     /// Its thickness here, where it is thickest, mm.
     pub thickness_mm: f64,
     /// Where the section goes through the front's bevel or across the front line: its thickness
@@ -157,7 +159,12 @@ pub fn section_at(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Option<Sec
     let (edge_y, spine_y) = if edge_is_up { (highest, lowest) } else { (lowest, highest) };
     let bevel = cut.bevel(edge_y, spine_y, thickness_mm);
     let scale = knife.scales.and_then(|scales| {
-        let whole = scale_at(knife, scales, x_mm, highest - lowest);
+        let mut whole = scale_at(knife, scales, x_mm, highest - lowest);
+        let middle = Point::new(x_mm, f64::midpoint(lowest, highest));
+        let pieces = reckoning.scales.iter().flat_map(|laid| &laid.pieces);
+        if let Some(piece) = pieces.into_iter().find(|piece| piece.outline.contains(middle)) {
+            whole.part = piece.part;
+        }
         match &reckoning.scales {
             Some(laid) => at_front(whole, laid, x_mm, (lowest, highest)),
             // Without a front that could be laid, square across at its place.
@@ -234,6 +241,7 @@ fn scale_at(knife: &Knife, scales: Scales, x_mm: f64, height_mm: f64) -> Section
         2.0 * over <= height_mm && down <= thickness_mm
     };
     SectionScale {
+        part: PiecePart::Scale,
         thickness_mm,
         front: Vec::new(),
         under_mm: knife.handle.under_scale_mm(),
@@ -421,6 +429,19 @@ mod tests {
         }
         let flipped = cut(&Edit::MirrorAcross.apply(&knife).unwrap(), 60.0);
         assert!((flipped.bevel.unwrap().grind_y_mm.unwrap() - 3.0).abs() < 1e-6);
+    }
+
+    #[test]
+    fn it_tells_a_bolster_from_the_scale() {
+        let mut knife = ground(12.0);
+        knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.0 });
+        let bolster = |length_mm| Some(knife::Bolster { length_mm, material: None });
+        knife.handle.front_bolster = bolster(10.0);
+        knife.handle.rear_bolster = bolster(15.0);
+        let part = |x_mm: f64| cut(&knife, x_mm).scale.unwrap().part;
+        assert_eq!(part(128.0), PiecePart::FrontBolster);
+        assert_eq!(part(132.0), PiecePart::Scale);
+        assert_eq!(part(190.0), PiecePart::RearBolster);
     }
 
     // By hand: on the plain blank (y from −15 to 15) a square-on front at x = 120, bevelled 45°,
