@@ -274,6 +274,17 @@ fn a_set_is_printed_as_far_as_the_paper_goes() {
     let together =
         print(&["--sheets", "proof,profile,drilling,bevels", "--paper", "a1", "--together"]);
     assert_eq!((together.code, pages()), (0, 2), "{}", together.err);
+    let chosen = print(&["--sheets", "scales+profile,drilling,bevels", "--paper", "a1"]);
+    assert_eq!((chosen.code, pages(), chosen.err.as_str()), (0, 3, ""));
+    let text = lopdf::Document::load(bench.path("a.pdf")).unwrap().extract_text(&[1]).unwrap();
+    assert!(text.contains("Scales · Profile"), "{text}");
+    let narrow = print(&["--sheets", "profile+bevels", "--paper", "letter"]);
+    assert_eq!(narrow.code, 0);
+    assert!(narrow.err.contains("Bevels finds no room beside Profile on Letter"), "{}", narrow.err);
+    for wrong in [&["--sheets", "profile+plan"][..], &["--sheets", "profile+bar", "--split"]] {
+        let wrong = print(wrong);
+        assert!(wrong.code == 2 && wrong.err.contains('+'), "{}", wrong.err);
+    }
     let both = print(&["--together", "--split"]);
     assert!(both.code == 2 && both.err.contains("--split"), "{}", both.err);
 

@@ -3,6 +3,7 @@
 
 use bench_tests::blanks;
 use desk::printing;
+use desk::sharing::{self, Sharing};
 use drawing::{Label, Mark, Pen, lettering};
 use kurbo::{BezPath, Line, ParamCurve, PathSeg, Point, Rect, Shape, Vec2};
 use paper::Page;
@@ -145,8 +146,10 @@ fn sheets_together_on_large_paper_lie_apart() {
         let sheets = printing::sheets(&knife, &reckoning);
         for paper in ["a3", "a1", "c"] {
             let setup = printing::setup(&knife.name, paper, None).unwrap();
-            let shared = paper::share(sheets.clone(), &setup, printing::may_share).unwrap();
-            let pages = paper::lay_out(&shared, &setup).unwrap();
+            let progress = &mut |_, _, _: &paper::Sheet| ();
+            let laid = sharing::lay_out(sheets.clone(), &Sharing::Room, &setup, progress).unwrap();
+            assert!(laid.without_room.is_empty() && laid.apart.is_empty());
+            let pages = laid.pages;
             let apart = paper::lay_out(&sheets, &setup).unwrap();
             assert!(pages.len() <= apart.len() && (paper == "a3" || pages.len() < apart.len()));
             for title in sheets.iter().map(|sheet| &sheet.title) {

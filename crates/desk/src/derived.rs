@@ -3,9 +3,10 @@
 use crate::figures::Lengths;
 use crate::printing;
 use crate::shaded::{Light, Shaded, Surface, Tones, Wanted as ShadedWanted, lit};
+use crate::sharing::{self, Laid, Sharing};
 use drawing::{Drawing, views};
 use knife::Knife;
-use paper::{Page, PaperError};
+use paper::PaperError;
 use reckon::tables::Tables;
 use reckon::{Group, Reckoning, ReliefAsk, ReliefFigures, Section, Shop, reckon};
 use std::collections::BTreeSet;
@@ -22,6 +23,8 @@ pub struct Wanted {
     pub printer: Option<String>,
     /// The keys of the sheets that are left out.
     pub left_out: BTreeSet<String>,
+    /// Which of the others share a page.
+    pub sharing: Sharing,
     /// The date to print on every sheet, if any.
     pub date: Option<String>,
 }
@@ -53,7 +56,7 @@ pub struct Derived {
     /// Every sheet's key and title, in the order of the work, once looked at.
     pub sheets: Vec<(&'static str, String)>,
     /// The pages of the Paper station and what they are for, once looked at.
-    pages: Option<(u64, Wanted, Result<Vec<Page>, PaperError>)>,
+    pages: Option<(u64, Wanted, Result<Laid, PaperError>)>,
     /// The finished knife in light from the side, for which revision and wish.
     shaded: Option<(u64, ShadedWanted, Shaded)>,
     /// The shop that all of it goes by.
@@ -229,17 +232,20 @@ impl Derived {
         let mut sheets = printing::sheets(knife, &self.reckoning);
         self.sheets = sheets.iter().map(|sheet| (sheet.key, sheet.title.clone())).collect();
         sheets.retain(|sheet| !wanted.left_out.contains(sheet.key));
+        let keys: Vec<&str> = sheets.iter().map(|sheet| sheet.key).collect();
+        let sharing = wanted.sharing.among(&keys);
+        sharing.order(&mut sheets);
         let pages = if sheets.is_empty() {
-            Ok(Vec::new())
+            Ok(Laid::default())
         } else {
             printing::setup_of(&knife.name, wanted, &self.shop)
-                .and_then(|setup| paper::lay_out(&sheets, &setup))
+                .and_then(|setup| sharing::lay_out(sheets, &sharing, &setup, &mut |_, _, _| ()))
         };
         self.pages = Some((revision, wanted.clone(), pages));
     }
 
-    /// The pages, if they were laid out.
-    pub fn pages(&self) -> Option<&Result<Vec<Page>, PaperError>> {
+    /// The sheets on their pages, if they were laid out.
+    pub fn pages(&self) -> Option<&Result<Laid, PaperError>> {
         self.pages.as_ref().map(|(_, _, pages)| pages)
     }
 

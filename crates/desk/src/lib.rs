@@ -33,6 +33,7 @@ mod section;
 mod session;
 mod settings;
 pub mod shaded;
+pub mod sharing;
 mod shop_card;
 #[path = "canvas/snap.rs"]
 pub mod snap;
@@ -54,6 +55,7 @@ pub use open::{Open, Opening};
 pub use room::Room;
 pub use session::{NextHole, Session, Station};
 pub use settings::Settings;
+pub use sharing::Sharing;
 pub use shop_card::ShopPage;
 pub use stamp::{DiskStamp, OnDisk};
 pub use stations::paper::Proofed;

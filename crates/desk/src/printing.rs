@@ -203,12 +203,6 @@ pub fn proof_sheet(setup: &Setup, printer: Option<&Printer>) -> Sheet {
     paper::proof_sheet(proof_notes(setup, printer))
 }
 
-/// Whether a sheet may share its page with others: those that are cut out or measured from may,
-/// cards and the plan stand by themselves.
-pub fn may_share(sheet: &Sheet) -> bool {
-    ["profile", "drilling", "bevels", "scales", "strips", "bar"].contains(&sheet.key)
-}
-
 fn proof_notes(setup: &Setup, printer: Option<&Printer>) -> Vec<String> {
     let name = printer.map_or("NAME", |printer| printer.name.as_str());
     let confirm = if setup.trim.is_some() { " --confirm" } else { "" };

@@ -6,7 +6,7 @@ use crate::field::Drafts;
 use crate::notices::Notices;
 use crate::recovery::Recoverable;
 use crate::shaded::Wanted;
-use crate::{Aside, Proofed, ReliefWish, ShopPage};
+use crate::{Aside, Proofed, ReliefWish, Sharing, ShopPage};
 use knife::{HoleId, HoleKind, NodeId, PartId};
 use kurbo::Point;
 use std::collections::BTreeSet;
@@ -181,6 +181,8 @@ pub struct Session {
     pub proof: Proofed,
     /// The sheets that are not to be printed, by their keys.
     pub left_out: BTreeSet<String>,
+    /// Which sheets share a page.
+    pub sharing: Sharing,
     /// The date to print on every sheet, if any.
     pub date: Option<String>,
     /// Where the cross-section is pinned, x of the knife, mm; else it follows the pointer.

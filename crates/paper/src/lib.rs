@@ -61,7 +61,7 @@ pub use pens::{Stroke, stroke};
 pub use png::png;
 pub use proof::{KEY as PROOF, Proof, proof, sheet as proof_sheet, sides as proof_sides};
 pub use ruler::{MM_PER_INCH, PROOF_MM};
-pub use share::share;
+pub use share::{Shared, share};
 pub use sheet::{Heading, Page, Setup, Sheet};
 pub use size::Paper;
 pub use svg::svg;

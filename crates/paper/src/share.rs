@@ -11,32 +11,57 @@ const WHITE_MM: f64 = 12.0;
 /// Height of the title over each drawing, mm.
 const TITLE_MM: f64 = 4.0;
 
-/// The same sheets, neighbours of which `may` holds joined wherever all of what they show goes
-/// level on one page: below each other, or else side by side. Each drawing keeps its size and
-/// stands under its own title; the notes of each begin with that title.
+/// Sheets after those that share a page were joined.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Shared {
+    /// The sheets to lay out. One that joins several bears the key of the first of them.
+    pub sheets: Vec<Sheet>,
+    /// For each of them, the keys of those it joins, in order.
+    pub keys: Vec<Vec<&'static str>>,
+    /// The titles of sheets that were to share a page and found no room there, each with what
+    /// they were to stand beside.
+    pub apart: Vec<(String, String)>,
+}
+
+/// The sheets of one page so far.
+struct Group {
+    keys: Vec<&'static str>,
+    /// The first as it came: joined to others it gets a title of its own.
+    first: Sheet,
+    joined: Sheet,
+}
+
+impl Group {
+    fn of(sheet: Sheet) -> Self {
+        Self { keys: vec![sheet.key], joined: sheet.clone(), first: sheet }
+    }
+}
+
+/// The same sheets, those for which `joins` holds put on the page of the one before wherever all
+/// of what they show goes level on it: below each other, or else side by side. `joins` is given
+/// two keys, of the sheet before and of the next. Each drawing keeps its size and stands under
+/// its own title; the notes of each begin with that title.
 ///
 /// # Errors
-/// As [`crate::lay_out`], but for want of room: such sheets stay by themselves.
+/// As [`crate::lay_out`], but for want of room: such sheets stay by themselves and are told.
 pub fn share(
     sheets: Vec<Sheet>,
     setup: &Setup,
-    may: impl Fn(&Sheet) -> bool,
-) -> Result<Vec<Sheet>, PaperError> {
-    let mut out = Vec::with_capacity(sheets.len());
-    // Those that share a page so far: as they came, and joined.
-    let mut group: Option<(Sheet, Sheet)> = None;
+    joins: impl Fn(&str, &str) -> bool,
+) -> Result<Shared, PaperError> {
+    let mut groups: Vec<Group> = Vec::with_capacity(sheets.len());
+    let mut apart = Vec::new();
     for sheet in sheets {
-        if !may(&sheet) || sheet.drawing.items.is_empty() {
-            out.extend(group.take().map(|(_, joined)| joined));
-            out.push(sheet);
-            continue;
-        }
-        let Some((first, joined)) = group.take() else {
-            group = Some((sheet.clone(), sheet));
+        let wanted = groups.last_mut().filter(|group| {
+            group.keys.last().is_some_and(|before| joins(before, sheet.key))
+                && [&group.joined, &sheet].iter().all(|one| !one.drawing.items.is_empty())
+        });
+        let Some(group) = wanted else {
+            groups.push(Group::of(sheet));
             continue;
         };
         // A page that so far holds one sheet shows it without a title over it.
-        let base = if first.title == joined.title { titled(&joined) } else { joined.clone() };
+        let base = if group.keys.len() == 1 { titled(&group.first) } else { group.joined.clone() };
         let mut wider = None;
         for beside in [false, true] {
             let both = join(&base, &titled(&sheet), beside);
@@ -45,16 +70,16 @@ pub fn share(
                 break;
             }
         }
-        group = match wider {
-            Some(both) => Some((first, both)),
-            None => {
-                out.push(joined);
-                Some((sheet.clone(), sheet))
-            }
-        };
+        if let Some(both) = wider {
+            group.keys.push(sheet.key);
+            group.joined = both;
+        } else {
+            apart.push((sheet.title.clone(), group.joined.title.clone()));
+            groups.push(Group::of(sheet));
+        }
     }
-    out.extend(group.map(|(_, joined)| joined));
-    Ok(out)
+    let (keys, sheets) = groups.into_iter().map(|group| (group.keys, group.joined)).unzip();
+    Ok(Shared { sheets, keys, apart })
 }
 
 /// Whether all of a sheet goes level on one page.
@@ -114,8 +139,9 @@ mod tests {
 
     fn pages(paper: &str, sheets: &[Sheet]) -> (usize, Vec<Sheet>) {
         let setup = Setup::new(Paper::read(paper).unwrap(), Heading::default());
-        let shared = share(sheets.to_vec(), &setup, |sheet| sheet.key != "alone").unwrap();
-        (lay_out(&shared, &setup).unwrap().len(), shared)
+        let may = |key: &str| key != "alone";
+        let shared = share(sheets.to_vec(), &setup, |a, b| may(a) && may(b)).unwrap();
+        (lay_out(&shared.sheets, &setup).unwrap().len(), shared.sheets)
     }
 
     #[test]
@@ -140,6 +166,21 @@ mod tests {
         let boxes: Vec<Rect> = three[0].drawing.items.iter().filter_map(rect).collect();
         assert!(boxes[0].y0 > boxes[1].y1 + WHITE_MM - 1e-9, "{boxes:?}");
         assert!((boxes[1].width() - 90.0).abs() < 1e-9, "at true size");
+    }
+
+    #[test]
+    fn only_those_share_that_shall_and_who_finds_no_room_is_told() {
+        let all = [sheet("a", 180.0), sheet("b", 90.0), sheet("c", 60.0), sheet("d", 380.0)];
+        let setup = Setup::new(Paper::read("a3").unwrap(), Heading::default());
+        let shared = share(all.to_vec(), &setup, |a, b| (a, b) != ("a", "b")).unwrap();
+        assert_eq!(shared.keys, [vec!["a"], vec!["b", "c", "d"]]);
+        assert!(shared.apart.is_empty());
+        let setup = Setup::new(Paper::read("a4").unwrap(), Heading::default());
+        let shared = share(all.to_vec(), &setup, |a, b| (a, b) != ("a", "b")).unwrap();
+        assert_eq!(shared.keys, [vec!["a"], vec!["b", "c"], vec!["d"]]);
+        assert_eq!(shared.apart, [("D".to_owned(), "B · C".to_owned())]);
+        let keys: Vec<_> = shared.sheets.iter().map(|sheet| sheet.key).collect();
+        assert_eq!(keys, ["a", "b", "d"], "the first one's");
     }
 
     fn rect(item: &drawing::Item) -> Option<Rect> {

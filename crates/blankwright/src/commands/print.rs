@@ -3,6 +3,7 @@
 use super::{Work, trim};
 use crate::args::PrintArgs;
 use crate::{CLEAN, Failure, Outcome, STOP};
+use desk::sharing::{self, Laid, Sharing};
 use desk::{Host, printing};
 use paper::{Page, Setup, Sheet};
 use reckon::Shop;
@@ -26,15 +27,12 @@ pub(super) fn run(
     let setup = printing::setup(&knife.name, paper, args.date.clone())?;
     let setup = trim::with_margin(setup, args.margin.as_deref())?;
     let (setup, mind) = trim::through(setup, shop, args.trim.as_deref())?;
-    let mut sheets = sheets(work, &args.sheets, shop, (&setup, args.trim.as_deref()))?;
-    if args.together {
-        sheets = paper::share(sheets, &setup, printing::may_share)?;
-    }
-    let laid = paper::lay_out_most(&sheets, &setup, &mut |i, sheet| {
-        host.progress(&format!("Laying out {} ({} of {})", sheet.title, i + 1, sheets.len()));
+    let (sheets, sharing) = sheets(work, args, shop, &setup)?;
+    let laid = sharing::lay_out(sheets, &sharing, &setup, &mut |i, count, sheet| {
+        host.progress(&format!("Laying out {} ({} of {count})", sheet.title, i + 1));
     });
     host.progress("");
-    let (pages, without_room) = laid?;
+    let Laid { pages, apart, without_room, .. } = laid?;
     let mut told = String::new();
     for (path, pages) in files(&pages, out, args.split) {
         super::keep_the_blank(file, &path, host)?;
@@ -63,6 +61,9 @@ pub(super) fn run(
     }
     for reason in &without_room {
         let _ = writeln!(err, "blankwright: not printed: {reason}");
+    }
+    for words in &apart {
+        let _ = writeln!(err, "blankwright: {words}");
     }
     if let Some(missing) = printing::missing_signs(&pages) {
         let _ = writeln!(err, "blankwright: {missing}");
@@ -93,23 +94,42 @@ fn files<'a>(pages: &'a [Page], out: &Path, split: bool) -> Vec<(PathBuf, &'a [P
     pages.chunk_by(|a, b| a.key == b.key).map(own).collect()
 }
 
+/// The sheets asked for, in order, and which of them are to share a page.
 fn sheets(
     work: &Work,
-    wanted: &[String],
+    args: &PrintArgs,
     shop: &Shop,
-    (setup, trim): (&Setup, Option<&str>),
-) -> Result<Vec<Sheet>, Failure> {
-    let wanted: Vec<&str> = wanted.iter().map(|key| key.trim()).filter(|k| !k.is_empty()).collect();
-    if wanted.is_empty() {
-        return Ok(printing::sheets(&work.knife, &work.reckoning));
-    }
-    let printer = trim.map(|name| trim::of_name(shop, name)).transpose()?;
-    let sheet = |key: &str| match key {
+    setup: &Setup,
+) -> Result<(Vec<Sheet>, Sharing), Failure> {
+    let keys = |page: &String| -> Vec<String> {
+        page.split('+').map(str::trim).filter(|k| !k.is_empty()).map(str::to_owned).collect()
+    };
+    let pages: Vec<Vec<String>> =
+        args.sheets.iter().map(keys).filter(|keys| !keys.is_empty()).collect();
+    let printer = args.trim.as_deref().map(|name| trim::of_name(shop, name)).transpose()?;
+    let sheet = |key: &String| match key.as_str() {
         paper::PROOF => Some(printing::proof_sheet(setup, printer)),
-        key => printing::sheet(key, &work.knife, &work.reckoning),
+        _ => printing::sheet(key, &work.knife, &work.reckoning),
     };
     let known = || format!("{}, {}", printing::SHEETS.join(", "), paper::PROOF);
     let unknown =
-        |key: &str| Failure::Unknown { what: "sheet", found: key.to_owned(), known: known() };
-    wanted.into_iter().map(|key| sheet(key).ok_or_else(|| unknown(key))).collect()
+        |key: &String| Failure::Unknown { what: "sheet", found: key.clone(), known: known() };
+    let all = if pages.is_empty() {
+        printing::sheets(&work.knife, &work.reckoning)
+    } else {
+        let all = pages.iter().flatten().map(|key| sheet(key).ok_or_else(|| unknown(key)));
+        all.collect::<Result<_, _>>()?
+    };
+    let mut joined = pages.iter().filter(|keys| keys.len() > 1).flatten().peekable();
+    if args.split && joined.peek().is_some() {
+        let words = "--split writes one file for each sheet; without it + joins sheets on a page";
+        return Err(Failure::Usage(words.to_owned()));
+    }
+    if let Some(key) = joined.find(|key| !sharing::may_share(key)) {
+        return Err(Failure::Usage(format!(
+            "{key} stands on a page of its own; only {} can be joined by +",
+            sharing::MAY_SHARE.join(", ")
+        )));
+    }
+    Ok((all, if args.together { Sharing::Room } else { Sharing::Arranged(pages) }))
 }

@@ -95,16 +95,21 @@ impl Desk {
         self.derived.renew(&knife, self.open.revision());
         let wanted = stations::paper::wanted(&self.session, knife.unit, self.derived.shop());
         self.derived.renew_pages(&knife, self.open.revision(), &wanted);
-        if self.derived.pages().is_some_and(|pages| pages.as_ref().is_ok_and(Vec::is_empty)) {
+        if self
+            .derived
+            .pages()
+            .is_some_and(|pages| pages.as_ref().is_ok_and(|laid| laid.pages.is_empty()))
+        {
             self.session.notices.say("No sheet is chosen; choose one at the Paper station");
             return;
         }
-        let Some(Ok(pages)) = self.derived.pages() else {
+        let Some(Ok(laid)) = self.derived.pages() else {
             let why = self.derived.pages().and_then(|pages| pages.as_ref().err());
             let words = why.map_or_else(String::new, ToString::to_string);
             self.session.notices.say(words);
             return;
         };
+        let pages = &laid.pages;
         let counted =
             if pages.len() == 1 { "1 page".to_owned() } else { format!("{} pages", pages.len()) };
         let stops = self.derived.reckoning.stops();
@@ -127,6 +132,9 @@ impl Desk {
                     );
                     if !trim.is_empty() {
                         words.push_str(&format!(" Trim: {trim}."));
+                    }
+                    for reason in &laid.without_room {
+                        words.push_str(&format!(" Not printed: {reason}"));
                     }
                     if let Some(missing) = missing {
                         words.push_str(&format!(" But {missing}."));

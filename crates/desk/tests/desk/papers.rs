@@ -1,7 +1,8 @@
 //! The Paper station: sheets, date and notes, printed as the command line prints them.
 
 use super::*;
-use desk::printing;
+use desk::sharing::{self, Sharing};
+use desk::{Wanted, printing};
 
 fn printed(harness: &mut Harness<'_, Bench>) -> Option<Vec<u8>> {
     let wish = desk::Wish::Path(desk::Purpose::Print, "/bench/out.pdf".into());
@@ -126,4 +127,129 @@ fn the_pdf_written_last_can_be_opened_from_the_paper_station() {
     harness.run_steps(4);
     assert_eq!(harness.state().host.shown.len(), 1);
     assert!(harness.query_by_label_contains("/bench/out.pdf is not there").is_some());
+}
+
+/// What is printed of all sheets with this sharing, on this paper.
+fn by_sharing(harness: &Harness<'_, Bench>, sharing: &Sharing, paper: &str) -> Option<Vec<u8>> {
+    let state = &harness.state().desk;
+    let (knife, shop) = (state.open.knife().clone(), reckon::Shop::default());
+    let reckoning = reckon::reckon(&knife, &shop, reckon::tables::Tables::built_in());
+    let wanted = Wanted { paper: paper.to_owned(), ..Wanted::default() };
+    let setup = printing::setup_of(&knife.name, &wanted, &shop).ok()?;
+    let mut sheets = printing::sheets(&knife, &reckoning);
+    sharing.order(&mut sheets);
+    let laid = sharing::lay_out(sheets, sharing, &setup, &mut |_, _, _| ()).ok()?;
+    printing::pdf(&knife, &laid.pages, None).ok()
+}
+
+fn arranged(pages: &[&[&str]]) -> Sharing {
+    let owned = |keys: &&[&str]| keys.iter().map(|key| (*key).to_owned()).collect();
+    Sharing::Arranged(pages.iter().map(owned).collect())
+}
+
+/// The Paper station with paper of this size.
+fn on_paper(name: &str) -> Harness<'static, Bench> {
+    let mut harness = bench();
+    run(&mut harness, Command::Station(Station::Paper));
+    harness.state_mut().desk.session.paper = Some(name.to_owned());
+    harness.run_steps(4);
+    harness
+}
+
+fn page_of(harness: &Harness<'_, Bench>, number: usize) -> egui::Rect {
+    let page = format!("Page {number}, ");
+    harness.get_by(|node| node.label().is_some_and(|label| label.starts_with(&page))).rect()
+}
+
+/// Takes a sheet by its name to somewhere.
+fn carry(harness: &mut Harness<'_, Bench>, sheet: &str, to: egui::Pos2) {
+    let from = middle_of(harness, sheet);
+    drag(harness, from, to - from);
+    harness.run_steps(4);
+}
+
+#[test]
+fn sheets_share_pages_where_there_is_room() {
+    let mut harness = on_paper("a1");
+    let apart = harness.state().desk.derived.pages().unwrap().as_ref().unwrap().pages.len();
+    harness.get_by_role_and_label(Role::ComboBox, "Share a page").scroll_to_me();
+    harness.run_steps(4);
+    harness.get_by_role_and_label(Role::ComboBox, "Share a page").click();
+    harness.run_steps(4);
+    harness.get_by_label("Where there is room").click();
+    harness.run_steps(4);
+    assert_eq!(harness.state().desk.session.sharing, Sharing::Room);
+    let laid = harness.state().desk.derived.pages().unwrap().as_ref().unwrap();
+    assert!(laid.pages.len() < apart, "{} of {apart}", laid.pages.len());
+    assert!(laid.keys[0].len() > 1 && laid.apart.is_empty());
+    assert_eq!(printed(&mut harness), by_sharing(&harness, &Sharing::Room, "a1"));
+}
+
+#[test]
+fn a_sheet_is_dragged_onto_anothers_page_and_off_again() {
+    let mut harness = on_paper("a1");
+    let onto = page_of(&harness, 2).center();
+    carry(&mut harness, "Sheet Scales", onto);
+    let want = arranged(&[
+        &["profile"],
+        &["drilling", "scales"],
+        &["bevels"],
+        &["bar"],
+        &["heat"],
+        &["build"],
+        &["plan"],
+    ]);
+    assert_eq!(harness.state().desk.session.sharing, want);
+    assert_eq!(printed(&mut harness), by_sharing(&harness, &want, "a1"));
+    assert!(harness.query_by_label_contains("Page 2, Drilling · Scales").is_some());
+
+    // Cards and the plan take no other onto their page: it stays where it is.
+    let plan = harness.query_by_label_contains(", Plan").unwrap().rect().center();
+    carry(&mut harness, "Sheet Scales", plan);
+    assert_eq!(harness.state().desk.session.sharing, want);
+
+    // What isn't printed leaves the arrangement as it is, and comes back into it.
+    let tick = |harness: &mut Harness<'_, Bench>| {
+        harness.get_by_role_and_label(Role::CheckBox, "Drilling").click();
+        harness.run_steps(4);
+    };
+    tick(&mut harness);
+    let keys = harness.state().desk.derived.pages().unwrap().as_ref().unwrap().keys.clone();
+    assert_eq!(keys[..2], [vec!["profile"], vec!["scales"]]);
+    tick(&mut harness);
+    assert_eq!(printed(&mut harness), by_sharing(&harness, &want, "a1"));
+
+    // Off the page: beneath the row of pages there is nothing.
+    let page = page_of(&harness, 2);
+    let bench = page.left_bottom() + vec2(4.0, 8.0);
+    carry(&mut harness, "Sheet Drilling", bench);
+    let keys = harness.state().desk.derived.pages().unwrap().as_ref().unwrap().keys.clone();
+    assert_eq!(keys[..3], [vec!["profile"], vec!["scales"], vec!["drilling"]]);
+}
+
+#[test]
+fn a_sheet_is_moved_by_its_menu_and_told_where_there_is_no_room() {
+    let mut harness = on_paper("letter");
+    let pick = |harness: &mut Harness<'_, Bench>, name: &str| {
+        harness.get_by_role_and_label(Role::Button, "Sheet Bevels").focus();
+        harness.run_steps(2);
+        harness.key_press(Key::Enter);
+        harness.run_steps(4);
+        harness.get_by_role_and_label(Role::Button, name).click();
+        harness.run_steps(4);
+    };
+    pick(&mut harness, "Beside Profile");
+    let shared = harness.state().desk.session.sharing.clone();
+    assert!(shared.on_the_command_line().unwrap().starts_with("--sheets profile+bevels,"));
+    let told = "Bevels finds no room beside Profile on Letter";
+    assert!(harness.query_by_label_contains(told).is_some());
+    assert_eq!(printed(&mut harness), by_sharing(&harness, &shared, "letter"));
+    // With room, both are on one page; then not.
+    harness.state_mut().desk.session.paper = Some("a1".to_owned());
+    harness.run_steps(4);
+    assert!(harness.query_by_label_contains("finds no room").is_none());
+    assert!(harness.query_by_label_contains("Page 1, Profile · Bevels").is_some());
+    pick(&mut harness, "On a page of its own");
+    let shared = harness.state().desk.session.sharing.clone();
+    assert!(shared.on_the_command_line().unwrap().starts_with("--sheets profile,bevels,drilling"));
 }

@@ -1,5 +1,6 @@
 //! Paper: the pages as they will print.
 
+mod arranging;
 mod printer;
 
 use super::{button, heading, notes, quiet, tick};
@@ -27,6 +28,7 @@ pub(crate) fn wanted(session: &Session, unit: units::LengthUnit, shop: &Shop) ->
         margin_mm: session.margin_mm,
         printer: printer(session, shop).map(|printer| printer.name.clone()),
         left_out: session.left_out.clone(),
+        sharing: session.sharing.clone(),
         date: session.date.clone(),
     }
 }
@@ -71,8 +73,9 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     printer::trim(ui, read, session, out);
     date(ui, read, session, out);
     sheets(ui, read, session);
+    arranging::list(ui, read, session);
     ui.add_space(8.0);
-    let ready = matches!(read.derived.pages(), Some(Ok(pages)) if !pages.is_empty());
+    let ready = matches!(read.derived.pages(), Some(Ok(laid)) if !laid.pages.is_empty());
     button(ui, Command::Print, ready, out);
     button(ui, Command::OpenPdf, session.printed.is_some(), out);
     ui.add_space(4.0);
@@ -83,8 +86,9 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         p,
     );
     match read.derived.pages() {
-        Some(Ok(pages)) if pages.is_empty() => quiet(ui, "No sheet is chosen.", p),
-        Some(Ok(pages)) => {
+        Some(Ok(laid)) if laid.pages.is_empty() => quiet(ui, "No sheet is chosen.", p),
+        Some(Ok(laid)) => {
+            let pages = &laid.pages;
             heading(ui, if pages.len() == 1 { "One page" } else { "Pages" }, p);
             for page in pages {
                 ui.label(format!("{}  {}", page.number, page.name));
@@ -155,7 +159,7 @@ fn date(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands)
         session.date = Some(typed).filter(|date| !date.is_empty());
     }
     ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| {
-        let about = "Puts today's date there, by the clock of universal time (UTC).";
+        let about = "Puts today's date there, by this computer's clock and time zone.";
         if ui.button("Today").on_hover_text(about).clicked() {
             out.push(Wish::Today);
         }
@@ -187,11 +191,13 @@ pub(crate) fn pages_ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     let rect = ui.available_rect_before_wrap();
     let empty = Vec::new();
     let pages = match read.derived.pages() {
-        Some(Ok(pages)) => pages,
+        Some(Ok(laid)) => &laid.pages,
         _ => &empty,
     };
-    let places = spread(pages, rect);
-    let bounds = around(&places);
+    let (places, gap_mm) = spread(pages, rect);
+    let mut bounds = around(&places);
+    // Room for the names over the topmost.
+    bounds.y1 += gap_mm;
     // Other pages, or in other rows, are looked at anew.
     if session.paper_bounds.replace(bounds) != Some(bounds) {
         session.paper_camera = None;
@@ -211,7 +217,7 @@ pub(crate) fn pages_ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     let p = read.palette;
     let painter = ui.painter().with_clip_rect(rect);
     painter.rect_filled(rect, 0.0, p.bench);
-    for (page, place) in pages.iter().zip(places) {
+    for (page, place) in pages.iter().zip(&places) {
         let sheet = Rect::from_two_pos(
             view.ui_from_mm(place.origin()),
             view.ui_from_mm(Point::new(place.x1, place.y1)),
@@ -240,20 +246,33 @@ pub(crate) fn pages_ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
             )
         });
     }
+    let lying = pages.iter().zip(&places);
+    let lying = lying.map(|(page, place)| arranging::Lying { key: page.key, place: *place });
+    arranging::names(ui, read, session, &view, &lying.collect::<Vec<_>>());
     ui.advance_cursor_after_rect(rect);
 }
 
-/// Where each page lies, mm: in rows, as many side by side as shows them largest.
-fn spread(pages: &[Page], room: Rect) -> Vec<kurbo::Rect> {
-    let largest = |places: &Vec<kurbo::Rect>| Camera::fitting(around(places), room).points_per_mm;
+/// Where each page lies, mm: in rows, as many side by side as shows them largest; and how far
+/// below each other, so that the names of the sheets go between.
+fn spread(pages: &[Page], room: Rect) -> (Vec<kurbo::Rect>, f64) {
+    let shown = |places: &[kurbo::Rect]| Camera::fitting(around(places), room).points_per_mm;
+    let apart = |across: usize| {
+        // The wider apart the smaller they are shown, so once more.
+        let mut gap_mm = APART_MM;
+        for _ in 0..2 {
+            let name_mm = f64::from(arranging::NAME_HIGH) / shown(&rows(pages, across, gap_mm));
+            gap_mm = name_mm.max(APART_MM);
+        }
+        (rows(pages, across, gap_mm), gap_mm)
+    };
     (1..=pages.len())
-        .map(|across| rows(pages, across))
-        .max_by(|a, b| largest(a).total_cmp(&largest(b)))
+        .map(apart)
+        .max_by(|a, b| shown(&a.0).total_cmp(&shown(&b.0)))
         .unwrap_or_default()
 }
 
 /// Pages in rows of so many, from the top, mm.
-fn rows(pages: &[Page], across: usize) -> Vec<kurbo::Rect> {
+fn rows(pages: &[Page], across: usize, gap_mm: f64) -> Vec<kurbo::Rect> {
     let mut places = Vec::with_capacity(pages.len());
     let mut top = 0.0;
     for row in pages.chunks(across) {
@@ -264,7 +283,7 @@ fn rows(pages: &[Page], across: usize) -> Vec<kurbo::Rect> {
             low = low.min(place.y0);
             places.push(place);
         }
-        top = low - APART_MM;
+        top = low - gap_mm;
     }
     places
 }

@@ -1,0 +1,225 @@
+//! Which sheets share a page: none, all for which there is room, or as the maker arranged them.
+
+use paper::{Page, Paper, PaperError, Setup, Shared, Sheet};
+
+/// The sheets that may share a page with others: those that are cut out or measured from. Cards
+/// and the plan stand by themselves.
+pub const MAY_SHARE: &[&str] = &["profile", "drilling", "bevels", "scales", "strips", "bar"];
+
+/// Whether the sheet of this key may share its page with others.
+pub fn may_share(key: &str) -> bool {
+    MAY_SHARE.contains(&key)
+}
+
+/// Which sheets share a page.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum Sharing {
+    /// None: each has its own.
+    #[default]
+    Apart,
+    /// Neighbours wherever there is room.
+    Room,
+    /// As arranged: for each page the keys of its sheets, all in order.
+    Arranged(Vec<Vec<String>>),
+}
+
+impl Sharing {
+    /// Whether the sheet of one key is wanted on the page of the one before it.
+    pub fn joins(&self, before: &str, key: &str) -> bool {
+        may_share(before)
+            && may_share(key)
+            && match self {
+                Self::Apart => false,
+                Self::Room => true,
+                Self::Arranged(pages) => pages
+                    .iter()
+                    .any(|keys| keys.windows(2).any(|pair| pair[0] == before && pair[1] == key)),
+            }
+    }
+
+    /// The same for these sheets alone: those that are left out are no longer among the arranged,
+    /// and those that were not come each on a page of its own, after the page of the one before
+    /// it in the order of the work.
+    #[must_use]
+    pub fn among(&self, keys: &[&str]) -> Self {
+        let Self::Arranged(pages) = self else { return self.clone() };
+        let mut pages = pages.clone();
+        for page in &mut pages {
+            page.retain(|key| keys.contains(&key.as_str()));
+        }
+        pages.retain(|page| !page.is_empty());
+        let mut before: Option<&str> = None;
+        for key in keys {
+            if page_of(&pages, key).is_none() {
+                let at = before.and_then(|before| page_of(&pages, before)).map_or(0, |at| at + 1);
+                pages.insert(at, vec![(*key).to_owned()]);
+            }
+            before = Some(key);
+        }
+        Self::Arranged(pages)
+    }
+
+    /// Puts sheets in the order arranged, if one was.
+    pub fn order(&self, sheets: &mut [Sheet]) {
+        if let Self::Arranged(pages) = self {
+            let all: Vec<&String> = pages.iter().flatten().collect();
+            sheets.sort_by_key(|sheet| all.iter().position(|key| *key == sheet.key));
+        }
+    }
+
+    /// The words of the command line that ask for the same, such as `--sheets profile+scales,bar`;
+    /// none are needed where no sheets share a page.
+    pub fn on_the_command_line(&self) -> Option<String> {
+        match self {
+            Self::Apart => None,
+            Self::Room => Some("--together".to_owned()),
+            Self::Arranged(pages) => {
+                let pages: Vec<String> = pages.iter().map(|keys| keys.join("+")).collect();
+                Some(format!("--sheets {}", pages.join(",")))
+            }
+        }
+    }
+}
+
+/// Which page a sheet is on.
+fn page_of(pages: &[Vec<String>], key: &str) -> Option<usize> {
+    pages.iter().position(|keys| keys.iter().any(|other| other == key))
+}
+
+/// Takes a sheet off its page and puts it last on the page of another.
+pub fn put_beside(pages: &mut Vec<Vec<String>>, key: &str, other: &str) {
+    if page_of(pages, other).is_none() || page_of(pages, key) == page_of(pages, other) {
+        return;
+    }
+    for page in pages.iter_mut() {
+        page.retain(|on| on != key);
+    }
+    if let Some(at) = page_of(pages, other) {
+        pages[at].push(key.to_owned());
+    }
+    pages.retain(|page| !page.is_empty());
+}
+
+/// Takes a sheet off the page that it shares, and puts it on one of its own after that.
+pub fn put_alone(pages: &mut Vec<Vec<String>>, key: &str) {
+    let Some(at) = page_of(pages, key).filter(|at| pages[*at].len() > 1) else { return };
+    pages[at].retain(|on| on != key);
+    pages.insert(at + 1, vec![key.to_owned()]);
+}
+
+/// Sheets on their pages, shared as wanted.
+#[derive(Clone, Debug, Default)]
+pub struct Laid {
+    /// The pages. One that sheets share bears the key of the first of them.
+    pub pages: Vec<Page>,
+    /// For each sheet or sheets that share a page, their keys, in order.
+    pub keys: Vec<Vec<&'static str>>,
+    /// For each sheet that was arranged to share a page and found no room there, a sentence.
+    pub apart: Vec<String>,
+    /// For each sheet that the paper has no room for, a sentence: it is on none of the pages.
+    pub without_room: Vec<String>,
+}
+
+/// Lays sheets out, shared as wanted; each is named as its turn comes, for whoever waits.
+///
+/// # Errors
+/// [`PaperError`] when a sheet can't be drawn, or there is room for none of them.
+pub fn lay_out(
+    sheets: Vec<Sheet>,
+    sharing: &Sharing,
+    setup: &Setup,
+    progress: &mut dyn FnMut(usize, usize, &Sheet),
+) -> Result<Laid, PaperError> {
+    let Shared { sheets, keys, apart } =
+        paper::share(sheets, setup, |before, key| sharing.joins(before, key))?;
+    let count = sheets.len();
+    let (pages, without_room) =
+        paper::lay_out_most(&sheets, setup, &mut |i, sheet| progress(i, count, sheet))?;
+    // Wherever there is room was all that was asked for, unless they were arranged.
+    let told = matches!(sharing, Sharing::Arranged(_));
+    let apart = apart.iter().filter(|_| told);
+    Ok(Laid {
+        pages,
+        keys,
+        apart: apart.map(|(sheet, beside)| no_room_beside(sheet, beside, &setup.paper)).collect(),
+        without_room: without_room.iter().map(ToString::to_string).collect(),
+    })
+}
+
+/// What is said of a sheet for which there was no room on another's page.
+fn no_room_beside(sheet: &str, beside: &str, paper: &Paper) -> String {
+    format!(
+        "{sheet} finds no room beside {beside} on {}: it keeps a page of its own.",
+        paper.title()
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn pages(all: &[&[&str]]) -> Vec<Vec<String>> {
+        let owned = |keys: &&[&str]| keys.iter().map(|key| (*key).to_owned()).collect();
+        all.iter().map(owned).collect()
+    }
+
+    #[test]
+    fn a_sheet_goes_beside_another_and_off_again() {
+        let mut all = pages(&[&["profile"], &["drilling"], &["scales", "bar"]]);
+        put_beside(&mut all, "profile", "bar");
+        assert_eq!(all, pages(&[&["drilling"], &["scales", "bar", "profile"]]));
+        put_beside(&mut all, "scales", "bar");
+        assert_eq!(all, pages(&[&["drilling"], &["scales", "bar", "profile"]]), "is there");
+        put_beside(&mut all, "scales", "strips");
+        assert_eq!(all, pages(&[&["drilling"], &["scales", "bar", "profile"]]), "no such page");
+        put_alone(&mut all, "scales");
+        assert_eq!(all, pages(&[&["drilling"], &["bar", "profile"], &["scales"]]));
+        put_alone(&mut all, "scales");
+        assert_eq!(all, pages(&[&["drilling"], &["bar", "profile"], &["scales"]]), "is alone");
+    }
+
+    #[test]
+    fn an_arrangement_follows_what_is_left_out_and_what_comes_back() {
+        let arranged = Sharing::Arranged(pages(&[&["scales", "profile", "bar"], &["drilling"]]));
+        let fewer = arranged.among(&["drilling", "scales", "bar"]);
+        assert_eq!(fewer, Sharing::Arranged(pages(&[&["scales", "bar"], &["drilling"]])));
+        assert!(fewer.joins("scales", "bar") && !arranged.joins("scales", "bar"));
+        let more = fewer.among(&["profile", "drilling", "bevels", "scales", "bar"]);
+        let want = pages(&[&["profile"], &["scales", "bar"], &["drilling"], &["bevels"]]);
+        assert_eq!(more, Sharing::Arranged(want));
+        assert_eq!(
+            more.on_the_command_line().as_deref(),
+            Some("--sheets profile,scales+bar,drilling,bevels")
+        );
+        assert_eq!(Sharing::Room.among(&["bar"]), Sharing::Room);
+    }
+
+    #[test]
+    fn cards_and_the_plan_stand_by_themselves() {
+        let arranged = Sharing::Arranged(pages(&[&["profile", "plan"]]));
+        for sharing in [Sharing::Room, arranged] {
+            assert!(!sharing.joins("profile", "plan") && !sharing.joins("heat", "build"));
+        }
+        assert!(Sharing::Room.joins("profile", "bar") && !Sharing::Apart.joins("profile", "bar"));
+    }
+
+    #[test]
+    fn a_sheet_without_room_is_told_and_the_others_are_laid_out() {
+        let mut drawing = drawing::Drawing::new();
+        drawing.line(drawing::Pen::Bar, (0.0, 0.0).into(), (50.0, 0.0).into());
+        let bar = Sheet {
+            key: "bar",
+            title: "Bar".to_owned(),
+            drawing,
+            notes: Vec::new(),
+            inserts: Vec::new(),
+        };
+        // A proof wants 100 mm between its crosses.
+        let sheets = vec![paper::proof_sheet(Vec::new()), bar];
+        let setup = Setup::new(Paper::read("140x400mm").unwrap(), paper::Heading::default());
+        let laid = lay_out(sheets, &Sharing::Apart, &setup, &mut |_, _, _| ()).unwrap();
+        let keys: Vec<&str> = laid.pages.iter().map(|page| page.key).collect();
+        assert_eq!(keys, ["bar"]);
+        assert!(laid.without_room.len() == 1 && laid.without_room[0].contains("\"proof\""));
+    }
+}

@@ -1,0 +1,263 @@
+//! Which sheets share a page: chosen from a list, or a sheet's name dragged from page to page.
+
+use crate::canvas::{Read, View};
+use crate::session::{Aim, Session};
+use crate::sharing::{Laid, Sharing, may_share, put_alone, put_beside};
+use crate::stations::quiet;
+use crate::theme::{Palette, bold};
+use egui::{ComboBox, Rect, RichText, Sense, Stroke, StrokeKind, Ui, pos2, vec2};
+use kurbo::Point;
+
+/// Height of a sheet's name above its page, points.
+pub(super) const NAME_HIGH: f32 = 20.0;
+
+/// The list of the card, and what came of it.
+pub(super) fn list(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
+    let p = read.palette;
+    let about = session.sharing.on_the_command_line().map_or_else(
+        || "Which sheets are printed on one page.".to_owned(),
+        |words| format!("Which sheets are printed on one page. On the command line: {words}."),
+    );
+    let words = |sharing: &Sharing| match sharing {
+        Sharing::Apart => "None",
+        Sharing::Room => "Where there is room",
+        Sharing::Arranged(_) => "As arranged",
+    };
+    ui.add_space(4.0);
+    ui.horizontal(|ui| {
+        let label = ui.label("Share a page").on_hover_text(&about);
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            let combo = ComboBox::from_id_salt("sharing").selected_text(words(&session.sharing));
+            let shown = combo.width(150.0).show_ui(ui, |ui| {
+                let mut choices = vec![Sharing::Apart, Sharing::Room];
+                if let Sharing::Arranged(_) = session.sharing {
+                    choices.push(session.sharing.clone());
+                }
+                for choice in choices {
+                    let is = session.sharing == choice;
+                    if ui.selectable_label(is, words(&choice)).clicked() && !is {
+                        session.sharing = choice;
+                        session.aim = Some(Aim::Fit);
+                    }
+                }
+            });
+            shown.response.labelled_by(label.id).on_hover_text(&about);
+        });
+    });
+    let hint = "To put two sheets on one page, drag the name of one onto the other's page; back \
+                onto the bench, it has a page of its own again.";
+    quiet(ui, hint, p);
+    if let Some(Ok(laid)) = read.derived.pages() {
+        for reason in &laid.without_room {
+            ui.label(RichText::new(format!("Not printed: {reason}")).color(p.stop));
+        }
+        for reason in &laid.apart {
+            ui.label(RichText::new(reason).color(p.care));
+        }
+    }
+}
+
+/// A page on the bench.
+pub(super) struct Lying {
+    /// The key of its sheet, or of the first that share it.
+    pub(super) key: &'static str,
+    /// Its place, mm.
+    pub(super) place: kurbo::Rect,
+}
+
+/// What is done with a sheet.
+enum Move {
+    Beside(&'static str),
+    Alone,
+}
+
+/// The names of the sheets above the first page of each, to be dragged or clicked.
+pub(super) fn names(ui: &Ui, read: &Read<'_>, session: &mut Session, view: &View, all: &[Lying]) {
+    let Some(Ok(laid)) = read.derived.pages() else { return };
+    let mut done = None;
+    let mut seen: Vec<&str> = Vec::new();
+    for page in all {
+        let keys = laid.keys.iter().find(|keys| keys.first() == Some(&page.key));
+        let Some(keys) = keys.filter(|_| !seen.contains(&page.key)) else { continue };
+        seen.push(page.key);
+        let corner = view.ui_from_mm(Point::new(page.place.x0, page.place.y1));
+        let right = view.ui_from_mm(Point::new(page.place.x1, page.place.y1)).x;
+        let mut x = corner.x;
+        #[expect(clippy::cast_precision_loss, reason = "nine sheets at most")]
+        let widest = ((right - corner.x) / keys.len() as f32 - 4.0).max(8.0);
+        for key in keys {
+            let name = Name { key, title: title(read, key), left: pos2(x, corner.y), widest };
+            let (wide, moved) = name.show(ui, read, view, laid, all);
+            x += wide + 4.0;
+            done = moved.map(|moved| (*key, moved)).or(done);
+        }
+    }
+    let Some((key, moved)) = done else { return };
+    let mut pages = match &session.sharing {
+        Sharing::Arranged(pages) => pages.clone(),
+        _ => Vec::new(),
+    };
+    // What lies there is where an arrangement begins.
+    let lying = laid.keys.iter().map(|keys| keys.iter().map(|key| (*key).to_owned()).collect());
+    if pages.is_empty() {
+        pages = lying.collect();
+    } else {
+        let keys: Vec<&str> = read.derived.sheets.iter().map(|(key, _)| *key).collect();
+        if let Sharing::Arranged(every) = session.sharing.among(&keys) {
+            pages = every;
+        }
+    }
+    match moved {
+        Move::Beside(other) => put_beside(&mut pages, key, other),
+        Move::Alone => put_alone(&mut pages, key),
+    }
+    session.sharing = Sharing::Arranged(pages);
+    session.aim = Some(Aim::Fit);
+}
+
+fn title<'a>(read: &'a Read<'_>, key: &str) -> &'a str {
+    let found = read.derived.sheets.iter().find(|(other, _)| *other == key);
+    found.map_or("", |(_, title)| title.as_str())
+}
+
+/// A sheet's name above its page.
+struct Name<'a> {
+    key: &'static str,
+    title: &'a str,
+    /// The lower left corner, points.
+    left: egui::Pos2,
+    widest: f32,
+}
+
+impl Name<'_> {
+    /// How wide it is, points, and what was done with its sheet.
+    fn show(
+        &self,
+        ui: &Ui,
+        read: &Read<'_>,
+        view: &View,
+        laid: &Laid,
+        all: &[Lying],
+    ) -> (f32, Option<Move>) {
+        let p = read.palette;
+        let movable = may_share(self.key);
+        let font = bold(13.0);
+        let mut job = egui::text::LayoutJob::simple_singleline(self.title.to_owned(), font, p.text);
+        job.wrap = egui::text::TextWrapping::truncate_at_width(self.widest);
+        let galley = ui.painter().layout_job(job);
+        let size = vec2(galley.size().x, NAME_HIGH);
+        let rect = Rect::from_min_size(self.left - vec2(0.0, NAME_HIGH), size);
+        let sense = if movable { Sense::click_and_drag() } else { Sense::hover() };
+        let shown = rect.intersect(view.rect);
+        let response = ui.interact(shown, ui.make_persistent_id(("sheet", self.key)), sense);
+        let role = if movable { egui::Role::Button } else { egui::Role::Label };
+        let spoken = format!("Sheet {}", self.title);
+        response.widget_info(|| egui::WidgetInfo::labeled(role, true, &spoken));
+        let near = movable && (response.hovered() || response.has_focus() || response.dragged());
+        let colour = match (movable, near) {
+            (false, _) => p.weak,
+            (true, false) => p.text,
+            (true, true) => p.accent,
+        };
+        let painter = ui.painter().with_clip_rect(view.rect);
+        let at = pos2(rect.min.x, rect.center().y - galley.size().y / 2.0);
+        painter.galley_with_override_text_color(at, galley, colour);
+        if near {
+            painter.hline(rect.x_range(), rect.max.y - 2.0, Stroke::new(1.0, colour));
+        }
+        if !movable {
+            return (size.x, None);
+        }
+        let mut done = self.dragged(ui, p, view, laid, all, &response);
+        egui::Popup::menu(&response).show(|ui| {
+            done = self.menu(ui, read, laid).or(done.take());
+        });
+        response
+            .on_hover_cursor(egui::CursorIcon::Grab)
+            .on_hover_text("Drag it onto another page to print both on one; click it to choose.");
+        (size.x, done)
+    }
+
+    /// Which of the others it can be put beside, each by the first of its page.
+    fn others<'a>(&self, laid: &'a Laid) -> impl Iterator<Item = &'a Vec<&'static str>> {
+        let key = self.key;
+        laid.keys
+            .iter()
+            .filter(move |keys| keys.iter().all(|other| may_share(other)) && !keys.contains(&key))
+    }
+
+    fn shares(&self, laid: &Laid) -> bool {
+        laid.keys.iter().any(|keys| keys.len() > 1 && keys.contains(&self.key))
+    }
+
+    /// What can be done with it, in words.
+    fn menu(&self, ui: &mut Ui, read: &Read<'_>, laid: &Laid) -> Option<Move> {
+        let mut done = None;
+        for keys in self.others(laid) {
+            let titles: Vec<&str> = keys.iter().map(|key| title(read, key)).collect();
+            if ui.button(format!("Beside {}", titles.join(", "))).clicked() {
+                done = keys.first().map(|key| Move::Beside(key));
+                ui.close();
+            }
+        }
+        let alone = egui::Button::new("On a page of its own");
+        if ui.add_enabled(self.shares(laid), alone).clicked() {
+            done = Some(Move::Alone);
+            ui.close();
+        }
+        done
+    }
+
+    /// Shows where it would go while it is dragged, and puts it there at the end.
+    fn dragged(
+        &self,
+        ui: &Ui,
+        p: &Palette,
+        view: &View,
+        laid: &Laid,
+        all: &[Lying],
+        response: &egui::Response,
+    ) -> Option<Move> {
+        let at = response.interact_pointer_pos()?;
+        let ends = response.drag_stopped();
+        if !(response.dragged() || ends) {
+            return None;
+        }
+        if ui.input(|input| input.key_pressed(egui::Key::Escape)) {
+            ui.ctx().stop_dragging();
+            return None;
+        }
+        let place = view.mm_from_ui(at);
+        let under = all.iter().find(|page| page.place.contains(place)).map(|page| page.key);
+        let beside = under.filter(|key| self.others(laid).any(|keys| keys.first() == Some(key)));
+        if ends {
+            return match (under, beside) {
+                (_, Some(key)) => Some(Move::Beside(key)),
+                (None, None) if self.shares(laid) => Some(Move::Alone),
+                _ => None,
+            };
+        }
+        ui.ctx().set_cursor_icon(if beside.is_some() || under.is_none() && self.shares(laid) {
+            egui::CursorIcon::Grabbing
+        } else {
+            egui::CursorIcon::NoDrop
+        });
+        let painter = ui.ctx().layer_painter(egui::LayerId::new(
+            egui::Order::Tooltip,
+            egui::Id::unique("sheet in the hand"),
+        ));
+        let edge = painter.with_clip_rect(view.rect);
+        for page in all.iter().filter(|page| Some(page.key) == beside) {
+            let rect = Rect::from_two_pos(
+                view.ui_from_mm(page.place.origin()),
+                view.ui_from_mm(Point::new(page.place.x1, page.place.y1)),
+            );
+            edge.rect_stroke(rect, 0.0, Stroke::new(3.0, p.accent), StrokeKind::Outside);
+        }
+        let galley = painter.layout_no_wrap(self.title.to_owned(), bold(13.0), p.tag_text);
+        let tag = Rect::from_min_size(at + vec2(12.0, 8.0), galley.size() + vec2(12.0, 6.0));
+        painter.rect_filled(tag, 3.0, p.tag);
+        painter.galley(tag.min + vec2(6.0, 3.0), galley, p.tag_text);
+        None
+    }
+}
