@@ -49,6 +49,14 @@ fn a_printer_is_measured_confirmed_and_printed_through() {
     assert!(first.out.contains("skew") && first.out.contains("second proof"), "{}", first.out);
     let through = ["--paper", "letter", "--trim", "Club", "--shop", "@shop.json"];
     bench.done(&[&["proof", "--out", "@second.pdf"], &through[..]].concat());
+    // Whether the second was printed with the trim is asked, not guessed.
+    let kept = fs::read(bench.path("shop.json")).unwrap();
+    let unsaid = typed("second.pdf", &[]);
+    assert!(unsaid.code == 2 && unsaid.err.contains("--confirm"), "{}", unsaid.err);
+    assert!(unsaid.err.contains("club has a trim already (102.2"), "{}", unsaid.err);
+    assert_eq!(fs::read(bench.path("shop.json")).unwrap(), kept);
+    assert_eq!(typed("proof.pdf", &["--anew"]).code, 0);
+    assert_eq!(fs::read(bench.path("shop.json")).unwrap(), kept, "the same readings again");
     // The first proof typed in as the second confirms nothing; the second does.
     let wrong = typed("proof.pdf", &["--confirm"]);
     assert!(wrong.code == 2 && wrong.err.contains("without the trim"), "{}", wrong.err);

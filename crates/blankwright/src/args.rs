@@ -168,6 +168,9 @@ pub(crate) struct TrimArgs {
     /// The proof was printed with this printer's trim: confirm it, and take all readings together
     #[arg(long)]
     pub(crate) confirm: bool,
+    /// The proof was printed without a trim: measure a printer anew that has one already
+    #[arg(long, conflicts_with = "confirm")]
+    pub(crate) anew: bool,
 }
 
 /// One command of the program.

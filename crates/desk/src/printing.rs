@@ -229,14 +229,15 @@ fn proof_notes(setup: &Setup, printer: Option<&Printer>) -> Vec<String> {
         if setup.trim.is_some() {
             "This proof was printed with the printer's trim: it confirms it and makes it better."
         } else {
-            "3. Print a second proof with --trim, and type that in with --confirm."
+            "3. Print a second proof with --trim, and type that in with --confirm. A printer that has a \
+             trim already is measured anew with --anew."
         }
         .to_owned(),
     ]
 }
 
 /// A word as a shell takes it whole.
-fn quoted(word: &str) -> String {
+pub fn quoted(word: &str) -> String {
     let plain = |sign: char| sign.is_alphanumeric() || "-_.:".contains(sign);
     if word.chars().all(plain) { word.to_owned() } else { format!("\"{word}\"") }
 }

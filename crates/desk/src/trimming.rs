@@ -33,12 +33,35 @@ impl Line {
     }
 }
 
+/// How a proof was printed whose readings are typed in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum PrintedWith {
+    /// Nobody said. For a printer without a trim there is no question.
+    #[default]
+    Unsaid,
+    /// Through the trim that the shop has for the printer.
+    ItsTrim,
+    /// Without a trim.
+    NoTrim,
+}
+
 /// Why no trim comes of the readings.
 #[derive(Debug, thiserror::Error)]
 pub enum Refused {
     /// The proof is said to be printed with a trim that isn't there.
     #[error("there is no trim for {0} to confirm; type in its first proof, printed without one")]
     NothingToConfirm(String),
+    /// The printer has a trim, and nobody said whether the proof was printed with it. Taken
+    /// wrongly, a good trim would be lost: a proof through it comes out true.
+    #[error(
+        "{name} has a trim already ({trim}); say whether this proof was printed with it or without"
+    )]
+    Unsaid {
+        /// The printer.
+        name: String,
+        /// Its trim in words.
+        trim: String,
+    },
     /// The readings make no trim.
     #[error(transparent)]
     Readings(#[from] TrimFault),
@@ -48,8 +71,8 @@ pub enum Refused {
 }
 
 /// The printer with the trim that these readings of a proof on this paper give, each a line and
-/// its measured length in mm. `confirm` says that the proof was printed with the trim that the
-/// shop has for it; all readings then count together.
+/// its measured length in mm. Of a proof that was printed with the trim that the shop has for it,
+/// all readings count together; of one without, these alone.
 ///
 /// # Errors
 /// [`Refused`]
@@ -57,14 +80,18 @@ pub fn measured(
     shop: &Shop,
     name: &str,
     setup: &Setup,
-    confirm: bool,
+    printed: PrintedWith,
     readings: &[(Line, f64)],
 ) -> Result<Printer, Refused> {
     let known = shop.printers.iter().find(|printer| is_called(printer, name));
-    let earlier = known.and_then(|printer| printer.trim.as_ref()).filter(|_| confirm);
-    if confirm && earlier.is_none() {
-        return Err(Refused::NothingToConfirm(name.to_owned()));
-    }
+    let earlier = match (printed, known.and_then(|printer| printer.trim.as_ref())) {
+        (PrintedWith::ItsTrim, None) => return Err(Refused::NothingToConfirm(name.to_owned())),
+        (PrintedWith::Unsaid, Some(trim)) => {
+            return Err(Refused::Unsaid { name: name.trim().to_owned(), trim: trim.to_string() });
+        }
+        (PrintedWith::ItsTrim, trim) => trim,
+        (PrintedWith::NoTrim | PrintedWith::Unsaid, _) => None,
+    };
     let sides = paper::proof_sides(setup)?;
     let sent = |line: Line| {
         let line = line.true_mm(sides);
@@ -144,15 +171,19 @@ mod tests {
         let lines = [Line::Across, Line::Across, Line::Up, Line::Up, Line::Rising, Line::Falling];
         let readings = lines.map(|line| (line, 0.99 * line.true_mm(sides).hypot()));
         let mut shop = Shop::default();
-        let refused = measured(&shop, "club", &setup, true, &readings).unwrap_err();
+        let refused = measured(&shop, "club", &setup, PrintedWith::ItsTrim, &readings).unwrap_err();
         assert!(refused.to_string().contains("no trim for club"));
-        let printer = measured(&shop, "club", &setup, false, &readings).unwrap();
+        let printer = measured(&shop, "club", &setup, PrintedWith::Unsaid, &readings).unwrap();
         let trim = printer.trim.clone().unwrap();
         assert!((trim.scale_x - 1.010_101).abs() < 1e-6 && (trim.scale_y - 1.010_101).abs() < 1e-6);
         keep(&mut shop, printer);
         // Its second proof, sent through the trim, comes out true.
         let second = lines.map(|line| (line, line.true_mm(sides).hypot()));
-        let better = measured(&shop, "Club ", &setup, true, &second).unwrap();
+        let refused = measured(&shop, "Club ", &setup, PrintedWith::Unsaid, &second).unwrap_err();
+        assert!(refused.to_string().starts_with("Club has a trim already (101.01 % across"));
+        let anew = measured(&shop, "club", &setup, PrintedWith::NoTrim, &second).unwrap();
+        assert!((anew.trim.unwrap().scale_x - 1.0).abs() < 1e-6);
+        let better = measured(&shop, "Club ", &setup, PrintedWith::ItsTrim, &second).unwrap();
         assert_eq!(better.name, "club");
         assert_eq!(better.trim.as_ref().unwrap().readings.len(), 12);
         keep(&mut shop, better.clone());

@@ -3,7 +3,7 @@
 use super::read_shop;
 use crate::args::{ShopArg, TrimArgs};
 use crate::{Failure, Outcome};
-use desk::trimming::{self, Line, Refused, is_called};
+use desk::trimming::{self, Line, PrintedWith, Refused, is_called};
 use desk::{Host, printing};
 use kurbo::Size;
 use paper::Setup;
@@ -30,10 +30,19 @@ pub(super) fn run(args: &TrimArgs, host: &mut dyn Host) -> Result<Outcome, Failu
     })?;
     let setup = with_margin(printing::setup("", paper, None)?, args.margin.as_deref())?;
     let readings = readings(args, paper::proof_sides(&setup)?)?;
-    let printer = trimming::measured(&shop, &args.name, &setup, args.confirm, &readings);
+    let printed = match (args.confirm, args.anew) {
+        (true, _) => PrintedWith::ItsTrim,
+        (false, true) => PrintedWith::NoTrim,
+        (false, false) => PrintedWith::Unsaid,
+    };
+    let printer = trimming::measured(&shop, &args.name, &setup, printed, &readings);
     let printer = printer.map_err(|why| match why {
         Refused::NothingToConfirm(name) => Failure::Usage(format!(
             "there is no trim for {name} to confirm; type its first proof in without --confirm"
+        )),
+        Refused::Unsaid { name, trim } => Failure::Usage(format!(
+            "{name} has a trim already ({trim}); add --confirm if this proof was printed with it, \
+             --anew if it was printed without"
         )),
         Refused::Readings(why) => Failure::Usage(why.to_string()),
         Refused::Paper(why) => why.into(),
@@ -62,6 +71,7 @@ fn told(shop: &Shop, args: &TrimArgs, path: &Path) -> Result<Outcome, Failure> {
 fn words(printer: &Printer, args: &TrimArgs, path: &Path) -> String {
     let mut out = String::new();
     let (name, trim) = (&printer.name, printer.trim.clone().unwrap_or_default());
+    let word = printing::quoted(name);
     let shop = path.display();
     let _ = writeln!(out, "{name}: {trim}. Kept in {shop}.");
     if let Some(within) = trim.within_mm.filter(|within| *within > GOOD_MM) {
@@ -74,11 +84,11 @@ fn words(printer: &Printer, args: &TrimArgs, path: &Path) -> String {
     }
     if args.confirm {
         let _ =
-            writeln!(out, "The second proof bears it out: print with --trim {name} --shop {shop}.");
+            writeln!(out, "The second proof bears it out: print with --trim {word} --shop {shop}.");
     } else {
         let _ = writeln!(
             out,
-            "Now print a second proof with it (blankwright proof --paper {} --trim {name} --shop \
+            "Now print a second proof with it (blankwright proof --paper {} --trim {word} --shop \
              {shop} --out proof2.pdf), measure that, and type it in with --confirm.",
             trim.paper
         );

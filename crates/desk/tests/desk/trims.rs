@@ -118,8 +118,12 @@ fn a_printer_is_measured_chosen_by_name_and_never_kept_in_use() {
     assert!(harness.state().desk.session.notices.latest().unwrap().contains("Trim: club"));
 
     // The second proof, sent through the trim, confirms it; the first one does not.
-    pick(&mut harness, Role::CheckBox, "Printed with its trim");
     type_in(&mut harness, None);
+    let disabled = |harness: &Harness<'_, Bench>| {
+        harness.get_by_label("Take the readings").accesskit_node().is_disabled()
+    };
+    assert!(disabled(&harness), "it isn't said how the proof was printed");
+    pick(&mut harness, Role::RadioButton, "with its trim");
     pick(&mut harness, Role::Button, "Take the readings");
     assert!(harness.query_by_label_contains("printed without the trim").is_some());
     assert_eq!(harness.state().desk.derived.shop(), &shop, "refused");

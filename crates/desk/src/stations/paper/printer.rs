@@ -5,8 +5,8 @@ use crate::command::{Command, Commands, Wish};
 use crate::field::Field;
 use crate::printing;
 use crate::session::Session;
-use crate::stations::{button, fold, pick, quiet, tick};
-use crate::trimming::{self, Line};
+use crate::stations::{button, choose, fold, pick, quiet};
+use crate::trimming::{self, Line, PrintedWith};
 use egui::{RichText, Ui};
 use kurbo::Size;
 use paper::Setup;
@@ -34,8 +34,8 @@ pub struct Proofed {
     pub name: String,
     /// Each line's readings, mm, in the order A to F.
     pub readings_mm: [[Option<f64>; 2]; 6],
-    /// Whether the proof was printed with the trim that the shop has for it.
-    pub confirm: bool,
+    /// How the proof was printed, where the shop has a trim for the printer.
+    pub printed: PrintedWith,
     /// Why no trim came of them.
     pub(crate) refusal: Option<String>,
 }
@@ -137,16 +137,20 @@ fn readings(
             }
         }
     }
-    let about = "The proof was printed through the trim that the shop has for this printer: it \
-                 confirms it, and all readings count together.";
-    let mut confirm = session.proof.confirm;
-    if tick(ui, &mut confirm, "Printed with its trim", about, p) {
-        session.proof.confirm = confirm;
-        session.proof.refusal = None;
+    let has_trim = has_trim(read, &session.proof.name);
+    if has_trim {
+        let about = "With its trim: the proof confirms it, and all readings count together. \
+                     Without: these readings alone make a new trim in its place.";
+        let options = [(PrintedWith::ItsTrim, "with its trim"), (PrintedWith::NoTrim, "without")];
+        if let Some(printed) = choose(ui, ("Printed", about), &options, session.proof.printed, p) {
+            session.proof.printed = printed;
+            session.proof.refusal = None;
+        }
     }
     let proof = &session.proof;
-    let ready =
-        !proof.name.trim().is_empty() && proof.readings_mm.iter().flatten().any(Option::is_some);
+    let ready = !proof.name.trim().is_empty()
+        && proof.readings_mm.iter().flatten().any(Option::is_some)
+        && (!has_trim || proof.printed != PrintedWith::Unsaid);
     let take = egui::Button::new("Take the readings");
     let about = "Works out the trim and keeps it in the shop under the printer's name.";
     if ui.add_enabled(ready, take).on_hover_text(about).clicked() {
@@ -157,6 +161,12 @@ fn readings(
     }
 }
 
+/// Whether the shop has a trim for the printer of this name.
+fn has_trim(read: &Read<'_>, name: &str) -> bool {
+    let known = read.derived.shop().printers.iter();
+    known.filter(|printer| trimming::is_called(printer, name)).any(|printer| printer.trim.is_some())
+}
+
 /// Works out the trim of what was typed, and keeps it. Using it is another choice.
 fn taken(read: &Read<'_>, setup: &Setup, session: &mut Session, out: &mut Commands) {
     let proof = session.proof.clone();
@@ -165,13 +175,14 @@ fn taken(read: &Read<'_>, setup: &Setup, session: &mut Session, out: &mut Comman
     });
     let lines: Vec<(Line, f64)> = lines.collect();
     let mut shop = read.derived.shop().clone();
-    match trimming::measured(&shop, &proof.name, setup, proof.confirm, &lines) {
+    let printed = if has_trim(read, &proof.name) { proof.printed } else { PrintedWith::default() };
+    match trimming::measured(&shop, &proof.name, setup, printed, &lines) {
         Err(why) => {
             session.proof.refusal = Some(crate::notices::sentence_start(&why.to_string()) + ".");
         }
         Ok(printer) => {
             let trim = printer.trim.as_ref().map_or_else(String::new, ToString::to_string);
-            let next = if proof.confirm {
+            let next = if printed == PrintedWith::ItsTrim {
                 "The second proof bears it out."
             } else {
                 "Choose it as the printer's trim and print a second proof to confirm it."
