@@ -183,6 +183,8 @@ pub struct Session {
     pub left_out: BTreeSet<String>,
     /// Which sheets share a page.
     pub sharing: Sharing,
+    /// What was said of sheets that found no room where they were arranged to be.
+    pub(crate) apart: Vec<String>,
     /// The date to print on every sheet, if any.
     pub date: Option<String>,
     /// Where the cross-section is pinned, x of the knife, mm; else it follows the pointer.

@@ -242,12 +242,14 @@ fn a_sheet_is_moved_by_its_menu_and_told_where_there_is_no_room() {
     let shared = harness.state().desk.session.sharing.clone();
     assert!(shared.on_the_command_line().unwrap().starts_with("--sheets profile+bevels,"));
     let told = "Bevels finds no room beside Profile on Letter";
-    assert!(harness.query_by_label_contains(told).is_some());
+    assert_eq!(harness.query_all_by_label_contains(told).count(), 2, "on the card and below");
+    assert!(harness.state().desk.session.notices.latest().unwrap().starts_with(told));
     assert_eq!(printed(&mut harness), by_sharing(&harness, &shared, "letter"));
     // With room, both are on one page; then not.
     harness.state_mut().desk.session.paper = Some("a1".to_owned());
     harness.run_steps(4);
-    assert!(harness.query_by_label_contains("finds no room").is_none());
+    let laid = harness.state().desk.derived.pages().unwrap().as_ref().unwrap();
+    assert!(laid.apart.is_empty());
     assert!(harness.query_by_label_contains("Page 1, Profile · Bevels").is_some());
     pick(&mut harness, "On a page of its own");
     let shared = harness.state().desk.session.sharing.clone();

@@ -74,6 +74,13 @@ enum Move {
 /// The names of the sheets above the first page of each, to be dragged or clicked.
 pub(super) fn names(ui: &Ui, read: &Read<'_>, session: &mut Session, view: &View, all: &[Lying]) {
     let Some(Ok(laid)) = read.derived.pages() else { return };
+    // Said where the maker looks, once: the card may be scrolled elsewhere.
+    if session.apart != laid.apart {
+        if let Some(new) = laid.apart.iter().find(|words| !session.apart.contains(words)) {
+            session.notices.say(new);
+        }
+        session.apart.clone_from(&laid.apart);
+    }
     let mut done = None;
     let mut seen: Vec<&str> = Vec::new();
     for page in all {
