@@ -4,7 +4,7 @@ use desk::{Command, Desk, MemoryHost, Settings, Station, TABLE};
 use egui::{Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use hand::{click_at, drag, fill, middle_of, plain_node};
+use hand::{click_at, drag, fill, middle_of, pick, plain_node};
 use knife::{Edit, HoleKind, file};
 use std::path::Path;
 

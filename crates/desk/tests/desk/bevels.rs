@@ -23,14 +23,6 @@ fn steps(harness: &Harness<'_, Bench>) -> usize {
     harness.state().desk.open.history().past().len()
 }
 
-fn pick(harness: &mut Harness<'_, Bench>, role: Role, name: &str) {
-    // What lies below the foot of the card is scrolled to first.
-    harness.get_by_role_and_label(role, name).scroll_to_me();
-    harness.run_steps(4);
-    harness.get_by_role_and_label(role, name).click();
-    harness.run_steps(4);
-}
-
 fn unfold(harness: &mut Harness<'_, Bench>, name: &str) {
     pick(harness, Role::DisclosureTriangle, name);
 }

@@ -38,6 +38,14 @@ pub(crate) fn fill<S>(harness: &mut Harness<'_, S>, name: &str, text: &str) {
     harness.run_steps(3);
 }
 
+/// Clicks on the thing of this name; what lies below the foot of a card is scrolled to first.
+pub(crate) fn pick<S>(harness: &mut Harness<'_, S>, role: Role, name: &str) {
+    harness.get_by_role_and_label(role, name).scroll_to_me();
+    harness.run_steps(4);
+    harness.get_by_role_and_label(role, name).click();
+    harness.run_steps(4);
+}
+
 /// Where the thing of this name is that can be taken hold of.
 pub(crate) fn middle_of<S>(harness: &Harness<'_, S>, name: &str) -> Pos2 {
     harness.get_by_role_and_label(Role::Button, name).rect().center()

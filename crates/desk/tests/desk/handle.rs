@@ -24,13 +24,6 @@ fn steps(harness: &Harness<'_, Bench>) -> usize {
 }
 
 /// Scrolls to the thing of this name and clicks it.
-fn pick(harness: &mut Harness<'_, Bench>, role: Role, name: &str) {
-    harness.get_by_role_and_label(role, name).scroll_to_me();
-    harness.run_steps(4);
-    harness.get_by_role_and_label(role, name).click();
-    harness.run_steps(4);
-}
-
 /// Opens a part of the card, works on it, and puts it away.
 fn part(harness: &mut Harness<'_, Bench>, name: &str, work: impl FnOnce(&mut Harness<'_, Bench>)) {
     pick(harness, Role::DisclosureTriangle, name);

@@ -15,11 +15,6 @@ fn treatment(harness: &Harness<'_, Bench>) -> Treatment {
     harness.state().desk.open.knife().treatment
 }
 
-fn pick(harness: &mut Harness<'_, Bench>, role: Role, name: &str) {
-    harness.get_by_role_and_label(role, name).click();
-    harness.run_steps(4);
-}
-
 /// What the chart says of itself.
 fn chart(harness: &Harness<'_, Bench>) -> Option<String> {
     let found = harness.query_by_label_contains("Temper chart of");

@@ -172,12 +172,8 @@ fn carry(harness: &mut Harness<'_, Bench>, sheet: &str, to: egui::Pos2) {
 fn sheets_share_pages_where_there_is_room() {
     let mut harness = on_paper("a1");
     let apart = harness.state().desk.derived.pages().unwrap().as_ref().unwrap().pages.len();
-    harness.get_by_role_and_label(Role::ComboBox, "Share a page").scroll_to_me();
-    harness.run_steps(4);
-    harness.get_by_role_and_label(Role::ComboBox, "Share a page").click();
-    harness.run_steps(4);
-    harness.get_by_label("Where there is room").click();
-    harness.run_steps(4);
+    pick(&mut harness, Role::ComboBox, "Share a page");
+    pick(&mut harness, Role::Button, "Where there is room");
     assert_eq!(harness.state().desk.session.sharing, Sharing::Room);
     let laid = harness.state().desk.derived.pages().unwrap().as_ref().unwrap();
     assert!(laid.pages.len() < apart, "{} of {apart}", laid.pages.len());
@@ -230,15 +226,14 @@ fn a_sheet_is_dragged_onto_anothers_page_and_off_again() {
 #[test]
 fn a_sheet_is_moved_by_its_menu_and_told_where_there_is_no_room() {
     let mut harness = on_paper("letter");
-    let pick = |harness: &mut Harness<'_, Bench>, name: &str| {
+    let choose = |harness: &mut Harness<'_, Bench>, name: &str| {
         harness.get_by_role_and_label(Role::Button, "Sheet Bevels").focus();
         harness.run_steps(2);
         harness.key_press(Key::Enter);
         harness.run_steps(4);
-        harness.get_by_role_and_label(Role::Button, name).click();
-        harness.run_steps(4);
+        pick(harness, Role::Button, name);
     };
-    pick(&mut harness, "Beside Profile");
+    choose(&mut harness, "Beside Profile");
     let shared = harness.state().desk.session.sharing.clone();
     assert!(shared.on_the_command_line().unwrap().starts_with("--sheets profile+bevels,"));
     let told = "Bevels finds no room beside Profile on Letter";
@@ -251,7 +246,7 @@ fn a_sheet_is_moved_by_its_menu_and_told_where_there_is_no_room() {
     let laid = harness.state().desk.derived.pages().unwrap().as_ref().unwrap();
     assert!(laid.apart.is_empty());
     assert!(harness.query_by_label_contains("Page 1, Profile · Bevels").is_some());
-    pick(&mut harness, "On a page of its own");
+    choose(&mut harness, "On a page of its own");
     let shared = harness.state().desk.session.sharing.clone();
     assert!(shared.on_the_command_line().unwrap().starts_with("--sheets profile,bevels,drilling"));
 }

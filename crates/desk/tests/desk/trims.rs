@@ -11,13 +11,6 @@ fn paper() -> Harness<'static, Bench> {
     harness
 }
 
-fn pick(harness: &mut Harness<'_, Bench>, role: Role, name: &str) {
-    harness.get_by_role_and_label(role, name).scroll_to_me();
-    harness.run_steps(4);
-    harness.get_by_role_and_label(role, name).click();
-    harness.run_steps(4);
-}
-
 fn written(harness: &mut Harness<'_, Bench>, purpose: desk::Purpose) -> Option<Vec<u8>> {
     let path = "/bench/out.pdf";
     harness.state_mut().desk.commands.push(desk::Wish::Path(purpose, path.into()));
