@@ -207,7 +207,7 @@ pub(crate) fn alone(sheet: &Sheet, setup: &Setup) -> Option<(Size, Look)> {
 /// A page on which a drawing may stand level: its size, its look, how far down the list that
 /// stands, and what is left free.
 pub(crate) struct Level {
-    size: Size,
+    pub(crate) size: Size,
     look: Look,
     rank: u32,
     room: Room,

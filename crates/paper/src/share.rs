@@ -170,7 +170,7 @@ mod tests {
 
     #[test]
     fn only_those_share_that_shall_and_who_finds_no_room_is_told() {
-        let all = [sheet("a", 180.0), sheet("b", 90.0), sheet("c", 60.0), sheet("d", 380.0)];
+        let all = [sheet("a", 180.0), sheet("b", 90.0), sheet("c", 60.0), sheet("d", 300.0)];
         let setup = Setup::new(Paper::read("a3").unwrap(), Heading::default());
         let shared = share(all.to_vec(), &setup, |a, b| (a, b) != ("a", "b")).unwrap();
         assert_eq!(shared.keys, [vec!["a"], vec!["b", "c", "d"]]);
