@@ -100,20 +100,13 @@ pub(super) fn names(ui: &Ui, read: &Read<'_>, session: &mut Session, view: &View
         }
     }
     let Some((key, moved)) = done else { return };
-    let mut pages = match &session.sharing {
-        Sharing::Arranged(pages) => pages.clone(),
-        _ => Vec::new(),
-    };
+    let all: Vec<&str> = read.derived.sheets.iter().map(|(key, _)| *key).collect();
     // What lies there is where an arrangement begins.
     let lying = laid.keys.iter().map(|keys| keys.iter().map(|key| (*key).to_owned()).collect());
-    if pages.is_empty() {
-        pages = lying.collect();
-    } else {
-        let keys: Vec<&str> = read.derived.sheets.iter().map(|(key, _)| *key).collect();
-        if let Sharing::Arranged(every) = session.sharing.among(&keys) {
-            pages = every;
-        }
-    }
+    let mut pages = match session.sharing.among(&all) {
+        Sharing::Arranged(pages) => pages,
+        Sharing::Apart | Sharing::Room => lying.collect(),
+    };
     match moved {
         Move::Beside(other) => put_beside(&mut pages, key, other),
         Move::Alone => put_alone(&mut pages, key),
