@@ -10,7 +10,7 @@ use desk::{Command, Desk, Host as _, Settings, Station};
 use egui::{Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use hand::{click_at, drag, fill, middle_of, plain_node};
+use hand::{click_at, drag, fill, middle_of, pick, plain_node};
 use knife::file;
 use std::ffi::OsString;
 use std::path::Path;
@@ -76,8 +76,7 @@ fn the_desk_and_the_command_line_write_the_same_bytes() {
     let starter = &knife::STARTERS[4];
     run_command(&mut harness, Command::New);
     let name = starter.knife().name.trim().to_owned();
-    harness.get_by_role_and_label(Role::Button, &name).click();
-    harness.run_steps(4);
+    pick(&mut harness, Role::Button, &name);
     to_path(&mut harness, Command::SaveAs, &host.blank());
     let first = typed(&["new", starter.key], &at("typed.blank.json"), &mut host);
     assert_eq!(host.read(&host.blank()).expect("saved"), first);
