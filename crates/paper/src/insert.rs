@@ -353,8 +353,8 @@ pub(crate) fn pages(
 mod tests {
     use super::*;
 
-    /// By hand: of heights 30, 10, 10, 20 and 7 between, one column is 70 + 3 × 7 high; two are
-    /// 47 (30, 10 and 10, 20) rather than 54 or 64; three 37 (30; 10, 10; 20 gives 30).
+    /// By hand: of heights 30, 10, 10, 20 and 7 between, one column is 70 + 3 × 7 = 91 high; two
+    /// are 47 (30 and 10; 10 and 20); three 30 (30; 10 and 10; 20).
     #[test]
     fn columns_are_filled_in_order_and_no_taller_than_they_must_be() {
         let own = |tall: f64, wide: f64| Rect::new(5.0, -3.0 - tall, 5.0 + wide, -3.0);

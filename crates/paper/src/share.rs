@@ -26,14 +26,13 @@ pub struct Shared {
 /// The sheets of one page so far.
 struct Group {
     keys: Vec<&'static str>,
-    /// The first as it came: joined to others it gets a title of its own.
-    first: Sheet,
+    /// The one sheet as it came, or all joined.
     joined: Sheet,
 }
 
 impl Group {
     fn of(sheet: Sheet) -> Self {
-        Self { keys: vec![sheet.key], joined: sheet.clone(), first: sheet }
+        Self { keys: vec![sheet.key], joined: sheet }
     }
 }
 
@@ -61,7 +60,8 @@ pub fn share(
             continue;
         };
         // A page that so far holds one sheet shows it without a title over it.
-        let base = if group.keys.len() == 1 { titled(&group.first) } else { group.joined.clone() };
+        let alone = group.keys.len() == 1;
+        let base = if alone { titled(&group.joined) } else { group.joined.clone() };
         let mut wider = None;
         for beside in [false, true] {
             let both = join(&base, &titled(&sheet), beside);

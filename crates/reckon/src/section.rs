@@ -161,8 +161,8 @@ pub fn section_at(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Option<Sec
     let scale = knife.scales.and_then(|scales| {
         let mut whole = scale_at(knife, scales, x_mm, highest - lowest);
         let middle = Point::new(x_mm, f64::midpoint(lowest, highest));
-        let pieces = reckoning.scales.iter().flat_map(|laid| &laid.pieces);
-        if let Some(piece) = pieces.into_iter().find(|piece| piece.outline.contains(middle)) {
+        let mut pieces = reckoning.scales.iter().flat_map(|laid| &laid.pieces);
+        if let Some(piece) = pieces.find(|piece| piece.outline.contains(middle)) {
             whole.part = piece.part;
         }
         match &reckoning.scales {
