@@ -1,6 +1,6 @@
 //! From a knife to its printed pages: the same for the Paper station and for the PDF.
 
-use crate::Wanted;
+use crate::{Wanted, trimming};
 use drawing::{Drawing, Mark, lettering, views};
 use knife::Knife;
 use paper::{Heading, Meta, Page, Paper, PaperError, Setup, Sheet};
@@ -181,9 +181,7 @@ pub fn setup_of(name: &str, wanted: &Wanted, shop: &Shop) -> Result<Setup, Paper
         Some(mm) => setup.with_margin_mm(mm)?,
         None => setup,
     };
-    let printer = wanted.printer.as_deref().and_then(|name| {
-        shop.printers.iter().find(|printer| crate::trimming::is_called(printer, name))
-    });
+    let printer = wanted.printer.as_deref().and_then(|name| trimming::of_name(shop, name));
     Ok(match printer {
         Some(printer) => trimmed(setup, printer),
         None => setup,

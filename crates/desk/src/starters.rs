@@ -121,10 +121,7 @@ fn picture_of(painter: &egui::Painter, rect: Rect, picture: &Picture, palette: &
     let middle = kurbo::Point::new(bounds.center().x, width_mm / 2.0);
     let camera = Camera { centre: middle, points_per_mm: across.min(up) };
     let view = View { rect, camera };
-    let steel = Rect::from_two_pos(
-        view.ui_from_mm((bounds.x0, 0.0).into()),
-        view.ui_from_mm((bounds.x1, width_mm).into()),
-    );
+    let steel = view.ui_rect(kurbo::Rect::new(bounds.x0, 0.0, bounds.x1, width_mm));
     painter.rect_filled(steel, 2.0, palette.steel_low);
     let path = bar_from_knife * outline.to_path();
     painter.extend(paint::filled(&view, &path, palette.blank, palette.blank));

@@ -83,7 +83,7 @@ pub fn measured(
     printed: PrintedWith,
     readings: &[(Line, f64)],
 ) -> Result<Printer, Refused> {
-    let known = shop.printers.iter().find(|printer| is_called(printer, name));
+    let known = of_name(shop, name);
     let earlier = match (printed, known.and_then(|printer| printer.trim.as_ref())) {
         (PrintedWith::ItsTrim, None) => return Err(Refused::NothingToConfirm(name.to_owned())),
         (PrintedWith::Unsaid, Some(trim)) => {
@@ -120,8 +120,13 @@ pub fn keep(shop: &mut Shop, printer: Printer) {
     }
 }
 
+/// The shop's printer of this name; case does not matter.
+pub fn of_name<'a>(shop: &'a Shop, name: &str) -> Option<&'a Printer> {
+    shop.printers.iter().find(|printer| is_called(printer, name))
+}
+
 /// Whether a printer has this name; case does not matter.
-pub fn is_called(printer: &Printer, name: &str) -> bool {
+fn is_called(printer: &Printer, name: &str) -> bool {
     printer.name.trim().to_lowercase() == name.trim().to_lowercase()
 }
 

@@ -3,7 +3,7 @@
 use super::read_shop;
 use crate::args::{ShopArg, TrimArgs};
 use crate::{Failure, Outcome};
-use desk::trimming::{self, Line, PrintedWith, Refused, is_called};
+use desk::trimming::{self, Line, PrintedWith, Refused};
 use desk::{Host, printing};
 use kurbo::Size;
 use paper::Setup;
@@ -125,7 +125,7 @@ pub(super) fn with_margin(setup: Setup, typed: Option<&str>) -> Result<Setup, Fa
 
 /// The printer of that name.
 pub(super) fn of_name<'a>(shop: &'a Shop, name: &str) -> Result<&'a Printer, Failure> {
-    shop.printers.iter().find(|printer| is_called(printer, name)).ok_or_else(|| {
+    trimming::of_name(shop, name).ok_or_else(|| {
         let names: Vec<&str> = shop.printers.iter().map(|printer| printer.name.as_str()).collect();
         let known = if names.is_empty() {
             "none in this shop yet; print a proof, measure it and type it in with blankwright trim, \

@@ -52,6 +52,12 @@ impl View {
         pos2(middle.x + x, middle.y - y)
     }
 
+    /// Where a rectangle of the plane is on the screen.
+    pub fn ui_rect(&self, rect: Rect) -> egui::Rect {
+        let far = Point::new(rect.x1, rect.y1);
+        egui::Rect::from_two_pos(self.ui_from_mm(rect.origin()), self.ui_from_mm(far))
+    }
+
     /// Which place of the plane a point of the screen is.
     pub fn mm_from_ui(&self, pos: Pos2) -> Point {
         self.camera.centre + self.mm_from_ui_vec(pos - self.rect.center())

@@ -161,8 +161,7 @@ fn fitted(bounds: kurbo::Rect, rect: Rect, panel: Option<Rect>) -> Camera {
     let camera = Camera::fitting(bounds, rect);
     let Some(panel) = panel else { return camera };
     let view = View { rect, camera };
-    let corner = Point::new(bounds.x1, bounds.y1);
-    let shown = Rect::from_two_pos(view.ui_from_mm(bounds.origin()), view.ui_from_mm(corner));
+    let shown = view.ui_rect(bounds);
     if !shown.intersects(panel) {
         return camera;
     }
@@ -281,10 +280,7 @@ fn picture(ui: &Ui, read: &Read<'_>, session: &mut Session, sight: &Sight, shade
     let (painter, view, p) = (ui.painter(), &sight.view, read.palette);
     painter.rect_filled(view.rect, 0.0, p.bench);
     let bar = &read.knife.bar;
-    let steel = Rect::from_two_pos(
-        view.ui_from_mm(Point::ORIGIN),
-        view.ui_from_mm(Point::new(bar.length_mm, bar.width_mm)),
-    );
+    let steel = view.ui_rect(kurbo::Rect::new(0.0, 0.0, bar.length_mm, bar.width_mm));
     if shaded {
         steel::paint(ui, read, session, sight);
     } else {
@@ -484,8 +480,7 @@ mod tests {
             let rect = Rect::from_min_size(pos2(24.0, 108.0), egui::vec2(940.0, height));
             let panel = section::place(rect).unwrap();
             let view = View { rect, camera: fitted(blank, rect, Some(panel)) };
-            let corner = view.ui_from_mm(Point::new(220.0, 36.0));
-            let shown = Rect::from_two_pos(view.ui_from_mm(Point::ORIGIN), corner);
+            let shown = view.ui_rect(kurbo::Rect::new(0.0, 0.0, 220.0, 36.0));
             assert!(!shown.shrink(0.1).intersects(panel), "{height}: {shown:?} {panel:?}");
             assert!(rect.contains_rect(shown));
         }

@@ -95,19 +95,16 @@ impl Desk {
         self.derived.renew(&knife, self.open.revision());
         let wanted = stations::paper::wanted(&self.session, knife.unit, self.derived.shop());
         self.derived.renew_pages(&knife, self.open.revision(), &wanted);
-        if self
-            .derived
-            .pages()
-            .is_some_and(|pages| pages.as_ref().is_ok_and(|laid| laid.pages.is_empty()))
-        {
-            self.session.notices.say("No sheet is chosen; choose one at the Paper station");
-            return;
-        }
-        let Some(Ok(laid)) = self.derived.pages() else {
-            let why = self.derived.pages().and_then(|pages| pages.as_ref().err());
-            let words = why.map_or_else(String::new, ToString::to_string);
-            self.session.notices.say(words);
-            return;
+        let laid = match self.derived.pages() {
+            Some(Ok(laid)) if !laid.pages.is_empty() => laid,
+            Some(Err(why)) => {
+                self.session.notices.say(why.to_string());
+                return;
+            }
+            _ => {
+                self.session.notices.say("No sheet is chosen; choose one at the Paper station");
+                return;
+            }
         };
         let pages = &laid.pages;
         let counted =

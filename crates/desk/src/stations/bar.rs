@@ -107,10 +107,7 @@ pub(super) fn on_canvas(hands: &mut Hands<'_>) {
     let placement = read.knife.bar.placement;
     let placed = outline.transformed(placement.bar_from_knife()).bounds();
     let view = &sight.view;
-    let rect = egui::Rect::from_two_pos(
-        view.ui_from_mm(Point::new(placed.x0, placed.y0)),
-        view.ui_from_mm(Point::new(placed.x1, placed.y1)),
-    );
+    let rect = view.ui_rect(placed);
     margins(ui, read, sight, placed);
     let blank = handles::area(ui, Id::unique("blank on bar"), rect, "Blank", false);
     if blank.drag_started() {

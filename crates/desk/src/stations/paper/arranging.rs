@@ -6,7 +6,6 @@ use crate::sharing::{Laid, Sharing, may_share, put_alone, put_beside};
 use crate::stations::quiet;
 use crate::theme::{Palette, bold};
 use egui::{ComboBox, Rect, RichText, Sense, Stroke, StrokeKind, Ui, pos2, vec2};
-use kurbo::Point;
 
 /// Height of a sheet's name above its page, points.
 pub(super) const NAME_HIGH: f32 = 20.0;
@@ -87,13 +86,12 @@ pub(super) fn names(ui: &Ui, read: &Read<'_>, session: &mut Session, view: &View
         let keys = laid.keys.iter().find(|keys| keys.first() == Some(&page.key));
         let Some(keys) = keys.filter(|_| !seen.contains(&page.key)) else { continue };
         seen.push(page.key);
-        let corner = view.ui_from_mm(Point::new(page.place.x0, page.place.y1));
-        let right = view.ui_from_mm(Point::new(page.place.x1, page.place.y1)).x;
-        let mut x = corner.x;
+        let shown = view.ui_rect(page.place);
+        let mut x = shown.min.x;
         #[expect(clippy::cast_precision_loss, reason = "nine sheets at most")]
-        let widest = ((right - corner.x) / keys.len() as f32 - 4.0).max(8.0);
+        let widest = (shown.width() / keys.len() as f32 - 4.0).max(8.0);
         for key in keys {
-            let name = Name { key, title: title(read, key), left: pos2(x, corner.y), widest };
+            let name = Name { key, title: title(read, key), left: pos2(x, shown.min.y), widest };
             let (wide, moved) = name.show(ui, read, view, laid, all);
             x += wide + 4.0;
             done = moved.map(|moved| (*key, moved)).or(done);
@@ -248,10 +246,7 @@ impl Name<'_> {
         ));
         let edge = painter.with_clip_rect(view.rect);
         for page in all.iter().filter(|page| Some(page.key) == beside) {
-            let rect = Rect::from_two_pos(
-                view.ui_from_mm(page.place.origin()),
-                view.ui_from_mm(Point::new(page.place.x1, page.place.y1)),
-            );
+            let rect = view.ui_rect(page.place);
             edge.rect_stroke(rect, 0.0, Stroke::new(3.0, p.accent), StrokeKind::Outside);
         }
         let galley = painter.layout_no_wrap(self.title.to_owned(), bold(13.0), p.tag_text);

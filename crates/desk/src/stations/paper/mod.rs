@@ -10,7 +10,6 @@ use crate::field::Field;
 use crate::session::Session;
 use crate::{Wanted, printing, trimming};
 use egui::{ComboBox, Rect, RichText, Ui};
-use kurbo::Point;
 use paper::{Page, Paper, Setup};
 pub use printer::Proofed;
 pub(crate) use printer::proof_pdf;
@@ -36,8 +35,7 @@ pub(crate) fn wanted(session: &Session, unit: units::LengthUnit, shop: &Shop) ->
 /// The printer whose trim is used: none that the shop has no trim for.
 fn printer<'a>(session: &Session, shop: &'a Shop) -> Option<&'a Printer> {
     let name = session.printer.as_deref()?;
-    let known = shop.printers.iter().find(|printer| trimming::is_called(printer, name));
-    known.filter(|printer| printer.trim.is_some())
+    trimming::of_name(shop, name).filter(|printer| printer.trim.is_some())
 }
 
 /// How the paper that is chosen is printed on, without a trim; `None` where it can't be.
@@ -218,10 +216,7 @@ pub(crate) fn pages_ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     let painter = ui.painter().with_clip_rect(rect);
     painter.rect_filled(rect, 0.0, p.bench);
     for (page, place) in pages.iter().zip(&places) {
-        let sheet = Rect::from_two_pos(
-            view.ui_from_mm(place.origin()),
-            view.ui_from_mm(Point::new(place.x1, place.y1)),
-        );
+        let sheet = view.ui_rect(*place);
         let shadow =
             egui::epaint::Shadow { offset: [0, 4], blur: 18, spread: 0, color: p.paper_shade };
         painter.add(shadow.as_shape(sheet, 0.0));

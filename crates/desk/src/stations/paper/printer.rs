@@ -163,8 +163,7 @@ fn readings(
 
 /// Whether the shop has a trim for the printer of this name.
 fn has_trim(read: &Read<'_>, name: &str) -> bool {
-    let known = read.derived.shop().printers.iter();
-    known.filter(|printer| trimming::is_called(printer, name)).any(|printer| printer.trim.is_some())
+    trimming::of_name(read.derived.shop(), name).is_some_and(|printer| printer.trim.is_some())
 }
 
 /// Works out the trim of what was typed, and keeps it. Using it is another choice.
@@ -203,9 +202,7 @@ pub(crate) fn proof_pdf(
     wanted: &crate::Wanted,
     shop: &reckon::Shop,
 ) -> Result<Vec<u8>, paper::PaperError> {
-    let printer = wanted.printer.as_deref();
-    let printer = printer
-        .and_then(|name| shop.printers.iter().find(|known| trimming::is_called(known, name)));
+    let printer = wanted.printer.as_deref().and_then(|name| trimming::of_name(shop, name));
     let name = printer.map_or("Printer".to_owned(), |printer| format!("Printer {}", printer.name));
     let setup = printing::setup_of(&name, wanted, shop)?;
     let page = printing::proof(&setup, printer)?;
