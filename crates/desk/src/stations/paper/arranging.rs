@@ -9,6 +9,8 @@ use egui::{ComboBox, Rect, RichText, Sense, Stroke, StrokeKind, Ui, pos2, vec2};
 
 /// Height of a sheet's name above its page, points.
 pub(super) const NAME_HIGH: f32 = 20.0;
+/// Between two names over one page, points: two sheets must not read as one.
+const NAMES_APART: f32 = 14.0;
 
 /// The list of the card, and what came of it.
 pub(super) fn list(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
@@ -89,11 +91,11 @@ pub(super) fn names(ui: &Ui, read: &Read<'_>, session: &mut Session, view: &View
         let shown = view.ui_rect(page.place);
         let mut x = shown.min.x;
         #[expect(clippy::cast_precision_loss, reason = "nine sheets at most")]
-        let widest = (shown.width() / keys.len() as f32 - 4.0).max(8.0);
+        let widest = (shown.width() / keys.len() as f32 - NAMES_APART).max(8.0);
         for key in keys {
             let name = Name { key, title: title(read, key), left: pos2(x, shown.min.y), widest };
             let (wide, moved) = name.show(ui, read, view, laid, all);
-            x += wide + 4.0;
+            x += wide + NAMES_APART;
             done = moved.map(|moved| (*key, moved)).or(done);
         }
     }
