@@ -91,7 +91,9 @@ pub(super) fn names(ui: &Ui, read: &Read<'_>, session: &mut Session, view: &View
         let shown = view.ui_rect(page.place);
         let mut x = shown.min.x;
         #[expect(clippy::cast_precision_loss, reason = "nine sheets at most")]
-        let widest = (shown.width() / keys.len() as f32 - NAMES_APART).max(8.0);
+        let many = keys.len() as f32;
+        // The last one ends a little before its page does.
+        let widest = ((shown.width() - 4.0 - (many - 1.0) * NAMES_APART) / many).max(8.0);
         for key in keys {
             let name = Name { key, title: title(read, key), left: pos2(x, shown.min.y), widest };
             let (wide, moved) = name.show(ui, read, view, laid, all);
