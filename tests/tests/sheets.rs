@@ -2,12 +2,12 @@
 //! line, nothing in a margin, the files small.
 
 use bench_tests::blanks;
-use desk::printing;
-use desk::sharing::{self, Sharing};
 use drawing::{Label, Mark, Pen, lettering};
 use kurbo::{BezPath, Line, ParamCurve, PathSeg, Point, Rect, Shape, Vec2};
 use paper::Page;
 use reckon::{Shop, reckon, tables::Tables};
+use sheets::printing;
+use sheets::sharing::{self, Sharing};
 use std::fs;
 
 const PAPERS: [&str; 3] = ["letter", "a4", "roll:610mm"];

@@ -13,8 +13,13 @@ const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
     ("reckon", &["units", "outline", "knife"]),
     ("drawing", &["units", "outline", "knife", "reckon"]),
     ("paper", &["units", "outline", "drawing"]),
-    ("desk", &["units", "outline", "knife", "reckon", "drawing", "paper"]),
-    ("blankwright", &["units", "outline", "knife", "reckon", "drawing", "paper", "desk"]),
+    ("sheets", &["units", "knife", "reckon", "drawing", "paper"]),
+    ("host", &[]),
+    ("desk", &["units", "outline", "knife", "reckon", "drawing", "paper", "sheets", "host"]),
+    (
+        "blankwright",
+        &["units", "outline", "knife", "reckon", "drawing", "paper", "sheets", "host", "desk"],
+    ),
 ];
 
 /// What the top level of the repository may hold, besides dotfiles and tool settings.
@@ -25,6 +30,7 @@ const TOP_LEVEL: &[&str] = &[
     "DEVELOPERS.md",
     "LICENSE",
     "clippy.toml",
+    "deny.toml",
     "rustfmt.toml",
     "crates",
     "assets",
@@ -91,6 +97,28 @@ fn crates_depend_only_downwards() {
         }
     }
     assert_eq!(seen, MAY_DEPEND_ON.len());
+}
+
+/// Printing builds no window: what the program needs without its feature `window`.
+#[test]
+fn the_command_line_alone_builds_no_window() {
+    let tree = |more: &[&str]| {
+        let cargo = env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
+        let mut command = std::process::Command::new(cargo);
+        command.args(["tree", "--offline", "--package", "blankwright", "--edges", "normal"]);
+        command.args(["--prefix", "none"]).args(more).current_dir(root());
+        let told = command.output().unwrap();
+        assert!(told.status.success(), "{}", String::from_utf8_lossy(&told.stderr));
+        let text = String::from_utf8(told.stdout).unwrap();
+        let name = |line: &str| line.split_whitespace().next().unwrap_or_default().to_owned();
+        text.lines().map(name).collect::<BTreeSet<String>>()
+    };
+    let (whole, alone) = (tree(&[]), tree(&["--no-default-features"]));
+    for name in ["desk", "egui", "eframe", "winit", "accesskit", "rfd"] {
+        assert!(whole.contains(name), "the whole program has {name}");
+        assert!(!alone.contains(name), "the command line alone has {name}");
+    }
+    assert!(!alone.contains("zbus") && alone.contains("paper"));
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Why a command could not be done, as one plain sentence each.
 
-use desk::FileFault;
+use host::FileFault;
 use knife::file::{Fault, NotABlank};
 use knife::intake::IntakeFault;
 use paper::PaperError;

@@ -1,16 +1,18 @@
 //! The real host: files on disk, written whole or not at all, and the clock.
 
-use desk::{FileFault, FileProblem, Host};
+use host::{FileFault, FileProblem, Host};
 use std::fs::{self, File, TryLockError};
 use std::io::{self, IsTerminal as _, Read as _, Write as _};
 use std::path::{Path, PathBuf};
-use std::sync::mpsc;
-use std::time::{Duration, SystemTime, UNIX_EPOCH};
+#[cfg(feature = "window")]
+use std::time::Duration;
+use std::time::{SystemTime, UNIX_EPOCH};
 
 /// The most that is read of one file, bytes; a vector drawing of more than this is no outline.
 const MOST_BYTES: u64 = 50_000_000;
 
 /// A viewer that has not failed by then has started.
+#[cfg(feature = "window")]
 const SHOWN_WITHIN: Duration = Duration::from_millis(1500);
 
 /// Files on disk.
@@ -74,16 +76,7 @@ impl Host for Disk {
         let fault = |problem| FileFault { path: path.to_owned(), writing: false, problem };
         // Not every viewer can be told a path from where this program was started.
         let whole = fs::canonicalize(path).map_err(|error| fault(problem(&error)))?;
-        let (sender, answer) = mpsc::channel();
-        std::thread::spawn(move || {
-            // Nobody listens any more once the viewer was taken to have started.
-            let _ = sender.send(opener::open(whole));
-        });
-        match answer.recv_timeout(SHOWN_WITHIN) {
-            Ok(Err(_)) => Err(fault(FileProblem::NotShown)),
-            // Some starters return only when the viewer is closed.
-            Ok(Ok(())) | Err(_) => Ok(()),
-        }
+        if shown(whole) { Ok(()) } else { Err(fault(FileProblem::NotShown)) }
     }
 
     fn now_ms(&self) -> u64 {
@@ -91,7 +84,7 @@ impl Host for Disk {
     }
 
     fn today(&self) -> String {
-        jiff::Zoned::now().date().to_string()
+        today()
     }
 
     fn data_folder(&self) -> Option<PathBuf> {
@@ -115,6 +108,36 @@ impl Host for Disk {
         let file = File::open(path);
         file.is_ok_and(|file| matches!(file.try_lock_shared(), Err(TryLockError::WouldBlock)))
     }
+}
+
+/// Whether the system's viewer for a file has started.
+#[cfg(feature = "window")]
+fn shown(file: PathBuf) -> bool {
+    let (sender, answer) = std::sync::mpsc::channel();
+    std::thread::spawn(move || {
+        // Nobody listens any more once the viewer was taken to have started.
+        let _ = sender.send(opener::open(file).is_ok());
+    });
+    // Some starters return only when the viewer is closed.
+    answer.recv_timeout(SHOWN_WITHIN).unwrap_or(true)
+}
+
+/// Only the desk shows files.
+#[cfg(not(feature = "window"))]
+fn shown(_file: PathBuf) -> bool {
+    false
+}
+
+/// The day by the local calendar.
+#[cfg(feature = "window")]
+fn today() -> String {
+    jiff::Zoned::now().date().to_string()
+}
+
+/// Only the desk asks for the day: a command prints the date that it is given.
+#[cfg(not(feature = "window"))]
+fn today() -> String {
+    String::new()
 }
 
 fn ms(time: SystemTime) -> Option<u64> {
@@ -270,7 +293,7 @@ mod tests {
         assert_eq!(fs::read(&target).unwrap(), b"new");
     }
 
-    #[cfg(unix)]
+    #[cfg(all(unix, feature = "window"))]
     #[test]
     fn today_is_the_day_that_the_systems_own_date_tells() {
         let date = || {

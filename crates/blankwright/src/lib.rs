@@ -1,6 +1,6 @@
 //! Blankwright, the program: command line, files and exit codes.
 //!
-//! [`run`] does one command against a [`desk::Host`] and gives back what to print; only
+//! [`run`] does one command against a [`Host`] and gives back what to print; only
 //! [`main`] touches the real streams.
 
 mod args;
@@ -8,12 +8,13 @@ mod commands;
 mod failure;
 mod files;
 mod plain;
+#[cfg(feature = "window")]
 mod window;
 
 pub use failure::Failure;
 pub use files::Disk;
 
-use desk::Host;
+use host::Host;
 use std::ffi::OsString;
 use std::io::Write as _;
 use std::process::ExitCode;

@@ -1,7 +1,7 @@
 //! What the command line answers to what was mistyped: one sentence with a way on, exit code 2.
 
 use blankwright::{FAILED, Outcome, run};
-use desk::MemoryHost;
+use host::MemoryHost;
 use knife::file;
 use std::ffi::OsString;
 use std::path::Path;

@@ -1,8 +1,8 @@
 //! All sheets of one knife, from its numbers to the bytes of the PDF, in process.
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use desk::printing;
 use reckon::{Shop, reckon, tables::Tables};
+use sheets::printing;
 use std::hint::black_box;
 
 #[expect(clippy::print_stderr, reason = "size and memory are figures that no timing tells")]

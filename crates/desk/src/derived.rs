@@ -1,33 +1,15 @@
 //! What follows from the knife, renewed once a revision and never while painting.
 
 use crate::figures::Lengths;
-use crate::printing;
 use crate::shaded::{Light, Shaded, Surface, Tones, Wanted as ShadedWanted, lit};
-use crate::sharing::{self, Laid, Sharing};
 use drawing::{Drawing, views};
 use knife::Knife;
 use paper::PaperError;
 use reckon::tables::Tables;
 use reckon::{Group, Reckoning, ReliefAsk, ReliefFigures, Section, Shop, reckon};
-use std::collections::BTreeSet;
+use sheets::sharing::{self, Laid};
+use sheets::{PrintRequest, printing};
 use std::sync::Arc;
-
-/// What is to be printed, and on what.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Wanted {
-    /// The paper's name, or its size as typed.
-    pub paper: String,
-    /// The border in which nothing is printed, mm; `None` for the usual.
-    pub margin_mm: Option<f64>,
-    /// The printer whose trim it goes through, by its name; `None` for no trim.
-    pub printer: Option<String>,
-    /// The keys of the sheets that are left out.
-    pub left_out: BTreeSet<String>,
-    /// Which of the others share a page.
-    pub sharing: Sharing,
-    /// The date to print on every sheet, if any.
-    pub date: Option<String>,
-}
 
 /// What follows from one revision of the knife.
 pub struct Derived {
@@ -56,7 +38,7 @@ pub struct Derived {
     /// Every sheet's key and title, in the order of the work, once looked at.
     pub sheets: Vec<(&'static str, String)>,
     /// The pages of the Paper station and what they are for, once looked at.
-    pages: Option<(u64, Wanted, Result<Laid, PaperError>)>,
+    pages: Option<(u64, PrintRequest, Result<Laid, PaperError>)>,
     /// The finished knife in light from the side, for which revision and wish.
     shaded: Option<(u64, ShadedWanted, Shaded)>,
     /// The shop that all of it goes by.
@@ -223,8 +205,8 @@ impl Derived {
 
     /// Lays the pages out anew if the knife, or what is wanted of it, has changed. No pages
     /// come of no sheets.
-    pub fn renew_pages(&mut self, knife: &Knife, revision: u64, wanted: &Wanted) {
-        let known = |(at, then, _): &(u64, Wanted, _)| *at == revision && then == wanted;
+    pub fn renew_pages(&mut self, knife: &Knife, revision: u64, wanted: &PrintRequest) {
+        let known = |(at, then, _): &(u64, PrintRequest, _)| *at == revision && then == wanted;
         if self.pages.as_ref().is_some_and(known) {
             return;
         }

@@ -6,9 +6,10 @@ use crate::field::Drafts;
 use crate::notices::Notices;
 use crate::recovery::Recoverable;
 use crate::shaded::Wanted;
-use crate::{Aside, Proofed, ReliefWish, Sharing, ShopPage};
+use crate::{Aside, Proofed, ReliefWish, ShopPage};
 use knife::{HoleId, HoleKind, NodeId, PartId};
 use kurbo::Point;
+use sheets::Sharing;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 

@@ -136,9 +136,9 @@ fn a_blank_from_starter_to_print() {
     let opened = file::open(&last).unwrap().knife;
     let tables = reckon::tables::Tables::built_in();
     let reckoning = reckon::reckon(&opened, &reckon::Shop::default(), tables);
-    let sheets = desk::printing::sheets(&opened, &reckoning);
-    let pages = desk::printing::pages(&opened, &sheets, "letter", None).unwrap();
-    assert_eq!(pdf, desk::printing::pdf(&opened, &pages, None).unwrap());
+    let sheets = sheets::printing::sheets(&opened, &reckoning);
+    let pages = sheets::printing::pages(&opened, &sheets, "letter", None).unwrap();
+    assert_eq!(pdf, sheets::printing::pdf(&opened, &pages, None).unwrap());
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 use crate::PaperError;
 use drawing::Face;
+use kurbo::{BezPath, Point, Vec2};
 
 const REGULAR: &[u8] = include_bytes!("../../../assets/fonts/Barlow-Regular.ttf");
 const BOLD: &[u8] = include_bytes!("../../../assets/fonts/Barlow-Bold.ttf");
@@ -12,11 +13,6 @@ pub fn bytes(face: Face) -> &'static [u8] {
         Face::Regular => REGULAR,
         Face::Bold => BOLD,
     }
-}
-
-/// The faces' family name.
-pub fn family() -> &'static str {
-    "Barlow"
 }
 
 /// The PostScript name of a face.
@@ -31,6 +27,53 @@ pub(crate) fn postscript(face: Face) -> &'static str {
 pub(crate) fn open(face: Face) -> Result<ttf_parser::Face<'static>, PaperError> {
     ttf_parser::Face::parse(bytes(face), 0)
         .map_err(|_broken| PaperError::Shipped { what: "A font" })
+}
+
+/// The letters' outlines in the font's units, the first starting at the origin, one after another
+/// by their advances.
+pub(crate) fn outline(face: &ttf_parser::Face<'_>, text: &str) -> BezPath {
+    let mut path = Outline::default();
+    for sign in text.chars() {
+        let Some(glyph) = face.glyph_index(sign) else { continue };
+        face.outline_glyph(glyph, &mut path);
+        path.start.x += f64::from(face.glyph_hor_advance(glyph).unwrap_or_default());
+    }
+    path.path
+}
+
+/// Collects outlines of glyphs into one path.
+#[derive(Default)]
+struct Outline {
+    path: BezPath,
+    start: Vec2,
+}
+
+impl Outline {
+    fn at(&self, x: f32, y: f32) -> Point {
+        Point::new(x.into(), y.into()) + self.start
+    }
+}
+
+impl ttf_parser::OutlineBuilder for Outline {
+    fn move_to(&mut self, x: f32, y: f32) {
+        self.path.move_to(self.at(x, y));
+    }
+
+    fn line_to(&mut self, x: f32, y: f32) {
+        self.path.line_to(self.at(x, y));
+    }
+
+    fn quad_to(&mut self, x1: f32, y1: f32, x: f32, y: f32) {
+        self.path.quad_to(self.at(x1, y1), self.at(x, y));
+    }
+
+    fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
+        self.path.curve_to(self.at(x1, y1), self.at(x2, y2), self.at(x, y));
+    }
+
+    fn close(&mut self) {
+        self.path.close_path();
+    }
 }
 
 #[cfg(test)]

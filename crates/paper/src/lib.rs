@@ -51,7 +51,7 @@ mod trim;
 
 pub use clip::clip;
 pub use error::PaperError;
-pub use font::{bytes as font_bytes, family as font_family};
+pub use font::bytes as font_bytes;
 pub use hull::extent;
 pub use layout::{lay_out, lay_out_most};
 pub use longest::{Longest, longest};

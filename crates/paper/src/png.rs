@@ -1,10 +1,9 @@
 //! Writing a drawing as a PNG picture of known dots per inch.
 
-use crate::{MM_PER_INCH, PaperError, font_bytes, svg};
-use drawing::{Drawing, Face};
+use crate::{MM_PER_INCH, PaperError, svg};
+use drawing::Drawing;
 use kurbo::Rect;
 use resvg::{tiny_skia, usvg};
-use std::sync::{Arc, LazyLock};
 
 /// More dots than this (64 million, 256 MB) are refused.
 const MOST_DOTS: f64 = 64e6;
@@ -13,14 +12,6 @@ const MOST_DOTS: f64 = 64e6;
 const LEAST_DPI: f64 = 10.0;
 /// The most of any drawing, however small.
 const MOST_DPI: f64 = 2400.0;
-
-static FONTS: LazyLock<Arc<usvg::fontdb::Database>> = LazyLock::new(|| {
-    let mut fonts = usvg::fontdb::Database::new();
-    for face in [Face::Regular, Face::Bold] {
-        fonts.load_font_data(font_bytes(face).to_vec());
-    }
-    Arc::new(fonts)
-});
 
 /// The part of a drawing in `window` on white, as a PNG that tells its dots per inch.
 ///
@@ -39,8 +30,7 @@ pub fn png(drawing: &Drawing, window: Rect, dpi: f64) -> Result<Vec<u8>, PaperEr
         return Err(PaperError::Dots { dpi, least: LEAST_DPI, most });
     }
     let failed = |why: &dyn std::fmt::Display| PaperError::Picture { why: why.to_string() };
-    let options = usvg::Options { fontdb: Arc::clone(&FONTS), ..usvg::Options::default() };
-    let tree = usvg::Tree::from_str(&svg(drawing, window, ""), &options)
+    let tree = usvg::Tree::from_str(&svg(drawing, window, ""), &usvg::Options::default())
         .map_err(|error| failed(&error))?;
     let mut picture = tiny_skia::Pixmap::new(whole(width), whole(height))
         .ok_or_else(|| failed(&"no room for it"))?;

@@ -3,13 +3,13 @@
 use crate::font;
 use crate::number::number;
 use crate::pens::{id, phase_mm, stroke};
-use drawing::{Drawing, Face, Item, Label, Mark, Pen, lettering};
-use kurbo::{BezPath, PathEl, Point, Rect};
+use drawing::{Drawing, Item, Label, Mark, Pen, lettering};
+use kurbo::{Affine, BezPath, PathEl, Point, Rect};
 use std::fmt::Write;
 
 /// The part of a drawing in `window`, as an SVG whose lengths are millimetres: `width` and
 /// `height` carry the unit, and one unit of the view box is one millimetre. Every pen is a group
-/// with a readable id; circles stay circles, curves stay curves, text stays text.
+/// with a readable id; circles stay circles, curves stay curves, text becomes outlines.
 ///
 /// Give a page's own size as the window to write a page, or a drawing's bounds with some white
 /// around them to write the drawing alone.
@@ -81,34 +81,24 @@ fn group(out: &mut String, pen: Pen, items: &[&Item], window: Rect) {
     out.push_str("</g>\n");
 }
 
-/// Text keeps its place and breadth whatever font a viewer has.
+/// Text as the outlines of its letters, so that it looks the same in any reader; what it says
+/// stands in `aria-label`.
 fn text(out: &mut String, label: &Label, ink: &str, window: Rect) {
     let said = lettering::spelled(&label.text);
+    let Ok(face) = font::open(label.face) else { return };
     if said.trim().is_empty() {
         return;
     }
-    let at = down(label.at, window);
     let (x, y) = lettering::start_mm(label);
-    let weight = match label.face {
-        Face::Regular => "400",
-        Face::Bold => "700",
-    };
-    let _ = write!(
-        out,
-        "<text xml:space=\"preserve\" fill=\"{ink}\" stroke=\"none\" font-family=\"{}, sans-serif\" \
-         font-weight=\"{weight}\" font-kerning=\"none\" font-size=\"{}\" x=\"{}\" y=\"{}\" \
-         textLength=\"{}\"",
-        font::family(),
-        number(lettering::type_size_mm(label.height_mm)),
-        number(at.x + x),
-        number(at.y - y),
-        number(lettering::width_mm(&label.text, label.face, label.height_mm)),
-    );
-    if label.turn_deg != 0.0 {
-        let (turn, x, y) = (number(-label.turn_deg), number(at.x), number(at.y));
-        let _ = write!(out, " transform=\"rotate({turn} {x} {y})\"");
-    }
-    let _ = writeln!(out, ">{}</text>", escaped(&said));
+    let size = lettering::type_size_mm(label.height_mm) / lettering::UNITS_PER_EM;
+    let start = Affine::translate(label.at.to_vec2())
+        * Affine::rotate(label.turn_deg.to_radians())
+        * Affine::translate((x, y))
+        * Affine::scale(size);
+    let data = path_data(&(start * font::outline(&face, &said)), window);
+    let said = escaped(&said);
+    let _ =
+        writeln!(out, "<path aria-label=\"{said}\" fill=\"{ink}\" stroke=\"none\" d=\"{data}\"/>");
 }
 
 fn path_data(path: &BezPath, window: Rect) -> String {

@@ -3,11 +3,12 @@
 use super::{Work, json_text, keep_the_blank, read_shop, wants_pdf};
 use crate::args::BarArgs;
 use crate::{Failure, Outcome};
-use desk::{Host, printing};
+use host::Host;
 use knife::Knife;
 use outline::packing::Progress;
 use reckon::tables::Tables;
 use reckon::{Nest, NestWish, nest};
+use sheets::printing;
 use std::fmt::Write as _;
 use std::path::Path;
 use units::{LengthUnit, read_length};

@@ -2,9 +2,10 @@
 
 use super::Work;
 use crate::{Failure, Outcome};
-use desk::{Host, printing};
 use drawing::{Drawing, Pen, views};
+use host::Host;
 use kurbo::{Affine, Rect};
+use sheets::printing;
 use std::path::Path;
 
 /// White space around the drawing, mm.

@@ -14,8 +14,8 @@ mod starters;
 mod trim;
 
 use crate::args::{Command, ShopArg};
-use crate::{Failure, Outcome, plain, window};
-use desk::Host;
+use crate::{Failure, Outcome, plain};
+use host::Host;
 use knife::Knife;
 use knife::file::{self, ENDING};
 use reckon::tables::Tables;
@@ -24,8 +24,8 @@ use std::path::Path;
 
 pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outcome, Failure> {
     match command {
-        None => window::open(None).map(|()| Outcome::default()),
-        Some(Command::Open { file }) => window::open(Some(&file)).map(|()| Outcome::default()),
+        None => open(None),
+        Some(Command::Open { file }) => open(Some(&file)),
         Some(Command::Starters) => Ok(starters::run()),
         Some(Command::New { starter, outline, out }) => match (outline, starter) {
             (Some(outline), _) => new::from_outline(&outline, &out, host),
@@ -55,6 +55,20 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
             draw::run(&Work::open(&file, &shop, host)?, &file, &out, &wish, host)
         }
     }
+}
+
+/// The desk in its window, until it is closed.
+#[cfg(feature = "window")]
+fn open(file: Option<&Path>) -> Result<Outcome, Failure> {
+    crate::window::open(file).map(|()| Outcome::default())
+}
+
+/// A build without a window says so.
+#[cfg(not(feature = "window"))]
+fn open(_file: Option<&Path>) -> Result<Outcome, Failure> {
+    let words = "this build has no window; build it with the feature \"window\" (it is on by \
+                 default) to open the desk, or use blankwright print FILE --out PDF";
+    Err(Failure::Usage(words.to_owned()))
 }
 
 /// A knife read from its file and all that follows from it.

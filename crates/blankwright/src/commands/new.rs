@@ -2,7 +2,7 @@
 
 use super::Work;
 use crate::{CLEAN, Failure, Outcome, STOP};
-use desk::Host;
+use host::Host;
 use knife::{Edit, Knife, STARTERS, file, intake, starter};
 use reckon::tables::Tables;
 use std::fmt::Write as _;

@@ -1,7 +1,7 @@
 //! `papers`: the papers there are, and the longest blank each takes in one piece.
 
 use crate::{Failure, Outcome};
-use desk::printing;
+use sheets::printing;
 use std::fmt::Write as _;
 use units::{LengthUnit, both, read_length};
 

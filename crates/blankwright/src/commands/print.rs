@@ -3,10 +3,11 @@
 use super::{Work, trim};
 use crate::args::PrintArgs;
 use crate::{CLEAN, Failure, Outcome, STOP};
-use desk::sharing::{self, Laid, Sharing};
-use desk::{Host, printing};
+use host::Host;
 use paper::{Page, Setup, Sheet};
 use reckon::Shop;
+use sheets::printing;
+use sheets::sharing::{self, Laid, Sharing};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 

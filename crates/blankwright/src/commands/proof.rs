@@ -4,7 +4,8 @@ use super::read_shop;
 use super::trim::{of_name, through, with_margin};
 use crate::args::ProofArgs;
 use crate::{Failure, Outcome};
-use desk::{Host, printing};
+use host::Host;
+use sheets::printing;
 
 pub(super) fn run(args: &ProofArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let shop = read_shop(&args.shop, host)?;

@@ -3,13 +3,14 @@
 use super::read_shop;
 use crate::args::{ShopArg, TrimArgs};
 use crate::{Failure, Outcome};
-use desk::trimming::{self, Line, PrintedWith, Refused};
-use desk::{Host, printing};
+use host::Host;
 use kurbo::Size;
 use paper::Setup;
 use reckon::Shop;
 use reckon::shop::trim::{GOOD_MM, OVER_MM};
 use reckon::shop::{Printer, file};
+use sheets::printing;
+use sheets::trimming::{self, Line, PrintedWith, Refused};
 use std::fmt::Write as _;
 use std::path::Path;
 use units::{LengthUnit, read_length};

@@ -1,7 +1,7 @@
 //! The real disk for tests, with the program's own files in a folder of the test's.
 
 use blankwright::Disk;
-use desk::{FileFault, Host};
+use host::{FileFault, Host};
 use std::path::{Path, PathBuf};
 
 /// The disk, with the program's own folder in the test's.

@@ -3,9 +3,10 @@
 use super::{Desk, work};
 use crate::asking::{Ask, Purpose, Question};
 use crate::session::Aim;
-use crate::{Host, Station, printing, stations};
+use crate::{Host, Station, stations};
 use knife::{Edit, Knife, intake};
 use reckon::tables::Tables;
+use sheets::printing;
 use std::path::{Path, PathBuf};
 
 impl Desk {

@@ -1,8 +1,8 @@
 //! The Paper station: sheets, date and notes, printed as the command line prints them.
 
 use super::*;
-use desk::sharing::{self, Sharing};
-use desk::{Wanted, printing};
+use sheets::sharing::{self, Sharing};
+use sheets::{PrintRequest, printing};
 
 fn printed(harness: &mut Harness<'_, Bench>) -> Option<Vec<u8>> {
     let wish = desk::Wish::Path(desk::Purpose::Print, "/bench/out.pdf".into());
@@ -134,7 +134,7 @@ fn by_sharing(harness: &Harness<'_, Bench>, sharing: &Sharing, paper: &str) -> O
     let state = &harness.state().desk;
     let (knife, shop) = (state.open.knife().clone(), reckon::Shop::default());
     let reckoning = reckon::reckon(&knife, &shop, reckon::tables::Tables::built_in());
-    let wanted = Wanted { paper: paper.to_owned(), ..Wanted::default() };
+    let wanted = PrintRequest { paper: paper.to_owned(), ..PrintRequest::default() };
     let setup = printing::setup_of(&knife.name, &wanted, &shop).ok()?;
     let mut sheets = printing::sheets(&knife, &reckoning);
     sharing.order(&mut sheets);

@@ -1,9 +1,9 @@
 //! The Paper station: typed sizes, margin, and a printer measured, chosen and printed through.
 
 use super::*;
-use desk::{Wanted, printing};
 use reckon::Shop;
 use reckon::shop::trim::Trim;
+use sheets::{PrintRequest, printing};
 
 fn paper() -> Harness<'static, Bench> {
     let mut harness = bench();
@@ -19,7 +19,7 @@ fn written(harness: &mut Harness<'_, Bench>, purpose: desk::Purpose) -> Option<V
 }
 
 /// What `print` writes with these wishes and that shop.
-fn by_command(harness: &Harness<'_, Bench>, wanted: &Wanted, shop: &Shop) -> Vec<u8> {
+fn by_command(harness: &Harness<'_, Bench>, wanted: &PrintRequest, shop: &Shop) -> Vec<u8> {
     let knife = harness.state().desk.open.knife().clone();
     let reckoning = reckon::reckon(&knife, shop, reckon::tables::Tables::built_in());
     let sheets = printing::sheets(&knife, &reckoning);
@@ -38,8 +38,11 @@ fn a_size_and_a_margin_are_typed() {
     let mut harness = paper();
     fill(&mut harness, "Another size", "roll:24in");
     fill(&mut harness, "Margin", "15 mm");
-    let wanted =
-        Wanted { paper: "roll:24in".to_owned(), margin_mm: Some(15.0), ..Wanted::default() };
+    let wanted = PrintRequest {
+        paper: "roll:24in".to_owned(),
+        margin_mm: Some(15.0),
+        ..PrintRequest::default()
+    };
     let bytes = written(&mut harness, desk::Purpose::Print).unwrap();
     assert!(bytes == by_command(&harness, &wanted, &Shop::default()));
     let list = harness.get_by_role_and_label(Role::ComboBox, "Paper size").accesskit_node().value();
@@ -52,7 +55,7 @@ fn a_size_and_a_margin_are_typed() {
     assert_eq!(harness.state().desk.session.margin_mm, Some(15.0), "refused");
     fill(&mut harness, "Margin", " ");
     fill(&mut harness, "Another size", " ");
-    let usual = Wanted { paper: "letter".to_owned(), ..Wanted::default() };
+    let usual = PrintRequest { paper: "letter".to_owned(), ..PrintRequest::default() };
     let bytes = written(&mut harness, desk::Purpose::Print).unwrap();
     assert!(bytes == by_command(&harness, &usual, &Shop::default()));
 }
@@ -101,10 +104,10 @@ fn a_printer_is_measured_chosen_by_name_and_never_kept_in_use() {
     let told = harness.query_by_label_contains("True on this printer only").unwrap();
     let words = told.accesskit_node().value().unwrap();
     assert!(words.contains("±") && words.contains("measured on letter"), "{words}");
-    let wanted = Wanted {
+    let wanted = PrintRequest {
         paper: "letter".to_owned(),
         printer: Some("club".to_owned()),
-        ..Wanted::default()
+        ..PrintRequest::default()
     };
     let bytes = written(&mut harness, desk::Purpose::Print).unwrap();
     assert!(bytes != untrimmed && bytes == by_command(&harness, &wanted, &shop));
@@ -174,7 +177,7 @@ fn a_trim_goes_with_its_printer_and_the_shop_is_the_author() {
     let bytes = written(&mut harness, desk::Purpose::Print).unwrap();
     let said = harness.state().desk.session.notices.latest().unwrap().to_owned();
     assert!(!said.contains("Trim"), "{said}");
-    let usual = Wanted { paper: "letter".to_owned(), ..Wanted::default() };
+    let usual = PrintRequest { paper: "letter".to_owned(), ..PrintRequest::default() };
     let named = Shop { name: "Hollow Oak".into(), ..Shop::default() };
     assert!(bytes == by_command(&harness, &usual, &named));
 }

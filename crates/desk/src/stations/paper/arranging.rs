@@ -2,10 +2,10 @@
 
 use crate::canvas::{Read, View};
 use crate::session::{Aim, Session};
-use crate::sharing::{Laid, Sharing, may_share, put_alone, put_beside};
 use crate::stations::quiet;
 use crate::theme::{Palette, bold};
 use egui::{ComboBox, Rect, RichText, Sense, Stroke, StrokeKind, Ui, pos2, vec2};
+use sheets::sharing::{Laid, Sharing, may_share, put_alone, put_beside};
 
 /// Height of a sheet's name above its page, points.
 pub(super) const NAME_HIGH: f32 = 20.0;

@@ -8,21 +8,21 @@ use crate::canvas::{self, Camera, Read, View, paint};
 use crate::command::{Command, Commands, Wish};
 use crate::field::Field;
 use crate::session::Session;
-use crate::{Wanted, printing, trimming};
 use egui::{ComboBox, Rect, RichText, Ui};
 use paper::{Page, Paper, Setup};
 pub use printer::Proofed;
 pub(crate) use printer::proof_pdf;
 use reckon::Shop;
 use reckon::shop::Printer;
+use sheets::{PrintRequest, printing, trimming};
 
 /// Between two pages, mm.
 const APART_MM: f64 = 14.0;
 
 /// What is to be printed, and on what: the paper chosen, or the usual one.
-pub(crate) fn wanted(session: &Session, unit: units::LengthUnit, shop: &Shop) -> Wanted {
+pub(crate) fn wanted(session: &Session, unit: units::LengthUnit, shop: &Shop) -> PrintRequest {
     let usual = || printing::usual_paper(unit).to_owned();
-    Wanted {
+    PrintRequest {
         paper: session.paper.clone().unwrap_or_else(usual),
         margin_mm: session.margin_mm,
         printer: printer(session, shop).map(|printer| printer.name.clone()),
@@ -41,7 +41,7 @@ fn printer<'a>(session: &Session, shop: &'a Shop) -> Option<&'a Printer> {
 /// How the paper that is chosen is printed on, without a trim; `None` where it can't be.
 fn setup(read: &Read<'_>, session: &Session) -> Option<Setup> {
     let wanted = wanted(session, read.knife.unit, read.derived.shop());
-    printing::setup_of("", &Wanted { printer: None, ..wanted }, read.derived.shop()).ok()
+    printing::setup_of("", &PrintRequest { printer: None, ..wanted }, read.derived.shop()).ok()
 }
 
 pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {

@@ -3,15 +3,15 @@
 use crate::canvas::Read;
 use crate::command::{Command, Commands, Wish};
 use crate::field::Field;
-use crate::printing;
 use crate::session::Session;
 use crate::stations::{button, choose, fold, pick, quiet};
-use crate::trimming::{self, Line, PrintedWith};
 use egui::{RichText, Ui};
 use kurbo::Size;
 use paper::Setup;
 use reckon::shop::Printer;
 use reckon::shop::trim::{GOOD_MM, OVER_MM};
+use sheets::printing;
+use sheets::trimming::{self, Line, PrintedWith};
 use units::show_number;
 
 /// What stands for no trim.
@@ -199,7 +199,7 @@ fn taken(read: &Read<'_>, setup: &Setup, session: &mut Session, out: &mut Comman
 /// # Errors
 /// [`paper::PaperError`] when the paper has no room for it.
 pub(crate) fn proof_pdf(
-    wanted: &crate::Wanted,
+    wanted: &sheets::PrintRequest,
     shop: &reckon::Shop,
 ) -> Result<Vec<u8>, paper::PaperError> {
     let printer = wanted.printer.as_deref().and_then(|name| trimming::of_name(shop, name));

@@ -1,6 +1,6 @@
 //! From a knife to its printed pages: the same for the Paper station and for the PDF.
 
-use crate::{Wanted, trimming};
+use crate::{PrintRequest, trimming};
 use drawing::{Drawing, Mark, lettering, views};
 use knife::Knife;
 use paper::{Heading, Meta, Page, Paper, PaperError, Setup, Sheet};
@@ -175,7 +175,7 @@ pub fn trimmed(mut setup: Setup, printer: &Printer) -> Setup {
 ///
 /// # Errors
 /// [`PaperError`] when there is no such paper, or the margin can't be.
-pub fn setup_of(name: &str, wanted: &Wanted, shop: &Shop) -> Result<Setup, PaperError> {
+pub fn setup_of(name: &str, wanted: &PrintRequest, shop: &Shop) -> Result<Setup, PaperError> {
     let setup = setup(name, &wanted.paper, wanted.date.clone())?;
     let setup = match wanted.margin_mm {
         Some(mm) => setup.with_margin_mm(mm)?,

@@ -1,0 +1,13 @@
+//! The sheets: which there are, which share a page, and how a printer's error is corrected.
+//!
+//! The command line and the desk's Paper station print by the same code; neither a window nor a
+//! file is known here. A knife's sheets come from [`printing::sheets`], [`sharing::lay_out`] puts
+//! them on pages, and [`trimming`] turns what was measured on a proof into a printer's correction.
+
+pub mod printing;
+mod request;
+pub mod sharing;
+pub mod trimming;
+
+pub use request::PrintRequest;
+pub use sharing::Sharing;
