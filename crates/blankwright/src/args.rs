@@ -216,6 +216,11 @@ pub(crate) enum Command {
         #[command(flatten)]
         shop: ShopArg,
     },
+    /// The JSON Schema of what numbers, check or bar write with --json
+    Schema {
+        /// numbers, check or bar
+        of: String,
+    },
     /// Tell every step from bar to finished knife, to tick off
     Build {
         /// The blank file

@@ -55,7 +55,7 @@ pub use heat::HeatFigures;
 pub use hole::{HoleFigures, NearestHole};
 pub use inside::{InsideReach, Reach};
 pub use jimping::{JimpingFigures, JimpingNotch, groove_width_mm};
-pub use json::{check_json, nest_json, numbers_json};
+pub use json::{check_json, nest_json, numbers_json, schemas};
 pub use mass::MassFigures;
 pub use materials::{MaterialLine, material_csv, material_list};
 pub use nest::{MOST_BLANKS, Nest, NestBar, NestBlank, NestFault, NestWish, UsualBars, nest};

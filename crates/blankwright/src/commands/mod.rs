@@ -10,6 +10,7 @@ mod numbers;
 mod papers;
 mod print;
 mod proof;
+mod schema;
 mod starters;
 mod trim;
 
@@ -37,6 +38,7 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
         Some(Command::Numbers { file, json, shop }) => {
             numbers::run(&Work::open(&file, &shop, host)?, json)
         }
+        Some(Command::Schema { of }) => schema::run(&of),
         Some(Command::Build { file, shop }) => build::run(&Work::open(&file, &shop, host)?),
         Some(Command::Materials { file, csv, shop }) => {
             let shop = read_shop(&shop, host)?;

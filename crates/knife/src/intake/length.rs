@@ -4,89 +4,45 @@
 //! 1 pc = 1/6 in, 1 Q = 1/40 cm.
 
 use std::str::FromStr;
-use svgtypes::Number;
+use svgtypes::{Length, LengthUnit as Unit};
 
 /// One px in millimetres.
 pub(super) const PX_MM: f64 = 25.4 / 96.0;
 
-/// The unit behind a number.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Unit {
-    /// No unit, or px.
-    Px,
-    /// A unit of length on paper.
-    Physical(Physical),
-    /// Hundredths of the page.
-    Percent,
-    /// Size of type.
-    Em,
-    /// Height of small type.
-    Ex,
-}
-
-/// A unit that a ruler knows.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Physical {
-    /// Millimetres.
-    Mm,
-    /// Centimetres.
-    Cm,
-    /// Quarter millimetres.
-    Q,
-    /// Inches.
-    In,
-    /// Points.
-    Pt,
-    /// Picas.
-    Pc,
-}
-
-impl Physical {
-    /// Its length, mm.
-    pub(super) fn mm(self) -> f64 {
-        match self {
-            Self::Mm => 1.0,
-            Self::Cm => 10.0,
-            Self::Q => 0.25,
-            Self::In => 25.4,
-            Self::Pt => 25.4 / 72.0,
-            Self::Pc => 25.4 / 6.0,
-        }
-    }
-}
-
-const UNITS: [(&str, Unit); 10] = [
-    ("px", Unit::Px),
-    ("mm", Unit::Physical(Physical::Mm)),
-    ("cm", Unit::Physical(Physical::Cm)),
-    ("in", Unit::Physical(Physical::In)),
-    ("pt", Unit::Physical(Physical::Pt)),
-    ("pc", Unit::Physical(Physical::Pc)),
-    ("em", Unit::Em),
-    ("ex", Unit::Ex),
-    ("q", Unit::Physical(Physical::Q)),
-    ("%", Unit::Percent),
-];
-
-/// A number and its unit, or nothing if the text is not a length.
-pub(super) fn parse(text: &str) -> Option<(f64, Unit)> {
+/// A length, or nothing if the text is none. Units may be in capitals, and a Q, which the reader
+/// of SVG's own lengths doesn't know, is a quarter of a millimetre.
+pub(super) fn parse(text: &str) -> Option<Length> {
     let text = text.trim().to_ascii_lowercase();
-    let (number, unit) = UNITS
-        .iter()
-        .find_map(|(suffix, unit)| text.strip_suffix(suffix).map(|number| (number, *unit)))
-        .unwrap_or((&text, Unit::Px));
-    Number::from_str(number.trim_end()).ok().map(|number| (number.0, unit))
+    let length = match text.strip_suffix('q') {
+        Some(quarters) => {
+            Length::new(svgtypes::Number::from_str(quarters).ok()?.0 * 0.25, Unit::Mm)
+        }
+        None => Length::from_str(&text).ok()?,
+    };
+    length.number.is_finite().then_some(length)
+}
+
+/// How long a unit of paper is, mm; nothing for px and for what is relative.
+pub(super) fn physical_mm(unit: Unit) -> Option<f64> {
+    match unit {
+        Unit::Mm => Some(1.0),
+        Unit::Cm => Some(10.0),
+        Unit::In => Some(25.4),
+        Unit::Pt => Some(25.4 / 72.0),
+        Unit::Pc => Some(25.4 / 6.0),
+        Unit::None | Unit::Px | Unit::Em | Unit::Ex | Unit::Percent => None,
+    }
 }
 
 /// The length in px; `whole` is what percentages are of, when the page has a size.
 /// Type is taken at its initial size of 16 px. Nothing if a percentage has no whole.
-pub(super) fn px((number, unit): (f64, Unit), whole: Option<f64>) -> Option<f64> {
-    match unit {
-        Unit::Px => Some(number),
-        Unit::Physical(unit) => Some(number * unit.mm() / PX_MM),
-        Unit::Percent => whole.map(|whole| number / 100.0 * whole),
-        Unit::Em => Some(number * 16.0),
-        Unit::Ex => Some(number * 8.0),
+pub(super) fn px(length: Length, whole: Option<f64>) -> Option<f64> {
+    match length.unit {
+        Unit::None | Unit::Px => Some(length.number),
+        Unit::Percent => whole.map(|whole| length.number / 100.0 * whole),
+        Unit::Em => Some(length.number * 16.0),
+        Unit::Ex => Some(length.number * 8.0),
+        unit => physical_mm(unit).map(|mm| length.number * mm / PX_MM),
     }
 }
 

@@ -1,11 +1,11 @@
 //! The page: how long a unit of the drawing is.
 
-use super::length::{self, PX_MM, Unit};
-use super::{IntakeFault, Remark, length::Physical, style, tree};
+use super::length::{self, PX_MM};
+use super::{IntakeFault, Remark, style, tree};
 use kurbo::{Affine, Rect, Size};
 use roxmltree::Node;
 use std::str::FromStr;
-use svgtypes::{Align, AspectRatio, ViewBox};
+use svgtypes::{Align, AspectRatio, Length, LengthUnit as Unit, ViewBox};
 use units::LengthUnit;
 
 /// What the root element says about size.
@@ -28,7 +28,7 @@ pub(super) struct Page {
 struct Side {
     number: f64,
     unit_mm: f64,
-    physical: Option<Physical>,
+    physical: Option<Unit>,
 }
 
 impl Page {
@@ -61,7 +61,7 @@ impl Page {
             viewport: user.map(|rect| rect.size()),
             sheet_mm: user.map(|rect| mm_from_user.transform_rect_bbox(rect)),
             unit: match physical {
-                Some(Physical::In) => LengthUnit::Inch,
+                Some(Unit::In) => LengthUnit::Inch,
                 _ => LengthUnit::Millimetre,
             },
             remarks,
@@ -82,11 +82,11 @@ fn side(root: Node<'_, '_>, what: &'static str) -> Result<Option<Side>, IntakeFa
         return Ok(None);
     }
     let bad = || IntakeFault::BadSize { what, text: tree::quote(text) };
-    let (number, unit) = length::parse(text).ok_or_else(bad)?;
-    let (unit_mm, physical) = match unit {
-        Unit::Px => (PX_MM, None),
-        Unit::Physical(unit) => (unit.mm(), Some(unit)),
-        Unit::Percent | Unit::Em | Unit::Ex => return Ok(None),
+    let Length { number, unit } = length::parse(text).ok_or_else(bad)?;
+    let (unit_mm, physical) = match (unit, length::physical_mm(unit)) {
+        (Unit::None | Unit::Px, _) => (PX_MM, None),
+        (_, Some(mm)) => (mm, Some(unit)),
+        (_, None) => return Ok(None),
     };
     if number > 0.0 { Ok(Some(Side { number, unit_mm, physical })) } else { Err(bad()) }
 }

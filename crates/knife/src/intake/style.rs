@@ -1,71 +1,61 @@
 //! The few properties of style that bear on geometry, inline and from style sheets.
 //!
-//! Of selectors, a class, an id and an element's name are followed, which is what drawing
-//! programs write; what else would move or hide things is counted, so that it can be told.
+//! Style sheets are read by `simplecss`, and of several declarations the one counts that the
+//! cascade chooses (CSS 2.2, section 6.4.1). What it can't follow (rules of a medium, uncommon
+//! selectors) is counted, so that it can be told.
 
 use roxmltree::{Document, Node};
-use std::collections::HashMap;
+use simplecss::{
+    AttributeOperator, Declaration, DeclarationTokenizer, PseudoClass, Rule, StyleSheet,
+};
 
 /// The properties that are looked for.
 const PROPERTIES: [&str; 4] = ["display", "visibility", "transform", "transform-origin"];
+/// The most rules about them that are followed: each is tried on every element.
+const MAX_RULES: usize = 64;
+/// The most parts of a selector (`g .b` has two): each more may multiply the ways to match.
+const MAX_PARTS: usize = 3;
 
 /// What a drawing's style sheets say of those properties.
 #[derive(Debug, Default)]
 pub(super) struct Sheet<'a> {
-    /// By selector and property; of several the last said.
-    rules: HashMap<(&'a str, &'static str), &'a str>,
-    /// How many rules about them have other selectors.
+    /// By growing weight: of several that apply the last counts.
+    rules: Vec<Rule<'a>>,
+    /// How many rules about them are not followed.
     pub(super) passed_over: usize,
 }
 
 impl<'a> Sheet<'a> {
     /// Reads all style sheets within the drawing.
     pub(super) fn of(doc: &'a Document<'_>) -> Self {
-        let mut sheet = Self::default();
+        let mut sheet = StyleSheet::new();
+        let mut stated = 0;
         for node in doc.descendants().filter(|node| node.tag_name().name() == "style") {
-            node.children().filter_map(|part| part.text()).for_each(|css| sheet.read(css));
-        }
-        sheet
-    }
-
-    fn read(&mut self, css: &'a str) {
-        for rule in css.split('}') {
-            // The last brace: rules within an at-rule have a selector that isn't followed.
-            let Some((selectors, body)) = rule.rsplit_once('{') else { continue };
-            let selectors = selectors.rsplit_once("*/").map_or(selectors, |(_, after)| after);
-            let said = PROPERTIES
-                .into_iter()
-                .filter_map(|property| declared(body, property).map(|value| (property, value)));
-            for (property, value) in said {
-                for selector in selectors.split(',').map(str::trim) {
-                    if is_simple(selector) {
-                        self.rules.insert((selector, property), value);
-                    } else {
-                        self.passed_over += 1;
-                    }
-                }
+            for css in node.children().filter_map(|part| part.text()) {
+                sheet.parse_more(css);
+                stated += selectors(css);
             }
         }
+        let few_parts =
+            |rule: &Rule<'_>| rule.selector.to_string().split_whitespace().count() <= MAX_PARTS;
+        sheet.rules.retain(|rule| rule.declarations.iter().any(is_looked_for) && few_parts(rule));
+        sheet.rules.truncate(MAX_RULES);
+        let passed_over = stated.saturating_sub(sheet.rules.len());
+        Self { rules: sheet.rules, passed_over }
     }
 
-    /// The value of a property where style says it: inline, by id, by class, by name.
+    /// The value of a property where style says it: a rule that calls itself important, inline, or
+    /// any other rule.
     pub(super) fn styled(&self, node: Node<'a, '_>, property: &'static str) -> Option<&'a str> {
-        if let Some(value) = node.attribute("style").and_then(|css| declared(css, property)) {
-            return Some(value);
-        }
-        if self.rules.is_empty() {
-            return None;
-        }
-        let named = |mark: &str, name: &str| {
-            self.rules.get(&(format!("{mark}{name}").as_str(), property)).copied()
-        };
-        node.attribute("id")
-            .and_then(|id| named("#", id))
-            .or_else(|| {
-                let classes = node.attribute("class").unwrap_or_default();
-                classes.split_ascii_whitespace().rev().find_map(|class| named(".", class))
+        let ruled = |important: bool| {
+            let rules = self.rules.iter().rev();
+            rules.filter(|rule| rule.selector.matches(&Styled(node))).find_map(|rule| {
+                let said = |d: &&Declaration<'_>| is(d, property) && d.important == important;
+                rule.declarations.iter().rfind(said).map(|d| d.value)
             })
-            .or_else(|| named("", node.tag_name().name()))
+        };
+        let inline = || node.attribute("style").and_then(|css| declared(css, property));
+        ruled(true).or_else(inline).or_else(|| ruled(false))
     }
 
     /// The value of a property, from style or from the attribute of its name.
@@ -108,17 +98,49 @@ pub(super) fn clipped(node: Node<'_, '_>) -> bool {
 
 /// A declaration's value; the last one said counts.
 fn declared<'a>(css: &'a str, name: &str) -> Option<&'a str> {
-    css.split(';')
-        .rev()
-        .filter_map(|rule| rule.split_once(':'))
-        .find(|(key, _)| key.trim().eq_ignore_ascii_case(name))
-        .map(|(_, value)| value.split('!').next().unwrap_or_default().trim())
+    DeclarationTokenizer::from(css).filter(|d| is(d, name)).last().map(|d| d.value.trim())
 }
 
-/// Whether a selector is one class, one id or one element's name.
-fn is_simple(selector: &str) -> bool {
-    let name = selector.strip_prefix(['.', '#']).unwrap_or(selector);
-    !name.is_empty() && name.chars().all(|c| c.is_alphanumeric() || c == '-' || c == '_')
+fn is(declaration: &Declaration<'_>, name: &str) -> bool {
+    declaration.name.eq_ignore_ascii_case(name)
+}
+
+fn is_looked_for(declaration: &Declaration<'_>) -> bool {
+    PROPERTIES.iter().any(|name| is(declaration, name))
+}
+
+/// How many selectors stand before the bodies that say one of the properties, wherever the rule
+/// stands.
+fn selectors(css: &str) -> usize {
+    let rules = css.split('}').filter_map(|rule| rule.rsplit_once('{'));
+    let bearing =
+        rules.filter(|(_, body)| DeclarationTokenizer::from(*body).any(|d| is_looked_for(&d)));
+    bearing.map(|(selectors, _)| 1 + selectors.matches(',').count()).sum()
+}
+
+/// An element as rules ask about it.
+struct Styled<'a, 'i>(Node<'a, 'i>);
+
+impl simplecss::Element for Styled<'_, '_> {
+    fn parent_element(&self) -> Option<Self> {
+        self.0.parent_element().map(Self)
+    }
+
+    fn prev_sibling_element(&self) -> Option<Self> {
+        self.0.prev_sibling_element().map(Self)
+    }
+
+    fn has_local_name(&self, name: &str) -> bool {
+        self.0.tag_name().name() == name
+    }
+
+    fn attribute_matches(&self, name: &str, operator: AttributeOperator<'_>) -> bool {
+        self.0.attribute(name).is_some_and(|value| operator.matches(value))
+    }
+
+    fn pseudo_class_matches(&self, class: PseudoClass<'_>) -> bool {
+        matches!(class, PseudoClass::FirstChild) && self.0.prev_sibling_element().is_none()
+    }
 }
 
 #[cfg(test)]
@@ -126,7 +148,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn inline_goes_before_id_before_class_before_name_before_attribute() {
+    fn the_cascade_chooses() {
         let doc = Document::parse(
             r##"<svg><style>
                 path{display:inline} /* off: */ .b, .c { fill:red; display : none !important }
@@ -134,7 +156,7 @@ mod tests {
             </style>
             <path id="a" display="none"/><path id="b" class="x b"/>
             <path id="d" class="x"/><path id="e" class="c" style="display:inline"/>
-            <g id="f" display="none"/></svg>"##,
+            <g id="f" display="none"><path id="g" class="b" style="display:inline"/></g></svg>"##,
         )
         .unwrap();
         let sheet = Sheet::of(&doc);
@@ -143,7 +165,43 @@ mod tests {
             .filter(|node| sheet.removed(*node))
             .filter_map(|node| node.attribute("id"))
             .collect();
-        assert_eq!(removed, ["b", "d", "f"]);
-        assert_eq!(sheet.passed_over, 2);
+        // CSS 2.2, section 6.4.2: an important rule goes before what is said inline.
+        assert_eq!(removed, ["b", "d", "e", "f"]);
+        assert_eq!(sheet.passed_over, 1, "the rule for printing");
+        let hidden = |id: &str| {
+            let node = doc.descendants().find(|node| node.attribute("id") == Some(id));
+            sheet.hidden(node.unwrap())
+        };
+        assert_eq!((hidden("b"), hidden("g")), (None, Some(true)));
+    }
+
+    #[test]
+    fn no_style_sheet_takes_long_or_panics() {
+        let rule = |k: usize| format!(".a{k} > .b .c + d, [x=y]:first-child{{display:none}}");
+        let many: String = (0..2000).map(rule).collect();
+        let deep = ".a ".repeat(400);
+        for css in [
+            &many,
+            &deep,
+            "{{{",
+            "}}}",
+            "@",
+            "a{",
+            "a{display",
+            "/*",
+            "a,,b{display:none}",
+            ":not(a){display:none}",
+        ] {
+            let text = format!(
+                "<svg><style>{}</style><path class=\"a\"/></svg>",
+                css.replace('>', "&gt;")
+            );
+            let doc = Document::parse(&text).unwrap();
+            let sheet = Sheet::of(&doc);
+            assert!(sheet.rules.len() <= MAX_RULES);
+            doc.descendants().for_each(|node| _ = sheet.removed(node));
+        }
+        let doc = Document::parse("<svg><style>:not(a){display:none}</style></svg>").unwrap();
+        assert_eq!(Sheet::of(&doc).passed_over, 1, "a selector that can't be followed is told");
     }
 }
