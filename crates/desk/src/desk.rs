@@ -11,8 +11,8 @@ use crate::open::Open;
 use crate::recovery::{self, Recovery, Work};
 use crate::session::{Aim, Session};
 use crate::{
-    Host, Settings, Station, aside, dropped, findings, heat, keys, shop_card, starters, stations,
-    theme,
+    FileProblem, Host, Settings, Station, aside, dropped, findings, heat, keys, shop_card,
+    starters, stations, theme,
 };
 use drawing::PartId;
 use egui::{Frame, Margin, Panel, Ui};
@@ -74,6 +74,10 @@ impl Desk {
     fn change_shop(&mut self, shop: reckon::Shop, host: &mut dyn Host) {
         if let Err(why) = shop_card::keep::write(&shop, &mut self.faulty_shop, host) {
             self.session.notices.say(why.to_string());
+            if matches!(why.problem, FileProblem::Unreadable(_)) {
+                // It could never be kept.
+                return;
+            }
         }
         self.derived.take_shop(shop);
     }
@@ -101,12 +105,12 @@ impl Desk {
     /// Opens a file. What was wrong with it is said.
     pub fn open_path(&mut self, path: &Path, host: &dyn Host) {
         match Open::read(path, host) {
-            Ok((open, faults)) => {
+            Ok((open, opened)) => {
                 self.put(open);
                 self.session.greeted = true;
-                self.settings.opened(path);
-                if let Some(first) = faults.first() {
-                    let more = match faults.len() {
+                self.settings.opened(&host.absolute(path));
+                if let Some(first) = opened.faults.first() {
+                    let more = match opened.faults.len() + opened.more_faults {
                         1 => String::new(),
                         n => format!(" and {} more", n - 1),
                     };
@@ -315,7 +319,7 @@ impl Desk {
     }
 
     /// Takes up what an earlier run left.
-    fn take_up(&mut self, at: usize, host: &dyn Host) {
+    fn take_up(&mut self, at: usize) {
         if at >= self.session.found.len() {
             return;
         }
@@ -323,11 +327,7 @@ impl Desk {
         if let Some(recovery) = &mut self.recovery {
             recovery.take_over(&left);
         }
-        let mut open = Open::recovered(left.knife, left.path);
-        if !left.file_is_newer {
-            open.trust_disk(host);
-        }
-        self.put(open);
+        self.put(Open::recovered(left.knife, left.path, left.on_disk));
         self.session.found.clear();
         self.session.greeted = true;
     }
@@ -362,7 +362,7 @@ impl Desk {
             }
             Wish::Today => self.session.date = Some(host.today()),
             Wish::Dropped(paths) => self.dropped(paths, ctx, host),
-            Wish::TakeUp(at) => self.take_up(at, host),
+            Wish::TakeUp(at) => self.take_up(at),
             Wish::GiveUp(at) => {
                 if at < self.session.found.len() {
                     self.session.found.remove(at).discard(host);
@@ -601,13 +601,13 @@ impl Desk {
             Question::Leave => self.leave(ctx),
             Question::Start(key) => self.start(key),
             Question::Open(path) => self.open_path(&path, host),
-            Question::SaveOver(path) => self.save(&path, host),
             Question::Replace(Purpose::Print, path) => self.print(&path, host),
-            Question::Replace(Purpose::SaveAndLeave, path) => {
+            Question::SaveOver(Purpose::SaveAndLeave, path)
+            | Question::Replace(Purpose::SaveAndLeave, path) => {
                 self.save(&path, host);
                 self.leave_if_saved(ctx);
             }
-            Question::Replace(_, path) => self.save(&path, host),
+            Question::SaveOver(_, path) | Question::Replace(_, path) => self.save(&path, host),
         }
     }
 
@@ -624,10 +624,7 @@ impl Desk {
 
     fn save_and_leave(&mut self, ctx: &egui::Context, host: &mut dyn Host) {
         match self.open.path().map(Path::to_owned) {
-            Some(path) => {
-                self.save(&path, host);
-                self.leave_if_saved(ctx);
-            }
+            Some(path) => self.path(Purpose::SaveAndLeave, path, ctx, host),
             None => self.ask(Purpose::SaveAndLeave),
         }
     }
@@ -640,6 +637,7 @@ fn work(open: &Open) -> Work<'_> {
         revision: open.revision(),
         dirty: open.is_dirty(),
         path: open.path(),
+        on_disk: open.on_disk(),
     }
 }
 

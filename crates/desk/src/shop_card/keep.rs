@@ -1,6 +1,6 @@
 //! Keeps the shop between runs, in `shop.json` beside the settings.
 
-use crate::{FileFault, FileProblem, Host};
+use crate::{FileFault, FileProblem, Host, shop_bytes};
 use reckon::Shop;
 use reckon::shop::file;
 use std::path::PathBuf;
@@ -31,7 +31,7 @@ pub(crate) fn read(host: &dyn Host) -> Kept {
     match file::open(&bytes) {
         Ok(opened) => {
             let told = opened.faults.first().map(|first| {
-                let more = match opened.faults.len() {
+                let more = match opened.faults.len() + opened.more_faults {
                     1 => String::new(),
                     n => format!(" and {} more", n - 1),
                 };
@@ -58,6 +58,7 @@ pub(crate) fn write(
     host: &mut dyn Host,
 ) -> Result<(), FileFault> {
     let Some(path) = path(host) else { return Ok(()) };
+    let bytes = shop_bytes(shop, &path)?;
     if let Some(folder) = path.parent() {
         host.make_folder(folder)?;
     }
@@ -65,7 +66,7 @@ pub(crate) fn write(
         host.write(&path.with_extension("json~"), bytes)?;
         *faulty = None;
     }
-    host.write(&path, file::save(shop).as_bytes())
+    host.write(&path, &bytes)
 }
 
 fn path(host: &dyn Host) -> Option<PathBuf> {

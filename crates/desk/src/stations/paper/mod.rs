@@ -8,7 +8,7 @@ use crate::canvas::{self, Camera, Read, View, paint};
 use crate::command::{Command, Commands, Wish};
 use crate::field::Field;
 use crate::session::Session;
-use crate::{Wanted, printing, trimming};
+use crate::{Wanted, check_day, printing, trimming};
 use egui::{ComboBox, Rect, RichText, Ui};
 use paper::{Page, Paper, Setup};
 pub use printer::Proofed;
@@ -149,11 +149,12 @@ fn size(ui: &mut Ui, read: &Read<'_>, session: &mut Session, now: &str) {
 /// The date on every sheet: none until one is typed or taken from the clock.
 fn date(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let now = session.date.clone().unwrap_or_default();
-    let about = (
-        "Date",
-        "Printed on every sheet; without one none is printed. On the command line: --date.",
-    );
-    if let Some(typed) = session.drafts.words(ui, read.palette, about, &now) {
+    let about = "Printed on every sheet; without one none is printed. On the command line: --date.";
+    let field = Field { name: "Date", about, value: now, width: 240.0 };
+    let typed = session.drafts.field(ui, read.palette, field, |text| {
+        check_day(text).map(|()| text.trim().to_owned()).map_err(|why| why.to_string())
+    });
+    if let Some(typed) = typed {
         session.date = Some(typed).filter(|date| !date.is_empty());
     }
     ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| {
