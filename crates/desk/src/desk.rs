@@ -39,8 +39,10 @@ pub struct Desk {
     recovery: Option<Recovery>,
     /// The settings as they were last kept.
     kept: Settings,
-    /// A shop file that could not be read whole, to be kept beside the new one.
-    faulty_shop: Option<Vec<u8>>,
+    /// Whether that failed: it is told once, and tried once more when the desk is left.
+    unkept: bool,
+    /// The shop's file as it was last read or written.
+    shop_file: shop_card::keep::ShopFile,
 }
 
 impl Desk {
@@ -53,10 +55,11 @@ impl Desk {
             derived: Derived::new(),
             session: Session { paper: settings.paper.clone(), ..Session::default() },
             kept: settings.clone(),
+            unkept: false,
             settings,
             commands: Commands::default(),
             recovery: None,
-            faulty_shop: None,
+            shop_file: shop_card::keep::ShopFile::default(),
         }
     }
 
@@ -64,7 +67,7 @@ impl Desk {
     pub fn open_shop(&mut self, host: &dyn Host) {
         let kept = shop_card::keep::read(host);
         self.derived.take_shop(kept.shop);
-        self.faulty_shop = kept.faulty;
+        self.shop_file = kept.file;
         if let Some(words) = kept.told {
             self.session.notices.say(words);
         }
@@ -72,11 +75,14 @@ impl Desk {
 
     /// Takes a changed shop and keeps it.
     fn change_shop(&mut self, shop: reckon::Shop, host: &mut dyn Host) {
-        if let Err(why) = shop_card::keep::write(&shop, &mut self.faulty_shop, host) {
-            self.session.notices.say(why.to_string());
-            if matches!(why.problem, FileProblem::Unreadable(_)) {
-                // It could never be kept.
-                return;
+        match shop_card::keep::write(&shop, &mut self.shop_file, host) {
+            Ok(told) => told.into_iter().for_each(|words| self.session.notices.say(words)),
+            Err(why) => {
+                self.session.notices.say(why.to_string());
+                if matches!(why.problem, FileProblem::Unreadable(_)) {
+                    // It could never be kept.
+                    return;
+                }
             }
         }
         self.derived.take_shop(shop);
@@ -98,6 +104,9 @@ impl Desk {
     pub fn close(&mut self, host: &mut dyn Host) {
         if let Some(recovery) = &mut self.recovery {
             recovery.close(host);
+        }
+        if self.unkept {
+            let _ = self.settings.write(host);
         }
         self.keep_settings(host);
     }
@@ -313,7 +322,9 @@ impl Desk {
             return;
         }
         self.kept = self.settings.clone();
-        if let Err(why) = self.settings.write(host) {
+        let kept = self.settings.write(host);
+        self.unkept = kept.is_err();
+        if let Err(why) = kept {
             self.session.notices.say(why.to_string());
         }
     }

@@ -55,9 +55,9 @@ const CORPUS: &[(&str, Want)] = &[
     ("ellipse-outline", Is(PI * 100.0 * 20.0, H6, Millimetre, &[])),
     ("entities", BOX),
     ("entity-bomb", Fails("the drawing repeats its own text (entities) too often to be read; save it again as plain SVG")),
-    // Its box runs from (1000005, 1999950) to (1000205, 1999990); the guessed tip is a corner.
-    ("far-from-origin", Is(8000.0, &[[45.0, -20.0, 6.0]], Millimetre, &[
-        "the outline lies far from the drawing's origin and was moved: its tip, drawn at (1000005, 1999990) mm, is at (0, 0)"])),
+    // Its box runs from (1000005, 1999950) to (1000205, 1999990); the guessed tip is its lower right corner.
+    ("far-from-origin", Is(8000.0, &[[-155.0, 20.0, 6.0]], Millimetre, &[
+        "the outline lies far from the drawing's origin and was moved: its tip, drawn at (1000205, 1999950) mm, is at (0, 0)"])),
     ("figure-of-eight", Is(0.0, H6, Millimetre, &[])),
     ("fill-and-stroke-twice", BOX_H6),
     ("flat", Fails("the closed path near (5, -10) mm encloses nothing; draw the outline as one closed path")),

@@ -21,7 +21,8 @@ impl Taken {
         for hole in &mut self.holes {
             hole.center += by;
         }
-        self.remarks.push(Remark::BroughtNear { what, from });
+        // First, as the desk shows no more than the first.
+        self.remarks.insert(0, Remark::BroughtNear { what, from });
         self
     }
 }
