@@ -16,9 +16,9 @@ pub struct NoSuchDay(String);
 pub fn check_day(text: &str) -> Result<(), NoSuchDay> {
     let text = text.trim();
     let parts: Vec<&str> = text.split(['-', '/', '.']).map(str::trim).collect();
-    let [first, second, third] = parts.as_slice() else { return Ok(()) };
-    let is_number = |part: &&&str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
-    if [first, second, third].iter().filter(is_number).count() < 3 {
+    let is_number = |part: &&str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
+    let &[first, second, third] = parts.as_slice() else { return Ok(()) };
+    if !parts.iter().all(is_number) {
         return Ok(());
     }
     let is_day = |year: &str, month: &str, day: &str| {

@@ -267,12 +267,16 @@ impl MemoryHost {
         Self { data_folder: Some("/data".into()), ..Self::default() }
     }
 
-    fn fault(&self, path: &Path, writing: bool) -> Option<FileFault> {
+    /// Counts a call; its fault, if it is the one that fails.
+    fn nth(&self, path: &Path, writing: bool) -> Option<FileFault> {
         self.calls.set(self.calls.get() + 1);
-        if let Some((at, problem)) = &self.fails_at
-            && *at == self.calls.get()
-        {
-            return Some(FileFault { path: path.to_owned(), writing, problem: problem.clone() });
+        let (_, problem) = self.fails_at.as_ref().filter(|(at, _)| *at == self.calls.get())?;
+        Some(FileFault { path: path.to_owned(), writing, problem: problem.clone() })
+    }
+
+    fn fault(&self, path: &Path, writing: bool) -> Option<FileFault> {
+        if let Some(fault) = self.nth(path, writing) {
+            return Some(fault);
         }
         let at = path.ancestors().find_map(|above| self.problems.get(above));
         let problem = at.or(self.write_problem.as_ref().filter(|_| writing))?.clone();
@@ -286,7 +290,7 @@ impl Host for MemoryHost {
     }
 
     fn hold(&mut self, path: &Path) -> Result<Hold, FileFault> {
-        self.fault(path, true).map_or_else(|| Ok(Hold::default()), Err)
+        self.nth(path, true).map_or_else(|| Ok(Hold::default()), Err)
     }
 
     fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
@@ -313,7 +317,7 @@ impl Host for MemoryHost {
 
     fn remove(&mut self, path: &Path) -> Result<(), FileFault> {
         if self.files.contains_key(path)
-            && let Some(fault) = self.fault(path, true)
+            && let Some(fault) = self.nth(path, true)
         {
             return Err(fault);
         }
@@ -328,7 +332,7 @@ impl Host for MemoryHost {
     }
 
     fn make_folder(&mut self, folder: &Path) -> Result<(), FileFault> {
-        self.fault(folder, true).map_or(Ok(()), Err)
+        self.nth(folder, true).map_or(Ok(()), Err)
     }
 
     fn modified(&self, path: &Path) -> Option<u64> {
@@ -354,7 +358,7 @@ impl Host for MemoryHost {
     }
 
     fn claim(&mut self, path: &Path) -> bool {
-        if self.fault(path, true).is_some() {
+        if self.nth(path, true).is_some() {
             return false;
         }
         self.files.entry(path.to_owned()).or_default();

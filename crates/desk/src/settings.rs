@@ -103,11 +103,12 @@ impl Settings {
 
     /// Whether these bytes say what the settings are; else the first that would be lost.
     fn read_back(&self, bytes: &[u8]) -> Result<(), Unreadable> {
-        let value = read_json(bytes, &mut Faults::default())
-            .map_err(|_| Unreadable("it would be no settings".to_owned()))?;
+        let Ok(value) = read_json(bytes, &mut Faults::default()) else {
+            return Err(Unreadable("it would be no settings".to_owned()));
+        };
         let (mine, again) = (self.to_json(), Self::from_json(&value).to_json());
         let lost =
-            mine.as_object().into_iter().flatten().find(|(key, it)| again.get(key) != Some(it));
+            mine.as_object().into_iter().flatten().find(|(key, it)| again.get(key) != Some(*it));
         lost.map_or(Ok(()), |(key, it)| Err(Unreadable(format!("{key} can't be {it}"))))
     }
 
