@@ -38,11 +38,7 @@ pub enum Failure {
         why: NotAShop,
     },
     /// A blank or shop file has faults.
-    #[error(
-        "{path} has {n} to mend first",
-        path = .path.display(),
-        n = counted(.faults.len() + .more)
-    )]
+    #[error("{path} has {n} to mend first", path = .path.display(), n = counted(.faults, .more))]
     Faults {
         /// Which file.
         path: PathBuf,
@@ -132,8 +128,11 @@ fn so_far(written: &[PathBuf]) -> String {
     }
 }
 
-fn counted(n: usize) -> String {
-    if n == 1 { "one fault".to_owned() } else { format!("{n} faults") }
+fn counted(told: &[Fault], more: &usize) -> String {
+    match told.len() + more {
+        1 => "one fault".to_owned(),
+        n => format!("{n} faults"),
+    }
 }
 
 impl Failure {
