@@ -1,6 +1,7 @@
 //! Why a command could not be done, as one plain sentence each.
 
 use host::FileFault;
+use sheets::NoSuchDay;
 use knife::file::{Fault, NotABlank};
 use knife::intake::IntakeFault;
 use paper::PaperError;
@@ -38,13 +39,26 @@ pub enum Failure {
         why: NotAShop,
     },
     /// A blank or shop file has faults.
-    #[error("{path} has {n} to mend first", path = .path.display(), n = counted(.faults.len()))]
+    #[error("{path} has {n} to mend first", path = .path.display(), n = counted(.faults, .more))]
     Faults {
         /// Which file.
         path: PathBuf,
-        /// All of them.
+        /// The first of them.
         faults: Vec<Fault>,
+        /// How many there are besides.
+        more: usize,
     },
+    /// One of several files could not be written.
+    #[error("{fault}; {}", so_far(.written))]
+    Partly {
+        /// The first that could not be.
+        fault: FileFault,
+        /// Those that were before it.
+        written: Vec<PathBuf>,
+    },
+    /// A date that no calendar has.
+    #[error("--date: {0}")]
+    Date(#[from] NoSuchDay),
     /// A vector outline could not be taken.
     #[error("{path} can't be taken: {why}", path = .path.display())]
     Intake {
@@ -106,17 +120,32 @@ pub enum Failure {
     },
 }
 
-fn counted(n: usize) -> String {
-    if n == 1 { "one fault".to_owned() } else { format!("{n} faults") }
+fn so_far(written: &[PathBuf]) -> String {
+    let names: Vec<String> = written.iter().map(|path| path.display().to_string()).collect();
+    match names.as_slice() {
+        [] => "none of the files was written".to_owned(),
+        [one] => format!("{one} was written before it, the others are as they were"),
+        all => format!("{} were written before it, the others are as they were", all.join(", ")),
+    }
+}
+
+fn counted(told: &[Fault], more: &usize) -> String {
+    match told.len() + more {
+        1 => "one fault".to_owned(),
+        n => format!("{n} faults"),
+    }
 }
 
 impl Failure {
     /// The text for standard error: one sentence, with a file's faults listed below it.
     pub fn report(&self) -> String {
         let mut text = format!("blankwright: {self}\n");
-        if let Self::Faults { faults, .. } = self {
+        if let Self::Faults { faults, more, .. } = self {
             for fault in faults {
                 let _ = writeln!(text, "  {fault}");
+            }
+            if *more > 0 {
+                let _ = writeln!(text, "  and {more} more");
             }
         }
         text

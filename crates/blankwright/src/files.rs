@@ -1,12 +1,10 @@
 //! The real host: files on disk, written whole or not at all, and the clock.
 
-use host::{FileFault, FileProblem, Host};
+use host::{FileFault, FileProblem, Hold, Host};
 use std::fs::{self, File, TryLockError};
 use std::io::{self, IsTerminal as _, Read as _, Write as _};
 use std::path::{Path, PathBuf};
-#[cfg(feature = "window")]
-use std::time::Duration;
-use std::time::{SystemTime, UNIX_EPOCH};
+use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 
 /// The most that is read of one file, bytes; a vector drawing of more than this is no outline.
 const MOST_BYTES: u64 = 50_000_000;
@@ -15,21 +13,51 @@ const MOST_BYTES: u64 = 50_000_000;
 #[cfg(feature = "window")]
 const SHOWN_WITHIN: Duration = Duration::from_millis(1500);
 
+/// Another run that holds a file longer than this has come to a stop.
+const HELD_AT_MOST: Duration = Duration::from_secs(20);
+
 /// Files on disk.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Disk;
 
 impl Host for Disk {
+    fn absolute(&self, path: &Path) -> PathBuf {
+        // It fails only where there is no path or no folder to stand in; writing tells that.
+        std::path::absolute(path).unwrap_or_else(|_| path.to_owned())
+    }
+
+    fn may_write(&self, path: &Path) -> Result<(), FileFault> {
+        let fault = |problem| FileFault { path: path.to_owned(), writing: true, problem };
+        target(path).map(drop).map_err(fault)
+    }
+
+    fn hold(&mut self, path: &Path) -> Result<Hold, FileFault> {
+        let begun = Instant::now();
+        let Some(lock) = lock_for(&followed(path)) else { return Ok(Hold::default()) };
+        loop {
+            match lock.try_lock() {
+                Ok(()) => return Ok(Hold::by(lock)),
+                // No lock can be had on this disk: as if there were none.
+                Err(TryLockError::Error(_)) => return Ok(Hold::default()),
+                Err(TryLockError::WouldBlock) if begun.elapsed() > HELD_AT_MOST => {
+                    let (path, problem) = (path.to_owned(), FileProblem::Busy);
+                    return Err(FileFault { path, writing: true, problem });
+                }
+                Err(TryLockError::WouldBlock) => std::thread::sleep(Duration::from_millis(5)),
+            }
+        }
+    }
+
     fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
         read(path).map_err(|problem| FileFault { path: path.to_owned(), writing: false, problem })
     }
 
     fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
-        write(path, bytes, true).map_err(|error| not_written(path, &error))
+        write(path, bytes, Kind::Flushed).map_err(|problem| not_written(path, problem))
     }
 
     fn write_soon(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
-        write(path, bytes, false).map_err(|error| not_written(path, &error))
+        write(path, bytes, Kind::Private).map_err(|problem| not_written(path, problem))
     }
 
     fn exists(&self, path: &Path) -> bool {
@@ -42,7 +70,9 @@ impl Host for Disk {
 
     fn remove(&mut self, path: &Path) -> Result<(), FileFault> {
         match fs::remove_file(path) {
-            Err(error) if error.kind() != io::ErrorKind::NotFound => Err(not_written(path, &error)),
+            Err(error) if error.kind() != io::ErrorKind::NotFound => {
+                Err(not_written(path, problem(&error)))
+            }
             _ => Ok(()),
         }
     }
@@ -56,7 +86,7 @@ impl Host for Disk {
     }
 
     fn make_folder(&mut self, folder: &Path) -> Result<(), FileFault> {
-        fs::create_dir_all(folder).map_err(|error| not_written(folder, &error))
+        private_folder(folder).map_err(|error| not_written(folder, problem(&error)))
     }
 
     fn modified(&self, path: &Path) -> Option<u64> {
@@ -84,7 +114,7 @@ impl Host for Disk {
     }
 
     fn today(&self) -> String {
-        today()
+        jiff::Zoned::now().date().to_string()
     }
 
     fn data_folder(&self) -> Option<PathBuf> {
@@ -128,24 +158,29 @@ fn shown(_file: PathBuf) -> bool {
     false
 }
 
-/// The day by the local calendar.
-#[cfg(feature = "window")]
-fn today() -> String {
-    jiff::Zoned::now().date().to_string()
-}
-
-/// Only the desk asks for the day: a command prints the date that it is given.
-#[cfg(not(feature = "window"))]
-fn today() -> String {
-    String::new()
-}
-
 fn ms(time: SystemTime) -> Option<u64> {
     u64::try_from(time.duration_since(UNIX_EPOCH).ok()?.as_millis()).ok()
 }
 
-fn not_written(path: &Path, error: &io::Error) -> FileFault {
-    FileFault { path: path.to_owned(), writing: true, problem: problem(error) }
+fn not_written(path: &Path, problem: FileProblem) -> FileFault {
+    FileFault { path: path.to_owned(), writing: true, problem }
+}
+
+/// Makes a folder that nobody but this person looks into.
+fn private_folder(folder: &Path) -> io::Result<()> {
+    let mut builder = fs::DirBuilder::new();
+    builder.recursive(true);
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::{DirBuilderExt as _, PermissionsExt as _};
+        builder.mode(0o700);
+        builder.create(folder)?;
+        // One of an earlier version may be open to others; where that can't be changed it stays.
+        if fs::metadata(folder)?.permissions().mode() & 0o077 != 0 {
+            let _ = fs::set_permissions(folder, fs::Permissions::from_mode(0o700));
+        }
+    }
+    builder.create(folder)
 }
 
 fn read(path: &Path) -> Result<Vec<u8>, FileProblem> {
@@ -161,21 +196,68 @@ fn read(path: &Path) -> Result<Vec<u8>, FileProblem> {
     Ok(bytes)
 }
 
-/// Into a temporary file beside it, flushed to the disk if asked, then renamed over it.
-fn write(path: &Path, bytes: &[u8], flushed: bool) -> io::Result<()> {
-    if path.is_dir() {
-        return Err(io::ErrorKind::IsADirectory.into());
-    }
-    // A link is followed, so that what it leads to is renewed and the link stays.
-    let target = fs::canonicalize(path);
-    let path = target.as_deref().unwrap_or(path);
-    if fs::metadata(path).is_ok_and(|meta| !meta.is_file()) {
-        return Err(io::Error::other("it is no plain file; name another"));
-    }
-    let folder = match path.parent() {
+/// A link is followed, so that what it leads to is renewed and the link stays.
+fn followed(path: &Path) -> PathBuf {
+    fs::canonicalize(path).unwrap_or_else(|_| path.to_owned())
+}
+
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
         Some(parent) if !parent.as_os_str().is_empty() => parent,
         _ => Path::new("."),
-    };
+    }
+}
+
+/// What is locked to hold a file: the folder it lies in, so that nothing is left behind, and
+/// nothing is renewed under a lock.
+#[cfg(unix)]
+fn lock_for(path: &Path) -> Option<File> {
+    File::open(folder_of(path)).ok()
+}
+
+/// Where no folder can be locked: an empty file in the system's folder for such.
+#[cfg(not(unix))]
+fn lock_for(path: &Path) -> Option<File> {
+    let whole = fs::canonicalize(folder_of(path)).ok()?.join(path.file_name()?);
+    let name = format!("blankwright-{:016x}.lock", digest(&whole.to_string_lossy()));
+    File::options().create(true).append(true).open(std::env::temp_dir().join(name)).ok()
+}
+
+/// The file that a path leads to, if it may be written: nothing yet, or a plain file that isn't
+/// write-protected. Renaming would replace even one that is.
+fn target(path: &Path) -> Result<PathBuf, FileProblem> {
+    match fs::metadata(path) {
+        Ok(meta) if meta.is_dir() => Err(FileProblem::IsFolder),
+        Ok(meta) if !meta.is_file() => Err(FileProblem::NotPlain),
+        Ok(meta) if meta.permissions().readonly() => Err(FileProblem::Forbidden),
+        Ok(_) => match File::options().write(true).open(path) {
+            Err(error) => Err(problem(&error)),
+            Ok(_) => Ok(followed(path)),
+        },
+        Err(_) if fs::symlink_metadata(path).is_ok_and(|meta| meta.is_symlink()) => {
+            Err(FileProblem::LeadsNowhere)
+        }
+        Err(_) => Ok(path.to_owned()),
+    }
+}
+
+/// How a file is written.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    /// Like any file a person makes, and on the disk before it counts as written.
+    Flushed,
+    /// For this person alone, and on the disk soon.
+    Private,
+}
+
+/// Into a temporary file beside it, flushed to the disk if asked, then renamed over it.
+fn write(path: &Path, bytes: &[u8], kind: Kind) -> Result<(), FileProblem> {
+    let path = target(path)?;
+    renew(&path, bytes, kind).map_err(|error| problem(&error))
+}
+
+fn renew(path: &Path, bytes: &[u8], kind: Kind) -> io::Result<()> {
+    let folder = folder_of(path);
     let prefix = part_prefix(path);
     sweep(folder, &prefix);
     let mut builder = tempfile::Builder::new();
@@ -184,19 +266,24 @@ fn write(path: &Path, bytes: &[u8], flushed: bool) -> io::Result<()> {
     {
         use std::os::unix::fs::PermissionsExt as _;
         // Like any file a person makes: what the umask leaves, or what the file had before.
-        let mode = fs::metadata(path).map_or(0o666, |meta| meta.permissions().mode() & 0o777);
+        let mode = match kind {
+            Kind::Private => 0o600,
+            Kind::Flushed => {
+                fs::metadata(path).map_or(0o666, |meta| meta.permissions().mode() & 0o777)
+            }
+        };
         builder.permissions(fs::Permissions::from_mode(mode));
     }
-    let mut file = builder.tempfile_in(folder)?;
+    let file = builder.tempfile_in(folder)?;
     // Held until it is renamed or the program ends: no other one takes it for left behind.
     let _ = file.as_file().try_lock();
-    file.write_all(bytes)?;
-    if flushed {
+    file.as_file().write_all(bytes)?;
+    if kind == Kind::Flushed {
         file.as_file().sync_all()?;
     }
     file.persist(path)?;
     #[cfg(unix)]
-    if let (true, Ok(folder)) = (flushed, File::open(folder)) {
+    if let (Kind::Flushed, Ok(folder)) = (kind, File::open(folder)) {
         // The rename is on the disk once the folder is; a disk that can't say so did its best.
         let _ = folder.sync_all();
     }
@@ -208,14 +295,18 @@ const PART: &str = ".part";
 /// A temporary file younger than this may be in use, whatever its lock says, seconds.
 const PART_AGE_S: u64 = 60;
 
-/// How the names of the temporary files of one target begin: by a digest of its name (FNV-1a), so
-/// that they are no longer than any file's may be.
+/// How the names of the temporary files of one target begin: by a digest of its name, so that they
+/// are no longer than any file's may be.
 fn part_prefix(path: &Path) -> String {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
-    let digest = name.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |sum, byte| {
+    format!(".blankwright-{:016x}-", digest(&name))
+}
+
+/// FNV-1a, 64 bits.
+fn digest(text: &str) -> u64 {
+    text.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |sum, byte| {
         (sum ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
-    });
-    format!(".blankwright-{digest:016x}-")
+    })
 }
 
 /// Removes what writings of the same target left behind that were killed: files that are old
@@ -245,8 +336,24 @@ fn problem(error: &io::Error) -> FileProblem {
             FileProblem::Forbidden
         }
         io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => FileProblem::DiskFull,
-        _ => FileProblem::Other(error.to_string()),
+        io::ErrorKind::FileTooLarge => FileProblem::FileTooLarge,
+        io::ErrorKind::InvalidFilename | io::ErrorKind::InvalidInput => FileProblem::BadName,
+        io::ErrorKind::ResourceBusy | io::ErrorKind::ExecutableFileBusy => FileProblem::Busy,
+        _ => FileProblem::Other(in_words(error)),
     }
+}
+
+/// The system's words without its number, and without the name of a temporary file.
+fn in_words(error: &io::Error) -> String {
+    let text = error.to_string();
+    let ends = [" (os error", " at path "].iter().filter_map(|mark| text.find(mark));
+    let words = &text[..ends.min().unwrap_or(text.len())];
+    format!("{}; try again, or choose another place", words.trim().to_lowercase())
+}
+
+/// What went wrong with standard output, in one sentence.
+pub(crate) fn output_fault(error: &io::Error) -> FileFault {
+    not_written(Path::new("standard output"), problem(error))
 }
 
 #[cfg(test)]
@@ -293,7 +400,7 @@ mod tests {
         assert_eq!(fs::read(&target).unwrap(), b"new");
     }
 
-    #[cfg(all(unix, feature = "window"))]
+    #[cfg(unix)]
     #[test]
     fn today_is_the_day_that_the_systems_own_date_tells() {
         let date = || {
@@ -341,6 +448,7 @@ mod tests {
         assert!(Disk.same_file(&file, &link));
         let fault = Disk.write(Path::new("/dev/null"), b"x").unwrap_err();
         assert!(fault.to_string().contains("no plain file"), "{fault}");
+        assert!(Disk.may_write(Path::new("/dev/null")).is_err());
     }
 
     #[test]

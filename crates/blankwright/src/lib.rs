@@ -51,11 +51,17 @@ pub fn run(typed: impl IntoIterator<Item = OsString>, host: &mut dyn Host) -> Ou
 /// Does the command that was typed, on the real disk and streams.
 pub fn main(typed: impl IntoIterator<Item = OsString>) -> ExitCode {
     let outcome = run(typed, &mut Disk);
-    let written = std::io::stdout().write_all(outcome.out.as_bytes());
-    let _ = std::io::stderr().write_all(outcome.err.as_bytes());
+    let mut out = std::io::stdout();
+    let written = out.write_all(outcome.out.as_bytes()).and_then(|()| out.flush());
+    let mut err = std::io::stderr();
+    let _ = err.write_all(outcome.err.as_bytes());
     match written {
         // A reader that has seen enough (`| head`) is no failure.
-        Err(e) if e.kind() != std::io::ErrorKind::BrokenPipe => ExitCode::from(FAILED),
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+            let failure = Failure::File(files::output_fault(&error));
+            let _ = err.write_all(failure.report().as_bytes());
+            ExitCode::from(FAILED)
+        }
         _ => ExitCode::from(outcome.code),
     }
 }

@@ -58,6 +58,7 @@ fn edit(folder: &Path, save_every: u64) {
             revision: history.revision(),
             dirty: history.knife().notes != saved,
             path: Some(&path),
+            on_disk: None,
         };
         if number.is_multiple_of(save_every) {
             recovery.before_save(&work(&saved), &mut host);

@@ -67,8 +67,8 @@ pub enum Question {
     Start(&'static str),
     /// Unsaved work would be lost by opening this.
     Open(PathBuf),
-    /// Something else has changed the file since it was read.
-    SaveOver(PathBuf),
+    /// The file is not, or may not be, what this work was read from.
+    SaveOver(Purpose, PathBuf),
     /// There is another file already.
     Replace(Purpose, PathBuf),
 }
@@ -145,10 +145,11 @@ fn asked(ui: &Ui, question: Question, palette: &Palette, out: &mut Commands) -> 
             "What was done since the last saving would be lost.".to_owned(),
             "Go on without saving",
         ),
-        Question::SaveOver(path) => (
+        Question::SaveOver(_, path) => (
             "The file has changed on the disk",
             format!(
-                "Something else has written {} since it was read here. Saving replaces that.",
+                "{} is no longer what this work was read from: something else has written it \
+                 since. Saving replaces that.",
                 path.display()
             ),
             "Save over it",

@@ -11,8 +11,8 @@ use crate::open::Open;
 use crate::recovery::{self, Recovery, Work};
 use crate::session::{Aim, Session};
 use crate::{
-    Host, Settings, Station, aside, dropped, findings, heat, keys, shop_card, starters, stations,
-    theme,
+    FileProblem, Host, Settings, Station, aside, dropped, findings, heat, keys, shop_card,
+    starters, stations, theme,
 };
 use drawing::PartId;
 use egui::{Frame, Margin, Panel, Ui};
@@ -39,8 +39,10 @@ pub struct Desk {
     recovery: Option<Recovery>,
     /// The settings as they were last kept.
     kept: Settings,
-    /// A shop file that could not be read whole, to be kept beside the new one.
-    faulty_shop: Option<Vec<u8>>,
+    /// Whether that failed: it is told once, and tried once more when the desk is left.
+    unkept: bool,
+    /// The shop's file as it was last read or written.
+    shop_file: shop_card::keep::ShopFile,
 }
 
 impl Desk {
@@ -53,10 +55,11 @@ impl Desk {
             derived: Derived::new(),
             session: Session { paper: settings.paper.clone(), ..Session::default() },
             kept: settings.clone(),
+            unkept: false,
             settings,
             commands: Commands::default(),
             recovery: None,
-            faulty_shop: None,
+            shop_file: shop_card::keep::ShopFile::default(),
         }
     }
 
@@ -64,7 +67,7 @@ impl Desk {
     pub fn open_shop(&mut self, host: &dyn Host) {
         let kept = shop_card::keep::read(host);
         self.derived.take_shop(kept.shop);
-        self.faulty_shop = kept.faulty;
+        self.shop_file = kept.file;
         if let Some(words) = kept.told {
             self.session.notices.say(words);
         }
@@ -72,8 +75,15 @@ impl Desk {
 
     /// Takes a changed shop and keeps it.
     fn change_shop(&mut self, shop: reckon::Shop, host: &mut dyn Host) {
-        if let Err(why) = shop_card::keep::write(&shop, &mut self.faulty_shop, host) {
-            self.session.notices.say(why.to_string());
+        match shop_card::keep::write(&shop, &mut self.shop_file, host) {
+            Ok(told) => told.into_iter().for_each(|words| self.session.notices.say(words)),
+            Err(why) => {
+                self.session.notices.say(why.to_string());
+                if matches!(why.problem, FileProblem::Unreadable(_)) {
+                    // It could never be kept.
+                    return;
+                }
+            }
         }
         self.derived.take_shop(shop);
     }
@@ -95,18 +105,21 @@ impl Desk {
         if let Some(recovery) = &mut self.recovery {
             recovery.close(host);
         }
+        if self.unkept {
+            let _ = self.settings.write(host);
+        }
         self.keep_settings(host);
     }
 
     /// Opens a file. What was wrong with it is said.
     pub fn open_path(&mut self, path: &Path, host: &dyn Host) {
         match Open::read(path, host) {
-            Ok((open, faults)) => {
+            Ok((open, opened)) => {
                 self.put(open);
                 self.session.greeted = true;
-                self.settings.opened(path);
-                if let Some(first) = faults.first() {
-                    let more = match faults.len() {
+                self.settings.opened(&host.absolute(path));
+                if let Some(first) = opened.faults.first() {
+                    let more = match opened.faults.len() + opened.more_faults {
                         1 => String::new(),
                         n => format!(" and {} more", n - 1),
                     };
@@ -309,13 +322,15 @@ impl Desk {
             return;
         }
         self.kept = self.settings.clone();
-        if let Err(why) = self.settings.write(host) {
+        let kept = self.settings.write(host);
+        self.unkept = kept.is_err();
+        if let Err(why) = kept {
             self.session.notices.say(why.to_string());
         }
     }
 
     /// Takes up what an earlier run left.
-    fn take_up(&mut self, at: usize, host: &dyn Host) {
+    fn take_up(&mut self, at: usize) {
         if at >= self.session.found.len() {
             return;
         }
@@ -323,11 +338,7 @@ impl Desk {
         if let Some(recovery) = &mut self.recovery {
             recovery.take_over(&left);
         }
-        let mut open = Open::recovered(left.knife, left.path);
-        if !left.file_is_newer {
-            open.trust_disk(host);
-        }
-        self.put(open);
+        self.put(Open::recovered(left.knife, left.path, left.on_disk));
         self.session.found.clear();
         self.session.greeted = true;
     }
@@ -362,7 +373,7 @@ impl Desk {
             }
             Wish::Today => self.session.date = Some(host.today()),
             Wish::Dropped(paths) => self.dropped(paths, ctx, host),
-            Wish::TakeUp(at) => self.take_up(at, host),
+            Wish::TakeUp(at) => self.take_up(at),
             Wish::GiveUp(at) => {
                 if at < self.session.found.len() {
                     self.session.found.remove(at).discard(host);
@@ -601,13 +612,13 @@ impl Desk {
             Question::Leave => self.leave(ctx),
             Question::Start(key) => self.start(key),
             Question::Open(path) => self.open_path(&path, host),
-            Question::SaveOver(path) => self.save(&path, host),
             Question::Replace(Purpose::Print, path) => self.print(&path, host),
-            Question::Replace(Purpose::SaveAndLeave, path) => {
+            Question::SaveOver(Purpose::SaveAndLeave, path)
+            | Question::Replace(Purpose::SaveAndLeave, path) => {
                 self.save(&path, host);
                 self.leave_if_saved(ctx);
             }
-            Question::Replace(_, path) => self.save(&path, host),
+            Question::SaveOver(_, path) | Question::Replace(_, path) => self.save(&path, host),
         }
     }
 
@@ -624,10 +635,7 @@ impl Desk {
 
     fn save_and_leave(&mut self, ctx: &egui::Context, host: &mut dyn Host) {
         match self.open.path().map(Path::to_owned) {
-            Some(path) => {
-                self.save(&path, host);
-                self.leave_if_saved(ctx);
-            }
+            Some(path) => self.path(Purpose::SaveAndLeave, path, ctx, host),
             None => self.ask(Purpose::SaveAndLeave),
         }
     }
@@ -640,6 +648,7 @@ fn work(open: &Open) -> Work<'_> {
         revision: open.revision(),
         dirty: open.is_dirty(),
         path: open.path(),
+        on_disk: open.on_disk(),
     }
 }
 

@@ -2,7 +2,7 @@
 //! `&mut History`.
 
 use crate::{DiskStamp, FileFault, Host, OnDisk};
-use knife::file::{self, Fault, NotABlank};
+use knife::file::{self, NotABlank, Opened};
 use knife::intake::IntakeFault;
 use knife::{Edit, History, Knife, Refusal};
 use std::path::{Path, PathBuf};
@@ -55,33 +55,31 @@ impl Open {
         Self { saved: None, dirty: std::cell::Cell::new((0, true)), ..Self::fresh(knife) }
     }
 
-    /// Work that an earlier run left unsaved, and the file it belongs to.
-    pub fn recovered(knife: Knife, path: Option<PathBuf>) -> Self {
-        Self { path, ..Self::unsaved(knife) }
+    /// Work that an earlier run left unsaved, the file it belongs to, and what that held when the
+    /// work was read from it. A path that doesn't begin at the root led from a folder nobody knows
+    /// any more: it is no place to save to.
+    pub fn recovered(knife: Knife, path: Option<PathBuf>, on_disk: Option<DiskStamp>) -> Self {
+        let path = path.filter(|path| path.is_absolute());
+        Self { path, on_disk, ..Self::unsaved(knife) }
     }
 
-    /// Takes its file, as it lies on the disk now, for the one this work was done on.
-    pub fn trust_disk(&mut self, host: &dyn Host) {
-        let Some(path) = &self.path else { return };
-        self.on_disk = host.read(path).ok().map(|bytes| DiskStamp::of(path, &bytes, host));
-    }
-
-    /// Opens a file: the blank, and every fault that was found and mended.
+    /// Opens a file: the blank, and what was read with every fault that was found and mended.
     ///
     /// # Errors
     /// [`Opening`] when there is no blank in it.
-    pub fn read(path: &Path, host: &dyn Host) -> Result<(Self, Vec<Fault>), Opening> {
+    pub fn read(path: &Path, host: &dyn Host) -> Result<(Self, Opened), Opening> {
+        let path = &*host.absolute(path);
         let bytes = host.read(path)?;
         let opened =
             file::open(&bytes).map_err(|why| Opening::NotABlank { path: path.to_owned(), why })?;
         let mut open = if opened.faults.is_empty() {
-            Self::fresh(opened.knife)
+            Self::fresh(opened.knife.clone())
         } else {
-            Self::unsaved(opened.knife)
+            Self::unsaved(opened.knife.clone())
         };
         open.path = Some(path.to_owned());
         open.on_disk = Some(DiskStamp::of(path, &bytes, host));
-        Ok((open, opened.faults))
+        Ok((open, opened))
     }
 
     /// The knife as it stands, a gesture under way included.
@@ -97,6 +95,11 @@ impl Open {
     /// Its file, once it has one.
     pub fn path(&self) -> Option<&Path> {
         self.path.as_deref()
+    }
+
+    /// What its file held when it was read or saved here.
+    pub fn on_disk(&self) -> Option<DiskStamp> {
+        self.on_disk
     }
 
     /// Its steps, to read.
@@ -186,10 +189,13 @@ impl Open {
     /// Saves to a file, which is its file from then on.
     ///
     /// # Errors
-    /// [`FileFault`] when it can't be written; the work is unchanged and unsaved then.
+    /// [`FileFault`] when it can't be written, or could not be read again; the work is unchanged
+    /// and unsaved then.
     pub fn save(&mut self, path: &Path, host: &mut dyn Host) -> Result<(), FileFault> {
         self.history.commit();
-        let bytes = file::save(self.history.knife());
+        let path = &*host.absolute(path);
+        let bytes = file::save_read_back(self.history.knife())
+            .map_err(|why| FileFault::unreadable(path, why))?;
         host.write(path, &bytes)?;
         self.on_disk = Some(DiskStamp::of(path, &bytes, host));
         self.path = Some(path.to_owned());

@@ -5,9 +5,11 @@
 //! At the next start [`found`] lists what was left behind.
 
 use crate::stamp::sum;
-use crate::{FileFault, Host};
+use crate::{DiskStamp, FileFault, Host};
+use knife::file::{Faults, Unreadable, read_json};
 use knife::{Knife, file};
 use serde_json::{Value, json};
+use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 /// Least time between two writings, milliseconds: work is never older than this and the time
@@ -39,6 +41,8 @@ pub struct Work<'a> {
     pub dirty: bool,
     /// Its own file, once it has one.
     pub path: Option<&'a Path>,
+    /// What that file held when the work was read from it or saved to it.
+    pub on_disk: Option<DiskStamp>,
 }
 
 /// Keeps one open document's unsaved work. The order around saving is: [`Recovery::before_save`],
@@ -63,6 +67,8 @@ pub struct Recoverable {
     pub knife: Knife,
     /// Its own file, where it has one.
     pub path: Option<PathBuf>,
+    /// What that file held when the work was read from it or saved to it, where that is known.
+    pub on_disk: Option<DiskStamp>,
     /// When it was kept, milliseconds since 1970 (UTC).
     pub kept_ms: u64,
     /// Whether its own file was written after that: by this program or another.
@@ -146,7 +152,7 @@ impl Recovery {
             host.make_folder(folder)?;
             self.claimed = host.claim(claim);
         }
-        host.write_soon(file, &written(work, now_ms))?;
+        host.write_soon(file, &written(work, file, now_ms, host)?)?;
         for old in self.taken_over.drain(..) {
             forget(&old, host);
         }
@@ -257,8 +263,10 @@ fn one(path: PathBuf, found: &mut Found, host: &mut dyn Host) {
     };
     match read(&bytes, &path) {
         Some((mut work, blank)) => {
-            let own = work.path.as_deref().and_then(|own| host.read(own).ok());
-            let own_ms = work.path.as_deref().and_then(|own| host.modified(own));
+            // A path that doesn't begin at the root led from a folder nobody knows any more.
+            let own = work.path.as_deref().filter(|own| own.is_absolute());
+            let own_ms = own.and_then(|own| host.modified(own));
+            let own = own.and_then(|own| host.read(own).ok());
             work.file_is_newer = own_ms.is_some_and(|own_ms| own_ms > work.kept_ms);
             if own.as_deref() == Some(blank.as_bytes()) {
                 work.discard(host);
@@ -275,7 +283,7 @@ fn set_aside(path: &Path, bytes: &[u8], host: &mut dyn Host) -> String {
     let mut aside = path.as_os_str().to_owned();
     aside.push(DAMAGED);
     let aside = PathBuf::from(aside);
-    if host.write(&aside, bytes).is_ok() && host.remove(path).is_ok() {
+    if host.write_soon(&aside, bytes).is_ok() && host.remove(path).is_ok() {
         let aside = aside.display();
         return format!(
             "unsaved work of an earlier run is damaged and can't be used; it is kept as {aside}"
@@ -297,25 +305,65 @@ fn forget(file: &Path, host: &mut dyn Host) {
     }
 }
 
-/// The recovery file's bytes: the blank's own text, and a sum by which damage is seen.
-fn written(work: &Work<'_>, now_ms: u64) -> Vec<u8> {
+/// The recovery file's bytes: the blank's own text, and a sum by which damage is seen. They are
+/// read back; a blank with faults is kept all the same, as that loses least.
+fn written(
+    work: &Work<'_>,
+    file: &Path,
+    now_ms: u64,
+    host: &dyn Host,
+) -> Result<Vec<u8>, FileFault> {
     let blank = String::from_utf8(file::save(work.knife)).unwrap_or_default();
+    let path = work.path.map(|path| host.absolute(path));
     let value = json!({
         "format": FORMAT.0,
         "version": FORMAT.1,
-        "path": work.path.and_then(Path::to_str),
+        "path": path.as_deref().and_then(Path::to_str),
+        "path_signs": path.as_deref().filter(|path| path.to_str().is_none()).map(signs),
+        "on_disk": work.on_disk.map(DiskStamp::to_json),
         "kept_ms": now_ms,
         "sum": format!("{:016x}", sum(blank.as_bytes())),
         "blank": blank,
     });
     let mut text = serde_json::to_string_pretty(&value).unwrap_or_default();
     text.push('\n');
-    text.into_bytes()
+    let bytes = text.into_bytes();
+    match read(&bytes, file) {
+        Some((again, _)) if again.path == path => Ok(bytes),
+        _ => Err(FileFault::unreadable(file, "the work is not whole in it")),
+    }
+}
+
+/// A path that is no Unicode, as the system's own signs.
+#[cfg(unix)]
+fn signs(path: &Path) -> Vec<u16> {
+    use std::os::unix::ffi::OsStrExt as _;
+    path.as_os_str().as_bytes().iter().map(|byte| u16::from(*byte)).collect()
+}
+
+/// The path of such signs.
+#[cfg(unix)]
+fn of_signs(signs: &[u16]) -> Option<PathBuf> {
+    use std::os::unix::ffi::OsStringExt as _;
+    let bytes: Result<Vec<u8>, _> = signs.iter().map(|sign| u8::try_from(*sign)).collect();
+    Some(OsString::from_vec(bytes.ok()?).into())
+}
+
+#[cfg(windows)]
+fn signs(path: &Path) -> Vec<u16> {
+    use std::os::windows::ffi::OsStrExt as _;
+    path.as_os_str().encode_wide().collect()
+}
+
+#[cfg(windows)]
+fn of_signs(signs: &[u16]) -> Option<PathBuf> {
+    use std::os::windows::ffi::OsStringExt as _;
+    Some(OsString::from_wide(signs).into())
 }
 
 /// The work in a recovery file, and the blank's text; `None` when it is damaged.
 fn read(bytes: &[u8], path: &Path) -> Option<(Recoverable, String)> {
-    let value: Value = serde_json::from_slice(bytes).ok()?;
+    let value = read_json(bytes, &mut Faults::default()).ok()?;
     let text = |name: &str| value.get(name).and_then(Value::as_str);
     let known = value.get("version").and_then(Value::as_u64) == Some(FORMAT.1);
     if text("format") != Some(FORMAT.0) || !known {
@@ -327,7 +375,13 @@ fn read(bytes: &[u8], path: &Path) -> Option<(Recoverable, String)> {
     }
     let work = Recoverable {
         knife: file::open(blank.as_bytes()).ok()?.knife,
-        path: text("path").map(PathBuf::from),
+        path: text("path").map(PathBuf::from).or_else(|| {
+            let signs = value.get("path_signs")?.as_array()?.iter();
+            let signs: Option<Vec<u16>> =
+                signs.map(|sign| u16::try_from(sign.as_u64()?).ok()).collect();
+            of_signs(&signs?)
+        }),
+        on_disk: value.get("on_disk").and_then(DiskStamp::from_json),
         kept_ms: value.get("kept_ms").and_then(Value::as_u64)?,
         file_is_newer: false,
         file: path.to_owned(),

@@ -1,6 +1,7 @@
 //! What is kept between runs: never part of the knife, never undone.
 
 use crate::{FileFault, FileProblem, Host, Room};
+use knife::file::{Faults, Unreadable, read_json};
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
 use units::LengthUnit;
@@ -74,7 +75,7 @@ impl Settings {
             }
             Err(fault) => return (Self::default(), Some(format!("{fault}; settings start anew"))),
         };
-        match serde_json::from_slice(&bytes) {
+        match read_json(&bytes, &mut Faults::default()) {
             Ok(Value::Object(fields)) => (Self::from_json(&Value::Object(fields)), None),
             _ => {
                 let path = path.display();
@@ -95,7 +96,19 @@ impl Settings {
         }
         let mut text = serde_json::to_string_pretty(&self.to_json()).unwrap_or_default();
         text.push('\n');
+        self.read_back(text.as_bytes()).map_err(|why| FileFault::unreadable(&path, why))?;
         host.write(&path, text.as_bytes())
+    }
+
+    /// Whether these bytes say what the settings are; else the first that would be lost.
+    fn read_back(&self, bytes: &[u8]) -> Result<(), Unreadable> {
+        let Ok(value) = read_json(bytes, &mut Faults::default()) else {
+            return Err(Unreadable("it would be no settings".to_owned()));
+        };
+        let (mine, again) = (self.to_json(), Self::from_json(&value).to_json());
+        let lost =
+            mine.as_object().into_iter().flatten().find(|(key, it)| again.get(key) != Some(*it));
+        lost.map_or(Ok(()), |(key, it)| Err(Unreadable(format!("{key} can't be {it}"))))
     }
 
     /// The pitch of the grid, mm: the one that was typed, else 1/8 in or 5 mm (this program's

@@ -1,6 +1,7 @@
 //! Whether a file is still as it was when it was read or written here.
 
 use crate::Host;
+use serde_json::{Value, json};
 use std::path::Path;
 
 /// What a file was when it was last read or written here.
@@ -18,14 +19,31 @@ pub enum OnDisk {
     Same,
     /// Something else has written it.
     Changed,
-    /// It is gone, or can't be read any more.
+    /// It is gone.
     Gone,
 }
 
 impl DiskStamp {
     /// The stamp of a file that has just been read as, or written with, these bytes.
     pub fn of(path: &Path, bytes: &[u8], host: &dyn Host) -> Self {
-        Self { modified_ms: host.modified(path), length: bytes.len(), sum: sum(bytes) }
+        Self { modified_ms: host.modified(path), ..Self::of_bytes(bytes) }
+    }
+
+    /// The stamp of these bytes, whenever they were written: the file is read the next time.
+    pub(crate) fn of_bytes(bytes: &[u8]) -> Self {
+        Self { modified_ms: None, length: bytes.len(), sum: sum(bytes) }
+    }
+
+    /// As JSON, without the time: that is another on another disk.
+    pub(crate) fn to_json(self) -> Value {
+        json!({ "length": self.length, "sum": format!("{:016x}", self.sum) })
+    }
+
+    /// The stamp in such JSON.
+    pub(crate) fn from_json(value: &Value) -> Option<Self> {
+        let length = usize::try_from(value.get("length")?.as_u64()?).ok()?;
+        let sum = u64::from_str_radix(value.get("sum")?.as_str()?, 16).ok()?;
+        Some(Self { modified_ms: None, length, sum })
     }
 
     /// What has become of the file. Its time is asked first: a file that wasn't written since
@@ -36,7 +54,10 @@ impl DiskStamp {
         if modified_ms.is_some() && modified_ms == self.modified_ms {
             return OnDisk::Same;
         }
-        let Ok(bytes) = host.read(path) else { return OnDisk::Gone };
+        let Ok(bytes) = host.read(path) else {
+            // What can't be read may be anybody's.
+            return if host.exists(path) { OnDisk::Changed } else { OnDisk::Gone };
+        };
         if (bytes.len(), sum(&bytes)) == (self.length, self.sum) {
             self.modified_ms = modified_ms;
             return OnDisk::Same;

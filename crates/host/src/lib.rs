@@ -1,6 +1,8 @@
 //! The one door to the world: files and the clock. The real host lives in the program, a
 //! memory one in tests.
 
+use std::any::Any;
+use std::cell::Cell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::path::{Path, PathBuf};
@@ -12,6 +14,18 @@ pub enum FileProblem {
     NotThere,
     /// It is a folder.
     IsFolder,
+    /// It is a pipe, a device or something else that is no file.
+    NotPlain,
+    /// It is a link to something that is not there.
+    LeadsNowhere,
+    /// Its name is too long, or of signs that no name may have here.
+    BadName,
+    /// The disk lets no file be so large.
+    FileTooLarge,
+    /// Another program is at work on it and does not come to an end.
+    Busy,
+    /// What was to be written could not have been read again; the reader's words.
+    Unreadable(String),
     /// No permission.
     Forbidden,
     /// Larger than anything this program reads.
@@ -38,6 +52,14 @@ pub struct FileFault {
     pub problem: FileProblem,
 }
 
+impl FileFault {
+    /// What was to be written could not be read back: nothing was.
+    pub fn unreadable(path: &Path, why: impl fmt::Display) -> Self {
+        let problem = FileProblem::Unreadable(why.to_string());
+        Self { path: path.to_owned(), writing: true, problem }
+    }
+}
+
 impl std::error::Error for FileFault {}
 
 impl fmt::Display for FileFault {
@@ -52,6 +74,29 @@ impl fmt::Display for FileFault {
                 write!(f, "{path} is not there; check the name and the folder")
             }
             FileProblem::IsFolder => write!(f, "{path} is a folder; name a file in it"),
+            FileProblem::NotPlain => {
+                write!(f, "{path} is a pipe or a device, no plain file; name another")
+            }
+            FileProblem::LeadsNowhere => write!(
+                f,
+                "{path} is a link to a file that is not there; remove the link or name another file"
+            ),
+            FileProblem::BadName => write!(
+                f,
+                "{path} can't be {doing}: its name is too long or has signs that can't stand in one; \
+                 name another"
+            ),
+            FileProblem::FileTooLarge => write!(
+                f,
+                "{path} can't be written: the disk lets no file be so large; choose another disk"
+            ),
+            FileProblem::Busy => write!(
+                f,
+                "{path} can't be written: another program is at work on it; try again when it is done"
+            ),
+            FileProblem::Unreadable(why) => {
+                write!(f, "{path} can't be written, as it could not be read again: {why}")
+            }
             FileProblem::Forbidden => write!(
                 f,
                 "{path} can't be {doing}: no permission; choose another place or change its permissions"
@@ -76,8 +121,45 @@ impl fmt::Display for FileFault {
     }
 }
 
+/// A file held for this program alone until this is dropped; see [`Host::hold`].
+#[must_use]
+#[derive(Default)]
+pub struct Hold {
+    _lock: Option<Box<dyn Any>>,
+}
+
+impl Hold {
+    /// Held for as long as this lock lives.
+    pub fn by(lock: impl Any) -> Self {
+        Self { _lock: Some(Box::new(lock)) }
+    }
+}
+
 /// The world outside: files and the clock.
 pub trait Host {
+    /// The same path from the root on, wherever this program stands later; links in it stay.
+    fn absolute(&self, path: &Path) -> PathBuf;
+
+    /// Whether a file may be written here, as far as can be told before: there is nothing, or a
+    /// plain file that isn't write-protected.
+    ///
+    /// # Errors
+    /// [`FileFault`] when [`Host::write`] would refuse.
+    fn may_write(&self, path: &Path) -> Result<(), FileFault> {
+        let _ = path;
+        Ok(())
+    }
+
+    /// Holds a file for this program alone, from reading it to writing it: another run of this
+    /// program that wants to hold it waits. Where that can't be had, nothing is held.
+    ///
+    /// # Errors
+    /// [`FileFault`] when another run does not let go of it.
+    fn hold(&mut self, path: &Path) -> Result<Hold, FileFault> {
+        let _ = path;
+        Ok(Hold::default())
+    }
+
     /// All bytes of a file.
     ///
     /// # Errors
@@ -91,7 +173,8 @@ pub trait Host {
     fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault>;
 
     /// Writes a file whole or not at all as seen by every program, also when this one is
-    /// killed, but doesn't wait for the disk: for what is soon written again.
+    /// killed, but doesn't wait for the disk: for what is soon written again. Nobody but this
+    /// person may read it.
     ///
     /// # Errors
     /// [`FileFault`] as [`Host::write`].
@@ -117,7 +200,8 @@ pub trait Host {
     /// isn't there or can't be read.
     fn list(&self, folder: &Path) -> Vec<PathBuf>;
 
-    /// Makes a folder and those above it; one that is there is no fault.
+    /// Makes a folder of the program's own and those above it, for this person alone; one that is
+    /// there is no fault.
     ///
     /// # Errors
     /// [`FileFault`] when it can't be made.
@@ -177,6 +261,12 @@ pub struct MemoryHost {
     pub shown: Vec<PathBuf>,
     /// The files claimed by a running program.
     pub claimed: BTreeSet<PathBuf>,
+    /// The folder it stands in, from which a path leads that begins at no root.
+    pub folder: PathBuf,
+    /// How many times it was asked to do something that can fail.
+    pub calls: Cell<u64>,
+    /// Which of these times fails, and how.
+    pub fails_at: Option<(u64, FileProblem)>,
 }
 
 impl MemoryHost {
@@ -185,7 +275,17 @@ impl MemoryHost {
         Self { data_folder: Some("/data".into()), ..Self::default() }
     }
 
+    /// Counts a call; its fault, if it is the one that fails.
+    fn nth(&self, path: &Path, writing: bool) -> Option<FileFault> {
+        self.calls.set(self.calls.get() + 1);
+        let (_, problem) = self.fails_at.as_ref().filter(|(at, _)| *at == self.calls.get())?;
+        Some(FileFault { path: path.to_owned(), writing, problem: problem.clone() })
+    }
+
     fn fault(&self, path: &Path, writing: bool) -> Option<FileFault> {
+        if let Some(fault) = self.nth(path, writing) {
+            return Some(fault);
+        }
         let at = path.ancestors().find_map(|above| self.problems.get(above));
         let problem = at.or(self.write_problem.as_ref().filter(|_| writing))?.clone();
         Some(FileFault { path: path.to_owned(), writing, problem })
@@ -193,6 +293,14 @@ impl MemoryHost {
 }
 
 impl Host for MemoryHost {
+    fn absolute(&self, path: &Path) -> PathBuf {
+        self.folder.join(path)
+    }
+
+    fn hold(&mut self, path: &Path) -> Result<Hold, FileFault> {
+        self.nth(path, true).map_or_else(|| Ok(Hold::default()), Err)
+    }
+
     fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
         let missing =
             || FileFault { path: path.to_owned(), writing: false, problem: FileProblem::NotThere };
@@ -216,6 +324,11 @@ impl Host for MemoryHost {
     }
 
     fn remove(&mut self, path: &Path) -> Result<(), FileFault> {
+        if self.files.contains_key(path)
+            && let Some(fault) = self.nth(path, true)
+        {
+            return Err(fault);
+        }
         self.files.remove(path);
         self.written_ms.remove(path);
         self.claimed.remove(path);
@@ -226,8 +339,8 @@ impl Host for MemoryHost {
         self.files.keys().filter(|path| path.parent() == Some(folder)).cloned().collect()
     }
 
-    fn make_folder(&mut self, _folder: &Path) -> Result<(), FileFault> {
-        Ok(())
+    fn make_folder(&mut self, folder: &Path) -> Result<(), FileFault> {
+        self.nth(folder, true).map_or(Ok(()), Err)
     }
 
     fn modified(&self, path: &Path) -> Option<u64> {
@@ -253,6 +366,9 @@ impl Host for MemoryHost {
     }
 
     fn claim(&mut self, path: &Path) -> bool {
+        if self.nth(path, true).is_some() {
+            return false;
+        }
         self.files.entry(path.to_owned()).or_default();
         self.claimed.insert(path.to_owned())
     }

@@ -55,7 +55,9 @@ const CORPUS: &[(&str, Want)] = &[
     ("ellipse-outline", Is(PI * 100.0 * 20.0, H6, Millimetre, &[])),
     ("entities", BOX),
     ("entity-bomb", Fails("the drawing repeats its own text (entities) too often to be read; save it again as plain SVG")),
-    ("far-from-origin", Is(8000.0, &[[1_000_050.0, 1_999_970.0, 6.0]], Millimetre, &[])),
+    // Its box runs from (1000005, 1999950) to (1000205, 1999990); the guessed tip is its lower right corner.
+    ("far-from-origin", Is(8000.0, &[[-155.0, 20.0, 6.0]], Millimetre, &[
+        "the outline lies far from the drawing's origin and was moved: its tip, drawn at (1000205, 1999950) mm, is at (0, 0)"])),
     ("figure-of-eight", Is(0.0, H6, Millimetre, &[])),
     ("fill-and-stroke-twice", BOX_H6),
     ("flat", Fails("the closed path near (5, -10) mm encloses nothing; draw the outline as one closed path")),
@@ -70,6 +72,8 @@ const CORPUS: &[(&str, Want)] = &[
     ("gap-of-millimetres", Fails("the outline is open: 3.2 mm are missing near (5, -13.2) mm; close the path in the drawing program")),
     ("hidden-parts", Is(8000.0, H6, Millimetre, &["2 hidden parts were left out"])),
     ("hole-over-the-edge", Is(8000.0, &[[50.0, -11.0, 6.0]], Millimetre, &[])),
+    ("hole-too-wide", Is(240.0 * 140.0, &[[40.0, -30.0, 6.0]], Millimetre, &[
+        "a circle of 101 mm at (150, -80) mm was left out because a hole has at most 100 mm"])),
     ("holes-not-round", Is(8000.0, &[], Millimetre, &[
         "2 closed shapes were left out because only round holes are taken",
         "1 closed shape beside the outline was left out"])),
@@ -100,6 +104,8 @@ const CORPUS: &[(&str, Want)] = &[
     ("number-overflow", Fails("the path in line 2 has a coordinate too large to be a number; correct its transform or its numbers")),
     ("only-picture", Fails("the drawing holds a picture, not a line; trace it first, then save the traced path")),
     ("only-text", Fails("the drawing holds only text; draw the outline as one closed path")),
+    // By hand: 3/20 of the cross product of the two handles, 200 × 100 + 200 × 100.
+    ("one-curve", Is(6000.0, &[], Millimetre, &[])),
     ("open-extras", Is(8000.0, &[], Millimetre, &["3 open paths were left out"])),
     ("other-xml", Fails("the file holds “html”, not an SVG drawing; save the outline as SVG in the drawing program")),
     ("outlined-stroke", Is(8000.0, &[], Millimetre, &["a second outline within 0.5 mm of the first was left out, as a line saved with its width has two; the larger one was taken, so check its size"])),

@@ -1,11 +1,12 @@
 //! A printer's trim from what was measured on its proof: the same for the Paper station and for
 //! the command `trim`.
 
+use knife::limits;
 use kurbo::{Size, Vec2};
 use paper::{Paper, PaperError, Setup};
 use reckon::Shop;
-use reckon::shop::Printer;
 use reckon::shop::trim::{Reading, Trim, TrimFault};
+use reckon::shop::{Printer, file};
 use units::{LengthUnit, ReadError, read_length};
 
 /// A line of the proof, or two that are alike.
@@ -62,6 +63,27 @@ pub enum Refused {
         /// Its trim in words.
         trim: String,
     },
+    /// The printer has no name, or one too long to be kept.
+    #[error(
+        "a printer needs a name of 1 to {} characters, to be kept and found by",
+        limits::NAME_CHARS
+    )]
+    Name,
+    /// More readings than are kept.
+    #[error(
+        "{name} would have {count} readings, and at most {} are kept; measure it anew by a proof \
+         printed without its trim",
+        file::ENTRIES.end()
+    )]
+    TooManyReadings {
+        /// The printer.
+        name: String,
+        /// How many there would be.
+        count: usize,
+    },
+    /// More printers than are kept.
+    #[error("the shop has {} printers, and no more are kept; remove one first", file::ENTRIES.end())]
+    TooManyPrinters,
     /// The readings make no trim.
     #[error(transparent)]
     Readings(#[from] TrimFault),
@@ -83,7 +105,13 @@ pub fn measured(
     printed: PrintedWith,
     readings: &[(Line, f64)],
 ) -> Result<Printer, Refused> {
+    if !(1..=limits::NAME_CHARS).contains(&name.trim().chars().count()) {
+        return Err(Refused::Name);
+    }
     let known = of_name(shop, name);
+    if known.is_none() && shop.printers.len() >= *file::ENTRIES.end() {
+        return Err(Refused::TooManyPrinters);
+    }
     let earlier = match (printed, known.and_then(|printer| printer.trim.as_ref())) {
         (PrintedWith::ItsTrim, None) => return Err(Refused::NothingToConfirm(name.to_owned())),
         (PrintedWith::Unsaid, Some(trim)) => {
@@ -108,6 +136,10 @@ pub fn measured(
         Some(earlier) => earlier.confirm(readings)?,
         None => Trim::measure(&setup.paper.name, readings)?,
     };
+    let count = trim.readings.len();
+    if !file::ENTRIES.contains(&count) {
+        return Err(Refused::TooManyReadings { name: name.trim().to_owned(), count });
+    }
     let name = known.map_or_else(|| name.trim().to_owned(), |printer| printer.name.clone());
     Ok(Printer { name, trim: Some(trim) })
 }

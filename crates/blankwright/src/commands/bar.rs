@@ -17,6 +17,7 @@ use units::{LengthUnit, read_length};
 const QUIET_MS: u64 = 700;
 
 pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
+    let date = super::date(args.date.as_ref())?;
     let shop = read_shop(&args.shop, host)?;
     let mut works = Vec::with_capacity(args.files.len());
     for file in &args.files {
@@ -28,7 +29,7 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
     }
     if let Some(out) = &args.out {
         args.files.iter().try_for_each(|file| keep_the_blank(file, out, host))?;
-        wants_pdf(out, host)?;
+        wants_pdf(out)?;
     }
     let knives: Vec<&Knife> = works.iter().map(|work| &work.knife).collect();
     let Some(first) = knives.first() else { return Ok(Outcome::default()) };
@@ -65,7 +66,7 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
         words(&mut out, &nest, first.unit);
     }
     if let Some(path) = &args.out {
-        let pages = print(args, &knives, &nest, path, host)?;
+        let pages = print(args, date, &knives, &nest, path, host)?;
         if !args.json {
             let _ = writeln!(
                 out,
@@ -138,6 +139,7 @@ fn words(out: &mut String, nest: &Nest, unit: LengthUnit) {
 
 fn print(
     args: &BarArgs,
+    date: Option<String>,
     knives: &[&Knife],
     nest: &Nest,
     out: &Path,
@@ -146,8 +148,8 @@ fn print(
     let titled = printing::nest_title(knives, nest);
     let paper = args.paper.as_deref().unwrap_or(printing::usual_paper(titled.unit));
     let sheets = printing::nest_sheets(knives, nest);
-    let pages = printing::pages(&titled, &sheets, paper, args.date.clone())?;
-    host.write(out, &printing::pdf(&titled, &pages, args.date.as_deref())?)?;
+    let pages = printing::pages(&titled, &sheets, paper, date.clone())?;
+    host.write(out, &printing::pdf(&titled, &pages, date.as_deref())?)?;
     Ok(pages.len())
 }
 

@@ -18,7 +18,7 @@ use crate::args::{Command, ShopArg};
 use crate::{Failure, Outcome, plain};
 use host::Host;
 use knife::Knife;
-use knife::file::{self, ENDING};
+use knife::file::{self, ENDING, Opened};
 use reckon::tables::Tables;
 use reckon::{Reckoning, Shop, reckon};
 use std::path::Path;
@@ -89,7 +89,8 @@ impl Work {
         let opened = file::open(&host.read(path)?)
             .map_err(|why| Failure::NotABlank { path: path.to_owned(), why })?;
         if !opened.faults.is_empty() {
-            return Err(Failure::Faults { path: path.to_owned(), faults: opened.faults });
+            let Opened { faults, more_faults: more, .. } = opened;
+            return Err(Failure::Faults { path: path.to_owned(), faults, more });
         }
         Ok(Self::by(opened.knife, shop))
     }
@@ -115,7 +116,8 @@ pub(crate) fn read_shop(arg: &ShopArg, host: &dyn Host) -> Result<Shop, Failure>
     if opened.faults.is_empty() {
         return Ok(plain::shop(opened.shop));
     }
-    Err(Failure::Faults { path: path.clone(), faults: opened.faults })
+    let (faults, more) = (opened.faults, opened.more_faults);
+    Err(Failure::Faults { path: path.clone(), faults, more })
 }
 
 /// Refuses to write over the blank that is read, or over any name that a blank file would have.
@@ -123,25 +125,28 @@ fn keep_the_blank(file: &Path, out: &Path, host: &dyn Host) -> Result<(), Failur
     if host.same_file(file, out) {
         return Err(Failure::OverItself { path: out.to_owned() });
     }
-    keep_a_blank(out)
+    keep_a_blank(out, host)
 }
 
-/// Refuses to write over any name that a blank file would have.
-fn keep_a_blank(out: &Path) -> Result<(), Failure> {
+/// Refuses to write over any name that a blank file would have, or where nothing may be written.
+fn keep_a_blank(out: &Path, host: &dyn Host) -> Result<(), Failure> {
     if out.to_string_lossy().to_lowercase().ends_with(ENDING) {
         return Err(Failure::OverItself { path: out.to_owned() });
     }
-    Ok(())
+    Ok(host.may_write(out)?)
 }
 
 /// Refuses to write a PDF under a name that says it is something else.
-fn wants_pdf(out: &Path, host: &dyn Host) -> Result<(), Failure> {
+fn wants_pdf(out: &Path) -> Result<(), Failure> {
     match out.extension().and_then(|ending| ending.to_str()) {
         Some(ending) if ending.eq_ignore_ascii_case("pdf") => Ok(()),
-        // Of a folder something else is to be said: writing says it.
-        _ if host.exists(out) && host.read(out).is_err() => Ok(()),
         _ => Err(Failure::NotPdf { path: out.to_owned() }),
     }
+}
+
+/// The date that was typed, if it can be one.
+fn date(typed: Option<&String>) -> Result<Option<String>, Failure> {
+    typed.map(|text| sheets::check_day(text).map(|()| text.clone())).transpose().map_err(Failure::from)
 }
 
 /// The JSON as text, one value a line.

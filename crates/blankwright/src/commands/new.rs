@@ -2,8 +2,8 @@
 
 use super::Work;
 use crate::{CLEAN, Failure, Outcome, STOP};
-use host::Host;
-use knife::{Edit, Knife, STARTERS, file, intake, starter};
+use host::{FileFault, Host};
+use knife::{Edit, Knife, STARTERS, file, intake, limits, starter};
 use reckon::tables::Tables;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -31,6 +31,10 @@ pub(super) fn from_outline(
         let _ = writeln!(err, "blankwright: {}: {remark}", shape.display());
     }
     let name = shape.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+    if name.chars().count() > limits::NAME_CHARS {
+        let most = limits::NAME_CHARS;
+        let _ = writeln!(err, "blankwright: the blank's name was cut to {most} characters");
+    }
     let Work { knife, reckoning } = Work::of(laid(taken.into_knife(name, Knife::empty().bar)));
     let mut told = save(&knife, out, host)?;
     let bar = &knife.bar;
@@ -91,8 +95,11 @@ fn laid(knife: Knife) -> Knife {
 
 /// Writes a blank file. An earlier one of other content is kept beside it.
 fn save(knife: &Knife, out: &Path, host: &mut dyn Host) -> Result<String, Failure> {
-    let bytes = file::save(knife);
+    host.may_write(out)?;
+    let bytes = file::save_read_back(knife).map_err(|why| FileFault::unreadable(out, why))?;
     let mut told = String::new();
+    // What another run writes meanwhile is an earlier file too.
+    let _held = host.hold(out)?;
     if host.exists(out) {
         let earlier = host.read(out)?;
         if earlier != bytes {
@@ -115,7 +122,9 @@ fn free(out: &Path, earlier: &[u8], host: &dyn Host) -> Result<PathBuf, Failure>
     };
     let endings = std::iter::once("~".to_owned()).chain((2..=MOST_KEPT).map(|n| format!("~{n}")));
     for name in endings.map(|ending| named(&ending)) {
-        if !host.exists(&name) || host.read(&name)? == earlier {
+        // Where nothing may be written something else stands.
+        let is_free = host.may_write(&name).is_ok();
+        if is_free && (!host.exists(&name) || host.read(&name)? == earlier) {
             return Ok(name);
         }
     }

@@ -20,12 +20,12 @@ pub(super) fn run(
     let Work { knife, reckoning } = work;
     let (file, out) = (args.file.as_path(), args.out.as_path());
     super::keep_the_blank(file, out, host)?;
-    super::wants_pdf(out, host)?;
+    super::wants_pdf(out)?;
     if reckoning.outline.is_none() {
         return Err(Failure::NoOutline { path: file.to_owned() });
     }
     let paper = args.paper.as_deref().unwrap_or(printing::usual_paper(knife.unit));
-    let setup = printing::setup(&knife.name, paper, args.date.clone())?;
+    let setup = printing::setup(&knife.name, paper, super::date(args.date.as_ref())?)?;
     let setup = trim::with_margin(setup, args.margin.as_deref())?;
     let (setup, mind) = trim::through(setup, shop, args.trim.as_deref())?;
     let (sheets, sharing) = sheets(work, args, shop, &setup)?;
@@ -35,11 +35,19 @@ pub(super) fn run(
     host.progress("");
     let Laid { pages, apart, without_room, .. } = laid?;
     let mut told = String::new();
+    let mut ready = Vec::new();
     for (path, pages) in files(&pages, out, args.split) {
         super::keep_the_blank(file, &path, host)?;
         let meta = printing::meta(knife, pages, shop, &setup);
-        host.write(&path, &paper::pdf(pages, &meta)?)?;
-        let n = pages.len();
+        ready.push((path, paper::pdf(pages, &meta)?, pages.len()));
+    }
+    let mut written = Vec::new();
+    for (path, bytes, n) in ready {
+        match host.write(&path, &bytes) {
+            Err(fault) if args.split => return Err(Failure::Partly { fault, written }),
+            done => done?,
+        }
+        written.push(path.clone());
         let counted = if n == 1 { "page" } else { "pages" };
         let _ = writeln!(told, "Wrote {n} {counted} to {}.", path.display());
     }

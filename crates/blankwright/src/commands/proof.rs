@@ -8,14 +8,14 @@ use host::Host;
 use sheets::printing;
 
 pub(super) fn run(args: &ProofArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
+    super::keep_a_blank(&args.out, host)?;
     let shop = read_shop(&args.shop, host)?;
     let trim = args.trim.as_deref();
     let printer = trim.map(|name| of_name(&shop, name)).transpose()?;
     let name = printer.map_or("Printer".to_owned(), |printer| format!("Printer {}", printer.name));
-    let setup = printing::setup(&name, &args.paper, args.date.clone())?;
+    let setup = printing::setup(&name, &args.paper, super::date(args.date.as_ref())?)?;
     let (setup, mind) = through(with_margin(setup, args.margin.as_deref())?, &shop, trim)?;
     let page = printing::proof(&setup, printer)?;
-    super::keep_a_blank(&args.out)?;
     host.write(&args.out, &printing::proof_pdf(&setup, &page)?)?;
     let out = format!(
         "Wrote the proof to {}. Print it at actual size (100 %), measure its lines, and type the \

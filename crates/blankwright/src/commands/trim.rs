@@ -3,12 +3,13 @@
 use super::read_shop;
 use crate::args::{ShopArg, TrimArgs};
 use crate::{Failure, Outcome};
-use host::Host;
+use host::{FileFault, Host};
 use kurbo::Size;
 use paper::Setup;
 use reckon::Shop;
+use reckon::shop::Printer;
 use reckon::shop::trim::{GOOD_MM, OVER_MM};
-use reckon::shop::{Printer, file};
+use reckon::shop::file;
 use sheets::printing;
 use sheets::trimming::{self, Line, PrintedWith, Refused};
 use std::fmt::Write as _;
@@ -17,15 +18,17 @@ use units::{LengthUnit, read_length};
 
 pub(super) fn run(args: &TrimArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let path = args.shop.as_path();
-    let arg = ShopArg { shop: host.exists(path).then(|| path.to_owned()) };
-    let mut shop = read_shop(&arg, host)?;
-    if args.across.is_empty()
-        && args.up.is_empty()
-        && args.rising.is_empty()
-        && args.falling.is_empty()
-    {
-        return told(&shop, args, path);
+    if args.name.trim().is_empty() {
+        return Err(Failure::Usage("the printer has no name; give it one".to_owned()));
     }
+    let lines = [&args.across, &args.up, &args.rising, &args.falling];
+    if lines.iter().all(|readings| readings.is_empty()) {
+        return told(&kept(path, host)?, args, path);
+    }
+    host.may_write(path)?;
+    // From reading to writing, so that no printer that another run adds is lost.
+    let _held = host.hold(path)?;
+    let mut shop = kept(path, host)?;
     let paper = args.paper.as_deref().ok_or_else(|| {
         Failure::Usage("--paper is missing: name the paper the proof was printed on".to_owned())
     })?;
@@ -45,13 +48,20 @@ pub(super) fn run(args: &TrimArgs, host: &mut dyn Host) -> Result<Outcome, Failu
             "{name} has a trim already ({trim}); add --confirm if this proof was printed with it, \
              --anew if it was printed without"
         )),
-        Refused::Readings(why) => Failure::Usage(why.to_string()),
+        Refused::TooManyReadings { .. } => Failure::Usage(format!("{why}, and add --anew")),
         Refused::Paper(why) => why.into(),
+        other => Failure::Usage(other.to_string()),
     })?;
     let out = words(&printer, args, path);
     trimming::keep(&mut shop, printer);
-    host.write(path, file::save(&shop).as_bytes())?;
+    let text = file::save_read_back(&shop).map_err(|why| FileFault::unreadable(path, why))?;
+    host.write(path, text.as_bytes())?;
     Ok(Outcome { out, ..Outcome::default() })
+}
+
+/// The shop as its file has it; the usual one where there is none yet.
+fn kept(path: &Path, host: &dyn Host) -> Result<Shop, Failure> {
+    read_shop(&ShopArg { shop: host.exists(path).then(|| path.to_owned()) }, host)
 }
 
 /// Without readings: what is kept.

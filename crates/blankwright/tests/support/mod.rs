@@ -1,7 +1,7 @@
 //! The real disk for tests, with the program's own files in a folder of the test's.
 
 use blankwright::Disk;
-use host::{FileFault, Host};
+use host::{FileFault, Hold, Host};
 use std::path::{Path, PathBuf};
 
 /// The disk, with the program's own folder in the test's.
@@ -23,6 +23,15 @@ impl Bench {
 }
 
 impl Host for Bench {
+    fn absolute(&self, path: &Path) -> PathBuf {
+        self.disk.absolute(path)
+    }
+    fn may_write(&self, path: &Path) -> Result<(), FileFault> {
+        self.disk.may_write(path)
+    }
+    fn hold(&mut self, path: &Path) -> Result<Hold, FileFault> {
+        self.disk.hold(path)
+    }
     fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
         self.disk.read(path)
     }

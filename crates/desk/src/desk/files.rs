@@ -27,11 +27,14 @@ impl Desk {
             }
             Purpose::TakeOutline => self.take_outline(&path, host),
             Purpose::Save | Purpose::SaveAndLeave => {
-                let path = with_ending(path, knife::file::ENDING);
+                let named = host.absolute(&path);
+                let path = with_ending(named.clone(), knife::file::ENDING);
                 let own = self.open.path() == Some(&*path);
+                // The system's own dialog has asked already, if it was for this very name.
+                let asked = self.session.native_dialogs && path == named;
                 let question = if own && self.open.changed_on_disk(&path, host) {
-                    Some(Question::SaveOver(path.clone()))
-                } else if !own && host.exists(&path) && !self.session.native_dialogs {
+                    Some(Question::SaveOver(purpose, path.clone()))
+                } else if !own && host.exists(&path) && !asked {
                     Some(Question::Replace(purpose, path.clone()))
                 } else {
                     None
@@ -44,6 +47,11 @@ impl Desk {
                 if purpose == Purpose::SaveAndLeave {
                     self.leave_if_saved(ctx);
                 }
+            }
+            Purpose::Print | Purpose::Proof if is_blank(&path) => {
+                let path = path.display();
+                let words = format!("{path} is a blank by its name; name a PDF to write");
+                self.session.notices.say(words);
             }
             Purpose::Print => self.print(&with_ending(path, ".pdf"), host),
             Purpose::Proof => self.proof(&with_ending(path, ".pdf"), host),
@@ -85,7 +93,7 @@ impl Desk {
         match self.open.save(path, host) {
             Ok(()) => {
                 self.session.notices.say(format!("Saved to {}", path.display()));
-                self.settings.opened(path);
+                self.settings.opened(&host.absolute(path));
             }
             Err(why) => self.session.notices.say(why.to_string()),
         }
@@ -243,6 +251,10 @@ impl Desk {
 
 fn is_drawing(path: &Path) -> bool {
     path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("svg"))
+}
+
+fn is_blank(path: &Path) -> bool {
+    path.to_string_lossy().to_lowercase().ends_with(knife::file::ENDING)
 }
 
 /// The path with its ending, if it has none of its own.

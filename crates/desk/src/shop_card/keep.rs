@@ -1,6 +1,6 @@
 //! Keeps the shop between runs, in `shop.json` beside the settings.
 
-use crate::{FileFault, FileProblem, Host};
+use crate::{DiskStamp, FileFault, FileProblem, Host, OnDisk};
 use reckon::Shop;
 use reckon::shop::file;
 use std::path::PathBuf;
@@ -12,8 +12,16 @@ pub(crate) struct Kept {
     pub(crate) shop: Shop,
     /// A sentence when something was wrong.
     pub(crate) told: Option<String>,
-    /// What stood in a file with faults: it is kept beside it before the file is written anew.
-    pub(crate) faulty: Option<Vec<u8>>,
+    /// What there is to know of the file before it is written anew.
+    pub(crate) file: ShopFile,
+}
+
+/// The shop's file as it was last read or written here.
+#[derive(Default)]
+pub(crate) struct ShopFile {
+    /// Whether it had faults: what it holds is kept beside it before it is written anew.
+    faulty: bool,
+    on_disk: Option<DiskStamp>,
 }
 
 /// The shop that was kept; the usual one where there is none.
@@ -28,44 +36,63 @@ pub(crate) fn read(host: &dyn Host) -> Kept {
         }
     };
     let place = path.display();
+    let on_disk = Some(DiskStamp::of(&path, &bytes, host));
     match file::open(&bytes) {
         Ok(opened) => {
             let told = opened.faults.first().map(|first| {
-                let more = match opened.faults.len() {
+                let more = match opened.faults.len() + opened.more_faults {
                     1 => String::new(),
                     n => format!(" and {} more", n - 1),
                 };
                 format!("The shop in {place} was read, but not all of it: {first}{more}")
             });
-            let faulty = told.is_some().then_some(bytes);
-            Kept { shop: opened.shop, told, faulty }
+            let faulty = told.is_some();
+            Kept { shop: opened.shop, told, file: ShopFile { faulty, on_disk } }
         }
         Err(why) => {
             let told = format!("the shop in {place} can't be used: {why}");
-            Kept { shop: Shop::default(), told: Some(told), faulty: Some(bytes) }
+            let file = ShopFile { faulty: true, on_disk };
+            Kept { shop: Shop::default(), told: Some(told), file }
         }
     }
 }
 
-/// Keeps the shop, whole or not at all; a faulty file is first kept under another name. Does
-/// nothing where the program has no folder.
+/// Keeps the shop, whole or not at all. A faulty file, or one that something else has written
+/// since, is first kept under another name; a sentence tells of the second. Does nothing where the
+/// program has no folder.
 ///
 /// # Errors
 /// [`FileFault`] when it can't be written; what was kept before stays.
 pub(crate) fn write(
     shop: &Shop,
-    faulty: &mut Option<Vec<u8>>,
+    known: &mut ShopFile,
     host: &mut dyn Host,
-) -> Result<(), FileFault> {
-    let Some(path) = path(host) else { return Ok(()) };
+) -> Result<Option<String>, FileFault> {
+    let Some(path) = path(host) else { return Ok(None) };
+    let text = reckon::shop::file::save_read_back(shop)
+        .map_err(|why| FileFault::unreadable(&path, why))?;
+    let bytes = text.into_bytes();
     if let Some(folder) = path.parent() {
         host.make_folder(folder)?;
     }
-    if let Some(bytes) = faulty {
-        host.write(&path.with_extension("json~"), bytes)?;
-        *faulty = None;
+    let _held = host.hold(&path)?;
+    let changed = match &mut known.on_disk {
+        Some(stamp) => stamp.now(&path, host) == OnDisk::Changed,
+        None => host.exists(&path),
+    };
+    let mut told = None;
+    if (changed || known.faulty) && host.exists(&path) {
+        let aside = path.with_extension("json~");
+        let earlier = host.read(&path)?;
+        host.write(&aside, &earlier)?;
+        let (place, aside) = (path.display(), aside.display());
+        told = changed.then(|| {
+            format!("Something else has written {place} since it was read; that is kept as {aside}")
+        });
     }
-    host.write(&path, file::save(shop).as_bytes())
+    host.write(&path, &bytes)?;
+    *known = ShopFile { faulty: false, on_disk: Some(DiskStamp::of(&path, &bytes, host)) };
+    Ok(told)
 }
 
 fn path(host: &dyn Host) -> Option<PathBuf> {
@@ -82,7 +109,7 @@ mod tests {
         let mut host = MemoryHost::with_data();
         assert_eq!(read(&host).shop, Shop::default());
         let shop = Shop { name: "Hollow Oak".into(), papers: vec!["a4".into()], ..Shop::default() };
-        write(&shop, &mut None, &mut host).unwrap();
+        write(&shop, &mut ShopFile::default(), &mut host).unwrap();
         let kept = read(&host);
         assert_eq!((kept.shop, kept.told), (shop.clone(), None));
 
@@ -94,10 +121,26 @@ mod tests {
             host.files.insert(place.clone(), text.to_vec());
             let mut kept = read(&host);
             assert!(kept.told.unwrap().contains(says));
-            write(&shop, &mut kept.faulty, &mut host).unwrap();
+            assert_eq!(write(&shop, &mut kept.file, &mut host), Ok(None));
             assert_eq!(host.files.get(&PathBuf::from("/data/shop.json~")).unwrap(), text);
             assert_eq!(read(&host).shop, shop);
         }
-        assert_eq!(write(&shop, &mut None, &mut MemoryHost::default()), Ok(()));
+        let mut nowhere = MemoryHost::default();
+        assert_eq!(write(&shop, &mut ShopFile::default(), &mut nowhere), Ok(None));
+    }
+
+    /// Two desks, or a desk and a command, with the same shop: neither loses what the other wrote.
+    #[test]
+    fn what_something_else_wrote_meanwhile_is_kept_beside() {
+        let mut host = MemoryHost::with_data();
+        let named = |name: &str| Shop { name: name.into(), ..Shop::default() };
+        let (mut one, mut other) = (read(&host).file, read(&host).file);
+        assert_eq!(write(&named("one"), &mut one, &mut host), Ok(None));
+        let told = write(&named("other"), &mut other, &mut host).unwrap().unwrap();
+        assert!(told.contains("/data/shop.json~"), "{told}");
+        assert_eq!(read(&host).shop.name, "other");
+        let beside = &host.files[&PathBuf::from("/data/shop.json~")];
+        assert_eq!(file::open(beside).unwrap().shop.name, "one");
+        assert_eq!(write(&named("third"), &mut other, &mut host), Ok(None), "its own writing");
     }
 }

@@ -1,5 +1,6 @@
 //! What was wrong in a file, where, and what to do.
 
+use super::scan::{MOST_FIELDS, MOST_VALUES};
 use std::fmt;
 
 /// One problem found while reading; the rest of the file was read all the same.
@@ -175,6 +176,12 @@ pub enum NotABlank {
         /// Line, from 1.
         line: usize,
     },
+    /// Millions of values.
+    #[error(
+        "it holds more than {MOST_VALUES} values, or more than {MOST_FIELDS} fields in one place, \
+         as no blank does; take an earlier copy"
+    )]
+    TooMuch,
     /// The bytes are not JSON.
     #[error(
         "it is not readable as JSON: {why} (line {line}, column {column}); mend it there or take \

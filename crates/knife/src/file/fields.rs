@@ -5,14 +5,26 @@ use kurbo::Point;
 use serde_json::{Map, Value};
 use std::ops::RangeInclusive;
 
+/// So many faults of a file are told one by one; nobody reads more, and a file may have millions.
+pub const MOST_FAULTS: usize = 20;
+
 /// Faults gathered while reading, in the order they were met.
 #[derive(Debug, Default)]
-pub struct Faults(pub Vec<Fault>);
+pub struct Faults {
+    /// The first [`MOST_FAULTS`].
+    pub told: Vec<Fault>,
+    /// How many there are besides.
+    pub more: usize,
+}
 
 impl Faults {
     /// Notes a fault at a place, such as `holes[2].diameter_mm`.
     pub fn note(&mut self, place: impl Into<String>, problem: Problem) {
-        self.0.push(Fault { place: place.into(), problem });
+        if self.told.len() < MOST_FAULTS {
+            self.told.push(Fault { place: place.into(), problem });
+        } else {
+            self.more += 1;
+        }
     }
 }
 

@@ -7,15 +7,15 @@ mod fields;
 mod handle;
 mod handle_shape;
 mod pretty;
+mod scan;
 mod treatment;
-mod twice;
 mod v1;
 
 pub use aside::part_words;
 pub use fault::{Fault, NotABlank, Problem};
-pub use fields::{Faults, Fields};
+pub use fields::{Faults, Fields, MOST_FAULTS};
 pub use pretty::write as json_for_people;
-pub use twice::faults as fields_written_twice;
+pub use scan::{JsonFault, MOST_FIELDS, MOST_VALUES, read_json};
 
 use crate::Knife;
 use serde_json::Value;
@@ -25,9 +25,17 @@ use serde_json::Value;
 pub struct Opened {
     /// The knife; what was faulty is left out or stands at its default.
     pub knife: Knife,
-    /// Every fault, in the order of the file. Empty for a sound file.
+    /// The faults, in the order of the file, the first [`MOST_FAULTS`] of them. Empty for a sound
+    /// file.
     pub faults: Vec<Fault>,
+    /// How many faults there are besides.
+    pub more_faults: usize,
 }
+
+/// What would be written could not be read again: the reader's words.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{0}")]
+pub struct Unreadable(pub String);
 
 /// The ending of a blank file's name.
 pub const ENDING: &str = ".blank.json";
@@ -42,17 +50,17 @@ const NEWEST: u64 = 1;
 /// [`NotABlank`] only when the bytes are not a blank file at all.
 pub fn open(bytes: &[u8]) -> Result<Opened, NotABlank> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-    let value: Value = serde_json::from_slice(bytes).map_err(|e| not_json(bytes, &e))?;
+    let mut faults = Faults::default();
+    let value = read_json(bytes, &mut faults).map_err(|why| match why {
+        JsonFault::NotJson(error) => not_json(bytes, &error),
+        JsonFault::TooMuch => NotABlank::TooMuch,
+    })?;
     if value.get("format").and_then(Value::as_str) != Some(FORMAT) {
         return Err(NotABlank::OtherFormat);
     }
     match value.get("version").and_then(version) {
         None | Some(0) => Err(NotABlank::NoVersion),
-        Some(1) => {
-            let mut opened = v1::read(&value);
-            opened.faults.splice(0..0, twice::faults(bytes));
-            Ok(opened)
-        }
+        Some(1) => Ok(v1::read(&value, faults)),
         Some(found) => Err(NotABlank::Newer { found, newest: NEWEST }),
     }
 }
@@ -60,6 +68,19 @@ pub fn open(bytes: &[u8]) -> Result<Opened, NotABlank> {
 /// Writes a knife in the newest version, as indented JSON in UTF-8.
 pub fn save(knife: &Knife) -> Vec<u8> {
     pretty::write(&v1::write(knife)).into_bytes()
+}
+
+/// The same, read back: what a writer writes, the reader reads.
+///
+/// # Errors
+/// [`Unreadable`] with the first fault that [`open`] finds in it.
+pub fn save_read_back(knife: &Knife) -> Result<Vec<u8>, Unreadable> {
+    let bytes = save(knife);
+    let opened = open(&bytes).map_err(|why| Unreadable(why.to_string()))?;
+    match opened.faults.first() {
+        Some(fault) => Err(Unreadable(fault.to_string())),
+        None => Ok(bytes),
+    }
 }
 
 /// A version number; other programs may write 1 as 1.0.

@@ -116,6 +116,42 @@ fn several_faults_are_all_told_and_the_rest_is_kept() {
 }
 
 #[test]
+fn the_first_faults_are_told_and_the_others_counted() {
+    let many: String = (0..70).map(|i| format!("\"f{i}\": 1, ")).collect();
+    let opened = open(sound().replacen('{', &format!("{{ {many}"), 1).as_bytes()).unwrap();
+    assert_eq!((opened.faults.len(), opened.more_faults), (MOST_FAULTS, 50));
+    assert_eq!(opened.knife.bar.width_mm, 38.1, "the rest is read");
+    let twice: String = (0..70).map(|_| "\"unit\": \"in\", ").collect();
+    let opened = open(sound().replacen('{', &format!("{{ {twice}"), 1).as_bytes()).unwrap();
+    assert_eq!((opened.faults.len(), opened.more_faults), (MOST_FAULTS, 50));
+}
+
+#[test]
+fn far_more_than_any_blank_holds_is_not_read() {
+    let with = |text: String| open(sound().replacen('{', &format!("{{ {text},"), 1).as_bytes());
+    let list = |count: usize| with(format!("\"f\": [{}1]", "1,".repeat(count)));
+    assert_eq!(list(MOST_VALUES).unwrap_err(), NotABlank::TooMuch);
+    assert_eq!(list(100_000).unwrap().faults.len(), 1);
+    let fields = |count: usize| {
+        with((0..count).map(|i| format!("\"f{i}\": 1")).collect::<Vec<_>>().join(","))
+    };
+    assert_eq!(fields(1001).unwrap_err(), NotABlank::TooMuch);
+    assert!(fields(900).is_ok());
+}
+
+#[test]
+fn what_could_not_be_read_again_is_not_given_out() {
+    let knife = open(sound().as_bytes()).unwrap().knife;
+    assert_eq!(save_read_back(&knife), Ok(save(&knife)));
+    let mut wide = knife.clone();
+    wide.holes[0].diameter_mm = 120.0;
+    let why = save_read_back(&wide).unwrap_err().to_string();
+    assert_eq!(why, "holes[0].diameter_mm is 120; it must lie between 0.1 and 100");
+    let far = Knife { name: "n".repeat(201), ..knife };
+    assert!(save_read_back(&far).unwrap_err().to_string().contains("longer than 200 characters"));
+}
+
+#[test]
 fn what_is_no_blank_is_said_so() {
     let line = |text: &str| open(text.as_bytes()).unwrap_err().to_string();
     assert_eq!(line("{\n "), "it stops in the middle (line 2, column 1); take an earlier copy");

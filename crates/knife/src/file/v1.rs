@@ -45,8 +45,7 @@ const BAR_FIELDS: &[&str] =
     &["grade", "width_mm", "thickness_mm", "length_mm", "placement", "reference"];
 
 /// Reads a version 1 file; a faulty part is left out or stands at its default.
-pub(super) fn read(value: &Value) -> Opened {
-    let mut faults = Faults::default();
+pub(super) fn read(value: &Value, mut faults: Faults) -> Opened {
     let mut knife = Knife::empty();
     if let Some(file) = Fields::open(value, "", FILE_FIELDS, &mut faults) {
         knife.name = file.text("name", limits::NAME_CHARS, &mut faults);
@@ -64,7 +63,7 @@ pub(super) fn read(value: &Value) -> Opened {
         knife.treatment = treatment::read(&file, &mut faults);
         knife.cutting = file.get("cutting").and_then(|v| read_cutting(v, &mut faults));
     }
-    Opened { knife, faults: faults.0 }
+    Opened { knife, faults: faults.told, more_faults: faults.more }
 }
 
 fn read_bar(file: &Fields<'_>, bar: &mut Bar, faults: &mut Faults) {

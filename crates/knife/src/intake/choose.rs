@@ -6,6 +6,7 @@ use super::walk::{Drawn, Tally};
 use super::{
     FARTHEST_MM, IntakeFault, LEAST_LENGTH_MM, MOST_LENGTH_MM, Remark, Taken, remark, round,
 };
+use crate::limits;
 use kurbo::{BezPath, Circle, ParamCurve, PathSeg, Point, Rect, Shape};
 use outline::{Outline, OutlineFault};
 
@@ -70,7 +71,7 @@ pub(super) fn choose(page: Page, drawn: Drawn) -> Result<Taken, IntakeFault> {
     let mut rest = Rest::new(&chosen);
     for candidate in &candidates {
         rest.sort(candidate);
-        if rest.holes.len() > MOST_HOLES {
+        if rest.holes.len().max(rest.too_wide.len()) > MOST_HOLES {
             return Err(IntakeFault::TooManyHoles { limit: MOST_HOLES });
         }
     }
@@ -81,8 +82,19 @@ pub(super) fn choose(page: Page, drawn: Drawn) -> Result<Taken, IntakeFault> {
         (open.len(), |count| Remark::OpenPaths { count }),
     ]));
     remarks.append(&mut drawn.tally.remarks());
-    let outline = Outline::new(chosen.segs).map_err(outline_fault)?;
-    Ok(Taken { outline, holes, unit: page.unit, remarks })
+    let outline = Outline::new(of_two_at_least(chosen.segs)).map_err(outline_fault)?;
+    if !limits::NODES.contains(&outline.segs().len()) {
+        return Err(IntakeFault::TooManySegments);
+    }
+    Ok(Taken { outline, holes, unit: page.unit, remarks }.near())
+}
+
+/// A ring of a single curve in two halves: a profile has two nodes at the least.
+fn of_two_at_least(segs: Vec<PathSeg>) -> Vec<PathSeg> {
+    match segs.as_slice() {
+        [one] => vec![one.subsegment(0.0..0.5), one.subsegment(0.5..1.0)],
+        _ => segs,
+    }
 }
 
 /// Takes out a rectangle that is the page itself, if there is something else on the page.
@@ -274,6 +286,7 @@ struct Rest<'a> {
     path: BezPath,
     holes: Vec<Circle>,
     outside: Vec<Circle>,
+    too_wide: Vec<Circle>,
     twins: Vec<Remark>,
     not_round: usize,
     shapes_outside: usize,
@@ -287,6 +300,7 @@ impl<'a> Rest<'a> {
             outline,
             holes: Vec::new(),
             outside: Vec::new(),
+            too_wide: Vec::new(),
             twins: Vec::new(),
             not_round: 0,
             shapes_outside: 0,
@@ -310,7 +324,15 @@ impl<'a> Rest<'a> {
             return;
         }
         match candidate.circle {
-            Some(circle) if self.holds(circle.center) => add_new(&mut self.holes, circle),
+            Some(circle) if self.holds(circle.center) => {
+                if limits::DIAMETER_MM.contains(&(2.0 * circle.radius)) {
+                    add_new(&mut self.holes, circle);
+                } else if circle.radius < DOT_MM {
+                    self.specks += 1;
+                } else {
+                    add_new(&mut self.too_wide, circle);
+                }
+            }
             Some(circle) => add_new(&mut self.outside, circle),
             None if self.holds(ring.segs[0].start()) => self.not_round += 1,
             None => self.shapes_outside += 1,
@@ -323,11 +345,18 @@ impl<'a> Rest<'a> {
 
     fn remarks(self) -> Vec<Remark> {
         let mut remarks = self.twins;
+        remarks.extend(self.too_wide.iter().take(TOLD_CIRCLES).map(|circle| Remark::HoleTooWide {
+            diameter_mm: 2.0 * circle.radius,
+            at: circle.center,
+        }));
         remarks.extend(self.outside.iter().take(TOLD_CIRCLES).map(|circle| {
             Remark::CircleOutside { diameter_mm: 2.0 * circle.radius, at: circle.center }
         }));
         remarks.extend(remark::counted(&[
             (self.outside.len().saturating_sub(TOLD_CIRCLES), |count| Remark::MoreCirclesOutside {
+                count,
+            }),
+            (self.too_wide.len().saturating_sub(TOLD_CIRCLES), |count| Remark::MoreTooWide {
                 count,
             }),
             (self.not_round, |count| Remark::NotRound { count }),

@@ -1,15 +1,17 @@
 //! Taking a closed outline that was drawn elsewhere: SVG bytes in, profile and holes out.
 //!
 //! Everything is worked out in `f64` from the numbers as they are written, so an outline
-//! keeps its area and its place however far from the origin it lies. Coordinates are
+//! keeps its area however far from the origin it lies. Coordinates are
 //! millimetres with the drawing's own origin and scale, y turned up: a point typed as (5, 7)
-//! in a drawing of millimetres becomes (5, −7). The viewBox gives the scale, never a shift.
+//! in a drawing of millimetres becomes (5, −7). The viewBox gives the scale, never a shift. Only
+//! an outline that lies more than a metre from the origin is brought to it.
 
 mod arc;
 mod choose;
 mod fault;
 mod length;
 mod marks;
+mod near;
 mod page;
 mod path;
 mod remark;
@@ -46,6 +48,10 @@ const MOST_LENGTH_MM: f64 = 3000.0;
 /// micrometre, mm.
 const FARTHEST_MM: f64 = 1e9;
 
+/// An outline of which every point lies farther from the origin is brought to it, mm: nobody
+/// measures from there, and a blank's file ends at 10 km.
+const NEAR_MM: f64 = 1000.0;
+
 /// What a drawing gave.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Taken {
@@ -64,7 +70,7 @@ pub struct Taken {
 /// The closed ring of the largest area is the outline. A ring is closed by its own closing
 /// command, or when its ends, or the ends of several paths in turn, meet within 0.01 mm.
 /// Circles, and rings within 0.02 mm or 0.5 % of a circle, whose centres lie inside the
-/// outline are holes. Zero-length segments are dropped, arcs and quadratics become cubics;
+/// outline are holes, if they are no wider than a hole may be. Zero-length segments are dropped, arcs and quadratics become cubics;
 /// nothing else about the shape is changed.
 ///
 /// # Errors

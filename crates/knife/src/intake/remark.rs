@@ -1,5 +1,6 @@
 //! What was left out or adjusted while a drawing was taken.
 
+use crate::limits;
 use kurbo::Point;
 use std::fmt;
 
@@ -38,6 +39,25 @@ pub enum Remark {
         diameter_mm: f64,
         /// Its centre, mm.
         at: Point,
+    },
+    /// A circle within the outline that is wider than any hole may be.
+    HoleTooWide {
+        /// Its diameter, mm.
+        diameter_mm: f64,
+        /// Its centre, mm.
+        at: Point,
+    },
+    /// Many more of them, told together.
+    MoreTooWide {
+        /// How many.
+        count: usize,
+    },
+    /// The outline lay far from the drawing's origin and was brought to it.
+    BroughtNear {
+        /// What lies at (0, 0) now.
+        what: &'static str,
+        /// Where that lay, mm.
+        from: Point,
     },
     /// Many more circles outside the outline, told together.
     MoreCirclesOutside {
@@ -133,6 +153,22 @@ impl fmt::Display for Remark {
                 "a circle of {} mm at {} mm lies outside the outline and was left out",
                 mm(*diameter_mm),
                 place(*at)
+            ),
+            Self::HoleTooWide { diameter_mm, at } => write!(
+                f,
+                "a circle of {} mm at {} mm was left out because a hole has at most {} mm",
+                mm(*diameter_mm),
+                place(*at),
+                mm(*limits::DIAMETER_MM.end())
+            ),
+            Self::MoreTooWide { count: n } => {
+                write!(f, "{} wider than any hole and left out as well", were(*n, "more circle"))
+            }
+            Self::BroughtNear { what, from } => write!(
+                f,
+                "the outline lies far from the drawing's origin and was moved: its {what}, drawn at \
+                 ({:.0}, {:.0}) mm, is at (0, 0)",
+                from.x, from.y
             ),
             Self::MoreCirclesOutside { count: n } => {
                 write!(f, "{} outside the outline and left out as well", were(*n, "more circle"))

@@ -1,7 +1,7 @@
 //! From what a drawing gave to a knife.
 
 use super::{Taken, guess_marks};
-use crate::{Bar, Hole, HoleId, HoleKind, Knife, NodeId, Profile};
+use crate::{Bar, Hole, HoleId, HoleKind, Knife, NodeId, Profile, limits};
 
 /// Holes up to this diameter are taken for pins, mm: handle pins run to 1/4 in, and a hole is
 /// drilled a little over its pin (common practice, no source). Larger ones lighten the tang.
@@ -10,7 +10,8 @@ const MOST_PIN_MM: f64 = 6.5;
 impl Taken {
     /// A knife with this outline and these holes on the bar; its bevels and scales are left
     /// open. Tip and heel are guessed by [`guess_marks`]. A hole of up to 6.5 mm counts as a
-    /// pin hole, a larger one as relief; the maker may say otherwise.
+    /// pin hole, a larger one as relief; the maker may say otherwise. A name longer than a
+    /// blank's may be is cut.
     pub fn into_knife(self, name: impl Into<String>, bar: Bar) -> Knife {
         let marks = guess_marks(&self.outline);
         let mut profile = Profile::from_outline(&self.outline);
@@ -32,7 +33,7 @@ impl Taken {
             }
         });
         Knife {
-            name: name.into(),
+            name: name.into().chars().take(limits::NAME_CHARS).collect(),
             unit: self.unit,
             bar,
             holes: holes.collect(),

@@ -6,7 +6,8 @@ mod steel;
 use super::{BarOnHand, Chamber, DrillSet, InsideTool, LIMITS, Limits, PinOnHand, Saw, Shop};
 use crate::tables::{InsideKind, Tables};
 use knife::file::{
-    Fault, Faults, Fields, Problem, fields_written_twice, json_for_people, json_reason, version,
+    Fault, Faults, Fields, JsonFault, MOST_FIELDS, MOST_VALUES, Problem, Unreadable,
+    json_for_people, json_reason, read_json, version,
 };
 use knife::limits as knife_limits;
 use serde_json::{Map, Value, json};
@@ -19,7 +20,7 @@ const FORMAT: &str = "blankwright-shop";
 /// The newest version written and read.
 const NEWEST: u64 = 1;
 /// Entries of any list of the shop.
-const ENTRIES: RangeInclusive<usize> = 0..=500;
+pub const ENTRIES: RangeInclusive<usize> = 0..=500;
 /// A tool's diameter, mm.
 const TOOL_MM: RangeInclusive<f64> = 0.2..=500.0;
 /// Thickness of abrasive paper, mm.
@@ -55,8 +56,11 @@ const FIELDS: &[&str] = &[
 pub struct OpenedShop {
     /// The shop; what is missing stands at its default, what was faulty is left out.
     pub shop: Shop,
-    /// Every fault, with its place. Empty for a sound file.
+    /// The faults with their places, the first of them if there are very many. Empty for a sound
+    /// file.
     pub faults: Vec<Fault>,
+    /// How many faults there are besides.
+    pub more_faults: usize,
 }
 
 /// Why a file is no shop file at all.
@@ -72,6 +76,12 @@ pub enum NotAShop {
         /// Column, from 1.
         column: usize,
     },
+    /// Millions of values.
+    #[error(
+        "it holds more than {MOST_VALUES} values, or more than {MOST_FIELDS} fields in one place, \
+         as no shop does; take an earlier copy"
+    )]
+    TooMuch,
     /// It is JSON, but of something else.
     #[error("it is JSON, but not a shop: its \"format\" should be \"blankwright-shop\"")]
     OtherFormat,
@@ -94,10 +104,14 @@ pub enum NotAShop {
 /// [`NotAShop`] only when the bytes are no shop file at all.
 pub fn open(bytes: &[u8]) -> Result<OpenedShop, NotAShop> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-    let value: Value = serde_json::from_slice(bytes).map_err(|error| NotAShop::NotJson {
-        why: json_reason(&error),
-        line: error.line(),
-        column: error.column(),
+    let mut faults = Faults::default();
+    let value = read_json(bytes, &mut faults).map_err(|why| match why {
+        JsonFault::NotJson(error) => NotAShop::NotJson {
+            why: json_reason(&error),
+            line: error.line(),
+            column: error.column(),
+        },
+        JsonFault::TooMuch => NotAShop::TooMuch,
     })?;
     if value.get("format").and_then(Value::as_str) != Some(FORMAT) {
         return Err(NotAShop::OtherFormat);
@@ -105,9 +119,8 @@ pub fn open(bytes: &[u8]) -> Result<OpenedShop, NotAShop> {
     match value.get("version").and_then(version) {
         None | Some(0) => Err(NotAShop::NoVersion),
         Some(1) => {
-            let mut faults = Faults(fields_written_twice(bytes));
             let shop = read(&value, &mut faults);
-            Ok(OpenedShop { shop, faults: faults.0 })
+            Ok(OpenedShop { shop, faults: faults.told, more_faults: faults.more })
         }
         Some(found) => Err(NotAShop::Newer { found, newest: NEWEST }),
     }
@@ -331,6 +344,19 @@ pub fn save(shop: &Shop) -> String {
         "quench_tank": shop.quench_tank.map(chamber),
         "limits": limits,
     }))
+}
+
+/// The same, read back: what a writer writes, the reader reads.
+///
+/// # Errors
+/// [`Unreadable`] with the first fault that [`open`] finds in it.
+pub fn save_read_back(shop: &Shop) -> Result<String, Unreadable> {
+    let text = save(shop);
+    let opened = open(text.as_bytes()).map_err(|why| Unreadable(why.to_string()))?;
+    match opened.faults.first() {
+        Some(fault) => Err(Unreadable(fault.to_string())),
+        None => Ok(text),
+    }
 }
 
 fn chamber(chamber: Chamber) -> Value {

@@ -149,11 +149,12 @@ fn size(ui: &mut Ui, read: &Read<'_>, session: &mut Session, now: &str) {
 /// The date on every sheet: none until one is typed or taken from the clock.
 fn date(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let now = session.date.clone().unwrap_or_default();
-    let about = (
-        "Date",
-        "Printed on every sheet; without one none is printed. On the command line: --date.",
-    );
-    if let Some(typed) = session.drafts.words(ui, read.palette, about, &now) {
+    let about = "Printed on every sheet; without one none is printed. On the command line: --date.";
+    let field = Field { name: "Date", about, value: now, width: 240.0 };
+    let typed = session.drafts.field(ui, read.palette, field, |text| {
+        sheets::check_day(text).map(|()| text.trim().to_owned()).map_err(|why| why.to_string())
+    });
+    if let Some(typed) = typed {
         session.date = Some(typed).filter(|date| !date.is_empty());
     }
     ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| {

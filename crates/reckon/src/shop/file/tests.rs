@@ -55,7 +55,11 @@ fn whole() -> Shop {
 fn what_is_written_comes_back_and_a_partial_file_takes_the_defaults() {
     for shop in [Shop::default(), whole()] {
         let text = save(&shop);
-        assert_eq!(open(text.as_bytes()).unwrap(), OpenedShop { shop, faults: vec![] }, "{text}");
+        assert_eq!(
+            open(text.as_bytes()).unwrap(),
+            OpenedShop { shop, faults: vec![], more_faults: 0 },
+            "{text}"
+        );
     }
     let text = r#"{ "format": "blankwright-shop", "version": 1.0, "drill_sets": ["fraction"] }"#;
     let opened = open(text.as_bytes()).unwrap();

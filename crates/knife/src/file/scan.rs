@@ -1,0 +1,142 @@
+//! Reads JSON within bounds: a text of millions of values is refused before any of them is kept,
+//! and a field written twice in one object, of which the JSON reader keeps the last silently, is
+//! told.
+
+use super::fault::Problem;
+use super::fields::Faults;
+use crate::limits;
+use serde::de::{DeserializeSeed, Deserializer, Error, MapAccess, SeqAccess, Visitor};
+use serde_json::Value;
+use std::collections::HashSet;
+use std::fmt::{self, Write as _};
+
+/// The most values of one text: a node has up to twelve, and nothing else of a blank or a shop
+/// comes near to that many.
+pub const MOST_VALUES: usize = 12 * *limits::NODES.end() + 100_000;
+/// The most fields of one object; none of those known has a tenth of that.
+pub const MOST_FIELDS: usize = 1000;
+
+/// Why a text was not read.
+#[derive(Debug)]
+pub enum JsonFault {
+    /// It is no JSON.
+    NotJson(serde_json::Error),
+    /// It holds more than [`MOST_VALUES`] values, or an object of more fields than any has.
+    TooMuch,
+}
+
+/// Reads JSON, noting every field that an earlier one of its object repeats.
+///
+/// # Errors
+/// [`JsonFault`] when it is none, or far more than any file of this program holds.
+pub fn read_json(bytes: &[u8], faults: &mut Faults) -> Result<Value, JsonFault> {
+    let mut scan = Scan { place: String::new(), values: 0, too_much: false, faults };
+    let mut reader = serde_json::Deserializer::from_slice(bytes);
+    let scanned = Walk(&mut scan).deserialize(&mut reader).and_then(|()| reader.end());
+    match scanned {
+        Err(_) if scan.too_much => Err(JsonFault::TooMuch),
+        Err(error) => Err(JsonFault::NotJson(error)),
+        Ok(()) => serde_json::from_slice(bytes).map_err(JsonFault::NotJson),
+    }
+}
+
+/// What is known of a text so far.
+struct Scan<'f> {
+    /// Where the reading stands, such as `holes[2].name`.
+    place: String,
+    values: usize,
+    too_much: bool,
+    faults: &'f mut Faults,
+}
+
+impl Scan<'_> {
+    fn too_much<E: Error>(&mut self) -> E {
+        self.too_much = true;
+        E::custom("too much")
+    }
+
+    fn count<E: Error>(&mut self) -> Result<(), E> {
+        self.values += 1;
+        if self.values > MOST_VALUES { Err(self.too_much()) } else { Ok(()) }
+    }
+}
+
+struct Walk<'s, 'f>(&'s mut Scan<'f>);
+
+impl<'de> DeserializeSeed<'de> for Walk<'_, '_> {
+    type Value = ();
+
+    fn deserialize<D: Deserializer<'de>>(self, reader: D) -> Result<(), D::Error> {
+        reader.deserialize_any(self)
+    }
+}
+
+impl<'de> Visitor<'de> for Walk<'_, '_> {
+    type Value = ();
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("any value")
+    }
+
+    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<(), A::Error> {
+        let scan = self.0;
+        scan.count()?;
+        let above = scan.place.len();
+        let mut seen = HashSet::new();
+        while let Some(key) = map.next_key::<String>()? {
+            if above > 0 {
+                scan.place.push('.');
+            }
+            scan.place.push_str(&key);
+            if !seen.insert(key) {
+                scan.faults.note(scan.place.as_str(), Problem::Twice);
+            }
+            if seen.len() > MOST_FIELDS {
+                return Err(scan.too_much());
+            }
+            map.next_value_seed(Walk(scan))?;
+            scan.place.truncate(above);
+        }
+        Ok(())
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<(), A::Error> {
+        let scan = self.0;
+        scan.count()?;
+        let above = scan.place.len();
+        let mut index = 0_usize;
+        loop {
+            let _ = write!(scan.place, "[{index}]");
+            if list.next_element_seed(Walk(scan))?.is_none() {
+                scan.place.truncate(above);
+                return Ok(());
+            }
+            scan.place.truncate(above);
+            index += 1;
+        }
+    }
+
+    fn visit_bool<E: Error>(self, _: bool) -> Result<(), E> {
+        self.0.count()
+    }
+
+    fn visit_i64<E: Error>(self, _: i64) -> Result<(), E> {
+        self.0.count()
+    }
+
+    fn visit_u64<E: Error>(self, _: u64) -> Result<(), E> {
+        self.0.count()
+    }
+
+    fn visit_f64<E: Error>(self, _: f64) -> Result<(), E> {
+        self.0.count()
+    }
+
+    fn visit_str<E: Error>(self, _: &str) -> Result<(), E> {
+        self.0.count()
+    }
+
+    fn visit_unit<E: Error>(self) -> Result<(), E> {
+        self.0.count()
+    }
+}
