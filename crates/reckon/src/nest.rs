@@ -426,7 +426,7 @@ fn most_by_area(shapes: &[Shape], strip: &Strip) -> usize {
         clippy::cast_precision_loss,
         reason = "capped at some hundred"
     )]
-    let copies = most.clamp(1.0, (MOST_BLANKS / shapes.len().max(1)) as f64) as usize;
+    let copies = most.min((MOST_BLANKS / shapes.len().max(1)) as f64).max(1.0) as usize;
     // Of several kinds, one kind alone may fill the bar.
     if shapes.len() > 1 { (2 * copies).min(MOST_BLANKS / shapes.len()) } else { copies }
 }

@@ -353,3 +353,47 @@ proptest! {
         prop_assert_eq!(opened.knife, knife);
     }
 }
+
+#[test]
+fn a_profile_too_short_to_be_a_blank_is_told_and_kept() {
+    let text = sound().replace("10", "0.0012").replace('5', "0.0001").replace('9', "0.0001");
+    let opened = open(text.as_bytes()).unwrap();
+    let told: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
+    assert!(told.iter().any(|told| told.starts_with("profile is 0.0012 mm long; a blank is at")));
+    assert_eq!(opened.knife.profile.nodes.len(), 3);
+}
+
+#[test]
+fn a_height_above_the_blank_is_told_and_the_rest_is_kept() {
+    let opened = with(
+        r#""bevel": { "plunge_x_mm": 5, "grind_height_mm": 500, "edge_thickness_mm": 0.5 },
+           "swedge": { "from_x_mm": 4, "height_mm": 100, "thickness_mm": 1 }"#,
+    );
+    let told: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
+    assert_eq!(told.len(), 2, "{told:?}");
+    assert!(told[0].starts_with("bevel.grind_height_mm is 500, more than the whole profile"));
+    assert!(told[1].starts_with("swedge.height_mm is 100, more than the whole profile"));
+    let (bevel, swedge) = (opened.knife.bevel.unwrap(), opened.knife.swedge.unwrap());
+    assert_eq!((bevel.plunge_x_mm, bevel.edge_thickness_mm), (5.0, 0.5));
+    assert!(bevel.grind_height_mm < 10.0 && swedge.height_mm < 10.0);
+    let again = open(&save(&opened.knife)).unwrap();
+    assert!(again.faults.is_empty() && again.knife == opened.knife);
+}
+
+#[test]
+fn a_knife_of_which_nothing_is_drawn_comes_back() {
+    let mut knife = Knife::empty();
+    for nodes in 0..2 {
+        let opened = open(&save(&knife)).unwrap();
+        assert!(opened.faults.is_empty(), "{nodes}: {:?}", opened.faults);
+        assert_eq!(opened.knife, knife);
+        let at = Point::new(1.0, 2.0);
+        let node = Node { id: NodeId(1), at, handle_in: None, handle_out: None, smooth: false };
+        knife.profile.nodes = vec![node];
+    }
+    check((r#""nodes""#, r#""knots""#), &[
+        "profile.knots is not a field of this format; check its spelling or remove it",
+        "profile.nodes is missing; give it a list [ … ]",
+        "profile.tip names node 1, which is not there; name one of the nodes",
+    ]);
+}

@@ -8,7 +8,7 @@ use crate::session::Session;
 use crate::stations::readings::{column, row};
 use crate::stations::{choose, fold, quiet};
 use egui::Ui;
-use knife::limits::GRIND_HEIGHT_MM;
+use knife::limits::{GRIND_HEIGHT_MM, grind_height_on};
 use knife::{Bevel, Grind, GrindLine, GroundSides};
 use units::LengthUnit;
 
@@ -122,24 +122,33 @@ fn height_and_angle(
         width: 104.0,
     };
     let fall_mm = figures.fall_mm;
-    if let Some(mm) = session.drafts.field(ui, p, field, |text| height_for(text, fall_mm, unit)) {
+    let most_mm = *grind_height_on(&read.knife.profile).end();
+    let read = |text: &str| height_for(text, (fall_mm, most_mm), unit);
+    if let Some(mm) = session.drafts.field(ui, p, field, read) {
         out.edit(set(Bevel { grind_height_mm: mm, ..bevel }));
     }
 }
 
 /// The grind height that an angle a side asks for: fall / tan(angle).
-fn height_for(text: &str, fall_mm: f64, unit: LengthUnit) -> Result<f64, String> {
+fn height_for(
+    text: &str,
+    (fall_mm, most_mm): (f64, f64),
+    unit: LengthUnit,
+) -> Result<f64, String> {
     let angle = units::read_angle(text).map_err(|e| e.to_string())?;
     let degrees = angle.to_degrees();
     if !(degrees > 0.0 && degrees < 90.0) {
         return Err(format!("{} is no angle to grind; type one like 3°", show(degrees)));
     }
     let height_mm = fall_mm / degrees.to_radians().tan();
-    if GRIND_HEIGHT_MM.contains(&height_mm) {
+    if (*GRIND_HEIGHT_MM.start()..=most_mm).contains(&height_mm) {
         return Ok(height_mm);
     }
-    let height = units::show_length(height_mm, unit);
-    Err(format!("{} would make a bevel {height} high; type another angle", show(degrees)))
+    let (height, most) = (units::show_length(height_mm, unit), units::show_length(most_mm, unit));
+    Err(format!(
+        "{} would make a bevel {height} high on a profile {most} wide; type another angle",
+        show(degrees)
+    ))
 }
 
 fn show(degrees: f64) -> String {
