@@ -1,7 +1,7 @@
 //! Numbers as a sentence shows them: no more figures than a person needs.
 
 /// Places that are shown where they suffice.
-const PLACES: usize = 3;
+const PLACES: usize = 4;
 /// More places than this say nothing any more.
 const MOST_PLACES: usize = 15;
 

@@ -313,6 +313,7 @@ pub fn nest_json(knives: &[&Knife], nest: &crate::Nest) -> Value {
             "offcut_mm": usual.offcut_mm,
         })).collect::<Vec<_>>(),
         "steps": nest.steps,
+        "coarse": nest.coarse,
     })
 }
 

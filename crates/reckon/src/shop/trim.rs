@@ -296,13 +296,14 @@ fn solved(readings: &[&Reading]) -> Option<([f64; 3], [[f64; 3]; 3])> {
 
 /// Which reading is wrong, where lines contradict each other, and by how much. Any three of the
 /// four lines agree, whatever they are; but only those without the wrong one make a printer that
-/// is nearly true in all directions, as printers are.
+/// is nearly alike in all directions, as printers are.
 fn misread(readings: &[Reading]) -> Option<(Reading, f64)> {
-    let lines: BTreeSet<&str> = readings.iter().map(Reading::line).collect();
-    let without = |line: &&str| {
+    let lines: BTreeSet<&'static str> = readings.iter().map(Reading::line).collect();
+    let without = |line: &&'static str| {
         let rest: Vec<&Reading> = readings.iter().filter(|r| r.line() != *line).collect();
         let (metric, _) = solved(&rest)?;
-        Some((worst(|way| (length(&metric, way) - 1.0).abs()), *line, metric))
+        let spread = worst(|way| length(&metric, way)) + worst(|way| -length(&metric, way) + 2.0);
+        Some((spread, *line, metric))
     };
     let found = lines.iter().filter_map(without).min_by(|a, b| a.0.total_cmp(&b.0));
     let (_, line, metric) = found.filter(|_| lines.len() > 3)?;
