@@ -76,7 +76,8 @@ fn a_drawing_of_a_million_pages_is_refused_before_it_is_laid_out() {
     assert!(told.contains("pages: check its units"), "{told}");
     let mut far = starter();
     far.bar.placement.at.x = 9e6;
-    let told = refused(&["print", "/a.blank.json", "--sheets", "bar", "--out", "/o.pdf"], &mut with(&far));
+    let told =
+        refused(&["print", "/a.blank.json", "--sheets", "bar", "--out", "/o.pdf"], &mut with(&far));
     assert!(told.contains("pages: check its units"), "{told}");
 }
 
@@ -102,7 +103,8 @@ fn numbers_below_nothing_are_told_as_such() {
 fn readings_may_have_a_decimal_comma_and_none_is_below_nothing() {
     let base = ["trim", "club", "--shop", "/s.json", "--paper", "letter"];
     let trim = |across: &str, host: &mut MemoryHost| {
-        let readings = ["--across", across, "--up", "225,4", "--rising", "286,2", "--falling", "286,2"];
+        let readings =
+            ["--across", across, "--up", "225,4", "--rising", "286,2", "--falling", "286,2"];
         typed(&[&base[..], &readings].concat(), host)
     };
     let mut host = MemoryHost::default();
@@ -130,7 +132,9 @@ fn help_is_a_command_too() {
 fn a_drawing_that_needs_other_files_or_has_endless_attributes_is_told_so() {
     let mut host = MemoryHost::default();
     let svg = |inside: &str| {
-        format!("<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"300mm\" height=\"60mm\">{inside}</svg>")
+        format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"300mm\" height=\"60mm\">{inside}</svg>"
+        )
     };
     let entity = "<!DOCTYPE svg [<!ENTITY x SYSTEM \"file:///etc/hostname\">]>".to_owned();
     let entity = entity + &svg("<text>&x;</text><path d=\"M0,0 L900,0 L900,90 Z\"/>");

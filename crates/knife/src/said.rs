@@ -33,7 +33,8 @@ pub(crate) fn said_most(limit: f64) -> String {
 }
 
 fn trimmed(text: &str) -> String {
-    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { text };
+    let text =
+        if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { text };
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 

@@ -17,12 +17,8 @@ fn wheel(harness: &mut Harness<'_, Bench>, at: Pos2) {
 }
 
 fn pull(harness: &mut Harness<'_, Bench>, button: PointerButton, from: Pos2, by: egui::Vec2) {
-    let press = |pos, pressed| Event::PointerButton {
-        pos,
-        button,
-        pressed,
-        modifiers: Modifiers::NONE,
-    };
+    let press =
+        |pos, pressed| Event::PointerButton { pos, button, pressed, modifiers: Modifiers::NONE };
     harness.hover_at(from);
     harness.run_steps(2);
     harness.event(press(from, true));

@@ -447,7 +447,9 @@ fn a_profile_shorter_than_any_blank_is_refused_and_may_be_mended() {
     let opened = Knife { profile: tiny, ..knife() };
     assert!(Edit::ScaleToLength(200.0).apply(&opened).is_ok());
     assert!(Edit::Rename("A".into()).apply(&opened).is_ok());
-    assert!(Edit::TakeProfile(Profile { nodes: vec![], tip: None, heel: None }).apply(&opened).is_err());
+    assert!(
+        Edit::TakeProfile(Profile { nodes: vec![], tip: None, heel: None }).apply(&opened).is_err()
+    );
     let one = Profile { nodes: vec![knife().profile.nodes[0].clone()], tip: None, heel: None };
     assert!(refused(Edit::TakeProfile(one)).contains("no outline"));
 }
@@ -472,9 +474,8 @@ fn grind_line_and_swedge_go_no_higher_than_the_profile() {
     }
     let ground = Edit::SetBevel(Some(bevel(20.0))).apply(&knife()).unwrap();
     let ground = Edit::SetSwedge(Some(swedge(20.0))).apply(&ground).unwrap();
-    let heights = |knife: &Knife| {
-        (knife.bevel.unwrap().grind_height_mm, knife.swedge.unwrap().height_mm)
-    };
+    let heights =
+        |knife: &Knife| (knife.bevel.unwrap().grind_height_mm, knife.swedge.unwrap().height_mm);
     // Scaled they go along, up to what the width allows.
     let half = Edit::ScaleToLength(100.0).apply(&ground).unwrap();
     let (a, b) = heights(&half);

@@ -3,8 +3,8 @@
 use super::fault::Problem;
 use super::fields::{Faults, Fields};
 use crate::{
-    Bevel, Done, Filing, Grind, GrindLine, GroundSides, Knife, Profile, Sharpening, Swedge, Taper, Timing,
-    limits,
+    Bevel, Done, Filing, Grind, GrindLine, GroundSides, Knife, Profile, Sharpening, Swedge, Taper,
+    Timing, limits,
 };
 use kurbo::Point;
 use serde_json::{Map, Value, json};
@@ -44,12 +44,7 @@ pub(super) fn read(file: &Fields<'_>, knife: &mut Knife, faults: &mut Faults) {
 
 /// A height above the edge or below the spine. One above the blank is told, and stands at the
 /// most that the blank takes: the rest of what was decided is not lost with it.
-fn height(
-    fields: &Fields<'_>,
-    key: &str,
-    profile: &Profile,
-    faults: &mut Faults,
-) -> Option<f64> {
+fn height(fields: &Fields<'_>, key: &str, profile: &Profile, faults: &mut Faults) -> Option<f64> {
     let value_mm = fields.number(key, &limits::GRIND_HEIGHT_MM, faults)?;
     let most_mm = *limits::grind_height_on(profile).end();
     if value_mm > most_mm {

@@ -391,9 +391,12 @@ fn a_knife_of_which_nothing_is_drawn_comes_back() {
         let node = Node { id: NodeId(1), at, handle_in: None, handle_out: None, smooth: false };
         knife.profile.nodes = vec![node];
     }
-    check((r#""nodes""#, r#""knots""#), &[
-        "profile.knots is not a field of this format; check its spelling or remove it",
-        "profile.nodes is missing; give it a list [ … ]",
-        "profile.tip names node 1, which is not there; name one of the nodes",
-    ]);
+    check(
+        (r#""nodes""#, r#""knots""#),
+        &[
+            "profile.knots is not a field of this format; check its spelling or remove it",
+            "profile.nodes is missing; give it a list [ … ]",
+            "profile.tip names node 1, which is not there; name one of the nodes",
+        ],
+    );
 }

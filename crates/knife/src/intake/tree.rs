@@ -114,7 +114,10 @@ fn bound_attributes(text: &str) -> Result<(), IntakeFault> {
                     values += 1;
                     if values > MOST_ATTRIBUTES {
                         let line = 1 + bytes[..start].iter().filter(|b| **b == b'\n').count();
-                        return Err(IntakeFault::TooManyAttributes { line, limit: MOST_ATTRIBUTES });
+                        return Err(IntakeFault::TooManyAttributes {
+                            line,
+                            limit: MOST_ATTRIBUTES,
+                        });
                     }
                     let end = bytes[at..].iter().position(|b| b == byte);
                     at = end.map_or(bytes.len(), |end| at + end + 1);

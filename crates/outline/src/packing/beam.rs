@@ -259,14 +259,7 @@ impl<'a> Search<'a> {
     }
 
     /// The same, no further left than a place.
-    fn least_x_from(
-        &mut self,
-        from_x: f64,
-        puts: &[Put],
-        form: usize,
-        y: i64,
-        kind: Kind,
-    ) -> f64 {
+    fn least_x_from(&mut self, from_x: f64, puts: &[Put], form: usize, y: i64, kind: Kind) -> f64 {
         self.steps += 1;
         let slides = match kind {
             Kind::Boxes => &mut self.by_box,

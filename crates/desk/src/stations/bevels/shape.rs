@@ -130,11 +130,7 @@ fn height_and_angle(
 }
 
 /// The grind height that an angle a side asks for: fall / tan(angle).
-fn height_for(
-    text: &str,
-    (fall_mm, most_mm): (f64, f64),
-    unit: LengthUnit,
-) -> Result<f64, String> {
+fn height_for(text: &str, (fall_mm, most_mm): (f64, f64), unit: LengthUnit) -> Result<f64, String> {
     let angle = units::read_angle(text).map_err(|e| e.to_string())?;
     let degrees = angle.to_degrees();
     if !(degrees > 0.0 && degrees < 90.0) {
@@ -199,12 +195,12 @@ mod tests {
     #[test]
     fn an_angle_asks_for_the_handbooks_height() {
         let fall_mm = (3.175 - 0.508) / 2.0;
-        let height_mm = height_for("3°", fall_mm, LengthUnit::Inch).unwrap();
+        let height_mm = height_for("3°", (fall_mm, 500.0), LengthUnit::Inch).unwrap();
         assert!((height_mm / 25.4 - 1.001_759_7).abs() < 1e-7);
         for wrong in ["0", "-3", "90", "nothing"] {
-            assert!(height_for(wrong, fall_mm, LengthUnit::Inch).is_err(), "{wrong}");
+            assert!(height_for(wrong, (fall_mm, 500.0), LengthUnit::Inch).is_err(), "{wrong}");
         }
-        let flat = height_for("0.001°", fall_mm, LengthUnit::Millimetre).unwrap_err();
+        let flat = height_for("0.001°", (fall_mm, 500.0), LengthUnit::Millimetre).unwrap_err();
         assert!(flat.contains("would make a bevel"), "{flat}");
     }
 }

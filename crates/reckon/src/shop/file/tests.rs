@@ -162,7 +162,8 @@ fn a_drill_set_named_twice_is_told_and_kept_once() {
 /// An older shop file says nothing of the limit that came later.
 #[test]
 fn a_thin_web_allowed_by_an_older_shop_still_opens() {
-    let text = r#"{ "format": "blankwright-shop", "version": 1, "limits": { "web_care_mm": 0.3 } }"#;
+    let text =
+        r#"{ "format": "blankwright-shop", "version": 1, "limits": { "web_care_mm": 0.3 } }"#;
     let opened = open(text.as_bytes()).unwrap();
     assert_eq!(opened.faults, vec![]);
     assert_eq!(opened.shop.limits.web_stop_mm, 0.3);

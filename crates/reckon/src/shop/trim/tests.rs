@@ -182,8 +182,13 @@ fn no_reading_is_zero_or_less() {
 #[test]
 fn the_line_that_is_wrong_is_blamed() {
     for off in [4.0, -5.0] {
-        let lines = [(vec![0, 1], "lines across"), (vec![2, 3], "lines up"), (vec![2], "lines up"),
-            (vec![4], "rising diagonal"), (vec![5], "falling diagonal")];
+        let lines = [
+            (vec![0, 1], "lines across"),
+            (vec![2, 3], "lines up"),
+            (vec![2], "lines up"),
+            (vec![4], "rising diagonal"),
+            (vec![5], "falling diagonal"),
+        ];
         for (which, line) in lines {
             let mut readings = POOR.proof(None, 1, &mut || 0.0);
             for k in &which {
@@ -191,7 +196,9 @@ fn the_line_that_is_wrong_is_blamed() {
             }
             // Several readings out of all reason tell of a wrong setting, which is said first.
             match Trim::measure("letter", readings).unwrap_err() {
-                TrimFault::Misread { line: blamed, .. } => assert_eq!(blamed, line, "{which:?} {off}"),
+                TrimFault::Misread { line: blamed, .. } => {
+                    assert_eq!(blamed, line, "{which:?} {off}")
+                }
                 TrimFault::WrongSetting { .. } => {}
                 other => panic!("{line} {off}: {other}"),
             }
