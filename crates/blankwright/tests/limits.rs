@@ -91,6 +91,7 @@ fn numbers_below_nothing_are_told_as_such() {
         (["--copies", "-5"], "\"-5\" can't be used for --copies"),
         (["--seconds", "-5"], "--seconds must lie between 0 and 3600"),
         (["--steps", "-5"], "\"-5\" can't be used for --steps"),
+        (["--steps", "10000001"], "--steps must be at most 10000000"),
     ] {
         let told = refused(&[&bar[..], &more].concat(), &mut host);
         assert!(told.contains(says), "{more:?}: {told}");

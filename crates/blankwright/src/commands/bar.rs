@@ -15,6 +15,8 @@ use std::fmt::Write as _;
 use std::path::Path;
 use units::{LengthUnit, read_length};
 
+/// More steps than this are no search that anyone waits for: some minutes.
+const MOST_STEPS: u64 = 10_000_000;
 /// A search that takes longer tells how far it is, milliseconds.
 const QUIET_MS: u64 = 700;
 
@@ -101,6 +103,11 @@ fn wish(args: &BarArgs, unit: LengthUnit) -> Result<NestWish, Failure> {
     }
     if args.copies == 0 {
         return Err(Failure::Usage("--copies must be at least 1".to_owned()));
+    }
+    if args.steps.is_some_and(|steps| steps > MOST_STEPS) {
+        return Err(Failure::Usage(format!(
+            "--steps must be at most {MOST_STEPS}; --seconds N searches for as long as you wait"
+        )));
     }
     // With seconds given the clock alone stops the search.
     let steps = if args.seconds.is_some() { u64::MAX } else { args.steps.unwrap_or(usual.steps) };
