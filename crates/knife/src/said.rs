@@ -8,7 +8,7 @@ const MOST_PLACES: usize = 15;
 /// A number in as few places as show on which side of its limits it lies, and that it isn't zero.
 pub(crate) fn said(value: f64, limits: &[f64]) -> String {
     if !value.is_finite() {
-        return "something without end".to_owned();
+        return value.to_string();
     }
     if value.abs() >= 1e12 {
         return format!("{value:e}");

@@ -3,7 +3,7 @@
 use super::*;
 use crate::edit::every as blade;
 use crate::{
-    Done, Edit, Filing, Grind, GrindLine, GroundSides, Hole, HoleId, HoleKind, Node, NodeId,
+    Bevel, Done, Edit, Filing, Grind, GrindLine, GroundSides, Hole, HoleId, HoleKind, Node, NodeId,
     Sharpening, Taper, Timing,
 };
 use kurbo::Point;
@@ -201,7 +201,7 @@ fn with(parts: &str) -> Opened {
 #[test]
 fn a_blade_is_read_with_all_its_parts() {
     let opened = with(
-        r#""bevel": { "plunge_x_mm": 90, "grind_height_mm": 20, "edge_thickness_mm": 0.5,
+        r#""bevel": { "plunge_x_mm": 90, "grind_height_mm": 5, "edge_thickness_mm": 0.5,
              "grind": "hollow", "wheel_mm": 254, "sides": "left", "plunge_lean_deg": 5,
              "plunge_file_mm": 6, "up_to": "line", "line_mm": [[0, 1], [9, 2]] },
            "taper": { "from_x_mm": 100, "tip_mm": 1.5 },
@@ -230,7 +230,7 @@ fn faults_of_a_blade_are_told_and_the_rest_is_kept() {
     let told = |parts: &str| -> Vec<String> {
         with(parts).faults.iter().map(ToString::to_string).collect()
     };
-    let plain = r#""plunge_x_mm": 90, "grind_height_mm": 20, "edge_thickness_mm": 0.5"#;
+    let plain = r#""plunge_x_mm": 90, "grind_height_mm": 5, "edge_thickness_mm": 0.5"#;
     for (more, wanted) in [
         (r#""grind": "hollow""#, "bevel.wheel_mm is missing; give it a number"),
         (r#""radius_mm": 9"#, "bevel.radius_mm"),
@@ -268,7 +268,9 @@ proptest! {
         taper in prop::option::of((0.0..200.0f64, 0.0..5.0f64)),
     ) {
         let mut knife = crate::STARTERS[0].knife();
-        (knife.bevel, knife.filing) = (Some(bevel), Some(filing));
+        let most_mm = *crate::limits::grind_height_on(&knife.profile).end();
+        let grind_height_mm = bevel.grind_height_mm.min(most_mm);
+        (knife.bevel, knife.filing) = (Some(Bevel { grind_height_mm, ..bevel }), Some(filing));
         if let Ok(changed) = Edit::SetGrindLine(line).apply(&knife) {
             knife = changed;
         }
@@ -356,11 +358,20 @@ proptest! {
 
 #[test]
 fn a_profile_too_short_to_be_a_blank_is_told_and_kept() {
-    let text = sound().replace("10", "0.0012").replace('5', "0.0001").replace('9', "0.0001");
-    let opened = open(text.as_bytes()).unwrap();
+    let mut knife = Knife::empty();
+    let node = |id, at: (f64, f64)| Node {
+        id: NodeId(id),
+        at: at.into(),
+        handle_in: None,
+        handle_out: None,
+        smooth: false,
+    };
+    knife.profile.nodes = vec![node(1, (0.0, 0.0)), node(2, (0.0012, 0.0)), node(3, (0.0, 1e-4))];
+    let opened = open(&save(&knife)).unwrap();
     let told: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
-    assert!(told.iter().any(|told| told.starts_with("profile is 0.0012 mm long; a blank is at")));
-    assert_eq!(opened.knife.profile.nodes.len(), 3);
+    assert_eq!(told.len(), 1);
+    assert!(told[0].starts_with("profile is 0.0012 mm long; a blank is at least 5 mm long"));
+    assert_eq!(opened.knife, knife);
 }
 
 #[test]

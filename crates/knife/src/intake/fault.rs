@@ -161,6 +161,17 @@ pub enum IntakeFault {
          simplify it, or leave all but the outline out"
     )]
     TooManySegments,
+    /// The outline has more nodes than a profile may have.
+    #[error(
+        "the outline has {found} nodes and at most {most} are taken; simplify it in the drawing \
+         program"
+    )]
+    TooManyNodes {
+        /// How many it has.
+        found: usize,
+        /// How many are taken.
+        most: usize,
+    },
     /// More circles within the outline than any blank has holes.
     #[error("the outline has more than {limit} circles in it; leave out all that aren't holes")]
     TooManyHoles {
