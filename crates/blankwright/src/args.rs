@@ -37,16 +37,22 @@ pub(crate) struct BarArgs {
     #[arg(required = true, value_name = "FILE")]
     pub(crate) files: Vec<PathBuf>,
     /// How many of each
-    #[arg(long, value_name = "N", default_value_t = 1, conflicts_with = "fill")]
+    #[arg(
+        long,
+        value_name = "N",
+        default_value_t = 1,
+        conflicts_with = "fill",
+        allow_negative_numbers = true
+    )]
     pub(crate) copies: usize,
     /// As many as one bar takes
     #[arg(long)]
     pub(crate) fill: bool,
     /// Length of the bar, such as 48in; without it the shortest that takes all
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) length: Option<String>,
     /// Width of the bar; without it the widest of the blanks' own bars
-    #[arg(long, value_name = "WIDTH")]
+    #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
     pub(crate) width: Option<String>,
     /// Room for the saw between two blanks; without it 2 mm
     #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
@@ -61,10 +67,10 @@ pub(crate) struct BarArgs {
     #[arg(long)]
     pub(crate) drill: bool,
     /// Search for so long instead of a fixed number of steps; the result then depends on the machine
-    #[arg(long, value_name = "N", conflicts_with = "steps")]
+    #[arg(long, value_name = "N", conflicts_with = "steps", allow_negative_numbers = true)]
     pub(crate) seconds: Option<f64>,
     /// Search so many steps; the same number gives the same result
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
     pub(crate) steps: Option<u64>,
     /// The PDF to write
     #[arg(long, value_name = "PDF", required_unless_present = "json")]
@@ -154,16 +160,16 @@ pub(crate) struct TrimArgs {
     #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
     pub(crate) margin: Option<String>,
     /// Readings of the lines A and B, as many as were made, separated by commas
-    #[arg(long, value_name = "A,B", value_delimiter = ',', allow_hyphen_values = true)]
+    #[arg(long, value_name = "A,B", allow_hyphen_values = true)]
     pub(crate) across: Vec<String>,
     /// Readings of the lines C and D
-    #[arg(long, value_name = "C,D", value_delimiter = ',', allow_hyphen_values = true)]
+    #[arg(long, value_name = "C,D", allow_hyphen_values = true)]
     pub(crate) up: Vec<String>,
     /// Readings of the rising diagonal E
-    #[arg(long, value_name = "E", value_delimiter = ',', allow_hyphen_values = true)]
+    #[arg(long, value_name = "E", allow_hyphen_values = true)]
     pub(crate) rising: Vec<String>,
     /// Readings of the falling diagonal F
-    #[arg(long, value_name = "F", value_delimiter = ',', allow_hyphen_values = true)]
+    #[arg(long, value_name = "F", allow_hyphen_values = true)]
     pub(crate) falling: Vec<String>,
     /// The proof was printed with this printer's trim: confirm it, and take all readings together
     #[arg(long)]
@@ -277,13 +283,29 @@ pub(crate) enum Command {
 
 /// The command typed; `None` opens the desk.
 pub(crate) fn parse(typed: impl IntoIterator<Item = OsString>) -> Result<Option<Command>, Failure> {
-    match Typed::try_parse_from(typed) {
+    match Typed::try_parse_from(with_help_last(typed.into_iter().collect())) {
         Ok(typed) => Ok(typed.command.map(Command::tidied)),
         Err(error) => Err(match error.kind() {
             ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Failure::Help(error.to_string()),
             _ => Failure::Usage(sentence(&error)),
         }),
     }
+}
+
+/// `help`, and `help` before a command, as `--help` behind it.
+fn with_help_last(mut typed: Vec<OsString>) -> Vec<OsString> {
+    if typed.get(1).is_some_and(|word| word == "help") {
+        typed.remove(1);
+        typed.truncate(2);
+        typed.push("--help".into());
+    }
+    typed
+}
+
+/// Whether an argument is a number below zero and no option.
+fn is_negative_number(argument: &str) -> bool {
+    let rest = argument.strip_prefix('-').unwrap_or_default();
+    rest.trim_start_matches('.').starts_with(|sign: char| sign.is_ascii_digit())
 }
 
 impl Command {
@@ -315,6 +337,9 @@ fn sentence(error: &clap::Error) -> String {
             let near = near.map_or_else(String::new, |name| format!(", did you mean {name}?"));
             let end = if near.is_empty() { "; see" } else { " See" };
             format!("there is no command \"{found}\"{near}{end} blankwright --help")
+        }
+        ErrorKind::UnknownArgument if is_negative_number(&argument) => {
+            format!("{argument} can't be used here: no number below zero is wanted; see --help")
         }
         ErrorKind::UnknownArgument => format!("{argument} is not known here; see --help"),
         ErrorKind::MissingRequiredArgument

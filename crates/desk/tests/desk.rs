@@ -325,6 +325,8 @@ mod papers;
 mod section;
 #[path = "desk/shaded.rs"]
 mod shaded;
+#[path = "desk/steer.rs"]
+mod steer;
 #[path = "desk/trims.rs"]
 mod trims;
 

@@ -20,6 +20,7 @@ pub mod limits;
 mod part;
 mod profile;
 mod refusal;
+mod said;
 mod scales;
 mod starters;
 mod treatment;

@@ -1,5 +1,6 @@
 //! What a knife's numbers may be, for the file and for edits alike.
 
+use crate::Profile;
 use std::ops::RangeInclusive;
 
 /// Any coordinate, mm. Wide enough for an outline drawn far from its origin.
@@ -14,7 +15,11 @@ pub const BAR_LENGTH_MM: RangeInclusive<f64> = 10.0..=10_000.0;
 pub const TURN_DEG: RangeInclusive<f64> = -360.0..=360.0;
 /// Diameter of a hole or a pin, mm.
 pub const DIAMETER_MM: RangeInclusive<f64> = 0.1..=100.0;
-/// Height of the grind line above the edge, mm.
+/// A blank shorter than this is no blank, mm: the smallest usual folding blades are several times
+/// as long (common practice, no source).
+pub const LEAST_LENGTH_MM: f64 = 5.0;
+/// Height of the grind line above the edge, mm, on any profile; [`grind_height_on`] bounds it on
+/// one.
 pub const GRIND_HEIGHT_MM: RangeInclusive<f64> = 0.1..=500.0;
 /// Thickness left at the edge, mm.
 pub const EDGE_THICKNESS_MM: RangeInclusive<f64> = 0.0..=20.0;
@@ -86,8 +91,9 @@ pub const LEAVE_MM: RangeInclusive<f64> = 0.0..=20.0;
 pub const HARDNESS_HRC: RangeInclusive<f64> = 20.0..=70.0;
 /// A tempering heat, °C.
 pub const TEMPER_C: RangeInclusive<f64> = 50.0..=750.0;
-/// Nodes of a profile.
-pub const NODES: RangeInclusive<usize> = 2..=200_000;
+/// Nodes of a profile; none where nothing is drawn yet. More than this lie nearer to each other
+/// than any tool cuts, and take longer to reckon with than anyone waits.
+pub const NODES: RangeInclusive<usize> = 0..=20_000;
 /// Holes of a knife.
 pub const HOLES: RangeInclusive<usize> = 0..=1_000;
 /// Characters of the name, a grade, a drill.
@@ -100,3 +106,18 @@ pub const PARTS: RangeInclusive<usize> = 0..=1_000;
 pub const REASON_CHARS: usize = 500;
 /// Characters of the notes.
 pub const NOTES_CHARS: usize = 20_000;
+
+/// Rounding that a height may lie above its bound by, mm.
+const ROUNDING_MM: f64 = 1e-6;
+
+/// Height of a grind line or a swedge on this profile, mm: no higher than the profile is wide,
+/// for there is no blade above that. Any height where there is no profile with breadth yet.
+pub fn grind_height_on(profile: &Profile) -> RangeInclusive<f64> {
+    let (least, most) = (*GRIND_HEIGHT_MM.start(), *GRIND_HEIGHT_MM.end());
+    match profile.size_mm() {
+        Some(size) if size.min_side() > ROUNDING_MM => {
+            least..=(size.min_side() + ROUNDING_MM).clamp(least, most)
+        }
+        _ => GRIND_HEIGHT_MM,
+    }
+}

@@ -1,7 +1,7 @@
 //! The profile: a closed ring of nodes with handles.
 
 use crate::NodeId;
-use kurbo::{CubicBez, Line, PathSeg, Point, Vec2};
+use kurbo::{CubicBez, Line, PathSeg, Point, Size, Vec2};
 use outline::{Outline, OutlineFault};
 
 /// A point of the outline, with the handles that shape the curve before and after it.
@@ -51,6 +51,14 @@ impl Profile {
     pub fn outline(&self) -> Result<Outline, OutlineFault> {
         let n = self.nodes.len();
         Outline::new((0..n).map(|i| stretch(&self.nodes[i], &self.nodes[(i + 1) % n])).collect())
+    }
+
+    /// The box around it; `None` with fewer than two nodes, or when a coordinate is not finite.
+    pub fn size_mm(&self) -> Option<Size> {
+        if self.nodes.len() < 2 {
+            return None;
+        }
+        Some(self.outline().ok()?.bounds().size()).filter(|size| size.is_finite())
     }
 
     /// Takes an outline as a profile, without tip or heel; nodes are named 1, 2, 3, …

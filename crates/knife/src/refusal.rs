@@ -1,5 +1,6 @@
 //! Why an edit was refused; the knife is then unchanged.
 
+use crate::said::{said, said_least, said_most};
 use crate::{HoleId, NodeId};
 
 /// Why an edit could not be done.
@@ -12,7 +13,10 @@ pub enum Refusal {
     #[error("hole {} is no longer there", .0.0)]
     NoSuchHole(HoleId),
     /// A number lies outside what is possible.
-    #[error("{what} of {value} is not possible; it must lie between {least} and {most}")]
+    #[error(
+        "{what} of {} is not possible; it must lie between {} and {}",
+        said(*value, &[*least, *most]), said_least(*least), said_most(*most)
+    )]
     OutOfRange {
         /// What the number is.
         what: &'static str,
@@ -22,6 +26,32 @@ pub enum Refusal {
         least: f64,
         /// Most allowed.
         most: f64,
+    },
+    /// Higher than the blank is wide.
+    #[error(
+        "{what} of {} mm is more than the whole profile, which is {} mm wide; look for a slip of \
+         typing, or take less",
+        said(*value_mm, &[*most_mm]), said_most(*most_mm)
+    )]
+    HigherThanWide {
+        /// What is that high.
+        what: &'static str,
+        /// Its height, mm.
+        value_mm: f64,
+        /// The profile's width, mm.
+        most_mm: f64,
+    },
+    /// The blank would be too short to be one.
+    #[error(
+        "the profile would be {} mm long; a blank is at least {least_mm} mm long: look at the \
+         drawing's units and scale",
+        said(*length_mm, &[*least_mm])
+    )]
+    TooShort {
+        /// Its length, mm.
+        length_mm: f64,
+        /// Least allowed, mm.
+        least_mm: f64,
     },
     /// A grind line needs bevels.
     #[error("there are no bevels yet for a grind line; begin the bevels first")]
@@ -73,6 +103,9 @@ pub enum Refusal {
     /// A finding may be set aside only for a reason.
     #[error("a finding is set aside for a reason; write one")]
     NoReason,
+    /// A finding without its rule.
+    #[error("a finding is set aside by its rule's name; give it one")]
+    NoRule,
     /// A text is too long.
     #[error("{what} may have at most {most} characters")]
     TooLong {

@@ -521,7 +521,7 @@ fn hostile_drawings_end_soon() {
     let moves = format!(r#"<path d="{}"/>"#, "M0 0".repeat(400_000));
     let long = format!(r#"<path d="M0 0{}"/>"#, "l1 1".repeat(400_000));
     let uses = format!(r##"<g id="a">{}</g>"##, r##"<use href="#a"/>"##.repeat(2_000));
-    let (oval, _) = oval(50_000);
+    let (oval, _) = oval(19_000);
     for (what, body) in [
         ("star", star),
         ("dense", dense),

@@ -76,7 +76,7 @@ impl Outline {
 }
 
 /// Indices of the points on the convex hull, counter-clockwise from the leftmost.
-fn hull_of(points: &[Point]) -> Vec<usize> {
+pub(crate) fn hull_of(points: &[Point]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..points.len()).collect();
     let key = |i: &usize| points[*i];
     order.sort_by(|a, b| {

@@ -107,6 +107,8 @@ pub struct Packing {
     pub length_mm: f64,
     /// Placings tried.
     pub steps: u64,
+    /// Whether a shape was too intricate to be laid closer than by its convex hull.
+    pub coarse: bool,
 }
 
 /// Packs shapes into a strip. `wanted` tells for each item which shape it is. When not all find

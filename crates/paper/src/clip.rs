@@ -171,7 +171,7 @@ fn crossings(segment: PathSeg, off: impl Fn(Point) -> f64) -> Vec<f64> {
 /// The piece with ends that rounding left a hair outside put on the side itself.
 fn snapped(piece: PathSeg, window: Rect) -> PathSeg {
     let snap = |p: Point| {
-        let on = Point::new(p.x.clamp(window.x0, window.x1), p.y.clamp(window.y0, window.y1));
+        let on = Point::new(p.x.max(window.x0).min(window.x1), p.y.max(window.y0).min(window.y1));
         if on.distance(p) < 1e-6 { on } else { p }
     };
     match piece {

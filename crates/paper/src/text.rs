@@ -2,10 +2,42 @@
 
 use drawing::Face;
 use drawing::lettering::{broken, width_mm};
+use std::cell::RefCell;
+use std::collections::HashMap;
+
+/// Texts whose lines are remembered before all are forgotten.
+const MOST_KNOWN: usize = 2_000;
+
+/// A text's lines by face, height and width, the lengths by their bits.
+type Known = HashMap<(Face, u64, u64), Vec<String>>;
+
+thread_local! {
+    /// Layouts are tried by the dozen, all with the same words: each text is broken once.
+    static KNOWN: RefCell<HashMap<String, Known>> = RefCell::default();
+}
 
 /// Breaks a text into lines no wider than `most_mm`, as few as can be and of like width, so that
 /// no word is left alone; a single word that is wider is shortened.
 pub(crate) fn wrap(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<String> {
+    let key = (face, height_mm.to_bits(), most_mm.to_bits());
+    let known = KNOWN.with_borrow(|all| all.get(text)?.get(&key).cloned());
+    known.unwrap_or_else(|| {
+        let lines = wrapped(text, face, height_mm, most_mm);
+        KNOWN.with_borrow_mut(|all| {
+            if all.len() >= MOST_KNOWN {
+                all.clear();
+            }
+            let own = all.entry(text.to_owned()).or_default();
+            if own.len() >= MOST_KNOWN {
+                own.clear();
+            }
+            own.insert(key, lines.clone());
+        });
+        lines
+    })
+}
+
+fn wrapped(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<String> {
     let widest = text.split_whitespace().map(|word| width_mm(word, face, height_mm));
     let least = widest.fold(0.0, f64::max).min(most_mm);
     let mut lines = greedy(text, face, height_mm, most_mm);

@@ -117,7 +117,9 @@ fn best(sheet: &Sheet, setup: &Setup, bounds: Rect) -> Option<Tiling> {
             let Some((cost, mut tiling)) = candidate(sheet, setup, (size, look), bounds) else {
                 continue;
             };
-            let hits = quiet::settle(&mut tiling, &sheet.drawing, bounds);
+            // What nobody joins is refused: its joints need not be settled.
+            let many = tiling.columns.saturating_mul(tiling.rows) > MOST_PAGES;
+            let hits = if many { 0 } else { quiet::settle(&mut tiling, &sheet.drawing, bounds) };
             let cost = cost + MOST_HIT_COST * float(hits.min(MOST_HITS)) / float(MOST_HITS);
             if best.as_ref().is_none_or(|(least, _)| cost < *least) {
                 best = Some((cost, tiling));

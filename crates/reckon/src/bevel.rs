@@ -2,7 +2,7 @@
 
 use crate::{ProfileFigures, grind_line};
 use knife::{Bevel, GrindLine, GroundSides, Knife};
-use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Vec2};
+use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Shape, Vec2};
 use outline::{Outline, Run, open_offset, thinned};
 
 /// Plunge and grind lines as they lie on the blade.
@@ -79,6 +79,8 @@ const MOST_CORNERS: usize = 1500;
 const STEP_MM: f64 = 2.0;
 /// In no more steps than this.
 const MOST_STEPS: f64 = 500.0;
+/// How near the outline is followed to tell how far the blade reaches, mm.
+const REACH_MM: f64 = 0.5;
 /// How near the grind line's points keep to the true parallel, mm.
 const TOLERANCE_MM: f64 = 0.002;
 
@@ -163,8 +165,31 @@ pub(crate) fn beside(
 ) -> Vec<BezPath> {
     let side = inner_side(segs, outline);
     let Some(run) = few(segs) else { return Vec::new() };
+    // A line far off the blade would be worked out at length to be thrown away.
+    if off_mm > reach_mm(segs, outline, keep) {
+        return Vec::new();
+    }
     let parallel = open_offset(&run, side * off_mm, TOLERANCE_MM);
     parallel.iter().flat_map(|path| pieces(path, &|p| keep(p) && outline.contains(p))).collect()
+}
+
+/// No place of the outline that is kept lies further from a run of it than this, mm.
+///
+/// From a place inside the way leads on outward until it comes to the outline or, between parts
+/// of the run that lie all around it, to a place no further from them than the run is long over
+/// √3 (Jung's theorem: three points that hold a place d from each lie d·√3 apart).
+fn reach_mm(segs: &[PathSeg], outline: &Outline, keep: &dyn Fn(Point) -> bool) -> f64 {
+    let mut corners = outline.polyline(REACH_MM);
+    corners.extend(corners.first().copied());
+    let run = Run::new(segs, REACH_MM).filter(|_| corners.len() <= MOST_CORNERS);
+    let Some(run) = run else { return f64::INFINITY };
+    let kept = stepped(&corners).into_iter().filter(|p| keep(*p));
+    let furthest = kept.map(|p| run.distance(p)).fold(0.0, f64::max);
+    let boxes = segs.iter().map(Shape::bounding_box).reduce(|a, b| a.union(b));
+    let long = boxes.map_or(0.0, |all| all.width().hypot(all.height()));
+    // Where the blade is cut off at the plunge, the cut's middle lies half its length off its ends.
+    let cut = outline.bounds().size().min_side() / 2.0;
+    (furthest + cut).max(long / 3.0_f64.sqrt()) + STEP_MM
 }
 
 /// The edge in few stretches: as it is when it has few, else as the fewest straight ones that
@@ -418,6 +443,18 @@ mod tests {
         assert!((a - Point::new(200.0, 5.0)).hypot() < 1e-6, "{a:?}");
         assert!((b - Point::new(110.0, 5.0)).hypot() < 1e-6, "{b:?}");
         assert_eq!(figures.grind[0].elements().len(), 2, "a straight line needs no more");
+    }
+
+    /// The sample blank is 30 mm wide, its edge 100 mm long: nothing of it lies 100 mm from the
+    /// edge ahead of the plunge, and its line isn't looked for.
+    #[test]
+    fn a_height_out_of_all_reach_is_not_worked_out() {
+        let knife = blank();
+        let outline = knife.profile.outline().unwrap();
+        let edge = reckoned(&knife).profile.unwrap().edge.unwrap();
+        let reach_mm = super::reach_mm(&edge.segs, &outline, &|p| p.x <= 90.0);
+        assert!(reach_mm > 30.0 && reach_mm < 70.0, "{reach_mm}");
+        assert!(bevelled(500.0).grind.is_empty());
     }
 
     #[test]

@@ -105,7 +105,7 @@ fn facet_volumes(given: &Given<'_>, facets: &mut [Facet]) -> Option<Filed> {
         Done::Height(mm) => Some(mm),
         Done::Grams(_) => None,
     });
-    shares.extend(timed.map(|mm| share(mm.clamp(first, last))));
+    shares.extend(timed.map(|mm| share(mm.max(first).min(last))));
     let filed = solid::filed_mm3(given.field?, given.sections?, &shares);
     let mut before = 0.0;
     for (facet, mm3) in facets.iter_mut().zip(&filed) {

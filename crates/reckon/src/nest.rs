@@ -169,6 +169,8 @@ pub struct Nest {
     pub usual: Vec<UsualBars>,
     /// Placings tried.
     pub steps: u64,
+    /// Whether a blank is too intricate to be laid closer than by its convex hull.
+    pub coarse: bool,
 }
 
 /// One bar and what is laid on it.
@@ -246,19 +248,36 @@ pub fn nest(
         bars: Vec::new(),
         usual: Vec::new(),
         steps: 0,
+        coarse: false,
     };
     let mut left = plan.wanted.clone();
-    let effort = Effort { steps: wish.steps, ..Effort::default() };
+    // More than twice what a bar's steel is enough for need not be looked at for it.
+    let some = 2 * most_by_area(&plan.shapes, &plan.strip) * plan.shapes.len();
     while !left.is_empty() && nest.bars.len() < MOST_BARS {
+        // The first bar is searched for as long as was wished; many bars share as much again.
+        let steps = match nest.bars.len() {
+            0 => wish.steps,
+            _ => (wish.steps.saturating_mul(4).saturating_sub(nest.steps)).clamp(0, wish.steps),
+        };
+        let effort = Effort { steps, ..Effort::default() };
+        let rest = left.split_off(left.len().min(some));
         let found = packing::pack(&plan.shapes, &left, &plan.strip, effort, go_on);
         nest.steps += found.steps;
+        nest.coarse |= found.coarse;
         if found.laid.is_empty() {
             break;
         }
-        nest.bars.push(plan.bar(&found, &left));
-        left = found.left.iter().map(|item| left[*item]).collect();
+        let bar = plan.bar(&found, &left);
+        let taken = bar.blanks.len();
+        nest.bars.push(bar.clone());
+        left = found.left.iter().map(|item| left[*item]).chain(rest).collect();
         if wish.fill {
             break;
+        }
+        // Of one kind alone the next bars are filled as this one.
+        while plan.shapes.len() == 1 && left.len() >= taken && nest.bars.len() < MOST_BARS {
+            left.truncate(left.len() - taken);
+            nest.bars.push(bar.clone());
         }
     }
     if wish.length_mm.is_none() {
@@ -426,7 +445,7 @@ fn most_by_area(shapes: &[Shape], strip: &Strip) -> usize {
         clippy::cast_precision_loss,
         reason = "capped at some hundred"
     )]
-    let copies = most.clamp(1.0, (MOST_BLANKS / shapes.len().max(1)) as f64) as usize;
+    let copies = most.min((MOST_BLANKS / shapes.len().max(1)) as f64).max(1.0) as usize;
     // Of several kinds, one kind alone may fill the bar.
     if shapes.len() > 1 { (2 * copies).min(MOST_BLANKS / shapes.len()) } else { copies }
 }

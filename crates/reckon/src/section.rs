@@ -5,7 +5,7 @@ use crate::across::{cut, less, spans};
 use crate::shaping::scale_thickness_mm;
 use crate::solid::Field;
 use crate::{PiecePart, Reckoning, ScaleFigures};
-use knife::{Corner, Knife, Scales};
+use knife::{Corner, HoleKind, Knife, Scales};
 use kurbo::{ParamCurve, ParamCurveNearest, PathSeg, Point};
 
 /// Steps in which a stretch of steel is looked at.
@@ -44,6 +44,9 @@ pub struct SectionScale {
     pub part: PiecePart,
     /// Its thickness here, where it is thickest, mm.
     pub thickness_mm: f64,
+    /// The stretches of it, upward, y in mm. Holes for pins and thongs part it; relief holes lie
+    /// in the tang alone and don't.
+    pub spans: Vec<(f64, f64)>,
     /// Where the section goes through the front's bevel or across the front line: its thickness
     /// at heights of the knife's plane, upward, mm; nought ahead of the front. Empty farther back,
     /// where it is as thick at all heights.
@@ -149,7 +152,7 @@ impl Stretch {
 
 /// The section at a place along the knife; `None` where there is no steel.
 pub fn section_at(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Option<Section> {
-    let spans = steel_at(knife, reckoning, x_mm);
+    let spans = spans_less(knife, reckoning, x_mm, |_| true);
     let (lowest, highest) = (spans.first()?.0, spans.last()?.1);
     let cut = Cut { field: reckoning.field.as_deref()?, x_mm };
     let steel: Vec<Stretch> = spans.iter().map(|span| cut.stretch(*span)).collect();
@@ -160,6 +163,7 @@ pub fn section_at(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Option<Sec
     let bevel = cut.bevel(edge_y, spine_y, thickness_mm);
     let scale = knife.scales.and_then(|scales| {
         let mut whole = scale_at(knife, scales, x_mm, highest - lowest);
+        whole.spans = spans_less(knife, reckoning, x_mm, |kind| kind != HoleKind::Relief);
         let middle = Point::new(x_mm, f64::midpoint(lowest, highest));
         let mut pieces = reckoning.scales.iter().flat_map(|laid| &laid.pieces);
         if let Some(piece) = pieces.find(|piece| piece.outline.contains(middle)) {
@@ -243,6 +247,7 @@ fn scale_at(knife: &Knife, scales: Scales, x_mm: f64, height_mm: f64) -> Section
     SectionScale {
         part: PiecePart::Scale,
         thickness_mm,
+        spans: Vec::new(),
         front: Vec::new(),
         under_mm: knife.handle.under_scale_mm(),
         liner_mm: knife.handle.liner_mm(),
@@ -250,10 +255,16 @@ fn scale_at(knife: &Knife, scales: Scales, x_mm: f64, height_mm: f64) -> Section
     }
 }
 
-/// The heights between which there is steel, upward: the outline's less the holes'.
-fn steel_at(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Vec<(f64, f64)> {
+/// The heights that the outline holds less the holes of these kinds, upward.
+fn spans_less(
+    knife: &Knife,
+    reckoning: &Reckoning,
+    x_mm: f64,
+    is_cut: impl Fn(HoleKind) -> bool,
+) -> Vec<(f64, f64)> {
     let Some(outline) = &reckoning.outline else { return Vec::new() };
-    let cuts: Vec<(f64, f64)> = knife.holes.iter().filter_map(|hole| cut(hole, x_mm)).collect();
+    let holes = knife.holes.iter().filter(|hole| is_cut(hole.kind));
+    let cuts: Vec<(f64, f64)> = holes.filter_map(|hole| cut(hole, x_mm)).collect();
     let mut spans = less(spans(outline, x_mm), &cuts);
     spans.retain(|(from, to)| to - from > NOTHING_MM);
     spans
@@ -512,6 +523,23 @@ mod tests {
         assert!((spans[0].1 + 2.0).abs() < 1e-9 && (spans[1].0 - 6.0).abs() < 1e-9);
         assert_eq!(section.at(0.0), None);
         assert!((section.height_mm - 30.0).abs() < 1e-9);
+    }
+
+    // By hand: 4 mm off the middle of a hole of 10 mm the chord is 6 mm.
+    #[test]
+    fn relief_holes_part_the_tang_and_leave_the_scales_whole() {
+        for (kind, parts) in [(HoleKind::Relief, 1), (HoleKind::Pin, 2), (HoleKind::Thong, 2)] {
+            let mut knife = drilled(&[(150.0, 0.0, 10.0)]);
+            knife.holes[0].kind = kind;
+            knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.0 });
+            let section = cut(&knife, 154.0);
+            assert_eq!(section.steel.len(), 2, "{kind:?}");
+            let spans = section.scale.unwrap().spans;
+            assert_eq!(spans.len(), parts, "{kind:?}");
+            let high: f64 = spans.iter().map(|(low, high)| high - low).sum();
+            let wanted = if parts == 1 { 30.0 } else { 24.0 };
+            assert!((high - wanted).abs() < 1e-9, "{kind:?} {high}");
+        }
     }
 
     #[test]

@@ -174,6 +174,34 @@ pub fn reading_mm(text: &str, true_mm: f64) -> Result<f64, ReadError> {
     Ok(if !near(mm) && near(by_inch) { by_inch } else { mm })
 }
 
+/// Readings typed side by side, of a line that is so long when true, mm. A comma parts two
+/// readings, unless what is before it is far too short for the line and the two together, as a
+/// decimal comma, are not.
+pub fn apart(text: &str, true_mm: f64) -> Vec<String> {
+    let near = |text: &str| {
+        let mm = reading_mm(text, true_mm);
+        mm.is_ok_and(|mm| (mm / true_mm - 1.0).abs() < 0.2)
+    };
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    let mut readings: Vec<String> = Vec::new();
+    let mut parts = text.split([',', ';']).peekable();
+    while let Some(part) = parts.next() {
+        if let Some(next) = parts.peek() {
+            // The decimals are digits, with a unit behind them at most.
+            let decimals = next.trim_end_matches(|sign: char| !sign.is_ascii_digit());
+            let joined = format!("{part}.{next}");
+            if digits(part.trim()) && digits(decimals) && near(&joined) && !near(next) {
+                readings.push(joined);
+                parts.next();
+                continue;
+            }
+        }
+        readings.push(part.to_owned());
+    }
+    readings.retain(|reading| !reading.trim().is_empty());
+    readings
+}
+
 /// What to mind when a trim is used on another paper than it was measured on.
 pub fn on_other_paper(printer: &Printer, paper: &Paper) -> Option<String> {
     let trim = printer.trim.as_ref()?;
@@ -198,6 +226,18 @@ mod tests {
         assert!((reading_mm("7", 180.0).unwrap() - 177.8).abs() < 1e-9);
         assert!((reading_mm("7 1/16 in", 180.0).unwrap() - 179.3875).abs() < 1e-9);
         assert!(reading_mm("long", 180.0).is_err());
+    }
+
+    #[test]
+    fn a_comma_parts_readings_unless_it_can_only_be_a_decimal_comma() {
+        assert_eq!(apart("179.9,180.1", 180.0), ["179.9", "180.1"]);
+        assert_eq!(apart("180,181", 180.0), ["180", "181"]);
+        assert_eq!(apart("176,1", 180.0), ["176.1"]);
+        assert_eq!(apart("176,1,175,9", 180.0), ["176.1", "175.9"]);
+        assert_eq!(apart("176,1 mm;175,9", 180.0), ["176.1 mm", "175.9"]);
+        assert_eq!(apart("7,7 1/16 in", 180.0), ["7", "7 1/16 in"]);
+        assert_eq!(apart("180, 180,", 180.0), ["180", " 180"]);
+        assert_eq!(apart("wide", 180.0), ["wide"]);
     }
 
     /// A printer that prints 1 % short both ways: true over printed is 1/0.99 = 1.010101 by hand.

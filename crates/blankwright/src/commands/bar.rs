@@ -4,15 +4,20 @@ use super::{Work, json_text, keep_the_blank, read_shop, wants_pdf};
 use crate::args::BarArgs;
 use crate::{Failure, Outcome};
 use host::Host;
+use drawing::{Drawing, Mark, Pen};
 use knife::Knife;
+use kurbo::{Rect, Shape as _};
 use outline::packing::Progress;
+use paper::Sheet;
 use reckon::tables::Tables;
-use reckon::{Nest, NestWish, nest};
+use reckon::{MOST_BLANKS, Nest, NestWish, nest};
 use sheets::printing;
 use std::fmt::Write as _;
 use std::path::Path;
 use units::{LengthUnit, read_length};
 
+/// More steps than this are no search that anyone waits for: some minutes.
+const MOST_STEPS: u64 = 10_000_000;
 /// A search that takes longer tells how far it is, milliseconds.
 const QUIET_MS: u64 = 700;
 
@@ -34,6 +39,9 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
     let knives: Vec<&Knife> = works.iter().map(|work| &work.knife).collect();
     let Some(first) = knives.first() else { return Ok(Outcome::default()) };
     let wish = wish(args, first.unit)?;
+    if args.out.is_some() {
+        goes_on_paper(args, &works, &wish)?;
+    }
     let begun = host.now_ms();
     let mut told_ms = begun;
     let mut told = false;
@@ -98,6 +106,11 @@ fn wish(args: &BarArgs, unit: LengthUnit) -> Result<NestWish, Failure> {
     if args.copies == 0 {
         return Err(Failure::Usage("--copies must be at least 1".to_owned()));
     }
+    if args.steps.is_some_and(|steps| steps > MOST_STEPS) {
+        return Err(Failure::Usage(format!(
+            "--steps must be at most {MOST_STEPS}; --seconds N searches for as long as you wait"
+        )));
+    }
     // With seconds given the clock alone stops the search.
     let steps = if args.seconds.is_some() { u64::MAX } else { args.steps.unwrap_or(usual.steps) };
     if args.seconds.is_some_and(|s| !(s.is_finite() && (0.0..=3600.0).contains(&s))) {
@@ -116,6 +129,32 @@ fn wish(args: &BarArgs, unit: LengthUnit) -> Result<NestWish, Failure> {
     })
 }
 
+/// Refuses what is too large for the paper before blanks are laid: they take at least as much of
+/// the bar as they are steel, and a bar that doesn't take them all is filled but for one blank.
+fn goes_on_paper(args: &BarArgs, works: &[Work], wish: &NestWish) -> Result<(), Failure> {
+    let profiles = || works.iter().filter_map(|work| work.reckoning.profile.as_ref());
+    let Some(first) = works.first().map(|work| &work.knife) else { return Ok(()) };
+    let own = works.iter().map(|work| work.knife.bar.width_mm).fold(0.0, f64::max);
+    let width_mm = wish.width_mm.unwrap_or(own).max(1.0);
+    let area_mm2: f64 = profiles().map(|profile| profile.area_mm2).sum();
+    let longest_mm = profiles().map(|p| p.length_mm.hypot(p.width_mm)).fold(0.0, f64::max);
+    let copies = if wish.fill { MOST_BLANKS / works.len().max(1) } else { wish.copies };
+    #[expect(clippy::cast_precision_loss, reason = "some hundred")]
+    let taken_mm = copies.min(MOST_BLANKS) as f64 * area_mm2 / width_mm;
+    let shown_mm = taken_mm.min(wish.length_mm.unwrap_or(f64::INFINITY) - longest_mm - 10.0);
+    if !(shown_mm > longest_mm && knife::limits::BAR_WIDTH_MM.contains(&width_mm)) {
+        return Ok(());
+    }
+    let mut drawing = Drawing::new();
+    let bar = Rect::new(0.0, 0.0, shown_mm, width_mm).to_path(0.1);
+    drawing.add(Pen::Bar, Mark::Path(bar));
+    let (title, key) = ("Bar".to_owned(), "bar");
+    let sheet = Sheet { key, title, drawing, notes: Vec::new(), inserts: Vec::new() };
+    let paper = args.paper.as_deref().unwrap_or(printing::usual_paper(first.unit));
+    printing::pages(first, &[sheet], paper, None)?;
+    Ok(())
+}
+
 fn progress_line(progress: Progress, ms: u64, unit: LengthUnit) -> String {
     #[expect(clippy::cast_precision_loss, reason = "seconds for a person to read")]
     let seconds = ms as f64 / 1000.0;
@@ -131,6 +170,9 @@ fn words(out: &mut String, nest: &Nest, unit: LengthUnit) {
     for (number, bar) in (1..).zip(&nest.bars) {
         let which = if nest.bars.len() > 1 { format!("Bar {number}: ") } else { String::new() };
         let _ = writeln!(out, "{which}{}", bar.sentence(unit));
+    }
+    if let Some(coarse) = nest.coarse_words() {
+        let _ = writeln!(out, "{coarse}");
     }
     if let Some(usual) = nest.usual_words() {
         let _ = writeln!(out, "{usual}");

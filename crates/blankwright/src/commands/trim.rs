@@ -117,9 +117,17 @@ fn readings(args: &TrimArgs, sides: Size) -> Result<Vec<(Line, f64)>, Failure> {
     ];
     let mut all = Vec::new();
     for (what, typed, line) in lines {
-        for text in typed {
-            let measured_mm = trimming::reading_mm(text, line.true_mm(sides).hypot())
+        let true_mm = line.true_mm(sides).hypot();
+        for text in typed.iter().flat_map(|text| trimming::apart(text, true_mm)) {
+            let measured_mm = trimming::reading_mm(&text, true_mm)
                 .map_err(|why| Failure::Usage(format!("{what}: {why}")))?;
+            if measured_mm <= 0.0 {
+                return Err(Failure::Usage(format!(
+                    "{what}: {text} is no reading of a line; type what the rule shows from cross \
+                     to cross, about {}",
+                    units::show_mm(true_mm, 0)
+                )));
+            }
             all.push((line, measured_mm));
         }
     }

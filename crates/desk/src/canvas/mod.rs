@@ -212,7 +212,10 @@ pub(crate) fn look(
 /// Wheel, pinch and pulling along.
 pub(crate) fn steer(ui: &Ui, response: &Response, view: View, session: &mut Session) -> Camera {
     let mut view = view;
-    if let Some(pos) = response.hover_pos().filter(|_| response.contains_pointer()) {
+    // Whatever lies on the ground covers it, but is steered over all the same. What is held goes
+    // by its way on the screen, so that nothing may change under it.
+    let over = response.contains_pointer() && session.grip.is_none();
+    if let Some(pos) = ui.input(|input| input.pointer.hover_pos()).filter(|_| over) {
         let (pinch, by) = ui.input(|input| {
             let wheel = input.raw.events.iter().filter_map(|event| match event {
                 Event::MouseWheel { unit, delta, modifiers, .. } => {
@@ -242,19 +245,24 @@ pub(crate) fn steer(ui: &Ui, response: &Response, view: View, session: &mut Sess
         view.camera = view.panned(by);
     }
     let space = ui.input(|input| input.key_down(Key::Space)) && !ui.ctx().text_edit_focused();
-    if response.drag_started() {
-        session.panning = space || response.drag_started_by(PointerButton::Middle);
+    let (begins, held, by) = ui.input(|input| {
+        let pointer = &input.pointer;
+        let with = [(PointerButton::Middle, true), (PointerButton::Primary, space)];
+        let begins = with.iter().any(|(button, may)| *may && pointer.button_pressed(*button));
+        let held = with.iter().any(|(button, _)| pointer.button_down(*button));
+        (begins, held, pointer.delta())
+    });
+    if begins && over {
+        session.panning = true;
+        // Neither the ground nor what lies on it is dragged by this press.
+        ui.ctx().stop_dragging();
     }
-    let pulls = response.dragged_by(PointerButton::Middle)
-        || session.panning && response.dragged_by(PointerButton::Primary);
-    if pulls {
-        view.camera = view.panned(response.drag_delta());
+    session.panning &= held;
+    if session.panning {
+        view.camera = view.panned(by);
     }
-    if response.drag_stopped() {
-        session.panning = false;
-    }
-    if space || pulls {
-        ui.ctx().set_cursor_icon(if pulls {
+    if space || session.panning {
+        ui.ctx().set_cursor_icon(if session.panning {
             egui::CursorIcon::Grabbing
         } else {
             egui::CursorIcon::Grab

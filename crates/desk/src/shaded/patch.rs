@@ -57,7 +57,7 @@ impl Patch {
         kurbo::flatten(outline.to_path(), NEAR_MM, |element| points.extend(element.end_point()));
         points.extend(points.first().copied());
         let top = self.bounds().y1;
-        let row = |y: f64| ((top - y) / self.step_mm).clamp(0.0, self.rows as f64 - 1.0) as usize;
+        let row = |y: f64| ((top - y) / self.step_mm).min(self.rows as f64 - 1.0).max(0.0) as usize;
         let column = |x: f64| (x - self.corner.x) / self.step_mm;
         for side in points.windows(2) {
             let (low, high) = (side[0].x.min(side[1].x), side[0].x.max(side[1].x));

@@ -94,7 +94,7 @@ pub fn chain_marks(chain: &ChainFigures, (from, to): (f64, f64)) -> Drawing {
     for cut in &chain.cuts {
         if let Some(path) = slot(cut, (from, to)) {
             drawing.add_part(Pen::Waste, Mark::Path(path), PartId::Bar);
-            let start = cut.from.x.clamp(from, to);
+            let start = cut.from.x.max(from).min(to);
             if (start - cut.from.x).abs() < 1e-9 {
                 let way = (cut.to - cut.from).normalize();
                 drawing.add_part(Pen::Waste, Mark::Fill(pointer(cut.from, way)), PartId::Bar);
@@ -109,7 +109,7 @@ fn slot(cut: &SawCut, (from, to): (f64, f64)) -> Option<BezPath> {
     let way = cut.to - cut.from;
     let mut start = cut.from;
     if way.x.abs() > 1e-9 {
-        let edge = start.x.clamp(from, to);
+        let edge = start.x.max(from).min(to);
         start = cut.from + way * ((edge - cut.from.x) / way.x).clamp(0.0, 1.0);
     }
     if start == cut.to {

@@ -52,8 +52,8 @@ pub(super) fn clashes(drawing: &Drawing) -> Vec<String> {
         for item in &drawing.items {
             match &item.mark {
                 Mark::Circle(circle) => {
-                    let x = circle.center.x.clamp(a_box.x0, a_box.x1);
-                    let y = circle.center.y.clamp(a_box.y0, a_box.y1);
+                    let x = circle.center.x.max(a_box.x0).min(a_box.x1);
+                    let y = circle.center.y.max(a_box.y0).min(a_box.y1);
                     if circle.center.distance(Point::new(x, y)) < circle.radius {
                         found.push(format!("\"{}\" on a circle at {:?}", a.text, circle.center));
                     }

@@ -221,7 +221,8 @@ impl<'a> Seen<'a> {
     /// Both faces' furthest lines from one end of the blank to the other, as points of the view.
     fn silhouette(&self, blank: Rect) -> [Vec<Point>; 2] {
         // At the very ends a line across only touches the outline.
-        let inside = |x: f64| x.clamp(blank.x0 + 1e-3, blank.x1 - 1e-3);
+        let off = 1e-3_f64.min(blank.width() / 4.0);
+        let inside = |x: f64| x.max(blank.x0 + off).min(blank.x1 - off);
         let all: Vec<(f64, Halves)> =
             self.stations.iter().map(|x| (*x, self.furthest(inside(*x)))).collect();
         self.lines(&all)

@@ -37,13 +37,12 @@ pub fn section(section: &Section) -> Drawing {
     drawing
 }
 
-/// Both scales, and the liners under them; a hole parts them as it does the steel.
+/// Both scales, and the liners under them; a hole that goes through them parts them.
 fn scales(drawing: &mut Drawing, section: &Section, scale: &SectionScale) {
     let half_mm = section.stock_mm / 2.0;
     let glue_mm = (scale.under_mm - scale.liner_mm) / 2.0;
-    let last = section.steel.len().saturating_sub(1);
-    for (i, stretch) in section.steel.iter().enumerate() {
-        let (low, high) = stretch.span();
+    let last = scale.spans.len().saturating_sub(1);
+    for (i, &(low, high)) in scale.spans.iter().enumerate() {
         for side in [1.0, -1.0] {
             if scale.liner_mm > 0.0 {
                 let from = half_mm + glue_mm;
@@ -147,7 +146,7 @@ fn faces(stretch: &Stretch) -> BezPath {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use knife::starter;
+    use knife::{Edit, HoleKind, starter};
     use reckon::{Shop, reckon, section_at, tables::Tables};
 
     fn cut(x_mm: f64) -> Drawing {
@@ -212,5 +211,17 @@ mod tests {
         // Through the front pin: steel and scales are parted by the hole.
         assert_eq!(path(&cut(116.5), Pen::Cut).len(), 2);
         assert_eq!(path(&cut(116.5), Pen::Scale).len(), 4);
+    }
+
+    #[test]
+    fn over_a_relief_hole_the_wood_is_whole() {
+        let mut knife = starter("drop-point").unwrap().knife();
+        let front = knife.holes.iter().find(|hole| (hole.at.x - 116.5).abs() < 1.0).unwrap().id;
+        let relief = Edit::SetHoleKind { hole: front, kind: HoleKind::Relief };
+        knife = relief.apply(&knife).unwrap();
+        let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
+        let drawing = section(&section_at(&knife, &reckoning, 116.5).unwrap());
+        assert_eq!(path(&drawing, Pen::Cut).len(), 2, "the tang is parted");
+        assert_eq!(path(&drawing, Pen::Scale).len(), 2, "each scale is whole");
     }
 }

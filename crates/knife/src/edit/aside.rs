@@ -22,6 +22,9 @@ fn set(knife: &mut Knife, aside: &SetAside) -> Result<(), Refusal> {
         return Err(Refusal::NoReason);
     }
     check::text("the reason", reason, limits::REASON_CHARS)?;
+    if aside.rule.trim().is_empty() {
+        return Err(Refusal::NoRule);
+    }
     check::text("the rule", &aside.rule, limits::NAME_CHARS)?;
     for (what, mm) in [("a measure", aside.measured_mm), ("a limit", aside.limit_mm)] {
         mm.map_or(Ok(()), |mm| in_range(what, mm, &limits::COORDINATE_MM))?;
@@ -33,6 +36,9 @@ fn set(knife: &mut Knife, aside: &SetAside) -> Result<(), Refusal> {
             PartId::Node(id) | PartId::Stretch(id) => Refusal::NoSuchNode(*id),
             _ => Refusal::NoSuchPart,
         });
+    }
+    if parts.len() > *limits::PARTS.end() {
+        return Err(Refusal::TooMany { what: "parts", most: *limits::PARTS.end() });
     }
     let new = SetAside { reason: reason.to_owned(), parts, ..aside.clone() };
     let known = knife.set_aside.iter_mut().find(|known| known.is_about(&new.rule, &new.parts));

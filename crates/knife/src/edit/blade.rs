@@ -1,14 +1,14 @@
 //! Edits of how the blade is ground and filed.
 
 use super::{Edit, check, in_range};
-use crate::{Bevel, Done, Grind, GrindLine, Knife, Refusal, limits};
+use crate::{Bevel, Done, Grind, GrindLine, Knife, Profile, Refusal, limits};
 use std::ops::RangeInclusive;
 
 pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
     match edit {
         Edit::SetBevel(stated) => {
             if let Some(stated) = stated {
-                bevel(stated)?;
+                bevel(stated, &knife.profile)?;
             } else {
                 knife.grind_line = GrindLine::Height;
             }
@@ -35,7 +35,7 @@ pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
         Edit::SetSwedge(swedge) => {
             if let Some(swedge) = swedge {
                 in_range("the swedge's end", swedge.from_x_mm, &limits::COORDINATE_MM)?;
-                in_range("a swedge's height", swedge.height_mm, &limits::GRIND_HEIGHT_MM)?;
+                check::height("a swedge's height", swedge.height_mm, &knife.profile)?;
                 let left = swedge.thickness_mm;
                 in_range("a thickness left by the swedge", left, &limits::EDGE_THICKNESS_MM)?;
             }
@@ -76,9 +76,9 @@ fn facets() -> RangeInclusive<f64> {
     f64::from(*limits::FACETS.start())..=f64::from(*limits::FACETS.end())
 }
 
-fn bevel(bevel: &Bevel) -> Result<(), Refusal> {
+fn bevel(bevel: &Bevel, profile: &Profile) -> Result<(), Refusal> {
     in_range("a plunge line", bevel.plunge_x_mm, &limits::COORDINATE_MM)?;
-    in_range("a grind height", bevel.grind_height_mm, &limits::GRIND_HEIGHT_MM)?;
+    check::height("a grind height", bevel.grind_height_mm, profile)?;
     in_range("an edge thickness", bevel.edge_thickness_mm, &limits::EDGE_THICKNESS_MM)?;
     in_range("a lean of the plunge line", bevel.plunge_lean_deg, &limits::LEAN_DEG)?;
     in_range("a file for the plunge", bevel.plunge_file_mm, &limits::PLUNGE_FILE_MM)?;

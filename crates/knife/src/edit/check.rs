@@ -1,6 +1,6 @@
 //! Checks that several edits share.
 
-use crate::{Cutting, Refusal, limits};
+use crate::{Cutting, Profile, Refusal, limits};
 use kurbo::Point;
 use std::ops::RangeInclusive;
 
@@ -22,6 +22,21 @@ pub(super) fn point(p: Point) -> Result<(), Refusal> {
     in_range("a coordinate", p.y, &limits::COORDINATE_MM)
 }
 
+/// Refuses a height of a grind line or swedge that no blade of this profile has.
+pub(super) fn height(what: &'static str, value: f64, profile: &Profile) -> Result<(), Refusal> {
+    in_range(what, value, &limits::GRIND_HEIGHT_MM)?;
+    let most_mm = *limits::grind_height_on(profile).end();
+    if value <= most_mm {
+        return Ok(());
+    }
+    Err(Refusal::HigherThanWide { what, value_mm: value, most_mm })
+}
+
+/// Refuses a drill's name that is too long.
+pub(super) fn drill(name: Option<&String>) -> Result<(), Refusal> {
+    name.map_or(Ok(()), |name| text("the drill's name", name, limits::NAME_CHARS))
+}
+
 /// Refuses a text that is too long.
 pub(super) fn text(what: &'static str, text: &str, most: usize) -> Result<(), Refusal> {
     if text.chars().count() <= most { Ok(()) } else { Err(Refusal::TooLong { what, most }) }
@@ -32,8 +47,5 @@ pub(super) fn cutting(cutting: &Cutting) -> Result<(), Refusal> {
     in_range("a drill for the chain", cutting.drill_mm, &limits::CHAIN_DRILL_MM)?;
     in_range("a bridge", cutting.bridge_mm, &limits::BRIDGE_MM)?;
     in_range("a leave", cutting.leave_mm, &limits::LEAVE_MM)?;
-    match &cutting.drill {
-        Some(name) => text("the drill's name", name, limits::NAME_CHARS),
-        None => Ok(()),
-    }
+    drill(cutting.drill.as_ref())
 }

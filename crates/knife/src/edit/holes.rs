@@ -121,6 +121,7 @@ fn on(knife: &mut Knife, id: HoleId, change: impl FnOnce(&mut Hole)) -> Result<(
 fn check_hole(hole: &Hole) -> Result<(), Refusal> {
     check::point(hole.at)?;
     check::text("the name", &hole.name, limits::NAME_CHARS)?;
+    check::drill(hole.drill.as_ref())?;
     in_range("a hole diameter", hole.diameter_mm, &limits::DIAMETER_MM)?;
     if let Some(pin) = hole.pin_mm {
         in_range("a pin diameter", pin, &limits::DIAMETER_MM)?;

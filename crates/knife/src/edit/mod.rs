@@ -5,6 +5,7 @@ mod blade;
 mod check;
 mod handle;
 mod holes;
+mod keep;
 mod nodes;
 mod whole;
 
@@ -288,10 +289,14 @@ impl Edit {
     /// # Errors
     /// [`Refusal`] with the reason when it can't be done.
     pub fn apply(&self, knife: &Knife) -> Result<Knife, Refusal> {
-        let mut knife = knife.clone();
-        self.change(&mut knife)?;
-        aside::prune(&mut knife);
-        Ok(knife)
+        let mut changed = knife.clone();
+        self.change(&mut changed)?;
+        if changed.profile != knife.profile {
+            keep::length(&knife.profile, &changed.profile)?;
+            keep::heights(&mut changed);
+        }
+        aside::prune(&mut changed);
+        Ok(changed)
     }
 
     fn change(&self, knife: &mut Knife) -> Result<(), Refusal> {

@@ -60,6 +60,16 @@ pub(super) fn change(edit: &Edit, profile: &mut Profile) -> Result<(), Refusal> 
         Edit::MarkTip(id) => index(profile, *id).map(|_| profile.tip = Some(*id)),
         Edit::MarkHeel(id) => index(profile, *id).map(|_| profile.heel = Some(*id)),
         Edit::TakeProfile(taken) => {
+            let most = *limits::NODES.end();
+            if taken.nodes.len() > most {
+                return Err(Refusal::TooMany { what: "nodes", most });
+            }
+            if taken.nodes.len() < 2 {
+                return Err(Refusal::NoOutline);
+            }
+            for marked in [taken.tip, taken.heel].into_iter().flatten() {
+                index(taken, marked)?;
+            }
             *profile = taken.clone();
             check_coordinates(profile)
         }

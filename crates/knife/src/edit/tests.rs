@@ -432,3 +432,105 @@ fn a_drag_is_one_step_and_moves_by_its_total() {
     assert_eq!(**history.knife(), knife());
     assert_eq!(history.undone_label(), Some("Move node"));
 }
+
+#[test]
+fn a_profile_shorter_than_any_blank_is_refused_and_may_be_mended() {
+    assert!(refused(Edit::ScaleToLength(4.0)).contains("between 5 and 3000"));
+    let mut tiny = knife().profile;
+    for node in &mut tiny.nodes {
+        (node.at, node.handle_in, node.handle_out) =
+            ((node.at.to_vec2() * 1e-5).to_point(), None, None);
+    }
+    let told = refused(Edit::TakeProfile(tiny.clone()));
+    assert!(told.contains("0.002 mm long") && told.contains("at least 5 mm"), "{told}");
+    // One that was opened so can be scaled to what was meant, and moved meanwhile.
+    let opened = Knife { profile: tiny, ..knife() };
+    assert!(Edit::ScaleToLength(200.0).apply(&opened).is_ok());
+    assert!(Edit::Rename("A".into()).apply(&opened).is_ok());
+    assert!(
+        Edit::TakeProfile(Profile { nodes: vec![], tip: None, heel: None }).apply(&opened).is_err()
+    );
+    let one = Profile { nodes: vec![knife().profile.nodes[0].clone()], tip: None, heel: None };
+    assert!(refused(Edit::TakeProfile(one)).contains("no outline"));
+}
+
+/// The knife is 200 mm long and some 27 mm wide.
+#[test]
+fn grind_line_and_swedge_go_no_higher_than_the_profile() {
+    let bevel = |grind_height_mm| Bevel {
+        plunge_x_mm: 90.0,
+        grind_height_mm,
+        edge_thickness_mm: 0.5,
+        ..Bevel::default()
+    };
+    let swedge = |height_mm| Swedge { from_x_mm: 60.0, height_mm, thickness_mm: 1.0 };
+    for height_mm in [30.0, 100.0, 500.0] {
+        for edit in
+            [Edit::SetBevel(Some(bevel(height_mm))), Edit::SetSwedge(Some(swedge(height_mm)))]
+        {
+            let told = refused(edit);
+            assert!(told.contains("more than the whole profile, which is 2"), "{told}");
+        }
+    }
+    let ground = Edit::SetBevel(Some(bevel(20.0))).apply(&knife()).unwrap();
+    let ground = Edit::SetSwedge(Some(swedge(20.0))).apply(&ground).unwrap();
+    let heights =
+        |knife: &Knife| (knife.bevel.unwrap().grind_height_mm, knife.swedge.unwrap().height_mm);
+    // Scaled they go along, up to what the width allows.
+    let half = Edit::ScaleToLength(100.0).apply(&ground).unwrap();
+    let (a, b) = heights(&half);
+    assert!((a - 10.0).abs() < 1e-9 && (b - 10.0).abs() < 1e-9);
+    // A profile that becomes lower takes them along, so that its file is sound.
+    let low = Edit::TakeProfile(half.profile.clone()).apply(&ground).unwrap();
+    let width = half.profile.size_mm().unwrap().min_side();
+    assert!(heights(&low).0 <= width + 1e-5 && heights(&low).0 > width - 1e-5);
+    for knife in [&ground, &half, &low] {
+        let opened = crate::file::open(&crate::file::save(knife)).unwrap();
+        assert!(opened.faults.is_empty() && opened.knife == *knife, "{:?}", opened.faults);
+    }
+}
+
+#[test]
+fn no_edit_takes_a_text_that_the_file_refuses() {
+    let drill = Some("x".repeat(201));
+    let hole = |drill| Edit::AddHole {
+        name: String::new(),
+        kind: HoleKind::Pin,
+        at: (150.0, 0.0).into(),
+        diameter_mm: 3.0,
+        drill,
+        pin_mm: None,
+    };
+    let drilled = hole(None).apply(&knife()).unwrap();
+    let id = drilled.holes[0].id;
+    let size = Edit::SizeHole { hole: id, diameter_mm: 3.0, drill: drill.clone(), pin_mm: None };
+    let row = ReliefRow { at: vec![(160.0, 0.0).into()], diameter_mm: 3.0, drill: drill.clone() };
+    for edit in [hole(drill), size, Edit::AddReliefRow(row)] {
+        let told = edit.apply(&drilled).unwrap_err().to_string();
+        assert!(told.contains("drill's name may have at most 200"), "{told}");
+    }
+    let aside = |rule: &str| {
+        Edit::SetAside(SetAside {
+            rule: rule.into(),
+            parts: vec![],
+            severity: Some(Severity::Stop),
+            measured_mm: None,
+            limit_mm: None,
+            reason: "meant so".into(),
+        })
+    };
+    assert!(refused(aside("")).contains("rule"));
+    assert!(refused(aside(" \t")).contains("rule"));
+    assert!(aside("tip-thin").apply(&knife()).is_ok());
+}
+
+#[test]
+fn limits_are_told_in_few_figures() {
+    let told = refused(Edit::SetBar {
+        grade: String::new(),
+        width_mm: 1_016.000_000_000_000_1,
+        thickness_mm: 3.0,
+        length_mm: 300.0,
+    });
+    assert_eq!(told, "a bar width of 1016 is not possible; it must lie between 1 and 1000");
+}

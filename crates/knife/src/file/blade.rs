@@ -3,8 +3,8 @@
 use super::fault::Problem;
 use super::fields::{Faults, Fields};
 use crate::{
-    Bevel, Done, Filing, Grind, GrindLine, GroundSides, Knife, Sharpening, Swedge, Taper, Timing,
-    limits,
+    Bevel, Done, Filing, Grind, GrindLine, GroundSides, Knife, Profile, Sharpening, Swedge, Taper,
+    Timing, limits,
 };
 use kurbo::Point;
 use serde_json::{Map, Value, json};
@@ -29,7 +29,7 @@ pub(super) fn read(file: &Fields<'_>, knife: &mut Knife, faults: &mut Faults) {
         let known = ["from_x_mm", "height_mm", "thickness_mm"];
         let fields = Fields::open(value, "swedge", &known, faults)?;
         let from = fields.number("from_x_mm", &limits::COORDINATE_MM, faults);
-        let height = fields.number("height_mm", &limits::GRIND_HEIGHT_MM, faults);
+        let height = height(&fields, "height_mm", &knife.profile, faults);
         let thickness = fields.number("thickness_mm", &limits::EDGE_THICKNESS_MM, faults);
         Some(Swedge { from_x_mm: from?, height_mm: height?, thickness_mm: thickness? })
     });
@@ -40,6 +40,17 @@ pub(super) fn read(file: &Fields<'_>, knife: &mut Knife, faults: &mut Faults) {
         let edge_mm = fields.optional_number("edge_mm", &limits::EDGE_THICKNESS_MM, faults);
         Some(Sharpening { angle_deg: angle?, edge_mm })
     });
+}
+
+/// A height above the edge or below the spine. One above the blank is told, and stands at the
+/// most that the blank takes: the rest of what was decided is not lost with it.
+fn height(fields: &Fields<'_>, key: &str, profile: &Profile, faults: &mut Faults) -> Option<f64> {
+    let value_mm = fields.number(key, &limits::GRIND_HEIGHT_MM, faults)?;
+    let most_mm = *limits::grind_height_on(profile).end();
+    if value_mm > most_mm {
+        faults.note(fields.at(key), Problem::HigherThanWide { value_mm, most_mm });
+    }
+    Some(value_mm.min(most_mm))
 }
 
 fn read_bevel(value: &Value, knife: &mut Knife, faults: &mut Faults) {
@@ -58,7 +69,7 @@ fn read_bevel(value: &Value, knife: &mut Knife, faults: &mut Faults) {
     ];
     let Some(fields) = Fields::open(value, "bevel", &known, faults) else { return };
     let plunge = fields.number("plunge_x_mm", &limits::COORDINATE_MM, faults);
-    let height = fields.number("grind_height_mm", &limits::GRIND_HEIGHT_MM, faults);
+    let height = height(&fields, "grind_height_mm", &knife.profile, faults);
     let edge = fields.number("edge_thickness_mm", &limits::EDGE_THICKNESS_MM, faults);
     let lean = fields.optional_number("plunge_lean_deg", &limits::LEAN_DEG, faults);
     let file = fields.optional_number("plunge_file_mm", &limits::PLUNGE_FILE_MM, faults);

@@ -1,6 +1,7 @@
 //! What was wrong in a file, where, and what to do.
 
 use super::scan::{MOST_FIELDS, MOST_VALUES};
+use crate::said::{said, said_least, said_most};
 use std::fmt;
 
 /// One problem found while reading; the rest of the file was read all the same.
@@ -59,6 +60,20 @@ pub enum Problem {
         /// The other's value.
         most: f64,
     },
+    /// A height above what the blank is wide.
+    HigherThanWide {
+        /// The height, mm.
+        value_mm: f64,
+        /// The profile's width, mm.
+        most_mm: f64,
+    },
+    /// A profile too short to be a blank.
+    TooShort {
+        /// Its length, mm.
+        length_mm: f64,
+        /// Least allowed, mm.
+        least_mm: f64,
+    },
     /// A number that should be whole.
     NotWhole {
         /// The number.
@@ -108,6 +123,8 @@ impl fmt::Display for Fault {
                 write!(f, "{place} is {found}; it must be {wanted}")
             }
             Problem::OutOfRange { value, least, most } => {
+                let value = said(*value, &[*least, *most]);
+                let (least, most) = (said_least(*least), said_most(*most));
                 write!(f, "{place} is {value}; it must lie between {least} and {most}")
             }
             Problem::UnknownWord { found, known } => {
@@ -117,10 +134,27 @@ impl fmt::Display for Fault {
                 write!(f, "{place} says nothing where {beside}; remove it or mend that")
             }
             Problem::Above { value, other, most } => {
+                let (value, most) = (said(*value, &[*most]), said(*most, &[*value]));
                 write!(f, "{place} is {value}, above {other}, which is {most}; mend either")
             }
+            Problem::HigherThanWide { value_mm, most_mm } => {
+                let (value, most) = (said(*value_mm, &[*most_mm]), said_most(*most_mm));
+                write!(
+                    f,
+                    "{place} is {value}, more than the whole profile, which is {most} mm wide; \
+                     make it {most} or less"
+                )
+            }
+            Problem::TooShort { length_mm, least_mm } => {
+                let length = said(*length_mm, &[*least_mm]);
+                write!(
+                    f,
+                    "{place} is {length} mm long; a blank is at least {least_mm} mm long: look at \
+                     the drawing's units and scale"
+                )
+            }
             Problem::NotWhole { value } => {
-                write!(f, "{place} is {value}; it must be a whole number")
+                write!(f, "{place} is {}; it must be a whole number", said(*value, &[]))
             }
             Problem::UnknownField => {
                 write!(f, "{place} is not a field of this format; check its spelling or remove it")

@@ -3,7 +3,7 @@
 use super::*;
 use crate::edit::every as blade;
 use crate::{
-    Done, Edit, Filing, Grind, GrindLine, GroundSides, Hole, HoleId, HoleKind, Node, NodeId,
+    Bevel, Done, Edit, Filing, Grind, GrindLine, GroundSides, Hole, HoleId, HoleKind, Node, NodeId,
     Sharpening, Taper, Timing,
 };
 use kurbo::Point;
@@ -237,7 +237,7 @@ fn with(parts: &str) -> Opened {
 #[test]
 fn a_blade_is_read_with_all_its_parts() {
     let opened = with(
-        r#""bevel": { "plunge_x_mm": 90, "grind_height_mm": 20, "edge_thickness_mm": 0.5,
+        r#""bevel": { "plunge_x_mm": 90, "grind_height_mm": 5, "edge_thickness_mm": 0.5,
              "grind": "hollow", "wheel_mm": 254, "sides": "left", "plunge_lean_deg": 5,
              "plunge_file_mm": 6, "up_to": "line", "line_mm": [[0, 1], [9, 2]] },
            "taper": { "from_x_mm": 100, "tip_mm": 1.5 },
@@ -266,7 +266,7 @@ fn faults_of_a_blade_are_told_and_the_rest_is_kept() {
     let told = |parts: &str| -> Vec<String> {
         with(parts).faults.iter().map(ToString::to_string).collect()
     };
-    let plain = r#""plunge_x_mm": 90, "grind_height_mm": 20, "edge_thickness_mm": 0.5"#;
+    let plain = r#""plunge_x_mm": 90, "grind_height_mm": 5, "edge_thickness_mm": 0.5"#;
     for (more, wanted) in [
         (r#""grind": "hollow""#, "bevel.wheel_mm is missing; give it a number"),
         (r#""radius_mm": 9"#, "bevel.radius_mm"),
@@ -304,7 +304,9 @@ proptest! {
         taper in prop::option::of((0.0..200.0f64, 0.0..5.0f64)),
     ) {
         let mut knife = crate::STARTERS[0].knife();
-        (knife.bevel, knife.filing) = (Some(bevel), Some(filing));
+        let most_mm = *crate::limits::grind_height_on(&knife.profile).end();
+        let grind_height_mm = bevel.grind_height_mm.min(most_mm);
+        (knife.bevel, knife.filing) = (Some(Bevel { grind_height_mm, ..bevel }), Some(filing));
         if let Ok(changed) = Edit::SetGrindLine(line).apply(&knife) {
             knife = changed;
         }
@@ -388,4 +390,60 @@ proptest! {
         prop_assert_eq!(opened.faults, vec![]);
         prop_assert_eq!(opened.knife, knife);
     }
+}
+
+#[test]
+fn a_profile_too_short_to_be_a_blank_is_told_and_kept() {
+    let mut knife = Knife::empty();
+    let node = |id, at: (f64, f64)| Node {
+        id: NodeId(id),
+        at: at.into(),
+        handle_in: None,
+        handle_out: None,
+        smooth: false,
+    };
+    knife.profile.nodes = vec![node(1, (0.0, 0.0)), node(2, (0.0012, 0.0)), node(3, (0.0, 1e-4))];
+    let opened = open(&save(&knife)).unwrap();
+    let told: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
+    assert_eq!(told.len(), 1);
+    assert!(told[0].starts_with("profile is 0.0012 mm long; a blank is at least 5 mm long"));
+    assert_eq!(opened.knife, knife);
+}
+
+#[test]
+fn a_height_above_the_blank_is_told_and_the_rest_is_kept() {
+    let opened = with(
+        r#""bevel": { "plunge_x_mm": 5, "grind_height_mm": 500, "edge_thickness_mm": 0.5 },
+           "swedge": { "from_x_mm": 4, "height_mm": 100, "thickness_mm": 1 }"#,
+    );
+    let told: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
+    assert_eq!(told.len(), 2, "{told:?}");
+    assert!(told[0].starts_with("bevel.grind_height_mm is 500, more than the whole profile"));
+    assert!(told[1].starts_with("swedge.height_mm is 100, more than the whole profile"));
+    let (bevel, swedge) = (opened.knife.bevel.unwrap(), opened.knife.swedge.unwrap());
+    assert_eq!((bevel.plunge_x_mm, bevel.edge_thickness_mm), (5.0, 0.5));
+    assert!(bevel.grind_height_mm < 10.0 && swedge.height_mm < 10.0);
+    let again = open(&save(&opened.knife)).unwrap();
+    assert!(again.faults.is_empty() && again.knife == opened.knife);
+}
+
+#[test]
+fn a_knife_of_which_nothing_is_drawn_comes_back() {
+    let mut knife = Knife::empty();
+    for nodes in 0..2 {
+        let opened = open(&save(&knife)).unwrap();
+        assert!(opened.faults.is_empty(), "{nodes}: {:?}", opened.faults);
+        assert_eq!(opened.knife, knife);
+        let at = Point::new(1.0, 2.0);
+        let node = Node { id: NodeId(1), at, handle_in: None, handle_out: None, smooth: false };
+        knife.profile.nodes = vec![node];
+    }
+    check(
+        (r#""nodes""#, r#""knots""#),
+        &[
+            "profile.knots is not a field of this format; check its spelling or remove it",
+            "profile.nodes is missing; give it a list [ … ]",
+            "profile.tip names node 1, which is not there; name one of the nodes",
+        ],
+    );
 }

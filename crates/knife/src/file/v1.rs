@@ -115,6 +115,9 @@ fn read_profile(file: &Fields<'_>, faults: &mut Faults) -> Profile {
         return profile;
     };
     let mut seen = BTreeSet::new();
+    if fields.get("nodes").is_none() {
+        faults.note(fields.at("nodes"), Problem::Missing { wanted: "a list [ … ]" });
+    }
     for (i, value) in fields.list("nodes", &limits::NODES, faults).iter().enumerate() {
         let place = format!("profile.nodes[{i}]");
         if let Some(node) = read_node(value, &place, faults) {
@@ -127,6 +130,12 @@ fn read_profile(file: &Fields<'_>, faults: &mut Faults) -> Profile {
     }
     profile.tip = read_mark(&fields, "tip", &seen, faults);
     profile.heel = read_mark(&fields, "heel", &seen, faults);
+    let length_mm = profile.size_mm().map(|size| size.max_side());
+    if let Some(length_mm) = length_mm.filter(|mm| *mm < limits::LEAST_LENGTH_MM) {
+        // It is kept all the same, so that it can be scaled to what was meant.
+        let least_mm = limits::LEAST_LENGTH_MM;
+        faults.note("profile", Problem::TooShort { length_mm, least_mm });
+    }
     profile
 }
 

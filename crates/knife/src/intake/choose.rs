@@ -62,6 +62,10 @@ pub(super) fn choose(page: Page, drawn: Drawn) -> Result<Taken, IntakeFault> {
         return Err(opening(run, &open));
     }
     check_size(chosen.bounds)?;
+    let most = *crate::limits::NODES.end();
+    if chosen.segs.len() > most {
+        return Err(IntakeFault::TooManyNodes { found: chosen.segs.len(), most });
+    }
     if chosen.pieces > 1 {
         remarks.push(Remark::Joined { pieces: chosen.pieces });
     }

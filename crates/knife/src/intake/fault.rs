@@ -54,6 +54,26 @@ pub enum IntakeFault {
     /// The XML stops before it is complete.
     #[error("the drawing breaks off before its end; save it again as plain SVG")]
     BrokenOff,
+    /// The drawing refers to text that another file holds, or none.
+    #[error(
+        "the drawing refers to text that isn't in it (“&{name};”), and other files are never read \
+         for it; save it again as plain SVG"
+    )]
+    TextElsewhere {
+        /// The name it refers by.
+        name: String,
+    },
+    /// One element with more attributes than any drawing program writes.
+    #[error(
+        "an element in line {line} has more than {limit} attributes; save the drawing again as \
+         plain SVG"
+    )]
+    TooManyAttributes {
+        /// Line of the drawing, from 1.
+        line: usize,
+        /// How many are read.
+        limit: usize,
+    },
     /// Text replacements that would swell the drawing.
     #[error(
         "the drawing repeats its own text (entities) too often to be read; \
@@ -141,6 +161,17 @@ pub enum IntakeFault {
          simplify it, or leave all but the outline out"
     )]
     TooManySegments,
+    /// The outline has more nodes than a profile may have.
+    #[error(
+        "the outline has {found} nodes and at most {most} are taken; simplify it in the drawing \
+         program"
+    )]
+    TooManyNodes {
+        /// How many it has.
+        found: usize,
+        /// How many are taken.
+        most: usize,
+    },
     /// More circles within the outline than any blank has holes.
     #[error("the outline has more than {limit} circles in it; leave out all that aren't holes")]
     TooManyHoles {

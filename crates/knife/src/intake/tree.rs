@@ -12,6 +12,9 @@ const MOST_NODES: u32 = 3_000_000;
 /// allows 255 nested references to one reference, so at most 255 times this is made.
 const MOST_ENTITY_BYTES: usize = 400_000;
 
+/// The most attributes of one element: the parser compares each with every other.
+const MOST_ATTRIBUTES: usize = 2_000;
+
 /// The text of the file: UTF-8, or UTF-16 with a byte order mark.
 pub(super) fn text(bytes: &[u8]) -> Result<Cow<'_, str>, IntakeFault> {
     if bytes.len() > MOST_BYTES {
@@ -51,6 +54,7 @@ pub(super) fn parse(text: &str) -> Result<Document<'_>, IntakeFault> {
         return Err(IntakeFault::NotSvg);
     }
     bound_entities(text)?;
+    bound_attributes(text)?;
     let options =
         ParsingOptions { allow_dtd: true, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
     // A declaration may only stand at the very start; other blanks stay, for the line count.
@@ -62,6 +66,9 @@ pub(super) fn parse(text: &str) -> Result<Document<'_>, IntakeFault> {
             IntakeFault::BrokenOff
         }
         roxmltree::Error::EntityReferenceLoop(_) => IntakeFault::Entities,
+        roxmltree::Error::UnknownEntityReference(name, _) => {
+            IntakeFault::TextElsewhere { name: quote(&name) }
+        }
         roxmltree::Error::NodesLimitReached
         | roxmltree::Error::AttributesLimitReached
         | roxmltree::Error::NamespacesLimitReached => {
@@ -87,6 +94,37 @@ fn bound_entities(text: &str) -> Result<(), IntakeFault> {
     let references = text.match_indices('&').filter(|(at, _)| own(*at)).count();
     if declared.saturating_mul(references) > MOST_ENTITY_BYTES {
         return Err(IntakeFault::Entities);
+    }
+    Ok(())
+}
+
+/// Refuses elements with more attributes than the parser gets through in good time.
+fn bound_attributes(text: &str) -> Result<(), IntakeFault> {
+    let bytes = text.as_bytes();
+    let mut at = 0;
+    while let Some(off) = bytes[at..].iter().position(|b| *b == b'<') {
+        let start = at + off;
+        at = start + 1;
+        let mut values = 0;
+        while let Some(byte) = bytes.get(at) {
+            at += 1;
+            match byte {
+                b'>' => break,
+                b'"' | b'\'' => {
+                    values += 1;
+                    if values > MOST_ATTRIBUTES {
+                        let line = 1 + bytes[..start].iter().filter(|b| **b == b'\n').count();
+                        return Err(IntakeFault::TooManyAttributes {
+                            line,
+                            limit: MOST_ATTRIBUTES,
+                        });
+                    }
+                    let end = bytes[at..].iter().position(|b| b == byte);
+                    at = end.map_or(bytes.len(), |end| at + end + 1);
+                }
+                _ => {}
+            }
+        }
     }
     Ok(())
 }

@@ -239,8 +239,10 @@ impl Source {
         let ways = self.segs.iter().map(|(seg, _)| p - seg.start());
         let node = ways.filter(|way| wanted(*way)).reduce(shorter);
         self.segs.iter().fold(node, |best, (seg, bounds)| {
-            let off =
-                p - Point::new(p.x.clamp(bounds.x0, bounds.x1), p.y.clamp(bounds.y0, bounds.y1));
+            let off = p - Point::new(
+                p.x.max(bounds.x0).min(bounds.x1),
+                p.y.max(bounds.y0).min(bounds.y1),
+            );
             if best.is_some_and(|best| best.hypot2() <= off.hypot2()) {
                 return best;
             }

@@ -10,6 +10,13 @@ const HEIGHTS: i64 = 14;
 /// Heights lie this far apart or twice, four times, … as far: pairs of shapes then meet again at
 /// the same heights, and need no new sliding; micrometres.
 const FINEST: i64 = 250;
+/// Heights beside so many of the shapes laid last are tried.
+const BESIDE: usize = 24;
+/// When more shapes than this are laid, the next one goes on ahead of them: gaps left far behind
+/// are not looked through again for each.
+const MANY: usize = 60;
+/// One laying takes no more placings than this, unless following a single one up does.
+const MOST_PLACINGS: usize = 150_000;
 /// Rounding is no length, mm.
 const SLACK_MM: f64 = 1e-9;
 
@@ -248,6 +255,11 @@ impl<'a> Search<'a> {
 
     /// Where a form lies leftmost at a height among others.
     pub(super) fn least_x(&mut self, puts: &[Put], form: usize, y: i64, kind: Kind) -> f64 {
+        self.least_x_from(0.0, puts, form, y, kind)
+    }
+
+    /// The same, no further left than a place.
+    fn least_x_from(&mut self, from_x: f64, puts: &[Put], form: usize, y: i64, kind: Kind) -> f64 {
         self.steps += 1;
         let slides = match kind {
             Kind::Boxes => &mut self.by_box,
@@ -258,13 +270,35 @@ impl<'a> Search<'a> {
         for put in puts {
             let up = y - put.y;
             let apart = height_mm(up);
+            if put.x + self.forms[put.form].size.x + gap < from_x {
+                continue;
+            }
             if apart > self.forms[put.form].size.y + gap || -apart > self.forms[form].size.y + gap {
                 continue;
             }
             let pair = slides.taken(&self.forms, put.form, form, up);
             taken.extend(pair.iter().map(|(low, high)| (put.x + low, put.x + high)));
         }
-        least_free(&mut taken)
+        least_free(from_x, &mut taken)
+    }
+
+    /// How far left a form may be looked for at a height, when much is laid already.
+    fn from_x(&self, state: &State, form: usize, y: i64) -> f64 {
+        if state.laying.puts.len() <= MANY {
+            return 0.0;
+        }
+        let (first, rows) = (first_row(y), self.forms[form].right.len());
+        let covered = state.front.iter().skip(first).take(rows);
+        let least = covered.copied().fold(f64::INFINITY, f64::min);
+        if least.is_finite() { least.max(0.0) } else { 0.0 }
+    }
+
+    /// How many layings are followed up side by side: fewer when there is much to lay.
+    fn breadth(&self, order: &[usize], forms: &[Vec<usize>]) -> usize {
+        let most = order.iter().map(|item| forms[self.wanted[*item]].len()).max().unwrap_or(1);
+        let heights = usize::try_from(2 * HEIGHTS).unwrap_or(0) + 2 * BESIDE.min(order.len());
+        let each = order.len().max(1) * most.max(1) * heights;
+        (MOST_PLACINGS / each).min(self.effort.breadth).max(1)
     }
 
     /// Heights worth trying for a form.
@@ -274,7 +308,7 @@ impl<'a> Search<'a> {
         heights.extend([slack / 2, slack]);
         let gap = height(self.strip.gap_mm + 0.1);
         let tall = height(self.forms[form].size.y) + 1;
-        for put in puts {
+        for put in puts.iter().rev().take(BESIDE) {
             heights.push(put.y + height(self.forms[put.form].size.y) + 1 + gap);
             heights.push(put.y - tall - gap);
         }
@@ -293,6 +327,7 @@ impl<'a> Search<'a> {
             reason = "a bar is no kilometre wide"
         )]
         let rows = (wide / PROFILE_MM).clamp(1.0, 1e5).ceil() as usize;
+        let breadth = self.breadth(order, forms);
         let mut states = vec![State { laying: Laying::default(), front: vec![0.0; rows] }];
         for &item in order {
             let mut next: Vec<Next> = Vec::new();
@@ -300,7 +335,8 @@ impl<'a> Search<'a> {
                 let before = next.len();
                 for &form in &forms[self.wanted[item]] {
                     for y in self.heights(&state.laying.puts, form) {
-                        let x = self.least_x(&state.laying.puts, form, y, kind);
+                        let from_x = self.from_x(state, form, y);
+                        let x = self.least_x_from(from_x, &state.laying.puts, form, y, kind);
                         if x + self.forms[form].size.x > self.long_mm() + SLACK_MM {
                             continue;
                         }
@@ -319,7 +355,7 @@ impl<'a> Search<'a> {
             next.sort_by(|a, b| a.cost.total_cmp(&b.cost));
             // Layings of one cost are mostly one laying in two orders.
             next.dedup_by(|a, b| (a.cost - b.cost).abs() < 1e-6);
-            next.truncate(self.effort.breadth.max(1));
+            next.truncate(breadth);
             states = next.iter().map(|n| self.after(&states[n.of], n.put, item, kind)).collect();
         }
         let mut best = Laying::default();
@@ -442,6 +478,7 @@ impl<'a> Search<'a> {
             length_mm: self.strip_length_mm(laying),
             laid,
             steps: self.steps,
+            coarse: self.forms.iter().any(|form| form.coarse),
         }
     }
 }

@@ -1,6 +1,7 @@
 //! A shape laid one way: grown by half the gap and cut into slabs across the strip.
 
 use super::{Shape, Strip, Way};
+use crate::hollow::hull_of;
 use crate::thin::kept;
 use crate::{FURTHEST_OFFSET_MM, Outline};
 use kurbo::{Affine, Point, Rect, Vec2};
@@ -10,6 +11,15 @@ use kurbo::{Affine, Point, Rect, Vec2};
 pub(super) const COARSE_MM: f64 = 0.01;
 /// The same for the last push, when nothing is left to be tried.
 pub(super) const FINE_MM: f64 = 0.002;
+/// An outline of more stretches than this is laid by its convex hull.
+pub(super) const MOST_STRETCHES: usize = 5_000;
+/// A polygon of more corners than this is laid by its convex hull.
+const MOST_CORNERS: usize = 1_500;
+/// So is one with more pairs of spans at one height than this, all heights together: that is what
+/// it costs to slide it past another like it.
+const MOST_PAIRS: usize = 20_000;
+/// How near the hull of an outline's polygon keeps to that of the outline, mm.
+const HULL_MM: f64 = 0.005;
 /// Heights at which a form's right side is known for judging a laying, mm apart.
 pub(super) const PROFILE_MM: f64 = 1.0;
 
@@ -55,6 +65,8 @@ pub(super) struct Form {
     pub(super) boxed: Vec<Slab>,
     /// The right side at heights [`PROFILE_MM`] apart.
     pub(super) right: Vec<f64>,
+    /// Whether it is laid by its hull, being too intricate to be slid along by its own shape.
+    pub(super) coarse: bool,
 }
 
 impl Form {
@@ -63,9 +75,7 @@ impl Form {
         let mut forms = Vec::new();
         for (index, shape) in shapes.iter().enumerate() {
             let grow = (strip.gap_mm.max(0.0) / 2.0 + coarse_mm).min(FURTHEST_OFFSET_MM);
-            let rings = shape.outline.offset_with(grow, coarse_mm / 4.0);
-            let Some(ring) = rings.first() else { continue };
-            let grown = simplified(&ring.nodes().collect::<Vec<_>>(), coarse_mm * 0.75);
+            let Some(grown) = grown(&shape.outline, grow, coarse_mm) else { continue };
             let as_it_is = [Way { mirrored: false, turn_rad: 0.0 }];
             let ways = if shape.ways.is_empty() { &as_it_is[..] } else { &shape.ways };
             for way in ways {
@@ -86,7 +96,7 @@ impl Form {
         let by = Affine::translate(-bounds.origin().to_vec2()) * turned;
         let ring: Vec<Point> = grown.iter().map(|p| by * *p).collect();
         let size = Vec2::new(bounds.width(), bounds.height());
-        let slabs = slabs(&ring);
+        let (slabs, coarse) = few_slabs(&ring);
         let frame = Rect::new(-grow, -grow, size.x + grow, size.y + grow);
         let boxed = vec![Slab {
             from: frame.y0,
@@ -94,8 +104,34 @@ impl Form {
             spans: vec![Span { low: (frame.x0, frame.x1), slope: (0.0, 0.0) }],
         }];
         let right = profile(&slabs, size.y);
-        Self { shape, way, by, size, area_mm2: outline.area(), slabs, boxed, right }
+        Self { shape, way, by, size, area_mm2: outline.area(), slabs, boxed, right, coarse }
     }
+}
+
+/// The outline grown, as a polygon none of which lies inside the true one.
+fn grown(outline: &Outline, grow: f64, coarse_mm: f64) -> Option<Vec<Point>> {
+    let hull = (outline.segs().len() > MOST_STRETCHES)
+        .then(|| Outline::polygon(&outline.hull()).ok())
+        .flatten();
+    let (outline, grow) = match &hull {
+        Some(hull) => (hull, grow + HULL_MM),
+        None => (outline, grow),
+    };
+    let rings = outline.offset_with(grow, coarse_mm / 4.0);
+    Some(simplified(&rings.first()?.nodes().collect::<Vec<_>>(), coarse_mm * 0.75))
+}
+
+/// The polygon's slabs, or its hull's where its own are too many; and whether it is the hull's.
+fn few_slabs(ring: &[Point]) -> (Vec<Slab>, bool) {
+    if ring.len() <= MOST_CORNERS {
+        let own = slabs(ring);
+        let pairs: usize = own.iter().map(|slab| slab.spans.len().pow(2)).sum();
+        if pairs <= MOST_PAIRS {
+            return (own, false);
+        }
+    }
+    let hull: Vec<Point> = hull_of(ring).into_iter().map(|i| ring[i]).collect();
+    (slabs(&hull), true)
 }
 
 /// The right side at each height from 0 to `height`.

@@ -100,10 +100,10 @@ fn merged(mut all: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
     out
 }
 
-/// The least way from 0 on that none of these takes.
-pub(super) fn least_free(taken: &mut [(f64, f64)]) -> f64 {
+/// The least way from a place on that none of these takes.
+pub(super) fn least_free(from: f64, taken: &mut [(f64, f64)]) -> f64 {
     taken.sort_by(|x, y| x.0.total_cmp(&y.0));
-    let mut x = 0.0;
+    let mut x: f64 = from;
     for (low, high) in taken.iter() {
         // What begins further right can't take this place, nor can any behind it.
         if *low >= x - SLACK_MM {

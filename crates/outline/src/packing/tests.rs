@@ -134,3 +134,41 @@ proptest! {
         packed(&shapes, &wanted, &strip(f64::INFINITY, wide));
     }
 }
+
+/// A bar 200 × 30 mm with teeth cut into its upper side.
+fn comb(teeth: u32) -> Outline {
+    let mut points = vec![Point::new(0.0, 0.0), Point::new(200.0, 0.0), Point::new(200.0, 30.0)];
+    for i in 0..teeth {
+        let x = 200.0 * (1.0 - f64::from(i) / f64::from(teeth));
+        let half = 100.0 / f64::from(teeth);
+        points.extend([Point::new(x - half, 25.0), Point::new(x - 2.0 * half, 30.0)]);
+    }
+    Outline::polygon(&points).unwrap()
+}
+
+#[test]
+fn what_is_too_intricate_is_laid_by_its_hull_and_says_so() {
+    for teeth in [300, 6_000] {
+        let (shapes, wanted) = ([both_ways(comb(teeth))], [0; 4]);
+        let strip = strip(f64::INFINITY, 75.0);
+        let found = pack(&shapes, &wanted, &strip, Effort::default(), &mut |_| true);
+        assert!(found.coarse, "{teeth}");
+        // By hand: two rows of two, the gap of 1.5 between them, margins of 2.
+        assert!(found.length_mm < 406.0, "{teeth}: {}", found.length_mm);
+        sound(&shapes, &wanted, &strip, &found);
+    }
+    let plain = [both_ways(drop_shape(100.0, 20.0))];
+    assert!(!pack(&plain, &[0], &strip(500.0, 40.0), Effort::default(), &mut |_| true).coarse);
+}
+
+/// The first layings, which are always made, keep to a budget too.
+#[test]
+fn hundreds_of_shapes_take_no_endless_search() {
+    let (shapes, wanted) = ([both_ways(drop_shape(100.0, 20.0))], [0; 300]);
+    let strip = strip(f64::INFINITY, 1000.0);
+    let found = pack(&shapes, &wanted, &strip, Effort::default(), &mut |_| true);
+    assert_eq!(found.laid.len(), 300);
+    assert!(found.steps < 1_200_000, "{}", found.steps);
+    assert!(found.length_mm < 1000.0, "{}", found.length_mm);
+    sound(&shapes, &wanted, &strip, &found);
+}

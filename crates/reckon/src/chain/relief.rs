@@ -17,6 +17,8 @@ const SHALLOW_MM: f64 = 2.0;
 const LEANS_DEG: [f64; 9] = [0.0, 10.0, -10.0, 20.0, -20.0, 30.0, -30.0, 40.0, -40.0];
 /// Width of a hacksaw's cut, for a shop without a saw, mm (common practice, no source).
 const KERF_MM: f64 = 1.0;
+/// So many hollows times stretches of outline are not cut into one by one.
+const MOST_LOOKS: usize = 1_000_000;
 /// No step along a cut is shorter than this, mm.
 const STEP_MM: f64 = 0.02;
 
@@ -50,7 +52,12 @@ pub(super) fn cuts(
     kerf_mm: f64,
 ) -> Vec<SawCut> {
     let clear_mm = leave_mm + kerf_mm / 2.0;
-    let hollows = placed.hollows(SHALLOW_MM.max(clear_mm));
+    let mut hollows = placed.hollows(SHALLOW_MM.max(clear_mm));
+    // Through a narrower mouth no cut keeps clear of both its sides.
+    hollows.retain(|hollow| hollow.from.distance(hollow.to) >= 2.0 * clear_mm - 1e-6);
+    if hollows.len().saturating_mul(placed.segs().len()) > MOST_LOOKS {
+        return Vec::new();
+    }
     let cut = |hollow: &Hollow| {
         let out = -(hollow.to - hollow.from).normalize().turn_90();
         LEANS_DEG.iter().find_map(|lean| {

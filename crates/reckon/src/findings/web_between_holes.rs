@@ -7,7 +7,8 @@ use knife::PartId;
 pub(super) static RULE: Rule = Rule {
     key: "web-between-holes",
     checks: "That the web between two holes is at least a diameter of the larger, and 3 mm.",
-    matters: "A thin web cracks in hardening and lets the drill wander.",
+    matters: "A thin web cracks in hardening and lets the drill wander; one of a few tenths of a \
+              millimetre breaks out while it is drilled.",
     cure: "Move the holes apart, take a smaller drill or remove one.",
     check,
 };
@@ -23,8 +24,9 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         if web_mm < 0.0 || web_mm >= limit_mm - ROUNDING_MM {
             continue;
         }
+        let stops = web_mm < limits.web_stop_mm - ROUNDING_MM;
         let mut finding = RULE.finding(
-            Severity::Care,
+            if stops { Severity::Stop } else { Severity::Care },
             format!(
                 "Between {} and {} the web is {}; the rule asks for {}. Move them apart \
                  by {} or take a smaller drill.",
@@ -36,7 +38,8 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             ),
         );
         finding.sentence = capital(&finding.sentence);
-        finding.measured(Held::AtLeast, web_mm, limit_mm, given.source(&[rules]));
+        let rules: &[&str] = if stops { &["web_stop_mm", rules] } else { &[rules] };
+        finding.measured(Held::AtLeast, web_mm, limit_mm, given.source(rules));
         finding.parts = vec![PartId::Hole(a.id), PartId::Hole(b.id)];
         finding.place = Some(a.at.midpoint(b.at));
         findings.push(finding);
@@ -58,6 +61,11 @@ mod tests {
         let finding = found(&pair(5.5), RULE.key).remove(0);
         assert_eq!((finding.limit_mm, finding.severity), (Some(6.0), Severity::Care));
         assert!(finding.sentence.starts_with("Between hole 1 (pin hole) and hole 2 (pin hole)"));
+        // 0.007 in between two holes is no web at all.
+        let thread = found(&pair(0.1778), RULE.key).remove(0);
+        assert_eq!(thread.severity, Severity::Stop);
+        assert_eq!(found(&pair(0.5), RULE.key)[0].severity, Severity::Care);
+        assert_eq!(found(&pair(0.49), RULE.key)[0].severity, Severity::Stop);
         let small = drilled(&[(150.0, 0.0, 2.0), (154.5, 0.0, 2.0)]);
         assert_eq!(found(&small, RULE.key)[0].limit_mm, Some(3.0));
     }

@@ -71,7 +71,7 @@ fn add_strip(knife: &Knife, strip: &Outline, body: &mut Body) {
     let from = bounds.x0;
     // Rounding may lay a corner beyond the strip, where the thickness is another cubic.
     let thick =
-        |x: f64| scale_thickness_mm(knife, x.clamp(bounds.x0, bounds.x1)).unwrap_or_default();
+        |x: f64| scale_thickness_mm(knife, x.max(bounds.x0).min(bounds.x1)).unwrap_or_default();
     let (mut mm3, mut moment) = (0.0, Vec2::ZERO);
     for seg in strip.segs() {
         let cubic = seg.to_cubic();

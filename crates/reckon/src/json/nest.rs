@@ -31,6 +31,8 @@ pub struct Bars {
     usual_bars: Vec<UsualBar>,
     /// The steps searched.
     steps: u64,
+    /// Whether intricate outlines were laid by their hulls.
+    coarse: bool,
 }
 
 impl Bars {
@@ -53,6 +55,7 @@ impl Bars {
             bars: nest.bars.iter().map(|bar| LaidBar::of(knives, bar)).collect(),
             usual_bars: usual.collect(),
             steps: nest.steps,
+            coarse: nest.coarse,
         }
     }
 }

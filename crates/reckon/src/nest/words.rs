@@ -69,6 +69,13 @@ impl Nest {
         )
     }
 
+    /// What is said when a blank was laid by its hull.
+    pub fn coarse_words(&self) -> Option<&'static str> {
+        self.coarse.then_some(
+            "An outline this intricate is laid by its convex hull: blanks may go closer than shown.",
+        )
+    }
+
     /// How many usual bars would take all: `2 of 24 in, 1 of 36 in`.
     pub fn usual_words(&self) -> Option<String> {
         let each = self.usual.iter().map(|usual| format!("{} of {}", usual.bars, usual.name));

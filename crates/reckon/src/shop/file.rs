@@ -134,6 +134,7 @@ fn read(value: &Value, faults: &mut Faults) -> Shop {
         let at = DrillSet::WORDS.iter().position(|word| *word == text);
         at.and_then(|at| DrillSet::ALL.get(at).copied()).ok_or(DrillSet::WORDS)
     });
+    one_of_each(&mut shop.drill_sets, faults);
     read_words(&file, "drills", &mut shop.drills, faults, |text| {
         let drill = Tables::built_in().drill(text).map(|drill| drill.name);
         drill.ok_or(&["a drill of the table such as #30, F, 5/32 or 3.2 mm"])
@@ -184,6 +185,21 @@ fn read_words<T>(
             Err(known) => faults.note(place, Problem::UnknownWord { found: short(text), known }),
         }
     }
+}
+
+/// Tells of a drill set that stands there twice, and keeps it once.
+fn one_of_each(sets: &mut Vec<DrillSet>, faults: &mut Faults) {
+    let mut once: Vec<DrillSet> = Vec::with_capacity(sets.len());
+    for set in std::mem::take(sets) {
+        if once.contains(&set) {
+            let word = DrillSet::ALL.iter().position(|known| *known == set);
+            let word = word.and_then(|at| DrillSet::WORDS.get(at)).copied().unwrap_or_default();
+            faults.note(format!("drill_sets: \"{word}\""), Problem::Twice);
+        } else {
+            once.push(set);
+        }
+    }
+    *sets = once;
 }
 
 /// A list of objects; an absent one leaves the default.
@@ -285,7 +301,10 @@ fn read_limits(file: &Fields<'_>, limits: &mut Limits, faults: &mut Faults) {
     for (lower, upper) in Limits::IN_ORDER {
         let value = |key: &str| Limits::row(key).map_or(0.0, |row| (row.get)(limits));
         let (low, high) = (value(lower), value(upper));
-        if low > high {
+        if low > high && lower == "web_stop_mm" && fields.get(lower).is_none() {
+            // It came later than the limit beside it: an older file says nothing of it.
+            limits.keep_in_order(upper);
+        } else if low > high {
             let problem = Problem::Above { value: low, other: upper, most: high };
             faults.note(fields.at(lower), problem);
             limits.keep_in_order(lower);

@@ -77,6 +77,8 @@ limits! {
          diameter between holes)";
     /// Web between holes: take care below
     web_care_mm: Length in 0.0..=50.0, 3.0, OWN;
+    /// Web between holes: stop below
+    web_stop_mm: Length in 0.0..=50.0, 0.5, OWN;
     /// A hole's diameter may differ from its named drill's by
     drill_slack_mm: Length in 0.0..=1.0, 0.005, "the drill table's own rounding";
     /// Least gap around a pin for glue, on the diameter
@@ -120,8 +122,11 @@ limits! {
 
 impl Limits {
     /// Limits of which the first must not be above the second, by their keys.
-    pub const IN_ORDER: [(&'static str, &'static str); 2] =
-        [("edge_stop_diameters", "edge_care_diameters"), ("pin_gap_least_mm", "pin_gap_most_mm")];
+    pub const IN_ORDER: [(&'static str, &'static str); 3] = [
+        ("edge_stop_diameters", "edge_care_diameters"),
+        ("web_stop_mm", "web_care_mm"),
+        ("pin_gap_least_mm", "pin_gap_most_mm"),
+    ];
 
     /// After the limit of this key was changed: the one that must not be below or above it moves
     /// along.

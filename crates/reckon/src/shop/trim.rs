@@ -7,6 +7,7 @@
 //! readings by least squares.
 
 use kurbo::Vec2;
+use std::collections::BTreeSet;
 use std::fmt;
 
 /// Length over which a trim's uncertainty is told, mm: about that of a knife.
@@ -77,6 +78,17 @@ pub enum TrimFault {
     /// Too few lines for three unknowns.
     #[error("measure at least one line across, one up and one diagonal of the proof")]
     TooFew,
+    /// A reading that no line has.
+    #[error(
+        "the reading {measured} mm of the {line} is no length: type what the rule shows from cross \
+         to cross"
+    )]
+    NoLength {
+        /// Which line.
+        line: &'static str,
+        /// The reading.
+        measured: String,
+    },
     /// The sheet was not printed at actual size.
     #[error(
         "the {line} came out at {percent} % of their length, and no printer is that far off: the \
@@ -217,27 +229,8 @@ struct Fit {
 impl Fit {
     fn of(readings: &[Reading]) -> Result<Self, TrimFault> {
         setting(readings)?;
-        let mut metric = [1.0, 1.0, 0.0];
-        let mut spread = [[0.0; 3]; 3];
-        // Lengths are all but linear in the metric: three steps are enough, a few more do no harm.
-        for _step in 0..6 {
-            let mut normal = [[0.0; 3]; 3];
-            let mut right = [0.0; 3];
-            for reading in readings {
-                let slope = slope(&metric, reading.sent_mm);
-                let off = reading.measured_mm - length(&metric, reading.sent_mm);
-                for i in 0..3 {
-                    right[i] += slope[i] * off;
-                    for j in 0..3 {
-                        normal[i][j] += slope[i] * slope[j];
-                    }
-                }
-            }
-            spread = inverse(normal).ok_or(TrimFault::TooFew)?;
-            for i in 0..3 {
-                metric[i] += (0..3).map(|j| spread[i][j] * right[j]).sum::<f64>();
-            }
-        }
+        let all: Vec<&Reading> = readings.iter().collect();
+        let (metric, spread) = solved(&all).ok_or(TrimFault::TooFew)?;
         let fit = Self { metric, within_mm: 0.0 };
         let off = |r: &Reading| r.measured_mm - fit.length(r.sent_mm);
         // What a reading differs by from what all others say: its own weight is taken out.
@@ -247,10 +240,11 @@ impl Fit {
             readings.iter().max_by(|a, b| alone(a).abs().total_cmp(&alone(b).abs()))
             && alone(worst).abs() > DISAGREE_MM
         {
+            let (worst, off_mm) = misread(readings).unwrap_or((*worst, alone(worst)));
             return Err(TrimFault::Misread {
                 line: worst.line(),
                 measured: units::show_number(worst.measured_mm, 2),
-                off: units::show_number(alone(worst).abs(), 1),
+                off: units::show_number(off_mm.abs(), 1),
             });
         }
         let skew_deg = (metric[2] / (metric[0] * metric[1]).sqrt()).asin().to_degrees().abs();
@@ -274,10 +268,56 @@ impl Fit {
     }
 }
 
+/// The metric that fits the readings best, and its spread; `None` with too few lines.
+fn solved(readings: &[&Reading]) -> Option<([f64; 3], [[f64; 3]; 3])> {
+    let mut metric = [1.0, 1.0, 0.0];
+    let mut spread = [[0.0; 3]; 3];
+    // Lengths are all but linear in the metric: three steps are enough, a few more do no harm.
+    for _step in 0..6 {
+        let mut normal = [[0.0; 3]; 3];
+        let mut right = [0.0; 3];
+        for reading in readings {
+            let slope = slope(&metric, reading.sent_mm);
+            let off = reading.measured_mm - length(&metric, reading.sent_mm);
+            for i in 0..3 {
+                right[i] += slope[i] * off;
+                for j in 0..3 {
+                    normal[i][j] += slope[i] * slope[j];
+                }
+            }
+        }
+        spread = inverse(normal)?;
+        for i in 0..3 {
+            metric[i] += (0..3).map(|j| spread[i][j] * right[j]).sum::<f64>();
+        }
+    }
+    Some((metric, spread))
+}
+
+/// Which reading is wrong, where lines contradict each other, and by how much. Any three of the
+/// four lines agree, whatever they are; but only those without the wrong one make a printer that
+/// is nearly alike in all directions, as printers are.
+fn misread(readings: &[Reading]) -> Option<(Reading, f64)> {
+    let lines: BTreeSet<&'static str> = readings.iter().map(Reading::line).collect();
+    let without = |line: &&'static str| {
+        let rest: Vec<&Reading> = readings.iter().filter(|r| r.line() != *line).collect();
+        let (metric, _) = solved(&rest)?;
+        let spread = worst(|way| length(&metric, way)) + worst(|way| -length(&metric, way) + 2.0);
+        Some((spread, *line, metric))
+    };
+    let found = lines.iter().filter_map(without).min_by(|a, b| a.0.total_cmp(&b.0));
+    let (_, line, metric) = found.filter(|_| lines.len() > 3)?;
+    let off = |r: &Reading| r.measured_mm - length(&metric, r.sent_mm);
+    let all = readings.iter().filter(|r| r.line() == line);
+    all.map(|r| (*r, off(r))).max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
+}
+
 /// Refuses what no printer does.
 fn setting(readings: &[Reading]) -> Result<(), TrimFault> {
-    if readings.iter().any(|r| !(r.ratio().is_finite() && r.ratio() > 0.0)) {
-        return Err(TrimFault::TooFew);
+    let is_length = |r: &Reading| r.measured_mm > 0.0 && r.ratio().is_finite();
+    if let Some(none) = readings.iter().find(|r| !is_length(r)) {
+        let (line, measured) = (none.line(), units::show_number(none.measured_mm, 2));
+        return Err(TrimFault::NoLength { line, measured });
     }
     let off = |r: &Reading| (r.ratio() - 1.0).abs();
     let far: Vec<&Reading> = readings.iter().filter(|r| off(r) > MOST_OFF).collect();

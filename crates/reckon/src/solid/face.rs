@@ -88,7 +88,7 @@ impl Face {
         let away = (radius * radius - half * half).max(0.0).sqrt();
         let nx = -(self.stock_mm - self.edge_mm) / (2.0 * half);
         // Thinnest where the arc runs along the blade: straight beneath its centre.
-        let height_mm = (self.height_mm / 2.0 + nx * away).clamp(0.0, self.height_mm);
+        let height_mm = (self.height_mm / 2.0 + nx * away).max(0.0).min(self.height_mm);
         (height_mm, self.half_mm(height_mm / self.height_mm))
     }
 

@@ -7,7 +7,7 @@ use crate::canvas::{self, Hands, Read, hover, step_mm};
 use crate::command::Command;
 use crate::stations::balance;
 use egui::{Shape, Stroke};
-use knife::limits::{GRIND_HEIGHT_MM, LEAN_DEG};
+use knife::limits::{LEAN_DEG, grind_height_on};
 use knife::{Bevel, Edit, GrindLine, Swedge, Taper};
 use kurbo::{ParamCurve as _, Point, Vec2};
 use units::LengthUnit;
@@ -116,13 +116,14 @@ fn swedge_height(hands: &mut Hands<'_>, swedge: Swedge) {
     let square = Vec2::new(-way.y, way.x);
     let into = if outline.contains(foot + square * 0.05) { square } else { -square };
     let angle_deg = figures.angle_deg;
+    let heights = grind_height_on(&hands.read.knife.profile);
     let grip = Grip::new("Swedge height", foot + into * swedge.height_mm, step_mm(unit));
     handles::grip(
         hands,
         &grip,
         |from, by| {
             let height_mm = ((from + by) - foot).dot(into);
-            let height_mm = height_mm.clamp(*GRIND_HEIGHT_MM.start(), *GRIND_HEIGHT_MM.end());
+            let height_mm = height_mm.max(*heights.start()).min(*heights.end());
             Edit::SetSwedge(Some(Swedge { height_mm, ..swedge }))
         },
         || {
@@ -189,13 +190,14 @@ fn grind(hands: &mut Hands<'_>, bevel: Bevel) {
     let Some(edge) = profile.edge.as_ref().filter(|edge| !edge.segs.is_empty()) else { return };
     let foot = edge.segs[edge.segs.len() / 2].eval(0.5);
     let into = Vec2::new(0.0, if profile.edge_is_up { -1.0 } else { 1.0 });
+    let heights = grind_height_on(&hands.read.knife.profile);
     let grip = Grip::new("Grind line", foot + into * bevel.grind_height_mm, step_mm(unit));
     let angle_deg = reckoning.bevel.as_ref().map_or(0.0, |b| b.angle_deg);
     let response = handles::grip(
         hands,
         &grip,
         |from, by| {
-            let height_mm = ((from + by) - foot).dot(into).max(0.2);
+            let height_mm = ((from + by) - foot).dot(into).max(0.2).min(*heights.end());
             set(Bevel { grind_height_mm: height_mm, ..bevel })
         },
         || {

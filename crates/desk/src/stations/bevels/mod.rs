@@ -66,11 +66,12 @@ fn set(bevel: Bevel) -> Edit {
 /// A bevel to begin with: plunge at the heel, grind line two thirds up the blade.
 fn first(read: &Read<'_>) -> Option<Bevel> {
     let profile = read.derived.reckoning.profile.as_ref()?;
+    let most_mm = *knife::limits::grind_height_on(&read.knife.profile).end();
     let heel = read.knife.profile.heel.and_then(|id| read.knife.profile.node(id));
     let middle = profile.bounds.center().x - profile.towards_butt * profile.length_mm / 20.0;
     Some(Bevel {
         plunge_x_mm: heel.map_or(middle, |node| node.at.x),
-        grind_height_mm: (profile.width_mm * 0.55).clamp(1.0, 100.0),
+        grind_height_mm: (profile.width_mm * 0.55).clamp(1.0, 100.0).min(most_mm),
         edge_thickness_mm: EDGE_MM.min(read.knife.bar.thickness_mm),
         ..Bevel::default()
     })

@@ -96,11 +96,12 @@ pub(super) fn swedge(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &
 fn first_swedge(read: &Read<'_>) -> Option<Swedge> {
     let profile = read.derived.reckoning.profile.as_ref()?;
     profile.edge.as_ref()?;
+    let most_mm = *knife::limits::grind_height_on(&read.knife.profile).end();
     let tip = read.knife.profile.tip.and_then(|id| read.knife.profile.node(id))?.at.x;
     let end = read.knife.bevel.map_or(profile.bounds.center().x, |bevel| bevel.plunge_x_mm);
     Some(Swedge {
         from_x_mm: tip + (end - tip) * 0.4,
-        height_mm: (profile.width_mm * 0.15).clamp(1.0, 50.0),
+        height_mm: (profile.width_mm * 0.15).clamp(1.0, 50.0).min(most_mm),
         thickness_mm: read.knife.bar.thickness_mm * 0.5,
     })
 }

@@ -8,7 +8,7 @@ use crate::session::Session;
 use crate::stations::readings::{column, row};
 use crate::stations::{choose, fold, quiet};
 use egui::Ui;
-use knife::limits::GRIND_HEIGHT_MM;
+use knife::limits::{GRIND_HEIGHT_MM, grind_height_on};
 use knife::{Bevel, Grind, GrindLine, GroundSides};
 use units::LengthUnit;
 
@@ -122,24 +122,29 @@ fn height_and_angle(
         width: 104.0,
     };
     let fall_mm = figures.fall_mm;
-    if let Some(mm) = session.drafts.field(ui, p, field, |text| height_for(text, fall_mm, unit)) {
+    let most_mm = *grind_height_on(&read.knife.profile).end();
+    let read = |text: &str| height_for(text, (fall_mm, most_mm), unit);
+    if let Some(mm) = session.drafts.field(ui, p, field, read) {
         out.edit(set(Bevel { grind_height_mm: mm, ..bevel }));
     }
 }
 
 /// The grind height that an angle a side asks for: fall / tan(angle).
-fn height_for(text: &str, fall_mm: f64, unit: LengthUnit) -> Result<f64, String> {
+fn height_for(text: &str, (fall_mm, most_mm): (f64, f64), unit: LengthUnit) -> Result<f64, String> {
     let angle = units::read_angle(text).map_err(|e| e.to_string())?;
     let degrees = angle.to_degrees();
     if !(degrees > 0.0 && degrees < 90.0) {
         return Err(format!("{} is no angle to grind; type one like 3°", show(degrees)));
     }
     let height_mm = fall_mm / degrees.to_radians().tan();
-    if GRIND_HEIGHT_MM.contains(&height_mm) {
+    if (*GRIND_HEIGHT_MM.start()..=most_mm).contains(&height_mm) {
         return Ok(height_mm);
     }
-    let height = units::show_length(height_mm, unit);
-    Err(format!("{} would make a bevel {height} high; type another angle", show(degrees)))
+    let (height, most) = (units::show_length(height_mm, unit), units::show_length(most_mm, unit));
+    Err(format!(
+        "{} would make a bevel {height} high on a profile {most} wide; type another angle",
+        show(degrees)
+    ))
 }
 
 fn show(degrees: f64) -> String {
@@ -190,12 +195,12 @@ mod tests {
     #[test]
     fn an_angle_asks_for_the_handbooks_height() {
         let fall_mm = (3.175 - 0.508) / 2.0;
-        let height_mm = height_for("3°", fall_mm, LengthUnit::Inch).unwrap();
+        let height_mm = height_for("3°", (fall_mm, 500.0), LengthUnit::Inch).unwrap();
         assert!((height_mm / 25.4 - 1.001_759_7).abs() < 1e-7);
         for wrong in ["0", "-3", "90", "nothing"] {
-            assert!(height_for(wrong, fall_mm, LengthUnit::Inch).is_err(), "{wrong}");
+            assert!(height_for(wrong, (fall_mm, 500.0), LengthUnit::Inch).is_err(), "{wrong}");
         }
-        let flat = height_for("0.001°", fall_mm, LengthUnit::Millimetre).unwrap_err();
+        let flat = height_for("0.001°", (fall_mm, 500.0), LengthUnit::Millimetre).unwrap_err();
         assert!(flat.contains("would make a bevel"), "{flat}");
     }
 }

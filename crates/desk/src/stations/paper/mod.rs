@@ -205,9 +205,6 @@ pub(crate) fn pages_ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     let mut view = View { rect, camera: session.paper_camera.unwrap_or(fitted) };
     canvas::look(&mut view, fitted, read.settings, session, ui.ctx().pixels_per_point());
     let ground = canvas::ground(ui, rect, "Pages");
-    if ground.drag_started_by(egui::PointerButton::Primary) {
-        session.panning = true;
-    }
     view.camera = canvas::steer(ui, &ground, view, session);
     if ground.dragged_by(egui::PointerButton::Primary) && !session.panning {
         view.camera = view.panned(ground.drag_delta());

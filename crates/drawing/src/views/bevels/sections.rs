@@ -162,7 +162,8 @@ impl Placed<'_> {
 
     /// Both faces' distances from the centre plane some way behind the edge, as drawn.
     fn sight_at(&self, up_mm: f64) -> (f64, f64) {
-        let inside = up_mm.clamp(1e-6, self.section.height_mm - 1e-6);
+        let high = self.section.height_mm;
+        let inside = up_mm.max(1e-6).min((high - 1e-6).max(high / 2.0));
         let spans = self.section.steel.iter().map(reckon::Stretch::span);
         let y_mm = if self.sight.profile.edge_is_up {
             spans.map(|span| span.1).fold(f64::MIN, f64::max) - inside

@@ -150,3 +150,25 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_drill_set_named_twice_is_told_and_kept_once() {
+    let text = r#"{ "format": "blankwright-shop", "version": 1,
+        "drill_sets": ["number", "metric", "number"] }"#;
+    let opened = open(text.as_bytes()).unwrap();
+    assert_eq!(opened.shop.drill_sets, vec![DrillSet::Number, DrillSet::Metric]);
+    let told: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
+    assert_eq!(told.len(), 1);
+    assert!(told[0].contains("number") && told[0].contains("stands there twice"), "{told:?}");
+    assert_eq!(open(save(&opened.shop).as_bytes()).unwrap().shop, opened.shop);
+}
+
+/// An older shop file says nothing of the limit that came later.
+#[test]
+fn a_thin_web_allowed_by_an_older_shop_still_opens() {
+    let text =
+        r#"{ "format": "blankwright-shop", "version": 1, "limits": { "web_care_mm": 0.3 } }"#;
+    let opened = open(text.as_bytes()).unwrap();
+    assert_eq!(opened.faults, vec![]);
+    assert_eq!(opened.shop.limits.web_stop_mm, 0.3);
+}

@@ -167,3 +167,41 @@ proptest! {
         prop_assert!((trim.skew_deg - skew_deg).abs() < 1e-7, "{:?}", trim);
     }
 }
+
+#[test]
+fn no_reading_is_zero_or_less() {
+    for wrong in [0.0, -180.0, f64::NAN] {
+        let mut readings = POOR.proof(None, 1, &mut || 0.0);
+        readings[0].measured_mm = wrong;
+        let told = Trim::measure("letter", readings).unwrap_err().to_string();
+        assert!(told.contains("of the lines across is no length"), "{told}");
+    }
+}
+
+/// Each line in turn is misread, once in both of its readings and once in one.
+#[test]
+fn the_line_that_is_wrong_is_blamed() {
+    for off in [4.0, -5.0] {
+        let lines = [
+            (vec![0, 1], "lines across"),
+            (vec![2, 3], "lines up"),
+            (vec![2], "lines up"),
+            (vec![4], "rising diagonal"),
+            (vec![5], "falling diagonal"),
+        ];
+        for (which, line) in lines {
+            let mut readings = POOR.proof(None, 1, &mut || 0.0);
+            for k in &which {
+                readings[*k].measured_mm += off;
+            }
+            // Several readings out of all reason tell of a wrong setting, which is said first.
+            match Trim::measure("letter", readings).unwrap_err() {
+                TrimFault::Misread { line: blamed, .. } => {
+                    assert_eq!(blamed, line, "{which:?} {off}")
+                }
+                TrimFault::WrongSetting { .. } => {}
+                other => panic!("{line} {off}: {other}"),
+            }
+        }
+    }
+}
