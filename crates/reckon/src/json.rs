@@ -232,9 +232,9 @@ fn sharpening(sharpening: &SharpeningFigures) -> Value {
     json!({
         "angle_deg": sharpening.angle_deg,
         "edge_mm": sharpening.edge_mm,
-        "facet_height_mm": sharpening.facet_height_mm,
-        "facet_width_mm": sharpening.facet_width_mm,
-        "shoulder_mm": sharpening.shoulder_mm,
+        "facet_height_mm": sharpening.facet.map(|facet| facet.height_mm),
+        "facet_width_mm": sharpening.facet.map(|facet| facet.width_mm),
+        "shoulder_mm": sharpening.facet.map(|facet| facet.shoulder_mm),
     })
 }
 

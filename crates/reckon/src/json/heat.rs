@@ -39,7 +39,9 @@ pub(super) fn heat(knife: &Knife, heat: &HeatFigures) -> Value {
             "handle": ladder(&heat.ladders.handle),
         },
         "at_stone": heat.stone.as_ref().map(|stone| json!({
+            "at_x_mm": stone.at_x_mm,
             "width_mm": stone.width_mm,
+            "thickness_mm": stone.thickness_mm,
             "angles": stone.steps.iter().map(stone_step).collect::<Vec<_>>(),
         })),
     })

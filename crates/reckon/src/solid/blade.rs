@@ -45,6 +45,15 @@ pub(crate) fn taper(knife: &Knife, profile: &ProfileFigures) -> Option<Taper> {
     })
 }
 
+/// The shape that a grind leaves.
+pub(crate) fn shape(grind: Grind) -> Shape {
+    match grind {
+        Grind::Flat => Shape::Flat,
+        Grind::Hollow(wheel_mm) => Shape::Hollow(wheel_mm / 2.0),
+        Grind::Convex(radius_mm) => Shape::Convex(radius_mm),
+    }
+}
+
 fn bevelled(knife: &Knife, profile: &ProfileFigures, bevel: &BevelFigures) -> Option<Ground> {
     let stated = knife.bevel?;
     let top = match &knife.grind_line {
@@ -60,11 +69,7 @@ fn bevelled(knife: &Knife, profile: &ProfileFigures, bevel: &BevelFigures) -> Op
     Some(Ground {
         from: edge_run(profile, &bevel.stand)?,
         top,
-        shape: match stated.grind {
-            Grind::Flat => Shape::Flat,
-            Grind::Hollow(wheel_mm) => Shape::Hollow(wheel_mm / 2.0),
-            Grind::Convex(radius_mm) => Shape::Convex(radius_mm),
-        },
+        shape: shape(stated.grind),
         edge_mm: stated.edge_thickness_mm,
         sides: match stated.sides {
             GroundSides::Both => Sides::Both,
