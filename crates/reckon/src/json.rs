@@ -266,6 +266,7 @@ fn tang(tang: &TangFigures) -> Value {
         "to_x_mm": tang.to_x_mm,
         "least_width": section(&tang.least_width),
         "least_stiff": section(&tang.least_stiff),
+        "least_undrilled": section(&tang.least_undrilled),
         "narrowest_whole": section(&tang.narrowest_whole),
         "width_share": tang.width_share(),
         "stiffness_share": tang.stiffness_share(),

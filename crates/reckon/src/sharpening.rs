@@ -216,7 +216,11 @@ mod tests {
                     "convex" => Grind::Convex(n("radius_mm")),
                     _ => Grind::Flat,
                 },
-                sides: if case["one_sided"] == true { GroundSides::Right } else { GroundSides::Both },
+                sides: if case["one_sided"] == true {
+                    GroundSides::Right
+                } else {
+                    GroundSides::Both
+                },
                 ..Bevel::default()
             });
             let facet = cut(&knife, n("edge_mm"), n("angle_deg")).facet;
