@@ -333,7 +333,7 @@ const FACETS: [&str; 6] =
 const FACET: &str = "Further facet";
 const LAST_FACET: &str = "Last facet";
 const FACET_HOW: &str = "angle from the fall of one face over the height; steel summed over the \
-                         blade; equal shares of a section";
+                         blade, no swedge cut yet; equal shares of a section";
 const TIME_HOW: &str = "from your own timed filing alone, all faces, at that rate";
 
 fn filing(filing: &FilingFigures, unit: LengthUnit) -> Group {

@@ -9,7 +9,7 @@ use kurbo::Point;
 const CELLS: usize = 12;
 
 /// What filing takes off the whole blade up to facets of the first bevel, mm³, all ground faces
-/// together. A facet is given by the share of the way from the height at 45° (0) to the whole
+/// together, of the stock as long as no swedge is cut yet. A facet is given by the share of the way from the height at 45° (0) to the whole
 /// height (1) that it reaches; every facet is flat and starts at the edge.
 pub fn filed_mm3(field: &Field, sections: &Sections, shares: &[f64]) -> Vec<f64> {
     let mut filed = vec![0.0; shares.len()];
