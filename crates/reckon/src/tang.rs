@@ -316,8 +316,8 @@ mod tests {
                 let Some(section) = tang_section(&knife, &outline, x) else { continue };
                 if !section.holes.is_empty() {
                     width = width.min(section.net_mm);
-                    stiff = stiff.min(section.second_moment_mm4);
                 }
+                stiff = stiff.min(section.second_moment_mm4);
             }
             assert!(tang.least_width.net_mm <= width + 1e-6, "{}: {width}", starter.key);
             let moment = tang.least_stiff.second_moment_mm4;

@@ -157,11 +157,12 @@ fn a_choil_moves_the_heel_and_leaves_the_grind_line_alone() {
         let cut = edit.apply(&knife).unwrap();
         assert!(heel(&cut).x < heel(&knife).x, "the heel is the notch's lip");
         let reckoning = reckoned(&cut);
+        // The edge's own slight curve goes on straight from the lip: some hundredths over 12 mm.
         let found = lines(&reckoning);
-        for seg in found.iter() {
+        for seg in &found {
             for t in [0.0, 0.5, 1.0] {
                 let off = distance(&wanted, seg.eval(t));
-                assert!(off < 0.05, "{off} mm at {:?}", seg.eval(t));
+                assert!(off < 0.1, "{off} mm at {:?}", seg.eval(t));
             }
         }
         let length =

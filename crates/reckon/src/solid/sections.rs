@@ -67,7 +67,7 @@ pub(super) struct Place {
 
 impl Part {
     /// Whether the edge lies above it, as far as it is ground.
-    pub fn is_towards_edge(&self) -> bool {
+    pub(super) fn is_towards_edge(&self) -> bool {
         let way = |place: &Place| place.first.map(|(face, share)| share * face.height_mm);
         let ends = self.places.first().and_then(way).zip(self.places.last().and_then(way));
         ends.is_some_and(|(low, high)| high < low)
