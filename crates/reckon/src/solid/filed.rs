@@ -222,7 +222,6 @@ mod tests {
                 }
             }
             let off = filed[0] / counted - 1.0;
-            println!("{}: {} {counted} {off:.5}", starter.key, filed[0]);
             assert!(off.abs() < 2e-3, "{}: {} {counted}, off {off}", starter.key, filed[0]);
         }
     }
