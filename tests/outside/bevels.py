@@ -86,8 +86,8 @@ def blade(page, knife, facets, name):
     dx = x0 - whole.bounds[0] if towards_butt > 0 else x1 - whole.bounds[2]
     kept = whole.intersection(box(x0 - dx - 1e-6, -1e4, x1 - dx + 1e-6, 1e4))
     dy = y0 - kept.bounds[1]
-    # The grind line runs on as the parallel of an edge that goes on past the plunge.
-    edges = {"Guide lines": edge(knife), "Plunge and grind lines": edge(knife, 60.0)}
+    # All lines are parallels of one edge, which goes on straight past the plunge.
+    edges = {"Guide lines": edge(knife, 60.0), "Plunge and grind lines": edge(knife, 60.0)}
     heights = [facet["height_mm"] for facet in facets]
     seen = set()
     plunge = knife["bevel"]["plunge_x_mm"]

@@ -36,16 +36,12 @@ fn laid_out(knife: &Knife, reckoning: &Reckoning, paper: &str) -> Vec<Page> {
     paper::lay_out(&[sheet], &setup).unwrap()
 }
 
-/// The edge from the tip, run on straight beyond the heel to the plunge line.
+/// The edge from the tip, run on straight along its tangent at the heel, well past the plunge.
 fn edge(reckoning: &Reckoning) -> Vec<PathSeg> {
     let mut segs = reckoning.profile.as_ref().unwrap().edge.as_ref().unwrap().segs.clone();
     let last = *segs.last().unwrap();
-    let (heel, way) = (last.end(), last.end() - last.eval(0.99));
-    let stand = reckoning.bevel.as_ref().unwrap().stand;
-    let steps = -stand.ahead_of(heel) / way.dot(stand.ahead);
-    if steps > 0.0 {
-        segs.push(PathSeg::Line(kurbo::Line::new(heel, heel + way * steps)));
-    }
+    let way = (last.end() - last.eval(1.0 - 1e-6)).normalize();
+    segs.push(PathSeg::Line(kurbo::Line::new(last.end(), last.end() + way * 90.0)));
     segs
 }
 

@@ -1,12 +1,12 @@
 //! Why a command could not be done, as one plain sentence each.
 
 use host::FileFault;
-use sheets::NoSuchDay;
 use knife::file::{Fault, NotABlank};
 use knife::intake::IntakeFault;
 use paper::PaperError;
 use reckon::NestFault;
 use reckon::shop::file::NotAShop;
+use sheets::NoSuchDay;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 

@@ -1,7 +1,7 @@
 //! What is far out of measure is told in a sentence, at once, by every command.
 
 use blankwright::{FAILED, Outcome, run};
-use desk::MemoryHost;
+use host::MemoryHost;
 use knife::{Knife, file};
 use kurbo::Point;
 use std::ffi::OsString;

@@ -355,7 +355,7 @@ fn twenty_faults_are_told_and_the_others_counted() {
 #[test]
 fn unsaved_work_is_for_this_person_alone() {
     use blankwright::Disk;
-    use desk::Host as _;
+    use host::Host as _;
     use std::os::unix::fs::PermissionsExt as _;
     let folder = folder();
     let mode = |path: &Path| fs::metadata(path).expect("there").permissions().mode() & 0o777;
@@ -375,7 +375,7 @@ fn unsaved_work_is_for_this_person_alone() {
 #[test]
 fn a_path_is_whole_wherever_the_program_stands_later() {
     use blankwright::Disk;
-    use desk::Host as _;
+    use host::Host as _;
     let here = std::env::current_dir().expect("a folder");
     assert_eq!(Disk.absolute(Path::new("w.blank.json")), here.join("w.blank.json"));
     assert_eq!(Disk.absolute(Path::new("/k/w.blank.json")), Path::new("/k/w.blank.json"));

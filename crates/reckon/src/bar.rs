@@ -2,7 +2,7 @@
 
 use crate::tables::{BarSide, Tables};
 use knife::{Bar, Placement};
-use kurbo::{Affine, ParamCurve, Point, Vec2};
+use kurbo::{Affine, ParamCurve, PathSeg, Point, Rect, Shape, Vec2};
 use outline::Outline;
 use units::LengthUnit;
 
@@ -50,8 +50,12 @@ impl BarFigures {
 
 /// A blank that lies on the bar's very edge still fits: rounding is not a millimetre.
 const SLACK_MM: f64 = 1e-9;
-/// Coarse steps over the half turn, to find the right valley.
-const STEPS: u32 = 720;
+/// Stretches in which the half turn is first looked at.
+const COARSE: u32 = 90;
+/// Stretches about the hull's best turn.
+const FEW: u32 = 16;
+/// So many stretches are halved at most, the most promising first.
+const MOST_CELLS: usize = 256;
 
 pub(crate) fn figures(bar: &Bar, outline: &Outline) -> BarFigures {
     let placed = outline.transformed(bar.placement.bar_from_knife()).bounds();
@@ -126,41 +130,99 @@ fn place(turn_deg: f64, at: Point) -> Affine {
     Affine::translate(at.to_vec2()) * Affine::rotate(turn_deg.to_radians())
 }
 
+/// Turns whose margins differ by less are equals, mm.
+const EQUAL_MM: f64 = 1e-6;
+/// How near the best turn is found before the search goes on by golden section, degrees.
+const FINE_DEG: f64 = 2e-3;
+/// How far from the best turn of the hull, whose sides cut its curves short, the outline's own best
+/// turn is looked for, degrees.
+const ABOUT_DEG: f64 = 0.5;
+/// An outline of more segments than this is as good as its hull.
+const MOST_SEGMENTS: usize = 1000;
+
 /// The best turn, and where the knife's origin lies then, the blank in the middle of the bar.
 fn best(bar: &Bar, outline: &Outline) -> (f64, Point) {
     let origin = ParamCurve::start(&outline.segs()[0]);
     let hull: Vec<Vec2> = outline.hull().into_iter().map(|p| p - origin).collect();
-    let margin = |turn_deg: f64| {
+    let of_hull = |turn_deg: f64| {
         let (sin, cos) = turn_deg.to_radians().sin_cos();
         let along = extent(&hull, Vec2::new(cos, -sin));
         let across = extent(&hull, Vec2::new(sin, cos));
         (bar.width_mm - across).min(bar.length_mm - along)
     };
-    let step = 180.0 / f64::from(STEPS);
-    // No turn comes first: of equals, the least turn is the best.
-    let mut turn = 0.0;
-    let mut widest = margin(0.0);
-    // No extent changes faster with the turn than the hull is wide, so that a turn far below the
-    // best so far tells how many more steps that way can't better it.
-    let fastest_mm = step.to_radians() * outline.bounds().size().to_vec2().hypot();
-    let mut next = [1, 1];
-    for i in 1..=STEPS / 2 {
-        for (next, sense) in next.iter_mut().zip([1.0, -1.0]).filter(|(next, _)| **next == i) {
-            let candidate = sense * f64::from(i) * step;
-            let here = margin(candidate);
-            if candidate > -90.0 && here > widest + 1e-6 {
-                (turn, widest) = (candidate, here);
-            }
-            *next = i + 1 + ((widest - here) / fastest_mm).max(0.0) as u32;
-        }
+    // No extent changes faster with the turn than the outline is wide.
+    let steepest = outline.bounds().size().to_vec2().hypot().to_radians();
+    let mut turn = highest(&of_hull, (-90.0, 90.0), COARSE, steepest);
+    if outline.segs().len() <= MOST_SEGMENTS {
+        let segs = outermost(outline, turn, steepest * 2.0 * ABOUT_DEG);
+        let exact = |turn_deg: f64| {
+            let turned = Affine::rotate(turn_deg.to_radians());
+            let boxes = segs.iter().map(|seg| (turned * *seg).bounding_box());
+            let Some(lain) = boxes.reduce(|a, b| a.union(b)) else { return f64::NEG_INFINITY };
+            (bar.width_mm - lain.height()).min(bar.length_mm - lain.width())
+        };
+        turn = highest(&exact, (turn - ABOUT_DEG, turn + ABOUT_DEG), FEW, steepest);
     }
-    let refined = peak(&margin, turn - step, turn + step);
-    if margin(refined) > widest + 1e-6 {
-        turn = refined;
+    // Half a turn brings the same box.
+    if turn <= -90.0 {
+        turn += 180.0;
+    } else if turn > 90.0 {
+        turn -= 180.0;
     }
     let lain = outline.transformed(Affine::rotate(turn.to_radians())).bounds();
     let middle = Point::new(bar.length_mm / 2.0, bar.width_mm / 2.0);
     (turn, Point::ORIGIN + (middle - lain.center()))
+}
+
+/// The segments that may reach the box's sides at turns near to this one: those whose control
+/// points come within `slack_mm` of them.
+fn outermost(outline: &Outline, turn_deg: f64, slack_mm: f64) -> Vec<PathSeg> {
+    let turned = Affine::rotate(turn_deg.to_radians());
+    let reach = |seg: &PathSeg| {
+        let curve = (turned * *seg).to_cubic();
+        Rect::from_points(curve.p0, curve.p3).union(Rect::from_points(curve.p1, curve.p2))
+    };
+    let whole = outline.transformed(turned).bounds().inset(-slack_mm);
+    let far =
+        |r: &Rect| r.x0 <= whole.x0 || r.x1 >= whole.x1 || r.y0 <= whole.y0 || r.y1 >= whole.y1;
+    outline.segs().iter().filter(|seg| far(&reach(seg))).copied().collect()
+}
+
+/// The highest place of a function between two places that nowhere rises or falls steeper than
+/// `steepest` (Piyavskii 1972): from `cells` even stretches on, those are halved again and again
+/// that may hold a higher place than the highest so far. Of equals the place nearest to nothing.
+fn highest(height: &dyn Fn(f64) -> f64, (low, high): (f64, f64), cells: u32, steepest: f64) -> f64 {
+    let look = |at: f64| (at, height(at));
+    let mut width = (high - low) / f64::from(cells);
+    let looks: Vec<(f64, f64)> = (0..=cells).map(|i| look(low + width * f64::from(i))).collect();
+    let better = |new: &(f64, f64), old: &(f64, f64)| {
+        new.1 > old.1 + EQUAL_MM || (new.1 > old.1 - EQUAL_MM && new.0.abs() < old.0.abs())
+    };
+    let mut best = looks[0];
+    for new in &looks {
+        if better(new, &best) {
+            best = *new;
+        }
+    }
+    let mut pairs: Vec<[(f64, f64); 2]> = looks.windows(2).map(|w| [w[0], w[1]]).collect();
+    while width > FINE_DEG {
+        let promise = |[a, b]: &[(f64, f64); 2]| (a.1 + b.1 + steepest * width) / 2.0;
+        pairs.retain(|pair| promise(pair) > best.1 + EQUAL_MM);
+        pairs.sort_by(|a, b| promise(b).total_cmp(&promise(a)));
+        pairs.truncate(MOST_CELLS);
+        let mut halves = Vec::with_capacity(2 * pairs.len());
+        for [a, b] in pairs {
+            let middle = look(f64::midpoint(a.0, b.0));
+            if better(&middle, &best) {
+                best = middle;
+            }
+            halves.extend([[a, middle], [middle, b]]);
+        }
+        pairs = halves;
+        width /= 2.0;
+    }
+    let refined = look(peak(height, best.0 - width, best.0 + width));
+    if refined.1 > best.1 + EQUAL_MM / 100.0 { refined.0 } else { best.0 }
 }
 
 /// How near the best turn is found, degrees: on the longest bar far less than it could be laid to.
@@ -246,6 +308,41 @@ mod tests {
         assert!(margin.y0 >= ROOM_MM && margin.x0 >= ROOM_MM);
         let huge = outline.transformed(Affine::scale(30.0));
         assert_eq!(usual_bar(&first, &huge, LengthUnit::Inch, tables).0, first);
+    }
+
+    /// Against a look at every 0.002° of the exact outline, for every starter on a bar on which
+    /// both its length and its width matter.
+    #[test]
+    fn no_turn_of_a_curved_blank_is_better_than_the_best() {
+        for starter in knife::STARTERS {
+            let knife = starter.knife();
+            let outline = knife.profile.outline().unwrap();
+            let bounds = outline.bounds();
+            for (longer, wider) in [(0.0, -3.0), (-1.0, 4.0), (30.0, 5.0)] {
+                let bar = Bar {
+                    length_mm: bounds.width() + longer,
+                    width_mm: bounds.height() + wider,
+                    ..knife.bar.clone()
+                };
+                let found = figures(&bar, &outline);
+                let at = |turn_deg: f64| {
+                    let lain = outline.transformed(Affine::rotate(turn_deg.to_radians())).bounds();
+                    (bar.width_mm - lain.height()).min(bar.length_mm - lain.width()) / 2.0
+                };
+                let steps = (-900..900).map(|i| f64::from(i) * 0.1);
+                let coarse = steps.max_by(|a, b| at(*a).total_cmp(&at(*b))).unwrap();
+                let steps = (-1000..=1000).map(|i| coarse + f64::from(i) * 0.002);
+                let fine = steps.max_by(|a, b| at(*a).total_cmp(&at(*b))).unwrap();
+                assert!(
+                    found.best_margin_mm >= at(fine) - 1e-6,
+                    "{} {fine} {found:?}",
+                    starter.key
+                );
+                let off = (found.best_turn_deg - fine).abs();
+                let is_equal = found.best_margin_mm - at(fine) < 1e-4;
+                assert!(off < 0.01 || is_equal, "{} {fine} {found:?}", starter.key);
+            }
+        }
     }
 
     proptest! {

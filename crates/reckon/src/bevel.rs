@@ -10,6 +10,13 @@ use outline::{Outline, Run, open_offset, thinned};
 pub struct BevelFigures {
     /// Where the plunge stands and how it leans.
     pub stand: Stand,
+    /// The edge from the tip on, run on straight behind the heel along its tangent there: from
+    /// it all heights of the bevel are taken, those of the lines and those of the solid. `None`
+    /// without a marked tip and heel.
+    pub edge: Option<Run>,
+    /// The line that the bevels go up to where that isn't the edge's parallel: the spine, or the
+    /// curve of its own, which goes on straight past its ends.
+    pub own: Option<Run>,
     /// The plunge line, from the lower outline to the grind line (or the spine).
     pub plunge: Option<Line>,
     /// The grind line where it lies on the blade ahead of the plunge: the edge's parallel at
@@ -61,12 +68,6 @@ impl Stand {
     pub fn ahead_of(&self, p: Point) -> f64 {
         (p - self.foot).dot(self.ahead)
     }
-
-    /// From a place along a way to the plunge line, in steps of that way; negative or not finite
-    /// when it lies behind.
-    pub(crate) fn steps_to(&self, from: Point, way: Vec2) -> f64 {
-        -self.ahead_of(from) / way.dot(self.ahead)
-    }
 }
 
 /// An edge of more stretches than this is thinned before its parallel is drawn.
@@ -79,8 +80,10 @@ const MOST_CORNERS: usize = 1500;
 const STEP_MM: f64 = 2.0;
 /// In no more steps than this.
 const MOST_STEPS: f64 = 500.0;
-/// How near the outline is followed to tell how far the blade reaches, mm.
-const REACH_MM: f64 = 0.5;
+/// How near the runs are followed from which distances are taken, mm.
+const RUN_MM: f64 = 1e-4;
+/// A place so near to the plunge line lies on it, mm.
+const AT_PLUNGE_MM: f64 = 1e-10;
 /// How near the grind line's points keep to the true parallel, mm.
 const TOLERANCE_MM: f64 = 0.002;
 
@@ -91,49 +94,49 @@ pub(crate) fn figures(
 ) -> Option<BevelFigures> {
     let bevel = &knife.bevel?;
     let stand = Stand::of(bevel, outline, profile);
+    let segs =
+        profile.edge.as_ref().map(|edge| edge.run_on(&stand, profile.bounds)).unwrap_or_default();
+    let edge = Run::new(&segs, RUN_MM);
+    let on = |p: Point| stand.ahead_of(p) >= -AT_PLUNGE_MM && outline.contains(p);
     let (plunge, grind, own) = match &knife.grind_line {
         GrindLine::Height => {
-            let mut grind = parallel(bevel, &stand, outline, profile);
-            let end = run_on(bevel, &stand, outline, profile, &mut grind);
-            let within = |p: Point| {
-                let edge = profile.edge.as_ref();
-                edge.is_none_or(|edge| distance(&edge.segs, p) <= bevel.grind_height_mm)
-            };
-            (plunge_line(&stand, outline, profile, end, &within), grind, None)
+            let height_mm = bevel.grind_height_mm;
+            let side = profile.edge.as_ref().map_or(1.0, |edge| inner_side(&edge.segs, outline));
+            let grind = beside(&segs, side * height_mm, &on);
+            let within = |p: Point| edge.as_ref().is_none_or(|run| run.distance(p) <= height_mm);
+            (plunge_line(&stand, outline, profile, &within), grind, None)
         }
         GrindLine::Spine => {
-            let spine = grind_line::spine(profile, bevel.plunge_x_mm);
-            let run = Run::new(&spine, TOLERANCE_MM);
-            (plunge_line(&stand, outline, profile, None, &|_| true), Vec::new(), run)
+            let run = Run::new(&grind_line::spine(profile, bevel.plunge_x_mm), RUN_MM);
+            (plunge_line(&stand, outline, profile, &|_| true), Vec::new(), run)
         }
         GrindLine::Through(points) => {
             let curve = grind_line::through(points, profile.towards_butt);
-            let run =
-                curve.as_ref().and_then(|curve| grind_line::run_past(curve, profile.length_mm));
-            let on = |p: Point| stand.ahead_of(p) >= -1e-9 && outline.contains(p);
+            let run = curve
+                .as_ref()
+                .and_then(|curve| grind_line::run_past(curve, profile.length_mm, RUN_MM));
             let grind = run.as_ref().map_or_else(Vec::new, |run| pieces(&polyline(run), &on));
             let beneath = |p: Point| {
                 run.as_ref().is_none_or(|run| {
                     run.nearest(p).side_of(p) == run.nearest(stand.foot).side_of(stand.foot)
                 })
             };
-            (plunge_line(&stand, outline, profile, None, &beneath), grind, run)
+            (plunge_line(&stand, outline, profile, &beneath), grind, run)
         }
     };
-    let height_mm = match (&knife.grind_line, &own, plunge) {
-        (GrindLine::Height, ..) | (_, None, _) | (_, _, None) => bevel.grind_height_mm,
-        (_, Some(line), Some(plunge)) => {
+    let height_mm = match (&own, plunge) {
+        (Some(line), Some(plunge)) => {
             let middle = plunge.p0.midpoint(plunge.p1);
-            let edge = profile.edge.as_ref().map_or(0.0, |edge| distance(&edge.segs, middle));
-            edge + line.distance(middle)
+            edge.as_ref().map_or(0.0, |run| run.distance(middle)) + line.distance(middle)
         }
+        _ => bevel.grind_height_mm,
     };
     let taper = crate::solid::taper(knife, profile);
     let stock_mm = crate::solid::tapered(knife.bar.thickness_mm, taper, stand.foot.x);
     let both = bevel.sides == GroundSides::Both;
     let fall_mm = (stock_mm - bevel.edge_thickness_mm) * if both { 0.5 } else { 1.0 };
     let angle_deg = fall_mm.atan2(height_mm).to_degrees();
-    Some(BevelFigures { stand, plunge, grind, height_mm, fall_mm, angle_deg })
+    Some(BevelFigures { stand, edge, own, plunge, grind, height_mm, fall_mm, angle_deg })
 }
 
 fn polyline(run: &Run) -> BezPath {
@@ -144,52 +147,11 @@ fn polyline(run: &Run) -> BezPath {
     path
 }
 
-/// The parallel to the edge on the blade's side, cut off behind the plunge and off the blade.
-fn parallel(
-    bevel: &Bevel,
-    stand: &Stand,
-    outline: &Outline,
-    profile: &ProfileFigures,
-) -> Vec<BezPath> {
-    let Some(edge) = &profile.edge else { return Vec::new() };
-    beside(&edge.segs, bevel.grind_height_mm, outline, &|p| stand.ahead_of(p) >= -1e-9)
-}
-
-/// The parallel of a run of the outline on the blade's side, where it lies on the blade and
-/// where `keep` says.
-pub(crate) fn beside(
-    segs: &[PathSeg],
-    off_mm: f64,
-    outline: &Outline,
-    keep: &dyn Fn(Point) -> bool,
-) -> Vec<BezPath> {
-    let side = inner_side(segs, outline);
+/// The parallel of a run of the outline, to the left of its way where the distance is positive,
+/// as far as `keep` says.
+pub(crate) fn beside(segs: &[PathSeg], off_mm: f64, keep: &dyn Fn(Point) -> bool) -> Vec<BezPath> {
     let Some(run) = few(segs) else { return Vec::new() };
-    // A line far off the blade would be worked out at length to be thrown away.
-    if off_mm > reach_mm(segs, outline, keep) {
-        return Vec::new();
-    }
-    let parallel = open_offset(&run, side * off_mm, TOLERANCE_MM);
-    parallel.iter().flat_map(|path| pieces(path, &|p| keep(p) && outline.contains(p))).collect()
-}
-
-/// No place of the outline that is kept lies further from a run of it than this, mm.
-///
-/// From a place inside the way leads on outward until it comes to the outline or, between parts
-/// of the run that lie all around it, to a place no further from them than the run is long over
-/// √3 (Jung's theorem: three points that hold a place d from each lie d·√3 apart).
-fn reach_mm(segs: &[PathSeg], outline: &Outline, keep: &dyn Fn(Point) -> bool) -> f64 {
-    let mut corners = outline.polyline(REACH_MM);
-    corners.extend(corners.first().copied());
-    let run = Run::new(segs, REACH_MM).filter(|_| corners.len() <= MOST_CORNERS);
-    let Some(run) = run else { return f64::INFINITY };
-    let kept = stepped(&corners).into_iter().filter(|p| keep(*p));
-    let furthest = kept.map(|p| run.distance(p)).fold(0.0, f64::max);
-    let boxes = segs.iter().map(Shape::bounding_box).reduce(|a, b| a.union(b));
-    let long = boxes.map_or(0.0, |all| all.width().hypot(all.height()));
-    // Where the blade is cut off at the plunge, the cut's middle lies half its length off its ends.
-    let cut = outline.bounds().size().min_side() / 2.0;
-    (furthest + cut).max(long / 3.0_f64.sqrt()) + STEP_MM
+    open_offset(&run, off_mm, TOLERANCE_MM).iter().flat_map(|path| pieces(path, keep)).collect()
 }
 
 /// The edge in few stretches: as it is when it has few, else as the fewest straight ones that
@@ -211,39 +173,8 @@ fn few(edge: &[PathSeg]) -> Option<Vec<PathSeg>> {
     })
 }
 
-/// Where the edge ends ahead of the plunge, the grind line runs straight on from there to the
-/// plunge line; its end on that line.
-fn run_on(
-    bevel: &Bevel,
-    stand: &Stand,
-    outline: &Outline,
-    profile: &ProfileFigures,
-    grind: &mut [BezPath],
-) -> Option<Point> {
-    let (heel, way) = profile.edge.as_ref()?.run_out()?;
-    for path in grind {
-        let points: Vec<Point> = path.elements().iter().filter_map(PathEl::end_point).collect();
-        let (first, end) = (*points.first()?, *points.last()?);
-        let ends_at_heel = |p: Point| (p.distance(heel) - bevel.grind_height_mm).abs() < 0.02;
-        let rear = if ends_at_heel(end) { end } else { first };
-        let steps = stand.steps_to(rear, way);
-        if !ends_at_heel(rear) || !steps.is_finite() || steps <= 0.0 {
-            continue;
-        }
-        let to = rear + way * steps;
-        if outline.contains(to) {
-            if rear != end {
-                *path = path.reverse_subpaths();
-            }
-            path.line_to(to);
-            return Some(to);
-        }
-    }
-    None
-}
-
 /// +1 when the material lies to the left of the run of segments, −1 when to the right.
-fn inner_side(segs: &[PathSeg], outline: &Outline) -> f64 {
+pub(crate) fn inner_side(segs: &[PathSeg], outline: &Outline) -> f64 {
     let Some(seg) = segs.get(segs.len() / 2) else { return 1.0 };
     let (from, to) = (seg.eval(0.499), seg.eval(0.501));
     let left = (to - from).turn_90();
@@ -330,7 +261,6 @@ fn plunge_line(
     stand: &Stand,
     outline: &Outline,
     profile: &ProfileFigures,
-    run_on: Option<Point>,
     within: &dyn Fn(Point) -> bool,
 ) -> Option<Line> {
     let far = stand.up * (profile.bounds.width() + profile.bounds.height() + 2.0);
@@ -341,18 +271,9 @@ fn plunge_line(
             let up = |p: &Point| (*p - stand.foot).dot(stand.up);
             up(a).total_cmp(&up(b))
         })?;
-    let to = match run_on {
-        Some(end) => end,
-        None if within(full) => full,
-        None => border(stand.foot, full, within),
-    };
+    let to = if within(full) { full } else { border(stand.foot, full, within) };
     let line = Line::new(stand.foot, to);
     (stand.foot.distance(to) > 0.0).then_some(line)
-}
-
-fn distance(segs: &[PathSeg], p: Point) -> f64 {
-    let square = |seg: &PathSeg| seg.nearest(p, 1e-9).distance_sq;
-    segs.iter().map(square).fold(f64::INFINITY, f64::min).sqrt()
 }
 
 #[cfg(test)]
@@ -445,15 +366,9 @@ mod tests {
         assert_eq!(figures.grind[0].elements().len(), 2, "a straight line needs no more");
     }
 
-    /// The sample blank is 30 mm wide, its edge 100 mm long: nothing of it lies 100 mm from the
-    /// edge ahead of the plunge, and its line isn't looked for.
+    /// The sample blank is 30 mm wide.
     #[test]
-    fn a_height_out_of_all_reach_is_not_worked_out() {
-        let knife = blank();
-        let outline = knife.profile.outline().unwrap();
-        let edge = reckoned(&knife).profile.unwrap().edge.unwrap();
-        let reach_mm = super::reach_mm(&edge.segs, &outline, &|p| p.x <= 90.0);
-        assert!(reach_mm > 30.0 && reach_mm < 70.0, "{reach_mm}");
+    fn a_height_out_of_all_reach_has_no_line() {
         assert!(bevelled(500.0).grind.is_empty());
     }
 

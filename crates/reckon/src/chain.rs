@@ -43,7 +43,8 @@ pub struct ChainFigures {
     pub depth_mm: f64,
     /// Straight way from hole to hole in the order of drilling, mm.
     pub travel_mm: f64,
-    /// Share of the steel along the line, one drill wide, that the holes take.
+    /// Share, by area, that the holes take of the steel along the line, one drill wide: their
+    /// number times π d²/4, over the line's length times d.
     pub drilled_share: f64,
     /// Relief saw cuts from the bar's edge into hollows.
     pub cuts: Vec<SawCut>,

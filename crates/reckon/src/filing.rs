@@ -39,7 +39,8 @@ pub struct Facet {
     pub section_mm2: f64,
     /// The same as a share of what the whole bevel takes off there.
     pub share: f64,
-    /// What it takes off the whole blade, all ground faces together, mm³.
+    /// What it takes off the whole blade, all ground faces together, as long as no swedge is cut
+    /// yet, mm³.
     pub volume_mm3: f64,
 }
 

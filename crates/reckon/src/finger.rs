@@ -2,13 +2,17 @@
 
 use crate::{HoleFigures, ProfileFigures};
 use knife::Knife;
-use kurbo::{ParamCurve, ParamCurveExtrema, PathSeg, Point};
+use kurbo::{ParamCurve, ParamCurveCurvature, ParamCurveExtrema, PathSeg, Point};
 use outline::Outline;
 
 /// Shallower than this it is a curve, not a notch, mm (this program's own choice).
 const LEAST_DEEP_MM: f64 = 1.5;
 /// No finger goes into less than this, mm: a choil or a sharpening notch (own choice).
 const LEAST_BROAD_MM: f64 = 10.0;
+/// A hollow so near behind the heel, along x, that bends tighter than a finger is a choil, where
+/// the edge ends for the stone, mm (common practice, no source).
+const CHOIL_NEAR_MM: f64 = 15.0;
+const CHOIL_RADIUS_MM: f64 = 8.0;
 /// Places whose heights differ by less lie level, mm.
 const LEVEL_MM: f64 = 1e-6;
 /// Steps along a segment when the deepest place is sought.
@@ -64,13 +68,17 @@ pub(crate) fn figures(
         let depth = |p: Point| (way.cross(p - front) / breadth_mm).abs();
         let between = under.iter().take(to + 1).skip(from);
         let places = between
-            .flat_map(|seg| (0..=STEPS).map(|i| seg.eval(f64::from(i) / f64::from(STEPS))))
-            .filter(|p| (p.x - front.x) * (p.x - rear.x) <= 0.0);
-        let Some(deepest) = places.max_by(|p, q| depth(*p).total_cmp(&depth(*q))) else {
+            .flat_map(|seg| (0..=STEPS).map(move |i| (seg, f64::from(i) / f64::from(STEPS))))
+            .map(|(seg, t)| (seg.eval(t), seg, t))
+            .filter(|(p, ..)| (p.x - front.x) * (p.x - rear.x) <= 0.0);
+        let Some((deepest, seg, t)) = places.max_by(|p, q| depth(p.0).total_cmp(&depth(q.0)))
+        else {
             continue;
         };
         let depth_mm = depth(deepest);
-        if depth_mm < LEAST_DEEP_MM || breadth_mm < LEAST_BROAD_MM {
+        let is_choil = (deepest.x - heel.x).abs() <= CHOIL_NEAR_MM
+            && seg.to_cubic().curvature(t).abs() > 1.0 / CHOIL_RADIUS_MM;
+        if depth_mm < LEAST_DEEP_MM || breadth_mm < LEAST_BROAD_MM || is_choil {
             continue;
         }
         let webs = holes.iter().map(|h| (h.at.distance(deepest) - h.diameter_mm / 2.0, h.number));

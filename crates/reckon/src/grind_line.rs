@@ -1,11 +1,9 @@
 //! The line up to which a bevel goes, where it isn't the parallel of the edge.
 
 use crate::ProfileFigures;
+use crate::profile::end_tangent;
 use kurbo::{BezPath, Line, ParamCurve, PathSeg, Point, Vec2};
 use outline::Run;
-
-/// How near the lines are followed, mm.
-const NEAR_MM: f64 = 1e-3;
 
 /// A smooth curve through points, in the order from the tip to the plunge: between two points a
 /// cubic whose slopes at both are those of the parabolas through them and their neighbours.
@@ -45,17 +43,17 @@ fn slope(points: &[Point], i: usize) -> Vec2 {
     }
 }
 
-/// The curve as a run that goes straight on past both ends, so that every place of the blade has
-/// its nearest place on it.
-pub(crate) fn run_past(path: &BezPath, past_mm: f64) -> Option<Run> {
+/// The curve as a run that goes straight on past both ends, along its tangents there, so that
+/// every place of the blade has its nearest place on it.
+pub(crate) fn run_past(path: &BezPath, past_mm: f64, near_mm: f64) -> Option<Run> {
     let segs: Vec<PathSeg> = path.segments().collect();
-    let (first, last) = (segs.first()?, segs.last()?);
-    let out = |end: Point, from: Point| end + (end - from).normalize() * past_mm;
-    let front = PathSeg::Line(Line::new(out(first.start(), first.eval(0.01)), first.start()));
-    let back = PathSeg::Line(Line::new(last.end(), out(last.end(), last.eval(0.99))));
-    let all: Vec<PathSeg> =
-        std::iter::once(front).chain(segs.iter().copied()).chain(std::iter::once(back)).collect();
-    Run::new(&all, NEAR_MM)
+    let (first, last) = (*segs.first()?, *segs.last()?);
+    let front = first.start() + end_tangent(first.reverse()) * past_mm;
+    let back = last.end() + end_tangent(last) * past_mm;
+    let before = PathSeg::Line(Line::new(front, first.start()));
+    let after = PathSeg::Line(Line::new(last.end(), back));
+    let all: Vec<PathSeg> = std::iter::once(before).chain(segs).chain([after]).collect();
+    Run::new(&all, near_mm)
 }
 
 /// The spine from the tip back to a station.

@@ -354,15 +354,12 @@ mod tests {
         square.fold(f64::INFINITY, f64::min).sqrt()
     }
 
-    /// The edge from the tip, run on straight from the heel to the plunge line or past it.
-    fn edge(reckoning: &Reckoning, past_mm: f64) -> Vec<PathSeg> {
+    /// The edge from the tip, run on straight from the heel, well past the plunge line.
+    fn edge(reckoning: &Reckoning) -> Vec<PathSeg> {
         let mut segs = reckoning.profile.as_ref().unwrap().edge.as_ref().unwrap().segs.clone();
         let last = *segs.last().unwrap();
-        let way = (last.end() - last.eval(0.99)).normalize();
-        let steps = past_mm + reckoning.bevel.as_ref().unwrap().stand.steps_to(last.end(), way);
-        if steps > 0.0 {
-            segs.push(PathSeg::Line(kurbo::Line::new(last.end(), last.end() + way * steps)));
-        }
+        let way = (last.end() - last.eval(1.0 - 1e-6)).normalize();
+        segs.push(PathSeg::Line(kurbo::Line::new(last.end(), last.end() + way * 90.0)));
         segs
     }
 
@@ -375,14 +372,12 @@ mod tests {
             let knife = starter.knife();
             let reckoning = reckoned(&knife);
             let stand = reckoning.bevel.as_ref().unwrap().stand;
-            // The grind line runs on as the parallel of an edge that goes on past the plunge.
-            let edges = [edge(&reckoning, 0.0), edge(&reckoning, 60.0)];
+            let edge = edge(&reckoning);
             let lines = guide_lines(&reckoning);
             assert_eq!(lines.len(), reckoning.filing.as_ref().unwrap().facets.len());
             for line in &lines {
-                let edge = &edges[usize::from(line.facet + 1 == lines.len())];
                 for p in line.pieces.iter().flat_map(along) {
-                    let off = (distance(edge, p) - line.height_mm).abs();
+                    let off = (distance(&edge, p) - line.height_mm).abs();
                     assert!(off < 0.01, "{}: {off} at {p:?} of {}", starter.key, line.height_mm);
                     seen += 1;
                 }
@@ -413,7 +408,7 @@ mod tests {
             let reckoning = reckoned(&starter.knife());
             let (bevel, outline) =
                 (reckoning.bevel.as_ref().unwrap(), reckoning.outline.as_ref().unwrap());
-            let edge = edge(&reckoning, 60.0);
+            let edge = edge(&reckoning);
             for line in guide_lines(&reckoning).iter().rev().skip(1) {
                 let on = |p: Point| bevel.stand.ahead_of(p) >= -1e-9 && outline.contains(p);
                 let other = [1.0, -1.0].map(|side| {

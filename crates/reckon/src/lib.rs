@@ -69,7 +69,7 @@ pub use scallops::{ScallopFigures, ScallopPlace, ScallopRow};
 pub use scribe::Scribe;
 pub use section::{Behind, Section, SectionBevel, SectionScale, Stretch, Thick, section_at};
 pub use shaping::{GripStation, ShapingFigures, scale_thickness_mm};
-pub use sharpening::{SharpeningFigures, USES, Use, usual_for};
+pub use sharpening::{SharpenedFacet, SharpeningFigures, USES, Use, usual_for};
 pub use shop::{Limits, Shop};
 pub use swedge::SwedgeFigures;
 pub use tang::{TangFigures, TangSection, tang_section};

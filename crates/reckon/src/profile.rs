@@ -1,7 +1,8 @@
 //! Figures of the outline, and which of its stretches are the edge.
 
+use crate::Stand;
 use knife::{Knife, NodeId};
-use kurbo::{ParamCurve, ParamCurveArclen, PathSeg, Point, Rect, Shape, Vec2};
+use kurbo::{Line, ParamCurve, ParamCurveArclen, PathSeg, Point, Rect, Shape, Vec2};
 use outline::{Contact, InsideCorner, InsideRadius, LeastWidth, Outline, SecondMoments};
 
 /// Figures of the outline in the knife's plane.
@@ -54,11 +55,35 @@ pub struct Edge {
 }
 
 impl Edge {
-    /// The heel, and the way on which the edge runs out there: along its last hundredth.
-    pub(crate) fn run_out(&self) -> Option<(Point, Vec2)> {
-        let last = self.segs.last()?;
-        Some((last.end(), last.end() - last.eval(0.99)))
+    /// The edge, run on straight behind the heel along its tangent there, so far that every place
+    /// ahead of the plunge has its nearest on it.
+    pub(crate) fn run_on(&self, stand: &Stand, bounds: Rect) -> Vec<PathSeg> {
+        /// A little farther than it takes, mm.
+        const MORE_MM: f64 = 1.0;
+        let mut segs = self.segs.clone();
+        let Some(last) = segs.last() else { return segs };
+        let (heel, way) = (last.end(), end_tangent(*last));
+        // The blade ahead of the plunge lies within these corners.
+        let corners = [(bounds.x0, bounds.y0), (bounds.x1, bounds.y0), (bounds.x1, bounds.y1)];
+        let corners = corners.into_iter().chain([(bounds.x0, bounds.y1)]).map(Point::from);
+        let ahead = corners.filter(|p| stand.ahead_of(*p) >= 0.0);
+        let on_plunge = [bounds.y0, bounds.y1]
+            .map(|y| stand.foot + stand.up * ((y - stand.foot.y) / stand.up.y));
+        let along = ahead.chain(on_plunge).map(|p| (p - heel).dot(way)).fold(0.0, f64::max);
+        let on = PathSeg::Line(Line::new(heel, heel + way * (along + MORE_MM)));
+        if on.end().is_finite() && on.start() != on.end() {
+            segs.push(on);
+        }
+        segs
     }
+}
+
+/// Unit way in which a stretch ends; none for one without length.
+pub(crate) fn end_tangent(seg: PathSeg) -> Vec2 {
+    let curve = seg.to_cubic();
+    let ways = [curve.p2, curve.p1, curve.p0].map(|p| curve.p3 - p);
+    let way = ways.into_iter().find(|way| way.hypot() > 1e-9);
+    way.map_or(Vec2::ZERO, Vec2::normalize)
 }
 
 /// Works out the figures of an outline.

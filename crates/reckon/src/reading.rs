@@ -270,14 +270,15 @@ fn tang(tang: &TangFigures) -> Group {
             "that width over the width there with the holes taken as filled",
         ),
         reading(
-            "Second moment at a hole",
+            "Least second moment",
             Value::SecondMoment(tang.least_stiff.second_moment_mm4),
-            "t · ∫(y − ȳ)² dy over what the holes leave, the least: bending in the blade's plane",
+            "t · ∫(y − ȳ)² dy over what the holes leave, wherever it is least: bending in the \
+             blade's plane",
         ),
         reading(
             "Share of stiffness",
             Value::Text(share(tang.stiffness_share())),
-            "that moment over the narrowest whole section's",
+            "that moment over the least of the same tang undrilled",
         ),
     ];
     Group { title: "Tang".to_owned(), readings }
@@ -332,7 +333,7 @@ const FACETS: [&str; 6] =
 const FACET: &str = "Further facet";
 const LAST_FACET: &str = "Last facet";
 const FACET_HOW: &str = "angle from the fall of one face over the height; steel summed over the \
-                         blade; equal shares of a section";
+                         blade, no swedge cut yet; equal shares of a section";
 const TIME_HOW: &str = "from your own timed filing alone, all faces, at that rate";
 
 fn filing(filing: &FilingFigures, unit: LengthUnit) -> Group {

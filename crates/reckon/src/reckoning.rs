@@ -156,6 +156,8 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         tables,
         lies,
         mass: mass.as_ref(),
+        bevel: bevel.as_ref(),
+        field: field.as_deref(),
         sharpening: sharpening.as_ref(),
     });
     let findings = findings::all(&Given {

@@ -60,10 +60,12 @@ impl GripStation {
 /// Thickness of one scale at a station, mm: through the places stated, even beyond the first and
 /// the last; without any, as stated of the scales. `None` without scales.
 ///
-/// Between two places it is the cubic with the slopes at both; at the first and the last place the
-/// slope is 0, at one between them the weighted harmonic mean of the slopes of the straight lines
-/// on both sides, or 0 where these differ in sign (Fritsch and Butland 1984): so the curve has no
-/// kink and rises and falls only as the places do.
+/// Between two places it is the cubic with the slopes at both, a monotone one (Fritsch and Carlson
+/// 1980); at the first and the last place the slope is 0, at one between them the weighted harmonic
+/// mean of the slopes of the straight lines on both sides, or 0 where these differ in sign (Fritsch
+/// and Butland 1984, as in SciPy's PCHIP): so the curve has no kink and rises and falls only as the
+/// places do. With widths h₀, h₁ and slopes d₀, d₁ before and behind it that mean is
+/// 3 (h₀ + h₁) / ((2 h₁ + h₀)/d₀ + (h₁ + 2 h₀)/d₁).
 pub fn scale_thickness_mm(knife: &Knife, x_mm: f64) -> Option<f64> {
     let scales = knife.scales?;
     Some(smooth(&knife.handle.shaping.thickness, x_mm).unwrap_or(scales.thickness_mm))

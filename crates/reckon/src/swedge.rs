@@ -1,6 +1,6 @@
 //! The swedge, or false edge, on the spine.
 
-use crate::bevel::beside;
+use crate::bevel::{beside, inner_side};
 use crate::{ProfileFigures, grind_line};
 use knife::Knife;
 use kurbo::{BezPath, PathSeg};
@@ -29,7 +29,8 @@ pub(crate) fn figures(
         return None;
     }
     let ahead = |x_mm: f64| (stated.from_x_mm - x_mm) * profile.towards_butt >= -1e-9;
-    let grind = beside(&spine, stated.height_mm, outline, &|p| ahead(p.x));
+    let off_mm = inner_side(&spine, outline) * stated.height_mm;
+    let grind = beside(&spine, off_mm, &|p| ahead(p.x) && outline.contains(p));
     let rise_mm = (knife.bar.thickness_mm - stated.thickness_mm) / 2.0;
     let angle_deg = rise_mm.atan2(stated.height_mm).to_degrees();
     Some(SwedgeFigures { spine, grind, angle_deg })

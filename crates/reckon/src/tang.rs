@@ -45,8 +45,10 @@ pub struct TangFigures {
     pub to_x_mm: f64,
     /// The section through a hole with the least net width.
     pub least_width: TangSection,
-    /// The section through a hole with the least second moment.
+    /// The section with the least second moment, as drilled, wherever it lies.
     pub least_stiff: TangSection,
+    /// The section of the same tang undrilled with the least second moment, wherever it lies.
+    pub least_undrilled: TangSection,
     /// The narrowest section that goes through no hole; of the whole tang with its holes taken
     /// as filled when every section goes through one.
     pub narrowest_whole: TangSection,
@@ -58,9 +60,10 @@ impl TangFigures {
         self.least_width.net_mm / self.least_width.full_mm
     }
 
-    /// The least second moment at a hole as a share of the narrowest whole section's.
+    /// The least second moment as drilled over the least of the same tang undrilled, each wherever
+    /// it lies: never above 1, as drilling makes no section stiffer.
     pub fn stiffness_share(&self) -> f64 {
-        self.least_stiff.second_moment_mm4 / self.narrowest_whole.second_moment_mm4
+        self.least_stiff.second_moment_mm4 / self.least_undrilled.second_moment_mm4
     }
 }
 
@@ -92,7 +95,6 @@ pub(crate) fn figures(
         .collect();
     let pierced = |x: f64| at(x).filter(|section| !section.holes.is_empty());
     let least_width = least(&runs, pierced, |s| s.net_mm)?;
-    let least_stiff = least(&runs, pierced, |s| s.second_moment_mm4)?;
     // The holes' sides are stations too: next to one may be the narrowest whole section.
     let mut all = stations(*range.start(), *range.end(), STEPS);
     let sides = largest_holes(knife, outline).into_iter().flat_map(|hole| {
@@ -101,12 +103,28 @@ pub(crate) fn figures(
     all.extend(sides.filter(|x| range.contains(x)));
     all.sort_by(f64::total_cmp);
     let all = [all];
+    let everywhere: Vec<Vec<f64>> = runs.iter().chain(&all).cloned().collect();
     let unpierced = |x: f64| at(x).filter(|section| section.holes.is_empty());
     let filled = |x: f64| measured(x, &spans(outline, x), &[], knife.bar.thickness_mm, Vec::new());
     let narrowest_whole =
         least(&all, unpierced, |s| s.full_mm).or_else(|| least(&all, filled, |s| s.full_mm))?;
+    let moment = |section: &TangSection| section.second_moment_mm4;
+    let least_undrilled = least(&all, filled, moment)?;
+    // What is drilled away where the undrilled tang is weakest counts too.
+    let there = at(least_undrilled.x_mm);
+    let least_stiff = least(&everywhere, at, moment)
+        .into_iter()
+        .chain(there)
+        .min_by(|a, b| a.second_moment_mm4.total_cmp(&b.second_moment_mm4))?;
     let (from_x_mm, to_x_mm) = (front, rear);
-    Some(TangFigures { from_x_mm, to_x_mm, least_width, least_stiff, narrowest_whole })
+    Some(TangFigures {
+        from_x_mm,
+        to_x_mm,
+        least_width,
+        least_stiff,
+        least_undrilled,
+        narrowest_whole,
+    })
 }
 
 /// Evenly spaced stations from one to another, both included; none when they are the wrong way
@@ -298,8 +316,8 @@ mod tests {
                 let Some(section) = tang_section(&knife, &outline, x) else { continue };
                 if !section.holes.is_empty() {
                     width = width.min(section.net_mm);
-                    stiff = stiff.min(section.second_moment_mm4);
                 }
+                stiff = stiff.min(section.second_moment_mm4);
             }
             assert!(tang.least_width.net_mm <= width + 1e-6, "{}: {width}", starter.key);
             let moment = tang.least_stiff.second_moment_mm4;
@@ -316,6 +334,35 @@ mod tests {
         knife.holes[0].kind = HoleKind::Pin;
         knife.profile.heel = None;
         assert!(reckoned(&knife).tang.is_none());
+    }
+
+    /// By hand: a tang that falls evenly from 40 mm at x 100 to 20 at 200, a hole of 6 mm where it
+    /// is 36 mm wide: the weakest section, drilled or not, is the one at the rearmost pin, whose
+    /// own hole of 1 mm takes (1/w)³ of it.
+    #[test]
+    fn no_hole_makes_a_tang_stiffer() {
+        let corners = [
+            (0.0, 20.0),
+            (0.0, -20.0),
+            (100.0, -20.0),
+            (200.0, -10.0),
+            (200.0, 10.0),
+            (100.0, 20.0),
+        ];
+        let mut knife = drilled(&[(120.0, 0.0, 6.0), (190.0, 0.0, 1.0)]);
+        let outline = Outline::polygon(&corners.map(Point::from)).unwrap();
+        knife.profile = Profile::from_outline(&outline);
+        knife.scales = Some(Scales { front_x_mm: 105.0, thickness_mm: 6.35 });
+        let tang = reckoned(&knife).tang.unwrap();
+        assert!((tang.least_undrilled.x_mm - 190.0).abs() < 1e-3);
+        assert!((tang.least_stiff.x_mm - 190.0).abs() < 1e-3, "{tang:?}");
+        let wanted = 1.0 - 1.0 / 22f64.powi(3);
+        assert!((tang.stiffness_share() - wanted).abs() < 1e-6, "{}", tang.stiffness_share());
+        for starter in knife::STARTERS {
+            let Some(tang) = reckoned(&starter.knife()).tang else { continue };
+            let share = tang.stiffness_share();
+            assert!(share > 0.0 && share <= 1.0, "{}: {share}", starter.key);
+        }
     }
 
     #[test]

@@ -6,7 +6,9 @@ use crate::solid::Field;
 use crate::tables::{GLUE, Tables};
 use crate::{FitFigures, MassFigures, PiecePart, ProfileFigures, ScaleFigures, ScalePiece};
 use knife::{HoleKind, Knife};
-use kurbo::{Point, Vec2};
+use kurbo::common::solve_quadratic;
+use kurbo::{Circle, Point, Vec2};
+use outline::Outline;
 
 /// Mass and balance of the whole knife.
 #[derive(Clone, Debug, PartialEq)]
@@ -61,6 +63,9 @@ pub(crate) struct Given<'a> {
     pub mass: &'a MassFigures,
     pub tables: &'a Tables,
 }
+
+/// How near a piece's outline is followed where a joint cuts a hole, mm.
+const NEAR_MM: f64 = 1e-4;
 
 /// Grams and their first moment, g mm.
 #[derive(Clone, Copy, Default)]
@@ -152,18 +157,71 @@ pub(crate) fn figures(given: &Given<'_>) -> Result<WholeFigures, Missing> {
 /// A piece of one side less what is drilled away of it.
 fn drilled(given: &Given<'_>, piece: &ScalePiece) -> Body {
     let mut body = prism(given.knife, &piece.outline);
-    for id in &piece.holes {
-        let Some(hole) = given.knife.hole(*id) else { continue };
-        let away_mm3 = match given.fit.pins.iter().find(|pin| pin.hole == *id) {
-            Some(pin) => pin.drilled_mm3(),
+    let through = given.knife.holes.iter().filter(|hole| hole.kind != HoleKind::Relief);
+    for hole in through.filter(|hole| given.scales.outline.contains(hole.at)) {
+        let bores = match given.fit.pins.iter().find(|pin| pin.hole == hole.id) {
+            Some(pin) => pin.bores_mm(),
             None => {
                 let thick_mm = scale_thickness_mm(given.knife, hole.at.x).unwrap_or_default();
-                round_mm2(hole.diameter_mm) * thick_mm
+                [(hole.diameter_mm, thick_mm), (0.0, 0.0)]
             }
         };
-        body.add(hole.at, -away_mm3);
+        for (diameter_mm, deep_mm) in bores {
+            let open = open_area(&piece.outline, Circle::new(hole.at, diameter_mm / 2.0));
+            body.mm3 -= open.mm3 * deep_mm;
+            body.moment -= open.moment * deep_mm;
+        }
     }
     body
+}
+
+/// What a circle takes of a piece, for each mm of depth: all of it, or what a joint leaves on
+/// this side.
+fn open_area(piece: &Outline, circle: Circle) -> Body {
+    let mut open = Body::default();
+    let (centre, radius) = (circle.center, circle.radius);
+    if radius <= 0.0 {
+        return open;
+    }
+    if piece.web(circle) >= 0.0 {
+        if piece.contains(centre) {
+            open.add(centre, round_mm2(2.0 * radius));
+        }
+        return open;
+    }
+    let mut points: Vec<Vec2> = Vec::new();
+    kurbo::flatten(piece.to_path(), NEAR_MM, |el| {
+        points.extend(el.end_point().map(|p| p - centre));
+    });
+    points.extend(points.first().copied());
+    // Seen from the circle's middle each side of the piece bounds a triangle where it runs within
+    // the circle, and a sector where it runs outside.
+    let (mut mm2, mut moment) = (0.0, Vec2::ZERO);
+    for side in points.windows(2) {
+        let (a, way) = (side[0], side[1] - side[0]);
+        let meets = solve_quadratic(a.hypot2() - radius * radius, 2.0 * a.dot(way), way.hypot2());
+        let mut cuts: Vec<f64> = meets.into_iter().filter(|t| (0.0..1.0).contains(t)).collect();
+        cuts.extend([0.0, 1.0]);
+        cuts.sort_by(f64::total_cmp);
+        for pair in cuts.windows(2) {
+            let (p, q) = (a + way * pair[0], a + way * pair[1]);
+            if (p + q).hypot() <= 2.0 * radius {
+                let area = p.cross(q) / 2.0;
+                mm2 += area;
+                moment += (p + q) * (area / 3.0);
+            } else {
+                let (from, turn) = (p.atan2(), p.cross(q).atan2(p.dot(q)));
+                let to = from + turn;
+                mm2 += radius * radius * turn / 2.0;
+                moment += Vec2::new(to.sin() - from.sin(), from.cos() - to.cos())
+                    * (radius.powi(3) / 3.0);
+            }
+        }
+    }
+    let sense = mm2.signum();
+    open.mm3 = sense * mm2;
+    open.moment = centre.to_vec2() * open.mm3 + moment * sense;
+    open
 }
 
 /// Both liners, and the glue of both sides.
@@ -321,6 +379,43 @@ mod tests {
         knife.handle.rear_bolster = Some(Bolster { length_mm: 20.0, material: None });
         let missing = reckoned(&knife).whole.unwrap().unwrap_err();
         assert_eq!(missing, Missing::NotChosen("rear bolster"));
+    }
+
+    /// By hand: a hole of 6 mm whose middle lies 1 mm behind the joint of front bolster and scale.
+    /// The segment cut off by a chord 1 mm from the middle is r² acos(1/r) − √(r² − 1)
+    /// (Machinery's Handbook, "Segments of circles").
+    #[test]
+    fn a_hole_across_a_joint_is_taken_off_each_piece_by_its_own_area() {
+        let mut knife = drilled(&[(131.0, 0.0, 6.0)]);
+        knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.0 });
+        knife.handle.scales = Some("black walnut".to_owned());
+        knife.handle.pins = Some("brass C26000".to_owned());
+        knife.handle.front_bolster =
+            Some(Bolster { length_mm: 10.0, material: Some("copper C11000".to_owned()) });
+        let ahead = 9.0 * (1.0f64 / 3.0).acos() - 8f64.sqrt();
+        let behind = 9.0 * PI - ahead;
+        for turned in [false, true] {
+            let knife =
+                if turned { Edit::MirrorAlong.apply(&knife).unwrap() } else { knife.clone() };
+            let whole = reckoned(&knife).whole.unwrap().unwrap();
+            let bolsters = 2.0 * (10.0 * 30.0 - ahead) * 6.0 * 8.89 / 1000.0;
+            let scales = 2.0 * (70.0 * 30.0 - behind) * 6.0 * 0.616 / 1000.0;
+            assert!((whole.bolsters_g - bolsters).abs() < 1e-6, "{}", whole.bolsters_g);
+            assert!((whole.scales_g - scales).abs() < 1e-6, "{}", whole.scales_g);
+        }
+    }
+
+    /// Of a circle cut by a line, area and first moment: ∫ over the segment, 2/3 (r² − d²)^(3/2).
+    #[test]
+    fn what_a_joint_leaves_of_a_circle_has_its_own_middle() {
+        let piece =
+            Outline::polygon(&[(0.0, -9.0), (9.0, -9.0), (9.0, 9.0), (0.0, 9.0)].map(Point::from));
+        let open = open_area(&piece.unwrap(), Circle::new((1.0, 0.5), 3.0));
+        let lost = 9.0 * (1.0f64 / 3.0).acos() - 8f64.sqrt();
+        assert!((open.mm3 - (9.0 * PI - lost)).abs() < 1e-9, "{open:?}");
+        let moment = open.mm3 + 2.0 / 3.0 * 8f64.powf(1.5);
+        assert!((open.moment.x - moment).abs() < 1e-9, "{open:?} {moment}");
+        assert!((open.moment.y - 0.5 * open.mm3).abs() < 1e-9);
     }
 
     /// C26000 brass, 6.35 × 25.4 mm: 6.861516 g (cylinder and density by hand).

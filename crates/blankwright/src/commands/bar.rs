@@ -3,8 +3,8 @@
 use super::{Work, json_text, keep_the_blank, read_shop, wants_pdf};
 use crate::args::BarArgs;
 use crate::{Failure, Outcome};
-use host::Host;
 use drawing::{Drawing, Mark, Pen};
+use host::Host;
 use knife::Knife;
 use kurbo::{Rect, Shape as _};
 use outline::packing::Progress;

@@ -146,7 +146,10 @@ fn wants_pdf(out: &Path) -> Result<(), Failure> {
 
 /// The date that was typed, if it can be one.
 fn date(typed: Option<&String>) -> Result<Option<String>, Failure> {
-    typed.map(|text| sheets::check_day(text).map(|()| text.clone())).transpose().map_err(Failure::from)
+    typed
+        .map(|text| sheets::check_day(text).map(|()| text.clone()))
+        .transpose()
+        .map_err(Failure::from)
 }
 
 /// The JSON as text, one value a line.

@@ -121,7 +121,9 @@ pub enum Edit {
     },
     /// Cuts a round notch into the outline: a true arc of a circle. A sharpening notch is
     /// half the diameter deep (the circle's centre on the outline), a finger notch shallower
-    /// (common practice, no source). Nodes inside it go; a marked one is kept by refusing.
+    /// (common practice, no source). Nodes inside it go; a marked tip is kept by refusing. Cut
+    /// over the heel, or into the edge a little ahead of it, it is where the edge ends: its lip
+    /// towards the tip is then the heel.
     InsertNotch {
         /// The node at which the stretch starts.
         stretch: NodeId,

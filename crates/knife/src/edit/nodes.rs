@@ -2,7 +2,7 @@
 
 use super::{Edit, HandleSide, check, in_range};
 use crate::{Node, NodeId, Profile, Refusal, limits};
-use kurbo::{ParamCurve, PathSeg, Point, Vec2};
+use kurbo::{ParamCurve, ParamCurveArclen, PathSeg, Point, Vec2};
 use outline::{Notch, Outline};
 use std::collections::BTreeMap;
 
@@ -208,13 +208,48 @@ fn insert_notch(
     if notched.segs().len() > most {
         return Err(Refusal::TooMany { what: "nodes", most });
     }
+    let before = profile.clone();
     adopt(profile, &notched, None);
+    end_edge_at_notch(profile, &before);
     for (mark, marked) in [("tip", profile.tip), ("heel", profile.heel)] {
         if marked.is_some_and(|id| profile.index_of(id).is_none()) {
             return Err(Refusal::Swallowed { mark });
         }
     }
     Ok(())
+}
+
+/// A notch so near to the heel is where the edge ends, mm (common practice, no source).
+const NEAR_HEEL_MM: f64 = 15.0;
+
+/// Where a notch was cut over the heel, or into the edge a little ahead of it, the heel is from
+/// now on the first place of the notch as one comes from the tip.
+fn end_edge_at_notch(profile: &mut Profile, before: &Profile) {
+    let heel = before.heel.and_then(|id| before.node(id)).map(|node| node.at);
+    let (Some(heel_at), Some(forward)) = (heel, edge_runs_forward(before)) else { return };
+    let Some(tip) = profile.tip.and_then(|id| profile.index_of(id)) else { return };
+    let is_new = |node: &&Node| before.node(node.id).is_none();
+    let n = profile.nodes.len();
+    let from_tip = (1..n).map(|k| &profile.nodes[(tip + if forward { k } else { n - k }) % n]);
+    let mut on_edge = from_tip.take_while(|node| Some(node.id) != before.heel);
+    let Some(lip) = on_edge.find(is_new).map(|node| node.id) else { return };
+    let is_swallowed = before.heel.is_some_and(|id| profile.index_of(id).is_none());
+    let near = |node: &Node| node.at.distance(heel_at) <= NEAR_HEEL_MM;
+    if is_swallowed || profile.nodes.iter().filter(is_new).any(near) {
+        profile.heel = Some(lip);
+    }
+}
+
+/// Whether the edge, the shorter way from tip to heel, goes round the outline in its own order.
+fn edge_runs_forward(profile: &Profile) -> Option<bool> {
+    let (tip, heel) = (profile.index_of(profile.tip?)?, profile.index_of(profile.heel?)?);
+    let outline = profile.outline().ok()?;
+    let n = outline.segs().len();
+    let length = |from: usize, to: usize| -> f64 {
+        let run = (0..(to + n - from) % n).map(|i| outline.segs()[(from + i) % n]);
+        run.map(|seg| seg.arclen(1e-3)).sum()
+    };
+    Some(length(tip, heel) <= length(heel, tip))
 }
 
 fn refuse_marked(profile: &Profile, id: NodeId) -> Result<(), Refusal> {

@@ -139,8 +139,18 @@ fn a_notch_takes_half_its_disc_and_no_mark() {
     assert!(area(&done(notch(2, 0.5, 6.0, 1.0))) < area(&cut));
     assert_eq!(notch(2, 0.5, 6.0, 0.0).words(), "Cut notch");
 
-    // 2 mm behind the heel a circle of 6 mm reaches it; 3.1 mm behind it doesn't.
-    assert!(refused(notch(2, 2.0 / 110.0, 6.0, 0.0)).contains("take the heel away"));
+    // 2 mm behind the heel a circle of 6 mm takes it away: the edge ends 1 mm ahead of it, at the
+    // notch's lip. So it does a little ahead of the heel; far ahead the heel stays. 3.1 mm behind
+    // it the circle doesn't reach it.
+    let heel_of = |k: &Knife| k.profile.node(k.profile.heel.unwrap()).unwrap().at;
+    let heel = heel_of(&knife());
+    let over = done(notch(2, 2.0 / 110.0, 6.0, 0.0));
+    assert!((heel_of(&over).distance(heel) - 1.0).abs() < 0.05, "{:?}", heel_of(&over));
+    assert!(heel_of(&over).x < heel.x);
+    let ahead = done(notch(1, 0.95, 6.0, 0.0));
+    let lip = heel_of(&ahead);
+    assert!(lip.x < heel.x - 3.0 && lip.x > heel.x - 15.0, "{lip:?}");
+    assert_eq!(heel_of(&done(notch(1, 0.4, 6.0, 0.0))), heel);
     assert!(done(notch(2, 3.1 / 110.0, 6.0, 0.0)).profile.index_of(NodeId(2)).is_some());
     assert!(refused(notch(2, 0.5, 60.0, 0.0)).contains("meets the outline again"));
     assert!(refused(notch(2, 0.5, 0.0, 0.0)).contains("must lie between"));

@@ -15,7 +15,9 @@ pub enum Steps {
 pub struct Scallops {
     /// How many, or how far apart.
     pub steps: Steps,
-    /// From the scales' front line to the first place of the upper row, along the handle, mm.
+    /// From the scale's front to the first place of the upper row, along x, mm. The front is where
+    /// the scales' front line crosses the middle of the tang, however it leans or curves; behind a
+    /// front bolster, its length farther back.
     pub front_mm: f64,
     /// From the last place of either row to the butt at least, along the handle, mm.
     pub butt_mm: f64,

@@ -2,6 +2,7 @@
 
 use super::{Bench, Line, Part, note, step, worked};
 use crate::heat::StoneStep;
+use knife::GroundSides;
 use units::show_angle;
 
 /// Sharpening: angle, edge, spine height, stones.
@@ -20,10 +21,10 @@ pub(super) fn lines(bench: &Bench<'_>) -> Vec<Line> {
         return lines;
     };
     lines.push(note(
-        "At {} of blade width and {} of steel, edge down on the stone:",
+        "At {} of blade width and {} of steel at the spine, edge down on the stone:",
         [
             bench.worked(stone.width_mm, "outline square to the knife's length at the heel"),
-            bench.stated(stone.thickness_mm),
+            bench.worked(stone.thickness_mm, "of the solid at the spine there"),
         ],
     ));
     if bench.knife.sharpening.is_some() {
@@ -49,9 +50,10 @@ pub(super) fn lines(bench: &Bench<'_>) -> Vec<Line> {
 }
 
 /// How the block's height, the stone's and the facet's width are worked out.
-const BLOCK: &str = "w·sin b − t/2·cos b to the spine's lower corner";
+const BLOCK: &str = "w·sin b − z·cos b to the spine's lower corner, z from the centre plane (or \
+                     the flat face, when one face is ground) to the ground face";
 const RAISED: &str = "stone's length times sin b";
-const FACET: &str = "e/(2 sin b) with the edge's thickness e";
+const FACET: &str = "where the sharpening plane meets the bevel: height / cos b";
 
 /// One angle of several, in a line.
 fn to_choose(bench: &Bench<'_>, at: &StoneStep) -> Line {
@@ -69,7 +71,9 @@ fn to_choose(bench: &Bench<'_>, at: &StoneStep) -> Line {
 }
 
 fn at_stone(bench: &Bench<'_>, at: &StoneStep) -> Line {
-    let mut words = "{} a side:".to_owned();
+    let one_face = bench.knife.bevel.is_some_and(|bevel| bevel.sides != GroundSides::Both);
+    let side = if one_face { "on the ground face" } else { "a side" };
+    let mut words = format!("{{}} {side}:");
     let mut figures = vec![super::stated(show_angle(at.angle_deg, 1))];
     match at.spine_mm {
         Some(mm) => {

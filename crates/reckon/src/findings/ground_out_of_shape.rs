@@ -1,6 +1,7 @@
 //! Finding: taper, swedge, grind line and sharpening that don't go with the bevels.
 
 use super::{Finding, Given, Held, Rule, Severity};
+use crate::sharpening;
 use knife::{GrindLine, PartId};
 
 pub(super) static RULE: Rule = Rule {
@@ -120,13 +121,14 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         tell("grind line off the blade", PartId::GrindLine, sentence, Held::AtLeast, 0.0, 0.0);
     }
     if let (Some(stated), Some(bevel)) = (knife.sharpening, given.bevel)
-        && stated.angle_deg <= bevel.angle_deg
+        && sharpening::figures(knife, bevel).is_some_and(|edge| edge.facet.is_none())
+        && let Some(flattest_deg) = sharpening::flattest_deg(knife, bevel)
     {
         let sentence = format!(
-            "Sharpening at {} a side doesn't meet a bevel that stands at {} itself. Sharpen \
-             steeper, or grind higher.",
+            "Sharpening at {} a side doesn't meet the bevel below its grind line: that takes more \
+             than {}. Sharpen steeper, or grind higher.",
             units::show_angle(stated.angle_deg, 1),
-            units::show_angle(bevel.angle_deg, 1)
+            units::show_angle(flattest_deg, 2)
         );
         tell(
             "sharpening too flat",
@@ -134,7 +136,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             sentence,
             Held::AtLeast,
             stated.angle_deg,
-            bevel.angle_deg,
+            flattest_deg,
         );
     }
 }

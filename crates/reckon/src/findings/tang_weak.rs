@@ -39,17 +39,17 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         finish(finding, given, &section.holes, findings);
     }
     let share = tang.stiffness_share();
-    if share < limits.tang_stiffness_share {
-        let section = &tang.least_stiff;
+    let section = &tang.least_stiff;
+    if share < limits.tang_stiffness_share && !section.holes.is_empty() {
         let mut finding = RULE.finding(
             Severity::Care,
             format!(
-                "At {} the tang has {} % of the stiffness of its narrowest whole section ({} wide) \
-                 against bending in the blade's plane; the rule asks for {} %. Move the hole to \
-                 the middle of the tang, or take a smaller one.",
+                "At {} the tang has {} % of the stiffness it would have undrilled at its weakest \
+                 ({} wide) against bending in the blade's plane; the rule asks for {} %. Move the \
+                 hole to the middle of the tang, or take a smaller one.",
                 named(given, &section.holes),
                 percent(share),
-                given.length(tang.narrowest_whole.full_mm),
+                given.length(tang.least_undrilled.full_mm),
                 percent(limits.tang_stiffness_share),
             ),
         );
@@ -60,7 +60,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         finding.measured(
             Held::AtLeast,
             as_stiff(section.second_moment_mm4),
-            as_stiff(limits.tang_stiffness_share * tang.narrowest_whole.second_moment_mm4),
+            as_stiff(limits.tang_stiffness_share * tang.least_undrilled.second_moment_mm4),
             given.source(&["tang_stiffness_share"]),
         );
         finish(finding, given, &section.holes, findings);

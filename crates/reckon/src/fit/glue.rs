@@ -27,8 +27,8 @@ pub struct GlueFigures {
     /// How many times as much as stays in the joints is mixed (table of practice: squeezed out and
     /// left in the cup).
     pub mix_times: f64,
-    /// What to mix: so many times what stays in the joints, and the fill of relief holes and
-    /// gaps, ml.
+    /// What to mix, ml: `mix_times` what stays in the joints, and once the fill of relief holes
+    /// and gaps.
     pub mixed_ml: f64,
     /// The same, g, by the table's density of set epoxy.
     pub mixed_g: Option<f64>,

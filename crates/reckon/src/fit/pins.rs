@@ -129,11 +129,11 @@ impl PinFigures {
         (round_mm2(self.hole_mm) - round_mm2(self.diameter_mm)).max(0.0) * long_mm
     }
 
-    /// What is drilled away of one scale for it, mm³.
-    pub fn drilled_mm3(&self) -> f64 {
+    /// What is drilled away of one scale for it: diameter and depth of the hole, and of the recess
+    /// for a head (of no depth without one), mm.
+    pub fn bores_mm(&self) -> [(f64, f64); 2] {
         let recess_mm = self.recess_mm();
-        round_mm2(self.hole_mm) * (self.scale_mm - recess_mm)
-            + round_mm2(self.scale_hole_mm()) * recess_mm
+        [(self.hole_mm, self.scale_mm - recess_mm), (self.scale_hole_mm(), recess_mm)]
     }
 }
 

@@ -80,7 +80,7 @@ fn a_screw_has_two_diameters_and_a_tube_its_bore() {
     near(pins[0].between_heads_mm().unwrap(), 9.375);
     assert_eq!((pins[0].hole_mm, pins[0].scale_hole_mm(), pins[0].recess_mm()), (4.0, 8.0, 3.0));
     near(pins[0].flush_mm3(), PI * (4.0 * 9.375 + 16.0 * 6.0));
-    near(pins[0].drilled_mm3(), PI * (4.0 * 3.0 + 16.0 * 3.0));
+    assert_eq!(pins[0].bores_mm(), [(4.0, 3.0), (8.0, 3.0)]);
     near(pins[0].gap_mm3(), 0.0);
     assert!(pins[1].is_thong && pins[1].between_heads_mm().is_none());
     near(pins[1].flush_mm3(), PI / 4.0 * (6.35 * 6.35 - 25.0) * 15.375);

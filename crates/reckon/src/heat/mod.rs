@@ -15,8 +15,9 @@ pub use steel::{OwnSteel, SteelHeat};
 pub use stone::{StoneFigures, StoneStep};
 pub use temper::{TemperFault, Tempering};
 
+use crate::solid::Field;
 use crate::tables::{Practice, Tables};
-use crate::{MassFigures, ProfileFigures, SharpeningFigures, Shop};
+use crate::{BevelFigures, MassFigures, ProfileFigures, SharpeningFigures, Shop};
 use knife::Knife;
 use outline::Outline;
 
@@ -51,6 +52,8 @@ pub(crate) struct Given<'a> {
     pub tables: &'a Tables,
     pub lies: Option<(&'a Outline, &'a ProfileFigures)>,
     pub mass: Option<&'a MassFigures>,
+    pub bevel: Option<&'a BevelFigures>,
+    pub field: Option<&'a Field>,
     pub sharpening: Option<&'a SharpeningFigures>,
 }
 
@@ -74,9 +77,7 @@ pub(crate) fn figures(given: &Given<'_>) -> HeatFigures {
         oil_l: ground_kg.zip(figure("oil-share")).filter(|_| is_oil).map(|(kg, share)| kg * share),
         rooms: given.lies.map_or_else(Vec::new, |(_, p)| room::figures(knife, p, shop)),
         ladders: ladder::figures(knife, tables),
-        stone: given.lies.and_then(|(outline, profile)| {
-            stone::figures(knife, outline, profile, given.sharpening, figure("stone-length"))
-        }),
+        stone: stone::figures(given, figure("stone-length")),
         steel,
     }
 }

@@ -121,6 +121,8 @@ pub(super) struct Tang {
     least_width: Section,
     /// Where it is least stiff as drilled.
     least_stiff: Section,
+    /// Where it is least stiff undrilled.
+    least_undrilled: Section,
     /// Where it is narrowest undrilled.
     narrowest_whole: Section,
     /// The least width left over the least width undrilled.
@@ -137,6 +139,7 @@ impl Tang {
             to_x_mm: tang.to_x_mm,
             least_width: Section::of(&tang.least_width),
             least_stiff: Section::of(&tang.least_stiff),
+            least_undrilled: Section::of(&tang.least_undrilled),
             narrowest_whole: Section::of(&tang.narrowest_whole),
             width_share: tang.width_share(),
             stiffness_share: tang.stiffness_share(),
@@ -260,22 +263,23 @@ pub(super) struct Sharpening {
     angle_deg: f64,
     /// Thickness of the edge before it.
     edge_mm: f64,
-    /// Height of the sharpened facet.
-    facet_height_mm: f64,
-    /// Width of that facet along itself.
-    facet_width_mm: f64,
+    /// Height of the sharpened facet along the bevel; null when there is none.
+    facet_height_mm: Option<f64>,
+    /// Width of that facet along itself; null when there is none.
+    facet_width_mm: Option<f64>,
     /// Thickness where facet and bevel meet; null when there is no facet.
     shoulder_mm: Option<f64>,
 }
 
 impl Sharpening {
     pub(super) fn of(sharpening: &SharpeningFigures) -> Self {
+        let facet = sharpening.facet;
         Self {
             angle_deg: sharpening.angle_deg,
             edge_mm: sharpening.edge_mm,
-            facet_height_mm: sharpening.facet_height_mm,
-            facet_width_mm: sharpening.facet_width_mm,
-            shoulder_mm: sharpening.shoulder_mm,
+            facet_height_mm: facet.map(|facet| facet.height_mm),
+            facet_width_mm: facet.map(|facet| facet.width_mm),
+            shoulder_mm: facet.map(|facet| facet.shoulder_mm),
         }
     }
 }

@@ -131,7 +131,8 @@ pub(super) struct Glue {
     gap_ml: f64,
     /// How many times what stays is mixed.
     mix_times: f64,
-    /// What to mix: the sum of joints, relief holes and gaps, times that.
+    /// What to mix: `mix_times` times what stays in the joints, and what stays in relief holes
+    /// and gaps.
     mixed_ml: f64,
     /// Its mass.
     mixed_g: Option<f64>,

@@ -208,15 +208,24 @@ impl Grit {
 /// The blade at the stone.
 #[derive(Debug, Serialize, JsonSchema)]
 pub(super) struct Stone {
+    /// Where along the knife the spine is held.
+    at_x_mm: f64,
     /// Width of the blade there.
     width_mm: f64,
+    /// Thickness of the spine there.
+    thickness_mm: f64,
     /// The angle stated, or several to choose from.
     angles: Vec<StoneAngle>,
 }
 
 impl Stone {
     pub(super) fn of(stone: &StoneFigures) -> Self {
-        Self { width_mm: stone.width_mm, angles: stone.steps.iter().map(StoneAngle::of).collect() }
+        Self {
+            at_x_mm: stone.at_x_mm,
+            width_mm: stone.width_mm,
+            thickness_mm: stone.thickness_mm,
+            angles: stone.steps.iter().map(StoneAngle::of).collect(),
+        }
     }
 }
 

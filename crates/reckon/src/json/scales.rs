@@ -94,8 +94,8 @@ pub(super) struct Piece {
     sawn_bounds_mm: Bounds,
     /// Its area with the overhang.
     sawn_area_mm2: f64,
-    /// Its rough block: length, width, thickness; the box flush with the tang and the allowance
-    /// on all four sides, overhang not added.
+    /// Its rough block: length, width, thickness; along and across the handle the larger of the
+    /// box flush with the tang with the allowance on all four sides, and the box with the overhang.
     block_mm: [f64; 3],
     /// The numbers of the pin and lanyard holes in it.
     holes: Vec<usize>,

@@ -29,25 +29,30 @@ fn sharpening(edge: &SharpeningFigures) -> Group {
             Value::Length(edge.edge_mm),
             "as stated, or as left before hardening",
         ),
-        reading(
-            "Facet height",
-            Value::Length(edge.facet_height_mm),
-            "e / (2 tan b) with edge e, angle b; e / tan b when ground on one side",
-        ),
-        reading(
-            "Facet width",
-            Value::Length(edge.facet_width_mm),
-            "e / (2 sin b); e / sin b when ground on one side",
-        ),
     ];
-    readings.extend(edge.shoulder_mm.map(|mm| {
-        reading(
-            "Thickness at the shoulder",
-            Value::Length(mm),
-            "where facet and bevel meet, sharpened until the flat is just gone: \
-             e tan b / (tan b − tan a) with bevel angle a",
-        )
-    }));
+    match edge.facet {
+        Some(facet) => readings.extend([
+            reading(
+                "Facet height",
+                Value::Length(facet.height_mm),
+                "from the edge up to where the sharpening plane meets the bevel; of a flat one \
+                 E / (tan b − tan a) with bevel angle a, angle b and E = e/2, or e when ground on \
+                 one side",
+            ),
+            reading("Facet width", Value::Length(facet.width_mm), "that height / cos b"),
+            reading(
+                "Thickness at the shoulder",
+                Value::Length(facet.shoulder_mm),
+                "where facet and bevel meet: 2 · height · tan b, or height · tan b when ground on \
+                 one side",
+            ),
+        ]),
+        None => readings.push(reading(
+            "Facet height",
+            Value::Text("no facet".to_owned()),
+            "the sharpening plane doesn't meet the bevel below its grind line",
+        )),
+    }
     Group { title: "Sharpening".to_owned(), readings }
 }
 

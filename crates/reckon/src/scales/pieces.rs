@@ -64,7 +64,9 @@ pub struct ScalePiece {
     pub waste: Outline,
     /// Its area, mm².
     pub area_mm2: f64,
-    /// Its rough block, the allowance added on all four sides.
+    /// Its rough block: along and across the handle the larger of the flush outline's box with the
+    /// allowance added on all four sides and of the sawn one's box, which has the overhang;
+    /// allowance and overhang are not added up. As thick as one side is at its thickest.
     pub block: Block,
     /// Pin and thong holes in it, by their centres.
     pub holes: Vec<HoleId>,

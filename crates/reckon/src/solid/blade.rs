@@ -2,13 +2,13 @@
 
 use super::Taper;
 use super::{Field, Ground, Plunge, Shape, Sides, Top};
-use crate::{BevelFigures, Edge, ProfileFigures, Stand, SwedgeFigures, grind_line};
+use crate::{BevelFigures, ProfileFigures, SwedgeFigures};
 use knife::{Grind, GrindLine, GroundSides, Knife};
-use kurbo::{Line, PathSeg, Point, Vec2};
+use kurbo::{Point, Vec2};
 use outline::Run;
 
-/// How near the edge's curve is followed, mm.
-const EDGE_MM: f64 = 1e-4;
+/// How near the swedge's spine is followed, mm.
+const SPINE_MM: f64 = 1e-4;
 /// How near the lines at which the slope breaks are followed, mm.
 const KINK_MM: f64 = 1e-2;
 
@@ -21,7 +21,7 @@ impl Field {
         bevel: Option<&BevelFigures>,
         swedge: Option<&SwedgeFigures>,
     ) -> Self {
-        let bevel = bevel.and_then(|bevel| bevelled(knife, profile, bevel));
+        let bevel = bevel.and_then(|bevel| bevelled(knife, bevel));
         let swedge = swedge.and_then(|swedge| swedged(knife, profile, swedge));
         Self {
             stock_mm: knife.bar.thickness_mm,
@@ -45,26 +45,25 @@ pub(crate) fn taper(knife: &Knife, profile: &ProfileFigures) -> Option<Taper> {
     })
 }
 
-fn bevelled(knife: &Knife, profile: &ProfileFigures, bevel: &BevelFigures) -> Option<Ground> {
+/// The shape that a grind leaves.
+pub(crate) fn shape(grind: Grind) -> Shape {
+    match grind {
+        Grind::Flat => Shape::Flat,
+        Grind::Hollow(wheel_mm) => Shape::Hollow(wheel_mm / 2.0),
+        Grind::Convex(radius_mm) => Shape::Convex(radius_mm),
+    }
+}
+
+fn bevelled(knife: &Knife, bevel: &BevelFigures) -> Option<Ground> {
     let stated = knife.bevel?;
     let top = match &knife.grind_line {
         GrindLine::Height => Top::Height(stated.grind_height_mm),
-        GrindLine::Spine => {
-            Top::Line(Run::new(&grind_line::spine(profile, stated.plunge_x_mm), EDGE_MM)?)
-        }
-        GrindLine::Through(points) => {
-            let curve = grind_line::through(points, profile.towards_butt)?;
-            Top::Line(grind_line::run_past(&curve, profile.length_mm)?)
-        }
+        GrindLine::Spine | GrindLine::Through(_) => Top::Line(bevel.own.clone()?),
     };
     Some(Ground {
-        from: edge_run(profile, &bevel.stand)?,
+        from: bevel.edge.clone()?,
         top,
-        shape: match stated.grind {
-            Grind::Flat => Shape::Flat,
-            Grind::Hollow(wheel_mm) => Shape::Hollow(wheel_mm / 2.0),
-            Grind::Convex(radius_mm) => Shape::Convex(radius_mm),
-        },
+        shape: shape(stated.grind),
         edge_mm: stated.edge_thickness_mm,
         sides: match stated.sides {
             GroundSides::Both => Sides::Both,
@@ -83,7 +82,7 @@ fn bevelled(knife: &Knife, profile: &ProfileFigures, bevel: &BevelFigures) -> Op
 fn swedged(knife: &Knife, profile: &ProfileFigures, swedge: &SwedgeFigures) -> Option<Ground> {
     let stated = knife.swedge?;
     Some(Ground {
-        from: Run::new(&swedge.spine, EDGE_MM)?,
+        from: Run::new(&swedge.spine, SPINE_MM)?,
         top: Top::Height(stated.height_mm),
         shape: Shape::Flat,
         edge_mm: stated.thickness_mm,
@@ -95,19 +94,4 @@ fn swedged(knife: &Knife, profile: &ProfileFigures, swedge: &SwedgeFigures) -> O
         }),
         kinks: swedge.grind.iter().filter_map(|line| Run::along(line, KINK_MM)).collect(),
     })
-}
-
-/// The edge's curve from the tip, run on straight from the heel to the plunge line.
-fn edge_run(profile: &ProfileFigures, stand: &Stand) -> Option<Run> {
-    let edge = profile.edge.as_ref()?;
-    let mut segs = edge.segs.clone();
-    segs.extend(run_on(edge, stand));
-    Run::new(&segs, EDGE_MM)
-}
-
-/// From the heel straight on to the plunge line, where the edge ends before it.
-fn run_on(edge: &Edge, stand: &Stand) -> Option<PathSeg> {
-    let (heel, way) = edge.run_out()?;
-    let steps = stand.steps_to(heel, way);
-    (steps > 0.0 && steps.is_finite()).then(|| PathSeg::Line(Line::new(heel, heel + way * steps)))
 }

@@ -1,5 +1,8 @@
 //! One bevelled face in section: from the edge up to the grind line.
 
+use kurbo::common::solve_quadratic;
+use kurbo::{Point, Vec2};
+
 /// The shape a bevel is ground to.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Shape {
@@ -25,6 +28,14 @@ pub struct Face {
     pub height_mm: f64,
 }
 
+/// The circle that a face lies on, in the plane of height over the edge and half thickness.
+struct Arc {
+    centre: Point,
+    radius: f64,
+    /// +1 when the face bulges into the steel, −1 when out of it.
+    inward: f64,
+}
+
 impl Face {
     /// Half thickness at the share `u` of the height, from 0 at the edge to 1 at the grind
     /// line, mm.
@@ -34,23 +45,60 @@ impl Face {
     /// that does; [`Face::spans`] tells.
     pub fn half_mm(&self, u: f64) -> f64 {
         let straight_mm = self.edge_mm + (self.stock_mm - self.edge_mm) * u;
-        let (radius_mm, out) = match self.shape {
-            Shape::Flat => return straight_mm,
+        self.arc().map_or(straight_mm, |arc| {
+            let along = u * self.height_mm - arc.centre.x;
+            arc.centre.y - arc.inward * (arc.radius * arc.radius - along * along).max(0.0).sqrt()
+        })
+    }
+
+    /// The circle of a hollow or convex face.
+    fn arc(&self) -> Option<Arc> {
+        let (radius_mm, inward) = match self.shape {
+            Shape::Flat => return None,
             Shape::Hollow(radius_mm) => (radius_mm, 1.0),
             Shape::Convex(radius_mm) => (radius_mm, -1.0),
         };
         let (rise, half) = (self.stock_mm - self.edge_mm, self.chord_mm() / 2.0);
         if half == 0.0 {
-            return straight_mm;
+            return None;
         }
         let radius = radius_mm.max(half);
-        let away = out * (radius * radius - half * half).max(0.0).sqrt();
+        let away = inward * (radius * radius - half * half).max(0.0).sqrt();
         // The arc's centre lies beside the chord's middle, outside the steel for a hollow.
-        let (nx, nz) = (-rise / (2.0 * half), self.height_mm / (2.0 * half));
-        let centre_x = self.height_mm / 2.0 + nx * away;
-        let centre_z = f64::midpoint(self.edge_mm, self.stock_mm) + nz * away;
-        let along = u * self.height_mm - centre_x;
-        centre_z - out * (radius * radius - along * along).max(0.0).sqrt()
+        let normal = Vec2::new(-rise, self.height_mm) / (2.0 * half);
+        let middle = Point::new(self.height_mm / 2.0, f64::midpoint(self.edge_mm, self.stock_mm));
+        Some(Arc { centre: middle + normal * away, radius, inward })
+    }
+
+    /// How far up from the edge the face is met by a plane that rises at this angle from the
+    /// plane that half thicknesses are measured from, mm: the first place at which the steel
+    /// comes to lie within it. `None` when that is not below the grind line.
+    pub fn met_by_plane_mm(&self, angle_deg: f64) -> Option<f64> {
+        /// A place beyond the grind line by no more than rounding lies on it, mm.
+        const ON_MM: f64 = 1e-9;
+        let (sin, cos) = angle_deg.to_radians().sin_cos();
+        if self.edge_mm >= self.stock_mm {
+            return None;
+        }
+        let below_top = |up: &f64| (-ON_MM..=self.height_mm + ON_MM).contains(up);
+        let Some(Arc { centre, radius, inward }) = self.arc() else {
+            let steeper = sin / cos - (self.stock_mm - self.edge_mm) / self.height_mm;
+            return Some(self.edge_mm / steeper).filter(|up| steeper > 0.0 && below_top(up));
+        };
+        let way = Vec2::new(cos, sin);
+        let from_centre = centre.to_vec2();
+        let roots = solve_quadratic(
+            from_centre.hypot2() - radius * radius,
+            -2.0 * from_centre.dot(way),
+            1.0,
+        );
+        // On the arc's own side of the circle, and where the plane comes out of the steel: into
+        // the wheel, or out of the round of a convex face.
+        let meets = |s: &f64| {
+            let out = way * *s - from_centre;
+            out.y * inward <= 0.0 && out.dot(way) * inward <= 0.0
+        };
+        roots.into_iter().filter(meets).map(|s| s * cos).filter(below_top).min_by(f64::total_cmp)
     }
 
     /// Length of the straight line from edge to grind line on the face, mm.

@@ -129,12 +129,25 @@ impl Field {
         let mut first = None;
         for (i, ground) in self.grounds.iter().enumerate() {
             let Some((face, share)) = ground.face(p, half) else { continue };
-            let cut = ground.halves(&face, share, p);
+            let cut = ground.halves(&face, ground.left_by(&face, share, p));
             halves.left_mm = halves.left_mm.min(cut.left_mm);
             halves.right_mm = halves.right_mm.min(cut.right_mm);
             first = first.or((i == 0).then_some((face, share)));
         }
         (halves, first)
+    }
+
+    /// As [`Field::halves`], without what the plunge's file leaves standing.
+    pub(crate) fn halves_clear(&self, p: Point) -> Halves {
+        let half = self.stock_at(p.x) / 2.0;
+        let mut halves = Halves { left_mm: half, right_mm: half };
+        for ground in &self.grounds {
+            let Some((face, share)) = ground.face(p, half) else { continue };
+            let cut = ground.halves(&face, face.half_mm(share));
+            halves.left_mm = halves.left_mm.min(cut.left_mm);
+            halves.right_mm = halves.right_mm.min(cut.right_mm);
+        }
+        halves
     }
 }
 
@@ -171,9 +184,9 @@ impl Ground {
         self.wall(face.half_mm(share), face.stock_mm, ahead_mm)
     }
 
-    /// Half thicknesses that this bevel leaves at a point where its face is given.
-    fn halves(&self, face: &Face, share: f64, p: Point) -> Halves {
-        let (half_mm, ground_mm) = (face.stock_mm, self.left_by(face, share, p));
+    /// Half thicknesses where this bevel leaves its face so far from the centre plane.
+    fn halves(&self, face: &Face, ground_mm: f64) -> Halves {
+        let half_mm = face.stock_mm;
         match self.sides {
             Sides::Both => Halves { left_mm: ground_mm, right_mm: ground_mm },
             Sides::Left => Halves { left_mm: ground_mm, right_mm: half_mm },

@@ -7,7 +7,7 @@ mod field;
 mod filed;
 mod sections;
 
-pub(crate) use blade::taper;
+pub(crate) use blade::{shape, taper};
 pub use columns::{Column, Columns};
 pub use face::{Face, Shape};
 pub(crate) use field::tapered;

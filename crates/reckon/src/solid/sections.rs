@@ -21,6 +21,8 @@ pub(super) const FOUR: [(f64, f64); 4] = [
 
 /// The same rule with two places, for columns so narrow that it is as good there.
 const TWO: [(f64, f64); 2] = [(0.211_324_865_405_187_1, 0.5), (0.788_675_134_594_812_9, 0.5)];
+/// Columns end so far from the tip, mm.
+const NEAR_TIP_MM: [f64; 3] = [0.0, 0.75, 2.5];
 /// Columns narrower than this share of the widest are narrow.
 const NARROW_SHARE: f64 = 1.0 / 4.0;
 
@@ -63,6 +65,15 @@ pub(super) struct Place {
     pub first: Option<(Face, f64)>,
 }
 
+impl Part {
+    /// Whether the edge lies above it, as far as it is ground.
+    pub(super) fn is_towards_edge(&self) -> bool {
+        let way = |place: &Place| place.first.map(|(face, share)| share * face.height_mm);
+        let ends = self.places.first().and_then(way).zip(self.places.last().and_then(way));
+        ends.is_some_and(|(low, high)| high < low)
+    }
+}
+
 impl Sections {
     /// Cuts the knife so closely that its volume can be summed by Gauss and Legendre's rule:
     /// between all places where its slope breaks.
@@ -94,12 +105,17 @@ fn stations(field: &Field, outline: &Outline) -> Vec<Station> {
         ends.extend(outline.nodes().map(|node| node.x));
     }
     ends.extend(field.taper.iter().flat_map(|taper| [taper.from_x_mm, taper.to_x_mm]));
+    // At the tip the blade soon comes to be lower than a facet is.
+    for tip in field.grounds.iter().filter_map(|ground| ground.from.points().first()) {
+        ends.extend(NEAR_TIP_MM.iter().flat_map(|mm| [tip.x - mm, tip.x + mm]));
+    }
     for plunge in field.grounds.iter().filter_map(|ground| ground.plunge) {
         let tall = if plunge.ahead.x == 0.0 { 0.0 } else { plunge.ahead.y / plunge.ahead.x };
         let foot = |y: f64| plunge.at.x - (y - plunge.at.y) * tall;
         let (low, high) = (foot(bounds.y0), foot(bounds.y1));
         let reach = plunge.ahead.x.signum() * plunge.file_radius_mm.min(field.stock_mm * 2.0);
-        ends.extend([low, high, low + reach, high + reach, low + reach / 2.0, high + reach / 2.0]);
+        let shares = [0.0, 0.125, 0.5, 1.0];
+        ends.extend(shares.iter().flat_map(|share| [low + reach * share, high + reach * share]));
     }
     ends.retain(|x| (bounds.x0..=bounds.x1).contains(x));
     ends.sort_by(f64::total_cmp);

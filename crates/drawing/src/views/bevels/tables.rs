@@ -73,7 +73,8 @@ fn facets(sight: &Sight<'_>) -> Option<Drawing> {
     rows.push(sum);
     let faces =
         if sight.ground_face().is_some() { "the ground face" } else { "both faces together" };
-    let mut said = vec![format!("Stock removed on the whole blade, {faces}.")];
+    let before = if sight.knife.swedge.is_some() { ", before the swedge is cut" } else { "" };
+    let mut said = vec![format!("Stock removed on the whole blade, {faces}{before}.")];
     said.push(match filing.time {
         Some(time) => format!(
             "Time by your own timed filing, {} mm³ a minute; {} min are left. No published rate of \
