@@ -49,8 +49,8 @@ pub fn profile_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
 /// Short lines for beside the drawing: what to mind when cutting by this sheet.
 pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     let mut notes = vec![
-        "Stick the sheet on, centre-punch the holes through it, cut outside the line and file to \
-         it."
+        "Stick the sheet on the steel, centre-punch the holes through it, cut outside the line and \
+         file to it."
         .to_owned(),
     ];
     let drills = drill_list(reckoning);
