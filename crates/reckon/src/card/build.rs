@@ -4,9 +4,9 @@ use super::finish::names;
 use super::{Bench, Card, Figure, Line, Part, have, note, stated, step, told, worked};
 use super::{harden, sharpen, stock};
 use crate::HoleFigures;
-use knife::Groove;
 use crate::scribe::reference_words;
 use crate::tables::{MaterialKind, Origin};
+use knife::Groove;
 use units::show_angle;
 
 /// More holes than these are not told one by one.
@@ -407,9 +407,6 @@ fn done(bench: &Bench<'_>) -> Vec<Line> {
     {
         lines.push(step("The steel alone weighs {}.", [grams(g, "ground volume times density")]));
     }
-    lines.push(step(
-        "Wash, dry, oil. Hand on the plan sheet with the knife's notes.",
-        [],
-    ));
+    lines.push(step("Wash, dry, oil. Hand on the plan sheet with the knife's notes.", []));
     lines
 }

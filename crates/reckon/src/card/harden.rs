@@ -192,8 +192,7 @@ fn fits(bench: &Bench<'_>, room: &RoomFigures) -> Line {
     );
     let around = bench.worked(room.around_mm, "half of opening less circle");
     let spare = bench.worked(room.spare_mm, "inside length less the piece's");
-    let volume =
-        worked(bench.litres(room.litres), "inside section times inside length");
+    let volume = worked(bench.litres(room.litres), "inside section times inside length");
     let words = format!(
         "Your {}: it {goes}{long}. Circle around the section {{}}, room around it {{}}, length to \
          spare {{}}, volume {{}}.",
@@ -259,7 +258,11 @@ fn quenching(bench: &Bench<'_>, steel: &SteelHeat) -> Vec<Line> {
             Quench::Air => lines.extend(in_air(bench, several)),
             Quench::Water => lines.extend(in_water(bench, several)),
             Quench::FastOil | Quench::Oil | Quench::WarmOil => {
-                lines.extend(in_oil(bench, quench, several && steel.quench() == Some(Quench::Water)));
+                lines.extend(in_oil(
+                    bench,
+                    quench,
+                    several && steel.quench() == Some(Quench::Water),
+                ));
             }
         }
     }
@@ -352,8 +355,7 @@ fn file_test(steel: &SteelHeat) -> Line {
 pub(super) fn temper(bench: &Bench<'_>) -> Vec<Line> {
     let steel = bench.reckoning.heat.steel.as_ref();
     let oily = steel.is_none_or(|steel| steel.quenches().iter().any(|quench| quench.is_oil()));
-    let mut lines: Vec<Line> =
-        bench.caution("temper-oven").filter(|_| oily).into_iter().collect();
+    let mut lines: Vec<Line> = bench.caution("temper-oven").filter(|_| oily).into_iter().collect();
     lines.extend(chosen(bench));
     lines.push(step(
         "Temper {} times, {} at heat each, at once after the hardening; let it cool to the hand in \
@@ -408,10 +410,8 @@ fn chosen(bench: &Bench<'_>) -> Vec<Line> {
                 source: avoid.source.clone(),
                 confidence: "medium".to_owned(),
             };
-            let range = bench.heats(
-                Temperature::celsius(avoid.range.0),
-                Temperature::celsius(avoid.range.1),
-            );
+            let range = bench
+                .heats(Temperature::celsius(avoid.range.0), Temperature::celsius(avoid.range.1));
             lines.push(note("Keep this steel out of {} when tempering.", [told(range, &origin)]));
         }
         if bench.knife.treatment.heating != Some(Heating::Oven)

@@ -318,7 +318,11 @@ fn published(source: &str) -> String {
     ];
     let plain = HOW.iter().fold(source.to_owned(), |text, how| text.replace(how, ""));
     let plain = plain.trim_matches([' ', ';', ',', ':']).to_owned();
-    if plain.is_empty() { "usual values: ask your steel maker's data sheet".to_owned() } else { plain }
+    if plain.is_empty() {
+        "usual values: ask your steel maker's data sheet".to_owned()
+    } else {
+        plain
+    }
 }
 
 fn stated(text: impl Into<String>) -> Figure {
@@ -357,6 +361,10 @@ fn both_heats(low: Temperature, high: Temperature, fahrenheit: bool) -> String {
 }
 
 /// A band of hardness, rounded outward to halves: `60.5–62 HRC`.
+pub fn hardness_words(hrc: (f64, f64)) -> String {
+    band(hrc)
+}
+
 fn band((low, high): (f64, f64)) -> String {
     let (low, high) = ((low * 2.0 + 1e-6).floor() / 2.0, (high * 2.0 - 1e-6).ceil() / 2.0);
     let number = |value: f64| show_number(value, usize::from(value.fract() != 0.0));

@@ -2,9 +2,7 @@
 
 use super::curve::{Series, TemperCurve, wide};
 use crate::Shop;
-use crate::tables::{
-    Degrees, Hardening, Origin, Practice, Quench, Ranged, Tables, is_same_name,
-};
+use crate::tables::{Degrees, Hardening, Origin, Practice, Quench, Ranged, Tables, is_same_name};
 use units::Temperature;
 
 /// A steel of the maker's own, with where its figures come from.

@@ -26,6 +26,7 @@ pub(super) fn heat(knife: &Knife, heat: &HeatFigures) -> Value {
         "heating": treatment.heating.map(Heating::words),
         "steel": heat.steel.as_ref().map(steel),
         "above_curie_c": heat.above_curie_c.map(range),
+        "cue_c": heat.cue_c.map(range),
         "temper": worked.map(tempering),
         "temper_fault": temper.and_then(|t| t.as_ref().err()).map(ToString::to_string),
         "blade_mm": heat.blade_mm,
@@ -63,7 +64,11 @@ fn steel(steel: &SteelHeat) -> Value {
 }
 
 fn tempering(temper: &Tempering) -> Value {
-    json!({ "heats_c": range(temper.heats_c), "hrc": range(temper.hrc) })
+    json!({
+        "heats_c": range(temper.heats_c),
+        "hrc": range(temper.hrc),
+        "brittle_c": temper.brittle_c.map(range),
+    })
 }
 
 fn room(room: &RoomFigures) -> Value {
