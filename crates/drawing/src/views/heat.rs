@@ -78,11 +78,6 @@ impl Axes {
     fn shows(&self, heat_c: f64) -> bool {
         (self.heats_c.0..=self.heats_c.1).contains(&heat_c)
     }
-
-    /// The place, moved onto the chart where a line leaves it just beyond the tables' range.
-    fn within(&self, at: Point) -> Point {
-        Point::new(at.x, at.y.clamp(0.0, HIGH_MM))
-    }
 }
 
 /// Hardness against tempering heat: the tables' band, their points, and what is chosen.
@@ -196,7 +191,9 @@ fn path(axes: &Axes, curve: &TemperCurve, side: fn((f64, f64)) -> f64) -> BezPat
     let mut path = BezPath::new();
     for heat_c in heats(axes, curve) {
         let Some(band) = curve.at(heat_c) else { continue };
-        let at = axes.within(axes.at(heat_c, side(band)));
+        let at = axes.at(heat_c, side(band));
+        // A line may leave the chart just beyond the range that its scale was made for.
+        let at = Point::new(at.x, at.y.clamp(0.0, HIGH_MM));
         if path.elements().is_empty() { path.move_to(at) } else { path.line_to(at) }
     }
     path

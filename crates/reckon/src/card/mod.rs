@@ -284,6 +284,7 @@ impl Bench<'_> {
                 let near = units::InchFraction::nearest(low, 16);
                 format!("{} in ({} mm)", near.text(), number(low))
             }
+            "mm" if self.knife.unit == LengthUnit::Inch => units::show_inch(low, 2),
             "mm" => self.length(low),
             "deg" => format!("{range}°"),
             "um" => {

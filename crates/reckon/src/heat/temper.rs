@@ -4,6 +4,9 @@ use super::steel::SteelHeat;
 use knife::Temper;
 use units::{LengthUnit, Temperature, show_number, show_temperature};
 
+/// Heats that differ by less are one, °C.
+const ROUNDING_C: f64 = 1e-6;
+
 /// A chosen temper, worked out.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Tempering {
@@ -21,7 +24,7 @@ pub struct Tempering {
 impl Tempering {
     /// Whether no heat of those that do lies below the brittle range.
     pub fn is_all_brittle(&self) -> bool {
-        self.brittle_c.is_some_and(|(from, _)| self.heats_c.0 > from)
+        self.brittle_c.is_some_and(|(from, _)| self.heats_c.0 > from + ROUNDING_C)
     }
 }
 
@@ -108,7 +111,9 @@ pub(super) fn tempering(
         heats_c,
         hrc,
         swung_hrc: advice.about(heats_c.0, swing_c).unwrap_or(hrc),
-        brittle_c: steel.brittle_c.filter(|(low, high)| heats_c.1 > *low && heats_c.0 < *high),
+        brittle_c: steel
+            .brittle_c
+            .filter(|(low, high)| heats_c.1 > low + ROUNDING_C && heats_c.0 < high - ROUNDING_C),
     };
     if steel.curve.is_empty() {
         return Err(TemperFault::NoPoints(grade()));
