@@ -18,9 +18,9 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     let Some(range) = temper.brittle_c else { return };
     let unit = given.knife.unit;
     let told = oven_words(temper.heats_c, unit);
-    let lies = if temper.is_all_brittle() { "lies" } else { "reaches into where it lies" };
+    let lies = if temper.is_all_brittle() { "lies in" } else { "reaches into" };
     let sentence = format!(
-        "A temper at {told} {lies} in the range of {}, in which plain carbon and low-alloy steels \
+        "A temper at {told} {lies} the range of {}, in which plain carbon and low-alloy steels \
          lose toughness (temper embrittlement). Choose a higher hardness, or stay below it.",
         oven_words(range, unit)
     );
