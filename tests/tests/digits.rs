@@ -71,7 +71,7 @@ fn words_round_where_the_bench_does_and_json_does_not() {
 #[test]
 fn no_window_of_no_width_is_told() {
     let (_, mut knife, _) = opened().into_iter().find(|own| own.0.contains("first-knife")).unwrap();
-    for (grade, hrc) in [("AISI W2", 65.0), ("SAE 1095", 58.0), ("AISI O1", 62.0)] {
+    for (grade, hrc) in [("AISI W2", 65.0), ("SAE 1095", 58.0), ("SAE 1075", 56.0)] {
         knife.bar.grade = grade.to_owned();
         knife.treatment.temper = Some(Temper::Hardness(hrc));
         let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
