@@ -93,8 +93,7 @@ pub fn show_balance(length_mm: f64, unit: LengthUnit) -> String {
     }
 }
 
-/// A number with so many significant digits, as a whole number where it is large: `12 300`
-/// is told as `12300`.
+/// A number to so many significant digits: 12345 to three of them is `12300`.
 pub fn show_significant(value: f64, digits: i32) -> String {
     if !value.is_finite() || value == 0.0 {
         return show_number(value, 0);
