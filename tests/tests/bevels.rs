@@ -30,7 +30,7 @@ fn laid_out(knife: &Knife, reckoning: &Reckoning, paper: &str) -> Vec<Page> {
         title: "Bevels".to_owned(),
         drawing: views::bevel_sheet(knife, reckoning),
         notes: views::bevel_notes(knife, reckoning),
-        inserts: views::bevel_inserts(knife, reckoning),
+        inserts: views::bevel_inserts(knife, reckoning).into_iter().map(Into::into).collect(),
     };
     let setup = Setup::new(Paper::named(paper).unwrap(), Heading::default());
     paper::lay_out(&[sheet], &setup).unwrap()

@@ -136,6 +136,59 @@ fn no_words_lie_on_words_or_cut_lines_and_nothing_in_a_margin() {
     );
 }
 
+/// Cards and tables flow: on every paper no page of words is tiled or bears a ruler, no words lie
+/// on words or in a margin; on letter and A4 build and steps take two pages each.
+#[test]
+fn cards_of_every_grade_flow_on_every_paper() {
+    use knife::{Finish, Temper};
+    let mut found = Vec::new();
+    let path = blanks().into_iter().find(|path| path.ends_with("first-knife.blank.json")).unwrap();
+    let first = knife::file::open(&fs::read(path).unwrap()).unwrap().knife;
+    for (i, steel) in Tables::built_in().steels().iter().enumerate() {
+        let mut knife = first.clone();
+        knife.bar.grade = steel.grade.clone();
+        if i % 2 == 0 || steel.grade == "AISI W2" {
+            knife.treatment.temper = Some(Temper::Hardness(60.0));
+            knife.treatment.finish = Some(Finish::Mirror);
+        }
+        let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
+        for paper in ["letter", "a4", "legal", "a5", "a3", "roll:610mm"] {
+            for key in ["heat", "build", "plan"] {
+                let sheet = printing::sheet(key, &knife, &reckoning).unwrap();
+                let pages = printing::pages(&knife, &[sheet], paper, None).unwrap();
+                let name = |page: &Page| format!("{} on {paper}, {}", steel.grade, page.name);
+                if ["letter", "a4"].contains(&paper) {
+                    let most = if key == "plan" {
+                        6
+                    } else if key == "heat" {
+                        3
+                    } else {
+                        2
+                    };
+                    if pages.len() > most {
+                        found.push(format!("{} of {}", name(&pages[0]), pages.len()));
+                    }
+                }
+                for page in &pages {
+                    let told = faults(page, 10.0).into_iter();
+                    found.extend(told.map(|fault| format!("{}: {fault}", name(page))));
+                    let tiled = page.name.contains("tile");
+                    let rulers = page.drawing.items.iter().any(|item| item.pen == Pen::Ruler);
+                    let steps = key == "build" || page.name.contains("steps");
+                    if (tiled && key != "plan") || (rulers && steps) {
+                        found.push(format!("{}: furnished as a drawing", name(page)));
+                    }
+                    let shorter = page.size_mm.width.min(page.size_mm.height);
+                    if paper.starts_with("roll") && key != "plan" && shorter > 420.0 {
+                        found.push(format!("{}: {} long", name(page), page.size_mm));
+                    }
+                }
+            }
+        }
+    }
+    assert!(found.is_empty(), "{} faults:\n{}", found.len(), found.join("\n"));
+}
+
 /// Sheets that share a page hold the same rules, and none is lost.
 #[test]
 fn sheets_together_on_large_paper_lie_apart() {

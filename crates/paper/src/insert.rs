@@ -1,12 +1,13 @@
-//! A sheet's inserts: tables and the like that no joint may cut. They stand with the drawing
+//! A sheet's inserts: tables and charts that no joint may cut. They stand with the drawing
 //! where all of them find room beside it, else on pages of their own; these carry rulers and
-//! square as soon as one insert has more than words and a table's rules.
+//! square as soon as one insert is to be measured. A table too tall for a page goes on to the
+//! next between two of its rows.
 
 use crate::hull::{self, PAD_MM};
 use crate::layout::{self, Look, Plan, count, furnish, inner, sizes};
 use crate::text::wrap;
-use crate::{Page, PaperError, Setup, Sheet, tile, title};
-use drawing::{Drawing, Face, Label, Pen};
+use crate::{Page, PaperError, Setup, Sheet, flow, tile};
+use drawing::{Drawing, Face, Insert, Item, Label, Mark, Pen};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 use std::borrow::Cow;
 
@@ -21,7 +22,7 @@ const LINE_MM: f64 = NOTE_MM + 1.9;
 /// Width of notes that stand without other inserts, mm.
 const NOTES_MM: f64 = 100.0;
 /// Height of the line below inserts on a page of their own, mm.
-const FOOT_MM: f64 = 2.5;
+pub(crate) const FOOT_MM: f64 = 2.5;
 
 /// One page of inserts: which, and where each goes.
 pub(crate) struct Blocks {
@@ -39,12 +40,24 @@ pub(crate) fn plans<'a>(
     sheet: &'a Sheet,
     setup: &Setup,
 ) -> Result<Vec<(Cow<'a, Sheet>, Plan)>, PaperError> {
-    if sheet.drawing.items.is_empty()
-        && !sheet.inserts.is_empty()
-        && let Some(pages) = pages_for(sheet, setup)
-    {
+    if let Some(pages) = flow::plan(sheet, setup)? {
+        let alone = sheet.drawing.items.is_empty()
+            && sheet.inserts.iter().all(|own| matches!(own, Insert::Text(_)));
+        if alone {
+            return Ok(vec![(Cow::Borrowed(sheet), Plan::Text(pages))]);
+        }
+        // Only where nobody parted them before.
+        let mut all = Vec::new();
+        for part in flow::parts(sheet) {
+            let part = part.into_owned();
+            let plans = plans(&part, setup)?;
+            all.extend(plans.into_iter().map(|(s, plan)| (Cow::Owned(s.into_owned()), plan)));
+        }
+        return Ok(all);
+    }
+    if sheet.drawing.items.is_empty() && !sheet.inserts.is_empty() {
         // Nothing but inserts: no page for a drawing that isn't there.
-        return Ok(vec![(Cow::Borrowed(sheet), Plan::Blocks(pages))]);
+        return Ok(on_their_own(sheet.clone(), setup)?.into_iter().map(owned).collect());
     }
     let alone = layout::plan(sheet, setup);
     let is_short = matches!(alone, Err(PaperError::NoRoom { .. }));
@@ -56,7 +69,11 @@ pub(crate) fn plans<'a>(
     {
         return Ok(vec![(Cow::Owned(whole), plan)]);
     }
-    let what = if sheet.inserts.is_empty() { "notes" } else { "table" };
+    let what = match sheet.inserts.as_slice() {
+        [] => "notes",
+        [Insert::Chart(_)] => "chart",
+        _ => "table",
+    };
     let title = format!("{}, {what}", sheet.title);
     let (first, rest) = match alone {
         Ok(plan @ Plan::One { turn_deg: 0.0, .. }) => {
@@ -70,28 +87,100 @@ pub(crate) fn plans<'a>(
             let bare = Sheet { notes: words, ..sheet.clone() };
             let plan = layout::plan(&bare, setup)?;
             let mut rest = Sheet { title, ..sheet.clone() };
-            rest.inserts.extend(notes(sheet, setup));
+            rest.inserts.extend(notes(sheet, setup).into_iter().map(Insert::Table));
             ((Cow::Owned(bare), plan), rest)
         }
     };
     let mut all = vec![first];
-    match pages_for(&rest, setup) {
-        Some(pages) => all.push((Cow::Owned(rest), Plan::Blocks(pages))),
-        // Wider or higher than any page: better cut than missing.
-        None => {
-            for insert in &rest.inserts {
-                let own = Sheet { drawing: insert.clone(), inserts: Vec::new(), ..rest.clone() };
-                let plan = layout::plan(&own, setup)?;
-                all.push((Cow::Owned(own), plan));
-            }
-        }
+    all.extend(on_their_own(rest, setup)?.into_iter().map(owned));
+    Ok(all)
+}
+
+fn owned<'a>((sheet, plan): (Sheet, Plan)) -> (Cow<'a, Sheet>, Plan) {
+    (Cow::Owned(sheet), plan)
+}
+
+/// A sheet's inserts on pages of their own: together where they go, else those to be measured
+/// each as a drawing, and what is only read never cut but between two rows.
+///
+/// # Errors
+/// As [`layout::plan`], and [`PaperError::NoRoom`] for a table wider than the paper.
+fn on_their_own(rest: Sheet, setup: &Setup) -> Result<Vec<(Sheet, Plan)>, PaperError> {
+    if let Some(pages) = pages_for(&rest, setup) {
+        return Ok(vec![(rest, Plan::Blocks(pages))]);
+    }
+    let (read, measured): (Vec<Insert>, Vec<Insert>) =
+        rest.inserts.iter().cloned().partition(is_figures);
+    let mut all = Vec::new();
+    for insert in measured {
+        let drawing = insert.into_drawing();
+        let own = Sheet { drawing, inserts: Vec::new(), ..rest.clone() };
+        let plan = layout::plan(&own, setup)?;
+        all.push((own, plan));
+    }
+    if !read.is_empty() {
+        let rooms = sizes(setup).map(|size| room(size, setup));
+        let inserts = read.into_iter().flat_map(|insert| split(insert, &rooms)).collect();
+        let own = Sheet { inserts, ..rest };
+        let pages = pages_for(&own, setup).ok_or_else(|| layout::no_room(&own, setup))?;
+        all.push((own, Plan::Blocks(pages)));
     }
     Ok(all)
 }
 
+/// A table in pieces that are no taller than the page that takes its width, cut between rows; as
+/// it is where there is nothing to mend.
+fn split(insert: Insert, rooms: &[Rect]) -> Vec<Insert> {
+    let Insert::Table(table) = insert else { return vec![insert] };
+    let Some(bounds) = hull::bounds(&hull::points(&table)) else { return Vec::new() };
+    let wide = bounds.width() + 2.0 * PAD_MM;
+    let most = rooms.iter().filter(|room| room.width() >= wide).map(Rect::height);
+    let most = most.fold(0.0, f64::max) - 2.0 * PAD_MM - 1.0;
+    if most <= 0.0 || bounds.height() <= most {
+        return vec![Insert::Table(table)];
+    }
+    let (labels, lines): (Vec<Item>, Vec<Item>) =
+        table.items.into_iter().partition(|item| matches!(item.mark, Mark::Text(_)));
+    let boxes: Vec<(Rect, Item)> = labels
+        .into_iter()
+        .map(|item| {
+            let own = Drawing { items: vec![item.clone()] };
+            (hull::bounds(&hull::points(&own)).unwrap_or(Rect::ZERO), item)
+        })
+        .collect();
+    let lines = Drawing { items: lines };
+    let mut pieces = Vec::new();
+    let mut top = bounds.y1;
+    while top > bounds.y0 + PAD_MM {
+        let crosses = |y: f64| boxes.iter().any(|(own, _)| own.y0 < y && y < own.y1);
+        let feet = boxes.iter().map(|(own, _)| own.y0 - 0.5).chain([bounds.y0]);
+        let foot = feet.filter(|y| *y >= top - most && *y < top - 1.0 && !crosses(*y));
+        let foot = foot.fold(top, f64::min);
+        if foot >= top {
+            // One row that is taller than any page: nothing to be done.
+            break;
+        }
+        let window = Rect::new(bounds.x0 - 1.0, foot, bounds.x1 + 1.0, top);
+        let mut piece = crate::clip(&lines, window);
+        let own = boxes.iter().filter(|(own, _)| window.contains(own.center()));
+        piece.items.extend(own.map(|(_, item)| item.clone()));
+        pieces.push(Insert::Table(piece));
+        top = foot;
+    }
+    pieces
+}
+
+/// The drawings of a sheet's inserts that are no text.
+fn drawings(sheet: &Sheet) -> impl Iterator<Item = &Drawing> {
+    sheet.inserts.iter().filter_map(|insert| match insert {
+        Insert::Table(drawing) | Insert::Chart(drawing) => Some(drawing),
+        Insert::Text(_) => None,
+    })
+}
+
 /// A sheet's notes as inserts as wide as its widest one, each no taller than a page.
 fn notes(sheet: &Sheet, setup: &Setup) -> Vec<Drawing> {
-    let boxes = sheet.inserts.iter().filter_map(|i| hull::bounds(&hull::points(i)));
+    let boxes = drawings(sheet).filter_map(|i| hull::bounds(&hull::points(i)));
     let room = sizes(setup).map(|size| room(size, setup));
     let most = room[0].width().min(room[1].width()) - 2.0 * PAD_MM;
     let wide = boxes.map(|own| own.width()).fold(NOTES_MM, f64::max).min(most);
@@ -118,7 +207,7 @@ fn notes(sheet: &Sheet, setup: &Setup) -> Vec<Drawing> {
 fn together(sheet: &Sheet, setup: &Setup) -> Option<(Sheet, Plan)> {
     let points = hull::points(&sheet.drawing);
     let main = hull::bounds(&points)?;
-    let own = sheet.inserts.iter().map(hull::points);
+    let own = drawings(sheet).map(hull::points);
     let (hulls, boxes): (Vec<Vec<Point>>, Vec<Rect>) = own
         .map(|points| hull::bounds(&points).map(|rect| (hull::hull(points), rect)))
         .collect::<Option<_>>()?;
@@ -150,7 +239,7 @@ fn together(sheet: &Sheet, setup: &Setup) -> Option<(Sheet, Plan)> {
             all.extend(hulls.iter().zip(&columns.by).map(moved));
             let Some(plan) = layout::level(&levels, &all) else { continue };
             let mut drawing = sheet.drawing.clone();
-            for (insert, by) in sheet.inserts.iter().zip(&columns.by) {
+            for (insert, by) in drawings(sheet).zip(&columns.by) {
                 drawing.extend(insert.moved(Affine::translate(*by + place.to_vec2())));
             }
             return Some((Sheet { drawing, inserts: Vec::new(), ..sheet.clone() }, plan));
@@ -205,48 +294,67 @@ fn pages_for(sheet: &Sheet, setup: &Setup) -> Option<Vec<Blocks>> {
     if !sheet.inserts.iter().all(is_figures) {
         return measured_pages(sheet, setup);
     }
-    let [lying, upright] = sizes(setup).map(|size| pages_of(sheet, setup, size));
-    match (lying, upright) {
-        // Upright on equal terms: a list reads best so.
-        (Some(lying), Some(upright)) if lying.len() < upright.len() => Some(lying),
-        (lying, upright) => upright.or(lying),
+    let [lying, upright] = sizes(setup);
+    let ways = [vec![upright], vec![lying], vec![upright, lying]];
+    // Upright on equal terms: a list reads best so. Either way round page by page only where
+    // neither alone takes all.
+    let (mut all, both) = (Vec::new(), 2);
+    for (i, sizes) in ways.iter().enumerate() {
+        if i < both || all.is_empty() {
+            all.extend(pages_of(sheet, setup, sizes));
+        }
     }
+    all.into_iter().min_by_key(Vec::len)
 }
 
 /// The room for inserts on a page of their own.
-fn room(size: Size, setup: &Setup) -> Rect {
+pub(crate) fn room(size: Size, setup: &Setup) -> Rect {
     let mut room = inner(size, setup, true);
     room.y1 -= WHITE_MM;
     room.y0 += 2.0 * FOOT_MM;
     room
 }
 
-fn pages_of(sheet: &Sheet, setup: &Setup, size: Size) -> Option<Vec<Blocks>> {
-    let room = room(size, setup);
-    let boxes = sheet.inserts.iter().filter_map(|i| hull::bounds(&hull::points(i)));
-    let widest = boxes.map(|own| own.width()).fold(0.0, f64::max);
-    let left = room.center().x - widest / 2.0;
+/// The inserts one below the other, on pages of these sizes: each page of the first that takes
+/// the insert that begins it.
+fn pages_of(sheet: &Sheet, setup: &Setup, sizes: &[Size]) -> Option<Vec<Blocks>> {
+    let boxes = drawings(sheet)
+        .map(|insert| hull::bounds(&hull::points(insert)).map(|own| own.inflate(PAD_MM, PAD_MM)));
+    let boxes: Vec<Rect> = boxes.collect::<Option<_>>()?;
+    let takes = |size: Size, own: &Rect| {
+        let room = room(size, setup);
+        own.width() <= room.width() && own.height() <= room.height()
+    };
     let mut pages: Vec<Blocks> = Vec::new();
-    let mut top = f64::MIN;
-    for (i, insert) in sheet.inserts.iter().enumerate() {
-        let own = hull::bounds(&hull::points(insert))?.inflate(PAD_MM, PAD_MM);
-        if own.width() > room.width() || own.height() > room.height() {
-            return None;
-        }
-        if top - own.height() < room.y0 {
-            top = room.y1;
+    let (mut size, mut top) = (*sizes.first()?, f64::MIN);
+    for (i, own) in boxes.iter().enumerate() {
+        let begins = top - own.height() < room(size, setup).y0 || !takes(size, own);
+        if begins {
+            size = sizes.iter().copied().find(|size| takes(*size, own))?;
+            top = room(size, setup).y1;
             pages.push(Blocks { size, look: None, placed: Vec::new() });
         }
-        let by = Vec2::new(left - own.x0, top - own.y1);
-        pages.last_mut()?.placed.push((i, by));
+        // All of a page on one left edge, the widest in its middle.
+        pages.last_mut()?.placed.push((i, Vec2::new(0.0, top - own.y1)));
         top -= own.height() + WHITE_MM;
+    }
+    for page in &mut pages {
+        let wide = page.placed.iter().map(|(i, _)| boxes[*i].width()).fold(0.0, f64::max);
+        let left = room(page.size, setup).center().x - wide / 2.0;
+        page.placed.iter_mut().for_each(|(i, by)| by.x = left - boxes[*i].x0);
     }
     Some(pages)
 }
 
-/// Whether an insert is words and rules only.
-fn is_figures(insert: &Drawing) -> bool {
-    insert.items.iter().all(|item| matches!(item.pen, Pen::Lettering | Pen::Frame))
+/// Whether an insert is only read: a chart, or words and rules.
+fn is_figures(insert: &Insert) -> bool {
+    let is_read = |item: &Item| matches!(item.pen, Pen::Lettering | Pen::Frame | Pen::Dimension);
+    match insert {
+        Insert::Table(table) => table.items.iter().all(|item| {
+            is_read(item) && (item.pen != Pen::Dimension || matches!(item.mark, Mark::Text(_)))
+        }),
+        Insert::Chart(_) | Insert::Text(_) => true,
+    }
 }
 
 /// A column of inserts on a page.
@@ -275,7 +383,7 @@ fn measured_pages_of(sheet: &Sheet, setup: &Setup, size: Size, look: Look) -> Op
     let room = tile::window(&furnished, look, furnished.corner.block);
     let mut columns: Vec<Column> = Vec::new();
     let mut pages: Vec<Blocks> = Vec::new();
-    for (i, insert) in sheet.inserts.iter().enumerate() {
+    for (i, insert) in drawings(sheet).enumerate() {
         let own = hull::bounds(&hull::points(insert))?.inflate(PAD_MM, PAD_MM);
         if own.width() > room.width() || own.height() > room.height() {
             return None;
@@ -326,14 +434,11 @@ pub(crate) fn pages(
         if let Some(look) = blocks.look {
             page.extend(furnish(&own, setup, blocks.size, look, &count, &[]).drawing);
         } else {
-            let whole = inner(blocks.size, setup, false);
-            title::line(&mut page, whole, &setup.heading, &own, &count);
-            let words = "Figures only: nothing on this page is to be measured.";
-            let at = Point::new(whole.x0, whole.y0 + 1.0);
-            page.text(Pen::Lettering, Label::new(words, at, FOOT_MM));
+            page.extend(flow::plain(&own, setup, blocks.size, &count));
         }
+        let inserts: Vec<&Drawing> = drawings(sheet).collect();
         for (i, by) in &blocks.placed {
-            page.extend(sheet.inserts[*i].moved(Affine::translate(*by)));
+            page.extend(inserts[*i].moved(Affine::translate(*by)));
         }
         Page {
             size_mm: blocks.size,

@@ -5,7 +5,7 @@ use crate::corner::{self, Corner, SHORT_MM, Taken, Words};
 use crate::fit::{self, Room};
 use crate::ruler::BREADTH_MM;
 use crate::tile::{self, Tiling};
-use crate::{Page, PaperError, Setup, Sheet, hull, insert, proof, roll, title, trim};
+use crate::{Page, PaperError, Setup, Sheet, flow, hull, insert, proof, roll, title, trim};
 use drawing::Drawing;
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 use std::borrow::Cow;
@@ -77,6 +77,8 @@ pub(crate) enum Plan {
     Tiles(Tiling),
     /// Inserts on pages of their own.
     Blocks(Vec<insert::Blocks>),
+    /// Text on pages of its own.
+    Text(Vec<flow::TextPage>),
     /// The page that measures the printer.
     Proof,
 }
@@ -104,7 +106,7 @@ pub fn lay_out_most(
     setup: &Setup,
     progress: &mut dyn FnMut(usize, &Sheet),
 ) -> Result<(Vec<Page>, Vec<PaperError>), PaperError> {
-    let mut plans: Vec<(Cow<'_, Sheet>, Plan, Cow<'_, Setup>)> = Vec::with_capacity(sheets.len());
+    let mut plans: Vec<Planned<'_>> = Vec::with_capacity(sheets.len());
     let mut without_room = Vec::new();
     for (i, sheet) in sheets.iter().enumerate() {
         progress(i, sheet);
@@ -115,11 +117,8 @@ pub fn lay_out_most(
             }
             continue;
         }
-        let own = roll::cut(sheet, setup)?;
-        match insert::plans(sheet, &own) {
-            Ok(all) => {
-                plans.extend(all.into_iter().map(|(sheet, plan)| (sheet, plan, own.clone())))
-            }
+        match whole(sheet, setup) {
+            Ok(all) => plans.extend(all),
             Err(error @ (PaperError::NoRoom { .. } | PaperError::TooLarge { .. })) => {
                 without_room.push(error);
             }
@@ -133,6 +132,7 @@ pub fn lay_out_most(
         Plan::One { .. } | Plan::Proof => 1,
         Plan::Tiles(tiling) => tiling.count(),
         Plan::Blocks(pages) => pages.len(),
+        Plan::Text(pages) => pages.len(),
     };
     let total: usize = plans.iter().map(|(_, plan, _)| pages(plan)).sum();
     let mut out = Vec::with_capacity(total);
@@ -149,10 +149,29 @@ pub fn lay_out_most(
             Plan::Blocks(pages) => {
                 out.extend(insert::pages(sheet, setup, pages, (first, total)));
             }
+            Plan::Text(pages) => out.extend(flow::pages(sheet, setup, pages, (first, total))),
         }
     }
     out.iter_mut().for_each(|page| page.trim = trim::sent(setup, page.size_mm));
     Ok((out, without_room))
+}
+
+/// A sheet or a part of it, how it goes on paper, and that paper.
+type Planned<'a> = (Cow<'a, Sheet>, Plan, Cow<'a, Setup>);
+
+/// All of a sheet: what is drawn and, after it, its text, each off a roll on a piece of its own.
+fn whole<'a>(sheet: &'a Sheet, setup: &'a Setup) -> Result<Vec<Planned<'a>>, PaperError> {
+    let mut all = Vec::new();
+    for part in flow::parts(sheet) {
+        let own = roll::cut(&part, setup)?;
+        let plans = insert::plans(&part, &own)?;
+        all.extend(
+            plans
+                .into_iter()
+                .map(|(sheet, plan)| (Cow::Owned(sheet.into_owned()), plan, own.clone())),
+        );
+    }
+    Ok(all)
 }
 
 /// How a sheet goes on paper without its inserts.

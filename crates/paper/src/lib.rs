@@ -25,6 +25,7 @@ mod clip;
 mod corner;
 mod error;
 mod fit;
+mod flow;
 mod font;
 mod hull;
 mod insert;

@@ -62,5 +62,10 @@ fn lengths(most: f64) -> Vec<f64> {
 }
 
 fn whole(plan: &Plan) -> bool {
-    matches!(plan, Plan::One { turn_deg: 0.0, .. })
+    match plan {
+        Plan::One { turn_deg, .. } => *turn_deg == 0.0,
+        Plan::Blocks(pages) => pages.len() == 1,
+        Plan::Text(pages) => pages.len() == 1,
+        Plan::Tiles(_) | Plan::Proof => false,
+    }
 }

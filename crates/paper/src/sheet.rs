@@ -1,7 +1,7 @@
 //! What goes in and what comes out: sheets, the setup, pages.
 
 use crate::{Paper, PaperError};
-use drawing::Drawing;
+use drawing::{Drawing, Insert};
 use kurbo::Size;
 
 /// No printer leaves a wider border than this, mm.
@@ -18,9 +18,10 @@ pub struct Sheet {
     pub drawing: Drawing,
     /// Short lines that stand beside the drawing. They are wrapped if need be.
     pub notes: Vec<String>,
-    /// Tables and the like that belong to it, mm, each kept whole: beside the drawing where
-    /// there is room for all, else on pages of their own.
-    pub inserts: Vec<Drawing>,
+    /// Tables, charts and text that belong to it: tables and charts are kept whole, beside the
+    /// drawing where there is room for all, else on pages of their own; text flows over columns
+    /// and pages.
+    pub inserts: Vec<Insert>,
 }
 
 /// What every page says.

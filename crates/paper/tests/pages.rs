@@ -412,7 +412,7 @@ fn with_tables(main: Drawing, wide: f64, heights: &[f64]) -> Sheet {
         drawing.text(Pen::Lettering, Label::new(format!("table {k}"), Point::new(2.0, 2.0), 3.0));
         drawing
     };
-    let inserts = heights.iter().enumerate().map(table).collect();
+    let inserts = heights.iter().enumerate().map(table).map(Into::into).collect();
     Sheet { inserts, notes: vec!["Mind the note.".into()], ..bare(main) }
 }
 

@@ -17,6 +17,8 @@ use units::LengthUnit;
 pub enum Value {
     /// A length, mm.
     Length(f64),
+    /// Where something balances, mm behind a place; negative ahead of it.
+    Balance(f64),
     /// An area, mm².
     Area(f64),
     /// A second moment of area, mm⁴.
@@ -64,13 +66,21 @@ impl Reading {
                     units::show_number(*mm2, 1)
                 ),
             },
-            Value::SecondMoment(mm4) => format!("{} mm⁴", units::show_number(*mm4, 0)),
+            // Of a section that is filed by hand three digits are more than enough.
+            Value::SecondMoment(mm4) => format!("{} mm⁴", units::show_significant(*mm4, 3)),
+            Value::Balance(mm) => balance(*mm, unit),
             Value::Angle(deg) => units::show_angle(*deg, 2),
             Value::Place(p) => format!("x {}, y {}", length(p.x, unit), length(p.y, unit)),
             Value::Text(text) => text.clone(),
             Value::Flag(flag) => if *flag { "yes" } else { "no" }.to_owned(),
         }
     }
+}
+
+/// A balance point as near as it is found on a finger, in words.
+fn balance(mm: f64, unit: LengthUnit) -> String {
+    let ahead = if mm < 0.0 { " ahead of it" } else { "" };
+    units::show_balance(mm.abs(), unit) + ahead
 }
 
 fn length(mm: f64, unit: LengthUnit) -> String {
@@ -97,7 +107,7 @@ pub fn readings(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
     groups.extend(shaping::groups(knife, reckoning));
     groups.extend(reckoning.mass.as_ref().map(|figures| mass(knife, figures)));
     groups.extend(blade::groups(knife, reckoning));
-    groups.push(heat::heat(&reckoning.heat));
+    groups.push(heat::heat(&reckoning.heat, knife.unit));
     groups.extend(chain(knife, reckoning));
     groups
 }
@@ -404,8 +414,8 @@ fn mass(knife: &Knife, mass: &MassFigures) -> Group {
     readings.extend(behind.into_iter().filter_map(|(name, mm)| {
         Some(reading(
             name,
-            Value::Length(mm?),
-            "the balance point of the steel alone, towards the butt; a minus means ahead",
+            Value::Balance(mm?),
+            "the balance point of the steel alone, to half a millimetre, towards the butt unless it says ahead",
         ))
     }));
     Group { title: "Steel alone".to_owned(), readings }

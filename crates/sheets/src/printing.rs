@@ -1,7 +1,7 @@
 //! From a knife to its printed pages: the same for the Paper station and for the PDF.
 
 use crate::{PrintRequest, trimming};
-use drawing::{Drawing, Mark, lettering, views};
+use drawing::{Drawing, Insert, Mark, lettering, views};
 use knife::Knife;
 use paper::{Heading, Meta, Page, Paper, PaperError, Setup, Sheet};
 use reckon::shop::Printer;
@@ -20,6 +20,10 @@ pub fn usual_paper(unit: LengthUnit) -> &'static str {
 pub const SHEETS: &[&str] =
     &["profile", "drilling", "bevels", "scales", "strips", "bar", "heat", "build", "plan"];
 
+fn tables(drawings: Vec<Drawing>) -> Vec<Insert> {
+    drawings.into_iter().map(Insert::Table).collect()
+}
+
 /// One sheet of a knife; `None` when there is no such sheet.
 pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
     match key {
@@ -35,14 +39,14 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             title: "Drilling".to_owned(),
             drawing: views::drilling_sheet(knife, reckoning),
             notes: views::drilling_notes(knife, reckoning),
-            inserts: views::drilling_tables(knife, reckoning),
+            inserts: tables(views::drilling_tables(knife, reckoning)),
         }),
         "bevels" => Some(Sheet {
             key: "bevels",
             title: "Bevels".to_owned(),
             drawing: views::bevel_sheet(knife, reckoning),
             notes: views::bevel_notes(knife, reckoning),
-            inserts: views::bevel_inserts(knife, reckoning),
+            inserts: tables(views::bevel_inserts(knife, reckoning)),
         }),
         "scales" => Some(Sheet {
             key: "scales",
@@ -68,23 +72,26 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
         "heat" => Some(Sheet {
             key: "heat",
             title: "Heat, temper, finish".to_owned(),
-            drawing: views::heat_sheet(knife, reckoning),
+            drawing: views::heat_sheet(knife),
             notes: views::heat_notes(knife, reckoning),
-            inserts: views::heat_cards(knife, reckoning),
+            inserts: vec![
+                Insert::Chart(views::chart(knife, reckoning)),
+                Insert::Text(views::heat_text(knife, reckoning)),
+            ],
         }),
         "build" => Some(Sheet {
             key: "build",
             title: "Build".to_owned(),
             drawing: Drawing::new(),
             notes: Vec::new(),
-            inserts: views::build_cards(knife, reckoning),
+            inserts: vec![Insert::Text(views::build_text(knife, reckoning))],
         }),
         "plan" => Some(Sheet {
             key: "plan",
             title: "Plan".to_owned(),
             drawing: views::plan_sheet(knife, reckoning),
             notes: views::plan_notes(knife, reckoning),
-            inserts: views::plan_tables(knife, reckoning),
+            inserts: tables(views::plan_tables(knife, reckoning)),
         }),
         _ => None,
     }

@@ -28,8 +28,8 @@ pub use fraction::InchFraction;
 pub use length::{Length, LengthUnit, MM_PER_INCH, read_length};
 pub use mass::{GRAMS_PER_POUND, Mass, read_mass};
 pub use show::{
-    both, show_angle, show_inch, show_length, show_mass, show_mm, show_number, show_temperature,
-    write_length,
+    both, show_angle, show_balance, show_both, show_inch, show_length, show_mass, show_mm,
+    show_number, show_significant, show_temperature, write_length,
 };
 pub use size::{Size, read_size};
 pub use temperature::{Temperature, read_temperature};

@@ -73,6 +73,38 @@ pub fn write_length(length_mm: f64, unit: LengthUnit) -> String {
     format!("{text} {}", unit.symbol())
 }
 
+/// A length in both units, the knife's own first: `210.0 mm (8.268 in)`, `8 1/2 in (215.9 mm)`.
+pub fn show_both(length_mm: f64, unit: LengthUnit) -> String {
+    let text = both(length_mm);
+    match (unit, text.split_once(" · ")) {
+        (LengthUnit::Millimetre, Some((inch, mm))) => format!("{mm} ({inch})"),
+        (LengthUnit::Inch, Some((inch, mm))) => format!("{inch} ({mm})"),
+        _ => text,
+    }
+}
+
+/// Where something balances, as near as it can be found on a finger: to 0.5 mm or 0.02 in.
+pub fn show_balance(length_mm: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Millimetre => show_mm((length_mm * 2.0).round() / 2.0, 1),
+        LengthUnit::Inch => {
+            show_inch((length_mm / MM_PER_INCH * 50.0).round() / 50.0 * MM_PER_INCH, 2)
+        }
+    }
+}
+
+/// A number to so many significant digits: 12345 to three of them is `12300`.
+pub fn show_significant(value: f64, digits: i32) -> String {
+    if !value.is_finite() || value == 0.0 {
+        return show_number(value, 0);
+    }
+    #[expect(clippy::cast_possible_truncation, reason = "the exponent of a float is small")]
+    let exponent = value.abs().log10().floor() as i32;
+    let by = 10.0_f64.powi(exponent + 1 - digits);
+    let decimals = usize::try_from(digits - 1 - exponent).unwrap_or(0);
+    show_number((value / by).round() * by, decimals)
+}
+
 /// An angle in degrees: `15.0°`.
 pub fn show_angle(angle_deg: f64, decimals: usize) -> String {
     format!("{}°", show_number(angle_deg, decimals))
@@ -144,6 +176,16 @@ mod tests {
         assert_eq!(both(215.9), "8 1/2 in · 215.9 mm");
         assert_eq!(both(210.0), "8.268 in · 210.0 mm");
         assert_eq!(both(-3.175), "−1/8 in · −3.2 mm");
+    }
+
+    #[test]
+    fn what_is_known_roughly_has_few_digits() {
+        assert_eq!(show_both(210.0, LengthUnit::Millimetre), "210.0 mm (8.268 in)");
+        assert_eq!(show_both(215.9, LengthUnit::Inch), "8 1/2 in (215.9 mm)");
+        assert_eq!(show_balance(12.345, LengthUnit::Millimetre), "12.5 mm");
+        assert_eq!(show_balance(12.345, LengthUnit::Inch), "0.48 in");
+        let shown = [123_456.0, 1_234.0, 98.76, 0.012_345, 0.0].map(|v| show_significant(v, 3));
+        assert_eq!(shown, ["123000", "1230", "98.8", "0.0123", "0"]);
     }
 
     #[test]

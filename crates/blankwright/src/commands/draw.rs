@@ -67,7 +67,7 @@ fn drawing(work: &Work, wish: &Wish) -> Result<Drawing, Failure> {
         known: printing::SHEETS.join(", "),
     })?;
     let mut drawing = sheet.drawing;
-    for insert in sheet.inserts {
+    for insert in sheet.inserts.into_iter().map(drawing::Insert::into_drawing) {
         let (Some(all), Some(own)) = (paper::extent(&drawing), paper::extent(&insert)) else {
             continue;
         };

@@ -13,9 +13,13 @@ pub(super) fn run(work: &Work, json: bool) -> Result<Outcome, Failure> {
     let _ = writeln!(out, "{}", work.knife.name);
     for group in reckon::readings(&work.knife, &work.reckoning) {
         let _ = writeln!(out, "\n{}", group.title);
-        for reading in &group.readings {
+        for (i, reading) in group.readings.iter().enumerate() {
             let _ = writeln!(out, "  {:26}{}", reading.name, reading.text(work.knife.unit));
-            let _ = writeln!(out, "  {:26}  ({})", "", reading.how);
+            // Readings in a row that were worked out alike say so once, after the last.
+            let next = group.readings.get(i + 1);
+            if next.is_none_or(|next| next.how != reading.how) {
+                let _ = writeln!(out, "  {:26}  ({})", "", reading.how);
+            }
         }
     }
     Ok(Outcome { out, ..Outcome::default() })

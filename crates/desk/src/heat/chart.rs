@@ -7,7 +7,8 @@ use egui_plot::{
     Axis, AxisHints, FilledArea, GridMark, Line, LineStyle, Plot, PlotBounds, PlotPoints, Points,
     Span, VLine, VPlacement,
 };
-use reckon::heat::{SteelHeat, TemperCurve};
+use reckon::card::hardness_words;
+use reckon::heat::{SteelHeat, TemperCurve, oven_words};
 use units::{Temperature, show_number, show_temperature};
 
 /// How high the chart is, points.
@@ -25,26 +26,19 @@ pub(super) fn show(ui: &mut Ui, read: &Read<'_>) {
     let p = read.palette;
     let heat = &read.derived.reckoning.heat;
     let steel = heat.steel.as_ref();
-    let spans = steel.and_then(|s| Some((s, s.curve.heats_c()?, s.curve.hrc()?)));
-    let Some((steel, heats, hrc)) = spans else {
+    let Some((steel, (heats, hrc))) = steel.zip(heat.chart) else {
         let words = format!("No tempering points for {}: no chart.", read.knife.bar.grade.trim());
         ui.label(egui::RichText::new(words).color(p.weak));
         return;
     };
-    let near = steel.compare.as_ref().map(|(_, curve)| curve);
-    let near = near.and_then(|curve| Some((curve.heats_c()?, curve.hrc()?)));
-    let wide = |own: (f64, f64), other: Option<(f64, f64)>, more: f64| {
-        let other = other.unwrap_or(own);
-        (own.0.min(other.0) - more, own.1.max(other.1) + more)
-    };
-    let across = wide(heats, near.map(|near| near.0), AROUND.0);
-    let up = wide(hrc, near.map(|near| near.1), AROUND.1);
+    let across = (heats.0 - AROUND.0, heats.1 + AROUND.0);
+    let up = (hrc.0 - AROUND.1, hrc.1 + AROUND.1);
     let chosen = heat.temper.as_ref().and_then(|temper| temper.as_ref().ok());
     let many = across.1 - across.0 > 300.0;
     let shown = plot(p, many).show(ui, |plot| {
         plot.set_plot_bounds(PlotBounds::from_min_max([across.0, up.0], [across.1, up.1]));
-        if let Some(avoid) = steel.avoid() {
-            let span = Span::new("", avoid.range.0..=avoid.range.1).axis(Axis::X);
+        for (from, to) in keep_out(steel) {
+            let span = Span::new("", from..=to).axis(Axis::X);
             plot.span(span.fill(faint(p.stop, 0.16)).border_width(0.0));
         }
         for run in runs(&steel.curve) {
@@ -173,11 +167,9 @@ fn runs(curve: &TemperCurve) -> Vec<Run> {
     runs
 }
 
-fn hardness((low, high): (f64, f64)) -> String {
-    if high - low < 0.05 {
-        return format!("{} HRC", show_number(low, 1));
-    }
-    format!("{} to {} HRC", show_number(low, 1), show_number(high, 1))
+/// The heats to keep out of: those in which the steel loses toughness, or its source says so, °C.
+fn keep_out(steel: &SteelHeat) -> impl Iterator<Item = (f64, f64)> {
+    steel.brittle_c.into_iter().chain(steel.avoid().map(|avoid| avoid.range))
 }
 
 /// What the colours stand for.
@@ -187,7 +179,9 @@ fn legend(steel: &SteelHeat, chosen: bool) -> String {
     if let Some((name, _)) = &steel.compare {
         words.push_str(&format!(" Dashed: {name}, to hold beside."));
     }
-    if steel.avoid().is_some() {
+    if steel.brittle_c.is_some() {
+        words.push_str(" Red: temper embrittlement, keep out.");
+    } else if steel.avoid().is_some() {
         words.push_str(" Red: keep out.");
     }
     if chosen {
@@ -201,16 +195,22 @@ fn sentence(steel: &SteelHeat, read: &Read<'_>) -> String {
     let told = |celsius: f64| show_temperature(Temperature::celsius(celsius));
     let at = |celsius: f64| {
         let band = steel.curve.at(celsius);
-        band.map_or_else(String::new, |band| format!("{} gives {}", told(celsius), hardness(band)))
+        band.map_or_else(String::new, |band| {
+            format!("{} gives {}", told(celsius), hardness_words(band))
+        })
     };
     let ends = steel.curve.heats_c().map(|(low, high)| format!("{}, {}", at(low), at(high)));
     let chosen = match &read.derived.reckoning.heat.temper {
         None => "no temper is chosen".to_owned(),
         Some(Err(fault)) => fault.to_string(),
         Some(Ok(temper)) => {
-            let (cool, hot) = temper.heats_c;
-            let hot = if hot - cool < 0.05 { String::new() } else { format!(" to {}", told(hot)) };
-            format!("chosen {}{hot}, then {}", told(cool), hardness(temper.hrc))
+            let at = oven_words(temper.heats_c, read.knife.unit);
+            let brittle = if temper.brittle_c.is_some() {
+                "; it reaches into temper embrittlement"
+            } else {
+                ""
+            };
+            format!("chosen {at}, then {}{brittle}", hardness_words(temper.swung_hrc))
         }
     };
     format!("Temper chart of {}: {}; {chosen}", steel.grade, ends.unwrap_or_default())

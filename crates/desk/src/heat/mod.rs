@@ -19,8 +19,8 @@ use units::{LengthUnit, Temperature, show_number};
 /// What stands for no finish.
 const NONE: &str = "not chosen";
 /// The rules whose findings are told here as well as along the bottom.
-const RULES: [&str; 4] =
-    ["temper-unknown", "edge-before-hardening", "warp-margin", "does-not-go-in"];
+const RULES: [&str; 5] =
+    ["temper-unknown", "temper-brittle", "edge-before-hardening", "warp-margin", "does-not-go-in"];
 
 /// Shows the card.
 pub(crate) fn ui(ui: &Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {

@@ -16,9 +16,9 @@ const BESIDE_MM: f64 = 2.0;
 /// Length of an arrow head, mm; its width is a third (ASME Y14.2, from memory).
 pub(super) const ARROW_MM: f64 = 3.0;
 
-/// A length as a dimension tells it, in both units: `8 1/2 in · 215.9 mm`.
-pub fn dimension_text(length_mm: f64) -> String {
-    units::both(length_mm)
+/// A length as a dimension tells it, in both units, the knife's own first: `8 1/2 in (215.9 mm)`.
+pub fn dimension_text(length_mm: f64, unit: units::LengthUnit) -> String {
+    units::show_both(length_mm, unit)
 }
 
 /// The distance from `from` to `to`, its line set off by `off` from both (which must be square

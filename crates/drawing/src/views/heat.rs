@@ -1,12 +1,14 @@
-//! The heat sheet: the temper chart, and the gauge of sharpening angles at true size.
+//! The heat sheet: the gauge of sharpening angles at true size, and the temper chart.
 
-use super::cards::card_blocks;
-use crate::{Across, Drawing, Label, Mark, Pen, Upright};
+use super::cards::card_text;
+use crate::lettering::broken;
+use crate::{Across, Drawing, Face, Label, Mark, Pen, TextFlow, Upright};
 use knife::Knife;
 use kurbo::{BezPath, Circle, Point, Rect, Shape, Vec2};
 use reckon::Reckoning;
+use reckon::card::hardness_words;
 use reckon::card::{self, Bench, Card};
-use reckon::heat::TemperCurve;
+use reckon::heat::{SteelHeat, TemperCurve, oven_words};
 use reckon::tables::Tables;
 use units::{show_angle, show_number};
 
@@ -15,6 +17,8 @@ const WIDE_MM: f64 = 150.0;
 const HIGH_MM: f64 = 62.0;
 const LABEL_MM: f64 = 2.5;
 const SMALL_MM: f64 = 2.5;
+/// From one line to the next where a range is hatched, mm.
+const HATCH_MM: f64 = 4.0;
 /// Steps in which the band is drawn and hatched, °C.
 const STEP_C: f64 = 5.0;
 /// Radius of the gauge, mm.
@@ -22,14 +26,9 @@ const GAUGE_MM: f64 = 90.0;
 /// Angles a side on the gauge, degrees.
 const GAUGE_DEG: [f64; 8] = [10.0, 12.5, 15.0, 17.5, 20.0, 22.5, 25.0, 30.0];
 
-/// The chart above the gauge, at true size.
-pub fn heat_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
-    let mut drawing = chart(knife, reckoning);
-    let below = drawing.bounds().map_or(0.0, |all| all.y0) - 12.0;
-    let high = GAUGE_MM * 30.0_f64.to_radians().sin();
-    let gauge = gauge(knife);
-    drawing.extend(gauge.moved(kurbo::Affine::translate((0.0, below - high - LABEL_MM))));
-    drawing
+/// What is to be measured on it: the gauge, at true size. The chart stands beside it.
+pub fn heat_sheet(knife: &Knife) -> Drawing {
+    gauge(knife)
 }
 
 /// What is said beside the chart.
@@ -48,19 +47,19 @@ pub fn heat_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     notes
 }
 
-/// Cards of fire, abrasives and stones, as blocks.
-pub fn heat_cards(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
+/// Cards of fire, abrasives and stones, as text that flows.
+pub fn heat_text(knife: &Knife, reckoning: &Reckoning) -> TextFlow {
     let bench = Bench { knife, reckoning, tables: Tables::built_in() };
     let mut parts = card::heat_parts(&bench);
     parts.extend(card::finish_parts(&bench));
     parts.push(card::sharpen_part(&bench));
-    card_blocks(&Card { parts }, 2)
+    card_text(&Card { parts })
 }
 
-/// The build card, as blocks: at most two pages.
-pub fn build_cards(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
+/// The build card, as text that flows.
+pub fn build_text(knife: &Knife, reckoning: &Reckoning) -> TextFlow {
     let bench = Bench { knife, reckoning, tables: Tables::built_in() };
-    card_blocks(&card::build_card(&bench), 2)
+    card_text(&card::build_card(&bench))
 }
 
 /// Where heats and hardness lie on the chart.
@@ -74,41 +73,65 @@ impl Axes {
         let share = |v: f64, (low, high): (f64, f64)| (v - low) / (high - low);
         Point::new(WIDE_MM * share(heat_c, self.heats_c), HIGH_MM * share(hrc, self.hrc))
     }
+
+    /// Whether the chart reaches so far.
+    fn shows(&self, heat_c: f64) -> bool {
+        (self.heats_c.0..=self.heats_c.1).contains(&heat_c)
+    }
 }
 
 /// Hardness against tempering heat: the tables' band, their points, and what is chosen.
 pub fn chart(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     let mut drawing = Drawing::new();
     let heat = &reckoning.heat;
-    let steel = heat.steel.as_ref().filter(|steel| !steel.curve.is_empty());
-    let Some((steel, (heats, hrc))) =
-        steel.and_then(|steel| Some((steel, (steel.curve.heats_c()?, steel.curve.hrc()?))))
-    else {
+    let Some((steel, (heats, hrc))) = heat.steel.as_ref().zip(heat.chart) else {
         let words = format!("No tempering points for {}: no chart.", knife.bar.grade);
         drawing.text(Pen::Lettering, Label::new(words, Point::new(0.0, 0.0), LABEL_MM));
         return drawing;
     };
-    let compare = steel.compare.as_ref().map(|(_, curve)| curve);
-    let near = compare.and_then(|curve| Some((curve.heats_c()?, curve.hrc()?)));
-    let widest = |own: (f64, f64), near: Option<(f64, f64)>, grid: f64| {
-        let near = near.unwrap_or(own);
-        let (low, high) = (own.0.min(near.0), own.1.max(near.1));
+    let widest = |(low, high): (f64, f64), grid: f64| {
         ((low / grid).floor() * grid - 0.2 * grid, (high / grid).ceil() * grid + 0.2 * grid)
     };
-    let axes = Axes {
-        heats_c: widest(heats, near.map(|n| n.0), 25.0),
-        hrc: widest(hrc, near.map(|n| n.1), 2.0),
-    };
+    let axes = Axes { heats_c: widest(heats, 25.0), hrc: widest(hrc, 2.0) };
+    brittle(&mut drawing, &axes, steel);
     grid(&mut drawing, &axes);
     band(&mut drawing, &axes, &steel.curve);
     if let Some((name, curve)) = &steel.compare {
         beside(&mut drawing, &axes, curve, name);
     }
-    chosen(&mut drawing, &axes, reckoning);
+    chosen(&mut drawing, &axes, knife, reckoning);
     let title = format!("{}: hardness after tempering", steel.grade);
     let at = Point::new(0.0, HIGH_MM + 11.0);
     drawing.text(Pen::Lettering, Label::new(title, at, 3.5).bold());
     drawing
+}
+
+/// Hatching where the steel loses toughness, and its name.
+fn brittle(drawing: &mut Drawing, axes: &Axes, steel: &SteelHeat) {
+    let told = steel.brittle_c.map(|range| (range, "temper embrittlement: keep out"));
+    let told = told.or(steel.avoid().map(|avoid| (avoid.range, "keep out")));
+    let Some(((from, to), name)) = told else { return };
+    let (low, high) = (
+        axes.at(from.max(axes.heats_c.0), axes.hrc.0),
+        axes.at(to.min(axes.heats_c.1), axes.hrc.1),
+    );
+    if low.x >= high.x {
+        return;
+    }
+    for x in marks((low.x - HIGH_MM, high.x), HATCH_MM) {
+        // A slope of 45 degrees, from where it enters the band to where it leaves it.
+        let (start, end) = (x.max(low.x), (x + HIGH_MM).min(high.x));
+        if start < end {
+            drawing.line(Pen::Frame, Point::new(start, start - x), Point::new(end, end - x));
+        }
+    }
+    for x in [low.x, high.x] {
+        drawing.line(Pen::Frame, Point::new(x, 0.0), Point::new(x, HIGH_MM));
+    }
+    // Over the scale of degrees Fahrenheit, where nothing runs through it.
+    let at = Point::new(high.x, HIGH_MM + 6.3);
+    let label = Label::new(format!("hatched: {name}"), at, SMALL_MM);
+    drawing.text(Pen::Lettering, label.anchored(Across::End, Upright::Base));
 }
 
 /// Even values of a grid within a range.
@@ -150,29 +173,35 @@ fn grid(drawing: &mut Drawing, axes: &Axes) {
     }
 }
 
-/// The heats at which the band is drawn: every station, just beside each, and steps between.
-fn heats(curve: &TemperCurve) -> Vec<f64> {
+/// The heats at which the band is drawn: every station, just beside each, and steps between, as
+/// far as the chart reaches.
+fn heats(axes: &Axes, curve: &TemperCurve) -> Vec<f64> {
     let stations = curve.stations_c();
     let mut all: Vec<f64> = stations.iter().flat_map(|c| [*c - 1e-6, *c, *c + 1e-6]).collect();
     if let Some(range) = curve.heats_c() {
         all.extend(marks(range, STEP_C));
     }
+    all.extend([axes.heats_c.0, axes.heats_c.1]);
+    all.retain(|heat| axes.shows(*heat));
     all.sort_by(f64::total_cmp);
     all
 }
 
 fn path(axes: &Axes, curve: &TemperCurve, side: fn((f64, f64)) -> f64) -> BezPath {
     let mut path = BezPath::new();
-    for heat_c in heats(curve) {
+    for heat_c in heats(axes, curve) {
         let Some(band) = curve.at(heat_c) else { continue };
         let at = axes.at(heat_c, side(band));
+        // A line may leave the chart just beyond the range that its scale was made for.
+        let at = Point::new(at.x, at.y.clamp(0.0, HIGH_MM));
         if path.elements().is_empty() { path.move_to(at) } else { path.line_to(at) }
     }
     path
 }
 
 fn band(drawing: &mut Drawing, axes: &Axes, curve: &TemperCurve) {
-    for heat_c in curve.heats_c().map_or_else(Vec::new, |range| marks(range, STEP_C)) {
+    let steps = curve.heats_c().map_or_else(Vec::new, |range| marks(range, STEP_C));
+    for heat_c in steps.into_iter().filter(|heat| axes.shows(*heat)) {
         if let Some((low, high)) = curve.at(heat_c).filter(|(low, high)| high > low) {
             drawing.line(Pen::Dimension, axes.at(heat_c, low), axes.at(heat_c, high));
         }
@@ -180,7 +209,8 @@ fn band(drawing: &mut Drawing, axes: &Axes, curve: &TemperCurve) {
     for side in [(|band| band.0) as fn((f64, f64)) -> f64, |band| band.1] {
         drawing.add(Pen::Blank, Mark::Path(path(axes, curve, side)));
     }
-    for point in curve.series.iter().flat_map(|series| &series.points) {
+    let points = curve.series.iter().flat_map(|series| &series.points);
+    for point in points.filter(|point| axes.shows(point.0)) {
         for hrc in [point.1, point.2] {
             let dot = Circle::new(axes.at(point.0, hrc), 0.7).to_path(0.01);
             drawing.add(Pen::Lettering, Mark::Fill(dot));
@@ -199,26 +229,31 @@ fn beside(drawing: &mut Drawing, axes: &Axes, curve: &TemperCurve, name: &str) {
     drawing.text(Pen::Lettering, label);
 }
 
-/// The chosen temper as a cross line with its words.
-fn chosen(drawing: &mut Drawing, axes: &Axes, reckoning: &Reckoning) {
+/// The chosen temper as cross lines with its words.
+fn chosen(drawing: &mut Drawing, axes: &Axes, knife: &Knife, reckoning: &Reckoning) {
     let Some(Ok(temper)) = &reckoning.heat.temper else { return };
     let (cool, hot) = temper.heats_c;
     for heat_c in [cool, hot] {
         drawing.line(Pen::Bar, axes.at(heat_c, axes.hrc.0), axes.at(heat_c, axes.hrc.1));
     }
-    let heat = |c: f64| format!("{} °F · {} °C", show_number(c * 1.8 + 32.0, 0), show_number(c, 0));
-    let heats =
-        if hot - cool < 0.5 { heat(cool) } else { format!("{} to {}", heat(cool), heat(hot)) };
-    let words = format!(
-        "chosen: {heats}; {} to {} HRC at the cooler end",
-        show_number(temper.hrc.0, 1),
-        show_number(temper.hrc.1, 1)
+    let mut words = format!(
+        "chosen: {}; {} at the cooler end",
+        oven_words(temper.heats_c, knife.unit),
+        hardness_words(temper.swung_hrc)
     );
-    let at = Point::new(0.0, -7.5);
-    drawing.text(
-        Pen::Lettering,
-        Label::new(words, at, LABEL_MM).anchored(Across::Start, Upright::Top),
-    );
+    if temper.brittle_c.is_some() {
+        words += if temper.is_all_brittle() {
+            ". IT LIES WHERE THE STEEL LOSES TOUGHNESS"
+        } else {
+            ". Its hotter part lies where the steel loses toughness"
+        };
+    }
+    for (i, line) in broken(&words, Face::Regular, LABEL_MM, WIDE_MM).into_iter().enumerate() {
+        let row = f64::from(u32::try_from(i).unwrap_or(0));
+        let at = Point::new(0.0, -7.5 - 1.6 * LABEL_MM * row);
+        let label = Label::new(line, at, LABEL_MM);
+        drawing.text(Pen::Lettering, label.anchored(Across::Start, Upright::Top));
+    }
 }
 
 /// Lines at the usual sharpening angles over one base, at true size.
@@ -276,24 +311,6 @@ mod tests {
             let texts: Vec<String> = texts.collect();
             let has_points = Tables::built_in().temper_points(&steel.grade).next().is_some();
             assert_eq!(texts[0].starts_with("No tempering points"), !has_points, "{texts:?}");
-        }
-    }
-
-    #[test]
-    fn the_build_card_takes_two_pages_and_no_word_leaves_its_block() {
-        for grade in ["SAE 1084", "AISI 440C", "unobtainium"] {
-            let (knife, reckoning) = given(grade);
-            let build = build_cards(&knife, &reckoning);
-            assert!(build.len() <= 2, "{grade}: {}", build.len());
-            for block in build.iter().chain(&heat_cards(&knife, &reckoning)) {
-                for item in &block.items {
-                    let Mark::Text(label) = &item.mark else { continue };
-                    for corner in crate::lettering::corners(label) {
-                        let inside = Rect::new(-0.5, -240.5, 188.5, 0.5);
-                        assert!(inside.contains(corner), "{label:?}");
-                    }
-                }
-            }
         }
     }
 

@@ -28,7 +28,7 @@ pub use comb::{Comb, comb};
 pub use dimension::{dimension, dimension_text};
 pub use drilling::{drilling_notes, drilling_sheet, drilling_tables};
 pub use edge_on::edge_on;
-pub use heat::{build_cards, chart, gauge, heat_cards, heat_notes, heat_sheet};
+pub use heat::{build_text, chart, gauge, heat_notes, heat_sheet, heat_text};
 pub use plan::{plan_notes, plan_sheet, plan_tables};
 pub use profile::{profile_notes, profile_sheet};
 pub use scales::{has_scales, scales_notes, scales_sheet};

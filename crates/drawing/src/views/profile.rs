@@ -49,8 +49,8 @@ pub fn profile_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
 /// Short lines for beside the drawing: what to mind when cutting by this sheet.
 pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     let mut notes = vec![
-        "Stick the sheet on, centre-punch the holes through it, cut outside the line and file to \
-         it."
+        "Stick the sheet on the steel, centre-punch the holes through it, cut outside the line and \
+         file to it."
         .to_owned(),
     ];
     let drills = drill_list(reckoning);
@@ -156,7 +156,8 @@ const MOST_TURN_DEG: f64 = 10.0;
 fn overall(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, below_y: f64) {
     let Some(profile) = &reckoning.profile else { return };
     let placement = knife.bar.placement;
-    let (length, width) = (dimension_text(profile.length_mm), dimension_text(profile.width_mm));
+    let told = |mm| dimension_text(mm, knife.unit);
+    let (length, width) = (told(profile.length_mm), told(profile.width_mm));
     let askew_deg = (placement.turn_deg + 90.0).rem_euclid(180.0) - 90.0;
     if askew_deg.abs() > MOST_TURN_DEG {
         let (from, _) = stretch(knife, reckoning, Extent::Around(AROUND_MM));

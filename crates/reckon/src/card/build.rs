@@ -6,6 +6,7 @@ use super::{harden, sharpen, stock};
 use crate::HoleFigures;
 use crate::scribe::reference_words;
 use crate::tables::{MaterialKind, Origin};
+use knife::Groove;
 use units::show_angle;
 
 /// More holes than these are not told one by one.
@@ -17,11 +18,12 @@ pub fn build_card(bench: &Bench<'_>) -> Card {
         ("Before you begin", before(bench)),
         ("Have at hand", at_hand(bench)),
         ("Bar", bar(bench)),
-        ("Template", template()),
         ("Mark out", mark_out(bench)),
+        ("Template", template()),
+        // The holes are measured from the bar's edges: as long as these are there.
+        ("Drill the tang", drill(bench)),
         ("Cut out", cut_out(bench)),
         ("Profile", profile(bench)),
-        ("Drill the tang", drill(bench)),
         ("Bevels", bevels(bench)),
         ("Harden", harden::harden(bench)),
         ("Temper", harden::temper(bench)),
@@ -78,9 +80,16 @@ fn at_hand(bench: &Bench<'_>) -> Vec<Line> {
     grits.sort_by(|a, b| b.um.total_cmp(&a.um));
     grits.dedup_by(|a, b| a.name == b.name);
     lines.push(have("Abrasives: {}; a flat hard block and a soft one.", [names(&grits)]));
+    let needs_oven = reckoning.heat.steel.as_ref().is_some_and(|steel| steel.needs_oven);
     lines.push(have(
-        "Saw, files and file card, clamps, rule, square, scriber, centre punch, marking fluid; for \
-         the fire: magnet, tongs, thermometer, straightening clamp, tank with a lid, extinguisher.",
+        if needs_oven {
+            "Saw, files and file card, clamps, rule, square, scriber, centre punch, marking fluid; \
+             for the heat: an oven that holds it, tool foil, tongs, two thick plates, extinguisher."
+        } else {
+            "Saw, files and file card, clamps, rule, square, scriber, centre punch, marking fluid; \
+             for the fire: magnet, tongs, thermometer, straightening clamp, tank with a lid, \
+             extinguisher."
+        },
         [],
     ));
     lines.push(have(
@@ -114,24 +123,35 @@ fn bar(bench: &Bench<'_>) -> Vec<Line> {
 }
 
 fn template() -> Vec<Line> {
-    vec![step(
-        "Print the sheets at actual size; measure both rulers and the square before you trust them. \
-         Glue the profile to card and cut it out on the line.",
-        [],
-    )]
+    vec![
+        step(
+            "Print the sheets at actual size; measure both rulers and the square before you trust \
+             them.",
+            [],
+        ),
+        // The same words as on the profile sheet.
+        step(
+            "Stick the profile sheet on the steel, centre-punch the holes through it (on the \
+             scribed crosses), cut outside the line and file to it. A second print, glued to card, \
+             checks the shape.",
+            [],
+        ),
+    ]
 }
 
 fn mark_out(bench: &Bench<'_>) -> Vec<Line> {
     let words = format!(
-        "Degrease, colour with marking fluid and let it dry. Scribe from the {} only: profile, \
-         holes, plunge and scale front.",
+        "Degrease, colour with marking fluid and let it dry. Scribe from the {} only: holes, plunge \
+         and scale front.",
         reference_words(bench.knife.bar.reference)
     );
-    vec![step(&words, []), step("Centre-punch the holes.", [])]
+    vec![step(&words, [])]
 }
 
 fn cut_out(bench: &Bench<'_>) -> Vec<Line> {
-    let mut lines = cautions(bench, &["eyes", "drilling", "unplug"]);
+    let keys: &[&str] =
+        if bench.reckoning.holes.is_empty() { &["eyes", "drilling", "unplug"] } else { &["eyes"] };
+    let mut lines = cautions(bench, keys);
     let Some(chain) = &bench.reckoning.chain else { return lines };
     let cutting = &chain.cutting;
     let drill = cutting.drill.clone().unwrap_or_else(|| bench.length(cutting.drill_mm));
@@ -175,8 +195,47 @@ fn profile(bench: &Bench<'_>) -> Vec<Line> {
             )),
         }
     }
-    lines.push(step("Jimping, if you want it: file it now, while the steel is soft.", []));
+    lines.extend(jimping(bench));
     lines
+}
+
+/// The jimping as designed; nothing where there is none.
+fn jimping(bench: &Bench<'_>) -> Option<Line> {
+    let figures = bench.reckoning.jimping.as_ref().filter(|own| !own.notches.is_empty())?;
+    let groove = match figures.groove {
+        Groove::Vee(angle_deg) => format!("a V of {}", show_angle(angle_deg, 0)),
+        Groove::Round(file_mm) => format!("a round file of {}", bench.length(file_mm)),
+    };
+    Some(step(
+        "Jimping, while the steel is soft: {} notches with {}, {} deep, {} from one to the next, \
+         the first on its mark; both marks stand on the profile sheet.",
+        [
+            worked(figures.notches.len().to_string(), "as many as go on the run at this pitch"),
+            stated(groove),
+            bench.stated(figures.depth_mm),
+            bench.stated(figures.pitch_mm),
+        ],
+    ))
+}
+
+/// The scallops as designed; nothing where there are none.
+fn scallops(bench: &Bench<'_>) -> Option<Line> {
+    let figures = bench.reckoning.scallops.as_ref()?;
+    let (above, below) = (figures.upper.places.len(), figures.lower.places.len());
+    (above + below > 0).then(|| {
+        step(
+            "Scallops along the corners, before these are rounded, both scales alike: {} above and \
+             {} below, with a drum of {}, {} deep, held at {} to the face; places on the scales \
+             sheet.",
+            [
+                worked(above.to_string(), "even along the handle's axis"),
+                worked(below.to_string(), "half a pitch farther back"),
+                bench.stated(figures.stated.drum_mm),
+                bench.stated(figures.stated.depth_mm),
+                stated(show_angle(figures.stated.angle_deg, 0)),
+            ],
+        )
+    })
 }
 
 fn drill(bench: &Bench<'_>) -> Vec<Line> {
@@ -187,7 +246,11 @@ fn drill(bench: &Bench<'_>) -> Vec<Line> {
             [],
         )];
     }
-    let mut lines = cautions(bench, &["drilling"]);
+    let mut lines = cautions(bench, &["eyes", "drilling", "unplug"]);
+    lines.push(note(
+        "Drill now, while the bar has the edge and end that the holes are measured from.",
+        [],
+    ));
     lines.push(note("Each hole: drill, from the reference edge, from the reference end.", []));
     for hole in reckoning.holes.iter().take(MOST_HOLES) {
         let scribed = reckoning.scribe.holes.iter().find(|scribed| scribed.number == hole.number);
@@ -198,8 +261,8 @@ fn drill(bench: &Bench<'_>) -> Vec<Line> {
             [
                 stated(hole.number.to_string()),
                 stated(drill_name(bench, hole)),
-                bench.worked(scribed.from.edge_mm(reference.edge), "as placed on the bar"),
-                bench.worked(scribed.from.end_mm(reference.end), "as placed on the bar"),
+                bench.place(scribed.from.edge_mm(reference.edge)),
+                bench.place(scribed.from.end_mm(reference.end)),
             ],
         ));
     }
@@ -266,7 +329,6 @@ fn finish(bench: &Bench<'_>) -> Vec<Line> {
             [stated(finish.words()), names(&ladders.blade), told(row.words.clone(), &row.origin)],
         ));
     }
-    lines.push(step("Grind hard steel cool: dip it often, bare fingers feel the heat first.", []));
     lines
 }
 
@@ -287,8 +349,8 @@ fn handle(bench: &Bench<'_>) -> Vec<Line> {
     if knife.scales.is_none() {
         return vec![note("No scales are stated yet.", [])];
     }
-    let mut lines = cautions(bench, &["sharp"]);
-    lines.extend(dust(bench));
+    let mut lines: Vec<Line> = dust(bench).into_iter().collect();
+    lines.push(note("A blade that is sharp already: tape or sheath its edge before this.", []));
     lines.push(step(
         "Drill the scales through the tang, one after the other; pin them as a pair, shape and \
          finish both fronts: {}.",
@@ -312,6 +374,7 @@ fn handle(bench: &Bench<'_>) -> Vec<Line> {
          until it closes, wipe the fronts clean, let it cure in full.",
         [line],
     ));
+    lines.extend(scallops(bench));
     lines.push(step(
         "Shape the handle flush to the tang, chamfer and finish: {}. Don't let pins or edge get hot: \
          it spoils glue and temper.",
@@ -321,14 +384,22 @@ fn handle(bench: &Bench<'_>) -> Vec<Line> {
 }
 
 fn done(bench: &Bench<'_>) -> Vec<Line> {
+    let knife = bench.knife;
     let mut lines = Vec::new();
-    let grams = |g: f64, how| worked(units::show_mass(units::Mass::grams(g)), how);
+    let grams = |g: f64, how| worked(bench.mass(g), how);
     if let Some(Ok(whole)) = &bench.reckoning.whole {
         lines.push(step(
-            "Weigh it: {}. Balance: {} behind the front of the scales (a minus is ahead).",
+            if whole.behind_scale_front_mm < 0.0 {
+                "Weigh it: {}. Balance: {} ahead of the front of the scales."
+            } else {
+                "Weigh it: {}. Balance: {} behind the front of the scales."
+            },
             [
                 grams(whole.mass_g(), "steel, scales, pins and glue"),
-                bench.worked(whole.behind_scale_front_mm, "centre of mass of the whole"),
+                worked(
+                    units::show_balance(whole.behind_scale_front_mm.abs(), knife.unit),
+                    "centre of mass of the whole",
+                ),
             ],
         ));
     } else if let Some(mass) = &bench.reckoning.mass
@@ -336,9 +407,6 @@ fn done(bench: &Bench<'_>) -> Vec<Line> {
     {
         lines.push(step("The steel alone weighs {}.", [grams(g, "ground volume times density")]));
     }
-    lines.push(step(
-        "Wash, dry, oil; sheath or tape the edge. Hand on the plan sheet with the knife's notes.",
-        [],
-    ));
+    lines.push(step("Wash, dry, oil. Hand on the plan sheet with the knife's notes.", []));
     lines
 }

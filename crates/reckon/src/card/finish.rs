@@ -59,7 +59,7 @@ fn before(bench: &Bench<'_>) -> Vec<Line> {
 }
 
 fn blade(bench: &Bench<'_>) -> Vec<Line> {
-    let mut lines: Vec<Line> = bench.caution("sharp").into_iter().collect();
+    let mut lines: Vec<Line> = bench.caution("eyes").into_iter().collect();
     let Some(finish) = bench.knife.treatment.finish else {
         lines.push(note(
             "No finish is chosen yet: stonewash, satin, etched or mirror (in the blank's file, \

@@ -1,23 +1,27 @@
 //! The card for fire and oven: hardening and tempering.
 
-use super::{Bench, Figure, Line, Part, band, both_heats, note, step, told, worked};
-use crate::heat::{RoomFigures, SteelHeat, TemperCurve, circle_mm};
-use crate::tables::{Degrees, Hardening, Quench};
+use super::{Bench, Figure, Line, LineKind, Part, band, note, step, told, worked};
+use crate::heat::{RoomFigures, SteelHeat, TemperCurve, Tempering, circle_mm, oven_words};
+use crate::tables::Quench;
 use knife::{Heating, Temper};
 use units::{LengthUnit, Temperature, show_number};
 
 /// Hardening and tempering, with what is known of the steel first.
 pub fn heat_parts(bench: &Bench<'_>) -> Vec<Part> {
     let part = |title: &str, lines: Vec<Line>| Part { title: title.to_owned(), lines };
-    vec![
+    let mut parts = vec![
         part("The steel", steel(bench)),
         part("Hardening", harden(bench)),
         part("Tempering", temper(bench)),
-        part("If you build a forge from soft bricks", bricks(bench)),
-    ]
+    ];
+    // A chamber of soft bricks is an open forge: no place for a steel that needs an oven.
+    if !bench.reckoning.heat.steel.as_ref().is_some_and(|steel| steel.needs_oven) {
+        parts.push(part("If you build a forge from soft bricks", bricks(bench)));
+    }
+    parts
 }
 
-/// What each source tells of the steel.
+/// What is known of the steel: composition, and each source's hardness by temper.
 fn steel(bench: &Bench<'_>) -> Vec<Line> {
     let Some(steel) = &bench.reckoning.heat.steel else { return vec![unknown(bench)] };
     let mut lines = Vec::new();
@@ -25,35 +29,29 @@ fn steel(bench: &Bench<'_>) -> Vec<Line> {
         let grade = super::stated(steel.grade.clone());
         lines.push(note("{}, mass %: {}.", [grade, told(words.clone(), origin)]));
     }
-    for row in &steel.hardening {
-        let mut text = format!("{}, {}", heats(row), row.quench.words());
-        if let Some(hrc) = row.quenched_hrc {
-            text += &format!(", {} as quenched", band(hrc));
-        }
-        if !row.remark.is_empty() {
-            text += &format!("; {}", row.remark);
-        }
-        let trust = told(row.origin.confidence.clone(), &row.origin);
-        lines.push(note("Harden from {}. Trust: {}.", [told(text, &row.origin), trust]));
-    }
+    let shown = bench.reckoning.heat.chart.map_or((f64::MIN, f64::MAX), |chart| chart.0);
     for series in &steel.curve.series {
-        let points = series.points.iter().map(|(heat, low, high)| {
-            format!("{} {}", both(*heat, bench), band((*low, *high)).replace(" HRC", ""))
+        let points = series.points.iter().filter(|at| (shown.0..=shown.1).contains(&at.0));
+        let points = points.map(|(heat, low, high)| {
+            let hrc = band((*low, *high)).replace(" HRC", "");
+            format!("{} {hrc}", own_heat(*heat, bench))
         });
         let text = points.collect::<Vec<_>>().join("; ");
-        let trust = told(series.origin.confidence.clone(), &series.origin);
-        lines.push(note(
-            "Temper and HRC after it: {}. Trust: {}.",
-            [told(text, &series.origin), trust],
-        ));
+        if !text.is_empty() {
+            lines.push(note("HRC after tempering at: {}.", [told(text, &series.origin)]));
+        }
     }
     if let Some((near, curve)) = &steel.compare {
         lines.extend(compare(bench, steel, near, curve));
     }
+    lines.push(note(
+        "These are usual values: ask for your steel maker's data sheet, it goes before them.",
+        [],
+    ));
     lines
 }
 
-/// A near grade's band beside this one's own, at the usual temper.
+/// A near grade's band beside this one's own, where they lie farthest apart.
 fn compare(bench: &Bench<'_>, steel: &SteelHeat, near: &str, curve: &TemperCurve) -> Option<Line> {
     let heat_c = (steel.curve.stations_c().into_iter().chain(curve.stations_c()))
         .filter(|heat| curve.at(*heat).is_some())
@@ -63,9 +61,14 @@ fn compare(bench: &Bench<'_>, steel: &SteelHeat, near: &str, curve: &TemperCurve
     let figures = vec![
         told(near.to_owned(), origin),
         told(band(band_there), origin),
-        told(both(heat_c, bench), origin),
+        told(own_heat(heat_c, bench), origin),
     ];
-    Some(note("A table for {}, which is near to it, gives {} at {}: test a piece.", figures))
+    let words = "A table for {}, which is near to it, gives {} at {}: test a piece.";
+    if steel.curve.is_weak() {
+        let words = format!("{words} The temper below is told by both.");
+        return Some(note(&words, figures));
+    }
+    Some(note(words, figures))
 }
 
 /// How far two curves lie apart at a heat, HRC.
@@ -84,39 +87,63 @@ fn unknown(bench: &Bench<'_>) -> Line {
     )
 }
 
-/// The hardening heat of a row, in the scale of its source first.
-fn heats(row: &Hardening) -> String {
-    both_heats(row.heat.0, row.heat.1, row.degrees == Degrees::Fahrenheit)
+/// A heat in the knife's own scale alone.
+fn own_heat(celsius: f64, bench: &Bench<'_>) -> String {
+    match bench.knife.unit {
+        LengthUnit::Millimetre => format!("{} °C", show_number(celsius, 0)),
+        LengthUnit::Inch => {
+            let heat = Temperature::celsius(celsius);
+            format!("{} °F", show_number(heat.to_fahrenheit(), 0))
+        }
+    }
 }
 
-fn both(celsius: f64, bench: &Bench<'_>) -> String {
-    let heat = Temperature::celsius(celsius);
-    both_heats(heat, heat, bench.knife.unit == LengthUnit::Inch)
-}
-
-/// Every source's hardening heat, `or` between.
-fn all_heats(steel: &SteelHeat) -> (String, Vec<Figure>) {
-    let figures: Vec<Figure> =
-        steel.hardening.iter().map(|row| told(heats(row), &row.origin)).collect();
-    (vec!["{}"; figures.len()].join(" or "), figures)
+/// The hardening heats, hardness as quenched and what each source adds: the figures that the
+/// steps below call by name.
+fn hardening_heat(bench: &Bench<'_>, steel: &SteelHeat) -> Line {
+    let mut words = Vec::new();
+    let mut figures: Vec<Figure> = Vec::new();
+    for row in &steel.hardening {
+        let mut text = bench.heats(row.heat.0, row.heat.1);
+        if let Some(hrc) = row.quenched_hrc {
+            text += &format!(", {} as quenched", band(hrc));
+        }
+        if !row.remark.is_empty() {
+            text += &format!(" ({})", row.remark);
+        }
+        figures.push(told(text, &row.origin));
+        words.push("{}");
+    }
+    note(&format!("Its hardening heat: {}.", words.join("; or ")), figures)
 }
 
 /// What to do from the cold blade to the hard one.
 pub(super) fn harden(bench: &Bench<'_>) -> Vec<Line> {
     let heat = &bench.reckoning.heat;
-    let mut lines: Vec<Line> =
-        ["hot-work", "gas", "hot-steel"].into_iter().filter_map(|key| bench.caution(key)).collect();
     let Some(steel) = heat.steel.as_ref().filter(|steel| !steel.hardening.is_empty()) else {
+        let mut lines = cautions(bench, &["hot-work", "gas", "hot-steel"]);
         lines.push(unknown(bench));
         return lines;
     };
-    let quench = steel.quench().unwrap_or(Quench::Oil);
-    if quench.is_oil() {
-        lines.extend(bench.caution("oil"));
+    let heating = bench.knife.treatment.heating;
+    let in_oven = steel.needs_oven || heating == Some(Heating::Oven);
+    let mut lines = cautions(bench, &["hot-work"]);
+    if !in_oven {
+        lines.extend(bench.caution("gas"));
+    }
+    lines.extend(bench.caution("hot-steel"));
+    lines.push(hardening_heat(bench, steel));
+    if !steel.needs_oven {
+        lines.push(step(
+            "If it was forged, or hot before: normalise it first, {} all through, then still air \
+             until it is dark; {} times, each a little less hot. A bar bought annealed and only cut \
+             to shape needs none.",
+            [bench.practice("normalise"), bench.practice("normalise-times")],
+        ));
     }
     lines.push(step(
-        "Drill every hole first, round sharp inside corners, finish to {} and break the edges: \
-         scratches across the blade start cracks.",
+        "Every hole drilled, sharp inside corners rounded, finished to {}, edges broken: scratches \
+         across the blade start cracks.",
         [bench.practice("before-hardening")],
     ));
     if let Some(bevel) = bench.knife.bevel {
@@ -125,25 +152,34 @@ pub(super) fn harden(bench: &Bench<'_>) -> Vec<Line> {
             [bench.stated(bevel.edge_thickness_mm)],
         ));
     }
-    lines.extend(heat.rooms.iter().map(|room| fits(bench, room)));
-    let forge_c = bench.tables.practice("forge-most").map_or(f64::INFINITY, |row| row.range.0);
-    let hot = steel.harden_c().is_some_and(|(low, _)| low > forge_c);
-    if hot || quench == Quench::Air {
+    let rooms = heat.rooms.iter().filter(|room| !(steel.needs_oven && room.name == "forge"));
+    lines.extend(rooms.map(|room| fits(bench, room)));
+    if steel.needs_oven {
         lines.extend(bench.caution("air-steel"));
-    } else if bench.knife.treatment.heating != Some(Heating::Oven) {
-        lines.extend(forge(bench, steel));
+        lines.push(step(
+            "Keep the air from it at that heat: a wrap of stainless tool foil, or a coating made \
+             for it. Preheat as its data sheet says.",
+            [],
+        ));
+    } else if heating != Some(Heating::Oven) {
+        lines.extend(forge(bench));
     }
-    if bench.knife.treatment.heating != Some(Heating::OpenForge) || hot {
-        lines.push(oven(steel));
+    if in_oven || heating.is_none() {
+        lines.push(step(
+            "Oven: set it to the hardening heat, for a thin blade to the lower half of it; the blade \
+             in when it stands steady.",
+            [],
+        ));
     }
-    lines.extend(quenching(bench, quench));
-    lines.push(step(
-        "Test it when it can be touched: a file skates over hard steel and bites into soft. If it \
-         bites, it isn't hard: heat and quench again.",
-        [],
-    ));
+    lines.push(soak(bench, steel, !in_oven));
+    lines.extend(quenching(bench, steel));
+    lines.push(file_test(steel));
     lines.extend(bench.caution("brittle"));
     lines
+}
+
+fn cautions(bench: &Bench<'_>, keys: &[&str]) -> Vec<Line> {
+    keys.iter().filter_map(|key| bench.caution(key)).collect()
 }
 
 fn fits(bench: &Bench<'_>, room: &RoomFigures) -> Line {
@@ -156,8 +192,7 @@ fn fits(bench: &Bench<'_>, room: &RoomFigures) -> Line {
     );
     let around = bench.worked(room.around_mm, "half of opening less circle");
     let spare = bench.worked(room.spare_mm, "inside length less the piece's");
-    let volume =
-        worked(format!("{} l", show_number(room.litres, 2)), "inside section times inside length");
+    let volume = worked(bench.litres(room.litres), "inside section times inside length");
     let words = format!(
         "Your {}: it {goes}{long}. Circle around the section {{}}, room around it {{}}, length to \
          spare {{}}, volume {{}}.",
@@ -166,140 +201,161 @@ fn fits(bench: &Bench<'_>, room: &RoomFigures) -> Line {
     note(&words, [circle, around, spare, volume])
 }
 
-/// By eye and magnet.
-fn forge(bench: &Bench<'_>, steel: &SteelHeat) -> Vec<Line> {
-    let (words, figures) = all_heats(steel);
-    let mut lines = Vec::new();
-    let curie = bench.practice("curie");
-    let above = bench.reckoning.heat.above_curie_c;
-    let words = format!(
+/// By eye and magnet: no further than the steel's own range.
+fn forge(bench: &Bench<'_>) -> Vec<Line> {
+    let mut lines = vec![step(
         "Open forge: heat slowly and evenly, thick parts first, the tip last and never longest. \
-         Touch it to a magnet: iron lets go at {{}}. That is only the floor: this steel hardens \
-         from {words}"
-    );
-    let mut all = vec![curie];
-    all.extend(figures);
-    match above.filter(|(low, _)| *low > 0.0) {
-        Some((low, high)) => {
-            let apart = |by: f64| show_number(by, 0);
-            let f = range_text(apart(low * 1.8), apart(high * 1.8));
-            let c = range_text(apart(low), apart(high));
-            let how = "the tables' range less the Curie point";
-            all.push(worked(format!("{f} °F ({c} °C)"), how));
-            lines.push(step(&format!("{words}, which is {{}} above."), all));
-        }
-        None => lines.push(step(&format!("{words}."), all)),
+         Touch it to a magnet: iron lets go at {}. That is only the floor.",
+        [bench.practice("curie")],
+    )];
+    let curie = bench.tables.practice("curie").map(|row| row.range.0);
+    let cue = bench.reckoning.heat.cue_c.zip(bench.tables.practice("hand-cue")).zip(curie);
+    if let Some((((low, high), row), curie)) = cue {
+        let above = bench.heat_step(low - curie, high - curie);
+        lines.push(step(
+            "By eye: {} hotter than where the magnet lets go, and no hotter: there this steel's own \
+             hardening heat ends. More heat coarsens the grain; a coarse blade is brittle, and \
+             cracks in the quench.",
+            [told(above, &row.origin)],
+        ));
     }
-    lines.extend(hand_cue(bench, steel));
     lines
 }
 
-fn range_text(low: String, high: String) -> String {
-    if low == high { low } else { format!("{low}–{high}") }
-}
-
-/// The bladesmith's cue beside the table's own range.
-fn hand_cue(bench: &Bench<'_>, steel: &SteelHeat) -> Option<Line> {
-    let (cue, curie) = (bench.tables.practice("hand-cue")?, bench.tables.practice("curie")?);
-    let (_, table_c) = steel.harden_c()?;
-    let at = |apart_f: f64| Temperature::celsius(curie.range.0 + apart_f / 1.8);
-    let (low, high) = (at(cue.range.0), at(cue.range.1));
-    let by_hand = told(both_heats(low, high, true), &cue.origin);
-    let over_c = high.to_celsius() - table_c;
-    let words = "Hand cue of bladesmiths for carbon steel: {} above where the magnet lets go, which \
-                 is {}.";
-    let mut figures = vec![bench.practice("hand-cue"), by_hand];
-    if over_c <= 0.0 {
-        return Some(note(words, figures));
-    }
-    let over = format!("{} °F ({} °C)", show_number(over_c * 1.8, 0), show_number(over_c, 0));
-    figures.push(worked(over, "the cue's upper end less the tables' upper end"));
-    let words = format!(
-        "{words} Its upper end lies {{}} over the tables' range: stay at the low end, too hot \
-         makes the grain coarse and the edge brittle."
-    );
-    Some(note(&words, figures))
-}
-
-fn oven(steel: &SteelHeat) -> Line {
-    let (words, mut figures) = all_heats(steel);
-    let soak = steel.hardening.iter().find_map(|row| row.soak_min.as_ref());
-    let start = "Oven: set it to {}, put the blade in when it stands steady, and";
-    let start = start.replacen("{}", &words, 1);
-    match soak {
+/// How long it is held at its hardening heat.
+fn soak(bench: &Bench<'_>, steel: &SteelHeat, in_forge: bool) -> Line {
+    let told_soak = steel.hardening.iter().find_map(|row| row.soak_min.as_ref());
+    let figure = match told_soak {
         Some(soak) => {
             let (low, high) = soak.range;
             let origin = crate::tables::Origin {
                 source: soak.source.clone(),
                 confidence: "low-medium".to_owned(),
             };
-            let text = format!("{}–{} min", show_number(low, 0), show_number(high, 0));
-            figures.push(told(text, &origin));
-            step(&format!("{start} soak it {{}} once it is evenly hot."), figures)
+            told(format!("{}–{} min", show_number(low, 0), show_number(high, 0)), &origin)
         }
-        None => {
-            let words = "take the soak from your steel maker's data sheet: the tables have none for \
-                         this steel.";
-            step(&format!("{start} {words}"), figures)
+        None if steel.needs_oven => {
+            return step("Soak: as long as your steel maker's data sheet says.", []);
         }
-    }
+        None => bench.practice("soak-carbon"),
+    };
+    let words = if told_soak.is_some() && in_forge {
+        "Soak: {} once it is evenly hot. An open forge hardly holds a heat so long: an oven does \
+         this steel better."
+    } else {
+        "Soak: {} once it is evenly hot, no longer."
+    };
+    step(words, [figure])
 }
 
-fn quenching(bench: &Bench<'_>, quench: Quench) -> Vec<Line> {
-    let heat = &bench.reckoning.heat;
+/// Every quench that the steel's sources name, each with its caution, quantity and warmth.
+fn quenching(bench: &Bench<'_>, steel: &SteelHeat) -> Vec<Line> {
+    let quenches = steel.quenches();
+    let several = quenches.len() > 1;
     let mut lines = Vec::new();
-    match quench {
-        Quench::Air => lines.push(step(
-            "Cool it in still air or between two thick plates, with nothing wet near it.",
-            [],
-        )),
-        Quench::Water => lines.push(step(
-            "Quench in water or brine, straight down and edge first; thin blades crack in it: many \
-             take fast oil instead.",
-            [],
-        )),
-        Quench::FastOil | Quench::Oil | Quench::WarmOil => {
-            if let Some(litres) = heat.oil_l {
-                let gallons = show_number(litres / 3.785_411_784, 2);
-                let text = format!("{} l ({gallons} US gal)", show_number(litres, 1));
-                let row = bench.tables.practice("oil-share");
-                let oil = row.map_or_else(
-                    || worked(text.clone(), "mass times the share"),
-                    |row| told(text.clone(), &row.origin),
-                );
-                let tank = heat.rooms.iter().find(|room| room.name == "quench tank");
-                let short = tank.filter(|tank| tank.litres < litres);
-                let words = if short.is_some() {
-                    "Oil for this blade's mass: {} at least, deep enough for the whole blade; more stays \
-                     cooler. YOUR \
-                     TANK HOLDS LESS."
-                } else {
-                    "Oil for this blade's mass: {} at least, deep enough for the whole blade; more stays \
-                     cooler."
-                };
-                lines.push(step(words, [oil]));
+    for quench in quenches {
+        match quench {
+            Quench::Air => lines.extend(in_air(bench, several)),
+            Quench::Water => lines.extend(in_water(bench, several)),
+            Quench::FastOil | Quench::Oil | Quench::WarmOil => {
+                lines.extend(in_oil(
+                    bench,
+                    quench,
+                    several && steel.quench() == Some(Quench::Water),
+                ));
             }
-            let words = format!(
-                "Quench in {}, warmed to {{}}: straight down, edge or tip first, moved to and fro \
-                 along the blade only.",
-                quench.words()
-            );
-            lines.push(step(&words, [bench.practice("oil-warmth")]));
         }
-    }
-    if quench.is_oil() {
-        lines.push(step(
-            "After {} out of the oil and into the straightening clamp, while it can still be moved; \
-             gloves and tongs, the oil on it may flare. Once cold it breaks sooner than it bends.",
-            [bench.practice("quench-seconds")],
-        ));
     }
     lines
 }
 
+fn in_air(bench: &Bench<'_>, other: bool) -> Vec<Line> {
+    let mut lines: Vec<Line> = bench.caution("air").into_iter().collect();
+    lines.push(step(
+        if other {
+            "Or let it cool in still air between two thick plates that cover all of it, with nothing \
+             wet near it: slower, and it bends less."
+        } else {
+            "Cool it in still air or between two thick plates that cover all of it, with nothing wet \
+             near it."
+        },
+        [],
+    ));
+    lines
+}
+
+fn in_water(bench: &Bench<'_>, other: bool) -> Vec<Line> {
+    let mut lines: Vec<Line> = bench.caution("water").into_iter().collect();
+    let mut figures = Vec::new();
+    let start = if other {
+        "Water or brine, only if oil leaves it soft: it hardens deeper, but a thin blade often \
+         cracks in it."
+    } else {
+        "Quench in water or brine: a thin blade often cracks in it."
+    };
+    let kg = bench.reckoning.mass.as_ref().and_then(|mass| mass.ground_g()).map(|g| g / 1000.0);
+    let share = bench.tables.practice("water-share");
+    let mut words = start.to_owned();
+    match kg.zip(share) {
+        Some((kg, share)) => {
+            words += " {} of it at least for this blade's mass, at {}:";
+            figures.push(told(bench.litres(kg * share.range.0), &share.origin));
+        }
+        None => words += " A tank deep enough for the whole blade, at {}:",
+    }
+    figures.push(bench.practice("water-warmth"));
+    words += " straight down, edge first, moved up and down.";
+    lines.push(step(&words, figures));
+    lines
+}
+
+fn in_oil(bench: &Bench<'_>, quench: Quench, first: bool) -> Vec<Line> {
+    let heat = &bench.reckoning.heat;
+    let mut lines: Vec<Line> = bench.caution("oil").into_iter().collect();
+    if let Some((litres, row)) = heat.oil_l.zip(bench.tables.practice("oil-share")) {
+        let tank = heat.rooms.iter().find(|room| room.name == "quench tank");
+        let short = tank.is_some_and(|tank| tank.litres < litres);
+        let short = if short { " YOUR TANK HOLDS LESS." } else { "" };
+        let words = format!(
+            "Oil for this blade's mass: {{}} at least, deep enough for the whole blade; more stays \
+             cooler.{short}"
+        );
+        lines.push(step(&words, [told(bench.litres(litres), &row.origin)]));
+    }
+    let start = if first { "A thin blade goes into" } else { "Quench in" };
+    let words = format!(
+        "{start} {}, warmed to {{}}: straight down, edge or tip first, moved to and fro along the \
+         blade only. Every blade warms it: never hotter than {{}}, whatever its flash point.",
+        quench.words()
+    );
+    lines.push(step(&words, [bench.practice("oil-warmth"), bench.practice("oil-ceiling")]));
+    lines.push(step(
+        "After {} out of the oil and into the straightening clamp, while it can still be moved; \
+         gloves and tongs, the oil on it may flare. Once cold it breaks sooner than it bends.",
+        [bench.practice("quench-seconds")],
+    ));
+    lines
+}
+
+fn file_test(steel: &SteelHeat) -> Line {
+    step(
+        if steel.needs_oven {
+            "Test it when it can be touched: a file skates over hard steel. If it bites under the \
+             skin, heat or soak fell short: have it annealed and hardened anew by its data sheet."
+        } else {
+            "Test it when it can be touched: a file skates over hard steel. If it bites, file through \
+             the skin first, which lost its carbon in the fire (decarburised). If it bites under it \
+             too, it isn't hard: normalise it, then quench once more."
+        },
+        [],
+    )
+}
+
 /// What to do from the hard blade to the tempered one.
 pub(super) fn temper(bench: &Bench<'_>) -> Vec<Line> {
-    let mut lines: Vec<Line> = bench.caution("temper-oven").into_iter().collect();
+    let steel = bench.reckoning.heat.steel.as_ref();
+    let oily = steel.is_none_or(|steel| steel.quenches().iter().any(|quench| quench.is_oil()));
+    let mut lines: Vec<Line> = bench.caution("temper-oven").filter(|_| oily).into_iter().collect();
     lines.extend(chosen(bench));
     lines.push(step(
         "Temper {} times, {} at heat each, at once after the hardening; let it cool to the hand in \
@@ -311,71 +367,128 @@ pub(super) fn temper(bench: &Bench<'_>) -> Vec<Line> {
          first swing, when it stands steady. Never the blade near the flame or the element.",
         [],
     ));
+    lines.push(step(
+        "From now on keep it cool while grinding: bare fingers, dip it often. Where it turns straw \
+         or blue the temper is lost.",
+        [],
+    ));
     lines
 }
 
 fn chosen(bench: &Bench<'_>) -> Vec<Line> {
     let heat = &bench.reckoning.heat;
     let mut lines = Vec::new();
-    let curve = heat.steel.as_ref().map(|steel| &steel.curve);
-    let origin = curve.and_then(TemperCurve::origin);
+    let origin = heat.steel.as_ref().and_then(|steel| steel.advice().origin());
     match (&heat.temper, bench.knife.treatment.temper, &origin) {
         (Some(Err(fault)), _, _) => {
             lines.push(note("{}", [worked(fault.to_string(), "held against the tables")]));
         }
         (Some(Ok(temper)), Some(Temper::Hardness(hrc)), Some(origin)) => {
             let wanted = super::stated(format!("{} HRC", show_number(hrc, 1)));
-            let (cool, hot) = temper.heats_c;
-            let f = bench.knife.unit == LengthUnit::Inch;
-            let heats = both_heats(Temperature::celsius(cool), Temperature::celsius(hot), f);
+            let heats = oven_words(temper.heats_c, bench.knife.unit);
             lines.push(step(
                 "Wanted: {}. By the tables at {}. Begin at the cooler end, which gives {}; test, \
-                 and temper again hotter if it chips. It can't be made harder again.",
-                [wanted, told(heats, origin), told(band(temper.hrc), origin)],
+                 and temper again a little hotter if it chips. It can't be made harder again.",
+                [wanted, told(heats, origin), told(band(temper.swung_hrc), origin)],
             ));
-            lines.extend(kitchen(bench, cool));
+            lines.extend(kitchen(bench, temper.heats_c.0));
+            lines.extend(brittle(bench, temper));
         }
         (Some(Ok(temper)), Some(Temper::Heat(celsius)), Some(origin)) => {
-            let wanted = super::stated(both(celsius, bench));
-            let hrc = told(band(temper.hrc), origin);
+            let heat = Temperature::celsius(celsius);
+            let wanted = super::stated(bench.heats(heat, heat));
+            let hrc = told(band(temper.swung_hrc), origin);
             lines.push(step("Temper at {}: by the tables {}.", [wanted, hrc]));
             lines.extend(kitchen(bench, celsius));
+            lines.extend(brittle(bench, temper));
         }
         _ => lines.extend(usual(bench)),
     }
-    if bench.knife.treatment.heating != Some(Heating::Oven) && origin.is_some() {
-        lines.push(note(
-            "The tables take full hardness for granted: from an open forge it may be {} softer.",
-            [bench.practice("forge-loss")],
-        ));
+    if let Some(steel) = &heat.steel {
+        if let Some(avoid) = steel.avoid() {
+            let origin = crate::tables::Origin {
+                source: avoid.source.clone(),
+                confidence: "medium".to_owned(),
+            };
+            let range = bench
+                .heats(Temperature::celsius(avoid.range.0), Temperature::celsius(avoid.range.1));
+            lines.push(note("Keep this steel out of {} when tempering.", [told(range, &origin)]));
+        }
+        if bench.knife.treatment.heating != Some(Heating::Oven)
+            && origin.is_some()
+            && !steel.needs_oven
+        {
+            lines.push(note(
+                "The tables take full hardness for granted: from an open forge it may be {} softer.",
+                [bench.practice("forge-loss")],
+            ));
+        }
     }
     lines
+}
+
+/// That the temper lies, or may be led, where the steel loses toughness; what to choose instead.
+fn brittle(bench: &Bench<'_>, temper: &Tempering) -> Option<Line> {
+    let (low, high) = temper.brittle_c?;
+    let row = bench.tables.practice("temper-brittle")?;
+    let range = bench.heats(Temperature::celsius(low), Temperature::celsius(high));
+    let mut figures = vec![told(range, &row.origin)];
+    let mut words = "Between {} plain carbon and low-alloy steels lose toughness (temper \
+                     embrittlement): the blade gets softer and yet more brittle."
+        .to_owned();
+    words += if temper.is_all_brittle() {
+        " THIS TEMPER LIES IN IT."
+    } else {
+        " The hotter part of what is told above lies in it."
+    };
+    words += " Stay below";
+    let advice = bench.reckoning.heat.steel.as_ref().map(SteelHeat::advice);
+    let there = advice.and_then(|advice| Some((advice.at(low)?, advice.origin()?)));
+    match there {
+        Some((hrc, origin)) => {
+            words += ", where this steel keeps {} or more.";
+            figures.push(told(band(hrc), &origin));
+        }
+        None => words += ".",
+    }
+    Some(Line::new(LineKind::Caution, &words, figures))
 }
 
 /// As long as nothing is chosen: what many take, and what the tables say of it.
 fn usual(bench: &Bench<'_>) -> Vec<Line> {
     let Some(steel) = &bench.reckoning.heat.steel else { return vec![unknown(bench)] };
-    if steel.curve.is_empty() {
+    let advice = steel.advice();
+    let (Some(origin), false) = (advice.origin(), steel.curve.is_empty()) else {
         let grade = super::stated(steel.grade.clone());
         return vec![note(
             "The tables have no tempering points for {}: take them from your steel maker's data \
              sheet, or give the steel to the shop with its source.",
             [grade],
         )];
+    };
+    let swing_c = bench.tables.practice("oven-swing-c").map_or(0.0, |row| row.heats_c().0);
+    if steel.needs_oven {
+        let first = advice.heats_c().and_then(|(cool, _)| Some((cool, advice.at(cool)?)));
+        let Some((cool, hrc)) = first else { return Vec::new() };
+        return vec![step(
+            "No hardness is chosen yet: take the temper from its data sheet. The tables begin at \
+             {}, which leaves {}.",
+            [told(oven_words((cool, cool), bench.knife.unit), &origin), told(band(hrc), &origin)],
+        )];
     }
     let usual = bench.tables.practice("temper-usual");
-    let at = usual.map(|row| Temperature::fahrenheit(row.range.0).to_celsius());
-    let there = at.and_then(|celsius| steel.curve.at(celsius));
-    let origin = steel.curve.origin();
-    let mut lines = Vec::new();
-    if let Some((hrc, origin)) = there.zip(origin) {
-        lines.push(step(
-            "No hardness is chosen yet. Many temper a first blade of plain carbon steel at {}: for \
-             this steel that gives {} by the tables.",
-            [bench.practice("temper-usual"), told(band(hrc), &origin)],
-        ));
-    }
-    lines
+    let at = usual.map(|row| row.heats_c().0);
+    let there = at.and_then(|celsius| advice.about(celsius, swing_c));
+    let hrc = there.map(|hrc| told(band(hrc), &origin));
+    hrc.map(|hrc| {
+        step(
+            "No hardness is chosen yet. Many temper a first blade at {}: for this steel that gives \
+             {} by the tables.",
+            [bench.practice("temper-usual"), hrc],
+        )
+    })
+    .into_iter()
+    .collect()
 }
 
 /// Whether a kitchen oven goes so far.
@@ -400,7 +513,10 @@ fn bricks(bench: &Bench<'_>) -> Vec<Line> {
     };
     let volume = std::f64::consts::PI / 4.0 * bore * bore * long;
     let litres = volume * 25.4_f64.powi(3) / 1e6;
-    let volume = format!("{} in³ ({} l)", show_number(volume, 1), show_number(litres, 2));
+    let volume = match bench.knife.unit {
+        LengthUnit::Inch => format!("{} in³", show_number(volume, 1)),
+        LengthUnit::Millimetre => format!("{} l", show_number(litres, 2)),
+    };
     let (bore_mm, length) = (bore * 25.4, |mm| bench.length(mm));
     let mut lines = vec![
         note(

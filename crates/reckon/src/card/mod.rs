@@ -119,7 +119,8 @@ impl Line {
             match basis {
                 Some(basis) if basis.is_practice() => "*".to_owned(),
                 Some(Basis::Table(origin)) => {
-                    let at = sources.iter().position(|source| *source == origin.source);
+                    let own = published(&origin.source);
+                    let at = sources.iter().position(|source| *source == own);
                     at.map_or_else(String::new, |at| format!(" [{}]", at + 1))
                 }
                 _ => String::new(),
@@ -152,16 +153,19 @@ impl Line {
 }
 
 impl Card {
-    /// Every published source that its figures rest on, in the order they are met.
+    /// Every published source that its figures rest on, in the order they are met, without how
+    /// it was looked up: the tables tell that.
     pub fn sources(&self) -> Vec<String> {
         let mut sources: Vec<String> = Vec::new();
         let lines = self.parts.iter().flat_map(|part| &part.lines);
         for figure in lines.flat_map(Line::figures) {
             if let Basis::Table(origin) = &figure.basis
                 && !figure.basis.is_practice()
-                && !sources.contains(&origin.source)
             {
-                sources.push(origin.source.clone());
+                let source = published(&origin.source);
+                if !sources.contains(&source) {
+                    sources.push(source);
+                }
             }
         }
         sources
@@ -197,12 +201,60 @@ impl Bench<'_> {
         }
     }
 
+    /// A place to scribe, as exactly as the drilling sheet tells it.
+    fn place(&self, length_mm: f64) -> Figure {
+        let text = match self.knife.unit {
+            LengthUnit::Millimetre => units::show_mm(length_mm, 2),
+            LengthUnit::Inch => units::show_inch(length_mm, 3),
+        };
+        worked(text, "as placed on the bar")
+    }
+
+    /// A mass in the knife's own unit first.
+    fn mass(&self, grams: f64) -> String {
+        let mass = units::Mass::grams(grams);
+        let both = units::show_mass(mass);
+        match (self.knife.unit, both.split_once(" · ")) {
+            (LengthUnit::Inch, Some((grams, ounces))) => format!("{ounces} ({grams})"),
+            (LengthUnit::Millimetre, Some((grams, ounces))) => format!("{grams} ({ounces})"),
+            _ => both,
+        }
+    }
+
     fn stated(&self, length_mm: f64) -> Figure {
         stated(self.length(length_mm))
     }
 
     fn worked(&self, length_mm: f64, how: &'static str) -> Figure {
         worked(self.length(length_mm), how)
+    }
+
+    /// Two heats as one range, in the knife's own scale first: `1475–1510 °F (802–821 °C)`.
+    fn heats(&self, low: Temperature, high: Temperature) -> String {
+        both_heats(low, high, self.knife.unit == LengthUnit::Inch)
+    }
+
+    /// How much hotter, °C from and to, in the knife's own scale first: `57–92 °F (32–51 °C)`.
+    fn heat_step(&self, low: f64, high: f64) -> String {
+        let range = |low: f64, high: f64| {
+            let (low, high) = (show_number(low, 0), show_number(high, 0));
+            if low == high { low } else { format!("{low}–{high}") }
+        };
+        let (c, f) = (range(low, high), range(low * 1.8, high * 1.8));
+        match self.knife.unit {
+            LengthUnit::Inch => format!("{f} °F ({c} °C)"),
+            LengthUnit::Millimetre => format!("{c} °C ({f} °F)"),
+        }
+    }
+
+    /// A volume of liquid in the knife's own unit first: `1.2 l (0.3 US gal)`.
+    fn litres(&self, litres: f64) -> String {
+        let gallons = format!("{} US gal", show_number(litres / 3.785_411_784, 1));
+        let litres = format!("{} l", show_number(litres, 1));
+        match self.knife.unit {
+            LengthUnit::Inch => format!("{gallons} ({litres})"),
+            LengthUnit::Millimetre => format!("{litres} ({gallons})"),
+        }
     }
 
     /// A figure of practice in its own unit; a dash where the table has lost it.
@@ -219,16 +271,20 @@ impl Bench<'_> {
         let range =
             if low == high { number(low) } else { format!("{}–{}", number(low), number(high)) };
         match row.unit.as_str() {
-            "C" => both_heats(Temperature::celsius(low), Temperature::celsius(high), false),
-            "F" => both_heats(Temperature::fahrenheit(low), Temperature::fahrenheit(high), true),
-            "F apart" => {
-                let (a, b) = (show_number(low / 1.8, 0), show_number(high / 1.8, 0));
-                format!("{range} °F ({a}–{b} °C)")
-            }
+            "C" => self.heats(Temperature::celsius(low), Temperature::celsius(high)),
+            "F" => self.heats(Temperature::fahrenheit(low), Temperature::fahrenheit(high)),
+            "F apart" => self.heat_step(low / 1.8, high / 1.8),
+            "C apart" => self.heat_step(low, high),
             "in" => match self.knife.unit {
                 LengthUnit::Inch => format!("{range} in"),
                 LengthUnit::Millimetre => units::show_mm(low * 25.4, 1),
             },
+            "mm" if self.knife.unit == LengthUnit::Inch && low >= LONG_MM => {
+                // A round metric size: to the nearest sixteenth, with what it is sold as.
+                let near = units::InchFraction::nearest(low, 16);
+                format!("{} in ({} mm)", near.text(), number(low))
+            }
+            "mm" if self.knife.unit == LengthUnit::Inch => units::show_inch(low, 2),
             "mm" => self.length(low),
             "deg" => format!("{range}°"),
             "um" => {
@@ -245,6 +301,28 @@ impl Bench<'_> {
         let row = self.tables.caution(key)?;
         let figure = Figure { text: row.sentence.clone(), basis: Basis::Table(row.origin.clone()) };
         Some(Line::new(LineKind::Caution, "{}", [figure]))
+    }
+}
+
+/// Lengths of practice from here on are told as things are sold, not to the thousandth, mm.
+const LONG_MM: f64 = 25.0;
+
+/// A source as a reader is told it: what it is, without how it was looked up.
+fn published(source: &str) -> String {
+    const HOW: [&str; 6] = [
+        ", read second hand",
+        ", read",
+        ", from memory",
+        "from memory, not checked against a page",
+        " told by one study",
+        "from memory",
+    ];
+    let plain = HOW.iter().fold(source.to_owned(), |text, how| text.replace(how, ""));
+    let plain = plain.trim_matches([' ', ';', ',', ':']).to_owned();
+    if plain.is_empty() {
+        "usual values: ask your steel maker's data sheet".to_owned()
+    } else {
+        plain
     }
 }
 
@@ -284,6 +362,10 @@ fn both_heats(low: Temperature, high: Temperature, fahrenheit: bool) -> String {
 }
 
 /// A band of hardness, rounded outward to halves: `60.5–62 HRC`.
+pub fn hardness_words(hrc: (f64, f64)) -> String {
+    band(hrc)
+}
+
 fn band((low, high): (f64, f64)) -> String {
     let (low, high) = ((low * 2.0 + 1e-6).floor() / 2.0, (high * 2.0 - 1e-6).ceil() / 2.0);
     let number = |value: f64| show_number(value, usize::from(value.fract() != 0.0));

@@ -11,13 +11,14 @@ pub fn sharpen_part(bench: &Bench<'_>) -> Part {
 }
 
 pub(super) fn lines(bench: &Bench<'_>) -> Vec<Line> {
-    let mut lines: Vec<Line> = bench.caution("sharp").into_iter().collect();
+    let mut lines = Vec::new();
     let Some(stone) = &bench.reckoning.heat.stone else {
         lines.push(note(
             "Mark tip and heel, or set the plunge line: the spine's height over the stone follows \
              from the blade's width.",
             [],
         ));
+        lines.extend(bench.caution("sharp"));
         return lines;
     };
     lines.push(note(
@@ -46,6 +47,7 @@ pub(super) fn lines(bench: &Bench<'_>) -> Vec<Line> {
             bench.practice("stone-fine"),
         ],
     ));
+    lines.extend(bench.caution("sharp"));
     lines
 }
 
@@ -67,7 +69,8 @@ fn to_choose(bench: &Bench<'_>, at: &StoneStep) -> Line {
             Some(format!("{name} {{}}"))
         })
         .collect();
-    step(&format!("{{}}: {}.", told.join(", ")), figures)
+    // A choice, not something to do: it has no box.
+    note(&format!("{{}}: {}.", told.join(", ")), figures)
 }
 
 fn at_stone(bench: &Bench<'_>, at: &StoneStep) -> Line {

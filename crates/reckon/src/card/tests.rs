@@ -1,7 +1,7 @@
 //! Every figure on every card rests on something, and cards are safe to read alone.
 
 use super::*;
-use crate::heat::OwnSteel;
+use crate::heat::{HeatFigures, OwnSteel};
 use crate::sample::blank;
 use crate::shop::Chamber;
 use crate::tables::Quench;
@@ -160,15 +160,185 @@ fn steels_that_an_open_forge_cannot_do_are_not_heated_by_magnet() {
 }
 
 #[test]
-fn the_hand_cue_stands_beside_the_tables_own_range_with_the_difference() {
-    let knife = blank();
+fn the_hand_cue_ends_where_the_steels_own_range_ends() {
+    let mut knife = blank();
+    knife.unit = LengthUnit::Inch;
     let text = build_text(&knife);
-    // 1418 + 100 and + 200 °F; the table's upper end is 1510 °F.
-    assert!(text.contains("1518–1618 °F (826–881 °C)*"), "{text}");
-    assert!(text.contains("lies 108 °F (60 °C) over the tables' range"), "{text}");
-    assert!(text.contains("which is 57–92 °F (32–51 °C) above"), "{text}");
+    // The tables' 1475 to 1510 °F less 1418 °F.
+    assert!(text.contains("By eye: 57–92 °F (32–51 °C)* hotter"), "{text}");
+    assert!(text.contains("coarsens the grain") && !text.contains("stay at the low end"));
+    assert!(text.contains("1418 °F (770 °C)"), "{text}");
+    assert!(text.contains("410 °F (210 °C)*"), "{text}");
+    // A metric knife reads its own scale first.
+    knife.unit = LengthUnit::Millimetre;
+    let text = build_text(&knife);
+    assert!(text.contains("32–51 °C (57–92 °F)*") && text.contains("210 °C (410 °F)*"), "{text}");
     assert!(text.contains("770 °C (1418 °F)"), "{text}");
-    assert!(text.contains("410 °F (210 °C)*") && text.contains("60.5–62 HRC"), "{text}");
+}
+
+/// All that is told of fire and oven, on both cards.
+fn told(knife: &Knife) -> (HeatFigures, String) {
+    let tables = Tables::built_in();
+    let reckoning = reckon(knife, &shop(), tables);
+    let bench = Bench { knife, reckoning: &reckoning, tables };
+    let mut parts = heat_parts(&bench);
+    parts.extend(build_card(&bench).parts);
+    let card = Card { parts };
+    let sources = card.sources();
+    let mut lines: Vec<String> =
+        card.parts.iter().flat_map(|part| &part.lines).map(|line| line.text(&sources)).collect();
+    lines.extend(card.parts.iter().map(|part| part.title.clone()));
+    lines.extend(sources);
+    (reckoning.heat.clone(), lines.join("\n"))
+}
+
+/// Every card of every grade, however it is heated and tempered, is held to that grade's own rows.
+#[test]
+fn every_card_of_every_grade_keeps_to_its_own_rows() {
+    let tables = Tables::built_in();
+    let sentence = |key: &str| tables.caution(key).unwrap().sentence.as_str();
+    let tempers = [
+        None,
+        Some(Temper::Hardness(56.0)),
+        Some(Temper::Hardness(60.0)),
+        Some(Temper::Hardness(62.0)),
+        Some(Temper::Heat(210.0)),
+        Some(Temper::Heat(300.0)),
+    ];
+    let mut warned = 0;
+    for steel in tables.steels() {
+        let rows: Vec<_> = tables.hardenings(&steel.grade).collect();
+        let own: Vec<Quench> =
+            rows.iter().flat_map(|row| [Some(row.quench), row.other_quench]).flatten().collect();
+        let hot = rows.iter().all(|row| row.heat.0.to_celsius() > 890.0);
+        let oven_only = hot || rows[0].quench == Quench::Air;
+        for heating in [None, Some(Heating::OpenForge), Some(Heating::Oven)] {
+            for temper in tempers {
+                let mut knife = blank();
+                knife.bar.grade = steel.grade.clone();
+                knife.treatment.heating = heating;
+                knife.treatment.temper = temper;
+                let (heat, text) = told(&knife);
+                let has = |words: &str| text.contains(words);
+                let name = format!("{} {heating:?} {temper:?}: {text}", steel.grade);
+                // The cue never leaves the steel's own range.
+                let (low, high) = heat.steel.as_ref().unwrap().harden_c().unwrap();
+                assert_eq!(heat.cue_c.is_none(), oven_only, "{name}");
+                if let Some((from, to)) = heat.cue_c {
+                    assert!(from >= low - 1e-9 && to <= high + 1e-9 && from <= to, "{name}");
+                    let by_eye = heating != Some(Heating::Oven);
+                    assert_eq!(has("hotter than where the magnet lets go"), by_eye, "{name}");
+                    assert!(has("coarsens the grain") == by_eye, "{name}");
+                    assert!(has("decarburised") && has("normalise"), "{name}");
+                }
+                // Every quench brings its caution, quantity and warmth; none comes that isn't its.
+                let oil = own.iter().any(|quench| quench.is_oil());
+                assert_eq!(has(sentence("oil")), oil, "{name}");
+                assert_eq!(has("warmed to 49–60 °C (120–140 °F)"), oil, "{name}");
+                assert_eq!(has("never hotter than 79 °C (175 °F)"), oil, "{name}");
+                assert_eq!(has("Oil for this blade's mass"), oil, "{name}");
+                let water = own.contains(&Quench::Water);
+                assert_eq!(has(sentence("water")), water, "{name}");
+                assert_eq!(has("at 16–38 °C (60–100 °F)"), water, "{name}");
+                assert!(!water || has("often cracks in it"), "{name}");
+                if oil && water {
+                    assert!(text.find("A thin blade goes into") < text.find("Water or brine"));
+                }
+                assert_eq!(has(sentence("air")), own.contains(&Quench::Air), "{name}");
+                // Steels that need an oven hear nothing that is of plain carbon steel.
+                if oven_only {
+                    for words in [
+                        "magnet",
+                        "normalise",
+                        "decarburised",
+                        "plain carbon",
+                        "open forge it may",
+                        "soft bricks",
+                        "Many temper",
+                    ] {
+                        assert!(!has(words), "{words} in {name}");
+                    }
+                    assert!(has("foil") && has("data sheet"), "{name}");
+                }
+                assert!(has("Soak: ") && has("cool while grinding"), "{name}");
+                // 450 to 700 °F: ASM Handbook Vol. 4, tempering of steel, from memory.
+                if let Some(Ok(temper)) = &heat.temper {
+                    let f = |celsius: f64| celsius * 1.8 + 32.0;
+                    let (cool, hot) = (f(temper.heats_c.0), f(temper.heats_c.1));
+                    let reaches = !oven_only && hot > 450.01 && cool < 699.99;
+                    assert_eq!(has("temper embrittlement"), reaches, "{cool} {hot} {name}");
+                    warned += usize::from(reaches);
+                }
+                for words in ["from memory", "Trust", ", read", "medium-high", "low-medium"] {
+                    assert!(!has(words), "{words} in {name}");
+                }
+            }
+        }
+    }
+    assert!(warned > 40, "{warned}");
+}
+
+#[test]
+fn the_build_goes_in_the_order_of_the_bench() {
+    let mut knife = crate::sample::drilled(&[(150.0, 0.0, 4.0), (180.0, 0.0, 4.0)]);
+    knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.0 });
+    let tables = Tables::built_in();
+    let reckoning = reckon(&knife, &shop(), tables);
+    let card = build_card(&Bench { knife: &knife, reckoning: &reckoning, tables });
+    let at = |title: &str| card.parts.iter().position(|part| part.title == title).unwrap();
+    let order = [
+        "Mark out",
+        "Template",
+        "Drill the tang",
+        "Cut out",
+        "Profile",
+        "Bevels",
+        "Harden",
+        "Temper",
+        "Handle",
+        "Edge",
+    ];
+    assert!(order.windows(2).all(|pair| at(pair[0]) < at(pair[1])));
+    // No jimping, no scallops: nothing is told of them.
+    let lines: Vec<&Line> = card.parts.iter().flat_map(|part| &part.lines).collect();
+    let text: Vec<String> = lines.iter().map(|line| line.text(&[])).collect();
+    assert!(text.iter().all(|line| !line.contains("Jimping") && !line.contains("Scallops")));
+    // Places as exactly as the drilling sheet tells them.
+    let from = &reckoning.scribe.holes[0].from;
+    let reference = knife.bar.reference;
+    let end = units::show_mm(from.end_mm(reference.end), 2);
+    let edge = units::show_mm(from.edge_mm(reference.edge), 2);
+    assert!(text.iter().any(|line| line.starts_with("Hole 1") && line.contains(&end)), "{text:?}");
+    assert!(text.iter().any(|line| line.starts_with("Hole 1") && line.contains(&edge)));
+    // An angle to choose is no step to tick.
+    knife.bevel = Some(Bevel {
+        plunge_x_mm: 90.0,
+        grind_height_mm: 20.0,
+        edge_thickness_mm: 0.5,
+        ..Bevel::default()
+    });
+    let reckoning = reckon(&knife, &shop(), tables);
+    let part = sharpen_part(&Bench { knife: &knife, reckoning: &reckoning, tables });
+    let boxes = part.lines.iter().filter(|line| line.kind == LineKind::Step);
+    assert_eq!(boxes.count(), 1, "the stones alone: {part:?}");
+    let last = part.lines.last().unwrap();
+    assert!(last.kind == LineKind::Caution && last.text(&[]).contains("sheath"), "{last:?}");
+}
+
+#[test]
+fn jimping_and_scallops_are_told_as_designed() {
+    let file = include_bytes!("../../../../samples/scalloped-camp-knife.blank.json");
+    let knife = knife::file::open(file).unwrap().knife;
+    let reckoning = reckon(&knife, &shop(), Tables::built_in());
+    let text = build_text(&knife);
+    let count = reckoning.jimping.as_ref().unwrap().notches.len();
+    assert!(count > 1);
+    let notches = format!("Jimping, while the steel is soft: {count} notches");
+    assert!(text.contains(&notches), "{text}");
+    let above = reckoning.scallops.as_ref().unwrap().upper.places.len();
+    let places = format!("both scales alike: {above} above");
+    assert!(text.contains(&places), "{text}");
+    assert!(!text.contains("if you want it"), "{text}");
 }
 
 #[test]

@@ -1,13 +1,21 @@
 //! The chain in words, the same on the sheet, the desk and the command line.
 
 use super::ChainFigures;
-use units::{LengthUnit, show_length, show_mm, show_number, write_length};
+use units::{LengthUnit, show_inch, show_length, show_mm, show_number, write_length};
 
 /// A length as sentences tell it.
 pub(crate) fn length(length_mm: f64, unit: LengthUnit) -> String {
     match unit {
         LengthUnit::Millimetre => show_mm(length_mm, 2),
         LengthUnit::Inch => show_length(length_mm, unit),
+    }
+}
+
+/// A length too short for fractions.
+fn short(length_mm: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Millimetre => show_mm(length_mm, 2),
+        LengthUnit::Inch => show_inch(length_mm, 3),
     }
 }
 
@@ -30,15 +38,15 @@ impl ChainFigures {
             }];
         };
         let bridge = if thick - thin < 0.005 {
-            format!("bridges of {}", show_mm(thin, 2))
+            format!("bridges of {}", short(thin, unit))
         } else {
-            format!("bridges of {} to {}", show_mm(thin, 2), show_mm(thick, 2))
+            format!("bridges of {} to {}", short(thin, unit), short(thick, unit))
         };
         let mut told = vec![format!(
             "Chain: {} holes, drill {drill}, {bridge}, {} left to file; {} m of steel to drill \
              through, which takes {} % of the steel along the line.",
             self.holes.len(),
-            show_mm(cutting.leave_mm, 2),
+            short(cutting.leave_mm, unit),
             show_number(self.depth_mm / 1000.0, 2),
             show_number(100.0 * self.drilled_share, 0),
         )];
@@ -53,7 +61,7 @@ impl ChainFigures {
             told.push(format!(
                 "Saw {n} relief {} into the hollows, {} wide, up to what is left to file.",
                 if n == 1 { "cut" } else { "cuts" },
-                show_mm(kerf, 1)
+                short(kerf, unit)
             ));
         }
         told

@@ -4,6 +4,7 @@ use super::{Finding, Given, Held, Rule, Severity};
 use crate::solid::{Face, Ground, Shape};
 use knife::{Bevel, Edit, Grind, PartId};
 use kurbo::{Point, Vec2};
+use units::LengthUnit;
 
 /// Places along the edge that are looked at.
 const PLACES: usize = 40;
@@ -44,7 +45,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
              {}, or lower the grind.",
             given.length(wheel_mm),
             given.length(face.height_mm),
-            given.length(least_mm),
+            wheel(sure_mm(least_mm, given.knife.unit), given.knife.unit),
         );
         return tell(Severity::Stop, sentence, *at, wheel_mm, least_mm, None);
     }
@@ -70,16 +71,33 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
          a wheel of at least {}, or lower the grind.",
         given.length(wheel_mm),
         given.length(edge_mm),
-        given.length(least_mm),
+        wheel(sure_mm(least_mm, given.knife.unit), given.knife.unit),
     );
-    let larger = knife::limits::WHEEL_MM.contains(&least_mm).then(|| {
-        let grind = Grind::Hollow((least_mm * 10.0).ceil() / 10.0);
+    let sure = sure_mm(least_mm, given.knife.unit);
+    let larger = knife::limits::WHEEL_MM.contains(&sure).then(|| {
+        let grind = Grind::Hollow(sure);
         super::Remedy {
-            words: format!("Take a wheel of {}", given.length(least_mm)),
+            words: format!("Take a wheel of {}", wheel(sure, given.knife.unit)),
             edit: Edit::SetBevel(Some(Bevel { grind, ..stated })),
         }
     });
     tell(severity, sentence, *at, left_mm, edge_mm, larger);
+}
+
+/// A wheel that is surely large enough: rounded up to a whole millimetre or a tenth of an inch.
+fn sure_mm(least_mm: f64, unit: LengthUnit) -> f64 {
+    let step = match unit {
+        LengthUnit::Millimetre => 1.0,
+        LengthUnit::Inch => 2.54,
+    };
+    (least_mm / step - 1e-9).ceil() * step
+}
+
+fn wheel(mm: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Millimetre => units::show_mm(mm, 0),
+        LengthUnit::Inch => units::show_inch(mm, 1),
+    }
 }
 
 /// The face in section at places along the edge.
@@ -126,7 +144,10 @@ mod tests {
         assert_eq!(told[0].severity, Severity::Care);
         assert!((told[0].measured_mm.unwrap() - 0.217_22).abs() < 6e-6);
         assert!(told[0].sentence.contains("6.08 mm above"), "{}", told[0].sentence);
-        assert!(told[0].sentence.contains("485.14 mm"), "{}", told[0].sentence);
+        assert!(told[0].sentence.contains("at least 486 mm"), "{}", told[0].sentence);
+        assert_eq!(told[0].remedy.as_ref().unwrap().words, "Take a wheel of 486 mm");
+        let inches = Knife { unit: LengthUnit::Inch, ..knife.clone() };
+        assert!(found(&inches, RULE.key)[0].sentence.contains("at least 19.2 in"));
         let mended = told[0].remedy.as_ref().unwrap().edit.apply(&knife).unwrap();
         assert!(found(&mended, RULE.key).is_empty());
         // 4.7625 and 0.508 over 19.05 mm by the same wheel: thinnest at the edge.

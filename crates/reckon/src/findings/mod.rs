@@ -38,6 +38,7 @@ mod scallops_fall_short;
 mod scallops_overlap;
 mod scallops_too_deep;
 mod tang_weak;
+mod temper_brittle;
 mod temper_unknown;
 mod tip_thin;
 mod warp_margin;
@@ -339,6 +340,7 @@ pub static RULES: &[&Rule] = &[
     &does_not_go_in::RULE,
     &warp_margin::RULE,
     &temper_unknown::RULE,
+    &temper_brittle::RULE,
     &aside_unknown::RULE,
 ];
 

@@ -92,6 +92,18 @@ impl TemperCurve {
         self.series.iter().all(|series| series.points.is_empty())
     }
 
+    /// Whether it has points, and none of a source that is trusted further than low.
+    pub fn is_weak(&self) -> bool {
+        !self.is_empty() && self.series.iter().all(|s| s.origin.confidence.starts_with("low"))
+    }
+
+    /// The band over all heats within so much of one, HRC; `None` where no table covers that one.
+    pub fn about(&self, heat_c: f64, swing_c: f64) -> Option<(f64, f64)> {
+        let own = self.at(heat_c)?;
+        let near = [heat_c - swing_c, heat_c + swing_c].into_iter().filter_map(|c| self.at(c));
+        wide(near.chain([own]))
+    }
+
     /// The coolest and the hottest temper of the tables, °C.
     pub fn heats_c(&self) -> Option<(f64, f64)> {
         wide(self.series.iter().filter_map(Series::span))

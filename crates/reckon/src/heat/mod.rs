@@ -13,7 +13,7 @@ pub use room::RoomFigures;
 pub(crate) use room::{blade_mm, circle_mm};
 pub use steel::{OwnSteel, SteelHeat};
 pub use stone::{StoneFigures, StoneStep};
-pub use temper::{TemperFault, Tempering};
+pub use temper::{TemperFault, Tempering, oven_words};
 
 use crate::solid::Field;
 use crate::tables::{Practice, Tables};
@@ -28,6 +28,12 @@ pub struct HeatFigures {
     pub steel: Option<SteelHeat>,
     /// How far the hardening heat lies above iron's Curie point, °C, from and to; negative below.
     pub above_curie_c: Option<(f64, f64)>,
+    /// The hardening heat that is judged by eye and magnet in an open forge, °C: what bladesmiths
+    /// go above the Curie point, as far as it lies in the steel's own range; that range alone
+    /// where they don't meet. `None` for a steel that needs an oven.
+    pub cue_c: Option<(f64, f64)>,
+    /// What a chart of its temper shows: heats in °C, hardness in HRC; `None` without points.
+    pub chart: Option<((f64, f64), (f64, f64))>,
     /// The chosen temper, or why nothing can be told of it; `None` as long as none is chosen.
     pub temper: Option<Result<Tempering, TemperFault>>,
     /// From tip to plunge line, mm, or to the heel.
@@ -65,12 +71,16 @@ pub(crate) fn figures(given: &Given<'_>) -> HeatFigures {
     let above_curie_c =
         harden_c.zip(figure("curie")).map(|((low, high), curie)| (low - curie, high - curie));
     let temper = knife.treatment.temper;
-    let temper = temper.map(|t| temper::tempering(t, &knife.bar.grade, steel.as_ref()));
+    let swing_c = tables.practice("oven-swing-c").map_or(0.0, |row| row.heats_c().0);
+    let temper = temper.map(|t| temper::tempering(t, &knife.bar.grade, steel.as_ref(), swing_c));
     let blade_mm = given.lies.and_then(|_| blade_mm(knife));
-    let is_oil = steel.as_ref().and_then(SteelHeat::quench).is_some_and(|quench| quench.is_oil());
+    let quenches = steel.as_ref().map_or_else(Vec::new, SteelHeat::quenches);
+    let is_oil = quenches.iter().any(|quench| quench.is_oil());
     let ground_kg = given.mass.and_then(MassFigures::ground_g).map(|grams| grams / 1000.0);
     HeatFigures {
         above_curie_c,
+        cue_c: steel.as_ref().and_then(|steel| cue_c(steel, tables)),
+        chart: steel.as_ref().and_then(|steel| chart(steel, temper.as_ref(), tables)),
         temper,
         blade_mm,
         slenderness: blade_mm.map(|long| long / knife.bar.thickness_mm),
@@ -80,6 +90,39 @@ pub(crate) fn figures(given: &Given<'_>) -> HeatFigures {
         stone: stone::figures(given, figure("stone-length")),
         steel,
     }
+}
+
+fn cue_c(steel: &SteelHeat, tables: &Tables) -> Option<(f64, f64)> {
+    let (low, high) = steel.harden_c().filter(|_| !steel.needs_oven)?;
+    let curie = tables.practice("curie")?.range.0;
+    let (from, to) = tables.practice("hand-cue")?.heats_c();
+    let both = (low.max(curie + from), high.min(curie + to));
+    Some(if both.0 <= both.1 { both } else { (low.max(curie).min(high), high) })
+}
+
+/// The heats in which blades of this steel are tempered, and the hardness its tables and the near
+/// grade's have there; wider where a chosen temper or all points lie outside.
+fn chart(
+    steel: &SteelHeat,
+    temper: Option<&Result<Tempering, TemperFault>>,
+    tables: &Tables,
+) -> Option<((f64, f64), (f64, f64))> {
+    let own = steel.curve.heats_c()?;
+    let key = if steel.needs_oven { "temper-shown-oven" } else { "temper-shown" };
+    let mut shown = tables.practice(key).map_or(own, Practice::heats_c);
+    if own.0 > shown.1 || own.1 < shown.0 {
+        shown = (own.0.min(shown.0), own.1.max(shown.1));
+    }
+    if let Some(Ok(temper)) = temper {
+        shown = (shown.0.min(temper.heats_c.0), shown.1.max(temper.heats_c.1));
+    }
+    let curves = [Some(&steel.curve), steel.compare.as_ref().map(|(_, curve)| curve)];
+    let bands = curves.into_iter().flatten().flat_map(|curve| {
+        let inside = |heat: &f64| (shown.0..=shown.1).contains(heat);
+        let heats = curve.stations_c().into_iter().filter(inside).chain([shown.0, shown.1]);
+        heats.filter_map(|heat| curve.at(heat)).collect::<Vec<_>>()
+    });
+    Some((shown, curve::wide(bands)?))
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use super::curve::{Series, TemperCurve, wide};
 use crate::Shop;
-use crate::tables::{Degrees, Hardening, Origin, Quench, Ranged, Tables, is_same_name};
+use crate::tables::{Degrees, Hardening, Origin, Practice, Quench, Ranged, Tables, is_same_name};
 use units::Temperature;
 
 /// A steel of the maker's own, with where its figures come from.
@@ -37,24 +37,43 @@ pub struct SteelHeat {
     pub curve: TemperCurve,
     /// A near grade and its tables, worth holding beside.
     pub compare: Option<(String, TemperCurve)>,
+    /// Whether it needs an oven: it hardens above what an open forge is judged to by eye, or in
+    /// air. Such are the air-hardening and the stainless steels.
+    pub needs_oven: bool,
+    /// Tempering heats in which a plain carbon or low-alloy steel loses toughness, °C; `None` for
+    /// steels that need an oven.
+    pub brittle_c: Option<(f64, f64)>,
 }
 
 impl SteelHeat {
     /// The steel of this grade; `None` when neither shop nor tables know it.
     pub fn of(grade: &str, shop: &Shop, tables: &Tables) -> Option<Self> {
         if let Some(own) = shop.own_steel(grade) {
-            return Some(Self::own(own));
+            return Some(Self::own(own).judged(tables));
         }
         let steel = tables.steel(grade)?;
         let curve = |grade: &str| TemperCurve::of(tables.temper_points(grade));
         let composition = (steel.composition.clone(), steel.composition_origin.clone());
-        Some(Self {
+        let known = Self {
             grade: steel.grade.clone(),
             composition: Some(composition).filter(|(words, _)| !words.is_empty()),
             hardening: tables.hardenings(&steel.grade).cloned().collect(),
             curve: curve(&steel.grade),
             compare: steel.compare.as_ref().map(|near| (near.clone(), curve(near))),
-        })
+            needs_oven: false,
+            brittle_c: None,
+        };
+        Some(known.judged(tables))
+    }
+
+    /// With what follows from its hardening heat.
+    fn judged(mut self, tables: &Tables) -> Self {
+        let forge_c = tables.practice("forge-most").map_or(f64::INFINITY, |row| row.range.0);
+        self.needs_oven = self.harden_c().is_some_and(|(low, _)| low > forge_c)
+            || self.quench() == Some(Quench::Air);
+        let brittle = tables.practice("temper-brittle").map(Practice::heats_c);
+        self.brittle_c = brittle.filter(|_| !self.needs_oven);
+        self
     }
 
     fn own(own: &OwnSteel) -> Self {
@@ -67,6 +86,7 @@ impl SteelHeat {
             heat: (Temperature::celsius(low), Temperature::celsius(high)),
             degrees: Degrees::Celsius,
             quench,
+            other_quench: None,
             quenched_hrc: own.quenched_hrc,
             remark: String::new(),
             soak_min: None,
@@ -83,6 +103,8 @@ impl SteelHeat {
             hardening: hardening.into_iter().collect(),
             curve: TemperCurve { series },
             compare: None,
+            needs_oven: false,
+            brittle_c: None,
         }
     }
 
@@ -105,6 +127,26 @@ impl SteelHeat {
     /// What it is quenched in, by the first source.
     pub fn quench(&self) -> Option<Quench> {
         self.hardening.first().map(|row| row.quench)
+    }
+
+    /// Everything its sources quench it in, each once: oils first, which thin blades take best,
+    /// then water, then air.
+    pub fn quenches(&self) -> Vec<Quench> {
+        let told = |quench: &Quench| {
+            let mut rows = self.hardening.iter();
+            rows.any(|row| row.quench == *quench || row.other_quench == Some(*quench))
+        };
+        Quench::ALL.into_iter().filter(told).collect()
+    }
+
+    /// The tables that a temper is advised by: its own, and where none of these is trusted
+    /// further than low, the near grade's too, so that the band covers both.
+    pub fn advice(&self) -> TemperCurve {
+        let mut advice = self.curve.clone();
+        if let Some((_, near)) = self.compare.as_ref().filter(|_| self.curve.is_weak()) {
+            advice.series.extend(near.series.iter().cloned());
+        }
+        advice
     }
 }
 

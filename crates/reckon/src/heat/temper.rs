@@ -2,7 +2,10 @@
 
 use super::steel::SteelHeat;
 use knife::Temper;
-use units::{Temperature, show_number, show_temperature};
+use units::{LengthUnit, Temperature, show_number, show_temperature};
+
+/// Heats that differ by less are one, °C.
+const ROUNDING_C: f64 = 1e-6;
 
 /// A chosen temper, worked out.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -11,6 +14,18 @@ pub struct Tempering {
     pub heats_c: (f64, f64),
     /// The band at the cooler of them, HRC: begin there, as a blade can be tempered again hotter.
     pub hrc: (f64, f64),
+    /// The band over what an oven swings about that heat, HRC: what a blade can be counted on for.
+    pub swung_hrc: (f64, f64),
+    /// The tempering heats in which this steel loses toughness, °C, where those that do reach
+    /// into them.
+    pub brittle_c: Option<(f64, f64)>,
+}
+
+impl Tempering {
+    /// Whether no heat of those that do lies below the brittle range.
+    pub fn is_all_brittle(&self) -> bool {
+        self.brittle_c.is_some_and(|(from, _)| self.heats_c.0 > from + ROUNDING_C)
+    }
 }
 
 /// Why no heat or hardness can be told.
@@ -87,10 +102,23 @@ pub(super) fn tempering(
     wanted: Temper,
     grade: &str,
     steel: Option<&SteelHeat>,
+    swing_c: f64,
 ) -> Result<Tempering, TemperFault> {
     let steel = steel.ok_or_else(|| TemperFault::NoSteel(named(grade)))?;
     let grade = || steel.grade.clone();
-    let (Some(span), Some(hrc_span)) = (steel.curve.heats_c(), steel.curve.hrc()) else {
+    let advice = steel.advice();
+    let worked = |heats_c: (f64, f64), hrc: (f64, f64)| Tempering {
+        heats_c,
+        hrc,
+        swung_hrc: advice.about(heats_c.0, swing_c).unwrap_or(hrc),
+        brittle_c: steel
+            .brittle_c
+            .filter(|(low, high)| heats_c.1 > low + ROUNDING_C && heats_c.0 < high - ROUNDING_C),
+    };
+    if steel.curve.is_empty() {
+        return Err(TemperFault::NoPoints(grade()));
+    }
+    let (Some(span), Some(hrc_span)) = (advice.heats_c(), advice.hrc()) else {
         return Err(TemperFault::NoPoints(grade()));
     };
     let avoid = steel.avoid();
@@ -105,24 +133,43 @@ pub(super) fn tempering(
             if let Some(ranged) = avoid.filter(|ranged| inside(&ranged.range)) {
                 return Err(avoided(ranged));
             }
-            let hrc = steel.curve.at(heat_c);
+            let hrc = advice.at(heat_c);
             let hrc =
                 hrc.ok_or_else(|| TemperFault::OutOfTable { grade: grade(), heat_c, span })?;
-            Ok(Tempering { heats_c: (heat_c, heat_c), hrc })
+            Ok(worked((heat_c, heat_c), hrc))
         }
         Temper::Hardness(hrc) => {
             let out = || TemperFault::OutOfBand { grade: grade(), hrc, span: hrc_span };
-            let all = steel.curve.heats_for(hrc, None).ok_or_else(out)?;
+            let all = advice.heats_for(hrc, None).ok_or_else(out)?;
             let heats_c = match avoid {
                 None => all,
                 Some(ranged) => {
-                    steel.curve.heats_for(hrc, Some(ranged.range)).ok_or_else(|| avoided(ranged))?
+                    advice.heats_for(hrc, Some(ranged.range)).ok_or_else(|| avoided(ranged))?
                 }
             };
-            let hrc = steel.curve.at(heats_c.0).ok_or_else(out)?;
-            Ok(Tempering { heats_c, hrc })
+            let hrc = advice.at(heats_c.0).ok_or_else(out)?;
+            Ok(worked(heats_c, hrc))
         }
     }
+}
+
+/// Heats as an oven is set, in the unit asked for first: to whole 5 °C or 10 °F, and how far it
+/// may swing where they are one: `285 °C (540 °F), ± 5 °C`.
+pub fn oven_words(heats_c: (f64, f64), unit: LengthUnit) -> String {
+    let f = |celsius: f64| Temperature::celsius(celsius).to_fahrenheit();
+    let step = |value: f64, by: f64| show_number((value / by).round() * by, 0);
+    let range = |low: f64, high: f64, by: f64, sign: &str| {
+        let (low, high) = (step(low, by), step(high, by));
+        if low == high { format!("{low} {sign}") } else { format!("{low}–{high} {sign}") }
+    };
+    let celsius = range(heats_c.0, heats_c.1, 5.0, "°C");
+    let fahrenheit = range(f(heats_c.0), f(heats_c.1), 10.0, "°F");
+    let (own, other, swing) = match unit {
+        LengthUnit::Millimetre => (celsius, fahrenheit, "5 °C"),
+        LengthUnit::Inch => (fahrenheit, celsius, "10 °F"),
+    };
+    let swing = if own.contains('–') { String::new() } else { format!(", ± {swing}") };
+    format!("{own} ({other}){swing}")
 }
 
 /// A grade as sentences name it.

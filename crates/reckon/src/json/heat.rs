@@ -22,6 +22,8 @@ pub(super) struct Heat {
     steel: Option<Steel>,
     /// The hardening range less 770 °C, at which iron loses its magnetism.
     above_curie_c: Option<Range>,
+    /// The cue at the magnet: how far above 770 °C to go, clipped to the hardening range.
+    cue_c: Option<Range>,
     /// The temper that does.
     temper: Option<Temperature>,
     /// Why no temper does.
@@ -58,6 +60,7 @@ impl Heat {
             heating: treatment.heating.map(Heating::words),
             steel: heat.steel.as_ref().map(Steel::of),
             above_curie_c: heat.above_curie_c.map(Range::from),
+            cue_c: heat.cue_c.map(Range::from),
             temper: worked.map(Temperature::of),
             temper_fault: temper.and_then(|t| t.as_ref().err()).map(ToString::to_string),
             blade_mm: heat.blade_mm,
@@ -130,11 +133,17 @@ pub(super) struct Temperature {
     heats_c: Range,
     /// The hardness at the coolest.
     hrc: Range,
+    /// The range in which the steel loses toughness, where the temper reaches into it.
+    brittle_c: Option<Range>,
 }
 
 impl Temperature {
     pub(super) fn of(temper: &Tempering) -> Self {
-        Self { heats_c: temper.heats_c.into(), hrc: temper.hrc.into() }
+        Self {
+            heats_c: temper.heats_c.into(),
+            hrc: temper.hrc.into(),
+            brittle_c: temper.brittle_c.map(Range::from),
+        }
     }
 }
 

@@ -79,13 +79,13 @@ fn group(whole: &WholeFigures) -> Group {
         reading("Centre of mass", Value::Place(whole.centre), "of the whole knife"),
         reading(
             "Behind the scale front",
-            Value::Length(whole.behind_scale_front_mm),
-            "the balance point, towards the butt; a minus means ahead",
+            Value::Balance(whole.behind_scale_front_mm),
+            "the balance point, to half a millimetre, towards the butt unless it says ahead",
         ),
     ]);
     readings.extend(whole.behind_front_pin_mm.map(|mm| {
-        let how = "the balance point, towards the butt; a minus means ahead";
-        reading("Behind the front pin", Value::Length(mm), how)
+        let how = "the balance point, to half a millimetre, towards the butt unless it says ahead";
+        reading("Behind the front pin", Value::Balance(mm), how)
     }));
     Group { title: "Whole knife".to_owned(), readings }
 }

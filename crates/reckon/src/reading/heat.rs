@@ -1,20 +1,30 @@
 //! Readings of heat, temper and finish: the lines of their cards are the words.
 
 use super::{Group, Reading, Value, reading};
-use crate::heat::HeatFigures;
-use units::{Temperature, show_number, show_temperature};
+use crate::card::hardness_words;
+use crate::heat::{HeatFigures, oven_words};
+use units::{LengthUnit, Temperature, show_number};
 
-fn heats((low, high): (f64, f64)) -> String {
-    let show = |celsius| show_temperature(Temperature::celsius(celsius));
-    if high - low < 0.05 { show(low) } else { format!("{} to {}", show(low), show(high)) }
+/// Heats of the tables in the knife's own scale first.
+fn heats((low, high): (f64, f64), unit: LengthUnit) -> String {
+    let f = |celsius| Temperature::celsius(celsius).to_fahrenheit();
+    let range = |low: f64, high: f64, sign: &str| {
+        let (low, high) = (show_number(low, 0), show_number(high, 0));
+        if low == high { format!("{low} {sign}") } else { format!("{low} to {high} {sign}") }
+    };
+    let (c, f) = (range(low, high, "°C"), range(f(low), f(high), "°F"));
+    match unit {
+        LengthUnit::Millimetre => format!("{c} · {f}"),
+        LengthUnit::Inch => format!("{f} · {c}"),
+    }
 }
 
-fn hardness((low, high): (f64, f64)) -> Value {
-    Value::Text(format!("{} to {} HRC", show_number(low, 1), show_number(high, 1)))
+fn hardness(hrc: (f64, f64)) -> Value {
+    Value::Text(hardness_words(hrc))
 }
 
 /// What follows for fire and abrasives.
-pub(super) fn heat(heat: &HeatFigures) -> Group {
+pub(super) fn heat(heat: &HeatFigures, unit: LengthUnit) -> Group {
     let mut readings: Vec<Reading> = Vec::new();
     match &heat.steel {
         None => readings.push(reading(
@@ -25,7 +35,7 @@ pub(super) fn heat(heat: &HeatFigures) -> Group {
         Some(steel) => {
             if let Some(range) = steel.harden_c() {
                 let how = "least and greatest of the tables' sources; blankwright build tells each";
-                readings.push(reading("Harden from", Value::Text(heats(range)), how));
+                readings.push(reading("Harden from", Value::Text(heats(range, unit)), how));
             }
             if let Some(hrc) = steel.quenched_hrc() {
                 readings.push(reading("As quenched", hardness(hrc), "the tables' sources"));
@@ -35,10 +45,18 @@ pub(super) fn heat(heat: &HeatFigures) -> Group {
     match &heat.temper {
         None => {}
         Some(Ok(temper)) => {
-            let how = "the heats at which the tables' band holds what is wanted";
-            readings.push(reading("Temper at", Value::Text(heats(temper.heats_c)), how));
-            let how = "the tables' band at the cooler end, straight between their points";
-            readings.push(reading("Hardness then", hardness(temper.hrc), how));
+            let how = "the heats at which the tables' band holds what is wanted, as an oven is set";
+            let at = Value::Text(oven_words(temper.heats_c, unit));
+            readings.push(reading("Temper at", at, how));
+            let how = "the tables' band at the cooler end over what an oven swings (common \
+                       practice, no source)";
+            readings.push(reading("Hardness then", hardness(temper.swung_hrc), how));
+            if let Some(range) = temper.brittle_c {
+                let how = "temper embrittlement of plain carbon and low-alloy steels (ASM Handbook \
+                           Vol. 4, from memory)";
+                let words = format!("{}: the temper reaches into it", oven_words(range, unit));
+                readings.push(reading("Brittle between", Value::Text(words), how));
+            }
         }
         Some(Err(fault)) => readings.push(reading(
             "Temper",

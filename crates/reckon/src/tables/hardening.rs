@@ -76,6 +76,8 @@ pub struct Hardening {
     pub degrees: Degrees,
     /// What it is quenched in.
     pub quench: Quench,
+    /// What the source takes instead, of thin sections or as it likes, where told.
+    pub other_quench: Option<Quench>,
     /// Hardness as quenched, HRC, from and to, where told.
     pub quenched_hrc: Option<(f64, f64)>,
     /// What the source adds; may be empty.
@@ -133,10 +135,12 @@ impl Hardening {
         let degrees = degrees(row)?;
         let heat = in_order(row, "low", "high")?;
         let heat = (degrees.temperature(heat.0), degrees.temperature(heat.1));
-        let word = row.text("quench")?;
-        let quench = Quench::ALL.into_iter().find(|quench| quench.words() == word);
-        let quench =
-            quench.ok_or_else(|| row.fault("quench", "one of fast oil, oil, warm oil, water, air"));
+        let quench = |column: &'static str| {
+            let word = row.text(column)?;
+            let found = Quench::ALL.into_iter().find(|quench| quench.words() == word);
+            found.ok_or_else(|| row.fault(column, "one of fast oil, oil, warm oil, water, air"))
+        };
+        let other = row.text("other_quench")?.is_empty();
         let ranged = |range: Option<(f64, f64)>, source: &'static str| {
             let source = row.text(source)?.to_owned();
             Ok(range.map(|range| Ranged { range, source }))
@@ -148,7 +152,8 @@ impl Hardening {
             grade: row.text("grade")?.to_owned(),
             heat,
             degrees,
-            quench: quench?,
+            quench: quench("quench")?,
+            other_quench: if other { None } else { Some(quench("other_quench")?) },
             quenched_hrc: maybe(row, "quenched_low_hrc", "quenched_high_hrc")?,
             remark: row.text("remark")?.to_owned(),
             soak_min: ranged(maybe(row, "soak_low_min", "soak_high_min")?, "soak_source")?,

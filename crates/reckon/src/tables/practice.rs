@@ -2,6 +2,7 @@
 
 use super::read::{Row, TableError};
 use super::{Origin, Tables};
+use units::Temperature;
 
 /// A figure of practice.
 #[derive(Clone, Debug, PartialEq)]
@@ -45,6 +46,18 @@ impl Practice {
     }
 }
 
+impl Practice {
+    /// The range of a heat in °C: its unit is C or F, or a difference in either.
+    pub fn heats_c(&self) -> (f64, f64) {
+        let celsius = |value: f64| match self.unit.as_str() {
+            "F" => Temperature::fahrenheit(value).to_celsius(),
+            "F apart" => value / 1.8,
+            _ => value,
+        };
+        (celsius(self.range.0), celsius(self.range.1))
+    }
+}
+
 impl Caution {
     pub(super) fn from_row(row: &Row<'_>) -> Result<Self, TableError> {
         Ok(Self {
@@ -71,7 +84,6 @@ impl Tables {
 mod tests {
     use super::*;
     use std::collections::BTreeSet;
-    use units::Temperature;
 
     #[test]
     fn keys_are_not_given_twice() {

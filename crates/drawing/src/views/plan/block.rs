@@ -6,7 +6,7 @@ use crate::{Across, Drawing, Face, Label, Pen, Upright, lettering};
 use knife::Knife;
 use kurbo::{Point, Rect};
 use reckon::Reckoning;
-use units::{LengthUnit, both};
+use units::LengthUnit;
 
 /// A row of fields, mm.
 const ROW_MM: f64 = 10.5;
@@ -18,6 +18,7 @@ const PAD_MM: f64 = 1.3;
 type Field = (f64, &'static str, String);
 
 pub(super) fn title(knife: &Knife, reckoning: &Reckoning) -> Drawing {
+    let both = |mm| units::show_both(mm, knife.unit);
     let unit = match knife.unit {
         LengthUnit::Inch => "inches [mm]",
         LengthUnit::Millimetre => "mm [inches]",

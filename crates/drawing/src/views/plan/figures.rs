@@ -6,7 +6,6 @@ use crate::{Across, Drawing, Face, Label, Pen, Upright, lettering};
 use knife::{Grind, GroundSides, Knife};
 use kurbo::Point;
 use reckon::Reckoning;
-use units::both;
 
 const TITLE_MM: f64 = 4.0;
 const TEXT_MM: f64 = 2.5;
@@ -20,7 +19,8 @@ const MOST_HOLES: usize = 24;
 const CHARS: usize = 70;
 
 /// The holes: number, name, place from tip and belly, diameter and drill.
-pub(super) fn holes(reckoning: &Reckoning) -> Option<Drawing> {
+pub(super) fn holes(knife: &Knife, reckoning: &Reckoning) -> Option<Drawing> {
+    let both = |mm| units::show_both(mm, knife.unit);
     let profile = reckoning.profile.as_ref()?;
     let (tip, way) = origin(profile);
     let mut rows = vec![["Hole", "From the tip", "Up", "Diameter", "Drill"].map(str::to_owned)];
@@ -40,6 +40,7 @@ pub(super) fn holes(reckoning: &Reckoning) -> Option<Drawing> {
 
 /// Steel, blade and handle.
 pub(super) fn table(knife: &Knife, reckoning: &Reckoning) -> Drawing {
+    let both = |mm| units::show_both(mm, knife.unit);
     let mut rows: Vec<[String; 2]> = Vec::new();
     let mut row =
         |name: &str, words: String| rows.push([name.to_owned(), shortened(&words, CHARS)]);

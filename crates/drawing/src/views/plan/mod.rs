@@ -33,7 +33,7 @@ pub fn plan_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     up(&mut drawing, knife, reckoning, profile);
     let bounds = profile.bounds;
     let (from, to) = (Point::new(bounds.x0, bounds.y1), Point::new(bounds.x1, bounds.y1));
-    let text = dimension_text(profile.length_mm);
+    let text = dimension_text(profile.length_mm, knife.unit);
     drawing.extend(dimension(from, to, Vec2::new(0.0, OVERALL_MM), &text));
     on_edge(&mut drawing, knife, reckoning, profile);
     drawing
@@ -61,7 +61,7 @@ pub fn plan_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
 pub fn plan_tables(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
     let mut tables = Vec::new();
     tables.extend(offsets::table(knife, reckoning));
-    tables.extend(figures::holes(reckoning));
+    tables.extend(figures::holes(knife, reckoning));
     tables.push(figures::table(knife, reckoning));
     tables.push(block::title(knife, reckoning));
     tables

@@ -1,0 +1,235 @@
+//! Text on pages of its own: columns by the paper's width, broken at any line. Nothing on such a
+//! page is to be measured, so it has no rulers.
+
+use crate::layout::{self, count, inner, sizes};
+use crate::{Page, PaperError, Setup, Sheet, insert, title};
+use drawing::{Drawing, Insert, Label, Pen, TextFlow, TextLine};
+use kurbo::{Affine, Point, Rect, Size};
+use std::borrow::Cow;
+
+/// White between columns, mm.
+const GUTTER_MM: f64 = 8.0;
+/// No column is narrower where there are several, mm.
+const COLUMN_MM: f64 = 84.0;
+/// The least room for text on a page, mm.
+const LEAST_MM: Size = Size::new(70.0, 45.0);
+/// Heights of capitals, the usual one first: a smaller one is taken only where it saves a text
+/// from a third page, mm. All are sizes that are read at arm's length or nearly so (ISO 3098
+/// begins at 1.8 mm).
+const HEIGHTS_MM: [f64; 4] = [2.5, 2.3, 2.1, 2.0];
+/// A text is to take no more pages than these where a smaller size mends it.
+const FEW: usize = 2;
+
+/// One page of text.
+pub(crate) struct TextPage {
+    size: Size,
+    drawing: Drawing,
+}
+
+/// A sheet in parts: without its text, and the text alone; as it is when it has but one of them.
+pub(crate) fn parts(sheet: &Sheet) -> Vec<Cow<'_, Sheet>> {
+    let is_text = |insert: &Insert| matches!(insert, Insert::Text(_));
+    if !sheet.inserts.iter().any(is_text) {
+        return vec![Cow::Borrowed(sheet)];
+    }
+    let (text, rest): (Vec<Insert>, Vec<Insert>) =
+        sheet.inserts.iter().cloned().partition(|own| is_text(own));
+    if rest.is_empty() && sheet.drawing.items.is_empty() {
+        return vec![Cow::Borrowed(sheet)];
+    }
+    let text = Sheet {
+        title: format!("{}, steps", sheet.title),
+        drawing: Drawing::new(),
+        notes: Vec::new(),
+        inserts: text,
+        ..sheet.clone()
+    };
+    vec![Cow::Owned(Sheet { inserts: rest, ..sheet.clone() }), Cow::Owned(text)]
+}
+
+/// The texts of a sheet.
+fn texts(sheet: &Sheet) -> impl Iterator<Item = &TextFlow> {
+    sheet.inserts.iter().filter_map(|insert| match insert {
+        Insert::Text(text) => Some(text),
+        _ => None,
+    })
+}
+
+/// The pages for all text of a sheet, as few as can be; `None` when it has none.
+///
+/// # Errors
+/// [`PaperError::NoRoom`] when a page takes no column of text.
+pub(crate) fn plan(sheet: &Sheet, setup: &Setup) -> Result<Option<Vec<TextPage>>, PaperError> {
+    if texts(sheet).next().is_none() {
+        return Ok(None);
+    }
+    let is_roll = setup.paper.roll_mm.is_some();
+    let mut best: Option<Vec<TextPage>> = None;
+    for height_mm in HEIGHTS_MM {
+        // Upright on equal terms: text reads best so.
+        let [lying, upright] = sizes(setup);
+        for size in [upright, lying] {
+            let Some(pages) = pages_of(sheet, setup, size, height_mm) else { continue };
+            if best.as_ref().is_none_or(|best| pages.len() < best.len()) {
+                // A smaller size is worth it only where the text then takes few pages.
+                if best.is_none() || height_mm >= HEIGHTS_MM[0] || pages.len() <= FEW {
+                    best = Some(pages);
+                }
+            }
+        }
+        // Of a roll the piece is cut to the text, not the text to the piece.
+        if is_roll || best.as_ref().is_some_and(|best| best.len() <= FEW) {
+            break;
+        }
+    }
+    best.map(Some).ok_or_else(|| layout::no_room(sheet, setup))
+}
+
+fn pages_of(sheet: &Sheet, setup: &Setup, size: Size, height_mm: f64) -> Option<Vec<TextPage>> {
+    let room = insert::room(size, setup);
+    let is_wide = room.width() >= LEAST_MM.width && room.height() >= LEAST_MM.height;
+    if !is_wide || setup.margin_mm < 0.0 {
+        return None;
+    }
+    let columns = ((room.width() + GUTTER_MM) / (COLUMN_MM + GUTTER_MM)).floor().max(1.0);
+    let wide_mm = (room.width() - GUTTER_MM * (columns - 1.0)) / columns;
+    let lines: Vec<TextLine> = texts(sheet).flat_map(|text| text.set(wide_mm, height_mm)).collect();
+    Some(filled(&lines, size, room, wide_mm))
+}
+
+/// Lines put into columns one after the other, from page to page.
+fn filled(lines: &[TextLine], size: Size, room: Rect, wide_mm: f64) -> Vec<TextPage> {
+    let mut pages: Vec<TextPage> = Vec::new();
+    let (mut x, mut top) = (f64::MAX, room.y0);
+    for (i, line) in lines.iter().enumerate() {
+        let with = |line: &TextLine, next: f64| line.high_mm + if line.leads { next } else { 0.0 };
+        // A heading goes with what follows it.
+        let led = lines[i..].iter().take(4).rev().fold(0.0, |next, line| with(line, next));
+        if top - led < room.y0 {
+            (x, top) = (x + wide_mm + GUTTER_MM, room.y1);
+            if x + wide_mm > room.x1 + 1e-6 {
+                x = room.x0;
+                pages.push(TextPage { size, drawing: Drawing::new() });
+            }
+        }
+        if let Some(page) = pages.last_mut() {
+            page.drawing.extend(line.drawing.moved(Affine::translate((x, top))));
+        }
+        top -= line.high_mm;
+    }
+    pages
+}
+
+/// The pages with their titles.
+pub(crate) fn pages(
+    sheet: &Sheet,
+    setup: &Setup,
+    texts: &[TextPage],
+    (first, total): (usize, usize),
+) -> Vec<Page> {
+    let page = |(k, text): (usize, &TextPage)| {
+        let number = first + k;
+        let mut drawing = plain(sheet, setup, text.size, &count(number, total));
+        drawing.extend(text.drawing.clone());
+        Page {
+            size_mm: text.size,
+            drawing,
+            key: sheet.key,
+            name: sheet.title.clone(),
+            number,
+            turn_deg: 0.0,
+            from_sheet: Affine::IDENTITY,
+            trim: None,
+        }
+    };
+    texts.iter().enumerate().map(page).collect()
+}
+
+/// A page on which nothing is measured: its title, and that it is so.
+pub(crate) fn plain(sheet: &Sheet, setup: &Setup, size: Size, count: &str) -> Drawing {
+    let mut page = Drawing::new();
+    let whole = inner(size, setup, false);
+    title::line(&mut page, whole, &setup.heading, sheet, count);
+    let words = "Nothing on this page is to be measured.";
+    let at = Point::new(whole.x0, whole.y0 + 1.0);
+    page.text(Pen::Lettering, Label::new(words, at, insert::FOOT_MM));
+    page
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Heading, Paper, lay_out};
+    use drawing::{Bullet, Mark, Paragraph, lettering};
+
+    fn text(paragraphs: usize) -> Sheet {
+        let words = "Heat it slowly and evenly, thick parts first, the tip last. ".repeat(3);
+        let own = |i: usize| match i % 9 {
+            0 => Paragraph::Heading(format!("Part {i}")),
+            _ => Paragraph::Body(Bullet::Box, words.clone()),
+        };
+        let paragraphs = (0..paragraphs).map(own).collect();
+        Sheet {
+            key: "build",
+            title: "Build".into(),
+            drawing: Drawing::new(),
+            notes: Vec::new(),
+            inserts: vec![Insert::Text(TextFlow { paragraphs })],
+        }
+    }
+
+    fn laid(paper: &str, paragraphs: usize) -> Vec<Page> {
+        let setup = Setup::new(Paper::read(paper).unwrap(), Heading::default());
+        lay_out(&[text(paragraphs)], &setup).unwrap()
+    }
+
+    fn labels(page: &Page) -> Vec<(&Label, Rect)> {
+        let boxed = |label| {
+            let corners = lettering::corners(label);
+            corners.iter().fold(Rect::from_points(corners[0], corners[0]), |r, p| r.union_pt(*p))
+        };
+        let text = page.drawing.items.iter().filter_map(|item| match &item.mark {
+            Mark::Text(label) => Some(label),
+            _ => None,
+        });
+        text.map(|label| (label, boxed(label))).collect()
+    }
+
+    #[test]
+    fn text_flows_over_columns_and_pages_of_any_paper() {
+        for paper in ["letter", "legal", "a5", "a4", "a3", "roll:610mm", "100x150mm"] {
+            let pages = laid(paper, 80);
+            let mut lines = 0;
+            for page in &pages {
+                assert!(!page.name.contains("tile"), "{}", page.name);
+                assert!(page.drawing.items.iter().all(|item| item.pen != Pen::Ruler));
+                let margin = Rect::from_origin_size((0.0, 0.0), page.size_mm).inset(-9.99);
+                let labels = labels(page);
+                for (i, (label, own)) in labels.iter().enumerate() {
+                    assert_eq!(margin.union(*own), margin, "{paper}: {label:?}");
+                    for (other, its) in &labels[i + 1..] {
+                        let both = own.intersect(*its);
+                        assert!(both.width() * both.height() < 1e-6, "{label:?} {other:?}");
+                    }
+                }
+                lines += labels.len();
+            }
+            assert!(lines > 160, "{paper}: {lines}");
+        }
+    }
+
+    #[test]
+    fn of_a_roll_a_text_takes_one_short_piece() {
+        let pages = laid("roll:610mm", 80);
+        assert_eq!(pages.len(), 1);
+        let shorter = pages[0].size_mm.width.min(pages[0].size_mm.height);
+        assert!(shorter < 320.0, "{:?}", pages[0].size_mm);
+    }
+
+    #[test]
+    fn paper_too_small_for_text_is_refused_in_a_sentence() {
+        let setup = Setup::new(Paper::read("80x80mm").unwrap(), Heading::default());
+        let told = lay_out(&[text(3)], &setup).unwrap_err().to_string();
+        assert!(told.contains("leaves no room for sheet \"build\""), "{told}");
+    }
+}

@@ -1,0 +1,57 @@
+//! Finding: a temper that lies, or is led, where the steel loses toughness.
+
+use super::{Finding, Given, Rule, Severity};
+use crate::heat::oven_words;
+use knife::PartId;
+
+pub(super) static RULE: Rule = Rule {
+    key: "temper-brittle",
+    checks: "That the chosen temper keeps out of the heats in which plain carbon and low-alloy \
+             steels lose toughness.",
+    matters: "Tempered there the blade gets softer and yet more brittle.",
+    cure: "Choose a higher hardness, or a temper below that range.",
+    check,
+};
+
+fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+    let Some(Ok(temper)) = &given.heat.temper else { return };
+    let Some(range) = temper.brittle_c else { return };
+    let unit = given.knife.unit;
+    let told = oven_words(temper.heats_c, unit);
+    let lies = if temper.is_all_brittle() { "lies in" } else { "reaches into" };
+    let sentence = format!(
+        "A temper at {told} {lies} the range of {}, in which plain carbon and low-alloy steels \
+         lose toughness (temper embrittlement). Choose a higher hardness, or stay below it.",
+        oven_words(range, unit)
+    );
+    let mut finding = RULE.finding(Severity::Care, sentence);
+    finding.limit_source = "ASM Handbook Vol. 4, tempering of steel, from memory";
+    finding.parts.push(PartId::Bar);
+    findings.push(finding);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{blank, found};
+    use knife::Temper;
+
+    /// ASM Handbook Vol. 4, tempering of steel, from memory: tempered-martensite embrittlement of
+    /// plain carbon and low-alloy steels between 230 and 370 °C.
+    #[test]
+    fn a_temper_between_230_and_370_c_is_told_of_plain_carbon_steel_only() {
+        let mut knife = blank();
+        for (grade, celsius, told) in
+            [("1095", 200.0, 0), ("1095", 300.0, 1), ("1095", 371.5, 0), ("A2", 300.0, 0)]
+        {
+            knife.bar.grade = grade.to_owned();
+            knife.treatment.temper = Some(Temper::Heat(celsius));
+            assert_eq!(found(&knife, RULE.key).len(), told, "{grade} {celsius}");
+        }
+        // 57 HRC of 1084 by its one unsourced table alone: 600 °F.
+        knife.bar.grade = "1084".to_owned();
+        knife.treatment.temper = Some(Temper::Hardness(57.0));
+        let sentence = &found(&knife, RULE.key)[0].sentence;
+        assert!(sentence.contains("230–370 °C") || sentence.contains("450–700 °F"), "{sentence}");
+    }
+}
