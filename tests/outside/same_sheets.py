@@ -11,14 +11,13 @@ Every sample and starter, on every paper, the profile alone or all sheets:
   - qpdf --check, poppler, mupdf and ghostscript have nothing to say about its files
 
 Then tells the time and the peak of memory of both, one after the other, and the size of files.
-Exits with 1 and says which measure failed. Needs what true_size.py needs.
+Exits with 1 and says which measure failed. Needs what true_size.py needs, and
+GNU time.
 
   same_sheets.py --before PROGRAM --after PROGRAM [--papers letter,a4] [--shade 0] [--files 9] [--keep FOLDER]
 """
 import argparse
-import os
 import statistics
-import subprocess
 import sys
 import tempfile
 import time
@@ -96,10 +95,10 @@ def measured(programs, file, sheets, folder, times=9):
         for program in programs:
             words = [program, "print", str(file), "--paper", "letter", "--out", str(folder / "timed.pdf")]
             start = time.perf_counter()
-            child = subprocess.Popen(words + SHEETS[sheets], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, cwd=ROOT)
-            _, _, used = os.wait4(child.pid, 0)
+            # Its own process tells: a child's peak would begin with this script's.
+            done = run(["/usr/bin/time", "-q", "-f", "%M"] + words + SHEETS[sheets], cwd=ROOT)
             seconds[program].append(time.perf_counter() - start)
-            memory[program] = max(memory[program], used.ru_maxrss / 1024)
+            memory[program] = max(memory[program], int(done.stderr.split()[-1]) / 1024)
     return [(statistics.median(seconds[p]), min(seconds[p]), memory[p]) for p in programs]
 
 
