@@ -12,7 +12,7 @@ pub enum PaperError {
         /// The names there are.
         known: String,
     },
-    /// A drawing with a coordinate that is no number.
+    /// A drawing or page with a coordinate that is no number, or beyond all numbers.
     #[error("Sheet \"{sheet}\" has a point that is not a number: mend the outline it came from.")]
     NotFinite {
         /// The sheet's key.
@@ -94,6 +94,12 @@ pub enum PaperError {
     /// The PDF could not be put together.
     #[error("The PDF could not be put together: {0}")]
     Pdf(#[from] lopdf::Error),
+    /// The PDF could not be put together, for a reason its library only warns of.
+    #[error("The PDF could not be put together: {why}.")]
+    Unwritten {
+        /// What the library says.
+        why: String,
+    },
     /// The bytes of the PDF could not be gathered.
     #[error("The PDF could not be put together: {0}")]
     Io(#[from] std::io::Error),

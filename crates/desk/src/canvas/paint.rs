@@ -6,9 +6,9 @@ use drawing::{Drawing, Label, Mark, Pen};
 use egui::epaint::{Mesh, TextShape, Vertex, WHITE_UV};
 use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, TextureId, pos2};
 use kurbo::{Affine, BezPath, Circle, PathEl, Point, Shape as _};
-use lyon_tessellation::math::point;
-use lyon_tessellation::path::Path;
-use lyon_tessellation::{
+use lyon::math::point;
+use lyon::path::Path;
+use lyon::tessellation::{
     BuffersBuilder, FillOptions, FillRule, FillTessellator, FillVertex, VertexBuffers,
 };
 

@@ -1,0 +1,163 @@
+//! What printpdf leaves out or writes wrongly: preferences, labels, information, and fewer bytes.
+
+use super::Meta;
+use crate::PaperError;
+use drawing::lettering;
+use flate2::{Compression, write::ZlibEncoder};
+use lopdf::{Dictionary, Document, Object, StringFormat, dictionary};
+use std::io::{self, Write as _};
+
+/// Half the time of the best level, and a file larger by a few hundredths.
+const LEVEL: Compression = Compression::new(6);
+
+/// The file's bytes from what printpdf put together, with what viewers call each page.
+pub(super) fn finish(
+    mut document: Document,
+    labels: impl ExactSizeIterator<Item = String>,
+    meta: &Meta,
+) -> Result<Vec<u8>, PaperError> {
+    document.version = "1.7".into();
+    document.objects.values_mut().try_for_each(mend)?;
+    catalog(document.catalog_mut()?, labels)?;
+    let info = document.add_object(info(meta));
+    document.trailer.set("Info", info);
+    document.prune_objects();
+    document.renumber_objects();
+    let id = Object::String(deflate(&mut document, meta)?.to_vec(), StringFormat::Hexadecimal);
+    document.trailer.set("ID", vec![id.clone(), id]);
+    let mut bytes = Vec::new();
+    document.save_to(&mut bytes)?;
+    Ok(bytes)
+}
+
+/// Puts one object right, whichever it is.
+fn mend(object: &mut Object) -> Result<(), lopdf::Error> {
+    let Ok(dictionary) = object.as_dict_mut() else { return Ok(()) };
+    // What no page has: images, transparency, shades and notes. A layer's use is told wrongly.
+    for empty in ["XObject", "ExtGState", "Shading", "Annots", "Intent", "Usage"] {
+        dictionary.remove(empty.as_bytes());
+    }
+    if dictionary.has(b"CapHeight") {
+        dictionary.set("CapHeight", lettering::CAP_HEIGHT);
+    }
+    // A bookmark shows the whole page.
+    if dictionary.has(b"Dest") {
+        let page = dictionary.get(b"Dest")?.as_array()?.first().cloned();
+        dictionary.set("Dest", page.into_iter().chain([Object::from("Fit")]).collect::<Vec<_>>());
+    }
+    Ok(())
+}
+
+fn catalog(
+    catalog: &mut Dictionary,
+    labels: impl ExactSizeIterator<Item = String>,
+) -> Result<(), lopdf::Error> {
+    catalog.remove(b"PageLayout");
+    catalog.set("PageMode", if labels.len() > 1 { "UseOutlines" } else { "UseNone" });
+    catalog.set("Lang", Object::string_literal("en"));
+    catalog.set(
+        "ViewerPreferences",
+        dictionary! {
+            "PrintScaling" => "None",
+            // No dialog may bring scaling back (ISO 32000-2, table 147).
+            "Enforce" => vec![Object::from("PrintScaling")],
+            "PickTrayByPDFSize" => true,
+            "Duplex" => "Simplex",
+            "DisplayDocTitle" => true,
+        },
+    );
+    // ISO 32000-1, 12.4.2: ranges of pages, here of one page each, and a prefix without a number.
+    let label = |(place, label): (i64, String)| {
+        [place.into(), Object::from(dictionary! { "P" => text(&label) })]
+    };
+    let labels: Vec<Object> = (0..).zip(labels).flat_map(label).collect();
+    catalog.set("PageLabels", dictionary! { "Nums" => labels });
+    if let Ok(layers) = catalog.get_mut(b"OCProperties") {
+        let shown = layers.as_dict_mut()?.get_mut(b"D")?.as_dict_mut()?;
+        shown.set("Name", text("Lines"));
+        shown.set("BaseState", "ON");
+        shown.remove(b"RBGroups");
+    }
+    Ok(())
+}
+
+fn info(meta: &Meta) -> Dictionary {
+    let mut info = dictionary! { "Producer" => text("Blankwright"), "Title" => text(&meta.title) };
+    let mut add = |key: &str, value: &str| {
+        if !value.is_empty() {
+            info.set(key, text(value));
+        }
+    };
+    add("Author", meta.author.as_deref().unwrap_or_default());
+    add("Subject", meta.subject.as_deref().unwrap_or_default());
+    add("Keywords", &meta.keywords.join(", "));
+    if let Some(day) = meta.date.as_deref().and_then(pdf_date) {
+        add("CreationDate", &day);
+        add("ModDate", &day);
+    }
+    info
+}
+
+/// `2026-11-25` as `D:20261125` (ISO 32000-1, 7.9.4).
+fn pdf_date(date: &str) -> Option<String> {
+    let parts: Vec<&str> = date.split('-').collect();
+    let digits = |part: &str, length: usize| {
+        part.len() == length && part.bytes().all(|byte| byte.is_ascii_digit())
+    };
+    match parts[..] {
+        [year, month, day] if digits(year, 4) && digits(month, 2) && digits(day, 2) => {
+            let within =
+                |part: &str, most: u8| part.parse::<u8>().is_ok_and(|n| (1..=most).contains(&n));
+            (within(month, 12) && within(day, 31)).then(|| format!("D:{year}{month}{day}"))
+        }
+        _ => None,
+    }
+}
+
+/// A text string: plain ASCII as it is, else UTF-16 (ISO 32000-1, 7.9.2.2).
+fn text(text: &str) -> Object {
+    if text.is_ascii() {
+        return Object::string_literal(text);
+    }
+    let mut bytes = vec![0xFE, 0xFF];
+    bytes.extend(text.encode_utf16().flat_map(u16::to_be_bytes));
+    Object::String(bytes, StringFormat::Hexadecimal)
+}
+
+/// Deflates every stream (ISO 32000-1, 7.4.4), and gives sixteen bytes that depend on what was in
+/// them and what the file says about itself (FNV-1a, two strands).
+fn deflate(document: &mut Document, meta: &Meta) -> io::Result<[u8; 16]> {
+    let mut strands = [0xcbf2_9ce4_8422_2325_u64, 0x9e37_79b9_7f4a_7c15];
+    let mut add = |bytes: &[u8]| {
+        for byte in bytes {
+            strands = strands.map(|sum| (sum ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3));
+        }
+    };
+    for object in document.objects.values_mut() {
+        if let Object::Stream(stream) = object {
+            add(&stream.content);
+            let mut encoder = ZlibEncoder::new(Vec::new(), LEVEL);
+            encoder.write_all(&stream.content)?;
+            stream.dict.set("Filter", "FlateDecode");
+            stream.set_content(encoder.finish()?);
+        }
+    }
+    add(format!("{meta:?}").as_bytes());
+    let mut id = [0; 16];
+    id[..8].copy_from_slice(&strands[0].to_be_bytes());
+    id[8..].copy_from_slice(&strands[1].to_be_bytes());
+    Ok(id)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_a_real_day_becomes_a_date() {
+        assert_eq!(pdf_date("2026-11-25").as_deref(), Some("D:20261125"));
+        for wrong in ["", "yesterday", "2026-13-01", "2026-00-10", "26-11-25", "2026-11-25T10"] {
+            assert_eq!(pdf_date(wrong), None, "{wrong}");
+        }
+    }
+}
