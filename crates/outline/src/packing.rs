@@ -4,14 +4,14 @@
 //! ones touch. For two grown shapes at given heights the ways along the strip at which they
 //! overlap are found exactly, from their sections between the heights of their corners; each
 //! shape slides to the nearest free way. A beam search lays the shapes one after another in
-//! several orders, each way round and at several heights across the strip; the best laying is
-//! then bettered by changing one thing at a time. Layings by boxes are among those begun from,
+//! several orders, each way round and at several heights across the strip; the best layout is
+//! then bettered by changing one thing at a time. Layouts by boxes are among those begun from,
 //! so that the result is never longer than those.
 
 mod beam;
-mod better;
-mod form;
-mod slide;
+mod local_search;
+mod no_fit;
+mod oriented_shape;
 
 use crate::Outline;
 use kurbo::Affine;
@@ -58,10 +58,10 @@ pub struct Strip {
 /// How long to search.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Effort {
-    /// Most placings tried, but for a first laying, which is always made. The same number
+    /// Most placings tried, but for a first layout, which is always made. The same number
     /// gives the same result.
     pub steps: u64,
-    /// Layings followed up side by side, at least one.
+    /// Layouts followed up side by side, at least one.
     pub breadth: usize,
     /// Whether the result is pushed together once more by finer polygons.
     pub fine: bool,
@@ -79,7 +79,7 @@ impl Default for Effort {
 pub struct Progress {
     /// Placings tried.
     pub steps: u64,
-    /// Shapes laid by the best laying so far.
+    /// Shapes laid by the best layout so far.
     pub laid: usize,
     /// Its length, mm.
     pub length_mm: f64,
@@ -87,7 +87,7 @@ pub struct Progress {
 
 /// A shape laid in the strip.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Laid {
+pub struct PackedItem {
     /// Which of those wanted.
     pub item: usize,
     /// The way it is laid.
@@ -100,7 +100,7 @@ pub struct Laid {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Packing {
     /// The shapes laid, from left to right.
-    pub laid: Vec<Laid>,
+    pub laid: Vec<PackedItem>,
     /// Which of those wanted found no room.
     pub left: Vec<usize>,
     /// Length of strip taken, both margins included, mm; 0 when nothing was laid.
@@ -111,7 +111,7 @@ pub struct Packing {
 
 /// Packs shapes into a strip. `wanted` tells for each item which shape it is. When not all find
 /// room, as much area as possible is laid. `go_on` is asked now and then, and may stop the
-/// search; the best laying so far is then given.
+/// search; the best layout so far is then given.
 pub fn pack(
     shapes: &[Shape],
     wanted: &[usize],

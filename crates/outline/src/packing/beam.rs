@@ -1,8 +1,8 @@
 //! The search: one shape after another, each where it makes the best of the strip.
 
-use super::form::{COARSE_MM, FINE_MM, Form, PROFILE_MM};
-use super::slide::{Slides, height, height_mm, least_free};
-use super::{Effort, Laid, Packing, Progress, Shape, Strip, better};
+use super::no_fit::{NoFitCache, height, height_mm, least_free};
+use super::oriented_shape::{COARSE_MM, FINE_MM, OrientedShape, PROFILE_MM};
+use super::{Effort, PackedItem, Packing, Progress, Shape, Strip, local_search};
 use kurbo::Affine;
 
 /// Heights across the strip that are tried for a shape, besides those beside other shapes.
@@ -13,11 +13,11 @@ const FINEST: i64 = 250;
 /// Rounding is no length, mm.
 const SLACK_MM: f64 = 1e-9;
 
-/// An item put in the strip: `x` and the height of its true box from the margins.
+/// An item placed in the strip: `x` and the height of its true box from the margins.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Put {
+pub(super) struct Placement {
     pub(super) item: usize,
-    pub(super) form: usize,
+    pub(super) oriented: usize,
     pub(super) x: f64,
     pub(super) y: i64,
 }
@@ -32,22 +32,25 @@ pub(super) enum Kind {
 }
 
 impl Kind {
-    /// A form's right side at each height.
-    fn profile(self, form: &Form) -> impl Iterator<Item = f64> + '_ {
-        form.right.iter().map(move |right| if self == Self::Boxes { form.size.x } else { *right })
+    /// An oriented shape's right side at each height.
+    fn profile(self, oriented: &OrientedShape) -> impl Iterator<Item = f64> + '_ {
+        oriented
+            .right
+            .iter()
+            .map(move |right| if self == Self::Boxes { oriented.size.x } else { *right })
     }
 }
 
-/// A laying of items.
+/// A layout of items.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Laying {
-    pub(super) puts: Vec<Put>,
+pub(super) struct Layout {
+    pub(super) placements: Vec<Placement>,
     pub(super) left: Vec<usize>,
     pub(super) length_mm: f64,
     pub(super) area_mm2: f64,
 }
 
-impl Laying {
+impl Layout {
     /// Whether this one lays more, or as much in less length.
     pub(super) fn beats(&self, other: &Self) -> bool {
         let slack = 1e-9 * self.area_mm2.max(1.0);
@@ -56,35 +59,35 @@ impl Laying {
     }
 }
 
-/// A laying under way: how far it has got at each height.
+/// A layout under way: how far it has got at each height.
 #[derive(Clone)]
 struct State {
-    laying: Laying,
+    layout: Layout,
     front: Vec<f64>,
 }
 
-/// A next step of a laying under way; no put when the item finds no room.
+/// A next step of a layout under way; no placement when the item finds no room.
 struct Next {
     of: usize,
-    put: Option<Put>,
+    placement: Option<Placement>,
     cost: f64,
 }
 
 /// Everything a search needs.
 pub(super) struct Search<'a> {
-    pub(super) forms: Vec<Form>,
-    /// The forms of each shape.
+    pub(super) oriented_shapes: Vec<OrientedShape>,
+    /// The oriented shapes of each shape.
     pub(super) of_shape: Vec<Vec<usize>>,
     pub(super) wanted: &'a [usize],
     strip: Strip,
-    by_shape: Slides,
-    by_box: Slides,
+    by_shape: NoFitCache,
+    by_box: NoFitCache,
     steps: u64,
     effort: Effort,
     go_on: &'a mut dyn FnMut(Progress) -> bool,
     stopped: bool,
     next_ask: u64,
-    best: Laying,
+    best: Layout,
 }
 
 /// How often the caller is asked, in placings.
@@ -98,22 +101,24 @@ impl<'a> Search<'a> {
         effort: Effort,
         go_on: &'a mut dyn FnMut(Progress) -> bool,
     ) -> Self {
-        let forms = Form::all(shapes, strip, COARSE_MM);
-        let of = |shape| (0..forms.len()).filter(|i| forms[*i].shape == shape).collect();
+        let oriented_shapes = OrientedShape::all(shapes, strip, COARSE_MM);
+        let of = |shape| {
+            (0..oriented_shapes.len()).filter(|i| oriented_shapes[*i].shape == shape).collect()
+        };
         let of_shape: Vec<Vec<usize>> = (0..shapes.len()).map(of).collect();
         Self {
             of_shape,
-            forms,
+            oriented_shapes,
             wanted,
             strip: *strip,
-            by_shape: Slides::new(false),
-            by_box: Slides::new(true),
+            by_shape: NoFitCache::new(false),
+            by_box: NoFitCache::new(true),
             steps: 0,
             effort,
             go_on,
             stopped: false,
             next_ask: ASK_EVERY,
-            best: Laying { left: (0..wanted.len()).collect(), ..Laying::default() },
+            best: Layout { left: (0..wanted.len()).collect(), ..Layout::default() },
         }
     }
 
@@ -126,16 +131,16 @@ impl<'a> Search<'a> {
         self.strip.length_mm - 2.0 * self.strip.margin_mm
     }
 
-    /// The greatest height of a form's box.
-    pub(super) fn slack(&self, form: usize) -> i64 {
+    /// The greatest height of an oriented shape's box.
+    pub(super) fn slack(&self, oriented: usize) -> i64 {
         let room = self.strip.width_mm - 2.0 * self.strip.margin_mm;
-        height(room - self.forms[form].size.y).max(0)
+        height(room - self.oriented_shapes[oriented].size.y).max(0)
     }
 
-    /// Heights to try for a form: evenly spaced from the lower margin on, and at the upper one.
+    /// Heights to try for an oriented shape: evenly spaced from the lower margin on, and at the upper one.
     /// Each `finer` halves the distance.
-    pub(super) fn grid(&self, form: usize, finer: u32) -> (i64, i64) {
-        let slack = self.slack(form);
+    pub(super) fn grid(&self, oriented: usize, finer: u32) -> (i64, i64) {
+        let slack = self.slack(oriented);
         let mut step = FINEST;
         while slack > HEIGHTS * step {
             step *= 2;
@@ -149,7 +154,7 @@ impl<'a> Search<'a> {
             self.next_ask = self.steps + ASK_EVERY;
             let progress = Progress {
                 steps: self.steps,
-                laid: self.best.puts.len(),
+                laid: self.best.placements.len(),
                 length_mm: self.strip_length_mm(&self.best),
             };
             self.stopped = !(self.go_on)(progress);
@@ -157,46 +162,50 @@ impl<'a> Search<'a> {
         !self.stopped && self.steps < most
     }
 
-    /// The best laying found.
-    pub(super) fn best(&mut self) -> Laying {
+    /// The best layout found.
+    pub(super) fn best(&mut self) -> Layout {
         let items: Vec<usize> =
             (0..self.wanted.len()).filter(|i| !self.of_shape[self.wanted[*i]].is_empty()).collect();
         let orders = self.orders(&items);
         // By boxes first: whatever comes later must beat them.
-        let boxes = self.forms_where(|form, before| {
-            before.iter().all(|other| (other.size - form.size).hypot() > SLACK_MM)
+        let boxes = self.forms_where(|oriented, before| {
+            before.iter().all(|other| (other.size - oriented.size).hypot() > SLACK_MM)
         });
         for order in orders.iter().take(3) {
             let boxed = self.beam(order, &boxes, Kind::Boxes);
-            let laying = self.pushed(&boxed);
-            self.offer(laying);
+            let layout = self.pushed(&boxed);
+            self.offer(layout);
         }
         // What may be mirrored is tried unmirrored too, which leaves fewer wrong turnings.
-        let plain = self.forms_where(|form, _| !form.way.mirrored);
+        let plain = self.forms_where(|oriented, _| !oriented.way.mirrored);
         let all = self.of_shape.clone();
         let sets = if plain == all { vec![all] } else { vec![plain, all] };
         for (i, set) in sets.iter().enumerate() {
             for (k, order) in orders.iter().enumerate() {
                 // Half of the search is kept for bettering what is found.
                 if i + k == 0 || self.goes_on(self.effort.steps / 2) {
-                    let laying = self.beam(order, set, Kind::Shapes);
-                    self.offer(laying);
+                    let layout = self.beam(order, set, Kind::Shapes);
+                    self.offer(layout);
                 }
             }
         }
         let steps = self.effort.steps;
-        better::better(self, steps);
+        local_search::local_search(self, steps);
         self.best.clone()
     }
 
-    /// The forms of each shape that are wanted, given those of it wanted already.
-    fn forms_where(&self, wanted: impl Fn(&Form, &[&Form]) -> bool) -> Vec<Vec<usize>> {
-        let some = |forms: &Vec<usize>| {
+    /// The oriented shapes of each shape that are wanted, given those of it wanted already.
+    fn forms_where(
+        &self,
+        wanted: impl Fn(&OrientedShape, &[&OrientedShape]) -> bool,
+    ) -> Vec<Vec<usize>> {
+        let some = |oriented_shapes: &Vec<usize>| {
             let mut kept: Vec<usize> = Vec::new();
-            for &form in forms {
-                let before: Vec<&Form> = kept.iter().map(|i| &self.forms[*i]).collect();
-                if wanted(&self.forms[form], &before) {
-                    kept.push(form);
+            for &oriented in oriented_shapes {
+                let before: Vec<&OrientedShape> =
+                    kept.iter().map(|i| &self.oriented_shapes[*i]).collect();
+                if wanted(&self.oriented_shapes[oriented], &before) {
+                    kept.push(oriented);
                 }
             }
             kept
@@ -204,19 +213,19 @@ impl<'a> Search<'a> {
         self.of_shape.iter().map(some).collect()
     }
 
-    pub(super) fn offer(&mut self, laying: Laying) {
-        if laying.beats(&self.best) {
-            self.best = laying;
+    pub(super) fn offer(&mut self, layout: Layout) {
+        if layout.beats(&self.best) {
+            self.best = layout;
         }
     }
 
-    pub(super) fn found(&self) -> &Laying {
+    pub(super) fn found(&self) -> &Layout {
         &self.best
     }
 
     /// Orders of laying, none of them twice by shape.
     fn orders(&self, items: &[usize]) -> Vec<Vec<usize>> {
-        let form = |item: &usize| &self.forms[self.of_shape[self.wanted[*item]][0]];
+        let oriented = |item: &usize| &self.oriented_shapes[self.of_shape[self.wanted[*item]][0]];
         let mut orders: Vec<Vec<usize>> = Vec::new();
         let mut add = |order: Vec<usize>| {
             let shapes = |o: &[usize]| o.iter().map(|i| self.wanted[*i]).collect::<Vec<_>>();
@@ -229,10 +238,10 @@ impl<'a> Search<'a> {
             order.sort_by(|a, b| key(b).total_cmp(&key(a)));
             order
         };
-        let long = sorted(&|i| form(i).size.x);
+        let long = sorted(&|i| oriented(i).size.x);
         add(long.clone());
-        add(sorted(&|i| form(i).size.y));
-        add(sorted(&|i| form(i).area_mm2));
+        add(sorted(&|i| oriented(i).size.y));
+        add(sorted(&|i| oriented(i).area_mm2));
         add(items.to_vec());
         add(long.iter().rev().copied().collect());
         // One of each shape in turn.
@@ -246,37 +255,47 @@ impl<'a> Search<'a> {
         orders
     }
 
-    /// Where a form lies leftmost at a height among others.
-    pub(super) fn least_x(&mut self, puts: &[Put], form: usize, y: i64, kind: Kind) -> f64 {
+    /// Where an oriented shape lies leftmost at a height among others.
+    pub(super) fn least_x(
+        &mut self,
+        placements: &[Placement],
+        oriented: usize,
+        y: i64,
+        kind: Kind,
+    ) -> f64 {
         self.steps += 1;
         let slides = match kind {
             Kind::Boxes => &mut self.by_box,
             Kind::Shapes => &mut self.by_shape,
         };
-        let mut taken: Vec<(f64, f64)> = Vec::with_capacity(2 * puts.len());
+        let mut taken: Vec<(f64, f64)> = Vec::with_capacity(2 * placements.len());
         let gap = self.strip.gap_mm + 0.1;
-        for put in puts {
-            let up = y - put.y;
+        for placement in placements {
+            let up = y - placement.y;
             let apart = height_mm(up);
-            if apart > self.forms[put.form].size.y + gap || -apart > self.forms[form].size.y + gap {
+            if apart > self.oriented_shapes[placement.oriented].size.y + gap
+                || -apart > self.oriented_shapes[oriented].size.y + gap
+            {
                 continue;
             }
-            let pair = slides.taken(&self.forms, put.form, form, up);
-            taken.extend(pair.iter().map(|(low, high)| (put.x + low, put.x + high)));
+            let pair = slides.taken(&self.oriented_shapes, placement.oriented, oriented, up);
+            taken.extend(pair.iter().map(|(low, high)| (placement.x + low, placement.x + high)));
         }
         least_free(&mut taken)
     }
 
-    /// Heights worth trying for a form.
-    fn heights(&self, puts: &[Put], form: usize) -> Vec<i64> {
-        let (slack, step) = self.grid(form, 0);
+    /// Heights worth trying for an oriented shape.
+    fn heights(&self, placements: &[Placement], oriented: usize) -> Vec<i64> {
+        let (slack, step) = self.grid(oriented, 0);
         let mut heights: Vec<i64> = (0..=slack / step).map(|k| k * step).collect();
         heights.extend([slack / 2, slack]);
         let gap = height(self.strip.gap_mm + 0.1);
-        let tall = height(self.forms[form].size.y) + 1;
-        for put in puts {
-            heights.push(put.y + height(self.forms[put.form].size.y) + 1 + gap);
-            heights.push(put.y - tall - gap);
+        let tall = height(self.oriented_shapes[oriented].size.y) + 1;
+        for placement in placements {
+            heights.push(
+                placement.y + height(self.oriented_shapes[placement.oriented].size.y) + 1 + gap,
+            );
+            heights.push(placement.y - tall - gap);
         }
         heights.retain(|y| (0..=slack).contains(y));
         heights.sort_unstable();
@@ -284,8 +303,8 @@ impl<'a> Search<'a> {
         heights
     }
 
-    /// Lays items one after another, following several layings side by side.
-    fn beam(&mut self, order: &[usize], forms: &[Vec<usize>], kind: Kind) -> Laying {
+    /// Lays items one after another, following several layouts side by side.
+    fn beam(&mut self, order: &[usize], oriented_shapes: &[Vec<usize>], kind: Kind) -> Layout {
         let wide = self.strip.width_mm - 2.0 * self.strip.margin_mm;
         #[expect(
             clippy::cast_possible_truncation,
@@ -293,153 +312,169 @@ impl<'a> Search<'a> {
             reason = "a bar is no kilometre wide"
         )]
         let rows = (wide / PROFILE_MM).clamp(1.0, 1e5).ceil() as usize;
-        let mut states = vec![State { laying: Laying::default(), front: vec![0.0; rows] }];
+        let mut states = vec![State { layout: Layout::default(), front: vec![0.0; rows] }];
         for &item in order {
             let mut next: Vec<Next> = Vec::new();
             for (of, state) in states.iter().enumerate() {
                 let before = next.len();
-                for &form in &forms[self.wanted[item]] {
-                    for y in self.heights(&state.laying.puts, form) {
-                        let x = self.least_x(&state.laying.puts, form, y, kind);
-                        if x + self.forms[form].size.x > self.long_mm() + SLACK_MM {
+                for &oriented in &oriented_shapes[self.wanted[item]] {
+                    for y in self.heights(&state.layout.placements, oriented) {
+                        let x = self.least_x(&state.layout.placements, oriented, y, kind);
+                        if x + self.oriented_shapes[oriented].size.x > self.long_mm() + SLACK_MM {
                             continue;
                         }
-                        let put = Put { item, form, x, y };
+                        let placement = Placement { item, oriented, x, y };
                         next.push(Next {
                             of,
-                            put: Some(put),
-                            cost: self.cost(state, &put, wide, kind),
+                            placement: Some(placement),
+                            cost: self.cost(state, &placement, wide, kind),
                         });
                     }
                 }
                 if next.len() == before {
-                    next.push(Next { of, put: None, cost: self.waste(state, wide) });
+                    next.push(Next { of, placement: None, cost: self.waste(state, wide) });
                 }
             }
             next.sort_by(|a, b| a.cost.total_cmp(&b.cost));
-            // Layings of one cost are mostly one laying in two orders.
+            // Layouts of one cost are mostly one layout in two orders.
             next.dedup_by(|a, b| (a.cost - b.cost).abs() < 1e-6);
             next.truncate(self.effort.breadth.max(1));
-            states = next.iter().map(|n| self.after(&states[n.of], n.put, item, kind)).collect();
+            states =
+                next.iter().map(|n| self.after(&states[n.of], n.placement, item, kind)).collect();
         }
-        let mut best = Laying::default();
+        let mut best = Layout::default();
         for state in states {
-            if best.puts.is_empty() || state.laying.beats(&best) {
-                best = state.laying;
+            if best.placements.is_empty() || state.layout.beats(&best) {
+                best = state.layout;
             }
         }
         best
     }
 
     fn waste(&self, state: &State, wide: f64) -> f64 {
-        let laying = &state.laying;
+        let layout = &state.layout;
         let sum: f64 = state.front.iter().sum();
-        wide * judged(sum, state.front.len(), laying.length_mm) - laying.area_mm2
+        wide * judged(sum, state.front.len(), layout.length_mm) - layout.area_mm2
     }
 
     /// The strip left behind the front less what is laid on it.
-    fn cost(&self, state: &State, put: &Put, wide: f64, kind: Kind) -> f64 {
-        let form = &self.forms[put.form];
+    fn cost(&self, state: &State, placement: &Placement, wide: f64, kind: Kind) -> f64 {
+        let oriented = &self.oriented_shapes[placement.oriented];
         let mut sum: f64 = state.front.iter().sum();
-        let first = first_row(put.y);
-        for (k, right) in kind.profile(form).enumerate() {
+        let first = first_row(placement.y);
+        for (k, right) in kind.profile(oriented).enumerate() {
             if let Some(front) = state.front.get(first + k) {
-                sum += (put.x + right - front).max(0.0);
+                sum += (placement.x + right - front).max(0.0);
             }
         }
-        let laying = &state.laying;
-        let length = laying.length_mm.max(put.x + form.size.x);
-        wide * judged(sum, state.front.len(), length) - (laying.area_mm2 + form.area_mm2)
+        let layout = &state.layout;
+        let length = layout.length_mm.max(placement.x + oriented.size.x);
+        wide * judged(sum, state.front.len(), length) - (layout.area_mm2 + oriented.area_mm2)
     }
 
-    fn after(&self, state: &State, put: Option<Put>, item: usize, kind: Kind) -> State {
+    fn after(&self, state: &State, placement: Option<Placement>, item: usize, kind: Kind) -> State {
         let mut state = state.clone();
-        let Some(put) = put else {
-            state.laying.left.push(item);
+        let Some(placement) = placement else {
+            state.layout.left.push(item);
             return state;
         };
-        let form = &self.forms[put.form];
-        let first = first_row(put.y);
-        for (k, right) in kind.profile(form).enumerate() {
+        let oriented = &self.oriented_shapes[placement.oriented];
+        let first = first_row(placement.y);
+        for (k, right) in kind.profile(oriented).enumerate() {
             if let Some(front) = state.front.get_mut(first + k) {
-                *front = front.max(put.x + right);
+                *front = front.max(placement.x + right);
             }
         }
-        state.laying.length_mm = state.laying.length_mm.max(put.x + form.size.x);
-        state.laying.area_mm2 += form.area_mm2;
-        state.laying.puts.push(put);
+        state.layout.length_mm = state.layout.length_mm.max(placement.x + oriented.size.x);
+        state.layout.area_mm2 += oriented.area_mm2;
+        state.layout.placements.push(placement);
         state
     }
 
-    /// A laying by boxes, pushed together by true shapes. Taken from left to right nothing
+    /// A layout by boxes, pushed together by true shapes. Taken from left to right nothing
     /// comes to lie further right than it did.
-    fn pushed(&mut self, boxed: &Laying) -> Laying {
-        let mut puts = boxed.puts.clone();
-        puts.sort_by(|a, b| a.x.total_cmp(&b.x));
-        let mut laying = Laying { left: boxed.left.clone(), ..Laying::default() };
-        for put in puts {
+    fn pushed(&mut self, boxed: &Layout) -> Layout {
+        let mut placements = boxed.placements.clone();
+        placements.sort_by(|a, b| a.x.total_cmp(&b.x));
+        let mut layout = Layout { left: boxed.left.clone(), ..Layout::default() };
+        for placement in placements {
             // Whichever way round fills the same box comes furthest left.
-            let size = self.forms[put.form].size;
-            let mut best: Option<Put> = None;
-            for form in self.of_shape[self.wanted[put.item]].clone() {
-                if (self.forms[form].size - size).hypot() <= SLACK_MM {
-                    let x = self.least_x(&laying.puts, form, put.y, Kind::Shapes);
+            let size = self.oriented_shapes[placement.oriented].size;
+            let mut best: Option<Placement> = None;
+            for oriented in self.of_shape[self.wanted[placement.item]].clone() {
+                if (self.oriented_shapes[oriented].size - size).hypot() <= SLACK_MM {
+                    let x = self.least_x(&layout.placements, oriented, placement.y, Kind::Shapes);
                     if best.is_none_or(|known| x < known.x) {
-                        best = Some(Put { form, x, ..put });
+                        best = Some(Placement { oriented, x, ..placement });
                     }
                 }
             }
-            self.lay(&mut laying, best.unwrap_or(put));
+            self.lay(&mut layout, best.unwrap_or(placement));
         }
-        laying
+        layout
     }
 
-    /// The same laying pushed together by finer polygons, if it comes out no longer.
-    pub(super) fn polished(&mut self, shapes: &[Shape], laying: &Laying) -> Laying {
-        let coarse = std::mem::replace(&mut self.forms, Form::all(shapes, &self.strip, FINE_MM));
-        let mut puts = laying.puts.clone();
-        let same = self.forms.len() == coarse.len()
-            && self.forms.iter().zip(&coarse).all(|(a, b)| (a.shape, a.way) == (b.shape, b.way));
+    /// The same layout pushed together by finer polygons, if it comes out no longer.
+    pub(super) fn polished(&mut self, shapes: &[Shape], layout: &Layout) -> Layout {
+        let coarse = std::mem::replace(
+            &mut self.oriented_shapes,
+            OrientedShape::all(shapes, &self.strip, FINE_MM),
+        );
+        let mut placements = layout.placements.clone();
+        let same = self.oriented_shapes.len() == coarse.len()
+            && self
+                .oriented_shapes
+                .iter()
+                .zip(&coarse)
+                .all(|(a, b)| (a.shape, a.way) == (b.shape, b.way));
         if !same {
-            self.forms = coarse;
-            return laying.clone();
+            self.oriented_shapes = coarse;
+            return layout.clone();
         }
-        self.by_shape = Slides::new(false);
-        puts.sort_by(|a, b| a.x.total_cmp(&b.x));
-        let mut fine = Laying { left: laying.left.clone(), ..Laying::default() };
-        for put in puts {
-            let x = self.least_x(&fine.puts, put.form, put.y, Kind::Shapes);
-            self.lay(&mut fine, Put { x, ..put });
+        self.by_shape = NoFitCache::new(false);
+        placements.sort_by(|a, b| a.x.total_cmp(&b.x));
+        let mut fine = Layout { left: layout.left.clone(), ..Layout::default() };
+        for placement in placements {
+            let x = self.least_x(&fine.placements, placement.oriented, placement.y, Kind::Shapes);
+            self.lay(&mut fine, Placement { x, ..placement });
         }
-        if fine.length_mm <= laying.length_mm { fine } else { laying.clone() }
+        if fine.length_mm <= layout.length_mm { fine } else { layout.clone() }
     }
 
-    /// Adds a put whose place is known.
-    pub(super) fn lay(&self, laying: &mut Laying, put: Put) {
-        let form = &self.forms[put.form];
-        laying.length_mm = laying.length_mm.max(put.x + form.size.x);
-        laying.area_mm2 += form.area_mm2;
-        laying.puts.push(put);
+    /// Adds a placement whose place is known.
+    pub(super) fn lay(&self, layout: &mut Layout, placement: Placement) {
+        let oriented = &self.oriented_shapes[placement.oriented];
+        layout.length_mm = layout.length_mm.max(placement.x + oriented.size.x);
+        layout.area_mm2 += oriented.area_mm2;
+        layout.placements.push(placement);
     }
 
-    fn strip_length_mm(&self, laying: &Laying) -> f64 {
-        if laying.puts.is_empty() { 0.0 } else { laying.length_mm + 2.0 * self.strip.margin_mm }
+    fn strip_length_mm(&self, layout: &Layout) -> f64 {
+        if layout.placements.is_empty() {
+            0.0
+        } else {
+            layout.length_mm + 2.0 * self.strip.margin_mm
+        }
     }
 
-    pub(super) fn packing(&self, laying: &Laying) -> Packing {
+    pub(super) fn packing(&self, layout: &Layout) -> Packing {
         let margin = self.strip.margin_mm;
-        let mut puts = laying.puts.clone();
-        puts.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.cmp(&b.y)));
-        let laid = puts.iter().map(|put| {
-            let form = &self.forms[put.form];
-            let at = (margin + put.x, margin + height_mm(put.y));
-            Laid { item: put.item, way: form.way, by: Affine::translate(at) * form.by }
+        let mut placements = layout.placements.clone();
+        placements.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.cmp(&b.y)));
+        let packed = placements.iter().map(|placement| {
+            let oriented = &self.oriented_shapes[placement.oriented];
+            let at = (margin + placement.x, margin + height_mm(placement.y));
+            PackedItem {
+                item: placement.item,
+                way: oriented.way,
+                by: Affine::translate(at) * oriented.by,
+            }
         });
-        let laid: Vec<Laid> = laid.collect();
-        let is_laid = |item: &usize| laid.iter().any(|l| l.item == *item);
+        let laid: Vec<PackedItem> = packed.collect();
+        let is_packed = |item: &usize| laid.iter().any(|l| l.item == *item);
         Packing {
-            left: (0..self.wanted.len()).filter(|item| !is_laid(item)).collect(),
-            length_mm: self.strip_length_mm(laying),
+            left: (0..self.wanted.len()).filter(|item| !is_packed(item)).collect(),
+            length_mm: self.strip_length_mm(layout),
             laid,
             steps: self.steps,
         }

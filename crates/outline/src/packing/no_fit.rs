@@ -1,11 +1,11 @@
-//! Where along the strip one form may lie beside another.
+//! Where along the strip one oriented shape may lie beside another.
 
-use super::form::{Form, Slab};
+use super::oriented_shape::{OrientedShape, Slab};
 use std::collections::HashMap;
 use std::rc::Rc;
 
-/// Ways along the strip at which two forms overlap, from the left, apart from each other, mm.
-pub(super) type Taken = Rc<[(f64, f64)]>;
+/// Ways along the strip at which two oriented shapes overlap, from the left, apart from each other, mm.
+pub(super) type NoFit = Rc<[(f64, f64)]>;
 
 /// Heights across the strip are whole numbers of these.
 pub(super) const PER_MM: f64 = 1000.0;
@@ -22,9 +22,9 @@ pub(super) fn height_mm(height: i64) -> f64 {
     height as f64 / PER_MM
 }
 
-/// What is known of pairs of forms.
-pub(super) struct Slides {
-    known: HashMap<(usize, usize, i64), Taken>,
+/// What is known of pairs of oriented shapes.
+pub(super) struct NoFitCache {
+    known: HashMap<(usize, usize, i64), NoFit>,
     boxes: bool,
 }
 
@@ -33,19 +33,27 @@ const SLACK_MM: f64 = 1e-9;
 /// Pairs remembered before all are forgotten: some tens of megabytes.
 const MOST_KNOWN: usize = 300_000;
 
-impl Slides {
+impl NoFitCache {
     /// By true shapes, or by boxes.
     pub(super) fn new(boxes: bool) -> Self {
         Self { known: HashMap::new(), boxes }
     }
 
-    /// How far form `b`, `up` higher than form `a`, may not lie to the right of it.
-    pub(super) fn taken(&mut self, forms: &[Form], a: usize, b: usize, up: i64) -> Taken {
+    /// how far shape `b`, `up` higher than shape `a`, may not lie to the right of it.
+    pub(super) fn taken(
+        &mut self,
+        oriented_shapes: &[OrientedShape],
+        a: usize,
+        b: usize,
+        up: i64,
+    ) -> NoFit {
         if let Some(known) = self.known.get(&(a, b, up)) {
             return Rc::clone(known);
         }
-        let pick = |i: usize| if self.boxes { &forms[i].boxed } else { &forms[i].slabs };
-        let found: Taken = overlaps(pick(a), pick(b), height_mm(up)).into();
+        let pick = |i: usize| {
+            if self.boxes { &oriented_shapes[i].boxed } else { &oriented_shapes[i].slabs }
+        };
+        let found: NoFit = overlaps(pick(a), pick(b), height_mm(up)).into();
         if self.known.len() >= MOST_KNOWN {
             self.known.clear();
         }

@@ -10,10 +10,10 @@ use kurbo::{Affine, Point, Rect, Vec2};
 pub(super) const COARSE_MM: f64 = 0.01;
 /// The same for the last push, when nothing is left to be tried.
 pub(super) const FINE_MM: f64 = 0.002;
-/// Heights at which a form's right side is known for judging a laying, mm apart.
+/// Heights at which an oriented shape's right side is known for judging a layout, mm apart.
 pub(super) const PROFILE_MM: f64 = 1.0;
 
-/// The stretch of a slab that a form covers: left and right at its lower height, mm, and by how
+/// The stretch of a slab that an oriented shape covers: left and right at its lower height, mm, and by how
 /// much they grow with each millimetre of height.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Span {
@@ -33,7 +33,7 @@ impl Span {
     }
 }
 
-/// What a form covers between two heights.
+/// What an oriented shape covers between two heights.
 #[derive(Clone, Debug)]
 pub(super) struct Slab {
     pub(super) from: f64,
@@ -42,7 +42,7 @@ pub(super) struct Slab {
 }
 
 /// A shape laid one way, its true box's lower left corner at the origin.
-pub(super) struct Form {
+pub(super) struct OrientedShape {
     pub(super) shape: usize,
     pub(super) way: Way,
     /// From the shape's own plane.
@@ -57,10 +57,10 @@ pub(super) struct Form {
     pub(super) right: Vec<f64>,
 }
 
-impl Form {
-    /// The forms of all shapes that go between the strip's margins.
+impl OrientedShape {
+    /// The oriented shapes of all shapes that go between the strip's margins.
     pub(super) fn all(shapes: &[Shape], strip: &Strip, coarse_mm: f64) -> Vec<Self> {
-        let mut forms = Vec::new();
+        let mut oriented_shapes = Vec::new();
         for (index, shape) in shapes.iter().enumerate() {
             let grow = (strip.gap_mm.max(0.0) / 2.0 + coarse_mm).min(FURTHEST_OFFSET_MM);
             let rings = shape.outline.offset_with(grow, coarse_mm / 4.0);
@@ -69,15 +69,15 @@ impl Form {
             let as_it_is = [Way { mirrored: false, turn_rad: 0.0 }];
             let ways = if shape.ways.is_empty() { &as_it_is[..] } else { &shape.ways };
             for way in ways {
-                let form = Self::new(index, &shape.outline, *way, &grown, grow);
+                let oriented = Self::new(index, &shape.outline, *way, &grown, grow);
                 let room = strip.width_mm - 2.0 * strip.margin_mm;
                 let long = strip.length_mm - 2.0 * strip.margin_mm;
-                if form.size.y <= room + 1e-9 && form.size.x <= long + 1e-9 {
-                    forms.push(form);
+                if oriented.size.y <= room + 1e-9 && oriented.size.x <= long + 1e-9 {
+                    oriented_shapes.push(oriented);
                 }
             }
         }
-        forms
+        oriented_shapes
     }
 
     fn new(shape: usize, outline: &Outline, way: Way, grown: &[Point], grow: f64) -> Self {
