@@ -8,11 +8,11 @@ use std::{env, fs};
 /// table and DEVELOPERS.md together.
 const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
     ("units", &[]),
-    ("outline", &["units"]),
+    ("outline", &[]),
     ("knife", &["units", "outline"]),
     ("reckon", &["units", "outline", "knife"]),
     ("drawing", &["units", "outline", "knife", "reckon"]),
-    ("paper", &["units", "outline", "drawing"]),
+    ("paper", &["units", "drawing"]),
     ("sheets", &["units", "knife", "reckon", "drawing", "paper"]),
     ("host", &[]),
     ("desk", &["units", "outline", "knife", "reckon", "drawing", "paper", "sheets", "host"]),

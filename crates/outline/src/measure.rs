@@ -5,7 +5,10 @@ use crate::index::box_reach;
 use crate::segment;
 use crate::tolerance::LENGTH_MM;
 use kurbo::common::{GAUSS_LEGENDRE_COEFFS_6, solve_quadratic};
-use kurbo::{ParamCurve, ParamCurveArclen, ParamCurveExtrema, PathSeg, Point, Rect, Vec2};
+use kurbo::{
+    Affine, ParamCurve, ParamCurveArclen, ParamCurveArea, ParamCurveExtrema, PathSeg, Point, Rect,
+    Vec2,
+};
 
 /// Second moments of area about the centroid, in mm⁴, for axes along x and y.
 ///
@@ -36,7 +39,8 @@ impl Outline {
     /// Area enclosed in mm², positive when the outline turns counter-clockwise.
     pub fn signed_area(&self) -> f64 {
         let origin = self.middle();
-        self.segs().iter().map(|seg| area_swept(seg, origin)).sum()
+        let from_origin = Affine::translate(-origin.to_vec2());
+        self.segs().iter().map(|seg| (from_origin * *seg).signed_area()).sum()
     }
 
     /// Area enclosed in mm², whatever the turning sense.
@@ -129,24 +133,6 @@ impl Integrals {
     }
 }
 
-/// Area swept by the line from `origin` as its end runs along the segment.
-fn area_swept(seg: &PathSeg, origin: Point) -> f64 {
-    match seg {
-        PathSeg::Line(l) => 0.5 * (l.p0 - origin).cross(l.p1 - origin),
-        other => {
-            let c = segment::cubic(other);
-            let [a, b, d, e] = [c.p0 - origin, c.p1 - origin, c.p2 - origin, c.p3 - origin];
-            (6.0 * a.cross(b)
-                + 3.0 * a.cross(d)
-                + a.cross(e)
-                + 3.0 * b.cross(d)
-                + 3.0 * b.cross(e)
-                + 6.0 * d.cross(e))
-                / 20.0
-        }
-    }
-}
-
 /// The greatest projection of the segments on `along`.
 fn farthest<'a>(segs: impl Iterator<Item = &'a PathSeg>, along: Vec2) -> f64 {
     segs.fold(f64::NEG_INFINITY, |best, seg| {
@@ -181,7 +167,6 @@ pub(crate) fn farthest_point(seg: &PathSeg, along: Vec2) -> (f64, Point) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use kurbo::Affine;
 
     #[test]
     fn closed_form_rectangle_far_from_the_origin() {

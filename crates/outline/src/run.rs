@@ -1,7 +1,8 @@
 //! An open run as a fine polyline, and how far points lie from it.
 
 use crate::index::BoxTree;
-use kurbo::{BezPath, Line, ParamCurve, PathEl, PathSeg, Point, Rect, Vec2};
+use crate::segment::box_distance_sq;
+use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Rect, Vec2};
 
 /// An open run of segments, flattened, that answers for many points how far they lie from it.
 ///
@@ -73,26 +74,32 @@ impl Run {
 
     /// The place of the run nearest to `p`.
     pub fn nearest(&self, p: Point) -> OnRun {
+        let (side, t) = self.foot(p);
+        let line = self.side(side);
+        let at = line.eval(t);
+        OnRun { at, distance_mm: at.distance(p), along: (line.p1 - line.p0).normalize() }
+    }
+
+    fn side(&self, side: usize) -> Line {
+        Line::new(self.points[side], self.points[side + 1])
+    }
+
+    /// The side that is nearest to `p`, and the parameter of the place on it.
+    pub(crate) fn foot(&self, p: Point) -> (usize, f64) {
         let mut found = (0, 0.0);
         let mut least_sq = f64::INFINITY;
         self.tree.best(
             f64::NEG_INFINITY,
-            |r| -gap_sq(r, p),
+            |r| -box_distance_sq(r, p),
             |side| {
-                let (t, distance_sq) = foot(self.points[side], self.points[side + 1], p);
-                if distance_sq < least_sq {
-                    (found, least_sq) = ((side, t), distance_sq);
+                let near = self.side(side).nearest(p, 0.0);
+                if near.distance_sq < least_sq {
+                    (found, least_sq) = ((side, near.t), near.distance_sq);
                 }
-                -distance_sq
+                -near.distance_sq
             },
         );
-        let (side, t) = found;
-        let line = Line::new(self.points[side], self.points[side + 1]);
-        OnRun {
-            at: line.eval(t),
-            distance_mm: least_sq.sqrt(),
-            along: (line.p1 - line.p0).normalize(),
-        }
+        found
     }
 
     /// How far `p` lies from the run, mm.
@@ -100,26 +107,12 @@ impl Run {
         self.tree
             .best(
                 f64::NEG_INFINITY,
-                |r| -gap_sq(r, p),
-                |side| -foot(self.points[side], self.points[side + 1], p).1,
+                |r| -box_distance_sq(r, p),
+                |side| -self.side(side).nearest(p, 0.0).distance_sq,
             )
             .abs()
             .sqrt()
     }
-}
-
-/// Square of the gap between a box and a point.
-fn gap_sq(r: &Rect, p: Point) -> f64 {
-    let dx = (r.x0 - p.x).max(p.x - r.x1).max(0.0);
-    let dy = (r.y0 - p.y).max(p.y - r.y1).max(0.0);
-    dx * dx + dy * dy
-}
-
-/// Parameter and squared distance of the place of a side nearest to a point.
-fn foot(a: Point, b: Point, p: Point) -> (f64, f64) {
-    let along = b - a;
-    let t = ((p - a).dot(along) / along.hypot2()).clamp(0.0, 1.0);
-    (t, (a + along * t).distance_squared(p))
 }
 
 #[cfg(test)]
@@ -157,7 +150,7 @@ mod tests {
         #[test]
         fn the_tree_finds_what_looking_at_every_side_finds(x in -20.0..30.0, y in -20.0..30.0) {
             let (run, p) = (bent(), Point::new(x, y));
-            let every = run.points.windows(2).map(|w| foot(w[0], w[1], p).1);
+            let every = run.points.windows(2).map(|w| Line::new(w[0], w[1]).nearest(p, 0.0).distance_sq);
             let least = every.fold(f64::INFINITY, f64::min).sqrt();
             prop_assert!((run.distance(p) - least).abs() < 1e-12);
             let near = run.nearest(p);

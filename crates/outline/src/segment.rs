@@ -1,7 +1,7 @@
 //! One segment: its ends, directions, derivatives and curvature, with limits where it stalls.
 
 use crate::tolerance::tiny_mm;
-use kurbo::{CubicBez, ParamCurve, PathSeg, Point, Rect, Vec2};
+use kurbo::{CubicBez, ParamCurve, ParamCurveDeriv, PathSeg, Point, Rect, Vec2};
 
 /// A segment as a cubic, its handles at the thirds if it is a line.
 pub(crate) fn cubic(seg: &PathSeg) -> CubicBez {
@@ -31,9 +31,8 @@ fn reach_mm(c: &CubicBez) -> f64 {
 
 /// First and second derivative by the parameter.
 pub(crate) fn derivatives(c: &CubicBez, t: f64) -> (Vec2, Vec2) {
-    let (a, b, d) = (c.p1 - c.p0, c.p2 - c.p1, c.p3 - c.p2);
-    let s = 1.0 - t;
-    (3.0 * (s * s * a + 2.0 * s * t * b + t * t * d), 6.0 * (s * (b - a) + t * (d - b)))
+    let first = c.deriv();
+    (first.eval(t).to_vec2(), first.deriv().eval(t).to_vec2())
 }
 
 /// Unit direction in which the cubic leaves its start, by limit where handles have no length.

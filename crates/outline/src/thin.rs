@@ -1,6 +1,6 @@
 //! Polylines with fewer corners.
 
-use kurbo::Point;
+use kurbo::{Line, ParamCurveNearest, Point};
 
 /// A polyline with fewer corners, its ends kept, none of the old ones further from it than
 /// `off_mm`: it is halved at its farthest corner as long as that lies further off.
@@ -16,10 +16,11 @@ pub(crate) fn kept(points: &[Point], from: usize, to: usize, off_mm: f64) -> Vec
     let mut kept = vec![from, to];
     let mut todo = vec![(from, to)];
     while let Some((from, to)) = todo.pop() {
+        let chord = Line::new(points[from], points[to]);
         let worst = (from + 1..to)
-            .map(|i| (segment_distance(points[i], points[from], points[to]), i))
+            .map(|i| (chord.nearest(points[i], 0.0).distance_sq, i))
             .max_by(|a, b| a.0.total_cmp(&b.0));
-        if let Some((_, i)) = worst.filter(|(off, _)| *off > off_mm) {
+        if let Some((_, i)) = worst.filter(|(off, _)| off.sqrt() > off_mm) {
             kept.push(i);
             todo.extend([(from, i), (i, to)]);
         }
@@ -27,12 +28,6 @@ pub(crate) fn kept(points: &[Point], from: usize, to: usize, off_mm: f64) -> Vec
     kept.sort_unstable();
     kept.dedup();
     kept
-}
-
-fn segment_distance(at: Point, a: Point, b: Point) -> f64 {
-    let way = b - a;
-    let t = if way.hypot2() > 0.0 { (at - a).dot(way) / way.hypot2() } else { 0.0 };
-    at.distance(a + way * t.clamp(0.0, 1.0))
 }
 
 #[cfg(test)]

@@ -108,7 +108,8 @@ pub(super) fn lay(
             None => no_room.push(NoRoom::Bolster(PiecePart::RearBolster)),
         }
     }
-    let large = whole.offset(handle.overhang_mm()).into_iter().next();
+    let is_over = handle.overhang_mm() > 0.0;
+    let large = is_over.then(|| whole.offset(handle.overhang_mm()).into_iter().next()).flatten();
     let sawn = |ahead: Option<&Across>, behind: Option<&Across>| {
         let mut kept = large.clone()?;
         for (joint, side) in [(ahead, Side::Behind), (behind, Side::Ahead)] {
@@ -126,7 +127,7 @@ pub(super) fn lay(
     let mut pieces = Vec::new();
     let mut add = |part, outline: Outline, ahead, behind| {
         let mut waste = outline.clone();
-        if handle.overhang_mm() > 0.0 {
+        if is_over {
             match sawn(ahead, behind).filter(|sawn| holds(sawn, &outline)) {
                 Some(sawn) => waste = sawn,
                 None => no_room.push(NoRoom::Overhang(part)),

@@ -1,0 +1,99 @@
+//! The integer grid an offset is worked out on: centred on its source, as fine as it can be.
+
+use i_overlay::i_float::adapter::FloatPointAdapter;
+use i_overlay::i_float::float::rect::FloatRect;
+use i_overlay::i_float::int::angle::Angle;
+use i_overlay::i_float::int::point::IntPoint;
+use i_overlay::mesh::int::arc::ArcOptions;
+use kurbo::{PathSeg, Point};
+
+use super::OFFSET_TOLERANCE_MM;
+use crate::Outline;
+use crate::segment::control_box;
+
+/// The finest tolerance that is honoured, in millimetres: time grows with the number of sides,
+/// and so as fast as the root of the tolerance shrinks.
+const FINEST_TOLERANCE_MM: f64 = 5e-4;
+/// Grid steps below which a tolerance means nothing, as crossings are rounded to the grid.
+const COARSEST_STEPS: f64 = 8.0;
+/// Room around the source, in distances: arcs and their rounding reach a little further than one.
+const ROOM: f64 = 1.1;
+/// Coordinates beyond this are no drawing's, in millimetres; the engine's own limit is 2^500.
+const FURTHEST_MM: f64 = 1e100;
+
+/// Between millimetres and grid steps, at a tolerance.
+pub(super) struct Grid {
+    adapter: FloatPointAdapter<[f64; 2], i32>,
+    /// Half of what is asked for: one goes into flattening, the other into arcs.
+    half_mm: f64,
+}
+
+impl Grid {
+    /// A grid for these segments and whatever lies within a distance of them. `None` when they
+    /// span nothing or are not finite, when the distance is inward by more than they could hold,
+    /// and when it is no number.
+    pub(super) fn around(segs: &[PathSeg], distance_mm: f64, tolerance_mm: f64) -> Option<Self> {
+        let hull = segs.iter().map(control_box).reduce(|a, b| a.union(b))?;
+        let holds = -2.0 * distance_mm < hull.width().min(hull.height());
+        // Whole millimetres at the corners: whole millimetres come back as they were.
+        let room = hull.inflate(ROOM * distance_mm.abs(), ROOM * distance_mm.abs()).expand();
+        let far = [room.x0, room.x1, room.y0, room.y1];
+        let near = far.iter().all(|u| u.abs() < FURTHEST_MM);
+        let spans = hull.width().max(hull.height()) > 0.0;
+        if !(holds && near && spans && segs.iter().all(PathSeg::is_finite)) {
+            return None;
+        }
+        let rect = FloatRect::new(room.x0, room.x1, room.y0, room.y1).ok()?;
+        let adapter = FloatPointAdapter::new_conservative(rect);
+        let asked = if tolerance_mm.is_nan() { OFFSET_TOLERANCE_MM } else { tolerance_mm };
+        let coarsest = COARSEST_STEPS * adapter.inv_scale();
+        let half_mm = asked.max(FINEST_TOLERANCE_MM).max(coarsest) / 2.0;
+        Some(Self { adapter, half_mm })
+    }
+
+    /// How far sides may lie from a curve that they stand for, mm.
+    pub(super) fn flatness_mm(&self) -> f64 {
+        self.half_mm
+    }
+
+    /// A length in grid steps.
+    pub(super) fn length(&self, mm: f64) -> i32 {
+        self.adapter.round_len_to_int(mm)
+    }
+
+    pub(super) fn point(&self, p: Point) -> IntPoint<i32> {
+        self.adapter.float_to_int(&[p.x, p.y])
+    }
+
+    /// An outline as a polygon on the grid.
+    pub(super) fn ring(&self, outline: &Outline) -> Vec<IntPoint<i32>> {
+        let mut ring = Vec::new();
+        kurbo::flatten(outline.to_path(), self.half_mm, |el| {
+            ring.extend(el.end_point().map(|p| self.point(p)));
+        });
+        ring.dedup();
+        while ring.len() > 1 && ring.first() == ring.last() {
+            ring.pop();
+        }
+        ring
+    }
+
+    /// A ring on the grid in millimetres.
+    pub(super) fn points(&self, ring: &[IntPoint<i32>]) -> Vec<Point> {
+        ring.iter()
+            .map(|p| {
+                let [x, y] = self.adapter.int_to_float(p);
+                Point::new(x, y)
+            })
+            .collect()
+    }
+
+    /// The steps of an arc so far from a corner.
+    pub(super) fn arc(&self, distance_mm: f64) -> ArcOptions {
+        let radius = distance_mm.abs().max(self.half_mm);
+        // sagitta = r·(1 - cos(step/2)); the half-angle form keeps its digits for large radii.
+        let step = 4.0 * (self.half_mm / (2.0 * radius)).sqrt().asin();
+        let max_step = Angle::from_radians(step).unwrap_or(ArcOptions::MAX_STEP);
+        ArcOptions { max_step, ..ArcOptions::default() }
+    }
+}
