@@ -21,6 +21,7 @@ pub fn numbers_json(knife: &Knife, reckoning: &Reckoning) -> Value {
         "format": "blankwright-numbers",
         "version": 1,
         "name": knife.name,
+        "origin": origin(knife, reckoning),
         "profile": profile(knife, reckoning),
         "holes": reckoning.holes.iter().map(hole).collect::<Vec<_>>(),
         "bar": bar(knife, reckoning),
@@ -56,6 +57,17 @@ pub fn check_json(knife: &Knife, reckoning: &Reckoning) -> Value {
 
 fn point(p: Point) -> Value {
     json!([p.x, p.y])
+}
+
+/// Where a person reads coordinates from. No other field of the JSON counts from there.
+fn origin(knife: &Knife, reckoning: &Reckoning) -> Value {
+    let origin = &reckoning.origin;
+    json!({
+        "name": origin.origin.word(),
+        "chosen": knife.origin.word(),
+        "at_mm": point(origin.at),
+        "x_sign": origin.x_sign,
+    })
 }
 
 fn profile(knife: &Knife, reckoning: &Reckoning) -> Value {
