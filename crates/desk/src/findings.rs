@@ -136,7 +136,7 @@ fn go_to(finding: &Finding, read: &Read<'_>, session: &mut Session) {
         session.station = Station::of(*part);
     }
     if let Some(place) = finding.place {
-        session.aim = Some(Aim::Place(read.knife.bar.placement.bar_from_knife() * place));
+        session.aim = Some(Aim::Place(place));
     }
 }
 

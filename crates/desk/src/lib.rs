@@ -46,7 +46,7 @@ pub mod trimming;
 
 pub use aside::Aside;
 pub use asking::{Ask, PathAsk, Purpose, Question};
-pub use canvas::{Camera, View};
+pub use canvas::{Camera, Plane, View};
 pub use command::{Command, Commands, Menu, Row, TABLE, Wish, shortcut_text};
 pub use derived::{Derived, Wanted};
 pub use desk::Desk;

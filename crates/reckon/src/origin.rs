@@ -62,6 +62,11 @@ impl OriginFrame {
         Self { origin: Origin::Drawing, at: Point::ORIGIN, x_sign: 1.0 }
     }
 
+    /// Whether that is what the maker chose.
+    pub fn is_chosen(&self, knife: &Knife) -> bool {
+        self.origin == knife.origin
+    }
+
     /// The place of the blank whose distances from the bar's edges are told: the origin itself
     /// when it lies on the knife; for the bar's corner, which is no place of the blank, the tip.
     #[must_use]
@@ -122,6 +127,12 @@ impl OriginFrame {
     /// `from the tip`.
     pub fn from(&self) -> String {
         format!("from {}", self.the())
+    }
+}
+
+impl Default for OriginFrame {
+    fn default() -> Self {
+        Self::drawing()
     }
 }
 

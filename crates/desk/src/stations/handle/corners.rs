@@ -116,7 +116,7 @@ pub(super) fn thickness(
         let number = i + 1;
         let name = format!("Place {number}");
         let field = (name.as_str(), "Along the knife.");
-        if let Some(mm) = session.drafts.length(ui, p, field, place.x_mm, unit) {
+        if let Some(mm) = along(ui, read, session, field, place.x_mm) {
             out.edit(with(read, |shaping| shaping.thickness[i].x_mm = mm));
         }
         let name = format!("Thickness {number}");

@@ -11,7 +11,7 @@ mod tests;
 use super::blank::on_its_own;
 use super::drilling::ordinates::{self, Axis, Side, Station};
 use super::drilling::stations::{first, second};
-use super::{dimension, dimension_text, edge_on};
+use super::{dimension, dimension_text, edge_on_level};
 use crate::{Across, Drawing, Label, Mark, Pen, Upright, lettering};
 use knife::{Knife, PartId};
 use kurbo::{Affine, Point, Vec2};
@@ -145,9 +145,7 @@ fn up(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &Pro
 
 /// The view on the edge, under all that is drawn, with its thickness.
 fn on_edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &ProfileFigures) {
-    let mut level = knife.clone();
-    level.bar.placement = knife::Placement { at: Point::ORIGIN, turn_deg: 0.0 };
-    let view = edge_on(&level, reckoning);
+    let view = edge_on_level(knife, reckoning);
     let Some(own) = view.bounds() else { return };
     let half_mm = knife.bar.thickness_mm / 2.0;
     let middle = foot(drawing) - APART_MM - own.y1;
