@@ -6,7 +6,7 @@ use crate::command::{Command, Commands, row_of};
 use crate::edge_on::cut_faces;
 use crate::session::Session;
 use crate::stations::readings::{column, row};
-use crate::stations::{along, heading};
+use crate::stations::{heading, place_along};
 use crate::theme::{bold, figures};
 use egui::{
     Align, Button, CornerRadius, Id, Layout, Rect, RichText, Role, Sense, Stroke, Ui, UiBuilder,
@@ -253,7 +253,7 @@ pub(crate) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     heading(ui, "Cross-section", p);
     let about = "The knife cut through square to its length. It follows the pointer; a place \
                  typed here pins it.";
-    if let Some(mm) = along(ui, read, session, ("Section at", about), x_mm) {
+    if let Some(mm) = place_along(ui, read, session, ("Section at", about), x_mm) {
         session.pinned_mm = Some(mm);
     }
     // The panel on the canvas tells them already, where there is room for it.

@@ -193,6 +193,26 @@ mod tests {
         }
     }
 
+    /// JSON stays in the drawing's own coordinates; it only says where a person counts from.
+    #[test]
+    fn json_only_tells_of_it() {
+        let told = |knife: &Knife| {
+            crate::numbers_json(knife, &reckon(knife, &Shop::default(), Tables::built_in()))
+        };
+        let mut heel = told(&ground(Origin::Heel));
+        let at = frame(&ground(Origin::Heel)).at;
+        let own = heel.as_object_mut().unwrap().remove("origin").unwrap();
+        assert_eq!(own["name"], "heel");
+        assert_eq!(own["at_mm"], serde_json::json!([at.x, at.y]));
+        let mut tip = told(&ground(Origin::Tip));
+        tip.as_object_mut().unwrap().remove("origin");
+        assert_eq!(tip, heel);
+        let mut unmarked = ground(Origin::Tip);
+        unmarked.profile.tip = None;
+        let own = &told(&unmarked)["origin"];
+        assert_eq!((&own["name"], &own["chosen"]), (&"drawing".into(), &"tip".into()));
+    }
+
     proptest! {
         #[test]
         fn read_and_typed_are_one(x in -500.0..500.0f64, y in -500.0..500.0f64,

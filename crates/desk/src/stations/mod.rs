@@ -201,7 +201,7 @@ pub(crate) fn pick(
 }
 
 /// A place along the knife, typed from its origin; its x in the knife's plane, mm.
-pub(crate) fn along(
+pub(crate) fn place_along(
     ui: &mut Ui,
     read: &Read<'_>,
     session: &mut Session,
@@ -223,7 +223,9 @@ pub(crate) fn at(
     place: Point,
 ) -> Option<Point> {
     let mut to = place;
-    if let Some(x_mm) = along(ui, read, session, (&format!("{what} x"), "Along the knife."), to.x) {
+    if let Some(x_mm) =
+        place_along(ui, read, session, (&format!("{what} x"), "Along the knife."), to.x)
+    {
         to.x = x_mm;
     }
     let about = format!("Up as the drawing lies. Counted {}.", read.origin.from());

@@ -9,7 +9,7 @@ mod pins;
 mod under;
 
 use super::readings::{of_the_handle, readings};
-use super::{along, fold, heading, not_yet};
+use super::{fold, heading, not_yet, place_along};
 use crate::canvas::handles::{self, Grip};
 use crate::canvas::{self, Hands, Read, hover, step_mm};
 use crate::command::Commands;
@@ -39,7 +39,7 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     };
     heading(ui, "As decided", p);
     let field = ("Scale front", "Where the scales end towards the blade.");
-    if let Some(mm) = along(ui, read, session, field, scales.front_x_mm) {
+    if let Some(mm) = place_along(ui, read, session, field, scales.front_x_mm) {
         out.edit(set(Scales { front_x_mm: mm, ..scales }));
     }
     let field = ("Scale thickness", "Of one scale, where no places along the handle are stated.");
