@@ -16,7 +16,7 @@ use crate::{
 };
 use drawing::PartId;
 use egui::{Frame, Margin, Panel, Ui};
-use knife::{Edit, GrindLine, Knife, Placement, starter};
+use knife::{Edit, GrindLine, Knife, Origin, Placement, starter};
 use std::path::Path;
 use units::LengthUnit;
 
@@ -153,8 +153,10 @@ impl Desk {
     pub fn logic(&mut self) {
         let (knife, revision) = (self.open.knife().clone(), self.open.revision());
         self.derived.renew(&knife, revision, Plane::of(self.session.station));
-        if self.session.grip.is_none() {
-            self.session.origin = self.derived.reckoning.origin;
+        // What is dragged doesn't take the origin along; the bar's corner never goes with it.
+        let origin = self.derived.reckoning.origin;
+        if self.session.grip.is_none() || origin.origin == Origin::BarCorner {
+            self.session.origin = origin;
         }
         if self.session.station == Station::Profile && self.session.grip.is_none() {
             self.derived.renew_lengths();
