@@ -48,7 +48,7 @@ impl OriginFrame {
             }
             Origin::Drawing => None,
         };
-        let Some(at) = found.filter(Point::is_finite) else { return Self::drawing() };
+        let Some(at) = found.filter(|at| at.is_finite()) else { return Self::drawing() };
         let x_sign = if origin == Origin::BarCorner {
             1.0
         } else {

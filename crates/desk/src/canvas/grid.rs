@@ -17,7 +17,7 @@ pub(super) fn paint(painter: &egui::Painter, sight: &Sight, steel: [Point; 4], r
     let from = rulers::zero(sight, read);
     let turned = |p: Point| Point::new(p.y, p.x);
     let [bench, steel_ink] = [read.palette.grid, read.palette.centre.gamma_multiply(0.11)];
-    let mut line = |a: Point, b: Point, i: i64, colour| {
+    let line = |a: Point, b: Point, i: i64, colour| {
         let width = if i % every(unit) == 0 { 1.6 } else { 1.0 };
         let ends = [view.ui_from_mm(a), view.ui_from_mm(b)];
         painter.line_segment(ends, Stroke::new(width, colour));

@@ -99,10 +99,8 @@ fn rows(mm: f64, knife: &Knife, name: &str) -> Vec<String> {
 /// Running dimensions along the knife: lines, holes, butt.
 fn along(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &ProfileFigures) {
     let (bounds, origin) = (profile.bounds, &reckoning.origin);
-    let (tip, butt) = match butt_is_right(profile) {
-        true => (bounds.x0, bounds.x1),
-        false => (bounds.x1, bounds.x0),
-    };
+    let (tip, butt) =
+        if butt_is_right(profile) { (bounds.x0, bounds.x1) } else { (bounds.x1, bounds.x0) };
     let mut stations = Vec::new();
     let mut add = |at: f64, from: Option<f64>, name: &str, part| {
         let rows = rows(origin.x(at), knife, name);
@@ -176,10 +174,8 @@ fn on_edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile:
     let half_mm = knife.bar.thickness_mm / 2.0;
     let middle = foot(drawing) - APART_MM - own.y1;
     let by = Affine::translate((0.0, middle));
-    let (x, out) = match butt_is_right(profile) {
-        true => (profile.bounds.x1, 10.0),
-        false => (profile.bounds.x0, -10.0),
-    };
+    let (x, out) =
+        if butt_is_right(profile) { (profile.bounds.x1, 10.0) } else { (profile.bounds.x0, -10.0) };
     drawing.extend(view.moved(by));
     let (from, to) = (Point::new(x, middle - half_mm), Point::new(x, middle + half_mm));
     drawing.extend(dimension(from, to, Vec2::new(out, 0.0), ""));

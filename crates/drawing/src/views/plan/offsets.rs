@@ -11,6 +11,8 @@ use units::LengthUnit;
 
 /// Stations of one table at most; a longer knife has them farther apart.
 const STATIONS: usize = 40;
+/// Nearer to an end of the knife, where its outline stands upright, no height is told, mm.
+const END_MM: f64 = 1.0;
 /// Blocks of columns side by side.
 const BLOCKS: usize = 3;
 
@@ -49,11 +51,12 @@ pub(super) fn table(knife: &Knife, reckoning: &Reckoning) -> Option<Drawing> {
 /// the tip, where the outline turns most.
 fn places(profile: &ProfileFigures, origin: &OriginFrame, step: f64) -> Vec<f64> {
     let bounds = profile.bounds;
-    let (tip, butt) = match profile.towards_butt > 0.0 {
-        true => (origin.x(bounds.x0), origin.x(bounds.x1)),
-        false => (origin.x(bounds.x1), origin.x(bounds.x0)),
+    let (tip, butt) = if profile.towards_butt > 0.0 {
+        (origin.x(bounds.x0), origin.x(bounds.x1))
+    } else {
+        (origin.x(bounds.x1), origin.x(bounds.x0))
     };
-    let (low, high) = (tip.min(butt) + 1e-6, tip.max(butt) - 1e-6);
+    let (low, high) = (tip.min(butt) + END_MM, tip.max(butt) - END_MM);
     let half = step / 2.0;
     let (first, last) = ((low / half).ceil(), (high / half).floor());
     #[expect(clippy::cast_possible_truncation, reason = "at most some hundred half steps")]
