@@ -126,7 +126,7 @@ impl Derived {
 
     /// Draws what the canvas shows.
     fn picture(&mut self, knife: &Knife) {
-        let plane_from_bar = self.plane.from_bar(knife);
+        let plane_from_bar = self.plane.plane_from_bar(knife);
         let on_bar = views::blank_on_bar(knife, &self.reckoning, views::Extent::Whole);
         self.drawing = on_bar.moved(plane_from_bar);
         let whole = (0.0, knife.bar.length_mm);
@@ -181,7 +181,7 @@ impl Derived {
         if let (None, Some(outline)) = (&self.comb, &self.reckoning.outline) {
             self.count += 1;
             let comb = views::comb(outline, &views::Comb::default());
-            self.comb = Some(comb.moved(self.plane.from_knife(knife)));
+            self.comb = Some(comb.moved(self.plane.plane_from_knife(knife)));
         }
     }
 

@@ -516,7 +516,7 @@ impl Desk {
     /// A node on the outline nearest to the pointer.
     fn node_at_pointer(&self, knife: &Knife) -> Option<Edit> {
         let outline = self.derived.reckoning.outline.as_ref()?;
-        let knife_from_plane = self.derived.plane().from_knife(knife).inverse();
+        let knife_from_plane = self.derived.plane().plane_from_knife(knife).inverse();
         let at = knife_from_plane * self.session.pointer?;
         let nearest = outline.nearest(at);
         let stretch = knife.profile.nodes.get(nearest.segment)?.id;
@@ -525,7 +525,7 @@ impl Desk {
 
     /// A point of the grind line where the pointer is, if it is over the canvas.
     fn line_point(&self, knife: &Knife) -> Option<Edit> {
-        let knife_from_plane = self.derived.plane().from_knife(knife).inverse();
+        let knife_from_plane = self.derived.plane().plane_from_knife(knife).inverse();
         let at = self.session.pointer.map(|at| knife_from_plane * at);
         stations::bevels::one_more(knife, &self.derived.reckoning, at)
     }

@@ -112,7 +112,7 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     let fitted = fitted(aim_box(read, session), rect, panel);
     let mut view = View { rect, camera: camera.unwrap_or(fitted) };
     if settled {
-        let aim = session.aim.map(|aim| aim.on_plane(plane.from_knife(read.knife)));
+        let aim = session.aim.map(|aim| aim.on_plane(plane.plane_from_knife(read.knife)));
         session.aim = aim;
         look(&mut view, fitted, read.settings, session, ui.ctx().pixels_per_point());
     } else {
@@ -123,7 +123,7 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     view.camera = moved;
     session.camera = Some(view.camera);
     let (plane_from_knife, plane_from_bar) =
-        (plane.from_knife(read.knife), plane.from_bar(read.knife));
+        (plane.plane_from_knife(read.knife), plane.plane_from_bar(read.knife));
     let sight = Sight { view, plane, plane_from_knife, plane_from_bar };
     let panel = panel.filter(|panel| !section::in_the_way(ui, *panel, session));
     hover::clear(ui, panel);
@@ -287,9 +287,9 @@ pub(crate) fn steer(ui: &Ui, response: &Response, view: View, session: &mut Sess
 fn aim_box(read: &Read<'_>, session: &Session) -> kurbo::Rect {
     let (knife, plane) = (read.knife, read.derived.plane());
     let whole = kurbo::Rect::new(0.0, 0.0, knife.bar.length_mm, knife.bar.width_mm);
-    let whole = plane.from_bar(knife).transform_rect_bbox(whole);
+    let whole = plane.plane_from_bar(knife).transform_rect_bbox(whole);
     let Some(outline) = &read.derived.reckoning.outline else { return whole };
-    let blank = outline.transformed(plane.from_knife(knife)).bounds();
+    let blank = outline.transformed(plane.plane_from_knife(knife)).bounds();
     match session.station {
         Station::Bar | Station::Paper => whole.union(blank),
         _ => blank.inflate(6.0, 6.0),

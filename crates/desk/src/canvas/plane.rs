@@ -22,7 +22,7 @@ impl Plane {
     }
 
     /// Takes a place of the knife's plane to this one.
-    pub fn from_knife(self, knife: &Knife) -> Affine {
+    pub fn plane_from_knife(self, knife: &Knife) -> Affine {
         match self {
             Self::Bar => knife.bar.placement.bar_from_knife(),
             Self::Knife => Affine::IDENTITY,
@@ -30,7 +30,7 @@ impl Plane {
     }
 
     /// Takes a place of the bar's plane to this one.
-    pub fn from_bar(self, knife: &Knife) -> Affine {
+    pub fn plane_from_bar(self, knife: &Knife) -> Affine {
         match self {
             Self::Bar => Affine::IDENTITY,
             Self::Knife => knife.bar.placement.bar_from_knife().inverse(),

@@ -72,7 +72,7 @@ impl Catches {
     /// What there is to stick to when `moving` is dragged (it doesn't stick to itself): the
     /// bar's edges, ends and centre line, every other node and hole, and the grid.
     pub fn of(knife: &Knife, moving: &[PartId], plane: Plane, grid: Option<Grid>) -> Self {
-        let plane_from_knife = plane.from_knife(knife);
+        let plane_from_knife = plane.plane_from_knife(knife);
         let nodes = knife.profile.nodes.iter();
         let nodes = nodes
             .filter(|node| !moving.contains(&PartId::Node(node.id)))
@@ -89,7 +89,7 @@ impl Catches {
         };
         let grid = grid.filter(|grid| grid.pitch_mm.is_finite() && grid.pitch_mm > 1e-6);
         let mut catches = Self { points, grid, ..Self::default() };
-        let plane_from_bar = plane.from_bar(knife);
+        let plane_from_bar = plane.plane_from_bar(knife);
         for (line, by) in bar_lines(knife) {
             catches.take(plane_from_bar * line, by);
         }

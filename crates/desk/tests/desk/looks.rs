@@ -14,7 +14,7 @@ fn bar_on_screen(harness: &Harness<'_, Bench>) -> Rect {
     let view = desk::View { rect, camera };
     let (knife, plane) = (desk.open.knife(), desk.derived.plane());
     let bar = kurbo::Rect::new(0.0, 0.0, knife.bar.length_mm, knife.bar.width_mm);
-    view.ui_rect(plane.from_bar(knife).transform_rect_bbox(bar))
+    view.ui_rect(plane.plane_from_bar(knife).transform_rect_bbox(bar))
 }
 
 #[test]

@@ -102,7 +102,7 @@ fn on_screen(harness: &Harness<'_, Bench>, place: Point) -> Pos2 {
     let (Some(rect), Some(camera)) = (desk.session.canvas, desk.session.camera) else {
         unreachable!("it was painted")
     };
-    let place = desk.derived.plane().from_knife(desk.open.knife()) * place;
+    let place = desk.derived.plane().plane_from_knife(desk.open.knife()) * place;
     desk::View { rect, camera }.ui_from_mm(place)
 }
 
