@@ -93,6 +93,10 @@ impl Catches {
         for (line, by) in bar_lines(knife) {
             catches.take(plane_from_bar * line, by);
         }
+        // A line across the knife sticks to what lies along it only.
+        if moving.contains(&PartId::Profile) {
+            catches.slanted.clear();
+        }
         catches
     }
 

@@ -286,7 +286,7 @@ fn the_grid_counts_from_the_chosen_origin() {
         harness.state().desk.session.origin.read(at)
     };
     let at = read(&harness);
-    let crossing = Point::new((at.x / 6.0).round() * 6.0 + 12.0, (at.y / 6.0).round() * 6.0);
+    let crossing = Point::new((at.x / 6.0).round() * 6.0 + 12.0, (at.y / 6.0).round() * 6.0 + 12.0);
     let zoom = harness.state().desk.session.camera.unwrap().points_per_mm;
     let by = (crossing - at + kurbo::Vec2::new(0.4, -0.3)) * zoom;
     let from = middle_of(&harness, "Node 16");
