@@ -229,6 +229,31 @@ fn every_field_of_the_json_is_documented() {
     }
 }
 
+/// Readings for a person count from the origin of the file; the JSON stays in the drawing's own
+/// coordinates, and says where the origin lies.
+#[test]
+fn places_are_told_from_the_origin_of_the_file() {
+    let bench = Bench::new();
+    bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
+    let before = bench.json(&["numbers", "@a.blank.json", "--json"]);
+    assert!(bench.done(&["numbers", "@a.blank.json"]).contains("the tip"));
+    let mut file: Value =
+        serde_json::from_slice(&fs::read(bench.path("a.blank.json")).unwrap()).unwrap();
+    file["origin"] = "heel".into();
+    fs::write(bench.path("a.blank.json"), file.to_string()).unwrap();
+    let after = bench.json(&["numbers", "@a.blank.json", "--json"]);
+    assert_eq!(after["origin"]["name"], "heel");
+    assert_eq!(after["origin"]["at_mm"], after["profile"]["heel_mm"]);
+    assert_eq!(after["holes"], before["holes"]);
+    let text = bench.done(&["numbers", "@a.blank.json"]);
+    let x = |place: &Value| place[0].as_f64().unwrap();
+    let mm = x(&after["holes"][0]["at_mm"]) - x(&after["profile"]["heel_mm"]);
+    assert!(text.contains("the heel") && text.contains(&format!("{mm:.3} mm")), "{mm}: {text}");
+    file["origin"] = "pommel".into();
+    fs::write(bench.path("a.blank.json"), file.to_string()).unwrap();
+    refused(&bench, &["check", "@a.blank.json"], "origin is \"pommel\"");
+}
+
 #[test]
 fn the_drawing_is_at_true_size() {
     let bench = Bench::new();

@@ -108,7 +108,7 @@ impl Drag {
         let probed = View { camera: desk::Camera { centre: seen, ..camera }, ..view };
         let knife = drag.desk.open.knife().clone();
         let node = knife.profile.node(id).expect("the node").at;
-        drag.from = probed.ui_from_mm(knife.bar.placement.bar_from_knife() * node);
+        drag.from = probed.ui_from_mm(drag.desk.derived.plane().plane_from_knife(&knife) * node);
         let press = |pressed| Event::PointerButton {
             pos: drag.from,
             button: PointerButton::Primary,

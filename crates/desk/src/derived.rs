@@ -1,5 +1,6 @@
 //! What follows from the knife, renewed once a revision and never while painting.
 
+use crate::canvas::Plane;
 use crate::figures::Lengths;
 use crate::shaded::{Light, Shaded, Surface, Tones, Wanted as ShadedWanted, lit};
 use drawing::{Drawing, views};
@@ -14,18 +15,21 @@ use std::sync::Arc;
 /// What follows from one revision of the knife.
 pub struct Derived {
     revision: Option<u64>,
+    /// The plane in which pictures are made, and the one they were made in.
+    plane: Plane,
+    pictured: Option<Plane>,
     count: u64,
     /// Everything worked out.
     pub reckoning: Reckoning,
-    /// The blank on its bar, in the bar's plane.
+    /// The blank on its bar, in the plane of the canvas.
     pub drawing: Drawing,
-    /// The chain of holes and the saw cuts, in the bar's plane.
+    /// The chain of holes and the saw cuts, in the plane of the canvas.
     pub chain: Drawing,
-    /// The knife seen on edge: the bar's x, and the distance from the centre plane.
+    /// The knife seen on edge: the canvas's x, and the distance from the centre plane.
     pub on_edge: Drawing,
     /// Lengths along the outline, once they are asked for.
     pub lengths: Option<Lengths>,
-    /// The curvature comb in the bar's plane, when it is shown.
+    /// The curvature comb in the plane of the canvas, when it is shown.
     pub comb: Option<Drawing>,
     /// The cross-section that is shown; `None` where there is no steel.
     pub section: Option<Section>,
@@ -53,6 +57,8 @@ impl Derived {
         let knife = Knife::empty();
         Self {
             revision: None,
+            plane: Plane::default(),
+            pictured: None,
             count: 0,
             reckoning: reckon(&knife, &Shop::default(), Tables::built_in()),
             drawing: Drawing::new(),
@@ -77,22 +83,43 @@ impl Derived {
         self.count
     }
 
-    /// Works everything out anew if the knife has moved on.
-    pub fn renew(&mut self, knife: &Knife, revision: u64) {
-        if self.revision == Some(revision) {
-            return;
+    /// Works everything out anew if the knife has moved on, and its pictures if it is to be seen
+    /// in another plane.
+    pub fn renew(&mut self, knife: &Knife, revision: u64, plane: Plane) {
+        self.plane = plane;
+        if self.revision != Some(revision) {
+            self.revision = Some(revision);
+            self.pictured = None;
+            self.reckoning = reckon(knife, &self.shop, Tables::built_in());
+            self.lengths = None;
+            self.readings = reckon::readings(knife, &self.reckoning);
         }
-        self.revision = Some(revision);
-        self.count += 1;
-        self.reckoning = reckon(knife, &self.shop, Tables::built_in());
-        self.drawing = views::blank_on_bar(knife, &self.reckoning, views::Extent::Whole);
+        if self.pictured != Some(plane) {
+            self.pictured = Some(plane);
+            self.count += 1;
+            self.picture(knife);
+        }
+    }
+
+    /// The plane in which the pictures are.
+    pub fn plane(&self) -> Plane {
+        self.plane
+    }
+
+    /// Draws what the canvas shows.
+    fn picture(&mut self, knife: &Knife) {
+        let plane_from_bar = self.plane.plane_from_bar(knife);
+        let on_bar = views::blank_on_bar(knife, &self.reckoning, views::Extent::Whole);
+        self.drawing = on_bar.moved(plane_from_bar);
         let whole = (0.0, knife.bar.length_mm);
         let chain = self.reckoning.chain.as_ref();
-        self.chain = chain.map_or_else(Drawing::new, |chain| views::chain_marks(chain, whole));
-        self.on_edge = views::edge_on(knife, &self.reckoning);
-        self.lengths = None;
+        let chain = chain.map_or_else(Drawing::new, |chain| views::chain_marks(chain, whole));
+        self.chain = chain.moved(plane_from_bar);
+        self.on_edge = match self.plane {
+            Plane::Bar => views::edge_on(knife, &self.reckoning),
+            Plane::Knife => views::edge_on_level(knife, &self.reckoning),
+        };
         self.comb = None;
-        self.readings = reckon::readings(knife, &self.reckoning);
     }
 
     /// Measures along the outline, once a revision.
@@ -135,9 +162,8 @@ impl Derived {
     pub fn renew_comb(&mut self, knife: &Knife) {
         if let (None, Some(outline)) = (&self.comb, &self.reckoning.outline) {
             self.count += 1;
-            let bar_from_knife = knife.bar.placement.bar_from_knife();
             let comb = views::comb(outline, &views::Comb::default());
-            self.comb = Some(comb.moved(bar_from_knife));
+            self.comb = Some(comb.moved(self.plane.plane_from_knife(knife)));
         }
     }
 

@@ -3,7 +3,7 @@
 mod files;
 
 use crate::asking::{self, Ask, PathAsk, Purpose, Question};
-use crate::canvas::{self, Read};
+use crate::canvas::{self, Plane, Read};
 use crate::command::{self, Command, Commands, Wish};
 use crate::derived::Derived;
 use crate::menu::{self, Told};
@@ -16,7 +16,7 @@ use crate::{
 };
 use drawing::PartId;
 use egui::{Frame, Margin, Panel, Ui};
-use knife::{Edit, GrindLine, Knife, Placement, starter};
+use knife::{Edit, GrindLine, Knife, Origin, Placement, starter};
 use std::path::Path;
 use units::LengthUnit;
 
@@ -165,7 +165,12 @@ impl Desk {
     /// Everything before painting: keys, dropped files, and what follows from the knife.
     pub fn logic(&mut self) {
         let (knife, revision) = (self.open.knife().clone(), self.open.revision());
-        self.derived.renew(&knife, revision);
+        self.derived.renew(&knife, revision, Plane::of(self.session.station));
+        // What is dragged doesn't take the origin along; the bar's corner never goes with it.
+        let origin = self.derived.reckoning.origin;
+        if self.session.grip.is_none() || origin.origin == Origin::BarCorner {
+            self.session.origin = origin;
+        }
         if self.session.station == Station::Profile && self.session.grip.is_none() {
             self.derived.renew_lengths();
         }
@@ -209,7 +214,7 @@ impl Desk {
         let Self { open, derived, session, settings, commands, .. } = self;
         let palette = settings.room.palette();
         let knife = open.knife().clone();
-        let read = Read { knife: &knife, derived, settings, palette };
+        let read = Read { knife: &knife, derived, settings, palette, origin: session.origin };
         let enabled = |command| enabled(command, open, session, derived);
         let told = Told { open, settings, palette, enabled: &enabled };
         let margin = |x, y| Frame::new().inner_margin(Margin::symmetric(x, y));
@@ -522,7 +527,8 @@ impl Desk {
     /// A node on the outline nearest to the pointer.
     fn node_at_pointer(&self, knife: &Knife) -> Option<Edit> {
         let outline = self.derived.reckoning.outline.as_ref()?;
-        let at = knife.bar.placement.bar_from_knife().inverse() * self.session.pointer?;
+        let knife_from_plane = self.derived.plane().plane_from_knife(knife).inverse();
+        let at = knife_from_plane * self.session.pointer?;
         let nearest = outline.nearest(at);
         let stretch = knife.profile.nodes.get(nearest.segment)?.id;
         Some(Edit::AddNode { stretch, t: nearest.t.clamp(0.001, 0.999) })
@@ -530,8 +536,8 @@ impl Desk {
 
     /// A point of the grind line where the pointer is, if it is over the canvas.
     fn line_point(&self, knife: &Knife) -> Option<Edit> {
-        let knife_from_bar = knife.bar.placement.bar_from_knife().inverse();
-        let at = self.session.pointer.map(|at| knife_from_bar * at);
+        let knife_from_plane = self.derived.plane().plane_from_knife(knife).inverse();
+        let at = self.session.pointer.map(|at| knife_from_plane * at);
         stations::bevels::one_more(knife, &self.derived.reckoning, at)
     }
 

@@ -49,15 +49,15 @@ pub(crate) fn show(
     if let (Some(x_mm), Some(middle)) = (read.derived.section_mm(), middle)
         && read.settings.section
     {
-        let x = strip.ui_from_mm(sight.bar_from_knife * Point::new(x_mm, middle.y)).x;
+        let x = strip.ui_from_mm(sight.plane_from_knife * Point::new(x_mm, middle.y)).x;
         painter.vline(x, rect.y_range(), Stroke::new(1.2, p.accent));
     }
     if let Some(pos) = ground.interact_pointer_pos().filter(|_| ground.clicked()) {
-        let placed = middle.map_or(0.0, |middle| (sight.bar_from_knife * middle).y);
-        let on_bar = Point::new(strip.mm_from_ui(pos).x, placed);
-        session.pinned_mm = Some((sight.bar_from_knife.inverse() * on_bar).x);
+        let placed = middle.map_or(0.0, |middle| (sight.plane_from_knife * middle).y);
+        let on_plane = Point::new(strip.mm_from_ui(pos).x, placed);
+        session.pinned_mm = Some((sight.plane_from_knife.inverse() * on_plane).x);
     }
-    let sight = Sight { view: strip, bar_from_knife: Affine::IDENTITY };
+    let sight = Sight { view: strip, plane_from_knife: Affine::IDENTITY, ..*sight };
     let station = session.station;
     let mut hands = Hands { ui, read, ground: &ground, sight: &sight, session, out };
     match station {

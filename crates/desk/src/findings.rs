@@ -123,12 +123,12 @@ fn sentence(ui: &mut Ui, finding: &Finding, read: &Read<'_>, session: &mut Sessi
         response = response.on_hover_text(format!("The limit is {}.", finding.limit_source));
     }
     if response.clicked() {
-        go_to(finding, read, session);
+        go_to(finding, session);
     }
 }
 
 /// Chooses what a finding is about and looks there.
-fn go_to(finding: &Finding, read: &Read<'_>, session: &mut Session) {
+fn go_to(finding: &Finding, session: &mut Session) {
     session.selection = finding.parts.iter().copied().collect();
     if let Some(part) = finding.parts.first()
         && !session.station.works_on(*part)
@@ -136,7 +136,7 @@ fn go_to(finding: &Finding, read: &Read<'_>, session: &mut Session) {
         session.station = Station::of(*part);
     }
     if let Some(place) = finding.place {
-        session.aim = Some(Aim::Place(read.knife.bar.placement.bar_from_knife() * place));
+        session.aim = Some(Aim::Place(place));
     }
 }
 

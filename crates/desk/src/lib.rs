@@ -42,7 +42,7 @@ mod theme;
 
 pub use aside::Aside;
 pub use asking::{Ask, PathAsk, Purpose, Question};
-pub use canvas::{Camera, View};
+pub use canvas::{Camera, Plane, View};
 pub use command::{Command, Commands, Menu, Row, TABLE, Wish, shortcut_text};
 pub use derived::Derived;
 pub use desk::Desk;

@@ -5,8 +5,8 @@ use crate::canvas::{Camera, Read, Sight, View, handles, step_mm};
 use crate::command::{Command, Commands, row_of};
 use crate::edge_on::cut_faces;
 use crate::session::Session;
-use crate::stations::heading;
 use crate::stations::readings::{column, row};
+use crate::stations::{heading, place_along};
 use crate::theme::{bold, figures};
 use egui::{
     Align, Button, CornerRadius, Id, Layout, Rect, RichText, Role, Sense, Stroke, Ui, UiBuilder,
@@ -45,7 +45,7 @@ pub(crate) fn in_the_way(ui: &Ui, panel: Rect, session: &Session) -> bool {
 pub(crate) fn follow(ui: &Ui, read: &Read<'_>, sight: &Sight, session: &mut Session) {
     let Some(outline) = &read.derived.reckoning.outline else { return };
     let Some(pointer) = session.pointer else { return };
-    let x_mm = (sight.bar_from_knife.inverse() * pointer).x;
+    let x_mm = (sight.plane_from_knife.inverse() * pointer).x;
     let bounds = outline.bounds();
     if (bounds.x0..=bounds.x1).contains(&x_mm) {
         session.section_mm = Some(x_mm);
@@ -130,7 +130,7 @@ fn head(ui: &mut Ui, read: &Read<'_>, session: &Session, out: &mut Commands) {
         ui.spacing_mut().item_spacing.x = 6.0;
         ui.label(RichText::new("Section").font(bold(14.5)));
         if let Some(x_mm) = read.derived.section_mm() {
-            let at = format!("at {}", short(x_mm, read.knife.unit));
+            let at = format!("at {}", short(read.origin.x(x_mm), read.knife.unit));
             ui.label(RichText::new(at).font(figures(13.0)).color(p.weak));
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -222,7 +222,8 @@ fn brief(mm: f64, unit: LengthUnit) -> String {
 /// All of it in one sentence, for those who hear it.
 fn sentence(told: &[Told], read: &Read<'_>) -> String {
     let at = read.derived.section_mm().map_or_else(String::new, |x_mm| {
-        format!(" at {}", units::show_length(x_mm, read.knife.unit))
+        let told = units::show_length(read.origin.x(x_mm), read.knife.unit);
+        format!(" at {told} {}", read.origin.from())
     });
     let all: Vec<String> = told.iter().map(|one| format!("{} {}", one.name, one.value)).collect();
     format!(
@@ -252,7 +253,7 @@ pub(crate) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
     heading(ui, "Cross-section", p);
     let about = "The knife cut through square to its length. It follows the pointer; a place \
                  typed here pins it.";
-    if let Some(mm) = session.drafts.length(ui, p, ("Section at", about), x_mm, unit) {
+    if let Some(mm) = place_along(ui, read, session, ("Section at", about), x_mm) {
         session.pinned_mm = Some(mm);
     }
     // The panel on the canvas tells them already, where there is room for it.

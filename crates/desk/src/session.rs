@@ -8,7 +8,8 @@ use crate::recovery::Recoverable;
 use crate::shaded::Wanted;
 use crate::{Aside, Proofed, ReliefWish, ShopPage};
 use knife::{HoleId, HoleKind, NodeId, PartId};
-use kurbo::Point;
+use kurbo::{Affine, Point};
+use reckon::OriginFrame;
 use sheets::Sharing;
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -117,8 +118,15 @@ pub enum Aim {
     TrueSize,
     /// Nearer or farther by a factor.
     Zoom(f64),
-    /// A place of the bar's plane, mm, brought into the middle.
+    /// A place of the knife's plane, mm, brought into the middle.
     Place(Point),
+}
+
+impl Aim {
+    /// The same with its place in another plane.
+    pub(crate) fn on_plane(self, plane_from_knife: Affine) -> Self {
+        if let Self::Place(place) = self { Self::Place(plane_from_knife * place) } else { self }
+    }
 }
 
 /// What the maker is at just now.
@@ -143,12 +151,14 @@ pub struct Session {
     pub(crate) paper_bounds: Option<kurbo::Rect>,
     /// Where to look next.
     pub aim: Option<Aim>,
-    /// Where the pointer is in the bar's plane, mm.
+    /// Where the pointer is in the plane of the canvas, mm.
     pub pointer: Option<Point>,
-    /// Where a rubber band began, in the bar's plane, mm.
+    /// Where a rubber band began, in the plane of the canvas, mm.
     pub band: Option<Point>,
     /// What is being dragged and where it stood, in the knife's plane.
     pub grip: Option<(egui::Id, Point)>,
+    /// Where coordinates are counted from: as it was when the drag began, while there is one.
+    pub origin: OriginFrame,
     /// Whether a drag pulls the whole view along.
     pub panning: bool,
     /// Whether the next click puts a hole.

@@ -53,9 +53,9 @@ pub(crate) fn show(ui: &mut Ui, rect: Rect, sight: &Sight, read: &Read<'_>) {
         .shrink2(egui::vec2(0.0, 3.0));
     let seen = sight.view.seen();
     let middle = read.derived.reckoning.outline.as_ref().map_or(0.0, |o| o.bounds().center().y);
-    let on_bar = |x_mm: f64| (sight.bar_from_knife * Point::new(x_mm, middle)).x;
+    let on_plane = |x_mm: f64| (sight.plane_from_knife * Point::new(x_mm, middle)).x;
     let points: Vec<[f64; 2]> =
-        columns.columns.iter().map(|c| [on_bar(c.x_mm), power(c.flatwise_mm4)]).collect();
+        columns.columns.iter().map(|c| [on_plane(c.x_mm), power(c.flatwise_mm4)]).collect();
     let ((breadth_mm, _), sizes) = bars(read.knife.unit);
     let at = read.derived.section_mm();
     let told = at.and_then(|x_mm| stiffness_at(&columns.columns, x_mm).map(|mm4| (x_mm, mm4)));
@@ -86,7 +86,9 @@ pub(crate) fn show(ui: &mut Ui, rect: Rect, sight: &Sight, read: &Read<'_>) {
         let line = Line::new("stiffness", PlotPoints::from(points));
         plot.line(line.color(p.accent).width(1.8).fill(foot).fill_alpha(0.16).allow_hover(false));
         if let Some((x_mm, _)) = told {
-            plot.vline(VLine::new("", on_bar(x_mm)).color(p.accent).width(1.2).allow_hover(false));
+            plot.vline(
+                VLine::new("", on_plane(x_mm)).color(p.accent).width(1.2).allow_hover(false),
+            );
         }
     });
     let words = sentence(&columns.columns, read);
@@ -102,7 +104,7 @@ pub(crate) fn show(ui: &mut Ui, rect: Rect, sight: &Sight, read: &Read<'_>) {
     let at = inner.min + egui::vec2(10.0, 3.0);
     painter.text(at, Align2::LEFT_TOP, words, figures(12.5), p.weak);
     if let Some((x_mm, mm4)) = told {
-        let x = shown.transform.position_from_point(&PlotPoint::new(on_bar(x_mm), 0.0)).x;
+        let x = shown.transform.position_from_point(&PlotPoint::new(on_plane(x_mm), 0.0)).x;
         let at = pos2(x + 6.0, inner.max.y - 3.0);
         painter.text(at, Align2::LEFT_BOTTOM, told_mm4(mm4), figures(13.0), p.accent);
     }

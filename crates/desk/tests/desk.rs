@@ -319,6 +319,8 @@ mod handle;
 mod heat;
 #[path = "desk/looks.rs"]
 mod looks;
+#[path = "desk/origin.rs"]
+mod origin;
 #[path = "desk/papers.rs"]
 mod papers;
 #[path = "desk/section.rs"]

@@ -1,8 +1,8 @@
 //! The whole document.
 
 use crate::{
-    Bar, Bevel, Cutting, Filing, GrindLine, Handle, Hole, HoleId, Placement, Profile, Reference,
-    ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Swedge, Taper, Treatment,
+    Bar, Bevel, Cutting, Filing, GrindLine, Handle, Hole, HoleId, Origin, Placement, Profile,
+    Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Swedge, Taper, Treatment,
 };
 use kurbo::Point;
 use units::LengthUnit;
@@ -16,6 +16,8 @@ pub struct Knife {
     pub notes: String,
     /// The unit in which lengths are shown first.
     pub unit: LengthUnit,
+    /// Where the coordinates that a person reads are counted from.
+    pub origin: Origin,
     /// The bar it is cut from.
     pub bar: Bar,
     /// Its outline.
@@ -54,6 +56,7 @@ impl Knife {
             name: String::new(),
             notes: String::new(),
             unit: LengthUnit::Inch,
+            origin: Origin::default(),
             bar: Bar {
                 grade: "SAE 1084".to_owned(),
                 width_mm: 38.1,

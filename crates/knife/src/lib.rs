@@ -17,6 +17,7 @@ mod hole;
 pub mod intake;
 mod knife;
 pub mod limits;
+mod origin;
 mod part;
 mod profile;
 mod refusal;
@@ -40,6 +41,7 @@ pub use handle::{
 pub use history::{History, Step};
 pub use hole::{Hole, HoleKind};
 pub use knife::Knife;
+pub use origin::Origin;
 pub use part::{HoleId, NodeId, PartId};
 pub use profile::{Node, Profile};
 pub use refusal::Refusal;

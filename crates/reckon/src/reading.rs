@@ -7,7 +7,7 @@ mod scales;
 mod scribe;
 mod shaping;
 
-use crate::{FilingFigures, InsideReach, MassFigures, Reckoning, TangFigures};
+use crate::{FilingFigures, InsideReach, MassFigures, OriginFrame, Reckoning, TangFigures};
 use knife::{GrindLine, Knife};
 use kurbo::Point;
 use units::LengthUnit;
@@ -25,7 +25,7 @@ pub enum Value {
     SecondMoment(f64),
     /// An angle, degrees.
     Angle(f64),
-    /// A place in a plane, mm.
+    /// A place as it is read from the knife's origin, mm.
     Place(Point),
     /// A text, such as a drill's name.
     Text(String),
@@ -95,6 +95,7 @@ fn length(mm: f64, unit: LengthUnit) -> String {
 /// Every reading of a knife, in groups, in the order of the work.
 pub fn readings(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
     let mut groups = Vec::new();
+    groups.push(coordinates(knife, reckoning));
     groups.extend(bar(knife, reckoning));
     groups.extend(profile(reckoning));
     groups.extend(reckoning.holes.iter().map(|figures| hole(knife, reckoning, figures)));
@@ -105,7 +106,7 @@ pub fn readings(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
     groups.extend(scales::group(knife, reckoning));
     groups.extend(fit::groups(knife, reckoning));
     groups.extend(shaping::groups(knife, reckoning));
-    groups.extend(reckoning.mass.as_ref().map(|figures| mass(knife, figures)));
+    groups.extend(reckoning.mass.as_ref().map(|figures| mass(knife, &reckoning.origin, figures)));
     groups.extend(blade::groups(knife, reckoning));
     groups.push(heat::heat(&reckoning.heat, knife.unit));
     groups.extend(chain(knife, reckoning));
@@ -114,6 +115,23 @@ pub fn readings(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
 
 fn reading(name: &'static str, value: Value, how: &'static str) -> Reading {
     Reading { name, value, how }
+}
+
+/// Where places are counted from, told before the first of them.
+fn coordinates(knife: &Knife, reckoning: &Reckoning) -> Group {
+    let origin = &reckoning.origin;
+    let told = if origin.origin == knife.origin {
+        origin.the().to_owned()
+    } else {
+        format!("{}, as there is no {}", origin.the(), knife.origin.name())
+    };
+    let value = Value::Text(told);
+    let how = if origin.x_sign < 0.0 {
+        "every x and y below counts from here along the knife: x to the left, y up"
+    } else {
+        "every x and y below counts from here along the knife: x to the right, y up"
+    };
+    Group { title: "Coordinates".to_owned(), readings: vec![reading("Origin", value, how)] }
 }
 
 fn bar(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
@@ -177,7 +195,7 @@ fn profile(reckoning: &Reckoning) -> Option<Group> {
         ),
         reading(
             "Centroid",
-            Value::Place(figures.centroid),
+            Value::Place(reckoning.origin.read(figures.centroid)),
             "first moments over area, holes included",
         ),
         reading(
@@ -229,7 +247,7 @@ fn hole(knife: &Knife, reckoning: &Reckoning, hole: &crate::HoleFigures) -> Grou
     let none = || Value::Text("–".to_owned());
     let mut readings = vec![
         reading("Use", Value::Text(hole.kind.words().to_owned()), "as stated"),
-        reading("Place", Value::Place(hole.at), "centre in the knife's plane"),
+        reading("Place", Value::Place(reckoning.origin.read(hole.at)), "centre, from the origin"),
         reading("Diameter", Value::Length(hole.diameter_mm), "as stated"),
         reading(
             "Drill",
@@ -313,7 +331,11 @@ fn named(name: &str) -> String {
 fn bevel(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
     let (stated, figures) = (knife.bevel?, reckoning.bevel.as_ref()?);
     let readings = vec![
-        reading("Plunge line", Value::Length(stated.plunge_x_mm), "x, as stated"),
+        reading(
+            "Plunge line",
+            Value::Length(reckoning.origin.x(stated.plunge_x_mm)),
+            "x, from the origin, as stated",
+        ),
         reading(
             "Grind height",
             Value::Length(figures.height_mm),
@@ -388,7 +410,7 @@ fn filing(filing: &FilingFigures, unit: LengthUnit) -> Group {
     Group { title: "Filing by hand".to_owned(), readings }
 }
 
-fn mass(knife: &Knife, mass: &MassFigures) -> Group {
+fn mass(knife: &Knife, origin: &OriginFrame, mass: &MassFigures) -> Group {
     let weight = |grams: Option<f64>| {
         let unknown = || format!("no density for {} in the table", knife.bar.grade);
         Value::Text(grams.map_or_else(unknown, |g| units::show_mass(units::Mass::grams(g))))
@@ -405,7 +427,11 @@ fn mass(knife: &Knife, mass: &MassFigures) -> Group {
             "thickness summed over the blank, less the holes, times density",
         ),
         reading("Taken off by grinding", weight(mass.removed_g()), "as cut less ground"),
-        reading("Centre of mass", Value::Place(mass.centre), "of the ground blank, steel alone"),
+        reading(
+            "Centre of mass",
+            Value::Place(origin.read(mass.centre)),
+            "of the ground blank, steel alone",
+        ),
     ];
     let behind = [
         ("Behind the scale front", mass.behind_scale_front_mm),

@@ -6,10 +6,10 @@ use crate::solid::{Columns, Field, Sections};
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, ChainFigures, FilingFigures, Finding, FingerNotch, FitFigures,
-    HoleFigures, InsideReach, JimpingFigures, MassFigures, Missing, ProfileFigures, ScaleFigures,
-    ScallopFigures, Scribe, Severity, ShapingFigures, SharpeningFigures, Shop, SwedgeFigures,
-    TangFigures, WholeFigures, bar, bevel, chain, filing, finger, fit, hole, inside, jimping, mass,
-    profile, scales, scallops, scribe, shaping, sharpening, swedge, tang, whole,
+    HoleFigures, InsideReach, JimpingFigures, MassFigures, Missing, OriginFrame, ProfileFigures,
+    ScaleFigures, ScallopFigures, Scribe, Severity, ShapingFigures, SharpeningFigures, Shop,
+    SwedgeFigures, TangFigures, WholeFigures, bar, bevel, chain, filing, finger, fit, hole, inside,
+    jimping, mass, profile, scales, scallops, scribe, shaping, sharpening, swedge, tang, whole,
 };
 use knife::Knife;
 use outline::Outline;
@@ -22,6 +22,8 @@ pub struct Reckoning {
     pub outline: Option<Outline>,
     /// Figures of the outline, when there is one.
     pub profile: Option<ProfileFigures>,
+    /// Where the coordinates that a person reads are counted from.
+    pub origin: OriginFrame,
     /// Figures of each hole, in the knife's order; without webs where the outline crosses itself.
     pub holes: Vec<HoleFigures>,
     /// How the blank lies on its bar, when there is an outline.
@@ -160,12 +162,14 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         field: field.as_deref(),
         sharpening: sharpening.as_ref(),
     });
+    let origin = OriginFrame::of(knife, profile.as_ref(), bevel.as_ref());
     let findings = findings::all(&Given {
         knife,
         shop,
         tables,
         outline: sound,
         profile: profile.as_ref(),
+        origin,
         holes: &holes,
         bar: bar.as_ref(),
         bevel: bevel.as_ref(),
@@ -183,6 +187,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     Reckoning {
         outline,
         profile,
+        origin,
         holes,
         bar,
         bevel,

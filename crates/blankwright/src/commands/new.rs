@@ -61,7 +61,10 @@ pub(super) fn from_outline(
         let _ = match at {
             Some(at) => {
                 let (x, y) = (units::show_mm(at.x, 1), units::show_mm(at.y, 1));
-                writeln!(told, "The {what} was guessed at x {x}, y {y}: look whether it is.")
+                writeln!(
+                    told,
+                    "The {what} was guessed at x {x}, y {y} of the drawing: look whether it is."
+                )
             }
             None => writeln!(told, "The {what} could not be guessed: mark it on the desk."),
         };

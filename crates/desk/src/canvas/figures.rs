@@ -100,18 +100,17 @@ impl Lengths {
     }
 }
 
-/// Figures of the outline where it is nearest to a place of the bar's plane. `None` without an
+/// Figures of the outline where it is nearest to a place of the knife's plane. `None` without an
 /// outline, and farther from it than `reach_mm`. `lengths` must be those of the reckoning's
 /// outline.
 pub fn at_pointer(
     knife: &Knife,
     reckoning: &Reckoning,
     lengths: &Lengths,
-    on_bar: Point,
+    pointer: Point,
     reach_mm: f64,
 ) -> Option<AtPointer> {
     let outline = reckoning.outline.as_ref()?;
-    let pointer = knife.bar.placement.bar_from_knife().inverse() * on_bar;
     if !pointer.is_finite() {
         return None;
     }
@@ -274,7 +273,8 @@ mod tests {
     fn at(knife: &Knife, on_bar: (f64, f64)) -> AtPointer {
         let reckoning = reckoned(knife);
         let lengths = Lengths::of(reckoning.outline.as_ref().unwrap());
-        at_pointer(knife, &reckoning, &lengths, on_bar.into(), f64::INFINITY).unwrap()
+        let pointer = knife.bar.placement.bar_from_knife().inverse() * Point::from(on_bar);
+        at_pointer(knife, &reckoning, &lengths, pointer, f64::INFINITY).unwrap()
     }
 
     #[test]

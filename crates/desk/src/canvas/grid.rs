@@ -1,34 +1,51 @@
-//! The grid, from the corner of the bar that is scribed from, thinned where its lines would crowd.
+//! The grid, counted as the rulers beside it are, thinned where its lines would crowd.
 
-use super::{Read, View};
-use egui::{Rect, Stroke};
+use super::{Read, Sight, rulers};
+use egui::Stroke;
 use kurbo::Point;
 use units::LengthUnit;
 
 /// Lines are no nearer than this, points.
 const LEAST_GAP: f64 = 8.0;
 
-/// Paints the grid over all that is seen.
-pub(super) fn paint(painter: &egui::Painter, view: &View, steel: Rect, read: &Read<'_>) {
+/// Paints the grid over all that is seen. `steel` are the corners of the bar.
+pub(super) fn paint(painter: &egui::Painter, sight: &Sight, steel: [Point; 4], read: &Read<'_>) {
+    let view = &sight.view;
     let (unit, zoom) = (read.knife.unit, view.camera.points_per_mm);
     let step_mm = drawn_mm(read.settings.pitch_mm(unit), unit, zoom);
     let seen = view.seen();
-    let from = read.knife.bar.scribed_from();
+    let from = rulers::zero(sight, read);
+    let turned = |p: Point| Point::new(p.y, p.x);
+    let [bench, steel_ink] = [read.palette.grid, read.palette.centre.gamma_multiply(0.11)];
+    let line = |a: Point, b: Point, i: i64, colour| {
+        let width = if i % every(unit) == 0 { 1.6 } else { 1.0 };
+        let ends = [view.ui_from_mm(a), view.ui_from_mm(b)];
+        painter.line_segment(ends, Stroke::new(width, colour));
+    };
     // On the bench, then as faint scribed lines on the painted steel.
-    for (clip, colour) in
-        [(view.rect, read.palette.grid), (steel, read.palette.centre.gamma_multiply(0.11))]
-    {
-        let painter = painter.with_clip_rect(clip.intersect(painter.clip_rect()));
-        let fine = Stroke::new(1.0, colour);
-        let strong = Stroke::new(1.6, colour);
-        let stroke = |i: i64| if i % every(unit) == 0 { strong } else { fine };
-        for (i, x) in lines(from.x, step_mm, (seen.x0, seen.x1)) {
-            painter.vline(view.ui_from_mm(Point::new(x, 0.0)).x, view.rect.y_range(), stroke(i));
-        }
-        for (i, y) in lines(from.y, step_mm, (seen.y0, seen.y1)) {
-            painter.hline(view.rect.x_range(), view.ui_from_mm(Point::new(0.0, y)).y, stroke(i));
+    for (i, x) in lines(from.x, step_mm, (seen.x0, seen.x1)) {
+        line(Point::new(x, seen.y0), Point::new(x, seen.y1), i, bench);
+        if let Some((low, high)) = within(steel, x) {
+            line(Point::new(x, low), Point::new(x, high), i, steel_ink);
         }
     }
+    for (i, y) in lines(from.y, step_mm, (seen.y0, seen.y1)) {
+        line(Point::new(seen.x0, y), Point::new(seen.x1, y), i, bench);
+        if let Some((left, right)) = within(steel.map(turned), y) {
+            line(Point::new(left, y), Point::new(right, y), i, steel_ink);
+        }
+    }
+}
+
+/// The stretch of an upright line that lies within four corners in their order.
+fn within(corners: [Point; 4], x: f64) -> Option<(f64, f64)> {
+    let sides = corners.into_iter().zip(corners.into_iter().cycle().skip(1));
+    let ys = sides.filter_map(|(a, b)| {
+        let share = (x - a.x) / (b.x - a.x);
+        (0.0..=1.0).contains(&share).then(|| a.y + (b.y - a.y) * share)
+    });
+    let (low, high) = ys.fold((f64::MAX, f64::MIN), |(low, high), y| (low.min(y), high.max(y)));
+    (low < high).then_some((low, high))
 }
 
 /// Which lines are drawn stronger: as a maker counts, by tens or by halving.
@@ -81,6 +98,15 @@ mod tests {
         }
         assert_eq!(drawn_mm(1.0, LengthUnit::Millimetre, 1.0), 10.0);
         assert_eq!(drawn_mm(1.0, LengthUnit::Millimetre, 2.0), 5.0);
+    }
+
+    #[test]
+    fn lines_on_the_steel_end_at_its_sides() {
+        let square = [(0.0, 0.0), (8.0, 0.0), (8.0, 3.0), (0.0, 3.0)].map(Point::from);
+        assert_eq!(within(square, 5.0), Some((0.0, 3.0)));
+        assert_eq!(within(square, 9.0), None);
+        let turned = [(0.0, 0.0), (4.0, 4.0), (0.0, 8.0), (-4.0, 4.0)].map(Point::from);
+        assert_eq!(within(turned, 1.0), Some((1.0, 7.0)));
     }
 
     #[test]

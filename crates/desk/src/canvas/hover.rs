@@ -6,6 +6,7 @@ use crate::figures::{Figure, at_pointer};
 use crate::session::Session;
 use crate::theme::{Palette, figures};
 use egui::{Align2, Color32, Id, Pos2, Rect, Stroke, Ui, pos2, vec2};
+use kurbo::Point;
 use outline::Nearest;
 use units::LengthUnit;
 
@@ -20,16 +21,24 @@ const BELOW: f32 = 36.0;
 pub(crate) fn show(ui: &Ui, read: &Read<'_>, sight: &Sight, session: &Session) -> Option<Nearest> {
     let Derived { reckoning, lengths, .. } = read.derived;
     let reach_mm = sight.mm(REACH);
-    let found = at_pointer(read.knife, reckoning, lengths.as_ref()?, session.pointer?, reach_mm)?;
+    let pointer = sight.plane_from_knife.inverse() * session.pointer?;
+    let found = at_pointer(read.knife, reckoning, lengths.as_ref()?, pointer, reach_mm)?;
     let here = sight.ui_from_knife(found.place.at);
     let p = read.palette;
     for (from, to) in found.figures.iter().filter_map(|figure| figure.span) {
         measure(ui, sight.ui_from_knife(from), sight.ui_from_knife(to), p);
     }
     ui.painter().circle(here, 3.5, p.grip_chosen, Stroke::new(1.5, p.steel_low));
-    let lines: Vec<String> = found.figures.iter().map(Figure::words).collect();
+    let lines = std::iter::once(place(read, found.place.at));
+    let lines: Vec<String> = lines.chain(found.figures.iter().map(Figure::words)).collect();
     tag(ui, here + vec2(16.0, -16.0), Align2::LEFT_BOTTOM, &lines.join("\n"), p);
     Some(found.place)
+}
+
+/// A place's coordinates as a tag tells them.
+pub(crate) fn place(read: &Read<'_>, place: Point) -> String {
+    let (at, unit) = (read.origin.read(place), read.knife.unit);
+    format!("x {}, y {}", short(at.x, unit), short(at.y, unit))
 }
 
 /// A length as a tag tells it, short.

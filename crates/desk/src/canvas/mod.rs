@@ -4,12 +4,15 @@ pub(crate) mod camera;
 mod grid;
 pub(crate) mod handles;
 pub(crate) mod hover;
+pub(crate) mod origin;
 pub(crate) mod paint;
+mod plane;
 pub(crate) mod rulers;
 mod steel;
 mod stick;
 
 pub use camera::{Camera, View};
+pub use plane::Plane;
 pub(crate) use stick::{caught, caught_along, caught_blank};
 
 use crate::command::{Commands, Wish};
@@ -24,6 +27,7 @@ use egui::{
 };
 use knife::Knife;
 use kurbo::{Affine, Point, Vec2};
+use reckon::OriginFrame;
 
 /// Screen dots to the millimetre of a screen that was never matched: 96 to the inch.
 const UNMATCHED_PER_MM: f64 = 96.0 / 25.4;
@@ -32,27 +36,29 @@ const NOTCH: f64 = 1.18;
 /// How near the pointer must come to a line, points.
 const REACH: f64 = 8.0;
 
-/// The knife's plane as it is seen: through its placement on the bar, then the camera.
+/// The knife's plane as it is seen: in the plane of the canvas, then through the camera.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Sight {
     pub(crate) view: View,
-    pub(crate) bar_from_knife: Affine,
+    pub(crate) plane: Plane,
+    pub(crate) plane_from_knife: Affine,
+    pub(crate) plane_from_bar: Affine,
 }
 
 impl Sight {
     /// Where a place of the knife is on the screen.
     pub(crate) fn ui_from_knife(&self, p: Point) -> Pos2 {
-        self.view.ui_from_mm(self.bar_from_knife * p)
+        self.view.ui_from_mm(self.plane_from_knife * p)
     }
 
     /// Which place of the knife a point of the screen is.
     pub(crate) fn knife_from_ui(&self, pos: Pos2) -> Point {
-        self.bar_from_knife.inverse() * self.view.mm_from_ui(pos)
+        self.plane_from_knife.inverse() * self.view.mm_from_ui(pos)
     }
 
     /// Which way of the knife a way on the screen is, mm.
     pub(crate) fn knife_from_ui_vec(&self, by: egui::Vec2) -> Vec2 {
-        let inverse = self.bar_from_knife.inverse();
+        let inverse = self.plane_from_knife.inverse();
         inverse * self.view.mm_from_ui_vec(by).to_point() - inverse * Point::ORIGIN
     }
 
@@ -68,6 +74,8 @@ pub(crate) struct Read<'a> {
     pub(crate) derived: &'a Derived,
     pub(crate) settings: &'a Settings,
     pub(crate) palette: &'a Palette,
+    /// Where coordinates are counted from: it holds still while anything is dragged.
+    pub(crate) origin: OriginFrame,
 }
 
 /// What is worked with on the canvas.
@@ -94,18 +102,29 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     if rect.width() < 40.0 || rect.height() < 40.0 {
         return;
     }
-    session.see(session.station == Station::Bar);
+    // A station that was chosen within this frame is seen in its own plane in the next.
+    let plane = read.derived.plane();
+    let settled = plane == Plane::of(session.station);
+    session.see(plane == Plane::Bar);
     let before = session.canvas.replace(rect);
     let camera = session.camera.map(|camera| held_still(camera, before, rect));
     let panel = section::place(rect).filter(|_| read.settings.section);
     let fitted = fitted(aim_box(read, session), rect, panel);
     let mut view = View { rect, camera: camera.unwrap_or(fitted) };
-    look(&mut view, fitted, read.settings, session, ui.ctx().pixels_per_point());
+    if settled {
+        let aim = session.aim.map(|aim| aim.on_plane(plane.plane_from_knife(read.knife)));
+        session.aim = aim;
+        look(&mut view, fitted, read.settings, session, ui.ctx().pixels_per_point());
+    } else {
+        ui.ctx().request_repaint();
+    }
     let response = ground(ui, rect, "Canvas");
     let moved = steer(ui, &response, view, session);
     view.camera = moved;
     session.camera = Some(view.camera);
-    let sight = Sight { view, bar_from_knife: read.knife.bar.placement.bar_from_knife() };
+    let (plane_from_knife, plane_from_bar) =
+        (plane.plane_from_knife(read.knife), plane.plane_from_bar(read.knife));
+    let sight = Sight { view, plane, plane_from_knife, plane_from_bar };
     let panel = panel.filter(|panel| !section::in_the_way(ui, *panel, session));
     hover::clear(ui, panel);
     let covered = |pos: &Pos2| panel.is_some_and(|panel| panel.contains(*pos));
@@ -130,12 +149,13 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
         section::line(ui, read, &sight, session);
     }
     chosen_findings(ui, read, session, &sight);
+    origin::mark(ui, read, &sight);
     let (ground, sight) = (&response, &sight);
     stations::on_canvas(&mut Hands { ui, read, ground, sight, session, out });
     ui.set_clip_rect(unclipped);
 
     let painter = ui.painter().with_clip_rect(whole);
-    rulers::paint(&painter, &view, &read.knife.bar, read.knife.unit, session.pointer, read.palette);
+    rulers::show(ui, &painter, &sight, read, session.pointer);
     let below = Rect::from_min_max(pos2(whole.min.x, rect.max.y), whole.max);
     let (plot, below) = below.split_top_bottom_at_y(rect.max.y + plot);
     stiffness::show(ui, plot, sight, read);
@@ -271,12 +291,13 @@ pub(crate) fn steer(ui: &Ui, response: &Response, view: View, session: &mut Sess
     view.camera
 }
 
-/// What Fit shows at this station, in the bar's plane.
+/// What Fit shows at this station, in the plane of the canvas.
 fn aim_box(read: &Read<'_>, session: &Session) -> kurbo::Rect {
-    let bar = &read.knife.bar;
-    let whole = kurbo::Rect::new(0.0, 0.0, bar.length_mm, bar.width_mm);
+    let (knife, plane) = (read.knife, read.derived.plane());
+    let whole = kurbo::Rect::new(0.0, 0.0, knife.bar.length_mm, knife.bar.width_mm);
+    let whole = plane.plane_from_bar(knife).transform_rect_bbox(whole);
     let Some(outline) = &read.derived.reckoning.outline else { return whole };
-    let blank = outline.transformed(bar.placement.bar_from_knife()).bounds();
+    let blank = outline.transformed(plane.plane_from_knife(knife)).bounds();
     match session.station {
         Station::Bar | Station::Paper => whole.union(blank),
         _ => blank.inflate(6.0, 6.0),
@@ -288,14 +309,15 @@ fn picture(ui: &Ui, read: &Read<'_>, session: &mut Session, sight: &Sight, shade
     let (painter, view, p) = (ui.painter(), &sight.view, read.palette);
     painter.rect_filled(view.rect, 0.0, p.bench);
     let bar = &read.knife.bar;
-    let steel = view.ui_rect(kurbo::Rect::new(0.0, 0.0, bar.length_mm, bar.width_mm));
+    let steel = kurbo::Rect::new(0.0, 0.0, bar.length_mm, bar.width_mm);
+    let steel = corners(steel).map(|corner| sight.plane_from_bar * corner);
     if shaded {
         steel::paint(ui, read, session, sight);
     } else {
         painted(ui, read, sight, steel);
     }
     if read.settings.grid {
-        grid::paint(painter, view, steel, read);
+        grid::paint(painter, sight, steel, read);
     }
     if let Some(comb) = read.derived.comb.as_ref().filter(|_| session.comb) {
         let ink = crate::theme::Ink { colour: p.centre, width: 0.8, dashes: Vec::new() };
@@ -322,21 +344,39 @@ fn picture(ui: &Ui, read: &Read<'_>, session: &mut Session, sight: &Sight, shade
     });
 }
 
+/// The corners of a box in their order around it.
+fn corners(rect: kurbo::Rect) -> [Point; 4] {
+    let kurbo::Rect { x0, y0, x1, y1 } = rect;
+    [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from)
+}
+
 /// The painted bar on the bench, and the blank on it.
-fn painted(ui: &Ui, read: &Read<'_>, sight: &Sight, steel: Rect) {
+fn painted(ui: &Ui, read: &Read<'_>, sight: &Sight, steel: [Point; 4]) {
     let (painter, view, p) = (ui.painter(), &sight.view, read.palette);
-    let shadow = egui::epaint::Shadow { offset: [0, 3], blur: 12, spread: 0, color: p.paper_shade };
-    painter.add(shadow.as_shape(steel.intersect(view.rect.expand(60.0)), 2.0));
-    let seen = steel.intersect(view.rect.expand(2.0));
-    if seen.is_positive() {
-        painter.add(egui::Shape::gradient_rect(
-            seen,
-            egui::Direction::TopDown,
-            [p.steel_high, p.steel_low],
-        ));
+    if is_level(steel) {
+        let steel = Rect::from_points(&steel.map(|corner| view.ui_from_mm(corner)));
+        let shadow =
+            egui::epaint::Shadow { offset: [0, 3], blur: 12, spread: 0, color: p.paper_shade };
+        painter.add(shadow.as_shape(steel.intersect(view.rect.expand(60.0)), 2.0));
+        let seen = steel.intersect(view.rect.expand(2.0));
+        if seen.is_positive() {
+            painter.add(egui::Shape::gradient_rect(
+                seen,
+                egui::Direction::TopDown,
+                [p.steel_high, p.steel_low],
+            ));
+        }
+    } else {
+        let mut path = kurbo::BezPath::new();
+        path.move_to(steel[0]);
+        steel[1..].iter().for_each(|corner| path.line_to(*corner));
+        path.close_path();
+        let shade = crate::theme::Ink { colour: p.paper_shade, width: 10.0, dashes: Vec::new() };
+        paint::path_line(painter, view, &path, &shade);
+        painter.extend(paint::filled(view, &path, p.steel_high, p.steel_low));
     }
     if let Some(outline) = &read.derived.reckoning.outline {
-        let path = sight.bar_from_knife * outline.to_path();
+        let path = sight.plane_from_knife * outline.to_path();
         painter.extend(paint::filled(
             view,
             &path,
@@ -346,6 +386,12 @@ fn painted(ui: &Ui, read: &Read<'_>, sight: &Sight, steel: Rect) {
         let halo = crate::theme::Ink { colour: p.halo, width: 5.0, dashes: Vec::new() };
         paint::path_line(painter, view, &path, &halo);
     }
+}
+
+/// Whether the bar lies along the screen.
+fn is_level(steel: [Point; 4]) -> bool {
+    let along = steel[1] - steel[0];
+    along.x.abs().min(along.y.abs()) < 1e-6
 }
 
 /// Whether a mark is drawn paler while another station works.

@@ -1,8 +1,10 @@
-//! The rulers along the top and the left, from the bar's reference end and edge.
+//! The rulers along the top and the left. They count from the knife's origin, as every coordinate
+//! does that is read beside them; at the Bar station, where the origin itself is put in its place,
+//! from the bar's end and edge that are scribed from.
 
-use super::View;
-use crate::theme::{Palette, figures};
-use egui::{Align2, Painter, Rect, Stroke, pos2};
+use super::{Plane, Read, Sight, origin};
+use crate::theme::figures;
+use egui::{Align2, Id, Painter, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 use knife::{Bar, ReferenceEdge, ReferenceEnd};
 use kurbo::Point;
 use units::{InchFraction, LengthUnit};
@@ -44,15 +46,61 @@ pub(crate) fn division_mm(unit: LengthUnit, points_per_mm: f64, apart: f64) -> f
     all.iter().find(wide).or(all.last()).copied().unwrap_or(1.0)
 }
 
-/// Paints both rulers around the view.
-pub(crate) fn paint(
+/// Where both rulers begin and which way they count.
+struct Zero {
+    at: Point,
+    way_x: f64,
+    way_y: f64,
+    /// From what the one along and the one up are counted.
+    from: [String; 2],
+}
+
+impl Zero {
+    fn of(sight: &Sight, read: &Read<'_>) -> Self {
+        match sight.plane {
+            Plane::Bar => Self::on_bar(&read.knife.bar),
+            Plane::Knife => Self {
+                at: sight.plane_from_knife * read.origin.at,
+                way_x: read.origin.x_sign,
+                way_y: 1.0,
+                from: [read.origin.from(), read.origin.from()],
+            },
+        }
+    }
+
+    fn on_bar(bar: &Bar) -> Self {
+        let (end, way_x) = match bar.reference.end {
+            ReferenceEnd::Left => ("from the bar's left end", 1.0),
+            ReferenceEnd::Right => ("from the bar's right end", -1.0),
+        };
+        let (edge, way_y) = match bar.reference.edge {
+            ReferenceEdge::Lower => ("from the bar's lower edge", 1.0),
+            ReferenceEdge::Upper => ("from the bar's upper edge", -1.0),
+        };
+        Self { at: bar.scribed_from(), way_x, way_y, from: [end, edge].map(str::to_owned) }
+    }
+
+    /// What the rulers show of a place of the canvas's plane.
+    fn read(&self, place: Point) -> Point {
+        Point::new((place.x - self.at.x) * self.way_x, (place.y - self.at.y) * self.way_y)
+    }
+}
+
+/// Where the rulers begin, in the plane of the canvas: there the grid does too.
+pub(super) fn zero(sight: &Sight, read: &Read<'_>) -> Point {
+    Zero::of(sight, read).at
+}
+
+/// Paints both rulers around the view, and tells what they count from.
+pub(crate) fn show(
+    ui: &Ui,
     painter: &Painter,
-    view: &View,
-    bar: &Bar,
-    unit: LengthUnit,
+    sight: &Sight,
+    read: &Read<'_>,
     pointer: Option<Point>,
-    palette: &Palette,
 ) {
+    let (view, palette, unit) = (&sight.view, read.palette, read.knife.unit);
+    let zero = Zero::of(sight, read);
     let outer = view.rect;
     let top = Rect::from_min_max(
         pos2(outer.min.x - BREADTH, outer.min.y - BREADTH),
@@ -68,9 +116,8 @@ pub(crate) fn paint(
     let edge = Stroke::new(1.0, palette.hair);
     painter.hline(outer.x_range(), outer.min.y, edge);
     painter.vline(outer.min.x, outer.y_range(), edge);
-    let Point { x: zero_x, y: zero_y } = bar.scribed_from();
-    let way_x = if bar.reference.end == ReferenceEnd::Left { 1.0 } else { -1.0 };
-    let way_y = if bar.reference.edge == ReferenceEdge::Lower { 1.0 } else { -1.0 };
+    let Point { x: zero_x, y: zero_y } = zero.at;
+    let (way_x, way_y) = (zero.way_x, zero.way_y);
     let mark = Stroke::new(1.0, palette.rule_mark);
     let seen = view.seen();
     let zoom = view.camera.points_per_mm;
@@ -114,6 +161,33 @@ pub(crate) fn paint(
         across.vline(pos.x, top.y_range(), line);
         up.hline(left.x_range(), pos.y, line);
     }
+    // What they count from: its mark where they meet, its words at the far end.
+    let corner = Rect::from_min_max(top.min, left.min + vec2(BREADTH, BREADTH));
+    let ways = [vec2(way_sign(way_x), 0.0), vec2(0.0, -way_sign(way_y))];
+    let small = painter.with_clip_rect(corner.shrink(1.0));
+    origin::symbol(&small, corner.center(), ways, Stroke::new(1.2, palette.rule_mark));
+    let words = painter.layout_no_wrap(zero.from[0].clone(), figures(11.5), palette.rule_mark);
+    let room =
+        Rect::from_min_max(pos2(top.max.x - words.size().x - 12.0, top.min.y + 1.0), top.max);
+    painter.rect_filled(room.with_max_y(room.max.y - 1.0), 0.0, palette.rule);
+    painter.galley(room.left_center() + vec2(6.0, -words.size().y / 2.0), words, palette.rule_mark);
+    let read_at = pointer.map(|at| zero.read(at));
+    let [along, upward] = &zero.from;
+    for (name, from, rect, mm) in [
+        ("Ruler along", along, top, read_at.map(|p| p.x)),
+        ("Ruler up", upward, left, read_at.map(|p| p.y)),
+    ] {
+        let at = mm.map(|mm| format!(", pointer at {}", units::show_length(mm, unit)));
+        let words = format!("{name}, {from}{}", at.unwrap_or_default());
+        let response = ui.interact(rect, Id::unique(name), Sense::hover());
+        response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &words));
+        response.on_hover_text(format!("Counts {from}."));
+    }
+}
+
+/// A way of ±1 for the screen.
+fn way_sign(way: f64) -> f32 {
+    if way < 0.0 { -1.0 } else { 1.0 }
 }
 
 /// Calls for every mark of a stretch: its measure in mm, how long it is (part of the ruler's

@@ -1,9 +1,10 @@
 //! What a dragged place sticks to: bar edges, centre line, other nodes and holes, a typed grid.
 //!
-//! All in the bar's plane, millimetres: what is level or upright there is so on the screen.
+//! All in the plane of the canvas, millimetres: what is level or upright there is so on the screen.
 
+use crate::canvas::Plane;
 use knife::{HoleId, Knife, NodeId, PartId};
-use kurbo::Point;
+use kurbo::{Line, ParamCurve as _, ParamCurveNearest as _, Point};
 
 /// Something a place can stick to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -39,11 +40,11 @@ pub struct Caught {
 /// A place after snapping, and what it stuck to.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Snapped {
-    /// The place, mm in the bar's plane.
+    /// The place, mm in the plane of the canvas.
     pub at: Point,
-    /// What caught its x (how far along the bar).
+    /// What caught its x.
     pub x: Option<Caught>,
-    /// What caught its y (how far up the bar).
+    /// What caught its y.
     pub y: Option<Caught>,
 }
 
@@ -53,48 +54,62 @@ pub struct Catches {
     along: Vec<(f64, Catch)>,
     up: Vec<(f64, Catch)>,
     points: Vec<(Point, Catch)>,
+    /// The bar's lines where they run askew in the plane of the canvas.
+    slanted: Vec<(Line, Catch)>,
     grid: Option<Grid>,
 }
 
 /// A square grid: its pitch and one of its crossings.
 #[derive(Clone, Copy, Debug, PartialEq)]
-struct Grid {
-    pitch_mm: f64,
-    origin: Point,
+pub struct Grid {
+    /// From one line to the next, mm; at 0 and what is no number there is none.
+    pub pitch_mm: f64,
+    /// Where it begins, in the plane of the canvas.
+    pub origin: Point,
 }
 
 impl Catches {
     /// What there is to stick to when `moving` is dragged (it doesn't stick to itself): the
-    /// bar's edges, ends and centre line, every other node and hole, and, with a pitch above
-    /// 0, a grid that starts where the bar's reference edge and end meet.
-    pub fn of(knife: &Knife, moving: &[PartId], grid_mm: Option<f64>) -> Self {
-        let bar = &knife.bar;
-        let bar_from_knife = bar.placement.bar_from_knife();
+    /// bar's edges, ends and centre line, every other node and hole, and the grid.
+    pub fn of(knife: &Knife, moving: &[PartId], plane: Plane, grid: Option<Grid>) -> Self {
+        let plane_from_knife = plane.plane_from_knife(knife);
         let nodes = knife.profile.nodes.iter();
         let nodes = nodes
             .filter(|node| !moving.contains(&PartId::Node(node.id)))
-            .map(|node| (bar_from_knife * node.at, Catch::Node(node.id)));
+            .map(|node| (plane_from_knife * node.at, Catch::Node(node.id)));
         let holes = knife.holes.iter().enumerate();
         let holes = holes
             .filter(|(_, hole)| !moving.contains(&PartId::Hole(hole.id)))
-            .map(|(i, hole)| (bar_from_knife * hole.at, Catch::Hole(hole.id, i + 1)));
+            .map(|(i, hole)| (plane_from_knife * hole.at, Catch::Hole(hole.id, i + 1)));
         // A part that moves with its own plane (a whole knife) would stick to itself.
         let points = if moving.contains(&PartId::Profile) {
             Vec::new()
         } else {
             nodes.chain(holes).collect()
         };
-        Self {
-            along: vec![(0.0, Catch::LeftEnd), (bar.length_mm, Catch::RightEnd)],
-            up: vec![
-                (0.0, Catch::LowerEdge),
-                (bar.width_mm, Catch::UpperEdge),
-                (bar.width_mm / 2.0, Catch::CentreLine),
-            ],
-            points,
-            grid: grid_mm
-                .filter(|pitch_mm| pitch_mm.is_finite() && *pitch_mm > 1e-6)
-                .map(|pitch_mm| Grid { pitch_mm, origin: bar.scribed_from() }),
+        let grid = grid.filter(|grid| grid.pitch_mm.is_finite() && grid.pitch_mm > 1e-6);
+        let mut catches = Self { points, grid, ..Self::default() };
+        let plane_from_bar = plane.plane_from_bar(knife);
+        for (line, by) in bar_lines(knife) {
+            catches.take(plane_from_bar * line, by);
+        }
+        // A line across the knife sticks to what lies along it only.
+        if moving.contains(&PartId::Profile) {
+            catches.slanted.clear();
+        }
+        catches
+    }
+
+    /// Takes a line of the bar: as a level where it runs along an axis, else as it lies.
+    fn take(&mut self, line: Line, by: Catch) {
+        let way = line.p1 - line.p0;
+        let level = 1e-9 * way.hypot();
+        if way.x.abs() <= level {
+            self.along.push((line.p0.x, by));
+        } else if way.y.abs() <= level {
+            self.up.push((line.p0.y, by));
+        } else {
+            self.slanted.push((line, by));
         }
     }
 
@@ -113,6 +128,10 @@ impl Catches {
             let caught = Some(Caught { by, from: at });
             return Snapped { at, x: caught, y: caught };
         }
+        if let Some((at, by)) = self.on_slanted(wanted, reach_mm) {
+            let caught = Some(Caught { by, from: at });
+            return Snapped { at, x: caught, y: caught };
+        }
         let x = nearest(&self.along, &self.points, wanted.x, reach_mm, |p| p.x);
         let y = nearest(&self.up, &self.points, wanted.y, reach_mm, |p| p.y);
         let x = x.or_else(|| self.on_grid(wanted.x, reach_mm, |p| p.x));
@@ -128,6 +147,16 @@ impl Catches {
         near.min_by(|a, b| a.0.distance(wanted).total_cmp(&b.0.distance(wanted))).copied()
     }
 
+    /// The foot on the nearest slanted line within reach.
+    fn on_slanted(&self, wanted: Point, reach_mm: f64) -> Option<(Point, Catch)> {
+        let feet = self.slanted.iter().map(|(line, by)| {
+            let foot = line.eval(line.nearest(wanted, 1e-9).t);
+            (foot, *by)
+        });
+        let near = feet.filter(|(foot, _)| foot.distance(wanted) <= reach_mm);
+        near.min_by(|a, b| a.0.distance(wanted).total_cmp(&b.0.distance(wanted)))
+    }
+
     fn on_grid(
         &self,
         value: f64,
@@ -139,6 +168,20 @@ impl Catches {
         let line = from + ((value - from) / grid.pitch_mm).round() * grid.pitch_mm;
         ((line - value).abs() <= reach_mm).then_some((line, Catch::Grid, None))
     }
+}
+
+/// The lines of the bar to stick to, in its plane.
+fn bar_lines(knife: &Knife) -> [(Line, Catch); 5] {
+    let (length, width) = (knife.bar.length_mm, knife.bar.width_mm);
+    let along = |y: f64| Line::new((0.0, y), (length, y));
+    let up = |x: f64| Line::new((x, 0.0), (x, width));
+    [
+        (up(0.0), Catch::LeftEnd),
+        (up(length), Catch::RightEnd),
+        (along(0.0), Catch::LowerEdge),
+        (along(width), Catch::UpperEdge),
+        (along(width / 2.0), Catch::CentreLine),
+    ]
 }
 
 /// The nearest line or level of a point within reach.
@@ -201,6 +244,7 @@ impl Snapped {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use kurbo::Vec2;
     use proptest::prelude::*;
 
     /// A bar of 300 × 40 with nodes at (10, 10), (200, 15), (200, 30) and a hole at (150, 21).
@@ -223,8 +267,12 @@ mod tests {
         hole.apply(&knife).unwrap()
     }
 
+    fn grid(pitch_mm: f64) -> Grid {
+        Grid { pitch_mm, origin: Point::ORIGIN }
+    }
+
     fn snap(moving: &[PartId], grid_mm: Option<f64>, wanted: (f64, f64)) -> Snapped {
-        Catches::of(&knife(), moving, grid_mm).snap(wanted.into(), 1.5)
+        Catches::of(&knife(), moving, Plane::Bar, grid_mm.map(grid)).snap(wanted.into(), 1.5)
     }
 
     #[test]
@@ -280,9 +328,32 @@ mod tests {
     fn a_turned_blank_sticks_by_the_bars_plane() {
         let mut knife = knife();
         knife.bar.placement.turn_deg = 90.0;
-        let catches = Catches::of(&knife, &[], None);
+        let catches = Catches::of(&knife, &[], Plane::Bar, None);
         // Node 2 at (190, 5) of the knife lies at (10 − 5, 10 + 190) of the bar.
         assert!((catches.snap(Point::new(5.4, 100.0), 1.0).at.x - 5.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_grid_begins_where_it_is_told_to() {
+        let grid = Grid { pitch_mm: 5.0, origin: Point::new(2.0, -1.0) };
+        let catches = Catches::of(&knife(), &[], Plane::Knife, Some(grid));
+        assert_eq!(catches.snap(Point::new(81.8, 23.6), 1.0).at, Point::new(82.0, 24.0));
+    }
+
+    #[test]
+    fn the_bars_lines_catch_a_level_knife_too() {
+        // Not turned: where they lie as seen from the knife, 10 lower and 10 to the left.
+        let level = Catches::of(&knife(), &[], Plane::Knife, None);
+        assert_eq!(level.snap(Point::new(70.3, -9.2), 1.5).at, Point::new(70.3, -10.0));
+        // Turned, they run askew; a place falls square onto them.
+        let mut knife = knife();
+        knife.bar.placement.turn_deg = 30.0;
+        let catches = Catches::of(&knife, &[], Plane::Knife, None);
+        let on_edge = knife.bar.placement.bar_from_knife().inverse() * Point::new(120.0, 0.0);
+        let near = on_edge + Vec2::from_angle(60f64.to_radians());
+        let found = catches.snap(near, 1.5);
+        assert!(found.at.distance(on_edge) < 1e-9, "{found:?}");
+        assert_eq!(found.words().unwrap(), "on the bar's lower edge");
     }
 
     proptest! {
@@ -290,7 +361,7 @@ mod tests {
         fn never_farther_than_the_reach_and_settled(
             x in -20.0..320.0f64, y in -10.0..50.0f64, reach in 0.0..4.0f64, grid in 0.0..6.0f64,
         ) {
-            let catches = Catches::of(&knife(), &[], Some(grid));
+            let catches = Catches::of(&knife(), &[], Plane::Bar, Some(self::grid(grid)));
             let found = catches.snap(Point::new(x, y), reach);
             prop_assert!((found.at.x - x).abs() <= reach && (found.at.y - y).abs() <= reach);
             prop_assert_eq!(found.x.is_none() && found.y.is_none(), found.words().is_none());

@@ -13,9 +13,9 @@ use reckon::PiecePart;
 /// Which part of the knife is to be lit, and how finely; nothing where none is seen.
 pub(super) fn wanted(ui: &Ui, read: &Read<'_>, sight: &Sight, moves: bool) -> Option<Wanted> {
     let bounds = read.derived.reckoning.outline.as_ref()?.bounds();
-    let knife_from_bar = sight.bar_from_knife.inverse();
-    let seen = knife_from_bar.transform_rect_bbox(sight.view.seen());
-    let [a, b, c, d, ..] = knife_from_bar.as_coeffs();
+    let knife_from_plane = sight.plane_from_knife.inverse();
+    let seen = knife_from_plane.transform_rect_bbox(sight.view.seen());
+    let [a, b, c, d, ..] = knife_from_plane.as_coeffs();
     (bounds.intersect(seen).area() > 0.0).then(|| Wanted {
         seen,
         pixels_per_mm: sight.view.camera.points_per_mm * f64::from(ui.ctx().pixels_per_point()),
@@ -29,7 +29,7 @@ pub(super) fn wanted(ui: &Ui, read: &Read<'_>, sight: &Sight, moves: bool) -> Op
 pub(super) fn paint(ui: &Ui, read: &Read<'_>, session: &mut Session, sight: &Sight) {
     let Some(outline) = &read.derived.reckoning.outline else { return };
     let (painter, view, p) = (ui.painter(), &sight.view, read.palette);
-    let path = sight.bar_from_knife * outline.to_path();
+    let path = sight.plane_from_knife * outline.to_path();
     let shadow = Ink { colour: p.paper_shade.gamma_multiply(0.5), width: 7.0, dashes: Vec::new() };
     paint::path_line(painter, view, &path, &shadow);
     painter.extend(paint::filled(view, &path, p.metal, p.metal));
@@ -56,7 +56,7 @@ pub(super) fn paint(ui: &Ui, read: &Read<'_>, session: &mut Session, sight: &Sig
         paint::path_line(painter, view, path, &Ink { colour, width, dashes: Vec::new() });
     };
     for piece in &scales.pieces {
-        let path = sight.bar_from_knife * piece.outline.to_path();
+        let path = sight.plane_from_knife * piece.outline.to_path();
         let [high, low] = tones(piece.part, p);
         painter.extend(paint::filled(view, &path, high, low));
         line(&path, low, 1.6);
@@ -64,7 +64,7 @@ pub(super) fn paint(ui: &Ui, read: &Read<'_>, session: &mut Session, sight: &Sig
     if let Some(outer) = &scales.outer_front {
         let path = BezPath::from_path_segments(outer.iter().copied());
         let front = scales.pieces.first().map_or(PiecePart::Scale, |piece| piece.part);
-        line(&(sight.bar_from_knife * path), tones(front, p)[1], 1.2);
+        line(&(sight.plane_from_knife * path), tones(front, p)[1], 1.2);
     }
     for hole in read.knife.holes.iter().filter(|hole| covered(hole)) {
         match hole.kind {
@@ -121,7 +121,7 @@ fn dark(p: &Palette) -> [Color32; 2] {
 }
 
 fn disc(ui: &Ui, sight: &Sight, hole: &Hole, diameter_mm: f64, [high, low]: [Color32; 2]) {
-    let circle = Circle::new(sight.bar_from_knife * hole.at, diameter_mm / 2.0);
+    let circle = Circle::new(sight.plane_from_knife * hole.at, diameter_mm / 2.0);
     let path = circle.to_path(1e-2);
     ui.painter().extend(paint::filled(&sight.view, &path, high, low));
     let colour = low.lerp_to_gamma(Color32::BLACK, 0.5);

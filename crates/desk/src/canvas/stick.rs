@@ -1,7 +1,7 @@
 //! What is dragged sticks to what is near it, and tells to what.
 
-use super::{Read, Sight, hover, is_fine};
-use crate::snap::{Catches, Snapped};
+use super::{Read, Sight, hover, is_fine, rulers};
+use crate::snap::{Catches, Grid, Snapped};
 use drawing::PartId;
 use egui::{Stroke, Ui};
 use kurbo::Point;
@@ -18,15 +18,15 @@ pub(crate) fn caught(
     moving: &[PartId],
     wanted: Point,
 ) -> Point {
-    let wanted = sight.bar_from_knife * wanted;
+    let wanted = sight.plane_from_knife * wanted;
     let found = stuck(ui, read, sight, moving, wanted).map_or(wanted, |snapped| {
         guides(ui, read, sight, snapped);
         snapped.at
     });
-    sight.bar_from_knife.inverse() * found
+    sight.plane_from_knife.inverse() * found
 }
 
-/// Where the blank's origin sticks to when the whole blank is dragged, in the bar's plane.
+/// Where a place of the blank sticks to when the whole blank is dragged, in the bar's plane.
 pub(crate) fn caught_blank(ui: &Ui, read: &Read<'_>, sight: &Sight, wanted: Point) -> Point {
     let Some(snapped) = stuck(ui, read, sight, &[PartId::Profile], wanted) else { return wanted };
     guides(ui, read, sight, snapped);
@@ -35,15 +35,15 @@ pub(crate) fn caught_blank(ui: &Ui, read: &Read<'_>, sight: &Sight, wanted: Poin
 
 /// Where a line across the knife sticks to when it is dragged along: the grid, when it is shown.
 pub(crate) fn caught_along(ui: &Ui, read: &Read<'_>, sight: &Sight, wanted: Point) -> Point {
-    let on_bar = sight.bar_from_knife * wanted;
-    let Some(found) = stuck(ui, read, sight, &[PartId::Profile], on_bar) else { return wanted };
+    let on_plane = sight.plane_from_knife * wanted;
+    let Some(found) = stuck(ui, read, sight, &[PartId::Profile], on_plane) else { return wanted };
     let Some(x) = found.x else { return wanted };
-    let at = Point::new(found.at.x, on_bar.y);
+    let at = Point::new(found.at.x, on_plane.y);
     guides(ui, read, sight, Snapped { at, x: Some(x), y: None });
-    sight.bar_from_knife.inverse() * at
+    sight.plane_from_knife.inverse() * at
 }
 
-/// What a place of the bar's plane sticks to.
+/// What a place of the canvas's plane sticks to.
 fn stuck(
     ui: &Ui,
     read: &Read<'_>,
@@ -54,8 +54,11 @@ fn stuck(
     if is_fine(ui) {
         return None;
     }
-    let grid = read.settings.grid.then(|| read.settings.pitch_mm(read.knife.unit));
-    Some(Catches::of(read.knife, moving, grid).snap(wanted, sight.mm(STICKS)))
+    let grid = read.settings.grid.then(|| Grid {
+        pitch_mm: read.settings.pitch_mm(read.knife.unit),
+        origin: rulers::zero(sight, read),
+    });
+    Some(Catches::of(read.knife, moving, sight.plane, grid).snap(wanted, sight.mm(STICKS)))
 }
 
 /// Dashed lines to whatever a place has stuck to, and its name.

@@ -101,7 +101,8 @@ impl Desk {
 
     pub(super) fn print(&mut self, path: &Path, host: &mut dyn Host) {
         let knife = self.open.knife().clone();
-        self.derived.renew(&knife, self.open.revision());
+        let plane = self.derived.plane();
+        self.derived.renew(&knife, self.open.revision(), plane);
         let wanted = stations::paper::wanted(&self.session, knife.unit, self.derived.shop());
         self.derived.renew_pages(&knife, self.open.revision(), &wanted);
         let laid = match self.derived.pages() {

@@ -29,7 +29,7 @@ pub(super) fn mark(hands: &Hands<'_>) {
     let told = if lines.is_empty() { "no scales and no pin".into() } else { lines.join(", ") };
     spot_to_look_at(hands.ui, "balance", at, &format!("Balance point: {told}, {of}"));
     // Hung below the blank, where it hides nothing.
-    let placed = outline.transformed(hands.sight.bar_from_knife).bounds();
+    let placed = outline.transformed(hands.sight.plane_from_knife).bounds();
     let foot = hands.sight.view.ui_from_mm(placed.origin());
     let hang = pos2(at.x, foot.y.max(at.y + RADIUS) + 8.0);
     for (width, colour) in [(3.5, p.halo), (1.2, p.grip_chosen)] {

@@ -49,20 +49,7 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     }
 
     heading(ui, "Blank on the bar", p);
-    let at = bar.placement;
-    let place = |at: Placement| Edit::Place(at);
-    let field = ("Turn", "About the knife's origin, counter-clockwise.");
-    if let Some(deg) = drafts.angle(ui, p, field, Some(at.turn_deg)) {
-        out.edit(place(Placement { turn_deg: deg, ..at }));
-    }
-    let field = ("From the left end", "Of the knife's origin.");
-    if let Some(mm) = drafts.length(ui, p, field, at.at.x, unit) {
-        out.edit(place(Placement { at: Point::new(mm, at.at.y), ..at }));
-    }
-    let field = ("From the lower edge", "Of the knife's origin.");
-    if let Some(mm) = drafts.length(ui, p, field, at.at.y, unit) {
-        out.edit(place(Placement { at: Point::new(at.at.x, mm), ..at }));
-    }
+    placed(ui, read, session, out);
     button(ui, Command::TurnToFit, read.derived.reckoning.bar.is_some(), out);
 
     heading(ui, "Scribe from", p);
@@ -88,6 +75,47 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     super::cutting::card(ui, read, session, out);
     let stated = ["Grade", "Width", "Thickness", "Length", "Turn on the bar"];
     readings(ui, read, |title| title == "Bar", &stated);
+}
+
+/// Where the blank lies: its turn, and where its origin is on the bar, as the rulers show it.
+fn placed(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
+    let (bar, unit, p) = (&read.knife.bar, read.knife.unit, read.palette);
+    let placement = bar.placement;
+    let (on_bar, the) = origin_on_bar(read);
+    let about = format!("Counter-clockwise about {the}.");
+    if let Some(deg) = session.drafts.angle(ui, p, ("Turn", &about), Some(placement.turn_deg)) {
+        out.edit(Edit::Place(turned_about(placement, on_bar, deg)));
+    }
+    let zero = bar.scribed_from();
+    let (end, way_x) = match bar.reference.end {
+        ReferenceEnd::Left => ("From the left end", 1.0),
+        ReferenceEnd::Right => ("From the right end", -1.0),
+    };
+    let (edge, way_y) = match bar.reference.edge {
+        ReferenceEdge::Lower => ("From the lower edge", 1.0),
+        ReferenceEdge::Upper => ("From the upper edge", -1.0),
+    };
+    let mut by = Vec2::ZERO;
+    let about = format!("How far {the} lies from there, along the bar.");
+    let now_mm = (on_bar.x - zero.x) * way_x;
+    if let Some(mm) = session.drafts.length(ui, p, (end, &about), now_mm, unit) {
+        by.x = (mm - now_mm) * way_x;
+    }
+    let about = format!("How far {the} lies from there, across the bar.");
+    let now_mm = (on_bar.y - zero.y) * way_y;
+    if let Some(mm) = session.drafts.length(ui, p, (edge, &about), now_mm, unit) {
+        by.y = (mm - now_mm) * way_y;
+    }
+    if by != Vec2::ZERO {
+        out.edit(Edit::Place(Placement { at: placement.at + by, ..placement }));
+    }
+}
+
+/// Where the origin lies on the bar, and what it is called. The bar's own corner stays where it
+/// is, so in its stead it is the tip.
+fn origin_on_bar(read: &Read<'_>) -> (Point, &'static str) {
+    let origin = read.origin.on_blank(read.knife);
+    (read.knife.bar.placement.bar_from_knife() * origin.at, origin.the())
 }
 
 fn set_bar(read: &Read<'_>, change: impl FnOnce(&mut knife::Bar)) -> Edit {
@@ -119,7 +147,10 @@ pub(super) fn on_canvas(hands: &mut Hands<'_>) {
             hands.session.grip = None;
             hands.out.push(crate::command::Wish::Commit);
         } else if let Some(by) = blank.total_drag_delta().filter(|_| blank.dragged()) {
-            let at = canvas::caught_blank(ui, read, sight, from + view.mm_from_ui_vec(by));
+            let wanted = from + view.mm_from_ui_vec(by);
+            // What sticks is the origin, wherever the drawing's zero lies.
+            let away = origin_on_bar(read).0 - placement.at;
+            let at = canvas::caught_blank(ui, read, sight, wanted + away) - away;
             hands.out.preview(vec![Edit::Place(Placement { at, ..placement })]);
         }
     }
@@ -179,8 +210,11 @@ fn turning(hands: &mut Hands<'_>, middle: Point) {
 
 /// The placement with another turn, a place of the bar staying under the same place of the knife.
 fn turned_about(placement: Placement, pivot: Point, turn_deg: f64) -> Placement {
-    let held = placement.bar_from_knife().inverse() * pivot;
     let turned = Placement { turn_deg, ..placement };
+    if pivot == placement.at {
+        return turned;
+    }
+    let held = placement.bar_from_knife().inverse() * pivot;
     let moved: Vec2 = pivot - turned.bar_from_knife() * held;
     Placement { at: placement.at + moved, ..turned }
 }

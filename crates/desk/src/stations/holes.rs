@@ -1,7 +1,7 @@
 //! Holes: for pins, for lightness, for a thong.
 
 use super::readings::{readings, some};
-use super::{button, fold, grid, heading, quiet, ticked};
+use super::{at, button, fold, grid, heading, quiet, ticked};
 use crate::canvas::{self, Hands, Read, Sight, handles, hover};
 use crate::command::{Command, Commands};
 use crate::field::Field;
@@ -123,15 +123,7 @@ fn one(ui: &mut Ui, read: &Read<'_>, hole: &Hole, session: &mut Session, out: &m
     if let Some((diameter_mm, drill)) = size_field(ui, read, session, size) {
         out.edit(Edit::SizeHole { hole: hole.id, diameter_mm, drill, pin_mm: hole.pin_mm });
     }
-    let mut to = hole.at;
-    if let Some(mm) = session.drafts.length(ui, p, ("Hole x", "Along the knife."), to.x, unit) {
-        to.x = mm;
-    }
-    if let Some(mm) = session.drafts.length(ui, p, ("Hole y", "Up from edge to spine."), to.y, unit)
-    {
-        to.y = mm;
-    }
-    if to != hole.at {
+    if let Some(to) = at(ui, read, session, "Hole", hole.at) {
         out.edit(Edit::MoveHole { hole: hole.id, to });
     }
 }
@@ -323,7 +315,7 @@ fn add(hands: &mut Hands<'_>) -> bool {
         return true;
     }
     if let Some(at) = hands.session.pointer.filter(|_| hands.session.placing) {
-        let centre = sight.bar_from_knife.inverse() * at;
+        let centre = sight.plane_from_knife.inverse() * at;
         let circle = Circle::new(centre, hands.session.next_hole.diameter_mm / 2.0);
         distances(ui, read, sight, None, circle);
         let at = sight.view.ui_from_mm(at);
@@ -363,9 +355,10 @@ fn one_hole(hands: &mut Hands<'_>, figures: &HoleFigures) {
         distances(ui, read, sight, Some(figures.id), circle);
     } else if response.hovered() {
         let words = format!(
-            "{}\n{}",
+            "{}\n{}\n{}",
             name_of(figures),
-            hover::length(figures.diameter_mm, read.knife.unit)
+            hover::length(figures.diameter_mm, read.knife.unit),
+            hover::place(read, figures.at)
         );
         hover::tag(ui, at + vec2(ring + 8.0, -ring), Align2::LEFT_BOTTOM, &words, read.palette);
     }
@@ -421,7 +414,8 @@ fn distances(ui: &Ui, read: &Read<'_>, sight: &Sight, own: Option<HoleId>, circl
         let short = hover::short(figure.value_mm, read.knife.unit);
         hover::tag(ui, at, align, &format!("{}{minded}", figure.words_with(&short)), p);
     }
-    let words: Vec<String> = from_bar.iter().map(Figure::words).collect();
+    let words = std::iter::once(hover::place(read, circle.center));
+    let words: Vec<String> = words.chain(from_bar.iter().map(Figure::words)).collect();
     let low = sight.view.rect.left_bottom() + vec2(10.0, -10.0);
     hover::tag(ui, low, Align2::LEFT_BOTTOM, &words.join("\n"), p);
 }

@@ -19,7 +19,8 @@ use crate::session::Session;
 use crate::settings::GRID_MM;
 use crate::theme::{Palette, bold};
 use egui::{Align, ComboBox, Layout, RichText, ScrollArea, TextEdit, Ui};
-use knife::Edit;
+use knife::{Edit, Origin};
+use kurbo::Point;
 use units::LengthUnit;
 
 /// Less room than this on a card is little, points.
@@ -37,6 +38,9 @@ pub(crate) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         area = area.vertical_scroll_offset(0.0);
     }
     area.show(ui, |ui| {
+        if session.station != Station::Paper {
+            origin(ui, read, out);
+        }
         match session.station {
             Station::Bar => bar::card(ui, read, session, out),
             Station::Profile => profile::card(ui, read, session, out),
@@ -196,12 +200,70 @@ pub(crate) fn pick(
     chosen
 }
 
+/// A place along the knife, typed from its origin; its x in the knife's plane, mm.
+pub(crate) fn place_along(
+    ui: &mut Ui,
+    read: &Read<'_>,
+    session: &mut Session,
+    (name, about): (&str, &str),
+    x_mm: f64,
+) -> Option<f64> {
+    let about = format!("{about} Counted {}.", read.origin.from());
+    let (shown_mm, unit) = (read.origin.x(x_mm), read.knife.unit);
+    let typed_mm = session.drafts.length(ui, read.palette, (name, &about), shown_mm, unit)?;
+    Some(read.origin.place_x(typed_mm))
+}
+
+/// The two coordinates of a place, typed from the knife's origin; the place that is meant.
+pub(crate) fn at(
+    ui: &mut Ui,
+    read: &Read<'_>,
+    session: &mut Session,
+    what: &str,
+    place: Point,
+) -> Option<Point> {
+    let mut to = place;
+    if let Some(x_mm) =
+        place_along(ui, read, session, (&format!("{what} x"), "Along the knife."), to.x)
+    {
+        to.x = x_mm;
+    }
+    let about = format!("Up as the drawing lies. Counted {}.", read.origin.from());
+    let (name, shown_mm) = (format!("{what} y"), read.origin.y(to.y));
+    let typed_mm =
+        session.drafts.length(ui, read.palette, (&name, &about), shown_mm, read.knife.unit);
+    if let Some(typed_mm) = typed_mm {
+        to.y = read.origin.place_y(typed_mm);
+    }
+    (to != place).then_some(to)
+}
+
+/// Where coordinates count from, and a choice of it.
+fn origin(ui: &mut Ui, read: &Read<'_>, out: &mut Commands) {
+    let chosen = read.knife.origin;
+    let about = "Where the rulers, the grid and every x and y count from, here and on the sheets: \
+                 x along the knife, y up. The bar corner is the bar's left end at its lower edge.";
+    let options = Origin::ALL.map(Origin::name);
+    if let Some(picked) = pick(ui, ("Origin", about), chosen.name(), &options, 150.0)
+        && let Some(origin) = Origin::ALL.get(picked)
+    {
+        out.edit(Edit::SetOrigin(*origin));
+    }
+    if !read.origin.is_chosen(read.knife) {
+        let words = format!(
+            "There is no {} yet, so they count from the drawing's own zero.",
+            chosen.name()
+        );
+        quiet(ui, &words, read.palette);
+    }
+}
+
 /// The grid: whether it is there, and how far apart its lines are.
 pub(crate) fn grid(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let (p, unit) = (read.palette, read.knife.unit);
     heading(ui, "Grid", p);
     let mut is = read.settings.grid;
-    let about = "Shows a grid from the corner of the bar that is scribed from. Whatever is \
+    let about = "Shows a grid that counts as the rulers do. Whatever is \
                  dragged sticks to it; hold Ctrl to drag freely.  (G)";
     if tick(ui, &mut is, "Snap to the grid", about, p) {
         out.run(Command::Grid);

@@ -1,7 +1,7 @@
 //! Profile: the outline's nodes and handles.
 
 use super::readings::readings;
-use super::{button, grid, heading, quiet};
+use super::{at, button, grid, heading, quiet};
 use crate::canvas::{self, Hands, Read, Sight, handles, hover};
 use crate::command::{Command, Commands, Wish};
 use crate::session::Session;
@@ -126,17 +126,12 @@ fn notches(
 
 /// The place of a node, typed.
 fn place(ui: &mut Ui, read: &Read<'_>, node: &Node, session: &mut Session, out: &mut Commands) {
-    let (p, unit, at) = (read.palette, read.knife.unit, node.at);
-    let mut to = at;
-    if let Some(mm) = session.drafts.length(ui, p, ("Node x", "Along the knife."), at.x, unit) {
-        to.x = mm;
-    }
-    if let Some(mm) = session.drafts.length(ui, p, ("Node y", "Up from edge to spine."), at.y, unit)
-    {
-        to.y = mm;
-    }
-    if to != at {
+    let p = read.palette;
+    if let Some(to) = at(ui, read, session, "Node", node.at) {
         out.edit(Edit::PlaceNode { node: node.id, to });
+    }
+    if node.at == read.origin.at {
+        quiet(ui, "Coordinates count from here: type how far it is to be moved.", p);
     }
     let profile = &read.knife.profile;
     if profile.tip == Some(node.id) {
@@ -226,7 +221,7 @@ fn stretches(ui: &Ui, read: &Read<'_>, sight: &Sight, session: &Session) {
         let Some(seg) = read.knife.profile.index_of(id).and_then(|i| outline.segs().get(i)) else {
             continue;
         };
-        let path = sight.bar_from_knife * kurbo::BezPath::from_path_segments([*seg].into_iter());
+        let path = sight.plane_from_knife * kurbo::BezPath::from_path_segments([*seg].into_iter());
         canvas::paint::path_line(ui.painter(), &sight.view, &path, &ink);
     }
 }
@@ -331,8 +326,8 @@ fn tell(ui: &Ui, read: &Read<'_>, node: &Node, name: &str, at: egui::Pos2) {
     let unit = read.knife.unit;
     let mut lines = vec![
         name.to_owned(),
-        format!("x {}", hover::length(node.at.x, unit)),
-        format!("y {}", hover::length(node.at.y, unit)),
+        format!("x {}", hover::length(read.origin.x(node.at.x), unit)),
+        format!("y {}", hover::length(read.origin.y(node.at.y), unit)),
     ];
     if let Some(profile) = &read.derived.reckoning.profile {
         lines.push(format!("overall {}", hover::length(profile.length_mm, unit)));

@@ -20,11 +20,11 @@ fn the_pitch_is_typed_kept_and_stuck_to() {
     let id = knife::NodeId(16);
     let place = |harness: &Harness<'_, Bench>| {
         let knife = harness.state().desk.open.knife().clone();
-        knife.bar.placement.bar_from_knife() * knife.profile.node(id).unwrap().at
+        harness.state().desk.session.origin.read(knife.profile.node(id).unwrap().at)
     };
-    // Dropped a little beside a crossing: 6 mm by 6 mm from the corner that is scribed from.
+    // Dropped a little beside a crossing: 6 mm by 6 mm from the origin.
     let at = place(&harness);
-    let crossing = egui::pos2(((at.x / 6.0).round() * 6.0 + 12.0) as f32, 30.0);
+    let crossing = egui::pos2(((at.x / 6.0).round() * 6.0 + 12.0) as f32, 6.0);
     let zoom = harness.state().desk.session.camera.unwrap().points_per_mm as f32;
     let by = (crossing - egui::pos2(at.x as f32, at.y as f32) + vec2(0.4, -0.3)) * zoom;
     let from = middle_of(&harness, "Node 16");
@@ -67,11 +67,9 @@ fn the_blank_and_its_lines_stick_to_the_grid_too() {
         "{laid:?}"
     );
 
-    let on_bar = |knife: &knife::Knife, x_mm: f64| {
-        (knife.bar.placement.bar_from_knife() * Point::new(x_mm, 0.0)).x
-    };
-    let plunge = |knife: &knife::Knife| on_bar(knife, knife.bevel.unwrap().plunge_x_mm);
-    let front = |knife: &knife::Knife| on_bar(knife, knife.scales.unwrap().front_x_mm);
+    // The tip of the first starter lies at its drawing's zero.
+    let plunge = |knife: &knife::Knife| knife.bevel.unwrap().plunge_x_mm;
+    let front = |knife: &knife::Knife| knife.scales.unwrap().front_x_mm;
     type Place<'a> = &'a dyn Fn(&knife::Knife) -> f64;
     let lines: [(Station, &str, Place<'_>); 2] =
         [(Station::Bevels, "Plunge line", &plunge), (Station::Handle, "Scale front", &front)];

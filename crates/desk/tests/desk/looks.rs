@@ -1,6 +1,7 @@
 //! What is shown is shown whole: the bar, figures, names and pages.
 
 use super::*;
+use drawing::kurbo;
 use egui::Rect;
 use knife::HoleId;
 
@@ -11,9 +12,9 @@ fn bar_on_screen(harness: &Harness<'_, Bench>) -> Rect {
         unreachable!("it was painted")
     };
     let view = desk::View { rect, camera };
-    let bar = &desk.open.knife().bar;
-    let corner = (bar.length_mm, bar.width_mm).into();
-    Rect::from_two_pos(view.ui_from_mm((0.0, 0.0).into()), view.ui_from_mm(corner))
+    let (knife, plane) = (desk.open.knife(), desk.derived.plane());
+    let bar = kurbo::Rect::new(0.0, 0.0, knife.bar.length_mm, knife.bar.width_mm);
+    view.ui_rect(plane.plane_from_bar(knife).transform_rect_bbox(bar))
 }
 
 #[test]
@@ -43,7 +44,8 @@ fn a_figure_without_room_goes_below_its_name_and_a_place_has_both_sides() {
     harness.run_steps(4);
     let shown = |words: &str| harness.query_by_label(words).is_some();
     let profile = harness.state().desk.derived.reckoning.profile.clone().unwrap();
-    let (x, y) = (profile.centroid.x, profile.centroid.y);
+    let at = harness.state().desk.derived.reckoning.origin.read(profile.centroid);
+    let (x, y) = (at.x, at.y);
     let place = format!("x {}, y {}", units::show_inch(x, 3), units::show_inch(y, 3));
     assert!(shown(&place), "{place}");
     let whole = units::show_length(profile.perimeter_mm, units::LengthUnit::Inch);

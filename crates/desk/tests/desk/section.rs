@@ -19,9 +19,9 @@ fn point_at(harness: &mut Harness<'_, Bench>, at: Pos2) {
 fn over(harness: &Harness<'_, Bench>, x_mm: f64) -> Pos2 {
     let desk = &harness.state().desk;
     let camera = desk.session.camera.unwrap_or_else(|| unreachable!("it was painted"));
-    let on_bar = desk.open.knife().bar.placement.bar_from_knife() * Point::new(x_mm, 0.0);
+    let seen = desk.derived.plane().plane_from_knife(desk.open.knife()) * Point::new(x_mm, 0.0);
     let canvas = harness.get_by_label("Canvas").rect();
-    let off = (on_bar.x - camera.centre.x) * camera.points_per_mm;
+    let off = (seen.x - camera.centre.x) * camera.points_per_mm;
     canvas.center() + vec2(off as f32, 30.0)
 }
 

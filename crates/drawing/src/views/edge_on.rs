@@ -52,6 +52,13 @@ pub fn edge_on(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     drawing
 }
 
+/// The same with the knife's own x, however it is turned on its bar.
+pub fn edge_on_level(knife: &Knife, reckoning: &Reckoning) -> Drawing {
+    let mut level = knife.clone();
+    level.bar.placement = knife::Placement { at: Point::ORIGIN, turn_deg: 0.0 };
+    edge_on(&level, reckoning)
+}
+
 /// One side of the handle, scale and bolsters, along the bar.
 struct Side<'a> {
     knife: &'a Knife,

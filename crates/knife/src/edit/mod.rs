@@ -11,8 +11,8 @@ mod whole;
 
 use crate::{
     Bevel, Bolster, Cutting, Filing, Finish, Fixing, GrindLine, Handle, Heating, HoleId, HoleKind,
-    Jimping, Knife, Liners, NodeId, PartId, Placement, Profile, Reference, Refusal, ScaleFront,
-    Scales, Scallops, SetAside, Shaping, Sharpening, Swedge, Taper, Temper, limits,
+    Jimping, Knife, Liners, NodeId, Origin, PartId, Placement, Profile, Reference, Refusal,
+    ScaleFront, Scales, Scallops, SetAside, Shaping, Sharpening, Swedge, Taper, Temper, limits,
 };
 pub(crate) use aside::is_there;
 use check::in_range;
@@ -50,6 +50,8 @@ pub enum Edit {
     SetNotes(String),
     /// Shows lengths in this unit first.
     SetUnit(LengthUnit),
+    /// Counts the coordinates that a person reads from another point.
+    SetOrigin(Origin),
     /// Takes another bar of steel; the blank stays where it lies.
     SetBar {
         /// Grade by its standard name.
@@ -311,6 +313,10 @@ impl Edit {
                 knife.unit = *unit;
                 Ok(())
             }
+            Self::SetOrigin(origin) => {
+                knife.origin = *origin;
+                Ok(())
+            }
             Self::SetBar { grade, width_mm, thickness_mm, length_mm } => {
                 check::text("the grade", grade, limits::NAME_CHARS)?;
                 in_range("a bar width", *width_mm, &limits::BAR_WIDTH_MM)?;
@@ -408,6 +414,7 @@ impl Edit {
             Self::Rename(_) => "Rename".into(),
             Self::SetNotes(_) => "Write notes".into(),
             Self::SetUnit(_) => "Change unit".into(),
+            Self::SetOrigin(_) => "Change origin".into(),
             Self::SetBar { .. } => "Change bar".into(),
             Self::Place(_) => "Place blank on bar".into(),
             Self::SetReference(_) => "Change reference".into(),

@@ -4,7 +4,7 @@ use super::*;
 use crate::edit::every as blade;
 use crate::{
     Bevel, Done, Edit, Filing, Grind, GrindLine, GroundSides, Hole, HoleId, HoleKind, Node, NodeId,
-    Sharpening, Taper, Timing,
+    Origin, Sharpening, Taper, Timing,
 };
 use kurbo::Point;
 use proptest::prelude::*;
@@ -445,5 +445,22 @@ fn a_knife_of_which_nothing_is_drawn_comes_back() {
             "profile.nodes is missing; give it a list [ … ]",
             "profile.tip names node 1, which is not there; name one of the nodes",
         ],
+    );
+}
+
+#[test]
+fn the_origin_may_be_absent_and_comes_back() {
+    let text = sound();
+    assert_eq!(open(text.as_bytes()).unwrap().knife.origin, Origin::Tip);
+    for origin in Origin::ALL {
+        let knife = Knife { origin, ..open(text.as_bytes()).unwrap().knife };
+        let written = save(&knife);
+        assert_eq!(open(&written).unwrap().knife, knife);
+        let is_told = String::from_utf8(written).unwrap().contains("\"origin\"");
+        assert_eq!(is_told, origin != Origin::Tip, "the usual one leaves files as they were");
+    }
+    check(
+        (r#""unit": "in""#, r#""unit": "in", "origin": "butt""#),
+        &["origin is \"butt\"; it must be one of tip, heel, plunge, bar-corner, drawing"],
     );
 }

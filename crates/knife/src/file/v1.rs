@@ -4,8 +4,8 @@ use super::fault::Problem;
 use super::fields::{Faults, Fields};
 use super::{Opened, aside, blade, handle, treatment};
 use crate::{
-    Bar, Cutting, Hole, HoleId, HoleKind, Knife, Node, NodeId, Placement, Profile, ReferenceEdge,
-    ReferenceEnd, Scales, limits,
+    Bar, Cutting, Hole, HoleId, HoleKind, Knife, Node, NodeId, Origin, Placement, Profile,
+    ReferenceEdge, ReferenceEnd, Scales, limits,
 };
 use kurbo::Point;
 use serde_json::{Map, Value, json};
@@ -27,6 +27,7 @@ const FILE_FIELDS: &[&str] = &[
     "name",
     "notes",
     "unit",
+    "origin",
     "bar",
     "profile",
     "holes",
@@ -52,6 +53,10 @@ pub(super) fn read(value: &Value, mut faults: Faults) -> Opened {
         knife.notes = file.text("notes", limits::NOTES_CHARS, &mut faults);
         if let Some(unit) = file.word("unit", UNITS, &UNIT_MEANINGS, &mut faults) {
             knife.unit = unit;
+        }
+        if let Some(origin) = file.optional_word("origin", Origin::WORDS, &Origin::ALL, &mut faults)
+        {
+            knife.origin = origin;
         }
         read_bar(&file, &mut knife.bar, &mut faults);
         knife.profile = read_profile(&file, &mut faults);
@@ -254,6 +259,9 @@ fn write_parts(knife: &Knife) -> Value {
         "holes": knife.holes.iter().map(write_hole).collect::<Vec<_>>(),
     });
     if let Some(map) = file.as_object_mut() {
+        if knife.origin != Origin::default() {
+            map.insert("origin".into(), knife.origin.word().into());
+        }
         blade::write(knife, map);
         map.insert(
             "scales".into(),

@@ -61,9 +61,9 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             (taper.from_x_mm - end) * profile.towards_butt <= 0.0
         }) {
             let sentence = format!(
-                "The taper begins at x {}, ahead of the tip, so nothing is tapered. Move its \
+                "The taper begins at {}, ahead of the tip, so nothing is tapered. Move its \
                  beginning back.",
-                length(taper.from_x_mm)
+                given.along(taper.from_x_mm)
             );
             tell(
                 "taper off the blade",

@@ -47,8 +47,8 @@ fn told(given: &Given<'_>, fault: NoRoom) -> Option<Finding> {
             "front",
             Severity::Stop,
             format!(
-                "The scales' front at x {} leaves no tang behind it. Move it.",
-                given.length(stated.front_x_mm)
+                "The scales' front at {} leaves no tang behind it. Move it.",
+                given.along(stated.front_x_mm)
             ),
         ),
         NoRoom::Narrow { radius_mm, half_mm } => (

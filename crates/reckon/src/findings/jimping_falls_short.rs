@@ -33,10 +33,10 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     };
     let Some(figures) = given.jimping else {
         let sentence = format!(
-            "The jimping is to run from x {} to x {}, but the {side} of the outline doesn't. Move \
+            "The jimping is to run from x {} to {}, but the {side} of the outline doesn't. Move \
              its marks onto the outline.",
-            given.length(stated.from_x_mm),
-            given.length(stated.to_x_mm),
+            given.length(given.origin.x(stated.from_x_mm)),
+            given.along(stated.to_x_mm),
         );
         return tell("off the outline", Severity::Stop, sentence, None, None);
     };

@@ -27,8 +27,8 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     };
     if let Some(bevel) = given.knife.bevel {
         if misses(bevel.plunge_x_mm) {
-            let x = given.length(bevel.plunge_x_mm);
-            let sentence = format!("The plunge line at x {x} misses the blank. Move it onto it.");
+            let x = given.along(bevel.plunge_x_mm);
+            let sentence = format!("The plunge line at {x} misses the blank. Move it onto it.");
             told(PartId::Plunge, Severity::Care, sentence, off(bevel.plunge_x_mm));
         } else if profile.edge.is_some() && given.bevel.is_some_and(|b| b.grind.is_empty()) {
             let sentence = format!(
@@ -40,8 +40,8 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         }
     }
     if let Some(scales) = given.knife.scales.filter(|scales| misses(scales.front_x_mm)) {
-        let x = given.length(scales.front_x_mm);
-        let sentence = format!("The scales' front at x {x} misses the blank. Move it onto it.");
+        let x = given.along(scales.front_x_mm);
+        let sentence = format!("The scales' front at {x} misses the blank. Move it onto it.");
         told(PartId::Scales, Severity::Care, sentence, off(scales.front_x_mm));
     }
 }
@@ -70,5 +70,16 @@ mod tests {
         knife.scales = Some(Scales { front_x_mm: -4.0, thickness_mm: 6.35 });
         let told: Vec<Severity> = found(&knife, RULE.key).iter().map(|f| f.severity).collect();
         assert_eq!(told, [Severity::Care, Severity::Care]);
+        // Told from the origin, as the field beside it.
+        knife.origin = knife::Origin::Heel;
+        let heel = knife.profile.node(knife.profile.heel.unwrap()).unwrap().at;
+        let told = &found(&knife, RULE.key)[0].sentence;
+        let x = units::show_length(5000.0 - heel.x, knife.unit);
+        let x = if knife.unit == units::LengthUnit::Millimetre {
+            units::show_mm(5000.0 - heel.x, 2)
+        } else {
+            x
+        };
+        assert!(told.contains(&format!("at x {x} from the heel")), "{told}");
     }
 }

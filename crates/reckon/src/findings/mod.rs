@@ -51,7 +51,7 @@ use crate::solid::Field;
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, FitFigures, HoleFigures, InsideReach, JimpingFigures, NoRoom,
-    ProfileFigures, ScaleFigures, ScallopFigures, Shop, SwedgeFigures, TangFigures,
+    OriginFrame, ProfileFigures, ScaleFigures, ScallopFigures, Shop, SwedgeFigures, TangFigures,
 };
 pub use knife::Severity;
 use knife::{Edit, Knife, Node, PartId, SetAside};
@@ -195,6 +195,7 @@ pub(crate) struct Given<'a> {
     /// The outline, unless it crosses itself: its inside then means nothing.
     pub(crate) outline: Option<&'a Outline>,
     pub(crate) profile: Option<&'a ProfileFigures>,
+    pub(crate) origin: OriginFrame,
     pub(crate) holes: &'a [HoleFigures],
     pub(crate) bar: Option<&'a BarFigures>,
     pub(crate) bevel: Option<&'a BevelFigures>,
@@ -237,16 +238,19 @@ impl Given<'_> {
         }
     }
 
-    /// A place as sentences tell it.
-    fn place(&self, p: Point) -> String {
-        match self.knife.unit {
-            LengthUnit::Millimetre => {
-                format!("x {}, y {}", show_mm(p.x, 1), show_mm(p.y, 1))
-            }
-            LengthUnit::Inch => {
-                format!("x {}, y {}", units::show_inch(p.x, 3), units::show_inch(p.y, 3))
-            }
-        }
+    /// A place as sentences tell it: `x 12.0 mm, y 3.0 mm from the tip`.
+    fn place(&self, place: Point) -> String {
+        let Point { x, y } = self.origin.read(place);
+        let told = |mm: f64| match self.knife.unit {
+            LengthUnit::Millimetre => show_mm(mm, 1),
+            LengthUnit::Inch => units::show_inch(mm, 3),
+        };
+        format!("x {}, y {} {}", told(x), told(y), self.origin.from())
+    }
+
+    /// A place along the knife as sentences tell it: `x 12.00 mm from the tip`.
+    fn along(&self, x_mm: f64) -> String {
+        format!("x {} {}", self.length(self.origin.x(x_mm)), self.origin.from())
     }
 }
 

@@ -41,6 +41,8 @@ pub struct Numbers {
     version: u32,
     /// The blank's name.
     name: String,
+    /// Where a person reads coordinates from. No other field counts from there.
+    origin: profile::Origin,
     /// The outline.
     profile: Option<profile::Profile>,
     /// The holes, in the order of the file.
@@ -88,6 +90,7 @@ impl Numbers {
             format: "blankwright-numbers",
             version: 1,
             name: knife.name.clone(),
+            origin: profile::Origin::of(knife, reckoning),
             profile: profile::Profile::of(knife, reckoning),
             holes: reckoning.holes.iter().map(profile::Hole::of).collect(),
             bar: profile::Bar::of(knife, reckoning),

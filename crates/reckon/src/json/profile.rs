@@ -6,6 +6,31 @@ use knife::Knife;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+/// Where a person reads coordinates from: rulers, cards, findings and sheets count from there.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct Origin {
+    /// The origin in use: `tip`, `heel`, `plunge`, `bar-corner` or `drawing`.
+    name: &'static str,
+    /// The origin chosen; another is in use where the blank has no such place.
+    chosen: &'static str,
+    /// Where it lies, in the drawing's own coordinates.
+    at_mm: Xy,
+    /// 1 where x grows with the drawing's own, -1 where against it.
+    x_sign: f64,
+}
+
+impl Origin {
+    pub(super) fn of(knife: &Knife, reckoning: &Reckoning) -> Self {
+        let origin = &reckoning.origin;
+        Self {
+            name: origin.origin.word(),
+            chosen: knife.origin.word(),
+            at_mm: xy(origin.at),
+            x_sign: origin.x_sign,
+        }
+    }
+}
+
 /// The outline.
 #[derive(Debug, Serialize, JsonSchema)]
 pub(super) struct Profile {

@@ -1,14 +1,14 @@
 //! Readings of what the blade becomes: the final edge, the whole knife.
 
 use super::{Group, Value, reading};
-use crate::{Missing, Reckoning, SharpeningFigures, WholeFigures, usual_for};
+use crate::{Missing, OriginFrame, Reckoning, SharpeningFigures, WholeFigures, usual_for};
 use knife::Knife;
 
 /// The groups there are.
 pub(super) fn groups(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
     let sharpening = reckoning.sharpening.as_ref().map(sharpening);
     let whole = reckoning.whole.as_ref().map(|whole| match whole {
-        Ok(whole) => group(whole),
+        Ok(whole) => group(whole, &reckoning.origin),
         Err(missing) => unknown(missing, knife),
     });
     sharpening.into_iter().chain(whole).collect()
@@ -56,7 +56,7 @@ fn sharpening(edge: &SharpeningFigures) -> Group {
     Group { title: "Sharpening".to_owned(), readings }
 }
 
-fn group(whole: &WholeFigures) -> Group {
+fn group(whole: &WholeFigures, origin: &OriginFrame) -> Group {
     let grams = |g: f64| Value::Text(units::show_mass(units::Mass::grams(g)));
     let all = "steel, scales, liners, bolsters, pins and glue together";
     let mut readings = vec![
@@ -76,7 +76,7 @@ fn group(whole: &WholeFigures) -> Group {
             grams(whole.glue_g),
             "in all joints at the glue line's thickness, around the pins, and filling relief holes",
         ),
-        reading("Centre of mass", Value::Place(whole.centre), "of the whole knife"),
+        reading("Centre of mass", Value::Place(origin.read(whole.centre)), "of the whole knife"),
         reading(
             "Behind the scale front",
             Value::Balance(whole.behind_scale_front_mm),

@@ -8,7 +8,11 @@ use units::LengthUnit;
 pub(super) fn group(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
     let (stated, figures) = (knife.scales?, reckoning.scales.as_ref()?);
     let mut readings = vec![
-        reading("Front line", Value::Length(stated.front_x_mm), "x, as stated"),
+        reading(
+            "Front line",
+            Value::Length(reckoning.origin.x(stated.front_x_mm)),
+            "x, from the origin, as stated",
+        ),
         reading("Thickness", Value::Length(stated.thickness_mm), "of one scale, as stated"),
         reading("Length", Value::Length(figures.length_mm), "extent along x behind the front line"),
         reading(

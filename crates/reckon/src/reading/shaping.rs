@@ -1,7 +1,7 @@
 //! Readings of jimping, scallops and the handle's shape.
 
 use super::{Group, Reading, Value, length, reading};
-use crate::{FingerNotch, JimpingFigures, Reckoning, ScallopFigures, ShapingFigures};
+use crate::{FingerNotch, JimpingFigures, OriginFrame, Reckoning, ScallopFigures, ShapingFigures};
 use knife::Knife;
 use units::LengthUnit;
 
@@ -10,10 +10,11 @@ pub(super) fn groups(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
     let mut groups = Vec::new();
     groups.extend(reckoning.jimping.as_ref().map(|j| group("Jimping", jimping(j))));
     groups.extend(reckoning.scallops.as_ref().map(|s| group("Scallops", scallops(s))));
-    let shape = reckoning.shaping.as_ref();
-    groups.extend(shape.map(|s| group("Shape of the handle", shaping(s, knife.unit))));
+    let (shape, origin) = (reckoning.shaping.as_ref(), &reckoning.origin);
+    groups.extend(shape.map(|s| group("Shape of the handle", shaping(s, origin, knife.unit))));
     if !reckoning.finger_notches.is_empty() {
-        let notches = reckoning.finger_notches.iter().map(|notch| finger(notch, knife.unit));
+        let notches = reckoning.finger_notches.iter();
+        let notches = notches.map(|notch| finger(notch, origin, knife.unit));
         groups.push(group("Finger notches", notches.collect()));
     }
     groups
@@ -23,11 +24,11 @@ pub(super) fn groups(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
 /// in DIN 33402-2, from memory).
 const FINGER_MM: (f64, f64) = (17.0, 23.0);
 
-fn finger(notch: &FingerNotch, unit: LengthUnit) -> Reading {
+fn finger(notch: &FingerNotch, origin: &OriginFrame, unit: LengthUnit) -> Reading {
     let told = |mm| length(mm, unit);
     let mut words = format!(
         "at x {}: {} from lip to lip, {} deep, its front lip {} from the heel",
-        told(notch.deepest.x),
+        told(origin.x(notch.deepest.x)),
         told(notch.breadth_mm),
         told(notch.depth_mm),
         told(notch.to_heel_mm)
@@ -114,7 +115,7 @@ fn scallops(figures: &ScallopFigures) -> Vec<Reading> {
     readings
 }
 
-fn shaping(figures: &ShapingFigures, unit: LengthUnit) -> Vec<Reading> {
+fn shaping(figures: &ShapingFigures, origin: &OriginFrame, unit: LengthUnit) -> Vec<Reading> {
     let mut readings = Vec::new();
     if figures.over_face_mm > 0.0 {
         readings.push(reading(
@@ -132,7 +133,7 @@ fn shaping(figures: &ShapingFigures, unit: LengthUnit) -> Vec<Reading> {
         let mut words = format!(
             "{}, at x {}: face left {}",
             station.words,
-            length(station.x_mm, unit),
+            length(origin.x(station.x_mm), unit),
             length(station.face_mm, unit)
         );
         match station.girth_mm {

@@ -65,7 +65,7 @@ fn lean(hands: &mut Hands<'_>, bevel: Bevel) {
 /// Where the taper begins: a dashed line across, with its grip above the blank.
 fn taper_start(hands: &mut Hands<'_>, taper: Taper) {
     let Some(profile) = &hands.read.derived.reckoning.profile else { return };
-    let (unit, bounds) = (hands.read.knife.unit, profile.bounds);
+    let (unit, bounds, origin) = (hands.read.knife.unit, profile.bounds, hands.read.origin);
     let above = hands.sight.mm(ABOVE);
     let (low, high) = if profile.edge_is_up {
         (bounds.y1, bounds.y0 - above)
@@ -77,7 +77,7 @@ fn taper_start(hands: &mut Hands<'_>, taper: Taper) {
     hands.ui.painter().extend(Shape::dashed_line(&ends, stroke, 3.0, 4.0));
     let at = Point::new(taper.from_x_mm, high);
     let words = || {
-        let (from, tip) = (taper.from_x_mm, taper.tip_mm);
+        let (from, tip) = (origin.x(taper.from_x_mm), taper.tip_mm);
         let (from, tip) = (hover::length(from, unit), hover::length(tip, unit));
         format!("taper from {from}\nto {tip} at the tip")
     };
@@ -95,13 +95,13 @@ fn swedge_end(hands: &mut Hands<'_>, swedge: Swedge) {
     let Some(end) = reckoning.swedge.as_ref().and_then(|figures| figures.spine.last()) else {
         return;
     };
-    let unit = hands.read.knife.unit;
+    let (unit, origin) = (hands.read.knife.unit, hands.read.origin);
     let at = Point::new(swedge.from_x_mm, end.end().y);
     handles::grip(
         hands,
         &Grip::across("Swedge end", at, step_mm(unit)),
         |from, by| Edit::SetSwedge(Some(Swedge { from_x_mm: from.x + by.x, ..swedge })),
-        || format!("swedge to {}", hover::length(swedge.from_x_mm, unit)),
+        || format!("swedge to {}", hover::length(origin.x(swedge.from_x_mm), unit)),
     );
 }
 
@@ -135,7 +135,7 @@ fn swedge_height(hands: &mut Hands<'_>, swedge: Swedge) {
 
 /// The points of a grind line of its own.
 fn own_line(hands: &mut Hands<'_>, points: &[Point]) {
-    let unit = hands.read.knife.unit;
+    let (unit, origin) = (hands.read.knife.unit, hands.read.origin);
     for (i, at) in points.iter().enumerate() {
         let name = format!("Grind line point {}", i + 1);
         let grip = Grip {
@@ -151,6 +151,7 @@ fn own_line(hands: &mut Hands<'_>, points: &[Point]) {
                 Edit::SetGrindLine(GrindLine::Through(points))
             },
             || {
+                let at = origin.read(*at);
                 let (x, y) = (hover::short(at.x, unit), hover::short(at.y, unit));
                 format!("grind line at x {x}, y {y}")
             },
@@ -171,6 +172,7 @@ fn own_line(hands: &mut Hands<'_>, points: &[Point]) {
 
 fn plunge(hands: &mut Hands<'_>, bevel: Bevel) {
     let (reckoning, unit) = (&hands.read.derived.reckoning, hands.read.knife.unit);
+    let origin = hands.read.origin;
     let line = reckoning.bevel.as_ref().and_then(|bevel| bevel.plunge);
     let middle_y = reckoning.outline.as_ref().map_or(0.0, |o| o.bounds().center().y);
     let at = line.map_or(Point::new(bevel.plunge_x_mm, middle_y), |line| line.eval(0.5));
@@ -179,7 +181,7 @@ fn plunge(hands: &mut Hands<'_>, bevel: Bevel) {
         hands,
         &grip,
         |from, by| set(Bevel { plunge_x_mm: from.x + by.x, ..bevel }),
-        || format!("plunge line at {}", hover::length(bevel.plunge_x_mm, unit)),
+        || format!("plunge line at {}", hover::length(origin.x(bevel.plunge_x_mm), unit)),
     );
 }
 
@@ -255,16 +257,16 @@ fn thickness(
     );
 }
 
-/// The marked tip's place on the bar.
+/// The marked tip's place.
 fn tip(read: &Read<'_>) -> Option<Point> {
     let node = read.knife.profile.tip.and_then(|id| read.knife.profile.node(id))?;
-    Some(read.knife.bar.placement.bar_from_knife() * node.at)
+    Some(node.at)
 }
 
-/// A place of the bar past the middle of the ground blade, on the way from the tip.
+/// A place past the middle of the ground blade, on the way from the tip.
 fn blade_middle(read: &Read<'_>) -> Option<Point> {
     let reckoning = &read.derived.reckoning;
     let plunge = reckoning.bevel.as_ref()?.plunge?;
     let tip = reckoning.profile.as_ref()?.edge.as_ref()?.segs.first()?.start();
-    Some(read.knife.bar.placement.bar_from_knife() * tip.lerp(plunge.p0, 0.6))
+    Some(tip.lerp(plunge.p0, 0.6))
 }

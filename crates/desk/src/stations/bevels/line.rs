@@ -3,7 +3,7 @@
 use crate::canvas::Read;
 use crate::command::{Command, Commands};
 use crate::session::Session;
-use crate::stations::{button, choose, quiet};
+use crate::stations::{at, button, choose, quiet};
 use egui::Ui;
 use knife::limits::LINE_POINTS;
 use knife::{Edit, GrindLine, Knife};
@@ -74,17 +74,7 @@ fn place(
     session: &mut Session,
     out: &mut Commands,
 ) {
-    let (p, unit, at) = (read.palette, read.knife.unit, points[chosen]);
-    let mut to = at;
-    let about = ("Point x", "Along the knife: the chosen point of the grind line.");
-    if let Some(mm) = session.drafts.length(ui, p, about, at.x, unit) {
-        to.x = mm;
-    }
-    let about = ("Point y", "Up from edge to spine: the chosen point of the grind line.");
-    if let Some(mm) = session.drafts.length(ui, p, about, at.y, unit) {
-        to.y = mm;
-    }
-    if to != at {
+    if let Some(to) = at(ui, read, session, "Point", points[chosen]) {
         let mut points = points.to_vec();
         points[chosen] = to;
         out.edit(Edit::SetGrindLine(GrindLine::Through(points)));

@@ -5,7 +5,7 @@ use crate::canvas::{Read, hover};
 use crate::command::Commands;
 use crate::session::Session;
 use crate::stations::readings::readings;
-use crate::stations::{fold, quiet};
+use crate::stations::{fold, place_along, quiet};
 use egui::Ui;
 use knife::{Edit, Sharpening, Swedge, Taper};
 
@@ -34,7 +34,7 @@ pub(super) fn taper(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &m
         return;
     };
     let field = ("Taper from", "Where it begins: its place along the knife.");
-    if let Some(mm) = session.drafts.length(ui, p, field, taper.from_x_mm, unit) {
+    if let Some(mm) = place_along(ui, read, session, field, taper.from_x_mm) {
         out.edit(Edit::SetTaper(Some(Taper { from_x_mm: mm, ..taper })));
     }
     let field = ("Thickness at the tip", "Of the stock, before the bevels are ground.");
@@ -76,7 +76,7 @@ pub(super) fn swedge(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &
     };
     let set = |swedge: Swedge| Edit::SetSwedge(Some(swedge));
     let field = ("Swedge end", "Where it ends towards the butt: its place along the knife.");
-    if let Some(mm) = session.drafts.length(ui, p, field, swedge.from_x_mm, unit) {
+    if let Some(mm) = place_along(ui, read, session, field, swedge.from_x_mm) {
         out.edit(set(Swedge { from_x_mm: mm, ..swedge }));
     }
     let field = ("Swedge height", "How far down from the spine it reaches.");

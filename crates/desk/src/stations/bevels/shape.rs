@@ -6,7 +6,7 @@ use crate::command::Commands;
 use crate::field::Field;
 use crate::session::Session;
 use crate::stations::readings::{column, row};
-use crate::stations::{choose, fold, quiet};
+use crate::stations::{choose, fold, place_along, quiet};
 use egui::Ui;
 use knife::limits::{GRIND_HEIGHT_MM, grind_height_on};
 use knife::{Bevel, Grind, GrindLine, GroundSides};
@@ -26,7 +26,7 @@ pub(super) fn ui(
 ) {
     let (p, unit) = (read.palette, read.knife.unit);
     let field = ("Plunge line", "Where the grind begins: its place along the knife.");
-    if let Some(mm) = session.drafts.length(ui, p, field, bevel.plunge_x_mm, unit) {
+    if let Some(mm) = place_along(ui, read, session, field, bevel.plunge_x_mm) {
         out.edit(set(Bevel { plunge_x_mm: mm, ..bevel }));
     }
     up_to(ui, read, bevel, session, out);

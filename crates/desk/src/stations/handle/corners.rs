@@ -6,7 +6,7 @@ use crate::command::Commands;
 use crate::field::Field;
 use crate::session::Session;
 use crate::stations::readings::readings;
-use crate::stations::{choose, quiet};
+use crate::stations::{choose, place_along, quiet};
 use egui::Ui;
 use knife::limits::THICK_PLACES;
 use knife::{Corner, Edit, Scales, Shaping, ThickAt};
@@ -116,7 +116,7 @@ pub(super) fn thickness(
         let number = i + 1;
         let name = format!("Place {number}");
         let field = (name.as_str(), "Along the knife.");
-        if let Some(mm) = session.drafts.length(ui, p, field, place.x_mm, unit) {
+        if let Some(mm) = place_along(ui, read, session, field, place.x_mm) {
             out.edit(with(read, |shaping| shaping.thickness[i].x_mm = mm));
         }
         let name = format!("Thickness {number}");

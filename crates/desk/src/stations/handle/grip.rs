@@ -5,8 +5,8 @@ use crate::canvas::Read;
 use crate::command::Commands;
 use crate::field::Field;
 use crate::session::Session;
-use crate::stations::choose;
 use crate::stations::readings::readings;
+use crate::stations::{choose, place_along};
 use egui::Ui;
 use knife::{Edit, Groove, Jimping, OutlineSide, Pitch, Scallops, Steps};
 
@@ -48,11 +48,11 @@ pub(super) fn jimping(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: 
         out.edit(set(Jimping { side, ..stated }));
     }
     let field = ("Jimping from", "Where it begins: its place along the knife.");
-    if let Some(mm) = session.drafts.length(ui, p, field, stated.from_x_mm, unit) {
+    if let Some(mm) = place_along(ui, read, session, field, stated.from_x_mm) {
         out.edit(set(Jimping { from_x_mm: mm, ..stated }));
     }
     let field = ("Jimping to", "Where it ends: its place along the knife.");
-    if let Some(mm) = session.drafts.length(ui, p, field, stated.to_x_mm, unit) {
+    if let Some(mm) = place_along(ui, read, session, field, stated.to_x_mm) {
         out.edit(set(Jimping { to_x_mm: mm, ..stated }));
     }
     let (by_length, by_lines) = match stated.pitch {

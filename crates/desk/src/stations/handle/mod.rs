@@ -9,7 +9,7 @@ mod pins;
 mod under;
 
 use super::readings::{of_the_handle, readings};
-use super::{fold, heading, not_yet};
+use super::{fold, heading, not_yet, place_along};
 use crate::canvas::handles::{self, Grip};
 use crate::canvas::{self, Hands, Read, hover, step_mm};
 use crate::command::Commands;
@@ -39,7 +39,7 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     };
     heading(ui, "As decided", p);
     let field = ("Scale front", "Where the scales end towards the blade.");
-    if let Some(mm) = session.drafts.length(ui, p, field, scales.front_x_mm, unit) {
+    if let Some(mm) = place_along(ui, read, session, field, scales.front_x_mm) {
         out.edit(set(Scales { front_x_mm: mm, ..scales }));
     }
     let field = ("Scale thickness", "Of one scale, where no places along the handle are stated.");
@@ -159,18 +159,18 @@ pub(super) fn on_canvas(hands: &mut Hands<'_>) {
     super::balance::mark(hands);
     let Some(scales) = hands.read.knife.scales else { return };
     let Some(outline) = &hands.read.derived.reckoning.outline else { return };
-    let unit = hands.read.knife.unit;
+    let (unit, front_mm) = (hands.read.knife.unit, hands.read.origin.x(scales.front_x_mm));
     let at = Point::new(scales.front_x_mm, outline.bounds().center().y);
     handles::grip(
         hands,
         &Grip::across("Scale front", at, step_mm(unit)),
         |from, by| set(Scales { front_x_mm: from.x + by.x, ..scales }),
-        || format!("scale front at {}", hover::length(scales.front_x_mm, unit)),
+        || format!("scale front at {}", hover::length(front_mm, unit)),
     );
 }
 
 /// The face of a scale on the knife seen on edge, where y is the distance from the centre plane
-/// and x that of the bar.
+/// and x that of the canvas above.
 pub(crate) fn on_edge(hands: &mut Hands<'_>) {
     let Some(scales) = hands.read.knife.scales else { return };
     // Where places along the handle are stated they alone count; they are typed on the card.
@@ -178,14 +178,13 @@ pub(crate) fn on_edge(hands: &mut Hands<'_>) {
         return;
     }
     let Some(found) = &hands.read.derived.reckoning.scales else { return };
-    let placed = found.outline.transformed(hands.read.knife.bar.placement.bar_from_knife());
     let (unit, half_mm) = (hands.read.knife.unit, hands.read.knife.bar.thickness_mm / 2.0);
     let round_mm = match unit {
         LengthUnit::Inch => 25.4 / 64.0,
         LengthUnit::Millimetre => 0.1,
     };
     let round_mm = round_mm * if canvas::is_fine(hands.ui) { 0.1 } else { 1.0 };
-    let (bounds, z) = (placed.bounds(), half_mm + scales.thickness_mm);
+    let (bounds, z) = (found.outline.bounds(), half_mm + scales.thickness_mm);
     // Near the front; and however near the view is, within reach.
     let profile = hands.read.derived.reckoning.profile.as_ref();
     let share = if profile.is_none_or(|p| p.towards_butt > 0.0) { 0.25 } else { 0.75 };

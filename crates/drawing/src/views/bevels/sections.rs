@@ -69,15 +69,11 @@ fn one(sight: &Sight<'_>, station: &Station, first: bool) -> Drawing {
     drawing
 }
 
-/// Where it is cut: "4.0 mm ahead of the plunge".
+/// Where it is cut: "ahead of the plunge, x 88.0 from the tip".
 fn words(sight: &Sight<'_>, station: &Station) -> String {
-    let profile = sight.profile;
-    let tip = profile.edge.as_ref().and_then(|edge| edge.segs.first());
-    let from_tip = tip.map(|seg| (kurbo::ParamCurve::start(seg).x - station.section.x_mm).abs());
-    match from_tip {
-        Some(mm) => format!("{}, {} from the tip", station.words, sight.fine(mm)),
-        None => station.words.clone(),
-    }
+    let origin = &sight.reckoning.origin;
+    let x = sight.fine(origin.x(station.section.x_mm));
+    format!("{}, x {x} {}", station.words, origin.from())
 }
 
 fn facts(sight: &Sight<'_>, section: &Section) -> String {

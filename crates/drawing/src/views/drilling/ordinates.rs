@@ -237,11 +237,11 @@ fn figure(drawing: &mut Drawing, axis: &Axis, set: Set, station: &Station, at: P
 /// other, a dot stands for the second (ISO 129-1).
 fn line(drawing: &mut Drawing, axis: &Axis, stations: &[f64]) {
     let (Some(first), Some(last)) = (stations.first(), stations.last()) else { return };
-    let ends = if axis.way > 0.0 { (*first, *last) } else { (*last, *first) };
+    // Broken off where the origin lies out of sight; on both sides of it where it lies between.
     let start = axis.origin.unwrap_or(if axis.way > 0.0 { axis.span.0 } else { axis.span.1 });
-    let far = if (ends.1 - start) * axis.way > 0.0 { ends.1 } else { ends.0 };
-    // Broken off where the origin lies out of sight.
-    drawing.line(Pen::Dimension, axis.at(start, axis.line_mm()), axis.at(far, axis.line_mm()));
+    let (low, high) = (first.min(start), last.max(start));
+    let (from, to) = if axis.way > 0.0 { (low, high) } else { (high, low) };
+    drawing.line(Pen::Dimension, axis.at(from, axis.line_mm()), axis.at(to, axis.line_mm()));
     if let Some(origin) = axis.origin {
         let circle = Circle::new(axis.at(origin, axis.line_mm()), ORIGIN_MM);
         drawing.add(Pen::Dimension, Mark::Circle(circle));
@@ -250,7 +250,8 @@ fn line(drawing: &mut Drawing, axis: &Axis, stations: &[f64]) {
     sorted.sort_by(|a, b| (a * axis.way).total_cmp(&(b * axis.way)));
     let mut before = axis.origin.unwrap_or(f64::MIN);
     for at in sorted {
-        let away = (at - before).abs();
+        let from_origin = axis.origin.map_or(f64::MAX, |origin| (at - origin).abs());
+        let away = (at - before).abs().min(from_origin);
         if away < 1e-9 {
             continue;
         }

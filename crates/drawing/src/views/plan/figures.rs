@@ -1,6 +1,5 @@
 //! What a plan says in words: holes, steel, blade and handle.
 
-use super::origin;
 use crate::views::drills::{drill_name, shortened};
 use crate::{Across, Drawing, Face, Label, Pen, Upright, lettering};
 use knife::{Grind, GroundSides, Knife};
@@ -18,24 +17,23 @@ const MOST_HOLES: usize = 24;
 /// Longer words are cut short, characters.
 const CHARS: usize = 70;
 
-/// The holes: number, name, place from tip and belly, diameter and drill.
+/// The holes: number, name, place from the origin, diameter and drill.
 pub(super) fn holes(knife: &Knife, reckoning: &Reckoning) -> Option<Drawing> {
     let both = |mm| units::show_both(mm, knife.unit);
-    let profile = reckoning.profile.as_ref()?;
-    let (tip, way) = origin(profile);
-    let mut rows = vec![["Hole", "From the tip", "Up", "Diameter", "Drill"].map(str::to_owned)];
+    let origin = &reckoning.origin;
+    let mut rows = vec![["Hole", "x", "y", "Diameter", "Drill"].map(str::to_owned)];
     for hole in reckoning.holes.iter().take(MOST_HOLES) {
         let named = hole.name.trim();
         let named = if named.is_empty() { hole.kind.words() } else { named };
         rows.push([
             format!("{}  {}", hole.number, shortened(named, 18)),
-            both((hole.at.x - tip) * way),
-            both(hole.at.y - profile.bounds.y0),
+            both(origin.x(hole.at.x)),
+            both(origin.y(hole.at.y)),
             both(hole.diameter_mm),
             drill_name(hole),
         ]);
     }
-    (rows.len() > 1).then(|| grid("Holes", &rows))
+    (rows.len() > 1).then(|| grid(&format!("Holes, {}", origin.from()), &rows))
 }
 
 /// Steel, blade and handle.
@@ -75,10 +73,9 @@ pub(super) fn table(knife: &Knife, reckoning: &Reckoning) -> Drawing {
         };
         row("Plunge", format!("{lean}{file}"));
     }
-    if let (Some(taper), Some(profile)) = (knife.taper, &reckoning.profile) {
-        let (tip, way) = origin(profile);
-        let from = both((taper.from_x_mm - tip) * way);
-        row("Taper", format!("from {from} to {} at the tip", both(taper.tip_mm)));
+    if let Some(taper) = knife.taper {
+        let from = both(reckoning.origin.x(taper.from_x_mm));
+        row("Taper", format!("from x {from} to {} at the tip", both(taper.tip_mm)));
     }
     if let Some(swedge) = knife.swedge {
         row(

@@ -1,5 +1,5 @@
-//! The `plan` sheet: the knife alone at true size with running dimensions from tip and belly, the
-//! view on its edge under it, and tables from which another maker can draw it again.
+//! The `plan` sheet: the knife alone at true size with running dimensions from its origin, the view
+//! on its edge under it, and tables from which another maker can draw it again.
 
 mod block;
 mod figures;
@@ -11,7 +11,7 @@ mod tests;
 use super::blank::on_its_own;
 use super::drilling::ordinates::{self, Axis, Side, Station};
 use super::drilling::stations::{first, second};
-use super::{dimension, dimension_text, edge_on};
+use super::{dimension, dimension_text, edge_on_level};
 use crate::{Across, Drawing, Label, Mark, Pen, Upright, lettering};
 use knife::{Knife, PartId};
 use kurbo::{Affine, Point, Vec2};
@@ -23,6 +23,10 @@ const APART_MM: f64 = 9.0;
 const NAME_MM: f64 = 3.0;
 /// The overall dimension's line lies this far above the blank, mm.
 const OVERALL_MM: f64 = 10.0;
+/// An origin farther than this from the blank isn't drawn, mm.
+const ORIGIN_NEAR_MM: f64 = 12.0;
+/// Nearer than this two stations are one, mm.
+const SAME_MM: f64 = 0.005;
 
 /// The knife at 1:1 in its own plane, dimensioned, and under it the view on its edge.
 pub fn plan_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
@@ -42,9 +46,8 @@ pub fn plan_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
 /// Short lines for beside the drawing.
 pub fn plan_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     let mut notes = vec![
-        "Along: from the tip. Up: from the lowest line of the blank. Check the printed length \
-         before you trace."
-            .to_owned(),
+        format!("Coordinates {}: {}.", reckoning.origin.from(), ways(reckoning)),
+        "Check the printed length before you trace.".to_owned(),
     ];
     let stops = reckoning.stops();
     if stops > 0 {
@@ -67,10 +70,24 @@ pub fn plan_tables(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
     tables
 }
 
-/// The tip's x, from where the plan counts, and the way to the butt.
-fn origin(profile: &ProfileFigures) -> (f64, f64) {
-    let way = if profile.towards_butt < 0.0 { -1.0 } else { 1.0 };
-    (if way > 0.0 { profile.bounds.x0 } else { profile.bounds.x1 }, way)
+/// Which ways coordinates grow, in words.
+fn ways(reckoning: &Reckoning) -> &'static str {
+    let towards_butt = reckoning.profile.as_ref().map_or(1.0, |profile| profile.towards_butt);
+    match (towards_butt * reckoning.origin.x_sign > 0.0, towards_butt > 0.0) {
+        (true, _) => "x towards the butt, y up",
+        (false, true) => "x to the right, y up",
+        (false, false) => "x towards the tip, y up",
+    }
+}
+
+/// Whether the butt lies to the right.
+fn butt_is_right(profile: &ProfileFigures) -> bool {
+    profile.towards_butt > 0.0
+}
+
+/// Where running dimensions begin, unless that lies far from the blank.
+fn in_sight(at: f64, (low, high): (f64, f64)) -> Option<f64> {
+    (low - ORIGIN_NEAR_MM..=high + ORIGIN_NEAR_MM).contains(&at).then_some(at)
 }
 
 fn rows(mm: f64, knife: &Knife, name: &str) -> Vec<String> {
@@ -81,14 +98,17 @@ fn rows(mm: f64, knife: &Knife, name: &str) -> Vec<String> {
 
 /// Running dimensions along the knife: lines, holes, butt.
 fn along(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &ProfileFigures) {
-    let bounds = profile.bounds;
-    let (tip, way) = origin(profile);
-    let butt = if way > 0.0 { bounds.x1 } else { bounds.x0 };
+    let (bounds, origin) = (profile.bounds, &reckoning.origin);
+    let (tip, butt) =
+        if butt_is_right(profile) { (bounds.x0, bounds.x1) } else { (bounds.x1, bounds.x0) };
     let mut stations = Vec::new();
     let mut add = |at: f64, from: Option<f64>, name: &str, part| {
-        let rows = rows((at - tip) * way, knife, name);
+        let rows = rows(origin.x(at), knife, name);
         stations.push(Station { at, from, rows, part });
     };
+    if origin.x(tip).abs() > SAME_MM {
+        add(tip, None, "tip", Some(PartId::Profile));
+    }
     add(butt, None, "butt", Some(PartId::Profile));
     if let Some(bevel) = knife.bevel {
         add(bevel.plunge_x_mm, None, "plunge", Some(PartId::Plunge));
@@ -105,21 +125,25 @@ fn along(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &
         base: bounds.y0,
         span: (bounds.x0, bounds.x1),
         room: (bounds.x0 - 8.0, bounds.x1 + 8.0),
-        origin: Some(tip),
-        way,
+        origin: in_sight(origin.at.x, (bounds.x0, bounds.x1)),
+        way: origin.x_sign,
     };
     let _ = ordinates::draw(drawing, &axis, stations);
 }
 
-/// Running dimensions up from the blank's lowest line: holes, spine.
+/// Running dimensions up and down from the origin: the blank's lowest line, holes, spine.
 fn up(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &ProfileFigures) {
-    let bounds = profile.bounds;
+    let (bounds, origin) = (profile.bounds, &reckoning.origin);
     let mut stations: Vec<Station> = Vec::new();
     let mut add = |at: f64, name: &str, part| {
-        let rows = rows(at - bounds.y0, knife, name);
+        let rows = rows(origin.y(at), knife, name);
         stations.push(Station { at, from: None, rows, part });
     };
-    add(bounds.y1, "", Some(PartId::Profile));
+    for end in [bounds.y0, bounds.y1] {
+        if origin.y(end).abs() > SAME_MM {
+            add(end, "", Some(PartId::Profile));
+        }
+    }
     let mut told: Vec<f64> = Vec::new();
     for hole in &reckoning.holes {
         // Holes in one line are told once.
@@ -131,13 +155,13 @@ fn up(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &Pro
             add(hole.at.y, &format!("{what} {}", numbers.join(", ")), Some(PartId::Hole(hole.id)));
         }
     }
-    let (_, way) = origin(profile);
+    let right = butt_is_right(profile);
     let axis = Axis {
-        side: if way > 0.0 { Side::Right } else { Side::Left },
-        base: if way > 0.0 { bounds.x1 } else { bounds.x0 },
+        side: if right { Side::Right } else { Side::Left },
+        base: if right { bounds.x1 } else { bounds.x0 },
         span: (bounds.y0, bounds.y1),
         room: (bounds.y0 - 12.0, bounds.y1 + 12.0),
-        origin: Some(bounds.y0),
+        origin: in_sight(origin.at.y, (bounds.y0, bounds.y1)),
         way: 1.0,
     };
     let _ = ordinates::draw(drawing, &axis, stations);
@@ -145,15 +169,13 @@ fn up(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &Pro
 
 /// The view on the edge, under all that is drawn, with its thickness.
 fn on_edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &ProfileFigures) {
-    let mut level = knife.clone();
-    level.bar.placement = knife::Placement { at: Point::ORIGIN, turn_deg: 0.0 };
-    let view = edge_on(&level, reckoning);
+    let view = edge_on_level(knife, reckoning);
     let Some(own) = view.bounds() else { return };
     let half_mm = knife.bar.thickness_mm / 2.0;
     let middle = foot(drawing) - APART_MM - own.y1;
     let by = Affine::translate((0.0, middle));
-    let x = if origin(profile).1 > 0.0 { profile.bounds.x1 } else { profile.bounds.x0 };
-    let out = if origin(profile).1 > 0.0 { 10.0 } else { -10.0 };
+    let (x, out) =
+        if butt_is_right(profile) { (profile.bounds.x1, 10.0) } else { (profile.bounds.x0, -10.0) };
     drawing.extend(view.moved(by));
     let (from, to) = (Point::new(x, middle - half_mm), Point::new(x, middle + half_mm));
     drawing.extend(dimension(from, to, Vec2::new(out, 0.0), ""));

@@ -1,35 +1,32 @@
 //! The table of offsets: heights of belly and spine at even stations, to draw the outline again.
 
 use super::figures::grid;
-use super::origin;
 use crate::Drawing;
 use crate::views::drilling::stations::first;
 use knife::Knife;
 use kurbo::{Line, Point};
 use outline::Outline;
-use reckon::Reckoning;
+use reckon::{OriginFrame, ProfileFigures, Reckoning};
 use units::LengthUnit;
 
 /// Stations of one table at most; a longer knife has them farther apart.
 const STATIONS: usize = 40;
+/// Nearer to an end of the knife, where its outline stands upright, no height is told, mm.
+const END_MM: f64 = 1.0;
 /// Blocks of columns side by side.
 const BLOCKS: usize = 3;
 
-/// Heights above the blank's lowest line, at even stations from the tip.
+/// Heights of belly and spine at even stations, all from the origin.
 pub(super) fn table(knife: &Knife, reckoning: &Reckoning) -> Option<Drawing> {
     let (profile, outline) = (reckoning.profile.as_ref()?, reckoning.outline.as_ref()?);
-    let (tip, way) = origin(profile);
+    let origin = &reckoning.origin;
     let step = step_mm(profile.length_mm, knife.unit);
     let told = |mm: f64| first(mm, knife.unit);
     let mut stations: Vec<[String; 3]> = Vec::new();
-    let mut along = step / 2.0;
-    while along < profile.length_mm - 1e-6 && stations.len() < 2 * STATIONS {
-        if let Some((low, high)) = heights(outline, tip + way * along) {
-            let base = profile.bounds.y0;
-            stations.push([told(along), told(low - base), told(high - base)]);
+    for along in places(profile, origin, step).into_iter().take(2 * STATIONS) {
+        if let Some((low, high)) = heights(outline, origin.place_x(along)) {
+            stations.push([told(along), told(origin.y(low)), told(origin.y(high))]);
         }
-        // Closer at the tip, where the outline turns most.
-        along += if along < 2.0 * step { step / 2.0 } else { step };
     }
     let tall = stations.len().div_ceil(BLOCKS);
     if tall == 0 {
@@ -47,11 +44,35 @@ pub(super) fn table(knife: &Knife, reckoning: &Reckoning) -> Option<Drawing> {
         LengthUnit::Inch => "inches",
         LengthUnit::Millimetre => "millimetres",
     };
-    Some(grid(&format!("Outline: heights above its lowest line, {unit}"), &rows))
+    Some(grid(&format!("Outline {}, {unit}", origin.from()), &rows))
+}
+
+/// Round coordinates along the knife, from the tip on: at every step, and at every half step near
+/// the tip, where the outline turns most.
+fn places(profile: &ProfileFigures, origin: &OriginFrame, step: f64) -> Vec<f64> {
+    let bounds = profile.bounds;
+    let (tip, butt) = if profile.towards_butt > 0.0 {
+        (origin.x(bounds.x0), origin.x(bounds.x1))
+    } else {
+        (origin.x(bounds.x1), origin.x(bounds.x0))
+    };
+    let (low, high) = (tip.min(butt) + END_MM, tip.max(butt) - END_MM);
+    let half = step / 2.0;
+    let (first, last) = ((low / half).ceil(), (high / half).floor());
+    #[expect(clippy::cast_possible_truncation, reason = "at most some hundred half steps")]
+    let halves = first as i64..=last as i64;
+    #[expect(clippy::cast_precision_loss, reason = "at most some hundred half steps")]
+    let at = |i: i64| i as f64 * half;
+    let wanted = |i: &i64| i % 2 == 0 || (at(*i) - tip).abs() < 2.0 * step;
+    let mut places: Vec<f64> = halves.filter(wanted).map(at).collect();
+    if tip > butt {
+        places.reverse();
+    }
+    places
 }
 
 fn heads() -> [String; BLOCKS * 3] {
-    std::array::from_fn(|i| ["From tip", "Belly", "Spine"][i % 3].to_owned())
+    std::array::from_fn(|i| ["x", "Belly y", "Spine y"][i % 3].to_owned())
 }
 
 /// A round step that gives no more than so many stations, mm.

@@ -52,14 +52,42 @@ fn every_starters_plan_tells_its_sizes_and_no_words_touch() {
 /// The table of offsets against the outline flattened and cut by plain geometry.
 #[test]
 fn offsets_lie_on_the_outline() {
-    let knife = knife::starter("drop-point").unwrap().knife();
-    let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
-    let (profile, outline) = (reckoning.profile.as_ref().unwrap(), reckoning.outline.unwrap());
+    for origin in knife::Origin::ALL {
+        let knife = knife::starter("drop-point").unwrap().knife();
+        offsets_lie_on(&Knife { origin, ..knife.clone() });
+        let mirrored = knife::Edit::MirrorAlong.apply(&knife).unwrap();
+        offsets_lie_on(&Knife { origin, ..mirrored });
+    }
+}
+
+/// Every origin is told on the plan, and the holes stand there as a field has them.
+#[test]
+fn a_plan_says_what_it_counts_from() {
+    for origin in knife::Origin::ALL {
+        let knife = Knife { origin, ..knife::starter("drop-point").unwrap().knife() };
+        let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
+        let from = reckoning.origin.from();
+        assert!(plan_notes(&knife, &reckoning)[0].starts_with(&format!("Coordinates {from}:")));
+        let tables = plan_tables(&knife, &reckoning);
+        let said: Vec<&str> =
+            tables.iter().flat_map(words).map(|label| label.text.as_str()).collect();
+        for title in [format!("Holes, {from}"), format!("Outline {from}, inches")] {
+            assert!(said.contains(&title.as_str()), "{title}: {said:?}");
+        }
+        let hole = reckoning.origin.read(reckoning.holes[0].at);
+        assert!(said.contains(&units::both(hole.x).as_str()), "{hole:?}");
+        assert!(said.contains(&units::both(hole.y).as_str()), "{hole:?}");
+    }
+}
+
+fn offsets_lie_on(knife: &Knife) {
+    let reckoning = reckon(knife, &Shop::default(), Tables::built_in());
+    let (origin, outline) = (reckoning.origin, reckoning.outline.unwrap());
     let mut corners = Vec::new();
     kurbo::flatten(outline.to_path(), 1e-4, |el| corners.extend(el.end_point()));
-    let drawing = offsets::table(&knife, &reckon(&knife, &Shop::default(), Tables::built_in()));
+    let drawing = offsets::table(knife, &reckon(knife, &Shop::default(), Tables::built_in()));
     let drawing = drawing.unwrap();
-    let figure = |label: &Label| label.text.parse::<f64>().ok().map(|n| n * 25.4);
+    let figure = |label: &Label| label.text.replace('−', "-").parse::<f64>().ok().map(|n| n * 25.4);
     let mut rows: Vec<Vec<f64>> = Vec::new();
     let mut last = f64::MAX;
     for label in words(&drawing) {
@@ -73,7 +101,7 @@ fn offsets_lie_on_the_outline() {
     }
     let mut seen = 0;
     for three in rows.iter().flat_map(|row| row.chunks_exact(3)) {
-        let x = profile.bounds.x0 + three[0];
+        let x = origin.place_x(three[0]);
         let mut ys: Vec<f64> = corners
             .iter()
             .zip(corners.iter().cycle().skip(1))
@@ -82,7 +110,7 @@ fn offsets_lie_on_the_outline() {
             .collect();
         ys.sort_by(f64::total_cmp);
         // Figures are rounded to a thousandth of an inch, in x as in y.
-        let (low, high) = (ys[0] - profile.bounds.y0, ys[ys.len() - 1] - profile.bounds.y0);
+        let (low, high) = (origin.y(ys[0]), origin.y(ys[ys.len() - 1]));
         assert!(
             (low - three[1]).abs() < 0.06 && (high - three[2]).abs() < 0.06,
             "{three:?} {ys:?}"
