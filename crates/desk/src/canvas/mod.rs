@@ -10,7 +10,7 @@ mod steel;
 mod stick;
 
 pub use camera::{Camera, View};
-pub(crate) use stick::{caught, caught_along, caught_blank};
+pub(crate) use stick::{caught, caught_along, caught_blank, caught_drawn};
 
 use crate::command::{Commands, Wish};
 use crate::derived::Derived;

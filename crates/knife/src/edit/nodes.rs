@@ -59,8 +59,8 @@ pub(super) fn change(edit: &Edit, profile: &mut Profile) -> Result<(), Refusal> 
         }
         Edit::MarkTip(id) => index(profile, *id).map(|_| profile.tip = Some(*id)),
         Edit::MarkHeel(id) => index(profile, *id).map(|_| profile.heel = Some(*id)),
-        Edit::TakeProfile(taken) => {
-            *profile = taken.clone();
+        Edit::TakeProfile(whole) | Edit::DrawProfile(whole) => {
+            *profile = whole.clone();
             check_coordinates(profile)
         }
         _ => Ok(()),
