@@ -218,6 +218,9 @@ fn told(hands: &Hands<'_>, next: Option<Knot>, closes: bool) {
     let Hands { ui, read, sight, session, .. } = hands;
     let (p, draw, unit) = (read.palette, &session.draw, read.knife.unit);
     let length = |mm: f64| hover::length(mm, unit);
+    // First, so that other tags keep clear of it.
+    let foot = sight.view.rect.left_bottom() + vec2(14.0, -12.0);
+    hover::tag(ui, foot, Align2::LEFT_BOTTOM, hint(draw), p);
     if let Some((held, _)) = draw.held {
         let at = draw.knots[held].at;
         let words = format!("{}\nx {}\ny {}", name(held + 1, &draw.knots[held]), length(at.x), length(at.y));
@@ -242,8 +245,6 @@ fn told(hands: &Hands<'_>, next: Option<Knot>, closes: bool) {
         let place = sight.ui_from_knife(next.at) + vec2(18.0, -18.0);
         hover::tag(ui, place, Align2::LEFT_BOTTOM, &words.join("\n"), p);
     }
-    let foot = sight.view.rect.left_bottom() + vec2(14.0, -12.0);
-    hover::tag(ui, foot, Align2::LEFT_BOTTOM, hint(draw), p);
 }
 
 fn hint(draw: &DrawTool) -> &'static str {
