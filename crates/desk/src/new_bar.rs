@@ -68,7 +68,11 @@ pub(crate) fn ui(ui: &Ui, read: &Read<'_>, session: &mut Session, out: &mut Comm
 fn on_hand(ui: &mut Ui, read: &Read<'_>, unit: LengthUnit, bar: &mut Bar) {
     let bars = &read.derived.shop().bars;
     if bars.is_empty() {
-        return quiet(ui, "Bars that the shop has on hand are offered here; add them in Shop.", read.palette);
+        return quiet(
+            ui,
+            "Bars that the shop has on hand are offered here; add them in Shop.",
+            read.palette,
+        );
     }
     heading(ui, "On hand", read.palette);
     ScrollArea::vertical().max_height(110.0).auto_shrink([false, true]).show(ui, |ui| {
@@ -114,7 +118,12 @@ fn grade(ui: &mut Ui, bar: &mut Bar) {
 fn sizes(ui: &mut Ui, drafts: &mut Drafts, palette: &Palette, unit: LengthUnit, bar: &mut Bar) {
     let rows = [
         ("Width", "Across the bar, from edge to edge.", &mut bar.width_mm, &limits::BAR_WIDTH_MM),
-        ("Thickness", "Of the bar as it is bought.", &mut bar.thickness_mm, &limits::BAR_THICKNESS_MM),
+        (
+            "Thickness",
+            "Of the bar as it is bought.",
+            &mut bar.thickness_mm,
+            &limits::BAR_THICKNESS_MM,
+        ),
         ("Length", "Of the piece at hand.", &mut bar.length_mm, &limits::BAR_LENGTH_MM),
     ];
     for (name, about, mm, range) in rows {

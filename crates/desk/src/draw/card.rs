@@ -7,7 +7,7 @@ use crate::command::{Command, Commands};
 use crate::stations::{button, heading, pick, quiet, tick};
 use crate::theme::{Palette, figures};
 use egui::{Align2, Id, Key, RichText, TextEdit, Ui};
-use knife::{Edit, NodeId, Profile};
+use knife::{Edit, Node, NodeId, Profile};
 use units::LengthUnit;
 
 /// The whole card while there is no outline; whether there is none.
@@ -46,7 +46,13 @@ fn drawing(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Comman
     ui.add_space(4.0);
     typed(ui, &mut session.draw, unit, p, out);
     let draw = &mut session.draw;
-    tick(ui, &mut draw.corner, "Typed point is a corner", "The curve may break its direction there.", p);
+    tick(
+        ui,
+        &mut draw.corner,
+        "Typed point is a corner",
+        "The curve may break its direction there.",
+        p,
+    );
     let mut straight = draw.is_straight();
     let about = "From the last point to the next runs a straight line.  (L)";
     ui.add_enabled_ui(draw.has_points(), |ui| {
@@ -84,7 +90,13 @@ fn drawing(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Comman
 
 /// The two fields for a point, for those who draw by the keyboard: Enter goes on to y, then adds
 /// the point and comes back to x; in two empty fields it closes the outline.
-fn typed(ui: &mut Ui, draw: &mut DrawTool, unit: LengthUnit, palette: &Palette, out: &mut Commands) {
+fn typed(
+    ui: &mut Ui,
+    draw: &mut DrawTool,
+    unit: LengthUnit,
+    palette: &Palette,
+    out: &mut Commands,
+) {
     let names = ["Point x", "Point y"];
     let about = ["Along the bar, from its left end.", "Up from the bar's centre line."];
     let ids = names.map(Id::unique);
@@ -158,10 +170,13 @@ fn mark(
     profile: &Profile,
     now: Option<NodeId>,
 ) -> Option<NodeId> {
-    let name = |id: NodeId| format!("Node {}", id.0);
-    let names: Vec<String> = profile.nodes.iter().map(|node| name(node.id)).collect();
+    let name = |node: &Node| {
+        let kind = if node.smooth { "smooth" } else { "corner" };
+        format!("Node {}: {kind}", node.id.0)
+    };
+    let names: Vec<String> = profile.nodes.iter().map(name).collect();
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
-    let now = now.map_or_else(String::new, name);
-    let chosen = pick(ui, words, &now, &names, 120.0)?;
+    let now = now.and_then(|id| profile.node(id)).map_or_else(String::new, name);
+    let chosen = pick(ui, words, &now, &names, 150.0)?;
     profile.nodes.get(chosen).map(|node| node.id)
 }

@@ -114,13 +114,17 @@ fn points(hands: &mut Hands<'_>) -> Vec<Response> {
         } else if response.clicked() && shift {
             session.draw.set_corner(i, !knot.corner);
         }
-        drag(ui, &response, i, (read, sight), &mut session.draw);
+        drag(ui, &response, i, (*read, *sight), &mut session.draw);
         if response.has_focus()
             && let Some(by) = canvas::nudge(ui, read.knife.unit)
         {
             session.draw.put(i, knot.at + by);
         }
-        all.push(if closes { response.on_hover_cursor(CursorIcon::PointingHand) } else { response });
+        all.push(if closes {
+            response.on_hover_cursor(CursorIcon::PointingHand)
+        } else {
+            response
+        });
     }
     all
 }
@@ -175,6 +179,7 @@ fn next(hands: &mut Hands<'_>) -> Option<Knot> {
     ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
     if clicked {
         session.draw.add(at, corner);
+        ui.ctx().request_repaint();
         return None;
     }
     Some(Knot { corner, ..Knot::smooth(at) })
@@ -184,15 +189,19 @@ fn next(hands: &mut Hands<'_>) -> Option<Knot> {
 fn lines(hands: &Hands<'_>, next: Option<Knot>, closes: bool) {
     let Hands { ui, read, sight, session, .. } = hands;
     let (p, view, painter) = (read.palette, &sight.view, ui.painter());
-    let path = |segs: &[PathSeg]| {
-        sight.bar_from_knife * BezPath::from_path_segments(segs.iter().copied())
-    };
+    let path =
+        |segs: &[PathSeg]| sight.bar_from_knife * BezPath::from_path_segments(segs.iter().copied());
     let scribed = p.on_steel(Pen::Cut);
     let halo = Ink { colour: p.halo, width: 5.0, dashes: Vec::new() };
     let drawn = &session.draw.knots;
     if closes {
         let whole = path(&ring_through(drawn));
-        painter.extend(paint::filled(view, &whole, p.blank, p.blank.lerp_to_gamma(p.steel_low, 0.25)));
+        painter.extend(paint::filled(
+            view,
+            &whole,
+            p.blank,
+            p.blank.lerp_to_gamma(p.steel_low, 0.25),
+        ));
         paint::path_line(painter, view, &whole, &halo);
         paint::path_line(painter, view, &whole, &scribed);
         return;
@@ -204,7 +213,8 @@ fn lines(hands: &Hands<'_>, next: Option<Knot>, closes: bool) {
     if let (Some(first), Some(last)) = (knots.first(), knots.last())
         && knots.len() > 2
     {
-        let way = Ink { colour: p.scribed_soft.gamma_multiply(0.55), width: 1.0, dashes: vec![5.0, 5.0] };
+        let way =
+            Ink { colour: p.scribed_soft.gamma_multiply(0.55), width: 1.0, dashes: vec![5.0, 5.0] };
         let home = PathSeg::Line(kurbo::Line::new(last.at, first.at));
         paint::path_line(painter, view, &path(&[home]), &way);
     }
@@ -223,7 +233,12 @@ fn told(hands: &Hands<'_>, next: Option<Knot>, closes: bool) {
     hover::tag(ui, foot, Align2::LEFT_BOTTOM, hint(draw), p);
     if let Some((held, _)) = draw.held {
         let at = draw.knots[held].at;
-        let words = format!("{}\nx {}\ny {}", name(held + 1, &draw.knots[held]), length(at.x), length(at.y));
+        let words = format!(
+            "{}\nx {}\ny {}",
+            name(held + 1, &draw.knots[held]),
+            length(at.x),
+            length(at.y)
+        );
         let place = sight.ui_from_knife(at) + vec2(16.0, -16.0);
         hover::tag(ui, place, Align2::LEFT_BOTTOM, &words, p);
     } else if closes {
@@ -234,7 +249,11 @@ fn told(hands: &Hands<'_>, next: Option<Knot>, closes: bool) {
         if let Some(last) = draw.knots.last() {
             let way = next.at - last.at;
             let angle = units::show_angle(way.angle().to_degrees(), 1);
-            words.push(format!("{} at {angle} from point {}", length(way.hypot()), draw.knots.len()));
+            words.push(format!(
+                "{} at {angle} from point {}",
+                length(way.hypot()),
+                draw.knots.len()
+            ));
         }
         if draw.knots.len() > 1 {
             words.push(format!("{} drawn", length(draw.length_mm())));

@@ -143,7 +143,7 @@ fn tip_and_heel_are_offered_once_it_is_closed() {
     harness.run_steps(4);
     harness.get_by_role_and_label(Role::ComboBox, "Heel").click();
     harness.run_steps(3);
-    harness.get_by_role_and_label(Role::Button, "Node 3").click();
+    harness.get_by_role_and_label(Role::Button, "Node 3: smooth").click();
     harness.run_steps(3);
     assert_eq!(profile(&harness).heel, Some(NodeId(3)));
     pick(&mut harness, Role::Button, "Keep tip and heel");

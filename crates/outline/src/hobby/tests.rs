@@ -69,7 +69,8 @@ fn the_references() {
             for (i, (seg, expected)) in segs.iter().zip(expected).enumerate() {
                 // A line has no handles; the reference puts them at the thirds.
                 let c = crate::segment::cubic(seg);
-                let far = c.p1.distance(point(&expected[0])).max(c.p2.distance(point(&expected[1])));
+                let far =
+                    c.p1.distance(point(&expected[0])).max(c.p2.distance(point(&expected[1])));
                 assert!(far < tolerance, "{}, segment {i}, {by}: {far}", case["name"]);
             }
         }
@@ -143,11 +144,11 @@ fn knots() -> impl Strategy<Value = Vec<Knot>> {
     prop::collection::vec(knot, 2..14).prop_map(|all| {
         let mut seen = std::collections::BTreeSet::new();
         let mut knots: Vec<Knot> = Vec::new();
-        for (i, (x, y, corner, straight)) in all.into_iter().enumerate() {
+        for (i, (x, y, corner, straight)) in (0_u32..).zip(all) {
             // No two on one another, and no exact turn back: its sense is nobody's.
             if seen.insert((x, y)) {
-                let off = 0.1 * (i as f64 * 2.4).sin();
-                let at = Point::new(10.0 * f64::from(x) + off, 10.0 * f64::from(y) + 0.07);
+                let (sin, cos) = (2.4 * f64::from(i)).sin_cos();
+                let at = Point::new(10.0 * f64::from(x) + sin, 10.0 * f64::from(y) + cos);
                 knots.push(Knot { at, corner, straight });
             }
         }
