@@ -2,7 +2,6 @@
 
 use super::Desk;
 use crate::asking::Question;
-use crate::draw::DrawTool;
 use crate::session::Aim;
 use crate::{Open, Station};
 use knife::{Bar, Edit, Knife};
@@ -10,7 +9,8 @@ use knife::{Bar, Edit, Knife};
 impl Desk {
     /// Whether leaving would lose work: in the knife, or points of a drawing under way.
     pub(super) fn is_unsaved(&self) -> bool {
-        self.open.is_dirty() || self.session.draw.has_points()
+        let drawn = self.open.knife().profile.nodes.is_empty() && self.session.draw.has_points();
+        drawn || self.open.is_dirty()
     }
 
     /// Begins a drawing on an empty bar; unsaved work is asked about first.
@@ -76,7 +76,8 @@ impl Desk {
         let Some(step) = self.open.redo() else { return };
         self.session.notices.say(format!("Done again: {}", step.to_lowercase()));
         if !self.open.knife().profile.nodes.is_empty() && self.session.draw.active {
-            self.session.draw = DrawTool::default();
+            self.session.draw.close();
+            self.session.draw.just_closed = false;
             self.session.aim = Some(Aim::Fit);
         }
     }

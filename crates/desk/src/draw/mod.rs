@@ -116,7 +116,9 @@ impl DrawTool {
 
     /// The closing was undone: the points are there again.
     pub fn reopen(&mut self) {
-        *self = Self { active: true, knots: std::mem::take(&mut self.closed), ..Self::default() };
+        let closed = std::mem::take(&mut self.closed);
+        let knots = if closed.is_empty() { std::mem::take(&mut self.knots) } else { closed };
+        *self = Self { active: true, knots, ..Self::default() };
     }
 
     /// Makes a point a corner, or smooth again.
