@@ -133,7 +133,7 @@ fn smooth_run(points: &[Point], start: Option<Vec2>, end: Option<Vec2>) -> Vec<P
     }
     let mut psi = vec![0.0; m + 1];
     for k in 1..m {
-        psi[k] = turn(ways[k - 1], ways[k]);
+        psi[k] = turning(ways[k - 1], ways[k]);
     }
     let mut system = Tridiagonal::new(m + 1);
     match start {
@@ -164,7 +164,7 @@ fn smooth_ring(points: &[Point]) -> Vec<PathSeg> {
         return segs;
     }
     let ways: Vec<Vec2> = (0..n).map(|k| points[(k + 1) % n] - points[k]).collect();
-    let psi: Vec<f64> = (0..n).map(|k| turn(ways[(k + n - 1) % n], ways[k])).collect();
+    let psi: Vec<f64> = (0..n).map(|k| turning(ways[(k + n - 1) % n], ways[k])).collect();
     let mut system = Tridiagonal::new(n);
     for k in 0..n {
         let (weights, right) = agreeing(ways[(k + n - 1) % n], ways[k], psi[k], psi[(k + 1) % n]);
@@ -176,6 +176,13 @@ fn smooth_ring(points: &[Point]) -> Vec<PathSeg> {
         cubic(points[k], ways[k], theta[k], -psi[next] - theta[next])
     };
     (0..n).map(seg).collect()
+}
+
+/// The turn ψ from one chord to the next. Straight back is a turn to the left, whichever way
+/// the last digit fell.
+fn turning(before: Vec2, behind: Vec2) -> f64 {
+    let angle = turn(before, behind);
+    if angle < -std::f64::consts::PI + 1e-9 { angle + std::f64::consts::TAU } else { angle }
 }
 
 /// The equation by which the mock curvature agrees on both sides of a point: the weights of

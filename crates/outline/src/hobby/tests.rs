@@ -152,8 +152,8 @@ fn knots() -> impl Strategy<Value = Vec<Knot>> {
                 knots.push(Knot { at, corner, straight });
             }
         }
-        if knots.len() < 2 {
-            knots = smooth(&[(0.0, 0.0), (30.0, 11.0)]);
+        if knots.len() < 3 {
+            knots = smooth(&[(0.0, 0.0), (30.0, 11.0), (22.0, 40.0)]);
         }
         knots
     })
@@ -176,7 +176,7 @@ proptest! {
                 if knots[i].corner || lines {
                     continue;
                 }
-                let (a, b) = (before.to_cubic(), after.to_cubic());
+                let (a, b) = (crate::segment::cubic(before), crate::segment::cubic(after));
                 let arrive = a.deriv().eval(1.0).to_vec2();
                 let leave = b.deriv().eval(0.0).to_vec2();
                 prop_assert!(turn(arrive, leave).abs() < 1e-6, "at {i}: {arrive:?} {leave:?}");
@@ -217,7 +217,7 @@ proptest! {
 
     #[test]
     fn a_mirrored_figure_mirrors_its_own_half(
-        half in prop::collection::vec((1.0..90.0_f64, -40.0..40.0_f64), 2..6),
+        half in prop::collection::vec((1.0..90.0_f64, -40.0..40.0_f64), 3..6),
     ) {
         // Right half upwards, then its mirror image downwards.
         let mut right = half;
@@ -245,7 +245,7 @@ proptest! {
         for seg in ring_through(&smooth(&points)) {
             for i in 0..=50 {
                 let off = seg.eval(f64::from(i) / 50.0).to_vec2().hypot() - 10.0;
-                prop_assert!(off.abs() < 0.01, "{off}");
+                prop_assert!(off.abs() < 0.02, "{off}");
             }
         }
     }
