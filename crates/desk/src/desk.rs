@@ -1,6 +1,6 @@
 //! The desk itself: what is open, what follows from it, what the maker is at, and the frame.
 
-mod drawing;
+mod draws;
 mod files;
 
 use crate::asking::{self, Ask, PathAsk, Purpose, Question};

@@ -220,7 +220,7 @@ impl DrawTool {
 /// Whether all points lie on one line.
 fn in_line(knots: &[Knot]) -> bool {
     let from = knots[0].at;
-    let ways = || knots.iter().map(|knot| knot.at - from);
+    let ways = || knots.iter().map(move |knot| knot.at - from);
     let far = ways().max_by(|a, b| a.hypot().total_cmp(&b.hypot())).unwrap_or_default();
     ways().all(|way| far.cross(way).abs() <= SAME_MM * far.hypot())
 }
