@@ -268,15 +268,15 @@ fn told(hands: &Hands<'_>, next: Option<Knot>, closes: bool) {
 
 fn hint(draw: &DrawTool) -> &'static str {
     match (draw.knots.len(), draw.is_straight()) {
-        (0, _) => "Click where the outline begins: at the tip, with Shift, for a sharp one.",
-        (_, true) => "Straight to the next point. L: a curve again.",
+        (0, _) => "Click where the outline begins: at the tip, say.\nShift + click: a corner.",
+        (_, true) => "Straight to the next point.   L: a curve again.",
         (1 | 2, _) => {
-            "Click along spine and edge. Shift + click: corner. L: straight to the next point. \
-             Backspace: one back."
+            "Click along spine and edge.   Shift + click: a corner.\n\
+             L: straight to the next point.   Backspace: one back."
         }
         _ => {
-            "Shift + click: corner. L: straight to the next point. Backspace: one back. Enter or \
-             a click on the first point: close."
+            "Shift + click: a corner.   L: straight to the next point.   Backspace: one back.\n\
+             Enter, or a click on the first point: close."
         }
     }
 }
