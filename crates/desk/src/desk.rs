@@ -233,7 +233,7 @@ impl Desk {
         });
         crate::recovering::ui(ui, &session.found, session.found_ms, palette, commands);
         starters::ui(ui, session, palette, commands);
-        crate::new_bar::ui(ui, &read, session, commands);
+        new_bar::ui(ui, &read, session, commands);
         keys::ui(ui, session, palette);
         shop_card::ui(ui, &read, session, commands);
         heat::ui(ui, &read, session, commands);

@@ -50,9 +50,10 @@ fn screen(harness: &Harness<'_, Bench>, p: (f64, f64)) -> Pos2 {
 /// A click with keys held.
 fn click_with(harness: &mut Harness<'_, Bench>, p: (f64, f64), modifiers: Modifiers) {
     let at = screen(harness, p);
-    harness.input_mut().modifiers = modifiers;
+    harness.event(egui::Event::ModifiersChanged(modifiers));
+    harness.run_steps(1);
     click_at(harness, at);
-    harness.input_mut().modifiers = Modifiers::NONE;
+    harness.event(egui::Event::ModifiersChanged(Modifiers::NONE));
     harness.run_steps(1);
 }
 
