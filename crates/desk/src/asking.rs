@@ -59,12 +59,14 @@ pub struct PathAsk {
 }
 
 /// A question with yes and no.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Question {
     /// Unsaved work would be lost by leaving.
     Leave,
     /// Unsaved work would be lost by taking a starter.
     Start(&'static str),
+    /// Unsaved work would be lost by drawing on this empty bar.
+    Draw(Box<knife::Bar>),
     /// Unsaved work would be lost by opening this.
     Open(PathBuf),
     /// The file is not, or may not be, what this work was read from.
@@ -74,7 +76,7 @@ pub enum Question {
 }
 
 /// What is being asked.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Ask {
     /// A path that the window's own dialog is to ask for.
     Native(PathAsk),
@@ -140,7 +142,7 @@ fn asked(ui: &Ui, question: Question, palette: &Palette, out: &mut Commands) -> 
             "If you leave now, what was done since the last saving is lost.".to_owned(),
             "Leave without saving",
         ),
-        Question::Start(_) | Question::Open(_) => (
+        Question::Start(_) | Question::Draw(_) | Question::Open(_) => (
             "There is unsaved work",
             "What was done since the last saving would be lost.".to_owned(),
             "Go on without saving",

@@ -12,6 +12,8 @@ use std::path::PathBuf;
 #[expect(missing_docs, reason = "each is told by its row in the table")]
 pub enum Command {
     New,
+    /// Ask for a bar and draw on it.
+    DrawOwn,
     Open,
     TakeOutline,
     Save,
@@ -26,6 +28,8 @@ pub enum Command {
     ChooseAll,
     ChooseNone,
     Delete,
+    DrawOutline,
+    CloseOutline,
     AddNode,
     Corner,
     Smooth,
@@ -143,6 +147,7 @@ const CTRL_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
 #[rustfmt::skip]
 pub static TABLE: &[Row] = &[
     row(Command::New, Menu::File, "New from starter…", "Begin with one of the finished blanks").key(CTRL, Key::N).asks(),
+    row(Command::DrawOwn, Menu::File, "Draw my own…", "Begin with an empty bar and draw the outline on it").key(CTRL, Key::D).asks(),
     row(Command::Open, Menu::File, "Open…", "Open a blank file").key(CTRL, Key::O).asks(),
     row(Command::TakeOutline, Menu::File, "Take outline…", "Take the closed outline and the holes of an SVG drawing in true units").key(CTRL, Key::T).asks(),
     row(Command::Save, Menu::File, "Save", "Save the blank to its file").key(CTRL, Key::S),
@@ -158,6 +163,8 @@ pub static TABLE: &[Row] = &[
     row(Command::ChooseNone, Menu::Edit, "Choose nothing", "Let go of what is chosen; a drag under way is taken back").key(PLAIN, Key::Escape),
     row(Command::Delete, Menu::Edit, "Remove", "Remove the chosen nodes or holes").key(PLAIN, Key::Delete).or(PLAIN, Key::Backspace),
 
+    row(Command::DrawOutline, Menu::Work, "Draw the outline", "Draw on this bar, point by point; for a bar without an outline").key(PLAIN, Key::O),
+    row(Command::CloseOutline, Menu::Work, "Close the outline", "Join the last point of the drawing to the first; it is then the blank's outline. Enter does the same"),
     row(Command::AddNode, Menu::Work, "Add node", "Add a node where the outline is nearest to the pointer; its shape stays").key(PLAIN, Key::A),
     row(Command::Corner, Menu::Work, "Make corner", "Let the two handles of a node point their own ways").key(PLAIN, Key::C),
     row(Command::Smooth, Menu::Work, "Make smooth", "Bring the two handles of a node in line").key(PLAIN, Key::S),
@@ -254,6 +261,8 @@ pub enum Wish {
     Cancel,
     /// A starter is taken.
     Start(&'static str),
+    /// An outline is drawn on an empty bar.
+    Draw(Box<knife::Bar>),
     /// A path was chosen for a purpose.
     Path(Purpose, PathBuf),
     /// The blank is saved, and then the desk is left.

@@ -1,5 +1,6 @@
 //! The desk itself: what is open, what follows from it, what the maker is at, and the frame.
 
+mod draws;
 mod files;
 
 use crate::asking::{self, Ask, PathAsk, Purpose, Question};
@@ -11,7 +12,8 @@ use crate::open::Open;
 use crate::recovery::{self, Recovery, Work};
 use crate::session::{Aim, Session};
 use crate::{
-    FileProblem, Host, Settings, Station, aside, dropped, findings, heat, keys, shop_card,
+    FileProblem, Host, Settings, Station, aside, draw, dropped, findings, heat, keys, new_bar,
+    shop_card,
     starters, stations, theme,
 };
 use drawing::PartId;
@@ -132,13 +134,13 @@ impl Desk {
 
     /// What the window is called: the blank's name, with a mark while there is unsaved work.
     pub fn title(&self) -> String {
-        let mark = if self.open.is_dirty() { "• " } else { "" };
+        let mark = if self.is_unsaved() { "• " } else { "" };
         format!("{mark}{} – Blankwright", self.open.title())
     }
 
     /// Asks before unsaved work is lost; whether the window may close at once.
     pub fn may_close(&mut self) -> bool {
-        if self.session.leave || !self.open.is_dirty() {
+        if self.session.leave || !self.is_unsaved() {
             return true;
         }
         self.session.ask = Some(Ask::Question(Question::Leave));
@@ -250,6 +252,7 @@ impl Desk {
         });
         crate::recovering::ui(ui, &session.found, session.found_ms, palette, commands);
         starters::ui(ui, session, palette, commands);
+        new_bar::ui(ui, &read, session, commands);
         keys::ui(ui, session, palette);
         shop_card::ui(ui, &read, session, commands);
         heat::ui(ui, &read, session, commands);
@@ -259,6 +262,7 @@ impl Desk {
             session.ask = asking::ui(ui, ask, palette, commands);
         }
         session.notices.ui(ui, canvas.inner, palette);
+        session.typing = ui.ctx().text_edit_focused();
     }
 
     /// Gives fonts, colours and scale when they changed; whether this pass must wait for them.
@@ -281,6 +285,7 @@ impl Desk {
     fn keys(&mut self, ui: &Ui) {
         let asked = self.session.ask.is_some()
             || self.session.starters
+            || self.session.new_bar.is_some()
             || self.session.keys
             || self.session.matching
             || self.session.shop.is_some()
@@ -290,6 +295,9 @@ impl Desk {
             // An open menu takes Escape and whatever is typed.
             || egui::Popup::is_any_open(ui.ctx());
         if asked || canvas::escape(ui, &mut self.session, &mut self.commands) {
+            return;
+        }
+        if draw::hand::keys(ui, &mut self.session, self.open.knife(), &mut self.commands) {
             return;
         }
         for command in command::pressed(ui.ctx()) {
@@ -367,6 +375,7 @@ impl Desk {
                     self.start(key);
                 }
             }
+            Wish::Draw(bar) => self.draw_on(*bar),
             Wish::Path(purpose, path) => self.path(purpose, path, ctx, host),
             Wish::SaveAndLeave => self.save_and_leave(ctx, host),
             Wish::Yes(question) => self.yes(question, ctx, host),
@@ -399,8 +408,15 @@ impl Desk {
     fn run(&mut self, command: Command, ctx: &egui::Context, host: &mut dyn Host) {
         match command {
             Command::New => self.session.starters = true,
+            Command::DrawOwn => {
+                self.session.starters = false;
+                self.session.new_bar = Some(new_bar::usual(self.settings.unit));
+            }
+            Command::DrawOutline => self.draw_outline(),
+            Command::CloseOutline => self.close_outline(),
             Command::Open => self.ask(Purpose::Open),
             Command::TakeOutline => self.ask(Purpose::TakeOutline),
+            Command::Save | Command::SaveAs if !self.has_outline_to_save() => {}
             Command::Save => match self.open.path().map(Path::to_owned) {
                 Some(path) => self.path(Purpose::Save, path, ctx, host),
                 None => self.ask(Purpose::Save),
@@ -414,16 +430,8 @@ impl Desk {
                     self.leave(ctx);
                 }
             }
-            Command::Undo => {
-                if let Some(step) = self.open.undo() {
-                    self.session.notices.say(format!("Taken back: {}", step.to_lowercase()));
-                }
-            }
-            Command::Redo => {
-                if let Some(step) = self.open.redo() {
-                    self.session.notices.say(format!("Done again: {}", step.to_lowercase()));
-                }
-            }
+            Command::Undo => self.undo(),
+            Command::Redo => self.redo(),
             Command::Station(station) => self.go_to(station),
             Command::Fit => self.session.aim = Some(Aim::Fit),
             Command::TrueSize => self.session.aim = Some(Aim::TrueSize),
@@ -473,6 +481,7 @@ impl Desk {
             self.session.station = station;
             self.session.placing = false;
             self.session.selection.clear();
+            self.session.draw.just_closed = false;
         }
     }
 
@@ -586,7 +595,7 @@ impl Desk {
 
     /// Whether nothing would be lost; else that is asked first.
     fn keeps(&mut self, question: Question) -> bool {
-        if self.open.is_dirty() {
+        if self.is_unsaved() {
             self.session.ask = Some(Ask::Question(question));
             return false;
         }
@@ -609,6 +618,7 @@ impl Desk {
         self.session.pinned_mm = None;
         self.session.section_mm = None;
         self.session.grind_point = None;
+        self.session.draw = draw::DrawTool::on(self.open.knife());
         self.session.look_anew();
         self.session.drafts = crate::field::Drafts::default();
     }
@@ -617,6 +627,7 @@ impl Desk {
         match question {
             Question::Leave => self.leave(ctx),
             Question::Start(key) => self.start(key),
+            Question::Draw(bar) => self.empty_bar(*bar),
             Question::Open(path) => self.open_path(&path, host),
             Question::Replace(Purpose::Print, path) => self.print(&path, host),
             Question::SaveOver(Purpose::SaveAndLeave, path)
@@ -634,12 +645,15 @@ impl Desk {
     }
 
     fn leave_if_saved(&mut self, ctx: &egui::Context) {
-        if !self.open.is_dirty() {
+        if !self.is_unsaved() {
             self.leave(ctx);
         }
     }
 
     fn save_and_leave(&mut self, ctx: &egui::Context, host: &mut dyn Host) {
+        if !self.has_outline_to_save() {
+            return;
+        }
         match self.open.path().map(Path::to_owned) {
             Some(path) => self.path(Purpose::SaveAndLeave, path, ctx, host),
             None => self.ask(Purpose::SaveAndLeave),
@@ -661,9 +675,19 @@ fn work(open: &Open) -> Work<'_> {
 /// Whether a command can be done now.
 fn enabled(command: Command, open: &Open, session: &Session, derived: &Derived) -> bool {
     let has_outline = derived.reckoning.outline.is_some();
+    let draws = draw::is_drawing(session, open.knife());
+    let drawing = draws.then_some(&session.draw);
     match command {
-        Command::Undo => open.history().done_label().is_some() || open.history().in_gesture(),
-        Command::Redo => open.history().undone_label().is_some(),
+        Command::Undo => {
+            let drawn = drawing.is_some_and(draw::DrawTool::has_points);
+            drawn || open.history().done_label().is_some() || open.history().in_gesture()
+        }
+        Command::Redo => {
+            let taken_back = drawing.is_some_and(draw::DrawTool::can_put_again);
+            taken_back || open.history().undone_label().is_some()
+        }
+        Command::DrawOutline => open.knife().profile.nodes.is_empty(),
+        Command::CloseOutline => drawing.is_some_and(draw::DrawTool::can_close),
         Command::Delete => {
             let point = session.station == Station::Bevels && session.grind_point.is_some();
             point || !session.nodes().is_empty() || !session.holes().is_empty()

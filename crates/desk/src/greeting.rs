@@ -5,6 +5,13 @@ use crate::session::Session;
 use crate::theme::{Palette, bold};
 use egui::{Area, Frame, Id, Order, Rect, RichText, Stroke, Ui};
 
+/// The ways to begin, as they are offered.
+const BEGINNINGS: &[(&str, Command)] = &[
+    ("Draw my own", Command::DrawOwn),
+    ("Start from a knife", Command::New),
+    ("Import outline…", Command::TakeOutline),
+];
+
 /// Shows the greeting until it is put away.
 pub(crate) fn ui(
     ui: &Ui,
@@ -31,16 +38,19 @@ pub(crate) fn ui(
                     ui.label(
                         RichText::new(
                             "Drag its nodes, move its holes, then go to Paper and print it full \
-                             size. The words along the top are the order of the work.",
+                             size. The words along the top are the order of the work. Or begin \
+                             with a shape of your own.",
                         )
                         .color(palette.weak),
                     );
-                    ui.horizontal(|ui| {
-                        if ui.button("Choose another starter").clicked() {
-                            out.run(Command::New);
-                            session.greeted = true;
+                    ui.horizontal_wrapped(|ui| {
+                        for (words, command) in BEGINNINGS {
+                            if ui.button(*words).clicked() {
+                                out.run(*command);
+                                session.greeted = true;
+                            }
                         }
-                        if ui.button("Begin").clicked() {
+                        if ui.button("Go on with this one").clicked() {
                             session.greeted = true;
                         }
                     });

@@ -39,6 +39,9 @@ pub(crate) fn ui(ui: &Ui, session: &mut Session, palette: &Palette) {
             .min_scrolled_height(screen.height() - 190.0)
             .show(ui, |ui| {
                 part(ui, "Pointer", POINTER.iter().map(|(a, b)| ((*a).to_owned(), *b)), palette);
+                let drawing = crate::draw::hand::POINTER;
+                let rows = drawing.iter().map(|(a, b)| ((*a).to_owned(), *b));
+                part(ui, "Drawing an outline", rows, palette);
                 for menu in
                     [Menu::Stations, Menu::File, Menu::Edit, Menu::Work, Menu::View, Menu::Help]
                 {

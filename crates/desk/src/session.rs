@@ -175,6 +175,12 @@ pub struct Session {
     pub keys: bool,
     /// Whether the starters are offered.
     pub starters: bool,
+    /// The bar that is being chosen for a drawing of one's own.
+    pub new_bar: Option<knife::Bar>,
+    /// The drawing of an outline under way.
+    pub draw: crate::DrawTool,
+    /// Whether something was being typed when the last frame ended.
+    pub(crate) typing: bool,
     /// Whether the screen is being matched against a card.
     pub matching: bool,
     /// Whether the welcome has been put away.

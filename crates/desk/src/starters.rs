@@ -1,7 +1,7 @@
 //! The starters, offered as pictures.
 
 use crate::canvas::{Camera, View, paint};
-use crate::command::{Commands, Wish};
+use crate::command::{Command, Commands, Wish};
 use crate::session::Session;
 use crate::theme::{self, Ink, Palette, bold};
 use drawing::{Drawing, views};
@@ -44,6 +44,10 @@ pub(crate) fn ui(ui: &Ui, session: &mut Session, palette: &Palette, out: &mut Co
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 if ui.button("Cancel").clicked() {
                     session.starters = false;
+                }
+                let about = "Begin with an empty bar and draw the outline on it.";
+                if ui.button("Draw my own").on_hover_text(about).clicked() {
+                    out.run(Command::DrawOwn);
                 }
             });
         });

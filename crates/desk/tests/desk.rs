@@ -309,6 +309,8 @@ fn nothing_is_nameless_in_either_room_at_any_size() {
 
 #[path = "desk/bevels.rs"]
 mod bevels;
+#[path = "desk/draws.rs"]
+mod draws;
 #[path = "desk/drops.rs"]
 mod drops;
 #[path = "desk/grid.rs"]

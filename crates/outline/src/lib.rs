@@ -1,4 +1,4 @@
-//! Plane geometry of closed outlines: measures, distances, offsets, contacts, spacing, packing.
+//! Plane geometry of closed outlines: measures, distances, offsets, contacts, spacing, packing, smooth curves through points.
 //!
 //! One plane, millimetres, y up, `f64`. Outlines are closed paths of straight lines and
 //! cubic Béziers ([`Outline`]). This crate knows no word of the trade: it would serve a
@@ -10,6 +10,7 @@ mod closed;
 mod contact;
 mod crossing;
 mod curvature;
+mod hobby;
 mod hollow;
 mod index;
 mod measure;
@@ -33,6 +34,7 @@ pub use closed::{Outline, OutlineFault};
 pub use contact::{Contact, ContactKind};
 pub use crossing::LineCrossing;
 pub use curvature::{Corner, InsideCorner, InsideRadius};
+pub use hobby::{Knot, curve_through, ring_through};
 pub use hollow::Hollow;
 pub use kurbo;
 pub use measure::SecondMoments;

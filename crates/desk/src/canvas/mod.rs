@@ -13,7 +13,7 @@ mod stick;
 
 pub use camera::{Camera, View};
 pub use plane::Plane;
-pub(crate) use stick::{caught, caught_along, caught_blank};
+pub(crate) use stick::{caught, caught_along, caught_blank, caught_drawn};
 
 use crate::command::{Commands, Wish};
 use crate::derived::Derived;

@@ -23,6 +23,8 @@ pub enum Catch {
     Node(NodeId),
     /// A hole's centre, and its number from 1.
     Hole(HoleId, usize),
+    /// A point of an outline that is being drawn, by its number from 1.
+    Drawn(usize),
     /// The typed grid.
     Grid,
 }
@@ -111,6 +113,13 @@ impl Catches {
         } else {
             self.slanted.push((line, by));
         }
+    }
+
+    /// The same with the points of an outline that is being drawn, each with its number.
+    #[must_use]
+    pub fn with_points(mut self, points: impl Iterator<Item = (usize, Point)>) -> Self {
+        self.points.extend(points.map(|(number, at)| (at, Catch::Drawn(number))));
+        self
     }
 
     /// The place that a wanted place sticks to. A node or hole within reach takes both its
@@ -216,6 +225,7 @@ impl Catch {
             Self::CentreLine => "the bar's centre line".into(),
             Self::Node(id) => format!("node {}", id.0),
             Self::Hole(_, number) => format!("hole {number}"),
+            Self::Drawn(number) => format!("point {number}"),
             Self::Grid => "the grid".into(),
         }
     }
@@ -226,7 +236,9 @@ impl Snapped {
     /// below hole 2`; `None` when it is free.
     pub fn words(&self) -> Option<String> {
         let on = |caught: &Caught, level: &str| match caught.by {
-            Catch::Node(_) | Catch::Hole(..) => format!("{level} {}", caught.by.words()),
+            Catch::Node(_) | Catch::Hole(..) | Catch::Drawn(_) => {
+                format!("{level} {}", caught.by.words())
+            }
             _ => format!("on {}", caught.by.words()),
         };
         match (&self.x, &self.y) {

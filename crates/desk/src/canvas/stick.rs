@@ -26,6 +26,26 @@ pub(crate) fn caught(
     sight.plane_from_knife.inverse() * found
 }
 
+/// Where a place of an outline that is being drawn sticks to: besides, its other points, each
+/// with its number from 1.
+pub(crate) fn caught_drawn(
+    ui: &Ui,
+    read: &Read<'_>,
+    sight: &Sight,
+    others: impl Iterator<Item = (usize, Point)>,
+    wanted: Point,
+) -> Point {
+    let wanted = sight.plane_from_knife * wanted;
+    if is_fine(ui) {
+        return sight.plane_from_knife.inverse() * wanted;
+    }
+    let others = others.map(|(number, at)| (number, sight.plane_from_knife * at));
+    let catches = catches(read, sight, &[]).with_points(others);
+    let snapped = catches.snap(wanted, sight.mm(STICKS));
+    guides(ui, read, sight, snapped);
+    sight.plane_from_knife.inverse() * snapped.at
+}
+
 /// Where a place of the blank sticks to when the whole blank is dragged, in the bar's plane.
 pub(crate) fn caught_blank(ui: &Ui, read: &Read<'_>, sight: &Sight, wanted: Point) -> Point {
     let Some(snapped) = stuck(ui, read, sight, &[PartId::Profile], wanted) else { return wanted };
@@ -54,11 +74,15 @@ fn stuck(
     if is_fine(ui) {
         return None;
     }
+    Some(catches(read, sight, moving).snap(wanted, sight.mm(STICKS)))
+}
+
+fn catches(read: &Read<'_>, sight: &Sight, moving: &[PartId]) -> Catches {
     let grid = read.settings.grid.then(|| Grid {
         pitch_mm: read.settings.pitch_mm(read.knife.unit),
         origin: rulers::zero(sight, read),
     });
-    Some(Catches::of(read.knife, moving, sight.plane, grid).snap(wanted, sight.mm(STICKS)))
+    Catches::of(read.knife, moving, sight.plane, grid)
 }
 
 /// Dashed lines to whatever a place has stuck to, and its name.

@@ -37,11 +37,18 @@ pub(crate) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         session.told.clone_from(&session.selection);
         area = area.vertical_scroll_offset(0.0);
     }
+    let needs = !matches!(session.station, Station::Bar | Station::Profile);
+    let none = needs && read.derived.reckoning.outline.is_none();
     area.show(ui, |ui| {
         if session.station != Station::Paper {
             origin(ui, read, out);
         }
+        if none {
+            crate::draw::card::none_yet(ui, read.palette, out);
+        }
         match session.station {
+            Station::Bevels | Station::Handle if none => {}
+            Station::Holes if none && read.knife.holes.is_empty() => {}
             Station::Bar => bar::card(ui, read, session, out),
             Station::Profile => profile::card(ui, read, session, out),
             Station::Holes => holes::card(ui, read, session, out),

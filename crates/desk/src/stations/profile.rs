@@ -12,6 +12,9 @@ use kurbo::Vec2;
 
 pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let p = read.palette;
+    if crate::draw::card::ui(ui, read, session, out) {
+        return bare(ui, read, session, out);
+    }
     chosen(ui, read, session, out);
     heading(ui, "Whole blank", p);
     if let Some(name) =
@@ -44,6 +47,16 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         |title| title == "Profile",
         &["Second moment about x", "Second moment about y"],
     );
+}
+
+/// What can be said of a blank that has no outline yet.
+fn bare(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
+    heading(ui, "Whole blank", read.palette);
+    let field = ("Name", "Printed on every sheet.");
+    if let Some(name) = session.drafts.words(ui, read.palette, field, &read.knife.name) {
+        out.edit(Edit::Rename(name));
+    }
+    grid(ui, read, session, out);
 }
 
 /// What can be done with the chosen nodes or stretches.
@@ -144,6 +157,9 @@ fn place(ui: &mut Ui, read: &Read<'_>, node: &Node, session: &mut Session, out: 
 
 pub(super) fn on_canvas(hands: &mut Hands<'_>) {
     let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
+    if crate::draw::is_drawing(hands.session, read.knife) {
+        return crate::draw::hand::on_canvas(hands);
+    }
     on_outline(hands);
     choose_stretch(hands);
     stretches(ui, read, sight, hands.session);
@@ -168,6 +184,9 @@ pub(super) fn on_canvas(hands: &mut Hands<'_>) {
         if seen.contains(sight.ui_from_knife(node.at)) {
             one_node(hands, node);
         }
+    }
+    if hands.session.draw.just_closed {
+        crate::draw::hand::marks(hands);
     }
     nudged(ui, read, hands.session, hands.out);
 }

@@ -40,6 +40,7 @@ pub(super) fn rest() -> impl Strategy<Value = Edit> {
             .prop_map(|(nodes, by)| Edit::MoveNodes { nodes, by: by.to_vec2() }),
         id().prop_map(Edit::MarkHeel),
         (0..STARTERS.len()).prop_map(|which| Edit::TakeProfile(STARTERS[which].knife().profile)),
+        (0..STARTERS.len()).prop_map(|which| Edit::DrawProfile(STARTERS[which].knife().profile)),
         prop::option::of(prop_oneof![
             (20.0..70.0f64).prop_map(Temper::Hardness),
             (100.0..700.0f64).prop_map(Temper::Heat),

@@ -144,6 +144,8 @@ pub enum Edit {
     MarkHeel(NodeId),
     /// Takes another outline in place of the whole profile.
     TakeProfile(Profile),
+    /// Takes a profile that was just drawn, in place of the whole profile.
+    DrawProfile(Profile),
 
     /// Turns the whole knife over its long axis: spine and edge change places.
     MirrorAcross,
@@ -434,6 +436,7 @@ impl Edit {
             Self::MarkTip(_) => "Mark tip".into(),
             Self::MarkHeel(_) => "Mark heel".into(),
             Self::TakeProfile(_) => "Take outline".into(),
+            Self::DrawProfile(_) => "Draw outline".into(),
             Self::MirrorAcross => "Mirror spine and edge".into(),
             Self::MirrorAlong => "Mirror tip and butt".into(),
             Self::Turn(_) => "Turn".into(),

@@ -59,7 +59,7 @@ pub(super) fn change(edit: &Edit, profile: &mut Profile) -> Result<(), Refusal> 
         }
         Edit::MarkTip(id) => index(profile, *id).map(|_| profile.tip = Some(*id)),
         Edit::MarkHeel(id) => index(profile, *id).map(|_| profile.heel = Some(*id)),
-        Edit::TakeProfile(taken) => {
+        Edit::TakeProfile(taken) | Edit::DrawProfile(taken) => {
             let most = *limits::NODES.end();
             if taken.nodes.len() > most {
                 return Err(Refusal::TooMany { what: "nodes", most });
