@@ -2,10 +2,10 @@
 //! unit first, nothing said twice; the JSON keeps them all.
 
 use bench_tests::{Bench, blanks};
-use desk::printing;
 use drawing::Mark;
 use knife::{Knife, Temper};
 use reckon::{Reckoning, Shop, reckon, tables::Tables};
+use sheets::printing;
 use std::fs;
 use units::LengthUnit;
 

@@ -13,8 +13,7 @@ use crate::recovery::{self, Recovery, Work};
 use crate::session::{Aim, Session};
 use crate::{
     FileProblem, Host, Settings, Station, aside, draw, dropped, findings, heat, keys, new_bar,
-    shop_card,
-    starters, stations, theme,
+    shop_card, starters, stations, theme,
 };
 use drawing::PartId;
 use egui::{Frame, Margin, Panel, Ui};

@@ -116,7 +116,7 @@ pub(crate) fn told_here(ui: &mut Ui, finding: &Finding, palette: &Palette) {
 }
 
 /// The sentence; a click on it goes to the place.
-fn sentence(ui: &mut Ui, finding: &Finding, read: &Read<'_>, session: &mut Session) {
+fn sentence(ui: &mut Ui, finding: &Finding, _read: &Read<'_>, session: &mut Session) {
     let label = egui::Label::new(finding.told()).wrap().sense(Sense::click());
     let mut response = ui.add(label).on_hover_cursor(egui::CursorIcon::PointingHand);
     if !["", "geometry"].contains(&finding.limit_source) {

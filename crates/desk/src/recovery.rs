@@ -6,7 +6,7 @@
 
 use crate::stamp::sum;
 use crate::{DiskStamp, FileFault, Host};
-use knife::file::{Faults, Unreadable, read_json};
+use knife::file::{Faults, read_json};
 use knife::{Knife, file};
 use serde_json::{Value, json};
 use std::ffi::OsString;

@@ -2,7 +2,7 @@
 
 use crate::{ProfileFigures, grind_line};
 use knife::{Bevel, GrindLine, GroundSides, Knife};
-use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Shape, Vec2};
+use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Vec2};
 use outline::{Outline, Run, open_offset, thinned};
 
 /// Plunge and grind lines as they lie on the blade.

@@ -189,8 +189,9 @@ fn next(hands: &mut Hands<'_>) -> Option<Knot> {
 fn lines(hands: &Hands<'_>, next: Option<Knot>, closes: bool) {
     let Hands { ui, read, sight, session, .. } = hands;
     let (p, view, painter) = (read.palette, &sight.view, ui.painter());
-    let path =
-        |segs: &[PathSeg]| sight.plane_from_knife * BezPath::from_path_segments(segs.iter().copied());
+    let path = |segs: &[PathSeg]| {
+        sight.plane_from_knife * BezPath::from_path_segments(segs.iter().copied())
+    };
     let scribed = p.on_steel(Pen::Cut);
     let halo = Ink { colour: p.halo, width: 5.0, dashes: Vec::new() };
     let drawn = &session.draw.knots;

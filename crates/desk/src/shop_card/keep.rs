@@ -69,8 +69,7 @@ pub(crate) fn write(
     host: &mut dyn Host,
 ) -> Result<Option<String>, FileFault> {
     let Some(path) = path(host) else { return Ok(None) };
-    let text = reckon::shop::file::save_read_back(shop)
-        .map_err(|why| FileFault::unreadable(&path, why))?;
+    let text = file::save_read_back(shop).map_err(|why| FileFault::unreadable(&path, why))?;
     let bytes = text.into_bytes();
     if let Some(folder) = path.parent() {
         host.make_folder(folder)?;

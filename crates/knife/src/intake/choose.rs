@@ -62,7 +62,7 @@ pub(super) fn choose(page: Page, drawn: Drawn) -> Result<Taken, IntakeFault> {
         return Err(opening(run, &open));
     }
     check_size(chosen.bounds)?;
-    let most = *crate::limits::NODES.end();
+    let most = *limits::NODES.end();
     if chosen.segs.len() > most {
         return Err(IntakeFault::TooManyNodes { found: chosen.segs.len(), most });
     }
