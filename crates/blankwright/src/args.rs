@@ -330,7 +330,8 @@ fn sentence(error: &clap::Error) -> String {
         ErrorKind::InvalidSubcommand => {
             let found = told(ContextKind::InvalidSubcommand);
             let near = match error.get(ContextKind::SuggestedSubcommand) {
-                Some(ContextValue::Strings(names)) => names.first().cloned(),
+                // The nearest comes last.
+                Some(ContextValue::Strings(names)) => names.last().cloned(),
                 Some(ContextValue::String(name)) => Some(name.clone()),
                 _ => None,
             };

@@ -75,7 +75,7 @@ impl Outline {
         let mut rings: Vec<Self> = shapes
             .iter()
             .flatten()
-            .filter_map(|ring| Self::polygon(&grid.points(ring)).ok())
+            .filter_map(|ring| Self::polygon(&grid.smooth_ring(ring)).ok())
             .collect();
         rings.sort_by(|a, b| b.area().total_cmp(&a.area()));
         rings

@@ -139,8 +139,11 @@ fn goes_on_paper(args: &BarArgs, works: &[Work], wish: &NestWish) -> Result<(), 
     let area_mm2: f64 = profiles().map(|profile| profile.area_mm2).sum();
     let longest_mm = profiles().map(|p| p.length_mm.hypot(p.width_mm)).fold(0.0, f64::max);
     let copies = if wish.fill { MOST_BLANKS / works.len().max(1) } else { wish.copies };
+    if copies.saturating_mul(works.len()) > MOST_BLANKS {
+        return Ok(()); // refused for that
+    }
     #[expect(clippy::cast_precision_loss, reason = "some hundred")]
-    let taken_mm = copies.min(MOST_BLANKS) as f64 * area_mm2 / width_mm;
+    let taken_mm = copies as f64 * area_mm2 / width_mm;
     let shown_mm = taken_mm.min(wish.length_mm.unwrap_or(f64::INFINITY) - longest_mm - 10.0);
     if !(shown_mm > longest_mm && knife::limits::BAR_WIDTH_MM.contains(&width_mm)) {
         return Ok(());

@@ -184,7 +184,8 @@ fn notches_anywhere_on_every_starter_are_sound_or_refused() {
             }
         }
     }
-    assert!(cut > 200 && not > 20, "{cut} cut, {not} refused");
+    // One over the heel is cut: the heel then moves to its lip.
+    assert!(cut > 200 && not > 10, "{cut} cut, {not} refused");
 }
 
 #[test]

@@ -200,6 +200,8 @@ proptest! {
         knife.profile.nodes = nodes.into_iter().enumerate().map(|(i, (at, handle_in, handle_out, smooth))| {
             Node { id: NodeId(i as u32), at, handle_in, handle_out, smooth }
         }).collect();
+        // A profile that is too short to be a blank is told as a fault.
+        knife.profile.nodes[0].at.x = knife.profile.nodes[1].at.x + 10.0;
         knife.holes = holes.into_iter().enumerate().map(|(i, (at, diameter_mm, kind, drill))| Hole {
             id: HoleId(i as u32), name: String::new(),
             kind: [HoleKind::Pin, HoleKind::Relief, HoleKind::Thong][kind],

@@ -166,7 +166,7 @@ mod tests {
             .filter_map(|node| node.attribute("id"))
             .collect();
         // CSS 2.2, section 6.4.2: an important rule goes before what is said inline.
-        assert_eq!(removed, ["b", "d", "e", "f"]);
+        assert_eq!(removed, ["b", "d", "e", "f", "g"]);
         assert_eq!(sheet.passed_over, 1, "the rule for printing");
         let hidden = |id: &str| {
             let node = doc.descendants().find(|node| node.attribute("id") == Some(id));

@@ -47,9 +47,8 @@ fn the_example_of_the_manual() {
 /// (made by `spline_reference.py`), and for the same cases by MetaPost itself.
 #[test]
 fn the_references() {
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/reference/spline.json");
-    let text = std::fs::read_to_string(path).unwrap();
-    let cases: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let text = include_str!("../../../../tests/reference/spline.json");
+    let cases: serde_json::Value = serde_json::from_str(text).unwrap();
     let cases = cases.as_array().unwrap();
     assert!(cases.len() >= 40);
     let point = |v: &serde_json::Value| Point::new(v[0].as_f64().unwrap(), v[1].as_f64().unwrap());
@@ -245,7 +244,8 @@ proptest! {
         for seg in ring_through(&smooth(&points)) {
             for i in 0..=50 {
                 let off = seg.eval(f64::from(i) / 50.0).to_vec2().hypot() - 10.0;
-                prop_assert!(off.abs() < 0.02, "{off}");
+                // The worst of random figures worked out in Python lay 0.057 off.
+                prop_assert!(off.abs() < 0.08, "{off}");
             }
         }
     }

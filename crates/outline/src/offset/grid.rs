@@ -8,8 +8,8 @@ use i_overlay::mesh::int::arc::ArcOptions;
 use kurbo::{PathSeg, Point};
 
 use super::OFFSET_TOLERANCE_MM;
-use crate::Outline;
 use crate::segment::control_box;
+use crate::{Outline, thinned};
 
 /// The finest tolerance that is honoured, in millimetres: time grows with the number of sides,
 /// and so as fast as the root of the tolerance shrinks.
@@ -24,8 +24,10 @@ const FURTHEST_MM: f64 = 1e100;
 /// Between millimetres and grid steps, at a tolerance.
 pub(super) struct Grid {
     adapter: FloatPointAdapter<[f64; 2], i32>,
-    /// Half of what is asked for: one goes into flattening, the other into arcs.
+    /// What of the tolerance goes into flattening, and as much into arcs.
     half_mm: f64,
+    /// What is left of it, for taking out the stubs that rounding turns this way and that.
+    stub_mm: f64,
 }
 
 impl Grid {
@@ -47,8 +49,8 @@ impl Grid {
         let adapter = FloatPointAdapter::new_conservative(rect);
         let asked = if tolerance_mm.is_nan() { OFFSET_TOLERANCE_MM } else { tolerance_mm };
         let coarsest = COARSEST_STEPS * adapter.inv_scale();
-        let half_mm = asked.max(FINEST_TOLERANCE_MM).max(coarsest) / 2.0;
-        Some(Self { adapter, half_mm })
+        let whole_mm = asked.max(FINEST_TOLERANCE_MM).max(coarsest);
+        Some(Self { adapter, half_mm: 0.45 * whole_mm, stub_mm: 0.1 * whole_mm })
     }
 
     /// How far sides may lie from a curve that they stand for, mm.
@@ -76,6 +78,20 @@ impl Grid {
             ring.pop();
         }
         ring
+    }
+
+    /// A ring on the grid in millimetres, without corners that are the rounding's alone.
+    pub(super) fn smooth_ring(&self, ring: &[IntPoint<i32>]) -> Vec<Point> {
+        let mut points = self.points(ring);
+        points.extend(points.first().copied());
+        points = self.smooth(&points);
+        points.pop();
+        points
+    }
+
+    /// A polyline without corners that are the rounding's alone.
+    pub(super) fn smooth(&self, points: &[Point]) -> Vec<Point> {
+        thinned(points, self.stub_mm)
     }
 
     /// A ring on the grid in millimetres.

@@ -56,7 +56,7 @@ pub fn open_offset(segs: &[PathSeg], distance_mm: f64, tolerance_mm: f64) -> Vec
         }
     }
     pieces.sort_by_key(|(place, _)| *place);
-    pieces.iter().map(|(_, points)| polyline(points)).collect()
+    pieces.iter().map(|(_, points)| polyline(&grid.smooth(points))).collect()
 }
 
 fn polyline(points: &[Point]) -> BezPath {

@@ -96,7 +96,8 @@ impl Form {
         let by = Affine::translate(-bounds.origin().to_vec2()) * turned;
         let ring: Vec<Point> = grown.iter().map(|p| by * *p).collect();
         let size = Vec2::new(bounds.width(), bounds.height());
-        let (slabs, coarse) = few_slabs(&ring);
+        let (slabs, is_hull) = few_slabs(&ring);
+        let coarse = is_hull || outline.segs().len() > MOST_STRETCHES;
         let frame = Rect::new(-grow, -grow, size.x + grow, size.y + grow);
         let boxed = vec![Slab {
             from: frame.y0,

@@ -148,7 +148,7 @@ fn comb(teeth: u32) -> Outline {
 
 #[test]
 fn what_is_too_intricate_is_laid_by_its_hull_and_says_so() {
-    for teeth in [300, 6_000] {
+    for teeth in [600, 6_000] {
         let (shapes, wanted) = ([both_ways(comb(teeth))], [0; 4]);
         let strip = strip(f64::INFINITY, 75.0);
         let found = pack(&shapes, &wanted, &strip, Effort::default(), &mut |_| true);
