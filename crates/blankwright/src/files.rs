@@ -2,6 +2,7 @@
 
 use host::{FileFault, FileProblem, Hold, Host};
 use std::fs::{self, File, TryLockError};
+use std::hash::Hasher as _;
 use std::io::{self, IsTerminal as _, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
@@ -302,11 +303,10 @@ fn part_prefix(path: &Path) -> String {
     format!(".blankwright-{:016x}-", digest(&name))
 }
 
-/// FNV-1a, 64 bits.
 fn digest(text: &str) -> u64 {
-    text.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |sum, byte| {
-        (sum ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
-    })
+    let mut hasher = fnv::FnvHasher::default();
+    hasher.write(text.as_bytes());
+    hasher.finish()
 }
 
 /// Removes what writings of the same target left behind that were killed: files that are old

@@ -2,37 +2,44 @@
 
 use crate::{FileFault, FileProblem, Host, Room};
 use knife::file::{Faults, Unreadable, read_json};
-use serde_json::{Value, json};
+use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error as _};
+use serde_json::Value;
+use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 use units::LengthUnit;
 
 /// The most recent files that are remembered.
 const RECENTS: usize = 12;
 /// How large everything may be drawn.
-const SCALE: std::ops::RangeInclusive<f32> = 1.0..=2.0;
+const SCALE: RangeInclusive<f32> = 1.0..=2.0;
 /// What a screen may have of dots to the millimetre (25 to 1250 dpi).
-const PIXELS_PER_MM: std::ops::RangeInclusive<f64> = 1.0..=50.0;
+const PIXELS_PER_MM: RangeInclusive<f64> = 1.0..=50.0;
 /// How far apart the lines of the grid may be, mm.
-pub(crate) const GRID_MM: std::ops::RangeInclusive<f64> = 0.1..=100.0;
+pub(crate) const GRID_MM: RangeInclusive<f64> = 0.1..=100.0;
 /// The file's name in the program's own folder.
 const FILE: &str = "settings.json";
 
 /// The maker's settings.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
 pub struct Settings {
     /// The unit of a new blank.
+    #[serde(with = "symbol")]
     pub unit: LengthUnit,
     /// Light or dark.
     pub room: Room,
     /// How large everything is drawn, 1 to 2.
+    #[serde(deserialize_with = "scale")]
     pub scale: f32,
     /// Screen dots to the millimetre, once matched against a ruler or a card.
+    #[serde(deserialize_with = "pixels_per_mm")]
     pub pixels_per_mm: Option<f64>,
     /// The paper printed on last, by its name.
     pub paper: Option<String>,
     /// Whether the grid is shown, and dragged places stick to it.
     pub grid: bool,
     /// How far apart its lines are, mm; `None` for the usual pitch.
+    #[serde(deserialize_with = "grid_mm")]
     pub grid_mm: Option<f64>,
     /// Whether the cross-section is shown.
     pub section: bool,
@@ -41,6 +48,7 @@ pub struct Settings {
     /// Whether the stiffness along the knife is shown.
     pub stiffness: bool,
     /// The last files, the newest first.
+    #[serde(deserialize_with = "recents", serialize_with = "unicode")]
     pub recents: Vec<PathBuf>,
 }
 
@@ -133,59 +141,76 @@ impl Settings {
         self.recents.retain(|known| known != path);
     }
 
+    /// Each field that says what it can; the others stand at their defaults.
     fn from_json(value: &Value) -> Self {
-        let usual = Self::default();
-        let number = |name: &str| value.get(name).and_then(Value::as_f64);
-        let text = |name: &str| value.get(name).and_then(Value::as_str);
-        let is = |name: &str| value.get(name).and_then(Value::as_bool);
-        #[expect(clippy::cast_possible_truncation, reason = "1 to 2")]
-        let scale = number("scale").map(|scale| scale as f32);
-        let recents = value.get("recents").and_then(Value::as_array);
-        let recents = recents.into_iter().flatten().filter_map(Value::as_str).map(PathBuf::from);
-        let mut settings = Self {
-            unit: match text("unit") {
-                Some("mm") => LengthUnit::Millimetre,
-                Some("in") => LengthUnit::Inch,
-                _ => usual.unit,
-            },
-            room: match text("room") {
-                Some("light") => Room::Light,
-                Some("dark") => Room::Dark,
-                _ => usual.room,
-            },
-            scale: scale.filter(|scale| SCALE.contains(scale)).unwrap_or(usual.scale),
-            pixels_per_mm: number("pixels_per_mm").filter(|n| PIXELS_PER_MM.contains(n)),
-            paper: text("paper").map(ToOwned::to_owned),
-            grid: is("grid").unwrap_or(usual.grid),
-            grid_mm: number("grid_mm").filter(|mm| GRID_MM.contains(mm)),
-            section: is("section").unwrap_or(usual.section),
-            shaded: is("shaded").unwrap_or(usual.shaded),
-            stiffness: is("stiffness").unwrap_or(usual.stiffness),
-            recents: Vec::new(),
-        };
-        for path in recents.collect::<Vec<_>>().iter().rev() {
-            settings.opened(path);
+        let mut kept = Self::default().to_json();
+        for (name, stated) in value.as_object().into_iter().flatten() {
+            let Some(field) = kept.get_mut(name) else { continue };
+            let before = std::mem::replace(field, stated.clone());
+            if Self::deserialize(&kept).is_err() {
+                kept[name] = before;
+            }
         }
-        settings
+        Self::deserialize(&kept).unwrap_or_default()
     }
 
     fn to_json(&self) -> Value {
-        // A name that is no Unicode can't stand in JSON; that file is opened by hand again.
-        let recents: Vec<&str> = self.recents.iter().filter_map(|path| path.to_str()).collect();
-        json!({
-            "unit": self.unit.symbol(),
-            "room": match self.room { Room::Light => "light", Room::Dark => "dark" },
-            "scale": self.scale,
-            "pixels_per_mm": self.pixels_per_mm,
-            "paper": self.paper,
-            "grid": self.grid,
-            "grid_mm": self.grid_mm,
-            "section": self.section,
-            "shaded": self.shaded,
-            "stiffness": self.stiffness,
-            "recents": recents,
-        })
+        serde_json::to_value(self).unwrap_or_default()
     }
+}
+
+/// A unit by its symbol.
+mod symbol {
+    use serde::{Deserialize as _, Deserializer, Serializer, de::Error as _};
+    use units::LengthUnit;
+
+    pub(super) fn serialize<S: Serializer>(unit: &LengthUnit, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(unit.symbol())
+    }
+
+    pub(super) fn deserialize<'de, D: Deserializer<'de>>(from: D) -> Result<LengthUnit, D::Error> {
+        let text = String::deserialize(from)?;
+        let mut all = [LengthUnit::Inch, LengthUnit::Millimetre].into_iter();
+        all.find(|unit| unit.symbol() == text).ok_or_else(|| D::Error::custom("no unit"))
+    }
+}
+
+/// A number in a range; another is an error.
+fn within<'de, D: Deserializer<'de>>(
+    from: D,
+    range: &RangeInclusive<f64>,
+) -> Result<Option<f64>, D::Error> {
+    let number = Option::<f64>::deserialize(from)?;
+    let is_within = number.is_none_or(|number| range.contains(&number));
+    is_within.then_some(number).ok_or_else(|| D::Error::custom("out of range"))
+}
+
+fn scale<'de, D: Deserializer<'de>>(from: D) -> Result<f32, D::Error> {
+    let scale = f32::deserialize(from)?;
+    SCALE.contains(&scale).then_some(scale).ok_or_else(|| D::Error::custom("out of range"))
+}
+
+fn pixels_per_mm<'de, D: Deserializer<'de>>(from: D) -> Result<Option<f64>, D::Error> {
+    within(from, &PIXELS_PER_MM)
+}
+
+fn grid_mm<'de, D: Deserializer<'de>>(from: D) -> Result<Option<f64>, D::Error> {
+    within(from, &GRID_MM)
+}
+
+/// Files by their paths, each once, the first said first; what is no path is passed over.
+fn recents<'de, D: Deserializer<'de>>(from: D) -> Result<Vec<PathBuf>, D::Error> {
+    let all = Vec::<Value>::deserialize(from)?;
+    let mut settings = Settings::default();
+    for path in all.iter().rev().filter_map(Value::as_str) {
+        settings.opened(Path::new(path));
+    }
+    Ok(settings.recents)
+}
+
+/// A name that is no Unicode can't stand in JSON; that file is opened by hand again.
+fn unicode<S: Serializer>(paths: &[PathBuf], to: S) -> Result<S::Ok, S::Error> {
+    to.collect_seq(paths.iter().filter_map(|path| path.to_str()))
 }
 
 fn path(host: &dyn Host) -> Option<PathBuf> {

@@ -2,6 +2,7 @@
 
 use crate::Host;
 use serde_json::{Value, json};
+use std::hash::Hasher as _;
 use std::path::Path;
 
 /// What a file was when it was last read or written here.
@@ -69,9 +70,9 @@ impl DiskStamp {
 /// A sum by which bytes are told apart: FNV-1a, 64 bits (offset basis and prime as published by
 /// its authors; RFC 9923). The same on every machine, so it may stand in files.
 pub(crate) fn sum(bytes: &[u8]) -> u64 {
-    bytes.iter().fold(0xcbf2_9ce4_8422_2325, |sum, byte| {
-        (sum ^ u64::from(*byte)).wrapping_mul(0x0000_0100_0000_01b3)
-    })
+    let mut hasher = fnv::FnvHasher::default();
+    hasher.write(bytes);
+    hasher.finish()
 }
 
 #[cfg(test)]
