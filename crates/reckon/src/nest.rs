@@ -478,12 +478,14 @@ fn drill_out(
             .filter(|(j, other)| *j != i && near.overlaps(other.bounds()))
             .map(|(_, other)| other.clone())
             .collect();
+        // Only holes nearby can serve: of hundreds of blanks each is held against its neighbours.
+        let served: Vec<Point> = drilled.iter().copied().filter(|p| near.contains(*p)).collect();
         let ground = Ground {
             length_mm: bar.length_mm,
             width_mm: plan.strip.width_mm,
             thickness_mm,
             others: &others,
-            drilled: &drilled,
+            drilled: &served,
         };
         let chain = chain::chain(&placed[i], &ground, cutting, shop);
         drilled.extend(chain.iter().flat_map(|chain| chain.holes.iter().copied()));

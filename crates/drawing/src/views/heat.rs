@@ -241,8 +241,8 @@ fn chosen(drawing: &mut Drawing, axes: &Axes, knife: &Knife, reckoning: &Reckoni
         oven_words(temper.heats_c, knife.unit),
         hardness_words(temper.swung_hrc)
     );
-    if temper.brittle_c.is_some() {
-        words += if temper.is_all_brittle() {
+    if let Some(brittle) = temper.brittle() {
+        words += if brittle.is_all() {
             ". IT LIES WHERE THE STEEL LOSES TOUGHNESS"
         } else {
             ". Its hotter part lies where the steel loses toughness"
@@ -261,7 +261,7 @@ pub fn gauge(knife: &Knife) -> Drawing {
     let mut drawing = Drawing::new();
     drawing.line(Pen::Dimension, Point::ORIGIN, Point::new(GAUGE_MM, 0.0));
     let stated = knife.sharpening.map(|sharpening| sharpening.angle_deg);
-    let rest = GAUGE_DEG.into_iter().filter(|deg| stated.is_none_or(|own| (own - deg).abs() > 1.2));
+    let rest = GAUGE_DEG.into_iter().filter(|deg| stated.is_none_or(|own| (own - deg).abs() > 3.0));
     for deg in rest.chain(stated) {
         let is_own = stated == Some(deg);
         let way = Vec2::from_angle(deg.to_radians());

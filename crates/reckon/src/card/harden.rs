@@ -1,7 +1,7 @@
 //! The card for fire and oven: hardening and tempering.
 
 use super::{Bench, Figure, Line, LineKind, Part, band, note, step, told, worked};
-use crate::heat::{RoomFigures, SteelHeat, TemperCurve, Tempering, circle_mm, oven_words};
+use crate::heat::{RoomFigures, SteelHeat, TemperCurve, circle_mm, oven_words};
 use crate::tables::Quench;
 use knife::{Heating, Temper};
 use units::{LengthUnit, Temperature, show_number};
@@ -382,6 +382,7 @@ fn chosen(bench: &Bench<'_>) -> Vec<Line> {
     match (&heat.temper, bench.knife.treatment.temper, &origin) {
         (Some(Err(fault)), _, _) => {
             lines.push(note("{}", [worked(fault.to_string(), "held against the tables")]));
+            lines.extend(brittle(bench));
         }
         (Some(Ok(temper)), Some(Temper::Hardness(hrc)), Some(origin)) => {
             let wanted = super::stated(format!("{} HRC", show_number(hrc, 1)));
@@ -392,7 +393,7 @@ fn chosen(bench: &Bench<'_>) -> Vec<Line> {
                 [wanted, told(heats, origin), told(band(temper.swung_hrc), origin)],
             ));
             lines.extend(kitchen(bench, temper.heats_c.0));
-            lines.extend(brittle(bench, temper));
+            lines.extend(brittle(bench));
         }
         (Some(Ok(temper)), Some(Temper::Heat(celsius)), Some(origin)) => {
             let heat = Temperature::celsius(celsius);
@@ -400,7 +401,7 @@ fn chosen(bench: &Bench<'_>) -> Vec<Line> {
             let hrc = told(band(temper.swung_hrc), origin);
             lines.push(step("Temper at {}: by the tables {}.", [wanted, hrc]));
             lines.extend(kitchen(bench, celsius));
-            lines.extend(brittle(bench, temper));
+            lines.extend(brittle(bench));
         }
         _ => lines.extend(usual(bench)),
     }
@@ -428,15 +429,16 @@ fn chosen(bench: &Bench<'_>) -> Vec<Line> {
 }
 
 /// That the temper lies, or may be led, where the steel loses toughness; what to choose instead.
-fn brittle(bench: &Bench<'_>, temper: &Tempering) -> Option<Line> {
-    let (low, high) = temper.brittle_c?;
+fn brittle(bench: &Bench<'_>) -> Option<Line> {
+    let temper = bench.reckoning.heat.brittle(bench.knife.treatment.temper)?;
+    let (low, high) = temper.range_c;
     let row = bench.tables.practice("temper-brittle")?;
     let range = bench.heats(Temperature::celsius(low), Temperature::celsius(high));
     let mut figures = vec![told(range, &row.origin)];
     let mut words = "Between {} plain carbon and low-alloy steels lose toughness (temper \
                      embrittlement): the blade gets softer and yet more brittle."
         .to_owned();
-    words += if temper.is_all_brittle() {
+    words += if temper.is_all() {
         " THIS TEMPER LIES IN IT."
     } else {
         " The hotter part of what is told above lies in it."

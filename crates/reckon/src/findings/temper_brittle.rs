@@ -14,15 +14,14 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let Some(Ok(temper)) = &given.heat.temper else { return };
-    let Some(range) = temper.brittle_c else { return };
+    let Some(brittle) = given.heat.brittle(given.knife.treatment.temper) else { return };
     let unit = given.knife.unit;
-    let told = oven_words(temper.heats_c, unit);
-    let lies = if temper.is_all_brittle() { "lies in" } else { "reaches into" };
+    let told = oven_words(brittle.heats_c, unit);
+    let lies = if brittle.is_all() { "lies in" } else { "reaches into" };
     let sentence = format!(
         "A temper at {told} {lies} the range of {}, in which plain carbon and low-alloy steels \
          lose toughness (temper embrittlement). Choose a higher hardness, or stay below it.",
-        oven_words(range, unit)
+        oven_words(brittle.range_c, unit)
     );
     let mut finding = RULE.finding(Severity::Care, sentence);
     finding.limit_source = "ASM Handbook Vol. 4, tempering of steel, from memory";
@@ -47,6 +46,12 @@ mod tests {
             knife.bar.grade = grade.to_owned();
             knife.treatment.temper = Some(Temper::Heat(celsius));
             assert_eq!(found(&knife, RULE.key).len(), told, "{grade} {celsius}");
+        }
+        // Whatever the tables have of it.
+        for (grade, celsius) in [("W1", 260.0), ("1080", 350.0), ("100MnCrW4", 300.0)] {
+            knife.bar.grade = grade.to_owned();
+            knife.treatment.temper = Some(Temper::Heat(celsius));
+            assert_eq!(found(&knife, RULE.key).len(), 1, "{grade} {celsius}");
         }
         // 57 HRC of 1084 by its one unsourced table alone: 600 °F.
         knife.bar.grade = "1084".to_owned();

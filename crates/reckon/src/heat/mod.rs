@@ -13,12 +13,12 @@ pub use room::RoomFigures;
 pub(crate) use room::{blade_mm, circle_mm};
 pub use steel::{OwnSteel, SteelHeat};
 pub use stone::{StoneFigures, StoneStep};
-pub use temper::{TemperFault, Tempering, oven_words};
+pub use temper::{Brittle, TemperFault, Tempering, oven_words};
 
 use crate::solid::Field;
 use crate::tables::{Practice, Tables};
 use crate::{BevelFigures, MassFigures, ProfileFigures, SharpeningFigures, Shop};
-use knife::Knife;
+use knife::{Knife, Temper};
 use outline::Outline;
 
 /// What follows for the fire, the oven and the abrasives.
@@ -49,6 +49,18 @@ pub struct HeatFigures {
     pub ladders: Ladders,
     /// Setting the angle at the stone.
     pub stone: Option<StoneFigures>,
+}
+
+impl HeatFigures {
+    /// Whether the temper chosen lies, or may be led, where the steel loses toughness. A stated
+    /// heat needs no tempering points for that.
+    pub fn brittle(&self, chosen: Option<Temper>) -> Option<Brittle> {
+        match (self.temper.as_ref()?, chosen) {
+            (Ok(temper), _) => temper.brittle(),
+            (Err(_), Some(Temper::Heat(heat_c))) => Brittle::of_heat(heat_c, self.steel.as_ref()?),
+            (Err(_), _) => None,
+        }
+    }
 }
 
 /// What the figures are worked out from.

@@ -22,10 +22,36 @@ pub struct Tempering {
 }
 
 impl Tempering {
-    /// Whether no heat of those that do lies below the brittle range.
-    pub fn is_all_brittle(&self) -> bool {
-        self.brittle_c.is_some_and(|(from, _)| self.heats_c.0 > from + ROUNDING_C)
+    /// Where it reaches into the heats in which the steel loses toughness.
+    pub fn brittle(&self) -> Option<Brittle> {
+        Some(Brittle { heats_c: self.heats_c, range_c: self.brittle_c? })
     }
+}
+
+/// A temper that lies, or may be led, where the steel loses toughness.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Brittle {
+    /// The tempering heats, °C.
+    pub heats_c: (f64, f64),
+    /// Those in which the steel loses toughness, °C.
+    pub range_c: (f64, f64),
+}
+
+impl Brittle {
+    /// What a heat stated without a table reaches into.
+    pub(super) fn of_heat(heat_c: f64, steel: &SteelHeat) -> Option<Self> {
+        let range_c = steel.brittle_c.filter(|range| reaches((heat_c, heat_c), *range))?;
+        Some(Self { heats_c: (heat_c, heat_c), range_c })
+    }
+
+    /// Whether no heat of those that do lies below the range.
+    pub fn is_all(&self) -> bool {
+        self.heats_c.0 > self.range_c.0 + ROUNDING_C
+    }
+}
+
+fn reaches(heats_c: (f64, f64), (low, high): (f64, f64)) -> bool {
+    heats_c.1 > low + ROUNDING_C && heats_c.0 < high - ROUNDING_C
 }
 
 /// Why no heat or hardness can be told.
@@ -111,9 +137,7 @@ pub(super) fn tempering(
         heats_c,
         hrc,
         swung_hrc: advice.about(heats_c.0, swing_c).unwrap_or(hrc),
-        brittle_c: steel
-            .brittle_c
-            .filter(|(low, high)| heats_c.1 > low + ROUNDING_C && heats_c.0 < high - ROUNDING_C),
+        brittle_c: steel.brittle_c.filter(|range| reaches(heats_c, *range)),
     };
     if steel.curve.is_empty() {
         return Err(TemperFault::NoPoints(grade()));
