@@ -95,7 +95,7 @@ fn empty_sheet_names_are_no_names() {
     assert_eq!(printed[0], printed[1]);
     let mut host = host();
     typed(&["print", "/a.blank.json", "--out", "/o.pdf"], &mut host);
-    assert_eq!(printed[2], host.files[Path::new("/o.pdf")], "no name means every sheet");
+    assert_eq!(printed[2], host.files[Path::new("/o.pdf")], "no name means the usual sheets");
 }
 
 #[test]

@@ -14,7 +14,7 @@ use std::borrow::Cow;
 /// White between a drawing and its inserts, and between two inserts, mm.
 const WHITE_MM: f64 = 7.0;
 /// Less white between inserts where that saves a page, mm.
-const LEAST_WHITE_MM: f64 = 4.0;
+const LEAST_WHITE_MM: f64 = 3.0;
 /// The most columns of inserts beside a drawing.
 const MOST_COLUMNS: usize = 4;
 /// Height of notes among the inserts, mm.
