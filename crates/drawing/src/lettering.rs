@@ -72,9 +72,8 @@ fn units(text: &str, face: Face) -> u32 {
 }
 
 /// Words after which a figure is read with what it counts.
-const UNITS: [&str; 16] = [
-    "in", "ft", "mm", "cm", "m", "µm", "°C", "°F", "HRC", "h", "min", "s", "g", "oz", "l", "%",
-];
+const UNITS: [&str; 16] =
+    ["in", "ft", "mm", "cm", "m", "µm", "°C", "°F", "HRC", "h", "min", "s", "g", "oz", "l", "%"];
 
 /// Breaks a text into lines, each as full as can be within `most_mm`; a single word that is wider
 /// stays whole. No line ends between a figure and its unit, or within `7 7/8`, unless both

@@ -63,7 +63,8 @@ pub(crate) fn plans<'a>(
     }
     let alone = layout::plan(sheet, setup);
     let is_short = matches!(alone, Err(PaperError::NoRoom { .. }));
-    if sheet.inserts.is_empty() && (!is_short || sheet.notes.is_empty()) {
+    let is_parted = is_short || alone.as_ref().is_ok_and(|plan| joins_less(sheet, setup, plan));
+    if sheet.inserts.is_empty() && (!is_parted || sheet.notes.is_empty()) {
         return Ok(vec![(Cow::Borrowed(sheet), alone?)]);
     }
     if matches!(alone, Ok(Plan::One { .. }))
@@ -84,9 +85,8 @@ pub(crate) fn plans<'a>(
         // A drawing that is turned or tiled, or whose notes are more than a page holds, gets all
         // the room there is: its notes go along with the inserts.
         _ => {
-            let words =
-                if is_short { vec!["Notes: on a page of their own.".into()] } else { vec![] };
-            let bare = Sheet { notes: words, ..sheet.clone() };
+            let bare =
+                if is_parted { bare(sheet) } else { Sheet { notes: vec![], ..sheet.clone() } };
             let plan = layout::plan(&bare, setup)?;
             let mut rest = Sheet { title, ..sheet.clone() };
             rest.inserts.extend(notes(sheet, setup).into_iter().map(Insert::Table));
@@ -96,6 +96,25 @@ pub(crate) fn plans<'a>(
     let mut all = vec![first];
     all.extend(on_their_own(rest, setup)?.into_iter().map(owned));
     Ok(all)
+}
+
+/// A sheet without its notes, but with a word on where they are.
+fn bare(sheet: &Sheet) -> Sheet {
+    Sheet { notes: vec!["Notes: on a page of their own.".into()], ..sheet.clone() }
+}
+
+/// Whether a tiled sheet without inserts goes on fewer tiles, at best in one piece, when its notes
+/// stand elsewhere: every joint costs truth, a page of notes doesn't.
+fn joins_less(sheet: &Sheet, setup: &Setup, plan: &Plan) -> bool {
+    let Plan::Tiles(tiling) = plan else { return false };
+    if !sheet.inserts.is_empty() || sheet.notes.is_empty() {
+        return false;
+    }
+    match layout::plan(&bare(sheet), setup) {
+        Ok(Plan::One { .. }) => true,
+        Ok(Plan::Tiles(own)) => own.pieces() < tiling.pieces(),
+        _ => false,
+    }
 }
 
 fn owned<'a>((sheet, plan): (Sheet, Plan)) -> (Cow<'a, Sheet>, Plan) {
@@ -321,12 +340,7 @@ pub(crate) fn room(size: Size, setup: &Setup) -> Rect {
 
 /// The inserts one below the other, on pages of these sizes: each page of the first that takes
 /// the insert that begins it.
-fn pages_of(
-    sheet: &Sheet,
-    setup: &Setup,
-    sizes: &[Size],
-    white_mm: f64,
-) -> Option<Vec<Blocks>> {
+fn pages_of(sheet: &Sheet, setup: &Setup, sizes: &[Size], white_mm: f64) -> Option<Vec<Blocks>> {
     let boxes = drawings(sheet)
         .map(|insert| hull::bounds(&hull::points(insert)).map(|own| own.inflate(PAD_MM, PAD_MM)));
     let boxes: Vec<Rect> = boxes.collect::<Option<_>>()?;

@@ -125,8 +125,7 @@ fn sheets(
         paper::PROOF => Some(printing::proof_sheet(setup, printer)),
         _ => printing::sheet(key, &work.knife, &work.reckoning),
     };
-    let known =
-        || format!("{}, {}, {}", printing::SHEETS.join(", "), paper::PROOF, printing::ALL);
+    let known = || format!("{}, {}, {}", printing::SHEETS.join(", "), paper::PROOF, printing::ALL);
     let unknown =
         |key: &String| Failure::Unknown { what: "sheet", found: key.clone(), known: known() };
     let all = if pages.is_empty() {
