@@ -31,7 +31,7 @@ from PIL import Image
 import true_size
 from true_size import ROOT, check, complaints, run
 
-SHEETS = {"profile": ["--sheets", "profile"], "all": []}
+SHEETS = {"profile": ["--sheets", "profile"], "all": ["--sheets", "all"]}
 
 
 def printed(program, file, paper, sheets, out):

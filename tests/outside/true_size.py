@@ -284,8 +284,8 @@ def measure_proof(program, folder):
                       (a, d, diagonal), (b, c, diagonal)]
             for one, other, true in wanted:
                 check(abs(math.dist(one, other) - true) < 0.01, f"{pdf.stem}: {math.dist(one, other)} for {true} mm")
-    done = run(program + ["print", str(ROOT / "samples/first-knife.blank.json"), "--out", str(folder / "all.pdf")]
-               + through, cwd=ROOT)
+    done = run(program + ["print", str(ROOT / "samples/first-knife.blank.json"), "--out", str(folder / "all.pdf"),
+                          "--sheets", "all"] + through, cwd=ROOT)
     check(done.returncode == 0, f"all sheets through a trim: {done.stderr}")
     for complaint in complaints(str(folder / "all.pdf")):
         check(False, f"all sheets through a trim: {complaint}")

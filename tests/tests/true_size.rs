@@ -34,7 +34,11 @@ fn cut_lines_holes_and_proof_squares_are_true() {
             let pages = paper::lay_out(std::slice::from_ref(&sheet), &setup).unwrap();
             let read = read::pages(&paper::pdf(&pages, &Meta::default()).unwrap());
             assert_eq!(read.len(), pages.len());
-            for (page, read) in pages.iter().zip(&read) {
+            // Notes may stand on a page of their own, so that the blank is in fewer pieces.
+            let is_drawn = |page: &&paper::Page| !page.name.ends_with(", notes");
+            let pieces = pages.iter().filter(is_drawn).count();
+            assert!(pages.len() <= pieces + 1, "{name}");
+            for (page, read) in pages.iter().zip(&read).filter(|(page, _)| is_drawn(page)) {
                 let from_knife = page.from_sheet * knife.bar.placement.bar_from_knife();
                 let outline = reckoning.outline.as_ref().unwrap().transformed(from_knife);
                 let cut: Vec<_> = read.layer("Cut line").collect();
@@ -47,7 +51,7 @@ fn cut_lines_holes_and_proof_squares_are_true() {
                         }
                     }
                 }
-                if pages.len() == 1 {
+                if pieces == 1 {
                     level += 1;
                     whole(&name, &outline, &cut, &knife, from_knife, read);
                 }

@@ -103,8 +103,9 @@ pub(crate) struct PrintArgs {
     /// The border in which the printer prints nothing; without it 10 mm
     #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
     pub(crate) margin: Option<String>,
-    /// Only these sheets, in this order, separated by commas, or by + where they are to share a
-    /// page; proof may be one of them
+    /// These sheets, in this order, separated by commas, or by + where they are to share a page;
+    /// proof may be one of them, and all stands for every sheet of the knife. Without it what is
+    /// laid on steel and handle: profile, drilling, bevels, scales, strips
     #[arg(long, value_delimiter = ',')]
     pub(crate) sheets: Vec<String>,
     /// One file for each sheet, its name put before the ending

@@ -66,6 +66,22 @@ fn what_is_not_known_is_told_with_what_is() {
     assert!(dpi.starts_with("\"many\" can't be used for --dpi"), "{dpi}");
 }
 
+/// Without names what is laid on the steel; `all` is every sheet, also beside others.
+#[test]
+fn usual_sheets_and_all_of_them_are_printed() {
+    let printed = |sheets: &[&str]| {
+        let mut host = host();
+        let print = ["print", "/a.blank.json", "--out", "/o.pdf"];
+        let done = typed(&[&print, sheets].concat(), &mut host);
+        assert_eq!(done.code, 0, "{sheets:?}: {}", done.err);
+        host.files[Path::new("/o.pdf")].clone()
+    };
+    assert!(printed(&[]) == printed(&["--sheets", "profile,drilling,bevels,scales"]));
+    let all = "profile,drilling,bevels,scales,bar,heat,build,plan";
+    assert!(printed(&["--sheets", "all"]) == printed(&["--sheets", all]));
+    assert!(printed(&["--sheets", "proof,all"]) == printed(&["--sheets", &format!("proof,{all}")]));
+}
+
 #[test]
 fn empty_sheet_names_are_no_names() {
     let mut printed = Vec::new();
@@ -79,7 +95,7 @@ fn empty_sheet_names_are_no_names() {
     assert_eq!(printed[0], printed[1]);
     let mut host = host();
     typed(&["print", "/a.blank.json", "--out", "/o.pdf"], &mut host);
-    assert_eq!(printed[2], host.files[Path::new("/o.pdf")], "no name means every sheet");
+    assert_eq!(printed[2], host.files[Path::new("/o.pdf")], "no name means the usual sheets");
 }
 
 #[test]

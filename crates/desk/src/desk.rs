@@ -54,7 +54,11 @@ impl Desk {
         Self {
             open: Open::fresh(knife),
             derived: Derived::new(),
-            session: Session { paper: settings.paper.clone(), ..Session::default() },
+            session: Session {
+                paper: settings.paper.clone(),
+                left_out: sheets::printing::left_out_at_first(),
+                ..Session::default()
+            },
             kept: settings.clone(),
             unkept: false,
             settings,

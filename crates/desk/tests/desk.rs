@@ -136,7 +136,7 @@ fn a_blank_from_starter_to_print() {
     let opened = file::open(&last).unwrap().knife;
     let tables = reckon::tables::Tables::built_in();
     let reckoning = reckon::reckon(&opened, &reckon::Shop::default(), tables);
-    let sheets = sheets::printing::sheets(&opened, &reckoning);
+    let sheets = sheets::printing::bench_set(&opened, &reckoning);
     let pages = sheets::printing::pages(&opened, &sheets, "letter", None).unwrap();
     assert_eq!(pdf, sheets::printing::pdf(&opened, &pages, None).unwrap());
 }

@@ -7,6 +7,11 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
 /// Sources and the like are set so much smaller.
 const SMALL: f64 = 0.8;
+/// Yet never smaller than this: capitals of 1.8 mm are ISO 3098's smallest, mm.
+const LEAST_MM: f64 = 2.0;
+/// A paragraph of no more lines than this is never parted: a caution or a step is read at a
+/// glance, not over two pages.
+const WHOLE: usize = 8;
 /// Headings are set so much larger.
 const LARGE: f64 = 1.2;
 /// From one base line to the next, in heights of the capitals.
@@ -113,7 +118,7 @@ impl Paragraph {
                 }
                 lines
             }
-            Self::Small(text) => words(text, wide_mm, SMALL * height_mm, 0.0),
+            Self::Small(text) => words(text, wide_mm, (SMALL * height_mm).max(LEAST_MM), 0.0),
         }
     }
 }
@@ -144,7 +149,8 @@ fn words(text: &str, wide_mm: f64, height_mm: f64, indent_mm: f64) -> Vec<TextLi
         let at = Point::new(indent_mm, -1.2 * height_mm);
         drawing.text(Pen::Lettering, Label::new(text, at, height_mm));
         let after = if i == last { AFTER } else { 0.0 };
-        TextLine { drawing, high_mm: (LEADING + after) * height_mm, leads: false }
+        let leads = i < last && last < WHOLE;
+        TextLine { drawing, high_mm: (LEADING + after) * height_mm, leads }
     };
     texts.into_iter().enumerate().map(line).collect()
 }
@@ -227,14 +233,25 @@ mod tests {
     }
 
     #[test]
-    fn a_heading_leads_and_words_dont() {
+    fn a_heading_leads_and_a_paragraph_stays_whole() {
         let flow = TextFlow {
             paragraphs: vec![
                 Paragraph::Heading("Heat".to_owned()),
+                Paragraph::Body(Bullet::None, "Words that go on to a second line.".to_owned()),
                 Paragraph::Body(Bullet::None, "Words.".to_owned()),
             ],
         };
-        let leads: Vec<bool> = flow.set(90.0, 2.5).iter().map(|line| line.leads).collect();
-        assert_eq!(leads, [true, false]);
+        let leads: Vec<bool> = flow.set(40.0, 2.5).iter().map(|line| line.leads).collect();
+        assert_eq!(leads, [true, true, false, false]);
+    }
+
+    #[test]
+    fn remarks_are_never_smaller_than_can_be_read() {
+        let flow = TextFlow { paragraphs: vec![Paragraph::Small("Source.".to_owned())] };
+        for (height, small) in [(3.0, 2.4), (2.5, 2.0), (2.0, 2.0)] {
+            let lines = flow.set(90.0, height);
+            let Mark::Text(label) = &lines[0].drawing.items[0].mark else { panic!() };
+            assert!((label.height_mm - small).abs() < 1e-9, "{label:?}");
+        }
     }
 }

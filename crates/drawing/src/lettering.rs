@@ -71,28 +71,59 @@ fn units(text: &str, face: Face) -> u32 {
     text.chars().map(|sign| u32::from(advance(sign, face))).sum()
 }
 
+/// Words after which a figure is read with what it counts.
+const UNITS: [&str; 16] =
+    ["in", "ft", "mm", "cm", "m", "µm", "°C", "°F", "HRC", "h", "min", "s", "g", "oz", "l", "%"];
+
 /// Breaks a text into lines, each as full as can be within `most_mm`; a single word that is wider
-/// stays whole.
+/// stays whole. No line ends between a figure and its unit, or within `7 7/8`, unless both
+/// together are wider than a line.
 pub fn broken(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<String> {
     let space = units(" ", face);
+    let words: Vec<&str> = text.split_whitespace().collect();
     let mut lines: Vec<String> = Vec::new();
     // Without kerning a line is as wide as its words and spaces are.
     let mut filled = 0;
-    for word in text.split_whitespace() {
-        let wide = units(word, face);
+    let mut rest = words.as_slice();
+    while let Some(first) = rest.first() {
+        let wide = |words: &[&str]| units(&words.join(" "), face);
+        let mut many = bound(rest);
+        let mut own = if many > 1 { wide(&rest[..many]) } else { units(first, face) };
+        if many > 1 && mm(own, height_mm) > most_mm {
+            (many, own) = (1, units(first, face));
+        }
+        let (taken, left) = rest.split_at(many);
         match lines.last_mut() {
-            Some(line) if mm(filled + space + wide, height_mm) <= most_mm => {
+            Some(line) if mm(filled + space + own, height_mm) <= most_mm => {
                 line.push(' ');
-                line.push_str(word);
-                filled += space + wide;
+                line.push_str(&taken.join(" "));
+                filled += space + own;
             }
             _ => {
-                lines.push(word.to_owned());
-                filled = wide;
+                lines.push(taken.join(" "));
+                filled = own;
             }
         }
+        rest = left;
     }
     lines
+}
+
+/// How many of the first words belong on one line.
+fn bound(words: &[&str]) -> usize {
+    1 + words.windows(2).take_while(|pair| is_bound(pair[0], pair[1])).count()
+}
+
+/// Whether a word is a figure and the next its fraction or its unit.
+fn is_bound(word: &str, next: &str) -> bool {
+    let is_number = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    let next = next.trim_end_matches(['.', ',', ';', ':', ')', ']', '*']);
+    let is_fraction = next.split_once('/').is_some_and(|(n, d)| is_number(n) && is_number(d));
+    if is_fraction {
+        return is_number(word.trim_start_matches(['(', '[']));
+    }
+    let figure = word.trim_end_matches('*');
+    UNITS.contains(&next) && figure.ends_with(|sign: char| sign.is_ascii_digit())
 }
 
 /// The text as the shipped faces can show it: a missing sign becomes a near one, or
@@ -201,6 +232,22 @@ mod tests {
         assert_eq!(spelled("⌀6 → 7\u{2009}mm"), "Ø6 › 7 mm");
         assert_eq!(spelled("刀"), "?");
         assert_eq!(missing("刀? → 刀\n"), ['刀']);
+    }
+
+    #[test]
+    fn no_line_ends_between_a_figure_and_its_unit() {
+        let text = "warmed to 120–140 °F (49–60 °C)*: a stone of 7 7/8 in (200 mm)* raised, 1–5* min, \
+                    drilled 1/2 in deep, then in oil";
+        let apart = ["140 °F", "60 °C)*:", "7 7/8 in", "(200 mm)*", "5* min,", "1/2 in"];
+        for most in 25..120 {
+            let lines = broken(text, Face::Regular, 2.5, f64::from(most));
+            assert_eq!(lines.join(" "), text.split_whitespace().collect::<Vec<_>>().join(" "));
+            for words in apart {
+                assert!(lines.iter().any(|line| line.contains(words)), "{words}: {lines:?}");
+            }
+        }
+        // Where a line takes but one of them, both are told all the same.
+        assert_eq!(broken("120 °F", Face::Regular, 2.5, 6.0), ["120", "°F"]);
     }
 
     #[test]

@@ -102,9 +102,11 @@ fn filled(lines: &[TextLine], size: Size, room: Rect, wide_mm: f64) -> Vec<TextP
     let mut pages: Vec<TextPage> = Vec::new();
     let (mut x, mut top) = (f64::MAX, room.y0);
     for (i, line) in lines.iter().enumerate() {
-        let with = |line: &TextLine, next: f64| line.high_mm + if line.leads { next } else { 0.0 };
-        // A heading goes with what follows it.
-        let led = lines[i..].iter().take(4).rev().fold(0.0, |next, line| with(line, next));
+        // A heading goes with what follows it, and a paragraph is kept whole where a column
+        // takes it.
+        let many = lines[i..].iter().take_while(|line| line.leads).count() + 1;
+        let led: f64 = lines[i..].iter().take(many).map(|line| line.high_mm).sum();
+        let led = if led > room.height() { line.high_mm } else { led };
         if top - led < room.y0 {
             (x, top) = (x + wide_mm + GUTTER_MM, room.y1);
             if x + wide_mm > room.x1 + 1e-6 {
@@ -215,6 +217,28 @@ mod tests {
                 lines += labels.len();
             }
             assert!(lines > 160, "{paper}: {lines}");
+        }
+    }
+
+    /// Every paragraph of [`text`] has its last words in the column of its first.
+    #[test]
+    fn a_paragraph_is_not_parted() {
+        for paper in ["letter", "a5", "a4", "a3", "100x150mm"] {
+            for page in laid(paper, 60) {
+                let mut last: Option<Point> = None;
+                for (label, _) in labels(&page) {
+                    let is_own = label.text.contains(|sign: char| sign.is_lowercase());
+                    if !is_own || label.at.y < 15.0 || label.face == drawing::Face::Bold {
+                        continue;
+                    }
+                    let starts = label.text.starts_with("Heat it slowly and evenly, thick");
+                    let parted = last.is_none_or(|last| label.at.y > last.y);
+                    if parted && last.is_some() {
+                        assert!(starts, "{paper}: {label:?}");
+                    }
+                    last = Some(label.at);
+                }
+            }
         }
     }
 

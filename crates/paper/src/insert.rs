@@ -13,6 +13,8 @@ use std::borrow::Cow;
 
 /// White between a drawing and its inserts, and between two inserts, mm.
 const WHITE_MM: f64 = 7.0;
+/// Less white between inserts where that saves a page, mm.
+const LEAST_WHITE_MM: f64 = 3.0;
 /// The most columns of inserts beside a drawing.
 const MOST_COLUMNS: usize = 4;
 /// Height of notes among the inserts, mm.
@@ -61,7 +63,8 @@ pub(crate) fn plans<'a>(
     }
     let alone = layout::plan(sheet, setup);
     let is_short = matches!(alone, Err(PaperError::NoRoom { .. }));
-    if sheet.inserts.is_empty() && (!is_short || sheet.notes.is_empty()) {
+    let is_parted = is_short || alone.as_ref().is_ok_and(|plan| joins_less(sheet, setup, plan));
+    if sheet.inserts.is_empty() && (!is_parted || sheet.notes.is_empty()) {
         return Ok(vec![(Cow::Borrowed(sheet), alone?)]);
     }
     if matches!(alone, Ok(Plan::One { .. }))
@@ -82,9 +85,8 @@ pub(crate) fn plans<'a>(
         // A drawing that is turned or tiled, or whose notes are more than a page holds, gets all
         // the room there is: its notes go along with the inserts.
         _ => {
-            let words =
-                if is_short { vec!["Notes: on a page of their own.".into()] } else { vec![] };
-            let bare = Sheet { notes: words, ..sheet.clone() };
+            let bare =
+                if is_parted { bare(sheet) } else { Sheet { notes: vec![], ..sheet.clone() } };
             let plan = layout::plan(&bare, setup)?;
             let mut rest = Sheet { title, ..sheet.clone() };
             rest.inserts.extend(notes(sheet, setup).into_iter().map(Insert::Table));
@@ -94,6 +96,25 @@ pub(crate) fn plans<'a>(
     let mut all = vec![first];
     all.extend(on_their_own(rest, setup)?.into_iter().map(owned));
     Ok(all)
+}
+
+/// A sheet without its notes, but with a word on where they are.
+fn bare(sheet: &Sheet) -> Sheet {
+    Sheet { notes: vec!["Notes: on a page of their own.".into()], ..sheet.clone() }
+}
+
+/// Whether a tiled sheet without inserts goes on fewer tiles, at best in one piece, when its notes
+/// stand elsewhere: every joint costs truth, a page of notes doesn't.
+fn joins_less(sheet: &Sheet, setup: &Setup, plan: &Plan) -> bool {
+    let Plan::Tiles(tiling) = plan else { return false };
+    if !sheet.inserts.is_empty() || sheet.notes.is_empty() {
+        return false;
+    }
+    match layout::plan(&bare(sheet), setup) {
+        Ok(Plan::One { .. }) => true,
+        Ok(Plan::Tiles(own)) => own.pieces() < tiling.pieces(),
+        _ => false,
+    }
 }
 
 fn owned<'a>((sheet, plan): (Sheet, Plan)) -> (Cow<'a, Sheet>, Plan) {
@@ -296,12 +317,14 @@ fn pages_for(sheet: &Sheet, setup: &Setup) -> Option<Vec<Blocks>> {
     }
     let [lying, upright] = sizes(setup);
     let ways = [vec![upright], vec![lying], vec![upright, lying]];
-    // Upright on equal terms: a list reads best so. Either way round page by page only where
-    // neither alone takes all.
+    // Upright on equal terms: a list reads best so. Less white where that saves a page; either
+    // way round page by page only where neither alone takes all.
     let (mut all, both) = (Vec::new(), 2);
-    for (i, sizes) in ways.iter().enumerate() {
-        if i < both || all.is_empty() {
-            all.extend(pages_of(sheet, setup, sizes));
+    for white_mm in [WHITE_MM, LEAST_WHITE_MM] {
+        for (i, sizes) in ways.iter().enumerate() {
+            if i < both || all.is_empty() {
+                all.extend(pages_of(sheet, setup, sizes, white_mm));
+            }
         }
     }
     all.into_iter().min_by_key(Vec::len)
@@ -317,7 +340,7 @@ pub(crate) fn room(size: Size, setup: &Setup) -> Rect {
 
 /// The inserts one below the other, on pages of these sizes: each page of the first that takes
 /// the insert that begins it.
-fn pages_of(sheet: &Sheet, setup: &Setup, sizes: &[Size]) -> Option<Vec<Blocks>> {
+fn pages_of(sheet: &Sheet, setup: &Setup, sizes: &[Size], white_mm: f64) -> Option<Vec<Blocks>> {
     let boxes = drawings(sheet)
         .map(|insert| hull::bounds(&hull::points(insert)).map(|own| own.inflate(PAD_MM, PAD_MM)));
     let boxes: Vec<Rect> = boxes.collect::<Option<_>>()?;
@@ -336,7 +359,7 @@ fn pages_of(sheet: &Sheet, setup: &Setup, sizes: &[Size]) -> Option<Vec<Blocks>>
         }
         // All of a page on one left edge, the widest in its middle.
         pages.last_mut()?.placed.push((i, Vec2::new(0.0, top - own.y1)));
-        top -= own.height() + WHITE_MM;
+        top -= own.height() + white_mm;
     }
     for page in &mut pages {
         let wide = page.placed.iter().map(|(i, _)| boxes[*i].width()).fold(0.0, f64::max);

@@ -47,7 +47,12 @@ pub(crate) struct Tiling {
 impl Tiling {
     /// The number of pages.
     pub(crate) fn count(&self) -> usize {
-        self.columns * self.rows + usize::from(self.notes.is_some())
+        self.pieces() + usize::from(self.notes.is_some())
+    }
+
+    /// The number of tiles.
+    pub(crate) fn pieces(&self) -> usize {
+        self.columns * self.rows
     }
 
     /// From one tile to the next, rightward and upward, mm.

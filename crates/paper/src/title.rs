@@ -36,7 +36,9 @@ pub(crate) fn line(
     let whole = |h: f64| {
         width_mm(&heading.name, Face::Bold, h) + gap + width_mm(&sheet.title, Face::Regular, h)
     };
-    let height = (NAME_MM * (most / whole(NAME_MM)).min(1.0)).max(LEAST_MM);
+    // The gap stays as it is: only the words shrink.
+    let fit = (most - gap) / (whole(NAME_MM) - gap);
+    let height = (NAME_MM * fit.min(1.0)).max(LEAST_MM);
     // A short name leaves its room to the title; a long one leaves it half.
     let name_whole = width_mm(&heading.name, Face::Bold, height);
     let title_room = (most - gap - name_whole).max(most / 2.0);
@@ -115,8 +117,7 @@ mod tests {
 
     #[test]
     fn a_title_is_cut_only_when_name_and_title_do_not_fit_together() {
-        let heading = Heading { name: "Camp knife".into(), date: None, trim: String::new() };
-        let title = "Heat, temper, finish, table".to_owned();
+        let title = "Heat, temper, finish, steps".to_owned();
         let sheet = Sheet {
             key: "heat",
             title: title.clone(),
@@ -124,10 +125,17 @@ mod tests {
             notes: vec![],
             inserts: vec![],
         };
-        let mut drawing = Drawing::new();
-        line(&mut drawing, Rect::new(10.0, 10.0, 200.0, 280.0), &heading, &sheet, "Sheet 1 of 9");
-        let whole = |item: &Item| matches!(&item.mark, Mark::Text(label) if label.text == title);
-        assert!(drawing.items.iter().any(whole));
+        // Upright A4, and A5 where the words must shrink a little.
+        for (name, wide) in [("Camp knife", 190.0), ("Slicer", 128.0)] {
+            let heading = Heading { name: name.into(), date: None, trim: String::new() };
+            let mut drawing = Drawing::new();
+            let inner = Rect::new(10.0, 10.0, 10.0 + wide, 200.0);
+            line(&mut drawing, inner, &heading, &sheet, "Sheet 3 of 11");
+            for text in [name, title.as_str()] {
+                let whole = |i: &Item| matches!(&i.mark, Mark::Text(label) if label.text == text);
+                assert!(drawing.items.iter().any(whole), "{text} at {wide}");
+            }
+        }
     }
 
     #[test]

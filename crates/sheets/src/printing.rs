@@ -6,6 +6,7 @@ use knife::Knife;
 use paper::{Heading, Meta, Page, Paper, PaperError, Setup, Sheet};
 use reckon::shop::Printer;
 use reckon::{Nest, NestBar, Reckoning, Shop};
+use std::collections::BTreeSet;
 use units::LengthUnit;
 
 /// The paper usually printed on by those who read in this unit.
@@ -19,6 +20,18 @@ pub fn usual_paper(unit: LengthUnit) -> &'static str {
 /// The sheets there are, in the order of the work.
 pub const SHEETS: &[&str] =
     &["profile", "drilling", "bevels", "scales", "strips", "bar", "heat", "build", "plan"];
+
+/// The sheets that are laid on the steel and the handle: what is printed until more is asked for.
+pub const BENCH_SET: &[&str] = &["profile", "drilling", "bevels", "scales", "strips"];
+
+/// Stands for every sheet where sheets are asked for by name.
+pub const ALL: &str = "all";
+
+/// The sheets that are left out until they are asked for.
+pub fn left_out_at_first() -> BTreeSet<String> {
+    let rest = SHEETS.iter().filter(|key| !BENCH_SET.contains(key));
+    rest.map(|key| (*key).to_owned()).collect()
+}
 
 fn tables(drawings: Vec<Drawing>) -> Vec<Insert> {
     drawings.into_iter().map(Insert::Table).collect()
@@ -97,14 +110,29 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
     }
 }
 
-/// Every sheet of a knife, in the order of the work; scales and strips only when there are any.
+/// Every sheet of a knife, in the order of the work.
 pub fn sheets(knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
-    let wanted = |key: &&&str| match **key {
+    those_of(SHEETS, knife, reckoning)
+}
+
+/// The sheets of a knife that are printed until more is asked for: [`BENCH_SET`].
+pub fn bench_set(knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
+    those_of(BENCH_SET, knife, reckoning)
+}
+
+/// The keys of every sheet that a knife has; scales and strips only when there are any.
+pub fn keys(reckoning: &Reckoning) -> Vec<&'static str> {
+    let has = |key: &&str| match *key {
         "scales" => views::has_scales(reckoning),
         "strips" => views::has_strips(reckoning),
         _ => true,
     };
-    SHEETS.iter().filter(wanted).filter_map(|key| sheet(key, knife, reckoning)).collect()
+    SHEETS.iter().copied().filter(has).collect()
+}
+
+fn those_of(wanted: &[&str], knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
+    let keys = keys(reckoning).into_iter().filter(|key| wanted.contains(key));
+    keys.filter_map(|key| sheet(key, knife, reckoning)).collect()
 }
 
 /// The knife under whose name a laying is printed: the first, named with all that are laid.

@@ -113,18 +113,23 @@ fn sheets(
     let keys = |page: &String| -> Vec<String> {
         page.split('+').map(str::trim).filter(|k| !k.is_empty()).map(str::to_owned).collect()
     };
+    let every = || printing::keys(&work.reckoning).into_iter().map(|key| vec![key.to_owned()]);
+    let told = |keys: Vec<String>| match keys.as_slice() {
+        [all] if all == printing::ALL => every().collect(),
+        _ => vec![keys],
+    };
     let pages: Vec<Vec<String>> =
-        args.sheets.iter().map(keys).filter(|keys| !keys.is_empty()).collect();
+        args.sheets.iter().map(keys).filter(|keys| !keys.is_empty()).flat_map(told).collect();
     let printer = args.trim.as_deref().map(|name| trim::of_name(shop, name)).transpose()?;
     let sheet = |key: &String| match key.as_str() {
         paper::PROOF => Some(printing::proof_sheet(setup, printer)),
         _ => printing::sheet(key, &work.knife, &work.reckoning),
     };
-    let known = || format!("{}, {}", printing::SHEETS.join(", "), paper::PROOF);
+    let known = || format!("{}, {}, {}", printing::SHEETS.join(", "), paper::PROOF, printing::ALL);
     let unknown =
         |key: &String| Failure::Unknown { what: "sheet", found: key.clone(), known: known() };
     let all = if pages.is_empty() {
-        printing::sheets(&work.knife, &work.reckoning)
+        printing::bench_set(&work.knife, &work.reckoning)
     } else {
         let all = pages.iter().flatten().map(|key| sheet(key).ok_or_else(|| unknown(key)));
         all.collect::<Result<_, _>>()?

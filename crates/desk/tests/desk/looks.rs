@@ -114,6 +114,8 @@ fn a_chosen_hole_tells_first_what_the_drill_press_needs() {
 fn many_pages_lie_in_rows() {
     let mut harness = bench();
     run(&mut harness, Command::Station(Station::Paper));
+    harness.state_mut().desk.session.left_out.clear();
+    harness.run_steps(4);
     let pages: Vec<Rect> = harness.query_all_by_role(Role::Image).map(|page| page.rect()).collect();
     assert!(pages.len() > 3, "{pages:?}");
     let room = harness.get_by_role_and_label(Role::Canvas, "Pages").rect();

@@ -22,6 +22,17 @@ fn by_command(harness: &Harness<'_, Bench>, keys: &[&str], date: Option<&str>) -
     printing::pdf(&knife, &pages, date).ok()
 }
 
+/// The sheets that are ticked at first; the bench's knife has no strips.
+fn first() -> Vec<&'static str> {
+    printing::BENCH_SET.iter().copied().filter(|key| *key != "strips").collect()
+}
+
+/// Ticks every sheet.
+fn tick_all(harness: &mut Harness<'_, Bench>) {
+    harness.state_mut().desk.session.left_out.clear();
+    harness.run_steps(4);
+}
+
 /// Every sheet that the bench's knife has: it has no strips.
 fn every() -> Vec<&'static str> {
     printing::SHEETS.iter().copied().filter(|key| *key != "strips").collect()
@@ -31,24 +42,36 @@ fn every() -> Vec<&'static str> {
 fn a_date_is_printed_only_when_there_is_one() {
     let mut harness = bench();
     run(&mut harness, Command::Station(Station::Paper));
-    assert_eq!(printed(&mut harness), by_command(&harness, &every(), None));
+    assert_eq!(printed(&mut harness), by_command(&harness, &first(), None));
     harness.state_mut().host.today = "2024-02-29".to_owned();
     harness.get_by_label("Today").click();
     harness.run_steps(4);
     let dated = printed(&mut harness);
-    assert_eq!(dated, by_command(&harness, &every(), Some("2024-02-29")));
+    assert_eq!(dated, by_command(&harness, &first(), Some("2024-02-29")));
     fill(&mut harness, "Date", "the ninth of March");
     let typed = printed(&mut harness);
-    assert_eq!(typed, by_command(&harness, &every(), Some("the ninth of March")));
+    assert_eq!(typed, by_command(&harness, &first(), Some("the ninth of March")));
     harness.get_by_label("No date").click();
     harness.run_steps(4);
-    assert_eq!(printed(&mut harness), by_command(&harness, &every(), None));
+    assert_eq!(printed(&mut harness), by_command(&harness, &first(), None));
+}
+
+#[test]
+fn what_is_laid_on_the_steel_is_ticked_at_first_and_the_rest_can_be() {
+    let mut harness = bench();
+    run(&mut harness, Command::Station(Station::Paper));
+    assert_eq!(printed(&mut harness), by_command(&harness, &first(), None));
+    harness.get_by_role_and_label(Role::CheckBox, "Build").click();
+    harness.run_steps(4);
+    let more = [first(), vec!["build"]].concat();
+    assert_eq!(printed(&mut harness), by_command(&harness, &more, None));
 }
 
 #[test]
 fn every_sheet_can_be_left_out() {
     let mut harness = bench();
     run(&mut harness, Command::Station(Station::Paper));
+    tick_all(&mut harness);
     let titles = harness.state().desk.derived.sheets.clone();
     assert_eq!(titles.len(), every().len());
     for (key, title) in &titles {
@@ -152,7 +175,7 @@ fn on_paper(name: &str) -> Harness<'static, Bench> {
     let mut harness = bench();
     run(&mut harness, Command::Station(Station::Paper));
     harness.state_mut().desk.session.paper = Some(name.to_owned());
-    harness.run_steps(4);
+    tick_all(&mut harness);
     harness
 }
 

@@ -22,7 +22,7 @@ fn written(harness: &mut Harness<'_, Bench>, purpose: desk::Purpose) -> Option<V
 fn by_command(harness: &Harness<'_, Bench>, wanted: &PrintRequest, shop: &Shop) -> Vec<u8> {
     let knife = harness.state().desk.open.knife().clone();
     let reckoning = reckon::reckon(&knife, shop, reckon::tables::Tables::built_in());
-    let sheets = printing::sheets(&knife, &reckoning);
+    let sheets = printing::bench_set(&knife, &reckoning);
     let mut setup = printing::setup(&knife.name, &wanted.paper, None).expect("a paper");
     setup = setup.with_margin_mm(wanted.margin_mm.unwrap_or(10.0)).expect("a margin");
     let named = wanted.printer.as_ref();

@@ -74,9 +74,10 @@ fn a_plan_says_what_it_counts_from() {
         for title in [format!("Holes, {from}"), format!("Outline {from}, inches")] {
             assert!(said.contains(&title.as_str()), "{title}: {said:?}");
         }
+        let told = |mm| units::show_both(mm, knife.unit);
         let hole = reckoning.origin.read(reckoning.holes[0].at);
-        assert!(said.contains(&units::both(hole.x).as_str()), "{hole:?}");
-        assert!(said.contains(&units::both(hole.y).as_str()), "{hole:?}");
+        assert!(said.contains(&told(hole.x).as_str()), "{hole:?}");
+        assert!(said.contains(&told(hole.y).as_str()), "{hole:?}");
     }
 }
 
@@ -105,7 +106,8 @@ fn offsets_lie_on(knife: &Knife) {
         let mut ys: Vec<f64> = corners
             .iter()
             .zip(corners.iter().cycle().skip(1))
-            .filter(|(a, b)| (a.x - x) * (b.x - x) < 0.0)
+            // Half open: a corner that lies on the very station counts once.
+            .filter(|(a, b)| (a.x > x) != (b.x > x))
             .map(|(a, b)| a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x))
             .collect();
         ys.sort_by(f64::total_cmp);
