@@ -2,7 +2,7 @@
 
 use crate::Failure;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, CommandFactory as _, Parser, Subcommand};
 use std::ffi::OsString;
 use std::path::PathBuf;
 
@@ -10,6 +10,7 @@ const EXAMPLES: &str = "Examples:
   blankwright new drop-point --out mine.blank.json
   blankwright check mine.blank.json
   blankwright print mine.blank.json --out mine.pdf --paper letter
+  blankwright help first-knife
 
 Exit codes: 0 nothing to stop for, 1 at least one finding says stop, 2 it could not be done.";
 
@@ -81,7 +82,7 @@ pub(crate) struct BarArgs {
     /// A date to print on every sheet; without it none is printed
     #[arg(long)]
     pub(crate) date: Option<String>,
-    /// As JSON, documented in README.md
+    /// As JSON, documented in the manual's page json
     #[arg(long)]
     pub(crate) json: bool,
     #[command(flatten)]
@@ -206,7 +207,7 @@ pub(crate) enum Command {
     Check {
         /// The blank file
         file: PathBuf,
-        /// As JSON, documented in README.md
+        /// As JSON, documented in the manual's page json
         #[arg(long)]
         json: bool,
         #[command(flatten)]
@@ -216,7 +217,7 @@ pub(crate) enum Command {
     Numbers {
         /// The blank file
         file: PathBuf,
-        /// As JSON, documented in README.md
+        /// As JSON, documented in the manual's page json
         #[arg(long)]
         json: bool,
         #[command(flatten)]
@@ -238,7 +239,7 @@ pub(crate) enum Command {
     Materials {
         /// The blank file
         file: PathBuf,
-        /// As CSV, documented in README.md
+        /// As CSV, documented in the manual's page commands
         #[arg(long)]
         csv: bool,
         #[command(flatten)]
@@ -279,11 +280,16 @@ pub(crate) enum Command {
         #[command(flatten)]
         shop: ShopArg,
     },
+    /// Print a page of the manual, or the options of a command; without a topic list them
+    Help {
+        /// A page of the manual, such as first-knife, or a command
+        topic: Vec<String>,
+    },
 }
 
 /// The command typed; `None` opens the desk.
 pub(crate) fn parse(typed: impl IntoIterator<Item = OsString>) -> Result<Option<Command>, Failure> {
-    match Typed::try_parse_from(with_help_last(typed.into_iter().collect())) {
+    match Typed::try_parse_from(typed) {
         Ok(typed) => Ok(typed.command.map(Command::tidied)),
         Err(error) => Err(match error.kind() {
             ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Failure::Help(error.to_string()),
@@ -292,14 +298,20 @@ pub(crate) fn parse(typed: impl IntoIterator<Item = OsString>) -> Result<Option<
     }
 }
 
-/// `help`, and `help` before a command, as `--help` behind it.
-fn with_help_last(mut typed: Vec<OsString>) -> Vec<OsString> {
-    if typed.get(1).is_some_and(|word| word == "help") {
-        typed.remove(1);
-        typed.truncate(2);
-        typed.push("--help".into());
-    }
-    typed
+/// Every command with what it does.
+pub(crate) fn commands() -> Vec<(String, String)> {
+    let told = |command: &clap::Command| {
+        let about = command.get_about().map(ToString::to_string).unwrap_or_default();
+        (command.get_name().to_owned(), about)
+    };
+    Typed::command().get_subcommands().map(told).collect()
+}
+
+/// The options of a command, as its `--help` prints them.
+pub(crate) fn options(command: &str) -> Option<String> {
+    let words = ["blankwright", command, "--help"];
+    Typed::command().find_subcommand(command)?;
+    Typed::try_parse_from(words).err().map(|help| help.to_string())
 }
 
 /// Whether an argument is a number below zero and no option.

@@ -4,6 +4,7 @@ mod bar;
 mod build;
 mod check;
 mod draw;
+mod help;
 mod materials;
 mod new;
 mod numbers;
@@ -38,6 +39,7 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
         Some(Command::Numbers { file, json, shop }) => {
             numbers::run(&Work::open(&file, &shop, host)?, json)
         }
+        Some(Command::Help { topic }) => help::run(&topic),
         Some(Command::Schema { of }) => schema::run(&of),
         Some(Command::Build { file, shop }) => build::run(&Work::open(&file, &shop, host)?),
         Some(Command::Materials { file, csv, shop }) => {
