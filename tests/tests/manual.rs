@@ -292,3 +292,35 @@ fn readme_and_manual_name_every_command() {
     assert_eq!(wrong.code, 2);
     assert!(wrong.err.contains("no page \"bevel\", did you mean bevels?"), "{}", wrong.err);
 }
+
+/// The shell and groff's own macros (man(7)) want these words.
+#[test]
+fn completions_and_man_pages_come_from_the_commands() {
+    let bench = Bench::new();
+    for (shell, word) in
+        [("bash", "complete -F"), ("zsh", "#compdef blankwright"), ("fish", "-c blankwright")]
+    {
+        let told = bench.done(&["completions", shell]);
+        assert!(told.contains(word) && told.contains("materials"), "{shell}: {told}");
+    }
+    assert!(bench.done(&["man"]).contains(".TH blankwright"));
+    let print = bench.done(&["man", "print"]);
+    assert!(print.contains(".TH blankwright-print") && print.contains("sheets"), "{print}");
+    assert_eq!(bench.run(&["man", "pint"]).code, 2);
+}
+
+/// The files for a Linux desktop speak of one program, one file type and the version that is built.
+#[test]
+fn the_files_for_linux_agree() {
+    let read = |name: &str| fs::read_to_string(root().join("assets/linux").join(name)).unwrap();
+    let kind = "application/x-blankwright-blank+json";
+    let meta = read("org.example.blankwright.metainfo.xml");
+    for text in [&read("blankwright.desktop"), &read("blankwright.xml"), &meta] {
+        assert!(text.contains(kind), "{text}");
+    }
+    assert!(read("blankwright.xml").contains(&format!("*{}", knife::file::ENDING)));
+    assert!(meta.contains(&format!("version=\"{}\"", env!("CARGO_PKG_VERSION"))));
+    let icon =
+        resvg::usvg::Tree::from_str(&read("blankwright.svg"), &resvg::usvg::Options::default());
+    assert!(icon.is_ok_and(|icon| icon.size().width() == icon.size().height()));
+}

@@ -12,8 +12,8 @@ use crate::open::Open;
 use crate::recovery::{self, Recovery, Work};
 use crate::session::{Aim, Session};
 use crate::{
-    FileProblem, Host, Settings, Station, aside, draw, dropped, findings, heat, help, keys, new_bar,
-    shop_card, starters, stations, theme,
+    FileProblem, Host, Settings, Station, aside, draw, dropped, findings, heat, help, keys,
+    new_bar, shop_card, starters, stations, theme,
 };
 use drawing::PartId;
 use egui::{Frame, Margin, Panel, Ui};
