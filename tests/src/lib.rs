@@ -36,6 +36,11 @@ pub fn files(folder: &Path) -> Vec<PathBuf> {
     found
 }
 
+/// Every page of the manual, as one text: what is documented stands somewhere in it.
+pub fn manual_text() -> String {
+    manual::PAGES.iter().map(|page| page.text).collect()
+}
+
 /// A folder of its own in which the program is run.
 pub struct Bench {
     folder: tempfile::TempDir,

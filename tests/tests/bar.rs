@@ -40,7 +40,7 @@ fn the_json_of_a_bar_is_documented_and_adds_up() {
     let bench = Bench::new();
     bench.done(&["new", "petty", "--out", "@a.blank.json"]);
     let json = bench.json(&["bar", "@a.blank.json", "--copies", "3", "--drill", "--json"]);
-    let readme = fs::read_to_string(root().join("README.md")).unwrap();
+    let pages = bench_tests::manual_text();
     let mut keys: Vec<String> = Vec::new();
     let mut todo = vec![&json];
     while let Some(value) = todo.pop() {
@@ -55,7 +55,7 @@ fn the_json_of_a_bar_is_documented_and_adds_up() {
     }
     assert!(keys.len() > 30);
     for key in keys.iter().filter(|key| !["format", "version"].contains(&key.as_str())) {
-        assert!(readme.contains(&format!("`{key}`")), "{key}");
+        assert!(pages.contains(&format!("`{key}`")), "{key}");
     }
     let bar = &json["bars"][0];
     assert_eq!(json["count"], 3);

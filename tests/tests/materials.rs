@@ -1,6 +1,6 @@
 //! The list of materials as a maker and a spreadsheet meet it.
 
-use bench_tests::{Bench, blanks, root};
+use bench_tests::{Bench, blanks};
 use std::fs;
 
 /// A starter with a handle of many materials.
@@ -30,10 +30,10 @@ fn the_csv_is_quoted_and_tells_every_part() {
     for part in ["bar,", "right scale,black walnut,1,", "liners,", "front bolsters,", "glue,"] {
         assert!(csv.contains(&format!("\n{part}")), "{part}: {csv}");
     }
-    // Every column stands in the README.
-    let readme = fs::read_to_string(root().join("README.md")).unwrap();
+    // Every column stands in the manual.
+    let pages = bench_tests::manual_text();
     for column in head.split(',') {
-        assert!(readme.contains(&format!("`{column}`")), "{column}");
+        assert!(pages.contains(&format!("`{column}`")), "{column}");
     }
 }
 

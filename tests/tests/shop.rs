@@ -50,15 +50,15 @@ fn the_sample_shop_is_sound_and_its_limits_are_told_as_its_own() {
     bench.done(&["bar", "@a.blank.json", "--out", "@b.pdf", "--steps", "50", "--shop", shop]);
 }
 
-// What a maker may write by hand stands in the README: every limit and every rule.
+// What a maker may write by hand stands in the manual: every limit and every rule.
 #[test]
-fn the_readme_lists_every_limit_and_every_rule() {
-    let readme = fs::read_to_string(bench_tests::root().join("README.md")).unwrap();
+fn the_manual_lists_every_limit_and_every_rule() {
+    let pages = bench_tests::manual_text();
     for row in reckon::shop::LIMITS {
-        assert!(readme.contains(&format!("`{}`", row.key)), "{}", row.key);
+        assert!(pages.contains(&format!("`{}`", row.key)), "{}", row.key);
     }
     for rule in reckon::findings::RULES {
-        assert!(readme.contains(&format!("`{}`", rule.key)), "{}", rule.key);
+        assert!(pages.contains(&format!("`{}`", rule.key)), "{}", rule.key);
     }
 }
 

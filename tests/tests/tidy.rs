@@ -15,10 +15,17 @@ const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
     ("paper", &["units", "drawing"]),
     ("sheets", &["units", "knife", "reckon", "drawing", "paper"]),
     ("host", &[]),
-    ("desk", &["units", "outline", "knife", "reckon", "drawing", "paper", "sheets", "host"]),
+    ("manual", &[]),
+    (
+        "desk",
+        &["units", "outline", "knife", "reckon", "drawing", "paper", "sheets", "host", "manual"],
+    ),
     (
         "blankwright",
-        &["units", "outline", "knife", "reckon", "drawing", "paper", "sheets", "host", "desk"],
+        &[
+            "units", "outline", "knife", "reckon", "drawing", "paper", "sheets", "host", "manual",
+            "desk",
+        ],
     ),
 ];
 

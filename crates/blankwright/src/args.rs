@@ -2,7 +2,8 @@
 
 use crate::Failure;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, CommandFactory as _, Parser, Subcommand};
+use knife::file::ENDING;
 use std::ffi::OsString;
 use std::path::PathBuf;
 
@@ -10,6 +11,7 @@ const EXAMPLES: &str = "Examples:
   blankwright new drop-point --out mine.blank.json
   blankwright check mine.blank.json
   blankwright print mine.blank.json --out mine.pdf --paper letter
+  blankwright help first-knife
 
 Exit codes: 0 nothing to stop for, 1 at least one finding says stop, 2 it could not be done.";
 
@@ -81,7 +83,7 @@ pub(crate) struct BarArgs {
     /// A date to print on every sheet; without it none is printed
     #[arg(long)]
     pub(crate) date: Option<String>,
-    /// As JSON, documented in README.md
+    /// As JSON, documented in the manual's page json
     #[arg(long)]
     pub(crate) json: bool,
     #[command(flatten)]
@@ -207,7 +209,7 @@ pub(crate) enum Command {
     Check {
         /// The blank file
         file: PathBuf,
-        /// As JSON, documented in README.md
+        /// As JSON, documented in the manual's page json
         #[arg(long)]
         json: bool,
         #[command(flatten)]
@@ -217,7 +219,7 @@ pub(crate) enum Command {
     Numbers {
         /// The blank file
         file: PathBuf,
-        /// As JSON, documented in README.md
+        /// As JSON, documented in the manual's page json
         #[arg(long)]
         json: bool,
         #[command(flatten)]
@@ -239,7 +241,7 @@ pub(crate) enum Command {
     Materials {
         /// The blank file
         file: PathBuf,
-        /// As CSV, documented in README.md
+        /// As CSV, documented in the manual's page commands
         #[arg(long)]
         csv: bool,
         #[command(flatten)]
@@ -280,11 +282,28 @@ pub(crate) enum Command {
         #[command(flatten)]
         shop: ShopArg,
     },
+    /// Write a shell's completions of these commands to standard output
+    #[command(hide = true)]
+    Completions {
+        /// Which shell
+        shell: clap_complete::Shell,
+    },
+    /// Write the manual page of the program, or of one of its commands, to standard output
+    #[command(hide = true)]
+    Man {
+        /// The command; without it the whole program
+        command: Option<String>,
+    },
+    /// Print a page of the manual, or the options of a command; without a topic list them
+    Help {
+        /// A page of the manual, such as first-knife, or a command
+        topic: Vec<String>,
+    },
 }
 
 /// The command typed; `None` opens the desk.
 pub(crate) fn parse(typed: impl IntoIterator<Item = OsString>) -> Result<Option<Command>, Failure> {
-    match Typed::try_parse_from(with_help_last(typed.into_iter().collect())) {
+    match Typed::try_parse_from(with_open(typed.into_iter().collect())) {
         Ok(typed) => Ok(typed.command.map(Command::tidied)),
         Err(error) => Err(match error.kind() {
             ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Failure::Help(error.to_string()),
@@ -293,14 +312,56 @@ pub(crate) fn parse(typed: impl IntoIterator<Item = OsString>) -> Result<Option<
     }
 }
 
-/// `help`, and `help` before a command, as `--help` behind it.
-fn with_help_last(mut typed: Vec<OsString>) -> Vec<OsString> {
-    if typed.get(1).is_some_and(|word| word == "help") {
-        typed.remove(1);
-        typed.truncate(2);
-        typed.push("--help".into());
+/// A blank file alone is one to open, as a file manager gives it.
+fn with_open(mut typed: Vec<OsString>) -> Vec<OsString> {
+    let is_blank = |word: &OsString| word.to_string_lossy().to_lowercase().ends_with(ENDING);
+    if typed.len() == 2 && typed.get(1).is_some_and(is_blank) {
+        typed.insert(1, "open".into());
     }
     typed
+}
+
+/// Every command with what it does.
+pub(crate) fn commands() -> Vec<(String, String)> {
+    let told = |command: &clap::Command| {
+        let about = command.get_about().map(ToString::to_string).unwrap_or_default();
+        (command.get_name().to_owned(), about)
+    };
+    Typed::command().get_subcommands().filter(|one| !one.is_hide_set()).map(told).collect()
+}
+
+/// The options of a command, as its `--help` prints them.
+pub(crate) fn options(command: &str) -> Option<String> {
+    let words = ["blankwright", command, "--help"];
+    Typed::command().find_subcommand(command)?;
+    Typed::try_parse_from(words).err().map(|help| help.to_string())
+}
+
+/// The completions of every command, for a shell.
+pub(crate) fn completions(shell: clap_complete::Shell) -> String {
+    let mut out = Vec::new();
+    clap_complete::generate(shell, &mut Typed::command(), "blankwright", &mut out);
+    String::from_utf8_lossy(&out).into_owned()
+}
+
+/// The manual page of a command, or of the program, in the language of `man`.
+pub(crate) fn man(command: Option<&str>) -> Result<String, Failure> {
+    let mut whole = Typed::command();
+    whole.build();
+    let page = match command {
+        None => whole,
+        Some(name) => {
+            let found = whole.find_subcommand(name).cloned().ok_or_else(|| {
+                let fault = format!("there is no command \"{name}\"; see blankwright help");
+                Failure::Usage(fault)
+            })?;
+            found.display_name(format!("blankwright-{name}"))
+        }
+    };
+    let mut out = Vec::new();
+    // What is written to memory can't fail.
+    let _ = clap_mangen::Man::new(page).render(&mut out);
+    Ok(String::from_utf8_lossy(&out).into_owned())
 }
 
 /// Whether an argument is a number below zero and no option.
@@ -363,6 +424,25 @@ fn sentence(error: &clap::Error) -> String {
             let text = error.to_string();
             let line = text.lines().next().unwrap_or_default();
             line.trim_start_matches("error: ").to_owned()
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Command, parse};
+    use std::ffi::OsString;
+
+    #[test]
+    fn a_blank_file_alone_is_opened() {
+        let parsed = |words: &[&str]| {
+            parse(std::iter::once("blankwright").chain(words.iter().copied()).map(OsString::from))
+        };
+        for words in [&["/a.blank.json"][..], &["B.BLANK.JSON"], &["open", "/a.blank.json"]] {
+            assert!(matches!(parsed(words), Ok(Some(Command::Open { .. }))), "{words:?}");
+        }
+        for words in [&["/a.pdf"][..], &["check.json"], &["/a.blank.json", "/b.blank.json"]] {
+            assert!(parsed(words).is_err(), "{words:?}");
         }
     }
 }

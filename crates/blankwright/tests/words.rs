@@ -36,8 +36,8 @@ fn a_mistyped_command_is_told_the_nearest_one() {
         assert_eq!(told(&[word, "/a.blank.json"]), wanted);
     }
     assert_eq!(told(&["xyzzy"]), "there is no command \"xyzzy\"; see blankwright --help");
-    // A file without a command is no command either.
-    assert!(told(&["/a.blank.json"]).contains("see blankwright --help"));
+    // Two files without a command are no command; one blank alone is opened.
+    assert!(told(&["/a.blank.json", "/b.blank.json"]).contains("see blankwright --help"));
 }
 
 #[test]

@@ -62,6 +62,7 @@ pub enum Command {
     Larger,
     Smaller,
     Keys,
+    Manual,
 }
 
 /// Where a command stands in the menus.
@@ -205,6 +206,7 @@ pub static TABLE: &[Row] = &[
     row(Command::Smaller, Menu::View, "Smaller words", "Draw words and buttons smaller again").key(CTRL, Key::Minus),
 
     row(Command::Keys, Menu::Help, "Sheet of keys", "Every key and every way of the pointer").key(PLAIN, Key::F1),
+    row(Command::Manual, Menu::Help, "Manual…", "How to go from an idea to a knife, with every page of the manual").key(SHIFT, Key::F1).asks(),
 ];
 
 /// The row of a command.

@@ -12,8 +12,8 @@ use crate::open::Open;
 use crate::recovery::{self, Recovery, Work};
 use crate::session::{Aim, Session};
 use crate::{
-    FileProblem, Host, Settings, Station, aside, draw, dropped, findings, heat, keys, new_bar,
-    shop_card, starters, stations, theme,
+    FileProblem, Host, Settings, Station, aside, draw, dropped, findings, heat, help, keys,
+    new_bar, shop_card, starters, stations, theme,
 };
 use drawing::PartId;
 use egui::{Frame, Margin, Panel, Ui};
@@ -257,6 +257,7 @@ impl Desk {
         starters::ui(ui, session, palette, commands);
         new_bar::ui(ui, &read, session, commands);
         keys::ui(ui, session, palette);
+        help::ui(ui, session, palette);
         shop_card::ui(ui, &read, session, commands);
         heat::ui(ui, &read, session, commands);
         aside::ui(ui, session, palette, commands);
@@ -290,6 +291,7 @@ impl Desk {
             || self.session.starters
             || self.session.new_bar.is_some()
             || self.session.keys
+            || self.session.manual.is_some()
             || self.session.matching
             || self.session.shop.is_some()
             || self.session.heat
@@ -463,6 +465,7 @@ impl Desk {
             Command::Larger => self.settings.scale = (self.settings.scale + 0.125).min(2.0),
             Command::Smaller => self.settings.scale = (self.settings.scale - 0.125).max(1.0),
             Command::Keys => self.session.keys = true,
+            Command::Manual => self.session.manual = manual::PAGES.first(),
             Command::AddHole => {
                 self.go_to(Station::Holes);
                 self.session.placing = true;

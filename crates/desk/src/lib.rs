@@ -20,6 +20,7 @@ pub mod figures;
 mod findings;
 mod greeting;
 mod heat;
+mod help;
 mod keys;
 mod matching;
 mod menu;

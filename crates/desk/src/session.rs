@@ -173,6 +173,8 @@ pub struct Session {
     pub on_line: Option<(NodeId, f64)>,
     /// Whether the sheet of keys is open.
     pub keys: bool,
+    /// The page of the manual that is open, if one is.
+    pub manual: Option<&'static manual::Page>,
     /// Whether the starters are offered.
     pub starters: bool,
     /// The bar that is being chosen for a drawing of one's own.

@@ -319,6 +319,8 @@ mod grid;
 mod handle;
 #[path = "desk/heat.rs"]
 mod heat;
+#[path = "desk/help.rs"]
+mod help;
 #[path = "desk/looks.rs"]
 mod looks;
 #[path = "desk/origin.rs"]

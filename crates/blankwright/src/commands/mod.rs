@@ -4,6 +4,7 @@ mod bar;
 mod build;
 mod check;
 mod draw;
+mod help;
 mod materials;
 mod new;
 mod numbers;
@@ -15,7 +16,7 @@ mod starters;
 mod trim;
 
 use crate::args::{Command, ShopArg};
-use crate::{Failure, Outcome, plain};
+use crate::{Failure, Outcome, args, plain};
 use host::Host;
 use knife::Knife;
 use knife::file::{self, ENDING, Opened};
@@ -37,6 +38,13 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
         }
         Some(Command::Numbers { file, json, shop }) => {
             numbers::run(&Work::open(&file, &shop, host)?, json)
+        }
+        Some(Command::Help { topic }) => help::run(&topic),
+        Some(Command::Completions { shell }) => {
+            Ok(Outcome { out: args::completions(shell), ..Outcome::default() })
+        }
+        Some(Command::Man { command }) => {
+            Ok(Outcome { out: args::man(command.as_deref())?, ..Outcome::default() })
         }
         Some(Command::Schema { of }) => schema::run(&of),
         Some(Command::Build { file, shop }) => build::run(&Work::open(&file, &shop, host)?),

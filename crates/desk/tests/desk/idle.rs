@@ -30,7 +30,7 @@ fn an_idle_desk_asks_for_no_frame() {
         harness.run_steps(40);
         assert_eq!(next_frame(&harness), Duration::MAX, "{station:?}");
     }
-    for sheet in [Command::Keys, Command::New, Command::MatchScreen] {
+    for sheet in [Command::Keys, Command::Manual, Command::New, Command::MatchScreen] {
         run(&mut harness, sheet);
         harness.run_steps(40);
         assert_eq!(next_frame(&harness), Duration::MAX, "{sheet:?}");

@@ -1,0 +1,126 @@
+//! The manual in a window of its own: the list of its pages, and the one that is read.
+
+use crate::session::Session;
+use crate::theme::{self, Palette, bold, figures};
+use egui::text::LayoutJob;
+use egui::{FontId, RichText, ScrollArea, TextFormat, Ui};
+use manual::{Block, PAGES, Page, Span};
+
+/// A table is laid out for so many characters a line.
+const TABLE_WIDE: usize = 76;
+/// Size of running text and of what is typed, points.
+const SIZE: f32 = 15.5;
+const TYPED: f32 = 14.5;
+
+/// Shows the page that is open.
+pub(crate) fn ui(ui: &Ui, session: &mut Session, palette: &Palette) {
+    let Some(open) = session.manual else { return };
+    let mut wanted = Some(open);
+    let screen = ui.ctx().content_rect();
+    let tall = screen.height() - 190.0;
+    let modal = theme::sheet(ui, "manual").show(ui.ctx(), |ui| {
+        ui.set_width((screen.width() - 80.0).min(960.0));
+        ui.heading("Manual");
+        ui.horizontal_top(|ui| {
+            let list = ScrollArea::vertical().id_salt("pages").max_height(tall);
+            list.min_scrolled_height(tall).show(ui, |ui| {
+                ui.vertical(|ui| {
+                    ui.set_width(190.0);
+                    for page in PAGES {
+                        let here = page.topic == open.topic;
+                        let entry = ui.selectable_label(here, page.title());
+                        if entry.on_hover_text(page.about).clicked() {
+                            wanted = Some(page);
+                        }
+                    }
+                });
+            });
+            // Each page keeps its own place.
+            let text = ScrollArea::vertical().id_salt(open.topic).auto_shrink([false, false]);
+            text.max_height(tall).min_scrolled_height(tall).show(ui, |ui| {
+                ui.vertical(|ui| {
+                    for block in manual::blocks(open.text) {
+                        if let Some(page) = show(ui, &block, palette) {
+                            wanted = Some(page);
+                        }
+                    }
+                });
+            });
+        });
+        if ui.button("Close").clicked() {
+            wanted = None;
+        }
+    });
+    session.manual = if modal.should_close() { None } else { wanted };
+}
+
+/// Shows a block; the page that a link in it was clicked for.
+fn show(ui: &mut Ui, block: &Block, palette: &Palette) -> Option<&'static Page> {
+    match block {
+        Block::Heading(level, words) => {
+            ui.add_space(if *level == 1 { 0.0 } else { 8.0 });
+            let size = if *level == 1 { 22.0 } else { 17.0 };
+            ui.label(RichText::new(words).font(bold(size)).color(palette.accent));
+        }
+        Block::Text(spans) => return words(ui, spans, palette),
+        Block::Item(head, spans) => {
+            let inset = head.chars().count() - head.trim_start().chars().count();
+            return ui
+                .horizontal_top(|ui| {
+                    ui.add_space(if inset == 0 { 6.0 } else { 28.0 });
+                    ui.label(head.trim_start());
+                    ui.vertical(|ui| words(ui, spans, palette)).inner
+                })
+                .inner;
+        }
+        Block::Code(code) => lines(ui, code),
+        Block::Table(rows) => lines(ui, &manual::table_lines(rows, TABLE_WIDE).join("\n")),
+        Block::Picture(about, _) => {
+            ui.label(RichText::new(about).color(palette.weak));
+        }
+    }
+    None
+}
+
+/// Lines as they stand, in letters of one width; what is too wide is scrolled.
+fn lines(ui: &mut Ui, text: &str) {
+    ScrollArea::horizontal().id_salt(text).show(ui, |ui| {
+        let text = RichText::new(text).font(figures(TYPED));
+        ui.add(egui::Label::new(text).wrap_mode(egui::TextWrapMode::Extend));
+    });
+}
+
+/// A paragraph, with the pages it names below it; the page that was clicked.
+fn words(ui: &mut Ui, spans: &[Span], palette: &Palette) -> Option<&'static Page> {
+    let mut job = LayoutJob::default();
+    let mut links: Vec<&'static Page> = Vec::new();
+    for span in spans {
+        let (font, colour) = match span {
+            Span::Strong(_) => (bold(SIZE), palette.text),
+            Span::Code(_) => (figures(TYPED), palette.text),
+            Span::Link { to, .. } => {
+                links.extend(linked(to));
+                (FontId::proportional(SIZE), palette.accent)
+            }
+            Span::Plain(_) => (FontId::proportional(SIZE), palette.text),
+        };
+        job.append(span.words(), 0.0, TextFormat::simple(font, colour));
+    }
+    ui.label(job);
+    let mut wanted = None;
+    if !links.is_empty() {
+        ui.horizontal_wrapped(|ui| {
+            for page in links {
+                if ui.link(format!("→ {}", page.title())).clicked() {
+                    wanted = Some(page);
+                }
+            }
+        });
+    }
+    wanted
+}
+
+/// The page that a link leads to, if it is one of the manual's.
+fn linked(to: &str) -> Option<&'static Page> {
+    manual::page(to.split('#').next()?.strip_suffix(".md")?)
+}

@@ -1,0 +1,49 @@
+//! The manual at the desk: opened from the menu, read page by page, closed again.
+
+use super::*;
+
+fn is_shown(harness: &Harness<'_, Bench>, label: &str) -> bool {
+    harness.query_by_label(label).is_some()
+}
+
+#[test]
+fn every_page_of_the_manual_is_read_by_its_name() {
+    let mut harness = bench();
+    let before = saved(&harness);
+    harness.get_by_role_and_label(Role::Button, "Help").click();
+    harness.run_steps(4);
+    harness.get_by_label_contains("Manual…").click();
+    harness.run_steps(4);
+    for page in manual::PAGES {
+        harness.get_by_role_and_label(Role::Button, page.title()).click();
+        harness.run_steps(4);
+        let manual::Block::Text(spans) = &manual::blocks(page.text)[1] else {
+            panic!("{} begins with a paragraph", page.topic)
+        };
+        let words: String = spans.iter().map(manual::Span::words).collect();
+        assert!(is_shown(&harness, &words), "{}: {words}", page.topic);
+    }
+    // While it is open, keys that work on the knife are left alone.
+    harness.key_press(Key::T);
+    harness.run_steps(4);
+    assert!(saved(&harness) == before);
+    harness.get_by_role_and_label(Role::Button, "Close").click();
+    harness.run_steps(4);
+    assert_eq!(harness.state().desk.session.manual.map(|page| page.topic), None);
+}
+
+#[test]
+fn a_link_leads_to_its_page_and_escape_closes_the_manual() {
+    let mut harness = bench();
+    run(&mut harness, Command::Manual);
+    let topic = |harness: &Harness<'_, Bench>| harness.state().desk.session.manual.map(|p| p.topic);
+    assert_eq!(topic(&harness), Some("first-knife"));
+    let drawing = manual::page("drawing").unwrap();
+    let link = format!("→ {}", drawing.title());
+    harness.get_all_by_label(&link).next().unwrap().click();
+    harness.run_steps(4);
+    assert_eq!(topic(&harness), Some("drawing"));
+    harness.key_press(Key::Escape);
+    harness.run_steps(4);
+    assert_eq!(topic(&harness), None);
+}

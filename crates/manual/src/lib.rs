@@ -1,0 +1,106 @@
+//! The manual: its pages, finding one by a topic, and its text for window and terminal.
+
+mod block;
+mod plain;
+
+pub use block::{Block, Span, blocks};
+pub use plain::{page_text, table_lines};
+
+/// One page of the manual.
+#[derive(Debug)]
+pub struct Page {
+    /// The name by which it is asked for; its file is `assets/manual/<topic>.md`.
+    pub topic: &'static str,
+    /// What it is about, in a few words.
+    pub about: &'static str,
+    /// The page as Markdown.
+    pub text: &'static str,
+}
+
+impl Page {
+    /// Its title: the text of its first line.
+    pub fn title(&self) -> &'static str {
+        self.text.lines().next().unwrap_or_default().trim_start_matches('#').trim()
+    }
+}
+
+macro_rules! pages {
+    ($($topic:literal: $about:literal,)+) => {
+        /// Every page, in the order in which they are read.
+        pub static PAGES: &[Page] = &[$(Page {
+            topic: $topic,
+            about: $about,
+            text: include_str!(concat!("../../../assets/manual/", $topic, ".md")),
+        }),+];
+    };
+}
+
+pages! {
+    "first-knife": "one knife from bar to finished, step by step",
+    "drawing": "starters, drawing your own outline, importing one, the origin",
+    "desk": "the window: stations, keys, views, files",
+    "holes": "pin, relief and lanyard holes; drills and webs",
+    "bevels": "plunge, grind lines, taper, swedge, filing facets",
+    "handle": "scales, bolsters, pins, glue and the handle's shape",
+    "printing": "sheets, paper, tiles, and checking that a print is true",
+    "printer": "measuring a printer and correcting its error",
+    "heat": "hardening, tempering, finish and sharpening",
+    "cutting": "chain drilling and relief saw cuts",
+    "many-blanks": "several blanks on one bar",
+    "shop": "the shop file: what you own and the limits you work by",
+    "commands": "every command with what it reads, writes and returns",
+    "troubleshooting": "what to do when something does not work",
+    "safety": "before you pick up a tool",
+    "glossary": "words of the trade and of the program",
+    "findings": "every rule: what it checks, why, what to do",
+    "limits": "every limit of the shop, with its usual value and source",
+    "file-format": "the blank file, field by field",
+    "json": "how the figures of the JSON output are defined",
+    "json-fields": "every field of the JSON output, from its schemas",
+}
+
+/// The page of a topic, in upper or lower case.
+pub fn page(topic: &str) -> Option<&'static Page> {
+    PAGES.iter().find(|page| page.topic.eq_ignore_ascii_case(topic))
+}
+
+/// Which of several names a mistyped one most likely means, if any is near.
+pub fn nearest<'a>(typed: &str, names: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let typed = typed.to_lowercase();
+    let near = |name: &'a str| (strsim::jaro_winkler(&typed, name), name);
+    let best = names.into_iter().map(near).max_by(|a, b| a.0.total_cmp(&b.0));
+    best.filter(|(likeness, _)| *likeness > LIKE).map(|(_, name)| name)
+}
+
+/// From this likeness on (Jaro and Winkler, 0 to 1) a name is worth suggesting.
+const LIKE: f64 = 0.75;
+
+#[cfg(test)]
+mod tests {
+    use super::{PAGES, nearest, page};
+
+    #[test]
+    fn every_page_has_a_title_and_is_found_by_its_topic() {
+        for one in PAGES {
+            assert!(one.text.starts_with("# ") && one.title().len() > 3, "{}", one.topic);
+            let found = page(&one.topic.to_uppercase()).map(|found| found.topic);
+            assert_eq!(found, Some(one.topic));
+        }
+        assert!(page("nothing").is_none());
+    }
+
+    #[test]
+    fn a_mistyped_topic_is_told_the_nearest() {
+        let names = || PAGES.iter().map(|page| page.topic);
+        for (typed, meant) in [
+            ("bevel", "bevels"),
+            ("glosary", "glossary"),
+            ("firstknife", "first-knife"),
+            ("Handel", "handle"),
+            ("json-feilds", "json-fields"),
+        ] {
+            assert_eq!(nearest(typed, names()), Some(meant), "{typed}");
+        }
+        assert_eq!(nearest("xyzzy", names()), None);
+    }
+}
