@@ -153,7 +153,7 @@ fn tip_and_heel_are_offered_once_it_is_closed() {
     // A node that was clicked is marked by one button.
     harness.get_by_label("Node 5").click();
     harness.run_steps(3);
-    pick(&mut harness, Role::Button, "Mark as heel");
+    pick(&mut harness, Role::Button, "Set as heel");
     assert_eq!(profile(&harness).heel, Some(NodeId(5)));
 }
 
