@@ -26,7 +26,7 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     if findings.is_empty() {
         ui.horizontal(|ui| {
             sign(ui, None, read.palette);
-            ui.label(RichText::new("Nothing to mind.").font(bold(15.5)));
+            ui.label(RichText::new("No problems found.").font(bold(15.5)));
             ui.label(
                 RichText::new("Print, then measure both rulers and the square before you cut.")
                     .color(read.palette.weak),

@@ -57,7 +57,7 @@ pub(crate) fn ui(ui: &Ui, session: &mut Session, palette: &Palette) {
                 }
             });
         ui.add_space(4.0);
-        if ui.button("Put away").clicked() {
+        if ui.button("Close").clicked() {
             session.keys = false;
         }
     });

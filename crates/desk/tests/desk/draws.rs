@@ -360,7 +360,7 @@ fn an_empty_bar_is_sensible_everywhere_and_isnt_lost() {
     click_with(&mut harness, BLADE[0], Modifiers::COMMAND);
     assert!(!harness.state_mut().desk.may_close());
     harness.run_steps(2);
-    harness.get_by_label("Stay here").click();
+    harness.get_by_label("Cancel").click();
     harness.run_steps(3);
     assert_eq!(drawn(&harness), 1);
     // They wait while another station is looked at.
@@ -388,7 +388,7 @@ fn a_drawing_that_was_closed_is_offered_again_after_a_kill() {
     let mut desk = Desk::new(Settings::default());
     desk.keep_work("second", &mut host);
     let mut harness = with(Bench { desk, host });
-    harness.get_by_label("Take it up").click();
+    harness.get_by_label("Restore").click();
     harness.run_steps(4);
     assert_eq!(saved(&harness), work);
 }
