@@ -118,9 +118,10 @@ fn every_size_of_the_grind_and_the_scales_is_dragged_and_typed() {
     let edge = dragged_and_typed(Station::Bevels, "Edge line", up, "Edge thickness", |k| {
         bevel(k).edge_thickness_mm
     });
-    let front = dragged_and_typed(Station::Handle, "Front of scales", along, "Front of scales", |k| {
-        scales(k).front_x_mm
-    });
+    let front =
+        dragged_and_typed(Station::Handle, "Front of scales", along, "Front of scales", |k| {
+            scales(k).front_x_mm
+        });
     let face = dragged_and_typed(Station::Handle, "Scale face", down, "Scale thickness", |k| {
         scales(k).thickness_mm
     });
