@@ -15,19 +15,19 @@ pub struct Aside {
 
 /// What the button at a finding says.
 pub(crate) fn words(finding: &Finding) -> &'static str {
-    if finding.set_aside.is_some() { "Take up again" } else { "Set aside…" }
+    if finding.set_aside.is_some() { "Stop accepting" } else { "Accept…" }
 }
 
 /// The button at a finding: sets it aside, or takes it up again.
 pub(crate) fn button(ui: &mut Ui, finding: &Finding, session: &mut Session, out: &mut Commands) {
     if finding.set_aside.is_some() {
-        let about = "Let it count again.";
+        let about = "It counts as a problem again.";
         if ui.button(words(finding)).on_hover_text(about).clicked() {
             out.edit(finding.taken_up());
         }
         return;
     }
-    let about = "Say why it may be so; it is kept in the blank and printed, but no longer stops.";
+    let about = "Give the reason why this is acceptable; it is kept in the blank and printed, but no longer stops.";
     if ui.button(words(finding)).on_hover_text(about).clicked() {
         session.aside = Some(Aside { finding: finding.clone(), reason: String::new() });
     }
@@ -39,10 +39,10 @@ pub(crate) fn ui(ui: &Ui, session: &mut Session, palette: &Palette, out: &mut Co
     let mut over = false;
     let modal = theme::sheet(ui, "aside").show(ui.ctx(), |ui| {
         ui.set_width(460.0_f32.min(ui.ctx().content_rect().width() - 60.0));
-        ui.heading("Set a finding aside");
+        ui.heading("Accept a problem");
         ui.label(&aside.finding.sentence);
         let label = ui.label(
-            RichText::new("Why may it be so? The reason is printed on the sheets.")
+            RichText::new("Why is this acceptable? The reason is printed on the sheets.")
                 .color(palette.weak),
         );
         let field = ui
@@ -60,7 +60,7 @@ pub(crate) fn ui(ui: &Ui, session: &mut Session, palette: &Palette, out: &mut Co
         ui.add_space(6.0);
         ui.horizontal(|ui| {
             let ready = !aside.reason.trim().is_empty();
-            let pressed = ui.add_enabled(ready, Button::new("Set it aside")).clicked();
+            let pressed = ui.add_enabled(ready, Button::new("Accept it")).clicked();
             if ready && (pressed || entered) {
                 out.edit(aside.finding.aside(&aside.reason));
                 over = true;

@@ -122,7 +122,7 @@ fn typed(
         }
         ui.add_space(6.0);
         ui.horizontal(|ui| {
-            let word = if ask.purpose.writes() { "Write it" } else { "Read it" };
+            let word = if ask.purpose.writes() { "Save" } else { "Open" };
             let ready = !text.trim().is_empty();
             let pressed = ui.add_enabled(ready, egui::Button::new(word)).clicked();
             if ready && (pressed || entered) {
@@ -139,13 +139,13 @@ fn asked(ui: &Ui, question: Question, palette: &Palette, out: &mut Commands) -> 
     let (title, about, yes) = match &question {
         Question::Leave => (
             "There is unsaved work",
-            "If you leave now, what was done since the last saving is lost.".to_owned(),
-            "Leave without saving",
+            "If you quit now, changes since the last save are lost.".to_owned(),
+            "Quit without saving",
         ),
         Question::Start(_) | Question::Draw(_) | Question::Open(_) => (
             "There is unsaved work",
-            "What was done since the last saving would be lost.".to_owned(),
-            "Go on without saving",
+            "Changes since the last save would be lost.".to_owned(),
+            "Discard changes",
         ),
         Question::SaveOver(_, path) => (
             "The file has changed on the disk",
@@ -169,7 +169,7 @@ fn asked(ui: &Ui, question: Question, palette: &Palette, out: &mut Commands) -> 
         ui.label(RichText::new(about).color(palette.weak));
         ui.add_space(6.0);
         ui.horizontal_wrapped(|ui| {
-            if matches!(question, Question::Leave) && ui.button("Save and leave").clicked() {
+            if matches!(question, Question::Leave) && ui.button("Save and quit").clicked() {
                 out.push(Wish::SaveAndLeave);
                 over = true;
             }
@@ -177,7 +177,7 @@ fn asked(ui: &Ui, question: Question, palette: &Palette, out: &mut Commands) -> 
                 out.push(Wish::Yes(question.clone()));
                 over = true;
             }
-            over |= ui.button("Stay here").clicked();
+            over |= ui.button("Cancel").clicked();
         });
     });
     (!over && !modal.should_close()).then_some(Ask::Question(question))

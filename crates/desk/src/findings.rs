@@ -14,10 +14,19 @@ use reckon::{Finding, Severity};
 /// The findings, the gravest first.
 pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let findings = &read.derived.reckoning.findings;
+    if crate::draw::is_drawing(session, read.knife) {
+        ui.horizontal(|ui| {
+            sign(ui, Some(Severity::Note), read.palette);
+            ui.label(RichText::new("Not closed yet.").font(bold(15.5)));
+            let words = "The blank is checked as soon as its outline is closed.";
+            ui.label(RichText::new(words).color(read.palette.weak));
+        });
+        return;
+    }
     if findings.is_empty() {
         ui.horizontal(|ui| {
             sign(ui, None, read.palette);
-            ui.label(RichText::new("Nothing to mind.").font(bold(15.5)));
+            ui.label(RichText::new("No problems found.").font(bold(15.5)));
             ui.label(
                 RichText::new("Print, then measure both rulers and the square before you cut.")
                     .color(read.palette.weak),

@@ -50,7 +50,7 @@ pub(crate) fn ui(
                                 session.greeted = true;
                             }
                         }
-                        if ui.button("Go on with this one").clicked() {
+                        if ui.button("Continue with this one").clicked() {
                             session.greeted = true;
                         }
                     });

@@ -7,17 +7,17 @@ use egui::{RichText, ScrollArea, Ui};
 
 /// The ways of the pointer.
 const POINTER: &[(&str, &str)] = &[
-    ("Wheel, pinch", "Nearer and farther, where the pointer is"),
-    ("Shift + wheel, two fingers", "Along"),
-    ("Middle button or Space + drag", "Pull everything along"),
-    ("Click", "Choose a node, a hole or a stretch"),
-    ("Shift + click", "Choose one more, or let it go"),
-    ("Drag over the bench", "Choose what lies in the box"),
+    ("Wheel, pinch", "Zoom where the pointer is"),
+    ("Shift + wheel, two fingers", "Pan"),
+    ("Middle button or Space + drag", "Pan"),
+    ("Click", "Select a node, a hole or a segment"),
+    ("Shift + click", "Add to the selection, or take out of it"),
+    ("Drag over the bench", "Select what lies in the box"),
     ("Double-click on the outline", "Add a node there"),
     ("Double-click on the blade", "Add a point to a grind line of your own"),
     ("Click on the knife on edge", "Pin the cross-section there"),
     ("Shift + drag", "Straight along or across"),
-    ("Tab, Shift + Tab", "To the next or the last thing; Space chooses it"),
+    ("Tab, Shift + Tab", "To the next or the last thing; Space selects it"),
     ("Arrow keys", "Nudge by 1/64 in or 0.5 mm"),
     ("Shift + arrow keys", "Ten times as far"),
     ("Ctrl + arrow keys", "A tenth as far"),
@@ -32,7 +32,7 @@ pub(crate) fn ui(ui: &Ui, session: &mut Session, palette: &Palette) {
     let screen = ui.ctx().content_rect();
     let modal = theme::sheet(ui, "keys").show(ui.ctx(), |ui| {
         ui.set_width((screen.width() - 80.0).min(640.0));
-        ui.heading("Sheet of keys");
+        ui.heading("Keyboard shortcuts");
         ScrollArea::vertical()
             .auto_shrink([false, true])
             .max_height(screen.height() - 190.0)
@@ -57,7 +57,7 @@ pub(crate) fn ui(ui: &Ui, session: &mut Session, palette: &Palette) {
                 }
             });
         ui.add_space(4.0);
-        if ui.button("Put away").clicked() {
+        if ui.button("Close").clicked() {
             session.keys = false;
         }
     });

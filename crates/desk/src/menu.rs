@@ -25,7 +25,8 @@ pub(crate) fn bar(ui: &mut Ui, told: &Told<'_>, out: &mut Commands) {
                 ui.spacing_mut().item_spacing.y = 1.0;
                 // Between the row of menus and the window's foot; what is longer scrolls.
                 let room = ui.ctx().content_rect().height() - 64.0;
-                ScrollArea::vertical().max_height(room).show(ui, |ui| {
+                let rows = ScrollArea::vertical().max_height(room).min_scrolled_height(room);
+                rows.show(ui, |ui| {
                     for row in TABLE.iter().filter(|row| row.menu == menu) {
                         entry(ui, row, told, out);
                         if row.command == Command::Open {

@@ -18,8 +18,8 @@ pub(crate) fn ui(
     }
     theme::sheet(ui, "recovering").show(ui.ctx(), |ui| {
         ui.set_width(480.0_f32.min(ui.ctx().content_rect().width() - 60.0));
-        ui.heading("Work that was not saved");
-        let about = "The desk was left without saving: by a crash, a power cut or a kill.";
+        ui.heading("Unsaved work");
+        let about = "Blankwright didn't close properly. These changes were kept.";
         ui.label(RichText::new(about).color(palette.weak));
         ui.add_space(6.0);
         for (i, work) in found.iter().enumerate() {
@@ -31,16 +31,16 @@ pub(crate) fn ui(
             let told = format!("kept {}{file}", work.age(now_ms));
             ui.label(RichText::new(told).small().color(palette.weak));
             ui.horizontal(|ui| {
-                if ui.button("Take it up").clicked() {
+                if ui.button("Restore").clicked() {
                     out.push(Wish::TakeUp(i));
                 }
-                if ui.button("Give it up").clicked() {
+                if ui.button("Discard").clicked() {
                     out.push(Wish::GiveUp(i));
                 }
             });
             ui.add_space(4.0);
         }
-        if ui.button("Decide later").clicked() {
+        if ui.button("Not now").clicked() {
             out.push(Wish::Later);
         }
     });

@@ -178,7 +178,7 @@ fn told(section: Option<&Section>, unit: LengthUnit) -> Vec<Told> {
         let about = "What is left at the edge before hardening.";
         all.push(told("edge", bevel.edge_mm, about));
         all.push(Told {
-            name: "angle a side".into(),
+            name: "angle per side".into(),
             value: units::show_angle(bevel.angle_deg, 2),
             about: "Between one face of the bevel and the knife's middle plane.",
         });

@@ -54,7 +54,7 @@ impl Station {
         match self {
             Self::Bar => "The steel, and where the blank lies on it.",
             Self::Profile => "The outline to be cut.",
-            Self::Holes => "For pins, for lightness and for a thong.",
+            Self::Holes => "For pins, for lightness and for a lanyard.",
             Self::Bevels => "Ground, filed and sharpened.",
             Self::Handle => "The pair of scales on the tang.",
             Self::Paper => "The pages as they will print, full size.",

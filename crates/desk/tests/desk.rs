@@ -119,7 +119,7 @@ fn a_blank_from_starter_to_print() {
     harness.run_steps(1);
     harness.get_by_role_and_label(Role::TextInput, "Path").type_text("/bench/mine");
     harness.run_steps(1);
-    harness.get_by_label("Write it").click();
+    harness.get_by_label("Save").click();
     harness.run_steps(4);
     assert_eq!(harness.state().host.files.get(path), Some(&last));
     assert!(!harness.state().desk.open.is_dirty());
@@ -233,9 +233,9 @@ fn unsaved_work_is_asked_about() {
     harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).unwrap();
     assert!(!harness.state_mut().desk.may_close());
     harness.run_steps(3);
-    harness.get_by_label("Stay here").click();
+    harness.get_by_label("Cancel").click();
     harness.run_steps(3);
-    assert!(harness.query_by_label("Stay here").is_none());
+    assert!(harness.query_by_label("Cancel").is_none());
     assert!(harness.state().desk.title().starts_with("• Heron"));
 }
 
@@ -258,7 +258,7 @@ fn taken_up(also: impl FnOnce(&mut MemoryHost)) -> Harness<'static, Bench> {
     let mut desk = Desk::new(Settings::default());
     desk.keep_work("second", &mut host);
     let mut harness = with(Bench { desk, host });
-    harness.get_by_label("Take it up").click();
+    harness.get_by_label("Restore").click();
     harness.run_steps(4);
     assert_eq!(harness.state().desk.open.knife().name, "Heron");
     assert!(harness.state().desk.open.is_dirty());

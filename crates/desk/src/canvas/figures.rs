@@ -121,7 +121,7 @@ pub fn at_pointer(
     let unit = knife.unit;
     let mut figures = Vec::new();
     let stretch = lengths.of_stretch(place.segment);
-    figures.extend(stretch.map(|mm| Figure::new(unit, "Stretch", mm, None)));
+    figures.extend(stretch.map(|mm| Figure::new(unit, "Segment", mm, None)));
     let tip = knife.profile.tip.and_then(|tip| knife.profile.index_of(tip));
     let along = tip.and_then(|tip| lengths.way_from(outline, tip, place.segment, place.t));
     figures.extend(along.map(|mm| Figure::new(unit, "Along the line from the tip", mm, None)));
@@ -236,7 +236,7 @@ fn radius(outline: &Outline, place: &Nearest, unit: LengthUnit) -> Figure {
     if radius_mm > STRAIGHT_MM {
         return figure(f64::INFINITY, "straight".to_owned());
     }
-    let way = if curvature < 0.0 { "hollow" } else { "bulging" };
+    let way = if curvature < 0.0 { "concave" } else { "convex" };
     figure(radius_mm, format!("{}, {way}", units::show_length(radius_mm, unit)))
 }
 
@@ -287,7 +287,7 @@ mod tests {
         assert!((value(&found.figures, "Along the line from the tip") - 70.0).abs() < 1e-9);
         let texts: Vec<&str> = found.figures.iter().map(|figure| &*figure.text).collect();
         assert_eq!(texts, ["100.00 mm", "70.00 mm", "30.00 mm", "straight"]);
-        assert_eq!(found.figures[0].words(), "stretch 100.00 mm");
+        assert_eq!(found.figures[0].words(), "segment 100.00 mm");
         let corner = at(&plate(), (121.0, 36.0));
         assert_eq!(corner.figures.last().unwrap().text, "a corner");
         let mut unmarked = plate();
@@ -302,7 +302,7 @@ mod tests {
         let found = at(&knife, (20.0 + 30.0 + 7.0, 5.0 + 26.0));
         let radius = value(&found.figures, "Radius of curvature");
         assert!((radius / 25.0 - 1.0).abs() < 0.01, "{radius}");
-        assert!(found.figures.last().unwrap().text.ends_with(", bulging"));
+        assert!(found.figures.last().unwrap().text.ends_with(", convex"));
         // Pointer on the blank, 7 from the middle: the chord there is 2 √(25² − 7²) = 48.
         let chord = at(&knife, (20.0 + 37.0, 5.0));
         assert!((value(&chord.figures, "Width here") - 48.0).abs() < 1e-4);

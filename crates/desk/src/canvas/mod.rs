@@ -108,7 +108,8 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     session.see(plane == Plane::Bar);
     let before = session.canvas.replace(rect);
     let camera = session.camera.map(|camera| held_still(camera, before, rect));
-    let panel = section::place(rect).filter(|_| read.settings.section);
+    let cut = read.settings.section && !read.knife.profile.nodes.is_empty();
+    let panel = section::place(rect).filter(|_| cut);
     let fitted = fitted(aim_box(read, session), rect, panel);
     let mut view = View { rect, camera: camera.unwrap_or(fitted) };
     if settled {

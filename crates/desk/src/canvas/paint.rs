@@ -104,7 +104,11 @@ fn inside_of(
 ) -> Option<Shape> {
     let mut builder = Path::builder();
     let mut around = Rect::NOTHING;
-    for (line, _) in flattened(view, path) {
+    for (mut line, _) in flattened(view, path) {
+        // A last point on the first would be a side without length, which leaves holes.
+        if line.len() > 1 && line.first() == line.last() {
+            line.pop();
+        }
         let mut points = line.into_iter().inspect(|p| around.extend_with(*p));
         let Some(first) = points.next() else { continue };
         builder.begin(point(first.x, first.y));
@@ -290,6 +294,51 @@ mod tests {
         assert_eq!(inside(pos2(-5.0, 11.0), pos2(15.0, 11.0), clip), None);
     }
 
+    fn area_mm2(mesh: &Mesh, points_per_mm: f64) -> f64 {
+        let triangle = |t: &[u32]| {
+            let [a, b, c] = [t[0], t[1], t[2]].map(|i| mesh.vertices[i as usize].pos);
+            let (u, v) = (b - a, c - a);
+            f64::from(u.x * v.y - u.y * v.x).abs() / 2.0 / points_per_mm.powi(2)
+        };
+        mesh.indices.chunks(3).map(triangle).sum()
+    }
+
+    /// A path that comes back to its first point without being closed is filled whole, too.
+    #[test]
+    fn a_path_that_ends_where_it_began_is_filled_whole() {
+        let px = [
+            (100, 400),
+            (200, 365),
+            (330, 345),
+            (480, 345),
+            (650, 345),
+            (760, 365),
+            (800, 390),
+            (770, 425),
+            (640, 410),
+            (540, 425),
+            (440, 400),
+            (420, 425),
+            (250, 425),
+        ];
+        let knots = px.map(|(x, y)| {
+            let at = Point::new(f64::from(x - 60) / 2.84, f64::from(380 - y) / 2.84);
+            let corner = [100, 440, 420].contains(&x);
+            outline::Knot { corner, ..outline::Knot::smooth(at) }
+        });
+        let segs = outline::ring_through(&knots);
+        let whole = outline::Outline::new(segs.clone()).unwrap();
+        let rect = Rect::from_min_size(pos2(24.0, 108.0), egui::vec2(938.0, 544.0));
+        let camera = Camera { centre: Point::new(152.4, 0.0), points_per_mm: 2.84 };
+        let view = View { rect, camera };
+        let path = BezPath::from_path_segments(segs.into_iter());
+        let Some(Shape::Mesh(mesh)) = filled(&view, &path, Color32::WHITE, Color32::WHITE) else {
+            panic!("it is not filled")
+        };
+        let off = (area_mm2(&mesh, 2.84) - whole.area()).abs() / whole.area();
+        assert!(off < 2e-3, "{off}");
+    }
+
     /// The area of a filled outline on the screen is the outline's own, whatever its shape.
     #[test]
     fn a_filled_outline_has_its_area() {
@@ -302,16 +351,7 @@ mod tests {
             let Some(Shape::Mesh(mesh)) = filled(&view, &outline.to_path(), white, white) else {
                 panic!("{} is not filled", starter.key)
             };
-            let area: f64 = mesh
-                .indices
-                .chunks(3)
-                .map(|t| {
-                    let [a, b, c] = [t[0], t[1], t[2]].map(|i| mesh.vertices[i as usize].pos);
-                    let (u, v) = (b - a, c - a);
-                    f64::from(u.x * v.y - u.y * v.x).abs() / 2.0 / 64.0
-                })
-                .sum();
-            let off = (area - outline.area()).abs() / outline.area();
+            let off = (area_mm2(&mesh, 8.0) - outline.area()).abs() / outline.area();
             assert!(off < 2e-3, "{}: {off}", starter.key);
         }
     }

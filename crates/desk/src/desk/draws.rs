@@ -61,7 +61,7 @@ impl Desk {
             return self.session.draw.take_back();
         }
         let Some(step) = self.open.undo() else { return };
-        self.session.notices.say(format!("Taken back: {}", step.to_lowercase()));
+        self.session.notices.say(format!("Undid: {}", step.to_lowercase()));
         if self.open.knife().profile.nodes.is_empty() {
             self.session.draw.reopen();
             self.session.aim = Some(Aim::Fit);
@@ -74,7 +74,7 @@ impl Desk {
             return self.session.draw.put_again();
         }
         let Some(step) = self.open.redo() else { return };
-        self.session.notices.say(format!("Done again: {}", step.to_lowercase()));
+        self.session.notices.say(format!("Redid: {}", step.to_lowercase()));
         if !self.open.knife().profile.nodes.is_empty() && self.session.draw.active {
             self.session.draw.close();
             self.session.draw.just_closed = false;

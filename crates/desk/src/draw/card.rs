@@ -8,7 +8,6 @@ use crate::stations::{button, heading, pick, quiet, tick};
 use crate::theme::{Palette, figures};
 use egui::{Align2, Id, Key, RichText, TextEdit, Ui};
 use knife::{Edit, Node, NodeId, Profile};
-use units::LengthUnit;
 
 /// The whole card while there is no outline; whether there is none.
 pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) -> bool {
@@ -36,15 +35,14 @@ pub(crate) fn none_yet(ui: &mut Ui, palette: &Palette, out: &mut Commands) {
 fn drawing(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let (p, unit) = (read.palette, read.knife.unit);
     heading(ui, "Draw the outline", p);
-    quiet(
-        ui,
+    let about = format!(
         "Click along spine and edge, all the way round; a smooth curve runs through the points. \
-         Few points make a fair curve. Or type them: x from the bar's left end, y up from its \
-         centre line.",
-        p,
+         Few points make a fair curve. Or type x and y, counted {} at the mark.",
+        read.origin.from()
     );
+    quiet(ui, &about, p);
     ui.add_space(4.0);
-    typed(ui, &mut session.draw, unit, p, out);
+    typed(ui, &mut session.draw, read, out);
     let draw = &mut session.draw;
     tick(
         ui,
@@ -76,7 +74,7 @@ fn drawing(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Comman
     heading(ui, "So far", p);
     let rows = [
         ("Points", draw.knots.len().to_string()),
-        ("Length drawn", hover::length(draw.length_mm(), unit)),
+        ("Length drawn", hover::short(draw.length_mm(), unit)),
     ];
     for (name, figure) in rows {
         ui.horizontal(|ui| {
@@ -90,20 +88,16 @@ fn drawing(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Comman
 
 /// The two fields for a point, for those who draw by the keyboard: Enter goes on to y, then adds
 /// the point and comes back to x; in two empty fields it closes the outline.
-fn typed(
-    ui: &mut Ui,
-    draw: &mut DrawTool,
-    unit: LengthUnit,
-    palette: &Palette,
-    out: &mut Commands,
-) {
+fn typed(ui: &mut Ui, draw: &mut DrawTool, read: &Read<'_>, out: &mut Commands) {
+    let (unit, origin) = (read.knife.unit, &read.origin);
     let names = ["Point x", "Point y"];
-    let about = ["Along the bar, from its left end.", "Up from the bar's centre line."];
+    let about = ["Along the knife", "Up as the drawing lies"]
+        .map(|way| format!("{way}. Counted {}.", origin.from()));
     let ids = names.map(Id::unique);
     let mut entered = None;
     for i in 0..2 {
         ui.horizontal(|ui| {
-            let label = ui.label(names[i]).on_hover_text(about[i]);
+            let label = ui.label(names[i]).on_hover_text(&about[i]);
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 let edit = TextEdit::singleline(&mut draw.typed[i])
                     .id(ids[i])
@@ -125,15 +119,15 @@ fn typed(
     match entered {
         Some(0) if both_empty => out.run(Command::CloseOutline),
         Some(0) => focus(1),
-        Some(_) => focus(if draw.add_typed(unit) { 0 } else { 1 }),
+        Some(_) => focus(if draw.add_typed(unit, origin) { 0 } else { 1 }),
         None => {}
     }
     if let Some(why) = &draw.refusal {
-        ui.label(RichText::new(why).small().color(palette.stop));
+        ui.label(RichText::new(why).small().color(read.palette.stop));
     }
     let add = egui::Button::new("Add point");
     if ui.add_enabled(!both_empty, add).on_hover_text("Adds the typed point.").clicked() {
-        draw.add_typed(unit);
+        draw.add_typed(unit, origin);
     }
 }
 

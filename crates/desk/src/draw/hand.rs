@@ -228,25 +228,20 @@ fn lines(hands: &Hands<'_>, next: Option<Knot>, closes: bool) {
 fn told(hands: &Hands<'_>, next: Option<Knot>, closes: bool) {
     let Hands { ui, read, sight, session, .. } = hands;
     let (p, draw, unit) = (read.palette, &session.draw, read.knife.unit);
-    let length = |mm: f64| hover::length(mm, unit);
+    let length = |mm: f64| hover::short(mm, unit);
     // First, so that other tags keep clear of it.
     let foot = sight.view.rect.left_bottom() + vec2(14.0, -12.0);
     hover::tag(ui, foot, Align2::LEFT_BOTTOM, hint(draw), p);
     if let Some((held, _)) = draw.held {
         let at = draw.knots[held].at;
-        let words = format!(
-            "{}\nx {}\ny {}",
-            name(held + 1, &draw.knots[held]),
-            length(at.x),
-            length(at.y)
-        );
+        let words = format!("{}\n{}", name(held + 1, &draw.knots[held]), hover::place(read, at));
         let place = sight.ui_from_knife(at) + vec2(16.0, -16.0);
         hover::tag(ui, place, Align2::LEFT_BOTTOM, &words, p);
     } else if closes {
         let place = sight.ui_from_knife(draw.knots[0].at) + vec2(16.0, -16.0);
         hover::tag(ui, place, Align2::LEFT_BOTTOM, "Close the outline here", p);
     } else if let Some(next) = next {
-        let mut words = vec![format!("x {}   y {}", length(next.at.x), length(next.at.y))];
+        let mut words = vec![hover::place(read, next.at)];
         if let Some(last) = draw.knots.last() {
             let way = next.at - last.at;
             let angle = units::show_angle(way.angle().to_degrees(), 1);

@@ -8,6 +8,7 @@ pub(crate) mod hand;
 use knife::{Knife, Node, NodeId, Profile, limits};
 use kurbo::{ParamCurveArclen, Point};
 use outline::{Knot, Outline, OutlineFault, curve_through, ring_through};
+use reckon::OriginFrame;
 use units::LengthUnit;
 
 /// Two points nearer than this are one, mm: no tool tells them apart.
@@ -190,13 +191,15 @@ impl DrawTool {
         Ok(profile)
     }
 
-    /// Reads the place that was typed and adds it; what is wrong with it stays to be told.
-    fn add_typed(&mut self, unit: LengthUnit) -> bool {
+    /// Reads the place that was typed, counted from the origin, and adds it; what is wrong with
+    /// it stays to be told.
+    fn add_typed(&mut self, unit: LengthUnit, origin: &OriginFrame) -> bool {
         let read = |text: &str, axis: &str| {
             if text.trim().is_empty() {
                 return Err(format!("Type {axis} as well."));
             }
-            let mm = units::read_length(text, unit).map_err(|why| why.to_string())?.to_mm();
+            let typed_mm = units::read_length(text, unit).map_err(|why| why.to_string())?.to_mm();
+            let mm = if axis == "x" { origin.place_x(typed_mm) } else { origin.place_y(typed_mm) };
             let range = &limits::COORDINATE_MM;
             range.contains(&mm).then_some(mm).ok_or_else(|| format!("{text} is too far away."))
         };

@@ -138,7 +138,7 @@ pub(crate) fn ui(ui: &Ui, read: &Read<'_>, session: &mut Session, out: &mut Comm
             }
         });
         ui.add_space(4.0);
-        over = ui.button("Put away").clicked();
+        over = ui.button("Close").clicked();
     });
     if over || modal.should_close() {
         session.shop = None;

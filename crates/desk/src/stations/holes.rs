@@ -158,7 +158,7 @@ fn kinds(ui: &mut Ui, now: HoleKind, palette: &Palette) -> Option<HoleKind> {
             let word = match kind {
                 HoleKind::Pin => "Pin",
                 HoleKind::Relief => "Relief",
-                HoleKind::Thong => "Thong",
+                HoleKind::Thong => "Lanyard",
             };
             if ui.radio(now == kind, word).clicked() && now != kind {
                 chosen = Some(kind);

@@ -28,8 +28,18 @@ const NARROW: f32 = 250.0;
 
 /// The card of the chosen station.
 pub(crate) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
-    ui.label(RichText::new(session.station.name()).font(bold(26.0)));
+    ui.horizontal(|ui| {
+        ui.label(RichText::new(session.station.name()).font(bold(26.0)));
+        if session.station != Station::Paper {
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| origin(ui, read, out));
+        }
+    });
     ui.label(RichText::new(session.station.about()).color(read.palette.weak));
+    if session.station != Station::Paper && !read.origin.is_chosen(read.knife) {
+        let chosen = read.knife.origin.name();
+        let words = format!("No {chosen} yet: x and y count {}.", read.origin.from());
+        quiet(ui, &words, read.palette);
+    }
     ui.add_space(6.0);
     let mut area = ScrollArea::vertical().auto_shrink(false).id_salt(session.station.name());
     // What was chosen just now stands at the top, so the card begins there.
@@ -40,9 +50,6 @@ pub(crate) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     let needs = !matches!(session.station, Station::Bar | Station::Profile);
     let none = needs && read.derived.reckoning.outline.is_none();
     area.show(ui, |ui| {
-        if session.station != Station::Paper {
-            origin(ui, read, out);
-        }
         if none {
             crate::draw::card::none_yet(ui, read.palette, out);
         }
@@ -245,24 +252,24 @@ pub(crate) fn at(
     (to != place).then_some(to)
 }
 
-/// Where coordinates count from, and a choice of it.
+/// Where coordinates count from, and a choice of it; from the right, beside the card's title,
+/// where it takes nothing from what was chosen.
 fn origin(ui: &mut Ui, read: &Read<'_>, out: &mut Commands) {
     let chosen = read.knife.origin;
     let about = "Where the rulers, the grid and every x and y count from, here and on the sheets: \
                  x along the knife, y up. The bar corner is the bar's left end at its lower edge.";
-    let options = Origin::ALL.map(Origin::name);
-    if let Some(picked) = pick(ui, ("Origin", about), chosen.name(), &options, 150.0)
-        && let Some(origin) = Origin::ALL.get(picked)
-    {
-        out.edit(Edit::SetOrigin(*origin));
-    }
-    if !read.origin.is_chosen(read.knife) {
-        let words = format!(
-            "There is no {} yet, so they count from the drawing's own zero.",
-            chosen.name()
-        );
-        quiet(ui, &words, read.palette);
-    }
+    let wide = (ui.available_width() - wide(ui, "Origin") - 16.0).clamp(60.0, 120.0);
+    let combo = ComboBox::from_id_salt("Origin").selected_text(chosen.name()).width(wide);
+    let shown = combo.truncate().show_ui(ui, |ui| {
+        for origin in Origin::ALL {
+            let is = origin == chosen;
+            if ui.selectable_label(is, origin.name()).clicked() && !is {
+                out.edit(Edit::SetOrigin(origin));
+            }
+        }
+    });
+    let label = ui.label(RichText::new("Origin").color(read.palette.weak)).on_hover_text(about);
+    shown.response.labelled_by(label.id).on_hover_text(about);
 }
 
 /// The grid: whether it is there, and how far apart its lines are.

@@ -30,7 +30,7 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         if let Some(mm) = session.drafts.length(ui, p, field, profile.length_mm, read.knife.unit) {
             out.edit(Edit::ScaleToLength(mm));
         }
-        let field = ("Turn outline by", "About the middle of its box, counter-clockwise.");
+        let field = ("Rotate by", "About the middle of its box, counter-clockwise.");
         if let Some(deg) = session.drafts.angle(ui, p, field, None) {
             out.edit(Edit::Turn(deg));
         }
@@ -65,17 +65,17 @@ fn chosen(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Command
     let (nodes, stretches) = (session.nodes(), session.stretches());
     match (nodes.as_slice(), stretches.as_slice()) {
         ([], []) => {
-            heading(ui, "Nothing chosen", p);
+            heading(ui, "Nothing selected", p);
             quiet(
                 ui,
                 "Drag a node or the end of a handle. Double-click the outline to add a node. \
-                 Click a stretch to straighten or bend it.",
+                 Click a segment to straighten or curve it.",
                 p,
             );
             return;
         }
-        ([], [one]) => heading(ui, &format!("Stretch from node {}", one.0), p),
-        ([], many) => heading(ui, &format!("{} stretches", many.len()), p),
+        ([], [one]) => heading(ui, &format!("Segment from node {}", one.0), p),
+        ([], many) => heading(ui, &format!("{} segments", many.len()), p),
         ([one], _) => heading(ui, &format!("Node {}", one.0), p),
         (many, _) => heading(ui, &format!("{} nodes", many.len()), p),
     }
@@ -119,8 +119,8 @@ fn notches(
 ) {
     let t = session.on_line.filter(|(on, _)| *on == stretch).map_or(0.5, |(_, t)| t);
     let kinds = [
-        ("Sharpening notch", "Diameter. Half of it deep, where the stretch was clicked.", 0.5, 0.0),
-        ("Finger notch", "Diameter. A third of it deep, its lips rounded.", 1.0 / 3.0, 0.12),
+        ("Sharpening choil", "Diameter. Half of it deep, where the segment was clicked.", 0.5, 0.0),
+        ("Finger groove", "Diameter. A third of it deep, its lips rounded.", 1.0 / 3.0, 0.12),
     ];
     for (name, about, deep, lips) in kinds {
         let unit = read.knife.unit;

@@ -54,7 +54,7 @@ pub(super) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
         return;
     }
     let (p, unit) = (read.palette, read.knife.unit);
-    heading(ui, "Lighten the tang", p);
+    heading(ui, "Relief holes", p);
     let ask = session.relief.ask(read.derived.shop());
     let field = Field {
         name: "Relief drill",
@@ -68,7 +68,7 @@ pub(super) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
         session.relief.drill = drill;
     }
     let about = "Steel to leave to the outline, to the scales' front and between holes.";
-    if let Some(mm) = session.drafts.length(ui, p, ("Web to leave", about), ask.web_mm, unit) {
+    if let Some(mm) = session.drafts.length(ui, p, ("Minimum web", about), ask.web_mm, unit) {
         session.relief.web_mm = Some(mm.max(0.0));
     }
     let Some(row) = read.derived.relief() else { return };

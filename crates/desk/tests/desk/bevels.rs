@@ -37,14 +37,14 @@ fn press(harness: &mut Harness<'_, Bench>, name: &str) {
 fn angle_and_height_follow_each_other() {
     let mut harness = bevels();
     fill(&mut harness, "Edge thickness", "0.020 in");
-    fill(&mut harness, "Angle a side", "3");
+    fill(&mut harness, "Angle per side", "3");
     assert!((bevel_of(&harness).grind_height_mm - 25.4 * 1.001_759_7).abs() < 1e-5);
     fill(&mut harness, "Grind height", "25.4 mm");
     let angle_deg = harness.state().desk.derived.reckoning.bevel.as_ref().unwrap().angle_deg;
     assert!((angle_deg - 3.005_269_4).abs() < 1e-7);
     assert!(harness.query_by_label_contains("Usual for a field knife").is_some());
     let before = saved(&harness);
-    fill(&mut harness, "Angle a side", "0");
+    fill(&mut harness, "Angle per side", "0");
     assert!(harness.query_by_label_contains("is no angle to grind").is_some());
     assert!(saved(&harness) == before, "refused");
 }
@@ -238,7 +238,7 @@ fn the_final_edge_is_decided_and_left_open() {
     let mut harness = bevels();
     let first = saved(&harness);
     unfold(&mut harness, "Sharpening");
-    press(&mut harness, "Decide the final edge");
+    press(&mut harness, "Set sharpening angle");
     fill(&mut harness, "Sharpening angle", "15");
     fill(&mut harness, "Edge before sharpening", "0.25 mm");
     let stated = knife_of(&harness).sharpening.unwrap();

@@ -4,7 +4,7 @@ use super::*;
 use desk::View;
 use drawing::kurbo::Point;
 use egui::Pos2;
-use knife::{NodeId, Profile};
+use knife::{NodeId, Origin, Profile};
 
 /// A blade of twelve points in the knife's plane, drawn from the tip along the spine and back along
 /// the edge, clear of everything that clicks stick to.
@@ -153,7 +153,7 @@ fn tip_and_heel_are_offered_once_it_is_closed() {
     // A node that was clicked is marked by one button.
     harness.get_by_label("Node 5").click();
     harness.run_steps(3);
-    pick(&mut harness, Role::Button, "Mark as heel");
+    pick(&mut harness, Role::Button, "Set as heel");
     assert_eq!(profile(&harness).heel, Some(NodeId(5)));
 }
 
@@ -285,6 +285,78 @@ fn an_outline_is_drawn_by_the_keyboard_alone() {
     }
 }
 
+/// The figures at the pointer, without the hints along the foot.
+fn told_at_pointer(harness: &Harness<'_, Bench>) -> String {
+    fn each(shape: &egui::Shape, found: &mut Option<String>) {
+        match shape {
+            egui::Shape::Vec(shapes) => shapes.iter().for_each(|shape| each(shape, found)),
+            egui::Shape::Text(text) if text.galley.text().starts_with("x ") => {
+                *found = Some(text.galley.text().to_owned());
+            }
+            _ => {}
+        }
+    }
+    let mut found = None;
+    harness.output().shapes.iter().for_each(|shape| each(&shape.shape, &mut found));
+    found.unwrap()
+}
+
+#[test]
+fn what_is_drawn_counts_from_the_origin_as_the_rulers_do() {
+    let mut harness = drawing();
+    harness.state_mut().desk.commands.edit(knife::Edit::SetUnit(units::LengthUnit::Millimetre));
+    harness.run_steps(3);
+    // On a new bar the drawing's zero is halfway up its left end.
+    let half_mm = harness.state().desk.open.knife().bar.width_mm / 2.0;
+    for (origin, up_mm) in [(Origin::BarCorner, half_mm), (Origin::Drawing, 0.0)] {
+        harness.state_mut().desk.commands.edit(knife::Edit::SetOrigin(origin));
+        harness.run_steps(3);
+        let before = drawn(&harness);
+        harness.get_by_role_and_label(Role::TextInput, "Point x").focus();
+        harness.run_steps(2);
+        type_point(&mut harness, "40", "11");
+        let knots = harness.state().desk.session.draw.knots().to_vec();
+        assert_eq!(knots.len(), before + 1);
+        let at = knots[before].at;
+        assert!(at.distance(Point::new(40.0, 11.0 - up_mm)) < 1e-9, "{origin:?}: {at:?}");
+        // Held by Ctrl, so that it sticks to nothing.
+        harness.event(egui::Event::ModifiersChanged(Modifiers::COMMAND));
+        let pointer = screen(&harness, (90.0, 3.0));
+        harness.hover_at(pointer);
+        harness.run_steps(3);
+        let told = told_at_pointer(&harness);
+        let figures = told.split(|c: char| !c.is_ascii_digit() && c != '.');
+        let figures: Vec<f64> = figures.filter_map(|word| word.parse().ok()).collect();
+        assert!((figures[0] - 90.0).abs() < 0.3, "{origin:?}: {told}");
+        assert!((figures[1] - 3.0 - up_mm).abs() < 0.3, "{origin:?}: {told}");
+        harness.event(egui::Event::ModifiersChanged(Modifiers::NONE));
+        harness.run_steps(1);
+    }
+}
+
+#[test]
+fn no_alarm_is_raised_and_nothing_covers_the_bar_while_it_is_drawn() {
+    let mut harness = drawing();
+    assert!(harness.query_by_label("Not closed yet.").is_some());
+    assert!(harness.query_by_label("Stop").is_none());
+    assert!(harness.query_by_label("No steel here.").is_none());
+    click_blade(&mut harness);
+    harness.key_press(Key::Enter);
+    harness.run_steps(4);
+    assert!(harness.query_by_label("Not closed yet.").is_none());
+    assert!(harness.query_by_label("Section").is_some());
+}
+
+#[test]
+fn a_long_menu_uses_the_height_of_the_window() {
+    let mut harness = bench();
+    harness.get_by_label("Work").click();
+    harness.run_steps(6);
+    let foot = harness.get_by_label_contains("Shop…").rect().max.y;
+    let seen = harness.get_by_label_contains("Draw the outline").rect().min.y;
+    assert!(foot - seen > 400.0 && foot < harness.ctx.content_rect().max.y, "{seen}, {foot}");
+}
+
 #[test]
 fn an_outline_that_crosses_itself_is_told_and_kept() {
     let mut harness = drawing();
@@ -360,7 +432,7 @@ fn an_empty_bar_is_sensible_everywhere_and_isnt_lost() {
     click_with(&mut harness, BLADE[0], Modifiers::COMMAND);
     assert!(!harness.state_mut().desk.may_close());
     harness.run_steps(2);
-    harness.get_by_label("Stay here").click();
+    harness.get_by_label("Cancel").click();
     harness.run_steps(3);
     assert_eq!(drawn(&harness), 1);
     // They wait while another station is looked at.
@@ -388,7 +460,7 @@ fn a_drawing_that_was_closed_is_offered_again_after_a_kill() {
     let mut desk = Desk::new(Settings::default());
     desk.keep_work("second", &mut host);
     let mut harness = with(Bench { desk, host });
-    harness.get_by_label("Take it up").click();
+    harness.get_by_label("Restore").click();
     harness.run_steps(4);
     assert_eq!(saved(&harness), work);
 }

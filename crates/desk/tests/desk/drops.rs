@@ -42,7 +42,7 @@ fn a_blank_opens_and_unsaved_work_is_asked_about() {
     harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).unwrap();
     drop(&mut harness, &["/bench/other.blank.json"]);
     assert_eq!(harness.state().desk.open.knife().name, "Heron");
-    harness.get_by_label("Go on without saving").click();
+    harness.get_by_label("Discard changes").click();
     harness.run_steps(4);
     assert_eq!(saved(&harness), file::save(&other));
 }

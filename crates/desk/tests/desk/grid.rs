@@ -72,7 +72,7 @@ fn the_blank_and_its_lines_stick_to_the_grid_too() {
     let front = |knife: &knife::Knife| knife.scales.unwrap().front_x_mm;
     type Place<'a> = &'a dyn Fn(&knife::Knife) -> f64;
     let lines: [(Station, &str, Place<'_>); 2] =
-        [(Station::Bevels, "Plunge line", &plunge), (Station::Handle, "Scale front", &front)];
+        [(Station::Bevels, "Plunge line", &plunge), (Station::Handle, "Front of scales", &front)];
     for (station, grip, place) in lines {
         run(&mut harness, Command::Station(station));
         let now = place(&knife(&harness));

@@ -52,15 +52,15 @@ fn every_part_is_put_away_until_it_is_asked_for() {
     let mut harness = handle();
     let parts = [
         ("Materials", "Glue line"),
-        ("Front of the scales", "Front lean"),
+        ("Shape of the front", "Front lean"),
         ("Liners", "Add liners"),
         ("Bolsters", "Add a rear bolster"),
         ("Pins", "Hole 1"),
         ("Corners and girth", "Girth that fits"),
-        ("Thickness along it", "Add a place"),
+        ("Handle thickness by position", "Add a place"),
         ("Scallops", "Cut scallops"),
         ("Jimping", "Cut jimping"),
-        ("Left to trim", "Overhang"),
+        ("Trim allowance", "Overhang"),
     ];
     for (name, inside) in parts {
         let seen = |harness: &Harness<'_, Bench>| harness.query_all_by_label(inside).count() > 0;
@@ -104,7 +104,7 @@ fn materials_are_chosen_from_the_table_and_the_whole_is_weighed() {
 #[test]
 fn the_front_is_curved_leant_and_bevelled() {
     let mut harness = handle();
-    part(&mut harness, "Front of the scales", |harness| {
+    part(&mut harness, "Shape of the front", |harness| {
         pick(harness, Role::RadioButton, "Round");
         fill(harness, "Front radius", "1 1/2 in");
         // 1 1/2 in is 38.1 mm exactly.
@@ -215,7 +215,7 @@ fn corners_and_the_hand_are_decided() {
 #[test]
 fn thickness_goes_by_places_along_the_handle() {
     let mut harness = handle();
-    part(&mut harness, "Thickness along it", |harness| {
+    part(&mut harness, "Handle thickness by position", |harness| {
         pick(harness, Role::Button, "Add a place");
         pick(harness, Role::Button, "Add a place");
         let places = handle_of(harness).shaping.thickness;
@@ -320,11 +320,11 @@ fn jimping_needs_no_scales() {
 #[test]
 fn what_is_left_to_trim_goes_back_to_the_usual_when_emptied() {
     let mut harness = handle();
-    part(&mut harness, "Left to trim", |harness| {
+    part(&mut harness, "Trim allowance", |harness| {
         for (field, text) in [
             ("Overhang", "2 mm"),
             ("Block allowance", "4 mm"),
-            ("Pins proud", "1 mm"),
+            ("Pin overhang", "1 mm"),
             ("Grain", "-15"),
         ] {
             fill(harness, field, text);

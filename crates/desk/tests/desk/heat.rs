@@ -110,7 +110,7 @@ fn a_steel_that_no_table_has_gets_no_chart() {
     run_grade(&mut harness, "Unheard-of 1");
     assert_eq!(chart(&harness), None);
     assert!(harness.query_by_label_contains("no chart").is_some());
-    pick(&mut harness, Role::Button, "Put away");
+    pick(&mut harness, Role::Button, "Close");
     assert!(!harness.state().desk.session.heat);
     pick(&mut harness, Role::Button, "Heat and finish…");
     assert!(harness.state().desk.session.heat, "opened from the card of the bevels too");

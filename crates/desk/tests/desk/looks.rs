@@ -99,7 +99,7 @@ fn a_chosen_hole_tells_first_what_the_drill_press_needs() {
     };
     let first = top(&harness, "From the reference edge").unwrap();
     assert!(first > top(&harness, "Hole y").unwrap());
-    assert!(first < top(&harness, "Lighten the tang").unwrap());
+    assert!(first < top(&harness, "Relief holes").unwrap());
     assert!(first < 600.0, "seen without scrolling");
     assert!(top(&harness, "To the spine").is_none());
     harness.get_by_label("More of this hole").click();

@@ -165,8 +165,8 @@ fn the_rest_agrees(harness: &mut Harness<'_, Bench>, origin: Origin, case: &str)
     run(harness, Command::PinSection);
 
     run(harness, Command::Station(Station::Handle));
-    let read = read_on_rulers(harness, middle_of(harness, "Scale front"));
-    assert!(near(harness, read.x, field(harness, "Scale front")), "{case}: front {read:?}");
+    let read = read_on_rulers(harness, middle_of(harness, "Front of scales"));
+    assert!(near(harness, read.x, field(harness, "Front of scales")), "{case}: front {read:?}");
     marked_at_nought(harness, origin, case);
 
     // At the Bar station rulers and fields tell where the origin lies on the bar.
@@ -267,7 +267,7 @@ fn a_finding_and_the_field_name_one_place() {
         let scales = knife_of(&harness).scales.unwrap();
         let off = knife::Scales { front_x_mm: 400.0, ..scales };
         edit(&mut harness, Edit::SetScales(Some(off)));
-        let said = field(&harness, "Scale front");
+        let said = field(&harness, "Front of scales");
         let from = harness.state().desk.session.origin.from();
         let told = format!("front at x {} {from}", units::show_mm(said, 2));
         assert!(harness.query_by_label_contains(&told).is_some(), "{origin:?}: {told}");

@@ -37,7 +37,7 @@ fn it_follows_the_pointer_until_it_is_pinned() {
     let at = over(&harness, 60.0);
     point_at(&mut harness, at);
     assert!((harness.state().desk.derived.section_mm().unwrap() - 60.0).abs() < 0.5);
-    assert!(told(&harness, "angle a side 3.83°") && told(&harness, "edge 0.020 in"));
+    assert!(told(&harness, "angle per side 3.83°") && told(&harness, "edge 0.020 in"));
     let at = over(&harness, 150.0);
     point_at(&mut harness, at);
     assert!(
@@ -118,9 +118,10 @@ fn every_size_of_the_grind_and_the_scales_is_dragged_and_typed() {
     let edge = dragged_and_typed(Station::Bevels, "Edge line", up, "Edge thickness", |k| {
         bevel(k).edge_thickness_mm
     });
-    let front = dragged_and_typed(Station::Handle, "Scale front", along, "Scale front", |k| {
-        scales(k).front_x_mm
-    });
+    let front =
+        dragged_and_typed(Station::Handle, "Front of scales", along, "Front of scales", |k| {
+            scales(k).front_x_mm
+        });
     let face = dragged_and_typed(Station::Handle, "Scale face", down, "Scale thickness", |k| {
         scales(k).thickness_mm
     });

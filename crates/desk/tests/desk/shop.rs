@@ -86,15 +86,15 @@ fn a_finding_is_set_aside_with_a_reason_and_taken_up_again() {
     harness.run_steps(4);
     let stops = |harness: &Harness<'_, Bench>| harness.state().desk.derived.reckoning.stops();
     assert_eq!(stops(&harness), 1);
-    harness.get_all_by_role_and_label(Role::Button, "Set aside…").next().unwrap().click();
+    harness.get_all_by_role_and_label(Role::Button, "Accept…").next().unwrap().click();
     harness.run_steps(4);
     harness.get_by_role_and_label(Role::TextInput, "Reason").type_text("a test piece");
     harness.run_steps(2);
-    click(&mut harness, Role::Button, "Set it aside");
+    click(&mut harness, Role::Button, "Accept it");
     assert_eq!(stops(&harness), 0);
     assert_eq!(harness.state().desk.open.knife().set_aside[0].reason, "a test piece");
     assert!(harness.query_by_label_contains("The reason: a test piece.").is_some());
-    click(&mut harness, Role::Button, "Take up again");
+    click(&mut harness, Role::Button, "Stop accepting");
     assert_eq!(stops(&harness), 1);
     run(&mut harness, Command::Undo);
     assert_eq!(stops(&harness), 0, "both are steps");

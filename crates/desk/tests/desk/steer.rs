@@ -38,7 +38,7 @@ fn nodes_holes_and_grips_are_steered_over() {
         (Station::Profile, node.as_str()),
         (Station::Holes, "Hole 1, front pin"),
         (Station::Bevels, "Plunge line"),
-        (Station::Handle, "Scale front"),
+        (Station::Handle, "Front of scales"),
         (Station::Bar, "Blank"),
     ];
     for (station, name) in things {

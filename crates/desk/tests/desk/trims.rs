@@ -36,7 +36,7 @@ fn by_command(harness: &Harness<'_, Bench>, wanted: &PrintRequest, shop: &Shop) 
 #[test]
 fn a_size_and_a_margin_are_typed() {
     let mut harness = paper();
-    fill(&mut harness, "Another size", "roll:24in");
+    fill(&mut harness, "Custom size", "roll:24in");
     fill(&mut harness, "Margin", "15 mm");
     let wanted = PrintRequest {
         paper: "roll:24in".to_owned(),
@@ -47,14 +47,14 @@ fn a_size_and_a_margin_are_typed() {
     assert!(bytes == by_command(&harness, &wanted, &Shop::default()));
     let list = harness.get_by_role_and_label(Role::ComboBox, "Paper size").accesskit_node().value();
     assert_eq!(list.as_deref(), Some("Roll of 609.6 mm"), "24 in, by hand");
-    fill(&mut harness, "Another size", "huge");
+    fill(&mut harness, "Custom size", "huge");
     assert!(harness.query_by_label_contains("is no paper size").is_some());
     assert_eq!(harness.state().desk.session.paper.as_deref(), Some("roll:24in"), "refused");
     fill(&mut harness, "Margin", "4 in");
     assert!(harness.query_by_label_contains("margin").is_some());
     assert_eq!(harness.state().desk.session.margin_mm, Some(15.0), "refused");
     fill(&mut harness, "Margin", " ");
-    fill(&mut harness, "Another size", " ");
+    fill(&mut harness, "Custom size", " ");
     let usual = PrintRequest { paper: "letter".to_owned(), ..PrintRequest::default() };
     let bytes = written(&mut harness, desk::Purpose::Print).unwrap();
     assert!(bytes == by_command(&harness, &usual, &Shop::default()));
@@ -99,7 +99,7 @@ fn a_printer_is_measured_chosen_by_name_and_never_kept_in_use() {
     assert_eq!(harness.state().desk.session.printer, None, "measured, but not in use unasked");
     assert!(written(&mut harness, desk::Purpose::Print).unwrap() == untrimmed);
 
-    pick(&mut harness, Role::ComboBox, "Printer's trim");
+    pick(&mut harness, Role::ComboBox, "Printer correction");
     pick(&mut harness, Role::Button, "club");
     let told = harness.query_by_label_contains("True on this printer only").unwrap();
     let words = told.accesskit_node().value().unwrap();

@@ -25,7 +25,7 @@ pub(super) fn edge(angle_deg: f64) -> String {
 fn told(value: f64, bands: &[Band]) -> String {
     let says = |band: &Band, how: &str| {
         let (name, low, high) = band;
-        format!("{how} {name}: {low}° to {high}° a side (common practice, no source).")
+        format!("{how} {name}: {low}° to {high}° per side (common practice, no source).")
     };
     let is = |band: &&Band| (band.1..=band.2).contains(&value);
     let ends = bands.first().zip(bands.last());
@@ -43,12 +43,12 @@ mod tests {
 
     #[test]
     fn every_angle_has_its_use_or_lies_outside_them_all() {
-        assert!(grind(2.0, true).starts_with("Usual for a slicer: 1° to 2.5° a side"));
+        assert!(grind(2.0, true).starts_with("Usual for a slicer: 1° to 2.5° per side"));
         assert!(grind(3.0, true).starts_with("Usual for a field knife"));
         assert!(grind(0.5, true).starts_with("Less than is usual for a slicer"));
         assert!(grind(9.0, true).starts_with("More than is usual for a chopper"));
         assert!(grind(11.0, false).starts_with("Usual for a blade ground on one side"));
-        assert!(edge(20.0).contains("a field knife: 17° to 22° a side"));
+        assert!(edge(20.0).contains("a field knife: 17° to 22° per side"));
         // The bands of a kind meet without a gap.
         for bands in [GRIND_DEG, EDGE_DEG] {
             assert!(bands.windows(2).all(|pair| pair[0].2 == pair[1].1));

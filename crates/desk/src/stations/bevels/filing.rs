@@ -30,7 +30,7 @@ pub(super) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
         return;
     }
     if filing.facets.is_empty() {
-        quiet(ui, "Facets are for a flat bevel of less than 45° a side.", p);
+        quiet(ui, "Facets are for a flat bevel of less than 45° per side.", p);
         return;
     }
     let field = Field {
@@ -57,7 +57,7 @@ fn read_count(text: &str) -> Result<u32, String> {
 /// A facet a line.
 fn table(ui: &mut Ui, read: &Read<'_>, filing: &FilingFigures) {
     let p = read.palette;
-    let mut heads = vec!["a side", "up to", "mm³"];
+    let mut heads = vec!["per side", "up to", "mm³"];
     // Where there is little room, what is the same for all but the first gives way.
     let shares = ui.available_width() >= NARROW || filing.time.is_none();
     heads.extend(shares.then_some("share"));

@@ -128,7 +128,7 @@ fn swedge_height(hands: &mut Hands<'_>, swedge: Swedge) {
         },
         || {
             let height = hover::length(swedge.height_mm, unit);
-            format!("swedge {height} high\nangle a side {}", units::show_angle(angle_deg, 2))
+            format!("swedge {height} high\nangle per side {}", units::show_angle(angle_deg, 2))
         },
     );
 }
@@ -204,7 +204,7 @@ fn grind(hands: &mut Hands<'_>, bevel: Bevel) {
         },
         || {
             format!(
-                "grind height {}\nangle a side {}",
+                "grind height {}\nangle per side {}",
                 hover::length(bevel.grind_height_mm, unit),
                 units::show_angle(angle_deg, 2)
             )

@@ -27,7 +27,7 @@ const EDGE_MM: f64 = 0.508;
 pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let p = read.palette;
     if let Some(bevel) = read.knife.bevel {
-        heading(ui, "As decided", p);
+        heading(ui, "Dimensions", p);
         shape::ui(ui, read, bevel, session, out);
         ui.add_space(4.0);
         shape::plunge(ui, read, bevel, session, out);

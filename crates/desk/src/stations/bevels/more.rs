@@ -59,7 +59,7 @@ pub(super) fn swedge(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &
     let angle_deg = read.derived.reckoning.swedge.as_ref().map(|swedge| swedge.angle_deg);
     let now = match (stated, angle_deg) {
         (None, _) => "none".to_owned(),
-        (Some(_), Some(deg)) => format!("{} a side", units::show_angle(deg, 1)),
+        (Some(_), Some(deg)) => format!("{} per side", units::show_angle(deg, 1)),
         (Some(swedge), None) => format!("{} high", hover::short(swedge.height_mm, unit)),
     };
     let about = "A false edge: the spine bevelled from the tip back, alike on both faces.";
@@ -111,14 +111,14 @@ pub(super) fn sharpening(ui: &mut Ui, read: &Read<'_>, session: &mut Session, ou
     let (p, unit, stated) = (read.palette, read.knife.unit, read.knife.sharpening);
     let now = stated.map_or_else(
         || "not decided".to_owned(),
-        |stated| format!("{} a side", units::show_angle(stated.angle_deg, 1)),
+        |stated| format!("{} per side", units::show_angle(stated.angle_deg, 1)),
     );
     let about = "The final edge, cut after hardening and the last grinding.";
     if !fold(ui, "Sharpening", about, &now, session, p) {
         return;
     }
     let Some(stated) = stated else {
-        if ui.button("Decide the final edge").on_hover_text(about).clicked() {
+        if ui.button("Set sharpening angle").on_hover_text(about).clicked() {
             let first = Sharpening { angle_deg: SHARP_DEG, edge_mm: None };
             out.edit(Edit::SetSharpening(Some(first)));
         }

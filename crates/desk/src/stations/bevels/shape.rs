@@ -56,7 +56,7 @@ fn face(ui: &mut Ui, read: &Read<'_>, bevel: Bevel, session: &mut Session, out: 
         Grind::Flat => (Grind::Hollow(WHEEL_MM), Grind::Convex(CONVEX_MM)),
     };
     let shapes = [(Grind::Flat, "Flat"), (hollow, "Hollow"), (convex, "Convex")];
-    let about = "Flat from edge to grind line, hollow as a wheel leaves it, or bulging out.";
+    let about = "Flat from edge to grind line, hollow as a wheel leaves it, or convex.";
     if let Some(grind) = choose(ui, ("Shape", about), &shapes, bevel.grind, p) {
         out.edit(set(Bevel { grind, ..bevel }));
     }
@@ -89,7 +89,7 @@ fn up_to(ui: &mut Ui, read: &Read<'_>, bevel: Bevel, session: &mut Session, out:
             let height_mm = figures.map_or(bevel.grind_height_mm, |figures| figures.height_mm);
             let height = units::show_length(height_mm, read.knife.unit);
             row(ui, "Height at the plunge", &height, 15.5, p);
-            row(ui, "Angle a side there", &units::show_angle(angle_deg, 2), 15.5, p);
+            row(ui, "Angle per side there", &units::show_angle(angle_deg, 2), 15.5, p);
         });
     }
     if angle_deg > 0.0 {
@@ -115,7 +115,7 @@ fn height_and_angle(
     };
     let value = units::show_number(figures.angle_deg, 3);
     let field = Field {
-        name: "Angle a side",
+        name: "Angle per side",
         about: "Of one face to the middle plane. Typed, the grind height follows from it: half of \
                 stock less edge over the tangent of the angle.",
         value: format!("{}°", value.trim_end_matches('0').trim_end_matches('.')),

@@ -106,7 +106,7 @@ pub(super) fn thickness(
         many => format!("{many} places"),
     };
     let about = "How thick one scale is at places along the handle, smooth between them.";
-    if !fold(ui, "Thickness along it", about, &now, session, p) {
+    if !fold(ui, "Handle thickness by position", about, &now, session, p) {
         return;
     }
     if places.is_empty() {

@@ -10,7 +10,7 @@ use knife::{USUAL_ALLOWANCE_MM, USUAL_OVERHANG_MM, USUAL_PROUD_MM};
 pub(super) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let handle = &read.knife.handle;
     let about = "What scales, blocks and pins are longer than they end up, and the grain.";
-    if !fold(ui, "Left to trim", about, "", session, read.palette) {
+    if !fold(ui, "Trim allowance", about, "", session, read.palette) {
         return;
     }
     let field = ("Overhang", "What the scales stand over the tang until they are trimmed flush.");
@@ -23,7 +23,7 @@ pub(super) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     if let Some(mm) = usual_length(ui, read, session, field, stated) {
         out.edit(handle_with(read, |handle| handle.allowance_mm = mm));
     }
-    let field = ("Pins proud", "What each pin stands out of each scale until it is filed flush.");
+    let field = ("Pin overhang", "What each pin stands out of each scale until it is filed flush.");
     let stated = (handle.proud_mm, USUAL_PROUD_MM);
     if let Some(mm) = usual_length(ui, read, session, field, stated) {
         out.edit(handle_with(read, |handle| handle.proud_mm = mm));

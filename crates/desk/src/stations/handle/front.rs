@@ -25,7 +25,7 @@ pub(super) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     };
     let about = "It passes through the middle of the tang at the scale front. Finish it before \
                  glue-up: afterwards no tool reaches it.";
-    if !fold(ui, "Front of the scales", about, now, session, p) {
+    if !fold(ui, "Shape of the front", about, now, session, p) {
         return;
     }
     let begun = radius.unwrap_or(RADIUS_MM);

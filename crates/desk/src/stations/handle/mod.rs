@@ -37,8 +37,8 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         grip::jimping(ui, read, session, out);
         return;
     };
-    heading(ui, "As decided", p);
-    let field = ("Scale front", "Where the scales end towards the blade.");
+    heading(ui, "Dimensions", p);
+    let field = ("Front of scales", "Where the scales end towards the blade.");
     if let Some(mm) = place_along(ui, read, session, field, scales.front_x_mm) {
         out.edit(set(Scales { front_x_mm: mm, ..scales }));
     }
@@ -163,7 +163,7 @@ pub(super) fn on_canvas(hands: &mut Hands<'_>) {
     let at = Point::new(scales.front_x_mm, outline.bounds().center().y);
     handles::grip(
         hands,
-        &Grip::across("Scale front", at, step_mm(unit)),
+        &Grip::across("Front of scales", at, step_mm(unit)),
         |from, by| set(Scales { front_x_mm: from.x + by.x, ..scales }),
         || format!("scale front at {}", hover::length(front_mm, unit)),
     );

@@ -114,7 +114,7 @@ fn size(ui: &mut Ui, read: &Read<'_>, session: &mut Session, now: &str) {
     let about = "Two sides, such as 300x600mm or 12x18in, or a roll, such as roll:610mm or \
                  roll:24in: each sheet is cut off it as long as it must be. Emptied, it is the \
                  usual paper. On the command line: --paper.";
-    let field = Field { name: "Another size", about, value, width: 104.0 };
+    let field = Field { name: "Custom size", about, value, width: 104.0 };
     let typed = session.drafts.field(ui, p, field, |text| match text.trim() {
         "" => Ok(None),
         text => Paper::read(text).map(|paper| Some(paper.name)).map_err(|why| why.to_string()),

@@ -15,7 +15,7 @@ use sheets::trimming::{self, Line, PrintedWith};
 use units::show_number;
 
 /// What stands for no trim.
-const NONE: &str = "no trim";
+const NONE: &str = "no correction";
 
 /// The lines of a proof by their letters, each read twice.
 const LINES: [(&str, &str, Line, &str); 6] = [
@@ -53,7 +53,7 @@ pub(super) fn trim(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     let about = "Prints through the trim that was measured for this printer. It is true on no \
                  other, so it is chosen anew each time the desk is opened. On the command line: \
                  --trim.";
-    if let Some(at) = pick(ui, ("Printer's trim", about), now, &names, 150.0) {
+    if let Some(at) = pick(ui, ("Printer correction", about), now, &names, 150.0) {
         session.printer = (at > 0).then(|| names[at].to_owned());
     }
     if let Some(printer) = &in_use {
