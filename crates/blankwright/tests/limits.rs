@@ -1,5 +1,7 @@
 //! What is far out of measure is told in a sentence, at once, by every command.
 
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking, in its helpers too")]
+
 use blankwright::{FAILED, Outcome, run};
 use host::MemoryHost;
 use knife::{Knife, file};

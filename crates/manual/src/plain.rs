@@ -14,7 +14,8 @@ pub fn page_text(markdown: &str) -> String {
     let mut after_item = false;
     for block in blocks(markdown) {
         let is_item = matches!(block, Block::Item(..));
-        if !out.is_empty() && !(is_item && after_item) {
+        let joins = is_item && after_item;
+        if !joins && !out.is_empty() {
             out.push('\n');
         }
         after_item = is_item;

@@ -42,7 +42,7 @@ fn within(corners: [Point; 4], x: f64) -> Option<(f64, f64)> {
     let sides = corners.into_iter().zip(corners.into_iter().cycle().skip(1));
     let ys = sides.filter_map(|(a, b)| {
         let share = (x - a.x) / (b.x - a.x);
-        (0.0..=1.0).contains(&share).then(|| a.y + (b.y - a.y) * share)
+        (0.0..=1.0).contains(&share).then_some(a.y + (b.y - a.y) * share)
     });
     let (low, high) = ys.fold((f64::MAX, f64::MIN), |(low, high), y| (low.min(y), high.max(y)));
     (low < high).then_some((low, high))

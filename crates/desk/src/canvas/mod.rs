@@ -156,7 +156,7 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
     ui.set_clip_rect(unclipped);
 
     let painter = ui.painter().with_clip_rect(whole);
-    rulers::show(ui, &painter, &sight, read, session.pointer);
+    rulers::show(ui, &painter, sight, read, session.pointer);
     let below = Rect::from_min_max(pos2(whole.min.x, rect.max.y), whole.max);
     let (plot, below) = below.split_top_bottom_at_y(rect.max.y + plot);
     stiffness::show(ui, plot, sight, read);

@@ -1,5 +1,7 @@
 //! Drawing a knife of one's own on an empty bar: by clicks, by the keyboard, and what follows.
 
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking, in its helpers too")]
+
 use super::*;
 use desk::View;
 use drawing::kurbo::Point;
@@ -304,12 +306,12 @@ fn told_at_pointer(harness: &Harness<'_, Bench>) -> String {
 #[test]
 fn what_is_drawn_counts_from_the_origin_as_the_rulers_do() {
     let mut harness = drawing();
-    harness.state_mut().desk.commands.edit(knife::Edit::SetUnit(units::LengthUnit::Millimetre));
+    harness.state_mut().desk.commands.edit(Edit::SetUnit(units::LengthUnit::Millimetre));
     harness.run_steps(3);
     // On a new bar the drawing's zero is halfway up its left end.
     let half_mm = harness.state().desk.open.knife().bar.width_mm / 2.0;
     for (origin, up_mm) in [(Origin::BarCorner, half_mm), (Origin::Drawing, 0.0)] {
-        harness.state_mut().desk.commands.edit(knife::Edit::SetOrigin(origin));
+        harness.state_mut().desk.commands.edit(Edit::SetOrigin(origin));
         harness.run_steps(3);
         let before = drawn(&harness);
         harness.get_by_role_and_label(Role::TextInput, "Point x").focus();

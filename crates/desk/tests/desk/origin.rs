@@ -1,6 +1,8 @@
 //! One origin: what a ruler shows at a place is what the field beside it says, whatever the
 //! origin and however the blank lies on its bar.
 
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking, in its helpers too")]
+
 use super::*;
 use drawing::PartId;
 use drawing::kurbo::{self, Point};

@@ -283,7 +283,7 @@ impl<'a> Search<'a> {
     }
 
     /// How far left a form may be looked for at a height, when much is laid already.
-    fn from_x(&self, state: &State, form: usize, y: i64) -> f64 {
+    fn leftmost_x(&self, state: &State, form: usize, y: i64) -> f64 {
         if state.laying.puts.len() <= MANY {
             return 0.0;
         }
@@ -335,7 +335,7 @@ impl<'a> Search<'a> {
                 let before = next.len();
                 for &form in &forms[self.wanted[item]] {
                     for y in self.heights(&state.laying.puts, form) {
-                        let from_x = self.from_x(state, form, y);
+                        let from_x = self.leftmost_x(state, form, y);
                         let x = self.least_x_from(from_x, &state.laying.puts, form, y, kind);
                         if x + self.forms[form].size.x > self.long_mm() + SLACK_MM {
                             continue;
