@@ -1,7 +1,7 @@
 //! The manual in a window of its own: the list of its pages, and the one that is read.
 
 use crate::session::Session;
-use crate::theme::{self, Palette, bold, figures};
+use crate::theme::{self, Palette, bold, typed};
 use egui::text::LayoutJob;
 use egui::{FontId, RichText, ScrollArea, TextFormat, Ui};
 use manual::{Block, PAGES, Page, Span};
@@ -85,7 +85,7 @@ fn show(ui: &mut Ui, block: &Block, palette: &Palette) -> Option<&'static Page> 
 /// Lines as they stand, in letters of one width; what is too wide is scrolled.
 fn lines(ui: &mut Ui, text: &str) {
     ScrollArea::horizontal().id_salt(text).show(ui, |ui| {
-        let text = RichText::new(text).font(figures(TYPED));
+        let text = RichText::new(text).font(typed(TYPED));
         ui.add(egui::Label::new(text).wrap_mode(egui::TextWrapMode::Extend));
     });
 }
@@ -97,7 +97,7 @@ fn words(ui: &mut Ui, spans: &[Span], palette: &Palette) -> Option<&'static Page
     for span in spans {
         let (font, colour) = match span {
             Span::Strong(_) => (bold(SIZE), palette.text),
-            Span::Code(_) => (figures(TYPED), palette.text),
+            Span::Code(_) => (typed(TYPED), palette.text),
             Span::Link { to, .. } => {
                 links.extend(linked(to));
                 (FontId::proportional(SIZE), palette.accent)
@@ -111,7 +111,7 @@ fn words(ui: &mut Ui, spans: &[Span], palette: &Palette) -> Option<&'static Page
     if !links.is_empty() {
         ui.horizontal_wrapped(|ui| {
             for page in links {
-                if ui.link(format!("→ {}", page.title())).clicked() {
+                if ui.link(format!("See: {}", page.title())).clicked() {
                     wanted = Some(page);
                 }
             }

@@ -224,6 +224,11 @@ pub(crate) fn figures(size: f32) -> FontId {
     FontId::new(size, FontFamily::Monospace)
 }
 
+/// What is typed and tables of text: every letter as wide as the next.
+pub(crate) fn typed(size: f32) -> FontId {
+    FontId::new(size, FontFamily::Name("typed".into()))
+}
+
 /// The font of a drawing's lettering.
 pub(crate) fn lettering(face: Face, size: f32) -> FontId {
     match face {
@@ -246,12 +251,14 @@ pub(crate) fn give_fonts(ctx: &egui::Context) {
         fonts.font_data.insert(name.to_owned(), Arc::new(FontData::from_static(bytes)));
     }
     let spare = fonts.families.get(&FontFamily::Proportional).cloned().unwrap_or_default();
+    let typed = fonts.families.get(&FontFamily::Monospace).cloned().unwrap_or_default();
     let with = |first: &[&str]| {
         first.iter().map(|name| (*name).to_owned()).chain(spare.iter().cloned()).collect()
     };
     fonts.families.insert(FontFamily::Proportional, with(&["words"]));
     fonts.families.insert(FontFamily::Monospace, with(&["figures", "words"]));
     fonts.families.insert(FontFamily::Name("bold".into()), with(&["bold"]));
+    fonts.families.insert(FontFamily::Name("typed".into()), typed);
     ctx.set_fonts(fonts);
 }
 

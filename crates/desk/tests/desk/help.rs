@@ -39,7 +39,7 @@ fn a_link_leads_to_its_page_and_escape_closes_the_manual() {
     let topic = |harness: &Harness<'_, Bench>| harness.state().desk.session.manual.map(|p| p.topic);
     assert_eq!(topic(&harness), Some("first-knife"));
     let drawing = manual::page("drawing").unwrap();
-    let link = format!("→ {}", drawing.title());
+    let link = format!("See: {}", drawing.title());
     harness.get_all_by_label(&link).next().unwrap().click();
     harness.run_steps(4);
     assert_eq!(topic(&harness), Some("drawing"));
