@@ -231,7 +231,9 @@ fn margins(ui: &Ui, read: &Read<'_>, sight: &Sight, placed: kurbo::Rect) {
         (Point::new(placed.x0, cy), Point::new(0.0, cy), m.left_mm),
         (Point::new(placed.x1, cy), Point::new(bar.length_mm, cy), m.right_mm),
     ];
-    let below = view.ui_from_mm(Point::ORIGIN).y + 8.0;
+    // Outside the bar; a blank beside it is measured there, so the words stay at their line.
+    let on_bar = (0.0..=bar.width_mm).contains(&cy);
+    let below = view.ui_from_mm(if on_bar { Point::ORIGIN } else { Point::new(cx, cy) }).y + 8.0;
     for (from, to, mm) in sides {
         let words = hover::short(mm, read.knife.unit);
         let (from, to) = (view.ui_from_mm(from), view.ui_from_mm(to));
