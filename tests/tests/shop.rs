@@ -54,11 +54,12 @@ fn the_sample_shop_is_sound_and_its_limits_are_told_as_its_own() {
 #[test]
 fn the_manual_lists_every_limit_and_every_rule() {
     let pages = bench_tests::manual_text();
+    let explained = |key: &str| pages.lines().any(|line| line == format!("## {key}"));
     for row in reckon::shop::LIMITS {
-        assert!(pages.contains(&format!("`{}`", row.key)), "{}", row.key);
+        assert!(explained(row.key), "{}", row.key);
     }
     for rule in reckon::findings::RULES {
-        assert!(pages.contains(&format!("`{}`", rule.key)), "{}", rule.key);
+        assert!(explained(rule.key), "{}", rule.key);
     }
 }
 

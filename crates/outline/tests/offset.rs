@@ -2,8 +2,12 @@
 
 #![expect(clippy::unwrap_used, reason = "a test may fail that way")]
 
+#[path = "offset/flat.rs"]
+mod flat;
 #[path = "offset/open.rs"]
 mod open;
+
+use flat::is_flat;
 
 use std::f64::consts::PI;
 
@@ -80,12 +84,8 @@ fn exact_distance(segs: &[PathSeg], p: Point) -> f64 {
 
 /// The worst excess of `rings` over the true offset of a plain `source`, both ways.
 fn worst(source: &Outline, rings: &[Outline], d: f64) -> Result<f64, String> {
-    Ok(worst_of_rings(source, rings, d)?.max(worst_of_points(
-        source,
-        &true_points(source, d),
-        rings,
-        d,
-    )?))
+    let missed = worst_of_points(source, &true_points(source, d), rings, d)?;
+    Ok(worst_of_rings(source, rings, d)?.max(missed))
 }
 
 /// How far rings are from the true offset, at most.
@@ -107,19 +107,6 @@ fn worst_of_rings(source: &Outline, rings: &[Outline], d: f64) -> Result<f64, St
         }
     }
     Ok(worst)
-}
-
-/// Whether the distance from the source hardly changes on the way from a point to the rings, so
-/// that a curve within the tolerance of the distance may end anywhere on it: the last of a tip
-/// that is thinner than the tolerance.
-fn is_flat(source: &Outline, result: &[PathSeg], q: Point, d: f64) -> bool {
-    let near = result.iter().map(|s| (s.nearest(q, 1e-9), s));
-    let near = near.min_by(|a, b| a.0.distance_sq.total_cmp(&b.0.distance_sq));
-    let Some(to) = near.map(|(on, s)| s.eval(on.t)) else { return false };
-    let tolerance = outline::OFFSET_TOLERANCE_MM;
-    let at = |i: u32| q.lerp(to, f64::from(i) / 16.0);
-    q.distance(to) < 10.0 * ASKED_MM
-        && (0..=16).all(|i| (exact_distance(source.segs(), at(i)) - d.abs()).abs() < tolerance)
 }
 
 /// How far points of the true offset are from rings, at most.

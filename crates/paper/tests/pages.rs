@@ -237,10 +237,11 @@ fn no_label_lies_on_another_or_on_the_drawing() {
             let pages = lay_out(std::slice::from_ref(sheet), &demo::setup(paper)).unwrap();
             for page in &pages {
                 check_page(&format!("{paper}, {}", page.name), sheet, page);
-                for note in &sheet.notes {
-                    let last = note.split_whitespace().last().unwrap();
-                    assert!(words(page).contains(last), "{paper}: {note}");
-                }
+            }
+            let all: String = pages.iter().map(words).collect();
+            for note in &sheet.notes {
+                let last = note.split_whitespace().last().unwrap();
+                assert!(all.contains(last), "{paper}: {note}");
             }
         }
     }
@@ -390,7 +391,9 @@ fn long_notes_run_on_to_further_pages() {
                 assert!(inside.contains(at), "{text} at {at:?}");
             }
         }
-        assert_eq!(count > 20, pages.iter().any(|page| page.name.ends_with(", notes")), "{count}");
+        // Few stand on the sheet, unless they alone would bring a joint.
+        let apart = pages.iter().any(|page| page.name.ends_with(", notes"));
+        assert!(apart || count < 20, "{count}");
     }
 }
 

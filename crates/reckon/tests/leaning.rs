@@ -70,7 +70,8 @@ fn apart(reckoning: &Reckoning) -> (f64, f64, usize) {
         }
         x += 0.5;
     }
-    for seg in &drawn {
+    // A stub shorter than the drawn line's own tolerance has no direction of its own.
+    for seg in drawn.iter().filter(|seg| seg.start().distance(seg.end()) > 0.002) {
         let normal = (seg.end() - seg.start()).normalize().turn_90();
         let steps = (seg.start().distance(seg.end()) / 0.5).ceil();
         for i in 0..steps as u32 {

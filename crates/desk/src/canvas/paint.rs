@@ -303,42 +303,6 @@ mod tests {
         mesh.indices.chunks(3).map(triangle).sum()
     }
 
-    /// A path that comes back to its first point without being closed is filled whole, too.
-    #[test]
-    fn a_path_that_ends_where_it_began_is_filled_whole() {
-        let px = [
-            (100, 400),
-            (200, 365),
-            (330, 345),
-            (480, 345),
-            (650, 345),
-            (760, 365),
-            (800, 390),
-            (770, 425),
-            (640, 410),
-            (540, 425),
-            (440, 400),
-            (420, 425),
-            (250, 425),
-        ];
-        let knots = px.map(|(x, y)| {
-            let at = Point::new(f64::from(x - 60) / 2.84, f64::from(380 - y) / 2.84);
-            let corner = [100, 440, 420].contains(&x);
-            outline::Knot { corner, ..outline::Knot::smooth(at) }
-        });
-        let segs = outline::ring_through(&knots);
-        let whole = outline::Outline::new(segs.clone()).unwrap();
-        let rect = Rect::from_min_size(pos2(24.0, 108.0), egui::vec2(938.0, 544.0));
-        let camera = Camera { centre: Point::new(152.4, 0.0), points_per_mm: 2.84 };
-        let view = View { rect, camera };
-        let path = BezPath::from_path_segments(segs.into_iter());
-        let Some(Shape::Mesh(mesh)) = filled(&view, &path, Color32::WHITE, Color32::WHITE) else {
-            panic!("it is not filled")
-        };
-        let off = (area_mm2(&mesh, 2.84) - whole.area()).abs() / whole.area();
-        assert!(off < 2e-3, "{off}");
-    }
-
     /// The area of a filled outline on the screen is the outline's own, whatever its shape.
     #[test]
     fn a_filled_outline_has_its_area() {
