@@ -80,7 +80,13 @@ def edge(knife, past_mm=0.0):
 def blade(page, knife, facets, name):
     """Guide and grind lines of a level page against the edge."""
     whole = outline(knife)
-    drawn = max(paths(page, "Blank"), key=lambda p: box(*LineString(p).bounds).area)
+    blank = paths(page, "Blank")
+    drawn = max(blank, key=lambda p: box(*LineString(p).bounds).area)
+    # Spine and edge side are strokes of their own that meet at the tip or at the break.
+    ends = [drawn[0], drawn[-1]]
+    for other in blank:
+        if other is not drawn and any(math.dist(a, b) < 1e-3 for a in ends for b in (other[0], other[-1])):
+            drawn = drawn + other
     x0, y0, x1, _ = LineString(drawn).bounds
     towards_butt = 1 if tip_x(knife) < whole.bounds[0] + 1e-6 else -1
     dx = x0 - whole.bounds[0] if towards_butt > 0 else x1 - whole.bounds[2]
