@@ -101,7 +101,7 @@ def blade(page, knife, facets, name):
         for path in paths(page, layer):
             places = [(x - dx, y - dy) for x, y in path]
             inside = kept.buffer(0.02)
-            if not all(inside.contains(Point(p)) for p in places) or len(places) == 2 and layer != "Guide lines":
+            if not all(inside.contains(Point(p)) for p in places) or layer != "Guide lines" and steep(places):
                 continue  # the blade on edge, or the plunge line
             fine = [LineString(places).interpolate(s) for s in np.arange(0, LineString(places).length, 0.25)]
             off = [line.distance(p) for p in fine]
@@ -113,6 +113,12 @@ def blade(page, knife, facets, name):
                 seen.add(k)
     check(seen == set(range(len(heights))), f"{name}: whole guide lines: {sorted(seen)}")
     return len(seen)
+
+
+def steep(places):
+    """A line that runs across the blade rather than along it."""
+    (xa, ya), (xb, yb) = places[0], places[-1]
+    return abs(yb - ya) > abs(xb - xa)
 
 
 def tip_x(knife):
