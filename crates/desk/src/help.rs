@@ -39,8 +39,9 @@ pub(crate) fn ui(ui: &Ui, session: &mut Session, palette: &Palette) {
             let text = ScrollArea::vertical().id_salt(open.topic).auto_shrink([false, false]);
             text.max_height(tall).min_scrolled_height(tall).show(ui, |ui| {
                 ui.vertical(|ui| {
-                    for block in manual::blocks(open.text) {
-                        if let Some(page) = show(ui, &block, palette) {
+                    for (i, block) in manual::blocks(open.text).iter().enumerate() {
+                        // Two blocks of a page may say the same.
+                        if let Some(page) = ui.push_id(i, |ui| show(ui, block, palette)).inner {
                             wanted = Some(page);
                         }
                     }
