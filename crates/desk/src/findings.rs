@@ -102,7 +102,7 @@ fn row(
         });
         let beside = if narrow { 0.0 } else { buttons + 8.0 };
         let room = (ui.available_width() - beside).max(160.0);
-        column(ui, room, |ui| sentence(ui, finding, read, session));
+        column(ui, room, |ui| sentence(ui, finding, session));
         if !narrow {
             act(ui, session);
         }
@@ -125,7 +125,7 @@ pub(crate) fn told_here(ui: &mut Ui, finding: &Finding, palette: &Palette) {
 }
 
 /// The sentence; a click on it goes to the place.
-fn sentence(ui: &mut Ui, finding: &Finding, _read: &Read<'_>, session: &mut Session) {
+fn sentence(ui: &mut Ui, finding: &Finding, session: &mut Session) {
     let label = egui::Label::new(finding.told()).wrap().sense(Sense::click());
     let mut response = ui.add(label).on_hover_cursor(egui::CursorIcon::PointingHand);
     if !["", "geometry"].contains(&finding.limit_source) {

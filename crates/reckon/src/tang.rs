@@ -270,12 +270,8 @@ mod tests {
         assert!((tang.least_stiff.second_moment_mm4 - wanted).abs() < 1e-6 * wanted);
     }
 
-    /// A tang that narrows towards the butt, 40 mm at the handle's front and 20 at the end, its
-    /// belly level: half width by y = ±(20 − x/10) has a net width of w(x) − 2·√(r² − (x − c)²).
-    /// That is least where its slope is nil: with slope −s of the width, (x − c) = r·s/√(s² + 4).
-    #[test]
-    fn the_weakest_section_of_a_tapered_tang_lies_where_calculus_says() {
-        let taper = 0.2;
+    /// A tang that narrows evenly from 40 mm at x 100 to 20 at 200, with these holes.
+    fn tapered(holes: &[(f64, f64, f64)]) -> crate::TangFigures {
         let corners = [
             (0.0, 20.0),
             (0.0, -20.0),
@@ -284,11 +280,20 @@ mod tests {
             (200.0, 10.0),
             (100.0, 20.0),
         ];
-        let mut knife = drilled(&[(150.3, 0.0, 11.0), (185.0, 0.0, 1.0)]);
+        let mut knife = drilled(holes);
         let outline = Outline::polygon(&corners.map(Point::from)).unwrap();
         knife.profile = Profile::from_outline(&outline);
         knife.scales = Some(Scales { front_x_mm: 105.0, thickness_mm: 6.35 });
-        let tang = reckoned(&knife).tang.unwrap();
+        reckoned(&knife).tang.unwrap()
+    }
+
+    /// A tang that narrows towards the butt, 40 mm at the handle's front and 20 at the end, its
+    /// belly level: half width by y = ±(20 − x/10) has a net width of w(x) − 2·√(r² − (x − c)²).
+    /// That is least where its slope is nil: with slope −s of the width, (x − c) = r·s/√(s² + 4).
+    #[test]
+    fn the_weakest_section_of_a_tapered_tang_lies_where_calculus_says() {
+        let taper = 0.2;
+        let tang = tapered(&[(150.3, 0.0, 11.0), (185.0, 0.0, 1.0)]);
         let (r, c) = (5.5_f64, 150.3_f64);
         let off = r * taper / (taper * taper + 4.0_f64).sqrt();
         let wide = |x: f64| 40.0 - taper * (x - 100.0);
@@ -341,19 +346,7 @@ mod tests {
     /// own hole of 1 mm takes (1/w)³ of it.
     #[test]
     fn no_hole_makes_a_tang_stiffer() {
-        let corners = [
-            (0.0, 20.0),
-            (0.0, -20.0),
-            (100.0, -20.0),
-            (200.0, -10.0),
-            (200.0, 10.0),
-            (100.0, 20.0),
-        ];
-        let mut knife = drilled(&[(120.0, 0.0, 6.0), (190.0, 0.0, 1.0)]);
-        let outline = Outline::polygon(&corners.map(Point::from)).unwrap();
-        knife.profile = Profile::from_outline(&outline);
-        knife.scales = Some(Scales { front_x_mm: 105.0, thickness_mm: 6.35 });
-        let tang = reckoned(&knife).tang.unwrap();
+        let tang = tapered(&[(120.0, 0.0, 6.0), (190.0, 0.0, 1.0)]);
         assert!((tang.least_undrilled.x_mm - 190.0).abs() < 1e-3);
         assert!((tang.least_stiff.x_mm - 190.0).abs() < 1e-3, "{tang:?}");
         let wanted = 1.0 - 1.0 / 22f64.powi(3);
