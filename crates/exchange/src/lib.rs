@@ -1,0 +1,1 @@
+//! Knives as solids and cutting files.
