@@ -12,7 +12,7 @@ pub struct Page {
     /// The name by which it is asked for; its file is `assets/manual/<topic>.md`.
     pub topic: &'static str,
     /// What it is about, in a few words.
-    pub about: &'static str,
+    pub summary: &'static str,
     /// The page as Markdown.
     pub text: &'static str,
 }

@@ -345,8 +345,8 @@ fn tell(ui: &Ui, read: &Read<'_>, node: &Node, name: &str, at: egui::Pos2) {
     let unit = read.knife.unit;
     let mut lines = vec![
         name.to_owned(),
-        format!("x {}", hover::length(read.origin.x(node.at.x), unit)),
-        format!("y {}", hover::length(read.origin.y(node.at.y), unit)),
+        format!("x {}", hover::length(read.origin.to_local_x(node.at.x), unit)),
+        format!("y {}", hover::length(read.origin.to_local_y(node.at.y), unit)),
     ];
     if let Some(profile) = &read.derived.reckoning.profile {
         lines.push(format!("overall {}", hover::length(profile.length_mm, unit)));
