@@ -25,11 +25,11 @@ impl Page {
 }
 
 macro_rules! pages {
-    ($($topic:literal: $about:literal,)+) => {
+    ($($topic:literal: $summary:literal,)+) => {
         /// Every page, in the order in which they are read.
         pub static PAGES: &[Page] = &[$(Page {
             topic: $topic,
-            about: $about,
+            summary: $summary,
             text: include_str!(concat!("../../../assets/manual/", $topic, ".md")),
         }),+];
     };

@@ -102,7 +102,7 @@ pub enum ParseError {
         text: String,
     },
     /// Colder than anything can be.
-    #[error("\"{text}\" is below absolute zero; type {} like {}", Wanted::Temperature, Wanted::Temperature.examples())]
+    #[error("\"{text}\" is below absolute zero; type {} like {}", ExpectedKind::Temperature, ExpectedKind::Temperature.examples())]
     BelowAbsoluteZero {
         /// What was typed, shortened.
         text: String,

@@ -72,7 +72,7 @@ pub(super) struct OrientedShape {
 impl OrientedShape {
     /// The forms of all shapes that go between the strip's margins.
     pub(super) fn all(shapes: &[Shape], strip: &Strip, coarse_mm: f64) -> Vec<Self> {
-        let mut orientations = Vec::new();
+        let mut all = Vec::new();
         for (index, shape) in shapes.iter().enumerate() {
             let grow = (strip.gap_mm.max(0.0) / 2.0 + coarse_mm).min(FURTHEST_OFFSET_MM);
             let Some(grown) = grown(&shape.outline, grow, coarse_mm) else { continue };
@@ -84,11 +84,11 @@ impl OrientedShape {
                 let room = strip.width_mm - 2.0 * strip.margin_mm;
                 let long = strip.length_mm - 2.0 * strip.margin_mm;
                 if oriented.size.y <= room + 1e-9 && oriented.size.x <= long + 1e-9 {
-                    orientations.push(oriented);
+                    all.push(oriented);
                 }
             }
         }
-        orientations
+        all
     }
 
     fn new(shape: usize, outline: &Outline, orientation: Orientation, grown: &[Point], grow: f64) -> Self {

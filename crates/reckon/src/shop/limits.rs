@@ -51,12 +51,12 @@ macro_rules! limits {
         /// Every limit, in the order of the work.
         pub static LIMITS: &[LimitRow] = &[$(LimitRow {
             key: stringify!($key),
-            words: concat!($($words),+).trim_ascii(),
+            label: concat!($($words),+).trim_ascii(),
             unit: LimitUnit::$unit,
             range: $range,
             source: $source,
             get: |limits| limits.$key,
-            place: |limits| &mut limits.$key,
+            slot: |limits| &mut limits.$key,
         }),+];
     };
 }

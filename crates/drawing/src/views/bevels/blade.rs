@@ -312,13 +312,13 @@ fn on_edge(
 ) {
     let mut lying = view.knife.clone();
     lying.bar.placement = Placement { at: Point::ORIGIN, turn_deg: 0.0 };
-    let view = edge_on(&lying, view.reckoning);
+    let on_edge = edge_on(&lying, view.reckoning);
     let half_mm = view.knife.bar.thickness_mm / 2.0;
     let y = lowest - EDGE_ON_MM - half_mm;
     // Seen from the other face it is turned end for end, that face upward.
     let turned = if view.to_sheet == Affine::IDENTITY { 1.0 } else { -1.0 };
     let place = Affine::translate((0.0, y)) * Affine::scale(turned);
-    for item in view.items.into_iter().filter(|item| item.pen != Pen::Scale) {
+    for item in on_edge.items.into_iter().filter(|item| item.pen != Pen::Scale) {
         let Mark::Path(path) = item.mark else { continue };
         let path = place * path;
         let path = break_x.map_or_else(|| path.clone(), |x| ahead_of(&path, x, view.towards_butt));
