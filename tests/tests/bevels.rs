@@ -6,9 +6,10 @@
 mod read;
 
 use bench_tests::blanks;
-use drawing::{Label, Mark, lettering, views};
+use drawing::views;
 use knife::{Knife, file};
 use kurbo::{Affine, ParamCurve, ParamCurveNearest, PathSeg, Point, Vec2};
+use marks::{Label, Mark, lettering};
 use paper::{Heading, Meta, Page, PageSetup, Paper, Sheet};
 use reckon::{Reckoning, Shop, reckon, tables::Tables};
 use std::fs;

@@ -2,8 +2,8 @@
 //! unit first, nothing said twice; the JSON keeps them all.
 
 use bench_tests::{Bench, blanks};
-use drawing::Mark;
 use knife::{Knife, Temper};
+use marks::Mark;
 use reckon::{Reckoning, Shop, reckon, tables::Tables};
 use sheets::printing;
 use std::fs;

@@ -55,7 +55,10 @@ fn the_numbers_agree_with_independent_libraries() {
         let (profile, truth) = (&numbers["profile"], &outline["truth"]);
         let near = |message: &Value, true_value: &Value, slack: f64, what: &str| {
             let (message, true_value) = (message.as_f64().unwrap(), true_value.as_f64().unwrap());
-            assert!((message - true_value).abs() <= slack, "{name} {what}: {message} for {true_value}");
+            assert!(
+                (message - true_value).abs() <= slack,
+                "{name} {what}: {message} for {true_value}"
+            );
         };
         let area = truth["area_mm2"].as_f64().unwrap();
         near(&profile["area_mm2"], &truth["area_mm2"], 1e-9 * area, "area");

@@ -6,9 +6,10 @@
 mod read;
 
 use bench_tests::{blanks, root};
-use drawing::{Drawing, FontFace, Mark, Pen, lettering, views};
+use drawing::views;
 use knife::{Knife, Reference, ReferenceEdge, ReferenceEnd, file};
 use kurbo::{Affine, ParamCurve, Point, Rect, Shape};
+use marks::{Drawing, FontFace, Mark, Pen, lettering};
 use paper::{Heading, Meta, Page, PageSetup, Paper, Sheet};
 use reckon::{Reckoning, Shop, reckon, tables::Tables};
 use std::fmt::Write as _;
@@ -161,7 +162,7 @@ fn tables_stay_whole_and_figures_where_they_belong() {
 }
 
 fn said(drawing: &Drawing) -> Vec<String> {
-    let text = |item: &drawing::Item| match &item.mark {
+    let text = |item: &marks::Item| match &item.mark {
         Mark::Text(label) => Some(label.text.clone()),
         _ => None,
     };
@@ -173,7 +174,7 @@ const GIVES_WAY_MM: f64 = 3.0;
 
 /// No figure was moved away from its leader by a joint.
 fn stays(name: &str, page: &Page, sheet: &Drawing) {
-    let at = |item: &drawing::Item| match &item.mark {
+    let at = |item: &marks::Item| match &item.mark {
         Mark::Text(label) if item.pen == Pen::Dimension => Some((label.text.clone(), label.at)),
         _ => None,
     };

@@ -58,7 +58,8 @@ fn papers_tells_the_longest_bar_of_each() {
             letter if letter.len() == 1 => format!("size {letter}"),
             name => name.to_lowercase(),
         };
-        let line = message.lines().find(|line| line.to_lowercase().trim_start().starts_with(&wanted));
+        let line =
+            message.lines().find(|line| line.to_lowercase().trim_start().starts_with(&wanted));
         assert!(line.is_some_and(|line| line.contains("level")), "{wanted}: {message}");
     }
     let typed = bench.done(&["papers", "roll:610mm", "100x100mm", "--width", "50mm"]);

@@ -2,8 +2,8 @@
 //! line, nothing in a margin, the files small.
 
 use bench_tests::blanks;
-use drawing::{Label, Mark, Pen, lettering};
 use kurbo::{BezPath, Line, ParamCurve, PathSeg, Point, Rect, Shape, Vec2};
+use marks::{Label, Mark, Pen, lettering};
 use paper::Page;
 use reckon::{Shop, reckon, tables::Tables};
 use sheets::printing;
@@ -119,7 +119,8 @@ fn no_words_lie_on_words_or_cut_lines_and_nothing_in_a_margin() {
                 pages_seen += 1;
                 let message = faults(page, 10.0).into_iter();
                 found.extend(
-                    message.map(|fault| format!("{} on {paper}, {}: {fault}", knife.name, page.name)),
+                    message
+                        .map(|fault| format!("{} on {paper}, {}: {fault}", knife.name, page.name)),
                 );
             }
             let bytes = printing::pdf(&knife, &pages, None).unwrap().len();
@@ -212,7 +213,8 @@ fn sheets_together_on_large_paper_lie_apart() {
             for page in &pages {
                 let message = faults(page, 10.0).into_iter();
                 found.extend(
-                    message.map(|fault| format!("{} on {paper}, {}: {fault}", knife.name, page.name)),
+                    message
+                        .map(|fault| format!("{} on {paper}, {}: {fault}", knife.name, page.name)),
                 );
             }
         }
@@ -223,7 +225,7 @@ fn sheets_together_on_large_paper_lie_apart() {
 /// The check itself finds what it is for.
 #[test]
 fn what_lies_on_another_is_found() {
-    let mut drawing = drawing::Drawing::new();
+    let mut drawing = marks::Drawing::new();
     let mut path = BezPath::new();
     path.move_to((20.0, 50.0));
     path.curve_to((60.0, 50.0), (80.0, 52.0), (120.0, 40.0));

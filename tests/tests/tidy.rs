@@ -11,20 +11,24 @@ const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
     ("outline", &[]),
     ("knife", &["units", "outline"]),
     ("reckon", &["units", "outline", "knife"]),
-    ("drawing", &["units", "outline", "knife", "reckon"]),
-    ("paper", &["units", "drawing"]),
-    ("sheets", &["units", "knife", "reckon", "drawing", "paper"]),
+    ("marks", &[]),
+    ("drawing", &["units", "outline", "knife", "reckon", "marks"]),
+    ("paper", &["units", "marks"]),
+    ("sheets", &["units", "knife", "reckon", "marks", "drawing", "paper"]),
     ("host", &[]),
     ("manual", &[]),
     (
         "desk",
-        &["units", "outline", "knife", "reckon", "drawing", "paper", "sheets", "host", "manual"],
+        &[
+            "units", "outline", "knife", "reckon", "marks", "drawing", "paper", "sheets", "host",
+            "manual",
+        ],
     ),
     (
         "blankwright",
         &[
-            "units", "outline", "knife", "reckon", "drawing", "paper", "sheets", "host", "manual",
-            "desk",
+            "units", "outline", "knife", "reckon", "marks", "drawing", "paper", "sheets", "host",
+            "manual", "desk",
         ],
     ),
 ];

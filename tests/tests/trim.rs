@@ -68,7 +68,8 @@ fn a_printer_is_measured_confirmed_and_printed_through() {
         second.err
     );
 
-    let message = bench.run(&[&["print", "@a.blank.json", "--out", "@a.pdf"], &through[..]].concat());
+    let message =
+        bench.run(&[&["print", "@a.blank.json", "--out", "@a.pdf"], &through[..]].concat());
     assert!(message.out.contains("true on this printer only"), "{}", message.out);
     let bytes = fs::read(bench.path("a.pdf")).unwrap();
     let pages = Document::load_mem(&bytes).unwrap().get_pages().len();

@@ -45,7 +45,11 @@ pub fn run(typed: impl IntoIterator<Item = OsString>, host: &mut dyn Host) -> Ou
         Err(Failure::Help(text)) => Outcome { out: text, ..Outcome::default() },
         Err(failure) => Outcome { out: String::new(), err: failure.report(), code: FAILED },
     };
-    Outcome { out: plain::escape_lines(&message.out), err: plain::escape_lines(&message.err), ..message }
+    Outcome {
+        out: plain::escape_lines(&message.out),
+        err: plain::escape_lines(&message.err),
+        ..message
+    }
 }
 
 /// Does the command that was typed, on the real disk and streams.

@@ -233,7 +233,10 @@ fn the_desk_tells_what_cant_be_opened_and_keeps_what_is_open() {
             let message = desk.options(purpose, &path);
             let taken = purpose == Purpose::TakeOutline && words == "can't be used";
             let words = if taken { "can't be taken" } else { words };
-            assert!(message.contains(words) && message.contains(&*path.to_string_lossy()), "{message}");
+            assert!(
+                message.contains(words) && message.contains(&*path.to_string_lossy()),
+                "{message}"
+            );
             assert_eq!(file::save(desk.desk.open.knife()), before);
             assert_eq!(desk.desk.open.path(), Some(&*own));
         }

@@ -85,7 +85,8 @@ fn kill_and_look() {
         }
     }
     assert!(recovered > KILLS.0 / 2, "only {recovered} left work to recover");
-    let message = format!("{} kills, {recovered} recoveries, at most {worst_ms} ms lost\n", KILLS.0);
+    let message =
+        format!("{} kills, {recovered} recoveries, at most {worst_ms} ms lost\n", KILLS.0);
     let _ = std::io::stdout().write_all(message.as_bytes());
 }
 

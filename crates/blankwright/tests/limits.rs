@@ -67,7 +67,10 @@ fn a_slip_in_a_height_is_told_at_once() {
     let mut knife = starter();
     knife.bevel = knife.bevel.map(|bevel| knife::Bevel { grind_height_mm: 400.0, ..bevel });
     let message = refused(&["check", "/a.blank.json"], &mut with(&knife));
-    assert!(message.contains("bevel.grind_height_mm is 400, more than the whole profile"), "{message}");
+    assert!(
+        message.contains("bevel.grind_height_mm is 400, more than the whole profile"),
+        "{message}"
+    );
 }
 
 #[test]

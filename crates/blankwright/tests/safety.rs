@@ -185,7 +185,10 @@ fn output_that_goes_nowhere_is_told() {
         let done = command(&words, folder.path()).stdout(full).output().expect("runs");
         assert_eq!(done.status.code(), Some(2));
         let message = err(&done);
-        assert!(message.contains("standard output can't be written: the disk is full"), "{message}");
+        assert!(
+            message.contains("standard output can't be written: the disk is full"),
+            "{message}"
+        );
         assert_eq!(message.lines().count(), 1, "{message}");
     }
 }
@@ -251,7 +254,10 @@ fn no_number_of_the_system_and_no_temporary_name_reaches_a_person() {
         .output()
         .expect("a shell");
     let message = err(&done);
-    assert!(message.contains("o.pdf can't be written: the disk lets no file be so large"), "{message}");
+    assert!(
+        message.contains("o.pdf can't be written: the disk lets no file be so large"),
+        "{message}"
+    );
     assert!(!message.contains("os error") && !message.contains(".blankwright-"), "{message}");
     let long = format!("{}.pdf", "n".repeat(300));
     let message = refused(&["print", "a.blank.json", "--out", &long], folder.path());

@@ -3,8 +3,9 @@
 use crate::canvas::Plane;
 use crate::figures::Lengths;
 use crate::shaded::{Light, Shaded, Surface, Tones, Wanted as ShadedWanted, lit};
-use drawing::{Drawing, views};
+use drawing::views;
 use knife::Knife;
+use marks::Drawing;
 use paper::PaperError;
 use reckon::tables::Tables;
 use reckon::{Group, Reckoning, ReliefFigures, ReliefOptions, Section, Shop, reckon};

@@ -16,9 +16,9 @@ use crate::{
     FileProblem, Host, Settings, Station, aside, draw, dropped, findings, heat, help, keys,
     new_bar, shop_card, starters, stations, theme,
 };
-use drawing::PartId;
 use egui::{Frame, Margin, Panel, Ui};
 use enabled::enabled;
+use knife::PartId;
 use knife::{Edit, GrindLine, Knife, Origin, Placement, starter};
 use std::path::Path;
 use units::LengthUnit;

@@ -1,11 +1,11 @@
 //! The two rooms: every colour of the program, and which stroke each pen has on the steel.
 
 use crate::Room;
-use drawing::{FontFace, Pen};
 use egui::{
     Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Stroke, TextStyle,
     Visuals, epaint::Shadow,
 };
+use marks::{FontFace, Pen};
 use std::sync::Arc;
 
 impl Room {

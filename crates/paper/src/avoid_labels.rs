@@ -2,8 +2,8 @@
 //! labels that had to move kept apart.
 
 use crate::tile::{Tiling, float, label_box};
-use drawing::{Drawing, Item, Mark};
 use kurbo::{Point, Rect, Shape, Vec2};
+use marks::{Drawing, Item, Mark};
 
 /// Steps tried across the room that the tiles have to spare.
 const STEPS: usize = 60;
@@ -107,7 +107,7 @@ fn overlap(a: Rect, b: Rect) -> bool {
 mod tests {
     use super::*;
     use crate::{Heading, PageSetup, Paper, Sheet, lay_out};
-    use drawing::{Label, Pen};
+    use marks::{Label, Pen};
 
     /// A row of names as close as they may stand, over a line far longer than the paper.
     fn long_row(first_mm: f64) -> Drawing {

@@ -5,8 +5,8 @@ use crate::number_format::number;
 use crate::ruler::{self, Axis, BREADTH_MM, INCH_SIDE_MM, OVERHANG_MM, PROOF_MM};
 use crate::text::{height_to_fit, wrap};
 use crate::{PageSetup, Sheet};
-use drawing::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering::width_mm};
 use kurbo::{Point, Rect};
+use marks::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering::width_mm};
 
 /// What a person must tell the printer.
 pub(crate) const ACTUAL_SIZE: &str = "Print at actual size (100 %)";

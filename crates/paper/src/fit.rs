@@ -166,7 +166,8 @@ mod tests {
     #[test]
     fn it_keeps_clear_of_what_stands_there() {
         let occupied = Rect::new(0.0, 0.0, 120.0, 60.0);
-        let room = FreeArea { window: Rect::new(0.0, 0.0, 200.0, 100.0), obstacles: vec![occupied] };
+        let room =
+            FreeArea { window: Rect::new(0.0, 0.0, 200.0, 100.0), obstacles: vec![occupied] };
         let found = place(&[corners(Rect::new(0.0, 0.0, 150.0, 30.0))], &room, 15).unwrap();
         assert!(found.by.y >= 60.0 + GAP_MM + PAD_MM - 1e-9);
         assert!(place(&[corners(Rect::new(0.0, 0.0, 150.0, 40.0))], &room, 15).is_none());

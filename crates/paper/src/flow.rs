@@ -3,8 +3,8 @@
 
 use crate::layout::{self, count, inner, sizes};
 use crate::{Page, PageSetup, PaperError, Sheet, tables, title};
-use drawing::{Drawing, Insert, Label, Pen, TextFlow, TextLine};
 use kurbo::{Affine, Point, Rect, Size};
+use marks::{Drawing, Insert, Label, Pen, TextFlow, TextLine};
 use std::borrow::Cow;
 
 /// White between columns, mm.
@@ -163,7 +163,7 @@ pub(crate) fn plain(sheet: &Sheet, setup: &PageSetup, size: Size, count: &str) -
 mod tests {
     use super::*;
     use crate::{Heading, Paper, lay_out};
-    use drawing::{Bullet, Mark, Paragraph, lettering};
+    use marks::{Bullet, Mark, Paragraph, lettering};
 
     fn text(paragraphs: usize) -> Sheet {
         let words = "Heat it slowly and evenly, thick parts first, the tip last. ".repeat(3);
@@ -229,7 +229,7 @@ mod tests {
                 let mut last: Option<Point> = None;
                 for (label, _) in labels(&page) {
                     let is_own = label.text.contains(|sign: char| sign.is_lowercase());
-                    if !is_own || label.at.y < 15.0 || label.face == drawing::FontFace::Bold {
+                    if !is_own || label.at.y < 15.0 || label.face == marks::FontFace::Bold {
                         continue;
                     }
                     let starts = label.text.starts_with("Heat it slowly and evenly, thick");

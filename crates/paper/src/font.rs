@@ -1,8 +1,8 @@
 //! The shipped faces: their bytes, and glyphs by sign.
 
 use crate::PaperError;
-use drawing::FontFace;
 use kurbo::{BezPath, Point, Vec2};
+use marks::FontFace;
 
 const REGULAR: &[u8] = include_bytes!("../../../assets/fonts/Barlow-Regular.ttf");
 const BOLD: &[u8] = include_bytes!("../../../assets/fonts/Barlow-Bold.ttf");
@@ -79,7 +79,7 @@ impl ttf_parser::OutlineBuilder for Outline {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use drawing::lettering;
+    use marks::lettering;
 
     /// The table in `assets/fonts/advances.csv` against the font files themselves.
     #[test]

@@ -2,8 +2,8 @@
 
 use crate::hull;
 use crate::tile::{Tiling, float, whole};
-use drawing::{Drawing, HAlign, Item, Label, Mark, Pen, VAlign, lettering};
 use kurbo::{BezPath, Circle, Point, Rect, Vec2};
+use marks::{Drawing, HAlign, Item, Label, Mark, Pen, VAlign, lettering};
 
 /// Half the length of a register cross's arms, mm.
 pub(crate) const CROSS_MM: f64 = 4.0;

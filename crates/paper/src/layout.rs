@@ -6,8 +6,8 @@ use crate::fit::{self, FreeArea};
 use crate::ruler::BREADTH_MM;
 use crate::tile::{self, Tiling};
 use crate::{Page, PageSetup, PaperError, Sheet, flow, hull, proof, roll, tables, title, trim};
-use drawing::Drawing;
 use kurbo::{Affine, Point, Rect, Size, Vec2};
+use marks::Drawing;
 use std::borrow::Cow;
 
 /// The widest the words "Sheet n of m" become, for planning before m is known.
@@ -140,7 +140,13 @@ pub fn lay_out_all_that_fit(
         let first = out.len() + 1;
         match plan {
             Plan::Single { size, template, turn_deg, by } => {
-                out.push(single(sheet, setup, (*size, *template), (*turn_deg, *by), (first, total)));
+                out.push(single(
+                    sheet,
+                    setup,
+                    (*size, *template),
+                    (*turn_deg, *by),
+                    (first, total),
+                ));
             }
             Plan::Proof => out.push(proof::page(sheet, setup, (first, total))?),
             Plan::Tiles(tiling) => {
@@ -219,8 +225,9 @@ pub(crate) fn sizes(setup: &PageSetup) -> [Size; 2] {
 
 /// A page on which a sheet's words stand alone: its size and look.
 pub(crate) fn alone(sheet: &Sheet, setup: &PageSetup) -> Option<(Size, PageTemplate)> {
-    let pages =
-        PageTemplate::LEVEL.into_iter().flat_map(|template| sizes(setup).map(|size| (size, template)));
+    let pages = PageTemplate::LEVEL
+        .into_iter()
+        .flat_map(|template| sizes(setup).map(|size| (size, template)));
     pages.into_iter().find(|(size, template)| room(sheet, setup, *size, *template, &[]).is_sound())
 }
 

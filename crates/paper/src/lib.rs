@@ -7,7 +7,7 @@
 //! millimetre all the way; nothing here scales.
 //!
 //! ```
-//! use drawing::{Drawing, Pen, kurbo::Rect};
+//! use marks::{Drawing, Pen, kurbo::Rect};
 //! use paper::{Heading, Meta, Paper, Setup, Sheet, lay_out, pdf};
 //!
 //! let mut drawing = Drawing::new();

@@ -2,8 +2,8 @@
 
 use crate::layout::{Plan, plan};
 use crate::{PageSetup, PaperError, Sheet};
-use drawing::{Drawing, Pen};
 use kurbo::Rect;
+use marks::{Drawing, Pen};
 
 /// Lengths are told to this, mm.
 const STEP_MM: f64 = 1.0;
@@ -79,7 +79,9 @@ mod tests {
             assert!(pages(message.turned_mm + 1.5).len() > 1, "{paper} {message:?}");
             // Level: the page less its margins at most; turned: less than the page's diagonal.
             let lying = setup.paper.landscape_mm();
-            assert!(message.level_mm <= lying.width - 20.0 && message.level_mm > lying.width - 60.0);
+            assert!(
+                message.level_mm <= lying.width - 20.0 && message.level_mm > lying.width - 60.0
+            );
             assert!(message.turned_mm >= message.level_mm);
             assert!(message.turned_mm < lying.to_vec2().hypot() - 38.1);
         }

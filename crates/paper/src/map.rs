@@ -1,8 +1,8 @@
 //! The small map on a tiled page: which part of the whole it shows.
 
 use crate::tile::Tiling;
-use drawing::{Drawing, HAlign, Label, Mark, Pen, VAlign};
 use kurbo::{Affine, Point, Rect, Vec2};
+use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign};
 
 /// Height of the tiles' numbers, mm.
 const NUMBER_MM: f64 = 2.5;

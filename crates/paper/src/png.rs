@@ -1,8 +1,8 @@
 //! Writing a drawing as a PNG picture of known dots per inch.
 
 use crate::{MM_PER_INCH, PaperError, svg};
-use drawing::Drawing;
 use kurbo::Rect;
+use marks::Drawing;
 use resvg::{tiny_skia, usvg};
 
 /// More dots than this (64 million, 256 MB) are refused.

@@ -4,8 +4,8 @@
 use crate::corner::{self, Corner, TextPlacement};
 use crate::layout::{count, inner};
 use crate::{Page, PageSetup, PaperError, Sheet, title, trim};
-use drawing::{Drawing, HAlign, Label, Pen, VAlign};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
+use marks::{Drawing, HAlign, Label, Pen, VAlign};
 
 /// How far the crosses at the corners reach out, mm.
 const ARM_MM: f64 = 4.0;
@@ -213,7 +213,7 @@ fn readings(drawing: &mut Drawing, table: Rect, sides: Size) {
 mod tests {
     use super::*;
     use crate::{Heading, Paper};
-    use drawing::{Mark, lettering};
+    use marks::{Mark, lettering};
 
     fn setup(paper: &str) -> PageSetup {
         let trim = "club, 101.94 % across, 101.63 % up, 0.2° skew, ±0.08 mm in 250 mm".to_owned();

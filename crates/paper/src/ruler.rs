@@ -1,7 +1,7 @@
 //! Rules and the proof square: what shows whether a printer kept the size.
 
-use drawing::{Drawing, FontFace, HAlign, Label, Pen, VAlign};
 use kurbo::{Point, Rect, Vec2};
+use marks::{Drawing, FontFace, HAlign, Label, Pen, VAlign};
 
 /// Millimetres to the inch, exact (international yard and pound agreement of 1959).
 pub const MM_PER_INCH: f64 = 25.4;

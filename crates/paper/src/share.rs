@@ -3,8 +3,8 @@
 use crate::hull::{self, PAD_MM};
 use crate::layout::Plan;
 use crate::{PageSetup, PaperError, Sheet, roll, tables};
-use drawing::{FontFace, Label, Pen};
 use kurbo::{Affine, Point, Rect, Vec2};
+use marks::{FontFace, Label, Pen};
 
 /// White between the drawings of two sheets, mm.
 const WHITE_MM: f64 = 12.0;
@@ -128,7 +128,7 @@ fn join(one: &Sheet, other: &Sheet, beside: bool) -> Sheet {
 mod tests {
     use super::*;
     use crate::{Heading, Paper, lay_out};
-    use drawing::Drawing;
+    use marks::Drawing;
 
     fn sheet(key: &'static str, width_mm: f64) -> Sheet {
         let mut drawing = Drawing::new();
@@ -183,10 +183,10 @@ mod tests {
         assert_eq!(keys, ["a", "b", "d"], "the first one's");
     }
 
-    fn rect(item: &drawing::Item) -> Option<Rect> {
+    fn rect(item: &marks::Item) -> Option<Rect> {
         use kurbo::Shape;
         match &item.mark {
-            drawing::Mark::Path(path) => Some(path.bounding_box()),
+            marks::Mark::Path(path) => Some(path.bounding_box()),
             _ => None,
         }
     }

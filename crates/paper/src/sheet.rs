@@ -1,8 +1,8 @@
 //! What goes in and what comes out: sheets, the setup, pages.
 
 use crate::{Paper, PaperError};
-use drawing::{Drawing, Insert};
 use kurbo::Size;
+use marks::{Drawing, Insert};
 
 /// No printer leaves a wider border than this, mm.
 const MAX_MARGIN_MM: f64 = 50.0;

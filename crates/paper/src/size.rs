@@ -201,7 +201,10 @@ mod tests {
             ["", "foolscap", "300", "x", "300x", "1x2x3", "roll:", "roll:axb", "0x", "nanxnan"]
         {
             let message = Paper::parse(typed).unwrap_err().to_string();
-            assert!(message.contains("300x600mm") && message.contains("letter"), "{typed}: {message}");
+            assert!(
+                message.contains("300x600mm") && message.contains("letter"),
+                "{typed}: {message}"
+            );
         }
         for typed in ["0x300mm", "-210x297mm", "300x9000mm", "roll:10mm", "1e9x10mm"] {
             let message = Paper::parse(typed).unwrap_err();

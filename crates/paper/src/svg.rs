@@ -3,8 +3,8 @@
 use crate::font;
 use crate::number_format::number;
 use crate::pens::{id, phase_mm, stroke};
-use drawing::{Drawing, Item, Label, Mark, Pen, lettering};
 use kurbo::{Affine, BezPath, PathEl, Point, Rect};
+use marks::{Drawing, Item, Label, Mark, Pen, lettering};
 use std::fmt::Write;
 
 /// The part of a drawing in `window`, as an SVG whose lengths are millimetres: `width` and

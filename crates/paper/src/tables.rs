@@ -7,8 +7,8 @@ use crate::hull::{self, PAD_MM};
 use crate::layout::{self, PageTemplate, Plan, add_page_frame, count, inner, sizes};
 use crate::text::wrap;
 use crate::{Page, PageSetup, PaperError, Sheet, flow, tile};
-use drawing::{Drawing, FontFace, Insert, Item, Label, Mark, Pen};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
+use marks::{Drawing, FontFace, Insert, Item, Label, Mark, Pen};
 use std::borrow::Cow;
 
 /// White between a drawing and its inserts, and between two inserts, mm.
@@ -396,9 +396,11 @@ struct Column {
 
 /// The pages with rulers and square for all inserts, as few as can be.
 fn measured_pages(sheet: &Sheet, setup: &PageSetup) -> Option<Vec<TablePage>> {
-    let looks =
-        PageTemplate::TILES.into_iter().flat_map(|template| sizes(setup).map(|size| (size, template)));
-    let pages = looks.filter_map(|(size, template)| measured_pages_of(sheet, setup, size, template));
+    let looks = PageTemplate::TILES
+        .into_iter()
+        .flat_map(|template| sizes(setup).map(|size| (size, template)));
+    let pages =
+        looks.filter_map(|(size, template)| measured_pages_of(sheet, setup, size, template));
     pages.min_by_key(Vec::len)
 }
 

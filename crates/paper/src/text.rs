@@ -1,7 +1,7 @@
 //! Fitting words into a width.
 
-use drawing::FontFace;
-use drawing::lettering::{width_mm, wrap_lines};
+use marks::FontFace;
+use marks::lettering::{width_mm, wrap_lines};
 use std::cell::RefCell;
 use std::collections::HashMap;
 

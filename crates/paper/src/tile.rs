@@ -7,8 +7,8 @@ use crate::joints::{CROSS_MM, joints};
 use crate::layout::{FramedPage, PageTemplate, add_page_frame, count, sizes};
 use crate::ruler::BREADTH_MM;
 use crate::{Page, PageSetup, PaperError, Sheet, avoid_labels, layout, map};
-use drawing::{Drawing, Item, Label, Mark, Pen, lettering};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
+use marks::{Drawing, Item, Label, Mark, Pen, lettering};
 
 /// More pages than this nobody joins; it is a drawing in the wrong units.
 const MAX_PAGES: usize = 60;
@@ -221,7 +221,8 @@ pub(crate) fn pages(
         let number = first + tiles.len();
         pages.push(Page {
             size_mm: size,
-            drawing: add_page_frame(sheet, setup, size, template, &count(number, total), &[]).drawing,
+            drawing: add_page_frame(sheet, setup, size, template, &count(number, total), &[])
+                .drawing,
             key: sheet.key,
             name: format!("{}, notes", sheet.title),
             number,

@@ -2,8 +2,8 @@
 
 use crate::text::{height_to_fit, shortened, wrap};
 use crate::{Heading, Sheet};
-use drawing::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering::width_mm};
 use kurbo::{Point, Rect};
+use marks::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering::width_mm};
 
 /// The title line's height: capitals, white and the hairline below, mm.
 pub(crate) const LINE_MM: f64 = 9.0;
@@ -115,7 +115,7 @@ fn facts(heading: &Heading, count: &str, max_mm: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use drawing::{Item, Mark, lettering};
+    use marks::{Item, Mark, lettering};
 
     #[test]
     fn a_title_is_cut_only_when_name_and_title_do_not_fit_together() {

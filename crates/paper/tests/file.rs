@@ -5,9 +5,9 @@
 mod common;
 
 use common::{demo, read};
-use drawing::{Drawing, Label, Mark, Pen};
 use kurbo::{Affine, BezPath, Circle, Point, Size};
 use lopdf::{Dictionary, Document, Object};
+use marks::{Drawing, Label, Mark, Pen};
 use paper::{Meta, Page, PaperError, lay_out, pdf};
 
 fn pages() -> Vec<Page> {
@@ -107,8 +107,8 @@ fn faces_are_subsets_that_tell_their_true_measures() {
         let (tag, face) = called.split_once('+').unwrap();
         assert!(tag.len() == 6 && tag.bytes().all(|sign| sign.is_ascii_uppercase()), "{called}");
         let bytes = match face {
-            "Barlow-Regular" => paper::font_bytes(drawing::FontFace::Regular),
-            "Barlow-Bold" => paper::font_bytes(drawing::FontFace::Bold),
+            "Barlow-Regular" => paper::font_bytes(marks::FontFace::Regular),
+            "Barlow-Bold" => paper::font_bytes(marks::FontFace::Bold),
             other => panic!("{other}"),
         };
         let whole = ttf_parser::Face::parse(bytes, 0).unwrap();
@@ -183,7 +183,10 @@ fn a_number_that_is_none_makes_no_file() {
             let error = pdf(&[sound.clone(), page], &Meta::default()).unwrap_err();
             assert!(matches!(error, PaperError::NotFinite { .. }), "{error}");
             let message = error.to_string();
-            assert!(message.contains("\"profile\"") && message.contains("not a number"), "{message}");
+            assert!(
+                message.contains("\"profile\"") && message.contains("not a number"),
+                "{message}"
+            );
         }
     }
 }

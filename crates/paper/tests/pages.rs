@@ -5,8 +5,8 @@
 mod common;
 
 use common::demo;
-use drawing::{Drawing, Item, Label, Mark, Pen, lettering};
 use kurbo::{BezPath, Circle, ParamCurve, PathSeg, Point, Rect, Shape};
+use marks::{Drawing, Item, Label, Mark, Pen, lettering};
 use paper::{Page, PaperError, Sheet, clip, lay_out};
 use proptest::prelude::*;
 

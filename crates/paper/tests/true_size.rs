@@ -5,9 +5,9 @@
 mod common;
 
 use common::{demo, read};
-use drawing::{Drawing, Mark, Pen};
 use kurbo::{Affine, BezPath, Circle, ParamCurve, Point, Rect, Shape, Vec2};
 use lopdf::Document;
+use marks::{Drawing, Mark, Pen};
 use paper::{MM_PER_INCH, Meta, PROOF_MM, Page, PageSetup, Paper, Sheet, lay_out, pdf};
 use proptest::prelude::*;
 

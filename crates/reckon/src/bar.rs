@@ -194,7 +194,8 @@ fn outermost(outline: &Outline, turn_deg: f64, slack_mm: f64) -> Vec<PathSeg> {
 fn highest(height: &dyn Fn(f64) -> f64, (low, high): (f64, f64), cells: u32, steepest: f64) -> f64 {
     let evaluate = |at: f64| (at, height(at));
     let mut width = (high - low) / f64::from(cells);
-    let looks: Vec<(f64, f64)> = (0..=cells).map(|i| evaluate(low + width * f64::from(i))).collect();
+    let looks: Vec<(f64, f64)> =
+        (0..=cells).map(|i| evaluate(low + width * f64::from(i))).collect();
     let better = |new: &(f64, f64), old: &(f64, f64)| {
         new.1 > old.1 + EQUAL_MM || (new.1 > old.1 - EQUAL_MM && new.0.abs() < old.0.abs())
     };

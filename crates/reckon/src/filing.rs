@@ -129,9 +129,7 @@ fn time(ctx: &Context<'_>, bevel: &BevelFigures, filed: &Filed) -> Option<Filing
     let faces = if both { 2.0 } else { 1.0 };
     let done_mm3 = match timing.done {
         FiledAmount::Height(_) => filed.timed_mm3? / faces,
-        FiledAmount::Grams(g) => {
-            1000.0 * g / ctx.tables.steel(&ctx.knife.bar.grade)?.density_g_cm3
-        }
+        FiledAmount::Grams(g) => 1000.0 * g / ctx.tables.steel(&ctx.knife.bar.grade)?.density_g_cm3,
     };
     let rate_mm3 = done_mm3 / timing.minutes;
     let sound = rate_mm3 > 0.0 && bevel.height_mm > 0.0 && filed.first_mm3 > 0.0;

@@ -166,7 +166,8 @@ impl<'a> LevelSetGrid<'a> {
     /// pace where the surface bends sharply, and by halving alone while the place above lies
     /// beyond the grind line.
     fn crossed(&self, below: Point, above: Point, share: f64) -> Option<Point> {
-        let off = |t: f64| self.sample_at(below.lerp(above, t)).map(|sample| sample.above_mm(share));
+        let off =
+            |t: f64| self.sample_at(below.lerp(above, t)).map(|sample| sample.above_mm(share));
         let (mut low, mut high) = (0.0, 1.0);
         let (mut low_mm, mut high_mm) = (off(low)?, off(high));
         // Which end came nearer last: an end that stays put counts half the next time.

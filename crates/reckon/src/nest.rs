@@ -430,7 +430,8 @@ fn orientations(knife: &Knife, outline: &Outline, strip: &Strip, flip: bool) -> 
     for turn in turns {
         for &mirrored in faces {
             let turn = if mirrored { -turn } else { turn };
-            orientations.extend([turn, turn + PI].map(|turn_rad| Orientation { mirrored, turn_rad }));
+            orientations
+                .extend([turn, turn + PI].map(|turn_rad| Orientation { mirrored, turn_rad }));
         }
     }
     orientations

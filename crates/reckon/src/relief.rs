@@ -89,7 +89,10 @@ fn centres(knife: &Knife, outline: &Outline, options: &ReliefOptions) -> Vec<Poi
         knife.holes.iter().filter(|h| h.kind == HoleKind::Pin).map(|h| h.at).collect();
     pins.sort_by(|a, b| a.x.total_cmp(&b.x));
     let sizes = [options.diameter_mm, options.web_mm];
-    if !sizes.iter().all(|size| size.is_finite()) || options.diameter_mm <= 0.0 || options.web_mm < 0.0 {
+    if !sizes.iter().all(|size| size.is_finite())
+        || options.diameter_mm <= 0.0
+        || options.web_mm < 0.0
+    {
         return Vec::new();
     }
     let towards_butt = towards_butt(knife, outline.bounds());
@@ -249,7 +252,9 @@ mod tests {
         assert_eq!(row(&knife, &options(8.0, 3.5)).at.len(), 2);
         knife.scales = Some(Scales { front_x_mm: 152.0, thickness_mm: 6.35 });
         assert!(row(&knife, &options(8.0, 3.0)).at.iter().all(|at| at.x - 152.0 >= 7.0 - 1e-6));
-        for nonsense in [options(0.0, 3.0), options(f64::NAN, 3.0), options(8.0, -1.0), options(29.0, 3.0)] {
+        for nonsense in
+            [options(0.0, 3.0), options(f64::NAN, 3.0), options(8.0, -1.0), options(29.0, 3.0)]
+        {
             assert!(row(&knife, &nonsense).edit().is_none());
         }
         assert!(row(&drilled(&[(120.0, 0.0, 4.0)]), &options(6.0, 3.0)).at.is_empty());

@@ -173,7 +173,8 @@ pub fn section_at(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Option<Sec
             Some(laid) => at_front(whole, laid, x_mm, (lowest, highest)),
             // Without a front that could be laid, square across at its place.
             None => {
-                let direction = reckoning.profile.as_ref().map_or(1.0, |profile| profile.towards_butt);
+                let direction =
+                    reckoning.profile.as_ref().map_or(1.0, |profile| profile.towards_butt);
                 ((x_mm - scales.front_x_mm) * direction >= 0.0).then_some(whole)
             }
         }
@@ -477,8 +478,11 @@ mod tests {
         (knife.handle.front.lean_deg, knife.handle.front.bevel_deg) = (20.0, Some(45.0));
         let leaning = cut(&knife, 121.0).scale.unwrap();
         let (sin, cos) = 20.0_f64.to_radians().sin_cos();
-        let thick = |(y, mm): &(f64, f64), direction: f64| (cos + direction * y * sin).clamp(0.0, 6.0) - mm;
-        let off = |direction| leaning.front.iter().map(|at| thick(at, direction).abs()).fold(0.0, f64::max);
+        let thick =
+            |(y, mm): &(f64, f64), direction: f64| (cos + direction * y * sin).clamp(0.0, 6.0) - mm;
+        let off = |direction| {
+            leaning.front.iter().map(|at| thick(at, direction).abs()).fold(0.0, f64::max)
+        };
         assert!(off(1.0).min(off(-1.0)) < 1e-6, "{:?}", leaning.front);
         knife.handle.front.bevel_deg = Some(0.0);
         let square = cut(&knife, 121.0).scale.unwrap();

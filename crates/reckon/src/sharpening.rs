@@ -230,7 +230,9 @@ mod tests {
                     assert!((facet.width_mm - n("facet_width_mm")).abs() < 1e-6);
                     assert!((facet.shoulder_mm - n("shoulder_mm")).abs() < 1e-6);
                 }
-                (found, expected) => assert!(found.is_none() && expected.is_none(), "{case} {found:?}"),
+                (found, expected) => {
+                    assert!(found.is_none() && expected.is_none(), "{case} {found:?}")
+                }
             }
         }
     }

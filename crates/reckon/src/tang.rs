@@ -176,7 +176,8 @@ fn min_section(
 fn golden(mut from: f64, mut to: f64, worth: impl Fn(f64) -> f64) -> (f64, f64) {
     const SHARE: f64 = 0.618_033_988_749_894_9;
     let evaluate = |x: f64| (x, worth(x));
-    let (mut low, mut high) = (evaluate(to - SHARE * (to - from)), evaluate(from + SHARE * (to - from)));
+    let (mut low, mut high) =
+        (evaluate(to - SHARE * (to - from)), evaluate(from + SHARE * (to - from)));
     while to - from > PLACE_MM {
         if low.1 <= high.1 {
             (to, high) = (high.0, low);

@@ -199,7 +199,11 @@ fn open_area(piece: &Outline, circle: Circle) -> Body {
     let (mut mm2, mut moment) = (0.0, Vec2::ZERO);
     for side in points.windows(2) {
         let (a, direction) = (side[0], side[1] - side[0]);
-        let meets = solve_quadratic(a.hypot2() - radius * radius, 2.0 * a.dot(direction), direction.hypot2());
+        let meets = solve_quadratic(
+            a.hypot2() - radius * radius,
+            2.0 * a.dot(direction),
+            direction.hypot2(),
+        );
         let mut cuts: Vec<f64> = meets.into_iter().filter(|t| (0.0..1.0).contains(t)).collect();
         cuts.extend([0.0, 1.0]);
         cuts.sort_by(f64::total_cmp);

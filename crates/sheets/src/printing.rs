@@ -1,8 +1,9 @@
 //! From a knife to its printed pages: the same for the Paper station and for the PDF.
 
 use crate::{PrintRequest, printer_trim};
-use drawing::{Drawing, Insert, Mark, lettering, views};
+use drawing::views;
 use knife::Knife;
+use marks::{Drawing, Insert, Mark, lettering};
 use paper::{Heading, Meta, Page, PageSetup, Paper, PaperError, Sheet};
 use reckon::shop::Printer;
 use reckon::{Nest, NestBar, Reckoning, Shop};
@@ -216,7 +217,8 @@ pub fn setup_for(name: &str, request: &PrintRequest, shop: &Shop) -> Result<Page
         Some(mm) => setup.with_margin_mm(mm)?,
         None => setup,
     };
-    let printer = request.printer.as_deref().and_then(|name| printer_trim::find_printer(shop, name));
+    let printer =
+        request.printer.as_deref().and_then(|name| printer_trim::find_printer(shop, name));
     Ok(match printer {
         Some(printer) => with_trim(setup, printer),
         None => setup,

@@ -205,8 +205,8 @@ mod tests {
 
     #[test]
     fn a_sheet_without_room_is_told_and_the_others_are_laid_out() {
-        let mut drawing = drawing::Drawing::new();
-        drawing.line(drawing::Pen::Bar, (0.0, 0.0).into(), (50.0, 0.0).into());
+        let mut drawing = marks::Drawing::new();
+        drawing.line(marks::Pen::Bar, (0.0, 0.0).into(), (50.0, 0.0).into());
         let bar = Sheet {
             key: "bar",
             title: "Bar".to_owned(),

@@ -3,10 +3,10 @@
 use super::{LoadedKnife, check_pdf_name, json_text, protect_input, read_shop};
 use crate::args::BarArgs;
 use crate::{Failure, Outcome};
-use drawing::{Drawing, Mark, Pen};
 use host::Host;
 use knife::Knife;
 use kurbo::{Rect, Shape as _};
+use marks::{Drawing, Mark, Pen};
 use outline::packing::Progress;
 use paper::Sheet;
 use reckon::tables::Tables;
@@ -132,7 +132,11 @@ fn nest_options(args: &BarArgs, unit: LengthUnit) -> Result<NestOptions, Failure
 
 /// Refuses what is too large for the paper before blanks are laid: they take at least as much of
 /// the bar as they are steel, and a bar that doesn't take them all is filled but for one blank.
-fn check_paper(args: &BarArgs, works: &[LoadedKnife], options: &NestOptions) -> Result<(), Failure> {
+fn check_paper(
+    args: &BarArgs,
+    works: &[LoadedKnife],
+    options: &NestOptions,
+) -> Result<(), Failure> {
     let profiles = || works.iter().filter_map(|work| work.reckoning.profile.as_ref());
     let Some(first) = works.first().map(|work| &work.knife) else { return Ok(()) };
     let own = works.iter().map(|work| work.knife.bar.width_mm).fold(0.0, f64::max);

@@ -2,9 +2,10 @@
 
 use super::LoadedKnife;
 use crate::{Failure, Outcome};
-use drawing::{Drawing, Pen, views};
+use drawing::views;
 use host::Host;
 use kurbo::{Affine, Rect};
+use marks::{Drawing, Pen};
 use sheets::printing;
 use std::path::Path;
 
@@ -67,7 +68,7 @@ fn drawing(work: &LoadedKnife, options: &DrawOptions) -> Result<Drawing, Failure
         known: printing::SHEETS.join(", "),
     })?;
     let mut drawing = sheet.drawing;
-    for insert in sheet.inserts.into_iter().map(drawing::Insert::into_drawing) {
+    for insert in sheet.inserts.into_iter().map(marks::Insert::into_drawing) {
         let (Some(all), Some(own)) = (paper::extent(&drawing), paper::extent(&insert)) else {
             continue;
         };

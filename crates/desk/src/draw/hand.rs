@@ -5,10 +5,10 @@ use crate::Session;
 use crate::canvas::{self, Hands, Sight, handles, hover, paint};
 use crate::command::{Command, Commands, Wish};
 use crate::theme::Ink;
-use drawing::Pen;
 use egui::{Align2, CursorIcon, Id, Key, Modifiers, PointerButton, Response, Ui, vec2};
 use knife::Knife;
 use kurbo::{BezPath, PathSeg, Point};
+use marks::Pen;
 use outline::{Knot, closed_curve_through, curve_through};
 
 /// What is told of the pointer while it draws.

@@ -5,8 +5,8 @@ use super::{at, button, grid, heading, quiet};
 use crate::canvas::{self, Hands, Read, Sight, handles, hover};
 use crate::command::{Command, Commands, Wish};
 use crate::session::Session;
-use drawing::PartId;
 use egui::{Id, Stroke, Ui};
+use knife::PartId;
 use knife::{Edit, HandleSide, Node};
 use kurbo::Vec2;
 

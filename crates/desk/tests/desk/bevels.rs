@@ -2,8 +2,8 @@
 //! nudged on the canvas.
 
 use super::*;
-use drawing::kurbo::Point;
 use knife::{FiledAmount, Grind, GrindLine, GroundSides};
+use marks::kurbo::Point;
 
 fn bevels() -> Harness<'static, Bench> {
     let mut harness = bench();

@@ -4,9 +4,9 @@
 
 use super::*;
 use desk::View;
-use drawing::kurbo::Point;
 use egui::Pos2;
 use knife::{NodeId, Origin, Profile};
+use marks::kurbo::Point;
 
 /// A blade of twelve points in the knife's plane, drawn from the tip along the spine and back along
 /// the edge, clear of everything that clicks stick to.

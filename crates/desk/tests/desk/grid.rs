@@ -1,8 +1,8 @@
 //! The grid: typed, kept, and stuck to.
 
 use super::*;
-use drawing::kurbo::Point;
 use egui::Pos2;
+use marks::kurbo::Point;
 
 fn of_screen(at: Pos2) -> Point {
     Point::new(at.x.into(), at.y.into())

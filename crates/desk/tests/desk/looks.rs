@@ -1,9 +1,9 @@
 //! What is shown is shown whole: the bar, figures, names and pages.
 
 use super::*;
-use drawing::kurbo;
 use egui::Rect;
 use knife::HoleId;
+use marks::kurbo;
 
 /// Where the bar lies on the screen.
 fn bar_on_screen(harness: &Harness<'_, Bench>) -> Rect {
@@ -30,7 +30,7 @@ fn the_bar_station_sees_the_whole_bar_and_the_others_keep_their_view() {
     let far = harness.state().desk.session.camera;
     run(&mut harness, Command::Station(Station::Holes));
     assert_eq!(harness.state().desk.session.camera, near);
-    harness.state_mut().desk.session.choose(drawing::PartId::Hole(HoleId(1)), false);
+    harness.state_mut().desk.session.choose(knife::PartId::Hole(HoleId(1)), false);
     run(&mut harness, Command::Chain);
     let session = &harness.state().desk.session;
     assert_eq!(session.camera, far, "by whichever way it is gone to");
@@ -92,7 +92,7 @@ fn a_length_of_many_figures_has_room_at_any_size() {
 fn a_chosen_hole_tells_first_what_the_drill_press_needs() {
     let mut harness = bench();
     run(&mut harness, Command::Station(Station::Holes));
-    harness.state_mut().desk.session.choose(drawing::PartId::Hole(HoleId(1)), false);
+    harness.state_mut().desk.session.choose(knife::PartId::Hole(HoleId(1)), false);
     harness.run_steps(4);
     let top = |harness: &Harness<'_, Bench>, words: &str| {
         harness.query_by_label(words).map(|node| node.rect().min.y)

@@ -4,10 +4,10 @@
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking, in its helpers too")]
 
 use super::*;
-use drawing::PartId;
-use drawing::kurbo::{self, Point};
 use egui::{Pos2, Rect, Shape};
+use knife::PartId;
 use knife::{HoleId, Knife, NodeId, Origin, Placement};
+use marks::kurbo::{self, Point};
 
 /// How a knife lies: its turn on the bar, and whether it was turned over or end for end.
 const LIES: [(f64, Option<Edit>); 5] = [

@@ -1,8 +1,8 @@
 //! The cross-section, and what is dragged on the knife seen on edge.
 
 use super::*;
-use drawing::kurbo::Point;
 use egui::Pos2;
+use marks::kurbo::Point;
 
 fn at_station(station: Station) -> Harness<'static, Bench> {
     let mut harness = bench();

@@ -5,9 +5,10 @@ mod reduced;
 
 use super::blank::{Extent, blank_on_bar, placed_bounds, stretch};
 use super::{Callout, callouts};
-use crate::{Drawing, HAlign, Label, Mark, Pen, VAlign};
+use crate::MarkPart as _;
 use knife::{Knife, PartId, Reference, ReferenceEnd};
 use kurbo::{BezPath, Circle, Line, Point, Vec2};
+use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign};
 use reckon::{ChainFigures, Reckoning, SawCut};
 use units::LengthUnit;
 
@@ -88,7 +89,11 @@ pub fn chain_marks(chain: &ChainFigures, (from, to): (f64, f64)) -> Drawing {
         drawing.add_part(Pen::Waste, circle, PartId::Bar);
         let arm = CROSS_MM.min(0.8 * radius);
         for direction in [Vec2::new(arm, 0.0), Vec2::new(0.0, arm)] {
-            drawing.add_part(Pen::Waste, Line::new(*at - direction, *at + direction).into(), PartId::Bar);
+            drawing.add_part(
+                Pen::Waste,
+                Line::new(*at - direction, *at + direction).into(),
+                PartId::Bar,
+            );
         }
     }
     for cut in &chain.cuts {

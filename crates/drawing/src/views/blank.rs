@@ -1,8 +1,9 @@
 //! The blank on its bar: steel, outline, holes, plunge, grind and scale lines.
 
-use crate::{Drawing, Mark, Pen};
+use crate::MarkPart as _;
 use knife::{Knife, PartId};
 use kurbo::{Affine, BezPath, Circle, Line, Point, Rect};
+use marks::{Drawing, Mark, Pen};
 use reckon::Reckoning;
 
 /// How much of the bar is drawn.
@@ -133,7 +134,10 @@ fn centre_ticks(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, ext
     let (from, to) = stretch(knife, reckoning, extent);
     let middle = knife.bar.width_mm / 2.0;
     for (x, direction) in [(from, 1.0), (to, -1.0)] {
-        let tick = Line::new((x - direction * CENTRE_OUT_MM, middle), (x + direction * CENTRE_IN_MM, middle));
+        let tick = Line::new(
+            (x - direction * CENTRE_OUT_MM, middle),
+            (x + direction * CENTRE_IN_MM, middle),
+        );
         drawing.add_part(Pen::Centre, tick.into(), PartId::Bar);
     }
 }

@@ -1,8 +1,9 @@
 //! Short texts in a row, each led to its place on the drawing, none touching another.
 
-use crate::{Drawing, HAlign, Label, Mark, Pen, VAlign, lettering};
+use crate::MarkPart as _;
 use knife::PartId;
 use kurbo::{BezPath, Point};
+use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign, lettering};
 
 /// Height of a callout's letters, mm.
 const LETTER_MM: f64 = 2.5;
@@ -32,7 +33,7 @@ pub(super) fn callouts_within(mut labels: Vec<Callout>, row_y: f64, ends: (f64, 
     labels.sort_by(|a, b| a.at.x.total_cmp(&b.at.x));
     let widths: Vec<f64> = labels
         .iter()
-        .map(|callout| lettering::width_mm(&callout.text, crate::FontFace::Regular, LETTER_MM))
+        .map(|callout| lettering::width_mm(&callout.text, marks::FontFace::Regular, LETTER_MM))
         .collect();
     let targets: Vec<f64> = labels.iter().map(|callout| callout.at.x).collect();
     let mut middles = spread(&targets, &widths, APART_MM);
@@ -49,7 +50,7 @@ pub(super) fn callouts_within(mut labels: Vec<Callout>, row_y: f64, ends: (f64, 
         let label = Label::new(callout.text, Point::new(middle, row_y), LETTER_MM)
             .anchored(HAlign::Middle, upright);
         for mark in [Mark::Path(leader), Mark::Text(label)] {
-            drawing.items.push(crate::Item { mark, pen: Pen::Dimension, part: callout.part });
+            drawing.add_part(Pen::Dimension, mark, callout.part);
         }
     }
     drawing
@@ -57,7 +58,7 @@ pub(super) fn callouts_within(mut labels: Vec<Callout>, row_y: f64, ends: (f64, 
 
 /// How long a row of these texts is, mm.
 pub(super) fn row_mm(texts: impl Iterator<Item = String>) -> f64 {
-    let width = |text: &str| lettering::width_mm(text, crate::FontFace::Regular, LETTER_MM);
+    let width = |text: &str| lettering::width_mm(text, marks::FontFace::Regular, LETTER_MM);
     texts.map(|text| width(&text) + APART_MM).sum::<f64>() - APART_MM
 }
 

@@ -1,6 +1,6 @@
 //! Cards as text that flows: headings, boxes to tick, signs of caution.
 
-use crate::{Bullet, Paragraph, TextFlow};
+use marks::{Bullet, Paragraph, TextFlow};
 use reckon::card::{Card, Line, LineKind, Part};
 
 /// A card's text. Sources stand in the tables and are told by the command line; on paper a line

@@ -1,7 +1,7 @@
 //! A measured distance: extension lines, dimension line, arrows and its figure.
 
-use crate::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 use kurbo::{BezPath, Point, Vec2};
+use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 
 /// Height of a dimension's figure, mm (ISO 3098 series; ASME Y14.2 asks for 3; from memory).
 const FIGURE_MM: f64 = 3.0;

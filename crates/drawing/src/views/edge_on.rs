@@ -1,9 +1,10 @@
 //! The knife seen on its edge: stock, taper, bevels, plunge and scales, aligned with the blank in
 //! x.
 
-use crate::{Drawing, Mark, Pen};
+use crate::MarkPart as _;
 use knife::{Knife, PartId};
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape};
+use marks::{Drawing, Mark, Pen};
 use outline::{Outline, simplify_polyline};
 use reckon::solid::{Field, Sides};
 use reckon::{Reckoning, ScaleFigures, scale_thickness_mm};
@@ -415,7 +416,9 @@ mod tests {
         let heel = knife.profile.heel.and_then(|id| knife.profile.node(id)).unwrap();
         let heel = knife.bar.placement.at.x + heel.at.x;
         let edges: Vec<Vec<Point>> = (view.items.iter())
-            .filter(|item| item.pen == Pen::Bevel && item.part == Some(PartId::GrindLine))
+            .filter(|item| {
+                item.pen == Pen::Bevel && crate::part_of(item) == Some(PartId::GrindLine)
+            })
             .map(|item| {
                 let Mark::Path(path) = &item.mark else { panic!("no path") };
                 path.elements().iter().filter_map(kurbo::PathEl::end_point).collect()

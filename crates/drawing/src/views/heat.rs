@@ -1,10 +1,10 @@
 //! The heat sheet: the gauge of sharpening angles at true size, and the temper chart.
 
 use super::cards::card_text;
-use crate::lettering::wrap_lines;
-use crate::{Drawing, FontFace, HAlign, Label, Mark, Pen, TextFlow, VAlign};
 use knife::Knife;
 use kurbo::{BezPath, Circle, Point, Rect, Shape, Vec2};
+use marks::lettering::wrap_lines;
+use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, TextFlow, VAlign};
 use reckon::Reckoning;
 use reckon::card::hardness_band;
 use reckon::card::{self, Card, CardContext};

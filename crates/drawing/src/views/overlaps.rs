@@ -1,7 +1,7 @@
 //! What of a drawing lies on something else: for the tests of views.
 
-use crate::{Drawing, Label, Mark, lettering};
 use kurbo::{ParamCurve, PathSeg, Point, Rect, Shape};
+use marks::{Drawing, Label, Mark, lettering};
 
 /// The box of a label that is level or turned a quarter, a hair smaller than it is.
 fn boxed(label: &Label) -> Rect {

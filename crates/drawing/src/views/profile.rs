@@ -4,9 +4,9 @@ use super::blank::{lies_beside, placed_bounds, stretch};
 use super::drills::{drill_list, shortened};
 use super::hole_names::{NameDetail, hole_names, named};
 use super::{Callout, Extent, blank_on_bar, callouts, dimension, dimension_text};
-use crate::{Drawing, HAlign, Label, Pen, VAlign};
 use knife::{Knife, PartId};
 use kurbo::Point;
+use marks::{Drawing, HAlign, Label, Pen, VAlign};
 use reckon::{Finding, Reckoning, Severity};
 
 /// An end of the bar nearer to the blank than twice this is drawn; else the bar breaks off, mm.

@@ -1,8 +1,9 @@
 //! The knife cut through square to its length.
 
-use crate::{Drawing, Mark, Pen};
+use crate::MarkPart as _;
 use knife::{Corner, PartId};
 use kurbo::{BezPath, Line, Point, Rect, Shape};
+use marks::{Drawing, Mark, Pen};
 use reckon::{Section, SectionScale, SectionSpan};
 
 /// The centre line goes past the steel by so much, mm (common drawing practice).

@@ -153,7 +153,9 @@ mod tests {
             angle_deg: 45.0,
             depth_mm: 2.0,
         };
-        assert!(message(Edit::SetScallops(Some(scallops))).starts_with("a number of scallops of 0"));
+        assert!(
+            message(Edit::SetScallops(Some(scallops))).starts_with("a number of scallops of 0")
+        );
         let nan = Handle { glue_mm: Some(f64::NAN), ..Handle::default() };
         assert!(message(Edit::SetHandle(nan)).starts_with("a glue line of NaN"));
         let fixing = Some(Fixing::Tube { bore_mm: 3.0 });

@@ -64,7 +64,12 @@ impl<'a> Fields<'a> {
         self.map.get(key).filter(|value| !value.is_null())
     }
 
-    fn expected(&self, key: &str, expected: &'static str, faults: &mut Faults) -> Option<&'a Value> {
+    fn expected(
+        &self,
+        key: &str,
+        expected: &'static str,
+        faults: &mut Faults,
+    ) -> Option<&'a Value> {
         let value = self.get(key);
         if value.is_none() {
             faults.note(self.at(key), Problem::Missing { expected });

@@ -72,7 +72,8 @@ fn every_fault_is_told_with_its_place_and_what_to_do() {
 #[test]
 fn what_was_set_aside_is_read_or_told() {
     let with = |aside: &str| format!(r#""unit": "in", "set_aside": [ {aside} ]"#);
-    let faults = |aside: &str, expected: &[&str]| check((r#""unit": "in""#, &with(aside)), expected);
+    let faults =
+        |aside: &str, expected: &[&str]| check((r#""unit": "in""#, &with(aside)), expected);
     faults(r#"{ "rule": "x", "parts": ["hole 1", "bar"], "reason": "so" }"#, &[]);
     faults(
         r#"{ "rule": "x", "reason": "" }"#,

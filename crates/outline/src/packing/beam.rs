@@ -41,7 +41,10 @@ pub(super) enum Kind {
 impl Kind {
     /// A form's right side at each height.
     fn profile(self, oriented: &OrientedShape) -> impl Iterator<Item = f64> + '_ {
-        oriented.right.iter().map(move |right| if self == Self::Boxes { oriented.size.x } else { *right })
+        oriented
+            .right
+            .iter()
+            .map(move |right| if self == Self::Boxes { oriented.size.x } else { *right })
     }
 }
 
@@ -106,7 +109,8 @@ impl<'a> Search<'a> {
         go_on: &'a mut dyn FnMut(Progress) -> bool,
     ) -> Self {
         let orientations = OrientedShape::all(shapes, strip, COARSE_MM);
-        let of = |shape| (0..orientations.len()).filter(|i| orientations[*i].shape == shape).collect();
+        let of =
+            |shape| (0..orientations.len()).filter(|i| orientations[*i].shape == shape).collect();
         let of_shape: Vec<Vec<usize>> = (0..shapes.len()).map(of).collect();
         Self {
             orientations_of: of_shape,
@@ -258,7 +262,13 @@ impl<'a> Search<'a> {
     }
 
     /// Where a form lies leftmost at a height among others.
-    pub(super) fn min_x(&mut self, placements: &[Placement], oriented: usize, y: i64, kind: Kind) -> f64 {
+    pub(super) fn min_x(
+        &mut self,
+        placements: &[Placement],
+        oriented: usize,
+        y: i64,
+        kind: Kind,
+    ) -> f64 {
         self.min_x_from(0.0, placements, oriented, y, kind)
     }
 
@@ -349,7 +359,8 @@ impl<'a> Search<'a> {
                 for &oriented in &orientations[self.items[item]] {
                     for y in self.heights(&state.layout.placements, oriented) {
                         let from_x = self.leftmost_x(state, oriented, y);
-                        let x = self.min_x_from(from_x, &state.layout.placements, oriented, y, kind);
+                        let x =
+                            self.min_x_from(from_x, &state.layout.placements, oriented, y, kind);
                         if x + self.oriented[oriented].size.x > self.usable_length_mm() + SLACK_MM {
                             continue;
                         }

@@ -34,7 +34,8 @@ pub(super) fn local_search(search: &mut Search<'_>, max: u64) {
     while search.should_continue(max) {
         #[expect(clippy::cast_precision_loss, reason = "steps are far below 2^53")]
         let left = 1.0 - (search.steps() - first) as f64 / (max - first).max(1) as f64;
-        let (placements, from) = mutate(search, &current, &mut rng, if left < FINE_FROM { 2 } else { 0 });
+        let (placements, from) =
+            mutate(search, &current, &mut rng, if left < FINE_FROM { 2 } else { 0 });
         let Some(mut next) = compact_from(search, &current, &placements, from) else { continue };
         if !next.unplaced.is_empty() {
             fill(search, &mut next);
@@ -56,7 +57,10 @@ fn in_order(mut layout: Layout) -> Layout {
 }
 
 fn layout_cost(search: &Search<'_>, layout: &Layout) -> f64 {
-    let ends = layout.placements.iter().map(|placement| placement.x + search.oriented[placement.shape].size.x);
+    let ends = layout
+        .placements
+        .iter()
+        .map(|placement| placement.x + search.oriented[placement.shape].size.x);
     #[expect(clippy::cast_precision_loss, reason = "some hundred shapes")]
     let mean = ends.sum::<f64>() / layout.placements.len().max(1) as f64;
     layout.length_mm + LEFTWARD * mean
@@ -140,7 +144,8 @@ fn fill(search: &mut Search<'_>, layout: &mut Layout) {
                 for k in 0..=slack / step + 1 {
                     let y = (k * step).min(slack);
                     let x = search.min_x(&layout.placements, oriented, y, Kind::Shapes);
-                    let fits = x + search.oriented[oriented].size.x <= search.usable_length_mm() + 1e-9;
+                    let fits =
+                        x + search.oriented[oriented].size.x <= search.usable_length_mm() + 1e-9;
                     if fits && best.is_none_or(|placement| x < placement.x) {
                         best = Some(Placement { item, shape: oriented, x, y });
                     }

@@ -50,7 +50,8 @@ impl NoFitCache {
         if let Some(known) = self.cache.get(&(a, b, up)) {
             return Rc::clone(known);
         }
-        let pick = |i: usize| if self.boxes { &orientations[i].boxed } else { &orientations[i].slabs };
+        let pick =
+            |i: usize| if self.boxes { &orientations[i].boxed } else { &orientations[i].slabs };
         let found: BlockedIntervals = overlaps(pick(a), pick(b), height_mm(up)).into();
         if self.cache.len() >= MAX_CACHED {
             self.cache.clear();

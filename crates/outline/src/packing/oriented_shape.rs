@@ -91,7 +91,13 @@ impl OrientedShape {
         all
     }
 
-    fn new(shape: usize, outline: &Outline, orientation: Orientation, grown: &[Point], grow: f64) -> Self {
+    fn new(
+        shape: usize,
+        outline: &Outline,
+        orientation: Orientation,
+        grown: &[Point],
+        grow: f64,
+    ) -> Self {
         let turned = orientation.transform();
         let bounds = outline.transformed(turned).bounds();
         let by = Affine::translate(-bounds.origin().to_vec2()) * turned;

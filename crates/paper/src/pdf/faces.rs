@@ -1,7 +1,7 @@
 //! The faces in the file: the signs the pages use, subset and embedded, readable back as text.
 
 use crate::{Page, PaperError, font};
-use drawing::{FontFace, Mark, lettering};
+use marks::{FontFace, Mark, lettering};
 use printpdf::{FontId, ParsedFont, PdfFont};
 use std::collections::{BTreeMap, BTreeSet};
 use subsetter::{GlyphRemapper, subset};

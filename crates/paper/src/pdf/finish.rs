@@ -2,9 +2,9 @@
 
 use super::Meta;
 use crate::PaperError;
-use drawing::lettering;
 use flate2::{Compression, write::ZlibEncoder};
 use lopdf::{Dictionary, Document, Object, StringFormat, dictionary};
+use marks::lettering;
 use std::io::{self, Write as _};
 
 /// Half the time of the best level, and a file larger by a few hundredths.

@@ -5,8 +5,8 @@
 use super::faces;
 use crate::pens::{Stroke, phase_mm, stroke};
 use crate::{Page, PaperError};
-use drawing::{Item, Label, Mark, Pen, lettering};
 use kurbo::{Affine, BezPath, Circle, PathEl, Point, Vec2};
+use marks::{Item, Label, Mark, Pen, lettering};
 use printpdf::{
     Color, CurTransMat, Greyscale, Layer, LayerIntent, LayerInternalId, LayerSubtype, Line,
     LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint, Op, PaintMode, PdfFontHandle, PdfPage,

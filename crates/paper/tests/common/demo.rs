@@ -1,7 +1,7 @@
 //! Drawings to lay out: a blade-like outline on a bar, as long as wanted.
 
-use drawing::{Drawing, HAlign, Label, Mark, Pen, VAlign};
 use kurbo::{BezPath, Circle, Point, Rect};
+use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign};
 use paper::{Heading, PageSetup, Paper, Sheet};
 
 /// An outline `length_mm` long and 36 mm high on a bar of 1-1/2 in, with holes, centre marks,

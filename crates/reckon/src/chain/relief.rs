@@ -130,6 +130,11 @@ fn edge(ground: &BarSpace<'_>, from: Point, direction: Vec2) -> Option<Point> {
         by if by < -1e-12 => (low - at) / by,
         _ => f64::INFINITY,
     };
-    let t = until(from.x, direction.x, rect.x0, rect.x1).min(until(from.y, direction.y, rect.y0, rect.y1));
+    let t = until(from.x, direction.x, rect.x0, rect.x1).min(until(
+        from.y,
+        direction.y,
+        rect.y0,
+        rect.y1,
+    ));
     t.is_finite().then(|| from + direction * t)
 }

@@ -62,7 +62,10 @@ mod tests {
         };
         assert!(with("web-to-edge").is_empty() && with("does-not-go-in: oven").is_empty());
         let message = with("web-to-egde").remove(0).sentence;
-        assert!(message.starts_with("set_aside[0].rule in the file is \"web-to-egde\""), "{message}");
+        assert!(
+            message.starts_with("set_aside[0].rule in the file is \"web-to-egde\""),
+            "{message}"
+        );
         assert!(message.contains("perhaps \"web-to-edge\""), "{message}");
         assert!(!with("zzz")[0].sentence.contains("perhaps"));
     }

@@ -246,7 +246,8 @@ mod tests {
         let oven = findings(&blank()).into_iter().find(|f| f.case == "oven").unwrap();
         let aside = oven.set_aside_edit("hardened elsewhere").apply(&blank()).unwrap();
         let message = findings(&aside);
-        let aside = |case: &str| message.iter().find(|f| f.case == case).unwrap().set_aside.is_some();
+        let aside =
+            |case: &str| message.iter().find(|f| f.case == case).unwrap().set_aside.is_some();
         assert_eq!((message.len(), aside("oven"), aside("quench tank")), (2, true, false));
     }
 }

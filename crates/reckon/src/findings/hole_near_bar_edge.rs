@@ -27,7 +27,8 @@ fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
         let (web_mm, limit_mm) =
             (distance_mm - radius, limits.edge_care_diameters * hole.diameter_mm - radius);
         // Where the outline is nearer, its own rule has spoken.
-        let message = hole.edge_web_mm.is_some_and(|web| (0.0..=web_mm + ROUNDING_MM).contains(&web));
+        let message =
+            hole.edge_web_mm.is_some_and(|web| (0.0..=web_mm + ROUNDING_MM).contains(&web));
         if web_mm >= limit_mm - ROUNDING_MM || (message && web_mm >= 0.0) {
             continue;
         }

@@ -109,7 +109,11 @@ mod tests {
         knife.holes.iter_mut().for_each(|hole| hole.kind = HoleKind::Relief);
         let message = found(&knife, RULE.key);
         assert_eq!(message.len(), 1);
-        assert!(message[0].sentence.contains("reaches 2.00 mm out in front"), "{}", message[0].sentence);
+        assert!(
+            message[0].sentence.contains("reaches 2.00 mm out in front"),
+            "{}",
+            message[0].sentence
+        );
         assert_eq!(message[0].severity, Severity::Care);
     }
 }

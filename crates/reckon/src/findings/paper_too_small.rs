@@ -60,6 +60,9 @@ mod tests {
             let findings = reckon(&knife, &shop, Tables::built_in()).findings;
             findings.iter().filter(|finding| finding.rule == RULE.key).count()
         };
-        assert_eq!((message(&[]), message(&["letter", "A4"]), message(&["letter", "a3"])), (0, 1, 0));
+        assert_eq!(
+            (message(&[]), message(&["letter", "A4"]), message(&["letter", "a3"])),
+            (0, 1, 0)
+        );
     }
 }

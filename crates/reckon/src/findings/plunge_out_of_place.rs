@@ -129,7 +129,9 @@ mod tests {
             findings.iter().map(|f| f.sentence.clone()).collect::<Vec<_>>().join(" ")
         };
         // 3 mm clear of a front at x 90 would leave 13 mm of edge thick.
-        assert!(message(100.0, 90.0).contains("Move the scales' front back, to 3.00 mm behind the"));
+        assert!(
+            message(100.0, 90.0).contains("Move the scales' front back, to 3.00 mm behind the")
+        );
         assert_eq!(message(100.0, 103.0), "");
         assert!(message(106.0, 104.0).contains("until 3.00 mm are between"));
         assert_eq!(message(101.0, 104.0), "");

@@ -76,12 +76,7 @@ fn named(ctx: &Context<'_>, holes: &[HoleId]) -> String {
     names.collect::<Vec<_>>().join(" and ")
 }
 
-fn finish(
-    mut finding: Finding,
-    ctx: &Context<'_>,
-    holes: &[HoleId],
-    findings: &mut Vec<Finding>,
-) {
+fn finish(mut finding: Finding, ctx: &Context<'_>, holes: &[HoleId], findings: &mut Vec<Finding>) {
     finding.parts = holes.iter().map(|id| PartId::Hole(*id)).collect();
     let first = ctx.holes.iter().find(|hole| holes.contains(&hole.id));
     finding.place = first.map(|hole| hole.at);

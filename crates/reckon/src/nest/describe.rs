@@ -81,6 +81,7 @@ impl Nest {
         let each =
             self.stock_counts.iter().map(|usual| format!("{} of {}", usual.bars, usual.name));
         let message: Vec<String> = each.collect();
-        (!message.is_empty()).then(|| format!("Usual bars that take all: {}.", message.join(", or ")))
+        (!message.is_empty())
+            .then(|| format!("Usual bars that take all: {}.", message.join(", or ")))
     }
 }

@@ -77,7 +77,8 @@ fn what_cannot_be_laid_together_is_told() {
     assert!(!message.contains("mm"), "{message}");
     let message = fault(&[&inches], &narrow).to_string();
     assert!(
-        message.contains("a bar 1.220 in (1 7/32 +0.002) wide with 0.079 in (5/64 +0.001) to spare"),
+        message
+            .contains("a bar 1.220 in (1 7/32 +0.002) wide with 0.079 in (5/64 +0.001) to spare"),
         "{message}"
     );
     assert!(matches!(fault(&[&Knife::empty()], &QUICK), NestError::NoOutline { blank: 0 }));

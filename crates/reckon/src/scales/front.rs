@@ -151,8 +151,10 @@ impl Front {
         };
         let min = |a: &(f64, OutlinePoint), b: &(f64, OutlinePoint)| a.0.total_cmp(&b.0);
         let nearest = |places: &[(f64, OutlinePoint)]| {
-            let upper = places.iter().filter(|(direction, _)| *direction > 0.0).copied().min_by(min);
-            let lower = places.iter().filter(|(direction, _)| *direction <= 0.0).copied().max_by(min);
+            let upper =
+                places.iter().filter(|(direction, _)| *direction > 0.0).copied().min_by(min);
+            let lower =
+                places.iter().filter(|(direction, _)| *direction <= 0.0).copied().max_by(min);
             Some((upper?.1, lower?.1))
         };
         if !outline.contains(self.middle) {

@@ -175,7 +175,8 @@ impl Trim {
             1.5 * self.within_mm.unwrap_or(GOOD_ERROR_MM).hypot(own.within_mm) + GOOD_ERROR_MM;
         let [[a, b], [_, d]] = self.correction();
         let left = worst(|direction| {
-            let sent = Vec2::new(a * direction.x + b * direction.y, b * direction.x + d * direction.y);
+            let sent =
+                Vec2::new(a * direction.x + b * direction.y, b * direction.x + d * direction.y);
             (REFERENCE_LENGTH_MM * (own.length(sent) - 1.0)).abs()
         });
         if left > allowed {
@@ -306,7 +307,8 @@ fn misread(readings: &[ProofReading]) -> Option<(ProofReading, f64)> {
     let without = |line: &&'static str| {
         let rest: Vec<&ProofReading> = readings.iter().filter(|r| r.line() != *line).collect();
         let (metric, _) = solved(&rest)?;
-        let spread = worst(|direction| length(&metric, direction)) + worst(|direction| -length(&metric, direction) + 2.0);
+        let spread = worst(|direction| length(&metric, direction))
+            + worst(|direction| -length(&metric, direction) + 2.0);
         Some((spread, *line, metric))
     };
     let found = lines.iter().filter_map(without).min_by(|a, b| a.0.total_cmp(&b.0));

@@ -68,8 +68,10 @@ pub(super) struct SectionPoint {
 impl Part {
     /// Whether the edge lies above it, as far as it is ground.
     pub(super) fn is_towards_edge(&self) -> bool {
-        let direction = |place: &SectionPoint| place.first.map(|(face, share)| share * face.height_mm);
-        let ends = self.places.first().and_then(direction).zip(self.places.last().and_then(direction));
+        let direction =
+            |place: &SectionPoint| place.first.map(|(face, share)| share * face.height_mm);
+        let ends =
+            self.places.first().and_then(direction).zip(self.places.last().and_then(direction));
         ends.is_some_and(|(low, high)| high < low)
     }
 }

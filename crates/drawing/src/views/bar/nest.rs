@@ -3,12 +3,13 @@
 use super::{
     BarStation, DRILLING_NOTE, NAME_ROW_MM, chain_marks, end_word, from_end, note, station_row,
 };
+use crate::MarkPart as _;
 use crate::views::Callout;
 use crate::views::blank::{break_line, centre_mark};
 use crate::views::callouts;
-use crate::{Drawing, Mark, Pen};
 use knife::{Knife, PartId};
 use kurbo::{BezPath, Circle, Line, Point, Rect};
+use marks::{Drawing, Mark, Pen};
 use reckon::{Nest, NestBar};
 
 /// So much of the offcut is drawn, mm.
@@ -52,7 +53,7 @@ pub fn nest_sheet(knives: &[&Knife], nest: &Nest, bar: &NestBar) -> Drawing {
         drawing.add_part(Pen::Waste, Mark::Path(cut), PartId::Bar);
         let middle = Point::new(bar.used_mm + 4.0, 0.5 * nest.width_mm);
         let label = note("cut off".to_owned(), middle)
-            .anchored(crate::HAlign::Middle, crate::VAlign::Middle)
+            .anchored(marks::HAlign::Middle, marks::VAlign::Middle)
             .turned(90.0);
         drawing.text(Pen::Lettering, label);
     }

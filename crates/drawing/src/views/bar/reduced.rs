@@ -2,9 +2,9 @@
 
 use super::nest::{blanks, named, shown_mm, steel};
 use super::{end_word, station_text};
-use crate::{Drawing, HAlign, Label, Mark, Pen, VAlign, lettering};
 use knife::Knife;
 use kurbo::{Affine, Circle, Point, Rect};
+use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign, lettering};
 use reckon::{Nest, NestBar};
 
 /// So wide may the picture and its table be, mm: there is room for that on any paper.
@@ -68,7 +68,7 @@ fn table(knives: &[&Knife], bar: &NestBar, top: f64) -> Drawing {
             (named(number, name, &blank.orientation_label()), stations)
         })
         .collect();
-    let wide = |text: &str| lettering::width_mm(text, crate::FontFace::Regular, LETTER_MM);
+    let wide = |text: &str| lettering::width_mm(text, marks::FontFace::Regular, LETTER_MM);
     let mut x = 0.0;
     let mut message = 0;
     for column in rows.chunks(ROWS) {
@@ -114,7 +114,7 @@ fn scaled(drawing: &Drawing, by: f64) -> Drawing {
         // What would be a speck is left out.
         let speck = |r: Rect| r.width().max(r.height()) < 0.4;
         if !matches!(&mark, Mark::Path(path) if speck(kurbo::Shape::bounding_box(path))) {
-            small.items.push(crate::Item { mark, pen, part: item.part });
+            small.items.push(marks::Item { mark, pen, tag: item.tag });
         }
     }
     small

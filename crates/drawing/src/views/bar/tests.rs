@@ -63,7 +63,7 @@ fn many_blanks_stand_where_they_are_laid_and_the_overview_says_it_is_reduced() {
     }
     let overview = nest_overview(&knives, &nest, bar);
     assert!(overview.bounds().unwrap().width() < 180.0);
-    let says = |item: &crate::Item| match &item.mark {
+    let says = |item: &marks::Item| match &item.mark {
         Mark::Text(label) => {
             label.text.starts_with("REDUCED 1 : ") && label.text.ends_with("NOT FOR TRACING")
         }

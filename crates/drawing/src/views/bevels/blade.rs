@@ -2,12 +2,13 @@
 //! places of the sections, and below it the blade on edge.
 
 use super::{BladeView, LETTER_MM, stations};
+use crate::MarkPart as _;
 use crate::views::blank::break_line;
 use crate::views::callout::{callouts_within, keep_within, spread};
 use crate::views::{Callout, edge_on};
-use crate::{Drawing, FontFace, HAlign, Item, Label, Mark, Pen, VAlign, lettering};
 use knife::{PartId, Placement};
 use kurbo::{Affine, BezPath, Line, ParamCurve, PathSeg, Point, Rect, Shape};
+use marks::{Drawing, FontFace, HAlign, Item, Label, Mark, Pen, VAlign, lettering};
 use reckon::{GuideLine, ScaleFigures, guide_lines};
 
 /// The blade is broken off this far behind plunge and scale front, mm.
@@ -254,10 +255,8 @@ fn column(
     heading: Option<&str>,
     bounds: Rect,
 ) -> f64 {
-    let mut wanted: Vec<(Point, String)> = wanted
-        .into_iter()
-        .filter_map(|name| Some((view.to_sheet * name.at?, name.text)))
-        .collect();
+    let mut wanted: Vec<(Point, String)> =
+        wanted.into_iter().filter_map(|name| Some((view.to_sheet * name.at?, name.text))).collect();
     wanted.sort_by(|a, b| a.0.y.total_cmp(&b.0.y));
     let tall = LETTER_MM * (1.06 + lettering::DESCENT);
     let ys: Vec<f64> = wanted.iter().map(|(at, _)| at.y).collect();
@@ -323,7 +322,7 @@ fn on_edge(
         let path = place * path;
         let path = break_x.map_or_else(|| path.clone(), |x| ahead_of(&path, x, view.towards_butt));
         let pen = if item.pen == Pen::Cut { Pen::Blank } else { item.pen };
-        drawing.items.push(Item { mark: Mark::Path(path), pen, part: item.part });
+        drawing.items.push(Item { mark: Mark::Path(path), pen, tag: item.tag });
     }
     if let Some(x) = break_x {
         let end = Line::new((x, y - half_mm - 2.0), (x, y + half_mm + 2.0));

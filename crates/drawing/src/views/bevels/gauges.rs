@@ -2,8 +2,8 @@
 //! leans from it by the facet's angle.
 
 use super::{BladeView, LETTER_MM};
-use crate::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 use kurbo::{BezPath, Point, Vec2};
+use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 
 /// Length of each arm, mm: 1° off opens a gap of half a millimetre at its end.
 const ARM_MM: f64 = 30.0;

@@ -13,9 +13,9 @@ mod tests;
 
 pub use notes::bevel_notes;
 
-use crate::Drawing;
 use knife::{GroundSides, Knife};
 use kurbo::Affine;
+use marks::Drawing;
 use reckon::{ProfileFigures, Reckoning};
 use units::LengthUnit;
 

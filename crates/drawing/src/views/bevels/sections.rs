@@ -4,8 +4,8 @@
 use super::stations::{self, Station};
 use super::{BladeView, LETTER_MM};
 use crate::views::callout::{keep_within, spread};
-use crate::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 use kurbo::{Affine, BezPath, Line, PathEl, Point, Shape};
+use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 use reckon::Section;
 
 /// Scales at which a section is drawn, the first that goes into the width.
@@ -178,7 +178,12 @@ struct FigureLabel {
 }
 
 /// Figures in a row, each led to its place: straight to `bend_y`, then aslant to `row_y`.
-fn row(drawing: &mut Drawing, message: &[FigureLabel], (bend_y, row_y): (f64, f64), upright: VAlign) {
+fn row(
+    drawing: &mut Drawing,
+    message: &[FigureLabel],
+    (bend_y, row_y): (f64, f64),
+    upright: VAlign,
+) {
     let widths: Vec<f64> = message
         .iter()
         .map(|message| lettering::width_mm(&message.text, FontFace::Regular, LETTER_MM))

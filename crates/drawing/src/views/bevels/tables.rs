@@ -1,9 +1,9 @@
 //! The tables: heights to scribe for the edge, and the ladder of facets.
 
 use super::{BladeView, LETTER_MM, count};
-use crate::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering};
 use knife::GroundSides;
 use kurbo::Point;
+use marks::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering};
 use units::LengthUnit;
 
 /// Height of a table's title and of its figures, mm.

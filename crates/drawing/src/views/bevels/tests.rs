@@ -2,9 +2,9 @@
 
 use super::*;
 use crate::views::overlaps::{find_overlaps, labels};
-use crate::{Mark, Pen};
 use knife::{Bevel, Edit, Filing, Grind, GrindLine, STARTERS, Swedge, Taper};
 use kurbo::{ParamCurve, PathSeg, Point, Shape};
+use marks::{Mark, Pen};
 use reckon::{Shop, reckon, tables::Tables};
 
 fn reckoned(knife: &Knife) -> Reckoning {

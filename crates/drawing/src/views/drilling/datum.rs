@@ -2,9 +2,9 @@
 //! and which face of the bar is up.
 
 use super::{VisibleArea, stations};
-use crate::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 use knife::{Knife, ReferenceEdge, ReferenceEnd};
 use kurbo::{BezPath, Point, Vec2};
+use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 use reckon::Reckoning;
 use reckon::scribe::describe_face_up;
 
@@ -29,8 +29,10 @@ pub(super) fn draw(
 ) {
     // Where the blank sticks out over an edge or end there is no room for words, and the finding
     // that says so comes first.
-    let inside_edges = visible.body.y0 >= -OVER_MM && visible.body.y1 <= knife.bar.width_mm + OVER_MM;
-    let inside_ends = visible.body.x0 >= -OVER_MM && visible.body.x1 <= knife.bar.length_mm + OVER_MM;
+    let inside_edges =
+        visible.body.y0 >= -OVER_MM && visible.body.y1 <= knife.bar.width_mm + OVER_MM;
+    let inside_ends =
+        visible.body.x0 >= -OVER_MM && visible.body.x1 <= knife.bar.length_mm + OVER_MM;
     if !super::lies_beside(knife, reckoning) {
         if inside_edges {
             edge(drawing, knife, reckoning, visible, taken);

@@ -18,9 +18,10 @@ use super::Extent;
 use super::blank::{bar, centre_mark, lies_beside, placed_bounds};
 use super::callout::callouts_within;
 use super::hole_names::{hole_names, named};
-use crate::{Drawing, Mark, Pen};
+use crate::MarkPart as _;
 use knife::{Knife, PartId, ReferenceEdge, ReferenceEnd};
 use kurbo::{Circle, Rect, Shape};
+use marks::{Drawing, Mark, Pen};
 use reckon::Reckoning;
 
 /// The bar is broken off this far beyond the blank, mm.

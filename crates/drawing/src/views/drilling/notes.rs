@@ -1,6 +1,6 @@
 //! What is said beside the drilling sheet: the order of the bench, the lines, the drills.
 
-use super::{visible, stations};
+use super::{stations, visible};
 use crate::views::drills::{drill_list, shortened};
 use knife::Knife;
 use reckon::Reckoning;

@@ -4,9 +4,10 @@
 
 use super::super::callout::{keep_within, spread};
 use super::super::dimension::{ARROW_MM, arrow};
-use crate::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
+use crate::MarkPart as _;
 use knife::PartId;
 use kurbo::{BezPath, Circle, Point, Shape, Vec2};
+use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 
 /// Height of a figure, mm.
 const FIGURE_MM: f64 = 3.0;
@@ -198,13 +199,13 @@ fn leader(drawing: &mut Drawing, axis: &Axis, station: &Station, middle: f64, jo
         path.line_to(axis.at(station.at, bend + jog));
     }
     let mark = Mark::Path(path);
-    drawing.items.push(crate::Item { mark, pen: Pen::Dimension, part: station.part });
+    drawing.add_part(Pen::Dimension, mark, station.part);
 }
 
 fn figure(drawing: &mut Drawing, axis: &Axis, set: Arrangement, station: &Station, at: Point) {
     let mut write = |label: Label| {
         let mark = Mark::Text(label);
-        drawing.items.push(crate::Item { mark, pen: Pen::Dimension, part: station.part });
+        drawing.add_part(Pen::Dimension, mark, station.part);
     };
     let across = match axis.side {
         Side::Below => HAlign::Middle,
@@ -256,9 +257,11 @@ fn line(drawing: &mut Drawing, axis: &Axis, stations: &[f64]) {
             continue;
         }
         // A negative distance points the other way.
-        let direction = if axis.origin.is_some_and(|o| (at - o) * axis.direction < 0.0) { -1.0 } else { 1.0 };
+        let direction =
+            if axis.origin.is_some_and(|o| (at - o) * axis.direction < 0.0) { -1.0 } else { 1.0 };
         if away >= ARROW_ROOM_MM {
-            let head = arrow(axis.at(at, axis.line_mm()), axis.along() * (axis.direction * direction));
+            let head =
+                arrow(axis.at(at, axis.line_mm()), axis.along() * (axis.direction * direction));
             drawing.add(Pen::Dimension, Mark::Fill(head));
         } else {
             let dot = Circle::new(axis.at(at, axis.line_mm()), 0.4).to_path(0.01);

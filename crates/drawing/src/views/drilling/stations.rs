@@ -3,9 +3,9 @@
 use super::VisibleArea;
 use super::ordinates::{self, Axis, Side, Station};
 use crate::views::blank::PAST_CIRCLE_MM;
-use crate::{Drawing, Pen};
 use knife::{Knife, PartId, ReferenceEdge, ReferenceEnd};
 use kurbo::{Line, Point};
+use marks::{Drawing, Pen};
 use reckon::scribe::{BarDistances, LineDirection, ScribeLine, end_label};
 use reckon::{HoleFigures, Reckoning};
 use units::LengthUnit;

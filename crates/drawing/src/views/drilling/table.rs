@@ -3,9 +3,9 @@
 
 use super::stations::{first, second};
 use crate::views::drills::{drill_name, shortened};
-use crate::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering};
 use knife::Knife;
 use kurbo::Point;
+use marks::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering};
 use reckon::scribe::{ScribedHole, describe_face_up, edge_label, end_label, reference_label};
 use reckon::{HoleFigures, Reckoning};
 use units::{InchFraction, LengthUnit};

@@ -147,7 +147,8 @@ fn extension_lines_keep_off_other_holes() {
         let reckoning = reckoned(&knife);
         let sheet = drilling_sheet(&knife, &reckoning);
         for item in sheet.items.iter().filter(|item| item.pen == Pen::Dimension) {
-            let (Mark::Path(path), Some(PartId::Hole(own))) = (&item.mark, item.part) else {
+            let (Mark::Path(path), Some(PartId::Hole(own))) = (&item.mark, crate::part_of(item))
+            else {
                 continue;
             };
             for hole in reckoning.holes.iter().filter(|hole| hole.id != own) {

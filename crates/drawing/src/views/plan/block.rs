@@ -2,9 +2,9 @@
 //! white to be written in. Date and sheet number stand in every sheet's head.
 
 use crate::views::drills::shortened;
-use crate::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering};
 use knife::Knife;
 use kurbo::{Point, Rect};
+use marks::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering};
 use reckon::Reckoning;
 use units::LengthUnit;
 

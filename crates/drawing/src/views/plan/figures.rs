@@ -1,9 +1,9 @@
 //! What a plan says in words: holes, steel, blade and handle.
 
 use crate::views::drills::{drill_name, shortened};
-use crate::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering};
 use knife::{Grind, GroundSides, Knife};
 use kurbo::Point;
+use marks::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering};
 use reckon::Reckoning;
 
 const TITLE_MM: f64 = 4.0;

@@ -12,9 +12,9 @@ use super::blank::blank_alone;
 use super::drilling::ordinates::{self, Axis, Side, Station};
 use super::drilling::stations::{first, second};
 use super::{dimension, dimension_text, edge_on_level};
-use crate::{Drawing, HAlign, Label, Mark, Pen, VAlign, lettering};
 use knife::{Knife, PartId};
 use kurbo::{Affine, Point, Vec2};
+use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign, lettering};
 use reckon::{ProfileFigures, Reckoning};
 
 /// White between the dimensions and the view on edge, mm.

@@ -1,10 +1,10 @@
 //! The table of offsets: heights of belly and spine at even stations, to draw the outline again.
 
 use super::figures::grid;
-use crate::Drawing;
 use crate::views::drilling::stations::first;
 use knife::Knife;
 use kurbo::{Line, Point};
+use marks::Drawing;
 use outline::Outline;
 use reckon::{OriginFrame, ProfileFigures, Reckoning};
 use units::LengthUnit;

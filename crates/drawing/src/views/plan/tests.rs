@@ -40,7 +40,7 @@ fn every_starters_plan_tells_its_sizes_and_no_words_touch() {
             }
         }
         let cut: f64 = (drawing.items.iter())
-            .filter(|item| item.pen == Pen::Cut && item.part == Some(PartId::Profile))
+            .filter(|item| item.pen == Pen::Cut && crate::part_of(item) == Some(PartId::Profile))
             .filter_map(
                 |item| if let Mark::Path(p) = &item.mark { Some(p.area().abs()) } else { None },
             )

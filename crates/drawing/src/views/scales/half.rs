@@ -1,14 +1,15 @@
 //! One half of the sheet: a scale with its bolsters, seen from outside.
 
 use super::{BESIDE_MM, LETTER_MM, NAME_ROW_MM};
+use crate::MarkPart as _;
 use crate::views::Callout;
 use crate::views::blank::{centre_mark, scallop_rims};
 use crate::views::callout::callouts_within;
 use crate::views::dimension::arrow;
 use crate::views::drills::drill_name;
-use crate::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 use knife::{Fixing, HoleKind, Knife, PartId};
 use kurbo::{Affine, BezPath, Circle, ParamCurve, PathSeg, Point, Rect, Shape, Vec2};
+use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 use reckon::{HoleFigures, PiecePart, Reckoning, ScaleFigures};
 use units::LengthUnit;
 
@@ -139,7 +140,8 @@ impl Half<'_> {
         let mut names: Vec<Callout> = self
             .holes()
             .map(|hole| Callout {
-                at: self.to_sheet * hole.at + Vec2::new(0.0, self.direction * hole.diameter_mm / 2.0),
+                at: self.to_sheet * hole.at
+                    + Vec2::new(0.0, self.direction * hole.diameter_mm / 2.0),
                 text: self.hole_name(hole, few),
                 part: Some(PartId::Hole(hole.id)),
             })

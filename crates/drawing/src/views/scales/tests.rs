@@ -2,9 +2,9 @@
 
 use super::*;
 use crate::views::overlaps::{find_overlaps, labels};
-use crate::{Item, Mark};
 use knife::{Bolster, Corner, Fixing, FrontCurve, STARTERS, ScaleFront};
 use kurbo::{BezPath, PathEl, Shape};
+use marks::{Item, Mark};
 use reckon::{Shop, reckon, tables::Tables};
 
 fn reckoned(knife: &Knife) -> Reckoning {

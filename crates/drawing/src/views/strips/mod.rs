@@ -9,9 +9,9 @@ mod tests;
 
 pub use notes::strips_notes;
 
-use crate::Drawing;
 use knife::{Knife, OutlineSide};
 use kurbo::Affine;
+use marks::Drawing;
 use reckon::{Reckoning, ScallopRow, scale_thickness_mm};
 use strip::Strip;
 

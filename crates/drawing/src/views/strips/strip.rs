@@ -1,7 +1,7 @@
 //! One strip: cut lines, ticks from both long sides, an arrow to the front, a line to measure.
 
-use crate::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 use kurbo::{BezPath, Point, Rect};
+use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 use units::LengthUnit;
 
 /// Height of the words, mm.
@@ -84,7 +84,11 @@ impl Strip {
             // A numbered tick among many is longer, so that it is told from its neighbours.
             let long = if named || closest >= NUMBERED_MM { TICK_MM } else { 0.7 * TICK_MM };
             for (side, direction) in [(0.0, 1.0), (high, -1.0)] {
-                drawing.line(Pen::Centre, Point::new(*x, side), Point::new(*x, side + direction * long));
+                drawing.line(
+                    Pen::Centre,
+                    Point::new(*x, side),
+                    Point::new(*x, side + direction * long),
+                );
             }
             if named && closest >= NUMBERED_MM {
                 let at = Point::new(x + BESIDE_MM, high - 1.0 - NUMBER_MM);

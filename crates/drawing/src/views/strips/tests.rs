@@ -2,9 +2,9 @@
 
 use super::*;
 use crate::views::overlaps::{find_overlaps, labels};
-use crate::{Mark, Pen};
 use knife::{Edit, Groove, Jimping, Pitch, STARTERS, ScallopSpacing, Scallops};
 use kurbo::{Rect, Shape};
+use marks::{Mark, Pen};
 use reckon::{Shop, reckon, tables::Tables};
 
 fn reckoned(knife: &Knife) -> Reckoning {
@@ -34,8 +34,8 @@ fn decorated(mut knife: Knife) -> Knife {
 }
 
 fn boxes(drawing: &Drawing, pen: Pen) -> Vec<Rect> {
-    let of = |item: &&crate::Item| item.pen == pen;
-    let boxed = |item: &crate::Item| match &item.mark {
+    let of = |item: &&marks::Item| item.pen == pen;
+    let boxed = |item: &marks::Item| match &item.mark {
         Mark::Path(path) => Some(path.bounding_box()),
         _ => None,
     };

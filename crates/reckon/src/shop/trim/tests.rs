@@ -39,7 +39,8 @@ impl Press {
 
     /// The error of a line of 250 mm that way, printed with a trim, mm.
     fn off_along(self, trim: &Trim, direction: Vec2) -> f64 {
-        (self.prints(sent(trim, REFERENCE_LENGTH_MM * direction)).hypot() - REFERENCE_LENGTH_MM).abs()
+        (self.prints(sent(trim, REFERENCE_LENGTH_MM * direction)).hypot() - REFERENCE_LENGTH_MM)
+            .abs()
     }
 
     /// The worst error of a line of 250 mm printed with a trim, mm.

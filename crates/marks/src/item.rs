@@ -1,7 +1,6 @@
 //! The drawing itself: an ordered list of marks.
 
 use crate::{Label, Pen};
-use knife::PartId;
 use kurbo::{Affine, BezPath, Circle, Line, Point, Rect, Shape};
 
 /// One mark's shape, in millimetres.
@@ -17,15 +16,15 @@ pub enum Mark {
     Text(Label),
 }
 
-/// A mark, the pen it is drawn with and the part it stands for.
+/// A mark, the pen it is drawn with and what it stands for.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
     /// Its shape.
     pub mark: Mark,
     /// What it means.
     pub pen: Pen,
-    /// The part it came from, for pointing at it.
-    pub part: Option<PartId>,
+    /// What it stands for, by a number that whoever draws gives a meaning; for pointing at it.
+    pub tag: Option<u64>,
 }
 
 /// Marks on a plane, in drawing order, millimetres, y up.
@@ -41,14 +40,9 @@ impl Drawing {
         Self::default()
     }
 
-    /// Adds a mark that stands for no part.
+    /// Adds a mark that stands for nothing but itself.
     pub fn add(&mut self, pen: Pen, mark: Mark) {
-        self.items.push(Item { mark, pen, part: None });
-    }
-
-    /// Adds a mark that stands for a part.
-    pub fn add_part(&mut self, pen: Pen, mark: Mark, part: PartId) {
-        self.items.push(Item { mark, pen, part: Some(part) });
+        self.items.push(Item { mark, pen, tag: None });
     }
 
     /// Adds a straight line.
