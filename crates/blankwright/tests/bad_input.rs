@@ -1,47 +1,20 @@
 //! Files on a real disk that can't be read or written, at the command line and at the desk: one
 //! plain sentence each, nothing half written, and the work still there.
 
+#[path = "support/program.rs"]
+mod program;
 mod support;
 
 use desk::{Desk, Host as _, Purpose, Settings, Wish, recovery};
 use eframe::egui;
 use knife::{Edit, file};
+use program::{failed, folder, names, run};
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
 use support::Bench;
 
-/// The program that is tested.
-const PROGRAM: &str = env!("CARGO_BIN_EXE_blankwright");
 /// Larger than anything the program reads, bytes.
 const HUGE: u64 = 100_000_000;
-
-fn folder() -> tempfile::TempDir {
-    tempfile::tempdir().expect("a folder")
-}
-
-fn program(words: &[&str], folder: &Path) -> Output {
-    Command::new(PROGRAM).args(words).current_dir(folder).output().expect("the program runs")
-}
-
-/// The one sentence on standard error of a command that could not be done.
-fn failed(done: &Output) -> String {
-    let err = String::from_utf8(done.stderr.clone()).expect("text");
-    assert_eq!(done.status.code(), Some(2), "{err}");
-    assert!(done.stdout.is_empty(), "{}", String::from_utf8_lossy(&done.stdout));
-    assert_eq!(err.lines().count(), 1, "{err}");
-    assert!(err.starts_with("blankwright: ") && !err.contains("panicked"), "{err}");
-    err
-}
-
-/// The names in a folder, in their order.
-fn names(folder: &Path) -> Vec<String> {
-    let entries = fs::read_dir(folder).expect("a folder");
-    let name = |entry: fs::DirEntry| entry.file_name().to_string_lossy().into_owned();
-    let mut names: Vec<String> = entries.map(|entry| name(entry.expect("an entry"))).collect();
-    names.sort();
-    names
-}
 
 /// Files that are no blank, by what is wrong with them.
 fn unusable(folder: &Path) -> Vec<(PathBuf, &'static str)> {
@@ -88,7 +61,7 @@ fn every_command_tells_what_is_wrong_with_its_file_in_one_sentence() {
             vec!["draw", path, "--out", "o.png"],
             vec!["new", "--outline", path, "--out", "o.blank.json"],
         ] {
-            let message = failed(&program(&command, folder.path()));
+            let message = failed(&run(&command, folder.path()));
             let taken = command[0] == "new" && *words == "can't be used";
             let words = if taken { "can't be taken" } else { words };
             assert!(message.contains(words) && message.contains(path), "{command:?}: {message}");
@@ -113,7 +86,7 @@ fn output_that_cant_be_written_is_told_and_nothing_is_left() {
         (["draw", "a.blank.json", "--out", "gone/o.png"], "make the folder first"),
         (["new", "drop-point", "--out", "gone/o.blank.json"], "make the folder first"),
     ] {
-        let message = failed(&program(&command, folder.path()));
+        let message = failed(&run(&command, folder.path()));
         assert!(message.contains(words) && message.contains(command[3]), "{message}");
     }
     assert_eq!(names(folder.path()), before);

@@ -1,27 +1,14 @@
 //! Files are safe with the commands, on a real disk: what is written can be read again, nothing is
 //! lost by several runs at once, nothing is replaced that may not be, and whatever fails says so.
 
+#[path = "support/program.rs"]
+mod program;
+
+use program::{command, failed, folder, names, run};
 use std::fmt::Write as _;
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
-
-/// The program that is tested.
-const PROGRAM: &str = env!("CARGO_BIN_EXE_blankwright");
-
-fn folder() -> tempfile::TempDir {
-    tempfile::tempdir().expect("a folder")
-}
-
-fn command(words: &[&str], folder: &Path) -> Command {
-    let mut command = Command::new(PROGRAM);
-    command.args(words).current_dir(folder);
-    command
-}
-
-fn run(words: &[&str], folder: &Path) -> Output {
-    command(words, folder).output().expect("the program runs")
-}
 
 fn done(words: &[&str], folder: &Path) -> Output {
     let done = run(words, folder);
@@ -35,22 +22,9 @@ fn err(done: &Output) -> String {
 
 /// The one sentence of a command that could not be done.
 fn refused(words: &[&str], folder: &Path) -> String {
-    let done = run(words, folder);
-    let message = err(&done);
-    assert_eq!(done.status.code(), Some(2), "{words:?}: {message}");
-    assert_eq!(message.lines().count(), 1, "{message}");
-    assert!(message.starts_with("blankwright: ") && !message.contains("os error"), "{message}");
-    assert!(!message.contains(".part") && !message.contains(".blankwright-"), "{message}");
+    let message = failed(&run(words, folder));
+    assert!(!message.contains(".blankwright-"), "{message}");
     message
-}
-
-/// The names in a folder, in their order.
-fn names(folder: &Path) -> Vec<String> {
-    let entries = fs::read_dir(folder).expect("a folder");
-    let name = |entry: fs::DirEntry| entry.file_name().to_string_lossy().into_owned();
-    let mut names: Vec<String> = entries.map(|entry| name(entry.expect("an entry"))).collect();
-    names.sort();
-    names
 }
 
 fn drawing(shapes: &str) -> String {

@@ -95,6 +95,14 @@ pub fn lay_out(sheets: &[Sheet], setup: &PageSetup) -> Result<Vec<Page>, PaperEr
     if without_room.is_empty() { Ok(pages) } else { Err(without_room.swap_remove(0)) }
 }
 
+/// Checks that the paper has room for a sheet, on however many pages; nothing is drawn.
+///
+/// # Errors
+/// As [`lay_out`].
+pub fn check_room(sheet: &Sheet, setup: &PageSetup) -> Result<(), PaperError> {
+    whole(sheet, setup).map(|_| ())
+}
+
 /// As [`lay_out`], but a sheet for which the paper has no room doesn't stop the others: what it
 /// wants is told beside the pages of those. Each sheet is named as its turn comes, with its place
 /// among them, for whoever waits.

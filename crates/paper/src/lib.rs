@@ -54,7 +54,7 @@ pub use clip::clip;
 pub use error::PaperError;
 pub use font::bytes as font_bytes;
 pub use hull::extent;
-pub use layout::{lay_out, lay_out_all_that_fit};
+pub use layout::{check_room, lay_out, lay_out_all_that_fit};
 pub use longest::{Longest, longest};
 pub use number_format::number;
 pub use pdf::{Meta, pdf};

@@ -8,7 +8,6 @@ use knife::{ChainDrilling, Knife};
 use kurbo::{Point, Rect};
 use outline::{OFFSET_TOLERANCE_MM, Outline, SpacingOptions, space_evenly};
 
-pub(crate) use describe::length;
 pub use relief::SawCut;
 
 /// Between two inside corners the bridge may come down to this share of the one chosen.

@@ -1,6 +1,7 @@
 //! The bevel filed by hand: the centre line to scribe and the ladder of facets.
 
-use crate::solid::{self, Field, Sections};
+use crate::context::FigureContext;
+use crate::solid;
 use crate::tables::{Drill, Tables};
 use crate::{BevelFigures, Shop};
 use knife::{FiledAmount, Grind, GroundSides, Knife};
@@ -56,18 +57,8 @@ pub struct FilingTime {
     pub left_min: f64,
 }
 
-/// What filing is worked out from.
-pub(crate) struct Context<'a> {
-    pub knife: &'a Knife,
-    pub shop: &'a Shop,
-    pub tables: &'a Tables,
-    pub bevel: Option<&'a BevelFigures>,
-    pub field: Option<&'a Field>,
-    pub sections: Option<&'a Sections>,
-}
-
 /// Works out centre line and facets; `None` without bevels, or with an edge as thick as the bar.
-pub(crate) fn figures(ctx: &Context<'_>) -> Option<FilingFigures> {
+pub(crate) fn figures(ctx: &FigureContext<'_>) -> Option<FilingFigures> {
     let (knife, bevel) = (ctx.knife, ctx.bevel?);
     let stated = knife.bevel?;
     let (stock_mm, edge_mm) = (knife.bar.thickness_mm, stated.edge_thickness_mm);
@@ -98,7 +89,7 @@ struct Filed {
 }
 
 /// Gives each facet its volume.
-fn facet_volumes(ctx: &Context<'_>, facets: &mut [Facet]) -> Option<Filed> {
+fn facet_volumes(ctx: &FigureContext<'_>, facets: &mut [Facet]) -> Option<Filed> {
     let (first, last) = (facets.first()?.height_mm, facets.last()?.height_mm);
     let share = |height_mm: f64| (height_mm - first) / (last - first);
     let mut shares: Vec<f64> = facets.iter().map(|facet| share(facet.height_mm)).collect();
@@ -107,7 +98,7 @@ fn facet_volumes(ctx: &Context<'_>, facets: &mut [Facet]) -> Option<Filed> {
         FiledAmount::Grams(_) => None,
     });
     shares.extend(timed.map(|mm| share(mm.max(first).min(last))));
-    let filed = solid::filed_mm3(ctx.field?, ctx.sections?, &shares);
+    let filed = solid::filed_mm3(ctx.field, ctx.sections, &shares);
     let mut before = 0.0;
     for (facet, mm3) in facets.iter_mut().zip(&filed) {
         facet.volume_mm3 = mm3 - before;
@@ -123,7 +114,7 @@ fn facet_volumes(ctx: &Context<'_>, facets: &mut [Facet]) -> Option<Filed> {
 }
 
 /// From the timed piece of filing on one face to the time that all takes.
-fn time(ctx: &Context<'_>, bevel: &BevelFigures, filed: &Filed) -> Option<FilingTime> {
+fn time(ctx: &FigureContext<'_>, bevel: &BevelFigures, filed: &Filed) -> Option<FilingTime> {
     let timing = ctx.knife.filing?.timing?;
     let both = ctx.knife.bevel?.sides == GroundSides::Both;
     let faces = if both { 2.0 } else { 1.0 };

@@ -7,6 +7,7 @@ mod bar;
 mod bevel;
 pub mod card;
 mod chain;
+mod context;
 mod filing;
 pub mod findings;
 mod finger;

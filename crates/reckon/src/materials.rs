@@ -4,7 +4,7 @@ use crate::tables::{GLUE, Tables};
 use crate::{Block, PiecePart, PinKind, Reckoning, RodFigures, Shop};
 use knife::Knife;
 use std::f64::consts::PI;
-use units::{LengthUnit, show_inch, show_mm, show_number};
+use units::{show_decimal, show_number};
 
 /// One material of the list. Measures that don't apply are `None`.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -134,13 +134,13 @@ fn sides(knife: &Knife, reckoning: &Reckoning, tables: &Tables) -> Vec<MaterialL
             None => {
                 let mut line = MaterialLine::block("scales", left, 2, piece.block);
                 line.note = scales.book.as_ref().map_or_else(String::new, |book| {
-                    let message = |mm: f64| message(mm, knife.unit);
+                    let length = |mm: f64| show_decimal(mm, knife.unit, (2, 3));
                     let Block { length_mm, width_mm, thickness_mm } = book.block;
                     format!(
                         "or one block of {} × {} × {}, sawn through its thickness",
-                        message(length_mm),
-                        message(width_mm),
-                        message(thickness_mm)
+                        length(length_mm),
+                        length(width_mm),
+                        length(thickness_mm)
                     )
                 });
                 lines.push(line);
@@ -178,7 +178,8 @@ fn rod(knife: &Knife, reckoning: &Reckoning, stock: &RodFigures, tables: &Tables
     let own = all.filter(|pin| {
         pin.kind == stock.kind && pin.diameter_mm.to_bits() == stock.diameter_mm.to_bits()
     });
-    let mut lengths: Vec<String> = own.map(|pin| message(pin.length_mm, knife.unit)).collect();
+    let mut lengths: Vec<String> =
+        own.map(|pin| show_decimal(pin.length_mm, knife.unit, (2, 3))).collect();
     let round = |mm: f64| PI * mm * mm / 4.0;
     let section_mm2 = match stock.kind {
         PinKind::Tube { bore_mm } => (round(stock.diameter_mm) - round(bore_mm)).max(0.0),
@@ -206,14 +207,6 @@ fn rod(knife: &Knife, reckoning: &Reckoning, stock: &RodFigures, tables: &Tables
     };
     // A screw is bought as it is: its mass is its maker's matter.
     if is_screw { line } else { line.weighed(section_mm2 * stock.total_mm, tables) }
-}
-
-/// A length as a note tells it.
-fn message(length_mm: f64, unit: LengthUnit) -> String {
-    match unit {
-        LengthUnit::Millimetre => show_mm(length_mm, 2),
-        LengthUnit::Inch => show_inch(length_mm, 3),
-    }
 }
 
 /// The columns of the list as CSV.

@@ -3,7 +3,7 @@
 mod describe;
 mod stock_counts;
 
-use crate::chain::{self, BarSpace, ChainFigures, length};
+use crate::chain::{self, BarSpace, ChainFigures};
 use crate::shop::Shop;
 use crate::tables::Tables;
 use knife::{ChainDrilling, Knife};
@@ -11,7 +11,7 @@ use kurbo::{Affine, Point};
 use outline::Outline;
 use outline::packing::{self, Effort, Orientation, Progress, Shape, Strip};
 use std::f64::consts::PI;
-use units::{LengthUnit, write_length};
+use units::{LengthUnit, show_length, write_length};
 
 pub use stock_counts::StockBarCount;
 
@@ -94,9 +94,9 @@ pub enum NestError {
     #[error(
         "it does not go on a bar {} wide{} with {} to spare on each side; take a wider or longer \
          bar",
-        length(*width_mm, *unit),
-        length_mm.map(|mm| format!(" and {} long", length(mm, *unit))).unwrap_or_default(),
-        length(*margin_mm, *unit)
+        show_length(*width_mm, *unit),
+        length_mm.map(|mm| format!(" and {} long", show_length(mm, *unit))).unwrap_or_default(),
+        show_length(*margin_mm, *unit)
     )]
     TooLarge {
         /// Which blank.

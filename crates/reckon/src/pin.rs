@@ -3,7 +3,7 @@
 use crate::Shop;
 use crate::tables::Tables;
 use knife::{Edit, HoleId};
-use units::{LengthUnit, show_inch, show_mm};
+use units::{LengthUnit, show_decimal};
 
 /// A pin is turned or sanded down by no more than this, mm (this program's own choice: more is
 /// work for a lathe, and other stock is to be had).
@@ -88,10 +88,10 @@ impl PinFit {
     /// Which drill to take, in words: `#30, 0.0035 in over; also 3.3 mm (0.0049 in)`.
     pub fn describe(&self, unit: LengthUnit) -> String {
         let Some((best, others)) = self.drills.split_first() else { return self.lacking(unit) };
-        let mut words = format!("{}, {} over", best.label, gap_words(best.gap_mm, unit));
+        let mut words = format!("{}, {} over", best.label, show_gap(best.gap_mm, unit));
         if !others.is_empty() {
             let others: Vec<String> = (others.iter())
-                .map(|drill| format!("{} ({})", drill.label, gap_words(drill.gap_mm, unit)))
+                .map(|drill| format!("{} ({})", drill.label, show_gap(drill.gap_mm, unit)))
                 .collect();
             words += &format!("; also {}", others.join(", "));
         }
@@ -103,9 +103,9 @@ impl PinFit {
         let get = self
             .to_get
             .as_ref()
-            .map(|drill| format!("get a {} ({} over)", drill.label, gap_words(drill.gap_mm, unit)));
+            .map(|drill| format!("get a {} ({} over)", drill.label, show_gap(drill.gap_mm, unit)));
         let turn = self.turned_down.as_ref().map(|turned| {
-            format!("turn the pin down by {} for {}", gap_words(turned.by_mm, unit), turned.label)
+            format!("turn the pin down by {} for {}", show_gap(turned.by_mm, unit), turned.label)
         });
         let directions: Vec<String> = get.into_iter().chain(turn).collect();
         if directions.is_empty() {
@@ -127,11 +127,8 @@ impl PinFit {
 }
 
 /// A gap, to a ten-thousandth of an inch or a thousandth of a millimetre.
-pub(crate) fn gap_words(gap_mm: f64, unit: LengthUnit) -> String {
-    match unit {
-        LengthUnit::Inch => show_inch(gap_mm, 4),
-        LengthUnit::Millimetre => show_mm(gap_mm, 3),
-    }
+pub(crate) fn show_gap(gap_mm: f64, unit: LengthUnit) -> String {
+    show_decimal(gap_mm, unit, (3, 4))
 }
 
 /// The pin made to go into the largest drill on hand that is too tight for it.

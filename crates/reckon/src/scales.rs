@@ -9,10 +9,9 @@ pub use front::ScaleLayoutError;
 pub(crate) use front::{CrossCut, CutSide, Front, ON_MM, cut};
 pub use pieces::{Block, BookBlock, PiecePart, ScalePiece};
 
+use crate::context::FigureContext;
 use crate::shaping::scale_thickness_mm;
-use crate::tables::Tables;
-use crate::{ProfileFigures, Shop};
-use knife::{Corner, Knife, Scales};
+use knife::{Corner, Scales};
 use kurbo::{Affine, BezPath, Line, ParamCurve, PathSeg, Point};
 use outline::Outline;
 
@@ -55,16 +54,6 @@ pub struct ScaleFigures {
     pub no_room: Vec<ScaleLayoutError>,
 }
 
-/// What the scales are worked out from.
-pub(crate) struct Context<'a> {
-    pub(crate) knife: &'a Knife,
-    pub(crate) stated: Scales,
-    pub(crate) outline: &'a Outline,
-    pub(crate) profile: &'a ProfileFigures,
-    pub(crate) shop: &'a Shop,
-    pub(crate) tables: &'a Tables,
-}
-
 impl ScaleFigures {
     /// The front line as a path, from the spine's side to the edge's.
     pub fn front_path(&self) -> BezPath {
@@ -92,9 +81,12 @@ impl ScaleFigures {
 ///
 /// # Errors
 /// [`ScaleLayoutError`]: why the front can't be laid there.
-pub(crate) fn figures(ctx: &Context<'_>) -> Result<ScaleFigures, ScaleLayoutError> {
-    let Context { knife, outline: blank, profile, .. } = *ctx;
-    let line = Front::at(ctx.stated.front_x_mm, knife.handle.front, blank, profile)?;
+pub(crate) fn figures(
+    ctx: &FigureContext<'_>,
+    stated: Scales,
+) -> Result<ScaleFigures, ScaleLayoutError> {
+    let FigureContext { knife, outline: blank, profile, .. } = *ctx;
+    let line = Front::at(stated.front_x_mm, knife.handle.front, blank, profile)?;
     let across = line.across(blank)?;
     let outline = cut(blank, &across, CutSide::Behind).ok_or(ScaleLayoutError::Off)?;
     let (area_mm2, length_mm) = (outline.area(), outline.bounds().width());

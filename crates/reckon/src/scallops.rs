@@ -7,9 +7,10 @@
 //! the drum's chord at that depth, w = 2 √(r² − (r − d)²), at the corner itself and narrower
 //! inward. The corner is the scale's as it is before it is chamfered or rounded.
 
+use crate::ScaleFigures;
+use crate::context::FigureContext;
 use crate::jimping::round_width_mm;
 use crate::long_edge::{LongEdge, LongEdges};
-use crate::{ProfileFigures, ScaleFigures};
 use knife::{Knife, ScallopSpacing, Scallops};
 use kurbo::{Arc, BezPath, Point, Shape, Vec2};
 use outline::Outline;
@@ -138,12 +139,8 @@ impl ScallopFigures {
 }
 
 /// `None` without scales or scallops, or when there is no room for them between their ends.
-pub(crate) fn figures(
-    knife: &Knife,
-    outline: &Outline,
-    profile: &ProfileFigures,
-    scales: &ScaleFigures,
-) -> Option<ScallopFigures> {
+pub(crate) fn figures(ctx: &FigureContext<'_>, scales: &ScaleFigures) -> Option<ScallopFigures> {
+    let FigureContext { knife, outline, profile, .. } = *ctx;
     let stated = knife.handle.scallops?;
     let butt = profile.towards_butt;
     let edges = LongEdges::of_scale(&scales.outline, outline, butt)?;

@@ -1,10 +1,9 @@
 //! How the handle is shaped: thickness along it, the faces left flat, and how it fills the hand.
 
+use crate::ScaleFigures;
+use crate::context::FigureContext;
 use crate::intervals::spans;
-use crate::solid::Field;
-use crate::{ProfileFigures, ScaleFigures};
 use knife::{Corner, Knife, ThicknessAt};
-use outline::Outline;
 
 /// Where along the scales the handle is looked at, as shares of their length from the front, with
 /// the words for each. (Nearer to its ends the section is that of a front bevel or a round butt.)
@@ -110,13 +109,8 @@ fn slope(places: &[ThicknessAt], i: usize) -> f64 {
 }
 
 /// `None` without scales or with nothing stated of their shape.
-pub(crate) fn figures(
-    knife: &Knife,
-    outline: &Outline,
-    profile: &ProfileFigures,
-    scales: &ScaleFigures,
-    field: &Field,
-) -> Option<ShapingFigures> {
+pub(crate) fn figures(ctx: &FigureContext<'_>, scales: &ScaleFigures) -> Option<ShapingFigures> {
+    let FigureContext { knife, outline, profile, field, .. } = *ctx;
     let shaping = &knife.handle.shaping;
     if *shaping == knife::Shaping::default() {
         return None;

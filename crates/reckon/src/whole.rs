@@ -1,10 +1,10 @@
 //! Mass and balance of the whole knife: steel, scales, liners, bolsters, pins and glue.
 
+use crate::context::FigureContext;
 use crate::fit::{Body, prism, round_mm2};
 use crate::shaping::scale_thickness_mm;
-use crate::solid::Field;
-use crate::tables::{GLUE, Tables};
-use crate::{FitFigures, MassFigures, PiecePart, ProfileFigures, ScaleFigures, ScalePiece};
+use crate::tables::GLUE;
+use crate::{FitFigures, MassFigures, PiecePart, ScaleFigures, ScalePiece};
 use knife::{HoleKind, Knife};
 use kurbo::common::solve_quadratic;
 use kurbo::{Circle, Point, Vec2};
@@ -53,17 +53,6 @@ pub enum Missing {
     Unknown(&'static str, String),
 }
 
-/// What the whole is worked out from.
-pub(crate) struct Context<'a> {
-    pub knife: &'a Knife,
-    pub profile: &'a ProfileFigures,
-    pub scales: &'a ScaleFigures,
-    pub fit: &'a FitFigures,
-    pub field: &'a Field,
-    pub mass: &'a MassFigures,
-    pub tables: &'a Tables,
-}
-
 /// How near a piece's outline is followed where a joint cuts a hole, mm.
 const NEAR_MM: f64 = 1e-4;
 
@@ -93,15 +82,20 @@ impl MassSum {
 ///
 /// # Errors
 /// [`Missing`]: what has to be chosen first.
-pub(crate) fn figures(ctx: &Context<'_>) -> Result<WholeFigures, Missing> {
+pub(crate) fn figures(
+    ctx: &FigureContext<'_>,
+    scales: &ScaleFigures,
+    fit: &FitFigures,
+    mass: &MassFigures,
+) -> Result<WholeFigures, Missing> {
     let (knife, handle) = (ctx.knife, &ctx.knife.handle);
-    let steel_g = ctx.mass.ground_g().ok_or(Missing::Steel)?;
+    let steel_g = mass.ground_g().ok_or(Missing::Steel)?;
     let density = |what: &'static str, name: Option<&str>| {
         let name = name.ok_or(Missing::NotChosen(what))?;
         let found = ctx.tables.material(name);
         found.map(|m| m.density_g_cm3).ok_or_else(|| Missing::Unknown(what, name.to_owned()))
     };
-    let mut sum = MassSum { g: steel_g, moment: ctx.mass.centre.to_vec2() * steel_g };
+    let mut sum = MassSum { g: steel_g, moment: mass.centre.to_vec2() * steel_g };
 
     let (mut scales_g, mut right_scale_g, mut bolsters_g) = (0.0, 0.0, 0.0);
     let of_left = density("scales", handle.scales.as_deref())?;
@@ -109,8 +103,8 @@ pub(crate) fn figures(ctx: &Context<'_>) -> Result<WholeFigures, Missing> {
         Some(name) => density("right scale", Some(name))?,
         None => of_left,
     };
-    for piece in &ctx.scales.pieces {
-        let body = drilled(ctx, piece);
+    for piece in &scales.pieces {
+        let body = drilled(ctx.knife, (scales, fit), piece);
         let bolster = match piece.part {
             PiecePart::Scale => {
                 right_scale_g += sum.add(body, of_right);
@@ -125,15 +119,14 @@ pub(crate) fn figures(ctx: &Context<'_>) -> Result<WholeFigures, Missing> {
         bolsters_g += sum.add(body, of_bolster) + sum.add(body, of_bolster);
     }
 
-    let (liners, glue) = layers(ctx);
+    let (liners, glue) = layers(ctx, scales, fit);
     let liners_g = match &handle.liners {
         Some(stated) => sum.add(liners, density("liners", stated.material.as_deref())?),
         None => 0.0,
     };
     let mut pins = Body::default();
-    ctx.fit.pins.iter().for_each(|pin| pins.add(pin.at, pin.flush_mm3()));
-    let of_pins =
-        if ctx.fit.pins.is_empty() { 0.0 } else { density("pins", handle.pins.as_deref())? };
+    fit.pins.iter().for_each(|pin| pins.add(pin.at, pin.flush_mm3()));
+    let of_pins = if fit.pins.is_empty() { 0.0 } else { density("pins", handle.pins.as_deref())? };
     let pins_g = sum.add(pins, of_pins);
     let glue_g = sum.add(glue, density("glue", Some(GLUE))?);
 
@@ -155,14 +148,14 @@ pub(crate) fn figures(ctx: &Context<'_>) -> Result<WholeFigures, Missing> {
 }
 
 /// A piece of one side less what is drilled away of it.
-fn drilled(ctx: &Context<'_>, piece: &ScalePiece) -> Body {
-    let mut body = prism(ctx.knife, &piece.outline);
-    let through = ctx.knife.holes.iter().filter(|hole| hole.kind != HoleKind::Relief);
-    for hole in through.filter(|hole| ctx.scales.outline.contains(hole.at)) {
-        let bores = match ctx.fit.pins.iter().find(|pin| pin.hole == hole.id) {
+fn drilled(knife: &Knife, (scales, fit): (&ScaleFigures, &FitFigures), piece: &ScalePiece) -> Body {
+    let mut body = prism(knife, &piece.outline);
+    let through = knife.holes.iter().filter(|hole| hole.kind != HoleKind::Relief);
+    for hole in through.filter(|hole| scales.outline.contains(hole.at)) {
+        let bores = match fit.pins.iter().find(|pin| pin.hole == hole.id) {
             Some(pin) => pin.bores_mm(),
             None => {
-                let thick_mm = scale_thickness_mm(ctx.knife, hole.at.x).unwrap_or_default();
+                let thick_mm = scale_thickness_mm(knife, hole.at.x).unwrap_or_default();
                 [(hole.diameter_mm, thick_mm), (0.0, 0.0)]
             }
         };
@@ -229,8 +222,8 @@ fn open_area(piece: &Outline, circle: Circle) -> Body {
 }
 
 /// Both liners, and the glue of both sides.
-fn layers(ctx: &Context<'_>) -> (Body, Body) {
-    let (handle, scales) = (&ctx.knife.handle, ctx.scales);
+fn layers(ctx: &FigureContext<'_>, scales: &ScaleFigures, fit: &FitFigures) -> (Body, Body) {
+    let handle = &ctx.knife.handle;
     let (glue_mm, joints) = (handle.glue_mm(), f64::from(handle.joints()));
     let middle = scales.outline.centroid();
     let (mut liners, mut glue) = (Body::default(), Body::default());
@@ -246,7 +239,7 @@ fn layers(ctx: &Context<'_>) -> (Body, Body) {
             glue.add(hole.at, -2.0 * open_mm2 * joints * glue_mm);
         }
     }
-    ctx.fit.pins.iter().for_each(|pin| glue.add(pin.at, pin.gap_mm3()));
+    fit.pins.iter().for_each(|pin| glue.add(pin.at, pin.gap_mm3()));
     (liners, glue)
 }
 

@@ -28,8 +28,8 @@ pub use fraction::InchFraction;
 pub use length::{Length, LengthUnit, MM_PER_INCH, parse_length};
 pub use mass::{GRAMS_PER_POUND, Mass, parse_mass};
 pub use show::{
-    show_angle, show_balance, show_fraction_and_mm, show_in_both, show_inch, show_length,
-    show_mass, show_mm, show_number, show_significant, show_temperature, write_length,
+    show_angle, show_balance, show_decimal, show_fraction_and_mm, show_in_both, show_inch,
+    show_length, show_mass, show_mm, show_number, show_significant, show_temperature, write_length,
 };
 pub use size::{HoleSize, parse_hole_size};
 pub use temperature::{Temperature, parse_temperature};

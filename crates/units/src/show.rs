@@ -33,6 +33,19 @@ pub fn show_inch(length_mm: f64, decimals: usize) -> String {
     format!("{} in", show_number(length_mm / MM_PER_INCH, decimals))
 }
 
+/// A length in one unit with as many decimals as that takes: `(2, 3)` gives `38.10 mm` or
+/// `1.500 in`.
+pub fn show_decimal(
+    length_mm: f64,
+    unit: LengthUnit,
+    (mm_decimals, inch_decimals): (usize, usize),
+) -> String {
+    match unit {
+        LengthUnit::Millimetre => show_mm(length_mm, mm_decimals),
+        LengthUnit::Inch => show_inch(length_mm, inch_decimals),
+    }
+}
+
 /// A length as it is measured at the bench: `38.10 mm`, or in inches to the thousandth with the nearest
 /// 64th and its rest: `1.500 in (1 1/2)`, `1.482 in (1 31/64 −0.002)`.
 pub fn show_length(length_mm: f64, unit: LengthUnit) -> String {

@@ -154,12 +154,11 @@ fn check_paper(
         return Ok(());
     }
     let mut drawing = Drawing::new();
-    let bar = Rect::new(0.0, 0.0, shown_mm, width_mm).to_path(0.1);
-    drawing.add(Pen::Bar, Mark::Path(bar));
+    drawing.rect(Pen::Bar, Rect::new(0.0, 0.0, shown_mm, width_mm));
     let (title, key) = ("Bar".to_owned(), "bar");
     let sheet = Sheet { key, title, drawing, notes: Vec::new(), inserts: Vec::new() };
     let paper = args.paper.as_deref().unwrap_or(printing::default_paper(first.unit));
-    printing::pages(first, &[sheet], paper, None)?;
+    paper::check_room(&sheet, &printing::setup(&first.name, paper, None)?)?;
     Ok(())
 }
 

@@ -5,7 +5,7 @@ use crate::{Failure, Outcome};
 use reckon::tables::Tables;
 use reckon::{MaterialLine, Shop};
 use std::fmt::Write as _;
-use units::{LengthUnit, Mass, show_inch, show_mass, show_mm, show_number};
+use units::{LengthUnit, Mass, show_decimal, show_mass, show_number};
 
 pub(super) fn run(work: &LoadedKnife, shop: &Shop, csv: bool) -> Result<Outcome, Failure> {
     let LoadedKnife { knife, reckoning } = work;
@@ -27,10 +27,7 @@ pub(super) fn run(work: &LoadedKnife, shop: &Shop, csv: bool) -> Result<Outcome,
 
 /// One line in words: `2 of sugar maple, 88 × 38 × 6 mm, 28.3 g`.
 fn describe(line: &MaterialLine, unit: LengthUnit) -> String {
-    let length = |mm: f64| match unit {
-        LengthUnit::Millimetre => show_mm(mm, 2),
-        LengthUnit::Inch => show_inch(mm, 3),
-    };
+    let length = |mm: f64| show_decimal(mm, unit, (2, 3));
     let material = line.material.as_deref().unwrap_or("material not chosen");
     let mut words = match line.volume_ml {
         Some(ml) => format!("{material}, mix {} ml", show_number(ml, 2)),

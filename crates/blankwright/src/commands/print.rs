@@ -34,7 +34,7 @@ pub(super) fn run(
     });
     host.progress("");
     let PaperLayout { pages, apart, without_room, .. } = laid?;
-    let mut message = String::new();
+    let mut list = String::new();
     let mut ready = Vec::new();
     for (path, pages) in files(&pages, out, args.split) {
         super::protect_input(file, &path, host)?;
@@ -49,21 +49,21 @@ pub(super) fn run(
         }
         written.push(path.clone());
         let counted = if n == 1 { "page" } else { "pages" };
-        let _ = writeln!(message, "Wrote {n} {counted} to {}.", path.display());
+        let _ = writeln!(list, "Wrote {n} {counted} to {}.", path.display());
     }
-    message.truncate(message.trim_end().len());
+    list.truncate(list.trim_end().len());
     if args.split {
-        message.push('\n');
+        list.push('\n');
     } else {
-        message.push(' ');
+        list.push(' ');
     }
-    message.push_str(
+    list.push_str(
         "Print at actual size (100 %), then measure both rulers and the square before you trust \
          it.\n",
     );
     let mut err = String::new();
     if setup.trim.is_some() {
-        let _ = writeln!(message, "Trim: {}.", setup.heading.trim);
+        let _ = writeln!(list, "Trim: {}.", setup.heading.trim);
     }
     if let Some(mind) = mind {
         let _ = writeln!(err, "blankwright: {mind}");
@@ -86,7 +86,7 @@ pub(super) fn run(
         );
     }
     let code = if without_room.is_empty() { CLEAN } else { STOP };
-    Ok(Outcome { out: message, err, code })
+    Ok(Outcome { out: list, err, code })
 }
 
 /// All pages with the one file, or each sheet's with its own: `mine.pdf`, `mine-profile.pdf`.
@@ -114,12 +114,12 @@ fn sheets(
         page.split('+').map(str::trim).filter(|k| !k.is_empty()).map(str::to_owned).collect()
     };
     let every = || printing::keys(&work.reckoning).into_iter().map(|key| vec![key.to_owned()]);
-    let message = |keys: Vec<String>| match keys.as_slice() {
+    let list = |keys: Vec<String>| match keys.as_slice() {
         [all] if all == printing::ALL => every().collect(),
         _ => vec![keys],
     };
     let pages: Vec<Vec<String>> =
-        args.sheets.iter().map(keys).filter(|keys| !keys.is_empty()).flat_map(message).collect();
+        args.sheets.iter().map(keys).filter(|keys| !keys.is_empty()).flat_map(list).collect();
     let printer = args.trim.as_deref().map(|name| trim::find_printer(shop, name)).transpose()?;
     let sheet = |key: &String| match key.as_str() {
         paper::PROOF => Some(printing::proof_sheet(setup, printer)),

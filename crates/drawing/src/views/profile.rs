@@ -86,8 +86,8 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     for finding in asides.take(ASIDES_TOLD) {
         // The reason first: a long sentence is cut short.
         let reason = finding.set_aside.as_deref().unwrap_or_default();
-        let message = format!("SET ASIDE ({reason}): {}", finding.sentence);
-        notes.push(shortened(&message, NOTES_CHARS));
+        let show = format!("SET ASIDE ({reason}): {}", finding.sentence);
+        notes.push(shortened(&show, NOTES_CHARS));
     }
     if count > ASIDES_TOLD {
         notes.push(format!("And {} more set aside.", count - ASIDES_TOLD));
@@ -156,8 +156,8 @@ const MAX_TURN_DEG: f64 = 10.0;
 fn overall(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, below_y: f64) {
     let Some(profile) = &reckoning.profile else { return };
     let placement = knife.bar.placement;
-    let message = |mm| dimension_text(mm, knife.unit);
-    let (length, width) = (message(profile.length_mm), message(profile.width_mm));
+    let show = |mm| dimension_text(mm, knife.unit);
+    let (length, width) = (show(profile.length_mm), show(profile.width_mm));
     let askew_deg = (placement.turn_deg + 90.0).rem_euclid(180.0) - 90.0;
     if askew_deg.abs() > MAX_TURN_DEG {
         let (from, _) = stretch(knife, reckoning, Extent::Around(AROUND_MM));

@@ -203,10 +203,7 @@ impl CardContext<'_> {
 
     /// A place to scribe, as exactly as the drilling sheet tells it.
     fn place(&self, length_mm: f64) -> Figure {
-        let text = match self.knife.unit {
-            LengthUnit::Millimetre => units::show_mm(length_mm, 2),
-            LengthUnit::Inch => units::show_inch(length_mm, 3),
-        };
+        let text = units::show_decimal(length_mm, self.knife.unit, (2, 3));
         worked(text, "as placed on the bar")
     }
 

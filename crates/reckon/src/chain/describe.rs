@@ -1,22 +1,11 @@
 //! The chain in words, the same on the sheet, the desk and the command line.
 
 use super::ChainFigures;
-use units::{LengthUnit, show_inch, show_length, show_mm, show_number, write_length};
-
-/// A length as sentences tell it.
-pub(crate) fn length(length_mm: f64, unit: LengthUnit) -> String {
-    match unit {
-        LengthUnit::Millimetre => show_mm(length_mm, 2),
-        LengthUnit::Inch => show_length(length_mm, unit),
-    }
-}
+use units::{LengthUnit, show_decimal, show_length, show_number, write_length};
 
 /// A length too short for fractions.
 fn short(length_mm: f64, unit: LengthUnit) -> String {
-    match unit {
-        LengthUnit::Millimetre => show_mm(length_mm, 2),
-        LengthUnit::Inch => show_inch(length_mm, 3),
-    }
+    show_decimal(length_mm, unit, (2, 3))
 }
 
 impl ChainFigures {
@@ -27,7 +16,7 @@ impl ChainFigures {
             Some(name) => {
                 format!("{name} ({})", write_length(cutting.drill_mm, LengthUnit::Millimetre))
             }
-            None => length(cutting.drill_mm, unit),
+            None => show_length(cutting.drill_mm, unit),
         };
         let Some((thin, thick)) = self.bridges_mm() else {
             return vec![match self.holes.len() {
@@ -53,7 +42,7 @@ impl ChainFigures {
         if self.left_out_mm > cutting.pitch_mm() {
             message.push(format!(
                 "Where no hole goes on the bar ({} of the line) saw along it.",
-                length(self.left_out_mm, unit)
+                show_length(self.left_out_mm, unit)
             ));
         }
         if let Some(kerf) = self.cuts.first().map(|cut| cut.kerf_mm) {

@@ -1,6 +1,6 @@
 //! Finding: what is set aside names no rule of this program.
 
-use super::{Context, Finding, RULES, Rule, Severity};
+use super::{Finding, FindingContext, RULES, Rule, Severity};
 
 pub(super) static RULE: Rule = Rule {
     key: "aside-unknown",
@@ -10,7 +10,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     for (i, aside) in ctx.knife.set_aside.iter().enumerate() {
         let rule = aside.rule.split_once(':').map_or(aside.rule.as_str(), |(rule, _)| rule);
         if RULES.iter().any(|known| known.key == rule) {

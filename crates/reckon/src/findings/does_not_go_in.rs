@@ -1,6 +1,6 @@
 //! Finding: the knife doesn't go into the forge, the quench tank or the oven of this shop.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::heat::blade_mm;
 use crate::shop::{Chamber, FlatPiece};
 use knife::PartId;
@@ -13,7 +13,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let Some(profile) = ctx.profile else { return };
     let (shop, clearance_mm) = (ctx.shop, ctx.shop.limits.chamber_clearance_mm);
     let whole = FlatPiece {
@@ -63,7 +63,7 @@ impl ChamberCase {
     /// that would go in.
     fn lacking(
         &self,
-        ctx: &Context<'_>,
+        ctx: &FindingContext<'_>,
         goes: impl Fn(&Chamber, FlatPiece) -> bool + Copy,
     ) -> Option<Finding> {
         let flat = self.flat;
@@ -117,27 +117,27 @@ impl ChamberCase {
     }
 
     /// What is to be said when more than one measure fails.
-    fn too_large(&self, ctx: &Context<'_>) -> Finding {
+    fn too_large(&self, ctx: &FindingContext<'_>) -> Finding {
         let (Self { case, piece, flat, .. }, clearance_mm) =
             (self, ctx.shop.limits.chamber_clearance_mm);
         let room = self.chamber.room_mm(clearance_mm);
         let sizes = [flat.length_mm, flat.width_mm, flat.thickness_mm];
         let worst = sizes.into_iter().zip(room).max_by(|a, b| (a.0 - a.1).total_cmp(&(b.0 - b.1)));
-        let message = |sizes: [f64; 3]| sizes.map(|mm| ctx.length(mm)).join(" × ");
+        let show = |sizes: [f64; 3]| sizes.map(|mm| ctx.length(mm)).join(" × ");
         let sentence = format!(
             "The {piece}, {}, is too large for the {case}, {} inside: with {} around it {} are \
              left. Take a larger one.",
-            message(sizes),
+            show(sizes),
             inside(ctx, self.chamber),
             ctx.length(clearance_mm),
-            message(room),
+            show(room),
         );
         self.finding(ctx, sentence, worst.unwrap_or_default())
     }
 
     fn finding(
         &self,
-        ctx: &Context<'_>,
+        ctx: &FindingContext<'_>,
         sentence: String,
         (measured_mm, limit_mm): (f64, f64),
     ) -> Finding {
@@ -159,7 +159,7 @@ impl ChamberCase {
 const MIN_USE_MM: f64 = 5.0;
 
 /// The inside of a chamber, in words.
-fn inside(ctx: &Context<'_>, chamber: Chamber) -> String {
+fn inside(ctx: &FindingContext<'_>, chamber: Chamber) -> String {
     match chamber {
         Chamber::Box { width_mm, height_mm, length_mm } => format!(
             "{} wide, {} high and {} long",

@@ -1,7 +1,7 @@
 //! Finding: a hole's diameter is not that of the drill it names.
 
 use super::holes_overlap::capital;
-use super::{Context, Finding, LimitSide, Remedy, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
 use knife::{Edit, PartId};
 
 pub(super) static RULE: Rule = Rule {
@@ -12,7 +12,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     for (hole, stated) in ctx.holes.iter().zip(&ctx.knife.holes) {
         let Some(name) = &stated.drill else { continue };
         let words = capital(&hole.label());

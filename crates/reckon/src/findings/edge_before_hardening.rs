@@ -1,6 +1,6 @@
 //! Finding: the edge is left too thin or too thick for the hardening.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::{Bevel, Edit, PartId};
 
 /// Left at the edge before hardening, mm: 0.020 to 0.025 in (common practice, no source); in
@@ -18,23 +18,23 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let Some(bevel) = ctx.knife.bevel else { return };
     let edge_mm = bevel.edge_thickness_mm;
     if edge_mm >= ctx.knife.bar.thickness_mm {
         return;
     }
-    let message = ctx.length(edge_mm);
+    let edge = ctx.length(edge_mm);
     let range = format!("{} to {}", ctx.length(MIN_MM), ctx.length(MAX_MM));
     let (severity, sentence, limit_mm, held) = if edge_mm < MIN_MM {
         let sentence = format!(
-            "The edge is left only {message} thick before hardening; usual is {range}. Thinner edges \
+            "The edge is left only {edge} thick before hardening; usual is {range}. Thinner edges \
              warp or crack in the quench: leave more and thin it after tempering."
         );
         (Severity::Care, sentence, MIN_MM, LimitSide::AtLeast)
     } else if edge_mm > MAX_MM {
         let sentence = format!(
-            "The edge is left {message} thick before hardening; usual is {range}. What is over has \
+            "The edge is left {edge} thick before hardening; usual is {range}. What is over has \
              to come off hard steel, without letting it get hot."
         );
         (Severity::Note, sentence, MAX_MM, LimitSide::AtMost)

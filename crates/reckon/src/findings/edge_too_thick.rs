@@ -1,6 +1,6 @@
 //! Finding: the edge is as thick as the bar or thicker.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -11,7 +11,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let Some(bevel) = ctx.knife.bevel else { return };
     let stock_mm = ctx.knife.bar.thickness_mm;
     if bevel.edge_thickness_mm < stock_mm {

@@ -1,7 +1,7 @@
 //! Finding: a tube or a screw whose diameters don't go together, or that has no room.
 
 use super::holes_overlap::capital;
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::{HoleFigures, PinFigures, PinKind};
 use knife::{Fixing, HoleKind, PartId};
 
@@ -14,7 +14,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     for (id, fixing) in &ctx.knife.handle.fixings {
         let Some(hole) = ctx.holes.iter().find(|hole| hole.id == *id) else { continue };
         match *fixing {
@@ -32,7 +32,7 @@ fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
 }
 
 /// A tube without a wall.
-fn bore(ctx: &Context<'_>, hole: &HoleFigures, bore_mm: f64) -> Option<Finding> {
+fn bore(ctx: &FindingContext<'_>, hole: &HoleFigures, bore_mm: f64) -> Option<Finding> {
     let stock = ctx.knife.hole(hole.id).and_then(|hole| hole.pin_mm);
     let outer_mm = stock.unwrap_or(hole.diameter_mm);
     (bore_mm > outer_mm - ROUNDING_MM).then(|| {
@@ -49,7 +49,7 @@ fn bore(ctx: &Context<'_>, hole: &HoleFigures, bore_mm: f64) -> Option<Finding> 
 }
 
 /// A head that slips through its hole.
-fn head(ctx: &Context<'_>, hole: &HoleFigures, head_mm: f64) -> Option<Finding> {
+fn head(ctx: &FindingContext<'_>, hole: &HoleFigures, head_mm: f64) -> Option<Finding> {
     let over_mm = head_mm - hole.diameter_mm;
     (over_mm < ROUNDING_MM).then(|| {
         let sentence = format!(
@@ -81,7 +81,7 @@ fn useless(hole: &HoleFigures, fixing: Fixing) -> Option<Finding> {
 }
 
 /// A recess that leaves too little of the scale under the head.
-fn deep(ctx: &Context<'_>, pin: &PinFigures) -> Option<Finding> {
+fn deep(ctx: &FindingContext<'_>, pin: &PinFigures) -> Option<Finding> {
     let PinKind::Screw { head_deep_mm, .. } = pin.kind else { return None };
     let (left_mm, limit_mm) = (pin.scale_mm - head_deep_mm, ctx.shop.limits.head_web_mm);
     if left_mm >= limit_mm - ROUNDING_MM {
@@ -90,21 +90,21 @@ fn deep(ctx: &Context<'_>, pin: &PinFigures) -> Option<Finding> {
     let hole = ctx.holes.iter().find(|hole| hole.id == pin.hole)?;
     let words = capital(&hole.label());
     let (severity, sentence) = if left_mm < ROUNDING_MM {
-        let message = format!(
+        let findings = format!(
             "{words}: the recess for its screw's head, {} deep, goes through the scale, {} thick \
              there. Make it shallower or the scales thicker.",
             ctx.length(head_deep_mm),
             ctx.length(pin.scale_mm),
         );
-        (Severity::Stop, message)
+        (Severity::Stop, findings)
     } else {
-        let message = format!(
+        let findings = format!(
             "{words}: the recess for its screw's head leaves {} of scale under it; the rule asks \
              for {}. Make it shallower or the scales thicker.",
             ctx.length(left_mm),
             ctx.length(limit_mm),
         );
-        (Severity::Care, message)
+        (Severity::Care, findings)
     };
     let source = ctx.source(&["head_web_mm"]);
     Some(of_hole(
@@ -118,7 +118,7 @@ fn deep(ctx: &Context<'_>, pin: &PinFigures) -> Option<Finding> {
 }
 
 /// Two heads with too little scale between them.
-fn crowded(ctx: &Context<'_>, a: &PinFigures, b: &PinFigures) -> Option<Finding> {
+fn crowded(ctx: &FindingContext<'_>, a: &PinFigures, b: &PinFigures) -> Option<Finding> {
     let reach_mm = (a.scale_hole_mm() + b.scale_hole_mm()) / 2.0;
     let (web_mm, limit_mm) = (a.at.distance(b.at) - reach_mm, ctx.shop.limits.head_web_mm);
     if web_mm >= limit_mm - ROUNDING_MM {
@@ -178,17 +178,17 @@ mod tests {
         knife
     }
 
-    fn message(knife: &Knife) -> Vec<(&'static str, Severity)> {
+    fn findings(knife: &Knife) -> Vec<(&'static str, Severity)> {
         found(knife, RULE.key).iter().map(|finding| (finding.case, finding.severity)).collect()
     }
 
     #[test]
     fn a_tube_has_a_wall_by_the_stock_that_is_stated() {
         let mut knife = with(Fixing::Tube { bore_mm: 4.0 });
-        assert_eq!(message(&knife), []);
+        assert_eq!(findings(&knife), []);
         knife.holes[0].pin_mm = Some(4.0);
-        assert_eq!(message(&knife), [("bore", Severity::Stop)]);
-        assert_eq!(message(&with(Fixing::Tube { bore_mm: 5.0 })), [("bore", Severity::Stop)]);
+        assert_eq!(findings(&knife), [("bore", Severity::Stop)]);
+        assert_eq!(findings(&with(Fixing::Tube { bore_mm: 5.0 })), [("bore", Severity::Stop)]);
     }
 
     // By hand: a hole of 5 mm, scales of 6 mm; 2 mm under a head is common practice, no source.
@@ -202,7 +202,7 @@ mod tests {
             (4.0, 7.0, &[("head", Severity::Stop), ("depth", Severity::Stop)]),
         ] {
             let knife = with(Fixing::Screw { head_mm, head_deep_mm });
-            assert_eq!(message(&knife), expected, "{head_mm} {head_deep_mm}");
+            assert_eq!(findings(&knife), expected, "{head_mm} {head_deep_mm}");
         }
     }
 
@@ -211,10 +211,10 @@ mod tests {
         let mut knife = with(Fixing::Screw { head_mm: 8.0, head_deep_mm: 3.0 });
         for kind in [HoleKind::Relief, HoleKind::Thong] {
             knife.holes[0].kind = kind;
-            assert_eq!(message(&knife), [("wrong hole", Severity::Care)]);
+            assert_eq!(findings(&knife), [("wrong hole", Severity::Care)]);
         }
         knife.handle.fixings = vec![(HoleId(1), Fixing::Tube { bore_mm: 4.0 })];
-        assert_eq!(message(&knife), []);
+        assert_eq!(findings(&knife), []);
     }
 
     // By hand: heads of 8 mm at 9.9 and 10.1 mm, at 7.9 mm they overlap by a tenth.
@@ -227,8 +227,8 @@ mod tests {
             knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.0 });
             let screw = Fixing::Screw { head_mm: 8.0, head_deep_mm: 2.0 };
             knife.handle.fixings = vec![(HoleId(1), screw), (HoleId(2), screw)];
-            let message = found(&knife, RULE.key);
-            assert_eq!(message.first().map(|finding| finding.severity), expected, "{apart}");
+            let findings = found(&knife, RULE.key);
+            assert_eq!(findings.first().map(|finding| finding.severity), expected, "{apart}");
         }
     }
 }

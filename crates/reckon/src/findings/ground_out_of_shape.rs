@@ -1,6 +1,6 @@
 //! Finding: taper, swedge, grind line and sharpening that don't go with the bevels.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::sharpening;
 use knife::{GrindLine, PartId};
 
@@ -13,7 +13,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let mut tell = |case, part, sentence: String, held, measured: f64, limit: f64| {
         let mut finding = RULE.finding(Severity::Care, sentence);
         finding.case = case;

@@ -1,6 +1,6 @@
 //! Finding: the front of the scales, its bevel or a bolster finds no room on the tang.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::{PiecePart, ScaleLayoutError};
 use knife::PartId;
 
@@ -14,7 +14,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let faults = ctx.scales.map_or(&[][..], |scales| &scales.no_room);
     for fault in ctx.no_room.iter().chain(faults) {
         findings.extend(message(ctx, *fault));
@@ -38,7 +38,7 @@ fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-fn message(ctx: &Context<'_>, fault: ScaleLayoutError) -> Option<Finding> {
+fn message(ctx: &FindingContext<'_>, fault: ScaleLayoutError) -> Option<Finding> {
     let stated = ctx.knife.scales?;
     let (case, severity, sentence) = match fault {
         // A front beside the blank is told as such.
@@ -110,7 +110,7 @@ fn message(ctx: &Context<'_>, fault: ScaleLayoutError) -> Option<Finding> {
 }
 
 /// Whether a line there misses the blank.
-fn misses(ctx: &Context<'_>, x_mm: f64) -> bool {
+fn misses(ctx: &FindingContext<'_>, x_mm: f64) -> bool {
     ctx.profile.is_none_or(|profile| x_mm <= profile.bounds.x0 || x_mm >= profile.bounds.x1)
 }
 

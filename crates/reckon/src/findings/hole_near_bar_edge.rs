@@ -1,7 +1,7 @@
 //! Finding: too little steel between a hole and the bar's edge.
 
 use super::holes_overlap::capital;
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -12,7 +12,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (bar, limits) = (&ctx.knife.bar, &ctx.shop.limits);
     for hole in ctx.holes {
         let (at, radius) = (hole.on_bar, hole.diameter_mm / 2.0);
@@ -27,9 +27,9 @@ fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
         let (web_mm, limit_mm) =
             (distance_mm - radius, limits.edge_care_diameters * hole.diameter_mm - radius);
         // Where the outline is nearer, its own rule has spoken.
-        let message =
+        let outline_is_nearer =
             hole.edge_web_mm.is_some_and(|web| (0.0..=web_mm + ROUNDING_MM).contains(&web));
-        if web_mm >= limit_mm - ROUNDING_MM || (message && web_mm >= 0.0) {
+        if web_mm >= limit_mm - ROUNDING_MM || (outline_is_nearer && web_mm >= 0.0) {
             continue;
         }
         let words = capital(&hole.label());

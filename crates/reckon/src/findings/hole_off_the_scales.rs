@@ -1,7 +1,7 @@
 //! Finding: a pin or relief hole isn't wholly under the scales.
 
 use super::holes_overlap::capital;
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::HoleFigures;
 use knife::{HoleKind, PartId};
 
@@ -13,7 +13,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let Some(scales) = ctx.scales else { return };
     for hole in ctx.holes.iter().filter(|hole| hole.kind != HoleKind::Thong) {
         let circle = kurbo::Circle::new(hole.at, hole.diameter_mm / 2.0);
@@ -37,7 +37,11 @@ fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
 }
 
 /// What is to be said of a hole whose nearest border is the scales' front.
-fn judged(ctx: &Context<'_>, hole: &HoleFigures, web_mm: f64) -> Option<(Severity, String, f64)> {
+fn judged(
+    ctx: &FindingContext<'_>,
+    hole: &HoleFigures,
+    web_mm: f64,
+) -> Option<(Severity, String, f64)> {
     let words = capital(&hole.label());
     let is_pin = hole.kind == HoleKind::Pin;
     if web_mm < 0.0 {

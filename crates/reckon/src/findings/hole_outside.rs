@@ -1,6 +1,6 @@
 //! Finding: a hole lies outside the outline or breaks through it.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -11,7 +11,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     for hole in ctx.holes {
         let Some(web_mm) = hole.edge_web_mm.filter(|web| *web < 0.0) else { continue };
         let words = hole.label();

@@ -1,6 +1,6 @@
 //! Finding: two holes overlap.
 
-use super::{Context, Finding, LimitSide, Rule, Severity, pairs};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity, pairs};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -11,7 +11,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     for (a, b, web_mm) in pairs(ctx.holes) {
         if web_mm >= 0.0 {
             continue;

@@ -1,6 +1,6 @@
 //! Finding: a wheel too small for its bevel.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::solid::{BevelSurface, Face, FaceShape};
 use knife::{Bevel, Edit, Grind, PartId};
 use kurbo::{Point, Vec2};
@@ -19,7 +19,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (Some(field), Some(stated)) = (ctx.field, ctx.knife.bevel) else { return };
     let (Some(ground), Grind::Hollow(wheel_mm) | Grind::Convex(wheel_mm)) =
         (field.bevels.first(), stated.grind)
@@ -94,10 +94,7 @@ fn sure_mm(min_mm: f64, unit: LengthUnit) -> f64 {
 }
 
 fn wheel(mm: f64, unit: LengthUnit) -> String {
-    match unit {
-        LengthUnit::Millimetre => units::show_mm(mm, 0),
-        LengthUnit::Inch => units::show_inch(mm, 1),
-    }
+    units::show_decimal(mm, unit, (0, 1))
 }
 
 /// The face in section at places along the edge.

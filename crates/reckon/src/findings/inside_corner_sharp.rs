@@ -1,6 +1,6 @@
 //! Finding: a sharp inside corner in hardened steel.
 
-use super::{Context, Finding, LimitSide, MAX_LISTED, Remedy, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, MAX_LISTED, Remedy, Rule, Severity};
 use knife::{Edit, PartId};
 
 /// Corners that turn by less have little to concentrate, degrees (common practice, no source).
@@ -16,7 +16,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (Some(profile), Some(_)) = (ctx.profile, ctx.outline) else { return };
     let limit_mm = ctx.shop.limits.inside_radius_mm;
     let smallest = ctx.shop.inside_tools.iter().map(|tool| tool.radius_mm());

@@ -1,6 +1,6 @@
 //! Finding: no tool on hand reaches into the tightest inside curve.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -11,7 +11,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (Some(profile), Some(reach)) = (ctx.profile, ctx.inside) else { return };
     let Some(tightest) = profile.tightest_inside.filter(|_| reach.tool.is_none()) else { return };
     let radius = ctx.length(reach.radius_mm);

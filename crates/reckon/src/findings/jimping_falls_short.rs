@@ -1,6 +1,6 @@
 //! Finding: jimping that can't be filed as it is stated.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::{OutlineSide, PartId};
 
 /// A tooth ends in an edge, not in a flat, below this, mm.
@@ -15,7 +15,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (Some(stated), Some(_)) = (ctx.knife.handle.jimping, ctx.outline) else { return };
     let mut tell = |case, severity, sentence, measure: Option<(f64, f64)>, place| {
         let mut finding = RULE.finding(severity, sentence);

@@ -1,7 +1,7 @@
 //! Finding: too little steel between a hole and the jimping.
 
 use super::holes_overlap::capital;
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 
 /// A hole placed exactly at the limit passes, mm.
@@ -15,7 +15,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let Some(jimping) = ctx.jimping else { return };
     let limits = &ctx.shop.limits;
     for hole in ctx.holes {

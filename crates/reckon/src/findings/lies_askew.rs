@@ -1,6 +1,6 @@
 //! Finding: the knife is not drawn along x.
 
-use super::{Context, Finding, LimitSide, Remedy, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
 use knife::{Edit, PartId};
 
 /// A blank's least width lies within this of square to its length when it is drawn along x, deg.
@@ -16,7 +16,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let Some(profile) = ctx.profile else { return };
     let turn_deg = profile.min_width.turn_rad.to_degrees();
     let diagonal = profile.length_mm.hypot(profile.width_mm);

@@ -1,6 +1,6 @@
 //! Finding: plunge line, grind line or scale front miss the blank.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 use kurbo::Line;
 
@@ -12,7 +12,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (Some(outline), Some(profile)) = (ctx.outline, ctx.profile) else { return };
     let misses = |x: f64| {
         let line = Line::new((x, profile.bounds.y0 - 1.0), (x, profile.bounds.y1 + 1.0));

@@ -1,6 +1,6 @@
 //! Finding: tip or heel is not marked.
 
-use super::{Context, Finding, Rule, Severity};
+use super::{Finding, FindingContext, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -11,7 +11,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let Some((sentence, in_order)) = judged(ctx) else { return };
     if in_order {
         return;
@@ -25,7 +25,7 @@ fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
 }
 
 /// What is to be said of the marks, and whether they are in order; `None` without an outline.
-pub(super) fn judged(ctx: &Context<'_>) -> Option<(String, bool)> {
+pub(super) fn judged(ctx: &FindingContext<'_>) -> Option<(String, bool)> {
     let bounds = ctx.profile?.bounds;
     let profile = &ctx.knife.profile;
     let unknown = "so the edge is not known and no grind line can be drawn";

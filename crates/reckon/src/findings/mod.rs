@@ -58,7 +58,7 @@ pub use knife::Severity;
 use knife::{Edit, Knife, Node, PartId, SetAside};
 use kurbo::Point;
 use outline::Outline;
-use units::{LengthUnit, show_length, show_mm};
+use units::show_decimal;
 
 /// A way to mend a finding, as an edit.
 #[derive(Clone, Debug, PartialEq)]
@@ -189,7 +189,7 @@ const UNTOLD: &str = " It was set aside, but not with this gravity and measure. 
                       it may be so.";
 
 /// What a rule may look at.
-pub(crate) struct Context<'a> {
+pub(crate) struct FindingContext<'a> {
     pub(crate) knife: &'a Knife,
     pub(crate) shop: &'a Shop,
     pub(crate) tables: &'a Tables,
@@ -213,7 +213,7 @@ pub(crate) struct Context<'a> {
     pub(crate) heat: &'a HeatFigures,
 }
 
-impl Context<'_> {
+impl FindingContext<'_> {
     /// Where a limit comes from that follows from the limits of these keys: from this shop once
     /// one of them isn't the usual.
     fn source(&self, keys: &[&str]) -> &'static str {
@@ -233,20 +233,14 @@ impl Context<'_> {
 
     /// A length as sentences tell it, in the knife's unit.
     fn length(&self, length_mm: f64) -> String {
-        match self.knife.unit {
-            LengthUnit::Millimetre => show_mm(length_mm, 2),
-            LengthUnit::Inch => show_length(length_mm, LengthUnit::Inch),
-        }
+        units::show_length(length_mm, self.knife.unit)
     }
 
     /// A place as sentences tell it: `x 12.0 mm, y 3.0 mm from the tip`.
     fn place(&self, place: Point) -> String {
         let Point { x, y } = self.origin.to_local(place);
-        let message = |mm: f64| match self.knife.unit {
-            LengthUnit::Millimetre => show_mm(mm, 1),
-            LengthUnit::Inch => units::show_inch(mm, 3),
-        };
-        format!("x {}, y {} {}", message(x), message(y), self.origin.from_phrase())
+        let show = |mm: f64| show_decimal(mm, self.knife.unit, (1, 3));
+        format!("x {}, y {} {}", show(x), show(y), self.origin.from_phrase())
     }
 
     /// A place along the knife as sentences tell it: `x 12.00 mm from the tip`.
@@ -281,7 +275,7 @@ pub struct Rule {
     pub rationale: &'static str,
     /// What to do.
     pub remedy: &'static str,
-    check: fn(&Context<'_>, &mut Vec<Finding>),
+    check: fn(&FindingContext<'_>, &mut Vec<Finding>),
 }
 
 impl Rule {
@@ -351,7 +345,7 @@ pub static RULES: &[&Rule] = &[
 
 /// Runs every rule; the gravest findings first, each gravity in the order of the work, and what
 /// was set aside last.
-pub(crate) fn all(ctx: &Context<'_>) -> Vec<Finding> {
+pub(crate) fn all(ctx: &FindingContext<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for rule in RULES {
         let mut own = Vec::new();

@@ -1,6 +1,6 @@
 //! Finding: there is no closed outline.
 
-use super::{Context, Finding, Rule, Severity};
+use super::{Finding, FindingContext, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -11,7 +11,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     if ctx.profile.is_some() {
         return;
     }

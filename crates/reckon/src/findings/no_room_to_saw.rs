@@ -1,6 +1,6 @@
 //! Finding: no room for a saw cut between the blank and its bar's side.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 
 /// Nearer than this the blank's side is the bar's own, and needs no cut, mm.
@@ -14,7 +14,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (Some(bar), Some(kerf_mm)) = (ctx.bar, ctx.shop.min_kerf_mm()) else { return };
     if !bar.fits {
         return;

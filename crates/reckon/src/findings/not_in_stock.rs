@@ -1,6 +1,6 @@
 //! Finding: rod for a pin, or the bar, isn't among what the shop says it has.
 
-use super::{Context, Finding, Rule, Severity};
+use super::{Finding, FindingContext, Rule, Severity};
 use crate::shop::{BarOnHand, PinOnHand};
 use crate::tables::is_same_name;
 use crate::{PinFigures, PinKind};
@@ -14,7 +14,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (knife, shop) = (ctx.knife, ctx.shop);
     if !shop.bars.is_empty() && !shop.bars.iter().any(|bar| takes(bar, knife)) {
         let bar = &knife.bar;
@@ -59,7 +59,7 @@ fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
 
 /// Whether a rod is of the pin's diameter, or leaves in the hole the gap that glue wants, and is of
 /// its material where one is chosen.
-fn suits(ctx: &Context<'_>, rod: &PinOnHand, pin: &PinFigures) -> bool {
+fn suits(ctx: &FindingContext<'_>, rod: &PinOnHand, pin: &PinFigures) -> bool {
     let limits = &ctx.shop.limits;
     let gap_mm = pin.hole_mm - rod.diameter_mm;
     let fits = (limits.pin_gap_least_mm - SAME_MM..=limits.pin_gap_most_mm + SAME_MM)

@@ -1,6 +1,6 @@
 //! Finding: a notch in the belly doesn't lie between edge and plunge line as it should.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::Edge;
 use knife::PartId;
 use kurbo::{ParamCurve, ParamCurveDeriv, PathSeg, Point};
@@ -27,7 +27,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (Some(outline), Some(profile)) = (ctx.outline, ctx.profile) else { return };
     let (Some(edge), sense) = (&profile.edge, profile.towards_butt) else { return };
     let Some(heel) = ctx.heel().map(|node| node.at) else { return };
@@ -85,7 +85,7 @@ struct NotchHollow {
 }
 
 /// Whether a segment of the outline belongs to the edge.
-fn edge_range(ctx: &Context<'_>, outline: &Outline, edge: &Edge) -> impl Fn(usize) -> bool {
+fn edge_range(ctx: &FindingContext<'_>, outline: &Outline, edge: &Edge) -> impl Fn(usize) -> bool {
     let tip = ctx.knife.profile.tip.and_then(|id| ctx.knife.profile.index_of(id)).unwrap_or(0);
     let (n, count) = (outline.segs().len(), edge.segs.len());
     let runs_on = edge.segs.first() == outline.segs().get(tip);

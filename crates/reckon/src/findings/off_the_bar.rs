@@ -1,6 +1,6 @@
 //! Finding: the blank does not lie within its bar.
 
-use super::{Context, Finding, LimitSide, Remedy, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
 use knife::{Edit, PartId, Placement};
 
 /// A better place must be better by this to be offered, mm.
@@ -14,7 +14,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let Some(bar) = ctx.bar.filter(|bar| !bar.fits) else { return };
     let margin_mm = bar.margins.min_mm();
     let margins = &bar.margins;

@@ -1,6 +1,6 @@
 //! Finding: the outline crosses or touches itself.
 
-use super::{Context, Finding, Rule, Severity};
+use super::{Finding, FindingContext, Rule, Severity};
 use knife::PartId;
 use outline::{ContactKind, MAX_CONTACTS};
 
@@ -15,7 +15,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let Some(profile) = ctx.profile else { return };
     for contact in profile.contacts.iter().take(TOLD) {
         let what = match contact.kind {

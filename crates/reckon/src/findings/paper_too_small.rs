@@ -1,6 +1,6 @@
 //! Finding: no paper on hand takes the blank whole.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::shop::rectangle_fits;
 use knife::PartId;
 
@@ -15,7 +15,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let Some(profile) = ctx.profile else { return };
     let papers: Vec<(f64, f64)> = (ctx.tables.papers().iter())
         .filter(|paper| ctx.shop.papers.iter().any(|name| name.eq_ignore_ascii_case(&paper.name)))

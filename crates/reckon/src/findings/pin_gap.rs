@@ -1,8 +1,8 @@
 //! Finding: the gap around a pin is too tight or too wide for its glue.
 
 use super::holes_overlap::capital;
-use super::{Context, Finding, LimitSide, Remedy, Rule, Severity};
-use crate::pin::gap_words;
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
+use crate::pin::show_gap;
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -13,7 +13,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     for hole in ctx.holes {
         let Some(fit) = hole.pin_fit.as_ref().filter(|fit| !fit.suits()) else { continue };
         // A pin that doesn't go in at all has a rule of its own.
@@ -21,7 +21,7 @@ fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
             continue;
         }
         let unit = ctx.knife.unit;
-        let gap = |mm: f64| gap_words(mm, unit);
+        let gap = |mm: f64| show_gap(mm, unit);
         let (word, held, limit_mm, key) = if fit.gap_mm < fit.min_mm {
             ("tight", LimitSide::AtLeast, fit.min_mm, "pin_gap_least_mm")
         } else {

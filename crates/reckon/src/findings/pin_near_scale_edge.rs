@@ -1,7 +1,7 @@
 //! Finding: too little of the scale or bolster beside a pin, or beside a screw's head.
 
 use super::holes_overlap::capital;
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::{HoleFigures, PinFigures, PinKind, ScalePiece};
 use knife::PartId;
 use kurbo::Circle;
@@ -15,7 +15,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (Some(scales), Some(fit)) = (ctx.scales, ctx.fit) else { return };
     for pin in fit.pins.iter().filter(|pin| !pin.is_thong) {
         let piece = scales.pieces.iter().find(|piece| piece.holes.contains(&pin.hole));
@@ -33,7 +33,7 @@ fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
 type PinPlace<'a> = (&'a ScalePiece, &'a PinFigures, &'a HoleFigures);
 
 fn beside_pin(
-    ctx: &Context<'_>,
+    ctx: &FindingContext<'_>,
     (piece, pin, hole): PinPlace<'_>,
     centre_mm: f64,
     whole_mm: impl Fn() -> f64,
@@ -70,7 +70,7 @@ fn beside_pin(
 }
 
 fn beside_head(
-    ctx: &Context<'_>,
+    ctx: &FindingContext<'_>,
     (piece, pin, hole): PinPlace<'_>,
     centre_mm: f64,
 ) -> Option<Finding> {

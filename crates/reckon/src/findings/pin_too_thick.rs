@@ -1,7 +1,7 @@
 //! Finding: a pin does not go into its hole.
 
 use super::holes_overlap::capital;
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -12,7 +12,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     for hole in ctx.holes {
         let Some(gap_mm) = hole.pin_gap_mm.filter(|gap| *gap < 0.0) else { continue };
         let mut finding = RULE.finding(

@@ -1,6 +1,6 @@
 //! Finding: plunge line, heel and scale front don't stand in order.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::ProfileFigures;
 use knife::{Node, PartId};
 
@@ -17,7 +17,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (Some(profile), Some(bevel)) = (ctx.profile, ctx.knife.bevel) else { return };
     let x = bevel.plunge_x_mm;
     // A line that misses the blank has a rule of its own.
@@ -35,7 +35,7 @@ fn on_blank(profile: &ProfileFigures, x: f64) -> bool {
 
 /// Held against the scales' front.
 fn to_front(
-    ctx: &Context<'_>,
+    ctx: &FindingContext<'_>,
     profile: &ProfileFigures,
     x: f64,
     heel_x: Option<f64>,
@@ -70,7 +70,12 @@ fn to_front(
 }
 
 /// Held against the heel.
-fn to_heel(ctx: &Context<'_>, profile: &ProfileFigures, x: f64, heel: &Node) -> Option<Finding> {
+fn to_heel(
+    ctx: &FindingContext<'_>,
+    profile: &ProfileFigures,
+    x: f64,
+    heel: &Node,
+) -> Option<Finding> {
     let behind_mm = (x - heel.at.x) * profile.towards_butt;
     let max_mm = ctx.shop.limits.plunge_heel_mm;
     let by = ctx.length(behind_mm.abs());

@@ -1,6 +1,6 @@
 //! Finding: scallops that find no place on the scales.
 
-use super::{Context, Finding, Rule, Severity};
+use super::{Finding, FindingContext, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -13,7 +13,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     if ctx.knife.handle.scallops.is_none() || ctx.outline.is_none() {
         return;
     }

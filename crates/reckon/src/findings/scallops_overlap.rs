@@ -1,6 +1,6 @@
 //! Finding: scallops that run into one another.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 
 /// Scallops that just meet pass, mm.
@@ -14,7 +14,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let Some(figures) = ctx.scallops else { return };
     let Some((land_mm, pitch_mm)) = figures.land_mm.zip(figures.pitch_mm) else { return };
     if land_mm >= -ROUNDING_MM {

@@ -1,7 +1,7 @@
 //! Finding: scallops that go through their scale or into a pin.
 
 use super::holes_overlap::capital;
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::ScallopRow;
 use crate::shaping::scale_thickness_mm;
 use knife::{Fixing, HoleKind, PartId};
@@ -16,7 +16,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let Some(figures) = ctx.scallops else { return };
     let rows = [&figures.upper, &figures.lower];
     let thick = |at: Point| scale_thickness_mm(ctx.knife, at.x).unwrap_or(f64::INFINITY);

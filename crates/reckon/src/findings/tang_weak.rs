@@ -1,6 +1,6 @@
 //! Finding: the tang is weak where its holes are.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::{HoleId, PartId};
 use units::show_number;
 
@@ -12,7 +12,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (Some(tang), limits) = (ctx.tang, &ctx.shop.limits) else { return };
     let width_share = tang.width_share();
     if width_share < limits.tang_net_share {
@@ -71,12 +71,17 @@ fn percent(share: f64) -> String {
     show_number(100.0 * share, 0)
 }
 
-fn named(ctx: &Context<'_>, holes: &[HoleId]) -> String {
+fn named(ctx: &FindingContext<'_>, holes: &[HoleId]) -> String {
     let names = ctx.holes.iter().filter(|hole| holes.contains(&hole.id)).map(|h| h.label());
     names.collect::<Vec<_>>().join(" and ")
 }
 
-fn finish(mut finding: Finding, ctx: &Context<'_>, holes: &[HoleId], findings: &mut Vec<Finding>) {
+fn finish(
+    mut finding: Finding,
+    ctx: &FindingContext<'_>,
+    holes: &[HoleId],
+    findings: &mut Vec<Finding>,
+) {
     finding.parts = holes.iter().map(|id| PartId::Hole(*id)).collect();
     let first = ctx.holes.iter().find(|hole| holes.contains(&hole.id));
     finding.place = first.map(|hole| hole.at);
@@ -88,7 +93,7 @@ mod tests {
     use super::*;
     use crate::sample::{drilled, found};
 
-    fn message(holes: &[(f64, f64, f64)]) -> Vec<Finding> {
+    fn findings(holes: &[(f64, f64, f64)]) -> Vec<Finding> {
         let mut knife = drilled(holes);
         knife.scales = Some(knife::Scales { front_x_mm: 110.0, thickness_mm: 6.35 });
         found(&knife, RULE.key)
@@ -98,8 +103,8 @@ mod tests {
     // costs (16/30)³ = 15 % of the stiffness, which is allowed.
     #[test]
     fn half_the_width_is_asked_for() {
-        assert!(message(&[(150.0, 0.0, 14.0), (180.0, 0.0, 4.0)]).is_empty());
-        let finding = message(&[(150.0, 0.0, 16.0), (180.0, 0.0, 4.0)]).remove(0);
+        assert!(findings(&[(150.0, 0.0, 14.0), (180.0, 0.0, 4.0)]).is_empty());
+        let finding = findings(&[(150.0, 0.0, 16.0), (180.0, 0.0, 4.0)]).remove(0);
         assert!(
             finding.sentence.contains("14.00 mm of its 30.00 mm are left, 47 %"),
             "{finding:?}"
@@ -109,8 +114,8 @@ mod tests {
 
     #[test]
     fn a_hole_at_the_side_costs_stiffness() {
-        let message = message(&[(150.0, 9.0, 10.0), (180.0, 0.0, 4.0)]);
-        assert_eq!(message.len(), 1);
-        assert!(message[0].sentence.contains("% of the stiffness"), "{}", message[0].sentence);
+        let findings = findings(&[(150.0, 9.0, 10.0), (180.0, 0.0, 4.0)]);
+        assert_eq!(findings.len(), 1);
+        assert!(findings[0].sentence.contains("% of the stiffness"), "{}", findings[0].sentence);
     }
 }

@@ -1,6 +1,6 @@
 //! Finding: a temper that lies, or is led, where the steel loses toughness.
 
-use super::{Context, Finding, Rule, Severity};
+use super::{Finding, FindingContext, Rule, Severity};
 use crate::heat::oven_setting;
 use knife::PartId;
 
@@ -13,7 +13,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let Some(brittle) = ctx.heat.brittle(ctx.knife.treatment.temper) else { return };
     let unit = ctx.knife.unit;
     let message = oven_setting(brittle.heats_c, unit);

@@ -1,6 +1,6 @@
 //! Finding: nothing can be told of the temper that was chosen.
 
-use super::{Context, Finding, Rule, Severity};
+use super::{Finding, FindingContext, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -11,7 +11,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let Some(Err(fault)) = &ctx.heat.temper else { return };
     let mut finding = RULE.finding(Severity::Care, fault.to_string());
     finding.limit_source = "the tables of steels, each row with its source";

@@ -1,6 +1,6 @@
 //! Finding: the tip is so thin that it burns or breaks.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::intervals::spans;
 use knife::PartId;
 
@@ -12,7 +12,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (Some(outline), Some(profile)) = (ctx.outline, ctx.profile) else { return };
     let tip = ctx.knife.profile.tip.and_then(|id| ctx.knife.profile.node(id));
     let Some(tip) = tip else { return };

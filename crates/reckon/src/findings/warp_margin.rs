@@ -1,6 +1,6 @@
 //! Finding: the blade is so long for its thickness that it warps easily in the quench.
 
-use super::{Context, Finding, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 use units::show_number;
 
@@ -13,7 +13,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (Some(blade_mm), Some(times)) = (ctx.heat.blade_mm, ctx.heat.slenderness) else {
         return;
     };

@@ -1,7 +1,7 @@
 //! Finding: too little steel between two holes.
 
 use super::holes_overlap::capital;
-use super::{Context, Finding, LimitSide, Rule, Severity, pairs};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity, pairs};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -13,7 +13,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let limits = &ctx.shop.limits;
     for (a, b, web_mm) in pairs(ctx.holes) {
         let larger = a.diameter_mm.max(b.diameter_mm);

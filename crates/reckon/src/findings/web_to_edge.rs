@@ -1,7 +1,7 @@
 //! Finding: too little steel between a hole and the outline.
 
 use super::holes_overlap::capital;
-use super::{Context, Finding, LimitSide, Remedy, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
 use crate::HoleFigures;
 use knife::{Edit, PartId};
 use kurbo::Circle;
@@ -14,7 +14,7 @@ pub(super) static RULE: Rule = Rule {
     check,
 };
 
-fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let limits = &ctx.shop.limits;
     for hole in ctx.holes {
         let Some(web_mm) = hole.edge_web_mm.filter(|web| *web >= 0.0) else { continue };
@@ -61,7 +61,7 @@ fn check(ctx: &Context<'_>, findings: &mut Vec<Finding>) {
 
 /// What to do with a hole that has no room straight inward: the middle of the steel there, with a
 /// smaller drill where the middle is too narrow too.
-fn to_the_middle(ctx: &Context<'_>, hole: &HoleFigures) -> (String, Option<Remedy>) {
+fn to_the_middle(ctx: &FindingContext<'_>, hole: &HoleFigures) -> (String, Option<Remedy>) {
     let middle = ctx.outline.zip(hole.edge_at).and_then(|(outline, edge_at)| {
         let (a, b) = outline.chord(hole.at, hole.at - edge_at)?;
         let to = a.midpoint(b);
@@ -95,7 +95,7 @@ fn to_the_middle(ctx: &Context<'_>, hole: &HoleFigures) -> (String, Option<Remed
 
 /// Moves the hole straight away from the outline, by what is lacking and to a hundredth more,
 /// where that keeps the limit.
-fn moved_inward(ctx: &Context<'_>, hole: &HoleFigures, limit_mm: f64) -> Option<Remedy> {
+fn moved_inward(ctx: &FindingContext<'_>, hole: &HoleFigures, limit_mm: f64) -> Option<Remedy> {
     let lacking_mm = limit_mm - hole.edge_web_mm?;
     let inward = (hole.at - hole.edge_at?).normalize();
     let to = hole.at + inward * (lacking_mm + SPARE_MM);
@@ -132,9 +132,9 @@ mod tests {
     // Steel 30 mm wide has room for 1.5 diameters on both sides of a hole of 10 mm, not of 12.
     #[test]
     fn a_hole_too_large_for_its_tang_is_told_the_drill_that_suits() {
-        let message = |d: f64| found(&drilled(&[(150.0, -3.0, d)]), RULE.key).remove(0);
-        assert!(message(9.0).sentence.contains("Move it inward by"), "{}", message(9.0).sentence);
-        let large = message(12.0);
+        let finding = |d: f64| found(&drilled(&[(150.0, -3.0, d)]), RULE.key).remove(0);
+        assert!(finding(9.0).sentence.contains("Move it inward by"), "{}", finding(9.0).sentence);
+        let large = finding(12.0);
         let expected = "too large for steel 30.00 mm wide, wherever it lies there. Drill it no \
                       larger than 10 mm (10.00 mm), in the middle.";
         assert!(large.sentence.contains(expected), "{}", large.sentence);

@@ -1,6 +1,8 @@
 //! The glue: how much stays in the joints and how much is to be mixed.
 
-use super::{Context, PinFigures, round_mm2};
+use super::{PinFigures, round_mm2};
+use crate::ScaleFigures;
+use crate::context::FigureContext;
 use crate::tables::GLUE;
 use knife::HoleKind;
 
@@ -42,8 +44,12 @@ impl GlueFigures {
 }
 
 /// Relief holes go through the tang alone: glue fills them from one joint to the other.
-pub(super) fn figures(ctx: Context<'_>, pins: &[PinFigures]) -> GlueFigures {
-    let (handle, scales) = (&ctx.knife.handle, ctx.scales);
+pub(super) fn figures(
+    ctx: &FigureContext<'_>,
+    scales: &ScaleFigures,
+    pins: &[PinFigures],
+) -> GlueFigures {
+    let handle = &ctx.knife.handle;
     let (line_mm, joints) = (handle.glue_mm(), handle.joints());
     let (mut relief_mm2, mut through_mm2, mut relief_mm3) = (0.0, 0.0, 0.0);
     let under = ctx.knife.holes.iter().filter(|hole| scales.outline.contains(hole.at));

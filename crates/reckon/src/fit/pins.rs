@@ -1,6 +1,8 @@
 //! Pins, tubes and screws: how long each is and what is drilled for it.
 
-use super::{Context, round_mm2};
+use super::round_mm2;
+use crate::ScaleFigures;
+use crate::context::FigureContext;
 use crate::shaping::scale_thickness_mm;
 use knife::{Fixing, Hole, HoleId, HoleKind};
 use kurbo::Point;
@@ -139,12 +141,17 @@ impl PinFigures {
 
 /// What goes through each hole under the scales. A pin hole without a fixing takes a solid pin; a
 /// thong hole stays open unless a tube lines it.
-pub(super) fn figures(ctx: Context<'_>) -> Vec<PinFigures> {
+pub(super) fn figures(ctx: &FigureContext<'_>, scales: &ScaleFigures) -> Vec<PinFigures> {
     let holes = ctx.knife.holes.iter().enumerate();
-    holes.filter_map(|(i, hole)| pin(ctx, i + 1, hole)).collect()
+    holes.filter_map(|(i, hole)| pin(ctx, scales, i + 1, hole)).collect()
 }
 
-fn pin(ctx: Context<'_>, number: usize, hole: &Hole) -> Option<PinFigures> {
+fn pin(
+    ctx: &FigureContext<'_>,
+    scales: &ScaleFigures,
+    number: usize,
+    hole: &Hole,
+) -> Option<PinFigures> {
     let handle = &ctx.knife.handle;
     let kind = match (hole.kind, handle.fixing(hole.id)) {
         (HoleKind::Pin, None) => PinKind::Rod,
@@ -156,7 +163,7 @@ fn pin(ctx: Context<'_>, number: usize, hole: &Hole) -> Option<PinFigures> {
         }
         _ => return None,
     };
-    if !ctx.scales.outline.contains(hole.at) {
+    if !scales.outline.contains(hole.at) {
         return None;
     }
     let steel_mm = ctx.field.half_thickness(hole.at).thickness_mm();

@@ -15,11 +15,10 @@ pub use steel::{OwnSteel, SteelHeat};
 pub use stone::{StoneFigures, StoneStep};
 pub use temper::{Brittle, TemperError, Tempering, oven_setting};
 
-use crate::solid::Field;
+use crate::context::{FigureContext, Inputs};
 use crate::tables::{Practice, Tables};
-use crate::{BevelFigures, MassFigures, ProfileFigures, SharpeningFigures, Shop};
-use knife::{Knife, Temper};
-use outline::Outline;
+use crate::{MassFigures, SharpeningFigures};
+use knife::Temper;
 
 /// What follows for the fire, the oven and the abrasives.
 #[derive(Clone, Debug, PartialEq)]
@@ -63,20 +62,13 @@ impl HeatFigures {
     }
 }
 
-/// What the figures are worked out from.
-pub(crate) struct Context<'a> {
-    pub knife: &'a Knife,
-    pub shop: &'a Shop,
-    pub tables: &'a Tables,
-    pub lies: Option<(&'a Outline, &'a ProfileFigures)>,
-    pub mass: Option<&'a MassFigures>,
-    pub bevel: Option<&'a BevelFigures>,
-    pub field: Option<&'a Field>,
-    pub sharpening: Option<&'a SharpeningFigures>,
-}
-
-pub(crate) fn figures(ctx: &Context<'_>) -> HeatFigures {
-    let Context { knife, shop, tables, .. } = *ctx;
+/// What is known of the steel needs no outline; the rest needs a sound blank.
+pub(crate) fn figures(
+    Inputs { knife, shop, tables }: Inputs<'_>,
+    blank: Option<&FigureContext<'_>>,
+    mass: Option<&MassFigures>,
+    sharpening: Option<&SharpeningFigures>,
+) -> HeatFigures {
     let steel = SteelHeat::of(&knife.bar.grade, shop, tables);
     let figure = |key: &str| tables.practice(key).map(|row: &Practice| row.range.0);
     let harden_c = steel.as_ref().and_then(SteelHeat::harden_c);
@@ -85,10 +77,10 @@ pub(crate) fn figures(ctx: &Context<'_>) -> HeatFigures {
     let temper = knife.treatment.temper;
     let swing_c = tables.practice("oven-swing-c").map_or(0.0, |row| row.heats_c().0);
     let temper = temper.map(|t| temper::tempering(t, &knife.bar.grade, steel.as_ref(), swing_c));
-    let blade_mm = ctx.lies.and_then(|_| blade_mm(knife));
+    let blade_mm = blank.and_then(|_| blade_mm(knife));
     let quenches = steel.as_ref().map_or_else(Vec::new, SteelHeat::quenches);
     let is_oil = quenches.iter().any(|quench| quench.is_oil());
-    let ground_kg = ctx.mass.and_then(MassFigures::ground_g).map(|grams| grams / 1000.0);
+    let ground_kg = mass.and_then(MassFigures::ground_g).map(|grams| grams / 1000.0);
     HeatFigures {
         above_curie_c,
         cue_c: steel.as_ref().and_then(|steel| cue_c(steel, tables)),
@@ -97,9 +89,9 @@ pub(crate) fn figures(ctx: &Context<'_>) -> HeatFigures {
         blade_mm,
         slenderness: blade_mm.map(|long| long / knife.bar.thickness_mm),
         oil_l: ground_kg.zip(figure("oil-share")).filter(|_| is_oil).map(|(kg, share)| kg * share),
-        chambers: ctx.lies.map_or_else(Vec::new, |(_, p)| chamber_fit::figures(knife, p, shop)),
+        chambers: blank.map_or_else(Vec::new, |ctx| chamber_fit::figures(knife, ctx.profile, shop)),
         ladders: ladder::figures(knife, tables),
-        stone: stone::figures(ctx, figure("stone-length")),
+        stone: blank.and_then(|ctx| stone::figures(ctx, sharpening, figure("stone-length"))),
         steel,
     }
 }

@@ -134,11 +134,11 @@ impl SteelHeat {
     /// Everything its sources quench it in, each once: oils first, which thin blades take best,
     /// then water, then air.
     pub fn quenches(&self) -> Vec<Quench> {
-        let message = |quench: &Quench| {
+        let is_told = |quench: &Quench| {
             let mut rows = self.hardening.iter();
             rows.any(|row| row.quench == *quench || row.other_quench == Some(*quench))
         };
-        Quench::ALL.into_iter().filter(message).collect()
+        Quench::ALL.into_iter().filter(is_told).collect()
     }
 
     /// The tables that a temper is advised by: its own, and where none of these is trusted

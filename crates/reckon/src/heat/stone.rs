@@ -1,6 +1,7 @@
 //! Setting the sharpening angle at the stone: how high the spine stands, how far a stone is raised.
 
-use super::Context;
+use crate::SharpeningFigures;
+use crate::context::FigureContext;
 use crate::intervals::spans;
 use crate::sharpening;
 use knife::GroundSides;
@@ -42,8 +43,12 @@ pub struct StoneFigures {
     pub steps: Vec<StoneStep>,
 }
 
-pub(super) fn figures(ctx: &Context<'_>, stone_mm: Option<f64>) -> Option<StoneFigures> {
-    let (knife, (outline, profile)) = (ctx.knife, ctx.lies?);
+pub(super) fn figures(
+    ctx: &FigureContext<'_>,
+    sharpening: Option<&SharpeningFigures>,
+    stone_mm: Option<f64>,
+) -> Option<StoneFigures> {
+    let FigureContext { knife, outline, profile, field, .. } = *ctx;
     let heel = knife.profile.heel.and_then(|id| knife.profile.node(id)).map(|node| node.at.x);
     let plunge = knife.bevel.map(|bevel| bevel.plunge_x_mm);
     // The heel, or the plunge where it lies nearer to the tip: the blade is whole there.
@@ -57,7 +62,6 @@ pub(super) fn figures(ctx: &Context<'_>, stone_mm: Option<f64>) -> Option<StoneF
     let (low, high) = (spans.first()?.0, spans.last()?.1);
     let width_mm = high - low;
     let spine = if profile.edge_is_up { low + INSIDE_MM } else { high - INSIDE_MM };
-    let field = ctx.field?;
     let halves = field.half_thickness_ignoring_plunge_file(Point::new(at_x_mm, spine));
     let to_flat_mm = field.stock_at(at_x_mm) / 2.0;
     let off_mm = match knife.bevel.map_or(GroundSides::Both, |bevel| bevel.sides) {
@@ -66,7 +70,7 @@ pub(super) fn figures(ctx: &Context<'_>, stone_mm: Option<f64>) -> Option<StoneF
         GroundSides::Right => halves.right_mm + to_flat_mm,
     };
     let edge_mm =
-        ctx.sharpening.map(|s| s.edge_mm).or(knife.bevel.map(|bevel| bevel.edge_thickness_mm));
+        sharpening.map(|s| s.edge_mm).or(knife.bevel.map(|bevel| bevel.edge_thickness_mm));
     let facet = |angle_deg| sharpening::facet(knife, ctx.bevel?, edge_mm?, angle_deg);
     let step = |angle_deg: f64| {
         let (sin, cos) = angle_deg.to_radians().sin_cos();

@@ -1,9 +1,8 @@
 //! A laying in words, the same on the sheet and the command line.
 
 use super::{Nest, NestBar, NestBlank};
-use crate::chain::length;
 use knife::{Reference, ReferenceEnd};
-use units::{LengthUnit, show_number, write_length};
+use units::{LengthUnit, show_length, show_number, write_length};
 
 fn blanks(count: usize) -> String {
     if count == 1 { "1 blank".to_owned() } else { format!("{count} blanks") }
@@ -42,12 +41,12 @@ impl NestBar {
         let mut message = format!(
             "{} on a bar {} long: they take {}, {} % of it blanks",
             blanks(self.blanks.len()),
-            length(self.length_mm, unit),
-            length(self.used_mm, unit),
+            show_length(self.length_mm, unit),
+            show_length(self.used_mm, unit),
             show_number(100.0 * self.used_share, 0),
         );
         message.push_str(&if self.offcut_mm > 0.05 {
-            format!("; the offcut is {}.", length(self.offcut_mm, unit))
+            format!("; the offcut is {}.", show_length(self.offcut_mm, unit))
         } else {
             "; no offcut.".to_owned()
         });
@@ -64,8 +63,8 @@ impl Nest {
             write_length(self.width_mm, unit),
             write_length(self.thickness_mm, unit),
             if grade.is_empty() { String::new() } else { format!(" of {grade}") },
-            length(self.gap_mm, unit),
-            length(self.margin_mm, unit),
+            show_length(self.gap_mm, unit),
+            show_length(self.margin_mm, unit),
         )
     }
 

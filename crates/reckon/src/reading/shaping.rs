@@ -25,16 +25,16 @@ pub(super) fn groups(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
 const FINGER_MM: (f64, f64) = (17.0, 23.0);
 
 fn finger(notch: &FingerNotch, origin: &OriginFrame, unit: LengthUnit) -> Reading {
-    let message = |mm| length(mm, unit);
+    let show = |mm| length(mm, unit);
     let mut words = format!(
         "at x {}: {} from lip to lip, {} deep, its front lip {} from the heel",
-        message(origin.to_local_x(notch.deepest.x)),
-        message(notch.breadth_mm),
-        message(notch.depth_mm),
-        message(notch.to_heel_mm)
+        show(origin.to_local_x(notch.deepest.x)),
+        show(notch.breadth_mm),
+        show(notch.depth_mm),
+        show(notch.to_heel_mm)
     );
     if let Some((mm, number)) = notch.to_hole {
-        words += &format!(", {} of steel to hole {number}", message(mm));
+        words += &format!(", {} of steel to hole {number}", show(mm));
     }
     if notch.breadth_mm < FINGER_MM.1 {
         let which = if notch.breadth_mm < FINGER_MM.0 { "any" } else { "a broad" };

@@ -1,6 +1,7 @@
 //! The pieces of one side, what is sawn of each, and the blocks they come from.
 
-use super::{Context, CrossCut, CutSide, Front, ON_MM, ScaleLayoutError, cut};
+use super::{CrossCut, CutSide, Front, ON_MM, ScaleLayoutError, cut};
+use crate::context::FigureContext;
 use crate::shaping::scale_thickness_mm;
 use knife::{Bolster, HoleId, HoleKind, ScaleFront};
 use kurbo::{Rect, Vec2};
@@ -79,7 +80,7 @@ type Joint = Option<CrossCut>;
 
 /// The pieces from the front to the butt. A bolster that finds no room is left out and told.
 pub(super) fn layout(
-    ctx: &Context<'_>,
+    ctx: &FigureContext<'_>,
     line: &Front,
     across: &CrossCut,
     whole: &Outline,
@@ -148,7 +149,7 @@ pub(super) fn layout(
 
 /// The line of the rear bolster, square across: its length ahead of the butt.
 fn rear(
-    ctx: &Context<'_>,
+    ctx: &FigureContext<'_>,
     bolster: &Bolster,
     whole: &Outline,
     rest: &Outline,
@@ -170,7 +171,7 @@ fn part(rest: &Outline, line: &Front, blank: &Outline) -> Option<(CrossCut, Outl
 }
 
 fn piece(
-    ctx: &Context<'_>,
+    ctx: &FigureContext<'_>,
     whole: &Outline,
     part: PiecePart,
     outline: Outline,
@@ -195,7 +196,7 @@ fn piece(
 
 /// Thickness of one side where it is thickest between two stations, mm. Between the places
 /// stated it never goes beyond theirs.
-fn thickest_mm(ctx: &Context<'_>, bounds: Rect) -> f64 {
+fn thickest_mm(ctx: &FigureContext<'_>, bounds: Rect) -> f64 {
     let stated = ctx.knife.handle.shaping.thickness.iter().map(|place| place.x_mm);
     let stations = stated.filter(|x| (bounds.x0..=bounds.x1).contains(x));
     stations
@@ -205,7 +206,7 @@ fn thickest_mm(ctx: &Context<'_>, bounds: Rect) -> f64 {
 }
 
 /// The block for both scales: the kerf is that of the shop's widest saw, else of the table.
-pub(super) fn book(ctx: &Context<'_>, pieces: &[ScalePiece]) -> Option<BookBlock> {
+pub(super) fn book(ctx: &FigureContext<'_>, pieces: &[ScalePiece]) -> Option<BookBlock> {
     let handle = &ctx.knife.handle;
     if handle.right_scale.as_ref().is_some_and(|right| Some(right) != handle.scales.as_ref()) {
         return None;

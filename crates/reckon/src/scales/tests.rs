@@ -1,5 +1,6 @@
 //! Fronts by hand, the flush outline against the blank's own, pieces, pairs and bevels.
 
+use crate::context::{FigureContext, Inputs, Solid};
 use crate::sample::{blank, reckoned};
 use knife::{Bolster, Corner, Edit, FrontCurve, HoleKind, Knife, ScaleFront, Scales};
 use kurbo::{ParamCurve, PathSeg, Point, Shape};
@@ -394,14 +395,11 @@ proptest! {
         knife.handle.overhang_mm = Some(overhang_mm);
         let profile = crate::profile::figures(&knife, &knife.profile.outline().unwrap());
         let outline = knife.profile.outline().unwrap();
-        let laid = super::figures(&super::Context {
-            knife: &knife,
-            stated: knife.scales.unwrap(),
-            outline: &outline,
-            profile: &profile,
-            shop: &crate::Shop::default(),
-            tables: crate::tables::Tables::built_in(),
-        });
+        let solid = Solid::of(&knife, &outline, &profile);
+        let (shop, tables) = (&crate::Shop::default(), crate::tables::Tables::built_in());
+        let inputs = Inputs { knife: &knife, shop, tables };
+        let ctx = FigureContext::new(inputs, (&outline, &profile), &solid);
+        let laid = super::figures(&ctx, knife.scales.unwrap());
         if let Ok(scales) = laid {
             prop_assert!(!scales.pieces.is_empty());
             let sum: f64 = scales.pieces.iter().map(|piece| piece.area_mm2).sum();

@@ -1,6 +1,6 @@
 //! Scribe lines in words, the same on the sheet, in `numbers` and at the desk.
 
-use super::{BarDistances, Context, CrossLine, LineDirection, ScribeLine};
+use super::{BarDistances, CrossLine, LineDirection, ScribeLine};
 use crate::Reckoning;
 use knife::{Bar, Knife, Reference, ReferenceEdge, ReferenceEnd};
 use kurbo::Point;
@@ -73,15 +73,7 @@ pub fn describe_face_up(knife: &Knife, reckoning: &Reckoning) -> String {
     let turn = knife.bar.placement.turn_deg.to_radians();
     let tip = -profile.towards_butt * turn.cos();
     let tip = if tip < 0.0 { "left" } else { "right" };
-    let ctx = Context {
-        knife,
-        outline: reckoning.outline.as_ref(),
-        profile: Some(profile),
-        holes: &[],
-        bevel: None,
-        scales: None,
-    };
-    let edge = if super::spine_is_up(&ctx) { "down" } else { "up" };
+    let edge = if super::spine_is_up(knife, Some(profile)) { "down" } else { "up" };
     format!("tip to the {tip}, edge {edge}")
 }
 

@@ -1,7 +1,9 @@
 //! Places worth scribing besides the holes: tip, heel, plunge line, scale front, and the
 //! blank's own reach along the bar.
 
-use super::{BarDistances, Context, along, spine_is_up};
+use super::{BarDistances, along};
+use crate::ScaleFigures;
+use crate::context::FigureContext;
 use knife::FrontCurve;
 use kurbo::{Line, Point};
 use outline::Outline;
@@ -88,9 +90,13 @@ pub struct ScribeMark {
 /// A line within this of square to the bar over its length is told by one distance, mm.
 const SQUARE_MM: f64 = 0.01;
 
-pub(super) fn marks(ctx: &Context<'_>) -> Vec<ScribeMark> {
-    let Some(outline) = ctx.outline else { return Vec::new() };
-    let (knife, bar) = (ctx.knife, &ctx.knife.bar);
+/// Marks from the reference end on; `up` is whether the spine lies towards the bar's upper edge.
+pub(super) fn marks(
+    ctx: &FigureContext<'_>,
+    scales: Option<&ScaleFigures>,
+    up: bool,
+) -> Vec<ScribeMark> {
+    let (knife, outline, bar) = (ctx.knife, ctx.outline, &ctx.knife.bar);
     let on_bar = bar.placement.bar_from_knife();
     let mut found: Vec<(MarkKind, Point)> = Vec::new();
     let direction = along(bar.reference);
@@ -103,12 +109,11 @@ pub(super) fn marks(ctx: &Context<'_>) -> Vec<ScribeMark> {
             found.push((kind, on_bar * node.at));
         }
     }
-    let up = spine_is_up(ctx);
     if let Some(line) = ctx.bevel.and_then(|bevel| bevel.plunge) {
         let kinds = [MarkKind::Plunge, MarkKind::PlungeBelly, MarkKind::PlungeTop];
         found.extend(line_marks(on_bar * line, kinds, up));
     }
-    if let Some(scales) = ctx.scales {
+    if let Some(scales) = scales {
         let kinds = [MarkKind::ScaleFront, MarkKind::ScaleFrontBelly, MarkKind::ScaleFrontSpine];
         let ends = on_bar * scales.front_ends();
         if knife.handle.front.curve == FrontCurve::Straight {

@@ -5,10 +5,10 @@ mod describe;
 mod lines;
 mod marks;
 
-use crate::{BevelFigures, HoleFigures, ProfileFigures, ScaleFigures};
+use crate::context::FigureContext;
+use crate::{HoleFigures, ProfileFigures, ScaleFigures};
 use knife::{Bar, Knife, Reference, ReferenceEdge, ReferenceEnd};
 use kurbo::{Point, Vec2};
-use outline::Outline;
 
 pub use describe::{
     describe_cross_line, describe_face_up, describe_line, edge_label, end_label, reference_label,
@@ -95,21 +95,18 @@ pub struct Scribe {
     pub marks: Vec<ScribeMark>,
 }
 
-/// What the scribing is worked out from.
-pub(crate) struct Context<'a> {
-    pub(crate) knife: &'a Knife,
-    pub(crate) outline: Option<&'a Outline>,
-    pub(crate) profile: Option<&'a ProfileFigures>,
-    pub(crate) holes: &'a [HoleFigures],
-    pub(crate) bevel: Option<&'a BevelFigures>,
-    pub(crate) scales: Option<&'a ScaleFigures>,
-}
-
-pub(crate) fn figures(ctx: &Context<'_>) -> Scribe {
-    let (bar, holes) = (&ctx.knife.bar, ctx.holes);
+/// Holes are scribed even without a sound blank; lines and other marks need one.
+pub(crate) fn figures(
+    knife: &Knife,
+    profile: Option<&ProfileFigures>,
+    holes: &[HoleFigures],
+    blank: Option<&FigureContext<'_>>,
+    scales: Option<&ScaleFigures>,
+) -> Scribe {
+    let bar = &knife.bar;
     let row = row(holes, bar.reference);
     let lines = lines::lines(holes, &row, bar);
-    let upright = spine_is_up(ctx);
+    let upright = spine_is_up(knife, profile);
     let scribed = holes.iter().map(|hole| {
         let (spine_mm, belly_mm) = if upright {
             (hole.from_upper_mm, hole.from_lower_mm)
@@ -129,16 +126,16 @@ pub(crate) fn figures(ctx: &Context<'_>) -> Scribe {
     Scribe {
         holes: scribed.collect(),
         cross_lines: lines::cross_lines(holes, &row, bar),
-        marks: marks::marks(ctx),
+        marks: blank.map_or_else(Vec::new, |ctx| marks::marks(ctx, scales, upright)),
         row,
         lines,
     }
 }
 
 /// Whether the spine lies towards the bar's upper edge.
-pub(crate) fn spine_is_up(ctx: &Context<'_>) -> bool {
-    let edge_is_up = ctx.profile.is_some_and(|profile| profile.edge_is_up);
-    edge_is_up != keeps_up(ctx.knife)
+pub(crate) fn spine_is_up(knife: &Knife, profile: Option<&ProfileFigures>) -> bool {
+    let edge_is_up = profile.is_some_and(|profile| profile.edge_is_up);
+    edge_is_up != keeps_up(knife)
 }
 
 /// Whether what is up on the knife is up on the bar.

@@ -71,10 +71,7 @@ impl<'a> BladeView<'a> {
 
     /// A small length in the maker's unit: `1.33 mm`, `0.052 in`.
     fn fine(&self, mm: f64) -> String {
-        match self.knife.unit {
-            LengthUnit::Millimetre => units::show_mm(mm, 2),
-            LengthUnit::Inch => units::show_inch(mm, 3),
-        }
+        units::show_decimal(mm, self.knife.unit, (2, 3))
     }
 
     /// The same without its unit.

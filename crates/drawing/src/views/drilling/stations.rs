@@ -94,7 +94,7 @@ fn from_end(
         let rows = vec!["0".to_owned(), end_label(end).to_owned()];
         stations.push(Station { at, from: None, rows, part: None });
     }
-    let message = |x: f64, name: String| vec![first(from(x), unit), second(from(x), unit), name];
+    let show = |x: f64, name: String| vec![first(from(x), unit), second(from(x), unit), name];
     for line in &scribe.cross_lines {
         let lowest = line.holes.first().and_then(|number| hole(reckoning, *number));
         let Some(lowest) = lowest else { continue };
@@ -102,13 +102,13 @@ fn from_end(
         stations.push(Station {
             at: line.left_mm,
             from: Some(lowest.on_bar.y - lowest.diameter_mm / 2.0 - PAST_CIRCLE_MM),
-            rows: message(line.left_mm, numbers.join(", ")),
+            rows: show(line.left_mm, numbers.join(", ")),
             part: Some(PartId::Hole(lowest.id)),
         });
     }
     for mark in &scribe.marks {
         let mut names = mark.kind.label().split(", ").map(str::to_owned);
-        let mut rows = message(mark.at.x, names.next().unwrap_or_default());
+        let mut rows = show(mark.at.x, names.next().unwrap_or_default());
         rows.extend(names);
         // Two places of one distance are one station with two names.
         let same = stations.iter_mut().find(|s| s.rows[0] == rows[0] && s.rows.len() > 2);

@@ -21,14 +21,14 @@ pub(super) fn table(knife: &Knife, reckoning: &Reckoning) -> Option<Drawing> {
     let (profile, outline) = (reckoning.profile.as_ref()?, reckoning.outline.as_ref()?);
     let origin = &reckoning.origin;
     let step = step_mm(profile.length_mm, knife.unit);
-    let message = |mm: f64| first(mm, knife.unit);
+    let show = |mm: f64| first(mm, knife.unit);
     let mut stations: Vec<[String; 3]> = Vec::new();
     for along in places(profile, origin, step).into_iter().take(2 * STATIONS) {
         if let Some((low, high)) = heights(outline, origin.to_knife_x(along)) {
             stations.push([
-                message(along),
-                message(origin.to_local_y(low)),
-                message(origin.to_local_y(high)),
+                show(along),
+                show(origin.to_local_y(low)),
+                show(origin.to_local_y(high)),
             ]);
         }
     }

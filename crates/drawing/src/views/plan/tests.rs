@@ -74,10 +74,10 @@ fn a_plan_says_what_it_counts_from() {
         for title in [format!("Holes, {from}"), format!("Outline {from}, inches")] {
             assert!(said.contains(&title.as_str()), "{title}: {said:?}");
         }
-        let message = |mm| units::show_in_both(mm, knife.unit);
+        let show = |mm| units::show_in_both(mm, knife.unit);
         let hole = reckoning.origin.to_local(reckoning.holes[0].at);
-        assert!(said.contains(&message(hole.x).as_str()), "{hole:?}");
-        assert!(said.contains(&message(hole.y).as_str()), "{hole:?}");
+        assert!(said.contains(&show(hole.x).as_str()), "{hole:?}");
+        assert!(said.contains(&show(hole.y).as_str()), "{hole:?}");
     }
 }
 

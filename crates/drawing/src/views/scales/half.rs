@@ -11,7 +11,6 @@ use knife::{Fixing, HoleKind, Knife, PartId};
 use kurbo::{Affine, BezPath, Circle, ParamCurve, PathSeg, Point, Rect, Shape, Vec2};
 use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 use reckon::{HoleFigures, PiecePart, Reckoning, ScaleFigures};
-use units::LengthUnit;
 
 /// Length of the grain's arrow, mm.
 const GRAIN_MM: f64 = 16.0;
@@ -170,10 +169,7 @@ impl Half<'_> {
         if !few {
             return hole.number.to_string();
         }
-        let fine = |mm: f64| match self.knife.unit {
-            LengthUnit::Millimetre => units::show_mm(mm, 2),
-            LengthUnit::Inch => units::show_inch(mm, 3),
-        };
+        let fine = |mm: f64| units::show_decimal(mm, self.knife.unit, (2, 3));
         let mut name = format!("{} · {}", hole.number, drill_name(hole));
         if let Some(Fixing::Screw { head_mm, .. }) = self.knife.handle.fixing(hole.id) {
             name += &format!(", head Ø {}", fine(head_mm));

@@ -184,8 +184,5 @@ fn block(knife: &Knife, block: Block) -> String {
 
 /// A small length in the maker's unit.
 fn fine(knife: &Knife, mm: f64) -> String {
-    match knife.unit {
-        LengthUnit::Millimetre => units::show_mm(mm, 2),
-        LengthUnit::Inch => units::show_inch(mm, 3),
-    }
+    units::show_decimal(mm, knife.unit, (2, 3))
 }
