@@ -8,9 +8,10 @@ mod support;
 use desk::{Desk, Host as _, Purpose, Settings, Wish, recovery};
 use eframe::egui;
 use knife::{Edit, file};
-use program::{failed, folder, names, run};
+use program::{PROGRAM, failed, folder, names, run};
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::process::Command;
 use support::Bench;
 
 /// Larger than anything the program reads, bytes.

@@ -4,7 +4,7 @@
 #[path = "support/program.rs"]
 mod program;
 
-use program::{command, failed, folder, names, run};
+use program::{PROGRAM, command, failed, folder, names, run};
 use std::fmt::Write as _;
 use std::fs;
 use std::path::Path;

@@ -5,7 +5,7 @@ use std::path::Path;
 use std::process::{Command, Output};
 
 /// The program that is tested.
-const PROGRAM: &str = env!("CARGO_BIN_EXE_blankwright");
+pub const PROGRAM: &str = env!("CARGO_BIN_EXE_blankwright");
 
 pub fn folder() -> tempfile::TempDir {
     tempfile::tempdir().expect("a folder")
