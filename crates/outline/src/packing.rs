@@ -1,12 +1,12 @@
 //! Packing outlines into a strip by their true shapes, as short as a bounded search finds.
 //!
 //! Each outline is grown by half the gap; two of them then lie the gap apart when the grown
-//! ones touch. For two grown shapes at given heights the ways along the strip at which they
+//! ones touch. For two grown shapes at given heights the offsets along the strip at which they
 //! overlap are found exactly, from their sections between the heights of their corners; each
-//! shape slides to the nearest free way. A beam search lays the shapes one after another in
-//! several orders, each way round and at several heights across the strip; the best laying is
-//! then bettered by changing one thing at a time. Layings by boxes are among those begun from,
-//! so that the result is never longer than those.
+//! shape slides to the nearest free offset. A beam search places the shapes one after another in
+//! several orders, in each orientation and at several heights across the strip; a local search
+//! then improves the best layout. Layouts of bounding boxes are among the starting points, so
+//! the result is never longer than those.
 
 mod beam;
 mod local_search;
@@ -16,16 +16,16 @@ mod oriented_shape;
 use crate::Outline;
 use kurbo::Affine;
 
-/// A shape and the ways it may be laid.
+/// A shape and its allowed orientations.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Shape {
     /// Its outline, in its own plane.
     pub outline: Outline,
-    /// The ways it may be laid; none means as it is.
+    /// Its allowed orientations; none means as it is.
     pub orientations: Vec<Orientation>,
 }
 
-/// One way to lay a shape: first mirrored or not, then turned.
+/// An orientation of a shape: first mirrored or not, then turned.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Orientation {
     /// Whether it is mirrored (x kept, y turned over) before the turn.
@@ -35,7 +35,7 @@ pub struct Orientation {
 }
 
 impl Orientation {
-    /// Takes the shape's own plane to the laid one, but for a shift.
+    /// From the shape's own plane to the strip's, but for a shift.
     pub fn transform(self) -> Affine {
         let mirror = if self.mirrored { Affine::FLIP_Y } else { Affine::IDENTITY };
         Affine::rotate(self.turn_rad) * mirror
@@ -58,12 +58,12 @@ pub struct Strip {
 /// How long to search.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Effort {
-    /// Most placings tried, but for a first laying, which is always made. The same number
-    /// gives the same result.
+    /// Budget of placements tried; a first layout is always made. The same number gives the
+    /// same result.
     pub max_steps: u64,
-    /// Layings followed up side by side, at least one.
+    /// Partial layouts kept side by side, at least one.
     pub beam_width: usize,
-    /// Whether the result is pushed together once more by finer polygons.
+    /// Whether the result is compacted once more by finer polygons.
     pub fine: bool,
 }
 
@@ -77,43 +77,43 @@ impl Default for Effort {
 /// How far a search has come.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Progress {
-    /// Placings tried.
+    /// Placements tried.
     pub steps: u64,
-    /// Shapes laid by the best laying so far.
+    /// Shapes placed in the best layout so far.
     pub placed: usize,
     /// Its length, mm.
     pub length_mm: f64,
 }
 
-/// A shape laid in the strip.
+/// A shape placed in the strip.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PackedItem {
-    /// Which of those wanted.
+    /// Which of the items.
     pub item: usize,
-    /// The way it is laid.
+    /// Its orientation.
     pub orientation: Orientation,
     /// Takes the shape's own plane to the strip.
     pub transform: Affine,
 }
 
-/// What came of packing.
+/// The result of packing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Packing {
-    /// The shapes laid, from left to right.
+    /// The shapes placed, from left to right.
     pub placed: Vec<PackedItem>,
-    /// Which of those wanted found no room.
+    /// Items that found no room.
     pub unplaced: Vec<usize>,
-    /// Length of strip taken, both margins included, mm; 0 when nothing was laid.
+    /// Length of strip used, both margins included, mm; 0 when nothing was placed.
     pub length_mm: f64,
-    /// Placings tried.
+    /// Placements tried.
     pub steps: u64,
-    /// Whether a shape was too intricate to be laid closer than by its convex hull.
+    /// Whether a shape was too intricate to be packed closer than by its convex hull.
     pub coarse: bool,
 }
 
 /// Packs shapes into a strip. `items` tells for each item which shape it is. When not all find
-/// room, as much area as possible is laid. `keep_going` is asked now and then, and may stop the
-/// search; the best laying so far is then given.
+/// room, as much area as possible is placed. `keep_going` is called now and then and may stop
+/// the search; the best layout so far is then returned.
 pub fn pack(
     shapes: &[Shape],
     items: &[usize],

@@ -1,4 +1,4 @@
-//! The search: one shape after another, each where it makes the best of the strip.
+//! Beam search: shapes are placed one after another, keeping the most promising partial layouts.
 
 use super::no_fit::{NoFitCache, first_free, height, height_mm};
 use super::oriented_shape::{COARSE_MM, FINE_MM, OrientedShape, PROFILE_MM};
@@ -7,20 +7,20 @@ use kurbo::Affine;
 
 /// Heights across the strip that are tried for a shape, besides those beside other shapes.
 const HEIGHTS: i64 = 14;
-/// Heights lie this far apart or twice, four times, … as far: pairs of shapes then meet again at
-/// the same heights, and need no new sliding; micrometres.
+/// Spacing of heights, times a power of two, micrometres: pairs of shapes then recur at the same
+/// heights, and the no-fit cache serves them.
 const FINEST: i64 = 250;
-/// Heights beside so many of the shapes laid last are tried.
+/// Heights beside this many of the last placements are tried.
 const BESIDE: usize = 24;
-/// When more shapes than this are laid, the next one goes on ahead of them: gaps left far behind
-/// are not looked through again for each.
+/// Beyond this many placements the next one is only tried near the front: gaps far behind are not
+/// searched again for each.
 const MANY: usize = 60;
-/// One laying takes no more placings than this, unless following a single one up does.
+/// Placements tried for one layout, unless a beam of width one needs more.
 const MAX_PLACINGS: usize = 150_000;
-/// Rounding is no length, mm.
+/// Differences below this are rounding, mm.
 const SLACK_MM: f64 = 1e-9;
 
-/// An item put in the strip: `x` and the height of its true box from the margins.
+/// An item in the strip: `x` and height of its true bounding box from the margins.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Placement {
     pub(super) item: usize,
@@ -29,17 +29,17 @@ pub(super) struct Placement {
     pub(super) y: i64,
 }
 
-/// By what shapes keep apart.
+/// What is kept apart.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Kind {
-    /// Their boxes.
+    /// Bounding boxes.
     Boxes,
-    /// Their true outlines.
+    /// True outlines.
     Shapes,
 }
 
 impl Kind {
-    /// A form's right side at each height.
+    /// A shape's right side at each height.
     fn profile(self, oriented: &OrientedShape) -> impl Iterator<Item = f64> + '_ {
         oriented
             .right
@@ -48,7 +48,7 @@ impl Kind {
     }
 }
 
-/// A laying of items.
+/// Items placed in the strip.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Layout {
     pub(super) placements: Vec<Placement>,
@@ -58,7 +58,7 @@ pub(super) struct Layout {
 }
 
 impl Layout {
-    /// Whether this one lays more, or as much in less length.
+    /// Whether this one places more area, or as much in less length.
     pub(super) fn is_better_than(&self, other: &Self) -> bool {
         let slack = 1e-9 * self.area_mm2.max(1.0);
         self.area_mm2 > other.area_mm2 + slack
@@ -66,24 +66,24 @@ impl Layout {
     }
 }
 
-/// A laying under way: how far it has got at each height.
+/// A partial layout with its front: how far it reaches at each height.
 #[derive(Clone)]
 struct PartialLayout {
     layout: Layout,
     front: Vec<f64>,
 }
 
-/// A next step of a laying under way; no put when the item finds no room.
+/// A next step of a partial layout; no placement when the item finds no room.
 struct Candidate {
     parent: usize,
     placement: Option<Placement>,
     cost: f64,
 }
 
-/// Everything a search needs.
+/// State shared by both searches.
 pub(super) struct Search<'a> {
     pub(super) oriented: Vec<OrientedShape>,
-    /// The forms of each shape.
+    /// The orientations of each shape, as indices into `oriented`.
     pub(super) orientations_of: Vec<Vec<usize>>,
     pub(super) items: &'a [usize],
     strip: Strip,
@@ -97,7 +97,7 @@ pub(super) struct Search<'a> {
     best: Layout,
 }
 
-/// How often the caller is asked, in placings.
+/// Placements tried between two calls to the caller.
 const CHECK_EVERY: u64 = 500;
 
 impl<'a> Search<'a> {
@@ -132,18 +132,18 @@ impl<'a> Search<'a> {
         self.steps
     }
 
-    /// Room between the margins along the strip, mm.
+    /// Length of the strip between its margins, mm.
     pub(super) fn usable_length_mm(&self) -> f64 {
         self.strip.length_mm - 2.0 * self.strip.margin_mm
     }
 
-    /// The greatest height of a form's box.
+    /// The largest height at which a shape's box still fits.
     pub(super) fn max_y(&self, oriented: usize) -> i64 {
         let room = self.strip.width_mm - 2.0 * self.strip.margin_mm;
         height(room - self.oriented[oriented].size.y).max(0)
     }
 
-    /// Heights to try for a form: evenly spaced from the lower margin on, and at the upper one.
+    /// Heights to try for a shape: evenly spaced from the lower margin on, and at the upper one.
     /// Each `finer` halves the distance.
     pub(super) fn grid(&self, oriented: usize, finer: u32) -> (i64, i64) {
         let slack = self.max_y(oriented);
@@ -154,7 +154,7 @@ impl<'a> Search<'a> {
         (slack, (step >> finer).max(1))
     }
 
-    /// Whether to search on after so many placings.
+    /// Whether to go on, given the limit of placements tried.
     pub(super) fn should_continue(&mut self, max: u64) -> bool {
         if self.steps >= self.next_check && !self.stopped {
             self.next_check = self.steps + CHECK_EVERY;
@@ -168,13 +168,13 @@ impl<'a> Search<'a> {
         !self.stopped && self.steps < max
     }
 
-    /// The best laying found.
+    /// The best layout found.
     pub(super) fn best(&mut self) -> Layout {
         let items: Vec<usize> = (0..self.items.len())
             .filter(|i| !self.orientations_of[self.items[*i]].is_empty())
             .collect();
         let orders = self.orders(&items);
-        // By boxes first: whatever comes later must beat them.
+        // Bounding boxes first: whatever follows must beat them.
         let boxes = self.forms_where(|oriented, before| {
             before.iter().all(|other| (other.size - oriented.size).hypot() > SLACK_MM)
         });
@@ -183,13 +183,13 @@ impl<'a> Search<'a> {
             let layout = self.compacted(&boxed);
             self.offer(layout);
         }
-        // What may be mirrored is tried unmirrored too, which leaves fewer wrong turnings.
+        // Shapes that may be mirrored are tried unmirrored too: a smaller search space.
         let plain = self.forms_where(|oriented, _| !oriented.orientation.mirrored);
         let all = self.orientations_of.clone();
         let sets = if plain == all { vec![all] } else { vec![plain, all] };
         for (i, set) in sets.iter().enumerate() {
             for (k, order) in orders.iter().enumerate() {
-                // Half of the search is kept for bettering what is found.
+                // Half of the budget is kept for the local search.
                 if i + k == 0 || self.should_continue(self.effort.max_steps / 2) {
                     let layout = self.beam(order, set, Kind::Shapes);
                     self.offer(layout);
@@ -201,7 +201,7 @@ impl<'a> Search<'a> {
         self.best.clone()
     }
 
-    /// The forms of each shape that are wanted, given those of it wanted already.
+    /// The orientations of each shape that pass a test, given those that passed before.
     fn forms_where(
         &self,
         items: impl Fn(&OrientedShape, &[&OrientedShape]) -> bool,
@@ -229,7 +229,7 @@ impl<'a> Search<'a> {
         &self.best
     }
 
-    /// Orders of laying, none of them twice by shape.
+    /// Orders of placement, each distinct by shape.
     fn orders(&self, items: &[usize]) -> Vec<Vec<usize>> {
         let oriented = |item: &usize| &self.oriented[self.orientations_of[self.items[*item]][0]];
         let mut orders: Vec<Vec<usize>> = Vec::new();
@@ -261,7 +261,7 @@ impl<'a> Search<'a> {
         orders
     }
 
-    /// Where a form lies leftmost at a height among others.
+    /// The smallest x at which a shape fits at a height among others.
     pub(super) fn min_x(
         &mut self,
         placements: &[Placement],
@@ -272,7 +272,7 @@ impl<'a> Search<'a> {
         self.min_x_from(0.0, placements, oriented, y, kind)
     }
 
-    /// The same, no further left than a place.
+    /// The same, not below `from_x`.
     fn min_x_from(
         &mut self,
         from_x: f64,
@@ -305,7 +305,7 @@ impl<'a> Search<'a> {
         first_free(from_x, &mut blocked)
     }
 
-    /// How far left a form may be looked for at a height, when much is laid already.
+    /// Where the search for a place at a height starts, when much is placed already.
     fn leftmost_x(&self, state: &PartialLayout, oriented: usize, y: i64) -> f64 {
         if state.layout.placements.len() <= MANY {
             return 0.0;
@@ -316,7 +316,7 @@ impl<'a> Search<'a> {
         if min.is_finite() { min.max(0.0) } else { 0.0 }
     }
 
-    /// How many layings are followed up side by side: fewer when there is much to lay.
+    /// Beam width: smaller when there is much to place.
     fn beam_width(&self, order: &[usize], orientations: &[Vec<usize>]) -> usize {
         let max = order.iter().map(|item| orientations[self.items[*item]].len()).max().unwrap_or(1);
         let heights = usize::try_from(2 * HEIGHTS).unwrap_or(0) + 2 * BESIDE.min(order.len());
@@ -324,7 +324,7 @@ impl<'a> Search<'a> {
         (MAX_PLACINGS / each).min(self.effort.beam_width).max(1)
     }
 
-    /// Heights worth trying for a form.
+    /// Heights worth trying for a shape.
     fn heights(&self, placements: &[Placement], oriented: usize) -> Vec<i64> {
         let (slack, step) = self.grid(oriented, 0);
         let mut heights: Vec<i64> = (0..=slack / step).map(|k| k * step).collect();
@@ -341,7 +341,7 @@ impl<'a> Search<'a> {
         heights
     }
 
-    /// Lays items one after another, following several layings side by side.
+    /// Places items in order, keeping the best partial layouts.
     fn beam(&mut self, order: &[usize], orientations: &[Vec<usize>], kind: Kind) -> Layout {
         let wide = self.strip.width_mm - 2.0 * self.strip.margin_mm;
         #[expect(
@@ -381,7 +381,7 @@ impl<'a> Search<'a> {
                 }
             }
             next.sort_by(|a, b| a.cost.total_cmp(&b.cost));
-            // Layings of one cost are mostly one laying in two orders.
+            // Layouts of equal cost are mostly the same one in two orders.
             next.dedup_by(|a, b| (a.cost - b.cost).abs() < 1e-6);
             next.truncate(breadth);
             states = next
@@ -404,7 +404,7 @@ impl<'a> Search<'a> {
         wide * front_cost(sum, state.front.len(), layout.length_mm) - layout.area_mm2
     }
 
-    /// The strip left behind the front less what is laid on it.
+    /// Area behind the front less the area placed there.
     fn cost(&self, state: &PartialLayout, placement: &Placement, wide: f64, kind: Kind) -> f64 {
         let oriented = &self.oriented[placement.shape];
         let mut sum: f64 = state.front.iter().sum();
@@ -444,14 +444,13 @@ impl<'a> Search<'a> {
         state
     }
 
-    /// A laying by boxes, pushed together by true shapes. Taken from left to right nothing
-    /// comes to lie further right than it did.
+    /// A layout of boxes compacted by true shapes, from left to right; nothing moves right.
     fn compacted(&mut self, boxed: &Layout) -> Layout {
         let mut placements = boxed.placements.clone();
         placements.sort_by(|a, b| a.x.total_cmp(&b.x));
         let mut layout = Layout { unplaced: boxed.unplaced.clone(), ..Layout::default() };
         for placement in placements {
-            // Whichever way round fills the same box comes furthest left.
+            // Of the orientations with the same box, the one that gets furthest left.
             let size = self.oriented[placement.shape].size;
             let mut best: Option<Placement> = None;
             for oriented in self.orientations_of[self.items[placement.item]].clone() {
@@ -467,7 +466,7 @@ impl<'a> Search<'a> {
         layout
     }
 
-    /// The same laying pushed together by finer polygons, if it comes out no longer.
+    /// The same layout compacted by finer polygons, unless it gets longer.
     pub(super) fn compacted_finely(&mut self, shapes: &[Shape], layout: &Layout) -> Layout {
         let coarse =
             std::mem::replace(&mut self.oriented, OrientedShape::all(shapes, &self.strip, FINE_MM));
@@ -492,7 +491,7 @@ impl<'a> Search<'a> {
         if fine.length_mm <= layout.length_mm { fine } else { layout.clone() }
     }
 
-    /// Adds a put whose place is known.
+    /// Adds a placement.
     pub(super) fn place(&self, layout: &mut Layout, placement: Placement) {
         let oriented = &self.oriented[placement.shape];
         layout.length_mm = layout.length_mm.max(placement.x + oriented.size.x);
@@ -533,7 +532,7 @@ impl<'a> Search<'a> {
     }
 }
 
-/// Between the mean of the front and its foremost place.
+/// Between the mean of the front and its maximum.
 fn front_cost(sum: f64, rows: usize, length_mm: f64) -> f64 {
     #[expect(clippy::cast_precision_loss, reason = "some thousand rows")]
     let mean = sum / rows.max(1) as f64;

@@ -1,9 +1,9 @@
-//! Bettering a laying: one thing is changed at a time, and kept unless it makes it worse by
-//! more than a patience that shrinks to nothing (threshold accepting, Dueck and Scheuer 1990).
+//! Local search on a layout: one random change at a time, kept unless it costs more than a
+//! threshold that shrinks to zero (threshold accepting, Dueck and Scheuer 1990).
 
 use super::beam::{Kind, Layout, Placement, Search};
 
-/// A small generator of even numbers, the same on every machine (Knuth's MMIX constants).
+/// A linear congruential generator, the same on every machine (Knuth's MMIX constants).
 struct Lcg(u64);
 
 impl Lcg {
@@ -15,14 +15,14 @@ impl Lcg {
     }
 }
 
-/// The patience to begin with, as a share of the length.
+/// The initial threshold, as a share of the length.
 const THRESHOLD: f64 = 0.004;
-/// When this share of the search is left, heights are tried on a finer grid.
+/// From this remaining share of the budget on, heights are tried on a finer grid.
 const FINE_FROM: f64 = 0.15;
-/// How much a mean millimetre further left is worth beside a millimetre of length.
+/// Weight of the mean right end beside the length.
 const LEFTWARD: f64 = 0.02;
 
-/// Changes the best laying of a search until so many placings are tried.
+/// Improves the best layout until the budget of placements is spent.
 pub(super) fn local_search(search: &mut Search<'_>, max: u64) {
     let mut current = in_order(search.found().clone());
     if current.placements.is_empty() {
@@ -66,7 +66,7 @@ fn layout_cost(search: &Search<'_>, layout: &Layout) -> f64 {
     layout.length_mm + LEFTWARD * mean
 }
 
-/// The puts with one change, and the first that is touched by it.
+/// The placements with one random change, and the first one affected.
 fn mutate(
     search: &Search<'_>,
     current: &Layout,
@@ -88,7 +88,7 @@ fn mutate(
             (placements, i)
         }
         3 => {
-            // Two neighbours trade places, or the left one is taken by another shape's item.
+            // Two neighbours swap.
             let j = (i + 1 + rng.next_below(3)).min(n - 1);
             placements.swap(i, j);
             (placements, i)
@@ -102,7 +102,7 @@ fn mutate(
     }
 }
 
-/// One of the heights of a form's grid.
+/// A random height of a shape's grid.
 fn random_height(search: &Search<'_>, oriented: usize, rng: &mut Lcg, finer: u32) -> i64 {
     let (slack, step) = search.grid(oriented, finer);
     let count = usize::try_from(slack / step).unwrap_or(0) + 2;
@@ -110,7 +110,7 @@ fn random_height(search: &Search<'_>, oriented: usize, rng: &mut Lcg, finer: u32
     (k * step).min(slack)
 }
 
-/// The puts pushed to the left in turn, from one on; `None` if one finds no room.
+/// The placements compacted to the left, from one on; `None` if one finds no room.
 fn compact_from(
     search: &mut Search<'_>,
     current: &Layout,
@@ -132,7 +132,7 @@ fn compact_from(
     Some(next)
 }
 
-/// Lays what was left wherever it finds room now.
+/// Places unplaced items wherever they fit now.
 fn fill(search: &mut Search<'_>, layout: &mut Layout) {
     let mut tried: Vec<usize> = Vec::new();
     for item in std::mem::take(&mut layout.unplaced) {

@@ -1,13 +1,13 @@
-//! Where along the strip one form may lie beside another.
+//! Where along the strip one shape may lie beside another: no-fit intervals and their cache.
 
 use super::oriented_shape::{OrientedShape, Slab};
 use std::collections::HashMap;
 use std::rc::Rc;
 
-/// Ways along the strip at which two forms overlap, from the left, apart from each other, mm.
+/// Offsets along the strip at which two shapes overlap: disjoint, ascending, mm.
 pub(super) type BlockedIntervals = Rc<[(f64, f64)]>;
 
-/// Heights across the strip are whole numbers of these.
+/// Heights across the strip are whole multiples of 1 mm over this.
 pub(super) const PER_MM: f64 = 1000.0;
 
 /// A height as a whole number of micrometres, rounded down.
@@ -22,24 +22,24 @@ pub(super) fn height_mm(height: i64) -> f64 {
     height as f64 / PER_MM
 }
 
-/// What is known of pairs of forms.
+/// No-fit intervals of pairs of shapes.
 pub(super) struct NoFitCache {
     cache: HashMap<(usize, usize, i64), BlockedIntervals>,
     boxes: bool,
 }
 
-/// Rounding is no overlap, mm.
+/// Overlaps below this are rounding, mm.
 const SLACK_MM: f64 = 1e-9;
-/// Pairs remembered before all are forgotten: some tens of megabytes.
+/// Cached pairs before the cache is cleared: some tens of megabytes.
 const MAX_CACHED: usize = 300_000;
 
 impl NoFitCache {
-    /// By true shapes, or by boxes.
+    /// For true shapes, or for bounding boxes.
     pub(super) fn new(boxes: bool) -> Self {
         Self { cache: HashMap::new(), boxes }
     }
 
-    /// How far form `b`, `up` higher than form `a`, may not lie to the right of it.
+    /// The offsets to the right of shape `a` at which shape `b`, `up` higher, overlaps it.
     pub(super) fn blocked(
         &mut self,
         orientations: &[OrientedShape],
@@ -83,7 +83,7 @@ fn overlaps(a: &[Slab], b: &[Slab], up: f64) -> Vec<(f64, f64)> {
     merged(all)
 }
 
-/// Joins with the last one where it can, which keeps the list short.
+/// Appends an interval, merging it with the last where they touch.
 fn add(all: &mut Vec<(f64, f64)>, low: f64, high: f64) {
     if let Some(last) = all.last_mut()
         && low < last.1
@@ -107,12 +107,12 @@ fn merged(mut all: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
     out
 }
 
-/// The least way from a place on that none of these takes.
+/// The smallest position from `from` on that is in none of the intervals.
 pub(super) fn first_free(from: f64, blocked: &mut [(f64, f64)]) -> f64 {
     blocked.sort_by(|x, y| x.0.total_cmp(&y.0));
     let mut x: f64 = from;
     for (low, high) in blocked.iter() {
-        // What begins further right can't take this place, nor can any behind it.
+        // Intervals that start further right can't block this position.
         if *low >= x - SLACK_MM {
             break;
         }

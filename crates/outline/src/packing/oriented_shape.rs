@@ -1,4 +1,4 @@
-//! A shape laid one way: grown by half the gap and cut into slabs across the strip.
+//! A shape in one orientation: grown by half the gap and cut into slabs across the strip.
 
 use super::{Orientation, Shape, Strip};
 use crate::convex_hull::hull_of;
@@ -9,22 +9,22 @@ use kurbo::{Affine, Point, Rect, Vec2};
 /// How far the grown polygon may lie outside the true one while searching, mm; it never lies
 /// inside.
 pub(super) const COARSE_MM: f64 = 0.01;
-/// The same for the last push, when nothing is left to be tried.
+/// The same for the final compaction.
 pub(super) const FINE_MM: f64 = 0.002;
-/// An outline of more stretches than this is laid by its convex hull.
+/// An outline of more segments than this is packed by its convex hull.
 pub(super) const MAX_STRETCHES: usize = 5_000;
-/// A polygon of more corners than this is laid by its convex hull.
+/// A polygon of more corners than this is packed by its convex hull.
 const MAX_CORNERS: usize = 1_500;
-/// So is one with more pairs of spans at one height than this, all heights together: that is what
-/// it costs to slide it past another like it.
+/// So is one with more pairs of spans than this, summed over all heights: the cost of one no-fit
+/// computation against its like.
 const MAX_PAIRS: usize = 20_000;
 /// How near the hull of an outline's polygon keeps to that of the outline, mm.
 const HULL_MM: f64 = 0.005;
-/// Heights at which a form's right side is known for judging a laying, mm apart.
+/// Spacing of the heights at which a shape's right side is sampled, mm.
 pub(super) const PROFILE_MM: f64 = 1.0;
 
-/// The stretch of a slab that a form covers: left and right at its lower height, mm, and by how
-/// much they grow with each millimetre of height.
+/// An interval of a slab that a shape covers: left and right at the lower height, mm, and their
+/// slopes.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Span {
     low: (f64, f64),
@@ -43,7 +43,7 @@ impl Span {
     }
 }
 
-/// What a form covers between two heights.
+/// What a shape covers between two heights.
 #[derive(Clone, Debug)]
 pub(super) struct Slab {
     pub(super) from: f64,
@@ -51,7 +51,7 @@ pub(super) struct Slab {
     pub(super) spans: Vec<Span>,
 }
 
-/// A shape laid one way, its true box's lower left corner at the origin.
+/// A shape in one orientation, its true box's lower left corner at the origin.
 pub(super) struct OrientedShape {
     pub(super) shape: usize,
     pub(super) orientation: Orientation,
@@ -65,12 +65,12 @@ pub(super) struct OrientedShape {
     pub(super) boxed: Vec<Slab>,
     /// The right side at heights [`PROFILE_MM`] apart.
     pub(super) right: Vec<f64>,
-    /// Whether it is laid by its hull, being too intricate to be slid along by its own shape.
+    /// Whether it is packed by its hull, its own shape being too intricate.
     pub(super) coarse: bool,
 }
 
 impl OrientedShape {
-    /// The forms of all shapes that go between the strip's margins.
+    /// All orientations of all shapes that fit between the strip's margins.
     pub(super) fn all(shapes: &[Shape], strip: &Strip, coarse_mm: f64) -> Vec<Self> {
         let mut all = Vec::new();
         for (index, shape) in shapes.iter().enumerate() {
