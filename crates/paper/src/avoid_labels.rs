@@ -1,5 +1,4 @@
-//! Where joints disturb least: tiles shifted so that joints miss labels and circles, and
-//! labels that had to move kept apart.
+//! Tiles shifted so that joints avoid labels and circles, and labels that had to move kept apart.
 
 use crate::tile::{Tiling, float, label_box};
 use kurbo::{Point, Rect, Shape, Vec2};

@@ -1,4 +1,4 @@
-//! Finding a drawing's place among what already stands on a page.
+//! Where a drawing fits among what is already on a page.
 
 use crate::hull::{self, PAD_MM};
 use kurbo::{Point, Rect, Vec2};
@@ -6,10 +6,10 @@ use kurbo::{Point, Rect, Vec2};
 /// Least white between the drawing and anything else on the page, mm.
 const GAP_MM: f64 = 4.0;
 
-/// Directions along which shapes are told apart.
+/// Directions of the separating-axis test.
 const DIRECTIONS: u32 = 36;
 
-/// Where a drawing may go.
+/// The free area of a page.
 #[derive(Clone, Debug)]
 pub(crate) struct FreeArea {
     /// It must lie in here.
@@ -26,8 +26,8 @@ impl FreeArea {
     }
 }
 
-/// How far the hulls, where they were drawn, are from each rectangle, told along every direction.
-/// Moving them changes that by the move's own part along it, the same for all.
+/// Clearance of the hulls, as drawn, to each rectangle along every direction; a translation
+/// changes it by its own component along the direction, the same for all.
 struct Clearances {
     directions: Vec<Vec2>,
     /// For each rectangle, for each hull, along each direction, mm.
@@ -75,14 +75,14 @@ impl Clearances {
     }
 }
 
-/// A place found: how far to move the hull, and how good the place is (more is better).
+/// A translation that fits, and its score (more is better).
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Fit {
     pub(crate) by: Vec2,
     pub(crate) score: f64,
 }
 
-/// The calmest place for hulls that move together in a room: away from everything, or `None` if
+/// The best place for hulls that move together: away from everything, or `None` if
 /// they don't fit. `steps` is the number of places tried along each side.
 pub(crate) fn place(hulls: &[Vec<Point>], room: &FreeArea, steps: u32) -> Option<Fit> {
     let boxes = hulls.iter().filter_map(|points| hull::bounds(points));
@@ -125,8 +125,8 @@ fn grid(middle: Vec2, span: Vec2, steps: u32) -> impl Iterator<Item = Vec2> {
         .chain(rows.map(move |(u, v)| middle + Vec2::new(u * span.x, v * span.y)))
 }
 
-/// How calm a place is: neighbours push the harder the nearer they are. `None` when it is taken,
-/// or no calmer than `min`.
+/// Score of a place: neighbours repel the harder the nearer they are. `None` when it is blocked,
+/// or scores no more than `min`.
 fn score(apart: &Clearances, bounds: Rect, by: Vec2, window: Rect, min: f64) -> Option<f64> {
     let at = bounds + by;
     let sides = [at.x0 - window.x0, window.x1 - at.x1, at.y0 - window.y0, window.y1 - at.y1];

@@ -16,10 +16,10 @@ const WIDEST_COUNT: &str = "Sheet 888 of 888";
 /// Steps between the angles tried on the diagonal, degrees.
 const ANGLE_STEP_DEG: f64 = 2.5;
 
-/// What a look costs for each place it stands further down its list, in a place's worth.
+/// Cost of a template per rank in its list, in units of the fit score.
 const RANK_COST: f64 = 0.05;
 
-/// How a page is furnished.
+/// What is on a page beside the drawing: title, rules, proof square and text.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct PageTemplate {
     /// A title line along the top, or a block in the upper right corner.
@@ -37,7 +37,7 @@ impl PageTemplate {
         Self { title_line, corner }
     }
 
-    /// Looks for a level drawing, the best first.
+    /// Templates for a level drawing, the best first.
     const LEVEL: [Self; 5] = [
         Self::new(true, true, true, TextPlacement::Beside),
         Self::new(true, true, false, TextPlacement::Beside),
@@ -46,10 +46,10 @@ impl PageTemplate {
         Self::new(true, false, false, TextPlacement::Above),
     ];
 
-    /// The look for a drawing on the diagonal from the upper left to the lower right.
+    /// The template for a drawing on the diagonal from the upper left to the lower right.
     const DIAGONAL: Self = Self::new(false, false, false, TextPlacement::FactsLow);
 
-    /// Looks for tiles.
+    /// Templates for tiles.
     pub(crate) const TILES: [Self; 3] = [
         Self::new(true, true, false, TextPlacement::Beside),
         Self::new(true, true, true, TextPlacement::Beside),
@@ -57,7 +57,7 @@ impl PageTemplate {
     ];
 }
 
-/// The furniture of one page.
+/// A page with its title and corner drawn.
 pub(crate) struct FramedPage {
     pub(crate) drawing: Drawing,
     /// The page inside its margins and below its title line.
@@ -231,7 +231,7 @@ pub(crate) fn sizes(setup: &PageSetup) -> [Size; 2] {
     [setup.paper.landscape_mm(), setup.paper.portrait_mm()]
 }
 
-/// A page on which a sheet's words stand alone: its size and look.
+/// A page for a sheet's text alone: its size and template.
 pub(crate) fn alone(sheet: &Sheet, setup: &PageSetup) -> Option<(Size, PageTemplate)> {
     let pages = PageTemplate::LEVEL
         .into_iter()
@@ -239,8 +239,8 @@ pub(crate) fn alone(sheet: &Sheet, setup: &PageSetup) -> Option<(Size, PageTempl
     pages.into_iter().find(|(size, template)| room(sheet, setup, *size, *template, &[]).is_sound())
 }
 
-/// A page on which a drawing may stand level: its size, its look, how far down the list that
-/// stands, and what is left free.
+/// A page on which a drawing may stand level: its size, its template with that one's rank, and
+/// what is left free.
 pub(crate) struct LevelPage {
     pub(crate) size: Size,
     template: PageTemplate,
@@ -259,7 +259,7 @@ pub(crate) fn levels(sheet: &Sheet, setup: &PageSetup) -> Vec<LevelPage> {
     pages.map(level).filter(|level| level.room.is_sound()).collect()
 }
 
-/// Level on the page. A plainer look is taken only where it gives the drawing clearly more white.
+/// Level on the page. A plainer template is taken only where it leaves clearly more white.
 pub(crate) fn level(levels: &[LevelPage], hulls: &[Vec<Point>]) -> Option<Plan> {
     let mut best: Option<(f64, Plan)> = None;
     for LevelPage { size, template, rank, room } in levels {

@@ -7,17 +7,17 @@ use kurbo::{BezPath, ParamCurve, Point, Rect, Vec2};
 use outline::{Outline, simplify_polyline};
 use std::collections::BTreeMap;
 
-/// Side of the squares in which lines are looked for, mm.
+/// Side of the grid cells, mm.
 const CELL_MM: f64 = 1.0;
-/// A blade of more squares than this is looked at in larger ones.
+/// A blade of more cells than this gets larger ones.
 const MAX_CELLS: f64 = 60_000.0;
-/// How near to the true line its straight stretches are asked to keep, mm.
+/// Tolerance of the polyline to the true line, mm.
 const NEAR_MM: f64 = 5e-4;
-/// Halvings of a stretch that doesn't keep near enough.
+/// Subdivisions of a segment outside the tolerance.
 const DEEPEST: u32 = 8;
-/// Steps at most that find a place of the line between two others.
+/// Iterations of the root search between two points.
 const HALVINGS: u32 = 60;
-/// A place so near to the line lies on it, mm.
+/// Convergence of the root search, mm.
 const ON_MM: f64 = 1e-8;
 
 /// The guide line of one facet.
@@ -69,29 +69,29 @@ fn share(k: usize, last: usize) -> f64 {
     k as f64 / last as f64
 }
 
-/// A place of the blade seen from the edge.
+/// The bevel surface sampled at a point.
 #[derive(Clone, Copy)]
 struct Sample {
     /// Distance from the edge, mm; negative on the far side of it.
     off_mm: f64,
     /// From edge to grind line there, mm.
     way_mm: f64,
-    /// By how much a face falls on that way, mm.
+    /// Fall of a face over that distance, mm.
     fall_mm: f64,
 }
 
 impl Sample {
-    /// How far above the line of a share of the ladder it lies, mm.
+    /// Signed distance above the level set of a share of the ladder, mm.
     fn above_mm(self, share: f64) -> f64 {
         self.off_mm - self.fall_mm - (self.way_mm - self.fall_mm) * share
     }
 }
 
-/// A corner of the squares, and a side of one: from its corner on rightward or upward.
+/// A grid corner, and a cell side: from its corner rightward or upward.
 type Corner = (usize, usize);
 type Side = (Corner, bool);
 
-/// The blade ahead of the plunge, looked at in squares.
+/// The blade ahead of the plunge sampled on a grid; contours by marching squares.
 struct LevelSetGrid<'a> {
     field: &'a Field,
     /// The bevel, as if it went on behind the plunge.
@@ -102,7 +102,7 @@ struct LevelSetGrid<'a> {
     cell_mm: f64,
     columns: usize,
     rows: usize,
-    /// Every corner, row by row; `None` above the grind line.
+    /// Samples at the corners, row by row; `None` above the grind line.
     corners: Vec<Option<Sample>>,
 }
 
@@ -154,23 +154,22 @@ impl<'a> LevelSetGrid<'a> {
         Some(Sample { off_mm: share * way_mm, way_mm, fall_mm })
     }
 
-    /// Whether a place lies between the edge and the line of a share of the ladder.
+    /// Whether a point lies between the edge and a level set.
     fn is_below(&self, p: Point, share: f64) -> bool {
         self.sample_at(p).is_some_and(|sample| sample.above_mm(share) < 0.0)
     }
 
-    /// Where the line goes through between a place below it and one above; `None` when it
-    /// is the grind line that is crossed there.
+    /// Where the level set crosses between a point below it and one above; `None` when the grind
+    /// line is crossed there.
     ///
-    /// Sought by false position (the Illinois way), with a halving now and then that keeps the
-    /// pace where the surface bends sharply, and by halving alone while the place above lies
-    /// beyond the grind line.
+    /// By false position (Illinois variant) with an occasional bisection where the surface bends
+    /// sharply, and by bisection alone while the upper point lies beyond the grind line.
     fn crossed(&self, below: Point, above: Point, share: f64) -> Option<Point> {
         let off =
             |t: f64| self.sample_at(below.lerp(above, t)).map(|sample| sample.above_mm(share));
         let (mut low, mut high) = (0.0, 1.0);
         let (mut low_mm, mut high_mm) = (off(low)?, off(high));
-        // Which end came nearer last: an end that stays put counts half the next time.
+        // Illinois: an end that stays put counts half the next time.
         let mut moved = None;
         for step in 0..HALVINGS {
             let middle = f64::midpoint(low, high);
@@ -204,7 +203,7 @@ impl<'a> LevelSetGrid<'a> {
         on.then_some(at)
     }
 
-    /// The line of a share of the ladder, in as many pieces as it falls into.
+    /// The contour of a level, in as many pieces as it has.
     fn contours(&self, share: f64) -> Vec<BezPath> {
         let below: Vec<bool> = (self.corners.iter())
             .map(|sample| sample.is_some_and(|sample| sample.above_mm(share) < 0.0))
@@ -216,7 +215,7 @@ impl<'a> LevelSetGrid<'a> {
             for i in 0..self.columns - 1 {
                 let corners = [(i, j), (i + 1, j), (i + 1, j + 1), (i, j + 1)];
                 let signs = corners.map(is_below);
-                // Round the square: below, right, above, left.
+                // Round the cell: below, right, above, left.
                 let sides = [
                     (corners[0], false),
                     (corners[1], true),
@@ -238,7 +237,7 @@ impl<'a> LevelSetGrid<'a> {
                         places.insert(side, at);
                     }
                 }
-                // Where the line crosses all four sides the middle tells which belong together.
+                // Saddle: where all four sides are crossed, the centre decides which connect.
                 if hit.len() == 4 {
                     let middle = self.point(corners[0]).midpoint(self.point(corners[2]));
                     if self.is_below(middle, share) != signs[0] {
@@ -278,7 +277,7 @@ impl<'a> LevelSetGrid<'a> {
         (kept.len() > 1).then_some(line)
     }
 
-    /// Adds the end of a stretch, and before it as many places between as it takes to keep near.
+    /// Adds the end of a segment, and before it as many points as the tolerance needs.
     fn finer(&self, from: Point, to: Point, share: f64, deep: u32, out: &mut Vec<Point>) {
         let (middle, direction) = (from.midpoint(to), to - from);
         let aside = direction.turn_90() * 0.25;
@@ -309,7 +308,7 @@ fn ahead(bounds: Rect, bevel: &BevelFigures, plunge: [Point; 2]) -> Rect {
     }
 }
 
-/// Follows neighbours from end to end, then round what is closed.
+/// Follows linked segments from open end to open end, then round closed loops.
 fn link_segments(mut next: BTreeMap<Side, Vec<Side>>) -> Vec<Vec<Side>> {
     let ends: Vec<Side> =
         next.iter().filter(|(_, sides)| sides.len() == 1).map(|(side, _)| *side).collect();
