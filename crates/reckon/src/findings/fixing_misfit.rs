@@ -90,21 +90,21 @@ fn deep(ctx: &FindingContext<'_>, pin: &PinFigures) -> Option<Finding> {
     let hole = ctx.holes.iter().find(|hole| hole.id == pin.hole)?;
     let words = capital(&hole.label());
     let (severity, sentence) = if left_mm < ROUNDING_MM {
-        let findings = format!(
+        let sentence = format!(
             "{words}: the recess for its screw's head, {} deep, goes through the scale, {} thick \
              there. Make it shallower or the scales thicker.",
             ctx.length(head_deep_mm),
             ctx.length(pin.scale_mm),
         );
-        (Severity::Stop, findings)
+        (Severity::Stop, sentence)
     } else {
-        let findings = format!(
+        let sentence = format!(
             "{words}: the recess for its screw's head leaves {} of scale under it; the rule asks \
              for {}. Make it shallower or the scales thicker.",
             ctx.length(left_mm),
             ctx.length(limit_mm),
         );
-        (Severity::Care, findings)
+        (Severity::Care, sentence)
     };
     let source = ctx.source(&["head_web_mm"]);
     Some(of_hole(
