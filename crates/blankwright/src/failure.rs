@@ -39,7 +39,7 @@ pub enum Failure {
         why: ShopFileError,
     },
     /// A blank or shop file has faults.
-    #[error("{path} has {n} to mend first", path = .path.display(), n = counted(.faults, .more))]
+    #[error("{path} has {n} to mend first", path = .path.display(), n = list_faults(.faults, .more))]
     Faults {
         /// Which file.
         path: PathBuf,
@@ -49,7 +49,7 @@ pub enum Failure {
         more: usize,
     },
     /// One of several files could not be written.
-    #[error("{fault}; {}", so_far(.written))]
+    #[error("{fault}; {}", list_written(.written))]
     Partly {
         /// The first that could not be.
         fault: FileError,

@@ -40,7 +40,7 @@ pub(super) fn local_search(search: &mut Search<'_>, max: u64) {
         if !next.unplaced.is_empty() {
             fill(search, &mut next);
         }
-        let next_worth = self::layout_cost(search, &next);
+        let next_worth = layout_cost(search, &next);
         let more = next.area_mm2 > current.area_mm2 + 1e-6;
         let threshold = patient * left.max(0.0).powi(2) + 1e-9;
         if more || next.area_mm2 > current.area_mm2 - 1e-6 && next_worth <= cost + threshold {
