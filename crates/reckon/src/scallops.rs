@@ -11,7 +11,7 @@ use crate::ScaleFigures;
 use crate::context::FigureContext;
 use crate::jimping::round_width_mm;
 use crate::long_edge::{LongEdge, LongEdges};
-use knife::{Knife, ScallopSpacing, Scallops};
+use knife::{ScallopSpacing, Scallops};
 use kurbo::{Arc, BezPath, Point, Shape, Vec2};
 use outline::Outline;
 
