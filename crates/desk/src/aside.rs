@@ -23,7 +23,7 @@ pub(crate) fn button(ui: &mut Ui, finding: &Finding, session: &mut Session, out:
     if finding.set_aside.is_some() {
         let about = "It counts as a problem again.";
         if ui.button(words(finding)).on_hover_text(about).clicked() {
-            out.edit(finding.taken_up());
+            out.edit(finding.restore_edit());
         }
         return;
     }
@@ -62,7 +62,7 @@ pub(crate) fn ui(ui: &Ui, session: &mut Session, palette: &Palette, out: &mut Co
             let ready = !aside.reason.trim().is_empty();
             let pressed = ui.add_enabled(ready, Button::new("Accept it")).clicked();
             if ready && (pressed || entered) {
-                out.edit(aside.finding.aside(&aside.reason));
+                out.edit(aside.finding.set_aside_edit(&aside.reason));
                 over = true;
             }
             over |= ui.button("Cancel").clicked();

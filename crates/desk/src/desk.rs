@@ -16,9 +16,9 @@ use crate::{
     FileProblem, Host, Settings, Station, aside, draw, dropped, findings, heat, help, keys,
     new_bar, shop_card, starters, stations, theme,
 };
-use drawing::PartId;
 use egui::{Frame, Margin, Panel, Ui};
 use enabled::enabled;
+use knife::PartId;
 use knife::{Edit, GrindLine, Knife, Origin, Placement, starter};
 use std::path::Path;
 use units::LengthUnit;
@@ -58,7 +58,7 @@ impl Desk {
             derived: Derived::new(),
             session: Session {
                 paper: settings.paper.clone(),
-                left_out: sheets::printing::left_out_at_first(),
+                left_out: sheets::printing::excluded_by_default(),
                 ..Session::default()
             },
             kept: settings.clone(),
@@ -582,13 +582,13 @@ impl Desk {
         let stem = file
             .and_then(Path::file_name)
             .map(|name| name.to_string_lossy().into_owned())
-            .map(|name| name.trim_end_matches(knife::file::ENDING).to_owned())
+            .map(|name| name.trim_end_matches(knife::file::EXTENSION).to_owned())
             .unwrap_or_else(|| self.open.title().replace(['/', '\\'], "-"));
         let folder = file.and_then(Path::parent).map(Path::to_owned).unwrap_or_default();
         let offered = match purpose {
             Purpose::Open | Purpose::TakeOutline => folder,
             Purpose::Save | Purpose::SaveAndLeave => {
-                folder.join(format!("{stem}{}", knife::file::ENDING))
+                folder.join(format!("{stem}{}", knife::file::EXTENSION))
             }
             Purpose::Print => folder.join(format!("{stem}.pdf")),
             Purpose::Proof => folder.join("proof.pdf"),

@@ -6,9 +6,9 @@ use crate::command::Commands;
 use crate::session::Session;
 use crate::stations::{bevels, handle};
 use crate::theme::{Ink, Palette, figures};
-use drawing::{Drawing, Mark, Pen};
 use egui::{Align2, Painter, Rect, Sense, Stroke, Ui, WidgetInfo, pos2};
 use kurbo::{Affine, Point};
+use marks::{Drawing, Mark, Pen};
 
 /// How high the strip is when the canvas has this height, points; nothing on a low one.
 pub(crate) fn height(canvas: f32) -> f32 {

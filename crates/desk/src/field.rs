@@ -4,7 +4,7 @@ use crate::notices::capitalised;
 use crate::theme::{Palette, figures};
 use egui::{Event, Id, Key, RichText, TextEdit, Ui};
 use std::collections::HashMap;
-use units::{LengthUnit, read_angle, read_length, write_length};
+use units::{LengthUnit, parse_angle, parse_length, write_length};
 
 /// What is being typed, by field.
 #[derive(Default)]
@@ -101,7 +101,7 @@ impl Drafts {
     ) -> Option<f64> {
         let value = write_length(value_mm, unit);
         self.field(ui, palette, Field { name, about, value, width: 104.0 }, |text| {
-            read_length(text, unit).map(|length| length.to_mm()).map_err(|e| e.to_string())
+            parse_length(text, unit).map(|length| length.to_mm()).map_err(|e| e.to_string())
         })
     }
 
@@ -115,7 +115,7 @@ impl Drafts {
     ) -> Option<f64> {
         let field = Field { name, about, value: String::new(), width: 104.0 };
         self.field(ui, palette, field, |text| {
-            read_length(text, unit).map(|length| length.to_mm()).map_err(|e| e.to_string())
+            parse_length(text, unit).map(|length| length.to_mm()).map_err(|e| e.to_string())
         })
     }
 
@@ -134,7 +134,7 @@ impl Drafts {
         });
         let field = Field { name, about, value: value.unwrap_or_default(), width: 104.0 };
         self.field(ui, palette, field, |text| {
-            read_angle(text).map(units::Angle::to_degrees).map_err(|e| e.to_string())
+            parse_angle(text).map(units::Angle::to_degrees).map_err(|e| e.to_string())
         })
     }
 

@@ -46,7 +46,7 @@ pub(crate) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
 
 /// Its severity as a word.
 fn word(finding: &Finding) -> String {
-    crate::notices::sentence_start(finding.word())
+    crate::notices::sentence_start(finding.label())
 }
 
 /// How wide words are, points.
@@ -73,7 +73,7 @@ fn row(
     out: &mut Commands,
 ) {
     let remedy = finding.remedy.as_ref().filter(|_| finding.set_aside.is_none());
-    let remedies = remedy.map(|remedy| remedy.words.as_str());
+    let remedies = remedy.map(|remedy| remedy.label.as_str());
     let buttons: f32 = [Some(crate::aside::words(finding)), remedies]
         .into_iter()
         .flatten()
@@ -87,7 +87,7 @@ fn row(
     let narrow = ui.available_width() - buttons < 480.0;
     let mut act = |ui: &mut Ui, session: &mut Session| {
         if let Some(remedy) = remedy
-            && ui.button(&remedy.words).clicked()
+            && ui.button(&remedy.label).clicked()
         {
             out.push(Wish::Edit(vec![remedy.edit.clone()]));
         }
@@ -120,13 +120,13 @@ pub(crate) fn told_here(ui: &mut Ui, finding: &Finding, palette: &Palette) {
     ui.horizontal_top(|ui| {
         let severity = if finding.set_aside.is_some() { Severity::Note } else { finding.severity };
         sign(ui, Some(severity), palette);
-        ui.add(egui::Label::new(finding.told()).wrap());
+        ui.add(egui::Label::new(finding.message()).wrap());
     });
 }
 
 /// The sentence; a click on it goes to the place.
 fn sentence(ui: &mut Ui, finding: &Finding, session: &mut Session) {
-    let label = egui::Label::new(finding.told()).wrap().sense(Sense::click());
+    let label = egui::Label::new(finding.message()).wrap().sense(Sense::click());
     let mut response = ui.add(label).on_hover_cursor(egui::CursorIcon::PointingHand);
     if !["", "geometry"].contains(&finding.limit_source) {
         response = response.on_hover_text(format!("The limit is {}.", finding.limit_source));

@@ -29,7 +29,7 @@ pub(crate) fn ui(ui: &Ui, session: &mut Session, palette: &Palette) {
                     for page in PAGES {
                         let here = page.topic == open.topic;
                         let entry = ui.selectable_label(here, page.title());
-                        if entry.on_hover_text(page.about).clicked() {
+                        if entry.on_hover_text(page.summary).clicked() {
                             wanted = Some(page);
                         }
                     }
@@ -105,7 +105,7 @@ fn words(ui: &mut Ui, spans: &[Span], palette: &Palette) -> Option<&'static Page
             }
             Span::Plain(_) => (FontId::proportional(SIZE), palette.text),
         };
-        job.append(span.words(), 0.0, TextFormat::simple(font, colour));
+        job.append(span.text(), 0.0, TextFormat::simple(font, colour));
     }
     ui.label(job);
     let mut wanted = None;

@@ -50,7 +50,7 @@ pub use command::{Command, Commands, Menu, Row, TABLE, Wish, shortcut_text};
 pub use derived::Derived;
 pub use desk::Desk;
 pub use draw::{DrawTool, NotClosed};
-pub use host::{FileFault, FileProblem, Hold, Host, MemoryHost};
+pub use host::{FileError, FileLock, FileProblem, Host, MemoryHost};
 pub use open::{Open, Opening};
 pub use room::Room;
 pub use session::{NextHole, Session, Station};

@@ -56,8 +56,8 @@ pub(crate) fn bar(ui: &mut Ui, told: &Told<'_>, out: &mut Commands) {
 fn entry(ui: &mut Ui, row: &Row, told: &Told<'_>, out: &mut Commands) {
     let history = told.open.history();
     let step = match row.command {
-        Command::Undo => history.done_label(),
-        Command::Redo => history.undone_label(),
+        Command::Undo => history.undo_label(),
+        Command::Redo => history.redo_label(),
         _ => None,
     };
     let words = step.map_or_else(

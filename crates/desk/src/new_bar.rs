@@ -135,7 +135,7 @@ fn sizes(ui: &mut Ui, drafts: &mut Drafts, palette: &Palette, unit: LengthUnit, 
 }
 
 fn in_range(text: &str, unit: LengthUnit, range: &RangeInclusive<f64>) -> Result<f64, String> {
-    let mm = units::read_length(text, unit).map_err(|why| why.to_string())?.to_mm();
+    let mm = units::parse_length(text, unit).map_err(|why| why.to_string())?.to_mm();
     let told = |mm: f64| units::write_length(mm, unit);
     range.contains(&mm).then_some(mm).ok_or_else(|| {
         let (least, most) = (told(*range.start()), told(*range.end()));

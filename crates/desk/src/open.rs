@@ -1,9 +1,9 @@
 //! The blank that is open: its steps, its file, and whether it is saved. The only holder of
 //! `&mut History`.
 
-use crate::{DiskStamp, FileFault, Host, OnDisk};
-use knife::file::{self, NotABlank, Opened};
-use knife::intake::IntakeFault;
+use crate::{DiskStamp, FileError, Host, OnDisk};
+use knife::file::{self, BlankFileError, Opened};
+use knife::svg_import::ImportError;
 use knife::{Edit, History, Knife, Refusal};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -13,14 +13,14 @@ use std::sync::Arc;
 pub enum Opening {
     /// It could not be read.
     #[error("{0}")]
-    File(#[from] FileFault),
+    File(#[from] FileError),
     /// It is no blank file.
     #[error("{path} can't be used: {why}", path = .path.display())]
     NotABlank {
         /// Which file.
         path: PathBuf,
         /// Why.
-        why: NotABlank,
+        why: BlankFileError,
     },
     /// No outline could be taken from it.
     #[error("{path} can't be taken: {why}", path = .path.display())]
@@ -28,7 +28,7 @@ pub enum Opening {
         /// Which file.
         path: PathBuf,
         /// Why.
-        why: IntakeFault,
+        why: ImportError,
     },
 }
 
@@ -189,13 +189,13 @@ impl Open {
     /// Saves to a file, which is its file from then on.
     ///
     /// # Errors
-    /// [`FileFault`] when it can't be written, or could not be read again; the work is unchanged
+    /// [`FileError`] when it can't be written, or could not be read again; the work is unchanged
     /// and unsaved then.
-    pub fn save(&mut self, path: &Path, host: &mut dyn Host) -> Result<(), FileFault> {
+    pub fn save(&mut self, path: &Path, host: &mut dyn Host) -> Result<(), FileError> {
         self.history.commit();
         let path = &*host.absolute(path);
         let bytes = file::save_read_back(self.history.knife())
-            .map_err(|why| FileFault::unreadable(path, why))?;
+            .map_err(|why| FileError::unreadable(path, why))?;
         host.write(path, &bytes)?;
         self.on_disk = Some(DiskStamp::of(path, &bytes, host));
         self.path = Some(path.to_owned());

@@ -130,7 +130,7 @@ fn head(ui: &mut Ui, read: &Read<'_>, session: &Session, out: &mut Commands) {
         ui.spacing_mut().item_spacing.x = 6.0;
         ui.label(RichText::new("Section").font(bold(14.5)));
         if let Some(x_mm) = read.derived.section_mm() {
-            let at = format!("at {}", short(read.origin.x(x_mm), read.knife.unit));
+            let at = format!("at {}", short(read.origin.to_local_x(x_mm), read.knife.unit));
             ui.label(RichText::new(at).font(figures(13.0)).color(p.weak));
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -222,8 +222,8 @@ fn brief(mm: f64, unit: LengthUnit) -> String {
 /// All of it in one sentence, for those who hear it.
 fn sentence(told: &[Told], read: &Read<'_>) -> String {
     let at = read.derived.section_mm().map_or_else(String::new, |x_mm| {
-        let told = units::show_length(read.origin.x(x_mm), read.knife.unit);
-        format!(" at {told} {}", read.origin.from())
+        let told = units::show_length(read.origin.to_local_x(x_mm), read.knife.unit);
+        format!(" at {told} {}", read.origin.from_phrase())
     });
     let all: Vec<String> = told.iter().map(|one| format!("{} {}", one.name, one.value)).collect();
     format!(

@@ -4,9 +4,10 @@ use crate::canvas::{Camera, View, paint};
 use crate::command::{Command, Commands, Wish};
 use crate::session::Session;
 use crate::theme::{self, Ink, Palette, bold};
-use drawing::{Drawing, views};
+use drawing::views;
 use egui::{Align2, Rect, RichText, ScrollArea, Sense, Stroke, Ui, pos2, vec2};
 use knife::{Knife, STARTERS};
+use marks::Drawing;
 use reckon::tables::Tables;
 use reckon::{Reckoning, Shop, reckon};
 use std::sync::LazyLock;
@@ -107,7 +108,7 @@ fn tile(ui: &mut Ui, picture: &Picture, wide: f32, palette: &Palette) -> bool {
     painter.text(
         pos2(rect.min.x + 12.0, rect.max.y - 22.0),
         Align2::LEFT_TOP,
-        format!("{} overall", units::both(length_mm)),
+        format!("{} overall", units::show_fraction_and_mm(length_mm)),
         theme::figures(13.0),
         palette.weak,
     );
@@ -130,7 +131,8 @@ fn picture_of(painter: &egui::Painter, rect: Rect, picture: &Picture, palette: &
     let path = bar_from_knife * outline.to_path();
     painter.extend(paint::filled(&view, &path, palette.blank, palette.blank));
     paint::drawing(painter, &view, &picture.drawing, |item| {
-        let wanted = item.part != Some(drawing::PartId::Bar) && item.pen != drawing::Pen::Centre;
+        let wanted =
+            drawing::part_of(item) != Some(knife::PartId::Bar) && item.pen != marks::Pen::Centre;
         let ink = palette.on_steel(item.pen);
         wanted.then_some(Ink { width: ink.width * 0.65, ..ink })
     });

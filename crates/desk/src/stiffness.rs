@@ -5,7 +5,7 @@ use crate::theme::figures;
 use egui::{Align2, Rect, Role, Stroke, Ui, UiBuilder, WidgetInfo, pos2};
 use egui_plot::{HLine, Line, LineStyle, Plot, PlotBounds, PlotPoint, PlotPoints, VLine};
 use kurbo::Point;
-use reckon::solid::Column;
+use reckon::solid::Slice;
 use units::LengthUnit;
 
 /// How high the plot is when the canvas has this height, points; nothing on a low one.
@@ -48,17 +48,17 @@ pub(crate) fn show(ui: &mut Ui, rect: Rect, sight: &Sight, read: &Read<'_>) {
     let painter = ui.painter().with_clip_rect(rect);
     painter.rect_filled(rect, 0.0, p.rule);
     painter.hline(rect.x_range(), rect.min.y, Stroke::new(1.0, p.hair));
-    let Some(columns) = &read.derived.reckoning.columns else { return };
+    let Some(columns) = &read.derived.reckoning.slices else { return };
     let inner = Rect::from_x_y_ranges(sight.view.rect.x_range(), rect.y_range())
         .shrink2(egui::vec2(0.0, 3.0));
     let seen = sight.view.seen();
     let middle = read.derived.reckoning.outline.as_ref().map_or(0.0, |o| o.bounds().center().y);
     let on_plane = |x_mm: f64| (sight.plane_from_knife * Point::new(x_mm, middle)).x;
     let points: Vec<[f64; 2]> =
-        columns.columns.iter().map(|c| [on_plane(c.x_mm), power(c.flatwise_mm4)]).collect();
+        columns.slices.iter().map(|c| [on_plane(c.x_mm), power(c.flatwise_mm4)]).collect();
     let ((breadth_mm, _), sizes) = bars(read.knife.unit);
     let at = read.derived.section_mm();
-    let told = at.and_then(|x_mm| stiffness_at(&columns.columns, x_mm).map(|mm4| (x_mm, mm4)));
+    let told = at.and_then(|x_mm| stiffness_at(&columns.slices, x_mm).map(|mm4| (x_mm, mm4)));
     let mut inside = ui.new_child(UiBuilder::new().max_rect(inner).id_salt("stiffness"));
     inside.set_clip_rect(inner.intersect(ui.clip_rect()));
     let plot = Plot::new("stiffness")
@@ -91,7 +91,7 @@ pub(crate) fn show(ui: &mut Ui, rect: Rect, sight: &Sight, read: &Read<'_>) {
             );
         }
     });
-    let words = sentence(&columns.columns, read);
+    let words = sentence(&columns.slices, read);
     shown.response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &words));
     let y = |mm4: f64| shown.transform.position_from_point(&PlotPoint::new(0.0, power(mm4))).y;
     for (thick_mm, name) in sizes {
@@ -115,7 +115,7 @@ fn power(mm4: f64) -> f64 {
 }
 
 /// The second moment at a place along the knife, from the columns beside it.
-fn stiffness_at(columns: &[Column], x_mm: f64) -> Option<f64> {
+fn stiffness_at(columns: &[Slice], x_mm: f64) -> Option<f64> {
     let after = columns.partition_point(|column| column.x_mm < x_mm);
     let (before, after) = (columns.get(after.checked_sub(1)?)?, columns.get(after)?);
     let share = (x_mm - before.x_mm) / (after.x_mm - before.x_mm);
@@ -127,7 +127,7 @@ fn told_mm4(mm4: f64) -> String {
 }
 
 /// The plot in one sentence, for those who hear it.
-fn sentence(columns: &[Column], read: &Read<'_>) -> String {
+fn sentence(columns: &[Slice], read: &Read<'_>) -> String {
     let Some(profile) = &read.derived.reckoning.profile else { return "No stiffness yet".into() };
     let bounds = profile.bounds;
     let tip = if profile.towards_butt > 0.0 { bounds.x0 } else { bounds.x1 };
@@ -164,7 +164,7 @@ mod tests {
 
     #[test]
     fn between_columns_it_is_what_lies_between() {
-        let column = |x_mm, flatwise_mm4| Column {
+        let column = |x_mm, flatwise_mm4| Slice {
             x_mm,
             width_mm: 1.0,
             area_mm2: 0.0,

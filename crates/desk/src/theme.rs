@@ -1,11 +1,11 @@
 //! The two rooms: every colour of the program, and which stroke each pen has on the steel.
 
 use crate::Room;
-use drawing::{Face, Pen};
 use egui::{
     Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Stroke, TextStyle,
     Visuals, epaint::Shadow,
 };
+use marks::{FontFace, Pen};
 use std::sync::Arc;
 
 impl Room {
@@ -230,10 +230,10 @@ pub(crate) fn typed(size: f32) -> FontId {
 }
 
 /// The font of a drawing's lettering.
-pub(crate) fn lettering(face: Face, size: f32) -> FontId {
+pub(crate) fn lettering(face: FontFace, size: f32) -> FontId {
     match face {
-        Face::Regular => FontId::proportional(size),
-        Face::Bold => bold(size),
+        FontFace::Regular => FontId::proportional(size),
+        FontFace::Bold => bold(size),
     }
 }
 
@@ -243,8 +243,8 @@ const FIGURES: &[u8] = include_bytes!("../../../assets/fonts/Barlow-Figures.ttf"
 pub(crate) fn give_fonts(ctx: &egui::Context) {
     let mut fonts = FontDefinitions::default();
     let ours = [
-        ("words", paper::font_bytes(Face::Regular)),
-        ("bold", paper::font_bytes(Face::Bold)),
+        ("words", paper::font_bytes(FontFace::Regular)),
+        ("bold", paper::font_bytes(FontFace::Bold)),
         ("figures", FIGURES),
     ];
     for (name, bytes) in ours {

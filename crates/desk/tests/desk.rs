@@ -136,7 +136,7 @@ fn a_blank_from_starter_to_print() {
     let opened = file::open(&last).unwrap().knife;
     let tables = reckon::tables::Tables::built_in();
     let reckoning = reckon::reckon(&opened, &reckon::Shop::default(), tables);
-    let sheets = sheets::printing::bench_set(&opened, &reckoning);
+    let sheets = sheets::printing::default_sheets(&opened, &reckoning);
     let pages = sheets::printing::pages(&opened, &sheets, "letter", None).unwrap();
     assert_eq!(pdf, sheets::printing::pdf(&opened, &pages, None).unwrap());
 }
@@ -384,10 +384,10 @@ mod property {
                 let _ = open.edit(std::slice::from_ref(edit));
             }
             let last = file::save(open.knife());
-            while open.undo().is_some() || open.history().done_label().is_some() {}
+            while open.undo().is_some() || open.history().undo_label().is_some() {}
             prop_assert_eq!(file::save(open.knife()), first);
             prop_assert!(!open.is_dirty());
-            while open.redo().is_some() || open.history().undone_label().is_some() {}
+            while open.redo().is_some() || open.history().redo_label().is_some() {}
             prop_assert_eq!(file::save(open.knife()), last);
         }
     }

@@ -4,12 +4,12 @@ use super::{Hands, Sight, caught, caught_along, hover, nudge_by};
 use crate::command::{Commands, Wish};
 use crate::session::Session;
 use crate::theme::Palette;
-use drawing::PartId;
 use egui::{
     Align2, Color32, CursorIcon, Id, PointerButton, Pos2, Rect, Response, Role, Sense, Stroke, Ui,
     WidgetInfo, vec2,
 };
 use knife::Edit;
+use knife::PartId;
 use kurbo::{Point, Vec2};
 
 /// How near the pointer must come to a handle, points.

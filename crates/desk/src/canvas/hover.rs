@@ -37,7 +37,7 @@ pub(crate) fn show(ui: &Ui, read: &Read<'_>, sight: &Sight, session: &Session) -
 
 /// A place's coordinates as a tag tells them.
 pub(crate) fn place(read: &Read<'_>, place: Point) -> String {
-    let (at, unit) = (read.origin.read(place), read.knife.unit);
+    let (at, unit) = (read.origin.to_local(place), read.knife.unit);
     format!("x {}, y {}", short(at.x, unit), short(at.y, unit))
 }
 

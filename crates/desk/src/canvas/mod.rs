@@ -21,12 +21,13 @@ use crate::session::{Aim, Session};
 use crate::stations;
 use crate::theme::Palette;
 use crate::{Settings, Station, edge_on, section, stiffness};
-use drawing::{Item, PartId, Pen};
 use egui::{
     Event, Key, MouseWheelUnit, PointerButton, Pos2, Rect, Response, Sense, Stroke, Ui, pos2,
 };
 use knife::Knife;
+use knife::PartId;
 use kurbo::{Affine, Point, Vec2};
+use marks::{Item, Pen};
 use reckon::OriginFrame;
 
 /// Screen dots to the millimetre of a screen that was never matched: 96 to the inch.
@@ -329,9 +330,10 @@ fn picture(ui: &Ui, read: &Read<'_>, session: &mut Session, sight: &Sight, shade
         paint::drawing(painter, view, &read.derived.chain, |item| Some(p.on_steel(item.pen)));
     }
     paint::drawing(painter, view, &read.derived.drawing, |item| {
-        let works = item.part.is_some_and(|part| station.works_on(part));
+        let part = drawing::part_of(item);
+        let works = part.is_some_and(|part| station.works_on(part));
         let mut ink = if shaded { steel::ink(read, item)? } else { p.on_steel(item.pen) };
-        if item.part.is_some_and(|part| session.selection.contains(&part)) {
+        if part.is_some_and(|part| session.selection.contains(&part)) {
             ink.colour = p.grip_chosen;
             ink.width += 0.8;
         } else if shaded {
@@ -397,7 +399,7 @@ fn is_level(steel: [Point; 4]) -> bool {
 
 /// Whether a mark is drawn paler while another station works.
 fn steps_back(item: &Item, station: Station) -> bool {
-    station != Station::Bar && !matches!(item.part, Some(PartId::Profile))
+    station != Station::Bar && !matches!(drawing::part_of(item), Some(PartId::Profile))
 }
 
 /// A ring where a finding has a place, so that it is seen before it is read.

@@ -17,7 +17,7 @@ pub(super) fn mark(ui: &Ui, read: &Read<'_>, sight: &Sight) {
     if !sight.view.rect.contains(at) {
         return;
     }
-    let ways = origin.ways().map(|way| {
+    let ways = origin.axes().map(|way| {
         let there = sight.ui_from_knife(origin.at + way);
         (there - at).normalized()
     });
@@ -45,5 +45,5 @@ pub(crate) fn symbol(painter: &egui::Painter, at: Pos2, ways: [egui::Vec2; 2], s
 
 /// `Origin: tip`.
 pub(crate) fn words(origin: &OriginFrame) -> String {
-    format!("Origin: {}", origin.origin.name())
+    format!("Origin: {}", origin.origin.label())
 }

@@ -2,7 +2,6 @@
 
 use super::View;
 use crate::theme::{Ink, lettering};
-use drawing::{Drawing, Label, Mark, Pen};
 use egui::epaint::{Mesh, TextShape, Vertex, WHITE_UV};
 use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, TextureId, pos2};
 use kurbo::{Affine, BezPath, Circle, PathEl, Point, Shape as _};
@@ -11,6 +10,7 @@ use lyon::path::Path;
 use lyon::tessellation::{
     BuffersBuilder, FillOptions, FillRule, FillTessellator, FillVertex, VertexBuffers,
 };
+use marks::{Drawing, Label, Mark, Pen};
 
 /// How far a flattened curve may stray, points.
 const FLAT: f64 = 0.12;
@@ -24,7 +24,7 @@ pub(crate) fn drawing(
     painter: &Painter,
     view: &View,
     drawing: &Drawing,
-    ink: impl Fn(&drawing::Item) -> Option<Ink>,
+    ink: impl Fn(&marks::Item) -> Option<Ink>,
 ) {
     for item in &drawing.items {
         let Some(ink) = ink(item) else { continue };
@@ -132,8 +132,8 @@ fn inside_of(
 
 /// Paints one line of lettering at its true size.
 fn text(painter: &Painter, view: &View, label: &Label, colour: Color32) {
-    let size = view.points(drawing::lettering::type_size_mm(label.height_mm));
-    let corners = drawing::lettering::corners(label).map(|p| view.ui_from_mm(p));
+    let size = view.points(marks::lettering::type_size_mm(label.height_mm));
+    let corners = marks::lettering::corners(label).map(|p| view.ui_from_mm(p));
     if !painter.clip_rect().intersects(Rect::from_points(&corners)) {
         return;
     }
@@ -142,9 +142,9 @@ fn text(painter: &Painter, view: &View, label: &Label, colour: Color32) {
         painter.add(Shape::convex_polygon(corners.to_vec(), pale, Stroke::NONE));
         return;
     }
-    let spelled = drawing::lettering::spelled(&label.text).into_owned();
+    let spelled = marks::lettering::with_fallbacks(&label.text).into_owned();
     let galley = painter.layout_no_wrap(spelled, lettering(label.face, size), colour);
-    let (x, y) = drawing::lettering::start_mm(label);
+    let (x, y) = marks::lettering::start_mm(label);
     let turn = Affine::translate(label.at.to_vec2()) * Affine::rotate(label.turn_deg.to_radians());
     let base = view.ui_from_mm(turn * Point::new(x, y));
     #[expect(clippy::cast_possible_truncation, reason = "screen angle")]
@@ -264,10 +264,11 @@ pub(crate) fn part_at(
     drawing: &Drawing,
     at: Point,
     reach_mm: f64,
-    wanted: impl Fn(drawing::PartId) -> bool,
-) -> Option<drawing::PartId> {
-    let near = |item: &drawing::Item| {
-        let part = item.part.filter(|part| wanted(*part) && item.pen != Pen::Centre)?;
+    wanted: impl Fn(knife::PartId) -> bool,
+) -> Option<knife::PartId> {
+    let near = |item: &marks::Item| {
+        let part =
+            drawing::part_of(item).filter(|part| wanted(*part) && item.pen != Pen::Centre)?;
         let away = distance_to(&item.mark, at).filter(|mm| *mm <= reach_mm)?;
         Some((away, part))
     };

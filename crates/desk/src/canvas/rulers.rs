@@ -63,7 +63,7 @@ impl Zero {
                 at: sight.plane_from_knife * read.origin.at,
                 way_x: read.origin.x_sign,
                 way_y: 1.0,
-                from: [read.origin.from(), read.origin.from()],
+                from: [read.origin.from_phrase(), read.origin.from_phrase()],
             },
         }
     }

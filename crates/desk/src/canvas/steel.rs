@@ -4,10 +4,10 @@ use super::{Read, Sight, paint};
 use crate::session::Session;
 use crate::shaded::{Shaded, Wanted};
 use crate::theme::{Ink, Palette};
-use drawing::{Item, Pen};
 use egui::{Color32, Pos2, TextureId, TextureOptions, Ui, pos2};
 use knife::{Fixing, Hole, HoleKind};
 use kurbo::{Affine, BezPath, Circle, Shape as _};
+use marks::{Item, Pen};
 use reckon::PiecePart;
 
 /// Which part of the knife is to be lit, and how finely; nothing where none is seen.

@@ -2,8 +2,8 @@
 
 use super::{Read, Sight, hover, is_fine, rulers};
 use crate::snap::{Catches, Grid, Snapped};
-use drawing::PartId;
 use egui::{Stroke, Ui};
+use knife::PartId;
 use kurbo::Point;
 
 /// How near a dragged place must come to stick, points.

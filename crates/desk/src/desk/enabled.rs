@@ -14,11 +14,11 @@ pub(super) fn enabled(command: Command, open: &Open, session: &Session, derived:
     match command {
         Command::Undo => {
             let drawn = drawing.is_some_and(draw::DrawTool::has_points);
-            drawn || open.history().done_label().is_some() || open.history().in_gesture()
+            drawn || open.history().undo_label().is_some() || open.history().in_gesture()
         }
         Command::Redo => {
             let taken_back = drawing.is_some_and(draw::DrawTool::can_put_again);
-            taken_back || open.history().undone_label().is_some()
+            taken_back || open.history().redo_label().is_some()
         }
         Command::DrawOutline => open.knife().profile.nodes.is_empty(),
         Command::CloseOutline => drawing.is_some_and(draw::DrawTool::can_close),

@@ -4,7 +4,7 @@ use super::{Desk, work};
 use crate::asking::{Ask, Purpose, Question};
 use crate::session::Aim;
 use crate::{Host, Station, stations};
-use knife::{Edit, Knife, intake};
+use knife::{Edit, Knife, svg_import};
 use reckon::tables::Tables;
 use sheets::printing;
 use std::path::{Path, PathBuf};
@@ -28,7 +28,7 @@ impl Desk {
             Purpose::TakeOutline => self.take_outline(&path, host),
             Purpose::Save | Purpose::SaveAndLeave => {
                 let named = host.absolute(&path);
-                let path = with_ending(named.clone(), knife::file::ENDING);
+                let path = with_ending(named.clone(), knife::file::EXTENSION);
                 let own = self.open.path() == Some(&*path);
                 // The system's own dialog has asked already, if it was for this very name.
                 let asked = self.session.native_dialogs && path == named;
@@ -81,7 +81,7 @@ impl Desk {
             self.session.notices.say(format!(
                 "{} is neither a blank ({}) nor a vector drawing (.svg); drop one of those",
                 path.display(),
-                knife::file::ENDING
+                knife::file::EXTENSION
             ));
         }
     }
@@ -120,9 +120,9 @@ impl Desk {
         let counted =
             if pages.len() == 1 { "1 page".to_owned() } else { format!("{} pages", pages.len()) };
         let stops = self.derived.reckoning.stops();
-        let missing = printing::missing_signs(pages);
+        let missing = printing::missing_glyphs_warning(pages);
         let shop = self.derived.shop();
-        let setup = printing::setup_of(&knife.name, &wanted, shop);
+        let setup = printing::setup_for(&knife.name, &wanted, shop);
         let pdf = setup.and_then(|setup| {
             let meta = printing::meta(&knife, pages, shop, &setup);
             Ok((paper::pdf(pages, &meta)?, setup.heading.trim))
@@ -159,7 +159,7 @@ impl Desk {
     /// Shows the PDF that was written last.
     pub(super) fn open_pdf(&mut self, host: &mut dyn Host) {
         let Some(path) = self.session.printed.clone() else { return };
-        self.session.notices.say(match host.show(&path) {
+        self.session.notices.say(match host.open_externally(&path) {
             Err(why) => why.to_string(),
             Ok(()) => format!(
                 "Opened {}. Print it at actual size (100 %): no fitting to the page.",
@@ -192,14 +192,14 @@ impl Desk {
     /// Takes the outline and holes of a drawing: a step of the blank that is open.
     pub(super) fn take_outline(&mut self, path: &Path, host: &dyn Host) {
         let taken = host.read(path).map_err(|why| why.to_string()).and_then(|bytes| {
-            intake::take_svg(&bytes)
+            svg_import::import_svg(&bytes)
                 .map_err(|why| format!("{} can't be taken: {why}", path.display()))
         });
         match taken {
             Err(why) => self.session.notices.say(why),
             Ok(taken) => {
                 let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-                let remarks: Vec<String> = taken.remarks.iter().map(ToString::to_string).collect();
+                let remarks: Vec<String> = taken.warnings.iter().map(ToString::to_string).collect();
                 let knife = taken.into_knife(name, Knife::empty().bar);
                 self.lay_taken(&knife);
                 let words = match remarks.first() {
@@ -222,7 +222,7 @@ impl Desk {
         edits.extend([Edit::SetBevel(None), Edit::SetScales(None)]);
         let unit = self.settings.unit;
         if let Ok(outline) = taken.profile.outline() {
-            let (bar, at) = reckon::usual_bar(&taken.bar, &outline, unit, Tables::built_in());
+            let (bar, at) = reckon::first_stock_bar(&taken.bar, &outline, unit, Tables::built_in());
             edits.push(Edit::SetBar {
                 grade: bar.grade,
                 width_mm: bar.width_mm,
@@ -255,7 +255,7 @@ fn is_drawing(path: &Path) -> bool {
 }
 
 fn is_blank(path: &Path) -> bool {
-    path.to_string_lossy().to_lowercase().ends_with(knife::file::ENDING)
+    path.to_string_lossy().to_lowercase().ends_with(knife::file::EXTENSION)
 }
 
 /// The path with its ending, if it has none of its own.

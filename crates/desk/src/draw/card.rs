@@ -38,7 +38,7 @@ fn drawing(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Comman
     let about = format!(
         "Click along spine and edge, all the way round; a smooth curve runs through the points. \
          Few points make a fair curve. Or type x and y, counted {} at the mark.",
-        read.origin.from()
+        read.origin.from_phrase()
     );
     quiet(ui, &about, p);
     ui.add_space(4.0);
@@ -92,7 +92,7 @@ fn typed(ui: &mut Ui, draw: &mut DrawTool, read: &Read<'_>, out: &mut Commands) 
     let (unit, origin) = (read.knife.unit, &read.origin);
     let names = ["Point x", "Point y"];
     let about = ["Along the knife", "Up as the drawing lies"]
-        .map(|way| format!("{way}. Counted {}.", origin.from()));
+        .map(|way| format!("{way}. Counted {}.", origin.from_phrase()));
     let ids = names.map(Id::unique);
     let mut entered = None;
     for i in 0..2 {

@@ -5,11 +5,11 @@ use crate::Session;
 use crate::canvas::{self, Hands, Sight, handles, hover, paint};
 use crate::command::{Command, Commands, Wish};
 use crate::theme::Ink;
-use drawing::Pen;
 use egui::{Align2, CursorIcon, Id, Key, Modifiers, PointerButton, Response, Ui, vec2};
 use knife::Knife;
 use kurbo::{BezPath, PathSeg, Point};
-use outline::{Knot, curve_through, ring_through};
+use marks::Pen;
+use outline::{Knot, closed_curve_through, curve_through};
 
 /// What is told of the pointer while it draws.
 pub(crate) const POINTER: &[(&str, &str)] = &[
@@ -196,7 +196,7 @@ fn lines(hands: &Hands<'_>, next: Option<Knot>, closes: bool) {
     let halo = Ink { colour: p.halo, width: 5.0, dashes: Vec::new() };
     let drawn = &session.draw.knots;
     if closes {
-        let whole = path(&ring_through(drawn));
+        let whole = path(&closed_curve_through(drawn));
         painter.extend(paint::filled(
             view,
             &whole,

@@ -91,7 +91,7 @@ fn chosen(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Command
             let about = "Of the oven, with its unit: 400 F or 205 C.";
             let field = Field { name: "Temper heat", about, value, width: 104.0 };
             let typed = session.drafts.field(ui, p, field, |text| {
-                units::read_temperature(text)
+                units::parse_temperature(text)
                     .map(Temperature::to_celsius)
                     .map_err(|e| e.to_string())
             });
@@ -100,8 +100,8 @@ fn chosen(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Command
             }
         }
     }
-    let words: Vec<&str> = std::iter::once(NONE).chain(Finish::ALL.map(Finish::words)).collect();
-    let now = treatment.finish.map_or(NONE, Finish::words);
+    let words: Vec<&str> = std::iter::once(NONE).chain(Finish::ALL.map(Finish::label)).collect();
+    let now = treatment.finish.map_or(NONE, Finish::label);
     let about = "Of the blade: the grits up to it stand below and on the sheet.";
     if let Some(at) = pick(ui, ("Finish", about), now, &words, 168.0) {
         out.edit(Edit::ChooseFinish(at.checked_sub(1).map(|at| Finish::ALL[at])));

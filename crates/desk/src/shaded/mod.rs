@@ -34,7 +34,7 @@ pub struct Surface<'a> {
 impl Surface<'_> {
     /// How high the face stands over the centre plane, mm.
     fn height_mm(&self, p: Point) -> f64 {
-        let halves = self.field.halves(p);
+        let halves = self.field.half_thickness(p);
         if self.left { halves.left_mm } else { halves.right_mm }
     }
 }

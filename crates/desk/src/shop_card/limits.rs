@@ -16,16 +16,16 @@ pub(super) fn page(ui: &mut Ui, card: &mut Card<'_>) {
         let now = (row.get)(&card.shop.limits);
         let source = format!("The usual value is {}.", row.source);
         let typed = match row.unit {
-            LimitUnit::Length => card.length(ui, (row.words, &source), now, &row.range),
+            LimitUnit::Length => card.length(ui, (row.label, &source), now, &row.range),
             _ => plain(ui, card, row, now, &source),
         };
         if let Some(value) = typed {
-            *(row.place)(&mut card.shop.limits) = value;
+            *(row.slot)(&mut card.shop.limits) = value;
             card.shop.limits.keep_in_order(row.key);
         }
         let is_usual = now.to_bits() == (row.get)(&usual).to_bits();
-        if !is_usual && ui.button("Usual value").on_hover_text(row.words).clicked() {
-            *(row.place)(&mut card.shop.limits) = (row.get)(&usual);
+        if !is_usual && ui.button("Usual value").on_hover_text(row.label).clicked() {
+            *(row.slot)(&mut card.shop.limits) = (row.get)(&usual);
             card.shop.limits.keep_in_order(row.key);
         }
     }
@@ -40,7 +40,7 @@ fn plain(ui: &mut Ui, card: &mut Card<'_>, row: &LimitRow, now: f64, source: &st
         let text = text.trim_end_matches('0').trim_end_matches('.');
         if is_share { format!("{text} %") } else { format!("{text} ×") }
     };
-    let field = Field { name: row.words, about: source, value: words(now), width: 104.0 };
+    let field = Field { name: row.label, about: source, value: words(now), width: 104.0 };
     card.drafts.field(ui, card.read.palette, field, |text| {
         let number = text.trim().trim_end_matches(['%', '×']).trim().replace(',', ".");
         let number: f64 =

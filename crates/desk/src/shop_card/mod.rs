@@ -85,7 +85,7 @@ impl Card<'_> {
     ) -> Option<f64> {
         let unit = self.unit();
         self.drafts.field(ui, palette, Field { name, about, value, width: 104.0 }, |text| {
-            let length = units::read_length(text, unit).map_err(|why| why.to_string())?;
+            let length = units::parse_length(text, unit).map_err(|why| why.to_string())?;
             in_range(length.to_mm(), range, |mm| units::write_length(mm, unit))
         })
     }

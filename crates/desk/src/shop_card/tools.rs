@@ -78,7 +78,7 @@ pub(super) fn tools(ui: &mut Ui, card: &mut Card<'_>) {
         if let Some(mm) = beside(ui, field, more) {
             card.shop.inside_tools[i].measured_mm = Some(mm);
         }
-        if tool.kind.wears_paper() {
+        if tool.kind.takes_abrasive_paper() {
             let name = format!("Paper on {}", tool.name);
             let about = "Thickness of the paper around it.";
             let field = |ui: &mut Ui| card.length(ui, (&name, about), tool.paper_mm, &(0.0..=5.0));

@@ -115,7 +115,7 @@ fn placed(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Command
 /// is, so in its stead it is the tip.
 fn origin_on_bar(read: &Read<'_>) -> (Point, &'static str) {
     let origin = read.origin.on_blank(read.knife);
-    (read.knife.bar.placement.bar_from_knife() * origin.at, origin.the())
+    (read.knife.bar.placement.bar_from_knife() * origin.at, origin.noun_phrase())
 }
 
 fn set_bar(read: &Read<'_>, change: impl FnOnce(&mut knife::Bar)) -> Edit {

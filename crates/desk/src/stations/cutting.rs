@@ -8,7 +8,7 @@ use crate::command::{Command, Commands};
 use crate::field::Field;
 use crate::session::Session;
 use egui::Ui;
-use knife::{Cutting, Edit};
+use knife::{ChainDrilling, Edit};
 
 pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let (unit, p) = (read.knife.unit, read.palette);
@@ -32,18 +32,18 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     let drafts = &mut session.drafts;
     let typed = drafts.field(ui, p, field, |text| read_size(text, unit));
     if let Some((drill_mm, drill)) = typed {
-        out.edit(set(Cutting { drill_mm, drill, ..cutting.clone() }));
+        out.edit(set(ChainDrilling { drill_mm, drill, ..cutting.clone() }));
     }
     let field = ("Bridge", "Steel between one hole and the next.");
     if let Some(bridge_mm) = drafts.length(ui, p, field, cutting.bridge_mm, unit) {
-        out.edit(set(Cutting { bridge_mm, ..cutting.clone() }));
+        out.edit(set(ChainDrilling { bridge_mm, ..cutting.clone() }));
     }
     let field = ("Left to file", "Steel between the holes and the outline.");
     if let Some(leave_mm) = drafts.length(ui, p, field, cutting.leave_mm, unit) {
-        out.edit(set(Cutting { leave_mm, ..cutting.clone() }));
+        out.edit(set(ChainDrilling { leave_mm, ..cutting.clone() }));
     }
     if let Some(chain) = &read.derived.reckoning.chain {
-        for sentence in chain.sentences(unit) {
+        for sentence in chain.describe(unit) {
             quiet(ui, &sentence, p);
         }
     }
@@ -51,6 +51,6 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     readings(ui, read, |title| title == "Chain drilling", &stated);
 }
 
-fn set(cutting: Cutting) -> Edit {
+fn set(cutting: ChainDrilling) -> Edit {
     Edit::SetCutting(Some(cutting))
 }

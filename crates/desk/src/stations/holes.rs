@@ -8,13 +8,13 @@ use crate::field::Field;
 use crate::figures::{Figure, of_hole};
 use crate::session::{NextHole, Session};
 use crate::theme::{self, Palette};
-use drawing::PartId;
 use egui::{Align2, Button, ComboBox, Id, RichText, Ui, vec2};
+use knife::PartId;
 use knife::{Edit, Hole, HoleId, HoleKind};
 use kurbo::{Circle, Point};
 use reckon::tables::{PinDrill, Tables};
 use reckon::{HoleFigures, Shop};
-use units::{LengthUnit, Size};
+use units::{HoleSize, LengthUnit};
 
 pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let p = read.palette;
@@ -80,7 +80,7 @@ fn scribe_line(ui: &mut Ui, read: &Read<'_>, number: usize) {
     let lines = &read.derived.reckoning.scribe.lines;
     let own = lines.iter().find(|line| line.holes.len() > 1 && line.holes.contains(&number));
     if let Some(line) = own {
-        let words = reckon::scribe::line_words(line, &read.knife.bar, read.knife.unit);
+        let words = reckon::scribe::describe_line(line, &read.knife.bar, read.knife.unit);
         quiet(ui, &format!("Line {}: {words}.", line.name), read.palette);
     }
 }
@@ -233,14 +233,14 @@ fn size_field(
 
 pub(super) fn read_size(text: &str, unit: LengthUnit) -> Result<(f64, Option<String>), String> {
     let tables = Tables::built_in();
-    match units::read_size(text, unit).map_err(|e| e.to_string())? {
-        Size::Drill(name) => {
+    match units::parse_hole_size(text, unit).map_err(|e| e.to_string())? {
+        HoleSize::Drill(name) => {
             let drill = tables
                 .drill_named(name)
                 .ok_or_else(|| format!("{name} is in no table here; type its diameter instead"))?;
             Ok((drill.diameter_mm, Some(drill.label.clone())))
         }
-        Size::Length(length) => {
+        HoleSize::Length(length) => {
             let drill = tables.drill_of_size(length.to_mm(), unit);
             Ok((length.to_mm(), drill.map(|drill| drill.label.clone())))
         }
@@ -273,7 +273,7 @@ fn list(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
 
 fn name_of(figures: &HoleFigures) -> String {
     let said = figures.name.trim();
-    let said = if said.is_empty() { figures.kind.words() } else { said };
+    let said = if said.is_empty() { figures.kind.label() } else { said };
     format!("Hole {}, {said}", figures.number)
 }
 

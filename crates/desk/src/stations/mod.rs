@@ -36,8 +36,8 @@ pub(crate) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
     });
     ui.label(RichText::new(session.station.about()).color(read.palette.weak));
     if session.station != Station::Paper && !read.origin.is_chosen(read.knife) {
-        let chosen = read.knife.origin.name();
-        let words = format!("No {chosen} yet: x and y count {}.", read.origin.from());
+        let chosen = read.knife.origin.label();
+        let words = format!("No {chosen} yet: x and y count {}.", read.origin.from_phrase());
         quiet(ui, &words, read.palette);
     }
     ui.add_space(6.0);
@@ -222,10 +222,10 @@ pub(crate) fn place_along(
     (name, about): (&str, &str),
     x_mm: f64,
 ) -> Option<f64> {
-    let about = format!("{about} Counted {}.", read.origin.from());
-    let (shown_mm, unit) = (read.origin.x(x_mm), read.knife.unit);
+    let about = format!("{about} Counted {}.", read.origin.from_phrase());
+    let (shown_mm, unit) = (read.origin.to_local_x(x_mm), read.knife.unit);
     let typed_mm = session.drafts.length(ui, read.palette, (name, &about), shown_mm, unit)?;
-    Some(read.origin.place_x(typed_mm))
+    Some(read.origin.to_knife_x(typed_mm))
 }
 
 /// The two coordinates of a place, typed from the knife's origin; the place that is meant.
@@ -242,12 +242,12 @@ pub(crate) fn at(
     {
         to.x = x_mm;
     }
-    let about = format!("Up as the drawing lies. Counted {}.", read.origin.from());
-    let (name, shown_mm) = (format!("{what} y"), read.origin.y(to.y));
+    let about = format!("Up as the drawing lies. Counted {}.", read.origin.from_phrase());
+    let (name, shown_mm) = (format!("{what} y"), read.origin.to_local_y(to.y));
     let typed_mm =
         session.drafts.length(ui, read.palette, (&name, &about), shown_mm, read.knife.unit);
     if let Some(typed_mm) = typed_mm {
-        to.y = read.origin.place_y(typed_mm);
+        to.y = read.origin.to_knife_y(typed_mm);
     }
     (to != place).then_some(to)
 }
@@ -259,11 +259,11 @@ fn origin(ui: &mut Ui, read: &Read<'_>, out: &mut Commands) {
     let about = "Where the rulers, the grid and every x and y count from, here and on the sheets: \
                  x along the knife, y up. The bar corner is the bar's left end at its lower edge.";
     let wide = (ui.available_width() - wide(ui, "Origin") - 16.0).clamp(60.0, 120.0);
-    let combo = ComboBox::from_id_salt("Origin").selected_text(chosen.name()).width(wide);
+    let combo = ComboBox::from_id_salt("Origin").selected_text(chosen.label()).width(wide);
     let shown = combo.truncate().show_ui(ui, |ui| {
         for origin in Origin::ALL {
             let is = origin == chosen;
-            if ui.selectable_label(is, origin.name()).clicked() && !is {
+            if ui.selectable_label(is, origin.label()).clicked() && !is {
                 out.edit(Edit::SetOrigin(origin));
             }
         }
@@ -295,7 +295,7 @@ pub(crate) fn grid(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
 }
 
 fn read_pitch(text: &str, unit: LengthUnit) -> Result<f64, String> {
-    let mm = units::read_length(text, unit).map_err(|e| e.to_string())?.to_mm();
+    let mm = units::parse_length(text, unit).map_err(|e| e.to_string())?.to_mm();
     if GRID_MM.contains(&mm) {
         return Ok(mm);
     }

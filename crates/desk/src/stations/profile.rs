@@ -5,8 +5,8 @@ use super::{at, button, grid, heading, quiet};
 use crate::canvas::{self, Hands, Read, Sight, handles, hover};
 use crate::command::{Command, Commands, Wish};
 use crate::session::Session;
-use drawing::PartId;
 use egui::{Id, Stroke, Ui};
+use knife::PartId;
 use knife::{Edit, HandleSide, Node};
 use kurbo::Vec2;
 
@@ -345,8 +345,8 @@ fn tell(ui: &Ui, read: &Read<'_>, node: &Node, name: &str, at: egui::Pos2) {
     let unit = read.knife.unit;
     let mut lines = vec![
         name.to_owned(),
-        format!("x {}", hover::length(read.origin.x(node.at.x), unit)),
-        format!("y {}", hover::length(read.origin.y(node.at.y), unit)),
+        format!("x {}", hover::length(read.origin.to_local_x(node.at.x), unit)),
+        format!("y {}", hover::length(read.origin.to_local_y(node.at.y), unit)),
     ];
     if let Some(profile) = &read.derived.reckoning.profile {
         lines.push(format!("overall {}", hover::length(profile.length_mm, unit)));

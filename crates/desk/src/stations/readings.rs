@@ -51,7 +51,7 @@ pub(super) fn some(ui: &mut Ui, read: &Read<'_>, group: &Group, wanted: impl Fn(
             } else {
                 format!("{text}. ")
             };
-            let told = format!("{more}{}: {}.", reading.name, reading.how);
+            let told = format!("{more}{}: {}.", reading.name, reading.explanation);
             row(ui, reading.name, &shown, 15.5, read.palette).on_hover_text(told);
         }
     });

@@ -7,7 +7,7 @@ use crate::field::Field;
 use crate::session::Session;
 use egui::Ui;
 use knife::{HoleKind, Knife};
-use reckon::{ReliefAsk, Shop};
+use reckon::{ReliefOptions, Shop};
 use units::LengthUnit;
 
 /// What the maker wants of a row of relief holes; its web follows the shop's limits until one
@@ -31,12 +31,12 @@ impl Default for ReliefWish {
 
 impl ReliefWish {
     /// What is asked for by the limits of a shop: its care limits for a web between holes.
-    pub(crate) fn ask(&self, shop: &Shop) -> ReliefAsk {
+    pub(crate) fn ask(&self, shop: &Shop) -> ReliefOptions {
         let limits = &shop.limits;
         let usual_mm = (limits.web_care_diameters.max(limits.edge_care_diameters - 0.5)
             * self.diameter_mm)
             .max(limits.web_care_mm);
-        ReliefAsk {
+        ReliefOptions {
             diameter_mm: self.diameter_mm,
             drill: self.drill.clone(),
             web_mm: self.web_mm.unwrap_or(usual_mm),
@@ -72,9 +72,9 @@ pub(super) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
         session.relief.web_mm = Some(mm.max(0.0));
     }
     let Some(row) = read.derived.relief() else { return };
-    quiet(ui, &row.words(), p);
+    quiet(ui, &row.describe(), p);
     if let Some(edit) = row.edit()
-        && ui.button(edit.words()).on_hover_text("Between the pins, along the middle.").clicked()
+        && ui.button(edit.label()).on_hover_text("Between the pins, along the middle.").clicked()
     {
         out.edit(edit);
     }

@@ -4,9 +4,9 @@
 
 use super::*;
 use desk::View;
-use drawing::kurbo::Point;
 use egui::Pos2;
 use knife::{NodeId, Origin, Profile};
+use marks::kurbo::Point;
 
 /// A blade of twelve points in the knife's plane, drawn from the tip along the spine and back along
 /// the edge, clear of everything that clicks stick to.
@@ -132,7 +132,7 @@ fn a_knife_of_ones_own_from_an_empty_bar_to_print() {
     let pdf = harness.state().host.files.get(&printed).unwrap().clone();
     let tables = reckon::tables::Tables::built_in();
     let reckoning = reckon::reckon(&knife, &reckon::Shop::default(), tables);
-    let sheets = sheets::printing::bench_set(&knife, &reckoning);
+    let sheets = sheets::printing::default_sheets(&knife, &reckoning);
     let pages = sheets::printing::pages(&knife, &sheets, "letter", None).unwrap();
     assert_eq!(pdf, sheets::printing::pdf(&knife, &pages, None).unwrap());
     // And the file holds it.

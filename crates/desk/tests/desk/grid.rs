@@ -1,8 +1,8 @@
 //! The grid: typed, kept, and stuck to.
 
 use super::*;
-use drawing::kurbo::Point;
 use egui::Pos2;
+use marks::kurbo::Point;
 
 fn of_screen(at: Pos2) -> Point {
     Point::new(at.x.into(), at.y.into())
@@ -20,7 +20,7 @@ fn the_pitch_is_typed_kept_and_stuck_to() {
     let id = knife::NodeId(16);
     let place = |harness: &Harness<'_, Bench>| {
         let knife = harness.state().desk.open.knife().clone();
-        harness.state().desk.session.origin.read(knife.profile.node(id).unwrap().at)
+        harness.state().desk.session.origin.to_local(knife.profile.node(id).unwrap().at)
     };
     // Dropped a little beside a crossing: 6 mm by 6 mm from the origin.
     let at = place(&harness);

@@ -1,9 +1,9 @@
 //! What is shown is shown whole: the bar, figures, names and pages.
 
 use super::*;
-use drawing::kurbo;
 use egui::Rect;
 use knife::HoleId;
+use marks::kurbo;
 
 /// Where the bar lies on the screen.
 fn bar_on_screen(harness: &Harness<'_, Bench>) -> Rect {
@@ -30,7 +30,7 @@ fn the_bar_station_sees_the_whole_bar_and_the_others_keep_their_view() {
     let far = harness.state().desk.session.camera;
     run(&mut harness, Command::Station(Station::Holes));
     assert_eq!(harness.state().desk.session.camera, near);
-    harness.state_mut().desk.session.choose(drawing::PartId::Hole(HoleId(1)), false);
+    harness.state_mut().desk.session.choose(knife::PartId::Hole(HoleId(1)), false);
     run(&mut harness, Command::Chain);
     let session = &harness.state().desk.session;
     assert_eq!(session.camera, far, "by whichever way it is gone to");
@@ -44,7 +44,7 @@ fn a_figure_without_room_goes_below_its_name_and_a_place_has_both_sides() {
     harness.run_steps(4);
     let shown = |words: &str| harness.query_by_label(words).is_some();
     let profile = harness.state().desk.derived.reckoning.profile.clone().unwrap();
-    let at = harness.state().desk.derived.reckoning.origin.read(profile.centroid);
+    let at = harness.state().desk.derived.reckoning.origin.to_local(profile.centroid);
     let (x, y) = (at.x, at.y);
     let place = format!("x {}, y {}", units::show_inch(x, 3), units::show_inch(y, 3));
     assert!(shown(&place), "{place}");
@@ -92,7 +92,7 @@ fn a_length_of_many_figures_has_room_at_any_size() {
 fn a_chosen_hole_tells_first_what_the_drill_press_needs() {
     let mut harness = bench();
     run(&mut harness, Command::Station(Station::Holes));
-    harness.state_mut().desk.session.choose(drawing::PartId::Hole(HoleId(1)), false);
+    harness.state_mut().desk.session.choose(knife::PartId::Hole(HoleId(1)), false);
     harness.run_steps(4);
     let top = |harness: &Harness<'_, Bench>, words: &str| {
         harness.query_by_label(words).map(|node| node.rect().min.y)

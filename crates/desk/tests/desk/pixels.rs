@@ -5,13 +5,13 @@
 
 use super::{Bench, run};
 use desk::{Command, Desk, MemoryHost, Room, Settings, Station};
-use drawing::PartId;
-use drawing::kurbo::Vec2;
 use egui::{Role, vec2};
 use egui_kittest::kittest::Queryable as _;
 use egui_kittest::wgpu::WgpuTestRenderer;
 use egui_kittest::{Harness, SnapshotOptions, SnapshotResults};
+use knife::PartId;
 use knife::{Edit, HoleId};
+use marks::kurbo::Vec2;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 /// How far a pixel may differ before it counts (a squared distance of colours, the larger the

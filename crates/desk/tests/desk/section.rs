@@ -1,8 +1,8 @@
 //! The cross-section, and what is dragged on the knife seen on edge.
 
 use super::*;
-use drawing::kurbo::Point;
 use egui::Pos2;
+use marks::kurbo::Point;
 
 fn at_station(station: Station) -> Harness<'static, Bench> {
     let mut harness = bench();
@@ -165,7 +165,7 @@ fn it_shows_the_scales_as_they_are_shaped() {
     handle.glue_mm = Some(0.0);
     let corner = knife::Corner::Chamfer { width_mm: 2.54, angle_deg: 45.0 };
     handle.shaping.corner = Some(corner);
-    let place = |x_mm, thickness_mm| knife::ThickAt { x_mm, thickness_mm };
+    let place = |x_mm, thickness_mm| knife::ThicknessAt { x_mm, thickness_mm };
     handle.shaping.thickness = vec![place(130.0, 8.0), place(150.0, 4.0)];
     harness.state_mut().desk.open.edit(&[Edit::SetHandle(handle)]).unwrap();
     harness.run_steps(4);

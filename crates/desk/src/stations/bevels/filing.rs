@@ -9,8 +9,8 @@ use crate::stations::{NARROW, fold, quiet};
 use crate::theme::{Palette, figures};
 use egui::{Align, Grid, Layout, RichText, Ui};
 use knife::limits::{FACETS, MINUTES};
-use knife::{Done, Edit, Filing, Timing};
-use reckon::{FilingFigures, USUAL_FACETS};
+use knife::{Edit, FiledAmount, Filing, FilingTrial};
+use reckon::{DEFAULT_FACETS, FilingFigures};
 use units::Mass;
 
 /// For how long filing is timed to begin with, minutes: this program's choice.
@@ -18,7 +18,7 @@ const TIMED_MIN: f64 = 10.0;
 
 pub(super) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let p = read.palette;
-    let stated = read.knife.filing.unwrap_or(Filing { facets: USUAL_FACETS, timing: None });
+    let stated = read.knife.filing.unwrap_or(Filing { facets: DEFAULT_FACETS, timing: None });
     let Some(filing) = &read.derived.reckoning.filing else { return };
     let now = match &filing.time {
         Some(time) => format!("{} left", minutes(time.left_min)),
@@ -97,7 +97,8 @@ fn timed(ui: &mut Ui, read: &Read<'_>, stated: Filing, session: &mut Session, ou
     let (p, unit) = (read.palette, read.knife.unit);
     let min = stated.timing.map_or(session.filed_min.unwrap_or(TIMED_MIN), |t| t.minutes);
     let done = stated.timing.map(|timing| timing.done);
-    let set = |timing: Timing| Edit::SetFiling(Some(Filing { timing: Some(timing), ..stated }));
+    let set =
+        |timing: FilingTrial| Edit::SetFiling(Some(Filing { timing: Some(timing), ..stated }));
     ui.add_space(4.0);
     let words = "No rate of filing is published, so the time comes from your own hand alone: file \
                  one face for ten minutes, then type how far up it reaches or what the blank lost.";
@@ -110,25 +111,25 @@ fn timed(ui: &mut Ui, read: &Read<'_>, stated: Filing, session: &mut Session, ou
     };
     if let Some(min) = session.drafts.field(ui, p, field, read_minutes) {
         session.filed_min = Some(min);
-        out.edit_if(stated.timing.map(|timing| set(Timing { minutes: min, ..timing })));
+        out.edit_if(stated.timing.map(|timing| set(FilingTrial { minutes: min, ..timing })));
     }
     let field = ("Height reached", "How far up from the edge the filed face reaches.");
     let typed = match done {
-        Some(Done::Height(mm)) => session.drafts.length(ui, p, field, mm, unit),
+        Some(FiledAmount::Height(mm)) => session.drafts.length(ui, p, field, mm, unit),
         _ => session.drafts.new_length(ui, p, field, unit),
     };
-    out.edit_if(typed.map(|mm| set(Timing { minutes: min, done: Done::Height(mm) })));
+    out.edit_if(typed.map(|mm| set(FilingTrial { minutes: min, done: FiledAmount::Height(mm) })));
     let value = match done {
-        Some(Done::Grams(g)) => units::show_mass(Mass::grams(g)),
+        Some(FiledAmount::Grams(g)) => units::show_mass(Mass::grams(g)),
         _ => String::new(),
     };
     let about = "What the blank weighs less than before, by the balance.";
     let field = Field { name: "Steel filed off", about, value, width: 104.0 };
     let typed = session.drafts.field(ui, p, field, |text| {
         let bare = text.trim().parse::<f64>().map(Mass::grams);
-        bare.or_else(|_| units::read_mass(text)).map(Mass::to_grams).map_err(|e| e.to_string())
+        bare.or_else(|_| units::parse_mass(text)).map(Mass::to_grams).map_err(|e| e.to_string())
     });
-    out.edit_if(typed.map(|g| set(Timing { minutes: min, done: Done::Grams(g) })));
+    out.edit_if(typed.map(|g| set(FilingTrial { minutes: min, done: FiledAmount::Grams(g) })));
     told(ui, read, p);
     if stated.timing.is_some() && ui.button("Forget the time").clicked() {
         out.edit(Edit::SetFiling(Some(Filing { timing: None, ..stated })));

@@ -77,7 +77,7 @@ fn taper_start(hands: &mut Hands<'_>, taper: Taper) {
     hands.ui.painter().extend(Shape::dashed_line(&ends, stroke, 3.0, 4.0));
     let at = Point::new(taper.from_x_mm, high);
     let words = || {
-        let (from, tip) = (origin.x(taper.from_x_mm), taper.tip_mm);
+        let (from, tip) = (origin.to_local_x(taper.from_x_mm), taper.tip_mm);
         let (from, tip) = (hover::length(from, unit), hover::length(tip, unit));
         format!("taper from {from}\nto {tip} at the tip")
     };
@@ -101,7 +101,7 @@ fn swedge_end(hands: &mut Hands<'_>, swedge: Swedge) {
         hands,
         &Grip::across("Swedge end", at, step_mm(unit)),
         |from, by| Edit::SetSwedge(Some(Swedge { from_x_mm: from.x + by.x, ..swedge })),
-        || format!("swedge to {}", hover::length(origin.x(swedge.from_x_mm), unit)),
+        || format!("swedge to {}", hover::length(origin.to_local_x(swedge.from_x_mm), unit)),
     );
 }
 
@@ -151,7 +151,7 @@ fn own_line(hands: &mut Hands<'_>, points: &[Point]) {
                 Edit::SetGrindLine(GrindLine::Through(points))
             },
             || {
-                let at = origin.read(*at);
+                let at = origin.to_local(*at);
                 let (x, y) = (hover::short(at.x, unit), hover::short(at.y, unit));
                 format!("grind line at x {x}, y {y}")
             },
@@ -181,7 +181,7 @@ fn plunge(hands: &mut Hands<'_>, bevel: Bevel) {
         hands,
         &grip,
         |from, by| set(Bevel { plunge_x_mm: from.x + by.x, ..bevel }),
-        || format!("plunge line at {}", hover::length(origin.x(bevel.plunge_x_mm), unit)),
+        || format!("plunge line at {}", hover::length(origin.to_local_x(bevel.plunge_x_mm), unit)),
     );
 }
 

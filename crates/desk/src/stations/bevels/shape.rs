@@ -131,7 +131,7 @@ fn height_and_angle(
 
 /// The grind height that an angle a side asks for: fall / tan(angle).
 fn height_for(text: &str, (fall_mm, most_mm): (f64, f64), unit: LengthUnit) -> Result<f64, String> {
-    let angle = units::read_angle(text).map_err(|e| e.to_string())?;
+    let angle = units::parse_angle(text).map_err(|e| e.to_string())?;
     let degrees = angle.to_degrees();
     if !(degrees > 0.0 && degrees < 90.0) {
         return Err(format!("{} is no angle to grind; type one like 3°", show(degrees)));

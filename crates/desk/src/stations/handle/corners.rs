@@ -9,7 +9,7 @@ use crate::stations::readings::readings;
 use crate::stations::{choose, place_along, quiet};
 use egui::Ui;
 use knife::limits::THICK_PLACES;
-use knife::{Corner, Edit, Scales, Shaping, ThickAt};
+use knife::{Corner, Edit, Scales, Shaping, ThicknessAt};
 
 /// A chamfer and a roundover to begin with, mm (common practice, no source).
 const CORNER_MM: f64 = 3.0;
@@ -82,7 +82,7 @@ pub(super) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut 
         if text.trim().is_empty() {
             return Ok(None);
         }
-        units::read_length(text, unit).map(|mm| Some(mm.to_mm())).map_err(|e| e.to_string())
+        units::parse_length(text, unit).map(|mm| Some(mm.to_mm())).map_err(|e| e.to_string())
     });
     if let Some(mm) = typed {
         out.edit(with(read, |shaping| shaping.hand_mm = mm));
@@ -140,7 +140,7 @@ pub(super) fn thickness(
 
 /// One more place: in the middle of the widest gap between front, places and butt, as thick as
 /// what lies nearest before it.
-fn next(read: &Read<'_>, scales: Scales) -> Option<ThickAt> {
+fn next(read: &Read<'_>, scales: Scales) -> Option<ThicknessAt> {
     let (front, butt) = along(read)?;
     let places = &read.knife.handle.shaping.thickness;
     let mut marks: Vec<f64> = places.iter().map(|place| place.x_mm).chain([front, butt]).collect();
@@ -149,5 +149,5 @@ fn next(read: &Read<'_>, scales: Scales) -> Option<ThickAt> {
     let x_mm = f64::midpoint(gap[0], gap[1]);
     let near = places.iter().min_by(|a, b| (a.x_mm - x_mm).abs().total_cmp(&(b.x_mm - x_mm).abs()));
     let thickness_mm = near.map_or(scales.thickness_mm, |place| place.thickness_mm);
-    Some(ThickAt { x_mm, thickness_mm })
+    Some(ThicknessAt { x_mm, thickness_mm })
 }

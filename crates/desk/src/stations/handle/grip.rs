@@ -8,7 +8,7 @@ use crate::session::Session;
 use crate::stations::readings::readings;
 use crate::stations::{choose, place_along};
 use egui::Ui;
-use knife::{Edit, Groove, Jimping, OutlineSide, Pitch, Scallops, Steps};
+use knife::{Edit, Groove, Jimping, OutlineSide, Pitch, ScallopSpacing, Scallops};
 
 /// Lines to the inch of a checkering file to begin with (common practice, no source).
 const LINES: f64 = 20.0;
@@ -146,7 +146,7 @@ fn first_jimping(read: &Read<'_>) -> Option<Jimping> {
 
 /// Scallops to begin with (common practice, no source).
 const SCALLOPS: Scallops = Scallops {
-    steps: Steps::Count(4),
+    spacing: ScallopSpacing::Count(4),
     front_mm: 15.0,
     butt_mm: 15.0,
     drum_mm: 25.4,
@@ -157,10 +157,12 @@ const SCALLOPS: Scallops = Scallops {
 pub(super) fn scallops(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
     let (p, unit) = (read.palette, read.knife.unit);
     let stated = read.knife.handle.scallops;
-    let now = match stated.map(|scallops| scallops.steps) {
+    let now = match stated.map(|scallops| scallops.spacing) {
         None => "none".to_owned(),
-        Some(Steps::Count(count)) => format!("{count} above"),
-        Some(Steps::Pitch(mm)) => format!("{} apart", crate::canvas::hover::short(mm, unit)),
+        Some(ScallopSpacing::Count(count)) => format!("{count} above"),
+        Some(ScallopSpacing::Pitch(mm)) => {
+            format!("{} apart", crate::canvas::hover::short(mm, unit))
+        }
     };
     let about = "Cut by a drum across the long corners; the lower row half a pitch along.";
     if !fold(ui, "Scallops", about, &now, session, p) {
@@ -210,19 +212,22 @@ fn steps(
     out: &mut Commands,
 ) {
     let (p, unit) = (read.palette, read.knife.unit);
-    let set = |steps: Steps| Edit::SetScallops(Some(Scallops { steps, ..stated }));
+    let set =
+        |steps: ScallopSpacing| Edit::SetScallops(Some(Scallops { spacing: steps, ..stated }));
     // A pitch to begin with as the drum is wide: one scallop ends where the next begins.
-    let (count, pitch) = match stated.steps {
-        Steps::Count(_) => (stated.steps, Steps::Pitch(stated.drum_mm.max(1.0))),
-        Steps::Pitch(_) => (SCALLOPS.steps, stated.steps),
+    let (count, pitch) = match stated.spacing {
+        ScallopSpacing::Count(_) => {
+            (stated.spacing, ScallopSpacing::Pitch(stated.drum_mm.max(1.0)))
+        }
+        ScallopSpacing::Pitch(_) => (SCALLOPS.spacing, stated.spacing),
     };
     let about = "By their number in the upper row, or by how far apart they are.";
     let kinds = [(count, "Number"), (pitch, "Distance")];
-    if let Some(steps) = choose(ui, ("Scallops by", about), &kinds, stated.steps, p) {
+    if let Some(steps) = choose(ui, ("Scallops by", about), &kinds, stated.spacing, p) {
         out.edit(set(steps));
     }
-    match stated.steps {
-        Steps::Count(count) => {
+    match stated.spacing {
+        ScallopSpacing::Count(count) => {
             let field = Field {
                 name: "Scallops above",
                 about: "In the upper row.",
@@ -234,13 +239,13 @@ fn steps(
                 count.ok_or_else(|| format!("\"{text}\" isn't a number of scallops"))
             };
             if let Some(count) = session.drafts.field(ui, p, field, read) {
-                out.edit(set(Steps::Count(count)));
+                out.edit(set(ScallopSpacing::Count(count)));
             }
         }
-        Steps::Pitch(mm) => {
+        ScallopSpacing::Pitch(mm) => {
             let field = ("Scallop pitch", "From one to the next along the handle.");
             if let Some(mm) = session.drafts.length(ui, p, field, mm, unit) {
-                out.edit(set(Steps::Pitch(mm)));
+                out.edit(set(ScallopSpacing::Pitch(mm)));
             }
         }
     }

@@ -104,7 +104,7 @@ fn usual_length(
         if text.trim().is_empty() {
             return Ok(None);
         }
-        units::read_length(text, unit).map(|mm| Some(mm.to_mm())).map_err(|e| e.to_string())
+        units::parse_length(text, unit).map(|mm| Some(mm.to_mm())).map_err(|e| e.to_string())
     })
 }
 
@@ -122,7 +122,7 @@ fn open_angle(
         if text.trim().is_empty() {
             return Ok(None);
         }
-        units::read_angle(text).map(|deg| Some(deg.to_degrees())).map_err(|e| e.to_string())
+        units::parse_angle(text).map(|deg| Some(deg.to_degrees())).map_err(|e| e.to_string())
     })
 }
 
@@ -159,7 +159,7 @@ pub(super) fn on_canvas(hands: &mut Hands<'_>) {
     super::balance::mark(hands);
     let Some(scales) = hands.read.knife.scales else { return };
     let Some(outline) = &hands.read.derived.reckoning.outline else { return };
-    let (unit, front_mm) = (hands.read.knife.unit, hands.read.origin.x(scales.front_x_mm));
+    let (unit, front_mm) = (hands.read.knife.unit, hands.read.origin.to_local_x(scales.front_x_mm));
     let at = Point::new(scales.front_x_mm, outline.bounds().center().y);
     handles::grip(
         hands,

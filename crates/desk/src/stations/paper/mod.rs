@@ -9,24 +9,24 @@ use crate::command::{Command, Commands, Wish};
 use crate::field::Field;
 use crate::session::Session;
 use egui::{ComboBox, Rect, RichText, Ui};
-use paper::{Page, Paper, Setup};
+use paper::{Page, PageSetup, Paper};
 pub use printer::Proofed;
 pub(crate) use printer::proof_pdf;
 use reckon::Shop;
 use reckon::shop::Printer;
-use sheets::{PrintRequest, printing, trimming};
+use sheets::{PrintRequest, printer_trim, printing};
 
 /// Between two pages, mm.
 const APART_MM: f64 = 14.0;
 
 /// What is to be printed, and on what: the paper chosen, or the usual one.
 pub(crate) fn wanted(session: &Session, unit: units::LengthUnit, shop: &Shop) -> PrintRequest {
-    let usual = || printing::usual_paper(unit).to_owned();
+    let usual = || printing::default_paper(unit).to_owned();
     PrintRequest {
         paper: session.paper.clone().unwrap_or_else(usual),
         margin_mm: session.margin_mm,
         printer: printer(session, shop).map(|printer| printer.name.clone()),
-        left_out: session.left_out.clone(),
+        excluded: session.left_out.clone(),
         sharing: session.sharing.clone(),
         date: session.date.clone(),
     }
@@ -35,13 +35,13 @@ pub(crate) fn wanted(session: &Session, unit: units::LengthUnit, shop: &Shop) ->
 /// The printer whose trim is used: none that the shop has no trim for.
 fn printer<'a>(session: &Session, shop: &'a Shop) -> Option<&'a Printer> {
     let name = session.printer.as_deref()?;
-    trimming::of_name(shop, name).filter(|printer| printer.trim.is_some())
+    printer_trim::find_printer(shop, name).filter(|printer| printer.trim.is_some())
 }
 
 /// How the paper that is chosen is printed on, without a trim; `None` where it can't be.
-fn setup(read: &Read<'_>, session: &Session) -> Option<Setup> {
+fn setup(read: &Read<'_>, session: &Session) -> Option<PageSetup> {
     let wanted = wanted(session, read.knife.unit, read.derived.shop());
-    printing::setup_of("", &PrintRequest { printer: None, ..wanted }, read.derived.shop()).ok()
+    printing::setup_for("", &PrintRequest { printer: None, ..wanted }, read.derived.shop()).ok()
 }
 
 pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
@@ -53,7 +53,7 @@ pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
         let label = ui.label("Paper size").on_hover_text("What lies in the printer.");
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let title = |name: &str| {
-                Paper::read(name).map_or_else(|_| name.to_owned(), |paper| paper.title())
+                Paper::parse(name).map_or_else(|_| name.to_owned(), |paper| paper.title())
             };
             let combo = ComboBox::from_id_salt("paper").selected_text(title(&now)).width(120.0);
             let shown = combo.show_ui(ui, |ui| {
@@ -117,13 +117,13 @@ fn size(ui: &mut Ui, read: &Read<'_>, session: &mut Session, now: &str) {
     let field = Field { name: "Custom size", about, value, width: 104.0 };
     let typed = session.drafts.field(ui, p, field, |text| match text.trim() {
         "" => Ok(None),
-        text => Paper::read(text).map(|paper| Some(paper.name)).map_err(|why| why.to_string()),
+        text => Paper::parse(text).map(|paper| Some(paper.name)).map_err(|why| why.to_string()),
     });
     if let Some(paper) = typed {
         session.paper = paper;
         session.aim = Some(crate::session::Aim::Fit);
     }
-    let Ok(usual) = printing::setup("", printing::usual_paper(unit), None) else { return };
+    let Ok(usual) = printing::setup("", printing::default_paper(unit), None) else { return };
     let told = units::write_length(usual.margin_mm, unit);
     let about = format!(
         "The border in which nothing is printed. Emptied, it is the usual {told}. On the command \
@@ -136,7 +136,7 @@ fn size(ui: &mut Ui, read: &Read<'_>, session: &mut Session, now: &str) {
         if text.trim().is_empty() {
             return Ok(None);
         }
-        let mm = units::read_length(text, unit).map_err(|why| why.to_string())?.to_mm();
+        let mm = units::parse_length(text, unit).map_err(|why| why.to_string())?.to_mm();
         usual.clone().with_margin_mm(mm).map_err(|why| why.to_string())?;
         Ok(Some(mm))
     });
@@ -152,7 +152,7 @@ fn date(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands)
     let about = "Printed on every sheet; without one none is printed. On the command line: --date.";
     let field = Field { name: "Date", about, value: now, width: 240.0 };
     let typed = session.drafts.field(ui, read.palette, field, |text| {
-        sheets::check_day(text).map(|()| text.trim().to_owned()).map_err(|why| why.to_string())
+        sheets::check_date(text).map(|()| text.trim().to_owned()).map_err(|why| why.to_string())
     });
     if let Some(typed) = typed {
         session.date = Some(typed).filter(|date| !date.is_empty());

@@ -7,24 +7,24 @@ use crate::session::Session;
 use crate::stations::{button, choose, fold, pick, quiet};
 use egui::{RichText, Ui};
 use kurbo::Size;
-use paper::Setup;
+use paper::PageSetup;
 use reckon::shop::Printer;
-use reckon::shop::trim::{GOOD_MM, OVER_MM};
+use reckon::shop::trim::{GOOD_ERROR_MM, REFERENCE_LENGTH_MM};
+use sheets::printer_trim::{self, PrintedWith, ProofLine};
 use sheets::printing;
-use sheets::trimming::{self, Line, PrintedWith};
 use units::show_number;
 
 /// What stands for no trim.
 const NONE: &str = "no correction";
 
 /// The lines of a proof by their letters, each read twice.
-const LINES: [(&str, &str, Line, &str); 6] = [
-    ("Line A", "A again", Line::Across, "Across, below."),
-    ("Line B", "B again", Line::Across, "Across, above."),
-    ("Line C", "C again", Line::Up, "Up, left."),
-    ("Line D", "D again", Line::Up, "Up, right."),
-    ("Line E", "E again", Line::Rising, "The rising diagonal."),
-    ("Line F", "F again", Line::Falling, "The falling diagonal."),
+const LINES: [(&str, &str, ProofLine, &str); 6] = [
+    ("Line A", "A again", ProofLine::Across, "Across, below."),
+    ("Line B", "B again", ProofLine::Across, "Across, above."),
+    ("Line C", "C again", ProofLine::Up, "Up, left."),
+    ("Line D", "D again", ProofLine::Up, "Up, right."),
+    ("Line E", "E again", ProofLine::Rising, "The rising diagonal."),
+    ("Line F", "F again", ProofLine::Falling, "The falling diagonal."),
 ];
 
 /// What was read on a proof so far.
@@ -72,20 +72,20 @@ pub(super) fn trim(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mu
 }
 
 /// What a trim in use does and how sure it is.
-fn told(ui: &mut Ui, read: &Read<'_>, printer: &Printer, setup: Option<&Setup>) {
+fn told(ui: &mut Ui, read: &Read<'_>, printer: &Printer, setup: Option<&PageSetup>) {
     let p = read.palette;
     let Some(trim) = &printer.trim else { return };
     quiet(ui, &format!("{}: {trim}. True on this printer only.", printer.name), p);
     let more = match trim.within_mm {
         None => Some("It was typed, not measured: nobody knows how good it is.".to_owned()),
-        Some(within) if within > GOOD_MM => Some(format!(
-            "A line of {OVER_MM} mm may still be {} mm off; reading every line once or twice more \
+        Some(within) if within > GOOD_ERROR_MM => Some(format!(
+            "A line of {REFERENCE_LENGTH_MM} mm may still be {} mm off; reading every line once or twice more \
              makes that less.",
             show_number(within, 2)
         )),
         Some(_) => None,
     };
-    let other = setup.and_then(|setup| trimming::on_other_paper(printer, &setup.paper));
+    let other = setup.and_then(|setup| printer_trim::other_paper_warning(printer, &setup.paper));
     let other = other.map(|words| crate::notices::sentence_start(&words) + ".");
     for words in more.into_iter().chain(other) {
         ui.label(RichText::new(words).small().color(p.care));
@@ -96,21 +96,21 @@ fn told(ui: &mut Ui, read: &Read<'_>, printer: &Printer, setup: Option<&Setup>) 
 fn readings(
     ui: &mut Ui,
     read: &Read<'_>,
-    (sides, setup): (Size, &Setup),
+    (sides, setup): (Size, &PageSetup),
     session: &mut Session,
     out: &mut Commands,
 ) {
     let p = read.palette;
-    let long = |line: Line| show_number(line.true_mm(sides).hypot(), 2);
+    let long = |line: ProofLine| show_number(line.true_mm(sides).hypot(), 2);
     quiet(
         ui,
         &format!(
             "Proof on {}: A and B are {} mm when true, C and D {} mm, E and F {} mm. Read each \
              twice, to 0.1 mm, cross to cross.",
             setup.paper.title(),
-            long(Line::Across),
-            long(Line::Up),
-            long(Line::Rising)
+            long(ProofLine::Across),
+            long(ProofLine::Up),
+            long(ProofLine::Rising)
         ),
         p,
     );
@@ -129,7 +129,7 @@ fn readings(
                     return Ok(None);
                 }
                 let true_mm = line.true_mm(sides).hypot();
-                trimming::reading_mm(text, true_mm).map(Some).map_err(|why| why.to_string())
+                printer_trim::reading_mm(text, true_mm).map(Some).map_err(|why| why.to_string())
             });
             if let Some(mm) = typed {
                 session.proof.readings_mm[at][turn] = mm;
@@ -163,19 +163,20 @@ fn readings(
 
 /// Whether the shop has a trim for the printer of this name.
 fn has_trim(read: &Read<'_>, name: &str) -> bool {
-    trimming::of_name(read.derived.shop(), name).is_some_and(|printer| printer.trim.is_some())
+    printer_trim::find_printer(read.derived.shop(), name)
+        .is_some_and(|printer| printer.trim.is_some())
 }
 
 /// Works out the trim of what was typed, and keeps it. Using it is another choice.
-fn taken(read: &Read<'_>, setup: &Setup, session: &mut Session, out: &mut Commands) {
+fn taken(read: &Read<'_>, setup: &PageSetup, session: &mut Session, out: &mut Commands) {
     let proof = session.proof.clone();
     let lines = LINES.iter().zip(proof.readings_mm).flat_map(|((_, _, line, _), readings)| {
         readings.into_iter().flatten().map(|measured_mm| (*line, measured_mm))
     });
-    let lines: Vec<(Line, f64)> = lines.collect();
+    let lines: Vec<(ProofLine, f64)> = lines.collect();
     let mut shop = read.derived.shop().clone();
     let printed = if has_trim(read, &proof.name) { proof.printed } else { PrintedWith::default() };
-    match trimming::measured(&shop, &proof.name, setup, printed, &lines) {
+    match printer_trim::measure(&shop, &proof.name, setup, printed, &lines) {
         Err(why) => {
             session.proof.refusal = Some(crate::notices::sentence_start(&why.to_string()) + ".");
         }
@@ -188,7 +189,7 @@ fn taken(read: &Read<'_>, setup: &Setup, session: &mut Session, out: &mut Comman
             };
             out.push(Wish::Say(format!("Trim of {}: {trim}. {next}", printer.name)));
             session.proof = Proofed { name: printer.name.clone(), ..Proofed::default() };
-            trimming::keep(&mut shop, printer);
+            printer_trim::store_printer(&mut shop, printer);
             out.push(Wish::Shop(Box::new(shop)));
         }
     }
@@ -202,9 +203,9 @@ pub(crate) fn proof_pdf(
     wanted: &sheets::PrintRequest,
     shop: &reckon::Shop,
 ) -> Result<Vec<u8>, paper::PaperError> {
-    let printer = wanted.printer.as_deref().and_then(|name| trimming::of_name(shop, name));
+    let printer = wanted.printer.as_deref().and_then(|name| printer_trim::find_printer(shop, name));
     let name = printer.map_or("Printer".to_owned(), |printer| format!("Printer {}", printer.name));
-    let setup = printing::setup_of(&name, wanted, shop)?;
+    let setup = printing::setup_for(&name, wanted, shop)?;
     let page = printing::proof(&setup, printer)?;
     printing::proof_pdf(&setup, &page)
 }
