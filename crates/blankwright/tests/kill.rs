@@ -153,7 +153,7 @@ fn end(mut child: Child, life: Duration) -> (u64, Vec<(u64, u64)>) {
             let (number, at_ms) = line.trim().split_once(' ')?;
             Some((number.parse().ok()?, at_ms.parse().ok()?))
         };
-        std::iter::once(first).chain(rest).filter_map(read).collect()
+        std::iter::once(first).chain(rest).filter_map(context).collect()
     });
     std::thread::sleep(life);
     let killed_ms = Disk.now_ms();

@@ -1,6 +1,7 @@
 //! What is kept between runs: never part of the knife, never undone.
 
-use crate::{FileFault, FileProblem, Host, Room};
+use crate::theme::ColorTheme;
+use host::{FileFault, FileProblem, Host};
 use knife::file::{Faults, Unreadable, read_json};
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error as _};
 use serde_json::Value;
@@ -27,7 +28,8 @@ pub struct Settings {
     #[serde(with = "symbol")]
     pub unit: LengthUnit,
     /// Light or dark.
-    pub room: Room,
+    #[serde(rename = "room")]
+    pub color_theme: ColorTheme,
     /// How large everything is drawn, 1 to 2.
     #[serde(deserialize_with = "scale")]
     pub scale: f32,
@@ -56,7 +58,7 @@ impl Default for Settings {
     fn default() -> Self {
         Self {
             unit: LengthUnit::Inch,
-            room: Room::default(),
+            color_theme: ColorTheme::default(),
             scale: 1.0,
             pixels_per_mm: None,
             paper: None,
@@ -220,7 +222,7 @@ fn path(host: &dyn Host) -> Option<PathBuf> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::MemoryHost;
+    use host::MemoryHost;
     use proptest::prelude::*;
 
     fn read(text: &str) -> (Settings, Option<String>) {
@@ -235,7 +237,7 @@ mod tests {
         assert_eq!(Settings::read(&host), (Settings::default(), None));
         let mut settings = Settings {
             unit: LengthUnit::Millimetre,
-            room: Room::Light,
+            color_theme: ColorTheme::Light,
             scale: 1.25,
             pixels_per_mm: Some(5.117),
             paper: Some("a4".into()),
@@ -274,7 +276,7 @@ mod tests {
                 "recents": [4, "/a", "/b", "/a"]}"#,
         );
         assert_eq!(told, None);
-        assert_eq!(settings.room, Room::Light);
+        assert_eq!(settings.color_theme, ColorTheme::Light);
         assert_eq!((settings.scale, settings.unit), (1.0, LengthUnit::Inch));
         assert_eq!(settings.pixels_per_mm, None);
         assert_eq!((settings.grid_mm, settings.section, settings.shaded), (None, true, false));

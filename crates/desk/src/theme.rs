@@ -1,14 +1,25 @@
-//! The two rooms: every colour of the program, and which stroke each pen has on the steel.
+//! The two colour themes: every colour of the program, and which stroke each pen has on the steel.
 
-use crate::Room;
 use drawing::{Face, Pen};
 use egui::{
     Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Stroke, TextStyle,
     Visuals, epaint::Shadow,
 };
+use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
-impl Room {
+/// Light or dark.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum ColorTheme {
+    /// A shop by daylight.
+    Light,
+    /// A shop by lamplight.
+    #[default]
+    Dark,
+}
+
+impl ColorTheme {
     /// The other one.
     #[must_use]
     pub fn other(self) -> Self {
@@ -27,7 +38,7 @@ impl Room {
     }
 }
 
-/// The colours of a room.
+/// The colours of a theme.
 #[derive(Clone, Debug)]
 pub(crate) struct Palette {
     /// Behind menus and stations.
@@ -184,6 +195,13 @@ pub(crate) struct Ink {
     pub(crate) dashes: Vec<f32>,
 }
 
+impl Ink {
+    /// A solid line.
+    pub(crate) fn solid(colour: Color32, width: f32) -> Self {
+        Self { colour, width, dashes: Vec::new() }
+    }
+}
+
 impl Palette {
     /// The stroke of a pen on painted steel.
     pub(crate) fn on_steel(&self, pen: Pen) -> Ink {
@@ -239,8 +257,8 @@ pub(crate) fn lettering(face: Face, size: f32) -> FontId {
 
 const FIGURES: &[u8] = include_bytes!("../../../assets/fonts/Barlow-Figures.ttf");
 
-/// Gives the program its faces; they are there from the next pass on.
-pub(crate) fn give_fonts(ctx: &egui::Context) {
+/// Installs the program's faces; they are there from the next pass on.
+pub(crate) fn install_fonts(ctx: &egui::Context) {
     let mut fonts = FontDefinitions::default();
     let ours = [
         ("words", paper::font_bytes(Face::Regular)),
@@ -262,22 +280,16 @@ pub(crate) fn give_fonts(ctx: &egui::Context) {
     ctx.set_fonts(fonts);
 }
 
-/// A sheet laid over everything, as everything that is asked or told by itself is.
-pub(crate) fn sheet(ui: &egui::Ui, name: &str) -> egui::Modal {
-    let frame = egui::Frame::window(&ui.ctx().global_style());
-    egui::Modal::new(egui::Id::unique(name)).frame(frame)
-}
-
-/// Dresses the program for a room.
-pub(crate) fn dress(ctx: &egui::Context, room: Room) {
-    let theme = match room {
-        Room::Light => egui::Theme::Light,
-        Room::Dark => egui::Theme::Dark,
+/// Applies fonts' sizes, colours and spacing of a theme.
+pub(crate) fn apply_style(ctx: &egui::Context, color_theme: ColorTheme) {
+    let theme = match color_theme {
+        ColorTheme::Light => egui::Theme::Light,
+        ColorTheme::Dark => egui::Theme::Dark,
     };
     ctx.set_theme(theme);
-    let palette = room.palette();
+    let palette = color_theme.palette();
     ctx.style_mut_of(theme, |style| {
-        style.visuals = visuals(palette, room);
+        style.visuals = visuals(palette, color_theme);
         style.text_styles = [
             (TextStyle::Small, FontId::proportional(13.0)),
             (TextStyle::Body, FontId::proportional(15.5)),
@@ -300,10 +312,10 @@ pub(crate) fn dress(ctx: &egui::Context, room: Room) {
     });
 }
 
-fn visuals(palette: &Palette, room: Room) -> Visuals {
-    let mut v = match room {
-        Room::Light => Visuals::light(),
-        Room::Dark => Visuals::dark(),
+fn visuals(palette: &Palette, color_theme: ColorTheme) -> Visuals {
+    let mut v = match color_theme {
+        ColorTheme::Light => Visuals::light(),
+        ColorTheme::Dark => Visuals::dark(),
     };
     v.panel_fill = palette.card;
     v.window_fill = palette.card;
@@ -361,7 +373,7 @@ mod tests {
     /// WCAG 2.2: 4.5 for words (1.4.3), 3 for lines that carry meaning (1.4.11).
     #[test]
     fn everything_can_be_read() {
-        for room in [Room::Light, Room::Dark] {
+        for room in [ColorTheme::Light, ColorTheme::Dark] {
             let p = room.palette();
             for ground in [p.head, p.card, p.field, p.button, p.rule] {
                 assert!(contrast(p.text, ground) >= 4.5, "{room:?} {ground:?}");
