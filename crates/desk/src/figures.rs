@@ -163,7 +163,8 @@ pub fn of_hole(
     let webs = others.map(|(i, hole)| (i + 1, hole, circle_gap(circle, hole.circle())));
     if let Some((number, hole, web)) = webs.min_by(|a, b| a.2.total_cmp(&b.2)) {
         let direction = (hole.at - at).normalize();
-        let (from, to) = (at + direction * circle.radius, hole.at - direction * hole.diameter_mm / 2.0);
+        let (from, to) =
+            (at + direction * circle.radius, hole.at - direction * hole.diameter_mm / 2.0);
         let span = direction.is_finite().then_some((from, to));
         found.push(Figure::new(unit, format!("Web to hole {number}"), web, span));
     }

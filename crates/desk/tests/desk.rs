@@ -314,8 +314,8 @@ fn nothing_is_nameless_in_either_room_at_any_size() {
 mod appearance;
 #[path = "desk/bevels.rs"]
 mod bevels;
-#[path = "desk/drawing.rs"]
-mod drawing;
+#[path = "desk/draw_outline.rs"]
+mod draw_outline;
 #[path = "desk/drops.rs"]
 mod drops;
 #[path = "desk/grid.rs"]

@@ -143,7 +143,8 @@ impl DrawTool {
         }
     }
 
-    fn put(&mut self, at: usize, to: Point) {
+    /// Moves a point.
+    pub(crate) fn move_to(&mut self, at: usize, to: Point) {
         if let Some(knot) = self.knots.get_mut(at) {
             knot.at = to;
         }

@@ -11,7 +11,7 @@ use crate::theme::figures;
 use crate::widgets::{Field, Form};
 use egui::{Align2, Button, CursorIcon, Id, RichText, Stroke, vec2};
 use knife::{Edit, Hole, HoleId, HoleKind, PartId};
-use kurbo::{Circle, Point, Vec2};
+use kurbo::{Circle, Vec2};
 use reckon::tables::{PinDrill, Tables};
 use reckon::{HoleFigures, Shop};
 use units::LengthUnit;

@@ -34,7 +34,7 @@ fn the_bar_station_sees_the_whole_bar_and_the_others_keep_their_view() {
     run(&mut harness, Command::Chain);
     let session = &harness.state().desk.session;
     assert_eq!(session.view.camera, far, "by whichever way it is gone to");
-    assert!(session.selection.is_empty(), "a choice ends with its station");
+    assert!(session.selection.parts.is_empty(), "a choice ends with its station");
 }
 
 #[test]

@@ -155,7 +155,7 @@ fn the_pdf_written_last_can_be_opened_from_the_paper_station() {
 /// What is printed of all sheets with this sharing, on this paper.
 fn by_sharing(harness: &Harness<'_, Bench>, sharing: &Sharing, paper: &str) -> Option<Vec<u8>> {
     let state = &harness.state().desk;
-    let (knife, shop) = (state.open.knife().clone(), reckon::Shop::default());
+    let (knife, shop) = (state.document.knife().clone(), reckon::Shop::default());
     let reckoning = reckon::reckon(&knife, &shop, reckon::tables::Tables::built_in());
     let wanted = PrintRequest { paper: paper.to_owned(), ..PrintRequest::default() };
     let setup = printing::setup_of(&knife.name, &wanted, &shop).ok()?;

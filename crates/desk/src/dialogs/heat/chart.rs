@@ -28,8 +28,7 @@ pub(super) fn show(ui: &mut Ui, context: &ViewContext<'_>) {
     let heat = &context.reckoning().heat;
     let steel = heat.steel.as_ref();
     let Some((steel, (heats, hrc))) = steel.zip(heat.chart) else {
-        let text =
-            format!("No tempering points for {}: no chart.", context.knife.bar.grade.trim());
+        let text = format!("No tempering points for {}: no chart.", context.knife.bar.grade.trim());
         ui.label(egui::RichText::new(text).color(p.weak));
         return;
     };

@@ -8,7 +8,7 @@ mod tools;
 
 use crate::action::Action;
 use crate::state::ShopPage;
-use crate::widgets::{Field, Form, Caption, in_range, modal, read_length, width_up_to};
+use crate::widgets::{Caption, Field, Form, in_range, modal, read_length, width_up_to};
 use egui::{ComboBox, RichText, Role, ScrollArea, Ui, WidgetInfo, vec2};
 use std::ops::RangeInclusive;
 

@@ -68,7 +68,7 @@ fn lean(cx: &mut CanvasContext<'_>, bevel: Bevel) {
 /// Where the taper begins: a dashed line across, with its handle above the blank.
 fn taper_start(cx: &mut CanvasContext<'_>, taper: Taper) {
     let context = cx.context;
-    let Some(profile) = context.reckoning().profile else { return };
+    let Some(profile) = &context.reckoning().profile else { return };
     let (unit, bounds, origin) = (context.unit(), profile.bounds, context.origin);
     let above = cx.knife_view.mm(ABOVE);
     let (low, high) = if profile.edge_is_up {

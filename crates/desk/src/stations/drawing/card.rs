@@ -3,7 +3,7 @@
 use crate::command::Command;
 use crate::state::DrawTool;
 use crate::theme::figures;
-use crate::widgets::{Form, Caption};
+use crate::widgets::{Caption, Form};
 use egui::{Align, Align2, Id, Key, Layout, RichText, TextEdit};
 use knife::{Edit, Node, NodeId, Profile};
 

@@ -92,7 +92,10 @@ pub(super) fn thickness(form: &mut Form<'_>, scales: Scales) {
             with(context, |shaping| shaping.thickness[i].thickness_mm = mm)
         });
         let label = format!("Remove place {number}");
-        form.edit_button((&label, ""), with(context, |shaping| drop(shaping.thickness.remove(i))));
+        let without = with(context, |shaping| {
+            shaping.thickness.remove(i);
+        });
+        form.edit_button((&label, ""), without);
     }
     let more = places.len() < *THICK_PLACES.end();
     if let Some(next) = next(context, scales)

@@ -19,7 +19,8 @@ pub(super) fn card(form: &mut Form<'_>) {
     form.usual_length(caption, (handle.allowance_mm, USUAL_ALLOWANCE_MM), |mm| {
         handle_with(context, |handle| handle.allowance_mm = mm)
     });
-    let caption = ("Pin overhang", "What each pin stands out of each scale until it is filed flush.");
+    let caption =
+        ("Pin overhang", "What each pin stands out of each scale until it is filed flush.");
     form.usual_length(caption, (handle.proud_mm, USUAL_PROUD_MM), |mm| {
         handle_with(context, |handle| handle.proud_mm = mm)
     });

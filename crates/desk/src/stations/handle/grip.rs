@@ -139,7 +139,8 @@ pub(super) fn scallops(form: &mut Form<'_>) {
     form.length(caption, stated.drum_mm, |mm| set(Scallops { drum_mm: mm, ..stated }));
     let caption = ("Drum angle", "Between the scale's face and the drum's axis.");
     form.angle(caption, stated.angle_deg, |deg| set(Scallops { angle_deg: deg, ..stated }));
-    let caption = ("Scallop depth", "How deep the drum goes in, from the corner square to its axis.");
+    let caption =
+        ("Scallop depth", "How deep the drum goes in, from the corner square to its axis.");
     form.length(caption, stated.depth_mm, |mm| set(Scallops { depth_mm: mm, ..stated }));
     form.readings("Scallops", &[]);
     form.edit_button(("Remove the scallops", ""), Edit::SetScallops(None));

@@ -1,7 +1,7 @@
 //! What the scales and the pins are made of, and the glue between.
 
 use super::handle_with;
-use crate::widgets::{Form, Caption};
+use crate::widgets::{Caption, Form};
 use knife::{Edit, USUAL_GLUE_MM};
 use reckon::tables::{MaterialKind, Tables};
 

@@ -1,7 +1,7 @@
 //! What lies under and beside the scales: liners and bolsters.
 
 use super::materials::{METAL_FIRST, material};
-use crate::widgets::{Form, Caption};
+use crate::widgets::{Caption, Form};
 use knife::{Bolster, Edit, Liners};
 
 /// A liner to begin with, mm thick (1/32 in, common practice, no source).
