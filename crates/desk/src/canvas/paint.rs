@@ -278,7 +278,7 @@ pub(crate) fn part_at(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::canvas::Camera;
+    use crate::state::Camera;
 
     #[test]
     fn dashes_begin_and_end_where_the_line_is_seen() {
