@@ -3,7 +3,7 @@
 use crate::theme::ColorTheme;
 use host::{FileFault, FileProblem, Host};
 use knife::file::{Faults, Unreadable, read_json};
-use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error as _};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use serde_json::Value;
 use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
@@ -31,17 +31,14 @@ pub struct Settings {
     #[serde(rename = "room")]
     pub color_theme: ColorTheme,
     /// How large everything is drawn, 1 to 2.
-    #[serde(deserialize_with = "scale")]
     pub scale: f32,
     /// Screen dots to the millimetre, once matched against a ruler or a card.
-    #[serde(deserialize_with = "pixels_per_mm")]
     pub pixels_per_mm: Option<f64>,
     /// The paper printed on last, by its name.
     pub paper: Option<String>,
     /// Whether the grid is shown, and dragged places stick to it.
     pub grid: bool,
     /// How far apart its lines are, mm; `None` for the usual pitch.
-    #[serde(deserialize_with = "grid_mm")]
     pub grid_mm: Option<f64>,
     /// Whether the cross-section is shown.
     pub section: bool,
@@ -149,11 +146,17 @@ impl Settings {
         for (name, stated) in value.as_object().into_iter().flatten() {
             let Some(field) = kept.get_mut(name) else { continue };
             let before = std::mem::replace(field, stated.clone());
-            if Self::deserialize(&kept).is_err() {
+            if !Self::deserialize(&kept).is_ok_and(|settings| settings.is_in_range()) {
                 kept[name] = before;
             }
         }
         Self::deserialize(&kept).unwrap_or_default()
+    }
+
+    fn is_in_range(&self) -> bool {
+        SCALE.contains(&self.scale)
+            && self.pixels_per_mm.is_none_or(|dots| PIXELS_PER_MM.contains(&dots))
+            && self.grid_mm.is_none_or(|mm| GRID_MM.contains(&mm))
     }
 
     fn to_json(&self) -> Value {
@@ -175,29 +178,6 @@ mod symbol {
         let mut all = [LengthUnit::Inch, LengthUnit::Millimetre].into_iter();
         all.find(|unit| unit.symbol() == text).ok_or_else(|| D::Error::custom("no unit"))
     }
-}
-
-/// A number in a range; another is an error.
-fn within<'de, D: Deserializer<'de>>(
-    from: D,
-    range: &RangeInclusive<f64>,
-) -> Result<Option<f64>, D::Error> {
-    let number = Option::<f64>::deserialize(from)?;
-    let is_within = number.is_none_or(|number| range.contains(&number));
-    is_within.then_some(number).ok_or_else(|| D::Error::custom("out of range"))
-}
-
-fn scale<'de, D: Deserializer<'de>>(from: D) -> Result<f32, D::Error> {
-    let scale = f32::deserialize(from)?;
-    SCALE.contains(&scale).then_some(scale).ok_or_else(|| D::Error::custom("out of range"))
-}
-
-fn pixels_per_mm<'de, D: Deserializer<'de>>(from: D) -> Result<Option<f64>, D::Error> {
-    within(from, &PIXELS_PER_MM)
-}
-
-fn grid_mm<'de, D: Deserializer<'de>>(from: D) -> Result<Option<f64>, D::Error> {
-    within(from, &GRID_MM)
 }
 
 /// Files by their paths, each once, the first said first; what is no path is passed over.

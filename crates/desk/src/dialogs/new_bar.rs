@@ -98,7 +98,7 @@ fn sizes(form: &mut Form<'_>, bar: &mut Bar) {
     ];
     for (caption, mm, range) in rows {
         let field = Field::new(caption, units::write_length(*mm, unit));
-        if let Some(typed) = form.field(field, |text| in_range(text, unit, range)) {
+        if let Some(typed) = form.field(field, |text| in_range(text, unit, range)).value {
             *mm = typed;
         }
     }

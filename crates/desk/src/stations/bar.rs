@@ -25,11 +25,11 @@ pub(crate) fn card(form: &mut Form<'_>, chain: bool) {
         form.actions.edit(set_bar(context, |bar| bar.grade = grade));
     }
     let caption = ("Bar width", "Across the bar, from edge to edge.");
-    form.length(caption, bar.width_mm, |mm| set_bar(context, |bar| bar.width_mm = mm));
+    form.length(caption, bar.width_mm).edit(|mm| set_bar(context, |bar| bar.width_mm = mm));
     let caption = ("Stock thickness", "Of the bar as it is bought.");
-    form.length(caption, bar.thickness_mm, |mm| set_bar(context, |bar| bar.thickness_mm = mm));
+    form.length(caption, bar.thickness_mm).edit(|mm| set_bar(context, |bar| bar.thickness_mm = mm));
     let caption = ("Bar length", "Of the piece at hand.");
-    form.length(caption, bar.length_mm, |mm| set_bar(context, |bar| bar.length_mm = mm));
+    form.length(caption, bar.length_mm).edit(|mm| set_bar(context, |bar| bar.length_mm = mm));
 
     form.heading("Blank on the bar");
     placement(form);
@@ -38,11 +38,11 @@ pub(crate) fn card(form: &mut Form<'_>, chain: bool) {
     form.heading("Scribe from");
     let reference = bar.reference;
     let edges = [(ReferenceEdge::Lower, "Lower edge"), (ReferenceEdge::Upper, "Upper edge")];
-    if let Some(edge) = form.radio(&edges, reference.edge) {
+    if let Some(edge) = form.radio(&edges, reference.edge).value {
         form.actions.edit(Edit::SetReference(Reference { edge, ..reference }));
     }
     let ends = [(ReferenceEnd::Left, "Left end"), (ReferenceEnd::Right, "Right end")];
-    if let Some(end) = form.radio(&ends, reference.end) {
+    if let Some(end) = form.radio(&ends, reference.end).value {
         form.actions.edit(Edit::SetReference(Reference { end, ..reference }));
     }
     cutting::card(form, chain);
@@ -67,9 +67,8 @@ fn placement(form: &mut Form<'_>) {
     let placement = bar.placement;
     let (on_bar, the) = origin_on_bar(context);
     let tooltip = format!("Counter-clockwise about {the}.");
-    form.angle(("Turn", &tooltip), placement.turn_deg, |deg| {
-        Edit::Place(turned_about(placement, on_bar, deg))
-    });
+    form.angle(("Turn", &tooltip), placement.turn_deg)
+        .edit(|deg| Edit::Place(turned_about(placement, on_bar, deg)));
     let zero = bar.scribed_from();
     let (end, sign_x) = match bar.reference.end {
         ReferenceEnd::Left => ("From the left end", 1.0),
@@ -81,7 +80,7 @@ fn placement(form: &mut Form<'_>) {
     };
     let mut moved = |label: &str, direction: &str, mm: f64| {
         let tooltip = format!("How far {the} lies from there, {direction} the bar.");
-        form.length_field((label, &tooltip), mm).map_or(0.0, |typed_mm| typed_mm - mm)
+        form.length((label, &tooltip), mm).value.map_or(0.0, |typed_mm| typed_mm - mm)
     };
     let by = Vec2::new(
         moved(end, "along", (on_bar.x - zero.x) * sign_x) * sign_x,

@@ -25,9 +25,9 @@ pub(super) fn card(form: &mut Form<'_>, shown: bool) {
         form.actions.edit(Edit::SetCutting(Some(Cutting { drill_mm, drill, ..cutting.clone() })));
     }
     let caption = ("Bridge", "Steel between one hole and the next.");
-    form.length(caption, cutting.bridge_mm, |mm| set(&|cutting| cutting.bridge_mm = mm));
+    form.length(caption, cutting.bridge_mm).edit(|mm| set(&|cutting| cutting.bridge_mm = mm));
     let caption = ("Left to file", "Steel between the holes and the outline.");
-    form.length(caption, cutting.leave_mm, |mm| set(&|cutting| cutting.leave_mm = mm));
+    form.length(caption, cutting.leave_mm).edit(|mm| set(&|cutting| cutting.leave_mm = mm));
     if let Some(chain) = &context.reckoning().chain {
         for sentence in chain.sentences(context.unit()) {
             form.note(&sentence);

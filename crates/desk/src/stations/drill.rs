@@ -20,7 +20,7 @@ pub(super) fn field(
     let tooltip = "A drill by its number, letter or fraction, or any diameter.";
     let value = drill.map_or_else(|| context.typed_length(diameter_mm), ToOwned::to_owned);
     let field = Field::new((label, tooltip), value).width(width);
-    form.field(field, |text| read(text, context.unit()).and_then(&check))
+    form.field(field, |text| read(text, context.unit()).and_then(&check)).value
 }
 
 /// Refuses a diameter that no hole can have.

@@ -16,7 +16,7 @@ pub(super) fn card(form: &mut Form<'_>) {
         "From one line to the next. Zoomed out, only every second, fifth or tenth is drawn.";
     let value = context.typed_length(context.settings.pitch_mm(context.unit()));
     let field = Field::new(("Grid pitch", tooltip), value);
-    if let Some(mm) = form.field(field, |text| read_pitch(text, context)) {
+    if let Some(mm) = form.field(field, |text| read_pitch(text, context)).value {
         form.actions.push(Action::SetGridPitch(mm));
     }
 }

@@ -95,7 +95,7 @@ fn row(form: &mut Form<'_>, selection: &Selection, next: &NextHole) {
         let count = text.trim().parse::<usize>().ok().filter(|n| (1..=100).contains(n));
         count.ok_or_else(|| format!("\"{text}\" isn't a number of holes; type one from 1 to 100"))
     };
-    form.typed(field, parse, |count| {
+    form.field(field, parse).edit(|count| {
         let NextHole { kind, diameter_mm, drill, pin_mm } = next.clone();
         Edit::AddHoleRow { from, to, count, kind, diameter_mm, drill, pin_mm }
     });
@@ -105,11 +105,9 @@ fn row(form: &mut Form<'_>, selection: &Selection, next: &NextHole) {
 fn selected_hole(form: &mut Form<'_>, selected: &Hole) {
     let hole = selected.id;
     form.heading("Chosen hole");
-    form.text(("Hole name", "Printed beside it."), &selected.name, |name| Edit::RenameHole {
-        hole,
-        name,
-    });
-    if let Some(kind) = form.radio(&KINDS, selected.kind) {
+    form.text(("Hole name", "Printed beside it."), &selected.name)
+        .edit(|name| Edit::RenameHole { hole, name });
+    if let Some(kind) = form.radio(&KINDS, selected.kind).value {
         form.actions.edit(Edit::SetHoleKind { hole, kind });
     }
     if let Some(NextHole { diameter_mm, drill, pin_mm, .. }) = pick_pin(form, selected.pin_mm) {
@@ -119,13 +117,13 @@ fn selected_hole(form: &mut Form<'_>, selected: &Hole) {
     if let Some((diameter_mm, drill)) = drill::field(form, DRILL, now, 112.0, Ok) {
         form.actions.edit(Edit::SizeHole { hole, diameter_mm, drill, pin_mm: selected.pin_mm });
     }
-    form.point("Hole", selected.at, |to| Edit::MoveHole { hole, to });
+    form.point("Hole", selected.at).edit(|to| Edit::MoveHole { hole, to });
 }
 
 /// What the next hole will be like.
 fn next_hole(form: &mut Form<'_>, next: &mut NextHole) {
     form.heading("Next hole");
-    if let Some(kind) = form.radio(&KINDS, next.kind) {
+    if let Some(kind) = form.radio(&KINDS, next.kind).value {
         next.kind = kind;
         if kind != HoleKind::Pin {
             next.pin_mm = None;

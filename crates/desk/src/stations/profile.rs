@@ -20,14 +20,14 @@ pub(crate) fn card(form: &mut Form<'_>, selection: &Selection, tool: &mut DrawTo
         selected(form, selection);
     }
     form.heading("Whole blank");
-    form.text(("Name", "Printed on every sheet."), &context.knife.name, Edit::Rename);
+    form.text(("Name", "Printed on every sheet."), &context.knife.name).edit(Edit::Rename);
     if drawn {
         if let Some(profile) = &context.reckoning().profile {
             let tooltip = "Scales the outline and the places on it; drills stay as they are.";
             let caption = ("Scale to length", tooltip);
-            form.length(caption, profile.length_mm, Edit::ScaleToLength);
+            form.length(caption, profile.length_mm).edit(Edit::ScaleToLength);
             let caption = ("Rotate by", "About the middle of its box, counter-clockwise.");
-            form.angle(caption, None, Edit::Turn);
+            form.angle(caption, None).edit(Edit::Turn);
         }
         let has_outline = context.reckoning().outline.is_some();
         form.wrapped(|form| {
@@ -82,7 +82,7 @@ fn selected(form: &mut Form<'_>, selection: &Selection) {
     }
     if let [node] = nodes[..] {
         let caption = ("Round to radius", "Puts a true arc of this radius in place of the corner.");
-        form.length(caption, None, |radius_mm| Edit::RoundCorner { node, radius_mm });
+        form.length(caption, None).edit(|radius_mm| Edit::RoundCorner { node, radius_mm });
     }
 }
 
@@ -93,7 +93,7 @@ fn notches(form: &mut Form<'_>, stretch: NodeId, t: f64) {
         ("Finger groove", "Diameter. A third of it deep, its lips rounded.", 1.0 / 3.0, 0.12),
     ];
     for (label, tooltip, deep, lips) in kinds {
-        form.length((label, tooltip), None, |diameter_mm| Edit::InsertNotch {
+        form.length((label, tooltip), None).edit(|diameter_mm| Edit::InsertNotch {
             stretch,
             t: t.clamp(0.001, 0.999),
             diameter_mm,
@@ -106,7 +106,7 @@ fn notches(form: &mut Form<'_>, stretch: NodeId, t: f64) {
 /// The place of a node, typed.
 fn place(form: &mut Form<'_>, node: &Node) {
     let context = form.context;
-    form.point("Node", node.at, |to| Edit::PlaceNode { node: node.id, to });
+    form.point("Node", node.at).edit(|to| Edit::PlaceNode { node: node.id, to });
     if node.at == context.origin.at {
         form.note("Coordinates count from here: type how far it is to be moved.");
     }

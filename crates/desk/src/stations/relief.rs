@@ -22,7 +22,7 @@ pub(super) fn card(form: &mut Form<'_>, options: &mut ReliefOptions) {
         (options.diameter_mm, options.drill) = drilled;
     }
     let tooltip = "Steel to leave to the outline, to the scales' front and between holes.";
-    if let Some(mm) = form.length_field(("Minimum web", tooltip), ask.web_mm) {
+    if let Some(mm) = form.length(("Minimum web", tooltip), ask.web_mm).value {
         options.web_mm = Some(mm.max(0.0));
     }
     let Some(row) = context.derived.relief() else { return };

@@ -11,7 +11,7 @@ pub(super) fn card(form: &mut Form<'_>, section: &mut SectionState) {
     form.heading("Cross-section");
     let tooltip = "The knife cut through square to its length. It follows the pointer; a place \
                    typed here pins it.";
-    if let Some(mm) = form.x_field(("Section at", tooltip), x_mm) {
+    if let Some(mm) = form.x(("Section at", tooltip), x_mm).value {
         section.pinned_mm = Some(mm);
     }
     // The panel on the canvas has them already, where there is room for it.

@@ -1,5 +1,5 @@
-//! A card under construction: every field has a label, a tooltip and a value, and makes one edit
-//! when what was typed changes it.
+//! A card under construction: every field has a label, a tooltip and a value, and gives what was
+//! typed once, to make an edit of it.
 
 use super::basic::{command_button, text_width};
 use super::field::{Field, read_length, unless_empty};
@@ -28,6 +28,26 @@ pub(crate) struct Form<'a> {
     pub(crate) context: &'a ViewContext<'a>,
     pub(crate) state: &'a mut FormState,
     pub(crate) actions: &'a mut ActionQueue,
+}
+
+/// What was typed or chosen, once that is done.
+#[must_use]
+pub(crate) struct Change<'a, T> {
+    pub(crate) value: Option<T>,
+    actions: &'a mut ActionQueue,
+}
+
+impl<'a, T> Change<'a, T> {
+    /// Makes an edit of it, as one step.
+    pub(crate) fn edit(self, edit: impl FnOnce(T) -> Edit) {
+        if let Some(value) = self.value {
+            self.actions.edit(edit(value));
+        }
+    }
+
+    fn map<U>(self, map: impl FnOnce(T) -> U) -> Change<'a, U> {
+        Change { value: self.value.map(map), actions: self.actions }
+    }
 }
 
 /// Parts of a card.
@@ -190,12 +210,12 @@ impl Form<'_> {
         }
     }
 
-    /// A choice of one from a few in a row of their own; what was chosen anew.
+    /// A choice of one from a few in a row of their own.
     pub(crate) fn radio<T: Copy + PartialEq>(
         &mut self,
         options: &[(T, &str)],
         value: T,
-    ) -> Option<T> {
+    ) -> Change<'_, T> {
         let context = self.context;
         let mut chosen = None;
         self.ui.horizontal_wrapped(|ui| {
@@ -206,16 +226,16 @@ impl Form<'_> {
                 }
             }
         });
-        chosen
+        self.change(chosen)
     }
 
-    /// A choice of one from a few; what was chosen anew.
-    pub(crate) fn choose<T: Copy + PartialEq>(
+    /// A choice of one from a few.
+    pub(crate) fn choice<T: Copy + PartialEq>(
         &mut self,
         (label, tooltip): Caption<'_>,
         options: &[(T, &str)],
         value: T,
-    ) -> Option<T> {
+    ) -> Change<'_, T> {
         let (context, ui) = (self.context, &mut *self.ui);
         let mut chosen = None;
         let mut buttons = |ui: &mut Ui| {
@@ -243,33 +263,21 @@ impl Form<'_> {
                 ui.with_layout(right, &mut buttons);
             });
         }
-        chosen
+        self.change(chosen)
     }
 
-    /// The same; choosing another makes an edit.
-    pub(crate) fn choice<T: Copy + PartialEq>(
-        &mut self,
-        caption: Caption<'_>,
-        options: &[(T, &str)],
-        value: T,
-        edit: impl FnOnce(T) -> Edit,
-    ) {
-        let chosen = self.choose(caption, options, value);
-        self.edit(chosen, edit);
-    }
-
-    /// A choice of one from a list, by its name; which was chosen anew.
+    /// A choice of one from a list, by its name; its place in the list.
     pub(crate) fn pick(
         &mut self,
         caption: Caption<'_>,
         value: &str,
         options: &[&str],
         width: f32,
-    ) -> Option<usize> {
+    ) -> Change<'_, usize> {
         let entries = options.iter().map(|option| (*option, String::new(), *option == value));
         let (chosen, response) = self.list(caption, value, entries, width);
         response.on_hover_text(value);
-        chosen.filter(|chosen| options[*chosen] != value)
+        self.change(chosen.filter(|chosen| options[*chosen] != value))
     }
 
     /// A choice of one from a list of names with tooltips and whether each is the one chosen;
@@ -306,43 +314,20 @@ impl Form<'_> {
     }
 }
 
-/// Fields: those with an `edit` make it when what was typed is done; the others give it back.
+/// Fields.
 impl Form<'_> {
-    fn edit<T>(&mut self, typed: Option<T>, edit: impl FnOnce(T) -> Edit) {
-        if let Some(typed) = typed {
-            self.actions.edit(edit(typed));
-        }
+    fn change<T>(&mut self, value: Option<T>) -> Change<'_, T> {
+        Change { value, actions: self.actions }
     }
 
-    /// A field; what was typed is parsed when it is done, and given back once.
+    /// A field; what was typed is parsed when it is done.
     pub(crate) fn field<T>(
         &mut self,
         field: Field<'_>,
         parse: impl Fn(&str) -> Result<T, String>,
-    ) -> Option<T> {
-        field.show(self.ui, self.context.palette, &mut self.state.edits, parse)
-    }
-
-    /// A field of any kind.
-    pub(crate) fn typed<T>(
-        &mut self,
-        field: Field<'_>,
-        parse: impl Fn(&str) -> Result<T, String>,
-        edit: impl FnOnce(T) -> Edit,
-    ) {
-        let typed = self.field(field, parse);
-        self.edit(typed, edit);
-    }
-
-    /// A field for a length, mm; empty until one is decided.
-    pub(crate) fn length_field(
-        &mut self,
-        caption: Caption<'_>,
-        mm: impl Into<Option<f64>>,
-    ) -> Option<f64> {
-        let context = self.context;
-        let value = mm.into().map(|mm| context.typed_length(mm)).unwrap_or_default();
-        self.field(Field::new(caption, value), |text| read_length(text, context.unit()))
+    ) -> Change<'_, T> {
+        let typed = field.show(self.ui, self.context.palette, &mut self.state.edits, parse);
+        self.change(typed)
     }
 
     /// A field for a length, mm; empty until one is decided.
@@ -350,10 +335,10 @@ impl Form<'_> {
         &mut self,
         caption: Caption<'_>,
         mm: impl Into<Option<f64>>,
-        edit: impl FnOnce(f64) -> Edit,
-    ) {
-        let typed = self.length_field(caption, mm);
-        self.edit(typed, edit);
+    ) -> Change<'_, f64> {
+        let context = self.context;
+        let value = mm.into().map(|mm| context.typed_length(mm)).unwrap_or_default();
+        self.field(Field::new(caption, value), |text| read_length(text, context.unit()))
     }
 
     /// A field for a length that may be left open: emptied, it is.
@@ -361,12 +346,11 @@ impl Form<'_> {
         &mut self,
         caption: Caption<'_>,
         mm: Option<f64>,
-        edit: impl FnOnce(Option<f64>) -> Edit,
-    ) {
+    ) -> Change<'_, Option<f64>> {
         let context = self.context;
         let value = mm.map(|mm| context.typed_length(mm)).unwrap_or_default();
         let parse = |text: &str| unless_empty(text, |text| read_length(text, context.unit()));
-        self.typed(Field::new(caption, value), parse, edit);
+        self.field(Field::new(caption, value), parse)
     }
 
     /// A field for a length that has a usual: emptied, it goes back to that.
@@ -374,11 +358,10 @@ impl Form<'_> {
         &mut self,
         (label, tooltip): Caption<'_>,
         (mm, usual_mm): (Option<f64>, f64),
-        edit: impl FnOnce(Option<f64>) -> Edit,
-    ) {
+    ) -> Change<'_, Option<f64>> {
         let usual = self.context.typed_length(usual_mm);
         let tooltip = format!("{tooltip} Emptied, it is the usual {usual}.");
-        self.optional_length((label, &tooltip), mm.or(Some(usual_mm)), edit);
+        self.optional_length((label, &tooltip), mm.or(Some(usual_mm)))
     }
 
     /// A field for an angle, degrees; empty until one is decided.
@@ -386,13 +369,10 @@ impl Form<'_> {
         &mut self,
         caption: Caption<'_>,
         degrees: impl Into<Option<f64>>,
-        edit: impl FnOnce(f64) -> Edit,
-    ) {
+    ) -> Change<'_, f64> {
         let value = degrees.into().map(|degrees| format!("{}°", trimmed(degrees, 3)));
-        let parse = |text: &str| {
-            units::read_angle(text).map(units::Angle::to_degrees).map_err(|why| why.to_string())
-        };
-        self.typed(Field::new(caption, value.unwrap_or_default()), parse, edit);
+        let field = Field::new(caption, value.unwrap_or_default());
+        self.field(field, |text| read_angle(text).map_err(|why| why.to_string()))
     }
 
     /// A field for an angle, degrees, that may be left open: emptied, it is.
@@ -400,58 +380,34 @@ impl Form<'_> {
         &mut self,
         caption: Caption<'_>,
         degrees: Option<f64>,
-        edit: impl FnOnce(Option<f64>) -> Edit,
-    ) {
+    ) -> Change<'_, Option<f64>> {
         let value = degrees.map(|degrees| units::show_angle(degrees, 1)).unwrap_or_default();
-        let parse = |text: &str| {
-            unless_empty(text, |text| units::read_angle(text).map(units::Angle::to_degrees))
-        };
-        self.typed(Field::new(caption, value), parse, edit);
+        self.field(Field::new(caption, value), |text| unless_empty(text, read_angle))
     }
 
     /// A field for words, as wide as its label leaves room for.
-    pub(crate) fn text_field(&mut self, caption: Caption<'_>, value: &str) -> Option<String> {
+    pub(crate) fn text(&mut self, caption: Caption<'_>, value: &str) -> Change<'_, String> {
         self.field(Field::new(caption, value).width(240.0), |text| Ok(text.trim().to_owned()))
     }
 
-    /// A field for words, as wide as its label leaves room for.
-    pub(crate) fn text(
-        &mut self,
-        caption: Caption<'_>,
-        value: &str,
-        edit: impl FnOnce(String) -> Edit,
-    ) {
-        let typed = self.text_field(caption, value);
-        self.edit(typed, edit);
-    }
-
     /// A field for a place along the knife, typed from its origin; its x in the knife's plane, mm.
-    pub(crate) fn x_field(&mut self, (label, tooltip): Caption<'_>, x_mm: f64) -> Option<f64> {
+    pub(crate) fn x(&mut self, (label, tooltip): Caption<'_>, x_mm: f64) -> Change<'_, f64> {
         let origin = self.context.origin;
         let tooltip = format!("{tooltip} Counted {}.", origin.from());
-        let typed = self.length_field((label, &tooltip), origin.x(x_mm));
+        let typed = self.length((label, &tooltip), origin.x(x_mm));
         typed.map(|mm| origin.place_x(mm))
     }
 
-    /// A field for a place along the knife, typed from its origin; its x in the knife's plane, mm.
-    pub(crate) fn x(&mut self, caption: Caption<'_>, x_mm: f64, edit: impl FnOnce(f64) -> Edit) {
-        let typed = self.x_field(caption, x_mm);
-        self.edit(typed, edit);
-    }
-
     /// Two fields for a point, typed from the knife's origin.
-    pub(crate) fn point(&mut self, what: &str, point: Point, edit: impl FnOnce(Point) -> Edit) {
+    pub(crate) fn point(&mut self, what: &str, point: Point) -> Change<'_, Point> {
         let origin = self.context.origin;
-        let x = self.x_field((&format!("{what} x"), "Along the knife."), point.x);
+        let x = self.x((&format!("{what} x"), "Along the knife."), point.x).value;
         let tooltip = format!("Up as the drawing lies. Counted {}.", origin.from());
-        let y = self.length_field((&format!("{what} y"), &tooltip), origin.y(point.y));
+        let y = self.length((&format!("{what} y"), &tooltip), origin.y(point.y)).value;
         let to = Point::new(x.unwrap_or(point.x), y.map_or(point.y, |mm| origin.place_y(mm)));
-        self.edit((to != point).then_some(to), edit);
+        self.change((to != point).then_some(to))
     }
-}
 
-/// Fields over several lines.
-impl Form<'_> {
     /// Text over several lines. What is typed shows at once, and is one step when it is left.
     pub(crate) fn long_text(
         &mut self,
@@ -478,4 +434,8 @@ impl Form<'_> {
             self.actions.push(if escaped { Action::CancelGesture } else { Action::CommitGesture });
         }
     }
+}
+
+fn read_angle(text: &str) -> Result<f64, units::ReadError> {
+    units::read_angle(text).map(units::Angle::to_degrees)
 }

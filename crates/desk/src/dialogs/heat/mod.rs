@@ -57,20 +57,19 @@ fn decisions(form: &mut Form<'_>) {
     ];
     let tooltip = "How the blade is heated for hardening: by eye and magnet, or in an oven that \
                    holds a heat.";
-    form.choice(("Heated in", tooltip), &heatings, treatment.heating, Edit::ChooseHeating);
+    form.choice(("Heated in", tooltip), &heatings, treatment.heating).edit(Edit::ChooseHeating);
     let (hardness, heat) = first_tempers(context);
     let tempers = [(None, "Left open"), (Some(hardness), "Hardness"), (Some(heat), "Heat")];
     let tooltip = "By the hardness it is to give, or by its own heat.";
-    form.choice(("Temper by", tooltip), &tempers, treatment.temper, Edit::ChooseTemper);
+    form.choice(("Temper by", tooltip), &tempers, treatment.temper).edit(Edit::ChooseTemper);
     match treatment.temper {
         None => {}
         Some(Temper::Hardness(hrc)) => {
             let tooltip =
                 "Rockwell, scale C. The heats that give it follow from the steel's tables.";
             let value = format!("{} HRC", trimmed(hrc, 1));
-            form.typed(Field::new(("Hardness wanted", tooltip), value), read_hardness, |hrc| {
-                Edit::ChooseTemper(Some(Temper::Hardness(hrc)))
-            });
+            form.field(Field::new(("Hardness wanted", tooltip), value), read_hardness)
+                .edit(|hrc| Edit::ChooseTemper(Some(Temper::Hardness(hrc))));
         }
         Some(Temper::Heat(celsius)) => {
             let caption = ("Temper heat", "Of the oven, with its unit: 400 F or 205 C.");
@@ -79,15 +78,14 @@ fn decisions(form: &mut Form<'_>) {
                 read.map_err(|why| why.to_string())
             };
             let value = heat_text(celsius, context.unit());
-            form.typed(Field::new(caption, value), parse, |celsius| {
-                Edit::ChooseTemper(Some(Temper::Heat(celsius)))
-            });
+            form.field(Field::new(caption, value), parse)
+                .edit(|celsius| Edit::ChooseTemper(Some(Temper::Heat(celsius))));
         }
     }
     let names: Vec<&str> = std::iter::once(NONE).chain(Finish::ALL.map(Finish::words)).collect();
     let now = treatment.finish.map_or(NONE, Finish::words);
     let tooltip = "Of the blade: the grits up to it stand below and on the sheet.";
-    if let Some(at) = form.pick(("Finish", tooltip), now, &names, 168.0) {
+    if let Some(at) = form.pick(("Finish", tooltip), now, &names, 168.0).value {
         let finish = at.checked_sub(1).map(|at| Finish::ALL[at]);
         form.actions.edit(Edit::ChooseFinish(finish));
     }

@@ -39,4 +39,5 @@ fn number(form: &mut Form<'_>, row: &LimitRow, now: f64, source: &str) -> Option
             number.parse().map_err(|_not_a_number| format!("\"{text}\" isn't a number"))?;
         in_range(number / factor, &row.range, show)
     })
+    .value
 }

@@ -76,6 +76,7 @@ fn length(
     form.field(Field::new(caption, context.typed_length(mm)), |text| {
         in_range(read_length(text, context.unit())?, range, |mm| context.typed_length(mm))
     })
+    .value
 }
 
 /// The same with something beside it.

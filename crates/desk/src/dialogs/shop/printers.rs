@@ -11,7 +11,7 @@ pub(super) fn page(form: &mut Form<'_>, shop: &mut Shop) {
     let context = form.context;
     form.heading("Name");
     let caption = ("Shop's name", "Stands as the author in every PDF; may be empty.");
-    if let Some(name) = form.text_field(caption, &shop.name) {
+    if let Some(name) = form.text(caption, &shop.name).value {
         shop.name = name;
     }
     form.heading("Paper on hand");
@@ -40,7 +40,7 @@ pub(super) fn page(form: &mut Form<'_>, shop: &mut Shop) {
         row.inner
     });
     let caption = ("New printer", "A name for it, as --trim will name it.");
-    if let Some(name) = form.text_field(caption, "")
+    if let Some(name) = form.text(caption, "").value
         && !name.is_empty()
         && shop.printers.iter().all(|printer| printer.name != name)
     {

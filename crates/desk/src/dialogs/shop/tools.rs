@@ -14,7 +14,7 @@ pub(super) fn drills(form: &mut Form<'_>, shop: &mut Shop) {
     let names: Vec<String> = shop.drills.iter().map(ToString::to_string).collect();
     let caption = ("Drills besides", "Single drills, separated by commas: #30, F, 5/32, 3.2 mm.");
     if let Some(drills) =
-        form.field(Field::new(caption, names.join(", ")).width(300.0), read_drills)
+        form.field(Field::new(caption, names.join(", ")).width(300.0), read_drills).value
     {
         shop.drills = drills;
     }

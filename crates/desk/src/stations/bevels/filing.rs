@@ -30,7 +30,7 @@ pub(super) fn card(form: &mut Form<'_>) {
     let caption =
         ("Facets after the first", "The first stands at 45°; the last is the bevel itself.");
     let field = Field::new(caption, stated.facets.to_string()).width(60.0);
-    form.typed(field, read_count, |facets| Edit::SetFiling(Some(Filing { facets, ..stated })));
+    form.field(field, read_count).edit(|facets| Edit::SetFiling(Some(Filing { facets, ..stated })));
     table(form, filing);
     timing(form, stated);
 }
@@ -92,7 +92,7 @@ fn timing(form: &mut Form<'_>, stated: Filing) {
          one face for ten minutes, then type how far up it reaches or what the blank lost.",
     );
     let caption = ("Filed for", "One face, from the unfiled edge on, in minutes.");
-    if let Some(min) = form.field(Field::new(caption, minutes(min)), read_minutes) {
+    if let Some(min) = form.field(Field::new(caption, minutes(min)), read_minutes).value {
         form.state.filed_min = Some(min);
         if let Some(timing) = stated.timing {
             form.actions.edit(set(Timing { minutes: min, ..timing }));
@@ -104,16 +104,15 @@ fn timing(form: &mut Form<'_>, stated: Filing) {
         None => (None, None),
     };
     let caption = ("Height reached", "How far up from the edge the filed face reaches.");
-    form.length(caption, height_mm, |mm| set(Timing { minutes: min, done: Done::Height(mm) }));
+    form.length(caption, height_mm).edit(|mm| set(Timing { minutes: min, done: Done::Height(mm) }));
     let caption = ("Steel filed off", "What the blank weighs less than before, by the balance.");
     let value = grams.map(|g| units::show_mass(Mass::grams(g))).unwrap_or_default();
     let parse = |text: &str| {
         let bare = text.trim().parse::<f64>().map(Mass::grams);
         bare.or_else(|_| units::read_mass(text)).map(Mass::to_grams).map_err(|e| e.to_string())
     };
-    form.typed(Field::new(caption, value), parse, |g| {
-        set(Timing { minutes: min, done: Done::Grams(g) })
-    });
+    form.field(Field::new(caption, value), parse)
+        .edit(|g| set(Timing { minutes: min, done: Done::Grams(g) }));
     let context = form.context;
     if let Some(time) = context.reckoning().filing.as_ref().and_then(|filing| filing.time) {
         figure_column(form.ui, |ui| {

@@ -33,7 +33,7 @@ pub(super) fn choice(form: &mut Form<'_>, selection: &mut Selection) {
     let kinds = [(Kind::Height, "Height"), (Kind::Spine, "Spine"), (Kind::Own, "Own line")];
     let tooltip = "Up to where the bevels go: as high all along the edge, up to the spine, or to a \
                    line of your own through points on the canvas.";
-    if let Some(kind) = form.choose(("Up to", tooltip), &kinds, now) {
+    if let Some(kind) = form.choice(("Up to", tooltip), &kinds, now).value {
         selection.grind_point = None;
         let line = match kind {
             Kind::Height => Some(GrindLine::Height),
@@ -59,7 +59,7 @@ pub(super) fn choice(form: &mut Form<'_>, selection: &mut Selection) {
         }
     });
     if let Some(selected) = selected {
-        form.point("Point", points[selected], |to| {
+        form.point("Point", points[selected]).edit(|to| {
             let mut points = points.clone();
             points[selected] = to;
             Edit::SetGrindLine(GrindLine::Through(points))

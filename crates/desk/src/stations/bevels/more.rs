@@ -23,9 +23,9 @@ pub(super) fn taper(form: &mut Form<'_>) {
     let shown = form.optional_section(caption, &summary, stated, "Taper the blade", first);
     let Some(taper) = shown else { return };
     let caption = ("Taper from", "Where it begins: its place along the knife.");
-    form.x(caption, taper.from_x_mm, |mm| set(Taper { from_x_mm: mm, ..taper }));
+    form.x(caption, taper.from_x_mm).edit(|mm| set(Taper { from_x_mm: mm, ..taper }));
     let caption = ("Thickness at the tip", "Of the stock, before the bevels are ground.");
-    form.length(caption, taper.tip_mm, |mm| set(Taper { tip_mm: mm, ..taper }));
+    form.length(caption, taper.tip_mm).edit(|mm| set(Taper { tip_mm: mm, ..taper }));
     form.edit_button(("Remove the taper", ""), Edit::SetTaper(None));
 }
 
@@ -52,11 +52,11 @@ pub(super) fn swedge(form: &mut Form<'_>) {
     let shown = form.optional_section(caption, &summary, stated, "Grind a swedge", first);
     let Some(swedge) = shown else { return };
     let caption = ("Swedge end", "Where it ends towards the butt: its place along the knife.");
-    form.x(caption, swedge.from_x_mm, |mm| set(Swedge { from_x_mm: mm, ..swedge }));
+    form.x(caption, swedge.from_x_mm).edit(|mm| set(Swedge { from_x_mm: mm, ..swedge }));
     let caption = ("Swedge height", "How far down from the spine it reaches.");
-    form.length(caption, swedge.height_mm, |mm| set(Swedge { height_mm: mm, ..swedge }));
+    form.length(caption, swedge.height_mm).edit(|mm| set(Swedge { height_mm: mm, ..swedge }));
     let caption = ("Left on the spine", "Thickness that the swedge leaves there. It is no edge.");
-    form.length(caption, swedge.thickness_mm, |mm| set(Swedge { thickness_mm: mm, ..swedge }));
+    form.length(caption, swedge.thickness_mm).edit(|mm| set(Swedge { thickness_mm: mm, ..swedge }));
     form.edit_button(("Remove the swedge", ""), Edit::SetSwedge(None));
 }
 
@@ -87,14 +87,14 @@ pub(super) fn sharpening(form: &mut Form<'_>) {
     let shown = form.optional_section(caption, &summary, stated, "Set sharpening angle", first);
     let Some(stated) = shown else { return };
     let caption = ("Sharpening angle", "A side, between the stone and the middle plane.");
-    form.angle(caption, stated.angle_deg, |deg| set(Sharpening { angle_deg: deg, ..stated }));
+    form.angle(caption, stated.angle_deg).edit(|deg| set(Sharpening { angle_deg: deg, ..stated }));
     form.note(&bands::edge(stated.angle_deg));
     let caption = (
         "Edge before sharpening",
         "Thickness at the edge when the grinding after hardening is done. Until it is typed, \
          what was left before hardening counts.",
     );
-    form.length(caption, stated.edge_mm, |mm| set(Sharpening { edge_mm: Some(mm), ..stated }));
+    form.length(caption, stated.edge_mm).edit(|mm| set(Sharpening { edge_mm: Some(mm), ..stated }));
     form.readings("Sharpening", &["Angle a side", "Sharpening angle"]);
     form.wrapped(|form| {
         if stated.edge_mm.is_some() {

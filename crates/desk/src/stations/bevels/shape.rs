@@ -15,18 +15,18 @@ const CONVEX_MM: f64 = 300.0;
 
 pub(super) fn card(form: &mut Form<'_>, bevel: Bevel, selection: &mut Selection) {
     let caption = ("Plunge line", "Where the grind begins: its place along the knife.");
-    form.x(caption, bevel.plunge_x_mm, |mm| set(Bevel { plunge_x_mm: mm, ..bevel }));
+    form.x(caption, bevel.plunge_x_mm).edit(|mm| set(Bevel { plunge_x_mm: mm, ..bevel }));
     up_to(form, bevel, selection);
     let tooltip = "What is left at the edge before hardening, so that it doesn't warp or burn.";
-    form.length(("Edge thickness", tooltip), bevel.edge_thickness_mm, |mm| {
-        set(Bevel { edge_thickness_mm: mm, ..bevel })
-    });
+    form.length(("Edge thickness", tooltip), bevel.edge_thickness_mm)
+        .edit(|mm| set(Bevel { edge_thickness_mm: mm, ..bevel }));
     face(form, bevel);
     let sides =
         [(GroundSides::Both, "Both"), (GroundSides::Left, "Left"), (GroundSides::Right, "Right")];
     let tooltip = "On which faces the bevels are ground. The left face is the one seen with the \
                    tip to the left and the edge down.";
-    form.choice(("Faces", tooltip), &sides, bevel.sides, |sides| set(Bevel { sides, ..bevel }));
+    form.choice(("Faces", tooltip), &sides, bevel.sides)
+        .edit(|sides| set(Bevel { sides, ..bevel }));
 }
 
 /// How the faces are ground.
@@ -39,16 +39,16 @@ fn face(form: &mut Form<'_>, bevel: Bevel) {
     };
     let shapes = [(Grind::Flat, "Flat"), (hollow, "Hollow"), (convex, "Convex")];
     let tooltip = "Flat from edge to grind line, hollow as a wheel leaves it, or convex.";
-    form.choice(("Shape", tooltip), &shapes, bevel.grind, set);
+    form.choice(("Shape", tooltip), &shapes, bevel.grind).edit(set);
     match bevel.grind {
         Grind::Flat => {}
         Grind::Hollow(wheel_mm) => {
             let caption = ("Wheel", "Diameter of the wheel that grinds the hollow.");
-            form.length(caption, wheel_mm, |mm| set(Grind::Hollow(mm)));
+            form.length(caption, wheel_mm).edit(|mm| set(Grind::Hollow(mm)));
         }
         Grind::Convex(radius_mm) => {
             let caption = ("Radius", "Of the face, from edge to grind line; the less, the fuller.");
-            form.length(caption, radius_mm, |mm| set(Grind::Convex(mm)));
+            form.length(caption, radius_mm).edit(|mm| set(Grind::Convex(mm)));
         }
     }
 }
@@ -79,7 +79,7 @@ fn height_and_angle(form: &mut Form<'_>, bevel: Bevel) {
     let context = form.context;
     let set = |mm: f64| set(Bevel { grind_height_mm: mm, ..bevel });
     let caption = ("Grind height", "How far up from the edge the bevel reaches: the grind line.");
-    form.length(caption, bevel.grind_height_mm, set);
+    form.length(caption, bevel.grind_height_mm).edit(set);
     let figures = context.reckoning().bevel.as_ref().filter(|figures| figures.fall_mm > 0.0);
     let Some(figures) = figures else { return };
     let tooltip = "Of one face to the middle plane. Typed, the grind height follows from it: half \
@@ -87,7 +87,7 @@ fn height_and_angle(form: &mut Form<'_>, bevel: Bevel) {
     let value = format!("{}°", trimmed(figures.angle_deg, 3));
     let max_mm = *grind_height_on(&context.knife.profile).end();
     let parse = |text: &str| height_for(text, (figures.fall_mm, max_mm), context.unit());
-    form.typed(Field::new(("Angle per side", tooltip), value), parse, set);
+    form.field(Field::new(("Angle per side", tooltip), value), parse).edit(set);
 }
 
 /// The grind height that an angle a side asks for: fall / tan(angle).
@@ -125,10 +125,12 @@ pub(super) fn plunge(form: &mut Form<'_>, bevel: Bevel) {
     }
     let caption =
         ("Plunge lean", "From square to the knife; with its end at the spine nearer to the butt.");
-    form.angle(caption, bevel.plunge_lean_deg, |deg| set(Bevel { plunge_lean_deg: deg, ..bevel }));
+    form.angle(caption, bevel.plunge_lean_deg)
+        .edit(|deg| set(Bevel { plunge_lean_deg: deg, ..bevel }));
     let caption =
         ("Plunge file", "Diameter of the round file that cuts the plunge; 0 for a sharp step.");
-    form.length(caption, bevel.plunge_file_mm, |mm| set(Bevel { plunge_file_mm: mm, ..bevel }));
+    form.length(caption, bevel.plunge_file_mm)
+        .edit(|mm| set(Bevel { plunge_file_mm: mm, ..bevel }));
 }
 
 #[cfg(test)]

@@ -161,6 +161,6 @@ fn pick_node(
     let names: Vec<String> = profile.nodes.iter().map(name).collect();
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
     let now = now.and_then(|id| profile.node(id)).map_or_else(String::new, name);
-    let chosen = form.pick(caption, &now, &names, 150.0)?;
+    let chosen = form.pick(caption, &now, &names, 150.0).value?;
     profile.nodes.get(chosen).map(|node| node.id)
 }

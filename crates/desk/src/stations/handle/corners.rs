@@ -39,29 +39,26 @@ pub(super) fn card(form: &mut Form<'_>) {
     let chamfer = Corner::Chamfer { width_mm: size_mm, angle_deg: chamfer_deg };
     let round = Corner::Round(size_mm);
     let kinds = [(None, "Square"), (Some(chamfer), "Chamfer"), (Some(round), "Round")];
-    form.choice(("Corner", tooltip), &kinds, shaping.corner, set);
+    form.choice(("Corner", tooltip), &kinds, shaping.corner).edit(set);
     match shaping.corner {
         None => {}
         Some(Corner::Chamfer { width_mm, angle_deg }) => {
             let caption = ("Chamfer width", "From the edge to the chamfer's line on the face.");
-            form.length(caption, width_mm, |mm| {
-                set(Some(Corner::Chamfer { width_mm: mm, angle_deg }))
-            });
+            form.length(caption, width_mm)
+                .edit(|mm| set(Some(Corner::Chamfer { width_mm: mm, angle_deg })));
             let caption = ("Chamfer angle", "Between the scale's face and the chamfer.");
-            form.angle(caption, angle_deg, |deg| {
-                set(Some(Corner::Chamfer { width_mm, angle_deg: deg }))
-            });
+            form.angle(caption, angle_deg)
+                .edit(|deg| set(Some(Corner::Chamfer { width_mm, angle_deg: deg })));
         }
         Some(Corner::Round(mm)) => {
             let caption = ("Roundover", "Radius of the quarter round.");
-            form.length(caption, mm, |mm| set(Some(Corner::Round(mm))));
+            form.length(caption, mm).edit(|mm| set(Some(Corner::Round(mm))));
         }
     }
     let tooltip = "The girth your own hand likes: a tape round a handle that fits. Emptied, it is \
                    left open.";
-    form.optional_length(("Girth that fits", tooltip), shaping.hand_mm, |mm| {
-        with(context, |shaping| shaping.hand_mm = mm)
-    });
+    form.optional_length(("Girth that fits", tooltip), shaping.hand_mm)
+        .edit(|mm| with(context, |shaping| shaping.hand_mm = mm));
     form.readings_of(|title| matches!(title, "Shape of the handle" | "Finger notches"), &[]);
 }
 
@@ -84,13 +81,11 @@ pub(super) fn thickness(form: &mut Form<'_>, scales: Scales) {
     for (i, place) in places.iter().enumerate() {
         let number = i + 1;
         let label = format!("Place {number}");
-        form.x((&label, "Along the knife."), place.x_mm, |mm| {
-            with(context, |shaping| shaping.thickness[i].x_mm = mm)
-        });
+        form.x((&label, "Along the knife."), place.x_mm)
+            .edit(|mm| with(context, |shaping| shaping.thickness[i].x_mm = mm));
         let label = format!("Thickness {number}");
-        form.length((&label, "Of one scale there."), place.thickness_mm, |mm| {
-            with(context, |shaping| shaping.thickness[i].thickness_mm = mm)
-        });
+        form.length((&label, "Of one scale there."), place.thickness_mm)
+            .edit(|mm| with(context, |shaping| shaping.thickness[i].thickness_mm = mm));
         let label = format!("Remove place {number}");
         let without = with(context, |shaping| {
             shaping.thickness.remove(i);

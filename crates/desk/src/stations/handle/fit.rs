@@ -12,24 +12,20 @@ pub(super) fn card(form: &mut Form<'_>) {
         return;
     }
     let caption = ("Overhang", "What the scales stand over the tang until they are trimmed flush.");
-    form.usual_length(caption, (handle.overhang_mm, USUAL_OVERHANG_MM), |mm| {
-        handle_with(context, |handle| handle.overhang_mm = mm)
-    });
+    form.usual_length(caption, (handle.overhang_mm, USUAL_OVERHANG_MM))
+        .edit(|mm| handle_with(context, |handle| handle.overhang_mm = mm));
     let caption = ("Block allowance", "What a rough block is larger than its scale on every side.");
-    form.usual_length(caption, (handle.allowance_mm, USUAL_ALLOWANCE_MM), |mm| {
-        handle_with(context, |handle| handle.allowance_mm = mm)
-    });
+    form.usual_length(caption, (handle.allowance_mm, USUAL_ALLOWANCE_MM))
+        .edit(|mm| handle_with(context, |handle| handle.allowance_mm = mm));
     let caption =
         ("Pin overhang", "What each pin stands out of each scale until it is filed flush.");
-    form.usual_length(caption, (handle.proud_mm, USUAL_PROUD_MM), |mm| {
-        handle_with(context, |handle| handle.proud_mm = mm)
-    });
+    form.usual_length(caption, (handle.proud_mm, USUAL_PROUD_MM))
+        .edit(|mm| handle_with(context, |handle| handle.proud_mm = mm));
     let caption = (
         "Grain",
         "On the left scale's outer face, from the handle's length, counter-clockwise with the tip \
          to the left and the edge down. Emptied, there is none to mind.",
     );
-    form.optional_angle(caption, handle.grain_deg, |deg| {
-        handle_with(context, |handle| handle.grain_deg = deg)
-    });
+    form.optional_angle(caption, handle.grain_deg)
+        .edit(|deg| handle_with(context, |handle| handle.grain_deg = deg));
 }

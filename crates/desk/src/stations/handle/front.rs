@@ -26,11 +26,10 @@ pub(super) fn card(form: &mut Form<'_>) {
         (FrontCurve::Hollow(first), "Hollow"),
     ];
     let tooltip = "Straight across, or an arc with its middle foremost or hindmost.";
-    form.choice(("Line", tooltip), &curves, front.curve, |curve| {
-        set(ScaleFront { curve, ..front })
-    });
+    form.choice(("Line", tooltip), &curves, front.curve)
+        .edit(|curve| set(ScaleFront { curve, ..front }));
     if let Some(mm) = radius {
-        form.length(("Front radius", "Of the arc."), mm, |mm| {
+        form.length(("Front radius", "Of the arc."), mm).edit(|mm| {
             let curve = match front.curve {
                 FrontCurve::Hollow(_) => FrontCurve::Hollow(mm),
                 _ => FrontCurve::Round(mm),
@@ -42,12 +41,11 @@ pub(super) fn card(form: &mut Form<'_>) {
         "Front lean",
         "From square to the knife; positive when its end at the spine lies nearer to the butt.",
     );
-    form.angle(caption, front.lean_deg, |deg| set(ScaleFront { lean_deg: deg, ..front }));
+    form.angle(caption, front.lean_deg).edit(|deg| set(ScaleFront { lean_deg: deg, ..front }));
     let tooltip = format!(
         "How far the front face leans back from square. Emptied, it is the usual {}.",
         units::show_angle(USUAL_BEVEL_DEG, 0)
     );
-    form.optional_angle(("Front bevel", &tooltip), Some(front.bevel_deg()), |deg| {
-        set(ScaleFront { bevel_deg: deg, ..front })
-    });
+    form.optional_angle(("Front bevel", &tooltip), Some(front.bevel_deg()))
+        .edit(|deg| set(ScaleFront { bevel_deg: deg, ..front }));
 }

@@ -32,14 +32,15 @@ pub(super) fn jimping(form: &mut Form<'_>) {
     let Some(stated) = shown else { return };
     let sides = [(OutlineSide::Spine, "Spine"), (OutlineSide::Edge, "Underside")];
     let tooltip = "On the upper side, or the lower: edge, choil and the handle's underside.";
-    form.choice(("Side", tooltip), &sides, stated.side, |side| set(Jimping { side, ..stated }));
+    form.choice(("Side", tooltip), &sides, stated.side)
+        .edit(|side| set(Jimping { side, ..stated }));
     let caption = ("Jimping from", "Where it begins: its place along the knife.");
-    form.x(caption, stated.from_x_mm, |mm| set(Jimping { from_x_mm: mm, ..stated }));
+    form.x(caption, stated.from_x_mm).edit(|mm| set(Jimping { from_x_mm: mm, ..stated }));
     let caption = ("Jimping to", "Where it ends: its place along the knife.");
-    form.x(caption, stated.to_x_mm, |mm| set(Jimping { to_x_mm: mm, ..stated }));
+    form.x(caption, stated.to_x_mm).edit(|mm| set(Jimping { to_x_mm: mm, ..stated }));
     pitch(form, stated);
     let caption = ("Jimping depth", "How deep each notch is.");
-    form.length(caption, stated.depth_mm, |mm| set(Jimping { depth_mm: mm, ..stated }));
+    form.length(caption, stated.depth_mm).edit(|mm| set(Jimping { depth_mm: mm, ..stated }));
     groove(form, stated);
     form.readings("Jimping", &["Pitch", "Depth"]);
     form.edit_button(("Remove the jimping", ""), Edit::SetJimping(None));
@@ -54,18 +55,17 @@ fn pitch(form: &mut Form<'_>, stated: Jimping) {
     };
     let kinds = [(by_length, "Pitch"), (by_lines, "Lines")];
     let tooltip = "By the distance from one notch to the next, or by a file's lines to the inch.";
-    form.choice(("Spaced by", tooltip), &kinds, stated.pitch, set);
+    form.choice(("Spaced by", tooltip), &kinds, stated.pitch).edit(set);
     match stated.pitch {
         Pitch::Mm(mm) => {
             let caption = ("Jimping pitch", "From one notch to the next, along the curve.");
-            form.length(caption, mm, |mm| set(Pitch::Mm(mm)));
+            form.length(caption, mm).edit(|mm| set(Pitch::Mm(mm)));
         }
         Pitch::PerInch(lines) => {
             let caption = ("Lines to the inch", "As checkering files are sold.");
             let parse = |text: &str| read_number(text, "lines to the inch");
-            form.typed(Field::new(caption, trimmed(lines, 2)), parse, |lines| {
-                set(Pitch::PerInch(lines))
-            });
+            form.field(Field::new(caption, trimmed(lines, 2)), parse)
+                .edit(|lines| set(Pitch::PerInch(lines)));
         }
     }
 }
@@ -79,15 +79,15 @@ fn groove(form: &mut Form<'_>, stated: Jimping) {
     };
     let tooltip = "A V as of a checkering or three-square file, or round.";
     let kinds = [(vee, "V"), (round, "Rounded")];
-    form.choice(("Groove", tooltip), &kinds, stated.groove, set);
+    form.choice(("Groove", tooltip), &kinds, stated.groove).edit(set);
     match stated.groove {
         Groove::Vee(deg) => {
             let caption = ("Groove angle", "Included angle of the V.");
-            form.angle(caption, deg, |deg| set(Groove::Vee(deg)));
+            form.angle(caption, deg).edit(|deg| set(Groove::Vee(deg)));
         }
         Groove::Round(mm) => {
             let caption = ("Groove file", "Diameter of the round file.");
-            form.length(caption, mm, |mm| set(Groove::Round(mm)));
+            form.length(caption, mm).edit(|mm| set(Groove::Round(mm)));
         }
     }
 }
@@ -132,16 +132,16 @@ pub(super) fn scallops(form: &mut Form<'_>) {
     let Some(stated) = shown else { return };
     steps(form, stated);
     let caption = ("From the front", "From the front line to the first of the upper row.");
-    form.length(caption, stated.front_mm, |mm| set(Scallops { front_mm: mm, ..stated }));
+    form.length(caption, stated.front_mm).edit(|mm| set(Scallops { front_mm: mm, ..stated }));
     let caption = ("From the butt", "From the last of either row to the butt, at least.");
-    form.length(caption, stated.butt_mm, |mm| set(Scallops { butt_mm: mm, ..stated }));
+    form.length(caption, stated.butt_mm).edit(|mm| set(Scallops { butt_mm: mm, ..stated }));
     let caption = ("Drum", "Its diameter.");
-    form.length(caption, stated.drum_mm, |mm| set(Scallops { drum_mm: mm, ..stated }));
+    form.length(caption, stated.drum_mm).edit(|mm| set(Scallops { drum_mm: mm, ..stated }));
     let caption = ("Drum angle", "Between the scale's face and the drum's axis.");
-    form.angle(caption, stated.angle_deg, |deg| set(Scallops { angle_deg: deg, ..stated }));
+    form.angle(caption, stated.angle_deg).edit(|deg| set(Scallops { angle_deg: deg, ..stated }));
     let caption =
         ("Scallop depth", "How deep the drum goes in, from the corner square to its axis.");
-    form.length(caption, stated.depth_mm, |mm| set(Scallops { depth_mm: mm, ..stated }));
+    form.length(caption, stated.depth_mm).edit(|mm| set(Scallops { depth_mm: mm, ..stated }));
     form.readings("Scallops", &[]);
     form.edit_button(("Remove the scallops", ""), Edit::SetScallops(None));
 }
@@ -156,7 +156,7 @@ fn steps(form: &mut Form<'_>, stated: Scallops) {
     };
     let tooltip = "By their number in the upper row, or by how far apart they are.";
     let kinds = [(count, "Number"), (pitch, "Distance")];
-    form.choice(("Scallops by", tooltip), &kinds, stated.steps, set);
+    form.choice(("Scallops by", tooltip), &kinds, stated.steps).edit(set);
     match stated.steps {
         Steps::Count(count) => {
             let caption = ("Scallops above", "In the upper row.");
@@ -165,11 +165,11 @@ fn steps(form: &mut Form<'_>, stated: Scallops) {
                 count.ok_or_else(|| format!("\"{text}\" isn't a number of scallops"))
             };
             let field = Field::new(caption, count.to_string()).width(60.0);
-            form.typed(field, parse, |count| set(Steps::Count(count)));
+            form.field(field, parse).edit(|count| set(Steps::Count(count)));
         }
         Steps::Pitch(mm) => {
             let caption = ("Scallop pitch", "From one to the next along the handle.");
-            form.length(caption, mm, |mm| set(Steps::Pitch(mm)));
+            form.length(caption, mm).edit(|mm| set(Steps::Pitch(mm)));
         }
     }
 }

@@ -44,7 +44,7 @@ fn material_or(
     let options: Vec<&str> =
         std::iter::once(none).chain(named.map(|material| material.name.as_str())).collect();
     let now = known.or(value).unwrap_or(none);
-    if let Some(chosen) = form.pick(caption, now, &options, 168.0) {
+    if let Some(chosen) = form.pick(caption, now, &options, 168.0).value {
         form.actions.edit(edit((chosen > 0).then(|| options[chosen].to_owned())));
     }
 }
@@ -70,8 +70,7 @@ pub(super) fn card(form: &mut Form<'_>) {
         handle_with(context, |handle| handle.pins = name)
     });
     let caption = ("Glue line", "Thickness of the glue in each joint.");
-    form.usual_length(caption, (handle.glue_mm, USUAL_GLUE_MM), |mm| {
-        handle_with(context, |handle| handle.glue_mm = mm)
-    });
+    form.usual_length(caption, (handle.glue_mm, USUAL_GLUE_MM))
+        .edit(|mm| handle_with(context, |handle| handle.glue_mm = mm));
     form.readings("Glue", &["Glue line"]);
 }

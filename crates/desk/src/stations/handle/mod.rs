@@ -31,11 +31,10 @@ pub(crate) fn card(form: &mut Form<'_>, section: &mut SectionState) {
     };
     form.heading("Dimensions");
     let caption = ("Front of scales", "Where the scales end towards the blade.");
-    form.x(caption, scales.front_x_mm, |mm| set(Scales { front_x_mm: mm, ..scales }));
+    form.x(caption, scales.front_x_mm).edit(|mm| set(Scales { front_x_mm: mm, ..scales }));
     let tooltip = "Of one scale, where no places along the handle are stated.";
-    form.length(("Scale thickness", tooltip), scales.thickness_mm, |mm| {
-        set(Scales { thickness_mm: mm, ..scales })
-    });
+    form.length(("Scale thickness", tooltip), scales.thickness_mm)
+        .edit(|mm| set(Scales { thickness_mm: mm, ..scales }));
     materials::card(form);
     front::card(form);
     under::liners(form);

@@ -60,7 +60,7 @@ fn fixing(form: &mut Form<'_>, number: usize, hole: &Hole) {
     let across = context.typed_length(outer_mm);
     let tooltip = format!("What goes through: outside it is {across} across.");
     form.group(("fixing", hole.id), |form| {
-        form.choice((&label, &tooltip), kinds, kind, |kind| {
+        form.choice((&label, &tooltip), kinds, kind).edit(|kind| {
             let thick_mm = context.knife.scales.map_or(6.0, |scales| scales.thickness_mm);
             set(match kind {
                 Kind::Solid => None,
@@ -75,21 +75,18 @@ fn fixing(form: &mut Form<'_>, number: usize, hole: &Hole) {
         None => {}
         Some(Fixing::Tube { bore_mm }) => {
             let label = format!("Bore {number}");
-            form.length((&label, "Inner diameter of the tube."), bore_mm, |mm| {
-                set(Some(Fixing::Tube { bore_mm: mm }))
-            });
+            form.length((&label, "Inner diameter of the tube."), bore_mm)
+                .edit(|mm| set(Some(Fixing::Tube { bore_mm: mm })));
         }
         Some(Fixing::Screw { head_mm, head_deep_mm }) => {
             let label = format!("Head {number}");
             let caption = (label.as_str(), "Diameter of the screw's head in each scale.");
-            form.length(caption, head_mm, |mm| {
-                set(Some(Fixing::Screw { head_mm: mm, head_deep_mm }))
-            });
+            form.length(caption, head_mm)
+                .edit(|mm| set(Some(Fixing::Screw { head_mm: mm, head_deep_mm })));
             let label = format!("Head {number} deep");
             let caption = (label.as_str(), "How deep the head goes into its scale.");
-            form.length(caption, head_deep_mm, |mm| {
-                set(Some(Fixing::Screw { head_mm, head_deep_mm: mm }))
-            });
+            form.length(caption, head_deep_mm)
+                .edit(|mm| set(Some(Fixing::Screw { head_mm, head_deep_mm: mm })));
         }
     }
 }

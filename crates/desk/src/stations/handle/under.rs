@@ -19,9 +19,8 @@ pub(super) fn liners(form: &mut Form<'_>) {
     let first = || Some(set(Liners { thickness_mm: LINER_MM, material: None }));
     let shown = form.optional_section(caption, &summary, stated, "Add liners", first);
     let Some(stated) = shown else { return };
-    form.length(("Liner thickness", "Of one."), stated.thickness_mm, |mm| {
-        set(Liners { thickness_mm: mm, ..stated.clone() })
-    });
+    form.length(("Liner thickness", "Of one."), stated.thickness_mm)
+        .edit(|mm| set(Liners { thickness_mm: mm, ..stated.clone() }));
     let caption = ("Liners of", "Their material.");
     material(form, caption, stated.material.as_deref(), METAL_FIRST, |name| {
         set(Liners { material: name, ..stated.clone() })
@@ -81,9 +80,8 @@ fn bolster(
         let first = Bolster { length_mm: BOLSTER_MM, material: None };
         return form.edit_button((labels.add, labels.length.1), set(Some(first)));
     };
-    form.length(labels.length, stated.length_mm, |mm| {
-        set(Some(Bolster { length_mm: mm, ..stated.clone() }))
-    });
+    form.length(labels.length, stated.length_mm)
+        .edit(|mm| set(Some(Bolster { length_mm: mm, ..stated.clone() })));
     material(form, labels.material, stated.material.as_deref(), METAL_FIRST, |name| {
         set(Some(Bolster { material: name, ..stated.clone() }))
     });

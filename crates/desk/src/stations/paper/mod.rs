@@ -93,7 +93,7 @@ fn size(form: &mut Form<'_>, print: &mut PrintState, now: &str) -> bool {
     let parse = |text: &str| {
         unless_empty(text, |text| Paper::read(text.trim())).map(|paper| paper.map(|p| p.name))
     };
-    let typed = form.field(Field::new(("Custom size", tooltip), value), parse);
+    let typed = form.field(Field::new(("Custom size", tooltip), value), parse).value;
     if let Some(paper) = typed.clone() {
         print.paper = paper;
     }
@@ -111,13 +111,15 @@ fn margin(form: &mut Form<'_>, print: &mut PrintState) -> bool {
         context.typed_length(usual.margin_mm)
     );
     let value = context.typed_length(print.margin_mm.unwrap_or(usual.margin_mm));
-    let typed = form.field(Field::new(("Margin", &tooltip), value), |text| {
-        let mm = unless_empty(text, |text| read_length(text, context.unit()))?;
-        if let Some(mm) = mm {
-            usual.clone().with_margin_mm(mm).map_err(|why| why.to_string())?;
-        }
-        Ok(mm)
-    });
+    let typed = form
+        .field(Field::new(("Margin", &tooltip), value), |text| {
+            let mm = unless_empty(text, |text| read_length(text, context.unit()))?;
+            if let Some(mm) = mm {
+                usual.clone().with_margin_mm(mm).map_err(|why| why.to_string())?;
+            }
+            Ok(mm)
+        })
+        .value;
     if let Some(mm) = typed {
         print.margin_mm = mm;
     }
@@ -129,9 +131,11 @@ fn date(form: &mut Form<'_>, print: &mut PrintState) {
     let now = print.date.clone().unwrap_or_default();
     let tooltip =
         "Printed on every sheet; without one none is printed. On the command line: --date.";
-    let typed = form.field(Field::new(("Date", tooltip), now).width(240.0), |text| {
-        sheets::check_day(text).map(|()| text.trim().to_owned()).map_err(|why| why.to_string())
-    });
+    let typed = form
+        .field(Field::new(("Date", tooltip), now).width(240.0), |text| {
+            sheets::check_day(text).map(|()| text.trim().to_owned()).map_err(|why| why.to_string())
+        })
+        .value;
     if let Some(typed) = typed {
         print.date = Some(typed).filter(|date| !date.is_empty());
     }

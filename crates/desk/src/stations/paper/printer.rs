@@ -40,7 +40,7 @@ pub(super) fn card(form: &mut Form<'_>, print: &mut PrintState) {
     let tooltip = "Prints through the trim that was measured for this printer. It is true on no \
                    other, so it is chosen anew each time the desk is opened. On the command line: \
                    --trim.";
-    if let Some(at) = form.pick(("Printer correction", tooltip), now, &names, 150.0) {
+    if let Some(at) = form.pick(("Printer correction", tooltip), now, &names, 150.0).value {
         print.printer = (at > 0).then(|| names[at].to_owned());
     }
     if let Some(printer) = in_use {
@@ -90,7 +90,7 @@ fn readings(form: &mut Form<'_>, (sides, setup): (Size, &Setup), proof: &mut Pro
         long(Line::Rising)
     ));
     let caption = ("Printer's name", "As the shop is to keep it, and --trim to name it.");
-    if let Some(name) = form.text_field(caption, &proof.name) {
+    if let Some(name) = form.text(caption, &proof.name).value {
         proof.name = name;
     }
     for (at, (first, again, line, tooltip)) in LINES.into_iter().enumerate() {
@@ -102,7 +102,7 @@ fn readings(form: &mut Form<'_>, (sides, setup): (Size, &Setup), proof: &mut Pro
                 unless_empty(text, |text| trimming::reading_mm(text, true_mm))
             };
             let field = Field::new((label, tooltip), value).width(96.0);
-            if let Some(mm) = form.field(field, parse) {
+            if let Some(mm) = form.field(field, parse).value {
                 proof.readings_mm[at][turn] = mm;
                 proof.refusal = None;
             }
@@ -113,7 +113,7 @@ fn readings(form: &mut Form<'_>, (sides, setup): (Size, &Setup), proof: &mut Pro
         let tooltip = "With its trim: the proof confirms it, and all readings count together. \
                        Without: these readings alone make a new trim in its place.";
         let options = [(PrintedWith::ItsTrim, "with its trim"), (PrintedWith::NoTrim, "without")];
-        if let Some(printed) = form.choose(("Printed", tooltip), &options, proof.printed) {
+        if let Some(printed) = form.choice(("Printed", tooltip), &options, proof.printed).value {
             proof.printed = printed;
             proof.refusal = None;
         }
