@@ -185,7 +185,9 @@ impl Desk {
                 stations::paper::pages_ui(ui, &context, session);
             } else {
                 canvas::ui(ui, &context, session, actions);
-                welcome::ui(ui, rect, session, palette, actions);
+                let welcomed = &mut session.dialogs.welcomed;
+                welcome::ui(ui, rect, welcomed, palette, actions);
+                *welcomed |= session.pointer.is_dragging() || !session.selection.parts.is_empty();
             }
             rect
         });

@@ -2,7 +2,7 @@
 
 use crate::action::{Action, ActionQueue};
 use crate::context::ViewContext;
-use crate::state::{Acceptance, Dialog, Session, Station, ViewRequest};
+use crate::state::{Acceptance, Dialog, Dialogs, Session, Station, ViewRequest};
 use crate::text::capitalized;
 use crate::theme::{Palette, bold};
 use crate::widgets::text_width;
@@ -34,7 +34,11 @@ pub(crate) fn ui(
     let rows = ScrollArea::vertical().auto_shrink([false, true]).id_salt("findings");
     rows.show(ui, |ui| {
         for (i, finding) in findings.iter().enumerate() {
-            ui.push_id((i, finding.rule), |ui| row(ui, finding, width, palette, session, actions));
+            let dialogs = &mut session.dialogs;
+            let row = |ui: &mut Ui| row(ui, finding, width, palette, dialogs, actions);
+            if ui.push_id((i, finding.rule), row).inner {
+                go_to(finding, session);
+            }
         }
     });
 }
@@ -68,14 +72,15 @@ fn column<T>(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> T) -> T {
 }
 
 /// Sign, word, sentence, buttons: each in its column, the buttons below where there is no room.
+/// Whether the sentence was clicked.
 fn row(
     ui: &mut Ui,
     finding: &Finding,
     word_width: f32,
     palette: &Palette,
-    session: &mut Session,
+    dialogs: &mut Dialogs,
     actions: &mut ActionQueue,
-) {
+) -> bool {
     let remedy = finding.remedy.as_ref().filter(|_| finding.set_aside.is_none());
     let labels = [Some(accept_label(finding)), remedy.map(|remedy| remedy.words.as_str())];
     let spacing = ui.spacing();
@@ -84,15 +89,15 @@ fn row(
     let width = |label| text_width(ui, label, font.clone()) + around;
     let buttons_width: f32 = labels.into_iter().flatten().map(width).sum();
     let narrow = ui.available_width() - buttons_width < 480.0;
-    let mut buttons = |ui: &mut Ui, session: &mut Session| {
+    let mut buttons = |ui: &mut Ui| {
         if let Some(remedy) = remedy
             && ui.button(&remedy.words).clicked()
         {
             actions.push(Action::Edit(vec![remedy.edit.clone()]));
         }
-        accept_button(ui, finding, session, actions);
+        accept_button(ui, finding, dialogs, actions);
     };
-    ui.horizontal_top(|ui| {
+    let row = ui.horizontal_top(|ui| {
         let severity = severity(finding);
         sign(ui, Some(severity), palette);
         column(ui, word_width, |ui| {
@@ -101,17 +106,19 @@ fn row(
         });
         let beside = if narrow { 0.0 } else { buttons_width + 8.0 };
         let room = (ui.available_width() - beside).max(160.0);
-        column(ui, room, |ui| sentence(ui, finding, session));
+        let clicked = column(ui, room, |ui| sentence(ui, finding));
         if !narrow {
-            buttons(ui, session);
+            buttons(ui);
         }
+        clicked
     });
     if narrow {
         ui.horizontal(|ui| {
             ui.add_space(18.0 + word_width + 2.0 * ui.spacing().item_spacing.x);
-            buttons(ui, session);
+            buttons(ui);
         });
     }
+    row.inner
 }
 
 /// What the button that accepts a finding says.
@@ -120,7 +127,7 @@ fn accept_label(finding: &Finding) -> &'static str {
 }
 
 /// The button that accepts a finding, or stops accepting it.
-fn accept_button(ui: &mut Ui, finding: &Finding, session: &mut Session, actions: &mut ActionQueue) {
+fn accept_button(ui: &mut Ui, finding: &Finding, dialogs: &mut Dialogs, actions: &mut ActionQueue) {
     let accepted = finding.set_aside.is_some();
     let tooltip = if accepted {
         "It counts as a problem again."
@@ -134,7 +141,7 @@ fn accept_button(ui: &mut Ui, finding: &Finding, session: &mut Session, actions:
         actions.edit(finding.taken_up());
     } else {
         let acceptance = Acceptance { finding: finding.clone(), reason: String::new() };
-        session.dialogs.open = Some(Dialog::Accept(acceptance));
+        dialogs.open = Some(Dialog::Accept(acceptance));
     }
 }
 
@@ -146,16 +153,14 @@ pub(crate) fn finding_row(ui: &mut Ui, finding: &Finding, palette: &Palette) {
     });
 }
 
-/// The sentence; a click on it goes to the place.
-fn sentence(ui: &mut Ui, finding: &Finding, session: &mut Session) {
+/// The sentence; whether it was clicked.
+fn sentence(ui: &mut Ui, finding: &Finding) -> bool {
     let label = Label::new(finding.told()).wrap().sense(Sense::click());
     let mut response = ui.add(label).on_hover_cursor(CursorIcon::PointingHand);
     if !["", "geometry"].contains(&finding.limit_source) {
         response = response.on_hover_text(format!("The limit is {}.", finding.limit_source));
     }
-    if response.clicked() {
-        go_to(finding, session);
-    }
+    response.clicked()
 }
 
 /// Selects what a finding is about and looks there.

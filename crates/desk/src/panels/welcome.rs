@@ -2,7 +2,6 @@
 
 use crate::action::ActionQueue;
 use crate::command::Command;
-use crate::state::Session;
 use crate::theme::{Palette, bold};
 use egui::{Area, Frame, Id, Margin, Order, Rect, RichText, Stroke, Ui, vec2};
 
@@ -17,11 +16,10 @@ const BEGINNINGS: &[(&str, Command)] = &[
 pub(crate) fn ui(
     ui: &Ui,
     canvas: Rect,
-    session: &mut Session,
+    welcomed: &mut bool,
     palette: &Palette,
     actions: &mut ActionQueue,
 ) {
-    let welcomed = &mut session.dialogs.welcomed;
     if *welcomed || canvas.height() < 300.0 || canvas.width() < 420.0 {
         return;
     }
@@ -47,5 +45,4 @@ pub(crate) fn ui(
             });
         });
     });
-    *welcomed |= session.pointer.is_dragging() || !session.selection.parts.is_empty();
 }
