@@ -16,7 +16,7 @@ from pathlib import Path
 from PIL import Image
 
 ROOT = Path(__file__).resolve().parents[2]
-MOST_BYTES = 200_000
+MAX_BYTES = 200_000
 
 
 def small(picture: Image.Image, name: str) -> None:
@@ -25,7 +25,7 @@ def small(picture: Image.Image, name: str) -> None:
     picture.convert("RGB").quantize(128, dither=Image.Dither.NONE).save(out, optimize=True)
     size = out.stat().st_size
     print(f"{out.relative_to(ROOT)}: {picture.width} x {picture.height}, {size} bytes")
-    assert size < MOST_BYTES, f"{name} is too large for the README"
+    assert size < MAX_BYTES, f"{name} is too large for the README"
 
 
 def main() -> None:

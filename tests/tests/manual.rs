@@ -46,11 +46,11 @@ fn the_page_of_findings_is_that_of_the_rules() {
         file](file-format.md): it then no longer stops, and comes back when it gets worse.\n"
         .to_owned();
     for rule in reckon::findings::RULES {
-        assert!(rule.checks.ends_with('.') && rule.cure.ends_with('.'), "{}", rule.key);
+        assert!(rule.checks.ends_with('.') && rule.remedy.ends_with('.'), "{}", rule.key);
         let _ = write!(
             page,
             "\n## {}\n\n- Checks: {}\n- Why: {}\n- What to do: {}\n",
-            rule.key, rule.checks, rule.matters, rule.cure
+            rule.key, rule.checks, rule.rationale, rule.remedy
         );
     }
     hold("findings", &page);
@@ -65,12 +65,12 @@ fn the_page_of_limits_is_that_of_the_shop() {
         `_diameters` counts in hole or pin diameters, one that ends in `_share` is a part of 1.\n\n"
         .to_owned();
     for row in reckon::shop::LIMITS {
-        let (least, most) = (row.range.start(), row.range.end());
+        let (min, max) = (row.range.start(), row.range.end());
         let _ = write!(
             page,
-            "## {}\n\n{}. Usual {:?}, from {least:?} to {most:?}.\n\nSource: {}.\n\n",
+            "## {}\n\n{}. Usual {:?}, from {min:?} to {max:?}.\n\nSource: {}.\n\n",
             row.key,
-            row.words,
+            row.label,
             (row.get)(&usual),
             cell(row.source).trim_end_matches('.')
         );
@@ -94,7 +94,7 @@ fn kind(schema: &Value, named: &mut Vec<String>) -> String {
         Value::Array(several) => several.iter().filter_map(Value::as_str).collect(),
         _ => vec!["any"],
     };
-    let told = types.iter().map(|one| match *one {
+    let message = types.iter().map(|one| match *one {
         "array" => {
             let count = schema["minItems"].as_u64().filter(|n| schema["maxItems"] == *n);
             let count = count.map_or_else(String::new, |count| format!("{count} × "));
@@ -105,7 +105,7 @@ fn kind(schema: &Value, named: &mut Vec<String>) -> String {
         "string" => "text".to_owned(),
         other => other.to_owned(),
     });
-    told.collect::<Vec<_>>().join(" or ")
+    message.collect::<Vec<_>>().join(" or ")
 }
 
 /// The fields of one struct as a table.
@@ -133,16 +133,16 @@ fn the_page_of_json_fields_is_that_of_the_schemas() {
         let (schema, mut named) = (schema.as_value(), Vec::new());
         let _ = write!(page, "## {command} --json\n\n");
         fields(&mut page, schema, &mut named);
-        let mut told = 0;
-        while let Some(name) = named.get(told).cloned() {
-            told += 1;
+        let mut message = 0;
+        while let Some(name) = named.get(message).cloned() {
+            message += 1;
             let part = &schema["$defs"][&name];
             if part["properties"].is_object() {
                 let _ = write!(page, "### {command}: {name}\n\n");
                 fields(&mut page, part, &mut named);
             }
         }
-        assert_eq!(told, schema["$defs"].as_object().map_or(0, serde_json::Map::len));
+        assert_eq!(message, schema["$defs"].as_object().map_or(0, serde_json::Map::len));
     }
     hold("json-fields", &format!("{}\n", page.trim_end()));
 }
@@ -274,20 +274,20 @@ fn readme_and_manual_name_every_command() {
     for name in names {
         count += 1;
         for text in [page, readme.as_str()] {
-            let told = [format!("| `{name} "), format!("| `{name}` ")];
-            assert!(told.iter().any(|row| text.contains(row)), "{name}");
+            let message = [format!("| `{name} "), format!("| `{name}` ")];
+            assert!(message.iter().any(|row| text.contains(row)), "{name}");
         }
         assert!(bench.done(&["help", name]).contains("Usage: blankwright"), "{name}");
     }
     assert!(count >= 15, "{count}");
     for page in PAGES {
         assert!(list.contains(&format!("  {} ", page.topic)), "{}", page.topic);
-        let told = bench.done(&["help", page.topic]);
-        assert!(told.starts_with(page.title()), "{told}");
-        assert!(!told.contains("```") && !told.contains("]("), "{}", page.topic);
+        let message = bench.done(&["help", page.topic]);
+        assert!(message.starts_with(page.title()), "{message}");
+        assert!(!message.contains("```") && !message.contains("]("), "{}", page.topic);
     }
-    let told = bench.run(&["help", "first", "knife"]).out;
-    assert!(told.starts_with("Your first knife\n"), "{told}");
+    let message = bench.run(&["help", "first", "knife"]).out;
+    assert!(message.starts_with("Your first knife\n"), "{message}");
     let wrong = bench.run(&["help", "bevel"]);
     assert_eq!(wrong.code, 2);
     assert!(wrong.err.contains("no page \"bevel\", did you mean bevels?"), "{}", wrong.err);
@@ -300,8 +300,8 @@ fn completions_and_man_pages_come_from_the_commands() {
     for (shell, word) in
         [("bash", "complete -F"), ("zsh", "#compdef blankwright"), ("fish", "-c blankwright")]
     {
-        let told = bench.done(&["completions", shell]);
-        assert!(told.contains(word) && told.contains("materials"), "{shell}: {told}");
+        let message = bench.done(&["completions", shell]);
+        assert!(message.contains(word) && message.contains("materials"), "{shell}: {message}");
     }
     assert!(bench.done(&["man"]).contains(".TH blankwright"));
     let print = bench.done(&["man", "print"]);
@@ -318,7 +318,7 @@ fn the_files_for_linux_agree() {
     for text in [&read("blankwright.desktop"), &read("blankwright.xml"), &meta] {
         assert!(text.contains(kind), "{text}");
     }
-    assert!(read("blankwright.xml").contains(&format!("*{}", knife::file::ENDING)));
+    assert!(read("blankwright.xml").contains(&format!("*{}", knife::file::EXTENSION)));
     assert!(meta.contains(&format!("version=\"{}\"", env!("CARGO_PKG_VERSION"))));
     let icon =
         resvg::usvg::Tree::from_str(&read("blankwright.svg"), &resvg::usvg::Options::default());

@@ -3,7 +3,7 @@
 use crate::Failure;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Args, CommandFactory as _, Parser, Subcommand};
-use knife::file::ENDING;
+use knife::file::EXTENSION;
 use std::ffi::OsString;
 use std::path::PathBuf;
 
@@ -19,7 +19,7 @@ Exit codes: 0 nothing to stop for, 1 at least one finding says stop, 2 it could 
 /// templates that are truly full size.
 #[derive(Debug, Parser)]
 #[command(name = "blankwright", version, after_help = EXAMPLES, disable_help_subcommand = true)]
-struct Typed {
+struct Cli {
     #[command(subcommand)]
     command: Option<Command>,
 }
@@ -303,7 +303,7 @@ pub(crate) enum Command {
 
 /// The command typed; `None` opens the desk.
 pub(crate) fn parse(typed: impl IntoIterator<Item = OsString>) -> Result<Option<Command>, Failure> {
-    match Typed::try_parse_from(with_open(typed.into_iter().collect())) {
+    match Cli::try_parse_from(with_open(typed.into_iter().collect())) {
         Ok(typed) => Ok(typed.command.map(Command::tidied)),
         Err(error) => Err(match error.kind() {
             ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Failure::Help(error.to_string()),
@@ -314,7 +314,7 @@ pub(crate) fn parse(typed: impl IntoIterator<Item = OsString>) -> Result<Option<
 
 /// A blank file alone is one to open, as a file manager gives it.
 fn with_open(mut typed: Vec<OsString>) -> Vec<OsString> {
-    let is_blank = |word: &OsString| word.to_string_lossy().to_lowercase().ends_with(ENDING);
+    let is_blank = |word: &OsString| word.to_string_lossy().to_lowercase().ends_with(EXTENSION);
     if typed.len() == 2 && typed.get(1).is_some_and(is_blank) {
         typed.insert(1, "open".into());
     }
@@ -323,30 +323,30 @@ fn with_open(mut typed: Vec<OsString>) -> Vec<OsString> {
 
 /// Every command with what it does.
 pub(crate) fn commands() -> Vec<(String, String)> {
-    let told = |command: &clap::Command| {
+    let message = |command: &clap::Command| {
         let about = command.get_about().map(ToString::to_string).unwrap_or_default();
         (command.get_name().to_owned(), about)
     };
-    Typed::command().get_subcommands().filter(|one| !one.is_hide_set()).map(told).collect()
+    Cli::command().get_subcommands().filter(|one| !one.is_hide_set()).map(message).collect()
 }
 
 /// The options of a command, as its `--help` prints them.
 pub(crate) fn options(command: &str) -> Option<String> {
     let words = ["blankwright", command, "--help"];
-    Typed::command().find_subcommand(command)?;
-    Typed::try_parse_from(words).err().map(|help| help.to_string())
+    Cli::command().find_subcommand(command)?;
+    Cli::try_parse_from(words).err().map(|help| help.to_string())
 }
 
 /// The completions of every command, for a shell.
 pub(crate) fn completions(shell: clap_complete::Shell) -> String {
     let mut out = Vec::new();
-    clap_complete::generate(shell, &mut Typed::command(), "blankwright", &mut out);
+    clap_complete::generate(shell, &mut Cli::command(), "blankwright", &mut out);
     String::from_utf8_lossy(&out).into_owned()
 }
 
 /// The manual page of a command, or of the program, in the language of `man`.
 pub(crate) fn man(command: Option<&str>) -> Result<String, Failure> {
-    let mut whole = Typed::command();
+    let mut whole = Cli::command();
     whole.build();
     let page = match command {
         None => whole,
@@ -382,15 +382,15 @@ impl Command {
 
 /// The argument parser's complaint as one sentence.
 fn sentence(error: &clap::Error) -> String {
-    let told = |kind| match error.get(kind) {
+    let message = |kind| match error.get(kind) {
         Some(ContextValue::String(text)) => text.clone(),
         Some(ContextValue::Strings(texts)) => texts.join(", "),
         _ => String::new(),
     };
-    let (argument, value) = (told(ContextKind::InvalidArg), told(ContextKind::InvalidValue));
+    let (argument, value) = (message(ContextKind::InvalidArg), message(ContextKind::InvalidValue));
     match error.kind() {
         ErrorKind::InvalidSubcommand => {
-            let found = told(ContextKind::InvalidSubcommand);
+            let found = message(ContextKind::InvalidSubcommand);
             let near = match error.get(ContextKind::SuggestedSubcommand) {
                 // The nearest comes last.
                 Some(ContextValue::Strings(names)) => names.last().cloned(),
@@ -418,7 +418,7 @@ fn sentence(error: &clap::Error) -> String {
             format!("\"{value}\" can't be used for {argument}; see --help")
         }
         ErrorKind::ArgumentConflict => {
-            format!("{argument} can't be given together with {}", told(ContextKind::PriorArg))
+            format!("{argument} can't be given together with {}", message(ContextKind::PriorArg))
         }
         _ => {
             let text = error.to_string();

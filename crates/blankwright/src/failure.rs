@@ -1,12 +1,12 @@
 //! Why a command could not be done, as one plain sentence each.
 
-use host::FileFault;
-use knife::file::{Fault, NotABlank};
-use knife::intake::IntakeFault;
+use host::FileError;
+use knife::file::{BlankFileError, Fault};
+use knife::svg_import::ImportError;
 use paper::PaperError;
-use reckon::NestFault;
-use reckon::shop::file::NotAShop;
-use sheets::NoSuchDay;
+use reckon::NestError;
+use reckon::shop::file::ShopFileError;
+use sheets::InvalidDate;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
@@ -21,14 +21,14 @@ pub enum Failure {
     Usage(String),
     /// A file could not be read or written.
     #[error("{0}")]
-    File(#[from] FileFault),
+    File(#[from] FileError),
     /// A file is no blank file.
     #[error("{path} can't be used: {why}", path = .path.display())]
     NotABlank {
         /// Which file.
         path: PathBuf,
         /// Why.
-        why: NotABlank,
+        why: BlankFileError,
     },
     /// A file is no shop file.
     #[error("{path} can't be used as a shop: {why}", path = .path.display())]
@@ -36,7 +36,7 @@ pub enum Failure {
         /// Which file.
         path: PathBuf,
         /// Why.
-        why: NotAShop,
+        why: ShopFileError,
     },
     /// A blank or shop file has faults.
     #[error("{path} has {n} to mend first", path = .path.display(), n = counted(.faults, .more))]
@@ -52,20 +52,20 @@ pub enum Failure {
     #[error("{fault}; {}", so_far(.written))]
     Partly {
         /// The first that could not be.
-        fault: FileFault,
+        fault: FileError,
         /// Those that were before it.
         written: Vec<PathBuf>,
     },
     /// A date that no calendar has.
     #[error("--date: {0}")]
-    Date(#[from] NoSuchDay),
+    Date(#[from] InvalidDate),
     /// A vector outline could not be taken.
     #[error("{path} can't be taken: {why}", path = .path.display())]
     Intake {
         /// Which file.
         path: PathBuf,
         /// Why.
-        why: IntakeFault,
+        why: ImportError,
     },
     /// There is nothing to print.
     #[error("{path} has no closed outline to print; give it one first", path = .path.display())]
@@ -79,7 +79,7 @@ pub enum Failure {
         /// Which file.
         path: PathBuf,
         /// Why.
-        why: NestFault,
+        why: NestError,
     },
     /// The paper could not be made.
     #[error("{0}")]
@@ -120,7 +120,7 @@ pub enum Failure {
     },
 }
 
-fn so_far(written: &[PathBuf]) -> String {
+fn list_written(written: &[PathBuf]) -> String {
     let names: Vec<String> = written.iter().map(|path| path.display().to_string()).collect();
     match names.as_slice() {
         [] => "none of the files was written".to_owned(),
@@ -129,8 +129,8 @@ fn so_far(written: &[PathBuf]) -> String {
     }
 }
 
-fn counted(told: &[Fault], more: &usize) -> String {
-    match told.len() + more {
+fn list_faults(message: &[Fault], more: &usize) -> String {
+    match message.len() + more {
         1 => "one fault".to_owned(),
         n => format!("{n} faults"),
     }

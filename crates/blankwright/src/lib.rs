@@ -40,12 +40,12 @@ pub struct Outcome {
 /// Does the command that was typed.
 pub fn run(typed: impl IntoIterator<Item = OsString>, host: &mut dyn Host) -> Outcome {
     let done = args::parse(typed).and_then(|command| commands::run(command, host));
-    let told = match done {
+    let message = match done {
         Ok(outcome) => outcome,
         Err(Failure::Help(text)) => Outcome { out: text, ..Outcome::default() },
         Err(failure) => Outcome { out: String::new(), err: failure.report(), code: FAILED },
     };
-    Outcome { out: plain::lines(&told.out), err: plain::lines(&told.err), ..told }
+    Outcome { out: plain::escape_lines(&message.out), err: plain::escape_lines(&message.err), ..message }
 }
 
 /// Does the command that was typed, on the real disk and streams.

@@ -20,9 +20,9 @@ pub(crate) fn open(file: Option<&Path>) -> Result<(), Failure> {
     if !has_display() {
         return Err(no_display("there is no display here"));
     }
-    let (settings, told) = Settings::read(&Disk);
+    let (settings, message) = Settings::read(&Disk);
     let mut desk = Desk::new(settings);
-    if let Some(words) = told {
+    if let Some(words) = message {
         desk.session.toasts.push(words);
     }
     desk.open_shop(&Disk);
@@ -77,7 +77,7 @@ fn has_dialogs() -> bool {
 
 /// A dialog that is open.
 struct Dialog {
-    ask: PathRequest,
+    request: PathRequest,
     since: Instant,
     answer: Receiver<Option<PathBuf>>,
 }
@@ -110,11 +110,11 @@ impl eframe::App for Window {
         self.desk.ui(ui);
         self.desk.act(ui.ctx(), &mut Disk);
         if self.dialog.is_none()
-            && let Some(ask) = self.desk.take_path_request()
+            && let Some(request) = self.desk.take_path_request()
         {
-            self.dialog = show(ui.ctx(), &ask);
+            self.dialog = show(ui.ctx(), &request);
             if self.dialog.is_none() {
-                self.desk.prompt_path(ask);
+                self.desk.prompt_path(request);
             }
         }
     }
@@ -126,13 +126,13 @@ impl Window {
         let Some(dialog) = self.dialog.take() else { return };
         match dialog.answer.try_recv() {
             Ok(Some(path)) => {
-                self.desk.actions.push(Action::PathChosen(dialog.ask.purpose, path));
+                self.desk.actions.push(Action::PathChosen(dialog.request.purpose, path));
                 ctx.request_repaint();
             }
             Ok(None) | Err(TryRecvError::Disconnected) => {
                 if dialog.since.elapsed() < UNSEEN {
                     self.desk.session.dialogs.native = false;
-                    self.desk.prompt_path(dialog.ask);
+                    self.desk.prompt_path(dialog.request);
                     ctx.request_repaint();
                 }
             }
@@ -142,9 +142,9 @@ impl Window {
 }
 
 /// Shows the system's dialog from a thread of its own, so that the desk goes on.
-fn show(ctx: &egui::Context, ask: &PathRequest) -> Option<Dialog> {
+fn show(ctx: &egui::Context, request: &PathRequest) -> Option<Dialog> {
     let (send, answer) = channel();
-    let (wanted, ctx) = (ask.clone(), ctx.clone());
+    let (wanted, ctx) = (request.clone(), ctx.clone());
     std::thread::Builder::new()
         .name("file dialog".to_owned())
         .spawn(move || {
@@ -168,5 +168,5 @@ fn show(ctx: &egui::Context, ask: &PathRequest) -> Option<Dialog> {
             ctx.request_repaint();
         })
         .ok()?;
-    Some(Dialog { ask: ask.clone(), since: Instant::now(), answer })
+    Some(Dialog { request: request.clone(), since: Instant::now(), answer })
 }

@@ -65,7 +65,7 @@ impl<'a> ViewContext<'a> {
 
     /// A point's coordinates, short, counted from the origin.
     pub(crate) fn point(&self, point: Point) -> String {
-        let at = self.origin.read(point);
+        let at = self.origin.to_local(point);
         format!("x {}, y {}", self.short(at.x), self.short(at.y))
     }
 }

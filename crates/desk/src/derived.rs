@@ -7,8 +7,8 @@ use drawing::{Drawing, views};
 use knife::Knife;
 use paper::PaperError;
 use reckon::tables::Tables;
-use reckon::{Group, Reckoning, ReliefAsk, ReliefFigures, Section, Shop, reckon};
-use sheets::sharing::{self, Laid};
+use reckon::{Group, Reckoning, ReliefFigures, ReliefOptions, Section, Shop, reckon};
+use sheets::sharing::{self, PaperLayout};
 use sheets::{PrintRequest, printing};
 use std::sync::Arc;
 
@@ -42,13 +42,13 @@ pub struct Derived {
     /// Every sheet's key and title, in the order of the work, once looked at.
     pub sheets: Vec<(&'static str, String)>,
     /// The pages of the Paper station and what they are for, once looked at.
-    pages: Option<(u64, PrintRequest, Result<Laid, PaperError>)>,
+    pages: Option<(u64, PrintRequest, Result<PaperLayout, PaperError>)>,
     /// The finished knife in light from the side, for which revision and wish.
     shaded: Option<(u64, ShadeRequest, Shaded)>,
     /// The shop that all of it goes by.
     shop: Shop,
     /// A row of relief holes as asked for, and for which revision.
-    relief: Option<(u64, ReliefAsk, ReliefFigures)>,
+    relief: Option<(u64, ReliefOptions, ReliefFigures)>,
 }
 
 impl Derived {
@@ -142,8 +142,8 @@ impl Derived {
     }
 
     /// Lays a row of relief holes, once a revision and wish.
-    pub fn refresh_relief(&mut self, knife: &Knife, revision: u64, ask: &ReliefAsk) {
-        let known = |(at, asked, _): &(u64, ReliefAsk, _)| *at == revision && asked == ask;
+    pub fn refresh_relief(&mut self, knife: &Knife, revision: u64, ask: &ReliefOptions) {
+        let known = |(at, asked, _): &(u64, ReliefOptions, _)| *at == revision && asked == ask;
         if self.relief.as_ref().is_some_and(known) {
             return;
         }
@@ -239,21 +239,21 @@ impl Derived {
         self.count += 1;
         let mut sheets = printing::sheets(knife, &self.reckoning);
         self.sheets = sheets.iter().map(|sheet| (sheet.key, sheet.title.clone())).collect();
-        sheets.retain(|sheet| !request.left_out.contains(sheet.key));
+        sheets.retain(|sheet| !request.excluded.contains(sheet.key));
         let keys: Vec<&str> = sheets.iter().map(|sheet| sheet.key).collect();
         let sharing = request.sharing.among(&keys);
         sharing.order(&mut sheets);
         let pages = if sheets.is_empty() {
-            Ok(Laid::default())
+            Ok(PaperLayout::default())
         } else {
-            printing::setup_of(&knife.name, request, &self.shop)
+            printing::setup_for(&knife.name, request, &self.shop)
                 .and_then(|setup| sharing::lay_out(sheets, &sharing, &setup, &mut |_, _, _| ()))
         };
         self.pages = Some((revision, request.clone(), pages));
     }
 
     /// The sheets on their pages, if they were laid out.
-    pub fn pages(&self) -> Option<&Result<Laid, PaperError>> {
+    pub fn pages(&self) -> Option<&Result<PaperLayout, PaperError>> {
         self.pages.as_ref().map(|(_, _, pages)| pages)
     }
 

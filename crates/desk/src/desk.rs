@@ -50,7 +50,7 @@ impl Desk {
         let knife = Knife { unit: settings.unit, ..knife };
         let print = PrintState {
             paper: settings.paper.clone(),
-            left_out: sheets::printing::left_out_at_first(),
+            left_out: sheets::printing::excluded_by_default(),
             ..PrintState::default()
         };
         Self {

@@ -3,9 +3,9 @@
 
 use crate::stamp::{DiskStamp, OnDisk};
 use crate::text::blank_title;
-use host::{FileFault, Host};
-use knife::file::{self, NotABlank, Opened};
-use knife::intake::IntakeFault;
+use host::{FileError, Host};
+use knife::file::{self, BlankFileError, Opened};
+use knife::svg_import::ImportError;
 use knife::{Edit, History, Knife, Refusal};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -15,14 +15,14 @@ use std::sync::Arc;
 pub enum OpenError {
     /// It could not be read.
     #[error("{0}")]
-    File(#[from] FileFault),
+    File(#[from] FileError),
     /// It is no blank file.
     #[error("{path} can't be used: {why}", path = .path.display())]
     NotABlank {
         /// Which file.
         path: PathBuf,
         /// Why.
-        why: NotABlank,
+        why: BlankFileError,
     },
     /// No outline could be taken from it.
     #[error("{path} can't be taken: {why}", path = .path.display())]
@@ -30,7 +30,7 @@ pub enum OpenError {
         /// Which file.
         path: PathBuf,
         /// Why.
-        why: IntakeFault,
+        why: ImportError,
     },
 }
 
@@ -186,13 +186,13 @@ impl Document {
     /// Saves to a file, which is its file from then on.
     ///
     /// # Errors
-    /// [`FileFault`] when it can't be written, or could not be read again; the work is unchanged
+    /// [`FileError`] when it can't be written, or could not be read again; the work is unchanged
     /// and unsaved then.
-    pub fn save(&mut self, path: &Path, host: &mut dyn Host) -> Result<(), FileFault> {
+    pub fn save(&mut self, path: &Path, host: &mut dyn Host) -> Result<(), FileError> {
         self.history.commit();
         let path = &*host.absolute(path);
         let bytes = file::save_read_back(self.history.knife())
-            .map_err(|why| FileFault::unreadable(path, why))?;
+            .map_err(|why| FileError::unreadable(path, why))?;
         host.write(path, &bytes)?;
         self.on_disk = Some(DiskStamp::of(path, &bytes, host));
         self.path = Some(path.to_owned());

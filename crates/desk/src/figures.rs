@@ -337,7 +337,7 @@ mod tests {
         assert_eq!(value(&found, "From the bar's lower edge"), 22.0);
         assert!((value(&found, "From the bar's upper edge") - 16.1).abs() < 1e-9);
         assert_eq!(value(&found, "From the bar's left end"), 52.0);
-        // Laid upside down on the bar, spine and belly stay what they are.
+        // PaperLayout upside down on the bar, spine and belly stay what they are.
         let mut turned = knife.clone();
         turned.bar.placement.turn_deg = 180.0;
         let upside_down = of_hole(&turned, &reckoned(&turned), own, Point::new(32.0, 17.0), 6.0);

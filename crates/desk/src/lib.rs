@@ -41,13 +41,13 @@ pub use command::{COMMANDS, Command, CommandInfo, Menu, shortcut_text};
 pub use derived::Derived;
 pub use desk::Desk;
 pub use document::{Document, OpenError};
-pub use host::{FileFault, FileProblem, Hold, Host, MemoryHost};
+pub use host::{FileError, FileLock, FileProblem, Host, MemoryHost};
 pub use settings::Settings;
 pub use stamp::{DiskStamp, OnDisk};
 pub use state::{
     Acceptance, Camera, Dialog, Dialogs, DrawTool, FormState, HoleTool, NextHole, NotClosed,
     PathRequest, Plane, PointerState, PrintState, Prompt, ProofReadings, Purpose, Question,
-    ReliefOptions, SectionState, Selection, Session, ShopPage, Station, Toasts, View, ViewRequest,
+    ReliefChoice, SectionState, Selection, Session, ShopPage, Station, Toasts, View, ViewRequest,
     ViewState,
 };
 pub use theme::ColorTheme;

@@ -6,7 +6,7 @@
 
 use crate::stamp::{DiskStamp, sum};
 use crate::text::blank_title;
-use host::{FileFault, Host};
+use host::{FileError, Host};
 use knife::file::{Faults, read_json};
 use knife::{Knife, file};
 use serde_json::{Value, json};
@@ -58,7 +58,7 @@ pub struct Recovery {
     tried_ms: Option<u64>,
     /// Left by an earlier run, taken over: they go once this one's is written.
     taken_over: Vec<PathBuf>,
-    reported: Option<FileFault>,
+    reported: Option<FileError>,
 }
 
 /// Work that an earlier run left behind.
@@ -109,9 +109,9 @@ impl Recovery {
     /// something changes).
     ///
     /// # Errors
-    /// [`FileFault`] when it can't be kept; the same fault is told once, and tried again every
+    /// [`FileError`] when it can't be kept; the same fault is told once, and tried again every
     /// second.
-    pub fn tick(&mut self, work: &Work<'_>, host: &mut dyn Host) -> Result<Option<u64>, FileFault> {
+    pub fn tick(&mut self, work: &Work<'_>, host: &mut dyn Host) -> Result<Option<u64>, FileError> {
         let Some(file) = self.file.clone() else { return Ok(None) };
         if !work.dirty {
             self.let_go(host);
@@ -148,12 +148,12 @@ impl Recovery {
         file: &Path,
         now_ms: u64,
         host: &mut dyn Host,
-    ) -> Result<(), FileFault> {
+    ) -> Result<(), FileError> {
         if let (false, Some(claim), Some(folder)) = (self.claimed, &self.claim, file.parent()) {
-            host.make_folder(folder)?;
+            host.create_folder(folder)?;
             self.claimed = host.claim(claim);
         }
-        host.write_soon(file, &written(work, file, now_ms, host)?)?;
+        host.write_without_sync(file, &written(work, file, now_ms, host)?)?;
         for old in self.taken_over.drain(..) {
             forget(&old, host);
         }
@@ -279,7 +279,7 @@ fn set_aside(path: &Path, bytes: &[u8], host: &mut dyn Host) -> String {
     let mut aside = path.as_os_str().to_owned();
     aside.push(DAMAGED);
     let aside = PathBuf::from(aside);
-    if host.write_soon(&aside, bytes).is_ok() && host.remove(path).is_ok() {
+    if host.write_without_sync(&aside, bytes).is_ok() && host.remove(path).is_ok() {
         let aside = aside.display();
         return format!(
             "unsaved work of an earlier run is damaged and can't be used; it is kept as {aside}"
@@ -308,7 +308,7 @@ fn written(
     file: &Path,
     now_ms: u64,
     host: &dyn Host,
-) -> Result<Vec<u8>, FileFault> {
+) -> Result<Vec<u8>, FileError> {
     let blank = String::from_utf8(file::save(work.knife)).unwrap_or_default();
     let path = work.path.map(|path| host.absolute(path));
     let value = json!({
@@ -326,7 +326,7 @@ fn written(
     let bytes = text.into_bytes();
     match read(&bytes, file) {
         Some((again, _)) if again.path == path => Ok(bytes),
-        _ => Err(FileFault::unreadable(file, "the work is not whole in it")),
+        _ => Err(FileError::unreadable(file, "the work is not whole in it")),
     }
 }
 

@@ -1,7 +1,7 @@
 //! What is kept between runs: never part of the knife, never undone.
 
 use crate::theme::ColorTheme;
-use host::{FileFault, FileProblem, Host};
+use host::{FileError, FileProblem, Host};
 use knife::file::{Faults, Unreadable, read_json};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use serde_json::Value;
@@ -77,7 +77,7 @@ impl Settings {
         let Some(path) = path(host) else { return (Self::default(), None) };
         let bytes = match host.read(&path) {
             Ok(bytes) => bytes,
-            Err(FileFault { problem: FileProblem::NotThere, .. }) => {
+            Err(FileError { problem: FileProblem::NotFound, .. }) => {
                 return (Self::default(), None);
             }
             Err(fault) => return (Self::default(), Some(format!("{fault}; settings start anew"))),
@@ -95,15 +95,15 @@ impl Settings {
     /// Keeps the settings, whole or not at all. Does nothing where the program has no folder.
     ///
     /// # Errors
-    /// [`FileFault`] when they can't be written; what was kept before stays.
-    pub fn write(&self, host: &mut dyn Host) -> Result<(), FileFault> {
+    /// [`FileError`] when they can't be written; what was kept before stays.
+    pub fn write(&self, host: &mut dyn Host) -> Result<(), FileError> {
         let Some(path) = path(host) else { return Ok(()) };
         if let Some(folder) = path.parent() {
-            host.make_folder(folder)?;
+            host.create_folder(folder)?;
         }
         let mut text = serde_json::to_string_pretty(&self.to_json()).unwrap_or_default();
         text.push('\n');
-        self.read_back(text.as_bytes()).map_err(|why| FileFault::unreadable(&path, why))?;
+        self.read_back(text.as_bytes()).map_err(|why| FileError::unreadable(&path, why))?;
         host.write(&path, text.as_bytes())
     }
 

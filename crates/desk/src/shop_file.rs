@@ -2,7 +2,7 @@
 
 use crate::stamp::{DiskStamp, OnDisk};
 use crate::text::fault_summary;
-use host::{FileFault, FileProblem, Host};
+use host::{FileError, FileProblem, Host};
 use reckon::Shop;
 use reckon::shop::file;
 use std::path::PathBuf;
@@ -31,7 +31,7 @@ pub(crate) fn read(host: &dyn Host) -> StoredShop {
     let Some(path) = path(host) else { return StoredShop::default() };
     let bytes = match host.read(&path) {
         Ok(bytes) => bytes,
-        Err(FileFault { problem: FileProblem::NotThere, .. }) => return StoredShop::default(),
+        Err(FileError { problem: FileProblem::NotFound, .. }) => return StoredShop::default(),
         Err(fault) => {
             let message = Some(format!("{fault}; the shop is taken to be the usual one"));
             return StoredShop { message, ..StoredShop::default() };
@@ -60,19 +60,19 @@ pub(crate) fn read(host: &dyn Host) -> StoredShop {
 /// program has no folder.
 ///
 /// # Errors
-/// [`FileFault`] when it can't be written; what was kept before stays.
+/// [`FileError`] when it can't be written; what was kept before stays.
 pub(crate) fn write(
     shop: &Shop,
     known: &mut ShopFile,
     host: &mut dyn Host,
-) -> Result<Option<String>, FileFault> {
+) -> Result<Option<String>, FileError> {
     let Some(path) = path(host) else { return Ok(None) };
-    let text = file::save_read_back(shop).map_err(|why| FileFault::unreadable(&path, why))?;
+    let text = file::save_read_back(shop).map_err(|why| FileError::unreadable(&path, why))?;
     let bytes = text.into_bytes();
     if let Some(folder) = path.parent() {
-        host.make_folder(folder)?;
+        host.create_folder(folder)?;
     }
-    let _held = host.hold(&path)?;
+    let _held = host.lock(&path)?;
     let changed = match &mut known.on_disk {
         Some(stamp) => stamp.now(&path, host) == OnDisk::Changed,
         None => host.exists(&path),

@@ -1,6 +1,6 @@
 //! The two colour themes: every colour of the program, and which stroke each pen has on the steel.
 
-use drawing::{Face, Pen};
+use drawing::{FontFace, Pen};
 use egui::{
     Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Stroke, TextStyle,
     Visuals, epaint::Shadow,
@@ -187,10 +187,10 @@ pub(crate) fn typed(size: f32) -> FontId {
 }
 
 /// The font of a drawing's lettering.
-pub(crate) fn lettering(face: Face, size: f32) -> FontId {
+pub(crate) fn lettering(face: FontFace, size: f32) -> FontId {
     match face {
-        Face::Regular => FontId::proportional(size),
-        Face::Bold => bold(size),
+        FontFace::Regular => FontId::proportional(size),
+        FontFace::Bold => bold(size),
     }
 }
 
@@ -200,8 +200,8 @@ const FIGURES: &[u8] = include_bytes!("../../../assets/fonts/Barlow-Figures.ttf"
 pub(crate) fn install_fonts(ctx: &egui::Context) {
     let mut fonts = FontDefinitions::default();
     let ours = [
-        ("words", paper::font_bytes(Face::Regular)),
-        ("bold", paper::font_bytes(Face::Bold)),
+        ("words", paper::font_bytes(FontFace::Regular)),
+        ("bold", paper::font_bytes(FontFace::Bold)),
         ("figures", FIGURES),
     ];
     for (name, bytes) in ours {

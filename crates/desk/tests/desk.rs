@@ -136,7 +136,7 @@ fn a_blank_from_starter_to_print() {
     let opened = file::open(&last).unwrap().knife;
     let tables = reckon::tables::Tables::built_in();
     let reckoning = reckon::reckon(&opened, &reckon::Shop::default(), tables);
-    let sheets = sheets::printing::bench_set(&opened, &reckoning);
+    let sheets = sheets::printing::default_sheets(&opened, &reckoning);
     let pages = sheets::printing::pages(&opened, &sheets, "letter", None).unwrap();
     assert_eq!(pdf, sheets::printing::pdf(&opened, &pages, None).unwrap());
 }
@@ -240,7 +240,7 @@ fn unsaved_work_is_asked_about() {
 }
 
 /// A desk started again after another was killed with unsaved work, which is taken up.
-fn taken_up(also: impl FnOnce(&mut MemoryHost)) -> Harness<'static, Bench> {
+fn restore_edit(also: impl FnOnce(&mut MemoryHost)) -> Harness<'static, Bench> {
     let mut host = MemoryHost::with_data();
     let mut desk = Desk::new(Settings::default());
     desk.start_recovery("first", &mut host);
@@ -267,7 +267,7 @@ fn taken_up(also: impl FnOnce(&mut MemoryHost)) -> Harness<'static, Bench> {
 
 #[test]
 fn work_that_was_killed_is_offered_again() {
-    let mut harness = taken_up(|_| {});
+    let mut harness = restore_edit(|_| {});
     run(&mut harness, Command::Save);
     assert!(
         !harness.state().desk.document.is_dirty(),
@@ -280,7 +280,7 @@ fn work_that_was_killed_is_offered_again() {
 #[test]
 fn work_that_was_killed_is_not_saved_over_a_later_file_unasked() {
     let path = Path::new("/bench/a.blank.json");
-    let mut harness = taken_up(|host| {
+    let mut harness = restore_edit(|host| {
         host.now_ms += 5_000;
         desk::Host::write(host, path, b"of another program").unwrap();
     });
@@ -387,10 +387,10 @@ mod property {
                 let _ = open.edit(std::slice::from_ref(edit));
             }
             let last = file::save(open.knife());
-            while open.undo().is_some() || open.history().done_label().is_some() {}
+            while open.undo().is_some() || open.history().undo_label().is_some() {}
             prop_assert_eq!(file::save(open.knife()), first);
             prop_assert!(!open.is_dirty());
-            while open.redo().is_some() || open.history().undone_label().is_some() {}
+            while open.redo().is_some() || open.history().redo_label().is_some() {}
             prop_assert_eq!(file::save(open.knife()), last);
         }
     }

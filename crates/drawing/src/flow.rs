@@ -1,14 +1,14 @@
 //! Text that flows: paragraphs set line by line to any width, for paper to break into columns and
 //! pages wherever it must; and what stands beside a sheet's drawing.
 
-use crate::lettering::{broken, width_mm};
-use crate::{Across, Drawing, Face, Label, Mark, Pen, Upright};
+use crate::lettering::{width_mm, wrap_lines};
+use crate::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign};
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
 /// Sources and the like are set so much smaller.
 const SMALL: f64 = 0.8;
 /// Yet never smaller than this: capitals of 1.8 mm are ISO 3098's smallest, mm.
-const LEAST_MM: f64 = 2.0;
+const MIN_MM: f64 = 2.0;
 /// A paragraph of no more lines than this is never parted: a caution or a step is read at a
 /// glance, not over two pages.
 const WHOLE: usize = 8;
@@ -60,9 +60,9 @@ pub struct TextLine {
     /// What stands on it, mm, below and right of the origin.
     pub drawing: Drawing,
     /// What it takes up, mm.
-    pub high_mm: f64,
+    pub height_mm: f64,
     /// Whether the next line must follow in the same column.
-    pub leads: bool,
+    pub keep_with_next: bool,
 }
 
 /// What belongs to a sheet beside its drawing.
@@ -92,9 +92,9 @@ impl Insert {
         };
         let mut drawing = Drawing::new();
         let mut y = 0.0;
-        for line in text.set(COLUMN_MM, HEIGHT_MM) {
+        for line in text.layout_lines(COLUMN_MM, HEIGHT_MM) {
             drawing.extend(line.drawing.moved(Affine::translate((0.0, y))));
-            y -= line.high_mm;
+            y -= line.height_mm;
         }
         drawing
     }
@@ -102,7 +102,7 @@ impl Insert {
 
 impl TextFlow {
     /// The lines at a width, capitals so high, mm. None is wider: a word that is breaks anywhere.
-    pub fn set(&self, wide_mm: f64, height_mm: f64) -> Vec<TextLine> {
+    pub fn layout_lines(&self, wide_mm: f64, height_mm: f64) -> Vec<TextLine> {
         self.paragraphs.iter().flat_map(|own| own.set(wide_mm, height_mm)).collect()
     }
 }
@@ -118,31 +118,31 @@ impl Paragraph {
                 }
                 lines
             }
-            Self::Small(text) => words(text, wide_mm, (SMALL * height_mm).max(LEAST_MM), 0.0),
+            Self::Small(text) => words(text, wide_mm, (SMALL * height_mm).max(MIN_MM), 0.0),
         }
     }
 }
 
 fn heading(text: &str, wide_mm: f64, height_mm: f64) -> Vec<TextLine> {
-    let mut lines: Vec<TextLine> = fitting(text, Face::Bold, height_mm, wide_mm)
+    let mut lines: Vec<TextLine> = fitting(text, FontFace::Bold, height_mm, wide_mm)
         .into_iter()
         .map(|text| {
             let mut drawing = Drawing::new();
             let at = Point::new(0.0, -1.7 * height_mm);
             drawing.text(Pen::Lettering, Label::new(text, at, height_mm).bold());
-            TextLine { drawing, high_mm: 2.05 * height_mm, leads: true }
+            TextLine { drawing, height_mm: 2.05 * height_mm, keep_with_next: true }
         })
         .collect();
     if let Some(last) = lines.last_mut() {
         let under = -2.15 * height_mm;
         last.drawing.line(Pen::Frame, Point::new(0.0, under), Point::new(wide_mm, under));
-        last.high_mm = -under + 0.2 * height_mm;
+        last.height_mm = -under + 0.2 * height_mm;
     }
     lines
 }
 
 fn words(text: &str, wide_mm: f64, height_mm: f64, indent_mm: f64) -> Vec<TextLine> {
-    let texts = fitting(text, Face::Regular, height_mm, wide_mm - indent_mm);
+    let texts = fitting(text, FontFace::Regular, height_mm, wide_mm - indent_mm);
     let last = texts.len().saturating_sub(1);
     let line = |(i, text): (usize, String)| {
         let mut drawing = Drawing::new();
@@ -150,31 +150,31 @@ fn words(text: &str, wide_mm: f64, height_mm: f64, indent_mm: f64) -> Vec<TextLi
         drawing.text(Pen::Lettering, Label::new(text, at, height_mm));
         let after = if i == last { AFTER } else { 0.0 };
         let leads = i < last && last < WHOLE;
-        TextLine { drawing, high_mm: (LEADING + after) * height_mm, leads }
+        TextLine { drawing, height_mm: (LEADING + after) * height_mm, keep_with_next: leads }
     };
     texts.into_iter().enumerate().map(line).collect()
 }
 
 /// Lines no wider than allowed.
-fn fitting(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<String> {
+fn fitting(text: &str, face: FontFace, height_mm: f64, max_mm: f64) -> Vec<String> {
     let mut cut = String::new();
     for word in text.split_whitespace() {
         cut.push(' ');
-        if width_mm(word, face, height_mm) <= most_mm {
+        if width_mm(word, face, height_mm) <= max_mm {
             cut.push_str(word);
             continue;
         }
         let mut part = String::new();
         for sign in word.chars() {
             part.push(sign);
-            if width_mm(&part, face, height_mm) > most_mm {
+            if width_mm(&part, face, height_mm) > max_mm {
                 cut.push(' ');
                 part = sign.to_string();
             }
             cut.push(sign);
         }
     }
-    broken(&cut, face, height_mm, most_mm)
+    wrap_lines(&cut, face, height_mm, max_mm)
 }
 
 /// A paragraph's bullet, as high as the capitals of its first line and a little over.
@@ -196,7 +196,7 @@ fn draw(drawing: &mut Drawing, bullet: Bullet, height_mm: f64) {
             drawing.add(Pen::Lettering, Mark::Path(path));
             let at = Point::new(0.6 * side, foot + 0.14 * side);
             let sign = Label::new("!", at, 0.62 * side).bold();
-            drawing.text(Pen::Lettering, sign.anchored(Across::Middle, Upright::Base));
+            drawing.text(Pen::Lettering, sign.anchored(HAlign::Middle, VAlign::Base));
         }
     }
 }
@@ -218,14 +218,14 @@ mod tests {
             ],
         };
         for wide in [60.0, 94.0, 128.0] {
-            let lines = flow.set(wide, 2.5);
+            let lines = flow.layout_lines(wide, 2.5);
             assert!(lines.len() > 8);
             for line in &lines {
                 for item in &line.drawing.items {
                     let Mark::Text(label) = &item.mark else { continue };
                     for corner in corners(label) {
                         assert!((-1e-9..=wide + 1e-9).contains(&corner.x), "{label:?}");
-                        assert!((-line.high_mm - 1e-9..=1e-9).contains(&corner.y), "{label:?}");
+                        assert!((-line.height_mm - 1e-9..=1e-9).contains(&corner.y), "{label:?}");
                     }
                 }
             }
@@ -241,7 +241,8 @@ mod tests {
                 Paragraph::Body(Bullet::None, "Words.".to_owned()),
             ],
         };
-        let leads: Vec<bool> = flow.set(40.0, 2.5).iter().map(|line| line.leads).collect();
+        let leads: Vec<bool> =
+            flow.layout_lines(40.0, 2.5).iter().map(|line| line.keep_with_next).collect();
         assert_eq!(leads, [true, true, false, false]);
     }
 
@@ -249,7 +250,7 @@ mod tests {
     fn remarks_are_never_smaller_than_can_be_read() {
         let flow = TextFlow { paragraphs: vec![Paragraph::Small("Source.".to_owned())] };
         for (height, small) in [(3.0, 2.4), (2.5, 2.0), (2.0, 2.0)] {
-            let lines = flow.set(90.0, height);
+            let lines = flow.layout_lines(90.0, height);
             let Mark::Text(label) = &lines[0].drawing.items[0].mark else { panic!() };
             assert!((label.height_mm - small).abs() < 1e-9, "{label:?}");
         }

@@ -4,7 +4,7 @@ use kurbo::Point;
 
 /// Where along the text its anchor lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Across {
+pub enum HAlign {
     /// At its start.
     Start,
     /// In its middle.
@@ -15,7 +15,7 @@ pub enum Across {
 
 /// Where up the text its anchor lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Upright {
+pub enum VAlign {
     /// On the base line.
     Base,
     /// Halfway up the capitals.
@@ -26,7 +26,7 @@ pub enum Upright {
 
 /// The cut of the lettering.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Face {
+pub enum FontFace {
     /// For most texts.
     Regular,
     /// For titles and what must not be missed.
@@ -45,11 +45,11 @@ pub struct Label {
     /// Turn about the anchor, degrees, counter-clockwise.
     pub turn_deg: f64,
     /// Where along the text the anchor lies.
-    pub across: Across,
+    pub h_align: HAlign,
     /// Where up the text the anchor lies.
-    pub upright: Upright,
+    pub v_align: VAlign,
     /// The cut of the lettering.
-    pub face: Face,
+    pub face: FontFace,
 }
 
 impl Label {
@@ -60,17 +60,17 @@ impl Label {
             at,
             height_mm,
             turn_deg: 0.0,
-            across: Across::Start,
-            upright: Upright::Base,
-            face: Face::Regular,
+            h_align: HAlign::Start,
+            v_align: VAlign::Base,
+            face: FontFace::Regular,
         }
     }
 
     /// The same label with another anchor.
     #[must_use]
-    pub fn anchored(mut self, across: Across, upright: Upright) -> Self {
-        self.across = across;
-        self.upright = upright;
+    pub fn anchored(mut self, across: HAlign, upright: VAlign) -> Self {
+        self.h_align = across;
+        self.v_align = upright;
         self
     }
 
@@ -84,7 +84,7 @@ impl Label {
     /// The same label in bold.
     #[must_use]
     pub fn bold(mut self) -> Self {
-        self.face = Face::Bold;
+        self.face = FontFace::Bold;
         self
     }
 

@@ -3,7 +3,7 @@
 //! The table holds the advances of Barlow 1.408 (SIL Open Font License 1.1) as its `hmtx` tables
 //! give them; a test of `paper`, which ships the files, holds the two equal.
 
-use crate::{Across, Face, Label, Upright};
+use crate::{FontFace, HAlign, Label, VAlign};
 use kurbo::{Affine, Point, Rect};
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -19,7 +19,7 @@ pub const CAP_HEIGHT: f64 = 700.0;
 pub const DESCENT: f64 = 0.32;
 
 /// What stands where a face has no sign of its own and no near one.
-pub const UNKNOWN: char = '?';
+pub const FALLBACK: char = '?';
 
 /// The advances, one sign a line: code point, regular, bold.
 const ADVANCES: &str = include_str!("../../../assets/fonts/advances.csv");
@@ -43,7 +43,7 @@ static COMMON_TABLE: LazyLock<Vec<Option<[u16; 2]>>> = LazyLock::new(|| {
 });
 
 /// The advances of a sign, if the faces have it.
-fn found(sign: char) -> Option<[u16; 2]> {
+fn glyph_advances(sign: char) -> Option<[u16; 2]> {
     match COMMON_TABLE.get(sign as usize) {
         Some(common) => *common,
         None => TABLE.get(&sign).copied(),
@@ -57,7 +57,7 @@ pub fn type_size_mm(cap_height_mm: f64) -> f64 {
 
 /// How wide `text` is when its capitals are `cap_height_mm` high, in mm. No kerning is applied,
 /// here or on paper.
-pub fn width_mm(text: &str, face: Face, cap_height_mm: f64) -> f64 {
+pub fn width_mm(text: &str, face: FontFace, cap_height_mm: f64) -> f64 {
     mm(units(text, face), cap_height_mm)
 }
 
@@ -67,7 +67,7 @@ fn mm(units: u32, cap_height_mm: f64) -> f64 {
 }
 
 /// How wide `text` is as the faces can show it, in the font's units.
-fn units(text: &str, face: Face) -> u32 {
+fn units(text: &str, face: FontFace) -> u32 {
     text.chars().map(|sign| u32::from(advance(sign, face))).sum()
 }
 
@@ -75,10 +75,10 @@ fn units(text: &str, face: Face) -> u32 {
 const UNITS: [&str; 16] =
     ["in", "ft", "mm", "cm", "m", "µm", "°C", "°F", "HRC", "h", "min", "s", "g", "oz", "l", "%"];
 
-/// Breaks a text into lines, each as full as can be within `most_mm`; a single word that is wider
+/// Breaks a text into lines, each as full as can be within `max_mm`; a single word that is wider
 /// stays whole. No line ends between a figure and its unit, or within `7 7/8`, unless both
 /// together are wider than a line.
-pub fn broken(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<String> {
+pub fn wrap_lines(text: &str, face: FontFace, height_mm: f64, max_mm: f64) -> Vec<String> {
     let space = units(" ", face);
     let words: Vec<&str> = text.split_whitespace().collect();
     let mut lines: Vec<String> = Vec::new();
@@ -89,12 +89,12 @@ pub fn broken(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<Strin
         let wide = |words: &[&str]| units(&words.join(" "), face);
         let mut many = bound(rest);
         let mut own = if many > 1 { wide(&rest[..many]) } else { units(first, face) };
-        if many > 1 && mm(own, height_mm) > most_mm {
+        if many > 1 && mm(own, height_mm) > max_mm {
             (many, own) = (1, units(first, face));
         }
         let (taken, left) = rest.split_at(many);
         match lines.last_mut() {
-            Some(line) if mm(filled + space + own, height_mm) <= most_mm => {
+            Some(line) if mm(filled + space + own, height_mm) <= max_mm => {
                 line.push(' ');
                 line.push_str(&taken.join(" "));
                 filled += space + own;
@@ -127,26 +127,26 @@ fn is_bound(word: &str, next: &str) -> bool {
 }
 
 /// The text as the shipped faces can show it: a missing sign becomes a near one, or
-/// [`UNKNOWN`]. Control signs become spaces.
-pub fn spelled(text: &str) -> Cow<'_, str> {
-    if text.chars().all(has) {
+/// [`FALLBACK`]. Control signs become spaces.
+pub fn with_fallbacks(text: &str) -> Cow<'_, str> {
+    if text.chars().all(has_glyph) {
         return Cow::Borrowed(text);
     }
     Cow::Owned(text.chars().map(near).collect())
 }
 
-/// The signs of a text that the shipped faces show as [`UNKNOWN`], each once.
-pub fn missing(text: &str) -> Vec<char> {
+/// The signs of a text that the shipped faces show as [`FALLBACK`], each once.
+pub fn missing_glyphs(text: &str) -> Vec<char> {
     let mut missing: Vec<char> =
-        text.chars().filter(|sign| !has(*sign) && near(*sign) == UNKNOWN).collect();
+        text.chars().filter(|sign| !has_glyph(*sign) && near(*sign) == FALLBACK).collect();
     missing.sort_unstable();
     missing.dedup();
     missing
 }
 
 /// Whether the shipped faces have this sign.
-pub fn has(sign: char) -> bool {
-    found(sign).is_some()
+pub fn has_glyph(sign: char) -> bool {
+    glyph_advances(sign).is_some()
 }
 
 /// The signs of the shipped faces with their advances in font units: regular, bold.
@@ -171,15 +171,15 @@ pub fn corners(label: &Label) -> [Point; 4] {
 /// Where a label's base line starts, before its turn, seen from its anchor, mm.
 pub fn start_mm(label: &Label) -> (f64, f64) {
     let width = width_mm(&label.text, label.face, label.height_mm);
-    let x = match label.across {
-        Across::Start => 0.0,
-        Across::Middle => -width / 2.0,
-        Across::End => -width,
+    let x = match label.h_align {
+        HAlign::Start => 0.0,
+        HAlign::Middle => -width / 2.0,
+        HAlign::End => -width,
     };
-    let y = match label.upright {
-        Upright::Base => 0.0,
-        Upright::Middle => -label.height_mm / 2.0,
-        Upright::Top => -label.height_mm,
+    let y = match label.v_align {
+        VAlign::Base => 0.0,
+        VAlign::Middle => -label.height_mm / 2.0,
+        VAlign::Top => -label.height_mm,
     };
     (x, y)
 }
@@ -191,24 +191,24 @@ fn level_box(label: &Label) -> Rect {
     Rect::new(x, y - DESCENT * label.height_mm, x + width, y + 1.06 * label.height_mm)
 }
 
-fn advance(sign: char, face: Face) -> u16 {
-    let widths = found(sign).or_else(|| found(near(sign))).unwrap_or([0, 0]);
+fn advance(sign: char, face: FontFace) -> u16 {
+    let widths = glyph_advances(sign).or_else(|| glyph_advances(near(sign))).unwrap_or([0, 0]);
     match face {
-        Face::Regular => widths[0],
-        Face::Bold => widths[1],
+        FontFace::Regular => widths[0],
+        FontFace::Bold => widths[1],
     }
 }
 
 fn near(sign: char) -> char {
     match sign {
-        _ if has(sign) => sign,
+        _ if has_glyph(sign) => sign,
         '⌀' | '∅' => 'Ø',
         '→' => '›',
         '←' => '‹',
         '‑' | '‒' | '―' => '-',
         '∆' => 'Δ',
         _ if sign.is_whitespace() || sign.is_control() => ' ',
-        _ => UNKNOWN,
+        _ => FALLBACK,
     }
 }
 
@@ -219,19 +219,19 @@ mod tests {
     #[test]
     fn a_figure_is_as_wide_as_the_font_says() {
         // Barlow Regular 1.408: "1" is 350 units, "0" 565, of 1000, capitals 700.
-        assert!((width_mm("10", Face::Regular, 7.0) - 9.15).abs() < 1e-12);
-        assert!(width_mm("10", Face::Bold, 7.0) > 9.15);
+        assert!((width_mm("10", FontFace::Regular, 7.0) - 9.15).abs() < 1e-12);
+        assert!(width_mm("10", FontFace::Bold, 7.0) > 9.15);
         assert!((type_size_mm(7.0) - 10.0).abs() < 1e-12);
     }
 
     #[test]
     fn signs_a_drawing_needs_are_there() {
         for sign in "°×±–—·″′Ø½¼¾⅛⅜⅝⅞≤≥≈−…µ²³".chars() {
-            assert!(has(sign), "{sign}");
+            assert!(has_glyph(sign), "{sign}");
         }
-        assert_eq!(spelled("⌀6 → 7\u{2009}mm"), "Ø6 › 7 mm");
-        assert_eq!(spelled("刀"), "?");
-        assert_eq!(missing("刀? → 刀\n"), ['刀']);
+        assert_eq!(with_fallbacks("⌀6 → 7\u{2009}mm"), "Ø6 › 7 mm");
+        assert_eq!(with_fallbacks("刀"), "?");
+        assert_eq!(missing_glyphs("刀? → 刀\n"), ['刀']);
     }
 
     #[test]
@@ -239,21 +239,21 @@ mod tests {
         let text = "warmed to 120–140 °F (49–60 °C)*: a stone of 7 7/8 in (200 mm)* raised, 1–5* min, \
                     drilled 1/2 in deep, then in oil";
         let apart = ["140 °F", "60 °C)*:", "7 7/8 in", "(200 mm)*", "5* min,", "1/2 in"];
-        for most in 25..120 {
-            let lines = broken(text, Face::Regular, 2.5, f64::from(most));
+        for max in 25..120 {
+            let lines = wrap_lines(text, FontFace::Regular, 2.5, f64::from(max));
             assert_eq!(lines.join(" "), text.split_whitespace().collect::<Vec<_>>().join(" "));
             for words in apart {
                 assert!(lines.iter().any(|line| line.contains(words)), "{words}: {lines:?}");
             }
         }
         // Where a line takes but one of them, both are told all the same.
-        assert_eq!(broken("120 °F", Face::Regular, 2.5, 6.0), ["120", "°F"]);
+        assert_eq!(wrap_lines("120 °F", FontFace::Regular, 2.5, 6.0), ["120", "°F"]);
     }
 
     #[test]
     fn a_box_turns_with_its_label() {
         let label = Label::new("Blank", Point::new(10.0, 20.0), 3.5)
-            .anchored(Across::End, Upright::Top)
+            .anchored(HAlign::End, VAlign::Top)
             .turned(90.0);
         let [a, b, c, _] = corners(&label);
         assert!((b.x - a.x).abs() < 1e-9 && b.y > a.y && c.x < b.x);

@@ -14,5 +14,5 @@ pub use flow::{Bullet, Insert, Paragraph, TextFlow, TextLine};
 pub use item::{Drawing, Item, Mark};
 pub use knife::PartId;
 pub use kurbo;
-pub use label::{Across, Face, Label, Upright};
+pub use label::{FontFace, HAlign, Label, VAlign};
 pub use pen::Pen;

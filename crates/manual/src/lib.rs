@@ -12,7 +12,7 @@ pub struct Page {
     /// The name by which it is asked for; its file is `assets/manual/<topic>.md`.
     pub topic: &'static str,
     /// What it is about, in a few words.
-    pub about: &'static str,
+    pub summary: &'static str,
     /// The page as Markdown.
     pub text: &'static str,
 }
@@ -25,11 +25,11 @@ impl Page {
 }
 
 macro_rules! pages {
-    ($($topic:literal: $about:literal,)+) => {
+    ($($topic:literal: $summary:literal,)+) => {
         /// Every page, in the order in which they are read.
         pub static PAGES: &[Page] = &[$(Page {
             topic: $topic,
-            about: $about,
+            summary: $summary,
             text: include_str!(concat!("../../../assets/manual/", $topic, ".md")),
         }),+];
     };

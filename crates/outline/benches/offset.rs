@@ -114,28 +114,28 @@ fn flattened(outline: &Outline) -> Vec<Point> {
 }
 
 /// The least time of single runs within a tenth of a second, in milliseconds.
-fn least<T>(run: impl Fn() -> T) -> f64 {
-    let (start, mut least) = (Instant::now(), f64::INFINITY);
+fn fastest<T>(run: impl Fn() -> T) -> f64 {
+    let (start, mut min) = (Instant::now(), f64::INFINITY);
     while start.elapsed() < Duration::from_millis(100) {
         let once = Instant::now();
         drop(black_box(run()));
-        least = least.min(once.elapsed().as_secs_f64());
+        min = min.min(once.elapsed().as_secs_f64());
     }
-    least * 1e3
+    min * 1e3
 }
 
 /// What a comparison in turns with another library wants on a machine that has other things
 /// to do, for one outline and distance: the least times of the offset of its curves, of
 /// flattening it by kurbo, and of the offset of the polygon that comes of that.
 #[expect(clippy::print_stdout, reason = "that is what it is run for")]
-fn print_least(wanted: &str) {
+fn print_fastest(wanted: &str) {
     for (name, outline) in outlines() {
         for distance_mm in DISTANCES_MM {
             if title(&name, distance_mm) == wanted {
                 let polygon = Outline::polygon(&flattened(&outline)).expect("a ring");
-                let curves = least(|| black_box(&outline).offset(black_box(distance_mm)));
-                let flattening = least(|| flattened(black_box(&outline)));
-                let lines = least(|| black_box(&polygon).offset(black_box(distance_mm)));
+                let curves = fastest(|| black_box(&outline).offset(black_box(distance_mm)));
+                let flattening = fastest(|| flattened(black_box(&outline)));
+                let lines = fastest(|| black_box(&polygon).offset(black_box(distance_mm)));
                 println!("{curves} {flattening} {lines}");
             }
         }
@@ -159,7 +159,7 @@ fn main() {
         arguments.get(at + 1)
     };
     if let Some(wanted) = after("--least") {
-        return print_least(wanted);
+        return print_fastest(wanted);
     }
     if let Some(wanted) = after("--flattened") {
         return print_flattened(wanted);

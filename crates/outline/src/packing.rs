@@ -9,9 +9,9 @@
 //! so that the result is never longer than those.
 
 mod beam;
-mod better;
-mod form;
-mod slide;
+mod local_search;
+mod no_fit;
+mod oriented_shape;
 
 use crate::Outline;
 use kurbo::Affine;
@@ -22,21 +22,21 @@ pub struct Shape {
     /// Its outline, in its own plane.
     pub outline: Outline,
     /// The ways it may be laid; none means as it is.
-    pub ways: Vec<Way>,
+    pub orientations: Vec<Orientation>,
 }
 
 /// One way to lay a shape: first mirrored or not, then turned.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Way {
+pub struct Orientation {
     /// Whether it is mirrored (x kept, y turned over) before the turn.
     pub mirrored: bool,
     /// Turn, radians counter-clockwise.
     pub turn_rad: f64,
 }
 
-impl Way {
+impl Orientation {
     /// Takes the shape's own plane to the laid one, but for a shift.
-    pub fn turned(self) -> Affine {
+    pub fn transform(self) -> Affine {
         let mirror = if self.mirrored { Affine::FLIP_Y } else { Affine::IDENTITY };
         Affine::rotate(self.turn_rad) * mirror
     }
@@ -60,9 +60,9 @@ pub struct Strip {
 pub struct Effort {
     /// Most placings tried, but for a first laying, which is always made. The same number
     /// gives the same result.
-    pub steps: u64,
+    pub max_steps: u64,
     /// Layings followed up side by side, at least one.
-    pub breadth: usize,
+    pub beam_width: usize,
     /// Whether the result is pushed together once more by finer polygons.
     pub fine: bool,
 }
@@ -70,7 +70,7 @@ pub struct Effort {
 impl Default for Effort {
     /// About half a second on a usual machine.
     fn default() -> Self {
-        Self { steps: 60_000, breadth: 8, fine: true }
+        Self { max_steps: 60_000, beam_width: 8, fine: true }
     }
 }
 
@@ -80,29 +80,29 @@ pub struct Progress {
     /// Placings tried.
     pub steps: u64,
     /// Shapes laid by the best laying so far.
-    pub laid: usize,
+    pub placed: usize,
     /// Its length, mm.
     pub length_mm: f64,
 }
 
 /// A shape laid in the strip.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Laid {
+pub struct PackedItem {
     /// Which of those wanted.
     pub item: usize,
     /// The way it is laid.
-    pub way: Way,
+    pub orientation: Orientation,
     /// Takes the shape's own plane to the strip.
-    pub by: Affine,
+    pub transform: Affine,
 }
 
 /// What came of packing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Packing {
     /// The shapes laid, from left to right.
-    pub laid: Vec<Laid>,
+    pub placed: Vec<PackedItem>,
     /// Which of those wanted found no room.
-    pub left: Vec<usize>,
+    pub unplaced: Vec<usize>,
     /// Length of strip taken, both margins included, mm; 0 when nothing was laid.
     pub length_mm: f64,
     /// Placings tried.
@@ -111,19 +111,19 @@ pub struct Packing {
     pub coarse: bool,
 }
 
-/// Packs shapes into a strip. `wanted` tells for each item which shape it is. When not all find
-/// room, as much area as possible is laid. `go_on` is asked now and then, and may stop the
+/// Packs shapes into a strip. `items` tells for each item which shape it is. When not all find
+/// room, as much area as possible is laid. `keep_going` is asked now and then, and may stop the
 /// search; the best laying so far is then given.
 pub fn pack(
     shapes: &[Shape],
-    wanted: &[usize],
+    items: &[usize],
     strip: &Strip,
     effort: Effort,
-    go_on: &mut dyn FnMut(Progress) -> bool,
+    keep_going: &mut dyn FnMut(Progress) -> bool,
 ) -> Packing {
-    let mut search = beam::Search::new(shapes, wanted, strip, effort, go_on);
+    let mut search = beam::Search::new(shapes, items, strip, effort, keep_going);
     let best = search.best();
-    let best = if effort.fine { search.polished(shapes, &best) } else { best };
+    let best = if effort.fine { search.compacted_finely(shapes, &best) } else { best };
     let found = search.packing(&best);
     Packing { steps: search.steps(), ..found }
 }

@@ -76,9 +76,9 @@ fn check(case: &Value) -> usize {
     is("Ixy", m.ixy_mm4, &moments["Ixy_c"], &within(1e-9 * m.iyy_mm4));
     let bored: f64 = holes.iter().map(|c| std::f64::consts::PI * c.radius * c.radius).sum();
     is("net area", o.area() - bored, &truth["area_net_of_holes_mm2"], &share(1e-9));
-    let least = o.least_width();
-    is("least width", least.width_mm, &truth["least_width_mm"], &within(1e-4));
-    let normal = (90.0 - least.turn_rad.to_degrees()).rem_euclid(180.0);
+    let min = o.min_width();
+    is("least width", min.width_mm, &truth["least_width_mm"], &within(1e-4));
+    let normal = (90.0 - min.turn_rad.to_degrees()).rem_euclid(180.0);
     is("direction of least width", normal, &truth["least_width_normal_deg"], &within(0.01));
     for (i, hole) in holes.iter().enumerate() {
         is("web", o.web(*hole), &truth["hole_to_outline_mm"][i], &within(1e-4));

@@ -1,7 +1,7 @@
 //! The small map on a tiled page: which part of the whole it shows.
 
 use crate::tile::Tiling;
-use drawing::{Across, Drawing, Label, Mark, Pen, Upright};
+use drawing::{Drawing, HAlign, Label, Mark, Pen, VAlign};
 use kurbo::{Affine, Point, Rect, Vec2};
 
 /// Height of the tiles' numbers, mm.
@@ -36,7 +36,7 @@ pub(crate) fn draw(page: &mut Drawing, tiling: &Tiling, content: &Drawing, this:
         let shared = if tile.0 > 0 { tiling.overlap_mm * scale } else { 0.0 };
         let at = Point::new(frame.x0 + shared + 1.2, frame.y0 + 1.0);
         let label =
-            Label::new((k + 1).to_string(), at, NUMBER_MM).anchored(Across::Start, Upright::Base);
+            Label::new((k + 1).to_string(), at, NUMBER_MM).anchored(HAlign::Start, VAlign::Base);
         if tile == this {
             page.rect(Pen::Lettering, frame.inset(0.15));
             page.rect(Pen::Lettering, frame.inset(-0.15));

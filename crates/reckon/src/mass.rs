@@ -1,7 +1,7 @@
 //! Mass and balance of the steel, before and after grinding.
 
 use crate::ProfileFigures;
-use crate::solid::{Columns, Field};
+use crate::solid::{Field, Slices};
 use knife::{HoleKind, Knife};
 use kurbo::{Point, Vec2};
 use outline::Outline;
@@ -50,14 +50,14 @@ pub(crate) fn figures(
     knife: &Knife,
     outline: &Outline,
     profile: &ProfileFigures,
-    (field, whole): (&Field, &Columns),
+    (field, whole): (&Field, &Slices),
     density_g_cm3: Option<f64>,
 ) -> Option<MassFigures> {
     let (mut flat_mm3, mut ground_mm3) = (field.stock_mm * outline.area(), whole.volume_mm3);
     let mut moment = whole.centre.to_vec2() * whole.volume_mm3;
     for hole in knife.holes.iter().filter(|hole| outline.contains(hole.at)) {
         let area_mm2 = std::f64::consts::PI * hole.diameter_mm * hole.diameter_mm / 4.0;
-        let lost_mm3 = area_mm2 * field.halves(hole.at).thickness_mm();
+        let lost_mm3 = area_mm2 * field.half_thickness(hole.at).thickness_mm();
         flat_mm3 -= area_mm2 * field.stock_mm;
         ground_mm3 -= lost_mm3;
         moment -= hole.at.to_vec2() * lost_mm3;

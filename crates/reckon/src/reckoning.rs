@@ -1,8 +1,8 @@
 //! The single door: from a knife to everything that follows from it.
 
-use crate::findings::{self, Given};
+use crate::findings::{self, Context};
 use crate::heat::{self, HeatFigures};
-use crate::solid::{Columns, Field, Sections};
+use crate::solid::{Field, Sections, Slices};
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, ChainFigures, FilingFigures, Finding, FingerNotch, FitFigures,
@@ -36,7 +36,7 @@ pub struct Reckoning {
     /// How thick the knife is everywhere, when there is an outline.
     pub field: Option<Arc<Field>>,
     /// Its sections along the blade, when there is an outline; holes are not taken off.
-    pub columns: Option<Columns>,
+    pub slices: Option<Slices>,
     /// Centre line and facets for filing the bevels by hand, when decided.
     pub filing: Option<FilingFigures>,
     /// The scales' outline, when decided.
@@ -95,7 +95,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let swedge = lies.and_then(|(outline, profile)| swedge::figures(knife, outline, profile));
     let field = lies.map(|(_, p)| Arc::new(Field::of(knife, p, bevel.as_ref(), swedge.as_ref())));
     let scales = lies.zip(knife.scales).map(|((outline, profile), stated)| {
-        scales::figures(&scales::Given { knife, stated, outline, profile, shop, tables })
+        scales::figures(&scales::Context { knife, stated, outline, profile, shop, tables })
     });
     let no_room = scales.as_ref().and_then(|laid| laid.as_ref().err().copied());
     let scales = scales.and_then(Result::ok);
@@ -111,7 +111,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         finger::figures(knife, outline, profile, &holes)
     });
     let chain = sound.and_then(|outline| chain::figures(knife, outline, shop));
-    let scribe = scribe::figures(&scribe::Given {
+    let scribe = scribe::figures(&scribe::Context {
         knife,
         outline: sound,
         profile: profile.as_ref(),
@@ -130,7 +130,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let sections = solid.map(|(field, outline)| Sections::of(field, outline));
     let columns = solid
         .zip(sections.as_ref())
-        .map(|((field, outline), sections)| Columns::of(field, outline, sections));
+        .map(|((field, outline), sections)| Slices::of(field, outline, sections));
     let density_g_cm3 = shop.density_g_cm3(&knife.bar.grade, tables);
     let mass = lies.zip(field.as_ref().zip(columns.as_ref())).and_then(
         |((outline, profile), (field, columns))| {
@@ -138,13 +138,14 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         },
     );
     let laid = scales.as_ref().zip(field.as_deref());
-    let fit = laid.map(|(scales, field)| fit::figures(fit::Given { knife, scales, field, tables }));
+    let fit =
+        laid.map(|(scales, field)| fit::figures(fit::Context { knife, scales, field, tables }));
     let whole = lies.zip(laid).zip(fit.as_ref().zip(mass.as_ref()));
     let whole = whole.map(|(((_, profile), (scales, field)), (fit, mass))| {
-        whole::figures(&whole::Given { knife, profile, scales, fit, field, mass, tables })
+        whole::figures(&whole::Context { knife, profile, scales, fit, field, mass, tables })
     });
     let sharpening = bevel.as_ref().and_then(|bevel| sharpening::figures(knife, bevel));
-    let filing = filing::figures(&filing::Given {
+    let filing = filing::figures(&filing::Context {
         knife,
         shop,
         tables,
@@ -152,7 +153,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         field: field.as_deref(),
         sections: sections.as_ref(),
     });
-    let heat = heat::figures(&heat::Given {
+    let heat = heat::figures(&heat::Context {
         knife,
         shop,
         tables,
@@ -163,7 +164,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         sharpening: sharpening.as_ref(),
     });
     let origin = OriginFrame::of(knife, profile.as_ref(), bevel.as_ref());
-    let findings = findings::all(&Given {
+    let findings = findings::all(&Context {
         knife,
         shop,
         tables,
@@ -193,7 +194,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         bevel,
         swedge,
         field,
-        columns,
+        slices: columns,
         filing,
         scales,
         fit,
@@ -216,5 +217,5 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
 /// Whether an outline is more than a line. (A figure of eight is, though its two loops may
 /// cancel to no area: it must be told that it crosses itself.)
 fn has_breadth(outline: &Outline) -> bool {
-    outline.area() > 0.0 || outline.least_width().width_mm > 1e-9
+    outline.area() > 0.0 || outline.min_width().width_mm > 1e-9
 }

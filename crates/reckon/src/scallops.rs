@@ -10,12 +10,12 @@
 use crate::jimping::round_width_mm;
 use crate::long_edge::{LongEdge, LongEdges};
 use crate::{ProfileFigures, ScaleFigures};
-use knife::{Knife, Scallops, Steps};
+use knife::{Knife, ScallopSpacing, Scallops};
 use kurbo::{Arc, BezPath, Point, Shape, Vec2};
 use outline::Outline;
 
 /// More places in a row than this are not laid out.
-const MOST_PLACES: u32 = 5_000;
+const MAX_PLACES: u32 = 5_000;
 /// A place that passes the end by no more than this still lies before it, mm.
 const ROUNDING_MM: f64 = 1e-6;
 /// Steps along half a scallop's rim on the face when its gap to a hole is measured.
@@ -95,13 +95,13 @@ impl ScallopFigures {
         if !flush.contains(at(0.0)) {
             return BezPath::new();
         }
-        let end = |way: f64| {
+        let end = |direction: f64| {
             let step = std::f64::consts::PI / f64::from(RIM_STEPS);
-            let turns = (1..=RIM_STEPS).map(|i| way * step * f64::from(i));
+            let turns = (1..=RIM_STEPS).map(|i| direction * step * f64::from(i));
             let beyond = turns.into_iter().find(|turn| !flush.contains(at(*turn)));
             let (mut outside, mut inside) = match beyond {
-                Some(turn) => (turn, turn - way * step),
-                None => return way * std::f64::consts::PI,
+                Some(turn) => (turn, turn - direction * step),
+                None => return direction * std::f64::consts::PI,
             };
             for _ in 0..RIM_HALVINGS {
                 let middle = f64::midpoint(inside, outside);
@@ -154,13 +154,13 @@ pub(crate) fn figures(
     if span_mm < -ROUNDING_MM {
         return None;
     }
-    let (pitch_mm, upper, lower) = match stated.steps {
-        Steps::Count(count) if count > 1 => {
-            let steps = count.min(MOST_PLACES) - 1;
+    let (pitch_mm, upper, lower) = match stated.spacing {
+        ScallopSpacing::Count(count) if count > 1 => {
+            let steps = count.min(MAX_PLACES) - 1;
             (Some(span_mm / f64::from(steps)), steps + 1, steps)
         }
-        Steps::Count(count) => (None, count, 0),
-        Steps::Pitch(pitch) => {
+        ScallopSpacing::Count(count) => (None, count, 0),
+        ScallopSpacing::Pitch(pitch) => {
             let fit = |from: f64| whole((span_mm - from + ROUNDING_MM) / pitch);
             (Some(pitch), fit(0.0), fit(pitch / 2.0))
         }
@@ -174,7 +174,7 @@ pub(crate) fn figures(
         let x = |i: u32| butt * (first + shift_mm + f64::from(i) * pitch);
         let places: Vec<ScallopPlace> = (0..count)
             .filter_map(|i| {
-                let along_mm = edge.way_at_x(x(i))?;
+                let along_mm = edge.length_at_x(x(i))?;
                 Some(ScallopPlace { at: edge.at(along_mm).at, along_mm })
             })
             .collect();
@@ -204,7 +204,7 @@ fn whole(pitches: f64) -> u32 {
         return 0;
     }
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "within bounds")]
-    let steps = pitches.floor().min(f64::from(MOST_PLACES - 1)) as u32;
+    let steps = pitches.floor().min(f64::from(MAX_PLACES - 1)) as u32;
     steps + 1
 }
 

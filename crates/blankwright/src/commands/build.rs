@@ -1,17 +1,17 @@
 //! `build`: every step from bar to finished knife, as text to tick off.
 
-use super::Work;
+use super::LoadedKnife;
 use crate::{Failure, Outcome};
-use reckon::card::{Bench, LineKind, build_card};
+use reckon::card::{CardContext, LineKind, build_card};
 use reckon::tables::Tables;
 use std::fmt::Write as _;
 
 /// Columns of the text.
 const COLUMNS: usize = 96;
 
-pub(super) fn run(work: &Work) -> Result<Outcome, Failure> {
-    let Work { knife, reckoning } = work;
-    let card = build_card(&Bench { knife, reckoning, tables: Tables::built_in() });
+pub(super) fn run(work: &LoadedKnife) -> Result<Outcome, Failure> {
+    let LoadedKnife { knife, reckoning } = work;
+    let card = build_card(&CardContext { knife, reckoning, tables: Tables::built_in() });
     let sources = card.sources();
     let mut out = String::new();
     let _ = writeln!(out, "{}: the build", knife.name);
@@ -19,7 +19,7 @@ pub(super) fn run(work: &Work) -> Result<Outcome, Failure> {
         let _ = writeln!(out, "\n{number}. {}", part.title);
         for line in &part.lines {
             let sign = match line.kind {
-                LineKind::Step | LineKind::Have => "  [ ] ",
+                LineKind::Step | LineKind::Prepare => "  [ ] ",
                 LineKind::Note => "      ",
                 LineKind::Caution => "   !  ",
             };

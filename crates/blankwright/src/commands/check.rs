@@ -1,10 +1,10 @@
 //! `check`: the findings.
 
-use super::{Work, json_text};
+use super::{LoadedKnife, json_text};
 use crate::{CLEAN, Failure, Outcome, STOP};
 use std::fmt::Write as _;
 
-pub(super) fn run(work: &Work, json: bool) -> Result<Outcome, Failure> {
+pub(super) fn run(work: &LoadedKnife, json: bool) -> Result<Outcome, Failure> {
     let reckoning = &work.reckoning;
     let code = if reckoning.stops() > 0 { STOP } else { CLEAN };
     if json {
@@ -13,7 +13,7 @@ pub(super) fn run(work: &Work, json: bool) -> Result<Outcome, Failure> {
     }
     let mut out = String::new();
     for finding in &reckoning.findings {
-        let _ = writeln!(out, "{}: {}", finding.word().to_uppercase(), finding.told());
+        let _ = writeln!(out, "{}: {}", finding.label().to_uppercase(), finding.message());
         if !["", "geometry"].contains(&finding.limit_source) {
             let _ = writeln!(out, "      The limit is {}.", finding.limit_source);
         }

@@ -27,7 +27,7 @@ pub(super) fn run(topic: &[String]) -> Result<Outcome, Failure> {
 }
 
 fn list() -> String {
-    let pages = PAGES.iter().map(|page| (page.topic.to_owned(), page.about.to_owned())).collect();
+    let pages = PAGES.iter().map(|page| (page.topic.to_owned(), page.summary.to_owned())).collect();
     format!(
         "Usage: blankwright help [TOPIC]\n\nPages of the manual:\n{}\n\
          Commands; blankwright help COMMAND lists the options of one:\n{}",

@@ -1,14 +1,14 @@
 //! `materials`: what to have before the work begins.
 
-use super::Work;
+use super::LoadedKnife;
 use crate::{Failure, Outcome};
 use reckon::tables::Tables;
 use reckon::{MaterialLine, Shop};
 use std::fmt::Write as _;
 use units::{LengthUnit, Mass, show_inch, show_mass, show_mm, show_number};
 
-pub(super) fn run(work: &Work, shop: &Shop, csv: bool) -> Result<Outcome, Failure> {
-    let Work { knife, reckoning } = work;
+pub(super) fn run(work: &LoadedKnife, shop: &Shop, csv: bool) -> Result<Outcome, Failure> {
+    let LoadedKnife { knife, reckoning } = work;
     let list = reckon::material_list(knife, reckoning, shop, Tables::built_in());
     if csv {
         let out = reckon::material_csv(&list).map_err(|why| Failure::Usage(why.to_string()))?;
@@ -17,7 +17,7 @@ pub(super) fn run(work: &Work, shop: &Shop, csv: bool) -> Result<Outcome, Failur
     let mut out = String::new();
     let _ = writeln!(out, "{}: what to have", knife.name);
     for line in &list {
-        let _ = writeln!(out, "  [ ] {:16}{}", line.part, words(line, knife.unit));
+        let _ = writeln!(out, "  [ ] {:16}{}", line.part, describe(line, knife.unit));
         if !line.note.is_empty() {
             let _ = writeln!(out, "      {:16}({})", "", line.note);
         }
@@ -26,7 +26,7 @@ pub(super) fn run(work: &Work, shop: &Shop, csv: bool) -> Result<Outcome, Failur
 }
 
 /// One line in words: `2 of sugar maple, 88 × 38 × 6 mm, 28.3 g`.
-fn words(line: &MaterialLine, unit: LengthUnit) -> String {
+fn describe(line: &MaterialLine, unit: LengthUnit) -> String {
     let length = |mm: f64| match unit {
         LengthUnit::Millimetre => show_mm(mm, 2),
         LengthUnit::Inch => show_inch(mm, 3),

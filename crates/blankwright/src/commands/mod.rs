@@ -19,7 +19,7 @@ use crate::args::{Command, ShopArg};
 use crate::{Failure, Outcome, args, plain};
 use host::Host;
 use knife::Knife;
-use knife::file::{self, ENDING, Opened};
+use knife::file::{self, EXTENSION, Opened};
 use reckon::tables::Tables;
 use reckon::{Reckoning, Shop, reckon};
 use std::path::Path;
@@ -34,10 +34,10 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
             (None, starter) => new::from_starter(&starter.unwrap_or_default(), &out, host),
         },
         Some(Command::Check { file, json, shop }) => {
-            check::run(&Work::open(&file, &shop, host)?, json)
+            check::run(&LoadedKnife::open(&file, &shop, host)?, json)
         }
         Some(Command::Numbers { file, json, shop }) => {
-            numbers::run(&Work::open(&file, &shop, host)?, json)
+            numbers::run(&LoadedKnife::open(&file, &shop, host)?, json)
         }
         Some(Command::Help { topic }) => help::run(&topic),
         Some(Command::Completions { shell }) => {
@@ -47,22 +47,22 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
             Ok(Outcome { out: args::man(command.as_deref())?, ..Outcome::default() })
         }
         Some(Command::Schema { of }) => schema::run(&of),
-        Some(Command::Build { file, shop }) => build::run(&Work::open(&file, &shop, host)?),
+        Some(Command::Build { file, shop }) => build::run(&LoadedKnife::open(&file, &shop, host)?),
         Some(Command::Materials { file, csv, shop }) => {
             let shop = read_shop(&shop, host)?;
-            materials::run(&Work::read(&file, &shop, host)?, &shop, csv)
+            materials::run(&LoadedKnife::read(&file, &shop, host)?, &shop, csv)
         }
         Some(Command::Print(args)) => {
             let shop = read_shop(&args.shop, host)?;
-            print::run(&Work::read(&args.file, &shop, host)?, &shop, &args, host)
+            print::run(&LoadedKnife::read(&args.file, &shop, host)?, &shop, &args, host)
         }
         Some(Command::Papers { papers, width }) => papers::run(&papers, width.as_deref()),
         Some(Command::Proof(args)) => proof::run(&args, host),
         Some(Command::Trim(args)) => trim::run(&args, host),
         Some(Command::Bar(args)) => bar::run(&args, host),
         Some(Command::Draw { file, out, dpi, sheet, bare, shop }) => {
-            let wish = draw::Wish { dpi, sheet, bare };
-            draw::run(&Work::open(&file, &shop, host)?, &file, &out, &wish, host)
+            let options = draw::DrawOptions { dpi, sheet, bare };
+            draw::run(&LoadedKnife::open(&file, &shop, host)?, &file, &out, &options, host)
         }
     }
 }
@@ -82,12 +82,12 @@ fn open(_file: Option<&Path>) -> Result<Outcome, Failure> {
 }
 
 /// A knife read from its file and all that follows from it.
-pub(crate) struct Work {
+pub(crate) struct LoadedKnife {
     pub(crate) knife: Knife,
     pub(crate) reckoning: Reckoning,
 }
 
-impl Work {
+impl LoadedKnife {
     /// Reads and reckons. A file with any fault is refused: steel is cut by what comes out.
     fn open(path: &Path, shop: &ShopArg, host: &dyn Host) -> Result<Self, Failure> {
         Self::read(path, &read_shop(shop, host)?, host)
@@ -100,15 +100,15 @@ impl Work {
             let Opened { faults, more_faults: more, .. } = opened;
             return Err(Failure::Faults { path: path.to_owned(), faults, more });
         }
-        Ok(Self::by(opened.knife, shop))
+        Ok(Self::with_shop(opened.knife, shop))
     }
 
     /// By the built-in usual shop.
-    fn of(knife: Knife) -> Self {
-        Self::by(knife, &Shop::default())
+    fn with_default_shop(knife: Knife) -> Self {
+        Self::with_shop(knife, &Shop::default())
     }
 
-    fn by(knife: Knife, shop: &Shop) -> Self {
+    fn with_shop(knife: Knife, shop: &Shop) -> Self {
         let knife = plain::knife(knife);
         let reckoning = reckon(&knife, shop, Tables::built_in());
         Self { knife, reckoning }
@@ -129,23 +129,23 @@ pub(crate) fn read_shop(arg: &ShopArg, host: &dyn Host) -> Result<Shop, Failure>
 }
 
 /// Refuses to write over the blank that is read, or over any name that a blank file would have.
-fn keep_the_blank(file: &Path, out: &Path, host: &dyn Host) -> Result<(), Failure> {
+fn protect_input(file: &Path, out: &Path, host: &dyn Host) -> Result<(), Failure> {
     if host.same_file(file, out) {
         return Err(Failure::OverItself { path: out.to_owned() });
     }
-    keep_a_blank(out, host)
+    protect_blanks(out, host)
 }
 
 /// Refuses to write over any name that a blank file would have, or where nothing may be written.
-fn keep_a_blank(out: &Path, host: &dyn Host) -> Result<(), Failure> {
-    if out.to_string_lossy().to_lowercase().ends_with(ENDING) {
+fn protect_blanks(out: &Path, host: &dyn Host) -> Result<(), Failure> {
+    if out.to_string_lossy().to_lowercase().ends_with(EXTENSION) {
         return Err(Failure::OverItself { path: out.to_owned() });
     }
-    Ok(host.may_write(out)?)
+    Ok(host.check_writable(out)?)
 }
 
 /// Refuses to write a PDF under a name that says it is something else.
-fn wants_pdf(out: &Path) -> Result<(), Failure> {
+fn check_pdf_name(out: &Path) -> Result<(), Failure> {
     match out.extension().and_then(|ending| ending.to_str()) {
         Some(ending) if ending.eq_ignore_ascii_case("pdf") => Ok(()),
         _ => Err(Failure::NotPdf { path: out.to_owned() }),
@@ -153,9 +153,9 @@ fn wants_pdf(out: &Path) -> Result<(), Failure> {
 }
 
 /// The date that was typed, if it can be one.
-fn date(typed: Option<&String>) -> Result<Option<String>, Failure> {
+fn check_date(typed: Option<&String>) -> Result<Option<String>, Failure> {
     typed
-        .map(|text| sheets::check_day(text).map(|()| text.clone()))
+        .map(|text| sheets::check_date(text).map(|()| text.clone()))
         .transpose()
         .map_err(Failure::from)
 }

@@ -3,7 +3,7 @@
 use crate::{Failure, Outcome};
 use sheets::printing;
 use std::fmt::Write as _;
-use units::{LengthUnit, both, read_length};
+use units::{LengthUnit, parse_length, show_fraction_and_mm};
 
 /// The bar a first blank is usually cut from is that wide, mm: 1 1/2 in.
 const WIDTH_MM: f64 = 38.1;
@@ -11,7 +11,7 @@ const WIDTH_MM: f64 = 38.1;
 pub(super) fn run(typed: &[String], width: Option<&str>) -> Result<Outcome, Failure> {
     let width_mm = match width {
         None => WIDTH_MM,
-        Some(text) => read_length(text, LengthUnit::Millimetre)
+        Some(text) => parse_length(text, LengthUnit::Millimetre)
             .map_err(|why| Failure::Usage(format!("--width: {why}")))?
             .to_mm(),
     };
@@ -22,23 +22,25 @@ pub(super) fn run(typed: &[String], width: Option<&str>) -> Result<Outcome, Fail
     if papers.is_empty() {
         papers.extend(paper::Paper::all()?.into_iter().map(|paper| paper.name));
     }
-    let mut out =
-        format!("The longest bar {} wide that stands whole on one page:\n", both(width_mm));
+    let mut out = format!(
+        "The longest bar {} wide that stands whole on one page:\n",
+        show_fraction_and_mm(width_mm)
+    );
     for name in papers {
         let setup = printing::setup("", &name, None)?;
         let (size, title) = (setup.paper.size_mm, setup.paper.title());
         let sides = [size.width, size.height].map(|mm| units::show_number(mm, 1)).join(" × ");
-        let told = match paper::longest(&setup, width_mm) {
+        let message = match paper::longest(&setup, width_mm) {
             Err(paper::PaperError::NoRoom { .. }) => "too small for a full-size sheet".to_owned(),
             Err(why) => return Err(why.into()),
             Ok(longest) if longest.turned_mm > longest.level_mm => format!(
                 "{} level, {} on the diagonal",
-                both(longest.level_mm),
-                both(longest.turned_mm)
+                show_fraction_and_mm(longest.level_mm),
+                show_fraction_and_mm(longest.turned_mm)
             ),
-            Ok(longest) => format!("{} level", both(longest.level_mm)),
+            Ok(longest) => format!("{} level", show_fraction_and_mm(longest.level_mm)),
         };
-        let _ = writeln!(out, "  {title:<12} {sides:>16} mm   {told}");
+        let _ = writeln!(out, "  {title:<12} {sides:>16} mm   {message}");
     }
     out.push_str("Names and notes beside it take some of that; what is longer is tiled.\n");
     Ok(Outcome { out, ..Outcome::default() })

@@ -1,43 +1,43 @@
 //! `print`: the sheets, full size, to a PDF, or to one for each sheet.
 
-use super::{Work, trim};
+use super::{LoadedKnife, trim};
 use crate::args::PrintArgs;
 use crate::{CLEAN, Failure, Outcome, STOP};
 use host::Host;
-use paper::{Page, Setup, Sheet};
+use paper::{Page, PageSetup, Sheet};
 use reckon::Shop;
 use sheets::printing;
-use sheets::sharing::{self, Laid, Sharing};
+use sheets::sharing::{self, PaperLayout, Sharing};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 pub(super) fn run(
-    work: &Work,
+    work: &LoadedKnife,
     shop: &Shop,
     args: &PrintArgs,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
-    let Work { knife, reckoning } = work;
+    let LoadedKnife { knife, reckoning } = work;
     let (file, out) = (args.file.as_path(), args.out.as_path());
-    super::keep_the_blank(file, out, host)?;
-    super::wants_pdf(out)?;
+    super::protect_input(file, out, host)?;
+    super::check_pdf_name(out)?;
     if reckoning.outline.is_none() {
         return Err(Failure::NoOutline { path: file.to_owned() });
     }
-    let paper = args.paper.as_deref().unwrap_or(printing::usual_paper(knife.unit));
-    let setup = printing::setup(&knife.name, paper, super::date(args.date.as_ref())?)?;
+    let paper = args.paper.as_deref().unwrap_or(printing::default_paper(knife.unit));
+    let setup = printing::setup(&knife.name, paper, super::check_date(args.date.as_ref())?)?;
     let setup = trim::with_margin(setup, args.margin.as_deref())?;
-    let (setup, mind) = trim::through(setup, shop, args.trim.as_deref())?;
+    let (setup, mind) = trim::with_printer(setup, shop, args.trim.as_deref())?;
     let (sheets, sharing) = sheets(work, args, shop, &setup)?;
     let laid = sharing::lay_out(sheets, &sharing, &setup, &mut |i, count, sheet| {
         host.progress(&format!("Laying out {} ({} of {count})", sheet.title, i + 1));
     });
     host.progress("");
-    let Laid { pages, apart, without_room, .. } = laid?;
-    let mut told = String::new();
+    let PaperLayout { pages, apart, without_room, .. } = laid?;
+    let mut message = String::new();
     let mut ready = Vec::new();
     for (path, pages) in files(&pages, out, args.split) {
-        super::keep_the_blank(file, &path, host)?;
+        super::protect_input(file, &path, host)?;
         let meta = printing::meta(knife, pages, shop, &setup);
         ready.push((path, paper::pdf(pages, &meta)?, pages.len()));
     }
@@ -49,21 +49,21 @@ pub(super) fn run(
         }
         written.push(path.clone());
         let counted = if n == 1 { "page" } else { "pages" };
-        let _ = writeln!(told, "Wrote {n} {counted} to {}.", path.display());
+        let _ = writeln!(message, "Wrote {n} {counted} to {}.", path.display());
     }
-    told.truncate(told.trim_end().len());
+    message.truncate(message.trim_end().len());
     if args.split {
-        told.push('\n');
+        message.push('\n');
     } else {
-        told.push(' ');
+        message.push(' ');
     }
-    told.push_str(
+    message.push_str(
         "Print at actual size (100 %), then measure both rulers and the square before you trust \
          it.\n",
     );
     let mut err = String::new();
     if setup.trim.is_some() {
-        let _ = writeln!(told, "Trim: {}.", setup.heading.trim);
+        let _ = writeln!(message, "Trim: {}.", setup.heading.trim);
     }
     if let Some(mind) = mind {
         let _ = writeln!(err, "blankwright: {mind}");
@@ -74,7 +74,7 @@ pub(super) fn run(
     for words in &apart {
         let _ = writeln!(err, "blankwright: {words}");
     }
-    if let Some(missing) = printing::missing_signs(&pages) {
+    if let Some(missing) = printing::missing_glyphs_warning(&pages) {
         let _ = writeln!(err, "blankwright: {missing}");
     }
     if reckoning.stops() > 0 {
@@ -86,7 +86,7 @@ pub(super) fn run(
         );
     }
     let code = if without_room.is_empty() { CLEAN } else { STOP };
-    Ok(Outcome { out: told, err, code })
+    Ok(Outcome { out: message, err, code })
 }
 
 /// All pages with the one file, or each sheet's with its own: `mine.pdf`, `mine-profile.pdf`.
@@ -105,22 +105,22 @@ fn files<'a>(pages: &'a [Page], out: &Path, split: bool) -> Vec<(PathBuf, &'a [P
 
 /// The sheets asked for, in order, and which of them are to share a page.
 fn sheets(
-    work: &Work,
+    work: &LoadedKnife,
     args: &PrintArgs,
     shop: &Shop,
-    setup: &Setup,
+    setup: &PageSetup,
 ) -> Result<(Vec<Sheet>, Sharing), Failure> {
     let keys = |page: &String| -> Vec<String> {
         page.split('+').map(str::trim).filter(|k| !k.is_empty()).map(str::to_owned).collect()
     };
     let every = || printing::keys(&work.reckoning).into_iter().map(|key| vec![key.to_owned()]);
-    let told = |keys: Vec<String>| match keys.as_slice() {
+    let message = |keys: Vec<String>| match keys.as_slice() {
         [all] if all == printing::ALL => every().collect(),
         _ => vec![keys],
     };
     let pages: Vec<Vec<String>> =
-        args.sheets.iter().map(keys).filter(|keys| !keys.is_empty()).flat_map(told).collect();
-    let printer = args.trim.as_deref().map(|name| trim::of_name(shop, name)).transpose()?;
+        args.sheets.iter().map(keys).filter(|keys| !keys.is_empty()).flat_map(message).collect();
+    let printer = args.trim.as_deref().map(|name| trim::find_printer(shop, name)).transpose()?;
     let sheet = |key: &String| match key.as_str() {
         paper::PROOF => Some(printing::proof_sheet(setup, printer)),
         _ => printing::sheet(key, &work.knife, &work.reckoning),
@@ -129,7 +129,7 @@ fn sheets(
     let unknown =
         |key: &String| Failure::Unknown { what: "sheet", found: key.clone(), known: known() };
     let all = if pages.is_empty() {
-        printing::bench_set(&work.knife, &work.reckoning)
+        printing::default_sheets(&work.knife, &work.reckoning)
     } else {
         let all = pages.iter().flatten().map(|key| sheet(key).ok_or_else(|| unknown(key)));
         all.collect::<Result<_, _>>()?
@@ -142,7 +142,7 @@ fn sheets(
     if let Some(key) = joined.find(|key| !sharing::may_share(key)) {
         return Err(Failure::Usage(format!(
             "{key} stands on a page of its own; only {} can be joined by +",
-            sharing::MAY_SHARE.join(", ")
+            sharing::SHAREABLE.join(", ")
         )));
     }
     Ok((all, if args.together { Sharing::Room } else { Sharing::Arranged(pages) }))

@@ -17,7 +17,7 @@ pub(crate) fn mark(ui: &Ui, context: &ViewContext<'_>, knife_view: &KnifeView) {
     if !knife_view.view.rect.contains(at) {
         return;
     }
-    let axes = origin.ways().map(|axis| {
+    let axes = origin.axes().map(|axis| {
         let there = knife_view.ui_from_knife(origin.at + axis);
         (there - at).normalized()
     });
@@ -25,7 +25,7 @@ pub(crate) fn mark(ui: &Ui, context: &ViewContext<'_>, knife_view: &KnifeView) {
         symbol(ui.painter(), at, axes, Stroke::new(width, colour));
     }
     let near = ui.input(|input| input.pointer.hover_pos());
-    let label = format!("Origin: {}", origin.origin.name());
+    let label = format!("Origin: {}", origin.origin.label());
     handles::labeled_spot(ui, "origin", at, &label);
     if near.is_some_and(|pos| pos.distance(at) < RADIUS + 3.0) {
         let text = format!("{label}\ncoordinates count from here");

@@ -142,7 +142,7 @@ fn text(painter: &Painter, view: &View, label: &Label, colour: Color32) {
         painter.add(Shape::convex_polygon(corners.to_vec(), pale, Stroke::NONE));
         return;
     }
-    let spelled = drawing::lettering::spelled(&label.text).into_owned();
+    let spelled = drawing::lettering::with_fallbacks(&label.text).into_owned();
     let galley = painter.layout_no_wrap(spelled, lettering(label.face, size), colour);
     let (x, y) = drawing::lettering::start_mm(label);
     let turn = Affine::translate(label.at.to_vec2()) * Affine::rotate(label.turn_deg.to_radians());

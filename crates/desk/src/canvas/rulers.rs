@@ -65,7 +65,7 @@ impl Zero {
                 at: knife_view.plane_from_knife * context.origin.at,
                 sign_x: context.origin.x_sign,
                 sign_y: 1.0,
-                from: [context.origin.from(), context.origin.from()],
+                from: [context.origin.from_phrase(), context.origin.from_phrase()],
             },
         }
     }

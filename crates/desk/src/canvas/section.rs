@@ -141,7 +141,7 @@ fn head(ui: &mut Ui, context: &ViewContext<'_>, state: &SectionState, actions: &
         ui.spacing_mut().item_spacing.x = 6.0;
         ui.label(RichText::new("Section").font(bold(14.5)));
         if let Some(x_mm) = context.derived.section_mm() {
-            let at = format!("at {}", context.short(context.origin.x(x_mm)));
+            let at = format!("at {}", context.short(context.origin.to_local_x(x_mm)));
             ui.label(RichText::new(at).font(figures(13.0)).color(p.weak));
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -234,7 +234,11 @@ fn brief(mm: f64, unit: LengthUnit) -> String {
 /// All of it in one sentence, for those who hear it.
 fn sentence(all: &[SectionFigure], context: &ViewContext<'_>) -> String {
     let at = context.derived.section_mm().map_or_else(String::new, |x_mm| {
-        format!(" at {} {}", context.full_length(context.origin.x(x_mm)), context.origin.from())
+        format!(
+            " at {} {}",
+            context.full_length(context.origin.to_local_x(x_mm)),
+            context.origin.from_phrase()
+        )
     });
     let all: Vec<String> = all.iter().map(|one| format!("{} {}", one.name, one.value)).collect();
     format!(

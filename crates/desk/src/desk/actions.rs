@@ -249,13 +249,13 @@ impl Desk {
         let stem = file
             .and_then(Path::file_name)
             .map(|name| name.to_string_lossy().into_owned())
-            .map(|name| name.trim_end_matches(knife::file::ENDING).to_owned())
+            .map(|name| name.trim_end_matches(knife::file::EXTENSION).to_owned())
             .unwrap_or_else(|| self.document.title().replace(['/', '\\'], "-"));
         let folder = file.and_then(Path::parent).map(Path::to_owned).unwrap_or_default();
         let offered = match purpose {
             Purpose::Open | Purpose::ImportOutline => folder,
             Purpose::Save | Purpose::SaveAndQuit => {
-                folder.join(format!("{stem}{}", knife::file::ENDING))
+                folder.join(format!("{stem}{}", knife::file::EXTENSION))
             }
             Purpose::Print => folder.join(format!("{stem}.pdf")),
             Purpose::Proof => folder.join("proof.pdf"),

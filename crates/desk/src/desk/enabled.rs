@@ -19,12 +19,12 @@ pub(super) fn enabled(
         Command::Undo => {
             let has_points = drawing.is_some_and(DrawTool::has_points);
             has_points
-                || document.history().done_label().is_some()
+                || document.history().undo_label().is_some()
                 || document.history().in_gesture()
         }
         Command::Redo => {
             let removed = drawing.is_some_and(DrawTool::can_restore);
-            removed || document.history().undone_label().is_some()
+            removed || document.history().redo_label().is_some()
         }
         Command::DrawOutline => document.knife().profile.nodes.is_empty(),
         Command::CloseOutline => drawing.is_some_and(DrawTool::can_close),

@@ -6,7 +6,7 @@ use crate::state::{Prompt, Purpose, Question, Station, ViewRequest};
 use crate::stations::paper::proof_pdf;
 use crate::text::fault_summary;
 use host::Host;
-use knife::{Edit, Knife, intake};
+use knife::{Edit, Knife, svg_import};
 use reckon::tables::Tables;
 use sheets::printing;
 use std::path::{Path, PathBuf};
@@ -41,7 +41,7 @@ impl Desk {
             Purpose::ImportOutline => self.import_outline(&path, host),
             Purpose::Save | Purpose::SaveAndQuit => {
                 let named = host.absolute(&path);
-                let path = with_ending(named.clone(), knife::file::ENDING);
+                let path = with_ending(named.clone(), knife::file::EXTENSION);
                 let own = self.document.path() == Some(&*path);
                 // The system's own dialog has asked already, if it was for this very name.
                 let asked = self.session.dialogs.native && path == named;
@@ -86,7 +86,7 @@ impl Desk {
             self.session.toasts.push(format!(
                 "{} is neither a blank ({}) nor a vector drawing (.svg); drop one of those",
                 path.display(),
-                knife::file::ENDING
+                knife::file::EXTENSION
             ));
         }
     }
@@ -118,7 +118,7 @@ impl Desk {
             _ => return Err("No sheet is chosen; choose one at the Paper station".to_owned()),
         };
         let (pages, shop) = (&laid.pages, self.derived.shop());
-        let setup = printing::setup_of(&knife.name, &request, shop).map_err(|w| w.to_string())?;
+        let setup = printing::setup_for(&knife.name, &request, shop).map_err(|w| w.to_string())?;
         let meta = printing::meta(&knife, pages, shop, &setup);
         let bytes = paper::pdf(pages, &meta).map_err(|why| why.to_string())?;
         host.write(path, &bytes).map_err(|why| why.to_string())?;
@@ -135,7 +135,7 @@ impl Desk {
         for reason in &laid.without_room {
             message.push_str(&format!(" Not printed: {reason}"));
         }
-        if let Some(missing) = printing::missing_signs(pages) {
+        if let Some(missing) = printing::missing_glyphs_warning(pages) {
             message.push_str(&format!(" But {missing}."));
         }
         if self.derived.reckoning.stops() > 0 {
@@ -148,7 +148,7 @@ impl Desk {
     /// Shows the PDF that was written last.
     pub(super) fn open_pdf(&mut self, host: &mut dyn Host) {
         let Some(path) = self.session.print.printed.clone() else { return };
-        self.session.toasts.push(match host.show(&path) {
+        self.session.toasts.push(match host.open_externally(&path) {
             Err(why) => why.to_string(),
             Ok(()) => format!(
                 "Opened {}. Print it at actual size (100 %): no fitting to the page.",
@@ -178,11 +178,11 @@ impl Desk {
     fn import_outline(&mut self, path: &Path, host: &dyn Host) {
         let imported = host.read(path).map_err(OpenError::File).and_then(|bytes| {
             let failed = |why| OpenError::Intake { path: path.to_owned(), why };
-            intake::take_svg(&bytes).map_err(failed)
+            svg_import::import_svg(&bytes).map_err(failed)
         });
         let Some(imported) = self.session.toasts.report(imported) else { return };
         let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-        let warning = imported.remarks.first().map(ToString::to_string);
+        let warning = imported.warnings.first().map(ToString::to_string);
         let knife = imported.into_knife(name, Knife::empty().bar);
         self.lay_outline(&knife);
         self.session.toasts.push(match warning {
@@ -202,7 +202,8 @@ impl Desk {
         edits.extend([Edit::SetBevel(None), Edit::SetScales(None)]);
         let unit = self.settings.unit;
         if let Ok(outline) = imported.profile.outline() {
-            let (bar, at) = reckon::usual_bar(&imported.bar, &outline, unit, Tables::built_in());
+            let (bar, at) =
+                reckon::first_stock_bar(&imported.bar, &outline, unit, Tables::built_in());
             edits.push(Edit::SetBar {
                 grade: bar.grade,
                 width_mm: bar.width_mm,
@@ -238,7 +239,7 @@ fn has_extension(path: &Path, extension: &str) -> bool {
 }
 
 fn is_blank(path: &Path) -> bool {
-    path.to_string_lossy().to_lowercase().ends_with(knife::file::ENDING)
+    path.to_string_lossy().to_lowercase().ends_with(knife::file::EXTENSION)
 }
 
 /// The path with its ending, if it has none of its own.

@@ -24,7 +24,7 @@ pub(super) fn ui(
     };
     let (stays, done) = text_prompt(ui, &prompt, &mut acceptance.reason, palette);
     if done {
-        actions.edit(acceptance.finding.aside(&acceptance.reason));
+        actions.edit(acceptance.finding.set_aside_edit(&acceptance.reason));
     }
     stays
 }

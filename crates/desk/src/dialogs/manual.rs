@@ -26,7 +26,7 @@ pub(super) fn ui(ui: &Ui, open: &mut &'static Page, palette: &Palette) -> bool {
                     for page in PAGES {
                         let here = page.topic == open.topic;
                         let entry = ui.selectable_label(here, page.title());
-                        if entry.on_hover_text(page.about).clicked() {
+                        if entry.on_hover_text(page.summary).clicked() {
                             wanted = page;
                         }
                     }
@@ -101,7 +101,7 @@ fn words(ui: &mut Ui, spans: &[Span], palette: &Palette) -> Option<&'static Page
             }
             Span::Plain(_) => (FontId::proportional(SIZE), palette.text),
         };
-        job.append(span.words(), 0.0, TextFormat::simple(font, colour));
+        job.append(span.text(), 0.0, TextFormat::simple(font, colour));
     }
     ui.label(job);
     let mut wanted = None;

@@ -102,7 +102,7 @@ fn tile(ui: &mut Ui, picture: &Picture, wide: f32, palette: &Palette) -> bool {
     painter.text(
         pos2(rect.min.x + 12.0, rect.max.y - 22.0),
         Align2::LEFT_TOP,
-        format!("{} overall", units::both(length_mm)),
+        format!("{} overall", units::show_fraction_and_mm(length_mm)),
         figures(13.0),
         palette.weak,
     );

@@ -27,8 +27,8 @@ pub(crate) fn ui(
     });
     ui.label(RichText::new(station.tooltip()).color(context.palette.weak));
     if has_origin && !context.origin.is_chosen(context.knife) {
-        let chosen = context.knife.origin.name();
-        let text = format!("No {chosen} yet: x and y count {}.", context.origin.from());
+        let chosen = context.knife.origin.label();
+        let text = format!("No {chosen} yet: x and y count {}.", context.origin.from_phrase());
         Form { ui, context, state: &mut session.form, actions }.note(&text);
     }
     ui.add_space(6.0);
@@ -70,11 +70,11 @@ fn origin(ui: &mut Ui, context: &ViewContext<'_>, actions: &mut ActionQueue) {
                    lower edge.";
     let label_width = text_width(ui, "Origin", FontId::proportional(15.5));
     let width = (ui.available_width() - label_width - 16.0).clamp(60.0, 120.0);
-    let combo = ComboBox::from_id_salt("Origin").selected_text(chosen.name()).width(width);
+    let combo = ComboBox::from_id_salt("Origin").selected_text(chosen.label()).width(width);
     let shown = combo.truncate().show_ui(ui, |ui| {
         for origin in Origin::ALL {
             let is = origin == chosen;
-            if ui.selectable_label(is, origin.name()).clicked() && !is {
+            if ui.selectable_label(is, origin.label()).clicked() && !is {
                 actions.edit(Edit::SetOrigin(origin));
             }
         }

@@ -54,7 +54,7 @@ fn summary(ui: &mut Ui, severity: Option<Severity>, title: &str, text: &str, pal
 
 /// Its severity as a word.
 fn word(finding: &Finding) -> String {
-    capitalized(finding.word())
+    capitalized(finding.label())
 }
 
 /// How grave it still is.
@@ -82,7 +82,7 @@ fn row(
     actions: &mut ActionQueue,
 ) -> bool {
     let remedy = finding.remedy.as_ref().filter(|_| finding.set_aside.is_none());
-    let labels = [Some(accept_label(finding)), remedy.map(|remedy| remedy.words.as_str())];
+    let labels = [Some(accept_label(finding)), remedy.map(|remedy| remedy.label.as_str())];
     let spacing = ui.spacing();
     let around = 2.0 * spacing.button_padding.x + spacing.item_spacing.x;
     let font = FontId::proportional(15.5);
@@ -91,7 +91,7 @@ fn row(
     let narrow = ui.available_width() - buttons_width < 480.0;
     let mut buttons = |ui: &mut Ui| {
         if let Some(remedy) = remedy
-            && ui.button(&remedy.words).clicked()
+            && ui.button(&remedy.label).clicked()
         {
             actions.push(Action::Edit(vec![remedy.edit.clone()]));
         }
@@ -138,7 +138,7 @@ fn accept_button(ui: &mut Ui, finding: &Finding, dialogs: &mut Dialogs, actions:
         return;
     }
     if accepted {
-        actions.edit(finding.taken_up());
+        actions.edit(finding.restore_edit());
     } else {
         let acceptance = Acceptance { finding: finding.clone(), reason: String::new() };
         dialogs.open = Some(Dialog::Accept(acceptance));
@@ -149,13 +149,13 @@ fn accept_button(ui: &mut Ui, finding: &Finding, dialogs: &mut Dialogs, actions:
 pub(crate) fn finding_row(ui: &mut Ui, finding: &Finding, palette: &Palette) {
     ui.horizontal_top(|ui| {
         sign(ui, Some(severity(finding)), palette);
-        ui.add(Label::new(finding.told()).wrap());
+        ui.add(Label::new(finding.message()).wrap());
     });
 }
 
 /// The sentence; whether it was clicked.
 fn sentence(ui: &mut Ui, finding: &Finding) -> bool {
-    let label = Label::new(finding.told()).wrap().sense(Sense::click());
+    let label = Label::new(finding.message()).wrap().sense(Sense::click());
     let mut response = ui.add(label).on_hover_cursor(CursorIcon::PointingHand);
     if !["", "geometry"].contains(&finding.limit_source) {
         response = response.on_hover_text(format!("The limit is {}.", finding.limit_source));

@@ -59,8 +59,8 @@ pub(crate) fn bar(ui: &mut Ui, context: &MenuContext<'_>, actions: &mut ActionQu
 fn entry(ui: &mut Ui, info: &CommandInfo, context: &MenuContext<'_>, actions: &mut ActionQueue) {
     let history = context.document.history();
     let step = match info.command {
-        Command::Undo => history.done_label(),
-        Command::Redo => history.undone_label(),
+        Command::Undo => history.undo_label(),
+        Command::Redo => history.redo_label(),
         _ => None,
     };
     let label = step.map_or_else(

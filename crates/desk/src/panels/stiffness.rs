@@ -6,7 +6,7 @@ use crate::widgets::bare_plot;
 use egui::{Align2, Rect, Role, Stroke, Ui, UiBuilder, WidgetInfo, pos2};
 use egui_plot::{HLine, Line, LineStyle, PlotBounds, PlotPoint, PlotPoints, VLine};
 use kurbo::Point;
-use reckon::solid::Column;
+use reckon::solid::Slice;
 use units::LengthUnit;
 
 /// How high the plot is when the canvas has this height, points; nothing on a low one.
@@ -49,17 +49,17 @@ pub(crate) fn show(ui: &mut Ui, rect: Rect, knife_view: &KnifeView, context: &Vi
     let painter = ui.painter().with_clip_rect(rect);
     painter.rect_filled(rect, 0.0, p.rule);
     painter.hline(rect.x_range(), rect.min.y, Stroke::new(1.0, p.hair));
-    let Some(columns) = &context.reckoning().columns else { return };
+    let Some(slices) = &context.reckoning().slices else { return };
     let inner = Rect::from_x_y_ranges(knife_view.view.rect.x_range(), rect.y_range())
         .shrink2(egui::vec2(0.0, 3.0));
     let seen = knife_view.view.seen();
     let middle = context.reckoning().outline.as_ref().map_or(0.0, |o| o.bounds().center().y);
     let on_plane = |x_mm: f64| (knife_view.plane_from_knife * Point::new(x_mm, middle)).x;
     let points: Vec<[f64; 2]> =
-        columns.columns.iter().map(|c| [on_plane(c.x_mm), power(c.flatwise_mm4)]).collect();
+        slices.slices.iter().map(|c| [on_plane(c.x_mm), power(c.flatwise_mm4)]).collect();
     let ((breadth_mm, _), sizes) = bars(context.unit());
     let at = context.derived.section_mm();
-    let marked = at.and_then(|x_mm| stiffness_at(&columns.columns, x_mm).map(|mm4| (x_mm, mm4)));
+    let marked = at.and_then(|x_mm| stiffness_at(&slices.slices, x_mm).map(|mm4| (x_mm, mm4)));
     let mut inside = ui.new_child(UiBuilder::new().max_rect(inner).id_salt("stiffness"));
     inside.set_clip_rect(inner.intersect(ui.clip_rect()));
     let plot = bare_plot("stiffness").show_axes(false).show_grid(false).show_background(false);
@@ -80,7 +80,7 @@ pub(crate) fn show(ui: &mut Ui, rect: Rect, knife_view: &KnifeView, context: &Vi
             );
         }
     });
-    let label = sentence(&columns.columns, context);
+    let label = sentence(&slices.slices, context);
     shown.response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &label));
     let y = |mm4: f64| shown.transform.position_from_point(&PlotPoint::new(0.0, power(mm4))).y;
     for (thick_mm, name) in sizes {
@@ -103,10 +103,10 @@ fn power(mm4: f64) -> f64 {
     mm4.max(1e-6).log10().max(SPAN[0] - 1.0)
 }
 
-/// The second moment at a place along the knife, from the columns beside it.
-fn stiffness_at(columns: &[Column], x_mm: f64) -> Option<f64> {
-    let after = columns.partition_point(|column| column.x_mm < x_mm);
-    let (before, after) = (columns.get(after.checked_sub(1)?)?, columns.get(after)?);
+/// The second moment at a place along the knife, from the slices beside it.
+fn stiffness_at(slices: &[Slice], x_mm: f64) -> Option<f64> {
+    let after = slices.partition_point(|slice| slice.x_mm < x_mm);
+    let (before, after) = (slices.get(after.checked_sub(1)?)?, slices.get(after)?);
     let share = (x_mm - before.x_mm) / (after.x_mm - before.x_mm);
     Some(before.flatwise_mm4 + (after.flatwise_mm4 - before.flatwise_mm4) * share)
 }
@@ -116,13 +116,13 @@ fn show_mm4(mm4: f64) -> String {
 }
 
 /// The plot in one sentence, for those who hear it.
-fn sentence(columns: &[Column], context: &ViewContext<'_>) -> String {
+fn sentence(slices: &[Slice], context: &ViewContext<'_>) -> String {
     let Some(profile) = &context.reckoning().profile else { return "No stiffness yet".into() };
     let bounds = profile.bounds;
     let tip = if profile.towards_butt > 0.0 { bounds.x0 } else { bounds.x1 };
     let end = context.knife.bevel.map_or(bounds.center().x, |bevel| bevel.plunge_x_mm);
     let at = |share: f64| {
-        stiffness_at(columns, tip + (end - tip) * share).map_or_else(|| "nothing".into(), show_mm4)
+        stiffness_at(slices, tip + (end - tip) * share).map_or_else(|| "nothing".into(), show_mm4)
     };
     let ((breadth_mm, breadth), sizes) = bars(context.unit());
     let of = |(thick_mm, name): &Size| {
@@ -152,8 +152,8 @@ mod tests {
     }
 
     #[test]
-    fn between_columns_it_is_what_lies_between() {
-        let column = |x_mm, flatwise_mm4| Column {
+    fn between_slices_it_is_what_lies_between() {
+        let slice = |x_mm, flatwise_mm4| Slice {
             x_mm,
             width_mm: 1.0,
             area_mm2: 0.0,
@@ -162,8 +162,8 @@ mod tests {
             removed_mm2: 0.0,
             removed_y_mm3: 0.0,
         };
-        let columns = [column(0.0, 10.0), column(4.0, 30.0)];
-        assert_eq!(stiffness_at(&columns, 1.0), Some(15.0));
-        assert_eq!((stiffness_at(&columns, -1.0), stiffness_at(&columns, 5.0)), (None, None));
+        let slices = [slice(0.0, 10.0), slice(4.0, 30.0)];
+        assert_eq!(stiffness_at(&slices, 1.0), Some(15.0));
+        assert_eq!((stiffness_at(&slices, -1.0), stiffness_at(&slices, 5.0)), (None, None));
     }
 }

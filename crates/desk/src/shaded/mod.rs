@@ -34,7 +34,7 @@ pub struct Surface<'a> {
 impl Surface<'_> {
     /// How high the face stands over the centre plane, mm.
     fn height_mm(&self, p: Point) -> f64 {
-        let halves = self.field.halves(p);
+        let halves = self.field.half_thickness(p);
         if self.left { halves.left_mm } else { halves.right_mm }
     }
 }
@@ -63,7 +63,7 @@ pub struct Shaded {
 /// let patch = Patch::over(outline.bounds(), 4.0, 100_000);
 /// let picture = lit(&surface, &patch, &Light::plain(), &Tones::grey());
 /// assert_eq!(picture.size, [patch.columns, patch.rows]);
-/// # Ok::<(), outline::OutlineFault>(())
+/// # Ok::<(), outline::OutlineError>(())
 /// ```
 pub fn lit(surface: &Surface<'_>, patch: &Patch, light: &Light, tones: &Tones) -> ColorImage {
     let mut pixels = vec![Color32::TRANSPARENT; patch.columns * patch.rows];

@@ -4,7 +4,7 @@
 
 use knife::{Knife, Node, NodeId, Profile, limits};
 use kurbo::{ParamCurveArclen, Point};
-use outline::{Knot, Outline, OutlineFault, curve_through, ring_through};
+use outline::{Knot, Outline, OutlineError, closed_curve_through, curve_through};
 use reckon::OriginFrame;
 use units::LengthUnit;
 
@@ -24,7 +24,7 @@ pub enum NotClosed {
     Flat,
     /// A coordinate is no number.
     #[error("the outline can't be closed: {0}")]
-    Fault(#[from] OutlineFault),
+    Fault(#[from] OutlineError),
 }
 
 /// The drawing under way.
@@ -168,7 +168,7 @@ impl DrawTool {
         if knots.len() < 3 {
             return Err(NotClosed::TooFew);
         }
-        let mut segs = ring_through(&knots);
+        let mut segs = closed_curve_through(&knots);
         let outline = Outline::new(segs.clone())?;
         if outline.area() < NO_AREA_MM2 && in_line(&knots) {
             return Err(NotClosed::Flat);
@@ -188,7 +188,7 @@ impl DrawTool {
             Node { id, at: knots[i].at, handle_in, handle_out, smooth }
         });
         let mut profile = Profile { nodes: nodes.collect(), tip: None, heel: None };
-        if let Some(marks) = reckon::usual_marks(&profile) {
+        if let Some(marks) = reckon::guess_marks(&profile) {
             (profile.tip, profile.heel) = (Some(marks.tip), Some(marks.heel));
         }
         Ok(profile)
@@ -201,8 +201,9 @@ impl DrawTool {
             if text.trim().is_empty() {
                 return Err(format!("Type {axis} as well."));
             }
-            let typed_mm = units::read_length(text, unit).map_err(|why| why.to_string())?.to_mm();
-            let mm = if axis == "x" { origin.place_x(typed_mm) } else { origin.place_y(typed_mm) };
+            let typed_mm = units::parse_length(text, unit).map_err(|why| why.to_string())?.to_mm();
+            let mm =
+                if axis == "x" { origin.to_knife_x(typed_mm) } else { origin.to_knife_y(typed_mm) };
             let range = &limits::COORDINATE_MM;
             range.contains(&mm).then_some(mm).ok_or_else(|| format!("{text} is too far away."))
         };

@@ -1,7 +1,7 @@
 //! What the Holes station is about to add.
 
 use knife::HoleKind;
-use reckon::{ReliefAsk, Shop};
+use reckon::{ReliefOptions, Shop};
 
 /// The state of the Holes station.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -11,7 +11,7 @@ pub struct HoleTool {
     /// What the next hole will be like.
     pub next: NextHole,
     /// What a row of relief holes is to be like.
-    pub relief: ReliefOptions,
+    pub relief: ReliefChoice,
 }
 
 /// What the next hole will be like.
@@ -42,7 +42,7 @@ impl Default for NextHole {
 /// What the maker wants of a row of relief holes; its web follows the shop's limits until one
 /// is typed.
 #[derive(Clone, Debug, PartialEq)]
-pub struct ReliefOptions {
+pub struct ReliefChoice {
     /// Their diameter, mm.
     pub diameter_mm: f64,
     /// The drill's designation.
@@ -51,21 +51,21 @@ pub struct ReliefOptions {
     pub web_mm: Option<f64>,
 }
 
-impl Default for ReliefOptions {
+impl Default for ReliefChoice {
     /// A 1/4 in drill, as is usual (common practice, no source).
     fn default() -> Self {
         Self { diameter_mm: 6.35, drill: Some("1/4".to_owned()), web_mm: None }
     }
 }
 
-impl ReliefOptions {
+impl ReliefChoice {
     /// What is asked for by the limits of a shop: its care limits for a web between holes.
-    pub(crate) fn ask(&self, shop: &Shop) -> ReliefAsk {
+    pub(crate) fn ask(&self, shop: &Shop) -> ReliefOptions {
         let limits = &shop.limits;
         let usual_mm = (limits.web_care_diameters.max(limits.edge_care_diameters - 0.5)
             * self.diameter_mm)
             .max(limits.web_care_mm);
-        ReliefAsk {
+        ReliefOptions {
             diameter_mm: self.diameter_mm,
             drill: self.drill.clone(),
             web_mm: self.web_mm.unwrap_or(usual_mm),

@@ -19,7 +19,7 @@ pub use dialogs::{Acceptance, Dialog, Dialogs, PathRequest, Prompt, Purpose, Que
 pub use drawing::{DrawTool, NotClosed};
 pub use form::FormState;
 pub(crate) use form::{FieldEdit, FieldEdits};
-pub use holes::{HoleTool, NextHole, ReliefOptions};
+pub use holes::{HoleTool, NextHole, ReliefChoice};
 pub use plane::Plane;
 pub use pointer::PointerState;
 pub use print::{PrintState, ProofReadings};

@@ -2,7 +2,7 @@
 
 use reckon::Shop;
 use reckon::shop::Printer;
-use sheets::trimming::{self, PrintedWith};
+use sheets::printer_trim::{self, PrintedWith};
 use sheets::{PrintRequest, Sharing, printing};
 use std::collections::BTreeSet;
 use std::path::PathBuf;
@@ -49,10 +49,10 @@ impl PrintState {
     /// What is to be printed, and on what: the paper chosen, or the usual one.
     pub(crate) fn request(&self, unit: LengthUnit, shop: &Shop) -> PrintRequest {
         PrintRequest {
-            paper: self.paper.clone().unwrap_or_else(|| printing::usual_paper(unit).to_owned()),
+            paper: self.paper.clone().unwrap_or_else(|| printing::default_paper(unit).to_owned()),
             margin_mm: self.margin_mm,
             printer: self.printer_in(shop).map(|printer| printer.name.clone()),
-            left_out: self.left_out.clone(),
+            excluded: self.left_out.clone(),
             sharing: self.sharing.clone(),
             date: self.date.clone(),
         }
@@ -61,6 +61,6 @@ impl PrintState {
     /// The printer whose correction is used: none that the shop has no correction for.
     pub(crate) fn printer_in<'a>(&self, shop: &'a Shop) -> Option<&'a Printer> {
         let name = self.printer.as_deref()?;
-        trimming::of_name(shop, name).filter(|printer| printer.trim.is_some())
+        printer_trim::find_printer(shop, name).filter(|printer| printer.trim.is_some())
     }
 }

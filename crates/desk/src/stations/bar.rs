@@ -95,7 +95,7 @@ fn placement(form: &mut Form<'_>) {
 /// is, so in its stead it is the tip.
 fn origin_on_bar(context: &ViewContext<'_>) -> (Point, &'static str) {
     let origin = context.origin.on_blank(context.knife);
-    (context.knife.bar.placement.bar_from_knife() * origin.at, origin.the())
+    (context.knife.bar.placement.bar_from_knife() * origin.at, origin.noun_phrase())
 }
 
 fn set_bar(context: &ViewContext<'_>, change: impl FnOnce(&mut Bar)) -> Edit {

@@ -3,7 +3,7 @@
 use super::drill;
 use crate::command::Command;
 use crate::widgets::Form;
-use knife::{Cutting, Edit};
+use knife::{ChainDrilling, Edit};
 
 pub(super) fn card(form: &mut Form<'_>, shown: bool) {
     let context = form.context;
@@ -15,21 +15,25 @@ pub(super) fn card(form: &mut Form<'_>, shown: bool) {
         return;
     }
     let cutting = context.knife.cutting();
-    let set = |change: &dyn Fn(&mut Cutting)| {
+    let set = |change: &dyn Fn(&mut ChainDrilling)| {
         let mut changed = cutting.clone();
         change(&mut changed);
         Edit::SetCutting(Some(changed))
     };
     let now = (cutting.drill_mm, cutting.drill.as_deref());
     if let Some((drill_mm, drill)) = drill::field(form, "Chain drill", now, 112.0, Ok) {
-        form.actions.edit(Edit::SetCutting(Some(Cutting { drill_mm, drill, ..cutting.clone() })));
+        form.actions.edit(Edit::SetCutting(Some(ChainDrilling {
+            drill_mm,
+            drill,
+            ..cutting.clone()
+        })));
     }
     let caption = ("Bridge", "Steel between one hole and the next.");
     form.length(caption, cutting.bridge_mm).edit(|mm| set(&|cutting| cutting.bridge_mm = mm));
     let caption = ("Left to file", "Steel between the holes and the outline.");
     form.length(caption, cutting.leave_mm).edit(|mm| set(&|cutting| cutting.leave_mm = mm));
     if let Some(chain) = &context.reckoning().chain {
-        for sentence in chain.sentences(context.unit()) {
+        for sentence in chain.describe(context.unit()) {
             form.note(&sentence);
         }
     }

@@ -3,7 +3,7 @@
 use crate::widgets::{Field, Form};
 use knife::limits::DIAMETER_MM;
 use reckon::tables::Tables;
-use units::{LengthUnit, Size};
+use units::{HoleSize, LengthUnit};
 
 /// A diameter, mm, and the drill of that size if there is one.
 pub(super) type Drilled = (f64, Option<String>);
@@ -35,14 +35,14 @@ pub(super) fn drillable(size: Drilled) -> Result<Drilled, String> {
 
 fn read(text: &str, unit: LengthUnit) -> Result<Drilled, String> {
     let tables = Tables::built_in();
-    match units::read_size(text, unit).map_err(|why| why.to_string())? {
-        Size::Drill(name) => {
+    match units::parse_hole_size(text, unit).map_err(|why| why.to_string())? {
+        HoleSize::Drill(name) => {
             let drill = tables
                 .drill_named(name)
                 .ok_or_else(|| format!("{name} is in no table here; type its diameter instead"))?;
             Ok((drill.diameter_mm, Some(drill.label.clone())))
         }
-        Size::Length(length) => {
+        HoleSize::Length(length) => {
             let drill = tables.drill_of_size(length.to_mm(), unit);
             Ok((length.to_mm(), drill.map(|drill| drill.label.clone())))
         }

@@ -81,7 +81,7 @@ fn scribe_line(form: &mut Form<'_>, number: usize) {
     let lines = &context.reckoning().scribe.lines;
     let own = lines.iter().find(|line| line.holes.len() > 1 && line.holes.contains(&number));
     if let Some(line) = own {
-        let text = reckon::scribe::line_words(line, &context.knife.bar, context.unit());
+        let text = reckon::scribe::describe_line(line, &context.knife.bar, context.unit());
         form.note(&format!("Line {}: {text}.", line.name));
     }
 }
@@ -200,7 +200,7 @@ fn list(form: &mut Form<'_>, selection: &mut Selection) {
 
 fn name_of(hole: &HoleFigures) -> String {
     let name = hole.name.trim();
-    let name = if name.is_empty() { hole.kind.words() } else { name };
+    let name = if name.is_empty() { hole.kind.label() } else { name };
     format!("Hole {}, {name}", hole.number)
 }
 

@@ -284,7 +284,7 @@ fn straightened(ui: &Ui, by: Vec2) -> Vec2 {
 
 fn tag_node(cx: &CanvasContext<'_>, node: &Node, name: String, at: Pos2) {
     let context = cx.context;
-    let place = context.origin.read(node.at);
+    let place = context.origin.to_local(node.at);
     let mut lines = vec![
         name,
         format!("x {}", context.length(place.x)),

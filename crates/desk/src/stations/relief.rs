@@ -1,7 +1,7 @@
 //! Filling the tang between its pins with relief holes.
 
 use super::drill;
-use crate::state::ReliefOptions;
+use crate::state::ReliefChoice;
 use crate::widgets::Form;
 use knife::{HoleKind, Knife};
 
@@ -10,7 +10,7 @@ pub(crate) fn has_room(knife: &Knife) -> bool {
     knife.holes.iter().filter(|hole| hole.kind == HoleKind::Pin).count() >= 2
 }
 
-pub(super) fn card(form: &mut Form<'_>, options: &mut ReliefOptions) {
+pub(super) fn card(form: &mut Form<'_>, options: &mut ReliefChoice) {
     let context = form.context;
     if !has_room(context.knife) {
         return;
@@ -26,9 +26,9 @@ pub(super) fn card(form: &mut Form<'_>, options: &mut ReliefOptions) {
         options.web_mm = Some(mm.max(0.0));
     }
     let Some(row) = context.derived.relief() else { return };
-    form.note(&row.words());
+    form.note(&row.describe());
     if let Some(edit) = row.edit() {
-        let label = edit.words();
+        let label = edit.label();
         form.edit_button((&label, "Between the pins, along the middle."), edit);
     }
 }

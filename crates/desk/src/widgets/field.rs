@@ -90,7 +90,7 @@ impl<'a> Field<'a> {
 
 /// Reads a length, mm.
 pub(crate) fn read_length(text: &str, unit: LengthUnit) -> Result<f64, String> {
-    units::read_length(text, unit).map(units::Length::to_mm).map_err(|why| why.to_string())
+    units::parse_length(text, unit).map(units::Length::to_mm).map_err(|why| why.to_string())
 }
 
 /// Reads what may be left empty: nothing then.

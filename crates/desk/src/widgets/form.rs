@@ -393,18 +393,18 @@ impl Form<'_> {
     /// A field for a place along the knife, typed from its origin; its x in the knife's plane, mm.
     pub(crate) fn x(&mut self, (label, tooltip): Caption<'_>, x_mm: f64) -> Change<'_, f64> {
         let origin = self.context.origin;
-        let tooltip = format!("{tooltip} Counted {}.", origin.from());
-        let typed = self.length((label, &tooltip), origin.x(x_mm));
-        typed.map(|mm| origin.place_x(mm))
+        let tooltip = format!("{tooltip} Counted {}.", origin.from_phrase());
+        let typed = self.length((label, &tooltip), origin.to_local_x(x_mm));
+        typed.map(|mm| origin.to_knife_x(mm))
     }
 
     /// Two fields for a point, typed from the knife's origin.
     pub(crate) fn point(&mut self, what: &str, point: Point) -> Change<'_, Point> {
         let origin = self.context.origin;
         let x = self.x((&format!("{what} x"), "Along the knife."), point.x).value;
-        let tooltip = format!("Up as the drawing lies. Counted {}.", origin.from());
-        let y = self.length((&format!("{what} y"), &tooltip), origin.y(point.y)).value;
-        let to = Point::new(x.unwrap_or(point.x), y.map_or(point.y, |mm| origin.place_y(mm)));
+        let tooltip = format!("Up as the drawing lies. Counted {}.", origin.from_phrase());
+        let y = self.length((&format!("{what} y"), &tooltip), origin.to_local_y(point.y)).value;
+        let to = Point::new(x.unwrap_or(point.x), y.map_or(point.y, |mm| origin.to_knife_y(mm)));
         self.change((to != point).then_some(to))
     }
 
@@ -436,6 +436,6 @@ impl Form<'_> {
     }
 }
 
-fn read_angle(text: &str) -> Result<f64, units::ReadError> {
-    units::read_angle(text).map(units::Angle::to_degrees)
+fn read_angle(text: &str) -> Result<f64, units::ParseError> {
+    units::parse_angle(text).map(units::Angle::to_degrees)
 }

@@ -32,7 +32,7 @@ impl Form<'_> {
                 } else {
                     format!("{text}. ")
                 };
-                let tooltip = format!("{more}{}: {}.", reading.name, reading.how);
+                let tooltip = format!("{more}{}: {}.", reading.name, reading.explanation);
                 figure_row(ui, reading.name, &shown, 15.5, context.palette).on_hover_text(tooltip);
             }
         });

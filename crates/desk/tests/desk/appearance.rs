@@ -44,7 +44,7 @@ fn a_figure_without_room_goes_below_its_name_and_a_place_has_both_sides() {
     harness.run_steps(4);
     let shown = |words: &str| harness.query_by_label(words).is_some();
     let profile = harness.state().desk.derived.reckoning.profile.clone().unwrap();
-    let at = harness.state().desk.derived.reckoning.origin.read(profile.centroid);
+    let at = harness.state().desk.derived.reckoning.origin.to_local(profile.centroid);
     let (x, y) = (at.x, at.y);
     let place = format!("x {}, y {}", units::show_inch(x, 3), units::show_inch(y, 3));
     assert!(shown(&place), "{place}");

@@ -90,12 +90,12 @@ fn a_file_with_faults_opens_as_unsaved_work_and_says_so() {
 
 #[test]
 fn what_the_disk_refuses_is_told_and_the_work_stays() {
-    let most = 50_000_000;
+    let max = 50_000_000;
     let reading = [
         (FileProblem::IsFolder, "is a folder"),
         (FileProblem::Forbidden, "no permission"),
-        (FileProblem::TooLarge { most }, "larger than 50 MB"),
-        (FileProblem::NotThere, "is not there"),
+        (FileProblem::TooLarge { max }, "larger than 50 MB"),
+        (FileProblem::NotFound, "is not there"),
         (FileProblem::Other("the cable was pulled".into()), "the cable was pulled"),
     ];
     for (problem, words) in reading {
@@ -121,7 +121,7 @@ fn what_cant_be_saved_is_told_stays_and_is_kept() {
     let writing = [
         (FileProblem::DiskFull, "the disk is full"),
         (FileProblem::Forbidden, "no permission"),
-        (FileProblem::NotThere, "its folder is not there; make the folder first"),
+        (FileProblem::NotFound, "its folder is not there; make the folder first"),
         (FileProblem::IsFolder, "is a folder"),
         (FileProblem::Other("the cable was pulled".into()), "the cable was pulled"),
     ];

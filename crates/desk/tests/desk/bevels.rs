@@ -3,7 +3,7 @@
 
 use super::*;
 use drawing::kurbo::Point;
-use knife::{Done, Grind, GrindLine, GroundSides};
+use knife::{FiledAmount, Grind, GrindLine, GroundSides};
 
 fn bevels() -> Harness<'static, Bench> {
     let mut harness = bench();
@@ -221,10 +221,10 @@ fn facets_are_told_and_timed_by_the_makers_own_hand() {
     fill(&mut harness, "Filed for", "12 min");
     fill(&mut harness, "Height reached", "4 mm");
     let timing = knife_of(&harness).filing.unwrap().timing.unwrap();
-    assert_eq!((timing.minutes, timing.done), (12.0, Done::Height(4.0)));
+    assert_eq!((timing.minutes, timing.done), (12.0, FiledAmount::Height(4.0)));
     assert!(harness.query_by_label("Filing left").is_some());
     fill(&mut harness, "Steel filed off", "0.1 oz");
-    let Done::Grams(g) = knife_of(&harness).filing.unwrap().timing.unwrap().done else {
+    let FiledAmount::Grams(g) = knife_of(&harness).filing.unwrap().timing.unwrap().done else {
         panic!("by the balance now")
     };
     // NIST Handbook 44, appendix C: 1 avoirdupois ounce = 28.349 523 125 g exactly.

@@ -132,7 +132,7 @@ fn a_knife_of_ones_own_from_an_empty_bar_to_print() {
     let pdf = harness.state().host.files.get(&printed).unwrap().clone();
     let tables = reckon::tables::Tables::built_in();
     let reckoning = reckon::reckon(&knife, &reckon::Shop::default(), tables);
-    let sheets = sheets::printing::bench_set(&knife, &reckoning);
+    let sheets = sheets::printing::default_sheets(&knife, &reckoning);
     let pages = sheets::printing::pages(&knife, &sheets, "letter", None).unwrap();
     assert_eq!(pdf, sheets::printing::pdf(&knife, &pages, None).unwrap());
     // And the file holds it.

@@ -20,7 +20,7 @@ fn the_pitch_is_typed_kept_and_stuck_to() {
     let id = knife::NodeId(16);
     let place = |harness: &Harness<'_, Bench>| {
         let knife = harness.state().desk.document.knife().clone();
-        harness.state().desk.session.view.origin.read(knife.profile.node(id).unwrap().at)
+        harness.state().desk.session.view.origin.to_local(knife.profile.node(id).unwrap().at)
     };
     // Dropped a little beside a crossing: 6 mm by 6 mm from the origin.
     let at = place(&harness);

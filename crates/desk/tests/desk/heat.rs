@@ -93,7 +93,7 @@ fn heating_and_finish_are_chosen() {
     assert_eq!(treatment(&harness).heating, Some(Heating::Oven));
     pick(&mut harness, Role::RadioButton, "Open forge");
     assert_eq!(treatment(&harness).heating, Some(Heating::OpenForge));
-    for (word, finish) in Finish::WORDS.iter().zip(Finish::ALL) {
+    for (word, finish) in Finish::LABELS.iter().zip(Finish::ALL) {
         pick(&mut harness, Role::ComboBox, "Finish");
         pick(&mut harness, Role::Button, word);
         assert_eq!(treatment(&harness).finish, Some(finish));

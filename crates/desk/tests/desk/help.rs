@@ -29,7 +29,7 @@ fn every_page_of_the_manual_is_read_by_its_name() {
         let manual::Block::Text(spans) = &manual::blocks(page.text)[1] else {
             panic!("{} begins with a paragraph", page.topic)
         };
-        let words: String = spans.iter().map(manual::Span::words).collect();
+        let words: String = spans.iter().map(manual::Span::text).collect();
         assert!(is_shown(&harness, &words), "{}: {words}", page.topic);
     }
     // While it is open, keys that work on the knife are left alone.

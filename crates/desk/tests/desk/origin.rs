@@ -44,7 +44,7 @@ fn lying(origin: Origin, (turn_deg, over): &(f64, Option<Edit>)) -> Harness<'sta
 fn field(harness: &Harness<'_, Bench>, name: &str) -> f64 {
     let field = harness.get_by_role_and_label(Role::TextInput, name);
     let text = field.accesskit_node().value().unwrap_or_else(|| unreachable!("{name} is empty"));
-    units::read_length(&text, units::LengthUnit::Millimetre).unwrap().to_mm()
+    units::parse_length(&text, units::LengthUnit::Millimetre).unwrap().to_mm()
 }
 
 fn each_text(shape: &Shape, found: &mut impl FnMut(Pos2, &str)) {
@@ -110,7 +110,7 @@ fn on_screen(harness: &Harness<'_, Bench>, place: Point) -> Pos2 {
 
 /// The origin's own mark stands at nought.
 fn marked_at_nought(harness: &Harness<'_, Bench>, origin: Origin, case: &str) {
-    let name = format!("Origin: {}", origin.name());
+    let name = format!("Origin: {}", origin.label());
     if let Some(mark) = harness.query_by_label(&name) {
         let read = read_on_rulers(harness, mark.rect().center());
         assert!(near(harness, read.x, 0.0) && near(harness, read.y, 0.0), "{case}: {read:?}");
@@ -135,7 +135,7 @@ fn a_node_is_typed(harness: &mut Harness<'_, Bench>, case: &str) {
     let agrees = near(harness, read.x, typed[0]) && near(harness, read.y, typed[1]);
     assert!(agrees, "{case}: {name} is typed at {typed:?}, the rulers show {read:?}");
     let reads = harness.state().desk.derived.reckoning.origin;
-    let at = reads.read(knife_of(harness).profile.node(id).unwrap().at);
+    let at = reads.to_local(knife_of(harness).profile.node(id).unwrap().at);
     assert!(at.distance(Point::new(typed[0], typed[1])) < 1e-6, "{case}: {at:?}");
 }
 
@@ -154,14 +154,14 @@ fn the_rest_agrees(harness: &mut Harness<'_, Bench>, origin: Origin, case: &str)
     assert!(near(harness, read.x, field(harness, "Plunge line")), "{case}: plunge {read:?}");
     marked_at_nought(harness, origin, case);
     let middle = knife_of(harness).profile.outline().unwrap().bounds().center();
-    let wanted = harness.state().desk.session.view.origin.x(middle.x).round();
+    let wanted = harness.state().desk.session.view.origin.to_local_x(middle.x).round();
     fill(harness, "Section at", &format!("{wanted} mm"));
     let read = read_on_rulers(harness, middle_of(harness, "Section line"));
     assert!(near(harness, read.x, wanted), "{case}: section {read:?}, not {wanted}");
     let told = format!(
         "at {} {}",
         units::show_length(wanted, units::LengthUnit::Millimetre),
-        harness.state().desk.session.view.origin.from()
+        harness.state().desk.session.view.origin.from_phrase()
     );
     assert!(harness.query_by_label_contains(&told).is_some(), "{case}: {told}");
     run(harness, Command::PinSection);
@@ -270,7 +270,7 @@ fn a_finding_and_the_field_name_one_place() {
         let off = knife::Scales { front_x_mm: 400.0, ..scales };
         edit(&mut harness, Edit::SetScales(Some(off)));
         let said = field(&harness, "Front of scales");
-        let from = harness.state().desk.session.view.origin.from();
+        let from = harness.state().desk.session.view.origin.from_phrase();
         let told = format!("front at x {} {from}", units::show_mm(said, 2));
         assert!(harness.query_by_label_contains(&told).is_some(), "{origin:?}: {told}");
     }
@@ -285,7 +285,7 @@ fn the_grid_counts_from_the_chosen_origin() {
     let id = NodeId(16);
     let read = |harness: &Harness<'_, Bench>| {
         let at = knife_of(harness).profile.node(id).unwrap().at;
-        harness.state().desk.session.view.origin.read(at)
+        harness.state().desk.session.view.origin.to_local(at)
     };
     let at = read(&harness);
     let crossing = Point::new((at.x / 6.0).round() * 6.0 + 12.0, (at.y / 6.0).round() * 6.0 + 12.0);

@@ -24,7 +24,7 @@ fn by_command(harness: &Harness<'_, Bench>, keys: &[&str], date: Option<&str>) -
 
 /// The sheets that are ticked at first; the bench's knife has no strips.
 fn first() -> Vec<&'static str> {
-    printing::BENCH_SET.iter().copied().filter(|key| *key != "strips").collect()
+    printing::DEFAULT_SHEETS.iter().copied().filter(|key| *key != "strips").collect()
 }
 
 /// Ticks every sheet.
@@ -158,7 +158,7 @@ fn by_sharing(harness: &Harness<'_, Bench>, sharing: &Sharing, paper: &str) -> O
     let (knife, shop) = (state.document.knife().clone(), reckon::Shop::default());
     let reckoning = reckon::reckon(&knife, &shop, reckon::tables::Tables::built_in());
     let wanted = PrintRequest { paper: paper.to_owned(), ..PrintRequest::default() };
-    let setup = printing::setup_of(&knife.name, &wanted, &shop).ok()?;
+    let setup = printing::setup_for(&knife.name, &wanted, &shop).ok()?;
     let mut sheets = printing::sheets(&knife, &reckoning);
     sharing.order(&mut sheets);
     let laid = sharing::lay_out(sheets, sharing, &setup, &mut |_, _, _| ()).ok()?;
@@ -258,7 +258,7 @@ fn a_sheet_is_moved_by_its_menu_and_told_where_there_is_no_room() {
     };
     choose(&mut harness, "Beside Profile");
     let shared = harness.state().desk.session.print.sharing.clone();
-    assert!(shared.on_the_command_line().unwrap().starts_with("--sheets profile+bevels,"));
+    assert!(shared.command_line_value().unwrap().starts_with("--sheets profile+bevels,"));
     let told = "Bevels finds no room beside Profile on Letter";
     assert_eq!(harness.query_all_by_label_contains(told).count(), 2, "on the card and below");
     assert!(harness.state().desk.session.toasts.latest().unwrap().starts_with(told));
@@ -271,5 +271,5 @@ fn a_sheet_is_moved_by_its_menu_and_told_where_there_is_no_room() {
     assert!(harness.query_by_label_contains("Page 1, Profile · Bevels").is_some());
     choose(&mut harness, "On a page of its own");
     let shared = harness.state().desk.session.print.sharing.clone();
-    assert!(shared.on_the_command_line().unwrap().starts_with("--sheets profile,bevels,drilling"));
+    assert!(shared.command_line_value().unwrap().starts_with("--sheets profile,bevels,drilling"));
 }

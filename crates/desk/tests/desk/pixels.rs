@@ -129,7 +129,7 @@ fn a_blade_in_full_and_in_light_from_the_side() {
         bevel.plunge_file_mm = 6.35;
         let swedge = knife::Swedge { from_x_mm: 42.0, height_mm: 5.0, thickness_mm: 1.2 };
         let taper = knife::Taper { from_x_mm: 100.0, tip_mm: 1.8 };
-        let timing = knife::Timing { minutes: 10.0, done: knife::Done::Height(3.0) };
+        let timing = knife::FilingTrial { minutes: 10.0, done: knife::FiledAmount::Height(3.0) };
         let edits = [
             Edit::SetBevel(Some(bevel)),
             Edit::SetTaper(Some(taper)),
@@ -172,7 +172,7 @@ fn a_handle_in_full() {
         handle.pins = Some("stainless steel 304/316".into());
         handle.liners = Some(knife::Liners { thickness_mm: 0.8, material: None });
         handle.shaping.corner = Some(knife::Corner::Round(4.0));
-        let place = |x_mm, thickness_mm| knife::ThickAt { x_mm, thickness_mm };
+        let place = |x_mm, thickness_mm| knife::ThicknessAt { x_mm, thickness_mm };
         handle.shaping.thickness = vec![place(125.0, 6.0), place(165.0, 8.0), place(205.0, 5.0)];
         let holes = harness.state().desk.document.knife().holes.clone();
         let screw = knife::Fixing::Screw { head_mm: 9.0, head_deep_mm: 3.0 };
@@ -189,7 +189,7 @@ fn a_handle_in_full() {
             groove: knife::Groove::Vee(90.0),
         });
         handle.scallops = Some(knife::Scallops {
-            steps: knife::Steps::Count(5),
+            steps: knife::ScallopSpacing::Count(5),
             front_mm: 12.0,
             butt_mm: 16.0,
             drum_mm: 25.4,

@@ -169,7 +169,7 @@ fn it_shows_the_scales_as_they_are_shaped() {
     handle.glue_mm = Some(0.0);
     let corner = knife::Corner::Chamfer { width_mm: 2.54, angle_deg: 45.0 };
     handle.shaping.corner = Some(corner);
-    let place = |x_mm, thickness_mm| knife::ThickAt { x_mm, thickness_mm };
+    let place = |x_mm, thickness_mm| knife::ThicknessAt { x_mm, thickness_mm };
     handle.shaping.thickness = vec![place(130.0, 8.0), place(150.0, 4.0)];
     harness.state_mut().desk.document.edit(&[Edit::SetHandle(handle)]).unwrap();
     harness.run_steps(4);

@@ -116,7 +116,7 @@ fn a_row_of_relief_holes_is_one_step_and_finds_nothing_to_mind() {
     assert!(!row.at.is_empty() && row.saved_g.unwrap() > 0.0);
     let before = harness.state().desk.document.knife().holes.len();
     let steps = harness.state().desk.document.history().past().len();
-    click(&mut harness, Role::Button, &row.edit().unwrap().words());
+    click(&mut harness, Role::Button, &row.edit().unwrap().label());
     assert_eq!(harness.state().desk.document.knife().holes.len(), before + row.at.len());
     assert_eq!(harness.state().desk.document.history().past().len(), steps + 1);
     let findings = &harness.state().desk.derived.reckoning.findings;

@@ -22,12 +22,12 @@ fn written(harness: &mut Harness<'_, Bench>, purpose: desk::Purpose) -> Option<V
 fn by_command(harness: &Harness<'_, Bench>, wanted: &PrintRequest, shop: &Shop) -> Vec<u8> {
     let knife = harness.state().desk.document.knife().clone();
     let reckoning = reckon::reckon(&knife, shop, reckon::tables::Tables::built_in());
-    let sheets = printing::bench_set(&knife, &reckoning);
+    let sheets = printing::default_sheets(&knife, &reckoning);
     let mut setup = printing::setup(&knife.name, &wanted.paper, None).expect("a paper");
     setup = setup.with_margin_mm(wanted.margin_mm.unwrap_or(10.0)).expect("a margin");
     let named = wanted.printer.as_ref();
     if let Some(printer) = shop.printers.iter().find(|printer| Some(&printer.name) == named) {
-        setup = printing::trimmed(setup, printer);
+        setup = printing::with_trim(setup, printer);
     }
     let pages = paper::lay_out(&sheets, &setup).expect("pages");
     paper::pdf(&pages, &printing::meta(&knife, &pages, shop, &setup)).expect("a file")
@@ -70,7 +70,7 @@ fn type_in(harness: &mut Harness<'_, Bench>, trim: Option<&Trim>) {
     let (w, h) = (180.0, 230.0);
     let lines =
         [("A", w, 0.0), ("B", w, 0.0), ("C", 0.0, h), ("D", 0.0, h), ("E", w, h), ("F", w, -h)];
-    let [[a, b], [c, d]] = trim.map_or([[1.0, 0.0], [0.0, 1.0]], Trim::to_send);
+    let [[a, b], [c, d]] = trim.map_or([[1.0, 0.0], [0.0, 1.0]], Trim::correction);
     for (letter, x, y) in lines {
         let mm = printed(a * x + b * y, c * x + d * y);
         fill(harness, &format!("Line {letter}"), &format!("{mm:.1}"));

@@ -21,7 +21,7 @@ fn part_text(number: usize, part: &Part) -> Vec<Paragraph> {
     let heading = Paragraph::Heading(format!("{number}  {}", part.title));
     let line = |line: &Line| {
         let bullet = match line.kind {
-            LineKind::Step | LineKind::Have => Bullet::Box,
+            LineKind::Step | LineKind::Prepare => Bullet::Box,
             LineKind::Note => Bullet::None,
             LineKind::Caution => Bullet::Caution,
         };

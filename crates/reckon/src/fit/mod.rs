@@ -28,14 +28,14 @@ pub struct FitFigures {
 
 /// What pins and glue are worked out from.
 #[derive(Clone, Copy)]
-pub(crate) struct Given<'a> {
+pub(crate) struct Context<'a> {
     pub(crate) knife: &'a Knife,
     pub(crate) scales: &'a ScaleFigures,
     pub(crate) field: &'a Field,
     pub(crate) tables: &'a Tables,
 }
 
-pub(crate) fn figures(given: Given<'_>) -> FitFigures {
-    let pins = pins::figures(given);
-    FitFigures { rods: pins::rods(&pins), glue: glue::figures(given, &pins), pins }
+pub(crate) fn figures(ctx: Context<'_>) -> FitFigures {
+    let pins = pins::figures(ctx);
+    FitFigures { rods: pins::rods(&pins), glue: glue::figures(ctx, &pins), pins }
 }

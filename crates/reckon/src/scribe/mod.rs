@@ -1,29 +1,29 @@
 //! Scribing: every hole and mark of the blank as distances from the bar's own edges and ends,
 //! in the order of the bench: lines along the bar first, then stations along each.
 
+mod describe;
 mod lines;
 mod marks;
-mod words;
 
 use crate::{BevelFigures, HoleFigures, ProfileFigures, ScaleFigures};
 use knife::{Bar, Knife, Reference, ReferenceEdge, ReferenceEnd};
 use kurbo::{Point, Vec2};
 use outline::Outline;
 
-pub use lines::{CrossLine, LineWay, ScribeLine};
-pub use marks::{MarkKind, ScribeMark};
-pub use words::{
-    cross_line_words, edge_words, end_words, face_up_words, line_words, reference_words,
+pub use describe::{
+    describe_cross_line, describe_face_up, describe_line, edge_label, end_label, reference_label,
 };
+pub use lines::{CrossLine, LineDirection, ScribeLine};
+pub use marks::{MarkKind, ScribeMark};
 
 /// Holes whose centres lie within this of one line are told as one line to scribe, mm: a fifth
 /// of a scribed line's own width (this program's own choice).
-pub const ONE_LINE_MM: f64 = 0.02;
+pub const SAME_LINE_MM: f64 = 0.02;
 
 /// Where something lies on the bar: its distances from all four sides, mm. Whichever edge and
 /// end the maker scribes from, the figure is here.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct FromBar {
+pub struct BarDistances {
     /// From the lower long edge.
     pub lower_mm: f64,
     /// From the upper long edge.
@@ -34,7 +34,7 @@ pub struct FromBar {
     pub right_mm: f64,
 }
 
-impl FromBar {
+impl BarDistances {
     /// Distances of a point in the bar's plane.
     pub fn of(at: Point, bar: &Bar) -> Self {
         Self {
@@ -68,7 +68,7 @@ pub struct ScribedHole {
     /// Its number in the knife's list, from 1.
     pub number: usize,
     /// Its centre from the bar's four sides.
-    pub from: FromBar,
+    pub from: BarDistances,
     /// Centre to the spine, square to the bar, mm.
     pub spine_mm: Option<f64>,
     /// Centre to the belly (edge or the handle's lower side), square to the bar, mm.
@@ -96,7 +96,7 @@ pub struct Scribe {
 }
 
 /// What the scribing is worked out from.
-pub(crate) struct Given<'a> {
+pub(crate) struct Context<'a> {
     pub(crate) knife: &'a Knife,
     pub(crate) outline: Option<&'a Outline>,
     pub(crate) profile: Option<&'a ProfileFigures>,
@@ -105,11 +105,11 @@ pub(crate) struct Given<'a> {
     pub(crate) scales: Option<&'a ScaleFigures>,
 }
 
-pub(crate) fn figures(given: &Given<'_>) -> Scribe {
-    let (bar, holes) = (&given.knife.bar, given.holes);
+pub(crate) fn figures(ctx: &Context<'_>) -> Scribe {
+    let (bar, holes) = (&ctx.knife.bar, ctx.holes);
     let row = row(holes, bar.reference);
     let lines = lines::lines(holes, &row, bar);
-    let upright = spine_is_up(given);
+    let upright = spine_is_up(ctx);
     let scribed = holes.iter().map(|hole| {
         let (spine_mm, belly_mm) = if upright {
             (hole.from_upper_mm, hole.from_lower_mm)
@@ -119,7 +119,7 @@ pub(crate) fn figures(given: &Given<'_>) -> Scribe {
         let line = lines.iter().find(|line| line.holes.contains(&hole.number));
         ScribedHole {
             number: hole.number,
-            from: FromBar::of(hole.on_bar, bar),
+            from: BarDistances::of(hole.on_bar, bar),
             spine_mm,
             belly_mm,
             before: before(hole, holes, &row),
@@ -129,16 +129,16 @@ pub(crate) fn figures(given: &Given<'_>) -> Scribe {
     Scribe {
         holes: scribed.collect(),
         cross_lines: lines::cross_lines(holes, &row, bar),
-        marks: marks::marks(given),
+        marks: marks::marks(ctx),
         row,
         lines,
     }
 }
 
 /// Whether the spine lies towards the bar's upper edge.
-pub(crate) fn spine_is_up(given: &Given<'_>) -> bool {
-    let edge_is_up = given.profile.is_some_and(|profile| profile.edge_is_up);
-    edge_is_up != keeps_up(given.knife)
+pub(crate) fn spine_is_up(ctx: &Context<'_>) -> bool {
+    let edge_is_up = ctx.profile.is_some_and(|profile| profile.edge_is_up);
+    edge_is_up != keeps_up(ctx.knife)
 }
 
 /// Whether what is up on the knife is up on the bar.
@@ -148,13 +148,13 @@ fn keeps_up(knife: &Knife) -> bool {
 
 /// The holes' numbers by their distance from the reference end.
 fn row(holes: &[HoleFigures], reference: Reference) -> Vec<usize> {
-    let way = match reference.end {
+    let direction = match reference.end {
         ReferenceEnd::Left => 1.0,
         ReferenceEnd::Right => -1.0,
     };
     let mut row: Vec<&HoleFigures> = holes.iter().collect();
     row.sort_by(|a, b| {
-        let along = (way * a.on_bar.x).total_cmp(&(way * b.on_bar.x));
+        let along = (direction * a.on_bar.x).total_cmp(&(direction * b.on_bar.x));
         along.then(a.on_bar.y.total_cmp(&b.on_bar.y)).then(a.number.cmp(&b.number))
     });
     row.iter().map(|hole| hole.number).collect()

@@ -8,13 +8,13 @@ use egui_plot::{
     Axis, AxisHints, FilledArea, GridMark, Line, LineStyle, Plot, PlotBounds, PlotPoints, Points,
     Span, VLine, VPlacement,
 };
-use reckon::card::hardness_words;
-use reckon::heat::{SteelHeat, TemperCurve, oven_words};
+use reckon::card::hardness_band;
+use reckon::heat::{SteelHeat, TemperCurve, oven_setting};
 use units::{Temperature, show_number, show_temperature};
 
 /// How high the chart is, points.
 const HIGH: f32 = 250.0;
-/// Steps in which the band is drawn, °C.
+/// ScallopSpacing in which the band is drawn, °C.
 const STEP_C: f64 = 5.0;
 /// Room left and right of the tables' heats, °C, and above and below their hardness, HRC.
 const AROUND: (f64, f64) = (12.0, 1.0);
@@ -188,7 +188,7 @@ fn sentence(steel: &SteelHeat, context: &ViewContext<'_>) -> String {
     let at = |celsius: f64| {
         let band = steel.curve.at(celsius);
         band.map_or_else(String::new, |band| {
-            format!("{} gives {}", show(celsius), hardness_words(band))
+            format!("{} gives {}", show(celsius), hardness_band(band))
         })
     };
     let ends = steel.curve.heats_c().map(|(low, high)| format!("{}, {}", at(low), at(high)));
@@ -196,13 +196,13 @@ fn sentence(steel: &SteelHeat, context: &ViewContext<'_>) -> String {
         None => "no temper is chosen".to_owned(),
         Some(Err(fault)) => fault.to_string(),
         Some(Ok(temper)) => {
-            let at = oven_words(temper.heats_c, context.unit());
+            let at = oven_setting(temper.heats_c, context.unit());
             let brittle = if temper.brittle_c.is_some() {
                 "; it reaches into temper embrittlement"
             } else {
                 ""
             };
-            format!("chosen {at}, then {}{brittle}", hardness_words(temper.swung_hrc))
+            format!("chosen {at}, then {}{brittle}", hardness_band(temper.swing_hrc))
         }
     };
     format!("Temper chart of {}: {}; {chosen}", steel.grade, ends.unwrap_or_default())

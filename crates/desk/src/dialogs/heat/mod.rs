@@ -74,7 +74,7 @@ fn decisions(form: &mut Form<'_>) {
         Some(Temper::Heat(celsius)) => {
             let caption = ("Temper heat", "Of the oven, with its unit: 400 F or 205 C.");
             let parse = |text: &str| {
-                let read = units::read_temperature(text).map(Temperature::to_celsius);
+                let read = units::parse_temperature(text).map(Temperature::to_celsius);
                 read.map_err(|why| why.to_string())
             };
             let value = heat_text(celsius, context.unit());
@@ -82,8 +82,8 @@ fn decisions(form: &mut Form<'_>) {
                 .edit(|celsius| Edit::ChooseTemper(Some(Temper::Heat(celsius))));
         }
     }
-    let names: Vec<&str> = std::iter::once(NONE).chain(Finish::ALL.map(Finish::words)).collect();
-    let now = treatment.finish.map_or(NONE, Finish::words);
+    let names: Vec<&str> = std::iter::once(NONE).chain(Finish::ALL.map(Finish::label)).collect();
+    let now = treatment.finish.map_or(NONE, Finish::label);
     let tooltip = "Of the blade: the grits up to it stand below and on the sheet.";
     if let Some(at) = form.pick(("Finish", tooltip), now, &names, 168.0).value {
         let finish = at.checked_sub(1).map(|at| Finish::ALL[at]);

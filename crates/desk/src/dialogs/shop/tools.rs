@@ -65,7 +65,7 @@ pub(super) fn tools(form: &mut Form<'_>, shop: &mut Shop) {
             form.note(&format!("leaves {leaves}"));
         });
         tool.measured_mm = typed.or(tool.measured_mm);
-        if tool.kind.wears_paper() {
+        if tool.kind.takes_abrasive_paper() {
             let label = format!("Paper on {}", tool.name);
             let caption = (label.as_str(), "Thickness of the paper around it.");
             let typed = length_beside(form, caption, tool.paper_mm, &(0.0..=5.0), |_| {});

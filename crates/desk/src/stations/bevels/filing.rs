@@ -4,8 +4,8 @@ use crate::theme::figures;
 use crate::widgets::{Field, Form, figure_column, figure_row};
 use egui::{Align, Grid, Layout, RichText, Ui};
 use knife::limits::{FACETS, MINUTES};
-use knife::{Done, Edit, Filing, Timing};
-use reckon::{FilingFigures, USUAL_FACETS};
+use knife::{Edit, FiledAmount, Filing, FilingTrial};
+use reckon::{DEFAULT_FACETS, FilingFigures};
 use units::Mass;
 
 /// For how long filing is timed to begin with, minutes: this program's choice.
@@ -13,7 +13,7 @@ const TIMED_MIN: f64 = 10.0;
 
 pub(super) fn card(form: &mut Form<'_>) {
     let context = form.context;
-    let stated = context.knife.filing.unwrap_or(Filing { facets: USUAL_FACETS, timing: None });
+    let stated = context.knife.filing.unwrap_or(Filing { facets: DEFAULT_FACETS, timing: None });
     let Some(filing) = &context.reckoning().filing else { return };
     let summary = match &filing.time {
         Some(time) => format!("{} left", minutes(time.left_min)),
@@ -85,7 +85,8 @@ fn cell(ui: &mut Ui, text: RichText) {
 fn timing(form: &mut Form<'_>, stated: Filing) {
     let min = stated.timing.map_or(form.state.filed_min.unwrap_or(TIMED_MIN), |t| t.minutes);
     let done = stated.timing.map(|timing| timing.done);
-    let set = |timing: Timing| Edit::SetFiling(Some(Filing { timing: Some(timing), ..stated }));
+    let set =
+        |timing: FilingTrial| Edit::SetFiling(Some(Filing { timing: Some(timing), ..stated }));
     form.ui.add_space(4.0);
     form.note(
         "No rate of filing is published, so the time comes from your own hand alone: file \
@@ -95,24 +96,25 @@ fn timing(form: &mut Form<'_>, stated: Filing) {
     if let Some(min) = form.field(Field::new(caption, minutes(min)), read_minutes).value {
         form.state.filed_min = Some(min);
         if let Some(timing) = stated.timing {
-            form.actions.edit(set(Timing { minutes: min, ..timing }));
+            form.actions.edit(set(FilingTrial { minutes: min, ..timing }));
         }
     }
     let (height_mm, grams) = match done {
-        Some(Done::Height(mm)) => (Some(mm), None),
-        Some(Done::Grams(g)) => (None, Some(g)),
+        Some(FiledAmount::Height(mm)) => (Some(mm), None),
+        Some(FiledAmount::Grams(g)) => (None, Some(g)),
         None => (None, None),
     };
     let caption = ("Height reached", "How far up from the edge the filed face reaches.");
-    form.length(caption, height_mm).edit(|mm| set(Timing { minutes: min, done: Done::Height(mm) }));
+    form.length(caption, height_mm)
+        .edit(|mm| set(FilingTrial { minutes: min, done: FiledAmount::Height(mm) }));
     let caption = ("Steel filed off", "What the blank weighs less than before, by the balance.");
     let value = grams.map(|g| units::show_mass(Mass::grams(g))).unwrap_or_default();
     let parse = |text: &str| {
         let bare = text.trim().parse::<f64>().map(Mass::grams);
-        bare.or_else(|_| units::read_mass(text)).map(Mass::to_grams).map_err(|e| e.to_string())
+        bare.or_else(|_| units::parse_mass(text)).map(Mass::to_grams).map_err(|e| e.to_string())
     };
     form.field(Field::new(caption, value), parse)
-        .edit(|g| set(Timing { minutes: min, done: Done::Grams(g) }));
+        .edit(|g| set(FilingTrial { minutes: min, done: FiledAmount::Grams(g) }));
     let context = form.context;
     if let Some(time) = context.reckoning().filing.as_ref().and_then(|filing| filing.time) {
         figure_column(form.ui, |ui| {

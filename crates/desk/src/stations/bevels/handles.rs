@@ -81,7 +81,7 @@ fn taper_start(cx: &mut CanvasContext<'_>, taper: Taper) {
     cx.ui.painter().extend(Shape::dashed_line(&ends, stroke, 3.0, 4.0));
     let at = Point::new(taper.from_x_mm, high);
     let label = || {
-        let (from, tip) = (origin.x(taper.from_x_mm), taper.tip_mm);
+        let (from, tip) = (origin.to_local_x(taper.from_x_mm), taper.tip_mm);
         let (from, tip) = (context.length(from), context.length(tip));
         format!("taper from {from}\nto {tip} at the tip")
     };
@@ -104,7 +104,7 @@ fn swedge_end(cx: &mut CanvasContext<'_>, swedge: Swedge) {
     cx.drag_handle(
         &DragHandle::across("Swedge end", at, step_mm(unit)),
         |from, by| Edit::SetSwedge(Some(Swedge { from_x_mm: from.x + by.x, ..swedge })),
-        || format!("swedge to {}", context.length(origin.x(swedge.from_x_mm))),
+        || format!("swedge to {}", context.length(origin.to_local_x(swedge.from_x_mm))),
     );
 }
 
@@ -154,7 +154,7 @@ fn own_line(cx: &mut CanvasContext<'_>, points: &[Point]) {
                 Edit::SetGrindLine(GrindLine::Through(points))
             },
             || {
-                let at = origin.read(*at);
+                let at = origin.to_local(*at);
                 let (x, y) = (context.short(at.x), context.short(at.y));
                 format!("grind line at x {x}, y {y}")
             },
@@ -184,7 +184,7 @@ fn plunge(cx: &mut CanvasContext<'_>, bevel: Bevel) {
     cx.drag_handle(
         &handle,
         |from, by| set(Bevel { plunge_x_mm: from.x + by.x, ..bevel }),
-        || format!("plunge line at {}", context.length(origin.x(bevel.plunge_x_mm))),
+        || format!("plunge line at {}", context.length(origin.to_local_x(bevel.plunge_x_mm))),
     );
 }
 

@@ -92,7 +92,7 @@ fn height_and_angle(form: &mut Form<'_>, bevel: Bevel) {
 
 /// The grind height that an angle a side asks for: fall / tan(angle).
 fn height_for(text: &str, (fall_mm, max_mm): (f64, f64), unit: LengthUnit) -> Result<f64, String> {
-    let degrees = units::read_angle(text).map_err(|why| why.to_string())?.to_degrees();
+    let degrees = units::parse_angle(text).map_err(|why| why.to_string())?.to_degrees();
     let angle = units::show_angle(degrees, 2);
     if !(degrees > 0.0 && degrees < 90.0) {
         return Err(format!("{angle} is no angle to grind; type one like 3°"));

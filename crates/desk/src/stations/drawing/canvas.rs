@@ -10,7 +10,7 @@ use crate::theme::Ink;
 use drawing::Pen;
 use egui::{Align2, CursorIcon, Id, Key, Modifiers, PointerButton, Response, Ui, vec2};
 use kurbo::{BezPath, Line, PathSeg, Point};
-use outline::{Knot, curve_through, ring_through};
+use outline::{Knot, closed_curve_through, curve_through};
 
 /// What the pointer and the keys do while an outline is drawn.
 pub(crate) const POINTER: &[(&str, &str)] = &[
@@ -183,7 +183,7 @@ fn lines(cx: &CanvasContext<'_>, next: Option<Knot>, closes: bool) {
     let halo = Ink::solid(p.halo, 5.0);
     let drawn = &drawing.knots;
     if closes {
-        let whole = path(&ring_through(drawn));
+        let whole = path(&closed_curve_through(drawn));
         painter.extend(paint::filled(
             view,
             &whole,

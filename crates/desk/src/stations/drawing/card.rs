@@ -37,7 +37,7 @@ fn drawing(form: &mut Form<'_>, tool: &mut DrawTool) {
     form.note(&format!(
         "Click along spine and edge, all the way round; a smooth curve runs through the points. \
          Few points make a fair curve. Or type x and y, counted {} at the mark.",
-        context.origin.from()
+        context.origin.from_phrase()
     ));
     form.ui.add_space(4.0);
     typed(form, tool);
@@ -83,7 +83,7 @@ fn typed(form: &mut Form<'_>, tool: &mut DrawTool) {
     let (unit, origin) = (context.unit(), &context.origin);
     let labels = ["Point x", "Point y"];
     let tooltips = ["Along the knife", "Up as the drawing lies"]
-        .map(|axis| format!("{axis}. Counted {}.", origin.from()));
+        .map(|axis| format!("{axis}. Counted {}.", origin.from_phrase()));
     let ids = labels.map(Id::unique);
     let mut entered = None;
     for i in 0..2 {

@@ -4,7 +4,7 @@ use super::along;
 use crate::context::ViewContext;
 use crate::widgets::Form;
 use knife::limits::THICK_PLACES;
-use knife::{Corner, Edit, Scales, Shaping, ThickAt};
+use knife::{Corner, Edit, Scales, Shaping, ThicknessAt};
 
 /// A chamfer and a roundover to begin with, mm (common practice, no source).
 const CORNER_MM: f64 = 3.0;
@@ -102,7 +102,7 @@ pub(super) fn thickness(form: &mut Form<'_>, scales: Scales) {
 
 /// One more place: in the middle of the widest gap between front, places and butt, as thick as
 /// what lies nearest before it.
-fn next(context: &ViewContext<'_>, scales: Scales) -> Option<ThickAt> {
+fn next(context: &ViewContext<'_>, scales: Scales) -> Option<ThicknessAt> {
     let (front, butt) = along(context)?;
     let places = &context.knife.handle.shaping.thickness;
     let mut marks: Vec<f64> = places.iter().map(|place| place.x_mm).chain([front, butt]).collect();
@@ -111,5 +111,5 @@ fn next(context: &ViewContext<'_>, scales: Scales) -> Option<ThickAt> {
     let x_mm = f64::midpoint(gap[0], gap[1]);
     let near = places.iter().min_by(|a, b| (a.x_mm - x_mm).abs().total_cmp(&(b.x_mm - x_mm).abs()));
     let thickness_mm = near.map_or(scales.thickness_mm, |place| place.thickness_mm);
-    Some(ThickAt { x_mm, thickness_mm })
+    Some(ThicknessAt { x_mm, thickness_mm })
 }

@@ -4,7 +4,7 @@ use super::{along, read_number};
 use crate::context::ViewContext;
 use crate::text::trimmed;
 use crate::widgets::{Field, Form};
-use knife::{Edit, Groove, Jimping, OutlineSide, Pitch, Scallops, Steps};
+use knife::{Edit, Groove, Jimping, OutlineSide, Pitch, ScallopSpacing, Scallops};
 
 /// Lines to the inch of a checkering file to begin with (common practice, no source).
 const LINES: f64 = 20.0;
@@ -108,7 +108,7 @@ fn first_jimping(context: &ViewContext<'_>) -> Option<Jimping> {
 
 /// Scallops to begin with (common practice, no source).
 const SCALLOPS: Scallops = Scallops {
-    steps: Steps::Count(4),
+    spacing: ScallopSpacing::Count(4),
     front_mm: 15.0,
     butt_mm: 15.0,
     drum_mm: 25.4,
@@ -120,10 +120,10 @@ pub(super) fn scallops(form: &mut Form<'_>) {
     let context = form.context;
     let stated = context.knife.handle.scallops;
     let set = |scallops: Scallops| Edit::SetScallops(Some(scallops));
-    let summary = match stated.map(|scallops| scallops.steps) {
+    let summary = match stated.map(|scallops| scallops.spacing) {
         None => "none".to_owned(),
-        Some(Steps::Count(count)) => format!("{count} above"),
-        Some(Steps::Pitch(mm)) => format!("{} apart", context.short(mm)),
+        Some(ScallopSpacing::Count(count)) => format!("{count} above"),
+        Some(ScallopSpacing::Pitch(mm)) => format!("{} apart", context.short(mm)),
     };
     let caption =
         ("Scallops", "Cut by a drum across the long corners; the lower row half a pitch along.");
@@ -148,28 +148,30 @@ pub(super) fn scallops(form: &mut Form<'_>) {
 
 /// How many, or how far apart.
 fn steps(form: &mut Form<'_>, stated: Scallops) {
-    let set = |steps: Steps| Edit::SetScallops(Some(Scallops { steps, ..stated }));
+    let set = |spacing: ScallopSpacing| Edit::SetScallops(Some(Scallops { spacing, ..stated }));
     // A pitch to begin with as the drum is wide: one scallop ends where the next begins.
-    let (count, pitch) = match stated.steps {
-        Steps::Count(_) => (stated.steps, Steps::Pitch(stated.drum_mm.max(1.0))),
-        Steps::Pitch(_) => (SCALLOPS.steps, stated.steps),
+    let (count, pitch) = match stated.spacing {
+        ScallopSpacing::Count(_) => {
+            (stated.spacing, ScallopSpacing::Pitch(stated.drum_mm.max(1.0)))
+        }
+        ScallopSpacing::Pitch(_) => (SCALLOPS.spacing, stated.spacing),
     };
     let tooltip = "By their number in the upper row, or by how far apart they are.";
     let kinds = [(count, "Number"), (pitch, "Distance")];
-    form.choice(("Scallops by", tooltip), &kinds, stated.steps).edit(set);
-    match stated.steps {
-        Steps::Count(count) => {
+    form.choice(("Scallops by", tooltip), &kinds, stated.spacing).edit(set);
+    match stated.spacing {
+        ScallopSpacing::Count(count) => {
             let caption = ("Scallops above", "In the upper row.");
             let parse = |text: &str| {
                 let count = text.trim().parse::<u32>().ok();
                 count.ok_or_else(|| format!("\"{text}\" isn't a number of scallops"))
             };
             let field = Field::new(caption, count.to_string()).width(60.0);
-            form.field(field, parse).edit(|count| set(Steps::Count(count)));
+            form.field(field, parse).edit(|count| set(ScallopSpacing::Count(count)));
         }
-        Steps::Pitch(mm) => {
+        ScallopSpacing::Pitch(mm) => {
             let caption = ("Scallop pitch", "From one to the next along the handle.");
-            form.length(caption, mm).edit(|mm| set(Steps::Pitch(mm)));
+            form.length(caption, mm).edit(|mm| set(ScallopSpacing::Pitch(mm)));
         }
     }
 }

@@ -106,7 +106,7 @@ pub(super) fn on_canvas(cx: &mut CanvasContext<'_>) {
     balance::mark(cx);
     let Some(scales) = context.knife.scales else { return };
     let Some(outline) = &context.reckoning().outline else { return };
-    let (unit, front_mm) = (context.unit(), context.origin.x(scales.front_x_mm));
+    let (unit, front_mm) = (context.unit(), context.origin.to_local_x(scales.front_x_mm));
     let at = Point::new(scales.front_x_mm, outline.bounds().center().y);
     cx.drag_handle(
         &DragHandle::across("Front of scales", at, step_mm(unit)),

@@ -5,7 +5,7 @@ use crate::state::{PrintState, Toasts, View};
 use crate::theme::{Palette, bold};
 use crate::widgets::Form;
 use egui::{Rect, RichText, Sense, Stroke, StrokeKind, Ui, pos2, vec2};
-use sheets::sharing::{Laid, Sharing, may_share, put_alone, put_beside};
+use sheets::sharing::{PaperLayout, Sharing, may_share, place_alone, place_beside};
 
 /// Height of a sheet's name above its page, points.
 pub(super) const NAME_HIGH: f32 = 20.0;
@@ -15,7 +15,7 @@ const NAMES_APART: f32 = 14.0;
 /// The list of the card, and what came of it; whether another was chosen.
 pub(super) fn list(form: &mut Form<'_>, print: &mut PrintState) -> bool {
     let palette = form.context.palette;
-    let tooltip = print.sharing.on_the_command_line().map_or_else(
+    let tooltip = print.sharing.command_line_value().map_or_else(
         || "Which sheets are printed on one page.".to_owned(),
         |words| format!("Which sheets are printed on one page. On the command line: {words}."),
     );
@@ -114,8 +114,8 @@ pub(super) fn names(
         Sharing::Apart | Sharing::Room => placed.collect(),
     };
     match moved {
-        Move::Beside(other) => put_beside(&mut pages, key, other),
-        Move::Alone => put_alone(&mut pages, key),
+        Move::Beside(other) => place_beside(&mut pages, key, other),
+        Move::Alone => place_alone(&mut pages, key),
     }
     print.sharing = Sharing::Arranged(pages);
     true
@@ -142,7 +142,7 @@ impl Name<'_> {
         ui: &Ui,
         context: &ViewContext<'_>,
         view: &View,
-        laid: &Laid,
+        laid: &PaperLayout,
         all: &[PlacedPage],
     ) -> (f32, Option<Move>) {
         let p = context.palette;
@@ -185,19 +185,19 @@ impl Name<'_> {
     }
 
     /// Which of the others it can be put beside, each by the first of its page.
-    fn others<'a>(&self, laid: &'a Laid) -> impl Iterator<Item = &'a Vec<&'static str>> {
+    fn others<'a>(&self, laid: &'a PaperLayout) -> impl Iterator<Item = &'a Vec<&'static str>> {
         let key = self.key;
         laid.keys
             .iter()
             .filter(move |keys| keys.iter().all(|other| may_share(other)) && !keys.contains(&key))
     }
 
-    fn shares(&self, laid: &Laid) -> bool {
+    fn shares(&self, laid: &PaperLayout) -> bool {
         laid.keys.iter().any(|keys| keys.len() > 1 && keys.contains(&self.key))
     }
 
     /// What can be done with it, in words.
-    fn menu(&self, ui: &mut Ui, context: &ViewContext<'_>, laid: &Laid) -> Option<Move> {
+    fn menu(&self, ui: &mut Ui, context: &ViewContext<'_>, laid: &PaperLayout) -> Option<Move> {
         let mut done = None;
         for keys in self.others(laid) {
             let titles: Vec<&str> = keys.iter().map(|key| title(context, key)).collect();
@@ -220,7 +220,7 @@ impl Name<'_> {
         ui: &Ui,
         p: &Palette,
         view: &View,
-        laid: &Laid,
+        laid: &PaperLayout,
         all: &[PlacedPage],
         response: &egui::Response,
     ) -> Option<Move> {

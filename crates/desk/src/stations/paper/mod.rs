@@ -11,14 +11,14 @@ use crate::state::{PrintState, ViewRequest};
 use crate::widgets::{Field, Form, read_length, unless_empty};
 use egui::{Align, Layout, RichText};
 pub(crate) use pages::ui as pages_ui;
-use paper::{Paper, Setup};
+use paper::{PageSetup, Paper};
 pub(crate) use printer::proof_pdf;
 use sheets::{PrintRequest, printing};
 
 /// How the paper that is chosen is printed on, without a correction; `None` where it can't be.
-fn setup(context: &ViewContext<'_>, print: &PrintState) -> Option<Setup> {
+fn setup(context: &ViewContext<'_>, print: &PrintState) -> Option<PageSetup> {
     let request = print.request(context.unit(), context.shop());
-    printing::setup_of("", &PrintRequest { printer: None, ..request }, context.shop()).ok()
+    printing::setup_for("", &PrintRequest { printer: None, ..request }, context.shop()).ok()
 }
 
 /// `view` is where to look next.
@@ -70,7 +70,7 @@ pub(crate) fn card(form: &mut Form<'_>, print: &mut PrintState, view: &mut Optio
 /// The paper, from the list; whether another was chosen.
 fn pick_paper(form: &mut Form<'_>, print: &mut PrintState, now: &str) -> bool {
     let papers = Paper::all().unwrap_or_default();
-    let title = Paper::read(now).map_or_else(|_| now.to_owned(), |paper| paper.title());
+    let title = Paper::parse(now).map_or_else(|_| now.to_owned(), |paper| paper.title());
     let titles: Vec<String> = papers.iter().map(Paper::title).collect();
     let entries = papers
         .iter()
@@ -91,7 +91,7 @@ fn size(form: &mut Form<'_>, print: &mut PrintState, now: &str) -> bool {
                    roll:24in: each sheet is cut off it as long as it must be. Emptied, it is the \
                    usual paper. On the command line: --paper.";
     let parse = |text: &str| {
-        unless_empty(text, |text| Paper::read(text.trim())).map(|paper| paper.map(|p| p.name))
+        unless_empty(text, |text| Paper::parse(text.trim())).map(|paper| paper.map(|p| p.name))
     };
     let typed = form.field(Field::new(("Custom size", tooltip), value), parse).value;
     if let Some(paper) = typed.clone() {
@@ -103,7 +103,7 @@ fn size(form: &mut Form<'_>, print: &mut PrintState, now: &str) -> bool {
 /// The border left white; whether it was typed.
 fn margin(form: &mut Form<'_>, print: &mut PrintState) -> bool {
     let context = form.context;
-    let usual = printing::setup("", printing::usual_paper(context.unit()), None);
+    let usual = printing::setup("", printing::default_paper(context.unit()), None);
     let Ok(usual) = usual else { return false };
     let tooltip = format!(
         "The border in which nothing is printed. Emptied, it is the usual {}. On the command \
@@ -133,7 +133,7 @@ fn date(form: &mut Form<'_>, print: &mut PrintState) {
         "Printed on every sheet; without one none is printed. On the command line: --date.";
     let typed = form
         .field(Field::new(("Date", tooltip), now).width(240.0), |text| {
-            sheets::check_day(text).map(|()| text.trim().to_owned()).map_err(|why| why.to_string())
+            sheets::check_date(text).map(|()| text.trim().to_owned()).map_err(|why| why.to_string())
         })
         .value;
     if let Some(typed) = typed {

@@ -8,24 +8,24 @@ use crate::text::capitalized;
 use crate::widgets::{Field, Form, unless_empty};
 use egui::RichText;
 use kurbo::Size;
-use paper::Setup;
+use paper::PageSetup;
 use reckon::shop::Printer;
-use reckon::shop::trim::{GOOD_MM, OVER_MM};
+use reckon::shop::trim::{GOOD_ERROR_MM, REFERENCE_LENGTH_MM};
+use sheets::printer_trim::{self, PrintedWith, ProofLine};
 use sheets::printing;
-use sheets::trimming::{self, Line, PrintedWith};
 use units::show_number;
 
 /// What stands for no correction.
 const NONE: &str = "no correction";
 
 /// The lines of a proof by their letters, each read twice.
-const LINES: [(&str, &str, Line, &str); 6] = [
-    ("Line A", "A again", Line::Across, "Across, below."),
-    ("Line B", "B again", Line::Across, "Across, above."),
-    ("Line C", "C again", Line::Up, "Up, left."),
-    ("Line D", "D again", Line::Up, "Up, right."),
-    ("Line E", "E again", Line::Rising, "The rising diagonal."),
-    ("Line F", "F again", Line::Falling, "The falling diagonal."),
+const LINES: [(&str, &str, ProofLine, &str); 6] = [
+    ("Line A", "A again", ProofLine::Across, "Across, below."),
+    ("Line B", "B again", ProofLine::Across, "Across, above."),
+    ("Line C", "C again", ProofLine::Up, "Up, left."),
+    ("Line D", "D again", ProofLine::Up, "Up, right."),
+    ("Line E", "E again", ProofLine::Rising, "The rising diagonal."),
+    ("Line F", "F again", ProofLine::Falling, "The falling diagonal."),
 ];
 
 /// The correction that the sheets are put through, and how far it can be trusted.
@@ -59,19 +59,19 @@ pub(super) fn card(form: &mut Form<'_>, print: &mut PrintState) {
 }
 
 /// What a correction in use does and how sure it is.
-fn describe(form: &mut Form<'_>, printer: &Printer, setup: Option<&Setup>) {
+fn describe(form: &mut Form<'_>, printer: &Printer, setup: Option<&PageSetup>) {
     let Some(trim) = &printer.trim else { return };
     form.note(&format!("{}: {trim}. True on this printer only.", printer.name));
     let more = match trim.within_mm {
         None => Some("It was typed, not measured: nobody knows how good it is.".to_owned()),
-        Some(within) if within > GOOD_MM => Some(format!(
-            "A line of {OVER_MM} mm may still be {} mm off; reading every line once or twice more \
+        Some(within) if within > GOOD_ERROR_MM => Some(format!(
+            "A line of {REFERENCE_LENGTH_MM} mm may still be {} mm off; reading every line once or twice more \
              makes that less.",
             show_number(within, 2)
         )),
         Some(_) => None,
     };
-    let other = setup.and_then(|setup| trimming::on_other_paper(printer, &setup.paper));
+    let other = setup.and_then(|setup| printer_trim::other_paper_warning(printer, &setup.paper));
     let other = other.map(|words| capitalized(&words) + ".");
     for text in more.into_iter().chain(other) {
         form.ui.label(RichText::new(text).small().color(form.context.palette.care));
@@ -79,15 +79,15 @@ fn describe(form: &mut Form<'_>, printer: &Printer, setup: Option<&Setup>) {
 }
 
 /// The readings, line by line, and what comes of them.
-fn readings(form: &mut Form<'_>, (sides, setup): (Size, &Setup), proof: &mut ProofReadings) {
-    let long = |line: Line| show_number(line.true_mm(sides).hypot(), 2);
+fn readings(form: &mut Form<'_>, (sides, setup): (Size, &PageSetup), proof: &mut ProofReadings) {
+    let long = |line: ProofLine| show_number(line.true_mm(sides).hypot(), 2);
     form.note(&format!(
         "Proof on {}: A and B are {} mm when true, C and D {} mm, E and F {} mm. Read each \
          twice, to 0.1 mm, cross to cross.",
         setup.paper.title(),
-        long(Line::Across),
-        long(Line::Up),
-        long(Line::Rising)
+        long(ProofLine::Across),
+        long(ProofLine::Up),
+        long(ProofLine::Rising)
     ));
     let caption = ("Printer's name", "As the shop is to keep it, and --trim to name it.");
     if let Some(name) = form.text(caption, &proof.name).value {
@@ -99,7 +99,7 @@ fn readings(form: &mut Form<'_>, (sides, setup): (Size, &Setup), proof: &mut Pro
             let value = known.map_or_else(String::new, |mm| units::show_mm(mm, 2));
             let parse = |text: &str| {
                 let true_mm = line.true_mm(sides).hypot();
-                unless_empty(text, |text| trimming::reading_mm(text, true_mm))
+                unless_empty(text, |text| printer_trim::reading_mm(text, true_mm))
             };
             let field = Field::new((label, tooltip), value).width(96.0);
             if let Some(mm) = form.field(field, parse).value {
@@ -132,20 +132,20 @@ fn readings(form: &mut Form<'_>, (sides, setup): (Size, &Setup), proof: &mut Pro
 
 /// Whether the shop has a correction for the printer of this name.
 fn is_corrected(context: &ViewContext<'_>, name: &str) -> bool {
-    trimming::of_name(context.shop(), name).is_some_and(|printer| printer.trim.is_some())
+    printer_trim::find_printer(context.shop(), name).is_some_and(|printer| printer.trim.is_some())
 }
 
 /// Works out the correction of what was typed, and keeps it. Using it is another choice.
-fn take_readings(form: &mut Form<'_>, setup: &Setup, proof: &mut ProofReadings) {
+fn take_readings(form: &mut Form<'_>, setup: &PageSetup, proof: &mut ProofReadings) {
     let context = form.context;
     let lines = LINES.iter().zip(proof.readings_mm).flat_map(|((_, _, line, _), readings)| {
         readings.into_iter().flatten().map(|measured_mm| (*line, measured_mm))
     });
-    let lines: Vec<(Line, f64)> = lines.collect();
+    let lines: Vec<(ProofLine, f64)> = lines.collect();
     let mut shop = context.shop().clone();
     let corrected = is_corrected(context, &proof.name);
     let printed = if corrected { proof.printed } else { PrintedWith::default() };
-    match trimming::measured(&shop, &proof.name, setup, printed, &lines) {
+    match printer_trim::measure(&shop, &proof.name, setup, printed, &lines) {
         Err(why) => proof.refusal = Some(capitalized(&why.to_string()) + "."),
         Ok(printer) => {
             let trim = printer.trim.as_ref().map_or_else(String::new, ToString::to_string);
@@ -157,7 +157,7 @@ fn take_readings(form: &mut Form<'_>, setup: &Setup, proof: &mut ProofReadings) 
             let message = format!("Trim of {}: {trim}. {next}", printer.name);
             form.actions.push(Action::Toast(message));
             *proof = ProofReadings { name: printer.name.clone(), ..ProofReadings::default() };
-            trimming::keep(&mut shop, printer);
+            printer_trim::store_printer(&mut shop, printer);
             form.actions.push(Action::SetShop(Box::new(shop)));
         }
     }
@@ -171,9 +171,10 @@ pub(crate) fn proof_pdf(
     request: &sheets::PrintRequest,
     shop: &reckon::Shop,
 ) -> Result<Vec<u8>, paper::PaperError> {
-    let printer = request.printer.as_deref().and_then(|name| trimming::of_name(shop, name));
+    let printer =
+        request.printer.as_deref().and_then(|name| printer_trim::find_printer(shop, name));
     let name = printer.map_or("Printer".to_owned(), |printer| format!("Printer {}", printer.name));
-    let setup = printing::setup_of(&name, request, shop)?;
+    let setup = printing::setup_for(&name, request, shop)?;
     let page = printing::proof(&setup, printer)?;
     printing::proof_pdf(&setup, &page)
 }

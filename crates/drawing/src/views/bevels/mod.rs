@@ -25,20 +25,20 @@ const LETTER_MM: f64 = 2.5;
 /// The blade with everything to scribe on it, in the knife's plane; seen from its other face,
 /// and so mirrored along, when only that one is ground.
 pub fn bevel_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
-    Sight::of(knife, reckoning).map_or_else(Drawing::new, |sight| blade::drawn(&sight))
+    BladeView::of(knife, reckoning).map_or_else(Drawing::new, |view| blade::drawn(&view))
 }
 
 /// What stands beside the blade, each to be kept whole: tables, sections, gauges.
 pub fn bevel_inserts(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
-    let Some(sight) = Sight::of(knife, reckoning) else { return Vec::new() };
-    let mut inserts = tables::drawn(&sight);
-    inserts.extend(sections::drawn(&sight));
-    inserts.extend(gauges::drawn(&sight));
+    let Some(view) = BladeView::of(knife, reckoning) else { return Vec::new() };
+    let mut inserts = tables::drawn(&view);
+    inserts.extend(sections::drawn(&view));
+    inserts.extend(gauges::drawn(&view));
     inserts
 }
 
 /// The knife as the sheet sees it.
-struct Sight<'a> {
+struct BladeView<'a> {
     knife: &'a Knife,
     reckoning: &'a Reckoning,
     profile: &'a ProfileFigures,
@@ -50,7 +50,7 @@ struct Sight<'a> {
     left_is_seen: bool,
 }
 
-impl<'a> Sight<'a> {
+impl<'a> BladeView<'a> {
     fn of(knife: &'a Knife, reckoning: &'a Reckoning) -> Option<Self> {
         let profile = reckoning.profile.as_ref()?;
         let left = (profile.towards_butt > 0.0) != profile.edge_is_up;

@@ -41,7 +41,7 @@ pub fn scales_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     let (from, to) = (sawn.x0 - PAST_MM, sawn.x1 + PAST_MM);
     drawing.line(Pen::Centre, Point::new(from, 0.0), Point::new(to, 0.0));
     let book = notes::opens_like_a_book(knife, reckoning);
-    let half = |name, to_sheet, way| Half { knife, reckoning, scales, name, to_sheet, way, book };
+    let half = |name, to_sheet, direction| Half { knife, reckoning, scales, name, to_sheet, direction, book };
     for half in [half("LEFT SCALE", below, -1.0), half("RIGHT SCALE", Affine::FLIP_Y * below, 1.0)]
     {
         drawing.extend(half.drawn());
