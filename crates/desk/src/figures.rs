@@ -17,19 +17,19 @@ const INSIDE_MM: f64 = 1e-4;
 
 /// One named figure.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Figure {
+pub(crate) struct Figure {
     /// What it is.
-    pub name: String,
+    pub(crate) name: String,
     /// Its value, mm.
-    pub value_mm: f64,
+    pub(crate) value_mm: f64,
     /// Its value as a person reads it, in the knife's unit.
-    pub text: String,
+    pub(crate) text: String,
     /// From where to where it is measured, in the knife's plane, where that is a straight line.
-    pub span: Option<Span>,
+    pub(crate) span: Option<Span>,
 }
 
 /// From where to where something is measured.
-pub type Span = (Point, Point);
+pub(crate) type Span = (Point, Point);
 
 impl Figure {
     fn new(
@@ -43,12 +43,12 @@ impl Figure {
     }
 
     /// Its name and value as a tag tells them: `width here 1.500 in (1 1/2)`.
-    pub fn describe(&self) -> String {
+    pub(crate) fn describe(&self) -> String {
         self.describe_as(&self.text)
     }
 
     /// The same with the value told otherwise.
-    pub fn describe_as(&self, text: &str) -> String {
+    pub(crate) fn describe_as(&self, text: &str) -> String {
         let mut signs = self.name.chars();
         let name: String =
             signs.next().into_iter().flat_map(char::to_lowercase).chain(signs).collect();
@@ -58,12 +58,12 @@ impl Figure {
 
 /// Figures of the place of the outline that is nearest to the pointer.
 #[derive(Clone, Debug, PartialEq)]
-pub struct AtPointer {
+pub(crate) struct AtPointer {
     /// The place, in the knife's plane.
-    pub place: Nearest,
+    pub(crate) place: Nearest,
     /// Length of the stretch, from the tip along the outline, width, radius of curvature: those
     /// that are known.
-    pub figures: Vec<Figure>,
+    pub(crate) figures: Vec<Figure>,
 }
 
 /// Lengths along an outline, worked out once a revision so that the pointer needn't wait.
@@ -103,7 +103,7 @@ impl Lengths {
 /// Figures of the outline where it is nearest to a place of the knife's plane. `None` without an
 /// outline, and farther from it than `reach_mm`. `lengths` must be those of the reckoning's
 /// outline.
-pub fn at_pointer(
+pub(crate) fn at_pointer(
     knife: &Knife,
     reckoning: &Reckoning,
     lengths: &Lengths,
@@ -136,7 +136,7 @@ pub fn at_pointer(
 /// and belly square to the bar, webs to the outline and to the nearest other hole, and from
 /// the bar's edges and ends. `own` is the hole that is dragged, so that it isn't measured
 /// against itself; `None` for one that is still to be added.
-pub fn of_hole(
+pub(crate) fn of_hole(
     knife: &Knife,
     reckoning: &Reckoning,
     own: Option<HoleId>,

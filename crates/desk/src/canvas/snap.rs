@@ -8,7 +8,7 @@ use kurbo::{Line, ParamCurve as _, ParamCurveNearest as _, Point};
 
 /// Something a point can snap to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum SnapTarget {
+pub(crate) enum SnapTarget {
     /// The bar's lower long edge.
     LowerEdge,
     /// The bar's upper long edge.
@@ -31,28 +31,28 @@ pub enum SnapTarget {
 
 /// One coordinate that snapped.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SnapHit {
+pub(crate) struct SnapHit {
     /// To what.
-    pub target: SnapTarget,
+    pub(crate) target: SnapTarget,
     /// Where that lies: a guide line may be drawn from here. On a line without a place of its
     /// own, the snapped place itself.
-    pub from: Point,
+    pub(crate) from: Point,
 }
 
 /// A point after snapping, and what it snapped to.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Snapped {
+pub(crate) struct Snapped {
     /// The place, mm in the plane of the canvas.
-    pub at: Point,
+    pub(crate) at: Point,
     /// What its x snapped to.
-    pub x: Option<SnapHit>,
+    pub(crate) x: Option<SnapHit>,
     /// What its y snapped to.
-    pub y: Option<SnapHit>,
+    pub(crate) y: Option<SnapHit>,
 }
 
 /// Everything a gesture can snap to. Made once when the gesture begins.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct SnapTargets {
+pub(crate) struct SnapTargets {
     along: Vec<(f64, SnapTarget)>,
     up: Vec<(f64, SnapTarget)>,
     points: Vec<(Point, SnapTarget)>,
@@ -63,17 +63,17 @@ pub struct SnapTargets {
 
 /// A square grid: its pitch and one of its crossings.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Grid {
+pub(crate) struct Grid {
     /// From one line to the next, mm; at 0 and what is no number there is none.
-    pub pitch_mm: f64,
+    pub(crate) pitch_mm: f64,
     /// Where it begins, in the plane of the canvas.
-    pub origin: Point,
+    pub(crate) origin: Point,
 }
 
 impl SnapTargets {
     /// What there is to snap to when `moving` is dragged (it doesn't snap to itself): the
     /// bar's edges, ends and centre line, every other node and hole, and the grid.
-    pub fn of(knife: &Knife, moving: &[PartId], plane: Plane, grid: Option<Grid>) -> Self {
+    pub(crate) fn of(knife: &Knife, moving: &[PartId], plane: Plane, grid: Option<Grid>) -> Self {
         let plane_from_knife = plane.plane_from_knife(knife);
         let nodes = knife.profile.nodes.iter();
         let nodes = nodes
@@ -117,7 +117,7 @@ impl SnapTargets {
 
     /// The same with the points of an outline that is being drawn, each with its number.
     #[must_use]
-    pub fn with_points(mut self, points: impl Iterator<Item = (usize, Point)>) -> Self {
+    pub(crate) fn with_points(mut self, points: impl Iterator<Item = (usize, Point)>) -> Self {
         self.points.extend(points.map(|(number, at)| (at, SnapTarget::Drawn(number))));
         self
     }
@@ -126,7 +126,7 @@ impl SnapTargets {
     /// coordinates; else each coordinate snaps to the nearest line within reach (of equals a
     /// line of the bar before a node, a node before a hole); a coordinate that is still free
     /// goes to the grid when that is within reach. Without reach nothing snaps.
-    pub fn snap(&self, wanted: Point, reach_mm: f64) -> Snapped {
+    pub(crate) fn snap(&self, wanted: Point, reach_mm: f64) -> Snapped {
         let free = Snapped { at: wanted, x: None, y: None };
         // Written so that what is no number snaps to nothing either.
         let sane = reach_mm > 0.0 && reach_mm.is_finite() && wanted.is_finite();
@@ -217,7 +217,7 @@ fn nearest(
 
 impl SnapTarget {
     /// What it is called: `the bar's centre line`, `node 3`.
-    pub fn describe(self) -> String {
+    pub(crate) fn describe(self) -> String {
         match self {
             Self::LowerEdge => "the bar's lower edge".into(),
             Self::UpperEdge => "the bar's upper edge".into(),
@@ -235,7 +235,7 @@ impl SnapTarget {
 impl Snapped {
     /// What it snapped to, as a tag says it: `on node 3`, `on the bar's centre line, above or
     /// below hole 2`; `None` when it is free.
-    pub fn describe(&self) -> Option<String> {
+    pub(crate) fn describe(&self) -> Option<String> {
         let on = |hit: &SnapHit, level: &str| match hit.target {
             SnapTarget::Node(_) | SnapTarget::Hole(..) | SnapTarget::Drawn(_) => {
                 format!("{level} {}", hit.target.describe())

@@ -40,7 +40,7 @@ pub(super) fn ui(form: &mut Form<'_>, bar: &mut Bar) -> bool {
         let text = "On which bar of steel? Its size can be changed at any time, at Bar.";
         ui.label(RichText::new(text).color(context.palette.weak));
         ui.add_space(4.0);
-        let form = &mut Form { ui, context: *context, state, actions };
+        let form = &mut Form { ui, context, state, actions };
         on_hand(form, bar);
         form.heading("The bar");
         if let Some(grade) = pick_grade(form, &bar.grade) {

@@ -141,7 +141,7 @@ fn accept_button(ui: &mut Ui, finding: &Finding, dialogs: &mut Dialogs, actions:
         actions.edit(finding.restore_edit());
     } else {
         let acceptance = Acceptance { finding: finding.clone(), reason: String::new() };
-        dialogs.open = Some(Dialog::Accept(acceptance));
+        dialogs.open = Some(Dialog::Accept(Box::new(acceptance)));
     }
 }
 

@@ -46,7 +46,7 @@ pub enum Dialog {
     /// Heat and finish.
     Heat,
     /// A finding is accepted for a reason.
-    Accept(Acceptance),
+    Accept(Box<Acceptance>),
 }
 
 /// A finding that is being accepted, and the reason as typed so far.

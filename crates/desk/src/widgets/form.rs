@@ -59,9 +59,7 @@ impl Form<'_> {
         mut add: impl FnMut(&mut Form<'_>),
     ) -> T {
         let Self { ui, context, state, actions } = self;
-        within(ui, &mut |ui| {
-            add(&mut Form { ui, context: *context, state: &mut **state, actions: &mut **actions })
-        })
+        within(ui, &mut |ui| add(&mut Form { ui, context, state, actions }))
     }
 
     /// Things side by side, in as many rows as they need.
