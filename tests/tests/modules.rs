@@ -155,7 +155,7 @@ impl Modules {
             "self" => from.to_vec(),
             "super" => from.split_last()?.1.to_vec(),
             _ => {
-                let child = [from, &[first.clone()]].concat();
+                let child = [from, std::slice::from_ref(first)].concat();
                 if !self.0.contains_key(&child) {
                     let import = self.0.get(from)?.imports.get(first)?;
                     let same = import.first() == Some(first);
@@ -165,7 +165,7 @@ impl Modules {
             }
         };
         while let Some((next, after)) = rest.split_first() {
-            let child = [&module[..], &[next.clone()]].concat();
+            let child = [&module[..], std::slice::from_ref(next)].concat();
             if next == "super" {
                 module.pop();
             } else if self.0.contains_key(&child) {

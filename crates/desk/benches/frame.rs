@@ -103,7 +103,7 @@ impl Drag {
         let probe = pos2(400.0, 300.0);
         drag.pass(vec![Event::PointerMoved(probe)]);
         let camera = drag.desk.session.view.camera.expect("a camera");
-        let seen = drag.desk.session.pointer.expect("over the canvas");
+        let seen = drag.desk.session.pointer.position.expect("over the canvas");
         let view = View { rect: Rect::from_center_size(probe, Vec2::ZERO), camera };
         let probed = View { camera: desk::Camera { centre: seen, ..camera }, ..view };
         let knife = drag.desk.document.knife().clone();
