@@ -1,7 +1,7 @@
 //! The grid, counted as the rulers beside it are, thinned where its lines would crowd.
 
 use super::rulers;
-use crate::context::{KnifeView, ViewContext};
+use crate::context::CanvasContext;
 use egui::Stroke;
 use kurbo::Point;
 use units::LengthUnit;
@@ -10,17 +10,12 @@ use units::LengthUnit;
 const MIN_GAP: f64 = 8.0;
 
 /// Paints the grid over all that is seen. `steel` are the corners of the bar.
-pub(crate) fn paint(
-    painter: &egui::Painter,
-    knife_view: &KnifeView,
-    steel: [Point; 4],
-    context: &ViewContext<'_>,
-) {
-    let view = &knife_view.view;
+pub(crate) fn paint(cx: &CanvasContext<'_>, steel: [Point; 4]) {
+    let (context, view, painter) = (cx.context, &cx.knife_view.view, cx.ui.painter());
     let (unit, zoom) = (context.unit(), view.camera.points_per_mm);
     let step_mm = drawn_mm(context.settings.pitch_mm(unit), unit, zoom);
     let seen = view.seen();
-    let from = rulers::zero(knife_view, context);
+    let from = rulers::zero(cx.knife_view, context);
     let turned = |p: Point| Point::new(p.y, p.x);
     let [bench, steel_ink] = [context.palette.grid, context.palette.centre.gamma_multiply(0.11)];
     let line = |a: Point, b: Point, i: i64, colour| {

@@ -1,7 +1,6 @@
 //! What can be dragged on the canvas: small marks with a name, moved by their total drag.
 
 use super::hover;
-use super::input::nudge_by;
 use crate::action::Action;
 use crate::context::CanvasContext;
 use crate::theme::Palette;
@@ -68,8 +67,8 @@ pub(crate) struct DragHandle<'a> {
     pub(crate) at: Point,
     /// Where it is shown, when it stands where it can't be seen.
     pub(crate) shown: Point,
-    /// How far an arrow key moves it, mm.
-    pub(crate) step_mm: f64,
+    /// How far an arrow key moves it, mm; else the usual step.
+    pub(crate) step_mm: Option<f64>,
     /// How far it goes for each millimetre of a drag.
     pub(crate) gear: f64,
     /// What it snaps to while it is dragged.
@@ -80,18 +79,26 @@ pub(crate) struct DragHandle<'a> {
 
 impl<'a> DragHandle<'a> {
     /// A handle of a line across the knife, which snaps to the grid.
-    pub(crate) fn across(name: &'a str, at: Point, step_mm: f64) -> Self {
-        Self { snap: SnapMode::Along, ..Self::new(name, at, step_mm) }
+    pub(crate) fn across(name: &'a str, at: Point) -> Self {
+        Self { snap: SnapMode::Along, ..Self::new(name, at) }
     }
 
     /// A handle of a point, which snaps to all that a point can.
-    pub(crate) fn point(name: &'a str, at: Point, step_mm: f64) -> Self {
-        Self { snap: SnapMode::Point, ..Self::new(name, at, step_mm) }
+    pub(crate) fn point(name: &'a str, at: Point) -> Self {
+        Self { snap: SnapMode::Point, ..Self::new(name, at) }
     }
 
     /// A handle that is shown where it stands and goes with the pointer.
-    pub(crate) fn new(name: &'a str, at: Point, step_mm: f64) -> Self {
-        Self { name, at, shown: at, step_mm, gear: 1.0, snap: SnapMode::Free, selected: false }
+    pub(crate) fn new(name: &'a str, at: Point) -> Self {
+        Self {
+            name,
+            at,
+            shown: at,
+            step_mm: None,
+            gear: 1.0,
+            snap: SnapMode::Free,
+            selected: false,
+        }
     }
 }
 
@@ -140,7 +147,7 @@ impl CanvasContext<'_> {
             self.actions.preview(vec![edit(start, to - start)]);
         }
         if response.has_focus()
-            && let Some(by) = nudge_by(ui, handle.step_mm)
+            && let Some(by) = self.nudge_by(handle.step_mm)
         {
             self.actions.edit(edit(handle.at, by));
         }

@@ -57,45 +57,36 @@ impl CanvasContext<'_> {
     /// The arrow keys as a nudge of what is selected, in the plane of the screen, mm: one step of
     /// the unit, ten with Shift, a tenth with Ctrl or Alt.
     pub(crate) fn nudge(&self) -> Option<Vec2> {
-        nudge_by(self.ui, step_mm(self.context.unit()))
+        self.nudge_by(None)
     }
-}
 
-/// How far an arrow key nudges, mm.
-pub(crate) fn step_mm(unit: LengthUnit) -> f64 {
-    match unit {
-        LengthUnit::Millimetre => 0.5,
-        LengthUnit::Inch => 25.4 / 64.0,
+    /// The same by steps of another length, mm.
+    pub(crate) fn nudge_by(&self, own_step_mm: Option<f64>) -> Option<Vec2> {
+        if self.ui.ctx().text_edit_focused() {
+            return None;
+        }
+        let (direction, modifiers) = self.ui.input(|input| {
+            let presses = |key| f64::from(u32::try_from(input.num_presses(key)).unwrap_or(0));
+            let x = presses(Key::ArrowRight) - presses(Key::ArrowLeft);
+            let y = presses(Key::ArrowUp) - presses(Key::ArrowDown);
+            (Vec2::new(x, y), input.modifiers)
+        });
+        let steps = match modifiers {
+            Modifiers { shift: true, .. } => 10.0,
+            Modifiers { command: true, .. } | Modifiers { alt: true, .. } => 0.1,
+            _ => 1.0,
+        };
+        let step_mm = own_step_mm.unwrap_or(match self.context.unit() {
+            LengthUnit::Millimetre => 0.5,
+            LengthUnit::Inch => 25.4 / 64.0,
+        });
+        (direction != Vec2::ZERO).then(|| direction * step_mm * steps)
     }
 }
 
 /// Whether Ctrl or Alt is held, for a tenth of a step and for dragging freely.
 pub(crate) fn is_fine(ui: &Ui) -> bool {
     ui.input(|input| input.modifiers.command || input.modifiers.alt)
-}
-
-/// The arrow keys as a nudge by steps of a length, mm.
-pub(crate) fn nudge_by(ui: &Ui, step_mm: f64) -> Option<Vec2> {
-    if ui.ctx().text_edit_focused() {
-        return None;
-    }
-    let (direction, modifiers) = ui.input(|input| {
-        let presses = |key| f64::from(u32::try_from(input.num_presses(key)).unwrap_or(0));
-        let x = presses(Key::ArrowRight) - presses(Key::ArrowLeft);
-        let y = presses(Key::ArrowUp) - presses(Key::ArrowDown);
-        (Vec2::new(x, y), input.modifiers)
-    });
-    if direction == Vec2::ZERO {
-        return None;
-    }
-    let steps = if modifiers.shift {
-        10.0
-    } else if modifiers.command || modifiers.alt {
-        0.1
-    } else {
-        1.0
-    };
-    Some(direction * step_mm * steps)
 }
 
 /// Takes a drag under way back when Escape is pressed; whether there was one.

@@ -1,8 +1,8 @@
 //! The knife's origin on the canvas: its mark, and what it is called.
 
-use super::{handles, hover};
-use crate::context::{KnifeView, ViewContext};
-use egui::{Align2, Pos2, Stroke, Ui, vec2};
+use super::handles;
+use crate::context::CanvasContext;
+use egui::{Align2, Pos2, Stroke, vec2};
 
 /// Radius of its ring, points.
 const RADIUS: f32 = 9.0;
@@ -11,7 +11,8 @@ const ARM: f32 = 26.0;
 
 /// The mark: the open circle in which running dimensions begin (ISO 129-1), with an arm out of
 /// it along each axis, ended by a stop on the side to which it grows.
-pub(crate) fn mark(ui: &Ui, context: &ViewContext<'_>, knife_view: &KnifeView) {
+pub(crate) fn mark(cx: &CanvasContext<'_>) {
+    let (ui, context, knife_view) = (cx.ui, cx.context, cx.knife_view);
     let (origin, p) = (&context.origin, context.palette);
     let at = knife_view.ui_from_knife(origin.at);
     if !knife_view.view.rect.contains(at) {
@@ -29,7 +30,7 @@ pub(crate) fn mark(ui: &Ui, context: &ViewContext<'_>, knife_view: &KnifeView) {
     handles::labeled_spot(ui, "origin", at, &label);
     if near.is_some_and(|pos| pos.distance(at) < RADIUS + 3.0) {
         let text = format!("{label}\ncoordinates count from here");
-        hover::tag(ui, at + vec2(-16.0, 16.0), Align2::RIGHT_TOP, &text, p);
+        cx.tag(at + vec2(-16.0, 16.0), Align2::RIGHT_TOP, &text);
     }
 }
 

@@ -1,12 +1,11 @@
 //! The knife cut through at the pointer, or where it was pinned: a small picture and its figures.
 
 use super::handles::{self, HandleShape};
-use super::input::{nudge_by, step_mm};
 use super::steel::cut_faces;
 use crate::action::ActionQueue;
 use crate::command::{Command, info_of};
-use crate::context::{KnifeView, ViewContext};
-use crate::state::{Camera, PointerState, SectionState, View};
+use crate::context::{CanvasContext, ViewContext};
+use crate::state::{Camera, SectionState, View};
 use crate::theme::{bold, figures};
 use crate::widgets::figure_row;
 use egui::{
@@ -42,32 +41,22 @@ pub(crate) fn in_the_way(ui: &Ui, panel: Rect, dragging: bool) -> bool {
 }
 
 /// Cuts the knife where the pointer is, unless the section is pinned.
-pub(crate) fn follow(
-    ui: &Ui,
-    context: &ViewContext<'_>,
-    knife_view: &KnifeView,
-    pointer: &PointerState,
-    state: &mut SectionState,
-) {
-    let Some(outline) = &context.reckoning().outline else { return };
-    let Some(pointer) = pointer.position else { return };
-    let x_mm = knife_view.knife_from_plane(pointer).x;
+pub(crate) fn follow(cx: &CanvasContext<'_>, state: &mut SectionState) {
+    let Some(outline) = &cx.context.reckoning().outline else { return };
+    let Some(pointer) = cx.pointer.position else { return };
+    let x_mm = cx.knife_view.knife_from_plane(pointer).x;
     let bounds = outline.bounds();
     if (bounds.x0..=bounds.x1).contains(&x_mm) {
         state.hovered_mm = Some(x_mm);
     }
-    if state.pinned_mm.is_none() && state.hovered_mm != context.derived.section_mm() {
-        ui.ctx().request_repaint();
+    if state.pinned_mm.is_none() && state.hovered_mm != cx.context.derived.section_mm() {
+        cx.ui.ctx().request_repaint();
     }
 }
 
 /// The line along which the knife is cut; pinned, it can be dragged along.
-pub(crate) fn line(
-    ui: &Ui,
-    context: &ViewContext<'_>,
-    knife_view: &KnifeView,
-    state: &mut SectionState,
-) {
+pub(crate) fn line(cx: &CanvasContext<'_>, state: &mut SectionState) {
+    let (ui, context, knife_view) = (cx.ui, cx.context, cx.knife_view);
     let p = context.palette;
     let Some(section) = &context.derived.section else { return };
     let (Some(first), Some(last)) = (section.steel.first(), section.steel.last()) else { return };
@@ -91,7 +80,7 @@ pub(crate) fn line(
         state.pinned_mm = Some(knife_view.knife_from_ui(pos).x);
     }
     if grip.has_focus()
-        && let Some(by) = nudge_by(ui, step_mm(context.unit()))
+        && let Some(by) = cx.nudge()
     {
         state.pinned_mm = Some(section.x_mm + by.x);
     }

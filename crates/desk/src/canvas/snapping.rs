@@ -1,10 +1,10 @@
 //! What is dragged snaps to what is near it, and a guide says to what.
 
 use super::input::is_fine;
+use super::rulers;
 use super::snap::{Grid, SnapTargets, Snapped};
-use super::{hover, rulers};
-use crate::context::{CanvasContext, KnifeView, ViewContext};
-use egui::{Align2, Shape, Stroke, Ui, vec2};
+use crate::context::CanvasContext;
+use egui::{Align2, Shape, Stroke, vec2};
 use knife::PartId;
 use kurbo::Point;
 
@@ -26,7 +26,7 @@ impl CanvasContext<'_> {
 
     fn snap_on_plane(&self, moving: &[PartId], wanted: Point) -> Point {
         let Some(snapped) = self.snapped(moving, wanted) else { return wanted };
-        guides(self.ui, self.context, self.knife_view, snapped);
+        self.show_guides(snapped);
         snapped.at
     }
 
@@ -36,7 +36,7 @@ impl CanvasContext<'_> {
         let Some(found) = self.snapped(&[PartId::Profile], on_plane) else { return wanted };
         let Some(x) = found.x else { return wanted };
         let at = Point::new(found.at.x, on_plane.y);
-        guides(self.ui, self.context, self.knife_view, Snapped { at, x: Some(x), y: None });
+        self.show_guides(Snapped { at, x: Some(x), y: None });
         self.knife_view.knife_from_plane(at)
     }
 
@@ -52,37 +52,37 @@ impl CanvasContext<'_> {
         }
         let plane_from_knife = self.knife_view.plane_from_knife;
         let others = others.map(|(number, at)| (number, plane_from_knife * at));
-        let targets = targets(self.context, self.knife_view, &[]).with_points(others);
+        let targets = self.targets(&[]).with_points(others);
         let snapped = targets.snap(plane_from_knife * wanted, self.knife_view.mm(REACH));
-        guides(self.ui, self.context, self.knife_view, snapped);
+        self.show_guides(snapped);
         self.knife_view.knife_from_plane(snapped.at)
     }
 
     /// What a point of the canvas's plane snaps to.
     fn snapped(&self, moving: &[PartId], wanted: Point) -> Option<Snapped> {
-        let targets = || targets(self.context, self.knife_view, moving);
-        (!is_fine(self.ui)).then(|| targets().snap(wanted, self.knife_view.mm(REACH)))
+        let reach_mm = self.knife_view.mm(REACH);
+        (!is_fine(self.ui)).then(|| self.targets(moving).snap(wanted, reach_mm))
     }
-}
 
-fn targets(context: &ViewContext<'_>, knife_view: &KnifeView, moving: &[PartId]) -> SnapTargets {
-    let grid = context.settings.grid.then(|| Grid {
-        pitch_mm: context.settings.pitch_mm(context.unit()),
-        origin: rulers::zero(knife_view, context),
-    });
-    SnapTargets::of(context.knife, moving, knife_view.plane, grid)
-}
-
-/// Dashed lines to whatever a point has snapped to, and its name.
-fn guides(ui: &Ui, context: &ViewContext<'_>, knife_view: &KnifeView, snapped: Snapped) {
-    let here = knife_view.view.ui_from_mm(snapped.at);
-    for hit in [snapped.x, snapped.y].into_iter().flatten() {
-        let there = knife_view.view.ui_from_mm(hit.from);
-        let line = Stroke::new(1.0, context.palette.grip_chosen);
-        ui.painter().extend(Shape::dashed_line(&[there, here], line, 4.0, 3.0));
+    fn targets(&self, moving: &[PartId]) -> SnapTargets {
+        let context = self.context;
+        let grid = context.settings.grid.then(|| Grid {
+            pitch_mm: context.settings.pitch_mm(context.unit()),
+            origin: rulers::zero(self.knife_view, context),
+        });
+        SnapTargets::of(context.knife, moving, self.knife_view.plane, grid)
     }
-    if let Some(label) = snapped.describe() {
-        let at = here + vec2(-16.0, 18.0);
-        hover::tag(ui, at, Align2::RIGHT_TOP, &label, context.palette);
+
+    /// Dashed lines to whatever a point has snapped to, and its name.
+    fn show_guides(&self, snapped: Snapped) {
+        let here = self.knife_view.view.ui_from_mm(snapped.at);
+        for hit in [snapped.x, snapped.y].into_iter().flatten() {
+            let there = self.knife_view.view.ui_from_mm(hit.from);
+            let line = Stroke::new(1.0, self.context.palette.grip_chosen);
+            self.ui.painter().extend(Shape::dashed_line(&[there, here], line, 4.0, 3.0));
+        }
+        if let Some(label) = snapped.describe() {
+            self.tag(here + vec2(-16.0, 18.0), Align2::RIGHT_TOP, &label);
+        }
     }
 }

@@ -1,7 +1,7 @@
 //! The finished knife on the canvas: bare steel in light from the side, its scales and pins.
 
 use super::paint;
-use crate::context::{KnifeView, ViewContext};
+use crate::context::{CanvasContext, KnifeView, ViewContext};
 use crate::shaded::{ShadeRequest, Shaded, Texture};
 use crate::state::View;
 use crate::theme::{Ink, Palette};
@@ -12,33 +12,25 @@ use kurbo::{Affine, BezPath, Circle, Shape as _};
 use reckon::PiecePart;
 
 /// Which part of the knife is to be lit, and how finely; nothing where none is seen.
-pub(crate) fn shade_request(
-    ui: &Ui,
-    context: &ViewContext<'_>,
-    knife_view: &KnifeView,
-    moves: bool,
-) -> Option<ShadeRequest> {
-    let bounds = context.reckoning().outline.as_ref()?.bounds();
+pub(crate) fn shade_request(cx: &CanvasContext<'_>, moves: bool) -> Option<ShadeRequest> {
+    let knife_view = cx.knife_view;
+    let bounds = cx.context.reckoning().outline.as_ref()?.bounds();
     let knife_from_plane = knife_view.plane_from_knife.inverse();
     let seen = knife_from_plane.transform_rect_bbox(knife_view.view.seen());
     let [a, b, c, d, ..] = knife_from_plane.as_coeffs();
     (bounds.intersect(seen).area() > 0.0).then(|| ShadeRequest {
         seen,
         pixels_per_mm: knife_view.view.camera.points_per_mm
-            * f64::from(ui.ctx().pixels_per_point()),
+            * f64::from(cx.ui.ctx().pixels_per_point()),
         moves,
         knife_from_screen: Affine::new([a, b, c, d, 0.0, 0.0]),
-        tones: context.palette.steel_tones,
+        tones: cx.context.palette.steel_tones,
     })
 }
 
 /// Paints the knife as it will be.
-pub(crate) fn paint(
-    ui: &Ui,
-    context: &ViewContext<'_>,
-    texture: &mut Option<Texture>,
-    knife_view: &KnifeView,
-) {
+pub(crate) fn paint(cx: &CanvasContext<'_>, texture: &mut Option<Texture>) {
+    let (ui, context, knife_view) = (cx.ui, cx.context, cx.knife_view);
     let Some(outline) = &context.reckoning().outline else { return };
     let (painter, view, p) = (ui.painter(), &knife_view.view, context.palette);
     let path = knife_view.plane_from_knife * outline.to_path();

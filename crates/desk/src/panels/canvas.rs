@@ -5,7 +5,7 @@ use super::{edge_view, stiffness};
 use crate::action::ActionQueue;
 use crate::canvas::{grid, hover, navigation, origin, paint, rulers, section, steel};
 use crate::context::{CanvasContext, KnifeView, ViewContext};
-use crate::state::{Camera, Plane, Selection, Session, Station, View, ViewState};
+use crate::state::{Camera, Plane, Session, Station, View, ViewState};
 use crate::stations;
 use crate::theme::Ink;
 use drawing::{Item, PartId, Pen};
@@ -61,25 +61,11 @@ pub(crate) fn ui(
     let covered = |pos: &Pos2| panel.is_some_and(|panel| panel.contains(*pos));
     let hovered = background.contains_pointer().then(|| background.hover_pos()).flatten();
     pointer.position = hovered.filter(|pos| !covered(pos)).map(|pos| view.mm_from_ui(pos));
-    section::follow(ui, context, &knife_view, pointer, section);
 
     let unclipped = ui.clip_rect();
     ui.set_clip_rect(rect.intersect(unclipped));
-    let moves = pointer.is_dragging() || camera != Some(view.camera);
-    let shaded = context.settings.shaded && context.station != Station::Bar;
-    let request = shaded.then(|| steel::shade_request(ui, context, &knife_view, moves));
-    state.shade_request = request.flatten();
-    if state.shade_request.as_ref() != context.derived.shaded_for() {
-        ui.ctx().request_repaint();
-    }
-    picture(ui, context, &knife_view, selection, state, shaded);
-    if panel.is_some() {
-        section::line(ui, context, &knife_view, section);
-    }
-    mark_findings(ui, context, &knife_view);
-    origin::mark(ui, context, &knife_view);
     let (background, knife_view) = (&background, &knife_view);
-    let mut cx = CanvasContext {
+    let cx = &mut CanvasContext {
         ui,
         context,
         knife_view,
@@ -90,7 +76,20 @@ pub(crate) fn ui(
         drawing,
         actions,
     };
-    stations::on_canvas(&mut cx);
+    section::follow(cx, section);
+    let moves = cx.pointer.is_dragging() || camera != Some(view.camera);
+    let shaded = context.settings.shaded && context.station != Station::Bar;
+    state.shade_request = shaded.then(|| steel::shade_request(cx, moves)).flatten();
+    if state.shade_request.as_ref() != context.derived.shaded_for() {
+        cx.ui.ctx().request_repaint();
+    }
+    picture(cx, state, shaded);
+    if panel.is_some() {
+        section::line(cx, section);
+    }
+    mark_findings(cx);
+    origin::mark(cx);
+    stations::on_canvas(cx);
     ui.set_clip_rect(unclipped);
 
     let painter = ui.painter().with_clip_rect(whole);
@@ -148,39 +147,33 @@ fn fit_box(context: &ViewContext<'_>) -> kurbo::Rect {
 }
 
 /// The bench, the bar, the blank and every line on it; or the finished knife, shaded.
-fn picture(
-    ui: &Ui,
-    context: &ViewContext<'_>,
-    knife_view: &KnifeView,
-    selection: &Selection,
-    view_state: &mut ViewState,
-    shaded: bool,
-) {
+fn picture(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
+    let (ui, context, knife_view) = (cx.ui, cx.context, cx.knife_view);
     let (painter, view, p) = (ui.painter(), &knife_view.view, context.palette);
     painter.rect_filled(view.rect, 0.0, p.bench);
     let bar = &context.knife.bar;
     let steel = kurbo::Rect::new(0.0, 0.0, bar.length_mm, bar.width_mm);
     let steel = corners(steel).map(|corner| knife_view.plane_from_bar * corner);
     if shaded {
-        steel::paint(ui, context, &mut view_state.texture, knife_view);
+        steel::paint(cx, &mut state.texture);
     } else {
-        painted(ui, context, knife_view, steel);
+        painted(cx, steel);
     }
     if context.settings.grid {
-        grid::paint(painter, knife_view, steel, context);
+        grid::paint(cx, steel);
     }
-    if let Some(comb) = context.derived.comb.as_ref().filter(|_| view_state.comb) {
+    if let Some(comb) = context.derived.comb.as_ref().filter(|_| state.comb) {
         let ink = Ink::solid(p.centre, 0.8);
         paint::drawing(painter, view, comb, |_| Some(ink.clone()));
     }
     let station = context.station;
-    if view_state.chain && station == Station::Bar {
+    if state.chain && station == Station::Bar {
         paint::drawing(painter, view, &context.derived.chain, |item| Some(p.on_steel(item.pen)));
     }
     paint::drawing(painter, view, &context.derived.drawing, |item| {
         let works = item.part.is_some_and(|part| station.works_on(part));
         let mut ink = if shaded { steel::ink(context, item)? } else { p.on_steel(item.pen) };
-        if item.part.is_some_and(|part| selection.contains(part)) {
+        if item.part.is_some_and(|part| cx.selection.contains(part)) {
             ink.colour = p.grip_chosen;
             ink.width += 0.8;
         } else if shaded {
@@ -201,7 +194,8 @@ fn corners(rect: kurbo::Rect) -> [Point; 4] {
 }
 
 /// The painted bar on the bench, and the blank on it.
-fn painted(ui: &Ui, context: &ViewContext<'_>, knife_view: &KnifeView, steel: [Point; 4]) {
+fn painted(cx: &CanvasContext<'_>, steel: [Point; 4]) {
+    let (ui, context, knife_view) = (cx.ui, cx.context, cx.knife_view);
     let (painter, view, p) = (ui.painter(), &knife_view.view, context.palette);
     if is_level(steel) {
         let steel = Rect::from_points(&steel.map(|corner| view.ui_from_mm(corner)));
@@ -250,7 +244,8 @@ fn steps_back(item: &Item, station: Station) -> bool {
 }
 
 /// A ring where a finding has a place, so that it is seen before it is read.
-fn mark_findings(ui: &Ui, context: &ViewContext<'_>, knife_view: &KnifeView) {
+fn mark_findings(cx: &CanvasContext<'_>) {
+    let (ui, context, knife_view) = (cx.ui, cx.context, cx.knife_view);
     for finding in &context.reckoning().findings {
         let Some(place) = finding.place else { continue };
         let colour = match finding.severity {

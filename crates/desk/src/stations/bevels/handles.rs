@@ -4,7 +4,7 @@
 use super::set;
 use crate::canvas::handles::DragHandle;
 use crate::canvas::hover;
-use crate::canvas::input::{is_fine, step_mm};
+use crate::canvas::input::is_fine;
 use crate::command::Command;
 use crate::context::{CanvasContext, ViewContext};
 use crate::stations::balance;
@@ -53,7 +53,7 @@ fn lean(cx: &mut CanvasContext<'_>, bevel: Bevel) {
     // An arrow key leans it by a degree.
     let step_mm = line.p0.distance(line.p1) * 1.0_f64.to_radians();
     cx.drag_handle(
-        &DragHandle::new("Plunge lean", line.p1, step_mm),
+        &DragHandle { step_mm: Some(step_mm), ..DragHandle::new("Plunge lean", line.p1) },
         |from, by| {
             let arm = from + by - line.p0;
             let lean = (arm.x * profile.towards_butt).atan2(arm.y * up).to_degrees();
@@ -69,7 +69,7 @@ fn lean(cx: &mut CanvasContext<'_>, bevel: Bevel) {
 fn taper_start(cx: &mut CanvasContext<'_>, taper: Taper) {
     let context = cx.context;
     let Some(profile) = &context.reckoning().profile else { return };
-    let (unit, bounds, origin) = (context.unit(), profile.bounds, context.origin);
+    let (bounds, origin) = (profile.bounds, context.origin);
     let above = cx.knife_view.mm(ABOVE);
     let (low, high) = if profile.edge_is_up {
         (bounds.y1, bounds.y0 - above)
@@ -86,7 +86,7 @@ fn taper_start(cx: &mut CanvasContext<'_>, taper: Taper) {
         format!("taper from {from}\nto {tip} at the tip")
     };
     cx.drag_handle(
-        &DragHandle::across("Taper start", at, step_mm(unit)),
+        &DragHandle::across("Taper start", at),
         |from, by| Edit::SetTaper(Some(Taper { from_x_mm: from.x + by.x, ..taper })),
         label,
     );
@@ -99,10 +99,10 @@ fn swedge_end(cx: &mut CanvasContext<'_>, swedge: Swedge) {
     let Some(end) = reckoning.swedge.as_ref().and_then(|figures| figures.spine.last()) else {
         return;
     };
-    let (unit, origin) = (context.unit(), context.origin);
+    let origin = context.origin;
     let at = Point::new(swedge.from_x_mm, end.end().y);
     cx.drag_handle(
-        &DragHandle::across("Swedge end", at, step_mm(unit)),
+        &DragHandle::across("Swedge end", at),
         |from, by| Edit::SetSwedge(Some(Swedge { from_x_mm: from.x + by.x, ..swedge })),
         || format!("swedge to {}", context.length(origin.to_local_x(swedge.from_x_mm))),
     );
@@ -115,13 +115,13 @@ fn swedge_height(cx: &mut CanvasContext<'_>, swedge: Swedge) {
     let reckoning = context.reckoning();
     let (Some(figures), Some(outline)) = (&reckoning.swedge, &reckoning.outline) else { return };
     let Some(seg) = figures.spine.get(figures.spine.len() / 2) else { return };
-    let (foot, unit) = (seg.eval(0.5), context.unit());
+    let foot = seg.eval(0.5);
     let along = (seg.eval(0.51) - seg.eval(0.49)).normalize();
     let square = Vec2::new(-along.y, along.x);
     let into = if outline.contains(foot + square * 0.05) { square } else { -square };
     let angle_deg = figures.angle_deg;
     let heights = grind_height_on(&context.knife.profile);
-    let handle = DragHandle::new("Swedge height", foot + into * swedge.height_mm, step_mm(unit));
+    let handle = DragHandle::new("Swedge height", foot + into * swedge.height_mm);
     cx.drag_handle(
         &handle,
         |from, by| {
@@ -139,12 +139,12 @@ fn swedge_height(cx: &mut CanvasContext<'_>, swedge: Swedge) {
 /// The points of a grind line of its own.
 fn own_line(cx: &mut CanvasContext<'_>, points: &[Point]) {
     let context = cx.context;
-    let (unit, origin) = (context.unit(), context.origin);
+    let origin = context.origin;
     for (i, at) in points.iter().enumerate() {
         let name = format!("Grind line point {}", i + 1);
         let handle = DragHandle {
             selected: cx.selection.grind_point == Some(i),
-            ..DragHandle::point(&name, *at, step_mm(unit))
+            ..DragHandle::point(&name, *at)
         };
         let response = cx.drag_handle(
             &handle,
@@ -175,12 +175,12 @@ fn own_line(cx: &mut CanvasContext<'_>, points: &[Point]) {
 
 fn plunge(cx: &mut CanvasContext<'_>, bevel: Bevel) {
     let context = cx.context;
-    let (reckoning, unit) = (context.reckoning(), context.unit());
+    let reckoning = context.reckoning();
     let origin = context.origin;
     let line = reckoning.bevel.as_ref().and_then(|bevel| bevel.plunge);
     let middle_y = reckoning.outline.as_ref().map_or(0.0, |o| o.bounds().center().y);
     let at = line.map_or(Point::new(bevel.plunge_x_mm, middle_y), |line| line.eval(0.5));
-    let handle = DragHandle::across("Plunge line", at, step_mm(unit));
+    let handle = DragHandle::across("Plunge line", at);
     cx.drag_handle(
         &handle,
         |from, by| set(Bevel { plunge_x_mm: from.x + by.x, ..bevel }),
@@ -191,13 +191,13 @@ fn plunge(cx: &mut CanvasContext<'_>, bevel: Bevel) {
 fn grind(cx: &mut CanvasContext<'_>, bevel: Bevel) {
     let context = cx.context;
     // Beside the middle of the edge; from there straight off the edge into the blade.
-    let (reckoning, unit) = (context.reckoning(), context.unit());
+    let reckoning = context.reckoning();
     let Some(profile) = &reckoning.profile else { return };
     let Some(edge) = profile.edge.as_ref().filter(|edge| !edge.segs.is_empty()) else { return };
     let foot = edge.segs[edge.segs.len() / 2].eval(0.5);
     let into = Vec2::new(0.0, if profile.edge_is_up { -1.0 } else { 1.0 });
     let heights = grind_height_on(&context.knife.profile);
-    let handle = DragHandle::new("Grind line", foot + into * bevel.grind_height_mm, step_mm(unit));
+    let handle = DragHandle::new("Grind line", foot + into * bevel.grind_height_mm);
     let angle_deg = reckoning.bevel.as_ref().map_or(0.0, |b| b.angle_deg);
     let response = cx.drag_handle(
         &handle,
@@ -246,17 +246,16 @@ fn thickness(
     edit: impl Fn(f64) -> Edit,
 ) {
     let context = cx.context;
-    let unit = context.unit();
-    let (round_mm, arrow_mm) = match unit {
+    let (round_mm, arrow_mm) = match context.unit() {
         LengthUnit::Inch => (0.0127, 0.0254),
         LengthUnit::Millimetre => (0.01, 0.05),
     };
     let gear = (FINE_MM * cx.knife_view.view.camera.points_per_mm).min(1.0);
     let fine = if is_fine(cx.ui) { 0.1 } else { 1.0 };
     let round_mm = round_mm * fine;
-    let handle = DragHandle::new(name, Point::new(x_mm, now_mm / 2.0), arrow_mm / 2.0);
+    let handle = DragHandle::new(name, Point::new(x_mm, now_mm / 2.0));
     cx.drag_handle(
-        &DragHandle { gear: gear * fine, ..handle },
+        &DragHandle { gear: gear * fine, step_mm: Some(arrow_mm / 2.0), ..handle },
         |from, by| edit((((from.y + by.y) * 2.0 / round_mm).round() * round_mm).max(0.0)),
         || format!("{what} {}", context.length(now_mm)),
     );

@@ -10,7 +10,7 @@ mod under;
 
 use super::{balance, section};
 use crate::canvas::handles::DragHandle;
-use crate::canvas::input::{is_fine, step_mm};
+use crate::canvas::input::is_fine;
 use crate::context::{CanvasContext, ViewContext};
 use crate::state::SectionState;
 use crate::widgets::{Form, belongs_to_handle};
@@ -106,10 +106,10 @@ pub(super) fn on_canvas(cx: &mut CanvasContext<'_>) {
     balance::mark(cx);
     let Some(scales) = context.knife.scales else { return };
     let Some(outline) = &context.reckoning().outline else { return };
-    let (unit, front_mm) = (context.unit(), context.origin.to_local_x(scales.front_x_mm));
+    let front_mm = context.origin.to_local_x(scales.front_x_mm);
     let at = Point::new(scales.front_x_mm, outline.bounds().center().y);
     cx.drag_handle(
-        &DragHandle::across("Front of scales", at, step_mm(unit)),
+        &DragHandle::across("Front of scales", at),
         |from, by| set(Scales { front_x_mm: from.x + by.x, ..scales }),
         || format!("scale front at {}", context.length(front_mm)),
     );
@@ -125,8 +125,8 @@ pub(super) fn on_edge(cx: &mut CanvasContext<'_>) {
         return;
     }
     let Some(found) = &context.reckoning().scales else { return };
-    let (unit, half_mm) = (context.unit(), context.knife.bar.thickness_mm / 2.0);
-    let round_mm = match unit {
+    let half_mm = context.knife.bar.thickness_mm / 2.0;
+    let round_mm = match context.unit() {
         LengthUnit::Inch => 25.4 / 64.0,
         LengthUnit::Millimetre => 0.1,
     };
@@ -137,9 +137,9 @@ pub(super) fn on_edge(cx: &mut CanvasContext<'_>) {
     let share = if profile.is_none_or(|p| p.towards_butt > 0.0) { 0.25 } else { 0.75 };
     let seen_mm = cx.knife_view.view.seen().y1 - cx.knife_view.mm(9.0);
     let at = Point::new(bounds.x0 + bounds.width() * share, z);
-    let handle = DragHandle::new("Scale face", at, round_mm);
+    let handle = DragHandle::new("Scale face", at);
     cx.drag_handle(
-        &DragHandle { shown: Point::new(at.x, z.min(seen_mm)), ..handle },
+        &DragHandle { shown: Point::new(at.x, z.min(seen_mm)), step_mm: Some(round_mm), ..handle },
         |from, by| {
             let thick_mm = ((from.y + by.y - half_mm) / round_mm).round() * round_mm;
             let (min, max) = (*SCALE_THICKNESS_MM.start(), *SCALE_THICKNESS_MM.end());
