@@ -1,7 +1,7 @@
 //! The window: the desk in an eframe, with the system's own dialogs where it has them.
 
 use crate::{Disk, Failure};
-use desk::{Desk, Host as _, PathAsk, Settings, Wish};
+use desk::{Action, Desk, Host as _, PathRequest, Settings};
 use eframe::egui;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
@@ -23,11 +23,11 @@ pub(crate) fn open(file: Option<&Path>) -> Result<(), Failure> {
     let (settings, message) = Settings::read(&Disk);
     let mut desk = Desk::new(settings);
     if let Some(words) = message {
-        desk.session.notices.say(words);
+        desk.session.toasts.push(words);
     }
     desk.open_shop(&Disk);
-    desk.keep_work(&format!("{}-{}", std::process::id(), Disk.now_ms()), &mut Disk);
-    desk.session.native_dialogs = has_dialogs();
+    desk.start_recovery(&format!("{}-{}", std::process::id(), Disk.now_ms()), &mut Disk);
+    desk.session.dialogs.native = has_dialogs();
     if let Some(file) = file {
         if !Disk.exists(file) {
             Disk.read(file)?;
@@ -77,7 +77,7 @@ fn has_dialogs() -> bool {
 
 /// A dialog that is open.
 struct Dialog {
-    request: PathAsk,
+    request: PathRequest,
     since: Instant,
     answer: Receiver<Option<PathBuf>>,
 }
@@ -110,11 +110,11 @@ impl eframe::App for Window {
         self.desk.ui(ui);
         self.desk.act(ui.ctx(), &mut Disk);
         if self.dialog.is_none()
-            && let Some(request) = self.desk.take_native_ask()
+            && let Some(request) = self.desk.take_path_request()
         {
             self.dialog = show(ui.ctx(), &request);
             if self.dialog.is_none() {
-                self.desk.ask_typed(request);
+                self.desk.prompt_path(request);
             }
         }
     }
@@ -126,13 +126,13 @@ impl Window {
         let Some(dialog) = self.dialog.take() else { return };
         match dialog.answer.try_recv() {
             Ok(Some(path)) => {
-                self.desk.commands.push(Wish::Path(dialog.request.purpose, path));
+                self.desk.actions.push(Action::PathChosen(dialog.request.purpose, path));
                 ctx.request_repaint();
             }
             Ok(None) | Err(TryRecvError::Disconnected) => {
                 if dialog.since.elapsed() < UNSEEN {
-                    self.desk.session.native_dialogs = false;
-                    self.desk.ask_typed(dialog.request);
+                    self.desk.session.dialogs.native = false;
+                    self.desk.prompt_path(dialog.request);
                     ctx.request_repaint();
                 }
             }
@@ -142,7 +142,7 @@ impl Window {
 }
 
 /// Shows the system's dialog from a thread of its own, so that the desk goes on.
-fn show(ctx: &egui::Context, request: &PathAsk) -> Option<Dialog> {
+fn show(ctx: &egui::Context, request: &PathRequest) -> Option<Dialog> {
     let (send, answer) = channel();
     let (wanted, ctx) = (request.clone(), ctx.clone());
     std::thread::Builder::new()
