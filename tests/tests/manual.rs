@@ -124,12 +124,12 @@ fn fields(page: &mut String, schema: &Value, named: &mut Vec<String>) {
 
 #[test]
 fn the_page_of_json_fields_is_that_of_the_schemas() {
-    let mut page = "# JSON: fields\n\nEvery field that `numbers`, `check` and `bar` write with \
-        `--json`, from the same schemas that `blankwright schema` prints. Lengths are in mm, areas \
+    let mut page = "# JSON: fields\n\nEvery field that a command writes with `--json`, from \
+        the same schemas that `blankwright schema` prints. Lengths are in mm, areas \
         in mm², angles in degrees counter-clockwise; what is not known is `null`. Fields are added, \
         never renamed. How the figures are defined stands in [JSON: definitions](json.md).\n\n"
         .to_owned();
-    for (command, schema) in reckon::schemas() {
+    for (command, schema) in blankwright::schemas() {
         let (schema, mut named) = (schema.as_value(), Vec::new());
         let _ = write!(page, "## {command} --json\n\n");
         fields(&mut page, schema, &mut named);
@@ -267,7 +267,8 @@ fn readme_and_manual_name_every_command() {
     let bench = Bench::new();
     let list = bench.done(&["help"]);
     let commands = list.split("Commands;").nth(1).unwrap();
-    let names = commands.lines().skip(1).filter_map(|line| line.split_whitespace().next());
+    let commands = commands.lines().skip(1).take_while(|line| !line.is_empty());
+    let names = commands.filter_map(|line| line.split_whitespace().next());
     let page = manual::page("commands").unwrap().text;
     let readme = fs::read_to_string(root().join("README.md")).unwrap();
     let mut count = 0;

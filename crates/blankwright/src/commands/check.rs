@@ -1,6 +1,6 @@
 //! `check`: the findings.
 
-use super::{Work, json_text};
+use super::{Work, json_of};
 use crate::{CLEAN, Failure, Outcome, STOP};
 use std::fmt::Write as _;
 
@@ -8,7 +8,7 @@ pub(super) fn run(work: &Work, json: bool) -> Result<Outcome, Failure> {
     let reckoning = &work.reckoning;
     let code = if reckoning.stops() > 0 { STOP } else { CLEAN };
     if json {
-        let out = json_text(&reckon::check_json(&work.knife, reckoning));
+        let out = json_of(&reckon::check_json(&work.knife, reckoning));
         return Ok(Outcome { out, code, ..Outcome::default() });
     }
     let mut out = String::new();
@@ -28,7 +28,7 @@ pub(super) fn run(work: &Work, json: bool) -> Result<Outcome, Failure> {
             writeln!(out, "{n} to mind, {stops} of them {say} stop{aside}: don't cut steel by it.")
         }
     };
-    Ok(Outcome { out, code, ..Outcome::default() })
+    Ok(Outcome { out, err: super::likely_grade(work), code, ..Outcome::default() })
 }
 
 /// How many were set aside, where any were.
