@@ -310,6 +310,27 @@ fn completions_and_man_pages_come_from_the_commands() {
     assert_eq!(bench.run(&["man", "pint"]).code, 2);
 }
 
+/// The icon in the sizes that window and menus want, from its one drawing.
+#[test]
+fn icons_are_those_of_the_drawing() {
+    use resvg::{tiny_skia, usvg};
+    let folder = root().join("assets/linux");
+    let drawing = fs::read_to_string(folder.join("blankwright.svg")).unwrap();
+    let drawing = usvg::Tree::from_str(&drawing, &usvg::Options::default()).unwrap();
+    for side in [16_u16, 24, 32, 48, 64, 128, 256] {
+        let mut picture = tiny_skia::Pixmap::new(side.into(), side.into()).unwrap();
+        let scale = f32::from(side) / drawing.size().width();
+        let to_pixels = tiny_skia::Transform::from_scale(scale, scale);
+        resvg::render(&drawing, to_pixels, &mut picture.as_mut());
+        let path = folder.join(format!("icons/{side}.png"));
+        if env::var_os("BLESS").is_some() {
+            fs::write(&path, picture.encode_png().unwrap()).unwrap();
+        }
+        let kept = tiny_skia::Pixmap::decode_png(&fs::read(&path).unwrap()).unwrap();
+        assert!(kept == picture, "{}: make it again with BLESS=1", path.display());
+    }
+}
+
 /// The files for a Linux desktop speak of one program, one file type and the version that is built.
 #[test]
 fn the_files_for_linux_agree() {

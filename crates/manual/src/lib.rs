@@ -38,6 +38,7 @@ macro_rules! pages {
 pages! {
     "first-knife": "one knife from bar to finished, step by step",
     "drawing": "starters, drawing your own outline, importing one, the origin",
+    "samples": "complete knives to look at and to begin from",
     "desk": "the window: stations, keys, views, files",
     "holes": "pin, relief and lanyard holes; drills and webs",
     "bevels": "plunge, grind lines, taper, swedge, filing facets",
@@ -57,6 +58,8 @@ pages! {
     "file-format": "the blank file, field by field",
     "json": "how the figures of the JSON output are defined",
     "json-fields": "every field of the JSON output, from its schemas",
+    "install": "a Debian package, a portable archive, or cargo install",
+    "changes": "what each version brought",
 }
 
 /// The page of a topic, in upper or lower case.
