@@ -1,7 +1,7 @@
 //! The manual holds: its generated pages are those of the program, its links lead somewhere, and
 //! its commands run.
 
-use bench_tests::{Bench, blanks, root};
+use bench_tests::{Bench, blanks, hold_page, root};
 use manual::{Block, PAGES, Span, blocks};
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -18,17 +18,6 @@ fn texts() -> Vec<(PathBuf, String)> {
     let pages = PAGES.iter().map(|page| folder().join(format!("{}.md", page.topic)));
     let files = [root().join("README.md"), root().join("DEVELOPERS.md")].into_iter().chain(pages);
     files.map(|path| (path.clone(), fs::read_to_string(path).unwrap())).collect()
-}
-
-/// Holds a generated page against its file, or writes it with BLESS=1.
-fn hold(topic: &str, page: &str) {
-    let path = folder().join(format!("{topic}.md"));
-    if env::var_os("BLESS").is_some() {
-        fs::write(&path, page).unwrap();
-    }
-    let kept = fs::read_to_string(&path).unwrap();
-    let say = "is not what the program says; write it with BLESS=1, and read it";
-    assert!(kept == page, "{} {say}", path.display());
 }
 
 /// A cell of a table.
@@ -53,7 +42,7 @@ fn the_page_of_findings_is_that_of_the_rules() {
             rule.key, rule.checks, rule.matters, rule.cure
         );
     }
-    hold("findings", &page);
+    hold_page("findings", &page);
 }
 
 #[test]
@@ -75,7 +64,7 @@ fn the_page_of_limits_is_that_of_the_shop() {
             cell(row.source).trim_end_matches('.')
         );
     }
-    hold("limits", &format!("{}\n", page.trim_end()));
+    hold_page("limits", &format!("{}\n", page.trim_end()));
 }
 
 /// What a field holds, in words, and the names of structs that are told apart.
@@ -144,7 +133,7 @@ fn the_page_of_json_fields_is_that_of_the_schemas() {
         }
         assert_eq!(told, schema["$defs"].as_object().map_or(0, serde_json::Map::len));
     }
-    hold("json-fields", &format!("{}\n", page.trim_end()));
+    hold_page("json-fields", &format!("{}\n", page.trim_end()));
 }
 
 #[test]
