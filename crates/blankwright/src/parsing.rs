@@ -10,7 +10,7 @@ use std::ffi::OsString;
 
 /// What was typed.
 pub(crate) fn parse(words: impl IntoIterator<Item = OsString>) -> Result<Typed, Failure> {
-    let found = command().try_get_matches_from(with_open(words.into_iter().collect()));
+    let found = definitions().try_get_matches_from(with_open(words.into_iter().collect()));
     match found.and_then(|found| Typed::from_arg_matches(&found)) {
         Ok(Typed { command, quiet }) => {
             Ok(Typed { command: command.map(|command| command.tidied(quiet)), quiet })
@@ -23,7 +23,7 @@ pub(crate) fn parse(words: impl IntoIterator<Item = OsString>) -> Result<Typed, 
 }
 
 /// The definitions of every command, with their examples.
-fn command() -> clap::Command {
+fn definitions() -> clap::Command {
     let with_examples = |command: clap::Command| {
         let examples = examples::of(command.get_name());
         command.after_help(examples)
@@ -47,26 +47,26 @@ pub(crate) fn commands() -> Vec<(String, String)> {
         let about = command.get_about().map(ToString::to_string).unwrap_or_default();
         (command.get_name().to_owned(), about)
     };
-    command().get_subcommands().filter(|one| !one.is_hide_set()).map(told).collect()
+    definitions().get_subcommands().filter(|one| !one.is_hide_set()).map(told).collect()
 }
 
 /// The options of a command, as its `--help` prints them.
 pub(crate) fn options(command: &str) -> Option<String> {
     let words = ["blankwright", command, "--help"];
-    command().find_subcommand(command)?;
-    command().try_get_matches_from(words).err().map(|help| help.to_string())
+    definitions().find_subcommand(command)?;
+    definitions().try_get_matches_from(words).err().map(|help| help.to_string())
 }
 
 /// The completions of every command, for a shell.
 pub(crate) fn completions(shell: clap_complete::Shell) -> String {
     let mut out = Vec::new();
-    clap_complete::generate(shell, &mut command(), "blankwright", &mut out);
+    clap_complete::generate(shell, &mut definitions(), "blankwright", &mut out);
     String::from_utf8_lossy(&out).into_owned()
 }
 
 /// The manual page of a command, or of the program, in the language of `man`.
 pub(crate) fn man(command: Option<&str>) -> Result<String, Failure> {
-    let mut whole = command();
+    let mut whole = definitions();
     whole.build();
     let page = match command {
         None => whole,

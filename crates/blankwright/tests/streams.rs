@@ -144,9 +144,9 @@ fn mistyped_names_are_answered_with_the_nearest() {
     let print = ["print", "a.blank.json", "--out", "a.pdf"];
     for (words, says) in [
         (&["new", "droppoint", "--out", "b.blank.json"][..], "did you mean drop-point?"),
-        (&[&print[..], &["--sheets", "profil"]].concat(), "did you mean profile?"),
-        (&[&print[..], &["--paper", "leter"]].concat(), "Did you mean letter?"),
-        (&[&print[..], &["--papr", "letter"]].concat(), "did you mean --paper?"),
+        (&[&print[..], &["--sheets", "profil"]].concat()[..], "did you mean profile?"),
+        (&[&print[..], &["--paper", "leter"]].concat()[..], "Did you mean letter?"),
+        (&[&print[..], &["--papr", "letter"]].concat()[..], "did you mean --paper?"),
         (&["schema", "number"], "did you mean numbers?"),
         (&["help", "bevl"], "did you mean bevels?"),
     ] {
