@@ -3,7 +3,7 @@
 
   - desk.png from the picture that the desk's own tests compare
   - template.png from the sheet that `blankwright print` writes, by poppler
-  - one of each sample, from its plan sheet as `blankwright draw` writes it
+  - one of each sample, as `blankwright draw` writes it
 
 Needs Pillow, and pdftoppm (poppler-utils).
 
@@ -43,7 +43,7 @@ def main() -> None:
         small(Image.open(page.with_suffix(".png")), "template.png")
         for sample in sorted((ROOT / "samples").glob("*.blank.json")):
             drawn = Path(folder) / "drawn.png"
-            subprocess.run([program, "draw", sample, "--sheet", "plan", "--dpi", "90", "--out", drawn], check=True)
+            subprocess.run([program, "draw", sample, "--dpi", "75", "--out", drawn], check=True)
             small(Image.open(drawn), sample.name.replace(".blank.json", ".png"))
 
 

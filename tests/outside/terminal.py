@@ -50,8 +50,11 @@ def main():
             failed.append(what)
 
     with tempfile.TemporaryDirectory() as folder:
-        blank = json.loads((ROOT / "assets/starters/drop-point.blank.json").read_text())
-        blank["holes"][0]["at_mm"][1] += 9.0  # The first pin breaks through the spine.
+        starter = ROOT / "assets/starters/drop-point.blank.json"
+        numbers = subprocess.run([program, "numbers", str(starter), "--json"], capture_output=True, check=True)
+        blank = json.loads(starter.read_text())
+        # The first pin breaks through the spine.
+        blank["holes"][0]["at_mm"][1] += json.loads(numbers.stdout)["holes"][0]["from_upper_mm"] - 1.0
         path = Path(folder) / "bad.blank.json"
         path.write_text(json.dumps(blank))
         words = [program, "check", str(path)]

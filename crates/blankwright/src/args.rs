@@ -198,13 +198,13 @@ pub(crate) enum Command {
         /// The blank file
         file: PathBuf,
     },
-    /// List the starter blanks, one a line, its name first
+    /// List the shipped blanks, one a line, name first
     Starters {
         /// As JSON, documented in the manual's page json-fields
         #[arg(long)]
         json: bool,
     },
-    /// Write a new blank from a starter, or from a closed outline drawn elsewhere
+    /// Begin a blank from a starter, or from a closed outline drawn elsewhere
     New {
         /// The starter's name; blankwright starters lists them
         #[arg(required_unless_present = "outline", conflicts_with = "outline")]
@@ -217,7 +217,7 @@ pub(crate) enum Command {
         #[arg(long, value_name = "FILE")]
         out: PathBuf,
     },
-    /// Say what there is to mind before steel is cut
+    /// Report problems before steel is cut
     Check {
         /// The blank file; - is standard input
         file: PathBuf,
@@ -227,7 +227,7 @@ pub(crate) enum Command {
         #[command(flatten)]
         shop: ShopArg,
     },
-    /// Tell every number worked out
+    /// Print all computed values
     Numbers {
         /// The blank file; - is standard input
         file: PathBuf,
@@ -237,13 +237,13 @@ pub(crate) enum Command {
         #[command(flatten)]
         shop: ShopArg,
     },
-    /// The JSON Schema of what a command writes with --json
+    /// Print the JSON Schema of what a command writes with --json
     Schema {
         /// numbers, check, bar, materials, build, papers, starters or trim
         #[arg(value_name = "COMMAND")]
         of: String,
     },
-    /// Tell every step from bar to finished knife, to tick off
+    /// Give the steps from bar to finished knife, to tick off
     Build {
         /// The blank file; - is standard input
         file: PathBuf,
@@ -253,7 +253,7 @@ pub(crate) enum Command {
         #[command(flatten)]
         shop: ShopArg,
     },
-    /// List what to have: bar, scales, liners, bolsters, pins, glue
+    /// List the materials: bar, scales, liners, bolsters, pins, glue
     Materials {
         /// The blank file; - is standard input
         file: PathBuf,
@@ -268,7 +268,7 @@ pub(crate) enum Command {
     },
     /// Print the sheets, full size, to a PDF
     Print(PrintArgs),
-    /// Tell the papers there are, and the longest blank that each takes in one piece
+    /// List papers, with the longest blank that each takes in one piece
     Papers {
         /// Only these, as for print
         papers: Vec<String>,
@@ -281,7 +281,7 @@ pub(crate) enum Command {
     },
     /// Print the page that measures a printer
     Proof(ProofArgs),
-    /// Keep what was measured on a proof as a printer's trim; without readings tell what is kept
+    /// Keep what you measured on a proof as that printer's correction; without readings, print it
     Trim(TrimArgs),
     /// Lay many blanks on a bar, head to tail where that saves steel
     Bar(BarArgs),

@@ -72,7 +72,7 @@ pub fn page(topic: &str) -> Option<&'static Page> {
 /// Which of several names a mistyped one most likely means, if any is near.
 pub fn nearest<'a>(typed: &str, names: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let typed = typed.to_lowercase();
-    let near = |name: &'a str| (strsim::jaro_winkler(&typed, name), name);
+    let near = |name: &'a str| (strsim::jaro_winkler(&typed, &name.to_lowercase()), name);
     let best = names.into_iter().map(near).max_by(|a, b| a.0.total_cmp(&b.0));
     best.filter(|(likeness, _)| *likeness > LIKE).map(|(_, name)| name)
 }
