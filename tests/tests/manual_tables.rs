@@ -37,8 +37,7 @@ fn heat(at: Temperature) -> String {
 
 /// A range, or one figure where both ends are the same.
 fn range(from: f64, to: f64) -> String {
-    let (from, to) = (units::show_number(from, 1), units::show_number(to, 1));
-    if from == to { from } else { format!("{from} to {to}") }
+    if from.to_bits() == to.to_bits() { format!("{from}") } else { format!("{from} to {to}") }
 }
 
 fn heats(heat_range: (Temperature, Temperature)) -> String {
