@@ -3,8 +3,9 @@
 #
 #   assets/linux/package.sh PROGRAM FOLDER
 #
-# PROGRAM writes its own man pages and completions. Needs cargo-deb (cargo install cargo-deb), gzip
-# and tar. The time in both is the last commit's; set SOURCE_DATE_EPOCH for another.
+# PROGRAM writes its own man pages and completions. Needs dpkg-deb, gzip and tar. The package says
+# of itself what stands in crates/blankwright/Cargo.toml under package.metadata.deb. The time in
+# both is the last commit's; set SOURCE_DATE_EPOCH for another.
 set -eu
 program=$(realpath "$1")
 mkdir -p "$2"
@@ -31,6 +32,7 @@ done
 put 644 "$linux/blankwright.xml" share/mime/packages/blankwright.xml
 put 644 "$linux/org.example.blankwright.metainfo.xml" share/metainfo/org.example.blankwright.metainfo.xml
 doc=share/doc/blankwright
+put 644 "$root/LICENSE" $doc/copyright
 for sample in "$root"/samples/*; do
   put 644 "$sample" "$doc/samples/$(basename "$sample")"
 done
@@ -53,11 +55,37 @@ fish fish/vendor_completions.d/blankwright.fish
 END
 "$program" help changes | gzip -9n > "$tree/$doc/changelog.gz"
 
-(cd "$root" && cargo deb --quiet --no-build --no-strip --package blankwright --output "$out")
-
-# The package has written its copyright file by itself.
-put 644 "$root/LICENSE" $doc/copyright
 name=blankwright-$version-linux-$machine
 tar --sort=name --owner=0 --group=0 --numeric-owner --mtime="@$SOURCE_DATE_EPOCH" \
   --transform "s,^\.,$name," -C "$tree" -cf - . | gzip -9n > "$out/$name.tar.gz"
 echo "Wrote $out/$name.tar.gz"
+
+# The package: the same below /usr, with its history as Debian tells it.
+said() { sed -n "s/^$1 = \"\(.*\)\"\$/\1/p" "$root/crates/blankwright/Cargo.toml"; }
+maintainer=$(said maintainer)
+deb=$root/target/package-deb
+rm -rf "$deb"
+mkdir -p "$deb/DEBIAN" "$deb/usr"
+cp -a "$tree/." "$deb/usr"
+gzip -9n > "$deb/usr/$doc/changelog.Debian.gz" <<END
+blankwright ($version-1) unstable; urgency=medium
+
+  * What this version brought is told by "blankwright help changes".
+
+ -- $maintainer  $(LC_ALL=C date -u -R -d "@$SOURCE_DATE_EPOCH")
+END
+cat > "$deb/DEBIAN/control" <<END
+Package: blankwright
+Version: $version-1
+Section: $(said section)
+Priority: optional
+Architecture: $(dpkg --print-architecture)
+Maintainer: $maintainer
+Installed-Size: $(du -sk "$deb/usr" | cut -f 1)
+Depends: $(said depends)
+Description: $(said description)
+ $(said extended-description)
+END
+find "$deb" -exec touch -h -d "@$SOURCE_DATE_EPOCH" {} +
+dpkg-deb --root-owner-group --build "$deb" "$out" >/dev/null
+echo "Wrote $out/blankwright_$version-1_$(dpkg --print-architecture).deb"
