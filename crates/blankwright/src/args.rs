@@ -1,27 +1,19 @@
 //! What was typed, nothing else.
 
-use crate::Failure;
-use clap::error::{ContextKind, ContextValue, ErrorKind};
-use clap::{Args, CommandFactory as _, Parser, Subcommand};
-use knife::file::EXTENSION;
-use std::ffi::OsString;
+use clap::{Args, Parser, Subcommand};
 use std::path::PathBuf;
-
-const EXAMPLES: &str = "Examples:
-  blankwright new drop-point --out mine.blank.json
-  blankwright check mine.blank.json
-  blankwright print mine.blank.json --out mine.pdf --paper letter
-  blankwright help first-knife
-
-Exit codes: 0 nothing to stop for, 1 at least one finding says stop, 2 it could not be done.";
 
 /// Lays out a knife blank on a bar of steel, works out the bench's numbers and prints
 /// templates that are truly full size.
 #[derive(Debug, Parser)]
-#[command(name = "blankwright", version, after_help = EXAMPLES, disable_help_subcommand = true)]
-struct Cli {
+#[command(name = "blankwright", version, disable_help_subcommand = true)]
+pub(crate) struct Cli {
+    /// The command; `None` opens the desk.
     #[command(subcommand)]
-    command: Option<Command>,
+    pub(crate) command: Option<Command>,
+    /// Leave out progress and what was written; errors and warnings still come
+    #[arg(long, short, global = true)]
+    pub(crate) quiet: bool,
 }
 
 /// The shop to work by.
@@ -35,7 +27,7 @@ pub(crate) struct ShopArg {
 /// Blanks to lay on a bar, and the bar.
 #[derive(Debug, Args)]
 pub(crate) struct BarArgs {
-    /// The blank files, all for one thickness and grade
+    /// The blank files, all for one thickness and grade; - is standard input
     #[arg(required = true, value_name = "FILE")]
     pub(crate) files: Vec<PathBuf>,
     /// How many of each
@@ -74,7 +66,7 @@ pub(crate) struct BarArgs {
     /// Search so many steps; the same number gives the same result
     #[arg(long, value_name = "N", allow_negative_numbers = true)]
     pub(crate) steps: Option<u64>,
-    /// The PDF to write
+    /// The PDF to write; - is standard output
     #[arg(long, value_name = "PDF", required_unless_present = "json")]
     pub(crate) out: Option<PathBuf>,
     /// Paper as for print
@@ -88,14 +80,17 @@ pub(crate) struct BarArgs {
     pub(crate) json: bool,
     #[command(flatten)]
     pub(crate) shop: ShopArg,
+    /// As [`Typed::quiet`].
+    #[arg(skip)]
+    pub(crate) quiet: bool,
 }
 
 /// The sheets to print, and on what.
 #[derive(Debug, Args)]
 pub(crate) struct PrintArgs {
-    /// The blank file
+    /// The blank file; - is standard input
     pub(crate) file: PathBuf,
-    /// The PDF to write
+    /// The PDF to write; - is standard output
     #[arg(long, value_name = "PDF")]
     pub(crate) out: PathBuf,
     /// letter, legal, tabloid, ledger, c, d, e, a0, a1, a2, a3, a4 or a5, two sides such as
@@ -124,12 +119,15 @@ pub(crate) struct PrintArgs {
     pub(crate) trim: Option<String>,
     #[command(flatten)]
     pub(crate) shop: ShopArg,
+    /// As [`Typed::quiet`].
+    #[arg(skip)]
+    pub(crate) quiet: bool,
 }
 
 /// The paper of a proof.
 #[derive(Debug, Args)]
 pub(crate) struct ProofArgs {
-    /// The PDF to write
+    /// The PDF to write; - is standard output
     #[arg(long, value_name = "PDF")]
     pub(crate) out: PathBuf,
     /// Paper as for print
@@ -180,6 +178,16 @@ pub(crate) struct TrimArgs {
     /// The proof was printed without a trim: measure a printer anew that has one already
     #[arg(long, conflicts_with = "confirm")]
     pub(crate) anew: bool,
+    /// What is kept as JSON, documented in the manual's page json-fields
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+impl TrimArgs {
+    /// Whether anything was measured.
+    pub(crate) fn has_readings(&self) -> bool {
+        [&self.across, &self.up, &self.rising, &self.falling].iter().any(|all| !all.is_empty())
+    }
 }
 
 /// One command of the program.
@@ -190,9 +198,13 @@ pub(crate) enum Command {
         /// The blank file
         file: PathBuf,
     },
-    /// List the starter blanks, one a line, its name first
-    Starters,
-    /// Write a new blank from a starter, or from a closed outline drawn elsewhere
+    /// List the shipped blanks, one a line, name first
+    Starters {
+        /// As JSON, documented in the manual's page json-fields
+        #[arg(long)]
+        json: bool,
+    },
+    /// Begin a blank from a starter, or from a closed outline drawn elsewhere
     New {
         /// The starter's name; blankwright starters lists them
         #[arg(required_unless_present = "outline", conflicts_with = "outline")]
@@ -201,13 +213,13 @@ pub(crate) enum Command {
         /// circles inside it become holes
         #[arg(long, value_name = "SHAPE.svg")]
         outline: Option<PathBuf>,
-        /// The blank file to write
+        /// The blank file to write; - is standard output
         #[arg(long, value_name = "FILE")]
         out: PathBuf,
     },
-    /// Say what there is to mind before steel is cut
+    /// Report problems before steel is cut
     Check {
-        /// The blank file
+        /// The blank file; - is standard input
         file: PathBuf,
         /// As JSON, documented in the manual's page json
         #[arg(long)]
@@ -215,9 +227,9 @@ pub(crate) enum Command {
         #[command(flatten)]
         shop: ShopArg,
     },
-    /// Tell every number worked out
+    /// Print all computed values
     Numbers {
-        /// The blank file
+        /// The blank file; - is standard input
         file: PathBuf,
         /// As JSON, documented in the manual's page json
         #[arg(long)]
@@ -225,49 +237,59 @@ pub(crate) enum Command {
         #[command(flatten)]
         shop: ShopArg,
     },
-    /// The JSON Schema of what numbers, check or bar write with --json
+    /// Print the JSON Schema of what a command writes with --json
     Schema {
-        /// numbers, check or bar
+        /// numbers, check, bar, materials, build, papers, starters or trim
+        #[arg(value_name = "COMMAND")]
         of: String,
     },
-    /// Tell every step from bar to finished knife, to tick off
+    /// Give the steps from bar to finished knife, to tick off
     Build {
-        /// The blank file
+        /// The blank file; - is standard input
         file: PathBuf,
+        /// As JSON, documented in the manual's page json-fields
+        #[arg(long)]
+        json: bool,
         #[command(flatten)]
         shop: ShopArg,
     },
-    /// List what to have: bar, scales, liners, bolsters, pins, glue
+    /// List the materials: bar, scales, liners, bolsters, pins, glue
     Materials {
-        /// The blank file
+        /// The blank file; - is standard input
         file: PathBuf,
         /// As CSV, documented in the manual's page commands
         #[arg(long)]
         csv: bool,
+        /// As JSON, documented in the manual's page json-fields
+        #[arg(long, conflicts_with = "csv")]
+        json: bool,
         #[command(flatten)]
         shop: ShopArg,
     },
     /// Print the sheets, full size, to a PDF
     Print(PrintArgs),
-    /// Tell the papers there are, and the longest blank that each takes in one piece
+    /// List papers, with the longest blank that each takes in one piece
     Papers {
         /// Only these, as for print
         papers: Vec<String>,
         /// Width of the blank's bar; without it 1 1/2 in
         #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
         width: Option<String>,
+        /// As JSON, documented in the manual's page json-fields
+        #[arg(long)]
+        json: bool,
     },
     /// Print the page that measures a printer
     Proof(ProofArgs),
-    /// Keep what was measured on a proof as a printer's trim; without readings tell what is kept
+    /// Keep what you measured on a proof as that printer's correction; without readings, print it
     Trim(TrimArgs),
     /// Lay many blanks on a bar, head to tail where that saves steel
     Bar(BarArgs),
     /// Write the drawing at true size as SVG or PNG
     Draw {
-        /// The blank file
+        /// The blank file; - is standard input
         file: PathBuf,
-        /// The file to write, ending in .svg or .png
+        /// The file to write, ending in .svg or .png; - is standard output, a PNG where --dpi is given
         #[arg(long, value_name = "SVG-or-PNG")]
         out: PathBuf,
         /// Dots to the inch of a PNG; without it 300
@@ -301,148 +323,27 @@ pub(crate) enum Command {
     },
 }
 
-/// The command typed; `None` opens the desk.
-pub(crate) fn parse(typed: impl IntoIterator<Item = OsString>) -> Result<Option<Command>, Failure> {
-    match Cli::try_parse_from(with_open(typed.into_iter().collect())) {
-        Ok(typed) => Ok(typed.command.map(Command::tidied)),
-        Err(error) => Err(match error.kind() {
-            ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Failure::Help(error.to_string()),
-            _ => Failure::Usage(sentence(&error)),
-        }),
-    }
-}
-
-/// A blank file alone is one to open, as a file manager gives it.
-fn with_open(mut typed: Vec<OsString>) -> Vec<OsString> {
-    let is_blank = |word: &OsString| word.to_string_lossy().to_lowercase().ends_with(EXTENSION);
-    if typed.len() == 2 && typed.get(1).is_some_and(is_blank) {
-        typed.insert(1, "open".into());
-    }
-    typed
-}
-
-/// Every command with what it does.
-pub(crate) fn commands() -> Vec<(String, String)> {
-    let message = |command: &clap::Command| {
-        let about = command.get_about().map(ToString::to_string).unwrap_or_default();
-        (command.get_name().to_owned(), about)
-    };
-    Cli::command().get_subcommands().filter(|one| !one.is_hide_set()).map(message).collect()
-}
-
-/// The options of a command, as its `--help` prints them.
-pub(crate) fn options(command: &str) -> Option<String> {
-    let words = ["blankwright", command, "--help"];
-    Cli::command().find_subcommand(command)?;
-    Cli::try_parse_from(words).err().map(|help| help.to_string())
-}
-
-/// The completions of every command, for a shell.
-pub(crate) fn completions(shell: clap_complete::Shell) -> String {
-    let mut out = Vec::new();
-    clap_complete::generate(shell, &mut Cli::command(), "blankwright", &mut out);
-    String::from_utf8_lossy(&out).into_owned()
-}
-
-/// The manual page of a command, or of the program, in the language of `man`.
-pub(crate) fn man(command: Option<&str>) -> Result<String, Failure> {
-    let mut whole = Cli::command();
-    whole.build();
-    let page = match command {
-        None => whole,
-        Some(name) => {
-            let found = whole.find_subcommand(name).cloned().ok_or_else(|| {
-                let fault = format!("there is no command \"{name}\"; see blankwright help");
-                Failure::Usage(fault)
-            })?;
-            found.display_name(format!("blankwright-{name}"))
-        }
-    };
-    let mut out = Vec::new();
-    // What is written to memory can't fail.
-    let _ = clap_mangen::Man::new(page).render(&mut out);
-    Ok(String::from_utf8_lossy(&out).into_owned())
-}
-
-/// Whether an argument is a number below zero and no option.
-fn is_negative_number(argument: &str) -> bool {
-    let rest = argument.strip_prefix('-').unwrap_or_default();
-    rest.trim_start_matches('.').starts_with(|sign: char| sign.is_ascii_digit())
-}
-
 impl Command {
     /// Empty names in a list, as after a trailing comma, are no names.
-    fn tidied(mut self) -> Self {
-        if let Self::Print(PrintArgs { sheets, .. }) = &mut self {
-            sheets.retain(|name| !name.trim().is_empty());
+    pub(crate) fn tidied(mut self, quiet: bool) -> Self {
+        match &mut self {
+            Self::Print(args) => {
+                args.sheets.retain(|name| !name.trim().is_empty());
+                args.quiet = quiet;
+            }
+            Self::Bar(args) => args.quiet = quiet,
+            _ => {}
         }
         self
     }
-}
 
-/// The argument parser's complaint as one sentence.
-fn sentence(error: &clap::Error) -> String {
-    let message = |kind| match error.get(kind) {
-        Some(ContextValue::String(text)) => text.clone(),
-        Some(ContextValue::Strings(texts)) => texts.join(", "),
-        _ => String::new(),
-    };
-    let (argument, value) = (message(ContextKind::InvalidArg), message(ContextKind::InvalidValue));
-    match error.kind() {
-        ErrorKind::InvalidSubcommand => {
-            let found = message(ContextKind::InvalidSubcommand);
-            let near = match error.get(ContextKind::SuggestedSubcommand) {
-                // The nearest comes last.
-                Some(ContextValue::Strings(names)) => names.last().cloned(),
-                Some(ContextValue::String(name)) => Some(name.clone()),
-                _ => None,
-            };
-            let near = near.map_or_else(String::new, |name| format!(", did you mean {name}?"));
-            let end = if near.is_empty() { "; see" } else { " See" };
-            format!("there is no command \"{found}\"{near}{end} blankwright --help")
-        }
-        ErrorKind::UnknownArgument if is_negative_number(&argument) => {
-            format!("{argument} can't be used here: no number below zero is wanted; see --help")
-        }
-        ErrorKind::UnknownArgument => format!("{argument} is not known here; see --help"),
-        ErrorKind::MissingRequiredArgument
-            if argument.contains("<FILE>") && !argument.contains("--out") =>
-        {
-            "name the blank file; see --help".to_owned()
-        }
-        ErrorKind::MissingRequiredArgument => format!("{argument} is missing; see --help"),
-        ErrorKind::InvalidValue if value.is_empty() => {
-            format!("{argument} needs a value after it; see --help")
-        }
-        ErrorKind::ValueValidation | ErrorKind::InvalidValue => {
-            format!("\"{value}\" can't be used for {argument}; see --help")
-        }
-        ErrorKind::ArgumentConflict => {
-            format!("{argument} can't be given together with {}", message(ContextKind::PriorArg))
-        }
-        _ => {
-            let text = error.to_string();
-            let line = text.lines().next().unwrap_or_default();
-            line.trim_start_matches("error: ").to_owned()
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::{Command, parse};
-    use std::ffi::OsString;
-
-    #[test]
-    fn a_blank_file_alone_is_opened() {
-        let parsed = |words: &[&str]| {
-            parse(std::iter::once("blankwright").chain(words.iter().copied()).map(OsString::from))
-        };
-        for words in [&["/a.blank.json"][..], &["B.BLANK.JSON"], &["open", "/a.blank.json"]] {
-            assert!(matches!(parsed(words), Ok(Some(Command::Open { .. }))), "{words:?}");
-        }
-        for words in [&["/a.pdf"][..], &["check.json"], &["/a.blank.json", "/b.blank.json"]] {
-            assert!(parsed(words).is_err(), "{words:?}");
+    /// Whether what it says is only that it did something: the result is a file.
+    pub(crate) fn only_tells(&self) -> bool {
+        match self {
+            Self::New { .. } | Self::Print(_) | Self::Proof(_) | Self::Draw { .. } => true,
+            Self::Bar(args) => !args.json,
+            Self::Trim(args) => args.has_readings() && !args.json,
+            _ => false,
         }
     }
 }

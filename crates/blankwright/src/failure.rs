@@ -82,10 +82,10 @@ pub enum Failure {
         why: NestError,
     },
     /// The paper could not be made.
-    #[error("{0}")]
+    #[error("{0}{near}", near = near_paper(.0))]
     Paper(#[from] PaperError),
     /// Nothing of the kind asked for.
-    #[error("there is no {what} called \"{found}\"; there is {known}")]
+    #[error("there is no {what} called \"{found}\"{}", there_is(.found, .known))]
     Unknown {
         /// What was asked for.
         what: &'static str,
@@ -112,12 +112,33 @@ pub enum Failure {
         /// The file.
         path: PathBuf,
     },
+    /// A file that is no text, sent to a terminal.
+    #[error(
+        "a terminal can't show this file: send it on with > FILE or | PROGRAM, or name a file \
+         after --out"
+    )]
+    ToTerminal,
     /// An output file's ending says nothing usable.
     #[error("{path} should end in .svg or .png, so that it's known what to write", path = .path.display())]
     Ending {
         /// The file.
         path: PathBuf,
     },
+}
+
+/// What joins a mistyped name to those there are: the nearest, if one is near.
+fn there_is(found: &str, known: &str) -> String {
+    match manual::nearest(found, known.split(", ")) {
+        Some(near) => format!(", did you mean {near}? There is {known}"),
+        None => format!("; there is {known}"),
+    }
+}
+
+/// The paper most likely meant by a mistyped name.
+fn near_paper(why: &PaperError) -> String {
+    let PaperError::NoSize { typed, known } = why else { return String::new() };
+    manual::nearest(typed, known.split(", "))
+        .map_or_else(String::new, |near| format!(" Did you mean {near}?"))
 }
 
 fn list_written(written: &[PathBuf]) -> String {

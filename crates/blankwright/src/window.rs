@@ -9,8 +9,12 @@ use std::time::{Duration, Instant};
 
 /// A dialog that is answered with nothing sooner than this was never shown.
 const UNSEEN: Duration = Duration::from_millis(250);
-/// The drawing on the window's icon.
+/// What the window system calls the program.
 const NAME: &str = "Blankwright";
+/// What windows of this program are known by: the name of its menu entry.
+const APP_ID: &str = "blankwright";
+/// The window's icon, as a PNG.
+const ICON: &[u8] = include_bytes!("../../../assets/linux/icons/128.png");
 
 /// Opens the desk, on a file if one is named, and stays until it is left.
 ///
@@ -37,7 +41,8 @@ pub(crate) fn open(file: Option<&Path>) -> Result<(), Failure> {
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
             .with_title(desk.title())
-            .with_app_id("blankwright")
+            .with_app_id(APP_ID)
+            .with_icon(icon())
             .with_inner_size([1280.0, 800.0])
             .with_min_inner_size([640.0, 420.0]),
         persist_window: false,
@@ -46,6 +51,11 @@ pub(crate) fn open(file: Option<&Path>) -> Result<(), Failure> {
     let window = Window { desk, title: String::new(), dialog: None };
     eframe::run_native(NAME, options, Box::new(|_| Ok(Box::new(window))))
         .map_err(|why| no_display(&format!("the window can't be opened ({why})")))
+}
+
+/// The window's icon; one that can't be read leaves the window without.
+fn icon() -> egui::IconData {
+    eframe::icon_data::from_png_bytes(ICON).unwrap_or_default()
 }
 
 fn no_display(why: &str) -> Failure {

@@ -38,13 +38,16 @@ macro_rules! pages {
 pages! {
     "first-knife": "one knife from bar to finished, step by step",
     "drawing": "starters, drawing your own outline, importing one, the origin",
+    "samples": "complete knives to look at and to begin from",
     "desk": "the window: stations, keys, views, files",
     "holes": "pin, relief and lanyard holes; drills and webs",
     "bevels": "plunge, grind lines, taper, swedge, filing facets",
     "handle": "scales, bolsters, pins, glue and the handle's shape",
+    "drills": "which drill makes the hole for which pin",
     "printing": "sheets, paper, tiles, and checking that a print is true",
     "printer": "measuring a printer and correcting its error",
     "heat": "hardening, tempering, finish and sharpening",
+    "steels": "how hot, into what, how hard: every steel of the tables",
     "cutting": "chain drilling and relief saw cuts",
     "many-blanks": "several blanks on one bar",
     "shop": "the shop file: what you own and the limits you work by",
@@ -57,6 +60,8 @@ pages! {
     "file-format": "the blank file, field by field",
     "json": "how the figures of the JSON output are defined",
     "json-fields": "every field of the JSON output, from its schemas",
+    "install": "a Debian package, a portable archive, or cargo install",
+    "changes": "what each version brought",
 }
 
 /// The page of a topic, in upper or lower case.
@@ -67,7 +72,7 @@ pub fn page(topic: &str) -> Option<&'static Page> {
 /// Which of several names a mistyped one most likely means, if any is near.
 pub fn nearest<'a>(typed: &str, names: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let typed = typed.to_lowercase();
-    let near = |name: &'a str| (strsim::jaro_winkler(&typed, name), name);
+    let near = |name: &'a str| (strsim::jaro_winkler(&typed, &name.to_lowercase()), name);
     let best = names.into_iter().map(near).max_by(|a, b| a.0.total_cmp(&b.0));
     best.filter(|(likeness, _)| *likeness > LIKE).map(|(_, name)| name)
 }

@@ -14,9 +14,9 @@ pub(super) fn from_starter(key: &str, out: &Path, host: &mut dyn Host) -> Result
         found: key.to_owned(),
         known: STARTERS.iter().map(|s| s.key).collect::<Vec<_>>().join(", "),
     })?;
-    let mut message = save(&starter.knife(), out, host)?;
-    let _ = writeln!(message, "Wrote {} to {}.", starter.knife().name, out.display());
-    Ok(Outcome { out: message, ..Outcome::default() })
+    let (mut message, file) = save(&starter.knife(), out, host)?;
+    let _ = writeln!(message, "Wrote {} to {}.", starter.knife().name, super::written_to(out));
+    Ok(Outcome { out: message, file, ..Outcome::default() })
 }
 
 pub(super) fn from_outline(
@@ -37,14 +37,14 @@ pub(super) fn from_outline(
     }
     let LoadedKnife { knife, reckoning } =
         LoadedKnife::with_default_shop(laid_on_bar(taken.into_knife(name, Knife::empty().bar)));
-    let mut message = save(&knife, out, host)?;
+    let (mut message, file) = save(&knife, out, host)?;
     let bar = &knife.bar;
     let size = |mm| units::write_length(mm, knife.unit);
     let _ = writeln!(
         message,
         "Wrote {} to {}: {} nodes, {}, on a bar taken as {} × {} × {} of {}.",
         knife.name,
-        out.display(),
+        super::written_to(out),
         knife.profile.nodes.len(),
         match knife.holes.len() {
             1 => "1 hole".to_owned(),
@@ -77,7 +77,7 @@ pub(super) fn from_outline(
             let _ = writeln!(err, "blankwright: {}: {}", shape.display(), finding.sentence);
         }
     }
-    Ok(Outcome { out: message, err, code: if crossing { STOP } else { CLEAN } })
+    Ok(Outcome { out: message, err, code: if crossing { STOP } else { CLEAN }, file })
 }
 
 /// The knife laid on the first of the usual bars that takes it, straight where that does.
@@ -99,9 +99,12 @@ fn laid_on_bar(knife: Knife) -> Knife {
 }
 
 /// Writes a blank file. An earlier one of other content is kept beside it.
-fn save(knife: &Knife, out: &Path, host: &mut dyn Host) -> Result<String, Failure> {
-    host.check_writable(out)?;
+fn save(knife: &Knife, out: &Path, host: &mut dyn Host) -> Result<Saved, Failure> {
     let bytes = file::save_read_back(knife).map_err(|why| FileError::unreadable(out, why))?;
+    if super::is_stream(out) {
+        return Ok((String::new(), Some(bytes)));
+    }
+    host.may_write(out)?;
     let mut message = String::new();
     // What another run writes meanwhile is an earlier file too.
     let _held = host.lock(out)?;
@@ -114,8 +117,11 @@ fn save(knife: &Knife, out: &Path, host: &mut dyn Host) -> Result<String, Failur
         }
     }
     host.write(out, &bytes)?;
-    Ok(message)
+    Ok((message, None))
 }
+
+/// What there is to tell of saving, and the file where standard output is to have it.
+type Saved = (String, Option<Vec<u8>>);
 
 /// A name beside the file for its earlier content: `NAME~`, or with a number where that holds
 /// something else, so that no content is lost by beginning anew twice.

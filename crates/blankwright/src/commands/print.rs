@@ -22,7 +22,11 @@ pub(super) fn run(
     super::protect_input(file, out, host)?;
     super::check_pdf_name(out)?;
     if reckoning.outline.is_none() {
-        return Err(Failure::NoOutline { path: file.to_owned() });
+        return Err(Failure::NoOutline { path: super::read_from(file) });
+    }
+    if args.split && super::is_stream(out) {
+        let words = "--split writes several files: name one after --out, not -";
+        return Err(Failure::Usage(words.to_owned()));
     }
     let paper = args.paper.as_deref().unwrap_or(printing::default_paper(knife.unit));
     let setup = printing::setup(&knife.name, paper, super::check_date(args.date.as_ref())?)?;
@@ -30,9 +34,13 @@ pub(super) fn run(
     let (setup, mind) = trim::with_printer(setup, shop, args.trim.as_deref())?;
     let (sheets, sharing) = sheets(work, args, shop, &setup)?;
     let laid = sharing::lay_out(sheets, &sharing, &setup, &mut |i, count, sheet| {
-        host.progress(&format!("Laying out {} ({} of {count})", sheet.title, i + 1));
+        if !args.quiet {
+            host.progress(&format!("Laying out {} ({} of {count})", sheet.title, i + 1));
+        }
     });
-    host.progress("");
+    if !args.quiet {
+        host.progress("");
+    }
     let PaperLayout { pages, apart, without_room, .. } = laid?;
     let mut list = String::new();
     let mut ready = Vec::new();
@@ -41,15 +49,17 @@ pub(super) fn run(
         let meta = printing::meta(knife, pages, shop, &setup);
         ready.push((path, paper::pdf(pages, &meta)?, pages.len()));
     }
-    let mut written = Vec::new();
+    let (mut written, mut sent) = (Vec::new(), None);
     for (path, bytes, n) in ready {
-        match host.write(&path, &bytes) {
-            Err(fault) if args.split => return Err(Failure::Partly { fault, written }),
-            done => done?,
+        match super::write(&path, bytes, host) {
+            Err(Failure::File(fault)) if args.split => {
+                return Err(Failure::Partly { fault, written });
+            }
+            done => sent = done?,
         }
         written.push(path.clone());
         let counted = if n == 1 { "page" } else { "pages" };
-        let _ = writeln!(list, "Wrote {n} {counted} to {}.", path.display());
+        let _ = writeln!(list, "Wrote {n} {counted} to {}.", super::written_to(&path));
     }
     list.truncate(list.trim_end().len());
     if args.split {
@@ -86,7 +96,7 @@ pub(super) fn run(
         );
     }
     let code = if without_room.is_empty() { CLEAN } else { STOP };
-    Ok(Outcome { out: list, err, code })
+    Ok(Outcome { out: list, err, code, file: sent })
 }
 
 /// All pages with the one file, or each sheet's with its own: `mine.pdf`, `mine-profile.pdf`.
