@@ -1,6 +1,6 @@
 //! `bar`: many blanks on one kind of bar, as a PDF at true size and as figures.
 
-use super::{Work, json_text, keep_the_blank, read_shop, wants_pdf};
+use super::{Work, export, json_text, keep_the_blank, read_shop, wants_pdf};
 use crate::args::BarArgs;
 use crate::{Failure, Outcome};
 use drawing::{Drawing, Mark, Pen};
@@ -34,12 +34,14 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
     }
     if let Some(out) = &args.out {
         args.files.iter().try_for_each(|file| keep_the_blank(file, out, host))?;
-        wants_pdf(out)?;
+        if !is_dxf(out) {
+            wants_pdf(out)?;
+        }
     }
     let knives: Vec<&Knife> = works.iter().map(|work| &work.knife).collect();
     let Some(first) = knives.first() else { return Ok(Outcome::default()) };
     let wish = wish(args, first.unit)?;
-    if args.out.is_some() {
+    if args.out.as_ref().is_some_and(|out| !is_dxf(out)) {
         goes_on_paper(args, &works, &wish)?;
     }
     let begun = host.now_ms();
@@ -73,7 +75,14 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
     } else {
         words(&mut out, &nest, first.unit);
     }
-    if let Some(path) = &args.out {
+    let mut err = String::new();
+    if let Some(path) = args.out.as_ref().filter(|path| is_dxf(path)) {
+        let (told, warned) = export::sheet(&works, &nest, first.unit, path, host)?;
+        err.push_str(&warned);
+        if !args.json {
+            out.push_str(&told);
+        }
+    } else if let Some(path) = &args.out {
         let pages = print(args, date, &knives, &nest, path, host)?;
         if !args.json {
             let _ = writeln!(
@@ -85,7 +94,13 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
             );
         }
     }
-    Ok(Outcome { out, err: stops(args, &works), ..Outcome::default() })
+    err.push_str(&stops(args, &works));
+    Ok(Outcome { out, err, ..Outcome::default() })
+}
+
+/// Whether a file is to be a DXF for a cutting shop.
+fn is_dxf(out: &Path) -> bool {
+    out.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("dxf"))
 }
 
 fn wish(args: &BarArgs, unit: LengthUnit) -> Result<NestWish, Failure> {

@@ -4,6 +4,7 @@ mod bar;
 mod build;
 mod check;
 mod draw;
+mod export;
 mod help;
 mod materials;
 mod new;
@@ -29,8 +30,8 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
         None => open(None),
         Some(Command::Open { file }) => open(Some(&file)),
         Some(Command::Starters) => Ok(starters::run()),
-        Some(Command::New { starter, outline, out }) => match (outline, starter) {
-            (Some(outline), _) => new::from_outline(&outline, &out, host),
+        Some(Command::New { starter, shape, out }) => match (&shape.outline, starter) {
+            (Some(outline), _) => new::from_outline(outline, &shape, &out, host),
             (None, starter) => new::from_starter(&starter.unwrap_or_default(), &out, host),
         },
         Some(Command::Check { file, json, shop }) => {
@@ -63,6 +64,9 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
         Some(Command::Draw { file, out, dpi, sheet, bare, shop }) => {
             let wish = draw::Wish { dpi, sheet, bare };
             draw::run(&Work::open(&file, &shop, host)?, &file, &out, &wish, host)
+        }
+        Some(Command::Export(args)) => {
+            export::run(&Work::open(&args.file, &args.shop, host)?, &args, host)
         }
     }
 }

@@ -1,14 +1,14 @@
 //! Which ring is the outline, which are holes, and what is said about the rest.
 
-use super::page::Page;
 use super::ring::{self, Ring, Run};
-use super::walk::{Drawn, Tally};
+use super::walk::{Piece, Tally};
 use super::{
     FARTHEST_MM, IntakeFault, LEAST_LENGTH_MM, MOST_LENGTH_MM, Remark, Taken, remark, round,
 };
 use crate::limits;
 use kurbo::{BezPath, Circle, ParamCurve, PathSeg, Point, Rect, Shape};
 use outline::{Outline, OutlineFault};
+use units::LengthUnit;
 
 /// Rings that agree to this are copies of each other, mm.
 const SAME_MM: f64 = 0.01;
@@ -34,18 +34,34 @@ struct Candidate {
     circle: Option<Circle>,
 }
 
+/// What a drawing shows, in millimetres.
+pub(super) struct Shown {
+    /// Its stretches of path, in the drawing's order.
+    pub(super) pieces: Vec<Piece>,
+    /// Ends no farther apart than this are made to meet, mm.
+    pub(super) gap_mm: f64,
+    /// The page itself, when it has a size.
+    pub(super) sheet_mm: Option<Rect>,
+    /// The unit a person would read it in.
+    pub(super) unit: LengthUnit,
+    /// What is already to be said of it.
+    pub(super) remarks: Vec<Remark>,
+    /// What was passed over.
+    pub(super) tally: Tally,
+}
+
 /// Sorts what was drawn.
-pub(super) fn choose(page: Page, drawn: Drawn) -> Result<Taken, IntakeFault> {
-    let mut remarks = page.remarks;
-    let (rings, open) = ring::rings(drawn.pieces);
+pub(super) fn choose(shown: Shown) -> Result<Taken, IntakeFault> {
+    let Shown { pieces, gap_mm, sheet_mm, unit, mut remarks, tally } = shown;
+    let (rings, open) = ring::rings(pieces, gap_mm);
     let (flat, rings): (Vec<_>, Vec<_>) = rings.into_iter().partition(Ring::is_flat);
     let mut candidates: Vec<Candidate> =
         rings.into_iter().map(|ring| Candidate { circle: round::circle(&ring), ring }).collect();
-    if leave_out_page(&mut candidates, page.sheet_mm) {
+    if leave_out_page(&mut candidates, sheet_mm) {
         remarks.push(Remark::PageFrame);
     }
     let Some(best) = largest(&candidates) else {
-        return Err(nothing_closed(&open, &flat, &drawn.tally));
+        return Err(nothing_closed(&open, &flat, &tally));
     };
     let best = match leave_out_frames(&mut candidates, best) {
         Some(inner) => {
@@ -85,12 +101,12 @@ pub(super) fn choose(page: Page, drawn: Drawn) -> Result<Taken, IntakeFault> {
         (flat.len(), |count| Remark::Flat { count }),
         (open.len(), |count| Remark::OpenPaths { count }),
     ]));
-    remarks.append(&mut drawn.tally.remarks());
+    remarks.append(&mut tally.remarks());
     let outline = Outline::new(of_two_at_least(chosen.segs)).map_err(outline_fault)?;
     if !limits::NODES.contains(&outline.segs().len()) {
         return Err(IntakeFault::TooManySegments);
     }
-    Ok(Taken { outline, holes, unit: page.unit, remarks }.near())
+    Ok(Taken { outline, holes, unit, remarks }.near())
 }
 
 /// A ring of a single curve in two halves: a profile has two nodes at the least.
