@@ -7,3 +7,4 @@ pub mod cut;
 pub mod dxf_import;
 pub mod printed;
 pub mod solid;
+pub mod view;
