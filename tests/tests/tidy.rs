@@ -16,6 +16,8 @@ const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
     ("sheets", &["units", "knife", "reckon", "drawing", "paper"]),
     ("host", &[]),
     ("manual", &[]),
+    ("trace", &["units", "outline"]),
+    ("exchange", &["units", "outline", "knife", "reckon"]),
     (
         "desk",
         &["units", "outline", "knife", "reckon", "drawing", "paper", "sheets", "host", "manual"],
@@ -24,7 +26,7 @@ const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
         "blankwright",
         &[
             "units", "outline", "knife", "reckon", "drawing", "paper", "sheets", "host", "manual",
-            "desk",
+            "trace", "exchange", "desk",
         ],
     ),
 ];

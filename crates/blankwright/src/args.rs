@@ -230,6 +230,25 @@ pub(crate) struct ExportArgs {
     pub(crate) shop: ShopArg,
 }
 
+/// From which side the knife is seen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum ViewArg {
+    /// Over the spine, half turned
+    ThreeQuarter,
+    /// The face seen with the tip to the left and the edge down
+    Left,
+    /// The other face
+    Right,
+    /// From the edge up
+    Edge,
+    /// From the spine down
+    Spine,
+    /// From the tip along the knife
+    Tip,
+    /// From the butt along the knife
+    Butt,
+}
+
 /// What was measured on a proof.
 #[derive(Debug, Args)]
 pub(crate) struct TrimArgs {
@@ -359,6 +378,12 @@ pub(crate) enum Command {
         /// Only what is cut: outline and holes
         #[arg(long)]
         bare: bool,
+        /// The knife as it will look, from this side, as PNG
+        #[arg(long, value_enum, value_name = "SIDE", conflicts_with_all = ["sheet", "bare"])]
+        view: Option<ViewArg>,
+        /// Of a view: cut open at this place along the knife, counted from the origin
+        #[arg(long, value_name = "X", requires = "view", allow_hyphen_values = true)]
+        cut: Option<String>,
         #[command(flatten)]
         shop: ShopArg,
     },

@@ -15,6 +15,7 @@ mod proof;
 mod schema;
 mod starters;
 mod trim;
+mod view;
 
 use crate::args::{Command, ShopArg};
 use crate::{Failure, Outcome, args, plain};
@@ -61,9 +62,12 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
         Some(Command::Proof(args)) => proof::run(&args, host),
         Some(Command::Trim(args)) => trim::run(&args, host),
         Some(Command::Bar(args)) => bar::run(&args, host),
-        Some(Command::Draw { file, out, dpi, sheet, bare, shop }) => {
-            let wish = draw::Wish { dpi, sheet, bare };
-            draw::run(&Work::open(&file, &shop, host)?, &file, &out, &wish, host)
+        Some(Command::Draw { file, out, dpi, sheet, bare, view, cut, shop }) => {
+            let work = Work::open(&file, &shop, host)?;
+            if let Some(side) = view {
+                return view::run(&work, &file, &out, &view::View { side, cut, dpi }, host);
+            }
+            draw::run(&work, &file, &out, &draw::Wish { dpi, sheet, bare }, host)
         }
         Some(Command::Export(args)) => {
             export::run(&Work::open(&args.file, &args.shop, host)?, &args, host)

@@ -70,6 +70,12 @@ impl Scene {
         }
     }
 
+    /// How wide and how tall it is in the picture's plane, mm.
+    pub fn size_mm(&self, eye: &Eye) -> (f64, f64) {
+        let (low, high) = self.extent(eye);
+        (high.x - low.x, high.y - low.y)
+    }
+
     /// The corners of what is seen, in the picture's plane, mm.
     pub(super) fn extent(&self, eye: &Eye) -> (Point, Point) {
         let shown = |p: &&[f64; 3]| eye.from_x_mm.is_none_or(|x| p[0] >= x);
