@@ -31,7 +31,7 @@ impl Eye {
     fn axes(&self) -> [[f64; 3]; 3] {
         let (st, ct) = self.turn_deg.to_radians().sin_cos();
         let (sl, cl) = self.lift_deg.to_radians().sin_cos();
-        [[ct, 0.0, st], [-st * sl, cl, ct * sl], [-st * cl, -sl, ct * cl]]
+        [[ct, 0.0, st], [st * sl, cl, -ct * sl], [-st * cl, sl, ct * cl]]
     }
 
     /// Where a place of the knife lies in the picture's plane, and how near to the eye, mm.
