@@ -105,9 +105,9 @@ fn bulges_normals_and_units_are_read() {
     assert!((down.taken.outline.area() - area).abs() < 1e-6);
     let bounds = down.taken.outline.bounds();
     assert!((bounds.x0 + 110.0).abs() < 1e-9 && (bounds.x1 - 10.0).abs() < 1e-9, "{bounds:?}");
-    let inches = drawing(&slot("")).replace("70\n4\n0\nENDSEC", "70\n1\n0\nENDSEC");
-    let found = taken(&inches);
-    assert!((found.taken.outline.area() / (area * 25.4 * 25.4) - 1.0).abs() < 1e-9);
+    let centimetres = drawing(&slot("")).replace("70\n4\n0\nENDSEC", "70\n5\n0\nENDSEC");
+    let found = taken(&centimetres);
+    assert!((found.taken.outline.area() / (area * 100.0) - 1.0).abs() < 1e-9);
     let none = drawing(&slot("")).replace("$INSUNITS", "$NOUNITS");
     let refused = take_dxf(none.as_bytes(), None, 0.01).unwrap_err().to_string();
     assert!(refused.contains("--units mm or --units in"), "{refused}");

@@ -29,13 +29,15 @@ pub(super) struct Found {
 }
 
 /// Gathers everything that shows in the model space, in millimetres.
-pub(super) fn gather(drawing: &Drawing, scale_mm: f64) -> Result<Found, DxfFault> {
-    let mut hidden_layers: HashSet<String> = HashSet::new();
-    for layer in drawing.layers() {
-        if !layer.is_layer_on || layer.is_frozen() {
-            hidden_layers.insert(layer.name.to_lowercase());
-        }
-    }
+/// `frozen` are layers that don't show though they are turned on.
+pub(super) fn gather(
+    drawing: &Drawing,
+    frozen: HashSet<String>,
+    scale_mm: f64,
+) -> Result<Found, DxfFault> {
+    let mut hidden_layers = frozen;
+    let off = drawing.layers().filter(|layer| !layer.is_layer_on);
+    hidden_layers.extend(off.map(|layer| layer.name.to_lowercase()));
     let blocks = drawing.blocks().map(|block| (block.name.to_lowercase(), block)).collect();
     let mut walk =
         Walk { blocks, hidden_layers, count: 0, found: Found::default(), number: 0 };

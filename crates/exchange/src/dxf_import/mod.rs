@@ -45,10 +45,10 @@ pub fn take_dxf(bytes: &[u8], unit: Option<LengthUnit>, gap_mm: f64) -> Result<D
     if bytes.len() > MAX_BYTES {
         return Err(DxfFault::TooBig { bytes: bytes.len() });
     }
-    let mut unread = scan::scan(bytes)?;
+    let scan::Scan { mut unread, frozen } = scan::scan(bytes)?;
     let drawing = Drawing::load(&mut &bytes[..]).map_err(fault::broken)?;
     let (scale_mm, read_in) = scale(&drawing, unit)?;
-    let found = entity::gather(&drawing, scale_mm)?;
+    let found = entity::gather(&drawing, frozen, scale_mm)?;
     for (kind, count) in found.left_out {
         unread.insert(kind, count);
     }

@@ -1,7 +1,8 @@
-//! A first look at the text of a DXF file: whether it is one, and which kinds of entities it has
-//! that the library passes over in silence.
+//! A first look at the text of a DXF file: whether it is one, and what it says that the library
+//! passes over in silence, such as kinds of entities it doesn't know, and frozen layers.
 
 use super::{Counts, DxfFault};
+use std::collections::HashSet;
 
 /// Kinds that are read, or told by what becomes of them, or only belong to others.
 const KNOWN: &[&str] = &[
@@ -13,25 +14,35 @@ const BINARY: &[u8] = b"AutoCAD Binary DXF";
 /// Kinds told one by one; a file may name thousands that nobody knows.
 const MAX_KINDS: usize = 30;
 
-/// Kinds of entities of the entities section that aren't read, with their counts.
-pub(super) fn scan(bytes: &[u8]) -> Result<Counts, DxfFault> {
+/// What the library passes over.
+#[derive(Debug, Default)]
+pub(super) struct Scan {
+    /// Kinds of entities of the entities section that aren't read, with their counts.
+    pub(super) unread: Counts,
+    /// Names of frozen layers, in lower case.
+    pub(super) frozen: HashSet<String>,
+}
+
+/// Looks through the pairs of code and value; a binary file is left to the library.
+pub(super) fn scan(bytes: &[u8]) -> Result<Scan, DxfFault> {
     if bytes.iter().all(u8::is_ascii_whitespace) {
         return Err(DxfFault::NoBytes);
     }
-    let mut counts = Counts::new();
+    let mut found = Scan::default();
     if bytes.starts_with(BINARY) {
-        return Ok(counts);
+        return Ok(found);
     }
     let text = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
     let mut lines = text.split(|byte| *byte == b'\n').map(<[u8]>::trim_ascii);
     let mut in_entities = false;
     let mut last = (0, &b""[..]);
     let mut pairs = 0_usize;
+    let mut layer = None;
     while let (Some(code), Some(value)) = (lines.next(), lines.next()) {
         let Some(code) = std::str::from_utf8(code).ok().and_then(|code| code.parse::<i32>().ok())
         else {
             // The library tells where it went wrong, once it is sure that this is DXF.
-            return if pairs == 0 { Err(DxfFault::NotDxf) } else { Ok(counts) };
+            return if pairs == 0 { Err(DxfFault::NotDxf) } else { Ok(found) };
         };
         pairs += 1;
         if code == 2 && last == (0, b"SECTION") {
@@ -39,13 +50,26 @@ pub(super) fn scan(bytes: &[u8]) -> Result<Counts, DxfFault> {
         }
         if code == 0 && in_entities {
             let kind = String::from_utf8_lossy(value).into_owned();
-            let is_told = counts.contains_key(&kind) || counts.len() < MAX_KINDS;
+            let unread = &mut found.unread;
+            let is_told = unread.contains_key(&kind) || unread.len() < MAX_KINDS;
             if !KNOWN.contains(&kind.as_str()) && is_told {
-                *counts.entry(kind).or_insert(0) += 1;
+                *unread.entry(kind).or_insert(0) += 1;
             }
             in_entities = value != b"ENDSEC";
         }
+        // A layer's record: its name, and flags of which the lowest bit says frozen.
+        match code {
+            0 => layer = (value == b"LAYER" && !in_entities).then(String::new),
+            2 => layer = layer.map(|_| String::from_utf8_lossy(value).to_lowercase()),
+            70 => {
+                let flags = std::str::from_utf8(value).ok().and_then(|v| v.parse::<i32>().ok());
+                if flags.is_some_and(|flags| flags & 1 == 1) {
+                    found.frozen.extend(layer.take());
+                }
+            }
+            _ => {}
+        }
         last = (code, value);
     }
-    if pairs == 0 { Err(DxfFault::NotDxf) } else { Ok(counts) }
+    if pairs == 0 { Err(DxfFault::NotDxf) } else { Ok(found) }
 }

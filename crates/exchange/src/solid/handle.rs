@@ -106,6 +106,8 @@ impl<'a> Grip<'a> {
             for ring in rim.offset_with(-in_mm, outline_chord_mm(chord_mm)) {
                 let mut points = ring.polyline(outline_chord_mm(chord_mm));
                 points.extend(points.first().copied());
+                // The ring has many more corners than its shape needs.
+                let points = outline::thinned(&points, outline_chord_mm(chord_mm));
                 lines.extend(shape::within(&points, bounds));
             }
         }

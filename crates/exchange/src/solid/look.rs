@@ -21,7 +21,7 @@ pub struct Look {
     /// How much it shines, from 0 to 1.
     pub shine: f64,
     /// How narrow its highlights are: the exponent of Phong's formula.
-    pub polish: f64,
+    pub polish: i32,
     /// What runs through it or over it.
     pub grain: Grain,
 }
@@ -84,10 +84,10 @@ const COLORS: &[(&str, [u8; 3])] = &[
 /// The blade's steel with its finish.
 pub(super) fn steel(knife: &Knife) -> Material {
     let (shine, polish, grain) = match knife.treatment.finish {
-        None | Some(Finish::Satin) => (0.45, 18.0, Grain::Brushed),
-        Some(Finish::Stonewash) => (0.25, 8.0, Grain::Tumbled),
-        Some(Finish::Etched) => (0.15, 6.0, Grain::Plain),
-        Some(Finish::Mirror) => (0.85, 60.0, Grain::Plain),
+        None | Some(Finish::Satin) => (0.45, 18, Grain::Brushed),
+        Some(Finish::Stonewash) => (0.25, 8, Grain::Tumbled),
+        Some(Finish::Etched) => (0.15, 6, Grain::Plain),
+        Some(Finish::Mirror) => (0.85, 60, Grain::Plain),
     };
     let color = match knife.treatment.finish {
         Some(Finish::Etched) => [112, 116, 120],
@@ -106,14 +106,14 @@ pub(super) fn material(name: Option<&str>, usual: MaterialKind, tables: &Tables)
     let lower = name.unwrap_or_default().to_lowercase();
     let color = COLORS.iter().find(|(part, _)| lower.contains(part)).map(|(_, color)| *color);
     let (plain, shine, polish, grain) = match kind {
-        MaterialKind::Metal => (STEEL, 0.5, 24.0, Grain::Brushed),
+        MaterialKind::Metal => (STEEL, 0.5, 24, Grain::Brushed),
         MaterialKind::Laminate if lower.contains("g-10") => {
-            ([38, 42, 44], 0.15, 12.0, Grain::Layers)
+            ([38, 42, 44], 0.15, 12, Grain::Layers)
         }
-        MaterialKind::Laminate => ([70, 62, 50], 0.12, 10.0, Grain::Weave),
-        MaterialKind::Wood => (WOOD, 0.15, 10.0, Grain::Wood),
-        MaterialKind::Natural => ([226, 214, 188], 0.25, 16.0, Grain::Clouds),
-        MaterialKind::Adhesive => ([200, 190, 160], 0.2, 12.0, Grain::Plain),
+        MaterialKind::Laminate => ([70, 62, 50], 0.12, 10, Grain::Weave),
+        MaterialKind::Wood => (WOOD, 0.15, 10, Grain::Wood),
+        MaterialKind::Natural => ([226, 214, 188], 0.25, 16, Grain::Clouds),
+        MaterialKind::Adhesive => ([200, 190, 160], 0.2, 12, Grain::Plain),
     };
     let named = match (name, kind) {
         (Some(name), _) => name.to_owned(),

@@ -4,13 +4,13 @@ use super::SolidFault;
 use super::lattice::Lattice;
 use kurbo::Point;
 use spade::handles::{FixedFaceHandle, InnerTag};
-use spade::{ConstrainedDelaunayTriangulation, HasPosition, Point2, Triangulation};
+use spade::{ConstrainedDelaunayTriangulation, Point2, Triangulation};
 use std::collections::{BTreeSet, HashMap, HashSet};
 
 /// Rounds of refinement: each halves edges, so these reach any tolerance that makes sense.
 const ROUNDS: usize = 10;
 /// Edges shorter than this are not halved, mm.
-const SHORTEST_MM: f64 = 0.05;
+const SHORTEST_MM: f64 = 0.2;
 /// A net of more points is no net for a file to hand on.
 const MAX_POINTS: usize = 300_000;
 

@@ -104,7 +104,7 @@ pub(super) fn blank_region(
     chord_mm: f64,
 ) -> Region {
     let mut cuts: Vec<Vec<Point>> = holes.map(|hole| circle(hole, chord_mm)).collect();
-    for jimping in jimping {
+    if let Some(jimping) = jimping {
         cuts.extend(jimping.notches.iter().map(|notch| {
             let section = flattened(&jimping.section(notch), outline_chord_mm(chord_mm));
             let out = notch.inward * -BEYOND_MM;

@@ -3,11 +3,14 @@
 use super::SolidFault;
 use super::lattice::Lattice;
 use super::mesh::Mesh;
-use super::net::Net;
+use super::net::{Cell, Net};
 use std::collections::HashMap;
 
 /// Heights over one point that differ by no more steps of the lattice are one.
 const SAME_STEPS: i64 = 8;
+
+/// The lower and the upper face over a point, in steps of the lattice.
+type Span = (i64, i64);
 
 /// The mesh of a net: its lower and its upper face, and vertical walls along its rim and along
 /// every edge at which neighbours stand at different heights.
@@ -33,15 +36,12 @@ pub(crate) fn thicken(net: &Net, lattice: Lattice) -> Result<Mesh, SolidFault> {
         spans.push(span);
     }
     // Where the faces meet over a whole triangle there is nothing.
-    let (cells, spans): (Vec<_>, Vec<_>) = net
-        .cells
-        .iter()
-        .zip(spans)
-        .filter(|(_, span)| span.iter().any(|(low, high)| low != high))
-        .unzip();
+    let solid = net.cells.iter().zip(spans);
+    let solid = solid.filter(|(_, span)| span.iter().any(|(low, high)| low != high));
+    let (cells, spans): (Vec<&Cell>, Vec<[Span; 3]>) = solid.unzip();
     let ids = posts.numbered();
     let mut builder = Builder { posts: &posts, ids: &ids, triangles: Vec::new() };
-    let mut sides: HashMap<(usize, usize), ((i64, i64), (i64, i64))> = HashMap::new();
+    let mut sides: HashMap<(usize, usize), (Span, Span)> = HashMap::new();
     for (cell, span) in cells.iter().zip(&spans) {
         let [a, b, c] = cell.corners;
         builder.triangle([(a, span[0].1), (b, span[1].1), (c, span[2].1)]);

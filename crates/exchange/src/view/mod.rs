@@ -25,7 +25,7 @@ pub struct Eye {
 
 impl Eye {
     /// Over the spine, half turned: the view that shows most of a knife at once.
-    pub const THREE_QUARTER: Self = Self { turn_deg: -28.0, lift_deg: 38.0, from_x_mm: None };
+    pub const THREE_QUARTER: Self = Self { turn_deg: -24.0, lift_deg: 30.0, from_x_mm: None };
 
     /// Rows of the turn from the knife's axes to the picture's: right, up, and towards the eye.
     fn axes(&self) -> [[f64; 3]; 3] {
@@ -138,7 +138,7 @@ mod tests {
             [[0, 2, 3, 1], [4, 5, 7, 6], [0, 1, 5, 4], [2, 6, 7, 3], [0, 4, 6, 2], [1, 3, 7, 5]];
         let triangles = quads.iter().flat_map(|[a, b, c, d]| [[*a, *b, *c], [*a, *c, *d]]);
         let mesh = Mesh { points: points.collect(), triangles: triangles.collect() };
-        let look = Look { color: [180, 180, 180], shine: 0.2, polish: 10.0, grain: Grain::Plain };
+        let look = Look { color: [180, 180, 180], shine: 0.2, polish: 10, grain: Grain::Plain };
         let material = Material { name: String::new(), look };
         Scene::of(&[Part { name: String::new(), material, mesh }])
     }
@@ -173,6 +173,16 @@ mod tests {
         let scene = slab();
         let frame = Frame { middle: Point::new(20.0, 10.0), mm_per_dot: 0.25, width: 200, height: 200 };
         assert_eq!(opaque(&picture(&scene, &eye, &frame)), 40 * 80);
+    }
+
+    #[test]
+    fn what_lies_beside_the_frame_is_not_drawn() {
+        let scene = slab();
+        let eye = Eye::THREE_QUARTER;
+        for middle in [(1e3, 0.0), (-1e3, 5.0), (9.0, 1e3), (0.0, -1e3), (38.0, 18.0)] {
+            let frame = Frame { middle: middle.into(), mm_per_dot: 0.1, width: 60, height: 40 };
+            assert_eq!(picture(&scene, &eye, &frame).dots.len(), 60 * 40);
+        }
     }
 
     #[test]

@@ -62,6 +62,9 @@ impl Triangle {
             (low.ceil().max(0.0) as usize, ((high.floor() + 1.0).max(0.0) as usize).min(most))
         };
         let (columns, rows) = (span(0, frame.width), span(1, frame.height));
+        if columns.0 >= columns.1 {
+            return;
+        }
         let per_x = [(b[1] - c[1]) / twice, (c[1] - a[1]) / twice];
         for row in rows.0..rows.1 {
             let y = row as f64 + 0.5;
@@ -70,7 +73,7 @@ impl Triangle {
                 ((p[0] - x) * (q[1] - y) - (p[1] - y) * (q[0] - x)) / twice
             };
             let (mut u, mut v) = (share(b, c), share(c, a));
-            for hit in &mut hits[row * frame.width + columns.0..row * frame.width + columns.1.max(columns.0)] {
+            for hit in &mut hits[row * frame.width + columns.0..row * frame.width + columns.1] {
                 let w = 1.0 - u - v;
                 if u >= 0.0 && v >= 0.0 && w >= 0.0 {
                     let depth = (u * a[2] + v * b[2] + w * c[2]) as f32;

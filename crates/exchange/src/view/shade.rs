@@ -6,9 +6,9 @@ use super::{Eye, Frame, Picture};
 use crate::solid::Grain;
 
 /// Directions to the lights, right, up, towards the eye, with their strengths.
-const LIGHTS: [([f32; 3], f32); 2] = [([-0.45, 0.68, 0.58], 0.80), ([0.72, 0.10, 0.69], 0.28)];
+const LIGHTS: [([f32; 3], f32); 2] = [([-0.36, 0.48, 0.80], 0.74), ([0.70, -0.14, 0.70], 0.30)];
 /// Light from all sides.
-const AMBIENT: f32 = 0.26;
+const AMBIENT: f32 = 0.30;
 /// Colour of a face that a cut lays open.
 const CUT: [u8; 3] = [196, 92, 70];
 
@@ -39,7 +39,7 @@ fn dot(scene: &Scene, axes: &[[f32; 3]; 3], hit: &Hit) -> [u8; 4] {
     }
     let corners = facet.corners.map(|corner| scene.points[corner as usize].map(|v| v as f32));
     let at = mix(corners);
-    let (matt, shine) = light(out, look.polish as f32);
+    let (matt, shine) = light(out, look.polish);
     let tone = (AMBIENT + matt) * grain(look.grain, at);
     let glint = 255.0 * look.shine as f32 * shine;
     let color = look.color.map(|channel| {
@@ -49,14 +49,14 @@ fn dot(scene: &Scene, axes: &[[f32; 3]; 3], hit: &Hit) -> [u8; 4] {
 }
 
 /// Matt and shining light on a face.
-fn light(out: [f32; 3], polish: f32) -> (f32, f32) {
+fn light(out: [f32; 3], polish: i32) -> (f32, f32) {
     let mut sum = (0.0, 0.0);
     for (towards, strength) in LIGHTS {
         sum.0 += strength * inner(out, towards).max(0.0);
         let halfway = [towards[0], towards[1], towards[2] + 1.0];
         let length = inner(halfway, halfway).sqrt();
         let facing = (inner(out, halfway) / length).max(0.0);
-        sum.1 += strength * facing.powf(polish);
+        sum.1 += strength * facing.powi(polish);
     }
     sum
 }
