@@ -17,7 +17,7 @@ DXF (ezdxf, shapely):
     bulges, splines, blocks turned, mirrored and nested, give the outline that ezdxf itself flattens
   - twenty broken files are refused with one sentence
 
-Exits with 1 and says which measure failed. Needs trimesh, manifold3d, lib3mf, ezdxf, shapely, numpy, lxml, networkx.
+Exits with 1 and says which measure failed. Needs trimesh, manifold3d, lib3mf, ezdxf, shapely, numpy, scipy, lxml, networkx.
 
   solids.py --program "cargo run --quiet --locked --"
 """

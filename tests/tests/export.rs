@@ -12,9 +12,13 @@ fn bench() -> Bench {
 #[test]
 fn every_format_is_written_and_the_same_twice() {
     let bench = bench();
-    for (name, starts) in
-        [("a.3mf", &b"PK"[..]), ("a.stl", &[0; 80]), ("a.dxf", b"999"), ("a.svg", b"<"), ("a.STL", &[0; 80])]
-    {
+    for (name, starts) in [
+        ("a.3mf", &b"PK"[..]),
+        ("a.stl", &[0; 80]),
+        ("a.dxf", b"999"),
+        ("a.svg", b"<"),
+        ("a.STL", &[0; 80]),
+    ] {
         let out = format!("@{name}");
         let told = bench.done(&["export", "@a.blank.json", "--out", &out]);
         assert!(told.contains(name), "{told}");
@@ -51,15 +55,24 @@ fn what_means_nothing_is_refused() {
     for (typed, says) in [
         (&["export", "@a.blank.json", "--out", "@a.pdf"][..], "should end in .3mf"),
         (&["export", "@a.blank.json", "--out", "@a.blank.json"], "should end in .3mf"),
-        (&["export", "@a.blank.json", "--out", "@a.dxf", "--mock-up", "halves"], "--mock-up is for"),
+        (
+            &["export", "@a.blank.json", "--out", "@a.dxf", "--mock-up", "halves"],
+            "--mock-up is for",
+        ),
         (&["export", "@a.blank.json", "--out", "@a.3mf", "--units", "in"], "--units is for a .dxf"),
         (&["export", "@a.blank.json", "--out", "@a.3mf", "--each"], "--each is for an .stl"),
-        (&["export", "@a.blank.json", "--out", "@a.stl", "--tolerance", "2mm"], "between 0.005 and 1"),
+        (
+            &["export", "@a.blank.json", "--out", "@a.stl", "--tolerance", "2mm"],
+            "between 0.005 and 1",
+        ),
         (&["export", "@a.blank.json", "--out", "@a.stl", "--tolerance", "few"], "--tolerance"),
         (&["export", "@a.blank.json", "--out", "@a.dxf", "--units", "cm"], "can't be used for"),
         (&["draw", "@a.blank.json", "--out", "@a.svg", "--view", "tip"], "should end in .png"),
         (&["draw", "@a.blank.json", "--out", "@a.png", "--view", "tip", "--dpi", "0"], "--dpi"),
-        (&["draw", "@a.blank.json", "--out", "@a.png", "--view", "tip", "--dpi", "90000"], "lower --dpi"),
+        (
+            &["draw", "@a.blank.json", "--out", "@a.png", "--view", "tip", "--dpi", "90000"],
+            "lower --dpi",
+        ),
     ] {
         let outcome = bench.run(typed);
         assert_eq!(outcome.code, 2, "{typed:?}");

@@ -10,7 +10,8 @@ use reckon::tables::Tables;
 use reckon::{Shop, reckon};
 
 fn sample() -> Knife {
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../samples/bolstered-woodland-knife.blank.json");
+    let path =
+        concat!(env!("CARGO_MANIFEST_DIR"), "/../../samples/bolstered-woodland-knife.blank.json");
     knife::file::open(&std::fs::read(path).unwrap()).unwrap().knife
 }
 

@@ -5,6 +5,8 @@
 mod bulge;
 pub mod cut;
 pub mod dxf_import;
+mod package;
 pub mod printed;
 pub mod solid;
+mod three_mf;
 pub mod view;

@@ -121,14 +121,20 @@ fn bulges_normals_and_units_are_read() {
 
 #[test]
 fn pieces_join_within_the_gap_that_is_asked_for() {
-    let sides = [((0.0, 0.0), (60.0, 0.0)), ((60.0, 0.04), (60.0, 20.0)), ((0.0, 20.0), (60.0, 20.0)),
-        ((0.0, 20.0), (0.0, 0.0))];
+    let sides = [
+        ((0.0, 0.0), (60.0, 0.0)),
+        ((60.0, 0.04), (60.0, 20.0)),
+        ((0.0, 20.0), (60.0, 20.0)),
+        ((0.0, 20.0), (0.0, 0.0)),
+    ];
     let text = drawing(&sides.map(|(a, b)| line(a, b)).concat());
     let open = take_dxf(text.as_bytes(), None, 0.01).unwrap_err().to_string();
     assert!(open.contains("the outline is open: 0.04 mm are missing"), "{open}");
     let joined = take_dxf(text.as_bytes(), None, 0.05).unwrap();
     assert!((joined.taken.outline.area() - 1200.0).abs() < 3.0);
-    assert!(joined.taken.remarks.iter().any(|remark| remark.to_string().contains("gap of 0.04 mm")));
+    assert!(
+        joined.taken.remarks.iter().any(|remark| remark.to_string().contains("gap of 0.04 mm"))
+    );
     for gap in [-0.1, 9.0, f64::NAN] {
         assert!(take_dxf(text.as_bytes(), None, gap).unwrap_err().to_string().contains("gap"));
     }
@@ -142,7 +148,14 @@ fn blocks_are_expanded_where_they_are_inserted() {
         + &circle(50.0, 10.0, 3.0)
         + "0\nENDBLK\n0\nENDSEC\n";
     let insert = pairs(&[
-        (0, "INSERT"), (8, "0"), (2, "slot"), (10, "7"), (20, "5"), (41, "-0.5"), (42, "0.5"), (50, "90"),
+        (0, "INSERT"),
+        (8, "0"),
+        (2, "slot"),
+        (10, "7"),
+        (20, "5"),
+        (41, "-0.5"),
+        (42, "0.5"),
+        (50, "90"),
     ]);
     let text = drawing(&insert).replacen(
         "0\nSECTION\n2\nENTITIES\n",
@@ -159,7 +172,15 @@ fn blocks_are_expanded_where_they_are_inserted() {
 
 #[test]
 fn what_is_left_out_is_told() {
-    let text = pairs(&[(0, "TEXT"), (10, "0"), (20, "0"), (40, "5"), (1, "a knife"), (0, "HATCH"), (8, "0")]);
+    let text = pairs(&[
+        (0, "TEXT"),
+        (10, "0"),
+        (20, "0"),
+        (40, "5"),
+        (1, "a knife"),
+        (0, "HATCH"),
+        (8, "0"),
+    ]);
     let hidden = circle(5.0, 5.0, 2.0).replace("8\n0\n", "8\n0\n60\n1\n");
     let found = taken(&drawing(&(slot("") + &text + &hidden)));
     let told: Vec<String> = found.left_out.iter().map(ToString::to_string).collect();
@@ -181,7 +202,9 @@ fn broken_drawings_are_refused_with_a_sentence() {
         drawing(&text)
     };
     let in_block = |inner: &str, insert: &str| {
-        let block = format!("0\nSECTION\n2\nBLOCKS\n0\nBLOCK\n2\nA\n10\n0\n20\n0\n{inner}0\nENDBLK\n0\nENDSEC\n");
+        let block = format!(
+            "0\nSECTION\n2\nBLOCKS\n0\nBLOCK\n2\nA\n10\n0\n20\n0\n{inner}0\nENDBLK\n0\nENDSEC\n"
+        );
         let whole = drawing(&format!("0\nINSERT\n2\nA\n10\n0\n20\n0\n{insert}"));
         whole.replacen("0\nSECTION\n2\nENTITIES\n", &(block + "0\nSECTION\n2\nENTITIES\n"), 1)
     };
@@ -211,7 +234,10 @@ fn broken_drawings_are_refused_with_a_sentence() {
         (spline(&["0", "0", "0", "0", "-1", "1", "1", "1"], 4).into_bytes(), "knots"),
         (spline(&["0"; 8], 4).into_bytes(), "knots"),
         (in_block("0\nINSERT\n2\nA\n10\n1\n20\n0\n", "").into_bytes(), "more than 16 deep"),
-        (in_block(&line((0.0, 0.0), (9.0, 0.0)), "70\n30000\n71\n30000\n").into_bytes(), "entities"),
+        (
+            in_block(&line((0.0, 0.0), (9.0, 0.0)), "70\n30000\n71\n30000\n").into_bytes(),
+            "entities",
+        ),
         (in_block("", "70\n30000\n71\n30000\n").into_bytes(), "entities"),
     ];
     assert!(broken.len() >= 20);

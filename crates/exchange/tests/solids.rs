@@ -94,7 +94,10 @@ fn blades_are_what_other_kernels_say() {
         };
         let field =
             Field { stock_mm: number(&solid["thickness"]), taper: None, grounds: vec![ground] };
-        let holes: Vec<Circle> = source["holes"].as_array().unwrap().iter()
+        let holes: Vec<Circle> = source["holes"]
+            .as_array()
+            .unwrap()
+            .iter()
             .map(|h| Circle::new((number(&h["cx"]), number(&h["cy"])), number(&h["r"])))
             .collect();
         let mesh = blade_mesh(&field, &outline, None, &holes, true, CHORD_MM).unwrap();
@@ -147,8 +150,7 @@ fn dressed() -> Knife {
         *bolster = Some(knife::Bolster { length_mm: 12.0, material: brass() });
     }
     let id = knife.holes.iter().find(|hole| hole.kind == knife::HoleKind::Pin).unwrap().id;
-    knife.handle.fixings =
-        vec![(id, knife::Fixing::Screw { head_mm: 9.0, head_deep_mm: 2.5 })];
+    knife.handle.fixings = vec![(id, knife::Fixing::Screw { head_mm: 9.0, head_deep_mm: 2.5 })];
     knife
 }
 
@@ -170,15 +172,17 @@ fn scales_bolsters_liners_and_pins_weigh_their_figures() {
         assert!(wanted > 0.0 && (found / wanted - 1.0).abs() < 1e-3, "{what}: {found} {wanted}");
     };
     close(grams("scale", density(&handle.scales)), whole.scales_g, "scales");
-    let bolsters: f64 = [("front bolster", &handle.front_bolster), ("rear bolster", &handle.rear_bolster)]
-        .into_iter()
-        .filter_map(|(word, bolster)| Some(grams(word, density(&bolster.as_ref()?.material))))
-        .sum();
+    let bolsters: f64 =
+        [("front bolster", &handle.front_bolster), ("rear bolster", &handle.rear_bolster)]
+            .into_iter()
+            .filter_map(|(word, bolster)| Some(grams(word, density(&bolster.as_ref()?.material))))
+            .sum();
     close(bolsters, whole.bolsters_g, "bolsters");
     if let Some(liners) = &handle.liners {
         close(grams("liner", density(&liners.material)), whole.liners_g, "liners");
     }
-    let pins = grams("pin", density(&handle.pins)) + grams("tube", density(&handle.pins))
+    let pins = grams("pin", density(&handle.pins))
+        + grams("tube", density(&handle.pins))
         + grams("screw", density(&handle.pins));
     close(pins, whole.pins_g, "pins");
 }
@@ -219,7 +223,8 @@ fn mock_ups_are_solids_and_halves_lie_flat() {
         if reckoned(&knife).scales.is_none() {
             continue;
         }
-        let made = |how| mock_up(&knife, &reckoned(&knife), Tables::built_in(), how, CHORD_MM).unwrap();
+        let made =
+            |how| mock_up(&knife, &reckoned(&knife), Tables::built_in(), how, CHORD_MM).unwrap();
         let one = made(MockUp::OnePiece);
         assert!(one.len() == 1 && one[0].mesh.is_closed(), "{name}");
         let halves = made(MockUp::Halves);
@@ -229,8 +234,11 @@ fn mock_ups_are_solids_and_halves_lie_flat() {
             assert!(part.mesh.is_closed() && low[2].abs() < 1e-9, "{name}: {}", part.name);
         }
         // All of it together is at least the steel and the scales.
-        let whole: f64 = parts(&knife).iter().filter(|p| !p.name.contains("pin"))
-            .map(|p| p.mesh.volume_mm3()).sum();
+        let whole: f64 = parts(&knife)
+            .iter()
+            .filter(|p| !p.name.contains("pin"))
+            .map(|p| p.mesh.volume_mm3())
+            .sum();
         assert!(one[0].mesh.volume_mm3() > 0.98 * whole, "{name}");
     }
 }
@@ -239,9 +247,11 @@ fn mock_ups_are_solids_and_halves_lie_flat() {
 fn files_come_back_as_they_were_written() {
     let knife = dressed();
     let parts = parts(&knife);
-    let bytes = three_mf("A knife", Some("a note"), &parts).unwrap();
-    assert_eq!(bytes, three_mf("A knife", Some("a note"), &parts).unwrap());
+    let bytes = three_mf("A <knife> & \"more\"", Some("a note"), &parts).unwrap();
+    assert_eq!(bytes, three_mf("A <knife> & \"more\"", Some("a note"), &parts).unwrap());
     let models = threemf::read(std::io::Cursor::new(&bytes)).unwrap();
+    let title = models[0].metadata.iter().find(|said| said.name == "Title").unwrap();
+    assert_eq!(title.value.as_deref(), Some("A <knife> & \"more\""));
     let objects = &models[0].resources.object;
     assert_eq!(objects.len(), parts.len());
     for (object, part) in objects.iter().zip(&parts) {

@@ -13,11 +13,7 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use units::LengthUnit;
 
-pub(super) fn run(
-    work: &Work,
-    args: &ExportArgs,
-    host: &mut dyn Host,
-) -> Result<Outcome, Failure> {
+pub(super) fn run(work: &Work, args: &ExportArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let ending = args.out.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
     let format = match ending.to_lowercase().as_str() {
         "3mf" => Format::ThreeMf,
@@ -92,9 +88,7 @@ fn solid(
     };
     let parts = match args.mock_up {
         None => knife_parts(knife, reckoning, tables, chord_mm),
-        Some(MockUpArg::OnePiece) => {
-            mock_up(knife, reckoning, tables, MockUp::OnePiece, chord_mm)
-        }
+        Some(MockUpArg::OnePiece) => mock_up(knife, reckoning, tables, MockUp::OnePiece, chord_mm),
         Some(MockUpArg::Halves) => mock_up(knife, reckoning, tables, MockUp::Halves, chord_mm),
     };
     let parts = parts.map_err(|why| Failure::NoSolid { path: args.file.clone(), why })?;

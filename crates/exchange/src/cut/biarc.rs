@@ -87,7 +87,8 @@ fn direction(curve: &CubicBez, t: f64) -> Option<Vec2> {
     if way.hypot() > NOTHING_MM {
         return Some(way.normalize());
     }
-    let near = if t < 0.5 { curve.eval(1e-3) - curve.p0 } else { curve.p3 - curve.eval(1.0 - 1e-3) };
+    let near =
+        if t < 0.5 { curve.eval(1e-3) - curve.p0 } else { curve.p3 - curve.eval(1.0 - 1e-3) };
     (near.hypot() > NOTHING_MM * NOTHING_MM).then(|| near.normalize())
 }
 
@@ -123,7 +124,8 @@ impl Arc {
         let turned = from.cross(to).atan2(from.dot(to));
         let whole = 4.0 * self.bulge.atan();
         let around = std::f64::consts::TAU;
-        let turned = if whole > 0.0 { turned.rem_euclid(around) } else { -(-turned).rem_euclid(around) };
+        let turned =
+            if whole > 0.0 { turned.rem_euclid(around) } else { -(-turned).rem_euclid(around) };
         if turned.abs() <= whole.abs() { (to.hypot() - radius).abs() } else { ends }
     }
 }
@@ -156,7 +158,8 @@ mod tests {
 
     #[test]
     fn a_quarter_circle_is_one_pair_of_arcs_of_its_radius() {
-        let circle = kurbo::Arc::new((0.0, 0.0), (10.0, 10.0), 0.0, std::f64::consts::FRAC_PI_2, 0.0);
+        let circle =
+            kurbo::Arc::new((0.0, 0.0), (10.0, 10.0), 0.0, std::f64::consts::FRAC_PI_2, 0.0);
         let seg = circle.to_path(0.1).segments().next().unwrap();
         let found = arcs(&seg, 0.0045);
         assert_eq!(found.len(), 2);

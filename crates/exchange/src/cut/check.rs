@@ -141,7 +141,11 @@ fn check_blank(blank: &CutBlank) -> Result<Vec<CutWarning>, CutFault> {
     let short = ends.filter_map(|(from, to)| {
         let length_mm = from.at.distance(to.at);
         let at = from.at;
-        (length_mm < SHORTEST_MM).then(|| CutWarning::ShortPiece { name: name.clone(), at, length_mm })
+        (length_mm < SHORTEST_MM).then(|| CutWarning::ShortPiece {
+            name: name.clone(),
+            at,
+            length_mm,
+        })
     });
     let small = blank.holes.iter().filter_map(|hole| {
         let diameter_mm = 2.0 * hole.radius;

@@ -39,8 +39,7 @@ pub(super) fn gather(
     let off = drawing.layers().filter(|layer| !layer.is_layer_on);
     hidden_layers.extend(off.map(|layer| layer.name.to_lowercase()));
     let blocks = drawing.blocks().map(|block| (block.name.to_lowercase(), block)).collect();
-    let mut walk =
-        Walk { blocks, hidden_layers, count: 0, found: Found::default(), number: 0 };
+    let mut walk = Walk { blocks, hidden_layers, count: 0, found: Found::default(), number: 0 };
     let whole = Affine::scale(scale_mm);
     for entity in drawing.entities() {
         walk.number += 1;
@@ -97,7 +96,8 @@ impl<'a> Walk<'a> {
                 let Some(flat) = self.flat(&arc.normal) else { return Ok(()) };
                 let (from, to) = (arc.start_angle.to_radians(), arc.end_angle.to_radians());
                 let turn = turned(from, to);
-                let path = curve(at(&arc.center), Vec2::new(arc.radius, arc.radius), from, turn, 0.0);
+                let path =
+                    curve(at(&arc.center), Vec2::new(arc.radius, arc.radius), from, turn, 0.0);
                 self.path("ARC", &path, to_mm * flat, false)
             }
             EntityType::Circle(circle) => {
@@ -179,11 +179,7 @@ impl<'a> Walk<'a> {
         Ok(())
     }
 
-    fn ellipse(
-        &mut self,
-        ellipse: &dxf::entities::Ellipse,
-        to_mm: Affine,
-    ) -> Result<(), DxfFault> {
+    fn ellipse(&mut self, ellipse: &dxf::entities::Ellipse, to_mm: Affine) -> Result<(), DxfFault> {
         let axis = Vec2::new(ellipse.major_axis.x, ellipse.major_axis.y);
         if self.flat(&ellipse.normal).is_none() {
             return Ok(());

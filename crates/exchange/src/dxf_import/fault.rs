@@ -51,7 +51,9 @@ pub enum DxfFault {
         limit: usize,
     },
     /// Blocks within blocks beyond measure, or within themselves.
-    #[error("the drawing has blocks inserted more than {limit} deep, or in themselves; explode them")]
+    #[error(
+        "the drawing has blocks inserted more than {limit} deep, or in themselves; explode them"
+    )]
     TooDeep {
         /// How deep is read.
         limit: usize,

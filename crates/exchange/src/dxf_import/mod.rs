@@ -38,7 +38,11 @@ pub struct DxfOutline {
 ///
 /// # Errors
 /// [`DxfFault`], one plain sentence, when the bytes are not such a drawing.
-pub fn take_dxf(bytes: &[u8], unit: Option<LengthUnit>, gap_mm: f64) -> Result<DxfOutline, DxfFault> {
+pub fn take_dxf(
+    bytes: &[u8],
+    unit: Option<LengthUnit>,
+    gap_mm: f64,
+) -> Result<DxfOutline, DxfFault> {
     if !(gap_mm.is_finite() && (0.0..=MAX_GAP_MM).contains(&gap_mm)) {
         return Err(DxfFault::Gap { gap_mm });
     }

@@ -6,8 +6,21 @@ use std::collections::HashSet;
 
 /// Kinds that are read, or told by what becomes of them, or only belong to others.
 const KNOWN: &[&str] = &[
-    "LINE", "3DLINE", "ARC", "CIRCLE", "ELLIPSE", "LWPOLYLINE", "POLYLINE", "VERTEX", "SEQEND",
-    "SPLINE", "INSERT", "ATTRIB", "SECTION", "ENDSEC", "EOF",
+    "LINE",
+    "3DLINE",
+    "ARC",
+    "CIRCLE",
+    "ELLIPSE",
+    "LWPOLYLINE",
+    "POLYLINE",
+    "VERTEX",
+    "SEQEND",
+    "SPLINE",
+    "INSERT",
+    "ATTRIB",
+    "SECTION",
+    "ENDSEC",
+    "EOF",
 ];
 /// How a binary DXF file begins.
 const BINARY: &[u8] = b"AutoCAD Binary DXF";

@@ -35,8 +35,7 @@ pub(super) fn fixing(grip: &Grip<'_>, pin: &PinFigures, chord_mm: f64) -> Result
     let around = Circle::new(pin.at, pin.diameter_mm / 2.0 + 1.0);
     let bounds = kurbo::Shape::bounding_box(&around);
     let lines = grip.lines(chord_mm);
-    let near: Vec<Vec<Point>> =
-        lines.iter().flat_map(|line| shape::within(line, bounds)).collect();
+    let near: Vec<Vec<Point>> = lines.iter().flat_map(|line| shape::within(line, bounds)).collect();
     solid(&Through(grip), &region, &near, chord_mm)
 }
 

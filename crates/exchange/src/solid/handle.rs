@@ -7,7 +7,9 @@ use super::{Mesh, SolidFault};
 use knife::{Corner, HoleKind, Knife};
 use kurbo::{Circle, Point, Rect};
 use outline::Run;
-use reckon::{Reckoning, ScaleFigures, ScallopFigures, ScallopPlace, ScallopRow, scale_thickness_mm};
+use reckon::{
+    Reckoning, ScaleFigures, ScallopFigures, ScallopPlace, ScallopRow, scale_thickness_mm,
+};
 
 /// What is left standing where a corner or a scallop goes deeper than its scale is thick, mm.
 const LEFT_MM: f64 = 0.02;
@@ -66,7 +68,9 @@ impl<'a> Grip<'a> {
         }
         match corner {
             Corner::Chamfer { angle_deg, .. } => short_mm * angle_deg.to_radians().tan(),
-            Corner::Round(radius) => radius - (radius * radius - short_mm * short_mm).max(0.0).sqrt(),
+            Corner::Round(radius) => {
+                radius - (radius * radius - short_mm * short_mm).max(0.0).sqrt()
+            }
         }
     }
 
@@ -84,8 +88,8 @@ impl<'a> Grip<'a> {
             return f64::INFINITY;
         }
         let (sin, cos) = scallops.stated.angle_deg.to_radians().sin_cos();
-        let depth_mm = scallops.stated.depth_mm - radius
-            + (radius * radius - beside_mm * beside_mm).sqrt();
+        let depth_mm =
+            scallops.stated.depth_mm - radius + (radius * radius - beside_mm * beside_mm).sqrt();
         let in_mm = row.up * (place.at.y - p.y);
         self.square_mm(place.at.x) + (sin * in_mm - depth_mm) / cos
     }
@@ -112,7 +116,9 @@ impl<'a> Grip<'a> {
             }
         }
         if let Some(front) = &self.scales.outer_front {
-            lines.extend(Run::new(front, outline_chord_mm(chord_mm)).map(|run| run.points().to_vec()));
+            lines.extend(
+                Run::new(front, outline_chord_mm(chord_mm)).map(|run| run.points().to_vec()),
+            );
         }
         if let Some(scallops) = self.scallops {
             let rims = self.scallop_places().map(|(row, place)| {
@@ -186,8 +192,7 @@ impl<'a> Grip<'a> {
 
     /// One side of the handle in one piece, from the steel to the outer face.
     pub(super) fn half(&self, is_upper: bool, chord_mm: f64) -> Result<Mesh, SolidFault> {
-        let layer =
-            Layer { grip: self, is_upper, from_mm: 0.0, to_mm: None, recesses: Vec::new() };
+        let layer = Layer { grip: self, is_upper, from_mm: 0.0, to_mm: None, recesses: Vec::new() };
         self.layer(&layer, &self.scales.outline, chord_mm)
     }
 
@@ -202,12 +207,16 @@ impl<'a> Grip<'a> {
             cuts: self.holes().map(|hole| shape::circle(hole, chord_mm)).collect(),
         };
         let bounds: Rect = outline.bounds().inflate(1.0, 1.0);
-        let all = if layer.to_mm.is_some() { self.steel.lines(bounds) } else { self.lines(chord_mm) };
+        let all =
+            if layer.to_mm.is_some() { self.steel.lines(bounds) } else { self.lines(chord_mm) };
         let mut lines: Vec<Vec<Point>> =
             all.iter().flat_map(|line| shape::within(line, bounds)).collect();
-        lines.extend(layer.recesses.iter().map(|recess| {
-            recess.rim.iter().chain(recess.rim.first()).copied().collect()
-        }));
+        lines.extend(
+            layer
+                .recesses
+                .iter()
+                .map(|recess| recess.rim.iter().chain(recess.rim.first()).copied().collect()),
+        );
         solid(layer, &region, &lines, chord_mm)
     }
 }
@@ -233,9 +242,9 @@ struct Layer<'a> {
 impl Body for Layer<'_> {
     fn cell(&self, p: Point) -> u32 {
         let of_steel = self.grip.steel.cell(p);
-        (FIRST_RECESS..).zip(&self.recesses).fold(of_steel, |bits, (i, recess)| {
-            bits | (u32::from(holds(&recess.rim, p)) << i)
-        })
+        (FIRST_RECESS..)
+            .zip(&self.recesses)
+            .fold(of_steel, |bits, (i, recess)| bits | (u32::from(holds(&recess.rim, p)) << i))
     }
 
     fn heights(&self, p: Point, cell: u32) -> (f64, f64) {
@@ -285,9 +294,9 @@ impl<'a> Whole<'a> {
         lines.extend(self.grip.steel.lines(bounds));
         let near = self.grip.scales.front_path();
         let near = kurbo::Shape::bounding_box(&near).inflate(1.0, 1.0);
-        lines.extend(shape::within(self.front.points(), near).into_iter().map(|line| {
-            shortened(&line, near)
-        }));
+        lines.extend(
+            shape::within(self.front.points(), near).into_iter().map(|line| shortened(&line, near)),
+        );
         lines
     }
 }

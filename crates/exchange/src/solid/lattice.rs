@@ -40,7 +40,10 @@ impl Lattice {
 
     /// The nearest place of the lattice.
     pub(crate) fn fine(&self, p: Point) -> Point {
-        Point::new((p.x / self.fine_mm).round() * self.fine_mm, (p.y / self.fine_mm).round() * self.fine_mm)
+        Point::new(
+            (p.x / self.fine_mm).round() * self.fine_mm,
+            (p.y / self.fine_mm).round() * self.fine_mm,
+        )
     }
 
     /// Whether a place lies on the lattice.

@@ -107,9 +107,7 @@ pub(super) fn material(name: Option<&str>, usual: MaterialKind, tables: &Tables)
     let color = COLORS.iter().find(|(part, _)| lower.contains(part)).map(|(_, color)| *color);
     let (plain, shine, polish, grain) = match kind {
         MaterialKind::Metal => (STEEL, 0.5, 24, Grain::Brushed),
-        MaterialKind::Laminate if lower.contains("g-10") => {
-            ([38, 42, 44], 0.15, 12, Grain::Layers)
-        }
+        MaterialKind::Laminate if lower.contains("g-10") => ([38, 42, 44], 0.15, 12, Grain::Layers),
         MaterialKind::Laminate => ([70, 62, 50], 0.12, 10, Grain::Weave),
         MaterialKind::Wood => (WOOD, 0.15, 10, Grain::Wood),
         MaterialKind::Natural => ([226, 214, 188], 0.25, 16, Grain::Clouds),

@@ -13,8 +13,7 @@ use reckon::Reckoning;
 use reckon::tables::{MaterialKind, Tables};
 
 /// What everybody who prints a knife should know.
-pub const PRINTED_NOTE: &str =
-    "A printed blade is for the hand, not for cutting: its edge and tip can still scratch and \
+pub const PRINTED_NOTE: &str = "A printed blade is for the hand, not for cutting: its edge and tip can still scratch and \
      break off, so keep it from children.";
 
 /// Room between pieces laid out to be printed, mm.
@@ -97,7 +96,11 @@ fn halves(source: &Source<'_>, grip: &Grip<'_>, tables: &Tables) -> Result<Vec<P
     }
     for side in ["left", "right"] {
         let is_upper = source.is_upper(side);
-        pieces.push((format!("{side} half of the handle"), is_upper, grip.half(is_upper, chord_mm)?));
+        pieces.push((
+            format!("{side} half of the handle"),
+            is_upper,
+            grip.half(is_upper, chord_mm)?,
+        ));
     }
     let mut y_mm = 0.0;
     let mut parts = Vec::new();

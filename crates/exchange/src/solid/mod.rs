@@ -18,15 +18,17 @@ mod thicken;
 pub use look::{Grain, Look, Material};
 pub use mesh::Mesh;
 pub(crate) use mesh::{cross, dot, minus};
-pub use parts::{Part, USUAL_CHORD_MM, knife_parts};
 pub use mock_up::{MockUp, PRINTED_NOTE, mock_up};
+pub use parts::{Part, USUAL_CHORD_MM, knife_parts};
 pub use steel::blade_mesh;
 
 /// Why a knife can't be made a solid, in one plain sentence each.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum SolidFault {
     /// There is no outline, or one that crosses itself.
-    #[error("there is no closed outline that doesn't cross itself; mend it first (check tells where)")]
+    #[error(
+        "there is no closed outline that doesn't cross itself; mend it first (check tells where)"
+    )]
     NoOutline,
     /// It lies too far from the origin for a file of 32-bit floats.
     #[error(

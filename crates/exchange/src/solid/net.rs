@@ -148,7 +148,8 @@ impl Weave {
         }
         through.extend(corners.last().map(|p| self.lattice.coarse(*p)));
         through.dedup();
-        let placed: Vec<_> = through.into_iter().map(|p| self.insert(p)).collect::<Result<_, _>>()?;
+        let placed: Vec<_> =
+            through.into_iter().map(|p| self.insert(p)).collect::<Result<_, _>>()?;
         for ends in placed.windows(2) {
             self.cdt.add_constraint_and_split(ends[0], ends[1], |p| p);
         }
@@ -311,8 +312,5 @@ fn steepness(corners: [Point; 3], z: [f64; 3]) -> f64 {
 
 /// The box around points.
 pub(crate) fn bounds<'a>(points: impl IntoIterator<Item = &'a Point>) -> Option<kurbo::Rect> {
-    points
-        .into_iter()
-        .map(|p| kurbo::Rect::from_points(*p, *p))
-        .reduce(|a, b| a.union(b))
+    points.into_iter().map(|p| kurbo::Rect::from_points(*p, *p)).reduce(|a, b| a.union(b))
 }

@@ -130,12 +130,9 @@ pub fn knife_parts(
 fn recesses(reckoning: &Reckoning, piece: &ScalePiece) -> Vec<(Circle, f64)> {
     let pins = reckoning.fit.iter().flat_map(|fit| &fit.pins);
     let screws = pins.filter(|pin| matches!(pin.kind, PinKind::Screw { .. }));
-    let heads = screws.map(|pin| {
-        (Circle::new(pin.at, pin.scale_hole_mm() / 2.0), pin.recess_mm())
-    });
-    let reaches = |circle: &Circle| {
-        piece.outline.contains(circle.center) || piece.outline.web(*circle) < 0.0
-    };
+    let heads = screws.map(|pin| (Circle::new(pin.at, pin.scale_hole_mm() / 2.0), pin.recess_mm()));
+    let reaches =
+        |circle: &Circle| piece.outline.contains(circle.center) || piece.outline.web(*circle) < 0.0;
     heads.filter(|(circle, deep_mm)| *deep_mm > 0.0 && reaches(circle)).collect()
 }
 

@@ -30,7 +30,9 @@ pub(super) fn circle(circle: Circle, chord_mm: f64) -> Vec<Point> {
     let corners = corners(circle.radius, chord_mm);
     let radius = equal_area_radius(circle.radius, corners);
     (0..corners)
-        .map(|i| circle.center + Vec2::from_angle(2.0 * PI * f64::from(i) / f64::from(corners)) * radius)
+        .map(|i| {
+            circle.center + Vec2::from_angle(2.0 * PI * f64::from(i) / f64::from(corners)) * radius
+        })
         .collect()
 }
 

@@ -171,7 +171,8 @@ mod tests {
     fn from_a_station_on_the_rest_is_cut_away() {
         let eye = Eye { turn_deg: 0.0, lift_deg: 0.0, from_x_mm: Some(30.0) };
         let scene = slab();
-        let frame = Frame { middle: Point::new(20.0, 10.0), mm_per_dot: 0.25, width: 200, height: 200 };
+        let frame =
+            Frame { middle: Point::new(20.0, 10.0), mm_per_dot: 0.25, width: 200, height: 200 };
         assert_eq!(opaque(&picture(&scene, &eye, &frame)), 40 * 80);
     }
 

@@ -80,7 +80,10 @@ impl Scene {
     pub(super) fn extent(&self, eye: &Eye) -> (Point, Point) {
         let shown = |p: &&[f64; 3]| eye.from_x_mm.is_none_or(|x| p[0] >= x);
         let seen = self.points.iter().filter(shown).map(|p| eye.seen(*p));
-        let first = (Point::new(f64::INFINITY, f64::INFINITY), Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY));
+        let first = (
+            Point::new(f64::INFINITY, f64::INFINITY),
+            Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
+        );
         let (low, high) = seen.fold(first, |(low, high), [x, y, _]| {
             (Point::new(low.x.min(x), low.y.min(y)), Point::new(high.x.max(x), high.y.max(y)))
         });

@@ -42,9 +42,8 @@ fn dot(scene: &Scene, axes: &[[f32; 3]; 3], hit: &Hit) -> [u8; 4] {
     let (matt, shine) = light(out, look.polish);
     let tone = (AMBIENT + matt) * grain(look.grain, at);
     let glint = 255.0 * look.shine as f32 * shine;
-    let color = look.color.map(|channel| {
-        (f32::from(channel) * tone + glint).clamp(0.0, 255.0) as u8
-    });
+    let color =
+        look.color.map(|channel| (f32::from(channel) * tone + glint).clamp(0.0, 255.0) as u8);
     [color[0], color[1], color[2], 255]
 }
 

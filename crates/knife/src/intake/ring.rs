@@ -398,8 +398,10 @@ mod tests {
 
     #[test]
     fn at_a_branch_the_straightest_goes_on() {
-        let (rings, open) =
-            rings(pieces(&["M0 0L5 0", "M5 0L5 5", "M5 0L9 0", "M9 0L9 5L5 5", "M5 5L0 5L0 0"]), MEET_MM);
+        let (rings, open) = rings(
+            pieces(&["M0 0L5 0", "M5 0L5 5", "M5 0L9 0", "M9 0L9 5L5 5", "M5 5L0 5L0 0"]),
+            MEET_MM,
+        );
         assert_eq!((rings.len(), open.len()), (1, 1));
         assert_eq!(rings[0].area_mm2, 45.0);
     }
