@@ -38,7 +38,8 @@ fn model(title: &str, note: Option<&str>, parts: &[Part]) -> String {
         "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<model unit=\"millimeter\" xml:lang=\"en\" \
          xmlns=\"http://schemas.microsoft.com/3dmanufacturing/core/2015/02\">\n",
     );
-    let said = [("Title", Some(title)), ("Application", Some("Blankwright")), ("Description", note)];
+    let said =
+        [("Title", Some(title)), ("Application", Some("Blankwright")), ("Description", note)];
     for (name, text) in said.iter().filter_map(|(name, text)| Some((name, (*text)?))) {
         let _ = writeln!(xml, " <metadata name=\"{name}\">{}</metadata>", escaped(text));
     }
