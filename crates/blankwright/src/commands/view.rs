@@ -37,7 +37,10 @@ pub(super) fn run(
         let words = format!("{} should end in .png, as --view draws a picture", out.display());
         return Err(Failure::Usage(words));
     }
-    let (knife, reckoning) = (&work.knife, &work.reckoning);
+    // A picture shows the joints closed: light would fall through the glue's thickness.
+    let mut closed = work.knife.clone();
+    closed.handle.glue_mm = Some(0.0);
+    let Work { knife, reckoning } = &Work::of(closed);
     let parts = knife_parts(knife, reckoning, Tables::built_in(), USUAL_CHORD_MM)
         .map_err(|why| Failure::NoSolid { path: file.to_owned(), why })?;
     let scene = Scene::of(&parts);

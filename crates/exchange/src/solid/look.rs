@@ -84,10 +84,10 @@ const COLORS: &[(&str, [u8; 3])] = &[
 /// The blade's steel with its finish.
 pub(super) fn steel(knife: &Knife) -> Material {
     let (shine, polish, grain) = match knife.treatment.finish {
-        None | Some(Finish::Satin) => (0.45, 18, Grain::Brushed),
-        Some(Finish::Stonewash) => (0.25, 8, Grain::Tumbled),
-        Some(Finish::Etched) => (0.15, 6, Grain::Plain),
-        Some(Finish::Mirror) => (0.85, 60, Grain::Plain),
+        None | Some(Finish::Satin) => (0.22, 18, Grain::Brushed),
+        Some(Finish::Stonewash) => (0.12, 8, Grain::Tumbled),
+        Some(Finish::Etched) => (0.08, 6, Grain::Plain),
+        Some(Finish::Mirror) => (0.60, 60, Grain::Plain),
     };
     let color = match knife.treatment.finish {
         Some(Finish::Etched) => [112, 116, 120],
@@ -106,7 +106,7 @@ pub(super) fn material(name: Option<&str>, usual: MaterialKind, tables: &Tables)
     let lower = name.unwrap_or_default().to_lowercase();
     let color = COLORS.iter().find(|(part, _)| lower.contains(part)).map(|(_, color)| *color);
     let (plain, shine, polish, grain) = match kind {
-        MaterialKind::Metal => (STEEL, 0.5, 24, Grain::Brushed),
+        MaterialKind::Metal => (STEEL, 0.28, 24, Grain::Brushed),
         MaterialKind::Laminate if lower.contains("g-10") => ([38, 42, 44], 0.15, 12, Grain::Layers),
         MaterialKind::Laminate => ([70, 62, 50], 0.12, 10, Grain::Weave),
         MaterialKind::Wood => (WOOD, 0.15, 10, Grain::Wood),

@@ -285,9 +285,23 @@ impl Weave {
         self.cdt.exists_constraint(ends[0], ends[1])
     }
 
+    /// The net on the lattice. Where a line crossed another so near to a point that both lie on
+    /// one place of it, they are one.
     fn net(&self, cells: Vec<Cell>) -> Net {
-        let points = self.cdt.vertices().map(|vertex| self.lattice.fine(point(vertex.position())));
-        Net { points: points.collect(), cells }
+        let mut places: HashMap<(i64, i64), usize> = HashMap::new();
+        let mut points = Vec::with_capacity(self.cdt.num_vertices());
+        let mut first = Vec::with_capacity(self.cdt.num_vertices());
+        for (i, vertex) in self.cdt.vertices().enumerate() {
+            let p = self.lattice.fine(point(vertex.position()));
+            let key = (self.lattice.steps(p.x), self.lattice.steps(p.y));
+            first.push(*places.entry(key).or_insert(i));
+            points.push(p);
+        }
+        let kept = cells.into_iter().filter_map(|cell| {
+            let [a, b, c] = cell.corners.map(|corner| first[corner]);
+            (a != b && b != c && c != a).then_some(Cell { corners: [a, b, c], ..cell })
+        });
+        Net { cells: kept.collect(), points }
     }
 }
 

@@ -6,9 +6,9 @@ use super::{Eye, Frame, Picture};
 use crate::solid::Grain;
 
 /// Directions to the lights, right, up, towards the eye, with their strengths.
-const LIGHTS: [([f32; 3], f32); 2] = [([-0.36, 0.48, 0.80], 0.74), ([0.70, -0.14, 0.70], 0.30)];
+const LIGHTS: [([f32; 3], f32); 2] = [([-0.36, 0.48, 0.80], 0.66), ([0.70, -0.14, 0.70], 0.24)];
 /// Light from all sides.
-const AMBIENT: f32 = 0.30;
+const AMBIENT: f32 = 0.27;
 /// Colour of a face that a cut lays open.
 const CUT: [u8; 3] = [196, 92, 70];
 
