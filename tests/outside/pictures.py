@@ -4,6 +4,7 @@
   - desk.png from the picture that the desk's own tests compare
   - template.png from the sheet that `blankwright print` writes, by poppler
   - one of each sample, as `blankwright draw` writes it
+  - solid.png as `blankwright draw --view` draws it
 
 Needs Pillow, and pdftoppm (poppler-utils).
 
@@ -45,6 +46,10 @@ def main() -> None:
             drawn = Path(folder) / "drawn.png"
             subprocess.run([program, "draw", sample, "--dpi", "75", "--out", drawn], check=True)
             small(Image.open(drawn), sample.name.replace(".blank.json", ".png"))
+        view = Path(folder) / "view.png"
+        knife = ROOT / "samples/bolstered-woodland-knife.blank.json"
+        subprocess.run([program, "draw", knife, "--view", "three-quarter", "--dpi", "84", "--out", view], check=True)
+        small(Image.open(view), "solid.png")
 
 
 if __name__ == "__main__":

@@ -17,6 +17,8 @@ const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
     ("sheets", &["units", "knife", "reckon", "marks", "drawing", "paper"]),
     ("host", &[]),
     ("manual", &[]),
+    ("trace", &["units", "outline"]),
+    ("exchange", &["units", "outline", "knife", "reckon"]),
     (
         "desk",
         &[
@@ -28,7 +30,7 @@ const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
         "blankwright",
         &[
             "units", "outline", "knife", "reckon", "marks", "drawing", "paper", "sheets", "host",
-            "manual", "desk",
+            "manual", "trace", "exchange", "desk",
         ],
     ),
 ];

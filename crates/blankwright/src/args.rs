@@ -1,7 +1,8 @@
 //! What was typed, nothing else.
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
+use units::LengthUnit;
 
 /// Lays out a knife blank on a bar of steel, works out the bench's numbers and prints
 /// templates that are truly full size.
@@ -66,8 +67,8 @@ pub(crate) struct BarArgs {
     /// Search so many steps; the same number gives the same result
     #[arg(long, value_name = "N", allow_negative_numbers = true)]
     pub(crate) steps: Option<u64>,
-    /// The PDF to write; - is standard output
-    #[arg(long, value_name = "PDF", required_unless_present = "json")]
+    /// The PDF to write, or a DXF with every outline for a cutting shop; - is standard output
+    #[arg(long, value_name = "PDF-or-DXF", required_unless_present = "json")]
     pub(crate) out: Option<PathBuf>,
     /// Paper as for print
     #[arg(long)]
@@ -146,6 +147,106 @@ pub(crate) struct ProofArgs {
     pub(crate) shop: ShopArg,
 }
 
+/// What an outline drawn elsewhere is taken from.
+#[derive(Debug, Args)]
+pub(crate) struct OutlineArgs {
+    /// A vector drawing, SVG or DXF; its largest closed outline becomes the profile, circles
+    /// inside it become holes
+    #[arg(long, value_name = "SHAPE")]
+    pub(crate) outline: Option<PathBuf>,
+    /// Of a DXF: ends so far apart are made to meet; without it 0.01 mm
+    #[arg(long, value_name = "WIDTH", requires = "outline", allow_hyphen_values = true)]
+    pub(crate) gap: Option<String>,
+    /// Of a DXF that doesn't say it itself: what its numbers stand for
+    #[arg(long, value_enum, requires = "outline")]
+    pub(crate) units: Option<UnitArg>,
+}
+
+/// A unit of length.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum UnitArg {
+    /// Millimetres
+    Mm,
+    /// Inches
+    In,
+}
+
+impl From<UnitArg> for LengthUnit {
+    fn from(unit: UnitArg) -> Self {
+        match unit {
+            UnitArg::Mm => Self::Millimetre,
+            UnitArg::In => Self::Inch,
+        }
+    }
+}
+
+/// What a mock-up is made as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum MockUpArg {
+    /// Everything in one piece
+    OnePiece,
+    /// Halves of blade and handle that print flat, with holes for pins
+    Halves,
+}
+
+/// Which holes are cut with the outline.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub(crate) enum HolesArg {
+    /// Every hole
+    #[default]
+    All,
+    /// Relief holes; pin and lanyard holes are drilled later
+    Relief,
+    /// No hole; all are drilled later
+    None,
+}
+
+/// What to export, and how.
+#[derive(Debug, Args)]
+pub(crate) struct ExportArgs {
+    /// The blank file
+    pub(crate) file: PathBuf,
+    /// The file to write: .3mf or .stl for the solid, .dxf or .svg for what is cut
+    #[arg(long, value_name = "3MF-STL-DXF-or-SVG")]
+    pub(crate) out: PathBuf,
+    /// A mock-up to print and hold, instead of the knife's parts
+    #[arg(long, value_enum, value_name = "HOW")]
+    pub(crate) mock_up: Option<MockUpArg>,
+    /// Of an STL: one file for each part, its name put before the ending
+    #[arg(long)]
+    pub(crate) each: bool,
+    /// How far the solid's surface may stray; without it 0.05 mm
+    #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
+    pub(crate) tolerance: Option<String>,
+    /// Of a DXF: which holes are cut along with the outline; without it all
+    #[arg(long, value_enum)]
+    pub(crate) holes: Option<HolesArg>,
+    /// Of a DXF: what its numbers stand for; without it the knife's own unit
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<UnitArg>,
+    #[command(flatten)]
+    pub(crate) shop: ShopArg,
+}
+
+/// From which side the knife is seen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum ViewArg {
+    /// Over the spine, half turned
+    ThreeQuarter,
+    /// The face seen with the tip to the left and the edge down
+    Left,
+    /// The other face
+    Right,
+    /// From the edge up
+    Edge,
+    /// From the spine down
+    Spine,
+    /// From the tip along the knife
+    Tip,
+    /// From the butt along the knife
+    Butt,
+}
+
 /// What was measured on a proof.
 #[derive(Debug, Args)]
 pub(crate) struct TrimArgs {
@@ -209,10 +310,8 @@ pub(crate) enum Command {
         /// The starter's name; blankwright starters lists them
         #[arg(required_unless_present = "outline", conflicts_with = "outline")]
         starter: Option<String>,
-        /// A vector drawing in true units; its largest closed outline becomes the profile,
-        /// circles inside it become holes
-        #[arg(long, value_name = "SHAPE.svg")]
-        outline: Option<PathBuf>,
+        #[command(flatten)]
+        shape: OutlineArgs,
         /// The blank file to write; - is standard output
         #[arg(long, value_name = "FILE")]
         out: PathBuf,
@@ -301,9 +400,17 @@ pub(crate) enum Command {
         /// Only what is cut: outline and holes
         #[arg(long)]
         bare: bool,
+        /// The knife as it will look, from this side, as PNG
+        #[arg(long, value_enum, value_name = "SIDE", conflicts_with_all = ["sheet", "bare"])]
+        view: Option<ViewArg>,
+        /// Of a view: cut open at this place along the knife, counted from the origin
+        #[arg(long, value_name = "X", requires = "view", allow_hyphen_values = true)]
+        cut: Option<String>,
         #[command(flatten)]
         shop: ShopArg,
     },
+    /// Write the knife as a solid (3MF, STL) or what is cut of it (DXF, SVG)
+    Export(ExportArgs),
     /// Write a shell's completions of these commands to standard output
     #[command(hide = true)]
     Completions {

@@ -1,5 +1,9 @@
 //! Why a command could not be done, as one plain sentence each.
 
+use exchange::cut::CutFault;
+use exchange::dxf_import::DxfFault;
+use exchange::printed::NotWritten;
+use exchange::solid::SolidFault;
 use host::FileError;
 use knife::file::{BlankFileError, Fault};
 use knife::svg_import::ImportError;
@@ -66,6 +70,37 @@ pub enum Failure {
         path: PathBuf,
         /// Why.
         why: ImportError,
+    },
+    /// A DXF outline could not be taken.
+    #[error("{path} can't be taken: {why}", path = .path.display())]
+    DxfOutline {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        why: DxfFault,
+    },
+    /// A knife can't be made a solid.
+    #[error("{path} can't be made a solid: {why}", path = .path.display())]
+    NoSolid {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        why: SolidFault,
+    },
+    /// A blank can't be sent to be cut.
+    #[error("nothing was written: {0}")]
+    Cut(#[from] CutFault),
+    /// A file could not be put together.
+    #[error("{0}")]
+    NotWritten(#[from] NotWritten),
+    /// An exported file's ending says nothing usable.
+    #[error(
+        "{path} should end in .3mf, .stl, .dxf or .svg, so that it's known what to write",
+        path = .path.display()
+    )]
+    ExportEnding {
+        /// The file.
+        path: PathBuf,
     },
     /// There is nothing to print.
     #[error("{path} has no closed outline to print; give it one first", path = .path.display())]

@@ -1,6 +1,6 @@
 //! `bar`: many blanks on one kind of bar, as a PDF at true size and as figures.
 
-use super::{LoadedKnife, check_pdf_name, json_of, protect_input, read_shop};
+use super::{LoadedKnife, check_pdf_name, export, json_of, protect_input, read_shop};
 use crate::args::BarArgs;
 use crate::{Failure, Outcome};
 use host::Host;
@@ -35,12 +35,14 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
     }
     if let Some(out) = &args.out {
         args.files.iter().try_for_each(|file| protect_input(file, out, host))?;
-        check_pdf_name(out)?;
+        if !is_dxf(out) {
+            check_pdf_name(out)?;
+        }
     }
     let knives: Vec<&Knife> = works.iter().map(|work| &work.knife).collect();
     let Some(first) = knives.first() else { return Ok(Outcome::default()) };
     let options = nest_options(args, first.unit)?;
-    if args.out.is_some() {
+    if args.out.as_ref().is_some_and(|out| !is_dxf(out)) {
         check_paper(args, &works, &options)?;
     }
     let begun = host.now_ms();
@@ -76,7 +78,14 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
     } else {
         describe(&mut out, &nest, first.unit);
     }
-    if let Some(path) = &args.out {
+    let mut err = String::new();
+    if let Some(path) = args.out.as_ref().filter(|path| is_dxf(path)) {
+        let (told, warned) = export::sheet(&works, &nest, first.unit, path, host)?;
+        err.push_str(&warned);
+        if !args.json {
+            out.push_str(&told);
+        }
+    } else if let Some(path) = &args.out {
         let (pages, sent) = print(args, date, &knives, &nest, path, host)?;
         file = sent;
         if !args.json {
@@ -89,7 +98,8 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
             );
         }
     }
-    Ok(Outcome { out, err: stops(args, &works), file, ..Outcome::default() })
+    err.push_str(&stops(args, &works));
+    Ok(Outcome { out, err, file, ..Outcome::default() })
 }
 
 /// Standard input can be read once, and standard output takes figures or a PDF, not both.
@@ -102,6 +112,11 @@ fn once_only(args: &BarArgs) -> Result<(), Failure> {
         return Ok(());
     };
     Err(Failure::Usage(words.to_owned()))
+}
+
+/// Whether a file is to be a DXF for a cutting shop.
+fn is_dxf(out: &Path) -> bool {
+    out.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("dxf"))
 }
 
 fn nest_options(args: &BarArgs, unit: LengthUnit) -> Result<NestOptions, Failure> {

@@ -4,6 +4,7 @@ mod bar;
 mod build;
 mod check;
 mod draw;
+mod export;
 mod help;
 mod materials;
 mod new;
@@ -14,6 +15,7 @@ mod proof;
 pub(crate) mod schema;
 mod starters;
 mod trim;
+mod view;
 
 use crate::args::{Command, ShopArg, Typed};
 use crate::{Failure, Outcome, parsing, plain};
@@ -39,8 +41,8 @@ fn done(command: Option<Command>, host: &mut dyn Host) -> Result<Outcome, Failur
         None => open(None),
         Some(Command::Open { file }) => open(Some(&file)),
         Some(Command::Starters { json }) => Ok(starters::run(json)),
-        Some(Command::New { starter, outline, out }) => match (outline, starter) {
-            (Some(outline), _) => new::from_outline(&outline, &out, host),
+        Some(Command::New { starter, shape, out }) => match (&shape.outline, starter) {
+            (Some(outline), _) => new::from_outline(outline, &shape, &out, host),
             (None, starter) => new::from_starter(&starter.unwrap_or_default(), &out, host),
         },
         Some(Command::Check { file, json, shop }) => {
@@ -74,9 +76,15 @@ fn done(command: Option<Command>, host: &mut dyn Host) -> Result<Outcome, Failur
         Some(Command::Proof(args)) => proof::run(&args, host),
         Some(Command::Trim(args)) => trim::run(&args, host),
         Some(Command::Bar(args)) => bar::run(&args, host),
-        Some(Command::Draw { file, out, dpi, sheet, bare, shop }) => {
-            let options = draw::DrawOptions { dpi, sheet, bare };
-            draw::run(&LoadedKnife::open(&file, &shop, host)?, &file, &out, &options, host)
+        Some(Command::Draw { file, out, dpi, sheet, bare, view, cut, shop }) => {
+            let work = Work::open(&file, &shop, host)?;
+            if let Some(side) = view {
+                return view::run(&work, &file, &out, &view::View { side, cut, dpi }, host);
+            }
+            draw::run(&work, &file, &out, &draw::DrawOptions { dpi, sheet, bare }, host)
+        }
+        Some(Command::Export(args)) => {
+            export::run(&LoadedKnife::open(&args.file, &args.shop, host)?, &args, host)
         }
     }
 }

@@ -1,12 +1,16 @@
 //! `new`: a blank from a starter, or from a closed outline drawn elsewhere.
 
 use super::LoadedKnife;
+use crate::args::OutlineArgs;
 use crate::{CLEAN, Failure, Outcome, STOP};
+use exchange::dxf_import::{LeftOut, USUAL_GAP_MM, take_dxf};
 use host::{FileError, Host};
+use knife::intake::Taken;
 use knife::{Edit, Knife, STARTERS, file, limits, starter, svg_import};
 use reckon::tables::Tables;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
+use units::LengthUnit;
 
 pub(super) fn from_starter(key: &str, out: &Path, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let starter = starter(key).ok_or_else(|| Failure::Unknown {
@@ -21,13 +25,14 @@ pub(super) fn from_starter(key: &str, out: &Path, host: &mut dyn Host) -> Result
 
 pub(super) fn from_outline(
     shape: &Path,
+    args: &OutlineArgs,
     out: &Path,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
-    let taken = svg_import::import_svg(&host.read(shape)?)
-        .map_err(|why| Failure::Intake { path: shape.to_owned(), why })?;
+    let (taken, left_out) = take(shape, args, host)?;
     let mut err = String::new();
-    for remark in &taken.warnings {
+    let remarks = taken.remarks.iter().map(ToString::to_string);
+    for remark in remarks.chain(left_out.iter().map(ToString::to_string)) {
         let _ = writeln!(err, "blankwright: {}: {remark}", shape.display());
     }
     let name = shape.file_stem().unwrap_or_default().to_string_lossy().into_owned();
@@ -78,6 +83,34 @@ pub(super) fn from_outline(
         }
     }
     Ok(Outcome { out: message, err, code: if crossing { STOP } else { CLEAN }, file })
+}
+
+/// The outline and holes of a drawing, DXF by its name's ending, else SVG, and what of it was left
+/// out.
+fn take(
+    shape: &Path,
+    args: &OutlineArgs,
+    host: &dyn Host,
+) -> Result<(Taken, Vec<LeftOut>), Failure> {
+    let ending = shape.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
+    if !ending.eq_ignore_ascii_case("dxf") {
+        if args.gap.is_some() || args.units.is_some() {
+            let words = "--gap and --units are for a DXF; an SVG says its size itself";
+            return Err(Failure::Usage(words.to_owned()));
+        }
+        let taken = intake::take_svg(&host.read(shape)?);
+        let taken = taken.map_err(|why| Failure::Intake { path: shape.to_owned(), why })?;
+        return Ok((taken, Vec::new()));
+    }
+    let gap_mm = match &args.gap {
+        None => USUAL_GAP_MM,
+        Some(text) => units::read_length(text, LengthUnit::Millimetre)
+            .map_err(|why| Failure::Usage(format!("--gap: {why}")))?
+            .to_mm(),
+    };
+    let found = take_dxf(&host.read(shape)?, args.units.map(Into::into), gap_mm);
+    let found = found.map_err(|why| Failure::DxfOutline { path: shape.to_owned(), why })?;
+    Ok((found.taken, found.left_out))
 }
 
 /// The knife laid on the first of the usual bars that takes it, straight where that does.
