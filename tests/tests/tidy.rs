@@ -13,9 +13,10 @@ const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
     ("reckon", &["units", "outline", "knife"]),
     ("drawing", &["units", "outline", "knife", "reckon"]),
     ("paper", &["units", "drawing"]),
-    ("sheets", &["units", "knife", "reckon", "drawing", "paper"]),
+    ("sheets", &["units", "knife", "reckon", "drawing", "paper", "trace"]),
     ("host", &[]),
     ("manual", &[]),
+    ("trace", &["units", "outline"]),
     (
         "desk",
         &["units", "outline", "knife", "reckon", "drawing", "paper", "sheets", "host", "manual"],

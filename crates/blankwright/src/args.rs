@@ -93,8 +93,8 @@ pub(crate) struct BarArgs {
 /// The sheets to print, and on what.
 #[derive(Debug, Args)]
 pub(crate) struct PrintArgs {
-    /// The blank file
-    pub(crate) file: PathBuf,
+    /// The blank file; the tracing mat alone needs none
+    pub(crate) file: Option<PathBuf>,
     /// The PDF to write
     #[arg(long, value_name = "PDF")]
     pub(crate) out: PathBuf,
@@ -106,7 +106,7 @@ pub(crate) struct PrintArgs {
     #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
     pub(crate) margin: Option<String>,
     /// These sheets, in this order, separated by commas, or by + where they are to share a page;
-    /// proof may be one of them, and all stands for every sheet of the knife. Without it what is
+    /// proof and mat (the tracing mat) may be among them, and all stands for every sheet of the knife. Without it what is
     /// laid on steel and handle: profile, drilling, bevels, scales, strips
     #[arg(long, value_delimiter = ',')]
     pub(crate) sheets: Vec<String>,
@@ -182,6 +182,79 @@ pub(crate) struct TrimArgs {
     pub(crate) anew: bool,
 }
 
+/// What a new blank is made from.
+#[derive(Debug, Args)]
+pub(crate) struct NewArgs {
+    /// The starter's name; blankwright starters lists them
+    #[arg(
+        required_unless_present_any = ["outline", "picture"],
+        conflicts_with_all = ["outline", "picture"]
+    )]
+    pub(crate) starter: Option<String>,
+    /// A vector drawing in true units; its largest closed outline becomes the profile,
+    /// circles inside it become holes
+    #[arg(long, value_name = "SHAPE.svg", conflicts_with = "picture")]
+    pub(crate) outline: Option<PathBuf>,
+    /// A scan or photograph (PNG, JPEG, WebP, TIFF, BMP) of a drawn line, a cut-out or a knife; its
+    /// outline is traced. Without one of the next five it is squared up by a tracing mat, a sheet
+    /// of letter or A4 paper, or its scan density, whichever is found first
+    #[arg(long, value_name = "PICTURE")]
+    pub(crate) picture: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) tracing: PictureArgs,
+    /// The blank file to write
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: PathBuf,
+}
+
+/// How a picture is squared up and traced.
+#[derive(Debug, Args)]
+pub(crate) struct PictureArgs {
+    /// The scan's density in dots to the inch
+    #[arg(
+        long,
+        value_name = "N",
+        requires = "picture",
+        conflicts_with_all = ["between", "rectangle", "mat"],
+        allow_negative_numbers = true
+    )]
+    pub(crate) dpi: Option<f64>,
+    /// Two points of the picture in pixels and their distance; only for a picture taken square
+    /// from above
+    #[arg(
+        long,
+        value_name = "X1,Y1,X2,Y2=LENGTH",
+        requires = "picture",
+        conflicts_with_all = ["rectangle", "mat"],
+        allow_hyphen_values = true
+    )]
+    pub(crate) between: Option<String>,
+    /// The sheet it lies on: a paper's name or two sides such as 100x150mm
+    #[arg(long, value_name = "PAPER", requires = "picture", conflicts_with = "mat")]
+    pub(crate) rectangle: Option<String>,
+    /// That sheet's corners in pixels: top left, top right, bottom right, bottom left; without
+    /// them they are found
+    #[arg(long, value_name = "X,Y,X,Y,X,Y,X,Y", requires = "rectangle", allow_hyphen_values = true)]
+    pub(crate) corners: Option<String>,
+    /// The tracing mat that print --sheets mat prints
+    #[arg(long, requires = "picture")]
+    pub(crate) mat: bool,
+    /// A drawn line: its centre, outer or inner side; without it a filled shape or a line's
+    /// centre, whichever it looks like
+    #[arg(long, value_name = "SIDE", requires = "picture")]
+    pub(crate) line: Option<String>,
+    /// Gaps in a drawn line up to this width are closed; without it 0.6 mm
+    #[arg(long, value_name = "WIDTH", requires = "picture", allow_hyphen_values = true)]
+    pub(crate) gap: Option<String>,
+    /// The thickness of what lies on the mat or sheet, as its rim is nearer to the camera; without
+    /// it none
+    #[arg(long, value_name = "LENGTH", requires = "picture", allow_hyphen_values = true)]
+    pub(crate) thickness: Option<String>,
+    /// How far the outline may lie from the traced contour; without it 0.15 mm
+    #[arg(long, value_name = "LENGTH", requires = "picture", allow_hyphen_values = true)]
+    pub(crate) tolerance: Option<String>,
+}
+
 /// One command of the program.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
@@ -192,19 +265,8 @@ pub(crate) enum Command {
     },
     /// List the starter blanks, one a line, its name first
     Starters,
-    /// Write a new blank from a starter, or from a closed outline drawn elsewhere
-    New {
-        /// The starter's name; blankwright starters lists them
-        #[arg(required_unless_present = "outline", conflicts_with = "outline")]
-        starter: Option<String>,
-        /// A vector drawing in true units; its largest closed outline becomes the profile,
-        /// circles inside it become holes
-        #[arg(long, value_name = "SHAPE.svg")]
-        outline: Option<PathBuf>,
-        /// The blank file to write
-        #[arg(long, value_name = "FILE")]
-        out: PathBuf,
-    },
+    /// Write a new blank from a starter, a closed outline drawn elsewhere, or a picture
+    New(NewArgs),
     /// Say what there is to mind before steel is cut
     Check {
         /// The blank file

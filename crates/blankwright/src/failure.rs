@@ -9,6 +9,7 @@ use reckon::shop::file::NotAShop;
 use sheets::NoSuchDay;
 use std::fmt::Write as _;
 use std::path::PathBuf;
+use trace::TraceError;
 
 /// Why a command could not be done.
 #[derive(Debug, thiserror::Error)]
@@ -66,6 +67,14 @@ pub enum Failure {
         path: PathBuf,
         /// Why.
         why: IntakeFault,
+    },
+    /// A picture could not be traced.
+    #[error("{path} can't be traced: {why}", path = .path.display())]
+    Picture {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        why: TraceError,
     },
     /// There is nothing to print.
     #[error("{path} has no closed outline to print; give it one first", path = .path.display())]

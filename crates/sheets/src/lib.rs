@@ -5,11 +5,13 @@
 //! them on pages, and [`trimming`] turns what was measured on a proof into a printer's correction.
 
 mod day;
+mod mat;
 pub mod printing;
 mod request;
 pub mod sharing;
 pub mod trimming;
 
 pub use day::{NoSuchDay, check_day};
+pub use mat::{MAT, mat_drawing, mat_sheet};
 pub use request::PrintRequest;
 pub use sharing::Sharing;

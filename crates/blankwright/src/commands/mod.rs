@@ -9,13 +9,14 @@ mod materials;
 mod new;
 mod numbers;
 mod papers;
+mod picture;
 mod print;
 mod proof;
 mod schema;
 mod starters;
 mod trim;
 
-use crate::args::{Command, ShopArg};
+use crate::args::{Command, NewArgs, ShopArg};
 use crate::{Failure, Outcome, args, plain};
 use host::Host;
 use knife::Knife;
@@ -29,10 +30,13 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
         None => open(None),
         Some(Command::Open { file }) => open(Some(&file)),
         Some(Command::Starters) => Ok(starters::run()),
-        Some(Command::New { starter, outline, out }) => match (outline, starter) {
-            (Some(outline), _) => new::from_outline(&outline, &out, host),
-            (None, starter) => new::from_starter(&starter.unwrap_or_default(), &out, host),
-        },
+        Some(Command::New(NewArgs { starter, outline, picture, tracing, out })) => {
+            match (picture, outline, starter) {
+                (Some(picture), ..) => picture::from_picture(&picture, &tracing, &out, host),
+                (_, Some(outline), _) => new::from_outline(&outline, &out, host),
+                (.., starter) => new::from_starter(&starter.unwrap_or_default(), &out, host),
+            }
+        }
         Some(Command::Check { file, json, shop }) => {
             check::run(&Work::open(&file, &shop, host)?, json)
         }
@@ -54,7 +58,12 @@ pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outco
         }
         Some(Command::Print(args)) => {
             let shop = read_shop(&args.shop, host)?;
-            print::run(&Work::read(&args.file, &shop, host)?, &shop, &args, host)
+            match args.file.clone() {
+                Some(file) => {
+                    print::run(&Work::read(&file, &shop, host)?, &file, &shop, &args, host)
+                }
+                None => print::mat_alone(&shop, &args, host),
+            }
         }
         Some(Command::Papers { papers, width }) => papers::run(&papers, width.as_deref()),
         Some(Command::Proof(args)) => proof::run(&args, host),

@@ -1,12 +1,16 @@
-//! `new`: a blank from a starter, or from a closed outline drawn elsewhere.
+//! `new`: a blank from a starter, or from a closed outline drawn elsewhere; what a picture gave
+//! is written here too.
 
 use super::Work;
 use crate::{CLEAN, Failure, Outcome, STOP};
 use host::{FileFault, Host};
 use knife::{Edit, Knife, STARTERS, file, intake, limits, starter};
 use reckon::tables::Tables;
+use kurbo::Circle;
+use outline::Outline;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
+use units::LengthUnit;
 
 pub(super) fn from_starter(key: &str, out: &Path, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let starter = starter(key).ok_or_else(|| Failure::Unknown {
@@ -30,13 +34,50 @@ pub(super) fn from_outline(
     for remark in &taken.remarks {
         let _ = writeln!(err, "blankwright: {}: {remark}", shape.display());
     }
+    write(shape, taken, None, out, (String::new(), err), host)
+}
+
+/// An outline found in a picture, mm.
+pub(super) struct Drawn {
+    pub(super) outline: Outline,
+    pub(super) holes: Vec<Circle>,
+    /// What it may be off by, mm.
+    pub(super) traced_mm: Option<f64>,
+}
+
+/// Writes the blank of an outline that a picture gave; `first` is told before all else.
+pub(super) fn write_drawn(
+    picture: &Path,
+    drawn: Drawn,
+    out: &Path,
+    first: &str,
+    host: &mut dyn Host,
+) -> Result<Outcome, Failure> {
+    let Drawn { outline, holes, traced_mm } = drawn;
+    let taken =
+        intake::Taken { outline, holes, unit: LengthUnit::Millimetre, remarks: Vec::new() };
+    write(picture, taken, traced_mm, out, (first.to_owned(), String::new()), host)
+}
+
+/// Writes the blank of an outline, and tells what was guessed.
+fn write(
+    shape: &Path,
+    taken: intake::Taken,
+    traced_mm: Option<f64>,
+    out: &Path,
+    (first, mut err): (String, String),
+    host: &mut dyn Host,
+) -> Result<Outcome, Failure> {
     let name = shape.file_stem().unwrap_or_default().to_string_lossy().into_owned();
     if name.chars().count() > limits::NAME_CHARS {
         let most = limits::NAME_CHARS;
         let _ = writeln!(err, "blankwright: the blank's name was cut to {most} characters");
     }
-    let Work { knife, reckoning } = Work::of(laid(taken.into_knife(name, Knife::empty().bar)));
-    let mut told = save(&knife, out, host)?;
+    let mut drawn = taken.into_knife(name, Knife::empty().bar);
+    drawn.traced_mm = traced_mm;
+    let Work { knife, reckoning } = Work::of(laid(drawn));
+    let mut told = first;
+    told.push_str(&save(&knife, out, host)?);
     let bar = &knife.bar;
     let size = |mm| units::write_length(mm, knife.unit);
     let _ = writeln!(

@@ -4,24 +4,33 @@ use super::{Work, trim};
 use crate::args::PrintArgs;
 use crate::{CLEAN, Failure, Outcome, STOP};
 use host::Host;
+use knife::Knife;
 use paper::{Page, Setup, Sheet};
 use reckon::Shop;
 use sheets::printing;
+use sheets::{MAT, mat_sheet};
 use sheets::sharing::{self, Laid, Sharing};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
+/// What is said of every print.
+const TRUE_SIZE: &str =
+    "Print at actual size (100 %), then measure both rulers and the square before you trust it.\n";
+/// The name that a mat without a knife is printed under.
+const MAT_NAME: &str = "Blankwright";
+
 pub(super) fn run(
     work: &Work,
+    file: &Path,
     shop: &Shop,
     args: &PrintArgs,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
     let Work { knife, reckoning } = work;
-    let (file, out) = (args.file.as_path(), args.out.as_path());
+    let out = args.out.as_path();
     super::keep_the_blank(file, out, host)?;
     super::wants_pdf(out)?;
-    if reckoning.outline.is_none() {
+    if reckoning.outline.is_none() && !only_mat(args) {
         return Err(Failure::NoOutline { path: file.to_owned() });
     }
     let paper = args.paper.as_deref().unwrap_or(printing::usual_paper(knife.unit));
@@ -57,10 +66,7 @@ pub(super) fn run(
     } else {
         told.push(' ');
     }
-    told.push_str(
-        "Print at actual size (100 %), then measure both rulers and the square before you trust \
-         it.\n",
-    );
+    told.push_str(TRUE_SIZE);
     let mut err = String::new();
     if setup.trim.is_some() {
         let _ = writeln!(told, "Trim: {}.", setup.heading.trim);
@@ -87,6 +93,38 @@ pub(super) fn run(
     }
     let code = if without_room.is_empty() { CLEAN } else { STOP };
     Ok(Outcome { out: told, err, code })
+}
+
+/// Whether the tracing mat is all that is to be printed.
+fn only_mat(args: &PrintArgs) -> bool {
+    !args.sheets.is_empty() && args.sheets.iter().all(|key| key.trim() == MAT)
+}
+
+/// The tracing mat, which belongs to no knife.
+pub(super) fn mat_alone(
+    shop: &Shop,
+    args: &PrintArgs,
+    host: &mut dyn Host,
+) -> Result<Outcome, Failure> {
+    if !only_mat(args) {
+        return Err(Failure::Usage("name the blank file; see --help".to_owned()));
+    }
+    super::wants_pdf(&args.out)?;
+    super::keep_a_blank(&args.out, host)?;
+    let paper = args.paper.as_deref().unwrap_or(printing::usual_paper(Knife::empty().unit));
+    let setup = printing::setup(MAT_NAME, paper, super::date(args.date.as_ref())?)?;
+    let setup = trim::with_margin(setup, args.margin.as_deref())?;
+    let (setup, mind) = trim::through(setup, shop, args.trim.as_deref())?;
+    let pages = paper::lay_out(&[mat_sheet(&setup)?], &setup)?;
+    let titled = Knife { name: MAT_NAME.to_owned(), ..Knife::empty() };
+    let meta = printing::meta(&titled, &pages, shop, &setup);
+    host.write(&args.out, &paper::pdf(&pages, &meta)?)?;
+    let mut told = format!("Wrote 1 page to {}. {TRUE_SIZE}", args.out.display());
+    if setup.trim.is_some() {
+        let _ = writeln!(told, "Trim: {}.", setup.heading.trim);
+    }
+    let err = mind.map(|mind| format!("blankwright: {mind}\n")).unwrap_or_default();
+    Ok(Outcome { out: told, err, code: CLEAN })
 }
 
 /// All pages with the one file, or each sheet's with its own: `mine.pdf`, `mine-profile.pdf`.
@@ -122,16 +160,19 @@ fn sheets(
         args.sheets.iter().map(keys).filter(|keys| !keys.is_empty()).flat_map(told).collect();
     let printer = args.trim.as_deref().map(|name| trim::of_name(shop, name)).transpose()?;
     let sheet = |key: &String| match key.as_str() {
-        paper::PROOF => Some(printing::proof_sheet(setup, printer)),
-        _ => printing::sheet(key, &work.knife, &work.reckoning),
+        paper::PROOF => Ok(Some(printing::proof_sheet(setup, printer))),
+        MAT => mat_sheet(setup).map(Some).map_err(Failure::from),
+        _ => Ok(printing::sheet(key, &work.knife, &work.reckoning)),
     };
-    let known = || format!("{}, {}, {}", printing::SHEETS.join(", "), paper::PROOF, printing::ALL);
+    let known = || {
+        format!("{}, {}, {MAT}, {}", printing::SHEETS.join(", "), paper::PROOF, printing::ALL)
+    };
     let unknown =
         |key: &String| Failure::Unknown { what: "sheet", found: key.clone(), known: known() };
     let all = if pages.is_empty() {
         printing::bench_set(&work.knife, &work.reckoning)
     } else {
-        let all = pages.iter().flatten().map(|key| sheet(key).ok_or_else(|| unknown(key)));
+        let all = pages.iter().flatten().map(|key| sheet(key)?.ok_or_else(|| unknown(key)));
         all.collect::<Result<_, _>>()?
     };
     let mut joined = pages.iter().filter(|keys| keys.len() > 1).flatten().peekable();
