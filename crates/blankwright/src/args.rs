@@ -234,7 +234,12 @@ pub(crate) struct PictureArgs {
     pub(crate) rectangle: Option<String>,
     /// That sheet's corners in pixels: top left, top right, bottom right, bottom left; without
     /// them they are found
-    #[arg(long, value_name = "X,Y,X,Y,X,Y,X,Y", requires = "rectangle", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        value_name = "X,Y,X,Y,X,Y,X,Y",
+        requires = "rectangle",
+        allow_hyphen_values = true
+    )]
     pub(crate) corners: Option<String>,
     /// The tracing mat that print --sheets mat prints
     #[arg(long, requires = "picture")]

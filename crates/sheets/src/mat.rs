@@ -36,7 +36,8 @@ pub fn mat_sheet(setup: &Setup) -> Result<Sheet, PaperError> {
 /// The mats that may go on the paper, those with the most targets first.
 fn candidates(setup: &Setup) -> Vec<Mat> {
     let size = setup.paper.upright_mm();
-    let long = if setup.paper.roll_mm.is_some() { size.width.max(MAX_ON_ROLL_MM) } else { size.height };
+    let long =
+        if setup.paper.roll_mm.is_some() { size.width.max(MAX_ON_ROLL_MM) } else { size.height };
     let inside = |mm: f64| mm - 2.0 * setup.margin_mm;
     let mut all = Vec::new();
     for (width, height) in [(size.width, long), (long, size.width)] {
@@ -111,7 +112,8 @@ fn mark(mat: &Mat, corner: MatCorner) -> BezPath {
     let half = Vec2::new(CELL_MM, CELL_MM) / 2.0;
     let mut run = |first: (usize, usize), last: (usize, usize)| {
         let (a, b) = (at + cell_at(first.0, first.1), at + cell_at(last.0, last.1));
-        let both = Rect::from_points(a - half, a + half).union(Rect::from_points(b - half, b + half));
+        let both =
+            Rect::from_points(a - half, a + half).union(Rect::from_points(b - half, b + half));
         path.extend(rect(both));
     };
     for i in 0..MARK_CELLS {
@@ -142,13 +144,16 @@ mod tests {
 
     #[test]
     fn every_paper_takes_a_mat_on_one_page_inside_its_margins() {
-        for name in ["letter", "a4", "legal", "tabloid", "a3", "a5", "a2", "roll:610mm", "300x600mm"] {
+        for name in
+            ["letter", "a4", "legal", "tabloid", "a3", "a5", "a2", "roll:610mm", "300x600mm"]
+        {
             let setup = Setup::new(Paper::read(name).unwrap(), Heading::default());
             let sheet = mat_sheet(&setup).unwrap();
             let pages = paper::lay_out(&[sheet], &setup).unwrap();
             assert_eq!(pages.len(), 1, "{name}");
             let page = &pages[0];
-            let inside = Rect::from_origin_size((0.0, 0.0), page.size_mm).inset(-setup.margin_mm + 1e-6);
+            let inside =
+                Rect::from_origin_size((0.0, 0.0), page.size_mm).inset(-setup.margin_mm + 1e-6);
             let fills: Vec<Rect> = page
                 .drawing
                 .items

@@ -7,7 +7,9 @@ use kurbo::Point;
 use std::hint::black_box;
 use std::io::Cursor;
 use trace::mat::{CELL_MM, Mat, MatCorner, OPENING_MM, TARGET_MM, cell_at};
-use trace::{ExtractOptions, FitOptions, Squaring, TraceOptions, decode, extract, fit, square_up, trace};
+use trace::{
+    ExtractOptions, FitOptions, Squaring, TraceOptions, decode, extract, fit, square_up, trace,
+};
 
 fn jpeg(image: GrayImage) -> Vec<u8> {
     let mut out = Cursor::new(Vec::new());
@@ -22,9 +24,8 @@ fn blank(p: Point) -> bool {
 }
 
 fn is_ink(mat: &Mat, p: Point) -> bool {
-    let inside = |centre: Point, side: f64| {
-        (p.x - centre.x).abs().max((p.y - centre.y).abs()) < side / 2.0
-    };
+    let inside =
+        |centre: Point, side: f64| (p.x - centre.x).abs().max((p.y - centre.y).abs()) < side / 2.0;
     let target = mat.targets().any(|c| inside(c, TARGET_MM) && !inside(c, OPENING_MM));
     let marked = |corner: MatCorner| {
         let cells = mat.mark(corner);
@@ -37,7 +38,8 @@ fn is_ink(mat: &Mat, p: Point) -> bool {
 
 /// Cheap noise, so that nothing is easier than in a real picture.
 fn noisy(tone: f64, x: u32, y: u32) -> Luma<u8> {
-    let n = (x.wrapping_mul(73_856_093) ^ y.wrapping_mul(19_349_663)).wrapping_mul(2_654_435_761) >> 28;
+    let n =
+        (x.wrapping_mul(73_856_093) ^ y.wrapping_mul(19_349_663)).wrapping_mul(2_654_435_761) >> 28;
     Luma([(tone + f64::from(n) - 8.0).clamp(0.0, 255.0) as u8])
 }
 
@@ -49,7 +51,13 @@ fn photo() -> Vec<u8> {
         let w = 1.0 + 4e-4 * u + 3e-4 * v;
         let p = Point::new((u + 0.05 * v) / w, (v - 0.05 * u) / w);
         let paper = p.x.abs() < 150.0 && p.y.abs() < 110.0;
-        let tone = if blank(p) || is_ink(&mat, p) { 40.0 } else if paper { 225.0 } else { 90.0 };
+        let tone = if blank(p) || is_ink(&mat, p) {
+            40.0
+        } else if paper {
+            225.0
+        } else {
+            90.0
+        };
         noisy(tone * (1.0 - 0.06 * (f64::from(x) / 1000.0)), x, y)
     }))
 }
@@ -79,7 +87,9 @@ fn benches(c: &mut Criterion) {
     let squared = square_up(&picture, &Squaring::Mat).unwrap();
     let contours = extract(&picture, &squared, &ExtractOptions::default()).unwrap();
     group.bench_function("another tolerance", |b| {
-        b.iter(|| fit(black_box(&contours), &FitOptions { tolerance_mm: 0.1, ..FitOptions::default() }));
+        b.iter(|| {
+            fit(black_box(&contours), &FitOptions { tolerance_mm: 0.1, ..FitOptions::default() })
+        });
     });
     group.finish();
 }

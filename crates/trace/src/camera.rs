@@ -4,7 +4,7 @@ use crate::Gray;
 use crate::homography::{apply, elements, homography, of_elements};
 use crate::least_squares::minimise;
 use kurbo::{Point, Vec2};
-use nalgebra::{Matrix3, Vector3};
+use nalgebra::Matrix3;
 
 /// Millimetres are divided by this before a homography is searched for.
 pub(crate) const UNIT_MM: f64 = 100.0;
@@ -99,13 +99,6 @@ impl Plane {
         let at = self.mm(px);
         let (right, down) = (self.mm(px + Vec2::new(1.0, 0.0)), self.mm(px + Vec2::new(0.0, 1.0)));
         1.0 / ((right - at).cross(down - at).abs().sqrt())
-    }
-
-    /// Whether a pixel lies on the near side of the plane's horizon.
-    pub(crate) fn sees(&self, px: Point) -> bool {
-        let p = undistorted(self.view_of_px(px), self.k1, self.k2);
-        let depth = |q: Point| (self.mm_from_view * Vector3::new(q.x, q.y, 1.0)).z;
-        depth(p) * depth(Point::ORIGIN) > 0.0
     }
 
     /// The same plane with coordinates moved and turned in millimetres.

@@ -3,7 +3,7 @@
 use crate::tiff_tags::Tags;
 use crate::{Gray, TraceError, density};
 use image::error::{ImageError, LimitErrorKind};
-use image::{DynamicImage, ImageDecoder as _, ImageReader, Limits};
+use image::{DynamicImage, ImageDecoder as _, ImageFormat, ImageReader, Limits};
 use std::io::Cursor;
 
 /// The most pixels that are read.
@@ -34,6 +34,9 @@ pub fn decode(bytes: &[u8]) -> Result<Picture, TraceError> {
     let reader = ImageReader::new(Cursor::new(bytes)).with_guessed_format();
     let mut reader = reader.map_err(|error| damaged(&error))?;
     let format = reader.format().ok_or(TraceError::NotAPicture)?;
+    if format == ImageFormat::Jpeg && !density::is_whole_jpeg(bytes) {
+        return Err(TraceError::Damaged);
+    }
     let mut limits = Limits::default();
     limits.max_alloc = Some(MAX_BYTES);
     reader.limits(limits.clone());
@@ -83,7 +86,7 @@ fn damaged(_: &std::io::Error) -> TraceError {
 fn failed(error: ImageError) -> TraceError {
     match error {
         ImageError::Unsupported(why) => {
-            TraceError::Unsupported { what: plain(&why.kind().clone()) }
+            TraceError::Unsupported { what: plain(&why.kind()) }
         }
         ImageError::Limits(why) => match why.kind() {
             LimitErrorKind::DimensionError | LimitErrorKind::InsufficientMemory => {

@@ -308,7 +308,7 @@ impl Curve {
         let line: Vec<Point> = pieces
             .iter()
             .flat_map(|piece| {
-                (0..PER_PIECE).map(|k| kurbo::ParamCurve::eval(piece, k as f64 / PER_PIECE as f64))
+                (0..PER_PIECE).map(move |k| kurbo::ParamCurve::eval(piece, k as f64 / PER_PIECE as f64))
             })
             .chain(pieces.last().map(|piece| piece.p3))
             .collect();

@@ -1,7 +1,8 @@
 //! Least squares over a few parameters: Levenberg–Marquardt with derivatives by differences.
 
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
-use nalgebra::{DMatrix, DVector, Dyn, Owned};
+use nalgebra::storage::Owned;
+use nalgebra::{DMatrix, DVector, Dyn};
 
 struct Problem<F> {
     params: DVector<f64>,

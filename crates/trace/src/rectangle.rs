@@ -188,7 +188,7 @@ pub(crate) fn on_sheet(
     let corners = corners_on(&fitted.0, size);
     let found = ratio(gray, &corners, fitted.1, focal).ok_or(TraceError::BadCorners)?;
     let mismatch = (found / (size.width / size.height)).ln().abs();
-    if !(mismatch <= OTHER_SHEET) {
+    if mismatch.is_nan() || mismatch > OTHER_SHEET {
         return Err(TraceError::WrongSheet { found: found.max(found.recip()), given: lying });
     }
     let uncertainty_mm = corner_error(gray, &corners, size).ok_or(TraceError::BadCorners)?;

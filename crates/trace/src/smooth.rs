@@ -108,12 +108,12 @@ impl Run {
             by += row * (weight * p.y);
         }
         match a.cholesky() {
-            Some(a) => {
+            Some(a) if near.len() >= 6 => {
                 let (x, y) = (a.solve(&bx), a.solve(&by));
                 let derivative = Vec2::new(x[1], y[1]) / half;
                 Sample { at: Point::new(x[0], y[0]), derivative }
             }
-            None => self.straight(s),
+            _ => self.straight(s),
         }
     }
 

@@ -53,7 +53,10 @@ fn bomb(width: u32, height: u32) -> Vec<u8> {
 /// The check of a PNG chunk (ISO/IEC 15948, annex D).
 fn crc32(bytes: &[u8]) -> u32 {
     !bytes.iter().fold(u32::MAX, |crc, byte| {
-        (0..8).fold(crc ^ u32::from(*byte), |c, _| if c & 1 == 1 { 0xEDB8_8320 ^ c >> 1 } else { c >> 1 })
+        (0..8).fold(
+            crc ^ u32::from(*byte),
+            |c, _| if c & 1 == 1 { 0xEDB8_8320 ^ c >> 1 } else { c >> 1 },
+        )
     })
 }
 
@@ -63,7 +66,13 @@ fn what_is_no_picture_or_a_broken_one() {
     assert_eq!(why(b""), TraceError::NotAPicture);
     assert_eq!(why(b"GIF89a\x01\0\x01\0\0\0\0;"), TraceError::NotAPicture);
     let image = DynamicImage::from(disc(300, 200));
-    for format in [ImageFormat::Png, ImageFormat::WebP, ImageFormat::Tiff, ImageFormat::Bmp] {
+    for format in [
+        ImageFormat::Png,
+        ImageFormat::Jpeg,
+        ImageFormat::WebP,
+        ImageFormat::Tiff,
+        ImageFormat::Bmp,
+    ] {
         let whole = bytes(&image, format);
         assert_eq!(why(&whole[..whole.len() / 2]), TraceError::Damaged, "{format:?}");
     }
@@ -90,7 +99,12 @@ fn pictures_with_nothing_to_trace() {
         assert!(matches!(told, TraceError::OneTone | TraceError::NoContour), "{told:?}");
     }
     // A dark bar across the whole picture has no closed contour.
-    let bar = RgbImage::from_fn(400, 300, |_, y| Rgb([if (100..200).contains(&y) { 30 } else { 240 }; 3]));
+    let bar =
+        RgbImage::from_fn(
+            400,
+            300,
+            |_, y| Rgb([if (100..200).contains(&y) { 30 } else { 240 }; 3]),
+        );
     assert_eq!(why(&bytes(&bar.into(), ImageFormat::Png)), TraceError::RunsOut);
     let nothing = decode(&bytes(&DynamicImage::from(disc(400, 300)), ImageFormat::Png)).unwrap();
     assert_eq!(trace(&nothing, &TraceOptions::default()).err(), Some(TraceError::NoScale));
@@ -105,7 +119,9 @@ fn options_out_of_range() {
         assert!(matches!(tried(Squaring::Density(Some(dpi))), Some(TraceError::BadDensity { .. })));
     }
     let (a, b) = (Point::new(10.0, 10.0), Point::new(390.0, 10.0));
-    for (from, to, mm) in [(a, a, 50.0), (a, b, 0.0), (a, b, f64::NAN), (a, Point::new(900.0, 0.0), 9.0)] {
+    for (from, to, mm) in
+        [(a, a, 50.0), (a, b, 0.0), (a, b, f64::NAN), (a, Point::new(900.0, 0.0), 9.0)]
+    {
         assert_eq!(tried(Squaring::TwoPoints { from, to, mm }), Some(TraceError::BadPoints));
     }
     let rectangle = |size, corners| tried(Squaring::Rectangle { size, corners });
@@ -117,7 +133,10 @@ fn options_out_of_range() {
     assert_eq!(rectangle(Size::new(90.0, 60.0), None), Some(TraceError::NoSheet));
     let squared = trace::square_up(&picture, &Squaring::Density(Some(100.0))).unwrap();
     let thick = trace::ExtractOptions { thickness_mm: -1.0, ..Default::default() };
-    assert!(matches!(trace::extract(&picture, &squared, &thick), Err(TraceError::OutOfRange { .. })));
+    assert!(matches!(
+        trace::extract(&picture, &squared, &thick),
+        Err(TraceError::OutOfRange { .. })
+    ));
     let beside = trace::ExtractOptions { at: Some(Point::new(5.0, 5.0)), ..Default::default() };
     assert_eq!(trace::extract(&picture, &squared, &beside).err(), Some(TraceError::NothingThere));
 }

@@ -5,9 +5,9 @@ use super::Work;
 use crate::{CLEAN, Failure, Outcome, STOP};
 use host::{FileFault, Host};
 use knife::{Edit, Knife, STARTERS, file, intake, limits, starter};
-use reckon::tables::Tables;
 use kurbo::Circle;
 use outline::Outline;
+use reckon::tables::Tables;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use units::LengthUnit;
@@ -54,8 +54,7 @@ pub(super) fn write_drawn(
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
     let Drawn { outline, holes, traced_mm } = drawn;
-    let taken =
-        intake::Taken { outline, holes, unit: LengthUnit::Millimetre, remarks: Vec::new() };
+    let taken = intake::Taken { outline, holes, unit: LengthUnit::Millimetre, remarks: Vec::new() };
     write(picture, taken, traced_mm, out, (first.to_owned(), String::new()), host)
 }
 

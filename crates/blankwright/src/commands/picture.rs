@@ -50,7 +50,11 @@ pub(super) fn from_picture(
     if let Some(turn_deg) = turn_deg {
         let _ = writeln!(told, "It was rotated by {turn_deg:.1}° to lie level.");
     }
-    let drawn = new::Drawn { outline, holes, traced_mm: Some(error_mm) };
+    let drawn = new::Drawn {
+        outline,
+        holes,
+        traced_mm: Some(error_mm.min(*knife::limits::TRACED_MM.end())),
+    };
     new::write_drawn(picture, drawn, out, &told, host)
 }
 
@@ -205,7 +209,9 @@ mod tests {
             panic!("two points")
         };
         assert_eq!((from, to, mm), (Point::new(1.0, 2.0), Point::new(300.5, 4.0), 150.0));
-        assert!(matches!(between("1,2,3,4=6in"), Ok(Squaring::TwoPoints { mm, .. }) if (mm - 152.4).abs() < 1e-9));
+        assert!(
+            matches!(between("1,2,3,4=6in"), Ok(Squaring::TwoPoints { mm, .. }) if (mm - 152.4).abs() < 1e-9)
+        );
         for wrong in ["", "1,2,3=4", "1,2,3,4", "1,2,3,x=4mm", "1,2,3,4=x", "1,2,3,inf=4"] {
             assert!(between(wrong).is_err(), "{wrong}");
         }

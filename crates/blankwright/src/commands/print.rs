@@ -8,8 +8,8 @@ use knife::Knife;
 use paper::{Page, Setup, Sheet};
 use reckon::Shop;
 use sheets::printing;
-use sheets::{MAT, mat_sheet};
 use sheets::sharing::{self, Laid, Sharing};
+use sheets::{MAT, mat_sheet};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
@@ -164,9 +164,8 @@ fn sheets(
         MAT => mat_sheet(setup).map(Some).map_err(Failure::from),
         _ => Ok(printing::sheet(key, &work.knife, &work.reckoning)),
     };
-    let known = || {
-        format!("{}, {}, {MAT}, {}", printing::SHEETS.join(", "), paper::PROOF, printing::ALL)
-    };
+    let known =
+        || format!("{}, {}, {MAT}, {}", printing::SHEETS.join(", "), paper::PROOF, printing::ALL);
     let unknown =
         |key: &String| Failure::Unknown { what: "sheet", found: key.clone(), known: known() };
     let all = if pages.is_empty() {
