@@ -212,9 +212,10 @@ mod tests {
         }
         fn value(&self, x: usize, y: usize) -> f32 {
             let p = Point::new(x as f64 + 0.5, y as f64 + 0.5);
-            let all = self.0.iter().map(|(c, r)| {
-                if *r > 0.0 { p.distance(*c) - r } else { -r - p.distance(*c) }
-            });
+            let all = self
+                .0
+                .iter()
+                .map(|(c, r)| if *r > 0.0 { p.distance(*c) - r } else { -r - p.distance(*c) });
             let dark = all.clone().zip(&self.0).filter(|(_, (_, r))| *r > 0.0);
             let light = all.zip(&self.0).filter(|(_, (_, r))| *r < 0.0);
             let dark = dark.map(|(v, _)| v).fold(f64::INFINITY, f64::min);

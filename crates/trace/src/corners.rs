@@ -69,9 +69,8 @@ pub(crate) fn corners(points: &[Point], step: f64, angle: f64) -> Vec<ContourCor
 /// The tangent at a point by least squares over `k` points to either side.
 fn tangent(points: &[Point], i: usize, k: usize) -> Vec2 {
     let n = points.len();
-    (1..=k).fold(Vec2::ZERO, |sum, d| {
-        sum + (points[(i + d) % n] - points[(i + n - d) % n]) * d as f64
-    })
+    (1..=k)
+        .fold(Vec2::ZERO, |sum, d| sum + (points[(i + d) % n] - points[(i + n - d) % n]) * d as f64)
 }
 
 /// The middle of the flat top of a peak.

@@ -85,9 +85,7 @@ fn damaged(_: &std::io::Error) -> TraceError {
 
 fn failed(error: ImageError) -> TraceError {
     match error {
-        ImageError::Unsupported(why) => {
-            TraceError::Unsupported { what: plain(&why.kind()) }
-        }
+        ImageError::Unsupported(why) => TraceError::Unsupported { what: plain(&why.kind()) },
         ImageError::Limits(why) => match why.kind() {
             LimitErrorKind::DimensionError | LimitErrorKind::InsufficientMemory => {
                 TraceError::TooMuchMemory

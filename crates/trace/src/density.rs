@@ -22,8 +22,7 @@ fn png(bytes: &[u8]) -> Option<f64> {
     let reader = png::Decoder::new(Cursor::new(bytes)).read_info().ok()?;
     let dims = reader.info().pixel_dims?;
     let square = dims.xppu.abs_diff(dims.yppu) <= dims.xppu / 100;
-    (dims.unit == png::Unit::Meter && square)
-        .then(|| f64::from(dims.xppu) * MM_PER_INCH / 1000.0)
+    (dims.unit == png::Unit::Meter && square).then(|| f64::from(dims.xppu) * MM_PER_INCH / 1000.0)
 }
 
 /// The segments of a JPEG before its picture data: marker and what follows its length; and where

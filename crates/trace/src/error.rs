@@ -24,7 +24,9 @@ pub enum TraceError {
         height: u32,
     },
     /// It would take too much memory.
-    #[error("the picture needs more than 512 MB of memory; save it with 8 bits per channel, or reduce it")]
+    #[error(
+        "the picture needs more than 512 MB of memory; save it with 8 bits per channel, or reduce it"
+    )]
     TooMuchMemory,
     /// Too few pixels to trace anything.
     #[error("the picture has only {width} × {height} pixels; at least 64 × 64 are needed")]
@@ -47,19 +49,27 @@ pub enum TraceError {
     #[error("the picture doesn't say its scan density; give the dots per inch it was scanned at")]
     NoDensity,
     /// Two points that give no scale.
-    #[error("the two points must lie inside the picture, at least 20 pixels apart, and their distance must be from 1 mm to 3 m")]
+    #[error(
+        "the two points must lie inside the picture, at least 20 pixels apart, and their distance must be from 1 mm to 3 m"
+    )]
     BadPoints,
     /// A rectangle that can't be one.
     #[error("the rectangle's sides must each be from 10 mm to 3 m")]
     BadSides,
     /// Corners that make no rectangle.
-    #[error("the four corners must go round the sheet in order (top left, top right, bottom right, bottom left of the picture) and lie inside the picture")]
+    #[error(
+        "the four corners must go round the sheet in order (top left, top right, bottom right, bottom left of the picture) and lie inside the picture"
+    )]
     BadCorners,
     /// No sheet was found.
-    #[error("no whole sheet of paper stands out in the picture; photograph it on a darker surface with all four corners in view, or give the corners")]
+    #[error(
+        "no whole sheet of paper stands out in the picture; photograph it on a darker surface with all four corners in view, or give the corners"
+    )]
     NoSheet,
     /// The sheet has other sides than those given.
-    #[error("the sheet in the picture has sides in the ratio {found:.2} to 1, but the given ones are {given:.2} to 1; give the sides of that sheet")]
+    #[error(
+        "the sheet in the picture has sides in the ratio {found:.2} to 1, but the given ones are {given:.2} to 1; give the sides of that sheet"
+    )]
     WrongSheet {
         /// The longer side over the shorter as seen.
         found: f64,
@@ -67,19 +77,27 @@ pub enum TraceError {
         given: f64,
     },
     /// No mat was found.
-    #[error("no tracing mat was found in the picture; print one with print --sheets mat and photograph all of it from above")]
+    #[error(
+        "no tracing mat was found in the picture; print one with print --sheets mat and photograph all of it from above"
+    )]
     NoMat,
     /// Some of a mat was found, not enough.
-    #[error("only part of the tracing mat is in the picture ({found} targets found); photograph all of it, with nothing lying across a whole side")]
+    #[error(
+        "only part of the tracing mat is in the picture ({found} targets found); photograph all of it, with nothing lying across a whole side"
+    )]
     PartOfMat {
         /// Targets found.
         found: usize,
     },
     /// The mat's marks can't be read.
-    #[error("the tracing mat's square marks can't be read; at least one of the four must be in view and sharp")]
+    #[error(
+        "the tracing mat's square marks can't be read; at least one of the four must be in view and sharp"
+    )]
     NoMark,
     /// Nothing gives the picture a scale.
-    #[error("nothing in the picture gives its scale: no tracing mat, no sheet of paper, no scan density; give the density, two points and their distance, or the corners of a sheet")]
+    #[error(
+        "nothing in the picture gives its scale: no tracing mat, no sheet of paper, no scan density; give the density, two points and their distance, or the corners of a sheet"
+    )]
     NoScale,
     /// No closed contour.
     #[error("no closed shape stands out; use a plain, lighter background and even light")]
@@ -97,7 +115,9 @@ pub enum TraceError {
     #[error("the picture is too cluttered to find a shape; use a plain background")]
     Cluttered,
     /// Smaller or larger than anything that is traced.
-    #[error("the shape comes out {length_mm:.1} mm long; check the scale, as only shapes from 5 mm to 3 m are traced")]
+    #[error(
+        "the shape comes out {length_mm:.1} mm long; check the scale, as only shapes from 5 mm to 3 m are traced"
+    )]
     ImplausibleSize {
         /// Its longest side, mm.
         length_mm: f64,

@@ -4,7 +4,9 @@ use crate::contour::{Contour, Field, contours};
 use crate::edge::edge;
 use crate::illumination::Illumination;
 use crate::region::Region;
-use crate::{Gray, Note, Picture, Plane, SquaredUp, TraceError, camera_pose, fit_circle, line, otsu};
+use crate::{
+    Gray, Note, Picture, Plane, SquaredUp, TraceError, camera_pose, fit_circle, line, otsu,
+};
 use kurbo::{Circle, Point, Vec2};
 
 /// Bins of the histogram of tones; lit ground is at [`GROUND_BIN`].
@@ -118,7 +120,9 @@ impl Field for Shaded<'_> {
         let light = self.light.along(y as f64 + 0.5);
         let row = &self.gray.row(y)[from..to];
         out.clear();
-        out.extend(row.iter().enumerate().map(|(i, v)| f32::from(*v) - self.level * light(from + i)));
+        out.extend(
+            row.iter().enumerate().map(|(i, v)| f32::from(*v) - self.level * light(from + i)),
+        );
     }
 }
 
@@ -343,7 +347,8 @@ fn round(openings: &[Vec<Point>], notes: &mut Vec<Note>) -> Vec<Circle> {
             _ => {
                 count += 1;
                 let x = points.iter().map(|p| p.x);
-                let (least, most) = (x.clone().fold(f64::MAX, f64::min), x.fold(f64::MIN, f64::max));
+                let (least, most) =
+                    (x.clone().fold(f64::MAX, f64::min), x.fold(f64::MIN, f64::max));
                 largest_mm = largest_mm.max(most - least);
             }
         }

@@ -3,9 +3,7 @@
 use crate::corners::{ContourCorner, corners};
 use crate::smooth::{Sample, resampled, smoothed};
 use crate::{Contours, Note, TraceError};
-use kurbo::{
-    BezPath, Circle, CubicBez, CurveFitSample, ParamCurveFit, Point, Vec2, fit_to_cubic,
-};
+use kurbo::{BezPath, Circle, CubicBez, CurveFitSample, ParamCurveFit, Point, Vec2, fit_to_cubic};
 use outline::Outline;
 use std::ops::Range;
 
@@ -87,10 +85,12 @@ pub fn fit(contours: &Contours, options: &FitOptions) -> Result<Traced, TraceErr
     let points = resampled(&contours.outline, step);
     let found = corners(&points, step, options.corner_deg.to_radians());
     let runs = runs(&points, &found);
-    let curves: Vec<Curve> = runs.into_iter().map(|run| Curve::new(&run, found.is_empty())).collect();
+    let curves: Vec<Curve> =
+        runs.into_iter().map(|run| Curve::new(&run, found.is_empty())).collect();
     let mut accuracy = options.tolerance_mm * AIM;
     for _ in 0..5 {
-        let pieces: Vec<Vec<CubicBez>> = curves.iter().map(|curve| curve.pieces(accuracy)).collect();
+        let pieces: Vec<Vec<CubicBez>> =
+            curves.iter().map(|curve| curve.pieces(accuracy)).collect();
         let max_distance_mm = curves
             .iter()
             .zip(&pieces)
@@ -205,9 +205,8 @@ impl Curve {
         let (p, d) = (a.at.to_vec2(), b.at - a.at);
         let (u2, u3) = (u * u, u * u * u);
         let at = p + d * (3.0 * u2 - 2.0 * u3) + da * (u - 2.0 * u2 + u3) + db * (u3 - u2);
-        let slope = d * (6.0 * u - 6.0 * u2)
-            + da * (1.0 - 4.0 * u + 3.0 * u2)
-            + db * (3.0 * u2 - 2.0 * u);
+        let slope =
+            d * (6.0 * u - 6.0 * u2) + da * (1.0 - 4.0 * u + 3.0 * u2) + db * (3.0 * u2 - 2.0 * u);
         (at.to_point(), slope)
     }
 
@@ -308,7 +307,8 @@ impl Curve {
         let line: Vec<Point> = pieces
             .iter()
             .flat_map(|piece| {
-                (0..PER_PIECE).map(move |k| kurbo::ParamCurve::eval(piece, k as f64 / PER_PIECE as f64))
+                (0..PER_PIECE)
+                    .map(move |k| kurbo::ParamCurve::eval(piece, k as f64 / PER_PIECE as f64))
             })
             .chain(pieces.last().map(|piece| piece.p3))
             .collect();

@@ -60,7 +60,10 @@ pub fn fit_circle(points: &[Point]) -> Option<FittedCircle> {
         return None;
     }
     let off = points.iter().map(|p| (p.distance(centre) - radius).abs());
-    Some(FittedCircle { circle: Circle::new(centre, radius), max_distance: off.fold(0.0, f64::max) })
+    Some(FittedCircle {
+        circle: Circle::new(centre, radius),
+        max_distance: off.fold(0.0, f64::max),
+    })
 }
 
 #[cfg(test)]

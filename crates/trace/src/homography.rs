@@ -105,7 +105,8 @@ mod tests {
 
     #[test]
     fn points_on_a_line_fix_nothing() {
-        let line: Vec<Point> = (0..5).map(|i| Point::new(f64::from(i), 2.0 * f64::from(i))).collect();
+        let line: Vec<Point> =
+            (0..5).map(|i| Point::new(f64::from(i), 2.0 * f64::from(i))).collect();
         assert!(homography(&line, &line).is_none());
         assert!(homography(&line[..3], &line[..3]).is_none());
         assert!(homography(&[Point::ORIGIN; 4], &[Point::ORIGIN; 4]).is_none());

@@ -62,9 +62,8 @@ mod tests {
         let truth = [3.0, -0.7];
         let model = |p: &[f64], t: f64| p[0] * (p[1] * t).exp();
         let times = || (0..20).map(|i| f64::from(i) * 0.2);
-        let found = minimise(&[1.0, -0.1], |p| {
-            times().map(|t| model(p, t) - model(&truth, t)).collect()
-        });
+        let found =
+            minimise(&[1.0, -0.1], |p| times().map(|t| model(p, t) - model(&truth, t)).collect());
         assert!((found[0] - 3.0).abs() < 1e-7 && (found[1] + 0.7).abs() < 1e-7, "{found:?}");
     }
 }

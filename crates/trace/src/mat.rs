@@ -88,7 +88,8 @@ impl Mat {
 
     /// Its outer sides, over the black squares, mm.
     pub fn bounds(&self) -> Rect {
-        let half = Vec2::new(f64::from(self.columns - 1), f64::from(self.rows - 1)) * PITCH_MM / 2.0;
+        let half =
+            Vec2::new(f64::from(self.columns - 1), f64::from(self.rows - 1)) * PITCH_MM / 2.0;
         let half = half + Vec2::new(TARGET_MM, TARGET_MM) / 2.0;
         Rect::new(-half.x, -half.y, half.x, half.y)
     }

@@ -5,9 +5,8 @@
 /// method from gray-level histograms"). `None` when fewer than two bins hold anything.
 pub fn otsu(histogram: &[u64]) -> Option<usize> {
     let total: u64 = histogram.iter().sum();
-    let weighted = |bins: &[u64]| -> f64 {
-        bins.iter().enumerate().map(|(i, n)| i as f64 * *n as f64).sum()
-    };
+    let weighted =
+        |bins: &[u64]| -> f64 { bins.iter().enumerate().map(|(i, n)| i as f64 * *n as f64).sum() };
     let sum = weighted(histogram);
     let (mut below, mut sum_below) = (0_u64, 0.0);
     let mut best: Option<(f64, usize)> = None;
@@ -38,12 +37,8 @@ mod tests {
         let cases = told["otsu"].as_array().unwrap();
         assert!(cases.len() >= 5);
         for case in cases {
-            let histogram: Vec<u64> = case["histogram"]
-                .as_array()
-                .unwrap()
-                .iter()
-                .map(|v| v.as_u64().unwrap())
-                .collect();
+            let histogram: Vec<u64> =
+                case["histogram"].as_array().unwrap().iter().map(|v| v.as_u64().unwrap()).collect();
             assert_eq!(otsu(&histogram).map(|bin| bin as u64), case["bin"].as_u64());
         }
         assert_eq!(otsu(&[0, 0, 9, 0]), None);

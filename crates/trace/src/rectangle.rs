@@ -39,21 +39,7 @@ pub(crate) struct OnSheet {
     pub(crate) plane: Plane,
     /// Sides, mm.
     pub(crate) size: Size,
-    /// How far measured places lie from their sides, mm, and last k1, held near nothing where the
-/// sides don't tell it. `p`: the homography from the sheet to the view, then k1; sides in
-/// [`UNIT_MM`].
-fn side_errors(p: &[f64], places: &[(usize, Point)], w: f64, h: f64) -> Vec<f64> {
-    let Some(back) = of_elements(p).try_inverse() else {
-        return vec![f64::NAN; places.len() + 1];
-    };
-    let off = |(side, seen): &(usize, Point)| {
-        let at = apply(&back, undistorted(*seen, p[8], 0.0));
-        UNIT_MM * [at.y, at.x - w, at.y - h, at.x][*side]
-    };
-    places.iter().map(off).chain([p[8] / USUAL_K1]).collect()
-}
-
-/// What one pixel of error at each corner does at the worst place of the sheet, mm.
+    /// What one pixel of error at each corner does at the worst place of the sheet, mm.
     pub(crate) uncertainty_mm: f64,
     /// How far the ratio of the sides is from the given one, natural logarithm.
     pub(crate) mismatch: f64,
@@ -88,7 +74,8 @@ pub(crate) fn find(gray: &Gray) -> Result<Sheet, TraceError> {
     let level = otsu(&histogram).ok_or(TraceError::OneTone)? as f32 + 0.5;
     let all = contours(&Tones { gray: &small, level }, 40)?;
     let least = LEAST_SHARE * (small.width() * small.height()) as f64;
-    let mut light: Vec<&Contour> = all.iter().filter(|c| !c.is_dark() && c.area() > least).collect();
+    let mut light: Vec<&Contour> =
+        all.iter().filter(|c| !c.is_dark() && c.area() > least).collect();
     light.sort_by(|a, b| b.area().total_cmp(&a.area()));
     light.iter().find_map(|c| sheet_of(gray, c, factor as f64)).ok_or(TraceError::NoSheet)
 }
@@ -134,7 +121,10 @@ fn edges(gray: &Gray, corners: &[Point; 4], coarse: &[Point], reach: f64) -> Vec
             .collect();
         let step = own.len().div_ceil(PER_SIDE).max(1);
         found.extend(
-            own.iter().step_by(step).filter_map(|p| edge(gray, *p, inward, reach)).map(|p| (side, p)),
+            own.iter()
+                .step_by(step)
+                .filter_map(|p| edge(gray, *p, inward, reach))
+                .map(|p| (side, p)),
         );
     }
     found
@@ -228,6 +218,20 @@ fn fitted(gray: &Gray, sheet: &Sheet, size: Size) -> Option<(Plane, f64)> {
     }
     let k1 = params.get(8).copied().unwrap_or(0.0);
     Some((Plane::new(gray, from_units(&params)?, [k1, 0.0])?, k1))
+}
+
+/// How far measured places lie from their sides, mm, and last k1, held near nothing where the
+/// sides don't tell it. `p`: the homography from the sheet to the view, then k1; sides in
+/// [`UNIT_MM`].
+fn side_errors(p: &[f64], places: &[(usize, Point)], w: f64, h: f64) -> Vec<f64> {
+    let Some(back) = of_elements(p).try_inverse() else {
+        return vec![f64::NAN; places.len() + 1];
+    };
+    let off = |(side, seen): &(usize, Point)| {
+        let at = apply(&back, undistorted(*seen, p[8], 0.0));
+        UNIT_MM * [at.y, at.x - w, at.y - h, at.x][*side]
+    };
+    places.iter().map(off).chain([p[8] / USUAL_K1]).collect()
 }
 
 /// What one pixel of error at each corner does at the worst place of the sheet: the root sum of

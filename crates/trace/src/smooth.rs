@@ -19,7 +19,8 @@ pub(crate) struct Sample {
 pub(crate) fn resampled(points: &[Point], step: f64) -> Vec<Point> {
     let n = points.len();
     let mean = |i: usize| {
-        let sum = points[(i + n - 1) % n].to_vec2() + points[i].to_vec2() + points[(i + 1) % n].to_vec2();
+        let sum =
+            points[(i + n - 1) % n].to_vec2() + points[i].to_vec2() + points[(i + 1) % n].to_vec2();
         (sum / 3.0).to_point()
     };
     let smooth: Vec<Point> = (0..n).map(mean).collect();

@@ -212,9 +212,8 @@ fn refine(gray: &Gray, outer: &[Point; 4], inner: &[Point; 4], factor: f64) -> O
     let (outer, mut inner) = (scaled(outer), scaled(inner));
     // Light contours run the other way round.
     inner.reverse();
-    let start = (0..4).min_by(|i, j| {
-        inner[*i].distance(outer[0]).total_cmp(&inner[*j].distance(outer[0]))
-    })?;
+    let start = (0..4)
+        .min_by(|i, j| inner[*i].distance(outer[0]).total_cmp(&inner[*j].distance(outer[0])))?;
     inner.rotate_left(start);
     let ring = quad::area(&outer).sqrt() * (TARGET_MM - OPENING_MM) / TARGET_MM / 2.0;
     let reach = (0.45 * ring).clamp(1.5, 6.0).max(factor.min(0.8 * ring));
@@ -234,11 +233,8 @@ fn lattice(gray: &Gray, targets: &[Target]) -> Vec<Placed> {
     for seed in 0..free.len() {
         let Some(target) = free[seed].take() else { continue };
         let grown = grown(target, &mut free);
-        let smaller = if grown.len() > best.len() {
-            std::mem::replace(&mut best, grown)
-        } else {
-            grown
-        };
+        let smaller =
+            if grown.len() > best.len() { std::mem::replace(&mut best, grown) } else { grown };
         rest.extend(smaller.into_iter().map(|p| p.target));
     }
     if best.len() >= 3 { joined(gray, best, rest) } else { best }
@@ -298,7 +294,8 @@ fn joined(gray: &Gray, mut placed: Vec<Placed>, mut rest: Vec<Target>) -> Vec<Pl
         for target in rest {
             let mm = plane.mm(target.centre()).to_vec2() / PITCH_MM;
             let at = (mm.x.round() as i64, mm.y.round() as i64);
-            let near = placed.iter().any(|p| (p.at.0 - at.0).abs().max((p.at.1 - at.1).abs()) <= reach);
+            let near =
+                placed.iter().any(|p| (p.at.0 - at.0).abs().max((p.at.1 - at.1).abs()) <= reach);
             let taken = placed.iter().any(|p| p.at == at);
             let corners = square(TARGET_MM).map(|d| plane.px(place(at) + d));
             match matching(&target, &corners) {
