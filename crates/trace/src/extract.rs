@@ -16,6 +16,12 @@ const GROUND_BIN: f32 = 200.0;
 const MIN_POINTS: usize = 16;
 /// A shape with less than this of its area dark is drawn by a line.
 const FILLED: f64 = 0.5;
+/// A contour that is nowhere wider than this is a line, mm.
+const WIDEST_LINE_MM: f64 = 2.4;
+/// What fills the picture both ways by this, or one way by less than that, and touches its border,
+/// is no thing.
+const FRAME: f64 = 0.9;
+const STRIP: f64 = 0.05;
 /// A hole's points may lie so far from its circle, mm.
 pub(crate) const ROUND_MM: f64 = 0.2;
 /// Openings smaller across than this are specks, mm.
@@ -151,24 +157,29 @@ pub fn extract(
     let level = level(gray, &squared.inner, &light)?;
     let field = Shaded { gray, region: &squared.region, light, level };
     let all = contours(&field, MIN_POINTS)?;
-    let chosen = choose(&all, squared, options.at)?;
+    let size = (gray.width(), gray.height());
+    let chosen = choose(&all, squared, size, options.at)?;
+    let px_per_mm = squared.plane.px_per_mm(chosen.centroid());
     let line_side = match options.subject {
         Subject::Filled => None,
         Subject::Line(side) => Some(side),
         Subject::Auto => {
-            let drawn = dark_share(&all, chosen) < FILLED;
+            let thin = mean_width(chosen) < WIDEST_LINE_MM * px_per_mm;
+            let drawn = thin || dark_share(&all, chosen) < FILLED;
             notes.push(Note::Guessed { line: drawn });
             drawn.then_some(LineSide::Centre)
         }
     };
-    let px_per_mm = squared.plane.px_per_mm(chosen.centroid());
     if px_per_mm < COARSE_PX_PER_MM {
         notes.push(Note::Coarse { px_per_mm });
     }
     let (outline, openings) = match line_side {
         None => filled(&field, &all, chosen, px_per_mm),
         Some(side) => {
-            let traced = line::trace(&field, chosen, side, options.gap_mm * px_per_mm)?;
+            let dark = dark_on_ground(&all, squared, size).filter(|c| !c.at_border);
+            let part = dark.map(|c| c.bounds).fold(chosen.bounds, |a, b| a.union(b));
+            let gap_px = options.gap_mm * px_per_mm;
+            let traced = line::trace(&field, part, options.at, side, gap_px)?;
             if traced.longest_gap_px > 0.5 * px_per_mm {
                 notes.push(Note::GapsClosed { longest_mm: traced.longest_gap_px / px_per_mm });
             }
@@ -211,8 +222,10 @@ fn has_dark_border(gray: &Gray) -> bool {
     let Some(level) = otsu(&histogram) else { return false };
     let (w, h) = (gray.width(), gray.height());
     let level = level as f64;
-    let across = (0..w).step_by(3).flat_map(|x| [(x, 0), (x, h - 1)]);
-    let down = (0..h).step_by(3).flat_map(|y| [(0, y), (w - 1, y)]);
+    // A little inside, as scans have edges of their own.
+    let (dx, dy) = (w / 25, h / 25);
+    let across = (dx..w - dx).step_by(3).flat_map(|x| [(x, dy), (x, h - 1 - dy)]);
+    let down = (dy..h - dy).step_by(3).flat_map(|y| [(dx, y), (w - 1 - dx, y)]);
     let (mut dark, mut all) = (0_usize, 0_usize);
     for (x, y) in across.chain(down) {
         all += 1;
@@ -240,19 +253,42 @@ fn level(gray: &Gray, region: &Region, light: &Illumination) -> Result<f32, Trac
 fn choose<'a>(
     all: &'a [Contour],
     squared: &SquaredUp,
+    size: (usize, usize),
     at: Option<Point>,
 ) -> Result<&'a Contour, TraceError> {
-    let on_ground = |c: &&Contour| {
-        let middle = squared.plane.mm(c.bounds.center());
-        squared.ground.is_none_or(|ground| ground.contains(middle))
-    };
-    let dark = all.iter().filter(|c| c.is_dark());
+    let dark = dark_on_ground(all, squared, size);
     let by_area = |a: &&Contour, b: &&Contour| a.area().total_cmp(&b.area());
     let chosen = match at {
-        Some(at) => dark.filter(|c| c.contains(at)).min_by(by_area).ok_or(TraceError::NothingThere),
-        None => dark.filter(on_ground).max_by(by_area).ok_or(TraceError::NoContour),
+        Some(at) => all
+            .iter()
+            .filter(|c| c.is_dark() && c.contains(at))
+            .min_by(by_area)
+            .ok_or(TraceError::NothingThere),
+        None => dark.max_by(by_area).ok_or(TraceError::NoContour),
     }?;
     if chosen.at_border { Err(TraceError::RunsOut) } else { Ok(chosen) }
+}
+
+/// The dark contours whose middle lies on the ground; not what frames the picture or lies along
+/// its border, such as a scanner's lid.
+fn dark_on_ground<'a>(
+    all: &'a [Contour],
+    squared: &SquaredUp,
+    (width, height): (usize, usize),
+) -> impl Iterator<Item = &'a Contour> {
+    all.iter().filter(move |c| {
+        let (across, down) = (c.bounds.width() / width as f64, c.bounds.height() / height as f64);
+        let is_frame = c.at_border && (across.min(down) > FRAME || across.min(down) < STRIP);
+        let middle = squared.plane.mm(c.bounds.center());
+        c.is_dark() && !is_frame && squared.ground.is_none_or(|ground| ground.contains(middle))
+    })
+}
+
+/// Twice a contour's area over its length, px: the width of a line that is followed all round.
+fn mean_width(contour: &Contour) -> f64 {
+    let next = contour.points.iter().cycle().skip(1);
+    let length: f64 = contour.points.iter().zip(next).map(|(a, b)| a.distance(*b)).sum();
+    2.0 * contour.area() / length
 }
 
 /// The part of a contour's area that is dark.

@@ -48,22 +48,27 @@ impl Field for Grown {
     }
 }
 
-/// Traces the line around `chosen`, a dark contour of `field`; gaps up to `gap_px` are closed.
+/// Traces the largest line in a part of the field, or that around a pixel; gaps up to `gap_px` are
+/// closed.
 pub(crate) fn trace(
     field: &Shaded<'_>,
-    chosen: &Contour,
+    part: Rect,
+    at: Option<Point>,
     side: LineSide,
     gap_px: f64,
 ) -> Result<Drawn, TraceError> {
     let radius = gap_px / 2.0 + 0.75;
     let grow = BORDER_PX + radius;
-    let (corner, grown) = grown(field, chosen.bounds.inflate(grow, grow), radius);
+    let (corner, grown) = grown(field, part.inflate(grow, grow), radius);
     let all = contours(&grown, 16)?;
     let outer = all
         .iter()
-        .filter(|c| c.is_dark())
+        .filter(|c| c.is_dark() && at.is_none_or(|at| c.contains(at - corner)))
         .max_by(|a, b| a.area().total_cmp(&b.area()))
         .ok_or(TraceError::NoContour)?;
+    if outer.at_border {
+        return Err(TraceError::RunsOut);
+    }
     let enclosed = largest_inside(&all, outer).ok_or(TraceError::OpenLine)?;
     if enclosed.area() < ENCLOSED * outer.area() {
         return Err(TraceError::OpenLine);

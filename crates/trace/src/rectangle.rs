@@ -18,6 +18,8 @@ const PER_SIDE: usize = 160;
 const LEFT_OUT: f64 = 0.04;
 /// Sides may differ from those given by this much before it is another sheet.
 const OTHER_SHEET: f64 = 0.075;
+/// Corners given may be off by so much of half the diagonal.
+const GIVEN_WITHIN: f64 = 0.012;
 /// The focal length of an ordinary camera's wide lens in half diagonals, where nothing tells it
 /// (28 mm on a 24 × 36 mm frame; common practice, no source).
 const USUAL_FOCAL: f64 = 28.0 / 21.633;
@@ -31,6 +33,8 @@ pub(crate) struct Sheet {
     pub(crate) corners: [Point; 4],
     /// Measured places of its edge, px, and the side each lies on (0 from corner 0 to 1).
     edges: Vec<(usize, Point)>,
+    /// The corners were given, not found.
+    given: bool,
 }
 
 /// How a picture lies on a sheet.
@@ -98,7 +102,7 @@ fn sheet_of(gray: &Gray, contour: &Contour, factor: f64) -> Option<Sheet> {
         contour.points.iter().map(|p| (p.to_vec2() * factor).to_point()).collect();
     let edges = edges(gray, &corners, &points, 2.0 * factor + 4.0);
     let enough = |side: usize| edges.iter().filter(|e| e.0 == side).count() >= 12;
-    (0..4).all(enough).then_some(Sheet { corners, edges })
+    (0..4).all(enough).then_some(Sheet { corners, edges, given: false })
 }
 
 /// The places of the sheet's edge, measured in the full picture from a coarse contour.
@@ -144,7 +148,29 @@ pub(crate) fn given(gray: &Gray, corners: [Point; 4]) -> Result<Sheet, TraceErro
     if (0..4).any(|i| corners[i].distance(corners[(i + 1) % 4]) < 0.02 * smallest) {
         return Err(TraceError::BadCorners);
     }
-    Ok(Sheet { corners, edges: Vec::new() })
+    Ok(Sheet { edges: near_chords(gray, &corners), corners, given: true })
+}
+
+/// The places of an edge along the straight lines between corners, the lens's bow and a few pixels
+/// of error at the corners allowed for; none unless every side has an edge.
+fn near_chords(gray: &Gray, corners: &[Point; 4]) -> Vec<(usize, Point)> {
+    let mut found = Vec::new();
+    for side in 0..4 {
+        let (a, b) = (corners[side], corners[(side + 1) % 4]);
+        let chord: Vec<Point> =
+            (0..PER_SIDE).map(|i| a.lerp(b, (i as f64 + 0.5) / PER_SIDE as f64)).collect();
+        let reach = 0.012 * a.distance(b) + 6.0;
+        let on_side = |points: &[Point], reach: f64| -> Vec<Point> {
+            let all = edges(gray, corners, points, reach);
+            all.into_iter().filter(|(of, _)| *of == side).map(|(_, p)| p).collect()
+        };
+        let own = on_side(&on_side(&chord, reach), 5.0);
+        if own.len() * 3 < PER_SIDE * 2 {
+            return Vec::new();
+        }
+        found.extend(own.into_iter().map(|p| (side, p)));
+    }
+    found
 }
 
 /// The ratio of side 0–1 to side 1–2 as the view tells it, free of perspective.
@@ -174,7 +200,16 @@ pub(crate) fn on_sheet(
     } else {
         Size::new(size.min_side(), size.max_side())
     };
-    let fitted = fitted(gray, sheet, size).ok_or(TraceError::BadCorners)?;
+    let mut fitted = fitted_to(gray, sheet, size).ok_or(TraceError::BadCorners)?;
+    let moved = |plane: &Plane| {
+        let pairs = corners_on(plane, size).into_iter().zip(sheet.corners);
+        pairs.map(|(a, b)| a.distance(b)).fold(0.0, f64::max)
+    };
+    // Edges that lead away from the corners given are those of something else.
+    if sheet.given && moved(&fitted.0) > GIVEN_WITHIN * gray.half_diagonal() {
+        let alone = Sheet { edges: Vec::new(), ..sheet.clone() };
+        fitted = fitted_to(gray, &alone, size).ok_or(TraceError::BadCorners)?;
+    }
     let corners = corners_on(&fitted.0, size);
     let found = ratio(gray, &corners, fitted.1, focal).ok_or(TraceError::BadCorners)?;
     let mismatch = (found / (size.width / size.height)).ln().abs();
@@ -196,7 +231,7 @@ fn corners_on(plane: &Plane, size: Size) -> [Point; 4] {
 }
 
 /// The plane by the sheet's corners alone, or with the lens's k1 by all measured edges.
-fn fitted(gray: &Gray, sheet: &Sheet, size: Size) -> Option<(Plane, f64)> {
+fn fitted_to(gray: &Gray, sheet: &Sheet, size: Size) -> Option<(Plane, f64)> {
     let (centre, d) = (gray.centre(), gray.half_diagonal());
     let view = |p: Point| ((p - centre) / d).to_point();
     let scaled = targets(size).map(|p| (p.to_vec2() / UNIT_MM).to_point());
