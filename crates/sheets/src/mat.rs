@@ -185,4 +185,30 @@ mod tests {
             }
         }
     }
+
+    /// The printed page, with a thing on it, as a picture: found as it was printed, whichever way
+    /// the picture is turned.
+    #[test]
+    fn the_printed_page_is_found_again_in_a_picture() {
+        for name in ["letter", "a4", "a3"] {
+            let setup = Setup::new(Paper::read(name).unwrap(), Heading::default());
+            let sheet = mat_sheet(&setup).unwrap();
+            let page = paper::lay_out(&[sheet], &setup).unwrap().remove(0);
+            let mut drawing = page.drawing.clone();
+            let middle = page.from_sheet * Point::ORIGIN;
+            let thing = kurbo::Ellipse::new(middle, (60.0, 20.0), 0.4);
+            drawing.add(Pen::Register, Mark::Fill(kurbo::Shape::to_path(&thing, 1e-4)));
+            let window = Rect::from_origin_size((0.0, 0.0), page.size_mm);
+            let png = paper::png(&drawing, window, 150.0).unwrap();
+            let picture = trace::decode(&png).unwrap();
+            let found = trace::trace(&picture, &trace::TraceOptions::default()).unwrap();
+            assert!(found.uncertainty_mm < 0.03, "{name}: {}", found.uncertainty_mm);
+            let area = std::f64::consts::PI * 60.0 * 20.0;
+            let off = (found.outline.area() - area) / found.outline.perimeter();
+            assert!(off.abs() < 0.02, "{name}: {off} mm all round");
+            // The mat's centre is where the coordinates count from.
+            assert!(found.outline.centroid().distance(Point::ORIGIN) < 0.03, "{name}");
+            assert_eq!(found.corners, 0);
+        }
+    }
 }
