@@ -22,6 +22,8 @@ import shapely
 HERE = pathlib.Path(__file__).parent
 # Pixels of the plane's own picture to the millimetre.
 FINE = 30
+# Points along each segment of an outline.
+PER_SEGMENT = 199
 PITCH, TARGET, OPENING, CELL = 20.0, 8.0, 4.8, 1.6
 PAPER, INK, PENCIL, TABLE, STEEL = 232, 24, 96, 92, 52
 
@@ -33,7 +35,7 @@ def outlines():
         points = [np.array(each["outline"]["start"])]
         for segment in each["outline"]["segments"]:
             p = [points[-1]] + [np.array(segment[i:i + 2]) for i in range(0, len(segment), 2)]
-            t = np.linspace(0, 1, 200)[1:, None]
+            t = np.linspace(0, 1, PER_SEGMENT + 1)[1:, None]
             if len(p) == 2:
                 points.extend((1 - t) * p[0] + t * p[1])
             else:
@@ -271,7 +273,8 @@ def kept():
 
     def keep(name, picture, points, holes, dpi=None, **more):
         (HERE / "photos" / name).write_bytes(jpeg(picture, dpi))
-        every = points[np.r_[0:len(points):8]]
+        # The segments' own ends too, so that no tip is cut.
+        every = points[np.union1d(np.arange(0, len(points), 8), np.arange(0, len(points), PER_SEGMENT))]
         told.append({"file": name, "outline": np.round(every, 5).tolist(),
                      "holes": [[*np.round(c, 5).tolist(), d] for c, d in holes], **more})
 
