@@ -296,6 +296,17 @@ def kept():
     p, h = placed(points, holes, -2, (116, 28))
     picture, lift = scanned(p, [], (232, 56), 200, line=True)
     keep("finger_notch_drawn.jpg", picture, p - [0, lift], [], 200)
+    # The upper rim of a thing 4 mm thick, 500 mm under the camera: seen larger about its foot.
+    points, holes, _ = known["bird_and_trout"]
+    p, h = placed(points, [], 3, (2, 1))
+    half = np.array([11 * PITCH / 2 + 8, 5 * PITCH / 2 + 8])
+    px_per_mm, size = 6.6, size_of(-half, half, 6.6)
+    focal = 507 * px_per_mm / (math.hypot(*size) / 2)
+    camera = dict(tilt_deg=10, toward_deg=75, k1=0.02, focal=focal)
+    foot, height = Camera(size, px_per_mm, **camera).place()
+    seen = foot + (p - foot) * height / (height - 4.0)
+    picture, _ = on_mat(seen, [], 11, 5, px_per_mm, **camera)
+    keep("thick_on_mat.jpg", picture, p, [], thickness=4.0, height=height)
     (HERE / "photos.json").write_text(json.dumps(told) + "\n")
 
 

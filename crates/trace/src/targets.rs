@@ -8,6 +8,8 @@ use kurbo::{Affine, Point, Vec2};
 
 /// Longest side of the picture in which targets are looked for, px.
 const SEARCH_PX: usize = 2048;
+/// Targets nearer to their places than this are never left out, mm.
+const OFF_MM: f64 = 0.03;
 /// The fewest targets from which anything is said.
 const MIN_FOUND: usize = 8;
 
@@ -85,7 +87,7 @@ fn settled(gray: &Gray, mat: Mat, mut placed: Vec<Placed>) -> Option<FoundMat> {
         let mut offs: Vec<f64> = placed.iter().map(|p| off(&plane, p, &place)).collect();
         let each = offs.clone();
         offs.sort_by(f64::total_cmp);
-        let limit = (4.0 * offs[offs.len() / 2]).max(1e-9);
+        let limit = (4.0 * offs[offs.len() / 2]).max(OFF_MM);
         let before = placed.len();
         placed = placed.into_iter().zip(each).filter(|(_, o)| *o <= limit).map(|p| p.0).collect();
         if placed.len() == before {
