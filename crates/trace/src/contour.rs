@@ -3,8 +3,9 @@
 use crate::TraceError;
 use kurbo::{Point, Rect};
 
-/// More points than this make no contour of a thing.
+/// More points, or more contours, than these come from no thing on a plain ground.
 const MAX_POINTS: usize = 6_000_000;
+const MAX_CONTOURS: usize = 60_000;
 
 /// A closed contour, in pixels. The dark side lies on the left of the way along it as the picture
 /// is seen (y down).
@@ -101,7 +102,7 @@ pub(crate) fn contours<F: Field>(field: &F, min_points: usize) -> Result<Vec<Con
                 let contour = walker.follow(x, y as i64);
                 if contour.points.len() >= min_points {
                     total += contour.points.len();
-                    if total > MAX_POINTS {
+                    if total > MAX_POINTS || all.len() >= MAX_CONTOURS {
                         return Err(TraceError::Cluttered);
                     }
                     all.push(contour);

@@ -14,6 +14,8 @@ const BINS: usize = 256;
 const GROUND_BIN: f32 = 200.0;
 /// Contours with fewer points than this are specks.
 const MIN_POINTS: usize = 16;
+/// And those that enclose less, px².
+const SPECK_PX2: f64 = 9.0;
 /// A shape with less than this of its area dark is drawn by a line.
 const FILLED: f64 = 0.5;
 /// A contour that is nowhere wider than this is a line, mm.
@@ -302,7 +304,7 @@ fn openings_of<'a>(all: &'a [Contour], chosen: &'a Contour) -> impl Iterator<Ite
     all.iter().filter(move |c| {
         !c.is_dark()
             && chosen.bounds.contains_rect(c.bounds)
-            && c.area() < chosen.area()
+            && (SPECK_PX2..chosen.area()).contains(&c.area())
             && chosen.contains(c.points[0])
     })
 }

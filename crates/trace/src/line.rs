@@ -78,8 +78,8 @@ pub(crate) fn trace(
     // Circles drawn inside have their own outer contours within the enclosed ground.
     let openings = all
         .iter()
-        .filter(|c| c.is_dark() && enclosed.contains(c.points[0]))
-        .filter(|c| c.bounds.width().min(c.bounds.height()) >= LEAST_OPENING_PX)
+        .filter(|c| c.is_dark() && c.bounds.width().min(c.bounds.height()) >= LEAST_OPENING_PX)
+        .filter(|c| enclosed.contains(c.points[0]))
         .filter(|c| largest_inside(&all, c).is_some())
         .filter_map(|c| along(field, c, corner, side, radius).map(|(points, _)| points));
     Ok(Drawn { outline, openings: openings.collect(), longest_gap_px })
