@@ -14,7 +14,7 @@ const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
     ("marks", &[]),
     ("drawing", &["units", "outline", "knife", "reckon", "marks"]),
     ("paper", &["units", "marks"]),
-    ("sheets", &["units", "knife", "reckon", "marks", "drawing", "paper"]),
+    ("sheets", &["units", "knife", "reckon", "marks", "drawing", "paper", "trace"]),
     ("host", &[]),
     ("manual", &[]),
     ("trace", &["units", "outline"]),

@@ -89,8 +89,8 @@ pub(crate) struct BarArgs {
 /// The sheets to print, and on what.
 #[derive(Debug, Args)]
 pub(crate) struct PrintArgs {
-    /// The blank file; - is standard input
-    pub(crate) file: PathBuf,
+    /// The blank file; - is standard input, and the tracing mat alone needs none
+    pub(crate) file: Option<PathBuf>,
     /// The PDF to write; - is standard output
     #[arg(long, value_name = "PDF")]
     pub(crate) out: PathBuf,
@@ -102,8 +102,9 @@ pub(crate) struct PrintArgs {
     #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
     pub(crate) margin: Option<String>,
     /// These sheets, in this order, separated by commas, or by + where they are to share a page;
-    /// proof may be one of them, and all stands for every sheet of the knife. Without it what is
-    /// laid on steel and handle: profile, drilling, bevels, scales, strips
+    /// proof and mat (the tracing mat) may be among them, and all stands for every sheet of the
+    /// knife. Without it what is laid on steel and handle: profile, drilling, bevels, scales,
+    /// strips
     #[arg(long, value_delimiter = ',')]
     pub(crate) sheets: Vec<String>,
     /// One file for each sheet, its name put before the ending
@@ -152,14 +153,65 @@ pub(crate) struct ProofArgs {
 pub(crate) struct OutlineArgs {
     /// A vector drawing, SVG or DXF; its largest closed outline becomes the profile, circles
     /// inside it become holes
-    #[arg(long, value_name = "SHAPE")]
+    #[arg(long, value_name = "SHAPE", conflicts_with = "picture")]
     pub(crate) outline: Option<PathBuf>,
-    /// Of a DXF: ends so far apart are made to meet; without it 0.01 mm
-    #[arg(long, value_name = "WIDTH", requires = "outline", allow_hyphen_values = true)]
+    /// Ends of a DXF so far apart are made to meet, without it 0.01 mm; gaps in a picture's drawn
+    /// line up to this width are closed, without it 0.6 mm
+    #[arg(long, value_name = "WIDTH", conflicts_with = "starter", allow_hyphen_values = true)]
     pub(crate) gap: Option<String>,
     /// Of a DXF that doesn't say it itself: what its numbers stand for
     #[arg(long, value_enum, requires = "outline")]
     pub(crate) units: Option<UnitArg>,
+}
+
+/// How a picture is squared up and traced.
+#[derive(Debug, Args)]
+pub(crate) struct PictureArgs {
+    /// The scan's density in dots to the inch
+    #[arg(
+        long,
+        value_name = "N",
+        requires = "picture",
+        conflicts_with_all = ["between", "rectangle", "mat"],
+        allow_negative_numbers = true
+    )]
+    pub(crate) dpi: Option<f64>,
+    /// Two points of the picture in pixels and their distance; only for a picture taken square
+    /// from above
+    #[arg(
+        long,
+        value_name = "X1,Y1,X2,Y2=LENGTH",
+        requires = "picture",
+        conflicts_with_all = ["rectangle", "mat"],
+        allow_hyphen_values = true
+    )]
+    pub(crate) between: Option<String>,
+    /// The sheet it lies on: a paper's name or two sides such as 100x150mm
+    #[arg(long, value_name = "PAPER", requires = "picture", conflicts_with = "mat")]
+    pub(crate) rectangle: Option<String>,
+    /// That sheet's corners in pixels: top left, top right, bottom right, bottom left; without
+    /// them they are found
+    #[arg(
+        long,
+        value_name = "X,Y,X,Y,X,Y,X,Y",
+        requires = "rectangle",
+        allow_hyphen_values = true
+    )]
+    pub(crate) corners: Option<String>,
+    /// The tracing mat that print --sheets mat prints
+    #[arg(long, requires = "picture")]
+    pub(crate) mat: bool,
+    /// A drawn line: its centre, outer or inner side; without it a filled shape or a line's
+    /// centre, whichever it looks like
+    #[arg(long, value_name = "SIDE", requires = "picture")]
+    pub(crate) line: Option<String>,
+    /// The thickness of what lies on the mat or sheet, as its rim is nearer to the camera; without
+    /// it none
+    #[arg(long, value_name = "LENGTH", requires = "picture", allow_hyphen_values = true)]
+    pub(crate) thickness: Option<String>,
+    /// How far the outline may lie from the traced contour; without it 0.15 mm
+    #[arg(long, value_name = "LENGTH", requires = "picture", allow_hyphen_values = true)]
+    pub(crate) tolerance: Option<String>,
 }
 
 /// A unit of length.
@@ -305,13 +357,24 @@ pub(crate) enum Command {
         #[arg(long)]
         json: bool,
     },
-    /// Begin a blank from a starter, or from a closed outline drawn elsewhere
+    /// Begin a blank from a starter, a closed outline drawn elsewhere, or a picture
     New {
         /// The starter's name; blankwright starters lists them
-        #[arg(required_unless_present = "outline", conflicts_with = "outline")]
+        #[arg(
+            required_unless_present_any = ["outline", "picture"],
+            conflicts_with_all = ["outline", "picture"]
+        )]
         starter: Option<String>,
         #[command(flatten)]
         shape: OutlineArgs,
+        /// A scan or photograph (PNG, JPEG, WebP, TIFF, BMP) of a drawn line, a cut-out or a
+        /// knife; its outline is traced. Without --dpi, --between, --rectangle or --mat it is
+        /// squared up by a tracing mat, a sheet of letter or A4 paper, or its scan density,
+        /// whichever is found first
+        #[arg(long, value_name = "PICTURE")]
+        picture: Option<PathBuf>,
+        #[command(flatten)]
+        tracing: PictureArgs,
         /// The blank file to write; - is standard output
         #[arg(long, value_name = "FILE")]
         out: PathBuf,

@@ -13,6 +13,7 @@ use reckon::shop::file::ShopFileError;
 use sheets::InvalidDate;
 use std::fmt::Write as _;
 use std::path::PathBuf;
+use trace::TraceError;
 
 /// Why a command could not be done.
 #[derive(Debug, thiserror::Error)]
@@ -101,6 +102,14 @@ pub enum Failure {
     ExportEnding {
         /// The file.
         path: PathBuf,
+    },
+    /// A picture could not be traced.
+    #[error("{path} can't be traced: {why}", path = .path.display())]
+    Picture {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        why: TraceError,
     },
     /// There is nothing to print.
     #[error("{path} has no closed outline to print; give it one first", path = .path.display())]

@@ -39,6 +39,7 @@ pages! {
     "first-knife": "one knife from bar to finished, step by step",
     "drawing": "starters, drawing your own outline, importing one, the origin",
     "samples": "complete knives to look at and to begin from",
+    "tracing": "an outline from a sketch, a photo or a knife on the table",
     "desk": "the window: stations, keys, views, files",
     "holes": "pin, relief and lanyard holes; drills and webs",
     "bevels": "plunge, grind lines, taper, swedge, filing facets",

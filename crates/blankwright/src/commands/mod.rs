@@ -10,6 +10,7 @@ mod materials;
 mod new;
 mod numbers;
 mod papers;
+mod picture;
 mod print;
 mod proof;
 pub(crate) mod schema;
@@ -41,10 +42,15 @@ fn done(command: Option<Command>, host: &mut dyn Host) -> Result<Outcome, Failur
         None => open(None),
         Some(Command::Open { file }) => open(Some(&file)),
         Some(Command::Starters { json }) => Ok(starters::run(json)),
-        Some(Command::New { starter, shape, out }) => match (&shape.outline, starter) {
-            (Some(outline), _) => new::from_outline(outline, &shape, &out, host),
-            (None, starter) => new::from_starter(&starter.unwrap_or_default(), &out, host),
-        },
+        Some(Command::New { starter, shape, picture, tracing, out }) => {
+            match (picture, &shape.outline, starter) {
+                (Some(picture), ..) => {
+                    picture::from_picture(&picture, shape.gap.as_deref(), &tracing, &out, host)
+                }
+                (_, Some(outline), _) => new::from_outline(outline, &shape, &out, host),
+                (.., starter) => new::from_starter(&starter.unwrap_or_default(), &out, host),
+            }
+        }
         Some(Command::Check { file, json, shop }) => {
             check::run(&LoadedKnife::open(&file, &shop, host)?, json)
         }
@@ -68,7 +74,12 @@ fn done(command: Option<Command>, host: &mut dyn Host) -> Result<Outcome, Failur
         }
         Some(Command::Print(args)) => {
             let shop = read_shop(&args.shop, host)?;
-            print::run(&LoadedKnife::read(&args.file, &shop, host)?, &shop, &args, host)
+            match &args.file {
+                Some(file) => {
+                    print::run(&LoadedKnife::read(file, &shop, host)?, file, &shop, &args, host)
+                }
+                None => print::mat_alone(&shop, &args, host),
+            }
         }
         Some(Command::Papers { papers, width, json }) => {
             papers::run(&papers, width.as_deref(), json)
@@ -77,7 +88,7 @@ fn done(command: Option<Command>, host: &mut dyn Host) -> Result<Outcome, Failur
         Some(Command::Trim(args)) => trim::run(&args, host),
         Some(Command::Bar(args)) => bar::run(&args, host),
         Some(Command::Draw { file, out, dpi, sheet, bare, view, cut, shop }) => {
-            let work = Work::open(&file, &shop, host)?;
+            let work = LoadedKnife::open(&file, &shop, host)?;
             if let Some(side) = view {
                 return view::run(&work, &file, &out, &view::View { side, cut, dpi }, host);
             }

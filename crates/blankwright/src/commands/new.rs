@@ -5,7 +5,9 @@ use crate::args::OutlineArgs;
 use crate::{CLEAN, Failure, Outcome, STOP};
 use exchange::dxf_import::{LeftOut, USUAL_GAP_MM, take_dxf};
 use host::{FileError, Host};
-use knife::intake::Taken;
+use knife::svg_import::ImportedOutline;
+use kurbo::Circle;
+use outline::Outline;
 use knife::{Edit, Knife, STARTERS, file, limits, starter, svg_import};
 use reckon::tables::Tables;
 use std::fmt::Write as _;
@@ -31,18 +33,54 @@ pub(super) fn from_outline(
 ) -> Result<Outcome, Failure> {
     let (taken, left_out) = take(shape, args, host)?;
     let mut err = String::new();
-    let remarks = taken.remarks.iter().map(ToString::to_string);
+    let remarks = taken.warnings.iter().map(ToString::to_string);
     for remark in remarks.chain(left_out.iter().map(ToString::to_string)) {
         let _ = writeln!(err, "blankwright: {}: {remark}", shape.display());
     }
+    write(shape, taken, None, out, (String::new(), err), host)
+}
+
+/// An outline found in a picture, mm.
+pub(super) struct Drawn {
+    pub(super) outline: Outline,
+    pub(super) holes: Vec<Circle>,
+    /// What it may be off by, mm.
+    pub(super) traced_mm: Option<f64>,
+}
+
+/// Writes the blank of an outline that a picture gave; `first` is told before all else.
+pub(super) fn write_drawn(
+    picture: &Path,
+    drawn: Drawn,
+    out: &Path,
+    first: &str,
+    host: &mut dyn Host,
+) -> Result<Outcome, Failure> {
+    let Drawn { outline, holes, traced_mm } = drawn;
+    let unit = LengthUnit::Millimetre;
+    let taken = ImportedOutline { outline, holes, unit, warnings: Vec::new() };
+    write(picture, taken, traced_mm, out, (first.to_owned(), String::new()), host)
+}
+
+/// Writes the blank of an outline, and tells what was guessed.
+fn write(
+    shape: &Path,
+    taken: ImportedOutline,
+    traced_mm: Option<f64>,
+    out: &Path,
+    (first, mut err): (String, String),
+    host: &mut dyn Host,
+) -> Result<Outcome, Failure> {
     let name = shape.file_stem().unwrap_or_default().to_string_lossy().into_owned();
     if name.chars().count() > limits::NAME_CHARS {
         let max = limits::NAME_CHARS;
         let _ = writeln!(err, "blankwright: the blank's name was cut to {max} characters");
     }
-    let LoadedKnife { knife, reckoning } =
-        LoadedKnife::with_default_shop(laid_on_bar(taken.into_knife(name, Knife::empty().bar)));
-    let (mut message, file) = save(&knife, out, host)?;
+    let mut drawn = taken.into_knife(name, Knife::empty().bar);
+    drawn.traced_mm = traced_mm;
+    let LoadedKnife { knife, reckoning } = LoadedKnife::with_default_shop(laid_on_bar(drawn));
+    let (kept, file) = save(&knife, out, host)?;
+    let mut message = first + &kept;
     let bar = &knife.bar;
     let size = |mm| units::write_length(mm, knife.unit);
     let _ = writeln!(
@@ -91,14 +129,14 @@ fn take(
     shape: &Path,
     args: &OutlineArgs,
     host: &dyn Host,
-) -> Result<(Taken, Vec<LeftOut>), Failure> {
+) -> Result<(ImportedOutline, Vec<LeftOut>), Failure> {
     let ending = shape.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
     if !ending.eq_ignore_ascii_case("dxf") {
         if args.gap.is_some() || args.units.is_some() {
             let words = "--gap and --units are for a DXF; an SVG says its size itself";
             return Err(Failure::Usage(words.to_owned()));
         }
-        let taken = intake::take_svg(&host.read(shape)?);
+        let taken = svg_import::import_svg(&host.read(shape)?);
         let taken = taken.map_err(|why| Failure::Intake { path: shape.to_owned(), why })?;
         return Ok((taken, Vec::new()));
     }
@@ -137,7 +175,7 @@ fn save(knife: &Knife, out: &Path, host: &mut dyn Host) -> Result<Saved, Failure
     if super::is_stream(out) {
         return Ok((String::new(), Some(bytes)));
     }
-    host.may_write(out)?;
+    host.check_writable(out)?;
     let mut message = String::new();
     // What another run writes meanwhile is an earlier file too.
     let _held = host.lock(out)?;

@@ -4,24 +4,33 @@ use super::{LoadedKnife, trim};
 use crate::args::PrintArgs;
 use crate::{CLEAN, Failure, Outcome, STOP};
 use host::Host;
+use knife::Knife;
 use paper::{Page, PageSetup, Sheet};
 use reckon::Shop;
 use sheets::printing;
 use sheets::sharing::{self, PaperLayout, Sharing};
+use sheets::{MAT, mat_sheet};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
+/// What is said of every print.
+const TRUE_SIZE: &str =
+    "Print at actual size (100 %), then measure both rulers and the square before you trust it.\n";
+/// The name that a mat without a knife is printed under.
+const MAT_NAME: &str = "Blankwright";
+
 pub(super) fn run(
     work: &LoadedKnife,
+    file: &Path,
     shop: &Shop,
     args: &PrintArgs,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
     let LoadedKnife { knife, reckoning } = work;
-    let (file, out) = (args.file.as_path(), args.out.as_path());
+    let out = args.out.as_path();
     super::protect_input(file, out, host)?;
     super::check_pdf_name(out)?;
-    if reckoning.outline.is_none() {
+    if reckoning.outline.is_none() && !only_mat(args) {
         return Err(Failure::NoOutline { path: super::read_from(file) });
     }
     if args.split && super::is_stream(out) {
@@ -67,10 +76,7 @@ pub(super) fn run(
     } else {
         list.push(' ');
     }
-    list.push_str(
-        "Print at actual size (100 %), then measure both rulers and the square before you trust \
-         it.\n",
-    );
+    list.push_str(TRUE_SIZE);
     let mut err = String::new();
     if setup.trim.is_some() {
         let _ = writeln!(list, "Trim: {}.", setup.heading.trim);
@@ -97,6 +103,39 @@ pub(super) fn run(
     }
     let code = if without_room.is_empty() { CLEAN } else { STOP };
     Ok(Outcome { out: list, err, code, file: sent })
+}
+
+/// Whether the tracing mat is all that is to be printed.
+fn only_mat(args: &PrintArgs) -> bool {
+    !args.sheets.is_empty() && args.sheets.iter().all(|key| key.trim() == MAT)
+}
+
+/// The tracing mat, which belongs to no knife.
+pub(super) fn mat_alone(
+    shop: &Shop,
+    args: &PrintArgs,
+    host: &mut dyn Host,
+) -> Result<Outcome, Failure> {
+    if !only_mat(args) {
+        return Err(Failure::Usage("name the blank file; see --help".to_owned()));
+    }
+    let out = args.out.as_path();
+    super::check_pdf_name(out)?;
+    super::protect_blanks(out, host)?;
+    let paper = args.paper.as_deref().unwrap_or(printing::default_paper(Knife::empty().unit));
+    let setup = printing::setup(MAT_NAME, paper, super::check_date(args.date.as_ref())?)?;
+    let setup = trim::with_margin(setup, args.margin.as_deref())?;
+    let (setup, mind) = trim::with_printer(setup, shop, args.trim.as_deref())?;
+    let pages = paper::lay_out(&[mat_sheet(&setup)?], &setup)?;
+    let titled = Knife { name: MAT_NAME.to_owned(), ..Knife::empty() };
+    let meta = printing::meta(&titled, &pages, shop, &setup);
+    let file = super::write(out, paper::pdf(&pages, &meta)?, host)?;
+    let mut list = format!("Wrote 1 page to {}. {TRUE_SIZE}", super::written_to(out));
+    if setup.trim.is_some() {
+        let _ = writeln!(list, "Trim: {}.", setup.heading.trim);
+    }
+    let err = mind.map(|mind| format!("blankwright: {mind}\n")).unwrap_or_default();
+    Ok(Outcome { out: list, err, code: CLEAN, file })
 }
 
 /// All pages with the one file, or each sheet's with its own: `mine.pdf`, `mine-profile.pdf`.
@@ -132,16 +171,18 @@ fn sheets(
         args.sheets.iter().map(keys).filter(|keys| !keys.is_empty()).flat_map(list).collect();
     let printer = args.trim.as_deref().map(|name| trim::find_printer(shop, name)).transpose()?;
     let sheet = |key: &String| match key.as_str() {
-        paper::PROOF => Some(printing::proof_sheet(setup, printer)),
-        _ => printing::sheet(key, &work.knife, &work.reckoning),
+        paper::PROOF => Ok(Some(printing::proof_sheet(setup, printer))),
+        MAT => mat_sheet(setup).map(Some).map_err(Failure::from),
+        _ => Ok(printing::sheet(key, &work.knife, &work.reckoning)),
     };
-    let known = || format!("{}, {}, {}", printing::SHEETS.join(", "), paper::PROOF, printing::ALL);
+    let known =
+        || format!("{}, {}, {MAT}, {}", printing::SHEETS.join(", "), paper::PROOF, printing::ALL);
     let unknown =
         |key: &String| Failure::Unknown { what: "sheet", found: key.clone(), known: known() };
     let all = if pages.is_empty() {
         printing::default_sheets(&work.knife, &work.reckoning)
     } else {
-        let all = pages.iter().flatten().map(|key| sheet(key).ok_or_else(|| unknown(key)));
+        let all = pages.iter().flatten().map(|key| sheet(key)?.ok_or_else(|| unknown(key)));
         all.collect::<Result<_, _>>()?
     };
     let mut joined = pages.iter().filter(|keys| keys.len() > 1).flatten().peekable();
