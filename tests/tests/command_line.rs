@@ -28,7 +28,7 @@ fn every_starter_can_be_taken_checked_and_printed() {
         let shipped = root().join(format!("assets/starters/{key}.blank.json"));
         assert_eq!(fs::read(bench.path("a.blank.json")).unwrap(), fs::read(shipped).unwrap());
         let message = bench.done(&["check", "@a.blank.json"]);
-        assert_eq!(message, "Nothing to mind: no finding.\n", "{key}");
+        assert_eq!(message, "No problems found.\n", "{key}");
         for paper in ["letter", "a4"] {
             bench.done(&["print", "@a.blank.json", "--out", "@a.pdf", "--paper", paper]);
             let first = fs::read(bench.path("a.pdf")).unwrap();

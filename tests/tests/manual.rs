@@ -1,7 +1,7 @@
 //! The manual holds: its generated pages are those of the program, its links lead somewhere, and
 //! its commands run.
 
-use bench_tests::{Bench, blanks, root};
+use bench_tests::{Bench, blanks, hold_page, root};
 use manual::{Block, PAGES, Span, blocks};
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -18,17 +18,6 @@ fn texts() -> Vec<(PathBuf, String)> {
     let pages = PAGES.iter().map(|page| folder().join(format!("{}.md", page.topic)));
     let files = [root().join("README.md"), root().join("DEVELOPERS.md")].into_iter().chain(pages);
     files.map(|path| (path.clone(), fs::read_to_string(path).unwrap())).collect()
-}
-
-/// Holds a generated page against its file, or writes it with BLESS=1.
-fn hold(topic: &str, page: &str) {
-    let path = folder().join(format!("{topic}.md"));
-    if env::var_os("BLESS").is_some() {
-        fs::write(&path, page).unwrap();
-    }
-    let kept = fs::read_to_string(&path).unwrap();
-    let say = "is not what the program says; write it with BLESS=1, and read it";
-    assert!(kept == page, "{} {say}", path.display());
 }
 
 /// A cell of a table.
@@ -53,7 +42,7 @@ fn the_page_of_findings_is_that_of_the_rules() {
             rule.key, rule.checks, rule.rationale, rule.remedy
         );
     }
-    hold("findings", &page);
+    hold_page("findings", &page);
 }
 
 #[test]
@@ -75,7 +64,7 @@ fn the_page_of_limits_is_that_of_the_shop() {
             cell(row.source).trim_end_matches('.')
         );
     }
-    hold("limits", &format!("{}\n", page.trim_end()));
+    hold_page("limits", &format!("{}\n", page.trim_end()));
 }
 
 /// What a field holds, in words, and the names of structs that are told apart.
@@ -124,12 +113,12 @@ fn fields(page: &mut String, schema: &Value, named: &mut Vec<String>) {
 
 #[test]
 fn the_page_of_json_fields_is_that_of_the_schemas() {
-    let mut page = "# JSON: fields\n\nEvery field that `numbers`, `check` and `bar` write with \
-        `--json`, from the same schemas that `blankwright schema` prints. Lengths are in mm, areas \
+    let mut page = "# JSON: fields\n\nEvery field that a command writes with `--json`, from \
+        the same schemas that `blankwright schema` prints. Lengths are in mm, areas \
         in mm², angles in degrees counter-clockwise; what is not known is `null`. Fields are added, \
         never renamed. How the figures are defined stands in [JSON: definitions](json.md).\n\n"
         .to_owned();
-    for (command, schema) in reckon::schemas() {
+    for (command, schema) in blankwright::schemas() {
         let (schema, mut named) = (schema.as_value(), Vec::new());
         let _ = write!(page, "## {command} --json\n\n");
         fields(&mut page, schema, &mut named);
@@ -144,7 +133,7 @@ fn the_page_of_json_fields_is_that_of_the_schemas() {
         }
         assert_eq!(message, schema["$defs"].as_object().map_or(0, serde_json::Map::len));
     }
-    hold("json-fields", &format!("{}\n", page.trim_end()));
+    hold_page("json-fields", &format!("{}\n", page.trim_end()));
 }
 
 #[test]
@@ -267,7 +256,8 @@ fn readme_and_manual_name_every_command() {
     let bench = Bench::new();
     let list = bench.done(&["help"]);
     let commands = list.split("Commands;").nth(1).unwrap();
-    let names = commands.lines().skip(1).filter_map(|line| line.split_whitespace().next());
+    let commands = commands.lines().skip(1).take_while(|line| !line.is_empty());
+    let names = commands.filter_map(|line| line.split_whitespace().next());
     let page = manual::page("commands").unwrap().text;
     let readme = fs::read_to_string(root().join("README.md")).unwrap();
     let mut count = 0;
@@ -307,6 +297,27 @@ fn completions_and_man_pages_come_from_the_commands() {
     let print = bench.done(&["man", "print"]);
     assert!(print.contains(".TH blankwright-print") && print.contains("sheets"), "{print}");
     assert_eq!(bench.run(&["man", "pint"]).code, 2);
+}
+
+/// The icon in the sizes that window and menus want, from its one drawing.
+#[test]
+fn icons_are_those_of_the_drawing() {
+    use resvg::{tiny_skia, usvg};
+    let folder = root().join("assets/linux");
+    let drawing = fs::read_to_string(folder.join("blankwright.svg")).unwrap();
+    let drawing = usvg::Tree::from_str(&drawing, &usvg::Options::default()).unwrap();
+    for side in [16_u16, 24, 32, 48, 64, 128, 256] {
+        let mut picture = tiny_skia::Pixmap::new(side.into(), side.into()).unwrap();
+        let scale = f32::from(side) / drawing.size().width();
+        let to_pixels = tiny_skia::Transform::from_scale(scale, scale);
+        resvg::render(&drawing, to_pixels, &mut picture.as_mut());
+        let path = folder.join(format!("icons/{side}.png"));
+        let drawn = picture.encode_png().unwrap();
+        if env::var_os("BLESS").is_some() {
+            fs::write(&path, &drawn).unwrap();
+        }
+        assert!(fs::read(&path).unwrap() == drawn, "{}: write it with BLESS=1", path.display());
+    }
 }
 
 /// The files for a Linux desktop speak of one program, one file type and the version that is built.

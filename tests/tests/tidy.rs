@@ -14,9 +14,11 @@ const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
     ("marks", &[]),
     ("drawing", &["units", "outline", "knife", "reckon", "marks"]),
     ("paper", &["units", "marks"]),
-    ("sheets", &["units", "knife", "reckon", "marks", "drawing", "paper"]),
+    ("sheets", &["units", "knife", "reckon", "marks", "drawing", "paper", "trace"]),
     ("host", &[]),
     ("manual", &[]),
+    ("trace", &["units", "outline"]),
+    ("exchange", &["units", "outline", "knife", "reckon"]),
     (
         "desk",
         &[
@@ -28,7 +30,7 @@ const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
         "blankwright",
         &[
             "units", "outline", "knife", "reckon", "marks", "drawing", "paper", "sheets", "host",
-            "manual", "desk",
+            "manual", "trace", "exchange", "desk",
         ],
     ),
 ];

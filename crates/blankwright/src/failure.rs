@@ -1,5 +1,9 @@
 //! Why a command could not be done, as one plain sentence each.
 
+use exchange::cut::CutFault;
+use exchange::dxf_import::DxfFault;
+use exchange::printed::NotWritten;
+use exchange::solid::SolidFault;
 use host::FileError;
 use knife::file::{BlankFileError, Fault};
 use knife::svg_import::ImportError;
@@ -9,6 +13,7 @@ use reckon::shop::file::ShopFileError;
 use sheets::InvalidDate;
 use std::fmt::Write as _;
 use std::path::PathBuf;
+use trace::TraceError;
 
 /// Why a command could not be done.
 #[derive(Debug, thiserror::Error)]
@@ -67,6 +72,45 @@ pub enum Failure {
         /// Why.
         why: ImportError,
     },
+    /// A DXF outline could not be taken.
+    #[error("{path} can't be taken: {why}", path = .path.display())]
+    DxfOutline {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        why: DxfFault,
+    },
+    /// A knife can't be made a solid.
+    #[error("{path} can't be made a solid: {why}", path = .path.display())]
+    NoSolid {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        why: SolidFault,
+    },
+    /// A blank can't be sent to be cut.
+    #[error("nothing was written: {0}")]
+    Cut(#[from] CutFault),
+    /// A file could not be put together.
+    #[error("{0}")]
+    NotWritten(#[from] NotWritten),
+    /// An exported file's ending says nothing usable.
+    #[error(
+        "{path} should end in .3mf, .stl, .dxf or .svg, so that it's known what to write",
+        path = .path.display()
+    )]
+    ExportEnding {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A picture could not be traced.
+    #[error("{path} can't be traced: {why}", path = .path.display())]
+    Picture {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        why: TraceError,
+    },
     /// There is nothing to print.
     #[error("{path} has no closed outline to print; give it one first", path = .path.display())]
     NoOutline {
@@ -82,10 +126,10 @@ pub enum Failure {
         why: NestError,
     },
     /// The paper could not be made.
-    #[error("{0}")]
+    #[error("{0}{near}", near = near_paper(.0))]
     Paper(#[from] PaperError),
     /// Nothing of the kind asked for.
-    #[error("there is no {what} called \"{found}\"; there is {known}")]
+    #[error("there is no {what} called \"{found}\"{}", there_is(.found, .known))]
     Unknown {
         /// What was asked for.
         what: &'static str,
@@ -112,12 +156,33 @@ pub enum Failure {
         /// The file.
         path: PathBuf,
     },
+    /// A file that is no text, sent to a terminal.
+    #[error(
+        "a terminal can't show this file: send it on with > FILE or | PROGRAM, or name a file \
+         after --out"
+    )]
+    ToTerminal,
     /// An output file's ending says nothing usable.
     #[error("{path} should end in .svg or .png, so that it's known what to write", path = .path.display())]
     Ending {
         /// The file.
         path: PathBuf,
     },
+}
+
+/// What joins a mistyped name to those there are: the nearest, if one is near.
+fn there_is(found: &str, known: &str) -> String {
+    match manual::nearest(found, known.split(", ")) {
+        Some(near) => format!(", did you mean {near}? There is {known}"),
+        None => format!("; there is {known}"),
+    }
+}
+
+/// The paper most likely meant by a mistyped name.
+fn near_paper(why: &PaperError) -> String {
+    let PaperError::NoSize { typed, known } = why else { return String::new() };
+    manual::nearest(typed, known.split(", "))
+        .map_or_else(String::new, |near| format!(" Did you mean {near}?"))
 }
 
 fn list_written(written: &[PathBuf]) -> String {

@@ -1,5 +1,6 @@
 //! The real host: files on disk, written whole or not at all, and the clock.
 
+use crate::colour;
 use host::{FileError, FileLock, FileProblem, Host};
 use std::fs::{self, File, TryLockError};
 use std::hash::Hasher as _;
@@ -53,6 +54,11 @@ impl Host for Disk {
         read(path).map_err(|problem| FileError { path: path.to_owned(), writing: false, problem })
     }
 
+    fn input(&self) -> Result<Vec<u8>, FileFault> {
+        let fault = |problem| FileFault { path: "standard input".into(), writing: false, problem };
+        all_of(io::stdin().lock()).map_err(fault)
+    }
+
     fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
         write(path, bytes, WriteMode::Flushed).map_err(|problem| not_written(path, problem))
     }
@@ -96,7 +102,7 @@ impl Host for Disk {
 
     fn progress(&self, line: &str) {
         let mut err = io::stderr();
-        if err.is_terminal() {
+        if colour::is_able(err.is_terminal()) {
             // Over the line before; what can't be shown is no failure.
             let _ = write!(err, "\r\x1b[K{line}");
             let _ = err.flush();
@@ -188,9 +194,12 @@ fn read(path: &Path) -> Result<Vec<u8>, FileProblem> {
     if path.is_dir() {
         return Err(FileProblem::IsFolder);
     }
-    let file = File::open(path).map_err(|error| problem(&error))?;
+    all_of(File::open(path).map_err(|error| problem(&error))?)
+}
+
+fn all_of(source: impl io::Read) -> Result<Vec<u8>, FileProblem> {
     let mut bytes = Vec::new();
-    file.take(MAX_BYTES + 1).read_to_end(&mut bytes).map_err(|error| problem(&error))?;
+    source.take(MAX_BYTES + 1).read_to_end(&mut bytes).map_err(|error| problem(&error))?;
     if bytes.len() as u64 > MAX_BYTES {
         return Err(FileProblem::TooLarge { max: MAX_BYTES });
     }

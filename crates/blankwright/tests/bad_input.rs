@@ -5,7 +5,7 @@
 mod program;
 mod support;
 
-use desk::{Desk, Host as _, Purpose, Settings, Wish, recovery};
+use desk::{Action, Desk, Host as _, Purpose, Settings, recovery};
 use eframe::egui;
 use knife::{Edit, file};
 use program::{PROGRAM, failed, folder, names, run};
@@ -182,15 +182,15 @@ impl OnDisk {
     fn at(folder: &Path) -> Self {
         let mut host = Bench::at(folder);
         let mut desk = Desk::new(Settings::default());
-        desk.keep_work("desk-1", &mut host);
+        desk.start_recovery("desk-1", &mut host);
         Self { desk, host, ctx: egui::Context::default() }
     }
 
     fn options(&mut self, purpose: Purpose, path: &Path) -> String {
-        self.desk.commands.push(Wish::Path(purpose, path.to_owned()));
+        self.desk.actions.push(Action::PathChosen(purpose, path.to_owned()));
         self.desk.logic();
         self.desk.act(&self.ctx, &mut self.host);
-        self.desk.session.notices.latest().unwrap_or_default().to_owned()
+        self.desk.session.toasts.latest().unwrap_or_default().to_owned()
     }
 }
 
@@ -201,18 +201,18 @@ fn the_desk_tells_what_cant_be_opened_and_keeps_what_is_open() {
     let mut desk = OnDisk::at(folder.path());
     let own = desk.host.blank();
     assert!(desk.options(Purpose::Save, &own).starts_with("Saved to"));
-    let before = file::save(desk.desk.open.knife());
+    let before = file::save(desk.desk.document.knife());
     for (path, words) in files {
-        for purpose in [Purpose::Open, Purpose::TakeOutline] {
+        for purpose in [Purpose::Open, Purpose::ImportOutline] {
             let message = desk.options(purpose, &path);
-            let taken = purpose == Purpose::TakeOutline && words == "can't be used";
+            let taken = purpose == Purpose::ImportOutline && words == "can't be used";
             let words = if taken { "can't be taken" } else { words };
             assert!(
                 message.contains(words) && message.contains(&*path.to_string_lossy()),
                 "{message}"
             );
-            assert_eq!(file::save(desk.desk.open.knife()), before);
-            assert_eq!(desk.desk.open.path(), Some(&*own));
+            assert_eq!(file::save(desk.desk.document.knife()), before);
+            assert_eq!(desk.desk.document.path(), Some(&*own));
         }
     }
 }
@@ -225,11 +225,11 @@ fn a_folder_that_vanished_is_told_and_the_work_is_kept() {
     let path = inside.join("a.blank.json");
     let mut desk = OnDisk::at(folder.path());
     assert!(desk.options(Purpose::Save, &path).starts_with("Saved to"));
-    desk.desk.open.edit(&[Edit::Rename("Heron".into())]).expect("a name");
+    desk.desk.document.edit(&[Edit::Rename("Heron".into())]).expect("a name");
     fs::remove_dir_all(&inside).expect("gone");
     let message = desk.options(Purpose::Save, &path);
     assert!(message.contains("its folder is not there; make the folder first"), "{message}");
-    assert!(desk.desk.open.is_dirty() && desk.desk.open.knife().name == "Heron");
+    assert!(desk.desk.document.is_dirty() && desk.desk.document.knife().name == "Heron");
     let message = desk.options(Purpose::Print, &inside.join("a.pdf"));
     assert!(message.contains("its folder is not there"), "{message}");
 

@@ -11,8 +11,8 @@
 mod sample;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use desk::shaded::{Light, Surface, Tones, Wanted, lit};
-use desk::{Desk, MemoryHost, Open, Settings, View};
+use desk::shaded::{Light, ShadeRequest, Surface, Tones, lit};
+use desk::{Desk, Document, MemoryHost, Settings, View};
 use egui::{Context, Event, Modifiers, PointerButton, Pos2, RawInput, Rect, Vec2, pos2, vec2};
 use knife::{Knife, NodeId};
 use reckon::tables::Tables;
@@ -39,8 +39,8 @@ impl Drag {
         // A node of the spine, well away from its neighbours' handles.
         let id = NodeId(u32::try_from(knife.profile.nodes.len() / 4).expect("few nodes"));
         let mut desk = Desk::new(Settings { shaded, ..Settings::default() });
-        desk.open = Open::fresh(knife);
-        desk.session.greeted = true;
+        desk.document = Document::fresh(knife);
+        desk.session.dialogs.welcomed = true;
         let mut drag = Self {
             ctx: Context::default(),
             desk,
@@ -55,11 +55,11 @@ impl Drag {
         // The canvas' own rectangle is not told: it is found by what the pointer points at.
         let probe = pos2(400.0, 300.0);
         drag.pass(vec![Event::PointerMoved(probe)]);
-        let camera = drag.desk.session.camera.expect("a camera");
-        let seen = drag.desk.session.pointer.expect("over the canvas");
+        let camera = drag.desk.session.view.camera.expect("a camera");
+        let seen = drag.desk.session.pointer.position.expect("over the canvas");
         let view = View { rect: Rect::from_center_size(probe, Vec2::ZERO), camera };
         let probed = View { camera: desk::Camera { centre: seen, ..camera }, ..view };
-        let knife = drag.desk.open.knife().clone();
+        let knife = drag.desk.document.knife().clone();
         let node = knife.profile.node(id).expect("the node").at;
         drag.from = probed.ui_from_mm(drag.desk.derived.plane().plane_from_knife(&knife) * node);
         let press = |pressed| Event::PointerButton {
@@ -74,7 +74,7 @@ impl Drag {
         for _ in 0..4 {
             drag.step();
         }
-        assert!(drag.desk.open.history().in_gesture(), "a node is dragged");
+        assert!(drag.desk.document.history().in_gesture(), "a node is dragged");
         drag
     }
 
@@ -105,10 +105,10 @@ impl Drag {
         let turn = f64::from(self.moves) * 0.37;
         #[expect(clippy::cast_possible_truncation, reason = "points of the screen")]
         let by = vec2(14.0 * turn.cos() as f32, 11.0 * turn.sin() as f32);
-        let before = self.desk.open.revision();
+        let before = self.desk.document.revision();
         self.pass(vec![Event::PointerMoved(self.from + by)]);
         self.pass(Vec::new());
-        self.desk.open.revision() != before
+        self.desk.document.revision() != before
     }
 }
 
@@ -164,7 +164,7 @@ fn pictures(c: &mut Criterion) {
     for (name, moves, pixels_per_mm) in
         [("moving", true, 4.2), ("at rest", false, 4.2), ("at rest, two dots", false, 8.4)]
     {
-        let wanted = Wanted {
+        let wanted = ShadeRequest {
             seen: outline.bounds(),
             pixels_per_mm,
             moves,

@@ -4,8 +4,9 @@
 //! program's folder, at most once a second. The file goes once the work is saved or given up.
 //! At the next start [`found`] lists what was left behind.
 
-use crate::stamp::sum;
-use crate::{DiskStamp, FileError, Host};
+use crate::stamp::{DiskStamp, sum};
+use crate::text::blank_title;
+use host::{FileError, Host};
 use knife::file::{Faults, read_json};
 use knife::{Knife, file};
 use serde_json::{Value, json};
@@ -57,7 +58,7 @@ pub struct Recovery {
     tried_ms: Option<u64>,
     /// Left by an earlier run, taken over: they go once this one's is written.
     taken_over: Vec<PathBuf>,
-    told: Option<FileError>,
+    reported: Option<FileError>,
 }
 
 /// Work that an earlier run left behind.
@@ -99,7 +100,7 @@ impl Recovery {
             written: None,
             tried_ms: None,
             taken_over: Vec::new(),
-            told: None,
+            reported: None,
         }
     }
 
@@ -130,12 +131,12 @@ impl Recovery {
         match self.keep(work, &file, now_ms, host) {
             Ok(()) => {
                 self.written = Some((work.revision, work.path.map(Path::to_owned)));
-                self.told = None;
+                self.reported = None;
                 Ok(None)
             }
-            Err(fault) if self.told.as_ref() == Some(&fault) => Ok(Some(EVERY_MS)),
+            Err(fault) if self.reported.as_ref() == Some(&fault) => Ok(Some(EVERY_MS)),
             Err(fault) => {
-                self.told = Some(fault.clone());
+                self.reported = Some(fault.clone());
                 Err(fault)
             }
         }
@@ -201,25 +202,20 @@ impl Recovery {
 impl Recoverable {
     /// What it is called: its name, else its file's, else a word for having none.
     pub fn title(&self) -> String {
-        let name = self.knife.name.trim();
-        if !name.is_empty() {
-            return name.to_owned();
-        }
-        let file = self.path.as_deref().and_then(Path::file_name);
-        file.map_or_else(|| "Unnamed blank".to_owned(), |name| name.to_string_lossy().into_owned())
+        blank_title(&self.knife, self.path.as_deref())
     }
 
     /// How long ago it was kept, in words: `3 minutes ago`.
     pub fn age(&self, now_ms: u64) -> String {
         let minutes = now_ms.saturating_sub(self.kept_ms) / 60_000;
-        let told = |n: u64, what: &str| {
+        let show = |n: u64, what: &str| {
             if n == 1 { format!("1 {what} ago") } else { format!("{n} {what}s ago") }
         };
         match minutes {
             0 => "less than a minute ago".to_owned(),
-            1..60 => told(minutes, "minute"),
-            60..1440 => told(minutes / 60, "hour"),
-            _ => told(minutes / 1440, "day"),
+            1..60 => show(minutes, "minute"),
+            60..1440 => show(minutes / 60, "hour"),
+            _ => show(minutes / 1440, "day"),
         }
     }
 

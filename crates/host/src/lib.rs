@@ -166,6 +166,14 @@ pub trait Host {
     /// [`FileError`] when it can't be read.
     fn read(&self, path: &Path) -> Result<Vec<u8>, FileError>;
 
+    /// All bytes that are sent to this program: its standard input.
+    ///
+    /// # Errors
+    /// [`FileFault`] when it can't be read.
+    fn input(&self) -> Result<Vec<u8>, FileFault> {
+        self.read(Path::new("standard input"))
+    }
+
     /// Writes a file whole or not at all, and waits until the disk has it.
     ///
     /// # Errors

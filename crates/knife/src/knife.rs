@@ -22,6 +22,8 @@ pub struct Knife {
     pub bar: Bar,
     /// Its outline.
     pub profile: Profile,
+    /// What its outline may be off by, mm, where it was traced from a picture.
+    pub traced_mm: Option<f64>,
     /// Its holes, in the order they were made.
     pub holes: Vec<Hole>,
     /// Its bevels, once decided.
@@ -66,6 +68,7 @@ impl Knife {
                 reference: Reference { edge: ReferenceEdge::Lower, end: ReferenceEnd::Left },
             },
             profile: Profile { nodes: Vec::new(), tip: None, heel: None },
+            traced_mm: None,
             holes: Vec::new(),
             bevel: None,
             grind_line: GrindLine::Height,

@@ -59,7 +59,7 @@ pub use longest::{Longest, longest};
 pub use number_format::number;
 pub use pdf::{Meta, pdf};
 pub use pens::{Stroke, stroke};
-pub use png::png;
+pub use png::{picture_png, png};
 pub use proof::{KEY as PROOF, Proof, proof, sheet as proof_sheet, sides as proof_sides};
 pub use ruler::{MM_PER_INCH, PROOF_MM};
 pub use share::{SharedSheets, share};

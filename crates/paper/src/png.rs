@@ -44,6 +44,25 @@ pub fn png(drawing: &Drawing, window: Rect, dpi: f64) -> Result<Vec<u8>, PaperEr
     Ok(with_density(&bytes, dpi))
 }
 
+/// A picture of dots (red, green, blue, opaque) as PNG, row by row from the top; with so many dots
+/// to the inch where it is drawn true to size.
+///
+/// # Errors
+/// [`PaperError::Picture`] when there are not as many dots as its sides say.
+pub fn picture_png(
+    width: u32,
+    height: u32,
+    dots: &[[u8; 4]],
+    dpi: Option<f64>,
+) -> Result<Vec<u8>, PaperError> {
+    let failed = |why: &dyn std::fmt::Display| PaperError::Picture { why: why.to_string() };
+    let size = tiny_skia::IntSize::from_wh(width, height).ok_or_else(|| failed(&"it is empty"))?;
+    let picture = tiny_skia::Pixmap::from_vec(dots.as_flattened().to_vec(), size)
+        .ok_or_else(|| failed(&"dots are missing"))?;
+    let bytes = picture.encode_png().map_err(|error| failed(&error))?;
+    Ok(dpi.map_or_else(|| bytes.clone(), |dpi| with_density(&bytes, dpi)))
+}
+
 /// Puts a pHYs chunk (dots per metre) after the header chunk.
 fn with_density(png: &[u8], dpi: f64) -> Vec<u8> {
     // Signature 8 bytes, then the header chunk: length 4, name 4, data 13, check 4.

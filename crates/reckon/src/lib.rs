@@ -58,7 +58,7 @@ pub use heat::HeatFigures;
 pub use hole::{HoleFigures, NearestHole};
 pub use inside::{InsideReach, Reach};
 pub use jimping::{JimpingFigures, JimpingNotch, groove_width_mm};
-pub use json::{check_json, nest_json, numbers_json, schemas};
+pub use json::{build_json, check_json, materials_json, nest_json, numbers_json, schemas};
 pub use marks::{Marks, guess_marks};
 pub use mass::MassFigures;
 pub use materials::{MaterialLine, material_csv, material_list};

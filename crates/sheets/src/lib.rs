@@ -6,10 +6,12 @@
 
 mod date;
 pub mod printer_trim;
+mod mat;
 pub mod printing;
 mod request;
 pub mod sharing;
 
 pub use date::{InvalidDate, check_date};
+pub use mat::{MAT, mat_drawing, mat_sheet};
 pub use request::PrintRequest;
 pub use sharing::Sharing;

@@ -1,1 +1,74 @@
 //! Pictures to outlines in millimetres.
+//!
+//! Bytes of a picture go in, a closed outline in true size comes out; no file is touched. The
+//! work has three steps, so that a person can change the last without waiting for the first:
+//! [`square_up`] finds how pixels lie on the plane in millimetres, [`extract`] finds the thing's
+//! contour there, [`fit`] lays a fair outline of few nodes through it. [`trace`] does all three.
+//!
+//! Picture plane: pixels, x right, y down, centre of the top-left pixel at (0.5, 0.5). Plane of
+//! the thing: millimetres, y up.
+
+mod camera;
+mod contour;
+mod corners;
+mod decode;
+mod density;
+mod edge;
+mod error;
+mod extract;
+mod fit;
+mod gray;
+mod holes;
+mod homography;
+mod illumination;
+mod least_squares;
+mod line;
+pub mod mat;
+mod note;
+mod otsu;
+mod pose;
+mod quad;
+mod rectangle;
+mod region;
+mod smooth;
+mod squaring;
+mod targets;
+mod tiff_tags;
+
+pub use camera::Plane;
+pub use decode::{MAX_BYTES, MAX_PIXELS, Picture, decode};
+pub use error::TraceError;
+pub use extract::{Contours, ExtractOptions, LineSide, Subject, extract};
+pub use fit::{FitOptions, Traced, USUAL_CORNER_DEG, USUAL_TOLERANCE_MM, fit};
+pub use gray::Gray;
+pub use holes::{FittedCircle, fit_circle};
+pub use homography::homography;
+pub use note::Note;
+pub use otsu::otsu;
+pub use pose::{CameraPose, camera_pose};
+pub use squaring::{Found, SquaredUp, Squaring, square_up};
+
+/// Everything that can be chosen about a trace.
+#[derive(Clone, Debug, Default)]
+pub struct TraceOptions {
+    /// How the picture is squared up.
+    pub squaring: Squaring,
+    /// What is looked for in it.
+    pub extract: ExtractOptions,
+    /// How the outline is laid through it.
+    pub fit: FitOptions,
+}
+
+/// Traces a picture in one go: [`square_up`], [`extract`], [`fit`].
+///
+/// # Errors
+/// [`TraceError`], one plain sentence.
+pub fn trace(picture: &Picture, options: &TraceOptions) -> Result<Traced, TraceError> {
+    let squared = square_up(picture, &options.squaring)?;
+    let contours = extract(picture, &squared, &options.extract)?;
+    fit(&contours, &options.fit)
+}
+
+/// Values of general-purpose libraries, with the script that made them beside them.
+#[cfg(test)]
+const REFERENCE: &str = include_str!("../../../tests/reference/tracing.json");

@@ -1,6 +1,6 @@
 //! `bar`: many blanks on one kind of bar, as a PDF at true size and as figures.
 
-use super::{LoadedKnife, check_pdf_name, json_text, protect_input, read_shop};
+use super::{LoadedKnife, check_pdf_name, export, json_of, protect_input, read_shop};
 use crate::args::BarArgs;
 use crate::{Failure, Outcome};
 use host::Host;
@@ -23,23 +23,26 @@ const QUIET_MS: u64 = 700;
 
 pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let date = super::check_date(args.date.as_ref())?;
+    once_only(args)?;
     let shop = read_shop(&args.shop, host)?;
     let mut works = Vec::with_capacity(args.files.len());
     for file in &args.files {
         let work = LoadedKnife::read(file, &shop, host)?;
         if work.reckoning.outline.is_none() {
-            return Err(Failure::NoOutline { path: file.clone() });
+            return Err(Failure::NoOutline { path: super::read_from(file) });
         }
         works.push(work);
     }
     if let Some(out) = &args.out {
         args.files.iter().try_for_each(|file| protect_input(file, out, host))?;
-        check_pdf_name(out)?;
+        if !is_dxf(out) {
+            check_pdf_name(out)?;
+        }
     }
     let knives: Vec<&Knife> = works.iter().map(|work| &work.knife).collect();
     let Some(first) = knives.first() else { return Ok(Outcome::default()) };
     let options = nest_options(args, first.unit)?;
-    if args.out.is_some() {
+    if args.out.as_ref().is_some_and(|out| !is_dxf(out)) {
         check_paper(args, &works, &options)?;
     }
     let begun = host.now_ms();
@@ -51,13 +54,15 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
             if now.saturating_sub(begun) > QUIET_MS && now.saturating_sub(told_ms) > 200 {
                 told_ms = now;
                 message = true;
-                host.progress(&progress_line(progress, now - begun, first.unit));
+                if !args.quiet {
+                    host.progress(&progress_line(progress, now - begun, first.unit));
+                }
             }
             args.seconds.is_none_or(|max| (now.saturating_sub(begun) as f64) < 1000.0 * max)
         };
         nest(&knives, &options, &shop, Tables::built_in(), &mut go_on)
     };
-    if message {
+    if message && !args.quiet {
         host.progress("");
     }
     let nest = nest.map_err(|why| match why.blank().and_then(|i| args.files.get(i)) {
@@ -67,25 +72,51 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
     if options.length_mm.is_some_and(|_| nest.count() == 0) {
         return Err(Failure::Usage("nothing could be laid on this bar; take a longer one".into()));
     }
-    let mut out = String::new();
+    let (mut out, mut file) = (String::new(), None);
     if args.json {
-        out = json_text(&reckon::nest_json(&knives, &nest));
+        out = json_of(&reckon::nest_json(&knives, &nest));
     } else {
         describe(&mut out, &nest, first.unit);
     }
-    if let Some(path) = &args.out {
-        let pages = print(args, date, &knives, &nest, path, host)?;
+    let mut err = String::new();
+    if let Some(path) = args.out.as_ref().filter(|path| is_dxf(path)) {
+        let (told, warned) = export::sheet(&works, &nest, first.unit, path, host)?;
+        err.push_str(&warned);
+        if !args.json {
+            out.push_str(&told);
+        }
+    } else if let Some(path) = &args.out {
+        let (pages, sent) = print(args, date, &knives, &nest, path, host)?;
+        file = sent;
         if !args.json {
             let _ = writeln!(
                 out,
                 "Wrote {pages} {} to {}. Print at actual size (100 %), then measure both rulers \
                  and the square before you trust it; the reduced overview is not for tracing.",
                 if pages == 1 { "page" } else { "pages" },
-                path.display()
+                super::written_to(path)
             );
         }
     }
-    Ok(Outcome { out, err: stops(args, &works), ..Outcome::default() })
+    err.push_str(&stops(args, &works));
+    Ok(Outcome { out, err, file, ..Outcome::default() })
+}
+
+/// Standard input can be read once, and standard output takes figures or a PDF, not both.
+fn once_only(args: &BarArgs) -> Result<(), Failure> {
+    let words = if args.files.iter().filter(|file| super::is_stream(file)).count() > 1 {
+        "- can be given once: standard input is read only once"
+    } else if args.json && args.out.as_deref().is_some_and(super::is_stream) {
+        "--json and --out - both write to standard output: leave one out, or name a file"
+    } else {
+        return Ok(());
+    };
+    Err(Failure::Usage(words.to_owned()))
+}
+
+/// Whether a file is to be a DXF for a cutting shop.
+fn is_dxf(out: &Path) -> bool {
+    out.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("dxf"))
 }
 
 fn nest_options(args: &BarArgs, unit: LengthUnit) -> Result<NestOptions, Failure> {
@@ -193,13 +224,13 @@ fn print(
     nest: &Nest,
     out: &Path,
     host: &mut dyn Host,
-) -> Result<usize, Failure> {
+) -> Result<(usize, Option<Vec<u8>>), Failure> {
     let titled = printing::nest_title(knives, nest);
     let paper = args.paper.as_deref().unwrap_or(printing::default_paper(titled.unit));
     let sheets = printing::nest_sheets(knives, nest);
     let pages = printing::pages(&titled, &sheets, paper, date.clone())?;
-    host.write(out, &printing::pdf(&titled, &pages, date.as_deref())?)?;
-    Ok(pages.len())
+    let sent = super::write(out, printing::pdf(&titled, &pages, date.as_deref())?, host)?;
+    Ok((pages.len(), sent))
 }
 
 /// One line for each blank of which a finding says stop.

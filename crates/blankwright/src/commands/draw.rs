@@ -32,25 +32,31 @@ pub(super) fn run(
     let dpi = options.dpi;
     super::protect_input(file, out, host)?;
     if reckoning.outline.is_none() {
-        return Err(Failure::NoOutline { path: file.to_owned() });
+        return Err(Failure::NoOutline { path: super::read_from(file) });
     }
     let drawing = drawing(work, options)?;
     let window = paper::extent(&drawing).unwrap_or(Rect::ZERO).inflate(AROUND_MM, AROUND_MM);
     let ending = out.extension().and_then(|e| e.to_str()).unwrap_or_default().to_lowercase();
-    let bytes = match ending.as_str() {
+    // What has no name is an SVG, or a PNG where its dots are told.
+    let ending = match (super::is_stream(out), dpi) {
+        (true, Some(_)) => "png",
+        (true, None) => "svg",
+        (false, _) => ending.as_str(),
+    };
+    let bytes = match ending {
         "svg" if dpi.is_some() => return Err(Failure::NoDots { path: out.to_owned() }),
         "svg" => paper::svg(&drawing, window, &knife.name).into_bytes(),
         "png" => paper::png(&drawing, window, dpi.unwrap_or(DPI))?,
         _ => return Err(Failure::Ending { path: out.to_owned() }),
     };
-    host.write(out, &bytes)?;
+    let sent = super::write(out, bytes, host)?;
     let message = format!(
         "Wrote the drawing to {}: {} × {} at true size.\n",
-        out.display(),
+        super::written_to(out),
         units::show_mm(window.width(), 1),
         units::show_mm(window.height(), 1)
     );
-    Ok(Outcome { out: message, ..Outcome::default() })
+    Ok(Outcome { out: message, file: sent, ..Outcome::default() })
 }
 
 /// The drawing wished for: what is cut alone, or a sheet's, its tables below it.

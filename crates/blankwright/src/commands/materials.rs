@@ -1,17 +1,21 @@
 //! `materials`: what to have before the work begins.
 
-use super::LoadedKnife;
+use super::{LoadedKnife, json_of};
 use crate::{Failure, Outcome};
 use reckon::tables::Tables;
 use reckon::{MaterialLine, Shop};
 use std::fmt::Write as _;
 use units::{LengthUnit, Mass, show_decimal, show_mass, show_number};
 
-pub(super) fn run(work: &LoadedKnife, shop: &Shop, csv: bool) -> Result<Outcome, Failure> {
+pub(super) fn run(work: &LoadedKnife, shop: &Shop, csv: bool, json: bool) -> Result<Outcome, Failure> {
     let LoadedKnife { knife, reckoning } = work;
     let list = reckon::material_list(knife, reckoning, shop, Tables::built_in());
     if csv {
         let out = reckon::material_csv(&list).map_err(|why| Failure::Usage(why.to_string()))?;
+        return Ok(Outcome { out, ..Outcome::default() });
+    }
+    if json {
+        let out = json_of(&reckon::materials_json(knife, &list));
         return Ok(Outcome { out, ..Outcome::default() });
     }
     let mut out = String::new();

@@ -1,12 +1,18 @@
 //! `new`: a blank from a starter, or from a closed outline drawn elsewhere.
 
 use super::LoadedKnife;
+use crate::args::OutlineArgs;
 use crate::{CLEAN, Failure, Outcome, STOP};
+use exchange::dxf_import::{LeftOut, USUAL_GAP_MM, take_dxf};
 use host::{FileError, Host};
+use knife::svg_import::ImportedOutline;
+use kurbo::Circle;
+use outline::Outline;
 use knife::{Edit, Knife, STARTERS, file, limits, starter, svg_import};
 use reckon::tables::Tables;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
+use units::LengthUnit;
 
 pub(super) fn from_starter(key: &str, out: &Path, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let starter = starter(key).ok_or_else(|| Failure::Unknown {
@@ -14,37 +20,74 @@ pub(super) fn from_starter(key: &str, out: &Path, host: &mut dyn Host) -> Result
         found: key.to_owned(),
         known: STARTERS.iter().map(|s| s.key).collect::<Vec<_>>().join(", "),
     })?;
-    let mut message = save(&starter.knife(), out, host)?;
-    let _ = writeln!(message, "Wrote {} to {}.", starter.knife().name, out.display());
-    Ok(Outcome { out: message, ..Outcome::default() })
+    let (mut message, file) = save(&starter.knife(), out, host)?;
+    let _ = writeln!(message, "Wrote {} to {}.", starter.knife().name, super::written_to(out));
+    Ok(Outcome { out: message, file, ..Outcome::default() })
 }
 
 pub(super) fn from_outline(
     shape: &Path,
+    args: &OutlineArgs,
     out: &Path,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
-    let taken = svg_import::import_svg(&host.read(shape)?)
-        .map_err(|why| Failure::Intake { path: shape.to_owned(), why })?;
+    let (taken, left_out) = take(shape, args, host)?;
     let mut err = String::new();
-    for remark in &taken.warnings {
+    let remarks = taken.warnings.iter().map(ToString::to_string);
+    for remark in remarks.chain(left_out.iter().map(ToString::to_string)) {
         let _ = writeln!(err, "blankwright: {}: {remark}", shape.display());
     }
+    write(shape, taken, None, out, (String::new(), err), host)
+}
+
+/// An outline found in a picture, mm.
+pub(super) struct Drawn {
+    pub(super) outline: Outline,
+    pub(super) holes: Vec<Circle>,
+    /// What it may be off by, mm.
+    pub(super) traced_mm: Option<f64>,
+}
+
+/// Writes the blank of an outline that a picture gave; `first` is told before all else.
+pub(super) fn write_drawn(
+    picture: &Path,
+    drawn: Drawn,
+    out: &Path,
+    first: &str,
+    host: &mut dyn Host,
+) -> Result<Outcome, Failure> {
+    let Drawn { outline, holes, traced_mm } = drawn;
+    let unit = LengthUnit::Millimetre;
+    let taken = ImportedOutline { outline, holes, unit, warnings: Vec::new() };
+    write(picture, taken, traced_mm, out, (first.to_owned(), String::new()), host)
+}
+
+/// Writes the blank of an outline, and tells what was guessed.
+fn write(
+    shape: &Path,
+    taken: ImportedOutline,
+    traced_mm: Option<f64>,
+    out: &Path,
+    (first, mut err): (String, String),
+    host: &mut dyn Host,
+) -> Result<Outcome, Failure> {
     let name = shape.file_stem().unwrap_or_default().to_string_lossy().into_owned();
     if name.chars().count() > limits::NAME_CHARS {
         let max = limits::NAME_CHARS;
         let _ = writeln!(err, "blankwright: the blank's name was cut to {max} characters");
     }
-    let LoadedKnife { knife, reckoning } =
-        LoadedKnife::with_default_shop(laid_on_bar(taken.into_knife(name, Knife::empty().bar)));
-    let mut message = save(&knife, out, host)?;
+    let mut drawn = taken.into_knife(name, Knife::empty().bar);
+    drawn.traced_mm = traced_mm;
+    let LoadedKnife { knife, reckoning } = LoadedKnife::with_default_shop(laid_on_bar(drawn));
+    let (kept, file) = save(&knife, out, host)?;
+    let mut message = first + &kept;
     let bar = &knife.bar;
     let size = |mm| units::write_length(mm, knife.unit);
     let _ = writeln!(
         message,
         "Wrote {} to {}: {} nodes, {}, on a bar taken as {} × {} × {} of {}.",
         knife.name,
-        out.display(),
+        super::written_to(out),
         knife.profile.nodes.len(),
         match knife.holes.len() {
             1 => "1 hole".to_owned(),
@@ -77,7 +120,35 @@ pub(super) fn from_outline(
             let _ = writeln!(err, "blankwright: {}: {}", shape.display(), finding.sentence);
         }
     }
-    Ok(Outcome { out: message, err, code: if crossing { STOP } else { CLEAN } })
+    Ok(Outcome { out: message, err, code: if crossing { STOP } else { CLEAN }, file })
+}
+
+/// The outline and holes of a drawing, DXF by its name's ending, else SVG, and what of it was left
+/// out.
+fn take(
+    shape: &Path,
+    args: &OutlineArgs,
+    host: &dyn Host,
+) -> Result<(ImportedOutline, Vec<LeftOut>), Failure> {
+    let ending = shape.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
+    if !ending.eq_ignore_ascii_case("dxf") {
+        if args.gap.is_some() || args.units.is_some() {
+            let words = "--gap and --units are for a DXF; an SVG says its size itself";
+            return Err(Failure::Usage(words.to_owned()));
+        }
+        let taken = svg_import::import_svg(&host.read(shape)?);
+        let taken = taken.map_err(|why| Failure::Intake { path: shape.to_owned(), why })?;
+        return Ok((taken, Vec::new()));
+    }
+    let gap_mm = match &args.gap {
+        None => USUAL_GAP_MM,
+        Some(text) => units::read_length(text, LengthUnit::Millimetre)
+            .map_err(|why| Failure::Usage(format!("--gap: {why}")))?
+            .to_mm(),
+    };
+    let found = take_dxf(&host.read(shape)?, args.units.map(Into::into), gap_mm);
+    let found = found.map_err(|why| Failure::DxfOutline { path: shape.to_owned(), why })?;
+    Ok((found.taken, found.left_out))
 }
 
 /// The knife laid on the first of the usual bars that takes it, straight where that does.
@@ -99,9 +170,12 @@ fn laid_on_bar(knife: Knife) -> Knife {
 }
 
 /// Writes a blank file. An earlier one of other content is kept beside it.
-fn save(knife: &Knife, out: &Path, host: &mut dyn Host) -> Result<String, Failure> {
-    host.check_writable(out)?;
+fn save(knife: &Knife, out: &Path, host: &mut dyn Host) -> Result<Saved, Failure> {
     let bytes = file::save_read_back(knife).map_err(|why| FileError::unreadable(out, why))?;
+    if super::is_stream(out) {
+        return Ok((String::new(), Some(bytes)));
+    }
+    host.check_writable(out)?;
     let mut message = String::new();
     // What another run writes meanwhile is an earlier file too.
     let _held = host.lock(out)?;
@@ -114,8 +188,11 @@ fn save(knife: &Knife, out: &Path, host: &mut dyn Host) -> Result<String, Failur
         }
     }
     host.write(out, &bytes)?;
-    Ok(message)
+    Ok((message, None))
 }
+
+/// What there is to tell of saving, and the file where standard output is to have it.
+type Saved = (String, Option<Vec<u8>>);
 
 /// A name beside the file for its earlier content: `NAME~`, or with a number where that holds
 /// something else, so that no content is lost by beginning anew twice.

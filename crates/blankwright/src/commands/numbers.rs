@@ -1,12 +1,12 @@
 //! `numbers`: every reading.
 
-use super::{LoadedKnife, json_text};
+use super::{LoadedKnife, json_of};
 use crate::{Failure, Outcome};
 use std::fmt::Write as _;
 
 pub(super) fn run(work: &LoadedKnife, json: bool) -> Result<Outcome, Failure> {
     if json {
-        let out = json_text(&reckon::numbers_json(&work.knife, &work.reckoning));
+        let out = json_of(&reckon::numbers_json(&work.knife, &work.reckoning));
         return Ok(Outcome { out, ..Outcome::default() });
     }
     let mut out = String::new();
@@ -22,5 +22,5 @@ pub(super) fn run(work: &LoadedKnife, json: bool) -> Result<Outcome, Failure> {
             }
         }
     }
-    Ok(Outcome { out, ..Outcome::default() })
+    Ok(Outcome { out, err: super::likely_grade(work), ..Outcome::default() })
 }

@@ -4,25 +4,38 @@ use super::{LoadedKnife, trim};
 use crate::args::PrintArgs;
 use crate::{CLEAN, Failure, Outcome, STOP};
 use host::Host;
+use knife::Knife;
 use paper::{Page, PageSetup, Sheet};
 use reckon::Shop;
 use sheets::printing;
 use sheets::sharing::{self, PaperLayout, Sharing};
+use sheets::{MAT, mat_sheet};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
+/// What is said of every print.
+const TRUE_SIZE: &str =
+    "Print at actual size (100 %), then measure both rulers and the square before you trust it.\n";
+/// The name that a mat without a knife is printed under.
+const MAT_NAME: &str = "Blankwright";
+
 pub(super) fn run(
     work: &LoadedKnife,
+    file: &Path,
     shop: &Shop,
     args: &PrintArgs,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
     let LoadedKnife { knife, reckoning } = work;
-    let (file, out) = (args.file.as_path(), args.out.as_path());
+    let out = args.out.as_path();
     super::protect_input(file, out, host)?;
     super::check_pdf_name(out)?;
-    if reckoning.outline.is_none() {
-        return Err(Failure::NoOutline { path: file.to_owned() });
+    if reckoning.outline.is_none() && !only_mat(args) {
+        return Err(Failure::NoOutline { path: super::read_from(file) });
+    }
+    if args.split && super::is_stream(out) {
+        let words = "--split writes several files: name one after --out, not -";
+        return Err(Failure::Usage(words.to_owned()));
     }
     let paper = args.paper.as_deref().unwrap_or(printing::default_paper(knife.unit));
     let setup = printing::setup(&knife.name, paper, super::check_date(args.date.as_ref())?)?;
@@ -30,9 +43,13 @@ pub(super) fn run(
     let (setup, mind) = trim::with_printer(setup, shop, args.trim.as_deref())?;
     let (sheets, sharing) = sheets(work, args, shop, &setup)?;
     let laid = sharing::lay_out(sheets, &sharing, &setup, &mut |i, count, sheet| {
-        host.progress(&format!("Laying out {} ({} of {count})", sheet.title, i + 1));
+        if !args.quiet {
+            host.progress(&format!("Laying out {} ({} of {count})", sheet.title, i + 1));
+        }
     });
-    host.progress("");
+    if !args.quiet {
+        host.progress("");
+    }
     let PaperLayout { pages, apart, without_room, .. } = laid?;
     let mut list = String::new();
     let mut ready = Vec::new();
@@ -41,15 +58,17 @@ pub(super) fn run(
         let meta = printing::meta(knife, pages, shop, &setup);
         ready.push((path, paper::pdf(pages, &meta)?, pages.len()));
     }
-    let mut written = Vec::new();
+    let (mut written, mut sent) = (Vec::new(), None);
     for (path, bytes, n) in ready {
-        match host.write(&path, &bytes) {
-            Err(fault) if args.split => return Err(Failure::Partly { fault, written }),
-            done => done?,
+        match super::write(&path, bytes, host) {
+            Err(Failure::File(fault)) if args.split => {
+                return Err(Failure::Partly { fault, written });
+            }
+            done => sent = done?,
         }
         written.push(path.clone());
         let counted = if n == 1 { "page" } else { "pages" };
-        let _ = writeln!(list, "Wrote {n} {counted} to {}.", path.display());
+        let _ = writeln!(list, "Wrote {n} {counted} to {}.", super::written_to(&path));
     }
     list.truncate(list.trim_end().len());
     if args.split {
@@ -57,10 +76,7 @@ pub(super) fn run(
     } else {
         list.push(' ');
     }
-    list.push_str(
-        "Print at actual size (100 %), then measure both rulers and the square before you trust \
-         it.\n",
-    );
+    list.push_str(TRUE_SIZE);
     let mut err = String::new();
     if setup.trim.is_some() {
         let _ = writeln!(list, "Trim: {}.", setup.heading.trim);
@@ -86,7 +102,40 @@ pub(super) fn run(
         );
     }
     let code = if without_room.is_empty() { CLEAN } else { STOP };
-    Ok(Outcome { out: list, err, code })
+    Ok(Outcome { out: list, err, code, file: sent })
+}
+
+/// Whether the tracing mat is all that is to be printed.
+fn only_mat(args: &PrintArgs) -> bool {
+    !args.sheets.is_empty() && args.sheets.iter().all(|key| key.trim() == MAT)
+}
+
+/// The tracing mat, which belongs to no knife.
+pub(super) fn mat_alone(
+    shop: &Shop,
+    args: &PrintArgs,
+    host: &mut dyn Host,
+) -> Result<Outcome, Failure> {
+    if !only_mat(args) {
+        return Err(Failure::Usage("name the blank file; see --help".to_owned()));
+    }
+    let out = args.out.as_path();
+    super::check_pdf_name(out)?;
+    super::protect_blanks(out, host)?;
+    let paper = args.paper.as_deref().unwrap_or(printing::default_paper(Knife::empty().unit));
+    let setup = printing::setup(MAT_NAME, paper, super::check_date(args.date.as_ref())?)?;
+    let setup = trim::with_margin(setup, args.margin.as_deref())?;
+    let (setup, mind) = trim::with_printer(setup, shop, args.trim.as_deref())?;
+    let pages = paper::lay_out(&[mat_sheet(&setup)?], &setup)?;
+    let titled = Knife { name: MAT_NAME.to_owned(), ..Knife::empty() };
+    let meta = printing::meta(&titled, &pages, shop, &setup);
+    let file = super::write(out, paper::pdf(&pages, &meta)?, host)?;
+    let mut list = format!("Wrote 1 page to {}. {TRUE_SIZE}", super::written_to(out));
+    if setup.trim.is_some() {
+        let _ = writeln!(list, "Trim: {}.", setup.heading.trim);
+    }
+    let err = mind.map(|mind| format!("blankwright: {mind}\n")).unwrap_or_default();
+    Ok(Outcome { out: list, err, code: CLEAN, file })
 }
 
 /// All pages with the one file, or each sheet's with its own: `mine.pdf`, `mine-profile.pdf`.
@@ -122,16 +171,18 @@ fn sheets(
         args.sheets.iter().map(keys).filter(|keys| !keys.is_empty()).flat_map(list).collect();
     let printer = args.trim.as_deref().map(|name| trim::find_printer(shop, name)).transpose()?;
     let sheet = |key: &String| match key.as_str() {
-        paper::PROOF => Some(printing::proof_sheet(setup, printer)),
-        _ => printing::sheet(key, &work.knife, &work.reckoning),
+        paper::PROOF => Ok(Some(printing::proof_sheet(setup, printer))),
+        MAT => mat_sheet(setup).map(Some).map_err(Failure::from),
+        _ => Ok(printing::sheet(key, &work.knife, &work.reckoning)),
     };
-    let known = || format!("{}, {}, {}", printing::SHEETS.join(", "), paper::PROOF, printing::ALL);
+    let known =
+        || format!("{}, {}, {MAT}, {}", printing::SHEETS.join(", "), paper::PROOF, printing::ALL);
     let unknown =
         |key: &String| Failure::Unknown { what: "sheet", found: key.clone(), known: known() };
     let all = if pages.is_empty() {
         printing::default_sheets(&work.knife, &work.reckoning)
     } else {
-        let all = pages.iter().flatten().map(|key| sheet(key).ok_or_else(|| unknown(key)));
+        let all = pages.iter().flatten().map(|key| sheet(key)?.ok_or_else(|| unknown(key)));
         all.collect::<Result<_, _>>()?
     };
     let mut joined = pages.iter().filter(|keys| keys.len() > 1).flatten().peekable();

@@ -16,12 +16,12 @@ pub(super) fn run(args: &ProofArgs, host: &mut dyn Host) -> Result<Outcome, Fail
     let setup = printing::setup(&name, &args.paper, super::check_date(args.date.as_ref())?)?;
     let (setup, mind) = with_printer(with_margin(setup, args.margin.as_deref())?, &shop, trim)?;
     let page = printing::proof(&setup, printer)?;
-    host.write(&args.out, &printing::proof_pdf(&setup, &page)?)?;
+    let file = super::write(&args.out, printing::proof_pdf(&setup, &page)?, host)?;
     let out = format!(
         "Wrote the proof to {}. Print it at actual size (100 %), measure its lines, and type the \
          readings in with the command it shows.\n",
-        args.out.display()
+        super::written_to(&args.out)
     );
     let err = mind.map_or_else(String::new, |mind| format!("blankwright: {mind}\n"));
-    Ok(Outcome { out, err, ..Outcome::default() })
+    Ok(Outcome { out, err, file, ..Outcome::default() })
 }

@@ -1,6 +1,6 @@
 //! `trim`: what was measured on a proof becomes a printer's trim, kept in the shop file.
 
-use super::read_shop;
+use super::{json_of, read_shop};
 use crate::args::{ShopArg, TrimArgs};
 use crate::{Failure, Outcome};
 use host::{FileError, Host};
@@ -9,20 +9,71 @@ use paper::PageSetup;
 use reckon::Shop;
 use reckon::shop::Printer;
 use reckon::shop::file;
-use reckon::shop::trim::{GOOD_ERROR_MM, REFERENCE_LENGTH_MM};
+use reckon::shop::trim::{GOOD_ERROR_MM, REFERENCE_LENGTH_MM, Trim};
+use schemars::JsonSchema;
+use serde::Serialize;
 use sheets::printer_trim::{self, PrintedWith, ProofLine, TrimRefusal};
 use sheets::printing;
 use std::fmt::Write as _;
 use std::path::Path;
 use units::{LengthUnit, parse_length};
 
+/// What is kept of a printer (`blankwright trim NAME --json`).
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct KeptTrim {
+    /// Always `blankwright-trim`.
+    format: &'static str,
+    /// Always 1: fields are added, never renamed.
+    version: u32,
+    /// The printer's name.
+    printer: String,
+    /// Its correction; `null` when none was measured.
+    trim: Option<Factors>,
+}
+
+/// What makes a printer's sheets come true, on paper held upright.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Factors {
+    /// True length over printed length, across the page.
+    scale_x: f64,
+    /// True length over printed length, up the page.
+    scale_y: f64,
+    /// By how much a printed right angle is over 90°.
+    skew_deg: f64,
+    /// By how much a line of 250 mm may still be off (about 95 in 100 are better); `null` when
+    /// the correction was typed, not measured.
+    within_mm: Option<f64>,
+    /// The paper it was measured on; empty when that is not known.
+    paper: String,
+    /// How many readings it rests on.
+    readings: usize,
+}
+
+impl KeptTrim {
+    fn of(printer: &Printer) -> Self {
+        let factors = |trim: &Trim| Factors {
+            scale_x: trim.scale_x,
+            scale_y: trim.scale_y,
+            skew_deg: trim.skew_deg,
+            within_mm: trim.within_mm,
+            paper: trim.paper.clone(),
+            readings: trim.readings.len(),
+        };
+        Self {
+            format: "blankwright-trim",
+            version: 1,
+            printer: printer.name.clone(),
+            trim: printer.trim.as_ref().map(factors),
+        }
+    }
+}
+
 pub(super) fn run(args: &TrimArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let path = args.shop.as_path();
     if args.name.trim().is_empty() {
         return Err(Failure::Usage("the printer has no name; give it one".to_owned()));
     }
-    let lines = [&args.across, &args.up, &args.rising, &args.falling];
-    if lines.iter().all(|readings| readings.is_empty()) {
+    if !args.has_readings() {
         return show_trims(&open_or_default(path, host)?, args, path);
     }
     host.check_writable(path)?;
@@ -52,7 +103,8 @@ pub(super) fn run(args: &TrimArgs, host: &mut dyn Host) -> Result<Outcome, Failu
         TrimRefusal::Paper(why) => why.into(),
         other => Failure::Usage(other.to_string()),
     })?;
-    let out = describe(&printer, args, path);
+    let out =
+        if args.json { json_of(&KeptTrim::of(&printer)) } else { describe(&printer, args, path) };
     printer_trim::store_printer(&mut shop, printer);
     let text = file::save_read_back(&shop).map_err(|why| FileError::unreadable(path, why))?;
     host.write(path, text.as_bytes())?;
@@ -68,6 +120,7 @@ fn open_or_default(path: &Path, host: &dyn Host) -> Result<Shop, Failure> {
 fn show_trims(shop: &Shop, args: &TrimArgs, path: &Path) -> Result<Outcome, Failure> {
     let printer = find_printer(shop, &args.name)?;
     let out = match &printer.trim {
+        _ if args.json => json_of(&KeptTrim::of(printer)),
         Some(trim) => format!("{}: {trim}.\n", printer.name),
         None => format!(
             "{}: no trim measured. Print a proof (blankwright proof --paper letter --out \

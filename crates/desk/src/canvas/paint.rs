@@ -1,6 +1,6 @@
 //! From a drawing to the screen's shapes: the only such conversion.
 
-use super::View;
+use crate::state::View;
 use crate::theme::{Ink, lettering};
 use egui::epaint::{Mesh, TextShape, Vertex, WHITE_UV};
 use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, TextureId, pos2};
@@ -15,9 +15,9 @@ use marks::{Drawing, Label, Mark, Pen};
 /// How far a flattened curve may stray, points.
 const FLAT: f64 = 0.12;
 /// Beyond this length on the screen a dashed curve is drawn solid, points.
-const MOST_DASHED: f32 = 12_000.0;
+const MAX_DASHED: f32 = 12_000.0;
 /// Lettering smaller than this is drawn as a grey bar, points of type.
-const LEAST_TYPE: f32 = 3.5;
+const MIN_TYPE: f32 = 3.5;
 
 /// Paints marks, each with the ink its pen has here. `ink` may leave a mark out.
 pub(crate) fn drawing(
@@ -48,7 +48,7 @@ pub(crate) fn path_line(painter: &Painter, view: &View, path: &BezPath, ink: &In
             continue;
         }
         let stroke = Stroke::new(ink.width, ink.colour);
-        if ink.dashes.is_empty() || length(&line) > MOST_DASHED && line.len() > 2 {
+        if ink.dashes.is_empty() || length(&line) > MAX_DASHED && line.len() > 2 {
             painter.add(if closed {
                 Shape::closed_line(line, stroke)
             } else {
@@ -137,7 +137,7 @@ fn text(painter: &Painter, view: &View, label: &Label, colour: Color32) {
     if !painter.clip_rect().intersects(Rect::from_points(&corners)) {
         return;
     }
-    if size < LEAST_TYPE {
+    if size < MIN_TYPE {
         let pale = colour.gamma_multiply(0.28);
         painter.add(Shape::convex_polygon(corners.to_vec(), pale, Stroke::NONE));
         return;
@@ -202,9 +202,9 @@ fn dashed(painter: &Painter, line: &[Pos2], ink: &Ink, clip: Rect) {
         let (from, to) = (pair[0], pair[1]);
         let long = from.distance(to);
         if let Some((start, end)) = inside(from, to, clip) {
-            let way = (to - from) / long.max(1e-6);
+            let direction = (to - from) / long.max(1e-6);
             each_dash(&ink.dashes, before + start, before + end, |a, b| {
-                let piece = [from + way * (a - before), from + way * (b - before)];
+                let piece = [from + direction * (a - before), from + direction * (b - before)];
                 painter.line_segment(piece, stroke);
             });
         }
@@ -279,7 +279,7 @@ pub(crate) fn part_at(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::canvas::Camera;
+    use crate::state::Camera;
 
     #[test]
     fn dashes_begin_and_end_where_the_line_is_seen() {

@@ -13,7 +13,7 @@ fn handle() -> Harness<'static, Bench> {
 }
 
 fn knife_of(harness: &Harness<'_, Bench>) -> knife::Knife {
-    harness.state().desk.open.knife().as_ref().clone()
+    harness.state().desk.document.knife().as_ref().clone()
 }
 
 fn handle_of(harness: &Harness<'_, Bench>) -> Handle {
@@ -21,7 +21,7 @@ fn handle_of(harness: &Harness<'_, Bench>) -> Handle {
 }
 
 fn steps(harness: &Harness<'_, Bench>) -> usize {
-    harness.state().desk.open.history().past().len()
+    harness.state().desk.document.history().past().len()
 }
 
 /// Scrolls to the thing of this name and clicks it.

@@ -53,6 +53,10 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
          file to it."
         .to_owned(),
     ];
+    if let Some(mm) = knife.traced_mm {
+        let words = "Traced from a picture, ±";
+        notes.push(format!("{words}{}. Check what matters on the real thing.", units::show_mm(mm, 2)));
+    }
     let drills = drill_list(reckoning);
     if !drills.is_empty() {
         notes.push(format!("Drills: {drills}."));

@@ -53,6 +53,9 @@ pub enum Edit {
     SetUnit(LengthUnit),
     /// Counts the coordinates that a person reads from another point.
     SetOrigin(Origin),
+    /// Says what the outline may be off by, mm, as it was traced from a picture; `None` when it has
+    /// been checked, so that no sheet says so any more.
+    SetTraced(Option<f64>),
     /// Takes another bar of steel; the blank stays where it lies.
     SetBar {
         /// Grade by its standard name.
@@ -298,6 +301,10 @@ impl Edit {
     pub fn apply(&self, knife: &Knife) -> Result<Knife, Refusal> {
         let mut changed = knife.clone();
         self.change(&mut changed)?;
+        // Another outline is no longer the traced one.
+        if matches!(self, Self::TakeProfile(_) | Self::DrawProfile(_)) {
+            changed.traced_mm = None;
+        }
         if changed.profile != knife.profile {
             constraints::length(&knife.profile, &changed.profile)?;
             constraints::heights(&mut changed);
@@ -318,6 +325,13 @@ impl Edit {
             }
             Self::SetOrigin(origin) => {
                 knife.origin = *origin;
+                Ok(())
+            }
+            Self::SetTraced(traced_mm) => {
+                if let Some(mm) = traced_mm {
+                    in_range("the error of a traced outline", *mm, &limits::TRACED_MM)?;
+                }
+                knife.traced_mm = *traced_mm;
                 Ok(())
             }
             Self::SetBar { grade, width_mm, thickness_mm, length_mm } => {
@@ -418,6 +432,8 @@ impl Edit {
             Self::SetNotes(_) => "Write notes".into(),
             Self::SetUnit(_) => "Change unit".into(),
             Self::SetOrigin(_) => "Change origin".into(),
+            Self::SetTraced(Some(_)) => "Mark as traced".into(),
+            Self::SetTraced(None) => "Clear traced mark".into(),
             Self::SetBar { .. } => "Change bar".into(),
             Self::Place(_) => "Place blank on bar".into(),
             Self::SetReference(_) => "Change reference".into(),

@@ -26,6 +26,7 @@ pub(super) fn rest() -> impl Strategy<Value = Edit> {
         words().prop_map(Edit::SetNotes),
         units.prop_map(Edit::SetUnit),
         prop::sample::select(Origin::ALL.to_vec()).prop_map(Edit::SetOrigin),
+        prop::option::of(0.01..2.0f64).prop_map(Edit::SetTraced),
         (words(), 5.0..90.0f64, 1.0..9.0f64, 50.0..900.0f64).prop_map(
             |(grade, width_mm, thickness_mm, length_mm)| Edit::SetBar {
                 grade,

@@ -545,3 +545,16 @@ fn limits_are_told_in_few_figures() {
     });
     assert_eq!(message, "a bar width of 1016 is not possible; it must lie between 1 and 1000");
 }
+
+#[test]
+fn another_outline_is_no_longer_the_traced_one() {
+    let knife = crate::STARTERS[0].knife();
+    let traced = Edit::SetTraced(Some(0.15)).apply(&knife).unwrap();
+    assert_eq!(traced.traced_mm, Some(0.15));
+    assert_eq!(Edit::SetTraced(None).apply(&traced).unwrap(), knife);
+    let other = Edit::TakeProfile(crate::STARTERS[1].knife().profile).apply(&traced).unwrap();
+    assert_eq!(other.traced_mm, None);
+    for wrong in [0.0, -1.0, f64::NAN, 1e9] {
+        assert!(Edit::SetTraced(Some(wrong)).apply(&knife).is_err());
+    }
+}

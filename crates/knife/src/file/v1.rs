@@ -41,6 +41,7 @@ const FILE_FIELDS: &[&str] = &[
     "cutting",
     "set_aside",
     "treatment",
+    "traced_mm",
 ];
 const BAR_FIELDS: &[&str] =
     &["grade", "width_mm", "thickness_mm", "length_mm", "placement", "reference"];
@@ -67,6 +68,7 @@ pub(super) fn read(value: &Value, mut faults: Faults) -> Opened {
         knife.handle = handle::read(&file, &mut faults);
         knife.set_aside = aside::read(&file, &knife, &mut faults);
         knife.treatment = treatment::read(&file, &mut faults);
+        knife.traced_mm = file.optional_number("traced_mm", &limits::TRACED_MM, &mut faults);
         knife.cutting = file.get("cutting").and_then(|v| read_cutting(v, &mut faults));
     }
     Opened { knife, faults: faults.listed, more_faults: faults.more }
@@ -262,6 +264,9 @@ fn write_parts(knife: &Knife) -> Value {
     if let Some(map) = file.as_object_mut() {
         if knife.origin != Origin::default() {
             map.insert("origin".into(), knife.origin.key().into());
+        }
+        if let Some(mm) = knife.traced_mm {
+            map.insert("traced_mm".into(), mm.into());
         }
         blade::write(knife, map);
         map.insert(

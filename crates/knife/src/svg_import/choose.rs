@@ -1,8 +1,7 @@
 //! Which ring is the outline, which are holes, and what is said about the rest.
 
-use super::page::Page;
 use super::ring::{self, OpenPath, Ring};
-use super::walk::{Contents, SkippedCounts};
+use super::walk::{Piece, SkippedCounts};
 use super::{
     FARTHEST_MM, ImportError, ImportWarning, ImportedOutline, MAX_LENGTH_MM, MIN_LENGTH_MM, remark,
     round,
@@ -10,6 +9,7 @@ use super::{
 use crate::limits;
 use kurbo::{BezPath, Circle, ParamCurve, PathSeg, Point, Rect, Shape};
 use outline::{Outline, OutlineError};
+use units::LengthUnit;
 
 /// Rings that agree to this are copies of each other, mm.
 const SAME_MM: f64 = 0.01;
@@ -35,18 +35,34 @@ struct Candidate {
     circle: Option<Circle>,
 }
 
+/// What a drawing shows, in millimetres.
+pub(super) struct Shown {
+    /// Its stretches of path, in the drawing's order.
+    pub(super) pieces: Vec<Piece>,
+    /// Ends no farther apart than this are made to meet, mm.
+    pub(super) gap_mm: f64,
+    /// The page itself, when it has a size.
+    pub(super) sheet_mm: Option<Rect>,
+    /// The unit a person would read it in.
+    pub(super) unit: LengthUnit,
+    /// What is already to be said of it.
+    pub(super) remarks: Vec<Remark>,
+    /// What was passed over.
+    pub(super) tally: Tally,
+}
+
 /// Sorts what was drawn.
-pub(super) fn choose(page: Page, drawn: Contents) -> Result<ImportedOutline, ImportError> {
-    let mut remarks = page.warnings;
-    let (rings, open) = ring::rings(drawn.pieces);
+pub(super) fn choose(shown: Shown) -> Result<ImportedOutline, ImportError> {
+    let Shown { pieces, gap_mm, sheet_mm, unit, mut remarks, tally } = shown;
+    let (rings, open) = ring::rings(pieces, gap_mm);
     let (flat, rings): (Vec<_>, Vec<_>) = rings.into_iter().partition(Ring::is_flat);
     let mut candidates: Vec<Candidate> =
         rings.into_iter().map(|ring| Candidate { circle: round::circle(&ring), ring }).collect();
-    if leave_out_page(&mut candidates, page.sheet_mm) {
+    if leave_out_page(&mut candidates, sheet_mm) {
         remarks.push(ImportWarning::PageFrame);
     }
     let Some(best) = largest(&candidates) else {
-        return Err(nothing_closed(&open, &flat, &drawn.skipped));
+        return Err(nothing_closed(&open, &flat, &tally));
     };
     let best = match leave_out_frames(&mut candidates, best) {
         Some(inner) => {
@@ -86,12 +102,12 @@ pub(super) fn choose(page: Page, drawn: Contents) -> Result<ImportedOutline, Imp
         (flat.len(), |count| ImportWarning::Flat { count }),
         (open.len(), |count| ImportWarning::OpenPaths { count }),
     ]));
-    remarks.append(&mut drawn.skipped.warnings());
+    remarks.append(&mut tally.warnings());
     let outline = Outline::new(of_two_at_least(chosen.segs)).map_err(outline_fault)?;
     if !limits::NODES.contains(&outline.segs().len()) {
         return Err(ImportError::TooManySegments);
     }
-    Ok(ImportedOutline { outline, holes, unit: page.unit, warnings: remarks }.recentred())
+    Ok(ImportedOutline { outline, holes, unit, warnings: remarks }.recentred())
 }
 
 /// A ring of a single curve in two halves: a profile has two nodes at the least.

@@ -26,7 +26,9 @@ mod walk;
 pub use fault::ImportError;
 pub use marks::{MarkGuess, guess_marks};
 pub use remark::ImportWarning;
+pub use walk::Piece;
 
+use choose::Shown;
 use kurbo::Circle;
 use outline::Outline;
 use units::LengthUnit;
@@ -81,5 +83,31 @@ pub fn import_svg(bytes: &[u8]) -> Result<ImportedOutline, ImportError> {
     let root = tree::root(&doc)?;
     let page = page::Page::of(root)?;
     let drawn = walk::walk(&doc, &page)?;
-    choose::choose(page, drawn)
+    choose::choose(Shown {
+        pieces: drawn.pieces,
+        gap_mm: MEET_MM,
+        sheet_mm: page.sheet_mm,
+        unit: page.unit,
+        remarks: page.remarks,
+        tally: drawn.tally,
+    })
+}
+
+/// Takes the profile and the holes from stretches of path in millimetres, y up, as another kind of
+/// drawing gave them, by the rules of [`take_svg`]; ends within `gap_mm` are made to meet. `unit`
+/// is the one a person would read the drawing in.
+///
+/// # Errors
+/// [`IntakeFault`], one plain sentence, when they make no outline.
+pub fn take_pieces(
+    pieces: Vec<Piece>,
+    unit: LengthUnit,
+    gap_mm: f64,
+) -> Result<Taken, IntakeFault> {
+    let segments: usize = pieces.iter().map(|piece| piece.segs.len()).sum();
+    if segments > MOST_SEGMENTS {
+        return Err(IntakeFault::TooManySegments);
+    }
+    let (remarks, tally) = (Vec::new(), walk::Tally::default());
+    choose::choose(Shown { pieces, gap_mm, sheet_mm: None, unit, remarks, tally })
 }

@@ -1,6 +1,5 @@
 //! From stretches of path to closed rings: joining, closing, and dropping what has no length.
 
-use super::MEET_MM;
 use super::walk::PathPiece;
 use kurbo::{
     BezPath, Circle, CubicBez, Line, ParamCurve, ParamCurveArea, PathSeg, Point, Rect, Shape, Vec2,
@@ -9,8 +8,8 @@ use std::collections::{HashMap, HashSet};
 
 /// Segments shorter than this, handles and all, are no segments, mm.
 const NOTHING_MM: f64 = 1e-9;
-/// A stretch this small as a whole is not closed onto itself, mm.
-const SPECK_MM: f64 = 2.0 * MEET_MM;
+/// A stretch as small as so many gaps is not closed onto itself.
+const SPECK_GAPS: f64 = 2.0;
 /// How many ends at one place are weighed against each other.
 const MAX_RIVALS: usize = 32;
 
@@ -76,13 +75,16 @@ impl OpenPath {
         self.pieces += next.pieces;
     }
 
-    fn is_speck(&self) -> bool {
-        self.bounds.width().max(self.bounds.height()) <= SPECK_MM
+    /// Whether its ends are to be made to meet each other.
+    fn closes(&self, gap_mm: f64) -> bool {
+        let is_speck = self.bounds.width().max(self.bounds.height()) <= SPECK_GAPS * gap_mm;
+        self.start().distance(self.end()) <= gap_mm && !is_speck
     }
 }
 
-/// Sorts stretches into rings and runs that stay open, each in the order of the drawing.
-pub(super) fn rings(pieces: Vec<PathPiece>) -> (Vec<Ring>, Vec<OpenPath>) {
+/// Sorts stretches into rings and runs that stay open, each in the order of the drawing. Ends no
+/// farther apart than the gap are made to meet.
+pub(super) fn rings(pieces: Vec<PathPiece>, gap_mm: f64) -> (Vec<Ring>, Vec<OpenPath>) {
     let mut rings = Vec::new();
     let mut runs = Vec::new();
     let mut seen = HashSet::new();
@@ -94,13 +96,13 @@ pub(super) fn rings(pieces: Vec<PathPiece>) -> (Vec<Ring>, Vec<OpenPath>) {
         let run = OpenPath { bounds: bounds(&segs), segs, pieces: 1, gap: None };
         if piece.closed {
             rings.push(ring(run, piece.circle));
-        } else if run.start().distance(run.end()) <= MEET_MM && !run.is_speck() {
+        } else if run.closes(gap_mm) {
             rings.push(ring(run, None));
         } else if seen.insert(fingerprint(&run.segs)) {
             runs.push(run);
         }
     }
-    let (joined, open) = join(runs);
+    let (joined, open) = join(runs, gap_mm);
     rings.extend(joined);
     (rings, open)
 }
@@ -176,8 +178,8 @@ impl Ring {
 }
 
 /// Joins runs end to end where they meet, and closes those that come round.
-fn join(runs: Vec<OpenPath>) -> (Vec<Ring>, Vec<OpenPath>) {
-    let mut ends = Ends::of(&runs);
+fn join(runs: Vec<OpenPath>, gap_mm: f64) -> (Vec<Ring>, Vec<OpenPath>) {
+    let mut ends = Ends::of(&runs, gap_mm);
     let mut left: Vec<Option<OpenPath>> = runs.into_iter().map(Some).collect();
     let (mut rings, mut open) = (Vec::new(), Vec::new());
     for first in 0..left.len() {
@@ -185,7 +187,7 @@ fn join(runs: Vec<OpenPath>) -> (Vec<Ring>, Vec<OpenPath>) {
         let mut closed = false;
         for _side in 0..2 {
             loop {
-                if run.start().distance(run.end()) <= MEET_MM && !run.is_speck() {
+                if run.closes(gap_mm) {
                     closed = true;
                     break;
                 }
@@ -208,17 +210,18 @@ fn join(runs: Vec<OpenPath>) -> (Vec<Ring>, Vec<OpenPath>) {
 
 /// The ends of open runs, found by place.
 struct Ends {
+    gap_mm: f64,
     cells: HashMap<(i64, i64), Vec<(usize, bool)>>,
 }
 
 impl Ends {
-    fn of(runs: &[OpenPath]) -> Self {
+    fn of(runs: &[OpenPath], gap_mm: f64) -> Self {
         let mut cells: HashMap<_, Vec<_>> = HashMap::new();
         for (index, run) in runs.iter().enumerate() {
-            cells.entry(cell(run.start())).or_default().push((index, false));
-            cells.entry(cell(run.end())).or_default().push((index, true));
+            cells.entry(cell(run.start(), gap_mm)).or_default().push((index, false));
+            cells.entry(cell(run.end(), gap_mm)).or_default().push((index, true));
         }
-        Self { cells }
+        Self { gap_mm, cells }
     }
 
     /// The run that goes on best from the end of `run`: one that meets it exactly before one
@@ -227,7 +230,7 @@ impl Ends {
         let at = run.end();
         let heading = heading(&run.segs[run.segs.len() - 1].reverse()) * -1.0;
         let mut best: Option<((bool, f64), (usize, bool))> = None;
-        let (cx, cy) = cell(at);
+        let (cx, cy) = cell(at, self.gap_mm);
         for dx in -1..=1 {
             for dy in -1..=1 {
                 let key = (cx.saturating_add(dx), cy.saturating_add(dy));
@@ -242,7 +245,7 @@ impl Ends {
                     slot += 1;
                     let (start, off) = leaving(other, reversed);
                     let gap = start.distance(at);
-                    if gap > MEET_MM {
+                    if gap > self.gap_mm {
                         continue;
                     }
                     let rank = (gap > 1e-6, -heading.dot(off));
@@ -272,9 +275,10 @@ fn heading(seg: &PathSeg) -> Vec2 {
     if length > 0.0 && length.is_finite() { leaving / length } else { Vec2::ZERO }
 }
 
-fn cell(at: Point) -> (i64, i64) {
+fn cell(at: Point, gap_mm: f64) -> (i64, i64) {
+    let side = gap_mm.max(NOTHING_MM);
     // Casting saturates, which is all that is wanted of places without meaning.
-    ((at.x / MEET_MM).floor() as i64, (at.y / MEET_MM).floor() as i64)
+    ((at.x / side).floor() as i64, (at.y / side).floor() as i64)
 }
 
 /// The bits of a run's points, the same whichever way it runs.
@@ -351,6 +355,7 @@ pub(super) fn tangents(seg: &PathSeg) -> (Vec2, Vec2) {
 
 #[cfg(test)]
 mod tests {
+    use super::super::MEET_MM;
     use super::*;
 
     fn pieces(data: &[&str]) -> Vec<PathPiece> {
@@ -368,7 +373,7 @@ mod tests {
         for turn in 0..4 {
             let mut turned = sides;
             turned.rotate_left(turn);
-            let (rings, open) = rings(pieces(&turned));
+            let (rings, open) = rings(pieces(&turned), MEET_MM);
             assert_eq!((rings.len(), open.len()), (1, 0));
             assert_eq!((rings[0].pieces, rings[0].area_mm2, rings[0].gap), (4, 45.0, None));
         }
@@ -376,25 +381,27 @@ mod tests {
 
     #[test]
     fn gaps_are_closed_up_to_a_hundredth_and_told() {
-        let (near, _) = rings(pieces(&["M0 0L9 0L9 5L0 5", "M0 5.009L0 0"]));
+        let (near, _) = rings(pieces(&["M0 0L9 0L9 5L0 5", "M0 5.009L0 0"]), MEET_MM);
         assert!((near[0].gap.unwrap().0 - 0.009).abs() < 1e-12);
-        let (far, open) = rings(pieces(&["M0 0L9 0L9 5L0 5", "M0 5.011L0 0"]));
+        let (far, open) = rings(pieces(&["M0 0L9 0L9 5L0 5", "M0 5.011L0 0"]), MEET_MM);
         assert_eq!((far.len(), open.len()), (0, 1));
     }
 
     #[test]
     fn what_has_no_length_goes_and_micrometres_stay() {
-        let (rings, _) = rings(pieces(&["M0 0L0 0L9 0L9 1e-6L9 5C9 5 9 5 9 5L0 5Z"]));
+        let (rings, _) = rings(pieces(&["M0 0L0 0L9 0L9 1e-6L9 5C9 5 9 5 9 5L0 5Z"]), MEET_MM);
         assert_eq!(rings[0].segs.len(), 5);
         // A handle that leaves and comes back is a loop, not nothing.
-        let (loops, _) = super::rings(pieces(&["M0 0L9 0C12 3 6 3 9 0L9 5L0 5Z"]));
+        let (loops, _) = super::rings(pieces(&["M0 0L9 0C12 3 6 3 9 0L9 5L0 5Z"]), MEET_MM);
         assert_eq!(loops[0].segs.len(), 5);
     }
 
     #[test]
     fn at_a_branch_the_straightest_goes_on() {
-        let (rings, open) =
-            rings(pieces(&["M0 0L5 0", "M5 0L5 5", "M5 0L9 0", "M9 0L9 5L5 5", "M5 5L0 5L0 0"]));
+        let (rings, open) = rings(
+            pieces(&["M0 0L5 0", "M5 0L5 5", "M5 0L9 0", "M9 0L9 5L5 5", "M5 5L0 5L0 0"]),
+            MEET_MM,
+        );
         assert_eq!((rings.len(), open.len()), (1, 1));
         assert_eq!(rings[0].area_mm2, 45.0);
     }

@@ -92,7 +92,7 @@ mod tests {
 
     fn ring_of(path: &BezPath) -> Ring {
         let piece = PathPiece { segs: path.segments().collect(), closed: true, circle: None };
-        ring::rings(vec![piece]).0.remove(0)
+        ring::rings(vec![piece], super::super::MEET_MM).0.remove(0)
     }
 
     fn polygon(sides: u32, radius: f64) -> Ring {

@@ -22,13 +22,13 @@ const MAX_ELEMENTS: usize = 300_000;
 
 /// A stretch of path in millimetres.
 #[derive(Clone, Debug)]
-pub(super) struct PathPiece {
-    /// Its segments, lines and cubics.
-    pub(super) segs: Vec<PathSeg>,
+pub struct PathPiece {
+    /// Its segments, lines and cubics, each from where the one before it ends.
+    pub segs: Vec<PathSeg>,
     /// Whether it is closed.
-    pub(super) closed: bool,
+    pub closed: bool,
     /// The circle it is, when its numbers say so.
-    pub(super) circle: Option<Circle>,
+    pub circle: Option<Circle>,
 }
 
 /// Everything that shows.

@@ -1,0 +1,358 @@
+//! The fair outline: the fewest cubics within a tolerance of the contour.
+
+use crate::corners::{ContourCorner, corners};
+use crate::smooth::{Sample, resampled, smoothed};
+use crate::{Contours, Note, TraceError};
+use kurbo::{BezPath, Circle, CubicBez, CurveFitSample, ParamCurveFit, Point, Vec2, fit_to_cubic};
+use outline::Outline;
+use std::ops::Range;
+
+/// The tolerance usual for a hand-sized thing, mm.
+pub const USUAL_TOLERANCE_MM: f64 = 0.15;
+/// The angle by which the contour turns at a corner, usually, degrees.
+pub const USUAL_CORNER_DEG: f64 = 30.0;
+
+/// The curve is aimed closer than the tolerance by this, so that it and the contour's own error
+/// stay within it together.
+const AIM: f64 = 0.5;
+/// Samples of the contour, mm apart.
+const CONTOUR_STEP_MM: f64 = 0.1;
+/// Samples of the smoothed curve, mm apart.
+const CURVE_STEP_MM: f64 = 0.2;
+/// No outline has more pieces between two corners.
+const MAX_PIECES: usize = 400;
+
+/// How the outline is laid.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FitOptions {
+    /// How far the outline may lie from the contour, mm.
+    pub tolerance_mm: f64,
+    /// The contour has a corner where it turns by more than this, degrees.
+    pub corner_deg: f64,
+}
+
+impl Default for FitOptions {
+    fn default() -> Self {
+        Self { tolerance_mm: USUAL_TOLERANCE_MM, corner_deg: USUAL_CORNER_DEG }
+    }
+}
+
+/// A traced outline.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Traced {
+    /// The outline, mm, y up, counter-clockwise.
+    pub outline: Outline,
+    /// Its round holes, mm.
+    pub holes: Vec<Circle>,
+    /// How well the picture is squared up, mm.
+    pub uncertainty_mm: f64,
+    /// The largest distance of the contour from the outline, mm.
+    pub max_distance_mm: f64,
+    /// How many of the outline's nodes are corners.
+    pub corners: usize,
+    /// Remarks.
+    pub notes: Vec<Note>,
+}
+
+impl Traced {
+    /// The outline's nodes.
+    pub fn node_count(&self) -> usize {
+        self.outline.segs().len()
+    }
+
+    /// What the outline may be off by: how well the picture is squared up and the curve's largest
+    /// distance from the contour together, mm, rounded up to a twentieth.
+    pub fn error_mm(&self) -> f64 {
+        ((self.uncertainty_mm + self.max_distance_mm) * 20.0 - 1e-9).ceil().max(1.0) / 20.0
+    }
+}
+
+/// Lays a fair outline through a contour: between corners the fewest cubics within the tolerance,
+/// smooth where they join (`kurbo`'s curve fitting: Levien 2021, "Fitting cubic Bézier curves").
+///
+/// # Errors
+/// [`TraceError`] when the tolerance is out of range or nothing can be laid.
+pub fn fit(contours: &Contours, options: &FitOptions) -> Result<Traced, TraceError> {
+    let range = |what, value: f64, min: f64, max: f64, unit| {
+        let out = TraceError::OutOfRange { what, min, max, unit };
+        if (min..=max).contains(&value) { Ok(()) } else { Err(out) }
+    };
+    range("the tolerance", options.tolerance_mm, 0.01, 5.0, "mm")?;
+    range("the corner angle", options.corner_deg, 5.0, 150.0, "degrees")?;
+    // Neither finer than the picture nor so fine that a large thing takes for ever.
+    let length: f64 = contours.outline.windows(2).map(|p| p[0].distance(p[1])).sum();
+    let step = CONTOUR_STEP_MM.max(contours.mm_per_px / 2.0).max(length / 40_000.0);
+    let points = resampled(&contours.outline, step);
+    let found = corners(&points, step, options.corner_deg.to_radians());
+    let runs = runs(&points, &found);
+    let curves: Vec<Curve> =
+        runs.into_iter().map(|run| Curve::new(&run, found.is_empty())).collect();
+    let mut accuracy = options.tolerance_mm * AIM;
+    for _ in 0..5 {
+        let pieces: Vec<Vec<CubicBez>> =
+            curves.iter().map(|curve| curve.pieces(accuracy)).collect();
+        let max_distance_mm = curves
+            .iter()
+            .zip(&pieces)
+            .map(|(curve, pieces)| curve.distance_to(pieces))
+            .fold(0.0, f64::max);
+        if max_distance_mm <= options.tolerance_mm {
+            let outline = joined(&pieces).ok_or(TraceError::NoFit)?;
+            return Ok(Traced {
+                outline,
+                holes: contours.holes.clone(),
+                uncertainty_mm: contours.uncertainty_mm,
+                max_distance_mm,
+                corners: found.len(),
+                notes: contours.notes.clone(),
+            });
+        }
+        accuracy *= 0.6;
+    }
+    Err(TraceError::NoFit)
+}
+
+/// The stretches between corners, each from corner to corner without the points that the corner
+/// rounds; all of a contour without corners.
+fn runs(points: &[Point], corners: &[ContourCorner]) -> Vec<Vec<Point>> {
+    let n = points.len();
+    if corners.is_empty() {
+        return vec![points.to_vec()];
+    }
+    let run = |k: usize| {
+        let (a, b) = (corners[k], corners[(k + 1) % corners.len()]);
+        let between = match (b.index + n - a.index) % n {
+            0 => n,
+            between => between,
+        };
+        let (from, to) = (a.rounded, between.saturating_sub(b.rounded));
+        let inner = (from..=to).filter(|d| *d > 0 && *d < between);
+        let mut run = vec![a.at];
+        run.extend(inner.map(|d| points[(a.index + d) % n]));
+        run.push(b.at);
+        run
+    };
+    (0..corners.len()).map(run).collect()
+}
+
+/// All pieces as one closed outline.
+fn joined(pieces: &[Vec<CubicBez>]) -> Option<Outline> {
+    let all: Vec<&CubicBez> = pieces.iter().flatten().collect();
+    let mut path = BezPath::new();
+    path.move_to(all.first()?.p0);
+    for (i, piece) in all.iter().enumerate() {
+        // Runs end on the very corner where the next begins, but for the smoothing's last digit.
+        let end = all[(i + 1) % all.len()].p0;
+        path.curve_to(piece.p1, piece.p2, end);
+    }
+    path.close_path();
+    Outline::from_path(&path).ok()
+}
+
+/// A smoothed stretch as the source of a fit: Hermite cubics between even samples.
+struct Curve {
+    samples: Vec<Sample>,
+    /// Length of parameter between samples, mm.
+    step: f64,
+    /// Integrals of y dx, x y dx and y² dx up to each sample.
+    moments: Vec<[f64; 3]>,
+}
+
+/// Gauss–Legendre of four points on −1 to 1 (Abramowitz & Stegun, table 25.4).
+const GAUSS: [(f64, f64); 4] = [
+    (-0.861_136_311_594_052_6, 0.347_854_845_137_453_9),
+    (-0.339_981_043_584_856_3, 0.652_145_154_862_546_1),
+    (0.339_981_043_584_856_3, 0.652_145_154_862_546_1),
+    (0.861_136_311_594_052_6, 0.347_854_845_137_453_9),
+];
+
+impl Curve {
+    fn new(run: &[Point], closed: bool) -> Self {
+        let mut samples = smoothed(run, closed, CURVE_STEP_MM);
+        if let (false, Some(last)) = (closed, samples.len().checked_sub(1)) {
+            samples[0].at = run[0];
+            samples[last].at = run[run.len() - 1];
+        }
+        let pairs = samples.windows(2);
+        let length: f64 = pairs.map(|p| p[0].at.distance(p[1].at)).sum();
+        let step = length / (samples.len() - 1) as f64;
+        let mut curve = Self { samples, step, moments: Vec::new() };
+        let mut sums = [0.0; 3];
+        let mut moments = vec![sums];
+        for i in 0..curve.samples.len() - 1 {
+            let piece = curve.moments_of(i, 0.0, 1.0);
+            for (sum, value) in sums.iter_mut().zip(piece) {
+                *sum += value;
+            }
+            moments.push(sums);
+        }
+        curve.moments = moments;
+        curve
+    }
+
+    /// The piece after a sample, and the place in it, of a parameter from 0 to 1.
+    fn locate(&self, t: f64) -> (usize, f64) {
+        let pieces = self.samples.len() - 1;
+        let at = (t * pieces as f64).clamp(0.0, pieces as f64);
+        let i = (at as usize).min(pieces - 1);
+        (i, at - i as f64)
+    }
+
+    /// Point and derivative by the place in a piece.
+    fn in_piece(&self, i: usize, u: f64) -> (Point, Vec2) {
+        let (a, b) = (&self.samples[i], &self.samples[i + 1]);
+        let (da, db) = (a.derivative * self.step, b.derivative * self.step);
+        let (p, d) = (a.at.to_vec2(), b.at - a.at);
+        let (u2, u3) = (u * u, u * u * u);
+        let at = p + d * (3.0 * u2 - 2.0 * u3) + da * (u - 2.0 * u2 + u3) + db * (u3 - u2);
+        let slope =
+            d * (6.0 * u - 6.0 * u2) + da * (1.0 - 4.0 * u + 3.0 * u2) + db * (3.0 * u2 - 2.0 * u);
+        (at.to_point(), slope)
+    }
+
+    fn moments_of(&self, i: usize, from: f64, to: f64) -> [f64; 3] {
+        let (middle, half) = ((from + to) / 2.0, (to - from) / 2.0);
+        let mut sums = [0.0; 3];
+        for (x, weight) in GAUSS {
+            let (p, d) = self.in_piece(i, middle + half * x);
+            let area = weight * half * d.x * p.y;
+            sums[0] += area;
+            sums[1] += area * p.x;
+            sums[2] += area * p.y;
+        }
+        sums
+    }
+
+    /// Integrals up to a parameter.
+    fn moments_to(&self, t: f64) -> [f64; 3] {
+        let (i, u) = self.locate(t);
+        let piece = self.moments_of(i, 0.0, u);
+        let before = self.moments[i];
+        std::array::from_fn(|k| before[k] + piece[k])
+    }
+
+    /// The fewest cubics within `accuracy`, their errors made alike.
+    fn pieces(&self, accuracy: f64) -> Vec<CubicBez> {
+        let fewest = self.greedy(accuracy);
+        if fewest.len() < 2 {
+            return fewest;
+        }
+        // The least accuracy that needs no more pieces evens the errors out.
+        let (mut low, mut high) = (0.0, accuracy);
+        let mut best = fewest;
+        for _ in 0..7 {
+            let middle = (low + high) / 2.0;
+            let tried = self.greedy(middle);
+            if tried.len() <= best.len() {
+                (high, best) = (middle, tried);
+            } else {
+                low = middle;
+            }
+        }
+        best
+    }
+
+    /// Each piece as long as the accuracy allows.
+    fn greedy(&self, accuracy: f64) -> Vec<CubicBez> {
+        let least = 1.0 / (self.samples.len() - 1) as f64;
+        let mut pieces = Vec::new();
+        let mut from = 0.0;
+        while from < 1.0 && pieces.len() < MAX_PIECES {
+            let whole = fit_to_cubic(self, from..1.0, accuracy);
+            let (piece, to) = match whole {
+                Some((piece, _)) => (piece, 1.0),
+                None => self.longest(from, least, accuracy),
+            };
+            pieces.push(piece);
+            from = to;
+        }
+        pieces
+    }
+
+    /// The longest cubic from a parameter on, and its end.
+    fn longest(&self, from: f64, least: f64, accuracy: f64) -> (CubicBez, f64) {
+        let (mut good, mut bad) = (None, 1.0);
+        let mut reach = 4.0 * least;
+        let fitted = |to: f64| fit_to_cubic(self, from..to, accuracy).map(|(piece, _)| piece);
+        // Out in doubling steps, then back by halving.
+        loop {
+            let to = from + reach;
+            match if to < 1.0 { fitted(to) } else { None } {
+                Some(piece) => good = Some((piece, to)),
+                None => {
+                    bad = to.min(1.0);
+                    break;
+                }
+            }
+            reach *= 1.6;
+        }
+        for _ in 0..9 {
+            let low = good.as_ref().map_or(from, |(_, to)| *to);
+            let middle = (low + bad) / 2.0;
+            match fitted(middle) {
+                Some(piece) => good = Some((piece, middle)),
+                None => bad = middle,
+            }
+        }
+        good.unwrap_or_else(|| {
+            let to = (from + least).min(1.0);
+            let (a, b) = (self.sample_pt_deriv(from).0, self.sample_pt_deriv(to).0);
+            (CubicBez::new(a, a.lerp(b, 1.0 / 3.0), a.lerp(b, 2.0 / 3.0), b), to)
+        })
+    }
+
+    /// The largest distance of a sample from the pieces.
+    fn distance_to(&self, pieces: &[CubicBez]) -> f64 {
+        const PER_PIECE: usize = 64;
+        let line: Vec<Point> = pieces
+            .iter()
+            .flat_map(|piece| {
+                (0..PER_PIECE)
+                    .map(move |k| kurbo::ParamCurve::eval(piece, k as f64 / PER_PIECE as f64))
+            })
+            .chain(pieces.last().map(|piece| piece.p3))
+            .collect();
+        let mut from = 0;
+        let mut most: f64 = 0.0;
+        for sample in &self.samples {
+            // The samples run along the pieces: the nearest place only moves on.
+            let window = from.saturating_sub(4)..(from + 2 * PER_PIECE).min(line.len() - 1);
+            let off = |i: &usize| distance_to_segment(sample.at, line[*i], line[*i + 1]);
+            let nearest = window.map(|i| (i, off(&i))).min_by(|a, b| a.1.total_cmp(&b.1));
+            if let Some((i, distance)) = nearest {
+                from = i;
+                most = most.max(distance);
+            }
+        }
+        most
+    }
+}
+
+fn distance_to_segment(p: Point, a: Point, b: Point) -> f64 {
+    let way = b - a;
+    let length2 = way.hypot2();
+    let t = if length2 > 0.0 { ((p - a).dot(way) / length2).clamp(0.0, 1.0) } else { 0.0 };
+    p.distance(a + way * t)
+}
+
+impl ParamCurveFit for Curve {
+    fn sample_pt_tangent(&self, t: f64, _: f64) -> CurveFitSample {
+        let (p, tangent) = self.sample_pt_deriv(t);
+        CurveFitSample { p, tangent }
+    }
+
+    fn sample_pt_deriv(&self, t: f64) -> (Point, Vec2) {
+        let (i, u) = self.locate(t);
+        let (p, d) = self.in_piece(i, u);
+        (p, d * (self.samples.len() - 1) as f64)
+    }
+
+    fn moment_integrals(&self, range: Range<f64>) -> (f64, f64, f64) {
+        let (a, b) = (self.moments_to(range.start), self.moments_to(range.end));
+        (b[0] - a[0], b[1] - a[1], b[2] - a[2])
+    }
+
+    fn break_cusp(&self, _: Range<f64>) -> Option<f64> {
+        None
+    }
+}
