@@ -11,7 +11,7 @@ use std::path::PathBuf;
 fn samples() -> Vec<PathBuf> {
     let all = bench_tests::files(&root().join("samples"));
     let found: Vec<PathBuf> =
-        all.into_iter().filter(|path| path.to_string_lossy().ends_with(file::ENDING)).collect();
+        all.into_iter().filter(|path| path.to_string_lossy().ends_with(file::EXTENSION)).collect();
     assert!(found.len() >= 6);
     found
 }
@@ -64,7 +64,7 @@ fn the_manual_shows_every_sample() {
         let name = path.file_name().unwrap().to_string_lossy();
         assert!(page.contains(&format!("`{name}`")), "{name}");
         assert!(page.contains(purpose), "{name}: {purpose}");
-        let stem = name.strip_suffix(file::ENDING).unwrap();
+        let stem = name.strip_suffix(file::EXTENSION).unwrap();
         assert!(page.contains(&format!("({stem}.png)")), "{name} has no picture");
     }
     for path in bench_tests::files(&root().join("samples")) {

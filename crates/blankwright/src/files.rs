@@ -54,8 +54,8 @@ impl Host for Disk {
         read(path).map_err(|problem| FileError { path: path.to_owned(), writing: false, problem })
     }
 
-    fn input(&self) -> Result<Vec<u8>, FileFault> {
-        let fault = |problem| FileFault { path: "standard input".into(), writing: false, problem };
+    fn input(&self) -> Result<Vec<u8>, FileError> {
+        let fault = |problem| FileError { path: "standard input".into(), writing: false, problem };
         all_of(io::stdin().lock()).map_err(fault)
     }
 

@@ -5,7 +5,7 @@ use crate::args::Typed;
 use crate::{Failure, examples};
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{CommandFactory as _, FromArgMatches as _};
-use knife::file::ENDING;
+use knife::file::EXTENSION;
 use std::ffi::OsString;
 
 /// What was typed.
@@ -34,7 +34,7 @@ fn definitions() -> clap::Command {
 
 /// A blank file alone is one to open, as a file manager gives it.
 fn with_open(mut typed: Vec<OsString>) -> Vec<OsString> {
-    let is_blank = |word: &OsString| word.to_string_lossy().to_lowercase().ends_with(ENDING);
+    let is_blank = |word: &OsString| word.to_string_lossy().to_lowercase().ends_with(EXTENSION);
     if typed.len() == 2 && typed.get(1).is_some_and(is_blank) {
         typed.insert(1, "open".into());
     }

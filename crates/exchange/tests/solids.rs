@@ -6,9 +6,9 @@ use exchange::printed::{stl, three_mf};
 use exchange::solid::{Mesh, MockUp, Part, blade_mesh, knife_parts, mock_up};
 use knife::{Corner, Edit, Grind, GroundSides, Handle, Knife, Scales, Swedge, Taper};
 use kurbo::{BezPath, Circle, Point, Vec2};
-use outline::{Outline, Run};
+use outline::{Outline, Polyline};
 use proptest::prelude::*;
-use reckon::solid::{Field, Ground, Plunge, Shape, Sides, Top};
+use reckon::solid::{BevelSurface, FaceShape, Field, Plunge, Sides, Top};
 use reckon::tables::Tables;
 use reckon::{Reckoning, Shop, reckon};
 use serde_json::Value;
@@ -92,10 +92,10 @@ fn blades_are_what_other_kernels_say() {
         let (from, to) = (range[0].as_u64().unwrap() as usize, range[1].as_u64().unwrap() as usize);
         let height_mm = number(&solid["grind_height"]);
         let kinks = outline::open_offset(&outline.segs()[from..to], height_mm, 0.002);
-        let ground = Ground {
-            from: Run::new(&outline.segs()[from..to], 0.001).unwrap(),
+        let ground = BevelSurface {
+            from: Polyline::new(&outline.segs()[from..to], 0.001).unwrap(),
             top: Top::Height(height_mm),
-            shape: Shape::Flat,
+            shape: FaceShape::Flat,
             edge_mm: number(&solid["edge_thickness"]),
             sides: Sides::Both,
             plunge: Some(Plunge {
@@ -103,10 +103,10 @@ fn blades_are_what_other_kernels_say() {
                 ahead: Vec2::new(1.0, 0.0),
                 file_radius_mm: 0.0,
             }),
-            kinks: kinks.iter().filter_map(|path| Run::along(path, 0.01)).collect(),
+            kinks: kinks.iter().filter_map(|path| Polyline::from_path(path, 0.01)).collect(),
         };
         let field =
-            Field { stock_mm: number(&solid["thickness"]), taper: None, grounds: vec![ground] };
+            Field { stock_mm: number(&solid["thickness"]), taper: None, bevels: vec![ground] };
         let holes: Vec<Circle> = source["holes"]
             .as_array()
             .unwrap()

@@ -1,6 +1,6 @@
 //! `export`: the knife as a solid (3MF, STL), or what is cut of it for a shop (DXF, SVG).
 
-use super::{Work, draw};
+use super::{LoadedKnife, draw};
 use crate::args::{ExportArgs, HolesArg, MockUpArg};
 use crate::{Failure, Outcome};
 use exchange::cut::{self, CutBlank, CutHoles, CutSheet};
@@ -13,7 +13,7 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use units::LengthUnit;
 
-pub(super) fn run(work: &Work, args: &ExportArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
+pub(super) fn run(work: &LoadedKnife, args: &ExportArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let ending = args.out.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
     let format = match ending.to_lowercase().as_str() {
         "3mf" => Format::ThreeMf,
@@ -74,7 +74,7 @@ impl Format {
 }
 
 fn solid(
-    work: &Work,
+    work: &LoadedKnife,
     args: &ExportArgs,
     format: Format,
     host: &mut dyn Host,
@@ -82,7 +82,7 @@ fn solid(
     let (knife, reckoning, tables) = (&work.knife, &work.reckoning, Tables::built_in());
     let chord_mm = match &args.tolerance {
         None => USUAL_CHORD_MM,
-        Some(text) => units::read_length(text, knife.unit)
+        Some(text) => units::parse_length(text, knife.unit)
             .map_err(|why| Failure::Usage(format!("--tolerance: {why}")))?
             .to_mm(),
     };
@@ -136,7 +136,7 @@ fn of_part(out: &Path, part: &Part) -> PathBuf {
     out.with_file_name(format!("{stem}-{}.{ending}", part.name.replace(' ', "-")))
 }
 
-fn blank(work: &Work, args: &ExportArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
+fn blank(work: &LoadedKnife, args: &ExportArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let holes = match args.holes.unwrap_or_default() {
         HolesArg::All => CutHoles::All,
         HolesArg::Relief => CutHoles::Relief,
@@ -151,7 +151,7 @@ fn blank(work: &Work, args: &ExportArgs, host: &mut dyn Host) -> Result<Outcome,
 
 /// Writes blanks laid on bars as DXF; gives what to say and what to warn of.
 pub(super) fn sheet(
-    works: &[Work],
+    works: &[LoadedKnife],
     nest: &Nest,
     unit: LengthUnit,
     out: &Path,

@@ -190,7 +190,7 @@ fn write(out: &Path, bytes: Vec<u8>, host: &mut dyn Host) -> Result<Option<Vec<u
 }
 
 /// What to say of a grade that no table has but that is much like one's name.
-fn likely_grade(work: &Work) -> String {
+fn likely_grade(work: &LoadedKnife) -> String {
     let grade = work.knife.bar.grade.trim();
     if grade.is_empty() || work.reckoning.heat.steel.is_some() {
         return String::new();

@@ -142,7 +142,7 @@ fn take(
     }
     let gap_mm = match &args.gap {
         None => USUAL_GAP_MM,
-        Some(text) => units::read_length(text, LengthUnit::Millimetre)
+        Some(text) => units::parse_length(text, LengthUnit::Millimetre)
             .map_err(|why| Failure::Usage(format!("--gap: {why}")))?
             .to_mm(),
     };

@@ -9,7 +9,7 @@ use outline::Outline;
 use std::fmt::Write as _;
 use std::path::Path;
 use trace::{ExtractOptions, FitOptions, Found, LineSide, Squaring, Subject, TraceOptions, Traced};
-use units::{LengthUnit, read_length, show_mm};
+use units::{LengthUnit, parse_length, show_mm};
 
 /// An outline that lies flatter than this is left as it lies, degrees.
 const LEVEL_DEG: f64 = 12.0;
@@ -99,7 +99,7 @@ fn options(gap: Option<&str>, args: &PictureArgs) -> Result<TraceOptions, Failur
 
 fn length(option: &str, typed: Option<&str>, usual: f64) -> Result<f64, Failure> {
     let Some(typed) = typed else { return Ok(usual) };
-    read_length(typed, LengthUnit::Millimetre)
+    parse_length(typed, LengthUnit::Millimetre)
         .map(|length| length.to_mm())
         .map_err(|why| Failure::Usage(format!("{option}: {why}")))
 }
@@ -155,7 +155,7 @@ fn sides(typed: &str) -> Option<Size> {
     let unit = height.trim_start_matches(|c: char| c.is_ascii_digit() || ".,/ -".contains(c));
     let has_unit = width.chars().any(char::is_alphabetic) || width.contains('"');
     let width = if has_unit { width.to_owned() } else { format!("{width}{unit}") };
-    let mm = |text: &str| read_length(text, LengthUnit::Millimetre).ok().map(|l| l.to_mm());
+    let mm = |text: &str| parse_length(text, LengthUnit::Millimetre).ok().map(|l| l.to_mm());
     Some(Size::new(mm(&width)?, mm(height)?))
 }
 

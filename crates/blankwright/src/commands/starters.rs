@@ -36,18 +36,18 @@ struct Starter {
 }
 
 pub(super) fn run(json: bool) -> Outcome {
-    let works: Vec<(&str, Work)> =
-        STARTERS.iter().map(|starter| (starter.key, Work::of(starter.knife()))).collect();
+    let works: Vec<(&str, LoadedKnife)> =
+        STARTERS.iter().map(|starter| (starter.key, LoadedKnife::with_default_shop(starter.knife()))).collect();
     let out = if json { figures(&works) } else { lines(&works) };
     Outcome { out, ..Outcome::default() }
 }
 
-fn length_mm(work: &Work) -> f64 {
+fn length_mm(work: &LoadedKnife) -> f64 {
     work.reckoning.profile.as_ref().map_or(0.0, |profile| profile.length_mm)
 }
 
-fn figures(works: &[(&'static str, Work)]) -> String {
-    let starter = |(key, work): &(&'static str, Work)| Starter {
+fn figures(works: &[(&'static str, LoadedKnife)]) -> String {
+    let starter = |(key, work): &(&'static str, LoadedKnife)| Starter {
         key,
         name: work.knife.name.clone(),
         length_mm: length_mm(work),
@@ -59,7 +59,7 @@ fn figures(works: &[(&'static str, Work)]) -> String {
     json_of(&Starters { format: "blankwright-starters", version: 1, starters })
 }
 
-fn lines(works: &[(&str, Work)]) -> String {
+fn lines(works: &[(&str, LoadedKnife)]) -> String {
     let mut out = String::new();
     let widest = works.iter().map(|(key, _)| key.len()).max().unwrap_or(0);
     for (key, work) in works {

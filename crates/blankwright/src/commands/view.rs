@@ -1,6 +1,6 @@
 //! `draw --view`: the knife as it will look, from any side, as PNG.
 
-use super::Work;
+use super::LoadedKnife;
 use crate::args::ViewArg;
 use crate::{Failure, Outcome};
 use exchange::solid::{USUAL_CHORD_MM, knife_parts};
@@ -26,7 +26,7 @@ pub(super) struct View {
 }
 
 pub(super) fn run(
-    work: &Work,
+    work: &LoadedKnife,
     file: &Path,
     out: &Path,
     view: &View,
@@ -40,7 +40,7 @@ pub(super) fn run(
     // A picture shows the joints closed: light would fall through the glue's thickness.
     let mut closed = work.knife.clone();
     closed.handle.glue_mm = Some(0.0);
-    let Work { knife, reckoning } = &Work::of(closed);
+    let LoadedKnife { knife, reckoning } = &LoadedKnife::with_default_shop(closed);
     let parts = knife_parts(knife, reckoning, Tables::built_in(), USUAL_CHORD_MM)
         .map_err(|why| Failure::NoSolid { path: file.to_owned(), why })?;
     let scene = Scene::of(&parts);
@@ -63,12 +63,12 @@ pub(super) fn run(
 }
 
 /// From where it is looked at: as the person means it, whichever way the outline lies.
-fn eye(work: &Work, view: &View) -> Result<Eye, Failure> {
+fn eye(work: &LoadedKnife, view: &View) -> Result<Eye, Failure> {
     let reckoning = &work.reckoning;
     let from_x_mm = match &view.cut {
         None => None,
         Some(text) => {
-            let read = units::read_length(text, work.knife.unit);
+            let read = units::parse_length(text, work.knife.unit);
             let read = read.map_err(|why| Failure::Usage(format!("--cut: {why}")))?;
             Some(reckoning.origin.place_x(read.to_mm()))
         }

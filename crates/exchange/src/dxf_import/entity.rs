@@ -5,7 +5,7 @@ use super::{Counts, DxfFault};
 use crate::bulge::{self, ARC_MM};
 use dxf::entities::{Entity, EntityType, Insert};
 use dxf::{Block, Drawing, Vector};
-use knife::intake::Piece;
+use knife::svg_import::Piece;
 use kurbo::{Affine, Arc, BezPath, Circle, PathSeg, Point, Vec2};
 use outline::{Knot, curve_through, ring_through};
 use std::collections::{HashMap, HashSet};

@@ -2,7 +2,7 @@
 
 use super::{MAX_BYTES, MAX_GAP_MM};
 use dxf::DxfError;
-use knife::intake::IntakeFault;
+use knife::svg_import::ImportError;
 
 /// Why no outline could be taken from a DXF file.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -77,7 +77,7 @@ pub enum DxfFault {
     },
     /// What was read gave no outline.
     #[error("{0}")]
-    Outline(#[from] IntakeFault),
+    Outline(#[from] ImportError),
 }
 
 /// What went wrong in the library's reading.

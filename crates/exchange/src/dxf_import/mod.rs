@@ -13,7 +13,7 @@ pub use fault::{DxfFault, LeftOut};
 
 use dxf::Drawing;
 use dxf::enums::Units;
-use knife::intake::{Taken, take_pieces};
+use knife::svg_import::{ImportedOutline, take_pieces};
 use std::collections::BTreeMap;
 use units::{Length, LengthUnit};
 
@@ -28,7 +28,7 @@ const MAX_GAP_MM: f64 = 5.0;
 #[derive(Clone, Debug, PartialEq)]
 pub struct DxfOutline {
     /// Outline and holes, with what was adjusted.
-    pub taken: Taken,
+    pub taken: ImportedOutline,
     /// What of the drawing was left out.
     pub left_out: Vec<LeftOut>,
 }

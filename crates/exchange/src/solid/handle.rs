@@ -6,7 +6,7 @@ use super::steel::{Steel, solid};
 use super::{Mesh, SolidFault};
 use knife::{Corner, HoleKind, Knife};
 use kurbo::{Circle, Point, Rect};
-use outline::Run;
+use outline::Polyline;
 use reckon::{
     Reckoning, ScaleFigures, ScallopFigures, ScallopPlace, ScallopRow, scale_thickness_mm,
 };
@@ -23,8 +23,8 @@ pub(super) struct Grip<'a> {
     pub(super) steel: Steel<'a>,
     pub(super) knife: &'a Knife,
     pub(super) scales: &'a ScaleFigures,
-    rim: Run,
-    front: Option<(Run, f64)>,
+    rim: Polyline,
+    front: Option<(Polyline, f64)>,
     scallops: Option<&'a ScallopFigures>,
 }
 
@@ -34,7 +34,7 @@ impl<'a> Grip<'a> {
         let (scales, blank) = (reckoning.scales.as_ref()?, reckoning.outline.as_ref()?);
         let tan = scales.bevel_deg.to_radians().tan();
         let front = if tan > 0.0 { carried_on(&scales.front).map(|run| (run, tan)) } else { None };
-        let rim = Run::new(blank.segs(), 2e-3)?;
+        let rim = Polyline::new(blank.segs(), 2e-3)?;
         let scallops = reckoning.scallops.as_ref();
         Some(Self { steel, knife, scales, rim, front, scallops })
     }
@@ -111,13 +111,13 @@ impl<'a> Grip<'a> {
                 let mut points = ring.polyline(outline_chord_mm(chord_mm));
                 points.extend(points.first().copied());
                 // The ring has many more corners than its shape needs.
-                let points = outline::thinned(&points, outline_chord_mm(chord_mm));
+                let points = outline::simplify_polyline(&points, outline_chord_mm(chord_mm));
                 lines.extend(shape::within(&points, bounds));
             }
         }
         if let Some(front) = &self.scales.outer_front {
             lines.extend(
-                Run::new(front, outline_chord_mm(chord_mm)).map(|run| run.points().to_vec()),
+                Polyline::new(front, outline_chord_mm(chord_mm)).map(|run| run.points().to_vec()),
             );
         }
         if let Some(scallops) = self.scallops {
@@ -266,7 +266,7 @@ impl Body for Layer<'_> {
 /// The whole knife as one body: steel ahead of the scales, the handle behind their front.
 pub(super) struct Whole<'a> {
     pub(super) grip: &'a Grip<'a>,
-    front: Run,
+    front: Polyline,
     /// A place behind the front line.
     behind: Point,
     /// The handle with a little room round it.

@@ -2,7 +2,7 @@
 
 use super::net::{Fineness, Region};
 use kurbo::{BezPath, Circle, ParamCurve, PathSeg, Point, Vec2};
-use outline::{Outline, Run};
+use outline::{Outline, Polyline};
 use reckon::JimpingFigures;
 use std::f64::consts::PI;
 
@@ -57,7 +57,7 @@ pub(super) fn flattened(path: &BezPath, chord_mm: f64) -> Vec<Point> {
 }
 
 /// A run of segments carried straight on far beyond both ends.
-pub(super) fn carried_on(segs: &[PathSeg]) -> Option<Run> {
+pub(super) fn carried_on(segs: &[PathSeg]) -> Option<Polyline> {
     let (first, last) = (segs.first()?, segs.last()?);
     let straight = |from: Point, to: Point| Line { from, to }.seg();
     let ahead = |at: Point, from: Point| at + (at - from).normalize() * FAR_MM;
@@ -65,7 +65,7 @@ pub(super) fn carried_on(segs: &[PathSeg]) -> Option<Run> {
     let mut whole = vec![straight(ahead(start, first.eval(1e-3)), start)];
     whole.extend_from_slice(segs);
     whole.push(straight(end, ahead(end, last.eval(1.0 - 1e-3))));
-    Run::new(&whole, 1e-3)
+    Polyline::new(&whole, 1e-3)
 }
 
 struct Line {

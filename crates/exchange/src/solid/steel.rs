@@ -33,7 +33,7 @@ impl Steel<'_> {
 
     /// A place on a plunge line moved off it, to the side that the cell lies on.
     fn beside(&self, mut p: Point, cell: u32) -> Point {
-        for (i, plunge) in self.field.grounds.iter().map(|ground| ground.plunge).enumerate() {
+        for (i, plunge) in self.field.bevels.iter().map(|ground| ground.plunge).enumerate() {
             let Some(plunge) = plunge else { continue };
             let ahead_mm = plunge.ahead_of(p);
             let is_ahead = cell >> i & 1 == 1;
@@ -51,14 +51,14 @@ impl Steel<'_> {
         let mut lines = Vec::new();
         let near = bounds.inflate(1.0, 1.0);
         let long_mm = near.width() + near.height();
-        for ground in &self.field.grounds {
+        for ground in &self.field.bevels {
             if let Some(plunge) = ground.plunge {
                 let middle = near.center() - plunge.ahead * plunge.ahead_of(near.center());
                 let along = plunge.ahead.turn_90() * long_mm;
                 lines.extend(clipped(middle - along, middle + along, near));
             }
             for kink in &ground.kinks {
-                lines.extend(shape::within(&outline::thinned(kink.points(), LINE_MM), near));
+                lines.extend(shape::within(&outline::simplify_polyline(kink.points(), LINE_MM), near));
             }
         }
         lines
@@ -67,7 +67,7 @@ impl Steel<'_> {
 
 impl Body for Steel<'_> {
     fn cell(&self, p: Point) -> u32 {
-        let plunges = self.field.grounds.iter().map(|ground| ground.plunge);
+        let plunges = self.field.bevels.iter().map(|ground| ground.plunge);
         (0..).zip(plunges).fold(0, |bits, (i, plunge)| {
             let is_ahead = plunge.is_some_and(|plunge| plunge.ahead_of(p) >= 0.0);
             bits | (u32::from(is_ahead) << i)

@@ -46,7 +46,7 @@ pub(super) struct Shown {
     /// The unit a person would read it in.
     pub(super) unit: LengthUnit,
     /// What is already to be said of it.
-    pub(super) remarks: Vec<Remark>,
+    pub(super) remarks: Vec<ImportWarning>,
     /// What was passed over.
     pub(super) tally: Tally,
 }

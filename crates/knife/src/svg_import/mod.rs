@@ -103,10 +103,10 @@ pub fn take_pieces(
     pieces: Vec<Piece>,
     unit: LengthUnit,
     gap_mm: f64,
-) -> Result<Taken, IntakeFault> {
+) -> Result<ImportedOutline, ImportError> {
     let segments: usize = pieces.iter().map(|piece| piece.segs.len()).sum();
     if segments > MOST_SEGMENTS {
-        return Err(IntakeFault::TooManySegments);
+        return Err(ImportError::TooManySegments);
     }
     let (remarks, tally) = (Vec::new(), walk::Tally::default());
     choose::choose(Shown { pieces, gap_mm, sheet_mm: None, unit, remarks, tally })
