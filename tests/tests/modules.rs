@@ -7,7 +7,7 @@ use std::{fs, iter};
 
 /// The crates that are held to it.
 const CRATES: &[&str] =
-    &["drawing", "sheets", "host", "manual", "trace", "exchange", "desk", "blankwright"];
+    &["marks", "drawing", "sheets", "host", "manual", "exchange", "desk", "blankwright"];
 
 /// A module by its names from the crate's root; the root's is empty.
 type Name = Vec<String>;

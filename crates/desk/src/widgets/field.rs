@@ -1,10 +1,14 @@
-//! A field for what is typed: every length in any unit, what is wrong with it below.
+//! Fields for what is typed: every length in any unit, what is wrong with it below.
 
+use super::form::{Caption, Change, Form};
+use crate::action::Action;
 use crate::state::{FieldEdit, FieldEdits};
-use crate::text::sentence;
+use crate::text::{sentence, trimmed};
 use crate::theme::{Palette, figures};
 use egui::text::{CCursor, CCursorRange};
 use egui::{Align, Align2, Event, Id, Key, Layout, RichText, TextEdit, Ui};
+use knife::Edit;
+use kurbo::Point;
 use std::fmt::Display;
 use std::ops::RangeInclusive;
 use units::LengthUnit;
@@ -26,7 +30,7 @@ pub(crate) struct Field<'a> {
 
 impl<'a> Field<'a> {
     /// A field as wide as a length.
-    pub(crate) fn new((label, tooltip): (&'a str, &'a str), value: impl Into<String>) -> Self {
+    pub(crate) fn new((label, tooltip): Caption<'a>, value: impl Into<String>) -> Self {
         Self { label, tooltip, value: value.into(), width: 104.0 }
     }
 
@@ -88,6 +92,127 @@ impl<'a> Field<'a> {
     }
 }
 
+impl Form<'_> {
+    /// A field; what was typed is parsed when it is done.
+    pub(crate) fn field<T>(
+        &mut self,
+        field: Field<'_>,
+        parse: impl Fn(&str) -> Result<T, String>,
+    ) -> Change<'_, T> {
+        let typed = field.show(self.ui, self.context.palette, &mut self.state.edits, parse);
+        self.change(typed)
+    }
+
+    /// A field for a length, mm; empty until one is decided.
+    pub(crate) fn length(
+        &mut self,
+        caption: Caption<'_>,
+        mm: impl Into<Option<f64>>,
+    ) -> Change<'_, f64> {
+        let context = self.context;
+        let value = mm.into().map(|mm| context.typed_length(mm)).unwrap_or_default();
+        self.field(Field::new(caption, value), |text| read_length(text, context.unit()))
+    }
+
+    /// A field for a length that may be left open: emptied, it is.
+    pub(crate) fn optional_length(
+        &mut self,
+        caption: Caption<'_>,
+        mm: Option<f64>,
+    ) -> Change<'_, Option<f64>> {
+        let context = self.context;
+        let value = mm.map(|mm| context.typed_length(mm)).unwrap_or_default();
+        let parse = |text: &str| unless_empty(text, |text| read_length(text, context.unit()));
+        self.field(Field::new(caption, value), parse)
+    }
+
+    /// A field for a length that has a usual: emptied, it goes back to that.
+    pub(crate) fn usual_length(
+        &mut self,
+        (label, tooltip): Caption<'_>,
+        (mm, usual_mm): (Option<f64>, f64),
+    ) -> Change<'_, Option<f64>> {
+        let usual = self.context.typed_length(usual_mm);
+        let tooltip = format!("{tooltip} Emptied, it is the usual {usual}.");
+        self.optional_length((label, &tooltip), mm.or(Some(usual_mm)))
+    }
+
+    /// A field for an angle, degrees; empty until one is decided.
+    pub(crate) fn angle(
+        &mut self,
+        caption: Caption<'_>,
+        degrees: impl Into<Option<f64>>,
+    ) -> Change<'_, f64> {
+        let value = degrees.into().map(|degrees| format!("{}°", trimmed(degrees, 3)));
+        let field = Field::new(caption, value.unwrap_or_default());
+        self.field(field, |text| read_angle(text).map_err(|why| why.to_string()))
+    }
+
+    /// A field for an angle, degrees, that may be left open: emptied, it is.
+    pub(crate) fn optional_angle(
+        &mut self,
+        caption: Caption<'_>,
+        degrees: Option<f64>,
+    ) -> Change<'_, Option<f64>> {
+        let value = degrees.map(|degrees| units::show_angle(degrees, 1)).unwrap_or_default();
+        self.field(Field::new(caption, value), |text| unless_empty(text, read_angle))
+    }
+
+    /// A field for words, as wide as its label leaves room for.
+    pub(crate) fn text(&mut self, caption: Caption<'_>, value: &str) -> Change<'_, String> {
+        self.field(Field::new(caption, value).width(240.0), |text| Ok(text.trim().to_owned()))
+    }
+
+    /// A field for a place along the knife, typed from its origin; its x in the knife's plane, mm.
+    pub(crate) fn x(&mut self, (label, tooltip): Caption<'_>, x_mm: f64) -> Change<'_, f64> {
+        let origin = self.context.origin;
+        let tooltip = format!("{tooltip} Counted {}.", origin.from_phrase());
+        let typed = self.length((label, &tooltip), origin.to_local_x(x_mm));
+        typed.map(|mm| origin.to_knife_x(mm))
+    }
+
+    /// Two fields for a point, typed from the knife's origin.
+    pub(crate) fn point(&mut self, what: &str, point: Point) -> Change<'_, Point> {
+        let origin = self.context.origin;
+        let x = self.x((&format!("{what} x"), "Along the knife."), point.x).value;
+        let tooltip = format!("Up as the drawing lies. Counted {}.", origin.from_phrase());
+        let y = self.length((&format!("{what} y"), &tooltip), origin.to_local_y(point.y)).value;
+        let to = Point::new(x.unwrap_or(point.x), y.map_or(point.y, |mm| origin.to_knife_y(mm)));
+        self.change((to != point).then_some(to))
+    }
+
+    /// Text over several lines. What is typed shows at once, and is one step when it is left.
+    pub(crate) fn long_text(
+        &mut self,
+        (label, tooltip): Caption<'_>,
+        value: &str,
+        max_chars: usize,
+        edit: impl FnOnce(String) -> Edit,
+    ) {
+        let mut text = value.to_owned();
+        let field = TextEdit::multiline(&mut text)
+            .id_salt(label)
+            .desired_rows(4)
+            .desired_width(f32::INFINITY)
+            .char_limit(max_chars);
+        let response = self.ui.add(field).accessible_name(label).on_hover_text(tooltip);
+        if response.gained_focus() {
+            self.actions.push(Action::BeginGesture);
+        }
+        if response.changed() {
+            self.actions.preview(vec![edit(text)]);
+        }
+        if response.lost_focus() {
+            let escaped = escape_pressed(self.ui);
+            self.actions.push(if escaped { Action::CancelGesture } else { Action::CommitGesture });
+        }
+    }
+}
+
+fn read_angle(text: &str) -> Result<f64, units::ParseError> {
+    units::parse_angle(text).map(units::Angle::to_degrees)
+}
+
 /// Reads a length, mm.
 pub(crate) fn read_length(text: &str, unit: LengthUnit) -> Result<f64, String> {
     units::parse_length(text, unit).map(units::Length::to_mm).map_err(|why| why.to_string())
@@ -118,7 +243,7 @@ pub(crate) fn in_range(
 
 /// Whether Escape was pressed. A field has lost the keyboard by then, and the key may have been
 /// taken for a command, so what came from outside is asked.
-pub(crate) fn escape_pressed(ui: &Ui) -> bool {
+fn escape_pressed(ui: &Ui) -> bool {
     let is = |event: &Event| matches!(event, Event::Key { key: Key::Escape, pressed: true, .. });
     ui.input(|input| input.raw.events.iter().any(is))
 }
