@@ -53,10 +53,8 @@ fn reckoned(knife: &Knife) -> Reckoning {
 fn is_closed_welded(mesh: &Mesh) -> bool {
     let mut places = std::collections::HashMap::new();
     let key = |p: &[f64; 3]| p.map(|v| (v as f32).to_bits());
-    let first: Vec<u32> = (0..)
-        .zip(&mesh.points)
-        .map(|(i, p)| *places.entry(key(p)).or_insert(i))
-        .collect();
+    let first: Vec<u32> =
+        (0..).zip(&mesh.points).map(|(i, p)| *places.entry(key(p)).or_insert(i)).collect();
     let triangles = mesh.triangles.iter().map(|t| t.map(|corner| first[corner as usize]));
     Mesh { points: mesh.points.clone(), triangles: triangles.collect() }.is_closed()
 }
