@@ -32,7 +32,7 @@ done
 put 644 "$linux/blankwright.xml" share/mime/packages/blankwright.xml
 put 644 "$linux/org.example.blankwright.metainfo.xml" share/metainfo/org.example.blankwright.metainfo.xml
 doc=share/doc/blankwright
-put 644 "$root/LICENSE" $doc/copyright
+put 644 "$linux/copyright" $doc/copyright
 for sample in "$root"/samples/*; do
   put 644 "$sample" "$doc/samples/$(basename "$sample")"
 done
@@ -84,7 +84,7 @@ Maintainer: $maintainer
 Installed-Size: $(du -sk "$deb/usr" | cut -f 1)
 Depends: $(said depends)
 Description: $(said description)
- $(said extended-description)
+$(said extended-description | fold -sw 76 | sed "s/^/ /; s/ *$//")
 END
 find "$deb" -exec touch -h -d "@$SOURCE_DATE_EPOCH" {} +
 dpkg-deb --root-owner-group --build "$deb" "$out" >/dev/null

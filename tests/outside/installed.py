@@ -40,6 +40,12 @@ def run(*words, env=None, fine=True):
     return done.stdout
 
 
+def launch(*words, env):
+    """Starts what goes on by itself, and doesn't wait for its output to end."""
+    done = subprocess.run([*map(str, words)], env=env, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=False)
+    check(done.returncode == 0, " ".join(map(str, words)))
+
+
 def wait(what, seconds=30.0):
     end = time.monotonic() + seconds
     while time.monotonic() < end:
@@ -122,7 +128,7 @@ def used(keep, folder):
     """Started from its menu entry, then by a file's type."""
     screen = Screen(folder)
     try:
-        run("gio", "launch", ENTRY, env=screen.env)
+        launch("gio", "launch", ENTRY, env=screen.env)
         window = screen.window()
         check(window, "the menu entry opens a window")
         if window:
@@ -140,7 +146,7 @@ def used(keep, folder):
         check(KIND in kind, f"a blank's type: {kind}")
         handler = screen.tool("gio", "mime", KIND)
         check("blankwright.desktop" in handler, f"what opens it: {handler}")
-        run("gio", "open", work, env=screen.env)
+        launch("gio", "open", work, env=screen.env)
         window = screen.window()
         check(window, "a file opens a window")
         if window:
@@ -170,7 +176,7 @@ def main():
     if args.keep:
         args.keep.mkdir(parents=True, exist_ok=True)
     if shutil.which("lintian"):
-        told = run("lintian", "--no-tag-display-limit", args.deb, fine=False)
+        told = run("lintian", "--tag-display-limit", "0", args.deb, fine=False)
         print(told)
         check("E: " not in told, "lintian finds an error")
     before = files_below("/usr", "/etc", "/opt", "/var/lib")
