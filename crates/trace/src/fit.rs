@@ -271,21 +271,18 @@ impl Curve {
 
     /// The longest cubic from a parameter on, and its end.
     fn longest(&self, from: f64, least: f64, accuracy: f64) -> (CubicBez, f64) {
-        let (mut good, mut bad) = (None, 1.0);
+        let mut good = None;
         let mut reach = 4.0 * least;
         let fitted = |to: f64| fit_to_cubic(self, from..to, accuracy).map(|(piece, _)| piece);
-        // Out in doubling steps, then back by halving.
-        loop {
+        // Out in growing steps, then back by halving.
+        let mut bad = loop {
             let to = from + reach;
             match if to < 1.0 { fitted(to) } else { None } {
                 Some(piece) => good = Some((piece, to)),
-                None => {
-                    bad = to.min(1.0);
-                    break;
-                }
+                None => break to.min(1.0),
             }
             reach *= 1.6;
-        }
+        };
         for _ in 0..9 {
             let low = good.as_ref().map_or(from, |(_, to)| *to);
             let middle = (low + bad) / 2.0;
@@ -312,7 +309,7 @@ impl Curve {
             })
             .chain(pieces.last().map(|piece| piece.p3))
             .collect();
-        let mut from = 0;
+        let mut from = 0_usize;
         let mut most: f64 = 0.0;
         for sample in &self.samples {
             // The samples run along the pieces: the nearest place only moves on.

@@ -4,7 +4,7 @@ use kurbo::{ParamCurve, Point, Size};
 use outline::Outline;
 use trace::{
     ExtractOptions, Found, LineSide, Note, Squaring, Subject, TraceError, TraceOptions, Traced,
-    decode, trace,
+    decode,
 };
 
 struct Known {
@@ -33,7 +33,7 @@ fn known(file: &str) -> Known {
 
 fn traced(known: &Known, squaring: Squaring, extract: ExtractOptions) -> Traced {
     let picture = decode(&known.bytes).unwrap();
-    trace(&picture, &TraceOptions { squaring, extract, ..TraceOptions::default() }).unwrap()
+    trace::trace(&picture, &TraceOptions { squaring, extract, ..TraceOptions::default() }).unwrap()
 }
 
 /// Distances of places all along a traced outline from the truth, sorted, mm; and the largest of
