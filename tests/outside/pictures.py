@@ -1,8 +1,10 @@
 #!/usr/bin/env python3
-"""Makes the two pictures of the README again, small enough for a page.
+"""Makes the pictures of README and manual again, small enough for a page.
 
   - desk.png from the picture that the desk's own tests compare
   - template.png from the sheet that `blankwright print` writes, by poppler
+  - one of each sample, as `blankwright draw` writes it
+  - solid.png as `blankwright draw --view` draws it
 
 Needs Pillow, and pdftoppm (poppler-utils).
 
@@ -16,7 +18,7 @@ from pathlib import Path
 from PIL import Image
 
 ROOT = Path(__file__).resolve().parents[2]
-MOST_BYTES = 200_000
+MAX_BYTES = 200_000
 
 
 def small(picture: Image.Image, name: str) -> None:
@@ -25,7 +27,7 @@ def small(picture: Image.Image, name: str) -> None:
     picture.convert("RGB").quantize(128, dither=Image.Dither.NONE).save(out, optimize=True)
     size = out.stat().st_size
     print(f"{out.relative_to(ROOT)}: {picture.width} x {picture.height}, {size} bytes")
-    assert size < MOST_BYTES, f"{name} is too large for the README"
+    assert size < MAX_BYTES, f"{name} is too large for the README"
 
 
 def main() -> None:
@@ -40,6 +42,14 @@ def main() -> None:
         page = Path(folder) / "page"
         subprocess.run(["pdftoppm", "-r", "90", "-f", "1", "-singlefile", "-png", pdf, page], check=True)
         small(Image.open(page.with_suffix(".png")), "template.png")
+        for sample in sorted((ROOT / "samples").glob("*.blank.json")):
+            drawn = Path(folder) / "drawn.png"
+            subprocess.run([program, "draw", sample, "--dpi", "75", "--out", drawn], check=True)
+            small(Image.open(drawn), sample.name.replace(".blank.json", ".png"))
+        view = Path(folder) / "view.png"
+        knife = ROOT / "samples/bolstered-woodland-knife.blank.json"
+        subprocess.run([program, "draw", knife, "--view", "three-quarter", "--dpi", "84", "--out", view], check=True)
+        small(Image.open(view), "solid.png")
 
 
 if __name__ == "__main__":

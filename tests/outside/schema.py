@@ -1,6 +1,7 @@
 """Hold the JSON that the program writes against its own JSON Schemas, by the `jsonschema` library.
 
-Every sample and starter goes through `numbers`, `check` and `bar`; the schemas themselves must be
+Every sample and starter goes through each command that takes one, and the others run once; the
+schemas themselves must be
 valid (JSON Schema 2020-12), and each must refuse a file in which a figure was turned into text.
 """
 
@@ -9,6 +10,7 @@ import json
 import pathlib
 import subprocess
 import sys
+import tempfile
 
 import jsonschema
 
@@ -46,21 +48,29 @@ def main():
             sys.exit(f"{' '.join(words)}: {done.stderr}")
         return json.loads(done.stdout)
 
-    checks = 0
     blanks = sorted(ROOT.glob("samples/*.blank.json")) + sorted(ROOT.glob("assets/starters/*.blank.json"))
-    for command, more in [("numbers", []), ("check", []), ("bar", ["--copies", "2", "--drill"])]:
-        schema = said("schema", command)
-        jsonschema.Draft202012Validator.check_schema(schema)
-        validator = jsonschema.Draft202012Validator(schema)
-        for blank in blanks:
-            value = said(command, str(blank), *more, "--json")
-            for error in validator.iter_errors(value):
-                sys.exit(f"{command} {blank.name}: {error.json_path}: {error.message}")
-            wrong, was_spoilt = spoilt(value)
-            if was_spoilt() and validator.is_valid(wrong):
-                sys.exit(f"{command} {blank.name}: the schema takes text for a figure")
-            checks += 1
-    if checks < 30:
+    each = {name: [[str(blank)] for blank in blanks] for name in ("numbers", "check", "materials", "build")}
+    each["bar"] = [[str(blank), "--copies", "2", "--drill"] for blank in blanks]
+    each["papers"] = [[], ["a5", "roll:610mm"]]
+    each["starters"] = [[]]
+    checks = 0
+    with tempfile.TemporaryDirectory() as folder:
+        shop = ["--shop", f"{folder}/shop.json"]
+        readings = ["--across", "176.1", "--up", "225.8", "--rising", "286.0", "--falling", "286.7"]
+        each["trim"] = [["club", *shop, "--paper", "letter", *readings], ["club", *shop]]
+        for command, runs in each.items():
+            schema = said("schema", command)
+            jsonschema.Draft202012Validator.check_schema(schema)
+            validator = jsonschema.Draft202012Validator(schema)
+            for words in runs:
+                value = said(command, *words, "--json")
+                for error in validator.iter_errors(value):
+                    sys.exit(f"{command} {words}: {error.json_path}: {error.message}")
+                wrong, was_spoilt = spoilt(value)
+                if was_spoilt() and validator.is_valid(wrong):
+                    sys.exit(f"{command} {words}: the schema takes text for a figure")
+                checks += 1
+    if checks < 90:
         sys.exit(f"only {checks} files were checked")
     print(f"{checks} files as their schemas say")
 

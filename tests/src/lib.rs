@@ -41,6 +41,21 @@ pub fn manual_text() -> String {
     manual::PAGES.iter().map(|page| page.text).collect()
 }
 
+/// Holds a generated page of the manual against its file, or writes it with BLESS=1.
+///
+/// # Panics
+/// When the two differ.
+#[track_caller]
+pub fn hold_page(topic: &str, page: &str) {
+    let path = root().join("assets/manual").join(format!("{topic}.md"));
+    let at = path.display();
+    if std::env::var_os("BLESS").is_some() {
+        fs::write(&path, page).unwrap_or_else(|error| panic!("{at}: {error}"));
+    }
+    let kept = fs::read_to_string(&path).unwrap_or_else(|error| panic!("{at}: {error}"));
+    assert!(kept == page, "{at} is not what the program says; write it with BLESS=1, and read it");
+}
+
 /// A folder of its own in which the program is run.
 pub struct Bench {
     folder: tempfile::TempDir,

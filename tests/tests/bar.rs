@@ -1,7 +1,7 @@
 //! Many blanks on a bar, and chains of holes on the reference outlines, through the program.
 
 use bench_tests::{Bench, root};
-use knife::{Cutting, Knife, Profile};
+use knife::{ChainDrilling, Knife, Profile};
 use kurbo::{CubicBez, Line, ParamCurve, PathSeg, Point};
 use outline::Outline;
 use proptest::prelude::*;
@@ -25,12 +25,12 @@ fn a_bar_is_laid_told_and_printed() {
         "--out",
         "@bar.pdf",
     ];
-    let told = bench.done(&typed);
-    assert!(told.contains("4 blanks on a bar 48.000 in (48) long"), "{told}");
-    assert!(told.contains("the offcut is") && told.contains("not for tracing"), "{told}");
+    let message = bench.done(&typed);
+    assert!(message.contains("4 blanks on a bar 48.000 in (48) long"), "{message}");
+    assert!(message.contains("the offcut is") && message.contains("not for tracing"), "{message}");
     let first = fs::read(bench.path("bar.pdf")).unwrap();
     assert!(first.starts_with(b"%PDF-"));
-    assert_eq!(bench.done(&typed), told);
+    assert_eq!(bench.done(&typed), message);
     assert!(first == fs::read(bench.path("bar.pdf")).unwrap(), "the same bytes twice");
     assert_eq!(bench.names(), ["a.blank.json", "bar.pdf"]);
 }
@@ -162,7 +162,7 @@ proptest! {
         knife.bar.width_mm = bounds.height() + 2.0 * room_mm;
         knife.bar.length_mm = bounds.width() + 2.0 * room_mm;
         knife.bar.placement.at = Point::new(room_mm - bounds.x0, room_mm - bounds.y0);
-        knife.cutting = Some(Cutting { drill_mm, drill: None, bridge_mm, leave_mm });
+        knife.cutting = Some(ChainDrilling { drill_mm, drill: None, bridge_mm, leave_mm });
         let chain = reckon(&knife, &Shop::default(), Tables::built_in()).chain.unwrap();
         let placed = outline.transformed(knife.bar.placement.bar_from_knife());
         for (i, at) in chain.holes.iter().enumerate() {

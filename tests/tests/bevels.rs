@@ -6,10 +6,11 @@
 mod read;
 
 use bench_tests::blanks;
-use drawing::{Label, Mark, lettering, views};
+use drawing::views;
 use knife::{Knife, file};
 use kurbo::{Affine, ParamCurve, ParamCurveNearest, PathSeg, Point, Vec2};
-use paper::{Heading, Meta, Page, Paper, Setup, Sheet};
+use marks::{Label, Mark, lettering};
+use paper::{Heading, Meta, Page, PageSetup, Paper, Sheet};
 use reckon::{Reckoning, Shop, reckon, tables::Tables};
 use std::fs;
 use std::path::Path;
@@ -32,7 +33,7 @@ fn laid_out(knife: &Knife, reckoning: &Reckoning, paper: &str) -> Vec<Page> {
         notes: views::bevel_notes(knife, reckoning),
         inserts: views::bevel_inserts(knife, reckoning).into_iter().map(Into::into).collect(),
     };
-    let setup = Setup::new(Paper::named(paper).unwrap(), Heading::default());
+    let setup = PageSetup::new(Paper::named(paper).unwrap(), Heading::default());
     paper::lay_out(&[sheet], &setup).unwrap()
 }
 
@@ -66,8 +67,8 @@ fn printed_guide_lines_keep_their_facets_distance() {
                         let away = |k: &usize| (facets[*k].height_mm - off).abs();
                         let k = (0..facets.len()).min_by(|a, b| away(a).total_cmp(&away(b)));
                         let k = k.unwrap();
-                        let told = format!("{} on {paper}, line {}", path.display(), k + 1);
-                        assert!(away(&k) < TRUE_MM, "{told}: {off} at {p:?}");
+                        let message = format!("{} on {paper}, line {}", path.display(), k + 1);
+                        assert!(away(&k) < TRUE_MM, "{message}: {off} at {p:?}");
                         found[k] += seg.start().distance(seg.end());
                         measured += 1;
                     }
@@ -87,7 +88,7 @@ fn printed_gauges_have_their_facets_angles_and_are_never_cut() {
         let (knife, reckoning) = opened(&path);
         let facets = &reckoning.filing.as_ref().unwrap().facets;
         for paper in ["letter", "a4", "a5", "tabloid"] {
-            let told = format!("{} on {paper}", path.display());
+            let message = format!("{} on {paper}", path.display());
             let pages = laid_out(&knife, &reckoning, paper);
             let read = read::pages(&paper::pdf(&pages, &Meta::default()).unwrap());
             let mut angles: Vec<f64> = Vec::new();
@@ -95,7 +96,7 @@ fn printed_gauges_have_their_facets_angles_and_are_never_cut() {
                 let cards: Vec<_> = page.layer("Cut line").collect();
                 for card in &cards {
                     let segs: Vec<PathSeg> = card.path.segments().collect();
-                    assert!(segs.len() >= 5, "{told}: a gauge is cut");
+                    assert!(segs.len() >= 5, "{message}: a gauge is cut");
                     let way = |k: usize| -> Vec2 { segs[k].end() - segs[k].start() };
                     angles.push(way(0).cross(way(1)).atan2(way(0).dot(way(1))).to_degrees());
                 }
@@ -103,9 +104,9 @@ fn printed_gauges_have_their_facets_angles_and_are_never_cut() {
                 assert!(cards.is_empty() || page.layer("Rulers and proof square").count() > 100);
             }
             angles.sort_by(|a, b| b.total_cmp(a));
-            assert_eq!(angles.len(), facets.len(), "{told}");
+            assert_eq!(angles.len(), facets.len(), "{message}");
             for (angle, facet) in angles.iter().zip(facets) {
-                assert!((angle - facet.angle_deg).abs() < TRUE_DEG, "{told}: {angle}");
+                assert!((angle - facet.angle_deg).abs() < TRUE_DEG, "{message}: {angle}");
             }
         }
     }
@@ -131,7 +132,7 @@ fn no_text_lies_on_another_or_off_the_page_on_any_paper() {
         let (knife, reckoning) = opened(&path);
         for paper in ["letter", "legal", "tabloid", "a5", "a4", "a3"] {
             for page in laid_out(&knife, &reckoning, paper) {
-                let told = format!("{} on {paper}, {}", path.display(), page.name);
+                let message = format!("{} on {paper}, {}", path.display(), page.name);
                 let labels: Vec<(&Label, [Point; 4])> = (page.drawing.items.iter())
                     .filter_map(|item| match &item.mark {
                         Mark::Text(label) => Some((label, lettering::corners(label))),
@@ -143,8 +144,8 @@ fn no_text_lies_on_another_or_off_the_page_on_any_paper() {
                         (0.0..page.size_mm.width).contains(&p.x)
                             && (0.0..page.size_mm.height).contains(&p.y)
                     };
-                    assert!(a_box.iter().all(on), "{told}: \"{}\" is off the page", a.text);
-                    assert!(a.height_mm >= 2.5, "{told}: \"{}\" is small", a.text);
+                    assert!(a_box.iter().all(on), "{message}: \"{}\" is off the page", a.text);
+                    assert!(a.height_mm >= 2.5, "{message}: \"{}\" is small", a.text);
                     // On A5 the tiles are narrower than a joint's letters find room for.
                     let joint = |label: &Label| label.text.starts_with("Join ") && paper == "a5";
                     for (b, b_box) in &labels[i + 1..] {
@@ -153,7 +154,7 @@ fn no_text_lies_on_another_or_off_the_page_on_any_paper() {
                         }
                         assert!(
                             !overlap(a_box, b_box),
-                            "{told}: \"{}\" lies on \"{}\"",
+                            "{message}: \"{}\" lies on \"{}\"",
                             a.text,
                             b.text
                         );

@@ -27,8 +27,8 @@ fn every_starter_can_be_taken_checked_and_printed() {
         bench.done(&["new", key, "--out", "@a.blank.json"]);
         let shipped = root().join(format!("assets/starters/{key}.blank.json"));
         assert_eq!(fs::read(bench.path("a.blank.json")).unwrap(), fs::read(shipped).unwrap());
-        let told = bench.done(&["check", "@a.blank.json"]);
-        assert_eq!(told, "Nothing to mind: no finding.\n", "{key}");
+        let message = bench.done(&["check", "@a.blank.json"]);
+        assert_eq!(message, "No problems found.\n", "{key}");
         for paper in ["letter", "a4"] {
             bench.done(&["print", "@a.blank.json", "--out", "@a.pdf", "--paper", paper]);
             let first = fs::read(bench.path("a.pdf")).unwrap();
@@ -58,13 +58,13 @@ fn an_earlier_file_is_kept_when_another_takes_its_name() {
     let skinner = fs::read(bench.path("a.blank.json")).unwrap();
     let again = bench.done(&["new", "skinner", "--out", "@a.blank.json"]);
     assert!(!again.contains("kept"), "the same file is no other file");
-    let told = bench.done(&["new", "tanto", "--out", "@a.blank.json"]);
-    assert!(told.contains("kept as"), "{told}");
+    let message = bench.done(&["new", "tanto", "--out", "@a.blank.json"]);
+    assert!(message.contains("kept as"), "{message}");
     assert_eq!(fs::read(bench.path("a.blank.json~")).unwrap(), skinner);
     // Nor is anything lost the next time.
     let tanto = fs::read(bench.path("a.blank.json")).unwrap();
-    let told = bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
-    assert!(told.contains("a.blank.json~2"), "{told}");
+    let message = bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
+    assert!(message.contains("a.blank.json~2"), "{message}");
     assert_eq!(fs::read(bench.path("a.blank.json~")).unwrap(), skinner);
     assert_eq!(fs::read(bench.path("a.blank.json~2")).unwrap(), tanto);
 }
@@ -103,18 +103,18 @@ fn what_a_file_says_commands_no_terminal() {
         &["bar", "@b.blank.json", "--steps", "50", "--out", "@b.pdf"],
         &["bar", "@b.blank.json", "--steps", "50", "--json", "--out", "@b.pdf"],
     ] {
-        let told = bench.run(command);
-        assert_ne!(told.code, 2, "{}", told.err);
-        let all = told.out + &told.err;
+        let message = bench.run(command);
+        assert_ne!(message.code, 2, "{}", message.err);
+        let all = message.out + &message.err;
         let harmless = |sign: char| sign == '\n' || !(sign.is_control() || sign == '\u{202e}');
         assert!(all.chars().all(harmless), "{command:?}: {all:?}");
         assert!(!all.lines().any(|line| line.starts_with("STOP: all is well")), "{all}");
     }
     let wrong = text.replacen(r#""unit": "in""#, &format!(r#""unit": "{evil}""#), 1);
     fs::write(bench.path("b.blank.json"), wrong).unwrap();
-    let told = bench.run(&["check", "@b.blank.json"]);
-    assert_eq!((told.code, told.err.lines().count()), (2, 2), "{}", told.err);
-    assert!(!told.err.contains('\u{1b}'));
+    let message = bench.run(&["check", "@b.blank.json"]);
+    assert_eq!((message.code, message.err.lines().count()), (2, 2), "{}", message.err);
+    assert!(!message.err.contains('\u{1b}'));
 }
 
 #[test]
@@ -259,7 +259,7 @@ fn places_are_told_from_the_origin_of_the_file() {
 fn the_drawing_is_at_true_size() {
     let bench = Bench::new();
     bench.done(&["new", "petty", "--out", "@a.blank.json"]);
-    let told = bench.done(&["draw", "@a.blank.json", "--out", "@a.svg"]);
+    let message = bench.done(&["draw", "@a.blank.json", "--out", "@a.svg"]);
     let svg = fs::read_to_string(bench.path("a.svg")).unwrap();
     let attribute = |name: &str| -> String {
         let from = svg.find(&format!(" {name}=\"")).unwrap() + name.len() + 3;
@@ -269,7 +269,7 @@ fn the_drawing_is_at_true_size() {
     let view: Vec<f64> = attribute("viewBox").split(' ').map(|n| n.parse().unwrap()).collect();
     assert_eq!(width.strip_suffix("mm").unwrap().parse::<f64>().unwrap(), view[2]);
     assert_eq!(height.strip_suffix("mm").unwrap().parse::<f64>().unwrap(), view[3]);
-    assert!(told.contains("at true size"));
+    assert!(message.contains("at true size"));
     // Another reader (usvg) finds the cut line as long as the profile, at 96 px to the inch.
     let tree = resvg::usvg::Tree::from_str(&svg, &resvg::usvg::Options::default()).unwrap();
     let resvg::usvg::Node::Group(cut) = tree.node_by_id("cut-line").unwrap() else { panic!() };

@@ -2,8 +2,8 @@
 //! unit first, nothing said twice; the JSON keeps them all.
 
 use bench_tests::{Bench, blanks};
-use drawing::Mark;
 use knife::{Knife, Temper};
+use marks::Mark;
 use reckon::{Reckoning, Shop, reckon, tables::Tables};
 use sheets::printing;
 use std::fs;
@@ -32,8 +32,8 @@ fn numbers_say_how_once_for_readings_in_a_row() {
                 group.lines().map(str::trim).filter(|line| line.starts_with('(')).collect();
             assert!(own.windows(2).all(|pair| pair[0] != pair[1]), "{path}: {group}");
         }
-        let told = hows.iter().filter(|how| how.contains("equal shares of a section")).count();
-        assert!(told <= 1, "{path}: {told}");
+        let message = hows.iter().filter(|how| how.contains("equal shares of a section")).count();
+        assert!(message <= 1, "{path}: {message}");
         facets += usize::from(text.contains("Last facet"));
     }
     assert!(facets > 0);
@@ -59,8 +59,8 @@ fn words_round_where_the_bench_does_and_json_does_not() {
         }
         let json = bench.json(&["numbers", &path, "--json"]);
         if let Some(mass) = &reckoning.mass {
-            let told = json["mass"]["behind_scale_front_mm"].as_f64();
-            assert_eq!(told, mass.behind_scale_front_mm, "{path}");
+            let message = json["mass"]["behind_scale_front_mm"].as_f64();
+            assert_eq!(message, mass.behind_scale_front_mm, "{path}");
         }
     }
     assert!(balanced > 4);
@@ -75,7 +75,7 @@ fn no_window_of_no_width_is_told() {
         knife.bar.grade = grade.to_owned();
         knife.treatment.temper = Some(Temper::Hardness(hrc));
         let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
-        let mut told: Vec<String> = reckon::readings(&knife, &reckoning)
+        let mut message: Vec<String> = reckon::readings(&knife, &reckoning)
             .iter()
             .filter(|group| group.title == "Heat and finish")
             .flat_map(|group| group.readings.iter().map(|reading| reading.text(knife.unit)))
@@ -84,12 +84,12 @@ fn no_window_of_no_width_is_told() {
             let sheet = printing::sheet(key, &knife, &reckoning).unwrap();
             let pages = printing::pages(&knife, &[sheet], "letter", None).unwrap();
             let items = pages.iter().flat_map(|page| &page.drawing.items);
-            told.extend(items.filter_map(|item| match &item.mark {
+            message.extend(items.filter_map(|item| match &item.mark {
                 Mark::Text(label) => Some(label.text.clone()),
                 _ => None,
             }));
         }
-        let all = told.join(" ");
+        let all = message.join(" ");
         assert!(all.contains("± 10 °F"), "{grade}: {all}");
         let twice = format!("{hrc:.1} to {hrc:.1}");
         assert!(!all.contains(&twice) && !all.contains("from memory"), "{grade}: {all}");

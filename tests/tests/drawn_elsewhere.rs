@@ -53,9 +53,12 @@ fn the_numbers_agree_with_independent_libraries() {
         assert_eq!(new.code, 0, "{name}: {}", new.err);
         let numbers = bench.json(&["numbers", "@a.blank.json", "--json"]);
         let (profile, truth) = (&numbers["profile"], &outline["truth"]);
-        let near = |told: &Value, true_value: &Value, slack: f64, what: &str| {
-            let (told, true_value) = (told.as_f64().unwrap(), true_value.as_f64().unwrap());
-            assert!((told - true_value).abs() <= slack, "{name} {what}: {told} for {true_value}");
+        let near = |message: &Value, true_value: &Value, slack: f64, what: &str| {
+            let (message, true_value) = (message.as_f64().unwrap(), true_value.as_f64().unwrap());
+            assert!(
+                (message - true_value).abs() <= slack,
+                "{name} {what}: {message} for {true_value}"
+            );
         };
         let area = truth["area_mm2"].as_f64().unwrap();
         near(&profile["area_mm2"], &truth["area_mm2"], 1e-9 * area, "area");
@@ -169,8 +172,8 @@ fn hard_drawings_give_the_same_numbers_as_easy_ones() {
         ("far away", rippled(10_000, (1e6, -1e6), false, 1), 1e-8),
     ] {
         let hard = numbers(hard);
-        let told = hard["profile"]["area_mm2"].as_f64().unwrap();
-        assert!((told - area).abs() < slack * area, "{what}: {told} {area}");
+        let message = hard["profile"]["area_mm2"].as_f64().unwrap();
+        assert!((message - area).abs() < slack * area, "{what}: {message} {area}");
         let web = |numbers: &Value| numbers["holes"][0]["edge_web_mm"].as_f64().unwrap();
         assert!((web(&hard) - web(&easy)).abs() < 1e-4, "{what}");
     }

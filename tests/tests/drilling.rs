@@ -6,10 +6,11 @@
 mod read;
 
 use bench_tests::{blanks, root};
-use drawing::{Drawing, Face, Mark, Pen, lettering, views};
+use drawing::views;
 use knife::{Knife, Reference, ReferenceEdge, ReferenceEnd, file};
 use kurbo::{Affine, ParamCurve, Point, Rect, Shape};
-use paper::{Heading, Meta, Page, Paper, Setup, Sheet};
+use marks::{Drawing, FontFace, Mark, Pen, lettering};
+use paper::{Heading, Meta, Page, PageSetup, Paper, Sheet};
 use reckon::{Reckoning, Shop, reckon, tables::Tables};
 use std::fmt::Write as _;
 use std::path::Path;
@@ -38,7 +39,7 @@ fn sheet(knife: &Knife, reckoning: &Reckoning) -> Sheet {
 }
 
 fn laid_out(sheet: &Sheet, paper: &str) -> Vec<Page> {
-    let setup = Setup::new(Paper::named(paper).unwrap(), Heading::default());
+    let setup = PageSetup::new(Paper::named(paper).unwrap(), Heading::default());
     paper::lay_out(std::slice::from_ref(sheet), &setup).unwrap()
 }
 
@@ -93,7 +94,7 @@ fn compare(name: &str, knife: &Knife, read: &read::ReadPage, to_bar: Affine) -> 
             let figure = text.text.split(' ').next_back().unwrap();
             let figure: f64 = figure.replace('−', "-").parse().unwrap();
             let at = to_bar * text.at;
-            let wide = lettering::width_mm(&text.text, Face::Regular, FIGURE_MM);
+            let wide = lettering::width_mm(&text.text, FontFace::Regular, FIGURE_MM);
             (figure, Rect::new(at.x, at.y, at.x + wide, at.y + FIGURE_MM))
         })
         .collect();
@@ -161,7 +162,7 @@ fn tables_stay_whole_and_figures_where_they_belong() {
 }
 
 fn said(drawing: &Drawing) -> Vec<String> {
-    let text = |item: &drawing::Item| match &item.mark {
+    let text = |item: &marks::Item| match &item.mark {
         Mark::Text(label) => Some(label.text.clone()),
         _ => None,
     };
@@ -173,7 +174,7 @@ const GIVES_WAY_MM: f64 = 3.0;
 
 /// No figure was moved away from its leader by a joint.
 fn stays(name: &str, page: &Page, sheet: &Drawing) {
-    let at = |item: &drawing::Item| match &item.mark {
+    let at = |item: &marks::Item| match &item.mark {
         Mark::Text(label) if item.pen == Pen::Dimension => Some((label.text.clone(), label.at)),
         _ => None,
     };
@@ -192,19 +193,19 @@ fn stays(name: &str, page: &Page, sheet: &Drawing) {
 fn the_drawing_is_the_stored_one() {
     for name in ["first-knife", "petty-for-a-friend"] {
         let (knife, reckoning) = opened(&root().join(format!("samples/{name}.blank.json")));
-        let mut told = plain(&views::drilling_sheet(&knife, &reckoning));
+        let mut message = plain(&views::drilling_sheet(&knife, &reckoning));
         for table in views::drilling_tables(&knife, &reckoning) {
-            told.push_str(&plain(&table));
+            message.push_str(&plain(&table));
         }
         let stored = root().join(format!("tests/corpus/drawing/drilling-{name}.txt"));
         if env::var_os("BLESS").is_some() {
-            fs::write(&stored, &told).unwrap();
+            fs::write(&stored, &message).unwrap();
         }
         let wanted = fs::read_to_string(&stored).unwrap();
-        for (i, (told, wanted)) in told.lines().zip(wanted.lines()).enumerate() {
-            assert_eq!(told, wanted, "line {} of {}", i + 1, stored.display());
+        for (i, (message, wanted)) in message.lines().zip(wanted.lines()).enumerate() {
+            assert_eq!(message, wanted, "line {} of {}", i + 1, stored.display());
         }
-        assert_eq!(told.lines().count(), wanted.lines().count(), "{name}");
+        assert_eq!(message.lines().count(), wanted.lines().count(), "{name}");
     }
 }
 
@@ -213,7 +214,7 @@ fn plain(drawing: &Drawing) -> String {
     // Adding nought takes the sign off a rounded −0.00.
     let n = |v: f64| format!("{:.2}", (v * 100.0).round() / 100.0 + 0.0);
     let place = |p: Point| format!("{},{}", n(p.x), n(p.y));
-    let mut told = String::new();
+    let mut message = String::new();
     for item in &drawing.items {
         let mark = match &item.mark {
             Mark::Text(label) => format!(
@@ -221,8 +222,8 @@ fn plain(drawing: &Drawing) -> String {
                 label.text,
                 place(label.at),
                 n(label.height_mm),
-                label.across,
-                label.upright,
+                label.h_align,
+                label.v_align,
                 n(label.turn_deg)
             ),
             Mark::Circle(circle) => {
@@ -235,7 +236,7 @@ fn plain(drawing: &Drawing) -> String {
                 format!("{fill} {}", ends.join(" "))
             }
         };
-        let _ = writeln!(told, "{}: {mark}", item.pen.name());
+        let _ = writeln!(message, "{}: {mark}", item.pen.name());
     }
-    told
+    message
 }

@@ -1,7 +1,7 @@
 //! The manual holds: its generated pages are those of the program, its links lead somewhere, and
 //! its commands run.
 
-use bench_tests::{Bench, blanks, root};
+use bench_tests::{Bench, blanks, hold_page, root};
 use manual::{Block, PAGES, Span, blocks};
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -20,17 +20,6 @@ fn texts() -> Vec<(PathBuf, String)> {
     files.map(|path| (path.clone(), fs::read_to_string(path).unwrap())).collect()
 }
 
-/// Holds a generated page against its file, or writes it with BLESS=1.
-fn hold(topic: &str, page: &str) {
-    let path = folder().join(format!("{topic}.md"));
-    if env::var_os("BLESS").is_some() {
-        fs::write(&path, page).unwrap();
-    }
-    let kept = fs::read_to_string(&path).unwrap();
-    let say = "is not what the program says; write it with BLESS=1, and read it";
-    assert!(kept == page, "{} {say}", path.display());
-}
-
 /// A cell of a table.
 fn cell(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ").replace('|', "\\|")
@@ -46,14 +35,14 @@ fn the_page_of_findings_is_that_of_the_rules() {
         file](file-format.md): it then no longer stops, and comes back when it gets worse.\n"
         .to_owned();
     for rule in reckon::findings::RULES {
-        assert!(rule.checks.ends_with('.') && rule.cure.ends_with('.'), "{}", rule.key);
+        assert!(rule.checks.ends_with('.') && rule.remedy.ends_with('.'), "{}", rule.key);
         let _ = write!(
             page,
             "\n## {}\n\n- Checks: {}\n- Why: {}\n- What to do: {}\n",
-            rule.key, rule.checks, rule.matters, rule.cure
+            rule.key, rule.checks, rule.rationale, rule.remedy
         );
     }
-    hold("findings", &page);
+    hold_page("findings", &page);
 }
 
 #[test]
@@ -65,17 +54,17 @@ fn the_page_of_limits_is_that_of_the_shop() {
         `_diameters` counts in hole or pin diameters, one that ends in `_share` is a part of 1.\n\n"
         .to_owned();
     for row in reckon::shop::LIMITS {
-        let (least, most) = (row.range.start(), row.range.end());
+        let (min, max) = (row.range.start(), row.range.end());
         let _ = write!(
             page,
-            "## {}\n\n{}. Usual {:?}, from {least:?} to {most:?}.\n\nSource: {}.\n\n",
+            "## {}\n\n{}. Usual {:?}, from {min:?} to {max:?}.\n\nSource: {}.\n\n",
             row.key,
-            row.words,
+            row.label,
             (row.get)(&usual),
             cell(row.source).trim_end_matches('.')
         );
     }
-    hold("limits", &format!("{}\n", page.trim_end()));
+    hold_page("limits", &format!("{}\n", page.trim_end()));
 }
 
 /// What a field holds, in words, and the names of structs that are told apart.
@@ -94,7 +83,7 @@ fn kind(schema: &Value, named: &mut Vec<String>) -> String {
         Value::Array(several) => several.iter().filter_map(Value::as_str).collect(),
         _ => vec!["any"],
     };
-    let told = types.iter().map(|one| match *one {
+    let message = types.iter().map(|one| match *one {
         "array" => {
             let count = schema["minItems"].as_u64().filter(|n| schema["maxItems"] == *n);
             let count = count.map_or_else(String::new, |count| format!("{count} × "));
@@ -105,7 +94,7 @@ fn kind(schema: &Value, named: &mut Vec<String>) -> String {
         "string" => "text".to_owned(),
         other => other.to_owned(),
     });
-    told.collect::<Vec<_>>().join(" or ")
+    message.collect::<Vec<_>>().join(" or ")
 }
 
 /// The fields of one struct as a table.
@@ -124,27 +113,27 @@ fn fields(page: &mut String, schema: &Value, named: &mut Vec<String>) {
 
 #[test]
 fn the_page_of_json_fields_is_that_of_the_schemas() {
-    let mut page = "# JSON: fields\n\nEvery field that `numbers`, `check` and `bar` write with \
-        `--json`, from the same schemas that `blankwright schema` prints. Lengths are in mm, areas \
+    let mut page = "# JSON: fields\n\nEvery field that a command writes with `--json`, from \
+        the same schemas that `blankwright schema` prints. Lengths are in mm, areas \
         in mm², angles in degrees counter-clockwise; what is not known is `null`. Fields are added, \
         never renamed. How the figures are defined stands in [JSON: definitions](json.md).\n\n"
         .to_owned();
-    for (command, schema) in reckon::schemas() {
+    for (command, schema) in blankwright::schemas() {
         let (schema, mut named) = (schema.as_value(), Vec::new());
         let _ = write!(page, "## {command} --json\n\n");
         fields(&mut page, schema, &mut named);
-        let mut told = 0;
-        while let Some(name) = named.get(told).cloned() {
-            told += 1;
+        let mut message = 0;
+        while let Some(name) = named.get(message).cloned() {
+            message += 1;
             let part = &schema["$defs"][&name];
             if part["properties"].is_object() {
                 let _ = write!(page, "### {command}: {name}\n\n");
                 fields(&mut page, part, &mut named);
             }
         }
-        assert_eq!(told, schema["$defs"].as_object().map_or(0, serde_json::Map::len));
+        assert_eq!(message, schema["$defs"].as_object().map_or(0, serde_json::Map::len));
     }
-    hold("json-fields", &format!("{}\n", page.trim_end()));
+    hold_page("json-fields", &format!("{}\n", page.trim_end()));
 }
 
 #[test]
@@ -267,27 +256,28 @@ fn readme_and_manual_name_every_command() {
     let bench = Bench::new();
     let list = bench.done(&["help"]);
     let commands = list.split("Commands;").nth(1).unwrap();
-    let names = commands.lines().skip(1).filter_map(|line| line.split_whitespace().next());
+    let commands = commands.lines().skip(1).take_while(|line| !line.is_empty());
+    let names = commands.filter_map(|line| line.split_whitespace().next());
     let page = manual::page("commands").unwrap().text;
     let readme = fs::read_to_string(root().join("README.md")).unwrap();
     let mut count = 0;
     for name in names {
         count += 1;
         for text in [page, readme.as_str()] {
-            let told = [format!("| `{name} "), format!("| `{name}` ")];
-            assert!(told.iter().any(|row| text.contains(row)), "{name}");
+            let message = [format!("| `{name} "), format!("| `{name}` ")];
+            assert!(message.iter().any(|row| text.contains(row)), "{name}");
         }
         assert!(bench.done(&["help", name]).contains("Usage: blankwright"), "{name}");
     }
     assert!(count >= 15, "{count}");
     for page in PAGES {
         assert!(list.contains(&format!("  {} ", page.topic)), "{}", page.topic);
-        let told = bench.done(&["help", page.topic]);
-        assert!(told.starts_with(page.title()), "{told}");
-        assert!(!told.contains("```") && !told.contains("]("), "{}", page.topic);
+        let message = bench.done(&["help", page.topic]);
+        assert!(message.starts_with(page.title()), "{message}");
+        assert!(!message.contains("```") && !message.contains("]("), "{}", page.topic);
     }
-    let told = bench.run(&["help", "first", "knife"]).out;
-    assert!(told.starts_with("Your first knife\n"), "{told}");
+    let message = bench.run(&["help", "first", "knife"]).out;
+    assert!(message.starts_with("Your first knife\n"), "{message}");
     let wrong = bench.run(&["help", "bevel"]);
     assert_eq!(wrong.code, 2);
     assert!(wrong.err.contains("no page \"bevel\", did you mean bevels?"), "{}", wrong.err);
@@ -300,13 +290,34 @@ fn completions_and_man_pages_come_from_the_commands() {
     for (shell, word) in
         [("bash", "complete -F"), ("zsh", "#compdef blankwright"), ("fish", "-c blankwright")]
     {
-        let told = bench.done(&["completions", shell]);
-        assert!(told.contains(word) && told.contains("materials"), "{shell}: {told}");
+        let message = bench.done(&["completions", shell]);
+        assert!(message.contains(word) && message.contains("materials"), "{shell}: {message}");
     }
     assert!(bench.done(&["man"]).contains(".TH blankwright"));
     let print = bench.done(&["man", "print"]);
     assert!(print.contains(".TH blankwright-print") && print.contains("sheets"), "{print}");
     assert_eq!(bench.run(&["man", "pint"]).code, 2);
+}
+
+/// The icon in the sizes that window and menus want, from its one drawing.
+#[test]
+fn icons_are_those_of_the_drawing() {
+    use resvg::{tiny_skia, usvg};
+    let folder = root().join("assets/linux");
+    let drawing = fs::read_to_string(folder.join("blankwright.svg")).unwrap();
+    let drawing = usvg::Tree::from_str(&drawing, &usvg::Options::default()).unwrap();
+    for side in [16_u16, 24, 32, 48, 64, 128, 256] {
+        let mut picture = tiny_skia::Pixmap::new(side.into(), side.into()).unwrap();
+        let scale = f32::from(side) / drawing.size().width();
+        let to_pixels = tiny_skia::Transform::from_scale(scale, scale);
+        resvg::render(&drawing, to_pixels, &mut picture.as_mut());
+        let path = folder.join(format!("icons/{side}.png"));
+        let drawn = picture.encode_png().unwrap();
+        if env::var_os("BLESS").is_some() {
+            fs::write(&path, &drawn).unwrap();
+        }
+        assert!(fs::read(&path).unwrap() == drawn, "{}: write it with BLESS=1", path.display());
+    }
 }
 
 /// The files for a Linux desktop speak of one program, one file type and the version that is built.
@@ -318,7 +329,7 @@ fn the_files_for_linux_agree() {
     for text in [&read("blankwright.desktop"), &read("blankwright.xml"), &meta] {
         assert!(text.contains(kind), "{text}");
     }
-    assert!(read("blankwright.xml").contains(&format!("*{}", knife::file::ENDING)));
+    assert!(read("blankwright.xml").contains(&format!("*{}", knife::file::EXTENSION)));
     assert!(meta.contains(&format!("version=\"{}\"", env!("CARGO_PKG_VERSION"))));
     let icon =
         resvg::usvg::Tree::from_str(&read("blankwright.svg"), &resvg::usvg::Options::default());

@@ -52,14 +52,15 @@ fn the_y14_sizes_double() {
 #[test]
 fn papers_tells_the_longest_bar_of_each() {
     let bench = bench_tests::Bench::new();
-    let told = bench.done(&["papers"]);
+    let message = bench.done(&["papers"]);
     for paper in Tables::built_in().papers() {
         let wanted = match paper.name.as_str() {
             letter if letter.len() == 1 => format!("size {letter}"),
             name => name.to_lowercase(),
         };
-        let line = told.lines().find(|line| line.to_lowercase().trim_start().starts_with(&wanted));
-        assert!(line.is_some_and(|line| line.contains("level")), "{wanted}: {told}");
+        let line =
+            message.lines().find(|line| line.to_lowercase().trim_start().starts_with(&wanted));
+        assert!(line.is_some_and(|line| line.contains("level")), "{wanted}: {message}");
     }
     let typed = bench.done(&["papers", "roll:610mm", "100x100mm", "--width", "50mm"]);
     assert!(typed.contains("Roll of 610 mm") && typed.contains("too small"), "{typed}");

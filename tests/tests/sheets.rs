@@ -2,8 +2,8 @@
 //! line, nothing in a margin, the files small.
 
 use bench_tests::blanks;
-use drawing::{Label, Mark, Pen, lettering};
 use kurbo::{BezPath, Line, ParamCurve, PathSeg, Point, Rect, Shape, Vec2};
+use marks::{Label, Mark, Pen, lettering};
 use paper::Page;
 use reckon::{Shop, reckon, tables::Tables};
 use sheets::printing;
@@ -82,9 +82,9 @@ fn faults(page: &Page, margin_mm: f64) -> Vec<String> {
     }
     // Capitals of 2.5 mm (ISO 3098's second size) are read at arm's length. The bench card has two
     // pages for all its steps, and sources are fine print: there the smallest size is the least.
-    let least_mm = if ["build", "heat"].contains(&page.key) { 1.8 } else { 2.5 };
+    let min_mm = if ["build", "heat"].contains(&page.key) { 1.8 } else { 2.5 };
     for (label, ..) in &labels {
-        if label.text != "!" && label.height_mm < least_mm - 1e-9 {
+        if label.text != "!" && label.height_mm < min_mm - 1e-9 {
             faults.push(format!("\"{}\" is only {} mm high", label.text, label.height_mm));
         }
     }
@@ -117,9 +117,10 @@ fn no_words_lie_on_words_or_cut_lines_and_nothing_in_a_margin() {
             let pages = printing::pages(&knife, &sheets, paper, Some("2026-11-26".into())).unwrap();
             for page in &pages {
                 pages_seen += 1;
-                let told = faults(page, 10.0).into_iter();
+                let message = faults(page, 10.0).into_iter();
                 found.extend(
-                    told.map(|fault| format!("{} on {paper}, {}: {fault}", knife.name, page.name)),
+                    message
+                        .map(|fault| format!("{} on {paper}, {}: {fault}", knife.name, page.name)),
                 );
             }
             let bytes = printing::pdf(&knife, &pages, None).unwrap().len();
@@ -158,20 +159,20 @@ fn cards_of_every_grade_flow_on_every_paper() {
                 let pages = printing::pages(&knife, &[sheet], paper, None).unwrap();
                 let name = |page: &Page| format!("{} on {paper}, {}", steel.grade, page.name);
                 if ["letter", "a4"].contains(&paper) {
-                    let most = if key == "plan" {
+                    let max = if key == "plan" {
                         6
                     } else if key == "heat" {
                         3
                     } else {
                         2
                     };
-                    if pages.len() > most {
+                    if pages.len() > max {
                         found.push(format!("{} of {}", name(&pages[0]), pages.len()));
                     }
                 }
                 for page in &pages {
-                    let told = faults(page, 10.0).into_iter();
-                    found.extend(told.map(|fault| format!("{}: {fault}", name(page))));
+                    let message = faults(page, 10.0).into_iter();
+                    found.extend(message.map(|fault| format!("{}: {fault}", name(page))));
                     let tiled = page.name.contains("tile");
                     let rulers = page.drawing.items.iter().any(|item| item.pen == Pen::Ruler);
                     let steps = key == "build" || page.name.contains("steps");
@@ -210,9 +211,10 @@ fn sheets_together_on_large_paper_lie_apart() {
                 assert!(named, "{title} is lost on {paper}");
             }
             for page in &pages {
-                let told = faults(page, 10.0).into_iter();
+                let message = faults(page, 10.0).into_iter();
                 found.extend(
-                    told.map(|fault| format!("{} on {paper}, {}: {fault}", knife.name, page.name)),
+                    message
+                        .map(|fault| format!("{} on {paper}, {}: {fault}", knife.name, page.name)),
                 );
             }
         }
@@ -223,7 +225,7 @@ fn sheets_together_on_large_paper_lie_apart() {
 /// The check itself finds what it is for.
 #[test]
 fn what_lies_on_another_is_found() {
-    let mut drawing = drawing::Drawing::new();
+    let mut drawing = marks::Drawing::new();
     let mut path = BezPath::new();
     path.move_to((20.0, 50.0));
     path.curve_to((60.0, 50.0), (80.0, 52.0), (120.0, 40.0));
@@ -235,9 +237,9 @@ fn what_lies_on_another_is_found() {
     }
     let setup = printing::setup("", "a4", None).unwrap();
     let page = Page { drawing, ..printing::proof(&setup, None).unwrap() };
-    let told = faults(&page, 10.0).join("; ");
+    let message = faults(&page, 10.0).join("; ");
     for fault in ["\"one\" lies on \"other\"", "\"cut\" lies on a cut line", "in the margin"] {
-        assert!(told.contains(fault), "{told}");
+        assert!(message.contains(fault), "{message}");
     }
-    assert_eq!(faults(&page, 10.0).len(), 3, "{told}");
+    assert_eq!(faults(&page, 10.0).len(), 3, "{message}");
 }

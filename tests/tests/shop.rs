@@ -44,9 +44,9 @@ fn the_sample_shop_is_sound_and_its_limits_are_told_as_its_own() {
     assert_eq!(opened.faults, vec![]);
     assert_eq!(opened.shop.limits.edge_care_diameters, 2.0);
     bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
-    let told = bench.run(&["check", "@a.blank.json", "--shop", shop]);
-    assert_eq!(told.code, 0, "{}", told.out);
-    assert!(told.out.contains("      The limit is set in this shop."), "{}", told.out);
+    let message = bench.run(&["check", "@a.blank.json", "--shop", shop]);
+    assert_eq!(message.code, 0, "{}", message.out);
+    assert!(message.out.contains("      The limit is set in this shop."), "{}", message.out);
     bench.done(&["bar", "@a.blank.json", "--out", "@b.pdf", "--steps", "50", "--shop", shop]);
 }
 
@@ -82,10 +82,10 @@ fn a_finding_set_aside_is_told_with_its_reason_and_no_longer_stops() {
         stop["set_aside_as"], stop["parts"], stop["severity"], stop["measured_mm"]
     );
     write(&bench, "c.blank.json", &narrow.replace("\"unit\": \"in\"", &aside));
-    let told = bench.done(&["check", "@c.blank.json"]);
-    assert!(told.contains("SET ASIDE: The blank sticks out of its bar"), "{told}");
-    assert!(told.contains("The reason: only a card template."), "{told}");
-    assert!(told.contains("NOTE: set_aside[1].rule in the file is \"of-another-version\""));
+    let message = bench.done(&["check", "@c.blank.json"]);
+    assert!(message.contains("SET ASIDE: The blank sticks out of its bar"), "{message}");
+    assert!(message.contains("The reason: only a card template."), "{message}");
+    assert!(message.contains("NOTE: set_aside[1].rule in the file is \"of-another-version\""));
     let json = bench.json(&["check", "@c.blank.json", "--json"]);
     assert_eq!(json["stops"], 0);
     let findings = json["findings"].as_array().unwrap();
@@ -103,10 +103,10 @@ fn what_was_set_aside_stands_on_the_sheet_with_its_reason() {
     let notes = |knife: &knife::Knife| drawing::views::profile_notes(knife, &reckoned(knife));
     let finding = reckoned(&knife).findings.into_iter().find(|f| f.rule == "off-the-bar").unwrap();
     assert!(notes(&knife).iter().any(|note| note.starts_with("STOP: ")));
-    let aside = finding.aside("only a card template").apply(&knife).unwrap();
-    let told = notes(&aside);
+    let aside = finding.set_aside_edit("only a card template").apply(&knife).unwrap();
+    let message = notes(&aside);
     assert!(
-        told.iter().any(|note| note.starts_with("SET ASIDE (only a card template): The blank"))
+        message.iter().any(|note| note.starts_with("SET ASIDE (only a card template): The blank"))
     );
-    assert!(!told.iter().any(|note| note.starts_with("STOP: ")), "{told:?}");
+    assert!(!message.iter().any(|note| note.starts_with("STOP: ")), "{message:?}");
 }

@@ -11,21 +11,26 @@ const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
     ("outline", &[]),
     ("knife", &["units", "outline"]),
     ("reckon", &["units", "outline", "knife"]),
-    ("drawing", &["units", "outline", "knife", "reckon"]),
-    ("paper", &["units", "drawing"]),
-    ("sheets", &["units", "knife", "reckon", "drawing", "paper", "trace"]),
+    ("marks", &[]),
+    ("drawing", &["units", "outline", "knife", "reckon", "marks"]),
+    ("paper", &["units", "marks"]),
+    ("sheets", &["units", "knife", "reckon", "marks", "drawing", "paper", "trace"]),
     ("host", &[]),
     ("manual", &[]),
     ("trace", &["units", "outline"]),
+    ("exchange", &["units", "outline", "knife", "reckon"]),
     (
         "desk",
-        &["units", "outline", "knife", "reckon", "drawing", "paper", "sheets", "host", "manual"],
+        &[
+            "units", "outline", "knife", "reckon", "marks", "drawing", "paper", "sheets", "host",
+            "manual",
+        ],
     ),
     (
         "blankwright",
         &[
-            "units", "outline", "knife", "reckon", "drawing", "paper", "sheets", "host", "manual",
-            "desk",
+            "units", "outline", "knife", "reckon", "marks", "drawing", "paper", "sheets", "host",
+            "manual", "trace", "exchange", "desk",
         ],
     ),
 ];
@@ -115,9 +120,9 @@ fn the_command_line_alone_builds_no_window() {
         let mut command = std::process::Command::new(cargo);
         command.args(["tree", "--offline", "--package", "blankwright", "--edges", "normal"]);
         command.args(["--prefix", "none"]).args(more).current_dir(root());
-        let told = command.output().unwrap();
-        assert!(told.status.success(), "{}", String::from_utf8_lossy(&told.stderr));
-        let text = String::from_utf8(told.stdout).unwrap();
+        let message = command.output().unwrap();
+        assert!(message.status.success(), "{}", String::from_utf8_lossy(&message.stderr));
+        let text = String::from_utf8(message.stdout).unwrap();
         let name = |line: &str| line.split_whitespace().next().unwrap_or_default().to_owned();
         text.lines().map(name).collect::<BTreeSet<String>>()
     };

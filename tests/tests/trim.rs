@@ -68,8 +68,9 @@ fn a_printer_is_measured_confirmed_and_printed_through() {
         second.err
     );
 
-    let told = bench.run(&[&["print", "@a.blank.json", "--out", "@a.pdf"], &through[..]].concat());
-    assert!(told.out.contains("true on this printer only"), "{}", told.out);
+    let message =
+        bench.run(&[&["print", "@a.blank.json", "--out", "@a.pdf"], &through[..]].concat());
+    assert!(message.out.contains("true on this printer only"), "{}", message.out);
     let bytes = fs::read(bench.path("a.pdf")).unwrap();
     let pages = Document::load_mem(&bytes).unwrap().get_pages().len();
     for page in 0..pages {
@@ -128,10 +129,10 @@ fn what_makes_no_trim_is_refused_and_leaves_the_shop_alone() {
     }
     bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
     for (paper, says) in [("roll:1mm", "80 mm"), ("0x0", "80 mm"), ("foolscap", "300x600mm")] {
-        let told = bench.run(&["print", "@a.blank.json", "--out", "@a.pdf", "--paper", paper]);
-        assert!(told.code == 2 && told.err.contains(says), "{paper}: {}", told.err);
+        let message = bench.run(&["print", "@a.blank.json", "--out", "@a.pdf", "--paper", paper]);
+        assert!(message.code == 2 && message.err.contains(says), "{paper}: {}", message.err);
     }
-    let told = bench.run(&["print", "@a.blank.json", "--out", "@a.pdf", "--margin", "-2mm"]);
-    assert!(told.code == 2 && told.err.contains("between 0 and 50"), "{}", told.err);
+    let message = bench.run(&["print", "@a.blank.json", "--out", "@a.pdf", "--margin", "-2mm"]);
+    assert!(message.code == 2 && message.err.contains("between 0 and 50"), "{}", message.err);
     assert!(!bench.path("a.pdf").exists());
 }

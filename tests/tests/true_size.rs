@@ -8,7 +8,7 @@ use bench_tests::blanks;
 use drawing::views;
 use knife::file;
 use kurbo::{ParamCurve, ParamCurveNearest, Point, Shape};
-use paper::{Heading, Meta, Paper, Setup, Sheet};
+use paper::{Heading, Meta, PageSetup, Paper, Sheet};
 use reckon::{Shop, reckon, tables::Tables};
 use std::fs;
 
@@ -30,7 +30,7 @@ fn cut_lines_holes_and_proof_squares_are_true() {
         };
         for paper in ["letter", "legal", "tabloid", "a4", "a3"] {
             let name = format!("{} on {paper}", path.display());
-            let setup = Setup::new(Paper::named(paper).unwrap(), Heading::default());
+            let setup = PageSetup::new(Paper::named(paper).unwrap(), Heading::default());
             let pages = paper::lay_out(std::slice::from_ref(&sheet), &setup).unwrap();
             let read = read::pages(&paper::pdf(&pages, &Meta::default()).unwrap());
             assert_eq!(read.len(), pages.len());

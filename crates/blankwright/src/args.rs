@@ -1,27 +1,20 @@
 //! What was typed, nothing else.
 
-use crate::Failure;
-use clap::error::{ContextKind, ContextValue, ErrorKind};
-use clap::{Args, CommandFactory as _, Parser, Subcommand};
-use knife::file::ENDING;
-use std::ffi::OsString;
+use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
-
-const EXAMPLES: &str = "Examples:
-  blankwright new drop-point --out mine.blank.json
-  blankwright check mine.blank.json
-  blankwright print mine.blank.json --out mine.pdf --paper letter
-  blankwright help first-knife
-
-Exit codes: 0 nothing to stop for, 1 at least one finding says stop, 2 it could not be done.";
+use units::LengthUnit;
 
 /// Lays out a knife blank on a bar of steel, works out the bench's numbers and prints
 /// templates that are truly full size.
 #[derive(Debug, Parser)]
-#[command(name = "blankwright", version, after_help = EXAMPLES, disable_help_subcommand = true)]
-struct Typed {
+#[command(name = "blankwright", version, disable_help_subcommand = true)]
+pub(crate) struct Cli {
+    /// The command; `None` opens the desk.
     #[command(subcommand)]
-    command: Option<Command>,
+    pub(crate) command: Option<Command>,
+    /// Leave out progress and what was written; errors and warnings still come
+    #[arg(long, short, global = true)]
+    pub(crate) quiet: bool,
 }
 
 /// The shop to work by.
@@ -35,7 +28,7 @@ pub(crate) struct ShopArg {
 /// Blanks to lay on a bar, and the bar.
 #[derive(Debug, Args)]
 pub(crate) struct BarArgs {
-    /// The blank files, all for one thickness and grade
+    /// The blank files, all for one thickness and grade; - is standard input
     #[arg(required = true, value_name = "FILE")]
     pub(crate) files: Vec<PathBuf>,
     /// How many of each
@@ -74,8 +67,8 @@ pub(crate) struct BarArgs {
     /// Search so many steps; the same number gives the same result
     #[arg(long, value_name = "N", allow_negative_numbers = true)]
     pub(crate) steps: Option<u64>,
-    /// The PDF to write
-    #[arg(long, value_name = "PDF", required_unless_present = "json")]
+    /// The PDF to write, or a DXF with every outline for a cutting shop; - is standard output
+    #[arg(long, value_name = "PDF-or-DXF", required_unless_present = "json")]
     pub(crate) out: Option<PathBuf>,
     /// Paper as for print
     #[arg(long)]
@@ -88,14 +81,17 @@ pub(crate) struct BarArgs {
     pub(crate) json: bool,
     #[command(flatten)]
     pub(crate) shop: ShopArg,
+    /// As [`Typed::quiet`].
+    #[arg(skip)]
+    pub(crate) quiet: bool,
 }
 
 /// The sheets to print, and on what.
 #[derive(Debug, Args)]
 pub(crate) struct PrintArgs {
-    /// The blank file; the tracing mat alone needs none
+    /// The blank file; - is standard input, and the tracing mat alone needs none
     pub(crate) file: Option<PathBuf>,
-    /// The PDF to write
+    /// The PDF to write; - is standard output
     #[arg(long, value_name = "PDF")]
     pub(crate) out: PathBuf,
     /// letter, legal, tabloid, ledger, c, d, e, a0, a1, a2, a3, a4 or a5, two sides such as
@@ -106,8 +102,9 @@ pub(crate) struct PrintArgs {
     #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
     pub(crate) margin: Option<String>,
     /// These sheets, in this order, separated by commas, or by + where they are to share a page;
-    /// proof and mat (the tracing mat) may be among them, and all stands for every sheet of the knife. Without it what is
-    /// laid on steel and handle: profile, drilling, bevels, scales, strips
+    /// proof and mat (the tracing mat) may be among them, and all stands for every sheet of the
+    /// knife. Without it what is laid on steel and handle: profile, drilling, bevels, scales,
+    /// strips
     #[arg(long, value_delimiter = ',')]
     pub(crate) sheets: Vec<String>,
     /// One file for each sheet, its name put before the ending
@@ -124,12 +121,15 @@ pub(crate) struct PrintArgs {
     pub(crate) trim: Option<String>,
     #[command(flatten)]
     pub(crate) shop: ShopArg,
+    /// As [`Typed::quiet`].
+    #[arg(skip)]
+    pub(crate) quiet: bool,
 }
 
 /// The paper of a proof.
 #[derive(Debug, Args)]
 pub(crate) struct ProofArgs {
-    /// The PDF to write
+    /// The PDF to write; - is standard output
     #[arg(long, value_name = "PDF")]
     pub(crate) out: PathBuf,
     /// Paper as for print
@@ -148,63 +148,20 @@ pub(crate) struct ProofArgs {
     pub(crate) shop: ShopArg,
 }
 
-/// What was measured on a proof.
+/// What an outline drawn elsewhere is taken from.
 #[derive(Debug, Args)]
-pub(crate) struct TrimArgs {
-    /// The printer's name
-    pub(crate) name: String,
-    /// The shop file that keeps the trim; made if it isn't there
-    #[arg(long, value_name = "FILE")]
-    pub(crate) shop: PathBuf,
-    /// The paper the proof was printed on
-    #[arg(long)]
-    pub(crate) paper: Option<String>,
-    /// The margin the proof was printed with, if it was typed there
-    #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
-    pub(crate) margin: Option<String>,
-    /// Readings of the lines A and B, as many as were made, separated by commas
-    #[arg(long, value_name = "A,B", allow_hyphen_values = true)]
-    pub(crate) across: Vec<String>,
-    /// Readings of the lines C and D
-    #[arg(long, value_name = "C,D", allow_hyphen_values = true)]
-    pub(crate) up: Vec<String>,
-    /// Readings of the rising diagonal E
-    #[arg(long, value_name = "E", allow_hyphen_values = true)]
-    pub(crate) rising: Vec<String>,
-    /// Readings of the falling diagonal F
-    #[arg(long, value_name = "F", allow_hyphen_values = true)]
-    pub(crate) falling: Vec<String>,
-    /// The proof was printed with this printer's trim: confirm it, and take all readings together
-    #[arg(long)]
-    pub(crate) confirm: bool,
-    /// The proof was printed without a trim: measure a printer anew that has one already
-    #[arg(long, conflicts_with = "confirm")]
-    pub(crate) anew: bool,
-}
-
-/// What a new blank is made from.
-#[derive(Debug, Args)]
-pub(crate) struct NewArgs {
-    /// The starter's name; blankwright starters lists them
-    #[arg(
-        required_unless_present_any = ["outline", "picture"],
-        conflicts_with_all = ["outline", "picture"]
-    )]
-    pub(crate) starter: Option<String>,
-    /// A vector drawing in true units; its largest closed outline becomes the profile,
-    /// circles inside it become holes
-    #[arg(long, value_name = "SHAPE.svg", conflicts_with = "picture")]
+pub(crate) struct OutlineArgs {
+    /// A vector drawing, SVG or DXF; its largest closed outline becomes the profile, circles
+    /// inside it become holes
+    #[arg(long, value_name = "SHAPE", conflicts_with = "picture")]
     pub(crate) outline: Option<PathBuf>,
-    /// A scan or photograph (PNG, JPEG, WebP, TIFF, BMP) of a drawn line, a cut-out or a knife; its
-    /// outline is traced. Without one of the next five it is squared up by a tracing mat, a sheet
-    /// of letter or A4 paper, or its scan density, whichever is found first
-    #[arg(long, value_name = "PICTURE")]
-    pub(crate) picture: Option<PathBuf>,
-    #[command(flatten)]
-    pub(crate) tracing: PictureArgs,
-    /// The blank file to write
-    #[arg(long, value_name = "FILE")]
-    pub(crate) out: PathBuf,
+    /// Ends of a DXF so far apart are made to meet, without it 0.01 mm; gaps in a picture's drawn
+    /// line up to this width are closed, without it 0.6 mm
+    #[arg(long, value_name = "WIDTH", conflicts_with = "starter", allow_hyphen_values = true)]
+    pub(crate) gap: Option<String>,
+    /// Of a DXF that doesn't say it itself: what its numbers stand for
+    #[arg(long, value_enum, requires = "outline")]
+    pub(crate) units: Option<UnitArg>,
 }
 
 /// How a picture is squared up and traced.
@@ -248,9 +205,6 @@ pub(crate) struct PictureArgs {
     /// centre, whichever it looks like
     #[arg(long, value_name = "SIDE", requires = "picture")]
     pub(crate) line: Option<String>,
-    /// Gaps in a drawn line up to this width are closed; without it 0.6 mm
-    #[arg(long, value_name = "WIDTH", requires = "picture", allow_hyphen_values = true)]
-    pub(crate) gap: Option<String>,
     /// The thickness of what lies on the mat or sheet, as its rim is nearer to the camera; without
     /// it none
     #[arg(long, value_name = "LENGTH", requires = "picture", allow_hyphen_values = true)]
@@ -258,6 +212,135 @@ pub(crate) struct PictureArgs {
     /// How far the outline may lie from the traced contour; without it 0.15 mm
     #[arg(long, value_name = "LENGTH", requires = "picture", allow_hyphen_values = true)]
     pub(crate) tolerance: Option<String>,
+}
+
+/// A unit of length.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum UnitArg {
+    /// Millimetres
+    Mm,
+    /// Inches
+    In,
+}
+
+impl From<UnitArg> for LengthUnit {
+    fn from(unit: UnitArg) -> Self {
+        match unit {
+            UnitArg::Mm => Self::Millimetre,
+            UnitArg::In => Self::Inch,
+        }
+    }
+}
+
+/// What a mock-up is made as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum MockUpArg {
+    /// Everything in one piece
+    OnePiece,
+    /// Halves of blade and handle that print flat, with holes for pins
+    Halves,
+}
+
+/// Which holes are cut with the outline.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub(crate) enum HolesArg {
+    /// Every hole
+    #[default]
+    All,
+    /// Relief holes; pin and lanyard holes are drilled later
+    Relief,
+    /// No hole; all are drilled later
+    None,
+}
+
+/// What to export, and how.
+#[derive(Debug, Args)]
+pub(crate) struct ExportArgs {
+    /// The blank file
+    pub(crate) file: PathBuf,
+    /// The file to write: .3mf or .stl for the solid, .dxf or .svg for what is cut
+    #[arg(long, value_name = "3MF-STL-DXF-or-SVG")]
+    pub(crate) out: PathBuf,
+    /// A mock-up to print and hold, instead of the knife's parts
+    #[arg(long, value_enum, value_name = "HOW")]
+    pub(crate) mock_up: Option<MockUpArg>,
+    /// Of an STL: one file for each part, its name put before the ending
+    #[arg(long)]
+    pub(crate) each: bool,
+    /// How far the solid's surface may stray; without it 0.05 mm
+    #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
+    pub(crate) tolerance: Option<String>,
+    /// Of a DXF: which holes are cut along with the outline; without it all
+    #[arg(long, value_enum)]
+    pub(crate) holes: Option<HolesArg>,
+    /// Of a DXF: what its numbers stand for; without it the knife's own unit
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<UnitArg>,
+    #[command(flatten)]
+    pub(crate) shop: ShopArg,
+}
+
+/// From which side the knife is seen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum ViewArg {
+    /// Over the spine, half turned
+    ThreeQuarter,
+    /// The face seen with the tip to the left and the edge down
+    Left,
+    /// The other face
+    Right,
+    /// From the edge up
+    Edge,
+    /// From the spine down
+    Spine,
+    /// From the tip along the knife
+    Tip,
+    /// From the butt along the knife
+    Butt,
+}
+
+/// What was measured on a proof.
+#[derive(Debug, Args)]
+pub(crate) struct TrimArgs {
+    /// The printer's name
+    pub(crate) name: String,
+    /// The shop file that keeps the trim; made if it isn't there
+    #[arg(long, value_name = "FILE")]
+    pub(crate) shop: PathBuf,
+    /// The paper the proof was printed on
+    #[arg(long)]
+    pub(crate) paper: Option<String>,
+    /// The margin the proof was printed with, if it was typed there
+    #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
+    pub(crate) margin: Option<String>,
+    /// Readings of the lines A and B, as many as were made, separated by commas
+    #[arg(long, value_name = "A,B", allow_hyphen_values = true)]
+    pub(crate) across: Vec<String>,
+    /// Readings of the lines C and D
+    #[arg(long, value_name = "C,D", allow_hyphen_values = true)]
+    pub(crate) up: Vec<String>,
+    /// Readings of the rising diagonal E
+    #[arg(long, value_name = "E", allow_hyphen_values = true)]
+    pub(crate) rising: Vec<String>,
+    /// Readings of the falling diagonal F
+    #[arg(long, value_name = "F", allow_hyphen_values = true)]
+    pub(crate) falling: Vec<String>,
+    /// The proof was printed with this printer's trim: confirm it, and take all readings together
+    #[arg(long)]
+    pub(crate) confirm: bool,
+    /// The proof was printed without a trim: measure a printer anew that has one already
+    #[arg(long, conflicts_with = "confirm")]
+    pub(crate) anew: bool,
+    /// What is kept as JSON, documented in the manual's page json-fields
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+impl TrimArgs {
+    /// Whether anything was measured.
+    pub(crate) fn has_readings(&self) -> bool {
+        [&self.across, &self.up, &self.rising, &self.falling].iter().any(|all| !all.is_empty())
+    }
 }
 
 /// One command of the program.
@@ -268,13 +351,37 @@ pub(crate) enum Command {
         /// The blank file
         file: PathBuf,
     },
-    /// List the starter blanks, one a line, its name first
-    Starters,
-    /// Write a new blank from a starter, a closed outline drawn elsewhere, or a picture
-    New(NewArgs),
-    /// Say what there is to mind before steel is cut
+    /// List the shipped blanks, one a line, name first
+    Starters {
+        /// As JSON, documented in the manual's page json-fields
+        #[arg(long)]
+        json: bool,
+    },
+    /// Begin a blank from a starter, a closed outline drawn elsewhere, or a picture
+    New {
+        /// The starter's name; blankwright starters lists them
+        #[arg(
+            required_unless_present_any = ["outline", "picture"],
+            conflicts_with_all = ["outline", "picture"]
+        )]
+        starter: Option<String>,
+        #[command(flatten)]
+        shape: OutlineArgs,
+        /// A scan or photograph (PNG, JPEG, WebP, TIFF, BMP) of a drawn line, a cut-out or a
+        /// knife; its outline is traced. Without --dpi, --between, --rectangle or --mat it is
+        /// squared up by a tracing mat, a sheet of letter or A4 paper, or its scan density,
+        /// whichever is found first
+        #[arg(long, value_name = "PICTURE")]
+        picture: Option<PathBuf>,
+        #[command(flatten)]
+        tracing: PictureArgs,
+        /// The blank file to write; - is standard output
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+    },
+    /// Report problems before steel is cut
     Check {
-        /// The blank file
+        /// The blank file; - is standard input
         file: PathBuf,
         /// As JSON, documented in the manual's page json
         #[arg(long)]
@@ -282,9 +389,9 @@ pub(crate) enum Command {
         #[command(flatten)]
         shop: ShopArg,
     },
-    /// Tell every number worked out
+    /// Print all computed values
     Numbers {
-        /// The blank file
+        /// The blank file; - is standard input
         file: PathBuf,
         /// As JSON, documented in the manual's page json
         #[arg(long)]
@@ -292,49 +399,59 @@ pub(crate) enum Command {
         #[command(flatten)]
         shop: ShopArg,
     },
-    /// The JSON Schema of what numbers, check or bar write with --json
+    /// Print the JSON Schema of what a command writes with --json
     Schema {
-        /// numbers, check or bar
+        /// numbers, check, bar, materials, build, papers, starters or trim
+        #[arg(value_name = "COMMAND")]
         of: String,
     },
-    /// Tell every step from bar to finished knife, to tick off
+    /// Give the steps from bar to finished knife, to tick off
     Build {
-        /// The blank file
+        /// The blank file; - is standard input
         file: PathBuf,
+        /// As JSON, documented in the manual's page json-fields
+        #[arg(long)]
+        json: bool,
         #[command(flatten)]
         shop: ShopArg,
     },
-    /// List what to have: bar, scales, liners, bolsters, pins, glue
+    /// List the materials: bar, scales, liners, bolsters, pins, glue
     Materials {
-        /// The blank file
+        /// The blank file; - is standard input
         file: PathBuf,
         /// As CSV, documented in the manual's page commands
         #[arg(long)]
         csv: bool,
+        /// As JSON, documented in the manual's page json-fields
+        #[arg(long, conflicts_with = "csv")]
+        json: bool,
         #[command(flatten)]
         shop: ShopArg,
     },
     /// Print the sheets, full size, to a PDF
     Print(PrintArgs),
-    /// Tell the papers there are, and the longest blank that each takes in one piece
+    /// List papers, with the longest blank that each takes in one piece
     Papers {
         /// Only these, as for print
         papers: Vec<String>,
         /// Width of the blank's bar; without it 1 1/2 in
         #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
         width: Option<String>,
+        /// As JSON, documented in the manual's page json-fields
+        #[arg(long)]
+        json: bool,
     },
     /// Print the page that measures a printer
     Proof(ProofArgs),
-    /// Keep what was measured on a proof as a printer's trim; without readings tell what is kept
+    /// Keep what you measured on a proof as that printer's correction; without readings, print it
     Trim(TrimArgs),
     /// Lay many blanks on a bar, head to tail where that saves steel
     Bar(BarArgs),
     /// Write the drawing at true size as SVG or PNG
     Draw {
-        /// The blank file
+        /// The blank file; - is standard input
         file: PathBuf,
-        /// The file to write, ending in .svg or .png
+        /// The file to write, ending in .svg or .png; - is standard output, a PNG where --dpi is given
         #[arg(long, value_name = "SVG-or-PNG")]
         out: PathBuf,
         /// Dots to the inch of a PNG; without it 300
@@ -346,9 +463,17 @@ pub(crate) enum Command {
         /// Only what is cut: outline and holes
         #[arg(long)]
         bare: bool,
+        /// The knife as it will look, from this side, as PNG
+        #[arg(long, value_enum, value_name = "SIDE", conflicts_with_all = ["sheet", "bare"])]
+        view: Option<ViewArg>,
+        /// Of a view: cut open at this place along the knife, counted from the origin
+        #[arg(long, value_name = "X", requires = "view", allow_hyphen_values = true)]
+        cut: Option<String>,
         #[command(flatten)]
         shop: ShopArg,
     },
+    /// Write the knife as a solid (3MF, STL) or what is cut of it (DXF, SVG)
+    Export(ExportArgs),
     /// Write a shell's completions of these commands to standard output
     #[command(hide = true)]
     Completions {
@@ -368,148 +493,27 @@ pub(crate) enum Command {
     },
 }
 
-/// The command typed; `None` opens the desk.
-pub(crate) fn parse(typed: impl IntoIterator<Item = OsString>) -> Result<Option<Command>, Failure> {
-    match Typed::try_parse_from(with_open(typed.into_iter().collect())) {
-        Ok(typed) => Ok(typed.command.map(Command::tidied)),
-        Err(error) => Err(match error.kind() {
-            ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Failure::Help(error.to_string()),
-            _ => Failure::Usage(sentence(&error)),
-        }),
-    }
-}
-
-/// A blank file alone is one to open, as a file manager gives it.
-fn with_open(mut typed: Vec<OsString>) -> Vec<OsString> {
-    let is_blank = |word: &OsString| word.to_string_lossy().to_lowercase().ends_with(ENDING);
-    if typed.len() == 2 && typed.get(1).is_some_and(is_blank) {
-        typed.insert(1, "open".into());
-    }
-    typed
-}
-
-/// Every command with what it does.
-pub(crate) fn commands() -> Vec<(String, String)> {
-    let told = |command: &clap::Command| {
-        let about = command.get_about().map(ToString::to_string).unwrap_or_default();
-        (command.get_name().to_owned(), about)
-    };
-    Typed::command().get_subcommands().filter(|one| !one.is_hide_set()).map(told).collect()
-}
-
-/// The options of a command, as its `--help` prints them.
-pub(crate) fn options(command: &str) -> Option<String> {
-    let words = ["blankwright", command, "--help"];
-    Typed::command().find_subcommand(command)?;
-    Typed::try_parse_from(words).err().map(|help| help.to_string())
-}
-
-/// The completions of every command, for a shell.
-pub(crate) fn completions(shell: clap_complete::Shell) -> String {
-    let mut out = Vec::new();
-    clap_complete::generate(shell, &mut Typed::command(), "blankwright", &mut out);
-    String::from_utf8_lossy(&out).into_owned()
-}
-
-/// The manual page of a command, or of the program, in the language of `man`.
-pub(crate) fn man(command: Option<&str>) -> Result<String, Failure> {
-    let mut whole = Typed::command();
-    whole.build();
-    let page = match command {
-        None => whole,
-        Some(name) => {
-            let found = whole.find_subcommand(name).cloned().ok_or_else(|| {
-                let fault = format!("there is no command \"{name}\"; see blankwright help");
-                Failure::Usage(fault)
-            })?;
-            found.display_name(format!("blankwright-{name}"))
-        }
-    };
-    let mut out = Vec::new();
-    // What is written to memory can't fail.
-    let _ = clap_mangen::Man::new(page).render(&mut out);
-    Ok(String::from_utf8_lossy(&out).into_owned())
-}
-
-/// Whether an argument is a number below zero and no option.
-fn is_negative_number(argument: &str) -> bool {
-    let rest = argument.strip_prefix('-').unwrap_or_default();
-    rest.trim_start_matches('.').starts_with(|sign: char| sign.is_ascii_digit())
-}
-
 impl Command {
     /// Empty names in a list, as after a trailing comma, are no names.
-    fn tidied(mut self) -> Self {
-        if let Self::Print(PrintArgs { sheets, .. }) = &mut self {
-            sheets.retain(|name| !name.trim().is_empty());
+    pub(crate) fn tidied(mut self, quiet: bool) -> Self {
+        match &mut self {
+            Self::Print(args) => {
+                args.sheets.retain(|name| !name.trim().is_empty());
+                args.quiet = quiet;
+            }
+            Self::Bar(args) => args.quiet = quiet,
+            _ => {}
         }
         self
     }
-}
 
-/// The argument parser's complaint as one sentence.
-fn sentence(error: &clap::Error) -> String {
-    let told = |kind| match error.get(kind) {
-        Some(ContextValue::String(text)) => text.clone(),
-        Some(ContextValue::Strings(texts)) => texts.join(", "),
-        _ => String::new(),
-    };
-    let (argument, value) = (told(ContextKind::InvalidArg), told(ContextKind::InvalidValue));
-    match error.kind() {
-        ErrorKind::InvalidSubcommand => {
-            let found = told(ContextKind::InvalidSubcommand);
-            let near = match error.get(ContextKind::SuggestedSubcommand) {
-                // The nearest comes last.
-                Some(ContextValue::Strings(names)) => names.last().cloned(),
-                Some(ContextValue::String(name)) => Some(name.clone()),
-                _ => None,
-            };
-            let near = near.map_or_else(String::new, |name| format!(", did you mean {name}?"));
-            let end = if near.is_empty() { "; see" } else { " See" };
-            format!("there is no command \"{found}\"{near}{end} blankwright --help")
-        }
-        ErrorKind::UnknownArgument if is_negative_number(&argument) => {
-            format!("{argument} can't be used here: no number below zero is wanted; see --help")
-        }
-        ErrorKind::UnknownArgument => format!("{argument} is not known here; see --help"),
-        ErrorKind::MissingRequiredArgument
-            if argument.contains("<FILE>") && !argument.contains("--out") =>
-        {
-            "name the blank file; see --help".to_owned()
-        }
-        ErrorKind::MissingRequiredArgument => format!("{argument} is missing; see --help"),
-        ErrorKind::InvalidValue if value.is_empty() => {
-            format!("{argument} needs a value after it; see --help")
-        }
-        ErrorKind::ValueValidation | ErrorKind::InvalidValue => {
-            format!("\"{value}\" can't be used for {argument}; see --help")
-        }
-        ErrorKind::ArgumentConflict => {
-            format!("{argument} can't be given together with {}", told(ContextKind::PriorArg))
-        }
-        _ => {
-            let text = error.to_string();
-            let line = text.lines().next().unwrap_or_default();
-            line.trim_start_matches("error: ").to_owned()
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::{Command, parse};
-    use std::ffi::OsString;
-
-    #[test]
-    fn a_blank_file_alone_is_opened() {
-        let parsed = |words: &[&str]| {
-            parse(std::iter::once("blankwright").chain(words.iter().copied()).map(OsString::from))
-        };
-        for words in [&["/a.blank.json"][..], &["B.BLANK.JSON"], &["open", "/a.blank.json"]] {
-            assert!(matches!(parsed(words), Ok(Some(Command::Open { .. }))), "{words:?}");
-        }
-        for words in [&["/a.pdf"][..], &["check.json"], &["/a.blank.json", "/b.blank.json"]] {
-            assert!(parsed(words).is_err(), "{words:?}");
+    /// Whether what it says is only that it did something: the result is a file.
+    pub(crate) fn only_tells(&self) -> bool {
+        match self {
+            Self::New { .. } | Self::Print(_) | Self::Proof(_) | Self::Draw { .. } => true,
+            Self::Bar(args) => !args.json,
+            Self::Trim(args) => args.has_readings() && !args.json,
+            _ => false,
         }
     }
 }

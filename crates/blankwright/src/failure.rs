@@ -1,12 +1,16 @@
 //! Why a command could not be done, as one plain sentence each.
 
-use host::FileFault;
-use knife::file::{Fault, NotABlank};
-use knife::intake::IntakeFault;
+use exchange::cut::CutFault;
+use exchange::dxf_import::DxfFault;
+use exchange::printed::NotWritten;
+use exchange::solid::SolidFault;
+use host::FileError;
+use knife::file::{BlankFileError, Fault};
+use knife::svg_import::ImportError;
 use paper::PaperError;
-use reckon::NestFault;
-use reckon::shop::file::NotAShop;
-use sheets::NoSuchDay;
+use reckon::NestError;
+use reckon::shop::file::ShopFileError;
+use sheets::InvalidDate;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 use trace::TraceError;
@@ -22,14 +26,14 @@ pub enum Failure {
     Usage(String),
     /// A file could not be read or written.
     #[error("{0}")]
-    File(#[from] FileFault),
+    File(#[from] FileError),
     /// A file is no blank file.
     #[error("{path} can't be used: {why}", path = .path.display())]
     NotABlank {
         /// Which file.
         path: PathBuf,
         /// Why.
-        why: NotABlank,
+        why: BlankFileError,
     },
     /// A file is no shop file.
     #[error("{path} can't be used as a shop: {why}", path = .path.display())]
@@ -37,10 +41,10 @@ pub enum Failure {
         /// Which file.
         path: PathBuf,
         /// Why.
-        why: NotAShop,
+        why: ShopFileError,
     },
     /// A blank or shop file has faults.
-    #[error("{path} has {n} to mend first", path = .path.display(), n = counted(.faults, .more))]
+    #[error("{path} has {n} to mend first", path = .path.display(), n = list_faults(.faults, .more))]
     Faults {
         /// Which file.
         path: PathBuf,
@@ -50,23 +54,54 @@ pub enum Failure {
         more: usize,
     },
     /// One of several files could not be written.
-    #[error("{fault}; {}", so_far(.written))]
+    #[error("{fault}; {}", list_written(.written))]
     Partly {
         /// The first that could not be.
-        fault: FileFault,
+        fault: FileError,
         /// Those that were before it.
         written: Vec<PathBuf>,
     },
     /// A date that no calendar has.
     #[error("--date: {0}")]
-    Date(#[from] NoSuchDay),
+    Date(#[from] InvalidDate),
     /// A vector outline could not be taken.
     #[error("{path} can't be taken: {why}", path = .path.display())]
     Intake {
         /// Which file.
         path: PathBuf,
         /// Why.
-        why: IntakeFault,
+        why: ImportError,
+    },
+    /// A DXF outline could not be taken.
+    #[error("{path} can't be taken: {why}", path = .path.display())]
+    DxfOutline {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        why: DxfFault,
+    },
+    /// A knife can't be made a solid.
+    #[error("{path} can't be made a solid: {why}", path = .path.display())]
+    NoSolid {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        why: SolidFault,
+    },
+    /// A blank can't be sent to be cut.
+    #[error("nothing was written: {0}")]
+    Cut(#[from] CutFault),
+    /// A file could not be put together.
+    #[error("{0}")]
+    NotWritten(#[from] NotWritten),
+    /// An exported file's ending says nothing usable.
+    #[error(
+        "{path} should end in .3mf, .stl, .dxf or .svg, so that it's known what to write",
+        path = .path.display()
+    )]
+    ExportEnding {
+        /// The file.
+        path: PathBuf,
     },
     /// A picture could not be traced.
     #[error("{path} can't be traced: {why}", path = .path.display())]
@@ -88,13 +123,13 @@ pub enum Failure {
         /// Which file.
         path: PathBuf,
         /// Why.
-        why: NestFault,
+        why: NestError,
     },
     /// The paper could not be made.
-    #[error("{0}")]
+    #[error("{0}{near}", near = near_paper(.0))]
     Paper(#[from] PaperError),
     /// Nothing of the kind asked for.
-    #[error("there is no {what} called \"{found}\"; there is {known}")]
+    #[error("there is no {what} called \"{found}\"{}", there_is(.found, .known))]
     Unknown {
         /// What was asked for.
         what: &'static str,
@@ -121,6 +156,12 @@ pub enum Failure {
         /// The file.
         path: PathBuf,
     },
+    /// A file that is no text, sent to a terminal.
+    #[error(
+        "a terminal can't show this file: send it on with > FILE or | PROGRAM, or name a file \
+         after --out"
+    )]
+    ToTerminal,
     /// An output file's ending says nothing usable.
     #[error("{path} should end in .svg or .png, so that it's known what to write", path = .path.display())]
     Ending {
@@ -129,7 +170,22 @@ pub enum Failure {
     },
 }
 
-fn so_far(written: &[PathBuf]) -> String {
+/// What joins a mistyped name to those there are: the nearest, if one is near.
+fn there_is(found: &str, known: &str) -> String {
+    match manual::nearest(found, known.split(", ")) {
+        Some(near) => format!(", did you mean {near}? There is {known}"),
+        None => format!("; there is {known}"),
+    }
+}
+
+/// The paper most likely meant by a mistyped name.
+fn near_paper(why: &PaperError) -> String {
+    let PaperError::NoSize { typed, known } = why else { return String::new() };
+    manual::nearest(typed, known.split(", "))
+        .map_or_else(String::new, |near| format!(" Did you mean {near}?"))
+}
+
+fn list_written(written: &[PathBuf]) -> String {
     let names: Vec<String> = written.iter().map(|path| path.display().to_string()).collect();
     match names.as_slice() {
         [] => "none of the files was written".to_owned(),
@@ -138,8 +194,8 @@ fn so_far(written: &[PathBuf]) -> String {
     }
 }
 
-fn counted(told: &[Fault], more: &usize) -> String {
-    match told.len() + more {
+fn list_faults(message: &[Fault], more: &usize) -> String {
+    match message.len() + more {
         1 => "one fault".to_owned(),
         n => format!("{n} faults"),
     }

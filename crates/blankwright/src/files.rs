@@ -1,6 +1,7 @@
 //! The real host: files on disk, written whole or not at all, and the clock.
 
-use host::{FileFault, FileProblem, Hold, Host};
+use crate::colour;
+use host::{FileError, FileLock, FileProblem, Host};
 use std::fs::{self, File, TryLockError};
 use std::hash::Hasher as _;
 use std::io::{self, IsTerminal as _, Read as _, Write as _};
@@ -8,7 +9,7 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 
 /// The most that is read of one file, bytes; a vector drawing of more than this is no outline.
-const MOST_BYTES: u64 = 50_000_000;
+const MAX_BYTES: u64 = 50_000_000;
 
 /// A viewer that has not failed by then has started.
 #[cfg(feature = "window")]
@@ -27,38 +28,43 @@ impl Host for Disk {
         std::path::absolute(path).unwrap_or_else(|_| path.to_owned())
     }
 
-    fn may_write(&self, path: &Path) -> Result<(), FileFault> {
-        let fault = |problem| FileFault { path: path.to_owned(), writing: true, problem };
+    fn check_writable(&self, path: &Path) -> Result<(), FileError> {
+        let fault = |problem| FileError { path: path.to_owned(), writing: true, problem };
         target(path).map(drop).map_err(fault)
     }
 
-    fn hold(&mut self, path: &Path) -> Result<Hold, FileFault> {
+    fn lock(&mut self, path: &Path) -> Result<FileLock, FileError> {
         let begun = Instant::now();
-        let Some(lock) = lock_for(&followed(path)) else { return Ok(Hold::default()) };
+        let Some(lock) = lock_for(&resolve_link(path)) else { return Ok(FileLock::default()) };
         loop {
             match lock.try_lock() {
-                Ok(()) => return Ok(Hold::by(lock)),
+                Ok(()) => return Ok(FileLock::new(lock)),
                 // No lock can be had on this disk: as if there were none.
-                Err(TryLockError::Error(_)) => return Ok(Hold::default()),
+                Err(TryLockError::Error(_)) => return Ok(FileLock::default()),
                 Err(TryLockError::WouldBlock) if begun.elapsed() > HELD_AT_MOST => {
                     let (path, problem) = (path.to_owned(), FileProblem::Busy);
-                    return Err(FileFault { path, writing: true, problem });
+                    return Err(FileError { path, writing: true, problem });
                 }
                 Err(TryLockError::WouldBlock) => std::thread::sleep(Duration::from_millis(5)),
             }
         }
     }
 
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
-        read(path).map_err(|problem| FileFault { path: path.to_owned(), writing: false, problem })
+    fn read(&self, path: &Path) -> Result<Vec<u8>, FileError> {
+        read(path).map_err(|problem| FileError { path: path.to_owned(), writing: false, problem })
     }
 
-    fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
-        write(path, bytes, Kind::Flushed).map_err(|problem| not_written(path, problem))
+    fn input(&self) -> Result<Vec<u8>, FileFault> {
+        let fault = |problem| FileFault { path: "standard input".into(), writing: false, problem };
+        all_of(io::stdin().lock()).map_err(fault)
     }
 
-    fn write_soon(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
-        write(path, bytes, Kind::Private).map_err(|problem| not_written(path, problem))
+    fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+        write(path, bytes, WriteMode::Flushed).map_err(|problem| not_written(path, problem))
+    }
+
+    fn write_without_sync(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+        write(path, bytes, WriteMode::Private).map_err(|problem| not_written(path, problem))
     }
 
     fn exists(&self, path: &Path) -> bool {
@@ -69,7 +75,7 @@ impl Host for Disk {
         a == b || matches!((fs::canonicalize(a), fs::canonicalize(b)), (Ok(a), Ok(b)) if a == b)
     }
 
-    fn remove(&mut self, path: &Path) -> Result<(), FileFault> {
+    fn remove(&mut self, path: &Path) -> Result<(), FileError> {
         match fs::remove_file(path) {
             Err(error) if error.kind() != io::ErrorKind::NotFound => {
                 Err(not_written(path, problem(&error)))
@@ -86,7 +92,7 @@ impl Host for Disk {
         files
     }
 
-    fn make_folder(&mut self, folder: &Path) -> Result<(), FileFault> {
+    fn create_folder(&mut self, folder: &Path) -> Result<(), FileError> {
         private_folder(folder).map_err(|error| not_written(folder, problem(&error)))
     }
 
@@ -96,15 +102,15 @@ impl Host for Disk {
 
     fn progress(&self, line: &str) {
         let mut err = io::stderr();
-        if err.is_terminal() {
+        if colour::is_able(err.is_terminal()) {
             // Over the line before; what can't be shown is no failure.
             let _ = write!(err, "\r\x1b[K{line}");
             let _ = err.flush();
         }
     }
 
-    fn show(&mut self, path: &Path) -> Result<(), FileFault> {
-        let fault = |problem| FileFault { path: path.to_owned(), writing: false, problem };
+    fn open_externally(&mut self, path: &Path) -> Result<(), FileError> {
+        let fault = |problem| FileError { path: path.to_owned(), writing: false, problem };
         // Not every viewer can be told a path from where this program was started.
         let whole = fs::canonicalize(path).map_err(|error| fault(problem(&error)))?;
         if shown(whole) { Ok(()) } else { Err(fault(FileProblem::NotShown)) }
@@ -163,8 +169,8 @@ fn ms(time: SystemTime) -> Option<u64> {
     u64::try_from(time.duration_since(UNIX_EPOCH).ok()?.as_millis()).ok()
 }
 
-fn not_written(path: &Path, problem: FileProblem) -> FileFault {
-    FileFault { path: path.to_owned(), writing: true, problem }
+fn not_written(path: &Path, problem: FileProblem) -> FileError {
+    FileError { path: path.to_owned(), writing: true, problem }
 }
 
 /// Makes a folder that nobody but this person looks into.
@@ -188,17 +194,20 @@ fn read(path: &Path) -> Result<Vec<u8>, FileProblem> {
     if path.is_dir() {
         return Err(FileProblem::IsFolder);
     }
-    let file = File::open(path).map_err(|error| problem(&error))?;
+    all_of(File::open(path).map_err(|error| problem(&error))?)
+}
+
+fn all_of(source: impl io::Read) -> Result<Vec<u8>, FileProblem> {
     let mut bytes = Vec::new();
-    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(|error| problem(&error))?;
-    if bytes.len() as u64 > MOST_BYTES {
-        return Err(FileProblem::TooLarge { most: MOST_BYTES });
+    source.take(MAX_BYTES + 1).read_to_end(&mut bytes).map_err(|error| problem(&error))?;
+    if bytes.len() as u64 > MAX_BYTES {
+        return Err(FileProblem::TooLarge { max: MAX_BYTES });
     }
     Ok(bytes)
 }
 
 /// A link is followed, so that what it leads to is renewed and the link stays.
-fn followed(path: &Path) -> PathBuf {
+fn resolve_link(path: &Path) -> PathBuf {
     fs::canonicalize(path).unwrap_or_else(|_| path.to_owned())
 }
 
@@ -229,14 +238,14 @@ fn lock_for(path: &Path) -> Option<File> {
 fn target(path: &Path) -> Result<PathBuf, FileProblem> {
     match fs::metadata(path) {
         Ok(meta) if meta.is_dir() => Err(FileProblem::IsFolder),
-        Ok(meta) if !meta.is_file() => Err(FileProblem::NotPlain),
+        Ok(meta) if !meta.is_file() => Err(FileProblem::NotRegular),
         Ok(meta) if meta.permissions().readonly() => Err(FileProblem::Forbidden),
         Ok(_) => match File::options().write(true).open(path) {
             Err(error) => Err(problem(&error)),
-            Ok(_) => Ok(followed(path)),
+            Ok(_) => Ok(resolve_link(path)),
         },
         Err(_) if fs::symlink_metadata(path).is_ok_and(|meta| meta.is_symlink()) => {
-            Err(FileProblem::LeadsNowhere)
+            Err(FileProblem::BrokenLink)
         }
         Err(_) => Ok(path.to_owned()),
     }
@@ -244,7 +253,7 @@ fn target(path: &Path) -> Result<PathBuf, FileProblem> {
 
 /// How a file is written.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Kind {
+enum WriteMode {
     /// Like any file a person makes, and on the disk before it counts as written.
     Flushed,
     /// For this person alone, and on the disk soon.
@@ -252,15 +261,15 @@ enum Kind {
 }
 
 /// Into a temporary file beside it, flushed to the disk if asked, then renamed over it.
-fn write(path: &Path, bytes: &[u8], kind: Kind) -> Result<(), FileProblem> {
+fn write(path: &Path, bytes: &[u8], kind: WriteMode) -> Result<(), FileProblem> {
     let path = target(path)?;
-    renew(&path, bytes, kind).map_err(|error| problem(&error))
+    replace(&path, bytes, kind).map_err(|error| problem(&error))
 }
 
-fn renew(path: &Path, bytes: &[u8], kind: Kind) -> io::Result<()> {
+fn replace(path: &Path, bytes: &[u8], kind: WriteMode) -> io::Result<()> {
     let folder = folder_of(path);
     let prefix = part_prefix(path);
-    sweep(folder, &prefix);
+    remove_stale_parts(folder, &prefix);
     let mut builder = tempfile::Builder::new();
     builder.prefix(&prefix).suffix(PART);
     #[cfg(unix)]
@@ -268,8 +277,8 @@ fn renew(path: &Path, bytes: &[u8], kind: Kind) -> io::Result<()> {
         use std::os::unix::fs::PermissionsExt as _;
         // Like any file a person makes: what the umask leaves, or what the file had before.
         let mode = match kind {
-            Kind::Private => 0o600,
-            Kind::Flushed => {
+            WriteMode::Private => 0o600,
+            WriteMode::Flushed => {
                 fs::metadata(path).map_or(0o666, |meta| meta.permissions().mode() & 0o777)
             }
         };
@@ -279,12 +288,12 @@ fn renew(path: &Path, bytes: &[u8], kind: Kind) -> io::Result<()> {
     // Held until it is renamed or the program ends: no other one takes it for left behind.
     let _ = file.as_file().try_lock();
     file.as_file().write_all(bytes)?;
-    if kind == Kind::Flushed {
+    if kind == WriteMode::Flushed {
         file.as_file().sync_all()?;
     }
     file.persist(path)?;
     #[cfg(unix)]
-    if let (Kind::Flushed, Ok(folder)) = (kind, File::open(folder)) {
+    if let (WriteMode::Flushed, Ok(folder)) = (kind, File::open(folder)) {
         // The rename is on the disk once the folder is; a disk that can't say so did its best.
         let _ = folder.sync_all();
     }
@@ -311,7 +320,7 @@ fn digest(text: &str) -> u64 {
 
 /// Removes what writings of the same target left behind that were killed: files that are old
 /// enough and that no running program holds. What can't be removed stays.
-fn sweep(folder: &Path, prefix: &str) {
+fn remove_stale_parts(folder: &Path, prefix: &str) {
     for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
         let name = entry.file_name();
         let name = name.to_string_lossy();
@@ -330,7 +339,7 @@ fn sweep(folder: &Path, prefix: &str) {
 
 fn problem(error: &io::Error) -> FileProblem {
     match error.kind() {
-        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => FileProblem::NotThere,
+        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => FileProblem::NotFound,
         io::ErrorKind::IsADirectory => FileProblem::IsFolder,
         io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
             FileProblem::Forbidden
@@ -339,12 +348,12 @@ fn problem(error: &io::Error) -> FileProblem {
         io::ErrorKind::FileTooLarge => FileProblem::FileTooLarge,
         io::ErrorKind::InvalidFilename | io::ErrorKind::InvalidInput => FileProblem::BadName,
         io::ErrorKind::ResourceBusy | io::ErrorKind::ExecutableFileBusy => FileProblem::Busy,
-        _ => FileProblem::Other(in_words(error)),
+        _ => FileProblem::Other(system_message(error)),
     }
 }
 
 /// The system's words without its number, and without the name of a temporary file.
-fn in_words(error: &io::Error) -> String {
+fn system_message(error: &io::Error) -> String {
     let text = error.to_string();
     let ends = [" (os error", " at path "].iter().filter_map(|mark| text.find(mark));
     let words = &text[..ends.min().unwrap_or(text.len())];
@@ -352,7 +361,7 @@ fn in_words(error: &io::Error) -> String {
 }
 
 /// What went wrong with standard output, in one sentence.
-pub(crate) fn output_fault(error: &io::Error) -> FileFault {
+pub(crate) fn output_fault(error: &io::Error) -> FileError {
     not_written(Path::new("standard output"), problem(error))
 }
 
@@ -404,8 +413,8 @@ mod tests {
     #[test]
     fn today_is_the_day_that_the_systems_own_date_tells() {
         let date = || {
-            let told = std::process::Command::new("date").arg("+%F").output().unwrap();
-            String::from_utf8(told.stdout).unwrap().trim().to_owned()
+            let message = std::process::Command::new("date").arg("+%F").output().unwrap();
+            String::from_utf8(message.stdout).unwrap().trim().to_owned()
         };
         // Midnight may pass between the two.
         let (before, today, after) = (date(), Disk.today(), date());
@@ -416,15 +425,15 @@ mod tests {
     fn claims_times_and_lists_are_the_systems() {
         let folder = tempfile::tempdir().unwrap();
         let deep = folder.path().join("a/b");
-        Disk.make_folder(&deep).unwrap();
-        Disk.make_folder(&deep).unwrap();
+        Disk.create_folder(&deep).unwrap();
+        Disk.create_folder(&deep).unwrap();
         assert!(Disk.list(folder.path()).is_empty(), "folders are not files");
         assert!(Disk.list(&folder.path().join("no")).is_empty());
         let claim = deep.join("x.running");
         assert!(!Disk.is_claimed(&claim));
         assert!(Disk.claim(&claim) && Disk.is_claimed(&claim) && !Disk.claim(&claim));
         let file = deep.join("f");
-        Disk.write_soon(&file, b"1").unwrap();
+        Disk.write_without_sync(&file, b"1").unwrap();
         let age = Disk.now_ms().abs_diff(Disk.modified(&file).unwrap());
         assert!(age < 60_000, "{age} ms between the clock and the disk's");
         assert_eq!(Disk.list(&deep), [file.clone(), claim]);
@@ -448,21 +457,21 @@ mod tests {
         assert!(Disk.same_file(&file, &link));
         let fault = Disk.write(Path::new("/dev/null"), b"x").unwrap_err();
         assert!(fault.to_string().contains("no plain file"), "{fault}");
-        assert!(Disk.may_write(Path::new("/dev/null")).is_err());
+        assert!(Disk.check_writable(Path::new("/dev/null")).is_err());
     }
 
     #[test]
     fn each_problem_is_one_plain_sentence() {
         let folder = tempfile::tempdir().unwrap();
-        let told =
-            |fault: FileFault| fault.to_string().replace(folder.path().to_str().unwrap(), "…");
+        let message =
+            |fault: FileError| fault.to_string().replace(folder.path().to_str().unwrap(), "…");
         let missing = folder.path().join("no/such.json");
         assert_eq!(
-            told(Disk.read(&missing).unwrap_err()),
+            message(Disk.read(&missing).unwrap_err()),
             "…/no/such.json is not there; check the name and the folder"
         );
-        assert!(told(Disk.write(&missing, b"x").unwrap_err()).contains("make the folder first"));
-        assert!(told(Disk.read(folder.path()).unwrap_err()).contains("is a folder"));
-        assert!(told(Disk.write(folder.path(), b"x").unwrap_err()).contains("is a folder"));
+        assert!(message(Disk.write(&missing, b"x").unwrap_err()).contains("make the folder first"));
+        assert!(message(Disk.read(folder.path()).unwrap_err()).contains("is a folder"));
+        assert!(message(Disk.write(folder.path(), b"x").unwrap_err()).contains("is a folder"));
     }
 }

@@ -4,9 +4,12 @@
 //! [`main`] touches the real streams.
 
 mod args;
+mod colour;
 mod commands;
+mod examples;
 mod failure;
 mod files;
+mod parsing;
 mod plain;
 #[cfg(feature = "window")]
 mod window;
@@ -16,7 +19,7 @@ pub use files::Disk;
 
 use host::Host;
 use std::ffi::OsString;
-use std::io::Write as _;
+use std::io::{IsTerminal as _, Write as _};
 use std::process::ExitCode;
 
 /// Nothing to stop for.
@@ -35,26 +38,50 @@ pub struct Outcome {
     pub err: String,
     /// Exit code: [`CLEAN`], [`STOP`] or [`FAILED`].
     pub code: u8,
+    /// A file that goes to standard output, alone.
+    pub file: Option<Vec<u8>>,
+}
+
+/// The JSON Schema of what each command writes with `--json`, by the command.
+pub fn schemas() -> Vec<(&'static str, schemars::Schema)> {
+    commands::schema::schemas()
 }
 
 /// Does the command that was typed.
 pub fn run(typed: impl IntoIterator<Item = OsString>, host: &mut dyn Host) -> Outcome {
-    let done = args::parse(typed).and_then(|command| commands::run(command, host));
-    let told = match done {
+    let mut told = match parsing::parse(typed).and_then(|typed| commands::run(typed, host)) {
         Ok(outcome) => outcome,
         Err(Failure::Help(text)) => Outcome { out: text, ..Outcome::default() },
-        Err(failure) => Outcome { out: String::new(), err: failure.report(), code: FAILED },
+        Err(failure) => Outcome { err: failure.report(), code: FAILED, ..Outcome::default() },
     };
-    Outcome { out: plain::lines(&told.out), err: plain::lines(&told.err), ..told }
+    if told.file.is_some() {
+        // Nothing may stand in the file's way.
+        told.err.insert_str(0, &std::mem::take(&mut told.out));
+    }
+    Outcome {
+        out: plain::escape_lines(&message.out),
+        err: plain::escape_lines(&message.err),
+        ..message
+    }
 }
 
 /// Does the command that was typed, on the real disk and streams.
 pub fn main(typed: impl IntoIterator<Item = OsString>) -> ExitCode {
-    let outcome = run(typed, &mut Disk);
-    let mut out = std::io::stdout();
-    let written = out.write_all(outcome.out.as_bytes()).and_then(|()| out.flush());
-    let mut err = std::io::stderr();
-    let _ = err.write_all(outcome.err.as_bytes());
+    let mut outcome = run(typed, &mut Disk);
+    let (mut out, mut err) = (std::io::stdout(), std::io::stderr());
+    let bytes = match outcome.file.take() {
+        None => colour::on_terminal(out.is_terminal(), outcome.out).into_bytes(),
+        Some(file) if !out.is_terminal() => file,
+        Some(file) => String::from_utf8(file).map_or_else(
+            |_| {
+                (outcome.err, outcome.code) = (Failure::ToTerminal.report(), FAILED);
+                Vec::new()
+            },
+            |text| plain::lines(&text).into_bytes(),
+        ),
+    };
+    let written = out.write_all(&bytes).and_then(|()| out.flush());
+    let _ = err.write_all(colour::on_terminal(err.is_terminal(), outcome.err).as_bytes());
     match written {
         // A reader that has seen enough (`| head`) is no failure.
         Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {

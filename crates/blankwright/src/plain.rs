@@ -12,7 +12,7 @@ fn is_command(sign: char) -> bool {
 }
 
 /// Lines of text with every such sign shown as one that does nothing.
-pub(crate) fn lines(text: &str) -> String {
+pub(crate) fn escape_lines(text: &str) -> String {
     let shown = |sign: char| match sign {
         '\n' | '\t' => sign,
         sign if is_command(sign) => char::REPLACEMENT_CHARACTER,
@@ -22,7 +22,7 @@ pub(crate) fn lines(text: &str) -> String {
 }
 
 /// One line: what would begin another is a space.
-fn line(text: &mut String) {
+fn escape_line(text: &mut String) {
     if text.chars().any(is_command) {
         let shown = |sign: char| match sign {
             sign if sign.is_whitespace() => ' ',
@@ -35,19 +35,19 @@ fn line(text: &mut String) {
 
 /// A knife to be told of: its names and reasons each in one harmless line.
 pub(crate) fn knife(mut knife: Knife) -> Knife {
-    line(&mut knife.name);
-    line(&mut knife.bar.grade);
-    knife.notes = lines(&knife.notes);
+    escape_line(&mut knife.name);
+    escape_line(&mut knife.bar.grade);
+    knife.notes = escape_lines(&knife.notes);
     for hole in &mut knife.holes {
-        line(&mut hole.name);
-        hole.drill.iter_mut().for_each(line);
+        escape_line(&mut hole.name);
+        hole.drill.iter_mut().for_each(escape_line);
     }
     for aside in &mut knife.set_aside {
-        line(&mut aside.rule);
-        line(&mut aside.reason);
+        escape_line(&mut aside.rule);
+        escape_line(&mut aside.reason);
     }
     if let Some(cutting) = &mut knife.cutting {
-        cutting.drill.iter_mut().for_each(line);
+        cutting.drill.iter_mut().for_each(escape_line);
     }
     knife
 }
@@ -60,7 +60,7 @@ pub(crate) fn shop(mut shop: Shop) -> Shop {
         .chain(shop.pins.iter_mut().map(|pin| &mut pin.material))
         .chain(shop.bars.iter_mut().map(|bar| &mut bar.grade))
         .chain(shop.printers.iter_mut().map(|printer| &mut printer.name));
-    names.for_each(line);
+    names.for_each(escape_line);
     shop
 }
 
@@ -70,10 +70,13 @@ mod tests {
 
     #[test]
     fn nothing_told_commands_a_terminal() {
-        let told = "fine é 木 ×\n\x1b[2J\x07\u{9b}31m\u{202e}\r\tend";
-        assert_eq!(lines(told), "fine é 木 ×\n\u{fffd}[2J\u{fffd}\u{fffd}31m\u{fffd}\u{fffd}\tend");
+        let message = "fine é 木 ×\n\x1b[2J\x07\u{9b}31m\u{202e}\r\tend";
+        assert_eq!(
+            escape_lines(message),
+            "fine é 木 ×\n\u{fffd}[2J\u{fffd}\u{fffd}31m\u{fffd}\u{fffd}\tend"
+        );
         let mut name = "a\n\nSTOP: b\x1b[2K".to_owned();
-        line(&mut name);
+        escape_line(&mut name);
         assert_eq!(name, "a  STOP: b\u{fffd}[2K");
     }
 }

@@ -1,7 +1,7 @@
 //! The window: the desk in an eframe, with the system's own dialogs where it has them.
 
 use crate::{Disk, Failure};
-use desk::{Desk, Host as _, PathAsk, Settings, Wish};
+use desk::{Action, Desk, Host as _, PathRequest, Settings};
 use eframe::egui;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
@@ -9,8 +9,12 @@ use std::time::{Duration, Instant};
 
 /// A dialog that is answered with nothing sooner than this was never shown.
 const UNSEEN: Duration = Duration::from_millis(250);
-/// The drawing on the window's icon.
+/// What the window system calls the program.
 const NAME: &str = "Blankwright";
+/// What windows of this program are known by: the name of its menu entry.
+const APP_ID: &str = "blankwright";
+/// The window's icon, as a PNG.
+const ICON: &[u8] = include_bytes!("../../../assets/linux/icons/128.png");
 
 /// Opens the desk, on a file if one is named, and stays until it is left.
 ///
@@ -20,14 +24,14 @@ pub(crate) fn open(file: Option<&Path>) -> Result<(), Failure> {
     if !has_display() {
         return Err(no_display("there is no display here"));
     }
-    let (settings, told) = Settings::read(&Disk);
+    let (settings, message) = Settings::read(&Disk);
     let mut desk = Desk::new(settings);
-    if let Some(words) = told {
-        desk.session.notices.say(words);
+    if let Some(words) = message {
+        desk.session.toasts.push(words);
     }
     desk.open_shop(&Disk);
-    desk.keep_work(&format!("{}-{}", std::process::id(), Disk.now_ms()), &mut Disk);
-    desk.session.native_dialogs = has_dialogs();
+    desk.start_recovery(&format!("{}-{}", std::process::id(), Disk.now_ms()), &mut Disk);
+    desk.session.dialogs.native = has_dialogs();
     if let Some(file) = file {
         if !Disk.exists(file) {
             Disk.read(file)?;
@@ -37,7 +41,8 @@ pub(crate) fn open(file: Option<&Path>) -> Result<(), Failure> {
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
             .with_title(desk.title())
-            .with_app_id("blankwright")
+            .with_app_id(APP_ID)
+            .with_icon(icon())
             .with_inner_size([1280.0, 800.0])
             .with_min_inner_size([640.0, 420.0]),
         persist_window: false,
@@ -46,6 +51,11 @@ pub(crate) fn open(file: Option<&Path>) -> Result<(), Failure> {
     let window = Window { desk, title: String::new(), dialog: None };
     eframe::run_native(NAME, options, Box::new(|_| Ok(Box::new(window))))
         .map_err(|why| no_display(&format!("the window can't be opened ({why})")))
+}
+
+/// The window's icon; one that can't be read leaves the window without.
+fn icon() -> egui::IconData {
+    eframe::icon_data::from_png_bytes(ICON).unwrap_or_default()
 }
 
 fn no_display(why: &str) -> Failure {
@@ -77,7 +87,7 @@ fn has_dialogs() -> bool {
 
 /// A dialog that is open.
 struct Dialog {
-    ask: PathAsk,
+    request: PathRequest,
     since: Instant,
     answer: Receiver<Option<PathBuf>>,
 }
@@ -110,11 +120,11 @@ impl eframe::App for Window {
         self.desk.ui(ui);
         self.desk.act(ui.ctx(), &mut Disk);
         if self.dialog.is_none()
-            && let Some(ask) = self.desk.take_native_ask()
+            && let Some(request) = self.desk.take_path_request()
         {
-            self.dialog = show(ui.ctx(), &ask);
+            self.dialog = show(ui.ctx(), &request);
             if self.dialog.is_none() {
-                self.desk.ask_typed(ask);
+                self.desk.prompt_path(request);
             }
         }
     }
@@ -126,13 +136,13 @@ impl Window {
         let Some(dialog) = self.dialog.take() else { return };
         match dialog.answer.try_recv() {
             Ok(Some(path)) => {
-                self.desk.commands.push(Wish::Path(dialog.ask.purpose, path));
+                self.desk.actions.push(Action::PathChosen(dialog.request.purpose, path));
                 ctx.request_repaint();
             }
             Ok(None) | Err(TryRecvError::Disconnected) => {
                 if dialog.since.elapsed() < UNSEEN {
-                    self.desk.session.native_dialogs = false;
-                    self.desk.ask_typed(dialog.ask);
+                    self.desk.session.dialogs.native = false;
+                    self.desk.prompt_path(dialog.request);
                     ctx.request_repaint();
                 }
             }
@@ -142,9 +152,9 @@ impl Window {
 }
 
 /// Shows the system's dialog from a thread of its own, so that the desk goes on.
-fn show(ctx: &egui::Context, ask: &PathAsk) -> Option<Dialog> {
+fn show(ctx: &egui::Context, request: &PathRequest) -> Option<Dialog> {
     let (send, answer) = channel();
-    let (wanted, ctx) = (ask.clone(), ctx.clone());
+    let (wanted, ctx) = (request.clone(), ctx.clone());
     std::thread::Builder::new()
         .name("file dialog".to_owned())
         .spawn(move || {
@@ -168,5 +178,5 @@ fn show(ctx: &egui::Context, ask: &PathAsk) -> Option<Dialog> {
             ctx.request_repaint();
         })
         .ok()?;
-    Some(Dialog { ask: ask.clone(), since: Instant::now(), answer })
+    Some(Dialog { request: request.clone(), since: Instant::now(), answer })
 }

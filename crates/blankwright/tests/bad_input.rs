@@ -1,47 +1,21 @@
 //! Files on a real disk that can't be read or written, at the command line and at the desk: one
 //! plain sentence each, nothing half written, and the work still there.
 
+#[path = "support/program.rs"]
+mod program;
 mod support;
 
-use desk::{Desk, Host as _, Purpose, Settings, Wish, recovery};
+use desk::{Action, Desk, Host as _, Purpose, Settings, recovery};
 use eframe::egui;
 use knife::{Edit, file};
+use program::{PROGRAM, failed, folder, names, run};
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::process::Command;
 use support::Bench;
 
-/// The program that is tested.
-const PROGRAM: &str = env!("CARGO_BIN_EXE_blankwright");
 /// Larger than anything the program reads, bytes.
 const HUGE: u64 = 100_000_000;
-
-fn folder() -> tempfile::TempDir {
-    tempfile::tempdir().expect("a folder")
-}
-
-fn program(words: &[&str], folder: &Path) -> Output {
-    Command::new(PROGRAM).args(words).current_dir(folder).output().expect("the program runs")
-}
-
-/// The one sentence on standard error of a command that could not be done.
-fn failed(done: &Output) -> String {
-    let err = String::from_utf8(done.stderr.clone()).expect("text");
-    assert_eq!(done.status.code(), Some(2), "{err}");
-    assert!(done.stdout.is_empty(), "{}", String::from_utf8_lossy(&done.stdout));
-    assert_eq!(err.lines().count(), 1, "{err}");
-    assert!(err.starts_with("blankwright: ") && !err.contains("panicked"), "{err}");
-    err
-}
-
-/// The names in a folder, in their order.
-fn names(folder: &Path) -> Vec<String> {
-    let entries = fs::read_dir(folder).expect("a folder");
-    let name = |entry: fs::DirEntry| entry.file_name().to_string_lossy().into_owned();
-    let mut names: Vec<String> = entries.map(|entry| name(entry.expect("an entry"))).collect();
-    names.sort();
-    names
-}
 
 /// Files that are no blank, by what is wrong with them.
 fn unusable(folder: &Path) -> Vec<(PathBuf, &'static str)> {
@@ -88,10 +62,10 @@ fn every_command_tells_what_is_wrong_with_its_file_in_one_sentence() {
             vec!["draw", path, "--out", "o.png"],
             vec!["new", "--outline", path, "--out", "o.blank.json"],
         ] {
-            let told = failed(&program(&command, folder.path()));
+            let message = failed(&run(&command, folder.path()));
             let taken = command[0] == "new" && *words == "can't be used";
             let words = if taken { "can't be taken" } else { words };
-            assert!(told.contains(words) && told.contains(path), "{command:?}: {told}");
+            assert!(message.contains(words) && message.contains(path), "{command:?}: {message}");
         }
         let _ = fs::remove_file(&svg);
     }
@@ -113,8 +87,8 @@ fn output_that_cant_be_written_is_told_and_nothing_is_left() {
         (["draw", "a.blank.json", "--out", "gone/o.png"], "make the folder first"),
         (["new", "drop-point", "--out", "gone/o.blank.json"], "make the folder first"),
     ] {
-        let told = failed(&program(&command, folder.path()));
-        assert!(told.contains(words) && told.contains(command[3]), "{told}");
+        let message = failed(&run(&command, folder.path()));
+        assert!(message.contains(words) && message.contains(command[3]), "{message}");
     }
     assert_eq!(names(folder.path()), before);
 }
@@ -143,8 +117,8 @@ fn a_write_that_breaks_off_leaves_what_was_there() {
             .current_dir(folder.path())
             .output()
             .expect("a shell");
-        let told = failed(&done);
-        assert!(told.contains("can't be written"), "{command}: {told}");
+        let message = failed(&done);
+        assert!(message.contains("can't be written"), "{command}: {message}");
     }
     assert_eq!(names(folder.path()), before, "no half-written file is left");
     assert_eq!(fs::read(folder.path().join("o.pdf")).expect("there"), b"an earlier print");
@@ -188,8 +162,8 @@ fn what_is_not_allowed_is_told_and_nothing_is_left() {
         (vec!["draw", "a.blank.json", "--out", "o.svg"], "o.svg can't be written: no permission"),
         (vec!["new", "drop-point", "--out", "o.blank.json"], "can't be written: no permission"),
     ] {
-        let told = failed(&run(&command));
-        assert!(told.contains(words), "{told}");
+        let message = failed(&run(&command));
+        assert!(message.contains(words), "{message}");
     }
     let read = run(&["check", "a.blank.json"]);
     assert_eq!(read.status.code(), Some(0), "a file that may only be read can be used");
@@ -208,15 +182,15 @@ impl OnDisk {
     fn at(folder: &Path) -> Self {
         let mut host = Bench::at(folder);
         let mut desk = Desk::new(Settings::default());
-        desk.keep_work("desk-1", &mut host);
+        desk.start_recovery("desk-1", &mut host);
         Self { desk, host, ctx: egui::Context::default() }
     }
 
-    fn wish(&mut self, purpose: Purpose, path: &Path) -> String {
-        self.desk.commands.push(Wish::Path(purpose, path.to_owned()));
+    fn options(&mut self, purpose: Purpose, path: &Path) -> String {
+        self.desk.actions.push(Action::PathChosen(purpose, path.to_owned()));
         self.desk.logic();
         self.desk.act(&self.ctx, &mut self.host);
-        self.desk.session.notices.latest().unwrap_or_default().to_owned()
+        self.desk.session.toasts.latest().unwrap_or_default().to_owned()
     }
 }
 
@@ -226,16 +200,19 @@ fn the_desk_tells_what_cant_be_opened_and_keeps_what_is_open() {
     let files = unusable(folder.path());
     let mut desk = OnDisk::at(folder.path());
     let own = desk.host.blank();
-    assert!(desk.wish(Purpose::Save, &own).starts_with("Saved to"));
-    let before = file::save(desk.desk.open.knife());
+    assert!(desk.options(Purpose::Save, &own).starts_with("Saved to"));
+    let before = file::save(desk.desk.document.knife());
     for (path, words) in files {
-        for purpose in [Purpose::Open, Purpose::TakeOutline] {
-            let told = desk.wish(purpose, &path);
-            let taken = purpose == Purpose::TakeOutline && words == "can't be used";
+        for purpose in [Purpose::Open, Purpose::ImportOutline] {
+            let message = desk.options(purpose, &path);
+            let taken = purpose == Purpose::ImportOutline && words == "can't be used";
             let words = if taken { "can't be taken" } else { words };
-            assert!(told.contains(words) && told.contains(&*path.to_string_lossy()), "{told}");
-            assert_eq!(file::save(desk.desk.open.knife()), before);
-            assert_eq!(desk.desk.open.path(), Some(&*own));
+            assert!(
+                message.contains(words) && message.contains(&*path.to_string_lossy()),
+                "{message}"
+            );
+            assert_eq!(file::save(desk.desk.document.knife()), before);
+            assert_eq!(desk.desk.document.path(), Some(&*own));
         }
     }
 }
@@ -247,14 +224,14 @@ fn a_folder_that_vanished_is_told_and_the_work_is_kept() {
     fs::create_dir(&inside).expect("a folder");
     let path = inside.join("a.blank.json");
     let mut desk = OnDisk::at(folder.path());
-    assert!(desk.wish(Purpose::Save, &path).starts_with("Saved to"));
-    desk.desk.open.edit(&[Edit::Rename("Heron".into())]).expect("a name");
+    assert!(desk.options(Purpose::Save, &path).starts_with("Saved to"));
+    desk.desk.document.edit(&[Edit::Rename("Heron".into())]).expect("a name");
     fs::remove_dir_all(&inside).expect("gone");
-    let told = desk.wish(Purpose::Save, &path);
-    assert!(told.contains("its folder is not there; make the folder first"), "{told}");
-    assert!(desk.desk.open.is_dirty() && desk.desk.open.knife().name == "Heron");
-    let told = desk.wish(Purpose::Print, &inside.join("a.pdf"));
-    assert!(told.contains("its folder is not there"), "{told}");
+    let message = desk.options(Purpose::Save, &path);
+    assert!(message.contains("its folder is not there; make the folder first"), "{message}");
+    assert!(desk.desk.document.is_dirty() && desk.desk.document.knife().name == "Heron");
+    let message = desk.options(Purpose::Print, &inside.join("a.pdf"));
+    assert!(message.contains("its folder is not there"), "{message}");
 
     let kept = folder.path().join("data/recovery");
     let files = desk.host.list(&kept);
@@ -262,7 +239,7 @@ fn a_folder_that_vanished_is_told_and_the_work_is_kept() {
     // After a kill it is offered again: another run reads it once this one's claim is gone.
     let mut copy = Bench::at(&folder.path().join("copy"));
     let other = folder.path().join("copy/data/recovery");
-    copy.make_folder(&other).expect("a folder");
+    copy.create_folder(&other).expect("a folder");
     for file in files.iter().filter(|file| file.extension().is_some_and(|e| e != "running")) {
         fs::copy(file, other.join(file.file_name().expect("a name"))).expect("copied");
     }

@@ -47,12 +47,12 @@ fn edit(folder: &Path, save_every: u64) {
     let mut history = History::new(starter.knife());
     let mut recovery = recovery::Recovery::new("killed-1", &host);
     let mut saved = String::new();
-    let mut told = std::io::stdout().lock();
+    let mut message = std::io::stdout().lock();
     for number in 1_u64.. {
         history.edit(&Edit::SetNotes(number.to_string())).expect("short notes");
         let at_ms = host.now_ms();
-        writeln!(told, "{number} {at_ms}").expect("the killer reads");
-        told.flush().expect("the killer reads");
+        writeln!(message, "{number} {at_ms}").expect("the killer reads");
+        message.flush().expect("the killer reads");
         let work = |saved: &str| recovery::Work {
             knife: history.knife(),
             revision: history.revision(),
@@ -85,8 +85,9 @@ fn kill_and_look() {
         }
     }
     assert!(recovered > KILLS.0 / 2, "only {recovered} left work to recover");
-    let told = format!("{} kills, {recovered} recoveries, at most {worst_ms} ms lost\n", KILLS.0);
-    let _ = std::io::stdout().write_all(told.as_bytes());
+    let message =
+        format!("{} kills, {recovered} recoveries, at most {worst_ms} ms lost\n", KILLS.0);
+    let _ = std::io::stdout().write_all(message.as_bytes());
 }
 
 /// A program that is about to be killed, by a thread of its own that also reads what it tells.
@@ -144,11 +145,11 @@ impl Victim {
 /// Lets a program live for a while from its first edit on, kills it (SIGKILL on Unix) and gives
 /// back when, with the number and time of every edit that it told of.
 fn end(mut child: Child, life: Duration) -> (u64, Vec<(u64, u64)>) {
-    let mut told = BufReader::new(child.stdout.take().expect("its output"));
+    let mut message = BufReader::new(child.stdout.take().expect("its output"));
     let mut first = String::new();
-    told.read_line(&mut first).expect("its first edit");
+    message.read_line(&mut first).expect("its first edit");
     let reader = std::thread::spawn(move || {
-        let rest = told.lines().map_while(Result::ok);
+        let rest = message.lines().map_while(Result::ok);
         let read = |line: String| {
             let (number, at_ms) = line.trim().split_once(' ')?;
             Some((number.parse().ok()?, at_ms.parse().ok()?))
@@ -167,10 +168,10 @@ fn end(mut child: Child, life: Duration) -> (u64, Vec<(u64, u64)>) {
 struct Chance(u64);
 
 impl Chance {
-    fn between(&mut self, least: u64, most: u64) -> u64 {
+    fn between(&mut self, min: u64, max: u64) -> u64 {
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 7;
         self.0 ^= self.0 << 17;
-        least + self.0 % (most - least + 1)
+        min + self.0 % (max - min + 1)
     }
 }

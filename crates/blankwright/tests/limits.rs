@@ -57,8 +57,8 @@ fn a_blank_of_a_few_micrometres_is_told_by_every_command() {
         &["print", "/a.blank.json", "--out", "/o.pdf"],
         &["draw", "/a.blank.json", "--sheet", "bevels", "--out", "/o.svg"],
     ] {
-        let told = refused(words, &mut host);
-        assert!(told.contains("mm long; a blank is at least 5 mm long"), "{words:?}: {told}");
+        let message = refused(words, &mut host);
+        assert!(message.contains("mm long; a blank is at least 5 mm long"), "{words:?}: {message}");
     }
 }
 
@@ -66,16 +66,19 @@ fn a_blank_of_a_few_micrometres_is_told_by_every_command() {
 fn a_slip_in_a_height_is_told_at_once() {
     let mut knife = starter();
     knife.bevel = knife.bevel.map(|bevel| knife::Bevel { grind_height_mm: 400.0, ..bevel });
-    let told = refused(&["check", "/a.blank.json"], &mut with(&knife));
-    assert!(told.contains("bevel.grind_height_mm is 400, more than the whole profile"), "{told}");
+    let message = refused(&["check", "/a.blank.json"], &mut with(&knife));
+    assert!(
+        message.contains("bevel.grind_height_mm is 400, more than the whole profile"),
+        "{message}"
+    );
 }
 
 #[test]
 fn a_drawing_of_a_million_pages_is_refused_before_it_is_laid_out() {
     let mut host = with(&scaled(40_000.0));
     let print = ["print", "/a.blank.json", "--sheets", "profile", "--out", "/o.pdf"];
-    let told = refused(&print, &mut host);
-    assert!(told.contains("pages: check its units"), "{told}");
+    let message = refused(&print, &mut host);
+    assert!(message.contains("pages: check its units"), "{message}");
 }
 
 #[test]
@@ -90,11 +93,11 @@ fn numbers_below_nothing_are_told_as_such() {
         (["--steps", "-5"], "\"-5\" can't be used for --steps"),
         (["--steps", "10000001"], "--steps must be at most 10000000"),
     ] {
-        let told = refused(&[&bar[..], &more].concat(), &mut host);
-        assert!(told.contains(says), "{more:?}: {told}");
+        let message = refused(&[&bar[..], &more].concat(), &mut host);
+        assert!(message.contains(says), "{more:?}: {message}");
     }
-    let told = refused(&["check", "-5"], &mut host);
-    assert!(told.contains("no number below zero"), "{told}");
+    let message = refused(&["check", "-5"], &mut host);
+    assert!(message.contains("no number below zero"), "{message}");
 }
 
 #[test]
@@ -111,8 +114,8 @@ fn readings_may_have_a_decimal_comma_and_none_is_below_nothing() {
     // 180 mm read as 176.4, 230 as 225.4, the diagonal of 292.06 as 286.2: all 2 % short.
     assert!(done.out.contains("102.05 % across, 102.05 % up"), "{}", done.out);
     for wrong in ["0", "-176"] {
-        let told = refused(&[&base[..], &["--across", wrong]].concat(), &mut host);
-        assert!(told.contains("no reading of a line"), "{told}");
+        let message = refused(&[&base[..], &["--across", wrong]].concat(), &mut host);
+        assert!(message.contains("no reading of a line"), "{message}");
     }
 }
 
@@ -137,13 +140,13 @@ fn a_drawing_that_needs_other_files_or_has_endless_attributes_is_told_so() {
     let entity = "<!DOCTYPE svg [<!ENTITY x SYSTEM \"file:///etc/hostname\">]>".to_owned();
     let entity = entity + &svg("<text>&x;</text><path d=\"M0,0 L900,0 L900,90 Z\"/>");
     host.files.insert("/e.svg".into(), entity.into_bytes());
-    let told = refused(&["new", "--outline", "/e.svg", "--out", "/b.blank.json"], &mut host);
-    assert!(told.contains("text that isn't in it"), "{told}");
+    let message = refused(&["new", "--outline", "/e.svg", "--out", "/b.blank.json"], &mut host);
+    assert!(message.contains("text that isn't in it"), "{message}");
     let attributes: String = (0..200_000).map(|i| format!(" a{i}=\"\"")).collect();
     let many = svg(&format!("<path{attributes} d=\"M0,0 L900,0 L900,90 Z\"/>"));
     host.files.insert("/m.svg".into(), many.into_bytes());
-    let told = refused(&["new", "--outline", "/m.svg", "--out", "/b.blank.json"], &mut host);
-    assert!(told.contains("attributes"), "{told}");
+    let message = refused(&["new", "--outline", "/m.svg", "--out", "/b.blank.json"], &mut host);
+    assert!(message.contains("attributes"), "{message}");
 }
 
 /// A ring of more nodes than a profile may have, and a comb of as many as it may.
@@ -162,8 +165,8 @@ fn what_has_endless_nodes_is_told_and_what_has_many_is_reckoned() {
     );
     let mut host = MemoryHost::default();
     host.files.insert("/r.svg".into(), svg.into_bytes());
-    let told = refused(&["new", "--outline", "/r.svg", "--out", "/b.blank.json"], &mut host);
-    assert!(told.contains("20001 nodes and at most 20000 are taken"), "{told}");
+    let message = refused(&["new", "--outline", "/r.svg", "--out", "/b.blank.json"], &mut host);
+    assert!(message.contains("20001 nodes and at most 20000 are taken"), "{message}");
 
     for teeth in [1_000, 9_000] {
         let mut knife = scaled(1.0);

@@ -1,27 +1,14 @@
 //! Files are safe with the commands, on a real disk: what is written can be read again, nothing is
 //! lost by several runs at once, nothing is replaced that may not be, and whatever fails says so.
 
+#[path = "support/program.rs"]
+mod program;
+
+use program::{PROGRAM, command, failed, folder, names, run};
 use std::fmt::Write as _;
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
-
-/// The program that is tested.
-const PROGRAM: &str = env!("CARGO_BIN_EXE_blankwright");
-
-fn folder() -> tempfile::TempDir {
-    tempfile::tempdir().expect("a folder")
-}
-
-fn command(words: &[&str], folder: &Path) -> Command {
-    let mut command = Command::new(PROGRAM);
-    command.args(words).current_dir(folder);
-    command
-}
-
-fn run(words: &[&str], folder: &Path) -> Output {
-    command(words, folder).output().expect("the program runs")
-}
 
 fn done(words: &[&str], folder: &Path) -> Output {
     let done = run(words, folder);
@@ -35,22 +22,9 @@ fn err(done: &Output) -> String {
 
 /// The one sentence of a command that could not be done.
 fn refused(words: &[&str], folder: &Path) -> String {
-    let done = run(words, folder);
-    let told = err(&done);
-    assert_eq!(done.status.code(), Some(2), "{words:?}: {told}");
-    assert_eq!(told.lines().count(), 1, "{told}");
-    assert!(told.starts_with("blankwright: ") && !told.contains("os error"), "{told}");
-    assert!(!told.contains(".part") && !told.contains(".blankwright-"), "{told}");
-    told
-}
-
-/// The names in a folder, in their order.
-fn names(folder: &Path) -> Vec<String> {
-    let entries = fs::read_dir(folder).expect("a folder");
-    let name = |entry: fs::DirEntry| entry.file_name().to_string_lossy().into_owned();
-    let mut names: Vec<String> = entries.map(|entry| name(entry.expect("an entry"))).collect();
-    names.sort();
-    names
+    let message = failed(&run(words, folder));
+    assert!(!message.contains(".blankwright-"), "{message}");
+    message
 }
 
 fn drawing(shapes: &str) -> String {
@@ -92,9 +66,9 @@ fn what_new_writes_can_be_read_again() {
         done(&["numbers", "a.blank.json"], folder.path());
     }
     at("too-far.svg", "<path transform='translate(2e10 0)' d='M5 40 L60 20 H200 V40Z'/>");
-    let told =
+    let message =
         refused(&["new", "--outline", "too-far.svg", "--out", "b.blank.json"], folder.path());
-    assert!(told.contains("move it onto the page"), "{told}");
+    assert!(message.contains("move it onto the page"), "{message}");
 }
 
 #[test]
@@ -103,14 +77,14 @@ fn trim_writes_no_shop_that_it_could_not_read() {
     done(&trim("club", &[]), folder.path());
     let before = fs::read(folder.path().join("shop.json")).expect("a shop");
     for name in ["", "  ", &"n".repeat(201)] {
-        let told = refused(&trim(name, &[]), folder.path());
-        assert!(told.contains("name"), "{told}");
+        let message = refused(&trim(name, &[]), folder.path());
+        assert!(message.contains("name"), "{message}");
         let bare = ["trim", "", "--shop", "shop.json"];
         assert!(refused(&bare, folder.path()).contains("name"));
     }
     let many = vec!["178.2"; 501].join(",");
-    let told = refused(&trim("other", &["--across", &many]), folder.path());
-    assert!(told.contains("other would have 505 readings, and at most 500"), "{told}");
+    let message = refused(&trim("other", &["--across", &many]), folder.path());
+    assert!(message.contains("other would have 505 readings, and at most 500"), "{message}");
     assert_eq!(fs::read(folder.path().join("shop.json")).expect("a shop"), before);
     done(&trim(&"n".repeat(200), &[]), folder.path());
     done(&["trim", "club", "--shop", "shop.json"], folder.path());
@@ -166,8 +140,8 @@ fn a_day_that_no_calendar_has_is_refused() {
         vec!["bar", "a.blank.json", "--out", "a.pdf", "--steps", "1"],
     ] {
         let dated = [command, vec!["--date", "2026-13-45"]].concat();
-        let told = refused(&dated, folder.path());
-        assert!(told.contains("--date: 2026-13-45 is no day of the calendar"), "{told}");
+        let message = refused(&dated, folder.path());
+        assert!(message.contains("--date: 2026-13-45 is no day of the calendar"), "{message}");
     }
     done(
         &["print", "a.blank.json", "--out", "a.pdf", "--sheets", "profile", "--date", "9 March"],
@@ -184,9 +158,12 @@ fn output_that_goes_nowhere_is_told() {
         let full = fs::File::options().write(true).open("/dev/full").expect("the full device");
         let done = command(&words, folder.path()).stdout(full).output().expect("runs");
         assert_eq!(done.status.code(), Some(2));
-        let told = err(&done);
-        assert!(told.contains("standard output can't be written: the disk is full"), "{told}");
-        assert_eq!(told.lines().count(), 1, "{told}");
+        let message = err(&done);
+        assert!(
+            message.contains("standard output can't be written: the disk is full"),
+            "{message}"
+        );
+        assert_eq!(message.lines().count(), 1, "{message}");
     }
 }
 
@@ -228,10 +205,10 @@ fn what_may_not_be_replaced_is_not() {
         let words = [&["-k", "1", "20", PROGRAM], &words[..], &[&name]].concat();
         let done = Command::new("timeout").args(&words).current_dir(folder.path()).output();
         let done = done.expect("timeout runs");
-        let told = err(&done);
-        assert_eq!(done.status.code(), Some(2), "{words:?}: {told}");
-        assert!(told.contains(&name) && told.contains(says), "{words:?}: {told}");
-        assert_eq!(told.lines().count(), 1, "{told}");
+        let message = err(&done);
+        assert_eq!(done.status.code(), Some(2), "{words:?}: {message}");
+        assert!(message.contains(&name) && message.contains(says), "{words:?}: {message}");
+        assert_eq!(message.lines().count(), 1, "{message}");
     }
     assert_eq!(names(folder.path()), before);
     assert!(fs::symlink_metadata(at("dangling.pdf")).expect("there").is_symlink());
@@ -250,12 +227,15 @@ fn no_number_of_the_system_and_no_temporary_name_reaches_a_person() {
         .current_dir(folder.path())
         .output()
         .expect("a shell");
-    let told = err(&done);
-    assert!(told.contains("o.pdf can't be written: the disk lets no file be so large"), "{told}");
-    assert!(!told.contains("os error") && !told.contains(".blankwright-"), "{told}");
+    let message = err(&done);
+    assert!(
+        message.contains("o.pdf can't be written: the disk lets no file be so large"),
+        "{message}"
+    );
+    assert!(!message.contains("os error") && !message.contains(".blankwright-"), "{message}");
     let long = format!("{}.pdf", "n".repeat(300));
-    let told = refused(&["print", "a.blank.json", "--out", &long], folder.path());
-    assert!(told.contains("its name is too long"), "{told}");
+    let message = refused(&["print", "a.blank.json", "--out", &long], folder.path());
+    assert!(message.contains("its name is too long"), "{message}");
 }
 
 /// The sheets of a set are larger and smaller: on a disk that takes the small ones only, it is
@@ -285,14 +265,14 @@ fn a_set_that_breaks_off_tells_what_was_written() {
         .current_dir(folder.path())
         .output()
         .expect("a shell");
-    let told = err(&done);
-    assert_eq!(done.status.code(), Some(2), "{told}");
+    let message = err(&done);
+    assert_eq!(done.status.code(), Some(2), "{message}");
     let written: Vec<String> = sheets[..breaks].iter().map(|key| format!("s-{key}.pdf")).collect();
-    assert!(told.contains(&format!("s-{}.pdf can't be written", sheets[breaks])), "{told}");
+    assert!(message.contains(&format!("s-{}.pdf can't be written", sheets[breaks])), "{message}");
     for name in &written {
-        assert!(told.contains(name), "{told}");
+        assert!(message.contains(name), "{message}");
     }
-    assert!(told.contains("written before it, the others are as they were"), "{told}");
+    assert!(message.contains("written before it, the others are as they were"), "{message}");
     let mut there = names(folder.path());
     there.retain(|name| name.ends_with(".pdf"));
     let mut wanted = written;
@@ -329,10 +309,10 @@ fn a_file_of_millions_of_values_is_refused_in_little_memory() {
             .current_dir(folder.path())
             .output()
             .expect("a shell");
-        let told = err(&done);
-        assert_eq!(done.status.code(), Some(2), "{words}: {told}");
-        assert!(told.contains("values"), "{words}: {told}");
-        assert_eq!(told.lines().count(), 1, "{told}");
+        let message = err(&done);
+        assert_eq!(done.status.code(), Some(2), "{words}: {message}");
+        assert!(message.contains("values"), "{words}: {message}");
+        assert_eq!(message.lines().count(), 1, "{message}");
     }
 }
 
@@ -344,11 +324,11 @@ fn twenty_faults_are_told_and_the_others_counted() {
     fs::write(folder.path().join("f.blank.json"), text.replacen('{', &format!("{{ {many}"), 1))
         .expect("written");
     let done = run(&["check", "f.blank.json"], folder.path());
-    let told = err(&done);
-    assert_eq!(done.status.code(), Some(2), "{told}");
-    assert_eq!(told.lines().count(), 1 + 20 + 1, "{told}");
-    assert!(told.contains("f.blank.json has 70 faults to mend first"), "{told}");
-    assert!(told.ends_with("  and 50 more\n"), "{told}");
+    let message = err(&done);
+    assert_eq!(done.status.code(), Some(2), "{message}");
+    assert_eq!(message.lines().count(), 1 + 20 + 1, "{message}");
+    assert!(message.contains("f.blank.json has 70 faults to mend first"), "{message}");
+    assert!(message.ends_with("  and 50 more\n"), "{message}");
 }
 
 #[cfg(unix)]
@@ -364,11 +344,11 @@ fn unsaved_work_is_for_this_person_alone() {
     fs::set_permissions(&kept, fs::Permissions::from_mode(0o755)).expect("open to all");
     let file = kept.join("a.recovery.json");
     fs::write(&file, "old").expect("written");
-    Disk.make_folder(&kept).expect("there");
-    Disk.write_soon(&file, b"new").expect("written");
+    Disk.create_folder(&kept).expect("there");
+    Disk.write_without_sync(&file, b"new").expect("written");
     assert_eq!((mode(&kept), mode(&file)), (0o700, 0o600));
     let deep = folder.path().join("share/blankwright/recovery");
-    Disk.make_folder(&deep).expect("made");
+    Disk.create_folder(&deep).expect("made");
     assert_eq!((mode(&deep), mode(deep.parent().expect("above"))), (0o700, 0o700));
 }
 

@@ -1,16 +1,16 @@
 //! The whole walk at the desk, on a real disk, held against the same done by the command line:
 //! the saved file and the PDF, byte for byte.
 
-#[path = "../../desk/tests/desk/hand.rs"]
-mod hand;
+#[path = "../../desk/tests/desk/driver.rs"]
+mod driver;
 mod support;
 
 use blankwright::run;
 use desk::{Command, Desk, Host as _, Settings, Station};
+use driver::{click_at, drag, fill, middle_of, pick, plain_node};
 use egui::{Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
-use hand::{click_at, drag, fill, middle_of, pick, plain_node};
 use knife::file;
 use std::ffi::OsString;
 use std::path::Path;
@@ -37,7 +37,7 @@ fn room(folder: &Path) -> Harness<'static, Room> {
 }
 
 fn run_command(harness: &mut Harness<'_, Room>, command: Command) {
-    harness.state_mut().desk.commands.run(command);
+    harness.state_mut().desk.actions.run(command);
     harness.run_steps(4);
 }
 
@@ -70,7 +70,7 @@ fn the_desk_and_the_command_line_write_the_same_bytes() {
     let at = |name: &str| folder.path().join(name);
     let mut host = Bench::at(folder.path());
     let mut harness = room(folder.path());
-    let saved = |harness: &Harness<'_, Room>| file::save(harness.state().desk.open.knife());
+    let saved = |harness: &Harness<'_, Room>| file::save(harness.state().desk.document.knife());
 
     // From a starter, saved as it is.
     let starter = &knife::STARTERS[4];
@@ -82,26 +82,26 @@ fn the_desk_and_the_command_line_write_the_same_bytes() {
     assert_eq!(host.read(&host.blank()).expect("saved"), first);
 
     // A node moved, a hole put and typed.
-    let node = plain_node(harness.state().desk.open.knife());
+    let node = plain_node(harness.state().desk.document.knife());
     let from = middle_of(&harness, &node);
     drag(&mut harness, from, vec2(24.0, -16.0));
     let to = middle_of(&harness, &node);
     assert!(from.distance(to) > 15.0, "{node} went from {from:?} to {to:?}");
     run_command(&mut harness, Command::Station(Station::Holes));
-    let count = harness.state().desk.open.knife().holes.len();
+    let count = harness.state().desk.document.knife().holes.len();
     run_command(&mut harness, Command::AddHole);
     let canvas = harness.get_by_label("Canvas").rect();
     let place = canvas.center() + vec2(canvas.width() * 0.31, -6.0);
     click_at(&mut harness, place);
-    assert_eq!(harness.state().desk.open.knife().holes.len(), count + 1);
+    assert_eq!(harness.state().desk.document.knife().holes.len(), count + 1);
     fill(&mut harness, "Drill or diameter", "5/32");
-    let hole = harness.state().desk.open.knife().holes[count].clone();
+    let hole = harness.state().desk.document.knife().holes[count].clone();
     // 5/32 in is 3.96875 mm.
     assert!((hole.diameter_mm - 3.968_75).abs() < 1e-9 && hole.drill.as_deref() == Some("5/32"));
 
     // Undone to the last step, saved: the command line's file again. Done again: as before.
     let last = saved(&harness);
-    let steps = harness.state().desk.open.history().past().len();
+    let steps = harness.state().desk.document.history().past().len();
     assert!(steps >= 3, "{steps} steps");
     for _ in 0..steps {
         run_command(&mut harness, Command::Undo);
@@ -122,7 +122,7 @@ fn the_desk_and_the_command_line_write_the_same_bytes() {
     to_path(&mut harness, Command::Open, &mine);
     assert_eq!(saved(&harness), last);
     for paper in ["letter", "a4", "a3"] {
-        harness.state_mut().desk.session.paper = Some(paper.to_owned());
+        harness.state_mut().desk.session.print.paper = Some(paper.to_owned());
         run_command(&mut harness, Command::Station(Station::Paper));
         let (desk_pdf, typed_pdf) = (at(&format!("d-{paper}.pdf")), at(&format!("t-{paper}.pdf")));
         to_path(&mut harness, Command::Print, &desk_pdf);

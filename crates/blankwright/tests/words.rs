@@ -17,7 +17,7 @@ fn typed(words: &[&str], host: &mut MemoryHost) -> Outcome {
 }
 
 /// The sentence that a mistyped command gets; nothing is written then.
-fn told(words: &[&str]) -> String {
+fn message(words: &[&str]) -> String {
     let mut host = host();
     let done = typed(words, &mut host);
     assert_eq!((done.code, done.out.as_str()), (FAILED, ""), "{words:?}");
@@ -33,36 +33,36 @@ fn a_mistyped_command_is_told_the_nearest_one() {
     {
         let wanted =
             format!("there is no command \"{word}\", did you mean {near}? See blankwright --help");
-        assert_eq!(told(&[word, "/a.blank.json"]), wanted);
+        assert_eq!(message(&[word, "/a.blank.json"]), wanted);
     }
-    assert_eq!(told(&["xyzzy"]), "there is no command \"xyzzy\"; see blankwright --help");
+    assert_eq!(message(&["xyzzy"]), "there is no command \"xyzzy\"; see blankwright --help");
     // Two files without a command are no command; one blank alone is opened.
-    assert!(told(&["/a.blank.json", "/b.blank.json"]).contains("see blankwright --help"));
+    assert!(message(&["/a.blank.json", "/b.blank.json"]).contains("see blankwright --help"));
 }
 
 #[test]
 fn a_missing_file_or_output_is_asked_for() {
     for command in ["check", "numbers", "open"] {
-        assert_eq!(told(&[command]), "name the blank file; see --help", "{command}");
+        assert_eq!(message(&[command]), "name the blank file; see --help", "{command}");
     }
     for command in ["print", "draw"] {
-        assert!(told(&[command, "/a.blank.json"]).starts_with("--out <"), "{command}");
-        assert!(told(&[command]).ends_with("see --help"), "{command}");
+        assert!(message(&[command, "/a.blank.json"]).starts_with("--out <"), "{command}");
+        assert!(message(&[command]).ends_with("see --help"), "{command}");
     }
-    assert!(told(&["new", "drop-point"]).starts_with("--out <FILE>"));
-    assert!(told(&["print", "/a.blank.json", "--out"]).contains("needs a value"));
+    assert!(message(&["new", "drop-point"]).starts_with("--out <FILE>"));
+    assert!(message(&["print", "/a.blank.json", "--out"]).contains("needs a value"));
 }
 
 #[test]
 fn what_is_not_known_is_told_with_what_is() {
     let print =
-        |more: &[&str]| told(&[&["print", "/a.blank.json", "--out", "/o.pdf"], more].concat());
+        |more: &[&str]| message(&[&["print", "/a.blank.json", "--out", "/o.pdf"], more].concat());
     assert!(print(&["--paper", "foolscap"]).contains("letter"));
     assert!(print(&["--sheets", "profle"]).contains("profile"));
     assert!(print(&["--pages", "1"]).contains("--pages is not known here"));
-    assert!(told(&["new", "drop", "--out", "/b.blank.json"]).contains("drop-point"));
-    assert!(told(&["draw", "/a.blank.json", "--out", "/o.gif"]).contains(".svg or .png"));
-    let dpi = told(&["draw", "/a.blank.json", "--out", "/o.png", "--dpi", "many"]);
+    assert!(message(&["new", "drop", "--out", "/b.blank.json"]).contains("drop-point"));
+    assert!(message(&["draw", "/a.blank.json", "--out", "/o.gif"]).contains(".svg or .png"));
+    let dpi = message(&["draw", "/a.blank.json", "--out", "/o.png", "--dpi", "many"]);
     assert!(dpi.starts_with("\"many\" can't be used for --dpi"), "{dpi}");
 }
 
@@ -101,7 +101,7 @@ fn empty_sheet_names_are_no_names() {
 #[test]
 fn dots_to_the_inch_are_for_a_png_only() {
     assert_eq!(
-        told(&["draw", "/a.blank.json", "--out", "/o.svg", "--dpi", "600"]),
+        message(&["draw", "/a.blank.json", "--out", "/o.svg", "--dpi", "600"]),
         "/o.svg has no dots to the inch: leave --dpi out, or write a .png"
     );
     // A PNG begins with 8 fixed bytes and its header; width and height stand at 16 and 20

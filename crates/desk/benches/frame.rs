@@ -7,69 +7,22 @@
 //! what follows from the edit is worked out and painted. Both count, with their tessellation;
 //! only what the graphics driver does with the triangles is left out.
 
+#[path = "../../reckon/benches/sample/mod.rs"]
+mod sample;
+
 use criterion::{Criterion, criterion_group, criterion_main};
-use desk::shaded::{Light, Surface, Tones, Wanted, lit};
-use desk::{Desk, MemoryHost, Open, Settings, View};
+use desk::shaded::{Light, ShadeRequest, Surface, Tones, lit};
+use desk::{Desk, Document, MemoryHost, Settings, View};
 use egui::{Context, Event, Modifiers, PointerButton, Pos2, RawInput, Rect, Vec2, pos2, vec2};
-use knife::{Bevel, Hole, HoleId, HoleKind, Knife, NodeId, Profile, Scales};
-use kurbo::{CubicBez, PathSeg, Point};
-use outline::Outline;
+use knife::{Knife, NodeId};
 use reckon::tables::Tables;
 use reckon::{Shop, reckon};
+use sample::knife;
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
 /// Moves that are timed one by one.
 const MOVES: usize = 400;
-
-/// A rippled oval of smooth cubics, about 210 × 32 mm.
-fn oval(nodes: u32) -> Outline {
-    let place = |turn: f64| {
-        let ripple = 1.0 + 0.03 * (turn * 5.0).sin();
-        Point::new(105.0 * turn.cos() * ripple, 16.0 * turn.sin() * ripple)
-    };
-    let step = std::f64::consts::TAU / f64::from(nodes);
-    let slope = |turn: f64| (place(turn + 1e-6) - place(turn - 1e-6)) / 2e-6;
-    let segs = (0..nodes).map(|i| {
-        let (a, b) = (f64::from(i) * step, f64::from(i + 1) * step);
-        let end = if i + 1 == nodes { place(0.0) } else { place(b) };
-        PathSeg::Cubic(CubicBez::new(
-            place(a),
-            place(a) + slope(a) * (step / 3.0),
-            end - slope(b) * (step / 3.0),
-            end,
-        ))
-    });
-    Outline::new(segs.collect()).expect("a closed oval")
-}
-
-fn knife(nodes: u32) -> Knife {
-    let mut knife = Knife::empty();
-    knife.profile = Profile::from_outline(&oval(nodes));
-    let half = nodes as usize / 2;
-    knife.profile.tip = Some(knife.profile.nodes[half].id);
-    knife.profile.heel = Some(knife.profile.nodes[half + nodes as usize / 5].id);
-    knife.bar.placement.at = Point::new(150.0, 19.05);
-    knife.holes = (0..12)
-        .map(|i| Hole {
-            id: HoleId(i),
-            name: String::new(),
-            kind: HoleKind::Relief,
-            at: Point::new(-30.0 + 11.0 * f64::from(i), 0.5),
-            diameter_mm: 4.7625,
-            drill: Some("3/16".to_owned()),
-            pin_mm: None,
-        })
-        .collect();
-    knife.bevel = Some(Bevel {
-        plunge_x_mm: -45.0,
-        grind_height_mm: 10.0,
-        edge_thickness_mm: 0.5,
-        ..Bevel::default()
-    });
-    knife.scales = Some(Scales { front_x_mm: -40.0, thickness_mm: 6.35 });
-    knife
-}
 
 /// A desk on which a node is being dragged.
 struct Drag {
@@ -86,8 +39,8 @@ impl Drag {
         // A node of the spine, well away from its neighbours' handles.
         let id = NodeId(u32::try_from(knife.profile.nodes.len() / 4).expect("few nodes"));
         let mut desk = Desk::new(Settings { shaded, ..Settings::default() });
-        desk.open = Open::fresh(knife);
-        desk.session.greeted = true;
+        desk.document = Document::fresh(knife);
+        desk.session.dialogs.welcomed = true;
         let mut drag = Self {
             ctx: Context::default(),
             desk,
@@ -102,11 +55,11 @@ impl Drag {
         // The canvas' own rectangle is not told: it is found by what the pointer points at.
         let probe = pos2(400.0, 300.0);
         drag.pass(vec![Event::PointerMoved(probe)]);
-        let camera = drag.desk.session.camera.expect("a camera");
-        let seen = drag.desk.session.pointer.expect("over the canvas");
+        let camera = drag.desk.session.view.camera.expect("a camera");
+        let seen = drag.desk.session.pointer.position.expect("over the canvas");
         let view = View { rect: Rect::from_center_size(probe, Vec2::ZERO), camera };
         let probed = View { camera: desk::Camera { centre: seen, ..camera }, ..view };
-        let knife = drag.desk.open.knife().clone();
+        let knife = drag.desk.document.knife().clone();
         let node = knife.profile.node(id).expect("the node").at;
         drag.from = probed.ui_from_mm(drag.desk.derived.plane().plane_from_knife(&knife) * node);
         let press = |pressed| Event::PointerButton {
@@ -121,7 +74,7 @@ impl Drag {
         for _ in 0..4 {
             drag.step();
         }
-        assert!(drag.desk.open.history().in_gesture(), "a node is dragged");
+        assert!(drag.desk.document.history().in_gesture(), "a node is dragged");
         drag
     }
 
@@ -152,10 +105,10 @@ impl Drag {
         let turn = f64::from(self.moves) * 0.37;
         #[expect(clippy::cast_possible_truncation, reason = "points of the screen")]
         let by = vec2(14.0 * turn.cos() as f32, 11.0 * turn.sin() as f32);
-        let before = self.desk.open.revision();
+        let before = self.desk.document.revision();
         self.pass(vec![Event::PointerMoved(self.from + by)]);
         self.pass(Vec::new());
-        self.desk.open.revision() != before
+        self.desk.document.revision() != before
     }
 }
 
@@ -211,7 +164,7 @@ fn pictures(c: &mut Criterion) {
     for (name, moves, pixels_per_mm) in
         [("moving", true, 4.2), ("at rest", false, 4.2), ("at rest, two dots", false, 8.4)]
     {
-        let wanted = Wanted {
+        let wanted = ShadeRequest {
             seen: outline.bounds(),
             pixels_per_mm,
             moves,

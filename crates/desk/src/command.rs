@@ -1,11 +1,7 @@
-//! The one table of commands, and the queue of wishes that a frame leaves behind.
+//! The one table of commands: every menu, key and button comes from it.
 
-use crate::Station;
-use crate::asking::{Purpose, Question};
-use crate::session::Aim;
+use crate::state::Station;
 use egui::{Key, KeyboardShortcut, Modifiers};
-use knife::Edit;
-use std::path::PathBuf;
 
 /// Everything that can be asked for from a menu or by a key.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -13,9 +9,9 @@ use std::path::PathBuf;
 pub enum Command {
     New,
     /// Ask for a bar and draw on it.
-    DrawOwn,
+    DrawNew,
     Open,
-    TakeOutline,
+    ImportOutline,
     Save,
     SaveAs,
     Print,
@@ -25,23 +21,23 @@ pub enum Command {
     Quit,
     Undo,
     Redo,
-    ChooseAll,
-    ChooseNone,
+    SelectAll,
+    SelectNone,
     Delete,
     DrawOutline,
     CloseOutline,
     AddNode,
-    Corner,
-    Smooth,
+    MakeCorner,
+    MakeSmooth,
     Straighten,
-    Bend,
+    MakeCurved,
     MarkTip,
     MarkHeel,
-    MirrorAcross,
-    MirrorAlong,
+    FlipVertical,
+    FlipHorizontal,
     AddHole,
     AddLinePoint,
-    TurnToFit,
+    RotateToFit,
     Heat,
     Shop,
     Station(Station),
@@ -58,10 +54,10 @@ pub enum Command {
     Shaded,
     Stiffness,
     Unit,
-    Room,
+    Theme,
     Larger,
     Smaller,
-    Keys,
+    Shortcuts,
     Manual,
 }
 
@@ -101,7 +97,7 @@ impl Menu {
 
 /// A command as people meet it.
 #[derive(Clone, Copy, Debug)]
-pub struct Row {
+pub struct CommandInfo {
     /// The command.
     pub command: Command,
     /// Its name in menus.
@@ -118,11 +114,16 @@ pub struct Row {
     pub asks: bool,
 }
 
-const fn row(command: Command, menu: Menu, label: &'static str, tooltip: &'static str) -> Row {
-    Row { command, label, tooltip, shortcut: None, also: None, menu, asks: false }
+const fn row(
+    command: Command,
+    menu: Menu,
+    label: &'static str,
+    tooltip: &'static str,
+) -> CommandInfo {
+    CommandInfo { command, label, tooltip, shortcut: None, also: None, menu, asks: false }
 }
 
-impl Row {
+impl CommandInfo {
     const fn key(mut self, modifiers: Modifiers, key: Key) -> Self {
         self.shortcut = Some(KeyboardShortcut::new(modifiers, key));
         self
@@ -146,11 +147,11 @@ const CTRL_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
 
 /// Every command, in the order of the menus.
 #[rustfmt::skip]
-pub static TABLE: &[Row] = &[
+pub static COMMANDS: &[CommandInfo] = &[
     row(Command::New, Menu::File, "New from starter…", "Begin with one of the finished blanks").key(CTRL, Key::N).asks(),
-    row(Command::DrawOwn, Menu::File, "Draw my own…", "Begin with an empty bar and draw the outline on it").key(CTRL, Key::D).asks(),
+    row(Command::DrawNew, Menu::File, "Draw my own…", "Begin with an empty bar and draw the outline on it").key(CTRL, Key::D).asks(),
     row(Command::Open, Menu::File, "Open…", "Open a blank file").key(CTRL, Key::O).asks(),
-    row(Command::TakeOutline, Menu::File, "Import outline…", "Import the closed outline and the holes of an SVG drawing in true units").key(CTRL, Key::T).asks(),
+    row(Command::ImportOutline, Menu::File, "Import outline…", "Import the closed outline and the holes of an SVG drawing in true units").key(CTRL, Key::T).asks(),
     row(Command::Save, Menu::File, "Save", "Save the blank to its file").key(CTRL, Key::S),
     row(Command::SaveAs, Menu::File, "Save as…", "Save the blank to another file").key(CTRL_SHIFT, Key::S).asks(),
     row(Command::Print, Menu::File, "Print to PDF…", "Write the sheets, full size, to a PDF for any printer").key(CTRL, Key::P).asks(),
@@ -160,24 +161,24 @@ pub static TABLE: &[Row] = &[
 
     row(Command::Undo, Menu::Edit, "Undo", "Undo the last step").key(CTRL, Key::Z),
     row(Command::Redo, Menu::Edit, "Redo", "Redo the step that was undone").key(CTRL_SHIFT, Key::Z).or(CTRL, Key::Y),
-    row(Command::ChooseAll, Menu::Edit, "Select all", "Select every node, or every hole, of this station").key(CTRL, Key::A),
-    row(Command::ChooseNone, Menu::Edit, "Select none", "Clear the selection; a drag under way is undone").key(PLAIN, Key::Escape),
+    row(Command::SelectAll, Menu::Edit, "Select all", "Select every node, or every hole, of this station").key(CTRL, Key::A),
+    row(Command::SelectNone, Menu::Edit, "Select none", "Clear the selection; a drag under way is undone").key(PLAIN, Key::Escape),
     row(Command::Delete, Menu::Edit, "Remove", "Remove the selected nodes or holes").key(PLAIN, Key::Delete).or(PLAIN, Key::Backspace),
 
     row(Command::DrawOutline, Menu::Work, "Draw the outline", "Draw on this bar, point by point; for a bar without an outline").key(PLAIN, Key::O),
     row(Command::CloseOutline, Menu::Work, "Close the outline", "Join the last point of the drawing to the first; it is then the blank's outline. Enter does the same"),
     row(Command::AddNode, Menu::Work, "Add node", "Add a node where the outline is nearest to the pointer; its shape stays").key(PLAIN, Key::A),
-    row(Command::Corner, Menu::Work, "Make corner", "Let the two handles of a node point their own ways").key(PLAIN, Key::C),
-    row(Command::Smooth, Menu::Work, "Make smooth", "Bring the two handles of a node in line").key(PLAIN, Key::S),
+    row(Command::MakeCorner, Menu::Work, "Make corner", "Let the two handles of a node point their own ways").key(PLAIN, Key::C),
+    row(Command::MakeSmooth, Menu::Work, "Make smooth", "Bring the two handles of a node in line").key(PLAIN, Key::S),
     row(Command::Straighten, Menu::Work, "Straighten", "Make the selected segment a straight line").key(PLAIN, Key::L),
-    row(Command::Bend, Menu::Work, "Make curved", "Give the selected straight segment handles; its shape stays until they are moved").key(PLAIN, Key::B),
+    row(Command::MakeCurved, Menu::Work, "Make curved", "Give the selected straight segment handles; its shape stays until they are moved").key(PLAIN, Key::B),
     row(Command::MarkTip, Menu::Work, "Set as tip", "The selected node is the tip, where edge and spine meet").key(SHIFT, Key::T),
     row(Command::MarkHeel, Menu::Work, "Set as heel", "The selected node is the heel, where the edge ends").key(SHIFT, Key::H),
-    row(Command::MirrorAcross, Menu::Work, "Flip vertical", "Swap spine and edge"),
-    row(Command::MirrorAlong, Menu::Work, "Flip horizontal", "Swap tip and butt"),
+    row(Command::FlipVertical, Menu::Work, "Flip vertical", "Swap spine and edge"),
+    row(Command::FlipHorizontal, Menu::Work, "Flip horizontal", "Swap tip and butt"),
     row(Command::AddHole, Menu::Work, "Add hole", "The next click on the tang puts a hole there").key(PLAIN, Key::H),
     row(Command::AddLinePoint, Menu::Work, "Add grind line point", "Add a point to the grind line where the pointer is, or in its widest gap; the line is then your own").key(SHIFT, Key::A),
-    row(Command::TurnToFit, Menu::Work, "Rotate to fit", "Rotate the blank so that it leaves the most steel around it").key(PLAIN, Key::T),
+    row(Command::RotateToFit, Menu::Work, "Rotate to fit", "Rotate the blank so that it leaves the most steel around it").key(PLAIN, Key::T),
     row(Command::Heat, Menu::Work, "Heat and finish…", "How it is hardened, tempered and finished, with the temper chart").key(PLAIN, Key::Q).asks(),
     row(Command::Shop, Menu::Work, "Shop…", "What is on hand, and the limits that findings go by").asks(),
 
@@ -201,17 +202,17 @@ pub static TABLE: &[Row] = &[
     row(Command::Shaded, Menu::View, "Shaded view", "Show the finished knife in light from the side, or the painted bar again").key(PLAIN, Key::V),
     row(Command::Stiffness, Menu::View, "Stiffness along the knife", "Show or hide how stiff each section is against bending flat-wise").key(PLAIN, Key::I),
     row(Command::Unit, Menu::View, "Inches or millimetres", "Show lengths in the other unit").key(PLAIN, Key::U),
-    row(Command::Room, Menu::View, "Light or dark theme", "Switch between the light and the dark theme").key(PLAIN, Key::F7),
+    row(Command::Theme, Menu::View, "Light or dark theme", "Switch between the light and the dark theme").key(PLAIN, Key::F7),
     row(Command::Larger, Menu::View, "Larger text", "Show text and buttons larger, up to twice the size").key(CTRL, Key::Plus).or(CTRL, Key::Equals),
     row(Command::Smaller, Menu::View, "Smaller text", "Show text and buttons smaller again").key(CTRL, Key::Minus),
 
-    row(Command::Keys, Menu::Help, "Keyboard shortcuts", "Every key and everything the pointer does").key(PLAIN, Key::F1),
+    row(Command::Shortcuts, Menu::Help, "Keyboard shortcuts", "Every key and everything the pointer does").key(PLAIN, Key::F1),
     row(Command::Manual, Menu::Help, "Manual…", "How to go from an idea to a knife, with every page of the manual").key(SHIFT, Key::F1).asks(),
 ];
 
-/// The row of a command.
-pub(crate) fn row_of(command: Command) -> Option<&'static Row> {
-    TABLE.iter().find(|row| row.command == command)
+/// How people meet a command.
+pub(crate) fn info_of(command: Command) -> Option<&'static CommandInfo> {
+    COMMANDS.iter().find(|row| row.command == command)
 }
 
 /// A key as people read it: `Ctrl+S`.
@@ -223,7 +224,7 @@ pub fn shortcut_text(ctx: &egui::Context, shortcut: &KeyboardShortcut) -> String
 /// that Ctrl+Shift+S is not taken for Ctrl+S.
 pub(crate) fn pressed(ctx: &egui::Context) -> Vec<Command> {
     let typing = ctx.text_edit_focused();
-    let mut keys: Vec<(KeyboardShortcut, Command)> = TABLE
+    let mut keys: Vec<(KeyboardShortcut, Command)> = COMMANDS
         .iter()
         .flat_map(|row| {
             [row.shortcut, row.also].into_iter().flatten().map(|key| (key, row.command))
@@ -246,105 +247,13 @@ fn is_free(key: &KeyboardShortcut) -> bool {
     function || key.modifiers.command && !in_text.contains(&key.logical_key)
 }
 
-/// What a frame wants done when it is over.
-#[derive(Clone, Debug)]
-pub enum Wish {
-    /// A command of the table.
-    Run(Command),
-    /// Edits that make one step.
-    Edit(Vec<Edit>),
-    /// A gesture begins.
-    Begin,
-    /// These edits done to the knife as it was when the gesture began.
-    Preview(Vec<Edit>),
-    /// The gesture ends as one step.
-    Commit,
-    /// The gesture ends and its changes are taken back.
-    Cancel,
-    /// A starter is taken.
-    Start(&'static str),
-    /// An outline is drawn on an empty bar.
-    Draw(Box<knife::Bar>),
-    /// A path was chosen for a purpose.
-    Path(Purpose, PathBuf),
-    /// The blank is saved, and then the desk is left.
-    SaveAndLeave,
-    /// A question was answered with yes.
-    Yes(Question),
-    /// The screen has so many dots to the millimetre.
-    Match(Option<f64>),
-    /// The view goes elsewhere.
-    Look(Aim),
-    /// The grid's lines are so far apart, mm.
-    GridPitch(f64),
-    /// Today's date is printed.
-    Today,
-    /// Files were dropped on the window.
-    Dropped(Vec<PathBuf>),
-    /// Work that was left is taken up, by its place in the list.
-    TakeUp(usize),
-    /// Work that was left is given up for good.
-    GiveUp(usize),
-    /// Work that was left stays for the next start.
-    Later,
-    /// The shop is changed.
-    Shop(Box<reckon::Shop>),
-    /// A message is shown.
-    Say(String),
-}
-
-/// The wishes of a frame, in order.
-#[derive(Debug, Default)]
-pub struct Commands {
-    wishes: Vec<Wish>,
-}
-
-impl Commands {
-    /// Adds a wish.
-    pub fn push(&mut self, wish: Wish) {
-        self.wishes.push(wish);
-    }
-
-    /// Wishes for a command of the table.
-    pub fn run(&mut self, command: Command) {
-        self.push(Wish::Run(command));
-    }
-
-    /// Wishes for one edit as a step.
-    pub fn edit(&mut self, edit: Edit) {
-        self.push(Wish::Edit(vec![edit]));
-    }
-
-    /// Wishes for an edit as a step, if there is one.
-    pub(crate) fn edit_if(&mut self, edit: Option<Edit>) {
-        if let Some(edit) = edit {
-            self.edit(edit);
-        }
-    }
-
-    /// Shows edits of the gesture under way.
-    pub fn preview(&mut self, edits: Vec<Edit>) {
-        self.push(Wish::Preview(edits));
-    }
-
-    /// Takes all wishes out.
-    pub(crate) fn take(&mut self) -> Vec<Wish> {
-        std::mem::take(&mut self.wishes)
-    }
-
-    /// Whether nothing is wished.
-    pub fn is_empty(&self) -> bool {
-        self.wishes.is_empty()
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
     fn labels_are_words_a_person_reads() {
-        for row in TABLE {
+        for row in COMMANDS {
             let mut words = row.label.split(' ');
             let first = words.next().unwrap();
             assert!(first.starts_with(char::is_uppercase), "{}", row.label);
@@ -359,7 +268,7 @@ mod tests {
 
     #[test]
     fn keys_and_names_are_unique() {
-        let mut keys: Vec<String> = TABLE
+        let mut keys: Vec<String> = COMMANDS
             .iter()
             .flat_map(|row| [row.shortcut, row.also].into_iter().flatten())
             .map(|key| format!("{key:?}"))
@@ -368,19 +277,19 @@ mod tests {
         keys.sort();
         keys.dedup();
         assert_eq!(keys.len(), all);
-        let mut labels: Vec<&str> = TABLE.iter().map(|row| row.label).collect();
+        let mut labels: Vec<&str> = COMMANDS.iter().map(|row| row.label).collect();
         labels.sort_unstable();
         labels.dedup();
-        assert_eq!(labels.len(), TABLE.len());
-        for (i, row) in TABLE.iter().enumerate() {
-            assert!(TABLE[i + 1..].iter().all(|other| other.command != row.command));
+        assert_eq!(labels.len(), COMMANDS.len());
+        for (i, row) in COMMANDS.iter().enumerate() {
+            assert!(COMMANDS[i + 1..].iter().all(|other| other.command != row.command));
         }
     }
 
     #[test]
     fn every_station_has_its_key() {
         for station in Station::ALL {
-            assert!(row_of(Command::Station(station)).is_some_and(|row| row.shortcut.is_some()));
+            assert!(info_of(Command::Station(station)).is_some_and(|row| row.shortcut.is_some()));
         }
     }
 }

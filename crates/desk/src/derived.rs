@@ -1,14 +1,15 @@
 //! What follows from the knife, renewed once a revision and never while painting.
 
-use crate::canvas::Plane;
 use crate::figures::Lengths;
-use crate::shaded::{Light, Shaded, Surface, Tones, Wanted as ShadedWanted, lit};
-use drawing::{Drawing, views};
+use crate::shaded::{Light, ShadeRequest, Shaded, Surface, Tones, lit};
+use crate::state::Plane;
+use drawing::views;
+use marks::Drawing;
 use knife::Knife;
 use paper::PaperError;
 use reckon::tables::Tables;
-use reckon::{Group, Reckoning, ReliefAsk, ReliefFigures, Section, Shop, reckon};
-use sheets::sharing::{self, Laid};
+use reckon::{Group, Reckoning, ReliefFigures, ReliefOptions, Section, Shop, reckon};
+use sheets::sharing::{self, PaperLayout};
 use sheets::{PrintRequest, printing};
 use std::sync::Arc;
 
@@ -42,13 +43,13 @@ pub struct Derived {
     /// Every sheet's key and title, in the order of the work, once looked at.
     pub sheets: Vec<(&'static str, String)>,
     /// The pages of the Paper station and what they are for, once looked at.
-    pages: Option<(u64, PrintRequest, Result<Laid, PaperError>)>,
+    pages: Option<(u64, PrintRequest, Result<PaperLayout, PaperError>)>,
     /// The finished knife in light from the side, for which revision and wish.
-    shaded: Option<(u64, ShadedWanted, Shaded)>,
+    shaded: Option<(u64, ShadeRequest, Shaded)>,
     /// The shop that all of it goes by.
     shop: Shop,
     /// A row of relief holes as asked for, and for which revision.
-    relief: Option<(u64, ReliefAsk, ReliefFigures)>,
+    relief: Option<(u64, ReliefOptions, ReliefFigures)>,
 }
 
 impl Derived {
@@ -85,7 +86,7 @@ impl Derived {
 
     /// Works everything out anew if the knife has moved on, and its pictures if it is to be seen
     /// in another plane.
-    pub fn renew(&mut self, knife: &Knife, revision: u64, plane: Plane) {
+    pub fn refresh(&mut self, knife: &Knife, revision: u64, plane: Plane) {
         self.plane = plane;
         if self.revision != Some(revision) {
             self.revision = Some(revision);
@@ -123,7 +124,7 @@ impl Derived {
     }
 
     /// Measures along the outline, once a revision.
-    pub fn renew_lengths(&mut self) {
+    pub fn refresh_lengths(&mut self) {
         if let (None, Some(outline)) = (&self.lengths, &self.reckoning.outline) {
             self.count += 1;
             self.lengths = Some(Lengths::of(outline));
@@ -136,14 +137,14 @@ impl Derived {
     }
 
     /// Takes another shop; everything is worked out anew.
-    pub fn take_shop(&mut self, shop: Shop) {
+    pub fn set_shop(&mut self, shop: Shop) {
         self.shop = shop;
         self.forget();
     }
 
     /// Lays a row of relief holes, once a revision and wish.
-    pub fn renew_relief(&mut self, knife: &Knife, revision: u64, ask: &ReliefAsk) {
-        let known = |(at, asked, _): &(u64, ReliefAsk, _)| *at == revision && asked == ask;
+    pub fn refresh_relief(&mut self, knife: &Knife, revision: u64, ask: &ReliefOptions) {
+        let known = |(at, asked, _): &(u64, ReliefOptions, _)| *at == revision && asked == ask;
         if self.relief.as_ref().is_some_and(known) {
             return;
         }
@@ -159,7 +160,7 @@ impl Derived {
     }
 
     /// Draws the comb, once a revision.
-    pub fn renew_comb(&mut self, knife: &Knife) {
+    pub fn refresh_comb(&mut self, knife: &Knife) {
         if let (None, Some(outline)) = (&self.comb, &self.reckoning.outline) {
             self.count += 1;
             let comb = views::comb(outline, &views::Comb::default());
@@ -169,7 +170,7 @@ impl Derived {
 
     /// Cuts the knife anew if it has moved on, or is to be cut elsewhere. Without a place, past
     /// the middle of the blade.
-    pub fn renew_section(&mut self, knife: &Knife, revision: u64, x_mm: Option<f64>) {
+    pub fn refresh_section(&mut self, knife: &Knife, revision: u64, x_mm: Option<f64>) {
         let Some(x_mm) = x_mm.or_else(|| self.usual_section(knife)) else { return };
         if self.section_of == Some((revision, x_mm)) {
             return;
@@ -187,29 +188,29 @@ impl Derived {
 
     /// Lights the finished knife from the side if it has moved on, or another part of it is seen;
     /// lets go of the picture when none is wanted.
-    pub(crate) fn renew_shaded(&mut self, revision: u64, wanted: Option<&ShadedWanted>) {
+    pub(crate) fn refresh_shaded(&mut self, revision: u64, request: Option<&ShadeRequest>) {
         let reckoning = &self.reckoning;
         let parts = reckoning.field.as_deref().zip(reckoning.outline.as_ref());
-        let parts = parts.zip(reckoning.profile.as_ref()).zip(wanted);
-        let Some((((field, outline), profile), wanted)) = parts else {
+        let parts = parts.zip(reckoning.profile.as_ref()).zip(request);
+        let Some((((field, outline), profile), request)) = parts else {
             self.shaded = None;
             return;
         };
-        let patch = wanted.patch(outline.bounds());
+        let patch = request.patch(outline.bounds());
         if let Some((at, was, shaded)) = &mut self.shaded
             && *at == revision
             && shaded.patch == patch
-            && was.looks_like(wanted)
+            && was.looks_like(request)
         {
-            *was = *wanted;
+            *was = *request;
             return;
         }
         self.count += 1;
         let left = (profile.towards_butt > 0.0) != profile.edge_is_up;
         let surface = Surface { field, outline, left };
-        let light = Light::over(outline.bounds()).turned(wanted.knife_from_screen);
-        let image = Arc::new(lit(&surface, &patch, &light, &Tones::of(wanted.tones)));
-        self.shaded = Some((revision, *wanted, Shaded { image, patch }));
+        let light = Light::over(outline.bounds()).turned(request.knife_from_screen);
+        let image = Arc::new(lit(&surface, &patch, &light, &Tones::of(request.tones)));
+        self.shaded = Some((revision, *request, Shaded { image, patch }));
     }
 
     /// The finished knife in light from the side, if it was lit.
@@ -218,8 +219,8 @@ impl Derived {
     }
 
     /// For which wish it was lit.
-    pub(crate) fn shaded_for(&self) -> Option<&ShadedWanted> {
-        self.shaded.as_ref().map(|(_, wanted, _)| wanted)
+    pub(crate) fn shaded_for(&self) -> Option<&ShadeRequest> {
+        self.shaded.as_ref().map(|(_, request, _)| request)
     }
 
     fn usual_section(&self, knife: &Knife) -> Option<f64> {
@@ -231,29 +232,29 @@ impl Derived {
 
     /// Lays the pages out anew if the knife, or what is wanted of it, has changed. No pages
     /// come of no sheets.
-    pub fn renew_pages(&mut self, knife: &Knife, revision: u64, wanted: &PrintRequest) {
-        let known = |(at, then, _): &(u64, PrintRequest, _)| *at == revision && then == wanted;
+    pub fn refresh_pages(&mut self, knife: &Knife, revision: u64, request: &PrintRequest) {
+        let known = |(at, then, _): &(u64, PrintRequest, _)| *at == revision && then == request;
         if self.pages.as_ref().is_some_and(known) {
             return;
         }
         self.count += 1;
         let mut sheets = printing::sheets(knife, &self.reckoning);
         self.sheets = sheets.iter().map(|sheet| (sheet.key, sheet.title.clone())).collect();
-        sheets.retain(|sheet| !wanted.left_out.contains(sheet.key));
+        sheets.retain(|sheet| !request.excluded.contains(sheet.key));
         let keys: Vec<&str> = sheets.iter().map(|sheet| sheet.key).collect();
-        let sharing = wanted.sharing.among(&keys);
+        let sharing = request.sharing.among(&keys);
         sharing.order(&mut sheets);
         let pages = if sheets.is_empty() {
-            Ok(Laid::default())
+            Ok(PaperLayout::default())
         } else {
-            printing::setup_of(&knife.name, wanted, &self.shop)
+            printing::setup_for(&knife.name, request, &self.shop)
                 .and_then(|setup| sharing::lay_out(sheets, &sharing, &setup, &mut |_, _, _| ()))
         };
-        self.pages = Some((revision, wanted.clone(), pages));
+        self.pages = Some((revision, request.clone(), pages));
     }
 
     /// The sheets on their pages, if they were laid out.
-    pub fn pages(&self) -> Option<&Result<Laid, PaperError>> {
+    pub fn pages(&self) -> Option<&Result<PaperLayout, PaperError>> {
         self.pages.as_ref().map(|(_, _, pages)| pages)
     }
 

@@ -1,61 +1,53 @@
 //! The desk: the editor on egui.
 //!
-//! A frame goes: [`Desk::logic`] renews what follows from the knife, once a revision;
-//! [`Desk::ui`] reads, paints and queues wishes; [`Desk::act`] grants them. It depends on no
-//! window: files and the clock reach it through a [`Host`], and the way to a path through
-//! [`PathAsk`].
+//! A frame goes: [`Desk::logic`] refreshes what follows from the knife, once a revision;
+//! [`Desk::ui`] reads, paints and queues actions; [`Desk::act`] applies them. It depends on no
+//! window: files and the clock reach it through a [`Host`], and paths from the window's dialogs
+//! through [`PathRequest`].
+//!
+//! ```
+//! let mut desk = desk::Desk::new(desk::Settings::default());
+//! desk.logic();
+//! assert!(desk.derived.reckoning.outline.is_some(), "a finished blank lies on its bar");
+//! ```
+//!
+//! Its modules stand in layers, each of which uses only those before it: `state` and the other
+//! plain data, `context`, `widgets`, `canvas`, `stations`, `panels` and `dialogs`, and the
+//! [`Desk`] itself.
 
-mod aside;
-mod asking;
+mod action;
 mod canvas;
 mod command;
+mod context;
 mod derived;
 mod desk;
-mod draw;
-mod dropped;
-mod edge_on;
-mod field;
-#[path = "canvas/figures.rs"]
-pub mod figures;
-mod findings;
-mod greeting;
-mod heat;
-mod help;
-mod keys;
-mod matching;
-mod menu;
-mod new_bar;
-mod notices;
-mod open;
-mod recovering;
+mod dialogs;
+mod document;
+mod figures;
+mod panels;
 pub mod recovery;
-mod room;
-mod section;
-mod session;
 mod settings;
 pub mod shaded;
-mod shop_card;
-#[path = "canvas/snap.rs"]
-pub mod snap;
+mod shop_file;
 mod stamp;
-mod starters;
+mod state;
 mod stations;
-mod stiffness;
+mod text;
 mod theme;
+mod widgets;
 
-pub use aside::Aside;
-pub use asking::{Ask, PathAsk, Purpose, Question};
-pub use canvas::{Camera, Plane, View};
-pub use command::{Command, Commands, Menu, Row, TABLE, Wish, shortcut_text};
+pub use action::{Action, ActionQueue};
+pub use command::{COMMANDS, Command, CommandInfo, Menu, shortcut_text};
 pub use derived::Derived;
 pub use desk::Desk;
-pub use draw::{DrawTool, NotClosed};
-pub use host::{FileFault, FileProblem, Hold, Host, MemoryHost};
-pub use open::{Open, Opening};
-pub use room::Room;
-pub use session::{NextHole, Session, Station};
+pub use document::{Document, OpenError};
+pub use host::{FileError, FileLock, FileProblem, Host, MemoryHost};
 pub use settings::Settings;
-pub use shop_card::ShopPage;
 pub use stamp::{DiskStamp, OnDisk};
-pub use stations::paper::Proofed;
-pub use stations::relief::ReliefWish;
+pub use state::{
+    Acceptance, Camera, Dialog, Dialogs, DrawTool, FormState, HoleTool, NextHole, NotClosed,
+    PathRequest, Plane, PointerState, PrintState, Prompt, ProofReadings, Purpose, Question,
+    ReliefChoice, SectionState, Selection, Session, ShopPage, Station, Toasts, View, ViewRequest,
+    ViewState,
+};
+pub use theme::ColorTheme;

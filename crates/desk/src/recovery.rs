@@ -4,8 +4,9 @@
 //! program's folder, at most once a second. The file goes once the work is saved or given up.
 //! At the next start [`found`] lists what was left behind.
 
-use crate::stamp::sum;
-use crate::{DiskStamp, FileFault, Host};
+use crate::stamp::{DiskStamp, sum};
+use crate::text::blank_title;
+use host::{FileError, Host};
 use knife::file::{Faults, read_json};
 use knife::{Knife, file};
 use serde_json::{Value, json};
@@ -57,7 +58,7 @@ pub struct Recovery {
     tried_ms: Option<u64>,
     /// Left by an earlier run, taken over: they go once this one's is written.
     taken_over: Vec<PathBuf>,
-    told: Option<FileFault>,
+    reported: Option<FileError>,
 }
 
 /// Work that an earlier run left behind.
@@ -99,7 +100,7 @@ impl Recovery {
             written: None,
             tried_ms: None,
             taken_over: Vec::new(),
-            told: None,
+            reported: None,
         }
     }
 
@@ -108,9 +109,9 @@ impl Recovery {
     /// something changes).
     ///
     /// # Errors
-    /// [`FileFault`] when it can't be kept; the same fault is told once, and tried again every
+    /// [`FileError`] when it can't be kept; the same fault is told once, and tried again every
     /// second.
-    pub fn tick(&mut self, work: &Work<'_>, host: &mut dyn Host) -> Result<Option<u64>, FileFault> {
+    pub fn tick(&mut self, work: &Work<'_>, host: &mut dyn Host) -> Result<Option<u64>, FileError> {
         let Some(file) = self.file.clone() else { return Ok(None) };
         if !work.dirty {
             self.let_go(host);
@@ -130,12 +131,12 @@ impl Recovery {
         match self.keep(work, &file, now_ms, host) {
             Ok(()) => {
                 self.written = Some((work.revision, work.path.map(Path::to_owned)));
-                self.told = None;
+                self.reported = None;
                 Ok(None)
             }
-            Err(fault) if self.told.as_ref() == Some(&fault) => Ok(Some(EVERY_MS)),
+            Err(fault) if self.reported.as_ref() == Some(&fault) => Ok(Some(EVERY_MS)),
             Err(fault) => {
-                self.told = Some(fault.clone());
+                self.reported = Some(fault.clone());
                 Err(fault)
             }
         }
@@ -147,12 +148,12 @@ impl Recovery {
         file: &Path,
         now_ms: u64,
         host: &mut dyn Host,
-    ) -> Result<(), FileFault> {
+    ) -> Result<(), FileError> {
         if let (false, Some(claim), Some(folder)) = (self.claimed, &self.claim, file.parent()) {
-            host.make_folder(folder)?;
+            host.create_folder(folder)?;
             self.claimed = host.claim(claim);
         }
-        host.write_soon(file, &written(work, file, now_ms, host)?)?;
+        host.write_without_sync(file, &written(work, file, now_ms, host)?)?;
         for old in self.taken_over.drain(..) {
             forget(&old, host);
         }
@@ -201,25 +202,20 @@ impl Recovery {
 impl Recoverable {
     /// What it is called: its name, else its file's, else a word for having none.
     pub fn title(&self) -> String {
-        let name = self.knife.name.trim();
-        if !name.is_empty() {
-            return name.to_owned();
-        }
-        let file = self.path.as_deref().and_then(Path::file_name);
-        file.map_or_else(|| "Unnamed blank".to_owned(), |name| name.to_string_lossy().into_owned())
+        blank_title(&self.knife, self.path.as_deref())
     }
 
     /// How long ago it was kept, in words: `3 minutes ago`.
     pub fn age(&self, now_ms: u64) -> String {
         let minutes = now_ms.saturating_sub(self.kept_ms) / 60_000;
-        let told = |n: u64, what: &str| {
+        let show = |n: u64, what: &str| {
             if n == 1 { format!("1 {what} ago") } else { format!("{n} {what}s ago") }
         };
         match minutes {
             0 => "less than a minute ago".to_owned(),
-            1..60 => told(minutes, "minute"),
-            60..1440 => told(minutes / 60, "hour"),
-            _ => told(minutes / 1440, "day"),
+            1..60 => show(minutes, "minute"),
+            60..1440 => show(minutes / 60, "hour"),
+            _ => show(minutes / 1440, "day"),
         }
     }
 
@@ -283,7 +279,7 @@ fn set_aside(path: &Path, bytes: &[u8], host: &mut dyn Host) -> String {
     let mut aside = path.as_os_str().to_owned();
     aside.push(DAMAGED);
     let aside = PathBuf::from(aside);
-    if host.write_soon(&aside, bytes).is_ok() && host.remove(path).is_ok() {
+    if host.write_without_sync(&aside, bytes).is_ok() && host.remove(path).is_ok() {
         let aside = aside.display();
         return format!(
             "unsaved work of an earlier run is damaged and can't be used; it is kept as {aside}"
@@ -312,7 +308,7 @@ fn written(
     file: &Path,
     now_ms: u64,
     host: &dyn Host,
-) -> Result<Vec<u8>, FileFault> {
+) -> Result<Vec<u8>, FileError> {
     let blank = String::from_utf8(file::save(work.knife)).unwrap_or_default();
     let path = work.path.map(|path| host.absolute(path));
     let value = json!({
@@ -330,7 +326,7 @@ fn written(
     let bytes = text.into_bytes();
     match read(&bytes, file) {
         Some((again, _)) if again.path == path => Ok(bytes),
-        _ => Err(FileFault::unreadable(file, "the work is not whole in it")),
+        _ => Err(FileError::unreadable(file, "the work is not whole in it")),
     }
 }
 

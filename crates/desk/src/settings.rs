@@ -1,8 +1,9 @@
 //! What is kept between runs: never part of the knife, never undone.
 
-use crate::{FileFault, FileProblem, Host, Room};
+use crate::theme::ColorTheme;
+use host::{FileError, FileProblem, Host};
 use knife::file::{Faults, Unreadable, read_json};
-use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error as _};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use serde_json::Value;
 use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
@@ -27,19 +28,17 @@ pub struct Settings {
     #[serde(with = "symbol")]
     pub unit: LengthUnit,
     /// Light or dark.
-    pub room: Room,
+    #[serde(rename = "room")]
+    pub color_theme: ColorTheme,
     /// How large everything is drawn, 1 to 2.
-    #[serde(deserialize_with = "scale")]
     pub scale: f32,
     /// Screen dots to the millimetre, once matched against a ruler or a card.
-    #[serde(deserialize_with = "pixels_per_mm")]
     pub pixels_per_mm: Option<f64>,
     /// The paper printed on last, by its name.
     pub paper: Option<String>,
     /// Whether the grid is shown, and dragged places stick to it.
     pub grid: bool,
     /// How far apart its lines are, mm; `None` for the usual pitch.
-    #[serde(deserialize_with = "grid_mm")]
     pub grid_mm: Option<f64>,
     /// Whether the cross-section is shown.
     pub section: bool,
@@ -56,7 +55,7 @@ impl Default for Settings {
     fn default() -> Self {
         Self {
             unit: LengthUnit::Inch,
-            room: Room::default(),
+            color_theme: ColorTheme::default(),
             scale: 1.0,
             pixels_per_mm: None,
             paper: None,
@@ -78,7 +77,7 @@ impl Settings {
         let Some(path) = path(host) else { return (Self::default(), None) };
         let bytes = match host.read(&path) {
             Ok(bytes) => bytes,
-            Err(FileFault { problem: FileProblem::NotThere, .. }) => {
+            Err(FileError { problem: FileProblem::NotFound, .. }) => {
                 return (Self::default(), None);
             }
             Err(fault) => return (Self::default(), Some(format!("{fault}; settings start anew"))),
@@ -96,15 +95,15 @@ impl Settings {
     /// Keeps the settings, whole or not at all. Does nothing where the program has no folder.
     ///
     /// # Errors
-    /// [`FileFault`] when they can't be written; what was kept before stays.
-    pub fn write(&self, host: &mut dyn Host) -> Result<(), FileFault> {
+    /// [`FileError`] when they can't be written; what was kept before stays.
+    pub fn write(&self, host: &mut dyn Host) -> Result<(), FileError> {
         let Some(path) = path(host) else { return Ok(()) };
         if let Some(folder) = path.parent() {
-            host.make_folder(folder)?;
+            host.create_folder(folder)?;
         }
         let mut text = serde_json::to_string_pretty(&self.to_json()).unwrap_or_default();
         text.push('\n');
-        self.read_back(text.as_bytes()).map_err(|why| FileFault::unreadable(&path, why))?;
+        self.read_back(text.as_bytes()).map_err(|why| FileError::unreadable(&path, why))?;
         host.write(&path, text.as_bytes())
     }
 
@@ -147,11 +146,17 @@ impl Settings {
         for (name, stated) in value.as_object().into_iter().flatten() {
             let Some(field) = kept.get_mut(name) else { continue };
             let before = std::mem::replace(field, stated.clone());
-            if Self::deserialize(&kept).is_err() {
+            if !Self::deserialize(&kept).is_ok_and(|settings| settings.is_in_range()) {
                 kept[name] = before;
             }
         }
         Self::deserialize(&kept).unwrap_or_default()
+    }
+
+    fn is_in_range(&self) -> bool {
+        SCALE.contains(&self.scale)
+            && self.pixels_per_mm.is_none_or(|dots| PIXELS_PER_MM.contains(&dots))
+            && self.grid_mm.is_none_or(|mm| GRID_MM.contains(&mm))
     }
 
     fn to_json(&self) -> Value {
@@ -173,29 +178,6 @@ mod symbol {
         let mut all = [LengthUnit::Inch, LengthUnit::Millimetre].into_iter();
         all.find(|unit| unit.symbol() == text).ok_or_else(|| D::Error::custom("no unit"))
     }
-}
-
-/// A number in a range; another is an error.
-fn within<'de, D: Deserializer<'de>>(
-    from: D,
-    range: &RangeInclusive<f64>,
-) -> Result<Option<f64>, D::Error> {
-    let number = Option::<f64>::deserialize(from)?;
-    let is_within = number.is_none_or(|number| range.contains(&number));
-    is_within.then_some(number).ok_or_else(|| D::Error::custom("out of range"))
-}
-
-fn scale<'de, D: Deserializer<'de>>(from: D) -> Result<f32, D::Error> {
-    let scale = f32::deserialize(from)?;
-    SCALE.contains(&scale).then_some(scale).ok_or_else(|| D::Error::custom("out of range"))
-}
-
-fn pixels_per_mm<'de, D: Deserializer<'de>>(from: D) -> Result<Option<f64>, D::Error> {
-    within(from, &PIXELS_PER_MM)
-}
-
-fn grid_mm<'de, D: Deserializer<'de>>(from: D) -> Result<Option<f64>, D::Error> {
-    within(from, &GRID_MM)
 }
 
 /// Files by their paths, each once, the first said first; what is no path is passed over.
@@ -220,7 +202,7 @@ fn path(host: &dyn Host) -> Option<PathBuf> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::MemoryHost;
+    use host::MemoryHost;
     use proptest::prelude::*;
 
     fn read(text: &str) -> (Settings, Option<String>) {
@@ -235,7 +217,7 @@ mod tests {
         assert_eq!(Settings::read(&host), (Settings::default(), None));
         let mut settings = Settings {
             unit: LengthUnit::Millimetre,
-            room: Room::Light,
+            color_theme: ColorTheme::Light,
             scale: 1.25,
             pixels_per_mm: Some(5.117),
             paper: Some("a4".into()),
@@ -274,7 +256,7 @@ mod tests {
                 "recents": [4, "/a", "/b", "/a"]}"#,
         );
         assert_eq!(told, None);
-        assert_eq!(settings.room, Room::Light);
+        assert_eq!(settings.color_theme, ColorTheme::Light);
         assert_eq!((settings.scale, settings.unit), (1.0, LengthUnit::Inch));
         assert_eq!(settings.pixels_per_mm, None);
         assert_eq!((settings.grid_mm, settings.section, settings.shaded), (None, true, false));

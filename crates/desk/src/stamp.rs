@@ -1,6 +1,6 @@
 //! Whether a file is still as it was when it was read or written here.
 
-use crate::Host;
+use host::Host;
 use serde_json::{Value, json};
 use std::hash::Hasher as _;
 use std::path::Path;
@@ -78,7 +78,7 @@ pub(crate) fn sum(bytes: &[u8]) -> u64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::MemoryHost;
+    use host::MemoryHost;
 
     #[test]
     fn sums_are_those_published() {

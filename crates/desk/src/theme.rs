@@ -1,14 +1,25 @@
-//! The two rooms: every colour of the program, and which stroke each pen has on the steel.
+//! The two colour themes: every colour of the program, and which stroke each pen has on the steel.
 
-use crate::Room;
-use drawing::{Face, Pen};
+use marks::{FontFace, Pen};
 use egui::{
     Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Stroke, TextStyle,
     Visuals, epaint::Shadow,
 };
+use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
-impl Room {
+/// Light or dark.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum ColorTheme {
+    /// A shop by daylight.
+    Light,
+    /// A shop by lamplight.
+    #[default]
+    Dark,
+}
+
+impl ColorTheme {
     /// The other one.
     #[must_use]
     pub fn other(self) -> Self {
@@ -27,70 +38,18 @@ impl Room {
     }
 }
 
-/// The colours of a room.
-#[derive(Clone, Debug)]
-pub(crate) struct Palette {
-    /// Behind menus and stations.
-    pub(crate) head: Color32,
-    /// Behind the card and the findings.
-    pub(crate) card: Color32,
-    /// Behind what is typed.
-    pub(crate) field: Color32,
-    /// Behind a button.
-    pub(crate) button: Color32,
-    /// Behind a button under the pointer.
-    pub(crate) button_near: Color32,
-    /// Hairlines between them.
-    pub(crate) hair: Color32,
-    /// Words.
-    pub(crate) text: Color32,
-    /// Words that step back.
-    pub(crate) weak: Color32,
-    /// What is chosen.
-    pub(crate) accent: Color32,
-    /// Behind what is chosen.
-    pub(crate) chosen: Color32,
-    /// The three severities.
-    pub(crate) stop: Color32,
-    pub(crate) care: Color32,
-    pub(crate) note: Color32,
-    /// The gravest of them on painted steel.
-    pub(crate) stop_on_steel: Color32,
-    /// The bench top around the bar.
-    pub(crate) bench: Color32,
-    /// Lines of the grid on the bench and on the steel.
-    pub(crate) grid: Color32,
-    /// The ruler's face, its marks and figures.
-    pub(crate) rule: Color32,
-    pub(crate) rule_mark: Color32,
-    /// Painted steel: at its upper and lower edge, and where the blank is.
-    pub(crate) steel_high: Color32,
-    pub(crate) steel_low: Color32,
-    pub(crate) blank: Color32,
-    /// A shadow that lifts lines off whatever lies under them.
-    pub(crate) halo: Color32,
-    /// The scribed cut line.
-    pub(crate) scribed: Color32,
-    /// Other scribed lines.
-    pub(crate) scribed_soft: Color32,
-    /// Centre marks and lines.
-    pub(crate) centre: Color32,
-    /// Handles of what can be dragged, and chosen ones.
-    pub(crate) grip: Color32,
-    pub(crate) grip_chosen: Color32,
-    /// Live figures on the canvas.
-    pub(crate) tag: Color32,
-    pub(crate) tag_text: Color32,
-    /// Bare metal seen on edge, and wood beside it.
-    pub(crate) metal: Color32,
-    pub(crate) wood: Color32,
-    /// Ground steel in light from the side: dark, flat to the eye, bright; and a pin's end.
-    pub(crate) steel_tones: [Color32; 3],
-    pub(crate) pin: Color32,
-    /// Paper and the ink on it.
-    pub(crate) paper: Color32,
-    pub(crate) paper_shade: Color32,
-    pub(crate) ink: Color32,
+/// The colours of a theme, from one table: each colour's value in the dark and in the light one.
+macro_rules! palettes {
+    ($($(#[$doc:meta])* $name:ident: $type:ty = $dark:expr, $light:expr;)*) => {
+        /// The colours of a theme.
+        #[derive(Clone, Debug)]
+        pub(crate) struct Palette {
+            $($(#[$doc])* pub(crate) $name: $type,)*
+        }
+
+        const DARK: Palette = Palette { $($name: $dark,)* };
+        const LIGHT: Palette = Palette { $($name: $light,)* };
+    };
 }
 
 const fn rgb(hex: u32) -> Color32 {
@@ -98,83 +57,74 @@ const fn rgb(hex: u32) -> Color32 {
     Color32::from_rgb(r, g, b)
 }
 
-const DARK: Palette = Palette {
-    head: rgb(0x1b_17_14),
-    card: rgb(0x23_1e_1a),
-    field: rgb(0x15_12_10),
-    button: rgb(0x36_2e_28),
-    button_near: rgb(0x46_3c_34),
-    hair: rgb(0x3a_32_2b),
-    text: rgb(0xf0_e6_d6),
-    weak: rgb(0xb3_a6_94),
-    accent: rgb(0xf0_b4_52),
-    chosen: rgb(0x5a_41_1c),
-    stop: rgb(0xff_8a_75),
-    care: rgb(0xf0_b4_52),
-    stop_on_steel: rgb(0xff_9a_86),
-    note: rgb(0x9c_c4_e8),
-    bench: rgb(0x2c_26_21),
-    grid: Color32::from_rgba_premultiplied(22, 22, 22, 22),
-    rule: rgb(0x1f_1b_17),
-    rule_mark: rgb(0xb8_a8_90),
-    steel_high: rgb(0x26_46_92),
-    steel_low: rgb(0x18_2f_6b),
-    blank: rgb(0x2f_57_b4),
-    halo: Color32::from_rgba_premultiplied(6, 10, 24, 150),
-    scribed: rgb(0xff_f8_e8),
-    scribed_soft: rgb(0xe9_de_c4),
-    centre: rgb(0x9d_b6_ec),
-    grip: rgb(0xff_f8_e8),
-    grip_chosen: rgb(0xff_bf_4f),
-    tag: Color32::from_rgba_premultiplied(20, 16, 12, 235),
-    tag_text: rgb(0xff_f4_de),
-    metal: rgb(0xa9_ad_b3),
-    wood: rgb(0x8a_5d_38),
-    steel_tones: [rgb(0x20_23_28), rgb(0x9b_a1_a8), rgb(0xf8_fa_fb)],
-    pin: rgb(0xc8_b0_72),
-    paper: rgb(0xfb_f9_f4),
-    paper_shade: Color32::from_rgba_premultiplied(0, 0, 0, 110),
-    ink: rgb(0x14_12_10),
-};
+const fn rgba(r: u8, g: u8, b: u8, a: u8) -> Color32 {
+    Color32::from_rgba_premultiplied(r, g, b, a)
+}
 
-const LIGHT: Palette = Palette {
-    head: rgb(0xec_e5_d8),
-    card: rgb(0xf5_f0_e6),
-    field: rgb(0xff_fd_f8),
-    button: rgb(0xe2_d8_c6),
-    button_near: rgb(0xd6_c9_b2),
-    hair: rgb(0xd0_c4_b0),
-    text: rgb(0x26_20_1a),
-    weak: rgb(0x65_59_4b),
-    accent: rgb(0x8a_52_00),
-    chosen: rgb(0xf3_d9_a3),
-    stop: rgb(0xa8_20_10),
-    care: rgb(0x85_52_00),
-    stop_on_steel: rgb(0xff_a8_98),
-    note: rgb(0x1d_54_86),
-    bench: rgb(0xc9_bc_a6),
-    grid: Color32::from_rgba_premultiplied(0, 0, 0, 22),
-    rule: rgb(0xe6_dd_cc),
-    rule_mark: rgb(0x5a_4e_40),
-    steel_high: rgb(0x2b_4f_a4),
-    steel_low: rgb(0x1d_3a_80),
-    blank: rgb(0x35_61_c2),
-    halo: Color32::from_rgba_premultiplied(10, 16, 36, 175),
-    scribed: rgb(0xff_fa_ee),
-    scribed_soft: rgb(0xf2_e8_d2),
-    centre: rgb(0xb4_c8_f4),
-    grip: rgb(0xff_fa_ee),
-    grip_chosen: rgb(0xff_c4_55),
-    tag: Color32::from_rgba_premultiplied(250, 245, 234, 245),
-    tag_text: rgb(0x26_20_1a),
-    metal: rgb(0x8d_92_99),
-    wood: rgb(0x9a_6b_42),
-    steel_tones: [rgb(0x2a_2e_34), rgb(0xa6_ac_b3), rgb(0xff_ff_ff)],
-    pin: rgb(0xd0_b8_78),
-    paper: rgb(0xff_fe_fb),
-    paper_shade: Color32::from_rgba_premultiplied(0, 0, 0, 70),
-    ink: rgb(0x14_12_10),
-};
+// Dark, light.
+palettes! {
+    /// Behind menus and stations.
+    head: Color32 = rgb(0x1b_17_14), rgb(0xec_e5_d8);
+    /// Behind the card and the findings.
+    card: Color32 = rgb(0x23_1e_1a), rgb(0xf5_f0_e6);
+    /// Behind what is typed.
+    field: Color32 = rgb(0x15_12_10), rgb(0xff_fd_f8);
+    /// Behind a button.
+    button: Color32 = rgb(0x36_2e_28), rgb(0xe2_d8_c6);
+    /// Behind a button under the pointer.
+    button_near: Color32 = rgb(0x46_3c_34), rgb(0xd6_c9_b2);
+    /// Hairlines between them.
+    hair: Color32 = rgb(0x3a_32_2b), rgb(0xd0_c4_b0);
+    /// Words.
+    text: Color32 = rgb(0xf0_e6_d6), rgb(0x26_20_1a);
+    /// Words that step back.
+    weak: Color32 = rgb(0xb3_a6_94), rgb(0x65_59_4b);
+    /// What is chosen.
+    accent: Color32 = rgb(0xf0_b4_52), rgb(0x8a_52_00);
+    /// Behind what is chosen.
+    chosen: Color32 = rgb(0x5a_41_1c), rgb(0xf3_d9_a3);
+    /// The three severities.
+    stop: Color32 = rgb(0xff_8a_75), rgb(0xa8_20_10);
+    care: Color32 = rgb(0xf0_b4_52), rgb(0x85_52_00);
+    note: Color32 = rgb(0x9c_c4_e8), rgb(0x1d_54_86);
+    /// The gravest of them on painted steel.
+    stop_on_steel: Color32 = rgb(0xff_9a_86), rgb(0xff_a8_98);
+    /// The bench top around the bar.
+    bench: Color32 = rgb(0x2c_26_21), rgb(0xc9_bc_a6);
+    /// Lines of the grid on the bench and on the steel.
+    grid: Color32 = rgba(22, 22, 22, 22), rgba(0, 0, 0, 22);
+    /// The ruler's face, its marks and figures.
+    rule: Color32 = rgb(0x1f_1b_17), rgb(0xe6_dd_cc);
+    rule_mark: Color32 = rgb(0xb8_a8_90), rgb(0x5a_4e_40);
+    /// Painted steel: at its upper and lower edge, and where the blank is.
+    steel_high: Color32 = rgb(0x26_46_92), rgb(0x2b_4f_a4);
+    steel_low: Color32 = rgb(0x18_2f_6b), rgb(0x1d_3a_80);
+    blank: Color32 = rgb(0x2f_57_b4), rgb(0x35_61_c2);
+    /// A shadow that lifts lines off whatever lies under them.
+    halo: Color32 = rgba(6, 10, 24, 150), rgba(10, 16, 36, 175);
+    /// The scribed cut line.
+    scribed: Color32 = rgb(0xff_f8_e8), rgb(0xff_fa_ee);
+    /// Other scribed lines.
+    scribed_soft: Color32 = rgb(0xe9_de_c4), rgb(0xf2_e8_d2);
+    /// Centre marks and lines.
+    centre: Color32 = rgb(0x9d_b6_ec), rgb(0xb4_c8_f4);
+    /// Handles of what can be dragged, and chosen ones.
+    grip: Color32 = rgb(0xff_f8_e8), rgb(0xff_fa_ee);
+    grip_chosen: Color32 = rgb(0xff_bf_4f), rgb(0xff_c4_55);
+    /// Live figures on the canvas.
+    tag: Color32 = rgba(20, 16, 12, 235), rgba(250, 245, 234, 245);
+    tag_text: Color32 = rgb(0xff_f4_de), rgb(0x26_20_1a);
+    /// Bare metal seen on edge, and wood beside it.
+    metal: Color32 = rgb(0xa9_ad_b3), rgb(0x8d_92_99);
+    wood: Color32 = rgb(0x8a_5d_38), rgb(0x9a_6b_42);
+    /// Ground steel in light from the side: dark, flat to the eye, bright; and a pin's end.
+    steel_tones: [Color32; 3] = [rgb(0x20_23_28), rgb(0x9b_a1_a8), rgb(0xf8_fa_fb)], [rgb(0x2a_2e_34), rgb(0xa6_ac_b3), rgb(0xff_ff_ff)];
+    pin: Color32 = rgb(0xc8_b0_72), rgb(0xd0_b8_78);
+    /// Paper and the ink on it.
+    paper: Color32 = rgb(0xfb_f9_f4), rgb(0xff_fe_fb);
+    paper_shade: Color32 = rgba(0, 0, 0, 110), rgba(0, 0, 0, 70);
+    ink: Color32 = rgb(0x14_12_10), rgb(0x14_12_10);
+}
 
 /// How a pen draws on the screen; widths and dashes in points.
 #[derive(Clone, Debug, PartialEq)]
@@ -182,6 +132,13 @@ pub(crate) struct Ink {
     pub(crate) colour: Color32,
     pub(crate) width: f32,
     pub(crate) dashes: Vec<f32>,
+}
+
+impl Ink {
+    /// A solid line.
+    pub(crate) fn solid(colour: Color32, width: f32) -> Self {
+        Self { colour, width, dashes: Vec::new() }
+    }
 }
 
 impl Palette {
@@ -230,21 +187,21 @@ pub(crate) fn typed(size: f32) -> FontId {
 }
 
 /// The font of a drawing's lettering.
-pub(crate) fn lettering(face: Face, size: f32) -> FontId {
+pub(crate) fn lettering(face: FontFace, size: f32) -> FontId {
     match face {
-        Face::Regular => FontId::proportional(size),
-        Face::Bold => bold(size),
+        FontFace::Regular => FontId::proportional(size),
+        FontFace::Bold => bold(size),
     }
 }
 
 const FIGURES: &[u8] = include_bytes!("../../../assets/fonts/Barlow-Figures.ttf");
 
-/// Gives the program its faces; they are there from the next pass on.
-pub(crate) fn give_fonts(ctx: &egui::Context) {
+/// Installs the program's faces; they are there from the next pass on.
+pub(crate) fn install_fonts(ctx: &egui::Context) {
     let mut fonts = FontDefinitions::default();
     let ours = [
-        ("words", paper::font_bytes(Face::Regular)),
-        ("bold", paper::font_bytes(Face::Bold)),
+        ("words", paper::font_bytes(FontFace::Regular)),
+        ("bold", paper::font_bytes(FontFace::Bold)),
         ("figures", FIGURES),
     ];
     for (name, bytes) in ours {
@@ -262,22 +219,16 @@ pub(crate) fn give_fonts(ctx: &egui::Context) {
     ctx.set_fonts(fonts);
 }
 
-/// A sheet laid over everything, as everything that is asked or told by itself is.
-pub(crate) fn sheet(ui: &egui::Ui, name: &str) -> egui::Modal {
-    let frame = egui::Frame::window(&ui.ctx().global_style());
-    egui::Modal::new(egui::Id::unique(name)).frame(frame)
-}
-
-/// Dresses the program for a room.
-pub(crate) fn dress(ctx: &egui::Context, room: Room) {
-    let theme = match room {
-        Room::Light => egui::Theme::Light,
-        Room::Dark => egui::Theme::Dark,
+/// Applies fonts' sizes, colours and spacing of a theme.
+pub(crate) fn apply_style(ctx: &egui::Context, color_theme: ColorTheme) {
+    let theme = match color_theme {
+        ColorTheme::Light => egui::Theme::Light,
+        ColorTheme::Dark => egui::Theme::Dark,
     };
     ctx.set_theme(theme);
-    let palette = room.palette();
+    let palette = color_theme.palette();
     ctx.style_mut_of(theme, |style| {
-        style.visuals = visuals(palette, room);
+        style.visuals = visuals(palette, color_theme);
         style.text_styles = [
             (TextStyle::Small, FontId::proportional(13.0)),
             (TextStyle::Body, FontId::proportional(15.5)),
@@ -300,10 +251,10 @@ pub(crate) fn dress(ctx: &egui::Context, room: Room) {
     });
 }
 
-fn visuals(palette: &Palette, room: Room) -> Visuals {
-    let mut v = match room {
-        Room::Light => Visuals::light(),
-        Room::Dark => Visuals::dark(),
+fn visuals(palette: &Palette, color_theme: ColorTheme) -> Visuals {
+    let mut v = match color_theme {
+        ColorTheme::Light => Visuals::light(),
+        ColorTheme::Dark => Visuals::dark(),
     };
     v.panel_fill = palette.card;
     v.window_fill = palette.card;
@@ -361,7 +312,7 @@ mod tests {
     /// WCAG 2.2: 4.5 for words (1.4.3), 3 for lines that carry meaning (1.4.11).
     #[test]
     fn everything_can_be_read() {
-        for room in [Room::Light, Room::Dark] {
+        for room in [ColorTheme::Light, ColorTheme::Dark] {
             let p = room.palette();
             for ground in [p.head, p.card, p.field, p.button, p.rule] {
                 assert!(contrast(p.text, ground) >= 4.5, "{room:?} {ground:?}");

@@ -1,17 +1,17 @@
 //! The real desk, driven by the names of its things, with no window and no graphics card.
 
-use desk::{Command, Desk, MemoryHost, Settings, Station, TABLE};
+use desk::{COMMANDS, Command, Desk, MemoryHost, Settings, Station};
+use driver::{click_at, drag, fill, middle_of, pick, plain_node};
 use egui::{Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
-use hand::{click_at, drag, fill, middle_of, pick, plain_node};
 use knife::{Edit, HoleKind, file};
 use std::path::Path;
 
 #[path = "desk/bad_input.rs"]
 mod bad_input;
-#[path = "desk/hand.rs"]
-mod hand;
+#[path = "desk/driver.rs"]
+mod driver;
 #[path = "desk/idle.rs"]
 mod idle;
 #[cfg(feature = "pixels")]
@@ -49,11 +49,11 @@ fn frame(ui: &mut egui::Ui, bench: &mut Bench) {
 }
 
 fn saved(harness: &Harness<'_, Bench>) -> Vec<u8> {
-    file::save(harness.state().desk.open.knife())
+    file::save(harness.state().desk.document.knife())
 }
 
 fn run(harness: &mut Harness<'_, Bench>, command: Command) {
-    harness.state_mut().desk.commands.run(command);
+    harness.state_mut().desk.actions.run(command);
     harness.run_steps(4);
 }
 
@@ -65,41 +65,41 @@ fn a_blank_from_starter_to_print() {
         knife::STARTERS.iter().map(|s| s.knife().name.trim().to_owned()).collect();
     harness.get_by_role_and_label(Role::Button, &names[3]).click();
     harness.run_steps(4);
-    assert_eq!(harness.state().desk.open.knife().name.trim(), names[3]);
+    assert_eq!(harness.state().desk.document.knife().name.trim(), names[3]);
     let first = saved(&harness);
 
     // A node, by its total drag.
-    let name = plain_node(harness.state().desk.open.knife());
+    let name = plain_node(harness.state().desk.document.knife());
     let number = name.trim_start_matches("Node ").parse().unwrap();
-    let node = harness.state().desk.open.knife().profile.node(knife::NodeId(number));
+    let node = harness.state().desk.document.knife().profile.node(knife::NodeId(number));
     let node = node.unwrap().clone();
     let from = middle_of(&harness, &name);
-    let zoom = harness.state().desk.session.camera.unwrap().points_per_mm;
+    let zoom = harness.state().desk.session.view.camera.unwrap().points_per_mm;
     drag(&mut harness, from, vec2(24.0, -16.0));
-    let moved = harness.state().desk.open.knife().profile.node(node.id).unwrap().at;
+    let moved = harness.state().desk.document.knife().profile.node(node.id).unwrap().at;
     let way = moved - node.at;
     assert!((way.hypot() - 24.0_f64.hypot(16.0) / zoom).abs() < 9.0 / zoom, "{way:?}");
-    assert_eq!(harness.state().desk.open.history().past().len(), 1, "one drag is one step");
+    assert_eq!(harness.state().desk.document.history().past().len(), 1, "one drag is one step");
 
     // A hole where the tang is clicked, then typed.
     run(&mut harness, Command::Station(Station::Holes));
-    let count = harness.state().desk.open.knife().holes.len();
+    let count = harness.state().desk.document.knife().holes.len();
     run(&mut harness, Command::AddHole);
     let canvas = harness.get_by_label("Canvas").rect();
     let at = canvas.center() + vec2(canvas.width() * 0.335, 0.0);
     click_at(&mut harness, at);
-    assert_eq!(harness.state().desk.open.knife().holes.len(), count + 1);
+    assert_eq!(harness.state().desk.document.knife().holes.len(), count + 1);
     fill(&mut harness, "Drill or diameter", "1/16");
-    let hole = harness.state().desk.open.knife().holes[count].clone();
+    let hole = harness.state().desk.document.knife().holes[count].clone();
     // 1/16 in is 1.5875 mm.
     assert!((hole.diameter_mm - 1.5875).abs() < 1e-9 && hole.drill.as_deref() == Some("1/16"));
     fill(&mut harness, "Drill or diameter", "wide");
-    assert_eq!(harness.state().desk.open.knife().holes[count], hole, "refused");
+    assert_eq!(harness.state().desk.document.knife().holes[count], hole, "refused");
     assert!(harness.query_by_label_contains("isn't a drill or a diameter").is_some());
 
     // Undo all, redo all.
     let last = saved(&harness);
-    let steps = harness.state().desk.open.history().past().len();
+    let steps = harness.state().desk.document.history().past().len();
     for _ in 0..steps {
         run(&mut harness, Command::Undo);
     }
@@ -122,7 +122,7 @@ fn a_blank_from_starter_to_print() {
     harness.get_by_label("Save").click();
     harness.run_steps(4);
     assert_eq!(harness.state().host.files.get(path), Some(&last));
-    assert!(!harness.state().desk.open.is_dirty());
+    assert!(!harness.state().desk.document.is_dirty());
     let host = harness.state().host.clone();
     harness.state_mut().desk.open_path(path, &host);
     harness.run_steps(3);
@@ -136,14 +136,14 @@ fn a_blank_from_starter_to_print() {
     let opened = file::open(&last).unwrap().knife;
     let tables = reckon::tables::Tables::built_in();
     let reckoning = reckon::reckon(&opened, &reckon::Shop::default(), tables);
-    let sheets = sheets::printing::bench_set(&opened, &reckoning);
+    let sheets = sheets::printing::default_sheets(&opened, &reckoning);
     let pages = sheets::printing::pages(&opened, &sheets, "letter", None).unwrap();
     assert_eq!(pdf, sheets::printing::pdf(&opened, &pages, None).unwrap());
 }
 
 #[test]
 fn every_key_of_the_table_does_no_harm() {
-    for row in TABLE {
+    for row in COMMANDS {
         let mut harness = bench();
         let Some(key) = row.shortcut else { continue };
         harness.key_press_modifiers(key.modifiers, key.logical_key);
@@ -175,7 +175,7 @@ fn chain_drilling_is_shown_at_the_bar_and_its_bridge_typed() {
     let mut harness = bench();
     harness.key_press(Key::D);
     harness.run_steps(2);
-    assert!(harness.state().desk.session.chain);
+    assert!(harness.state().desk.session.view.chain);
     assert_eq!(harness.state().desk.session.station, Station::Bar);
     let holes = |harness: &Harness<'_, Bench>| {
         harness.state().desk.derived.reckoning.chain.as_ref().map_or(0, |chain| chain.holes.len())
@@ -184,17 +184,17 @@ fn chain_drilling_is_shown_at_the_bar_and_its_bridge_typed() {
     fill(&mut harness, "Bridge", "3 mm");
     let after = holes(&harness);
     assert!(before > 50 && after < before, "{before} {after}");
-    assert_eq!(harness.state().desk.open.knife().cutting().bridge_mm, 3.0);
+    assert_eq!(harness.state().desk.document.knife().cutting().bridge_mm, 3.0);
     harness.get_by_role_and_label(Role::CheckBox, "Chain drilling").click();
     harness.run_steps(2);
-    assert!(!harness.state().desk.session.chain);
+    assert!(!harness.state().desk.session.view.chain);
 }
 
 #[test]
 fn escape_takes_a_drag_back() {
     let mut harness = bench();
     let before = saved(&harness);
-    let from = middle_of(&harness, &plain_node(harness.state().desk.open.knife()));
+    let from = middle_of(&harness, &plain_node(harness.state().desk.document.knife()));
     harness.hover_at(from);
     harness.run_steps(1);
     harness.drag_at(from);
@@ -208,20 +208,20 @@ fn escape_takes_a_drag_back() {
     harness.drop_at(from + vec2(40.0, 20.0));
     harness.run_steps(3);
     assert_eq!(saved(&harness), before);
-    assert!(harness.state().desk.open.history().past().is_empty());
+    assert!(harness.state().desk.document.history().past().is_empty());
 }
 
 #[test]
 fn arrow_keys_nudge_what_is_chosen() {
     let mut harness = bench();
-    let name = plain_node(harness.state().desk.open.knife());
+    let name = plain_node(harness.state().desk.document.knife());
     harness.get_by_label(&name).click();
     harness.run_steps(3);
-    let id = harness.state().desk.session.nodes()[0];
-    let before = harness.state().desk.open.knife().profile.node(id).unwrap().at;
+    let id = harness.state().desk.session.selection.nodes()[0];
+    let before = harness.state().desk.document.knife().profile.node(id).unwrap().at;
     harness.key_press(Key::ArrowRight);
     harness.run_steps(3);
-    let after = harness.state().desk.open.knife().profile.node(id).unwrap().at;
+    let after = harness.state().desk.document.knife().profile.node(id).unwrap().at;
     // One 64th of an inch is 0.396875 mm.
     assert!((after.x - before.x - 0.396_875).abs() < 1e-9 && (after.y - before.y).abs() < 1e-9);
 }
@@ -230,7 +230,7 @@ fn arrow_keys_nudge_what_is_chosen() {
 fn unsaved_work_is_asked_about() {
     let mut harness = bench();
     assert!(harness.state_mut().desk.may_close());
-    harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).unwrap();
+    harness.state_mut().desk.document.edit(&[Edit::Rename("Heron".into())]).unwrap();
     assert!(!harness.state_mut().desk.may_close());
     harness.run_steps(3);
     harness.get_by_label("Cancel").click();
@@ -240,36 +240,39 @@ fn unsaved_work_is_asked_about() {
 }
 
 /// A desk started again after another was killed with unsaved work, which is taken up.
-fn taken_up(also: impl FnOnce(&mut MemoryHost)) -> Harness<'static, Bench> {
+fn restore_edit(also: impl FnOnce(&mut MemoryHost)) -> Harness<'static, Bench> {
     let mut host = MemoryHost::with_data();
     let mut desk = Desk::new(Settings::default());
-    desk.keep_work("first", &mut host);
+    desk.start_recovery("first", &mut host);
     let mut harness = with(Bench { desk, host });
-    let wish = desk::Wish::Path(desk::Purpose::Save, "/bench/a.blank.json".into());
-    harness.state_mut().desk.commands.push(wish);
+    let wish = desk::Action::PathChosen(desk::Purpose::Save, "/bench/a.blank.json".into());
+    harness.state_mut().desk.actions.push(wish);
     harness.run_steps(3);
     harness.state_mut().host.now_ms += 5_000;
-    harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).expect("a name");
+    harness.state_mut().desk.document.edit(&[Edit::Rename("Heron".into())]).expect("a name");
     harness.run_steps(3);
     let mut host = harness.state().host.clone();
     drop(harness);
     host.claimed.clear();
     also(&mut host);
     let mut desk = Desk::new(Settings::default());
-    desk.keep_work("second", &mut host);
+    desk.start_recovery("second", &mut host);
     let mut harness = with(Bench { desk, host });
     harness.get_by_label("Restore").click();
     harness.run_steps(4);
-    assert_eq!(harness.state().desk.open.knife().name, "Heron");
-    assert!(harness.state().desk.open.is_dirty());
+    assert_eq!(harness.state().desk.document.knife().name, "Heron");
+    assert!(harness.state().desk.document.is_dirty());
     harness
 }
 
 #[test]
 fn work_that_was_killed_is_offered_again() {
-    let mut harness = taken_up(|_| {});
+    let mut harness = restore_edit(|_| {});
     run(&mut harness, Command::Save);
-    assert!(!harness.state().desk.open.is_dirty(), "its file is as it was, so nothing is asked");
+    assert!(
+        !harness.state().desk.document.is_dirty(),
+        "its file is as it was, so nothing is asked"
+    );
     let work = saved(&harness);
     assert_eq!(harness.state().host.files.get(Path::new("/bench/a.blank.json")), Some(&work));
 }
@@ -277,16 +280,16 @@ fn work_that_was_killed_is_offered_again() {
 #[test]
 fn work_that_was_killed_is_not_saved_over_a_later_file_unasked() {
     let path = Path::new("/bench/a.blank.json");
-    let mut harness = taken_up(|host| {
+    let mut harness = restore_edit(|host| {
         host.now_ms += 5_000;
         desk::Host::write(host, path, b"of another program").unwrap();
     });
     run(&mut harness, Command::Save);
-    assert!(harness.state().desk.open.is_dirty());
+    assert!(harness.state().desk.document.is_dirty());
     assert_eq!(harness.state().host.files[path], b"of another program");
     harness.get_by_label("Save over it").click();
     harness.run_steps(4);
-    assert!(!harness.state().desk.open.is_dirty());
+    assert!(!harness.state().desk.document.is_dirty());
 }
 
 #[test]
@@ -295,7 +298,7 @@ fn nothing_is_nameless_in_either_room_at_any_size() {
         let mut harness = bench();
         harness.set_size(size);
         if room == 1 {
-            run(&mut harness, Command::Room);
+            run(&mut harness, Command::Theme);
         }
         for station in Station::ALL {
             run(&mut harness, Command::Station(station));
@@ -307,10 +310,12 @@ fn nothing_is_nameless_in_either_room_at_any_size() {
     }
 }
 
+#[path = "desk/appearance.rs"]
+mod appearance;
 #[path = "desk/bevels.rs"]
 mod bevels;
-#[path = "desk/draws.rs"]
-mod draws;
+#[path = "desk/draw_outline.rs"]
+mod draw_outline;
 #[path = "desk/drops.rs"]
 mod drops;
 #[path = "desk/grid.rs"]
@@ -321,8 +326,6 @@ mod handle;
 mod heat;
 #[path = "desk/help.rs"]
 mod help;
-#[path = "desk/looks.rs"]
-mod looks;
 #[path = "desk/origin.rs"]
 mod origin;
 #[path = "desk/papers.rs"]
@@ -378,16 +381,16 @@ mod property {
         ) {
             let knife = knife::STARTERS[which].knife();
             let first = file::save(&knife);
-            let mut open = desk::Open::fresh(knife);
+            let mut open = desk::Document::fresh(knife);
             for edit in &edits {
                 // A refusal leaves everything as it was.
                 let _ = open.edit(std::slice::from_ref(edit));
             }
             let last = file::save(open.knife());
-            while open.undo().is_some() || open.history().done_label().is_some() {}
+            while open.undo().is_some() || open.history().undo_label().is_some() {}
             prop_assert_eq!(file::save(open.knife()), first);
             prop_assert!(!open.is_dirty());
-            while open.redo().is_some() || open.history().undone_label().is_some() {}
+            while open.redo().is_some() || open.history().redo_label().is_some() {}
             prop_assert_eq!(file::save(open.knife()), last);
         }
     }

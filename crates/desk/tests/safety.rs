@@ -5,7 +5,7 @@
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking, in its helpers too")]
 
 use desk::{
-    Ask, Command, Desk, FileProblem, Host as _, MemoryHost, Purpose, Question, Settings, Wish,
+    Action, Command, Desk, FileProblem, Host as _, MemoryHost, Prompt, Purpose, Question, Settings,
     recovery,
 };
 use knife::{Edit, Knife, file, starter};
@@ -26,30 +26,30 @@ impl Bench {
         host.folder = folder.into();
         host.claimed.clear();
         let mut desk = Desk::new(Settings::default());
-        desk.keep_work(session, &mut host);
+        desk.start_recovery(session, &mut host);
         Self { desk, host, ctx: egui::Context::default() }
     }
 
-    fn wish(&mut self, wish: Wish) {
-        self.desk.commands.push(wish);
+    fn wish(&mut self, wish: Action) {
+        self.desk.actions.push(wish);
         self.desk.logic();
         self.desk.act(&self.ctx, &mut self.host);
     }
 
     fn open(&mut self, path: &str) {
-        self.wish(Wish::Path(Purpose::Open, path.into()));
+        self.wish(Action::PathChosen(Purpose::Open, path.into()));
     }
 
     fn rename(&mut self, name: &str) {
-        self.wish(Wish::Edit(vec![Edit::Rename(name.into())]));
+        self.wish(Action::Edit(vec![Edit::Rename(name.into())]));
     }
 
     fn save(&mut self) {
-        self.wish(Wish::Run(Command::Save));
+        self.wish(Action::Command(Command::Save));
     }
 
     fn name(&self) -> &str {
-        &self.desk.open.knife().name
+        &self.desk.document.knife().name
     }
 
     /// The name of the knife in a file.
@@ -58,11 +58,11 @@ impl Bench {
     }
 
     fn asks_to_save_over(&self) -> bool {
-        matches!(&self.desk.session.ask, Some(Ask::Question(Question::SaveOver(..))))
+        matches!(&self.desk.session.dialogs.prompt, Some(Prompt::Question(Question::SaveOver(..))))
     }
 
     fn told(&self) -> &str {
-        self.desk.session.notices.latest().unwrap_or_default()
+        self.desk.session.toasts.latest().unwrap_or_default()
     }
 }
 
@@ -79,15 +79,15 @@ fn killed() -> MemoryHost {
     let mut bench = Bench::start(host, "/A", "one-1");
     bench.open("w.blank.json");
     bench.rename("Heron, longer");
-    assert!(bench.desk.open.is_dirty());
+    assert!(bench.desk.document.is_dirty());
     bench.host
 }
 
 /// The desk started in `/B` after that, with the work taken up.
 fn restored(host: MemoryHost) -> Bench {
     let mut bench = Bench::start(host, "/B", "two-2");
-    assert_eq!(bench.desk.session.found.len(), 1);
-    bench.wish(Wish::TakeUp(0));
+    assert_eq!(bench.desk.session.dialogs.found.len(), 1);
+    bench.wish(Action::Recover(0));
     assert_eq!(bench.name(), "Heron, longer");
     bench
 }
@@ -96,7 +96,7 @@ fn restored(host: MemoryHost) -> Bench {
 fn restored_work_saves_over_the_file_it_was_read_from_and_no_other() {
     let mut bench = restored(killed());
     bench.save();
-    assert_eq!(bench.desk.session.ask, None, "the very file, unchanged since");
+    assert_eq!(bench.desk.session.dialogs.prompt, None, "the very file, unchanged since");
     assert_eq!(bench.named("/A/w.blank.json"), "Heron, longer");
     assert_eq!(bench.named("/B/w.blank.json"), "Bittern", "another knife");
     assert_eq!(bench.desk.settings.recents, [PathBuf::from("/A/w.blank.json")]);
@@ -114,13 +114,15 @@ fn restored_work_asks_before_it_replaces_what_has_changed_since() {
         assert!(bench.asks_to_save_over());
         assert_eq!(bench.named("/A/w.blank.json"), "Crane");
         // By leaving it asks as well, and leaves once that is answered.
-        bench.desk.session.ask = None;
-        bench.wish(Wish::SaveAndLeave);
-        assert!(bench.asks_to_save_over() && !bench.desk.session.leave);
-        let Some(Ask::Question(question)) = bench.desk.session.ask.take() else { panic!() };
-        bench.wish(Wish::Yes(question));
+        bench.desk.session.dialogs.prompt = None;
+        bench.wish(Action::SaveAndQuit);
+        assert!(bench.asks_to_save_over() && !bench.desk.session.quit);
+        let Some(Prompt::Question(question)) = bench.desk.session.dialogs.prompt.take() else {
+            panic!()
+        };
+        bench.wish(Action::Confirm(question));
         assert_eq!(bench.named("/A/w.blank.json"), "Heron, longer");
-        assert!(bench.desk.session.leave);
+        assert!(bench.desk.session.quit);
     }
 }
 
@@ -146,7 +148,10 @@ fn what_an_earlier_version_kept_is_read_and_asks_before_it_replaces_anything() {
 
     let mut bench = restored(old("w.blank.json"));
     bench.save();
-    assert!(matches!(bench.desk.session.ask, Some(Ask::Typed(..))), "a place is asked for");
+    assert!(
+        matches!(bench.desk.session.dialogs.prompt, Some(Prompt::Typed(..))),
+        "a place is asked for"
+    );
     assert_eq!(bench.named("/A/w.blank.json"), "Heron");
     assert_eq!(bench.named("/B/w.blank.json"), "Bittern");
     // That a file of that name here happens to hold the same is no reason to give the work up.
@@ -164,12 +169,12 @@ fn a_name_that_is_no_unicode_is_kept_to_the_last_byte() {
     let mut host = MemoryHost::with_data();
     host.files.insert(path.clone(), file::save(&named("Heron")));
     let mut bench = Bench::start(host, "/A", "one-1");
-    bench.wish(Wish::Path(Purpose::Open, name.into()));
+    bench.wish(Action::PathChosen(Purpose::Open, name.into()));
     bench.rename("Heron, longer");
     let mut bench = restored(bench.host);
-    assert_eq!(bench.desk.open.path(), Some(&*path));
+    assert_eq!(bench.desk.document.path(), Some(&*path));
     bench.save();
-    assert_eq!(bench.desk.session.ask, None);
+    assert_eq!(bench.desk.session.dialogs.prompt, None);
     let bytes = &bench.host.files[&path];
     assert_eq!(file::open(bytes).unwrap().knife.name, "Heron, longer");
 }
@@ -187,12 +192,13 @@ fn the_ending_that_the_dialog_did_not_ask_about_is_asked_about_here() {
     let mut host = MemoryHost::with_data();
     host.files.insert("/A/w.blank.json".into(), file::save(&named("Heron")));
     let mut bench = Bench::start(host, "/A", "one-1");
-    bench.desk.session.native_dialogs = true;
-    bench.wish(Wish::Path(Purpose::Save, "/A/w".into()));
-    let asks = matches!(&bench.desk.session.ask, Some(Ask::Question(Question::Replace(..))));
+    bench.desk.session.dialogs.native = true;
+    bench.wish(Action::PathChosen(Purpose::Save, "/A/w".into()));
+    let asks =
+        matches!(&bench.desk.session.dialogs.prompt, Some(Prompt::Question(Question::Replace(..))));
     assert!(asks && bench.named("/A/w.blank.json") == "Heron");
-    bench.desk.session.ask = None;
-    bench.wish(Wish::Path(Purpose::Print, "/A/w.blank.json".into()));
+    bench.desk.session.dialogs.prompt = None;
+    bench.wish(Action::PathChosen(Purpose::Print, "/A/w.blank.json".into()));
     assert!(bench.told().contains("/A/w.blank.json is a blank by its name"), "{}", bench.told());
     assert_eq!(bench.named("/A/w.blank.json"), "Heron");
 }
@@ -214,16 +220,16 @@ fn what_could_not_be_read_again_is_refused_with_the_readers_words() {
     let told = "/A/w.blank.json can't be written, as it could not be read again: profile is 1 mm";
     assert!(bench.told().starts_with(told), "{}", bench.told());
     assert_eq!(bench.host.files[Path::new("/A/w.blank.json")], broken);
-    assert!(bench.desk.open.is_dirty());
+    assert!(bench.desk.document.is_dirty());
 
     let shop = Shop { name: "x".repeat(300), ..Shop::default() };
-    bench.wish(Wish::Shop(Box::new(shop)));
+    bench.wish(Action::SetShop(Box::new(shop)));
     assert!(bench.told().contains("name is longer than 200 characters"), "{}", bench.told());
     assert!(!bench.host.exists(Path::new("/data/shop.json")));
     assert_eq!(bench.desk.derived.shop(), &Shop::default());
 
     bench.desk.settings.grid_mm = Some(-3.0);
-    bench.wish(Wish::Say(String::new()));
+    bench.wish(Action::Toast(String::new()));
     assert!(bench.told().contains("grid_mm can't be -3"), "{}", bench.told());
 }
 
@@ -269,8 +275,8 @@ fn fails_anywhere(
                 assert!(bench.host.exists(path), "{nth}: {} is gone", path.display());
             }
             if own(&bench.host.files) != own(&whole.host.files) || bench.name() != whole.name() {
-                let told = match &bench.desk.session.ask {
-                    Some(Ask::Question(question)) => format!("{question:?}"),
+                let told = match &bench.desk.session.dialogs.prompt {
+                    Some(Prompt::Question(question)) => format!("{question:?}"),
                     _ => bench.told().to_owned(),
                 };
                 assert!(told.contains(about) && !told.contains("os error"), "{nth}: {told}");
@@ -307,7 +313,7 @@ fn whichever_call_fails_while_opening_what_was_open_stays() {
     let open = |bench: &mut Bench| bench.open("/A/x.blank.json");
     fails_anywhere(on_heron, open, "/A/x.blank.json", |bench| {
         assert!(["Heron", "Crane"].contains(&bench.name()));
-        assert!(!bench.desk.open.is_dirty());
+        assert!(!bench.desk.document.is_dirty());
     });
 }
 
@@ -322,7 +328,7 @@ fn whichever_call_fails_while_saving_the_work_stays() {
     fails_anywhere(begin, Bench::save, "/A/w.blank.json", |bench| {
         assert_eq!(bench.name(), "Heron, longer");
         let saved = bench.named("/A/w.blank.json") == "Heron, longer";
-        assert_eq!(bench.desk.open.is_dirty(), !saved);
+        assert_eq!(bench.desk.document.is_dirty(), !saved);
         assert!(saved || offered(bench) == ["Heron, longer"]);
     });
 }
@@ -332,7 +338,7 @@ fn whichever_call_fails_while_keeping_the_work_stays() {
     let rename = |bench: &mut Bench| bench.rename("Heron, longer");
     fails_anywhere(on_heron, rename, "/data/recovery", |bench| {
         assert_eq!(bench.name(), "Heron, longer");
-        assert!(bench.desk.open.is_dirty());
+        assert!(bench.desk.document.is_dirty());
         assert_eq!(bench.named("/A/w.blank.json"), "Heron");
     });
 }
@@ -346,7 +352,7 @@ fn whichever_call_fails_while_recovering_the_work_is_not_lost() {
         host.calls.set(0);
         host.fails_at = fails.map(|nth| (nth, FileProblem::Other("the cable was pulled".into())));
         let mut bench = Bench::start(host, "/B", "two-2");
-        bench.wish(Wish::TakeUp(0));
+        bench.wish(Action::Recover(0));
         bench
     };
     let count = started(None).host.calls.get();
@@ -372,12 +378,12 @@ fn whichever_call_fails_while_the_shop_is_kept_it_is_the_old_or_the_new() {
     let begin = || {
         let mut bench = on_heron();
         let shop = Shop { name: "Elm".into(), ..Shop::default() };
-        bench.wish(Wish::Shop(Box::new(shop)));
+        bench.wish(Action::SetShop(Box::new(shop)));
         bench
     };
     let rename = |bench: &mut Bench| {
         let shop = Shop { name: "Hollow Oak".into(), ..Shop::default() };
-        bench.wish(Wish::Shop(Box::new(shop)));
+        bench.wish(Action::SetShop(Box::new(shop)));
     };
     fails_anywhere(begin, rename, "/data", |bench| {
         let shop = reckon::shop::file::open(&bench.host.files[Path::new("/data/shop.json")]);
@@ -390,7 +396,7 @@ fn whichever_call_fails_while_the_shop_is_kept_it_is_the_old_or_the_new() {
 fn whichever_call_fails_while_the_settings_are_kept_they_are_the_old_or_the_new() {
     let turn = |bench: &mut Bench| {
         bench.desk.settings.scale = 1.5;
-        bench.wish(Wish::Say("x".into()));
+        bench.wish(Action::Toast("x".into()));
     };
     fails_anywhere(on_heron, turn, "/data", |bench| {
         let host = MemoryHost { fails_at: None, ..bench.host.clone() };

@@ -1,18 +1,8 @@
-//! Marks on a plane: what the screen shows, the paper prints and the SVG carries.
+//! Views of a knife: builders that turn it and what was worked out from it into marks.
 //!
-//! A [`Drawing`] is plain data in millimetres, y up, at true size. It knows no page, no pixel,
-//! no colour and no font file: screen and paper differ only in a table from pen to stroke.
+//! The marks themselves, with pens and lettering, are the crate `marks`, which knows no knife.
 
-mod flow;
-mod item;
-mod label;
-pub mod lettering;
-mod pen;
+mod part;
 pub mod views;
 
-pub use flow::{Bullet, Insert, Paragraph, TextFlow, TextLine};
-pub use item::{Drawing, Item, Mark};
-pub use knife::PartId;
-pub use kurbo;
-pub use label::{Across, Face, Label, Upright};
-pub use pen::Pen;
+pub use part::{MarkPart, part_of};

@@ -11,13 +11,13 @@ use std::path::{Path, PathBuf};
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum FileProblem {
     /// There is no such file (or no such folder to write into).
-    NotThere,
+    NotFound,
     /// It is a folder.
     IsFolder,
     /// It is a pipe, a device or something else that is no file.
-    NotPlain,
+    NotRegular,
     /// It is a link to something that is not there.
-    LeadsNowhere,
+    BrokenLink,
     /// Its name is too long, or of signs that no name may have here.
     BadName,
     /// The disk lets no file be so large.
@@ -31,7 +31,7 @@ pub enum FileProblem {
     /// Larger than anything this program reads.
     TooLarge {
         /// The most that is read, bytes.
-        most: u64,
+        max: u64,
     },
     /// The disk is full.
     DiskFull,
@@ -43,7 +43,7 @@ pub enum FileProblem {
 
 /// A file that could not be read or written. Nothing half-written is left behind.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct FileFault {
+pub struct FileError {
     /// Which file.
     pub path: PathBuf,
     /// Whether it was to be written.
@@ -52,7 +52,7 @@ pub struct FileFault {
     pub problem: FileProblem,
 }
 
-impl FileFault {
+impl FileError {
     /// What was to be written could not be read back: nothing was.
     pub fn unreadable(path: &Path, why: impl fmt::Display) -> Self {
         let problem = FileProblem::Unreadable(why.to_string());
@@ -60,24 +60,24 @@ impl FileFault {
     }
 }
 
-impl std::error::Error for FileFault {}
+impl std::error::Error for FileError {}
 
-impl fmt::Display for FileFault {
+impl fmt::Display for FileError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let path = self.path.display();
         let doing = if self.writing { "written" } else { "read" };
         match &self.problem {
-            FileProblem::NotThere if self.writing => {
+            FileProblem::NotFound if self.writing => {
                 write!(f, "{path} can't be written: its folder is not there; make the folder first")
             }
-            FileProblem::NotThere => {
+            FileProblem::NotFound => {
                 write!(f, "{path} is not there; check the name and the folder")
             }
             FileProblem::IsFolder => write!(f, "{path} is a folder; name a file in it"),
-            FileProblem::NotPlain => {
+            FileProblem::NotRegular => {
                 write!(f, "{path} is a pipe or a device, no plain file; name another")
             }
-            FileProblem::LeadsNowhere => write!(
+            FileProblem::BrokenLink => write!(
                 f,
                 "{path} is a link to a file that is not there; remove the link or name another file"
             ),
@@ -101,10 +101,10 @@ impl fmt::Display for FileFault {
                 f,
                 "{path} can't be {doing}: no permission; choose another place or change its permissions"
             ),
-            FileProblem::TooLarge { most } => write!(
+            FileProblem::TooLarge { max } => write!(
                 f,
                 "{path} is larger than {} MB, more than any such file holds; choose another",
-                most / 1_000_000
+                max / 1_000_000
             ),
             FileProblem::DiskFull => {
                 write!(
@@ -121,16 +121,16 @@ impl fmt::Display for FileFault {
     }
 }
 
-/// A file held for this program alone until this is dropped; see [`Host::hold`].
+/// A file held for this program alone until this is dropped; see [`Host::lock`].
 #[must_use]
 #[derive(Default)]
-pub struct Hold {
+pub struct FileLock {
     _lock: Option<Box<dyn Any>>,
 }
 
-impl Hold {
+impl FileLock {
     /// Held for as long as this lock lives.
-    pub fn by(lock: impl Any) -> Self {
+    pub fn new(lock: impl Any) -> Self {
         Self { _lock: Some(Box::new(lock)) }
     }
 }
@@ -144,8 +144,8 @@ pub trait Host {
     /// plain file that isn't write-protected.
     ///
     /// # Errors
-    /// [`FileFault`] when [`Host::write`] would refuse.
-    fn may_write(&self, path: &Path) -> Result<(), FileFault> {
+    /// [`FileError`] when [`Host::write`] would refuse.
+    fn check_writable(&self, path: &Path) -> Result<(), FileError> {
         let _ = path;
         Ok(())
     }
@@ -154,31 +154,39 @@ pub trait Host {
     /// program that wants to hold it waits. Where that can't be had, nothing is held.
     ///
     /// # Errors
-    /// [`FileFault`] when another run does not let go of it.
-    fn hold(&mut self, path: &Path) -> Result<Hold, FileFault> {
+    /// [`FileError`] when another run does not let go of it.
+    fn lock(&mut self, path: &Path) -> Result<FileLock, FileError> {
         let _ = path;
-        Ok(Hold::default())
+        Ok(FileLock::default())
     }
 
     /// All bytes of a file.
     ///
     /// # Errors
+    /// [`FileError`] when it can't be read.
+    fn read(&self, path: &Path) -> Result<Vec<u8>, FileError>;
+
+    /// All bytes that are sent to this program: its standard input.
+    ///
+    /// # Errors
     /// [`FileFault`] when it can't be read.
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault>;
+    fn input(&self) -> Result<Vec<u8>, FileFault> {
+        self.read(Path::new("standard input"))
+    }
 
     /// Writes a file whole or not at all, and waits until the disk has it.
     ///
     /// # Errors
-    /// [`FileFault`] when it can't be written; what was there before is untouched then.
-    fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault>;
+    /// [`FileError`] when it can't be written; what was there before is untouched then.
+    fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileError>;
 
     /// Writes a file whole or not at all as seen by every program, also when this one is
     /// killed, but doesn't wait for the disk: for what is soon written again. Nobody but this
     /// person may read it.
     ///
     /// # Errors
-    /// [`FileFault`] as [`Host::write`].
-    fn write_soon(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
+    /// [`FileError`] as [`Host::write`].
+    fn write_without_sync(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
         self.write(path, bytes)
     }
 
@@ -193,8 +201,8 @@ pub trait Host {
     /// Removes a file; one that isn't there is no fault.
     ///
     /// # Errors
-    /// [`FileFault`] when it can't be removed.
-    fn remove(&mut self, path: &Path) -> Result<(), FileFault>;
+    /// [`FileError`] when it can't be removed.
+    fn remove(&mut self, path: &Path) -> Result<(), FileError>;
 
     /// The files in a folder (not its folders), in the order of their names; none when it
     /// isn't there or can't be read.
@@ -204,8 +212,8 @@ pub trait Host {
     /// there is no fault.
     ///
     /// # Errors
-    /// [`FileFault`] when it can't be made.
-    fn make_folder(&mut self, folder: &Path) -> Result<(), FileFault>;
+    /// [`FileError`] when it can't be made.
+    fn create_folder(&mut self, folder: &Path) -> Result<(), FileError>;
 
     /// When a file was last written, milliseconds since 1970 (UTC); `None` when that can't be
     /// told.
@@ -220,8 +228,8 @@ pub trait Host {
     /// Shows a file in the program that this computer opens such files with.
     ///
     /// # Errors
-    /// [`FileFault`] when the file isn't there or no program shows it.
-    fn show(&mut self, path: &Path) -> Result<(), FileFault>;
+    /// [`FileError`] when the file isn't there or no program shows it.
+    fn open_externally(&mut self, path: &Path) -> Result<(), FileError>;
 
     /// The time now, milliseconds since 1970 (UTC).
     fn now_ms(&self) -> u64;
@@ -276,19 +284,19 @@ impl MemoryHost {
     }
 
     /// Counts a call; its fault, if it is the one that fails.
-    fn nth(&self, path: &Path, writing: bool) -> Option<FileFault> {
+    fn nth(&self, path: &Path, writing: bool) -> Option<FileError> {
         self.calls.set(self.calls.get() + 1);
         let (_, problem) = self.fails_at.as_ref().filter(|(at, _)| *at == self.calls.get())?;
-        Some(FileFault { path: path.to_owned(), writing, problem: problem.clone() })
+        Some(FileError { path: path.to_owned(), writing, problem: problem.clone() })
     }
 
-    fn fault(&self, path: &Path, writing: bool) -> Option<FileFault> {
+    fn fault(&self, path: &Path, writing: bool) -> Option<FileError> {
         if let Some(fault) = self.nth(path, writing) {
             return Some(fault);
         }
         let at = path.ancestors().find_map(|above| self.problems.get(above));
         let problem = at.or(self.write_problem.as_ref().filter(|_| writing))?.clone();
-        Some(FileFault { path: path.to_owned(), writing, problem })
+        Some(FileError { path: path.to_owned(), writing, problem })
     }
 }
 
@@ -297,20 +305,20 @@ impl Host for MemoryHost {
         self.folder.join(path)
     }
 
-    fn hold(&mut self, path: &Path) -> Result<Hold, FileFault> {
-        self.nth(path, true).map_or_else(|| Ok(Hold::default()), Err)
+    fn lock(&mut self, path: &Path) -> Result<FileLock, FileError> {
+        self.nth(path, true).map_or_else(|| Ok(FileLock::default()), Err)
     }
 
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
+    fn read(&self, path: &Path) -> Result<Vec<u8>, FileError> {
         let missing =
-            || FileFault { path: path.to_owned(), writing: false, problem: FileProblem::NotThere };
+            || FileError { path: path.to_owned(), writing: false, problem: FileProblem::NotFound };
         match self.fault(path, false) {
             Some(fault) => Err(fault),
             None => self.files.get(path).cloned().ok_or_else(missing),
         }
     }
 
-    fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
+    fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
         if let Some(fault) = self.fault(path, true) {
             return Err(fault);
         }
@@ -323,7 +331,7 @@ impl Host for MemoryHost {
         self.files.contains_key(path)
     }
 
-    fn remove(&mut self, path: &Path) -> Result<(), FileFault> {
+    fn remove(&mut self, path: &Path) -> Result<(), FileError> {
         if self.files.contains_key(path)
             && let Some(fault) = self.nth(path, true)
         {
@@ -339,7 +347,7 @@ impl Host for MemoryHost {
         self.files.keys().filter(|path| path.parent() == Some(folder)).cloned().collect()
     }
 
-    fn make_folder(&mut self, folder: &Path) -> Result<(), FileFault> {
+    fn create_folder(&mut self, folder: &Path) -> Result<(), FileError> {
         self.nth(folder, true).map_or(Ok(()), Err)
     }
 
@@ -347,7 +355,7 @@ impl Host for MemoryHost {
         self.written_ms.get(path).copied()
     }
 
-    fn show(&mut self, path: &Path) -> Result<(), FileFault> {
+    fn open_externally(&mut self, path: &Path) -> Result<(), FileError> {
         self.read(path)?;
         self.shown.push(path.to_owned());
         Ok(())

@@ -17,10 +17,10 @@ impl Severity {
     /// All of them, the gravest first.
     pub const ALL: [Self; 3] = [Self::Stop, Self::Care, Self::Note];
     /// The words a person reads, in the same order.
-    pub const WORDS: &'static [&'static str] = &["stop", "take care", "note"];
+    pub const LABELS: &'static [&'static str] = &["stop", "take care", "note"];
 
     /// The word a person reads.
-    pub fn word(self) -> &'static str {
+    pub fn label(self) -> &'static str {
         match self {
             Self::Stop => "stop",
             Self::Care => "take care",
@@ -55,7 +55,7 @@ pub struct SetAside {
 
 impl SetAside {
     /// Whether it is about this rule at these parts, in whatever order they are given.
-    pub fn is_about(&self, rule: &str, parts: &[PartId]) -> bool {
+    pub fn applies_to(&self, rule: &str, parts: &[PartId]) -> bool {
         self.rule == rule && self.parts == ordered(parts)
     }
 }

@@ -86,21 +86,21 @@ pub struct Filing {
     /// Facets after the first one at 45°.
     pub facets: u32,
     /// What the maker's own hand did in a measured time.
-    pub timing: Option<Timing>,
+    pub timing: Option<FilingTrial>,
 }
 
 /// Filing on one face, timed by the maker from the unfiled edge on.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Timing {
+pub struct FilingTrial {
     /// How long, minutes.
     pub minutes: f64,
     /// What was done in that time.
-    pub done: Done,
+    pub done: FiledAmount,
 }
 
 /// What a timed piece of filing did.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Done {
+pub enum FiledAmount {
     /// The filed face reaches so far up from the edge, mm.
     Height(f64),
     /// So much steel went, by the balance, g.

@@ -9,8 +9,8 @@ mod shaping;
 pub use fixing::Fixing;
 pub use front::{FrontCurve, ScaleFront, USUAL_BEVEL_DEG};
 pub use jimping::{Groove, Jimping, OutlineSide, Pitch};
-pub use scallops::{Scallops, Steps};
-pub use shaping::{Corner, Shaping, ThickAt};
+pub use scallops::{ScallopSpacing, Scallops};
+pub use shaping::{Corner, Shaping, ThicknessAt};
 
 use crate::HoleId;
 

@@ -18,7 +18,7 @@ pub struct Step {
 /// Each preview starts from the knife as it was at the beginning, so a drag moves by its total.
 #[derive(Clone, Debug)]
 pub struct History {
-    now: Arc<Knife>,
+    current: Arc<Knife>,
     before_gesture: Option<Arc<Knife>>,
     gesture_label: Option<String>,
     past: Vec<Step>,
@@ -30,7 +30,7 @@ impl History {
     /// Starts with a knife and no steps.
     pub fn new(knife: Knife) -> Self {
         Self {
-            now: Arc::new(knife),
+            current: Arc::new(knife),
             before_gesture: None,
             gesture_label: None,
             past: Vec::new(),
@@ -41,7 +41,7 @@ impl History {
 
     /// The knife as it stands, gesture included.
     pub fn knife(&self) -> &Arc<Knife> {
-        &self.now
+        &self.current
     }
 
     /// Grows whenever [`History::knife`] changes.
@@ -65,7 +65,7 @@ impl History {
     /// Begins a gesture; one under way is committed first.
     pub fn begin(&mut self) {
         self.commit();
-        self.before_gesture = Some(self.now.clone());
+        self.before_gesture = Some(self.current.clone());
     }
 
     /// Whether a gesture is under way.
@@ -79,12 +79,12 @@ impl History {
     /// # Errors
     /// [`Refusal`] when one can't be done; what was shown before then stays.
     pub fn preview(&mut self, edits: &[Edit]) -> Result<(), Refusal> {
-        let before = self.before_gesture.get_or_insert_with(|| self.now.clone()).clone();
+        let before = self.before_gesture.get_or_insert_with(|| self.current.clone()).clone();
         let mut knife = Knife::clone(&before);
         for edit in edits {
             knife = edit.apply(&knife)?;
         }
-        self.gesture_label = edits.last().map(Edit::words);
+        self.gesture_label = edits.last().map(Edit::label);
         self.set(Arc::new(knife));
         Ok(())
     }
@@ -93,7 +93,7 @@ impl History {
     pub fn commit(&mut self) {
         let Some(before) = self.before_gesture.take() else { return };
         let label = self.gesture_label.take().unwrap_or_default();
-        if *before != *self.now {
+        if *before != *self.current {
             self.past.push(Step { label, knife: before });
             self.future.clear();
         }
@@ -111,29 +111,29 @@ impl History {
     pub fn undo(&mut self) -> Option<&str> {
         self.commit();
         let step = self.past.pop()?;
-        let undone = Step { label: step.label, knife: self.now.clone() };
+        let undone = Step { label: step.label, knife: self.current.clone() };
         self.set(step.knife);
         self.future.push(undone);
-        self.undone_label()
+        self.redo_label()
     }
 
     /// Does the last step taken back again; `None` when there is none. Commits a gesture first.
     pub fn redo(&mut self) -> Option<&str> {
         self.commit();
         let step = self.future.pop()?;
-        let redone = Step { label: step.label, knife: self.now.clone() };
+        let redone = Step { label: step.label, knife: self.current.clone() };
         self.set(step.knife);
         self.past.push(redone);
-        self.done_label()
+        self.undo_label()
     }
 
     /// What undo would take back.
-    pub fn done_label(&self) -> Option<&str> {
+    pub fn undo_label(&self) -> Option<&str> {
         self.past.last().map(|step| step.label.as_str())
     }
 
     /// What redo would do again.
-    pub fn undone_label(&self) -> Option<&str> {
+    pub fn redo_label(&self) -> Option<&str> {
         self.future.last().map(|step| step.label.as_str())
     }
 
@@ -143,9 +143,9 @@ impl History {
     }
 
     fn set(&mut self, knife: Arc<Knife>) {
-        if *self.now != *knife {
+        if *self.current != *knife {
             self.revision += 1;
         }
-        self.now = knife;
+        self.current = knife;
     }
 }

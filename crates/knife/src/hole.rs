@@ -19,7 +19,7 @@ impl HoleKind {
     pub const ALL: [Self; 3] = [Self::Pin, Self::Relief, Self::Thong];
 
     /// In words: `pin hole`.
-    pub fn words(self) -> &'static str {
+    pub fn label(self) -> &'static str {
         match self {
             Self::Pin => "pin hole",
             Self::Relief => "relief hole",

@@ -1,7 +1,7 @@
 //! The whole document.
 
 use crate::{
-    Bar, Bevel, Cutting, Filing, GrindLine, Handle, Hole, HoleId, Origin, Placement, Profile,
+    Bar, Bevel, ChainDrilling, Filing, GrindLine, Handle, Hole, HoleId, Origin, Placement, Profile,
     Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Swedge, Taper, Treatment,
 };
 use kurbo::Point;
@@ -45,7 +45,7 @@ pub struct Knife {
     /// Findings set aside, each with its reason.
     pub set_aside: Vec<SetAside>,
     /// How it is cut out, once chosen.
-    pub cutting: Option<Cutting>,
+    pub cutting: Option<ChainDrilling>,
     /// What is chosen for fire, oven and abrasives.
     pub treatment: Treatment,
 }
@@ -85,8 +85,8 @@ impl Knife {
     }
 
     /// How it is cut out: as chosen, else as usual.
-    pub fn cutting(&self) -> Cutting {
-        self.cutting.clone().unwrap_or_else(|| Cutting::usual(self.unit))
+    pub fn cutting(&self) -> ChainDrilling {
+        self.cutting.clone().unwrap_or_else(|| ChainDrilling::default_for(self.unit))
     }
 
     /// The hole of this name.

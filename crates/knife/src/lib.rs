@@ -8,35 +8,36 @@
 mod aside;
 mod bar;
 mod bevel;
-mod cutting;
+mod chain_drilling;
 mod edit;
 pub mod file;
+mod format;
 mod handle;
 mod history;
 mod hole;
-pub mod intake;
 mod knife;
 pub mod limits;
 mod origin;
 mod part;
 mod profile;
 mod refusal;
-mod said;
 mod scales;
 mod starters;
+pub mod svg_import;
 mod treatment;
 
 pub use aside::{SetAside, Severity};
 pub use bar::{Bar, Placement, Reference, ReferenceEdge, ReferenceEnd};
 pub use bevel::{
-    Bevel, Done, Filing, Grind, GrindLine, GroundSides, Sharpening, Swedge, Taper, Timing,
+    Bevel, FiledAmount, Filing, FilingTrial, Grind, GrindLine, GroundSides, Sharpening, Swedge,
+    Taper,
 };
-pub use cutting::Cutting;
+pub use chain_drilling::ChainDrilling;
 pub use edit::{Edit, HandleSide, ReliefRow};
 pub use handle::{
     Bolster, Corner, Fixing, FrontCurve, Groove, Handle, Jimping, Liners, OutlineSide, Pitch,
-    ScaleFront, Scallops, Shaping, Steps, ThickAt, USUAL_ALLOWANCE_MM, USUAL_BEVEL_DEG,
-    USUAL_GLUE_MM, USUAL_OVERHANG_MM, USUAL_PROUD_MM,
+    ScaleFront, ScallopSpacing, Scallops, Shaping, ThicknessAt, USUAL_ALLOWANCE_MM,
+    USUAL_BEVEL_DEG, USUAL_GLUE_MM, USUAL_OVERHANG_MM, USUAL_PROUD_MM,
 };
 pub use history::{History, Step};
 pub use hole::{Hole, HoleKind};

@@ -19,7 +19,7 @@ pub const TURN_DEG: RangeInclusive<f64> = -360.0..=360.0;
 pub const DIAMETER_MM: RangeInclusive<f64> = 0.1..=100.0;
 /// A blank shorter than this is no blank, mm: the smallest usual folding blades are several times
 /// as long (common practice, no source).
-pub const LEAST_LENGTH_MM: f64 = 5.0;
+pub const MIN_LENGTH_MM: f64 = 5.0;
 /// Height of the grind line above the edge, mm, on any profile; [`grind_height_on`] bounds it on
 /// one.
 pub const GRIND_HEIGHT_MM: RangeInclusive<f64> = 0.1..=500.0;
@@ -115,10 +115,10 @@ const ROUNDING_MM: f64 = 1e-6;
 /// Height of a grind line or a swedge on this profile, mm: no higher than the profile is wide,
 /// for there is no blade above that. Any height where there is no profile with breadth yet.
 pub fn grind_height_on(profile: &Profile) -> RangeInclusive<f64> {
-    let (least, most) = (*GRIND_HEIGHT_MM.start(), *GRIND_HEIGHT_MM.end());
+    let (min, max) = (*GRIND_HEIGHT_MM.start(), *GRIND_HEIGHT_MM.end());
     match profile.size_mm() {
         Some(size) if size.min_side() > ROUNDING_MM => {
-            least..=(size.min_side() + ROUNDING_MM).clamp(least, most)
+            min..=(size.min_side() + ROUNDING_MM).clamp(min, max)
         }
         _ => GRIND_HEIGHT_MM,
     }

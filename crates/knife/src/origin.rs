@@ -23,16 +23,16 @@ impl Origin {
         [Self::Tip, Self::Heel, Self::Plunge, Self::BarCorner, Self::Drawing];
 
     /// Its words in a file, in the order of [`Self::ALL`].
-    pub const WORDS: &[&'static str] = &["tip", "heel", "plunge", "bar-corner", "drawing"];
+    pub const KEYS: &[&'static str] = &["tip", "heel", "plunge", "bar-corner", "drawing"];
 
     /// Its word in a file and in JSON.
-    pub fn word(self) -> &'static str {
+    pub fn key(self) -> &'static str {
         let at = Self::ALL.iter().position(|origin| *origin == self);
-        at.and_then(|at| Self::WORDS.get(at)).copied().unwrap_or("drawing")
+        at.and_then(|at| Self::KEYS.get(at)).copied().unwrap_or("drawing")
     }
 
     /// What a person calls it.
-    pub fn name(self) -> &'static str {
+    pub fn label(self) -> &'static str {
         match self {
             Self::Tip => "tip",
             Self::Heel => "heel",

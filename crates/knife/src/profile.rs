@@ -2,7 +2,7 @@
 
 use crate::NodeId;
 use kurbo::{CubicBez, Line, PathSeg, Point, Size, Vec2};
-use outline::{Outline, OutlineFault};
+use outline::{Outline, OutlineError};
 
 /// A point of the outline, with the handles that shape the curve before and after it.
 ///
@@ -47,8 +47,8 @@ impl Profile {
     /// The outline; its segment `i` starts at node `i` of [`Profile::nodes`].
     ///
     /// # Errors
-    /// [`OutlineFault`] if there are no nodes or a coordinate is not finite.
-    pub fn outline(&self) -> Result<Outline, OutlineFault> {
+    /// [`OutlineError`] if there are no nodes or a coordinate is not finite.
+    pub fn outline(&self) -> Result<Outline, OutlineError> {
         let n = self.nodes.len();
         Outline::new((0..n).map(|i| stretch(&self.nodes[i], &self.nodes[(i + 1) % n])).collect())
     }

@@ -1,6 +1,6 @@
 //! Why an edit was refused; the knife is then unchanged.
 
-use crate::said::{said, said_least, said_most};
+use crate::format::{format_against, format_max, format_min};
 use crate::{HoleId, NodeId};
 
 /// Why an edit could not be done.
@@ -15,7 +15,7 @@ pub enum Refusal {
     /// A number lies outside what is possible.
     #[error(
         "{what} of {} is not possible; it must lie between {} and {}",
-        said(*value, &[*least, *most]), said_least(*least), said_most(*most)
+        format_against(*value, &[*min, *max]), format_min(*min), format_max(*max)
     )]
     OutOfRange {
         /// What the number is.
@@ -23,15 +23,15 @@ pub enum Refusal {
         /// The number.
         value: f64,
         /// Least allowed.
-        least: f64,
+        min: f64,
         /// Most allowed.
-        most: f64,
+        max: f64,
     },
     /// Higher than the blank is wide.
     #[error(
         "{what} of {} mm is more than the whole profile, which is {} mm wide; look for a slip of \
          typing, or take less",
-        said(*value_mm, &[*most_mm]), said_most(*most_mm)
+        format_against(*value_mm, &[*max_mm]), format_max(*max_mm)
     )]
     HigherThanWide {
         /// What is that high.
@@ -39,19 +39,19 @@ pub enum Refusal {
         /// Its height, mm.
         value_mm: f64,
         /// The profile's width, mm.
-        most_mm: f64,
+        max_mm: f64,
     },
     /// The blank would be too short to be one.
     #[error(
-        "the profile would be {} mm long; a blank is at least {least_mm} mm long: look at the \
+        "the profile would be {} mm long; a blank is at least {min_mm} mm long: look at the \
          drawing's units and scale",
-        said(*length_mm, &[*least_mm])
+        format_against(*length_mm, &[*min_mm])
     )]
     TooShort {
         /// Its length, mm.
         length_mm: f64,
         /// Least allowed, mm.
-        least_mm: f64,
+        min_mm: f64,
     },
     /// A grind line needs bevels.
     #[error("there are no bevels yet for a grind line; begin the bevels first")]
@@ -60,12 +60,12 @@ pub enum Refusal {
     #[error("an outline needs at least three nodes; this one can't lose another")]
     TooFewNodes,
     /// There is room for no more.
-    #[error("there are already {most} {what}; remove one first")]
+    #[error("there are already {max} {what}; remove one first")]
     TooMany {
         /// What there are too many of.
         what: &'static str,
         /// The most there may be.
-        most: usize,
+        max: usize,
     },
     /// A node carries a mark that would be lost.
     #[error("this node is marked as the {mark}; mark another node as the {mark} first")]
@@ -78,10 +78,10 @@ pub enum Refusal {
     NoHandle,
     /// The corner can't be rounded.
     #[error("{0}")]
-    Round(#[from] outline::RoundFault),
+    Round(#[from] outline::RoundError),
     /// The notch can't be cut.
     #[error("{0}")]
-    Notch(#[from] outline::NotchFault),
+    Notch(#[from] outline::NotchError),
     /// A notch would take a marked node away.
     #[error("the notch would take the {mark} away; move it along the outline or make it smaller")]
     Swallowed {
@@ -107,11 +107,11 @@ pub enum Refusal {
     #[error("a finding is set aside by its rule's name; give it one")]
     NoRule,
     /// A text is too long.
-    #[error("{what} may have at most {most} characters")]
+    #[error("{what} may have at most {max} characters")]
     TooLong {
         /// What the text is.
         what: &'static str,
         /// The most characters.
-        most: usize,
+        max: usize,
     },
 }

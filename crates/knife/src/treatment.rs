@@ -37,10 +37,10 @@ impl Finish {
     /// Every finish.
     pub const ALL: [Self; 4] = [Self::Stonewash, Self::Satin, Self::Etched, Self::Mirror];
     /// The words for them, in the same order.
-    pub const WORDS: &'static [&'static str] = &["stonewash", "satin", "etched", "mirror"];
+    pub const LABELS: &'static [&'static str] = &["stonewash", "satin", "etched", "mirror"];
 
     /// The word a person reads.
-    pub fn words(self) -> &'static str {
+    pub fn label(self) -> &'static str {
         match self {
             Self::Stonewash => "stonewash",
             Self::Satin => "satin",
@@ -63,10 +63,10 @@ impl Heating {
     /// Both ways.
     pub const ALL: [Self; 2] = [Self::OpenForge, Self::Oven];
     /// The words for them, in the same order.
-    pub const WORDS: &'static [&'static str] = &["open forge", "oven"];
+    pub const LABELS: &'static [&'static str] = &["open forge", "oven"];
 
     /// The word a person reads.
-    pub fn words(self) -> &'static str {
+    pub fn label(self) -> &'static str {
         match self {
             Self::OpenForge => "open forge",
             Self::Oven => "oven",
@@ -80,7 +80,7 @@ mod tests {
 
     #[test]
     fn words_stand_in_the_order_of_their_meanings() {
-        assert_eq!(Finish::ALL.map(Finish::words), *Finish::WORDS);
-        assert_eq!(Heating::ALL.map(Heating::words), *Heating::WORDS);
+        assert_eq!(Finish::ALL.map(Finish::label), *Finish::LABELS);
+        assert_eq!(Heating::ALL.map(Heating::label), *Heating::LABELS);
     }
 }

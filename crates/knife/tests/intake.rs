@@ -2,7 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking, in its helpers too")]
 
-use knife::intake::{Taken, guess_marks, take_svg};
+use knife::svg_import::{ImportedOutline, guess_marks, import_svg};
 use knife::{Bar, HoleKind, Placement, Reference, ReferenceEdge, ReferenceEnd};
 use outline::kurbo::{Affine, ParamCurveArea, PathSeg, Point, Rect, Shape, Vec2};
 use proptest::prelude::*;
@@ -201,7 +201,7 @@ fn corpus() -> PathBuf {
 }
 
 /// Area about the first node, so that a far place costs no digits.
-fn area(taken: &Taken) -> f64 {
+fn area(taken: &ImportedOutline) -> f64 {
     let from = taken.outline.segs()[0]
         .as_path_el()
         .end_point()
@@ -215,7 +215,7 @@ fn every_file_of_the_corpus_comes_to_what_it_must() {
     for (name, want) in CORPUS {
         let bytes = std::fs::read(corpus().join(name).with_extension("svg")).unwrap();
         assert!(bytes.len() <= 4096, "{name} is more than 4 KiB");
-        match (take_svg(&bytes), want) {
+        match (import_svg(&bytes), want) {
             (Ok(taken), Is(want_area, holes, unit, remarks)) => {
                 let got = area(&taken);
                 assert!((got - want_area).abs() <= 1e-9 * want_area + 1e-9, "{name}: area {got}");
@@ -227,8 +227,9 @@ fn every_file_of_the_corpus_comes_to_what_it_must() {
                     assert!(off.max(wide) < 1e-6, "{name}: {hole:?}");
                 }
                 assert_eq!(taken.unit, *unit, "{name}");
-                let said: Vec<String> = taken.remarks.iter().map(ToString::to_string).collect();
-                assert_eq!(said, *remarks, "{name}");
+                let format_against: Vec<String> =
+                    taken.warnings.iter().map(ToString::to_string).collect();
+                assert_eq!(format_against, *remarks, "{name}");
             }
             (Err(fault), Fails(words)) => assert_eq!(fault.to_string(), *words, "{name}"),
             (Ok(taken), Fails(_)) => {
@@ -291,7 +292,7 @@ fn sizes_and_holes_agree_with_another_reader() {
     let read = CORPUS.iter().filter(|(_, want)| matches!(want, Is(..))).map(|(name, _)| *name);
     for name in read.chain(BLANKS.iter().map(|blank| blank.name)).filter(|name| alike(name)) {
         let bytes = std::fs::read(corpus().join(name).with_extension("svg")).unwrap();
-        let taken = take_svg(&bytes).unwrap();
+        let taken = import_svg(&bytes).unwrap();
         let own = taken.outline.to_path().bounding_box();
         let boxes = boxes_by_usvg(&bytes);
         let largest = boxes.iter().copied().max_by(|a, b| a.area().total_cmp(&b.area())).unwrap();
@@ -322,10 +323,10 @@ fn the_table_names_every_file_once() {
     assert_eq!(files, named);
 }
 
-fn read(name: &str) -> Taken {
+fn read(name: &str) -> ImportedOutline {
     let bytes = std::fs::read(corpus().join(name).with_extension("svg")).unwrap();
     assert!(bytes.len() <= 4096, "{name} is more than 4 KiB");
-    take_svg(&bytes).unwrap()
+    import_svg(&bytes).unwrap()
 }
 
 #[test]
@@ -334,7 +335,7 @@ fn blanks_keep_their_area_and_holes() {
         let taken = read(blank.name);
         let off = area(&taken) / blank.area_mm2 - 1.0;
         assert!(off.abs() < 1e-12, "{}: {off:e}", blank.name);
-        assert_eq!((taken.holes.len(), taken.remarks.len()), (blank.holes, 0), "{}", blank.name);
+        assert_eq!((taken.holes.len(), taken.warnings.len()), (blank.holes, 0), "{}", blank.name);
     }
 }
 
@@ -435,7 +436,7 @@ fn mutated() -> impl Strategy<Value = Vec<u8>> {
 
 /// Whatever is taken keeps what is promised of it.
 fn promised(bytes: &[u8]) -> Result<(), TestCaseError> {
-    match take_svg(bytes) {
+    match import_svg(bytes) {
         Ok(taken) => {
             let bounds = taken.outline.to_path().bounding_box();
             let length = bounds.width().max(bounds.height());
@@ -443,7 +444,7 @@ fn promised(bytes: &[u8]) -> Result<(), TestCaseError> {
             for hole in &taken.holes {
                 prop_assert!(hole.radius > 0.0 && bounds.contains(hole.center));
             }
-            for remark in &taken.remarks {
+            for remark in &taken.warnings {
                 prop_assert!(!remark.to_string().contains("NaN"));
             }
             let marks = guess_marks(&taken.outline);
@@ -461,7 +462,7 @@ fn promised(bytes: &[u8]) -> Result<(), TestCaseError> {
 fn seconds(bytes: &[u8], runs: usize) -> f64 {
     let once = |_| {
         let start = std::time::Instant::now();
-        let _outcome = take_svg(bytes);
+        let _outcome = import_svg(bytes);
         start.elapsed().as_secs_f64()
     };
     (0..runs).map(once).fold(f64::INFINITY, f64::min)
@@ -494,11 +495,11 @@ fn oval(n: u32) -> (String, String) {
 fn many_nodes_are_read_at_once() {
     let (ring, loose) = oval(10_000);
     let (ring, loose) = (drawing(&ring), drawing(&loose));
-    let taken = take_svg(&ring).unwrap();
+    let taken = import_svg(&ring).unwrap();
     assert_eq!(taken.outline.segs().len(), 10_000);
     let polygon = 10_000.0 / 2.0 * (2.0 * PI / 10_000.0).sin() * 100.0 * 20.0;
     assert!((area(&taken) / polygon - 1.0).abs() < 1e-9);
-    let joined = take_svg(&loose).unwrap();
+    let joined = import_svg(&loose).unwrap();
     assert!((area(&joined) / polygon - 1.0).abs() < 1e-9);
     for (what, bytes) in [("a ring", ring), ("loose lines", loose)] {
         let took = seconds(&bytes, 3);

@@ -22,7 +22,7 @@ pub enum Span {
 
 impl Span {
     /// Its words without their style.
-    pub fn words(&self) -> &str {
+    pub fn text(&self) -> &str {
         match self {
             Self::Plain(words) | Self::Strong(words) | Self::Code(words) => words,
             Self::Link { words, .. } => words,
@@ -49,16 +49,16 @@ pub enum Block {
 
 /// The blocks of a page.
 pub fn blocks(markdown: &str) -> Vec<Block> {
-    let mut taken = Taken::default();
+    let mut taken = BlockBuilder::default();
     for event in Parser::new_ext(markdown, Options::ENABLE_TABLES) {
-        taken.take(event);
+        taken.event(event);
     }
     taken.blocks
 }
 
 /// What was read so far.
 #[derive(Default)]
-struct Taken {
+struct BlockBuilder {
     blocks: Vec<Block>,
     spans: Vec<Span>,
     rows: Vec<Vec<String>>,
@@ -70,20 +70,20 @@ struct Taken {
     lists: Vec<Option<u64>>,
 }
 
-impl Taken {
-    fn take(&mut self, event: Event<'_>) {
+impl BlockBuilder {
+    fn event(&mut self, event: Event<'_>) {
         match event {
             Event::Start(tag) => self.start(tag),
             Event::End(tag) => self.end(tag),
             Event::Text(text) => match &mut self.code {
                 Some(code) => code.push_str(&text),
-                None => self.words(text.into_string()),
+                None => self.push_text(text.into_string()),
             },
             Event::Code(text) if self.link.is_none() => {
                 self.spans.push(Span::Code(text.into_string()));
             }
-            Event::Code(text) => self.words(text.into_string()),
-            Event::SoftBreak | Event::HardBreak => self.words(" ".to_owned()),
+            Event::Code(text) => self.push_text(text.into_string()),
+            Event::SoftBreak | Event::HardBreak => self.push_text(" ".to_owned()),
             _ => {}
         }
     }
@@ -159,7 +159,7 @@ impl Taken {
         self.blocks.push(Block::Item(format!("{}{head}", "  ".repeat(depth)), spans));
     }
 
-    fn words(&mut self, words: String) {
+    fn push_text(&mut self, words: String) {
         let span = match (&self.link, self.strong) {
             (Some(to), _) => Span::Link { words, to: to.clone() },
             (None, true) => Span::Strong(words),
@@ -178,7 +178,7 @@ impl Taken {
 
     /// What was read so far, without styles.
     fn plain(&mut self) -> String {
-        self.spans.drain(..).map(|span| span.words().to_owned()).collect()
+        self.spans.drain(..).map(|span| span.text().to_owned()).collect()
     }
 }
 

@@ -12,7 +12,7 @@ pub struct Page {
     /// The name by which it is asked for; its file is `assets/manual/<topic>.md`.
     pub topic: &'static str,
     /// What it is about, in a few words.
-    pub about: &'static str,
+    pub summary: &'static str,
     /// The page as Markdown.
     pub text: &'static str,
 }
@@ -25,11 +25,11 @@ impl Page {
 }
 
 macro_rules! pages {
-    ($($topic:literal: $about:literal,)+) => {
+    ($($topic:literal: $summary:literal,)+) => {
         /// Every page, in the order in which they are read.
         pub static PAGES: &[Page] = &[$(Page {
             topic: $topic,
-            about: $about,
+            summary: $summary,
             text: include_str!(concat!("../../../assets/manual/", $topic, ".md")),
         }),+];
     };
@@ -38,16 +38,20 @@ macro_rules! pages {
 pages! {
     "first-knife": "one knife from bar to finished, step by step",
     "drawing": "starters, drawing your own outline, importing one, the origin",
+    "samples": "complete knives to look at and to begin from",
     "tracing": "an outline from a sketch, a photo or a knife on the table",
     "desk": "the window: stations, keys, views, files",
     "holes": "pin, relief and lanyard holes; drills and webs",
     "bevels": "plunge, grind lines, taper, swedge, filing facets",
     "handle": "scales, bolsters, pins, glue and the handle's shape",
+    "drills": "which drill makes the hole for which pin",
     "printing": "sheets, paper, tiles, and checking that a print is true",
     "printer": "measuring a printer and correcting its error",
     "heat": "hardening, tempering, finish and sharpening",
+    "steels": "how hot, into what, how hard: every steel of the tables",
     "cutting": "chain drilling and relief saw cuts",
     "many-blanks": "several blanks on one bar",
+    "export": "solids to print and hold, files for cutting shops, outlines from DXF",
     "shop": "the shop file: what you own and the limits you work by",
     "commands": "every command with what it reads, writes and returns",
     "troubleshooting": "what to do when something does not work",
@@ -58,6 +62,8 @@ pages! {
     "file-format": "the blank file, field by field",
     "json": "how the figures of the JSON output are defined",
     "json-fields": "every field of the JSON output, from its schemas",
+    "install": "a Debian package, a portable archive, or cargo install",
+    "changes": "what each version brought",
 }
 
 /// The page of a topic, in upper or lower case.
@@ -68,7 +74,7 @@ pub fn page(topic: &str) -> Option<&'static Page> {
 /// Which of several names a mistyped one most likely means, if any is near.
 pub fn nearest<'a>(typed: &str, names: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let typed = typed.to_lowercase();
-    let near = |name: &'a str| (strsim::jaro_winkler(&typed, name), name);
+    let near = |name: &'a str| (strsim::jaro_winkler(&typed, &name.to_lowercase()), name);
     let best = names.into_iter().map(near).max_by(|a, b| a.0.total_cmp(&b.0));
     best.filter(|(likeness, _)| *likeness > LIKE).map(|(_, name)| name)
 }

@@ -25,8 +25,8 @@ pub fn page_text(markdown: &str) -> String {
                 let under: String = std::iter::repeat_n(line, words.chars().count()).collect();
                 let _ = writeln!(out, "{words}\n{under}");
             }
-            Block::Text(spans) => lines(&mut out, "", &told(&spans)),
-            Block::Item(head, spans) => lines(&mut out, &format!("  {head} "), &told(&spans)),
+            Block::Text(spans) => lines(&mut out, "", &spans_text(&spans)),
+            Block::Item(head, spans) => lines(&mut out, &format!("  {head} "), &spans_text(&spans)),
             Block::Code(code) => {
                 for line in code.lines() {
                     let _ = writeln!(out, "    {line}");
@@ -44,10 +44,10 @@ pub fn page_text(markdown: &str) -> String {
 }
 
 /// The words of spans; where a link leads to a page, its topic stands behind it.
-fn told(spans: &[Span]) -> String {
+fn spans_text(spans: &[Span]) -> String {
     let mut out = String::new();
     for span in spans {
-        out.push_str(span.words());
+        out.push_str(span.text());
         if let Span::Link { words, to } = span
             && let Some(topic) = to.strip_suffix(".md")
             && !words.eq_ignore_ascii_case(topic)
@@ -122,8 +122,8 @@ fn stacked(rows: &[Vec<String>], wide: usize) -> Vec<String> {
     for row in rows {
         out.extend(row.first().cloned());
         for (name, cell) in head.iter().zip(row).skip(1).filter(|(_, cell)| !cell.is_empty()) {
-            let told = wrapped(&format!("{name}: {cell}"), wide - 4);
-            out.extend(told.iter().map(|line| format!("    {line}")));
+            let message = wrapped(&format!("{name}: {cell}"), wide - 4);
+            out.extend(message.iter().map(|line| format!("    {line}")));
         }
     }
     out

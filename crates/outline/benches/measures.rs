@@ -28,7 +28,7 @@ fn row() -> Vec<Circle> {
 fn everything(o: &Outline) -> f64 {
     let moments = o.second_moments();
     let mut sum = o.area() + o.centroid().x + o.perimeter() + o.bounds().x0 + moments.ixx_mm4;
-    sum += o.least_width().width_mm + o.largest_circle().radius;
+    sum += o.min_width().width_mm + o.largest_circle().radius;
     sum += o.tightest_inside().map_or(0.0, |t| t.radius_mm);
     sum += o.inside_corners().len() as f64;
     sum += row().into_iter().map(|c| o.web(c)).sum::<f64>();
@@ -46,7 +46,7 @@ fn measures(c: &mut Criterion) {
         group.bench_function("second moments", |b| b.iter(|| black_box(&o).second_moments()));
         group.bench_function("perimeter", |b| b.iter(|| black_box(&o).perimeter()));
         group.bench_function("bounds", |b| b.iter(|| black_box(&o).bounds()));
-        group.bench_function("least width", |b| b.iter(|| black_box(&o).least_width()));
+        group.bench_function("least width", |b| b.iter(|| black_box(&o).min_width()));
         group.bench_function("largest circle", |b| b.iter(|| black_box(&o).largest_circle()));
         group.bench_function("tightest inside", |b| b.iter(|| black_box(&o).tightest_inside()));
         group.bench_function("corners", |b| b.iter(|| black_box(&o).corners()));

@@ -2,12 +2,15 @@
 //!
 //! Timed as a caller sees it: from curves to rings of outlines, flattening included.
 
+#[path = "../tests/support/reference.rs"]
+mod reference;
+
 use std::f64::consts::TAU;
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
 use criterion::{Criterion, criterion_group};
-use outline::kurbo::{self, BezPath, CubicBez, PathEl, PathSeg, Point, Vec2};
+use outline::kurbo::{self, CubicBez, PathEl, PathSeg, Point, Vec2};
 use outline::{OFFSET_TOLERANCE_MM, Outline};
 
 const DISTANCES_MM: [f64; 3] = [-1.0, 3.5, 6.0];
@@ -53,28 +56,11 @@ fn toothed_bar(teeth_a_side: u32) -> Outline {
 
 /// The valid outlines of the reference file that other libraries were asked about.
 fn reference_outlines() -> Vec<(String, Outline)> {
-    let text = include_str!("../../../tests/reference/outlines.json");
-    let file: serde_json::Value = serde_json::from_str(text).expect("the file is JSON");
-    let entries = file["outlines"].as_array().expect("a list");
-    let number = |v: &serde_json::Value| v.as_f64().expect("a number");
-    let valid = entries.iter().filter(|e| e["valid"] == true);
-    valid
-        .map(|entry| {
-            let start = &entry["outline"]["start"];
-            let mut path = BezPath::new();
-            path.move_to((number(&start[0]), number(&start[1])));
-            for seg in entry["outline"]["segments"].as_array().expect("a list") {
-                let v: Vec<f64> = seg.as_array().expect("a list").iter().map(number).collect();
-                match v[..] {
-                    [a, b, c, d, x, y] => path.curve_to((a, b), (c, d), (x, y)),
-                    _ => path.line_to((v[0], v[1])),
-                }
-            }
-            path.close_path();
-            let name = entry["name"].as_str().expect("a name");
-            (name.to_owned(), Outline::from_path(&path).expect("a ring"))
-        })
-        .collect()
+    let valid = reference::cases("outlines.json").into_iter().filter(|case| case["valid"] == true);
+    let named = |case: serde_json::Value| {
+        (case["name"].as_str().expect("a name").to_owned(), reference::outline(&case))
+    };
+    valid.map(named).collect()
 }
 
 fn outlines() -> Vec<(String, Outline)> {
@@ -114,28 +100,28 @@ fn flattened(outline: &Outline) -> Vec<Point> {
 }
 
 /// The least time of single runs within a tenth of a second, in milliseconds.
-fn least<T>(run: impl Fn() -> T) -> f64 {
-    let (start, mut least) = (Instant::now(), f64::INFINITY);
+fn fastest<T>(run: impl Fn() -> T) -> f64 {
+    let (start, mut min) = (Instant::now(), f64::INFINITY);
     while start.elapsed() < Duration::from_millis(100) {
         let once = Instant::now();
         drop(black_box(run()));
-        least = least.min(once.elapsed().as_secs_f64());
+        min = min.min(once.elapsed().as_secs_f64());
     }
-    least * 1e3
+    min * 1e3
 }
 
 /// What a comparison in turns with another library wants on a machine that has other things
 /// to do, for one outline and distance: the least times of the offset of its curves, of
 /// flattening it by kurbo, and of the offset of the polygon that comes of that.
 #[expect(clippy::print_stdout, reason = "that is what it is run for")]
-fn print_least(wanted: &str) {
+fn print_fastest(wanted: &str) {
     for (name, outline) in outlines() {
         for distance_mm in DISTANCES_MM {
             if title(&name, distance_mm) == wanted {
                 let polygon = Outline::polygon(&flattened(&outline)).expect("a ring");
-                let curves = least(|| black_box(&outline).offset(black_box(distance_mm)));
-                let flattening = least(|| flattened(black_box(&outline)));
-                let lines = least(|| black_box(&polygon).offset(black_box(distance_mm)));
+                let curves = fastest(|| black_box(&outline).offset(black_box(distance_mm)));
+                let flattening = fastest(|| flattened(black_box(&outline)));
+                let lines = fastest(|| black_box(&polygon).offset(black_box(distance_mm)));
                 println!("{curves} {flattening} {lines}");
             }
         }
@@ -159,7 +145,7 @@ fn main() {
         arguments.get(at + 1)
     };
     if let Some(wanted) = after("--least") {
-        return print_least(wanted);
+        return print_fastest(wanted);
     }
     if let Some(wanted) = after("--flattened") {
         return print_flattened(wanted);

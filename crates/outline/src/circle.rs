@@ -1,9 +1,9 @@
 //! The largest circle that lies inside an outline.
 
-use crate::closed::Outline;
+use crate::box_tree::{BoxTree, ray_meets};
 use crate::crossing::{each_passage, windings};
-use crate::index::{BoxTree, ray_meets};
 use crate::nearest::{Nearest, nearest_on};
+use crate::outline::Outline;
 use crate::segment::{box_distance_sq, control_box};
 use crate::tolerance::CIRCLE_MM;
 use kurbo::{Circle, ParamCurve, Point, Vec2};
@@ -13,7 +13,7 @@ use std::collections::BinaryHeap;
 
 /// No more segments than this are looked at in all: hundreds of times what an outline of ten
 /// thousand nodes takes, and an end in about a second for one that crosses itself everywhere.
-const MOST_LOOKS: usize = 3_000_000;
+const MAX_EVALUATIONS: usize = 3_000_000;
 
 impl Outline {
     /// The largest circle that lies inside, its radius within 1e-3 mm of the greatest possible
@@ -26,7 +26,7 @@ impl Outline {
     /// cancel, bound the distance to the outline from every point of the square to second
     /// order in its size.
     pub fn largest_circle(&self) -> Circle {
-        let field = Field::new(self);
+        let field = DistanceField::new(self);
         let bounds = self.bounds();
         let side = bounds.width().min(bounds.height());
         let mut best = Circle::new(self.segs()[0].start(), 0.0);
@@ -45,7 +45,7 @@ impl Outline {
             heap.extend(field.square(at, half, None, &mut best));
         }
         while let Some(top) = heap.pop() {
-            if field.looks.get() > MOST_LOOKS || top.promise <= best.radius + CIRCLE_MM {
+            if field.evaluations.get() > MAX_EVALUATIONS || top.promise <= best.radius + CIRCLE_MM {
                 break;
             }
             let h = 0.5 * top.half;
@@ -59,7 +59,7 @@ impl Outline {
 }
 
 /// A square and the most that a circle centred in it can have as radius.
-struct Square {
+struct SearchCell {
     at: Point,
     half: f64,
     promise: f64,
@@ -69,16 +69,16 @@ struct Square {
 }
 
 /// The outline's distance field.
-struct Field<'a> {
+struct DistanceField<'a> {
     outline: &'a Outline,
     tree: BoxTree,
-    looks: Cell<usize>,
+    evaluations: Cell<usize>,
 }
 
-impl<'a> Field<'a> {
+impl<'a> DistanceField<'a> {
     fn new(outline: &'a Outline) -> Self {
         let tree = BoxTree::new(outline.segs().iter().map(control_box));
-        Self { outline, tree, looks: Cell::new(0) }
+        Self { outline, tree, evaluations: Cell::new(0) }
     }
 
     /// The square of half side `half` around `at`, part of `whole` if that is given, unless no
@@ -87,9 +87,9 @@ impl<'a> Field<'a> {
         &self,
         at: Point,
         half: f64,
-        whole: Option<&Square>,
+        whole: Option<&SearchCell>,
         best: &mut Circle,
-    ) -> Option<Square> {
+    ) -> Option<SearchCell> {
         let known = whole.map_or(&[][..], |w| &w.places);
         let near = self.nearest(at, known);
         let distance_mm = near.distance(at);
@@ -99,7 +99,7 @@ impl<'a> Field<'a> {
         let inside = same.map_or_else(|| self.contains(at), |w| w.inside);
         if !inside {
             let (promise, places) = (rho - distance_mm, known.to_vec());
-            return (promise > 0.0).then_some(Square {
+            return (promise > 0.0).then_some(SearchCell {
                 at,
                 half,
                 promise,
@@ -117,7 +117,14 @@ impl<'a> Field<'a> {
             self.climb(near.midpoint(far), 0.5 * near.distance(far), best);
         }
         places.extend(known.iter().take(4).filter(|p| **p != near));
-        Some(Square { at, half, promise: promise(at, rho, &places), inside, distance_mm, places })
+        Some(SearchCell {
+            at,
+            half,
+            promise: promise(at, rho, &places),
+            inside,
+            distance_mm,
+            places,
+        })
     }
 
     /// Tries the middle of a chord, which can't do better than half the chord.
@@ -136,13 +143,13 @@ impl<'a> Field<'a> {
         let nearer = |a: Point, b: &Point| if a.distance(p) <= b.distance(p) { a } else { *b };
         let at = known.iter().fold(start, nearer);
         let mut best = Nearest { at, distance_mm: at.distance(p), segment: 0, t: 0.0 };
-        let least = -best.distance_mm * best.distance_mm;
+        let min = -best.distance_mm * best.distance_mm;
         let visit = |i: usize| {
-            self.looks.set(self.looks.get() + 1);
+            self.evaluations.set(self.evaluations.get() + 1);
             nearest_on(&self.outline.segs()[i], i, p, &mut best);
             -best.distance_mm * best.distance_mm
         };
-        self.tree.best(least, |r| -box_distance_sq(r, p), visit);
+        self.tree.visit_best_first(min, |r| -box_distance_sq(r, p), visit);
         best.at
     }
 
@@ -150,7 +157,7 @@ impl<'a> Field<'a> {
         let mut turns = 0;
         let test = |r: &kurbo::Rect| r.y0 <= p.y && r.y1 >= p.y && r.x1 >= p.x;
         self.tree.each(test, |i| {
-            self.looks.set(self.looks.get() + 1);
+            self.evaluations.set(self.evaluations.get() + 1);
             turns += windings(&self.outline.segs()[i], p);
         });
         turns != 0
@@ -166,13 +173,13 @@ impl<'a> Field<'a> {
         self.tree.each(
             |r| ray_meets(r, p, along),
             |i| {
-                self.looks.set(self.looks.get() + 1);
+                self.evaluations.set(self.evaluations.get() + 1);
                 let seg = &self.outline.segs()[i];
                 each_passage(seg, p, along, &mut |t, _| {
                     let at = seg.eval(t);
-                    let way = along.dot(at - p);
-                    if way > 0.0 && first.is_none_or(|f| way < f.0) {
-                        first = Some((way, at));
+                    let delta = along.dot(at - p);
+                    if delta > 0.0 && first.is_none_or(|f| delta < f.0) {
+                        first = Some((delta, at));
                     }
                 });
             },
@@ -188,43 +195,43 @@ impl<'a> Field<'a> {
 fn promise(at: Point, rho: f64, places: &[Point]) -> f64 {
     let arms: Vec<Vec2> = places.iter().map(|f| at - *f).collect();
     let bound = |weighted: Vec2, squares: f64| squares + 2.0 * rho * weighted.hypot() + rho * rho;
-    let mut least = f64::INFINITY;
+    let mut min = f64::INFINITY;
     for (i, a) in arms.iter().enumerate() {
-        least = least.min(bound(*a, a.hypot2()));
+        min = min.min(bound(*a, a.hypot2()));
         for (j, b) in arms.iter().enumerate().skip(i + 1) {
-            let way = *b - *a;
-            let w = (-a.dot(way) / way.hypot2()).clamp(0.0, 1.0);
+            let delta = *b - *a;
+            let w = (-a.dot(delta) / delta.hypot2()).clamp(0.0, 1.0);
             if w.is_finite() {
-                least = least.min(bound(*a + w * way, (1.0 - w) * a.hypot2() + w * b.hypot2()));
+                min = min.min(bound(*a + w * delta, (1.0 - w) * a.hypot2() + w * b.hypot2()));
             }
             for c in arms.iter().skip(j + 1) {
                 let whole = a.cross(*b) + b.cross(*c) + c.cross(*a);
                 let w = [b.cross(*c) / whole, c.cross(*a) / whole, a.cross(*b) / whole];
                 if w.iter().all(|w| *w >= 0.0) {
                     let squares = w[0] * a.hypot2() + w[1] * b.hypot2() + w[2] * c.hypot2();
-                    least = least.min(bound(Vec2::ZERO, squares));
+                    min = min.min(bound(Vec2::ZERO, squares));
                 }
             }
         }
     }
-    least.sqrt()
+    min.sqrt()
 }
 
-impl PartialEq for Square {
+impl PartialEq for SearchCell {
     fn eq(&self, other: &Self) -> bool {
         self.cmp(other) == Ordering::Equal
     }
 }
 
-impl Eq for Square {}
+impl Eq for SearchCell {}
 
-impl PartialOrd for Square {
+impl PartialOrd for SearchCell {
     fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
         Some(self.cmp(other))
     }
 }
 
-impl Ord for Square {
+impl Ord for SearchCell {
     fn cmp(&self, other: &Self) -> Ordering {
         self.promise.total_cmp(&other.promise)
     }

@@ -1,7 +1,7 @@
 //! The part of an outline on one side of a straight line.
 
-use crate::closed::Outline;
 use crate::crossing::each_passage;
+use crate::outline::Outline;
 use kurbo::{Line, ParamCurve, PathSeg, Point, Vec2};
 
 /// Pieces shorter than this are rounding, mm.
@@ -13,7 +13,7 @@ impl Outline {
     ///
     /// Exact: curves are split where they cross the line. Where the line crosses several
     /// times, parts that fall apart stay joined along the line by runs of no width.
-    pub fn clipped(&self, at: Point, towards: Vec2) -> Option<Self> {
+    pub fn clipped_to_half_plane(&self, at: Point, towards: Vec2) -> Option<Self> {
         let side = |p: Point| (p - at).dot(towards);
         let along = towards.normalize().turn_90();
         if !along.is_finite() {

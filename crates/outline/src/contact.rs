@@ -9,10 +9,10 @@
 mod arcs;
 mod search;
 
-use crate::closed::Outline;
-use crate::index::BoxTree;
-use crate::tolerance::{MOST_CONTACTS, SAME_CONTACT_MM, TOUCH_MM};
-use crate::walk::Place;
+use crate::along::OutlinePoint;
+use crate::box_tree::BoxTree;
+use crate::outline::Outline;
+use crate::tolerance::{MAX_CONTACTS, SAME_CONTACT_MM, TOUCH_MM};
 use arcs::Arcs;
 use kurbo::{Point, Vec2};
 use std::f64::consts::TAU;
@@ -56,18 +56,18 @@ impl Outline {
     /// back. Neighbours meeting at their node are none, nor is a cusp whose sides part.
     ///
     /// A run along which two segments lie on each other gives at least one contact for each
-    /// pair of segments. No more than [`MOST_CONTACTS`](crate::MOST_CONTACTS)
+    /// pair of segments. No more than [`MAX_CONTACTS`](crate::MAX_CONTACTS)
     /// are listed.
     pub fn contacts(&self) -> Vec<Contact> {
         let arcs = Arcs::new(self);
         let tree = BoxTree::new(arcs.all.iter().map(|arc| arc.bounds));
         let mut hits = arcs.spikes();
         tree.pairs(TOUCH_MM, |i, j| {
-            search::meet(&arcs, i, j, &mut hits);
-            hits.len() < 4 * MOST_CONTACTS
+            search::find_contacts(&arcs, i, j, &mut hits);
+            hits.len() < 4 * MAX_CONTACTS
         });
         let mut merged = merged(hits, arcs.length_mm());
-        merged.truncate(MOST_CONTACTS);
+        merged.truncate(MAX_CONTACTS);
         merged
             .into_iter()
             .map(|h| Contact { at: h.at, a: h.a, b: h.b, kind: kind(self, &h) })
@@ -103,12 +103,12 @@ fn merged(mut hits: Vec<Hit>, round_mm: f64) -> Vec<Hit> {
 /// one stretch lie on different sides of the other.
 fn kind(outline: &Outline, hit: &Hit) -> ContactKind {
     for step_mm in [1e-3, 1e-2, 1e-1, 1.0] {
-        let way = |from: (usize, f64), by: f64| -> Vec2 {
-            let Place { at, .. } = outline.at_length(from, by);
+        let delta = |from: (usize, f64), by: f64| -> Vec2 {
+            let OutlinePoint { at, .. } = outline.at_length(from, by);
             at - hit.at
         };
-        let a = [way(hit.a, step_mm), way(hit.a, -step_mm)];
-        let b = [way(hit.b, step_mm), way(hit.b, -step_mm)];
+        let a = [delta(hit.a, step_mm), delta(hit.a, -step_mm)];
+        let b = [delta(hit.b, step_mm), delta(hit.b, -step_mm)];
         let blur = 10.0 * TOUCH_MM / step_mm;
         let angle = |v: Vec2| (v.atan2() - a[0].atan2()).rem_euclid(TAU);
         let (back, one, two) = (angle(a[1]), angle(b[0]), angle(b[1]));

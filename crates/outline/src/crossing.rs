@@ -1,6 +1,6 @@
 //! Where a straight line crosses an outline: inside tests, chords, local width.
 
-use crate::closed::Outline;
+use crate::outline::Outline;
 use crate::roots::{bracketed, each_root};
 use crate::segment::control_box;
 use kurbo::{Line, ParamCurve, PathSeg, Point, Vec2};
@@ -48,7 +48,7 @@ impl Outline {
 
     /// The stretches of the endless straight line through both points of `line` that lie inside
     /// the outline, in order along it.
-    pub fn inside_on(&self, line: Line) -> Vec<(Point, Point)> {
+    pub fn inside_intervals(&self, line: Line) -> Vec<(Point, Point)> {
         let all = self.passages(line);
         let mut inside = vec![];
         // Before the first passage the outline winds round nothing; each changes that by one.
@@ -161,16 +161,16 @@ mod tests {
             assert_eq!(diamond.contains(Point::new(x, 0.0)), f64::abs(x) < 10.0, "{x}");
             assert!(!diamond.contains(Point::new(x, 10.0)), "{x}");
         }
-        let inside = diamond.inside_on(Line::new((2., 0.), (2., 1.)));
+        let inside = diamond.inside_intervals(Line::new((2., 0.), (2., 1.)));
         assert!(inside.len() == 1 && inside[0].0.y < inside[0].1.y);
-        assert!(diamond.inside_on(Line::new((11., 0.), (11., 1.))).is_empty());
+        assert!(diamond.inside_intervals(Line::new((11., 0.), (11., 1.))).is_empty());
         // A comb whose teeth the line goes through: the gaps between are no inside.
         let tooth = |i: u32| [(2 * i, 9), (2 * i + 1, 9), (2 * i + 1, 0), (2 * i + 2, 0)];
         let mut comb: Vec<Point> =
             (0..50).flat_map(tooth).map(|(x, y)| (f64::from(x), f64::from(y)).into()).collect();
         comb.extend([Point::new(100., -1.), Point::new(0., -1.)]);
         let comb = Outline::polygon(&comb).unwrap();
-        let inside = comb.inside_on(Line::new((0., 5.), (1., 5.)));
+        let inside = comb.inside_intervals(Line::new((0., 5.), (1., 5.)));
         assert_eq!(inside.len(), 50);
         for (i, (from, to)) in (0..).zip(inside) {
             assert_eq!((from.x, to.x), (f64::from(2 * i), f64::from(2 * i + 1)));

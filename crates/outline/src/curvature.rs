@@ -1,6 +1,6 @@
 //! Corners, and the tightest inside radius.
 
-use crate::closed::Outline;
+use crate::outline::Outline;
 use crate::roots::{each_root, multiply};
 use crate::segment::{self, cubic};
 use crate::tolerance::{JOINT_MM, SMOOTH_TURN_RAD};

@@ -42,7 +42,7 @@ pub fn curve_through(knots: &[Knot]) -> Vec<PathSeg> {
 
 /// The smooth closed curve through the points, its segment `i` starting at point `i`; none for
 /// fewer than two points.
-pub fn ring_through(knots: &[Knot]) -> Vec<PathSeg> {
+pub fn closed_curve_through(knots: &[Knot]) -> Vec<PathSeg> {
     if knots.len() < 2 { Vec::new() } else { Ring { knots, closed: true }.segments() }
 }
 
@@ -87,8 +87,8 @@ impl Ring<'_> {
     /// The direction that a line beside a point prescribes there.
     fn prescribed(&self, knot: usize, line: Option<usize>) -> Option<Vec2> {
         let line = line.filter(|line| !self.knots[knot].corner && self.is_line(*line))?;
-        let way = self.at(line + 1) - self.at(line);
-        (way.hypot() > SAME_MM).then_some(way)
+        let chord = self.at(line + 1) - self.at(line);
+        (chord.hypot() > SAME_MM).then_some(chord)
     }
 
     fn segments(&self) -> Vec<PathSeg> {
@@ -126,30 +126,30 @@ impl Ring<'_> {
 /// The curve through points of which no two neighbours are one, its directions at the ends
 /// prescribed or free.
 fn smooth_run(points: &[Point], start: Option<Vec2>, end: Option<Vec2>) -> Vec<PathSeg> {
-    let ways: Vec<Vec2> = points.windows(2).map(|pair| pair[1] - pair[0]).collect();
-    let m = ways.len();
+    let chords: Vec<Vec2> = points.windows(2).map(|pair| pair[1] - pair[0]).collect();
+    let m = chords.len();
     if let (1, None, None) = (m, start, end) {
         return vec![PathSeg::Line(Line::new(points[0], points[1]))];
     }
     let mut psi = vec![0.0; m + 1];
     for k in 1..m {
-        psi[k] = turning(ways[k - 1], ways[k]);
+        psi[k] = turning(chords[k - 1], chords[k]);
     }
     let mut system = Tridiagonal::new(m + 1);
     match start {
-        Some(start) => system.row(0, (0.0, 1.0, 0.0), turn(ways[0], start)),
+        Some(start) => system.row(0, (0.0, 1.0, 0.0), turn(chords[0], start)),
         None => system.row(0, (0.0, 1.0, 1.0), -psi[1]),
     }
     for k in 1..m {
-        let (weights, right) = agreeing(ways[k - 1], ways[k], psi[k], psi[k + 1]);
+        let (weights, right) = mock_curvature_row(chords[k - 1], chords[k], psi[k], psi[k + 1]);
         system.row(k, weights, right);
     }
     match end {
-        Some(end) => system.row(m, (0.0, 1.0, 0.0), turn(ways[m - 1], end)),
+        Some(end) => system.row(m, (0.0, 1.0, 0.0), turn(chords[m - 1], end)),
         None => system.row(m, (1.0, 1.0, 0.0), 0.0),
     }
     let theta = system.solved();
-    let seg = |k: usize| cubic(points[k], ways[k], theta[k], -psi[k + 1] - theta[k + 1]);
+    let seg = |k: usize| cubic(points[k], chords[k], theta[k], -psi[k + 1] - theta[k + 1]);
     (0..m).map(seg).collect()
 }
 
@@ -163,17 +163,18 @@ fn smooth_ring(points: &[Point]) -> Vec<PathSeg> {
         segs.truncate(2);
         return segs;
     }
-    let ways: Vec<Vec2> = (0..n).map(|k| points[(k + 1) % n] - points[k]).collect();
-    let psi: Vec<f64> = (0..n).map(|k| turning(ways[(k + n - 1) % n], ways[k])).collect();
+    let chords: Vec<Vec2> = (0..n).map(|k| points[(k + 1) % n] - points[k]).collect();
+    let psi: Vec<f64> = (0..n).map(|k| turning(chords[(k + n - 1) % n], chords[k])).collect();
     let mut system = Tridiagonal::new(n);
     for k in 0..n {
-        let (weights, right) = agreeing(ways[(k + n - 1) % n], ways[k], psi[k], psi[(k + 1) % n]);
+        let (weights, right) =
+            mock_curvature_row(chords[(k + n - 1) % n], chords[k], psi[k], psi[(k + 1) % n]);
         system.row(k, weights, right);
     }
     let theta = system.solved_round();
     let seg = |k: usize| {
         let next = (k + 1) % n;
-        cubic(points[k], ways[k], theta[k], -psi[next] - theta[next])
+        cubic(points[k], chords[k], theta[k], -psi[next] - theta[next])
     };
     (0..n).map(seg).collect()
 }
@@ -187,18 +188,23 @@ fn turning(before: Vec2, behind: Vec2) -> f64 {
 
 /// The equation by which the mock curvature agrees on both sides of a point: the weights of
 /// the θ before, here and after, and the right side.
-fn agreeing(before: Vec2, behind: Vec2, psi: f64, psi_next: f64) -> ((f64, f64, f64), f64) {
+fn mock_curvature_row(
+    before: Vec2,
+    behind: Vec2,
+    psi: f64,
+    psi_next: f64,
+) -> ((f64, f64, f64), f64) {
     let (a, b) = (before.hypot().recip(), behind.hypot().recip());
     ((a, 2.0 * (a + b), b), -2.0 * a * psi - b * psi_next)
 }
 
 /// The cubic over one chord that leaves it by θ to the left and arrives by φ from the left.
-fn cubic(from: Point, way: Vec2, theta: f64, phi: f64) -> PathSeg {
+fn cubic(from: Point, chord: Vec2, theta: f64, phi: f64) -> PathSeg {
     let turned = |angle: f64| {
         let (sin, cos) = angle.sin_cos();
-        Vec2::new(way.x * cos - way.y * sin, way.x * sin + way.y * cos)
+        Vec2::new(chord.x * cos - chord.y * sin, chord.x * sin + chord.y * cos)
     };
-    let to = from + way;
+    let to = from + chord;
     let leave = turned(theta) * velocity(theta, phi);
     let arrive = turned(-phi) * velocity(phi, theta);
     PathSeg::Cubic(CubicBez::new(from, from + leave, to - arrive, to))

@@ -1,7 +1,7 @@
 //! Area, centroid, second moments, perimeter, bounds and extents.
 
-use crate::closed::Outline;
-use crate::index::box_reach;
+use crate::box_tree::box_reach;
+use crate::outline::Outline;
 use crate::segment;
 use crate::tolerance::LENGTH_MM;
 use kurbo::common::{GAUSS_LEGENDRE_COEFFS_6, solve_quadratic};

@@ -1,6 +1,6 @@
 //! The nearest place of an outline to a point, and the webs of circles.
 
-use crate::closed::Outline;
+use crate::outline::Outline;
 use crate::roots::{each_root, multiply};
 use crate::segment::{box_distance_sq, control_box};
 use kurbo::{Circle, CubicBez, Line, ParamCurve, PathSeg, Point};
@@ -84,8 +84,8 @@ pub(crate) fn nearest_on(seg: &PathSeg, segment: usize, p: Point, best: &mut Nea
 }
 
 fn foot_on_line(l: Line, p: Point) -> Option<f64> {
-    let way = l.p1 - l.p0;
-    let t = way.dot(p - l.p0) / way.hypot2();
+    let chord = l.p1 - l.p0;
+    let t = chord.dot(p - l.p0) / chord.hypot2();
     (t > 0.0 && t < 1.0).then_some(t)
 }
 
@@ -93,10 +93,10 @@ fn foot_on_line(l: Line, p: Point) -> Option<f64> {
 /// polynomial of degree five.
 pub(crate) fn each_foot(c: &CubicBez, p: Point, found: &mut impl FnMut(f64)) {
     let arms = [c.p0 - p, c.p1 - p, c.p2 - p, c.p3 - p];
-    let ways = [c.p1 - c.p0, c.p2 - c.p1, c.p3 - c.p2];
+    let chords = [c.p1 - c.p0, c.p2 - c.p1, c.p3 - c.p2];
     let (mut xs, mut ys) = ([0.0; 6], [0.0; 6]);
-    multiply(&arms.map(|v| v.x), &ways.map(|v| v.x), &mut xs);
-    multiply(&arms.map(|v| v.y), &ways.map(|v| v.y), &mut ys);
+    multiply(&arms.map(|v| v.x), &chords.map(|v| v.x), &mut xs);
+    multiply(&arms.map(|v| v.y), &chords.map(|v| v.y), &mut ys);
     let mut sum = xs;
     for (s, y) in sum.iter_mut().zip(ys) {
         *s += y;

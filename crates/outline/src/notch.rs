@@ -1,10 +1,10 @@
 //! Cutting a round notch into an outline.
 
-use crate::closed::Outline;
+use crate::along::OutlinePoint;
 use crate::nearest::{Nearest, each_foot, nearest_on};
-use crate::round::{RoundFault, arc};
+use crate::outline::Outline;
+use crate::round::{RoundError, arc};
 use crate::segment::{self, cubic};
-use crate::walk::Place;
 use kurbo::{ParamCurve, PathSeg, Point, Vec2};
 
 /// A place nearer than this to a node is that node, in millimetres.
@@ -28,7 +28,7 @@ pub struct Notch {
 
 /// Why a notch can't be cut as asked.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-pub enum NotchFault {
+pub enum NotchError {
     /// A size is not a number above 0, or the depth is as much as the diameter.
     #[error(
         "a notch needs a diameter above 0 mm, a depth between 0 mm and the diameter, and a lip \
@@ -77,8 +77,8 @@ pub enum NotchFault {
 
 /// The outline between two places inside the circle: where it enters it and where it leaves.
 struct Mouth {
-    enters: Place,
-    leaves: Place,
+    enters: OutlinePoint,
+    leaves: OutlinePoint,
 }
 
 impl Outline {
@@ -92,51 +92,51 @@ impl Outline {
     /// circular segment's, r² acos((r − d)/r) − (r − d) √(2rd − d²).
     ///
     /// # Errors
-    /// [`NotchFault`] if the circle meets any other part of the outline or the lips don't fit.
-    pub fn notched(&self, segment: usize, t: f64, notch: Notch) -> Result<Self, NotchFault> {
+    /// [`NotchError`] if the circle meets any other part of the outline or the lips don't fit.
+    pub fn notched(&self, segment: usize, t: f64, notch: Notch) -> Result<Self, NotchError> {
         let count = self.segs().len();
         if segment >= count {
-            return Err(NotchFault::NoSegment { segment, count });
+            return Err(NotchError::NoSegment { segment, count });
         }
         if !notch.is_sound() {
-            return Err(NotchFault::BadSize);
+            return Err(NotchError::BadSize);
         }
-        let sharp = self.bitten(segment, t.clamp(0.0, 1.0), notch)?;
+        let sharp = self.with_sharp_notch(segment, t.clamp(0.0, 1.0), notch)?;
         if notch.lip_radius_mm <= 0.0 {
             return Ok(sharp.0);
         }
         let asked_mm = notch.lip_radius_mm;
-        self.with_lips(&sharp, asked_mm).map_err(|most_mm| {
-            let (mut low, mut high) = (0.0, most_mm.min(asked_mm));
+        self.with_lips(&sharp, asked_mm).map_err(|max_mm| {
+            let (mut low, mut high) = (0.0, max_mm.min(asked_mm));
             for _ in 0..LIP_HALVINGS {
                 let mid = 0.5 * (low + high);
                 if self.with_lips(&sharp, mid).is_ok() { low = mid } else { high = mid }
             }
-            NotchFault::Lip { asked_mm, largest_mm: low }
+            NotchError::Lip { asked_mm, largest_mm: low }
         })
     }
 
     /// The outline with a sharp-cornered notch, and its two outer corners.
-    fn bitten(
+    fn with_sharp_notch(
         &self,
         segment: usize,
         t: f64,
         notch: Notch,
-    ) -> Result<(Self, [Point; 2]), NotchFault> {
+    ) -> Result<(Self, [Point; 2]), NotchError> {
         let radius_mm = notch.diameter_mm / 2.0;
         let at = self.point_at(segment, t);
         let centre = at + (notch.depth_mm - radius_mm) * self.inward(segment, t);
         let reversed = self.reversed();
         let mirror = self.segs().len() - 1;
-        let takes_all = NotchFault::TakesAll { diameter_mm: notch.diameter_mm };
+        let takes_all = NotchError::TakesAll { diameter_mm: notch.diameter_mm };
         let leaves = self.leaves(segment, t, centre, radius_mm).ok_or(takes_all)?;
         let back =
             reversed.leaves(mirror - segment, 1.0 - t, centre, radius_mm).ok_or(takes_all)?;
-        let enters = Place { segment: mirror - back.segment, t: 1.0 - back.t, ..back };
+        let enters = OutlinePoint { segment: mirror - back.segment, t: 1.0 - back.t, ..back };
         let rest = self.rest(&Mouth { enters, leaves }, (segment, t)).ok_or(takes_all)?;
-        if let Some(at) = met(&rest, centre, radius_mm) {
+        if let Some(at) = deepest_overlap(&rest, centre, radius_mm) {
             let Notch { diameter_mm, depth_mm, .. } = notch;
-            return Err(NotchFault::MeetsOutline { diameter_mm, depth_mm, at });
+            return Err(NotchError::MeetsOutline { diameter_mm, depth_mm, at });
         }
         Ok(self.closed_by_arc(rest, centre, radius_mm))
     }
@@ -159,13 +159,19 @@ impl Outline {
     }
 
     /// The first place from here on where the outline leaves a circle that holds the start.
-    fn leaves(&self, segment: usize, t: f64, centre: Point, radius_mm: f64) -> Option<Place> {
+    fn leaves(
+        &self,
+        segment: usize,
+        t: f64,
+        centre: Point,
+        radius_mm: f64,
+    ) -> Option<OutlinePoint> {
         let count = self.segs().len();
         for step in 0..=count {
             let on = (segment + step) % count;
             let from = if step == 0 { t } else { 0.0 };
             if let Some(t) = leaves(&self.segs()[on], from, centre, radius_mm) {
-                return Some(Place { at: self.segs()[on].eval(t), segment: on, t });
+                return Some(OutlinePoint { at: self.segs()[on].eval(t), segment: on, t });
             }
         }
         None
@@ -205,7 +211,7 @@ impl Outline {
     }
 
     /// A place's parameter; the node's own where it lies at one.
-    fn at_node(&self, place: &Place) -> f64 {
+    fn at_node(&self, place: &OutlinePoint) -> f64 {
         let seg = &self.segs()[place.segment];
         if place.at.distance(seg.start()) < AT_NODE_MM {
             0.0
@@ -237,9 +243,9 @@ impl Outline {
             let node = shape.nodes().position(|node| node == corner).ok_or(lip_radius_mm)?;
             shape = match shape.round_corner(node, lip_radius_mm) {
                 Ok(rounded) => rounded,
-                Err(RoundFault::NoCorner { .. }) => shape,
+                Err(RoundError::NoCorner { .. }) => shape,
                 // The most of the second corner holds only beside the first one's rounding.
-                Err(RoundFault::TooLarge { largest_mm, .. }) if i == 0 => return Err(largest_mm),
+                Err(RoundError::TooLarge { largest_mm, .. }) if i == 0 => return Err(largest_mm),
                 Err(_) => return Err(lip_radius_mm),
             };
         }
@@ -279,7 +285,11 @@ fn leaves(seg: &PathSeg, from: f64, centre: Point, radius_mm: f64) -> Option<f64
 }
 
 /// Where pieces of an outline lie deepest inside a circle, if they do.
-fn met(rest: &[(PathSeg, Option<usize>)], centre: Point, radius_mm: f64) -> Option<Point> {
+fn deepest_overlap(
+    rest: &[(PathSeg, Option<usize>)],
+    centre: Point,
+    radius_mm: f64,
+) -> Option<Point> {
     let mut near = Nearest { at: centre, distance_mm: f64::INFINITY, segment: 0, t: 0.0 };
     for (i, (piece, _)) in rest.iter().enumerate() {
         nearest_on(piece, i, centre, &mut near);
@@ -356,7 +366,7 @@ mod tests {
         let foot = 50.0 + (4.5_f64.powi(2) - 0.25).sqrt();
         assert!(cut.nodes().any(|node| (node - Point::new(foot, 0.0)).hypot() < 1e-4));
         let wide = Notch { lip_radius_mm: 400.0, ..lips };
-        let Err(NotchFault::Lip { largest_mm, .. }) = plate().notched(0, 0.5, wide) else {
+        let Err(NotchError::Lip { largest_mm, .. }) = plate().notched(0, 0.5, wide) else {
             panic!("taken")
         };
         assert!(largest_mm > 5.0 && largest_mm < 400.0, "{largest_mm}");
@@ -367,16 +377,16 @@ mod tests {
     #[test]
     fn what_does_not_fit_is_refused_with_its_reason() {
         let met = plate().notched(0, 0.5, notch(61.0, 30.5));
-        let Err(NotchFault::MeetsOutline { at, .. }) = met else { panic!("{met:?}") };
+        let Err(NotchError::MeetsOutline { at, .. }) = met else { panic!("{met:?}") };
         assert!((at - Point::new(50.0, 30.0)).hypot() < 1e-9);
         assert!(plate().notched(0, 0.5, notch(400.0, 200.0)).is_err());
         assert!(plate().notched(0, 0.5, notch(2000.0, 1000.0)).is_err());
         for bad in [notch(0.0, 0.0), notch(4.0, 4.0), notch(f64::NAN, 1.0), notch(4.0, -1.0)] {
-            assert_eq!(plate().notched(0, 0.5, bad), Err(NotchFault::BadSize));
+            assert_eq!(plate().notched(0, 0.5, bad), Err(NotchError::BadSize));
         }
         assert!(matches!(
             plate().notched(4, 0.5, notch(4.0, 2.0)),
-            Err(NotchFault::NoSegment { .. })
+            Err(NotchError::NoSegment { .. })
         ));
         // The slot's far side lies in the circle although no material would be cut there.
         let slot = [(0., 0.), (40., 0.), (40., 20.), (42., 20.), (42., 0.), (80., 0.), (80., 30.)];

@@ -1,42 +1,42 @@
 //! Packing outlines into a strip by their true shapes, as short as a bounded search finds.
 //!
 //! Each outline is grown by half the gap; two of them then lie the gap apart when the grown
-//! ones touch. For two grown shapes at given heights the ways along the strip at which they
+//! ones touch. For two grown shapes at given heights the offsets along the strip at which they
 //! overlap are found exactly, from their sections between the heights of their corners; each
-//! shape slides to the nearest free way. A beam search lays the shapes one after another in
-//! several orders, each way round and at several heights across the strip; the best laying is
-//! then bettered by changing one thing at a time. Layings by boxes are among those begun from,
-//! so that the result is never longer than those.
+//! shape slides to the nearest free offset. A beam search places the shapes one after another in
+//! several orders, in each orientation and at several heights across the strip; a local search
+//! then improves the best layout. Layouts of bounding boxes are among the starting points, so
+//! the result is never longer than those.
 
 mod beam;
-mod better;
-mod form;
-mod slide;
+mod local_search;
+mod no_fit;
+mod oriented_shape;
 
 use crate::Outline;
 use kurbo::Affine;
 
-/// A shape and the ways it may be laid.
+/// A shape and its allowed orientations.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Shape {
     /// Its outline, in its own plane.
     pub outline: Outline,
-    /// The ways it may be laid; none means as it is.
-    pub ways: Vec<Way>,
+    /// Its allowed orientations; none means as it is.
+    pub orientations: Vec<Orientation>,
 }
 
-/// One way to lay a shape: first mirrored or not, then turned.
+/// An orientation of a shape: first mirrored or not, then turned.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Way {
+pub struct Orientation {
     /// Whether it is mirrored (x kept, y turned over) before the turn.
     pub mirrored: bool,
     /// Turn, radians counter-clockwise.
     pub turn_rad: f64,
 }
 
-impl Way {
-    /// Takes the shape's own plane to the laid one, but for a shift.
-    pub fn turned(self) -> Affine {
+impl Orientation {
+    /// From the shape's own plane to the strip's, but for a shift.
+    pub fn transform(self) -> Affine {
         let mirror = if self.mirrored { Affine::FLIP_Y } else { Affine::IDENTITY };
         Affine::rotate(self.turn_rad) * mirror
     }
@@ -58,72 +58,72 @@ pub struct Strip {
 /// How long to search.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Effort {
-    /// Most placings tried, but for a first laying, which is always made. The same number
-    /// gives the same result.
-    pub steps: u64,
-    /// Layings followed up side by side, at least one.
-    pub breadth: usize,
-    /// Whether the result is pushed together once more by finer polygons.
+    /// Budget of placements tried; a first layout is always made. The same number gives the
+    /// same result.
+    pub max_steps: u64,
+    /// Partial layouts kept side by side, at least one.
+    pub beam_width: usize,
+    /// Whether the result is compacted once more by finer polygons.
     pub fine: bool,
 }
 
 impl Default for Effort {
     /// About half a second on a usual machine.
     fn default() -> Self {
-        Self { steps: 60_000, breadth: 8, fine: true }
+        Self { max_steps: 60_000, beam_width: 8, fine: true }
     }
 }
 
 /// How far a search has come.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Progress {
-    /// Placings tried.
+    /// Placements tried.
     pub steps: u64,
-    /// Shapes laid by the best laying so far.
-    pub laid: usize,
+    /// Shapes placed in the best layout so far.
+    pub placed: usize,
     /// Its length, mm.
     pub length_mm: f64,
 }
 
-/// A shape laid in the strip.
+/// A shape placed in the strip.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Laid {
-    /// Which of those wanted.
+pub struct PackedItem {
+    /// Which of the items.
     pub item: usize,
-    /// The way it is laid.
-    pub way: Way,
+    /// Its orientation.
+    pub orientation: Orientation,
     /// Takes the shape's own plane to the strip.
-    pub by: Affine,
+    pub transform: Affine,
 }
 
-/// What came of packing.
+/// The result of packing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Packing {
-    /// The shapes laid, from left to right.
-    pub laid: Vec<Laid>,
-    /// Which of those wanted found no room.
-    pub left: Vec<usize>,
-    /// Length of strip taken, both margins included, mm; 0 when nothing was laid.
+    /// The shapes placed, from left to right.
+    pub placed: Vec<PackedItem>,
+    /// Items that found no room.
+    pub unplaced: Vec<usize>,
+    /// Length of strip used, both margins included, mm; 0 when nothing was placed.
     pub length_mm: f64,
-    /// Placings tried.
+    /// Placements tried.
     pub steps: u64,
-    /// Whether a shape was too intricate to be laid closer than by its convex hull.
+    /// Whether a shape was too intricate to be packed closer than by its convex hull.
     pub coarse: bool,
 }
 
-/// Packs shapes into a strip. `wanted` tells for each item which shape it is. When not all find
-/// room, as much area as possible is laid. `go_on` is asked now and then, and may stop the
-/// search; the best laying so far is then given.
+/// Packs shapes into a strip. `items` tells for each item which shape it is. When not all find
+/// room, as much area as possible is placed. `keep_going` is called now and then and may stop
+/// the search; the best layout so far is then returned.
 pub fn pack(
     shapes: &[Shape],
-    wanted: &[usize],
+    items: &[usize],
     strip: &Strip,
     effort: Effort,
-    go_on: &mut dyn FnMut(Progress) -> bool,
+    keep_going: &mut dyn FnMut(Progress) -> bool,
 ) -> Packing {
-    let mut search = beam::Search::new(shapes, wanted, strip, effort, go_on);
+    let mut search = beam::Search::new(shapes, items, strip, effort, keep_going);
     let best = search.best();
-    let best = if effort.fine { search.polished(shapes, &best) } else { best };
+    let best = if effort.fine { search.compacted_finely(shapes, &best) } else { best };
     let found = search.packing(&best);
     Packing { steps: search.steps(), ..found }
 }

@@ -1,7 +1,7 @@
 //! Rounding a corner with a true tangent arc.
 
-use crate::closed::Outline;
 use crate::nearest::{Nearest, nearest_on};
+use crate::outline::Outline;
 use crate::segment::{self, cubic};
 use crate::tolerance::SMOOTH_TURN_RAD;
 use kurbo::{CubicBez, ParamCurve, ParamCurveArclen, PathSeg, Point, Vec2};
@@ -9,7 +9,7 @@ use std::f64::consts::{FRAC_PI_6, PI, TAU};
 
 /// Why a corner can't be rounded as asked.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-pub enum RoundFault {
+pub enum RoundError {
     /// There is no such node.
     #[error("there is no node {node}: the outline has {count}")]
     NoNode {
@@ -42,7 +42,7 @@ pub enum RoundFault {
 }
 
 /// A smooth stretch from a corner on, its pieces running away from the corner.
-struct Stretch {
+struct SmoothRun {
     /// Index of the segment and the piece itself, which runs backward on the way back.
     pieces: Vec<(usize, CubicBez)>,
     /// The side of the centre of the arc, seen along the pieces: 1 left, −1 right.
@@ -50,7 +50,7 @@ struct Stretch {
 }
 
 /// An arc that fits: its centre, and where it touches each stretch (piece, parameter).
-struct Seat {
+struct FilletArc {
     centre: Point,
     back: (usize, f64),
     ahead: (usize, f64),
@@ -63,20 +63,20 @@ impl Outline {
     /// cubics of at most 30°, which hold the radius to 0.03 %.
     ///
     /// # Errors
-    /// [`RoundFault`] if there is no such corner or the radius doesn't fit, with the largest
+    /// [`RoundError`] if there is no such corner or the radius doesn't fit, with the largest
     /// that does.
-    pub fn round_corner(&self, node: usize, radius_mm: f64) -> Result<Self, RoundFault> {
+    pub fn round_corner(&self, node: usize, radius_mm: f64) -> Result<Self, RoundError> {
         let count = self.segs().len();
         if node >= count {
-            return Err(RoundFault::NoNode { node, count });
+            return Err(RoundError::NoNode { node, count });
         }
         if !(radius_mm.is_finite() && radius_mm > 0.0) {
-            return Err(RoundFault::BadRadius);
+            return Err(RoundError::BadRadius);
         }
-        let corner = self.corner_at(node).ok_or(RoundFault::NoCorner { node })?;
+        let corner = self.corner_at(node).ok_or(RoundError::NoCorner { node })?;
         let fit = |r: f64| {
-            let (back, ahead) = self.stretches(&corner, r);
-            seat(&back, &ahead, r).map(|seat| (back, ahead, seat))
+            let (back, ahead) = self.smooth_runs(&corner, r);
+            fit_fillet(&back, &ahead, r).map(|seat| (back, ahead, seat))
         };
         match fit(radius_mm) {
             Some((back, ahead, seat)) => {
@@ -88,7 +88,7 @@ impl Outline {
                     let mid = 0.5 * (low + high);
                     if fit(mid).is_some() { low = mid } else { high = mid }
                 }
-                Err(RoundFault::TooLarge { node, asked_mm: radius_mm, largest_mm: low })
+                Err(RoundError::TooLarge { node, asked_mm: radius_mm, largest_mm: low })
             }
         }
     }
@@ -114,7 +114,7 @@ impl Outline {
 
     /// The smooth stretches on both sides of a corner, as far as an arc of this radius can
     /// need them.
-    fn stretches(&self, corner: &Turning, radius_mm: f64) -> (Stretch, Stretch) {
+    fn smooth_runs(&self, corner: &Turning, radius_mm: f64) -> (SmoothRun, SmoothRun) {
         let count = self.segs().len();
         let enough_mm = radius_mm * (6.0 + 3.0 * (0.5 * corner.turn_rad.abs()).tan());
         let side = corner.turn_rad.signum();
@@ -139,8 +139,8 @@ impl Outline {
             pieces
         };
         (
-            Stretch { pieces: collect(corner.before, true), side: -side },
-            Stretch { pieces: collect(corner.behind, false), side },
+            SmoothRun { pieces: collect(corner.before, true), side: -side },
+            SmoothRun { pieces: collect(corner.behind, false), side },
         )
     }
 
@@ -148,9 +148,9 @@ impl Outline {
     fn with_arc(
         &self,
         corner: &Turning,
-        back: &Stretch,
-        ahead: &Stretch,
-        seat: &Seat,
+        back: &SmoothRun,
+        ahead: &SmoothRun,
+        seat: &FilletArc,
         radius_mm: f64,
     ) -> Self {
         let count = self.segs().len();
@@ -192,7 +192,7 @@ struct Turning {
 
 /// Rolls a circle of the radius along the way back from the corner until it just touches the
 /// stretch ahead.
-fn seat(back: &Stretch, ahead: &Stretch, radius_mm: f64) -> Option<Seat> {
+fn fit_fillet(back: &SmoothRun, ahead: &SmoothRun, radius_mm: f64) -> Option<FilletArc> {
     const STEPS: usize = 24;
     for (k, (_, piece)) in back.pieces.iter().enumerate() {
         let mut from = 0.0;
@@ -209,7 +209,7 @@ fn seat(back: &Stretch, ahead: &Stretch, radius_mm: f64) -> Option<Seat> {
                         low = mid
                     }
                 }
-                return settled(back, ahead, (k, high), radius_mm);
+                return refine_fillet(back, ahead, (k, high), radius_mm);
             }
             from = to;
         }
@@ -218,7 +218,12 @@ fn seat(back: &Stretch, ahead: &Stretch, radius_mm: f64) -> Option<Seat> {
 }
 
 /// The seat with the circle touching the way back at a place, if it is a true one.
-fn settled(back: &Stretch, ahead: &Stretch, at: (usize, f64), radius_mm: f64) -> Option<Seat> {
+fn refine_fillet(
+    back: &SmoothRun,
+    ahead: &SmoothRun,
+    at: (usize, f64),
+    radius_mm: f64,
+) -> Option<FilletArc> {
     let centre = back.centre(&back.pieces[at.0].1, at.1, radius_mm)?;
     let (gap, near) = clearance(centre, ahead, radius_mm);
     let (_, foot) = *ahead.pieces.get(near.segment)?;
@@ -226,7 +231,7 @@ fn settled(back: &Stretch, ahead: &Stretch, at: (usize, f64), radius_mm: f64) ->
     let square = along.dot((centre - near.at).normalize()).abs() < 1e-6;
     let clear = clearance(centre, back, radius_mm).0 > -1e-6 * radius_mm.max(1.0);
     let crossed = back.pieces[at.0].0 == ahead.pieces[near.segment].0 && 1.0 - at.1 <= near.t;
-    (gap.abs() < 1e-6 && square && clear && !crossed).then_some(Seat {
+    (gap.abs() < 1e-6 && square && clear && !crossed).then_some(FilletArc {
         centre,
         back: at,
         ahead: (near.segment, near.t),
@@ -234,7 +239,7 @@ fn settled(back: &Stretch, ahead: &Stretch, at: (usize, f64), radius_mm: f64) ->
 }
 
 /// How far a circle's rim is off a stretch, and the nearest place (piece for segment).
-fn clearance(centre: Point, stretch: &Stretch, radius_mm: f64) -> (f64, Nearest) {
+fn clearance(centre: Point, stretch: &SmoothRun, radius_mm: f64) -> (f64, Nearest) {
     let mut near = Nearest { at: centre, distance_mm: f64::INFINITY, segment: 0, t: 0.0 };
     for (k, (_, piece)) in stretch.pieces.iter().enumerate() {
         nearest_on(&PathSeg::Cubic(*piece), k, centre, &mut near);
@@ -242,7 +247,7 @@ fn clearance(centre: Point, stretch: &Stretch, radius_mm: f64) -> (f64, Nearest)
     (near.distance_mm - radius_mm, near)
 }
 
-impl Stretch {
+impl SmoothRun {
     fn centre(&self, piece: &CubicBez, t: f64, radius_mm: f64) -> Option<Point> {
         let along = segment::direction(piece, t)?;
         Some(piece.eval(t) + radius_mm * self.side * Vec2::new(-along.y, along.x))
@@ -323,11 +328,11 @@ mod tests {
     #[test]
     fn too_large_tells_the_largest() {
         let fault = notched().round_corner(2, 9.0);
-        let Err(RoundFault::TooLarge { largest_mm, .. }) = fault else { panic!("{fault:?}") };
+        let Err(RoundError::TooLarge { largest_mm, .. }) = fault else { panic!("{fault:?}") };
         assert!((largest_mm - 8.0).abs() < 1e-6, "{largest_mm}");
         assert!(notched().round_corner(2, largest_mm - 1e-9).is_ok());
-        assert_eq!(notched().round_corner(2, -1.0), Err(RoundFault::BadRadius));
-        assert!(matches!(notched().round_corner(9, 1.0), Err(RoundFault::NoNode { .. })));
+        assert_eq!(notched().round_corner(2, -1.0), Err(RoundError::BadRadius));
+        assert!(matches!(notched().round_corner(9, 1.0), Err(RoundError::NoNode { .. })));
     }
 
     /// A lens of two curves with a sharp corner at each end, and a bite with inside corners.

@@ -1,32 +1,32 @@
 //! Evenly spaced places along closed curves, divided at their corners and where there is no room.
 
-mod place;
+mod arc_length;
+mod distribute;
 mod stretch;
-mod walk;
 
 use crate::Outline;
 use kurbo::Point;
 
 /// How far apart places shall lie.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Spacing {
+pub struct SpacingOptions {
     /// Straight distance wanted from each place to the next, mm.
     pub pitch_mm: f64,
     /// A stretch between two corners is divided into no shorter steps than this, mm.
-    pub shortest_mm: f64,
+    pub min_pitch_mm: f64,
     /// Places that are not neighbours in a row lie no nearer to each other than this, mm.
-    pub apart_mm: f64,
+    pub min_separation_mm: f64,
     /// A vertex at which the direction turns by more than this is a corner, radians.
     pub corner_rad: f64,
 }
 
 /// Places along curves.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Spaced {
+pub struct SpacedPoints {
     /// The places, each once.
-    pub places: Vec<Point>,
+    pub points: Vec<Point>,
     /// Which of them follow each other along the curves.
-    pub rows: Vec<Row>,
+    pub rows: Vec<SpacedRow>,
     /// Length of curve along which there was room, mm.
     pub length_mm: f64,
     /// Length of curve along which there was none, mm.
@@ -35,19 +35,19 @@ pub struct Spaced {
 
 /// Places that follow each other along a curve at one pitch.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Row {
+pub struct SpacedRow {
     /// Indices of its places in order. A place at a corner belongs to both rows that meet there.
-    pub places: Vec<usize>,
+    pub indices: Vec<usize>,
     /// Whether the last is followed by the first.
     pub closed: bool,
 }
 
-impl Row {
+impl SpacedRow {
     /// Each place of the row with the one that follows it.
     pub fn steps(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
-        let back = if self.closed { self.places.first() } else { None };
-        let next = self.places.iter().skip(1).chain(back);
-        self.places.iter().zip(next).map(|(a, b)| (*a, *b))
+        let back = if self.closed { self.indices.first() } else { None };
+        let next = self.indices.iter().skip(1).chain(back);
+        self.indices.iter().zip(next).map(|(a, b)| (*a, *b))
     }
 }
 
@@ -67,8 +67,12 @@ impl Row {
 ///
 /// Where stretches come so near to each other that places would lie closer than `apart_mm`, the
 /// one told first stays (corners before others) and the row of the other is broken there.
-pub fn even_places(rings: &[Outline], room: &dyn Fn(Point) -> f64, spacing: &Spacing) -> Spaced {
-    let mut spaced = Spaced::default();
+pub fn space_evenly(
+    rings: &[Outline],
+    room: &dyn Fn(Point) -> f64,
+    spacing: &SpacingOptions,
+) -> SpacedPoints {
+    let mut spaced = SpacedPoints::default();
     if !(spacing.pitch_mm.is_finite() && spacing.pitch_mm > 0.0) {
         return spaced;
     }
@@ -78,10 +82,10 @@ pub fn even_places(rings: &[Outline], room: &dyn Fn(Point) -> f64, spacing: &Spa
         spaced.left_out_mm += cut.left_out_mm;
         for stretch in &cut.stretches {
             spaced.length_mm += stretch.length_mm();
-            place::add(&mut spaced, &place::along(stretch, spacing), stretch.is_ring());
+            distribute::add(&mut spaced, &distribute::along(stretch, spacing), stretch.is_ring());
         }
     }
-    place::thin(&mut spaced, room, spacing.apart_mm);
+    distribute::thin(&mut spaced, room, spacing.min_separation_mm);
     spaced
 }
 

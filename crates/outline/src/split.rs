@@ -1,6 +1,6 @@
 //! Adding and removing nodes.
 
-use crate::closed::Outline;
+use crate::outline::Outline;
 use crate::segment;
 use kurbo::{CubicBez, Line, ParamCurve, PathSeg, Point, Vec2};
 
@@ -30,7 +30,7 @@ impl Outline {
     /// in the sense of least squares. An outline of one segment, or a node there is not,
     /// comes back unchanged.
     #[must_use]
-    pub fn joined_at(&self, node: usize) -> Self {
+    pub fn without_node(&self, node: usize) -> Self {
         let count = self.segs().len();
         if count < 2 || node >= count {
             return self.clone();
@@ -129,25 +129,25 @@ impl Fit {
     }
 
     /// Mean squared distance of the samples from the curve at their parameters.
-    fn miss(&self) -> f64 {
+    fn mean_square_error(&self) -> f64 {
         let c = self.curve();
         let all = self.targets.iter().zip(&self.params);
         all.map(|(p, t)| c.eval(*t).distance_squared(*p)).sum::<f64>() / SAMPLES as f64
     }
 
     fn best(mut self) -> CubicBez {
-        let mut best = (self.miss(), self.curve());
+        let mut best = (self.mean_square_error(), self.curve());
         for _ in 0..ROUNDS {
             if best.0 < 1e-24 {
                 break;
             }
-            self.settle_params();
+            self.reparametrize();
             let kept = self.handles;
             self.fit_handles();
             if !(self.handles.0 >= 0.0 && self.handles.1 >= 0.0) {
                 self.handles = kept;
             }
-            let miss = self.miss();
+            let miss = self.mean_square_error();
             if miss < best.0 {
                 best = (miss, self.curve());
             }
@@ -156,7 +156,7 @@ impl Fit {
     }
 
     /// One Newton step of each sample's parameter towards its nearest place.
-    fn settle_params(&mut self) {
+    fn reparametrize(&mut self) {
         let c = self.curve();
         for (p, t) in self.targets.iter().zip(&mut self.params) {
             let arm = c.eval(*t) - *p;
@@ -208,7 +208,7 @@ mod tests {
         for t in [0.02, 0.3, 0.5, 0.97] {
             let split = leaf().split_at(0, t);
             assert_eq!(split.segs().len(), 3);
-            let back = split.joined_at(1);
+            let back = split.without_node(1);
             for (a, b) in back.segs().iter().zip(leaf().segs()) {
                 let (a, b) = (segment::cubic(a), segment::cubic(b));
                 assert!(a.p1.distance(b.p1) < 1e-6 && a.p2.distance(b.p2) < 1e-6, "{t}");
@@ -225,7 +225,7 @@ mod tests {
                 .unwrap();
         let count = disc.segs().len();
         for node in 0..count {
-            let fewer = disc.joined_at(node);
+            let fewer = disc.without_node(node);
             assert_eq!(fewer.segs().len(), count - 1);
             let worst = disc.nodes().map(|p| fewer.nearest(p).distance_mm).fold(0.0, f64::max);
             assert!(worst < 0.01, "{worst}");

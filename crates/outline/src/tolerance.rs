@@ -36,7 +36,7 @@ pub(crate) const CUSP_MM: f64 = 0.05;
 pub(crate) const SAME_CONTACT_MM: f64 = 1e-3;
 
 /// No more contacts than this are listed: an outline with so many is past listing.
-pub const MOST_CONTACTS: usize = 1000;
+pub const MAX_CONTACTS: usize = 1000;
 
 /// Accuracy asked of the length of one segment, in millimetres.
 pub(crate) const LENGTH_MM: f64 = 1e-9;

@@ -37,9 +37,9 @@ fn closed_form_ellipse() {
     assert!(o.centroid().distance(Point::new(5., -2.)) < 1e-9);
     let m = o.second_moments();
     near(m.ixx_mm4 + m.iyy_mm4, PI * a * b * (a * a + b * b) / 4.0, 1e-3);
-    let least = o.least_width();
-    near(least.width_mm, 2.0 * b, 1e-8);
-    near(least.turn_rad, -0.4, 1e-5);
+    let min = o.min_width();
+    near(min.width_mm, 2.0 * b, 1e-8);
+    near(min.turn_rad, -0.4, 1e-5);
     near(o.largest_circle().radius, b, 1e-3);
     assert!(o.tightest_inside().is_none());
     // Radius of curvature at the ends of the axes: b²/a and a²/b.
@@ -54,7 +54,7 @@ fn closed_form_circle_segment() {
     near(o.area(), 44.729_521_8, 1e-6);
     near(o.centroid().y, 16.0_f64.powi(3) / (12.0 * 44.729_521_8), 1e-6);
     near(o.perimeter(), 16.0 + 18.545_904_4, 1e-6);
-    near(o.least_width().width_mm, 4.0, 1e-8);
+    near(o.min_width().width_mm, 4.0, 1e-8);
     near(o.largest_circle().radius, 2.0, 1e-3);
     assert_eq!(o.corners().len(), 2);
     // The corner turns by what the half sweep leaves of half a turn.
@@ -75,8 +75,8 @@ fn closed_form_stadium() {
     let o = figure(RoundedRect::new(0., 0., 100., 25., 12.5));
     near(o.area(), 2_365.873_852_1, 1e-5);
     near(o.perimeter(), 228.539_816_3, 1e-6);
-    near(o.least_width().width_mm, 25.0, 1e-8);
-    assert!(o.least_width().turn_rad.abs() < 1e-6);
+    near(o.min_width().width_mm, 25.0, 1e-8);
+    assert!(o.min_width().turn_rad.abs() < 1e-6);
     near(o.largest_circle().radius, 12.5, 1e-3);
     assert!(o.corners().is_empty() && o.contacts().is_empty());
     near(o.web(Circle::new((50., 12.5), 3.0)), 9.5, 1e-9);
@@ -126,7 +126,7 @@ fn far_from_the_origin_nothing_is_lost() {
     near(by.x, 1e6, 1e-8);
     near(by.y, -1e6, 1e-8);
     near(far.second_moments().ixx_mm4 / near_o.second_moments().ixx_mm4, 1.0, 1e-9);
-    near(far.least_width().width_mm, 24.0, 1e-8);
+    near(far.min_width().width_mm, 24.0, 1e-8);
     assert!(far.contacts().is_empty());
     near(far.largest_circle().radius, 12.0, 1e-3);
 }

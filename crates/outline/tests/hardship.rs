@@ -39,12 +39,12 @@ proptest! {
     fn every_measure_of_any_outline_is_a_number(o in outline(), p in point()) {
         let began = Instant::now();
         let m = o.second_moments();
-        let least = o.least_width();
+        let min = o.min_width();
         let circle = o.largest_circle();
         let near = o.nearest(p);
         let numbers = [
             o.area(), o.perimeter(), o.centroid().x, o.centroid().y, m.ixx_mm4, m.iyy_mm4,
-            m.ixy_mm4, least.width_mm, least.turn_rad, circle.radius, near.distance_mm,
+            m.ixy_mm4, min.width_mm, min.turn_rad, circle.radius, near.distance_mm,
             o.web(Circle::new(p, 1.0)), o.bounds().area(),
             o.length_between((0, 0.3), (o.segs().len() - 1, 0.2)),
         ];
@@ -55,7 +55,7 @@ proptest! {
         for node in 0..o.segs().len() {
             let rounded = o.round_corner(node, 0.2);
             prop_assert!(rounded.is_err() || rounded.unwrap().area().is_finite());
-            let joined = o.joined_at(node);
+            let joined = o.without_node(node);
             prop_assert!(joined.area().is_finite());
             prop_assert!(o.tangent_at(node, 0.0).is_finite());
             prop_assert!(!o.curvature_at(node, 1.0).is_nan());
@@ -84,7 +84,7 @@ fn ten_thousand_nodes_crossing_everywhere_end_in_time() {
     let found = star.contacts();
     assert!(found.len() >= 100 && found.iter().any(|c| c.kind == ContactKind::Crosses));
     star.largest_circle();
-    star.least_width();
+    star.min_width();
     assert!(began.elapsed() < Duration::from_secs(20), "{:?}", began.elapsed());
 }
 

@@ -6,6 +6,8 @@
 mod flat;
 #[path = "offset/open.rs"]
 mod open;
+#[path = "support/reference.rs"]
+mod reference;
 
 use flat::is_flat;
 
@@ -645,28 +647,9 @@ proptest! {
 #[test]
 fn reference_outlines_have_the_reference_offsets() {
     // Areas and lengths from Clipper2 and a raw offset curve; see the file's own head.
-    let text = include_str!("../../../tests/reference/outlines.json");
-    let file: serde_json::Value = serde_json::from_str(text).unwrap();
     let mut checked = 0;
-    for entry in file["outlines"].as_array().unwrap() {
-        if entry["valid"] != true {
-            continue;
-        }
-        let number = |v: &serde_json::Value| v.as_f64().unwrap();
-        let start = &entry["outline"]["start"];
-        let mut path = BezPath::new();
-        path.move_to((number(&start[0]), number(&start[1])));
-        for seg in entry["outline"]["segments"].as_array().unwrap() {
-            let v: Vec<f64> = seg.as_array().unwrap().iter().map(number).collect();
-            match v[..] {
-                [x, y] => path.line_to((x, y)),
-                [a, b, c, d, x, y] => path.curve_to((a, b), (c, d), (x, y)),
-                _ => panic!("a segment of {} numbers", v.len()),
-            }
-        }
-        path.close_path();
-        let outline = Outline::from_path(&path).unwrap();
-        check_reference(entry, &outline, &mut checked);
+    for entry in reference::cases("outlines.json").iter().filter(|entry| entry["valid"] == true) {
+        check_reference(entry, &reference::outline(entry), &mut checked);
     }
     assert!(checked >= 24, "only {checked} checked");
 }

@@ -4,38 +4,13 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that can't read its reference has failed")]
 
-use outline::kurbo::{Circle, CubicBez, Line, ParamCurve, PathSeg, Point};
-use outline::{Outline, circle_gap};
+#[path = "support/reference.rs"]
+mod support;
+
+use outline::circle_gap;
+use outline::kurbo::Circle;
 use serde_json::Value;
-
-fn read(name: &str) -> Value {
-    let path = format!("{}/../../tests/reference/{name}", env!("CARGO_MANIFEST_DIR"));
-    let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{path}: {e}"));
-    serde_json::from_str(&text).unwrap()
-}
-
-fn numbers(v: &Value) -> Vec<f64> {
-    v.as_array().unwrap().iter().map(|n| n.as_f64().unwrap()).collect()
-}
-
-fn outline(v: &Value) -> Outline {
-    let start = numbers(&v["start"]);
-    let mut at = Point::new(start[0], start[1]);
-    let mut segs = vec![];
-    for seg in v["segments"].as_array().unwrap() {
-        let p: Vec<Point> = numbers(seg).chunks(2).map(|c| Point::new(c[0], c[1])).collect();
-        segs.push(match p[..] {
-            [end] => PathSeg::Line(Line::new(at, end)),
-            [a, b, end] => PathSeg::Cubic(CubicBez::new(at, a, b, end)),
-            _ => panic!("neither a line nor a cubic"),
-        });
-        at = segs[segs.len() - 1].end();
-    }
-    if at != Point::new(start[0], start[1]) {
-        segs.push(PathSeg::Line(Line::new(at, Point::new(start[0], start[1]))));
-    }
-    Outline::new(segs).unwrap()
-}
+use support::{cases, outline};
 
 fn holes(v: &Value) -> Vec<Circle> {
     let all = v["holes"].as_array().map(Vec::as_slice).unwrap_or_default();
@@ -50,7 +25,7 @@ fn near(what: &str, id: &str, got: f64, want: f64, within: f64) {
 /// Checks every value that a case holds; returns how many there were.
 fn check(case: &Value) -> usize {
     let id = case["id"].as_str().unwrap();
-    let o = outline(&case["outline"]);
+    let o = outline(case);
     let (truth, holes) = (&case["truth"], holes(case));
     let mut checked = 0;
     let mut is = |what: &str, got: f64, want: &Value, within: &dyn Fn(f64) -> f64| {
@@ -76,9 +51,9 @@ fn check(case: &Value) -> usize {
     is("Ixy", m.ixy_mm4, &moments["Ixy_c"], &within(1e-9 * m.iyy_mm4));
     let bored: f64 = holes.iter().map(|c| std::f64::consts::PI * c.radius * c.radius).sum();
     is("net area", o.area() - bored, &truth["area_net_of_holes_mm2"], &share(1e-9));
-    let least = o.least_width();
-    is("least width", least.width_mm, &truth["least_width_mm"], &within(1e-4));
-    let normal = (90.0 - least.turn_rad.to_degrees()).rem_euclid(180.0);
+    let min = o.min_width();
+    is("least width", min.width_mm, &truth["least_width_mm"], &within(1e-4));
+    let normal = (90.0 - min.turn_rad.to_degrees()).rem_euclid(180.0);
     is("direction of least width", normal, &truth["least_width_normal_deg"], &within(0.01));
     for (i, hole) in holes.iter().enumerate() {
         is("web", o.web(*hole), &truth["hole_to_outline_mm"][i], &within(1e-4));
@@ -95,9 +70,8 @@ fn check(case: &Value) -> usize {
 
 #[test]
 fn given_outlines_measure_as_independent_libraries_say() {
-    let all = read("outlines.json");
     let mut checked = 0;
-    for case in all["outlines"].as_array().unwrap() {
+    for case in &cases("outlines.json") {
         checked += check(case);
     }
     assert!(checked > 200, "only {checked} values were found to check");
@@ -105,20 +79,19 @@ fn given_outlines_measure_as_independent_libraries_say() {
 
 #[test]
 fn own_outlines_measure_as_independent_libraries_say() {
-    let all = read("outlines_own.json");
     let mut checked = 0;
-    for case in all["outlines"].as_array().unwrap() {
+    for case in &cases("outlines_own.json") {
         checked += check(case);
-        assert_eq!(outline(&case["outline"]).contacts(), vec![], "{}", case["id"]);
+        assert_eq!(outline(case).contacts(), vec![], "{}", case["id"]);
     }
     assert!(checked > 250, "only {checked} values were found to check");
 }
 
 #[test]
 fn given_outlines_touch_themselves_only_where_they_do() {
-    for case in read("outlines.json")["outlines"].as_array().unwrap() {
+    for case in &cases("outlines.json") {
         let id = case["id"].as_str().unwrap();
-        let o = outline(&case["outline"]);
+        let o = outline(case);
         let wanted = if case["valid"].as_bool().unwrap() { 0 } else { 1 };
         for o in [o.clone(), o.reversed()] {
             let found = o.contacts();

@@ -4,8 +4,8 @@
 mod demo;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use drawing::kurbo::{BezPath, Point, Rect};
-use drawing::{Drawing, Mark, Pen};
+use marks::kurbo::{BezPath, Point, Rect};
+use marks::{Drawing, Mark, Pen};
 use paper::{Meta, Sheet, lay_out, pdf, png, svg};
 use std::hint::black_box;
 

@@ -1,8 +1,8 @@
 //! Cutting a drawing at a window's sides, exactly: nothing of it lies outside afterwards.
 
 use crate::hull;
-use drawing::{Drawing, Item, Mark, lettering};
 use kurbo::{BezPath, Circle, ParamCurve, PathEl, PathSeg, Point, Rect, Shape, common::solve_itp};
+use marks::{Drawing, Item, Mark, lettering};
 
 /// How far a circle's arcs may leave the circle when it has to be cut, mm.
 const ROUND_MM: f64 = 1e-5;

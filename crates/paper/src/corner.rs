@@ -1,12 +1,12 @@
 //! The lower left corner of a full-size page: rules on both axes, the proof square in their
 //! corner, and beside it what must be known before cutting.
 
-use crate::number::number;
+use crate::number_format::number;
 use crate::ruler::{self, Axis, BREADTH_MM, INCH_SIDE_MM, OVERHANG_MM, PROOF_MM};
 use crate::text::{height_to_fit, wrap};
-use crate::{Setup, Sheet};
-use drawing::{Across, Drawing, Face, Label, Pen, Upright, lettering::width_mm};
+use crate::{PageSetup, Sheet};
 use kurbo::{Point, Rect};
+use marks::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering::width_mm};
 
 /// What a person must tell the printer.
 pub(crate) const ACTUAL_SIZE: &str = "Print at actual size (100 %)";
@@ -33,12 +33,12 @@ pub(crate) struct Corner {
     /// Length of the upright rule with its overhang, mm; `None` for all there is.
     pub(crate) upright_mm: Option<f64>,
     /// Where the words stand.
-    pub(crate) words: Words,
+    pub(crate) text: TextPlacement,
 }
 
 /// Where the words of a corner stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Words {
+pub(crate) enum TextPlacement {
     /// Beside the square, level with its top: facts, then notes.
     Beside,
     /// In a column above the square: facts, then notes.
@@ -48,7 +48,7 @@ pub(crate) enum Words {
 }
 
 /// What a corner takes up.
-pub(crate) struct Taken {
+pub(crate) struct CornerBounds {
     /// The rules, the square, the words.
     pub(crate) rects: Vec<Rect>,
     /// The square and the words together.
@@ -58,7 +58,7 @@ pub(crate) struct Taken {
 /// A line of words to be set.
 struct Line {
     text: String,
-    face: Face,
+    face: FontFace,
     height_mm: f64,
     pitch_mm: f64,
 }
@@ -69,26 +69,26 @@ pub(crate) fn draw(
     inner: Rect,
     corner: Corner,
     sheet: &Sheet,
-    setup: &Setup,
+    setup: &PageSetup,
     remarks: &[String],
-) -> Taken {
+) -> CornerBounds {
     let level_mm = corner.level_mm.unwrap_or(f64::MAX).min(inner.width() - BREADTH_MM);
     let upright_mm = corner.upright_mm.unwrap_or(f64::MAX).min(inner.height() - BREADTH_MM);
     let from = Point::new(inner.x0 + BREADTH_MM, inner.y0 + BREADTH_MM);
     let base = Point::new(inner.x0 + INCH_SIDE_MM, inner.y0 + INCH_SIDE_MM);
-    ruler::rule(drawing, Point::new(from.x, base.y), Axis::Level, level_mm - OVERHANG_MM);
-    ruler::rule(drawing, Point::new(base.x, from.y), Axis::Upright, upright_mm - OVERHANG_MM);
+    ruler::rule(drawing, Point::new(from.x, base.y), Axis::Horizontal, level_mm - OVERHANG_MM);
+    ruler::rule(drawing, Point::new(base.x, from.y), Axis::Vertical, upright_mm - OVERHANG_MM);
     let square = Point::new(from.x + WHITE_MM, from.y + WHITE_MM);
     ruler::proof_square(drawing, square);
     let square = Rect::from_origin_size(square, (PROOF_MM, PROOF_MM));
     let side = Rect::new(square.x1 + 6.0, square.y0, inner.x1, square.y1);
-    let words = match corner.words {
-        Words::Above => {
+    let words = match corner.text {
+        TextPlacement::Above => {
             let place = Rect::new(square.x0, square.y1 + WHITE_MM, square.x1, inner.y1);
             column(drawing, place, sheet, setup, remarks)
         }
-        Words::Beside => beside(drawing, side, sheet, setup, remarks),
-        Words::FactsLow => {
+        TextPlacement::Beside => beside(drawing, side, sheet, setup, remarks),
+        TextPlacement::FactsLow => {
             let width = FACTS_WIDE_MM.min(side.width());
             let facts = facts(setup, remarks, width);
             let top = side.y0 + tall(&facts);
@@ -99,7 +99,7 @@ pub(crate) fn draw(
         Rect::new(inner.x0, inner.y0, from.x + level_mm, from.y),
         Rect::new(inner.x0, inner.y0, from.x, from.y + upright_mm),
     ];
-    Taken { rects: vec![rules[0], rules[1], square, words], block: square.union(words) }
+    CornerBounds { rects: vec![rules[0], rules[1], square, words], block: square.union(words) }
 }
 
 /// Sets the facts beside the square and the notes beside the facts, or below them when the page
@@ -108,7 +108,7 @@ fn beside(
     drawing: &mut Drawing,
     place: Rect,
     sheet: &Sheet,
-    setup: &Setup,
+    setup: &PageSetup,
     remarks: &[String],
 ) -> Rect {
     let facts_width = FACTS_WIDE_MM.min(place.width());
@@ -124,13 +124,13 @@ fn beside(
     set(drawing, place, &columns)
 }
 
-/// The notes in as few columns as keep them no taller than `most_mm`, or in as many as go into
+/// The notes in as few columns as keep them no taller than `max_mm`, or in as many as go into
 /// the width.
-fn note_columns(sheet: &Sheet, from: f64, width: f64, most_mm: f64) -> Vec<(f64, Vec<Line>)> {
+fn note_columns(sheet: &Sheet, from: f64, width: f64, max_mm: f64) -> Vec<(f64, Vec<Line>)> {
     let mut columns = Vec::new();
     for count in 1_u32..=4 {
         let each = (width + GUTTER_MM) / f64::from(count) - GUTTER_MM;
-        if count > 1 && (each < NOTES_LEAST_MM || columns_fit(&columns, most_mm)) {
+        if count > 1 && (each < NOTES_LEAST_MM || columns_fit(&columns, max_mm)) {
             break;
         }
         let each = each.min(NOTES_WIDE_MM);
@@ -140,7 +140,7 @@ fn note_columns(sheet: &Sheet, from: f64, width: f64, most_mm: f64) -> Vec<(f64,
         for k in 0..count {
             let mut used = 0.0;
             let last = k + 1 == count;
-            let taken = rest
+            let occupied = rest
                 .iter()
                 .take_while(|line| {
                     let fits = last || used < share - PITCH_MM / 2.0;
@@ -148,7 +148,7 @@ fn note_columns(sheet: &Sheet, from: f64, width: f64, most_mm: f64) -> Vec<(f64,
                     fits
                 })
                 .count();
-            let next = rest.split_off(taken);
+            let next = rest.split_off(occupied);
             columns.push((from + f64::from(k) * (each + GUTTER_MM), rest));
             rest = next;
         }
@@ -156,8 +156,8 @@ fn note_columns(sheet: &Sheet, from: f64, width: f64, most_mm: f64) -> Vec<(f64,
     columns
 }
 
-fn columns_fit(columns: &[(f64, Vec<Line>)], most_mm: f64) -> bool {
-    columns.iter().all(|(_, lines)| tall(lines) <= most_mm)
+fn columns_fit(columns: &[(f64, Vec<Line>)], max_mm: f64) -> bool {
+    columns.iter().all(|(_, lines)| tall(lines) <= max_mm)
 }
 
 /// Sets facts and notes in one column upward from the foot of `place`.
@@ -165,7 +165,7 @@ fn column(
     drawing: &mut Drawing,
     place: Rect,
     sheet: &Sheet,
-    setup: &Setup,
+    setup: &PageSetup,
     remarks: &[String],
 ) -> Rect {
     let lines: Vec<Line> = facts(setup, remarks, place.width())
@@ -178,22 +178,22 @@ fn column(
 
 /// Sets columns of lines from the top of `place`, or from higher if they need more.
 fn set(drawing: &mut Drawing, place: Rect, columns: &[(f64, Vec<Line>)]) -> Rect {
-    let mut taken = Rect::new(place.x0, place.y1, place.x0, place.y1);
+    let mut occupied = Rect::new(place.x0, place.y1, place.x0, place.y1);
     for (x, lines) in columns {
         let top = place.y1.max(place.y0 + tall(lines));
-        taken.y0 = taken.y0.min(top - tall(lines));
-        taken.y1 = taken.y1.max(top);
+        occupied.y0 = occupied.y0.min(top - tall(lines));
+        occupied.y1 = occupied.y1.max(top);
         let mut y = top;
         for line in lines {
             let mut label = Label::new(line.text.as_str(), Point::new(*x, y), line.height_mm)
-                .anchored(Across::Start, Upright::Top);
+                .anchored(HAlign::Start, VAlign::Top);
             label.face = line.face;
             drawing.text(Pen::Lettering, label);
-            taken.x1 = taken.x1.max(x + width_mm(&line.text, line.face, line.height_mm));
+            occupied.x1 = occupied.x1.max(x + width_mm(&line.text, line.face, line.height_mm));
             y -= line.pitch_mm;
         }
     }
-    taken
+    occupied
 }
 
 /// How high lines stand, from the first's top to the last's base line.
@@ -202,18 +202,18 @@ fn tall(lines: &[Line]) -> f64 {
     lines.last().map_or(0.0, |last| pitches - last.pitch_mm + last.height_mm)
 }
 
-fn facts(setup: &Setup, remarks: &[String], width_mm: f64) -> Vec<Line> {
-    let height_mm = height_to_fit(ACTUAL_SIZE, Face::Bold, BOLD_MM, TEXT_MM, width_mm);
+fn facts(setup: &PageSetup, remarks: &[String], width_mm: f64) -> Vec<Line> {
+    let height_mm = height_to_fit(ACTUAL_SIZE, FontFace::Bold, BOLD_MM, TEXT_MM, width_mm);
     let mut lines = vec![Line {
         text: ACTUAL_SIZE.into(),
-        face: Face::Bold,
+        face: FontFace::Bold,
         height_mm,
         pitch_mm: height_mm + 3.2,
     }];
     let size = setup.paper.size_mm;
     let trim = setup.heading.trim.trim();
     let trim = if trim.is_empty() { "no trim" } else { trim };
-    let said = [
+    let format_against = [
         "Measure both rulers and the square with a steel rule before you cut.".to_owned(),
         format!("Trim: {trim}"),
         format!(
@@ -223,8 +223,8 @@ fn facts(setup: &Setup, remarks: &[String], width_mm: f64) -> Vec<Line> {
             number(size.height)
         ),
     ];
-    for text in said.iter().chain(remarks) {
-        lines.extend(wrap(text, Face::Regular, TEXT_MM, width_mm).into_iter().map(plain));
+    for text in format_against.iter().chain(remarks) {
+        lines.extend(wrap(text, FontFace::Regular, TEXT_MM, width_mm).into_iter().map(plain));
         if let Some(last) = lines.last_mut() {
             last.pitch_mm = PITCH_MM + 0.8;
         }
@@ -235,7 +235,7 @@ fn facts(setup: &Setup, remarks: &[String], width_mm: f64) -> Vec<Line> {
 fn notes(sheet: &Sheet, width_mm: f64) -> Vec<Line> {
     let wrapped = sheet.notes.iter().flat_map(|note| {
         let mut lines: Vec<Line> =
-            wrap(note, Face::Regular, TEXT_MM, width_mm).into_iter().map(plain).collect();
+            wrap(note, FontFace::Regular, TEXT_MM, width_mm).into_iter().map(plain).collect();
         if let Some(last) = lines.last_mut() {
             last.pitch_mm = PITCH_MM + 0.8;
         }
@@ -245,5 +245,5 @@ fn notes(sheet: &Sheet, width_mm: f64) -> Vec<Line> {
 }
 
 fn plain(text: String) -> Line {
-    Line { text, face: Face::Regular, height_mm: TEXT_MM, pitch_mm: PITCH_MM }
+    Line { text, face: FontFace::Regular, height_mm: TEXT_MM, pitch_mm: PITCH_MM }
 }

@@ -47,14 +47,14 @@ pub enum PaperError {
         margin_mm: f64,
     },
     /// Dots to the inch that make no picture, or one of more dots than memory should hold.
-    #[error("{dpi} can't be used: {}.", dots_allowed(*least, *most))]
+    #[error("{dpi} can't be used: {}.", dots_allowed(*min, *max))]
     Dots {
         /// What was asked for.
         dpi: f64,
         /// Least allowed.
-        least: f64,
+        min: f64,
         /// Most allowed.
-        most: f64,
+        max: f64,
     },
     /// A paper size that was typed and can't be understood.
     #[error(
@@ -68,22 +68,22 @@ pub enum PaperError {
         known: String,
     },
     /// A paper size too small or too large for any printer.
-    #[error("Paper of {side} has no use here: its sides must lie between {least} and {most}.")]
+    #[error("Paper of {side} has no use here: its sides must lie between {min} and {max}.")]
     Side {
         /// The side, in words.
         side: String,
         /// The least, in words.
-        least: String,
+        min: String,
         /// The most, in words.
-        most: String,
+        max: String,
     },
     /// A margin that leaves no page, or is none.
-    #[error("A margin of {margin} can't be used: it must lie between 0 and {most}.")]
+    #[error("A margin of {margin} can't be used: it must lie between 0 and {max}.")]
     Margin {
         /// The margin, in words.
         margin: String,
         /// The most, in words.
-        most: String,
+        max: String,
     },
     /// A shipped table or font that can't be read: a fault of the program.
     #[error("{what} is damaged: install the program again.")]
@@ -112,9 +112,9 @@ pub enum PaperError {
 }
 
 /// How many dots to the inch a drawing may have, in words.
-fn dots_allowed(least: f64, most: f64) -> String {
-    if most >= least {
-        format!("dots to the inch must lie between {least} and {most} for this drawing")
+fn dots_allowed(min: f64, max: f64) -> String {
+    if max >= min {
+        format!("dots to the inch must lie between {min} and {max} for this drawing")
     } else {
         "this drawing is too large for a picture at any number of dots; write it as .svg".to_owned()
     }

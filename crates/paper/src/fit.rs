@@ -1,4 +1,4 @@
-//! Finding a drawing's place among what already stands on a page.
+//! Where a drawing fits among what is already on a page.
 
 use crate::hull::{self, PAD_MM};
 use kurbo::{Point, Rect, Vec2};
@@ -6,36 +6,36 @@ use kurbo::{Point, Rect, Vec2};
 /// Least white between the drawing and anything else on the page, mm.
 const GAP_MM: f64 = 4.0;
 
-/// Directions along which shapes are told apart.
+/// Directions of the separating-axis test.
 const DIRECTIONS: u32 = 36;
 
-/// Where a drawing may go.
+/// The free area of a page.
 #[derive(Clone, Debug)]
-pub(crate) struct Room {
+pub(crate) struct FreeArea {
     /// It must lie in here.
     pub(crate) window: Rect,
     /// It must keep clear of these.
-    pub(crate) taken: Vec<Rect>,
+    pub(crate) obstacles: Vec<Rect>,
 }
 
-impl Room {
+impl FreeArea {
     /// Whether what stands on the page itself lies in the window.
     pub(crate) fn is_sound(&self) -> bool {
         let window = self.window.inflate(1e-6, 1e-6);
-        self.taken.iter().all(|rect| window.union(*rect) == window)
+        self.obstacles.iter().all(|rect| window.union(*rect) == window)
     }
 }
 
-/// How far the hulls, where they were drawn, are from each rectangle, told along every direction.
-/// Moving them changes that by the move's own part along it, the same for all.
-struct Apart {
+/// Clearance of the hulls, as drawn, to each rectangle along every direction; a translation
+/// changes it by its own component along the direction, the same for all.
+struct Clearances {
     directions: Vec<Vec2>,
     /// For each rectangle, for each hull, along each direction, mm.
     gaps: Vec<Vec<Vec<f64>>>,
 }
 
-impl Apart {
-    fn of(hulls: &[Vec<Point>], taken: &[Rect]) -> Self {
+impl Clearances {
+    fn of(hulls: &[Vec<Point>], occupied: &[Rect]) -> Self {
         let turn = |k| f64::from(k) * std::f64::consts::TAU / f64::from(DIRECTIONS);
         let directions: Vec<Vec2> = (0..DIRECTIONS).map(|k| Vec2::from_angle(turn(k))).collect();
         let reach = |hull: &[Point], along: Vec2| {
@@ -50,7 +50,7 @@ impl Apart {
             let middle = rect.center().to_vec2();
             along.dot(middle) - along.x.abs() * half.width - along.y.abs() * half.height
         };
-        let gaps = taken
+        let gaps = occupied
             .iter()
             .map(|rect| {
                 let near: Vec<f64> = directions.iter().map(|d| nearest(rect, *d)).collect();
@@ -75,25 +75,25 @@ impl Apart {
     }
 }
 
-/// A place found: how far to move the hull, and how good the place is (more is better).
+/// A translation that fits, and its score (more is better).
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Place {
+pub(crate) struct Fit {
     pub(crate) by: Vec2,
-    pub(crate) worth: f64,
+    pub(crate) score: f64,
 }
 
-/// The calmest place for hulls that move together in a room: away from everything, or `None` if
+/// The best place for hulls that move together: away from everything, or `None` if
 /// they don't fit. `steps` is the number of places tried along each side.
-pub(crate) fn place(hulls: &[Vec<Point>], room: &Room, steps: u32) -> Option<Place> {
+pub(crate) fn place(hulls: &[Vec<Point>], room: &FreeArea, steps: u32) -> Option<Fit> {
     let boxes = hulls.iter().filter_map(|points| hull::bounds(points));
     let bounds = boxes.reduce(|a, b| a.union(b))?.inflate(PAD_MM, PAD_MM);
     let spare = room.window.size() - bounds.size();
     if spare.width < 0.0 || spare.height < 0.0 {
         return None;
     }
-    let apart = Apart::of(hulls, &room.taken);
+    let apart = Clearances::of(hulls, &room.obstacles);
     let corner = room.window.origin() - bounds.origin();
-    let mut best: Option<Place> = None;
+    let mut best: Option<Fit> = None;
     let mut span = spare;
     let mut middle = corner + spare.to_vec2() / 2.0;
     for _round in 0..4 {
@@ -106,9 +106,9 @@ pub(crate) fn place(hulls: &[Vec<Point>], room: &Room, steps: u32) -> Option<Pla
             {
                 continue;
             }
-            let least = best.map_or(f64::NEG_INFINITY, |best| best.worth + 1e-9);
-            if let Some(worth) = worth(&apart, bounds, place, room.window, least) {
-                best = Some(Place { by: place, worth });
+            let min = best.map_or(f64::NEG_INFINITY, |best| best.score + 1e-9);
+            if let Some(worth) = score(&apart, bounds, place, room.window, min) {
+                best = Some(Fit { by: place, score: worth });
             }
         }
         middle = best?.by;
@@ -125,18 +125,18 @@ fn grid(middle: Vec2, span: Vec2, steps: u32) -> impl Iterator<Item = Vec2> {
         .chain(rows.map(move |(u, v)| middle + Vec2::new(u * span.x, v * span.y)))
 }
 
-/// How calm a place is: neighbours push the harder the nearer they are. `None` when it is taken,
-/// or no calmer than `least`.
-fn worth(apart: &Apart, bounds: Rect, by: Vec2, window: Rect, least: f64) -> Option<f64> {
+/// Score of a place: neighbours repel the harder the nearer they are. `None` when it is blocked,
+/// or scores no more than `min`.
+fn score(apart: &Clearances, bounds: Rect, by: Vec2, window: Rect, min: f64) -> Option<f64> {
     let at = bounds + by;
     let sides = [at.x0 - window.x0, window.x1 - at.x1, at.y0 - window.y0, window.y1 - at.y1];
     let mut push: f64 = sides.iter().map(|gap| 1.0 / (gap.max(0.0) + 8.0)).sum();
-    if -push <= least {
+    if -push <= min {
         return None;
     }
     for gap in apart.after(by) {
         push += 1.0 / (gap + 4.0);
-        if gap < GAP_MM || -push <= least {
+        if gap < GAP_MM || -push <= min {
             return None;
         }
     }
@@ -158,15 +158,16 @@ mod tests {
 
     #[test]
     fn alone_it_stands_in_the_middle() {
-        let room = Room { window: Rect::new(0.0, 0.0, 200.0, 100.0), taken: vec![] };
+        let room = FreeArea { window: Rect::new(0.0, 0.0, 200.0, 100.0), obstacles: vec![] };
         let found = place(&[corners(Rect::new(5.0, 5.0, 55.0, 25.0))], &room, 15).unwrap();
         assert!((found.by - Vec2::new(70.0, 35.0)).hypot() < 0.5, "{:?}", found.by);
     }
 
     #[test]
     fn it_keeps_clear_of_what_stands_there() {
-        let taken = Rect::new(0.0, 0.0, 120.0, 60.0);
-        let room = Room { window: Rect::new(0.0, 0.0, 200.0, 100.0), taken: vec![taken] };
+        let occupied = Rect::new(0.0, 0.0, 120.0, 60.0);
+        let room =
+            FreeArea { window: Rect::new(0.0, 0.0, 200.0, 100.0), obstacles: vec![occupied] };
         let found = place(&[corners(Rect::new(0.0, 0.0, 150.0, 30.0))], &room, 15).unwrap();
         assert!(found.by.y >= 60.0 + GAP_MM + PAD_MM - 1e-9);
         assert!(place(&[corners(Rect::new(0.0, 0.0, 150.0, 40.0))], &room, 15).is_none());
@@ -180,7 +181,7 @@ mod tests {
             .map(Point::from)
             .collect();
         let window = Rect::new(0.0, 0.0, 110.0, 110.0);
-        let taken = vec![Rect::new(0.0, 0.0, 40.0, 40.0)];
-        assert!(place(&[strip], &Room { window, taken }, 15).is_some());
+        let occupied = vec![Rect::new(0.0, 0.0, 40.0, 40.0)];
+        assert!(place(&[strip], &FreeArea { window, obstacles }, 15).is_some());
     }
 }

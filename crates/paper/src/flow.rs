@@ -2,9 +2,9 @@
 //! page is to be measured, so it has no rulers.
 
 use crate::layout::{self, count, inner, sizes};
-use crate::{Page, PaperError, Setup, Sheet, insert, title};
-use drawing::{Drawing, Insert, Label, Pen, TextFlow, TextLine};
+use crate::{Page, PageSetup, PaperError, Sheet, tables, title};
 use kurbo::{Affine, Point, Rect, Size};
+use marks::{Drawing, Insert, Label, Pen, TextFlow, TextLine};
 use std::borrow::Cow;
 
 /// White between columns, mm.
@@ -12,7 +12,7 @@ const GUTTER_MM: f64 = 8.0;
 /// No column is narrower where there are several, mm.
 const COLUMN_MM: f64 = 84.0;
 /// The least room for text on a page, mm.
-const LEAST_MM: Size = Size::new(70.0, 45.0);
+const MIN_MM: Size = Size::new(70.0, 45.0);
 /// Heights of capitals, the usual one first: a smaller one is taken only where it saves a text
 /// from a third page, mm. All are sizes that are read at arm's length or nearly so (ISO 3098
 /// begins at 1.8 mm).
@@ -59,7 +59,7 @@ fn texts(sheet: &Sheet) -> impl Iterator<Item = &TextFlow> {
 ///
 /// # Errors
 /// [`PaperError::NoRoom`] when a page takes no column of text.
-pub(crate) fn plan(sheet: &Sheet, setup: &Setup) -> Result<Option<Vec<TextPage>>, PaperError> {
+pub(crate) fn plan(sheet: &Sheet, setup: &PageSetup) -> Result<Option<Vec<TextPage>>, PaperError> {
     if texts(sheet).next().is_none() {
         return Ok(None);
     }
@@ -85,15 +85,16 @@ pub(crate) fn plan(sheet: &Sheet, setup: &Setup) -> Result<Option<Vec<TextPage>>
     best.map(Some).ok_or_else(|| layout::no_room(sheet, setup))
 }
 
-fn pages_of(sheet: &Sheet, setup: &Setup, size: Size, height_mm: f64) -> Option<Vec<TextPage>> {
-    let room = insert::room(size, setup);
-    let is_wide = room.width() >= LEAST_MM.width && room.height() >= LEAST_MM.height;
+fn pages_of(sheet: &Sheet, setup: &PageSetup, size: Size, height_mm: f64) -> Option<Vec<TextPage>> {
+    let room = tables::room(size, setup);
+    let is_wide = room.width() >= MIN_MM.width && room.height() >= MIN_MM.height;
     if !is_wide || setup.margin_mm < 0.0 {
         return None;
     }
     let columns = ((room.width() + GUTTER_MM) / (COLUMN_MM + GUTTER_MM)).floor().max(1.0);
     let wide_mm = (room.width() - GUTTER_MM * (columns - 1.0)) / columns;
-    let lines: Vec<TextLine> = texts(sheet).flat_map(|text| text.set(wide_mm, height_mm)).collect();
+    let lines: Vec<TextLine> =
+        texts(sheet).flat_map(|text| text.layout_lines(wide_mm, height_mm)).collect();
     Some(filled(&lines, size, room, wide_mm))
 }
 
@@ -104,9 +105,9 @@ fn filled(lines: &[TextLine], size: Size, room: Rect, wide_mm: f64) -> Vec<TextP
     for (i, line) in lines.iter().enumerate() {
         // A heading goes with what follows it, and a paragraph is kept whole where a column
         // takes it.
-        let many = lines[i..].iter().take_while(|line| line.leads).count() + 1;
-        let led: f64 = lines[i..].iter().take(many).map(|line| line.high_mm).sum();
-        let led = if led > room.height() { line.high_mm } else { led };
+        let many = lines[i..].iter().take_while(|line| line.keep_with_next).count() + 1;
+        let led: f64 = lines[i..].iter().take(many).map(|line| line.height_mm).sum();
+        let led = if led > room.height() { line.height_mm } else { led };
         if top - led < room.y0 {
             (x, top) = (x + wide_mm + GUTTER_MM, room.y1);
             if x + wide_mm > room.x1 + 1e-6 {
@@ -117,7 +118,7 @@ fn filled(lines: &[TextLine], size: Size, room: Rect, wide_mm: f64) -> Vec<TextP
         if let Some(page) = pages.last_mut() {
             page.drawing.extend(line.drawing.moved(Affine::translate((x, top))));
         }
-        top -= line.high_mm;
+        top -= line.height_mm;
     }
     pages
 }
@@ -125,7 +126,7 @@ fn filled(lines: &[TextLine], size: Size, room: Rect, wide_mm: f64) -> Vec<TextP
 /// The pages with their titles.
 pub(crate) fn pages(
     sheet: &Sheet,
-    setup: &Setup,
+    setup: &PageSetup,
     texts: &[TextPage],
     (first, total): (usize, usize),
 ) -> Vec<Page> {
@@ -148,13 +149,13 @@ pub(crate) fn pages(
 }
 
 /// A page on which nothing is measured: its title, and that it is so.
-pub(crate) fn plain(sheet: &Sheet, setup: &Setup, size: Size, count: &str) -> Drawing {
+pub(crate) fn plain(sheet: &Sheet, setup: &PageSetup, size: Size, count: &str) -> Drawing {
     let mut page = Drawing::new();
     let whole = inner(size, setup, false);
     title::line(&mut page, whole, &setup.heading, sheet, count);
     let words = "Nothing on this page is to be measured.";
     let at = Point::new(whole.x0, whole.y0 + 1.0);
-    page.text(Pen::Lettering, Label::new(words, at, insert::FOOT_MM));
+    page.text(Pen::Lettering, Label::new(words, at, tables::FOOT_MM));
     page
 }
 
@@ -162,7 +163,7 @@ pub(crate) fn plain(sheet: &Sheet, setup: &Setup, size: Size, count: &str) -> Dr
 mod tests {
     use super::*;
     use crate::{Heading, Paper, lay_out};
-    use drawing::{Bullet, Mark, Paragraph, lettering};
+    use marks::{Bullet, Mark, Paragraph, lettering};
 
     fn text(paragraphs: usize) -> Sheet {
         let words = "Heat it slowly and evenly, thick parts first, the tip last. ".repeat(3);
@@ -181,7 +182,7 @@ mod tests {
     }
 
     fn laid(paper: &str, paragraphs: usize) -> Vec<Page> {
-        let setup = Setup::new(Paper::read(paper).unwrap(), Heading::default());
+        let setup = PageSetup::new(Paper::parse(paper).unwrap(), Heading::default());
         lay_out(&[text(paragraphs)], &setup).unwrap()
     }
 
@@ -228,7 +229,7 @@ mod tests {
                 let mut last: Option<Point> = None;
                 for (label, _) in labels(&page) {
                     let is_own = label.text.contains(|sign: char| sign.is_lowercase());
-                    if !is_own || label.at.y < 15.0 || label.face == drawing::Face::Bold {
+                    if !is_own || label.at.y < 15.0 || label.face == marks::FontFace::Bold {
                         continue;
                     }
                     let starts = label.text.starts_with("Heat it slowly and evenly, thick");
@@ -252,8 +253,8 @@ mod tests {
 
     #[test]
     fn paper_too_small_for_text_is_refused_in_a_sentence() {
-        let setup = Setup::new(Paper::read("80x80mm").unwrap(), Heading::default());
-        let told = lay_out(&[text(3)], &setup).unwrap_err().to_string();
-        assert!(told.contains("leaves no room for sheet \"build\""), "{told}");
+        let setup = PageSetup::new(Paper::parse("80x80mm").unwrap(), Heading::default());
+        let message = lay_out(&[text(3)], &setup).unwrap_err().to_string();
+        assert!(message.contains("leaves no room for sheet \"build\""), "{message}");
     }
 }

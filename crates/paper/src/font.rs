@@ -1,30 +1,30 @@
 //! The shipped faces: their bytes, and glyphs by sign.
 
 use crate::PaperError;
-use drawing::Face;
 use kurbo::{BezPath, Point, Vec2};
+use marks::FontFace;
 
 const REGULAR: &[u8] = include_bytes!("../../../assets/fonts/Barlow-Regular.ttf");
 const BOLD: &[u8] = include_bytes!("../../../assets/fonts/Barlow-Bold.ttf");
 
 /// The TrueType file of a face.
-pub fn bytes(face: Face) -> &'static [u8] {
+pub fn bytes(face: FontFace) -> &'static [u8] {
     match face {
-        Face::Regular => REGULAR,
-        Face::Bold => BOLD,
+        FontFace::Regular => REGULAR,
+        FontFace::Bold => BOLD,
     }
 }
 
 /// The PostScript name of a face.
-pub(crate) fn postscript(face: Face) -> &'static str {
+pub(crate) fn postscript(face: FontFace) -> &'static str {
     match face {
-        Face::Regular => "Barlow-Regular",
-        Face::Bold => "Barlow-Bold",
+        FontFace::Regular => "Barlow-Regular",
+        FontFace::Bold => "Barlow-Bold",
     }
 }
 
 /// A face, opened.
-pub(crate) fn open(face: Face) -> Result<ttf_parser::Face<'static>, PaperError> {
+pub(crate) fn open(face: FontFace) -> Result<ttf_parser::Face<'static>, PaperError> {
     ttf_parser::Face::parse(bytes(face), 0)
         .map_err(|_broken| PaperError::Shipped { what: "A font" })
 }
@@ -79,12 +79,12 @@ impl ttf_parser::OutlineBuilder for Outline {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use drawing::lettering;
+    use marks::lettering;
 
     /// The table in `assets/fonts/advances.csv` against the font files themselves.
     #[test]
     fn advances_equal_the_font_files() {
-        for (face, column) in [(Face::Regular, 0), (Face::Bold, 1)] {
+        for (face, column) in [(FontFace::Regular, 0), (FontFace::Bold, 1)] {
             let font = open(face).unwrap();
             assert!((f64::from(font.units_per_em()) - lettering::UNITS_PER_EM).abs() < 1e-9);
             let capitals = f64::from(font.capital_height().unwrap());
@@ -102,7 +102,7 @@ mod tests {
     /// Capitals drawn at cap height: the box of "H" is as high as the table says.
     #[test]
     fn capitals_stand_as_high_as_told() {
-        for face in [Face::Regular, Face::Bold] {
+        for face in [FontFace::Regular, FontFace::Bold] {
             let font = open(face).unwrap();
             let glyph = font.glyph_index('H').unwrap();
             let bounds = font.glyph_bounding_box(glyph).unwrap();

@@ -1,7 +1,7 @@
 //! What a drawing takes up: points all around its marks, and their convex hull.
 
-use drawing::{Drawing, Mark, lettering};
 use kurbo::{BezPath, PathEl, Point, Rect, Vec2, flatten};
+use marks::{Drawing, Mark, lettering};
 
 /// Half the widest line plus the flattening error, mm: marks lie no further outside their points.
 pub(crate) const PAD_MM: f64 = 0.3;
@@ -87,8 +87,8 @@ pub(crate) fn bounds(points: &[Point]) -> Option<Rect> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use drawing::Pen;
     use kurbo::{Circle, ParamCurve, Shape};
+    use marks::Pen;
     use proptest::prelude::*;
 
     #[test]
@@ -109,7 +109,7 @@ mod tests {
         let mut drawing = Drawing::new();
         assert_eq!(extent(&drawing), None);
         drawing.line(Pen::Cut, Point::new(0.0, 0.0), Point::new(10.0, 0.0));
-        drawing.text(Pen::Lettering, drawing::Label::new("wide", Point::new(9.0, 0.0), 5.0));
+        drawing.text(Pen::Lettering, marks::Label::new("wide", Point::new(9.0, 0.0), 5.0));
         let rect = extent(&drawing).unwrap();
         assert!(rect.x1 > 20.0 && rect.y1 > 5.0 && rect.x0 < 0.0 && rect.x0 > -1.0);
     }

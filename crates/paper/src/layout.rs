@@ -1,13 +1,13 @@
 //! From sheets to pages: which way round the paper lies, where the drawing goes, what is turned
 //! and what is tiled.
 
-use crate::corner::{self, Corner, SHORT_MM, Taken, Words};
-use crate::fit::{self, Room};
+use crate::corner::{self, Corner, CornerBounds, SHORT_MM, TextPlacement};
+use crate::fit::{self, FreeArea};
 use crate::ruler::BREADTH_MM;
 use crate::tile::{self, Tiling};
-use crate::{Page, PaperError, Setup, Sheet, flow, hull, insert, proof, roll, title, trim};
-use drawing::Drawing;
+use crate::{Page, PageSetup, PaperError, Sheet, flow, hull, proof, roll, tables, title, trim};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
+use marks::Drawing;
 use std::borrow::Cow;
 
 /// The widest the words "Sheet n of m" become, for planning before m is known.
@@ -16,67 +16,67 @@ const WIDEST_COUNT: &str = "Sheet 888 of 888";
 /// Steps between the angles tried on the diagonal, degrees.
 const ANGLE_STEP_DEG: f64 = 2.5;
 
-/// What a look costs for each place it stands further down its list, in a place's worth.
+/// Cost of a template per rank in its list, in units of the fit score.
 const RANK_COST: f64 = 0.05;
 
-/// How a page is furnished.
+/// What is on a page beside the drawing: title, rules, proof square and text.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Look {
+pub(crate) struct PageTemplate {
     /// A title line along the top, or a block in the upper right corner.
     pub(crate) title_line: bool,
     /// The lower left corner.
     pub(crate) corner: Corner,
 }
 
-impl Look {
-    const fn new(title_line: bool, level: bool, upright: bool, words: Words) -> Self {
+impl PageTemplate {
+    const fn new(title_line: bool, level: bool, upright: bool, words: TextPlacement) -> Self {
         const fn length(full: bool) -> Option<f64> {
             if full { None } else { Some(SHORT_MM) }
         }
-        let corner = Corner { level_mm: length(level), upright_mm: length(upright), words };
+        let corner = Corner { level_mm: length(level), upright_mm: length(upright), text: words };
         Self { title_line, corner }
     }
 
-    /// Looks for a level drawing, the best first.
+    /// Templates for a level drawing, the best first.
     const LEVEL: [Self; 5] = [
-        Self::new(true, true, true, Words::Beside),
-        Self::new(true, true, false, Words::Beside),
-        Self::new(true, true, true, Words::Above),
-        Self::new(true, false, false, Words::Beside),
-        Self::new(true, false, false, Words::Above),
+        Self::new(true, true, true, TextPlacement::Beside),
+        Self::new(true, true, false, TextPlacement::Beside),
+        Self::new(true, true, true, TextPlacement::Above),
+        Self::new(true, false, false, TextPlacement::Beside),
+        Self::new(true, false, false, TextPlacement::Above),
     ];
 
-    /// The look for a drawing on the diagonal from the upper left to the lower right.
-    const DIAGONAL: Self = Self::new(false, false, false, Words::FactsLow);
+    /// The template for a drawing on the diagonal from the upper left to the lower right.
+    const DIAGONAL: Self = Self::new(false, false, false, TextPlacement::FactsLow);
 
-    /// Looks for tiles.
+    /// Templates for tiles.
     pub(crate) const TILES: [Self; 3] = [
-        Self::new(true, true, false, Words::Beside),
-        Self::new(true, true, true, Words::Beside),
-        Self::new(true, true, true, Words::Above),
+        Self::new(true, true, false, TextPlacement::Beside),
+        Self::new(true, true, true, TextPlacement::Beside),
+        Self::new(true, true, true, TextPlacement::Above),
     ];
 }
 
-/// The furniture of one page.
-pub(crate) struct Furnished {
+/// A page with its title and corner drawn.
+pub(crate) struct FramedPage {
     pub(crate) drawing: Drawing,
     /// The page inside its margins and below its title line.
     pub(crate) inner: Rect,
     pub(crate) title: Rect,
-    pub(crate) corner: Taken,
+    pub(crate) corner: CornerBounds,
 }
 
 /// How a sheet goes on paper.
 pub(crate) enum Plan {
-    One {
+    Single {
         size: Size,
-        look: Look,
+        template: PageTemplate,
         turn_deg: f64,
         by: Vec2,
     },
     Tiles(Tiling),
     /// Inserts on pages of their own.
-    Blocks(Vec<insert::Blocks>),
+    Tables(Vec<tables::TablePage>),
     /// Text on pages of its own.
     Text(Vec<flow::TextPage>),
     /// The page that measures the printer.
@@ -90,9 +90,17 @@ pub(crate) enum Plan {
 ///
 /// # Errors
 /// [`PaperError::NotFinite`], [`PaperError::TooLarge`] and [`PaperError::NoRoom`].
-pub fn lay_out(sheets: &[Sheet], setup: &Setup) -> Result<Vec<Page>, PaperError> {
-    let (pages, mut without_room) = lay_out_most(sheets, setup, &mut |_, _| ())?;
+pub fn lay_out(sheets: &[Sheet], setup: &PageSetup) -> Result<Vec<Page>, PaperError> {
+    let (pages, mut without_room) = lay_out_all_that_fit(sheets, setup, &mut |_, _| ())?;
     if without_room.is_empty() { Ok(pages) } else { Err(without_room.swap_remove(0)) }
+}
+
+/// Checks that the paper has room for a sheet, on however many pages; nothing is drawn.
+///
+/// # Errors
+/// As [`lay_out`].
+pub fn check_room(sheet: &Sheet, setup: &PageSetup) -> Result<(), PaperError> {
+    whole(sheet, setup).map(|_| ())
 }
 
 /// As [`lay_out`], but a sheet for which the paper has no room doesn't stop the others: what it
@@ -101,9 +109,9 @@ pub fn lay_out(sheets: &[Sheet], setup: &Setup) -> Result<Vec<Page>, PaperError>
 ///
 /// # Errors
 /// [`PaperError::NotFinite`]; and as [`lay_out`] when there is room for none of them.
-pub fn lay_out_most(
+pub fn lay_out_all_that_fit(
     sheets: &[Sheet],
-    setup: &Setup,
+    setup: &PageSetup,
     progress: &mut dyn FnMut(usize, &Sheet),
 ) -> Result<(Vec<Page>, Vec<PaperError>), PaperError> {
     let mut plans: Vec<Planned<'_>> = Vec::with_capacity(sheets.len());
@@ -129,9 +137,9 @@ pub fn lay_out_most(
         return Err(without_room.swap_remove(0));
     }
     let pages = |plan: &Plan| match plan {
-        Plan::One { .. } | Plan::Proof => 1,
+        Plan::Single { .. } | Plan::Proof => 1,
         Plan::Tiles(tiling) => tiling.count(),
-        Plan::Blocks(pages) => pages.len(),
+        Plan::Tables(pages) => pages.len(),
         Plan::Text(pages) => pages.len(),
     };
     let total: usize = plans.iter().map(|(_, plan, _)| pages(plan)).sum();
@@ -139,32 +147,38 @@ pub fn lay_out_most(
     for (sheet, plan, setup) in &plans {
         let first = out.len() + 1;
         match plan {
-            Plan::One { size, look, turn_deg, by } => {
-                out.push(single(sheet, setup, (*size, *look), (*turn_deg, *by), (first, total)));
+            Plan::Single { size, template, turn_deg, by } => {
+                out.push(single(
+                    sheet,
+                    setup,
+                    (*size, *template),
+                    (*turn_deg, *by),
+                    (first, total),
+                ));
             }
             Plan::Proof => out.push(proof::page(sheet, setup, (first, total))?),
             Plan::Tiles(tiling) => {
                 out.extend(tile::pages(sheet, setup, tiling, (first, total)));
             }
-            Plan::Blocks(pages) => {
-                out.extend(insert::pages(sheet, setup, pages, (first, total)));
+            Plan::Tables(pages) => {
+                out.extend(tables::pages(sheet, setup, pages, (first, total)));
             }
             Plan::Text(pages) => out.extend(flow::pages(sheet, setup, pages, (first, total))),
         }
     }
-    out.iter_mut().for_each(|page| page.trim = trim::sent(setup, page.size_mm));
+    out.iter_mut().for_each(|page| page.trim = trim::trim_matrix(setup, page.size_mm));
     Ok((out, without_room))
 }
 
 /// A sheet or a part of it, how it goes on paper, and that paper.
-type Planned<'a> = (Cow<'a, Sheet>, Plan, Cow<'a, Setup>);
+type Planned<'a> = (Cow<'a, Sheet>, Plan, Cow<'a, PageSetup>);
 
 /// All of a sheet: what is drawn and, after it, its text, each off a roll on a piece of its own.
-fn whole<'a>(sheet: &'a Sheet, setup: &'a Setup) -> Result<Vec<Planned<'a>>, PaperError> {
+fn whole<'a>(sheet: &'a Sheet, setup: &'a PageSetup) -> Result<Vec<Planned<'a>>, PaperError> {
     let mut all = Vec::new();
     for part in flow::parts(sheet) {
         let own = roll::cut(&part, setup)?;
-        let plans = insert::plans(&part, &own)?;
+        let plans = tables::plans(&part, &own)?;
         all.extend(
             plans
                 .into_iter()
@@ -175,16 +189,16 @@ fn whole<'a>(sheet: &'a Sheet, setup: &'a Setup) -> Result<Vec<Planned<'a>>, Pap
 }
 
 /// How a sheet goes on paper without its inserts.
-pub(crate) fn plan(sheet: &Sheet, setup: &Setup) -> Result<Plan, PaperError> {
+pub(crate) fn plan(sheet: &Sheet, setup: &PageSetup) -> Result<Plan, PaperError> {
     let points = hull::points(&sheet.drawing);
     if points.iter().any(|p| !p.is_finite()) {
         return Err(PaperError::NotFinite { sheet: sheet.key.into() });
     }
     let points = hull::hull(points);
     let sizes = sizes(setup);
-    let least = Look::LEVEL[0];
+    let min = PageTemplate::LEVEL[0];
     let room = |size| {
-        let inner = inner(size, setup, least.title_line);
+        let inner = inner(size, setup, min.title_line);
         // Rules, square and a few words beside it.
         setup.margin_mm >= 0.0
             && inner.width() >= BREADTH_MM + 95.0
@@ -194,7 +208,7 @@ pub(crate) fn plan(sheet: &Sheet, setup: &Setup) -> Result<Plan, PaperError> {
         return Err(no_room(sheet, setup));
     }
     if points.is_empty() {
-        return Ok(Plan::One { size: sizes[0], look: least, turn_deg: 0.0, by: Vec2::ZERO });
+        return Ok(Plan::Single { size: sizes[0], template: min, turn_deg: 0.0, by: Vec2::ZERO });
     }
     if let Some(plan) = level(&levels(sheet, setup), std::slice::from_ref(&points))
         .or_else(|| diagonal(sheet, setup, &points))
@@ -204,7 +218,7 @@ pub(crate) fn plan(sheet: &Sheet, setup: &Setup) -> Result<Plan, PaperError> {
     tile::plan(sheet, setup, &points).map(Plan::Tiles)
 }
 
-pub(crate) fn no_room(sheet: &Sheet, setup: &Setup) -> PaperError {
+pub(crate) fn no_room(sheet: &Sheet, setup: &PageSetup) -> PaperError {
     PaperError::NoRoom {
         sheet: sheet.key.into(),
         paper: setup.paper.title(),
@@ -213,45 +227,47 @@ pub(crate) fn no_room(sheet: &Sheet, setup: &Setup) -> PaperError {
 }
 
 /// Lying first: most drawings here are wider than high.
-pub(crate) fn sizes(setup: &Setup) -> [Size; 2] {
-    [setup.paper.lying_mm(), setup.paper.upright_mm()]
+pub(crate) fn sizes(setup: &PageSetup) -> [Size; 2] {
+    [setup.paper.landscape_mm(), setup.paper.portrait_mm()]
 }
 
-/// A page on which a sheet's words stand alone: its size and look.
-pub(crate) fn alone(sheet: &Sheet, setup: &Setup) -> Option<(Size, Look)> {
-    let pages = Look::LEVEL.into_iter().flat_map(|look| sizes(setup).map(|size| (size, look)));
-    pages.into_iter().find(|(size, look)| room(sheet, setup, *size, *look, &[]).is_sound())
+/// A page for a sheet's text alone: its size and template.
+pub(crate) fn alone(sheet: &Sheet, setup: &PageSetup) -> Option<(Size, PageTemplate)> {
+    let pages = PageTemplate::LEVEL
+        .into_iter()
+        .flat_map(|template| sizes(setup).map(|size| (size, template)));
+    pages.into_iter().find(|(size, template)| room(sheet, setup, *size, *template, &[]).is_sound())
 }
 
-/// A page on which a drawing may stand level: its size, its look, how far down the list that
-/// stands, and what is left free.
-pub(crate) struct Level {
+/// A page on which a drawing may stand level: its size, its template with that one's rank, and
+/// what is left free.
+pub(crate) struct LevelPage {
     pub(crate) size: Size,
-    look: Look,
+    template: PageTemplate,
     rank: u32,
-    room: Room,
+    room: FreeArea,
 }
 
 /// The pages on which a sheet's drawing may stand level.
-pub(crate) fn levels(sheet: &Sheet, setup: &Setup) -> Vec<Level> {
-    let looks = (0_u32..).zip(Look::LEVEL);
-    let pages = looks.flat_map(|(rank, look)| sizes(setup).map(|size| (rank, look, size)));
-    let level = |(rank, look, size)| {
-        let room = room(sheet, setup, size, look, &[]);
-        Level { size, look, rank, room }
+pub(crate) fn levels(sheet: &Sheet, setup: &PageSetup) -> Vec<LevelPage> {
+    let looks = (0_u32..).zip(PageTemplate::LEVEL);
+    let pages = looks.flat_map(|(rank, template)| sizes(setup).map(|size| (rank, template, size)));
+    let level = |(rank, template, size)| {
+        let room = room(sheet, setup, size, template, &[]);
+        LevelPage { size, template, rank, room }
     };
     pages.map(level).filter(|level| level.room.is_sound()).collect()
 }
 
-/// Level on the page. A plainer look is taken only where it gives the drawing clearly more white.
-pub(crate) fn level(levels: &[Level], hulls: &[Vec<Point>]) -> Option<Plan> {
+/// Level on the page. A plainer template is taken only where it leaves clearly more white.
+pub(crate) fn level(levels: &[LevelPage], hulls: &[Vec<Point>]) -> Option<Plan> {
     let mut best: Option<(f64, Plan)> = None;
-    for Level { size, look, rank, room } in levels {
+    for LevelPage { size, template, rank, room } in levels {
         if let Some(place) = fit::place(hulls, room, 15) {
-            let worth = place.worth - RANK_COST * f64::from(*rank);
-            if best.as_ref().is_none_or(|(most, _)| worth > *most) {
-                let (size, look) = (*size, *look);
-                best = Some((worth, Plan::One { size, look, turn_deg: 0.0, by: place.by }));
+            let worth = place.score - RANK_COST * f64::from(*rank);
+            if best.as_ref().is_none_or(|(max, _)| worth > *max) {
+                let (size, template) = (*size, *template);
+                best = Some((worth, Plan::Single { size, template, turn_deg: 0.0, by: place.by }));
             }
         }
     }
@@ -259,10 +275,10 @@ pub(crate) fn level(levels: &[Level], hulls: &[Vec<Point>]) -> Option<Plan> {
 }
 
 /// On the diagonal, lying if it can be: the words in the drawing then stand the less steep.
-fn diagonal(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Option<Plan> {
-    let look = Look::DIAGONAL;
+fn diagonal(sheet: &Sheet, setup: &PageSetup, points: &[Point]) -> Option<Plan> {
+    let template = PageTemplate::DIAGONAL;
     for size in sizes(setup) {
-        let room = room(sheet, setup, size, look, &[turned_remark(-88.8)]);
+        let room = room(sheet, setup, size, template, &[turned_remark(-88.8)]);
         if !room.is_sound() {
             continue;
         }
@@ -272,9 +288,9 @@ fn diagonal(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Option<Plan> {
             let turn = Affine::rotate(turn_deg.to_radians());
             let turned: Vec<Point> = points.iter().map(|p| turn * *p).collect();
             if let Some(place) = fit::place(&[turned], &room, 13)
-                && best.as_ref().is_none_or(|(worth, _)| place.worth > *worth)
+                && best.as_ref().is_none_or(|(worth, _)| place.score > *worth)
             {
-                best = Some((place.worth, Plan::One { size, look, turn_deg, by: place.by }));
+                best = Some((place.score, Plan::Single { size, template, turn_deg, by: place.by }));
             }
             turn_deg -= ANGLE_STEP_DEG;
         }
@@ -289,25 +305,31 @@ fn turned_remark(turn_deg: f64) -> String {
     format!("Turned by {:.1}° to fit.", turn_deg.abs())
 }
 
-fn room(sheet: &Sheet, setup: &Setup, size: Size, look: Look, remarks: &[String]) -> Room {
-    let furnished = furnish(sheet, setup, size, look, WIDEST_COUNT, remarks);
-    let mut taken = furnished.corner.rects;
-    if !look.title_line {
-        taken.push(furnished.title);
+fn room(
+    sheet: &Sheet,
+    setup: &PageSetup,
+    size: Size,
+    template: PageTemplate,
+    remarks: &[String],
+) -> FreeArea {
+    let framed = add_page_frame(sheet, setup, size, template, WIDEST_COUNT, remarks);
+    let mut occupied = framed.corner.rects;
+    if !template.title_line {
+        occupied.push(framed.title);
     }
-    Room { window: furnished.inner, taken }
+    FreeArea { window: framed.inner, obstacles: occupied }
 }
 
 fn single(
     sheet: &Sheet,
-    setup: &Setup,
-    (size, look): (Size, Look),
+    setup: &PageSetup,
+    (size, template): (Size, PageTemplate),
     (turn_deg, by): (f64, Vec2),
     (number, total): (usize, usize),
 ) -> Page {
     let remarks: Vec<String> = if turn_deg == 0.0 { vec![] } else { vec![turned_remark(turn_deg)] };
     let count = count(number, total);
-    let mut drawing = furnish(sheet, setup, size, look, &count, &remarks).drawing;
+    let mut drawing = add_page_frame(sheet, setup, size, template, &count, &remarks).drawing;
     let from_sheet = Affine::translate(by) * Affine::rotate(turn_deg.to_radians());
     drawing.extend(sheet.drawing.moved(from_sheet));
     Page {
@@ -328,30 +350,30 @@ pub(crate) fn count(number: usize, total: usize) -> String {
 }
 
 /// The page inside its margins and below its title line.
-pub(crate) fn inner(size: Size, setup: &Setup, title_line: bool) -> Rect {
+pub(crate) fn inner(size: Size, setup: &PageSetup, title_line: bool) -> Rect {
     let margin = setup.margin_mm;
     let top = if title_line { title::LINE_MM } else { 0.0 };
     Rect::new(margin, margin, size.width - margin, size.height - margin - top)
 }
 
 /// Draws a page's title and corner.
-pub(crate) fn furnish(
+pub(crate) fn add_page_frame(
     sheet: &Sheet,
-    setup: &Setup,
+    setup: &PageSetup,
     size: Size,
-    look: Look,
+    template: PageTemplate,
     count: &str,
     remarks: &[String],
-) -> Furnished {
+) -> FramedPage {
     let mut drawing = Drawing::new();
     let whole = inner(size, setup, false);
-    let write = if look.title_line { title::line } else { title::block };
+    let write = if template.title_line { title::line } else { title::block };
     let title = write(&mut drawing, whole, &setup.heading, sheet, count);
-    let mut inner = inner(size, setup, look.title_line);
-    if look.title_line {
+    let mut inner = inner(size, setup, template.title_line);
+    if template.title_line {
         // White below the hairline.
         inner.y1 -= 3.0;
     }
-    let corner = corner::draw(&mut drawing, inner, look.corner, sheet, setup, remarks);
-    Furnished { drawing, inner, title, corner }
+    let corner = corner::draw(&mut drawing, inner, template.corner, sheet, setup, remarks);
+    FramedPage { drawing, inner, title, corner }
 }

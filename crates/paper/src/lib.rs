@@ -7,7 +7,7 @@
 //! millimetre all the way; nothing here scales.
 //!
 //! ```
-//! use drawing::{Drawing, Pen, kurbo::Rect};
+//! use marks::{Drawing, Pen, kurbo::Rect};
 //! use paper::{Heading, Meta, Paper, Setup, Sheet, lay_out, pdf};
 //!
 //! let mut drawing = Drawing::new();
@@ -21,6 +21,7 @@
 //! # Ok::<(), paper::PaperError>(())
 //! ```
 
+mod avoid_labels;
 mod clip;
 mod corner;
 mod error;
@@ -28,23 +29,22 @@ mod fit;
 mod flow;
 mod font;
 mod hull;
-mod insert;
-mod join;
+mod joints;
 mod layout;
 mod longest;
 mod map;
-mod number;
+mod number_format;
 mod pdf;
 mod pens;
 mod png;
 mod proof;
-mod quiet;
 mod roll;
 mod ruler;
 mod share;
 mod sheet;
 mod size;
 mod svg;
+mod tables;
 mod text;
 mod tile;
 mod title;
@@ -54,15 +54,15 @@ pub use clip::clip;
 pub use error::PaperError;
 pub use font::bytes as font_bytes;
 pub use hull::extent;
-pub use layout::{lay_out, lay_out_most};
+pub use layout::{check_room, lay_out, lay_out_all_that_fit};
 pub use longest::{Longest, longest};
-pub use number::number;
+pub use number_format::number;
 pub use pdf::{Meta, pdf};
 pub use pens::{Stroke, stroke};
-pub use png::png;
+pub use png::{picture_png, png};
 pub use proof::{KEY as PROOF, Proof, proof, sheet as proof_sheet, sides as proof_sides};
 pub use ruler::{MM_PER_INCH, PROOF_MM};
-pub use share::{Shared, share};
-pub use sheet::{Heading, Page, Setup, Sheet};
+pub use share::{SharedSheets, share};
+pub use sheet::{Heading, Page, PageSetup, Sheet};
 pub use size::Paper;
 pub use svg::svg;

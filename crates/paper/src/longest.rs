@@ -1,9 +1,9 @@
 //! The longest strip of a width that a paper takes in one piece.
 
 use crate::layout::{Plan, plan};
-use crate::{PaperError, Setup, Sheet};
-use drawing::{Drawing, Pen};
+use crate::{PageSetup, PaperError, Sheet};
 use kurbo::Rect;
+use marks::{Drawing, Pen};
 
 /// Lengths are told to this, mm.
 const STEP_MM: f64 = 1.0;
@@ -22,27 +22,27 @@ pub struct Longest {
 ///
 /// # Errors
 /// [`PaperError::NoRoom`] when the paper takes no full-size sheet at all.
-pub fn longest(setup: &Setup, width_mm: f64) -> Result<Longest, PaperError> {
-    let most = setup.paper.size_mm.to_vec2().hypot().max(setup.paper.roll_mm.unwrap_or(0.0));
+pub fn longest(setup: &PageSetup, width_mm: f64) -> Result<Longest, PaperError> {
+    let max = setup.paper.size_mm.to_vec2().hypot().max(setup.paper.roll_mm.unwrap_or(0.0));
     Ok(Longest {
-        level_mm: last(setup, width_mm, most, |plan| {
-            matches!(plan, Plan::One { turn_deg: 0.0, .. })
+        level_mm: last(setup, width_mm, max, |plan| {
+            matches!(plan, Plan::Single { turn_deg: 0.0, .. })
         })?,
-        turned_mm: last(setup, width_mm, most, |plan| matches!(plan, Plan::One { .. }))?,
+        turned_mm: last(setup, width_mm, max, |plan| matches!(plan, Plan::Single { .. }))?,
     })
 }
 
 /// The last length that is still taken as wished, by halving.
 fn last(
-    setup: &Setup,
+    setup: &PageSetup,
     width_mm: f64,
-    most_mm: f64,
-    taken: impl Fn(&Plan) -> bool,
+    max_mm: f64,
+    occupied: impl Fn(&Plan) -> bool,
 ) -> Result<f64, PaperError> {
-    let (mut fits, mut not) = (0.0, most_mm);
+    let (mut fits, mut not) = (0.0, max_mm);
     while not - fits > STEP_MM / 2.0 {
         let length_mm = f64::midpoint(fits, not);
-        if taken(&plan(&strip(length_mm, width_mm), setup)?) {
+        if occupied(&plan(&strip(length_mm, width_mm), setup)?) {
             fits = length_mm;
         } else {
             not = length_mm;
@@ -63,25 +63,27 @@ mod tests {
     use super::*;
     use crate::{Heading, Paper, lay_out};
 
-    fn setup(paper: &str) -> Setup {
-        Setup::new(Paper::read(paper).unwrap(), Heading::default())
+    fn setup(paper: &str) -> PageSetup {
+        PageSetup::new(Paper::parse(paper).unwrap(), Heading::default())
     }
 
     #[test]
     fn what_is_told_fits_and_a_little_more_does_not() {
         for paper in ["letter", "a4", "a3", "300x600mm"] {
             let setup = setup(paper);
-            let told = longest(&setup, 38.1).unwrap();
+            let message = longest(&setup, 38.1).unwrap();
             let pages = |mm: f64| lay_out(&[strip(mm, 38.1)], &setup).unwrap();
-            assert!(pages(told.level_mm).len() == 1 && pages(told.turned_mm).len() == 1);
-            assert!(pages(told.level_mm)[0].turn_deg.abs() < 1e-9, "{paper}");
-            assert!(pages(told.level_mm + 1.5)[0].turn_deg.abs() > 1.0, "{paper} {told:?}");
-            assert!(pages(told.turned_mm + 1.5).len() > 1, "{paper} {told:?}");
+            assert!(pages(message.level_mm).len() == 1 && pages(message.turned_mm).len() == 1);
+            assert!(pages(message.level_mm)[0].turn_deg.abs() < 1e-9, "{paper}");
+            assert!(pages(message.level_mm + 1.5)[0].turn_deg.abs() > 1.0, "{paper} {message:?}");
+            assert!(pages(message.turned_mm + 1.5).len() > 1, "{paper} {message:?}");
             // Level: the page less its margins at most; turned: less than the page's diagonal.
-            let lying = setup.paper.lying_mm();
-            assert!(told.level_mm <= lying.width - 20.0 && told.level_mm > lying.width - 60.0);
-            assert!(told.turned_mm >= told.level_mm);
-            assert!(told.turned_mm < lying.to_vec2().hypot() - 38.1);
+            let lying = setup.paper.landscape_mm();
+            assert!(
+                message.level_mm <= lying.width - 20.0 && message.level_mm > lying.width - 60.0
+            );
+            assert!(message.turned_mm >= message.level_mm);
+            assert!(message.turned_mm < lying.to_vec2().hypot() - 38.1);
         }
         assert!(longest(&setup("100x100mm"), 38.1).is_err());
     }

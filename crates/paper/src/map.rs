@@ -1,8 +1,8 @@
 //! The small map on a tiled page: which part of the whole it shows.
 
 use crate::tile::Tiling;
-use drawing::{Across, Drawing, Label, Mark, Pen, Upright};
 use kurbo::{Affine, Point, Rect, Vec2};
+use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign};
 
 /// Height of the tiles' numbers, mm.
 const NUMBER_MM: f64 = 2.5;
@@ -36,7 +36,7 @@ pub(crate) fn draw(page: &mut Drawing, tiling: &Tiling, content: &Drawing, this:
         let shared = if tile.0 > 0 { tiling.overlap_mm * scale } else { 0.0 };
         let at = Point::new(frame.x0 + shared + 1.2, frame.y0 + 1.0);
         let label =
-            Label::new((k + 1).to_string(), at, NUMBER_MM).anchored(Across::Start, Upright::Base);
+            Label::new((k + 1).to_string(), at, NUMBER_MM).anchored(HAlign::Start, VAlign::Base);
         if tile == this {
             page.rect(Pen::Lettering, frame.inset(0.15));
             page.rect(Pen::Lettering, frame.inset(-0.15));

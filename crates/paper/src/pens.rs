@@ -5,8 +5,8 @@
 //! long dash 24, dot 0.5. The cut line is narrower than a visible edge's 0.5 mm, so that a saw or
 //! scriber can follow its middle: common practice, no source.
 
-use drawing::Pen;
 use kurbo::{BezPath, PathSeg};
+use marks::Pen;
 
 /// How a pen draws on paper.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -1,17 +1,17 @@
 //! Writing a drawing as a PNG picture of known dots per inch.
 
 use crate::{MM_PER_INCH, PaperError, svg};
-use drawing::Drawing;
 use kurbo::Rect;
+use marks::Drawing;
 use resvg::{tiny_skia, usvg};
 
 /// More dots than this (64 million, 256 MB) are refused.
-const MOST_DOTS: f64 = 64e6;
+const MAX_DOTS: f64 = 64e6;
 
 /// The fewest dots to the inch that show anything.
-const LEAST_DPI: f64 = 10.0;
+const MIN_DPI: f64 = 10.0;
 /// The most of any drawing, however small.
-const MOST_DPI: f64 = 2400.0;
+const MAX_DPI: f64 = 2400.0;
 
 /// The part of a drawing in `window` on white, as a PNG that tells its dots per inch.
 ///
@@ -21,13 +21,13 @@ pub fn png(drawing: &Drawing, window: Rect, dpi: f64) -> Result<Vec<u8>, PaperEr
     let dots = |mm: f64| (mm / MM_PER_INCH * dpi).round().max(1.0);
     // One dot less all round, as sides are rounded to whole dots.
     let area_in2 = window.area().abs() / (MM_PER_INCH * MM_PER_INCH);
-    let most = ((MOST_DOTS / area_in2).sqrt() - 1.0).floor().min(MOST_DPI);
-    if !(LEAST_DPI..=most).contains(&dpi) {
-        return Err(PaperError::Dots { dpi, least: LEAST_DPI, most });
+    let max = ((MAX_DOTS / area_in2).sqrt() - 1.0).floor().min(MAX_DPI);
+    if !(MIN_DPI..=max).contains(&dpi) {
+        return Err(PaperError::Dots { dpi, min: MIN_DPI, max });
     }
     let (width, height) = (dots(window.width()), dots(window.height()));
-    if width * height > MOST_DOTS {
-        return Err(PaperError::Dots { dpi, least: LEAST_DPI, most });
+    if width * height > MAX_DOTS {
+        return Err(PaperError::Dots { dpi, min: MIN_DPI, max });
     }
     let failed = |why: &dyn std::fmt::Display| PaperError::Picture { why: why.to_string() };
     let tree = usvg::Tree::from_str(&svg(drawing, window, ""), &usvg::Options::default())
@@ -42,6 +42,25 @@ pub fn png(drawing: &Drawing, window: Rect, dpi: f64) -> Result<Vec<u8>, PaperEr
     resvg::render(&tree, to_dots, &mut picture.as_mut());
     let bytes = picture.encode_png().map_err(|error| failed(&error))?;
     Ok(with_density(&bytes, dpi))
+}
+
+/// A picture of dots (red, green, blue, opaque) as PNG, row by row from the top; with so many dots
+/// to the inch where it is drawn true to size.
+///
+/// # Errors
+/// [`PaperError::Picture`] when there are not as many dots as its sides say.
+pub fn picture_png(
+    width: u32,
+    height: u32,
+    dots: &[[u8; 4]],
+    dpi: Option<f64>,
+) -> Result<Vec<u8>, PaperError> {
+    let failed = |why: &dyn std::fmt::Display| PaperError::Picture { why: why.to_string() };
+    let size = tiny_skia::IntSize::from_wh(width, height).ok_or_else(|| failed(&"it is empty"))?;
+    let picture = tiny_skia::Pixmap::from_vec(dots.as_flattened().to_vec(), size)
+        .ok_or_else(|| failed(&"dots are missing"))?;
+    let bytes = picture.encode_png().map_err(|error| failed(&error))?;
+    Ok(dpi.map_or_else(|| bytes.clone(), |dpi| with_density(&bytes, dpi)))
 }
 
 /// Puts a pHYs chunk (dots per metre) after the header chunk.
@@ -89,15 +108,15 @@ mod tests {
     fn dots_that_make_no_picture_are_refused_with_what_is_allowed() {
         let window = Rect::new(0.0, 0.0, 254.0, 127.0);
         for dpi in [0.0, -3.0, f64::NAN, f64::INFINITY, 1e9, 2400.0, 9.9] {
-            let told = png(&Drawing::new(), window, dpi).unwrap_err().to_string();
-            assert!(told.contains("between 10 and 1130 for this drawing"), "{told}");
+            let message = png(&Drawing::new(), window, dpi).unwrap_err().to_string();
+            assert!(message.contains("between 10 and 1130 for this drawing"), "{message}");
         }
         assert!(png(&Drawing::new(), window, 10.0).is_ok());
         // 30 m square has room for no picture: "between 10 and 6" would be no help.
         let huge = Rect::new(0.0, 0.0, 30_000.0, 30_000.0);
         for dpi in [10.0, 300.0] {
-            let told = png(&Drawing::new(), huge, dpi).unwrap_err().to_string();
-            assert!(told.contains("too large for a picture at any number of dots"), "{told}");
+            let message = png(&Drawing::new(), huge, dpi).unwrap_err().to_string();
+            assert!(message.contains("too large for a picture at any number of dots"), "{message}");
         }
     }
 

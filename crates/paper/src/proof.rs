@@ -1,11 +1,11 @@
 //! The page that measures the printer: a large rectangle whose sides and diagonals are measured
 //! from cross to cross, with a table for the readings and the ordinary rules and square inside.
 
-use crate::corner::{self, Corner, Words};
+use crate::corner::{self, Corner, TextPlacement};
 use crate::layout::{count, inner};
-use crate::{Page, PaperError, Setup, Sheet, title, trim};
-use drawing::{Across, Drawing, Label, Pen, Upright};
+use crate::{Page, PageSetup, PaperError, Sheet, title, trim};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
+use marks::{Drawing, HAlign, Label, Pen, VAlign};
 
 /// How far the crosses at the corners reach out, mm.
 const ARM_MM: f64 = 4.0;
@@ -54,14 +54,14 @@ pub fn sheet(notes: Vec<String>) -> Sheet {
 ///
 /// # Errors
 /// [`PaperError::NoRoom`] when the paper is too small for it.
-pub fn proof(setup: &Setup, notes: Vec<String>) -> Result<Proof, PaperError> {
+pub fn proof(setup: &PageSetup, notes: Vec<String>) -> Result<Proof, PaperError> {
     Ok(Proof { page: page(&sheet(notes), setup, (1, 1))?, sides_mm: sides(setup)? })
 }
 
 /// The proof's page, the given one of so many.
 pub(crate) fn page(
     sheet: &Sheet,
-    setup: &Setup,
+    setup: &PageSetup,
     (number, total): (usize, usize),
 ) -> Result<Page, PaperError> {
     let sides_mm = sides(setup)?;
@@ -73,12 +73,12 @@ pub(crate) fn page(
     lines(&mut drawing, frame);
     let within = frame.inset(-WHITE_MM);
     let beside = frame.width() > 150.0;
-    let words = if beside { Words::Beside } else { Words::Above };
-    let corner = Corner { level_mm: None, upright_mm: None, words };
-    let taken = corner::draw(&mut drawing, within, corner, sheet, setup, &[]);
-    let left = taken.rects.get(1).map_or(within.x0, |rule| rule.x1) + 5.0;
+    let words = if beside { TextPlacement::Beside } else { TextPlacement::Above };
+    let corner = Corner { level_mm: None, upright_mm: None, text: words };
+    let occupied = corner::draw(&mut drawing, within, corner, sheet, setup, &[]);
+    let left = occupied.rects.get(1).map_or(within.x0, |rule| rule.x1) + 5.0;
     let table = Rect::new(left, within.y1 - 7.0 * ROW_MM, within.x1.min(left + 170.0), within.y1);
-    if taken.block.y1 + 5.0 > table.y0 || taken.block.x1 > within.x1 || table.width() < 80.0 {
+    if occupied.block.y1 + 5.0 > table.y0 || occupied.block.x1 > within.x1 || table.width() < 80.0 {
         return Err(no_room(setup));
     }
     readings(&mut drawing, table, sides_mm);
@@ -90,11 +90,11 @@ pub(crate) fn page(
         number,
         turn_deg: 0.0,
         from_sheet: Affine::IDENTITY,
-        trim: trim::sent(setup, size_mm),
+        trim: trim::trim_matrix(setup, size_mm),
     })
 }
 
-fn no_room(setup: &Setup) -> PaperError {
+fn no_room(setup: &PageSetup) -> PaperError {
     PaperError::NoRoom {
         sheet: "proof".to_owned(),
         paper: setup.paper.title(),
@@ -103,16 +103,16 @@ fn no_room(setup: &Setup) -> PaperError {
 }
 
 /// The page, upright; off a roll, a little longer than wide.
-fn size(setup: &Setup) -> Size {
-    let upright = setup.paper.upright_mm();
+fn size(setup: &PageSetup) -> Size {
+    let upright = setup.paper.portrait_mm();
     match setup.paper.roll_mm {
-        Some(most) => Size::new(upright.width, most.min(upright.width.max(280.0) + 40.0)),
+        Some(max) => Size::new(upright.width, max.min(upright.width.max(280.0) + 40.0)),
         None => upright,
     }
 }
 
 /// Where the rectangle and its crosses may stand.
-fn room(setup: &Setup) -> Rect {
+fn room(setup: &PageSetup) -> Rect {
     let mut room = inner(size(setup), setup, true);
     room.y1 -= 3.0;
     room.inset(-ARM_MM)
@@ -122,15 +122,15 @@ fn room(setup: &Setup) -> Rect {
 ///
 /// # Errors
 /// [`PaperError::NoRoom`] when there is no room for one.
-pub fn sides(setup: &Setup) -> Result<Size, PaperError> {
+pub fn sides(setup: &PageSetup) -> Result<Size, PaperError> {
     let room = room(setup).size();
     if !(room.width >= 100.0 && room.height >= 100.0) {
         return Err(no_room(setup));
     }
     let diagonal = room.to_vec2().hypot();
     let over = |rule: &&f64| diagonal > **rule && diagonal <= OVER_RULE * **rule;
-    let most = RULES_MM.last().copied().unwrap_or(diagonal);
-    let wanted = RULES_MM.iter().find(over).copied().unwrap_or(diagonal.min(most));
+    let max = RULES_MM.last().copied().unwrap_or(diagonal);
+    let wanted = RULES_MM.iter().find(over).copied().unwrap_or(diagonal.min(max));
     let step = |side: f64| (side * (wanted / diagonal).min(1.0) / STEP_MM + 1e-9).floor() * STEP_MM;
     Ok(Size::new(step(room.width), step(room.height)))
 }
@@ -150,9 +150,9 @@ fn lines(drawing: &mut Drawing, frame: Rect) {
     let low_right = Point::new(frame.x1, frame.y0);
     let high_right = Point::new(frame.x1, frame.y1);
     for (from, to) in [(low_left, high_right), (high_left, low_right)] {
-        let way = (to - from).normalize() * STUB_MM;
-        drawing.line(Pen::Ruler, from, from + way);
-        drawing.line(Pen::Ruler, to, to - way);
+        let direction = (to - from).normalize() * STUB_MM;
+        drawing.line(Pen::Ruler, from, from + direction);
+        drawing.line(Pen::Ruler, to, to - direction);
     }
     let off = WHITE_MM / 2.0;
     let middle = frame.center();
@@ -167,7 +167,7 @@ fn lines(drawing: &mut Drawing, frame: Rect) {
         ("F", high_left + stub - Vec2::new(0.0, off)),
         ("F", low_right - stub + Vec2::new(0.0, off)),
     ] {
-        let label = Label::new(letter, at, LETTER_MM).anchored(Across::Middle, Upright::Middle);
+        let label = Label::new(letter, at, LETTER_MM).anchored(HAlign::Middle, VAlign::Middle);
         drawing.text(Pen::Lettering, label.bold());
     }
 }
@@ -187,7 +187,7 @@ fn readings(drawing: &mut Drawing, table: Rect, sides: Size) {
     let columns = [0.0, 0.3, 0.52, 0.68, 0.84, 1.0].map(at);
     let text = |drawing: &mut Drawing, x: f64, row: f64, words: &str, bold: bool| {
         let at = Point::new(x + 1.5, table.y1 - (row + 0.5) * ROW_MM);
-        let label = Label::new(words, at, TEXT_MM).anchored(Across::Start, Upright::Middle);
+        let label = Label::new(words, at, TEXT_MM).anchored(HAlign::Start, VAlign::Middle);
         drawing.text(Pen::Lettering, if bold { label.bold() } else { label });
     };
     let heads = ["Line", "True, mm", "True, in", "Measured", "Again"];
@@ -213,12 +213,12 @@ fn readings(drawing: &mut Drawing, table: Rect, sides: Size) {
 mod tests {
     use super::*;
     use crate::{Heading, Paper};
-    use drawing::{Mark, lettering};
+    use marks::{Mark, lettering};
 
-    fn setup(paper: &str) -> Setup {
+    fn setup(paper: &str) -> PageSetup {
         let trim = "club, 101.94 % across, 101.63 % up, 0.2° skew, ±0.08 mm in 250 mm".to_owned();
         let heading = Heading { name: "Printer club".into(), date: None, trim };
-        Setup::new(Paper::read(paper).unwrap(), heading)
+        PageSetup::new(Paper::parse(paper).unwrap(), heading)
     }
 
     fn notes() -> Vec<String> {

@@ -1,12 +1,12 @@
 //! Paper off a roll: each sheet is cut as long as it must be.
 
 use crate::layout::Plan;
-use crate::{PaperError, Setup, Sheet, insert};
+use crate::{PageSetup, PaperError, Sheet, tables};
 use kurbo::Size;
 use std::borrow::Cow;
 
 /// The shortest sheet cut off a roll, mm.
-const LEAST_MM: f64 = 200.0;
+const MIN_MM: f64 = 200.0;
 /// Sheets are cut to whole steps of this, mm.
 const STEP_MM: f64 = 20.0;
 
@@ -15,16 +15,19 @@ const STEP_MM: f64 = 20.0;
 ///
 /// # Errors
 /// As [`crate::layout::plan`], but for want of room.
-pub(crate) fn cut<'a>(sheet: &Sheet, setup: &'a Setup) -> Result<Cow<'a, Setup>, PaperError> {
-    let Some(most) = setup.paper.roll_mm else { return Ok(Cow::Borrowed(setup)) };
+pub(crate) fn cut<'a>(
+    sheet: &Sheet,
+    setup: &'a PageSetup,
+) -> Result<Cow<'a, PageSetup>, PaperError> {
+    let Some(max) = setup.paper.roll_mm else { return Ok(Cow::Borrowed(setup)) };
     let cut_to = |length_mm: f64| {
         let mut own = setup.clone();
         own.paper.size_mm = Size::new(setup.paper.size_mm.width, length_mm);
         own
     };
-    let lengths = lengths(most);
+    let lengths = lengths(max);
     let goes = |at: usize| -> Result<bool, PaperError> {
-        match insert::plans(sheet, &cut_to(lengths[at])) {
+        match tables::plans(sheet, &cut_to(lengths[at])) {
             Ok(plans) => Ok(plans.len() == 1 && plans.iter().all(|(_, plan)| whole(plan))),
             Err(PaperError::NoRoom { .. } | PaperError::TooLarge { .. }) => Ok(false),
             Err(error) => Err(error),
@@ -40,31 +43,31 @@ pub(crate) fn cut<'a>(sheet: &Sheet, setup: &'a Setup) -> Result<Cow<'a, Setup>,
         }
     }
     if at >= lengths.len() {
-        return Ok(Cow::Owned(cut_to(most)));
+        return Ok(Cow::Owned(cut_to(max)));
     }
-    let mut least = short.map_or(0, |short| short + 1);
-    while least < at {
-        let middle = usize::midpoint(least, at);
-        if goes(middle)? { at = middle } else { least = middle + 1 }
+    let mut min = short.map_or(0, |short| short + 1);
+    while min < at {
+        let middle = usize::midpoint(min, at);
+        if goes(middle)? { at = middle } else { min = middle + 1 }
     }
     Ok(Cow::Owned(cut_to(lengths[at])))
 }
 
 /// The lengths that are tried, the shortest first: finer where paper is short, coarser where it
 /// is long.
-fn lengths(most: f64) -> Vec<f64> {
-    let first = LEAST_MM.min(most);
+fn lengths(max: f64) -> Vec<f64> {
+    let first = MIN_MM.min(max);
     let next = |length: &f64| {
         let next = ((length * 1.06 / STEP_MM).ceil() * STEP_MM).max(length + STEP_MM);
-        (next < most).then_some(next)
+        (next < max).then_some(next)
     };
-    std::iter::successors((first < most).then_some(first), next).collect()
+    std::iter::successors((first < max).then_some(first), next).collect()
 }
 
 fn whole(plan: &Plan) -> bool {
     match plan {
-        Plan::One { turn_deg, .. } => *turn_deg == 0.0,
-        Plan::Blocks(pages) => pages.len() == 1,
+        Plan::Single { turn_deg, .. } => *turn_deg == 0.0,
+        Plan::Tables(pages) => pages.len() == 1,
         Plan::Text(pages) => pages.len() == 1,
         Plan::Tiles(_) | Plan::Proof => false,
     }

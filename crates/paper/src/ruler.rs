@@ -1,7 +1,7 @@
 //! Rules and the proof square: what shows whether a printer kept the size.
 
-use drawing::{Across, Drawing, Face, Label, Pen, Upright};
 use kurbo::{Point, Rect, Vec2};
+use marks::{Drawing, FontFace, HAlign, Label, Pen, VAlign};
 
 /// Millimetres to the inch, exact (international yard and pound agreement of 1959).
 pub const MM_PER_INCH: f64 = 25.4;
@@ -28,17 +28,17 @@ const FIGURE_GAP_MM: f64 = 0.7;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Axis {
     /// To the right, millimetres above, inches below.
-    Level,
+    Horizontal,
     /// Upward, millimetres to the right, inches to the left.
-    Upright,
+    Vertical,
 }
 
 impl Axis {
     /// Its direction and the direction of its millimetre side.
-    fn ways(self) -> (Vec2, Vec2) {
+    fn directions(self) -> (Vec2, Vec2) {
         match self {
-            Self::Level => (Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0)),
-            Self::Upright => (Vec2::new(0.0, 1.0), Vec2::new(1.0, 0.0)),
+            Self::Horizontal => (Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0)),
+            Self::Vertical => (Vec2::new(0.0, 1.0), Vec2::new(1.0, 0.0)),
         }
     }
 }
@@ -46,7 +46,7 @@ impl Axis {
 /// Draws a rule with both graduations from a common zero along a common base line: whole
 /// centimetres and half inches, as many as go into `room_mm`.
 pub(crate) fn rule(drawing: &mut Drawing, zero: Point, axis: Axis, room_mm: f64) {
-    let (along, mm_side) = axis.ways();
+    let (along, mm_side) = axis.directions();
     let tens = whole(room_mm / 10.0);
     let halves = whole(room_mm / MM_PER_INCH * 2.0);
     let length = (f64::from(tens) * 10.0).max(f64::from(halves) * MM_PER_INCH / 2.0);
@@ -64,14 +64,14 @@ pub(crate) fn rule(drawing: &mut Drawing, zero: Point, axis: Axis, room_mm: f64)
         }
     }
     let mm = Graduation { zero, axis, side: 1.0, tick_mm: mm_tick(0) };
-    mm.figure(drawing, 0.6, "mm", Across::Start);
+    mm.figure(drawing, 0.6, "mm", HAlign::Start);
     for ten in 1..=tens {
-        mm.figure(drawing, f64::from(ten) * 10.0, &(ten * 10).to_string(), Across::Middle);
+        mm.figure(drawing, f64::from(ten) * 10.0, &(ten * 10).to_string(), HAlign::Middle);
     }
     let inch = Graduation { zero, axis, side: -1.0, tick_mm: inch_tick(0) };
-    inch.figure(drawing, 0.6, "in", Across::Start);
+    inch.figure(drawing, 0.6, "in", HAlign::Start);
     for n in 1..=halves / 2 {
-        inch.figure(drawing, f64::from(n) * MM_PER_INCH, &n.to_string(), Across::Middle);
+        inch.figure(drawing, f64::from(n) * MM_PER_INCH, &n.to_string(), HAlign::Middle);
     }
 }
 
@@ -82,7 +82,7 @@ pub(crate) fn proof_square(drawing: &mut Drawing, corner: Point) {
     drawing.rect(Pen::Ruler, outer);
     drawing.rect(Pen::Ruler, inner);
     let middle = |text: &str, at: Point, height_mm: f64| {
-        Label::new(text, at, height_mm).anchored(Across::Middle, Upright::Middle)
+        Label::new(text, at, height_mm).anchored(HAlign::Middle, VAlign::Middle)
     };
     drawing.text(Pen::Ruler, middle("1 in", inner.center(), 3.5));
     let between = (outer.y1 + inner.y1) / 2.0;
@@ -98,19 +98,19 @@ struct Graduation {
 }
 
 impl Graduation {
-    fn figure(&self, drawing: &mut Drawing, at_mm: f64, text: &str, across: Across) {
-        let (along, mm_side) = self.axis.ways();
+    fn figure(&self, drawing: &mut Drawing, at_mm: f64, text: &str, across: HAlign) {
+        let (along, mm_side) = self.axis.directions();
         let off = mm_side * self.side * (self.tick_mm + FIGURE_GAP_MM);
         let at = self.zero + along * at_mm + off;
         // Figures read along the rule; on an upright rule their tops look to the left.
         let (turn_deg, upright) = match (self.axis, self.side > 0.0) {
-            (Axis::Level, true) => (0.0, Upright::Base),
-            (Axis::Level, false) => (0.0, Upright::Top),
-            (Axis::Upright, true) => (90.0, Upright::Top),
-            (Axis::Upright, false) => (90.0, Upright::Base),
+            (Axis::Horizontal, true) => (0.0, VAlign::Base),
+            (Axis::Horizontal, false) => (0.0, VAlign::Top),
+            (Axis::Vertical, true) => (90.0, VAlign::Top),
+            (Axis::Vertical, false) => (90.0, VAlign::Base),
         };
         let mut label = Label::new(text, at, FIGURE_MM).anchored(across, upright).turned(turn_deg);
-        label.face = Face::Regular;
+        label.face = FontFace::Regular;
         drawing.text(Pen::Ruler, label);
     }
 }

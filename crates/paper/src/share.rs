@@ -2,9 +2,9 @@
 
 use crate::hull::{self, PAD_MM};
 use crate::layout::Plan;
-use crate::{PaperError, Setup, Sheet, insert, roll};
-use drawing::{Face, Label, Pen};
+use crate::{PageSetup, PaperError, Sheet, roll, tables};
 use kurbo::{Affine, Point, Rect, Vec2};
+use marks::{FontFace, Label, Pen};
 
 /// White between the drawings of two sheets, mm.
 const WHITE_MM: f64 = 12.0;
@@ -13,7 +13,7 @@ const TITLE_MM: f64 = 4.0;
 
 /// Sheets after those that share a page were joined.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Shared {
+pub struct SharedSheets {
     /// The sheets to lay out. One that joins several bears the key of the first of them.
     pub sheets: Vec<Sheet>,
     /// For each of them, the keys of those it joins, in order.
@@ -45,9 +45,9 @@ impl Group {
 /// As [`crate::lay_out`], but for want of room: such sheets stay by themselves and are told.
 pub fn share(
     sheets: Vec<Sheet>,
-    setup: &Setup,
+    setup: &PageSetup,
     joins: impl Fn(&str, &str) -> bool,
-) -> Result<Shared, PaperError> {
+) -> Result<SharedSheets, PaperError> {
     let mut groups: Vec<Group> = Vec::with_capacity(sheets.len());
     let mut apart = Vec::new();
     for sheet in sheets {
@@ -79,14 +79,14 @@ pub fn share(
         }
     }
     let (keys, sheets) = groups.into_iter().map(|group| (group.keys, group.joined)).unzip();
-    Ok(Shared { sheets, keys, apart })
+    Ok(SharedSheets { sheets, keys, apart })
 }
 
 /// Whether all of a sheet goes level on one page.
-fn goes_on_one(sheet: &Sheet, setup: &Setup) -> Result<bool, PaperError> {
+fn goes_on_one(sheet: &Sheet, setup: &PageSetup) -> Result<bool, PaperError> {
     let own = roll::cut(sheet, setup)?;
-    match insert::plans(sheet, &own) {
-        Ok(plans) => Ok(matches!(plans[..], [(_, Plan::One { turn_deg: 0.0, .. })])),
+    match tables::plans(sheet, &own) {
+        Ok(plans) => Ok(matches!(plans[..], [(_, Plan::Single { turn_deg: 0.0, .. })])),
         Err(PaperError::NoRoom { .. } | PaperError::TooLarge { .. }) => Ok(false),
         Err(error) => Err(error),
     }
@@ -97,7 +97,7 @@ fn titled(sheet: &Sheet) -> Sheet {
     let mut own = sheet.clone();
     if let Some(bounds) = bounds(sheet) {
         let at = Point::new(bounds.x0, bounds.y1 + PAD_MM + TITLE_MM);
-        let label = Label { face: Face::Bold, ..Label::new(sheet.title.clone(), at, TITLE_MM) };
+        let label = Label { face: FontFace::Bold, ..Label::new(sheet.title.clone(), at, TITLE_MM) };
         own.drawing.text(Pen::Lettering, label);
     }
     if let Some(note) = own.notes.first_mut() {
@@ -128,7 +128,7 @@ fn join(one: &Sheet, other: &Sheet, beside: bool) -> Sheet {
 mod tests {
     use super::*;
     use crate::{Heading, Paper, lay_out};
-    use drawing::Drawing;
+    use marks::Drawing;
 
     fn sheet(key: &'static str, width_mm: f64) -> Sheet {
         let mut drawing = Drawing::new();
@@ -138,7 +138,7 @@ mod tests {
     }
 
     fn pages(paper: &str, sheets: &[Sheet]) -> (usize, Vec<Sheet>) {
-        let setup = Setup::new(Paper::read(paper).unwrap(), Heading::default());
+        let setup = PageSetup::new(Paper::parse(paper).unwrap(), Heading::default());
         let may = |key: &str| key != "alone";
         let shared = share(sheets.to_vec(), &setup, |a, b| may(a) && may(b)).unwrap();
         (lay_out(&shared.sheets, &setup).unwrap().len(), shared.sheets)
@@ -171,11 +171,11 @@ mod tests {
     #[test]
     fn only_those_share_that_shall_and_who_finds_no_room_is_told() {
         let all = [sheet("a", 180.0), sheet("b", 90.0), sheet("c", 60.0), sheet("d", 300.0)];
-        let setup = Setup::new(Paper::read("a3").unwrap(), Heading::default());
+        let setup = PageSetup::new(Paper::parse("a3").unwrap(), Heading::default());
         let shared = share(all.to_vec(), &setup, |a, b| (a, b) != ("a", "b")).unwrap();
         assert_eq!(shared.keys, [vec!["a"], vec!["b", "c", "d"]]);
         assert!(shared.apart.is_empty());
-        let setup = Setup::new(Paper::read("a4").unwrap(), Heading::default());
+        let setup = PageSetup::new(Paper::parse("a4").unwrap(), Heading::default());
         let shared = share(all.to_vec(), &setup, |a, b| (a, b) != ("a", "b")).unwrap();
         assert_eq!(shared.keys, [vec!["a"], vec!["b", "c"], vec!["d"]]);
         assert_eq!(shared.apart, [("D".to_owned(), "B · C".to_owned())]);
@@ -183,10 +183,10 @@ mod tests {
         assert_eq!(keys, ["a", "b", "d"], "the first one's");
     }
 
-    fn rect(item: &drawing::Item) -> Option<Rect> {
+    fn rect(item: &marks::Item) -> Option<Rect> {
         use kurbo::Shape;
         match &item.mark {
-            drawing::Mark::Path(path) => Some(path.bounding_box()),
+            marks::Mark::Path(path) => Some(path.bounding_box()),
             _ => None,
         }
     }

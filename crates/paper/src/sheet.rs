@@ -1,11 +1,11 @@
 //! What goes in and what comes out: sheets, the setup, pages.
 
 use crate::{Paper, PaperError};
-use drawing::{Drawing, Insert};
 use kurbo::Size;
+use marks::{Drawing, Insert};
 
 /// No printer leaves a wider border than this, mm.
-const MOST_MARGIN_MM: f64 = 50.0;
+const MAX_MARGIN_MM: f64 = 50.0;
 
 /// A drawing to be put on paper, with what is said about it.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,7 +37,7 @@ pub struct Heading {
 
 /// The paper and how to use it.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Setup {
+pub struct PageSetup {
     /// The paper.
     pub paper: Paper,
     /// What every page says.
@@ -52,7 +52,7 @@ pub struct Setup {
     pub trim: Option<[[f64; 2]; 2]>,
 }
 
-impl Setup {
+impl PageSetup {
     /// The usual setup: margins and overlap of 10 mm. (Margins: printers leave 3 to 6 mm on most
     /// sides; common practice, no source.)
     pub fn new(paper: Paper, heading: Heading) -> Self {
@@ -64,10 +64,10 @@ impl Setup {
     /// # Errors
     /// [`PaperError::Margin`] when it is negative, or wider than any printer leaves.
     pub fn with_margin_mm(self, margin_mm: f64) -> Result<Self, PaperError> {
-        if !(0.0..=MOST_MARGIN_MM).contains(&margin_mm) {
+        if !(0.0..=MAX_MARGIN_MM).contains(&margin_mm) {
             return Err(PaperError::Margin {
                 margin: units::show_mm(margin_mm, 1),
-                most: units::show_mm(MOST_MARGIN_MM, 0),
+                max: units::show_mm(MAX_MARGIN_MM, 0),
             });
         }
         Ok(Self { margin_mm, ..self })

@@ -1,9 +1,9 @@
 //! The paper sizes: those of the table, typed ones, and rolls.
 
 use crate::PaperError;
-use crate::number::number;
+use crate::number_format::number;
 use kurbo::Size;
-use units::{LengthUnit, read_length, show_mm};
+use units::{LengthUnit, parse_length, show_mm};
 
 /// The table: name, width and height in mm, source, confidence.
 const TABLE: &str = include_str!("../../../assets/papers.csv");
@@ -44,7 +44,7 @@ impl Paper {
     ///
     /// # Errors
     /// [`PaperError::NoSize`] and [`PaperError::Side`] say what can be typed.
-    pub fn read(typed: &str) -> Result<Self, PaperError> {
+    pub fn parse(typed: &str) -> Result<Self, PaperError> {
         if let Ok(paper) = Self::named(typed) {
             return Ok(paper);
         }
@@ -61,8 +61,8 @@ impl Paper {
         if let Some(wrong) = lengths.iter().find(|mm| !SIDE_MM.contains(*mm)) {
             return Err(PaperError::Side {
                 side: show_mm(*wrong, 1),
-                least: show_mm(*SIDE_MM.start(), 0),
-                most: show_mm(*SIDE_MM.end(), 0),
+                min: show_mm(*SIDE_MM.start(), 0),
+                max: show_mm(*SIDE_MM.end(), 0),
             });
         }
         let (width, length) = match lengths[..] {
@@ -109,7 +109,7 @@ impl Paper {
     }
 
     /// The sides upright: the shorter one across; of a roll, its width.
-    pub fn upright_mm(&self) -> Size {
+    pub fn portrait_mm(&self) -> Size {
         let Size { width, height } = self.size_mm;
         if self.roll_mm.is_some() {
             return self.size_mm;
@@ -118,13 +118,13 @@ impl Paper {
     }
 
     /// The sides lying: the longer one across; of a roll, the length.
-    pub fn lying_mm(&self) -> Size {
-        let upright = self.upright_mm();
+    pub fn landscape_mm(&self) -> Size {
+        let upright = self.portrait_mm();
         Size::new(upright.height, upright.width)
     }
 
     /// Whether a page of this paper lies: held upright, its left side would be up or down.
-    pub(crate) fn lies(&self, size: Size) -> bool {
+    pub(crate) fn is_landscape(&self, size: Size) -> bool {
         match self.roll_mm {
             Some(_) => (size.width - self.size_mm.width).abs() > 1e-6,
             None => size.width > size.height,
@@ -141,7 +141,7 @@ fn sides(text: &str) -> Option<Vec<f64>> {
     let read = |part: &&str| {
         let bare = part.ends_with(|sign: char| sign.is_ascii_digit());
         let whole = if bare { format!("{part} {unit}") } else { (*part).to_owned() };
-        read_length(&whole, LengthUnit::Millimetre).ok().map(|length| length.to_mm())
+        parse_length(&whole, LengthUnit::Millimetre).ok().map(|length| length.to_mm())
     };
     parts.iter().map(read).collect()
 }
@@ -167,11 +167,11 @@ mod tests {
         for (name, width_in, height_in) in
             [("letter", 8.5, 11.0), ("legal", 8.5, 14.0), ("tabloid", 11.0, 17.0)]
         {
-            let size = Paper::named(name).unwrap().upright_mm();
+            let size = Paper::named(name).unwrap().portrait_mm();
             assert!((size.width - width_in * 25.4).abs() < 1e-9);
             assert!((size.height - height_in * 25.4).abs() < 1e-9);
         }
-        assert_eq!(Paper::named("ledger").unwrap().upright_mm().width, 279.4);
+        assert_eq!(Paper::named("ledger").unwrap().portrait_mm().width, 279.4);
     }
 
     #[test]
@@ -184,15 +184,15 @@ mod tests {
             ("30cmx100cm", 300.0, 1000.0),
             ("A4", 210.0, 297.0),
         ] {
-            let paper = Paper::read(typed).unwrap();
+            let paper = Paper::parse(typed).unwrap();
             assert!((paper.size_mm.width - width).abs() < 1e-9, "{typed}: {paper:?}");
             assert!((paper.size_mm.height - height).abs() < 1e-9, "{typed}: {paper:?}");
             assert_eq!(paper.roll_mm, None);
         }
-        let roll = Paper::read("roll:24in").unwrap();
+        let roll = Paper::parse("roll:24in").unwrap();
         assert!((roll.size_mm.width - 609.6).abs() < 1e-9 && roll.roll_mm == Some(ROLL_MM));
-        assert_eq!(Paper::read("Roll:610x900mm").unwrap().roll_mm, Some(900.0));
-        assert_eq!(Paper::read("roll:610mm").unwrap().title(), "Roll of 610 mm");
+        assert_eq!(Paper::parse("Roll:610x900mm").unwrap().roll_mm, Some(900.0));
+        assert_eq!(Paper::parse("roll:610mm").unwrap().title(), "Roll of 610 mm");
     }
 
     #[test]
@@ -200,13 +200,16 @@ mod tests {
         for typed in
             ["", "foolscap", "300", "x", "300x", "1x2x3", "roll:", "roll:axb", "0x", "nanxnan"]
         {
-            let told = Paper::read(typed).unwrap_err().to_string();
-            assert!(told.contains("300x600mm") && told.contains("letter"), "{typed}: {told}");
+            let message = Paper::parse(typed).unwrap_err().to_string();
+            assert!(
+                message.contains("300x600mm") && message.contains("letter"),
+                "{typed}: {message}"
+            );
         }
         for typed in ["0x300mm", "-210x297mm", "300x9000mm", "roll:10mm", "1e9x10mm"] {
-            let told = Paper::read(typed).unwrap_err();
-            let refused = matches!(told, PaperError::Side { .. } | PaperError::NoSize { .. });
-            assert!(refused, "{typed}: {told}");
+            let message = Paper::parse(typed).unwrap_err();
+            let refused = matches!(message, PaperError::Side { .. } | PaperError::NoSize { .. });
+            assert!(refused, "{typed}: {message}");
         }
     }
 

@@ -1,10 +1,10 @@
 //! Writing a drawing as SVG in millimetres.
 
 use crate::font;
-use crate::number::number;
+use crate::number_format::number;
 use crate::pens::{id, phase_mm, stroke};
-use drawing::{Drawing, Item, Label, Mark, Pen, lettering};
 use kurbo::{Affine, BezPath, PathEl, Point, Rect};
+use marks::{Drawing, Item, Label, Mark, Pen, lettering};
 use std::fmt::Write;
 
 /// The part of a drawing in `window`, as an SVG whose lengths are millimetres: `width` and
@@ -84,7 +84,7 @@ fn group(out: &mut String, pen: Pen, items: &[&Item], window: Rect) {
 /// Text as the outlines of its letters, so that it looks the same in any reader; what it says
 /// stands in `aria-label`.
 fn text(out: &mut String, label: &Label, ink: &str, window: Rect) {
-    let said = lettering::spelled(&label.text);
+    let said = lettering::with_fallbacks(&label.text);
     let Ok(face) = font::open(label.face) else { return };
     if said.trim().is_empty() {
         return;

@@ -1,34 +1,34 @@
 //! Fitting words into a width.
 
-use drawing::Face;
-use drawing::lettering::{broken, width_mm};
+use marks::FontFace;
+use marks::lettering::{width_mm, wrap_lines};
 use std::cell::RefCell;
 use std::collections::HashMap;
 
 /// Texts whose lines are remembered before all are forgotten.
-const MOST_KNOWN: usize = 2_000;
+const MAX_CACHED: usize = 2_000;
 
 /// A text's lines by face, height and width, the lengths by their bits.
-type Known = HashMap<(Face, u64, u64), Vec<String>>;
+type LineCache = HashMap<(FontFace, u64, u64), Vec<String>>;
 
 thread_local! {
     /// Layouts are tried by the dozen, all with the same words: each text is broken once.
-    static KNOWN: RefCell<HashMap<String, Known>> = RefCell::default();
+    static CACHE: RefCell<HashMap<String, LineCache>> = RefCell::default();
 }
 
-/// Breaks a text into lines no wider than `most_mm`, as few as can be and of like width, so that
+/// Breaks a text into lines no wider than `max_mm`, as few as can be and of like width, so that
 /// no word is left alone; a single word that is wider is shortened.
-pub(crate) fn wrap(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<String> {
-    let key = (face, height_mm.to_bits(), most_mm.to_bits());
-    let known = KNOWN.with_borrow(|all| all.get(text)?.get(&key).cloned());
+pub(crate) fn wrap(text: &str, face: FontFace, height_mm: f64, max_mm: f64) -> Vec<String> {
+    let key = (face, height_mm.to_bits(), max_mm.to_bits());
+    let known = CACHE.with_borrow(|all| all.get(text)?.get(&key).cloned());
     known.unwrap_or_else(|| {
-        let lines = wrapped(text, face, height_mm, most_mm);
-        KNOWN.with_borrow_mut(|all| {
-            if all.len() >= MOST_KNOWN {
+        let lines = wrapped(text, face, height_mm, max_mm);
+        CACHE.with_borrow_mut(|all| {
+            if all.len() >= MAX_CACHED {
                 all.clear();
             }
             let own = all.entry(text.to_owned()).or_default();
-            if own.len() >= MOST_KNOWN {
+            if own.len() >= MAX_CACHED {
                 own.clear();
             }
             own.insert(key, lines.clone());
@@ -37,14 +37,14 @@ pub(crate) fn wrap(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<
     })
 }
 
-fn wrapped(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<String> {
+fn wrapped(text: &str, face: FontFace, height_mm: f64, max_mm: f64) -> Vec<String> {
     let widest = text.split_whitespace().map(|word| width_mm(word, face, height_mm));
-    let least = widest.fold(0.0, f64::max).min(most_mm);
-    let mut lines = greedy(text, face, height_mm, most_mm);
+    let min = widest.fold(0.0, f64::max).min(max_mm);
+    let mut lines = greedy(text, face, height_mm, max_mm);
     for k in 1..40 {
-        let narrower = most_mm * (1.0 - 0.02 * f64::from(k));
-        let tried = greedy(text, face, height_mm, narrower.max(least));
-        if narrower < least || tried.len() > lines.len() {
+        let narrower = max_mm * (1.0 - 0.02 * f64::from(k));
+        let tried = greedy(text, face, height_mm, narrower.max(min));
+        if narrower < min || tried.len() > lines.len() {
             break;
         }
         lines = tried;
@@ -53,20 +53,20 @@ fn wrapped(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<String> 
 }
 
 /// Breaks a text, each line as full as can be.
-fn greedy(text: &str, face: Face, height_mm: f64, most_mm: f64) -> Vec<String> {
-    let lines = broken(text, face, height_mm, most_mm);
-    lines.into_iter().map(|line| shortened(&line, face, height_mm, most_mm)).collect()
+fn greedy(text: &str, face: FontFace, height_mm: f64, max_mm: f64) -> Vec<String> {
+    let lines = wrap_lines(text, face, height_mm, max_mm);
+    lines.into_iter().map(|line| shortened(&line, face, height_mm, max_mm)).collect()
 }
 
-/// The text, cut and ended by "…" if it is wider than `most_mm`.
-pub(crate) fn shortened(text: &str, face: Face, height_mm: f64, most_mm: f64) -> String {
-    if width_mm(text, face, height_mm) <= most_mm {
+/// The text, cut and ended by "…" if it is wider than `max_mm`.
+pub(crate) fn shortened(text: &str, face: FontFace, height_mm: f64, max_mm: f64) -> String {
+    if width_mm(text, face, height_mm) <= max_mm {
         return text.into();
     }
     let mut kept = String::new();
     for sign in text.chars() {
         let longer = format!("{kept}{sign}…");
-        if width_mm(&longer, face, height_mm) > most_mm {
+        if width_mm(&longer, face, height_mm) > max_mm {
             break;
         }
         kept.push(sign);
@@ -74,17 +74,17 @@ pub(crate) fn shortened(text: &str, face: Face, height_mm: f64, most_mm: f64) ->
     format!("{}…", kept.trim_end())
 }
 
-/// The height between `least_mm` and `wanted_mm` at which the text is no wider than `most_mm`;
-/// `least_mm` if it is wider even then.
+/// The height between `min_mm` and `wanted_mm` at which the text is no wider than `max_mm`;
+/// `min_mm` if it is wider even then.
 pub(crate) fn height_to_fit(
     text: &str,
-    face: Face,
+    face: FontFace,
     wanted_mm: f64,
-    least_mm: f64,
-    most_mm: f64,
+    min_mm: f64,
+    max_mm: f64,
 ) -> f64 {
     let width = width_mm(text, face, wanted_mm);
-    if width <= most_mm { wanted_mm } else { (wanted_mm * most_mm / width).max(least_mm) }
+    if width <= max_mm { wanted_mm } else { (wanted_mm * max_mm / width).max(min_mm) }
 }
 
 #[cfg(test)]
@@ -94,30 +94,30 @@ mod tests {
 
     proptest! {
         #[test]
-        fn nothing_is_wider_than_allowed(text in "[a-zA-Z0-9 ]{0,120}", most_mm in 8.0..80.0f64) {
-            let lines = wrap(&text, Face::Regular, 2.5, most_mm);
+        fn nothing_is_wider_than_allowed(text in "[a-zA-Z0-9 ]{0,120}", max_mm in 8.0..80.0f64) {
+            let lines = wrap(&text, FontFace::Regular, 2.5, max_mm);
             for line in &lines {
-                prop_assert!(width_mm(line, Face::Regular, 2.5) <= most_mm + 1e-9);
+                prop_assert!(width_mm(line, FontFace::Regular, 2.5) <= max_mm + 1e-9);
             }
             let words = text.split_whitespace().count();
             prop_assert!(lines.len() <= words);
             // No more lines than filling each line gives.
-            prop_assert_eq!(lines.len(), greedy(&text, Face::Regular, 2.5, most_mm).len());
+            prop_assert_eq!(lines.len(), greedy(&text, FontFace::Regular, 2.5, max_mm).len());
         }
 
         #[test]
-        fn a_shortened_text_fits(text in ".{0,60}", most_mm in 10.0..50.0f64) {
-            let short = shortened(&text, Face::Bold, 3.5, most_mm);
-            prop_assert!(width_mm(&short, Face::Bold, 3.5) <= most_mm + 1e-9);
+        fn a_shortened_text_fits(text in ".{0,60}", max_mm in 10.0..50.0f64) {
+            let short = shortened(&text, FontFace::Bold, 3.5, max_mm);
+            prop_assert!(width_mm(&short, FontFace::Bold, 3.5) <= max_mm + 1e-9);
         }
     }
 
     #[test]
     fn a_long_name_is_set_smaller_then_cut() {
         let name = "Drop point for the Thursday class, second try";
-        let height = height_to_fit(name, Face::Bold, 5.5, 3.5, 120.0);
+        let height = height_to_fit(name, FontFace::Bold, 5.5, 3.5, 120.0);
         assert!(height < 5.5 && height > 3.5);
-        assert!(width_mm(name, Face::Bold, height) <= 120.0 + 1e-9);
-        assert!(shortened(name, Face::Bold, 3.5, 60.0).ends_with('…'));
+        assert!(width_mm(name, FontFace::Bold, height) <= 120.0 + 1e-9);
+        assert!(shortened(name, FontFace::Bold, 3.5, 60.0).ends_with('…'));
     }
 }

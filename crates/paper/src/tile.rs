@@ -1,17 +1,17 @@
 //! Cutting a drawing over several pages: overlapping windows, register crosses, a map.
 
 use crate::clip::clip;
-use crate::corner::Words;
+use crate::corner::TextPlacement;
 use crate::hull::{self, PAD_MM};
-use crate::join::{CROSS_MM, joins};
-use crate::layout::{Furnished, Look, count, furnish, sizes};
+use crate::joints::{CROSS_MM, joints};
+use crate::layout::{FramedPage, PageTemplate, add_page_frame, count, sizes};
 use crate::ruler::BREADTH_MM;
-use crate::{Page, PaperError, Setup, Sheet, layout, map, quiet};
-use drawing::{Drawing, Item, Label, Mark, Pen, lettering};
+use crate::{Page, PageSetup, PaperError, Sheet, avoid_labels, layout, map};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
+use marks::{Drawing, Item, Label, Mark, Pen, lettering};
 
 /// More pages than this nobody joins; it is a drawing in the wrong units.
-const MOST_PAGES: usize = 60;
+const MAX_PAGES: usize = 60;
 
 /// White between a tile's window and the furniture, mm.
 const WHITE_MM: f64 = 4.0;
@@ -20,17 +20,17 @@ const WHITE_MM: f64 = 4.0;
 const MAP_MM: Size = Size::new(50.0, 26.0);
 
 /// More white than this beside a tiled drawing is worth nothing, mm.
-const MOST_SPARE_MM: f64 = 60.0;
+const MAX_SPARE_MM: f64 = 60.0;
 
 /// Joints through so many labels and circles are as bad as joints can be, and cost this part of
 /// a page: of tilings with equally many pages the one whose joints miss the figures wins.
-const MOST_HITS: usize = 4;
-const MOST_HIT_COST: f64 = 0.45;
+const MAX_HITS: usize = 4;
+const MAX_HIT_COST: f64 = 0.45;
 
 /// How a drawing is cut over pages.
 pub(crate) struct Tiling {
     size: Size,
-    look: Look,
+    template: PageTemplate,
     /// The window on every page, page frame.
     window: Rect,
     /// Where the map stands on every page.
@@ -41,7 +41,7 @@ pub(crate) struct Tiling {
     /// Lower left corner of the first window, the sheet's own plane.
     pub(crate) origin: Point,
     /// Size and look of a page of its own for the notes, where they leave no room for a tile.
-    notes: Option<(Size, Look)>,
+    notes: Option<(Size, PageTemplate)>,
 }
 
 impl Tiling {
@@ -86,7 +86,11 @@ impl Tiling {
 }
 
 /// The tiling with the fewest pages.
-pub(crate) fn plan(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Result<Tiling, PaperError> {
+pub(crate) fn plan(
+    sheet: &Sheet,
+    setup: &PageSetup,
+    points: &[Point],
+) -> Result<Tiling, PaperError> {
     let no_room = || layout::no_room(sheet, setup);
     let bounds = hull::bounds(points).ok_or_else(no_room)?.inflate(PAD_MM + 0.5, PAD_MM + 0.5);
     let tiling = match best(sheet, setup, bounds) {
@@ -97,7 +101,7 @@ pub(crate) fn plan(sheet: &Sheet, setup: &Setup, points: &[Point]) -> Result<Til
             Tiling { notes: Some(notes), ..tiling }
         }
     };
-    if tiling.columns.saturating_mul(tiling.rows) > MOST_PAGES {
+    if tiling.columns.saturating_mul(tiling.rows) > MAX_PAGES {
         return Err(PaperError::TooLarge {
             sheet: sheet.key.into(),
             width_mm: bounds.width(),
@@ -115,18 +119,22 @@ fn bare(sheet: &Sheet) -> Sheet {
 }
 
 /// The best of all looks and both ways round, its joints settled where they hit least.
-fn best(sheet: &Sheet, setup: &Setup, bounds: Rect) -> Option<Tiling> {
+fn best(sheet: &Sheet, setup: &PageSetup, bounds: Rect) -> Option<Tiling> {
     let mut best: Option<(f64, Tiling)> = None;
-    for look in Look::TILES {
+    for template in PageTemplate::TILES {
         for size in sizes(setup) {
-            let Some((cost, mut tiling)) = candidate(sheet, setup, (size, look), bounds) else {
+            let Some((cost, mut tiling)) = candidate(sheet, setup, (size, template), bounds) else {
                 continue;
             };
             // What nobody joins is refused: its joints need not be settled.
-            let many = tiling.columns.saturating_mul(tiling.rows) > MOST_PAGES;
-            let hits = if many { 0 } else { quiet::settle(&mut tiling, &sheet.drawing, bounds) };
-            let cost = cost + MOST_HIT_COST * float(hits.min(MOST_HITS)) / float(MOST_HITS);
-            if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+            let many = tiling.columns.saturating_mul(tiling.rows) > MAX_PAGES;
+            let hits = if many {
+                0
+            } else {
+                avoid_labels::avoid_labels(&mut tiling, &sheet.drawing, bounds)
+            };
+            let cost = cost + MAX_HIT_COST * float(hits.min(MAX_HITS)) / float(MAX_HITS);
+            if best.as_ref().is_none_or(|(min, _)| cost < *min) {
                 best = Some((cost, tiling));
             }
         }
@@ -138,17 +146,17 @@ fn best(sheet: &Sheet, setup: &Setup, bounds: Rect) -> Option<Tiling> {
 /// the joints' crosses go.
 fn candidate(
     sheet: &Sheet,
-    setup: &Setup,
-    (size, look): (Size, Look),
+    setup: &PageSetup,
+    (size, template): (Size, PageTemplate),
     bounds: Rect,
 ) -> Option<(f64, Tiling)> {
-    let furnished = furnish(sheet, setup, size, look, &count(888, 888), &remark(88, 88));
-    let map = map_place(&furnished, look);
-    let inner = furnished.inner.inflate(1e-6, 1e-6);
-    if inner.union(map).union(furnished.corner.block) != inner {
+    let framed = add_page_frame(sheet, setup, size, template, &count(888, 888), &remark(88, 88));
+    let map = map_place(&framed, template);
+    let inner = framed.inner.inflate(1e-6, 1e-6);
+    if inner.union(map).union(framed.corner.block) != inner {
         return None;
     }
-    let window = window(&furnished, look, map);
+    let window = window(&framed, template, map);
     let overlap_mm = setup.overlap_mm.clamp(2.0 * CROSS_MM, 40.0);
     let step = window.size() - Size::new(overlap_mm, overlap_mm);
     if step.width < 20.0 || step.height < 20.0 {
@@ -159,17 +167,17 @@ fn candidate(
     let cover = Size::new(step.width * across + overlap_mm, step.height * up + overlap_mm);
     let spare = cover - bounds.size();
     let beside = if up < 2.0 { spare.height } else { spare.width };
-    let cost = across * up - beside.min(MOST_SPARE_MM) / (2.0 * MOST_SPARE_MM);
+    let cost = across * up - beside.min(MAX_SPARE_MM) / (2.0 * MAX_SPARE_MM);
     let origin = bounds.center() - cover.to_vec2() / 2.0;
     let (columns, rows) = (whole(across), whole(up));
     let notes = None;
-    Some((cost, Tiling { size, look, window, map, columns, rows, overlap_mm, origin, notes }))
+    Some((cost, Tiling { size, template, window, map, columns, rows, overlap_mm, origin, notes }))
 }
 
 /// The pages of a tiled sheet, the upper left tile first.
 pub(crate) fn pages(
     sheet: &Sheet,
-    setup: &Setup,
+    setup: &PageSetup,
     tiling: &Tiling,
     (first, total): (usize, usize),
 ) -> Vec<Page> {
@@ -178,16 +186,17 @@ pub(crate) fn pages(
     let labels = placed(tiling, &labels);
     let mut stands = lines.clone();
     stands.items.extend(labels.iter().map(|(_, item)| item.clone()));
-    let joins = joins(tiling, &stands);
+    let joins = joints(tiling, &stands);
     let bared = tiling.notes.map(|_| bare(sheet));
-    let told = bared.as_ref().unwrap_or(sheet);
+    let message = bared.as_ref().unwrap_or(sheet);
     let mut pages = Vec::with_capacity(tiling.count());
     for (k, &(column, row)) in tiles.iter().enumerate() {
         let window = tiling.tile(column, row);
         let number = first + k;
         let remarks = remark(k + 1, tiles.len());
         let count = count(number, total);
-        let mut page = furnish(told, setup, tiling.size, tiling.look, &count, &remarks).drawing;
+        let mut page =
+            add_page_frame(message, setup, tiling.size, tiling.template, &count, &remarks).drawing;
         map::draw(&mut page, tiling, &lines, (column, row));
         let from_sheet = Affine::translate(tiling.window.origin() - window.origin());
         let mut content = clip(&lines, window);
@@ -208,11 +217,12 @@ pub(crate) fn pages(
             trim: None,
         });
     }
-    if let Some((size, look)) = tiling.notes {
+    if let Some((size, template)) = tiling.notes {
         let number = first + tiles.len();
         pages.push(Page {
             size_mm: size,
-            drawing: furnish(sheet, setup, size, look, &count(number, total), &[]).drawing,
+            drawing: add_page_frame(sheet, setup, size, template, &count(number, total), &[])
+                .drawing,
             key: sheet.key,
             name: format!("{}, notes", sheet.title),
             number,
@@ -231,13 +241,13 @@ fn remark(tile: usize, tiles: usize) -> [String; 1] {
     )]
 }
 
-fn map_place(furnished: &Furnished, look: Look) -> Rect {
-    let block = furnished.corner.block;
-    let inner = furnished.inner;
+fn map_place(framed: &FramedPage, template: PageTemplate) -> Rect {
+    let block = framed.corner.block;
+    let inner = framed.inner;
     let beside = inner.x1 - block.x1;
-    let corner = if look.corner.words == Words::Beside && beside >= MAP_MM.width + 8.0 {
+    let corner = if template.corner.text == TextPlacement::Beside && beside >= MAP_MM.width + 8.0 {
         Point::new(inner.x1 - MAP_MM.width, block.y1 - MAP_MM.height)
-    } else if look.corner.words == Words::Above {
+    } else if template.corner.text == TextPlacement::Above {
         Point::new(block.x0, block.y1 + 6.0)
     } else {
         Point::new(inner.x1 - MAP_MM.width, block.y1 + 6.0)
@@ -246,13 +256,13 @@ fn map_place(furnished: &Furnished, look: Look) -> Rect {
 }
 
 /// What is left of a page for a tile, or for inserts.
-pub(crate) fn window(furnished: &Furnished, look: Look, map: Rect) -> Rect {
-    let inner = furnished.inner;
-    let used = furnished.corner.block.union(map);
+pub(crate) fn window(framed: &FramedPage, template: PageTemplate, map: Rect) -> Rect {
+    let inner = framed.inner;
+    let used = framed.corner.block.union(map);
     let beside_rule = inner.x0 + BREADTH_MM + WHITE_MM;
     let mut window = inner;
-    match (look.corner.words, look.corner.upright_mm) {
-        (Words::Above, _) => {
+    match (template.corner.text, template.corner.upright_mm) {
+        (TextPlacement::Above, _) => {
             window.x0 = used.x1 + WHITE_MM;
             window.y0 = inner.y0 + BREADTH_MM + WHITE_MM;
         }
@@ -289,7 +299,7 @@ fn placed(tiling: &Tiling, labels: &Drawing) -> Vec<((usize, usize), Item)> {
         (tile, Item { mark: Mark::Text(moved_inside(clear, window)), ..item.clone() })
     };
     let mut placed: Vec<((usize, usize), Item)> = labels.items.iter().map(place).collect();
-    quiet::part(&mut placed, tiling);
+    avoid_labels::separate_labels(&mut placed, tiling);
     placed
 }
 

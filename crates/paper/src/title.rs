@@ -2,8 +2,8 @@
 
 use crate::text::{height_to_fit, shortened, wrap};
 use crate::{Heading, Sheet};
-use drawing::{Across, Drawing, Face, Label, Pen, Upright, lettering::width_mm};
 use kurbo::{Point, Rect};
+use marks::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering::width_mm};
 
 /// The title line's height: capitals, white and the hairline below, mm.
 pub(crate) const LINE_MM: f64 = 9.0;
@@ -14,7 +14,7 @@ const OVER: f64 = 0.06;
 const SMALL_MM: f64 = 2.8;
 /// The facts take no more than this part of a title line.
 const FACTS_PART: f64 = 0.4;
-const LEAST_MM: f64 = 3.0;
+const MIN_MM: f64 = 3.0;
 const NOTE_MM: f64 = 2.5;
 const NOTES_WIDE_MM: f64 = 80.0;
 
@@ -28,24 +28,26 @@ pub(crate) fn line(
 ) -> Rect {
     let base = inner.y1 - (1.0 + OVER) * NAME_MM;
     let facts = facts(heading, count, inner.width() * FACTS_PART);
-    let facts_width = width_mm(&facts, Face::Regular, SMALL_MM);
+    let facts_width = width_mm(&facts, FontFace::Regular, SMALL_MM);
     let end = Label::new(facts, Point::new(inner.x1, base), SMALL_MM);
-    drawing.text(Pen::Lettering, end.anchored(Across::End, Upright::Base));
-    let most = inner.width() - facts_width - 8.0;
+    drawing.text(Pen::Lettering, end.anchored(HAlign::End, VAlign::Base));
+    let max = inner.width() - facts_width - 8.0;
     let gap = NAME_MM;
     let whole = |h: f64| {
-        width_mm(&heading.name, Face::Bold, h) + gap + width_mm(&sheet.title, Face::Regular, h)
+        width_mm(&heading.name, FontFace::Bold, h)
+            + gap
+            + width_mm(&sheet.title, FontFace::Regular, h)
     };
     // The gap stays as it is: only the words shrink.
-    let fit = (most - gap) / (whole(NAME_MM) - gap);
-    let height = (NAME_MM * fit.min(1.0)).max(LEAST_MM);
+    let fit = (max - gap) / (whole(NAME_MM) - gap);
+    let height = (NAME_MM * fit.min(1.0)).max(MIN_MM);
     // A short name leaves its room to the title; a long one leaves it half.
-    let name_whole = width_mm(&heading.name, Face::Bold, height);
-    let title_room = (most - gap - name_whole).max(most / 2.0);
-    let title = shortened(&sheet.title, Face::Regular, height, title_room);
-    let title_width = width_mm(&title, Face::Regular, height);
-    let name = shortened(&heading.name, Face::Bold, height, most - gap - title_width);
-    let name_width = width_mm(&name, Face::Bold, height);
+    let name_whole = width_mm(&heading.name, FontFace::Bold, height);
+    let title_room = (max - gap - name_whole).max(max / 2.0);
+    let title = shortened(&sheet.title, FontFace::Regular, height, title_room);
+    let title_width = width_mm(&title, FontFace::Regular, height);
+    let name = shortened(&heading.name, FontFace::Bold, height, max - gap - title_width);
+    let name_width = width_mm(&name, FontFace::Bold, height);
     let start = Point::new(inner.x0, base);
     let mut title_at = start;
     if !name.is_empty() {
@@ -67,17 +69,17 @@ pub(crate) fn block(
     sheet: &Sheet,
     count: &str,
 ) -> Rect {
-    let most = inner.width() * 0.45;
+    let max = inner.width() * 0.45;
     let head = [
-        (heading.name.clone(), Face::Bold, NAME_MM, 3.0),
-        (sheet.title.clone(), Face::Regular, 4.0, 3.0),
-        (facts(heading, count, most), Face::Regular, SMALL_MM, 4.5),
+        (heading.name.clone(), FontFace::Bold, NAME_MM, 3.0),
+        (sheet.title.clone(), FontFace::Regular, 4.0, 3.0),
+        (facts(heading, count, max), FontFace::Regular, SMALL_MM, 4.5),
     ];
-    let notes_width = most.min(NOTES_WIDE_MM);
+    let notes_width = max.min(NOTES_WIDE_MM);
     let notes = sheet.notes.iter().flat_map(|note| {
-        let mut lines = wrap(note, Face::Regular, NOTE_MM, notes_width);
+        let mut lines = wrap(note, FontFace::Regular, NOTE_MM, notes_width);
         let last = lines.pop();
-        let line = |text, below| (text, Face::Regular, NOTE_MM, below);
+        let line = |text, below| (text, FontFace::Regular, NOTE_MM, below);
         let lines: Vec<_> = lines.into_iter().map(|text| line(text, 1.9)).collect();
         lines.into_iter().chain(last.map(|text| line(text, 2.7)))
     });
@@ -88,11 +90,11 @@ pub(crate) fn block(
         if text.is_empty() {
             continue;
         }
-        let height = height_to_fit(&text, face, wanted, NOTE_MM, most);
-        let text = shortened(&text, face, height, most);
+        let height = height_to_fit(&text, face, wanted, NOTE_MM, max);
+        let text = shortened(&text, face, height, max);
         width = width.max(width_mm(&text, face, height));
         let mut label =
-            Label::new(text, Point::new(inner.x1, top), height).anchored(Across::End, Upright::Top);
+            Label::new(text, Point::new(inner.x1, top), height).anchored(HAlign::End, VAlign::Top);
         label.face = face;
         drawing.text(Pen::Lettering, label);
         foot = top - height;
@@ -102,18 +104,18 @@ pub(crate) fn block(
 }
 
 /// Date and count, the date shortened so that both go into the width.
-fn facts(heading: &Heading, count: &str, most_mm: f64) -> String {
+fn facts(heading: &Heading, count: &str, max_mm: f64) -> String {
     let date = heading.date.as_deref().filter(|date| !date.is_empty());
     let Some(date) = date else { return count.to_owned() };
     let count = format!("   ·   {count}");
-    let room = most_mm - width_mm(&count, Face::Regular, SMALL_MM);
-    shortened(date, Face::Regular, SMALL_MM, room) + &count
+    let room = max_mm - width_mm(&count, FontFace::Regular, SMALL_MM);
+    shortened(date, FontFace::Regular, SMALL_MM, room) + &count
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use drawing::{Item, Mark, lettering};
+    use marks::{Item, Mark, lettering};
 
     #[test]
     fn a_title_is_cut_only_when_name_and_title_do_not_fit_together() {

@@ -5,9 +5,9 @@
 mod common;
 
 use common::{demo, read};
-use drawing::{Drawing, Label, Mark, Pen};
 use kurbo::{Affine, BezPath, Circle, Point, Size};
 use lopdf::{Dictionary, Document, Object};
+use marks::{Drawing, Label, Mark, Pen};
 use paper::{Meta, Page, PaperError, lay_out, pdf};
 
 fn pages() -> Vec<Page> {
@@ -107,8 +107,8 @@ fn faces_are_subsets_that_tell_their_true_measures() {
         let (tag, face) = called.split_once('+').unwrap();
         assert!(tag.len() == 6 && tag.bytes().all(|sign| sign.is_ascii_uppercase()), "{called}");
         let bytes = match face {
-            "Barlow-Regular" => paper::font_bytes(drawing::Face::Regular),
-            "Barlow-Bold" => paper::font_bytes(drawing::Face::Bold),
+            "Barlow-Regular" => paper::font_bytes(marks::FontFace::Regular),
+            "Barlow-Bold" => paper::font_bytes(marks::FontFace::Bold),
             other => panic!("{other}"),
         };
         let whole = ttf_parser::Face::parse(bytes, 0).unwrap();
@@ -118,10 +118,10 @@ fn faces_are_subsets_that_tell_their_true_measures() {
         assert_eq!(number(b"Descent"), f32::from(whole.descender()));
         let bounds = whole.global_bounding_box();
         let wanted = [bounds.x_min, bounds.y_min, bounds.x_max, bounds.y_max];
-        let told = descriptor.get(b"FontBBox").unwrap().as_array().unwrap();
-        assert_eq!(told.len(), 4);
-        for (told, wanted) in told.iter().zip(wanted) {
-            assert_eq!(told.as_i64().unwrap(), i64::from(wanted));
+        let message = descriptor.get(b"FontBBox").unwrap().as_array().unwrap();
+        assert_eq!(message.len(), 4);
+        for (message, wanted) in message.iter().zip(wanted) {
+            assert_eq!(message.as_i64().unwrap(), i64::from(wanted));
         }
         let file = descriptor.get(b"FontFile2").unwrap().as_reference().unwrap();
         let file = document.get_object(file).unwrap().as_stream().unwrap();
@@ -182,8 +182,11 @@ fn a_number_that_is_none_makes_no_file() {
         for page in broken {
             let error = pdf(&[sound.clone(), page], &Meta::default()).unwrap_err();
             assert!(matches!(error, PaperError::NotFinite { .. }), "{error}");
-            let told = error.to_string();
-            assert!(told.contains("\"profile\"") && told.contains("not a number"), "{told}");
+            let message = error.to_string();
+            assert!(
+                message.contains("\"profile\"") && message.contains("not a number"),
+                "{message}"
+            );
         }
     }
 }

@@ -5,8 +5,8 @@
 mod common;
 
 use common::demo;
-use drawing::{Drawing, Item, Label, Mark, Pen, lettering};
 use kurbo::{BezPath, Circle, ParamCurve, PathSeg, Point, Rect, Shape};
+use marks::{Drawing, Item, Label, Mark, Pen, lettering};
 use paper::{Page, PaperError, Sheet, clip, lay_out};
 use proptest::prelude::*;
 
@@ -330,18 +330,18 @@ fn notes_that_leave_no_room_for_a_tile_get_a_page_of_their_own() {
 #[test]
 fn notes_make_way_where_they_alone_would_bring_a_joint() {
     let note = "Keep the edge one sweep from heel to tip when you file to the line.";
-    let told = |page: &Page| {
+    let message = |page: &Page| {
         let is_told = |item: &&Item| matches!(&item.mark, Mark::Text(label) if label.text.contains("page of their own"));
         page.drawing.items.iter().find(is_told).is_some()
     };
     let mut sheet = demo::sheet(243.0);
     sheet.notes = vec![note.to_owned(); 2];
     let few = lay_out(&[sheet.clone()], &demo::setup("letter")).unwrap();
-    assert!(few.len() == 1 && !told(&few[0]));
+    assert!(few.len() == 1 && !message(&few[0]));
     sheet.notes = vec![note.to_owned(); 16];
     let pages = lay_out(&[sheet], &demo::setup("letter")).unwrap();
     assert_eq!(pages.len(), 2);
-    assert!(!pages[0].name.contains("tile") && told(&pages[0]), "{}", pages[0].name);
+    assert!(!pages[0].name.contains("tile") && message(&pages[0]), "{}", pages[0].name);
     assert!(pages[1].name.ends_with(", notes"), "{}", pages[1].name);
 }
 

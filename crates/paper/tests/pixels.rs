@@ -5,7 +5,6 @@
 mod common;
 
 use common::demo;
-use drawing::{Drawing, Mark, Pen};
 use hayro::hayro_interpret::InterpreterSettings;
 use hayro::hayro_interpret::util::TransformExt;
 use hayro::hayro_syntax::Pdf;
@@ -13,6 +12,7 @@ use hayro::vello_cpu::color::palette::css::WHITE;
 use hayro::vello_cpu::{Pixmap, RasterizerSettings, RenderContext, Resources, TargetInit};
 use hayro::{RenderCache, RenderSettings, render_into};
 use kurbo::{Affine, Circle, Point, Rect, Shape, Size, Vec2};
+use marks::{Drawing, Mark, Pen};
 use paper::{MM_PER_INCH, Meta, PROOF_MM, Sheet, lay_out, pdf, png, svg};
 
 /// Dots to the millimetre: 1270 dpi.
@@ -94,7 +94,7 @@ fn printed(paper: &str) -> (Size, Drawing, Vec<u8>) {
 
 /// The largest closed four-sided line of the ruler pen.
 fn proof_square(drawing: &Drawing) -> Rect {
-    let square = |item: &drawing::Item| match &item.mark {
+    let square = |item: &marks::Item| match &item.mark {
         Mark::Path(path) if item.pen == Pen::Ruler && path.segments().count() == 4 => {
             Some(path.bounding_box())
         }
@@ -128,7 +128,7 @@ fn the_proof_square_measures_50_mm_by_its_pixels() {
 fn a_rule_measures_true_by_its_pixels() {
     let (size, drawing, bytes) = printed("letter");
     // The level base line: the longest level line of the ruler pen.
-    let level = |item: &drawing::Item| match &item.mark {
+    let level = |item: &marks::Item| match &item.mark {
         Mark::Path(path) if item.pen == Pen::Ruler && path.bounding_box().height() < 1e-9 => {
             Some(path.bounding_box())
         }

@@ -5,16 +5,16 @@
 mod common;
 
 use common::{demo, read};
-use drawing::{Drawing, Mark, Pen};
 use kurbo::{Affine, BezPath, Circle, ParamCurve, Point, Rect, Shape, Vec2};
 use lopdf::Document;
-use paper::{MM_PER_INCH, Meta, PROOF_MM, Page, Paper, Setup, Sheet, lay_out, pdf};
+use marks::{Drawing, Mark, Pen};
+use paper::{MM_PER_INCH, Meta, PROOF_MM, Page, PageSetup, Paper, Sheet, lay_out, pdf};
 use proptest::prelude::*;
 
 /// True size is held to this, mm.
 const TRUE_MM: f64 = 0.01;
 
-fn print(sheets: &[Sheet], setup: &Setup) -> (Vec<Page>, Vec<u8>) {
+fn print(sheets: &[Sheet], setup: &PageSetup) -> (Vec<Page>, Vec<u8>) {
     let pages = lay_out(sheets, setup).unwrap();
     let bytes = pdf(&pages, &Meta { title: "Heron".into(), ..Meta::default() }).unwrap();
     (pages, bytes)
@@ -369,7 +369,7 @@ proptest! {
         sides in (180.0..330.0f64, 180.0..330.0f64),
         margin_mm in 0.0..14.0f64,
     ) {
-        let paper = Paper::read(&format!("{:.1}x{:.1}mm", sides.0, sides.1)).unwrap();
+        let paper = Paper::parse(&format!("{:.1}x{:.1}mm", sides.0, sides.1)).unwrap();
         let mut setup = demo::setup("a4").with_margin_mm(margin_mm).unwrap();
         setup.paper = paper;
         let outline = blank(long_mm, &halves, &bends);

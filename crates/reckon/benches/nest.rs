@@ -3,7 +3,7 @@
 use criterion::{Criterion, criterion_group, criterion_main};
 use knife::{Knife, STARTERS, starter};
 use reckon::tables::Tables;
-use reckon::{NestWish, Shop, nest, reckon};
+use reckon::{NestOptions, Shop, nest, reckon};
 
 fn some(keys: &[&str]) -> Vec<Knife> {
     let made = keys.iter().filter_map(|key| starter(key)).map(|starter| starter.knife());
@@ -26,7 +26,8 @@ fn laying(c: &mut Criterion) {
     for (name, keys, copies, width_mm, length_mm) in cases {
         let knives = some(keys);
         let all: Vec<&Knife> = knives.iter().collect();
-        let wish = NestWish { copies, width_mm: Some(width_mm), length_mm, ..NestWish::default() };
+        let wish =
+            NestOptions { copies, width_mm: Some(width_mm), length_mm, ..NestOptions::default() };
         group.bench_function(name, |b| {
             b.iter(|| nest(&all, &wish, &shop, tables, &mut |_| true));
         });

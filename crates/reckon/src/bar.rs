@@ -21,7 +21,7 @@ pub struct Margins {
 
 impl Margins {
     /// The least of the four, mm.
-    pub fn least_mm(&self) -> f64 {
+    pub fn min_mm(&self) -> f64 {
         self.lower_mm.min(self.upper_mm).min(self.left_mm).min(self.right_mm)
     }
 }
@@ -55,7 +55,7 @@ const COARSE: u32 = 90;
 /// Stretches about the hull's best turn.
 const FEW: u32 = 16;
 /// So many stretches are halved at most, the most promising first.
-const MOST_CELLS: usize = 256;
+const MAX_CELLS: usize = 256;
 
 pub(crate) fn figures(bar: &Bar, outline: &Outline) -> BarFigures {
     let placed = outline.transformed(bar.placement.bar_from_knife()).bounds();
@@ -69,7 +69,7 @@ pub(crate) fn figures(bar: &Bar, outline: &Outline) -> BarFigures {
     let best_box = outline.transformed(place(best_turn_deg, best_at)).bounds();
     let best_margin_mm = (bar.width_mm - best_box.height()).min(bar.length_mm - best_box.width());
     BarFigures {
-        fits: margins.least_mm() >= -SLACK_MM,
+        fits: margins.min_mm() >= -SLACK_MM,
         margins,
         best_turn_deg,
         best_margin_mm: best_margin_mm / 2.0,
@@ -86,16 +86,16 @@ const FROM_END_MM: f64 = 10.0;
 /// The first of the usual bars, from `first` upwards in width and length, that takes the
 /// outline with room on every side (sizes of one system of units), and how the outline lies on it: straight where that fits,
 /// else at its best turn. `first` itself when none does.
-pub fn usual_bar(
+pub fn first_stock_bar(
     first: &Bar,
     outline: &Outline,
     system: LengthUnit,
     tables: &Tables,
 ) -> (Bar, Placement) {
-    let from = |side: BarSide, least_mm: f64| {
+    let from = |side: BarSide, min_mm: f64| {
         let larger = tables.bar_sizes(side, system).map(|size| size.size_mm);
-        let mut sizes = vec![least_mm];
-        sizes.extend(larger.filter(|size| *size > least_mm));
+        let mut sizes = vec![min_mm];
+        sizes.extend(larger.filter(|size| *size > min_mm));
         sizes
     };
     let lengths = from(BarSide::Length, first.length_mm);
@@ -138,7 +138,7 @@ const FINE_DEG: f64 = 2e-3;
 /// turn is looked for, degrees.
 const ABOUT_DEG: f64 = 0.5;
 /// An outline of more segments than this is as good as its hull.
-const MOST_SEGMENTS: usize = 1000;
+const MAX_SEGMENTS: usize = 1000;
 
 /// The best turn, and where the knife's origin lies then, the blank in the middle of the bar.
 fn best(bar: &Bar, outline: &Outline) -> (f64, Point) {
@@ -153,7 +153,7 @@ fn best(bar: &Bar, outline: &Outline) -> (f64, Point) {
     // No extent changes faster with the turn than the outline is wide.
     let steepest = outline.bounds().size().to_vec2().hypot().to_radians();
     let mut turn = highest(&of_hull, (-90.0, 90.0), COARSE, steepest);
-    if outline.segs().len() <= MOST_SEGMENTS {
+    if outline.segs().len() <= MAX_SEGMENTS {
         let segs = outermost(outline, turn, steepest * 2.0 * ABOUT_DEG);
         let exact = |turn_deg: f64| {
             let turned = Affine::rotate(turn_deg.to_radians());
@@ -192,9 +192,10 @@ fn outermost(outline: &Outline, turn_deg: f64, slack_mm: f64) -> Vec<PathSeg> {
 /// `steepest` (Piyavskii 1972): from `cells` even stretches on, those are halved again and again
 /// that may hold a higher place than the highest so far. Of equals the place nearest to nothing.
 fn highest(height: &dyn Fn(f64) -> f64, (low, high): (f64, f64), cells: u32, steepest: f64) -> f64 {
-    let look = |at: f64| (at, height(at));
+    let evaluate = |at: f64| (at, height(at));
     let mut width = (high - low) / f64::from(cells);
-    let looks: Vec<(f64, f64)> = (0..=cells).map(|i| look(low + width * f64::from(i))).collect();
+    let looks: Vec<(f64, f64)> =
+        (0..=cells).map(|i| evaluate(low + width * f64::from(i))).collect();
     let better = |new: &(f64, f64), old: &(f64, f64)| {
         new.1 > old.1 + EQUAL_MM || (new.1 > old.1 - EQUAL_MM && new.0.abs() < old.0.abs())
     };
@@ -209,10 +210,10 @@ fn highest(height: &dyn Fn(f64) -> f64, (low, high): (f64, f64), cells: u32, ste
         let promise = |[a, b]: &[(f64, f64); 2]| (a.1 + b.1 + steepest * width) / 2.0;
         pairs.retain(|pair| promise(pair) > best.1 + EQUAL_MM);
         pairs.sort_by(|a, b| promise(b).total_cmp(&promise(a)));
-        pairs.truncate(MOST_CELLS);
+        pairs.truncate(MAX_CELLS);
         let mut halves = Vec::with_capacity(2 * pairs.len());
         for [a, b] in pairs {
-            let middle = look(f64::midpoint(a.0, b.0));
+            let middle = evaluate(f64::midpoint(a.0, b.0));
             if better(&middle, &best) {
                 best = middle;
             }
@@ -221,7 +222,7 @@ fn highest(height: &dyn Fn(f64) -> f64, (low, high): (f64, f64), cells: u32, ste
         pairs = halves;
         width /= 2.0;
     }
-    let refined = look(peak(height, best.0 - width, best.0 + width));
+    let refined = evaluate(peak(height, best.0 - width, best.0 + width));
     if refined.1 > best.1 + EQUAL_MM / 100.0 { refined.0 } else { best.0 }
 }
 
@@ -248,9 +249,9 @@ fn peak(height: &dyn Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
     f64::midpoint(low, high)
 }
 
-fn extent(points: &[Vec2], way: Vec2) -> f64 {
+fn extent(points: &[Vec2], direction: Vec2) -> f64 {
     let (low, high) = points.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), p| {
-        let along = p.dot(way);
+        let along = p.dot(direction);
         (low.min(along), high.max(along))
     });
     high - low
@@ -270,10 +271,10 @@ mod tests {
         assert!(bar.fits);
         // 38.1 mm bar, 30 mm blank centred, 10 mm from the left end of 304.8 mm.
         let Margins { lower_mm, upper_mm, left_mm, right_mm } = bar.margins;
-        for (told, wanted) in
+        for (message, expected) in
             [(lower_mm, 4.05), (upper_mm, 4.05), (left_mm, 10.0), (right_mm, 94.8)]
         {
-            assert!((told - wanted).abs() < 1e-9, "{told} {wanted}");
+            assert!((message - expected).abs() < 1e-9, "{message} {expected}");
         }
         assert!((bar.best_margin_mm - 4.05).abs() < 1e-6 && bar.best_turn_deg.abs() < 1e-3);
     }
@@ -290,7 +291,7 @@ mod tests {
         assert!(!bar.fits && bar.could_fit() && bar.best_turn_deg.abs() > 5.0, "{bar:?}");
         knife.bar.placement = Placement { at: bar.best_at, turn_deg: bar.best_turn_deg };
         let laid = reckoned(&knife).bar.unwrap();
-        assert!(laid.fits && (laid.margins.least_mm() - bar.best_margin_mm).abs() < 1e-6);
+        assert!(laid.fits && (laid.margins.min_mm() - bar.best_margin_mm).abs() < 1e-6);
     }
 
     #[test]
@@ -298,16 +299,16 @@ mod tests {
         let tables = Tables::built_in();
         let outline = blank().profile.outline().unwrap();
         let first = blank().bar;
-        let (bar, placement) = usual_bar(&first, &outline, LengthUnit::Inch, tables);
+        let (bar, placement) = first_stock_bar(&first, &outline, LengthUnit::Inch, tables);
         assert_eq!((bar.width_mm, placement.turn_deg), (38.1, 0.0));
         let wide = outline.transformed(Affine::scale(1.6));
-        let (bar, placement) = usual_bar(&first, &wide, LengthUnit::Inch, tables);
+        let (bar, placement) = first_stock_bar(&first, &wide, LengthUnit::Inch, tables);
         // 320 × 48 mm wants 2 in and 18 in, common bar sizes.
         assert_eq!((bar.width_mm, bar.length_mm), (50.8, 457.2));
         let margin = wide.transformed(placement.bar_from_knife()).bounds();
         assert!(margin.y0 >= ROOM_MM && margin.x0 >= ROOM_MM);
         let huge = outline.transformed(Affine::scale(30.0));
-        assert_eq!(usual_bar(&first, &huge, LengthUnit::Inch, tables).0, first);
+        assert_eq!(first_stock_bar(&first, &huge, LengthUnit::Inch, tables).0, first);
     }
 
     /// Against a look at every 0.002° of the exact outline, for every starter on a bar on which

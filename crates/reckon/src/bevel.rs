@@ -3,20 +3,20 @@
 use crate::{ProfileFigures, grind_line};
 use knife::{Bevel, GrindLine, GroundSides, Knife};
 use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Vec2};
-use outline::{Outline, Run, open_offset, thinned};
+use outline::{Outline, Polyline, open_offset, simplify_polyline};
 
 /// Plunge and grind lines as they lie on the blade.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BevelFigures {
     /// Where the plunge stands and how it leans.
-    pub stand: Stand,
+    pub plunge_frame: PlungeFrame,
     /// The edge from the tip on, run on straight behind the heel along its tangent there: from
     /// it all heights of the bevel are taken, those of the lines and those of the solid. `None`
     /// without a marked tip and heel.
-    pub edge: Option<Run>,
+    pub edge: Option<Polyline>,
     /// The line that the bevels go up to where that isn't the edge's parallel: the spine, or the
     /// curve of its own, which goes on straight past its ends.
-    pub own: Option<Run>,
+    pub custom_line: Option<Polyline>,
     /// The plunge line, from the lower outline to the grind line (or the spine).
     pub plunge: Option<Line>,
     /// The grind line where it lies on the blade ahead of the plunge: the edge's parallel at
@@ -35,7 +35,7 @@ pub struct BevelFigures {
 
 /// Where the plunge line stands.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stand {
+pub struct PlungeFrame {
     /// Its foot on the outline, on the edge's side.
     pub foot: Point,
     /// Unit way along it, towards the spine.
@@ -44,7 +44,7 @@ pub struct Stand {
     pub ahead: Vec2,
 }
 
-impl Stand {
+impl PlungeFrame {
     /// The plunge line as it was stated.
     fn of(bevel: &Bevel, outline: &Outline, profile: &ProfileFigures) -> Self {
         let (x, bounds) = (bevel.plunge_x_mm, profile.bounds);
@@ -73,13 +73,13 @@ impl Stand {
 /// An edge of more stretches than this is thinned before its parallel is drawn.
 const FEW: usize = 200;
 /// An edge of more stretches than this is not even thinned.
-const MOST_STRETCHES: usize = 20_000;
+const MAX_STRETCHES: usize = 20_000;
 /// A thinned edge of more corners than this has no grind line.
-const MOST_CORNERS: usize = 1500;
+const MAX_CORNERS: usize = 1500;
 /// A grind line's sides longer than this are looked at in steps, mm.
 const STEP_MM: f64 = 2.0;
 /// In no more steps than this.
-const MOST_STEPS: f64 = 500.0;
+const MAX_STEPS: f64 = 500.0;
 /// How near the runs are followed from which distances are taken, mm.
 const RUN_MM: f64 = 1e-4;
 /// A place so near to the plunge line lies on it, mm.
@@ -93,22 +93,22 @@ pub(crate) fn figures(
     profile: &ProfileFigures,
 ) -> Option<BevelFigures> {
     let bevel = &knife.bevel?;
-    let stand = Stand::of(bevel, outline, profile);
+    let frame = PlungeFrame::of(bevel, outline, profile);
     let segs =
-        profile.edge.as_ref().map(|edge| edge.run_on(&stand, profile.bounds)).unwrap_or_default();
-    let edge = Run::new(&segs, RUN_MM);
-    let on = |p: Point| stand.ahead_of(p) >= -AT_PLUNGE_MM && outline.contains(p);
+        profile.edge.as_ref().map(|edge| edge.run_on(&frame, profile.bounds)).unwrap_or_default();
+    let edge = Polyline::new(&segs, RUN_MM);
+    let on = |p: Point| frame.ahead_of(p) >= -AT_PLUNGE_MM && outline.contains(p);
     let (plunge, grind, own) = match &knife.grind_line {
         GrindLine::Height => {
             let height_mm = bevel.grind_height_mm;
             let side = profile.edge.as_ref().map_or(1.0, |edge| inner_side(&edge.segs, outline));
             let grind = beside(&segs, side * height_mm, &on);
             let within = |p: Point| edge.as_ref().is_none_or(|run| run.distance(p) <= height_mm);
-            (plunge_line(&stand, outline, profile, &within), grind, None)
+            (plunge_line(&frame, outline, profile, &within), grind, None)
         }
         GrindLine::Spine => {
-            let run = Run::new(&grind_line::spine(profile, bevel.plunge_x_mm), RUN_MM);
-            (plunge_line(&stand, outline, profile, &|_| true), Vec::new(), run)
+            let run = Polyline::new(&grind_line::spine(profile, bevel.plunge_x_mm), RUN_MM);
+            (plunge_line(&frame, outline, profile, &|_| true), Vec::new(), run)
         }
         GrindLine::Through(points) => {
             let curve = grind_line::through(points, profile.towards_butt);
@@ -118,10 +118,10 @@ pub(crate) fn figures(
             let grind = run.as_ref().map_or_else(Vec::new, |run| pieces(&polyline(run), &on));
             let beneath = |p: Point| {
                 run.as_ref().is_none_or(|run| {
-                    run.nearest(p).side_of(p) == run.nearest(stand.foot).side_of(stand.foot)
+                    run.nearest(p).side_of(p) == run.nearest(frame.foot).side_of(frame.foot)
                 })
             };
-            (plunge_line(&stand, outline, profile, &beneath), grind, run)
+            (plunge_line(&frame, outline, profile, &beneath), grind, run)
         }
     };
     let height_mm = match (&own, plunge) {
@@ -132,14 +132,23 @@ pub(crate) fn figures(
         _ => bevel.grind_height_mm,
     };
     let taper = crate::solid::taper(knife, profile);
-    let stock_mm = crate::solid::tapered(knife.bar.thickness_mm, taper, stand.foot.x);
+    let stock_mm = crate::solid::tapered(knife.bar.thickness_mm, taper, frame.foot.x);
     let both = bevel.sides == GroundSides::Both;
     let fall_mm = (stock_mm - bevel.edge_thickness_mm) * if both { 0.5 } else { 1.0 };
     let angle_deg = fall_mm.atan2(height_mm).to_degrees();
-    Some(BevelFigures { stand, edge, own, plunge, grind, height_mm, fall_mm, angle_deg })
+    Some(BevelFigures {
+        plunge_frame: frame,
+        edge,
+        custom_line: own,
+        plunge,
+        grind,
+        height_mm,
+        fall_mm,
+        angle_deg,
+    })
 }
 
-fn polyline(run: &Run) -> BezPath {
+fn polyline(run: &Polyline) -> BezPath {
     let mut path = BezPath::new();
     for p in run.points() {
         extend(&mut path, *p);
@@ -160,15 +169,15 @@ fn few(edge: &[PathSeg]) -> Option<Vec<PathSeg>> {
     if edge.len() <= FEW {
         return Some(edge.to_vec());
     }
-    if edge.len() > MOST_STRETCHES {
+    if edge.len() > MAX_STRETCHES {
         return None;
     }
     let mut points: Vec<Point> = Vec::new();
     let start = std::iter::once(PathEl::MoveTo(edge.first()?.start()));
     let path = start.chain(edge.iter().map(PathSeg::as_path_el));
     kurbo::flatten(path, TOLERANCE_MM / 2.0, |el| points.extend(el.end_point()));
-    let corners = thinned(&points, TOLERANCE_MM / 2.0);
-    (corners.len() <= MOST_CORNERS).then(|| {
+    let corners = simplify_polyline(&points, TOLERANCE_MM / 2.0);
+    (corners.len() <= MAX_CORNERS).then(|| {
         corners.windows(2).map(|pair| PathSeg::Line(Line::new(pair[0], pair[1]))).collect()
     })
 }
@@ -218,7 +227,7 @@ pub(crate) fn pieces(path: &BezPath, keep: &dyn Fn(Point) -> bool) -> Vec<BezPat
 fn stepped(corners: &[Point]) -> Vec<Point> {
     let mut points: Vec<Point> = corners.first().copied().into_iter().collect();
     for side in corners.windows(2) {
-        let steps = (side[0].distance(side[1]) / STEP_MM).ceil().clamp(1.0, MOST_STEPS);
+        let steps = (side[0].distance(side[1]) / STEP_MM).ceil().clamp(1.0, MAX_STEPS);
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
         let count = steps as u32;
         points.extend((1..=count).map(|i| side[0].lerp(side[1], f64::from(i) / steps)));
@@ -258,22 +267,22 @@ fn border(mut kept: Point, mut lost: Point, keep: &dyn Fn(Point) -> bool) -> Poi
 
 /// From the outline on the edge's side up to the grind line, or to the spine where lower.
 fn plunge_line(
-    stand: &Stand,
+    frame: &PlungeFrame,
     outline: &Outline,
     profile: &ProfileFigures,
     within: &dyn Fn(Point) -> bool,
 ) -> Option<Line> {
-    let far = stand.up * (profile.bounds.width() + profile.bounds.height() + 2.0);
-    let full = (outline.crossings_with(Line::new(stand.foot - stand.up, stand.foot + far)))
+    let far = frame.up * (profile.bounds.width() + profile.bounds.height() + 2.0);
+    let full = (outline.crossings_with(Line::new(frame.foot - frame.up, frame.foot + far)))
         .iter()
         .map(|crossing| crossing.at)
         .max_by(|a, b| {
-            let up = |p: &Point| (*p - stand.foot).dot(stand.up);
+            let up = |p: &Point| (*p - frame.foot).dot(frame.up);
             up(a).total_cmp(&up(b))
         })?;
-    let to = if within(full) { full } else { border(stand.foot, full, within) };
-    let line = Line::new(stand.foot, to);
-    (stand.foot.distance(to) > 0.0).then_some(line)
+    let to = if within(full) { full } else { border(frame.foot, full, within) };
+    let line = Line::new(frame.foot, to);
+    (frame.foot.distance(to) > 0.0).then_some(line)
 }
 
 #[cfg(test)]

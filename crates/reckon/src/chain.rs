@@ -1,15 +1,14 @@
 //! Chain drilling: a row of holes just outside the outline, and saw cuts into its hollows.
 
+mod describe;
 mod relief;
-mod words;
 
 use crate::shop::Shop;
-use knife::{Cutting, Knife};
+use knife::{ChainDrilling, Knife};
 use kurbo::{Point, Rect};
-use outline::{OFFSET_TOLERANCE_MM, Outline, Spacing, even_places};
+use outline::{OFFSET_TOLERANCE_MM, Outline, SpacingOptions, space_evenly};
 
 pub use relief::SawCut;
-pub(crate) use words::length;
 
 /// Between two inside corners the bridge may come down to this share of the one chosen.
 const THINNEST_BRIDGE: f64 = 0.5;
@@ -19,18 +18,18 @@ pub(crate) const BRIDGE_SLACK: f64 = 0.05;
 /// line is rounded wherever the outline stands out, so that only inside corners are corners.
 const CORNER_DEG: f64 = 25.0;
 /// An outline longer than this many pitches is not drilled out by anyone.
-const MOST_PITCHES: f64 = 5000.0;
+const MAX_PITCHES: f64 = 5000.0;
 
 /// The chain of holes by which a blank is cut from its bar.
 ///
 /// The holes' centres lie on the outline offset outward by half the drill and the leave. They
 /// are evenly divided, by straight distance, between the corners of that line; where a hole
 /// would not lie wholly on the bar, or would come into the leave of another blank, the line is
-/// left out. See [`even_places`] for what happens on short stretches.
+/// left out. See [`space_evenly`] for what happens on short stretches.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ChainFigures {
     /// Drill, bridge and leave, as chosen or as usual.
-    pub cutting: Cutting,
+    pub drilling: ChainDrilling,
     /// Centres of the holes, in the bar's plane, in the order of drilling.
     pub holes: Vec<Point>,
     /// Holes that follow each other.
@@ -74,30 +73,30 @@ impl ChainFigures {
     /// The rows whose bridge differs from the one chosen by more than a twentieth of it: such as
     /// lie between two corners and are too short to be divided better.
     pub fn uneven_rows(&self) -> impl Iterator<Item = &ChainRow> {
-        let wanted = self.cutting.bridge_mm;
+        let chosen = self.drilling.bridge_mm;
         self.rows.iter().filter(move |row| {
-            row.bridge_mm.is_some_and(|mm| (mm - wanted).abs() > BRIDGE_SLACK * wanted)
+            row.bridge_mm.is_some_and(|mm| (mm - chosen).abs() > BRIDGE_SLACK * chosen)
         })
     }
 }
 
 /// A bar with what else is to be cut from it.
-pub(crate) struct Ground<'a> {
+pub(crate) struct BarSpace<'a> {
     pub(crate) length_mm: f64,
     pub(crate) width_mm: f64,
     pub(crate) thickness_mm: f64,
     /// The other blanks in the bar's plane.
     pub(crate) others: &'a [Outline],
     /// Holes drilled for the other blanks.
-    pub(crate) drilled: &'a [Point],
+    pub(crate) reserved: &'a [Point],
 }
 
-impl Ground<'_> {
+impl BarSpace<'_> {
     fn rect(&self) -> Rect {
         Rect::new(0.0, 0.0, self.length_mm, self.width_mm)
     }
 
-    /// How much farther than `off_mm` a point lies from the other blanks, mm.
+    /// How much farther than `offset_mm` a point lies from the other blanks, mm.
     fn room_beside(&self, p: Point, off_mm: f64, boxes: &[Rect]) -> f64 {
         let near = self.others.iter().zip(boxes);
         near.filter(|(_, bounds)| bounds.inflate(off_mm, off_mm).contains(p))
@@ -112,12 +111,12 @@ impl Ground<'_> {
 pub(crate) fn figures(knife: &Knife, outline: &Outline, shop: &Shop) -> Option<ChainFigures> {
     let bar = &knife.bar;
     let placed = outline.transformed(bar.placement.bar_from_knife());
-    let ground = Ground {
+    let ground = BarSpace {
         length_mm: bar.length_mm,
         width_mm: bar.width_mm,
         thickness_mm: bar.thickness_mm,
         others: &[],
-        drilled: &[],
+        reserved: &[],
     };
     chain(&placed, &ground, &knife.cutting(), shop)
 }
@@ -126,40 +125,40 @@ pub(crate) fn figures(knife: &Knife, outline: &Outline, shop: &Shop) -> Option<C
 /// would drill it out.
 pub(crate) fn chain(
     placed: &Outline,
-    ground: &Ground<'_>,
-    cutting: &Cutting,
+    ground: &BarSpace<'_>,
+    cutting: &ChainDrilling,
     shop: &Shop,
 ) -> Option<ChainFigures> {
     let pitch_mm = cutting.pitch_mm();
-    if placed.perimeter() > MOST_PITCHES * pitch_mm {
+    if placed.perimeter() > MAX_PITCHES * pitch_mm {
         return None;
     }
     let (radius, bridge) = (cutting.drill_mm / 2.0, cutting.bridge_mm);
-    let spacing = Spacing {
+    let spacing = SpacingOptions {
         pitch_mm,
-        shortest_mm: cutting.drill_mm + THINNEST_BRIDGE * bridge,
-        apart_mm: cutting.drill_mm + (1.0 - BRIDGE_SLACK) * bridge,
+        min_pitch_mm: cutting.drill_mm + THINNEST_BRIDGE * bridge,
+        min_separation_mm: cutting.drill_mm + (1.0 - BRIDGE_SLACK) * bridge,
         corner_rad: CORNER_DEG.to_radians(),
     };
     // The offset's sides may lie its tolerance and a little too near; no hole may.
-    let rings = placed.offset(cutting.off_mm() + 1.5 * OFFSET_TOLERANCE_MM);
+    let rings = placed.offset(cutting.offset_mm() + 1.5 * OFFSET_TOLERANCE_MM);
     let boxes: Vec<Rect> = ground.others.iter().map(Outline::bounds).collect();
     let rect = ground.rect();
     let room = |p: Point| {
         let on_bar = (p.x - rect.x0).min(rect.x1 - p.x).min(p.y - rect.y0).min(rect.y1 - p.y);
-        let near = ground.drilled.iter().map(|hole| hole.distance_squared(p));
-        let drilled = near.fold(f64::INFINITY, f64::min).sqrt() - spacing.apart_mm;
-        (on_bar - radius).min(drilled).min(ground.room_beside(p, cutting.off_mm(), &boxes))
+        let near = ground.reserved.iter().map(|hole| hole.distance_squared(p));
+        let drilled = near.fold(f64::INFINITY, f64::min).sqrt() - spacing.min_separation_mm;
+        (on_bar - radius).min(drilled).min(ground.room_beside(p, cutting.offset_mm(), &boxes))
     };
-    let spaced = even_places(&rings, &room, &spacing);
-    let holes = spaced.places;
+    let spaced = space_evenly(&rings, &room, &spacing);
+    let holes = spaced.points;
     let rows: Vec<ChainRow> = spaced
         .rows
         .into_iter()
         .map(|row| {
             let steps = row.steps().map(|(a, b)| holes[a].distance(holes[b]) - cutting.drill_mm);
             let bridge_mm = steps.reduce(f64::min);
-            ChainRow { bridge_mm, closed: row.closed, holes: row.places }
+            ChainRow { bridge_mm, closed: row.closed, holes: row.indices }
         })
         .collect();
     #[expect(clippy::cast_precision_loss, reason = "at most some thousands of holes")]
@@ -173,7 +172,7 @@ pub(crate) fn chain(
         line_mm: spaced.length_mm,
         left_out_mm: spaced.left_out_mm,
         cuts: relief::cuts(placed, ground, cutting.leave_mm, relief::kerf_mm(shop)),
-        cutting: cutting.clone(),
+        drilling: cutting.clone(),
         holes,
         rows,
     })

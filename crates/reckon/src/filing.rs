@@ -1,12 +1,13 @@
 //! The bevel filed by hand: the centre line to scribe and the ladder of facets.
 
-use crate::solid::{self, Field, Sections};
+use crate::context::FigureContext;
+use crate::solid;
 use crate::tables::{Drill, Tables};
 use crate::{BevelFigures, Shop};
-use knife::{Done, Grind, GroundSides, Knife};
+use knife::{FiledAmount, Grind, GroundSides, Knife};
 
 /// Facets after the first one at 45°, as long as none are chosen (this program's choice).
-pub const USUAL_FACETS: u32 = 4;
+pub const DEFAULT_FACETS: u32 = 4;
 /// A drill is as thick as the stock when it is off by no more than this, mm.
 const AS_THICK_MM: f64 = 0.05;
 
@@ -56,19 +57,9 @@ pub struct FilingTime {
     pub left_min: f64,
 }
 
-/// What filing is worked out from.
-pub(crate) struct Given<'a> {
-    pub knife: &'a Knife,
-    pub shop: &'a Shop,
-    pub tables: &'a Tables,
-    pub bevel: Option<&'a BevelFigures>,
-    pub field: Option<&'a Field>,
-    pub sections: Option<&'a Sections>,
-}
-
 /// Works out centre line and facets; `None` without bevels, or with an edge as thick as the bar.
-pub(crate) fn figures(given: &Given<'_>) -> Option<FilingFigures> {
-    let (knife, bevel) = (given.knife, given.bevel?);
+pub(crate) fn figures(ctx: &FigureContext<'_>) -> Option<FilingFigures> {
+    let (knife, bevel) = (ctx.knife, ctx.bevel?);
     let stated = knife.bevel?;
     let (stock_mm, edge_mm) = (knife.bar.thickness_mm, stated.edge_thickness_mm);
     if bevel.fall_mm <= 0.0 || stock_mm <= edge_mm {
@@ -76,16 +67,16 @@ pub(crate) fn figures(given: &Given<'_>) -> Option<FilingFigures> {
     }
     let rise_mm = (stock_mm - edge_mm) / 2.0;
     let both = stated.sides == GroundSides::Both;
-    let count = knife.filing.map_or(USUAL_FACETS, |filing| filing.facets);
+    let count = knife.filing.map_or(DEFAULT_FACETS, |filing| filing.facets);
     let mut facets = match stated.grind {
         Grind::Flat => facet_ladder(bevel.fall_mm, bevel.height_mm, count),
         Grind::Hollow(_) | Grind::Convex(_) => Vec::new(),
     };
-    let filed = facet_volumes(given, &mut facets);
+    let filed = facet_volumes(ctx, &mut facets);
     Some(FilingFigures {
         edge_lines_mm: if both { [rise_mm, rise_mm + edge_mm] } else { [0.0, edge_mm] },
-        centre_drill: centre_drill(stock_mm, given.shop, given.tables),
-        time: filed.and_then(|filed| time(given, bevel, &filed)),
+        centre_drill: centre_drill(stock_mm, ctx.shop, ctx.tables),
+        time: filed.and_then(|filed| time(ctx, bevel, &filed)),
         facets,
     })
 }
@@ -98,16 +89,16 @@ struct Filed {
 }
 
 /// Gives each facet its volume.
-fn facet_volumes(given: &Given<'_>, facets: &mut [Facet]) -> Option<Filed> {
+fn facet_volumes(ctx: &FigureContext<'_>, facets: &mut [Facet]) -> Option<Filed> {
     let (first, last) = (facets.first()?.height_mm, facets.last()?.height_mm);
     let share = |height_mm: f64| (height_mm - first) / (last - first);
     let mut shares: Vec<f64> = facets.iter().map(|facet| share(facet.height_mm)).collect();
-    let timed = given.knife.filing.and_then(|filing| match filing.timing?.done {
-        Done::Height(mm) => Some(mm),
-        Done::Grams(_) => None,
+    let timed = ctx.knife.filing.and_then(|filing| match filing.timing?.done {
+        FiledAmount::Height(mm) => Some(mm),
+        FiledAmount::Grams(_) => None,
     });
     shares.extend(timed.map(|mm| share(mm.max(first).min(last))));
-    let filed = solid::filed_mm3(given.field?, given.sections?, &shares);
+    let filed = solid::filed_mm3(ctx.field, ctx.sections, &shares);
     let mut before = 0.0;
     for (facet, mm3) in facets.iter_mut().zip(&filed) {
         facet.volume_mm3 = mm3 - before;
@@ -123,13 +114,13 @@ fn facet_volumes(given: &Given<'_>, facets: &mut [Facet]) -> Option<Filed> {
 }
 
 /// From the timed piece of filing on one face to the time that all takes.
-fn time(given: &Given<'_>, bevel: &BevelFigures, filed: &Filed) -> Option<FilingTime> {
-    let timing = given.knife.filing?.timing?;
-    let both = given.knife.bevel?.sides == GroundSides::Both;
+fn time(ctx: &FigureContext<'_>, bevel: &BevelFigures, filed: &Filed) -> Option<FilingTime> {
+    let timing = ctx.knife.filing?.timing?;
+    let both = ctx.knife.bevel?.sides == GroundSides::Both;
     let faces = if both { 2.0 } else { 1.0 };
     let done_mm3 = match timing.done {
-        Done::Height(_) => filed.timed_mm3? / faces,
-        Done::Grams(g) => 1000.0 * g / given.tables.steel(&given.knife.bar.grade)?.density_g_cm3,
+        FiledAmount::Height(_) => filed.timed_mm3? / faces,
+        FiledAmount::Grams(g) => 1000.0 * g / ctx.tables.steel(&ctx.knife.bar.grade)?.density_g_cm3,
     };
     let rate_mm3 = done_mm3 / timing.minutes;
     let sound = rate_mm3 > 0.0 && bevel.height_mm > 0.0 && filed.first_mm3 > 0.0;

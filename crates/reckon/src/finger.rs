@@ -6,9 +6,9 @@ use kurbo::{ParamCurve, ParamCurveCurvature, ParamCurveExtrema, PathSeg, Point};
 use outline::Outline;
 
 /// Shallower than this it is a curve, not a notch, mm (this program's own choice).
-const LEAST_DEEP_MM: f64 = 1.5;
+const MIN_DEEP_MM: f64 = 1.5;
 /// No finger goes into less than this, mm: a choil or a sharpening notch (own choice).
-const LEAST_BROAD_MM: f64 = 10.0;
+const MIN_BROAD_MM: f64 = 10.0;
 /// A hollow so near behind the heel, along x, that bends tighter than a finger is a choil, where
 /// the edge ends for the stone, mm (common practice, no source).
 const CHOIL_NEAR_MM: f64 = 15.0;
@@ -63,9 +63,9 @@ pub(crate) fn figures(
             continue;
         }
         let ((front, from), (rear, to)) = (front.last, rear.first);
-        let way = rear - front;
-        let breadth_mm = way.hypot();
-        let depth = |p: Point| (way.cross(p - front) / breadth_mm).abs();
+        let direction = rear - front;
+        let breadth_mm = direction.hypot();
+        let depth = |p: Point| (direction.cross(p - front) / breadth_mm).abs();
         let between = under.iter().take(to + 1).skip(from);
         let places = between
             .flat_map(|seg| (0..=STEPS).map(move |i| (seg, f64::from(i) / f64::from(STEPS))))
@@ -78,7 +78,7 @@ pub(crate) fn figures(
         let depth_mm = depth(deepest);
         let is_choil = (deepest.x - heel.x).abs() <= CHOIL_NEAR_MM
             && seg.to_cubic().curvature(t).abs() > 1.0 / CHOIL_RADIUS_MM;
-        if depth_mm < LEAST_DEEP_MM || breadth_mm < LEAST_BROAD_MM || is_choil {
+        if depth_mm < MIN_DEEP_MM || breadth_mm < MIN_BROAD_MM || is_choil {
             continue;
         }
         let webs = holes.iter().map(|h| (h.at.distance(deepest) - h.diameter_mm / 2.0, h.number));
@@ -122,28 +122,28 @@ fn underside(
 }
 
 /// A place of the underside, and the segment it lies on.
-type Place = (Point, usize);
+type UndersidePoint = (Point, usize);
 
 /// Where the underside turns from going out to going in, or back: a level stretch, or one place.
 struct Turn {
-    first: Place,
-    last: Place,
+    first: UndersidePoint,
+    last: UndersidePoint,
     /// Whether it stands out, not in.
     stands_out: bool,
 }
 
 fn turns(under: &[PathSeg], out: f64) -> Vec<Turn> {
-    let mut places: Vec<Place> = Vec::new();
+    let mut places: Vec<UndersidePoint> = Vec::new();
     for (i, seg) in under.iter().enumerate() {
         places.push((seg.start(), i));
         places.extend(ParamCurveExtrema::extrema(seg).iter().map(|t| (seg.eval(*t), i)));
     }
     places.extend(under.last().map(|seg| (seg.end(), under.len() - 1)));
-    let height = |place: &Place| place.0.y * out;
-    let level: Vec<&[Place]> =
+    let height = |place: &UndersidePoint| place.0.y * out;
+    let level: Vec<&[UndersidePoint]> =
         places.chunk_by(|a, b| (height(a) - height(b)).abs() < LEVEL_MM).collect();
     let ends = level.iter().filter_map(|run| Some((*run.first()?, *run.last()?)));
-    let ends: Vec<(Place, Place)> = ends.collect();
+    let ends: Vec<(UndersidePoint, UndersidePoint)> = ends.collect();
     let mut turns: Vec<Turn> = Vec::new();
     for (k, (first, last)) in ends.iter().enumerate() {
         let before = k.checked_sub(1).map(|k| height(&ends[k].1) < height(first));
@@ -207,7 +207,7 @@ mod tests {
         for starter in STARTERS {
             for notch in reckoned(&starter.knife()).finger_notches {
                 found += 1;
-                assert!(notch.depth_mm >= LEAST_DEEP_MM && notch.depth_mm < notch.breadth_mm);
+                assert!(notch.depth_mm >= MIN_DEEP_MM && notch.depth_mm < notch.breadth_mm);
                 assert!(notch.to_hole.is_none_or(|(web, _)| web > 0.0), "{}", starter.key);
             }
         }

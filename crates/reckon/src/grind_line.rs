@@ -3,7 +3,7 @@
 use crate::ProfileFigures;
 use crate::profile::end_tangent;
 use kurbo::{BezPath, Line, ParamCurve, PathSeg, Point, Vec2};
-use outline::Run;
+use outline::Polyline;
 
 /// A smooth curve through points, in the order from the tip to the plunge: between two points a
 /// cubic whose slopes at both are those of the parabolas through them and their neighbours.
@@ -30,8 +30,8 @@ pub(crate) fn through(points: &[Point], towards_butt: f64) -> Option<BezPath> {
 /// neighbours, at the ends towards the one neighbour.
 fn slope(points: &[Point], i: usize) -> Vec2 {
     let step = |from: usize| {
-        let way = points[from + 1] - points[from];
-        (way / way.hypot(), way.hypot())
+        let direction = points[from + 1] - points[from];
+        (direction / direction.hypot(), direction.hypot())
     };
     match (i, points.len() - 1) {
         (0, _) => step(0).0,
@@ -45,7 +45,7 @@ fn slope(points: &[Point], i: usize) -> Vec2 {
 
 /// The curve as a run that goes straight on past both ends, along its tangents there, so that
 /// every place of the blade has its nearest place on it.
-pub(crate) fn run_past(path: &BezPath, past_mm: f64, near_mm: f64) -> Option<Run> {
+pub(crate) fn run_past(path: &BezPath, past_mm: f64, near_mm: f64) -> Option<Polyline> {
     let segs: Vec<PathSeg> = path.segments().collect();
     let (first, last) = (*segs.first()?, *segs.last()?);
     let front = first.start() + end_tangent(first.reverse()) * past_mm;
@@ -53,7 +53,7 @@ pub(crate) fn run_past(path: &BezPath, past_mm: f64, near_mm: f64) -> Option<Run
     let before = PathSeg::Line(Line::new(front, first.start()));
     let after = PathSeg::Line(Line::new(last.end(), back));
     let all: Vec<PathSeg> = std::iter::once(before).chain(segs).chain([after]).collect();
-    Run::new(&all, near_mm)
+    Polyline::new(&all, near_mm)
 }
 
 /// The spine from the tip back to a station.

@@ -61,8 +61,8 @@ pub struct HoleFigures {
 
 impl HoleFigures {
     /// The hole as a sentence names it: `hole 2 (front pin)`.
-    pub fn words(&self) -> String {
-        let what = if self.name.trim().is_empty() { self.kind.words() } else { self.name.trim() };
+    pub fn label(&self) -> String {
+        let what = if self.name.trim().is_empty() { self.kind.label() } else { self.name.trim() };
         format!("hole {} ({what})", self.number)
     }
 }
@@ -174,7 +174,7 @@ mod tests {
         let mut knife = drilled(&[(150.0, 0.0, 3.0)]);
         knife.bar.placement.turn_deg = 30.0;
         let hole = reckoned(&knife).holes.remove(0);
-        let wanted = 15.0 / 30.0_f64.to_radians().cos();
-        assert!((hole.from_upper_mm.unwrap() - wanted).abs() < 1e-9);
+        let expected = 15.0 / 30.0_f64.to_radians().cos();
+        assert!((hole.from_upper_mm.unwrap() - expected).abs() < 1e-9);
     }
 }

@@ -7,7 +7,7 @@ use kurbo::{Arc, BezPath, Point, Vec2};
 use outline::Outline;
 
 /// More notches than this are not laid out.
-const MOST_NOTCHES: usize = 5_000;
+const MAX_NOTCHES: usize = 5_000;
 /// A notch that passes the run's end by no more than this still lies on it, mm.
 const ROUNDING_MM: f64 = 1e-6;
 /// A round notch's arc lies so near the file's circle, mm.
@@ -121,13 +121,13 @@ pub(crate) fn figures(
         OutlineSide::Spine => spine,
         OutlineSide::Edge => under,
     };
-    let from = edge.way_at_x(stated.from_x_mm)?;
-    let to = edge.way_at_x(stated.to_x_mm)?;
+    let from = edge.length_at_x(stated.from_x_mm)?;
+    let to = edge.length_at_x(stated.to_x_mm)?;
     let pitch_mm = stated.pitch.mm();
     let (run_mm, sense) = ((to - from).abs(), (to - from).signum());
     let mut notches = Vec::new();
     let mut along_mm = 0.0;
-    while pitch_mm > 0.0 && along_mm <= run_mm + ROUNDING_MM && notches.len() < MOST_NOTCHES {
+    while pitch_mm > 0.0 && along_mm <= run_mm + ROUNDING_MM && notches.len() < MAX_NOTCHES {
         let place = edge.at(from + sense * along_mm);
         notches.push(JimpingNotch { at: place.at, inward: place.inward, along_mm });
         #[expect(clippy::cast_precision_loss, reason = "a few thousand")]

@@ -3,20 +3,21 @@
 //! Pure: the same knife, shop and tables give the same answer. Plain data comes out; nothing
 //! here draws, or knows a page or a screen.
 
-mod across;
 mod bar;
 mod bevel;
 pub mod card;
 mod chain;
+mod context;
 mod filing;
 pub mod findings;
 mod finger;
 mod fit;
 mod grind_line;
-mod guide;
+mod guide_lines;
 pub mod heat;
 mod hole;
 mod inside;
+mod intervals;
 mod jimping;
 pub mod json;
 mod long_edge;
@@ -45,35 +46,37 @@ pub mod tables;
 mod tang;
 mod whole;
 
-pub use bar::{BarFigures, Margins, usual_bar};
-pub use bevel::{BevelFigures, Stand};
+pub use bar::{BarFigures, Margins, first_stock_bar};
+pub use bevel::{BevelFigures, PlungeFrame};
 pub use chain::{ChainFigures, ChainRow, SawCut};
-pub use filing::{Facet, FilingFigures, FilingTime, USUAL_FACETS, facet_ladder};
-pub use findings::{Finding, Held, Remedy, Severity};
+pub use filing::{DEFAULT_FACETS, Facet, FilingFigures, FilingTime, facet_ladder};
+pub use findings::{Finding, LimitSide, Remedy, Severity};
 pub use finger::FingerNotch;
 pub use fit::{FitFigures, GlueFigures, PinFigures, PinKind, RodFigures};
-pub use guide::{GuideLine, guide_lines};
+pub use guide_lines::{GuideLine, guide_lines};
 pub use heat::HeatFigures;
 pub use hole::{HoleFigures, NearestHole};
 pub use inside::{InsideReach, Reach};
 pub use jimping::{JimpingFigures, JimpingNotch, groove_width_mm};
-pub use json::{check_json, nest_json, numbers_json, schemas};
-pub use marks::{Marks, usual_marks};
+pub use json::{build_json, check_json, materials_json, nest_json, numbers_json, schemas};
+pub use marks::{Marks, guess_marks};
 pub use mass::MassFigures;
 pub use materials::{MaterialLine, material_csv, material_list};
-pub use nest::{MOST_BLANKS, Nest, NestBar, NestBlank, NestFault, NestWish, UsualBars, nest};
+pub use nest::{MAX_BLANKS, Nest, NestBar, NestBlank, NestError, NestOptions, StockBarCount, nest};
 pub use origin::OriginFrame;
 pub use pin::{GapDrill, PinFit, TurnedDown};
 pub use profile::{Edge, ProfileFigures};
 pub use reading::{Group, Reading, Value, readings};
 pub use reckoning::{Reckoning, reckon};
-pub use relief::{ReliefAsk, ReliefFigures, relief_row};
-pub use scales::{Block, BookBlock, NoRoom, PiecePart, ScaleFigures, ScalePiece};
+pub use relief::{ReliefFigures, ReliefOptions, relief_row};
+pub use scales::{Block, BookBlock, PiecePart, ScaleFigures, ScaleLayoutError, ScalePiece};
 pub use scallops::{ScallopFigures, ScallopPlace, ScallopRow};
 pub use scribe::Scribe;
-pub use section::{Behind, Section, SectionBevel, SectionScale, Stretch, Thick, section_at};
+pub use section::{
+    FaceOffsets, Section, SectionBevel, SectionScale, SectionSpan, ThicknessBehindEdge, section_at,
+};
 pub use shaping::{GripStation, ShapingFigures, scale_thickness_mm};
-pub use sharpening::{SharpenedFacet, SharpeningFigures, USES, Use, usual_for};
+pub use sharpening::{SharpenedFacet, SharpeningFigures, USES, Use, use_for_angle};
 pub use shop::{Limits, Shop};
 pub use swedge::SwedgeFigures;
 pub use tang::{TangFigures, TangSection, tang_section};

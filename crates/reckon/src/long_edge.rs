@@ -13,7 +13,7 @@ const ON_MM: f64 = 1e-4;
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct LongEdge {
     points: Vec<Point>,
-    ways_mm: Vec<f64>,
+    lengths_mm: Vec<f64>,
     /// +1 when the inside lies to the left of the way, −1 when to the right.
     left: f64,
     /// +1 for the edge on the +y side, −1 for the other.
@@ -33,7 +33,7 @@ pub(crate) struct LongEdges {
 
 /// A place on a long edge.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct EdgePlace {
+pub(crate) struct EdgePoint {
     pub(crate) at: Point,
     /// Unit vector square to the edge, into the steel.
     pub(crate) inward: Vec2,
@@ -42,16 +42,16 @@ pub(crate) struct EdgePlace {
 impl LongEdge {
     fn new(points: Vec<Point>, left: f64, up: f64) -> Option<Self> {
         let mut ways_mm = Vec::with_capacity(points.len());
-        let mut way = 0.0;
+        let mut length = 0.0;
         for (i, p) in points.iter().enumerate() {
             if i > 0 {
-                way += p.distance(points[i - 1]);
+                length += p.distance(points[i - 1]);
             }
-            ways_mm.push(way);
+            ways_mm.push(length);
         }
-        (points.len() > 1 && way.is_finite() && way > 0.0).then_some(Self {
+        (points.len() > 1 && length.is_finite() && length > 0.0).then_some(Self {
             points,
-            ways_mm,
+            lengths_mm: ways_mm,
             left,
             up,
         })
@@ -59,7 +59,7 @@ impl LongEdge {
 
     /// Its whole length, mm.
     pub(crate) fn length_mm(&self) -> f64 {
-        self.ways_mm.last().copied().unwrap_or(0.0)
+        self.lengths_mm.last().copied().unwrap_or(0.0)
     }
 
     /// +1 for the edge on the +y side, −1 for the other.
@@ -68,18 +68,19 @@ impl LongEdge {
     }
 
     /// The place at an arc length from the front end.
-    pub(crate) fn at(&self, way_mm: f64) -> EdgePlace {
-        let side = self.ways_mm.partition_point(|w| *w <= way_mm);
+    pub(crate) fn at(&self, way_mm: f64) -> EdgePoint {
+        let side = self.lengths_mm.partition_point(|w| *w <= way_mm);
         let side = side.saturating_sub(1).min(self.points.len() - 2);
         let (a, b) = (self.points[side], self.points[side + 1]);
-        let share = (way_mm - self.ways_mm[side]) / (self.ways_mm[side + 1] - self.ways_mm[side]);
+        let share =
+            (way_mm - self.lengths_mm[side]) / (self.lengths_mm[side + 1] - self.lengths_mm[side]);
         let along = (b - a).normalize();
-        EdgePlace { at: a.lerp(b, share.clamp(0.0, 1.0)), inward: along.turn_90() * self.left }
+        EdgePoint { at: a.lerp(b, share.clamp(0.0, 1.0)), inward: along.turn_90() * self.left }
     }
 
     /// Where the edge passes a station: its arc length from the front end. Of several places the
     /// outermost; `None` when there is none.
-    pub(crate) fn way_at_x(&self, x_mm: f64) -> Option<f64> {
+    pub(crate) fn length_at_x(&self, x_mm: f64) -> Option<f64> {
         let mut found: Option<(f64, f64)> = None;
         for (i, pair) in self.points.windows(2).enumerate() {
             let (a, b) = (pair[0], pair[1]);
@@ -90,13 +91,14 @@ impl LongEdge {
             let shares = if a.x == b.x { [0.0, 1.0] } else { [share; 2] };
             for share in shares {
                 let out = self.up * a.lerp(b, share).y;
-                if found.is_none_or(|(most, _)| out > most) {
-                    let way = self.ways_mm[i] + share * (self.ways_mm[i + 1] - self.ways_mm[i]);
-                    found = Some((out, way));
+                if found.is_none_or(|(max, _)| out > max) {
+                    let length =
+                        self.lengths_mm[i] + share * (self.lengths_mm[i + 1] - self.lengths_mm[i]);
+                    found = Some((out, length));
                 }
             }
         }
-        found.map(|(_, way)| way)
+        found.map(|(_, length)| length)
     }
 }
 
@@ -120,7 +122,7 @@ impl LongEdges {
     /// point.
     pub(crate) fn of_scale(scale: &Outline, blank: &Outline, towards_butt: f64) -> Option<Self> {
         let scale = turned_left(scale);
-        let blank = outline::Run::along(&blank.to_path(), FLAT_MM)?;
+        let blank = outline::Polyline::from_path(&blank.to_path(), FLAT_MM)?;
         let on = |p: Point| blank.distance(p) <= ON_MM;
         let segs = scale.segs();
         let count = segs.len();
@@ -200,15 +202,16 @@ mod tests {
         let outline = blank().profile.outline().unwrap();
         let edges = LongEdges::of_blank(&outline, Some(Point::new(0.0, -15.0)), 1.0).unwrap();
         assert_eq!(edges.butt_x_mm, 200.0);
-        assert!((edges.high.way_at_x(50.0).unwrap() - 80.0).abs() < 1e-9);
-        assert!((edges.low.way_at_x(50.0).unwrap() - 50.0).abs() < 1e-9);
+        assert!((edges.high.length_at_x(50.0).unwrap() - 80.0).abs() < 1e-9);
+        assert!((edges.low.length_at_x(50.0).unwrap() - 50.0).abs() < 1e-9);
         assert_eq!(edges.high.at(80.0).inward, Vec2::new(0.0, -1.0));
         assert_eq!(edges.low.at(50.0).inward, Vec2::new(0.0, 1.0));
-        assert!(edges.low.way_at_x(201.0).is_none());
-        let scale = outline.clipped(Point::new(120.0, 0.0), Vec2::new(1.0, 0.0)).unwrap();
+        assert!(edges.low.length_at_x(201.0).is_none());
+        let scale =
+            outline.clipped_to_half_plane(Point::new(120.0, 0.0), Vec2::new(1.0, 0.0)).unwrap();
         let edges = LongEdges::of_scale(&scale, &outline, 1.0).unwrap();
         for edge in [&edges.high, &edges.low] {
-            assert!((edge.way_at_x(150.0).unwrap() - 30.0).abs() < 1e-9);
+            assert!((edge.length_at_x(150.0).unwrap() - 30.0).abs() < 1e-9);
             assert_eq!(edge.at(30.0).at, Point::new(150.0, 15.0 * edge.up()));
         }
     }
@@ -219,11 +222,12 @@ mod tests {
         let outline = blank().profile.outline().unwrap();
         let turned = outline.transformed(kurbo::Affine::FLIP_X);
         let edges = LongEdges::of_blank(&turned, Some(Point::new(0.0, -15.0)), -1.0).unwrap();
-        assert!((edges.high.way_at_x(-50.0).unwrap() - 80.0).abs() < 1e-9);
+        assert!((edges.high.length_at_x(-50.0).unwrap() - 80.0).abs() < 1e-9);
         assert_eq!(edges.high.at(80.0).inward, Vec2::new(0.0, -1.0));
-        let scale = turned.clipped(Point::new(-120.0, 0.0), Vec2::new(-1.0, 0.0)).unwrap();
+        let scale =
+            turned.clipped_to_half_plane(Point::new(-120.0, 0.0), Vec2::new(-1.0, 0.0)).unwrap();
         let edges = LongEdges::of_scale(&scale, &turned, -1.0).unwrap();
-        assert!((edges.high.way_at_x(-150.0).unwrap() - 30.0).abs() < 1e-9);
-        assert!((edges.low.way_at_x(-150.0).unwrap() - 30.0).abs() < 1e-9);
+        assert!((edges.high.length_at_x(-150.0).unwrap() - 30.0).abs() < 1e-9);
+        assert!((edges.low.length_at_x(-150.0).unwrap() - 30.0).abs() < 1e-9);
     }
 }

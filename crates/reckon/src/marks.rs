@@ -32,7 +32,7 @@ pub struct Marks {
 /// those that are alike the leftmost; without such a corner the leftmost node. The heel lies on
 /// the lower side between tip and butt: the corner nearest to 0.43 of the length behind the tip,
 /// if there is one between 0.15 and 0.70, else the node nearest to 0.43.
-pub fn usual_marks(profile: &Profile) -> Option<Marks> {
+pub fn guess_marks(profile: &Profile) -> Option<Marks> {
     let outline = profile.outline().ok()?;
     let (n, bounds) = (profile.nodes.len(), outline.bounds());
     if n < 3 || bounds.width() <= 0.0 {
@@ -99,7 +99,7 @@ mod tests {
             let knife = starter.knife();
             for knife in [Edit::MirrorAlong.apply(&knife).unwrap(), knife] {
                 let profile = &knife.profile;
-                let found = usual_marks(profile).unwrap();
+                let found = guess_marks(profile).unwrap();
                 assert_eq!(
                     (Some(found.tip), Some(found.heel)),
                     (profile.tip, profile.heel),
@@ -114,15 +114,15 @@ mod tests {
     fn without_corners_there_is_a_sensible_place() {
         let mut profile =
             polygon(&[(0., 0.), (40., -6.5), (90., -12.), (200., -8.), (205., 8.), (60., 12.)]);
-        assert_eq!(usual_marks(&profile), Some(Marks { tip: NodeId(1), heel: NodeId(3) }));
+        assert_eq!(guess_marks(&profile), Some(Marks { tip: NodeId(1), heel: NodeId(3) }));
         // The other way round, nothing else is said.
         profile.nodes.reverse();
-        assert_eq!(usual_marks(&profile), Some(Marks { tip: NodeId(1), heel: NodeId(3) }));
+        assert_eq!(guess_marks(&profile), Some(Marks { tip: NodeId(1), heel: NodeId(3) }));
         // A triangle standing on its edge has a heel all the same, and it isn't the tip.
-        let triangle = usual_marks(&polygon(&[(0., 0.), (100., 0.), (90., 20.)])).unwrap();
+        let triangle = guess_marks(&polygon(&[(0., 0.), (100., 0.), (90., 20.)])).unwrap();
         assert_ne!(triangle.tip, triangle.heel);
-        assert_eq!(usual_marks(&polygon(&[(0., 0.), (100., 0.)])), None);
-        assert_eq!(usual_marks(&polygon(&[(0., 0.), (0., 5.), (0., 9.)])), None);
-        assert_eq!(usual_marks(&Knife::empty().profile), None);
+        assert_eq!(guess_marks(&polygon(&[(0., 0.), (100., 0.)])), None);
+        assert_eq!(guess_marks(&polygon(&[(0., 0.), (0., 5.), (0., 9.)])), None);
+        assert_eq!(guess_marks(&Knife::empty().profile), None);
     }
 }

@@ -1,10 +1,9 @@
 //! Mass and balance of the steel, before and after grinding.
 
-use crate::ProfileFigures;
-use crate::solid::{Columns, Field};
-use knife::{HoleKind, Knife};
+use crate::context::FigureContext;
+use crate::solid::Slices;
+use knife::HoleKind;
 use kurbo::{Point, Vec2};
-use outline::Outline;
 
 /// Mass and balance of the steel alone, its holes taken off; scales, pins and glue come on top.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -47,17 +46,16 @@ impl MassFigures {
 
 /// Works out mass and balance; `None` for a blank of no area.
 pub(crate) fn figures(
-    knife: &Knife,
-    outline: &Outline,
-    profile: &ProfileFigures,
-    (field, whole): (&Field, &Columns),
+    ctx: &FigureContext<'_>,
+    whole: &Slices,
     density_g_cm3: Option<f64>,
 ) -> Option<MassFigures> {
+    let FigureContext { knife, outline, profile, field, .. } = *ctx;
     let (mut flat_mm3, mut ground_mm3) = (field.stock_mm * outline.area(), whole.volume_mm3);
     let mut moment = whole.centre.to_vec2() * whole.volume_mm3;
     for hole in knife.holes.iter().filter(|hole| outline.contains(hole.at)) {
         let area_mm2 = std::f64::consts::PI * hole.diameter_mm * hole.diameter_mm / 4.0;
-        let lost_mm3 = area_mm2 * field.halves(hole.at).thickness_mm();
+        let lost_mm3 = area_mm2 * field.half_thickness(hole.at).thickness_mm();
         flat_mm3 -= area_mm2 * field.stock_mm;
         ground_mm3 -= lost_mm3;
         moment -= hole.at.to_vec2() * lost_mm3;

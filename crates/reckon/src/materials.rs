@@ -4,7 +4,7 @@ use crate::tables::{GLUE, Tables};
 use crate::{Block, PiecePart, PinKind, Reckoning, RodFigures, Shop};
 use knife::Knife;
 use std::f64::consts::PI;
-use units::{LengthUnit, show_inch, show_mm, show_number};
+use units::{show_decimal, show_number};
 
 /// One material of the list. Measures that don't apply are `None`.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -96,8 +96,8 @@ fn bar(knife: &Knife, reckoning: &Reckoning, shop: &Shop, tables: &Tables) -> Op
     let chained = reckoning.chain.as_ref().filter(|chain| !chain.holes.is_empty());
     let (room_mm, why) = match chained {
         Some(chain) => {
-            let cutting = &chain.cutting;
-            (cutting.off_mm() + cutting.drill_mm / 2.0, "drilled out")
+            let cutting = &chain.drilling;
+            (cutting.offset_mm() + cutting.drill_mm / 2.0, "drilled out")
         }
         None => (shop.limits.saw_leave_mm, "sawn"),
     };
@@ -134,13 +134,13 @@ fn sides(knife: &Knife, reckoning: &Reckoning, tables: &Tables) -> Vec<MaterialL
             None => {
                 let mut line = MaterialLine::block("scales", left, 2, piece.block);
                 line.note = scales.book.as_ref().map_or_else(String::new, |book| {
-                    let told = |mm: f64| told(mm, knife.unit);
+                    let length = |mm: f64| show_decimal(mm, knife.unit, (2, 3));
                     let Block { length_mm, width_mm, thickness_mm } = book.block;
                     format!(
                         "or one block of {} × {} × {}, sawn through its thickness",
-                        told(length_mm),
-                        told(width_mm),
-                        told(thickness_mm)
+                        length(length_mm),
+                        length(width_mm),
+                        length(thickness_mm)
                     )
                 });
                 lines.push(line);
@@ -178,7 +178,8 @@ fn rod(knife: &Knife, reckoning: &Reckoning, stock: &RodFigures, tables: &Tables
     let own = all.filter(|pin| {
         pin.kind == stock.kind && pin.diameter_mm.to_bits() == stock.diameter_mm.to_bits()
     });
-    let mut lengths: Vec<String> = own.map(|pin| told(pin.length_mm, knife.unit)).collect();
+    let mut lengths: Vec<String> =
+        own.map(|pin| show_decimal(pin.length_mm, knife.unit, (2, 3))).collect();
     let round = |mm: f64| PI * mm * mm / 4.0;
     let section_mm2 = match stock.kind {
         PinKind::Tube { bore_mm } => (round(stock.diameter_mm) - round(bore_mm)).max(0.0),
@@ -206,14 +207,6 @@ fn rod(knife: &Knife, reckoning: &Reckoning, stock: &RodFigures, tables: &Tables
     };
     // A screw is bought as it is: its mass is its maker's matter.
     if is_screw { line } else { line.weighed(section_mm2 * stock.total_mm, tables) }
-}
-
-/// A length as a note tells it.
-fn told(length_mm: f64, unit: LengthUnit) -> String {
-    match unit {
-        LengthUnit::Millimetre => show_mm(length_mm, 2),
-        LengthUnit::Inch => show_inch(length_mm, 3),
-    }
 }
 
 /// The columns of the list as CSV.
@@ -284,8 +277,8 @@ mod tests {
         knife
     }
 
-    fn near(found: Option<f64>, wanted: f64) {
-        assert!(found.is_some_and(|found| (found - wanted).abs() < 1e-9), "{found:?} {wanted}");
+    fn near(found: Option<f64>, expected: f64) {
+        assert!(found.is_some_and(|found| (found - expected).abs() < 1e-9), "{found:?} {expected}");
     }
 
     // By hand: one side of 80 × 30 mm with 4 mm on every side is 88 × 38 × 6; a pair in maple of
@@ -322,7 +315,7 @@ mod tests {
         knife.handle.fixings = vec![(HoleId(1), screw), (HoleId(2), Fixing::Tube { bore_mm: 5.0 })];
         let lines = list(&knife);
         let parts: Vec<&str> = lines.iter().map(|line| line.part).collect();
-        let wanted = [
+        let expected = [
             "bar",
             "left scale",
             "right scale",
@@ -333,7 +326,7 @@ mod tests {
             "rod for pins",
             "glue",
         ];
-        assert_eq!(parts, wanted);
+        assert_eq!(parts, expected);
         // By hand: 70 mm of scale, 80 of liner, 10 of bolster, 4 mm on every side.
         near(lines[1].length_mm, 78.0);
         near(lines[3].length_mm, 88.0);

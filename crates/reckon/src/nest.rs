@@ -1,30 +1,30 @@
 //! Many blanks on a bar: where each lies, what is left over, how many bars it takes.
 
-mod usual;
-mod words;
+mod describe;
+mod stock_counts;
 
-use crate::chain::{self, ChainFigures, Ground, length};
+use crate::chain::{self, BarSpace, ChainFigures};
 use crate::shop::Shop;
 use crate::tables::Tables;
-use knife::{Cutting, Knife};
+use knife::{ChainDrilling, Knife};
 use kurbo::{Affine, Point};
 use outline::Outline;
-use outline::packing::{self, Effort, Progress, Shape, Strip, Way};
+use outline::packing::{self, Effort, Orientation, Progress, Shape, Strip};
 use std::f64::consts::PI;
-use units::{LengthUnit, write_length};
+use units::{LengthUnit, show_length, write_length};
 
-pub use usual::UsualBars;
+pub use stock_counts::StockBarCount;
 
 /// More blanks than this are not laid at once.
-pub const MOST_BLANKS: usize = 500;
+pub const MAX_BLANKS: usize = 500;
 /// More bars than this are not laid at once.
-const MOST_BARS: usize = 100;
+const MAX_BARS: usize = 100;
 /// Turns that differ by less are one, radians.
 const SAME_TURN_RAD: f64 = 1e-4;
 
 /// What is wanted of a laying.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct NestWish {
+pub struct NestOptions {
     /// How many of each blank.
     pub copies: usize,
     /// As many as one bar takes, instead.
@@ -42,10 +42,10 @@ pub struct NestWish {
     /// Whether the blanks are drilled out, with room for a row of holes between them.
     pub drill: bool,
     /// How long to search, in placings tried.
-    pub steps: u64,
+    pub max_steps: u64,
 }
 
-impl Default for NestWish {
+impl Default for NestOptions {
     /// One of each, 2 mm for the saw and along the edges (common practice, no source).
     fn default() -> Self {
         Self {
@@ -57,14 +57,14 @@ impl Default for NestWish {
             margin_mm: 2.0,
             flip: false,
             drill: false,
-            steps: Effort::default().steps,
+            max_steps: Effort::default().max_steps,
         }
     }
 }
 
 /// Why blanks can't be laid together. Blanks are told by their place in the list.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum NestFault {
+pub enum NestError {
     /// A blank without outline.
     #[error("there is no closed outline")]
     NoOutline {
@@ -94,9 +94,9 @@ pub enum NestFault {
     #[error(
         "it does not go on a bar {} wide{} with {} to spare on each side; take a wider or longer \
          bar",
-        length(*width_mm, *unit),
-        length_mm.map(|mm| format!(" and {} long", length(mm, *unit))).unwrap_or_default(),
-        length(*margin_mm, *unit)
+        show_length(*width_mm, *unit),
+        length_mm.map(|mm| format!(" and {} long", show_length(mm, *unit))).unwrap_or_default(),
+        show_length(*margin_mm, *unit)
     )]
     TooLarge {
         /// Which blank.
@@ -111,7 +111,7 @@ pub enum NestFault {
         unit: LengthUnit,
     },
     /// More than anyone lays at once.
-    #[error("{count} blanks are too many to lay at once; ask for at most {MOST_BLANKS}")]
+    #[error("{count} blanks are too many to lay at once; ask for at most {MAX_BLANKS}")]
     TooMany {
         /// How many.
         count: usize,
@@ -120,8 +120,8 @@ pub enum NestFault {
     #[error(
         "{what} of {} is not possible; it must lie between {} and {}",
         write_length(*value_mm, *unit),
-        write_length(*least_mm, *unit),
-        write_length(*most_mm, *unit)
+        write_length(*min_mm, *unit),
+        write_length(*max_mm, *unit)
     )]
     Measure {
         /// What is measured.
@@ -129,15 +129,15 @@ pub enum NestFault {
         /// Its value, mm.
         value_mm: f64,
         /// Least possible, mm.
-        least_mm: f64,
+        min_mm: f64,
         /// Most possible, mm.
-        most_mm: f64,
+        max_mm: f64,
         /// In which unit it is told.
         unit: LengthUnit,
     },
 }
 
-impl NestFault {
+impl NestError {
     /// The blank it is about, if it is about one.
     pub fn blank(&self) -> Option<usize> {
         match self {
@@ -166,7 +166,7 @@ pub struct Nest {
     /// The bars, in the order they are filled.
     pub bars: Vec<NestBar>,
     /// How many usual bars would take all, by their lengths; only when no length was given.
-    pub usual: Vec<UsualBars>,
+    pub stock_counts: Vec<StockBarCount>,
     /// Placings tried.
     pub steps: u64,
     /// Whether a blank is too intricate to be laid closer than by its convex hull.
@@ -181,7 +181,7 @@ pub struct NestBar {
     /// The blanks, from left to right.
     pub blanks: Vec<NestBlank>,
     /// Length of bar that they take, margins and a last saw cut included, mm.
-    pub taken_mm: f64,
+    pub used_mm: f64,
     /// Length left over, mm.
     pub offcut_mm: f64,
     /// Share of the length taken that the blanks are.
@@ -226,19 +226,19 @@ impl NestBlank {
     }
 }
 
-/// Lays blanks on bars of one kind. `go_on` is told how far the search is, and may stop it; the
+/// Lays blanks on bars of one kind. `keep_going` is told how far the search is, and may stop it; the
 /// best laying so far is then given.
 ///
 /// # Errors
-/// [`NestFault`] when they can't be laid together.
+/// [`NestError`] when they can't be laid together.
 pub fn nest(
     knives: &[&Knife],
-    wish: &NestWish,
+    options: &NestOptions,
     shop: &Shop,
     tables: &Tables,
-    go_on: &mut dyn FnMut(Progress) -> bool,
-) -> Result<Nest, NestFault> {
-    let plan = Plan::new(knives, wish)?;
+    keep_going: &mut dyn FnMut(Progress) -> bool,
+) -> Result<Nest, NestError> {
+    let plan = Plan::new(knives, options)?;
     let mut nest = Nest {
         width_mm: plan.strip.width_mm,
         thickness_mm: knives.first().map_or(0.0, |knife| knife.bar.thickness_mm),
@@ -246,44 +246,45 @@ pub fn nest(
         gap_mm: plan.strip.gap_mm,
         margin_mm: plan.strip.margin_mm,
         bars: Vec::new(),
-        usual: Vec::new(),
+        stock_counts: Vec::new(),
         steps: 0,
         coarse: false,
     };
-    let mut left = plan.wanted.clone();
+    let mut left = plan.items.clone();
     // More than twice what a bar's steel is enough for need not be looked at for it.
     let some = 2 * most_by_area(&plan.shapes, &plan.strip) * plan.shapes.len();
-    while !left.is_empty() && nest.bars.len() < MOST_BARS {
+    while !left.is_empty() && nest.bars.len() < MAX_BARS {
         // The first bar is searched for as long as was wished; many bars share as much again.
         let steps = match nest.bars.len() {
-            0 => wish.steps,
-            _ => (wish.steps.saturating_mul(4).saturating_sub(nest.steps)).clamp(0, wish.steps),
+            0 => options.max_steps,
+            _ => (options.max_steps.saturating_mul(4).saturating_sub(nest.steps))
+                .clamp(0, options.max_steps),
         };
-        let effort = Effort { steps, ..Effort::default() };
+        let effort = Effort { max_steps: steps, ..Effort::default() };
         let rest = left.split_off(left.len().min(some));
-        let found = packing::pack(&plan.shapes, &left, &plan.strip, effort, go_on);
+        let found = packing::pack(&plan.shapes, &left, &plan.strip, effort, keep_going);
         nest.steps += found.steps;
         nest.coarse |= found.coarse;
-        if found.laid.is_empty() {
+        if found.placed.is_empty() {
             break;
         }
         let bar = plan.bar(&found, &left);
         let taken = bar.blanks.len();
         nest.bars.push(bar.clone());
-        left = found.left.iter().map(|item| left[*item]).chain(rest).collect();
-        if wish.fill {
+        left = found.unplaced.iter().map(|item| left[*item]).chain(rest).collect();
+        if options.fill {
             break;
         }
         // Of one kind alone the next bars are filled as this one.
-        while plan.shapes.len() == 1 && left.len() >= taken && nest.bars.len() < MOST_BARS {
+        while plan.shapes.len() == 1 && left.len() >= taken && nest.bars.len() < MAX_BARS {
             left.truncate(left.len() - taken);
             nest.bars.push(bar.clone());
         }
     }
-    if wish.length_mm.is_none() {
-        nest.usual = usual::counts(&plan, knives, tables);
+    if options.length_mm.is_none() {
+        nest.stock_counts = stock_counts::counts(&plan, knives, tables);
     }
-    if wish.drill {
+    if options.drill {
         let cutting = knives.first().map(|knife| knife.cutting());
         for bar in &mut nest.bars {
             drill_out(bar, &plan, cutting.as_ref(), nest.thickness_mm, shop);
@@ -295,63 +296,63 @@ pub fn nest(
 /// What is to be laid where.
 struct Plan {
     shapes: Vec<Shape>,
-    wanted: Vec<usize>,
+    items: Vec<usize>,
     strip: Strip,
 }
 
 impl Plan {
-    fn new(knives: &[&Knife], wish: &NestWish) -> Result<Self, NestFault> {
-        let strip = strip(knives, wish)?;
+    fn new(knives: &[&Knife], options: &NestOptions) -> Result<Self, NestError> {
+        let strip = strip(knives, options)?;
         let mut shapes = Vec::with_capacity(knives.len());
         for (blank, knife) in knives.iter().enumerate() {
             let first = knives[0];
             if (knife.bar.thickness_mm - first.bar.thickness_mm).abs() > 1e-6 {
-                return Err(NestFault::Differs { blank, what: "thickness" });
+                return Err(NestError::Differs { blank, what: "thickness" });
             }
             if !crate::tables::is_same_name(&knife.bar.grade, &first.bar.grade) {
-                return Err(NestFault::Differs { blank, what: "grade" });
+                return Err(NestError::Differs { blank, what: "grade" });
             }
             let outline = knife.profile.outline().ok().filter(|outline| outline.area() > 0.0);
-            let outline = outline.ok_or(NestFault::NoOutline { blank })?;
+            let outline = outline.ok_or(NestError::NoOutline { blank })?;
             if !outline.contacts().is_empty() {
-                return Err(NestFault::CrossesItself { blank });
+                return Err(NestError::CrossesItself { blank });
             }
-            let ways = ways(knife, &outline, &strip, wish.flip);
-            if ways.is_empty() {
-                return Err(NestFault::TooLarge {
+            let orientations = orientations(knife, &outline, &strip, options.flip);
+            if orientations.is_empty() {
+                return Err(NestError::TooLarge {
                     blank,
                     width_mm: strip.width_mm,
-                    length_mm: wish.length_mm,
+                    length_mm: options.length_mm,
                     margin_mm: strip.margin_mm,
                     unit: first.unit,
                 });
             }
-            shapes.push(Shape { outline, ways });
+            shapes.push(Shape { outline, orientations: orientations });
         }
-        let copies = if wish.fill { most_by_area(&shapes, &strip) } else { wish.copies };
+        let copies = if options.fill { most_by_area(&shapes, &strip) } else { options.copies };
         let count = copies.saturating_mul(shapes.len());
-        if count > MOST_BLANKS {
-            return Err(NestFault::TooMany { count });
+        if count > MAX_BLANKS {
+            return Err(NestError::TooMany { count });
         }
-        let wanted = (0..copies).flat_map(|_| 0..shapes.len()).collect();
-        Ok(Self { shapes, wanted, strip })
+        let items = (0..copies).flat_map(|_| 0..shapes.len()).collect();
+        Ok(Self { shapes, items, strip })
     }
 
     fn bar(&self, found: &packing::Packing, items: &[usize]) -> NestBar {
         let mut area = 0.0;
         let mut blanks: Vec<NestBlank> = found
-            .laid
+            .placed
             .iter()
             .map(|laid| {
                 let blank = items[laid.item];
                 let outline = &self.shapes[blank].outline;
                 area += outline.area();
-                let bounds = outline.transformed(laid.by).bounds();
+                let bounds = outline.transformed(laid.transform).bounds();
                 NestBlank {
                     blank,
-                    bar_from_knife: laid.by,
-                    turn_deg: signed_deg(laid.way.turn_rad),
-                    flipped: laid.way.mirrored,
+                    bar_from_knife: laid.transform,
+                    turn_deg: signed_deg(laid.orientation.turn_rad),
+                    flipped: laid.orientation.mirrored,
                     along_mm: (bounds.x0, bounds.x1),
                     across_mm: (bounds.y0, bounds.y1),
                     chain: None,
@@ -369,41 +370,41 @@ impl Plan {
         NestBar {
             length_mm,
             blanks,
-            taken_mm,
+            used_mm: taken_mm,
             offcut_mm: length_mm - taken_mm,
             used_share: area / (taken_mm * self.strip.width_mm),
         }
     }
 }
 
-fn strip(knives: &[&Knife], wish: &NestWish) -> Result<Strip, NestFault> {
+fn strip(knives: &[&Knife], options: &NestOptions) -> Result<Strip, NestError> {
     let within = |what, value_mm: f64, range: &std::ops::RangeInclusive<f64>| {
-        let (least_mm, most_mm) = (*range.start(), *range.end());
+        let (min_mm, max_mm) = (*range.start(), *range.end());
         let unit = knives.first().map_or(LengthUnit::Millimetre, |knife| knife.unit);
-        let fault = NestFault::Measure { what, value_mm, least_mm, most_mm, unit };
+        let fault = NestError::Measure { what, value_mm, min_mm, max_mm, unit };
         if range.contains(&value_mm) { Ok(value_mm) } else { Err(fault) }
     };
     let own = knives.iter().map(|knife| knife.bar.width_mm).fold(0.0, f64::max);
-    let width = wish.width_mm.unwrap_or(own);
+    let width = options.width_mm.unwrap_or(own);
     let width_mm = within("a bar width", width, &knife::limits::BAR_WIDTH_MM)?;
-    let length_mm = match wish.length_mm {
+    let length_mm = match options.length_mm {
         Some(mm) => within("a bar length", mm, &knife::limits::BAR_LENGTH_MM)?,
         None => f64::INFINITY,
     };
-    let mut gap_mm = within("a kerf", wish.kerf_mm, &(0.0..=50.0))?;
-    let margin_mm = within("a margin", wish.margin_mm, &(0.0..=100.0))?;
-    if wish.drill
+    let mut gap_mm = within("a kerf", options.kerf_mm, &(0.0..=50.0))?;
+    let margin_mm = within("a margin", options.margin_mm, &(0.0..=100.0))?;
+    if options.drill
         && let Some(cutting) = knives.first().map(|knife| knife.cutting())
     {
         // One row of holes runs between two blanks. Along the bar's edge there may be none.
-        gap_mm = gap_mm.max(2.0 * cutting.off_mm() + 0.05);
+        gap_mm = gap_mm.max(2.0 * cutting.offset_mm() + 0.05);
     }
     Ok(Strip { length_mm, width_mm, margin_mm, gap_mm })
 }
 
 /// The ways a blank may be laid: straight and as its maker turned it, each head to tail; at its
 /// least width only when it doesn't go on otherwise.
-fn ways(knife: &Knife, outline: &Outline, strip: &Strip, flip: bool) -> Vec<Way> {
+fn orientations(knife: &Knife, outline: &Outline, strip: &Strip, flip: bool) -> Vec<Orientation> {
     let own = knife.bar.placement.turn_deg.to_radians();
     let goes = |turn_rad: f64| {
         let bounds = outline.transformed(Affine::rotate(turn_rad)).bounds();
@@ -421,33 +422,34 @@ fn ways(knife: &Knife, outline: &Outline, strip: &Strip, flip: bool) -> Vec<Way>
         }
     }
     if turns.is_empty() {
-        let turn = outline.least_width().turn_rad;
+        let turn = outline.min_width().turn_rad;
         turns.extend(Some(turn).filter(|turn| goes(*turn)));
     }
     let faces: &[bool] = if flip { &[false, true] } else { &[false] };
-    let mut ways = Vec::new();
+    let mut orientations = Vec::new();
     for turn in turns {
         for &mirrored in faces {
             let turn = if mirrored { -turn } else { turn };
-            ways.extend([turn, turn + PI].map(|turn_rad| Way { mirrored, turn_rad }));
+            orientations
+                .extend([turn, turn + PI].map(|turn_rad| Orientation { mirrored, turn_rad }));
         }
     }
-    ways
+    orientations
 }
 
 /// More of each than this would be more steel than the bar is.
 fn most_by_area(shapes: &[Shape], strip: &Strip) -> usize {
     let each: f64 = shapes.iter().map(|shape| shape.outline.area()).sum();
-    let most = strip.length_mm * strip.width_mm / each.max(1e-9);
+    let max = strip.length_mm * strip.width_mm / each.max(1e-9);
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
         clippy::cast_precision_loss,
         reason = "capped at some hundred"
     )]
-    let copies = most.min((MOST_BLANKS / shapes.len().max(1)) as f64).max(1.0) as usize;
+    let copies = max.min((MAX_BLANKS / shapes.len().max(1)) as f64).max(1.0) as usize;
     // Of several kinds, one kind alone may fill the bar.
-    if shapes.len() > 1 { (2 * copies).min(MOST_BLANKS / shapes.len()) } else { copies }
+    if shapes.len() > 1 { (2 * copies).min(MAX_BLANKS / shapes.len()) } else { copies }
 }
 
 /// A turn in (−180, 180], degrees.
@@ -461,7 +463,7 @@ fn signed_deg(turn_rad: f64) -> f64 {
 fn drill_out(
     bar: &mut NestBar,
     plan: &Plan,
-    cutting: Option<&Cutting>,
+    cutting: Option<&ChainDrilling>,
     thickness_mm: f64,
     shop: &Shop,
 ) {
@@ -480,12 +482,12 @@ fn drill_out(
             .collect();
         // Only holes nearby can serve: of hundreds of blanks each is held against its neighbours.
         let served: Vec<Point> = drilled.iter().copied().filter(|p| near.contains(*p)).collect();
-        let ground = Ground {
+        let ground = BarSpace {
             length_mm: bar.length_mm,
             width_mm: plan.strip.width_mm,
             thickness_mm,
             others: &others,
-            drilled: &served,
+            reserved: &served,
         };
         let chain = chain::chain(&placed[i], &ground, cutting, shop);
         drilled.extend(chain.iter().flat_map(|chain| chain.holes.iter().copied()));

@@ -27,7 +27,7 @@ impl OriginFrame {
         profile: Option<&ProfileFigures>,
         bevel: Option<&BevelFigures>,
     ) -> Self {
-        Self::of_choice(knife.origin, knife, profile, bevel.map(|bevel| bevel.stand.foot))
+        Self::of_choice(knife.origin, knife, profile, bevel.map(|bevel| bevel.plunge_frame.foot))
     }
 
     fn of_choice(
@@ -79,42 +79,42 @@ impl OriginFrame {
     }
 
     /// The coordinates of a place of the knife's plane, mm.
-    pub fn read(&self, place: Point) -> Point {
-        Point::new(self.x(place.x), self.y(place.y))
+    pub fn to_local(&self, place: Point) -> Point {
+        Point::new(self.to_local_x(place.x), self.to_local_y(place.y))
     }
 
     /// The place of the knife's plane at these coordinates.
-    pub fn place(&self, read: Point) -> Point {
-        Point::new(self.place_x(read.x), self.place_y(read.y))
+    pub fn to_knife(&self, read: Point) -> Point {
+        Point::new(self.to_knife_x(read.x), self.to_knife_y(read.y))
     }
 
     /// The x that a person reads of an x of the knife's plane, mm.
-    pub fn x(&self, x_mm: f64) -> f64 {
+    pub fn to_local_x(&self, x_mm: f64) -> f64 {
         (x_mm - self.at.x) * self.x_sign
     }
 
     /// The y that a person reads of a y of the knife's plane, mm.
-    pub fn y(&self, y_mm: f64) -> f64 {
+    pub fn to_local_y(&self, y_mm: f64) -> f64 {
         y_mm - self.at.y
     }
 
     /// The x of the knife's plane that a person means by an x, mm.
-    pub fn place_x(&self, read_mm: f64) -> f64 {
+    pub fn to_knife_x(&self, read_mm: f64) -> f64 {
         self.at.x + read_mm * self.x_sign
     }
 
     /// The y of the knife's plane that a person means by a y, mm.
-    pub fn place_y(&self, read_mm: f64) -> f64 {
+    pub fn to_knife_y(&self, read_mm: f64) -> f64 {
         self.at.y + read_mm
     }
 
     /// Unit ways of the two axes in the knife's plane.
-    pub fn ways(&self) -> [Vec2; 2] {
+    pub fn axes(&self) -> [Vec2; 2] {
         [Vec2::new(self.x_sign, 0.0), Vec2::new(0.0, 1.0)]
     }
 
     /// `the tip`, `the bar's corner`.
-    pub fn the(&self) -> &'static str {
+    pub fn noun_phrase(&self) -> &'static str {
         match self.origin {
             Origin::Tip => "the tip",
             Origin::Heel => "the heel",
@@ -125,8 +125,8 @@ impl OriginFrame {
     }
 
     /// `from the tip`.
-    pub fn from(&self) -> String {
-        format!("from {}", self.the())
+    pub fn from_phrase(&self) -> String {
+        format!("from {}", self.noun_phrase())
     }
 }
 
@@ -188,7 +188,7 @@ mod tests {
         for knife in [knife, mirrored] {
             let frame = frame(&knife);
             let bounds = knife.profile.outline().unwrap().bounds();
-            let far = frame.x(bounds.x0).max(frame.x(bounds.x1));
+            let far = frame.to_local_x(bounds.x0).max(frame.to_local_x(bounds.x1));
             assert!((far - bounds.width()).abs() < 1e-6, "{far}");
         }
     }
@@ -196,20 +196,20 @@ mod tests {
     /// JSON stays in the drawing's own coordinates; it only says where a person counts from.
     #[test]
     fn json_only_tells_of_it() {
-        let told = |knife: &Knife| {
+        let message = |knife: &Knife| {
             crate::numbers_json(knife, &reckon(knife, &Shop::default(), Tables::built_in()))
         };
-        let mut heel = told(&ground(Origin::Heel));
+        let mut heel = message(&ground(Origin::Heel));
         let at = frame(&ground(Origin::Heel)).at;
         let own = heel.as_object_mut().unwrap().remove("origin").unwrap();
         assert_eq!(own["name"], "heel");
         assert_eq!(own["at_mm"], serde_json::json!([at.x, at.y]));
-        let mut tip = told(&ground(Origin::Tip));
+        let mut tip = message(&ground(Origin::Tip));
         tip.as_object_mut().unwrap().remove("origin");
         assert_eq!(tip, heel);
         let mut unmarked = ground(Origin::Tip);
         unmarked.profile.tip = None;
-        let own = &told(&unmarked)["origin"];
+        let own = &message(&unmarked)["origin"];
         assert_eq!((&own["name"], &own["chosen"]), (&"drawing".into(), &"tip".into()));
     }
 
@@ -221,8 +221,8 @@ mod tests {
             knife.bar.placement.turn_deg = turn_deg;
             let frame = frame(&knife);
             let p = Point::new(x, y);
-            prop_assert!(frame.place(frame.read(p)).distance(p) < 1e-9);
-            prop_assert!(frame.read(frame.at).to_vec2().hypot() < 1e-12);
+            prop_assert!(frame.to_knife(frame.to_local(p)).distance(p) < 1e-9);
+            prop_assert!(frame.to_local(frame.at).to_vec2().hypot() < 1e-12);
         }
     }
 }

@@ -3,7 +3,7 @@
 use crate::Shop;
 use crate::tables::Tables;
 use knife::{Edit, HoleId};
-use units::{LengthUnit, show_inch, show_mm};
+use units::{LengthUnit, show_decimal};
 
 /// A pin is turned or sanded down by no more than this, mm (this program's own choice: more is
 /// work for a lathe, and other stock is to be had).
@@ -40,9 +40,9 @@ pub struct PinFit {
     /// The hole's diameter less the pin's, as drawn, mm.
     pub gap_mm: f64,
     /// The least gap wanted, mm.
-    pub least_mm: f64,
+    pub min_mm: f64,
     /// The most gap wanted, mm.
-    pub most_mm: f64,
+    pub max_mm: f64,
     /// The drills on hand that leave a gap within the two, the closest fit first.
     pub drills: Vec<GapDrill>,
     /// When none on hand does: the drill to get, the closest fit of the table.
@@ -53,8 +53,8 @@ pub struct PinFit {
 
 impl PinFit {
     pub(crate) fn new(pin_mm: f64, hole_mm: f64, shop: &Shop, tables: &Tables) -> Self {
-        let (least_mm, most_mm) = (shop.limits.pin_gap_least_mm, shop.limits.pin_gap_most_mm);
-        let fits = tables.drills_for_pin(pin_mm, least_mm, most_mm);
+        let (min_mm, max_mm) = (shop.limits.pin_gap_least_mm, shop.limits.pin_gap_most_mm);
+        let fits = tables.drills_for_pin(pin_mm, min_mm, max_mm);
         let gap_drill = |fit: &crate::tables::PinDrill<'_>| GapDrill {
             label: fit.drill.label.clone(),
             diameter_mm: fit.drill.diameter_mm,
@@ -66,17 +66,17 @@ impl PinFit {
         Self {
             pin_mm,
             gap_mm: hole_mm - pin_mm,
-            least_mm,
-            most_mm,
+            min_mm,
+            max_mm,
             to_get: fits.first().filter(|_| lacks).map(gap_drill),
-            turned_down: lacks.then(|| turned_down(pin_mm, least_mm, shop, tables)).flatten(),
+            turned_down: lacks.then(|| turned_down(pin_mm, min_mm, shop, tables)).flatten(),
             drills,
         }
     }
 
     /// Whether the gap as drawn is one the glue wants.
     pub fn suits(&self) -> bool {
-        let allowed = self.least_mm - ROUNDING_MM..=self.most_mm + ROUNDING_MM;
+        let allowed = self.min_mm - ROUNDING_MM..=self.max_mm + ROUNDING_MM;
         allowed.contains(&self.gap_mm)
     }
 
@@ -86,12 +86,12 @@ impl PinFit {
     }
 
     /// Which drill to take, in words: `#30, 0.0035 in over; also 3.3 mm (0.0049 in)`.
-    pub fn words(&self, unit: LengthUnit) -> String {
+    pub fn describe(&self, unit: LengthUnit) -> String {
         let Some((best, others)) = self.drills.split_first() else { return self.lacking(unit) };
-        let mut words = format!("{}, {} over", best.label, gap_words(best.gap_mm, unit));
+        let mut words = format!("{}, {} over", best.label, show_gap(best.gap_mm, unit));
         if !others.is_empty() {
             let others: Vec<String> = (others.iter())
-                .map(|drill| format!("{} ({})", drill.label, gap_words(drill.gap_mm, unit)))
+                .map(|drill| format!("{} ({})", drill.label, show_gap(drill.gap_mm, unit)))
                 .collect();
             words += &format!("; also {}", others.join(", "));
         }
@@ -103,19 +103,19 @@ impl PinFit {
         let get = self
             .to_get
             .as_ref()
-            .map(|drill| format!("get a {} ({} over)", drill.label, gap_words(drill.gap_mm, unit)));
+            .map(|drill| format!("get a {} ({} over)", drill.label, show_gap(drill.gap_mm, unit)));
         let turn = self.turned_down.as_ref().map(|turned| {
-            format!("turn the pin down by {} for {}", gap_words(turned.by_mm, unit), turned.label)
+            format!("turn the pin down by {} for {}", show_gap(turned.by_mm, unit), turned.label)
         });
-        let ways: Vec<String> = get.into_iter().chain(turn).collect();
-        if ways.is_empty() {
+        let directions: Vec<String> = get.into_iter().chain(turn).collect();
+        if directions.is_empty() {
             return "none on hand and none in the table; take other pin stock".to_owned();
         }
-        format!("none on hand: {}", ways.join(", or "))
+        format!("none on hand: {}", directions.join(", or "))
     }
 
     /// The edit that gives the hole the smallest drill that suits.
-    pub fn drilled(&self, hole: HoleId) -> Option<Edit> {
+    pub fn drill_edit(&self, hole: HoleId) -> Option<Edit> {
         let best = self.best()?;
         Some(Edit::SizeHole {
             hole,
@@ -127,19 +127,16 @@ impl PinFit {
 }
 
 /// A gap, to a ten-thousandth of an inch or a thousandth of a millimetre.
-pub(crate) fn gap_words(gap_mm: f64, unit: LengthUnit) -> String {
-    match unit {
-        LengthUnit::Inch => show_inch(gap_mm, 4),
-        LengthUnit::Millimetre => show_mm(gap_mm, 3),
-    }
+pub(crate) fn show_gap(gap_mm: f64, unit: LengthUnit) -> String {
+    show_decimal(gap_mm, unit, (3, 4))
 }
 
 /// The pin made to go into the largest drill on hand that is too tight for it.
-fn turned_down(pin_mm: f64, least_mm: f64, shop: &Shop, tables: &Tables) -> Option<TurnedDown> {
+fn turned_down(pin_mm: f64, min_mm: f64, shop: &Shop, tables: &Tables) -> Option<TurnedDown> {
     let drill = (shop.drills_on_hand(tables))
-        .filter(|drill| drill.diameter_mm < pin_mm + least_mm - ROUNDING_MM)
+        .filter(|drill| drill.diameter_mm < pin_mm + min_mm - ROUNDING_MM)
         .max_by(|a, b| a.diameter_mm.total_cmp(&b.diameter_mm))?;
-    let by_mm = pin_mm + least_mm - drill.diameter_mm;
+    let by_mm = pin_mm + min_mm - drill.diameter_mm;
     (by_mm <= TURN_DOWN_MOST_MM).then(|| TurnedDown { label: drill.label.clone(), by_mm })
 }
 
@@ -187,8 +184,8 @@ mod tests {
     fn the_gap_is_told_in_words() {
         let pin = fit(0.125, 3.2639, &Shop::default());
         assert!(pin.suits());
-        assert_eq!(pin.words(LengthUnit::Inch), "#30, 0.0035 in over; also 3.3 mm (0.0049 in)");
-        let millimetres = pin.words(LengthUnit::Millimetre);
+        assert_eq!(pin.describe(LengthUnit::Inch), "#30, 0.0035 in over; also 3.3 mm (0.0049 in)");
+        let millimetres = pin.describe(LengthUnit::Millimetre);
         assert_eq!(millimetres, "#30, 0.089 mm over; also 3.3 mm (0.125 mm)");
         assert!(!fit(0.125, 3.175, &Shop::default()).suits());
         assert!(!fit(0.125, 3.4, &Shop::default()).suits());
@@ -201,16 +198,16 @@ mod tests {
         let fit_eighth = fit(0.125, 3.175, &fractions);
         assert!(fit_eighth.drills.is_empty());
         assert_eq!(
-            fit_eighth.words(LengthUnit::Inch),
+            fit_eighth.describe(LengthUnit::Inch),
             "none on hand: get a #30 (0.0035 in over), or turn the pin down by 0.0015 in for 1/8"
         );
-        assert_eq!(fit_eighth.drilled(HoleId(1)), None);
+        assert_eq!(fit_eighth.drill_edit(HoleId(1)), None);
         let no_drill = Shop { drill_sets: vec![], ..Shop::default() };
         assert_eq!(
-            fit(0.125, 3.175, &no_drill).words(LengthUnit::Inch),
+            fit(0.125, 3.175, &no_drill).describe(LengthUnit::Inch),
             "none on hand: get a #30 (0.0035 in over)"
         );
-        let thick = fit(2.0, 50.8, &Shop::default()).words(LengthUnit::Inch);
+        let thick = fit(2.0, 50.8, &Shop::default()).describe(LengthUnit::Inch);
         assert!(thick.ends_with("take other pin stock"), "{thick}");
     }
 
@@ -219,24 +216,24 @@ mod tests {
 
         #[test]
         fn every_drill_named_is_on_hand_and_suits(
-            pin_mm in 0.4..13.0f64, least in 0.0..0.2f64, more in 0.0..0.3f64, single in 1..=80u32,
+            pin_mm in 0.4..13.0f64, min in 0.0..0.2f64, more in 0.0..0.3f64, single in 1..=80u32,
             sets in prop::sample::subsequence(DrillSet::ALL.to_vec(), 0..=4),
         ) {
             let mut shop = Shop { drill_sets: sets, ..Shop::default() };
             shop.drills.extend(DrillName::number(single));
-            (shop.limits.pin_gap_least_mm, shop.limits.pin_gap_most_mm) = (least, least + more);
+            (shop.limits.pin_gap_least_mm, shop.limits.pin_gap_most_mm) = (min, min + more);
             let fit = PinFit::new(pin_mm, pin_mm, &shop, Tables::built_in());
             let mut before = f64::NEG_INFINITY;
             for drill in &fit.drills {
                 let row = Tables::built_in().drill(&drill.label).unwrap();
                 prop_assert!(shop.has_drill(row.name) && drill.gap_mm >= before);
-                prop_assert!((least - 2e-5..=least + more + 2e-5).contains(&drill.gap_mm));
+                prop_assert!((min - 2e-5..=min + more + 2e-5).contains(&drill.gap_mm));
                 before = drill.gap_mm;
             }
             if let Some(turned) = &fit.turned_down {
                 let row = Tables::built_in().drill(&turned.label).unwrap();
                 let left = row.diameter_mm - (pin_mm - turned.by_mm);
-                prop_assert!(fit.drills.is_empty() && (left - least).abs() < 1e-9);
+                prop_assert!(fit.drills.is_empty() && (left - min).abs() < 1e-9);
             }
         }
     }

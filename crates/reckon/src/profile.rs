@@ -1,9 +1,9 @@
 //! Figures of the outline, and which of its stretches are the edge.
 
-use crate::Stand;
+use crate::PlungeFrame;
 use knife::{Knife, NodeId};
 use kurbo::{Line, ParamCurve, ParamCurveArclen, PathSeg, Point, Rect, Shape, Vec2};
-use outline::{Contact, InsideCorner, InsideRadius, LeastWidth, Outline, SecondMoments};
+use outline::{Contact, InsideCorner, InsideRadius, MinWidth, Outline, SecondMoments};
 
 /// Figures of the outline in the knife's plane.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,7 +25,7 @@ pub struct ProfileFigures {
     /// The box around the outline.
     pub bounds: Rect,
     /// Least width over all directions, and the turn that lays it across the bar.
-    pub least_width: LeastWidth,
+    pub min_width: MinWidth,
     /// The tightest smooth inside curve; `None` when there is none.
     pub tightest_inside: Option<InsideRadius>,
     /// Sharp inside corners.
@@ -57,20 +57,20 @@ pub struct Edge {
 impl Edge {
     /// The edge, run on straight behind the heel along its tangent there, so far that every place
     /// ahead of the plunge has its nearest on it.
-    pub(crate) fn run_on(&self, stand: &Stand, bounds: Rect) -> Vec<PathSeg> {
+    pub(crate) fn run_on(&self, frame: &PlungeFrame, bounds: Rect) -> Vec<PathSeg> {
         /// A little farther than it takes, mm.
         const MORE_MM: f64 = 1.0;
         let mut segs = self.segs.clone();
         let Some(last) = segs.last() else { return segs };
-        let (heel, way) = (last.end(), end_tangent(*last));
+        let (heel, direction) = (last.end(), end_tangent(*last));
         // The blade ahead of the plunge lies within these corners.
         let corners = [(bounds.x0, bounds.y0), (bounds.x1, bounds.y0), (bounds.x1, bounds.y1)];
         let corners = corners.into_iter().chain([(bounds.x0, bounds.y1)]).map(Point::from);
-        let ahead = corners.filter(|p| stand.ahead_of(*p) >= 0.0);
+        let ahead = corners.filter(|p| frame.ahead_of(*p) >= 0.0);
         let on_plunge = [bounds.y0, bounds.y1]
-            .map(|y| stand.foot + stand.up * ((y - stand.foot.y) / stand.up.y));
-        let along = ahead.chain(on_plunge).map(|p| (p - heel).dot(way)).fold(0.0, f64::max);
-        let on = PathSeg::Line(Line::new(heel, heel + way * (along + MORE_MM)));
+            .map(|y| frame.foot + frame.up * ((y - frame.foot.y) / frame.up.y));
+        let along = ahead.chain(on_plunge).map(|p| (p - heel).dot(direction)).fold(0.0, f64::max);
+        let on = PathSeg::Line(Line::new(heel, heel + direction * (along + MORE_MM)));
         if on.end().is_finite() && on.start() != on.end() {
             segs.push(on);
         }
@@ -81,9 +81,9 @@ impl Edge {
 /// Unit way in which a stretch ends; none for one without length.
 pub(crate) fn end_tangent(seg: PathSeg) -> Vec2 {
     let curve = seg.to_cubic();
-    let ways = [curve.p2, curve.p1, curve.p0].map(|p| curve.p3 - p);
-    let way = ways.into_iter().find(|way| way.hypot() > 1e-9);
-    way.map_or(Vec2::ZERO, Vec2::normalize)
+    let directions = [curve.p2, curve.p1, curve.p0].map(|p| curve.p3 - p);
+    let direction = directions.into_iter().find(|direction| direction.hypot() > 1e-9);
+    direction.map_or(Vec2::ZERO, Vec2::normalize)
 }
 
 /// Works out the figures of an outline.
@@ -104,7 +104,7 @@ pub(crate) fn figures(knife: &Knife, outline: &Outline) -> ProfileFigures {
         centroid: outline.centroid(),
         second_moments: outline.second_moments(),
         bounds,
-        least_width: outline.least_width(),
+        min_width: outline.min_width(),
         tightest_inside: outline.tightest_inside(),
         inside_corners: outline.inside_corners(),
         contacts: outline.contacts(),

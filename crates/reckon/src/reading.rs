@@ -41,7 +41,7 @@ pub struct Reading {
     /// Its value and unit.
     pub value: Value,
     /// One line on how it was worked out.
-    pub how: &'static str,
+    pub explanation: &'static str,
 }
 
 /// Readings of one part.
@@ -114,18 +114,18 @@ pub fn readings(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
 }
 
 fn reading(name: &'static str, value: Value, how: &'static str) -> Reading {
-    Reading { name, value, how }
+    Reading { name, value, explanation: how }
 }
 
 /// Where places are counted from, told before the first of them.
 fn coordinates(knife: &Knife, reckoning: &Reckoning) -> Group {
     let origin = &reckoning.origin;
-    let told = if origin.origin == knife.origin {
-        origin.the().to_owned()
+    let message = if origin.origin == knife.origin {
+        origin.noun_phrase().to_owned()
     } else {
-        format!("{}, as there is no {}", origin.the(), knife.origin.name())
+        format!("{}, as there is no {}", origin.noun_phrase(), knife.origin.label())
     };
-    let value = Value::Text(told);
+    let value = Value::Text(message);
     let how = if origin.x_sign < 0.0 {
         "every x and y below counts from here along the knife: x to the left, y up"
     } else {
@@ -146,7 +146,7 @@ fn bar(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
         reading("Fits", Value::Flag(figures.fits), "the placed outline lies within the bar"),
         reading(
             "Margin",
-            Value::Length(figures.margins.least_mm()),
+            Value::Length(figures.margins.min_mm()),
             "least distance from the placed outline to the bar's edges and ends",
         ),
         reading(
@@ -170,12 +170,12 @@ fn profile(reckoning: &Reckoning) -> Option<Group> {
         reading("Overall width", Value::Length(figures.width_mm), "extent along y"),
         reading(
             "Least width",
-            Value::Length(figures.least_width.width_mm),
+            Value::Length(figures.min_width.width_mm),
             "least extent over all directions",
         ),
         reading(
             "Turn of least width",
-            Value::Angle(figures.least_width.turn_rad.to_degrees()),
+            Value::Angle(figures.min_width.turn_rad.to_degrees()),
             "turn that lays the least width across the bar",
         ),
         reading(
@@ -195,7 +195,7 @@ fn profile(reckoning: &Reckoning) -> Option<Group> {
         ),
         reading(
             "Centroid",
-            Value::Place(reckoning.origin.read(figures.centroid)),
+            Value::Place(reckoning.origin.to_local(figures.centroid)),
             "first moments over area, holes included",
         ),
         reading(
@@ -246,8 +246,12 @@ fn profile(reckoning: &Reckoning) -> Option<Group> {
 fn hole(knife: &Knife, reckoning: &Reckoning, hole: &crate::HoleFigures) -> Group {
     let none = || Value::Text("–".to_owned());
     let mut readings = vec![
-        reading("Use", Value::Text(hole.kind.words().to_owned()), "as stated"),
-        reading("Place", Value::Place(reckoning.origin.read(hole.at)), "centre, from the origin"),
+        reading("Use", Value::Text(hole.kind.label().to_owned()), "as stated"),
+        reading(
+            "Place",
+            Value::Place(reckoning.origin.to_local(hole.at)),
+            "centre, from the origin",
+        ),
         reading("Diameter", Value::Length(hole.diameter_mm), "as stated"),
         reading(
             "Drill",
@@ -278,7 +282,7 @@ fn hole(knife: &Knife, reckoning: &Reckoning, hole: &crate::HoleFigures) -> Grou
     if let Some(fit) = &hole.pin_fit {
         readings.push(reading(
             "Drill for the pin",
-            Value::Text(fit.words(knife.unit)),
+            Value::Text(fit.describe(knife.unit)),
             "the drills on hand that leave the gap the limits ask for, the closest fit first",
         ));
     }
@@ -289,7 +293,7 @@ fn tang(tang: &TangFigures) -> Group {
     let readings = vec![
         reading(
             "Least width at a hole",
-            Value::Length(tang.least_width.net_mm),
+            Value::Length(tang.min_width.net_mm),
             "width across the blade axis less the holes, from the handle's front to the last pin",
         ),
         reading(
@@ -299,7 +303,7 @@ fn tang(tang: &TangFigures) -> Group {
         ),
         reading(
             "Least second moment",
-            Value::SecondMoment(tang.least_stiff.second_moment_mm4),
+            Value::SecondMoment(tang.min_stiffness.second_moment_mm4),
             "t · ∫(y − ȳ)² dy over what the holes leave, wherever it is least: bending in the \
              blade's plane",
         ),
@@ -333,7 +337,7 @@ fn bevel(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
     let readings = vec![
         reading(
             "Plunge line",
-            Value::Length(reckoning.origin.x(stated.plunge_x_mm)),
+            Value::Length(reckoning.origin.to_local_x(stated.plunge_x_mm)),
             "x, from the origin, as stated",
         ),
         reading(
@@ -429,7 +433,7 @@ fn mass(knife: &Knife, origin: &OriginFrame, mass: &MassFigures) -> Group {
         reading("Taken off by grinding", weight(mass.removed_g()), "as cut less ground"),
         reading(
             "Centre of mass",
-            Value::Place(origin.read(mass.centre)),
+            Value::Place(origin.to_local(mass.centre)),
             "of the ground blank, steel alone",
         ),
     ];
@@ -449,7 +453,7 @@ fn mass(knife: &Knife, origin: &OriginFrame, mass: &MassFigures) -> Group {
 
 fn chain(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
     let chain = reckoning.chain.as_ref()?;
-    let cutting = &chain.cutting;
+    let cutting = &chain.drilling;
     let stated = if knife.cutting.is_some() { "as chosen" } else { "as usual; choose another" };
     let mut readings = vec![
         reading("Chain drill", Value::Length(cutting.drill_mm), stated),

@@ -1,8 +1,9 @@
 //! The single door: from a knife to everything that follows from it.
 
-use crate::findings::{self, Given};
+use crate::context::{FigureContext, Inputs, Solid};
+use crate::findings::{self, FindingContext};
 use crate::heat::{self, HeatFigures};
-use crate::solid::{Columns, Field, Sections};
+use crate::solid::{Field, Slices};
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, ChainFigures, FilingFigures, Finding, FingerNotch, FitFigures,
@@ -36,7 +37,7 @@ pub struct Reckoning {
     /// How thick the knife is everywhere, when there is an outline.
     pub field: Option<Arc<Field>>,
     /// Its sections along the blade, when there is an outline; holes are not taken off.
-    pub columns: Option<Columns>,
+    pub slices: Option<Slices>,
     /// Centre line and facets for filing the bevels by hand, when decided.
     pub filing: Option<FilingFigures>,
     /// The scales' outline, when decided.
@@ -82,97 +83,55 @@ impl Reckoning {
 
 /// Works everything out.
 pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
+    let inputs = Inputs { knife, shop, tables };
     let outline = knife.profile.outline().ok().filter(has_breadth);
     let profile = outline.as_ref().map(|outline| profile::figures(knife, outline));
     // An outline that crosses itself has no inside: webs, sections, mass and lines laid within it
     // would mean nothing, and with thousands of crossings take minutes.
-    let crosses = profile.as_ref().is_some_and(|profile| !profile.contacts.is_empty());
-    let sound = outline.as_ref().filter(|_| !crosses);
-    let holes = hole::figures(knife, sound, shop, tables);
+    let sound = outline.as_ref().zip(profile.as_ref()).filter(|(_, p)| p.contacts.is_empty());
+    let solid = sound.map(|(outline, profile)| Solid::of(knife, outline, profile));
+    let ctx =
+        sound.zip(solid.as_ref()).map(|(sound, solid)| FigureContext::new(inputs, sound, solid));
+    let ctx = ctx.as_ref();
+
+    let holes = hole::figures(knife, ctx.map(|ctx| ctx.outline), shop, tables);
     let bar = outline.as_ref().map(|outline| bar::figures(&knife.bar, outline));
-    let lies = sound.zip(profile.as_ref());
-    let bevel = lies.and_then(|(outline, profile)| bevel::figures(knife, outline, profile));
-    let swedge = lies.and_then(|(outline, profile)| swedge::figures(knife, outline, profile));
-    let field = lies.map(|(_, p)| Arc::new(Field::of(knife, p, bevel.as_ref(), swedge.as_ref())));
-    let scales = lies.zip(knife.scales).map(|((outline, profile), stated)| {
-        scales::figures(&scales::Given { knife, stated, outline, profile, shop, tables })
-    });
+    let scales = ctx.zip(knife.scales).map(|(ctx, stated)| scales::figures(ctx, stated));
     let no_room = scales.as_ref().and_then(|laid| laid.as_ref().err().copied());
     let scales = scales.and_then(Result::ok);
-    let jimping = lies.and_then(|(outline, profile)| jimping::figures(knife, outline, profile));
-    let scallops = lies.zip(scales.as_ref()).and_then(|((outline, profile), scales)| {
-        scallops::figures(knife, outline, profile, scales)
-    });
-    let shaping = lies.zip(scales.as_ref().zip(field.as_deref()));
-    let shaping = shaping.and_then(|((outline, profile), (scales, field))| {
-        shaping::figures(knife, outline, profile, scales, field)
-    });
-    let finger_notches = lies.map_or_else(Vec::new, |(outline, profile)| {
-        finger::figures(knife, outline, profile, &holes)
-    });
-    let chain = sound.and_then(|outline| chain::figures(knife, outline, shop));
-    let scribe = scribe::figures(&scribe::Given {
-        knife,
-        outline: sound,
-        profile: profile.as_ref(),
-        holes: &holes,
-        bevel: bevel.as_ref(),
-        scales: scales.as_ref(),
-    });
-    let inside = profile
-        .as_ref()
-        .filter(|_| !crosses)
-        .and_then(|profile| inside::figures(profile, shop, tables));
-    let tang = sound
-        .zip(profile.as_ref())
-        .and_then(|(outline, profile)| tang::figures(knife, outline, profile));
-    let solid = field.as_ref().zip(sound);
-    let sections = solid.map(|(field, outline)| Sections::of(field, outline));
-    let columns = solid
-        .zip(sections.as_ref())
-        .map(|((field, outline), sections)| Columns::of(field, outline, sections));
+    let handle = ctx.zip(scales.as_ref());
+    let scallops = handle.and_then(|(ctx, scales)| scallops::figures(ctx, scales));
+    let shaping = handle.and_then(|(ctx, scales)| shaping::figures(ctx, scales));
+    let fit = handle.map(|(ctx, scales)| fit::figures(ctx, scales));
+    let jimping = ctx.and_then(|ctx| jimping::figures(knife, ctx.outline, ctx.profile));
+    let finger_notches =
+        ctx.map_or_else(Vec::new, |ctx| finger::figures(knife, ctx.outline, ctx.profile, &holes));
+    let chain = ctx.and_then(|ctx| chain::figures(knife, ctx.outline, shop));
+    let scribe = scribe::figures(knife, profile.as_ref(), &holes, ctx, scales.as_ref());
+    let inside = ctx.and_then(|ctx| inside::figures(ctx.profile, shop, tables));
+    let tang = ctx.and_then(|ctx| tang::figures(knife, ctx.outline, ctx.profile));
+    let slices = ctx.map(|ctx| Slices::of(ctx.field, ctx.outline, ctx.sections));
     let density_g_cm3 = shop.density_g_cm3(&knife.bar.grade, tables);
-    let mass = lies.zip(field.as_ref().zip(columns.as_ref())).and_then(
-        |((outline, profile), (field, columns))| {
-            mass::figures(knife, outline, profile, (field, columns), density_g_cm3)
-        },
-    );
-    let laid = scales.as_ref().zip(field.as_deref());
-    let fit = laid.map(|(scales, field)| fit::figures(fit::Given { knife, scales, field, tables }));
-    let whole = lies.zip(laid).zip(fit.as_ref().zip(mass.as_ref()));
-    let whole = whole.map(|(((_, profile), (scales, field)), (fit, mass))| {
-        whole::figures(&whole::Given { knife, profile, scales, fit, field, mass, tables })
-    });
-    let sharpening = bevel.as_ref().and_then(|bevel| sharpening::figures(knife, bevel));
-    let filing = filing::figures(&filing::Given {
+    let mass = ctx.zip(slices.as_ref());
+    let mass = mass.and_then(|(ctx, slices)| mass::figures(ctx, slices, density_g_cm3));
+    let whole = handle.zip(fit.as_ref().zip(mass.as_ref()));
+    let whole = whole.map(|((ctx, scales), (fit, mass))| whole::figures(ctx, scales, fit, mass));
+    let sharpening = ctx.and_then(|ctx| sharpening::figures(knife, ctx.bevel?));
+    let filing = ctx.and_then(filing::figures);
+    let heat = heat::figures(inputs, ctx, mass.as_ref(), sharpening.as_ref());
+
+    let bevel = ctx.and_then(|ctx| ctx.bevel);
+    let origin = OriginFrame::of(knife, profile.as_ref(), bevel);
+    let findings = findings::all(&FindingContext {
         knife,
         shop,
         tables,
-        bevel: bevel.as_ref(),
-        field: field.as_deref(),
-        sections: sections.as_ref(),
-    });
-    let heat = heat::figures(&heat::Given {
-        knife,
-        shop,
-        tables,
-        lies,
-        mass: mass.as_ref(),
-        bevel: bevel.as_ref(),
-        field: field.as_deref(),
-        sharpening: sharpening.as_ref(),
-    });
-    let origin = OriginFrame::of(knife, profile.as_ref(), bevel.as_ref());
-    let findings = findings::all(&Given {
-        knife,
-        shop,
-        tables,
-        outline: sound,
+        outline: ctx.map(|ctx| ctx.outline),
         profile: profile.as_ref(),
         origin,
         holes: &holes,
         bar: bar.as_ref(),
-        bevel: bevel.as_ref(),
+        bevel,
         scales: scales.as_ref(),
         no_room,
         fit: fit.as_ref(),
@@ -180,10 +139,12 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         scallops: scallops.as_ref(),
         inside: inside.as_ref(),
         tang: tang.as_ref(),
-        swedge: swedge.as_ref(),
-        field: field.as_deref(),
+        swedge: solid.as_ref().and_then(|solid| solid.swedge.as_ref()),
+        field: ctx.map(|ctx| ctx.field),
         heat: &heat,
     });
+    let (bevel, swedge, field) =
+        solid.map_or((None, None, None), |solid| (solid.bevel, solid.swedge, Some(solid.field)));
     Reckoning {
         outline,
         profile,
@@ -193,7 +154,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         bevel,
         swedge,
         field,
-        columns,
+        slices,
         filing,
         scales,
         fit,
@@ -216,5 +177,5 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
 /// Whether an outline is more than a line. (A figure of eight is, though its two loops may
 /// cancel to no area: it must be told that it crosses itself.)
 fn has_breadth(outline: &Outline) -> bool {
-    outline.area() > 0.0 || outline.least_width().width_mm > 1e-9
+    outline.area() > 0.0 || outline.min_width().width_mm > 1e-9
 }

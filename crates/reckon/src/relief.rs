@@ -9,13 +9,13 @@ use outline::{Outline, circle_gap};
 /// Steps in which the tang's middle line is looked at, mm.
 const STEP_MM: f64 = 0.2;
 /// The most holes of one row.
-const MOST: usize = 100;
+const MAX_HOLES: usize = 100;
 /// The web is kept to this, mm: rounding.
 const ROUNDING_MM: f64 = 1e-7;
 
 /// What the holes are to be, and what they are to leave.
 #[derive(Clone, Debug, PartialEq)]
-pub struct ReliefAsk {
+pub struct ReliefOptions {
     /// Their diameter, mm.
     pub diameter_mm: f64,
     /// The drill's designation.
@@ -44,7 +44,7 @@ impl ReliefFigures {
     }
 
     /// What it does, in words: `5 holes, 6.2 g lighter (0.22 oz)`.
-    pub fn words(&self) -> String {
+    pub fn describe(&self) -> String {
         let holes = match self.at.len() {
             0 => return "No hole goes in: leave less web or take a smaller drill.".to_owned(),
             1 => "1 hole".to_owned(),
@@ -68,35 +68,42 @@ const OUNCE_G: f64 = 28.349_523_125;
 pub fn relief_row(
     knife: &Knife,
     outline: &Outline,
-    ask: &ReliefAsk,
+    options: &ReliefOptions,
     tables: &Tables,
 ) -> ReliefFigures {
-    let at = centres(knife, outline, ask);
-    let area = std::f64::consts::PI * ask.diameter_mm * ask.diameter_mm / 4.0;
+    let at = centres(knife, outline, options);
+    let area = std::f64::consts::PI * options.diameter_mm * options.diameter_mm / 4.0;
     let volume_mm3 = area * knife.bar.thickness_mm * at.len() as f64;
     let density = tables.steel(&knife.bar.grade).map(|steel| steel.density_g_cm3);
-    let edit = ReliefRow { at: at.clone(), diameter_mm: ask.diameter_mm, drill: ask.drill.clone() };
+    let edit = ReliefRow {
+        at: at.clone(),
+        diameter_mm: options.diameter_mm,
+        drill: options.drill.clone(),
+    };
     let saved_g = density.map(|density| density * volume_mm3 / 1000.0);
     ReliefFigures { at, volume_mm3, saved_g, edit }
 }
 
-fn centres(knife: &Knife, outline: &Outline, ask: &ReliefAsk) -> Vec<Point> {
+fn centres(knife: &Knife, outline: &Outline, options: &ReliefOptions) -> Vec<Point> {
     let mut pins: Vec<Point> =
         knife.holes.iter().filter(|h| h.kind == HoleKind::Pin).map(|h| h.at).collect();
     pins.sort_by(|a, b| a.x.total_cmp(&b.x));
-    let sizes = [ask.diameter_mm, ask.web_mm];
-    if !sizes.iter().all(|size| size.is_finite()) || ask.diameter_mm <= 0.0 || ask.web_mm < 0.0 {
+    let sizes = [options.diameter_mm, options.web_mm];
+    if !sizes.iter().all(|size| size.is_finite())
+        || options.diameter_mm <= 0.0
+        || options.web_mm < 0.0
+    {
         return Vec::new();
     }
     let towards_butt = towards_butt(knife, outline.bounds());
-    let room = Room { knife, outline, ask, towards_butt };
+    let room = FreeSpace { knife, outline, options: options, towards_butt };
     let mut row: Vec<Point> = Vec::new();
     for pair in pins.windows(2) {
         for (from, to) in room.stretches(pair[0], pair[1]) {
             let last = row.last().copied();
             row.extend(room.filled(from, to, pair, last));
-            if row.len() >= MOST {
-                row.truncate(MOST);
+            if row.len() >= MAX_HOLES {
+                row.truncate(MAX_HOLES);
                 return row;
             }
         }
@@ -105,14 +112,14 @@ fn centres(knife: &Knife, outline: &Outline, ask: &ReliefAsk) -> Vec<Point> {
 }
 
 /// Where holes may go.
-struct Room<'a> {
+struct FreeSpace<'a> {
     knife: &'a Knife,
     outline: &'a Outline,
-    ask: &'a ReliefAsk,
+    options: &'a ReliefOptions,
     towards_butt: f64,
 }
 
-impl Room<'_> {
+impl FreeSpace<'_> {
     /// The middle of the tang at the share `s` of the way from one pin to the next.
     fn middle(&self, from: Point, to: Point, s: f64) -> Option<Point> {
         let on_line = from.lerp(to, s);
@@ -125,7 +132,7 @@ impl Room<'_> {
 
     /// Whether a hole at `at` leaves the web to everything that is there.
     fn is_free(&self, at: Point) -> bool {
-        let (circle, web) = (Circle::new(at, self.ask.diameter_mm / 2.0), self.ask.web_mm);
+        let (circle, web) = (Circle::new(at, self.options.diameter_mm / 2.0), self.options.web_mm);
         let web = web - ROUNDING_MM;
         let front = self
             .knife
@@ -177,10 +184,10 @@ impl Room<'_> {
     /// The holes of one stretch: as many as go in, with even gaps between them and to its ends.
     fn filled(&self, start: f64, end: f64, pins: &[Point], last: Option<Point>) -> Vec<Point> {
         let (from, to) = (pins[0], pins[1]);
-        let apart = self.ask.diameter_mm + self.ask.web_mm;
+        let apart = self.options.diameter_mm + self.options.web_mm;
         let length = (end - start) * from.distance(to);
-        let most = (length / apart).floor().clamp(0.0, MOST as f64) as usize + 1;
-        for count in (1..=most).rev() {
+        let max = (length / apart).floor().clamp(0.0, MAX_HOLES as f64) as usize + 1;
+        for count in (1..=max).rev() {
             let places: Option<Vec<Point>> = (0..count)
                 .map(|k| {
                     let spare = (length - apart * (count - 1) as f64).max(0.0);
@@ -207,12 +214,12 @@ mod tests {
     use knife::{STARTERS, Scales};
     use proptest::prelude::*;
 
-    fn ask(diameter_mm: f64, web_mm: f64) -> ReliefAsk {
-        ReliefAsk { diameter_mm, drill: None, web_mm }
+    fn options(diameter_mm: f64, web_mm: f64) -> ReliefOptions {
+        ReliefOptions { diameter_mm, drill: None, web_mm }
     }
 
-    fn row(knife: &Knife, ask: &ReliefAsk) -> ReliefFigures {
-        relief_row(knife, &knife.profile.outline().unwrap(), ask, Tables::built_in())
+    fn row(knife: &Knife, options: &ReliefOptions) -> ReliefFigures {
+        relief_row(knife, &knife.profile.outline().unwrap(), options, Tables::built_in())
     }
 
     /// By hand: between pins of 4 mm at 120 and 180 there are 56 mm; holes of 8 mm with webs of
@@ -221,19 +228,19 @@ mod tests {
     #[test]
     fn as_many_go_in_as_the_web_allows_and_evenly() {
         let knife = drilled(&[(120.0, 0.0, 4.0), (180.0, 0.0, 4.0)]);
-        let row = row(&knife, &ask(8.0, 3.0));
+        let row = row(&knife, &options(8.0, 3.0));
         assert_eq!(row.at.len(), 4);
         let gap = (56.0 - 4.0 * 8.0) / 5.0;
         for (k, at) in row.at.iter().enumerate() {
-            let wanted = 122.0 + gap + 4.0 + k as f64 * (8.0 + gap);
-            assert!((at.x - wanted).abs() < 1e-6 && at.y.abs() < 1e-9, "{at:?} {wanted}");
+            let expected = 122.0 + gap + 4.0 + k as f64 * (8.0 + gap);
+            assert!((at.x - expected).abs() < 1e-6 && at.y.abs() < 1e-9, "{at:?} {expected}");
         }
         let grams = 16.0 * std::f64::consts::PI * 4.0 * 3.175 * 7.85 / 1000.0;
         assert!((row.saved_g.unwrap() - grams).abs() < 1e-9);
-        assert_eq!(row.words(), "4 holes, 5.0 g lighter (0.18 oz)");
+        assert_eq!(row.describe(), "4 holes, 5.0 g lighter (0.18 oz)");
         let added = row.edit().unwrap().apply(&knife).unwrap();
         assert_eq!(added.holes.len(), 6);
-        assert_eq!(row.edit().unwrap().words(), "Add 4 relief holes");
+        assert_eq!(row.edit().unwrap().label(), "Add 4 relief holes");
     }
 
     #[test]
@@ -241,16 +248,18 @@ mod tests {
         let mut knife = drilled(&[(120.0, 0.0, 4.0), (150.0, 3.0, 6.0), (180.0, 0.0, 4.0)]);
         knife.holes[1].kind = HoleKind::Thong;
         // Two a side: from x 129 to 150 − √(10² − 3²) are 11.46 mm, and 11 are wanted for two.
-        assert_eq!(row(&knife, &ask(8.0, 3.0)).at.len(), 4);
-        assert_eq!(row(&knife, &ask(8.0, 3.5)).at.len(), 2);
+        assert_eq!(row(&knife, &options(8.0, 3.0)).at.len(), 4);
+        assert_eq!(row(&knife, &options(8.0, 3.5)).at.len(), 2);
         knife.scales = Some(Scales { front_x_mm: 152.0, thickness_mm: 6.35 });
-        assert!(row(&knife, &ask(8.0, 3.0)).at.iter().all(|at| at.x - 152.0 >= 7.0 - 1e-6));
-        for nonsense in [ask(0.0, 3.0), ask(f64::NAN, 3.0), ask(8.0, -1.0), ask(29.0, 3.0)] {
+        assert!(row(&knife, &options(8.0, 3.0)).at.iter().all(|at| at.x - 152.0 >= 7.0 - 1e-6));
+        for nonsense in
+            [options(0.0, 3.0), options(f64::NAN, 3.0), options(8.0, -1.0), options(29.0, 3.0)]
+        {
             assert!(row(&knife, &nonsense).edit().is_none());
         }
-        assert!(row(&drilled(&[(120.0, 0.0, 4.0)]), &ask(6.0, 3.0)).at.is_empty());
+        assert!(row(&drilled(&[(120.0, 0.0, 4.0)]), &options(6.0, 3.0)).at.is_empty());
         knife.bar.grade = "unheard of".into();
-        assert_eq!(row(&knife, &ask(8.0, 3.0)).saved_g, None);
+        assert_eq!(row(&knife, &options(8.0, 3.0)).saved_g, None);
     }
 
     proptest! {
@@ -267,12 +276,12 @@ mod tests {
             let drills = Tables::built_in().drills();
             let drill = &drills[drill % drills.len()];
             prop_assume!(drill.diameter_mm >= 1.0);
-            let ask = ReliefAsk {
+            let options = ReliefOptions {
                 diameter_mm: drill.diameter_mm,
                 drill: Some(drill.label.clone()),
                 web_mm,
             };
-            let row = row(&knife, &ask);
+            let row = row(&knife, &options);
             let outline = knife.profile.outline().unwrap();
             let circle = |at: Point| Circle::new(at, drill.diameter_mm / 2.0);
             for (i, at) in row.at.iter().enumerate() {

@@ -5,14 +5,13 @@ mod pieces;
 #[cfg(test)]
 mod tests;
 
-pub use front::NoRoom;
-pub(crate) use front::{Across, Front, ON_MM, Side, cut};
+pub use front::ScaleLayoutError;
+pub(crate) use front::{CrossCut, CutSide, Front, ON_MM, cut};
 pub use pieces::{Block, BookBlock, PiecePart, ScalePiece};
 
+use crate::context::FigureContext;
 use crate::shaping::scale_thickness_mm;
-use crate::tables::Tables;
-use crate::{ProfileFigures, Shop};
-use knife::{Corner, Knife, Scales};
+use knife::{Corner, Scales};
 use kurbo::{Affine, BezPath, Line, ParamCurve, PathSeg, Point};
 use outline::Outline;
 
@@ -52,17 +51,7 @@ pub struct ScaleFigures {
     /// mirror image.
     pub right: Affine,
     /// What finds no room: a bolster, the front's bevel.
-    pub no_room: Vec<NoRoom>,
-}
-
-/// What the scales are worked out from.
-pub(crate) struct Given<'a> {
-    pub(crate) knife: &'a Knife,
-    pub(crate) stated: Scales,
-    pub(crate) outline: &'a Outline,
-    pub(crate) profile: &'a ProfileFigures,
-    pub(crate) shop: &'a Shop,
-    pub(crate) tables: &'a Tables,
+    pub no_room: Vec<ScaleLayoutError>,
 }
 
 impl ScaleFigures {
@@ -91,24 +80,27 @@ impl ScaleFigures {
 /// outline is the tang's own, curve for curve.
 ///
 /// # Errors
-/// [`NoRoom`]: why the front can't be laid there.
-pub(crate) fn figures(given: &Given<'_>) -> Result<ScaleFigures, NoRoom> {
-    let Given { knife, outline: blank, profile, .. } = *given;
-    let line = Front::at(given.stated.front_x_mm, knife.handle.front, blank, profile)?;
+/// [`ScaleLayoutError`]: why the front can't be laid there.
+pub(crate) fn figures(
+    ctx: &FigureContext<'_>,
+    stated: Scales,
+) -> Result<ScaleFigures, ScaleLayoutError> {
+    let FigureContext { knife, outline: blank, profile, .. } = *ctx;
+    let line = Front::at(stated.front_x_mm, knife.handle.front, blank, profile)?;
     let across = line.across(blank)?;
-    let outline = cut(blank, &across, Side::Behind).ok_or(NoRoom::Off)?;
+    let outline = cut(blank, &across, CutSide::Behind).ok_or(ScaleLayoutError::Off)?;
     let (area_mm2, length_mm) = (outline.area(), outline.bounds().width());
     let bevel_deg = knife.handle.front.bevel_deg();
     let setback_mm = setback_mm(knife, &line, bevel_deg);
     let mut no_room = Vec::new();
-    let pieces = pieces::lay(given, &line, &across, &outline, &mut no_room);
+    let pieces = pieces::layout(ctx, &line, &across, &outline, &mut no_room);
     let face = outer_face(&line, setback_mm, &pieces, blank);
     if face.is_none() {
-        no_room.push(NoRoom::Bevel { setback_mm });
+        no_room.push(ScaleLayoutError::Bevel { setback_mm });
     }
     let corner = face.as_ref().map_or_else(Vec::new, |face| corner(knife, blank, face));
-    let book = pieces::book(given, &pieces);
-    let way = |sign: f64| {
+    let book = pieces::book(ctx, &pieces);
+    let direction = |sign: f64| {
         let turned = if profile.edge_is_up { -1.0 } else { 1.0 };
         Affine::scale_non_uniform(sign * profile.towards_butt, turned)
     };
@@ -126,8 +118,8 @@ pub(crate) fn figures(given: &Given<'_>) -> Result<ScaleFigures, NoRoom> {
         corner,
         pieces,
         book,
-        left: way(1.0),
-        right: way(-1.0),
+        left: direction(1.0),
+        right: direction(-1.0),
         no_room,
     })
 }
@@ -147,8 +139,8 @@ fn setback_mm(knife: &Knife, line: &Front, bevel_deg: f64) -> f64 {
         return thick(0.0) * tan;
     }
     // Halved 60 times: to the last bit of a handle's length.
-    let most = stations.iter().map(|at| at.thickness_mm).fold(0.0, f64::max);
-    let (mut near, mut far) = (0.0, most * tan);
+    let max = stations.iter().map(|at| at.thickness_mm).fold(0.0, f64::max);
+    let (mut near, mut far) = (0.0, max * tan);
     for _ in 0..60 {
         let middle = 0.5 * (near + far);
         if middle < thick(middle) * tan { near = middle } else { far = middle }

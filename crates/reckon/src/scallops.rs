@@ -7,15 +7,16 @@
 //! the drum's chord at that depth, w = 2 √(r² − (r − d)²), at the corner itself and narrower
 //! inward. The corner is the scale's as it is before it is chamfered or rounded.
 
+use crate::ScaleFigures;
+use crate::context::FigureContext;
 use crate::jimping::round_width_mm;
 use crate::long_edge::{LongEdge, LongEdges};
-use crate::{ProfileFigures, ScaleFigures};
-use knife::{Knife, Scallops, Steps};
+use knife::{ScallopSpacing, Scallops};
 use kurbo::{Arc, BezPath, Point, Shape, Vec2};
 use outline::Outline;
 
 /// More places in a row than this are not laid out.
-const MOST_PLACES: u32 = 5_000;
+const MAX_PLACES: u32 = 5_000;
 /// A place that passes the end by no more than this still lies before it, mm.
 const ROUNDING_MM: f64 = 1e-6;
 /// Steps along half a scallop's rim on the face when its gap to a hole is measured.
@@ -95,13 +96,13 @@ impl ScallopFigures {
         if !flush.contains(at(0.0)) {
             return BezPath::new();
         }
-        let end = |way: f64| {
+        let end = |direction: f64| {
             let step = std::f64::consts::PI / f64::from(RIM_STEPS);
-            let turns = (1..=RIM_STEPS).map(|i| way * step * f64::from(i));
+            let turns = (1..=RIM_STEPS).map(|i| direction * step * f64::from(i));
             let beyond = turns.into_iter().find(|turn| !flush.contains(at(*turn)));
             let (mut outside, mut inside) = match beyond {
-                Some(turn) => (turn, turn - way * step),
-                None => return way * std::f64::consts::PI,
+                Some(turn) => (turn, turn - direction * step),
+                None => return direction * std::f64::consts::PI,
             };
             for _ in 0..RIM_HALVINGS {
                 let middle = f64::midpoint(inside, outside);
@@ -138,12 +139,8 @@ impl ScallopFigures {
 }
 
 /// `None` without scales or scallops, or when there is no room for them between their ends.
-pub(crate) fn figures(
-    knife: &Knife,
-    outline: &Outline,
-    profile: &ProfileFigures,
-    scales: &ScaleFigures,
-) -> Option<ScallopFigures> {
+pub(crate) fn figures(ctx: &FigureContext<'_>, scales: &ScaleFigures) -> Option<ScallopFigures> {
+    let FigureContext { knife, outline, profile, .. } = *ctx;
     let stated = knife.handle.scallops?;
     let butt = profile.towards_butt;
     let edges = LongEdges::of_scale(&scales.outline, outline, butt)?;
@@ -154,13 +151,13 @@ pub(crate) fn figures(
     if span_mm < -ROUNDING_MM {
         return None;
     }
-    let (pitch_mm, upper, lower) = match stated.steps {
-        Steps::Count(count) if count > 1 => {
-            let steps = count.min(MOST_PLACES) - 1;
+    let (pitch_mm, upper, lower) = match stated.spacing {
+        ScallopSpacing::Count(count) if count > 1 => {
+            let steps = count.min(MAX_PLACES) - 1;
             (Some(span_mm / f64::from(steps)), steps + 1, steps)
         }
-        Steps::Count(count) => (None, count, 0),
-        Steps::Pitch(pitch) => {
+        ScallopSpacing::Count(count) => (None, count, 0),
+        ScallopSpacing::Pitch(pitch) => {
             let fit = |from: f64| whole((span_mm - from + ROUNDING_MM) / pitch);
             (Some(pitch), fit(0.0), fit(pitch / 2.0))
         }
@@ -174,7 +171,7 @@ pub(crate) fn figures(
         let x = |i: u32| butt * (first + shift_mm + f64::from(i) * pitch);
         let places: Vec<ScallopPlace> = (0..count)
             .filter_map(|i| {
-                let along_mm = edge.way_at_x(x(i))?;
+                let along_mm = edge.length_at_x(x(i))?;
                 Some(ScallopPlace { at: edge.at(along_mm).at, along_mm })
             })
             .collect();
@@ -204,7 +201,7 @@ fn whole(pitches: f64) -> u32 {
         return 0;
     }
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "within bounds")]
-    let steps = pitches.floor().min(f64::from(MOST_PLACES - 1)) as u32;
+    let steps = pitches.floor().min(f64::from(MAX_PLACES - 1)) as u32;
     steps + 1
 }
 

@@ -1,7 +1,7 @@
 //! The knife cut through square to its length: how far its two faces lie from the middle, by
 //! height.
 
-use crate::across::{cut, less, spans};
+use crate::intervals::{cut, less, spans};
 use crate::shaping::scale_thickness_mm;
 use crate::solid::Field;
 use crate::{PiecePart, Reckoning, ScaleFigures};
@@ -24,7 +24,7 @@ pub struct Section {
     /// Where it is cut, x of the knife's plane, mm.
     pub x_mm: f64,
     /// The stretches of steel, upward: a hole, or a gap in the outline, parts them.
-    pub steel: Vec<Stretch>,
+    pub steel: Vec<SectionSpan>,
     /// From the lowest to the highest steel, mm.
     pub height_mm: f64,
     /// The steel's greatest thickness, mm.
@@ -61,15 +61,15 @@ pub struct SectionScale {
 
 /// A stretch of steel: at least two places, upward, with straight lines between them.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Stretch {
+pub struct SectionSpan {
     /// Where both faces lie at each height.
-    pub places: Vec<Thick>,
+    pub offsets: Vec<FaceOffsets>,
 }
 
 /// Where both faces lie at a height, mm from the centre plane of the stock. On a blade ground on
 /// one side the ground face may lie beyond that plane: its distance is then negative.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Thick {
+pub struct FaceOffsets {
     /// Height, y of the knife's plane, mm.
     pub y_mm: f64,
     /// To the left face: the one seen when the tip points left and the edge down.
@@ -93,12 +93,12 @@ pub struct SectionBevel {
     /// Height of the ground face in this section, from the edge up, mm.
     pub face_mm: f64,
     /// How thick it is behind the edge.
-    pub behind: Vec<Behind>,
+    pub behind: Vec<ThicknessBehindEdge>,
 }
 
 /// The thickness some way above the edge.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Behind {
+pub struct ThicknessBehindEdge {
     /// How far above the edge, mm.
     pub up_mm: f64,
     /// The thickness there, mm.
@@ -113,12 +113,12 @@ impl Section {
     }
 
     /// Both faces at a height; `None` where there is no steel.
-    pub fn at(&self, y_mm: f64) -> Option<Thick> {
+    pub fn at(&self, y_mm: f64) -> Option<FaceOffsets> {
         self.steel.iter().find_map(|stretch| stretch.at(y_mm))
     }
 }
 
-impl Thick {
+impl FaceOffsets {
     /// From face to face, mm.
     pub fn thickness_mm(&self) -> f64 {
         self.left_mm + self.right_mm
@@ -135,15 +135,15 @@ impl Thick {
     }
 }
 
-impl Stretch {
+impl SectionSpan {
     /// From its lowest to its highest place, mm.
     pub fn span(&self) -> (f64, f64) {
-        let end = |place: Option<&Thick>| place.map_or(0.0, |place| place.y_mm);
-        (end(self.places.first()), end(self.places.last()))
+        let end = |place: Option<&FaceOffsets>| place.map_or(0.0, |place| place.y_mm);
+        (end(self.offsets.first()), end(self.offsets.last()))
     }
 
-    fn at(&self, y_mm: f64) -> Option<Thick> {
-        self.places.windows(2).find_map(|pair| {
+    fn at(&self, y_mm: f64) -> Option<FaceOffsets> {
+        self.offsets.windows(2).find_map(|pair| {
             let share = (y_mm - pair[0].y_mm) / (pair[1].y_mm - pair[0].y_mm);
             (0.0..=1.0).contains(&share).then(|| pair[0].lerp(&pair[1], share))
         })
@@ -154,10 +154,10 @@ impl Stretch {
 pub fn section_at(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Option<Section> {
     let spans = spans_less(knife, reckoning, x_mm, |_| true);
     let (lowest, highest) = (spans.first()?.0, spans.last()?.1);
-    let cut = Cut { field: reckoning.field.as_deref()?, x_mm };
-    let steel: Vec<Stretch> = spans.iter().map(|span| cut.stretch(*span)).collect();
-    let places = || steel.iter().flat_map(|stretch| &stretch.places);
-    let thickness_mm = places().map(Thick::thickness_mm).fold(0.0, f64::max);
+    let cut = SectionCut { field: reckoning.field.as_deref()?, x_mm };
+    let steel: Vec<SectionSpan> = spans.iter().map(|span| cut.stretch(*span)).collect();
+    let places = || steel.iter().flat_map(|stretch| &stretch.offsets);
+    let thickness_mm = places().map(FaceOffsets::thickness_mm).fold(0.0, f64::max);
     let edge_is_up = reckoning.profile.as_ref().is_some_and(|profile| profile.edge_is_up);
     let (edge_y, spine_y) = if edge_is_up { (highest, lowest) } else { (lowest, highest) };
     let bevel = cut.bevel(edge_y, spine_y, thickness_mm);
@@ -173,8 +173,9 @@ pub fn section_at(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Option<Sec
             Some(laid) => at_front(whole, laid, x_mm, (lowest, highest)),
             // Without a front that could be laid, square across at its place.
             None => {
-                let way = reckoning.profile.as_ref().map_or(1.0, |profile| profile.towards_butt);
-                ((x_mm - scales.front_x_mm) * way >= 0.0).then_some(whole)
+                let direction =
+                    reckoning.profile.as_ref().map_or(1.0, |profile| profile.towards_butt);
+                ((x_mm - scales.front_x_mm) * direction >= 0.0).then_some(whole)
             }
         }
     });
@@ -233,8 +234,8 @@ fn behind(line: &[PathSeg], p: Point) -> f64 {
     if foot.t > 0.0 && foot.t < 1.0 {
         return foot.distance_sq.sqrt();
     }
-    let way = (seg.eval(at) - seg.eval(near)).normalize();
-    way.cross(p - seg.eval(at)).abs()
+    let direction = (seg.eval(at) - seg.eval(near)).normalize();
+    direction.cross(p - seg.eval(at)).abs()
 }
 
 /// The scale at a place behind the front line, as high there as the tang.
@@ -271,27 +272,27 @@ fn spans_less(
 }
 
 /// The solid cut at a station.
-struct Cut<'a> {
+struct SectionCut<'a> {
     field: &'a Field,
     x_mm: f64,
 }
 
-impl Cut<'_> {
+impl SectionCut<'_> {
     fn point(&self, y_mm: f64) -> Point {
         Point::new(self.x_mm, y_mm)
     }
 
-    fn thick(&self, y_mm: f64) -> Thick {
-        let halves = self.field.halves(self.point(y_mm));
-        Thick { y_mm, left_mm: halves.left_mm, right_mm: halves.right_mm }
+    fn thick(&self, y_mm: f64) -> FaceOffsets {
+        let halves = self.field.half_thickness(self.point(y_mm));
+        FaceOffsets { y_mm, left_mm: halves.left_mm, right_mm: halves.right_mm }
     }
 
     fn ground(&self, y_mm: f64) -> u32 {
-        self.field.ground_at(self.point(y_mm))
+        self.field.bevels_at(self.point(y_mm))
     }
 
-    fn stretch(&self, (from, to): (f64, f64)) -> Stretch {
-        let mut places: Vec<Thick> = Vec::new();
+    fn stretch(&self, (from, to): (f64, f64)) -> SectionSpan {
+        let mut places: Vec<FaceOffsets> = Vec::new();
         for i in 0..=STEPS {
             let y = from + (to - from) * f64::from(i) / f64::from(STEPS);
             if let Some(last) = places.last().copied()
@@ -301,7 +302,7 @@ impl Cut<'_> {
             }
             places.push(self.thick(y));
         }
-        Stretch { places: few(places) }
+        SectionSpan { offsets: few(places) }
     }
 
     /// Where, between two heights that are not ground alike, the first way of being ground ends.
@@ -315,8 +316,8 @@ impl Cut<'_> {
     }
 
     /// The bevel that rises from the edge here.
-    fn bevel(&self, edge_y: f64, spine_y: f64, most_mm: f64) -> Option<SectionBevel> {
-        let bevel = self.field.grounds.first()?;
+    fn bevel(&self, edge_y: f64, spine_y: f64, max_mm: f64) -> Option<SectionBevel> {
+        let bevel = self.field.bevels.first()?;
         let half_mm = self.field.stock_at(self.x_mm) / 2.0;
         let is_ground = |y: f64| bevel.face(self.point(y), half_mm).is_some();
         let at = |up: f64| edge_y + (spine_y - edge_y) * up;
@@ -341,11 +342,14 @@ impl Cut<'_> {
         let up = (spine_y - edge_y).signum();
         let behind =
             BEHIND_MM.into_iter().filter(|up_mm| *up_mm <= (spine_y - edge_y).abs()).map(|up_mm| {
-                Behind { up_mm, thickness_mm: self.thick(edge_y + up * up_mm).thickness_mm() }
+                ThicknessBehindEdge {
+                    up_mm,
+                    thickness_mm: self.thick(edge_y + up * up_mm).thickness_mm(),
+                }
             });
         Some(SectionBevel {
             angle_deg: face.angle_deg(),
-            edge_mm: self.thick(at(low)).thickness_mm().min(most_mm),
+            edge_mm: self.thick(at(low)).thickness_mm().min(max_mm),
             grind_y_mm: top,
             top_mm: self.thick(top_y).thickness_mm(),
             face_mm: (top_y - edge_y).abs(),
@@ -355,10 +359,10 @@ impl Cut<'_> {
 }
 
 /// The places without those that lie on the straight line between their neighbours.
-fn few(places: Vec<Thick>) -> Vec<Thick> {
-    let mut kept: Vec<Thick> = Vec::new();
+fn few(places: Vec<FaceOffsets>) -> Vec<FaceOffsets> {
+    let mut kept: Vec<FaceOffsets> = Vec::new();
     // Left out since the last one kept: they must all lie on the line to the next.
-    let mut left_out: Vec<Thick> = Vec::new();
+    let mut left_out: Vec<FaceOffsets> = Vec::new();
     for (i, here) in places.iter().enumerate() {
         let (Some(before), Some(after)) = (kept.last(), places.get(i + 1)) else {
             kept.push(*here);
@@ -416,7 +420,7 @@ mod tests {
             let found = section.at(up_mm - 15.0).unwrap().thickness_mm();
             assert!((found - thick_mm).abs() < 1e-4, "{up_mm}: {found}");
         }
-        assert_eq!(section.steel[0].places.len(), 3, "straight lines need no more");
+        assert_eq!(section.steel[0].offsets.len(), 3, "straight lines need no more");
         assert_eq!(section.at(15.1), None);
     }
 
@@ -474,8 +478,11 @@ mod tests {
         (knife.handle.front.lean_deg, knife.handle.front.bevel_deg) = (20.0, Some(45.0));
         let leaning = cut(&knife, 121.0).scale.unwrap();
         let (sin, cos) = 20.0_f64.to_radians().sin_cos();
-        let thick = |(y, mm): &(f64, f64), way: f64| (cos + way * y * sin).clamp(0.0, 6.0) - mm;
-        let off = |way| leaning.front.iter().map(|at| thick(at, way).abs()).fold(0.0, f64::max);
+        let thick =
+            |(y, mm): &(f64, f64), direction: f64| (cos + direction * y * sin).clamp(0.0, 6.0) - mm;
+        let off = |direction| {
+            leaning.front.iter().map(|at| thick(at, direction).abs()).fold(0.0, f64::max)
+        };
         assert!(off(1.0).min(off(-1.0)) < 1e-6, "{:?}", leaning.front);
         knife.handle.front.bevel_deg = Some(0.0);
         let square = cut(&knife, 121.0).scale.unwrap();
@@ -492,7 +499,7 @@ mod tests {
         knife.handle.glue_mm = Some(0.1);
         knife.handle.liners = Some(knife::Liners { thickness_mm: 0.8, material: None });
         let places = [(130.0, 8.0), (150.0, 4.0)];
-        let places = places.map(|(x_mm, thickness_mm)| knife::ThickAt { x_mm, thickness_mm });
+        let places = places.map(|(x_mm, thickness_mm)| knife::ThicknessAt { x_mm, thickness_mm });
         knife.handle.shaping.thickness = places.to_vec();
         let corner = |angle_deg| Some(Corner::Chamfer { width_mm: 5.0, angle_deg });
         knife.handle.shaping.corner = corner(45.0);
@@ -518,7 +525,7 @@ mod tests {
     fn a_hole_parts_the_steel_by_its_chord() {
         // 3 mm off the middle of a hole of 10 mm: the chord is 2·√(25 − 9) = 8 mm.
         let section = cut(&drilled(&[(150.0, 2.0, 10.0)]), 153.0);
-        let spans: Vec<_> = section.steel.iter().map(Stretch::span).collect();
+        let spans: Vec<_> = section.steel.iter().map(SectionSpan::span).collect();
         assert_eq!(spans.len(), 2);
         assert!((spans[0].1 + 2.0).abs() < 1e-9 && (spans[1].0 - 6.0).abs() < 1e-9);
         assert_eq!(section.at(0.0), None);
@@ -537,8 +544,8 @@ mod tests {
             let spans = section.scale.unwrap().spans;
             assert_eq!(spans.len(), parts, "{kind:?}");
             let high: f64 = spans.iter().map(|(low, high)| high - low).sum();
-            let wanted = if parts == 1 { 30.0 } else { 24.0 };
-            assert!((high - wanted).abs() < 1e-9, "{kind:?} {high}");
+            let expected = if parts == 1 { 30.0 } else { 24.0 };
+            assert!((high - expected).abs() < 1e-9, "{kind:?} {high}");
         }
     }
 
@@ -562,7 +569,7 @@ mod tests {
                 let x_mm = bounds.x0 + bounds.width() * f64::from(i) / 200.0;
                 let Some(section) = section_at(&knife, &reckoning, x_mm) else { continue };
                 let edge_mm = knife.bevel.map_or(knife.bar.thickness_mm, |b| b.edge_thickness_mm);
-                for place in section.steel.iter().flat_map(|stretch| &stretch.places) {
+                for place in section.steel.iter().flat_map(|stretch| &stretch.offsets) {
                     let thick = place.thickness_mm();
                     assert!(thick >= edge_mm - 1e-9 && thick <= knife.bar.thickness_mm + 1e-9);
                 }

@@ -1,10 +1,9 @@
 //! How the handle is shaped: thickness along it, the faces left flat, and how it fills the hand.
 
-use crate::across::spans;
-use crate::solid::Field;
-use crate::{ProfileFigures, ScaleFigures};
-use knife::{Corner, Knife, ThickAt};
-use outline::Outline;
+use crate::ScaleFigures;
+use crate::context::FigureContext;
+use crate::intervals::spans;
+use knife::{Corner, Knife, ThicknessAt};
 
 /// Where along the scales the handle is looked at, as shares of their length from the front, with
 /// the words for each. (Nearer to its ends the section is that of a front bevel or a round butt.)
@@ -20,7 +19,7 @@ const STATIONS: [(f64, &str); 5] = [
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct GripStation {
     /// Where, in words.
-    pub words: &'static str,
+    pub label: &'static str,
     /// Where, x in mm.
     pub x_mm: f64,
     /// Width of the tang, and of the flush scales, mm.
@@ -71,7 +70,7 @@ pub fn scale_thickness_mm(knife: &Knife, x_mm: f64) -> Option<f64> {
     Some(smooth(&knife.handle.shaping.thickness, x_mm).unwrap_or(scales.thickness_mm))
 }
 
-fn smooth(places: &[ThickAt], x_mm: f64) -> Option<f64> {
+fn smooth(places: &[ThicknessAt], x_mm: f64) -> Option<f64> {
     let (first, last) = (places.first()?, places.last()?);
     if x_mm <= first.x_mm {
         return Some(first.thickness_mm);
@@ -92,7 +91,7 @@ fn smooth(places: &[ThickAt], x_mm: f64) -> Option<f64> {
 }
 
 /// Slope at a place.
-fn slope(places: &[ThickAt], i: usize) -> f64 {
+fn slope(places: &[ThicknessAt], i: usize) -> f64 {
     let (Some(before), Some(after)) = (i.checked_sub(1).map(|k| places[k]), places.get(i + 1))
     else {
         return 0.0;
@@ -110,13 +109,8 @@ fn slope(places: &[ThickAt], i: usize) -> f64 {
 }
 
 /// `None` without scales or with nothing stated of their shape.
-pub(crate) fn figures(
-    knife: &Knife,
-    outline: &Outline,
-    profile: &ProfileFigures,
-    scales: &ScaleFigures,
-    field: &Field,
-) -> Option<ShapingFigures> {
+pub(crate) fn figures(ctx: &FigureContext<'_>, scales: &ScaleFigures) -> Option<ShapingFigures> {
+    let FigureContext { knife, outline, profile, field, .. } = *ctx;
     let shaping = &knife.handle.shaping;
     if *shaping == knife::Shaping::default() {
         return None;
@@ -143,7 +137,7 @@ pub(crate) fn figures(
         let fits = face_mm >= 0.0 && down_side_mm <= scale_mm;
         let girth_mm = fits.then_some(2.0 * (width_mm + thickness_mm) - 4.0 * saved_mm);
         (width_mm > 0.0).then_some(GripStation {
-            words,
+            label: words,
             x_mm,
             width_mm,
             scale_mm,
@@ -205,13 +199,13 @@ mod tests {
     // 8 (0.84375) + 6 (0.15625) + 50 × −0.04 × (0.015625 − 0.0625) = 7.78125.
     #[test]
     fn thickness_is_smooth_through_its_places_and_even_beyond() {
-        let at = |x_mm: f64, thickness_mm: f64| ThickAt { x_mm, thickness_mm };
+        let at = |x_mm: f64, thickness_mm: f64| ThicknessAt { x_mm, thickness_mm };
         let mut knife = shaped(None);
         let thick = |knife: &Knife, x| scale_thickness_mm(knife, x).unwrap();
         assert_eq!(thick(&knife, 150.0), 6.0);
         knife.handle.shaping.thickness = vec![at(100.0, 8.0), at(200.0, 4.0)];
-        for (x, wanted) in [(50.0, 8.0), (150.0, 6.0), (125.0, 7.375), (250.0, 4.0)] {
-            assert!((thick(&knife, x) - wanted).abs() < 1e-12, "{x}");
+        for (x, expected) in [(50.0, 8.0), (150.0, 6.0), (125.0, 7.375), (250.0, 4.0)] {
+            assert!((thick(&knife, x) - expected).abs() < 1e-12, "{x}");
         }
         knife.handle.shaping.thickness.insert(1, at(150.0, 6.0));
         assert!((thick(&knife, 112.5) - 7.781_25).abs() < 1e-12);
@@ -222,9 +216,9 @@ mod tests {
     #[test]
     fn thickness_is_that_of_scipy() {
         let places = [(0.0, 7.0), (20.0, 5.0), (50.0, 6.5), (90.0, 9.0)]
-            .map(|(x_mm, thickness_mm)| ThickAt { x_mm, thickness_mm });
-        for (x, wanted) in SCIPY {
-            assert!((smooth(&places, x).unwrap() - wanted).abs() < 1e-9, "{x}");
+            .map(|(x_mm, thickness_mm)| ThicknessAt { x_mm, thickness_mm });
+        for (x, expected) in SCIPY {
+            assert!((smooth(&places, x).unwrap() - expected).abs() < 1e-9, "{x}");
         }
     }
 
@@ -243,9 +237,9 @@ mod tests {
             share in 0.0..1.0_f64,
         ) {
             let mut x_mm = 0.0;
-            let places: Vec<ThickAt> = thick.iter().zip(&steps).map(|(t, step)| {
+            let places: Vec<ThicknessAt> = thick.iter().zip(&steps).map(|(t, step)| {
                 x_mm += step;
-                ThickAt { x_mm, thickness_mm: *t }
+                ThicknessAt { x_mm, thickness_mm: *t }
             }).collect();
             for pair in places.windows(2) {
                 let x = pair[0].x_mm + share * (pair[1].x_mm - pair[0].x_mm);

@@ -118,7 +118,7 @@ pub const USES: [Use; 3] = [
 ];
 
 /// What a bevel of this angle a side is usual for; `None` outside all bands.
-pub fn usual_for(angle_deg: f64) -> Option<&'static str> {
+pub fn use_for_angle(angle_deg: f64) -> Option<&'static str> {
     let within = |usage: &&Use| (usage.bevel_deg.0..=usage.bevel_deg.1).contains(&angle_deg);
     USES.iter().find(within).map(|usage| usage.name)
 }
@@ -167,12 +167,12 @@ mod tests {
             let facet = cut(&ground(), edge, angle).facet.unwrap();
             let (a, b) = (((3.175 - edge) / 40.0).atan(), f64::to_radians(angle));
             let height = edge / 2.0 / (b.tan() - a.tan());
-            for (found, wanted) in [
+            for (found, expected) in [
                 (facet.height_mm, height),
                 (facet.width_mm, height / b.cos()),
                 (facet.shoulder_mm, 2.0 * height * b.tan()),
             ] {
-                assert!((found - wanted).abs() < 1e-12, "{found} {wanted}");
+                assert!((found - expected).abs() < 1e-12, "{found} {expected}");
             }
         }
         assert_eq!(cut(&ground(), 0.3, 4.0).facet, None, "flatter than the bevel itself");
@@ -199,9 +199,9 @@ mod tests {
     #[test]
     fn every_shape_is_cut_where_shapely_and_scipy_say() {
         let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/reference/sharpening.json");
-        let told: serde_json::Value =
+        let message: serde_json::Value =
             serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
-        let cases = told["cases"].as_array().unwrap();
+        let cases = message["cases"].as_array().unwrap();
         assert!(cases.len() >= 40);
         for case in cases {
             let n = |key: &str| case[key].as_f64().unwrap();
@@ -225,12 +225,14 @@ mod tests {
             });
             let facet = cut(&knife, n("edge_mm"), n("angle_deg")).facet;
             match (facet, case["facet_height_mm"].as_f64()) {
-                (Some(facet), Some(wanted)) => {
-                    assert!((facet.height_mm - wanted).abs() < 1e-6, "{case} {facet:?}");
+                (Some(facet), Some(expected)) => {
+                    assert!((facet.height_mm - expected).abs() < 1e-6, "{case} {facet:?}");
                     assert!((facet.width_mm - n("facet_width_mm")).abs() < 1e-6);
                     assert!((facet.shoulder_mm - n("shoulder_mm")).abs() < 1e-6);
                 }
-                (found, wanted) => assert!(found.is_none() && wanted.is_none(), "{case} {found:?}"),
+                (found, expected) => {
+                    assert!(found.is_none() && expected.is_none(), "{case} {found:?}")
+                }
             }
         }
     }
@@ -247,7 +249,7 @@ mod tests {
                 let field = reckoned(&knife).field.unwrap();
                 let tan = 22f64.to_radians().tan();
                 let outside = |up: f64| {
-                    let halves = field.halves(kurbo::Point::new(50.0, -15.0 + up));
+                    let halves = field.half_thickness(kurbo::Point::new(50.0, -15.0 + up));
                     let from_plane = match sides {
                         GroundSides::Both => halves.left_mm,
                         _ => halves.thickness_mm(),
@@ -267,7 +269,7 @@ mod tests {
             assert!(pair[0].edge_mm.1 <= pair[1].edge_mm.0);
             assert!(pair[0].sharpening_deg.1 <= pair[1].sharpening_deg.0);
         }
-        assert_eq!(usual_for(3.0), Some("field knife"));
-        assert_eq!(usual_for(9.0), None);
+        assert_eq!(use_for_angle(3.0), Some("field knife"));
+        assert_eq!(use_for_angle(9.0), None);
     }
 }

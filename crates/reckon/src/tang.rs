@@ -1,7 +1,7 @@
 //! The tang's sections across the blade axis, whole and at its holes.
 
 use crate::ProfileFigures;
-use crate::across::{cut, less, spans};
+use crate::intervals::{cut, less, spans};
 use knife::{Hole, HoleId, HoleKind, Knife};
 use outline::Outline;
 
@@ -15,9 +15,9 @@ const PLACE_MM: f64 = 1e-5;
 /// A section beside a hole lies this far from its side, mm.
 const BESIDE_MM: f64 = 1e-6;
 /// Of all valleys seen in the samples, so many of the deepest are sounded.
-const MOST_VALLEYS: usize = 4;
+const MAX_VALLEYS: usize = 4;
 /// With more nodes times holes than this, only the largest holes are looked at.
-const MOST_WORK: usize = 400_000;
+const MAX_WORK: usize = 400_000;
 
 /// A section across the blade axis.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,11 +44,11 @@ pub struct TangFigures {
     /// The centre of the rearmost pin, x in mm.
     pub to_x_mm: f64,
     /// The section through a hole with the least net width.
-    pub least_width: TangSection,
+    pub min_width: TangSection,
     /// The section with the least second moment, as drilled, wherever it lies.
-    pub least_stiff: TangSection,
+    pub min_stiffness: TangSection,
     /// The section of the same tang undrilled with the least second moment, wherever it lies.
-    pub least_undrilled: TangSection,
+    pub min_undrilled: TangSection,
     /// The narrowest section that goes through no hole; of the whole tang with its holes taken
     /// as filled when every section goes through one.
     pub narrowest_whole: TangSection,
@@ -57,13 +57,13 @@ pub struct TangFigures {
 impl TangFigures {
     /// The net width at the weakest section as a share of the full width there.
     pub fn width_share(&self) -> f64 {
-        self.least_width.net_mm / self.least_width.full_mm
+        self.min_width.net_mm / self.min_width.full_mm
     }
 
     /// The least second moment as drilled over the least of the same tang undrilled, each wherever
     /// it lies: never above 1, as drilling makes no section stiffer.
     pub fn stiffness_share(&self) -> f64 {
-        self.least_stiff.second_moment_mm4 / self.least_undrilled.second_moment_mm4
+        self.min_stiffness.second_moment_mm4 / self.min_undrilled.second_moment_mm4
     }
 }
 
@@ -94,7 +94,7 @@ pub(crate) fn figures(
         })
         .collect();
     let pierced = |x: f64| at(x).filter(|section| !section.holes.is_empty());
-    let least_width = least(&runs, pierced, |s| s.net_mm)?;
+    let min_width = min_section(&runs, pierced, |s| s.net_mm)?;
     // The holes' sides are stations too: next to one may be the narrowest whole section.
     let mut all = stations(*range.start(), *range.end(), STEPS);
     let sides = largest_holes(knife, outline).into_iter().flat_map(|hole| {
@@ -106,13 +106,13 @@ pub(crate) fn figures(
     let everywhere: Vec<Vec<f64>> = runs.iter().chain(&all).cloned().collect();
     let unpierced = |x: f64| at(x).filter(|section| section.holes.is_empty());
     let filled = |x: f64| measured(x, &spans(outline, x), &[], knife.bar.thickness_mm, Vec::new());
-    let narrowest_whole =
-        least(&all, unpierced, |s| s.full_mm).or_else(|| least(&all, filled, |s| s.full_mm))?;
+    let narrowest_whole = min_section(&all, unpierced, |s| s.full_mm)
+        .or_else(|| min_section(&all, filled, |s| s.full_mm))?;
     let moment = |section: &TangSection| section.second_moment_mm4;
-    let least_undrilled = least(&all, filled, moment)?;
+    let min_undrilled = min_section(&all, filled, moment)?;
     // What is drilled away where the undrilled tang is weakest counts too.
-    let there = at(least_undrilled.x_mm);
-    let least_stiff = least(&everywhere, at, moment)
+    let there = at(min_undrilled.x_mm);
+    let min_stiffness = min_section(&everywhere, at, moment)
         .into_iter()
         .chain(there)
         .min_by(|a, b| a.second_moment_mm4.total_cmp(&b.second_moment_mm4))?;
@@ -120,9 +120,9 @@ pub(crate) fn figures(
     Some(TangFigures {
         from_x_mm,
         to_x_mm,
-        least_width,
-        least_stiff,
-        least_undrilled,
+        min_width,
+        min_stiffness,
+        min_undrilled,
         narrowest_whole,
     })
 }
@@ -137,7 +137,7 @@ fn stations(from: f64, to: f64, steps: u32) -> Vec<f64> {
 /// The least section by `key` along runs of stations. Between the neighbours of each station that
 /// is least so far or nearly so the search goes on by golden section (Kiefer 1953), until it
 /// knows the place to [`PLACE_MM`].
-fn least(
+fn min_section(
     runs: &[Vec<f64>],
     at: impl Fn(f64) -> Option<TangSection>,
     key: fn(&TangSection) -> f64,
@@ -149,7 +149,7 @@ fn least(
     if !best.1.is_finite() {
         return None;
     }
-    let mut least = best;
+    let mut min = best;
     // Every valley that the samples show, the deepest first: the true bottom of one may lie lower
     // than the lowest sample of another.
     let mut valleys: Vec<(f64, f64, f64)> = Vec::new();
@@ -163,27 +163,28 @@ fn least(
         }
     }
     valleys.sort_by(|a, b| a.0.total_cmp(&b.0));
-    for (_, from, to) in valleys.into_iter().take(MOST_VALLEYS) {
+    for (_, from, to) in valleys.into_iter().take(MAX_VALLEYS) {
         let found = golden(from, to, worth);
-        if found.1 < least.1 {
-            least = found;
+        if found.1 < min.1 {
+            min = found;
         }
     }
-    at(least.0)
+    at(min.0)
 }
 
 /// The least of a function that has one valley between two places: where, and how low.
 fn golden(mut from: f64, mut to: f64, worth: impl Fn(f64) -> f64) -> (f64, f64) {
     const SHARE: f64 = 0.618_033_988_749_894_9;
-    let look = |x: f64| (x, worth(x));
-    let (mut low, mut high) = (look(to - SHARE * (to - from)), look(from + SHARE * (to - from)));
+    let evaluate = |x: f64| (x, worth(x));
+    let (mut low, mut high) =
+        (evaluate(to - SHARE * (to - from)), evaluate(from + SHARE * (to - from)));
     while to - from > PLACE_MM {
         if low.1 <= high.1 {
             (to, high) = (high.0, low);
-            low = look(to - SHARE * (to - from));
+            low = evaluate(to - SHARE * (to - from));
         } else {
             (from, low) = (low.0, high);
-            high = look(from + SHARE * (to - from));
+            high = evaluate(from + SHARE * (to - from));
         }
     }
     if low.1 <= high.1 { low } else { high }
@@ -193,7 +194,7 @@ fn golden(mut from: f64, mut to: f64, worth: impl Fn(f64) -> f64) -> (f64, f64) 
 fn largest_holes<'k>(knife: &'k Knife, outline: &Outline) -> Vec<&'k Hole> {
     let mut holes: Vec<&Hole> = knife.holes.iter().collect();
     holes.sort_by(|a, b| b.diameter_mm.total_cmp(&a.diameter_mm));
-    holes.truncate((MOST_WORK / outline.segs().len()).max(8));
+    holes.truncate((MAX_WORK / outline.segs().len()).max(8));
     holes
 }
 
@@ -242,12 +243,12 @@ mod tests {
         let tang = reckoned(&knife).tang.unwrap();
         let block = |h: f64| 3.175 * h.powi(3) / 12.0;
         let near = |a: f64, b: f64| assert!((a - b).abs() < 1e-9 * b.max(1.0), "{a} {b}");
-        near(tang.least_width.net_mm, 20.0);
+        near(tang.min_width.net_mm, 20.0);
         near(tang.width_share(), 20.0 / 30.0);
-        near(tang.least_stiff.second_moment_mm4, block(30.0) - block(10.0));
+        near(tang.min_stiffness.second_moment_mm4, block(30.0) - block(10.0));
         near(tang.narrowest_whole.second_moment_mm4, block(30.0));
         near(tang.stiffness_share(), 1.0 - 1.0 / 27.0);
-        near(tang.least_width.x_mm, 150.0);
+        near(tang.min_width.x_mm, 150.0);
         assert_eq!((tang.from_x_mm, tang.to_x_mm), (110.0, 180.0));
     }
 
@@ -266,8 +267,8 @@ mod tests {
         // Left are −15…5 (20 mm, centre −5) and 11…15 (4 mm, centre 13).
         let centre = (20.0 * -5.0 + 4.0 * 13.0) / 24.0;
         let part = |h: f64, c: f64| h.powi(3) / 12.0 + h * (c - centre) * (c - centre);
-        let wanted = 3.175 * (part(20.0, -5.0) + part(4.0, 13.0));
-        assert!((tang.least_stiff.second_moment_mm4 - wanted).abs() < 1e-6 * wanted);
+        let expected = 3.175 * (part(20.0, -5.0) + part(4.0, 13.0));
+        assert!((tang.min_stiffness.second_moment_mm4 - expected).abs() < 1e-6 * expected);
     }
 
     /// A tang that narrows evenly from 40 mm at x 100 to 20 at 200, with these holes.
@@ -297,9 +298,9 @@ mod tests {
         let (r, c) = (5.5_f64, 150.3_f64);
         let off = r * taper / (taper * taper + 4.0_f64).sqrt();
         let wide = |x: f64| 40.0 - taper * (x - 100.0);
-        let wanted = wide(c + off) - 2.0 * (r * r - off * off).sqrt();
-        assert!((tang.least_width.net_mm - wanted).abs() < 1e-9, "{}", tang.least_width.net_mm);
-        assert!((tang.least_width.x_mm - (c + off)).abs() < 1e-3);
+        let expected = wide(c + off) - 2.0 * (r * r - off * off).sqrt();
+        assert!((tang.min_width.net_mm - expected).abs() < 1e-9, "{}", tang.min_width.net_mm);
+        assert!((tang.min_width.x_mm - (c + off)).abs() < 1e-3);
         // Just ahead of the last pin's hole the whole tang is narrowest.
         assert!((tang.narrowest_whole.full_mm - wide(184.5)).abs() < 1e-5);
     }
@@ -324,10 +325,10 @@ mod tests {
                 }
                 stiff = stiff.min(section.second_moment_mm4);
             }
-            assert!(tang.least_width.net_mm <= width + 1e-6, "{}: {width}", starter.key);
-            let moment = tang.least_stiff.second_moment_mm4;
+            assert!(tang.min_width.net_mm <= width + 1e-6, "{}: {width}", starter.key);
+            let moment = tang.min_stiffness.second_moment_mm4;
             assert!(moment <= stiff * (1.0 + 1e-7), "{}: {moment} {stiff}", starter.key);
-            assert!(width - tang.least_width.net_mm < 0.01 && moment > 0.999 * stiff);
+            assert!(width - tang.min_width.net_mm < 0.01 && moment > 0.999 * stiff);
         }
     }
 
@@ -347,10 +348,10 @@ mod tests {
     #[test]
     fn no_hole_makes_a_tang_stiffer() {
         let tang = tapered(&[(120.0, 0.0, 6.0), (190.0, 0.0, 1.0)]);
-        assert!((tang.least_undrilled.x_mm - 190.0).abs() < 1e-3);
-        assert!((tang.least_stiff.x_mm - 190.0).abs() < 1e-3, "{tang:?}");
-        let wanted = 1.0 - 1.0 / 22f64.powi(3);
-        assert!((tang.stiffness_share() - wanted).abs() < 1e-6, "{}", tang.stiffness_share());
+        assert!((tang.min_undrilled.x_mm - 190.0).abs() < 1e-3);
+        assert!((tang.min_stiffness.x_mm - 190.0).abs() < 1e-3, "{tang:?}");
+        let expected = 1.0 - 1.0 / 22f64.powi(3);
+        assert!((tang.stiffness_share() - expected).abs() < 1e-6, "{}", tang.stiffness_share());
         for starter in knife::STARTERS {
             let Some(tang) = reckoned(&starter.knife()).tang else { continue };
             let share = tang.stiffness_share();
@@ -364,6 +365,6 @@ mod tests {
         knife.scales = Some(Scales { front_x_mm: 125.0, thickness_mm: 6.35 });
         let tang = reckoned(&knife).tang.unwrap();
         assert!((tang.narrowest_whole.full_mm - 30.0).abs() < 1e-9);
-        assert!((tang.least_width.net_mm - 10.0).abs() < 1e-9);
+        assert!((tang.min_width.net_mm - 10.0).abs() < 1e-9);
     }
 }

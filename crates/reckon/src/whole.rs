@@ -1,10 +1,10 @@
 //! Mass and balance of the whole knife: steel, scales, liners, bolsters, pins and glue.
 
+use crate::context::FigureContext;
 use crate::fit::{Body, prism, round_mm2};
 use crate::shaping::scale_thickness_mm;
-use crate::solid::Field;
-use crate::tables::{GLUE, Tables};
-use crate::{FitFigures, MassFigures, PiecePart, ProfileFigures, ScaleFigures, ScalePiece};
+use crate::tables::GLUE;
+use crate::{FitFigures, MassFigures, PiecePart, ScaleFigures, ScalePiece};
 use knife::{HoleKind, Knife};
 use kurbo::common::solve_quadratic;
 use kurbo::{Circle, Point, Vec2};
@@ -53,28 +53,17 @@ pub enum Missing {
     Unknown(&'static str, String),
 }
 
-/// What the whole is worked out from.
-pub(crate) struct Given<'a> {
-    pub knife: &'a Knife,
-    pub profile: &'a ProfileFigures,
-    pub scales: &'a ScaleFigures,
-    pub fit: &'a FitFigures,
-    pub field: &'a Field,
-    pub mass: &'a MassFigures,
-    pub tables: &'a Tables,
-}
-
 /// How near a piece's outline is followed where a joint cuts a hole, mm.
 const NEAR_MM: f64 = 1e-4;
 
 /// Grams and their first moment, g mm.
 #[derive(Clone, Copy, Default)]
-struct Sum {
+struct MassSum {
     g: f64,
     moment: Vec2,
 }
 
-impl Sum {
+impl MassSum {
     /// Adds a body of this density, g/cm³, and gives its mass, g.
     fn add(&mut self, body: Body, density: f64) -> f64 {
         let g = body.mm3 * density / 1000.0;
@@ -93,15 +82,20 @@ impl Sum {
 ///
 /// # Errors
 /// [`Missing`]: what has to be chosen first.
-pub(crate) fn figures(given: &Given<'_>) -> Result<WholeFigures, Missing> {
-    let (knife, handle) = (given.knife, &given.knife.handle);
-    let steel_g = given.mass.ground_g().ok_or(Missing::Steel)?;
+pub(crate) fn figures(
+    ctx: &FigureContext<'_>,
+    scales: &ScaleFigures,
+    fit: &FitFigures,
+    mass: &MassFigures,
+) -> Result<WholeFigures, Missing> {
+    let (knife, handle) = (ctx.knife, &ctx.knife.handle);
+    let steel_g = mass.ground_g().ok_or(Missing::Steel)?;
     let density = |what: &'static str, name: Option<&str>| {
         let name = name.ok_or(Missing::NotChosen(what))?;
-        let found = given.tables.material(name);
+        let found = ctx.tables.material(name);
         found.map(|m| m.density_g_cm3).ok_or_else(|| Missing::Unknown(what, name.to_owned()))
     };
-    let mut sum = Sum { g: steel_g, moment: given.mass.centre.to_vec2() * steel_g };
+    let mut sum = MassSum { g: steel_g, moment: mass.centre.to_vec2() * steel_g };
 
     let (mut scales_g, mut right_scale_g, mut bolsters_g) = (0.0, 0.0, 0.0);
     let of_left = density("scales", handle.scales.as_deref())?;
@@ -109,8 +103,8 @@ pub(crate) fn figures(given: &Given<'_>) -> Result<WholeFigures, Missing> {
         Some(name) => density("right scale", Some(name))?,
         None => of_left,
     };
-    for piece in &given.scales.pieces {
-        let body = drilled(given, piece);
+    for piece in &scales.pieces {
+        let body = drilled(ctx.knife, (scales, fit), piece);
         let bolster = match piece.part {
             PiecePart::Scale => {
                 right_scale_g += sum.add(body, of_right);
@@ -121,24 +115,23 @@ pub(crate) fn figures(given: &Given<'_>) -> Result<WholeFigures, Missing> {
             PiecePart::RearBolster => &handle.rear_bolster,
         };
         let name = bolster.as_ref().and_then(|bolster| bolster.material.as_deref());
-        let of_bolster = density(piece.part.words(), name)?;
+        let of_bolster = density(piece.part.label(), name)?;
         bolsters_g += sum.add(body, of_bolster) + sum.add(body, of_bolster);
     }
 
-    let (liners, glue) = layers(given);
+    let (liners, glue) = layers(ctx, scales, fit);
     let liners_g = match &handle.liners {
         Some(stated) => sum.add(liners, density("liners", stated.material.as_deref())?),
         None => 0.0,
     };
     let mut pins = Body::default();
-    given.fit.pins.iter().for_each(|pin| pins.add(pin.at, pin.flush_mm3()));
-    let of_pins =
-        if given.fit.pins.is_empty() { 0.0 } else { density("pins", handle.pins.as_deref())? };
+    fit.pins.iter().for_each(|pin| pins.add(pin.at, pin.flush_mm3()));
+    let of_pins = if fit.pins.is_empty() { 0.0 } else { density("pins", handle.pins.as_deref())? };
     let pins_g = sum.add(pins, of_pins);
     let glue_g = sum.add(glue, density("glue", Some(GLUE))?);
 
     let centre = (sum.moment / sum.g).to_point();
-    let behind = |x: f64| (centre.x - x) * given.profile.towards_butt;
+    let behind = |x: f64| (centre.x - x) * ctx.profile.towards_butt;
     let pin_holes = knife.holes.iter().filter(|hole| hole.kind == HoleKind::Pin);
     Ok(WholeFigures {
         steel_g,
@@ -155,14 +148,14 @@ pub(crate) fn figures(given: &Given<'_>) -> Result<WholeFigures, Missing> {
 }
 
 /// A piece of one side less what is drilled away of it.
-fn drilled(given: &Given<'_>, piece: &ScalePiece) -> Body {
-    let mut body = prism(given.knife, &piece.outline);
-    let through = given.knife.holes.iter().filter(|hole| hole.kind != HoleKind::Relief);
-    for hole in through.filter(|hole| given.scales.outline.contains(hole.at)) {
-        let bores = match given.fit.pins.iter().find(|pin| pin.hole == hole.id) {
+fn drilled(knife: &Knife, (scales, fit): (&ScaleFigures, &FitFigures), piece: &ScalePiece) -> Body {
+    let mut body = prism(knife, &piece.outline);
+    let through = knife.holes.iter().filter(|hole| hole.kind != HoleKind::Relief);
+    for hole in through.filter(|hole| scales.outline.contains(hole.at)) {
+        let bores = match fit.pins.iter().find(|pin| pin.hole == hole.id) {
             Some(pin) => pin.bores_mm(),
             None => {
-                let thick_mm = scale_thickness_mm(given.knife, hole.at.x).unwrap_or_default();
+                let thick_mm = scale_thickness_mm(knife, hole.at.x).unwrap_or_default();
                 [(hole.diameter_mm, thick_mm), (0.0, 0.0)]
             }
         };
@@ -198,13 +191,17 @@ fn open_area(piece: &Outline, circle: Circle) -> Body {
     // the circle, and a sector where it runs outside.
     let (mut mm2, mut moment) = (0.0, Vec2::ZERO);
     for side in points.windows(2) {
-        let (a, way) = (side[0], side[1] - side[0]);
-        let meets = solve_quadratic(a.hypot2() - radius * radius, 2.0 * a.dot(way), way.hypot2());
+        let (a, direction) = (side[0], side[1] - side[0]);
+        let meets = solve_quadratic(
+            a.hypot2() - radius * radius,
+            2.0 * a.dot(direction),
+            direction.hypot2(),
+        );
         let mut cuts: Vec<f64> = meets.into_iter().filter(|t| (0.0..1.0).contains(t)).collect();
         cuts.extend([0.0, 1.0]);
         cuts.sort_by(f64::total_cmp);
         for pair in cuts.windows(2) {
-            let (p, q) = (a + way * pair[0], a + way * pair[1]);
+            let (p, q) = (a + direction * pair[0], a + direction * pair[1]);
             if (p + q).hypot() <= 2.0 * radius {
                 let area = p.cross(q) / 2.0;
                 mm2 += area;
@@ -225,24 +222,24 @@ fn open_area(piece: &Outline, circle: Circle) -> Body {
 }
 
 /// Both liners, and the glue of both sides.
-fn layers(given: &Given<'_>) -> (Body, Body) {
-    let (handle, scales) = (&given.knife.handle, given.scales);
+fn layers(ctx: &FigureContext<'_>, scales: &ScaleFigures, fit: &FitFigures) -> (Body, Body) {
+    let handle = &ctx.knife.handle;
     let (glue_mm, joints) = (handle.glue_mm(), f64::from(handle.joints()));
     let middle = scales.outline.centroid();
     let (mut liners, mut glue) = (Body::default(), Body::default());
     liners.add(middle, 2.0 * scales.area_mm2 * handle.liner_mm());
     glue.add(middle, 2.0 * scales.area_mm2 * joints * glue_mm);
-    for hole in given.knife.holes.iter().filter(|hole| scales.outline.contains(hole.at)) {
+    for hole in ctx.knife.holes.iter().filter(|hole| scales.outline.contains(hole.at)) {
         let open_mm2 = round_mm2(hole.diameter_mm);
         if hole.kind == HoleKind::Relief {
-            let steel_mm = given.field.halves(hole.at).thickness_mm();
+            let steel_mm = ctx.field.half_thickness(hole.at).thickness_mm();
             glue.add(hole.at, open_mm2 * steel_mm);
         } else {
             liners.add(hole.at, -2.0 * open_mm2 * handle.liner_mm());
             glue.add(hole.at, -2.0 * open_mm2 * joints * glue_mm);
         }
     }
-    given.fit.pins.iter().for_each(|pin| glue.add(pin.at, pin.gap_mm3()));
+    fit.pins.iter().for_each(|pin| glue.add(pin.at, pin.gap_mm3()));
     (liners, glue)
 }
 
@@ -279,13 +276,13 @@ mod tests {
         let pins = round * (3.175 + 12.2) * 8.53 / 1000.0;
         let epoxy = Tables::built_in().material(GLUE).unwrap().density_g_cm3;
         let glue = 0.2 * (2400.0 - round) * epoxy / 1000.0;
-        for (found, wanted) in [
+        for (found, expected) in [
             (whole.steel_g, steel),
             (whole.scales_g, scales),
             (whole.pins_g, pins),
             (whole.glue_g, glue),
         ] {
-            assert!((found - wanted).abs() < 1e-9, "{found} {wanted}");
+            assert!((found - expected).abs() < 1e-9, "{found} {expected}");
         }
         let x = (19_050.0 * 7.85 / 1000.0 * 100.0 - round * 3.175 * 7.85 / 1000.0 * 150.0
             + 2.0 * 6.0 * (2400.0 * 160.0 - round * 150.0) * 0.706 / 1000.0
@@ -351,8 +348,8 @@ mod tests {
         };
         let front = [(2.0 * 10.0 * 30.0 * 6.0, 125.0)];
         let (maple, walnut, copper) = (0.706, 0.616, 8.89);
-        let near = |found: f64, wanted: f64| {
-            assert!((found - wanted).abs() < 1e-9, "{found} {wanted}");
+        let near = |found: f64, expected: f64| {
+            assert!((found - expected).abs() < 1e-9, "{found} {expected}");
         };
         near(whole.right_scale_g, grams(&scale, walnut));
         near(whole.scales_g, grams(&scale, maple + walnut));

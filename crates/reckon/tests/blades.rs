@@ -19,10 +19,10 @@ fn blades() -> Vec<Value> {
 }
 
 /// The starter with what the reference changes in its file.
-fn knife(told: &Value) -> Knife {
-    let plain = starter(told["starter"].as_str().unwrap()).unwrap().knife();
+fn knife(message: &Value) -> Knife {
+    let plain = starter(message["starter"].as_str().unwrap()).unwrap().knife();
     let mut value: Value = serde_json::from_slice(&file::save(&plain)).unwrap();
-    for (key, part) in told["blade"].as_object().unwrap() {
+    for (key, part) in message["blade"].as_object().unwrap() {
         value[key] = part.clone();
     }
     let opened = file::open(value.to_string().as_bytes()).unwrap();
@@ -42,12 +42,12 @@ fn number(v: &Value) -> f64 {
 fn volume_and_centre_are_those_of_dense_integration() {
     let blades = blades();
     assert!(blades.len() >= 8);
-    for told in &blades {
-        let mass = reckoned(&knife(told)).mass.unwrap();
-        let want = number(&told["volume_mm3"]);
-        let name = format!("{} {}", told["starter"], told["blade"]);
+    for message in &blades {
+        let mass = reckoned(&knife(message)).mass.unwrap();
+        let want = number(&message["volume_mm3"]);
+        let name = format!("{} {}", message["starter"], message["blade"]);
         let off = mass.ground_mm3 / want - 1.0;
-        let (x, y) = (number(&told["centre_mm"][0]), number(&told["centre_mm"][1]));
+        let (x, y) = (number(&message["centre_mm"][0]), number(&message["centre_mm"][1]));
         let away = (mass.centre.x - x).hypot(mass.centre.y - y);
         assert!(off.abs() < 1e-4, "{name}: {} {want}", mass.ground_mm3);
         assert!(away < 0.01, "{name}: {:?} {x} {y}", mass.centre);
@@ -56,10 +56,10 @@ fn volume_and_centre_are_those_of_dense_integration() {
 
 #[test]
 fn sections_are_those_of_shapely() {
-    for told in &blades() {
-        let knife = knife(told);
+    for message in &blades() {
+        let knife = knife(message);
         let reckoning = reckoned(&knife);
-        for cut in told["sections"].as_array().unwrap() {
+        for cut in message["sections"].as_array().unwrap() {
             let section = section_at(&knife, &reckoning, number(&cut["x_mm"])).unwrap();
             let spans = cut["spans_mm"].as_array().unwrap();
             assert_eq!(section.steel.len(), spans.len());
@@ -73,7 +73,7 @@ fn sections_are_those_of_shapely() {
                 for (mm, want) in
                     [(found.left_mm, number(&place[1])), (found.right_mm, number(&place[2]))]
                 {
-                    assert!((mm - want).abs() < 2e-3, "{told:.200} {place}: {mm}");
+                    assert!((mm - want).abs() < 2e-3, "{message:.200} {place}: {mm}");
                 }
             }
         }
@@ -100,18 +100,18 @@ fn figures(knife: &Knife) -> Vec<f64> {
 
 #[test]
 fn turning_and_mirroring_change_no_figure() {
-    for told in &blades() {
-        let plain = knife(told);
+    for message in &blades() {
+        let plain = knife(message);
         let along = Edit::MirrorAlong.apply(&plain).unwrap();
         let across = Edit::MirrorAcross.apply(&plain).unwrap();
         let both = Edit::MirrorAcross.apply(&along).unwrap();
         let moved = Edit::Shift((7.25, -31.5).into()).apply(&plain).unwrap();
-        let wanted = figures(&plain);
+        let expected = figures(&plain);
         for changed in [along, across, both, moved] {
             let found = figures(&changed);
-            assert_eq!(found.len(), wanted.len());
-            for (a, b) in found.iter().zip(&wanted) {
-                assert!((a - b).abs() < 2e-3, "{told:.120}: {found:?} {wanted:?}");
+            assert_eq!(found.len(), expected.len());
+            for (a, b) in found.iter().zip(&expected) {
+                assert!((a - b).abs() < 2e-3, "{message:.120}: {found:?} {expected:?}");
             }
         }
     }
@@ -119,8 +119,8 @@ fn turning_and_mirroring_change_no_figure() {
 
 #[test]
 fn what_the_facets_take_off_adds_up_to_the_bevel() {
-    for told in &blades() {
-        let knife = knife(told);
+    for message in &blades() {
+        let knife = knife(message);
         let flat = knife.bevel.unwrap().grind == knife::Grind::Flat;
         let reckoning = reckoned(&knife);
         let facets = reckoning.filing.unwrap().facets;
@@ -129,8 +129,8 @@ fn what_the_facets_take_off_adds_up_to_the_bevel() {
             continue;
         }
         let filed: f64 = facets.iter().map(|facet| facet.volume_mm3).sum();
-        let ground = reckoning.columns.unwrap().removed_mm3;
-        assert!((filed / ground - 1.0).abs() < 2e-3, "{told:.120}: {filed} {ground}");
+        let ground = reckoning.slices.unwrap().removed_mm3;
+        assert!((filed / ground - 1.0).abs() < 2e-3, "{message:.120}: {filed} {ground}");
         assert!(facets.iter().all(|facet| facet.volume_mm3 > 0.0));
     }
 }
@@ -159,7 +159,7 @@ proptest! {
         let reckoning = reckoned(&knife);
         for x in [15.0, 40.0, 80.0] {
             let section = section_at(&knife, &reckoning, x).unwrap();
-            for place in section.steel.iter().flat_map(|stretch| &stretch.places) {
+            for place in section.steel.iter().flat_map(|stretch| &stretch.offsets) {
                 prop_assert_eq!(place.left_mm, place.right_mm);
             }
         }

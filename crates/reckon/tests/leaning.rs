@@ -49,8 +49,8 @@ fn apart(reckoning: &Reckoning) -> (f64, f64, usize) {
     let bounds = outline.bounds();
     let drawn: Vec<PathSeg> = bevel.grind.iter().flat_map(BezPath::segments).collect();
     let half_mm = field.stock_mm / 2.0;
-    let is_ground = |p: Point| field.halves(p).left_mm < half_mm;
-    let clear = |p: Point| bevel.stand.ahead_of(p) > 0.05 && outline.contains(p);
+    let is_ground = |p: Point| field.half_thickness(p).left_mm < half_mm;
+    let clear = |p: Point| bevel.plunge_frame.ahead_of(p) > 0.05 && outline.contains(p);
     let (mut solid_off, mut drawn_off, mut seen) = (0.0_f64, 0.0_f64, 0);
     let mut x = bounds.x0 + 6.0;
     while x < bounds.x1 {
@@ -151,7 +151,7 @@ fn a_choil_moves_the_heel_and_leaves_the_grind_line_alone() {
     let lines = |reckoning: &Reckoning| -> Vec<PathSeg> {
         reckoning.bevel.as_ref().unwrap().grind.iter().flat_map(BezPath::segments).collect()
     };
-    let wanted = lines(&plain);
+    let expected = lines(&plain);
     let stretch = knife.profile.nodes[1].id;
     for (t, lip_radius_mm) in [(0.9, 0.0), (0.85, 0.5), (0.97, 0.0)] {
         let edit = Edit::InsertNotch { stretch, t, diameter_mm: 5.0, depth_mm: 2.5, lip_radius_mm };
@@ -162,18 +162,18 @@ fn a_choil_moves_the_heel_and_leaves_the_grind_line_alone() {
         let found = lines(&reckoning);
         for seg in &found {
             for t in [0.0, 0.5, 1.0] {
-                let off = distance(&wanted, seg.eval(t));
+                let off = distance(&expected, seg.eval(t));
                 assert!(off < 0.1, "{off} mm at {:?}", seg.eval(t));
             }
         }
         let length =
             |segs: &[PathSeg]| segs.iter().map(|s| s.start().distance(s.end())).sum::<f64>();
-        assert!((length(&found) - length(&wanted)).abs() < 0.1);
+        assert!((length(&found) - length(&expected)).abs() < 0.1);
         let choil_x = heel(&cut).x..heel(&cut).x + 6.0;
         let grooves = &reckoning.finger_notches;
         assert!(grooves.iter().all(|groove| !choil_x.contains(&groove.deepest.x)), "{grooves:?}");
-        let told = reckoning.findings.iter().filter(|f| f.rule == "notch-out-of-order");
-        assert_eq!(told.map(|f| &f.sentence).collect::<Vec<_>>(), Vec::<&String>::new());
+        let message = reckoning.findings.iter().filter(|f| f.rule == "notch-out-of-order");
+        assert_eq!(message.map(|f| &f.sentence).collect::<Vec<_>>(), Vec::<&String>::new());
     }
 }
 

@@ -12,9 +12,9 @@ fn root() -> PathBuf {
 #[test]
 fn areas_and_boxes_are_those_of_geos() {
     let text = fs::read_to_string(root().join("tests/reference/scales.json")).unwrap();
-    let wanted: Value = serde_json::from_str(&text).unwrap();
+    let expected: Value = serde_json::from_str(&text).unwrap();
     let mut checked = 0;
-    for knives in wanted["knives"].as_array().unwrap() {
+    for knives in expected["knives"].as_array().unwrap() {
         let file = knives["file"].as_str().unwrap();
         let text = fs::read_to_string(root().join(format!("samples/{file}.blank.json"))).unwrap();
         let plain = knife::file::open(text.as_bytes()).unwrap().knife;
@@ -42,7 +42,7 @@ fn areas_and_boxes_are_those_of_geos() {
             assert_eq!(scales.pieces.len(), pieces.len(), "{file} {case}");
             for (own, other) in scales.pieces.iter().zip(pieces) {
                 let words = format!("{file} {:?} {:?}", curve, own.part);
-                assert_eq!(own.part.words(), other["part"].as_str().unwrap());
+                assert_eq!(own.part.label(), other["part"].as_str().unwrap());
                 let near = |own: f64, other: &Value, within: f64| {
                     let other = other.as_f64().unwrap();
                     assert!((own - other).abs() < within, "{words}: {own} {other}");

@@ -6,8 +6,8 @@
 #![expect(clippy::unwrap_used, reason = "a missing reference value must stop the test")]
 
 use kurbo::{BezPath, Point, Vec2};
-use outline::{Outline, Run};
-use reckon::solid::{Columns, Field, Ground, Plunge, Sections, Shape, Sides, Top};
+use outline::{Outline, Polyline};
+use reckon::solid::{BevelSurface, FaceShape, Field, Plunge, Sections, Sides, Slices, Top};
 use serde_json::Value;
 
 fn read(name: &str) -> Value {
@@ -48,7 +48,7 @@ fn blades_weigh_what_other_kernels_say() {
         let outline = outline(&source["outline"]);
         let range = &source["edge_segments"];
         let (from, to) = (range[0].as_u64().unwrap() as usize, range[1].as_u64().unwrap() as usize);
-        let edge = Run::new(&outline.segs()[from..to], 0.001).unwrap();
+        let edge = Polyline::new(&outline.segs()[from..to], 0.001).unwrap();
         let plunge = Plunge {
             at: Point::new(number(&solid["plunge_x"]), 0.0),
             ahead: Vec2::new(1.0, 0.0),
@@ -56,24 +56,24 @@ fn blades_weigh_what_other_kernels_say() {
         };
         let height_mm = number(&solid["grind_height"]);
         let kinks = outline::open_offset(&outline.segs()[from..to], height_mm, 0.002);
-        let ground = Ground {
+        let ground = BevelSurface {
             from: edge,
             top: Top::Height(height_mm),
-            shape: Shape::Flat,
+            shape: FaceShape::Flat,
             edge_mm: number(&solid["edge_thickness"]),
             sides: Sides::Both,
             plunge: Some(plunge),
-            kinks: kinks.iter().filter_map(|path| Run::along(path, 0.01)).collect(),
+            kinks: kinks.iter().filter_map(|path| Polyline::from_path(path, 0.01)).collect(),
         };
         let field =
-            Field { stock_mm: number(&solid["thickness"]), taper: None, grounds: vec![ground] };
-        let columns = Columns::of(&field, &outline, &Sections::of(&field, &outline));
+            Field { stock_mm: number(&solid["thickness"]), taper: None, bevels: vec![ground] };
+        let columns = Slices::of(&field, &outline, &Sections::of(&field, &outline));
         let (mut volume, mut moment) =
             (columns.volume_mm3, columns.centre.to_vec2() * columns.volume_mm3);
         for hole in source["holes"].as_array().unwrap() {
             let at = Point::new(number(&hole["cx"]), number(&hole["cy"]));
             let r = number(&hole["r"]);
-            let lost = std::f64::consts::PI * r * r * field.halves(at).thickness_mm();
+            let lost = std::f64::consts::PI * r * r * field.half_thickness(at).thickness_mm();
             volume -= lost;
             moment -= at.to_vec2() * lost;
         }

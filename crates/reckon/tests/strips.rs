@@ -1,6 +1,6 @@
 //! Scallops of the shipped knives against SciPy's arc lengths: `tests/reference/strips.json`.
 
-use knife::{Scallops, Steps};
+use knife::{ScallopSpacing, Scallops};
 use serde_json::Value;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -12,17 +12,17 @@ fn root() -> PathBuf {
 #[test]
 fn arc_lengths_are_those_of_scipy() {
     let text = fs::read_to_string(root().join("tests/reference/strips.json")).unwrap();
-    let wanted: Value = serde_json::from_str(&text).unwrap();
+    let expected: Value = serde_json::from_str(&text).unwrap();
     let number = |value: &Value| value.as_f64().unwrap();
     let mut checked = 0;
-    for case in wanted["knives"].as_array().unwrap() {
+    for case in expected["knives"].as_array().unwrap() {
         let file = case["file"].as_str().unwrap();
         let text = fs::read_to_string(root().join(format!("samples/{file}.blank.json"))).unwrap();
         let mut knife = knife::file::open(text.as_bytes()).unwrap().knife;
         knife.handle.scallops = Some(Scallops {
-            steps: Steps::Pitch(number(&wanted["pitch_mm"])),
-            front_mm: number(&wanted["front_mm"]),
-            butt_mm: number(&wanted["butt_mm"]),
+            spacing: ScallopSpacing::Pitch(number(&expected["pitch_mm"])),
+            front_mm: number(&expected["front_mm"]),
+            butt_mm: number(&expected["butt_mm"]),
             drum_mm: 25.0,
             angle_deg: 45.0,
             depth_mm: 1.0,

@@ -4,14 +4,14 @@
 //! file is known here. A knife's sheets come from [`printing::sheets`], [`sharing::lay_out`] puts
 //! them on pages, and [`trimming`] turns what was measured on a proof into a printer's correction.
 
-mod day;
+mod date;
+pub mod printer_trim;
 mod mat;
 pub mod printing;
 mod request;
 pub mod sharing;
-pub mod trimming;
 
-pub use day::{NoSuchDay, check_day};
+pub use date::{InvalidDate, check_date};
 pub use mat::{MAT, mat_drawing, mat_sheet};
 pub use request::PrintRequest;
 pub use sharing::Sharing;

@@ -1,16 +1,17 @@
 //! From a knife to its printed pages: the same for the Paper station and for the PDF.
 
-use crate::{PrintRequest, trimming};
-use drawing::{Drawing, Insert, Mark, lettering, views};
+use crate::{PrintRequest, printer_trim};
+use drawing::views;
 use knife::Knife;
-use paper::{Heading, Meta, Page, Paper, PaperError, Setup, Sheet};
+use marks::{Drawing, Insert, Mark, lettering};
+use paper::{Heading, Meta, Page, PageSetup, Paper, PaperError, Sheet};
 use reckon::shop::Printer;
 use reckon::{Nest, NestBar, Reckoning, Shop};
 use std::collections::BTreeSet;
 use units::LengthUnit;
 
 /// The paper usually printed on by those who read in this unit.
-pub fn usual_paper(unit: LengthUnit) -> &'static str {
+pub fn default_paper(unit: LengthUnit) -> &'static str {
     match unit {
         LengthUnit::Inch => "letter",
         LengthUnit::Millimetre => "a4",
@@ -22,14 +23,14 @@ pub const SHEETS: &[&str] =
     &["profile", "drilling", "bevels", "scales", "strips", "bar", "heat", "build", "plan"];
 
 /// The sheets that are laid on the steel and the handle: what is printed until more is asked for.
-pub const BENCH_SET: &[&str] = &["profile", "drilling", "bevels", "scales", "strips"];
+pub const DEFAULT_SHEETS: &[&str] = &["profile", "drilling", "bevels", "scales", "strips"];
 
 /// Stands for every sheet where sheets are asked for by name.
 pub const ALL: &str = "all";
 
 /// The sheets that are left out until they are asked for.
-pub fn left_out_at_first() -> BTreeSet<String> {
-    let rest = SHEETS.iter().filter(|key| !BENCH_SET.contains(key));
+pub fn excluded_by_default() -> BTreeSet<String> {
+    let rest = SHEETS.iter().filter(|key| !DEFAULT_SHEETS.contains(key));
     rest.map(|key| (*key).to_owned()).collect()
 }
 
@@ -115,9 +116,9 @@ pub fn sheets(knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
     those_of(SHEETS, knife, reckoning)
 }
 
-/// The sheets of a knife that are printed until more is asked for: [`BENCH_SET`].
-pub fn bench_set(knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
-    those_of(BENCH_SET, knife, reckoning)
+/// The sheets of a knife that are printed until more is asked for: [`DEFAULT_SHEETS`].
+pub fn default_sheets(knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
+    those_of(DEFAULT_SHEETS, knife, reckoning)
 }
 
 /// The keys of every sheet that a knife has; scales and strips only when there are any.
@@ -130,8 +131,8 @@ pub fn keys(reckoning: &Reckoning) -> Vec<&'static str> {
     SHEETS.iter().copied().filter(has).collect()
 }
 
-fn those_of(wanted: &[&str], knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
-    let keys = keys(reckoning).into_iter().filter(|key| wanted.contains(key));
+fn those_of(request: &[&str], knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
+    let keys = keys(reckoning).into_iter().filter(|key| request.contains(key));
     keys.filter_map(|key| sheet(key, knife, reckoning)).collect()
 }
 
@@ -191,16 +192,16 @@ pub fn pages(
 ///
 /// # Errors
 /// [`PaperError`] when there is no such paper.
-pub fn setup(name: &str, paper: &str, date: Option<String>) -> Result<Setup, PaperError> {
+pub fn setup(name: &str, paper: &str, date: Option<String>) -> Result<PageSetup, PaperError> {
     let heading = Heading { name: name.to_owned(), date, trim: String::new() };
-    Ok(Setup::new(Paper::read(paper)?, heading))
+    Ok(PageSetup::new(Paper::parse(paper)?, heading))
 }
 
 /// The same through a printer's trim; every page says for which printer.
 #[must_use]
-pub fn trimmed(mut setup: Setup, printer: &Printer) -> Setup {
+pub fn with_trim(mut setup: PageSetup, printer: &Printer) -> PageSetup {
     if let Some(trim) = &printer.trim {
-        setup.trim = Some(trim.to_send());
+        setup.trim = Some(trim.correction());
         setup.heading.trim = format!("{} ({trim}); true on this printer only", printer.name);
     }
     setup
@@ -210,15 +211,16 @@ pub fn trimmed(mut setup: Setup, printer: &Printer) -> Setup {
 ///
 /// # Errors
 /// [`PaperError`] when there is no such paper, or the margin can't be.
-pub fn setup_of(name: &str, wanted: &PrintRequest, shop: &Shop) -> Result<Setup, PaperError> {
-    let setup = setup(name, &wanted.paper, wanted.date.clone())?;
-    let setup = match wanted.margin_mm {
+pub fn setup_for(name: &str, request: &PrintRequest, shop: &Shop) -> Result<PageSetup, PaperError> {
+    let setup = setup(name, &request.paper, request.date.clone())?;
+    let setup = match request.margin_mm {
         Some(mm) => setup.with_margin_mm(mm)?,
         None => setup,
     };
-    let printer = wanted.printer.as_deref().and_then(|name| trimming::of_name(shop, name));
+    let printer =
+        request.printer.as_deref().and_then(|name| printer_trim::find_printer(shop, name));
     Ok(match printer {
-        Some(printer) => trimmed(setup, printer),
+        Some(printer) => with_trim(setup, printer),
         None => setup,
     })
 }
@@ -227,19 +229,19 @@ pub fn setup_of(name: &str, wanted: &PrintRequest, shop: &Shop) -> Result<Setup,
 ///
 /// # Errors
 /// [`PaperError`] when the paper is too small for one.
-pub fn proof(setup: &Setup, printer: Option<&Printer>) -> Result<Page, PaperError> {
+pub fn proof(setup: &PageSetup, printer: Option<&Printer>) -> Result<Page, PaperError> {
     Ok(paper::proof(setup, proof_notes(setup, printer))?.page)
 }
 
 /// The proof as a sheet among a knife's.
-pub fn proof_sheet(setup: &Setup, printer: Option<&Printer>) -> Sheet {
+pub fn proof_sheet(setup: &PageSetup, printer: Option<&Printer>) -> Sheet {
     paper::proof_sheet(proof_notes(setup, printer))
 }
 
-fn proof_notes(setup: &Setup, printer: Option<&Printer>) -> Vec<String> {
+fn proof_notes(setup: &PageSetup, printer: Option<&Printer>) -> Vec<String> {
     let name = printer.map_or("NAME", |printer| printer.name.as_str());
     let confirm = if setup.trim.is_some() { " --confirm" } else { "" };
-    let usual = Setup::new(setup.paper.clone(), Heading::default()).margin_mm;
+    let usual = PageSetup::new(setup.paper.clone(), Heading::default()).margin_mm;
     let margin = if (setup.margin_mm - usual).abs() > 1e-9 {
         format!(" --margin {}mm", units::show_number(setup.margin_mm, 2))
     } else {
@@ -256,8 +258,8 @@ fn proof_notes(setup: &Setup, printer: Option<&Printer>) -> Vec<String> {
         format!(
             "blankwright trim {} --shop shop.json --paper {}{margin}{confirm} --across A,B,A,B \
              --up C,D,C,D --rising E,E --falling F,F",
-            quoted(name),
-            quoted(&setup.paper.name)
+            shell_quoted(name),
+            shell_quoted(&setup.paper.name)
         ),
         if setup.trim.is_some() {
             "This proof was printed with the printer's trim: it confirms it and makes it better."
@@ -270,17 +272,17 @@ fn proof_notes(setup: &Setup, printer: Option<&Printer>) -> Vec<String> {
 }
 
 /// A word as a shell takes it whole.
-pub fn quoted(word: &str) -> String {
+pub fn shell_quoted(word: &str) -> String {
     let plain = |sign: char| sign.is_alphanumeric() || "-_.:".contains(sign);
     if word.chars().all(plain) { word.to_owned() } else { format!("\"{word}\"") }
 }
 
 /// What to say when the pages hold signs that the lettering doesn't have; `None` when it has all.
-pub fn missing_signs(pages: &[Page]) -> Option<String> {
+pub fn missing_glyphs_warning(pages: &[Page]) -> Option<String> {
     let labels = pages.iter().flat_map(|page| &page.drawing.items);
     let mut missing: Vec<char> = labels
         .filter_map(|item| match &item.mark {
-            Mark::Text(label) => Some(lettering::missing(&label.text)),
+            Mark::Text(label) => Some(lettering::missing_glyphs(&label.text)),
             _ => None,
         })
         .flatten()
@@ -290,12 +292,12 @@ pub fn missing_signs(pages: &[Page]) -> Option<String> {
     if missing.is_empty() {
         return None;
     }
-    let told: Vec<String> = missing.iter().take(8).map(|sign| format!("\"{sign}\"")).collect();
-    let more = if missing.len() > told.len() { " and others" } else { "" };
+    let message: Vec<String> = missing.iter().take(8).map(|sign| format!("\"{sign}\"")).collect();
+    let more = if missing.len() > message.len() { " and others" } else { "" };
     Some(format!(
         "the lettering has no sign for {}{more}: \"{}\" is printed there",
-        told.join(", "),
-        lettering::UNKNOWN
+        message.join(", "),
+        lettering::FALLBACK
     ))
 }
 
@@ -304,13 +306,13 @@ pub fn missing_signs(pages: &[Page]) -> Option<String> {
 /// # Errors
 /// [`PaperError`] when the file can't be put together.
 pub fn pdf(knife: &Knife, pages: &[Page], date: Option<&str>) -> Result<Vec<u8>, PaperError> {
-    let setup = setup(&knife.name, usual_paper(knife.unit), date.map(str::to_owned))?;
+    let setup = setup(&knife.name, default_paper(knife.unit), date.map(str::to_owned))?;
     paper::pdf(pages, &meta(knife, pages, &Shop::default(), &setup))
 }
 
 /// What the file says about itself: the knife's name, what it is cut from and its sheets, the
 /// shop's name and the date if they are given.
-pub fn meta(knife: &Knife, pages: &[Page], shop: &Shop, setup: &Setup) -> Meta {
+pub fn meta(knife: &Knife, pages: &[Page], shop: &Shop, setup: &PageSetup) -> Meta {
     let mut keywords = vec!["knife template".to_owned()];
     let grade = knife.bar.grade.trim();
     keywords.extend((!grade.is_empty()).then(|| grade.to_owned()));
@@ -334,7 +336,7 @@ pub fn meta(knife: &Knife, pages: &[Page], shop: &Shop, setup: &Setup) -> Meta {
 ///
 /// # Errors
 /// [`PaperError`] when the file can't be put together.
-pub fn proof_pdf(setup: &Setup, page: &Page) -> Result<Vec<u8>, PaperError> {
+pub fn proof_pdf(setup: &PageSetup, page: &Page) -> Result<Vec<u8>, PaperError> {
     let title = format!("{}, proof", setup.heading.name);
     let date = setup.heading.date.clone();
     paper::pdf(std::slice::from_ref(page), &Meta { title, date, ..Meta::default() })

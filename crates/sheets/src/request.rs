@@ -13,7 +13,7 @@ pub struct PrintRequest {
     /// The printer whose trim it goes through, by its name; `None` for no trim.
     pub printer: Option<String>,
     /// The keys of the sheets that are left out.
-    pub left_out: BTreeSet<String>,
+    pub excluded: BTreeSet<String>,
     /// Which of the others share a page.
     pub sharing: Sharing,
     /// The date to print on every sheet, if any.

@@ -1,14 +1,14 @@
 //! Which sheets share a page: none, all for which there is room, or as the maker arranged them.
 
-use paper::{Page, Paper, PaperError, Setup, Shared, Sheet};
+use paper::{Page, PageSetup, Paper, PaperError, SharedSheets, Sheet};
 
 /// The sheets that may share a page with others: those that are cut out or measured from. Cards
 /// and the plan stand by themselves.
-pub const MAY_SHARE: &[&str] = &["profile", "drilling", "bevels", "scales", "strips", "bar"];
+pub const SHAREABLE: &[&str] = &["profile", "drilling", "bevels", "scales", "strips", "bar"];
 
 /// Whether the sheet of this key may share its page with others.
 pub fn may_share(key: &str) -> bool {
-    MAY_SHARE.contains(&key)
+    SHAREABLE.contains(&key)
 }
 
 /// Which sheets share a page.
@@ -69,7 +69,7 @@ impl Sharing {
 
     /// The words of the command line that ask for the same, such as `--sheets profile+scales,bar`;
     /// none are needed where no sheets share a page.
-    pub fn on_the_command_line(&self) -> Option<String> {
+    pub fn command_line_value(&self) -> Option<String> {
         match self {
             Self::Apart => None,
             Self::Room => Some("--together".to_owned()),
@@ -87,7 +87,7 @@ fn page_of(pages: &[Vec<String>], key: &str) -> Option<usize> {
 }
 
 /// Takes a sheet off its page and puts it last on the page of another.
-pub fn put_beside(pages: &mut Vec<Vec<String>>, key: &str, other: &str) {
+pub fn place_beside(pages: &mut Vec<Vec<String>>, key: &str, other: &str) {
     if page_of(pages, other).is_none() || page_of(pages, key) == page_of(pages, other) {
         return;
     }
@@ -101,7 +101,7 @@ pub fn put_beside(pages: &mut Vec<Vec<String>>, key: &str, other: &str) {
 }
 
 /// Takes a sheet off the page that it shares, and puts it on one of its own after that.
-pub fn put_alone(pages: &mut Vec<Vec<String>>, key: &str) {
+pub fn place_alone(pages: &mut Vec<Vec<String>>, key: &str) {
     let Some(at) = page_of(pages, key).filter(|at| pages[*at].len() > 1) else { return };
     pages[at].retain(|on| on != key);
     pages.insert(at + 1, vec![key.to_owned()]);
@@ -109,7 +109,7 @@ pub fn put_alone(pages: &mut Vec<Vec<String>>, key: &str) {
 
 /// Sheets on their pages, shared as wanted.
 #[derive(Clone, Debug, Default)]
-pub struct Laid {
+pub struct PaperLayout {
     /// The pages. One that sheets share bears the key of the first of them.
     pub pages: Vec<Page>,
     /// For each sheet or sheets that share a page, their keys, in order.
@@ -127,18 +127,18 @@ pub struct Laid {
 pub fn lay_out(
     sheets: Vec<Sheet>,
     sharing: &Sharing,
-    setup: &Setup,
+    setup: &PageSetup,
     progress: &mut dyn FnMut(usize, usize, &Sheet),
-) -> Result<Laid, PaperError> {
-    let Shared { sheets, keys, apart } =
+) -> Result<PaperLayout, PaperError> {
+    let SharedSheets { sheets, keys, apart } =
         paper::share(sheets, setup, |before, key| sharing.joins(before, key))?;
     let count = sheets.len();
     let (pages, without_room) =
-        paper::lay_out_most(&sheets, setup, &mut |i, sheet| progress(i, count, sheet))?;
+        paper::lay_out_all_that_fit(&sheets, setup, &mut |i, sheet| progress(i, count, sheet))?;
     // Wherever there is room was all that was asked for, unless they were arranged.
-    let told = matches!(sharing, Sharing::Arranged(_));
-    let apart = apart.iter().filter(|_| told);
-    Ok(Laid {
+    let message = matches!(sharing, Sharing::Arranged(_));
+    let apart = apart.iter().filter(|_| message);
+    Ok(PaperLayout {
         pages,
         keys,
         apart: apart.map(|(sheet, beside)| no_room_beside(sheet, beside, &setup.paper)).collect(),
@@ -166,15 +166,15 @@ mod tests {
     #[test]
     fn a_sheet_goes_beside_another_and_off_again() {
         let mut all = pages(&[&["profile"], &["drilling"], &["scales", "bar"]]);
-        put_beside(&mut all, "profile", "bar");
+        place_beside(&mut all, "profile", "bar");
         assert_eq!(all, pages(&[&["drilling"], &["scales", "bar", "profile"]]));
-        put_beside(&mut all, "scales", "bar");
+        place_beside(&mut all, "scales", "bar");
         assert_eq!(all, pages(&[&["drilling"], &["scales", "bar", "profile"]]), "is there");
-        put_beside(&mut all, "scales", "strips");
+        place_beside(&mut all, "scales", "strips");
         assert_eq!(all, pages(&[&["drilling"], &["scales", "bar", "profile"]]), "no such page");
-        put_alone(&mut all, "scales");
+        place_alone(&mut all, "scales");
         assert_eq!(all, pages(&[&["drilling"], &["bar", "profile"], &["scales"]]));
-        put_alone(&mut all, "scales");
+        place_alone(&mut all, "scales");
         assert_eq!(all, pages(&[&["drilling"], &["bar", "profile"], &["scales"]]), "is alone");
     }
 
@@ -188,7 +188,7 @@ mod tests {
         let want = pages(&[&["profile"], &["scales", "bar"], &["drilling"], &["bevels"]]);
         assert_eq!(more, Sharing::Arranged(want));
         assert_eq!(
-            more.on_the_command_line().as_deref(),
+            more.command_line_value().as_deref(),
             Some("--sheets profile,scales+bar,drilling,bevels")
         );
         assert_eq!(Sharing::Room.among(&["bar"]), Sharing::Room);
@@ -205,8 +205,8 @@ mod tests {
 
     #[test]
     fn a_sheet_without_room_is_told_and_the_others_are_laid_out() {
-        let mut drawing = drawing::Drawing::new();
-        drawing.line(drawing::Pen::Bar, (0.0, 0.0).into(), (50.0, 0.0).into());
+        let mut drawing = marks::Drawing::new();
+        drawing.line(marks::Pen::Bar, (0.0, 0.0).into(), (50.0, 0.0).into());
         let bar = Sheet {
             key: "bar",
             title: "Bar".to_owned(),
@@ -216,7 +216,7 @@ mod tests {
         };
         // A proof wants 100 mm between its crosses.
         let sheets = vec![paper::proof_sheet(Vec::new()), bar];
-        let setup = Setup::new(Paper::read("140x400mm").unwrap(), paper::Heading::default());
+        let setup = PageSetup::new(Paper::parse("140x400mm").unwrap(), paper::Heading::default());
         let laid = lay_out(sheets, &Sharing::Apart, &setup, &mut |_, _, _| ()).unwrap();
         let keys: Vec<&str> = laid.pages.iter().map(|page| page.key).collect();
         assert_eq!(keys, ["bar"]);

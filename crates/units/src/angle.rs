@@ -1,6 +1,6 @@
 //! Angles: held in degrees.
 
-use crate::error::{ReadError, Wanted, quoted};
+use crate::error::{ExpectedKind, ParseError, quoted};
 use crate::scan::read_quantity;
 use std::ops::{Add, Div, Mul, Neg, Sub};
 
@@ -70,13 +70,13 @@ impl Div<f64> for Angle {
 /// Reads an angle: `15`, `15°`, `22 1/2 deg`, `0.26 rad`; a bare number is in degrees.
 ///
 /// # Errors
-/// [`ReadError`], whose sentence shows what would be taken.
-pub fn read_angle(text: &str) -> Result<Angle, ReadError> {
-    let read = read_quantity(text, Wanted::Angle)?;
+/// [`ParseError`], whose sentence shows what would be taken.
+pub fn parse_angle(text: &str) -> Result<Angle, ParseError> {
+    let read = read_quantity(text, ExpectedKind::Angle)?;
     match read.unit.as_str() {
         "" | "°" => Ok(Angle::degrees(read.value)),
         "rad" | "rads" | "radian" | "radians" => Ok(Angle::radians(read.value)),
-        _ => Err(ReadError::NotUnderstood { text: quoted(text), wanted: Wanted::Angle }),
+        _ => Err(ParseError::NotUnderstood { text: quoted(text), expected: ExpectedKind::Angle }),
     }
 }
 
@@ -87,20 +87,20 @@ mod tests {
     #[test]
     fn every_way_to_type_an_angle() {
         for text in ["15", "15°", "15 deg", "15 degrees", "15 º", "15,0"] {
-            assert_eq!(read_angle(text), Ok(Angle::degrees(15.0)), "{text:?}");
+            assert_eq!(parse_angle(text), Ok(Angle::degrees(15.0)), "{text:?}");
         }
-        assert_eq!(read_angle("-22 1/2°"), Ok(Angle::degrees(-22.5)));
-        let sixth = read_angle("0.5235987755982988 rad").unwrap();
+        assert_eq!(parse_angle("-22 1/2°"), Ok(Angle::degrees(-22.5)));
+        let sixth = parse_angle("0.5235987755982988 rad").unwrap();
         assert!((sixth.to_degrees() - 30.0).abs() < 1e-12, "{sixth:?}");
     }
 
     #[test]
     fn what_is_no_angle_is_refused() {
         for text in ["", "°", "15 F", "15°F", "x", "15 mm"] {
-            assert!(read_angle(text).is_err(), "{text:?}");
+            assert!(parse_angle(text).is_err(), "{text:?}");
         }
         assert_eq!(
-            read_angle("steep").unwrap_err().to_string(),
+            parse_angle("steep").unwrap_err().to_string(),
             "\"steep\" isn't an angle; type one like 15, 15° or 0.26 rad"
         );
     }

@@ -1,8 +1,8 @@
 //! The names of drills; their sizes are in the table of the trade, not here.
 
-use crate::error::{ReadError, Wanted, quoted};
+use crate::error::{ExpectedKind, ParseError, quoted};
 use crate::length::{Length, LengthUnit, read_normalised};
-use crate::scan::{Scan, normalised};
+use crate::scan::{Scanner, normalised};
 use std::fmt;
 
 const LAST_NUMBER: u8 = 80;
@@ -11,7 +11,7 @@ const LARGEST_METRIC_UM: f64 = 100_000.0;
 
 /// The name of a twist drill, as its four series give it.
 ///
-/// Made by [`read_drill`] or by the functions below, which keep it inside its series.
+/// Made by [`parse_drill`] or by the functions below, which keep it inside its series.
 /// Written by `Display` in its one canonical form: `#30`, `F`, `5/32`, `3.2 mm`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum DrillName {
@@ -93,27 +93,27 @@ impl fmt::Display for DrillName {
 /// Reads the name of a drill: `#30`, `No. 30`, `F`, `5/32`, `5/32"`, `3.2 mm`.
 ///
 /// # Errors
-/// [`ReadError`], whose sentence shows what would be taken. A bare decimal such as `3.2` or `30` is
+/// [`ParseError`], whose sentence shows what would be taken. A bare decimal such as `3.2` or `30` is
 /// refused: it may be millimetres, inches or a number of the series.
-pub fn read_drill(text: &str) -> Result<DrillName, ReadError> {
-    let wanted = Wanted::Drill;
-    let normal = normalised(text, wanted)?;
+pub fn parse_drill(text: &str) -> Result<DrillName, ParseError> {
+    let expected = ExpectedKind::Drill;
+    let normal = normalised(text, expected)?;
     if let Some(found) = number_or_letter(&normal, text) {
         return found;
     }
     if normal.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b',')) {
-        return Err(ReadError::NeedsUnit { text: quoted(text), wanted });
+        return Err(ParseError::NeedsUnit { text: quoted(text), expected });
     }
-    let mut scan = Scan::new(&normal, text, wanted);
+    let mut scan = Scanner::new(&normal, text, expected);
     let found = match read_normalised(&mut scan, LengthUnit::Millimetre)? {
         (length, LengthUnit::Millimetre) => DrillName::metric(length.to_mm()),
         (length, LengthUnit::Inch) => fraction_at(length),
     };
-    found.ok_or_else(|| ReadError::NoSuchDrill { text: quoted(text) })
+    found.ok_or_else(|| ParseError::NoSuchDrill { text: quoted(text) })
 }
 
 /// Reads the forms that are no measure: `#30`, `no 30`, `f`. `None` when the text is of another form.
-pub(crate) fn number_or_letter(normal: &str, typed: &str) -> Option<Result<DrillName, ReadError>> {
+pub(crate) fn number_or_letter(normal: &str, typed: &str) -> Option<Result<DrillName, ParseError>> {
     let mut letters = normal.chars();
     if let (Some(letter), None) = (letters.next(), letters.next())
         && letter.is_ascii_alphabetic()
@@ -123,10 +123,13 @@ pub(crate) fn number_or_letter(normal: &str, typed: &str) -> Option<Result<Drill
     let behind = ["#", "no.", "no", "number"].iter().find_map(|mark| normal.strip_prefix(mark))?;
     let digits = behind.trim_start();
     if digits.is_empty() || !digits.bytes().all(|b| b.is_ascii_digit()) {
-        return Some(Err(ReadError::NotUnderstood { text: quoted(typed), wanted: Wanted::Drill }));
+        return Some(Err(ParseError::NotUnderstood {
+            text: quoted(typed),
+            expected: ExpectedKind::Drill,
+        }));
     }
     let number = digits.parse().ok().and_then(DrillName::number);
-    Some(number.ok_or_else(|| ReadError::NoSuchDrill { text: quoted(typed) }))
+    Some(number.ok_or_else(|| ParseError::NoSuchDrill { text: quoted(typed) }))
 }
 
 /// The drill whose fraction is exactly this length.
@@ -144,7 +147,7 @@ mod tests {
     use proptest::prelude::*;
 
     fn name(text: &str) -> String {
-        read_drill(text).unwrap().to_string()
+        parse_drill(text).unwrap().to_string()
     }
 
     #[test]
@@ -169,7 +172,7 @@ mod tests {
     fn a_bare_number_is_asked_about() {
         for text in ["3.2", "30", "3,2"] {
             assert_eq!(
-                read_drill(text).unwrap_err().to_string(),
+                parse_drill(text).unwrap_err().to_string(),
                 format!("\"{text}\" needs a unit; type a drill like #30, F, 5/32 or 3.2 mm")
             );
         }
@@ -180,14 +183,14 @@ mod tests {
         for text in
             ["#0", "#81", "#999999999999999", "3/7", "65/64", "1 1/2", "0 mm", "101 mm", "0.2 in"]
         {
-            let error = read_drill(text).unwrap_err();
-            assert!(matches!(error, ReadError::NoSuchDrill { .. }), "{text:?} gave {error:?}");
+            let error = parse_drill(text).unwrap_err();
+            assert!(matches!(error, ParseError::NoSuchDrill { .. }), "{text:?} gave {error:?}");
         }
         for text in ["", "#", "#x", "no", "FF", "drill", "-1/8 x", "1/0", "é", "ſ"] {
-            assert!(read_drill(text).is_err(), "{text:?}");
+            assert!(parse_drill(text).is_err(), "{text:?}");
         }
-        assert!(read_drill("-1/8").is_err());
-        assert!(read_drill("-3 mm").is_err());
+        assert!(parse_drill("-1/8").is_err());
+        assert!(parse_drill("-3 mm").is_err());
     }
 
     #[test]
@@ -215,14 +218,14 @@ mod tests {
         #[test]
         fn what_is_written_reads_back(drill in any_drill()) {
             let text = drill.to_string();
-            prop_assert_eq!(read_drill(&text), Ok(drill), "{}", text);
-            prop_assert_eq!(read_drill(&text.to_lowercase()), Ok(drill), "{}", text);
+            prop_assert_eq!(parse_drill(&text), Ok(drill), "{}", text);
+            prop_assert_eq!(parse_drill(&text.to_lowercase()), Ok(drill), "{}", text);
         }
 
         #[test]
         fn no_text_panics(text in any::<String>(), likely in "[#0-9a-zA-Z./ \"½]{0,8}") {
-            let _ = read_drill(&text);
-            let _ = read_drill(&likely);
+            let _ = parse_drill(&text);
+            let _ = parse_drill(&likely);
         }
     }
 }

@@ -5,7 +5,7 @@ use thiserror::Error;
 
 /// What a text was meant to be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Wanted {
+pub enum ExpectedKind {
     /// A length.
     Length,
     /// An angle.
@@ -20,7 +20,7 @@ pub enum Wanted {
     Size,
 }
 
-impl Wanted {
+impl ExpectedKind {
     /// Texts that would be taken, as they stand in a sentence.
     pub fn examples(self) -> &'static str {
         match self {
@@ -34,7 +34,7 @@ impl Wanted {
     }
 }
 
-impl fmt::Display for Wanted {
+impl fmt::Display for ExpectedKind {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Length => "a length",
@@ -49,28 +49,28 @@ impl fmt::Display for Wanted {
 
 /// Why a text can't be read; its sentence shows what would be taken.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
-pub enum ReadError {
+pub enum ParseError {
     /// Nothing but space.
-    #[error("nothing is typed; type {wanted} like {}", .wanted.examples())]
+    #[error("nothing is typed; type {expected} like {}", .expected.examples())]
     Empty {
         /// What the text was meant to be.
-        wanted: Wanted,
+        expected: ExpectedKind,
     },
     /// Not of the form that is wanted.
-    #[error("\"{text}\" isn't {wanted}; type one like {}", .wanted.examples())]
+    #[error("\"{text}\" isn't {expected}; type one like {}", .expected.examples())]
     NotUnderstood {
         /// What was typed, shortened.
         text: String,
         /// What the text was meant to be.
-        wanted: Wanted,
+        expected: ExpectedKind,
     },
     /// A fraction over zero.
-    #[error("\"{text}\" divides by zero; type {wanted} like {}", .wanted.examples())]
+    #[error("\"{text}\" divides by zero; type {expected} like {}", .expected.examples())]
     DividedByZero {
         /// What was typed, shortened.
         text: String,
         /// What the text was meant to be.
-        wanted: Wanted,
+        expected: ExpectedKind,
     },
     /// A comma with three figures behind it is a decimal comma to some and parts thousands to others.
     #[error(
@@ -85,12 +85,12 @@ pub enum ReadError {
         as_thousands: String,
     },
     /// A bare number where the unit can't be guessed.
-    #[error("\"{text}\" needs a unit; type {wanted} like {}", .wanted.examples())]
+    #[error("\"{text}\" needs a unit; type {expected} like {}", .expected.examples())]
     NeedsUnit {
         /// What was typed, shortened.
         text: String,
         /// What the text was meant to be.
-        wanted: Wanted,
+        expected: ExpectedKind,
     },
     /// A drill outside its series.
     #[error(
@@ -102,7 +102,7 @@ pub enum ReadError {
         text: String,
     },
     /// Colder than anything can be.
-    #[error("\"{text}\" is below absolute zero; type {} like {}", Wanted::Temperature, Wanted::Temperature.examples())]
+    #[error("\"{text}\" is below absolute zero; type {} like {}", ExpectedKind::Temperature, ExpectedKind::Temperature.examples())]
     BelowAbsoluteZero {
         /// What was typed, shortened.
         text: String,
@@ -111,11 +111,11 @@ pub enum ReadError {
 
 /// What was typed, fit to stand in a sentence: one line, not too long.
 pub(crate) fn quoted(text: &str) -> String {
-    const LONGEST: usize = 40;
+    const MAX_QUOTED_CHARS: usize = 40;
     let clean = |c: char| if c.is_control() { ' ' } else { c };
     let text = text.trim();
-    let mut shown: String = text.chars().take(LONGEST).map(clean).collect();
-    if text.chars().nth(LONGEST).is_some() {
+    let mut shown: String = text.chars().take(MAX_QUOTED_CHARS).map(clean).collect();
+    if text.chars().nth(MAX_QUOTED_CHARS).is_some() {
         shown.push('…');
     }
     shown

@@ -98,7 +98,7 @@ fn greatest_common_divisor(a: u32, b: u32) -> u32 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{LengthUnit, read_length};
+    use crate::{LengthUnit, parse_length};
     use proptest::prelude::*;
 
     fn shown(inches: f64) -> String {
@@ -153,7 +153,7 @@ mod tests {
         #[test]
         fn the_fraction_reads_back(mm in -5000.0..5000.0f64, parts in 2u32..=128) {
             let near = InchFraction::nearest(mm, parts);
-            let read = read_length(&format!("{} in", near.text()), LengthUnit::Millimetre);
+            let read = parse_length(&format!("{} in", near.text()), LengthUnit::Millimetre);
             prop_assert!((read.unwrap().to_mm() - near.to_mm()).abs() < 1e-9);
         }
     }

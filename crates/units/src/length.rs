@@ -1,7 +1,7 @@
 //! Lengths: held in millimetres, read from what a maker types.
 
-use crate::error::{ReadError, Wanted};
-use crate::scan::{Form, Number, Scan, normalised};
+use crate::error::{ExpectedKind, ParseError};
+use crate::scan::{Notation, Number, Scanner, normalised};
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 
 /// Millimetres in an inch; exact (international yard and pound agreement of 1959).
@@ -124,19 +124,20 @@ impl Div for Length {
 /// The result is always finite.
 ///
 /// # Errors
-/// [`ReadError`], whose sentence shows what would be taken. `1,250 mm` is refused: it is 1.25 mm to
+/// [`ParseError`], whose sentence shows what would be taken. `1,250 mm` is refused: it is 1.25 mm to
 /// one reader and 1250 mm to another.
-pub fn read_length(text: &str, default: LengthUnit) -> Result<Length, ReadError> {
-    let normal = normalised(text, Wanted::Length)?;
-    let (length, _) = read_normalised(&mut Scan::new(&normal, text, Wanted::Length), default)?;
+pub fn parse_length(text: &str, default: LengthUnit) -> Result<Length, ParseError> {
+    let normal = normalised(text, ExpectedKind::Length)?;
+    let (length, _) =
+        read_normalised(&mut Scanner::new(&normal, text, ExpectedKind::Length), default)?;
     Ok(length)
 }
 
 /// Reads a length and tells in which of the two systems it was written.
 pub(crate) fn read_normalised(
-    scan: &mut Scan<'_>,
+    scan: &mut Scanner<'_>,
     default: LengthUnit,
-) -> Result<(Length, LengthUnit), ReadError> {
+) -> Result<(Length, LengthUnit), ParseError> {
     let sign = scan.sign();
     let number = scan.number()?;
     let unit = scan.unit();
@@ -151,12 +152,12 @@ pub(crate) fn read_normalised(
     Ok((length * sign, system))
 }
 
-fn inches_behind_feet(scan: &mut Scan<'_>) -> Result<Length, ReadError> {
-    scan.spaces();
+fn inches_behind_feet(scan: &mut Scanner<'_>) -> Result<Length, ParseError> {
+    scan.skip_spaces();
     if scan.is_at_end() {
         return Ok(Length::default());
     }
-    scan.take('-');
+    scan.accept('-');
     let number = scan.number()?;
     match scan.unit().as_str() {
         "" | "in" | "inch" | "inches" => Ok(Length::inches(number.value)),
@@ -172,7 +173,7 @@ fn is_feet(unit: &str) -> bool {
 fn scale_of(unit: &str, number: Number, default: LengthUnit) -> Option<(f64, LengthUnit)> {
     use LengthUnit::{Inch, Millimetre};
     Some(match unit {
-        "" if number.form == Form::Fraction => (MM_PER_INCH, Inch),
+        "" if number.notation == Notation::Fraction => (MM_PER_INCH, Inch),
         "" if default == Inch => (MM_PER_INCH, Inch),
         "" => (1.0, Millimetre),
         "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => (1.0, Millimetre),
@@ -192,7 +193,7 @@ mod tests {
     use proptest::prelude::*;
 
     fn mm(text: &str) -> f64 {
-        read_length(text, LengthUnit::Millimetre).unwrap().to_mm()
+        parse_length(text, LengthUnit::Millimetre).unwrap().to_mm()
     }
 
     fn assert_reads(text: &str, expected_mm: f64) {
@@ -229,7 +230,7 @@ mod tests {
 
     #[test]
     fn a_bare_number_takes_the_default_unit_and_a_fraction_is_inches() {
-        let inch = |text| read_length(text, LengthUnit::Inch).unwrap().to_mm();
+        let inch = |text| parse_length(text, LengthUnit::Inch).unwrap().to_mm();
         assert_eq!(inch("2"), 50.8);
         assert_eq!(inch("2 mm"), 2.0);
         assert_eq!(inch("1/4"), mm("1/4"));
@@ -270,14 +271,14 @@ mod tests {
             "١ mm",
             "12 m",
         ] {
-            let result = read_length(text, LengthUnit::Inch);
+            let result = parse_length(text, LengthUnit::Inch);
             assert!(result.is_err(), "{text:?} gave {result:?}");
         }
     }
 
     #[test]
     fn a_comma_that_may_part_thousands_is_asked_about() {
-        let error = read_length("1,250 mm", LengthUnit::Millimetre).unwrap_err();
+        let error = parse_length("1,250 mm", LengthUnit::Millimetre).unwrap_err();
         assert_eq!(
             error.to_string(),
             "\"1,250 mm\" may mean 1.250 or 1250; type it with a point or with no comma"
@@ -286,7 +287,7 @@ mod tests {
 
     #[test]
     fn the_sentence_shows_what_would_be_taken() {
-        let sentence = |text| read_length(text, LengthUnit::Inch).unwrap_err().to_string();
+        let sentence = |text| parse_length(text, LengthUnit::Inch).unwrap_err().to_string();
         assert_eq!(
             sentence("1 1/x"),
             "\"1 1/x\" isn't a length; type one like 1 1/2, 1.5 in, 38 mm or 5/32"
@@ -306,7 +307,7 @@ mod tests {
 
         #[test]
         fn no_text_panics_and_what_is_read_is_finite(text in any::<String>()) {
-            if let Ok(length) = read_length(&text, LengthUnit::Inch) {
+            if let Ok(length) = parse_length(&text, LengthUnit::Inch) {
                 prop_assert!(length.to_mm().is_finite());
             }
         }
@@ -314,7 +315,7 @@ mod tests {
         #[test]
         fn no_text_of_the_likely_signs_panics(text in "[0-9 ./,'\"½⅛−µ#-]{0,12}(in|mm|ft|°|F)?") {
             for default in [LengthUnit::Inch, LengthUnit::Millimetre] {
-                if let Ok(length) = read_length(&text, default) {
+                if let Ok(length) = parse_length(&text, default) {
                     prop_assert!(length.to_mm().is_finite());
                 }
             }

@@ -21,15 +21,15 @@ mod show;
 mod size;
 mod temperature;
 
-pub use angle::{Angle, read_angle};
-pub use drill::{DrillName, read_drill};
-pub use error::{ReadError, Wanted};
+pub use angle::{Angle, parse_angle};
+pub use drill::{DrillName, parse_drill};
+pub use error::{ExpectedKind, ParseError};
 pub use fraction::InchFraction;
-pub use length::{Length, LengthUnit, MM_PER_INCH, read_length};
-pub use mass::{GRAMS_PER_POUND, Mass, read_mass};
+pub use length::{Length, LengthUnit, MM_PER_INCH, parse_length};
+pub use mass::{GRAMS_PER_POUND, Mass, parse_mass};
 pub use show::{
-    both, show_angle, show_balance, show_both, show_inch, show_length, show_mass, show_mm,
-    show_number, show_significant, show_temperature, write_length,
+    show_angle, show_balance, show_decimal, show_fraction_and_mm, show_in_both, show_inch,
+    show_length, show_mass, show_mm, show_number, show_significant, show_temperature, write_length,
 };
-pub use size::{Size, read_size};
-pub use temperature::{Temperature, read_temperature};
+pub use size::{HoleSize, parse_hole_size};
+pub use temperature::{Temperature, parse_temperature};

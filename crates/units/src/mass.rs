@@ -1,6 +1,6 @@
 //! Masses: held in grams.
 
-use crate::error::{ReadError, Wanted, quoted};
+use crate::error::{ExpectedKind, ParseError, quoted};
 use crate::scan::read_quantity;
 use std::ops::{Add, AddAssign, Div, Mul, Sub};
 
@@ -94,16 +94,16 @@ impl Div<f64> for Mass {
 /// Reads a mass: `150 g`, `0.15 kg`, `5.3 oz`, `1/2 lb`.
 ///
 /// # Errors
-/// [`ReadError`], whose sentence shows what would be taken; a bare number lacks its unit.
-pub fn read_mass(text: &str) -> Result<Mass, ReadError> {
-    let read = read_quantity(text, Wanted::Mass)?;
+/// [`ParseError`], whose sentence shows what would be taken; a bare number lacks its unit.
+pub fn parse_mass(text: &str) -> Result<Mass, ParseError> {
+    let read = read_quantity(text, ExpectedKind::Mass)?;
     match read.unit.as_str() {
         "g" | "gram" | "grams" | "gramme" | "grammes" => Ok(Mass::grams(read.value)),
         "kg" | "kilogram" | "kilograms" | "kilo" | "kilos" => Ok(Mass::kilograms(read.value)),
         "oz" | "ounce" | "ounces" => Ok(Mass::ounces(read.value)),
         "lb" | "lbs" | "pound" | "pounds" => Ok(Mass::pounds(read.value)),
-        "" => Err(ReadError::NeedsUnit { text: quoted(text), wanted: Wanted::Mass }),
-        _ => Err(ReadError::NotUnderstood { text: quoted(text), wanted: Wanted::Mass }),
+        "" => Err(ParseError::NeedsUnit { text: quoted(text), expected: ExpectedKind::Mass }),
+        _ => Err(ParseError::NotUnderstood { text: quoted(text), expected: ExpectedKind::Mass }),
     }
 }
 
@@ -113,22 +113,22 @@ mod tests {
 
     #[test]
     fn every_way_to_type_a_mass() {
-        assert_eq!(read_mass("150 g"), Ok(Mass::grams(150.0)));
-        assert_eq!(read_mass("0,15kg"), Ok(Mass::grams(150.0)));
-        assert_eq!(read_mass("1 lb"), Ok(Mass::grams(453.59237)));
-        assert_eq!(read_mass("1/2 lbs."), Ok(Mass::grams(226.796185)));
+        assert_eq!(parse_mass("150 g"), Ok(Mass::grams(150.0)));
+        assert_eq!(parse_mass("0,15kg"), Ok(Mass::grams(150.0)));
+        assert_eq!(parse_mass("1 lb"), Ok(Mass::grams(453.59237)));
+        assert_eq!(parse_mass("1/2 lbs."), Ok(Mass::grams(226.796185)));
         // NIST Handbook 44, appendix C: 1 avoirdupois ounce = 28.349 523 125 g exactly.
-        assert_eq!(read_mass("1 oz"), Ok(Mass::grams(28.349523125)));
+        assert_eq!(parse_mass("1 oz"), Ok(Mass::grams(28.349523125)));
         assert!((Mass::ounces(5.3).to_ounces() - 5.3).abs() < 1e-12);
     }
 
     #[test]
     fn a_bare_number_needs_its_unit() {
         assert_eq!(
-            read_mass("150").unwrap_err().to_string(),
+            parse_mass("150").unwrap_err().to_string(),
             "\"150\" needs a unit; type a mass like 150 g, 5.3 oz, 0.15 kg or 1/2 lb"
         );
-        assert!(read_mass("heavy").is_err());
-        assert!(read_mass("3 mm").is_err());
+        assert!(parse_mass("heavy").is_err());
+        assert!(parse_mass("3 mm").is_err());
     }
 }

@@ -1,13 +1,13 @@
 //! Takes a typed text apart: signs, decimals, fractions, mixed numbers, words.
 
-use crate::error::{ReadError, Wanted, quoted};
+use crate::error::{ExpectedKind, ParseError, quoted};
 
 /// A text longer than this is no quantity; refusing it early keeps every number finite.
-const LONGEST: usize = 100;
+const MAX_CHARS: usize = 100;
 
 /// How a number was written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Form {
+pub(crate) enum Notation {
     /// `3`, `3.2`, `3,2`.
     Decimal,
     /// `3/16`, `1 1/2`, `1-1/2`, `½`.
@@ -18,7 +18,7 @@ pub(crate) enum Form {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Number {
     pub(crate) value: f64,
-    pub(crate) form: Form,
+    pub(crate) notation: Notation,
 }
 
 /// A quantity that is one number and one word.
@@ -30,9 +30,9 @@ pub(crate) struct Quantity {
 }
 
 /// Reads `[sign] number [unit]` and nothing more.
-pub(crate) fn read_quantity(text: &str, wanted: Wanted) -> Result<Quantity, ReadError> {
-    let normal = normalised(text, wanted)?;
-    let mut scan = Scan::new(&normal, text, wanted);
+pub(crate) fn read_quantity(text: &str, expected: ExpectedKind) -> Result<Quantity, ParseError> {
+    let normal = normalised(text, expected)?;
+    let mut scan = Scanner::new(&normal, text, expected);
     let sign = scan.sign();
     let number = scan.number()?;
     let unit = scan.unit();
@@ -41,13 +41,13 @@ pub(crate) fn read_quantity(text: &str, wanted: Wanted) -> Result<Quantity, Read
 }
 
 /// Brings the many ways to type the same sign to one: plain fractions, straight quotes, lower case.
-pub(crate) fn normalised(text: &str, wanted: Wanted) -> Result<String, ReadError> {
+pub(crate) fn normalised(text: &str, expected: ExpectedKind) -> Result<String, ParseError> {
     let text = text.trim();
     if text.is_empty() {
-        return Err(ReadError::Empty { wanted });
+        return Err(ParseError::Empty { expected });
     }
-    if text.chars().nth(LONGEST).is_some() {
-        return Err(ReadError::NotUnderstood { text: quoted(text), wanted });
+    if text.chars().nth(MAX_CHARS).is_some() {
+        return Err(ParseError::NotUnderstood { text: quoted(text), expected });
     }
     let mut out = String::with_capacity(text.len() + 8);
     for c in text.chars() {
@@ -106,25 +106,25 @@ fn vulgar_fraction(c: char) -> Option<&'static str> {
 }
 
 /// Walks over a normalised text.
-pub(crate) struct Scan<'a> {
+pub(crate) struct Scanner<'a> {
     rest: &'a str,
     /// What was typed, for the sentence of an error.
     typed: &'a str,
-    wanted: Wanted,
+    expected: ExpectedKind,
 }
 
-impl<'a> Scan<'a> {
-    pub(crate) fn new(normal: &'a str, typed: &'a str, wanted: Wanted) -> Self {
-        Self { rest: normal, typed, wanted }
+impl<'a> Scanner<'a> {
+    pub(crate) fn new(normal: &'a str, typed: &'a str, expected: ExpectedKind) -> Self {
+        Self { rest: normal, typed, expected: expected }
     }
 
     /// The error for a text of the wrong form.
-    pub(crate) fn not_understood(&self) -> ReadError {
-        ReadError::NotUnderstood { text: quoted(self.typed), wanted: self.wanted }
+    pub(crate) fn not_understood(&self) -> ParseError {
+        ParseError::NotUnderstood { text: quoted(self.typed), expected: self.expected }
     }
 
     /// Steps over `c` if it comes next.
-    pub(crate) fn take(&mut self, c: char) -> bool {
+    pub(crate) fn accept(&mut self, c: char) -> bool {
         match self.rest.strip_prefix(c) {
             Some(rest) => {
                 self.rest = rest;
@@ -134,7 +134,7 @@ impl<'a> Scan<'a> {
         }
     }
 
-    pub(crate) fn spaces(&mut self) {
+    pub(crate) fn skip_spaces(&mut self) {
         self.rest = self.rest.trim_start();
     }
 
@@ -143,42 +143,42 @@ impl<'a> Scan<'a> {
     }
 
     /// All must have been read.
-    pub(crate) fn end(&mut self) -> Result<(), ReadError> {
-        self.spaces();
+    pub(crate) fn end(&mut self) -> Result<(), ParseError> {
+        self.skip_spaces();
         if self.is_at_end() { Ok(()) } else { Err(self.not_understood()) }
     }
 
     /// 1 or −1.
     pub(crate) fn sign(&mut self) -> f64 {
-        let sign = if self.take('-') {
+        let sign = if self.accept('-') {
             -1.0
         } else {
-            self.take('+');
+            self.accept('+');
             1.0
         };
-        self.spaces();
+        self.skip_spaces();
         sign
     }
 
     /// A word or sign for a unit, without the full stop of an abbreviation; empty if none comes.
     /// Degrees spelt out come as `°`, `degrees F` as `°f`.
     pub(crate) fn unit(&mut self) -> String {
-        self.spaces();
-        if self.take('"') {
+        self.skip_spaces();
+        if self.accept('"') {
             return "in".to_owned();
         }
-        if self.take('\'') {
+        if self.accept('\'') {
             return "ft".to_owned();
         }
         let mut word = String::new();
-        if self.take('°') {
+        if self.accept('°') {
             word.push('°');
-            self.spaces();
+            self.skip_spaces();
         }
         let mut letters = self.letters();
         if matches!(letters, "deg" | "degree" | "degrees") && word.is_empty() {
             word.push('°');
-            self.spaces();
+            self.skip_spaces();
             letters = self.letters();
         }
         word.push_str(letters);
@@ -189,13 +189,13 @@ impl<'a> Scan<'a> {
     fn letters(&mut self) -> &'a str {
         let letters = self.while_char(char::is_alphabetic);
         if !letters.is_empty() {
-            self.take('.');
+            self.accept('.');
         }
         letters
     }
 
     /// A decimal, a fraction or a mixed number.
-    pub(crate) fn number(&mut self) -> Result<Number, ReadError> {
+    pub(crate) fn number(&mut self) -> Result<Number, ParseError> {
         let whole = self.digits();
         if self.rest.starts_with(['.', ',']) {
             return self.decimals_after(whole);
@@ -212,43 +212,46 @@ impl<'a> Scan<'a> {
             }
             return self.fraction(value_of(whole), above, below);
         }
-        Ok(Number { value: value_of(whole), form: Form::Decimal })
+        Ok(Number { value: value_of(whole), notation: Notation::Decimal })
     }
 
-    fn decimals_after(&mut self, whole: &str) -> Result<Number, ReadError> {
-        let has_comma = self.take(',') || !self.take('.');
+    fn decimals_after(&mut self, whole: &str) -> Result<Number, ParseError> {
+        let has_comma = self.accept(',') || !self.accept('.');
         let part = self.digits();
         if whole.is_empty() && part.is_empty() || has_comma && part.is_empty() {
             return Err(self.not_understood());
         }
         if has_comma && looks_like_thousands(whole, part) {
-            return Err(ReadError::AmbiguousComma {
+            return Err(ParseError::AmbiguousComma {
                 text: quoted(self.typed),
                 as_decimal: format!("{whole}.{part}"),
                 as_thousands: format!("{whole}{part}"),
             });
         }
         match format!("0{whole}.{part}0").parse() {
-            Ok(value) => Ok(Number { value, form: Form::Decimal }),
+            Ok(value) => Ok(Number { value, notation: Notation::Decimal }),
             Err(_) => Err(self.not_understood()),
         }
     }
 
-    fn fraction(&self, whole: f64, above: &str, below: &str) -> Result<Number, ReadError> {
+    fn fraction(&self, whole: f64, above: &str, below: &str) -> Result<Number, ParseError> {
         let below = value_of(below);
         if below < 1.0 {
-            return Err(ReadError::DividedByZero { text: quoted(self.typed), wanted: self.wanted });
+            return Err(ParseError::DividedByZero {
+                text: quoted(self.typed),
+                expected: self.expected,
+            });
         }
         let value = (whole * below + value_of(above)) / below;
-        Ok(Number { value, form: Form::Fraction })
+        Ok(Number { value, notation: Notation::Fraction })
     }
 
     /// `/ 16`, or nothing read.
     fn denominator(&mut self) -> Option<&'a str> {
         let start = self.rest;
-        self.spaces();
-        if self.take('/') {
-            self.spaces();
+        self.skip_spaces();
+        if self.accept('/') {
+            self.skip_spaces();
             let below = self.digits();
             if !below.is_empty() {
                 return Some(below);
@@ -261,8 +264,8 @@ impl<'a> Scan<'a> {
     /// ` 3/16` or `-3/16` behind a whole number, or nothing read.
     fn fraction_of_mixed(&mut self) -> Option<(&'a str, &'a str)> {
         let start = self.rest;
-        let parted = self.take('-') || {
-            self.spaces();
+        let parted = self.accept('-') || {
+            self.skip_spaces();
             self.rest.len() < start.len()
         };
         let above = self.digits();

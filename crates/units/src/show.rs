@@ -8,7 +8,7 @@ use crate::temperature::Temperature;
 /// The finest division of a bench rule, in parts of an inch.
 const RULE_DIVISION: u32 = 64;
 /// More decimals than this tell nothing of a length.
-const MOST_DECIMALS: usize = 12;
+const MAX_DECIMALS: usize = 12;
 
 /// A number with so many decimals (at most 12): `38.10`, `−0.5`; zero has no sign. A half is rounded
 /// away from zero, also one such as 3.175 that a float holds only nearly. What isn't a finite number
@@ -18,7 +18,7 @@ pub fn show_number(value: f64, decimals: usize) -> String {
         return "–".to_owned();
     }
     let size = value.abs() * (1.0 + 4.0 * f64::EPSILON);
-    let size = format!("{size:.*}", decimals.min(MOST_DECIMALS));
+    let size = format!("{size:.*}", decimals.min(MAX_DECIMALS));
     let is_zero = size.bytes().all(|b| matches!(b, b'0' | b'.'));
     if value < 0.0 && !is_zero { format!("−{size}") } else { size }
 }
@@ -31,6 +31,19 @@ pub fn show_mm(length_mm: f64, decimals: usize) -> String {
 /// A length in inches: `1.500 in`.
 pub fn show_inch(length_mm: f64, decimals: usize) -> String {
     format!("{} in", show_number(length_mm / MM_PER_INCH, decimals))
+}
+
+/// A length in one unit with as many decimals as that takes: `(2, 3)` gives `38.10 mm` or
+/// `1.500 in`.
+pub fn show_decimal(
+    length_mm: f64,
+    unit: LengthUnit,
+    (mm_decimals, inch_decimals): (usize, usize),
+) -> String {
+    match unit {
+        LengthUnit::Millimetre => show_mm(length_mm, mm_decimals),
+        LengthUnit::Inch => show_inch(length_mm, inch_decimals),
+    }
 }
 
 /// A length as it is measured at the bench: `38.10 mm`, or in inches to the thousandth with the nearest
@@ -52,14 +65,14 @@ pub fn show_length(length_mm: f64, unit: LengthUnit) -> String {
 }
 
 /// A length in both units: `8 1/2 in · 215.9 mm` where a 64th is exact, else `1.482 in · 37.7 mm`.
-pub fn both(length_mm: f64) -> String {
+pub fn show_fraction_and_mm(length_mm: f64) -> String {
     let near = InchFraction::nearest(length_mm, RULE_DIVISION);
     let inch =
         if near.is_exact() { format!("{} in", near.text()) } else { show_inch(length_mm, 3) };
     format!("{inch} · {}", show_mm(length_mm, 1))
 }
 
-/// A length to stand in a field: the shortest text that [`crate::read_length`] takes back to within
+/// A length to stand in a field: the shortest text that [`crate::parse_length`] takes back to within
 /// 0.0002 mm, such as `38.1 mm`, `1 1/2 in`, `1.48237 in`.
 pub fn write_length(length_mm: f64, unit: LengthUnit) -> String {
     let near = InchFraction::nearest(length_mm, RULE_DIVISION);
@@ -74,8 +87,8 @@ pub fn write_length(length_mm: f64, unit: LengthUnit) -> String {
 }
 
 /// A length in both units, the knife's own first: `210.0 mm (8.268 in)`, `8 1/2 in (215.9 mm)`.
-pub fn show_both(length_mm: f64, unit: LengthUnit) -> String {
-    let text = both(length_mm);
+pub fn show_in_both(length_mm: f64, unit: LengthUnit) -> String {
+    let text = show_fraction_and_mm(length_mm);
     match (unit, text.split_once(" · ")) {
         (LengthUnit::Millimetre, Some((inch, mm))) => format!("{mm} ({inch})"),
         (LengthUnit::Inch, Some((inch, mm))) => format!("{inch} ({mm})"),
@@ -135,7 +148,7 @@ fn without_trailing_zeros(text: String) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::read_length;
+    use crate::parse_length;
 
     #[test]
     fn a_half_is_rounded_away_from_zero() {
@@ -173,15 +186,15 @@ mod tests {
         assert_eq!(show_length(38.1, LengthUnit::Inch), "1.500 in (1 1/2)");
         assert_eq!(show_length(1.482375 * 25.4, LengthUnit::Inch), "1.482 in (1 31/64 −0.002)");
         assert_eq!(show_length(f64::NAN, LengthUnit::Inch), "– mm");
-        assert_eq!(both(215.9), "8 1/2 in · 215.9 mm");
-        assert_eq!(both(210.0), "8.268 in · 210.0 mm");
-        assert_eq!(both(-3.175), "−1/8 in · −3.2 mm");
+        assert_eq!(show_fraction_and_mm(215.9), "8 1/2 in · 215.9 mm");
+        assert_eq!(show_fraction_and_mm(210.0), "8.268 in · 210.0 mm");
+        assert_eq!(show_fraction_and_mm(-3.175), "−1/8 in · −3.2 mm");
     }
 
     #[test]
     fn what_is_known_roughly_has_few_digits() {
-        assert_eq!(show_both(210.0, LengthUnit::Millimetre), "210.0 mm (8.268 in)");
-        assert_eq!(show_both(215.9, LengthUnit::Inch), "8 1/2 in (215.9 mm)");
+        assert_eq!(show_in_both(210.0, LengthUnit::Millimetre), "210.0 mm (8.268 in)");
+        assert_eq!(show_in_both(215.9, LengthUnit::Inch), "8 1/2 in (215.9 mm)");
         assert_eq!(show_balance(12.345, LengthUnit::Millimetre), "12.5 mm");
         assert_eq!(show_balance(12.345, LengthUnit::Inch), "0.48 in");
         let shown = [123_456.0, 1_234.0, 98.76, 0.012_345, 0.0].map(|v| show_significant(v, 3));
@@ -211,7 +224,7 @@ mod tests {
 
         #[test]
         fn what_is_shown_reads_back(mm in -3000.0..3000.0f64, decimals in 0usize..6) {
-            let read = |text: &str| read_length(text, LengthUnit::Millimetre).unwrap().to_mm();
+            let read = |text: &str| parse_length(text, LengthUnit::Millimetre).unwrap().to_mm();
             let half_step = 0.5 / 10f64.powi(decimals as i32) + 1e-9;
             prop_assert!((read(&show_mm(mm, decimals)) - mm).abs() <= half_step);
             prop_assert!((read(&show_inch(mm, decimals)) - mm).abs() <= half_step * 25.4);
@@ -221,7 +234,7 @@ mod tests {
         fn a_field_reads_back(mm in -3000.0..3000.0f64) {
             for unit in [LengthUnit::Millimetre, LengthUnit::Inch] {
                 let text = write_length(mm, unit);
-                let read = read_length(&text, LengthUnit::Inch).unwrap();
+                let read = parse_length(&text, LengthUnit::Inch).unwrap();
                 prop_assert!((read.to_mm() - mm).abs() < 0.0002, "{}", text);
             }
         }
@@ -232,14 +245,14 @@ mod tests {
             let mm = f64::from(count) / 64.0 * 25.4;
             let text = write_length(mm, LengthUnit::Inch);
             prop_assert!(!text.contains('.'), "{}", text);
-            let read = read_length(&text, LengthUnit::Inch).unwrap();
+            let read = parse_length(&text, LengthUnit::Inch).unwrap();
             prop_assert!((read.to_mm() - mm).abs() < 1e-9);
         }
 
         #[test]
         fn no_value_panics(value in any::<f64>(), decimals in any::<usize>()) {
             let _ = show_length(value, LengthUnit::Inch);
-            let _ = (both(value), show_number(value, decimals), write_length(value, LengthUnit::Inch));
+            let _ = (show_fraction_and_mm(value), show_number(value, decimals), write_length(value, LengthUnit::Inch));
         }
     }
 }

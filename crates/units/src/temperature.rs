@@ -1,6 +1,6 @@
 //! Temperatures: held in degrees Celsius.
 
-use crate::error::{ReadError, Wanted, quoted};
+use crate::error::{ExpectedKind, ParseError, quoted};
 use crate::scan::read_quantity;
 
 /// 0 K in degrees Celsius; exact (SI Brochure, 9th edition, 2.3.1).
@@ -37,19 +37,19 @@ impl Temperature {
 /// Reads a temperature: `410 F`, `410°F`, `210 °C`, `210 deg C`.
 ///
 /// # Errors
-/// [`ReadError`], whose sentence shows what would be taken; a bare number lacks its unit, and nothing
+/// [`ParseError`], whose sentence shows what would be taken; a bare number lacks its unit, and nothing
 /// is colder than absolute zero.
-pub fn read_temperature(text: &str) -> Result<Temperature, ReadError> {
-    let wanted = Wanted::Temperature;
-    let read = read_quantity(text, wanted)?;
+pub fn parse_temperature(text: &str) -> Result<Temperature, ParseError> {
+    let expected = ExpectedKind::Temperature;
+    let read = read_quantity(text, expected)?;
     let temperature = match read.unit.as_str() {
         "c" | "°c" | "celsius" | "°celsius" => Temperature::celsius(read.value),
         "f" | "°f" | "fahrenheit" | "°fahrenheit" => Temperature::fahrenheit(read.value),
-        "" | "°" => return Err(ReadError::NeedsUnit { text: quoted(text), wanted }),
-        _ => return Err(ReadError::NotUnderstood { text: quoted(text), wanted }),
+        "" | "°" => return Err(ParseError::NeedsUnit { text: quoted(text), expected }),
+        _ => return Err(ParseError::NotUnderstood { text: quoted(text), expected }),
     };
     if temperature.to_celsius() < ABSOLUTE_ZERO_C - 1e-9 {
-        return Err(ReadError::BelowAbsoluteZero { text: quoted(text) });
+        return Err(ParseError::BelowAbsoluteZero { text: quoted(text) });
     }
     Ok(temperature)
 }
@@ -71,9 +71,9 @@ mod tests {
             "210 deg C",
             "210 degrees celsius",
         ] {
-            assert_eq!(read_temperature(text), Ok(Temperature::celsius(210.0)), "{text:?}");
+            assert_eq!(parse_temperature(text), Ok(Temperature::celsius(210.0)), "{text:?}");
         }
-        assert_eq!(read_temperature("-40 F"), Ok(Temperature::celsius(-40.0)));
+        assert_eq!(parse_temperature("-40 F"), Ok(Temperature::celsius(-40.0)));
     }
 
     /// Fixed points of the two scales: ice, boiling, and where they meet.
@@ -87,7 +87,7 @@ mod tests {
 
     #[test]
     fn what_is_no_temperature_is_refused() {
-        let sentence = |text| read_temperature(text).unwrap_err().to_string();
+        let sentence = |text| parse_temperature(text).unwrap_err().to_string();
         assert_eq!(
             sentence("410"),
             "\"410\" needs a unit; type a temperature like 410 F or 210 °C"
@@ -101,8 +101,8 @@ mod tests {
             "\"-300 C\" is below absolute zero; type a temperature like 410 F or 210 °C"
         );
         assert_eq!(sentence("red"), "\"red\" isn't a temperature; type one like 410 F or 210 °C");
-        assert!(read_temperature("410 mm").is_err());
-        assert!(read_temperature("-459.67 F").is_ok());
+        assert!(parse_temperature("410 mm").is_err());
+        assert!(parse_temperature("-459.67 F").is_ok());
     }
 
     proptest! {
@@ -110,7 +110,7 @@ mod tests {
 
         #[test]
         fn no_text_panics(text in any::<String>()) {
-            if let Ok(read) = read_temperature(&text) {
+            if let Ok(read) = parse_temperature(&text) {
                 prop_assert!(read.to_celsius().is_finite());
             }
         }

@@ -1,104 +1,135 @@
 //! `bar`: many blanks on one kind of bar, as a PDF at true size and as figures.
 
-use super::{Work, json_text, keep_the_blank, read_shop, wants_pdf};
+use super::{LoadedKnife, check_pdf_name, export, json_of, protect_input, read_shop};
 use crate::args::BarArgs;
 use crate::{Failure, Outcome};
-use drawing::{Drawing, Mark, Pen};
 use host::Host;
 use knife::Knife;
-use kurbo::{Rect, Shape as _};
+use kurbo::Rect;
+use marks::{Drawing, Pen};
 use outline::packing::Progress;
 use paper::Sheet;
 use reckon::tables::Tables;
-use reckon::{MOST_BLANKS, Nest, NestWish, nest};
+use reckon::{MAX_BLANKS, Nest, NestOptions, nest};
 use sheets::printing;
 use std::fmt::Write as _;
 use std::path::Path;
-use units::{LengthUnit, read_length};
+use units::{LengthUnit, parse_length};
 
 /// More steps than this are no search that anyone waits for: some minutes.
-const MOST_STEPS: u64 = 10_000_000;
+const MAX_STEPS: u64 = 10_000_000;
 /// A search that takes longer tells how far it is, milliseconds.
 const QUIET_MS: u64 = 700;
 
 pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
-    let date = super::date(args.date.as_ref())?;
+    let date = super::check_date(args.date.as_ref())?;
+    once_only(args)?;
     let shop = read_shop(&args.shop, host)?;
     let mut works = Vec::with_capacity(args.files.len());
     for file in &args.files {
-        let work = Work::read(file, &shop, host)?;
+        let work = LoadedKnife::read(file, &shop, host)?;
         if work.reckoning.outline.is_none() {
-            return Err(Failure::NoOutline { path: file.clone() });
+            return Err(Failure::NoOutline { path: super::read_from(file) });
         }
         works.push(work);
     }
     if let Some(out) = &args.out {
-        args.files.iter().try_for_each(|file| keep_the_blank(file, out, host))?;
-        wants_pdf(out)?;
+        args.files.iter().try_for_each(|file| protect_input(file, out, host))?;
+        if !is_dxf(out) {
+            check_pdf_name(out)?;
+        }
     }
     let knives: Vec<&Knife> = works.iter().map(|work| &work.knife).collect();
     let Some(first) = knives.first() else { return Ok(Outcome::default()) };
-    let wish = wish(args, first.unit)?;
-    if args.out.is_some() {
-        goes_on_paper(args, &works, &wish)?;
+    let options = nest_options(args, first.unit)?;
+    if args.out.as_ref().is_some_and(|out| !is_dxf(out)) {
+        check_paper(args, &works, &options)?;
     }
     let begun = host.now_ms();
     let mut told_ms = begun;
-    let mut told = false;
+    let mut message = false;
     let nest = {
         let mut go_on = |progress: Progress| {
             let now = host.now_ms();
             if now.saturating_sub(begun) > QUIET_MS && now.saturating_sub(told_ms) > 200 {
                 told_ms = now;
-                told = true;
-                host.progress(&progress_line(progress, now - begun, first.unit));
+                message = true;
+                if !args.quiet {
+                    host.progress(&progress_line(progress, now - begun, first.unit));
+                }
             }
-            args.seconds.is_none_or(|most| (now.saturating_sub(begun) as f64) < 1000.0 * most)
+            args.seconds.is_none_or(|max| (now.saturating_sub(begun) as f64) < 1000.0 * max)
         };
-        nest(&knives, &wish, &shop, Tables::built_in(), &mut go_on)
+        nest(&knives, &options, &shop, Tables::built_in(), &mut go_on)
     };
-    if told {
+    if message && !args.quiet {
         host.progress("");
     }
     let nest = nest.map_err(|why| match why.blank().and_then(|i| args.files.get(i)) {
         Some(path) => Failure::NotLaid { path: path.clone(), why: why.clone() },
         None => Failure::Usage(why.to_string()),
     })?;
-    if wish.length_mm.is_some_and(|_| nest.count() == 0) {
+    if options.length_mm.is_some_and(|_| nest.count() == 0) {
         return Err(Failure::Usage("nothing could be laid on this bar; take a longer one".into()));
     }
-    let mut out = String::new();
+    let (mut out, mut file) = (String::new(), None);
     if args.json {
-        out = json_text(&reckon::nest_json(&knives, &nest));
+        out = json_of(&reckon::nest_json(&knives, &nest));
     } else {
-        words(&mut out, &nest, first.unit);
+        describe(&mut out, &nest, first.unit);
     }
-    if let Some(path) = &args.out {
-        let pages = print(args, date, &knives, &nest, path, host)?;
+    let mut err = String::new();
+    if let Some(path) = args.out.as_ref().filter(|path| is_dxf(path)) {
+        let (told, warned) = export::sheet(&works, &nest, first.unit, path, host)?;
+        err.push_str(&warned);
+        if !args.json {
+            out.push_str(&told);
+        }
+    } else if let Some(path) = &args.out {
+        let (pages, sent) = print(args, date, &knives, &nest, path, host)?;
+        file = sent;
         if !args.json {
             let _ = writeln!(
                 out,
                 "Wrote {pages} {} to {}. Print at actual size (100 %), then measure both rulers \
                  and the square before you trust it; the reduced overview is not for tracing.",
                 if pages == 1 { "page" } else { "pages" },
-                path.display()
+                super::written_to(path)
             );
         }
     }
-    Ok(Outcome { out, err: stops(args, &works), ..Outcome::default() })
+    err.push_str(&stops(args, &works));
+    Ok(Outcome { out, err, file, ..Outcome::default() })
 }
 
-fn wish(args: &BarArgs, unit: LengthUnit) -> Result<NestWish, Failure> {
+/// Standard input can be read once, and standard output takes figures or a PDF, not both.
+fn once_only(args: &BarArgs) -> Result<(), Failure> {
+    let words = if args.files.iter().filter(|file| super::is_stream(file)).count() > 1 {
+        "- can be given once: standard input is read only once"
+    } else if args.json && args.out.as_deref().is_some_and(super::is_stream) {
+        "--json and --out - both write to standard output: leave one out, or name a file"
+    } else {
+        return Ok(());
+    };
+    Err(Failure::Usage(words.to_owned()))
+}
+
+/// Whether a file is to be a DXF for a cutting shop.
+fn is_dxf(out: &Path) -> bool {
+    out.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("dxf"))
+}
+
+fn nest_options(args: &BarArgs, unit: LengthUnit) -> Result<NestOptions, Failure> {
     let read = |text: &Option<String>, what: &str| {
         let read = |text: &String| {
-            let length = read_length(text, unit);
+            let length = parse_length(text, unit);
             length
                 .map(|length| length.to_mm())
                 .map_err(|why| Failure::Usage(format!("{what}: {why}")))
         };
         text.as_ref().map(read).transpose()
     };
-    let usual = NestWish::default();
+    let usual = NestOptions::default();
     let length_mm = read(&args.length, "--length")?;
     if args.fill && length_mm.is_none() {
         return Err(Failure::Usage("--fill needs the bar's --length; see --help".to_owned()));
@@ -106,17 +137,18 @@ fn wish(args: &BarArgs, unit: LengthUnit) -> Result<NestWish, Failure> {
     if args.copies == 0 {
         return Err(Failure::Usage("--copies must be at least 1".to_owned()));
     }
-    if args.steps.is_some_and(|steps| steps > MOST_STEPS) {
+    if args.steps.is_some_and(|steps| steps > MAX_STEPS) {
         return Err(Failure::Usage(format!(
-            "--steps must be at most {MOST_STEPS}; --seconds N searches for as long as you wait"
+            "--steps must be at most {MAX_STEPS}; --seconds N searches for as long as you wait"
         )));
     }
     // With seconds given the clock alone stops the search.
-    let steps = if args.seconds.is_some() { u64::MAX } else { args.steps.unwrap_or(usual.steps) };
+    let steps =
+        if args.seconds.is_some() { u64::MAX } else { args.steps.unwrap_or(usual.max_steps) };
     if args.seconds.is_some_and(|s| !(s.is_finite() && (0.0..=3600.0).contains(&s))) {
         return Err(Failure::Usage("--seconds must lie between 0 and 3600".to_owned()));
     }
-    Ok(NestWish {
+    Ok(NestOptions {
         copies: args.copies,
         fill: args.fill,
         length_mm,
@@ -125,36 +157,39 @@ fn wish(args: &BarArgs, unit: LengthUnit) -> Result<NestWish, Failure> {
         margin_mm: read(&args.margin, "--margin")?.unwrap_or(usual.margin_mm),
         flip: args.flip,
         drill: args.drill,
-        steps,
+        max_steps: steps,
     })
 }
 
 /// Refuses what is too large for the paper before blanks are laid: they take at least as much of
 /// the bar as they are steel, and a bar that doesn't take them all is filled but for one blank.
-fn goes_on_paper(args: &BarArgs, works: &[Work], wish: &NestWish) -> Result<(), Failure> {
+fn check_paper(
+    args: &BarArgs,
+    works: &[LoadedKnife],
+    options: &NestOptions,
+) -> Result<(), Failure> {
     let profiles = || works.iter().filter_map(|work| work.reckoning.profile.as_ref());
     let Some(first) = works.first().map(|work| &work.knife) else { return Ok(()) };
     let own = works.iter().map(|work| work.knife.bar.width_mm).fold(0.0, f64::max);
-    let width_mm = wish.width_mm.unwrap_or(own).max(1.0);
+    let width_mm = options.width_mm.unwrap_or(own).max(1.0);
     let area_mm2: f64 = profiles().map(|profile| profile.area_mm2).sum();
     let longest_mm = profiles().map(|p| p.length_mm.hypot(p.width_mm)).fold(0.0, f64::max);
-    let copies = if wish.fill { MOST_BLANKS / works.len().max(1) } else { wish.copies };
-    if copies.saturating_mul(works.len()) > MOST_BLANKS {
+    let copies = if options.fill { MAX_BLANKS / works.len().max(1) } else { options.copies };
+    if copies.saturating_mul(works.len()) > MAX_BLANKS {
         return Ok(()); // refused for that
     }
     #[expect(clippy::cast_precision_loss, reason = "some hundred")]
     let taken_mm = copies as f64 * area_mm2 / width_mm;
-    let shown_mm = taken_mm.min(wish.length_mm.unwrap_or(f64::INFINITY) - longest_mm - 10.0);
+    let shown_mm = taken_mm.min(options.length_mm.unwrap_or(f64::INFINITY) - longest_mm - 10.0);
     if !(shown_mm > longest_mm && knife::limits::BAR_WIDTH_MM.contains(&width_mm)) {
         return Ok(());
     }
     let mut drawing = Drawing::new();
-    let bar = Rect::new(0.0, 0.0, shown_mm, width_mm).to_path(0.1);
-    drawing.add(Pen::Bar, Mark::Path(bar));
+    drawing.rect(Pen::Bar, Rect::new(0.0, 0.0, shown_mm, width_mm));
     let (title, key) = ("Bar".to_owned(), "bar");
     let sheet = Sheet { key, title, drawing, notes: Vec::new(), inserts: Vec::new() };
-    let paper = args.paper.as_deref().unwrap_or(printing::usual_paper(first.unit));
-    printing::pages(first, &[sheet], paper, None)?;
+    let paper = args.paper.as_deref().unwrap_or(printing::default_paper(first.unit));
+    paper::check_room(&sheet, &printing::setup(&first.name, paper, None)?)?;
     Ok(())
 }
 
@@ -163,21 +198,21 @@ fn progress_line(progress: Progress, ms: u64, unit: LengthUnit) -> String {
     let seconds = ms as f64 / 1000.0;
     format!(
         "{seconds:.1} s: {} laid in {} (Ctrl-C stops without writing anything)",
-        progress.laid,
+        progress.placed,
         units::write_length(progress.length_mm, unit)
     )
 }
 
-fn words(out: &mut String, nest: &Nest, unit: LengthUnit) {
-    let _ = writeln!(out, "{}", nest.bar_sentence(unit));
+fn describe(out: &mut String, nest: &Nest, unit: LengthUnit) {
+    let _ = writeln!(out, "{}", nest.describe_bar(unit));
     for (number, bar) in (1..).zip(&nest.bars) {
         let which = if nest.bars.len() > 1 { format!("Bar {number}: ") } else { String::new() };
-        let _ = writeln!(out, "{which}{}", bar.sentence(unit));
+        let _ = writeln!(out, "{which}{}", bar.describe(unit));
     }
-    if let Some(coarse) = nest.coarse_words() {
+    if let Some(coarse) = nest.coarse_warning() {
         let _ = writeln!(out, "{coarse}");
     }
-    if let Some(usual) = nest.usual_words() {
+    if let Some(usual) = nest.describe_stock_counts() {
         let _ = writeln!(out, "{usual}");
     }
 }
@@ -189,17 +224,17 @@ fn print(
     nest: &Nest,
     out: &Path,
     host: &mut dyn Host,
-) -> Result<usize, Failure> {
+) -> Result<(usize, Option<Vec<u8>>), Failure> {
     let titled = printing::nest_title(knives, nest);
-    let paper = args.paper.as_deref().unwrap_or(printing::usual_paper(titled.unit));
+    let paper = args.paper.as_deref().unwrap_or(printing::default_paper(titled.unit));
     let sheets = printing::nest_sheets(knives, nest);
     let pages = printing::pages(&titled, &sheets, paper, date.clone())?;
-    host.write(out, &printing::pdf(&titled, &pages, date.as_deref())?)?;
-    Ok(pages.len())
+    let sent = super::write(out, printing::pdf(&titled, &pages, date.as_deref())?, host)?;
+    Ok((pages.len(), sent))
 }
 
 /// One line for each blank of which a finding says stop.
-fn stops(args: &BarArgs, works: &[Work]) -> String {
+fn stops(args: &BarArgs, works: &[LoadedKnife]) -> String {
     let mut err = String::new();
     for (file, work) in args.files.iter().zip(works) {
         // How a blank lies on its own bar matters nothing here.

@@ -1,17 +1,21 @@
 //! `build`: every step from bar to finished knife, as text to tick off.
 
-use super::Work;
+use super::{LoadedKnife, json_of};
 use crate::{Failure, Outcome};
-use reckon::card::{Bench, LineKind, build_card};
+use reckon::card::{CardContext, LineKind, build_card};
 use reckon::tables::Tables;
 use std::fmt::Write as _;
 
 /// Columns of the text.
 const COLUMNS: usize = 96;
 
-pub(super) fn run(work: &Work) -> Result<Outcome, Failure> {
-    let Work { knife, reckoning } = work;
-    let card = build_card(&Bench { knife, reckoning, tables: Tables::built_in() });
+pub(super) fn run(work: &LoadedKnife, json: bool) -> Result<Outcome, Failure> {
+    let LoadedKnife { knife, reckoning } = work;
+    let card = build_card(&CardContext { knife, reckoning, tables: Tables::built_in() });
+    if json {
+        let out = json_of(&reckon::build_json(knife, &card));
+        return Ok(Outcome { out, ..Outcome::default() });
+    }
     let sources = card.sources();
     let mut out = String::new();
     let _ = writeln!(out, "{}: the build", knife.name);
@@ -19,7 +23,7 @@ pub(super) fn run(work: &Work) -> Result<Outcome, Failure> {
         let _ = writeln!(out, "\n{number}. {}", part.title);
         for line in &part.lines {
             let sign = match line.kind {
-                LineKind::Step | LineKind::Have => "  [ ] ",
+                LineKind::Step | LineKind::Prepare => "  [ ] ",
                 LineKind::Note => "      ",
                 LineKind::Caution => "   !  ",
             };
@@ -33,7 +37,7 @@ pub(super) fn run(work: &Work) -> Result<Outcome, Failure> {
     for (number, source) in (1..).zip(&sources) {
         indented(&mut out, &format!("  {:<4}", format!("[{number}]")), source);
     }
-    Ok(Outcome { out, ..Outcome::default() })
+    Ok(Outcome { out, err: super::likely_grade(work), ..Outcome::default() })
 }
 
 /// A text behind a sign, its further lines as far in.

@@ -1,10 +1,11 @@
 //! `draw`: the drawing at true size, as SVG or PNG.
 
-use super::Work;
+use super::LoadedKnife;
 use crate::{Failure, Outcome};
-use drawing::{Drawing, Pen, views};
+use drawing::views;
 use host::Host;
 use kurbo::{Affine, Rect};
+use marks::{Drawing, Pen};
 use sheets::printing;
 use std::path::Path;
 
@@ -14,60 +15,66 @@ const AROUND_MM: f64 = 5.0;
 const DPI: f64 = 300.0;
 
 /// What was wished for the drawing.
-pub(super) struct Wish {
+pub(super) struct DrawOptions {
     pub(super) dpi: Option<f64>,
     pub(super) sheet: Option<String>,
     pub(super) bare: bool,
 }
 
 pub(super) fn run(
-    work: &Work,
+    work: &LoadedKnife,
     file: &Path,
     out: &Path,
-    wish: &Wish,
+    options: &DrawOptions,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
-    let Work { knife, reckoning } = work;
-    let dpi = wish.dpi;
-    super::keep_the_blank(file, out, host)?;
+    let LoadedKnife { knife, reckoning } = work;
+    let dpi = options.dpi;
+    super::protect_input(file, out, host)?;
     if reckoning.outline.is_none() {
-        return Err(Failure::NoOutline { path: file.to_owned() });
+        return Err(Failure::NoOutline { path: super::read_from(file) });
     }
-    let drawing = drawing(work, wish)?;
+    let drawing = drawing(work, options)?;
     let window = paper::extent(&drawing).unwrap_or(Rect::ZERO).inflate(AROUND_MM, AROUND_MM);
     let ending = out.extension().and_then(|e| e.to_str()).unwrap_or_default().to_lowercase();
-    let bytes = match ending.as_str() {
+    // What has no name is an SVG, or a PNG where its dots are told.
+    let ending = match (super::is_stream(out), dpi) {
+        (true, Some(_)) => "png",
+        (true, None) => "svg",
+        (false, _) => ending.as_str(),
+    };
+    let bytes = match ending {
         "svg" if dpi.is_some() => return Err(Failure::NoDots { path: out.to_owned() }),
         "svg" => paper::svg(&drawing, window, &knife.name).into_bytes(),
         "png" => paper::png(&drawing, window, dpi.unwrap_or(DPI))?,
         _ => return Err(Failure::Ending { path: out.to_owned() }),
     };
-    host.write(out, &bytes)?;
-    let told = format!(
+    let sent = super::write(out, bytes, host)?;
+    let message = format!(
         "Wrote the drawing to {}: {} × {} at true size.\n",
-        out.display(),
+        super::written_to(out),
         units::show_mm(window.width(), 1),
         units::show_mm(window.height(), 1)
     );
-    Ok(Outcome { out: told, ..Outcome::default() })
+    Ok(Outcome { out: message, file: sent, ..Outcome::default() })
 }
 
 /// The drawing wished for: what is cut alone, or a sheet's, its tables below it.
-fn drawing(work: &Work, wish: &Wish) -> Result<Drawing, Failure> {
-    let Work { knife, reckoning } = work;
-    if wish.bare {
+fn drawing(work: &LoadedKnife, options: &DrawOptions) -> Result<Drawing, Failure> {
+    let LoadedKnife { knife, reckoning } = work;
+    if options.bare {
         let mut all = views::blank_on_bar(knife, reckoning, views::Extent::Whole);
         all.items.retain(|item| matches!(item.pen, Pen::Cut | Pen::Hole));
         return Ok(all);
     }
-    let key = wish.sheet.as_deref().map_or("profile", str::trim);
+    let key = options.sheet.as_deref().map_or("profile", str::trim);
     let sheet = printing::sheet(key, knife, reckoning).ok_or_else(|| Failure::Unknown {
         what: "sheet",
         found: key.to_owned(),
         known: printing::SHEETS.join(", "),
     })?;
     let mut drawing = sheet.drawing;
-    for insert in sheet.inserts.into_iter().map(drawing::Insert::into_drawing) {
+    for insert in sheet.inserts.into_iter().map(marks::Insert::into_drawing) {
         let (Some(all), Some(own)) = (paper::extent(&drawing), paper::extent(&insert)) else {
             continue;
         };

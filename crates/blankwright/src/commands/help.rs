@@ -1,6 +1,6 @@
 //! `help`: the pages of the manual in the terminal, and the options of a command.
 
-use crate::{Failure, Outcome, args};
+use crate::{Failure, Outcome, examples, parsing};
 use manual::PAGES;
 use std::fmt::Write as _;
 
@@ -12,10 +12,10 @@ pub(super) fn run(topic: &[String]) -> Result<Outcome, Failure> {
         list()
     } else if let Some(page) = manual::page(&topic) {
         manual::page_text(page.text)
-    } else if let Some(options) = args::options(&topic) {
+    } else if let Some(options) = parsing::options(&topic) {
         options
     } else {
-        let commands = args::commands();
+        let commands = parsing::commands();
         let names = PAGES.iter().map(|page| page.topic);
         let names = names.chain(commands.iter().map(|(name, _)| name.as_str()));
         let near = manual::nearest(&topic, names).map(|name| format!(", did you mean {name}?"));
@@ -27,12 +27,13 @@ pub(super) fn run(topic: &[String]) -> Result<Outcome, Failure> {
 }
 
 fn list() -> String {
-    let pages = PAGES.iter().map(|page| (page.topic.to_owned(), page.about.to_owned())).collect();
+    let pages = PAGES.iter().map(|page| (page.topic.to_owned(), page.summary.to_owned())).collect();
     format!(
         "Usage: blankwright help [TOPIC]\n\nPages of the manual:\n{}\n\
-         Commands; blankwright help COMMAND lists the options of one:\n{}",
+         Commands; blankwright help COMMAND lists the options of one:\n{}\n{}\n",
         rows(pages),
-        rows(args::commands())
+        rows(parsing::commands()),
+        examples::exit_codes()
     )
 }
 

@@ -1,23 +1,27 @@
 //! `materials`: what to have before the work begins.
 
-use super::Work;
+use super::{LoadedKnife, json_of};
 use crate::{Failure, Outcome};
 use reckon::tables::Tables;
 use reckon::{MaterialLine, Shop};
 use std::fmt::Write as _;
-use units::{LengthUnit, Mass, show_inch, show_mass, show_mm, show_number};
+use units::{LengthUnit, Mass, show_decimal, show_mass, show_number};
 
-pub(super) fn run(work: &Work, shop: &Shop, csv: bool) -> Result<Outcome, Failure> {
-    let Work { knife, reckoning } = work;
+pub(super) fn run(work: &LoadedKnife, shop: &Shop, csv: bool, json: bool) -> Result<Outcome, Failure> {
+    let LoadedKnife { knife, reckoning } = work;
     let list = reckon::material_list(knife, reckoning, shop, Tables::built_in());
     if csv {
         let out = reckon::material_csv(&list).map_err(|why| Failure::Usage(why.to_string()))?;
         return Ok(Outcome { out, ..Outcome::default() });
     }
+    if json {
+        let out = json_of(&reckon::materials_json(knife, &list));
+        return Ok(Outcome { out, ..Outcome::default() });
+    }
     let mut out = String::new();
     let _ = writeln!(out, "{}: what to have", knife.name);
     for line in &list {
-        let _ = writeln!(out, "  [ ] {:16}{}", line.part, words(line, knife.unit));
+        let _ = writeln!(out, "  [ ] {:16}{}", line.part, describe(line, knife.unit));
         if !line.note.is_empty() {
             let _ = writeln!(out, "      {:16}({})", "", line.note);
         }
@@ -26,11 +30,8 @@ pub(super) fn run(work: &Work, shop: &Shop, csv: bool) -> Result<Outcome, Failur
 }
 
 /// One line in words: `2 of sugar maple, 88 × 38 × 6 mm, 28.3 g`.
-fn words(line: &MaterialLine, unit: LengthUnit) -> String {
-    let length = |mm: f64| match unit {
-        LengthUnit::Millimetre => show_mm(mm, 2),
-        LengthUnit::Inch => show_inch(mm, 3),
-    };
+fn describe(line: &MaterialLine, unit: LengthUnit) -> String {
+    let length = |mm: f64| show_decimal(mm, unit, (2, 3));
     let material = line.material.as_deref().unwrap_or("material not chosen");
     let mut words = match line.volume_ml {
         Some(ml) => format!("{material}, mix {} ml", show_number(ml, 2)),

@@ -4,6 +4,7 @@ mod bar;
 mod build;
 mod check;
 mod draw;
+mod export;
 mod help;
 mod materials;
 mod new;
@@ -12,66 +13,89 @@ mod papers;
 mod picture;
 mod print;
 mod proof;
-mod schema;
+pub(crate) mod schema;
 mod starters;
 mod trim;
+mod view;
 
-use crate::args::{Command, NewArgs, ShopArg};
-use crate::{Failure, Outcome, args, plain};
+use crate::args::{Command, ShopArg, Typed};
+use crate::{Failure, Outcome, parsing, plain};
 use host::Host;
 use knife::Knife;
-use knife::file::{self, ENDING, Opened};
+use knife::file::{self, EXTENSION, Opened};
 use reckon::tables::Tables;
 use reckon::{Reckoning, Shop, reckon};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-pub(crate) fn run(command: Option<Command>, host: &mut dyn Host) -> Result<Outcome, Failure> {
+/// Does a command. With `--quiet` what only tells of files written is left out.
+pub(crate) fn run(typed: Typed, host: &mut dyn Host) -> Result<Outcome, Failure> {
+    let is_left_out = typed.quiet && typed.command.as_ref().is_some_and(Command::only_tells);
+    let mut outcome = done(typed.command, host)?;
+    if is_left_out {
+        outcome.out.clear();
+    }
+    Ok(outcome)
+}
+
+fn done(command: Option<Command>, host: &mut dyn Host) -> Result<Outcome, Failure> {
     match command {
         None => open(None),
         Some(Command::Open { file }) => open(Some(&file)),
-        Some(Command::Starters) => Ok(starters::run()),
-        Some(Command::New(NewArgs { starter, outline, picture, tracing, out })) => {
-            match (picture, outline, starter) {
-                (Some(picture), ..) => picture::from_picture(&picture, &tracing, &out, host),
-                (_, Some(outline), _) => new::from_outline(&outline, &out, host),
+        Some(Command::Starters { json }) => Ok(starters::run(json)),
+        Some(Command::New { starter, shape, picture, tracing, out }) => {
+            match (picture, &shape.outline, starter) {
+                (Some(picture), ..) => {
+                    picture::from_picture(&picture, shape.gap.as_deref(), &tracing, &out, host)
+                }
+                (_, Some(outline), _) => new::from_outline(outline, &shape, &out, host),
                 (.., starter) => new::from_starter(&starter.unwrap_or_default(), &out, host),
             }
         }
         Some(Command::Check { file, json, shop }) => {
-            check::run(&Work::open(&file, &shop, host)?, json)
+            check::run(&LoadedKnife::open(&file, &shop, host)?, json)
         }
         Some(Command::Numbers { file, json, shop }) => {
-            numbers::run(&Work::open(&file, &shop, host)?, json)
+            numbers::run(&LoadedKnife::open(&file, &shop, host)?, json)
         }
         Some(Command::Help { topic }) => help::run(&topic),
         Some(Command::Completions { shell }) => {
-            Ok(Outcome { out: args::completions(shell), ..Outcome::default() })
+            Ok(Outcome { out: parsing::completions(shell), ..Outcome::default() })
         }
         Some(Command::Man { command }) => {
-            Ok(Outcome { out: args::man(command.as_deref())?, ..Outcome::default() })
+            Ok(Outcome { out: parsing::man(command.as_deref())?, ..Outcome::default() })
         }
         Some(Command::Schema { of }) => schema::run(&of),
-        Some(Command::Build { file, shop }) => build::run(&Work::open(&file, &shop, host)?),
-        Some(Command::Materials { file, csv, shop }) => {
+        Some(Command::Build { file, json, shop }) => {
+            build::run(&LoadedKnife::open(&file, &shop, host)?, json)
+        }
+        Some(Command::Materials { file, csv, json, shop }) => {
             let shop = read_shop(&shop, host)?;
-            materials::run(&Work::read(&file, &shop, host)?, &shop, csv)
+            materials::run(&LoadedKnife::read(&file, &shop, host)?, &shop, csv, json)
         }
         Some(Command::Print(args)) => {
             let shop = read_shop(&args.shop, host)?;
-            match args.file.clone() {
+            match &args.file {
                 Some(file) => {
-                    print::run(&Work::read(&file, &shop, host)?, &file, &shop, &args, host)
+                    print::run(&LoadedKnife::read(file, &shop, host)?, file, &shop, &args, host)
                 }
                 None => print::mat_alone(&shop, &args, host),
             }
         }
-        Some(Command::Papers { papers, width }) => papers::run(&papers, width.as_deref()),
+        Some(Command::Papers { papers, width, json }) => {
+            papers::run(&papers, width.as_deref(), json)
+        }
         Some(Command::Proof(args)) => proof::run(&args, host),
         Some(Command::Trim(args)) => trim::run(&args, host),
         Some(Command::Bar(args)) => bar::run(&args, host),
-        Some(Command::Draw { file, out, dpi, sheet, bare, shop }) => {
-            let wish = draw::Wish { dpi, sheet, bare };
-            draw::run(&Work::open(&file, &shop, host)?, &file, &out, &wish, host)
+        Some(Command::Draw { file, out, dpi, sheet, bare, view, cut, shop }) => {
+            let work = LoadedKnife::open(&file, &shop, host)?;
+            if let Some(side) = view {
+                return view::run(&work, &file, &out, &view::View { side, cut, dpi }, host);
+            }
+            draw::run(&work, &file, &out, &draw::DrawOptions { dpi, sheet, bare }, host)
+        }
+        Some(Command::Export(args)) => {
+            export::run(&LoadedKnife::open(&args.file, &args.shop, host)?, &args, host)
         }
     }
 }
@@ -91,33 +115,37 @@ fn open(_file: Option<&Path>) -> Result<Outcome, Failure> {
 }
 
 /// A knife read from its file and all that follows from it.
-pub(crate) struct Work {
+pub(crate) struct LoadedKnife {
     pub(crate) knife: Knife,
     pub(crate) reckoning: Reckoning,
 }
 
-impl Work {
+impl LoadedKnife {
     /// Reads and reckons. A file with any fault is refused: steel is cut by what comes out.
     fn open(path: &Path, shop: &ShopArg, host: &dyn Host) -> Result<Self, Failure> {
         Self::read(path, &read_shop(shop, host)?, host)
     }
 
     fn read(path: &Path, shop: &Shop, host: &dyn Host) -> Result<Self, Failure> {
-        let opened = file::open(&host.read(path)?)
-            .map_err(|why| Failure::NotABlank { path: path.to_owned(), why })?;
+        let bytes = if is_stream(path) { host.input() } else { host.read(path) }?;
+        let path = read_from(path);
+        let opened = match file::open(&bytes) {
+            Ok(opened) => opened,
+            Err(why) => return Err(Failure::NotABlank { path, why }),
+        };
         if !opened.faults.is_empty() {
             let Opened { faults, more_faults: more, .. } = opened;
-            return Err(Failure::Faults { path: path.to_owned(), faults, more });
+            return Err(Failure::Faults { path, faults, more });
         }
-        Ok(Self::by(opened.knife, shop))
+        Ok(Self::with_shop(opened.knife, shop))
     }
 
     /// By the built-in usual shop.
-    fn of(knife: Knife) -> Self {
-        Self::by(knife, &Shop::default())
+    fn with_default_shop(knife: Knife) -> Self {
+        Self::with_shop(knife, &Shop::default())
     }
 
-    fn by(knife: Knife, shop: &Shop) -> Self {
+    fn with_shop(knife: Knife, shop: &Shop) -> Self {
         let knife = plain::knife(knife);
         let reckoning = reckon(&knife, shop, Tables::built_in());
         Self { knife, reckoning }
@@ -137,40 +165,84 @@ pub(crate) fn read_shop(arg: &ShopArg, host: &dyn Host) -> Result<Shop, Failure>
     Err(Failure::Faults { path: path.clone(), faults, more })
 }
 
+/// Whether a name stands for standard input or output. A file of that name is `./-`.
+fn is_stream(path: &Path) -> bool {
+    path.as_os_str() == "-"
+}
+
+/// A file that is read, as a sentence names it.
+fn read_from(path: &Path) -> PathBuf {
+    if is_stream(path) { "standard input".into() } else { path.to_owned() }
+}
+
+/// A file that is written, as a sentence names it.
+fn written_to(path: &Path) -> std::path::Display<'_> {
+    if is_stream(path) { Path::new("standard output").display() } else { path.display() }
+}
+
+/// Writes a file, or gives it back where standard output is to have it.
+fn write(out: &Path, bytes: Vec<u8>, host: &mut dyn Host) -> Result<Option<Vec<u8>>, Failure> {
+    if is_stream(out) {
+        return Ok(Some(bytes));
+    }
+    host.write(out, &bytes)?;
+    Ok(None)
+}
+
+/// What to say of a grade that no table has but that is much like one's name.
+fn likely_grade(work: &Work) -> String {
+    let grade = work.knife.bar.grade.trim();
+    if grade.is_empty() || work.reckoning.heat.steel.is_some() {
+        return String::new();
+    }
+    let steels = Tables::built_in().steels();
+    let names = steels.iter().flat_map(|steel| steel.other_names.iter().chain([&steel.grade]));
+    manual::nearest(grade, names.map(String::as_str)).map_or_else(String::new, |near| {
+        format!("blankwright: no table has the steel \"{grade}\", did you mean {near}?\n")
+    })
+}
+
 /// Refuses to write over the blank that is read, or over any name that a blank file would have.
-fn keep_the_blank(file: &Path, out: &Path, host: &dyn Host) -> Result<(), Failure> {
+fn protect_input(file: &Path, out: &Path, host: &dyn Host) -> Result<(), Failure> {
+    if is_stream(out) {
+        return Ok(());
+    }
     if host.same_file(file, out) {
         return Err(Failure::OverItself { path: out.to_owned() });
     }
-    keep_a_blank(out, host)
+    protect_blanks(out, host)
 }
 
 /// Refuses to write over any name that a blank file would have, or where nothing may be written.
-fn keep_a_blank(out: &Path, host: &dyn Host) -> Result<(), Failure> {
-    if out.to_string_lossy().to_lowercase().ends_with(ENDING) {
+fn protect_blanks(out: &Path, host: &dyn Host) -> Result<(), Failure> {
+    if is_stream(out) {
+        return Ok(());
+    }
+    if out.to_string_lossy().to_lowercase().ends_with(EXTENSION) {
         return Err(Failure::OverItself { path: out.to_owned() });
     }
-    Ok(host.may_write(out)?)
+    Ok(host.check_writable(out)?)
 }
 
 /// Refuses to write a PDF under a name that says it is something else.
-fn wants_pdf(out: &Path) -> Result<(), Failure> {
+fn check_pdf_name(out: &Path) -> Result<(), Failure> {
     match out.extension().and_then(|ending| ending.to_str()) {
+        _ if is_stream(out) => Ok(()),
         Some(ending) if ending.eq_ignore_ascii_case("pdf") => Ok(()),
         _ => Err(Failure::NotPdf { path: out.to_owned() }),
     }
 }
 
 /// The date that was typed, if it can be one.
-fn date(typed: Option<&String>) -> Result<Option<String>, Failure> {
+fn check_date(typed: Option<&String>) -> Result<Option<String>, Failure> {
     typed
-        .map(|text| sheets::check_day(text).map(|()| text.clone()))
+        .map(|text| sheets::check_date(text).map(|()| text.clone()))
         .transpose()
         .map_err(Failure::from)
 }
 
 /// The JSON as text, one value a line.
-fn json_text(value: &serde_json::Value) -> String {
+fn json_of(value: &impl serde::Serialize) -> String {
     let mut text = serde_json::to_string_pretty(value).unwrap_or_default();
     text.push('\n');
     text

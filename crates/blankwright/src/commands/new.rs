@@ -1,12 +1,14 @@
-//! `new`: a blank from a starter, or from a closed outline drawn elsewhere; what a picture gave
-//! is written here too.
+//! `new`: a blank from a starter, or from a closed outline drawn elsewhere.
 
-use super::Work;
+use super::LoadedKnife;
+use crate::args::OutlineArgs;
 use crate::{CLEAN, Failure, Outcome, STOP};
-use host::{FileFault, Host};
-use knife::{Edit, Knife, STARTERS, file, intake, limits, starter};
+use exchange::dxf_import::{LeftOut, USUAL_GAP_MM, take_dxf};
+use host::{FileError, Host};
+use knife::svg_import::ImportedOutline;
 use kurbo::Circle;
 use outline::Outline;
+use knife::{Edit, Knife, STARTERS, file, limits, starter, svg_import};
 use reckon::tables::Tables;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -18,20 +20,21 @@ pub(super) fn from_starter(key: &str, out: &Path, host: &mut dyn Host) -> Result
         found: key.to_owned(),
         known: STARTERS.iter().map(|s| s.key).collect::<Vec<_>>().join(", "),
     })?;
-    let mut told = save(&starter.knife(), out, host)?;
-    let _ = writeln!(told, "Wrote {} to {}.", starter.knife().name, out.display());
-    Ok(Outcome { out: told, ..Outcome::default() })
+    let (mut message, file) = save(&starter.knife(), out, host)?;
+    let _ = writeln!(message, "Wrote {} to {}.", starter.knife().name, super::written_to(out));
+    Ok(Outcome { out: message, file, ..Outcome::default() })
 }
 
 pub(super) fn from_outline(
     shape: &Path,
+    args: &OutlineArgs,
     out: &Path,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
-    let taken = intake::take_svg(&host.read(shape)?)
-        .map_err(|why| Failure::Intake { path: shape.to_owned(), why })?;
+    let (taken, left_out) = take(shape, args, host)?;
     let mut err = String::new();
-    for remark in &taken.remarks {
+    let remarks = taken.warnings.iter().map(ToString::to_string);
+    for remark in remarks.chain(left_out.iter().map(ToString::to_string)) {
         let _ = writeln!(err, "blankwright: {}: {remark}", shape.display());
     }
     write(shape, taken, None, out, (String::new(), err), host)
@@ -54,14 +57,15 @@ pub(super) fn write_drawn(
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
     let Drawn { outline, holes, traced_mm } = drawn;
-    let taken = intake::Taken { outline, holes, unit: LengthUnit::Millimetre, remarks: Vec::new() };
+    let unit = LengthUnit::Millimetre;
+    let taken = ImportedOutline { outline, holes, unit, warnings: Vec::new() };
     write(picture, taken, traced_mm, out, (first.to_owned(), String::new()), host)
 }
 
 /// Writes the blank of an outline, and tells what was guessed.
 fn write(
     shape: &Path,
-    taken: intake::Taken,
+    taken: ImportedOutline,
     traced_mm: Option<f64>,
     out: &Path,
     (first, mut err): (String, String),
@@ -69,21 +73,21 @@ fn write(
 ) -> Result<Outcome, Failure> {
     let name = shape.file_stem().unwrap_or_default().to_string_lossy().into_owned();
     if name.chars().count() > limits::NAME_CHARS {
-        let most = limits::NAME_CHARS;
-        let _ = writeln!(err, "blankwright: the blank's name was cut to {most} characters");
+        let max = limits::NAME_CHARS;
+        let _ = writeln!(err, "blankwright: the blank's name was cut to {max} characters");
     }
     let mut drawn = taken.into_knife(name, Knife::empty().bar);
     drawn.traced_mm = traced_mm;
-    let Work { knife, reckoning } = Work::of(laid(drawn));
-    let mut told = first;
-    told.push_str(&save(&knife, out, host)?);
+    let LoadedKnife { knife, reckoning } = LoadedKnife::with_default_shop(laid_on_bar(drawn));
+    let (kept, file) = save(&knife, out, host)?;
+    let mut message = first + &kept;
     let bar = &knife.bar;
     let size = |mm| units::write_length(mm, knife.unit);
     let _ = writeln!(
-        told,
+        message,
         "Wrote {} to {}: {} nodes, {}, on a bar taken as {} × {} × {} of {}.",
         knife.name,
-        out.display(),
+        super::written_to(out),
         knife.profile.nodes.len(),
         match knife.holes.len() {
             1 => "1 hole".to_owned(),
@@ -102,11 +106,11 @@ fn write(
             Some(at) => {
                 let (x, y) = (units::show_mm(at.x, 1), units::show_mm(at.y, 1));
                 writeln!(
-                    told,
+                    message,
                     "The {what} was guessed at x {x}, y {y} of the drawing: look whether it is."
                 )
             }
-            None => writeln!(told, "The {what} could not be guessed: mark it on the desk."),
+            None => writeln!(message, "The {what} could not be guessed: mark it on the desk."),
         };
     }
     let crossing = reckoning.profile.as_ref().is_some_and(|profile| !profile.contacts.is_empty());
@@ -116,13 +120,42 @@ fn write(
             let _ = writeln!(err, "blankwright: {}: {}", shape.display(), finding.sentence);
         }
     }
-    Ok(Outcome { out: told, err, code: if crossing { STOP } else { CLEAN } })
+    Ok(Outcome { out: message, err, code: if crossing { STOP } else { CLEAN }, file })
+}
+
+/// The outline and holes of a drawing, DXF by its name's ending, else SVG, and what of it was left
+/// out.
+fn take(
+    shape: &Path,
+    args: &OutlineArgs,
+    host: &dyn Host,
+) -> Result<(ImportedOutline, Vec<LeftOut>), Failure> {
+    let ending = shape.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
+    if !ending.eq_ignore_ascii_case("dxf") {
+        if args.gap.is_some() || args.units.is_some() {
+            let words = "--gap and --units are for a DXF; an SVG says its size itself";
+            return Err(Failure::Usage(words.to_owned()));
+        }
+        let taken = svg_import::import_svg(&host.read(shape)?);
+        let taken = taken.map_err(|why| Failure::Intake { path: shape.to_owned(), why })?;
+        return Ok((taken, Vec::new()));
+    }
+    let gap_mm = match &args.gap {
+        None => USUAL_GAP_MM,
+        Some(text) => units::read_length(text, LengthUnit::Millimetre)
+            .map_err(|why| Failure::Usage(format!("--gap: {why}")))?
+            .to_mm(),
+    };
+    let found = take_dxf(&host.read(shape)?, args.units.map(Into::into), gap_mm);
+    let found = found.map_err(|why| Failure::DxfOutline { path: shape.to_owned(), why })?;
+    Ok((found.taken, found.left_out))
 }
 
 /// The knife laid on the first of the usual bars that takes it, straight where that does.
-fn laid(knife: Knife) -> Knife {
+fn laid_on_bar(knife: Knife) -> Knife {
     let Ok(outline) = knife.profile.outline() else { return knife };
-    let (bar, placement) = reckon::usual_bar(&knife.bar, &outline, knife.unit, Tables::built_in());
+    let (bar, placement) =
+        reckon::first_stock_bar(&knife.bar, &outline, knife.unit, Tables::built_in());
     let edits = [
         Edit::SetBar {
             grade: bar.grade,
@@ -137,46 +170,52 @@ fn laid(knife: Knife) -> Knife {
 }
 
 /// Writes a blank file. An earlier one of other content is kept beside it.
-fn save(knife: &Knife, out: &Path, host: &mut dyn Host) -> Result<String, Failure> {
-    host.may_write(out)?;
-    let bytes = file::save_read_back(knife).map_err(|why| FileFault::unreadable(out, why))?;
-    let mut told = String::new();
+fn save(knife: &Knife, out: &Path, host: &mut dyn Host) -> Result<Saved, Failure> {
+    let bytes = file::save_read_back(knife).map_err(|why| FileError::unreadable(out, why))?;
+    if super::is_stream(out) {
+        return Ok((String::new(), Some(bytes)));
+    }
+    host.check_writable(out)?;
+    let mut message = String::new();
     // What another run writes meanwhile is an earlier file too.
-    let _held = host.hold(out)?;
+    let _held = host.lock(out)?;
     if host.exists(out) {
         let earlier = host.read(out)?;
         if earlier != bytes {
-            let kept = free(out, &earlier, host)?;
+            let kept = backup_path(out, &earlier, host)?;
             host.write(&kept, &earlier)?;
-            let _ = writeln!(told, "The earlier file is kept as {}.", kept.display());
+            let _ = writeln!(message, "The earlier file is kept as {}.", kept.display());
         }
     }
     host.write(out, &bytes)?;
-    Ok(told)
+    Ok((message, None))
 }
+
+/// What there is to tell of saving, and the file where standard output is to have it.
+type Saved = (String, Option<Vec<u8>>);
 
 /// A name beside the file for its earlier content: `NAME~`, or with a number where that holds
 /// something else, so that no content is lost by beginning anew twice.
-fn free(out: &Path, earlier: &[u8], host: &dyn Host) -> Result<PathBuf, Failure> {
+fn backup_path(out: &Path, earlier: &[u8], host: &dyn Host) -> Result<PathBuf, Failure> {
     let named = |ending: &str| {
         let mut name = out.as_os_str().to_owned();
         name.push(ending);
         PathBuf::from(name)
     };
-    let endings = std::iter::once("~".to_owned()).chain((2..=MOST_KEPT).map(|n| format!("~{n}")));
+    let endings = std::iter::once("~".to_owned()).chain((2..=MAX_KEPT).map(|n| format!("~{n}")));
     for name in endings.map(|ending| named(&ending)) {
         // Where nothing may be written something else stands.
-        let is_free = host.may_write(&name).is_ok();
+        let is_free = host.check_writable(&name).is_ok();
         if is_free && (!host.exists(&name) || host.read(&name)? == earlier) {
             return Ok(name);
         }
     }
     Err(Failure::Usage(format!(
-        "{} has {MOST_KEPT} earlier files kept beside it; remove those you don't want, or name \
+        "{} has {MAX_KEPT} earlier files kept beside it; remove those you don't want, or name \
          another file",
         out.display()
     )))
 }
 
 /// So many earlier contents of one name are kept.
-const MOST_KEPT: usize = 99;
+const MAX_KEPT: usize = 99;

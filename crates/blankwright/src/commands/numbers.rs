@@ -1,12 +1,12 @@
 //! `numbers`: every reading.
 
-use super::{Work, json_text};
+use super::{LoadedKnife, json_of};
 use crate::{Failure, Outcome};
 use std::fmt::Write as _;
 
-pub(super) fn run(work: &Work, json: bool) -> Result<Outcome, Failure> {
+pub(super) fn run(work: &LoadedKnife, json: bool) -> Result<Outcome, Failure> {
     if json {
-        let out = json_text(&reckon::numbers_json(&work.knife, &work.reckoning));
+        let out = json_of(&reckon::numbers_json(&work.knife, &work.reckoning));
         return Ok(Outcome { out, ..Outcome::default() });
     }
     let mut out = String::new();
@@ -17,10 +17,10 @@ pub(super) fn run(work: &Work, json: bool) -> Result<Outcome, Failure> {
             let _ = writeln!(out, "  {:26}{}", reading.name, reading.text(work.knife.unit));
             // Readings in a row that were worked out alike say so once, after the last.
             let next = group.readings.get(i + 1);
-            if next.is_none_or(|next| next.how != reading.how) {
-                let _ = writeln!(out, "  {:26}  ({})", "", reading.how);
+            if next.is_none_or(|next| next.explanation != reading.explanation) {
+                let _ = writeln!(out, "  {:26}  ({})", "", reading.explanation);
             }
         }
     }
-    Ok(Outcome { out, ..Outcome::default() })
+    Ok(Outcome { out, err: super::likely_grade(work), ..Outcome::default() })
 }

@@ -16,11 +16,12 @@ const LEVEL_DEG: f64 = 12.0;
 
 pub(super) fn from_picture(
     picture: &Path,
+    gap: Option<&str>,
     args: &PictureArgs,
     out: &Path,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
-    let options = options(args)?;
+    let options = options(gap, args)?;
     let untraceable = |why| Failure::Picture { path: picture.to_owned(), why };
     host.progress("Reading the picture");
     let decoded = trace::decode(&host.read(picture)?).map_err(untraceable);
@@ -59,7 +60,7 @@ pub(super) fn from_picture(
 }
 
 /// The options as typed.
-fn options(args: &PictureArgs) -> Result<TraceOptions, Failure> {
+fn options(gap: Option<&str>, args: &PictureArgs) -> Result<TraceOptions, Failure> {
     let squaring = if args.mat {
         Squaring::Mat
     } else if let Some(dpi) = args.dpi {
@@ -87,7 +88,7 @@ fn options(args: &PictureArgs) -> Result<TraceOptions, Failure> {
     let usual = ExtractOptions::default();
     let extract = ExtractOptions {
         subject,
-        gap_mm: length("--gap", args.gap.as_deref(), usual.gap_mm)?,
+        gap_mm: length("--gap", gap, usual.gap_mm)?,
         thickness_mm: length("--thickness", args.thickness.as_deref(), 0.0)?,
         at: None,
     };

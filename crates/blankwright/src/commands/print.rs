@@ -1,14 +1,14 @@
 //! `print`: the sheets, full size, to a PDF, or to one for each sheet.
 
-use super::{Work, trim};
+use super::{LoadedKnife, trim};
 use crate::args::PrintArgs;
 use crate::{CLEAN, Failure, Outcome, STOP};
 use host::Host;
 use knife::Knife;
-use paper::{Page, Setup, Sheet};
+use paper::{Page, PageSetup, Sheet};
 use reckon::Shop;
 use sheets::printing;
-use sheets::sharing::{self, Laid, Sharing};
+use sheets::sharing::{self, PaperLayout, Sharing};
 use sheets::{MAT, mat_sheet};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -20,56 +20,66 @@ const TRUE_SIZE: &str =
 const MAT_NAME: &str = "Blankwright";
 
 pub(super) fn run(
-    work: &Work,
+    work: &LoadedKnife,
     file: &Path,
     shop: &Shop,
     args: &PrintArgs,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
-    let Work { knife, reckoning } = work;
+    let LoadedKnife { knife, reckoning } = work;
     let out = args.out.as_path();
-    super::keep_the_blank(file, out, host)?;
-    super::wants_pdf(out)?;
+    super::protect_input(file, out, host)?;
+    super::check_pdf_name(out)?;
     if reckoning.outline.is_none() && !only_mat(args) {
-        return Err(Failure::NoOutline { path: file.to_owned() });
+        return Err(Failure::NoOutline { path: super::read_from(file) });
     }
-    let paper = args.paper.as_deref().unwrap_or(printing::usual_paper(knife.unit));
-    let setup = printing::setup(&knife.name, paper, super::date(args.date.as_ref())?)?;
+    if args.split && super::is_stream(out) {
+        let words = "--split writes several files: name one after --out, not -";
+        return Err(Failure::Usage(words.to_owned()));
+    }
+    let paper = args.paper.as_deref().unwrap_or(printing::default_paper(knife.unit));
+    let setup = printing::setup(&knife.name, paper, super::check_date(args.date.as_ref())?)?;
     let setup = trim::with_margin(setup, args.margin.as_deref())?;
-    let (setup, mind) = trim::through(setup, shop, args.trim.as_deref())?;
+    let (setup, mind) = trim::with_printer(setup, shop, args.trim.as_deref())?;
     let (sheets, sharing) = sheets(work, args, shop, &setup)?;
     let laid = sharing::lay_out(sheets, &sharing, &setup, &mut |i, count, sheet| {
-        host.progress(&format!("Laying out {} ({} of {count})", sheet.title, i + 1));
+        if !args.quiet {
+            host.progress(&format!("Laying out {} ({} of {count})", sheet.title, i + 1));
+        }
     });
-    host.progress("");
-    let Laid { pages, apart, without_room, .. } = laid?;
-    let mut told = String::new();
+    if !args.quiet {
+        host.progress("");
+    }
+    let PaperLayout { pages, apart, without_room, .. } = laid?;
+    let mut list = String::new();
     let mut ready = Vec::new();
     for (path, pages) in files(&pages, out, args.split) {
-        super::keep_the_blank(file, &path, host)?;
+        super::protect_input(file, &path, host)?;
         let meta = printing::meta(knife, pages, shop, &setup);
         ready.push((path, paper::pdf(pages, &meta)?, pages.len()));
     }
-    let mut written = Vec::new();
+    let (mut written, mut sent) = (Vec::new(), None);
     for (path, bytes, n) in ready {
-        match host.write(&path, &bytes) {
-            Err(fault) if args.split => return Err(Failure::Partly { fault, written }),
-            done => done?,
+        match super::write(&path, bytes, host) {
+            Err(Failure::File(fault)) if args.split => {
+                return Err(Failure::Partly { fault, written });
+            }
+            done => sent = done?,
         }
         written.push(path.clone());
         let counted = if n == 1 { "page" } else { "pages" };
-        let _ = writeln!(told, "Wrote {n} {counted} to {}.", path.display());
+        let _ = writeln!(list, "Wrote {n} {counted} to {}.", super::written_to(&path));
     }
-    told.truncate(told.trim_end().len());
+    list.truncate(list.trim_end().len());
     if args.split {
-        told.push('\n');
+        list.push('\n');
     } else {
-        told.push(' ');
+        list.push(' ');
     }
-    told.push_str(TRUE_SIZE);
+    list.push_str(TRUE_SIZE);
     let mut err = String::new();
     if setup.trim.is_some() {
-        let _ = writeln!(told, "Trim: {}.", setup.heading.trim);
+        let _ = writeln!(list, "Trim: {}.", setup.heading.trim);
     }
     if let Some(mind) = mind {
         let _ = writeln!(err, "blankwright: {mind}");
@@ -80,7 +90,7 @@ pub(super) fn run(
     for words in &apart {
         let _ = writeln!(err, "blankwright: {words}");
     }
-    if let Some(missing) = printing::missing_signs(&pages) {
+    if let Some(missing) = printing::missing_glyphs_warning(&pages) {
         let _ = writeln!(err, "blankwright: {missing}");
     }
     if reckoning.stops() > 0 {
@@ -92,7 +102,7 @@ pub(super) fn run(
         );
     }
     let code = if without_room.is_empty() { CLEAN } else { STOP };
-    Ok(Outcome { out: told, err, code })
+    Ok(Outcome { out: list, err, code, file: sent })
 }
 
 /// Whether the tracing mat is all that is to be printed.
@@ -109,22 +119,23 @@ pub(super) fn mat_alone(
     if !only_mat(args) {
         return Err(Failure::Usage("name the blank file; see --help".to_owned()));
     }
-    super::wants_pdf(&args.out)?;
-    super::keep_a_blank(&args.out, host)?;
-    let paper = args.paper.as_deref().unwrap_or(printing::usual_paper(Knife::empty().unit));
-    let setup = printing::setup(MAT_NAME, paper, super::date(args.date.as_ref())?)?;
+    let out = args.out.as_path();
+    super::check_pdf_name(out)?;
+    super::protect_blanks(out, host)?;
+    let paper = args.paper.as_deref().unwrap_or(printing::default_paper(Knife::empty().unit));
+    let setup = printing::setup(MAT_NAME, paper, super::check_date(args.date.as_ref())?)?;
     let setup = trim::with_margin(setup, args.margin.as_deref())?;
-    let (setup, mind) = trim::through(setup, shop, args.trim.as_deref())?;
+    let (setup, mind) = trim::with_printer(setup, shop, args.trim.as_deref())?;
     let pages = paper::lay_out(&[mat_sheet(&setup)?], &setup)?;
     let titled = Knife { name: MAT_NAME.to_owned(), ..Knife::empty() };
     let meta = printing::meta(&titled, &pages, shop, &setup);
-    host.write(&args.out, &paper::pdf(&pages, &meta)?)?;
-    let mut told = format!("Wrote 1 page to {}. {TRUE_SIZE}", args.out.display());
+    let file = super::write(out, paper::pdf(&pages, &meta)?, host)?;
+    let mut list = format!("Wrote 1 page to {}. {TRUE_SIZE}", super::written_to(out));
     if setup.trim.is_some() {
-        let _ = writeln!(told, "Trim: {}.", setup.heading.trim);
+        let _ = writeln!(list, "Trim: {}.", setup.heading.trim);
     }
     let err = mind.map(|mind| format!("blankwright: {mind}\n")).unwrap_or_default();
-    Ok(Outcome { out: told, err, code: CLEAN })
+    Ok(Outcome { out: list, err, code: CLEAN, file })
 }
 
 /// All pages with the one file, or each sheet's with its own: `mine.pdf`, `mine-profile.pdf`.
@@ -143,22 +154,22 @@ fn files<'a>(pages: &'a [Page], out: &Path, split: bool) -> Vec<(PathBuf, &'a [P
 
 /// The sheets asked for, in order, and which of them are to share a page.
 fn sheets(
-    work: &Work,
+    work: &LoadedKnife,
     args: &PrintArgs,
     shop: &Shop,
-    setup: &Setup,
+    setup: &PageSetup,
 ) -> Result<(Vec<Sheet>, Sharing), Failure> {
     let keys = |page: &String| -> Vec<String> {
         page.split('+').map(str::trim).filter(|k| !k.is_empty()).map(str::to_owned).collect()
     };
     let every = || printing::keys(&work.reckoning).into_iter().map(|key| vec![key.to_owned()]);
-    let told = |keys: Vec<String>| match keys.as_slice() {
+    let list = |keys: Vec<String>| match keys.as_slice() {
         [all] if all == printing::ALL => every().collect(),
         _ => vec![keys],
     };
     let pages: Vec<Vec<String>> =
-        args.sheets.iter().map(keys).filter(|keys| !keys.is_empty()).flat_map(told).collect();
-    let printer = args.trim.as_deref().map(|name| trim::of_name(shop, name)).transpose()?;
+        args.sheets.iter().map(keys).filter(|keys| !keys.is_empty()).flat_map(list).collect();
+    let printer = args.trim.as_deref().map(|name| trim::find_printer(shop, name)).transpose()?;
     let sheet = |key: &String| match key.as_str() {
         paper::PROOF => Ok(Some(printing::proof_sheet(setup, printer))),
         MAT => mat_sheet(setup).map(Some).map_err(Failure::from),
@@ -169,7 +180,7 @@ fn sheets(
     let unknown =
         |key: &String| Failure::Unknown { what: "sheet", found: key.clone(), known: known() };
     let all = if pages.is_empty() {
-        printing::bench_set(&work.knife, &work.reckoning)
+        printing::default_sheets(&work.knife, &work.reckoning)
     } else {
         let all = pages.iter().flatten().map(|key| sheet(key)?.ok_or_else(|| unknown(key)));
         all.collect::<Result<_, _>>()?
@@ -182,7 +193,7 @@ fn sheets(
     if let Some(key) = joined.find(|key| !sharing::may_share(key)) {
         return Err(Failure::Usage(format!(
             "{key} stands on a page of its own; only {} can be joined by +",
-            sharing::MAY_SHARE.join(", ")
+            sharing::SHAREABLE.join(", ")
         )));
     }
     Ok((all, if args.together { Sharing::Room } else { Sharing::Arranged(pages) }))

@@ -1,27 +1,79 @@
-//! `starters`: the starter blanks, one a line.
+//! `starters`: the starter blanks, one a line, or as JSON.
 
-use super::Work;
+use super::{LoadedKnife, json_of};
 use crate::Outcome;
 use knife::STARTERS;
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::fmt::Write as _;
 
-pub(super) fn run() -> Outcome {
+/// The starter blanks (`blankwright starters --json`).
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct Starters {
+    /// Always `blankwright-starters`.
+    format: &'static str,
+    /// Always 1: fields are added, never renamed.
+    version: u32,
+    /// The starters, in the order in which they are shown.
+    starters: Vec<Starter>,
+}
+
+/// One starter blank.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Starter {
+    /// Its name for `new`.
+    key: &'static str,
+    /// Its name as a blank.
+    name: String,
+    /// Overall length of the blank.
+    length_mm: f64,
+    /// Width of its bar.
+    bar_width_mm: f64,
+    /// Thickness of its bar.
+    bar_thickness_mm: f64,
+    /// Grade of its steel.
+    grade: String,
+}
+
+pub(super) fn run(json: bool) -> Outcome {
+    let works: Vec<(&str, Work)> =
+        STARTERS.iter().map(|starter| (starter.key, Work::of(starter.knife()))).collect();
+    let out = if json { figures(&works) } else { lines(&works) };
+    Outcome { out, ..Outcome::default() }
+}
+
+fn length_mm(work: &Work) -> f64 {
+    work.reckoning.profile.as_ref().map_or(0.0, |profile| profile.length_mm)
+}
+
+fn figures(works: &[(&'static str, Work)]) -> String {
+    let starter = |(key, work): &(&'static str, Work)| Starter {
+        key,
+        name: work.knife.name.clone(),
+        length_mm: length_mm(work),
+        bar_width_mm: work.knife.bar.width_mm,
+        bar_thickness_mm: work.knife.bar.thickness_mm,
+        grade: work.knife.bar.grade.clone(),
+    };
+    let starters = works.iter().map(starter).collect();
+    json_of(&Starters { format: "blankwright-starters", version: 1, starters })
+}
+
+fn lines(works: &[(&str, Work)]) -> String {
     let mut out = String::new();
-    let widest = STARTERS.iter().map(|starter| starter.key.len()).max().unwrap_or(0);
-    for starter in STARTERS {
-        let Work { knife, reckoning } = Work::of(starter.knife());
-        let length_mm = reckoning.profile.map_or(0.0, |profile| profile.length_mm);
+    let widest = works.iter().map(|(key, _)| key.len()).max().unwrap_or(0);
+    for (key, work) in works {
+        let LoadedKnife { knife, .. } = work;
         let bar = &knife.bar;
         let _ = writeln!(
             out,
-            "{:widest$}  {}, {} overall, from {} × {} bar of {}",
-            starter.key,
+            "{key:widest$}  {}, {} overall, from {} × {} bar of {}",
             knife.name,
-            units::both(length_mm),
+            units::show_fraction_and_mm(length_mm(work)),
             units::write_length(bar.width_mm, knife.unit),
             units::write_length(bar.thickness_mm, knife.unit),
             bar.grade,
         );
     }
-    Outcome { out, ..Outcome::default() }
+    out
 }

@@ -1,34 +1,85 @@
 //! `trim`: what was measured on a proof becomes a printer's trim, kept in the shop file.
 
-use super::read_shop;
+use super::{json_of, read_shop};
 use crate::args::{ShopArg, TrimArgs};
 use crate::{Failure, Outcome};
-use host::{FileFault, Host};
+use host::{FileError, Host};
 use kurbo::Size;
-use paper::Setup;
+use paper::PageSetup;
 use reckon::Shop;
 use reckon::shop::Printer;
 use reckon::shop::file;
-use reckon::shop::trim::{GOOD_MM, OVER_MM};
+use reckon::shop::trim::{GOOD_ERROR_MM, REFERENCE_LENGTH_MM, Trim};
+use schemars::JsonSchema;
+use serde::Serialize;
+use sheets::printer_trim::{self, PrintedWith, ProofLine, TrimRefusal};
 use sheets::printing;
-use sheets::trimming::{self, Line, PrintedWith, Refused};
 use std::fmt::Write as _;
 use std::path::Path;
-use units::{LengthUnit, read_length};
+use units::{LengthUnit, parse_length};
+
+/// What is kept of a printer (`blankwright trim NAME --json`).
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct KeptTrim {
+    /// Always `blankwright-trim`.
+    format: &'static str,
+    /// Always 1: fields are added, never renamed.
+    version: u32,
+    /// The printer's name.
+    printer: String,
+    /// Its correction; `null` when none was measured.
+    trim: Option<Factors>,
+}
+
+/// What makes a printer's sheets come true, on paper held upright.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Factors {
+    /// True length over printed length, across the page.
+    scale_x: f64,
+    /// True length over printed length, up the page.
+    scale_y: f64,
+    /// By how much a printed right angle is over 90°.
+    skew_deg: f64,
+    /// By how much a line of 250 mm may still be off (about 95 in 100 are better); `null` when
+    /// the correction was typed, not measured.
+    within_mm: Option<f64>,
+    /// The paper it was measured on; empty when that is not known.
+    paper: String,
+    /// How many readings it rests on.
+    readings: usize,
+}
+
+impl KeptTrim {
+    fn of(printer: &Printer) -> Self {
+        let factors = |trim: &Trim| Factors {
+            scale_x: trim.scale_x,
+            scale_y: trim.scale_y,
+            skew_deg: trim.skew_deg,
+            within_mm: trim.within_mm,
+            paper: trim.paper.clone(),
+            readings: trim.readings.len(),
+        };
+        Self {
+            format: "blankwright-trim",
+            version: 1,
+            printer: printer.name.clone(),
+            trim: printer.trim.as_ref().map(factors),
+        }
+    }
+}
 
 pub(super) fn run(args: &TrimArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let path = args.shop.as_path();
     if args.name.trim().is_empty() {
         return Err(Failure::Usage("the printer has no name; give it one".to_owned()));
     }
-    let lines = [&args.across, &args.up, &args.rising, &args.falling];
-    if lines.iter().all(|readings| readings.is_empty()) {
-        return told(&kept(path, host)?, args, path);
+    if !args.has_readings() {
+        return show_trims(&open_or_default(path, host)?, args, path);
     }
-    host.may_write(path)?;
+    host.check_writable(path)?;
     // From reading to writing, so that no printer that another run adds is lost.
-    let _held = host.hold(path)?;
-    let mut shop = kept(path, host)?;
+    let _held = host.lock(path)?;
+    let mut shop = open_or_default(path, host)?;
     let paper = args.paper.as_deref().ok_or_else(|| {
         Failure::Usage("--paper is missing: name the paper the proof was printed on".to_owned())
     })?;
@@ -39,35 +90,37 @@ pub(super) fn run(args: &TrimArgs, host: &mut dyn Host) -> Result<Outcome, Failu
         (false, true) => PrintedWith::NoTrim,
         (false, false) => PrintedWith::Unsaid,
     };
-    let printer = trimming::measured(&shop, &args.name, &setup, printed, &readings);
+    let printer = printer_trim::measure(&shop, &args.name, &setup, printed, &readings);
     let printer = printer.map_err(|why| match why {
-        Refused::NothingToConfirm(name) => Failure::Usage(format!(
+        TrimRefusal::NothingToConfirm(name) => Failure::Usage(format!(
             "there is no trim for {name} to confirm; type its first proof in without --confirm"
         )),
-        Refused::Unsaid { name, trim } => Failure::Usage(format!(
+        TrimRefusal::Unsaid { name, trim } => Failure::Usage(format!(
             "{name} has a trim already ({trim}); add --confirm if this proof was printed with it, \
              --anew if it was printed without"
         )),
-        Refused::TooManyReadings { .. } => Failure::Usage(format!("{why}, and add --anew")),
-        Refused::Paper(why) => why.into(),
+        TrimRefusal::TooManyReadings { .. } => Failure::Usage(format!("{why}, and add --anew")),
+        TrimRefusal::Paper(why) => why.into(),
         other => Failure::Usage(other.to_string()),
     })?;
-    let out = words(&printer, args, path);
-    trimming::keep(&mut shop, printer);
-    let text = file::save_read_back(&shop).map_err(|why| FileFault::unreadable(path, why))?;
+    let out =
+        if args.json { json_of(&KeptTrim::of(&printer)) } else { describe(&printer, args, path) };
+    printer_trim::store_printer(&mut shop, printer);
+    let text = file::save_read_back(&shop).map_err(|why| FileError::unreadable(path, why))?;
     host.write(path, text.as_bytes())?;
     Ok(Outcome { out, ..Outcome::default() })
 }
 
 /// The shop as its file has it; the usual one where there is none yet.
-fn kept(path: &Path, host: &dyn Host) -> Result<Shop, Failure> {
+fn open_or_default(path: &Path, host: &dyn Host) -> Result<Shop, Failure> {
     read_shop(&ShopArg { shop: host.exists(path).then(|| path.to_owned()) }, host)
 }
 
 /// Without readings: what is kept.
-fn told(shop: &Shop, args: &TrimArgs, path: &Path) -> Result<Outcome, Failure> {
-    let printer = of_name(shop, &args.name)?;
+fn show_trims(shop: &Shop, args: &TrimArgs, path: &Path) -> Result<Outcome, Failure> {
+    let printer = find_printer(shop, &args.name)?;
     let out = match &printer.trim {
+        _ if args.json => json_of(&KeptTrim::of(printer)),
         Some(trim) => format!("{}: {trim}.\n", printer.name),
         None => format!(
             "{}: no trim measured. Print a proof (blankwright proof --paper letter --out \
@@ -79,16 +132,16 @@ fn told(shop: &Shop, args: &TrimArgs, path: &Path) -> Result<Outcome, Failure> {
     Ok(Outcome { out, ..Outcome::default() })
 }
 
-fn words(printer: &Printer, args: &TrimArgs, path: &Path) -> String {
+fn describe(printer: &Printer, args: &TrimArgs, path: &Path) -> String {
     let mut out = String::new();
     let (name, trim) = (&printer.name, printer.trim.clone().unwrap_or_default());
-    let word = printing::quoted(name);
+    let word = printing::shell_quoted(name);
     let shop = path.display();
     let _ = writeln!(out, "{name}: {trim}. Kept in {shop}.");
-    if let Some(within) = trim.within_mm.filter(|within| *within > GOOD_MM) {
+    if let Some(within) = trim.within_mm.filter(|within| *within > GOOD_ERROR_MM) {
         let _ = writeln!(
             out,
-            "A line of {OVER_MM} mm may still be {} mm off; reading every line once or twice more \
+            "A line of {REFERENCE_LENGTH_MM} mm may still be {} mm off; reading every line once or twice more \
              makes that less.",
             units::show_number(within, 2)
         );
@@ -108,18 +161,18 @@ fn words(printer: &Printer, args: &TrimArgs, path: &Path) -> String {
 }
 
 /// The readings of all lines, mm.
-fn readings(args: &TrimArgs, sides: Size) -> Result<Vec<(Line, f64)>, Failure> {
+fn readings(args: &TrimArgs, sides: Size) -> Result<Vec<(ProofLine, f64)>, Failure> {
     let lines = [
-        ("--across", &args.across, Line::Across),
-        ("--up", &args.up, Line::Up),
-        ("--rising", &args.rising, Line::Rising),
-        ("--falling", &args.falling, Line::Falling),
+        ("--across", &args.across, ProofLine::Across),
+        ("--up", &args.up, ProofLine::Up),
+        ("--rising", &args.rising, ProofLine::Rising),
+        ("--falling", &args.falling, ProofLine::Falling),
     ];
     let mut all = Vec::new();
     for (what, typed, line) in lines {
         let true_mm = line.true_mm(sides).hypot();
-        for text in typed.iter().flat_map(|text| trimming::apart(text, true_mm)) {
-            let measured_mm = trimming::reading_mm(&text, true_mm)
+        for text in typed.iter().flat_map(|text| printer_trim::split_readings(text, true_mm)) {
+            let measured_mm = printer_trim::reading_mm(&text, true_mm)
                 .map_err(|why| Failure::Usage(format!("{what}: {why}")))?;
             if measured_mm <= 0.0 {
                 return Err(Failure::Usage(format!(
@@ -135,16 +188,16 @@ fn readings(args: &TrimArgs, sides: Size) -> Result<Vec<(Line, f64)>, Failure> {
 }
 
 /// The setup with the border that was typed, a bare number taken as millimetres.
-pub(super) fn with_margin(setup: Setup, typed: Option<&str>) -> Result<Setup, Failure> {
+pub(super) fn with_margin(setup: PageSetup, typed: Option<&str>) -> Result<PageSetup, Failure> {
     let Some(typed) = typed else { return Ok(setup) };
-    let margin = read_length(typed, LengthUnit::Millimetre)
+    let margin = parse_length(typed, LengthUnit::Millimetre)
         .map_err(|why| Failure::Usage(format!("--margin: {why}")))?;
     Ok(setup.with_margin_mm(margin.to_mm())?)
 }
 
 /// The printer of that name.
-pub(super) fn of_name<'a>(shop: &'a Shop, name: &str) -> Result<&'a Printer, Failure> {
-    trimming::of_name(shop, name).ok_or_else(|| {
+pub(super) fn find_printer<'a>(shop: &'a Shop, name: &str) -> Result<&'a Printer, Failure> {
+    printer_trim::find_printer(shop, name).ok_or_else(|| {
         let names: Vec<&str> = shop.printers.iter().map(|printer| printer.name.as_str()).collect();
         let known = if names.is_empty() {
             "none in this shop yet; print a proof, measure it and type it in with blankwright trim, \
@@ -158,13 +211,13 @@ pub(super) fn of_name<'a>(shop: &'a Shop, name: &str) -> Result<&'a Printer, Fai
 }
 
 /// The setup through a printer's trim, with what to mind about it; without a name as it is.
-pub(super) fn through(
-    setup: Setup,
+pub(super) fn with_printer(
+    setup: PageSetup,
     shop: &Shop,
     name: Option<&str>,
-) -> Result<(Setup, Option<String>), Failure> {
+) -> Result<(PageSetup, Option<String>), Failure> {
     let Some(name) = name else { return Ok((setup, None)) };
-    let printer = of_name(shop, name)?;
+    let printer = find_printer(shop, name)?;
     if printer.trim.is_none() {
         return Err(Failure::Usage(format!(
             "no trim was measured for the printer {}; print a proof, measure it and type it in \
@@ -172,6 +225,6 @@ pub(super) fn through(
             printer.name
         )));
     }
-    let mind = trimming::on_other_paper(printer, &setup.paper);
-    Ok((printing::trimmed(setup, printer), mind))
+    let mind = printer_trim::other_paper_warning(printer, &setup.paper);
+    Ok((printing::with_trim(setup, printer), mind))
 }

@@ -1,7 +1,7 @@
 //! The real disk for tests, with the program's own files in a folder of the test's.
 
 use blankwright::Disk;
-use host::{FileFault, Hold, Host};
+use host::{FileError, FileLock, Host};
 use std::path::{Path, PathBuf};
 
 /// The disk, with the program's own folder in the test's.
@@ -26,35 +26,35 @@ impl Host for Bench {
     fn absolute(&self, path: &Path) -> PathBuf {
         self.disk.absolute(path)
     }
-    fn may_write(&self, path: &Path) -> Result<(), FileFault> {
-        self.disk.may_write(path)
+    fn check_writable(&self, path: &Path) -> Result<(), FileError> {
+        self.disk.check_writable(path)
     }
-    fn hold(&mut self, path: &Path) -> Result<Hold, FileFault> {
-        self.disk.hold(path)
+    fn lock(&mut self, path: &Path) -> Result<FileLock, FileError> {
+        self.disk.lock(path)
     }
-    fn read(&self, path: &Path) -> Result<Vec<u8>, FileFault> {
+    fn read(&self, path: &Path) -> Result<Vec<u8>, FileError> {
         self.disk.read(path)
     }
-    fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
+    fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
         self.disk.write(path, bytes)
     }
-    fn write_soon(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileFault> {
-        self.disk.write_soon(path, bytes)
+    fn write_without_sync(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+        self.disk.write_without_sync(path, bytes)
     }
-    fn show(&mut self, path: &Path) -> Result<(), FileFault> {
-        self.disk.show(path)
+    fn open_externally(&mut self, path: &Path) -> Result<(), FileError> {
+        self.disk.open_externally(path)
     }
     fn exists(&self, path: &Path) -> bool {
         self.disk.exists(path)
     }
-    fn remove(&mut self, path: &Path) -> Result<(), FileFault> {
+    fn remove(&mut self, path: &Path) -> Result<(), FileError> {
         self.disk.remove(path)
     }
     fn list(&self, folder: &Path) -> Vec<PathBuf> {
         self.disk.list(folder)
     }
-    fn make_folder(&mut self, folder: &Path) -> Result<(), FileFault> {
-        self.disk.make_folder(folder)
+    fn create_folder(&mut self, folder: &Path) -> Result<(), FileError> {
+        self.disk.create_folder(folder)
     }
     fn modified(&self, path: &Path) -> Option<u64> {
         self.disk.modified(path)

@@ -1,22 +1,23 @@
 //! The grid, counted as the rulers beside it are, thinned where its lines would crowd.
 
-use super::{Read, Sight, rulers};
+use super::rulers;
+use crate::context::CanvasContext;
 use egui::Stroke;
 use kurbo::Point;
 use units::LengthUnit;
 
 /// Lines are no nearer than this, points.
-const LEAST_GAP: f64 = 8.0;
+const MIN_GAP: f64 = 8.0;
 
 /// Paints the grid over all that is seen. `steel` are the corners of the bar.
-pub(super) fn paint(painter: &egui::Painter, sight: &Sight, steel: [Point; 4], read: &Read<'_>) {
-    let view = &sight.view;
-    let (unit, zoom) = (read.knife.unit, view.camera.points_per_mm);
-    let step_mm = drawn_mm(read.settings.pitch_mm(unit), unit, zoom);
+pub(crate) fn paint(cx: &CanvasContext<'_>, steel: [Point; 4]) {
+    let (context, view, painter) = (cx.context, &cx.knife_view.view, cx.ui.painter());
+    let (unit, zoom) = (context.unit(), view.camera.points_per_mm);
+    let step_mm = drawn_mm(context.settings.pitch_mm(unit), unit, zoom);
     let seen = view.seen();
-    let from = rulers::zero(sight, read);
+    let from = rulers::zero(cx.knife_view, context);
     let turned = |p: Point| Point::new(p.y, p.x);
-    let [bench, steel_ink] = [read.palette.grid, read.palette.centre.gamma_multiply(0.11)];
+    let [bench, steel_ink] = [context.palette.grid, context.palette.centre.gamma_multiply(0.11)];
     let line = |a: Point, b: Point, i: i64, colour| {
         let width = if i % every(unit) == 0 { 1.6 } else { 1.0 };
         let ends = [view.ui_from_mm(a), view.ui_from_mm(b)];
@@ -64,7 +65,7 @@ fn drawn_mm(pitch_mm: f64, unit: LengthUnit, points_per_mm: f64) -> f64 {
     };
     let mut drawn = pitch_mm;
     for step in steps.iter().cycle().take(40) {
-        if drawn * points_per_mm >= LEAST_GAP {
+        if drawn * points_per_mm >= MIN_GAP {
             break;
         }
         drawn *= step;
@@ -92,7 +93,7 @@ mod tests {
                 for zoom in [0.05, 0.7, 4.0, 90.0, 1500.0] {
                     let drawn = drawn_mm(pitch_mm, unit, zoom);
                     let times = drawn / pitch_mm;
-                    assert!(drawn * zoom >= LEAST_GAP && (times - times.round()).abs() < 1e-9);
+                    assert!(drawn * zoom >= MIN_GAP && (times - times.round()).abs() < 1e-9);
                 }
             }
         }

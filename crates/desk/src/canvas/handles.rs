@@ -1,37 +1,36 @@
 //! What can be dragged on the canvas: small marks with a name, moved by their total drag.
 
-use super::{Hands, Sight, caught, caught_along, hover, nudge_by};
-use crate::command::{Commands, Wish};
-use crate::session::Session;
+use super::hover;
+use crate::action::Action;
+use crate::context::CanvasContext;
 use crate::theme::Palette;
-use drawing::PartId;
 use egui::{
     Align2, Color32, CursorIcon, Id, PointerButton, Pos2, Rect, Response, Role, Sense, Stroke, Ui,
     WidgetInfo, vec2,
 };
-use knife::Edit;
+use knife::{Edit, PartId};
 use kurbo::{Point, Vec2};
 
 /// How near the pointer must come to a handle, points.
 pub(crate) const REACH: f32 = 9.0;
 
-/// A place that can be taken hold of, with its name for screen readers and tests.
-pub(crate) fn spot(ui: &Ui, id: Id, at: Pos2, reach: f32, name: &str, chosen: bool) -> Response {
+/// A spot that can be dragged, with its name for screen readers and tests.
+pub(crate) fn spot(ui: &Ui, id: Id, at: Pos2, reach: f32, name: &str, selected: bool) -> Response {
     let rect = Rect::from_center_size(at, vec2(2.0 * reach, 2.0 * reach));
-    area(ui, id, rect, name, chosen)
+    area(ui, id, rect, name, selected)
 }
 
-/// A place that is only looked at, with its words for screen readers and tests.
-pub(crate) fn spot_to_look_at(ui: &Ui, id: &str, at: Pos2, words: &str) {
+/// A spot that is only looked at, with its label for screen readers and tests.
+pub(crate) fn labeled_spot(ui: &Ui, id: &str, at: Pos2, label: &str) {
     let rect = Rect::from_center_size(at, vec2(2.0 * REACH, 2.0 * REACH));
     let response = ui.interact(rect, Id::unique(id), Sense::hover());
-    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, words));
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, label));
 }
 
 /// The same for an area of the canvas.
-pub(crate) fn area(ui: &Ui, id: Id, rect: Rect, name: &str, chosen: bool) -> Response {
+pub(crate) fn area(ui: &Ui, id: Id, rect: Rect, name: &str, selected: bool) -> Response {
     let response = ui.interact(rect, id, Sense::click_and_drag());
-    response.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, name));
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, selected, name));
     if response.has_focus() {
         hold_arrows(ui, response.id);
     }
@@ -49,126 +48,139 @@ pub(crate) fn hold_arrows(ui: &Ui, id: Id) {
     ui.memory_mut(|memory| memory.set_focus_lock_filter(id, filter));
 }
 
-/// Follows a drag of something that stands at `at` in the knife's plane. Begins and commits the
-/// gesture, and tells where it stood when the drag began and the whole way since, mm.
-pub(crate) fn dragged(
-    response: &Response,
-    at: Point,
-    sight: &Sight,
-    session: &mut Session,
-    out: &mut Commands,
-) -> Option<(Point, Vec2)> {
-    if response.drag_started_by(PointerButton::Primary) && !session.panning {
-        session.grip = Some((response.id, at));
-        out.push(Wish::Begin);
-    }
-    let held = session.grip.filter(|(held, _)| *held == response.id)?;
-    if response.drag_stopped() {
-        session.grip = None;
-        out.push(Wish::Commit);
-        return None;
-    }
-    if !response.dragged_by(PointerButton::Primary) {
-        return None;
-    }
-    Some((held.1, sight.knife_from_ui_vec(response.total_drag_delta()?)))
-}
-
-/// What a grip sticks to while it is dragged.
+/// What a handle snaps to while it is dragged.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) enum Sticks {
+pub(crate) enum SnapMode {
     /// Nothing.
     Free,
     /// The grid's lines across the bar.
     Along,
     /// Bar edges, centre line, nodes, holes and the grid.
-    Place,
+    Point,
 }
 
-/// A line that is dragged across by a grip on it, or nudged while it has the keyboard.
-pub(crate) struct Grip<'a> {
+/// A handle that changes one thing as it is dragged, or nudged while it has the keyboard.
+pub(crate) struct DragHandle<'a> {
     /// Its name.
     pub(crate) name: &'a str,
-    /// Where it stands, in the plane of the sight.
+    /// Where it stands, in the plane of the view.
     pub(crate) at: Point,
     /// Where it is shown, when it stands where it can't be seen.
     pub(crate) shown: Point,
-    /// How far an arrow key moves it, mm.
-    pub(crate) step_mm: f64,
+    /// How far an arrow key moves it, mm; else the usual step.
+    pub(crate) step_mm: Option<f64>,
     /// How far it goes for each millimetre of a drag.
     pub(crate) gear: f64,
-    /// What it sticks to while it is dragged.
-    pub(crate) sticks: Sticks,
-    /// Whether it is chosen.
-    pub(crate) chosen: bool,
+    /// What it snaps to while it is dragged.
+    pub(crate) snap: SnapMode,
+    /// Whether it is selected.
+    pub(crate) selected: bool,
 }
 
-impl<'a> Grip<'a> {
-    /// A grip of a line across the knife, which sticks to the grid.
-    pub(crate) fn across(name: &'a str, at: Point, step_mm: f64) -> Self {
-        Self { sticks: Sticks::Along, ..Self::new(name, at, step_mm) }
+impl<'a> DragHandle<'a> {
+    /// A handle of a line across the knife, which snaps to the grid.
+    pub(crate) fn across(name: &'a str, at: Point) -> Self {
+        Self { snap: SnapMode::Along, ..Self::new(name, at) }
     }
 
-    /// A grip of a place, which sticks to all that a place can.
-    pub(crate) fn place(name: &'a str, at: Point, step_mm: f64) -> Self {
-        Self { sticks: Sticks::Place, ..Self::new(name, at, step_mm) }
+    /// A handle of a point, which snaps to all that a point can.
+    pub(crate) fn point(name: &'a str, at: Point) -> Self {
+        Self { snap: SnapMode::Point, ..Self::new(name, at) }
     }
 
-    /// A grip that is shown where it stands and goes with the pointer.
-    pub(crate) fn new(name: &'a str, at: Point, step_mm: f64) -> Self {
-        Self { name, at, shown: at, step_mm, gear: 1.0, sticks: Sticks::Free, chosen: false }
+    /// A handle that is shown where it stands and goes with the pointer.
+    pub(crate) fn new(name: &'a str, at: Point) -> Self {
+        Self {
+            name,
+            at,
+            shown: at,
+            step_mm: None,
+            gear: 1.0,
+            snap: SnapMode::Free,
+            selected: false,
+        }
     }
 }
 
-/// Shows a grip and follows it. `edit` is what moving it does: from where it stood when that
-/// began, and by how much, mm. `words` are told beside it while it is held or pointed at.
-pub(crate) fn grip(
-    hands: &mut Hands<'_>,
-    grip: &Grip<'_>,
-    edit: impl Fn(Point, Vec2) -> Edit,
-    words: impl FnOnce() -> String,
-) -> Response {
-    let Hands { ui, read, sight, session, out, .. } = hands;
-    let at = sight.ui_from_knife(grip.shown);
-    let response = spot(ui, Id::unique(grip.name), at, REACH + 4.0, grip.name, grip.chosen);
-    if let Some((begun, by)) = dragged(&response, grip.at, sight, session, out) {
-        let free = begun + by * grip.gear;
-        let to = match grip.sticks {
-            Sticks::Free => free,
-            Sticks::Along => caught_along(ui, read, sight, free),
-            Sticks::Place => caught(ui, read, sight, &[], free),
-        };
-        out.preview(vec![edit(begun, to - begun)]);
+impl CanvasContext<'_> {
+    /// Begins and commits the gesture of dragging something that stands at `at`, and says where
+    /// it stood when that began while it lasts.
+    pub(crate) fn gesture(&mut self, response: &Response, at: Point) -> Option<Point> {
+        if response.drag_started_by(PointerButton::Primary) && !self.pointer.panning {
+            self.pointer.drag = Some((response.id, at));
+            self.actions.push(Action::BeginGesture);
+        }
+        let (_, start) = self.pointer.drag.filter(|(id, _)| *id == response.id)?;
+        if response.drag_stopped() {
+            self.pointer.drag = None;
+            self.actions.push(Action::CommitGesture);
+            return None;
+        }
+        response.dragged_by(PointerButton::Primary).then_some(start)
     }
-    if response.has_focus()
-        && let Some(by) = nudge_by(ui, grip.step_mm)
-    {
-        out.edit(edit(grip.at, by));
-    }
-    paint(ui, at, Look::Grip, &response, response.dragged() || grip.chosen, read.palette);
-    if response.dragged() || response.hovered() || response.has_focus() {
-        hover::tag(ui, at + vec2(14.0, -10.0), Align2::LEFT_BOTTOM, &words(), read.palette);
-    }
-    response
-}
 
-/// Chooses the part of a handle that was clicked, reached by the keyboard or taken hold of.
-pub(crate) fn choose(ui: &Ui, response: &Response, part: PartId, session: &mut Session) {
-    let is = session.selection.contains(&part);
-    let more = ui.input(|input| input.modifiers.shift);
-    if response.clicked() {
-        session.choose(part, more);
-        response.request_focus();
-    } else if response.gained_focus() && !is && !response.is_pointer_button_down_on() {
-        session.choose(part, false);
-    } else if response.drag_started() && !is {
-        session.choose(part, more);
+    /// The same for what stands in the knife's plane, with the whole delta since, mm.
+    pub(crate) fn dragged(&mut self, response: &Response, at: Point) -> Option<(Point, Vec2)> {
+        let start = self.gesture(response, at)?;
+        Some((start, self.knife_view.knife_from_ui_vec(response.total_drag_delta()?)))
+    }
+
+    /// Shows a handle and follows it. `edit` is what moving it does: from where it stood when
+    /// that began, and by how much, mm. `label` stands beside it while it is dragged or hovered.
+    pub(crate) fn drag_handle(
+        &mut self,
+        handle: &DragHandle<'_>,
+        edit: impl Fn(Point, Vec2) -> Edit,
+        label: impl FnOnce() -> String,
+    ) -> Response {
+        let ui = self.ui;
+        let at = self.knife_view.ui_from_knife(handle.shown);
+        let id = Id::unique(handle.name);
+        let response = spot(ui, id, at, REACH + 4.0, handle.name, handle.selected);
+        if let Some((start, by)) = self.dragged(&response, handle.at) {
+            let free = start + by * handle.gear;
+            let to = match handle.snap {
+                SnapMode::Free => free,
+                SnapMode::Along => self.snap_along(free),
+                SnapMode::Point => self.snap(&[], free),
+            };
+            self.actions.preview(vec![edit(start, to - start)]);
+        }
+        if response.has_focus()
+            && let Some(by) = self.nudge_by(handle.step_mm)
+        {
+            self.actions.edit(edit(handle.at, by));
+        }
+        let strong = response.dragged() || handle.selected;
+        paint(ui, at, HandleShape::Grip, &response, strong, self.context.palette);
+        if response.dragged() || response.hovered() || response.has_focus() {
+            self.tag(at + vec2(14.0, -10.0), Align2::LEFT_BOTTOM, &label());
+        }
+        response
+    }
+
+    /// Selects the part of a handle that was clicked, reached by the keyboard or dragged.
+    pub(crate) fn choose(&mut self, response: &Response, part: PartId) {
+        let selected = self.selection.contains(part);
+        if response.clicked() {
+            self.selection.choose(part, self.extends());
+            response.request_focus();
+        } else if response.gained_focus() && !selected && !response.is_pointer_button_down_on() {
+            self.selection.choose(part, false);
+        } else if response.drag_started() && !selected {
+            self.selection.choose(part, self.extends());
+        }
+    }
+
+    /// A small tag on the canvas.
+    pub(crate) fn tag(&self, at: Pos2, align: Align2, text: &str) {
+        hover::tag(self.ui, at, align, text, self.context.palette);
     }
 }
 
 /// How a handle looks.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) enum Look {
+pub(crate) enum HandleShape {
     /// A corner: a small square.
     Corner,
     /// A smooth node: a small disc.
@@ -183,30 +195,30 @@ pub(crate) enum Look {
 pub(crate) fn paint(
     ui: &Ui,
     at: Pos2,
-    look: Look,
+    shape: HandleShape,
     response: &Response,
-    chosen: bool,
+    selected: bool,
     palette: &Palette,
 ) {
     let near = response.hovered() || response.dragged() || response.has_focus();
-    let size = if near || chosen { 5.0 } else { 4.0 };
-    let fill = if chosen { palette.grip_chosen } else { palette.grip };
+    let size = if near || selected { 5.0 } else { 4.0 };
+    let fill = if selected { palette.grip_chosen } else { palette.grip };
     let edge = Stroke::new(1.5, palette.steel_low);
     let painter = ui.painter();
-    match look {
-        Look::Corner => {
+    match shape {
+        HandleShape::Corner => {
             let rect = Rect::from_center_size(at, vec2(2.0, 2.0) * (size - 0.5));
             painter.rect(rect, 1.0, fill, edge, egui::StrokeKind::Outside);
         }
-        Look::Smooth => {
+        HandleShape::Smooth => {
             // Two discs cost a tenth of a disc with a line around it; there may be thousands.
             painter.circle_filled(at, size + edge.width / 2.0, edge.color);
             painter.circle_filled(at, size - edge.width / 2.0, fill);
         }
-        Look::Tip => {
+        HandleShape::Tip => {
             painter.circle(at, size - 0.5, palette.steel_low, Stroke::new(1.8, fill));
         }
-        Look::Grip => {
+        HandleShape::Grip => {
             painter.circle(at, size + 2.0, fill, edge);
             painter.circle_filled(at, 2.0, palette.steel_low);
         }

@@ -1,8 +1,7 @@
 //! From a drawing to the screen's shapes: the only such conversion.
 
-use super::View;
+use crate::state::View;
 use crate::theme::{Ink, lettering};
-use drawing::{Drawing, Label, Mark, Pen};
 use egui::epaint::{Mesh, TextShape, Vertex, WHITE_UV};
 use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, TextureId, pos2};
 use kurbo::{Affine, BezPath, Circle, PathEl, Point, Shape as _};
@@ -11,20 +10,21 @@ use lyon::path::Path;
 use lyon::tessellation::{
     BuffersBuilder, FillOptions, FillRule, FillTessellator, FillVertex, VertexBuffers,
 };
+use marks::{Drawing, Label, Mark, Pen};
 
 /// How far a flattened curve may stray, points.
 const FLAT: f64 = 0.12;
 /// Beyond this length on the screen a dashed curve is drawn solid, points.
-const MOST_DASHED: f32 = 12_000.0;
+const MAX_DASHED: f32 = 12_000.0;
 /// Lettering smaller than this is drawn as a grey bar, points of type.
-const LEAST_TYPE: f32 = 3.5;
+const MIN_TYPE: f32 = 3.5;
 
 /// Paints marks, each with the ink its pen has here. `ink` may leave a mark out.
 pub(crate) fn drawing(
     painter: &Painter,
     view: &View,
     drawing: &Drawing,
-    ink: impl Fn(&drawing::Item) -> Option<Ink>,
+    ink: impl Fn(&marks::Item) -> Option<Ink>,
 ) {
     for item in &drawing.items {
         let Some(ink) = ink(item) else { continue };
@@ -48,7 +48,7 @@ pub(crate) fn path_line(painter: &Painter, view: &View, path: &BezPath, ink: &In
             continue;
         }
         let stroke = Stroke::new(ink.width, ink.colour);
-        if ink.dashes.is_empty() || length(&line) > MOST_DASHED && line.len() > 2 {
+        if ink.dashes.is_empty() || length(&line) > MAX_DASHED && line.len() > 2 {
             painter.add(if closed {
                 Shape::closed_line(line, stroke)
             } else {
@@ -132,19 +132,19 @@ fn inside_of(
 
 /// Paints one line of lettering at its true size.
 fn text(painter: &Painter, view: &View, label: &Label, colour: Color32) {
-    let size = view.points(drawing::lettering::type_size_mm(label.height_mm));
-    let corners = drawing::lettering::corners(label).map(|p| view.ui_from_mm(p));
+    let size = view.points(marks::lettering::type_size_mm(label.height_mm));
+    let corners = marks::lettering::corners(label).map(|p| view.ui_from_mm(p));
     if !painter.clip_rect().intersects(Rect::from_points(&corners)) {
         return;
     }
-    if size < LEAST_TYPE {
+    if size < MIN_TYPE {
         let pale = colour.gamma_multiply(0.28);
         painter.add(Shape::convex_polygon(corners.to_vec(), pale, Stroke::NONE));
         return;
     }
-    let spelled = drawing::lettering::spelled(&label.text).into_owned();
+    let spelled = marks::lettering::with_fallbacks(&label.text).into_owned();
     let galley = painter.layout_no_wrap(spelled, lettering(label.face, size), colour);
-    let (x, y) = drawing::lettering::start_mm(label);
+    let (x, y) = marks::lettering::start_mm(label);
     let turn = Affine::translate(label.at.to_vec2()) * Affine::rotate(label.turn_deg.to_radians());
     let base = view.ui_from_mm(turn * Point::new(x, y));
     #[expect(clippy::cast_possible_truncation, reason = "screen angle")]
@@ -202,9 +202,9 @@ fn dashed(painter: &Painter, line: &[Pos2], ink: &Ink, clip: Rect) {
         let (from, to) = (pair[0], pair[1]);
         let long = from.distance(to);
         if let Some((start, end)) = inside(from, to, clip) {
-            let way = (to - from) / long.max(1e-6);
+            let direction = (to - from) / long.max(1e-6);
             each_dash(&ink.dashes, before + start, before + end, |a, b| {
-                let piece = [from + way * (a - before), from + way * (b - before)];
+                let piece = [from + direction * (a - before), from + direction * (b - before)];
                 painter.line_segment(piece, stroke);
             });
         }
@@ -264,10 +264,11 @@ pub(crate) fn part_at(
     drawing: &Drawing,
     at: Point,
     reach_mm: f64,
-    wanted: impl Fn(drawing::PartId) -> bool,
-) -> Option<drawing::PartId> {
-    let near = |item: &drawing::Item| {
-        let part = item.part.filter(|part| wanted(*part) && item.pen != Pen::Centre)?;
+    wanted: impl Fn(knife::PartId) -> bool,
+) -> Option<knife::PartId> {
+    let near = |item: &marks::Item| {
+        let part =
+            drawing::part_of(item).filter(|part| wanted(*part) && item.pen != Pen::Centre)?;
         let away = distance_to(&item.mark, at).filter(|mm| *mm <= reach_mm)?;
         Some((away, part))
     };
@@ -278,7 +279,7 @@ pub(crate) fn part_at(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::canvas::Camera;
+    use crate::state::Camera;
 
     #[test]
     fn dashes_begin_and_end_where_the_line_is_seen() {

@@ -2,7 +2,9 @@
 //! does that is read beside them; at the Bar station, where the origin itself is put in its place,
 //! from the bar's end and edge that are scribed from.
 
-use super::{Plane, Read, Sight, origin};
+use super::origin;
+use crate::context::{KnifeView, ViewContext};
+use crate::state::Plane;
 use crate::theme::figures;
 use egui::{Align2, Id, Painter, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 use knife::{Bar, ReferenceEdge, ReferenceEnd};
@@ -12,9 +14,9 @@ use units::{InchFraction, LengthUnit};
 /// Breadth of a ruler, points.
 pub(crate) const BREADTH: f32 = 24.0;
 /// Marks are no nearer than this, points.
-const LEAST_GAP: f64 = 5.0;
+const MIN_GAP: f64 = 5.0;
 /// Figures are no nearer than this, points.
-const LEAST_FIGURES: f64 = 56.0;
+const MIN_FIGURES: f64 = 56.0;
 
 /// Divisions of a ruler, mm: the finest first.
 fn divisions(unit: LengthUnit) -> &'static [f64] {
@@ -49,58 +51,58 @@ pub(crate) fn division_mm(unit: LengthUnit, points_per_mm: f64, apart: f64) -> f
 /// Where both rulers begin and which way they count.
 struct Zero {
     at: Point,
-    way_x: f64,
-    way_y: f64,
+    sign_x: f64,
+    sign_y: f64,
     /// From what the one along and the one up are counted.
     from: [String; 2],
 }
 
 impl Zero {
-    fn of(sight: &Sight, read: &Read<'_>) -> Self {
-        match sight.plane {
-            Plane::Bar => Self::on_bar(&read.knife.bar),
+    fn of(knife_view: &KnifeView, context: &ViewContext<'_>) -> Self {
+        match knife_view.plane {
+            Plane::Bar => Self::on_bar(&context.knife.bar),
             Plane::Knife => Self {
-                at: sight.plane_from_knife * read.origin.at,
-                way_x: read.origin.x_sign,
-                way_y: 1.0,
-                from: [read.origin.from(), read.origin.from()],
+                at: knife_view.plane_from_knife * context.origin.at,
+                sign_x: context.origin.x_sign,
+                sign_y: 1.0,
+                from: [context.origin.from_phrase(), context.origin.from_phrase()],
             },
         }
     }
 
     fn on_bar(bar: &Bar) -> Self {
-        let (end, way_x) = match bar.reference.end {
+        let (end, sign_x) = match bar.reference.end {
             ReferenceEnd::Left => ("from the bar's left end", 1.0),
             ReferenceEnd::Right => ("from the bar's right end", -1.0),
         };
-        let (edge, way_y) = match bar.reference.edge {
+        let (edge, sign_y) = match bar.reference.edge {
             ReferenceEdge::Lower => ("from the bar's lower edge", 1.0),
             ReferenceEdge::Upper => ("from the bar's upper edge", -1.0),
         };
-        Self { at: bar.scribed_from(), way_x, way_y, from: [end, edge].map(str::to_owned) }
+        Self { at: bar.scribed_from(), sign_x, sign_y, from: [end, edge].map(str::to_owned) }
     }
 
     /// What the rulers show of a place of the canvas's plane.
-    fn read(&self, place: Point) -> Point {
-        Point::new((place.x - self.at.x) * self.way_x, (place.y - self.at.y) * self.way_y)
+    fn read(&self, point: Point) -> Point {
+        Point::new((point.x - self.at.x) * self.sign_x, (point.y - self.at.y) * self.sign_y)
     }
 }
 
 /// Where the rulers begin, in the plane of the canvas: there the grid does too.
-pub(super) fn zero(sight: &Sight, read: &Read<'_>) -> Point {
-    Zero::of(sight, read).at
+pub(super) fn zero(knife_view: &KnifeView, context: &ViewContext<'_>) -> Point {
+    Zero::of(knife_view, context).at
 }
 
 /// Paints both rulers around the view, and tells what they count from.
 pub(crate) fn show(
     ui: &Ui,
     painter: &Painter,
-    sight: &Sight,
-    read: &Read<'_>,
+    knife_view: &KnifeView,
+    context: &ViewContext<'_>,
     pointer: Option<Point>,
 ) {
-    let (view, palette, unit) = (&sight.view, read.palette, read.knife.unit);
-    let zero = Zero::of(sight, read);
+    let (view, palette, unit) = (&knife_view.view, context.palette, context.unit());
+    let zero = Zero::of(knife_view, context);
     let outer = view.rect;
     let top = Rect::from_min_max(
         pos2(outer.min.x - BREADTH, outer.min.y - BREADTH),
@@ -117,7 +119,7 @@ pub(crate) fn show(
     painter.hline(outer.x_range(), outer.min.y, edge);
     painter.vline(outer.min.x, outer.y_range(), edge);
     let Point { x: zero_x, y: zero_y } = zero.at;
-    let (way_x, way_y) = (zero.way_x, zero.way_y);
+    let (sign_x, sign_y) = (zero.sign_x, zero.sign_y);
     let mark = Stroke::new(1.0, palette.rule_mark);
     let seen = view.seen();
     let zoom = view.camera.points_per_mm;
@@ -125,9 +127,9 @@ pub(crate) fn show(
     each_mark(
         unit,
         zoom,
-        ((seen.x0 - zero_x) * way_x, (seen.x1 - zero_x) * way_x),
+        ((seen.x0 - zero_x) * sign_x, (seen.x1 - zero_x) * sign_x),
         |at, long, word| {
-            let x = snapped(view.ui_from_mm(Point::new(zero_x + at * way_x, 0.0)).x, painter);
+            let x = snapped(view.ui_from_mm(Point::new(zero_x + at * sign_x, 0.0)).x, painter);
             across.vline(x, (outer.min.y - BREADTH * long)..=outer.min.y, mark);
             if let Some(word) = word {
                 let at = pos2(x + 3.0, outer.min.y - BREADTH + 1.0);
@@ -139,9 +141,9 @@ pub(crate) fn show(
     each_mark(
         unit,
         zoom,
-        ((seen.y0 - zero_y) * way_y, (seen.y1 - zero_y) * way_y),
+        ((seen.y0 - zero_y) * sign_y, (seen.y1 - zero_y) * sign_y),
         |at, long, word| {
-            let y = snapped(view.ui_from_mm(Point::new(0.0, zero_y + at * way_y)).y, painter);
+            let y = snapped(view.ui_from_mm(Point::new(0.0, zero_y + at * sign_y)).y, painter);
             up.hline((outer.min.x - BREADTH * long)..=outer.min.x, y, mark);
             if let Some(word) = word {
                 let galley = up.layout_no_wrap(word, figures(11.5), palette.rule_mark);
@@ -163,9 +165,9 @@ pub(crate) fn show(
     }
     // What they count from: its mark where they meet, its words at the far end.
     let corner = Rect::from_min_max(top.min, left.min + vec2(BREADTH, BREADTH));
-    let ways = [vec2(way_sign(way_x), 0.0), vec2(0.0, -way_sign(way_y))];
+    let axes = [vec2(sign_of(sign_x), 0.0), vec2(0.0, -sign_of(sign_y))];
     let small = painter.with_clip_rect(corner.shrink(1.0));
-    origin::symbol(&small, corner.center(), ways, Stroke::new(1.2, palette.rule_mark));
+    origin::symbol(&small, corner.center(), axes, Stroke::new(1.2, palette.rule_mark));
     let words = painter.layout_no_wrap(zero.from[0].clone(), figures(11.5), palette.rule_mark);
     let room =
         Rect::from_min_max(pos2(top.max.x - words.size().x - 12.0, top.min.y + 1.0), top.max);
@@ -185,9 +187,9 @@ pub(crate) fn show(
     }
 }
 
-/// A way of ±1 for the screen.
-fn way_sign(way: f64) -> f32 {
-    if way < 0.0 { -1.0 } else { 1.0 }
+/// A sign of ±1 for the screen.
+fn sign_of(sign: f64) -> f32 {
+    if sign < 0.0 { -1.0 } else { 1.0 }
 }
 
 /// Calls for every mark of a stretch: its measure in mm, how long it is (part of the ruler's
@@ -198,9 +200,9 @@ fn each_mark(
     (from, to): (f64, f64),
     mut draw: impl FnMut(f64, f32, Option<String>),
 ) {
-    let fine = division_mm(unit, points_per_mm, LEAST_GAP);
-    let told = division_mm(unit, points_per_mm, LEAST_FIGURES);
-    let middle = division_mm(unit, points_per_mm, LEAST_FIGURES / 3.5);
+    let fine = division_mm(unit, points_per_mm, MIN_GAP);
+    let labelled = division_mm(unit, points_per_mm, MIN_FIGURES);
+    let middle = division_mm(unit, points_per_mm, MIN_FIGURES / 3.5);
     let (low, high) = (from.min(to), from.max(to));
     #[expect(clippy::cast_possible_truncation, reason = "at most a few hundred marks")]
     let (first, last) = ((low / fine).floor() as i64, (high / fine).ceil() as i64);
@@ -211,14 +213,14 @@ fn each_mark(
         #[expect(clippy::cast_precision_loss, reason = "at most a few hundred marks")]
         let at = i as f64 * fine;
         let is = |mm: f64| (at / mm - (at / mm).round()).abs() < 1e-6;
-        let long = if is(told) {
+        let long = if is(labelled) {
             0.62
         } else if is(middle) {
             0.42
         } else {
             0.24
         };
-        draw(at, long, is(told).then(|| figure(at, unit)));
+        draw(at, long, is(labelled).then(|| figure(at, unit)));
     }
 }
 
@@ -258,7 +260,7 @@ mod tests {
     fn marks_never_crowd() {
         for unit in [LengthUnit::Inch, LengthUnit::Millimetre] {
             for zoom in [0.06, 0.5, 3.0, 20.0, 400.0, 1500.0] {
-                assert!(division_mm(unit, zoom, LEAST_GAP) * zoom >= LEAST_GAP);
+                assert!(division_mm(unit, zoom, MIN_GAP) * zoom >= MIN_GAP);
             }
         }
     }

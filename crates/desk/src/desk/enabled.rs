@@ -2,45 +2,51 @@
 
 use crate::command::Command;
 use crate::derived::Derived;
-use crate::open::Open;
-use crate::session::Session;
-use crate::{Station, draw};
+use crate::document::Document;
+use crate::state::{DrawTool, Session, Station};
 
 /// Whether a command can be done now.
-pub(super) fn enabled(command: Command, open: &Open, session: &Session, derived: &Derived) -> bool {
+pub(super) fn enabled(
+    command: Command,
+    document: &Document,
+    session: &Session,
+    derived: &Derived,
+) -> bool {
     let has_outline = derived.reckoning.outline.is_some();
-    let draws = draw::is_drawing(session, open.knife());
-    let drawing = draws.then_some(&session.draw);
+    let drawing = session.is_drawing(document.knife()).then_some(&session.drawing);
+    let selection = &session.selection;
     match command {
         Command::Undo => {
-            let drawn = drawing.is_some_and(draw::DrawTool::has_points);
-            drawn || open.history().done_label().is_some() || open.history().in_gesture()
+            let has_points = drawing.is_some_and(DrawTool::has_points);
+            has_points
+                || document.history().undo_label().is_some()
+                || document.history().in_gesture()
         }
         Command::Redo => {
-            let taken_back = drawing.is_some_and(draw::DrawTool::can_put_again);
-            taken_back || open.history().undone_label().is_some()
+            let removed = drawing.is_some_and(DrawTool::can_restore);
+            removed || document.history().redo_label().is_some()
         }
-        Command::DrawOutline => open.knife().profile.nodes.is_empty(),
-        Command::CloseOutline => drawing.is_some_and(draw::DrawTool::can_close),
+        Command::DrawOutline => document.knife().profile.nodes.is_empty(),
+        Command::CloseOutline => drawing.is_some_and(DrawTool::can_close),
         Command::Delete => {
-            let point = session.station == Station::Bevels && session.grind_point.is_some();
-            point || !session.nodes().is_empty() || !session.holes().is_empty()
+            let point = session.station == Station::Bevels && selection.grind_point.is_some();
+            point || !selection.nodes().is_empty() || !selection.holes().is_empty()
         }
         Command::AddLinePoint => {
             session.station == Station::Bevels && derived.reckoning.bevel.is_some()
         }
-        Command::Corner | Command::Smooth => !session.nodes().is_empty(),
-        Command::MarkTip | Command::MarkHeel => session.nodes().len() == 1,
-        Command::Straighten | Command::Bend => !session.stretches().is_empty(),
+        Command::MakeCorner | Command::MakeSmooth => !selection.nodes().is_empty(),
+        Command::MarkTip | Command::MarkHeel => selection.nodes().len() == 1,
+        Command::Straighten | Command::MakeCurved => !selection.segments().is_empty(),
         Command::AddNode => {
-            has_outline && session.pointer.is_some() && session.station == Station::Profile
+            has_outline && session.pointer.position.is_some() && session.station == Station::Profile
         }
-        Command::TurnToFit => derived.reckoning.bar.is_some(),
-        Command::AddHole | Command::MirrorAcross | Command::MirrorAlong | Command::Print => {
+        Command::RotateToFit => derived.reckoning.bar.is_some(),
+        Command::AddHole | Command::FlipVertical | Command::FlipHorizontal | Command::Print => {
             has_outline
         }
-        Command::OpenPdf => session.printed.is_some(),
-        Command::ChooseAll => matches!(session.station, Station::Profile | Station::Holes),
+        Command::OpenPdf => session.print.printed.is_some(),
+        Command::SelectAll => matches!(session.station, Station::Profile | Station::Holes),
         _ => true,
     }
 }

@@ -1,17 +1,30 @@
-//! What the desk does with files: open, save, print, take an outline.
+//! What the desk does with files: open, save, print, import an outline.
 
-use super::{Desk, work};
-use crate::asking::{Ask, Purpose, Question};
-use crate::session::Aim;
-use crate::{Host, Station, stations};
-use knife::{Edit, Knife, intake};
+use super::Desk;
+use crate::document::{Document, OpenError};
+use crate::state::{Prompt, Purpose, Question, Station, ViewRequest};
+use crate::stations::paper::proof_pdf;
+use crate::text::fault_summary;
+use host::Host;
+use knife::{Edit, Knife, svg_import};
 use reckon::tables::Tables;
 use sheets::printing;
 use std::path::{Path, PathBuf};
 
 impl Desk {
+    /// Opens a file. What was wrong with it is reported.
+    pub fn open_path(&mut self, path: &Path, host: &dyn Host) {
+        let opened = Document::read(path, host);
+        let Some((document, opened)) = self.session.toasts.report(opened) else { return };
+        self.open_document(document);
+        self.settings.opened(&host.absolute(path));
+        if let Some(faults) = fault_summary(&opened.faults, opened.more_faults) {
+            self.session.toasts.push(format!("Opened, but not all of it: {faults}"));
+        }
+    }
+
     /// A path was given for a purpose.
-    pub(super) fn path(
+    pub(super) fn use_path(
         &mut self,
         purpose: Purpose,
         path: PathBuf,
@@ -19,47 +32,40 @@ impl Desk {
         host: &mut dyn Host,
     ) {
         match purpose {
-            Purpose::Open if is_drawing(&path) => self.take_outline(&path, host),
+            Purpose::Open if is_drawing(&path) => self.import_outline(&path, host),
             Purpose::Open => {
-                if self.keeps(Question::Open(path.clone())) {
+                if self.may_discard(Question::Open(path.clone())) {
                     self.open_path(&path, host);
                 }
             }
-            Purpose::TakeOutline => self.take_outline(&path, host),
-            Purpose::Save | Purpose::SaveAndLeave => {
+            Purpose::ImportOutline => self.import_outline(&path, host),
+            Purpose::Save | Purpose::SaveAndQuit => {
                 let named = host.absolute(&path);
-                let path = with_ending(named.clone(), knife::file::ENDING);
-                let own = self.open.path() == Some(&*path);
+                let path = with_ending(named.clone(), knife::file::EXTENSION);
+                let own = self.document.path() == Some(&*path);
                 // The system's own dialog has asked already, if it was for this very name.
-                let asked = self.session.native_dialogs && path == named;
-                let question = if own && self.open.changed_on_disk(&path, host) {
-                    Some(Question::SaveOver(purpose, path.clone()))
+                let asked = self.session.dialogs.native && path == named;
+                let question = if own && self.document.changed_on_disk(&path, host) {
+                    Question::SaveOver(purpose, path)
                 } else if !own && host.exists(&path) && !asked {
-                    Some(Question::Replace(purpose, path.clone()))
+                    Question::Replace(purpose, path)
                 } else {
-                    None
+                    return self.save_for(purpose, &path, ctx, host);
                 };
-                if let Some(question) = question {
-                    self.session.ask = Some(Ask::Question(question));
-                    return;
-                }
-                self.save(&path, host);
-                if purpose == Purpose::SaveAndLeave {
-                    self.leave_if_saved(ctx);
-                }
+                self.session.dialogs.prompt = Some(Prompt::Question(question));
             }
             Purpose::Print | Purpose::Proof if is_blank(&path) => {
                 let path = path.display();
-                let words = format!("{path} is a blank by its name; name a PDF to write");
-                self.session.notices.say(words);
+                let message = format!("{path} is a blank by its name; name a PDF to write");
+                self.session.toasts.push(message);
             }
             Purpose::Print => self.print(&with_ending(path, ".pdf"), host),
             Purpose::Proof => self.proof(&with_ending(path, ".pdf"), host),
         }
     }
 
-    /// Files were dropped on the window: the first is opened or taken.
-    pub(super) fn dropped(
+    /// Files were dropped on the window: the first is opened or imported.
+    pub(super) fn use_dropped(
         &mut self,
         paths: Vec<PathBuf>,
         ctx: &egui::Context,
@@ -68,98 +74,81 @@ impl Desk {
         let count = paths.len();
         let Some(path) = paths.into_iter().next() else { return };
         if count > 1 {
-            let words = format!("{count} files were dropped; only the first was looked at");
-            self.session.notices.say(words);
+            let message = format!("{count} files were dropped; only the first was looked at");
+            self.session.toasts.push(message);
         }
-        if matches!(self.session.ask, Some(Ask::Typed(..))) {
-            self.session.ask = None;
+        if matches!(self.session.dialogs.prompt, Some(Prompt::Typed(..))) {
+            self.session.dialogs.prompt = None;
         }
-        let is = |ending: &str| path.extension().is_some_and(|e| e.eq_ignore_ascii_case(ending));
-        if is("json") || is_drawing(&path) {
-            self.path(Purpose::Open, path, ctx, host);
+        if has_extension(&path, "json") || is_drawing(&path) {
+            self.use_path(Purpose::Open, path, ctx, host);
         } else {
-            self.session.notices.say(format!(
+            self.session.toasts.push(format!(
                 "{} is neither a blank ({}) nor a vector drawing (.svg); drop one of those",
                 path.display(),
-                knife::file::ENDING
+                knife::file::EXTENSION
             ));
         }
     }
 
     pub(super) fn save(&mut self, path: &Path, host: &mut dyn Host) {
-        if let Some(recovery) = &mut self.recovery {
-            recovery.before_save(&work(&self.open), host);
-        }
-        match self.open.save(path, host) {
-            Ok(()) => {
-                self.session.notices.say(format!("Saved to {}", path.display()));
-                self.settings.opened(&host.absolute(path));
-            }
-            Err(why) => self.session.notices.say(why.to_string()),
+        self.storage.before_save(&self.document, host);
+        let saved = self.document.save(path, host);
+        if self.session.toasts.report(saved).is_some() {
+            self.session.toasts.push(format!("Saved to {}", path.display()));
+            self.settings.opened(&host.absolute(path));
         }
     }
 
     pub(super) fn print(&mut self, path: &Path, host: &mut dyn Host) {
-        let knife = self.open.knife().clone();
-        let plane = self.derived.plane();
-        self.derived.renew(&knife, self.open.revision(), plane);
-        let wanted = stations::paper::wanted(&self.session, knife.unit, self.derived.shop());
-        self.derived.renew_pages(&knife, self.open.revision(), &wanted);
+        let message = self.printed(path, host).unwrap_or_else(|why| why);
+        self.session.toasts.push(message);
+    }
+
+    /// Prints to a PDF: what was printed, or why it couldn't be.
+    fn printed(&mut self, path: &Path, host: &mut dyn Host) -> Result<String, String> {
+        let knife = self.document.knife().clone();
+        let revision = self.document.revision();
+        self.derived.refresh(&knife, revision, self.derived.plane());
+        let request = self.session.print.request(knife.unit, self.derived.shop());
+        self.derived.refresh_pages(&knife, revision, &request);
         let laid = match self.derived.pages() {
             Some(Ok(laid)) if !laid.pages.is_empty() => laid,
-            Some(Err(why)) => {
-                self.session.notices.say(why.to_string());
-                return;
-            }
-            _ => {
-                self.session.notices.say("No sheet is chosen; choose one at the Paper station");
-                return;
-            }
+            Some(Err(why)) => return Err(why.to_string()),
+            _ => return Err("No sheet is chosen; choose one at the Paper station".to_owned()),
         };
-        let pages = &laid.pages;
+        let (pages, shop) = (&laid.pages, self.derived.shop());
+        let setup = printing::setup_for(&knife.name, &request, shop).map_err(|w| w.to_string())?;
+        let meta = printing::meta(&knife, pages, shop, &setup);
+        let bytes = paper::pdf(pages, &meta).map_err(|why| why.to_string())?;
+        host.write(path, &bytes).map_err(|why| why.to_string())?;
         let counted =
             if pages.len() == 1 { "1 page".to_owned() } else { format!("{} pages", pages.len()) };
-        let stops = self.derived.reckoning.stops();
-        let missing = printing::missing_signs(pages);
-        let shop = self.derived.shop();
-        let setup = printing::setup_of(&knife.name, &wanted, shop);
-        let pdf = setup.and_then(|setup| {
-            let meta = printing::meta(&knife, pages, shop, &setup);
-            Ok((paper::pdf(pages, &meta)?, setup.heading.trim))
-        });
-        match pdf {
-            Err(why) => self.session.notices.say(why.to_string()),
-            Ok((bytes, trim)) => match host.write(path, &bytes) {
-                Err(why) => self.session.notices.say(why.to_string()),
-                Ok(()) => {
-                    let mut words = format!(
-                        "Wrote {counted} to {}. Print at actual size (100 %), then measure both \
-                         rulers and the square before you trust it.",
-                        path.display()
-                    );
-                    if !trim.is_empty() {
-                        words.push_str(&format!(" Trim: {trim}."));
-                    }
-                    for reason in &laid.without_room {
-                        words.push_str(&format!(" Not printed: {reason}"));
-                    }
-                    if let Some(missing) = missing {
-                        words.push_str(&format!(" But {missing}."));
-                    }
-                    if stops > 0 {
-                        words.push_str(" A finding says stop: don't cut steel by it.");
-                    }
-                    self.session.printed = Some(path.to_owned());
-                    self.session.notices.say(words);
-                }
-            },
+        let mut message = format!(
+            "Wrote {counted} to {}. Print at actual size (100 %), then measure both \
+             rulers and the square before you trust it.",
+            path.display()
+        );
+        if !setup.heading.trim.is_empty() {
+            message.push_str(&format!(" Trim: {}.", setup.heading.trim));
         }
+        for reason in &laid.without_room {
+            message.push_str(&format!(" Not printed: {reason}"));
+        }
+        if let Some(missing) = printing::missing_glyphs_warning(pages) {
+            message.push_str(&format!(" But {missing}."));
+        }
+        if self.derived.reckoning.stops() > 0 {
+            message.push_str(" A finding says stop: don't cut steel by it.");
+        }
+        self.session.print.printed = Some(path.to_owned());
+        Ok(message)
     }
 
     /// Shows the PDF that was written last.
     pub(super) fn open_pdf(&mut self, host: &mut dyn Host) {
-        let Some(path) = self.session.printed.clone() else { return };
-        self.session.notices.say(match host.show(&path) {
+        let Some(path) = self.session.print.printed.clone() else { return };
+        self.session.toasts.push(match host.open_externally(&path) {
             Err(why) => why.to_string(),
             Ok(()) => format!(
                 "Opened {}. Print it at actual size (100 %): no fitting to the page.",
@@ -170,59 +159,51 @@ impl Desk {
 
     /// Writes the page that measures a printer.
     pub(super) fn proof(&mut self, path: &Path, host: &mut dyn Host) {
-        let unit = self.open.knife().unit;
-        let wanted = stations::paper::wanted(&self.session, unit, self.derived.shop());
-        let done = stations::paper::proof_pdf(&wanted, self.derived.shop())
+        let shop = self.derived.shop();
+        let request = self.session.print.request(self.document.knife().unit, shop);
+        let written = proof_pdf(&request, shop)
             .map_err(|why| why.to_string())
             .and_then(|bytes| host.write(path, &bytes).map_err(|why| why.to_string()));
-        let words = match done {
-            Err(why) => why,
-            Ok(()) => {
-                self.session.printed = Some(path.to_owned());
-                format!(
-                    "Wrote the proof to {}. Print it at actual size (100 %), measure its lines and \
-                     type the readings in at the Paper station.",
-                    path.display()
-                )
-            }
-        };
-        self.session.notices.say(words);
-    }
-
-    /// Takes the outline and holes of a drawing: a step of the blank that is open.
-    pub(super) fn take_outline(&mut self, path: &Path, host: &dyn Host) {
-        let taken = host.read(path).map_err(|why| why.to_string()).and_then(|bytes| {
-            intake::take_svg(&bytes)
-                .map_err(|why| format!("{} can't be taken: {why}", path.display()))
-        });
-        match taken {
-            Err(why) => self.session.notices.say(why),
-            Ok(taken) => {
-                let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-                let remarks: Vec<String> = taken.remarks.iter().map(ToString::to_string).collect();
-                let knife = taken.into_knife(name, Knife::empty().bar);
-                self.lay_taken(&knife);
-                let words = match remarks.first() {
-                    None => format!(
-                        "Took the outline with {} nodes and {} holes",
-                        knife.profile.nodes.len(),
-                        knife.holes.len()
-                    ),
-                    Some(first) => format!("Took the outline. {first}"),
-                };
-                self.session.notices.say(words);
-            }
+        if self.session.toasts.report(written).is_some() {
+            self.session.print.printed = Some(path.to_owned());
+            self.session.toasts.push(format!(
+                "Wrote the proof to {}. Print it at actual size (100 %), measure its lines and \
+                 type the readings in at the Paper station.",
+                path.display()
+            ));
         }
     }
 
-    /// Puts a taken knife in place of the one that is open, as one step that undo takes back.
-    fn lay_taken(&mut self, taken: &Knife) {
-        let now = self.open.knife().clone();
+    /// Imports the outline and holes of a drawing: a step of the blank that is open.
+    fn import_outline(&mut self, path: &Path, host: &dyn Host) {
+        let imported = host.read(path).map_err(OpenError::File).and_then(|bytes| {
+            let failed = |why| OpenError::Intake { path: path.to_owned(), why };
+            svg_import::import_svg(&bytes).map_err(failed)
+        });
+        let Some(imported) = self.session.toasts.report(imported) else { return };
+        let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+        let warning = imported.warnings.first().map(ToString::to_string);
+        let knife = imported.into_knife(name, Knife::empty().bar);
+        self.lay_outline(&knife);
+        self.session.toasts.push(match warning {
+            None => format!(
+                "Took the outline with {} nodes and {} holes",
+                knife.profile.nodes.len(),
+                knife.holes.len()
+            ),
+            Some(warning) => format!("Took the outline. {warning}"),
+        });
+    }
+
+    /// Puts an imported knife in place of the one that is open, as one step that undo takes back.
+    fn lay_outline(&mut self, imported: &Knife) {
+        let now = self.document.knife().clone();
         let mut edits: Vec<Edit> = now.holes.iter().map(|hole| Edit::RemoveHole(hole.id)).collect();
         edits.extend([Edit::SetBevel(None), Edit::SetScales(None)]);
         let unit = self.settings.unit;
-        if let Ok(outline) = taken.profile.outline() {
-            let (bar, at) = reckon::usual_bar(&taken.bar, &outline, unit, Tables::built_in());
+        if let Ok(outline) = imported.profile.outline() {
+            let (bar, at) =
+                reckon::first_stock_bar(&imported.bar, &outline, unit, Tables::built_in());
             edits.push(Edit::SetBar {
                 grade: bar.grade,
                 width_mm: bar.width_mm,
@@ -232,8 +213,8 @@ impl Desk {
             edits.push(Edit::Place(at));
         }
         edits.push(Edit::SetUnit(unit));
-        edits.push(Edit::Rename(taken.name.clone()));
-        edits.extend(taken.holes.iter().map(|hole| Edit::AddHole {
+        edits.push(Edit::Rename(imported.name.clone()));
+        edits.extend(imported.holes.iter().map(|hole| Edit::AddHole {
             name: hole.name.clone(),
             kind: hole.kind,
             at: hole.at,
@@ -241,21 +222,24 @@ impl Desk {
             drill: hole.drill.clone(),
             pin_mm: hole.pin_mm,
         }));
-        edits.push(Edit::TakeProfile(taken.profile.clone()));
-        let done = self.open.edit(&edits);
-        self.say_refused(done);
+        edits.push(Edit::TakeProfile(imported.profile.clone()));
+        self.edit(&edits);
         self.session.selection.clear();
-        self.session.aim = Some(Aim::Fit);
+        self.session.view.request = Some(ViewRequest::Fit);
         self.session.station = Station::Profile;
     }
 }
 
 fn is_drawing(path: &Path) -> bool {
-    path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("svg"))
+    has_extension(path, "svg")
+}
+
+fn has_extension(path: &Path, extension: &str) -> bool {
+    path.extension().is_some_and(|other| other.eq_ignore_ascii_case(extension))
 }
 
 fn is_blank(path: &Path) -> bool {
-    path.to_string_lossy().to_lowercase().ends_with(knife::file::ENDING)
+    path.to_string_lossy().to_lowercase().ends_with(knife::file::EXTENSION)
 }
 
 /// The path with its ending, if it has none of its own.

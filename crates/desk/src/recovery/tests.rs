@@ -1,7 +1,7 @@
 //! Work is kept in time, let go when saved, found again, and never taken when damaged.
 
 use super::*;
-use crate::{FileProblem, MemoryHost};
+use host::{FileProblem, MemoryHost};
 use knife::Edit;
 use proptest::prelude::*;
 

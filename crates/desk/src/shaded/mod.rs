@@ -8,7 +8,7 @@ mod patch;
 mod quad;
 
 pub use light::{Light, Tones};
-pub use patch::{Patch, Wanted};
+pub use patch::{Patch, ShadeRequest};
 
 use egui::{Color32, ColorImage};
 use kurbo::Point;
@@ -18,7 +18,7 @@ use reckon::solid::Field;
 use std::sync::Arc;
 
 /// More threads than this gain nothing on so small a picture.
-const MOST_THREADS: usize = 8;
+const MAX_THREADS: usize = 8;
 
 /// What is lit: one face of a solid within its outline.
 #[derive(Clone, Copy, Debug)]
@@ -34,10 +34,13 @@ pub struct Surface<'a> {
 impl Surface<'_> {
     /// How high the face stands over the centre plane, mm.
     fn height_mm(&self, p: Point) -> f64 {
-        let halves = self.field.halves(p);
+        let halves = self.field.half_thickness(p);
         if self.left { halves.left_mm } else { halves.right_mm }
     }
 }
+
+/// A picture as the graphics driver has it, and the one it was made of.
+pub(crate) type Texture = (Arc<ColorImage>, egui::TextureHandle);
 
 /// A picture that was made, and what of the knife's plane it shows.
 #[derive(Clone, Debug)]
@@ -60,14 +63,14 @@ pub struct Shaded {
 /// let patch = Patch::over(outline.bounds(), 4.0, 100_000);
 /// let picture = lit(&surface, &patch, &Light::plain(), &Tones::grey());
 /// assert_eq!(picture.size, [patch.columns, patch.rows]);
-/// # Ok::<(), outline::OutlineFault>(())
+/// # Ok::<(), outline::OutlineError>(())
 /// ```
 pub fn lit(surface: &Surface<'_>, patch: &Patch, light: &Light, tones: &Tones) -> ColorImage {
     let mut pixels = vec![Color32::TRANSPARENT; patch.columns * patch.rows];
     let bands: Vec<&mut [Color32]> = pixels.chunks_mut((patch.columns * TILE).max(1)).collect();
     let spans = patch.spans(surface.outline);
-    let threads = std::thread::available_parallelism().map_or(1, usize::from).min(MOST_THREADS);
-    // Every thread takes each so-manieth band: what is ground lies low, what is flat above it.
+    let threads = std::thread::available_parallelism().map_or(1, usize::from).min(MAX_THREADS);
+    // Every thread takes each nth band: what is ground lies low, what is flat above it.
     let mut shares: Vec<Vec<Band<'_>>> = (0..threads).map(|_| Vec::new()).collect();
     for (i, pixels) in bands.into_iter().enumerate() {
         shares[i % threads].push(Band { first: i * TILE, pixels });

@@ -22,14 +22,14 @@ pub struct Patch {
 impl Patch {
     /// The patch over a box, as finely as asked for or as so many pixels allow. Its pixels lie
     /// on the same grid wherever the box is, so that nothing shimmers when it moves.
-    pub fn over(bounds: Rect, pixels_per_mm: f64, most_pixels: usize) -> Self {
+    pub fn over(bounds: Rect, pixels_per_mm: f64, max_pixels: usize) -> Self {
         let area_mm2 = (bounds.width() * bounds.height()).max(1e-9);
-        let least_mm = (area_mm2 / most_pixels.max(1) as f64).sqrt();
-        let step_mm = (1.0 / pixels_per_mm).max(least_mm).max(1e-6);
+        let min_mm = (area_mm2 / max_pixels.max(1) as f64).sqrt();
+        let step_mm = (1.0 / pixels_per_mm).max(min_mm).max(1e-6);
         let low = |mm: f64| (mm / step_mm).floor() * step_mm;
         let corner = Point::new(low(bounds.x0), low(bounds.y0));
         // A long thin box may ask for many pixels along its length.
-        let count = |mm: f64| ((mm / step_mm).ceil().max(1.0) as usize).min(most_pixels.max(1));
+        let count = |mm: f64| ((mm / step_mm).ceil().max(1.0) as usize).min(max_pixels.max(1));
         Self {
             corner,
             step_mm,
@@ -89,12 +89,12 @@ impl Patch {
 }
 
 /// Pixels of a picture at rest, and of one while something moves.
-const MOST: usize = 1_200_000;
-const MOST_MOVING: usize = 150_000;
+const MAX_PIXELS: usize = 1_200_000;
+const MAX_PIXELS_MOVING: usize = 150_000;
 
 /// What the canvas wants a picture of.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Wanted {
+pub struct ShadeRequest {
     /// The part of the knife's plane that is seen, mm.
     pub seen: Rect,
     /// Pixels of the screen to the millimetre.
@@ -107,11 +107,11 @@ pub struct Wanted {
     pub tones: [egui::Color32; 3],
 }
 
-impl Wanted {
+impl ShadeRequest {
     /// The patch of a knife in this box that is seen.
     pub fn patch(&self, bounds: Rect) -> Patch {
-        let most = if self.moves { MOST_MOVING } else { MOST };
-        Patch::over(bounds.intersect(self.seen), self.pixels_per_mm, most)
+        let max = if self.moves { MAX_PIXELS_MOVING } else { MAX_PIXELS };
+        Patch::over(bounds.intersect(self.seen), self.pixels_per_mm, max)
     }
 
     /// Whether the same patch would look the same.

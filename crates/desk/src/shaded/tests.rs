@@ -62,14 +62,14 @@ fn the_tone_breaks_at_the_grind_line_and_shines_at_the_plunge() {
     let figures = reckoning.bevel.as_ref().unwrap();
     let grey = |at: Point| i32::from(pixel(&picture, &patch, at).r());
     let plunge = figures.plunge.unwrap();
-    let up = figures.stand.up;
+    let up = figures.plunge_frame.up;
     let flat = grey(Point::new(plunge.p0.x + 8.0, bounds.center().y));
     // Beside the grind line, away from its ends: half a millimetre makes the difference.
     let line = plunge.p1 - Vec2::new(15.0, 0.0);
     let (above, below) = (grey(line + up * 1.2), grey(line - up * 1.2));
     assert!(above - below > 25, "{above} {below}");
     // The bevel turns away from the light above; the round of the plunge turns towards it.
-    let round = plunge.p0.midpoint(plunge.p1) + figures.stand.ahead * 0.6;
+    let round = plunge.p0.midpoint(plunge.p1) + figures.plunge_frame.ahead * 0.6;
     assert!(grey(round) > flat + 40, "{} {flat}", grey(round));
     // The swedge turns towards it too.
     let swedge = reckoning.swedge.as_ref().unwrap();

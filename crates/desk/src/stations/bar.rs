@@ -1,12 +1,13 @@
 //! Bar: the steel and the blank's place on it.
 
-use super::readings::readings;
-use super::{button, heading, ticked};
-use crate::canvas::{self, Hands, Read, Sight, handles, hover};
-use crate::command::{Command, Commands};
-use crate::session::Session;
-use egui::{Align2, ComboBox, Id, Ui, pos2, vec2};
-use knife::{Edit, Placement, Reference, ReferenceEdge, ReferenceEnd};
+use super::cutting;
+use crate::canvas::handles::{self, HandleShape};
+use crate::canvas::{hover, input};
+use crate::command::Command;
+use crate::context::{CanvasContext, KnifeView, ViewContext};
+use crate::widgets::Form;
+use egui::{Align2, Id, Stroke, Ui, pos2, vec2};
+use knife::{Bar, Edit, Placement, Reference, ReferenceEdge, ReferenceEnd};
 use kurbo::{Point, Vec2};
 use reckon::tables::Tables;
 
@@ -15,111 +16,90 @@ const ARM: f32 = 64.0;
 /// A tag with a length has room in a gap of this width or height, points.
 const ROOM: egui::Vec2 = vec2(100.0, 30.0);
 
-pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
-    let (bar, unit, p) = (&read.knife.bar, read.knife.unit, read.palette);
-    heading(ui, "Steel", p);
-    ui.horizontal(|ui| {
-        let label = ui.label("Grade").on_hover_text("The steel by its standard name.");
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let combo = ComboBox::from_id_salt("grade").selected_text(&bar.grade).width(150.0);
-            let shown = combo.show_ui(ui, |ui| {
-                for steel in Tables::built_in().steels() {
-                    let is = steel.grade == bar.grade;
-                    let choice = ui.selectable_label(is, &steel.grade);
-                    if choice.on_hover_text(steel.other_names.join(", ")).clicked() && !is {
-                        out.edit(set_bar(read, |bar| bar.grade.clone_from(&steel.grade)));
-                    }
-                }
-            });
-            shown.response.labelled_by(label.id);
-        });
-    });
-    let drafts = &mut session.drafts;
-    let field = ("Bar width", "Across the bar, from edge to edge.");
-    if let Some(mm) = drafts.length(ui, p, field, bar.width_mm, unit) {
-        out.edit(set_bar(read, |bar| bar.width_mm = mm));
+/// `chain` is whether the chain of holes is shown.
+pub(crate) fn card(form: &mut Form<'_>, chain: bool) {
+    let context = form.context;
+    let bar = &context.knife.bar;
+    form.heading("Steel");
+    if let Some(grade) = pick_grade(form, &bar.grade) {
+        form.actions.edit(set_bar(context, |bar| bar.grade = grade));
     }
-    let field = ("Stock thickness", "Of the bar as it is bought.");
-    if let Some(mm) = drafts.length(ui, p, field, bar.thickness_mm, unit) {
-        out.edit(set_bar(read, |bar| bar.thickness_mm = mm));
-    }
-    let field = ("Bar length", "Of the piece at hand.");
-    if let Some(mm) = drafts.length(ui, p, field, bar.length_mm, unit) {
-        out.edit(set_bar(read, |bar| bar.length_mm = mm));
-    }
+    let caption = ("Bar width", "Across the bar, from edge to edge.");
+    form.length(caption, bar.width_mm).edit(|mm| set_bar(context, |bar| bar.width_mm = mm));
+    let caption = ("Stock thickness", "Of the bar as it is bought.");
+    form.length(caption, bar.thickness_mm).edit(|mm| set_bar(context, |bar| bar.thickness_mm = mm));
+    let caption = ("Bar length", "Of the piece at hand.");
+    form.length(caption, bar.length_mm).edit(|mm| set_bar(context, |bar| bar.length_mm = mm));
 
-    heading(ui, "Blank on the bar", p);
-    placed(ui, read, session, out);
-    button(ui, Command::TurnToFit, read.derived.reckoning.bar.is_some(), out);
+    form.heading("Blank on the bar");
+    placement(form);
+    form.command(Command::RotateToFit, context.reckoning().bar.is_some());
 
-    heading(ui, "Scribe from", p);
+    form.heading("Scribe from");
     let reference = bar.reference;
-    ui.horizontal(|ui| {
-        ticked(ui, p);
-        for (edge, word) in
-            [(ReferenceEdge::Lower, "Lower edge"), (ReferenceEdge::Upper, "Upper edge")]
-        {
-            if ui.radio(reference.edge == edge, word).clicked() && reference.edge != edge {
-                out.edit(Edit::SetReference(Reference { edge, ..reference }));
-            }
-        }
-    });
-    ui.horizontal(|ui| {
-        ticked(ui, p);
-        for (end, word) in [(ReferenceEnd::Left, "Left end"), (ReferenceEnd::Right, "Right end")] {
-            if ui.radio(reference.end == end, word).clicked() && reference.end != end {
-                out.edit(Edit::SetReference(Reference { end, ..reference }));
-            }
-        }
-    });
-    super::cutting::card(ui, read, session, out);
-    let stated = ["Grade", "Width", "Thickness", "Length", "Turn on the bar"];
-    readings(ui, read, |title| title == "Bar", &stated);
+    let edges = [(ReferenceEdge::Lower, "Lower edge"), (ReferenceEdge::Upper, "Upper edge")];
+    if let Some(edge) = form.radio(&edges, reference.edge).value {
+        form.actions.edit(Edit::SetReference(Reference { edge, ..reference }));
+    }
+    let ends = [(ReferenceEnd::Left, "Left end"), (ReferenceEnd::Right, "Right end")];
+    if let Some(end) = form.radio(&ends, reference.end).value {
+        form.actions.edit(Edit::SetReference(Reference { end, ..reference }));
+    }
+    cutting::card(form, chain);
+    form.readings("Bar", &["Grade", "Width", "Thickness", "Length", "Turn on the bar"]);
+}
+
+/// A choice of the steel's grade; which was chosen anew.
+pub(crate) fn pick_grade(form: &mut Form<'_>, grade: &str) -> Option<String> {
+    let steels = Tables::built_in().steels();
+    let entries = steels
+        .iter()
+        .map(|steel| (steel.grade.as_str(), steel.other_names.join(", "), steel.grade == grade));
+    let caption = ("Grade", "The steel by its standard name.");
+    let chosen = form.list(caption, grade, entries, 150.0).0?;
+    Some(steels[chosen].grade.clone()).filter(|chosen| chosen != grade)
 }
 
 /// Where the blank lies: its turn, and where its origin is on the bar, as the rulers show it.
-fn placed(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
-    let (bar, unit, p) = (&read.knife.bar, read.knife.unit, read.palette);
+fn placement(form: &mut Form<'_>) {
+    let context = form.context;
+    let bar = &context.knife.bar;
     let placement = bar.placement;
-    let (on_bar, the) = origin_on_bar(read);
-    let about = format!("Counter-clockwise about {the}.");
-    if let Some(deg) = session.drafts.angle(ui, p, ("Turn", &about), Some(placement.turn_deg)) {
-        out.edit(Edit::Place(turned_about(placement, on_bar, deg)));
-    }
+    let (on_bar, the) = origin_on_bar(context);
+    let tooltip = format!("Counter-clockwise about {the}.");
+    form.angle(("Turn", &tooltip), placement.turn_deg)
+        .edit(|deg| Edit::Place(turned_about(placement, on_bar, deg)));
     let zero = bar.scribed_from();
-    let (end, way_x) = match bar.reference.end {
+    let (end, sign_x) = match bar.reference.end {
         ReferenceEnd::Left => ("From the left end", 1.0),
         ReferenceEnd::Right => ("From the right end", -1.0),
     };
-    let (edge, way_y) = match bar.reference.edge {
+    let (edge, sign_y) = match bar.reference.edge {
         ReferenceEdge::Lower => ("From the lower edge", 1.0),
         ReferenceEdge::Upper => ("From the upper edge", -1.0),
     };
-    let mut by = Vec2::ZERO;
-    let about = format!("How far {the} lies from there, along the bar.");
-    let now_mm = (on_bar.x - zero.x) * way_x;
-    if let Some(mm) = session.drafts.length(ui, p, (end, &about), now_mm, unit) {
-        by.x = (mm - now_mm) * way_x;
-    }
-    let about = format!("How far {the} lies from there, across the bar.");
-    let now_mm = (on_bar.y - zero.y) * way_y;
-    if let Some(mm) = session.drafts.length(ui, p, (edge, &about), now_mm, unit) {
-        by.y = (mm - now_mm) * way_y;
-    }
+    let mut moved = |label: &str, direction: &str, mm: f64| {
+        let tooltip = format!("How far {the} lies from there, {direction} the bar.");
+        form.length((label, &tooltip), mm).value.map_or(0.0, |typed_mm| typed_mm - mm)
+    };
+    let by = Vec2::new(
+        moved(end, "along", (on_bar.x - zero.x) * sign_x) * sign_x,
+        moved(edge, "across", (on_bar.y - zero.y) * sign_y) * sign_y,
+    );
     if by != Vec2::ZERO {
-        out.edit(Edit::Place(Placement { at: placement.at + by, ..placement }));
+        form.actions.edit(Edit::Place(Placement { at: placement.at + by, ..placement }));
     }
 }
 
 /// Where the origin lies on the bar, and what it is called. The bar's own corner stays where it
 /// is, so in its stead it is the tip.
-fn origin_on_bar(read: &Read<'_>) -> (Point, &'static str) {
-    let origin = read.origin.on_blank(read.knife);
-    (read.knife.bar.placement.bar_from_knife() * origin.at, origin.the())
+fn origin_on_bar(context: &ViewContext<'_>) -> (Point, &'static str) {
+    let origin = context.origin.on_blank(context.knife);
+    (context.knife.bar.placement.bar_from_knife() * origin.at, origin.noun_phrase())
 }
 
-fn set_bar(read: &Read<'_>, change: impl FnOnce(&mut knife::Bar)) -> Edit {
-    let mut bar = read.knife.bar.clone();
+fn set_bar(context: &ViewContext<'_>, change: impl FnOnce(&mut Bar)) -> Edit {
+    let mut bar = context.knife.bar.clone();
     change(&mut bar);
     Edit::SetBar {
         grade: bar.grade,
@@ -129,82 +109,56 @@ fn set_bar(read: &Read<'_>, change: impl FnOnce(&mut knife::Bar)) -> Edit {
     }
 }
 
-pub(super) fn on_canvas(hands: &mut Hands<'_>) {
-    let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
-    let Some(outline) = &read.derived.reckoning.outline else { return };
-    let placement = read.knife.bar.placement;
+pub(super) fn on_canvas(cx: &mut CanvasContext<'_>) {
+    let (ui, context) = (cx.ui, cx.context);
+    let Some(outline) = &context.reckoning().outline else { return };
+    let placement = context.knife.bar.placement;
+    let place = |at: Point| Edit::Place(Placement { at, ..placement });
     let placed = outline.transformed(placement.bar_from_knife()).bounds();
-    let view = &sight.view;
-    let rect = view.ui_rect(placed);
-    margins(ui, read, sight, placed);
+    let rect = cx.knife_view.view.ui_rect(placed);
+    margins(ui, context, cx.knife_view, placed);
     let blank = handles::area(ui, Id::unique("blank on bar"), rect, "Blank", false);
-    if blank.drag_started() {
-        hands.session.grip = Some((blank.id, placement.at));
-        hands.out.push(crate::command::Wish::Begin);
-    }
-    if let Some((_, from)) = hands.session.grip.filter(|(held, _)| *held == blank.id) {
-        if blank.drag_stopped() {
-            hands.session.grip = None;
-            hands.out.push(crate::command::Wish::Commit);
-        } else if let Some(by) = blank.total_drag_delta().filter(|_| blank.dragged()) {
-            let wanted = from + view.mm_from_ui_vec(by);
-            // What sticks is the origin, wherever the drawing's zero lies.
-            let away = origin_on_bar(read).0 - placement.at;
-            let at = canvas::caught_blank(ui, read, sight, wanted + away) - away;
-            hands.out.preview(vec![Edit::Place(Placement { at, ..placement })]);
-        }
+    if let Some(start) = cx.gesture(&blank, placement.at)
+        && let Some(by) = blank.total_drag_delta()
+    {
+        let wanted = start + cx.knife_view.view.mm_from_ui_vec(by);
+        // What snaps is the origin, wherever the drawing's zero lies.
+        let away = origin_on_bar(context).0 - placement.at;
+        cx.actions.preview(vec![place(cx.snap_blank(wanted + away) - away)]);
     }
     if blank.has_focus()
-        && let Some(by) = canvas::nudge(ui, read.knife.unit)
+        && let Some(by) = cx.nudge()
     {
-        hands.out.edit(Edit::Place(Placement { at: placement.at + by, ..placement }));
+        cx.actions.edit(place(placement.at + by));
     }
-    turning(hands, placed.center());
+    turning(cx, placed.center());
 }
 
 /// A handle beside the blank's middle that turns it.
-fn turning(hands: &mut Hands<'_>, middle: Point) {
-    let (ui, read, sight) = (hands.ui, hands.read, hands.sight);
-    let placement = read.knife.bar.placement;
-    let pivot = sight.view.ui_from_mm(middle);
+fn turning(cx: &mut CanvasContext<'_>, middle: Point) {
+    let (ui, view, palette) = (cx.ui, &cx.knife_view.view, cx.context.palette);
+    let placement = cx.context.knife.bar.placement;
+    let pivot = view.ui_from_mm(middle);
     #[expect(clippy::cast_possible_truncation, reason = "screen angle")]
     let turn = placement.turn_deg.to_radians() as f32;
     let at = pivot + vec2(turn.sin(), turn.cos()) * -ARM;
-    let response = handles::spot(
-        ui,
-        Id::unique("turn the blank"),
-        at,
-        handles::REACH,
-        "Turn of the blank",
-        false,
-    );
-    if response.drag_started() {
-        hands.session.grip = Some((response.id, middle));
-        hands.out.push(crate::command::Wish::Begin);
+    let id = Id::unique("turn the blank");
+    let response = handles::spot(ui, id, at, handles::REACH, "Turn of the blank", false);
+    if let Some(middle) = cx.gesture(&response, middle)
+        && let Some(pos) = response.interact_pointer_pos()
+    {
+        let arm = pos - view.ui_from_mm(middle);
+        let free = -f64::from(arm.x.atan2(-arm.y)).to_degrees();
+        let step = if input::is_fine(ui) { 0.05 } else { 0.5 };
+        let turned = turned_about(placement, middle, (free / step).round() * step);
+        cx.actions.preview(vec![Edit::Place(turned)]);
     }
-    if let Some((_, middle)) = hands.session.grip.filter(|(held, _)| *held == response.id) {
-        let pivot = sight.view.ui_from_mm(middle);
-        if response.drag_stopped() {
-            hands.session.grip = None;
-            hands.out.push(crate::command::Wish::Commit);
-        } else if let Some(pos) = response.interact_pointer_pos().filter(|_| response.dragged()) {
-            let arm = pos - pivot;
-            let free = -f64::from(arm.x.atan2(-arm.y)).to_degrees();
-            let step = if canvas::is_fine(ui) { 0.05 } else { 0.5 };
-            hands.out.preview(vec![Edit::Place(turned_about(
-                placement,
-                middle,
-                (free / step).round() * step,
-            ))]);
-        }
-    }
-    let ink = egui::Stroke::new(1.2, read.palette.grip);
-    ui.painter().line_segment([pivot, at], ink);
-    ui.painter().circle_filled(pivot, 3.0, read.palette.grip);
-    handles::paint(ui, at, handles::Look::Grip, &response, response.dragged(), read.palette);
+    ui.painter().line_segment([pivot, at], Stroke::new(1.2, palette.grip));
+    ui.painter().circle_filled(pivot, 3.0, palette.grip);
+    handles::paint(ui, at, HandleShape::Grip, &response, response.dragged(), palette);
     if response.dragged() || response.hovered() {
-        let words = format!("turn {}", units::show_angle(placement.turn_deg, 2));
-        hover::tag(ui, at + vec2(14.0, -10.0), Align2::LEFT_BOTTOM, &words, read.palette);
+        let text = format!("turn {}", units::show_angle(placement.turn_deg, 2));
+        cx.tag(at + vec2(14.0, -10.0), Align2::LEFT_BOTTOM, &text);
     }
 }
 
@@ -221,9 +175,9 @@ fn turned_about(placement: Placement, pivot: Point, turn_deg: f64) -> Placement 
 
 /// Clear steel on each side, measured on the canvas: told in the gap where there is room, else
 /// outside the bar.
-fn margins(ui: &Ui, read: &Read<'_>, sight: &Sight, placed: kurbo::Rect) {
-    let Some(figures) = &read.derived.reckoning.bar else { return };
-    let (bar, view, m) = (&read.knife.bar, &sight.view, &figures.margins);
+fn margins(ui: &Ui, context: &ViewContext<'_>, knife_view: &KnifeView, placed: kurbo::Rect) {
+    let Some(figures) = &context.reckoning().bar else { return };
+    let (bar, view, m) = (&context.knife.bar, &knife_view.view, &figures.margins);
     let (cx, cy) = (placed.x0 + placed.width() * 0.3, placed.center().y);
     let sides = [
         (Point::new(cx, placed.y0), Point::new(cx, 0.0), m.lower_mm),
@@ -231,13 +185,13 @@ fn margins(ui: &Ui, read: &Read<'_>, sight: &Sight, placed: kurbo::Rect) {
         (Point::new(placed.x0, cy), Point::new(0.0, cy), m.left_mm),
         (Point::new(placed.x1, cy), Point::new(bar.length_mm, cy), m.right_mm),
     ];
-    // Outside the bar; a blank beside it is measured there, so the words stay at their line.
+    // Outside the bar; a blank beside it is measured there, so the figures stay at their line.
     let on_bar = (0.0..=bar.width_mm).contains(&cy);
     let below = view.ui_from_mm(if on_bar { Point::ORIGIN } else { Point::new(cx, cy) }).y + 8.0;
     for (from, to, mm) in sides {
-        let words = hover::short(mm, read.knife.unit);
+        let text = context.short(mm);
         let (from, to) = (view.ui_from_mm(from), view.ui_from_mm(to));
-        hover::measure(ui, from, to, read.palette);
+        hover::measure(ui, from, to, context.palette);
         let (middle, away) = (from.lerp(to, 0.5), (to - from).length());
         let upright = (from.x - to.x).abs() < 0.5;
         let (at, align) = if upright && away >= ROOM.y {
@@ -253,7 +207,7 @@ fn margins(ui: &Ui, read: &Read<'_>, sight: &Sight, placed: kurbo::Rect) {
         } else {
             (pos2(to.x, below), Align2::RIGHT_TOP)
         };
-        hover::tag(ui, at, align, &words, read.palette);
+        hover::tag(ui, at, align, &text, context.palette);
     }
 }
 

@@ -1,56 +1,41 @@
 //! Cutting out, at the Bar station: the chain of holes along the outline and the saw cuts.
 
-use super::holes::{read_size, size_text};
-use super::readings::readings;
-use super::{heading, quiet, tick};
-use crate::canvas::Read;
-use crate::command::{Command, Commands};
-use crate::field::Field;
-use crate::session::Session;
-use egui::Ui;
-use knife::{Cutting, Edit};
+use super::drill;
+use crate::command::Command;
+use crate::widgets::Form;
+use knife::{ChainDrilling, Edit};
 
-pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
-    let (unit, p) = (read.knife.unit, read.palette);
-    heading(ui, "Cutting out", p);
-    let mut shown = session.chain;
-    let about = "A row of holes just outside the outline, so that only thin bridges are left to \
-                 saw. Shown on the bar.  (D)";
-    if tick(ui, &mut shown, "Chain drilling", about, p) {
-        out.run(Command::Chain);
-    }
-    if !session.chain {
+pub(super) fn card(form: &mut Form<'_>, shown: bool) {
+    let context = form.context;
+    form.heading("Cutting out");
+    let tooltip = "A row of holes just outside the outline, so that only thin bridges are left to \
+                   saw. Shown on the bar.  (D)";
+    form.command_tick(Command::Chain, shown, ("Chain drilling", tooltip));
+    if !shown {
         return;
     }
-    let cutting = read.knife.cutting();
-    let field = Field {
-        name: "Chain drill",
-        about: "A drill by its number, letter or fraction, or any diameter.",
-        value: size_text(cutting.drill_mm, cutting.drill.as_deref(), unit),
-        width: 112.0,
+    let cutting = context.knife.cutting();
+    let set = |change: &dyn Fn(&mut ChainDrilling)| {
+        let mut changed = cutting.clone();
+        change(&mut changed);
+        Edit::SetCutting(Some(changed))
     };
-    let drafts = &mut session.drafts;
-    let typed = drafts.field(ui, p, field, |text| read_size(text, unit));
-    if let Some((drill_mm, drill)) = typed {
-        out.edit(set(Cutting { drill_mm, drill, ..cutting.clone() }));
+    let now = (cutting.drill_mm, cutting.drill.as_deref());
+    if let Some((drill_mm, drill)) = drill::field(form, "Chain drill", now, 112.0, Ok) {
+        form.actions.edit(Edit::SetCutting(Some(ChainDrilling {
+            drill_mm,
+            drill,
+            ..cutting.clone()
+        })));
     }
-    let field = ("Bridge", "Steel between one hole and the next.");
-    if let Some(bridge_mm) = drafts.length(ui, p, field, cutting.bridge_mm, unit) {
-        out.edit(set(Cutting { bridge_mm, ..cutting.clone() }));
-    }
-    let field = ("Left to file", "Steel between the holes and the outline.");
-    if let Some(leave_mm) = drafts.length(ui, p, field, cutting.leave_mm, unit) {
-        out.edit(set(Cutting { leave_mm, ..cutting.clone() }));
-    }
-    if let Some(chain) = &read.derived.reckoning.chain {
-        for sentence in chain.sentences(unit) {
-            quiet(ui, &sentence, p);
+    let caption = ("Bridge", "Steel between one hole and the next.");
+    form.length(caption, cutting.bridge_mm).edit(|mm| set(&|cutting| cutting.bridge_mm = mm));
+    let caption = ("Left to file", "Steel between the holes and the outline.");
+    form.length(caption, cutting.leave_mm).edit(|mm| set(&|cutting| cutting.leave_mm = mm));
+    if let Some(chain) = &context.reckoning().chain {
+        for sentence in chain.describe(context.unit()) {
+            form.note(&sentence);
         }
     }
-    let stated = ["Chain drill", "Bridge wanted", "Left to file"];
-    readings(ui, read, |title| title == "Chain drilling", &stated);
-}
-
-fn set(cutting: Cutting) -> Edit {
-    Edit::SetCutting(Some(cutting))
+    form.readings("Chain drilling", &["Chain drill", "Bridge wanted", "Left to file"]);
 }

@@ -1,7 +1,7 @@
 //! Files that can't be read or written: one plain sentence each, and the work still there.
 
 use super::{Bench, fill, run, saved, with};
-use desk::{Command, Desk, FileProblem, MemoryHost, Purpose, Settings, Station, Wish};
+use desk::{Action, Command, Desk, FileProblem, MemoryHost, Purpose, Settings, Station};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use knife::{Edit, file};
@@ -13,22 +13,22 @@ const BLANK: &str = "/bench/work/a.blank.json";
 fn working() -> Harness<'static, Bench> {
     let mut host = MemoryHost::with_data();
     let mut desk = Desk::new(Settings::default());
-    desk.keep_work("first", &mut host);
+    desk.start_recovery("first", &mut host);
     let mut harness = with(Bench { desk, host });
     wish(&mut harness, Purpose::Save, BLANK);
-    harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).expect("a name");
+    harness.state_mut().desk.document.edit(&[Edit::Rename("Heron".into())]).expect("a name");
     harness.run_steps(3);
     harness
 }
 
 fn wish(harness: &mut Harness<'_, Bench>, purpose: Purpose, path: &str) {
-    harness.state_mut().desk.commands.push(Wish::Path(purpose, path.into()));
+    harness.state_mut().desk.actions.push(Action::PathChosen(purpose, path.into()));
     harness.run_steps(4);
 }
 
 /// The sentence that was said last: one, plain, with a stop, and seen on the screen.
 fn told(harness: &Harness<'_, Bench>) -> String {
-    let told = harness.state().desk.session.notices.latest().expect("a sentence").to_owned();
+    let told = harness.state().desk.session.toasts.latest().expect("a sentence").to_owned();
     assert!(told.ends_with('.') && !told.contains('\n'), "{told}");
     assert!(!told.contains("os error") && !told.contains("Err("), "{told}");
     assert!(harness.query_by_label(&told).is_some(), "{told} is not on the screen");
@@ -68,7 +68,7 @@ fn what_cant_be_read_is_told_and_the_work_stays() {
         let told = told(&harness);
         assert!(told.contains(path), "{what}: {told}");
         assert_eq!(saved(&harness), before, "{what}");
-        assert_eq!(harness.state().desk.open.path(), Some(Path::new(BLANK)), "{what}");
+        assert_eq!(harness.state().desk.document.path(), Some(Path::new(BLANK)), "{what}");
         assert_eq!(harness.state().host.files.get(Path::new(path)), Some(&bytes), "{what}");
     }
 }
@@ -85,17 +85,17 @@ fn a_file_with_faults_opens_as_unsaved_work_and_says_so() {
     wish(&mut harness, Purpose::Open, "/bench/f.blank.json");
     let told = told(&harness);
     assert!(told.starts_with("Opened, but not all of it"), "{told}");
-    assert!(harness.state().desk.open.is_dirty(), "what was mended is not in the file yet");
+    assert!(harness.state().desk.document.is_dirty(), "what was mended is not in the file yet");
 }
 
 #[test]
 fn what_the_disk_refuses_is_told_and_the_work_stays() {
-    let most = 50_000_000;
+    let max = 50_000_000;
     let reading = [
         (FileProblem::IsFolder, "is a folder"),
         (FileProblem::Forbidden, "no permission"),
-        (FileProblem::TooLarge { most }, "larger than 50 MB"),
-        (FileProblem::NotThere, "is not there"),
+        (FileProblem::TooLarge { max }, "larger than 50 MB"),
+        (FileProblem::NotFound, "is not there"),
         (FileProblem::Other("the cable was pulled".into()), "the cable was pulled"),
     ];
     for (problem, words) in reading {
@@ -106,7 +106,7 @@ fn what_the_disk_refuses_is_told_and_the_work_stays() {
         for (purpose, path) in [
             (Purpose::Open, "/stick/x.blank.json"),
             (Purpose::Open, "/stick/x.svg"),
-            (Purpose::TakeOutline, "/stick/y.svg"),
+            (Purpose::ImportOutline, "/stick/y.svg"),
         ] {
             wish(&mut harness, purpose, path);
             let told = told(&harness);
@@ -121,7 +121,7 @@ fn what_cant_be_saved_is_told_stays_and_is_kept() {
     let writing = [
         (FileProblem::DiskFull, "the disk is full"),
         (FileProblem::Forbidden, "no permission"),
-        (FileProblem::NotThere, "its folder is not there; make the folder first"),
+        (FileProblem::NotFound, "its folder is not there; make the folder first"),
         (FileProblem::IsFolder, "is a folder"),
         (FileProblem::Other("the cable was pulled".into()), "the cable was pulled"),
     ];
@@ -134,11 +134,11 @@ fn what_cant_be_saved_is_told_stays_and_is_kept() {
         let sentence = told(&harness);
         assert!(sentence.contains(words) && sentence.contains(BLANK), "{sentence}");
         assert_eq!(saved(&harness), before, "{problem:?}: the work is on the screen");
-        assert!(harness.state().desk.open.is_dirty(), "{problem:?}");
+        assert!(harness.state().desk.document.is_dirty(), "{problem:?}");
         assert!(!harness.state_mut().desk.may_close(), "{problem:?}: leaving asks");
         assert_eq!(harness.state().host.files[Path::new(BLANK)], file, "{problem:?}");
         assert_eq!(kept(&harness).as_deref(), Some("Heron"), "{problem:?}");
-        harness.state_mut().desk.session.ask = None;
+        harness.state_mut().desk.session.dialogs.prompt = None;
         harness.run_steps(3);
 
         run(&mut harness, Command::Station(Station::Paper));
@@ -150,7 +150,7 @@ fn what_cant_be_saved_is_told_stays_and_is_kept() {
         // Elsewhere it goes, and is saved.
         wish(&mut harness, Purpose::Save, "/bench/b.blank.json");
         assert_eq!(harness.state().host.files.get(Path::new("/bench/b.blank.json")), Some(&before));
-        assert!(!harness.state().desk.open.is_dirty());
+        assert!(!harness.state().desk.document.is_dirty());
     }
 }
 
@@ -158,7 +158,7 @@ fn what_cant_be_saved_is_told_stays_and_is_kept() {
 fn where_nothing_can_be_kept_that_is_said_once_and_work_goes_on() {
     let mut harness = working();
     harness.state_mut().host.write_problem = Some(FileProblem::DiskFull);
-    harness.state_mut().desk.open.edit(&[Edit::Rename("Bittern".into())]).unwrap();
+    harness.state_mut().desk.document.edit(&[Edit::Rename("Bittern".into())]).unwrap();
     for _ in 0..5 {
         harness.state_mut().host.now_ms += 1_100;
         harness.run_steps(2);
@@ -169,7 +169,7 @@ fn where_nothing_can_be_kept_that_is_said_once_and_work_goes_on() {
     assert_eq!(shown, 1, "it is said once");
     run(&mut harness, Command::Station(Station::Profile));
     fill(&mut harness, "Name", "Crane");
-    assert_eq!(harness.state().desk.open.knife().name, "Crane");
+    assert_eq!(harness.state().desk.document.knife().name, "Crane");
     // Room was made: the next second keeps the work.
     harness.state_mut().host.write_problem = None;
     harness.state_mut().host.now_ms += 1_100;

@@ -2,8 +2,8 @@
 //! nudged on the canvas.
 
 use super::*;
-use drawing::kurbo::Point;
-use knife::{Done, Grind, GrindLine, GroundSides};
+use knife::{FiledAmount, Grind, GrindLine, GroundSides};
+use marks::kurbo::Point;
 
 fn bevels() -> Harness<'static, Bench> {
     let mut harness = bench();
@@ -12,7 +12,7 @@ fn bevels() -> Harness<'static, Bench> {
 }
 
 fn knife_of(harness: &Harness<'_, Bench>) -> knife::Knife {
-    harness.state().desk.open.knife().as_ref().clone()
+    harness.state().desk.document.knife().as_ref().clone()
 }
 
 fn bevel_of(harness: &Harness<'_, Bench>) -> knife::Bevel {
@@ -20,7 +20,7 @@ fn bevel_of(harness: &Harness<'_, Bench>) -> knife::Bevel {
 }
 
 fn steps(harness: &Harness<'_, Bench>) -> usize {
-    harness.state().desk.open.history().past().len()
+    harness.state().desk.document.history().past().len()
 }
 
 fn unfold(harness: &mut Harness<'_, Bench>, name: &str) {
@@ -221,10 +221,10 @@ fn facets_are_told_and_timed_by_the_makers_own_hand() {
     fill(&mut harness, "Filed for", "12 min");
     fill(&mut harness, "Height reached", "4 mm");
     let timing = knife_of(&harness).filing.unwrap().timing.unwrap();
-    assert_eq!((timing.minutes, timing.done), (12.0, Done::Height(4.0)));
+    assert_eq!((timing.minutes, timing.done), (12.0, FiledAmount::Height(4.0)));
     assert!(harness.query_by_label("Filing left").is_some());
     fill(&mut harness, "Steel filed off", "0.1 oz");
-    let Done::Grams(g) = knife_of(&harness).filing.unwrap().timing.unwrap().done else {
+    let FiledAmount::Grams(g) = knife_of(&harness).filing.unwrap().timing.unwrap().done else {
         panic!("by the balance now")
     };
     // NIST Handbook 44, appendix C: 1 avoirdupois ounce = 28.349 523 125 g exactly.
@@ -279,7 +279,7 @@ fn the_balance_is_marked_with_its_distances() {
         pins: Some("brass C26000".into()),
         ..knife_of(&harness).handle
     };
-    harness.state_mut().desk.open.edit(&[Edit::SetHandle(handle)]).unwrap();
+    harness.state_mut().desk.document.edit(&[Edit::SetHandle(handle)]).unwrap();
     harness.run_steps(3);
     let whole = harness.state().desk.derived.reckoning.whole.clone().unwrap().unwrap();
     let (other, words) = (whole.behind_scale_front_mm.abs(), told(&harness));
@@ -290,7 +290,7 @@ fn the_balance_is_marked_with_its_distances() {
     );
     let heading = harness.query_all_by_label("Whole knife").count();
     assert!(heading > 0, "told on the card too");
-    harness.state_mut().desk.open.edit(&[Edit::SetScales(None)]).unwrap();
+    harness.state_mut().desk.document.edit(&[Edit::SetScales(None)]).unwrap();
     harness.run_steps(3);
     assert!(!told(&harness).contains("scale front"));
 }

@@ -39,9 +39,9 @@ fn a_blank_opens_and_unsaved_work_is_asked_about() {
     put(&mut harness, "/bench/other.blank.json", file::save(&other));
     drop(&mut harness, &["/bench/other.blank.json"]);
     assert_eq!(saved(&harness), file::save(&other));
-    harness.state_mut().desk.open.edit(&[Edit::Rename("Heron".into())]).unwrap();
+    harness.state_mut().desk.document.edit(&[Edit::Rename("Heron".into())]).unwrap();
     drop(&mut harness, &["/bench/other.blank.json"]);
-    assert_eq!(harness.state().desk.open.knife().name, "Heron");
+    assert_eq!(harness.state().desk.document.knife().name, "Heron");
     harness.get_by_label("Discard changes").click();
     harness.run_steps(4);
     assert_eq!(saved(&harness), file::save(&other));
@@ -55,7 +55,7 @@ fn a_drawing_gives_its_outline_as_one_step_in_the_makers_unit() {
         let before = saved(&harness);
         put(&mut harness, "/bench/plate.svg", PLATE);
         drop(&mut harness, &["/bench/plate.svg", "/bench/more.svg"]);
-        let knife = harness.state().desk.open.knife().clone();
+        let knife = harness.state().desk.document.knife().clone();
         assert!((knife.profile.outline().unwrap().area() - 8000.0).abs() < 1e-9);
         assert_eq!((knife.holes.len(), knife.unit), (1, unit));
         assert!(harness.query_by_label_contains("only the first was looked at").is_some());
@@ -79,7 +79,7 @@ fn anything_else_is_one_plain_sentence() {
         ("/bench/bad.blank.json", "/bench/bad.blank.json can't be used"),
     ] {
         drop(&mut harness, &[path]);
-        let said = harness.state().desk.session.notices.latest().unwrap();
+        let said = harness.state().desk.session.toasts.latest().unwrap();
         assert!(said.contains(told), "{said}");
         assert_eq!(saved(&harness), before);
     }

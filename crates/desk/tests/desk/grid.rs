@@ -1,8 +1,8 @@
 //! The grid: typed, kept, and stuck to.
 
 use super::*;
-use drawing::kurbo::Point;
 use egui::Pos2;
+use marks::kurbo::Point;
 
 fn of_screen(at: Pos2) -> Point {
     Point::new(at.x.into(), at.y.into())
@@ -19,13 +19,13 @@ fn the_pitch_is_typed_kept_and_stuck_to() {
     // A node of the first starter's spine that stands well apart from every other.
     let id = knife::NodeId(16);
     let place = |harness: &Harness<'_, Bench>| {
-        let knife = harness.state().desk.open.knife().clone();
-        harness.state().desk.session.origin.read(knife.profile.node(id).unwrap().at)
+        let knife = harness.state().desk.document.knife().clone();
+        harness.state().desk.session.view.origin.to_local(knife.profile.node(id).unwrap().at)
     };
     // Dropped a little beside a crossing: 6 mm by 6 mm from the origin.
     let at = place(&harness);
     let crossing = egui::pos2(((at.x / 6.0).round() * 6.0 + 12.0) as f32, 6.0);
-    let zoom = harness.state().desk.session.camera.unwrap().points_per_mm as f32;
+    let zoom = harness.state().desk.session.view.camera.unwrap().points_per_mm as f32;
     let by = (crossing - egui::pos2(at.x as f32, at.y as f32) + vec2(0.4, -0.3)) * zoom;
     let from = middle_of(&harness, "Node 16");
     drag(&mut harness, from, vec2(by.x, -by.y));
@@ -50,8 +50,8 @@ fn the_blank_and_its_lines_stick_to_the_grid_too() {
     let mut harness = bench();
     fill(&mut harness, "Grid pitch", "5 mm");
     let off = |mm: f64| (mm / 5.0 - (mm / 5.0).round()).abs() * 5.0;
-    let knife = |harness: &Harness<'_, Bench>| harness.state().desk.open.knife().clone();
-    let zoom = |harness: &Harness<'_, Bench>| harness.state().desk.session.camera.unwrap();
+    let knife = |harness: &Harness<'_, Bench>| harness.state().desk.document.knife().clone();
+    let zoom = |harness: &Harness<'_, Bench>| harness.state().desk.session.view.camera.unwrap();
 
     run(&mut harness, Command::Station(Station::Bar));
     let at = knife(&harness).bar.placement.at;

@@ -2,7 +2,8 @@
 
 use super::*;
 use knife::{
-    Corner, Fixing, FrontCurve, Groove, Handle, OutlineSide, Pitch, Steps, USUAL_OVERHANG_MM,
+    Corner, Fixing, FrontCurve, Groove, Handle, OutlineSide, Pitch, ScallopSpacing,
+    USUAL_OVERHANG_MM,
 };
 
 fn handle() -> Harness<'static, Bench> {
@@ -12,7 +13,7 @@ fn handle() -> Harness<'static, Bench> {
 }
 
 fn knife_of(harness: &Harness<'_, Bench>) -> knife::Knife {
-    harness.state().desk.open.knife().as_ref().clone()
+    harness.state().desk.document.knife().as_ref().clone()
 }
 
 fn handle_of(harness: &Harness<'_, Bench>) -> Handle {
@@ -20,7 +21,7 @@ fn handle_of(harness: &Harness<'_, Bench>) -> Handle {
 }
 
 fn steps(harness: &Harness<'_, Bench>) -> usize {
-    harness.state().desk.open.history().past().len()
+    harness.state().desk.document.history().past().len()
 }
 
 /// Scrolls to the thing of this name and clicks it.
@@ -239,7 +240,7 @@ fn scallops_are_stated_by_number_or_distance() {
         pick(harness, Role::Button, "Cut scallops");
         fill(harness, "Scallops above", "5");
         let of = |harness: &Harness<'_, Bench>| handle_of(harness).scallops.unwrap();
-        assert_eq!(of(harness).steps, Steps::Count(5));
+        assert_eq!(of(harness).spacing, ScallopSpacing::Count(5));
         pick(harness, Role::RadioButton, "Distance");
         fill(harness, "Scallop pitch", "18 mm");
         for (field, text) in [
@@ -252,7 +253,7 @@ fn scallops_are_stated_by_number_or_distance() {
             fill(harness, field, text);
         }
         let wanted = knife::Scallops {
-            steps: Steps::Pitch(18.0),
+            spacing: ScallopSpacing::Pitch(18.0),
             front_mm: 14.0,
             butt_mm: 12.0,
             drum_mm: 50.8,

@@ -12,7 +12,7 @@ fn heat() -> Harness<'static, Bench> {
 }
 
 fn treatment(harness: &Harness<'_, Bench>) -> Treatment {
-    harness.state().desk.open.knife().treatment
+    harness.state().desk.document.knife().treatment
 }
 
 /// What the chart says of itself.
@@ -44,21 +44,21 @@ fn a_temper_is_chosen_by_hardness_and_by_heat() {
     assert!(harness.query_by_label("59–62.5 HRC").is_some(), "among the figures too");
     pick(&mut harness, Role::RadioButton, "Left open");
     assert_eq!(treatment(&harness).temper, None);
-    for _ in 0..harness.state().desk.open.history().past().len() {
+    for _ in 0..harness.state().desk.document.history().past().len() {
         run(&mut harness, Command::Undo);
     }
     assert!(saved(&harness) == first);
 }
 
 fn run_grade(harness: &mut Harness<'_, Bench>, grade: &str) {
-    let bar = harness.state().desk.open.knife().bar.clone();
+    let bar = harness.state().desk.document.knife().bar.clone();
     let edit = Edit::SetBar {
         grade: grade.into(),
         width_mm: bar.width_mm,
         thickness_mm: bar.thickness_mm,
         length_mm: bar.length_mm,
     };
-    harness.state_mut().desk.open.edit(&[edit]).expect("a bar");
+    harness.state_mut().desk.document.edit(&[edit]).expect("a bar");
     harness.run_steps(4);
 }
 
@@ -93,7 +93,7 @@ fn heating_and_finish_are_chosen() {
     assert_eq!(treatment(&harness).heating, Some(Heating::Oven));
     pick(&mut harness, Role::RadioButton, "Open forge");
     assert_eq!(treatment(&harness).heating, Some(Heating::OpenForge));
-    for (word, finish) in Finish::WORDS.iter().zip(Finish::ALL) {
+    for (word, finish) in Finish::LABELS.iter().zip(Finish::ALL) {
         pick(&mut harness, Role::ComboBox, "Finish");
         pick(&mut harness, Role::Button, word);
         assert_eq!(treatment(&harness).finish, Some(finish));
@@ -104,6 +104,10 @@ fn heating_and_finish_are_chosen() {
     assert_eq!(treatment(&harness), Treatment::default());
 }
 
+fn is_open(harness: &Harness<'_, Bench>) -> bool {
+    matches!(harness.state().desk.session.dialogs.open, Some(desk::Dialog::Heat))
+}
+
 #[test]
 fn a_steel_that_no_table_has_gets_no_chart() {
     let mut harness = heat();
@@ -111,7 +115,7 @@ fn a_steel_that_no_table_has_gets_no_chart() {
     assert_eq!(chart(&harness), None);
     assert!(harness.query_by_label_contains("no chart").is_some());
     pick(&mut harness, Role::Button, "Close");
-    assert!(!harness.state().desk.session.heat);
+    assert!(!is_open(&harness));
     pick(&mut harness, Role::Button, "Heat and finish…");
-    assert!(harness.state().desk.session.heat, "opened from the card of the bevels too");
+    assert!(is_open(&harness), "opened from the card of the bevels too");
 }

@@ -30,7 +30,7 @@ fn an_idle_desk_asks_for_no_frame() {
         harness.run_steps(40);
         assert_eq!(next_frame(&harness), Duration::MAX, "{station:?}");
     }
-    for sheet in [Command::Keys, Command::Manual, Command::New, Command::MatchScreen] {
+    for sheet in [Command::Shortcuts, Command::Manual, Command::New, Command::MatchScreen] {
         run(&mut harness, sheet);
         harness.run_steps(40);
         assert_eq!(next_frame(&harness), Duration::MAX, "{sheet:?}");
@@ -43,7 +43,7 @@ fn an_idle_desk_asks_for_no_frame() {
 #[test]
 fn a_pointer_at_rest_and_a_choice_ask_for_no_frame() {
     let mut harness = bench();
-    let at = super::middle_of(&harness, &super::plain_node(harness.state().desk.open.knife()));
+    let at = super::middle_of(&harness, &super::plain_node(harness.state().desk.document.knife()));
     harness.hover_at(at);
     harness.run_steps(90);
     assert_eq!(next_frame(&harness), Duration::MAX, "over a node");
@@ -57,10 +57,10 @@ fn a_pointer_at_rest_and_a_choice_ask_for_no_frame() {
 fn unsaved_work_is_kept_once_and_then_left_alone() {
     let mut host = desk::MemoryHost::with_data();
     let mut desk = desk::Desk::new(desk::Settings::default());
-    desk.keep_work("first", &mut host);
+    desk.start_recovery("first", &mut host);
     let mut harness = super::with(Bench { desk, host });
     let edit = knife::Edit::Rename("Heron".into());
-    harness.state_mut().desk.open.edit(&[edit]).unwrap();
+    harness.state_mut().desk.document.edit(&[edit]).unwrap();
     harness.run_steps(3);
     let kept = harness.state().host.written_ms.clone();
     assert!(kept.keys().any(|path| path.starts_with("/data")), "{kept:?}");

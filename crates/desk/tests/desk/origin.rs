@@ -4,10 +4,10 @@
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking, in its helpers too")]
 
 use super::*;
-use drawing::PartId;
-use drawing::kurbo::{self, Point};
 use egui::{Pos2, Rect, Shape};
+use knife::PartId;
 use knife::{HoleId, Knife, NodeId, Origin, Placement};
+use marks::kurbo::{self, Point};
 
 /// How a knife lies: its turn on the bar, and whether it was turned over or end for end.
 const LIES: [(f64, Option<Edit>); 5] = [
@@ -19,12 +19,12 @@ const LIES: [(f64, Option<Edit>); 5] = [
 ];
 
 fn edit(harness: &mut Harness<'_, Bench>, edit: Edit) {
-    harness.state_mut().desk.commands.edit(edit);
+    harness.state_mut().desk.actions.edit(edit);
     harness.run_steps(4);
 }
 
 fn knife_of(harness: &Harness<'_, Bench>) -> Knife {
-    harness.state().desk.open.knife().as_ref().clone()
+    harness.state().desk.document.knife().as_ref().clone()
 }
 
 /// The first starter, in millimetres, lying so.
@@ -44,7 +44,7 @@ fn lying(origin: Origin, (turn_deg, over): &(f64, Option<Edit>)) -> Harness<'sta
 fn field(harness: &Harness<'_, Bench>, name: &str) -> f64 {
     let field = harness.get_by_role_and_label(Role::TextInput, name);
     let text = field.accesskit_node().value().unwrap_or_else(|| unreachable!("{name} is empty"));
-    units::read_length(&text, units::LengthUnit::Millimetre).unwrap().to_mm()
+    units::parse_length(&text, units::LengthUnit::Millimetre).unwrap().to_mm()
 }
 
 fn each_text(shape: &Shape, found: &mut impl FnMut(Pos2, &str)) {
@@ -94,23 +94,23 @@ fn read_on_rulers(harness: &Harness<'_, Bench>, at: Pos2) -> Point {
 
 /// Within two dots of the screen: a ruler's marks stand on whole ones.
 fn near(harness: &Harness<'_, Bench>, a: f64, b: f64) -> bool {
-    let camera = harness.state().desk.session.camera;
+    let camera = harness.state().desk.session.view.camera;
     (a - b).abs() <= 2.0 / camera.map_or(1.0, |camera| camera.points_per_mm)
 }
 
 /// Where a place of the knife is on the screen.
 fn on_screen(harness: &Harness<'_, Bench>, place: Point) -> Pos2 {
     let desk = &harness.state().desk;
-    let (Some(rect), Some(camera)) = (desk.session.canvas, desk.session.camera) else {
+    let (Some(rect), Some(camera)) = (desk.session.view.canvas, desk.session.view.camera) else {
         unreachable!("it was painted")
     };
-    let place = desk.derived.plane().plane_from_knife(desk.open.knife()) * place;
+    let place = desk.derived.plane().plane_from_knife(desk.document.knife()) * place;
     desk::View { rect, camera }.ui_from_mm(place)
 }
 
 /// The origin's own mark stands at nought.
 fn marked_at_nought(harness: &Harness<'_, Bench>, origin: Origin, case: &str) {
-    let name = format!("Origin: {}", origin.name());
+    let name = format!("Origin: {}", origin.label());
     if let Some(mark) = harness.query_by_label(&name) {
         let read = read_on_rulers(harness, mark.rect().center());
         assert!(near(harness, read.x, 0.0) && near(harness, read.y, 0.0), "{case}: {read:?}");
@@ -124,7 +124,7 @@ fn a_node_is_typed(harness: &mut Harness<'_, Bench>, case: &str) {
     run(harness, Command::Station(Station::Profile));
     let name = plain_node(&knife_of(harness));
     let id = NodeId(name.trim_start_matches("Node ").parse().unwrap());
-    harness.state_mut().desk.session.choose(PartId::Node(id), false);
+    harness.state_mut().desk.session.selection.choose(PartId::Node(id), false);
     harness.run_steps(4);
     let typed = [field(harness, "Node x").round() + 0.5, field(harness, "Node y").round() + 0.25];
     fill(harness, "Node x", &format!("{} mm", typed[0]));
@@ -135,13 +135,13 @@ fn a_node_is_typed(harness: &mut Harness<'_, Bench>, case: &str) {
     let agrees = near(harness, read.x, typed[0]) && near(harness, read.y, typed[1]);
     assert!(agrees, "{case}: {name} is typed at {typed:?}, the rulers show {read:?}");
     let reads = harness.state().desk.derived.reckoning.origin;
-    let at = reads.read(knife_of(harness).profile.node(id).unwrap().at);
+    let at = reads.to_local(knife_of(harness).profile.node(id).unwrap().at);
     assert!(at.distance(Point::new(typed[0], typed[1])) < 1e-6, "{case}: {at:?}");
 }
 
 fn the_rest_agrees(harness: &mut Harness<'_, Bench>, origin: Origin, case: &str) {
     run(harness, Command::Station(Station::Holes));
-    harness.state_mut().desk.session.choose(PartId::Hole(HoleId(1)), false);
+    harness.state_mut().desk.session.selection.choose(PartId::Hole(HoleId(1)), false);
     harness.run_steps(4);
     let hole = knife_of(harness).hole(HoleId(1)).unwrap().at;
     let read = read_on_rulers(harness, on_screen(harness, hole));
@@ -154,14 +154,14 @@ fn the_rest_agrees(harness: &mut Harness<'_, Bench>, origin: Origin, case: &str)
     assert!(near(harness, read.x, field(harness, "Plunge line")), "{case}: plunge {read:?}");
     marked_at_nought(harness, origin, case);
     let middle = knife_of(harness).profile.outline().unwrap().bounds().center();
-    let wanted = harness.state().desk.session.origin.x(middle.x).round();
+    let wanted = harness.state().desk.session.view.origin.to_local_x(middle.x).round();
     fill(harness, "Section at", &format!("{wanted} mm"));
     let read = read_on_rulers(harness, middle_of(harness, "Section line"));
     assert!(near(harness, read.x, wanted), "{case}: section {read:?}, not {wanted}");
     let told = format!(
         "at {} {}",
         units::show_length(wanted, units::LengthUnit::Millimetre),
-        harness.state().desk.session.origin.from()
+        harness.state().desk.session.view.origin.from_phrase()
     );
     assert!(harness.query_by_label_contains(&told).is_some(), "{case}: {told}");
     run(harness, Command::PinSection);
@@ -174,7 +174,7 @@ fn the_rest_agrees(harness: &mut Harness<'_, Bench>, origin: Origin, case: &str)
     // At the Bar station rulers and fields tell where the origin lies on the bar.
     run(harness, Command::Station(Station::Bar));
     let knife = knife_of(harness);
-    let origin = harness.state().desk.session.origin.on_blank(&knife);
+    let origin = harness.state().desk.session.view.origin.on_blank(&knife);
     let read = read_on_rulers(harness, on_screen(harness, origin.at));
     let said = [field(harness, "From the left end"), field(harness, "From the lower edge")];
     assert!(near(harness, read.x, said[0]) && near(harness, read.y, said[1]), "{case}: {read:?}");
@@ -189,7 +189,7 @@ fn rulers_show_what_fields_say_from_every_origin_however_it_lies() {
         for lies in &LIES {
             let case = format!("{origin:?} {lies:?}");
             let mut harness = lying(origin, lies);
-            assert_eq!(harness.state().desk.session.origin.origin, origin, "{case}");
+            assert_eq!(harness.state().desk.session.view.origin.origin, origin, "{case}");
             a_node_is_typed(&mut harness, &case);
             the_rest_agrees(&mut harness, origin, &case);
         }
@@ -211,9 +211,9 @@ fn the_bar_counts_from_the_corner_that_is_scribed_from() {
     assert!(near(&harness, read.x, said[0]) && near(&harness, read.y, said[1]), "{read:?}");
     assert!(harness.query_by_label_contains("Ruler along, from the bar's right end").is_some());
     // Turned by a typed angle, the heel stays where it is.
-    let before = on_screen(&harness, harness.state().desk.session.origin.at);
+    let before = on_screen(&harness, harness.state().desk.session.view.origin.at);
     fill(&mut harness, "Turn", "20");
-    let after = on_screen(&harness, harness.state().desk.session.origin.at);
+    let after = on_screen(&harness, harness.state().desk.session.view.origin.at);
     assert!(before.distance(after) < 0.1);
 }
 
@@ -231,7 +231,7 @@ fn the_origin_is_chosen_named_taken_back_and_kept_in_the_file() {
     assert!(harness.query_by_label("Origin: heel").is_some());
     assert!(harness.query_by_label_contains("Ruler along, from the heel").is_some());
     assert_eq!(file::open(&saved(&harness)).unwrap().knife, knife_of(&harness));
-    assert_eq!(harness.state().desk.open.history().past().len(), 1);
+    assert_eq!(harness.state().desk.document.history().past().len(), 1);
     run(&mut harness, Command::Undo);
     assert!(saved(&harness) == first && harness.query_by_label("Origin: tip").is_some());
 }
@@ -251,13 +251,13 @@ fn a_dragged_tip_is_told_from_where_it_was() {
         harness.hover_at(from + by);
         harness.run_steps(3);
     }
-    assert_eq!(harness.state().desk.session.origin.at, tip.at, "it holds still");
+    assert_eq!(harness.state().desk.session.view.origin.at, tip.at, "it holds still");
     let dragged = knife_of(&harness).profile.node(tip.id).unwrap().at;
     assert!(dragged.x < tip.at.x - 1.0);
     harness.drop_at(from + vec2(-40.0, 10.0));
     harness.run_steps(4);
     let now = knife_of(&harness).profile.node(tip.id).unwrap().at;
-    assert_eq!(harness.state().desk.session.origin.at, now, "and follows when it is let go");
+    assert_eq!(harness.state().desk.session.view.origin.at, now, "and follows when it is let go");
 }
 
 /// A finding tells the place as the field beside it does.
@@ -270,7 +270,7 @@ fn a_finding_and_the_field_name_one_place() {
         let off = knife::Scales { front_x_mm: 400.0, ..scales };
         edit(&mut harness, Edit::SetScales(Some(off)));
         let said = field(&harness, "Front of scales");
-        let from = harness.state().desk.session.origin.from();
+        let from = harness.state().desk.session.view.origin.from_phrase();
         let told = format!("front at x {} {from}", units::show_mm(said, 2));
         assert!(harness.query_by_label_contains(&told).is_some(), "{origin:?}: {told}");
     }
@@ -285,11 +285,11 @@ fn the_grid_counts_from_the_chosen_origin() {
     let id = NodeId(16);
     let read = |harness: &Harness<'_, Bench>| {
         let at = knife_of(harness).profile.node(id).unwrap().at;
-        harness.state().desk.session.origin.read(at)
+        harness.state().desk.session.view.origin.to_local(at)
     };
     let at = read(&harness);
     let crossing = Point::new((at.x / 6.0).round() * 6.0 + 12.0, (at.y / 6.0).round() * 6.0 + 12.0);
-    let zoom = harness.state().desk.session.camera.unwrap().points_per_mm;
+    let zoom = harness.state().desk.session.view.camera.unwrap().points_per_mm;
     let by = (crossing - at + kurbo::Vec2::new(0.4, -0.3)) * zoom;
     let from = middle_of(&harness, "Node 16");
     drag(&mut harness, from, vec2(by.x as f32, -by.y as f32));

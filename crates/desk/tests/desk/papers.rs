@@ -5,15 +5,15 @@ use sheets::sharing::{self, Sharing};
 use sheets::{PrintRequest, printing};
 
 fn printed(harness: &mut Harness<'_, Bench>) -> Option<Vec<u8>> {
-    let wish = desk::Wish::Path(desk::Purpose::Print, "/bench/out.pdf".into());
-    harness.state_mut().desk.commands.push(wish);
+    let wish = desk::Action::PathChosen(desk::Purpose::Print, "/bench/out.pdf".into());
+    harness.state_mut().desk.actions.push(wish);
     harness.run_steps(4);
     harness.state_mut().host.files.remove(Path::new("/bench/out.pdf"))
 }
 
 /// What `print --sheets … --date …` writes.
 fn by_command(harness: &Harness<'_, Bench>, keys: &[&str], date: Option<&str>) -> Option<Vec<u8>> {
-    let knife = harness.state().desk.open.knife().clone();
+    let knife = harness.state().desk.document.knife().clone();
     let tables = reckon::tables::Tables::built_in();
     let reckoning = reckon::reckon(&knife, &reckon::Shop::default(), tables);
     let sheets = keys.iter().map(|key| printing::sheet(key, &knife, &reckoning));
@@ -24,12 +24,12 @@ fn by_command(harness: &Harness<'_, Bench>, keys: &[&str], date: Option<&str>) -
 
 /// The sheets that are ticked at first; the bench's knife has no strips.
 fn first() -> Vec<&'static str> {
-    printing::BENCH_SET.iter().copied().filter(|key| *key != "strips").collect()
+    printing::DEFAULT_SHEETS.iter().copied().filter(|key| *key != "strips").collect()
 }
 
 /// Ticks every sheet.
 fn tick_all(harness: &mut Harness<'_, Bench>) {
-    harness.state_mut().desk.session.left_out.clear();
+    harness.state_mut().desk.session.print.left_out.clear();
     harness.run_steps(4);
 }
 
@@ -80,7 +80,7 @@ fn every_sheet_can_be_left_out() {
         let others: Vec<&str> = every().into_iter().filter(|other| other != key).collect();
         if others.is_empty() {
             assert!(printed(&mut harness).is_none());
-            let said = harness.state().desk.session.notices.latest().unwrap();
+            let said = harness.state().desk.session.toasts.latest().unwrap();
             assert!(said.contains("No sheet is chosen"), "{said}");
         } else {
             assert_eq!(printed(&mut harness), by_command(&harness, &others, None));
@@ -105,12 +105,12 @@ fn notes_are_one_step_each_time_they_are_written() {
         }
     };
     write(&mut harness, "Quench in warm oil");
-    let notes = harness.state().desk.open.knife().notes.clone();
+    let notes = harness.state().desk.document.knife().notes.clone();
     assert!(notes.ends_with("Quench in warm oil"), "shown at once: {notes}");
     harness.get_by_role_and_label(Role::Tab, "Profile").click();
     harness.run_steps(4);
     let labels = |harness: &Harness<'_, Bench>| {
-        let past = harness.state().desk.open.history().past().to_vec();
+        let past = harness.state().desk.document.history().past().to_vec();
         past.into_iter().map(|step| step.label).collect::<Vec<_>>()
     };
     assert_eq!(labels(&harness), ["Write notes"]);
@@ -134,8 +134,8 @@ fn the_pdf_written_last_can_be_opened_from_the_paper_station() {
         harness.get_by_label("Open the PDF").accesskit_node().is_disabled()
     };
     assert!(disabled(&harness), "nothing is written yet");
-    let wish = desk::Wish::Path(desk::Purpose::Print, "/bench/out.pdf".into());
-    harness.state_mut().desk.commands.push(wish);
+    let wish = desk::Action::PathChosen(desk::Purpose::Print, "/bench/out.pdf".into());
+    harness.state_mut().desk.actions.push(wish);
     harness.run_steps(4);
     assert!(!disabled(&harness));
     harness.get_by_label("Open the PDF").scroll_to_me();
@@ -155,10 +155,10 @@ fn the_pdf_written_last_can_be_opened_from_the_paper_station() {
 /// What is printed of all sheets with this sharing, on this paper.
 fn by_sharing(harness: &Harness<'_, Bench>, sharing: &Sharing, paper: &str) -> Option<Vec<u8>> {
     let state = &harness.state().desk;
-    let (knife, shop) = (state.open.knife().clone(), reckon::Shop::default());
+    let (knife, shop) = (state.document.knife().clone(), reckon::Shop::default());
     let reckoning = reckon::reckon(&knife, &shop, reckon::tables::Tables::built_in());
     let wanted = PrintRequest { paper: paper.to_owned(), ..PrintRequest::default() };
-    let setup = printing::setup_of(&knife.name, &wanted, &shop).ok()?;
+    let setup = printing::setup_for(&knife.name, &wanted, &shop).ok()?;
     let mut sheets = printing::sheets(&knife, &reckoning);
     sharing.order(&mut sheets);
     let laid = sharing::lay_out(sheets, sharing, &setup, &mut |_, _, _| ()).ok()?;
@@ -174,7 +174,7 @@ fn arranged(pages: &[&[&str]]) -> Sharing {
 fn on_paper(name: &str) -> Harness<'static, Bench> {
     let mut harness = bench();
     run(&mut harness, Command::Station(Station::Paper));
-    harness.state_mut().desk.session.paper = Some(name.to_owned());
+    harness.state_mut().desk.session.print.paper = Some(name.to_owned());
     tick_all(&mut harness);
     harness
 }
@@ -197,7 +197,7 @@ fn sheets_share_pages_where_there_is_room() {
     let apart = harness.state().desk.derived.pages().unwrap().as_ref().unwrap().pages.len();
     pick(&mut harness, Role::ComboBox, "Share a page");
     pick(&mut harness, Role::Button, "Where there is room");
-    assert_eq!(harness.state().desk.session.sharing, Sharing::Room);
+    assert_eq!(harness.state().desk.session.print.sharing, Sharing::Room);
     let laid = harness.state().desk.derived.pages().unwrap().as_ref().unwrap();
     assert!(laid.pages.len() < apart, "{} of {apart}", laid.pages.len());
     assert!(laid.keys[0].len() > 1 && laid.apart.is_empty());
@@ -218,14 +218,14 @@ fn a_sheet_is_dragged_onto_anothers_page_and_off_again() {
         &["build"],
         &["plan"],
     ]);
-    assert_eq!(harness.state().desk.session.sharing, want);
+    assert_eq!(harness.state().desk.session.print.sharing, want);
     assert_eq!(printed(&mut harness), by_sharing(&harness, &want, "a1"));
     assert!(harness.query_by_label_contains("Page 2, Drilling · Scales").is_some());
 
     // Cards and the plan take no other onto their page: it stays where it is.
     let plan = harness.query_by_label_contains(", Plan").unwrap().rect().center();
     carry(&mut harness, "Sheet Scales", plan);
-    assert_eq!(harness.state().desk.session.sharing, want);
+    assert_eq!(harness.state().desk.session.print.sharing, want);
 
     // What isn't printed leaves the arrangement as it is, and comes back into it.
     let tick = |harness: &mut Harness<'_, Bench>| {
@@ -257,19 +257,19 @@ fn a_sheet_is_moved_by_its_menu_and_told_where_there_is_no_room() {
         pick(harness, Role::Button, name);
     };
     choose(&mut harness, "Beside Profile");
-    let shared = harness.state().desk.session.sharing.clone();
-    assert!(shared.on_the_command_line().unwrap().starts_with("--sheets profile+bevels,"));
+    let shared = harness.state().desk.session.print.sharing.clone();
+    assert!(shared.command_line_value().unwrap().starts_with("--sheets profile+bevels,"));
     let told = "Bevels finds no room beside Profile on Letter";
     assert_eq!(harness.query_all_by_label_contains(told).count(), 2, "on the card and below");
-    assert!(harness.state().desk.session.notices.latest().unwrap().starts_with(told));
+    assert!(harness.state().desk.session.toasts.latest().unwrap().starts_with(told));
     assert_eq!(printed(&mut harness), by_sharing(&harness, &shared, "letter"));
     // With room, both are on one page; then not.
-    harness.state_mut().desk.session.paper = Some("a1".to_owned());
+    harness.state_mut().desk.session.print.paper = Some("a1".to_owned());
     harness.run_steps(4);
     let laid = harness.state().desk.derived.pages().unwrap().as_ref().unwrap();
     assert!(laid.apart.is_empty());
     assert!(harness.query_by_label_contains("Page 1, Profile · Bevels").is_some());
     choose(&mut harness, "On a page of its own");
-    let shared = harness.state().desk.session.sharing.clone();
-    assert!(shared.on_the_command_line().unwrap().starts_with("--sheets profile,bevels,drilling"));
+    let shared = harness.state().desk.session.print.sharing.clone();
+    assert!(shared.command_line_value().unwrap().starts_with("--sheets profile,bevels,drilling"));
 }

@@ -4,9 +4,9 @@
 //! (Mesa's software one will do), so they run only with the feature `pixels`.
 
 use super::{Bench, run};
-use desk::{Command, Desk, MemoryHost, Room, Settings, Station};
-use drawing::PartId;
-use drawing::kurbo::Vec2;
+use desk::{ColorTheme, Command, Desk, MemoryHost, Settings, Station};
+use knife::PartId;
+use kurbo::Vec2;
 use egui::{Role, vec2};
 use egui_kittest::kittest::Queryable as _;
 use egui_kittest::wgpu::WgpuTestRenderer;
@@ -37,9 +37,9 @@ fn pictured(settings: Settings) -> Harness<'static, Bench> {
     harness
 }
 
-fn stations(room: Room, name: &str) {
+fn stations(color_theme: ColorTheme, name: &str) {
     let mut harness = pictured(Settings { room, ..Settings::default() });
-    harness.state_mut().desk.session.greeted = true;
+    harness.state_mut().desk.session.dialogs.welcomed = true;
     let mut results = SnapshotResults::new();
     for station in Station::ALL {
         run(&mut harness, Command::Station(station));
@@ -51,12 +51,12 @@ fn stations(room: Room, name: &str) {
 
 #[test]
 fn every_station_in_the_light_room() {
-    stations(Room::Light, "light");
+    stations(ColorTheme::Light, "light");
 }
 
 #[test]
 fn every_station_in_the_dark_room() {
-    stations(Room::Dark, "dark");
+    stations(ColorTheme::Dark, "dark");
 }
 
 #[test]
@@ -64,7 +64,7 @@ fn a_first_start_and_the_sheet_of_keys() {
     let mut harness = pictured(Settings::default());
     let mut results = SnapshotResults::new();
     results.add(harness.try_snapshot("first_start"));
-    run(&mut harness, Command::Keys);
+    run(&mut harness, Command::Shortcuts);
     harness.run_steps(4);
     results.add(harness.try_snapshot("keys"));
 }
@@ -72,11 +72,11 @@ fn a_first_start_and_the_sheet_of_keys() {
 #[test]
 fn a_chosen_hole_chain_drilling_and_the_shop() {
     let mut results = SnapshotResults::new();
-    for (room, name) in [(Room::Light, "light"), (Room::Dark, "dark")] {
+    for (room, name) in [(ColorTheme::Light, "light"), (ColorTheme::Dark, "dark")] {
         let mut harness = pictured(Settings { room, ..Settings::default() });
-        harness.state_mut().desk.session.greeted = true;
+        harness.state_mut().desk.session.dialogs.welcomed = true;
         run(&mut harness, Command::Station(Station::Holes));
-        harness.state_mut().desk.session.choose(PartId::Hole(HoleId(1)), false);
+        harness.state_mut().desk.session.selection.choose(PartId::Hole(HoleId(1)), false);
         harness.run_steps(4);
         results.add(harness.try_snapshot(format!("hole_chosen_{name}")));
         run(&mut harness, Command::Chain);
@@ -91,14 +91,15 @@ fn a_chosen_hole_chain_drilling_and_the_shop() {
 /// Two holes moved to where they can't stay: findings in their rows, rings at their places.
 #[test]
 fn findings_and_their_places() {
-    let mut harness = pictured(Settings { room: Room::Light, ..Settings::default() });
-    harness.state_mut().desk.session.greeted = true;
+    let mut harness = pictured(Settings { color_theme: ColorTheme::Light, ..Settings::default() });
+    harness.state_mut().desk.session.dialogs.welcomed = true;
     run(&mut harness, Command::Station(Station::Holes));
-    let holes: Vec<_> = harness.state().desk.open.knife().holes.iter().take(2).cloned().collect();
+    let holes: Vec<_> =
+        harness.state().desk.document.knife().holes.iter().take(2).cloned().collect();
     let low = holes[0].at - Vec2::new(0.0, 6.0);
     let to = [low, low + Vec2::new(5.0, 0.0)];
     let edits = holes.iter().zip(to).map(|(hole, to)| Edit::MoveHole { hole: hole.id, to });
-    let done = harness.state_mut().desk.open.edit(&edits.collect::<Vec<_>>());
+    let done = harness.state_mut().desk.document.edit(&edits.collect::<Vec<_>>());
     assert_eq!(done, Ok(()));
     harness.run_steps(6);
     harness.snapshot("findings");
@@ -107,7 +108,7 @@ fn findings_and_their_places() {
 #[test]
 fn the_desk_at_twice_its_size() {
     let mut harness = pictured(Settings { scale: 2.0, ..Settings::default() });
-    harness.state_mut().desk.session.greeted = true;
+    harness.state_mut().desk.session.dialogs.welcomed = true;
     run(&mut harness, Command::Station(Station::Profile));
     harness.run_steps(4);
     harness.snapshot("twice_as_large");
@@ -118,24 +119,24 @@ fn the_desk_at_twice_its_size() {
 #[test]
 fn a_blade_in_full_and_in_light_from_the_side() {
     let mut results = SnapshotResults::new();
-    for (room, name) in [(Room::Light, "light"), (Room::Dark, "dark")] {
+    for (room, name) in [(ColorTheme::Light, "light"), (ColorTheme::Dark, "dark")] {
         let mut harness = pictured(Settings { room, ..Settings::default() });
-        harness.state_mut().desk.session.greeted = true;
+        harness.state_mut().desk.session.dialogs.welcomed = true;
         run(&mut harness, Command::Station(Station::Bevels));
-        let knife = harness.state().desk.open.knife().as_ref().clone();
+        let knife = harness.state().desk.document.knife().as_ref().clone();
         let mut bevel = knife.bevel.unwrap_or_default();
         bevel.plunge_lean_deg = 8.0;
         bevel.plunge_file_mm = 6.35;
         let swedge = knife::Swedge { from_x_mm: 42.0, height_mm: 5.0, thickness_mm: 1.2 };
         let taper = knife::Taper { from_x_mm: 100.0, tip_mm: 1.8 };
-        let timing = knife::Timing { minutes: 10.0, done: knife::Done::Height(3.0) };
+        let timing = knife::FilingTrial { minutes: 10.0, done: knife::FiledAmount::Height(3.0) };
         let edits = [
             Edit::SetBevel(Some(bevel)),
             Edit::SetTaper(Some(taper)),
             Edit::SetSwedge(Some(swedge)),
             Edit::SetFiling(Some(knife::Filing { facets: 4, timing: Some(timing) })),
         ];
-        assert_eq!(harness.state_mut().desk.open.edit(&edits), Ok(()));
+        assert_eq!(harness.state_mut().desk.document.edit(&edits), Ok(()));
         harness.run_steps(4);
         harness.get_by_label("Filing by hand").click();
         run(&mut harness, Command::Stiffness);
@@ -156,21 +157,24 @@ fn a_blade_in_full_and_in_light_from_the_side() {
 #[test]
 fn a_handle_in_full() {
     let mut results = SnapshotResults::new();
-    let rooms =
-        [(Room::Light, "light", 1.0), (Room::Dark, "dark", 1.0), (Room::Light, "twice", 2.0)];
+    let rooms = [
+        (ColorTheme::Light, "light", 1.0),
+        (ColorTheme::Dark, "dark", 1.0),
+        (ColorTheme::Light, "twice", 2.0),
+    ];
     for (room, name, scale) in rooms {
         let mut harness = pictured(Settings { room, scale, ..Settings::default() });
-        harness.state_mut().desk.session.greeted = true;
+        harness.state_mut().desk.session.dialogs.welcomed = true;
         run(&mut harness, Command::Station(Station::Handle));
-        let mut handle = harness.state().desk.open.knife().handle.clone();
+        let mut handle = harness.state().desk.document.knife().handle.clone();
         handle.scales = Some("stabilised wood".into());
         handle.right_scale = Some("East Indian rosewood".into());
         handle.pins = Some("stainless steel 304/316".into());
         handle.liners = Some(knife::Liners { thickness_mm: 0.8, material: None });
         handle.shaping.corner = Some(knife::Corner::Round(4.0));
-        let place = |x_mm, thickness_mm| knife::ThickAt { x_mm, thickness_mm };
+        let place = |x_mm, thickness_mm| knife::ThicknessAt { x_mm, thickness_mm };
         handle.shaping.thickness = vec![place(125.0, 6.0), place(165.0, 8.0), place(205.0, 5.0)];
-        let holes = harness.state().desk.open.knife().holes.clone();
+        let holes = harness.state().desk.document.knife().holes.clone();
         let screw = knife::Fixing::Screw { head_mm: 9.0, head_deep_mm: 3.0 };
         handle.fixings =
             vec![(holes[5].id, screw), (holes[6].id, knife::Fixing::Tube { bore_mm: 4.8 })];
@@ -185,16 +189,16 @@ fn a_handle_in_full() {
             groove: knife::Groove::Vee(90.0),
         });
         handle.scallops = Some(knife::Scallops {
-            steps: knife::Steps::Count(5),
+            steps: knife::ScallopSpacing::Count(5),
             front_mm: 12.0,
             butt_mm: 16.0,
             drum_mm: 25.4,
             angle_deg: 40.0,
             depth_mm: 0.8,
         });
-        harness.state_mut().desk.session.pinned_mm = Some(150.0);
+        harness.state_mut().desk.session.section.pinned_mm = Some(150.0);
         let edit = Edit::SetHandle(handle);
-        assert_eq!(harness.state_mut().desk.open.edit(&[edit]), Ok(()));
+        assert_eq!(harness.state_mut().desk.document.edit(&[edit]), Ok(()));
         harness.run_steps(4);
         for part in ["Corners and girth", "Pins", "Materials"] {
             harness.get_by_role_and_label(Role::DisclosureTriangle, part).click();
@@ -213,18 +217,21 @@ fn a_handle_in_full() {
 #[test]
 fn heat_and_finish_with_the_temper_chart() {
     let mut results = SnapshotResults::new();
-    let rooms =
-        [(Room::Light, "light", 1.0), (Room::Dark, "dark", 1.0), (Room::Light, "twice", 2.0)];
+    let rooms = [
+        (ColorTheme::Light, "light", 1.0),
+        (ColorTheme::Dark, "dark", 1.0),
+        (ColorTheme::Light, "twice", 2.0),
+    ];
     for (room, name, scale) in rooms {
         let mut harness = pictured(Settings { room, scale, ..Settings::default() });
-        harness.state_mut().desk.session.greeted = true;
+        harness.state_mut().desk.session.dialogs.welcomed = true;
         run(&mut harness, Command::Station(Station::Bevels));
         let edits = [
             Edit::ChooseHeating(Some(knife::Heating::Oven)),
             Edit::ChooseTemper(Some(knife::Temper::Hardness(60.0))),
             Edit::ChooseFinish(Some(knife::Finish::Satin)),
         ];
-        assert_eq!(harness.state_mut().desk.open.edit(&edits), Ok(()));
+        assert_eq!(harness.state_mut().desk.document.edit(&edits), Ok(()));
         run(&mut harness, Command::Heat);
         harness.run_steps(6);
         results.add(harness.try_snapshot(format!("heat_{name}")));
@@ -235,11 +242,14 @@ fn heat_and_finish_with_the_temper_chart() {
 #[test]
 fn a_printers_trim_in_use() {
     let mut results = SnapshotResults::new();
-    let rooms =
-        [(Room::Light, "light", 1.0), (Room::Dark, "dark", 1.0), (Room::Light, "twice", 2.0)];
+    let rooms = [
+        (ColorTheme::Light, "light", 1.0),
+        (ColorTheme::Dark, "dark", 1.0),
+        (ColorTheme::Light, "twice", 2.0),
+    ];
     for (room, name, scale) in rooms {
         let mut harness = pictured(Settings { room, scale, ..Settings::default() });
-        harness.state_mut().desk.session.greeted = true;
+        harness.state_mut().desk.session.dialogs.welcomed = true;
         let trim = reckon::shop::trim::Trim {
             scale_x: 1.0194,
             scale_y: 1.0163,
@@ -250,8 +260,8 @@ fn a_printers_trim_in_use() {
         };
         let printer = reckon::shop::Printer { name: "club".into(), trim: Some(trim) };
         let shop = reckon::Shop { printers: vec![printer], ..reckon::Shop::default() };
-        harness.state_mut().desk.commands.push(desk::Wish::Shop(Box::new(shop)));
-        harness.state_mut().desk.session.printer = Some("club".into());
+        harness.state_mut().desk.actions.push(desk::Action::SetShop(Box::new(shop)));
+        harness.state_mut().desk.session.print.printer = Some("club".into());
         run(&mut harness, Command::Station(Station::Paper));
         harness.get_by_role_and_label(Role::DisclosureTriangle, "Measure a printer").click();
         harness.run_steps(6);

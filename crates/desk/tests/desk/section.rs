@@ -1,8 +1,8 @@
 //! The cross-section, and what is dragged on the knife seen on edge.
 
 use super::*;
-use drawing::kurbo::Point;
 use egui::Pos2;
+use marks::kurbo::Point;
 
 fn at_station(station: Station) -> Harness<'static, Bench> {
     let mut harness = bench();
@@ -18,8 +18,8 @@ fn point_at(harness: &mut Harness<'_, Bench>, at: Pos2) {
 /// Where the pointer is when it is over this x of the knife, in the middle of the canvas.
 fn over(harness: &Harness<'_, Bench>, x_mm: f64) -> Pos2 {
     let desk = &harness.state().desk;
-    let camera = desk.session.camera.unwrap_or_else(|| unreachable!("it was painted"));
-    let seen = desk.derived.plane().plane_from_knife(desk.open.knife()) * Point::new(x_mm, 0.0);
+    let camera = desk.session.view.camera.unwrap_or_else(|| unreachable!("it was painted"));
+    let seen = desk.derived.plane().plane_from_knife(desk.document.knife()) * Point::new(x_mm, 0.0);
     let canvas = harness.get_by_label("Canvas").rect();
     let off = (seen.x - camera.centre.x) * camera.points_per_mm;
     canvas.center() + vec2(off as f32, 30.0)
@@ -45,7 +45,7 @@ fn it_follows_the_pointer_until_it_is_pinned() {
         "1/8 in between two of 1/4 in and 0.13 mm of glue"
     );
     assert!(told(&harness, "one scale 0.250 in"));
-    let history = harness.state().desk.open.history().past().len();
+    let history = harness.state().desk.document.history().past().len();
     harness.key_press(Key::P);
     harness.run_steps(3);
     let at = over(&harness, 60.0);
@@ -55,7 +55,7 @@ fn it_follows_the_pointer_until_it_is_pinned() {
     let from = middle_of(&harness, "Section line");
     let to = over(&harness, 120.0);
     drag(&mut harness, from, vec2(to.x - from.x, 0.0));
-    assert!((harness.state().desk.session.pinned_mm.unwrap() - 120.0).abs() < 0.5);
+    assert!((harness.state().desk.session.section.pinned_mm.unwrap() - 120.0).abs() < 0.5);
     let strip = harness.get_by_label("Knife on edge").rect();
     let click = Pos2::new(over(&harness, 40.0).x, strip.max.y - 12.0);
     point_at(&mut harness, click);
@@ -63,13 +63,13 @@ fn it_follows_the_pointer_until_it_is_pinned() {
     harness.run_steps(1);
     harness.drop_at(click);
     harness.run_steps(4);
-    assert!((harness.state().desk.session.pinned_mm.unwrap() - 40.0).abs() < 0.5);
+    assert!((harness.state().desk.session.section.pinned_mm.unwrap() - 40.0).abs() < 0.5);
     fill(&mut harness, "Section at", "80 mm");
-    assert_eq!(harness.state().desk.session.pinned_mm, Some(80.0));
+    assert_eq!(harness.state().desk.session.section.pinned_mm, Some(80.0));
     harness.get_by_label("Pin the cross-section").click();
     harness.run_steps(3);
-    assert_eq!(harness.state().desk.session.pinned_mm, None);
-    assert_eq!(harness.state().desk.open.history().past().len(), history, "looking is no step");
+    assert_eq!(harness.state().desk.session.section.pinned_mm, None);
+    assert_eq!(harness.state().desk.document.history().past().len(), history, "looking is no step");
     run(&mut harness, Command::Section);
     assert!(harness.query_by_label("Pin the cross-section").is_none());
 }
@@ -84,12 +84,16 @@ fn dragged_and_typed(
 ) -> f64 {
     let mut harness = at_station(station);
     let first = saved(&harness);
-    let now = |harness: &Harness<'_, Bench>| value(harness.state().desk.open.knife());
+    let now = |harness: &Harness<'_, Bench>| value(harness.state().desk.document.knife());
     let before = now(&harness);
     let from = harness.get_by_role_and_label(Role::Button, grip).rect().center();
     drag(&mut harness, from, by);
     let moved = now(&harness) - before;
-    assert_eq!(harness.state().desk.open.history().past().len(), 1, "{grip}: one drag, one step");
+    assert_eq!(
+        harness.state().desk.document.history().past().len(),
+        1,
+        "{grip}: one drag, one step"
+    );
     fill(&mut harness, field, "2.25 mm");
     assert_eq!(now(&harness), 2.25, "{field}");
     run(&mut harness, Command::Undo);
@@ -160,14 +164,14 @@ fn escape_takes_a_thickness_and_a_field_back() {
 #[test]
 fn it_shows_the_scales_as_they_are_shaped() {
     let mut harness = at_station(Station::Handle);
-    let mut handle = harness.state().desk.open.knife().handle.clone();
+    let mut handle = harness.state().desk.document.knife().handle.clone();
     handle.liners = Some(knife::Liners { thickness_mm: 1.0, material: None });
     handle.glue_mm = Some(0.0);
     let corner = knife::Corner::Chamfer { width_mm: 2.54, angle_deg: 45.0 };
     handle.shaping.corner = Some(corner);
-    let place = |x_mm, thickness_mm| knife::ThickAt { x_mm, thickness_mm };
+    let place = |x_mm, thickness_mm| knife::ThicknessAt { x_mm, thickness_mm };
     handle.shaping.thickness = vec![place(130.0, 8.0), place(150.0, 4.0)];
-    harness.state_mut().desk.open.edit(&[Edit::SetHandle(handle)]).unwrap();
+    harness.state_mut().desk.document.edit(&[Edit::SetHandle(handle)]).unwrap();
     harness.run_steps(4);
     assert!(harness.query_by_role_and_label(Role::Button, "Scale face").is_none(), "typed instead");
     fill(&mut harness, "Section at", "140 mm");

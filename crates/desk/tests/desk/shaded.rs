@@ -26,12 +26,12 @@ fn it_is_toggled_kept_and_no_part_of_the_knife() {
     harness.run_steps(4);
     let shaded = lit(&harness);
     assert!(Settings::read(&harness.state().host).0.shaded, "kept between runs");
-    assert!(saved(&harness) == before && harness.state().desk.open.history().past().is_empty());
+    assert!(saved(&harness) == before && harness.state().desk.document.history().past().is_empty());
     // As fine as the screen, and all of the blank.
     let desk = &harness.state().desk;
     let bounds = desk.derived.reckoning.outline.as_ref().unwrap().bounds();
     assert_eq!(shaded.image.size, [shaded.patch.columns, shaded.patch.rows]);
-    let zoom = desk.session.camera.unwrap().points_per_mm;
+    let zoom = desk.session.view.camera.unwrap().points_per_mm;
     assert!((shaded.patch.step_mm * zoom - 1.0).abs() < 1e-9);
     let covered = shaded.patch.bounds();
     assert!(covered.x0 <= bounds.x0 && covered.x1 >= bounds.x1 - 1e-6);
@@ -86,11 +86,11 @@ fn only_what_is_seen_is_lit_however_near() {
     let most = (canvas.width() + 2.0) * (canvas.height() + 2.0);
     assert!((shaded.patch.columns * shaded.patch.rows) as f32 <= most);
     let seen = shaded.patch.bounds().width();
-    let zoom = harness.state().desk.session.camera.unwrap().points_per_mm;
+    let zoom = harness.state().desk.session.view.camera.unwrap().points_per_mm;
     assert!(seen * zoom < f64::from(canvas.width()) + 3.0);
     // A knife without an outline is no harm.
     run(&mut harness, Command::Station(Station::Paper));
-    harness.state_mut().desk.open = desk::Open::fresh(knife::Knife::empty());
+    harness.state_mut().desk.document = desk::Document::fresh(knife::Knife::empty());
     harness.state_mut().desk.derived.forget();
     run(&mut harness, Command::Station(Station::Bevels));
     harness.run_steps(4);

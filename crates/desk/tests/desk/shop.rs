@@ -1,13 +1,13 @@
 //! The shop card, setting findings aside and lightening the tang, driven by their names.
 
 use super::*;
-use desk::ShopPage;
+use desk::{Dialog, ShopPage};
 use reckon::shop::{Chamber, DrillSet};
 
 /// A desk that goes by the shop kept on this host.
 fn bench_of(host: MemoryHost) -> Harness<'static, Bench> {
     let mut desk = Desk::new(Settings::default());
-    desk.session.greeted = true;
+    desk.session.dialogs.welcomed = true;
     desk.open_shop(&host);
     with(Bench { desk, host })
 }
@@ -18,7 +18,7 @@ fn click(harness: &mut Harness<'_, Bench>, role: Role, name: &str) {
 }
 
 fn page(harness: &mut Harness<'_, Bench>, page: ShopPage) {
-    harness.state_mut().desk.session.shop = Some(page);
+    harness.state_mut().desk.session.dialogs.open = Some(Dialog::Shop(page));
     harness.run_steps(4);
 }
 
@@ -77,12 +77,12 @@ fn a_shop_is_typed_in_kept_and_gone_by() {
 #[test]
 fn a_finding_is_set_aside_with_a_reason_and_taken_up_again() {
     let mut harness = bench_of(MemoryHost::with_data());
-    let hole = harness.state().desk.open.knife().holes[0].clone();
-    let outline = harness.state().desk.open.knife().profile.outline().unwrap();
+    let hole = harness.state().desk.document.knife().holes[0].clone();
+    let outline = harness.state().desk.document.knife().profile.outline().unwrap();
     // A pin 1 mm from the belly, as a maker might push it by mistake.
     let (low, _) = outline.chord(hole.at, (0.0, 1.0).into()).unwrap();
     let to = kurbo::Point::new(hole.at.x, low.y + hole.diameter_mm / 2.0 + 1.0);
-    harness.state_mut().desk.open.edit(&[Edit::MoveHole { hole: hole.id, to }]).unwrap();
+    harness.state_mut().desk.document.edit(&[Edit::MoveHole { hole: hole.id, to }]).unwrap();
     harness.run_steps(4);
     let stops = |harness: &Harness<'_, Bench>| harness.state().desk.derived.reckoning.stops();
     assert_eq!(stops(&harness), 1);
@@ -92,7 +92,7 @@ fn a_finding_is_set_aside_with_a_reason_and_taken_up_again() {
     harness.run_steps(2);
     click(&mut harness, Role::Button, "Accept it");
     assert_eq!(stops(&harness), 0);
-    assert_eq!(harness.state().desk.open.knife().set_aside[0].reason, "a test piece");
+    assert_eq!(harness.state().desk.document.knife().set_aside[0].reason, "a test piece");
     assert!(harness.query_by_label_contains("The reason: a test piece.").is_some());
     click(&mut harness, Role::Button, "Stop accepting");
     assert_eq!(stops(&harness), 1);
@@ -103,22 +103,22 @@ fn a_finding_is_set_aside_with_a_reason_and_taken_up_again() {
 #[test]
 fn a_row_of_relief_holes_is_one_step_and_finds_nothing_to_mind() {
     let mut harness = bench_of(MemoryHost::with_data());
-    let relief: Vec<Edit> = (harness.state().desk.open.knife().holes.iter())
+    let relief: Vec<Edit> = (harness.state().desk.document.knife().holes.iter())
         .filter(|hole| hole.kind == HoleKind::Relief)
         .map(|hole| Edit::RemoveHole(hole.id))
         .collect();
     if !relief.is_empty() {
-        harness.state_mut().desk.open.edit(&relief).unwrap();
+        harness.state_mut().desk.document.edit(&relief).unwrap();
     }
     run(&mut harness, Command::Station(Station::Holes));
     fill(&mut harness, "Relief drill", "3/16");
     let row = harness.state().desk.derived.relief().unwrap().clone();
     assert!(!row.at.is_empty() && row.saved_g.unwrap() > 0.0);
-    let before = harness.state().desk.open.knife().holes.len();
-    let steps = harness.state().desk.open.history().past().len();
-    click(&mut harness, Role::Button, &row.edit().unwrap().words());
-    assert_eq!(harness.state().desk.open.knife().holes.len(), before + row.at.len());
-    assert_eq!(harness.state().desk.open.history().past().len(), steps + 1);
+    let before = harness.state().desk.document.knife().holes.len();
+    let steps = harness.state().desk.document.history().past().len();
+    click(&mut harness, Role::Button, &row.edit().unwrap().label());
+    assert_eq!(harness.state().desk.document.knife().holes.len(), before + row.at.len());
+    assert_eq!(harness.state().desk.document.history().past().len(), steps + 1);
     let findings = &harness.state().desk.derived.reckoning.findings;
     assert!(findings.is_empty(), "{findings:?}");
 }

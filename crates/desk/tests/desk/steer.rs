@@ -33,7 +33,7 @@ fn pull(harness: &mut Harness<'_, Bench>, button: PointerButton, from: Pos2, by:
 
 #[test]
 fn nodes_holes_and_grips_are_steered_over() {
-    let node = plain_node(bench().state().desk.open.knife());
+    let node = plain_node(bench().state().desk.document.knife());
     let things = [
         (Station::Profile, node.as_str()),
         (Station::Holes, "Hole 1, front pin"),
@@ -46,16 +46,16 @@ fn nodes_holes_and_grips_are_steered_over() {
         run(&mut harness, Command::Station(station));
         let before = saved(&harness);
         let at = middle_of(&harness, name);
-        let camera = harness.state().desk.session.camera.unwrap();
+        let camera = harness.state().desk.session.view.camera.unwrap();
         wheel(&mut harness, at);
-        let nearer = harness.state().desk.session.camera.unwrap();
+        let nearer = harness.state().desk.session.view.camera.unwrap();
         let zoom = nearer.points_per_mm / camera.points_per_mm;
         assert!((zoom - 1.18).abs() < 1e-3, "the wheel over {name}: {zoom}");
 
         let at = middle_of(&harness, name);
         let way = vec2(30.0, -18.0);
         pull(&mut harness, PointerButton::Middle, at, way);
-        let pulled = harness.state().desk.session.camera.unwrap();
+        let pulled = harness.state().desk.session.view.camera.unwrap();
         let went = (nearer.centre - pulled.centre) * nearer.points_per_mm;
         let off = (went.x - f64::from(way.x)).hypot(went.y + f64::from(way.y));
         assert!(off < 0.5, "pulled over {name}: {went:?}");
@@ -66,7 +66,7 @@ fn nodes_holes_and_grips_are_steered_over() {
         pull(&mut harness, PointerButton::Primary, at, way);
         harness.key_up(Key::Space);
         harness.run_steps(2);
-        let again = harness.state().desk.session.camera.unwrap();
+        let again = harness.state().desk.session.view.camera.unwrap();
         let went = (pulled.centre - again.centre) * pulled.points_per_mm;
         let off = (went.x - f64::from(way.x)).hypot(went.y + f64::from(way.y));
         assert!(off < 0.5, "pulled with Space over {name}: {went:?}");
@@ -79,7 +79,7 @@ fn nodes_holes_and_grips_are_steered_over() {
 fn the_wheel_rests_while_something_is_dragged() {
     let mut harness = bench();
     run(&mut harness, Command::Station(Station::Profile));
-    let name = plain_node(harness.state().desk.open.knife());
+    let name = plain_node(harness.state().desk.document.knife());
     let from = middle_of(&harness, &name);
     harness.hover_at(from);
     harness.run_steps(1);
@@ -87,7 +87,7 @@ fn the_wheel_rests_while_something_is_dragged() {
     harness.run_steps(1);
     harness.hover_at(from + vec2(20.0, 0.0));
     harness.run_steps(1);
-    let camera = harness.state().desk.session.camera.unwrap();
+    let camera = harness.state().desk.session.view.camera.unwrap();
     wheel(&mut harness, from + vec2(20.0, 0.0));
-    assert_eq!(harness.state().desk.session.camera.unwrap(), camera);
+    assert_eq!(harness.state().desk.session.view.camera.unwrap(), camera);
 }

@@ -13,21 +13,21 @@ fn paper() -> Harness<'static, Bench> {
 
 fn written(harness: &mut Harness<'_, Bench>, purpose: desk::Purpose) -> Option<Vec<u8>> {
     let path = "/bench/out.pdf";
-    harness.state_mut().desk.commands.push(desk::Wish::Path(purpose, path.into()));
+    harness.state_mut().desk.actions.push(desk::Action::PathChosen(purpose, path.into()));
     harness.run_steps(4);
     harness.state_mut().host.files.remove(Path::new(path))
 }
 
 /// What `print` writes with these wishes and that shop.
 fn by_command(harness: &Harness<'_, Bench>, wanted: &PrintRequest, shop: &Shop) -> Vec<u8> {
-    let knife = harness.state().desk.open.knife().clone();
+    let knife = harness.state().desk.document.knife().clone();
     let reckoning = reckon::reckon(&knife, shop, reckon::tables::Tables::built_in());
-    let sheets = printing::bench_set(&knife, &reckoning);
+    let sheets = printing::default_sheets(&knife, &reckoning);
     let mut setup = printing::setup(&knife.name, &wanted.paper, None).expect("a paper");
     setup = setup.with_margin_mm(wanted.margin_mm.unwrap_or(10.0)).expect("a margin");
     let named = wanted.printer.as_ref();
     if let Some(printer) = shop.printers.iter().find(|printer| Some(&printer.name) == named) {
-        setup = printing::trimmed(setup, printer);
+        setup = printing::with_trim(setup, printer);
     }
     let pages = paper::lay_out(&sheets, &setup).expect("pages");
     paper::pdf(&pages, &printing::meta(&knife, &pages, shop, &setup)).expect("a file")
@@ -49,10 +49,10 @@ fn a_size_and_a_margin_are_typed() {
     assert_eq!(list.as_deref(), Some("Roll of 609.6 mm"), "24 in, by hand");
     fill(&mut harness, "Custom size", "huge");
     assert!(harness.query_by_label_contains("is no paper size").is_some());
-    assert_eq!(harness.state().desk.session.paper.as_deref(), Some("roll:24in"), "refused");
+    assert_eq!(harness.state().desk.session.print.paper.as_deref(), Some("roll:24in"), "refused");
     fill(&mut harness, "Margin", "4 in");
     assert!(harness.query_by_label_contains("margin").is_some());
-    assert_eq!(harness.state().desk.session.margin_mm, Some(15.0), "refused");
+    assert_eq!(harness.state().desk.session.print.margin_mm, Some(15.0), "refused");
     fill(&mut harness, "Margin", " ");
     fill(&mut harness, "Custom size", " ");
     let usual = PrintRequest { paper: "letter".to_owned(), ..PrintRequest::default() };
@@ -70,7 +70,7 @@ fn type_in(harness: &mut Harness<'_, Bench>, trim: Option<&Trim>) {
     let (w, h) = (180.0, 230.0);
     let lines =
         [("A", w, 0.0), ("B", w, 0.0), ("C", 0.0, h), ("D", 0.0, h), ("E", w, h), ("F", w, -h)];
-    let [[a, b], [c, d]] = trim.map_or([[1.0, 0.0], [0.0, 1.0]], Trim::to_send);
+    let [[a, b], [c, d]] = trim.map_or([[1.0, 0.0], [0.0, 1.0]], Trim::correction);
     for (letter, x, y) in lines {
         let mm = printed(a * x + b * y, c * x + d * y);
         fill(harness, &format!("Line {letter}"), &format!("{mm:.1}"));
@@ -96,7 +96,11 @@ fn a_printer_is_measured_chosen_by_name_and_never_kept_in_use() {
     // True over printed: 1/0.978 = 1.0225, 1/0.982 = 1.0183, by hand.
     assert!((trim.scale_x - 1.0225).abs() < 5e-4 && (trim.scale_y - 1.0183).abs() < 5e-4, "{trim}");
     assert_eq!(trim.readings.len(), 12);
-    assert_eq!(harness.state().desk.session.printer, None, "measured, but not in use unasked");
+    assert_eq!(
+        harness.state().desk.session.print.printer,
+        None,
+        "measured, but not in use unasked"
+    );
     assert!(written(&mut harness, desk::Purpose::Print).unwrap() == untrimmed);
 
     pick(&mut harness, Role::ComboBox, "Printer correction");
@@ -111,7 +115,7 @@ fn a_printer_is_measured_chosen_by_name_and_never_kept_in_use() {
     };
     let bytes = written(&mut harness, desk::Purpose::Print).unwrap();
     assert!(bytes != untrimmed && bytes == by_command(&harness, &wanted, &shop));
-    assert!(harness.state().desk.session.notices.latest().unwrap().contains("Trim: club"));
+    assert!(harness.state().desk.session.toasts.latest().unwrap().contains("Trim: club"));
 
     // The second proof, sent through the trim, confirms it; the first one does not.
     type_in(&mut harness, None);
@@ -139,7 +143,7 @@ fn a_printer_is_measured_chosen_by_name_and_never_kept_in_use() {
     let mut again = with(Bench { desk, host });
     run(&mut again, Command::Station(Station::Paper));
     assert_eq!(again.state().desk.derived.shop().printers.len(), 1);
-    assert_eq!(again.state().desk.session.printer, None);
+    assert_eq!(again.state().desk.session.print.printer, None);
     assert!(again.query_by_label_contains("True on this printer only").is_none());
 }
 
@@ -163,19 +167,19 @@ fn a_trim_goes_with_its_printer_and_the_shop_is_the_author() {
     let trim = Trim { scale_x: 1.01, scale_y: 1.0, ..Trim::default() };
     let printer = reckon::shop::Printer { name: "club".into(), trim: Some(trim) };
     let shop = Shop { printers: vec![printer], name: "Hollow Oak".into(), ..Shop::default() };
-    let wish = |shop: &Shop| desk::Wish::Shop(Box::new(shop.clone()));
-    harness.state_mut().desk.commands.push(wish(&shop));
+    let wish = |shop: &Shop| desk::Action::SetShop(Box::new(shop.clone()));
+    harness.state_mut().desk.actions.push(wish(&shop));
     harness.run_steps(4);
-    harness.state_mut().desk.session.printer = Some("Club".into());
+    harness.state_mut().desk.session.print.printer = Some("Club".into());
     harness.run_steps(4);
     assert!(harness.query_by_label_contains("nobody knows how good it is").is_some());
     let bytes = written(&mut harness, desk::Purpose::Print).unwrap();
     let text = String::from_utf8_lossy(&bytes).into_owned();
     assert!(text.contains("/Author") && text.contains("Hollow Oak"));
-    harness.state_mut().desk.commands.push(wish(&Shop { printers: Vec::new(), ..shop }));
+    harness.state_mut().desk.actions.push(wish(&Shop { printers: Vec::new(), ..shop }));
     harness.run_steps(4);
     let bytes = written(&mut harness, desk::Purpose::Print).unwrap();
-    let said = harness.state().desk.session.notices.latest().unwrap().to_owned();
+    let said = harness.state().desk.session.toasts.latest().unwrap().to_owned();
     assert!(!said.contains("Trim"), "{said}");
     let usual = PrintRequest { paper: "letter".to_owned(), ..PrintRequest::default() };
     let named = Shop { name: "Hollow Oak".into(), ..Shop::default() };

@@ -1,17 +1,18 @@
 //! The `bar` sheet: blanks on their bar, chain-drill holes, saw cuts, stations.
 
-mod many;
+mod nest;
 mod reduced;
 
 use super::blank::{Extent, blank_on_bar, placed_bounds, stretch};
 use super::{Callout, callouts};
-use crate::{Across, Drawing, Label, Mark, Pen, Upright};
+use crate::MarkPart as _;
 use knife::{Knife, PartId, Reference, ReferenceEnd};
 use kurbo::{BezPath, Circle, Line, Point, Vec2};
+use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign};
 use reckon::{ChainFigures, Reckoning, SawCut};
 use units::LengthUnit;
 
-pub use many::{nest_notes, nest_sheet};
+pub use nest::{nest_notes, nest_sheet};
 pub use reduced::nest_overview;
 
 /// An end of the bar nearer to the blank than twice this is drawn; else the bar breaks off, mm.
@@ -37,7 +38,7 @@ pub fn bar_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     if let Some(chain) = &reckoning.chain {
         drawing.extend(chain_marks(chain, (from, to)));
     }
-    let stations = [bounds.x0, bounds.x1].map(|x| Station {
+    let stations = [bounds.x0, bounds.x1].map(|x| BarStation {
         x,
         y: bounds.y0.min(bar.width_mm),
         from_end_mm: from_end(x, bar.length_mm, bar.reference),
@@ -61,7 +62,7 @@ pub fn bar_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
 pub fn bar_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     let mut notes = Vec::new();
     if let Some(chain) = &reckoning.chain {
-        notes.extend(chain.sentences(knife.unit));
+        notes.extend(chain.describe(knife.unit));
     }
     if let (Some(profile), true) = (&reckoning.profile, knife.bar.width_mm > 0.0) {
         let share = profile.area_mm2 / (profile.length_mm * knife.bar.width_mm);
@@ -70,25 +71,29 @@ pub fn bar_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
             units::show_number(100.0 * share, 0)
         ));
     }
-    notes.push(MIND.to_owned());
+    notes.push(DRILLING_NOTE.to_owned());
     notes
 }
 
 /// What to mind at the drill and the saw.
-pub(super) const MIND: &str = "Stick the sheet on and centre-punch every cross through it. Clamp \
+pub(super) const DRILLING_NOTE: &str = "Stick the sheet on and centre-punch every cross through it. Clamp \
      the bar to drill and to saw, wear eye protection, no gloves or loose sleeves near a turning \
      drill; chips and sawn edges are sharp.";
 
 /// Holes of a chain with crosses to punch, and saw cuts, within a stretch of the bar.
 pub fn chain_marks(chain: &ChainFigures, (from, to): (f64, f64)) -> Drawing {
     let mut drawing = Drawing::new();
-    let radius = chain.cutting.drill_mm / 2.0;
+    let radius = chain.drilling.drill_mm / 2.0;
     for at in &chain.holes {
         let circle = Mark::Circle(Circle::new(*at, radius));
         drawing.add_part(Pen::Waste, circle, PartId::Bar);
         let arm = CROSS_MM.min(0.8 * radius);
-        for way in [Vec2::new(arm, 0.0), Vec2::new(0.0, arm)] {
-            drawing.add_part(Pen::Waste, Line::new(*at - way, *at + way).into(), PartId::Bar);
+        for direction in [Vec2::new(arm, 0.0), Vec2::new(0.0, arm)] {
+            drawing.add_part(
+                Pen::Waste,
+                Line::new(*at - direction, *at + direction).into(),
+                PartId::Bar,
+            );
         }
     }
     for cut in &chain.cuts {
@@ -96,8 +101,8 @@ pub fn chain_marks(chain: &ChainFigures, (from, to): (f64, f64)) -> Drawing {
             drawing.add_part(Pen::Waste, Mark::Path(path), PartId::Bar);
             let start = cut.from.x.max(from).min(to);
             if (start - cut.from.x).abs() < 1e-9 {
-                let way = (cut.to - cut.from).normalize();
-                drawing.add_part(Pen::Waste, Mark::Fill(pointer(cut.from, way)), PartId::Bar);
+                let direction = (cut.to - cut.from).normalize();
+                drawing.add_part(Pen::Waste, Mark::Fill(pointer(cut.from, direction)), PartId::Bar);
             }
         }
     }
@@ -106,16 +111,16 @@ pub fn chain_marks(chain: &ChainFigures, (from, to): (f64, f64)) -> Drawing {
 
 /// Both sides of a saw cut and its end, open where it comes in; only what lies in the stretch.
 fn slot(cut: &SawCut, (from, to): (f64, f64)) -> Option<BezPath> {
-    let way = cut.to - cut.from;
+    let direction = cut.to - cut.from;
     let mut start = cut.from;
-    if way.x.abs() > 1e-9 {
+    if direction.x.abs() > 1e-9 {
         let edge = start.x.max(from).min(to);
-        start = cut.from + way * ((edge - cut.from.x) / way.x).clamp(0.0, 1.0);
+        start = cut.from + direction * ((edge - cut.from.x) / direction.x).clamp(0.0, 1.0);
     }
     if start == cut.to {
         return None;
     }
-    let side = way.normalize().turn_90() * (cut.kerf_mm / 2.0);
+    let side = direction.normalize().turn_90() * (cut.kerf_mm / 2.0);
     let mut path = BezPath::new();
     path.move_to(start + side);
     path.line_to(cut.to + side);
@@ -125,8 +130,8 @@ fn slot(cut: &SawCut, (from, to): (f64, f64)) -> Option<BezPath> {
 }
 
 /// A filled arrow head outside the bar that shows where a saw comes in.
-fn pointer(at: Point, way: Vec2) -> BezPath {
-    let (back, side) = (at - way * POINTER_MM, way.turn_90() * (POINTER_MM / 3.0));
+fn pointer(at: Point, direction: Vec2) -> BezPath {
+    let (back, side) = (at - direction * POINTER_MM, direction.turn_90() * (POINTER_MM / 3.0));
     let mut path = BezPath::new();
     path.move_to(at);
     path.line_to(back + side);
@@ -136,7 +141,7 @@ fn pointer(at: Point, way: Vec2) -> BezPath {
 }
 
 /// A place along the bar told from the end from which the maker scribes.
-struct Station {
+struct BarStation {
     x: f64,
     y: f64,
     from_end_mm: f64,
@@ -164,7 +169,7 @@ fn station_text(mm: f64, unit: LengthUnit) -> String {
 }
 
 /// Stations in a row below the bar.
-fn station_row(stations: &[Station], below_y: f64, unit: LengthUnit) -> Drawing {
+fn station_row(stations: &[BarStation], below_y: f64, unit: LengthUnit) -> Drawing {
     let wanted = stations.iter().map(|station| Callout {
         at: Point::new(station.x, station.y),
         text: station_text(station.from_end_mm, unit),
@@ -175,7 +180,7 @@ fn station_row(stations: &[Station], below_y: f64, unit: LengthUnit) -> Drawing 
 
 /// A line of names in one height.
 fn note(text: String, at: Point) -> Label {
-    Label::new(text, at, NAME_MM).anchored(Across::Start, Upright::Base)
+    Label::new(text, at, NAME_MM).anchored(HAlign::Start, VAlign::Base)
 }
 
 #[cfg(test)]

@@ -1,8 +1,9 @@
 //! The blank on its bar: steel, outline, holes, plunge, grind and scale lines.
 
-use crate::{Drawing, Mark, Pen};
+use crate::MarkPart as _;
 use knife::{Knife, PartId};
 use kurbo::{Affine, BezPath, Circle, Line, Point, Rect};
+use marks::{Drawing, Mark, Pen};
 use reckon::Reckoning;
 
 /// How much of the bar is drawn.
@@ -40,7 +41,7 @@ pub fn blank_on_bar(knife: &Knife, reckoning: &Reckoning, extent: Extent) -> Dra
 }
 
 /// The blank without its bar, in its own plane: outline, plunge, grind and scale lines.
-pub(super) fn on_its_own(knife: &Knife, reckoning: &Reckoning) -> Drawing {
+pub(super) fn blank_alone(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     let mut drawing = Drawing::new();
     lines(&mut drawing, reckoning, Affine::IDENTITY);
     filed(&mut drawing, reckoning, Affine::IDENTITY);
@@ -132,8 +133,11 @@ fn centre_ticks(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, ext
     }
     let (from, to) = stretch(knife, reckoning, extent);
     let middle = knife.bar.width_mm / 2.0;
-    for (x, way) in [(from, 1.0), (to, -1.0)] {
-        let tick = Line::new((x - way * CENTRE_OUT_MM, middle), (x + way * CENTRE_IN_MM, middle));
+    for (x, direction) in [(from, 1.0), (to, -1.0)] {
+        let tick = Line::new(
+            (x - direction * CENTRE_OUT_MM, middle),
+            (x + direction * CENTRE_IN_MM, middle),
+        );
         drawing.add_part(Pen::Centre, tick.into(), PartId::Bar);
     }
 }

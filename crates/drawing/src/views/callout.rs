@@ -1,8 +1,9 @@
 //! Short texts in a row, each led to its place on the drawing, none touching another.
 
-use crate::{Across, Drawing, Label, Mark, Pen, Upright, lettering};
+use crate::MarkPart as _;
 use knife::PartId;
 use kurbo::{BezPath, Point};
+use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign, lettering};
 
 /// Height of a callout's letters, mm.
 const LETTER_MM: f64 = 2.5;
@@ -23,33 +24,33 @@ pub struct Callout {
 }
 
 /// The callouts in a row whose near side lies at `row_y`; their leaders run up or down to it.
-pub fn callouts(wanted: Vec<Callout>, row_y: f64) -> Drawing {
-    callouts_within(wanted, row_y, (f64::MIN, f64::MAX))
+pub fn callouts(labels: Vec<Callout>, row_y: f64) -> Drawing {
+    callouts_within(labels, row_y, (f64::MIN, f64::MAX))
 }
 
 /// The same, the row kept between two ends as far as it can be.
-pub(super) fn callouts_within(mut wanted: Vec<Callout>, row_y: f64, ends: (f64, f64)) -> Drawing {
-    wanted.sort_by(|a, b| a.at.x.total_cmp(&b.at.x));
-    let widths: Vec<f64> = wanted
+pub(super) fn callouts_within(mut labels: Vec<Callout>, row_y: f64, ends: (f64, f64)) -> Drawing {
+    labels.sort_by(|a, b| a.at.x.total_cmp(&b.at.x));
+    let widths: Vec<f64> = labels
         .iter()
-        .map(|callout| lettering::width_mm(&callout.text, crate::Face::Regular, LETTER_MM))
+        .map(|callout| lettering::width_mm(&callout.text, marks::FontFace::Regular, LETTER_MM))
         .collect();
-    let wishes: Vec<f64> = wanted.iter().map(|callout| callout.at.x).collect();
-    let mut middles = spread(&wishes, &widths, APART_MM);
+    let targets: Vec<f64> = labels.iter().map(|callout| callout.at.x).collect();
+    let mut middles = spread(&targets, &widths, APART_MM);
     keep_within(&mut middles, &widths, APART_MM, ends);
     let mut drawing = Drawing::new();
-    for (callout, middle) in wanted.into_iter().zip(middles) {
+    for (callout, middle) in labels.into_iter().zip(middles) {
         let up = (row_y - callout.at.y).signum();
         let near = Point::new(middle, row_y - up * 0.8);
         let mut leader = BezPath::new();
         leader.move_to(callout.at);
         leader.line_to((callout.at.x, row_y - up * SLANT_MM));
         leader.line_to(near);
-        let upright = if up > 0.0 { Upright::Base } else { Upright::Top };
+        let upright = if up > 0.0 { VAlign::Base } else { VAlign::Top };
         let label = Label::new(callout.text, Point::new(middle, row_y), LETTER_MM)
-            .anchored(Across::Middle, upright);
+            .anchored(HAlign::Middle, upright);
         for mark in [Mark::Path(leader), Mark::Text(label)] {
-            drawing.items.push(crate::Item { mark, pen: Pen::Dimension, part: callout.part });
+            drawing.add_part(Pen::Dimension, mark, callout.part);
         }
     }
     drawing
@@ -57,13 +58,13 @@ pub(super) fn callouts_within(mut wanted: Vec<Callout>, row_y: f64, ends: (f64, 
 
 /// How long a row of these texts is, mm.
 pub(super) fn row_mm(texts: impl Iterator<Item = String>) -> f64 {
-    let width = |text: &str| lettering::width_mm(text, crate::Face::Regular, LETTER_MM);
+    let width = |text: &str| lettering::width_mm(text, marks::FontFace::Regular, LETTER_MM);
     texts.map(|text| width(&text) + APART_MM).sum::<f64>() - APART_MM
 }
 
 /// Middles for texts of these widths, in order and apart, as near to the wishes as a simple
 /// merging of neighbours gets: touching texts form a block that centres on its wishes.
-pub(super) fn spread(wishes: &[f64], widths: &[f64], apart_mm: f64) -> Vec<f64> {
+pub(super) fn spread(targets: &[f64], widths: &[f64], apart_mm: f64) -> Vec<f64> {
     struct Block {
         members: Vec<usize>,
         from: f64,
@@ -74,7 +75,7 @@ pub(super) fn spread(wishes: &[f64], widths: &[f64], apart_mm: f64) -> Vec<f64> 
         let mut shift = 0.0;
         for &i in &members {
             let middle = run + widths[i] / 2.0;
-            shift += wishes[i] - middle;
+            shift += targets[i] - middle;
             run += widths[i] + apart_mm;
         }
         #[expect(clippy::cast_precision_loss, reason = "a handful of texts")]
@@ -82,7 +83,7 @@ pub(super) fn spread(wishes: &[f64], widths: &[f64], apart_mm: f64) -> Vec<f64> 
         Block { members, from, width: run }
     };
     let mut blocks: Vec<Block> = Vec::new();
-    for i in 0..wishes.len() {
+    for i in 0..targets.len() {
         let mut block = place(vec![i]);
         while let Some(last) = blocks.pop_if(|last| last.from + last.width > block.from) {
             let mut members = last.members;
@@ -91,7 +92,7 @@ pub(super) fn spread(wishes: &[f64], widths: &[f64], apart_mm: f64) -> Vec<f64> 
         }
         blocks.push(block);
     }
-    let mut middles = vec![0.0; wishes.len()];
+    let mut middles = vec![0.0; targets.len()];
     for block in blocks {
         let mut run = block.from;
         for i in block.members {
@@ -105,15 +106,15 @@ pub(super) fn spread(wishes: &[f64], widths: &[f64], apart_mm: f64) -> Vec<f64> 
 /// Pushes texts that stand in order and apart back between two ends, still apart; where they
 /// are too many for that, they run over the second end.
 pub(super) fn keep_within(middles: &mut [f64], widths: &[f64], apart_mm: f64, ends: (f64, f64)) {
-    let mut most = ends.1;
+    let mut max = ends.1;
     for (middle, width) in middles.iter_mut().zip(widths).rev() {
-        *middle = middle.min(most - width / 2.0);
-        most = *middle - width / 2.0 - apart_mm;
+        *middle = middle.min(max - width / 2.0);
+        max = *middle - width / 2.0 - apart_mm;
     }
-    let mut least = ends.0;
+    let mut min = ends.0;
     for (middle, width) in middles.iter_mut().zip(widths) {
-        *middle = middle.max(least + width / 2.0);
-        least = *middle + width / 2.0 + apart_mm;
+        *middle = middle.max(min + width / 2.0);
+        min = *middle + width / 2.0 + apart_mm;
     }
 }
 
@@ -128,10 +129,10 @@ mod tests {
             texts in prop::collection::vec((0.0..250.0f64, 1.0..30.0f64), 0..20),
             kept in any::<bool>(),
         ) {
-            let mut wishes: Vec<f64> = texts.iter().map(|t| t.0).collect();
-            wishes.sort_by(f64::total_cmp);
+            let mut targets: Vec<f64> = texts.iter().map(|t| t.0).collect();
+            targets.sort_by(f64::total_cmp);
             let widths: Vec<f64> = texts.iter().map(|t| t.1).collect();
-            let mut middles = spread(&wishes, &widths, APART_MM);
+            let mut middles = spread(&targets, &widths, APART_MM);
             if kept {
                 keep_within(&mut middles, &widths, APART_MM, (50.0, 150.0));
                 prop_assert!(middles.iter().zip(&widths).all(|(m, w)| m - w / 2.0 >= 50.0 - 1e-9));

@@ -1,6 +1,6 @@
 //! Cards as text that flows: headings, boxes to tick, signs of caution.
 
-use crate::{Bullet, Paragraph, TextFlow};
+use marks::{Bullet, Paragraph, TextFlow};
 use reckon::card::{Card, Line, LineKind, Part};
 
 /// A card's text. Sources stand in the tables and are told by the command line; on paper a line
@@ -21,7 +21,7 @@ fn part_text(number: usize, part: &Part) -> Vec<Paragraph> {
     let heading = Paragraph::Heading(format!("{number}  {}", part.title));
     let line = |line: &Line| {
         let bullet = match line.kind {
-            LineKind::Step | LineKind::Have => Bullet::Box,
+            LineKind::Step | LineKind::Prepare => Bullet::Box,
             LineKind::Note => Bullet::None,
             LineKind::Caution => Bullet::Caution,
         };

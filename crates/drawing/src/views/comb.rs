@@ -1,8 +1,9 @@
 //! The curvature comb: teeth square to the outline, as long as it bends, to judge fairness by.
 
-use crate::{Drawing, Mark, Pen};
+use crate::MarkPart as _;
 use knife::PartId;
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathSeg, Point};
+use marks::{Drawing, Mark, Pen};
 use outline::Outline;
 
 /// How a comb is drawn.

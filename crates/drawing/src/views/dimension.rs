@@ -1,7 +1,7 @@
 //! A measured distance: extension lines, dimension line, arrows and its figure.
 
-use crate::{Across, Drawing, Face, Label, Mark, Pen, Upright, lettering};
 use kurbo::{BezPath, Point, Vec2};
+use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 
 /// Height of a dimension's figure, mm (ISO 3098 series; ASME Y14.2 asks for 3; from memory).
 const FIGURE_MM: f64 = 3.0;
@@ -18,22 +18,22 @@ pub(super) const ARROW_MM: f64 = 3.0;
 
 /// A length as a dimension tells it, in both units, the knife's own first: `8 1/2 in (215.9 mm)`.
 pub fn dimension_text(length_mm: f64, unit: units::LengthUnit) -> String {
-    units::show_both(length_mm, unit)
+    units::show_in_both(length_mm, unit)
 }
 
 /// The distance from `from` to `to`, its line set off by `off` from both (which must be square
 /// to the distance), its figure beyond the line.
 pub fn dimension(from: Point, to: Point, off: Vec2, text: &str) -> Drawing {
     let mut drawing = Drawing::new();
-    let way = (to - from).normalize();
+    let direction = (to - from).normalize();
     let out = off.normalize();
     let (a, b) = (from + off, to + off);
     for (part, end) in [(from, a), (to, b)] {
         drawing.line(Pen::Dimension, part + out * GAP_MM, end + out * PAST_MM);
     }
     drawing.line(Pen::Dimension, a, b);
-    drawing.add(Pen::Dimension, Mark::Fill(arrow(a, -way)));
-    drawing.add(Pen::Dimension, Mark::Fill(arrow(b, way)));
+    drawing.add(Pen::Dimension, Mark::Fill(arrow(a, -direction)));
+    drawing.add(Pen::Dimension, Mark::Fill(arrow(b, direction)));
     for label in figure(a, b, out, text) {
         drawing.text(Pen::Dimension, label);
     }
@@ -42,14 +42,14 @@ pub fn dimension(from: Point, to: Point, off: Vec2, text: &str) -> Drawing {
 
 /// The figure: along a level line where there is room, else level beyond it, a unit a row.
 fn figure(a: Point, b: Point, out: Vec2, text: &str) -> Vec<Label> {
-    let way = b - a;
-    let room = way.hypot() - 2.0 * ARROW_MM - 2.0 * PAST_MM;
+    let direction = b - a;
+    let room = direction.hypot() - 2.0 * ARROW_MM - 2.0 * PAST_MM;
     let beside = out.x.abs() > 0.5;
-    if beside || lettering::width_mm(text, Face::Regular, FIGURE_MM) > room {
+    if beside || lettering::width_mm(text, FontFace::Regular, FIGURE_MM) > room {
         let across = match out.x {
-            x if x > 0.5 => Across::Start,
-            x if x < -0.5 => Across::End,
-            _ => Across::Middle,
+            x if x > 0.5 => HAlign::Start,
+            x if x < -0.5 => HAlign::End,
+            _ => HAlign::Middle,
         };
         let start = a.midpoint(b) + out * if beside { BESIDE_MM } else { BELOW_MM };
         let rows: Vec<&str> = text.split(" · ").collect();
@@ -59,23 +59,23 @@ fn figure(a: Point, b: Point, out: Vec2, text: &str) -> Vec<Label> {
             .map(|(i, row)| {
                 let down = f64::from(i) - last / 2.0;
                 let at = start - Vec2::new(0.0, down * 1.7 * FIGURE_MM);
-                Label::new(*row, at, FIGURE_MM).anchored(across, Upright::Middle)
+                Label::new(*row, at, FIGURE_MM).anchored(across, VAlign::Middle)
             })
             .collect();
     }
     // It reads from below or from the right.
-    let mut turn_deg = way.angle().to_degrees();
+    let mut turn_deg = direction.angle().to_degrees();
     if !(-89.999..=90.001).contains(&turn_deg) {
         turn_deg -= 180.0_f64.copysign(turn_deg);
     }
     let above = Vec2::from_angle(turn_deg.to_radians()).turn_90();
     let label = Label::new(text, a.midpoint(b) + above * 1.2, FIGURE_MM);
-    vec![label.anchored(Across::Middle, Upright::Base).turned(turn_deg)]
+    vec![label.anchored(HAlign::Middle, VAlign::Base).turned(turn_deg)]
 }
 
-/// A filled arrow head with its point at `tip`, pointing along `way`.
-pub(super) fn arrow(tip: Point, way: Vec2) -> BezPath {
-    let (back, side) = (tip - way * ARROW_MM, way.turn_90() * (ARROW_MM / 6.0));
+/// A filled arrow head with its point at `tip`, pointing along `direction`.
+pub(super) fn arrow(tip: Point, direction: Vec2) -> BezPath {
+    let (back, side) = (tip - direction * ARROW_MM, direction.turn_90() * (ARROW_MM / 6.0));
     let mut path = BezPath::new();
     path.move_to(tip);
     path.line_to(back + side);

@@ -10,8 +10,8 @@ const DRILLS_LISTED: usize = 6;
 const DRILL_CHARS: usize = 12;
 
 /// The text, cut after this many signs and ended by "…".
-pub(super) fn shortened(text: &str, most: usize) -> String {
-    let mut short: String = text.chars().take(most).collect();
+pub(super) fn shortened(text: &str, max: usize) -> String {
+    let mut short: String = text.chars().take(max).collect();
     if short.len() < text.len() {
         short.push('…');
     }
@@ -29,15 +29,15 @@ pub(super) fn drill_list(reckoning: &Reckoning) -> String {
         }
     }
     let rest = drills.len().saturating_sub(DRILLS_LISTED);
-    let mut told: Vec<String> = drills
+    let mut message: Vec<String> = drills
         .into_iter()
         .take(DRILLS_LISTED)
         .map(|(name, numbers)| drill_words(&name, &numbers))
         .collect();
     if rest > 0 {
-        told.push(format!("and {rest} more drills"));
+        message.push(format!("and {rest} more drills"));
     }
-    told.join("; ")
+    message.join("; ")
 }
 
 /// `3 × #30 (holes 1, 4, 6)`.

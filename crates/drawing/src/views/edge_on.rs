@@ -1,10 +1,11 @@
 //! The knife seen on its edge: stock, taper, bevels, plunge and scales, aligned with the blank in
 //! x.
 
-use crate::{Drawing, Mark, Pen};
+use crate::MarkPart as _;
 use knife::{Knife, PartId};
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape};
-use outline::{Outline, thinned};
+use marks::{Drawing, Mark, Pen};
+use outline::{Outline, simplify_polyline};
 use reckon::solid::{Field, Sides};
 use reckon::{Reckoning, ScaleFigures, scale_thickness_mm};
 
@@ -38,15 +39,15 @@ pub fn edge_on(knife: &Knife, reckoning: &Reckoning) -> Drawing {
             }
         }
     }
-    let seen = Seen::of(knife, reckoning, bar_from_knife);
-    if let Some(seen) = &seen {
-        bevels(&mut drawing, seen);
+    let solid = EdgeOnSolid::of(knife, reckoning, bar_from_knife);
+    if let Some(solid) = &solid {
+        bevels(&mut drawing, solid);
     }
     let centre = Line::new((blank.x0 - PAST_MM, 0.0), (blank.x1 + PAST_MM, 0.0));
     drawing.add_part(Pen::Centre, centre.into(), PartId::Bar);
-    let sides = seen.as_ref().map_or_else(
+    let sides = solid.as_ref().map_or_else(
         || [vec![Point::new(blank.x0, half_mm), Point::new(blank.x1, half_mm)], Vec::new()],
-        |seen| seen.silhouette(blank),
+        |solid| solid.silhouette(blank),
     );
     drawing.add_part(Pen::Cut, Mark::Path(closed(&sides)), PartId::Profile);
     drawing
@@ -130,10 +131,10 @@ impl<'a> Side<'a> {
 }
 
 /// One station of the solid: half thickness to the upper and to the lower face, mm.
-type Halves = [f64; 2];
+type HalfPair = [f64; 2];
 
 /// The knife's solid as it is seen on edge.
-struct Seen<'a> {
+struct EdgeOnSolid<'a> {
     field: &'a Field,
     outline: &'a Outline,
     knife_from_bar: Affine,
@@ -149,7 +150,7 @@ struct Seen<'a> {
     swedge: Option<f64>,
 }
 
-impl<'a> Seen<'a> {
+impl<'a> EdgeOnSolid<'a> {
     fn of(knife: &Knife, reckoning: &'a Reckoning, bar_from_knife: Affine) -> Option<Self> {
         let (profile, field) = (reckoning.profile.as_ref()?, reckoning.field.as_deref()?);
         let outline = reckoning.outline.as_ref()?;
@@ -157,7 +158,8 @@ impl<'a> Seen<'a> {
         let along = |x_mm: f64, y_mm: f64| (bar_from_knife * Point::new(x_mm, y_mm)).x;
         let middle = profile.bounds.center().y;
         let plunge = knife.bevel.and(reckoning.bevel.as_ref()).filter(|_| profile.edge.is_some());
-        let plunge = plunge.map(|bevel| along(bevel.stand.foot.x, bevel.stand.foot.y));
+        let plunge =
+            plunge.map(|bevel| along(bevel.plunge_frame.foot.x, bevel.plunge_frame.foot.y));
         let swedge = reckoning.swedge.as_ref().and(knife.swedge);
         let swedge = swedge.map(|swedge| along(swedge.from_x_mm, middle));
         let taper = field.taper.map(|taper| along(taper.from_x_mm, middle));
@@ -195,8 +197,8 @@ impl<'a> Seen<'a> {
         })
     }
 
-    fn halves(&self, p: Point) -> Halves {
-        let halves = self.field.halves(p);
+    fn halves(&self, p: Point) -> HalfPair {
+        let halves = self.field.half_thickness(p);
         let (left, right) = (halves.left_mm, halves.right_mm);
         if self.left_is_up { [left, right] } else { [right, left] }
     }
@@ -208,13 +210,13 @@ impl<'a> Seen<'a> {
             self.knife_from_bar * Point::new(x, 1.0),
         );
         let mut at: Vec<Point> = self.outline.crossings_with(line).iter().map(|c| c.at).collect();
-        let way = line.p1 - line.p0;
-        at.sort_by(|a, b| (*a - line.p0).dot(way).total_cmp(&(*b - line.p0).dot(way)));
+        let direction = line.p1 - line.p0;
+        at.sort_by(|a, b| (*a - line.p0).dot(direction).total_cmp(&(*b - line.p0).dot(direction)));
         at
     }
 
     /// The furthest that either face stands out at a station.
-    fn furthest(&self, x: f64) -> Halves {
+    fn furthest(&self, x: f64) -> HalfPair {
         let at = self.across(x);
         let places = at.windows(2).flat_map(|pair| {
             let share = |i: u32| f64::from(i) / f64::from(PLACES);
@@ -230,23 +232,23 @@ impl<'a> Seen<'a> {
         // At the very ends a line across only touches the outline.
         let off = 1e-3_f64.min(blank.width() / 4.0);
         let inside = |x: f64| x.max(blank.x0 + off).min(blank.x1 - off);
-        let all: Vec<(f64, Halves)> =
+        let all: Vec<(f64, HalfPair)> =
             self.stations.iter().map(|x| (*x, self.furthest(inside(*x)))).collect();
         self.lines(&all)
     }
 
-    fn lines(&self, all: &[(f64, Halves)]) -> [Vec<Point>; 2] {
+    fn lines(&self, all: &[(f64, HalfPair)]) -> [Vec<Point>; 2] {
         let face = |i: usize, sign: f64| {
             let points: Vec<Point> =
                 all.iter().map(|(x, halves)| Point::new(*x, sign * halves[i])).collect();
-            thinned(&points, NEAR_MM)
+            simplify_polyline(&points, NEAR_MM)
         };
         [face(0, 1.0), face(1, -1.0)]
     }
 
     /// The faces along the outline's crossings on the edge's side, or on the spine's.
     fn along(&self, edge: bool, within: impl Fn(f64) -> bool) -> [Vec<Point>; 2] {
-        let all: Vec<(f64, Halves)> = self
+        let all: Vec<(f64, HalfPair)> = self
             .stations
             .iter()
             .filter(|x| within(**x))
@@ -261,22 +263,22 @@ impl<'a> Seen<'a> {
 }
 
 /// The lines of the edge, the plunge's wall, and the swedge.
-fn bevels(drawing: &mut Drawing, seen: &Seen<'_>) {
-    if let Some((plunge_x, butt)) = seen.plunge {
+fn bevels(drawing: &mut Drawing, solid: &EdgeOnSolid<'_>) {
+    if let Some((plunge_x, butt)) = solid.plunge {
         let ahead = |x: f64| (plunge_x - x) * butt > 0.0;
-        for mut line in seen.along(true, ahead) {
+        for mut line in solid.along(true, ahead) {
             if let Some(end) = nearest(&line, plunge_x) {
                 let at = if butt > 0.0 { line.len() } else { 0 };
                 line.insert(at, Point::new(plunge_x, end.y));
             }
             drawing.add_part(Pen::Bevel, Mark::Path(open(&line)), PartId::GrindLine);
             let Some(end) = nearest(&line, plunge_x) else { continue };
-            let stock = seen.field.stock_at((seen.knife_from_bar * Point::new(plunge_x, 0.0)).x);
-            let sides = seen.field.grounds.first().map(|ground| ground.sides);
+            let stock = solid.field.stock_at((solid.knife_from_bar * Point::new(plunge_x, 0.0)).x);
+            let sides = solid.field.bevels.first().map(|ground| ground.sides);
             let up = end.y >= 0.0;
             let is_ground = match sides {
-                Some(Sides::Left) => up == seen.left_is_up,
-                Some(Sides::Right) => up != seen.left_is_up,
+                Some(Sides::Left) => up == solid.left_is_up,
+                Some(Sides::Right) => up != solid.left_is_up,
                 _ => true,
             };
             if is_ground {
@@ -286,8 +288,8 @@ fn bevels(drawing: &mut Drawing, seen: &Seen<'_>) {
             }
         }
     }
-    if let (Some(end_x), Some((_, butt))) = (seen.swedge, seen.plunge.or(Some((0.0, 1.0)))) {
-        for line in seen.along(false, |x| (end_x - x) * butt > 0.0) {
+    if let (Some(end_x), Some((_, butt))) = (solid.swedge, solid.plunge.or(Some((0.0, 1.0)))) {
+        for line in solid.along(false, |x| (end_x - x) * butt > 0.0) {
             drawing.add_part(Pen::Bevel, Mark::Path(open(&line)), PartId::GrindLine);
         }
     }
@@ -326,7 +328,7 @@ mod tests {
     use knife::{Bolster, Edit, starter};
     use reckon::{Shop, reckon, tables::Tables};
 
-    fn seen(knife: &Knife) -> Drawing {
+    fn solid(knife: &Knife) -> Drawing {
         edge_on(knife, &reckon(knife, &Shop::default(), Tables::built_in()))
     }
 
@@ -343,7 +345,7 @@ mod tests {
                 knife = Edit::MirrorAlong.apply(&knife).unwrap();
             }
             knife.bar.placement.turn_deg = turn_deg;
-            let view = seen(&knife);
+            let view = solid(&knife);
             let placed = knife.profile.outline().unwrap();
             let placed = placed.transformed(knife.bar.placement.bar_from_knife()).bounds();
             let cut = boxes(&view, Pen::Cut)[0];
@@ -369,7 +371,7 @@ mod tests {
                 knife = Edit::MirrorAlong.apply(&knife).unwrap();
             }
             let thick = knife.scales.unwrap().thickness_mm;
-            let view = seen(&knife);
+            let view = solid(&knife);
             let lines: Vec<&BezPath> = (view.items.iter().filter(|item| item.pen == Pen::Scale))
                 .filter_map(
                     |item| if let Mark::Path(path) = &item.mark { Some(path) } else { None },
@@ -394,9 +396,9 @@ mod tests {
         let mut knife = starter("drop-point").unwrap().knife();
         let front = knife.scales.unwrap().front_x_mm;
         let places = [(front + 10.0, 8.0), (front + 60.0, 4.0)];
-        let place = |(x_mm, thickness_mm)| knife::ThickAt { x_mm, thickness_mm };
+        let place = |(x_mm, thickness_mm)| knife::ThicknessAt { x_mm, thickness_mm };
         knife.handle.shaping.thickness = places.map(place).to_vec();
-        let scales = boxes(&seen(&knife), Pen::Scale);
+        let scales = boxes(&solid(&knife), Pen::Scale);
         assert_eq!(scales.len(), 2);
         for scale in &scales {
             assert!((scale.height() - 8.0).abs() < 1e-9, "{scale:?}");
@@ -409,12 +411,14 @@ mod tests {
     fn the_edge_is_as_thick_as_stated_up_to_the_heel() {
         let knife = starter("drop-point").unwrap().knife();
         let stated = knife.bevel.unwrap();
-        let view = seen(&knife);
+        let view = solid(&knife);
         let plunge = knife.bar.placement.at.x + stated.plunge_x_mm;
         let heel = knife.profile.heel.and_then(|id| knife.profile.node(id)).unwrap();
         let heel = knife.bar.placement.at.x + heel.at.x;
         let edges: Vec<Vec<Point>> = (view.items.iter())
-            .filter(|item| item.pen == Pen::Bevel && item.part == Some(PartId::GrindLine))
+            .filter(|item| {
+                item.pen == Pen::Bevel && crate::part_of(item) == Some(PartId::GrindLine)
+            })
             .map(|item| {
                 let Mark::Path(path) = &item.mark else { panic!("no path") };
                 path.elements().iter().filter_map(kurbo::PathEl::end_point).collect()
@@ -438,10 +442,10 @@ mod tests {
         let mut knife = starter("drop-point").unwrap().knife();
         knife.bevel = None;
         knife.scales = None;
-        assert_eq!(seen(&knife).items.len(), 2, "stock and centre line");
-        assert!(seen(&Knife::empty()).items.is_empty());
+        assert_eq!(solid(&knife).items.len(), 2, "stock and centre line");
+        assert!(solid(&Knife::empty()).items.is_empty());
         for starter in knife::STARTERS {
-            let view = seen(&starter.knife());
+            let view = solid(&starter.knife());
             let finite = view.bounds().is_some_and(|b| b.is_finite() && b.width() > 50.0);
             assert!(finite, "{}", starter.key);
         }

@@ -1,14 +1,14 @@
 //! The heat sheet: the gauge of sharpening angles at true size, and the temper chart.
 
 use super::cards::card_text;
-use crate::lettering::broken;
-use crate::{Across, Drawing, Face, Label, Mark, Pen, TextFlow, Upright};
 use knife::Knife;
 use kurbo::{BezPath, Circle, Point, Rect, Shape, Vec2};
+use marks::lettering::wrap_lines;
+use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, TextFlow, VAlign};
 use reckon::Reckoning;
-use reckon::card::hardness_words;
-use reckon::card::{self, Bench, Card};
-use reckon::heat::{SteelHeat, TemperCurve, oven_words};
+use reckon::card::hardness_band;
+use reckon::card::{self, Card, CardContext};
+use reckon::heat::{SteelHeat, TemperCurve, oven_setting};
 use reckon::tables::Tables;
 use units::{show_angle, show_number};
 
@@ -49,7 +49,7 @@ pub fn heat_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
 
 /// Cards of fire, abrasives and stones, as text that flows.
 pub fn heat_text(knife: &Knife, reckoning: &Reckoning) -> TextFlow {
-    let bench = Bench { knife, reckoning, tables: Tables::built_in() };
+    let bench = CardContext { knife, reckoning, tables: Tables::built_in() };
     let mut parts = card::heat_parts(&bench);
     parts.extend(card::finish_parts(&bench));
     parts.push(card::sharpen_part(&bench));
@@ -58,7 +58,7 @@ pub fn heat_text(knife: &Knife, reckoning: &Reckoning) -> TextFlow {
 
 /// The build card, as text that flows.
 pub fn build_text(knife: &Knife, reckoning: &Reckoning) -> TextFlow {
-    let bench = Bench { knife, reckoning, tables: Tables::built_in() };
+    let bench = CardContext { knife, reckoning, tables: Tables::built_in() };
     card_text(&card::build_card(&bench))
 }
 
@@ -108,9 +108,9 @@ pub fn chart(knife: &Knife, reckoning: &Reckoning) -> Drawing {
 
 /// Hatching where the steel loses toughness, and its name.
 fn brittle(drawing: &mut Drawing, axes: &Axes, steel: &SteelHeat) {
-    let told = steel.brittle_c.map(|range| (range, "temper embrittlement: keep out"));
-    let told = told.or(steel.avoid().map(|avoid| (avoid.range, "keep out")));
-    let Some(((from, to), name)) = told else { return };
+    let message = steel.brittle_c.map(|range| (range, "temper embrittlement: keep out"));
+    let message = message.or(steel.avoid().map(|avoid| (avoid.range, "keep out")));
+    let Some(((from, to), name)) = message else { return };
     let (low, high) = (
         axes.at(from.max(axes.heats_c.0), axes.hrc.0),
         axes.at(to.min(axes.heats_c.1), axes.hrc.1),
@@ -131,7 +131,7 @@ fn brittle(drawing: &mut Drawing, axes: &Axes, steel: &SteelHeat) {
     // Over the scale of degrees Fahrenheit, where nothing runs through it.
     let at = Point::new(high.x, HIGH_MM + 6.3);
     let label = Label::new(format!("hatched: {name}"), at, SMALL_MM);
-    drawing.text(Pen::Lettering, label.anchored(Across::End, Upright::Base));
+    drawing.text(Pen::Lettering, label.anchored(HAlign::End, VAlign::Base));
 }
 
 /// Even values of a grid within a range.
@@ -150,21 +150,21 @@ fn grid(drawing: &mut Drawing, axes: &Axes) {
     let by_c = if many { 50.0 } else { 25.0 };
     for celsius in marks(axes.heats_c, by_c) {
         let at = axes.at(celsius, axes.hrc.0) + Vec2::new(0.0, -1.5);
-        label(show_number(celsius, 0), at, Across::Middle, Upright::Top);
+        label(show_number(celsius, 0), at, HAlign::Middle, VAlign::Top);
     }
     let fahrenheit = (low * 1.8 + 32.0, high * 1.8 + 32.0);
     for f in marks(fahrenheit, if many { 100.0 } else { 50.0 }) {
         let at = axes.at((f - 32.0) / 1.8, axes.hrc.1) + Vec2::new(0.0, 1.5);
-        label(show_number(f, 0), at, Across::Middle, Upright::Base);
+        label(show_number(f, 0), at, HAlign::Middle, VAlign::Base);
     }
     let by_hrc = if axes.hrc.1 - axes.hrc.0 > 16.0 { 5.0 } else { 2.0 };
     for hrc in marks(axes.hrc, by_hrc) {
         let at = axes.at(low, hrc) + Vec2::new(-1.5, 0.0);
-        label(show_number(hrc, 0), at, Across::End, Upright::Middle);
+        label(show_number(hrc, 0), at, HAlign::End, VAlign::Middle);
     }
-    label("°C".to_owned(), Point::new(WIDE_MM + 3.0, -1.5), Across::Start, Upright::Top);
-    label("°F".to_owned(), Point::new(WIDE_MM + 3.0, HIGH_MM + 1.5), Across::Start, Upright::Base);
-    label("HRC".to_owned(), Point::new(-6.0, HIGH_MM + 1.5), Across::End, Upright::Base);
+    label("°C".to_owned(), Point::new(WIDE_MM + 3.0, -1.5), HAlign::Start, VAlign::Top);
+    label("°F".to_owned(), Point::new(WIDE_MM + 3.0, HIGH_MM + 1.5), HAlign::Start, VAlign::Base);
+    label("HRC".to_owned(), Point::new(-6.0, HIGH_MM + 1.5), HAlign::End, VAlign::Base);
     for celsius in marks(axes.heats_c, by_c) {
         drawing.line(Pen::Frame, axes.at(celsius, axes.hrc.0), axes.at(celsius, axes.hrc.1));
     }
@@ -238,8 +238,8 @@ fn chosen(drawing: &mut Drawing, axes: &Axes, knife: &Knife, reckoning: &Reckoni
     }
     let mut words = format!(
         "chosen: {}; {} at the cooler end",
-        oven_words(temper.heats_c, knife.unit),
-        hardness_words(temper.swung_hrc)
+        oven_setting(temper.heats_c, knife.unit),
+        hardness_band(temper.swing_hrc)
     );
     if let Some(brittle) = temper.brittle() {
         words += if brittle.is_all() {
@@ -248,11 +248,13 @@ fn chosen(drawing: &mut Drawing, axes: &Axes, knife: &Knife, reckoning: &Reckoni
             ". Its hotter part lies where the steel loses toughness"
         };
     }
-    for (i, line) in broken(&words, Face::Regular, LABEL_MM, WIDE_MM).into_iter().enumerate() {
+    for (i, line) in
+        wrap_lines(&words, FontFace::Regular, LABEL_MM, WIDE_MM).into_iter().enumerate()
+    {
         let row = f64::from(u32::try_from(i).unwrap_or(0));
         let at = Point::new(0.0, -7.5 - 1.6 * LABEL_MM * row);
         let label = Label::new(line, at, LABEL_MM);
-        drawing.text(Pen::Lettering, label.anchored(Across::Start, Upright::Top));
+        drawing.text(Pen::Lettering, label.anchored(HAlign::Start, VAlign::Top));
     }
 }
 
@@ -264,12 +266,12 @@ pub fn gauge(knife: &Knife) -> Drawing {
     let rest = GAUGE_DEG.into_iter().filter(|deg| stated.is_none_or(|own| (own - deg).abs() > 3.0));
     for deg in rest.chain(stated) {
         let is_own = stated == Some(deg);
-        let way = Vec2::from_angle(deg.to_radians());
-        let end = Point::ORIGIN + GAUGE_MM * way;
+        let direction = Vec2::from_angle(deg.to_radians());
+        let end = Point::ORIGIN + GAUGE_MM * direction;
         drawing.line(if is_own { Pen::Bar } else { Pen::Dimension }, Point::ORIGIN, end);
         let places = usize::from(deg.fract() != 0.0);
-        let mut label = Label::new(show_angle(deg, places), end + 1.5 * way, LABEL_MM)
-            .anchored(Across::Start, Upright::Middle)
+        let mut label = Label::new(show_angle(deg, places), end + 1.5 * direction, LABEL_MM)
+            .anchored(HAlign::Start, VAlign::Middle)
             .turned(deg);
         if is_own {
             label.text += " stated";
@@ -279,7 +281,7 @@ pub fn gauge(knife: &Knife) -> Drawing {
     }
     let at = Point::new(0.0, -2.0);
     let words = "Sharpening angles a side, true size: base on the stone";
-    let label = Label::new(words, at, LABEL_MM).anchored(Across::Start, Upright::Top);
+    let label = Label::new(words, at, LABEL_MM).anchored(HAlign::Start, VAlign::Top);
     drawing.text(Pen::Lettering, label);
     drawing
 }

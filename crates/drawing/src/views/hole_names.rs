@@ -12,7 +12,7 @@ const HOLES_NAMED: usize = 12;
 
 /// How much of each hole's name there is room for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Named {
+pub(super) enum NameDetail {
     /// Number and drill.
     Whole,
     /// The number only.
@@ -22,23 +22,23 @@ pub(super) enum Named {
 }
 
 /// What of the holes' names goes into a row so long, mm.
-pub(super) fn named(reckoning: &Reckoning, width_mm: f64) -> Named {
-    let fits = |named: Named| {
+pub(super) fn named(reckoning: &Reckoning, width_mm: f64) -> NameDetail {
+    let fits = |named: NameDetail| {
         let names = reckoning.holes.iter().map(|hole| name(hole, named));
         row_mm(names) <= width_mm
     };
-    if reckoning.holes.len() <= HOLES_NAMED && fits(Named::Whole) {
-        Named::Whole
-    } else if fits(Named::Number) {
-        Named::Number
+    if reckoning.holes.len() <= HOLES_NAMED && fits(NameDetail::Whole) {
+        NameDetail::Whole
+    } else if fits(NameDetail::Number) {
+        NameDetail::Number
     } else {
-        Named::Not
+        NameDetail::Not
     }
 }
 
 /// A callout for each hole, led to the top of its circle in the bar's plane.
-pub(super) fn hole_names(reckoning: &Reckoning, named: Named) -> Vec<Callout> {
-    if named == Named::Not {
+pub(super) fn hole_names(reckoning: &Reckoning, named: NameDetail) -> Vec<Callout> {
+    if named == NameDetail::Not {
         return Vec::new();
     }
     let callout = |hole: &HoleFigures| Callout {
@@ -49,9 +49,9 @@ pub(super) fn hole_names(reckoning: &Reckoning, named: Named) -> Vec<Callout> {
     reckoning.holes.iter().map(callout).collect()
 }
 
-fn name(hole: &HoleFigures, named: Named) -> String {
+fn name(hole: &HoleFigures, named: NameDetail) -> String {
     match named {
-        Named::Whole => format!("{} · {}", hole.number, drill_name(hole)),
+        NameDetail::Whole => format!("{} · {}", hole.number, drill_name(hole)),
         _ => hole.number.to_string(),
     }
 }

@@ -5,8 +5,6 @@ mod bevels;
 mod blank;
 mod callout;
 mod cards;
-#[cfg(test)]
-mod clash;
 mod comb;
 mod dimension;
 mod drilling;
@@ -14,6 +12,8 @@ mod drills;
 mod edge_on;
 mod heat;
 mod hole_names;
+#[cfg(test)]
+mod overlaps;
 mod plan;
 mod profile;
 mod scales;

@@ -2,11 +2,11 @@
 
 use super::blank::{lies_beside, placed_bounds, stretch};
 use super::drills::{drill_list, shortened};
-use super::hole_names::{Named, hole_names, named};
+use super::hole_names::{NameDetail, hole_names, named};
 use super::{Callout, Extent, blank_on_bar, callouts, dimension, dimension_text};
-use crate::{Across, Drawing, Label, Pen, Upright};
 use knife::{Knife, PartId};
 use kurbo::Point;
+use marks::{Drawing, HAlign, Label, Pen, VAlign};
 use reckon::{Finding, Reckoning, Severity};
 
 /// An end of the bar nearer to the blank than twice this is drawn; else the bar breaks off, mm.
@@ -70,7 +70,7 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     if !filed.is_empty() {
         notes.push(format!("{filed}. Mark them by the strips."));
     }
-    if named(reckoning, room_mm(knife, reckoning)) == Named::Not {
+    if named(reckoning, room_mm(knife, reckoning)) == NameDetail::Not {
         notes.push("There are too many holes to number here.".to_owned());
     }
     let is_grave =
@@ -78,7 +78,7 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     let grave = reckoning.findings.iter().filter(is_grave);
     let count = grave.clone().count();
     for finding in grave.take(FINDINGS_TOLD) {
-        notes.push(format!("{}: {}", finding.severity.word().to_uppercase(), finding.sentence));
+        notes.push(format!("{}: {}", finding.severity.label().to_uppercase(), finding.sentence));
     }
     if count > FINDINGS_TOLD {
         let more = count - FINDINGS_TOLD;
@@ -90,8 +90,8 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     for finding in asides.take(ASIDES_TOLD) {
         // The reason first: a long sentence is cut short.
         let reason = finding.set_aside.as_deref().unwrap_or_default();
-        let told = format!("SET ASIDE ({reason}): {}", finding.sentence);
-        notes.push(shortened(&told, NOTES_CHARS));
+        let show = format!("SET ASIDE ({reason}): {}", finding.sentence);
+        notes.push(shortened(&show, NOTES_CHARS));
     }
     if count > ASIDES_TOLD {
         notes.push(format!("And {} more set aside.", count - ASIDES_TOLD));
@@ -153,21 +153,21 @@ fn middle(path: &kurbo::BezPath) -> Option<Point> {
 }
 
 /// A knife turned further than this from the bar's length gets its overall sizes in words, deg.
-const MOST_TURN_DEG: f64 = 10.0;
+const MAX_TURN_DEG: f64 = 10.0;
 
 /// Overall length below and width beyond the bar's right end, both along the knife's own axes,
 /// whichever way the knife lies.
 fn overall(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, below_y: f64) {
     let Some(profile) = &reckoning.profile else { return };
     let placement = knife.bar.placement;
-    let told = |mm| dimension_text(mm, knife.unit);
-    let (length, width) = (told(profile.length_mm), told(profile.width_mm));
+    let show = |mm| dimension_text(mm, knife.unit);
+    let (length, width) = (show(profile.length_mm), show(profile.width_mm));
     let askew_deg = (placement.turn_deg + 90.0).rem_euclid(180.0) - 90.0;
-    if askew_deg.abs() > MOST_TURN_DEG {
+    if askew_deg.abs() > MAX_TURN_DEG {
         let (from, _) = stretch(knife, reckoning, Extent::Around(AROUND_MM));
         let words = format!("overall {length} long, {width} wide");
         let at = Point::new(from + 8.0, below_y - 2.0 * NAME_MM - 3.0);
-        let label = Label::new(words, at, NAME_MM).anchored(Across::Start, Upright::Top);
+        let label = Label::new(words, at, NAME_MM).anchored(HAlign::Start, VAlign::Top);
         drawing.text(Pen::Dimension, label);
         return;
     }
@@ -203,6 +203,6 @@ fn bar_name(
     let (from, _) = stretch(knife, reckoning, extent);
     let text = format!("bar {} × {}, {}", size(bar.width_mm), size(bar.thickness_mm), bar.grade);
     let at = Point::new(from + 8.0, bottom - 1.5);
-    let label = Label::new(text, at, NAME_MM).anchored(Across::Start, Upright::Top);
+    let label = Label::new(text, at, NAME_MM).anchored(HAlign::Start, VAlign::Top);
     drawing.text(Pen::Lettering, label);
 }

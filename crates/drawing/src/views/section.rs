@@ -1,9 +1,10 @@
 //! The knife cut through square to its length.
 
-use crate::{Drawing, Mark, Pen};
+use crate::MarkPart as _;
 use knife::{Corner, PartId};
 use kurbo::{BezPath, Line, Point, Rect, Shape};
-use reckon::{Section, SectionScale, Stretch};
+use marks::{Drawing, Mark, Pen};
+use reckon::{Section, SectionScale, SectionSpan};
 
 /// The centre line goes past the steel by so much, mm (common drawing practice).
 const PAST_MM: f64 = 2.0;
@@ -125,16 +126,16 @@ fn one_scale(
 /// The sides on which steel was taken off: −1 left, +1 right.
 fn ground_sides(section: &Section) -> Vec<f64> {
     let half_mm = section.stock_mm / 2.0 - 1e-9;
-    let places = || section.steel.iter().flat_map(|stretch| &stretch.places);
+    let places = || section.steel.iter().flat_map(|stretch| &stretch.offsets);
     let left = places().any(|place| place.left_mm < half_mm);
     let right = places().any(|place| place.right_mm < half_mm);
     [(left, -1.0), (right, 1.0)].into_iter().filter(|(is, _)| *is).map(|(_, side)| side).collect()
 }
 
 /// Both faces of a stretch of steel, closed at its ends.
-fn faces(stretch: &Stretch) -> BezPath {
-    let right = stretch.places.iter().map(|place| (place.right_mm, place.y_mm));
-    let left = stretch.places.iter().rev().map(|place| (-place.left_mm, place.y_mm));
+fn faces(stretch: &SectionSpan) -> BezPath {
+    let right = stretch.offsets.iter().map(|place| (place.right_mm, place.y_mm));
+    let left = stretch.offsets.iter().rev().map(|place| (-place.left_mm, place.y_mm));
     let mut path = BezPath::new();
     for (i, at) in right.chain(left).enumerate() {
         if i == 0 { path.move_to(at) } else { path.line_to(at) }

@@ -8,7 +8,7 @@ pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
     match edit {
         Edit::SetAside(aside) => set(knife, aside),
         Edit::TakeUp { rule, parts } => {
-            knife.set_aside.retain(|aside| !aside.is_about(rule, parts));
+            knife.set_aside.retain(|aside| !aside.applies_to(rule, parts));
             Ok(())
         }
         _ => Ok(()),
@@ -38,17 +38,17 @@ fn set(knife: &mut Knife, aside: &SetAside) -> Result<(), Refusal> {
         });
     }
     if parts.len() > *limits::PARTS.end() {
-        return Err(Refusal::TooMany { what: "parts", most: *limits::PARTS.end() });
+        return Err(Refusal::TooMany { what: "parts", max: *limits::PARTS.end() });
     }
     let new = SetAside { reason: reason.to_owned(), parts, ..aside.clone() };
-    let known = knife.set_aside.iter_mut().find(|known| known.is_about(&new.rule, &new.parts));
+    let known = knife.set_aside.iter_mut().find(|known| known.applies_to(&new.rule, &new.parts));
     if let Some(known) = known {
         *known = new;
         return Ok(());
     }
-    let most = *limits::SET_ASIDE.end();
-    if knife.set_aside.len() >= most {
-        return Err(Refusal::TooMany { what: "findings set aside", most });
+    let max = *limits::SET_ASIDE.end();
+    if knife.set_aside.len() >= max {
+        return Err(Refusal::TooMany { what: "findings set aside", max });
     }
     knife.set_aside.push(new);
     Ok(())

@@ -1,7 +1,7 @@
 //! Edits of how the blade is ground and filed.
 
 use super::{Edit, check, in_range};
-use crate::{Bevel, Done, Grind, GrindLine, Knife, Profile, Refusal, limits};
+use crate::{Bevel, FiledAmount, Grind, GrindLine, Knife, Profile, Refusal, limits};
 use std::ops::RangeInclusive;
 
 pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
@@ -47,8 +47,10 @@ pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
                 if let Some(timing) = filing.timing {
                     in_range("a time", timing.minutes, &limits::MINUTES)?;
                     match timing.done {
-                        Done::Height(mm) => in_range("a height", mm, &limits::GRIND_HEIGHT_MM)?,
-                        Done::Grams(g) => in_range("a mass", g, &limits::FILED_G)?,
+                        FiledAmount::Height(mm) => {
+                            in_range("a height", mm, &limits::GRIND_HEIGHT_MM)?
+                        }
+                        FiledAmount::Grams(g) => in_range("a mass", g, &limits::FILED_G)?,
                     }
                 }
             }

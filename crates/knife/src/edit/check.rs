@@ -1,6 +1,6 @@
 //! Checks that several edits share.
 
-use crate::{Cutting, Profile, Refusal, limits};
+use crate::{ChainDrilling, Profile, Refusal, limits};
 use kurbo::Point;
 use std::ops::RangeInclusive;
 
@@ -13,7 +13,7 @@ pub(super) fn in_range(
     if range.contains(&value) {
         return Ok(());
     }
-    Err(Refusal::OutOfRange { what, value, least: *range.start(), most: *range.end() })
+    Err(Refusal::OutOfRange { what, value, min: *range.start(), max: *range.end() })
 }
 
 /// Refuses a point off the plane's limits.
@@ -25,11 +25,11 @@ pub(super) fn point(p: Point) -> Result<(), Refusal> {
 /// Refuses a height of a grind line or swedge that no blade of this profile has.
 pub(super) fn height(what: &'static str, value: f64, profile: &Profile) -> Result<(), Refusal> {
     in_range(what, value, &limits::GRIND_HEIGHT_MM)?;
-    let most_mm = *limits::grind_height_on(profile).end();
-    if value <= most_mm {
+    let max_mm = *limits::grind_height_on(profile).end();
+    if value <= max_mm {
         return Ok(());
     }
-    Err(Refusal::HigherThanWide { what, value_mm: value, most_mm })
+    Err(Refusal::HigherThanWide { what, value_mm: value, max_mm })
 }
 
 /// Refuses a drill's name that is too long.
@@ -38,12 +38,12 @@ pub(super) fn drill(name: Option<&String>) -> Result<(), Refusal> {
 }
 
 /// Refuses a text that is too long.
-pub(super) fn text(what: &'static str, text: &str, most: usize) -> Result<(), Refusal> {
-    if text.chars().count() <= most { Ok(()) } else { Err(Refusal::TooLong { what, most }) }
+pub(super) fn text(what: &'static str, text: &str, max: usize) -> Result<(), Refusal> {
+    if text.chars().count() <= max { Ok(()) } else { Err(Refusal::TooLong { what, max }) }
 }
 
 /// Refuses chain drilling that no drill does.
-pub(super) fn cutting(cutting: &Cutting) -> Result<(), Refusal> {
+pub(super) fn cutting(cutting: &ChainDrilling) -> Result<(), Refusal> {
     in_range("a drill for the chain", cutting.drill_mm, &limits::CHAIN_DRILL_MM)?;
     in_range("a bridge", cutting.bridge_mm, &limits::BRIDGE_MM)?;
     in_range("a leave", cutting.leave_mm, &limits::LEAVE_MM)?;

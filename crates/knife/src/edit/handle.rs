@@ -3,7 +3,7 @@
 use super::{Edit, check, in_range};
 use crate::{
     Corner, Fixing, FrontCurve, Groove, Handle, Jimping, Knife, Pitch, Refusal, ScaleFront,
-    Scallops, Shaping, Steps, limits,
+    ScallopSpacing, Scallops, Shaping, limits,
 };
 use std::ops::RangeInclusive;
 
@@ -83,9 +83,9 @@ fn possible_front(front: &ScaleFront) -> Result<(), Refusal> {
 }
 
 fn possible_shaping(shaping: &Shaping) -> Result<(), Refusal> {
-    let most = *limits::THICK_PLACES.end();
-    if shaping.thickness.len() > most {
-        return Err(Refusal::TooMany { what: "places with a thickness", most });
+    let max = *limits::THICK_PLACES.end();
+    if shaping.thickness.len() > max {
+        return Err(Refusal::TooMany { what: "places with a thickness", max });
     }
     for place in &shaping.thickness {
         in_range("a place along the handle", place.x_mm, &limits::COORDINATE_MM)?;
@@ -116,9 +116,9 @@ fn possible_jimping(jimping: &Jimping) -> Result<(), Refusal> {
 }
 
 fn possible_scallops(scallops: &Scallops) -> Result<(), Refusal> {
-    match scallops.steps {
-        Steps::Count(n) => in_range("a number of scallops", f64::from(n), &count())?,
-        Steps::Pitch(mm) => in_range("a pitch", mm, &limits::PITCH_MM)?,
+    match scallops.spacing {
+        ScallopSpacing::Count(n) => in_range("a number of scallops", f64::from(n), &count())?,
+        ScallopSpacing::Pitch(mm) => in_range("a pitch", mm, &limits::PITCH_MM)?,
     }
     in_range("a distance from the front", scallops.front_mm, &limits::SCALLOP_END_MM)?;
     in_range("a distance from the butt", scallops.butt_mm, &limits::SCALLOP_END_MM)?;
@@ -134,7 +134,7 @@ fn count() -> RangeInclusive<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{HoleId, STARTERS, ThickAt};
+    use crate::{HoleId, STARTERS, ThicknessAt};
 
     fn knife() -> Knife {
         STARTERS[0].knife()
@@ -142,20 +142,22 @@ mod tests {
 
     #[test]
     fn what_cannot_be_is_refused_in_a_sentence() {
-        let told = |edit: Edit| edit.apply(&knife()).unwrap_err().to_string();
+        let message = |edit: Edit| edit.apply(&knife()).unwrap_err().to_string();
         let front = ScaleFront { lean_deg: 90.0, ..ScaleFront::default() };
-        assert!(told(Edit::SetFront(front)).starts_with("a lean of the front of 90"));
+        assert!(message(Edit::SetFront(front)).starts_with("a lean of the front of 90"));
         let scallops = Scallops {
-            steps: Steps::Count(0),
+            spacing: ScallopSpacing::Count(0),
             front_mm: 10.0,
             butt_mm: 10.0,
             drum_mm: 20.0,
             angle_deg: 45.0,
             depth_mm: 2.0,
         };
-        assert!(told(Edit::SetScallops(Some(scallops))).starts_with("a number of scallops of 0"));
+        assert!(
+            message(Edit::SetScallops(Some(scallops))).starts_with("a number of scallops of 0")
+        );
         let nan = Handle { glue_mm: Some(f64::NAN), ..Handle::default() };
-        assert!(told(Edit::SetHandle(nan)).starts_with("a glue line of NaN"));
+        assert!(message(Edit::SetHandle(nan)).starts_with("a glue line of NaN"));
         let fixing = Some(Fixing::Tube { bore_mm: 3.0 });
         let gone = Edit::SetFixing { hole: HoleId(99), fixing };
         assert_eq!(gone.apply(&knife()), Err(Refusal::NoSuchHole(HoleId(99))));
@@ -176,7 +178,7 @@ mod tests {
     #[test]
     fn places_along_the_handle_go_with_the_knife_and_stay_in_order() {
         let thickness = [(150.0, 6.0), (120.0, 5.0)]
-            .map(|(x_mm, thickness_mm)| ThickAt { x_mm, thickness_mm })
+            .map(|(x_mm, thickness_mm)| ThicknessAt { x_mm, thickness_mm })
             .to_vec();
         let shaped = Edit::SetShaping(Shaping { thickness, ..Shaping::default() });
         let knife = shaped.apply(&knife()).unwrap();

@@ -5,7 +5,7 @@ use crate::{Hole, HoleId, HoleKind, Knife, Refusal, limits};
 use kurbo::{Point, Vec2};
 
 /// Holes nearer than this leave no room for a row, mm.
-const LEAST_ROW_MM: f64 = 1e-3;
+const MIN_ROW_MM: f64 = 1e-3;
 /// A hole this near to a place is there, mm: rounding.
 const SAME_PLACE_MM: f64 = 1e-9;
 
@@ -26,7 +26,7 @@ pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
         Edit::AddHoleRow { from, to, count, kind, diameter_mm, drill, pin_mm } => {
             let (from, to) = (place(knife, *from)?, place(knife, *to)?);
             in_range("a number of holes", *count as f64, &(1.0..=100.0))?;
-            if from.distance(to) < LEAST_ROW_MM {
+            if from.distance(to) < MIN_ROW_MM {
                 return Err(Refusal::NoRow);
             }
             for i in 1..=*count {
@@ -81,9 +81,9 @@ pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
 }
 
 fn add(knife: &mut Knife, hole: Hole) -> Result<(), Refusal> {
-    let most = *limits::HOLES.end();
-    if knife.holes.len() >= most {
-        return Err(Refusal::TooMany { what: "holes", most });
+    let max = *limits::HOLES.end();
+    if knife.holes.len() >= max {
+        return Err(Refusal::TooMany { what: "holes", max });
     }
     check_hole(&hole)?;
     knife.holes.push(hole);

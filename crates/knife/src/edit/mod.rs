@@ -3,16 +3,17 @@
 mod aside;
 mod blade;
 mod check;
+mod constraints;
 mod handle;
 mod holes;
-mod keep;
 mod nodes;
 mod whole;
 
 use crate::{
-    Bevel, Bolster, Cutting, Filing, Finish, Fixing, GrindLine, Handle, Heating, HoleId, HoleKind,
-    Jimping, Knife, Liners, NodeId, Origin, PartId, Placement, Profile, Reference, Refusal,
-    ScaleFront, Scales, Scallops, SetAside, Shaping, Sharpening, Swedge, Taper, Temper, limits,
+    Bevel, Bolster, ChainDrilling, Filing, Finish, Fixing, GrindLine, Handle, Heating, HoleId,
+    HoleKind, Jimping, Knife, Liners, NodeId, Origin, PartId, Placement, Profile, Reference,
+    Refusal, ScaleFront, Scales, Scallops, SetAside, Shaping, Sharpening, Swedge, Taper, Temper,
+    limits,
 };
 pub(crate) use aside::is_there;
 use check::in_range;
@@ -289,7 +290,7 @@ pub enum Edit {
         parts: Vec<PartId>,
     },
     /// Sets how the blank is cut out, or goes back to the usual.
-    SetCutting(Option<Cutting>),
+    SetCutting(Option<ChainDrilling>),
 }
 
 impl Edit {
@@ -305,8 +306,8 @@ impl Edit {
             changed.traced_mm = None;
         }
         if changed.profile != knife.profile {
-            keep::length(&knife.profile, &changed.profile)?;
-            keep::heights(&mut changed);
+            constraints::length(&knife.profile, &changed.profile)?;
+            constraints::heights(&mut changed);
         }
         aside::prune(&mut changed);
         Ok(changed)
@@ -425,7 +426,7 @@ impl Edit {
     }
 
     /// What the edit does, as an undo step is called: `Move node`, `Add pin hole`.
-    pub fn words(&self) -> String {
+    pub fn label(&self) -> String {
         match self {
             Self::Rename(_) => "Rename".into(),
             Self::SetNotes(_) => "Write notes".into(),
@@ -458,10 +459,10 @@ impl Edit {
             Self::Turn(_) => "Turn".into(),
             Self::Shift(_) => "Move knife".into(),
             Self::ScaleToLength(_) => "Scale to length".into(),
-            Self::AddHole { kind, .. } => format!("Add {}", kind.words()),
+            Self::AddHole { kind, .. } => format!("Add {}", kind.label()),
             Self::AddHoleRow { kind, count, .. } => match count {
-                1 => format!("Add {}", kind.words()),
-                _ => format!("Add {count} {}s", kind.words()),
+                1 => format!("Add {}", kind.label()),
+                _ => format!("Add {count} {}s", kind.label()),
             },
             Self::AddReliefRow(row) => match row.at.len() {
                 1 => "Add relief hole".into(),
@@ -511,6 +512,6 @@ impl Edit {
 }
 
 #[cfg(test)]
-pub(crate) mod every;
+pub(crate) mod strategies;
 #[cfg(test)]
 mod tests;

@@ -60,9 +60,9 @@ pub(super) fn change(edit: &Edit, profile: &mut Profile) -> Result<(), Refusal> 
         Edit::MarkTip(id) => index(profile, *id).map(|_| profile.tip = Some(*id)),
         Edit::MarkHeel(id) => index(profile, *id).map(|_| profile.heel = Some(*id)),
         Edit::TakeProfile(taken) | Edit::DrawProfile(taken) => {
-            let most = *limits::NODES.end();
-            if taken.nodes.len() > most {
-                return Err(Refusal::TooMany { what: "nodes", most });
+            let max = *limits::NODES.end();
+            if taken.nodes.len() > max {
+                return Err(Refusal::TooMany { what: "nodes", max });
             }
             if taken.nodes.len() < 2 {
                 return Err(Refusal::NoOutline);
@@ -120,10 +120,10 @@ fn move_handle(
         return Err(Refusal::NoHandle);
     }
     *own = Some(to);
-    let way = to - node.at;
-    if node.smooth && way.hypot() > 0.0 {
+    let direction = to - node.at;
+    if node.smooth && direction.hypot() > 0.0 {
         if let Some(other) = other {
-            *other = node.at - way.normalize() * (*other - node.at).hypot();
+            *other = node.at - direction.normalize() * (*other - node.at).hypot();
         } else {
             // Its other stretch is straight: the handle may only slide along it.
             let neighbour = match side {
@@ -136,7 +136,7 @@ fn move_handle(
             let line = node.at - neighbour;
             if line.hypot() > 0.0 {
                 let line = line.normalize();
-                let slid = Some(node.at + line * way.dot(line).max(0.0));
+                let slid = Some(node.at + line * direction.dot(line).max(0.0));
                 match side {
                     HandleSide::In => node.handle_in = slid,
                     HandleSide::Out => node.handle_out = slid,
@@ -149,9 +149,9 @@ fn move_handle(
 
 fn add_node(profile: &mut Profile, stretch: NodeId, t: f64) -> Result<(), Refusal> {
     in_range("a place on a stretch", t, &(1e-9..=1.0 - 1e-9))?;
-    let most = *limits::NODES.end();
-    if profile.nodes.len() >= most {
-        return Err(Refusal::TooMany { what: "nodes", most });
+    let max = *limits::NODES.end();
+    if profile.nodes.len() >= max {
+        return Err(Refusal::TooMany { what: "nodes", max });
     }
     let (a, b) = ends(profile, stretch)?;
     let id = next_id(profile);
@@ -180,7 +180,7 @@ fn remove_node(profile: &mut Profile, id: NodeId) -> Result<(), Refusal> {
     if profile.nodes.len() <= FEWEST {
         return Err(Refusal::TooFewNodes);
     }
-    let joined = profile.outline().map_err(|_fault| Refusal::NoOutline)?.joined_at(at);
+    let joined = profile.outline().map_err(|_fault| Refusal::NoOutline)?.without_node(at);
     adopt(profile, &joined, Some(id));
     Ok(())
 }
@@ -204,9 +204,9 @@ fn insert_notch(
     in_range("a place on a stretch", t, &(0.0..=1.0))?;
     let at = index(profile, stretch)?;
     let notched = profile.outline().map_err(|_fault| Refusal::NoOutline)?.notched(at, t, notch)?;
-    let most = *limits::NODES.end();
-    if notched.segs().len() > most {
-        return Err(Refusal::TooMany { what: "nodes", most });
+    let max = *limits::NODES.end();
+    if notched.segs().len() > max {
+        return Err(Refusal::TooMany { what: "nodes", max });
     }
     let before = profile.clone();
     adopt(profile, &notched, None);
@@ -295,7 +295,7 @@ fn make_smooth(profile: &mut Profile, id: NodeId) -> Result<(), Refusal> {
     let here = node.at;
     let (into, out) = (node.handle_in, node.handle_out);
     let unit = |v: Vec2| if v.hypot() > 1e-12 { v.normalize() } else { Vec2::ZERO };
-    let (way, into_mm, out_mm) = match (into, out) {
+    let (direction, into_mm, out_mm) = match (into, out) {
         // Two straight stretches: run parallel to the line between the neighbours.
         (None, None) => {
             (unit(after - before), here.distance(before) * THIRD, here.distance(after) * THIRD)
@@ -307,15 +307,15 @@ fn make_smooth(profile: &mut Profile, id: NodeId) -> Result<(), Refusal> {
             (unit(unit(here - into) + unit(out - here)), here.distance(into), here.distance(out))
         }
     };
-    if way == Vec2::ZERO {
+    if direction == Vec2::ZERO {
         return Err(Refusal::NoHandle);
     }
     let both_straight = into.is_none() && out.is_none();
     if into.is_some() || both_straight {
-        node.handle_in = Some(here - way * into_mm);
+        node.handle_in = Some(here - direction * into_mm);
     }
     if out.is_some() || both_straight {
-        node.handle_out = Some(here + way * out_mm);
+        node.handle_out = Some(here + direction * out_mm);
     }
     node.smooth = true;
     Ok(())

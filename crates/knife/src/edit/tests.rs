@@ -46,7 +46,7 @@ fn a_moved_node_takes_its_handles_along() {
     assert_eq!(node(&moved, 5).handle_out, Some((61.0, 15.0).into()));
     let both = Edit::MoveNodes { nodes: vec![NodeId(1), NodeId(3)], by: (1.0, 0.0).into() };
     assert_eq!(node(&done(both.clone()), 3).at, (201.0, -12.0).into());
-    assert_eq!(both.words(), "Move 2 nodes");
+    assert_eq!(both.label(), "Move 2 nodes");
     assert!(
         refused(Edit::PlaceNode { node: NodeId(5), to: (f64::NAN, 0.0).into() })
             .contains("must lie between")
@@ -86,10 +86,10 @@ fn an_added_node_changes_no_shape_and_can_be_removed_again() {
 
 #[test]
 fn chain_drilling_is_chosen_within_what_drills_do() {
-    let chosen = Cutting::usual(LengthUnit::Millimetre);
-    assert_eq!(knife().cutting(), Cutting::usual(knife().unit));
+    let chosen = ChainDrilling::default_for(LengthUnit::Millimetre);
+    assert_eq!(knife().cutting(), ChainDrilling::default_for(knife().unit));
     assert_eq!(done(Edit::SetCutting(Some(chosen.clone()))).cutting(), chosen);
-    let bad = Cutting { leave_mm: -0.1, ..chosen };
+    let bad = ChainDrilling { leave_mm: -0.1, ..chosen };
     assert!(refused(Edit::SetCutting(Some(bad))).contains("a leave of -0.1"));
 }
 
@@ -137,7 +137,7 @@ fn a_notch_takes_half_its_disc_and_no_mark() {
     }
     assert_eq!(node(&cut, 5), node(&knife(), 5));
     assert!(area(&done(notch(2, 0.5, 6.0, 1.0))) < area(&cut));
-    assert_eq!(notch(2, 0.5, 6.0, 0.0).words(), "Cut notch");
+    assert_eq!(notch(2, 0.5, 6.0, 0.0).label(), "Cut notch");
 
     // 2 mm behind the heel a circle of 6 mm takes it away: the edge ends 1 mm ahead of it, at the
     // notch's lip. So it does a little ahead of the heel; far ahead the heel stays. 3.1 mm behind
@@ -210,9 +210,9 @@ fn rows_of_holes_are_even_and_centred_holes_stay() {
     };
     let three = row(1, 2, 3).apply(&start).unwrap();
     let places: Vec<Point> = three.holes.iter().map(|hole| hole.at).collect();
-    let wanted = [(120., -1.), (180., 5.), (135., 0.5), (150., 2.), (165., 3.5)];
-    assert_eq!(places, wanted.map(Point::from));
-    assert_eq!(row(1, 2, 3).words(), "Add 3 relief holes");
+    let expected = [(120., -1.), (180., 5.), (135., 0.5), (150., 2.), (165., 3.5)];
+    assert_eq!(places, expected.map(Point::from));
+    assert_eq!(row(1, 2, 3).label(), "Add 3 relief holes");
     assert!(row(1, 1, 3).apply(&start).is_err() && row(1, 9, 3).apply(&start).is_err());
     assert!(row(1, 2, 0).apply(&start).is_err() && row(1, 2, 101).apply(&start).is_err());
 
@@ -294,7 +294,7 @@ fn a_finding_is_set_aside_for_a_reason_and_goes_with_its_part() {
     let set = Edit::SetAside(aside("soft tang, drawn back")).apply(&set).unwrap();
     assert_eq!(set.set_aside.len(), 1, "a second reason takes the place of the first");
     assert_eq!(set.set_aside[0].reason, "soft tang, drawn back");
-    assert!(set.set_aside[0].is_about("of-a-later-version", &[parts[1], parts[0]]));
+    assert!(set.set_aside[0].applies_to("of-a-later-version", &[parts[1], parts[0]]));
     let file = crate::file::save(&set);
     assert!(String::from_utf8_lossy(&file).contains(r#""parts": ["hole 1", "hole 2"]"#));
     let read = crate::file::open(&file).unwrap();
@@ -316,7 +316,7 @@ pub(super) fn any_edit() -> impl Strategy<Value = Edit> {
         (id(), at()).prop_map(|(node, to)| Edit::PlaceNode { node, to }),
         (any::<bool>(), 0.0..12.0f64, 0.0..3.0f64).prop_map(|(set, drill_mm, bridge_mm)| {
             let drill = set.then(|| "1/8".to_owned());
-            let cutting = Cutting { drill_mm, drill, bridge_mm, leave_mm: 0.5 };
+            let cutting = ChainDrilling { drill_mm, drill, bridge_mm, leave_mm: 0.5 };
             Edit::SetCutting((set || drill_mm > 6.0).then_some(cutting))
         }),
         (id(), at(), any::<bool>()).prop_map(|(node, to, into)| Edit::MoveHandle {
@@ -389,14 +389,14 @@ proptest! {
 
     #[test]
     fn any_edits_undone_give_the_first_knife_byte_for_byte(
-        edits in prop::collection::vec((prop_oneof![any_edit(), every::rest()], 0..4u8), 1..30),
+        edits in prop::collection::vec((prop_oneof![any_edit(), strategies::rest()], 0..4u8), 1..30),
     ) {
         let first = crate::file::save(&knife());
         let mut history = History::new(knife());
-        for (edit, way) in &edits {
+        for (edit, direction) in &edits {
             // A few as drags, some of them cancelled; a refusal leaves no step.
             let steps = history.past().len();
-            match way {
+            match direction {
                 0 => {
                     history.begin();
                     let _ = history.preview(std::slice::from_ref(edit));
@@ -420,7 +420,7 @@ proptest! {
         }
         let last = crate::file::save(history.knife());
         let mut undone = 0;
-        while history.done_label().is_some() { history.undo(); undone += 1; }
+        while history.undo_label().is_some() { history.undo(); undone += 1; }
         prop_assert_eq!(crate::file::save(history.knife()), first);
         for _ in 0..undone { history.redo(); }
         prop_assert_eq!(crate::file::save(history.knife()), last);
@@ -437,11 +437,11 @@ fn a_drag_is_one_step_and_moves_by_its_total() {
     }
     history.commit();
     assert_eq!(history.past().len(), 1);
-    assert_eq!(history.done_label(), Some("Move node"));
+    assert_eq!(history.undo_label(), Some("Move node"));
     assert_eq!(node(history.knife(), 1).at.x, 8.0);
     history.undo();
     assert_eq!(**history.knife(), knife());
-    assert_eq!(history.undone_label(), Some("Move node"));
+    assert_eq!(history.redo_label(), Some("Move node"));
 }
 
 #[test]
@@ -452,8 +452,8 @@ fn a_profile_shorter_than_any_blank_is_refused_and_may_be_mended() {
         (node.at, node.handle_in, node.handle_out) =
             ((node.at.to_vec2() * 1e-5).to_point(), None, None);
     }
-    let told = refused(Edit::TakeProfile(tiny.clone()));
-    assert!(told.contains("0.002 mm long") && told.contains("at least 5 mm"), "{told}");
+    let message = refused(Edit::TakeProfile(tiny.clone()));
+    assert!(message.contains("0.002 mm long") && message.contains("at least 5 mm"), "{message}");
     // One that was opened so can be scaled to what was meant, and moved meanwhile.
     let opened = Knife { profile: tiny, ..knife() };
     assert!(Edit::ScaleToLength(200.0).apply(&opened).is_ok());
@@ -479,8 +479,8 @@ fn grind_line_and_swedge_go_no_higher_than_the_profile() {
         for edit in
             [Edit::SetBevel(Some(bevel(height_mm))), Edit::SetSwedge(Some(swedge(height_mm)))]
         {
-            let told = refused(edit);
-            assert!(told.contains("more than the whole profile, which is 2"), "{told}");
+            let message = refused(edit);
+            assert!(message.contains("more than the whole profile, which is 2"), "{message}");
         }
     }
     let ground = Edit::SetBevel(Some(bevel(20.0))).apply(&knife()).unwrap();
@@ -517,8 +517,8 @@ fn no_edit_takes_a_text_that_the_file_refuses() {
     let size = Edit::SizeHole { hole: id, diameter_mm: 3.0, drill: drill.clone(), pin_mm: None };
     let row = ReliefRow { at: vec![(160.0, 0.0).into()], diameter_mm: 3.0, drill: drill.clone() };
     for edit in [hole(drill), size, Edit::AddReliefRow(row)] {
-        let told = edit.apply(&drilled).unwrap_err().to_string();
-        assert!(told.contains("drill's name may have at most 200"), "{told}");
+        let message = edit.apply(&drilled).unwrap_err().to_string();
+        assert!(message.contains("drill's name may have at most 200"), "{message}");
     }
     let aside = |rule: &str| {
         Edit::SetAside(SetAside {
@@ -537,13 +537,13 @@ fn no_edit_takes_a_text_that_the_file_refuses() {
 
 #[test]
 fn limits_are_told_in_few_figures() {
-    let told = refused(Edit::SetBar {
+    let message = refused(Edit::SetBar {
         grade: String::new(),
         width_mm: 1_016.000_000_000_000_1,
         thickness_mm: 3.0,
         length_mm: 300.0,
     });
-    assert_eq!(told, "a bar width of 1016 is not possible; it must lie between 1 and 1000");
+    assert_eq!(message, "a bar width of 1016 is not possible; it must lie between 1 and 1000");
 }
 
 #[test]

@@ -36,13 +36,13 @@ fn read_one(value: &Value, place: &str, knife: &Knife, faults: &mut Faults) -> O
     let rule = fields.text("rule", limits::NAME_CHARS, faults);
     let severity = fields
         .get("severity")
-        .and_then(|_| fields.word("severity", Severity::WORDS, &Severity::ALL, faults));
+        .and_then(|_| fields.keyword("severity", Severity::LABELS, &Severity::ALL, faults));
     let measured_mm = fields.optional_number("measured_mm", &limits::COORDINATE_MM, faults);
     let limit_mm = fields.optional_number("limit_mm", &limits::COORDINATE_MM, faults);
     let reason = fields.text("reason", limits::REASON_CHARS, faults);
     for (key, text) in [("rule", &rule), ("reason", &reason)] {
         if text.trim().is_empty() {
-            faults.note(fields.at(key), Problem::Missing { wanted: "a text in quotes" });
+            faults.note(fields.at(key), Problem::Missing { expected: "a text in quotes" });
         }
     }
     let mut parts = Vec::new();
@@ -78,9 +78,9 @@ pub(super) fn write(asides: &[SetAside]) -> Value {
 fn write_one(aside: &SetAside) -> Value {
     let mut map = Map::new();
     map.insert("rule".into(), aside.rule.as_str().into());
-    map.insert("parts".into(), part_words(&aside.parts).into());
+    map.insert("parts".into(), part_keys(&aside.parts).into());
     if let Some(severity) = aside.severity {
-        map.insert("severity".into(), severity.word().into());
+        map.insert("severity".into(), severity.label().into());
     }
     for (key, mm) in [("measured_mm", aside.measured_mm), ("limit_mm", aside.limit_mm)] {
         if let Some(mm) = mm {
@@ -107,7 +107,7 @@ fn part(text: &str) -> Option<PartId> {
 }
 
 /// Parts in the file's words, such as `hole 2`.
-pub fn part_words(parts: &[PartId]) -> Vec<String> {
+pub fn part_keys(parts: &[PartId]) -> Vec<String> {
     parts.iter().map(|part| words(*part)).collect()
 }
 

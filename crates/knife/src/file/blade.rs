@@ -3,8 +3,8 @@
 use super::fault::Problem;
 use super::fields::{Faults, Fields};
 use crate::{
-    Bevel, Done, Filing, Grind, GrindLine, GroundSides, Knife, Profile, Sharpening, Swedge, Taper,
-    Timing, limits,
+    Bevel, FiledAmount, Filing, FilingTrial, Grind, GrindLine, GroundSides, Knife, Profile,
+    Sharpening, Swedge, Taper, limits,
 };
 use kurbo::Point;
 use serde_json::{Map, Value, json};
@@ -46,11 +46,11 @@ pub(super) fn read(file: &Fields<'_>, knife: &mut Knife, faults: &mut Faults) {
 /// most that the blank takes: the rest of what was decided is not lost with it.
 fn height(fields: &Fields<'_>, key: &str, profile: &Profile, faults: &mut Faults) -> Option<f64> {
     let value_mm = fields.number(key, &limits::GRIND_HEIGHT_MM, faults)?;
-    let most_mm = *limits::grind_height_on(profile).end();
-    if value_mm > most_mm {
-        faults.note(fields.at(key), Problem::HigherThanWide { value_mm, most_mm });
+    let max_mm = *limits::grind_height_on(profile).end();
+    if value_mm > max_mm {
+        faults.note(fields.at(key), Problem::HigherThanWide { value_mm, max_mm });
     }
-    Some(value_mm.min(most_mm))
+    Some(value_mm.min(max_mm))
 }
 
 fn read_bevel(value: &Value, knife: &mut Knife, faults: &mut Faults) {
@@ -73,7 +73,7 @@ fn read_bevel(value: &Value, knife: &mut Knife, faults: &mut Faults) {
     let edge = fields.number("edge_thickness_mm", &limits::EDGE_THICKNESS_MM, faults);
     let lean = fields.optional_number("plunge_lean_deg", &limits::LEAN_DEG, faults);
     let file = fields.optional_number("plunge_file_mm", &limits::PLUNGE_FILE_MM, faults);
-    let sides = fields.optional_word("sides", SIDES, &SIDE_MEANINGS, faults);
+    let sides = fields.optional_keyword("sides", SIDES, &SIDE_MEANINGS, faults);
     let grind = read_grind(&fields, faults);
     let line = read_line(&fields, faults);
     let (Some(plunge_x_mm), Some(grind_height_mm), Some(edge_thickness_mm)) =
@@ -94,7 +94,7 @@ fn read_bevel(value: &Value, knife: &mut Knife, faults: &mut Faults) {
 }
 
 fn read_grind(fields: &Fields<'_>, faults: &mut Faults) -> Grind {
-    let grind = match fields.optional_word("grind", GRINDS, &[0, 1, 2], faults) {
+    let grind = match fields.optional_keyword("grind", GRINDS, &[0, 1, 2], faults) {
         Some(1) => fields.number("wheel_mm", &limits::WHEEL_MM, faults).map(Grind::Hollow),
         Some(2) => fields.number("radius_mm", &limits::CONVEX_MM, faults).map(Grind::Convex),
         _ => None,
@@ -113,7 +113,7 @@ fn read_grind(fields: &Fields<'_>, faults: &mut Faults) -> Grind {
 }
 
 fn read_line(fields: &Fields<'_>, faults: &mut Faults) -> GrindLine {
-    match fields.optional_word("up_to", UP_TO, &[0, 1, 2], faults) {
+    match fields.optional_keyword("up_to", UP_TO, &[0, 1, 2], faults) {
         Some(1) => GrindLine::Spine,
         Some(2) => {
             let points = fields.points("line_mm", &limits::LINE_POINTS, faults);
@@ -133,12 +133,12 @@ fn read_filing(value: &Value, faults: &mut Faults) -> Option<Filing> {
     let minutes = fields.optional_number("minutes", &limits::MINUTES, faults);
     let height = fields.optional_number("height_mm", &limits::GRIND_HEIGHT_MM, faults);
     let grams = fields.optional_number("grams", &limits::FILED_G, faults);
-    let done = height.map(Done::Height).or(grams.map(Done::Grams));
+    let done = height.map(FiledAmount::Height).or(grams.map(FiledAmount::Grams));
     if minutes.is_some() && done.is_none() {
-        let wanted = "what was done in that time: a height reached, or grams in its place";
-        faults.note(fields.at("height_mm"), Problem::Missing { wanted });
+        let expected = "what was done in that time: a height reached, or grams in its place";
+        faults.note(fields.at("height_mm"), Problem::Missing { expected });
     }
-    let timing = minutes.zip(done).map(|(minutes, done)| Timing { minutes, done });
+    let timing = minutes.zip(done).map(|(minutes, done)| FilingTrial { minutes, done });
     Some(Filing { facets: facets?, timing })
 }
 
@@ -168,8 +168,8 @@ pub(super) fn write(knife: &Knife, file: &mut Map<String, Value>) {
         if let Some(timing) = filing.timing {
             map.insert("minutes".into(), timing.minutes.into());
             match timing.done {
-                Done::Height(mm) => map.insert("height_mm".into(), mm.into()),
-                Done::Grams(g) => map.insert("grams".into(), g.into()),
+                FiledAmount::Height(mm) => map.insert("height_mm".into(), mm.into()),
+                FiledAmount::Grams(g) => map.insert("grams".into(), g.into()),
             };
         }
         file.insert("filing".into(), Value::Object(map));

@@ -1,7 +1,7 @@
 //! What was wrong in a file, where, and what to do.
 
-use super::scan::{MOST_FIELDS, MOST_VALUES};
-use crate::said::{said, said_least, said_most};
+use super::scan::{MAX_FIELDS, MAX_VALUES};
+use crate::format::{format_against, format_max, format_min};
 use std::fmt;
 
 /// One problem found while reading; the rest of the file was read all the same.
@@ -19,12 +19,12 @@ pub enum Problem {
     /// A field that must be there is not.
     Missing {
         /// What it should hold.
-        wanted: &'static str,
+        expected: &'static str,
     },
     /// A field holds another kind of value.
     WrongKind {
         /// What it should hold.
-        wanted: &'static str,
+        expected: &'static str,
         /// What it holds, shortened.
         found: String,
     },
@@ -33,9 +33,9 @@ pub enum Problem {
         /// The number.
         value: f64,
         /// Least allowed.
-        least: f64,
+        min: f64,
         /// Most allowed.
-        most: f64,
+        max: f64,
     },
     /// A word that is not one of those known.
     UnknownWord {
@@ -47,7 +47,7 @@ pub enum Problem {
     /// A field this version does not know.
     UnknownField,
     /// A field that doesn't go with another one beside it.
-    Idle {
+    Unused {
         /// The other one, and what it says.
         beside: &'static str,
     },
@@ -58,21 +58,21 @@ pub enum Problem {
         /// The other's key.
         other: &'static str,
         /// The other's value.
-        most: f64,
+        max: f64,
     },
     /// A height above what the blank is wide.
     HigherThanWide {
         /// The height, mm.
         value_mm: f64,
         /// The profile's width, mm.
-        most_mm: f64,
+        max_mm: f64,
     },
     /// A profile too short to be a blank.
     TooShort {
         /// Its length, mm.
         length_mm: f64,
         /// Least allowed, mm.
-        least_mm: f64,
+        min_mm: f64,
     },
     /// A number that should be whole.
     NotWhole {
@@ -84,14 +84,14 @@ pub enum Problem {
         /// How many there are.
         found: usize,
         /// Least allowed.
-        least: usize,
+        min: usize,
         /// Most allowed.
-        most: usize,
+        max: usize,
     },
     /// A text is too long.
     TooLong {
         /// Most characters allowed.
-        most: usize,
+        max: usize,
     },
     /// A field stands twice in its object.
     Twice,
@@ -116,54 +116,55 @@ impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let place = &self.place;
         match &self.problem {
-            Problem::Missing { wanted } => {
-                write!(f, "{place} is missing; give it {wanted}")
+            Problem::Missing { expected } => {
+                write!(f, "{place} is missing; give it {expected}")
             }
-            Problem::WrongKind { wanted, found } => {
-                write!(f, "{place} is {found}; it must be {wanted}")
+            Problem::WrongKind { expected, found } => {
+                write!(f, "{place} is {found}; it must be {expected}")
             }
-            Problem::OutOfRange { value, least, most } => {
-                let value = said(*value, &[*least, *most]);
-                let (least, most) = (said_least(*least), said_most(*most));
-                write!(f, "{place} is {value}; it must lie between {least} and {most}")
+            Problem::OutOfRange { value, min, max } => {
+                let value = format_against(*value, &[*min, *max]);
+                let (min, max) = (format_min(*min), format_max(*max));
+                write!(f, "{place} is {value}; it must lie between {min} and {max}")
             }
             Problem::UnknownWord { found, known } => {
                 write!(f, "{place} is \"{found}\"; it must be one of {}", known.join(", "))
             }
-            Problem::Idle { beside } => {
+            Problem::Unused { beside } => {
                 write!(f, "{place} says nothing where {beside}; remove it or mend that")
             }
-            Problem::Above { value, other, most } => {
-                let (value, most) = (said(*value, &[*most]), said(*most, &[*value]));
-                write!(f, "{place} is {value}, above {other}, which is {most}; mend either")
+            Problem::Above { value, other, max } => {
+                let (value, max) =
+                    (format_against(*value, &[*max]), format_against(*max, &[*value]));
+                write!(f, "{place} is {value}, above {other}, which is {max}; mend either")
             }
-            Problem::HigherThanWide { value_mm, most_mm } => {
-                let (value, most) = (said(*value_mm, &[*most_mm]), said_most(*most_mm));
+            Problem::HigherThanWide { value_mm, max_mm } => {
+                let (value, max) = (format_against(*value_mm, &[*max_mm]), format_max(*max_mm));
                 write!(
                     f,
-                    "{place} is {value}, more than the whole profile, which is {most} mm wide; \
-                     make it {most} or less"
+                    "{place} is {value}, more than the whole profile, which is {max} mm wide; \
+                     make it {max} or less"
                 )
             }
-            Problem::TooShort { length_mm, least_mm } => {
-                let length = said(*length_mm, &[*least_mm]);
+            Problem::TooShort { length_mm, min_mm } => {
+                let length = format_against(*length_mm, &[*min_mm]);
                 write!(
                     f,
-                    "{place} is {length} mm long; a blank is at least {least_mm} mm long: look at \
+                    "{place} is {length} mm long; a blank is at least {min_mm} mm long: look at \
                      the drawing's units and scale"
                 )
             }
             Problem::NotWhole { value } => {
-                write!(f, "{place} is {}; it must be a whole number", said(*value, &[]))
+                write!(f, "{place} is {}; it must be a whole number", format_against(*value, &[]))
             }
             Problem::UnknownField => {
                 write!(f, "{place} is not a field of this format; check its spelling or remove it")
             }
-            Problem::Count { found, least, most } => {
-                write!(f, "{place} has {found} entries; it must have {least} to {most}")
+            Problem::Count { found, min, max } => {
+                write!(f, "{place} has {found} entries; it must have {min} to {max}")
             }
-            Problem::TooLong { most } => {
-                write!(f, "{place} is longer than {most} characters; shorten it")
+            Problem::TooLong { max } => {
+                write!(f, "{place} is longer than {max} characters; shorten it")
             }
             Problem::Twice => {
                 write!(f, "{place} stands there twice; keep the right one and remove the other")
@@ -183,7 +184,7 @@ impl fmt::Display for Fault {
 
 /// Why a file is no blank file at all.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum NotABlank {
+pub enum BlankFileError {
     /// There are no bytes, or only white space.
     #[error("it is empty; take an earlier copy")]
     Empty,
@@ -212,7 +213,7 @@ pub enum NotABlank {
     },
     /// Millions of values.
     #[error(
-        "it holds more than {MOST_VALUES} values, or more than {MOST_FIELDS} fields in one place, \
+        "it holds more than {MAX_VALUES} values, or more than {MAX_FIELDS} fields in one place, \
          as no blank does; take an earlier copy"
     )]
     TooMuch,

@@ -6,13 +6,13 @@ use serde_json::{Map, Value};
 use std::ops::RangeInclusive;
 
 /// So many faults of a file are told one by one; nobody reads more, and a file may have millions.
-pub const MOST_FAULTS: usize = 20;
+pub const MAX_LISTED_FAULTS: usize = 20;
 
 /// Faults gathered while reading, in the order they were met.
 #[derive(Debug, Default)]
 pub struct Faults {
-    /// The first [`MOST_FAULTS`].
-    pub told: Vec<Fault>,
+    /// The first [`MAX_FAULTS`].
+    pub listed: Vec<Fault>,
     /// How many there are besides.
     pub more: usize,
 }
@@ -20,8 +20,8 @@ pub struct Faults {
 impl Faults {
     /// Notes a fault at a place, such as `holes[2].diameter_mm`.
     pub fn note(&mut self, place: impl Into<String>, problem: Problem) {
-        if self.told.len() < MOST_FAULTS {
-            self.told.push(Fault { place: place.into(), problem });
+        if self.listed.len() < MAX_LISTED_FAULTS {
+            self.listed.push(Fault { place: place.into(), problem });
         } else {
             self.more += 1;
         }
@@ -64,10 +64,15 @@ impl<'a> Fields<'a> {
         self.map.get(key).filter(|value| !value.is_null())
     }
 
-    fn wanted(&self, key: &str, wanted: &'static str, faults: &mut Faults) -> Option<&'a Value> {
+    fn expected(
+        &self,
+        key: &str,
+        expected: &'static str,
+        faults: &mut Faults,
+    ) -> Option<&'a Value> {
         let value = self.get(key);
         if value.is_none() {
-            faults.note(self.at(key), Problem::Missing { wanted });
+            faults.note(self.at(key), Problem::Missing { expected });
         }
         value
     }
@@ -79,7 +84,7 @@ impl<'a> Fields<'a> {
         range: &RangeInclusive<f64>,
         faults: &mut Faults,
     ) -> Option<f64> {
-        let value = self.wanted(key, "a number", faults)?;
+        let value = self.expected(key, "a number", faults)?;
         number(value, &self.at(key), range, faults)
     }
 
@@ -100,7 +105,7 @@ impl<'a> Fields<'a> {
         range: &RangeInclusive<f64>,
         faults: &mut Faults,
     ) -> Option<Point> {
-        self.wanted(key, POINT, faults)?;
+        self.expected(key, POINT, faults)?;
         self.optional_point(key, range, faults)
     }
 
@@ -115,20 +120,20 @@ impl<'a> Fields<'a> {
     }
 
     /// A text of limited length; absent reads as empty.
-    pub fn text(&self, key: &str, most: usize, faults: &mut Faults) -> String {
-        self.optional_text(key, most, faults).unwrap_or_default()
+    pub fn text(&self, key: &str, max: usize, faults: &mut Faults) -> String {
+        self.optional_text(key, max, faults).unwrap_or_default()
     }
 
     /// A text that may be absent.
-    pub fn optional_text(&self, key: &str, most: usize, faults: &mut Faults) -> Option<String> {
+    pub fn optional_text(&self, key: &str, max: usize, faults: &mut Faults) -> Option<String> {
         let value = self.get(key)?;
         let Some(text) = value.as_str() else {
             faults.note(self.at(key), wrong("a text in quotes", value));
             return None;
         };
-        if text.chars().count() > most {
-            faults.note(self.at(key), Problem::TooLong { most });
-            return Some(text.chars().take(most).collect());
+        if text.chars().count() > max {
+            faults.note(self.at(key), Problem::TooLong { max });
+            return Some(text.chars().take(max).collect());
         }
         Some(text.to_owned())
     }
@@ -143,14 +148,14 @@ impl<'a> Fields<'a> {
     }
 
     /// One of a few words, given with what each stands for.
-    pub fn word<T: Copy>(
+    pub fn keyword<T: Copy>(
         &self,
         key: &str,
         known: &'static [&'static str],
         meanings: &[T],
         faults: &mut Faults,
     ) -> Option<T> {
-        let value = self.wanted(key, "a word", faults)?;
+        let value = self.expected(key, "a word", faults)?;
         let Some(text) = value.as_str() else {
             faults.note(self.at(key), wrong("a word in quotes", value));
             return None;
@@ -164,7 +169,7 @@ impl<'a> Fields<'a> {
     }
 
     /// One of a few words that may be absent.
-    pub fn optional_word<T: Copy>(
+    pub fn optional_keyword<T: Copy>(
         &self,
         key: &str,
         known: &'static [&'static str],
@@ -172,7 +177,7 @@ impl<'a> Fields<'a> {
         faults: &mut Faults,
     ) -> Option<T> {
         self.get(key)?;
-        self.word(key, known, meanings, faults)
+        self.keyword(key, known, meanings, faults)
     }
 
     /// A whole number in its range that must be there.
@@ -182,16 +187,16 @@ impl<'a> Fields<'a> {
         range: &RangeInclusive<u32>,
         faults: &mut Faults,
     ) -> Option<u32> {
-        let value = self.wanted(key, COUNT, faults)?;
+        let value = self.expected(key, COUNT, faults)?;
         let Some(count) = value.as_u64() else {
             faults.note(self.at(key), wrong(COUNT, value));
             return None;
         };
         let found = u32::try_from(count).ok().filter(|count| range.contains(count));
         if found.is_none() {
-            let (least, most) = (f64::from(*range.start()), f64::from(*range.end()));
+            let (min, max) = (f64::from(*range.start()), f64::from(*range.end()));
             let value = count as f64;
-            faults.note(self.at(key), Problem::OutOfRange { value, least, most });
+            faults.note(self.at(key), Problem::OutOfRange { value, min, max });
         }
         found
     }
@@ -212,7 +217,7 @@ impl<'a> Fields<'a> {
 
     /// A whole number for an id.
     pub fn id(&self, key: &str, faults: &mut Faults) -> Option<u32> {
-        let value = self.wanted(key, ID, faults)?;
+        let value = self.expected(key, ID, faults)?;
         self.check_id(key, value, faults)
     }
 
@@ -236,7 +241,7 @@ impl<'a> Fields<'a> {
         count: &RangeInclusive<usize>,
         faults: &mut Faults,
     ) -> &'a [Value] {
-        if *count.start() > 0 && self.wanted(key, "a list [ … ]", faults).is_none() {
+        if *count.start() > 0 && self.expected(key, "a list [ … ]", faults).is_none() {
             return &[];
         }
         let Some(value) = self.get(key) else { return &[] };
@@ -246,7 +251,7 @@ impl<'a> Fields<'a> {
         };
         if !count.contains(&list.len()) {
             let problem =
-                Problem::Count { found: list.len(), least: *count.start(), most: *count.end() };
+                Problem::Count { found: list.len(), min: *count.start(), max: *count.end() };
             faults.note(self.at(key), problem);
         }
         &list[..list.len().min(*count.end())]
@@ -283,24 +288,23 @@ fn number(
         return None;
     };
     if !range.contains(&number) {
-        let problem =
-            Problem::OutOfRange { value: number, least: *range.start(), most: *range.end() };
+        let problem = Problem::OutOfRange { value: number, min: *range.start(), max: *range.end() };
         faults.note(place, problem);
         return None;
     }
     Some(number)
 }
 
-fn wrong(wanted: &'static str, found: &Value) -> Problem {
-    Problem::WrongKind { wanted, found: shortened(&found.to_string()) }
+fn wrong(expected: &'static str, found: &Value) -> Problem {
+    Problem::WrongKind { expected, found: shortened(&found.to_string()) }
 }
 
 pub(super) fn shortened(text: &str) -> String {
-    const MOST: usize = 40;
+    const MAX_CHARS: usize = 40;
     // One line, whatever it was.
     let shown = |sign: char| if sign.is_control() { ' ' } else { sign };
-    let mut short: String = text.chars().take(MOST).map(shown).collect();
-    if text.chars().count() > MOST {
+    let mut short: String = text.chars().take(MAX_CHARS).map(shown).collect();
+    if text.chars().count() > MAX_CHARS {
         short.push('…');
     }
     short

@@ -62,7 +62,7 @@ fn read_front(value: &Value, faults: &mut Faults) -> ScaleFront {
     let Some(fields) = Fields::open(value, "handle.front", &known, faults) else {
         return ScaleFront::default();
     };
-    let kind = fields.optional_word("curve", CURVES, &[0, 1, 2], faults).unwrap_or(0);
+    let kind = fields.optional_keyword("curve", CURVES, &[0, 1, 2], faults).unwrap_or(0);
     let radius =
         (kind > 0).then(|| fields.number("radius_mm", &limits::FRONT_RADIUS_MM, faults)).flatten();
     let curve = match (kind, radius) {
@@ -104,7 +104,7 @@ fn read_fixing(value: &Value, place: &str, faults: &mut Faults) -> Option<(HoleI
     let known = ["hole", "kind", "bore_mm", "head_mm", "head_deep_mm"];
     let fields = Fields::open(value, place, &known, faults)?;
     let hole = fields.id("hole", faults);
-    let is_screw = fields.word("kind", FIXINGS, &[false, true], faults)?;
+    let is_screw = fields.keyword("kind", FIXINGS, &[false, true], faults)?;
     let fixing = if is_screw {
         let head = fields.number("head_mm", &limits::DIAMETER_MM, faults);
         let deep = fields.number("head_deep_mm", &limits::SCALE_THICKNESS_MM, faults);

@@ -4,7 +4,8 @@ use super::fault::Problem;
 use super::fields::{Faults, Fields};
 use super::v1::word;
 use crate::{
-    Corner, Groove, Jimping, OutlineSide, Pitch, Scallops, Shaping, Steps, ThickAt, limits,
+    Corner, Groove, Jimping, OutlineSide, Pitch, ScallopSpacing, Scallops, Shaping, ThicknessAt,
+    limits,
 };
 use serde_json::{Map, Value, json};
 
@@ -16,14 +17,14 @@ fn one_of(
     fields: &Fields<'_>,
     first: (&str, &std::ops::RangeInclusive<f64>),
     second: (&str, &std::ops::RangeInclusive<f64>),
-    wanted: &'static str,
+    expected: &'static str,
     faults: &mut Faults,
 ) -> Option<(bool, f64)> {
     match (fields.get(first.0), fields.get(second.0)) {
         (Some(_), None) => fields.number(first.0, first.1, faults).map(|mm| (true, mm)),
         (None, Some(_)) => fields.number(second.0, second.1, faults).map(|mm| (false, mm)),
         (None, None) => {
-            faults.note(fields.at(first.0), Problem::Missing { wanted });
+            faults.note(fields.at(first.0), Problem::Missing { expected });
             None
         }
         (Some(_), Some(_)) => {
@@ -45,7 +46,7 @@ pub(super) fn read_jimping(value: &Value, faults: &mut Faults) -> Option<Jimping
         "round_mm",
     ];
     let fields = Fields::open(value, "handle.jimping", &known, faults)?;
-    let side = fields.optional_word("side", SIDES, &SIDE_MEANINGS, faults);
+    let side = fields.optional_keyword("side", SIDES, &SIDE_MEANINGS, faults);
     let from = fields.number("from_x_mm", &limits::COORDINATE_MM, faults);
     let to = fields.number("to_x_mm", &limits::COORDINATE_MM, faults);
     let depth = fields.number("depth_mm", &limits::NOTCH_DEPTH_MM, faults);
@@ -105,13 +106,13 @@ pub(super) fn read_shaping(value: &Value, faults: &mut Faults) -> Shaping {
         faults.note(fields.at("round_mm"), Problem::UnknownField);
     }
     let list = fields.list("thickness", &limits::THICK_PLACES, faults).iter().enumerate();
-    let mut thickness: Vec<ThickAt> = list
+    let mut thickness: Vec<ThicknessAt> = list
         .filter_map(|(i, value)| {
             let place = format!("handle.shaping.thickness[{i}]");
             let fields = Fields::open(value, &place, &["x_mm", "thickness_mm"], faults)?;
             let x = fields.number("x_mm", &limits::COORDINATE_MM, faults);
             let thick = fields.number("thickness_mm", &limits::SCALE_THICKNESS_MM, faults);
-            Some(ThickAt { x_mm: x?, thickness_mm: thick? })
+            Some(ThicknessAt { x_mm: x?, thickness_mm: thick? })
         })
         .collect();
     thickness.sort_by(|a, b| a.x_mm.total_cmp(&b.x_mm));
@@ -143,7 +144,7 @@ pub(super) fn write_shaping(shaping: &Shaping) -> Option<Value> {
         None => {}
     }
     if !shaping.thickness.is_empty() {
-        let place = |at: &ThickAt| json!({ "x_mm": at.x_mm, "thickness_mm": at.thickness_mm });
+        let place = |at: &ThicknessAt| json!({ "x_mm": at.x_mm, "thickness_mm": at.thickness_mm });
         map.insert("thickness".into(), shaping.thickness.iter().map(place).collect());
     }
     if let Some(mm) = shaping.hand_mm {
@@ -156,12 +157,12 @@ pub(super) fn read_scallops(value: &Value, faults: &mut Faults) -> Option<Scallo
     let known = ["count", "pitch_mm", "front_mm", "butt_mm", "drum_mm", "angle_deg", "depth_mm"];
     let fields = Fields::open(value, "handle.scallops", &known, faults)?;
     let steps = if fields.get("pitch_mm").is_some() && fields.get("count").is_none() {
-        fields.number("pitch_mm", &limits::PITCH_MM, faults).map(Steps::Pitch)
+        fields.number("pitch_mm", &limits::PITCH_MM, faults).map(ScallopSpacing::Pitch)
     } else {
         if fields.get("pitch_mm").is_some() {
             faults.note(fields.at("pitch_mm"), Problem::UnknownField);
         }
-        fields.count("count", &limits::SCALLOPS, faults).map(Steps::Count)
+        fields.count("count", &limits::SCALLOPS, faults).map(ScallopSpacing::Count)
     };
     let front = fields.number("front_mm", &limits::SCALLOP_END_MM, faults);
     let butt = fields.number("butt_mm", &limits::SCALLOP_END_MM, faults);
@@ -169,7 +170,7 @@ pub(super) fn read_scallops(value: &Value, faults: &mut Faults) -> Option<Scallo
     let angle = fields.number("angle_deg", &limits::CORNER_DEG, faults);
     let depth = fields.number("depth_mm", &limits::NOTCH_DEPTH_MM, faults);
     Some(Scallops {
-        steps: steps?,
+        spacing: steps?,
         front_mm: front?,
         butt_mm: butt?,
         drum_mm: drum?,
@@ -180,9 +181,9 @@ pub(super) fn read_scallops(value: &Value, faults: &mut Faults) -> Option<Scallo
 
 pub(super) fn write_scallops(scallops: &Scallops) -> Value {
     let mut map = Map::new();
-    match scallops.steps {
-        Steps::Count(count) => map.insert("count".into(), count.into()),
-        Steps::Pitch(mm) => map.insert("pitch_mm".into(), mm.into()),
+    match scallops.spacing {
+        ScallopSpacing::Count(count) => map.insert("count".into(), count.into()),
+        ScallopSpacing::Pitch(mm) => map.insert("pitch_mm".into(), mm.into()),
     };
     for (key, value) in [
         ("front_mm", scallops.front_mm),

@@ -11,11 +11,11 @@ mod scan;
 mod treatment;
 mod v1;
 
-pub use aside::part_words;
-pub use fault::{Fault, NotABlank, Problem};
-pub use fields::{Faults, Fields, MOST_FAULTS};
+pub use aside::part_keys;
+pub use fault::{BlankFileError, Fault, Problem};
+pub use fields::{Faults, Fields, MAX_LISTED_FAULTS};
 pub use pretty::write as json_for_people;
-pub use scan::{JsonFault, MOST_FIELDS, MOST_VALUES, read_json};
+pub use scan::{JsonError, MAX_FIELDS, MAX_VALUES, read_json};
 
 use crate::Knife;
 use serde_json::Value;
@@ -25,7 +25,7 @@ use serde_json::Value;
 pub struct Opened {
     /// The knife; what was faulty is left out or stands at its default.
     pub knife: Knife,
-    /// The faults, in the order of the file, the first [`MOST_FAULTS`] of them. Empty for a sound
+    /// The faults, in the order of the file, the first [`MAX_FAULTS`] of them. Empty for a sound
     /// file.
     pub faults: Vec<Fault>,
     /// How many faults there are besides.
@@ -38,7 +38,7 @@ pub struct Opened {
 pub struct Unreadable(pub String);
 
 /// The ending of a blank file's name.
-pub const ENDING: &str = ".blank.json";
+pub const EXTENSION: &str = ".blank.json";
 /// The format's name inside the file.
 const FORMAT: &str = "blankwright";
 /// The newest version written and read.
@@ -47,21 +47,21 @@ const NEWEST: u64 = 1;
 /// Reads a blank file. Never panics, and never throws away what it could read.
 ///
 /// # Errors
-/// [`NotABlank`] only when the bytes are not a blank file at all.
-pub fn open(bytes: &[u8]) -> Result<Opened, NotABlank> {
+/// [`BlankFileError`] only when the bytes are not a blank file at all.
+pub fn open(bytes: &[u8]) -> Result<Opened, BlankFileError> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     let mut faults = Faults::default();
     let value = read_json(bytes, &mut faults).map_err(|why| match why {
-        JsonFault::NotJson(error) => not_json(bytes, &error),
-        JsonFault::TooMuch => NotABlank::TooMuch,
+        JsonError::NotJson(error) => not_json(bytes, &error),
+        JsonError::TooMuch => BlankFileError::TooMuch,
     })?;
     if value.get("format").and_then(Value::as_str) != Some(FORMAT) {
-        return Err(NotABlank::OtherFormat);
+        return Err(BlankFileError::OtherFormat);
     }
     match value.get("version").and_then(version) {
-        None | Some(0) => Err(NotABlank::NoVersion),
+        None | Some(0) => Err(BlankFileError::NoVersion),
         Some(1) => Ok(v1::read(&value, faults)),
-        Some(found) => Err(NotABlank::Newer { found, newest: NEWEST }),
+        Some(found) => Err(BlankFileError::Newer { found, newest: NEWEST }),
     }
 }
 
@@ -90,29 +90,31 @@ pub fn version(value: &Value) -> Option<u64> {
 }
 
 /// What the bytes are instead of JSON, as plainly as can be told.
-fn not_json(bytes: &[u8], error: &serde_json::Error) -> NotABlank {
+fn not_json(bytes: &[u8], error: &serde_json::Error) -> BlankFileError {
     let (line, column) = (error.line(), error.column());
     if bytes.starts_with(b"%PDF") {
-        return NotABlank::OtherKind { what: "a PDF; give the blank file it was printed from" };
+        return BlankFileError::OtherKind {
+            what: "a PDF; give the blank file it was printed from",
+        };
     }
-    let Ok(text) = std::str::from_utf8(bytes) else { return NotABlank::NotText };
+    let Ok(text) = std::str::from_utf8(bytes) else { return BlankFileError::NotText };
     let text = text.trim_start();
     if text.is_empty() {
-        return NotABlank::Empty;
+        return BlankFileError::Empty;
     }
     if text.starts_with("<svg") || (text.starts_with("<?xml") && text.contains("<svg")) {
-        return NotABlank::OtherKind { what: "an SVG drawing: take it with new --outline" };
+        return BlankFileError::OtherKind { what: "an SVG drawing: take it with new --outline" };
     }
     if text.contains('\0') {
-        return NotABlank::NotText;
+        return BlankFileError::NotText;
     }
     let why = json_reason(error);
     if error.is_eof() {
-        NotABlank::CutShort { line, column }
+        BlankFileError::CutShort { line, column }
     } else if why.starts_with("recursion limit") {
-        NotABlank::TooDeep { line }
+        BlankFileError::TooDeep { line }
     } else {
-        NotABlank::NotJson { why, line, column }
+        BlankFileError::NotJson { why, line, column }
     }
 }
 

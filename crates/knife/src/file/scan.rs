@@ -12,36 +12,36 @@ use std::fmt::{self, Write as _};
 
 /// The most values of one text: a node has up to twelve, and nothing else of a blank or a shop
 /// comes near to that many.
-pub const MOST_VALUES: usize = 12 * *limits::NODES.end() + 100_000;
+pub const MAX_VALUES: usize = 12 * *limits::NODES.end() + 100_000;
 /// The most fields of one object; none of those known has a tenth of that.
-pub const MOST_FIELDS: usize = 1000;
+pub const MAX_FIELDS: usize = 1000;
 
 /// Why a text was not read.
 #[derive(Debug)]
-pub enum JsonFault {
+pub enum JsonError {
     /// It is no JSON.
     NotJson(serde_json::Error),
-    /// It holds more than [`MOST_VALUES`] values, or an object of more fields than any has.
+    /// It holds more than [`MAX_VALUES`] values, or an object of more fields than any has.
     TooMuch,
 }
 
 /// Reads JSON, noting every field that an earlier one of its object repeats.
 ///
 /// # Errors
-/// [`JsonFault`] when it is none, or far more than any file of this program holds.
-pub fn read_json(bytes: &[u8], faults: &mut Faults) -> Result<Value, JsonFault> {
-    let mut scan = Scan { place: String::new(), values: 0, too_much: false, faults };
+/// [`JsonError`] when it is none, or far more than any file of this program holds.
+pub fn read_json(bytes: &[u8], faults: &mut Faults) -> Result<Value, JsonError> {
+    let mut scan = JsonScan { place: String::new(), values: 0, too_much: false, faults };
     let mut reader = serde_json::Deserializer::from_slice(bytes);
-    let scanned = Walk(&mut scan).deserialize(&mut reader).and_then(|()| reader.end());
+    let scanned = ValueVisitor(&mut scan).deserialize(&mut reader).and_then(|()| reader.end());
     match scanned {
-        Err(_) if scan.too_much => Err(JsonFault::TooMuch),
-        Err(error) => Err(JsonFault::NotJson(error)),
-        Ok(()) => serde_json::from_slice(bytes).map_err(JsonFault::NotJson),
+        Err(_) if scan.too_much => Err(JsonError::TooMuch),
+        Err(error) => Err(JsonError::NotJson(error)),
+        Ok(()) => serde_json::from_slice(bytes).map_err(JsonError::NotJson),
     }
 }
 
 /// What is known of a text so far.
-struct Scan<'f> {
+struct JsonScan<'f> {
     /// Where the reading stands, such as `holes[2].name`.
     place: String,
     values: usize,
@@ -49,7 +49,7 @@ struct Scan<'f> {
     faults: &'f mut Faults,
 }
 
-impl Scan<'_> {
+impl JsonScan<'_> {
     fn too_much<E: Error>(&mut self) -> E {
         self.too_much = true;
         E::custom("too much")
@@ -57,13 +57,13 @@ impl Scan<'_> {
 
     fn count<E: Error>(&mut self) -> Result<(), E> {
         self.values += 1;
-        if self.values > MOST_VALUES { Err(self.too_much()) } else { Ok(()) }
+        if self.values > MAX_VALUES { Err(self.too_much()) } else { Ok(()) }
     }
 }
 
-struct Walk<'s, 'f>(&'s mut Scan<'f>);
+struct ValueVisitor<'s, 'f>(&'s mut JsonScan<'f>);
 
-impl<'de> DeserializeSeed<'de> for Walk<'_, '_> {
+impl<'de> DeserializeSeed<'de> for ValueVisitor<'_, '_> {
     type Value = ();
 
     fn deserialize<D: Deserializer<'de>>(self, reader: D) -> Result<(), D::Error> {
@@ -71,7 +71,7 @@ impl<'de> DeserializeSeed<'de> for Walk<'_, '_> {
     }
 }
 
-impl<'de> Visitor<'de> for Walk<'_, '_> {
+impl<'de> Visitor<'de> for ValueVisitor<'_, '_> {
     type Value = ();
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -91,10 +91,10 @@ impl<'de> Visitor<'de> for Walk<'_, '_> {
             if !seen.insert(key) {
                 scan.faults.note(scan.place.as_str(), Problem::Twice);
             }
-            if seen.len() > MOST_FIELDS {
+            if seen.len() > MAX_FIELDS {
                 return Err(scan.too_much());
             }
-            map.next_value_seed(Walk(scan))?;
+            map.next_value_seed(ValueVisitor(scan))?;
             scan.place.truncate(above);
         }
         Ok(())
@@ -107,7 +107,7 @@ impl<'de> Visitor<'de> for Walk<'_, '_> {
         let mut index = 0_usize;
         loop {
             let _ = write!(scan.place, "[{index}]");
-            if list.next_element_seed(Walk(scan))?.is_none() {
+            if list.next_element_seed(ValueVisitor(scan))?.is_none() {
                 scan.place.truncate(above);
                 return Ok(());
             }

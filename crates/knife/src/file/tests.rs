@@ -1,10 +1,10 @@
 //! Reading and writing blank files.
 
 use super::*;
-use crate::edit::every as blade;
+use crate::edit::strategies as blade;
 use crate::{
-    Bevel, Done, Edit, Filing, Grind, GrindLine, GroundSides, Hole, HoleId, HoleKind, Node, NodeId,
-    Origin, Sharpening, Taper, Timing,
+    Bevel, Edit, FiledAmount, Filing, FilingTrial, Grind, GrindLine, GroundSides, Hole, HoleId,
+    HoleKind, Node, NodeId, Origin, Sharpening, Taper,
 };
 use kurbo::Point;
 use proptest::prelude::*;
@@ -21,12 +21,12 @@ fn sound() -> String {
 }
 
 #[track_caller]
-fn check(change: (&str, &str), wanted: &[&str]) {
+fn check(change: (&str, &str), expected: &[&str]) {
     let text = sound().replacen(change.0, change.1, 1);
     assert_ne!(text, sound(), "the change changed nothing");
     let opened = open(text.as_bytes()).unwrap();
-    let told: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
-    assert_eq!(told, wanted);
+    let message: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
+    assert_eq!(message, expected);
 }
 
 #[test]
@@ -72,7 +72,8 @@ fn every_fault_is_told_with_its_place_and_what_to_do() {
 #[test]
 fn what_was_set_aside_is_read_or_told() {
     let with = |aside: &str| format!(r#""unit": "in", "set_aside": [ {aside} ]"#);
-    let faults = |aside: &str, wanted: &[&str]| check((r#""unit": "in""#, &with(aside)), wanted);
+    let faults =
+        |aside: &str, expected: &[&str]| check((r#""unit": "in""#, &with(aside)), expected);
     faults(r#"{ "rule": "x", "parts": ["hole 1", "bar"], "reason": "so" }"#, &[]);
     faults(
         r#"{ "rule": "x", "reason": "" }"#,
@@ -119,23 +120,23 @@ fn several_faults_are_all_told_and_the_rest_is_kept() {
 fn the_first_faults_are_told_and_the_others_counted() {
     let many: String = (0..70).map(|i| format!("\"f{i}\": 1, ")).collect();
     let opened = open(sound().replacen('{', &format!("{{ {many}"), 1).as_bytes()).unwrap();
-    assert_eq!((opened.faults.len(), opened.more_faults), (MOST_FAULTS, 50));
+    assert_eq!((opened.faults.len(), opened.more_faults), (MAX_LISTED_FAULTS, 50));
     assert_eq!(opened.knife.bar.width_mm, 38.1, "the rest is read");
     let twice: String = (0..70).map(|_| "\"unit\": \"in\", ").collect();
     let opened = open(sound().replacen('{', &format!("{{ {twice}"), 1).as_bytes()).unwrap();
-    assert_eq!((opened.faults.len(), opened.more_faults), (MOST_FAULTS, 50));
+    assert_eq!((opened.faults.len(), opened.more_faults), (MAX_LISTED_FAULTS, 50));
 }
 
 #[test]
 fn far_more_than_any_blank_holds_is_not_read() {
     let with = |text: String| open(sound().replacen('{', &format!("{{ {text},"), 1).as_bytes());
     let list = |count: usize| with(format!("\"f\": [{}1]", "1,".repeat(count)));
-    assert_eq!(list(MOST_VALUES).unwrap_err(), NotABlank::TooMuch);
+    assert_eq!(list(MAX_VALUES).unwrap_err(), BlankFileError::TooMuch);
     assert_eq!(list(100_000).unwrap().faults.len(), 1);
     let fields = |count: usize| {
         with((0..count).map(|i| format!("\"f{i}\": 1")).collect::<Vec<_>>().join(","))
     };
-    assert_eq!(fields(1001).unwrap_err(), NotABlank::TooMuch);
+    assert_eq!(fields(1001).unwrap_err(), BlankFileError::TooMuch);
     assert!(fields(900).is_ok());
 }
 
@@ -164,7 +165,7 @@ fn what_is_no_blank_is_said_so() {
         "it is not readable as JSON: expected `:` (line 1, column 6); mend it there or take an \
          earlier copy"
     );
-    assert_eq!(open(b"\xff\xfe\x00").unwrap_err(), NotABlank::NotText);
+    assert_eq!(open(b"\xff\xfe\x00").unwrap_err(), BlankFileError::NotText);
     assert!(line("[]").starts_with("it is JSON, but not a blank"));
     assert!(line(r#"{"format":"blankwright"}"#).contains("version"));
     assert!(line(r#"{"format":"blankwright","version":7}"#).contains("newer Blankwright"));
@@ -256,7 +257,7 @@ fn a_blade_is_read_with_all_its_parts() {
     assert_eq!(knife.grind_line, GrindLine::Through(line));
     assert_eq!(knife.taper, Some(Taper { from_x_mm: 100.0, tip_mm: 1.5 }));
     assert_eq!(knife.swedge.unwrap().height_mm, 6.0);
-    let timing = Timing { minutes: 10.0, done: Done::Height(4.0) };
+    let timing = FilingTrial { minutes: 10.0, done: FiledAmount::Height(4.0) };
     assert_eq!(knife.filing, Some(Filing { facets: 5, timing: Some(timing) }));
     assert_eq!(knife.sharpening, Some(Sharpening { angle_deg: 18.0, edge_mm: None }));
     assert_eq!(knife.handle.scales.as_deref(), Some("black walnut"));
@@ -265,11 +266,11 @@ fn a_blade_is_read_with_all_its_parts() {
 
 #[test]
 fn faults_of_a_blade_are_told_and_the_rest_is_kept() {
-    let told = |parts: &str| -> Vec<String> {
+    let message = |parts: &str| -> Vec<String> {
         with(parts).faults.iter().map(ToString::to_string).collect()
     };
     let plain = r#""plunge_x_mm": 90, "grind_height_mm": 5, "edge_thickness_mm": 0.5"#;
-    for (more, wanted) in [
+    for (more, expected) in [
         (r#""grind": "hollow""#, "bevel.wheel_mm is missing; give it a number"),
         (r#""radius_mm": 9"#, "bevel.radius_mm"),
         (r#""sides": "top""#, "bevel.sides is \"top\"; it must be one of both, left, right"),
@@ -278,20 +279,20 @@ fn faults_of_a_blade_are_told_and_the_rest_is_kept() {
         (r#""plunge_lean_deg": 80"#, "bevel.plunge_lean_deg is 80"),
     ] {
         let parts = format!(r#""bevel": {{ {plain}, {more} }}"#);
-        let faults = told(&parts);
-        assert!(faults.len() == 1 && faults[0].starts_with(wanted), "{more}: {faults:?}");
+        let faults = message(&parts);
+        assert!(faults.len() == 1 && faults[0].starts_with(expected), "{more}: {faults:?}");
         assert!(with(&parts).knife.bevel.is_some());
     }
     assert_eq!(
-        told(r#""filing": { "facets": 2.5 }"#),
+        message(r#""filing": { "facets": 2.5 }"#),
         ["filing.facets is 2.5; it must be a whole number"]
     );
     assert_eq!(
-        told(r#""filing": { "facets": 99 }"#),
+        message(r#""filing": { "facets": 99 }"#),
         ["filing.facets is 99; it must lie between 1 and 24"]
     );
     assert_eq!(
-        told(r#""filing": { "facets": 3, "minutes": 10 }"#),
+        message(r#""filing": { "facets": 3, "minutes": 10 }"#),
         ["filing.height_mm is missing; give it what was done in that time: a height reached, or \
           grams in its place"]
     );
@@ -306,8 +307,8 @@ proptest! {
         taper in prop::option::of((0.0..200.0f64, 0.0..5.0f64)),
     ) {
         let mut knife = crate::STARTERS[0].knife();
-        let most_mm = *crate::limits::grind_height_on(&knife.profile).end();
-        let grind_height_mm = bevel.grind_height_mm.min(most_mm);
+        let max_mm = *crate::limits::grind_height_on(&knife.profile).end();
+        let grind_height_mm = bevel.grind_height_mm.min(max_mm);
         (knife.bevel, knife.filing) = (Some(Bevel { grind_height_mm, ..bevel }), Some(filing));
         if let Ok(changed) = Edit::SetGrindLine(line).apply(&knife) {
             knife = changed;
@@ -331,9 +332,9 @@ fn a_treatment_comes_back_and_unknown_words_are_told() {
     assert_eq!(sound.knife.treatment.temper, Some(crate::Temper::Heat(210.0)));
     assert_eq!(open(&save(&sound.knife)).unwrap(), sound);
     let faulty = with(r#"{ "hardness_hrc": 90, "finish": "shiny", "heating": "oven" }"#);
-    let told: Vec<String> = faulty.faults.iter().map(ToString::to_string).collect();
+    let message: Vec<String> = faulty.faults.iter().map(ToString::to_string).collect();
     assert_eq!(
-        told,
+        message,
         [
             "treatment.hardness_hrc is 90; it must lie between 20 and 70",
             "treatment.finish is \"shiny\"; it must be one of stonewash, satin, etched, mirror",
@@ -346,7 +347,7 @@ fn a_treatment_comes_back_and_unknown_words_are_told() {
 #[test]
 fn faults_of_a_handle_are_told_and_the_rest_is_kept() {
     let jimping = r#""from_x_mm": 60, "to_x_mm": 90, "depth_mm": 0.5"#;
-    for (part, wanted) in [
+    for (part, expected) in [
         (
             r#""front": { "curve": "round", "lean_deg": 5 }"#.to_owned(),
             "handle.front.radius_mm is missing; give it a number",
@@ -375,8 +376,8 @@ fn faults_of_a_handle_are_told_and_the_rest_is_kept() {
         ),
     ] {
         let opened = with(&format!(r#""handle": {{ "pins": "copper C11000", {part} }}"#));
-        let told: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
-        assert!(told.len() == 1 && told[0].starts_with(wanted), "{part}: {told:?}");
+        let message: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
+        assert!(message.len() == 1 && message[0].starts_with(expected), "{part}: {message:?}");
         assert_eq!(opened.knife.handle.pins.as_deref(), Some("copper C11000"));
     }
 }
@@ -406,9 +407,9 @@ fn a_profile_too_short_to_be_a_blank_is_told_and_kept() {
     };
     knife.profile.nodes = vec![node(1, (0.0, 0.0)), node(2, (0.0012, 0.0)), node(3, (0.0, 1e-4))];
     let opened = open(&save(&knife)).unwrap();
-    let told: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
-    assert_eq!(told.len(), 1);
-    assert!(told[0].starts_with("profile is 0.0012 mm long; a blank is at least 5 mm long"));
+    let message: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
+    assert_eq!(message.len(), 1);
+    assert!(message[0].starts_with("profile is 0.0012 mm long; a blank is at least 5 mm long"));
     assert_eq!(opened.knife, knife);
 }
 
@@ -418,10 +419,10 @@ fn a_height_above_the_blank_is_told_and_the_rest_is_kept() {
         r#""bevel": { "plunge_x_mm": 5, "grind_height_mm": 500, "edge_thickness_mm": 0.5 },
            "swedge": { "from_x_mm": 4, "height_mm": 100, "thickness_mm": 1 }"#,
     );
-    let told: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
-    assert_eq!(told.len(), 2, "{told:?}");
-    assert!(told[0].starts_with("bevel.grind_height_mm is 500, more than the whole profile"));
-    assert!(told[1].starts_with("swedge.height_mm is 100, more than the whole profile"));
+    let message: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
+    assert_eq!(message.len(), 2, "{message:?}");
+    assert!(message[0].starts_with("bevel.grind_height_mm is 500, more than the whole profile"));
+    assert!(message[1].starts_with("swedge.height_mm is 100, more than the whole profile"));
     let (bevel, swedge) = (opened.knife.bevel.unwrap(), opened.knife.swedge.unwrap());
     assert_eq!((bevel.plunge_x_mm, bevel.edge_thickness_mm), (5.0, 0.5));
     assert!(bevel.grind_height_mm < 10.0 && swedge.height_mm < 10.0);

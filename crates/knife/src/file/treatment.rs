@@ -14,14 +14,14 @@ pub(super) fn read(file: &Fields<'_>, faults: &mut Faults) -> Treatment {
     let heat = fields.optional_number("temper_c", &limits::TEMPER_C, faults);
     if let (Some(_), Some(found)) = (hardness, heat) {
         // One follows from the other: which of the two is meant can't be told.
-        let wanted = "left out beside hardness_hrc (one of the two is chosen)";
-        let problem = Problem::WrongKind { wanted, found: found.to_string() };
+        let expected = "left out beside hardness_hrc (one of the two is chosen)";
+        let problem = Problem::WrongKind { expected, found: found.to_string() };
         faults.note(fields.at("temper_c"), problem);
     }
     Treatment {
         temper: hardness.map(Temper::Hardness).or(heat.map(Temper::Heat)),
-        finish: fields.optional_word("finish", Finish::WORDS, &Finish::ALL, faults),
-        heating: fields.optional_word("heating", Heating::WORDS, &Heating::ALL, faults),
+        finish: fields.optional_keyword("finish", Finish::LABELS, &Finish::ALL, faults),
+        heating: fields.optional_keyword("heating", Heating::LABELS, &Heating::ALL, faults),
     }
 }
 
@@ -34,10 +34,10 @@ pub(super) fn write(treatment: &Treatment) -> Option<Value> {
         None => None,
     };
     if let Some(finish) = treatment.finish {
-        map.insert("finish".into(), finish.words().into());
+        map.insert("finish".into(), finish.label().into());
     }
     if let Some(heating) = treatment.heating {
-        map.insert("heating".into(), heating.words().into());
+        map.insert("heating".into(), heating.label().into());
     }
     (!map.is_empty()).then_some(Value::Object(map))
 }

@@ -4,7 +4,7 @@ use super::fault::Problem;
 use super::fields::{Faults, Fields};
 use super::{Opened, aside, blade, handle, treatment};
 use crate::{
-    Bar, Cutting, Hole, HoleId, HoleKind, Knife, Node, NodeId, Origin, Placement, Profile,
+    Bar, ChainDrilling, Hole, HoleId, HoleKind, Knife, Node, NodeId, Origin, Placement, Profile,
     ReferenceEdge, ReferenceEnd, Scales, limits,
 };
 use kurbo::Point;
@@ -52,10 +52,11 @@ pub(super) fn read(value: &Value, mut faults: Faults) -> Opened {
     if let Some(file) = Fields::open(value, "", FILE_FIELDS, &mut faults) {
         knife.name = file.text("name", limits::NAME_CHARS, &mut faults);
         knife.notes = file.text("notes", limits::NOTES_CHARS, &mut faults);
-        if let Some(unit) = file.word("unit", UNITS, &UNIT_MEANINGS, &mut faults) {
+        if let Some(unit) = file.keyword("unit", UNITS, &UNIT_MEANINGS, &mut faults) {
             knife.unit = unit;
         }
-        if let Some(origin) = file.optional_word("origin", Origin::WORDS, &Origin::ALL, &mut faults)
+        if let Some(origin) =
+            file.optional_keyword("origin", Origin::KEYS, &Origin::ALL, &mut faults)
         {
             knife.origin = origin;
         }
@@ -70,12 +71,12 @@ pub(super) fn read(value: &Value, mut faults: Faults) -> Opened {
         knife.traced_mm = file.optional_number("traced_mm", &limits::TRACED_MM, &mut faults);
         knife.cutting = file.get("cutting").and_then(|v| read_cutting(v, &mut faults));
     }
-    Opened { knife, faults: faults.told, more_faults: faults.more }
+    Opened { knife, faults: faults.listed, more_faults: faults.more }
 }
 
 fn read_bar(file: &Fields<'_>, bar: &mut Bar, faults: &mut Faults) {
     let Some(value) = file.get("bar") else {
-        faults.note("bar", Problem::Missing { wanted: "an object { … }" });
+        faults.note("bar", Problem::Missing { expected: "an object { … }" });
         return;
     };
     let Some(fields) = Fields::open(value, "bar", BAR_FIELDS, faults) else { return };
@@ -103,10 +104,10 @@ fn read_bar(file: &Fields<'_>, bar: &mut Bar, faults: &mut Faults) {
     if let Some(value) = fields.get("reference")
         && let Some(reference) = Fields::open(value, "bar.reference", &["edge", "end"], faults)
     {
-        if let Some(edge) = reference.word("edge", EDGES, &EDGE_MEANINGS, faults) {
+        if let Some(edge) = reference.keyword("edge", EDGES, &EDGE_MEANINGS, faults) {
             bar.reference.edge = edge;
         }
-        if let Some(end) = reference.word("end", ENDS, &END_MEANINGS, faults) {
+        if let Some(end) = reference.keyword("end", ENDS, &END_MEANINGS, faults) {
             bar.reference.end = end;
         }
     }
@@ -115,7 +116,7 @@ fn read_bar(file: &Fields<'_>, bar: &mut Bar, faults: &mut Faults) {
 fn read_profile(file: &Fields<'_>, faults: &mut Faults) -> Profile {
     let mut profile = Profile { nodes: Vec::new(), tip: None, heel: None };
     let Some(value) = file.get("profile") else {
-        faults.note("profile", Problem::Missing { wanted: "an object { … }" });
+        faults.note("profile", Problem::Missing { expected: "an object { … }" });
         return profile;
     };
     let Some(fields) = Fields::open(value, "profile", &["nodes", "tip", "heel"], faults) else {
@@ -123,7 +124,7 @@ fn read_profile(file: &Fields<'_>, faults: &mut Faults) -> Profile {
     };
     let mut seen = BTreeSet::new();
     if fields.get("nodes").is_none() {
-        faults.note(fields.at("nodes"), Problem::Missing { wanted: "a list [ … ]" });
+        faults.note(fields.at("nodes"), Problem::Missing { expected: "a list [ … ]" });
     }
     for (i, value) in fields.list("nodes", &limits::NODES, faults).iter().enumerate() {
         let place = format!("profile.nodes[{i}]");
@@ -138,10 +139,10 @@ fn read_profile(file: &Fields<'_>, faults: &mut Faults) -> Profile {
     profile.tip = read_mark(&fields, "tip", &seen, faults);
     profile.heel = read_mark(&fields, "heel", &seen, faults);
     let length_mm = profile.size_mm().map(|size| size.max_side());
-    if let Some(length_mm) = length_mm.filter(|mm| *mm < limits::LEAST_LENGTH_MM) {
+    if let Some(length_mm) = length_mm.filter(|mm| *mm < limits::MIN_LENGTH_MM) {
         // It is kept all the same, so that it can be scaled to what was meant.
-        let least_mm = limits::LEAST_LENGTH_MM;
-        faults.note("profile", Problem::TooShort { length_mm, least_mm });
+        let min_mm = limits::MIN_LENGTH_MM;
+        faults.note("profile", Problem::TooShort { length_mm, min_mm });
     }
     profile
 }
@@ -192,7 +193,7 @@ fn read_hole(value: &Value, place: &str, faults: &mut Faults) -> Option<Hole> {
     let fields = Fields::open(value, place, &known, faults)?;
     let id = fields.id("id", faults);
     let name = fields.text("name", limits::NAME_CHARS, faults);
-    let kind = fields.word("kind", KINDS, &KIND_MEANINGS, faults);
+    let kind = fields.keyword("kind", KINDS, &KIND_MEANINGS, faults);
     let at = fields.point("at_mm", &limits::COORDINATE_MM, faults);
     let diameter = fields.number("diameter_mm", &limits::DIAMETER_MM, faults);
     let drill = fields.optional_text("drill", limits::NAME_CHARS, faults);
@@ -215,14 +216,14 @@ fn read_scales(value: &Value, faults: &mut Faults) -> Option<Scales> {
     Some(Scales { front_x_mm: front?, thickness_mm: thickness? })
 }
 
-fn read_cutting(value: &Value, faults: &mut Faults) -> Option<Cutting> {
+fn read_cutting(value: &Value, faults: &mut Faults) -> Option<ChainDrilling> {
     let known = ["drill_mm", "drill", "bridge_mm", "leave_mm"];
     let fields = Fields::open(value, "cutting", &known, faults)?;
     let drill_mm = fields.number("drill_mm", &limits::CHAIN_DRILL_MM, faults);
     let drill = fields.optional_text("drill", limits::NAME_CHARS, faults);
     let bridge = fields.number("bridge_mm", &limits::BRIDGE_MM, faults);
     let leave = fields.number("leave_mm", &limits::LEAVE_MM, faults);
-    Some(Cutting { drill_mm: drill_mm?, drill, bridge_mm: bridge?, leave_mm: leave? })
+    Some(ChainDrilling { drill_mm: drill_mm?, drill, bridge_mm: bridge?, leave_mm: leave? })
 }
 
 /// The knife as version 1. A part that came later is written only when there is one.
@@ -262,7 +263,7 @@ fn write_parts(knife: &Knife) -> Value {
     });
     if let Some(map) = file.as_object_mut() {
         if knife.origin != Origin::default() {
-            map.insert("origin".into(), knife.origin.word().into());
+            map.insert("origin".into(), knife.origin.key().into());
         }
         if let Some(mm) = knife.traced_mm {
             map.insert("traced_mm".into(), mm.into());
@@ -289,7 +290,7 @@ fn write_scales(scales: &Scales) -> Value {
     json!({ "front_x_mm": scales.front_x_mm, "thickness_mm": scales.thickness_mm })
 }
 
-fn write_cutting(cutting: &Cutting) -> Value {
+fn write_cutting(cutting: &ChainDrilling) -> Value {
     let mut map = Map::new();
     map.insert("drill_mm".into(), cutting.drill_mm.into());
     if let Some(drill) = &cutting.drill {

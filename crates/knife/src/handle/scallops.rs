@@ -2,7 +2,7 @@
 
 /// How many, or how far apart.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Steps {
+pub enum ScallopSpacing {
     /// So many in the upper row.
     Count(u32),
     /// So far apart along the handle, mm.
@@ -14,7 +14,7 @@ pub enum Steps {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Scallops {
     /// How many, or how far apart.
-    pub steps: Steps,
+    pub spacing: ScallopSpacing,
     /// From the scale's front to the first place of the upper row, along x, mm. The front is where
     /// the scales' front line crosses the middle of the tang, however it leans or curves; behind a
     /// front bolster, its length farther back.

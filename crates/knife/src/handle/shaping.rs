@@ -7,14 +7,14 @@ pub struct Shaping {
     pub corner: Option<Corner>,
     /// Thickness of one scale at places along the handle, smooth between them and even beyond the
     /// first and the last; empty for the thickness stated of the scales. In order of x.
-    pub thickness: Vec<ThickAt>,
+    pub thickness: Vec<ThicknessAt>,
     /// The girth that the maker's own hand likes, taken round a handle that fits, mm.
     pub hand_mm: Option<f64>,
 }
 
 /// One scale's thickness at a place.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ThickAt {
+pub struct ThicknessAt {
     /// Where, x in mm.
     pub x_mm: f64,
     /// How thick, mm.

@@ -1,9 +1,9 @@
 //! The outline cut into arcs that bend one way, with the turning between them.
 
 use super::Hit;
-use crate::closed::Outline;
 use crate::curvature::{bend_coefficients, turn};
 use crate::nearest::{Nearest, nearest_on};
+use crate::outline::Outline;
 use crate::roots::each_root;
 use crate::segment::{self, cubic};
 use crate::tolerance::{LOOP_MM, TOUCH_MM, tiny_mm};
@@ -32,8 +32,8 @@ pub(super) struct Arc {
 /// All arcs in order, with sums of turning and length before each.
 pub(super) struct Arcs {
     pub(super) all: Vec<Arc>,
-    turned: Vec<f64>,
-    gone: Vec<f64>,
+    cumulative_turn: Vec<f64>,
+    cumulative_length: Vec<f64>,
 }
 
 impl Arcs {
@@ -47,37 +47,39 @@ impl Arcs {
             all[k].corner_rad = turn(before, all[k].leave).abs();
         }
         let (mut turned, mut gone) = (vec![0.0], vec![0.0]);
-        let (mut angle, mut way) = (0.0, 0.0);
+        let (mut angle, mut delta) = (0.0, 0.0);
         for arc in &all {
             angle += arc.corner_rad + arc.turn_rad;
-            way += arc.length_mm;
+            delta += arc.length_mm;
             turned.push(angle);
-            gone.push(way);
+            gone.push(delta);
         }
-        Self { all, turned, gone }
+        Self { all, cumulative_turn: turned, cumulative_length: gone }
     }
 
     /// Length once round (along the control points: no less than the true length).
     pub(super) fn length_mm(&self) -> f64 {
-        self.gone[self.all.len()]
+        self.cumulative_length[self.all.len()]
     }
 
     /// Turning from the end of arc `i` forward to the start of arc `j`, joints included.
     pub(super) fn turn_between(&self, i: usize, j: usize) -> f64 {
         let joint = self.all[j].corner_rad;
         if i < j {
-            self.turned[j] - self.turned[i + 1] + joint
+            self.cumulative_turn[j] - self.cumulative_turn[i + 1] + joint
         } else {
-            self.turned[self.all.len()] - self.turned[i + 1] + self.turned[j] + joint
+            self.cumulative_turn[self.all.len()] - self.cumulative_turn[i + 1]
+                + self.cumulative_turn[j]
+                + joint
         }
     }
 
     /// Length from the end of arc `i` forward to the start of arc `j`.
-    pub(super) fn way_between(&self, i: usize, j: usize) -> f64 {
+    pub(super) fn length_between(&self, i: usize, j: usize) -> f64 {
         if i < j {
-            self.gone[j] - self.gone[i + 1]
+            self.cumulative_length[j] - self.cumulative_length[i + 1]
         } else {
-            self.length_mm() - self.gone[i + 1] + self.gone[j]
+            self.length_mm() - self.cumulative_length[i + 1] + self.cumulative_length[j]
         }
     }
 
@@ -93,8 +95,8 @@ impl Arcs {
             at,
             a: place(&self.all[i], u),
             b: place(&self.all[j], v),
-            along_a: self.gone[i] + self.run(i, u),
-            along_b: self.gone[j] + self.run(j, v),
+            along_a: self.cumulative_length[i] + self.run(i, u),
+            along_b: self.cumulative_length[j] + self.run(j, v),
         }
     }
 

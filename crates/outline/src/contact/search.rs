@@ -14,11 +14,11 @@ const SLACK_RAD: f64 = 1e-6;
 /// Hits after which two arcs count as lying on each other.
 const RUN_HITS: usize = 12;
 /// Pieces looked at before two arcs count as near but apart.
-const MOST_PIECES: usize = 50_000;
+const MAX_PIECES: usize = 50_000;
 
 /// A part of an arc: its curve, and its parameters on the arc.
 #[derive(Clone, Copy)]
-struct Piece {
+struct SubArc {
     curve: CubicBez,
     from: f64,
     to: f64,
@@ -26,14 +26,15 @@ struct Piece {
 
 /// Turning outside the two arcs, where it alone can't close a loop: forward from the first to
 /// the second, and on from the second to the first.
-struct Between {
+struct OuterTurning {
     forward: f64,
     onward: f64,
 }
 
 /// Adds the contacts of arcs `i < j` to `hits`.
-pub(super) fn meet(arcs: &Arcs, i: usize, j: usize, hits: &mut Vec<Hit>) {
-    let between = Between { forward: arcs.turn_between(i, j), onward: arcs.turn_between(j, i) };
+pub(super) fn find_contacts(arcs: &Arcs, i: usize, j: usize, hits: &mut Vec<Hit>) {
+    let between =
+        OuterTurning { forward: arcs.turn_between(i, j), onward: arcs.turn_between(j, i) };
     let own = arcs.turn_of(i) + arcs.turn_of(j);
     let need = PI - SLACK_RAD;
     if between.forward + own < need || between.onward + own < need {
@@ -43,13 +44,13 @@ pub(super) fn meet(arcs: &Arcs, i: usize, j: usize, hits: &mut Vec<Hit>) {
         return;
     }
     let loose = between.forward >= need && between.onward >= need;
-    let whole = |k: usize| Piece { curve: arcs.all[k].curve, from: 0.0, to: 1.0 };
+    let whole = |k: usize| SubArc { curve: arcs.all[k].curve, from: 0.0, to: 1.0 };
     let mut stack = vec![(whole(i), whole(j))];
     let first = hits.len();
     let mut looked = 0;
     while let Some((a, b)) = stack.pop() {
         looked += 1;
-        if looked > MOST_PIECES {
+        if looked > MAX_PIECES {
             break;
         }
         if apart(&a.curve, &b.curve) || !(loose || may_close(arcs, i, j, &between, &a, &b)) {
@@ -66,7 +67,7 @@ pub(super) fn meet(arcs: &Arcs, i: usize, j: usize, hits: &mut Vec<Hit>) {
             }
             continue;
         }
-        if let Some(hit) = touch(arcs, i, j, &a, &b) {
+        if let Some(hit) = find_touch(arcs, i, j, &a, &b) {
             hits.push(hit);
             if hits.len() - first >= RUN_HITS {
                 // Many touches in a row: a run along each other, told once.
@@ -80,7 +81,14 @@ pub(super) fn meet(arcs: &Arcs, i: usize, j: usize, hits: &mut Vec<Hit>) {
 }
 
 /// Whether the turning between places of the two pieces can close a loop, both ways round.
-fn may_close(arcs: &Arcs, i: usize, j: usize, between: &Between, a: &Piece, b: &Piece) -> bool {
+fn may_close(
+    arcs: &Arcs,
+    i: usize,
+    j: usize,
+    between: &OuterTurning,
+    a: &SubArc,
+    b: &SubArc,
+) -> bool {
     let need = PI - SLACK_RAD;
     let (first, second) = (&arcs.all[i], &arcs.all[j]);
     let ends = |c: &CubicBez| Some((segment::start_direction(c)?, segment::end_direction(c)?));
@@ -91,13 +99,13 @@ fn may_close(arcs: &Arcs, i: usize, j: usize, between: &Between, a: &Piece, b: &
 }
 
 /// The touch of two pieces as good as straight, unless it is the joint they share.
-fn touch(arcs: &Arcs, i: usize, j: usize, a: &Piece, b: &Piece) -> Option<Hit> {
+fn find_touch(arcs: &Arcs, i: usize, j: usize, a: &SubArc, b: &SubArc) -> Option<Hit> {
     let (p, q) = closest(Line::new(a.curve.p0, a.curve.p3), Line::new(b.curve.p0, b.curve.p3));
     if p.distance(q) > TOUCH_MM {
         return None;
     }
     let at = p.midpoint(q);
-    let place = |piece: &Piece| {
+    let place = |piece: &SubArc| {
         let mut near = Nearest { at, distance_mm: f64::INFINITY, segment: 0, t: 0.0 };
         nearest_on(&PathSeg::Cubic(piece.curve), 0, at, &mut near);
         piece.from + near.t * (piece.to - piece.from)
@@ -105,9 +113,9 @@ fn touch(arcs: &Arcs, i: usize, j: usize, a: &Piece, b: &Piece) -> Option<Hit> {
     let (u, v) = (place(a), place(b));
     let gaps = [(i, j, arcs.rest(i, u) + arcs.run(j, v)), (j, i, arcs.rest(j, v) + arcs.run(i, u))];
     for (from, to, own) in gaps {
-        let way = arcs.way_between(from, to);
-        let cusp = way < LOOP_MM && arcs.turn_between(from, to) >= PI - SPIKE_RAD;
-        if own + way < LOOP_MM || cusp && own + way < 2.0 * CUSP_MM {
+        let delta = arcs.length_between(from, to);
+        let cusp = delta < LOOP_MM && arcs.turn_between(from, to) >= PI - SPIKE_RAD;
+        if own + delta < LOOP_MM || cusp && own + delta < 2.0 * CUSP_MM {
             return None;
         }
     }
@@ -123,8 +131,8 @@ fn closest(a: Line, b: Line) -> (Point, Point) {
         return (a.eval(s), b.eval(t));
     }
     let foot = |l: Line, p: Point| {
-        let way = l.p1 - l.p0;
-        let t = way.dot(p - l.p0) / way.hypot2();
+        let delta = l.p1 - l.p0;
+        let t = delta.dot(p - l.p0) / delta.hypot2();
         if t.is_finite() { l.eval(t.clamp(0.0, 1.0)) } else { l.p0 }
     };
     let pairs = [
@@ -142,12 +150,12 @@ fn closest(a: Line, b: Line) -> (Point, Point) {
     best
 }
 
-fn halved(piece: &Piece) -> (Piece, Piece) {
+fn halved(piece: &SubArc) -> (SubArc, SubArc) {
     let (left, right) = piece.curve.subdivide();
     let mid = 0.5 * (piece.from + piece.to);
     (
-        Piece { curve: left, from: piece.from, to: mid },
-        Piece { curve: right, from: mid, to: piece.to },
+        SubArc { curve: left, from: piece.from, to: mid },
+        SubArc { curve: right, from: mid, to: piece.to },
     )
 }
 

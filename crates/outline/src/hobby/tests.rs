@@ -61,7 +61,7 @@ fn the_references() {
             })
             .collect();
         let closed = case["closed"].as_bool().unwrap();
-        let segs = if closed { ring_through(&knots) } else { curve_through(&knots) };
+        let segs = if closed { closed_curve_through(&knots) } else { curve_through(&knots) };
         for (by, tolerance) in [("numpy", 1e-8), ("metapost", 1e-8)] {
             let expected = case[by].as_array().unwrap();
             assert_eq!(expected.len(), segs.len());
@@ -88,8 +88,8 @@ fn points_on_a_circle_give_nearly_a_circle() {
             .map(|k| (angle * f64::from(k) + 0.3).sin_cos())
             .map(|(sin, cos)| (cos, sin))
             .collect();
-        let segs = ring_through(&smooth(&points));
-        let mut most = 0.0_f64;
+        let segs = closed_curve_through(&smooth(&points));
+        let mut max = 0.0_f64;
         for c in controls(&segs) {
             let handle = c[0].distance(c[1]);
             assert!((handle - 4.0 / 3.0 * (angle / 4.0).tan()).abs() < 1e-12, "{n}");
@@ -97,12 +97,12 @@ fn points_on_a_circle_give_nearly_a_circle() {
         for seg in &segs {
             for i in 0..=2000 {
                 let p = seg.eval(f64::from(i) / 2000.0);
-                most = most.max((p.to_vec2().hypot2() - 1.0).abs());
+                max = max.max((p.to_vec2().hypot2() - 1.0).abs());
             }
         }
         let (sin, cos) = (angle / 4.0).sin_cos();
         let known = 4.0 / 27.0 * sin.powi(6) / cos.powi(2);
-        assert!((most - known).abs() < 1e-3 * known, "{n}: {most} {known}");
+        assert!((max - known).abs() < 1e-3 * known, "{n}: {max} {known}");
     }
 }
 
@@ -111,7 +111,7 @@ fn a_line_and_a_corner_are_kept() {
     let mut knots = smooth(&[(0.0, 0.0), (50.0, 8.0), (100.0, 0.0), (100.0, -20.0), (40.0, -22.0)]);
     knots[2].straight = true;
     knots[3].corner = true;
-    let segs = ring_through(&knots);
+    let segs = closed_curve_through(&knots);
     assert!(matches!(segs[2], PathSeg::Line(_)));
     // Smooth into the line, free at the corner after it.
     let arrive = segs[1].to_cubic().deriv().eval(1.0).to_vec2();
@@ -120,20 +120,22 @@ fn a_line_and_a_corner_are_kept() {
     assert!(turn(Vec2::new(0.0, -1.0), leave).abs() > 0.3, "{leave:?}");
     // Between two corners without a point between, a line.
     knots[4].corner = true;
-    assert!(matches!(ring_through(&knots)[3], PathSeg::Line(_)));
+    assert!(matches!(closed_curve_through(&knots)[3], PathSeg::Line(_)));
 }
 
 #[test]
 fn few_points_and_points_on_one_another_do_no_harm() {
-    assert!(curve_through(&[]).is_empty() && ring_through(&smooth(&[(1.0, 1.0)])).is_empty());
+    assert!(
+        curve_through(&[]).is_empty() && closed_curve_through(&smooth(&[(1.0, 1.0)])).is_empty()
+    );
     let line = curve_through(&smooth(&[(0.0, 0.0), (3.0, 4.0)]));
     assert!(matches!(line[..], [PathSeg::Line(_)]));
-    let pair = ring_through(&smooth(&[(-1.0, 0.0), (1.0, 0.0)]));
+    let pair = closed_curve_through(&smooth(&[(-1.0, 0.0), (1.0, 0.0)]));
     assert_eq!(pair.len(), 2);
     // Two half circles, as near as one cubic comes to one.
     assert!((pair[0].eval(0.5).to_vec2().hypot() - 1.0).abs() < 0.05, "{pair:?}");
     let same = smooth(&[(0.0, 0.0), (5.0, 5.0), (5.0, 5.0), (9.0, 1.0), (9.0, 1.0)]);
-    for segs in [curve_through(&same), ring_through(&same)] {
+    for segs in [curve_through(&same), closed_curve_through(&same)] {
         assert!(controls(&segs).iter().flatten().all(|p| p.is_finite()));
     }
 }
@@ -162,7 +164,7 @@ proptest! {
     #[test]
     fn it_passes_through_its_points_and_is_smooth_there(knots in knots()) {
         let n = knots.len();
-        for (segs, closed) in [(curve_through(&knots), false), (ring_through(&knots), true)] {
+        for (segs, closed) in [(curve_through(&knots), false), (closed_curve_through(&knots), true)] {
             prop_assert_eq!(segs.len(), if closed { n } else { n - 1 });
             for (i, seg) in segs.iter().enumerate() {
                 prop_assert!(seg.start().distance(knots[i].at) < 1e-9);
@@ -190,7 +192,7 @@ proptest! {
         let flip = if mirrored { Affine::FLIP_Y } else { Affine::IDENTITY };
         let by = Affine::translate((31.0, -7.0)) * Affine::rotate(angle) * Affine::scale(scale) * flip;
         let moved: Vec<Knot> = knots.iter().map(|k| Knot { at: by * k.at, ..*k }).collect();
-        for through in [curve_through, ring_through] {
+        for through in [curve_through, closed_curve_through] {
             let expected: Vec<PathSeg> = through(&knots).into_iter().map(|s| by * s).collect();
             let far = apart(&through(&moved), &expected);
             prop_assert!(far < 1e-7 * (1.0 + 100.0 * scale), "{far}");
@@ -209,9 +211,9 @@ proptest! {
         };
         prop_assert!(apart(&curve_through(&back), &reversed(curve_through(&knots))) < 1e-6);
         // The ring begins with the last point, so it begins one segment later.
-        let mut ring = reversed(ring_through(&knots));
+        let mut ring = reversed(closed_curve_through(&knots));
         ring.rotate_left(1);
-        prop_assert!(apart(&ring_through(&back), &ring) < 1e-6);
+        prop_assert!(apart(&closed_curve_through(&back), &ring) < 1e-6);
     }
 
     #[test]
@@ -224,7 +226,7 @@ proptest! {
         right.dedup_by(|a, b| (a.1 - b.1).abs() < 0.5);
         let left = right.iter().rev().map(|(x, y)| (-x, *y));
         let all: Vec<(f64, f64)> = right.iter().copied().chain(left).collect();
-        let segs = ring_through(&smooth(&all));
+        let segs = closed_curve_through(&smooth(&all));
         let n = all.len();
         let mirrored: Vec<PathSeg> = (0..n)
             .map(|i| (Affine::FLIP_X * segs[(2 * n - 2 - i) % n]).reverse())
@@ -241,7 +243,7 @@ proptest! {
             angle += gap / whole * TAU;
             (10.0 * angle.cos(), 10.0 * angle.sin())
         }).collect();
-        for seg in ring_through(&smooth(&points)) {
+        for seg in closed_curve_through(&smooth(&points)) {
             for i in 0..=50 {
                 let off = seg.eval(f64::from(i) / 50.0).to_vec2().hypot() - 10.0;
                 // The worst of random figures worked out in Python lay 0.057 off.

@@ -9,7 +9,7 @@ use kurbo::{PathSeg, Point};
 
 use super::OFFSET_TOLERANCE_MM;
 use crate::segment::control_box;
-use crate::{Outline, thinned};
+use crate::{Outline, simplify_polyline};
 
 /// The finest tolerance that is honoured, in millimetres: time grows with the number of sides,
 /// and so as fast as the root of the tolerance shrinks.
@@ -91,7 +91,7 @@ impl Grid {
 
     /// A polyline without corners that are the rounding's alone.
     pub(super) fn smooth(&self, points: &[Point]) -> Vec<Point> {
-        thinned(points, self.stub_mm)
+        simplify_polyline(points, self.stub_mm)
     }
 
     /// A ring on the grid in millimetres.

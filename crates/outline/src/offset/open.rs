@@ -7,7 +7,7 @@ use kurbo::{BezPath, PathSeg, Point, Vec2};
 
 use super::FURTHEST_OFFSET_MM;
 use super::grid::Grid;
-use crate::Run;
+use crate::Polyline;
 
 /// Sine of the angle by which a place may lean past an end and count as beside the run: the
 /// rounding to the grid.
@@ -37,7 +37,7 @@ pub fn open_offset(segs: &[PathSeg], distance_mm: f64, tolerance_mm: f64) -> Vec
     }
     let reach_mm = distance_mm.abs().min(FURTHEST_OFFSET_MM);
     let Some(grid) = Grid::around(segs, reach_mm, tolerance_mm) else { return Vec::new() };
-    let Some(run) = Run::new(segs, grid.flatness_mm()) else { return Vec::new() };
+    let Some(run) = Polyline::new(segs, grid.flatness_mm()) else { return Vec::new() };
     let corners: Vec<IntPoint<i32>> = run.points().iter().map(|p| grid.point(*p)).collect();
     let cap = IntLineCap::Round(grid.arc(reach_mm));
     let style = IntStrokeStyle::new(2 * grid.length(reach_mm))
@@ -68,7 +68,7 @@ fn polyline(points: &[Point]) -> BezPath {
 }
 
 /// The stretches of a ring around a run that lie on one side of it, each of two points or more.
-fn wanted_pieces(ring: &[Point], run: &Run, side: f64) -> Vec<Vec<Point>> {
+fn wanted_pieces(ring: &[Point], run: &Polyline, side: f64) -> Vec<Vec<Point>> {
     let n = ring.len();
     let middle = |i: usize| ring[i].midpoint(ring[(i + 1) % n]);
     let keep: Vec<bool> = (0..n).map(|i| is_beside(run, middle(i), side)).collect();
@@ -93,7 +93,7 @@ fn wanted_pieces(ring: &[Point], run: &Run, side: f64) -> Vec<Vec<Point>> {
 }
 
 /// Whether a place lies beside a run, not past an end, on its left (`side` positive) or right.
-fn is_beside(run: &Run, p: Point, side: f64) -> bool {
+fn is_beside(run: &Polyline, p: Point, side: f64) -> bool {
     let (i, t) = run.foot(p);
     let points = run.points();
     let direction = |i: usize| (points[i + 1] - points[i]).normalize();

@@ -20,8 +20,8 @@ fn drop_shape(long: f64, high: f64) -> Outline {
 }
 
 fn both_ways(outline: Outline) -> Shape {
-    let way = |turn_rad| Way { mirrored: false, turn_rad };
-    Shape { outline, ways: vec![way(0.0), way(PI)] }
+    let orientation = |turn_rad| Orientation { mirrored: false, turn_rad };
+    Shape { outline, orientations: vec![orientation(0.0), orientation(PI)] }
 }
 
 fn strip(length_mm: f64, width_mm: f64) -> Strip {
@@ -37,13 +37,16 @@ fn gap(a: &Outline, b: &Outline) -> f64 {
     one(a, b).min(one(b, a))
 }
 
-fn sound(shapes: &[Shape], wanted: &[usize], strip: &Strip, packing: &Packing) {
-    let placed: Vec<Outline> =
-        packing.laid.iter().map(|l| shapes[wanted[l.item]].outline.transformed(l.by)).collect();
-    let mut items: Vec<usize> = packing.laid.iter().map(|l| l.item).collect();
-    items.extend(&packing.left);
+fn sound(shapes: &[Shape], items: &[usize], strip: &Strip, packing: &Packing) {
+    let placed: Vec<Outline> = packing
+        .placed
+        .iter()
+        .map(|l| shapes[items[l.item]].outline.transformed(l.transform))
+        .collect();
+    let mut items: Vec<usize> = packing.placed.iter().map(|l| l.item).collect();
+    items.extend(&packing.unplaced);
     items.sort_unstable();
-    assert_eq!(items, (0..wanted.len()).collect::<Vec<_>>(), "each item once");
+    assert_eq!(items, (0..items.len()).collect::<Vec<_>>(), "each item once");
     for (i, a) in placed.iter().enumerate() {
         let bounds = a.bounds();
         let m = strip.margin_mm - 1e-6;
@@ -59,10 +62,15 @@ fn sound(shapes: &[Shape], wanted: &[usize], strip: &Strip, packing: &Packing) {
     }
 }
 
-fn packed(shapes: &[Shape], wanted: &[usize], strip: &Strip) -> Packing {
-    let packing =
-        pack(shapes, wanted, strip, Effort { steps: 4000, breadth: 4, fine: true }, &mut |_| true);
-    sound(shapes, wanted, strip, &packing);
+fn packed(shapes: &[Shape], items: &[usize], strip: &Strip) -> Packing {
+    let packing = pack(
+        shapes,
+        items,
+        strip,
+        Effort { max_steps: 4000, beam_width: 4, fine: true },
+        &mut |_| true,
+    );
+    sound(shapes, items, strip, &packing);
     packing
 }
 
@@ -90,31 +98,31 @@ fn pointed_shapes_lie_head_to_tail() {
 fn what_finds_no_room_is_left() {
     let shapes = [both_ways(drop_shape(200.0, 30.0)), both_ways(drop_shape(90.0, 60.0))];
     let packing = packed(&shapes, &[0, 1, 0, 0, 0], &strip(450.0, 40.0));
-    assert!(packing.left.contains(&1), "it is too high");
-    assert_eq!(packing.laid.len(), 2);
+    assert!(packing.unplaced.contains(&1), "it is too high");
+    assert_eq!(packing.placed.len(), 2);
     let none = packed(&shapes, &[1], &strip(450.0, 40.0));
-    assert_eq!((none.length_mm, none.left.len()), (0.0, 1));
-    assert!(packed(&shapes, &[], &strip(450.0, 40.0)).laid.is_empty());
+    assert_eq!((none.length_mm, none.unplaced.len()), (0.0, 1));
+    assert!(packed(&shapes, &[], &strip(450.0, 40.0)).placed.is_empty());
 }
 
 #[test]
 fn a_search_can_be_stopped_and_is_the_same_each_time() {
     let shapes = [both_ways(drop_shape(200.0, 30.0)), both_ways(drop_shape(120.0, 22.0))];
-    let wanted = [0, 1, 0, 1, 0, 1];
+    let items = [0, 1, 0, 1, 0, 1];
     let strip = strip(f64::INFINITY, 50.0);
     let mut asked = 0;
     let stopped = pack(
         &shapes,
-        &wanted,
+        &items,
         &strip,
-        Effort { steps: 1_000_000, breadth: 8, fine: true },
+        Effort { max_steps: 1_000_000, beam_width: 8, fine: true },
         &mut |_| {
             asked += 1;
             asked < 3
         },
     );
-    assert!(asked == 3 && stopped.steps < 10_000 && stopped.left.is_empty());
-    assert_eq!(packed(&shapes, &wanted, &strip), packed(&shapes, &wanted, &strip));
+    assert!(asked == 3 && stopped.steps < 10_000 && stopped.unplaced.is_empty());
+    assert_eq!(packed(&shapes, &items, &strip), packed(&shapes, &items, &strip));
 }
 
 proptest! {
@@ -123,15 +131,15 @@ proptest! {
     #[test]
     fn no_two_shapes_come_nearer_than_the_gap(
         sizes in prop::collection::vec((40.0..220.0f64, 12.0..36.0f64), 1..5),
-        wanted in prop::collection::vec(0..100usize, 1..12),
+        items in prop::collection::vec(0..100usize, 1..12),
         wide in 30.0..110.0f64,
         long in 200.0..1200.0f64,
     ) {
         let shapes: Vec<Shape> =
             sizes.iter().map(|(long, high)| both_ways(drop_shape(*long, *high))).collect();
-        let wanted: Vec<usize> = wanted.into_iter().map(|i| i % shapes.len()).collect();
-        packed(&shapes, &wanted, &strip(long, wide));
-        packed(&shapes, &wanted, &strip(f64::INFINITY, wide));
+        let items: Vec<usize> = items.into_iter().map(|i| i % shapes.len()).collect();
+        packed(&shapes, &items, &strip(long, wide));
+        packed(&shapes, &items, &strip(f64::INFINITY, wide));
     }
 }
 
@@ -149,13 +157,13 @@ fn comb(teeth: u32) -> Outline {
 #[test]
 fn what_is_too_intricate_is_laid_by_its_hull_and_says_so() {
     for teeth in [600, 6_000] {
-        let (shapes, wanted) = ([both_ways(comb(teeth))], [0; 4]);
+        let (shapes, items) = ([both_ways(comb(teeth))], [0; 4]);
         let strip = strip(f64::INFINITY, 75.0);
-        let found = pack(&shapes, &wanted, &strip, Effort::default(), &mut |_| true);
+        let found = pack(&shapes, &items, &strip, Effort::default(), &mut |_| true);
         assert!(found.coarse, "{teeth}");
         // By hand: two rows of two, the gap of 1.5 between them, margins of 2.
         assert!(found.length_mm < 406.0, "{teeth}: {}", found.length_mm);
-        sound(&shapes, &wanted, &strip, &found);
+        sound(&shapes, &items, &strip, &found);
     }
     let plain = [both_ways(drop_shape(100.0, 20.0))];
     assert!(!pack(&plain, &[0], &strip(500.0, 40.0), Effort::default(), &mut |_| true).coarse);
@@ -164,11 +172,11 @@ fn what_is_too_intricate_is_laid_by_its_hull_and_says_so() {
 /// The first layings, which are always made, keep to a budget too.
 #[test]
 fn hundreds_of_shapes_take_no_endless_search() {
-    let (shapes, wanted) = ([both_ways(drop_shape(100.0, 20.0))], [0; 300]);
+    let (shapes, items) = ([both_ways(drop_shape(100.0, 20.0))], [0; 300]);
     let strip = strip(f64::INFINITY, 1000.0);
-    let found = pack(&shapes, &wanted, &strip, Effort::default(), &mut |_| true);
-    assert_eq!(found.laid.len(), 300);
+    let found = pack(&shapes, &items, &strip, Effort::default(), &mut |_| true);
+    assert_eq!(found.placed.len(), 300);
     assert!(found.steps < 1_200_000, "{}", found.steps);
     assert!(found.length_mm < 1000.0, "{}", found.length_mm);
-    sound(&shapes, &wanted, &strip, &found);
+    sound(&shapes, &items, &strip, &found);
 }

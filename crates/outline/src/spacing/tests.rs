@@ -4,8 +4,8 @@ use super::*;
 use proptest::prelude::*;
 use std::f64::consts::{PI, TAU};
 
-const SPACING: Spacing =
-    Spacing { pitch_mm: 4.0, shortest_mm: 3.5, apart_mm: 3.9, corner_rad: 0.44 };
+const SPACING: SpacingOptions =
+    SpacingOptions { pitch_mm: 4.0, min_pitch_mm: 3.5, min_separation_mm: 3.9, corner_rad: 0.44 };
 
 fn circle(radius_mm: f64) -> Outline {
     let at =
@@ -13,16 +13,16 @@ fn circle(radius_mm: f64) -> Outline {
     Outline::polygon(&(0..720).map(at).collect::<Vec<_>>()).unwrap()
 }
 
-fn steps_mm(spaced: &Spaced) -> Vec<f64> {
-    let length = |(a, b): (usize, usize)| spaced.places[a].distance(spaced.places[b]);
+fn steps_mm(spaced: &SpacedPoints) -> Vec<f64> {
+    let length = |(a, b): (usize, usize)| spaced.points[a].distance(spaced.points[b]);
     spaced.rows.iter().flat_map(|row| row.steps().map(length).collect::<Vec<_>>()).collect()
 }
 
 #[test]
 fn a_circle_is_divided_into_a_regular_polygon() {
-    let spaced = even_places(&[circle(20.0)], &|_| 1.0, &SPACING);
+    let spaced = space_evenly(&[circle(20.0)], &|_| 1.0, &SPACING);
     // Sides of a regular n-gon in a circle: 2 r sin(π/n); n = 31 is nearest to 4 mm.
-    assert_eq!(spaced.places.len(), 31);
+    assert_eq!(spaced.points.len(), 31);
     for step in steps_mm(&spaced) {
         assert!((step - 40.0 * (PI / 31.0).sin()).abs() < 1e-3, "{step}");
     }
@@ -32,22 +32,22 @@ fn a_circle_is_divided_into_a_regular_polygon() {
 #[test]
 fn a_square_has_a_place_at_each_corner() {
     let square = [(0., 0.), (21., 0.), (21., 21.), (0., 21.)].map(Point::from);
-    let spaced = even_places(&[Outline::polygon(&square).unwrap()], &|_| 1.0, &SPACING);
+    let spaced = space_evenly(&[Outline::polygon(&square).unwrap()], &|_| 1.0, &SPACING);
     // 21 mm in 5 steps of 4.2 mm a side.
-    assert_eq!(spaced.places.len(), 20);
-    assert!(square.iter().all(|corner| spaced.places.contains(corner)));
+    assert_eq!(spaced.points.len(), 20);
+    assert!(square.iter().all(|corner| spaced.points.contains(corner)));
     assert!(steps_mm(&spaced).iter().all(|step| (step - 4.2).abs() < 1e-9));
 }
 
 #[test]
 fn cut_stretches_have_exactly_the_pitch_shared_out_from_the_middle() {
     let room = |p: Point| 10.0 - p.y;
-    let spaced = even_places(&[circle(20.0)], &room, &SPACING);
+    let spaced = space_evenly(&[circle(20.0)], &room, &SPACING);
     assert_eq!(spaced.rows.len(), 1);
     assert!(!spaced.rows[0].closed);
     assert!(steps_mm(&spaced).iter().all(|step| (step - 4.0).abs() < 1e-9));
-    let rows = &spaced.rows[0].places;
-    let (first, last) = (spaced.places[rows[0]], spaced.places[rows[rows.len() - 1]]);
+    let rows = &spaced.rows[0].indices;
+    let (first, last) = (spaced.points[rows[0]], spaced.points[rows[rows.len() - 1]]);
     assert!((first.y - last.y).abs() < 1e-3, "{first:?} {last:?}");
     // 10 mm above the centre of a circle of 20 mm: a sixth part each side is left out.
     assert!((spaced.left_out_mm - 20.0 * TAU / 3.0).abs() < 0.05, "{}", spaced.left_out_mm);
@@ -56,13 +56,13 @@ fn cut_stretches_have_exactly_the_pitch_shared_out_from_the_middle() {
 #[test]
 fn what_is_shorter_than_a_pitch_gets_one_place() {
     let room = |p: Point| 1.0 - p.distance(Point::new(20.0, 0.0));
-    let spaced = even_places(&[circle(20.0)], &room, &SPACING);
-    assert_eq!(spaced.places.len(), 1);
-    assert!(spaced.places[0].distance(Point::new(20.0, 0.0)) < 0.01);
-    assert_eq!(even_places(&[circle(0.5)], &|_| 1.0, &SPACING).places.len(), 1);
-    assert!(even_places(&[circle(20.0)], &|_| -1.0, &SPACING).places.is_empty());
-    let bad = Spacing { pitch_mm: f64::NAN, ..SPACING };
-    assert!(even_places(&[circle(20.0)], &|_| 1.0, &bad).places.is_empty());
+    let spaced = space_evenly(&[circle(20.0)], &room, &SPACING);
+    assert_eq!(spaced.points.len(), 1);
+    assert!(spaced.points[0].distance(Point::new(20.0, 0.0)) < 0.01);
+    assert_eq!(space_evenly(&[circle(0.5)], &|_| 1.0, &SPACING).points.len(), 1);
+    assert!(space_evenly(&[circle(20.0)], &|_| -1.0, &SPACING).points.is_empty());
+    let bad = SpacingOptions { pitch_mm: f64::NAN, ..SPACING };
+    assert!(space_evenly(&[circle(20.0)], &|_| 1.0, &bad).points.is_empty());
 }
 
 proptest! {
@@ -74,10 +74,10 @@ proptest! {
         pitch_mm in 1.5..8.0f64,
         roof in -10.0..40.0f64,
     ) {
-        let spacing = Spacing {
+        let spacing = SpacingOptions {
             pitch_mm,
-            shortest_mm: 0.9 * pitch_mm,
-            apart_mm: 0.9 * pitch_mm,
+            min_pitch_mm: 0.9 * pitch_mm,
+            min_separation_mm: 0.9 * pitch_mm,
             corner_rad: 0.44,
         };
         let n = radii.len();
@@ -86,16 +86,16 @@ proptest! {
         };
         let star = Outline::polygon(&radii.iter().enumerate().map(at).collect::<Vec<_>>()).unwrap();
         let room = |p: Point| roof - p.y;
-        let spaced = even_places(std::slice::from_ref(&star), &room, &spacing);
-        for (i, a) in spaced.places.iter().enumerate() {
+        let spaced = space_evenly(std::slice::from_ref(&star), &room, &spacing);
+        for (i, a) in spaced.points.iter().enumerate() {
             prop_assert!(room(*a) >= -1e-9 && star.nearest(*a).distance_mm < 1e-6);
-            for b in &spaced.places[i + 1..] {
+            for b in &spaced.points[i + 1..] {
                 prop_assert!(a.distance(*b) > 0.9 * pitch_mm - 1e-6, "{a:?} {b:?}");
             }
         }
         for row in &spaced.rows {
             let steps: Vec<f64> =
-                row.steps().map(|(a, b)| spaced.places[a].distance(spaced.places[b])).collect();
+                row.steps().map(|(a, b)| spaced.points[a].distance(spaced.points[b])).collect();
             for step in &steps {
                 prop_assert!((step - steps[0]).abs() < 1e-6, "{steps:?}");
             }

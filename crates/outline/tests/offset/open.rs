@@ -72,13 +72,13 @@ fn check_open(run: &[PathSeg], pieces: &[BezPath], d: f64) -> Result<(), String>
         // It runs the same way as the source beside it, which lies on the other side. Where two
         // parts of the source are as near, as at the tips of islands, one of them has to.
         let p = seg.eval(0.5);
-        let way = seg.end() - seg.start();
+        let delta = seg.end() - seg.start();
         let near: Vec<_> = run.iter().map(|s| (s.nearest(p, 1e-9), s)).collect();
-        let least = near.iter().map(|(on, _)| on.distance_sq).fold(f64::INFINITY, f64::min).sqrt();
-        let mut beside = near.iter().filter(|(on, _)| on.distance_sq.sqrt() <= least + ASKED_MM);
-        let agrees = beside.any(|(on, s)| way.cross(s.eval(on.t) - p) * d <= 0.0);
+        let min = near.iter().map(|(on, _)| on.distance_sq).fold(f64::INFINITY, f64::min).sqrt();
+        let mut beside = near.iter().filter(|(on, _)| on.distance_sq.sqrt() <= min + ASKED_MM);
+        let agrees = beside.any(|(on, s)| delta.cross(s.eval(on.t) - p) * d <= 0.0);
         // Where parts of the curve meet, sides shorter than the tolerance may lie any way.
-        if way.hypot() > 0.003 && !agrees {
+        if delta.hypot() > 0.003 && !agrees {
             return Err(format!("{p:?} runs the wrong way or is on the wrong side"));
         }
     }

@@ -18,8 +18,8 @@ pub(crate) fn wavy(nodes: usize, waves: &[Wave]) -> Outline {
         let slope: f64 = -waves.iter().map(|w| w.0 * w.1 * (w.0 * phi + w.2).sin()).sum::<f64>();
         let (sin, cos) = phi.sin_cos();
         let stretch = |v: Vec2| Vec2::new(100.0 * v.x, 16.0 * v.y);
-        let way = Vec2::new(slope * cos - r * sin, slope * sin + r * cos);
-        (stretch(Vec2::new(r * cos, r * sin)).to_point(), stretch(way))
+        let delta = Vec2::new(slope * cos - r * sin, slope * sin + r * cos);
+        (stretch(Vec2::new(r * cos, r * sin)).to_point(), stretch(delta))
     };
     let seg = |k: usize| {
         let ((p, v), (q, w)) = (at(place(k)), at(place(k + 1)));

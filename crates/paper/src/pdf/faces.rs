@@ -1,30 +1,30 @@
 //! The faces in the file: the signs the pages use, subset and embedded, readable back as text.
 
 use crate::{Page, PaperError, font};
-use drawing::{Face, Mark, lettering};
+use marks::{FontFace, Mark, lettering};
 use printpdf::{FontId, ParsedFont, PdfFont};
 use std::collections::{BTreeMap, BTreeSet};
 use subsetter::{GlyphRemapper, subset};
 
 /// The name of a face in a page's resources.
-pub(super) fn id(face: Face) -> FontId {
+pub(super) fn id(face: FontFace) -> FontId {
     FontId(font::postscript(face).to_owned())
 }
 
 /// The faces and signs the pages use.
 pub(super) fn used(pages: &[Page]) -> Result<BTreeMap<FontId, PdfFont>, PaperError> {
-    let mut used: BTreeMap<Face, BTreeSet<char>> = BTreeMap::new();
+    let mut used: BTreeMap<FontFace, BTreeSet<char>> = BTreeMap::new();
     for item in pages.iter().flat_map(|page| &page.drawing.items) {
         if let Mark::Text(label) = &item.mark {
             let signs = used.entry(label.face).or_default();
-            signs.extend(lettering::spelled(&label.text).chars());
+            signs.extend(lettering::with_fallbacks(&label.text).chars());
         }
     }
     used.into_iter().map(|(face, signs)| Ok((id(face), embedded(face, &signs)?))).collect()
 }
 
 /// A face cut down to these signs. printpdf does not subset without laying out text too.
-fn embedded(face: Face, signs: &BTreeSet<char>) -> Result<PdfFont, PaperError> {
+fn embedded(face: FontFace, signs: &BTreeSet<char>) -> Result<PdfFont, PaperError> {
     let damaged = || PaperError::Shipped { what: "A font" };
     let whole = font::open(face)?;
     let mut remapper = GlyphRemapper::new();

@@ -2,9 +2,9 @@
 
 use super::Meta;
 use crate::PaperError;
-use drawing::lettering;
 use flate2::{Compression, write::ZlibEncoder};
 use lopdf::{Dictionary, Document, Object, StringFormat, dictionary};
+use marks::lettering;
 use std::io::{self, Write as _};
 
 /// Half the time of the best level, and a file larger by a few hundredths.
@@ -107,7 +107,7 @@ fn pdf_date(date: &str) -> Option<String> {
     match parts[..] {
         [year, month, day] if digits(year, 4) && digits(month, 2) && digits(day, 2) => {
             let within =
-                |part: &str, most: u8| part.parse::<u8>().is_ok_and(|n| (1..=most).contains(&n));
+                |part: &str, max: u8| part.parse::<u8>().is_ok_and(|n| (1..=max).contains(&n));
             (within(month, 12) && within(day, 31)).then(|| format!("D:{year}{month}{day}"))
         }
         _ => None,

@@ -89,7 +89,7 @@ mod tests {
     fn what_the_library_only_warns_of_is_an_error() {
         assert!(faultless(vec![]).is_ok());
         let warning = PdfWarnMsg::warning(0, 0, "a font has no bytes".into());
-        let told = faultless(vec![warning]).unwrap_err().to_string();
-        assert_eq!(told, "The PDF could not be put together: a font has no bytes.");
+        let message = faultless(vec![warning]).unwrap_err().to_string();
+        assert_eq!(message, "The PDF could not be put together: a font has no bytes.");
     }
 }

@@ -5,8 +5,8 @@
 use super::faces;
 use crate::pens::{Stroke, phase_mm, stroke};
 use crate::{Page, PaperError};
-use drawing::{Item, Label, Mark, Pen, lettering};
 use kurbo::{Affine, BezPath, Circle, PathEl, Point, Vec2};
+use marks::{Item, Label, Mark, Pen, lettering};
 use printpdf::{
     Color, CurTransMat, Greyscale, Layer, LayerIntent, LayerInternalId, LayerSubtype, Line,
     LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint, Op, PaintMode, PdfFontHandle, PdfPage,
@@ -181,12 +181,12 @@ fn text(ops: &mut Vec<Op>, label: &Label) -> Option<()> {
     let turn = Affine::rotate(label.turn_deg.to_radians());
     let place = Affine::translate(label.at.to_vec2()) * turn * Affine::translate((x, y));
     let font = PdfFontHandle::External(faces::id(label.face));
-    let said = lettering::spelled(&label.text).into_owned();
+    let format_against = lettering::with_fallbacks(&label.text).into_owned();
     ops.extend([
         Op::StartTextSection,
         Op::SetFont { font, size: pt(lettering::type_size_mm(label.height_mm))? },
         Op::SetTextMatrix { matrix: TextMatrix::Raw(matrix(place, 1e6)?) },
-        Op::ShowText { items: vec![TextItem::Text(said)] },
+        Op::ShowText { items: vec![TextItem::Text(format_against)] },
         Op::EndTextSection,
     ]);
     Some(())
@@ -242,9 +242,9 @@ mod tests {
         path.move_to((5.0, 5.0));
         path.quad_to((6.0, 7.0), (8.0, 5.0));
         let lines = lines(&path).unwrap();
-        let told: Vec<(bool, usize)> =
+        let message: Vec<(bool, usize)> =
             lines.iter().map(|line| (line.is_closed, line.points.len())).collect();
-        assert_eq!(told, [(true, 3), (false, 2), (false, 4)]);
+        assert_eq!(message, [(true, 3), (false, 2), (false, 4)]);
         assert_eq!(lines[1].points[0], lines[0].points[0]);
     }
 

@@ -1,8 +1,8 @@
 //! Drawings to lay out: a blade-like outline on a bar, as long as wanted.
 
-use drawing::{Across, Drawing, Label, Mark, Pen, Upright};
 use kurbo::{BezPath, Circle, Point, Rect};
-use paper::{Heading, Paper, Setup, Sheet};
+use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign};
+use paper::{Heading, PageSetup, Paper, Sheet};
 
 /// An outline `length_mm` long and 36 mm high on a bar of 1-1/2 in, with holes, centre marks,
 /// a plunge line and an overall dimension.
@@ -36,7 +36,7 @@ fn hole(drawing: &mut Drawing, at: Point, size_mm: f64) {
     drawing.line(Pen::Centre, at - (arm, 0.0), at + (arm, 0.0));
     drawing.line(Pen::Centre, at - (0.0, arm), at + (0.0, arm));
     let label = Label::new(format!("Ø{size_mm:.2}"), at + (0.0, -arm - 1.5), 2.5);
-    drawing.text(Pen::Lettering, label.anchored(Across::Middle, Upright::Top));
+    drawing.text(Pen::Lettering, label.anchored(HAlign::Middle, VAlign::Top));
 }
 
 fn dimension(drawing: &mut Drawing, length_mm: f64) {
@@ -54,7 +54,7 @@ fn dimension(drawing: &mut Drawing, length_mm: f64) {
     drawing.line(Pen::Dimension, Point::new(0.0, y), Point::new(length_mm, y));
     let text = format!("{length_mm:.2} mm  ({:.3} in)", length_mm / 25.4);
     let label = Label::new(text, Point::new(length_mm / 2.0, y + 1.2), 2.5);
-    drawing.text(Pen::Dimension, label.anchored(Across::Middle, Upright::Base));
+    drawing.text(Pen::Dimension, label.anchored(HAlign::Middle, VAlign::Base));
 }
 
 /// A sheet with a blank of that length.
@@ -73,8 +73,8 @@ pub(crate) fn sheet(length_mm: f64) -> Sheet {
 }
 
 /// The usual setup on that paper.
-pub(crate) fn setup(paper: &str) -> Setup {
+pub(crate) fn setup(paper: &str) -> PageSetup {
     let heading =
         Heading { name: "Heron".into(), date: Some("2026-11-25".into()), trim: String::new() };
-    Setup::new(Paper::named(paper).expect("a paper of the table"), heading)
+    PageSetup::new(Paper::named(paper).expect("a paper of the table"), heading)
 }

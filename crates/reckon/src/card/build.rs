@@ -1,19 +1,19 @@
 //! The build card: every step from bar to finished knife, in the order of the bench.
 
 use super::finish::names;
-use super::{Bench, Card, Figure, Line, Part, have, note, stated, step, told, worked};
+use super::{Card, CardContext, Figure, Line, Part, have, note, stated, step, worked, written};
 use super::{harden, sharpen, stock};
 use crate::HoleFigures;
-use crate::scribe::reference_words;
-use crate::tables::{MaterialKind, Origin};
+use crate::scribe::reference_label;
+use crate::tables::{MaterialKind, Provenance};
 use knife::Groove;
 use units::show_angle;
 
 /// More holes than these are not told one by one.
-const MOST_HOLES: usize = 12;
+const MAX_HOLES: usize = 12;
 
 /// The whole build.
-pub fn build_card(bench: &Bench<'_>) -> Card {
+pub fn build_card(bench: &CardContext<'_>) -> Card {
     let parts: [(&str, Vec<Line>); 15] = [
         ("Before you begin", before(bench)),
         ("Have at hand", at_hand(bench)),
@@ -36,11 +36,11 @@ pub fn build_card(bench: &Bench<'_>) -> Card {
     Card { parts: numbered.filter(|part| !part.lines.is_empty()).collect() }
 }
 
-fn cautions(bench: &Bench<'_>, keys: &[&str]) -> Vec<Line> {
+fn cautions(bench: &CardContext<'_>, keys: &[&str]) -> Vec<Line> {
     keys.iter().filter_map(|key| bench.caution(key)).collect()
 }
 
-fn before(bench: &Bench<'_>) -> Vec<Line> {
+fn before(bench: &CardContext<'_>) -> Vec<Line> {
     let mut lines = cautions(bench, &["check", "law"]);
     let stops = bench.reckoning.stops();
     if stops > 0 {
@@ -54,7 +54,7 @@ fn before(bench: &Bench<'_>) -> Vec<Line> {
     lines
 }
 
-fn at_hand(bench: &Bench<'_>) -> Vec<Line> {
+fn at_hand(bench: &CardContext<'_>) -> Vec<Line> {
     let (knife, reckoning) = (bench.knife, bench.reckoning);
     let stock = &knife.bar;
     let mut lines = vec![have(
@@ -69,7 +69,7 @@ fn at_hand(bench: &Bench<'_>) -> Vec<Line> {
     lines.extend(stock::lines(bench));
     let mut drills: Vec<String> =
         reckoning.holes.iter().map(|hole| drill_name(bench, hole)).collect();
-    drills.extend(reckoning.chain.as_ref().and_then(|chain| chain.cutting.drill.clone()));
+    drills.extend(reckoning.chain.as_ref().and_then(|chain| chain.drilling.drill.clone()));
     drills.sort();
     drills.dedup();
     if !drills.is_empty() {
@@ -100,15 +100,15 @@ fn at_hand(bench: &Bench<'_>) -> Vec<Line> {
     lines
 }
 
-fn drill_name(bench: &Bench<'_>, hole: &HoleFigures) -> String {
+fn drill_name(bench: &CardContext<'_>, hole: &HoleFigures) -> String {
     hole.drill.clone().unwrap_or_else(|| bench.length(hole.diameter_mm))
 }
 
-fn bar(bench: &Bench<'_>) -> Vec<Line> {
+fn bar(bench: &CardContext<'_>) -> Vec<Line> {
     let Some(figures) = &bench.reckoning.bar else {
         return vec![note("There is no outline yet: nothing can be cut.", [])];
     };
-    let margin = bench.worked(figures.margins.least_mm(), "least distance to edges and ends");
+    let margin = bench.worked(figures.margins.min_mm(), "least distance to edges and ends");
     let mut lines = vec![if figures.fits {
         step("The blank lies on the bar with {} to its edges and ends.", [margin])
     } else {
@@ -139,21 +139,21 @@ fn template() -> Vec<Line> {
     ]
 }
 
-fn mark_out(bench: &Bench<'_>) -> Vec<Line> {
+fn mark_out(bench: &CardContext<'_>) -> Vec<Line> {
     let words = format!(
         "Degrease, colour with marking fluid and let it dry. Scribe from the {} only: holes, plunge \
          and scale front.",
-        reference_words(bench.knife.bar.reference)
+        reference_label(bench.knife.bar.reference)
     );
     vec![step(&words, [])]
 }
 
-fn cut_out(bench: &Bench<'_>) -> Vec<Line> {
+fn cut_out(bench: &CardContext<'_>) -> Vec<Line> {
     let keys: &[&str] =
         if bench.reckoning.holes.is_empty() { &["eyes", "drilling", "unplug"] } else { &["eyes"] };
     let mut lines = cautions(bench, keys);
     let Some(chain) = &bench.reckoning.chain else { return lines };
-    let cutting = &chain.cutting;
+    let cutting = &chain.drilling;
     let drill = cutting.drill.clone().unwrap_or_else(|| bench.length(cutting.drill_mm));
     if !chain.holes.is_empty() {
         lines.push(step(
@@ -162,7 +162,7 @@ fn cut_out(bench: &Bench<'_>) -> Vec<Line> {
                 worked(chain.holes.len().to_string(), "evenly divided between corners"),
                 stated(drill),
                 bench.worked(cutting.pitch_mm(), "drill and bridge"),
-                bench.worked(cutting.off_mm(), "half a drill and what is left to file"),
+                bench.worked(cutting.offset_mm(), "half a drill and what is left to file"),
             ],
         ));
     }
@@ -179,7 +179,7 @@ fn cut_out(bench: &Bench<'_>) -> Vec<Line> {
     lines
 }
 
-fn profile(bench: &Bench<'_>) -> Vec<Line> {
+fn profile(bench: &CardContext<'_>) -> Vec<Line> {
     let mut lines = cautions(bench, &["grinder", "hearing", "sparks"]);
     lines.push(step("File or grind to the line, square to the face; check with the template.", []));
     if let Some(inside) = &bench.reckoning.inside {
@@ -200,7 +200,7 @@ fn profile(bench: &Bench<'_>) -> Vec<Line> {
 }
 
 /// The jimping as designed; nothing where there is none.
-fn jimping(bench: &Bench<'_>) -> Option<Line> {
+fn jimping(bench: &CardContext<'_>) -> Option<Line> {
     let figures = bench.reckoning.jimping.as_ref().filter(|own| !own.notches.is_empty())?;
     let groove = match figures.groove {
         Groove::Vee(angle_deg) => format!("a V of {}", show_angle(angle_deg, 0)),
@@ -219,7 +219,7 @@ fn jimping(bench: &Bench<'_>) -> Option<Line> {
 }
 
 /// The scallops as designed; nothing where there are none.
-fn scallops(bench: &Bench<'_>) -> Option<Line> {
+fn scallops(bench: &CardContext<'_>) -> Option<Line> {
     let figures = bench.reckoning.scallops.as_ref()?;
     let (above, below) = (figures.upper.places.len(), figures.lower.places.len());
     (above + below > 0).then(|| {
@@ -238,7 +238,7 @@ fn scallops(bench: &Bench<'_>) -> Option<Line> {
     })
 }
 
-fn drill(bench: &Bench<'_>) -> Vec<Line> {
+fn drill(bench: &CardContext<'_>) -> Vec<Line> {
     let (knife, reckoning) = (bench.knife, bench.reckoning);
     if reckoning.holes.is_empty() {
         return vec![note(
@@ -252,7 +252,7 @@ fn drill(bench: &Bench<'_>) -> Vec<Line> {
         [],
     ));
     lines.push(note("Each hole: drill, from the reference edge, from the reference end.", []));
-    for hole in reckoning.holes.iter().take(MOST_HOLES) {
+    for hole in reckoning.holes.iter().take(MAX_HOLES) {
         let scribed = reckoning.scribe.holes.iter().find(|scribed| scribed.number == hole.number);
         let Some(scribed) = scribed else { continue };
         let reference = knife.bar.reference;
@@ -266,15 +266,15 @@ fn drill(bench: &Bench<'_>) -> Vec<Line> {
             ],
         ));
     }
-    if reckoning.holes.len() > MOST_HOLES {
-        let more = worked((reckoning.holes.len() - MOST_HOLES).to_string(), "counted");
+    if reckoning.holes.len() > MAX_HOLES {
+        let more = worked((reckoning.holes.len() - MAX_HOLES).to_string(), "counted");
         lines.push(note("And {} more: see the drilling sheet.", [more]));
     }
     lines.push(step("Countersink lightly, both sides. Try every pin: it slips in by hand.", []));
     lines
 }
 
-fn bevels(bench: &Bench<'_>) -> Vec<Line> {
+fn bevels(bench: &CardContext<'_>) -> Vec<Line> {
     let Some((bevel, figures)) = bench.knife.bevel.zip(bench.reckoning.bevel.as_ref()) else {
         return vec![note("No bevels are stated yet.", [])];
     };
@@ -313,7 +313,7 @@ fn bevels(bench: &Bench<'_>) -> Vec<Line> {
     lines
 }
 
-fn finish(bench: &Bench<'_>) -> Vec<Line> {
+fn finish(bench: &CardContext<'_>) -> Vec<Line> {
     let ladders = &bench.reckoning.heat.ladders;
     let mut lines = cautions(bench, &["eyes"]);
     let Some(finish) = bench.knife.treatment.finish else {
@@ -323,17 +323,21 @@ fn finish(bench: &Bench<'_>) -> Vec<Line> {
     if finish == knife::Finish::Etched {
         lines.extend(bench.caution("acid"));
     }
-    if let Some(row) = bench.tables.finish(finish.words()) {
+    if let Some(row) = bench.tables.finish(finish.label()) {
         lines.push(step(
             "For {}: {}. {}",
-            [stated(finish.words()), names(&ladders.blade), told(row.words.clone(), &row.origin)],
+            [
+                stated(finish.label()),
+                names(&ladders.blade),
+                written(row.words.clone(), &row.origin),
+            ],
         ));
     }
     lines
 }
 
 /// The caution for the dust of the handle's material.
-pub(super) fn dust(bench: &Bench<'_>) -> Option<Line> {
+pub(super) fn dust(bench: &CardContext<'_>) -> Option<Line> {
     let name = bench.knife.handle.scales.as_deref();
     let material = name.and_then(|name| bench.tables.material(name));
     bench.caution(match material.map(|m| (m.kind, m.name.contains("glass"))) {
@@ -344,7 +348,7 @@ pub(super) fn dust(bench: &Bench<'_>) -> Option<Line> {
     })
 }
 
-fn handle(bench: &Bench<'_>) -> Vec<Line> {
+fn handle(bench: &CardContext<'_>) -> Vec<Line> {
     let (knife, ladders) = (bench.knife, &bench.reckoning.heat.ladders);
     if knife.scales.is_none() {
         return vec![note("No scales are stated yet.", [])];
@@ -360,9 +364,9 @@ fn handle(bench: &Bench<'_>) -> Vec<Line> {
     let line = bench.length(knife.handle.glue_mm());
     let line = match knife.handle.glue_mm {
         Some(_) => stated(line),
-        None => told(
+        None => written(
             line,
-            &Origin {
+            &Provenance {
                 source: "data sheets of two epoxy makers: best lap shear at 0.05 to 0.13 mm, read"
                     .to_owned(),
                 confidence: "medium-high".to_owned(),
@@ -383,7 +387,7 @@ fn handle(bench: &Bench<'_>) -> Vec<Line> {
     lines
 }
 
-fn done(bench: &Bench<'_>) -> Vec<Line> {
+fn done(bench: &CardContext<'_>) -> Vec<Line> {
     let knife = bench.knife;
     let mut lines = Vec::new();
     let grams = |g: f64, how| worked(bench.mass(g), how);

@@ -1,12 +1,12 @@
 //! The card of abrasives: from the surface that is there to the finish that is wanted.
 
-use super::{Basis, Bench, Figure, Line, LineKind, Part, note, step, told, worked};
+use super::{Basis, CardContext, Figure, Line, LineKind, Part, note, step, worked, written};
 use crate::heat::GritStep;
 use knife::Finish;
 use units::show_number;
 
 /// Finish of blade, scale fronts and handle.
-pub fn finish_parts(bench: &Bench<'_>) -> Vec<Part> {
+pub fn finish_parts(bench: &CardContext<'_>) -> Vec<Part> {
     let part = |title: &str, lines: Vec<Line>| Part { title: title.to_owned(), lines };
     vec![
         part("Blade before hardening", before(bench)),
@@ -35,7 +35,8 @@ fn rungs(steps: &[GritStep]) -> Vec<Line> {
         if own.is_empty() {
             continue;
         }
-        let figures: Vec<Figure> = own.iter().map(|grit| told(rung(grit), &grit.origin)).collect();
+        let figures: Vec<Figure> =
+            own.iter().map(|grit| written(rung(grit), &grit.origin)).collect();
         let list = vec!["{}"; figures.len()].join("; ");
         lines.push(step(&format!("On {words}: {list}."), figures));
     }
@@ -49,7 +50,7 @@ pub(super) fn names(steps: &[GritStep]) -> Figure {
     worked(names.join(", "), how)
 }
 
-fn before(bench: &Bench<'_>) -> Vec<Line> {
+fn before(bench: &CardContext<'_>) -> Vec<Line> {
     let mut lines = rungs(&bench.reckoning.heat.ladders.before);
     lines.push(note(
         "From {}, as filing leaves it, to {}. Last strokes along the blade.",
@@ -58,7 +59,7 @@ fn before(bench: &Bench<'_>) -> Vec<Line> {
     lines
 }
 
-fn blade(bench: &Bench<'_>) -> Vec<Line> {
+fn blade(bench: &CardContext<'_>) -> Vec<Line> {
     let mut lines: Vec<Line> = bench.caution("eyes").into_iter().collect();
     let Some(finish) = bench.knife.treatment.finish else {
         lines.push(note(
@@ -72,7 +73,7 @@ fn blade(bench: &Bench<'_>) -> Vec<Line> {
         lines.extend(bench.caution("acid"));
     }
     lines.extend(rungs(&bench.reckoning.heat.ladders.blade));
-    lines.extend(last(bench, finish.words()));
+    lines.extend(last(bench, finish.label()));
     lines.push(note(
         "Each grit across the one before, until its scratches are gone; a grit takes out scratches \
          up to {} times its size. Hard backing down to {} keeps flats and lines crisp.",
@@ -86,7 +87,7 @@ fn blade(bench: &Bench<'_>) -> Vec<Line> {
 }
 
 /// The grit a finish ends on, and how its last strokes go.
-fn last(bench: &Bench<'_>, name: &str) -> Option<Line> {
+fn last(bench: &CardContext<'_>, name: &str) -> Option<Line> {
     let row = bench.tables.finish(name)?;
     let grit = |um: f64| {
         let near = bench.tables.nearest_grit(crate::tables::GritSystem::P, um);
@@ -100,7 +101,7 @@ fn last(bench: &Bench<'_>, name: &str) -> Option<Line> {
     Some(Line::new(LineKind::Step, words, figures))
 }
 
-fn fronts(bench: &Bench<'_>) -> Vec<Line> {
+fn fronts(bench: &CardContext<'_>) -> Vec<Line> {
     let mut lines = vec![step(
         "Finish both front ends together, pinned as a pair, before they are glued: as fine as the \
          handle or finer, for they can't be reached afterwards.",
@@ -110,7 +111,7 @@ fn fronts(bench: &Bench<'_>) -> Vec<Line> {
     lines
 }
 
-fn handle(bench: &Bench<'_>) -> Vec<Line> {
+fn handle(bench: &CardContext<'_>) -> Vec<Line> {
     let mut lines: Vec<Line> = super::build::dust(bench).into_iter().collect();
     lines.extend(rungs(&bench.reckoning.heat.ladders.handle));
     lines.extend(last(bench, "handle"));

@@ -1,13 +1,13 @@
 //! The card for fire and oven: hardening and tempering.
 
-use super::{Bench, Figure, Line, LineKind, Part, band, note, step, told, worked};
-use crate::heat::{RoomFigures, SteelHeat, TemperCurve, circle_mm, oven_words};
+use super::{CardContext, Figure, Line, LineKind, Part, band, note, step, worked, written};
+use crate::heat::{ChamberFit, SteelHeat, TemperCurve, circle_mm, oven_setting};
 use crate::tables::Quench;
 use knife::{Heating, Temper};
 use units::{LengthUnit, Temperature, show_number};
 
 /// Hardening and tempering, with what is known of the steel first.
-pub fn heat_parts(bench: &Bench<'_>) -> Vec<Part> {
+pub fn heat_parts(bench: &CardContext<'_>) -> Vec<Part> {
     let part = |title: &str, lines: Vec<Line>| Part { title: title.to_owned(), lines };
     let mut parts = vec![
         part("The steel", steel(bench)),
@@ -22,12 +22,12 @@ pub fn heat_parts(bench: &Bench<'_>) -> Vec<Part> {
 }
 
 /// What is known of the steel: composition, and each source's hardness by temper.
-fn steel(bench: &Bench<'_>) -> Vec<Line> {
+fn steel(bench: &CardContext<'_>) -> Vec<Line> {
     let Some(steel) = &bench.reckoning.heat.steel else { return vec![unknown(bench)] };
     let mut lines = Vec::new();
     if let Some((words, origin)) = &steel.composition {
         let grade = super::stated(steel.grade.clone());
-        lines.push(note("{}, mass %: {}.", [grade, told(words.clone(), origin)]));
+        lines.push(note("{}, mass %: {}.", [grade, written(words.clone(), origin)]));
     }
     let shown = bench.reckoning.heat.chart.map_or((f64::MIN, f64::MAX), |chart| chart.0);
     for series in &steel.curve.series {
@@ -38,7 +38,7 @@ fn steel(bench: &Bench<'_>) -> Vec<Line> {
         });
         let text = points.collect::<Vec<_>>().join("; ");
         if !text.is_empty() {
-            lines.push(note("HRC after tempering at: {}.", [told(text, &series.origin)]));
+            lines.push(note("HRC after tempering at: {}.", [written(text, &series.origin)]));
         }
     }
     if let Some((near, curve)) = &steel.compare {
@@ -52,16 +52,21 @@ fn steel(bench: &Bench<'_>) -> Vec<Line> {
 }
 
 /// A near grade's band beside this one's own, where they lie farthest apart.
-fn compare(bench: &Bench<'_>, steel: &SteelHeat, near: &str, curve: &TemperCurve) -> Option<Line> {
+fn compare(
+    bench: &CardContext<'_>,
+    steel: &SteelHeat,
+    near: &str,
+    curve: &TemperCurve,
+) -> Option<Line> {
     let heat_c = (steel.curve.stations_c().into_iter().chain(curve.stations_c()))
         .filter(|heat| curve.at(*heat).is_some())
         .max_by(|a, b| apart(steel, curve, *a).total_cmp(&apart(steel, curve, *b)))?;
     let origin = &curve.series.first()?.origin;
     let band_there = curve.at(heat_c)?;
     let figures = vec![
-        told(near.to_owned(), origin),
-        told(band(band_there), origin),
-        told(own_heat(heat_c, bench), origin),
+        written(near.to_owned(), origin),
+        written(band(band_there), origin),
+        written(own_heat(heat_c, bench), origin),
     ];
     let words = "A table for {}, which is near to it, gives {} at {}: test a piece.";
     if steel.curve.is_weak() {
@@ -77,7 +82,7 @@ fn apart(steel: &SteelHeat, curve: &TemperCurve, heat_c: f64) -> f64 {
     both.map_or(0.0, |(a, b)| (a.0 - b.0).abs().max((a.1 - b.1).abs()))
 }
 
-fn unknown(bench: &Bench<'_>) -> Line {
+fn unknown(bench: &CardContext<'_>) -> Line {
     let grade = bench.knife.bar.grade.trim();
     let grade = if grade.is_empty() { "this steel" } else { grade };
     note(
@@ -88,7 +93,7 @@ fn unknown(bench: &Bench<'_>) -> Line {
 }
 
 /// A heat in the knife's own scale alone.
-fn own_heat(celsius: f64, bench: &Bench<'_>) -> String {
+fn own_heat(celsius: f64, bench: &CardContext<'_>) -> String {
     match bench.knife.unit {
         LengthUnit::Millimetre => format!("{} °C", show_number(celsius, 0)),
         LengthUnit::Inch => {
@@ -100,7 +105,7 @@ fn own_heat(celsius: f64, bench: &Bench<'_>) -> String {
 
 /// The hardening heats, hardness as quenched and what each source adds: the figures that the
 /// steps below call by name.
-fn hardening_heat(bench: &Bench<'_>, steel: &SteelHeat) -> Line {
+fn hardening_heat(bench: &CardContext<'_>, steel: &SteelHeat) -> Line {
     let mut words = Vec::new();
     let mut figures: Vec<Figure> = Vec::new();
     for row in &steel.hardening {
@@ -111,14 +116,14 @@ fn hardening_heat(bench: &Bench<'_>, steel: &SteelHeat) -> Line {
         if !row.remark.is_empty() {
             text += &format!(" ({})", row.remark);
         }
-        figures.push(told(text, &row.origin));
+        figures.push(written(text, &row.origin));
         words.push("{}");
     }
     note(&format!("Its hardening heat: {}.", words.join("; or ")), figures)
 }
 
 /// What to do from the cold blade to the hard one.
-pub(super) fn harden(bench: &Bench<'_>) -> Vec<Line> {
+pub(super) fn harden(bench: &CardContext<'_>) -> Vec<Line> {
     let heat = &bench.reckoning.heat;
     let Some(steel) = heat.steel.as_ref().filter(|steel| !steel.hardening.is_empty()) else {
         let mut lines = cautions(bench, &["hot-work", "gas", "hot-steel"]);
@@ -152,7 +157,7 @@ pub(super) fn harden(bench: &Bench<'_>) -> Vec<Line> {
             [bench.stated(bevel.edge_thickness_mm)],
         ));
     }
-    let rooms = heat.rooms.iter().filter(|room| !(steel.needs_oven && room.name == "forge"));
+    let rooms = heat.chambers.iter().filter(|room| !(steel.needs_oven && room.name == "forge"));
     lines.extend(rooms.map(|room| fits(bench, room)));
     if steel.needs_oven {
         lines.extend(bench.caution("air-steel"));
@@ -178,19 +183,19 @@ pub(super) fn harden(bench: &Bench<'_>) -> Vec<Line> {
     lines
 }
 
-fn cautions(bench: &Bench<'_>, keys: &[&str]) -> Vec<Line> {
+fn cautions(bench: &CardContext<'_>, keys: &[&str]) -> Vec<Line> {
     keys.iter().filter_map(|key| bench.caution(key)).collect()
 }
 
-fn fits(bench: &Bench<'_>, room: &RoomFigures) -> Line {
-    let goes = if room.goes_in { "goes in" } else { "does NOT go in with its clearance" };
+fn fits(bench: &CardContext<'_>, room: &ChamberFit) -> Line {
+    let goes = if room.fits { "goes in" } else { "does NOT go in with its clearance" };
     let long = if room.spare_mm < 0.0 { "move it to and fro" } else { "all of it is in the heat" };
     let long = if room.name == "forge" { format!("; {long}") } else { String::new() };
     let circle = worked(
         bench.length(circle_mm(room.piece)),
         "circle around width and thickness: √(width² + thickness²)",
     );
-    let around = bench.worked(room.around_mm, "half of opening less circle");
+    let around = bench.worked(room.circle_mm, "half of opening less circle");
     let spare = bench.worked(room.spare_mm, "inside length less the piece's");
     let volume = worked(bench.litres(room.litres), "inside section times inside length");
     let words = format!(
@@ -202,7 +207,7 @@ fn fits(bench: &Bench<'_>, room: &RoomFigures) -> Line {
 }
 
 /// By eye and magnet: no further than the steel's own range.
-fn forge(bench: &Bench<'_>) -> Vec<Line> {
+fn forge(bench: &CardContext<'_>) -> Vec<Line> {
     let mut lines = vec![step(
         "Open forge: heat slowly and evenly, thick parts first, the tip last and never longest. \
          Touch it to a magnet: iron lets go at {}. That is only the floor.",
@@ -216,23 +221,23 @@ fn forge(bench: &Bench<'_>) -> Vec<Line> {
             "By eye: {} hotter than where the magnet lets go, and no hotter: there this steel's own \
              hardening heat ends. More heat coarsens the grain; a coarse blade is brittle, and \
              cracks in the quench.",
-            [told(above, &row.origin)],
+            [written(above, &row.origin)],
         ));
     }
     lines
 }
 
 /// How long it is held at its hardening heat.
-fn soak(bench: &Bench<'_>, steel: &SteelHeat, in_forge: bool) -> Line {
+fn soak(bench: &CardContext<'_>, steel: &SteelHeat, in_forge: bool) -> Line {
     let told_soak = steel.hardening.iter().find_map(|row| row.soak_min.as_ref());
     let figure = match told_soak {
         Some(soak) => {
             let (low, high) = soak.range;
-            let origin = crate::tables::Origin {
+            let origin = crate::tables::Provenance {
                 source: soak.source.clone(),
                 confidence: "low-medium".to_owned(),
             };
-            told(format!("{}–{} min", show_number(low, 0), show_number(high, 0)), &origin)
+            written(format!("{}–{} min", show_number(low, 0), show_number(high, 0)), &origin)
         }
         None if steel.needs_oven => {
             return step("Soak: as long as your steel maker's data sheet says.", []);
@@ -249,7 +254,7 @@ fn soak(bench: &Bench<'_>, steel: &SteelHeat, in_forge: bool) -> Line {
 }
 
 /// Every quench that the steel's sources name, each with its caution, quantity and warmth.
-fn quenching(bench: &Bench<'_>, steel: &SteelHeat) -> Vec<Line> {
+fn quenching(bench: &CardContext<'_>, steel: &SteelHeat) -> Vec<Line> {
     let quenches = steel.quenches();
     let several = quenches.len() > 1;
     let mut lines = Vec::new();
@@ -269,7 +274,7 @@ fn quenching(bench: &Bench<'_>, steel: &SteelHeat) -> Vec<Line> {
     lines
 }
 
-fn in_air(bench: &Bench<'_>, other: bool) -> Vec<Line> {
+fn in_air(bench: &CardContext<'_>, other: bool) -> Vec<Line> {
     let mut lines: Vec<Line> = bench.caution("air").into_iter().collect();
     lines.push(step(
         if other {
@@ -284,7 +289,7 @@ fn in_air(bench: &Bench<'_>, other: bool) -> Vec<Line> {
     lines
 }
 
-fn in_water(bench: &Bench<'_>, other: bool) -> Vec<Line> {
+fn in_water(bench: &CardContext<'_>, other: bool) -> Vec<Line> {
     let mut lines: Vec<Line> = bench.caution("water").into_iter().collect();
     let mut figures = Vec::new();
     let start = if other {
@@ -299,7 +304,7 @@ fn in_water(bench: &Bench<'_>, other: bool) -> Vec<Line> {
     match kg.zip(share) {
         Some((kg, share)) => {
             words += " {} of it at least for this blade's mass, at {}:";
-            figures.push(told(bench.litres(kg * share.range.0), &share.origin));
+            figures.push(written(bench.litres(kg * share.range.0), &share.origin));
         }
         None => words += " A tank deep enough for the whole blade, at {}:",
     }
@@ -309,24 +314,24 @@ fn in_water(bench: &Bench<'_>, other: bool) -> Vec<Line> {
     lines
 }
 
-fn in_oil(bench: &Bench<'_>, quench: Quench, first: bool) -> Vec<Line> {
+fn in_oil(bench: &CardContext<'_>, quench: Quench, first: bool) -> Vec<Line> {
     let heat = &bench.reckoning.heat;
     let mut lines: Vec<Line> = bench.caution("oil").into_iter().collect();
     if let Some((litres, row)) = heat.oil_l.zip(bench.tables.practice("oil-share")) {
-        let tank = heat.rooms.iter().find(|room| room.name == "quench tank");
+        let tank = heat.chambers.iter().find(|room| room.name == "quench tank");
         let short = tank.is_some_and(|tank| tank.litres < litres);
         let short = if short { " YOUR TANK HOLDS LESS." } else { "" };
         let words = format!(
             "Oil for this blade's mass: {{}} at least, deep enough for the whole blade; more stays \
              cooler.{short}"
         );
-        lines.push(step(&words, [told(bench.litres(litres), &row.origin)]));
+        lines.push(step(&words, [written(bench.litres(litres), &row.origin)]));
     }
     let start = if first { "A thin blade goes into" } else { "Quench in" };
     let words = format!(
         "{start} {}, warmed to {{}}: straight down, edge or tip first, moved to and fro along the \
          blade only. Every blade warms it: never hotter than {{}}, whatever its flash point.",
-        quench.words()
+        quench.label()
     );
     lines.push(step(&words, [bench.practice("oil-warmth"), bench.practice("oil-ceiling")]));
     lines.push(step(
@@ -352,7 +357,7 @@ fn file_test(steel: &SteelHeat) -> Line {
 }
 
 /// What to do from the hard blade to the tempered one.
-pub(super) fn temper(bench: &Bench<'_>) -> Vec<Line> {
+pub(super) fn temper(bench: &CardContext<'_>) -> Vec<Line> {
     let steel = bench.reckoning.heat.steel.as_ref();
     let oily = steel.is_none_or(|steel| steel.quenches().iter().any(|quench| quench.is_oil()));
     let mut lines: Vec<Line> = bench.caution("temper-oven").filter(|_| oily).into_iter().collect();
@@ -375,7 +380,7 @@ pub(super) fn temper(bench: &Bench<'_>) -> Vec<Line> {
     lines
 }
 
-fn chosen(bench: &Bench<'_>) -> Vec<Line> {
+fn chosen(bench: &CardContext<'_>) -> Vec<Line> {
     let heat = &bench.reckoning.heat;
     let mut lines = Vec::new();
     let origin = heat.steel.as_ref().and_then(|steel| steel.advice().origin());
@@ -385,21 +390,21 @@ fn chosen(bench: &Bench<'_>) -> Vec<Line> {
             lines.extend(brittle(bench));
         }
         (Some(Ok(temper)), Some(Temper::Hardness(hrc)), Some(origin)) => {
-            let wanted = super::stated(format!("{} HRC", show_number(hrc, 1)));
-            let heats = oven_words(temper.heats_c, bench.knife.unit);
+            let expected = super::stated(format!("{} HRC", show_number(hrc, 1)));
+            let heats = oven_setting(temper.heats_c, bench.knife.unit);
             lines.push(step(
                 "Wanted: {}. By the tables at {}. Begin at the cooler end, which gives {}; test, \
                  and temper again a little hotter if it chips. It can't be made harder again.",
-                [wanted, told(heats, origin), told(band(temper.swung_hrc), origin)],
+                [expected, written(heats, origin), written(band(temper.swing_hrc), origin)],
             ));
             lines.extend(kitchen(bench, temper.heats_c.0));
             lines.extend(brittle(bench));
         }
         (Some(Ok(temper)), Some(Temper::Heat(celsius)), Some(origin)) => {
             let heat = Temperature::celsius(celsius);
-            let wanted = super::stated(bench.heats(heat, heat));
-            let hrc = told(band(temper.swung_hrc), origin);
-            lines.push(step("Temper at {}: by the tables {}.", [wanted, hrc]));
+            let expected = super::stated(bench.heats(heat, heat));
+            let hrc = written(band(temper.swing_hrc), origin);
+            lines.push(step("Temper at {}: by the tables {}.", [expected, hrc]));
             lines.extend(kitchen(bench, celsius));
             lines.extend(brittle(bench));
         }
@@ -407,13 +412,14 @@ fn chosen(bench: &Bench<'_>) -> Vec<Line> {
     }
     if let Some(steel) = &heat.steel {
         if let Some(avoid) = steel.avoid() {
-            let origin = crate::tables::Origin {
+            let origin = crate::tables::Provenance {
                 source: avoid.source.clone(),
                 confidence: "medium".to_owned(),
             };
             let range = bench
                 .heats(Temperature::celsius(avoid.range.0), Temperature::celsius(avoid.range.1));
-            lines.push(note("Keep this steel out of {} when tempering.", [told(range, &origin)]));
+            lines
+                .push(note("Keep this steel out of {} when tempering.", [written(range, &origin)]));
         }
         if bench.knife.treatment.heating != Some(Heating::Oven)
             && origin.is_some()
@@ -429,12 +435,12 @@ fn chosen(bench: &Bench<'_>) -> Vec<Line> {
 }
 
 /// That the temper lies, or may be led, where the steel loses toughness; what to choose instead.
-fn brittle(bench: &Bench<'_>) -> Option<Line> {
+fn brittle(bench: &CardContext<'_>) -> Option<Line> {
     let temper = bench.reckoning.heat.brittle(bench.knife.treatment.temper)?;
     let (low, high) = temper.range_c;
     let row = bench.tables.practice("temper-brittle")?;
     let range = bench.heats(Temperature::celsius(low), Temperature::celsius(high));
-    let mut figures = vec![told(range, &row.origin)];
+    let mut figures = vec![written(range, &row.origin)];
     let mut words = "Between {} plain carbon and low-alloy steels lose toughness (temper \
                      embrittlement): the blade gets softer and yet more brittle."
         .to_owned();
@@ -449,7 +455,7 @@ fn brittle(bench: &Bench<'_>) -> Option<Line> {
     match there {
         Some((hrc, origin)) => {
             words += ", where this steel keeps {} or more.";
-            figures.push(told(band(hrc), &origin));
+            figures.push(written(band(hrc), &origin));
         }
         None => words += ".",
     }
@@ -457,7 +463,7 @@ fn brittle(bench: &Bench<'_>) -> Option<Line> {
 }
 
 /// As long as nothing is chosen: what many take, and what the tables say of it.
-fn usual(bench: &Bench<'_>) -> Vec<Line> {
+fn usual(bench: &CardContext<'_>) -> Vec<Line> {
     let Some(steel) = &bench.reckoning.heat.steel else { return vec![unknown(bench)] };
     let advice = steel.advice();
     let (Some(origin), false) = (advice.origin(), steel.curve.is_empty()) else {
@@ -475,13 +481,16 @@ fn usual(bench: &Bench<'_>) -> Vec<Line> {
         return vec![step(
             "No hardness is chosen yet: take the temper from its data sheet. The tables begin at \
              {}, which leaves {}.",
-            [told(oven_words((cool, cool), bench.knife.unit), &origin), told(band(hrc), &origin)],
+            [
+                written(oven_setting((cool, cool), bench.knife.unit), &origin),
+                written(band(hrc), &origin),
+            ],
         )];
     }
     let usual = bench.tables.practice("temper-usual");
     let at = usual.map(|row| row.heats_c().0);
-    let there = at.and_then(|celsius| advice.about(celsius, swing_c));
-    let hrc = there.map(|hrc| told(band(hrc), &origin));
+    let there = at.and_then(|celsius| advice.band_within(celsius, swing_c));
+    let hrc = there.map(|hrc| written(band(hrc), &origin));
     hrc.map(|hrc| {
         step(
             "No hardness is chosen yet. Many temper a first blade at {}: for this steel that gives \
@@ -494,10 +503,10 @@ fn usual(bench: &Bench<'_>) -> Vec<Line> {
 }
 
 /// Whether a kitchen oven goes so far.
-fn kitchen(bench: &Bench<'_>, celsius: f64) -> Option<Line> {
-    let most = bench.tables.practice("kitchen-oven")?;
-    let most_c = Temperature::fahrenheit(most.range.0).to_celsius();
-    (celsius > most_c).then(|| {
+fn kitchen(bench: &CardContext<'_>, celsius: f64) -> Option<Line> {
+    let max = bench.tables.practice("kitchen-oven")?;
+    let max_c = Temperature::fahrenheit(max.range.0).to_celsius();
+    (celsius > max_c).then(|| {
         note(
             "A kitchen oven goes up to about {}: this temper needs a heat-treating oven.",
             [bench.practice("kitchen-oven")],
@@ -506,7 +515,7 @@ fn kitchen(bench: &Bench<'_>, celsius: f64) -> Option<Line> {
 }
 
 /// Plain figures for those who build a chamber.
-fn bricks(bench: &Bench<'_>) -> Vec<Line> {
+fn bricks(bench: &CardContext<'_>) -> Vec<Line> {
     let figure = |key: &str| bench.tables.practice(key).map(|row| row.range.0);
     let (Some(bore), Some(long), Some(back)) =
         (figure("brick-chamber"), figure("brick-length"), figure("burner-back"))

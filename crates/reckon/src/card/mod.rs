@@ -15,7 +15,7 @@ pub use harden::heat_parts;
 pub use sharpen::sharpen_part;
 
 use crate::Reckoning;
-use crate::tables::{Origin, Practice, Tables};
+use crate::tables::{Practice, Provenance, Tables};
 use knife::Knife;
 use units::{LengthUnit, Temperature, show_number};
 
@@ -25,9 +25,9 @@ pub enum Basis {
     /// The maker stated it.
     Stated,
     /// It was worked out, in words.
-    Worked(&'static str),
+    Computed(&'static str),
     /// A row of a table.
-    Table(Origin),
+    Table(Provenance),
 }
 
 impl Basis {
@@ -49,9 +49,9 @@ pub struct Figure {
 
 /// A piece of a line.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Piece {
+pub enum Span {
     /// Words, without a digit.
-    Words(String),
+    Text(String),
     /// A figure, or a sentence of a table.
     Figure(Figure),
 }
@@ -62,7 +62,7 @@ pub enum LineKind {
     /// Something to do: it has a box to tick.
     Step,
     /// Something to have at hand.
-    Have,
+    Prepare,
     /// Something to know.
     Note,
     /// Something to mind.
@@ -75,7 +75,7 @@ pub struct Line {
     /// What it is for.
     pub kind: LineKind,
     /// Its words and figures.
-    pub pieces: Vec<Piece>,
+    pub spans: Vec<Span>,
 }
 
 /// A part of a card.
@@ -101,14 +101,14 @@ impl Line {
         let mut pieces = Vec::new();
         for (i, words) in words.split("{}").enumerate() {
             if i > 0 {
-                pieces.extend(figures.next().map(Piece::Figure));
+                pieces.extend(figures.next().map(Span::Figure));
             }
             if !words.is_empty() {
-                pieces.push(Piece::Words(words.to_owned()));
+                pieces.push(Span::Text(words.to_owned()));
             }
         }
         debug_assert!(figures.next().is_none(), "a figure without a place: {words}");
-        Self { kind, pieces }
+        Self { kind, spans: pieces }
     }
 
     /// The line with its marks: `*` after what is common practice, `[n]` after what stands in the
@@ -128,10 +128,10 @@ impl Line {
         };
         let figures: Vec<&Figure> = self.figures().collect();
         let mut seen = 0;
-        for piece in &self.pieces {
+        for piece in &self.spans {
             match piece {
-                Piece::Words(words) => text += words,
-                Piece::Figure(figure) => {
+                Span::Text(words) => text += words,
+                Span::Figure(figure) => {
                     seen += 1;
                     text += &figure.text;
                     if figures.get(seen).is_none_or(|next| next.basis != figure.basis) {
@@ -145,9 +145,9 @@ impl Line {
 
     /// Its figures.
     pub fn figures(&self) -> impl Iterator<Item = &Figure> {
-        self.pieces.iter().filter_map(|piece| match piece {
-            Piece::Figure(figure) => Some(figure),
-            Piece::Words(_) => None,
+        self.spans.iter().filter_map(|piece| match piece {
+            Span::Figure(figure) => Some(figure),
+            Span::Text(_) => None,
         })
     }
 }
@@ -180,7 +180,7 @@ impl Card {
 
 /// What a card is written from.
 #[derive(Clone, Copy)]
-pub struct Bench<'a> {
+pub struct CardContext<'a> {
     /// The knife.
     pub knife: &'a Knife,
     /// What follows from it.
@@ -189,7 +189,7 @@ pub struct Bench<'a> {
     pub tables: &'a Tables,
 }
 
-impl Bench<'_> {
+impl CardContext<'_> {
     /// A length in the knife's unit.
     fn length(&self, length_mm: f64) -> String {
         match self.knife.unit {
@@ -203,10 +203,7 @@ impl Bench<'_> {
 
     /// A place to scribe, as exactly as the drilling sheet tells it.
     fn place(&self, length_mm: f64) -> Figure {
-        let text = match self.knife.unit {
-            LengthUnit::Millimetre => units::show_mm(length_mm, 2),
-            LengthUnit::Inch => units::show_inch(length_mm, 3),
-        };
+        let text = units::show_decimal(length_mm, self.knife.unit, (2, 3));
         worked(text, "as placed on the bar")
     }
 
@@ -331,10 +328,10 @@ fn stated(text: impl Into<String>) -> Figure {
 }
 
 fn worked(text: impl Into<String>, how: &'static str) -> Figure {
-    Figure { text: text.into(), basis: Basis::Worked(how) }
+    Figure { text: text.into(), basis: Basis::Computed(how) }
 }
 
-fn told(text: impl Into<String>, origin: &Origin) -> Figure {
+fn written(text: impl Into<String>, origin: &Provenance) -> Figure {
     Figure { text: text.into(), basis: Basis::Table(origin.clone()) }
 }
 
@@ -347,7 +344,7 @@ fn note(words: &str, figures: impl IntoIterator<Item = Figure>) -> Line {
 }
 
 fn have(words: &str, figures: impl IntoIterator<Item = Figure>) -> Line {
-    Line::new(LineKind::Have, words, figures)
+    Line::new(LineKind::Prepare, words, figures)
 }
 
 /// Two heats, in the scale asked for first: `1475–1510 °F (802–821 °C)`.
@@ -362,7 +359,7 @@ fn both_heats(low: Temperature, high: Temperature, fahrenheit: bool) -> String {
 }
 
 /// A band of hardness, rounded outward to halves: `60.5–62 HRC`.
-pub fn hardness_words(hrc: (f64, f64)) -> String {
+pub fn hardness_band(hrc: (f64, f64)) -> String {
     band(hrc)
 }
 

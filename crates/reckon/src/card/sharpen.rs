@@ -1,16 +1,16 @@
 //! The card for the stones.
 
-use super::{Bench, Line, Part, note, step, worked};
+use super::{CardContext, Line, Part, note, step, worked};
 use crate::heat::StoneStep;
 use knife::GroundSides;
 use units::show_angle;
 
 /// Sharpening: angle, edge, spine height, stones.
-pub fn sharpen_part(bench: &Bench<'_>) -> Part {
+pub fn sharpen_part(bench: &CardContext<'_>) -> Part {
     Part { title: "Sharpening".to_owned(), lines: lines(bench) }
 }
 
-pub(super) fn lines(bench: &Bench<'_>) -> Vec<Line> {
+pub(super) fn lines(bench: &CardContext<'_>) -> Vec<Line> {
     let mut lines = Vec::new();
     let Some(stone) = &bench.reckoning.heat.stone else {
         lines.push(note(
@@ -58,22 +58,22 @@ const RAISED: &str = "stone's length times sin b";
 const FACET: &str = "where the sharpening plane meets the bevel: height / cos b";
 
 /// One angle of several, in a line.
-fn to_choose(bench: &Bench<'_>, at: &StoneStep) -> Line {
+fn to_choose(bench: &CardContext<'_>, at: &StoneStep) -> Line {
     let angle = worked(show_angle(at.angle_deg, 1), "one of a row to choose from");
     let mut figures = vec![angle];
-    let told = [("block", at.spine_mm, BLOCK), ("stone", at.raise_mm, RAISED)];
-    let told = told.into_iter().chain([("facet", at.facet_mm, FACET)]);
-    let told: Vec<String> = told
+    let message = [("block", at.spine_mm, BLOCK), ("stone", at.raise_mm, RAISED)];
+    let message = message.into_iter().chain([("facet", at.facet_mm, FACET)]);
+    let message: Vec<String> = message
         .filter_map(|(name, mm, how)| {
             figures.push(bench.worked(mm?, how));
             Some(format!("{name} {{}}"))
         })
         .collect();
     // A choice, not something to do: it has no box.
-    note(&format!("{{}}: {}.", told.join(", ")), figures)
+    note(&format!("{{}}: {}.", message.join(", ")), figures)
 }
 
-fn at_stone(bench: &Bench<'_>, at: &StoneStep) -> Line {
+fn at_stone(bench: &CardContext<'_>, at: &StoneStep) -> Line {
     let one_face = bench.knife.bevel.is_some_and(|bevel| bevel.sides != GroundSides::Both);
     let side = if one_face { "on the ground face" } else { "a side" };
     let mut words = format!("{{}} {side}:");

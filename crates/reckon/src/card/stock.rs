@@ -1,11 +1,11 @@
 //! What to have for the handle: blocks, liners, rod, glue.
 
-use super::{Bench, Figure, Line, have, stated, worked};
+use super::{CardContext, Figure, Line, have, stated, worked};
 use crate::{Block, PiecePart, PinKind, RodFigures, ScalePiece};
 use knife::Bolster;
 use units::show_number;
 
-pub(super) fn lines(bench: &Bench<'_>) -> Vec<Line> {
+pub(super) fn lines(bench: &CardContext<'_>) -> Vec<Line> {
     let (knife, reckoning) = (bench.knife, bench.reckoning);
     let (Some(scales), Some(fit)) = (&reckoning.scales, &reckoning.fit) else {
         return Vec::new();
@@ -49,7 +49,7 @@ pub(super) fn lines(bench: &Bench<'_>) -> Vec<Line> {
 }
 
 /// A rough block; its words end before its size.
-fn block(bench: &Bench<'_>, words: &str, material: Figure, piece: &ScalePiece) -> Line {
+fn block(bench: &CardContext<'_>, words: &str, material: Figure, piece: &ScalePiece) -> Line {
     let allowance = match bench.knife.handle.allowance_mm {
         Some(mm) => bench.stated(mm),
         None => bench.practice("block-room"),
@@ -63,7 +63,7 @@ fn block(bench: &Bench<'_>, words: &str, material: Figure, piece: &ScalePiece) -
 }
 
 /// Rod, tube or screws of one diameter.
-fn rod(bench: &Bench<'_>, stock: &RodFigures) -> Line {
+fn rod(bench: &CardContext<'_>, stock: &RodFigures) -> Line {
     let handle = &bench.knife.handle;
     let proud = match handle.proud_mm {
         Some(mm) => bench.stated(mm),

@@ -32,7 +32,7 @@ fn shop() -> Shop {
 fn cards(knife: &Knife) -> Vec<Card> {
     let tables = Tables::built_in();
     let reckoning = reckon(knife, &shop(), tables);
-    let bench = Bench { knife, reckoning: &reckoning, tables };
+    let bench = CardContext { knife, reckoning: &reckoning, tables };
     vec![
         Card { parts: heat_parts(&bench) },
         Card { parts: finish_parts(&bench) },
@@ -87,19 +87,19 @@ fn every_figure_on_every_card_rests_on_something() {
     for knife in knives() {
         for card in cards(&knife) {
             for line in card.parts.iter().flat_map(|part| &part.lines) {
-                for piece in &line.pieces {
+                for piece in &line.spans {
                     match piece {
-                        Piece::Words(words) => {
+                        Span::Text(words) => {
                             assert!(!words.contains(|c: char| c.is_numeric()), "{words}");
                             assert!(!words.contains(['{', '}']), "{words}");
                         }
-                        Piece::Figure(figure) => {
+                        Span::Figure(figure) => {
                             figures += 1;
                             assert!(!figure.text.trim().is_empty(), "{line:?}");
                             assert!(!figure.text.contains("NaN"), "{line:?}");
                             match &figure.basis {
                                 Basis::Stated => {}
-                                Basis::Worked(how) => assert!(how.len() > 5, "{figure:?}"),
+                                Basis::Computed(how) => assert!(how.len() > 5, "{figure:?}"),
                                 Basis::Table(origin) => {
                                     assert!(origin.source.len() > 8, "{figure:?}");
                                     assert!(!origin.confidence.is_empty(), "{figure:?}");
@@ -177,10 +177,10 @@ fn the_hand_cue_ends_where_the_steels_own_range_ends() {
 }
 
 /// All that is told of fire and oven, on both cards.
-fn told(knife: &Knife) -> (HeatFigures, String) {
+fn message(knife: &Knife) -> (HeatFigures, String) {
     let tables = Tables::built_in();
     let reckoning = reckon(knife, &shop(), tables);
-    let bench = Bench { knife, reckoning: &reckoning, tables };
+    let bench = CardContext { knife, reckoning: &reckoning, tables };
     let mut parts = heat_parts(&bench);
     parts.extend(build_card(&bench).parts);
     let card = Card { parts };
@@ -218,7 +218,7 @@ fn every_card_of_every_grade_keeps_to_its_own_rows() {
                 knife.bar.grade = steel.grade.clone();
                 knife.treatment.heating = heating;
                 knife.treatment.temper = temper;
-                let (heat, text) = told(&knife);
+                let (heat, text) = message(&knife);
                 let has = |words: &str| text.contains(words);
                 let name = format!("{} {heating:?} {temper:?}: {text}", steel.grade);
                 // The cue never leaves the steel's own range.
@@ -284,7 +284,7 @@ fn the_build_goes_in_the_order_of_the_bench() {
     knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.0 });
     let tables = Tables::built_in();
     let reckoning = reckon(&knife, &shop(), tables);
-    let card = build_card(&Bench { knife: &knife, reckoning: &reckoning, tables });
+    let card = build_card(&CardContext { knife: &knife, reckoning: &reckoning, tables });
     let at = |title: &str| card.parts.iter().position(|part| part.title == title).unwrap();
     let order = [
         "Mark out",
@@ -318,7 +318,7 @@ fn the_build_goes_in_the_order_of_the_bench() {
         ..Bevel::default()
     });
     let reckoning = reckon(&knife, &shop(), tables);
-    let part = sharpen_part(&Bench { knife: &knife, reckoning: &reckoning, tables });
+    let part = sharpen_part(&CardContext { knife: &knife, reckoning: &reckoning, tables });
     let boxes = part.lines.iter().filter(|line| line.kind == LineKind::Step);
     assert_eq!(boxes.count(), 1, "the stones alone: {part:?}");
     let last = part.lines.last().unwrap();
@@ -371,10 +371,10 @@ fn the_handles_parts_are_listed_as_they_are_cut() {
     };
     let tables = Tables::built_in();
     let reckoning = reckon(&knife, &shop(), tables);
-    let card = build_card(&Bench { knife: &knife, reckoning: &reckoning, tables });
+    let card = build_card(&CardContext { knife: &knife, reckoning: &reckoning, tables });
     let lines: Vec<String> =
         card.parts.iter().flat_map(|part| &part.lines).map(|line| line.text(&[])).collect();
-    for wanted in [
+    for expected in [
         "Front bolsters: two of nickel, rough 18.00 mm × 38.0 mm × 6.00 mm, which is 4.00 mm more",
         "Right scale: one of sugar maple, rough 78.0 mm × 38.0 mm",
         "Left scale: one of black walnut, rough 78.0 mm × 38.0 mm",
@@ -382,6 +382,6 @@ fn the_handles_parts_are_listed_as_they_are_cut() {
         "Pins: 1 of material not chosen, 4.00 mm thick, each 20.6 mm long, 1.50 mm*",
         "Tubes: 1 of material not chosen, 4.00 mm thick with a bore of 3.00 mm, each 20.6 mm",
     ] {
-        assert!(lines.iter().any(|line| line.starts_with(wanted)), "{wanted}: {lines:#?}");
+        assert!(lines.iter().any(|line| line.starts_with(expected)), "{expected}: {lines:#?}");
     }
 }

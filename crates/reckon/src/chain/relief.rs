@@ -6,10 +6,10 @@
 //! ends where the saw would come nearer to the outline than the leave. A hollow into which no
 //! such cut leads gets none.
 
-use super::Ground;
+use super::BarSpace;
 use crate::shop::Shop;
 use kurbo::{Point, Vec2};
-use outline::{Hollow, Outline};
+use outline::{Concavity, Outline};
 
 /// Hollows shallower than this need no cut: a saw follows them (own choice), mm.
 const SHALLOW_MM: f64 = 2.0;
@@ -18,7 +18,7 @@ const LEANS_DEG: [f64; 9] = [0.0, 10.0, -10.0, 20.0, -20.0, 30.0, -30.0, 40.0, -
 /// Width of a hacksaw's cut, for a shop without a saw, mm (common practice, no source).
 const KERF_MM: f64 = 1.0;
 /// So many hollows times stretches of outline are not cut into one by one.
-const MOST_LOOKS: usize = 1_000_000;
+const MAX_EVALUATIONS: usize = 1_000_000;
 /// No step along a cut is shorter than this, mm.
 const STEP_MM: f64 = 0.02;
 
@@ -42,28 +42,28 @@ impl SawCut {
 
 /// The width of the cut of the narrowest saw in the shop.
 pub(super) fn kerf_mm(shop: &Shop) -> f64 {
-    shop.least_kerf_mm().unwrap_or(KERF_MM)
+    shop.min_kerf_mm().unwrap_or(KERF_MM)
 }
 
 pub(super) fn cuts(
     placed: &Outline,
-    ground: &Ground<'_>,
+    ground: &BarSpace<'_>,
     leave_mm: f64,
     kerf_mm: f64,
 ) -> Vec<SawCut> {
     let clear_mm = leave_mm + kerf_mm / 2.0;
-    let mut hollows = placed.hollows(SHALLOW_MM.max(clear_mm));
+    let mut hollows = placed.concavities(SHALLOW_MM.max(clear_mm));
     // Through a narrower mouth no cut keeps clear of both its sides.
     hollows.retain(|hollow| hollow.from.distance(hollow.to) >= 2.0 * clear_mm - 1e-6);
-    if hollows.len().saturating_mul(placed.segs().len()) > MOST_LOOKS {
+    if hollows.len().saturating_mul(placed.segs().len()) > MAX_EVALUATIONS {
         return Vec::new();
     }
-    let cut = |hollow: &Hollow| {
+    let cut = |hollow: &Concavity| {
         let out = -(hollow.to - hollow.from).normalize().turn_90();
         LEANS_DEG.iter().find_map(|lean| {
             let (sin, cos) = lean.to_radians().sin_cos();
-            let way = Vec2::new(out.x * cos - out.y * sin, out.x * sin + out.y * cos);
-            straight(placed, ground, hollow, way, cos, clear_mm)
+            let direction = Vec2::new(out.x * cos - out.y * sin, out.x * sin + out.y * cos);
+            straight(placed, ground, hollow, direction, cos, clear_mm)
         })
     };
     let ends = hollows.iter().filter_map(cut);
@@ -73,13 +73,13 @@ pub(super) fn cuts(
 /// The cut that runs out of a hollow one way, from the bar's edge inward, if it keeps clear.
 fn straight(
     placed: &Outline,
-    ground: &Ground<'_>,
-    hollow: &Hollow,
-    way: Vec2,
+    ground: &BarSpace<'_>,
+    hollow: &Concavity,
+    direction: Vec2,
     cos: f64,
     clear_mm: f64,
 ) -> Option<(Point, Point)> {
-    let at = |t: f64| hollow.deepest + way * t;
+    let at = |t: f64| hollow.deepest + direction * t;
     let gap = |t: f64| placed.nearest(at(t)).distance_mm - clear_mm;
     let mouth = hollow.depth_mm / cos;
     let mut t = STEP_MM;
@@ -101,7 +101,7 @@ fn straight(
     let through = at(mouth);
     let side = hollow.to - hollow.from;
     let along = side.dot(through - hollow.from) / side.hypot2();
-    let (from, to) = (edge(ground, at(end), way)?, at(end));
+    let (from, to) = (edge(ground, at(end), direction)?, at(end));
     let beside = |other: &Outline| {
         let line = kurbo::Line::new(from, to);
         other.crossings_with(line).is_empty() && {
@@ -120,7 +120,7 @@ fn straight(
 }
 
 /// Where the way from a point of the bar leaves the bar.
-fn edge(ground: &Ground<'_>, from: Point, way: Vec2) -> Option<Point> {
+fn edge(ground: &BarSpace<'_>, from: Point, direction: Vec2) -> Option<Point> {
     let rect = ground.rect();
     if !rect.contains(from) {
         return None;
@@ -130,6 +130,11 @@ fn edge(ground: &Ground<'_>, from: Point, way: Vec2) -> Option<Point> {
         by if by < -1e-12 => (low - at) / by,
         _ => f64::INFINITY,
     };
-    let t = until(from.x, way.x, rect.x0, rect.x1).min(until(from.y, way.y, rect.y0, rect.y1));
-    t.is_finite().then(|| from + way * t)
+    let t = until(from.x, direction.x, rect.x0, rect.x1).min(until(
+        from.y,
+        direction.y,
+        rect.y0,
+        rect.y1,
+    ));
+    t.is_finite().then(|| from + direction * t)
 }

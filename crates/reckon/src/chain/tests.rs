@@ -10,7 +10,7 @@ fn chained(knife: &Knife) -> ChainFigures {
 
 /// Every promise of a chain, by exact distance.
 fn holds(chain: &ChainFigures, placed: &Outline, bar: &knife::Bar) -> Result<(), String> {
-    let cutting = &chain.cutting;
+    let cutting = &chain.drilling;
     let radius = cutting.drill_mm / 2.0;
     for (i, at) in chain.holes.iter().enumerate() {
         let gap = placed.nearest(*at).distance_mm - radius;
@@ -35,7 +35,8 @@ fn a_rectangle_has_the_count_that_its_rounded_line_gives() {
     let mut knife = blank();
     knife.bar.width_mm = 60.0;
     knife.bar.placement.at.y = 30.0;
-    knife.cutting = Some(Cutting { drill_mm: 4.0, drill: None, bridge_mm: 1.0, leave_mm: 0.5 });
+    knife.cutting =
+        Some(ChainDrilling { drill_mm: 4.0, drill: None, bridge_mm: 1.0, leave_mm: 0.5 });
     let chain = chained(&knife);
     // Around 200 × 30 mm at 2.5 mm: two long and two short sides and a full turn of 2.5 mm.
     let line = 460.0 + std::f64::consts::TAU * 2.502;
@@ -75,7 +76,7 @@ fn a_hollow_gets_one_saw_cut_that_keeps_the_leave() {
             for k in 0..=200 {
                 let p = cut.from.lerp(cut.to, f64::from(k) / 200.0);
                 let gap = placed.nearest(p).distance_mm - cut.kerf_mm / 2.0;
-                assert!(!placed.contains(p) && gap >= chain.cutting.leave_mm - 1e-3, "{gap}");
+                assert!(!placed.contains(p) && gap >= chain.drilling.leave_mm - 1e-3, "{gap}");
             }
             let on_edge = [
                 cut.from.x,
@@ -105,7 +106,7 @@ proptest! {
         knife.bar.width_mm += 2.0 * room_mm;
         knife.bar.placement.at.y += room_mm;
         knife.bar.placement.turn_deg = turn_deg;
-        knife.cutting = Some(Cutting { drill_mm, drill: None, bridge_mm, leave_mm });
+        knife.cutting = Some(ChainDrilling { drill_mm, drill: None, bridge_mm, leave_mm });
         let reckoning = reckoned(&knife);
         let placed =
             reckoning.outline.unwrap().transformed(knife.bar.placement.bar_from_knife());

@@ -1,17 +1,17 @@
 //! Finding: what is set aside names no rule of this program.
 
-use super::{Finding, Given, RULES, Rule, Severity};
+use super::{Finding, FindingContext, RULES, Rule, Severity};
 
 pub(super) static RULE: Rule = Rule {
     key: "aside-unknown",
     checks: "That what the file sets aside names a rule there is.",
-    matters: "A slip of the pen sets nothing aside, and what it meant still counts.",
-    cure: "Mend the rule's name in the file, or remove the entry.",
+    rationale: "A slip of the pen sets nothing aside, and what it meant still counts.",
+    remedy: "Mend the rule's name in the file, or remove the entry.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    for (i, aside) in given.knife.set_aside.iter().enumerate() {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    for (i, aside) in ctx.knife.set_aside.iter().enumerate() {
         let rule = aside.rule.split_once(':').map_or(aside.rule.as_str(), |(rule, _)| rule);
         if RULES.iter().any(|known| known.key == rule) {
             continue;
@@ -32,11 +32,11 @@ fn nearest(typed: &str) -> Option<&'static str> {
         let lower = text.to_lowercase();
         lower.chars().zip(lower.chars().skip(1)).collect()
     };
-    let wanted = pairs(typed);
+    let expected = pairs(typed);
     let shared = |key: &str| {
         let own = pairs(key);
-        let both = own.iter().filter(|pair| wanted.contains(pair)).count();
-        (4 * both > own.len() + wanted.len()).then_some(both)
+        let both = own.iter().filter(|pair| expected.contains(pair)).count();
+        (4 * both > own.len() + expected.len()).then_some(both)
     };
     RULES.iter().filter_map(|rule| Some((shared(rule.key)?, rule.key))).max().map(|(_, key)| key)
 }
@@ -61,9 +61,12 @@ mod tests {
             found(&Edit::SetAside(aside).apply(&blank()).unwrap(), RULE.key)
         };
         assert!(with("web-to-edge").is_empty() && with("does-not-go-in: oven").is_empty());
-        let told = with("web-to-egde").remove(0).sentence;
-        assert!(told.starts_with("set_aside[0].rule in the file is \"web-to-egde\""), "{told}");
-        assert!(told.contains("perhaps \"web-to-edge\""), "{told}");
+        let message = with("web-to-egde").remove(0).sentence;
+        assert!(
+            message.starts_with("set_aside[0].rule in the file is \"web-to-egde\""),
+            "{message}"
+        );
+        assert!(message.contains("perhaps \"web-to-edge\""), "{message}");
         assert!(!with("zzz")[0].sentence.contains("perhaps"));
     }
 }

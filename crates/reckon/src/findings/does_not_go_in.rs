@@ -1,105 +1,107 @@
 //! Finding: the knife doesn't go into the forge, the quench tank or the oven of this shop.
 
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::heat::blade_mm;
-use crate::shop::{Chamber, Flat};
+use crate::shop::{Chamber, FlatPiece};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "does-not-go-in",
     checks: "That blade and knife go into forge, quench tank and oven, as far as the shop knows them.",
-    matters: "A blade half in the heat or half in the oil hardens unevenly, warps or cracks.",
-    cure: "Take a larger chamber or tank, or make the knife shorter.",
+    rationale: "A blade half in the heat or half in the oil hardens unevenly, warps or cracks.",
+    remedy: "Take a larger chamber or tank, or make the knife shorter.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let Some(profile) = given.profile else { return };
-    let (shop, clearance_mm) = (given.shop, given.shop.limits.chamber_clearance_mm);
-    let whole = Flat {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let Some(profile) = ctx.profile else { return };
+    let (shop, clearance_mm) = (ctx.shop, ctx.shop.limits.chamber_clearance_mm);
+    let whole = FlatPiece {
         length_mm: profile.length_mm,
         width_mm: profile.width_mm,
-        thickness_mm: given.knife.bar.thickness_mm,
+        thickness_mm: ctx.knife.bar.thickness_mm,
     };
-    let blade = Flat { length_mm: blade_mm(given.knife).unwrap_or(whole.length_mm), ..whole };
-    let takes = |chamber: &Chamber, piece| chamber.takes(piece, clearance_mm);
-    let at_the_mouth = |chamber: &Chamber, piece| chamber.takes_section(piece, clearance_mm);
+    let blade = FlatPiece { length_mm: blade_mm(ctx.knife).unwrap_or(whole.length_mm), ..whole };
+    let takes = |chamber: &Chamber, piece| chamber.fits(piece, clearance_mm);
+    let at_the_mouth = |chamber: &Chamber, piece| chamber.fits_section(piece, clearance_mm);
     if let Some(chamber) = shop.forge {
-        let place = Place { case: "forge", chamber, piece: "blade", flat: blade };
-        findings.extend(place.lacking(given, at_the_mouth));
+        let place = ChamberCase { case: "forge", chamber, piece: "blade", flat: blade };
+        findings.extend(place.lacking(ctx, at_the_mouth));
         if at_the_mouth(&chamber, blade) && chamber.length_mm() < blade.length_mm {
             findings.push(place.finding(
-                given,
+                ctx,
                 format!(
                     "The blade, {} from tip to plunge line, is longer than the forge's chamber, \
                      {} inside. Move it to and fro, so that it's evenly hot.",
-                    given.length(blade.length_mm),
-                    inside(given, chamber),
+                    ctx.length(blade.length_mm),
+                    inside(ctx, chamber),
                 ),
                 (blade.length_mm, chamber.length_mm()),
             ));
         }
     }
     if let Some(chamber) = shop.quench_tank {
-        let place = Place { case: "quench tank", chamber, piece: "blade", flat: blade };
-        findings.extend(place.lacking(given, takes));
+        let place = ChamberCase { case: "quench tank", chamber, piece: "blade", flat: blade };
+        findings.extend(place.lacking(ctx, takes));
     }
     if let Some(chamber) = shop.oven {
-        let place = Place { case: "oven", chamber, piece: "knife", flat: whole };
-        findings.extend(place.lacking(given, takes));
+        let place = ChamberCase { case: "oven", chamber, piece: "knife", flat: whole };
+        findings.extend(place.lacking(ctx, takes));
     }
 }
 
 /// A chamber, and what is to go into it.
-struct Place {
+struct ChamberCase {
     case: &'static str,
     chamber: Chamber,
     piece: &'static str,
-    flat: Flat,
+    flat: FlatPiece,
 }
 
-impl Place {
+impl ChamberCase {
     /// What is to be said when the piece doesn't go in: the measure that fails, and the most of it
     /// that would go in.
     fn lacking(
         &self,
-        given: &Given<'_>,
-        goes: impl Fn(&Chamber, Flat) -> bool + Copy,
+        ctx: &FindingContext<'_>,
+        goes: impl Fn(&Chamber, FlatPiece) -> bool + Copy,
     ) -> Option<Finding> {
         let flat = self.flat;
         if goes(&self.chamber, flat) {
             return None;
         }
         let (case, piece) = (self.case, self.piece);
-        let goes_if = |piece: Flat| goes(&self.chamber, piece);
-        let most = |with: fn(Flat, f64) -> Flat| self.chamber.most(|mm| with(flat, mm), goes);
+        let goes_if = |piece: FlatPiece| goes(&self.chamber, piece);
+        let max = |with: fn(FlatPiece, f64) -> FlatPiece| {
+            self.chamber.max_measure(|mm| with(flat, mm), goes)
+        };
         let (what, measure, limit_mm, advice) =
-            if goes_if(Flat { length_mm: flat.width_mm.min(flat.length_mm), ..flat }) {
+            if goes_if(FlatPiece { length_mm: flat.width_mm.min(flat.length_mm), ..flat }) {
                 // Where a narrower one of the same length goes in, slanted or not, that helps too.
-                let narrow_mm = most(|f, mm| Flat { width_mm: mm, ..f });
-                let narrower = if narrow_mm >= LEAST_USE_MM {
-                    format!("; at its length, one up to {} wide would", given.length(narrow_mm))
+                let narrow_mm = max(|f, mm| FlatPiece { width_mm: mm, ..f });
+                let narrower = if narrow_mm >= MIN_USE_MM {
+                    format!("; at its length, one up to {} wide would", ctx.length(narrow_mm))
                 } else {
                     String::new()
                 };
                 let longer = if case == "quench tank" { "deeper" } else { "longer" };
                 let advice = format!("Take a {longer} one, or make the {piece} shorter{narrower}.");
-                let limit_mm = most(|f, mm| Flat { length_mm: mm, ..f });
+                let limit_mm = max(|f, mm| FlatPiece { length_mm: mm, ..f });
                 ("long", flat.length_mm, limit_mm, advice)
-            } else if goes_if(Flat { width_mm: flat.thickness_mm, ..flat }) {
+            } else if goes_if(FlatPiece { width_mm: flat.thickness_mm, ..flat }) {
                 let advice =
                     "Take one that is wider inside, or make the blank narrower.".to_owned();
-                let limit_mm = most(|f, mm| Flat { width_mm: mm, ..f });
+                let limit_mm = max(|f, mm| FlatPiece { width_mm: mm, ..f });
                 ("wide", flat.width_mm, limit_mm, advice)
-            } else if goes_if(Flat { thickness_mm: 0.0, ..flat }) {
-                let limit_mm = most(|f, mm| Flat { thickness_mm: mm, ..f });
+            } else if goes_if(FlatPiece { thickness_mm: 0.0, ..flat }) {
+                let limit_mm = max(|f, mm| FlatPiece { thickness_mm: mm, ..f });
                 ("thick", flat.thickness_mm, limit_mm, "Take one with more room.".to_owned())
             } else {
-                return Some(self.too_large(given));
+                return Some(self.too_large(ctx));
             };
-        let room = given.length(given.shop.limits.chamber_clearance_mm);
+        let room = ctx.length(ctx.shop.limits.chamber_clearance_mm);
         let up_to = if limit_mm > 0.0 {
-            format!("with {room} around it at most {} go in", given.length(limit_mm))
+            format!("with {room} around it at most {} go in", ctx.length(limit_mm))
         } else {
             format!("with {room} around it nothing goes in")
         };
@@ -108,65 +110,65 @@ impl Place {
         let sentence = format!(
             "The {piece}, {} {what}{from}, is too {what} for the {case}, {} inside: {up_to}. \
              {advice}",
-            given.length(measure),
-            inside(given, self.chamber),
+            ctx.length(measure),
+            inside(ctx, self.chamber),
         );
-        Some(self.finding(given, sentence, (measure, limit_mm)))
+        Some(self.finding(ctx, sentence, (measure, limit_mm)))
     }
 
     /// What is to be said when more than one measure fails.
-    fn too_large(&self, given: &Given<'_>) -> Finding {
+    fn too_large(&self, ctx: &FindingContext<'_>) -> Finding {
         let (Self { case, piece, flat, .. }, clearance_mm) =
-            (self, given.shop.limits.chamber_clearance_mm);
+            (self, ctx.shop.limits.chamber_clearance_mm);
         let room = self.chamber.room_mm(clearance_mm);
         let sizes = [flat.length_mm, flat.width_mm, flat.thickness_mm];
         let worst = sizes.into_iter().zip(room).max_by(|a, b| (a.0 - a.1).total_cmp(&(b.0 - b.1)));
-        let told = |sizes: [f64; 3]| sizes.map(|mm| given.length(mm)).join(" × ");
+        let show = |sizes: [f64; 3]| sizes.map(|mm| ctx.length(mm)).join(" × ");
         let sentence = format!(
             "The {piece}, {}, is too large for the {case}, {} inside: with {} around it {} are \
              left. Take a larger one.",
-            told(sizes),
-            inside(given, self.chamber),
-            given.length(clearance_mm),
-            told(room),
+            show(sizes),
+            inside(ctx, self.chamber),
+            ctx.length(clearance_mm),
+            show(room),
         );
-        self.finding(given, sentence, worst.unwrap_or_default())
+        self.finding(ctx, sentence, worst.unwrap_or_default())
     }
 
     fn finding(
         &self,
-        given: &Given<'_>,
+        ctx: &FindingContext<'_>,
         sentence: String,
         (measured_mm, limit_mm): (f64, f64),
     ) -> Finding {
         let mut finding = RULE.finding(Severity::Care, sentence);
         finding.case = self.case;
-        let source = match given.source(&["chamber_clearance_mm"]) {
+        let source = match ctx.source(&["chamber_clearance_mm"]) {
             super::THIS_SHOP => "the chamber's size and the room around it, both set in this shop",
             _ => {
                 "the chamber's size in this shop, less the usual room around it (common practice, no source)"
             }
         };
-        finding.measured(Held::AtMost, measured_mm, limit_mm, source);
+        finding.measured(LimitSide::AtMost, measured_mm, limit_mm, source);
         finding.parts.push(PartId::Profile);
         finding
     }
 }
 
 /// Narrower than this no knife is made, mm.
-const LEAST_USE_MM: f64 = 5.0;
+const MIN_USE_MM: f64 = 5.0;
 
 /// The inside of a chamber, in words.
-fn inside(given: &Given<'_>, chamber: Chamber) -> String {
+fn inside(ctx: &FindingContext<'_>, chamber: Chamber) -> String {
     match chamber {
         Chamber::Box { width_mm, height_mm, length_mm } => format!(
             "{} wide, {} high and {} long",
-            given.length(width_mm),
-            given.length(height_mm),
-            given.length(length_mm)
+            ctx.length(width_mm),
+            ctx.length(height_mm),
+            ctx.length(length_mm)
         ),
         Chamber::Round { diameter_mm, length_mm } => {
-            format!("{} across and {} long", given.length(diameter_mm), given.length(length_mm))
+            format!("{} across and {} long", ctx.length(diameter_mm), ctx.length(length_mm))
         }
     }
 }
@@ -178,7 +180,7 @@ mod tests {
     use crate::tables::Tables;
     use crate::{Shop, reckon};
 
-    fn told(shop: &Shop) -> Vec<String> {
+    fn message(shop: &Shop) -> Vec<String> {
         let findings = reckon(&blank(), shop, Tables::built_in()).findings;
         findings.into_iter().filter(|f| f.rule == RULE.key).map(|f| f.sentence).collect()
     }
@@ -186,23 +188,23 @@ mod tests {
     // The blank is 200 × 30 × 3.175; its edge ends at x 100.
     #[test]
     fn each_chamber_is_held_against_what_goes_into_it() {
-        assert!(told(&Shop::default()).is_empty(), "nothing is known");
+        assert!(message(&Shop::default()).is_empty(), "nothing is known");
         let tube = |diameter_mm, length_mm| Some(Chamber::Round { diameter_mm, length_mm });
         // √(30² + 3.175²) = 30.17, and 6 mm on both sides.
         let roomy =
             Shop { forge: tube(42.2, 100.0), quench_tank: tube(43.0, 113.0), ..Shop::default() };
-        assert_eq!(told(&roomy), Vec::<String>::new());
+        assert_eq!(message(&roomy), Vec::<String>::new());
         let tight = Shop { forge: tube(42.1, 100.0), ..Shop::default() };
         // √(30.1² − 3.175²) = 29.93.
-        assert!(told(&tight)[0].contains(
+        assert!(message(&tight)[0].contains(
             "The blade, 30.00 mm wide, is too wide for the forge, 42.10 mm across and 100.00 mm \
              long inside: with 6.00 mm around it at most 29.93 mm go in"
         ));
         let short =
             Shop { forge: tube(60.0, 99.0), quench_tank: tube(43.0, 111.0), ..Shop::default() };
-        assert!(told(&short)[0].contains("Move it to and fro"));
-        assert!(told(&short)[1].contains("100.00 mm long from tip to plunge line, is too long"));
-        assert!(told(&short)[1].contains("at most 99.00 mm go in. Take a deeper one"));
+        assert!(message(&short)[0].contains("Move it to and fro"));
+        assert!(message(&short)[1].contains("100.00 mm long from tip to plunge line, is too long"));
+        assert!(message(&short)[1].contains("at most 99.00 mm go in. Take a deeper one"));
     }
 
     // The knife is 200 × 30 × 3.175; 6 mm of room on both sides of each measure.
@@ -210,7 +212,7 @@ mod tests {
     fn the_measure_that_fails_is_told_with_the_most_that_goes_in() {
         let oven = |width_mm, height_mm, length_mm| {
             let oven = Some(Chamber::Box { width_mm, height_mm, length_mm });
-            told(&Shop { oven, ..Shop::default() })
+            message(&Shop { oven, ..Shop::default() })
         };
         assert_eq!(oven(100.0, 60.0, 212.0), Vec::<String>::new());
         let low = oven(30.0, 15.0, 400.0).remove(0);
@@ -242,9 +244,10 @@ mod tests {
             all.into_iter().filter(|f| f.rule == RULE.key).collect::<Vec<_>>()
         };
         let oven = findings(&blank()).into_iter().find(|f| f.case == "oven").unwrap();
-        let aside = oven.aside("hardened elsewhere").apply(&blank()).unwrap();
-        let told = findings(&aside);
-        let aside = |case: &str| told.iter().find(|f| f.case == case).unwrap().set_aside.is_some();
-        assert_eq!((told.len(), aside("oven"), aside("quench tank")), (2, true, false));
+        let aside = oven.set_aside_edit("hardened elsewhere").apply(&blank()).unwrap();
+        let message = findings(&aside);
+        let aside =
+            |case: &str| message.iter().find(|f| f.case == case).unwrap().set_aside.is_some();
+        assert_eq!((message.len(), aside("oven"), aside("quench tank")), (2, true, false));
     }
 }

@@ -1,22 +1,22 @@
 //! Finding: a hole's diameter is not that of the drill it names.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Held, Remedy, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
 use knife::{Edit, PartId};
 
 pub(super) static RULE: Rule = Rule {
     key: "drill-mismatch",
     checks: "That a hole's named drill is in the table and has the hole's diameter.",
-    matters: "The sheet names the drill; the webs were worked out with the diameter.",
-    cure: "Choose the drill again, or type its diameter.",
+    rationale: "The sheet names the drill; the webs were worked out with the diameter.",
+    remedy: "Choose the drill again, or type its diameter.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    for (hole, stated) in given.holes.iter().zip(&given.knife.holes) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    for (hole, stated) in ctx.holes.iter().zip(&ctx.knife.holes) {
         let Some(name) = &stated.drill else { continue };
-        let words = capital(&hole.words());
-        let finding = match given.tables.drill(name) {
+        let words = capital(&hole.label());
+        let finding = match ctx.tables.drill(name) {
             None => RULE.finding(
                 Severity::Care,
                 format!(
@@ -26,7 +26,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             ),
             Some(drill) => {
                 let off_mm = (drill.diameter_mm - hole.diameter_mm).abs();
-                if off_mm <= given.shop.limits.drill_slack_mm {
+                if off_mm <= ctx.shop.limits.drill_slack_mm {
                     continue;
                 }
                 let mut finding = RULE.finding(
@@ -34,19 +34,19 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                     format!(
                         "{words} is drawn {} wide, but the drill {} makes {}. Choose the \
                          drill again.",
-                        given.length(hole.diameter_mm),
+                        ctx.length(hole.diameter_mm),
                         drill.label,
-                        given.length(drill.diameter_mm),
+                        ctx.length(drill.diameter_mm),
                     ),
                 );
                 finding.measured(
-                    Held::AtMost,
+                    LimitSide::AtMost,
                     off_mm,
-                    given.shop.limits.drill_slack_mm,
-                    given.source(&["drill_slack_mm"]),
+                    ctx.shop.limits.drill_slack_mm,
+                    ctx.source(&["drill_slack_mm"]),
                 );
                 finding.remedy = Some(Remedy {
-                    words: format!("Draw it as {}", drill.label),
+                    label: format!("Draw it as {}", drill.label),
                     edit: Edit::SizeHole {
                         hole: hole.id,
                         diameter_mm: drill.diameter_mm,

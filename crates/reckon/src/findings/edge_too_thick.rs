@@ -1,19 +1,19 @@
 //! Finding: the edge is as thick as the bar or thicker.
 
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "edge-too-thick",
     checks: "That the edge is thinner than the bar.",
-    matters: "There is no bevel otherwise, and every angle worked out is nonsense.",
-    cure: "Give the edge less thickness, or take thicker steel.",
+    rationale: "There is no bevel otherwise, and every angle worked out is nonsense.",
+    remedy: "Give the edge less thickness, or take thicker steel.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let Some(bevel) = given.knife.bevel else { return };
-    let stock_mm = given.knife.bar.thickness_mm;
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let Some(bevel) = ctx.knife.bevel else { return };
+    let stock_mm = ctx.knife.bar.thickness_mm;
     if bevel.edge_thickness_mm < stock_mm {
         return;
     }
@@ -22,11 +22,11 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         format!(
             "The edge is to be left {} thick, but the bar is only {}. Give the edge less, or take \
              thicker steel.",
-            given.length(bevel.edge_thickness_mm),
-            given.length(stock_mm),
+            ctx.length(bevel.edge_thickness_mm),
+            ctx.length(stock_mm),
         ),
     );
-    finding.measured(Held::AtMost, bevel.edge_thickness_mm, stock_mm, "geometry");
+    finding.measured(LimitSide::AtMost, bevel.edge_thickness_mm, stock_mm, "geometry");
     finding.parts.push(PartId::GrindLine);
     findings.push(finding);
 }

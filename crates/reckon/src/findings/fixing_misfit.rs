@@ -1,7 +1,7 @@
 //! Finding: a tube or a screw whose diameters don't go together, or that has no room.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::{HoleFigures, PinFigures, PinKind};
 use knife::{Fixing, HoleKind, PartId};
 
@@ -9,57 +9,57 @@ pub(super) static RULE: Rule = Rule {
     key: "fixing-misfit",
     checks: "That a tube is thicker than its bore, a screw's head wider than its hole and no deeper than \
              its scale, and that heads have room beside each other.",
-    matters: "A head that goes through holds nothing; one too deep leaves no scale to clamp.",
-    cure: "Take another tube or screw, or thicker scales.",
+    rationale: "A head that goes through holds nothing; one too deep leaves no scale to clamp.",
+    remedy: "Take another tube or screw, or thicker scales.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    for (id, fixing) in &given.knife.handle.fixings {
-        let Some(hole) = given.holes.iter().find(|hole| hole.id == *id) else { continue };
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    for (id, fixing) in &ctx.knife.handle.fixings {
+        let Some(hole) = ctx.holes.iter().find(|hole| hole.id == *id) else { continue };
         match *fixing {
-            Fixing::Tube { bore_mm } => findings.extend(bore(given, hole, bore_mm)),
-            Fixing::Screw { head_mm, .. } => findings.extend(head(given, hole, head_mm)),
+            Fixing::Tube { bore_mm } => findings.extend(bore(ctx, hole, bore_mm)),
+            Fixing::Screw { head_mm, .. } => findings.extend(head(ctx, hole, head_mm)),
         }
         findings.extend(useless(hole, *fixing));
     }
-    let Some(fit) = given.fit else { return };
+    let Some(fit) = ctx.fit else { return };
     let heads = || fit.pins.iter().filter(|pin| matches!(pin.kind, PinKind::Screw { .. }));
-    findings.extend(heads().filter_map(|pin| deep(given, pin)));
+    findings.extend(heads().filter_map(|pin| deep(ctx, pin)));
     for (i, a) in heads().enumerate() {
-        findings.extend(heads().skip(i + 1).filter_map(|b| crowded(given, a, b)));
+        findings.extend(heads().skip(i + 1).filter_map(|b| crowded(ctx, a, b)));
     }
 }
 
 /// A tube without a wall.
-fn bore(given: &Given<'_>, hole: &HoleFigures, bore_mm: f64) -> Option<Finding> {
-    let stock = given.knife.hole(hole.id).and_then(|hole| hole.pin_mm);
+fn bore(ctx: &FindingContext<'_>, hole: &HoleFigures, bore_mm: f64) -> Option<Finding> {
+    let stock = ctx.knife.hole(hole.id).and_then(|hole| hole.pin_mm);
     let outer_mm = stock.unwrap_or(hole.diameter_mm);
     (bore_mm > outer_mm - ROUNDING_MM).then(|| {
         let sentence = format!(
             "{}: its tube is {} thick outside and has a bore of {}, which leaves no wall. State the \
              tube's two diameters anew.",
-            capital(&hole.words()),
-            given.length(outer_mm),
-            given.length(bore_mm),
+            capital(&hole.label()),
+            ctx.length(outer_mm),
+            ctx.length(bore_mm),
         );
         let wall_mm = (outer_mm - bore_mm) / 2.0;
-        of_hole("bore", Severity::Stop, sentence, hole, (Held::AtLeast, wall_mm, 0.0), GEOMETRY)
+        of_hole("bore", Severity::Stop, sentence, hole, (LimitSide::AtLeast, wall_mm, 0.0), GEOMETRY)
     })
 }
 
 /// A head that slips through its hole.
-fn head(given: &Given<'_>, hole: &HoleFigures, head_mm: f64) -> Option<Finding> {
+fn head(ctx: &FindingContext<'_>, hole: &HoleFigures, head_mm: f64) -> Option<Finding> {
     let over_mm = head_mm - hole.diameter_mm;
     (over_mm < ROUNDING_MM).then(|| {
         let sentence = format!(
             "{}: its screw's head of {} goes through the hole of {}. Take a larger head or a smaller \
              hole.",
-            capital(&hole.words()),
-            given.length(head_mm),
-            given.length(hole.diameter_mm),
+            capital(&hole.label()),
+            ctx.length(head_mm),
+            ctx.length(hole.diameter_mm),
         );
-        of_hole("head", Severity::Stop, sentence, hole, (Held::AtLeast, over_mm, 0.0), GEOMETRY)
+        of_hole("head", Severity::Stop, sentence, hole, (LimitSide::AtLeast, over_mm, 0.0), GEOMETRY)
     })
 }
 
@@ -72,7 +72,7 @@ fn useless(hole: &HoleFigures, fixing: Fixing) -> Option<Finding> {
         }
         _ => return None,
     };
-    let sentence = format!("{} {why}. Take it out, or make it a pin hole.", capital(&hole.words()));
+    let sentence = format!("{} {why}. Take it out, or make it a pin hole.", capital(&hole.label()));
     let mut finding = RULE.finding(Severity::Care, sentence);
     finding.case = "wrong hole";
     finding.parts = vec![PartId::Hole(hole.id)];
@@ -81,58 +81,65 @@ fn useless(hole: &HoleFigures, fixing: Fixing) -> Option<Finding> {
 }
 
 /// A recess that leaves too little of the scale under the head.
-fn deep(given: &Given<'_>, pin: &PinFigures) -> Option<Finding> {
+fn deep(ctx: &FindingContext<'_>, pin: &PinFigures) -> Option<Finding> {
     let PinKind::Screw { head_deep_mm, .. } = pin.kind else { return None };
-    let (left_mm, limit_mm) = (pin.scale_mm - head_deep_mm, given.shop.limits.head_web_mm);
+    let (left_mm, limit_mm) = (pin.scale_mm - head_deep_mm, ctx.shop.limits.head_web_mm);
     if left_mm >= limit_mm - ROUNDING_MM {
         return None;
     }
-    let hole = given.holes.iter().find(|hole| hole.id == pin.hole)?;
-    let words = capital(&hole.words());
+    let hole = ctx.holes.iter().find(|hole| hole.id == pin.hole)?;
+    let words = capital(&hole.label());
     let (severity, sentence) = if left_mm < ROUNDING_MM {
-        let told = format!(
+        let sentence = format!(
             "{words}: the recess for its screw's head, {} deep, goes through the scale, {} thick \
              there. Make it shallower or the scales thicker.",
-            given.length(head_deep_mm),
-            given.length(pin.scale_mm),
+            ctx.length(head_deep_mm),
+            ctx.length(pin.scale_mm),
         );
-        (Severity::Stop, told)
+        (Severity::Stop, sentence)
     } else {
-        let told = format!(
+        let sentence = format!(
             "{words}: the recess for its screw's head leaves {} of scale under it; the rule asks \
              for {}. Make it shallower or the scales thicker.",
-            given.length(left_mm),
-            given.length(limit_mm),
+            ctx.length(left_mm),
+            ctx.length(limit_mm),
         );
-        (Severity::Care, told)
+        (Severity::Care, sentence)
     };
-    let source = given.source(&["head_web_mm"]);
-    Some(of_hole("depth", severity, sentence, hole, (Held::AtLeast, left_mm, limit_mm), source))
+    let source = ctx.source(&["head_web_mm"]);
+    Some(of_hole(
+        "depth",
+        severity,
+        sentence,
+        hole,
+        (LimitSide::AtLeast, left_mm, limit_mm),
+        source,
+    ))
 }
 
 /// Two heads with too little scale between them.
-fn crowded(given: &Given<'_>, a: &PinFigures, b: &PinFigures) -> Option<Finding> {
+fn crowded(ctx: &FindingContext<'_>, a: &PinFigures, b: &PinFigures) -> Option<Finding> {
     let reach_mm = (a.scale_hole_mm() + b.scale_hole_mm()) / 2.0;
-    let (web_mm, limit_mm) = (a.at.distance(b.at) - reach_mm, given.shop.limits.head_web_mm);
+    let (web_mm, limit_mm) = (a.at.distance(b.at) - reach_mm, ctx.shop.limits.head_web_mm);
     if web_mm >= limit_mm - ROUNDING_MM {
         return None;
     }
     let severity = if web_mm < 0.0 { Severity::Stop } else { Severity::Care };
     let between = if web_mm < 0.0 {
-        format!("overlap by {}", given.length(-web_mm))
+        format!("overlap by {}", ctx.length(-web_mm))
     } else {
-        format!("leave {} of scale between them", given.length(web_mm))
+        format!("leave {} of scale between them", ctx.length(web_mm))
     };
     let sentence = format!(
         "The screws' heads in holes {} and {} {between}; the rule asks for {}. Move them apart or \
          take smaller heads.",
         a.number,
         b.number,
-        given.length(limit_mm),
+        ctx.length(limit_mm),
     );
     let mut finding = RULE.finding(severity, sentence);
     finding.case = "heads";
-    finding.measured(Held::AtLeast, web_mm, limit_mm, given.source(&["head_web_mm"]));
+    finding.measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(&["head_web_mm"]));
     finding.parts = vec![PartId::Hole(a.hole), PartId::Hole(b.hole)];
     finding.place = Some(a.at.midpoint(b.at));
     Some(finding)
@@ -143,7 +150,7 @@ fn of_hole(
     severity: Severity,
     sentence: String,
     hole: &HoleFigures,
-    (held, measured_mm, limit_mm): (Held, f64, f64),
+    (held, measured_mm, limit_mm): (LimitSide, f64, f64),
     source: &'static str,
 ) -> Finding {
     let mut finding = RULE.finding(severity, sentence);
@@ -171,23 +178,23 @@ mod tests {
         knife
     }
 
-    fn told(knife: &Knife) -> Vec<(&'static str, Severity)> {
+    fn findings(knife: &Knife) -> Vec<(&'static str, Severity)> {
         found(knife, RULE.key).iter().map(|finding| (finding.case, finding.severity)).collect()
     }
 
     #[test]
     fn a_tube_has_a_wall_by_the_stock_that_is_stated() {
         let mut knife = with(Fixing::Tube { bore_mm: 4.0 });
-        assert_eq!(told(&knife), []);
+        assert_eq!(findings(&knife), []);
         knife.holes[0].pin_mm = Some(4.0);
-        assert_eq!(told(&knife), [("bore", Severity::Stop)]);
-        assert_eq!(told(&with(Fixing::Tube { bore_mm: 5.0 })), [("bore", Severity::Stop)]);
+        assert_eq!(findings(&knife), [("bore", Severity::Stop)]);
+        assert_eq!(findings(&with(Fixing::Tube { bore_mm: 5.0 })), [("bore", Severity::Stop)]);
     }
 
     // By hand: a hole of 5 mm, scales of 6 mm; 2 mm under a head is common practice, no source.
     #[test]
     fn a_head_is_wider_than_its_hole_and_shallower_than_its_scale() {
-        for (head_mm, head_deep_mm, wanted) in [
+        for (head_mm, head_deep_mm, expected) in [
             (8.0, 4.0, &[][..]),
             (5.0, 3.0, &[("head", Severity::Stop)]),
             (8.0, 4.5, &[("depth", Severity::Care)]),
@@ -195,7 +202,7 @@ mod tests {
             (4.0, 7.0, &[("head", Severity::Stop), ("depth", Severity::Stop)]),
         ] {
             let knife = with(Fixing::Screw { head_mm, head_deep_mm });
-            assert_eq!(told(&knife), wanted, "{head_mm} {head_deep_mm}");
+            assert_eq!(findings(&knife), expected, "{head_mm} {head_deep_mm}");
         }
     }
 
@@ -204,24 +211,24 @@ mod tests {
         let mut knife = with(Fixing::Screw { head_mm: 8.0, head_deep_mm: 3.0 });
         for kind in [HoleKind::Relief, HoleKind::Thong] {
             knife.holes[0].kind = kind;
-            assert_eq!(told(&knife), [("wrong hole", Severity::Care)]);
+            assert_eq!(findings(&knife), [("wrong hole", Severity::Care)]);
         }
         knife.handle.fixings = vec![(HoleId(1), Fixing::Tube { bore_mm: 4.0 })];
-        assert_eq!(told(&knife), []);
+        assert_eq!(findings(&knife), []);
     }
 
     // By hand: heads of 8 mm at 9.9 and 10.1 mm, at 7.9 mm they overlap by a tenth.
     #[test]
     fn heads_need_room_beside_each_other() {
-        for (apart, wanted) in
+        for (apart, expected) in
             [(10.1, None), (9.9, Some(Severity::Care)), (7.9, Some(Severity::Stop))]
         {
             let mut knife = drilled(&[(150.0, 0.0, 3.0), (150.0 + apart, 0.0, 3.0)]);
             knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.0 });
             let screw = Fixing::Screw { head_mm: 8.0, head_deep_mm: 2.0 };
             knife.handle.fixings = vec![(HoleId(1), screw), (HoleId(2), screw)];
-            let told = found(&knife, RULE.key);
-            assert_eq!(told.first().map(|finding| finding.severity), wanted, "{apart}");
+            let findings = found(&knife, RULE.key);
+            assert_eq!(findings.first().map(|finding| finding.severity), expected, "{apart}");
         }
     }
 }

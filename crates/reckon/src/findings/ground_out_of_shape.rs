@@ -1,19 +1,19 @@
 //! Finding: taper, swedge, grind line and sharpening that don't go with the bevels.
 
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::sharpening;
 use knife::{GrindLine, PartId};
 
 pub(super) static RULE: Rule = Rule {
     key: "ground-out-of-shape",
     checks: "That taper, swedge, own grind line and sharpening go with the bevels.",
-    matters: "What can't be ground as stated is in no figure: mass, sections and facets would be \
+    rationale: "What can't be ground as stated is in no figure: mass, sections and facets would be \
               those of another knife.",
-    cure: "Change the part named until it goes with the bevels.",
+    remedy: "Change the part named until it goes with the bevels.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let mut tell = |case, part, sentence: String, held, measured: f64, limit: f64| {
         let mut finding = RULE.finding(Severity::Care, sentence);
         finding.case = case;
@@ -21,8 +21,8 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         finding.parts.push(part);
         findings.push(finding);
     };
-    let (knife, stock_mm) = (given.knife, given.knife.bar.thickness_mm);
-    let length = |mm: f64| given.length(mm);
+    let (knife, stock_mm) = (ctx.knife, ctx.knife.bar.thickness_mm);
+    let length = |mm: f64| ctx.length(mm);
     if let Some(taper) = knife.taper {
         let edge_mm = knife.bevel.map_or(0.0, |bevel| bevel.edge_thickness_mm);
         if taper.tip_mm > stock_mm {
@@ -35,7 +35,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                 "taper over the bar",
                 PartId::Profile,
                 sentence,
-                Held::AtMost,
+                LimitSide::AtMost,
                 taper.tip_mm,
                 stock_mm,
             );
@@ -50,12 +50,12 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                 "taper under the edge",
                 PartId::Profile,
                 sentence,
-                Held::AtLeast,
+                LimitSide::AtLeast,
                 taper.tip_mm,
                 edge_mm,
             );
         }
-        if given.profile.is_some_and(|profile| {
+        if ctx.profile.is_some_and(|profile| {
             let end =
                 if profile.towards_butt > 0.0 { profile.bounds.x0 } else { profile.bounds.x1 };
             (taper.from_x_mm - end) * profile.towards_butt <= 0.0
@@ -63,13 +63,13 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             let sentence = format!(
                 "The taper begins at {}, ahead of the tip, so nothing is tapered. Move its \
                  beginning back.",
-                given.along(taper.from_x_mm)
+                ctx.along(taper.from_x_mm)
             );
             tell(
                 "taper off the blade",
                 PartId::Profile,
                 sentence,
-                Held::AtLeast,
+                LimitSide::AtLeast,
                 taper.from_x_mm,
                 taper.from_x_mm,
             );
@@ -87,12 +87,12 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                 "swedge over the bar",
                 PartId::GrindLine,
                 sentence,
-                Held::AtMost,
+                LimitSide::AtMost,
                 swedge.thickness_mm,
                 stock_mm,
             );
-        } else if given.profile.is_some_and(|profile| profile.edge.is_some())
-            && given.swedge.is_none_or(|swedge| swedge.grind.is_empty())
+        } else if ctx.profile.is_some_and(|profile| profile.edge.is_some())
+            && ctx.swedge.is_none_or(|swedge| swedge.grind.is_empty())
         {
             let sentence = format!(
                 "The swedge is to reach {} down from the spine, lower than the blade anywhere ahead \
@@ -103,24 +103,24 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                 "swedge off the blade",
                 PartId::GrindLine,
                 sentence,
-                Held::AtMost,
+                LimitSide::AtMost,
                 swedge.height_mm,
                 0.0,
             );
         }
     }
-    if let (GrindLine::Through(points), Some(bevel)) = (&knife.grind_line, given.bevel)
+    if let (GrindLine::Through(points), Some(bevel)) = (&knife.grind_line, ctx.bevel)
         && bevel.grind.is_empty()
-        && given.profile.is_some_and(|profile| profile.edge.is_some())
+        && ctx.profile.is_some_and(|profile| profile.edge.is_some())
     {
         let sentence = format!(
             "The grind line through {} points lies nowhere on the blade ahead of the plunge. Move \
              its points onto the blade, or let the bevels go to a height.",
             points.len()
         );
-        tell("grind line off the blade", PartId::GrindLine, sentence, Held::AtLeast, 0.0, 0.0);
+        tell("grind line off the blade", PartId::GrindLine, sentence, LimitSide::AtLeast, 0.0, 0.0);
     }
-    if let (Some(stated), Some(bevel)) = (knife.sharpening, given.bevel)
+    if let (Some(stated), Some(bevel)) = (knife.sharpening, ctx.bevel)
         && sharpening::figures(knife, bevel).is_some_and(|edge| edge.facet.is_none())
         && let Some(flattest_deg) = sharpening::flattest_deg(knife, bevel)
     {
@@ -134,7 +134,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             "sharpening too flat",
             PartId::GrindLine,
             sentence,
-            Held::AtLeast,
+            LimitSide::AtLeast,
             stated.angle_deg,
             flattest_deg,
         );
@@ -160,7 +160,7 @@ mod tests {
     }
 
     #[track_caller]
-    fn told(change: impl Fn(&mut Knife), words: &str) {
+    fn message(change: impl Fn(&mut Knife), words: &str) {
         let mut knife = ground();
         change(&mut knife);
         let found = found(&knife, RULE.key);
@@ -171,14 +171,14 @@ mod tests {
     #[test]
     fn what_does_not_go_together_is_told() {
         assert!(found(&ground(), RULE.key).is_empty());
-        told(|k| k.taper = Some(Taper { from_x_mm: 100.0, tip_mm: 4.0 }), "bar is only");
-        told(|k| k.taper = Some(Taper { from_x_mm: 100.0, tip_mm: 0.4 }), "no bevel left");
-        told(|k| k.taper = Some(Taper { from_x_mm: -5.0, tip_mm: 1.0 }), "ahead of the tip");
+        message(|k| k.taper = Some(Taper { from_x_mm: 100.0, tip_mm: 4.0 }), "bar is only");
+        message(|k| k.taper = Some(Taper { from_x_mm: 100.0, tip_mm: 0.4 }), "no bevel left");
+        message(|k| k.taper = Some(Taper { from_x_mm: -5.0, tip_mm: 1.0 }), "ahead of the tip");
         let swedge = Swedge { from_x_mm: 50.0, height_mm: 5.0, thickness_mm: 1.0 };
-        told(|k| k.swedge = Some(Swedge { thickness_mm: 3.5, ..swedge }), "nothing to grind");
-        told(|k| k.swedge = Some(Swedge { height_mm: 60.0, ..swedge }), "lower than the blade");
+        message(|k| k.swedge = Some(Swedge { thickness_mm: 3.5, ..swedge }), "nothing to grind");
+        message(|k| k.swedge = Some(Swedge { height_mm: 60.0, ..swedge }), "lower than the blade");
         let away = GrindLine::Through([(0.0, 90.0), (80.0, 90.0)].map(Point::from).to_vec());
-        told(|k| k.grind_line = away.clone(), "nowhere on the blade");
+        message(|k| k.grind_line = away.clone(), "nowhere on the blade");
     }
 
     #[test]

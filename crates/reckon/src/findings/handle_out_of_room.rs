@@ -1,36 +1,36 @@
 //! Finding: the front of the scales, its bevel or a bolster finds no room on the tang.
 
-use super::{Finding, Given, Held, Rule, Severity};
-use crate::{NoRoom, PiecePart};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
+use crate::{PiecePart, ScaleLayoutError};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "handle-out-of-room",
     checks: "That the scales' front, its bevel and the bolsters go onto the tang, and that no joint \
              cuts through a pin.",
-    matters: "What can't be laid is on no sheet, and figures of mass and glue leave it out.",
-    cure: "Make the front's radius larger or its bevel steeper, the bolsters shorter, or move the \
+    rationale: "What can't be laid is on no sheet, and figures of mass and glue leave it out.",
+    remedy: "Make the front's radius larger or its bevel steeper, the bolsters shorter, or move the \
            front.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let faults = given.scales.map_or(&[][..], |scales| &scales.no_room);
-    for fault in given.no_room.iter().chain(faults) {
-        findings.extend(told(given, *fault));
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let faults = ctx.scales.map_or(&[][..], |scales| &scales.no_room);
+    for fault in ctx.no_room.iter().chain(faults) {
+        findings.extend(message(ctx, *fault));
     }
-    for piece in given.scales.iter().flat_map(|scales| &scales.pieces) {
-        for hole in given.holes.iter().filter(|hole| piece.on_joint.contains(&hole.id)) {
+    for piece in ctx.scales.iter().flat_map(|scales| &scales.pieces) {
+        for hole in ctx.holes.iter().filter(|hole| piece.on_joint.contains(&hole.id)) {
             let sentence = format!(
                 "{} lies across the joint between {} and the next piece. Move the hole, or change \
                  the bolster's length.",
-                super::holes_overlap::capital(&hole.words()),
-                piece.part.words(),
+                super::holes_overlap::capital(&hole.label()),
+                piece.part.label(),
             );
             let mut finding = RULE.finding(Severity::Care, sentence);
             finding.case = "hole on a joint";
             let web_mm = piece.outline.web(kurbo::Circle::new(hole.at, hole.diameter_mm / 2.0));
-            finding.measured(Held::AtLeast, web_mm, 0.0, "geometry");
+            finding.measured(LimitSide::AtLeast, web_mm, 0.0, "geometry");
             finding.parts = vec![PartId::Hole(hole.id), PartId::Scales];
             finding.place = Some(hole.at);
             findings.push(finding);
@@ -38,30 +38,30 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
-fn told(given: &Given<'_>, fault: NoRoom) -> Option<Finding> {
-    let stated = given.knife.scales?;
+fn message(ctx: &FindingContext<'_>, fault: ScaleLayoutError) -> Option<Finding> {
+    let stated = ctx.knife.scales?;
     let (case, severity, sentence) = match fault {
         // A front beside the blank is told as such.
-        NoRoom::Off if misses(given, stated.front_x_mm) => return None,
-        NoRoom::Off => (
+        ScaleLayoutError::Off if misses(ctx, stated.front_x_mm) => return None,
+        ScaleLayoutError::Off => (
             "front",
             Severity::Stop,
             format!(
                 "The scales' front at {} leaves no tang behind it. Move it.",
-                given.along(stated.front_x_mm)
+                ctx.along(stated.front_x_mm)
             ),
         ),
-        NoRoom::Narrow { radius_mm, half_mm } => (
+        ScaleLayoutError::Narrow { radius_mm, half_mm } => (
             "front too round",
             Severity::Stop,
             format!(
                 "An arc of {} doesn't go across the tang, which is {} wide at the scales' front. \
                  Take a radius well over half of that.",
-                given.length(radius_mm),
-                given.length(2.0 * half_mm)
+                ctx.length(radius_mm),
+                ctx.length(2.0 * half_mm)
             ),
         ),
-        NoRoom::Bolster(part) => {
+        ScaleLayoutError::Bolster(part) => {
             let case = match part {
                 PiecePart::RearBolster => "rear bolster",
                 _ => "front bolster",
@@ -72,46 +72,46 @@ fn told(given: &Given<'_>, fault: NoRoom) -> Option<Finding> {
             );
             (case, Severity::Stop, sentence)
         }
-        NoRoom::Overhang(part) => (
+        ScaleLayoutError::Overhang(part) => (
             "overhang",
             Severity::Care,
             format!(
                 "Over the {} left to trim, the {} can't be sawn larger than it ends up: its front \
                  would run back into it. It is drawn flush. Lean the front less, make its radius \
                  larger, or leave less to trim.",
-                given.length(given.knife.handle.overhang_mm()),
-                part.words()
+                ctx.length(ctx.knife.handle.overhang_mm()),
+                part.label()
             ),
         ),
-        NoRoom::Bevel { setback_mm } => (
+        ScaleLayoutError::Bevel { setback_mm } => (
             "bevel",
             Severity::Care,
             format!(
                 "Bevelled so, the front lies {} farther back on the outer face, where its line \
                  doesn't go across the foremost piece. Make the bevel steeper, the front's radius \
                  larger or the bolster longer.",
-                given.length(setback_mm)
+                ctx.length(setback_mm)
             ),
         ),
     };
     let mut finding = RULE.finding(severity, sentence);
     finding.case = case;
     match fault {
-        NoRoom::Narrow { radius_mm, half_mm } => {
-            finding.measured(Held::AtLeast, radius_mm, half_mm, "geometry");
+        ScaleLayoutError::Narrow { radius_mm, half_mm } => {
+            finding.measured(LimitSide::AtLeast, radius_mm, half_mm, "geometry");
         }
-        NoRoom::Bevel { setback_mm } => {
-            finding.measured(Held::AtMost, setback_mm, 0.0, "geometry");
+        ScaleLayoutError::Bevel { setback_mm } => {
+            finding.measured(LimitSide::AtMost, setback_mm, 0.0, "geometry");
         }
-        NoRoom::Off | NoRoom::Bolster(_) | NoRoom::Overhang(_) => {}
+        ScaleLayoutError::Off | ScaleLayoutError::Bolster(_) | ScaleLayoutError::Overhang(_) => {}
     }
     finding.parts.push(PartId::Scales);
     Some(finding)
 }
 
 /// Whether a line there misses the blank.
-fn misses(given: &Given<'_>, x_mm: f64) -> bool {
-    given.profile.is_none_or(|profile| x_mm <= profile.bounds.x0 || x_mm >= profile.bounds.x1)
+fn misses(ctx: &FindingContext<'_>, x_mm: f64) -> bool {
+    ctx.profile.is_none_or(|profile| x_mm <= profile.bounds.x0 || x_mm >= profile.bounds.x1)
 }
 
 #[cfg(test)]
@@ -144,7 +144,7 @@ mod tests {
         assert_eq!(cases(&knife), ["front too round"]);
         knife.handle.front.curve = FrontCurve::Hollow(16.0);
         assert!(cases(&knife).is_empty());
-        for (front, rear, told) in [
+        for (front, rear, message) in [
             (79.0, None, &[][..]),
             (81.0, None, &["front bolster"]),
             (20.0, Some(59.0), &[]),
@@ -154,7 +154,7 @@ mod tests {
             let mut knife = plain.clone();
             knife.handle.front_bolster = bolster(front);
             knife.handle.rear_bolster = rear.and_then(bolster);
-            assert_eq!(cases(&knife), told, "{front} {rear:?}");
+            assert_eq!(cases(&knife), message, "{front} {rear:?}");
         }
         // A front behind the butt is told by the rule for lines beside the blank, and only there.
         let mut knife = plain;
@@ -181,15 +181,15 @@ mod tests {
     // By hand: joints at x 130 and 190; a 4 mm hole reaches 2 mm to both sides.
     #[test]
     fn a_joint_through_a_hole_is_told() {
-        for (x, told) in
+        for (x, message) in
             [(131.0, true), (129.0, true), (133.0, false), (191.5, true), (170.0, false)]
         {
             let mut knife = drilled(&[(x, 0.0, 4.0)]);
             knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.0 });
             knife.handle.front_bolster = bolster(10.0);
             knife.handle.rear_bolster = bolster(10.0);
-            assert_eq!(cases(&knife) == ["hole on a joint"], told, "{x}");
-            assert_eq!(cases(&knife).len(), usize::from(told), "{x}");
+            assert_eq!(cases(&knife) == ["hole on a joint"], message, "{x}");
+            assert_eq!(cases(&knife).len(), usize::from(message), "{x}");
         }
     }
 }

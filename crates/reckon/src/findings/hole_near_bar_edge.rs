@@ -1,20 +1,20 @@
 //! Finding: too little steel between a hole and the bar's edge.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "hole-near-bar-edge",
     checks: "That a hole lies on its bar, its centre one and a half diameters from edges and ends.",
-    matters: "The drill walks out of the bar's side, grabs and throws the work.",
-    cure: "Lay the blank elsewhere on its bar, or move the hole.",
+    rationale: "The drill walks out of the bar's side, grabs and throws the work.",
+    remedy: "Lay the blank elsewhere on its bar, or move the hole.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let (bar, limits) = (&given.knife.bar, &given.shop.limits);
-    for hole in given.holes {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let (bar, limits) = (&ctx.knife.bar, &ctx.shop.limits);
+    for hole in ctx.holes {
         let (at, radius) = (hole.on_bar, hole.diameter_mm / 2.0);
         let sides = [
             (at.y, "lower edge"),
@@ -27,19 +27,20 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         let (web_mm, limit_mm) =
             (distance_mm - radius, limits.edge_care_diameters * hole.diameter_mm - radius);
         // Where the outline is nearer, its own rule has spoken.
-        let told = hole.edge_web_mm.is_some_and(|web| (0.0..=web_mm + ROUNDING_MM).contains(&web));
-        if web_mm >= limit_mm - ROUNDING_MM || (told && web_mm >= 0.0) {
+        let outline_is_nearer =
+            hole.edge_web_mm.is_some_and(|web| (0.0..=web_mm + ROUNDING_MM).contains(&web));
+        if web_mm >= limit_mm - ROUNDING_MM || (outline_is_nearer && web_mm >= 0.0) {
             continue;
         }
-        let words = capital(&hole.words());
+        let words = capital(&hole.label());
         let (severity, sentence) = if web_mm < 0.0 {
-            let by = given.length(-web_mm);
+            let by = ctx.length(-web_mm);
             let sentence = format!(
                 "{words} reaches {by} over the bar's {side}. Lay the blank elsewhere on its bar."
             );
             (Severity::Stop, sentence)
         } else {
-            let (web, limit) = (given.length(web_mm), given.length(limit_mm));
+            let (web, limit) = (ctx.length(web_mm), ctx.length(limit_mm));
             let sentence = format!(
                 "{words} leaves {web} to the bar's {side}; the rule asks for {limit}. Lay the \
                  blank elsewhere on its bar or move the hole."
@@ -48,10 +49,10 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         };
         let mut finding = RULE.finding(severity, sentence);
         finding.measured(
-            Held::AtLeast,
+            LimitSide::AtLeast,
             web_mm,
             if web_mm < 0.0 { 0.0 } else { limit_mm },
-            given.source(&["edge_care_diameters"]),
+            ctx.source(&["edge_care_diameters"]),
         );
         finding.parts = vec![PartId::Hole(hole.id), PartId::Bar];
         finding.place = Some(hole.at);
@@ -74,13 +75,13 @@ mod tests {
         for (y, severity) in
             [(0.0, None), (13.0, None), (18.5 - 6.0, None), (19.05 + 0.1, Some(Severity::Stop))]
         {
-            let told = found(&drilled(&[(150.0, y, 4.0)]), RULE.key);
-            assert_eq!(told.first().map(|f| f.severity), severity, "{y}");
+            let message = found(&drilled(&[(150.0, y, 4.0)]), RULE.key);
+            assert_eq!(message.first().map(|f| f.severity), severity, "{y}");
         }
         // Beyond the blank's butt (x 200) but on the bar, whose end lies at x 294.8.
-        let told = |x: f64| found(&drilled(&[(x, 0.0, 12.7)]), RULE.key);
-        assert!(told(294.8 - 19.05).is_empty());
-        let finding = told(294.8 - 19.0).remove(0);
+        let message = |x: f64| found(&drilled(&[(x, 0.0, 12.7)]), RULE.key);
+        assert!(message(294.8 - 19.05).is_empty());
+        let finding = message(294.8 - 19.0).remove(0);
         assert!(finding.sentence.contains("to the bar's right end"), "{}", finding.sentence);
         assert!((finding.limit_mm.unwrap() - 12.7).abs() < 1e-9);
     }

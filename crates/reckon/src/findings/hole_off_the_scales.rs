@@ -1,34 +1,34 @@
 //! Finding: a pin or relief hole isn't wholly under the scales.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::HoleFigures;
 use knife::{HoleKind, PartId};
 
 pub(super) static RULE: Rule = Rule {
     key: "hole-off-the-scales",
     checks: "That pins and relief holes lie under the scales, pins two diameters from their front.",
-    matters: "A pin outside holds nothing, near the front it splits the scale; a relief hole shows.",
-    cure: "Move the hole back or the scales' front forward.",
+    rationale: "A pin outside holds nothing, near the front it splits the scale; a relief hole shows.",
+    remedy: "Move the hole back or the scales' front forward.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let Some(scales) = given.scales else { return };
-    for hole in given.holes.iter().filter(|hole| hole.kind != HoleKind::Thong) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let Some(scales) = ctx.scales else { return };
+    for hole in ctx.holes.iter().filter(|hole| hole.kind != HoleKind::Thong) {
         let circle = kurbo::Circle::new(hole.at, hole.diameter_mm / 2.0);
         let web_mm = scales.outline.web(circle);
         // Where the blank's own outline is nearest, its own rules speak.
         if hole.edge_web_mm.is_some_and(|web| web <= web_mm + ROUNDING_MM) {
             continue;
         }
-        let Some((severity, sentence, limit_mm)) = judged(given, hole, web_mm) else { continue };
+        let Some((severity, sentence, limit_mm)) = judged(ctx, hole, web_mm) else { continue };
         let mut finding = RULE.finding(severity, sentence);
         finding.measured(
-            Held::AtLeast,
+            LimitSide::AtLeast,
             web_mm,
             limit_mm,
-            if limit_mm > 0.0 { given.source(&["scale_front_diameters"]) } else { "geometry" },
+            if limit_mm > 0.0 { ctx.source(&["scale_front_diameters"]) } else { "geometry" },
         );
         finding.parts = vec![PartId::Hole(hole.id), PartId::Scales];
         finding.place = Some(hole.at);
@@ -37,14 +37,18 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
 }
 
 /// What is to be said of a hole whose nearest border is the scales' front.
-fn judged(given: &Given<'_>, hole: &HoleFigures, web_mm: f64) -> Option<(Severity, String, f64)> {
-    let words = capital(&hole.words());
+fn judged(
+    ctx: &FindingContext<'_>,
+    hole: &HoleFigures,
+    web_mm: f64,
+) -> Option<(Severity, String, f64)> {
+    let words = capital(&hole.label());
     let is_pin = hole.kind == HoleKind::Pin;
     if web_mm < 0.0 {
         let reaches = if web_mm <= -hole.diameter_mm {
             format!("{words} lies in front of the scales")
         } else {
-            format!("{words} reaches {} out in front of the scales", given.length(-web_mm))
+            format!("{words} reaches {} out in front of the scales", ctx.length(-web_mm))
         };
         return Some(if is_pin {
             let sentence = format!(
@@ -59,17 +63,17 @@ fn judged(given: &Given<'_>, hole: &HoleFigures, web_mm: f64) -> Option<(Severit
             (Severity::Care, sentence, 0.0)
         });
     }
-    let pin_mm = given.knife.hole(hole.id).and_then(|hole| hole.pin_mm);
+    let pin_mm = ctx.knife.hole(hole.id).and_then(|hole| hole.pin_mm);
     let pin_mm = pin_mm.unwrap_or(hole.diameter_mm);
-    let diameters = given.shop.limits.scale_front_diameters;
+    let diameters = ctx.shop.limits.scale_front_diameters;
     let limit_mm = diameters * pin_mm - hole.diameter_mm / 2.0;
     (is_pin && web_mm < limit_mm - ROUNDING_MM).then(|| {
         let sentence = format!(
             "{words} leaves {} of scale in front of its pin; the rule asks for {}, so that the \
              pin's centre lies {diameters} × its diameter from the front. Move it back by {}.",
-            given.length(web_mm),
-            given.length(limit_mm),
-            given.length(limit_mm - web_mm),
+            ctx.length(web_mm),
+            ctx.length(limit_mm),
+            ctx.length(limit_mm - web_mm),
         );
         (Severity::Care, sentence, limit_mm)
     })
@@ -97,8 +101,8 @@ mod tests {
         ] {
             let mut knife = drilled(&[(x, 0.0, 6.0)]);
             knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.35 });
-            let told = found(&knife, RULE.key);
-            assert_eq!(told.first().map(|f| f.severity), severity, "{x}");
+            let message = found(&knife, RULE.key);
+            assert_eq!(message.first().map(|f| f.severity), severity, "{x}");
         }
     }
 
@@ -107,9 +111,13 @@ mod tests {
         let mut knife = drilled(&[(124.0, 0.0, 6.0), (121.0, 0.0, 6.0)]);
         knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.35 });
         knife.holes.iter_mut().for_each(|hole| hole.kind = HoleKind::Relief);
-        let told = found(&knife, RULE.key);
-        assert_eq!(told.len(), 1);
-        assert!(told[0].sentence.contains("reaches 2.00 mm out in front"), "{}", told[0].sentence);
-        assert_eq!(told[0].severity, Severity::Care);
+        let message = found(&knife, RULE.key);
+        assert_eq!(message.len(), 1);
+        assert!(
+            message[0].sentence.contains("reaches 2.00 mm out in front"),
+            "{}",
+            message[0].sentence
+        );
+        assert_eq!(message[0].severity, Severity::Care);
     }
 }

@@ -1,31 +1,31 @@
 //! Finding: a hole lies outside the outline or breaks through it.
 
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "hole-outside",
     checks: "That every hole lies wholly inside the outline.",
-    matters: "A hole that breaks the edge is a notch: the drill grabs, and the part is spoilt.",
-    cure: "Move the hole inward, take a smaller drill, or remove it.",
+    rationale: "A hole that breaks the edge is a notch: the drill grabs, and the part is spoilt.",
+    remedy: "Move the hole inward, take a smaller drill, or remove it.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    for hole in given.holes {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    for hole in ctx.holes {
         let Some(web_mm) = hole.edge_web_mm.filter(|web| *web < 0.0) else { continue };
-        let words = hole.words();
+        let words = hole.label();
         let sentence = if web_mm <= -hole.diameter_mm {
             format!("Outside the outline lies {words}. Move it into the tang or remove it.")
         } else {
-            let by = given.length(-web_mm);
+            let by = ctx.length(-web_mm);
             format!(
                 "The outline is broken by {words}, which reaches {by} through it. Move it \
                  inward or take a smaller drill."
             )
         };
         let mut finding = RULE.finding(Severity::Stop, sentence);
-        finding.measured(Held::AtLeast, web_mm, 0.0, "geometry");
+        finding.measured(LimitSide::AtLeast, web_mm, 0.0, "geometry");
         finding.parts.push(PartId::Hole(hole.id));
         finding.place = hole.edge_at.or(Some(hole.at));
         findings.push(finding);

@@ -1,23 +1,23 @@
 //! Finding: two holes overlap.
 
-use super::{Finding, Given, Held, Rule, Severity, pairs};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity, pairs};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "holes-overlap",
     checks: "That no two holes overlap.",
-    matters: "The second drill wanders into the first hole and may break.",
-    cure: "Move the holes apart or remove one.",
+    rationale: "The second drill wanders into the first hole and may break.",
+    remedy: "Move the holes apart or remove one.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    for (a, b, web_mm) in pairs(given.holes) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    for (a, b, web_mm) in pairs(ctx.holes) {
         if web_mm >= 0.0 {
             continue;
         }
-        let (first, second) = (a.words(), b.words());
-        let by = given.length(-web_mm);
+        let (first, second) = (a.label(), b.label());
+        let by = ctx.length(-web_mm);
         let mut finding = RULE.finding(
             Severity::Stop,
             format!(
@@ -25,7 +25,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                 capital(&first)
             ),
         );
-        finding.measured(Held::AtLeast, web_mm, 0.0, "geometry");
+        finding.measured(LimitSide::AtLeast, web_mm, 0.0, "geometry");
         finding.parts = vec![PartId::Hole(a.id), PartId::Hole(b.id)];
         finding.place = Some(a.at.midpoint(b.at));
         findings.push(finding);

@@ -1,7 +1,7 @@
 //! Finding: a wheel too small for its bevel.
 
-use super::{Finding, Given, Held, Rule, Severity};
-use crate::solid::{Face, Ground, Shape};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
+use crate::solid::{BevelSurface, Face, FaceShape};
 use knife::{Bevel, Edit, Grind, PartId};
 use kurbo::{Point, Vec2};
 use units::LengthUnit;
@@ -14,23 +14,23 @@ const ROUNDING_MM: f64 = 1e-3;
 pub(super) static RULE: Rule = Rule {
     key: "hollow-too-deep",
     checks: "That a hollow face is nowhere thinner than its edge, and that its wheel spans it.",
-    matters: "The blade would be thinnest inside the grind: it buckles there, or is ground through.",
-    cure: "Take a larger wheel, or lower the grind.",
+    rationale: "The blade would be thinnest inside the grind: it buckles there, or is ground through.",
+    remedy: "Take a larger wheel, or lower the grind.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let (Some(field), Some(stated)) = (given.field, given.knife.bevel) else { return };
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let (Some(field), Some(stated)) = (ctx.field, ctx.knife.bevel) else { return };
     let (Some(ground), Grind::Hollow(wheel_mm) | Grind::Convex(wheel_mm)) =
-        (field.grounds.first(), stated.grind)
+        (field.bevels.first(), stated.grind)
     else {
         return;
     };
     let faces: Vec<(Point, Face)> = faces(ground, |x| field.stock_at(x) / 2.0);
-    let is_hollow = matches!(ground.shape, Shape::Hollow(_));
+    let is_hollow = matches!(ground.shape, FaceShape::Hollow(_));
     let mut tell = |severity, sentence, at: Point, measured, limit, remedy| {
         let mut finding = RULE.finding(severity, sentence);
-        finding.measured(Held::AtLeast, measured, limit, "geometry");
+        finding.measured(LimitSide::AtLeast, measured, limit, "geometry");
         finding.parts.push(PartId::GrindLine);
         finding.place = Some(at);
         finding.remedy = remedy;
@@ -39,15 +39,15 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     let (size, what) = if is_hollow { (1.0, "wheel of") } else { (0.5, "radius of") };
     let longest = faces.iter().max_by(|a, b| a.1.chord_mm().total_cmp(&b.1.chord_mm()));
     if let Some((at, face)) = longest.filter(|(_, face)| !face.spans()) {
-        let least_mm = size * face.chord_mm();
+        let min_mm = size * face.chord_mm();
         let sentence = format!(
             "A {what} {} can't touch both the edge and the grind line {} above it. Take at least \
              {}, or lower the grind.",
-            given.length(wheel_mm),
-            given.length(face.height_mm),
-            wheel(sure_mm(least_mm, given.knife.unit), given.knife.unit),
+            ctx.length(wheel_mm),
+            ctx.length(face.height_mm),
+            wheel(sure_mm(min_mm, ctx.knife.unit), ctx.knife.unit),
         );
-        return tell(Severity::Stop, sentence, *at, wheel_mm, least_mm, None);
+        return tell(Severity::Stop, sentence, *at, wheel_mm, min_mm, None);
     }
     let thin = |face: &Face| 2.0 * face.thinnest().1;
     let thinnest = faces.iter().min_by(|a, b| thin(&a.1).total_cmp(&thin(&b.1)));
@@ -58,26 +58,26 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     if left_mm >= edge_mm - ROUNDING_MM {
         return;
     }
-    let wheels = faces.iter().filter_map(|(_, face)| face.least_wheel_mm());
-    let least_mm = wheels.fold(0.0, f64::max);
-    let place = given.length(face.thinnest().0);
+    let wheels = faces.iter().filter_map(|(_, face)| face.min_wheel_mm());
+    let min_mm = wheels.fold(0.0, f64::max);
+    let place = ctx.length(face.thinnest().0);
     let (severity, left) = if left_mm <= 0.0 {
         (Severity::Stop, "grinds through the blade".to_owned())
     } else {
-        (Severity::Care, format!("leaves {} of steel", given.length(left_mm)))
+        (Severity::Care, format!("leaves {} of steel", ctx.length(left_mm)))
     };
     let sentence = format!(
         "A wheel of {} {left} {place} above the edge, less than the {} of the edge itself. Take \
          a wheel of at least {}, or lower the grind.",
-        given.length(wheel_mm),
-        given.length(edge_mm),
-        wheel(sure_mm(least_mm, given.knife.unit), given.knife.unit),
+        ctx.length(wheel_mm),
+        ctx.length(edge_mm),
+        wheel(sure_mm(min_mm, ctx.knife.unit), ctx.knife.unit),
     );
-    let sure = sure_mm(least_mm, given.knife.unit);
+    let sure = sure_mm(min_mm, ctx.knife.unit);
     let larger = knife::limits::WHEEL_MM.contains(&sure).then(|| {
         let grind = Grind::Hollow(sure);
         super::Remedy {
-            words: format!("Take a wheel of {}", wheel(sure, given.knife.unit)),
+            label: format!("Take a wheel of {}", wheel(sure, ctx.knife.unit)),
             edit: Edit::SetBevel(Some(Bevel { grind, ..stated })),
         }
     });
@@ -85,23 +85,20 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
 }
 
 /// A wheel that is surely large enough: rounded up to a whole millimetre or a tenth of an inch.
-fn sure_mm(least_mm: f64, unit: LengthUnit) -> f64 {
+fn sure_mm(min_mm: f64, unit: LengthUnit) -> f64 {
     let step = match unit {
         LengthUnit::Millimetre => 1.0,
         LengthUnit::Inch => 2.54,
     };
-    (least_mm / step - 1e-9).ceil() * step
+    (min_mm / step - 1e-9).ceil() * step
 }
 
 fn wheel(mm: f64, unit: LengthUnit) -> String {
-    match unit {
-        LengthUnit::Millimetre => units::show_mm(mm, 0),
-        LengthUnit::Inch => units::show_inch(mm, 1),
-    }
+    units::show_decimal(mm, unit, (0, 1))
 }
 
 /// The face in section at places along the edge.
-fn faces(ground: &Ground, half_at: impl Fn(f64) -> f64) -> Vec<(Point, Face)> {
+fn faces(ground: &BevelSurface, half_at: impl Fn(f64) -> f64) -> Vec<(Point, Face)> {
     let points = ground.from.points();
     let step = (points.len() / PLACES).max(1);
     let sides = points.windows(2).step_by(step);
@@ -139,16 +136,16 @@ mod tests {
     #[test]
     fn a_waist_is_told_with_the_wheel_that_leaves_none() {
         let knife = hollow(3.175, 0.508, 25.4, Grind::Hollow(254.0));
-        let told = found(&knife, RULE.key);
-        assert_eq!(told.len(), 1);
-        assert_eq!(told[0].severity, Severity::Care);
-        assert!((told[0].measured_mm.unwrap() - 0.217_22).abs() < 6e-6);
-        assert!(told[0].sentence.contains("6.08 mm above"), "{}", told[0].sentence);
-        assert!(told[0].sentence.contains("at least 486 mm"), "{}", told[0].sentence);
-        assert_eq!(told[0].remedy.as_ref().unwrap().words, "Take a wheel of 486 mm");
+        let message = found(&knife, RULE.key);
+        assert_eq!(message.len(), 1);
+        assert_eq!(message[0].severity, Severity::Care);
+        assert!((message[0].measured_mm.unwrap() - 0.217_22).abs() < 6e-6);
+        assert!(message[0].sentence.contains("6.08 mm above"), "{}", message[0].sentence);
+        assert!(message[0].sentence.contains("at least 486 mm"), "{}", message[0].sentence);
+        assert_eq!(message[0].remedy.as_ref().unwrap().label, "Take a wheel of 486 mm");
         let inches = Knife { unit: LengthUnit::Inch, ..knife.clone() };
         assert!(found(&inches, RULE.key)[0].sentence.contains("at least 19.2 in"));
-        let mended = told[0].remedy.as_ref().unwrap().edit.apply(&knife).unwrap();
+        let mended = message[0].remedy.as_ref().unwrap().edit.apply(&knife).unwrap();
         assert!(found(&mended, RULE.key).is_empty());
         // 4.7625 and 0.508 over 19.05 mm by the same wheel: thinnest at the edge.
         assert!(found(&hollow(4.7625, 0.508, 19.05, Grind::Hollow(254.0)), RULE.key).is_empty());
@@ -160,9 +157,9 @@ mod tests {
     #[test]
     fn a_wheel_that_cannot_touch_is_a_stop() {
         for grind in [Grind::Hollow(20.0), Grind::Convex(10.0)] {
-            let told = found(&hollow(3.175, 0.5, 25.4, grind), RULE.key);
-            assert_eq!(told[0].severity, Severity::Stop);
-            assert!(told[0].sentence.contains("can't touch"));
+            let message = found(&hollow(3.175, 0.5, 25.4, grind), RULE.key);
+            assert_eq!(message[0].severity, Severity::Stop);
+            assert!(message[0].sentence.contains("can't touch"));
         }
         assert!(found(&hollow(3.175, 0.5, 25.4, Grind::Convex(300.0)), RULE.key).is_empty());
         assert!(found(&hollow(3.175, 0.5, 25.4, Grind::Flat), RULE.key).is_empty());

@@ -1,30 +1,30 @@
 //! Finding: a sharp inside corner in hardened steel.
 
-use super::{Finding, Given, Held, MOST_TOLD, Remedy, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, MAX_LISTED, Remedy, Rule, Severity};
 use knife::{Edit, PartId};
 
 /// Corners that turn by less have little to concentrate, degrees (common practice, no source).
-const LEAST_DEG: f64 = 10.0;
+const MIN_DEG: f64 = 10.0;
 /// An outline of more nodes is mended by hand, or drawn anew.
-const MOST_NODES: usize = 5_000;
+const MAX_NODES: usize = 5_000;
 
 pub(super) static RULE: Rule = Rule {
     key: "inside-corner-sharp",
     checks: "That inside corners of the outline are rounded.",
-    matters: "A sharp inside corner gathers stress: hardened steel cracks there, in the quench or later.",
-    cure: "Round the corner, or drill a small hole at its root.",
+    rationale: "A sharp inside corner gathers stress: hardened steel cracks there, in the quench or later.",
+    remedy: "Round the corner, or drill a small hole at its root.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let (Some(profile), Some(_)) = (given.profile, given.outline) else { return };
-    let limit_mm = given.shop.limits.inside_radius_mm;
-    let smallest = given.shop.inside_tools.iter().map(|tool| tool.radius_mm());
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let (Some(profile), Some(_)) = (ctx.profile, ctx.outline) else { return };
+    let limit_mm = ctx.shop.limits.inside_radius_mm;
+    let smallest = ctx.shop.inside_tools.iter().map(|tool| tool.radius_mm());
     let smallest = smallest.min_by(f64::total_cmp).unwrap_or(limit_mm);
     let radius_mm = limit_mm.max(smallest);
     for corner in &profile.inside_corners {
         let turn_deg = corner.angle_rad.to_degrees();
-        if turn_deg < LEAST_DEG || limit_mm <= 0.0 {
+        if turn_deg < MIN_DEG || limit_mm <= 0.0 {
             continue;
         }
         let mut finding = RULE.finding(
@@ -32,29 +32,29 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             format!(
                 "The outline has a sharp inside corner at {}, turning by {}: hardened steel \
                  cracks there. Round it with a radius of at least {}.",
-                given.place(corner.at),
+                ctx.place(corner.at),
                 units::show_angle(turn_deg, 0),
-                given.length(limit_mm),
+                ctx.length(limit_mm),
             ),
         );
-        finding.measured(Held::AtLeast, 0.0, limit_mm, given.source(&["inside_radius_mm"]));
+        finding.measured(LimitSide::AtLeast, 0.0, limit_mm, ctx.source(&["inside_radius_mm"]));
         finding.place = Some(corner.at);
-        if let Some(node) = given.knife.profile.nodes.get(corner.node) {
+        if let Some(node) = ctx.knife.profile.nodes.get(corner.node) {
             finding.parts.push(PartId::Node(node.id));
             // Half and a quarter of it, where the sides are too short for the whole. Each is
             // tried on a copy of the knife: not for those that are only counted, nor for hundreds
             // of thousands of nodes.
-            let tried = findings.len() < MOST_TOLD && given.knife.profile.nodes.len() < MOST_NODES;
+            let tried = findings.len() < MAX_LISTED && ctx.knife.profile.nodes.len() < MAX_NODES;
             let shares: &[f64] = if tried { &[1.0, 0.5, 0.25] } else { &[] };
             let rounded = shares
                 .iter()
                 .map(|share| Edit::RoundCorner { node: node.id, radius_mm: share * radius_mm })
-                .find(|edit| edit.apply(given.knife).is_ok());
+                .find(|edit| edit.apply(ctx.knife).is_ok());
             if let Some(edit @ Edit::RoundCorner { radius_mm, .. }) = rounded
                 && radius_mm >= limit_mm
             {
-                let words = format!("Round it with {}", given.length(radius_mm));
-                finding.remedy = Some(Remedy { words, edit });
+                let words = format!("Round it with {}", ctx.length(radius_mm));
+                finding.remedy = Some(Remedy { label: words, edit });
             }
         }
         findings.push(finding);

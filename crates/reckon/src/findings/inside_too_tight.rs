@@ -1,38 +1,38 @@
 //! Finding: no tool on hand reaches into the tightest inside curve.
 
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "inside-too-tight",
     checks: "That a file, drum or dowel on hand goes into the tightest inside curve.",
-    matters: "A round tool leaves its own radius: half its diameter, and its paper.",
-    cure: "Open the curve to the radius of a tool on hand, or get a smaller one.",
+    rationale: "A round tool leaves its own radius: half its diameter, and its paper.",
+    remedy: "Open the curve to the radius of a tool on hand, or get a smaller one.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let (Some(profile), Some(reach)) = (given.profile, given.inside) else { return };
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let (Some(profile), Some(reach)) = (ctx.profile, ctx.inside) else { return };
     let Some(tightest) = profile.tightest_inside.filter(|_| reach.tool.is_none()) else { return };
-    let radius = given.length(reach.radius_mm);
-    let place = given.place(tightest.at);
+    let radius = ctx.length(reach.radius_mm);
+    let place = ctx.place(tightest.at);
     let on_hand = match &reach.smallest {
         Some(tool) => format!(
             "the smallest tool on hand ({}) leaves {}. Open the curve to that",
             tool.name,
-            given.length(tool.radius_mm)
+            ctx.length(tool.radius_mm)
         ),
         None => "there is no file, drum or dowel in the shop. Add yours to the shop".to_owned(),
     };
     let get = match &reach.to_get {
-        Some(tool) => format!(", or get a {} ({})", tool.name, given.length(tool.radius_mm)),
+        Some(tool) => format!(", or get a {} ({})", tool.name, ctx.length(tool.radius_mm)),
         None => String::new(),
     };
     let mut finding = RULE.finding(
         Severity::Care,
         format!("The inside curve at {place} has a radius of {radius}; {on_hand}{get}."),
     );
-    finding.held = Held::AtLeast;
+    finding.limit_side = LimitSide::AtLeast;
     finding.measured_mm = Some(reach.radius_mm);
     finding.limit_mm = reach.smallest.as_ref().map(|tool| tool.radius_mm);
     finding.limit_source = "half the diameter of the shop's smallest tool, and its paper";
@@ -66,8 +66,8 @@ mod tests {
         let file = reckoned(&notched(4.0)).inside.unwrap().tool.unwrap();
         assert_eq!(file.name, "5/32 in round file");
         assert!((file.radius_mm / 25.4 - 0.0781).abs() < 1e-4);
-        let told = found(&notched(2.0), RULE.key).remove(0);
-        assert!(told.sentence.contains("(round needle file) leaves 1.50 mm"), "{told:?}");
+        let message = found(&notched(2.0), RULE.key).remove(0);
+        assert!(message.sentence.contains("(round needle file) leaves 1.50 mm"), "{message:?}");
 
         let drum = InsideTool {
             kind: InsideKind::Drum,
@@ -78,14 +78,14 @@ mod tests {
         };
         let shop = Shop { inside_tools: vec![drum], ..Shop::default() };
         let reckoning = crate::reckon(&notched(4.0), &shop, Tables::built_in());
-        let told = reckoning.findings.iter().find(|f| f.rule == RULE.key).unwrap();
+        let message = reckoning.findings.iter().find(|f| f.rule == RULE.key).unwrap();
         assert!(
-            told.sentence.ends_with(
+            message.sentence.ends_with(
                 "(my drum) leaves 6.65 mm. Open the curve to that, or get a 5/32 in round file \
                  (1.98 mm)."
             ),
             "{}",
-            told.sentence
+            message.sentence
         );
     }
 }

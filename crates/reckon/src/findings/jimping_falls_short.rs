@@ -1,6 +1,6 @@
 //! Finding: jimping that can't be filed as it is stated.
 
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::{OutlineSide, PartId};
 
 /// A tooth ends in an edge, not in a flat, below this, mm.
@@ -10,18 +10,18 @@ pub(super) static RULE: Rule = Rule {
     key: "jimping-falls-short",
     checks: "That the jimping lies on the outline, has room for two notches, and leaves a flat on \
              each tooth.",
-    matters: "Notches that merge lower the spine and leave sharp edges under the thumb.",
-    cure: "Move its marks, or take a wider pitch or a shallower notch.",
+    rationale: "Notches that merge lower the spine and leave sharp edges under the thumb.",
+    remedy: "Move its marks, or take a wider pitch or a shallower notch.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let (Some(stated), Some(_)) = (given.knife.handle.jimping, given.outline) else { return };
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let (Some(stated), Some(_)) = (ctx.knife.handle.jimping, ctx.outline) else { return };
     let mut tell = |case, severity, sentence, measure: Option<(f64, f64)>, place| {
         let mut finding = RULE.finding(severity, sentence);
         finding.case = case;
         if let Some((measured, limit)) = measure {
-            finding.measured(Held::AtLeast, measured, limit, "geometry");
+            finding.measured(LimitSide::AtLeast, measured, limit, "geometry");
         }
         finding.parts.push(PartId::Profile);
         finding.place = place;
@@ -31,12 +31,12 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         OutlineSide::Spine => "spine",
         OutlineSide::Edge => "edge's side",
     };
-    let Some(figures) = given.jimping else {
+    let Some(figures) = ctx.jimping else {
         let sentence = format!(
             "The jimping is to run from x {} to {}, but the {side} of the outline doesn't. Move \
              its marks onto the outline.",
-            given.length(given.origin.x(stated.from_x_mm)),
-            given.along(stated.to_x_mm),
+            ctx.length(ctx.origin.to_local_x(stated.from_x_mm)),
+            ctx.along(stated.to_x_mm),
         );
         return tell("off the outline", Severity::Stop, sentence, None, None);
     };
@@ -45,8 +45,8 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         let sentence = format!(
             "The jimping's run of {} has no room for two notches {} apart. Make it longer, or take \
              a finer pitch.",
-            given.length(figures.run_mm),
-            given.length(figures.pitch_mm),
+            ctx.length(figures.run_mm),
+            ctx.length(figures.pitch_mm),
         );
         let measure = Some((figures.run_mm, figures.pitch_mm));
         tell("no room", Severity::Care, sentence, measure, place);
@@ -55,8 +55,8 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         let sentence = format!(
             "The jimping's notches are {} wide at the surface, {} apart: they leave no flat on the \
              teeth. File them shallower, or take a wider pitch.",
-            given.length(figures.notch_width_mm),
-            given.length(figures.pitch_mm),
+            ctx.length(figures.notch_width_mm),
+            ctx.length(figures.pitch_mm),
         );
         let measure = Some((figures.tooth_flat_mm, 0.0));
         tell("no flat", Severity::Care, sentence, measure, place);

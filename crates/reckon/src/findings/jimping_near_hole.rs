@@ -1,7 +1,7 @@
 //! Finding: too little steel between a hole and the jimping.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 
 /// A hole placed exactly at the limit passes, mm.
@@ -10,25 +10,25 @@ const ROUNDING_MM: f64 = 1e-6;
 pub(super) static RULE: Rule = Rule {
     key: "jimping-near-hole",
     checks: "That a hole's centre lies one and a half diameters from the bottom of every notch.",
-    matters: "A notch is a stress riser: a thin web under it cracks in hardening or in use.",
-    cure: "Move the hole away, take a smaller drill, or file shallower notches.",
+    rationale: "A notch is a stress riser: a thin web under it cracks in hardening or in use.",
+    remedy: "Move the hole away, take a smaller drill, or file shallower notches.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let Some(jimping) = given.jimping else { return };
-    let limits = &given.shop.limits;
-    for hole in given.holes {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let Some(jimping) = ctx.jimping else { return };
+    let limits = &ctx.shop.limits;
+    for hole in ctx.holes {
         let webs = jimping
             .notches
             .iter()
             .map(|notch| (jimping.web_mm(notch, hole.at, hole.diameter_mm / 2.0), notch.at));
         let Some((web_mm, at)) = webs.min_by(|a, b| a.0.total_cmp(&b.0)) else { continue };
-        let least = |diameters: f64| (diameters - 0.5) * hole.diameter_mm;
+        let min = |diameters: f64| (diameters - 0.5) * hole.diameter_mm;
         let judged = |web_mm: f64| {
-            if web_mm < least(limits.edge_stop_diameters) - ROUNDING_MM {
+            if web_mm < min(limits.edge_stop_diameters) - ROUNDING_MM {
                 Some((Severity::Stop, limits.edge_stop_diameters, "edge_stop_diameters"))
-            } else if web_mm < least(limits.edge_care_diameters) - ROUNDING_MM {
+            } else if web_mm < min(limits.edge_care_diameters) - ROUNDING_MM {
                 Some((Severity::Care, limits.edge_care_diameters, "edge_care_diameters"))
             } else {
                 None
@@ -36,24 +36,24 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         };
         let Some((severity, diameters, key)) = judged(web_mm) else { continue };
         // A hole as near to the outline itself has been told of already.
-        let told = hole.edge_web_mm.and_then(judged);
-        if told.is_some_and(|(before, ..)| before <= severity) {
+        let message = hole.edge_web_mm.and_then(judged);
+        if message.is_some_and(|(before, ..)| before <= severity) {
             continue;
         }
-        let limit_mm = least(diameters);
+        let limit_mm = min(diameters);
         let mut finding = RULE.finding(
             severity,
             format!(
                 "{} leaves a web of {} to a notch of the jimping; the rule asks for {}, so that \
                  its centre lies {diameters} × its diameter away. Move it inward by {}, or file \
                  shallower notches.",
-                capital(&hole.words()),
-                given.length(web_mm),
-                given.length(limit_mm),
-                given.length(limit_mm - web_mm),
+                capital(&hole.label()),
+                ctx.length(web_mm),
+                ctx.length(limit_mm),
+                ctx.length(limit_mm - web_mm),
             ),
         );
-        finding.measured(Held::AtLeast, web_mm, limit_mm, given.source(&[key]));
+        finding.measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(&[key]));
         finding.parts.push(PartId::Hole(hole.id));
         finding.place = Some(at);
         findings.push(finding);

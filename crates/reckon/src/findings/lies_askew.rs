@@ -1,26 +1,26 @@
 //! Finding: the knife is not drawn along x.
 
-use super::{Finding, Given, Held, Remedy, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
 use knife::{Edit, PartId};
 
 /// A blank's least width lies within this of square to its length when it is drawn along x, deg.
-const MOST_DEG: f64 = 15.0;
+const MAX_DEG: f64 = 15.0;
 /// Only a blank this much longer than wide has a direction of its own.
 const SLENDER: f64 = 2.0;
 
 pub(super) static RULE: Rule = Rule {
     key: "lies-askew",
     checks: "That the knife is drawn with its length along x.",
-    matters: "Overall length and width are measured along x and y; askew they mean nothing.",
-    cure: "Turn the outline level.",
+    rationale: "Overall length and width are measured along x and y; askew they mean nothing.",
+    remedy: "Turn the outline level.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let Some(profile) = given.profile else { return };
-    let turn_deg = profile.least_width.turn_rad.to_degrees();
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let Some(profile) = ctx.profile else { return };
+    let turn_deg = profile.min_width.turn_rad.to_degrees();
     let diagonal = profile.length_mm.hypot(profile.width_mm);
-    if turn_deg.abs() <= MOST_DEG || diagonal < SLENDER * profile.least_width.width_mm {
+    if turn_deg.abs() <= MAX_DEG || diagonal < SLENDER * profile.min_width.width_mm {
         return;
     }
     let turn = units::show_angle(turn_deg, 1);
@@ -32,11 +32,11 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         ),
     );
     // By how much it seems wider than it is.
-    let seems_mm = profile.width_mm - profile.least_width.width_mm;
-    finding.measured(Held::AtMost, seems_mm, 0.0, "geometry");
+    let seems_mm = profile.width_mm - profile.min_width.width_mm;
+    finding.measured(LimitSide::AtMost, seems_mm, 0.0, "geometry");
     finding.parts.push(PartId::Profile);
     finding.remedy =
-        Some(Remedy { words: format!("Turn it by {turn}"), edit: Edit::Turn(turn_deg) });
+        Some(Remedy { label: format!("Turn it by {turn}"), edit: Edit::Turn(turn_deg) });
     findings.push(finding);
 }
 

@@ -1,48 +1,48 @@
 //! Finding: plunge line, grind line or scale front miss the blank.
 
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 use kurbo::Line;
 
 pub(super) static RULE: Rule = Rule {
     key: "line-off-the-blank",
     checks: "That plunge line, grind line and scale front lie on the blank.",
-    matters: "A line that misses the blank is on no sheet, and is forgotten at the bench.",
-    cure: "Move the line onto the blank, or lower the grind.",
+    rationale: "A line that misses the blank is on no sheet, and is forgotten at the bench.",
+    remedy: "Move the line onto the blank, or lower the grind.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let (Some(outline), Some(profile)) = (given.outline, given.profile) else { return };
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let (Some(outline), Some(profile)) = (ctx.outline, ctx.profile) else { return };
     let misses = |x: f64| {
         let line = Line::new((x, profile.bounds.y0 - 1.0), (x, profile.bounds.y1 + 1.0));
         outline.crossings_with(line).is_empty()
     };
     let off = |x: f64| (profile.bounds.x0 - x).max(x - profile.bounds.x1).max(0.0);
-    let mut told = |part: PartId, severity: Severity, sentence: String, off_mm: f64| {
+    let mut message = |part: PartId, severity: Severity, sentence: String, off_mm: f64| {
         let mut finding = RULE.finding(severity, sentence);
-        finding.measured(Held::AtMost, off_mm, 0.0, "geometry");
+        finding.measured(LimitSide::AtMost, off_mm, 0.0, "geometry");
         finding.parts.push(part);
         findings.push(finding);
     };
-    if let Some(bevel) = given.knife.bevel {
+    if let Some(bevel) = ctx.knife.bevel {
         if misses(bevel.plunge_x_mm) {
-            let x = given.along(bevel.plunge_x_mm);
+            let x = ctx.along(bevel.plunge_x_mm);
             let sentence = format!("The plunge line at {x} misses the blank. Move it onto it.");
-            told(PartId::Plunge, Severity::Care, sentence, off(bevel.plunge_x_mm));
-        } else if profile.edge.is_some() && given.bevel.is_some_and(|b| b.grind.is_empty()) {
+            message(PartId::Plunge, Severity::Care, sentence, off(bevel.plunge_x_mm));
+        } else if profile.edge.is_some() && ctx.bevel.is_some_and(|b| b.grind.is_empty()) {
             let sentence = format!(
                 "The grind is to rise {}, higher than the blade anywhere ahead of the plunge, so \
                  it runs out at the spine and no grind line is drawn.",
-                given.length(bevel.grind_height_mm)
+                ctx.length(bevel.grind_height_mm)
             );
-            told(PartId::GrindLine, Severity::Note, sentence, bevel.grind_height_mm);
+            message(PartId::GrindLine, Severity::Note, sentence, bevel.grind_height_mm);
         }
     }
-    if let Some(scales) = given.knife.scales.filter(|scales| misses(scales.front_x_mm)) {
-        let x = given.along(scales.front_x_mm);
+    if let Some(scales) = ctx.knife.scales.filter(|scales| misses(scales.front_x_mm)) {
+        let x = ctx.along(scales.front_x_mm);
         let sentence = format!("The scales' front at {x} misses the blank. Move it onto it.");
-        told(PartId::Scales, Severity::Care, sentence, off(scales.front_x_mm));
+        message(PartId::Scales, Severity::Care, sentence, off(scales.front_x_mm));
     }
 }
 
@@ -68,18 +68,18 @@ mod tests {
         assert_eq!(found(&knife, RULE.key)[0].severity, Severity::Note);
         knife.bevel = Some(Bevel { plunge_x_mm: 5000.0, ..bevel });
         knife.scales = Some(Scales { front_x_mm: -4.0, thickness_mm: 6.35 });
-        let told: Vec<Severity> = found(&knife, RULE.key).iter().map(|f| f.severity).collect();
-        assert_eq!(told, [Severity::Care, Severity::Care]);
+        let message: Vec<Severity> = found(&knife, RULE.key).iter().map(|f| f.severity).collect();
+        assert_eq!(message, [Severity::Care, Severity::Care]);
         // Told from the origin, as the field beside it.
         knife.origin = knife::Origin::Heel;
         let heel = knife.profile.node(knife.profile.heel.unwrap()).unwrap().at;
-        let told = &found(&knife, RULE.key)[0].sentence;
+        let message = &found(&knife, RULE.key)[0].sentence;
         let x = units::show_length(5000.0 - heel.x, knife.unit);
         let x = if knife.unit == units::LengthUnit::Millimetre {
             units::show_mm(5000.0 - heel.x, 2)
         } else {
             x
         };
-        assert!(told.contains(&format!("at x {x} from the heel")), "{told}");
+        assert!(message.contains(&format!("at x {x} from the heel")), "{message}");
     }
 }

@@ -1,22 +1,22 @@
 //! Finding: tip or heel is not marked.
 
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, FindingContext, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "marks-missing",
     checks: "That a node is marked as the tip and another, further in, as the heel.",
-    matters: "The edge runs from tip to heel; grind line and bevels follow from it.",
-    cure: "Choose a node and mark it.",
+    rationale: "The edge runs from tip to heel; grind line and bevels follow from it.",
+    remedy: "Choose a node and mark it.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let Some((sentence, in_order)) = judged(given) else { return };
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let Some((sentence, in_order)) = judged(ctx) else { return };
     if in_order {
         return;
     }
-    let profile = &given.knife.profile;
+    let profile = &ctx.knife.profile;
     let both = profile.tip.is_some() && profile.heel.is_some();
     let severity = if both { Severity::Care } else { Severity::Note };
     let mut finding = RULE.finding(severity, sentence);
@@ -25,9 +25,9 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
 }
 
 /// What is to be said of the marks, and whether they are in order; `None` without an outline.
-pub(super) fn judged(given: &Given<'_>) -> Option<(String, bool)> {
-    let bounds = given.profile?.bounds;
-    let profile = &given.knife.profile;
+pub(super) fn judged(ctx: &FindingContext<'_>) -> Option<(String, bool)> {
+    let bounds = ctx.profile?.bounds;
+    let profile = &ctx.knife.profile;
     let unknown = "so the edge is not known and no grind line can be drawn";
     let sentence = match (profile.tip, profile.heel) {
         (None, None) => {
@@ -74,9 +74,9 @@ mod tests {
         knife.profile.heel = None;
         assert!(found(&knife, RULE.key)[0].sentence.starts_with("The heel is not"));
         knife.profile.heel = knife.profile.tip;
-        let told = found(&knife, RULE.key).remove(0);
-        assert!(told.sentence.starts_with("One node is marked both as tip and as heel"));
-        assert_eq!(told.severity, Severity::Care);
+        let message = found(&knife, RULE.key).remove(0);
+        assert!(message.sentence.starts_with("One node is marked both as tip and as heel"));
+        assert_eq!(message.severity, Severity::Care);
         knife.profile.tip = None;
         knife.profile.heel = None;
         assert!(found(&knife, RULE.key)[0].sentence.starts_with("Neither"));
@@ -96,8 +96,8 @@ mod tests {
         let profile = &mut knife.profile;
         (profile.tip, profile.heel) = (profile.heel, profile.tip);
         for knife in [knife.clone(), Edit::MirrorAlong.apply(&knife).unwrap()] {
-            let told = found(&knife, RULE.key).remove(0);
-            assert!(told.sentence.contains("exchanged"), "{}", told.sentence);
+            let message = found(&knife, RULE.key).remove(0);
+            assert!(message.sentence.contains("exchanged"), "{}", message.sentence);
             assert!(found(&knife, "plunge-out-of-place").is_empty());
         }
         knife.profile.heel = knife.profile.tip;

@@ -50,27 +50,28 @@ use crate::shop::{LimitRow, Limits};
 use crate::solid::Field;
 use crate::tables::Tables;
 use crate::{
-    BarFigures, BevelFigures, FitFigures, HoleFigures, InsideReach, JimpingFigures, NoRoom,
-    OriginFrame, ProfileFigures, ScaleFigures, ScallopFigures, Shop, SwedgeFigures, TangFigures,
+    BarFigures, BevelFigures, FitFigures, HoleFigures, InsideReach, JimpingFigures, OriginFrame,
+    ProfileFigures, ScaleFigures, ScaleLayoutError, ScallopFigures, Shop, SwedgeFigures,
+    TangFigures,
 };
 pub use knife::Severity;
 use knife::{Edit, Knife, Node, PartId, SetAside};
 use kurbo::Point;
 use outline::Outline;
-use units::{LengthUnit, show_length, show_mm};
+use units::show_decimal;
 
 /// A way to mend a finding, as an edit.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Remedy {
     /// What it does, as a button says it.
-    pub words: String,
+    pub label: String,
     /// The edit.
     pub edit: Edit,
 }
 
 /// On which side of its limit a measure should lie.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Held {
+pub enum LimitSide {
     /// The less, the worse.
     AtLeast,
     /// The more, the worse.
@@ -92,7 +93,7 @@ pub struct Finding {
     /// What was measured, mm, where a length was.
     pub measured_mm: Option<f64>,
     /// Whether more or less of it is worse.
-    pub held: Held,
+    pub limit_side: LimitSide,
     /// The limit it was held against, mm.
     pub limit_mm: Option<f64>,
     /// Where the limit comes from.
@@ -109,7 +110,7 @@ pub struct Finding {
 
 impl Finding {
     /// The edit that sets it aside for a reason.
-    pub fn aside(&self, reason: &str) -> Edit {
+    pub fn set_aside_edit(&self, reason: &str) -> Edit {
         Edit::SetAside(SetAside {
             rule: self.key(),
             parts: self.parts.clone(),
@@ -121,7 +122,7 @@ impl Finding {
     }
 
     /// The edit that takes it up again.
-    pub fn taken_up(&self) -> Edit {
+    pub fn restore_edit(&self) -> Edit {
         Edit::TakeUp { rule: self.key(), parts: self.parts.clone() }
     }
 
@@ -135,12 +136,12 @@ impl Finding {
     }
 
     /// Its gravity as it counts: what was set aside is only told.
-    pub fn word(&self) -> &'static str {
-        if self.set_aside.is_some() { "set aside" } else { self.severity.word() }
+    pub fn label(&self) -> &'static str {
+        if self.set_aside.is_some() { "set aside" } else { self.severity.label() }
     }
 
     /// Its sentence, and the maker's reason where it was set aside.
-    pub fn told(&self) -> String {
+    pub fn message(&self) -> String {
         match &self.set_aside {
             Some(reason) => {
                 format!("{} The reason: {}.", self.sentence, reason.trim_end_matches('.'))
@@ -150,8 +151,8 @@ impl Finding {
     }
 
     /// Notes a measure, the limit it was held against and where that comes from.
-    fn measured(&mut self, held: Held, measured_mm: f64, limit_mm: f64, source: &'static str) {
-        self.held = held;
+    fn measured(&mut self, held: LimitSide, measured_mm: f64, limit_mm: f64, source: &'static str) {
+        self.limit_side = held;
         self.measured_mm = Some(measured_mm);
         self.limit_mm = Some(limit_mm);
         self.limit_source = source;
@@ -169,9 +170,9 @@ impl Finding {
             (Some(now), Some(then)) => (now, then),
             _ => return Some(UNTOLD),
         };
-        let over = |measured: f64, limit: f64| match self.held {
-            Held::AtLeast => limit - measured,
-            Held::AtMost => measured - limit,
+        let over = |measured: f64, limit: f64| match self.limit_side {
+            LimitSide::AtLeast => limit - measured,
+            LimitSide::AtMost => measured - limit,
         };
         let lacks_more = self.severity == was
             && self.limit_mm.zip(aside.limit_mm).is_some_and(|(limit, limit_then)| {
@@ -188,7 +189,7 @@ const UNTOLD: &str = " It was set aside, but not with this gravity and measure. 
                       it may be so.";
 
 /// What a rule may look at.
-pub(crate) struct Given<'a> {
+pub(crate) struct FindingContext<'a> {
     pub(crate) knife: &'a Knife,
     pub(crate) shop: &'a Shop,
     pub(crate) tables: &'a Tables,
@@ -201,7 +202,7 @@ pub(crate) struct Given<'a> {
     pub(crate) bevel: Option<&'a BevelFigures>,
     pub(crate) scales: Option<&'a ScaleFigures>,
     /// Why the scales' front can't be laid.
-    pub(crate) no_room: Option<NoRoom>,
+    pub(crate) no_room: Option<ScaleLayoutError>,
     pub(crate) fit: Option<&'a FitFigures>,
     pub(crate) jimping: Option<&'a JimpingFigures>,
     pub(crate) scallops: Option<&'a ScallopFigures>,
@@ -212,7 +213,7 @@ pub(crate) struct Given<'a> {
     pub(crate) heat: &'a HeatFigures,
 }
 
-impl Given<'_> {
+impl FindingContext<'_> {
     /// Where a limit comes from that follows from the limits of these keys: from this shop once
     /// one of them isn't the usual.
     fn source(&self, keys: &[&str]) -> &'static str {
@@ -232,30 +233,24 @@ impl Given<'_> {
 
     /// A length as sentences tell it, in the knife's unit.
     fn length(&self, length_mm: f64) -> String {
-        match self.knife.unit {
-            LengthUnit::Millimetre => show_mm(length_mm, 2),
-            LengthUnit::Inch => show_length(length_mm, LengthUnit::Inch),
-        }
+        units::show_length(length_mm, self.knife.unit)
     }
 
     /// A place as sentences tell it: `x 12.0 mm, y 3.0 mm from the tip`.
     fn place(&self, place: Point) -> String {
-        let Point { x, y } = self.origin.read(place);
-        let told = |mm: f64| match self.knife.unit {
-            LengthUnit::Millimetre => show_mm(mm, 1),
-            LengthUnit::Inch => units::show_inch(mm, 3),
-        };
-        format!("x {}, y {} {}", told(x), told(y), self.origin.from())
+        let Point { x, y } = self.origin.to_local(place);
+        let show = |mm: f64| show_decimal(mm, self.knife.unit, (1, 3));
+        format!("x {}, y {} {}", show(x), show(y), self.origin.from_phrase())
     }
 
     /// A place along the knife as sentences tell it: `x 12.00 mm from the tip`.
     fn along(&self, x_mm: f64) -> String {
-        format!("x {} {}", self.length(self.origin.x(x_mm)), self.origin.from())
+        format!("x {} {}", self.length(self.origin.to_local_x(x_mm)), self.origin.from_phrase())
     }
 }
 
 /// More findings of one rule than this are only counted.
-const MOST_TOLD: usize = 50;
+const MAX_LISTED: usize = 50;
 
 /// Where a limit comes from that the maker changed.
 const THIS_SHOP: &str = "set in this shop";
@@ -277,10 +272,10 @@ pub struct Rule {
     /// What it checks.
     pub checks: &'static str,
     /// Why it matters.
-    pub matters: &'static str,
+    pub rationale: &'static str,
     /// What to do.
-    pub cure: &'static str,
-    check: fn(&Given<'_>, &mut Vec<Finding>),
+    pub remedy: &'static str,
+    check: fn(&FindingContext<'_>, &mut Vec<Finding>),
 }
 
 impl Rule {
@@ -292,7 +287,7 @@ impl Rule {
             severity,
             sentence,
             measured_mm: None,
-            held: Held::AtLeast,
+            limit_side: LimitSide::AtLeast,
             limit_mm: None,
             limit_source: "",
             parts: Vec::new(),
@@ -350,22 +345,22 @@ pub static RULES: &[&Rule] = &[
 
 /// Runs every rule; the gravest findings first, each gravity in the order of the work, and what
 /// was set aside last.
-pub(crate) fn all(given: &Given<'_>) -> Vec<Finding> {
+pub(crate) fn all(ctx: &FindingContext<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for rule in RULES {
         let mut own = Vec::new();
-        (rule.check)(given, &mut own);
-        own.iter_mut().for_each(|finding| apply_asides(finding, &given.knife.set_aside));
+        (rule.check)(ctx, &mut own);
+        own.iter_mut().for_each(|finding| apply_asides(finding, &ctx.knife.set_aside));
         // What was set aside is told whole; of the rest, what is too much is only counted.
         own.sort_by_key(|finding| finding.set_aside.is_none());
         let asides = own.iter().filter(|finding| finding.set_aside.is_some()).count();
-        let most = MOST_TOLD + asides;
-        let more = own.len().saturating_sub(most);
+        let max = MAX_LISTED + asides;
+        let more = own.len().saturating_sub(max);
         if let Some(gravest) = own[asides..].iter().map(|finding| finding.severity).min()
             && more > 0
         {
-            own.truncate(most);
-            let sentence = format!("And {more} more of this kind: {}", rule.cure);
+            own.truncate(max);
+            let sentence = format!("And {more} more of this kind: {}", rule.remedy);
             own.push(rule.finding(gravest, sentence));
         }
         findings.append(&mut own);
@@ -376,7 +371,7 @@ pub(crate) fn all(given: &Given<'_>) -> Vec<Finding> {
 
 /// Gives a finding the reason it was set aside for, or says that it has become worse since.
 fn apply_asides(finding: &mut Finding, asides: &[SetAside]) {
-    let Some(aside) = asides.iter().find(|aside| aside.is_about(&finding.key(), &finding.parts))
+    let Some(aside) = asides.iter().find(|aside| aside.applies_to(&finding.key(), &finding.parts))
     else {
         return;
     };

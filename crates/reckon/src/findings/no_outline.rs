@@ -1,21 +1,21 @@
 //! Finding: there is no closed outline.
 
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, FindingContext, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "no-outline",
     checks: "That the profile is a closed outline with an area.",
-    matters: "Without one nothing can be measured, printed or cut.",
-    cure: "Draw an outline, take a starter, or take a closed outline drawn elsewhere.",
+    rationale: "Without one nothing can be measured, printed or cut.",
+    remedy: "Draw an outline, take a starter, or take a closed outline drawn elsewhere.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    if given.profile.is_some() {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    if ctx.profile.is_some() {
         return;
     }
-    let nodes = given.knife.profile.nodes.len();
+    let nodes = ctx.knife.profile.nodes.len();
     let sentence = if nodes < 3 {
         format!(
             "There is no closed outline: the profile has {nodes} of the three nodes it needs \

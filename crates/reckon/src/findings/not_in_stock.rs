@@ -1,6 +1,6 @@
 //! Finding: rod for a pin, or the bar, isn't among what the shop says it has.
 
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, FindingContext, Rule, Severity};
 use crate::shop::{BarOnHand, PinOnHand};
 use crate::tables::is_same_name;
 use crate::{PinFigures, PinKind};
@@ -9,30 +9,30 @@ use knife::{Knife, PartId};
 pub(super) static RULE: Rule = Rule {
     key: "not-in-stock",
     checks: "That the shop has rod for the pins and a bar for the blank, as far as it says what it has.",
-    matters: "Holes are drilled for the rod there is; better to know before the first one.",
-    cure: "Buy it, take other stock, or add it to the shop.",
+    rationale: "Holes are drilled for the rod there is; better to know before the first one.",
+    remedy: "Buy it, take other stock, or add it to the shop.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let (knife, shop) = (given.knife, given.shop);
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let (knife, shop) = (ctx.knife, ctx.shop);
     if !shop.bars.is_empty() && !shop.bars.iter().any(|bar| takes(bar, knife)) {
         let bar = &knife.bar;
         let sentence = format!(
             "The shop has no bar of {}, {} × {} and at least {} long. Buy one, or lay the blank on \
              one that is there.",
             if bar.grade.trim().is_empty() { "this steel" } else { bar.grade.trim() },
-            given.length(bar.width_mm),
-            given.length(bar.thickness_mm),
-            given.length(bar.length_mm),
+            ctx.length(bar.width_mm),
+            ctx.length(bar.thickness_mm),
+            ctx.length(bar.length_mm),
         );
         let mut finding = RULE.finding(Severity::Note, sentence);
         finding.case = "bar";
         finding.parts = vec![PartId::Bar];
         findings.push(finding);
     }
-    let (Some(fit), false) = (given.fit, shop.pins.is_empty()) else { return };
-    let lacking = |rod: &PinOnHand, pin: &PinFigures| !suits(given, rod, pin);
+    let (Some(fit), false) = (ctx.fit, shop.pins.is_empty()) else { return };
+    let lacking = |rod: &PinOnHand, pin: &PinFigures| !suits(ctx, rod, pin);
     for stock in fit.rods.iter().filter(|stock| stock.kind == PinKind::Rod) {
         let pins = fit.pins.iter().filter(|pin| {
             pin.kind == PinKind::Rod && pin.diameter_mm.to_bits() == stock.diameter_mm.to_bits()
@@ -46,8 +46,8 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             "The shop has no rod{material} for {} {} thick, {} long together. Buy it, or take a pin \
              that is there.",
             if without.len() == 1 { "a pin" } else { "pins" },
-            given.length(stock.diameter_mm),
-            given.length(without.iter().map(|pin| pin.length_mm).sum()),
+            ctx.length(stock.diameter_mm),
+            ctx.length(without.iter().map(|pin| pin.length_mm).sum()),
         );
         let mut finding = RULE.finding(Severity::Note, sentence);
         finding.case = "rod";
@@ -59,14 +59,14 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
 
 /// Whether a rod is of the pin's diameter, or leaves in the hole the gap that glue wants, and is of
 /// its material where one is chosen.
-fn suits(given: &Given<'_>, rod: &PinOnHand, pin: &PinFigures) -> bool {
-    let limits = &given.shop.limits;
+fn suits(ctx: &FindingContext<'_>, rod: &PinOnHand, pin: &PinFigures) -> bool {
+    let limits = &ctx.shop.limits;
     let gap_mm = pin.hole_mm - rod.diameter_mm;
     let fits = (limits.pin_gap_least_mm - SAME_MM..=limits.pin_gap_most_mm + SAME_MM)
         .contains(&gap_mm)
         && gap_mm >= 0.0;
     let same = (rod.diameter_mm - pin.diameter_mm).abs() <= SAME_MM;
-    let chosen = given.knife.handle.pins.as_deref();
+    let chosen = ctx.knife.handle.pins.as_deref();
     (same || fits) && chosen.is_none_or(|name| is_made_of(&rod.material, name))
 }
 
@@ -100,7 +100,7 @@ mod tests {
     use crate::{Shop, reckon};
     use knife::Scales;
 
-    fn told(knife: &Knife, shop: &Shop) -> Vec<(&'static str, String)> {
+    fn message(knife: &Knife, shop: &Shop) -> Vec<(&'static str, String)> {
         let findings = reckon(knife, shop, Tables::built_in()).findings;
         findings.into_iter().filter(|f| f.rule == RULE.key).map(|f| (f.case, f.sentence)).collect()
     }
@@ -125,18 +125,18 @@ mod tests {
     #[test]
     fn a_shop_without_the_rod_is_told_once_for_all_its_pins() {
         let mut knife = knife();
-        assert!(told(&knife, &Shop::default()).is_empty(), "a shop that says nothing");
-        assert!(told(&knife, &rods(&[("brass", 3.175)])).is_empty());
+        assert!(message(&knife, &Shop::default()).is_empty(), "a shop that says nothing");
+        assert!(message(&knife, &rods(&[("brass", 3.175)])).is_empty());
         // Another rod that leaves a gap of 0.064 mm, which glue fills as well.
-        assert!(told(&knife, &rods(&[("brass", 3.2)])).is_empty());
-        let lacking = told(&knife, &rods(&[("brass", 6.35), ("brass", 3.0)]));
+        assert!(message(&knife, &rods(&[("brass", 3.2)])).is_empty());
+        let lacking = message(&knife, &rods(&[("brass", 6.35), ("brass", 3.0)]));
         assert_eq!(lacking.len(), 1);
-        let wanted = "no rod for pins 3.18 mm thick, 36.75 mm long together";
-        assert!(lacking[0].1.contains(wanted), "{}", lacking[0].1);
+        let expected = "no rod for pins 3.18 mm thick, 36.75 mm long together";
+        assert!(lacking[0].1.contains(expected), "{}", lacking[0].1);
         knife.handle.pins = Some("brass C26000".to_owned());
-        assert!(told(&knife, &rods(&[("brass", 3.175)])).is_empty());
-        assert!(told(&knife, &rods(&[("Brass C26000", 3.175)])).is_empty());
-        assert_eq!(told(&knife, &rods(&[("copper", 3.175)])).len(), 1);
+        assert!(message(&knife, &rods(&[("brass", 3.175)])).is_empty());
+        assert!(message(&knife, &rods(&[("Brass C26000", 3.175)])).is_empty());
+        assert_eq!(message(&knife, &rods(&[("copper", 3.175)])).len(), 1);
     }
 
     #[test]
@@ -150,7 +150,7 @@ mod tests {
             count: 1,
         };
         let with =
-            |bar: BarOnHand| told(&knife, &Shop { bars: vec![bar], ..Shop::default() }).len();
+            |bar: BarOnHand| message(&knife, &Shop { bars: vec![bar], ..Shop::default() }).len();
         assert_eq!(with(bar.clone()), 0);
         assert_eq!(with(BarOnHand { thickness_mm: 4.0, ..bar.clone() }), 1);
         assert_eq!(with(BarOnHand { width_mm: 20.0, ..bar.clone() }), 1);

@@ -1,6 +1,6 @@
 //! Finding: a notch in the belly doesn't lie between edge and plunge line as it should.
 
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::Edge;
 use knife::PartId;
 use kurbo::{ParamCurve, ParamCurveDeriv, PathSeg, Point};
@@ -17,24 +17,25 @@ const OWN: &str = "common practice, no source";
 /// Looks at each stretch of the outline.
 const LOOKS: u32 = 24;
 /// More hollow places near the heel than this are no notch but a rough outline.
-const MOST_LOOKS: usize = 500;
+const MAX_EVALUATIONS: usize = 500;
 
 pub(super) static RULE: Rule = Rule {
     key: "notch-out-of-order",
     checks: "That a notch lies behind the heel and the plunge line meets it.",
-    matters: "A notch in the edge catches; a grind that runs past the notch thins what lies behind.",
-    cure: "Mark the heel in front of the notch, and move the plunge line to the notch.",
+    rationale: "A notch in the edge catches; a grind that runs past the notch thins what lies behind.",
+    remedy: "Mark the heel in front of the notch, and move the plunge line to the notch.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let (Some(outline), Some(profile)) = (given.outline, given.profile) else { return };
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let (Some(outline), Some(profile)) = (ctx.outline, ctx.profile) else { return };
     let (Some(edge), sense) = (&profile.edge, profile.towards_butt) else { return };
-    let Some(heel) = given.heel().map(|node| node.at) else { return };
+    let Some(heel) = ctx.heel().map(|node| node.at) else { return };
     let hollows = hollows(outline);
-    let on_edge = edge_range(given, outline, edge);
-    let ahead =
-        |hollow: &&Hollow| (hollow.at.x - heel.x) * sense < -SLACK_MM && on_edge(hollow.segment);
+    let on_edge = edge_range(ctx, outline, edge);
+    let ahead = |hollow: &&NotchHollow| {
+        (hollow.at.x - heel.x) * sense < -SLACK_MM && on_edge(hollow.segment)
+    };
     let at = hollows.iter().find(ahead).map(|hollow| hollow.at);
     if let Some(at) = at {
         let mut finding = RULE.finding(
@@ -42,28 +43,28 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             format!(
                 "The edge has a notch at {}, ahead of the heel. Mark the heel in front of the \
                  notch.",
-                given.place(at)
+                ctx.place(at)
             ),
         );
         let ahead_mm = (heel.x - at.x) * sense;
-        finding.measured(Held::AtMost, ahead_mm, SLACK_MM, OWN);
+        finding.measured(LimitSide::AtMost, ahead_mm, SLACK_MM, OWN);
         finding.parts.push(PartId::Profile);
         finding.place = Some(at);
         findings.push(finding);
     }
-    let Some(bevel) = given.knife.bevel else { return };
-    let behind = |hollow: &&Hollow| {
+    let Some(bevel) = ctx.knife.bevel else { return };
+    let behind = |hollow: &&NotchHollow| {
         let along = (hollow.at.x - heel.x) * sense;
         (-SLACK_MM..=NEAR_HEEL_MM).contains(&along)
     };
     let up = if profile.edge_is_up { -1.0 } else { 1.0 };
-    let on_belly = |hollow: &&Hollow| is_belly(hollow.at, up, outline);
-    let ends = hollows.iter().filter(behind).take(MOST_LOOKS).filter(on_belly);
+    let on_belly = |hollow: &&NotchHollow| is_belly(hollow.at, up, outline);
+    let ends = hollows.iter().filter(behind).take(MAX_EVALUATIONS).filter(on_belly);
     let ends = ends.map(|hollow| hollow.at.x * sense);
     let Some(end) = ends.max_by(f64::total_cmp) else { return };
     let past_mm = bevel.plunge_x_mm * sense - end;
     if past_mm > SLACK_MM {
-        let past = given.length(past_mm);
+        let past = ctx.length(past_mm);
         let mut finding = RULE.finding(
             Severity::Care,
             format!(
@@ -71,21 +72,21 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                  it. Move the plunge line forward to the notch."
             ),
         );
-        finding.measured(Held::AtMost, past_mm, SLACK_MM, OWN);
+        finding.measured(LimitSide::AtMost, past_mm, SLACK_MM, OWN);
         finding.parts.push(PartId::Plunge);
         findings.push(finding);
     }
 }
 
 /// A place of the outline that bends inward as tightly as a notch.
-struct Hollow {
+struct NotchHollow {
     segment: usize,
     at: Point,
 }
 
 /// Whether a segment of the outline belongs to the edge.
-fn edge_range(given: &Given<'_>, outline: &Outline, edge: &Edge) -> impl Fn(usize) -> bool {
-    let tip = given.knife.profile.tip.and_then(|id| given.knife.profile.index_of(id)).unwrap_or(0);
+fn edge_range(ctx: &FindingContext<'_>, outline: &Outline, edge: &Edge) -> impl Fn(usize) -> bool {
+    let tip = ctx.knife.profile.tip.and_then(|id| ctx.knife.profile.index_of(id)).unwrap_or(0);
     let (n, count) = (outline.segs().len(), edge.segs.len());
     let runs_on = edge.segs.first() == outline.segs().get(tip);
     let first = if runs_on { tip } else { (tip + n - count.min(n)) % n };
@@ -93,7 +94,7 @@ fn edge_range(given: &Given<'_>, outline: &Outline, edge: &Edge) -> impl Fn(usiz
 }
 
 /// Places of the outline that bend inward as tightly as a notch.
-fn hollows(outline: &Outline) -> Vec<Hollow> {
+fn hollows(outline: &Outline) -> Vec<NotchHollow> {
     let sense = outline.signed_area().signum();
     let mut found = Vec::new();
     for (segment, seg) in outline.segs().iter().enumerate() {
@@ -104,7 +105,7 @@ fn hollows(outline: &Outline) -> Vec<Hollow> {
             let (d, dd) = (first.eval(t).to_vec2(), second.eval(t).to_vec2());
             let bend = -sense * d.cross(dd) / d.hypot().powi(3);
             if bend.is_finite() && bend > 1.0 / NOTCH_RADIUS_MM {
-                found.push(Hollow { segment, at: curve.eval(t) });
+                found.push(NotchHollow { segment, at: curve.eval(t) });
             }
         }
     }
@@ -142,9 +143,9 @@ mod tests {
     #[test]
     fn a_notch_at_the_heel_is_in_order_and_one_in_the_edge_is_not() {
         assert!(found(&notched(4.0), RULE.key).is_empty());
-        let told = found(&notched(-30.0), RULE.key);
-        assert_eq!(told.len(), 1);
-        assert!(told[0].sentence.contains("ahead of the heel"), "{}", told[0].sentence);
+        let message = found(&notched(-30.0), RULE.key);
+        assert_eq!(message.len(), 1);
+        assert!(message[0].sentence.contains("ahead of the heel"), "{}", message[0].sentence);
         let mut knife = notched(4.0);
         knife.bevel = Some(Bevel {
             plunge_x_mm: 112.0,
@@ -154,8 +155,8 @@ mod tests {
         });
         for mirror in [None, Some(Edit::MirrorAlong), Some(Edit::MirrorAcross)] {
             let knife = mirror.map_or(knife.clone(), |edit| edit.apply(&knife).unwrap());
-            let told = found(&knife, RULE.key).remove(0);
-            assert!((told.measured_mm.unwrap() - 5.0).abs() < 0.2, "{told:?}");
+            let message = found(&knife, RULE.key).remove(0);
+            assert!((message.measured_mm.unwrap() - 5.0).abs() < 0.2, "{message:?}");
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Finding: the blank does not lie within its bar.
 
-use super::{Finding, Given, Held, Remedy, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
 use knife::{Edit, PartId, Placement};
 
 /// A better place must be better by this to be offered, mm.
@@ -9,14 +9,14 @@ const WORTH_MM: f64 = 1e-6;
 pub(super) static RULE: Rule = Rule {
     key: "off-the-bar",
     checks: "That the blank, as placed, lies within its bar on all four sides.",
-    matters: "What lies off the bar can't be cut from it.",
-    cure: "Move or turn the blank on the bar, or take a wider or longer bar.",
+    rationale: "What lies off the bar can't be cut from it.",
+    remedy: "Move or turn the blank on the bar, or take a wider or longer bar.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let Some(bar) = given.bar.filter(|bar| !bar.fits) else { return };
-    let margin_mm = bar.margins.least_mm();
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let Some(bar) = ctx.bar.filter(|bar| !bar.fits) else { return };
+    let margin_mm = bar.margins.min_mm();
     let margins = &bar.margins;
     let sides = [
         (margins.lower_mm, "lower edge"),
@@ -27,27 +27,27 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
     let over: Vec<String> = sides
         .iter()
         .filter(|(margin, _)| *margin < 0.0)
-        .map(|(margin, side)| format!("{} over its {side}", given.length(-margin)))
+        .map(|(margin, side)| format!("{} over its {side}", ctx.length(-margin)))
         .collect();
     let placement = Placement { at: bar.best_at, turn_deg: bar.best_turn_deg };
     let (advice, remedy) = if bar.could_fit() {
         let turn = units::show_angle(bar.best_turn_deg, 1);
-        let left = given.length(bar.best_margin_mm);
+        let left = ctx.length(bar.best_margin_mm);
         let advice = format!(
             "Laid in the middle at a turn of {turn} it fits, with {left} to spare on its \
              nearest side"
         );
         let words = format!("Lay it at {turn}");
-        (advice, Some(Remedy { words, edit: Edit::Place(placement) }))
+        (advice, Some(Remedy { label: words, edit: Edit::Place(placement) }))
     } else {
-        let short = given.length(-2.0 * bar.best_margin_mm);
+        let short = ctx.length(-2.0 * bar.best_margin_mm);
         (format!("It fits at no turn: the bar is too small by {short} at the best one"), None)
     };
     let mut finding = RULE.finding(
         Severity::Stop,
         format!("The blank sticks out of its bar: {}. {advice}.", over.join(", ")),
     );
-    finding.measured(Held::AtLeast, margin_mm, 0.0, "geometry");
+    finding.measured(LimitSide::AtLeast, margin_mm, 0.0, "geometry");
     finding.parts.push(PartId::Bar);
     finding.remedy = remedy.filter(|_| bar.best_margin_mm > margin_mm + WORTH_MM);
     findings.push(finding);

@@ -1,8 +1,8 @@
 //! Finding: the outline crosses or touches itself.
 
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, FindingContext, Rule, Severity};
 use knife::PartId;
-use outline::{ContactKind, MOST_CONTACTS};
+use outline::{ContactKind, MAX_CONTACTS};
 
 /// More places than this are only counted.
 const TOLD: usize = 3;
@@ -10,13 +10,13 @@ const TOLD: usize = 3;
 pub(super) static RULE: Rule = Rule {
     key: "outline-crosses-itself",
     checks: "That the outline nowhere crosses or touches itself.",
-    matters: "Such an outline can't be cut, and its area and webs mean nothing.",
-    cure: "Move the nodes apart at the place named, or remove the one that makes the loop.",
+    rationale: "Such an outline can't be cut, and its area and webs mean nothing.",
+    remedy: "Move the nodes apart at the place named, or remove the one that makes the loop.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let Some(profile) = given.profile else { return };
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let Some(profile) = ctx.profile else { return };
     for contact in profile.contacts.iter().take(TOLD) {
         let what = match contact.kind {
             ContactKind::Crosses => "crosses",
@@ -26,10 +26,10 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         let more = match all.saturating_sub(TOLD) {
             0 => String::new(),
             1 => " (1 more such place)".to_owned(),
-            more if all >= MOST_CONTACTS => format!(" (at least {more} more such places)"),
+            more if all >= MAX_CONTACTS => format!(" (at least {more} more such places)"),
             more => format!(" ({more} more such places)"),
         };
-        let place = given.place(contact.at);
+        let place = ctx.place(contact.at);
         let mut finding = RULE.finding(
             Severity::Stop,
             format!(
@@ -40,7 +40,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         finding.place = Some(contact.at);
         finding.parts = [contact.a, contact.b]
             .iter()
-            .filter_map(|(segment, _)| given.knife.profile.nodes.get(*segment))
+            .filter_map(|(segment, _)| ctx.knife.profile.nodes.get(*segment))
             .map(|node| PartId::Stretch(node.id))
             .collect();
         finding.parts.dedup();
@@ -69,10 +69,10 @@ mod tests {
 
     #[test]
     fn many_places_are_counted_to_a_stop() {
-        let told = |teeth| found(&zigzag(teeth), RULE.key).remove(0).sentence;
-        assert!(told(5).contains("(1 more such place)"), "{}", told(5));
-        assert!(told(6).contains("(2 more such places)"), "{}", told(6));
-        assert!(told(3000).contains("(at least 997 more such places)"), "{}", told(3000));
+        let message = |teeth| found(&zigzag(teeth), RULE.key).remove(0).sentence;
+        assert!(message(5).contains("(1 more such place)"), "{}", message(5));
+        assert!(message(6).contains("(2 more such places)"), "{}", message(6));
+        assert!(message(3000).contains("(at least 997 more such places)"), "{}", message(3000));
     }
 
     // What needs an inside is left out: it would mean nothing, and take minutes.

@@ -1,35 +1,35 @@
 //! Finding: the gap around a pin is too tight or too wide for its glue.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Held, Remedy, Rule, Severity};
-use crate::pin::gap_words;
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
+use crate::pin::show_gap;
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "pin-gap",
     checks: "That the gap between a pin and its hole is one that glue fills well.",
-    matters: "Too tight, the glue is wiped off and the scales split; too wide, the bond is weak.",
-    cure: "Take the drill that is named, or other pin stock.",
+    rationale: "Too tight, the glue is wiped off and the scales split; too wide, the bond is weak.",
+    remedy: "Take the drill that is named, or other pin stock.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    for hole in given.holes {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    for hole in ctx.holes {
         let Some(fit) = hole.pin_fit.as_ref().filter(|fit| !fit.suits()) else { continue };
         // A pin that doesn't go in at all has a rule of its own.
         if fit.gap_mm < 0.0 {
             continue;
         }
-        let unit = given.knife.unit;
-        let gap = |mm: f64| gap_words(mm, unit);
-        let (word, held, limit_mm, key) = if fit.gap_mm < fit.least_mm {
-            ("tight", Held::AtLeast, fit.least_mm, "pin_gap_least_mm")
+        let unit = ctx.knife.unit;
+        let gap = |mm: f64| show_gap(mm, unit);
+        let (word, held, limit_mm, key) = if fit.gap_mm < fit.min_mm {
+            ("tight", LimitSide::AtLeast, fit.min_mm, "pin_gap_least_mm")
         } else {
-            ("wide", Held::AtMost, fit.most_mm, "pin_gap_most_mm")
+            ("wide", LimitSide::AtMost, fit.max_mm, "pin_gap_most_mm")
         };
         let advice = match fit.best() {
-            Some(_) => format!("Take {}", fit.words(unit)),
-            None => capital(&fit.words(unit)),
+            Some(_) => format!("Take {}", fit.describe(unit)),
+            None => capital(&fit.describe(unit)),
         };
         // A gap that rounds to its limit would be called both right and wrong.
         let own = match gap(fit.gap_mm) {
@@ -42,14 +42,14 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             Severity::Care,
             format!(
                 "{} leaves {} around its pin, too {} for glue, which wants {} to {}. {advice}.",
-                capital(&hole.words()),
+                capital(&hole.label()),
                 own,
                 word,
-                gap(fit.least_mm),
-                gap(fit.most_mm),
+                gap(fit.min_mm),
+                gap(fit.max_mm),
             ),
         );
-        finding.measured(held, fit.gap_mm, limit_mm, given.source(&[key]));
+        finding.measured(held, fit.gap_mm, limit_mm, ctx.source(&[key]));
         finding.parts.push(PartId::Hole(hole.id));
         finding.place = Some(hole.at);
         finding.remedy = remedy(hole);
@@ -61,7 +61,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
 pub(super) fn remedy(hole: &crate::HoleFigures) -> Option<Remedy> {
     let fit = hole.pin_fit.as_ref()?;
     let words = format!("Drill it {}", fit.best()?.label);
-    Some(Remedy { words, edit: fit.drilled(hole.id)? })
+    Some(Remedy { label: words, edit: fit.drill_edit(hole.id)? })
 }
 
 #[cfg(test)]
@@ -84,7 +84,7 @@ mod tests {
             assert!(finding.sentence.contains(word), "{}", finding.sentence);
             assert!(finding.sentence.ends_with("Take #30, 0.089 mm over; also 3.3 mm (0.125 mm)."));
             let remedy = finding.remedy.unwrap();
-            assert_eq!(remedy.words, "Drill it #30");
+            assert_eq!(remedy.label, "Drill it #30");
             let mended = remedy.edit.apply(&knife).unwrap();
             assert_eq!(mended.holes[0].drill.as_deref(), Some("#30"));
             assert!(found(&mended, RULE.key).is_empty());
@@ -97,20 +97,20 @@ mod tests {
         let mut knife = drilled(&[(150.0, 0.0, 3.175)]);
         knife.holes[0].pin_mm = Some(3.175);
         let shop = Shop { drill_sets: vec![DrillSet::Fraction], ..Shop::default() };
-        let told = |knife: &knife::Knife| {
+        let message = |knife: &knife::Knife| {
             let findings = reckon(knife, &shop, Tables::built_in()).findings;
             findings.into_iter().find(|f| f.rule == RULE.key).unwrap().sentence
         };
-        let wanted = "None on hand: get a #30 (0.089 mm over), or turn the pin down by 0.038 mm \
+        let expected = "None on hand: get a #30 (0.089 mm over), or turn the pin down by 0.038 mm \
                       for 1/8.";
-        assert!(told(&knife).ends_with(wanted), "{}", told(&knife));
-        assert!(!told(&knife).contains("Take"));
+        assert!(message(&knife).ends_with(expected), "{}", message(&knife));
+        assert!(!message(&knife).contains("Take"));
         // 0.0381 mm are wanted; 0.0379 is told as 0.038 too.
         knife.holes[0].diameter_mm = 3.175 + 0.0379;
         assert!(
-            told(&knife).contains("leaves a hair less than 0.038 mm around"),
+            message(&knife).contains("leaves a hair less than 0.038 mm around"),
             "{}",
-            told(&knife)
+            message(&knife)
         );
     }
 }

@@ -1,7 +1,7 @@
 //! Finding: too little of the scale or bolster beside a pin, or beside a screw's head.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::{HoleFigures, PinFigures, PinKind, ScalePiece};
 use knife::PartId;
 use kurbo::Circle;
@@ -10,35 +10,35 @@ pub(super) static RULE: Rule = Rule {
     key: "pin-near-scale-edge",
     checks: "That pins lie two diameters from the edges and joints of their scale or bolster, and that \
              it goes round the heads of screws.",
-    matters: "Near an edge a pin splits the scale when it swells or is struck; a head may break out.",
-    cure: "Move the hole inward, take a thinner pin or a smaller head, or change the bolster's length.",
+    rationale: "Near an edge a pin splits the scale when it swells or is struck; a head may break out.",
+    remedy: "Move the hole inward, take a thinner pin or a smaller head, or change the bolster's length.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let (Some(scales), Some(fit)) = (given.scales, given.fit) else { return };
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let (Some(scales), Some(fit)) = (ctx.scales, ctx.fit) else { return };
     for pin in fit.pins.iter().filter(|pin| !pin.is_thong) {
         let piece = scales.pieces.iter().find(|piece| piece.holes.contains(&pin.hole));
-        let hole = given.holes.iter().find(|hole| hole.id == pin.hole);
+        let hole = ctx.holes.iter().find(|hole| hole.id == pin.hole);
         let Some((piece, hole)) = piece.zip(hole) else { continue };
         let centre_mm = piece.outline.web(Circle::new(pin.at, 0.0));
-        let found = beside_pin(given, (piece, pin, hole), centre_mm, || {
+        let found = beside_pin(ctx, (piece, pin, hole), centre_mm, || {
             scales.outline.web(Circle::new(pin.at, 0.0))
         });
         findings.extend(found);
-        findings.extend(beside_head(given, (piece, pin, hole), centre_mm));
+        findings.extend(beside_head(ctx, (piece, pin, hole), centre_mm));
     }
 }
 
-type Where<'a> = (&'a ScalePiece, &'a PinFigures, &'a HoleFigures);
+type PinPlace<'a> = (&'a ScalePiece, &'a PinFigures, &'a HoleFigures);
 
 fn beside_pin(
-    given: &Given<'_>,
-    (piece, pin, hole): Where<'_>,
+    ctx: &FindingContext<'_>,
+    (piece, pin, hole): PinPlace<'_>,
     centre_mm: f64,
     whole_mm: impl Fn() -> f64,
 ) -> Option<Finding> {
-    let limits = &given.shop.limits;
+    let limits = &ctx.shop.limits;
     let wanted_mm = limits.scale_edge_diameters * pin.diameter_mm;
     if centre_mm >= wanted_mm - ROUNDING_MM || piece.on_joint.contains(&pin.hole) {
         return None;
@@ -56,49 +56,49 @@ fn beside_pin(
     let sentence = format!(
         "{} leaves {} of {} up to its {border}; the rule asks for {}, so that the pin's centre lies \
          {} × its diameter from there. Move it by {}, or take a thinner pin.",
-        capital(&hole.words()),
-        given.length(web_mm),
-        piece.part.words(),
-        given.length(limit_mm),
+        capital(&hole.label()),
+        ctx.length(web_mm),
+        piece.part.label(),
+        ctx.length(limit_mm),
         limits.scale_edge_diameters,
-        given.length(limit_mm - web_mm),
+        ctx.length(limit_mm - web_mm),
     );
     let mut finding = RULE.finding(Severity::Care, sentence);
-    let source = given.source(&["scale_edge_diameters"]);
-    finding.measured(Held::AtLeast, web_mm, limit_mm, source);
+    let source = ctx.source(&["scale_edge_diameters"]);
+    finding.measured(LimitSide::AtLeast, web_mm, limit_mm, source);
     Some(placed(finding, pin))
 }
 
 fn beside_head(
-    given: &Given<'_>,
-    (piece, pin, hole): Where<'_>,
+    ctx: &FindingContext<'_>,
+    (piece, pin, hole): PinPlace<'_>,
     centre_mm: f64,
 ) -> Option<Finding> {
     let PinKind::Screw { head_mm, .. } = pin.kind else { return None };
-    let (web_mm, limit_mm) = (centre_mm - head_mm / 2.0, given.shop.limits.head_web_mm);
+    let (web_mm, limit_mm) = (centre_mm - head_mm / 2.0, ctx.shop.limits.head_web_mm);
     if web_mm >= limit_mm - ROUNDING_MM {
         return None;
     }
-    let (words, part) = (capital(&hole.words()), piece.part.words());
+    let (words, part) = (capital(&hole.label()), piece.part.label());
     let (severity, sentence) = if web_mm < 0.0 {
-        let out = given.length(-web_mm);
-        let told = format!(
+        let out = ctx.length(-web_mm);
+        let message = format!(
             "{words}: the head of its screw reaches {out} out of the {part}. Move it inward or \
              take a smaller head."
         );
-        (Severity::Stop, told)
+        (Severity::Stop, message)
     } else {
-        let told = format!(
+        let message = format!(
             "{words}: the head of its screw leaves {} of {part} beside it; the rule asks for {}. \
              Move it inward or take a smaller head.",
-            given.length(web_mm),
-            given.length(limit_mm),
+            ctx.length(web_mm),
+            ctx.length(limit_mm),
         );
-        (Severity::Care, told)
+        (Severity::Care, message)
     };
     let mut finding = RULE.finding(severity, sentence);
     finding.case = "head";
-    finding.measured(Held::AtLeast, web_mm, limit_mm, given.source(&["head_web_mm"]));
+    finding.measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(&["head_web_mm"]));
     Some(placed(finding, pin))
 }
 
@@ -127,9 +127,9 @@ mod tests {
     // inward the tang's own rule (1.5 diameters) says nothing, nearer it speaks instead.
     #[test]
     fn two_diameters_to_the_long_edge_are_asked_for() {
-        for (y, told) in [(6.9, false), (7.1, true), (8.9, true), (9.1, false)] {
+        for (y, message) in [(6.9, false), (7.1, true), (8.9, true), (9.1, false)] {
             let findings = found(&scaled(&[(160.0, y, 4.0)]), RULE.key);
-            assert_eq!(findings.len(), usize::from(told), "{y}");
+            assert_eq!(findings.len(), usize::from(message), "{y}");
         }
         let finding = found(&scaled(&[(160.0, 8.0, 4.0)]), RULE.key).remove(0);
         assert!((finding.measured_mm.unwrap() - 5.0).abs() < 1e-9);
@@ -146,11 +146,11 @@ mod tests {
     // By hand: a joint at x 140; a pin of 4 mm wants 8 mm from it, on either side.
     #[test]
     fn a_joint_is_an_edge_too() {
-        for (x, told) in [(131.5, false), (133.0, true), (147.0, true), (148.5, false)] {
+        for (x, message) in [(131.5, false), (133.0, true), (147.0, true), (148.5, false)] {
             let mut knife = scaled(&[(x, 0.0, 4.0)]);
             knife.handle.front_bolster = Some(Bolster { length_mm: 20.0, material: None });
             let findings = found(&knife, RULE.key);
-            assert_eq!(findings.len(), usize::from(told), "{x}");
+            assert_eq!(findings.len(), usize::from(message), "{x}");
             assert!(findings.iter().all(|f| f.sentence.contains("up to its joint")), "{x}");
         }
     }

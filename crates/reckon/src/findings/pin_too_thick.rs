@@ -1,29 +1,29 @@
 //! Finding: a pin does not go into its hole.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "pin-too-thick",
     checks: "That a pin is no thicker than its hole.",
-    matters: "It can't be put in; driven in, it splits the scales or cracks hardened steel.",
-    cure: "Take the next larger drill, thinner pin stock, or turn the pin down.",
+    rationale: "It can't be put in; driven in, it splits the scales or cracks hardened steel.",
+    remedy: "Take the next larger drill, thinner pin stock, or turn the pin down.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    for hole in given.holes {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    for hole in ctx.holes {
         let Some(gap_mm) = hole.pin_gap_mm.filter(|gap| *gap < 0.0) else { continue };
         let mut finding = RULE.finding(
             Severity::Stop,
             format!(
                 "{} is {} too small for its pin. Take a larger drill or thinner pin stock.",
-                capital(&hole.words()),
-                given.length(-gap_mm),
+                capital(&hole.label()),
+                ctx.length(-gap_mm),
             ),
         );
-        finding.measured(Held::AtLeast, gap_mm, 0.0, "geometry");
+        finding.measured(LimitSide::AtLeast, gap_mm, 0.0, "geometry");
         finding.parts.push(PartId::Hole(hole.id));
         finding.place = Some(hole.at);
         finding.remedy = super::pin_gap::remedy(hole);

@@ -1,6 +1,6 @@
 //! Finding: plunge line, heel and scale front don't stand in order.
 
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::ProfileFigures;
 use knife::{Node, PartId};
 
@@ -12,21 +12,21 @@ const OWN: &str = "common practice, no source";
 pub(super) static RULE: Rule = Rule {
     key: "plunge-out-of-place",
     checks: "That the plunge line lies at the heel and clear of the scales' front.",
-    matters: "Ahead of the heel the edge stays thick; under the scales the grind leaves a gap.",
-    cure: "Move the plunge line to the heel, or the scales' front back.",
+    rationale: "Ahead of the heel the edge stays thick; under the scales the grind leaves a gap.",
+    remedy: "Move the plunge line to the heel, or the scales' front back.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let (Some(profile), Some(bevel)) = (given.profile, given.knife.bevel) else { return };
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let (Some(profile), Some(bevel)) = (ctx.profile, ctx.knife.bevel) else { return };
     let x = bevel.plunge_x_mm;
     // A line that misses the blank has a rule of its own.
     if !on_blank(profile, x) {
         return;
     }
-    let heel = given.heel();
-    findings.extend(to_front(given, profile, x, heel.map(|node| node.at.x)));
-    findings.extend(heel.and_then(|heel| to_heel(given, profile, x, heel)));
+    let heel = ctx.heel();
+    findings.extend(to_front(ctx, profile, x, heel.map(|node| node.at.x)));
+    findings.extend(heel.and_then(|heel| to_heel(ctx, profile, x, heel)));
 }
 
 fn on_blank(profile: &ProfileFigures, x: f64) -> bool {
@@ -35,18 +35,18 @@ fn on_blank(profile: &ProfileFigures, x: f64) -> bool {
 
 /// Held against the scales' front.
 fn to_front(
-    given: &Given<'_>,
+    ctx: &FindingContext<'_>,
     profile: &ProfileFigures,
     x: f64,
     heel_x: Option<f64>,
 ) -> Option<Finding> {
-    let front_x = given.knife.scales?.front_x_mm;
-    let (sense, limit_mm) = (profile.towards_butt, given.shop.limits.plunge_front_mm);
+    let front_x = ctx.knife.scales?.front_x_mm;
+    let (sense, limit_mm) = (profile.towards_butt, ctx.shop.limits.plunge_front_mm);
     let room_mm = (front_x - x) * sense;
     if room_mm >= limit_mm - ROUNDING_MM || !on_blank(profile, front_x) {
         return None;
     }
-    let (room, limit) = (given.length(room_mm.abs()), given.length(limit_mm));
+    let (room, limit) = (ctx.length(room_mm.abs()), ctx.length(limit_mm));
     let wrong = if room_mm < 0.0 {
         format!("The plunge line lies {room} under the scales, where the grind leaves a gap.")
     } else {
@@ -63,17 +63,22 @@ fn to_front(
         _ => format!("Move the plunge line forward, or the front back, until {limit} are between."),
     };
     let mut finding = RULE.finding(Severity::Care, format!("{wrong} {advice}"));
-    let source = given.source(&["plunge_front_mm"]);
-    finding.measured(Held::AtLeast, room_mm, limit_mm, source);
+    let source = ctx.source(&["plunge_front_mm"]);
+    finding.measured(LimitSide::AtLeast, room_mm, limit_mm, source);
     finding.parts = vec![PartId::Plunge, PartId::Scales];
     Some(finding)
 }
 
 /// Held against the heel.
-fn to_heel(given: &Given<'_>, profile: &ProfileFigures, x: f64, heel: &Node) -> Option<Finding> {
+fn to_heel(
+    ctx: &FindingContext<'_>,
+    profile: &ProfileFigures,
+    x: f64,
+    heel: &Node,
+) -> Option<Finding> {
     let behind_mm = (x - heel.at.x) * profile.towards_butt;
-    let most_mm = given.shop.limits.plunge_heel_mm;
-    let by = given.length(behind_mm.abs());
+    let max_mm = ctx.shop.limits.plunge_heel_mm;
+    let by = ctx.length(behind_mm.abs());
     let edge_mm = profile.edge.as_ref().map_or(f64::INFINITY, |edge| edge.straight_mm);
     let (sentence, held, limit_mm, source) = if behind_mm < -AHEAD_MM {
         let part = if -behind_mm < edge_mm { format!("last {by} of the") } else { "whole".into() };
@@ -81,14 +86,14 @@ fn to_heel(given: &Given<'_>, profile: &ProfileFigures, x: f64, heel: &Node) -> 
             "The {part} edge lies behind the plunge line and stays as thick as the bar. Move the \
              plunge line back to the heel."
         );
-        (sentence, Held::AtLeast, -AHEAD_MM, OWN)
-    } else if behind_mm > most_mm + ROUNDING_MM {
+        (sentence, LimitSide::AtLeast, -AHEAD_MM, OWN)
+    } else if behind_mm > max_mm + ROUNDING_MM {
         let sentence = format!(
             "The plunge line lies {by} behind the heel, so the grind runs on where there is no \
              edge; the rule allows {}. Move it to the heel.",
-            given.length(most_mm)
+            ctx.length(max_mm)
         );
-        (sentence, Held::AtMost, most_mm, given.source(&["plunge_heel_mm"]))
+        (sentence, LimitSide::AtMost, max_mm, ctx.source(&["plunge_heel_mm"]))
     } else {
         return None;
     };
@@ -123,26 +128,28 @@ mod tests {
     // Each piece of advice, followed, leaves nothing to say.
     #[test]
     fn the_advice_can_be_followed() {
-        let told = |plunge_x_mm, front_x_mm| {
+        let message = |plunge_x_mm, front_x_mm| {
             let knife = ground(plunge_x_mm, front_x_mm);
             let findings = found(&knife, RULE.key);
             findings.iter().map(|f| f.sentence.clone()).collect::<Vec<_>>().join(" ")
         };
         // 3 mm clear of a front at x 90 would leave 13 mm of edge thick.
-        assert!(told(100.0, 90.0).contains("Move the scales' front back, to 3.00 mm behind the"));
-        assert_eq!(told(100.0, 103.0), "");
-        assert!(told(106.0, 104.0).contains("until 3.00 mm are between"));
-        assert_eq!(told(101.0, 104.0), "");
+        assert!(
+            message(100.0, 90.0).contains("Move the scales' front back, to 3.00 mm behind the")
+        );
+        assert_eq!(message(100.0, 103.0), "");
+        assert!(message(106.0, 104.0).contains("until 3.00 mm are between"));
+        assert_eq!(message(101.0, 104.0), "");
         // Far off the blank another rule speaks; ahead of the tip no 90 mm of edge are left.
-        assert_eq!(told(5000.0, 110.0) + &told(-40.0, 110.0) + &told(100.0, -50.0), "");
-        assert!(told(60.0, 110.0).contains("The last 40.00 mm of the edge lies behind"));
-        assert!(told(0.0, 110.0).contains("The whole edge lies behind the plunge line"));
+        assert_eq!(message(5000.0, 110.0) + &message(-40.0, 110.0) + &message(100.0, -50.0), "");
+        assert!(message(60.0, 110.0).contains("The last 40.00 mm of the edge lies behind"));
+        assert!(message(0.0, 110.0).contains("The whole edge lies behind the plunge line"));
     }
 
     #[test]
     fn heel_plunge_and_front_come_in_that_order() {
         // The heel lies at x 100.
-        for (plunge_x_mm, front_x_mm, told) in [
+        for (plunge_x_mm, front_x_mm, message) in [
             (100.0, 110.0, 0),
             (99.5, 103.0, 0),
             (100.0, 102.0, 1),
@@ -152,9 +159,9 @@ mod tests {
             (120.0, 110.0, 2),
         ] {
             let knife = ground(plunge_x_mm, front_x_mm);
-            assert_eq!(found(&knife, RULE.key).len(), told, "{plunge_x_mm} {front_x_mm}");
+            assert_eq!(found(&knife, RULE.key).len(), message, "{plunge_x_mm} {front_x_mm}");
             let mirrored = Edit::MirrorAlong.apply(&knife).unwrap();
-            assert_eq!(found(&mirrored, RULE.key).len(), told, "mirrored {plunge_x_mm}");
+            assert_eq!(found(&mirrored, RULE.key).len(), message, "mirrored {plunge_x_mm}");
         }
     }
 }

@@ -1,24 +1,24 @@
 //! Finding: scallops that find no place on the scales.
 
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, FindingContext, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "scallops-fall-short",
     checks: "That there is room for the scallops between the scales' front and the butt, and an \
              edge at every place.",
-    matters: "Marks that are missing from a strip leave one scale without its scallop.",
-    cure: "Begin them farther from the front, let them end nearer to the butt, or make the scales \
+    rationale: "Marks that are missing from a strip leave one scale without its scallop.",
+    remedy: "Begin them farther from the front, let them end nearer to the butt, or make the scales \
            longer.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    if given.knife.handle.scallops.is_none() || given.outline.is_none() {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    if ctx.knife.handle.scallops.is_none() || ctx.outline.is_none() {
         return;
     }
-    let (case, severity, sentence) = match given.scallops {
-        None if given.scales.is_none() => {
+    let (case, severity, sentence) = match ctx.scallops {
+        None if ctx.scales.is_none() => {
             ("no scales", Severity::Care, "There are scallops to cut, but no scales.".to_owned())
         }
         None => (
@@ -26,7 +26,7 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             Severity::Stop,
             format!(
                 "The scallops find no room between the scales' front and the butt. {}",
-                RULE.cure
+                RULE.remedy
             ),
         ),
         Some(figures) => {
@@ -52,16 +52,16 @@ mod tests {
     use super::*;
     use crate::sample::found;
     use crate::scallops::tests::scalloped;
-    use knife::Steps;
+    use knife::ScallopSpacing;
 
     // By hand: behind x = 100 there are 100 mm of scale.
     #[test]
     fn no_room_and_no_scales_are_told() {
-        let mut knife = scalloped(Steps::Count(3));
+        let mut knife = scalloped(ScallopSpacing::Count(3));
         assert!(found(&knife, RULE.key).is_empty());
         knife.handle.scallops.as_mut().unwrap().front_mm = 95.0;
-        let told = found(&knife, RULE.key).remove(0);
-        assert_eq!((told.severity, told.case), (Severity::Stop, "no room"));
+        let message = found(&knife, RULE.key).remove(0);
+        assert_eq!((message.severity, message.case), (Severity::Stop, "no room"));
         knife.scales = None;
         assert_eq!(found(&knife, RULE.key).remove(0).case, "no scales");
     }

@@ -1,7 +1,7 @@
 //! Finding: scallops that go through their scale or into a pin.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::ScallopRow;
 use crate::shaping::scale_thickness_mm;
 use knife::{Fixing, HoleKind, PartId};
@@ -11,15 +11,15 @@ pub(super) static RULE: Rule = Rule {
     key: "scallops-too-deep",
     checks: "That a scallop stays above the joint with the tang, and clear of pins, tubes and \
              screws.",
-    matters: "Cut through, the scale opens at its joint; a pin that is cut into loses its hold.",
-    cure: "Cut shallower, set the drum's axis flatter to the face, or move the places.",
+    rationale: "Cut through, the scale opens at its joint; a pin that is cut into loses its hold.",
+    remedy: "Cut shallower, set the drum's axis flatter to the face, or move the places.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let Some(figures) = given.scallops else { return };
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let Some(figures) = ctx.scallops else { return };
     let rows = [&figures.upper, &figures.lower];
-    let thick = |at: Point| scale_thickness_mm(given.knife, at.x).unwrap_or(f64::INFINITY);
+    let thick = |at: Point| scale_thickness_mm(ctx.knife, at.x).unwrap_or(f64::INFINITY);
     let places = rows.iter().flat_map(|row| &row.places);
     let thinnest = places.map(|place| (thick(place.at), place.at));
     if let Some((thick_mm, at)) = thinnest.min_by(|a, b| a.0.total_cmp(&b.0))
@@ -28,19 +28,19 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         let sentence = format!(
             "The scallops reach {} down the side of a scale {} thick: they cut through to the \
              tang. {}",
-            given.length(figures.side_mm),
-            given.length(thick_mm),
-            RULE.cure,
+            ctx.length(figures.side_mm),
+            ctx.length(thick_mm),
+            RULE.remedy,
         );
         let mut finding = RULE.finding(Severity::Stop, sentence);
         finding.case = "through";
-        finding.measured(Held::AtMost, figures.side_mm, thick_mm, "geometry");
+        finding.measured(LimitSide::AtMost, figures.side_mm, thick_mm, "geometry");
         finding.parts.push(PartId::Scales);
         finding.place = Some(at);
         findings.push(finding);
     }
-    for hole in given.holes.iter().filter(|hole| hole.kind != HoleKind::Relief) {
-        let radius_mm = match given.knife.handle.fixing(hole.id) {
+    for hole in ctx.holes.iter().filter(|hole| hole.kind != HoleKind::Relief) {
+        let radius_mm = match ctx.knife.handle.fixing(hole.id) {
             Some(Fixing::Screw { head_mm, .. }) => head_mm.max(hole.diameter_mm) / 2.0,
             _ => hole.diameter_mm / 2.0,
         };
@@ -54,13 +54,13 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         let Some((gap_mm, at)) = nearest.filter(|(gap, _)| *gap <= 0.0) else { continue };
         let sentence = format!(
             "A scallop, {} over the face, comes to {}. {}",
-            given.length(figures.face_mm),
-            hole.words(),
-            RULE.cure,
+            ctx.length(figures.face_mm),
+            hole.label(),
+            RULE.remedy,
         );
         let mut finding = RULE.finding(Severity::Care, capital(&sentence));
         finding.case = "into a hole";
-        finding.measured(Held::AtLeast, gap_mm, 0.0, "geometry");
+        finding.measured(LimitSide::AtLeast, gap_mm, 0.0, "geometry");
         finding.parts.push(PartId::Hole(hole.id));
         finding.place = Some(at);
         findings.push(finding);
@@ -72,31 +72,31 @@ mod tests {
     use super::*;
     use crate::sample::{drilled, found};
     use crate::scallops::tests::scalloped;
-    use knife::{Steps, ThickAt};
+    use knife::{ScallopSpacing, ThicknessAt};
 
     // By hand: at 60° to the face a cut 2.9 mm deep reaches 2.9 / cos 60° = 5.8 mm down a side of
     // 6 mm, one of 3 mm goes through.
     #[test]
     fn a_cut_through_to_the_tang_is_told() {
         let knife = |depth_mm: f64| {
-            let mut knife = scalloped(Steps::Count(3));
+            let mut knife = scalloped(ScallopSpacing::Count(3));
             let scallops = knife.handle.scallops.as_mut().unwrap();
             (scallops.depth_mm, scallops.angle_deg) = (depth_mm, 60.0);
             knife
         };
         assert!(found(&knife(2.9), RULE.key).is_empty());
-        let told = found(&knife(3.01), RULE.key).remove(0);
-        assert_eq!((told.severity, told.case), (Severity::Stop, "through"));
-        assert!((told.measured_mm.unwrap() - 6.02).abs() < 1e-9);
-        assert_eq!(told.limit_mm, Some(6.0));
+        let message = found(&knife(3.01), RULE.key).remove(0);
+        assert_eq!((message.severity, message.case), (Severity::Stop, "through"));
+        assert!((message.measured_mm.unwrap() - 6.02).abs() < 1e-9);
+        assert_eq!(message.limit_mm, Some(6.0));
         // Thinned towards the butt it goes through there.
         let mut thin = knife(2.9);
         thin.handle.shaping.thickness = vec![
-            ThickAt { x_mm: 120.0, thickness_mm: 6.0 },
-            ThickAt { x_mm: 190.0, thickness_mm: 5.0 },
+            ThicknessAt { x_mm: 120.0, thickness_mm: 6.0 },
+            ThicknessAt { x_mm: 190.0, thickness_mm: 5.0 },
         ];
-        let told = found(&thin, RULE.key).remove(0);
-        assert_eq!((told.limit_mm, told.place.unwrap().x.round()), (Some(5.0), 190.0));
+        let message = found(&thin, RULE.key).remove(0);
+        assert_eq!((message.limit_mm, message.place.unwrap().x.round()), (Some(5.0), 190.0));
     }
 
     // By hand: at 30° a scallop 1 mm deep reaches 2 mm over the face, to y = 13 at x = 150.
@@ -104,14 +104,14 @@ mod tests {
     fn a_cut_into_a_pin_is_told() {
         let knife = |y: f64| {
             let mut knife = drilled(&[(150.0, y, 4.0)]);
-            let other = scalloped(Steps::Count(3));
+            let other = scalloped(ScallopSpacing::Count(3));
             (knife.scales, knife.handle) = (other.scales, other.handle);
             knife
         };
         assert!(found(&knife(10.9), RULE.key).is_empty());
-        let told = found(&knife(11.1), RULE.key).remove(0);
-        assert_eq!((told.severity, told.case), (Severity::Care, "into a hole"));
-        assert!((told.measured_mm.unwrap() + 0.1).abs() < 1e-3);
+        let message = found(&knife(11.1), RULE.key).remove(0);
+        assert_eq!((message.severity, message.case), (Severity::Care, "into a hole"));
+        assert!((message.measured_mm.unwrap() + 0.1).abs() < 1e-3);
         let mut screwed = knife(10.9);
         let head = Fixing::Screw { head_mm: 6.0, head_deep_mm: 3.0 };
         screwed.handle.fixings = vec![(screwed.holes[0].id, head)];

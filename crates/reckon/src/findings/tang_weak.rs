@@ -1,45 +1,45 @@
 //! Finding: the tang is weak where its holes are.
 
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::{HoleId, PartId};
 use units::show_number;
 
 pub(super) static RULE: Rule = Rule {
     key: "tang-weak",
     checks: "That the holes leave the tang enough width and enough stiffness.",
-    matters: "A tang bends, or cracks in hardening, at its weakest section.",
-    cure: "Take smaller or fewer holes there, move them apart along the tang, or widen it.",
+    rationale: "A tang bends, or cracks in hardening, at its weakest section.",
+    remedy: "Take smaller or fewer holes there, move them apart along the tang, or widen it.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let (Some(tang), limits) = (given.tang, &given.shop.limits) else { return };
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let (Some(tang), limits) = (ctx.tang, &ctx.shop.limits) else { return };
     let width_share = tang.width_share();
     if width_share < limits.tang_net_share {
-        let section = &tang.least_width;
+        let section = &tang.min_width;
         let limit_mm = limits.tang_net_share * section.full_mm;
         let mut finding = RULE.finding(
             Severity::Care,
             format!(
                 "At {} the tang is weakest: {} of its {} are left, {} %; the rule asks for {} %. \
                  Take smaller holes there, or move them apart.",
-                named(given, &section.holes),
-                given.length(section.net_mm),
-                given.length(section.full_mm),
+                named(ctx, &section.holes),
+                ctx.length(section.net_mm),
+                ctx.length(section.full_mm),
                 percent(width_share),
                 percent(limits.tang_net_share),
             ),
         );
         finding.measured(
-            Held::AtLeast,
+            LimitSide::AtLeast,
             section.net_mm,
             limit_mm,
-            given.source(&["tang_net_share"]),
+            ctx.source(&["tang_net_share"]),
         );
-        finish(finding, given, &section.holes, findings);
+        finish(finding, ctx, &section.holes, findings);
     }
     let share = tang.stiffness_share();
-    let section = &tang.least_stiff;
+    let section = &tang.min_stiffness;
     if share < limits.tang_stiffness_share && !section.holes.is_empty() {
         let mut finding = RULE.finding(
             Severity::Care,
@@ -47,23 +47,23 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
                 "At {} the tang has {} % of the stiffness it would have undrilled at its weakest \
                  ({} wide) against bending in the blade's plane; the rule asks for {} %. Move the \
                  hole to the middle of the tang, or take a smaller one.",
-                named(given, &section.holes),
+                named(ctx, &section.holes),
                 percent(share),
-                given.length(tang.least_undrilled.full_mm),
+                ctx.length(tang.min_undrilled.full_mm),
                 percent(limits.tang_stiffness_share),
             ),
         );
         // The width of whole tangs that are as stiff as this one is, and as it should be.
-        let thickness_mm = given.knife.bar.thickness_mm;
+        let thickness_mm = ctx.knife.bar.thickness_mm;
         let as_stiff = |moment_mm4: f64| (12.0 * moment_mm4 / thickness_mm).cbrt();
         finding.case = "stiffness";
         finding.measured(
-            Held::AtLeast,
+            LimitSide::AtLeast,
             as_stiff(section.second_moment_mm4),
-            as_stiff(limits.tang_stiffness_share * tang.least_undrilled.second_moment_mm4),
-            given.source(&["tang_stiffness_share"]),
+            as_stiff(limits.tang_stiffness_share * tang.min_undrilled.second_moment_mm4),
+            ctx.source(&["tang_stiffness_share"]),
         );
-        finish(finding, given, &section.holes, findings);
+        finish(finding, ctx, &section.holes, findings);
     }
 }
 
@@ -71,14 +71,19 @@ fn percent(share: f64) -> String {
     show_number(100.0 * share, 0)
 }
 
-fn named(given: &Given<'_>, holes: &[HoleId]) -> String {
-    let names = given.holes.iter().filter(|hole| holes.contains(&hole.id)).map(|h| h.words());
+fn named(ctx: &FindingContext<'_>, holes: &[HoleId]) -> String {
+    let names = ctx.holes.iter().filter(|hole| holes.contains(&hole.id)).map(|h| h.label());
     names.collect::<Vec<_>>().join(" and ")
 }
 
-fn finish(mut finding: Finding, given: &Given<'_>, holes: &[HoleId], findings: &mut Vec<Finding>) {
+fn finish(
+    mut finding: Finding,
+    ctx: &FindingContext<'_>,
+    holes: &[HoleId],
+    findings: &mut Vec<Finding>,
+) {
     finding.parts = holes.iter().map(|id| PartId::Hole(*id)).collect();
-    let first = given.holes.iter().find(|hole| holes.contains(&hole.id));
+    let first = ctx.holes.iter().find(|hole| holes.contains(&hole.id));
     finding.place = first.map(|hole| hole.at);
     findings.push(finding);
 }
@@ -88,7 +93,7 @@ mod tests {
     use super::*;
     use crate::sample::{drilled, found};
 
-    fn told(holes: &[(f64, f64, f64)]) -> Vec<Finding> {
+    fn findings(holes: &[(f64, f64, f64)]) -> Vec<Finding> {
         let mut knife = drilled(holes);
         knife.scales = Some(knife::Scales { front_x_mm: 110.0, thickness_mm: 6.35 });
         found(&knife, RULE.key)
@@ -98,8 +103,8 @@ mod tests {
     // costs (16/30)³ = 15 % of the stiffness, which is allowed.
     #[test]
     fn half_the_width_is_asked_for() {
-        assert!(told(&[(150.0, 0.0, 14.0), (180.0, 0.0, 4.0)]).is_empty());
-        let finding = told(&[(150.0, 0.0, 16.0), (180.0, 0.0, 4.0)]).remove(0);
+        assert!(findings(&[(150.0, 0.0, 14.0), (180.0, 0.0, 4.0)]).is_empty());
+        let finding = findings(&[(150.0, 0.0, 16.0), (180.0, 0.0, 4.0)]).remove(0);
         assert!(
             finding.sentence.contains("14.00 mm of its 30.00 mm are left, 47 %"),
             "{finding:?}"
@@ -109,8 +114,8 @@ mod tests {
 
     #[test]
     fn a_hole_at_the_side_costs_stiffness() {
-        let told = told(&[(150.0, 9.0, 10.0), (180.0, 0.0, 4.0)]);
-        assert_eq!(told.len(), 1);
-        assert!(told[0].sentence.contains("% of the stiffness"), "{}", told[0].sentence);
+        let findings = findings(&[(150.0, 9.0, 10.0), (180.0, 0.0, 4.0)]);
+        assert_eq!(findings.len(), 1);
+        assert!(findings[0].sentence.contains("% of the stiffness"), "{}", findings[0].sentence);
     }
 }

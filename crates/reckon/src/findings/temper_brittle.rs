@@ -1,27 +1,27 @@
 //! Finding: a temper that lies, or is led, where the steel loses toughness.
 
-use super::{Finding, Given, Rule, Severity};
-use crate::heat::oven_words;
+use super::{Finding, FindingContext, Rule, Severity};
+use crate::heat::oven_setting;
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "temper-brittle",
     checks: "That the chosen temper keeps out of the heats in which plain carbon and low-alloy \
              steels lose toughness.",
-    matters: "Tempered there the blade gets softer and yet more brittle.",
-    cure: "Choose a higher hardness, or a temper below that range.",
+    rationale: "Tempered there the blade gets softer and yet more brittle.",
+    remedy: "Choose a higher hardness, or a temper below that range.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let Some(brittle) = given.heat.brittle(given.knife.treatment.temper) else { return };
-    let unit = given.knife.unit;
-    let told = oven_words(brittle.heats_c, unit);
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let Some(brittle) = ctx.heat.brittle(ctx.knife.treatment.temper) else { return };
+    let unit = ctx.knife.unit;
+    let message = oven_setting(brittle.heats_c, unit);
     let lies = if brittle.is_all() { "lies in" } else { "reaches into" };
     let sentence = format!(
-        "A temper at {told} {lies} the range of {}, in which plain carbon and low-alloy steels \
+        "A temper at {message} {lies} the range of {}, in which plain carbon and low-alloy steels \
          lose toughness (temper embrittlement). Choose a higher hardness, or stay below it.",
-        oven_words(brittle.range_c, unit)
+        oven_setting(brittle.range_c, unit)
     );
     let mut finding = RULE.finding(Severity::Care, sentence);
     finding.limit_source = "ASM Handbook Vol. 4, tempering of steel, from memory";
@@ -40,12 +40,12 @@ mod tests {
     #[test]
     fn a_temper_between_230_and_370_c_is_told_of_plain_carbon_steel_only() {
         let mut knife = blank();
-        for (grade, celsius, told) in
+        for (grade, celsius, message) in
             [("1095", 200.0, 0), ("1095", 300.0, 1), ("1095", 371.5, 0), ("A2", 300.0, 0)]
         {
             knife.bar.grade = grade.to_owned();
             knife.treatment.temper = Some(Temper::Heat(celsius));
-            assert_eq!(found(&knife, RULE.key).len(), told, "{grade} {celsius}");
+            assert_eq!(found(&knife, RULE.key).len(), message, "{grade} {celsius}");
         }
         // Whatever the tables have of it.
         for (grade, celsius) in [("W1", 260.0), ("1080", 350.0), ("100MnCrW4", 300.0)] {

@@ -1,18 +1,18 @@
 //! Finding: nothing can be told of the temper that was chosen.
 
-use super::{Finding, Given, Rule, Severity};
+use super::{Finding, FindingContext, Rule, Severity};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "temper-unknown",
     checks: "That the tables can tell the chosen hardness or temper of this steel.",
-    matters: "A temper that is guessed gives an edge that chips or rolls.",
-    cure: "Choose a hardness the tables have, or give the shop the steel with its own source.",
+    rationale: "A temper that is guessed gives an edge that chips or rolls.",
+    remedy: "Choose a hardness the tables have, or give the shop the steel with its own source.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let Some(Err(fault)) = &given.heat.temper else { return };
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let Some(Err(fault)) = &ctx.heat.temper else { return };
     let mut finding = RULE.finding(Severity::Care, fault.to_string());
     finding.limit_source = "the tables of steels, each row with its source";
     finding.parts.push(PartId::Bar);
@@ -28,9 +28,9 @@ mod tests {
     #[test]
     fn a_hardness_the_tables_have_not_is_told() {
         let mut knife = blank();
-        for (hrc, told) in [(60.0, 0), (66.0, 1)] {
+        for (hrc, message) in [(60.0, 0), (66.0, 1)] {
             knife.treatment.temper = Some(Temper::Hardness(hrc));
-            assert_eq!(found(&knife, RULE.key).len(), told, "{hrc}");
+            assert_eq!(found(&knife, RULE.key).len(), message, "{hrc}");
         }
     }
 }

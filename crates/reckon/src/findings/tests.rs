@@ -9,7 +9,7 @@ fn every_rule_is_documented_and_has_a_name_of_its_own() {
     assert_eq!(keys.len(), RULES.len());
     for rule in RULES {
         assert!(rule.key.chars().all(|c| c.is_ascii_lowercase() || c == '-'), "{}", rule.key);
-        for text in [rule.checks, rule.matters, rule.cure] {
+        for text in [rule.checks, rule.rationale, rule.remedy] {
             assert!(text.ends_with('.') && text.len() > 20, "{}: {text}", rule.key);
         }
     }
@@ -31,11 +31,11 @@ fn what_was_set_aside_no_longer_stops_until_it_is_worse() {
     let stops = |knife: &Knife| crate::sample::reckoned(knife).stops();
     assert_eq!(stops(&knife), 1);
     let finding = crate::sample::found(&knife, "web-to-edge").remove(0);
-    let aside = finding.aside("a test piece").apply(&knife).unwrap();
-    let told = crate::sample::found(&aside, "web-to-edge").remove(0);
-    assert_eq!((stops(&aside), told.set_aside.as_deref()), (0, Some("a test piece")));
-    assert_eq!(told.word(), "set aside");
-    let up = told.taken_up().apply(&aside).unwrap();
+    let aside = finding.set_aside_edit("a test piece").apply(&knife).unwrap();
+    let message = crate::sample::found(&aside, "web-to-edge").remove(0);
+    assert_eq!((stops(&aside), message.set_aside.as_deref()), (0, Some("a test piece")));
+    assert_eq!(message.label(), "set aside");
+    let up = message.restore_edit().apply(&aside).unwrap();
     assert_eq!((stops(&up), up.set_aside.len()), (1, 0));
 
     let mut moved = aside.clone();
@@ -43,15 +43,15 @@ fn what_was_set_aside_no_longer_stops_until_it_is_worse() {
     assert_eq!(stops(&moved), 0, "better is still aside");
     moved.holes[0].at.y = 11.8;
     assert_eq!(stops(&moved), 1);
-    let told = crate::sample::found(&moved, "web-to-edge").remove(0);
-    assert!(told.sentence.contains("has become worse since"), "{}", told.sentence);
+    let message = crate::sample::found(&moved, "web-to-edge").remove(0);
+    assert!(message.sentence.contains("has become worse since"), "{}", message.sentence);
 }
 
 /// The findings of one rule after the hole was set aside at one height and moved to another.
 fn moved(from_y: f64, to: (f64, f64)) -> Finding {
     let knife = crate::sample::drilled(&[(150.0, from_y, 6.0)]);
     let finding = crate::sample::found(&knife, "web-to-edge").remove(0);
-    let mut moved = finding.aside("a test piece").apply(&knife).unwrap();
+    let mut moved = finding.set_aside_edit("a test piece").apply(&knife).unwrap();
     (moved.holes[0].at.y, moved.holes[0].diameter_mm) = to;
     crate::sample::found(&moved, "web-to-edge").remove(0)
 }
@@ -77,8 +77,8 @@ fn a_measure_that_should_be_at_most_its_limit_comes_back_when_it_grows() {
     let mut knife = crate::sample::drilled(&[(150.0, 0.0, 3.5)]);
     knife.holes[0].pin_mm = Some(3.175);
     let wide = crate::sample::found(&knife, "pin-gap").remove(0);
-    assert_eq!(wide.held, Held::AtMost);
-    let mut aside = wide.aside("a loose fit").apply(&knife).unwrap();
+    assert_eq!(wide.limit_side, LimitSide::AtMost);
+    let mut aside = wide.set_aside_edit("a loose fit").apply(&knife).unwrap();
     let counts = |knife: &Knife| crate::sample::found(knife, "pin-gap")[0].set_aside.is_none();
     for (diameter_mm, comes_back) in [(3.5, false), (3.45, false), (3.51, true), (3.18, true)] {
         aside.holes[0].diameter_mm = diameter_mm;
@@ -88,20 +88,22 @@ fn a_measure_that_should_be_at_most_its_limit_comes_back_when_it_grows() {
 
 #[test]
 fn an_aside_that_does_not_say_how_grave_it_was_holds_no_stop() {
-    let told = |y: f64, change: fn(&mut SetAside)| {
+    let message = |y: f64, change: fn(&mut SetAside)| {
         let knife = crate::sample::drilled(&[(150.0, y, 6.0)]);
         let finding = crate::sample::found(&knife, "web-to-edge").remove(0);
-        let Edit::SetAside(mut aside) = finding.aside("so") else { panic!("another edit") };
+        let Edit::SetAside(mut aside) = finding.set_aside_edit("so") else {
+            panic!("another edit")
+        };
         change(&mut aside);
         let aside = Edit::SetAside(aside).apply(&knife).unwrap();
         crate::sample::found(&aside, "web-to-edge").remove(0)
     };
     let old = |aside: &mut SetAside| (aside.severity, aside.limit_mm) = (None, None);
-    assert!(told(8.0, old).set_aside.is_some());
-    let stop = told(10.0, old);
+    assert!(message(8.0, old).set_aside.is_some());
+    let stop = message(10.0, old);
     assert!(stop.set_aside.is_none());
     assert!(stop.sentence.ends_with("Set it aside anew if it may be so."), "{}", stop.sentence);
-    assert!(told(8.0, |aside| aside.measured_mm = None).set_aside.is_none());
+    assert!(message(8.0, |aside| aside.measured_mm = None).set_aside.is_none());
 }
 
 // Width and stiffness of one section are two findings at the same holes.
@@ -109,21 +111,21 @@ fn an_aside_that_does_not_say_how_grave_it_was_holds_no_stop() {
 fn a_weak_width_set_aside_leaves_the_stiffness() {
     let mut knife = crate::sample::drilled(&[(150.0, 6.0, 17.0), (180.0, 0.0, 4.0)]);
     knife.scales = Some(knife::Scales { front_x_mm: 110.0, thickness_mm: 6.35 });
-    let told = crate::sample::found(&knife, "tang-weak");
-    assert_eq!(told.len(), 2, "{told:?}");
-    let stiffness = told.iter().find(|finding| finding.case == "stiffness").unwrap();
+    let message = crate::sample::found(&knife, "tang-weak");
+    assert_eq!(message.len(), 2, "{message:?}");
+    let stiffness = message.iter().find(|finding| finding.case == "stiffness").unwrap();
     // As stiff as whole tangs of these widths: 30 mm times the cube root of the share.
     let limit = 30.0 * 0.75_f64.cbrt();
     assert!((stiffness.limit_mm.unwrap() - limit).abs() < 1e-9);
-    let width = told.iter().find(|finding| finding.case.is_empty()).unwrap();
-    let aside = width.aside("so").apply(&knife).unwrap();
+    let width = message.iter().find(|finding| finding.case.is_empty()).unwrap();
+    let aside = width.set_aside_edit("so").apply(&knife).unwrap();
     for finding in crate::sample::found(&aside, "tang-weak") {
         assert_eq!(finding.set_aside.is_some(), finding.case.is_empty());
     }
-    let mut weaker = stiffness.aside("so").apply(&knife).unwrap();
+    let mut weaker = stiffness.set_aside_edit("so").apply(&knife).unwrap();
     let counts = |knife: &Knife| {
-        let told = crate::sample::found(knife, "tang-weak");
-        told.iter().any(|finding| finding.case == "stiffness" && finding.set_aside.is_none())
+        let message = crate::sample::found(knife, "tang-weak");
+        message.iter().any(|finding| finding.case == "stiffness" && finding.set_aside.is_none())
     };
     assert!(!counts(&weaker));
     weaker.holes[0].at.y = 6.4;
@@ -156,8 +158,8 @@ fn many(limits: Limits) -> Vec<Finding> {
 #[test]
 fn a_limit_of_this_shop_is_told_as_such() {
     let own = |limits: Limits| -> BTreeSet<&'static str> {
-        let told = many(limits).into_iter();
-        told.filter(|finding| finding.limit_source == THIS_SHOP).map(|f| f.rule).collect()
+        let message = many(limits).into_iter();
+        message.filter(|finding| finding.limit_source == THIS_SHOP).map(|f| f.rule).collect()
     };
     assert_eq!(own(Limits::default()), BTreeSet::new());
     let usual = Limits::default();
@@ -183,8 +185,8 @@ fn a_limit_of_this_shop_is_told_as_such() {
 #[test]
 fn a_heap_of_bad_holes_is_counted_not_listed() {
     let heap: Vec<(f64, f64, f64)> = (0..200).map(|_| (150.0, 0.0, 6.0)).collect();
-    let told = crate::sample::found(&crate::sample::drilled(&heap), "holes-overlap");
-    assert_eq!(told.len(), MOST_TOLD + 1);
+    let message = crate::sample::found(&crate::sample::drilled(&heap), "holes-overlap");
+    assert_eq!(message.len(), MAX_LISTED + 1);
     // 200 · 199 / 2 pairs.
-    assert!(told[MOST_TOLD].sentence.starts_with("And 19850 more of this kind"));
+    assert!(message[MAX_LISTED].sentence.starts_with("And 19850 more of this kind"));
 }

@@ -1,22 +1,22 @@
 //! Finding: the tip is so thin that it burns or breaks.
 
-use super::{Finding, Given, Held, Rule, Severity};
-use crate::across::spans;
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
+use crate::intervals::spans;
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "tip-thin",
     checks: "That the blade has some width a little behind its tip.",
-    matters: "A needle of a tip overheats in the fire, warps in the quench and breaks in use.",
-    cure: "Give the tip more belly or a lower spine, or leave it long and grind it back after heat.",
+    rationale: "A needle of a tip overheats in the fire, warps in the quench and breaks in use.",
+    remedy: "Give the tip more belly or a lower spine, or leave it long and grind it back after heat.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let (Some(outline), Some(profile)) = (given.outline, given.profile) else { return };
-    let tip = given.knife.profile.tip.and_then(|id| given.knife.profile.node(id));
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let (Some(outline), Some(profile)) = (ctx.outline, ctx.profile) else { return };
+    let tip = ctx.knife.profile.tip.and_then(|id| ctx.knife.profile.node(id));
     let Some(tip) = tip else { return };
-    let limits = &given.shop.limits;
+    let limits = &ctx.shop.limits;
     let x = tip.at.x + profile.towards_butt * limits.tip_back_mm;
     // The piece of the section that lies nearest to the tip's height.
     let off = |(low, high): &(f64, f64)| (f64::midpoint(*low, *high) - tip.at.y).abs();
@@ -31,16 +31,16 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
         format!(
             "The blade is only {} wide {} behind its tip; the rule asks for {}. Give the tip more \
              belly, or grind it to shape after heat treatment.",
-            given.length(width_mm),
-            given.length(limits.tip_back_mm),
-            given.length(limits.tip_width_mm),
+            ctx.length(width_mm),
+            ctx.length(limits.tip_back_mm),
+            ctx.length(limits.tip_width_mm),
         ),
     );
     finding.measured(
-        Held::AtLeast,
+        LimitSide::AtLeast,
         width_mm,
         limits.tip_width_mm,
-        given.source(&["tip_width_mm", "tip_back_mm"]),
+        ctx.source(&["tip_width_mm", "tip_back_mm"]),
     );
     finding.parts.push(PartId::Node(tip.id));
     finding.place = Some(tip.at);
@@ -71,7 +71,7 @@ mod tests {
         assert!(found(&blank(), RULE.key).is_empty());
         assert!(found(&wedge(10.0), RULE.key).is_empty());
         let finding = found(&wedge(9.0), RULE.key).remove(0);
-        let wanted = 6.0 * 9.0_f64.to_radians().tan();
-        assert!((finding.measured_mm.unwrap() - wanted).abs() < 1e-9);
+        let expected = 6.0 * 9.0_f64.to_radians().tan();
+        assert!((finding.measured_mm.unwrap() - expected).abs() < 1e-9);
     }
 }

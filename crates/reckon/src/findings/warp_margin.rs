@@ -1,25 +1,25 @@
 //! Finding: the blade is so long for its thickness that it warps easily in the quench.
 
-use super::{Finding, Given, Held, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use knife::PartId;
 use units::show_number;
 
 pub(super) static RULE: Rule = Rule {
     key: "warp-margin",
     checks: "That the blade isn't very long for its thickness.",
-    matters: "A long thin blade bends in the fire under its own weight and warps in the quench.",
-    cure: "Take thicker steel or a shorter blade, or harden it before the bevels are ground, \
+    rationale: "A long thin blade bends in the fire under its own weight and warps in the quench.",
+    remedy: "Take thicker steel or a shorter blade, or harden it before the bevels are ground, \
            quench it straight down and have a clamp at hand.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let (Some(blade_mm), Some(times)) = (given.heat.blade_mm, given.heat.slenderness) else {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let (Some(blade_mm), Some(times)) = (ctx.heat.blade_mm, ctx.heat.slenderness) else {
         return;
     };
-    let (most, stock_mm) = (given.shop.limits.slender_times, given.knife.bar.thickness_mm);
+    let (max, stock_mm) = (ctx.shop.limits.slender_times, ctx.knife.bar.thickness_mm);
     // A hair over is rounding.
-    if times <= most * (1.0 + 1e-9) {
+    if times <= max * (1.0 + 1e-9) {
         return;
     }
     let mut finding = RULE.finding(
@@ -28,13 +28,13 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             "The blade, {} long, is {} times as long as its steel is thick; over {} it warps \
              easily in the quench. Grind the bevels after hardening, or take thicker steel; quench \
              straight down and clamp it straight at once.",
-            given.length(blade_mm),
+            ctx.length(blade_mm),
             show_number(times, 0),
-            show_number(most, 0),
+            show_number(max, 0),
         ),
     );
-    let source = given.source(&["slender_times"]);
-    finding.measured(Held::AtMost, blade_mm, most * stock_mm, source);
+    let source = ctx.source(&["slender_times"]);
+    finding.measured(LimitSide::AtMost, blade_mm, max * stock_mm, source);
     finding.parts.push(PartId::Profile);
     findings.push(finding);
 }
@@ -48,9 +48,9 @@ mod tests {
     #[test]
     fn a_long_thin_blade_is_told() {
         let mut knife = blank();
-        for (thickness_mm, told) in [(3.175, 0), (0.8, 0), (0.5, 1)] {
+        for (thickness_mm, message) in [(3.175, 0), (0.8, 0), (0.5, 1)] {
             knife.bar.thickness_mm = thickness_mm;
-            assert_eq!(found(&knife, RULE.key).len(), told, "{thickness_mm}");
+            assert_eq!(found(&knife, RULE.key).len(), message, "{thickness_mm}");
         }
         let finding = found(&knife, RULE.key).remove(0);
         assert_eq!((finding.measured_mm, finding.limit_mm), (Some(100.0), Some(62.5)));

@@ -1,21 +1,21 @@
 //! Finding: too little steel between two holes.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Held, Rule, Severity, pairs};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity, pairs};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "web-between-holes",
     checks: "That the web between two holes is at least a diameter of the larger, and 3 mm.",
-    matters: "A thin web cracks in hardening and lets the drill wander; one of a few tenths of a \
+    rationale: "A thin web cracks in hardening and lets the drill wander; one of a few tenths of a \
               millimetre breaks out while it is drilled.",
-    cure: "Move the holes apart, take a smaller drill or remove one.",
+    remedy: "Move the holes apart, take a smaller drill or remove one.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let limits = &given.shop.limits;
-    for (a, b, web_mm) in pairs(given.holes) {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let limits = &ctx.shop.limits;
+    for (a, b, web_mm) in pairs(ctx.holes) {
         let larger = a.diameter_mm.max(b.diameter_mm);
         let by_diameter_mm = limits.web_care_diameters * larger;
         let limit_mm = by_diameter_mm.max(limits.web_care_mm);
@@ -30,16 +30,16 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             format!(
                 "Between {} and {} the web is {}; the rule asks for {}. Move them apart \
                  by {} or take a smaller drill.",
-                a.words(),
-                b.words(),
-                given.length(web_mm),
-                given.length(limit_mm),
-                given.length(limit_mm - web_mm),
+                a.label(),
+                b.label(),
+                ctx.length(web_mm),
+                ctx.length(limit_mm),
+                ctx.length(limit_mm - web_mm),
             ),
         );
         finding.sentence = capital(&finding.sentence);
         let rules: &[&str] = if stops { &["web_stop_mm", rules] } else { &[rules] };
-        finding.measured(Held::AtLeast, web_mm, limit_mm, given.source(rules));
+        finding.measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(rules));
         finding.parts = vec![PartId::Hole(a.id), PartId::Hole(b.id)];
         finding.place = Some(a.at.midpoint(b.at));
         findings.push(finding);

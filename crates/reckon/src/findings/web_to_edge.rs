@@ -1,7 +1,7 @@
 //! Finding: too little steel between a hole and the outline.
 
 use super::holes_overlap::capital;
-use super::{Finding, Given, Held, Remedy, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
 use crate::HoleFigures;
 use knife::{Edit, PartId};
 use kurbo::Circle;
@@ -9,30 +9,29 @@ use kurbo::Circle;
 pub(super) static RULE: Rule = Rule {
     key: "web-to-edge",
     checks: "That a hole's centre lies at least one and a half diameters from the outline.",
-    matters: "A thin web cracks in hardening, bends in drilling and breaks in use.",
-    cure: "Move the hole inward or take a smaller drill.",
+    rationale: "A thin web cracks in hardening, bends in drilling and breaks in use.",
+    remedy: "Move the hole inward or take a smaller drill.",
     check,
 };
 
-fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
-    let limits = &given.shop.limits;
-    for hole in given.holes {
+fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
+    let limits = &ctx.shop.limits;
+    for hole in ctx.holes {
         let Some(web_mm) = hole.edge_web_mm.filter(|web| *web >= 0.0) else { continue };
-        let least = |diameters: f64| (diameters - 0.5) * hole.diameter_mm;
-        let (severity, diameters, key) = if web_mm < least(limits.edge_stop_diameters) - ROUNDING_MM
-        {
+        let min = |diameters: f64| (diameters - 0.5) * hole.diameter_mm;
+        let (severity, diameters, key) = if web_mm < min(limits.edge_stop_diameters) - ROUNDING_MM {
             (Severity::Stop, limits.edge_stop_diameters, "edge_stop_diameters")
-        } else if web_mm < least(limits.edge_care_diameters) - ROUNDING_MM {
+        } else if web_mm < min(limits.edge_care_diameters) - ROUNDING_MM {
             (Severity::Care, limits.edge_care_diameters, "edge_care_diameters")
         } else {
             continue;
         };
-        let limit_mm = least(diameters);
-        let better = moved_inward(given, hole, least(limits.edge_care_diameters));
-        let moved = better.clone().or_else(|| moved_inward(given, hole, limit_mm));
+        let limit_mm = min(diameters);
+        let better = moved_inward(ctx, hole, min(limits.edge_care_diameters));
+        let moved = better.clone().or_else(|| moved_inward(ctx, hole, limit_mm));
         let (advice, remedy) = if moved.is_some() {
-            let lacking = given.length(limit_mm - web_mm);
-            let further = given.length(least(limits.edge_care_diameters) - web_mm);
+            let lacking = ctx.length(limit_mm - web_mm);
+            let further = ctx.length(min(limits.edge_care_diameters) - web_mm);
             let by = match (severity, better) {
                 (Severity::Stop, Some(_)) => format!("at least {lacking}, better {further}"),
                 (Severity::Stop, None) => format!("at least {lacking}"),
@@ -40,19 +39,19 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
             };
             (format!("Move it inward by {by}, or take a smaller drill."), moved)
         } else {
-            to_the_middle(given, hole)
+            to_the_middle(ctx, hole)
         };
         let mut finding = RULE.finding(
             severity,
             format!(
                 "{} leaves a web of {} to the outline; the rule asks for {}, so that its \
                  centre lies {diameters} × its diameter from the edge. {advice}",
-                capital(&hole.words()),
-                given.length(web_mm),
-                given.length(limit_mm),
+                capital(&hole.label()),
+                ctx.length(web_mm),
+                ctx.length(limit_mm),
             ),
         );
-        finding.measured(Held::AtLeast, web_mm, limit_mm, given.source(&[key]));
+        finding.measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(&[key]));
         finding.parts.push(PartId::Hole(hole.id));
         finding.place = hole.edge_at;
         finding.remedy = remedy;
@@ -62,8 +61,8 @@ fn check(given: &Given<'_>, findings: &mut Vec<Finding>) {
 
 /// What to do with a hole that has no room straight inward: the middle of the steel there, with a
 /// smaller drill where the middle is too narrow too.
-fn to_the_middle(given: &Given<'_>, hole: &HoleFigures) -> (String, Option<Remedy>) {
-    let middle = given.outline.zip(hole.edge_at).and_then(|(outline, edge_at)| {
+fn to_the_middle(ctx: &FindingContext<'_>, hole: &HoleFigures) -> (String, Option<Remedy>) {
+    let middle = ctx.outline.zip(hole.edge_at).and_then(|(outline, edge_at)| {
         let (a, b) = outline.chord(hole.at, hole.at - edge_at)?;
         let to = a.midpoint(b);
         Some((a.distance(b), to, outline.web(Circle::new(to, 0.0))))
@@ -71,23 +70,23 @@ fn to_the_middle(given: &Given<'_>, hole: &HoleFigures) -> (String, Option<Remed
     let Some((wide_mm, to, room_mm)) = middle else {
         return ("Take a smaller drill, or remove it.".to_owned(), None);
     };
-    let most_mm = room_mm / given.shop.limits.edge_care_diameters;
-    if hole.diameter_mm <= most_mm {
+    let max_mm = room_mm / ctx.shop.limits.edge_care_diameters;
+    if hole.diameter_mm <= max_mm {
         let words = "Move it to the middle".to_owned();
         let edit = Edit::MoveHole { hole: hole.id, to };
         let advice = "Move it to the middle of the steel there, or take a smaller drill.";
-        return (advice.to_owned(), Some(Remedy { words, edit }));
+        return (advice.to_owned(), Some(Remedy { label: words, edit }));
     }
-    let drill = (given.shop.drills_on_hand(given.tables))
-        .filter(|drill| drill.diameter_mm <= most_mm)
+    let drill = (ctx.shop.drills_on_hand(ctx.tables))
+        .filter(|drill| drill.diameter_mm <= max_mm)
         .max_by(|a, b| a.diameter_mm.total_cmp(&b.diameter_mm));
-    let wide = given.length(wide_mm);
+    let wide = ctx.length(wide_mm);
     let too_large = format!("It is too large for steel {wide} wide, wherever it lies there.");
     let advice = match drill {
         Some(drill) => format!(
             "Drill it no larger than {} ({}), in the middle.",
             drill.label,
-            given.length(drill.diameter_mm)
+            ctx.length(drill.diameter_mm)
         ),
         None => "Remove it.".to_owned(),
     };
@@ -96,13 +95,13 @@ fn to_the_middle(given: &Given<'_>, hole: &HoleFigures) -> (String, Option<Remed
 
 /// Moves the hole straight away from the outline, by what is lacking and to a hundredth more,
 /// where that keeps the limit.
-fn moved_inward(given: &Given<'_>, hole: &HoleFigures, limit_mm: f64) -> Option<Remedy> {
+fn moved_inward(ctx: &FindingContext<'_>, hole: &HoleFigures, limit_mm: f64) -> Option<Remedy> {
     let lacking_mm = limit_mm - hole.edge_web_mm?;
     let inward = (hole.at - hole.edge_at?).normalize();
     let to = hole.at + inward * (lacking_mm + SPARE_MM);
-    let web_mm = given.outline?.web(Circle::new(to, hole.diameter_mm / 2.0));
+    let web_mm = ctx.outline?.web(Circle::new(to, hole.diameter_mm / 2.0));
     (to.is_finite() && web_mm >= limit_mm).then(|| Remedy {
-        words: format!("Move it by {}", given.length(lacking_mm)),
+        label: format!("Move it by {}", ctx.length(lacking_mm)),
         edit: Edit::MoveHole { hole: hole.id, to },
     })
 }
@@ -133,12 +132,12 @@ mod tests {
     // Steel 30 mm wide has room for 1.5 diameters on both sides of a hole of 10 mm, not of 12.
     #[test]
     fn a_hole_too_large_for_its_tang_is_told_the_drill_that_suits() {
-        let told = |d: f64| found(&drilled(&[(150.0, -3.0, d)]), RULE.key).remove(0);
-        assert!(told(9.0).sentence.contains("Move it inward by"), "{}", told(9.0).sentence);
-        let large = told(12.0);
-        let wanted = "too large for steel 30.00 mm wide, wherever it lies there. Drill it no \
+        let finding = |d: f64| found(&drilled(&[(150.0, -3.0, d)]), RULE.key).remove(0);
+        assert!(finding(9.0).sentence.contains("Move it inward by"), "{}", finding(9.0).sentence);
+        let large = finding(12.0);
+        let expected = "too large for steel 30.00 mm wide, wherever it lies there. Drill it no \
                       larger than 10 mm (10.00 mm), in the middle.";
-        assert!(large.sentence.contains(wanted), "{}", large.sentence);
+        assert!(large.sentence.contains(expected), "{}", large.sentence);
         assert!(large.remedy.is_none());
         assert!(found(&drilled(&[(150.0, 0.0, 10.0)]), RULE.key).is_empty());
         // Within the stop limit anywhere there, but not within the other: only the first is told.

@@ -1,6 +1,8 @@
 //! The glue: how much stays in the joints and how much is to be mixed.
 
-use super::{Given, PinFigures, round_mm2};
+use super::{PinFigures, round_mm2};
+use crate::ScaleFigures;
+use crate::context::FigureContext;
 use crate::tables::GLUE;
 use knife::HoleKind;
 
@@ -42,16 +44,20 @@ impl GlueFigures {
 }
 
 /// Relief holes go through the tang alone: glue fills them from one joint to the other.
-pub(super) fn figures(given: Given<'_>, pins: &[PinFigures]) -> GlueFigures {
-    let (handle, scales) = (&given.knife.handle, given.scales);
+pub(super) fn figures(
+    ctx: &FigureContext<'_>,
+    scales: &ScaleFigures,
+    pins: &[PinFigures],
+) -> GlueFigures {
+    let handle = &ctx.knife.handle;
     let (line_mm, joints) = (handle.glue_mm(), handle.joints());
     let (mut relief_mm2, mut through_mm2, mut relief_mm3) = (0.0, 0.0, 0.0);
-    let under = given.knife.holes.iter().filter(|hole| scales.outline.contains(hole.at));
+    let under = ctx.knife.holes.iter().filter(|hole| scales.outline.contains(hole.at));
     for hole in under {
         let open_mm2 = round_mm2(hole.diameter_mm);
         if hole.kind == HoleKind::Relief {
             relief_mm2 += open_mm2;
-            let steel_mm = given.field.halves(hole.at).thickness_mm();
+            let steel_mm = ctx.field.half_thickness(hole.at).thickness_mm();
             relief_mm3 += open_mm2 * (steel_mm + 2.0 * line_mm);
         } else {
             through_mm2 += open_mm2;
@@ -63,9 +69,9 @@ pub(super) fn figures(given: Given<'_>, pins: &[PinFigures]) -> GlueFigures {
     let area_mm2 = 2.0 * (side_mm2 + f64::from(joints - 1) * whole_mm2);
     let (joint_ml, relief_ml) = (area_mm2 * line_mm / 1000.0, relief_mm3 / 1000.0);
     let gap_ml = pins.iter().map(PinFigures::gap_mm3).sum::<f64>() / 1000.0;
-    let mix_times = given.tables.practice("glue-mixed").map_or(1.0, |row| row.range.0);
+    let mix_times = ctx.tables.practice("glue-mixed").map_or(1.0, |row| row.range.0);
     let mixed_ml = mix_times * joint_ml + relief_ml + gap_ml;
-    let density = given.tables.material(GLUE).map(|epoxy| epoxy.density_g_cm3);
+    let density = ctx.tables.material(GLUE).map(|epoxy| epoxy.density_g_cm3);
     GlueFigures {
         line_mm,
         joints,

@@ -11,9 +11,7 @@ pub use pins::{PinFigures, PinKind, RodFigures};
 pub(crate) use prism::{Body, prism, round_mm2};
 
 use crate::ScaleFigures;
-use crate::solid::Field;
-use crate::tables::Tables;
-use knife::Knife;
+use crate::context::FigureContext;
 
 /// Pins, tubes, screws and glue of a handle.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,16 +24,8 @@ pub struct FitFigures {
     pub glue: GlueFigures,
 }
 
-/// What pins and glue are worked out from.
-#[derive(Clone, Copy)]
-pub(crate) struct Given<'a> {
-    pub(crate) knife: &'a Knife,
-    pub(crate) scales: &'a ScaleFigures,
-    pub(crate) field: &'a Field,
-    pub(crate) tables: &'a Tables,
-}
-
-pub(crate) fn figures(given: Given<'_>) -> FitFigures {
-    let pins = pins::figures(given);
-    FitFigures { rods: pins::rods(&pins), glue: glue::figures(given, &pins), pins }
+/// Pins and glue of scales on a blank.
+pub(crate) fn figures(ctx: &FigureContext<'_>, scales: &ScaleFigures) -> FitFigures {
+    let pins = pins::figures(ctx, scales);
+    FitFigures { rods: pins::rods(&pins), glue: glue::figures(ctx, scales, &pins), pins }
 }

@@ -1,6 +1,8 @@
 //! Pins, tubes and screws: how long each is and what is drilled for it.
 
-use super::{Given, round_mm2};
+use super::round_mm2;
+use crate::ScaleFigures;
+use crate::context::FigureContext;
 use crate::shaping::scale_thickness_mm;
 use knife::{Fixing, Hole, HoleId, HoleKind};
 use kurbo::Point;
@@ -69,7 +71,7 @@ pub struct RodFigures {
 
 impl PinKind {
     /// In words: `pin`, `tube`, `screw`.
-    pub fn words(self) -> &'static str {
+    pub fn label(self) -> &'static str {
         match self {
             Self::Rod => "pin",
             Self::Tube { .. } => "tube",
@@ -139,13 +141,18 @@ impl PinFigures {
 
 /// What goes through each hole under the scales. A pin hole without a fixing takes a solid pin; a
 /// thong hole stays open unless a tube lines it.
-pub(super) fn figures(given: Given<'_>) -> Vec<PinFigures> {
-    let holes = given.knife.holes.iter().enumerate();
-    holes.filter_map(|(i, hole)| pin(given, i + 1, hole)).collect()
+pub(super) fn figures(ctx: &FigureContext<'_>, scales: &ScaleFigures) -> Vec<PinFigures> {
+    let holes = ctx.knife.holes.iter().enumerate();
+    holes.filter_map(|(i, hole)| pin(ctx, scales, i + 1, hole)).collect()
 }
 
-fn pin(given: Given<'_>, number: usize, hole: &Hole) -> Option<PinFigures> {
-    let handle = &given.knife.handle;
+fn pin(
+    ctx: &FigureContext<'_>,
+    scales: &ScaleFigures,
+    number: usize,
+    hole: &Hole,
+) -> Option<PinFigures> {
+    let handle = &ctx.knife.handle;
     let kind = match (hole.kind, handle.fixing(hole.id)) {
         (HoleKind::Pin, None) => PinKind::Rod,
         (HoleKind::Pin | HoleKind::Thong, Some(Fixing::Tube { bore_mm })) => {
@@ -156,11 +163,11 @@ fn pin(given: Given<'_>, number: usize, hole: &Hole) -> Option<PinFigures> {
         }
         _ => return None,
     };
-    if !given.scales.outline.contains(hole.at) {
+    if !scales.outline.contains(hole.at) {
         return None;
     }
-    let steel_mm = given.field.halves(hole.at).thickness_mm();
-    let scale_mm = scale_thickness_mm(given.knife, hole.at.x)?;
+    let steel_mm = ctx.field.half_thickness(hole.at).thickness_mm();
+    let scale_mm = scale_thickness_mm(ctx.knife, hole.at.x)?;
     let flush_mm = steel_mm + 2.0 * (handle.under_scale_mm() + scale_mm);
     Some(PinFigures {
         hole: hole.id,

@@ -54,10 +54,10 @@ pub(crate) fn prism(knife: &Knife, outline: &Outline) -> Body {
             return body;
         }
         let at = Point::new(place.x_mm, 0.0);
-        if let Some(strip) = left.clipped(at, -ahead) {
+        if let Some(strip) = left.clipped_to_half_plane(at, -ahead) {
             add_strip(knife, &strip, &mut body);
         }
-        rest = left.clipped(at, ahead);
+        rest = left.clipped_to_half_plane(at, ahead);
     }
     if let Some(strip) = &rest {
         add_strip(knife, strip, &mut body);

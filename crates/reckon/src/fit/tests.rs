@@ -3,7 +3,7 @@
 
 use super::*;
 use crate::sample::{drilled, reckoned};
-use knife::{Edit, Fixing, HoleId, HoleKind, Liners, Scales, Taper, ThickAt};
+use knife::{Edit, Fixing, HoleId, HoleKind, Liners, Scales, Taper, ThicknessAt};
 use kurbo::Point;
 use outline::Outline;
 use std::f64::consts::PI;
@@ -19,8 +19,8 @@ fn fit(knife: &Knife) -> FitFigures {
     reckoned(knife).fit.unwrap()
 }
 
-fn near(found: f64, wanted: f64) {
-    assert!((found - wanted).abs() < 1e-9, "{found} {wanted}");
+fn near(found: f64, expected: f64) {
+    assert!((found - expected).abs() < 1e-9, "{found} {expected}");
 }
 
 // By hand: 3.175 + 2 × (6 + 0.1), and 1.5 mm proud on both sides.
@@ -137,7 +137,7 @@ fn relief_holes_are_filled_and_count_only_in_the_tang() {
 fn a_thickness_that_changes_is_summed_exactly() {
     let mut knife = handled(&[]);
     knife.scales = Some(Scales { front_x_mm: 80.0, thickness_mm: 1.0 });
-    let thick = |x_mm, thickness_mm| ThickAt { x_mm, thickness_mm };
+    let thick = |x_mm, thickness_mm| ThicknessAt { x_mm, thickness_mm };
     knife.handle.shaping.thickness = vec![thick(90.0, 8.0), thick(190.0, 4.0)];
     let scales = reckoned(&knife).scales.unwrap();
     let body = prism(&knife, &scales.outline);
@@ -153,8 +153,8 @@ fn a_thickness_that_changes_is_summed_exactly() {
         knife.handle.shaping.thickness =
             [-200.0, -3.0, 0.0, 10.0].map(|by| thick(middle + by, 5.0)).to_vec();
         let body = prism(&knife, &scales.outline);
-        let wanted = scales.area_mm2 * 5.0;
-        assert!((body.mm3 / wanted - 1.0).abs() < 1e-9, "{}", knife.name);
+        let expected = scales.area_mm2 * 5.0;
+        assert!((body.mm3 / expected - 1.0).abs() < 1e-9, "{}", knife.name);
         let middle = body.moment / body.mm3 - scales.outline.centroid().to_vec2();
         assert!(middle.hypot() < 1e-6, "{} {middle:?}", knife.name);
     }

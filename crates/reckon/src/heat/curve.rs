@@ -1,6 +1,6 @@
 //! Hardness against tempering heat: the band that all of a steel's tables leave.
 
-use crate::tables::{Origin, TemperPoint};
+use crate::tables::{Provenance, TemperPoint};
 
 /// A heat or hardness differs by no more than rounding below this.
 const NOTHING: f64 = 1e-9;
@@ -11,7 +11,7 @@ pub struct Series {
     /// How the source had hardened the steel.
     pub condition: String,
     /// How it is known.
-    pub origin: Origin,
+    pub origin: Provenance,
     /// Temper in °C, and the hardness after it in HRC, from and to.
     pub points: Vec<(f64, f64, f64)>,
 }
@@ -70,18 +70,18 @@ impl TemperCurve {
     }
 
     /// How the band is known: by all its sources together. `None` without any.
-    pub fn origin(&self) -> Option<Origin> {
+    pub fn origin(&self) -> Option<Provenance> {
         self.series.first()?;
-        let joined = |of: fn(&Origin) -> &String| {
-            let mut told: Vec<&str> = Vec::new();
+        let joined = |of: fn(&Provenance) -> &String| {
+            let mut message: Vec<&str> = Vec::new();
             for words in self.series.iter().map(|series| of(&series.origin).as_str()) {
-                if !told.contains(&words) {
-                    told.push(words);
+                if !message.contains(&words) {
+                    message.push(words);
                 }
             }
-            told.join("; ")
+            message.join("; ")
         };
-        Some(Origin {
+        Some(Provenance {
             source: joined(|origin| &origin.source),
             confidence: joined(|origin| &origin.confidence),
         })
@@ -98,7 +98,7 @@ impl TemperCurve {
     }
 
     /// The band over all heats within so much of one, HRC; `None` where no table covers that one.
-    pub fn about(&self, heat_c: f64, swing_c: f64) -> Option<(f64, f64)> {
+    pub fn band_within(&self, heat_c: f64, swing_c: f64) -> Option<(f64, f64)> {
         let own = self.at(heat_c)?;
         let near = [heat_c - swing_c, heat_c + swing_c].into_iter().filter_map(|c| self.at(c));
         wide(near.chain([own]))

@@ -1,6 +1,6 @@
 //! The finish ladder: grits from the surface that is there to the finish that is wanted.
 
-use crate::tables::{Grit, GritSystem, Origin, Tables};
+use crate::tables::{Grit, GritSystem, Provenance, Tables};
 use knife::{Finish, Heating, Knife};
 
 /// Sizes within this ratio count as the same.
@@ -20,7 +20,7 @@ pub struct GritStep {
     /// Whether it goes on a hard backing.
     pub hard: bool,
     /// How its size is known.
-    pub origin: Origin,
+    pub origin: Provenance,
 }
 
 /// The ladders of a knife.
@@ -46,7 +46,7 @@ pub(super) fn figures(knife: &Knife, tables: &Tables) -> Ladders {
         // What is not known to be clean is taken as scaled.
         Some(Heating::OpenForge) | None => size("surface-forge"),
     };
-    let finish = |finish: Finish| tables.finish(finish.words()).map(|row| row.um.0);
+    let finish = |finish: Finish| tables.finish(finish.label()).map(|row| row.um.0);
     let handle = tables.finish("handle").map(|row| row.um);
     Ladders {
         before: ladder(size("surface-filed"), size("before-hardening")),
@@ -60,7 +60,7 @@ pub(super) fn figures(knife: &Knife, tables: &Tables) -> Ladders {
 /// The usual grits from one size to another, µm, each step as large as the table of practice lets
 /// it be.
 pub fn ladder(tables: &Tables, from_um: f64, to_um: f64) -> Vec<GritStep> {
-    let most = tables.practice("step-most").map_or(2.0, |row| row.range.0);
+    let max = tables.practice("step-most").map_or(2.0, |row| row.range.0);
     let hard_um = tables.practice("hard-backing").map_or(0.0, |row| row.range.0);
     let usual: Vec<&Grit> =
         tables.grits().iter().filter(|g| g.usual && g.system == GritSystem::P).collect();
@@ -72,7 +72,7 @@ pub fn ladder(tables: &Tables, from_um: f64, to_um: f64) -> Vec<GritStep> {
     while at.um > to_um * SAME {
         let finer = usual.iter().filter(|grit| grit.um < at.um && grit.um * SAME >= to_um);
         let finer: Vec<&Grit> = finer.copied().collect();
-        let in_reach = finer.iter().filter(|grit| at.um / grit.um <= most).min_by(by_size);
+        let in_reach = finer.iter().filter(|grit| at.um / grit.um <= max).min_by(by_size);
         let Some(next) = in_reach.or_else(|| finer.iter().max_by(by_size)).copied() else { break };
         steps.push(step(tables, next, Some(at.um), hard_um));
         at = next;
@@ -108,8 +108,8 @@ mod tests {
     /// By hand, from the sizes of FEPA 43-1: 201, 125, 82, 68, 46.2, 35, 25.8 µm, no step over 1.75.
     #[test]
     fn a_satin_finish_goes_up_in_even_steps() {
-        let wanted = ["P80", "P120", "P180", "P220", "P320", "P400", "P600"];
-        assert_eq!(names(201.0, 25.8), wanted);
+        let expected = ["P80", "P120", "P180", "P220", "P320", "P400", "P600"];
+        assert_eq!(names(201.0, 25.8), expected);
         assert_eq!(names(25.8, 201.0), [""; 0], "nothing leads back to coarse");
     }
 

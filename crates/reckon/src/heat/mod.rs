@@ -1,25 +1,24 @@
 //! Heat, temper and finish: what follows for the fire, the oven and the abrasives.
 
+mod chamber_fit;
 mod curve;
 mod ladder;
-mod room;
 mod steel;
 mod stone;
 mod temper;
 
+pub use chamber_fit::ChamberFit;
+pub(crate) use chamber_fit::{blade_mm, circle_mm};
 pub use curve::{Series, TemperCurve};
 pub use ladder::{GritStep, Ladders, ladder};
-pub use room::RoomFigures;
-pub(crate) use room::{blade_mm, circle_mm};
 pub use steel::{OwnSteel, SteelHeat};
 pub use stone::{StoneFigures, StoneStep};
-pub use temper::{Brittle, TemperFault, Tempering, oven_words};
+pub use temper::{Brittle, TemperError, Tempering, oven_setting};
 
-use crate::solid::Field;
+use crate::context::{FigureContext, Inputs};
 use crate::tables::{Practice, Tables};
-use crate::{BevelFigures, MassFigures, ProfileFigures, SharpeningFigures, Shop};
-use knife::{Knife, Temper};
-use outline::Outline;
+use crate::{MassFigures, SharpeningFigures};
+use knife::Temper;
 
 /// What follows for the fire, the oven and the abrasives.
 #[derive(Clone, Debug, PartialEq)]
@@ -35,7 +34,7 @@ pub struct HeatFigures {
     /// What a chart of its temper shows: heats in °C, hardness in HRC; `None` without points.
     pub chart: Option<((f64, f64), (f64, f64))>,
     /// The chosen temper, or why nothing can be told of it; `None` as long as none is chosen.
-    pub temper: Option<Result<Tempering, TemperFault>>,
+    pub temper: Option<Result<Tempering, TemperError>>,
     /// From tip to plunge line, mm, or to the heel.
     pub blade_mm: Option<f64>,
     /// That length over the stock's thickness.
@@ -44,7 +43,7 @@ pub struct HeatFigures {
     /// steel is quenched in oil.
     pub oil_l: Option<f64>,
     /// The shop's forge, quench tank and oven, as far as it knows them.
-    pub rooms: Vec<RoomFigures>,
+    pub chambers: Vec<ChamberFit>,
     /// The grits, rung by rung.
     pub ladders: Ladders,
     /// Setting the angle at the stone.
@@ -63,20 +62,13 @@ impl HeatFigures {
     }
 }
 
-/// What the figures are worked out from.
-pub(crate) struct Given<'a> {
-    pub knife: &'a Knife,
-    pub shop: &'a Shop,
-    pub tables: &'a Tables,
-    pub lies: Option<(&'a Outline, &'a ProfileFigures)>,
-    pub mass: Option<&'a MassFigures>,
-    pub bevel: Option<&'a BevelFigures>,
-    pub field: Option<&'a Field>,
-    pub sharpening: Option<&'a SharpeningFigures>,
-}
-
-pub(crate) fn figures(given: &Given<'_>) -> HeatFigures {
-    let Given { knife, shop, tables, .. } = *given;
+/// What is known of the steel needs no outline; the rest needs a sound blank.
+pub(crate) fn figures(
+    Inputs { knife, shop, tables }: Inputs<'_>,
+    blank: Option<&FigureContext<'_>>,
+    mass: Option<&MassFigures>,
+    sharpening: Option<&SharpeningFigures>,
+) -> HeatFigures {
     let steel = SteelHeat::of(&knife.bar.grade, shop, tables);
     let figure = |key: &str| tables.practice(key).map(|row: &Practice| row.range.0);
     let harden_c = steel.as_ref().and_then(SteelHeat::harden_c);
@@ -85,10 +77,10 @@ pub(crate) fn figures(given: &Given<'_>) -> HeatFigures {
     let temper = knife.treatment.temper;
     let swing_c = tables.practice("oven-swing-c").map_or(0.0, |row| row.heats_c().0);
     let temper = temper.map(|t| temper::tempering(t, &knife.bar.grade, steel.as_ref(), swing_c));
-    let blade_mm = given.lies.and_then(|_| blade_mm(knife));
+    let blade_mm = blank.and_then(|_| blade_mm(knife));
     let quenches = steel.as_ref().map_or_else(Vec::new, SteelHeat::quenches);
     let is_oil = quenches.iter().any(|quench| quench.is_oil());
-    let ground_kg = given.mass.and_then(MassFigures::ground_g).map(|grams| grams / 1000.0);
+    let ground_kg = mass.and_then(MassFigures::ground_g).map(|grams| grams / 1000.0);
     HeatFigures {
         above_curie_c,
         cue_c: steel.as_ref().and_then(|steel| cue_c(steel, tables)),
@@ -97,9 +89,9 @@ pub(crate) fn figures(given: &Given<'_>) -> HeatFigures {
         blade_mm,
         slenderness: blade_mm.map(|long| long / knife.bar.thickness_mm),
         oil_l: ground_kg.zip(figure("oil-share")).filter(|_| is_oil).map(|(kg, share)| kg * share),
-        rooms: given.lies.map_or_else(Vec::new, |(_, p)| room::figures(knife, p, shop)),
+        chambers: blank.map_or_else(Vec::new, |ctx| chamber_fit::figures(knife, ctx.profile, shop)),
         ladders: ladder::figures(knife, tables),
-        stone: stone::figures(given, figure("stone-length")),
+        stone: blank.and_then(|ctx| stone::figures(ctx, sharpening, figure("stone-length"))),
         steel,
     }
 }
@@ -116,7 +108,7 @@ fn cue_c(steel: &SteelHeat, tables: &Tables) -> Option<(f64, f64)> {
 /// grade's have there; wider where a chosen temper or all points lie outside.
 fn chart(
     steel: &SteelHeat,
-    temper: Option<&Result<Tempering, TemperFault>>,
+    temper: Option<&Result<Tempering, TemperError>>,
     tables: &Tables,
 ) -> Option<((f64, f64), (f64, f64))> {
     let own = steel.curve.heats_c()?;

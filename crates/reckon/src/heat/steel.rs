@@ -2,7 +2,9 @@
 
 use super::curve::{Series, TemperCurve, wide};
 use crate::Shop;
-use crate::tables::{Degrees, Hardening, Origin, Practice, Quench, Ranged, Tables, is_same_name};
+use crate::tables::{
+    Degrees, Hardening, Practice, Provenance, Quench, SourcedRange, Tables, is_same_name,
+};
 use units::Temperature;
 
 /// A steel of the maker's own, with where its figures come from.
@@ -30,7 +32,7 @@ pub struct SteelHeat {
     /// Its standard grade.
     pub grade: String,
     /// Its composition in words.
-    pub composition: Option<(String, Origin)>,
+    pub composition: Option<(String, Provenance)>,
     /// How each source hardens it.
     pub hardening: Vec<Hardening>,
     /// Its tempering tables.
@@ -77,7 +79,7 @@ impl SteelHeat {
     }
 
     fn own(own: &OwnSteel) -> Self {
-        let origin = || Origin {
+        let origin = || Provenance {
             source: format!("this shop's own data: {}", own.source),
             confidence: "as the maker gives it".to_owned(),
         };
@@ -120,7 +122,7 @@ impl SteelHeat {
     }
 
     /// Tempering heats to keep out of, where told.
-    pub fn avoid(&self) -> Option<&Ranged> {
+    pub fn avoid(&self) -> Option<&SourcedRange> {
         self.hardening.iter().find_map(|row| row.avoid_c.as_ref())
     }
 
@@ -132,11 +134,11 @@ impl SteelHeat {
     /// Everything its sources quench it in, each once: oils first, which thin blades take best,
     /// then water, then air.
     pub fn quenches(&self) -> Vec<Quench> {
-        let told = |quench: &Quench| {
+        let is_told = |quench: &Quench| {
             let mut rows = self.hardening.iter();
             rows.any(|row| row.quench == *quench || row.other_quench == Some(*quench))
         };
-        Quench::ALL.into_iter().filter(told).collect()
+        Quench::ALL.into_iter().filter(is_told).collect()
     }
 
     /// The tables that a temper is advised by: its own, and where none of these is trusted

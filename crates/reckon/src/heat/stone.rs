@@ -1,7 +1,8 @@
 //! Setting the sharpening angle at the stone: how high the spine stands, how far a stone is raised.
 
-use super::Given;
-use crate::across::spans;
+use crate::SharpeningFigures;
+use crate::context::FigureContext;
+use crate::intervals::spans;
 use crate::sharpening;
 use knife::GroundSides;
 use kurbo::Point;
@@ -42,8 +43,12 @@ pub struct StoneFigures {
     pub steps: Vec<StoneStep>,
 }
 
-pub(super) fn figures(given: &Given<'_>, stone_mm: Option<f64>) -> Option<StoneFigures> {
-    let (knife, (outline, profile)) = (given.knife, given.lies?);
+pub(super) fn figures(
+    ctx: &FigureContext<'_>,
+    sharpening: Option<&SharpeningFigures>,
+    stone_mm: Option<f64>,
+) -> Option<StoneFigures> {
+    let FigureContext { knife, outline, profile, field, .. } = *ctx;
     let heel = knife.profile.heel.and_then(|id| knife.profile.node(id)).map(|node| node.at.x);
     let plunge = knife.bevel.map(|bevel| bevel.plunge_x_mm);
     // The heel, or the plunge where it lies nearer to the tip: the blade is whole there.
@@ -57,8 +62,7 @@ pub(super) fn figures(given: &Given<'_>, stone_mm: Option<f64>) -> Option<StoneF
     let (low, high) = (spans.first()?.0, spans.last()?.1);
     let width_mm = high - low;
     let spine = if profile.edge_is_up { low + INSIDE_MM } else { high - INSIDE_MM };
-    let field = given.field?;
-    let halves = field.halves_clear(Point::new(at_x_mm, spine));
+    let halves = field.half_thickness_ignoring_plunge_file(Point::new(at_x_mm, spine));
     let to_flat_mm = field.stock_at(at_x_mm) / 2.0;
     let off_mm = match knife.bevel.map_or(GroundSides::Both, |bevel| bevel.sides) {
         GroundSides::Both => halves.left_mm,
@@ -66,8 +70,8 @@ pub(super) fn figures(given: &Given<'_>, stone_mm: Option<f64>) -> Option<StoneF
         GroundSides::Right => halves.right_mm + to_flat_mm,
     };
     let edge_mm =
-        given.sharpening.map(|s| s.edge_mm).or(knife.bevel.map(|bevel| bevel.edge_thickness_mm));
-    let facet = |angle_deg| sharpening::facet(knife, given.bevel?, edge_mm?, angle_deg);
+        sharpening.map(|s| s.edge_mm).or(knife.bevel.map(|bevel| bevel.edge_thickness_mm));
+    let facet = |angle_deg| sharpening::facet(knife, ctx.bevel?, edge_mm?, angle_deg);
     let step = |angle_deg: f64| {
         let (sin, cos) = angle_deg.to_radians().sin_cos();
         let spine_mm = width_mm * sin - off_mm * cos;
@@ -112,8 +116,8 @@ mod tests {
         let stone = reckoned(&ground()).heat.stone.unwrap();
         assert_eq!((stone.width_mm, stone.steps.len()), (30.0, 1));
         assert!((stone.steps[0].raise_mm.unwrap() - 100.0).abs() < 1e-9);
-        let wanted = 15.0 - 1.5875 * 0.75_f64.sqrt();
-        assert!((stone.steps[0].spine_mm.unwrap() - wanted).abs() < 1e-9);
+        let expected = 15.0 - 1.5875 * 0.75_f64.sqrt();
+        assert!((stone.steps[0].spine_mm.unwrap() - expected).abs() < 1e-9);
     }
 
     /// One knife, one facet: what is told of the final edge is told at the stone.
@@ -123,8 +127,8 @@ mod tests {
             let mut knife = ground();
             knife.bevel = knife.bevel.map(|bevel| Bevel { sides, ..bevel });
             let reckoning = reckoned(&knife);
-            let told = reckoning.sharpening.unwrap().facet.unwrap().width_mm;
-            assert_eq!(reckoning.heat.stone.unwrap().steps[0].facet_mm, Some(told));
+            let message = reckoning.sharpening.unwrap().facet.unwrap().width_mm;
+            assert_eq!(reckoning.heat.stone.unwrap().steps[0].facet_mm, Some(message));
             knife.sharpening = None;
             for step in reckoned(&knife).heat.stone.unwrap().steps {
                 knife.sharpening = Some(Sharpening { angle_deg: step.angle_deg, edge_mm: None });
@@ -155,7 +159,7 @@ mod tests {
                 let reckoning = reckoned(&knife);
                 let stone = reckoning.heat.stone.clone().unwrap();
                 let section = section_at(&knife, &reckoning, stone.at_x_mm).unwrap();
-                let top = *section.steel.last().unwrap().places.last().unwrap();
+                let top = *section.steel.last().unwrap().offsets.last().unwrap();
                 let half = section.stock_mm / 2.0;
                 // Places of the section as (up, out) about the line that rests on the stone.
                 let out = match sides {
@@ -164,9 +168,9 @@ mod tests {
                     GroundSides::Right => top.right_mm + half,
                 };
                 let (sin, cos) = 30f64.to_radians().sin_cos();
-                let wanted = (top.y_mm + 15.0) * sin - out * cos;
+                let expected = (top.y_mm + 15.0) * sin - out * cos;
                 let found = stone.steps[0].spine_mm.unwrap();
-                assert!((found - wanted).abs() < 1e-4, "{sides:?} {height}: {found} {wanted}");
+                assert!((found - expected).abs() < 1e-4, "{sides:?} {height}: {found} {expected}");
                 assert!((stone.thickness_mm - top.thickness_mm()).abs() < 1e-4);
             }
         }

@@ -15,7 +15,7 @@ pub struct Tempering {
     /// The band at the cooler of them, HRC: begin there, as a blade can be tempered again hotter.
     pub hrc: (f64, f64),
     /// The band over what an oven swings about that heat, HRC: what a blade can be counted on for.
-    pub swung_hrc: (f64, f64),
+    pub swing_hrc: (f64, f64),
     /// The tempering heats in which this steel loses toughness, °C, where those that do reach
     /// into them.
     pub brittle_c: Option<(f64, f64)>,
@@ -56,7 +56,7 @@ fn reaches(heats_c: (f64, f64), (low, high): (f64, f64)) -> bool {
 
 /// Why no heat or hardness can be told.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum TemperFault {
+pub enum TemperError {
     /// The steel is in no table.
     #[error(
         "No table has {0}: take hardening and tempering from your steel maker's data sheet, or give \
@@ -123,35 +123,35 @@ fn heat(celsius: f64) -> String {
 /// Works out a chosen temper.
 ///
 /// # Errors
-/// [`TemperFault`]: no number is made up where the tables have none.
+/// [`TemperError`]: no number is made up where the tables have none.
 pub(super) fn tempering(
-    wanted: Temper,
+    chosen: Temper,
     grade: &str,
     steel: Option<&SteelHeat>,
     swing_c: f64,
-) -> Result<Tempering, TemperFault> {
-    let steel = steel.ok_or_else(|| TemperFault::NoSteel(named(grade)))?;
+) -> Result<Tempering, TemperError> {
+    let steel = steel.ok_or_else(|| TemperError::NoSteel(named(grade)))?;
     let grade = || steel.grade.clone();
     let advice = steel.advice();
     let worked = |heats_c: (f64, f64), hrc: (f64, f64)| Tempering {
         heats_c,
         hrc,
-        swung_hrc: advice.about(heats_c.0, swing_c).unwrap_or(hrc),
+        swing_hrc: advice.band_within(heats_c.0, swing_c).unwrap_or(hrc),
         brittle_c: steel.brittle_c.filter(|range| reaches(heats_c, *range)),
     };
     if steel.curve.is_empty() {
-        return Err(TemperFault::NoPoints(grade()));
+        return Err(TemperError::NoPoints(grade()));
     }
     let (Some(span), Some(hrc_span)) = (advice.heats_c(), advice.hrc()) else {
-        return Err(TemperFault::NoPoints(grade()));
+        return Err(TemperError::NoPoints(grade()));
     };
     let avoid = steel.avoid();
-    let avoided = |ranged: &crate::tables::Ranged| TemperFault::Avoid {
+    let avoided = |ranged: &crate::tables::SourcedRange| TemperError::Avoid {
         grade: grade(),
         avoid: ranged.range,
         source_words: ranged.source.clone(),
     };
-    match wanted {
+    match chosen {
         Temper::Heat(heat_c) => {
             let inside = |range: &(f64, f64)| (range.0..=range.1).contains(&heat_c);
             if let Some(ranged) = avoid.filter(|ranged| inside(&ranged.range)) {
@@ -159,11 +159,11 @@ pub(super) fn tempering(
             }
             let hrc = advice.at(heat_c);
             let hrc =
-                hrc.ok_or_else(|| TemperFault::OutOfTable { grade: grade(), heat_c, span })?;
+                hrc.ok_or_else(|| TemperError::OutOfTable { grade: grade(), heat_c, span })?;
             Ok(worked((heat_c, heat_c), hrc))
         }
         Temper::Hardness(hrc) => {
-            let out = || TemperFault::OutOfBand { grade: grade(), hrc, span: hrc_span };
+            let out = || TemperError::OutOfBand { grade: grade(), hrc, span: hrc_span };
             let all = advice.heats_for(hrc, None).ok_or_else(out)?;
             let heats_c = match avoid {
                 None => all,
@@ -179,7 +179,7 @@ pub(super) fn tempering(
 
 /// Heats as an oven is set, in the unit asked for first: to whole 5 °C or 10 °F, and how far it
 /// may swing where they are one: `285 °C (540 °F), ± 5 °C`.
-pub fn oven_words(heats_c: (f64, f64), unit: LengthUnit) -> String {
+pub fn oven_setting(heats_c: (f64, f64), unit: LengthUnit) -> String {
     let f = |celsius: f64| Temperature::celsius(celsius).to_fahrenheit();
     let step = |value: f64, by: f64| show_number((value / by).round() * by, 0);
     let range = |low: f64, high: f64, by: f64, sign: &str| {

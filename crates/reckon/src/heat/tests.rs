@@ -6,7 +6,7 @@ use crate::shop::Chamber;
 use crate::{Shop, reckon};
 use knife::{Edit, Finish, Temper};
 
-fn tempered(grade: &str, temper: Temper) -> Result<Tempering, TemperFault> {
+fn tempered(grade: &str, temper: Temper) -> Result<Tempering, TemperError> {
     let mut knife = blank();
     knife.bar.grade = grade.to_owned();
     let knife = Edit::ChooseTemper(Some(temper)).apply(&knife).unwrap();
@@ -72,10 +72,10 @@ fn the_cue_at_the_magnet_ends_with_the_steels_own_range() {
 fn an_oven_is_set_in_whole_steps_and_told_how_far_it_swings() {
     use units::LengthUnit;
     let heat = (543.0 - 32.0) / 1.8;
-    assert_eq!(oven_words((heat, heat), LengthUnit::Inch), "540 °F (285 °C), ± 10 °F");
-    assert_eq!(oven_words((heat, heat), LengthUnit::Millimetre), "285 °C (540 °F), ± 5 °C");
+    assert_eq!(oven_setting((heat, heat), LengthUnit::Inch), "540 °F (285 °C), ± 10 °F");
+    assert_eq!(oven_setting((heat, heat), LengthUnit::Millimetre), "285 °C (540 °F), ± 5 °C");
     let range = ((450.0 - 32.0) / 1.8, (500.0 - 32.0) / 1.8);
-    assert_eq!(oven_words(range, LengthUnit::Inch), "450–500 °F (230–260 °C)");
+    assert_eq!(oven_setting(range, LengthUnit::Inch), "450–500 °F (230–260 °C)");
 }
 
 #[test]
@@ -91,17 +91,17 @@ fn a_chart_covers_the_tempers_of_blades_and_their_embrittlement() {
 
 #[test]
 fn where_the_tables_have_nothing_no_number_is_made_up() {
-    let told = |grade: &str, temper| tempered(grade, temper).unwrap_err().to_string();
-    assert!(told("unobtainium", Temper::Hardness(60.0)).starts_with("No table has unobtainium"));
-    let none = told("AISI W1", Temper::Hardness(60.0));
+    let message = |grade: &str, temper| tempered(grade, temper).unwrap_err().to_string();
+    assert!(message("unobtainium", Temper::Hardness(60.0)).starts_with("No table has unobtainium"));
+    let none = message("AISI W1", Temper::Hardness(60.0));
     assert!(none.starts_with("The tables have no tempering points for AISI W1"), "{none}");
     assert_eq!(
-        told("1084", Temper::Hardness(66.0)),
+        message("1084", Temper::Hardness(66.0)),
         "No temper of the tables gives 66 HRC: for SAE 1084 they run from 53 to 65 HRC. Choose a \
          hardness among those."
     );
-    assert!(told("1084", Temper::Heat(400.0)).contains("nothing is told"));
-    assert!(told("440C", Temper::Heat(500.0)).starts_with("Keep AISI 440C out of"));
+    assert!(message("1084", Temper::Heat(400.0)).contains("nothing is told"));
+    assert!(message("440C", Temper::Heat(500.0)).starts_with("Keep AISI 440C out of"));
 }
 
 #[test]
@@ -143,8 +143,8 @@ fn rooms_tell_what_is_left_around_the_blank() {
     // 30 × 3.175: a circle of 30.168 mm in a bore of 57.15 leaves 13.49 all round.
     let forge = Some(Chamber::Round { diameter_mm: 57.15, length_mm: 228.6 });
     let shop = Shop { forge, ..Shop::default() };
-    let room = reckon(&blank(), &shop, Tables::built_in()).heat.rooms[0];
-    assert!(room.goes_in && (room.around_mm - 13.491).abs() < 1e-3, "{room:?}");
+    let room = reckon(&blank(), &shop, Tables::built_in()).heat.chambers[0];
+    assert!(room.fits && (room.circle_mm - 13.491).abs() < 1e-3, "{room:?}");
     // π/4 · 2.25² · 9 = 35.785 in³ = 0.58641 l.
     assert!((room.litres - 0.586_41).abs() < 1e-5);
 }

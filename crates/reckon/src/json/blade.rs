@@ -137,9 +137,9 @@ impl Tang {
         Self {
             from_x_mm: tang.from_x_mm,
             to_x_mm: tang.to_x_mm,
-            least_width: Section::of(&tang.least_width),
-            least_stiff: Section::of(&tang.least_stiff),
-            least_undrilled: Section::of(&tang.least_undrilled),
+            least_width: Section::of(&tang.min_width),
+            least_stiff: Section::of(&tang.min_stiffness),
+            least_undrilled: Section::of(&tang.min_undrilled),
             narrowest_whole: Section::of(&tang.narrowest_whole),
             width_share: tang.width_share(),
             stiffness_share: tang.stiffness_share(),

@@ -70,16 +70,16 @@ impl FindingRow {
         Self {
             rule: finding.rule,
             case: finding.case,
-            severity: finding.severity.word(),
+            severity: finding.severity.label(),
             sentence: finding.sentence.clone(),
             measured_mm: finding.measured_mm,
             limit_mm: finding.limit_mm,
             limit_source: finding.limit_source,
             at_mm: finding.place.map(xy),
             set_aside_as: finding.key(),
-            parts: knife::file::part_words(&finding.parts),
+            parts: knife::file::part_keys(&finding.parts),
             set_aside: finding.set_aside.clone(),
-            remedy: finding.remedy.as_ref().map(|remedy| remedy.words.clone()),
+            remedy: finding.remedy.as_ref().map(|remedy| remedy.label.clone()),
         }
     }
 }

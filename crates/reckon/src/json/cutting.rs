@@ -48,11 +48,11 @@ impl Drilling {
     pub(super) fn of(chain: &ChainFigures) -> Self {
         let bridges = chain.bridges_mm();
         Self {
-            drill: chain.cutting.drill.clone(),
-            drill_mm: chain.cutting.drill_mm,
-            bridge_mm: chain.cutting.bridge_mm,
-            leave_mm: chain.cutting.leave_mm,
-            pitch_mm: chain.cutting.pitch_mm(),
+            drill: chain.drilling.drill.clone(),
+            drill_mm: chain.drilling.drill_mm,
+            bridge_mm: chain.drilling.bridge_mm,
+            leave_mm: chain.drilling.leave_mm,
+            pitch_mm: chain.drilling.pitch_mm(),
             count: chain.holes.len(),
             thinnest_bridge_mm: bridges.map(|(thin, _)| thin),
             thickest_bridge_mm: bridges.map(|(_, thick)| thick),

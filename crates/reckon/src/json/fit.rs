@@ -61,7 +61,7 @@ impl Pin {
         let is_screw = matches!(pin.kind, PinKind::Screw { .. });
         Self {
             hole: pin.number,
-            kind: pin.kind.words(),
+            kind: pin.kind.label(),
             thong: pin.is_thong,
             diameter_mm: pin.diameter_mm,
             bore_mm: bore_mm(pin.kind),
@@ -99,7 +99,7 @@ pub(super) struct Rod {
 impl Rod {
     pub(super) fn of(rod: &RodFigures) -> Self {
         Self {
-            kind: rod.kind.words(),
+            kind: rod.kind.label(),
             diameter_mm: rod.diameter_mm,
             bore_mm: bore_mm(rod.kind),
             head_mm: matches!(rod.kind, PinKind::Screw { .. })

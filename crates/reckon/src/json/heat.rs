@@ -2,7 +2,7 @@
 
 use super::Range;
 use crate::heat::SteelHeat;
-use crate::heat::{GritStep, HeatFigures, RoomFigures, StoneFigures, StoneStep, Tempering};
+use crate::heat::{ChamberFit, GritStep, HeatFigures, StoneFigures, StoneStep, Tempering};
 use knife::{Finish, Heating, Knife, Temper};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -56,8 +56,8 @@ impl Heat {
         Self {
             wanted_hardness_hrc: hrc,
             wanted_temper_c: temper_c,
-            finish: treatment.finish.map(Finish::words),
-            heating: treatment.heating.map(Heating::words),
+            finish: treatment.finish.map(Finish::label),
+            heating: treatment.heating.map(Heating::label),
             steel: heat.steel.as_ref().map(Steel::of),
             above_curie_c: heat.above_curie_c.map(Range::from),
             cue_c: heat.cue_c.map(Range::from),
@@ -66,7 +66,7 @@ impl Heat {
             blade_mm: heat.blade_mm,
             slenderness: heat.slenderness,
             oil_l: heat.oil_l,
-            rooms: heat.rooms.iter().map(Chamber::of).collect(),
+            rooms: heat.chambers.iter().map(Chamber::of).collect(),
             grits: Grits {
                 before: ladder(&heat.ladders.before),
                 blade: ladder(&heat.ladders.blade),
@@ -106,7 +106,7 @@ impl Steel {
         Self {
             grade: steel.grade.clone(),
             harden_c: steel.harden_c().map(Range::from),
-            quench: steel.quench().map(crate::tables::Quench::words),
+            quench: steel.quench().map(crate::tables::Quench::label),
             quenched_hrc: steel.quenched_hrc().map(Range::from),
             temper_points: points.collect(),
         }
@@ -163,12 +163,12 @@ pub(super) struct Chamber {
 }
 
 impl Chamber {
-    pub(super) fn of(room: &RoomFigures) -> Self {
+    pub(super) fn of(room: &ChamberFit) -> Self {
         Self {
             name: room.name,
             litres: room.litres,
-            goes_in: room.goes_in,
-            around_mm: room.around_mm,
+            goes_in: room.fits,
+            around_mm: room.circle_mm,
             spare_mm: room.spare_mm,
         }
     }

@@ -1,23 +1,28 @@
-//! The stable JSON of `numbers`, `check` and `bar`: plain structs that `serde` writes and
-//! `schemars` describes. Lengths in mm, areas in mm², angles in degrees counter-clockwise, places
-//! as `[x, y]`; what is not known is `null`. A field may be added, never renamed; what its
-//! comment says is what the schema tells a reader.
+//! The stable JSON of `numbers`, `check`, `bar`, `materials` and `build`: plain structs that
+//! `serde` writes and `schemars` describes. Lengths in mm, areas in mm², angles in degrees
+//! counter-clockwise, places as `[x, y]`; what is not known is `null`. A field may be added, never
+//! renamed; what its comment says is what the schema tells a reader.
 
 mod blade;
+mod build;
 mod check;
 mod cutting;
 mod fit;
 mod heat;
+mod materials;
 mod nest;
 mod profile;
 mod scales;
 mod scribe;
 mod shaping;
 
+pub use build::Build;
 pub use check::Check;
+pub use materials::Materials;
 pub use nest::Bars;
 
-use crate::{Finding, Nest, Reckoning};
+use crate::card::Card;
+use crate::{Finding, MaterialLine, Nest, Reckoning};
 use knife::Knife;
 use kurbo::{Point, Rect};
 use schemars::{JsonSchema, Schema, schema_for};
@@ -129,9 +134,25 @@ pub fn nest_json(knives: &[&Knife], nest: &Nest) -> Value {
     value(&Bars::of(knives, nest))
 }
 
-/// The JSON Schemas (draft 2020-12) of what `numbers`, `check` and `bar` write, by the command.
-pub fn schemas() -> [(&'static str, Schema); 3] {
-    [("numbers", schema_for!(Numbers)), ("check", schema_for!(Check)), ("bar", schema_for!(Bars))]
+/// The list of materials as JSON.
+pub fn materials_json(knife: &Knife, lines: &[MaterialLine]) -> Value {
+    value(&Materials::of(knife, lines))
+}
+
+/// The card of the build as JSON.
+pub fn build_json(knife: &Knife, card: &Card) -> Value {
+    value(&Build::of(knife, card))
+}
+
+/// The JSON Schemas (draft 2020-12) of what these commands write with `--json`, by the command.
+pub fn schemas() -> [(&'static str, Schema); 5] {
+    [
+        ("numbers", schema_for!(Numbers)),
+        ("check", schema_for!(Check)),
+        ("bar", schema_for!(Bars)),
+        ("materials", schema_for!(Materials)),
+        ("build", schema_for!(Build)),
+    ]
 }
 
 /// Structs of text, numbers and lists can always be held as JSON.

@@ -37,7 +37,7 @@ pub struct Bars {
 
 impl Bars {
     pub(super) fn of(knives: &[&Knife], nest: &Nest) -> Self {
-        let usual = nest.usual.iter().map(|usual| UsualBar {
+        let usual = nest.stock_counts.iter().map(|usual| UsualBar {
             name: usual.name.to_string(),
             length_mm: usual.length_mm,
             bars: usual.bars,
@@ -82,7 +82,7 @@ impl LaidBar {
         Self {
             length_mm: bar.length_mm,
             count: bar.blanks.len(),
-            taken_mm: bar.taken_mm,
+            taken_mm: bar.used_mm,
             offcut_mm: bar.offcut_mm,
             used_share: bar.used_share,
             blanks: bar.blanks.iter().map(|blank| LaidBlank::of(knives, blank)).collect(),

@@ -23,8 +23,8 @@ impl Origin {
     pub(super) fn of(knife: &Knife, reckoning: &Reckoning) -> Self {
         let origin = &reckoning.origin;
         Self {
-            name: origin.origin.word(),
-            chosen: knife.origin.word(),
+            name: origin.origin.key(),
+            chosen: knife.origin.key(),
             at_mm: xy(origin.at),
             x_sign: origin.x_sign,
         }
@@ -94,8 +94,8 @@ impl Profile {
                 iyy: moments.iyy_mm4,
                 ixy: moments.ixy_mm4,
             },
-            least_width_mm: figures.least_width.width_mm,
-            least_width_turn_deg: figures.least_width.turn_rad.to_degrees(),
+            least_width_mm: figures.min_width.width_mm,
+            least_width_turn_deg: figures.min_width.turn_rad.to_degrees(),
             tightest_inside_radius_mm: tightest.map(|r| r.radius_mm),
             tightest_inside_at_mm: tightest.map(|r| xy(r.at)),
             inside_corners: corners.collect(),
@@ -181,7 +181,7 @@ impl Hole {
         Self {
             number: hole.number,
             name: hole.name.clone(),
-            kind: hole.kind.words(),
+            kind: hole.kind.label(),
             at_mm: xy(hole.at),
             diameter_mm: hole.diameter_mm,
             drill: hole.drill.clone(),
@@ -257,7 +257,7 @@ impl Bar {
             at_mm: xy(bar.placement.at),
             turn_deg: bar.placement.turn_deg,
             fits: figures.map(|f| f.fits),
-            margin_mm: figures.map(|f| f.margins.least_mm()),
+            margin_mm: figures.map(|f| f.margins.min_mm()),
             margins_mm: margins,
             could_fit: figures.map(BarFigures::could_fit),
             best_turn_deg: figures.map(|f| f.best_turn_deg),

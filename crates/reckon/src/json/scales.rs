@@ -107,7 +107,7 @@ impl Piece {
         let number =
             |id: &HoleId| knife.holes.iter().position(|hole| hole.id == *id).map(|i| i + 1);
         Self {
-            part: piece.part.words(),
+            part: piece.part.label(),
             length_mm: flush.width(),
             width_mm: flush.height(),
             bounds_mm: bounds(flush),

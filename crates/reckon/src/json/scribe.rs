@@ -3,8 +3,8 @@
 use super::{Xy, xy};
 use crate::Reckoning;
 use crate::scribe::{
-    CrossLine, FromBar, LineWay, ONE_LINE_MM, ScribeLine, ScribeMark, ScribedHole,
-    cross_line_words, edge_words, end_words, line_words,
+    BarDistances, CrossLine, LineDirection, SAME_LINE_MM, ScribeLine, ScribeMark, ScribedHole,
+    describe_cross_line, describe_line, edge_label, end_label,
 };
 use knife::Knife;
 use kurbo::Point;
@@ -36,9 +36,9 @@ impl Scribe {
     pub(super) fn of(knife: &Knife, reckoning: &Reckoning) -> Self {
         let (scribe, bar) = (&reckoning.scribe, &knife.bar);
         Self {
-            from_edge: edge_words(bar.reference.edge),
-            from_end: end_words(bar.reference.end),
-            one_line_mm: ONE_LINE_MM,
+            from_edge: edge_label(bar.reference.edge),
+            from_end: end_label(bar.reference.end),
+            one_line_mm: SAME_LINE_MM,
             row: scribe.row.clone(),
             holes: scribe.holes.iter().map(Hole::of).collect(),
             lines: scribe.lines.iter().map(|line| Line::of(line, knife)).collect(),
@@ -113,13 +113,13 @@ pub(super) struct Line {
 impl Line {
     pub(super) fn of(line: &ScribeLine, knife: &Knife) -> Self {
         let bar = &knife.bar;
-        let (from, to, askew) = match line.way {
-            LineWay::Along { lower_mm } => {
+        let (from, to, askew) = match line.direction {
+            LineDirection::Along { lower_mm } => {
                 (Point::new(0.0, lower_mm), Point::new(bar.length_mm, lower_mm), false)
             }
-            LineWay::Askew { from, to } => (from, to, true),
+            LineDirection::Askew { from, to } => (from, to, true),
         };
-        let edge = |p: Point| FromBar::of(p, bar).edge_mm(bar.reference.edge);
+        let edge = |p: Point| BarDistances::of(p, bar).edge_mm(bar.reference.edge);
         Self {
             name: line.name.clone(),
             askew,
@@ -127,7 +127,7 @@ impl Line {
             on_bar_mm: [xy(from), xy(to)],
             holes: line.holes.clone(),
             off_mm: line.off_mm,
-            words: line_words(line, bar, knife.unit),
+            words: describe_line(line, bar, knife.unit),
         }
     }
 }
@@ -149,10 +149,11 @@ impl Across {
     pub(super) fn of(line: &CrossLine, knife: &Knife) -> Self {
         let bar = &knife.bar;
         Self {
-            from_end_mm: FromBar::of(Point::new(line.left_mm, 0.0), bar).end_mm(bar.reference.end),
+            from_end_mm: BarDistances::of(Point::new(line.left_mm, 0.0), bar)
+                .end_mm(bar.reference.end),
             holes: line.holes.clone(),
             off_mm: line.off_mm,
-            words: cross_line_words(line, bar, knife.unit),
+            words: describe_cross_line(line, bar, knife.unit),
         }
     }
 }
@@ -175,7 +176,7 @@ pub(super) struct Mark {
 impl Mark {
     pub(super) fn of(mark: &ScribeMark) -> Self {
         Self {
-            name: mark.kind.words(),
+            name: mark.kind.label(),
             from_lower_edge_mm: mark.from.lower_mm,
             from_upper_edge_mm: mark.from.upper_mm,
             from_left_end_mm: mark.from.left_mm,

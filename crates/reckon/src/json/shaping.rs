@@ -176,7 +176,7 @@ pub(super) struct Station {
 impl Station {
     pub(super) fn of(station: &GripStation) -> Self {
         Self {
-            words: station.words,
+            words: station.label,
             x_mm: station.x_mm,
             width_mm: station.width_mm,
             scale_mm: station.scale_mm,

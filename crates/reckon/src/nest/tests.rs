@@ -4,15 +4,15 @@ use super::*;
 use crate::sample::blank;
 use knife::{STARTERS, starter};
 
-fn laid(knives: &[&Knife], wish: &NestWish) -> Nest {
-    nest(knives, wish, &Shop::default(), Tables::built_in(), &mut |_| true).unwrap()
+fn laid(knives: &[&Knife], options: &NestOptions) -> Nest {
+    nest(knives, options, &Shop::default(), Tables::built_in(), &mut |_| true).unwrap()
 }
 
-fn fault(knives: &[&Knife], wish: &NestWish) -> NestFault {
-    nest(knives, wish, &Shop::default(), Tables::built_in(), &mut |_| true).unwrap_err()
+fn fault(knives: &[&Knife], options: &NestOptions) -> NestError {
+    nest(knives, options, &Shop::default(), Tables::built_in(), &mut |_| true).unwrap_err()
 }
 
-const QUICK: NestWish = NestWish {
+const QUICK: NestOptions = NestOptions {
     copies: 1,
     fill: false,
     length_mm: None,
@@ -21,24 +21,24 @@ const QUICK: NestWish = NestWish {
     margin_mm: 2.0,
     flip: false,
     drill: false,
-    steps: 3000,
+    max_steps: 3000,
 };
 
 #[test]
 fn rectangles_fill_a_bar_as_arithmetic_says() {
     // 200 mm blanks, 2 mm between and at the ends: 4 take 2 + 4 × 200 + 3 × 2 + 2 = 810 mm.
     let knife = blank();
-    let nest = laid(&[&knife], &NestWish { copies: 4, ..QUICK });
+    let nest = laid(&[&knife], &NestOptions { copies: 4, ..QUICK });
     assert_eq!((nest.bars.len(), nest.count()), (1, 4));
-    assert!((nest.bars[0].taken_mm - 810.0).abs() < 0.4, "{}", nest.bars[0].taken_mm);
-    let share = 4.0 * 200.0 * 30.0 / (nest.bars[0].taken_mm * 38.1);
+    assert!((nest.bars[0].used_mm - 810.0).abs() < 0.4, "{}", nest.bars[0].used_mm);
+    let share = 4.0 * 200.0 * 30.0 / (nest.bars[0].used_mm * 38.1);
     assert!((nest.bars[0].used_share - share).abs() < 1e-9);
     // Two to a bar of 500 mm, so five take three bars.
-    let nest = laid(&[&knife], &NestWish { copies: 5, length_mm: Some(500.0), ..QUICK });
+    let nest = laid(&[&knife], &NestOptions { copies: 5, length_mm: Some(500.0), ..QUICK });
     let counts: Vec<usize> = nest.bars.iter().map(|bar| bar.blanks.len()).collect();
     assert_eq!(counts, [2, 2, 1]);
     assert!((nest.bars[2].offcut_mm - (500.0 - 204.0)).abs() < 0.2);
-    let nest = laid(&[&knife], &NestWish { fill: true, length_mm: Some(1219.2), ..QUICK });
+    let nest = laid(&[&knife], &NestOptions { fill: true, length_mm: Some(1219.2), ..QUICK });
     assert_eq!((nest.bars.len(), nest.count()), (1, 6));
 }
 
@@ -46,11 +46,11 @@ fn rectangles_fill_a_bar_as_arithmetic_says() {
 fn usual_bars_are_counted() {
     let mut knife = blank();
     knife.unit = LengthUnit::Inch;
-    let nest = laid(&[&knife], &NestWish { copies: 4, ..QUICK });
+    let nest = laid(&[&knife], &NestOptions { copies: 4, ..QUICK });
     // 810 mm: one 36 in bar; two 18 in bars of two blanks; four 12 in bars.
-    let told: Vec<(&str, usize)> =
-        nest.usual.iter().map(|usual| (usual.name.as_str(), usual.bars)).collect();
-    assert_eq!(told, [("12 in", 4), ("18 in", 2), ("36 in", 1)]);
+    let message: Vec<(&str, usize)> =
+        nest.stock_counts.iter().map(|usual| (usual.name.as_str(), usual.bars)).collect();
+    assert_eq!(message, [("12 in", 4), ("18 in", 2), ("36 in", 1)]);
 }
 
 #[test]
@@ -60,37 +60,38 @@ fn what_cannot_be_laid_together_is_told() {
     thick.bar.thickness_mm = 4.0;
     assert_eq!(
         fault(&[&knife, &thick], &QUICK),
-        NestFault::Differs { blank: 1, what: "thickness" }
+        NestError::Differs { blank: 1, what: "thickness" }
     );
-    let narrow = NestWish { width_mm: Some(31.0), ..QUICK };
-    assert!(matches!(fault(&[&knife], &narrow), NestFault::TooLarge { blank: 0, .. }));
-    let many = NestWish { copies: 501, ..QUICK };
-    assert_eq!(fault(&[&knife], &many), NestFault::TooMany { count: 501 });
-    let kerf = NestWish { kerf_mm: f64::NAN, ..QUICK };
+    let narrow = NestOptions { width_mm: Some(31.0), ..QUICK };
+    assert!(matches!(fault(&[&knife], &narrow), NestError::TooLarge { blank: 0, .. }));
+    let many = NestOptions { copies: 501, ..QUICK };
+    assert_eq!(fault(&[&knife], &many), NestError::TooMany { count: 501 });
+    let kerf = NestOptions { kerf_mm: f64::NAN, ..QUICK };
     assert!(fault(&[&knife], &kerf).to_string().starts_with("a kerf of "));
     // In the maker's unit, rounded as lengths are.
     let mut inches = blank();
     inches.unit = LengthUnit::Inch;
-    let long = NestWish { length_mm: Some(57_600.0 * 25.4), ..QUICK };
-    let told = fault(&[&inches], &long).to_string();
-    assert!(told.starts_with("a bar length of 57600 in is not possible"), "{told}");
-    assert!(!told.contains("mm"), "{told}");
-    let told = fault(&[&inches], &narrow).to_string();
+    let long = NestOptions { length_mm: Some(57_600.0 * 25.4), ..QUICK };
+    let message = fault(&[&inches], &long).to_string();
+    assert!(message.starts_with("a bar length of 57600 in is not possible"), "{message}");
+    assert!(!message.contains("mm"), "{message}");
+    let message = fault(&[&inches], &narrow).to_string();
     assert!(
-        told.contains("a bar 1.220 in (1 7/32 +0.002) wide with 0.079 in (5/64 +0.001) to spare"),
-        "{told}"
+        message
+            .contains("a bar 1.220 in (1 7/32 +0.002) wide with 0.079 in (5/64 +0.001) to spare"),
+        "{message}"
     );
-    assert!(matches!(fault(&[&Knife::empty()], &QUICK), NestFault::NoOutline { blank: 0 }));
+    assert!(matches!(fault(&[&Knife::empty()], &QUICK), NestError::NoOutline { blank: 0 }));
 }
 
 #[test]
 fn a_bar_without_grade_is_told_without_one() {
     let mut knife = blank();
     knife.bar.grade = " ".into();
-    let told = laid(&[&knife], &QUICK).bar_sentence(LengthUnit::Inch);
+    let message = laid(&[&knife], &QUICK).describe_bar(LengthUnit::Inch);
     assert!(
-        told.starts_with("Bar 1 1/2 in × 1/8 in; 0.079 in (5/64 +0.001) between blanks"),
-        "{told}"
+        message.starts_with("Bar 1 1/2 in × 1/8 in; 0.079 in (5/64 +0.001) between blanks"),
+        "{message}"
     );
 }
 
@@ -102,22 +103,22 @@ fn a_blank_that_crosses_itself_is_refused_before_any_search() {
     let corners: Vec<Point> = (0..2000).map(stroke).chain([Point::new(200.0, 0.5)]).collect();
     let mut knife = blank();
     knife.profile = knife::Profile::from_outline(&Outline::polygon(&corners).unwrap());
-    let told = fault(&[&blank(), &knife], &QUICK);
-    assert_eq!(told, NestFault::CrossesItself { blank: 1 });
-    assert!(told.to_string().contains("crosses or touches itself, so it can't be cut"));
+    let message = fault(&[&blank(), &knife], &QUICK);
+    assert_eq!(message, NestError::CrossesItself { blank: 1 });
+    assert!(message.to_string().contains("crosses or touches itself, so it can't be cut"));
 }
 
 #[test]
 fn head_to_tail_takes_less_than_boxes_and_a_flip_is_only_by_leave() {
     let knife = starter("drop-point").unwrap().knife();
     let long = knife.profile.outline().unwrap().bounds().width();
-    let wish = NestWish { copies: 6, width_mm: Some(50.8), ..QUICK };
-    let nest = laid(&[&knife], &wish);
+    let options = NestOptions { copies: 6, width_mm: Some(50.8), ..QUICK };
+    let nest = laid(&[&knife], &options);
     let boxes = 6.0 * long + 5.0 * 2.0 + 4.0;
-    assert!(nest.bars[0].taken_mm < boxes - 5.0, "{} {boxes}", nest.bars[0].taken_mm);
+    assert!(nest.bars[0].used_mm < boxes - 5.0, "{} {boxes}", nest.bars[0].used_mm);
     assert!(nest.bars[0].blanks.iter().all(|blank| !blank.flipped));
-    let flipped = laid(&[&knife], &NestWish { flip: true, ..wish });
-    assert!(flipped.bars[0].taken_mm < boxes - 5.0, "{}", flipped.bars[0].taken_mm);
+    let flipped = laid(&[&knife], &NestOptions { flip: true, ..options });
+    assert!(flipped.bars[0].used_mm < boxes - 5.0, "{}", flipped.bars[0].used_mm);
 }
 
 #[test]
@@ -129,8 +130,8 @@ fn drilled_out_together_no_hole_comes_into_any_blanks_leave() {
     };
     let some: Vec<&Knife> = knives.iter().filter(same).collect();
     assert!(some.len() >= 3, "starters of one bar");
-    let wish = NestWish { drill: true, copies: 1, width_mm: Some(80.0), ..QUICK };
-    let nest = laid(&some, &wish);
+    let options = NestOptions { drill: true, copies: 1, width_mm: Some(80.0), ..QUICK };
+    let nest = laid(&some, &options);
     let cutting = some[0].cutting();
     for bar in &nest.bars {
         let placed: Vec<Outline> = bar
@@ -147,8 +148,8 @@ fn drilled_out_together_no_hole_comes_into_any_blanks_leave() {
                 assert!(gap >= cutting.leave_mm - 1e-9 && !outline.contains(*at), "{gap}");
             }
             for other in &holes[i + 1..] {
-                let least = cutting.drill_mm + 0.5 * cutting.bridge_mm;
-                assert!(at.distance(*other) >= least - 1e-9);
+                let min = cutting.drill_mm + 0.5 * cutting.bridge_mm;
+                assert!(at.distance(*other) >= min - 1e-9);
             }
         }
     }

@@ -1,7 +1,7 @@
 //! Readings of what the blade becomes: the final edge, the whole knife.
 
 use super::{Group, Value, reading};
-use crate::{Missing, OriginFrame, Reckoning, SharpeningFigures, WholeFigures, usual_for};
+use crate::{Missing, OriginFrame, Reckoning, SharpeningFigures, WholeFigures, use_for_angle};
 use knife::Knife;
 
 /// The groups there are.
@@ -16,7 +16,7 @@ pub(super) fn groups(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
 
 /// What a bevel of this angle is usual for, as a text.
 pub(super) fn usual(angle_deg: f64) -> Value {
-    let usual = usual_for(angle_deg)
+    let usual = use_for_angle(angle_deg)
         .map_or("outside the usual bands".to_owned(), |name| format!("that of a {name}"));
     Value::Text(usual)
 }
@@ -76,7 +76,11 @@ fn group(whole: &WholeFigures, origin: &OriginFrame) -> Group {
             grams(whole.glue_g),
             "in all joints at the glue line's thickness, around the pins, and filling relief holes",
         ),
-        reading("Centre of mass", Value::Place(origin.read(whole.centre)), "of the whole knife"),
+        reading(
+            "Centre of mass",
+            Value::Place(origin.to_local(whole.centre)),
+            "of the whole knife",
+        ),
         reading(
             "Behind the scale front",
             Value::Balance(whole.behind_scale_front_mm),
@@ -91,7 +95,7 @@ fn group(whole: &WholeFigures, origin: &OriginFrame) -> Group {
 }
 
 fn unknown(missing: &Missing, knife: &Knife) -> Group {
-    let told = match missing {
+    let message = match missing {
         Missing::Steel => format!("no density for {} in the table", knife.bar.grade),
         Missing::NotChosen(part) => format!("choose the material of the {part} first"),
         Missing::Unknown(part, name) => {
@@ -101,6 +105,6 @@ fn unknown(missing: &Missing, knife: &Knife) -> Group {
     let how = "steel, scales, liners, bolsters, pins and glue together";
     Group {
         title: "Whole knife".to_owned(),
-        readings: vec![reading("All of it", Value::Text(told), how)],
+        readings: vec![reading("All of it", Value::Text(message), how)],
     }
 }

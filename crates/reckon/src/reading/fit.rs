@@ -18,7 +18,7 @@ fn pins(fit: &FitFigures, unit: LengthUnit) -> Option<Group> {
 
 fn pin(pin: &PinFigures, unit: LengthUnit) -> Reading {
     let mm = |mm: f64| length(mm, unit);
-    let mut words = format!("hole {}: {} of {}", pin.number, pin.kind.words(), mm(pin.diameter_mm));
+    let mut words = format!("hole {}: {} of {}", pin.number, pin.kind.label(), mm(pin.diameter_mm));
     let name = match pin.kind {
         PinKind::Rod => "Pin",
         PinKind::Tube { bore_mm } => {
@@ -49,7 +49,7 @@ fn pin(pin: &PinFigures, unit: LengthUnit) -> Reading {
 
 fn rod(rod: &RodFigures, unit: LengthUnit) -> Reading {
     let mm = |mm: f64| length(mm, unit);
-    let mut words = format!("{} × {} of {}", rod.count, rod.kind.words(), mm(rod.diameter_mm));
+    let mut words = format!("{} × {} of {}", rod.count, rod.kind.label(), mm(rod.diameter_mm));
     match rod.kind {
         PinKind::Rod => {}
         PinKind::Tube { bore_mm } => words += &format!(", bore {}", mm(bore_mm)),

@@ -1,8 +1,8 @@
 //! Readings of heat, temper and finish: the lines of their cards are the words.
 
 use super::{Group, Reading, Value, reading};
-use crate::card::hardness_words;
-use crate::heat::{HeatFigures, oven_words};
+use crate::card::hardness_band;
+use crate::heat::{HeatFigures, oven_setting};
 use units::{LengthUnit, Temperature, show_number};
 
 /// Heats of the tables in the knife's own scale first.
@@ -20,7 +20,7 @@ fn heats((low, high): (f64, f64), unit: LengthUnit) -> String {
 }
 
 fn hardness(hrc: (f64, f64)) -> Value {
-    Value::Text(hardness_words(hrc))
+    Value::Text(hardness_band(hrc))
 }
 
 /// What follows for fire and abrasives.
@@ -46,15 +46,15 @@ pub(super) fn heat(heat: &HeatFigures, unit: LengthUnit) -> Group {
         None => {}
         Some(Ok(temper)) => {
             let how = "the heats at which the tables' band holds what is wanted, as an oven is set";
-            let at = Value::Text(oven_words(temper.heats_c, unit));
+            let at = Value::Text(oven_setting(temper.heats_c, unit));
             readings.push(reading("Temper at", at, how));
             let how = "the tables' band at the cooler end over what an oven swings (common \
                        practice, no source)";
-            readings.push(reading("Hardness then", hardness(temper.swung_hrc), how));
+            readings.push(reading("Hardness then", hardness(temper.swing_hrc), how));
             if let Some(range) = temper.brittle_c {
                 let how = "temper embrittlement of plain carbon and low-alloy steels (ASM Handbook \
                            Vol. 4, from memory)";
-                let words = format!("{}: the temper reaches into it", oven_words(range, unit));
+                let words = format!("{}: the temper reaches into it", oven_setting(range, unit));
                 readings.push(reading("Brittle between", Value::Text(words), how));
             }
         }

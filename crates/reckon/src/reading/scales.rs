@@ -10,7 +10,7 @@ pub(super) fn group(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
     let mut readings = vec![
         reading(
             "Front line",
-            Value::Length(reckoning.origin.x(stated.front_x_mm)),
+            Value::Length(reckoning.origin.to_local_x(stated.front_x_mm)),
             "x, from the origin, as stated",
         ),
         reading("Thickness", Value::Length(stated.thickness_mm), "of one scale, as stated"),
@@ -81,7 +81,7 @@ fn pieces(knife: &Knife, figures: &ScaleFigures, piece: &ScalePiece) -> [Reading
     let bounds = piece.outline.bounds();
     let mut words = format!(
         "{}: {} × {}",
-        piece.part.words(),
+        piece.part.label(),
         length(bounds.width(), knife.unit),
         length(bounds.height(), knife.unit)
     );
@@ -93,7 +93,7 @@ fn pieces(knife: &Knife, figures: &ScaleFigures, piece: &ScalePiece) -> [Reading
         1 => words += &format!(", hole {}", numbers[0]),
         _ => words += &format!(", holes {}", numbers.join(", ")),
     }
-    let whose = if figures.pieces.len() > 1 { piece.part.words() } else { "each scale" };
+    let whose = if figures.pieces.len() > 1 { piece.part.label() } else { "each scale" };
     [
         reading(
             "Piece",

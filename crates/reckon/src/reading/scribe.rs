@@ -2,7 +2,7 @@
 
 use super::{Group, Reading, Value, reading};
 use crate::Reckoning;
-use crate::scribe::{cross_line_words, line_words, reference_words};
+use crate::scribe::{describe_cross_line, describe_line, reference_label};
 use knife::Knife;
 
 /// The scribing figures of one hole, from either edge and either end.
@@ -50,7 +50,7 @@ pub(super) fn of_hole(knife: &Knife, reckoning: &Reckoning, number: usize) -> Ve
     if let Some(line) = line.filter(|line| line.holes.len() > 1) {
         readings.push(reading(
             "Scribe line",
-            Value::Text(format!("{}: {}", line.name, line_words(line, &knife.bar, knife.unit))),
+            Value::Text(format!("{}: {}", line.name, describe_line(line, &knife.bar, knife.unit))),
             "holes whose centres lie within 0.02 mm of one line",
         ));
     }
@@ -67,20 +67,20 @@ pub(super) fn readings(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
     let text = |name: &str, words: String| Value::Text(format!("{name}{words}"));
     let mut readings = vec![reading(
         "Scribe from",
-        text("the bar's ", reference_words(bar.reference)),
+        text("the bar's ", reference_label(bar.reference)),
         "as chosen",
     )];
     for line in &scribe.lines {
         readings.push(reading(
             "Line",
-            text(&format!("{}: ", line.name), line_words(line, bar, unit)),
+            text(&format!("{}: ", line.name), describe_line(line, bar, unit)),
             "holes whose centres lie within 0.02 mm of one line",
         ));
     }
     for line in scribe.cross_lines.iter().filter(|line| line.holes.len() > 1) {
         readings.push(reading(
             "Line across",
-            text("", cross_line_words(line, bar, unit)),
+            text("", describe_cross_line(line, bar, unit)),
             "holes whose centres lie within 0.02 mm of one line square to the bar",
         ));
     }

@@ -25,16 +25,16 @@ pub(super) fn groups(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
 const FINGER_MM: (f64, f64) = (17.0, 23.0);
 
 fn finger(notch: &FingerNotch, origin: &OriginFrame, unit: LengthUnit) -> Reading {
-    let told = |mm| length(mm, unit);
+    let show = |mm| length(mm, unit);
     let mut words = format!(
         "at x {}: {} from lip to lip, {} deep, its front lip {} from the heel",
-        told(origin.x(notch.deepest.x)),
-        told(notch.breadth_mm),
-        told(notch.depth_mm),
-        told(notch.to_heel_mm)
+        show(origin.to_local_x(notch.deepest.x)),
+        show(notch.breadth_mm),
+        show(notch.depth_mm),
+        show(notch.to_heel_mm)
     );
     if let Some((mm, number)) = notch.to_hole {
-        words += &format!(", {} of steel to hole {number}", told(mm));
+        words += &format!(", {} of steel to hole {number}", show(mm));
     }
     if notch.breadth_mm < FINGER_MM.1 {
         let which = if notch.breadth_mm < FINGER_MM.0 { "any" } else { "a broad" };
@@ -132,8 +132,8 @@ fn shaping(figures: &ShapingFigures, origin: &OriginFrame, unit: LengthUnit) -> 
     for station in &figures.stations {
         let mut words = format!(
             "{}, at x {}: face left {}",
-            station.words,
-            length(origin.x(station.x_mm), unit),
+            station.label,
+            length(origin.to_local_x(station.x_mm), unit),
             length(station.face_mm, unit)
         );
         match station.girth_mm {

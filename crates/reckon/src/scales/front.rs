@@ -4,7 +4,7 @@ use super::PiecePart;
 use crate::ProfileFigures;
 use knife::{FrontCurve, ScaleFront};
 use kurbo::{Circle, CubicBez, Line, PathSeg, Point, Vec2};
-use outline::{Outline, Place};
+use outline::{Outline, OutlinePoint};
 use std::f64::consts::FRAC_PI_2;
 
 /// An arc is written in cubics of no more than this each, radians: they leave the circle by less
@@ -16,7 +16,7 @@ pub(crate) const ON_MM: f64 = 1e-6;
 
 /// Why the front, or a bolster's line behind it, can't be laid.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum NoRoom {
+pub enum ScaleLayoutError {
     /// No blank lies there.
     Off,
     /// The arc leaves the tang on one side or none.
@@ -39,7 +39,7 @@ pub enum NoRoom {
 
 /// Which part of what a line cuts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Side {
+pub(crate) enum CutSide {
     Ahead,
     Behind,
 }
@@ -58,13 +58,13 @@ pub(crate) struct Front {
 
 /// A line across an outline, from one side to the other.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Across {
+pub(crate) struct CrossCut {
     /// The line, from the spine's side to the edge's.
     pub(crate) run: Vec<PathSeg>,
     /// Where it begins, on the outline.
-    upper: Place,
+    upper: OutlinePoint,
     /// Where it ends.
-    lower: Place,
+    lower: OutlinePoint,
     back: Vec2,
     up: Vec2,
 }
@@ -76,12 +76,16 @@ impl Front {
         front: ScaleFront,
         outline: &Outline,
         profile: &ProfileFigures,
-    ) -> Result<Self, NoRoom> {
+    ) -> Result<Self, ScaleLayoutError> {
         let line = Line::new((x_mm, 0.0), (x_mm, 1.0));
         let longest = |a: &(Point, Point), b: &(Point, Point)| {
             a.0.distance(a.1).total_cmp(&b.0.distance(b.1))
         };
-        let chord = outline.inside_on(line).into_iter().max_by(longest).ok_or(NoRoom::Off)?;
+        let chord = outline
+            .inside_intervals(line)
+            .into_iter()
+            .max_by(longest)
+            .ok_or(ScaleLayoutError::Off)?;
         let (sin, cos) = front.lean_deg.to_radians().sin_cos();
         let butt = Vec2::new(profile.towards_butt, 0.0);
         let spine = Vec2::new(0.0, if profile.edge_is_up { -1.0 } else { 1.0 });
@@ -116,7 +120,7 @@ impl Front {
     }
 
     /// The line cut off where it first leaves an outline on either side.
-    pub(crate) fn across(&self, outline: &Outline) -> Result<Across, NoRoom> {
+    pub(crate) fn across(&self, outline: &Outline) -> Result<CrossCut, ScaleLayoutError> {
         let (upper, lower) = self.ends(outline)?;
         let run = match self.curve {
             FrontCurve::Straight => vec![PathSeg::Line(Line::new(upper.at, lower.at))],
@@ -124,15 +128,15 @@ impl Front {
                 arc(self.centre(mm), mm, upper.at, lower.at)
             }
         };
-        Ok(Across { run, upper, lower, back: self.back, up: self.up })
+        Ok(CrossCut { run, upper, lower, back: self.back, up: self.up })
     }
 
-    fn ends(&self, outline: &Outline) -> Result<(Place, Place), NoRoom> {
+    fn ends(&self, outline: &Outline) -> Result<(OutlinePoint, OutlinePoint), ScaleLayoutError> {
         // How far along the line each place lies, the middle at 0.
         let chord = outline.crossings_with(Line::new(self.middle, self.middle + self.up));
-        let straight: Vec<(f64, Place)> = chord
+        let straight: Vec<(f64, OutlinePoint)> = chord
             .iter()
-            .map(|c| (c.along_mm, Place { at: c.at, segment: c.segment, t: c.t }))
+            .map(|c| (c.along_mm, OutlinePoint { at: c.at, segment: c.segment, t: c.t }))
             .collect();
         let (radius_mm, places) = match self.curve {
             FrontCurve::Straight => (f64::INFINITY, straight.clone()),
@@ -145,18 +149,20 @@ impl Front {
                 (mm, found.filter(|(turn, _)| turn.abs() < FRAC_PI_2).collect())
             }
         };
-        let least = |a: &(f64, Place), b: &(f64, Place)| a.0.total_cmp(&b.0);
-        let nearest = |places: &[(f64, Place)]| {
-            let upper = places.iter().filter(|(way, _)| *way > 0.0).copied().min_by(least);
-            let lower = places.iter().filter(|(way, _)| *way <= 0.0).copied().max_by(least);
+        let min = |a: &(f64, OutlinePoint), b: &(f64, OutlinePoint)| a.0.total_cmp(&b.0);
+        let nearest = |places: &[(f64, OutlinePoint)]| {
+            let upper =
+                places.iter().filter(|(direction, _)| *direction > 0.0).copied().min_by(min);
+            let lower =
+                places.iter().filter(|(direction, _)| *direction <= 0.0).copied().max_by(min);
             Some((upper?.1, lower?.1))
         };
         if !outline.contains(self.middle) {
-            return Err(NoRoom::Off);
+            return Err(ScaleLayoutError::Off);
         }
         nearest(&places).ok_or_else(|| {
             let half = nearest(&straight).map_or(0.0, |(a, b)| a.at.distance(b.at) / 2.0);
-            NoRoom::Narrow { radius_mm, half_mm: half }
+            ScaleLayoutError::Narrow { radius_mm, half_mm: half }
         })
     }
 
@@ -169,7 +175,7 @@ impl Front {
     }
 }
 
-impl Across {
+impl CrossCut {
     /// Whether the line, taken downwards, has what is behind it where the ring has its inside: to
     /// the left of a ring that turns left.
     fn behind_on_left(&self, outline: &Outline) -> bool {
@@ -185,10 +191,10 @@ impl Across {
     /// The same line lengthened square to the handle on both sides, to where it leaves a larger
     /// outline.
     pub(crate) fn widened(&self, outline: &Outline) -> Option<Self> {
-        let beyond = |from: Point, way: Vec2| {
-            let crossings = outline.crossings_with(Line::new(from, from + way));
+        let beyond = |from: Point, direction: Vec2| {
+            let crossings = outline.crossings_with(Line::new(from, from + direction));
             let first = crossings.into_iter().find(|c| c.along_mm > 0.0)?;
-            Some(Place { at: first.at, segment: first.segment, t: first.t })
+            Some(OutlinePoint { at: first.at, segment: first.segment, t: first.t })
         };
         let (upper, lower) = (beyond(self.upper.at, self.up)?, beyond(self.lower.at, -self.up)?);
         let mut run = vec![PathSeg::Line(Line::new(upper.at, self.upper.at))];
@@ -199,25 +205,25 @@ impl Across {
 }
 
 /// The curves of an outline behind a line across it, without the line.
-pub(crate) fn behind(outline: &Outline, across: &Across) -> Vec<PathSeg> {
+pub(crate) fn behind(outline: &Outline, across: &CrossCut) -> Vec<PathSeg> {
     if across.behind_on_left(outline) {
-        outline.stretch(&across.lower, &across.upper)
+        outline.subpath(&across.lower, &across.upper)
     } else {
-        outline.stretch(&across.upper, &across.lower)
+        outline.subpath(&across.upper, &across.lower)
     }
 }
 
 /// The part of an outline on one side of a line across it.
 ///
 /// Its other curves are the outline's own. `None` when no area lies there.
-pub(crate) fn cut(outline: &Outline, across: &Across, side: Side) -> Option<Outline> {
+pub(crate) fn cut(outline: &Outline, across: &CrossCut, side: CutSide) -> Option<Outline> {
     let mut segs;
-    if across.behind_on_left(outline) == (side == Side::Behind) {
+    if across.behind_on_left(outline) == (side == CutSide::Behind) {
         segs = across.run.clone();
-        segs.extend(outline.stretch(&across.lower, &across.upper));
+        segs.extend(outline.subpath(&across.lower, &across.upper));
     } else {
         segs = across.run.iter().rev().map(PathSeg::reverse).collect();
-        segs.extend(outline.stretch(&across.upper, &across.lower));
+        segs.extend(outline.subpath(&across.upper, &across.lower));
     }
     Outline::new(segs).ok().filter(|part| part.area() > 0.0)
 }

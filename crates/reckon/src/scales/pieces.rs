@@ -1,6 +1,7 @@
 //! The pieces of one side, what is sawn of each, and the blocks they come from.
 
-use super::{Across, Front, Given, NoRoom, ON_MM, Side, cut};
+use super::{CrossCut, CutSide, Front, ON_MM, ScaleLayoutError, cut};
+use crate::context::FigureContext;
 use crate::shaping::scale_thickness_mm;
 use knife::{Bolster, HoleId, HoleKind, ScaleFront};
 use kurbo::{Rect, Vec2};
@@ -19,7 +20,7 @@ pub enum PiecePart {
 
 impl PiecePart {
     /// In words.
-    pub fn words(self) -> &'static str {
+    pub fn label(self) -> &'static str {
         match self {
             Self::FrontBolster => "front bolster",
             Self::Scale => "scale",
@@ -75,44 +76,44 @@ pub struct ScalePiece {
 }
 
 /// One line of joint: across the flush outline.
-type Joint = Option<Across>;
+type Joint = Option<CrossCut>;
 
 /// The pieces from the front to the butt. A bolster that finds no room is left out and told.
-pub(super) fn lay(
-    given: &Given<'_>,
+pub(super) fn layout(
+    ctx: &FigureContext<'_>,
     line: &Front,
-    across: &Across,
+    across: &CrossCut,
     whole: &Outline,
-    no_room: &mut Vec<NoRoom>,
+    no_room: &mut Vec<ScaleLayoutError>,
 ) -> Vec<ScalePiece> {
-    let handle = &given.knife.handle;
-    let towards_butt = given.profile.towards_butt;
+    let handle = &ctx.knife.handle;
+    let towards_butt = ctx.profile.towards_butt;
     let mut rest = whole.clone();
     let mut bolsters: [Joint; 2] = [None, None];
     let mut outlines = [None, None];
     if let Some(bolster) = &handle.front_bolster {
         // The front line itself, moved along the handle by the bolster's length.
         let joint = line.moved(Vec2::new(towards_butt * bolster.length_mm, 0.0));
-        match part(&rest, &joint, given.outline) {
+        match part(&rest, &joint, ctx.outline) {
             Some((joint, ahead, behind)) => {
                 (bolsters[0], outlines[0], rest) = (Some(joint), Some(ahead), behind);
             }
-            None => no_room.push(NoRoom::Bolster(PiecePart::FrontBolster)),
+            None => no_room.push(ScaleLayoutError::Bolster(PiecePart::FrontBolster)),
         }
     }
     if let Some(bolster) = &handle.rear_bolster {
-        match rear(given, bolster, whole, &rest) {
+        match rear(ctx, bolster, whole, &rest) {
             Some((joint, ahead, behind)) => {
                 (bolsters[1], outlines[1], rest) = (Some(joint), Some(behind), ahead);
             }
-            None => no_room.push(NoRoom::Bolster(PiecePart::RearBolster)),
+            None => no_room.push(ScaleLayoutError::Bolster(PiecePart::RearBolster)),
         }
     }
     let is_over = handle.overhang_mm() > 0.0;
     let large = is_over.then(|| whole.offset(handle.overhang_mm()).into_iter().next()).flatten();
-    let sawn = |ahead: Option<&Across>, behind: Option<&Across>| {
+    let sawn = |ahead: Option<&CrossCut>, behind: Option<&CrossCut>| {
         let mut kept = large.clone()?;
-        for (joint, side) in [(ahead, Side::Behind), (behind, Side::Ahead)] {
+        for (joint, side) in [(ahead, CutSide::Behind), (behind, CutSide::Ahead)] {
             if let Some(joint) = joint {
                 kept = cut(&kept, &joint.widened(&kept)?, side)?;
             }
@@ -130,10 +131,10 @@ pub(super) fn lay(
         if is_over {
             match sawn(ahead, behind).filter(|sawn| holds(sawn, &outline)) {
                 Some(sawn) => waste = sawn,
-                None => no_room.push(NoRoom::Overhang(part)),
+                None => no_room.push(ScaleLayoutError::Overhang(part)),
             }
         }
-        pieces.push(piece(given, whole, part, outline, waste));
+        pieces.push(piece(ctx, whole, part, outline, waste));
     };
     let [front, butt] = outlines;
     if let Some(outline) = front {
@@ -148,34 +149,35 @@ pub(super) fn lay(
 
 /// The line of the rear bolster, square across: its length ahead of the butt.
 fn rear(
-    given: &Given<'_>,
+    ctx: &FigureContext<'_>,
     bolster: &Bolster,
     whole: &Outline,
     rest: &Outline,
-) -> Option<(Across, Outline, Outline)> {
-    let (bounds, way) = (whole.bounds(), given.profile.towards_butt);
-    let butt_x_mm = if way > 0.0 { bounds.x1 } else { bounds.x0 };
-    let x_mm = butt_x_mm - way * bolster.length_mm;
-    let line = Front::at(x_mm, ScaleFront::default(), rest, given.profile).ok()?;
-    part(rest, &line, given.outline)
+) -> Option<(CrossCut, Outline, Outline)> {
+    let (bounds, direction) = (whole.bounds(), ctx.profile.towards_butt);
+    let butt_x_mm = if direction > 0.0 { bounds.x1 } else { bounds.x0 };
+    let x_mm = butt_x_mm - direction * bolster.length_mm;
+    let line = Front::at(x_mm, ScaleFront::default(), rest, ctx.profile).ok()?;
+    part(rest, &line, ctx.outline)
 }
 
 /// What lies ahead of a line and what behind it; `None` unless it goes from one side of the tang
 /// to the other.
-fn part(rest: &Outline, line: &Front, blank: &Outline) -> Option<(Across, Outline, Outline)> {
+fn part(rest: &Outline, line: &Front, blank: &Outline) -> Option<(CrossCut, Outline, Outline)> {
     let across = line.across(rest).ok().filter(|across| across.lies_on(blank))?;
-    let (ahead, behind) = (cut(rest, &across, Side::Ahead)?, cut(rest, &across, Side::Behind)?);
+    let (ahead, behind) =
+        (cut(rest, &across, CutSide::Ahead)?, cut(rest, &across, CutSide::Behind)?);
     Some((across, ahead, behind))
 }
 
 fn piece(
-    given: &Given<'_>,
+    ctx: &FigureContext<'_>,
     whole: &Outline,
     part: PiecePart,
     outline: Outline,
     waste: Outline,
 ) -> ScalePiece {
-    let through = given.knife.holes.iter().filter(|hole| hole.kind != HoleKind::Relief);
+    let through = ctx.knife.holes.iter().filter(|hole| hole.kind != HoleKind::Relief);
     let within = through.filter(|hole| outline.contains(hole.at));
     let holes: Vec<HoleId> = within.clone().map(|hole| hole.id).collect();
     let on_joint = within
@@ -183,35 +185,35 @@ fn piece(
         .map(|hole| hole.id)
         .collect();
     let (flush, sawn) = (outline.bounds(), waste.bounds());
-    let room = 2.0 * given.knife.handle.allowance_mm();
+    let room = 2.0 * ctx.knife.handle.allowance_mm();
     let block = Block {
         length_mm: (flush.width() + room).max(sawn.width()),
         width_mm: (flush.height() + room).max(sawn.height()),
-        thickness_mm: thickest_mm(given, flush),
+        thickness_mm: thickest_mm(ctx, flush),
     };
     ScalePiece { part, area_mm2: outline.area(), outline, waste, block, holes, on_joint }
 }
 
 /// Thickness of one side where it is thickest between two stations, mm. Between the places
 /// stated it never goes beyond theirs.
-fn thickest_mm(given: &Given<'_>, bounds: Rect) -> f64 {
-    let stated = given.knife.handle.shaping.thickness.iter().map(|place| place.x_mm);
+fn thickest_mm(ctx: &FigureContext<'_>, bounds: Rect) -> f64 {
+    let stated = ctx.knife.handle.shaping.thickness.iter().map(|place| place.x_mm);
     let stations = stated.filter(|x| (bounds.x0..=bounds.x1).contains(x));
     stations
         .chain([bounds.x0, bounds.x1])
-        .filter_map(|x| scale_thickness_mm(given.knife, x))
+        .filter_map(|x| scale_thickness_mm(ctx.knife, x))
         .fold(0.0, f64::max)
 }
 
 /// The block for both scales: the kerf is that of the shop's widest saw, else of the table.
-pub(super) fn book(given: &Given<'_>, pieces: &[ScalePiece]) -> Option<BookBlock> {
-    let handle = &given.knife.handle;
+pub(super) fn book(ctx: &FigureContext<'_>, pieces: &[ScalePiece]) -> Option<BookBlock> {
+    let handle = &ctx.knife.handle;
     if handle.right_scale.as_ref().is_some_and(|right| Some(right) != handle.scales.as_ref()) {
         return None;
     }
     let scale = pieces.iter().find(|piece| piece.part == PiecePart::Scale)?;
-    let practice = |key: &str| given.tables.practice(key).map_or(0.0, |row| row.range.1);
-    let widest = given.shop.saws.iter().max_by(|a, b| a.kerf_mm.total_cmp(&b.kerf_mm));
+    let practice = |key: &str| ctx.tables.practice(key).map_or(0.0, |row| row.range.1);
+    let widest = ctx.shop.saws.iter().max_by(|a, b| a.kerf_mm.total_cmp(&b.kerf_mm));
     let (kerf_mm, kerf_of) = match widest {
         Some(saw) => (saw.kerf_mm, saw.name.clone()),
         None => (practice("block-kerf"), "usual saw (common practice, no source)".to_owned()),

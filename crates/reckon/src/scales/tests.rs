@@ -1,5 +1,6 @@
 //! Fronts by hand, the flush outline against the blank's own, pieces, pairs and bevels.
 
+use crate::context::{FigureContext, Inputs, Solid};
 use crate::sample::{blank, reckoned};
 use knife::{Bolster, Corner, Edit, FrontCurve, HoleKind, Knife, ScaleFront, Scales};
 use kurbo::{ParamCurve, PathSeg, Point, Shape};
@@ -65,8 +66,8 @@ fn arcs_take_and_leave_their_circular_segment() {
         for (curve, sign) in [(FrontCurve::Round(radius), 1.0), (FrontCurve::Hollow(radius), -1.0)]
         {
             let scales = reckoned(&with(curve, 0.0)).scales.unwrap();
-            let wanted = 2400.0 - sign * (30.0 * sagitta - segment);
-            assert!((scales.area_mm2 - wanted).abs() < 1e-6, "{radius} {}", scales.area_mm2);
+            let expected = 2400.0 - sign * (30.0 * sagitta - segment);
+            assert!((scales.area_mm2 - expected).abs() < 1e-6, "{radius} {}", scales.area_mm2);
             let centre = Point::new(120.0 + sign * radius, 0.0);
             for seg in &scales.front {
                 for t in [0.0, 0.31, 0.5, 1.0] {
@@ -76,8 +77,8 @@ fn arcs_take_and_leave_their_circular_segment() {
             }
             let ends = [scales.front[0].start(), scales.front.last().unwrap().end()];
             for (end, y) in ends.iter().zip([15.0, -15.0]) {
-                let wanted = Point::new(120.0 + sign * sagitta, y);
-                assert!(end.distance(wanted) < 1e-9, "{radius} {end:?}");
+                let expected = Point::new(120.0 + sign * sagitta, y);
+                assert!(end.distance(expected) < 1e-9, "{radius} {end:?}");
             }
         }
     }
@@ -189,8 +190,8 @@ fn pieces_make_up_the_whole() {
         let found = reckoned(&knife);
         let (blank, scales) = (found.outline.unwrap(), found.scales.unwrap());
         assert!(scales.no_room.is_empty(), "{words}: {:?}", scales.no_room);
-        let wanted = if knife.handle.front_bolster.is_some() { 3 } else { 1 };
-        assert_eq!(scales.pieces.len(), wanted, "{words}");
+        let expected = if knife.handle.front_bolster.is_some() { 3 } else { 1 };
+        assert_eq!(scales.pieces.len(), expected, "{words}");
         let sum: f64 = scales.pieces.iter().map(|piece| piece.area_mm2).sum();
         assert!((sum - scales.area_mm2).abs() < 1e-6, "{words} {sum}");
         let holes: usize = scales.pieces.iter().map(|piece| piece.holes.len()).sum();
@@ -228,8 +229,8 @@ fn pieces_and_blocks_by_hand() {
     for knife in [knife.clone(), Edit::MirrorAlong.apply(&knife).unwrap()] {
         let scales = reckoned(&knife).scales.unwrap();
         let areas: Vec<f64> = scales.pieces.iter().map(|piece| piece.area_mm2).collect();
-        for (area, wanted) in areas.iter().zip([300.0, 1650.0, 450.0]) {
-            assert!((area - wanted).abs() < 1e-9, "{areas:?}");
+        for (area, expected) in areas.iter().zip([300.0, 1650.0, 450.0]) {
+            assert!((area - expected).abs() < 1e-9, "{areas:?}");
         }
         let block = scales.scale().unwrap().block;
         assert!((block.length_mm - 61.0).abs() < 1e-9 && (block.width_mm - 36.0).abs() < 1e-9);
@@ -259,15 +260,15 @@ fn the_bevel_sets_its_line_back_by_thickness_and_tangent() {
         (FrontCurve::Round(40.0), 0.0),
         (FrontCurve::Hollow(40.0), 0.0),
     ] {
-        for (bevel_deg, wanted) in
+        for (bevel_deg, expected) in
             [(None, 6.35), (Some(30.0), 6.35 / 3.0_f64.sqrt()), (Some(60.0), 6.35 * 3.0_f64.sqrt())]
         {
             let mut knife = with(curve, lean_deg);
             knife.handle.front.bevel_deg = bevel_deg;
             let scales = reckoned(&knife).scales.unwrap();
-            assert!((scales.setback_mm - wanted).abs() < 1e-12);
+            assert!((scales.setback_mm - expected).abs() < 1e-12);
             let line = kurbo::BezPath::from_path_segments(scales.front.iter().copied());
-            let line = outline::Run::along(&line, 1e-7).unwrap();
+            let line = outline::Polyline::from_path(&line, 1e-7).unwrap();
             // Square to the front line; past its ends there is none to measure from.
             let outer = scales.outer_front.unwrap();
             let near = |p: &Point| (p.y).abs() < 9.0;
@@ -275,7 +276,7 @@ fn the_bevel_sets_its_line_back_by_thickness_and_tangent() {
             let points: Vec<Point> = points.filter(near).collect();
             assert!(!points.is_empty());
             for p in points {
-                assert!((line.distance(p) - wanted).abs() < 1e-5, "{curve:?} {p:?}");
+                assert!((line.distance(p) - expected).abs() < 1e-5, "{curve:?} {p:?}");
                 assert!(p.x > 120.0 - 5.0);
             }
         }
@@ -285,7 +286,7 @@ fn the_bevel_sets_its_line_back_by_thickness_and_tangent() {
     let scales = reckoned(&knife).scales.unwrap();
     assert!(scales.outer_front.is_none() && scales.no_room.is_empty());
     knife.handle.front.bevel_deg = Some(45.0);
-    let at = |x_mm, thickness_mm| knife::ThickAt { x_mm, thickness_mm };
+    let at = |x_mm, thickness_mm| knife::ThicknessAt { x_mm, thickness_mm };
     knife.handle.shaping.thickness = vec![at(120.0, 5.0), at(130.0, 8.0)];
     let scales = reckoned(&knife).scales.unwrap();
     let there = crate::scale_thickness_mm(&knife, 120.0 + scales.setback_mm).unwrap();
@@ -394,14 +395,11 @@ proptest! {
         knife.handle.overhang_mm = Some(overhang_mm);
         let profile = crate::profile::figures(&knife, &knife.profile.outline().unwrap());
         let outline = knife.profile.outline().unwrap();
-        let laid = super::figures(&super::Given {
-            knife: &knife,
-            stated: knife.scales.unwrap(),
-            outline: &outline,
-            profile: &profile,
-            shop: &crate::Shop::default(),
-            tables: crate::tables::Tables::built_in(),
-        });
+        let solid = Solid::of(&knife, &outline, &profile);
+        let (shop, tables) = (&crate::Shop::default(), crate::tables::Tables::built_in());
+        let inputs = Inputs { knife: &knife, shop, tables };
+        let ctx = FigureContext::new(inputs, (&outline, &profile), &solid);
+        let laid = super::figures(&ctx, knife.scales.unwrap());
         if let Ok(scales) = laid {
             prop_assert!(!scales.pieces.is_empty());
             let sum: f64 = scales.pieces.iter().map(|piece| piece.area_mm2).sum();

@@ -7,11 +7,11 @@ use kurbo::{BezPath, ParamCurve, ParamCurveNearest, PathSeg};
 use proptest::prelude::*;
 
 /// The plain blank with scales from x = 100 to its butt at 200.
-pub(crate) fn scalloped(steps: Steps) -> Knife {
+pub(crate) fn scalloped(steps: ScallopSpacing) -> Knife {
     let mut knife = blank();
     knife.scales = Some(Scales { front_x_mm: 100.0, thickness_mm: 6.0 });
     knife.handle.scallops = Some(Scallops {
-        steps,
+        spacing: steps,
         front_mm: 10.0,
         butt_mm: 10.0,
         drum_mm: 26.0,
@@ -30,18 +30,18 @@ fn xs(row: &ScallopRow) -> Vec<f64> {
 // the butt. Along straight edges from the corner at x = 100.
 #[test]
 fn places_are_even_and_the_lower_row_lies_halfway() {
-    let by_count = reckoned(&scalloped(Steps::Count(5))).scallops.unwrap();
+    let by_count = reckoned(&scalloped(ScallopSpacing::Count(5))).scallops.unwrap();
     assert_eq!(xs(&by_count.upper), [110.0, 130.0, 150.0, 170.0, 190.0]);
     assert_eq!(xs(&by_count.lower), [120.0, 140.0, 160.0, 180.0]);
     assert!((by_count.upper.places[1].along_mm - 30.0).abs() < 1e-9);
     assert!((by_count.lower.places[1].along_mm - 40.0).abs() < 1e-9);
     assert!((by_count.upper.places[0].at.y - 15.0).abs() < 1e-9);
     assert!((by_count.lower.places[0].at.y + 15.0).abs() < 1e-9);
-    let by_pitch = reckoned(&scalloped(Steps::Pitch(15.0))).scallops.unwrap();
+    let by_pitch = reckoned(&scalloped(ScallopSpacing::Pitch(15.0))).scallops.unwrap();
     assert_eq!(xs(&by_pitch.upper), [110.0, 125.0, 140.0, 155.0, 170.0, 185.0]);
     assert_eq!(xs(&by_pitch.lower), [117.5, 132.5, 147.5, 162.5, 177.5]);
     assert!((by_pitch.rest_mm - 5.0).abs() < 1e-9);
-    let one = reckoned(&scalloped(Steps::Count(1))).scallops.unwrap();
+    let one = reckoned(&scalloped(ScallopSpacing::Count(1))).scallops.unwrap();
     assert_eq!((xs(&one.upper), one.lower.places.len()), (vec![110.0], 0));
     assert_eq!((one.pitch_mm, one.land_mm), (None, None));
 }
@@ -50,7 +50,7 @@ fn places_are_even_and_the_lower_row_lies_halfway() {
 // reaches 1 / sin 30° = 2 mm over the face and 1 / cos 30° = 1.1547 mm down the side.
 #[test]
 fn a_scallop_is_the_drums_chord_wide_and_its_flat_deep() {
-    let figures = reckoned(&scalloped(Steps::Count(5))).scallops.unwrap();
+    let figures = reckoned(&scalloped(ScallopSpacing::Count(5))).scallops.unwrap();
     assert!((figures.width_mm - 10.0).abs() < 1e-12);
     assert!((figures.land_mm.unwrap() - 10.0).abs() < 1e-9);
     assert!((figures.face_mm - 2.0).abs() < 1e-12);
@@ -63,7 +63,7 @@ fn a_scallop_is_the_drums_chord_wide_and_its_flat_deep() {
 // less over the face at 30°.
 #[test]
 fn a_rim_runs_from_edge_to_edge_as_the_drum_cuts_it() {
-    let reckoning = reckoned(&scalloped(Steps::Count(5)));
+    let reckoning = reckoned(&scalloped(ScallopSpacing::Count(5)));
     let (figures, scales) = (reckoning.scallops.unwrap(), reckoning.scales.unwrap());
     for (row, place) in [(&figures.upper, 1), (&figures.lower, 2)] {
         let at = row.places[place].at;
@@ -85,7 +85,7 @@ fn a_rim_runs_from_edge_to_edge_as_the_drum_cuts_it() {
 // circle of 3 mm about (119, 12) lies √(16 + 9) − 3 = 2 mm from it.
 #[test]
 fn gaps_to_circles_on_the_face_are_measured_from_the_rim() {
-    let figures = reckoned(&scalloped(Steps::Count(5))).scallops.unwrap();
+    let figures = reckoned(&scalloped(ScallopSpacing::Count(5))).scallops.unwrap();
     let row = &figures.upper;
     let gap = |x, y, r| figures.face_gap_mm(row, &row.places[0], Point::new(x, y), r);
     assert!((gap(110.0, 8.0, 2.0) - 3.0).abs() < 1e-9);
@@ -95,7 +95,7 @@ fn gaps_to_circles_on_the_face_are_measured_from_the_rim() {
 
 #[test]
 fn a_mirrored_knife_has_the_same_strips() {
-    let knife = scalloped(Steps::Count(5));
+    let knife = scalloped(ScallopSpacing::Count(5));
     let figures = reckoned(&knife).scallops.unwrap();
     let along = |row: &ScallopRow| row.places.iter().map(|p| p.along_mm).collect::<Vec<_>>();
     for edit in [Edit::MirrorAlong, Edit::MirrorAcross] {
@@ -120,7 +120,7 @@ fn waving(up: [f64; 4], down: [f64; 4]) -> (Knife, [Vec<PathSeg>; 2]) {
     path.close_path();
     let outline = Outline::from_path(&path).unwrap();
     let segs = outline.segs().to_vec();
-    let mut knife = scalloped(Steps::Count(7));
+    let mut knife = scalloped(ScallopSpacing::Count(7));
     knife.profile = Profile::from_outline(&outline);
     knife.profile.tip = Some(knife.profile.nodes[0].id);
     knife.profile.heel = Some(knife.profile.nodes[1].id);
@@ -157,7 +157,7 @@ proptest! {
         count in 2_u32..14,
     ) {
         let (mut knife, [upper, lower]) = waving(up, down);
-        knife.handle.scallops.as_mut().unwrap().steps = Steps::Count(count);
+        knife.handle.scallops.as_mut().unwrap().spacing = ScallopSpacing::Count(count);
         let figures = reckoned(&knife).scallops.unwrap();
         let pitch = 80.0 / f64::from(count - 1);
         prop_assert_eq!(figures.upper.places.len(), count as usize);

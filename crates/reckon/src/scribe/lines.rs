@@ -1,13 +1,13 @@
 //! Which holes lie on one line: along the bar, askew to it, or square across it.
 
-use super::{ONE_LINE_MM, along};
+use super::{SAME_LINE_MM, along};
 use crate::HoleFigures;
 use knife::{Bar, ReferenceEdge};
 use kurbo::Point;
 
 /// How a line lies on the bar.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum LineWay {
+pub enum LineDirection {
     /// Parallel to the bar's edges.
     Along {
         /// From the lower edge, mm.
@@ -29,7 +29,7 @@ pub struct ScribeLine {
     /// A letter, `A` nearest to the reference edge.
     pub name: String,
     /// How it lies.
-    pub way: LineWay,
+    pub direction: LineDirection,
     /// The numbers of the holes on it, from the reference end.
     pub holes: Vec<usize>,
     /// How far the worst of their centres lies off it, mm.
@@ -39,9 +39,9 @@ pub struct ScribeLine {
 impl ScribeLine {
     /// Its distance from the lower edge at its first hole, mm.
     pub fn lower_mm(&self) -> f64 {
-        match self.way {
-            LineWay::Along { lower_mm } => lower_mm,
-            LineWay::Askew { from, .. } => from.y,
+        match self.direction {
+            LineDirection::Along { lower_mm } => lower_mm,
+            LineDirection::Askew { from, .. } => from.y,
         }
     }
 }
@@ -59,9 +59,9 @@ pub struct CrossLine {
 
 /// With more holes than this each on a line of its own, lines askew aren't looked for: nobody
 /// drills that many.
-const MOST_LONE: usize = 120;
+const MAX_LONE: usize = 120;
 /// Fewer holes than this don't make a line askew: any two would.
-const LEAST_ASKEW: usize = 3;
+const MIN_ASKEW: usize = 3;
 
 /// The lines along or askew to the bar, from the reference edge. Every hole is on exactly one.
 pub(super) fn lines(holes: &[HoleFigures], row: &[usize], bar: &Bar) -> Vec<ScribeLine> {
@@ -97,7 +97,7 @@ pub(super) fn lines(holes: &[HoleFigures], row: &[usize], bar: &Bar) -> Vec<Scri
 /// The lines square to the bar, from the reference end. Every hole is on exactly one.
 pub(super) fn cross_lines(holes: &[HoleFigures], row: &[usize], bar: &Bar) -> Vec<CrossLine> {
     let in_row: Vec<&HoleFigures> = row.iter().filter_map(|n| holes.get(n - 1)).collect();
-    let way = along(bar.reference).x;
+    let direction = along(bar.reference).x;
     let mut found: Vec<CrossLine> = groups(&in_row, |hole| hole.on_bar.x)
         .into_iter()
         .map(|mut group| {
@@ -109,7 +109,7 @@ pub(super) fn cross_lines(holes: &[HoleFigures], row: &[usize], bar: &Bar) -> Ve
             }
         })
         .collect();
-    found.sort_by(|a, b| (way * a.left_mm).total_cmp(&(way * b.left_mm)));
+    found.sort_by(|a, b| (direction * a.left_mm).total_cmp(&(direction * b.left_mm)));
     found
 }
 
@@ -125,14 +125,14 @@ impl Group<'_> {
         let on = |hole: &&&HoleFigures| self.members.iter().any(|m| m.number == hole.number);
         ScribeLine {
             name: String::new(),
-            way: LineWay::Along { lower_mm: self.middle_mm },
+            direction: LineDirection::Along { lower_mm: self.middle_mm },
             holes: in_row.iter().filter(on).map(|hole| hole.number).collect(),
             off_mm: self.off_mm,
         }
     }
 }
 
-/// Holes whose distances lie within [`ONE_LINE_MM`] of each other, with the middle of each
+/// Holes whose distances lie within [`SAME_LINE_MM`] of each other, with the middle of each
 /// group's spread.
 fn groups<'a>(holes: &[&'a HoleFigures], at: impl Fn(&HoleFigures) -> f64) -> Vec<Group<'a>> {
     let mut sorted: Vec<&HoleFigures> = holes.to_vec();
@@ -141,7 +141,7 @@ fn groups<'a>(holes: &[&'a HoleFigures], at: impl Fn(&HoleFigures) -> f64) -> Ve
     for hole in sorted {
         let from = groups.last().map(|group| at(group.members[0]));
         match (groups.last_mut(), from) {
-            (Some(group), Some(from)) if at(hole) - from <= ONE_LINE_MM + 1e-9 => {
+            (Some(group), Some(from)) if at(hole) - from <= SAME_LINE_MM + 1e-9 => {
                 group.members.push(hole);
                 group.middle_mm = f64::midpoint(from, at(hole));
                 group.off_mm = (at(hole) - from) / 2.0;
@@ -155,33 +155,33 @@ fn groups<'a>(holes: &[&'a HoleFigures], at: impl Fn(&HoleFigures) -> f64) -> Ve
 /// The line askew to the bar with the most of these holes on it, the straightest of equals;
 /// the holes come in the order of the row.
 fn askew(lone: &[&HoleFigures]) -> Option<ScribeLine> {
-    if lone.len() > MOST_LONE {
+    if lone.len() > MAX_LONE {
         return None;
     }
     let mut best: Option<ScribeLine> = None;
     for (i, first) in lone.iter().enumerate() {
         for last in &lone[i + 1..] {
             let (from, to) = (first.on_bar, last.on_bar);
-            let way = to - from;
+            let direction = to - from;
             // Steeper than 45° to the bar it is no line along the tang.
-            if way.hypot() < 1.0 || way.y.abs() > way.x.abs() {
+            if direction.hypot() < 1.0 || direction.y.abs() > direction.x.abs() {
                 continue;
             }
-            let way = way.normalize();
-            let off = |hole: &HoleFigures| way.cross(hole.on_bar - from).abs();
+            let direction = direction.normalize();
+            let off = |hole: &HoleFigures| direction.cross(hole.on_bar - from).abs();
             let on: Vec<&&HoleFigures> = lone
                 .iter()
-                .filter(|hole| off(hole) <= ONE_LINE_MM + 1e-9 && within(hole.on_bar.x, from, to))
+                .filter(|hole| off(hole) <= SAME_LINE_MM + 1e-9 && within(hole.on_bar.x, from, to))
                 .collect();
             let off_mm = on.iter().map(|hole| off(hole)).fold(0.0, f64::max);
             let better = best.as_ref().is_none_or(|best| {
                 on.len() > best.holes.len()
                     || on.len() == best.holes.len() && off_mm < best.off_mm - 1e-12
             });
-            if on.len() >= LEAST_ASKEW && better {
+            if on.len() >= MIN_ASKEW && better {
                 best = Some(ScribeLine {
                     name: String::new(),
-                    way: LineWay::Askew { from, to },
+                    direction: LineDirection::Askew { from, to },
                     holes: on.iter().map(|hole| hole.number).collect(),
                     off_mm,
                 });

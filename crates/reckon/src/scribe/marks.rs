@@ -1,7 +1,9 @@
 //! Places worth scribing besides the holes: tip, heel, plunge line, scale front, and the
 //! blank's own reach along the bar.
 
-use super::{FromBar, Given, along, spine_is_up};
+use super::{BarDistances, along};
+use crate::ScaleFigures;
+use crate::context::FigureContext;
 use knife::FrontCurve;
 use kurbo::{Line, Point};
 use outline::Outline;
@@ -35,7 +37,7 @@ pub enum MarkKind {
 
 impl MarkKind {
     /// In words.
-    pub fn words(self) -> &'static str {
+    pub fn label(self) -> &'static str {
         match self {
             Self::Near => "blank begins",
             Self::Far => "blank ends",
@@ -82,20 +84,24 @@ pub struct ScribeMark {
     /// Where it lies in the bar's plane; of a line, its end nearer to the lower edge.
     pub at: Point,
     /// The same from the bar's four sides.
-    pub from: FromBar,
+    pub from: BarDistances,
 }
 
 /// A line within this of square to the bar over its length is told by one distance, mm.
 const SQUARE_MM: f64 = 0.01;
 
-pub(super) fn marks(given: &Given<'_>) -> Vec<ScribeMark> {
-    let Some(outline) = given.outline else { return Vec::new() };
-    let (knife, bar) = (given.knife, &given.knife.bar);
+/// Marks from the reference end on; `up` is whether the spine lies towards the bar's upper edge.
+pub(super) fn marks(
+    ctx: &FigureContext<'_>,
+    scales: Option<&ScaleFigures>,
+    up: bool,
+) -> Vec<ScribeMark> {
+    let (knife, outline, bar) = (ctx.knife, ctx.outline, &ctx.knife.bar);
     let on_bar = bar.placement.bar_from_knife();
     let mut found: Vec<(MarkKind, Point)> = Vec::new();
-    let way = along(bar.reference);
-    let near = far(outline, on_bar, -way);
-    let distant = far(outline, on_bar, way);
+    let direction = along(bar.reference);
+    let near = far(outline, on_bar, -direction);
+    let distant = far(outline, on_bar, direction);
     found.push((MarkKind::Near, near));
     found.push((MarkKind::Far, distant));
     for (kind, id) in [(MarkKind::Tip, knife.profile.tip), (MarkKind::Heel, knife.profile.heel)] {
@@ -103,12 +109,11 @@ pub(super) fn marks(given: &Given<'_>) -> Vec<ScribeMark> {
             found.push((kind, on_bar * node.at));
         }
     }
-    let up = spine_is_up(given);
-    if let Some(line) = given.bevel.and_then(|bevel| bevel.plunge) {
+    if let Some(line) = ctx.bevel.and_then(|bevel| bevel.plunge) {
         let kinds = [MarkKind::Plunge, MarkKind::PlungeBelly, MarkKind::PlungeTop];
         found.extend(line_marks(on_bar * line, kinds, up));
     }
-    if let Some(scales) = given.scales {
+    if let Some(scales) = scales {
         let kinds = [MarkKind::ScaleFront, MarkKind::ScaleFrontBelly, MarkKind::ScaleFrontSpine];
         let ends = on_bar * scales.front_ends();
         if knife.handle.front.curve == FrontCurve::Straight {
@@ -127,7 +132,7 @@ pub(super) fn marks(given: &Given<'_>) -> Vec<ScribeMark> {
     let kept = found
         .iter()
         .filter(|(kind, at)| !matches!(kind, MarkKind::Near | MarkKind::Far) || !is_tip(*at))
-        .map(|&(kind, at)| ScribeMark { kind, at, from: FromBar::of(at, bar) });
+        .map(|&(kind, at)| ScribeMark { kind, at, from: BarDistances::of(at, bar) });
     let mut marks: Vec<ScribeMark> = kept.collect();
     let end = bar.reference.end;
     marks.sort_by(|a, b| a.from.end_mm(end).total_cmp(&b.from.end_mm(end)));
@@ -135,14 +140,14 @@ pub(super) fn marks(given: &Given<'_>) -> Vec<ScribeMark> {
 }
 
 /// The outline's place farthest along a way of the bar.
-fn far(outline: &Outline, on_bar: kurbo::Affine, way: kurbo::Vec2) -> Point {
+fn far(outline: &Outline, on_bar: kurbo::Affine, direction: kurbo::Vec2) -> Point {
     use kurbo::{ParamCurve, ParamCurveExtrema};
     let placed = outline.transformed(on_bar);
     let mut best = (f64::MIN, Point::ORIGIN);
     for seg in placed.segs() {
         for t in seg.extrema().into_iter().chain([0.0]) {
             let at = seg.eval(t);
-            let reach = way.dot(at.to_vec2());
+            let reach = direction.dot(at.to_vec2());
             if reach > best.0 {
                 best = (reach, at);
             }

@@ -1,29 +1,29 @@
 //! Scribing: every hole and mark of the blank as distances from the bar's own edges and ends,
 //! in the order of the bench: lines along the bar first, then stations along each.
 
+mod describe;
 mod lines;
 mod marks;
-mod words;
 
-use crate::{BevelFigures, HoleFigures, ProfileFigures, ScaleFigures};
+use crate::context::FigureContext;
+use crate::{HoleFigures, ProfileFigures, ScaleFigures};
 use knife::{Bar, Knife, Reference, ReferenceEdge, ReferenceEnd};
 use kurbo::{Point, Vec2};
-use outline::Outline;
 
-pub use lines::{CrossLine, LineWay, ScribeLine};
-pub use marks::{MarkKind, ScribeMark};
-pub use words::{
-    cross_line_words, edge_words, end_words, face_up_words, line_words, reference_words,
+pub use describe::{
+    describe_cross_line, describe_face_up, describe_line, edge_label, end_label, reference_label,
 };
+pub use lines::{CrossLine, LineDirection, ScribeLine};
+pub use marks::{MarkKind, ScribeMark};
 
 /// Holes whose centres lie within this of one line are told as one line to scribe, mm: a fifth
 /// of a scribed line's own width (this program's own choice).
-pub const ONE_LINE_MM: f64 = 0.02;
+pub const SAME_LINE_MM: f64 = 0.02;
 
 /// Where something lies on the bar: its distances from all four sides, mm. Whichever edge and
 /// end the maker scribes from, the figure is here.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct FromBar {
+pub struct BarDistances {
     /// From the lower long edge.
     pub lower_mm: f64,
     /// From the upper long edge.
@@ -34,7 +34,7 @@ pub struct FromBar {
     pub right_mm: f64,
 }
 
-impl FromBar {
+impl BarDistances {
     /// Distances of a point in the bar's plane.
     pub fn of(at: Point, bar: &Bar) -> Self {
         Self {
@@ -68,7 +68,7 @@ pub struct ScribedHole {
     /// Its number in the knife's list, from 1.
     pub number: usize,
     /// Its centre from the bar's four sides.
-    pub from: FromBar,
+    pub from: BarDistances,
     /// Centre to the spine, square to the bar, mm.
     pub spine_mm: Option<f64>,
     /// Centre to the belly (edge or the handle's lower side), square to the bar, mm.
@@ -95,21 +95,18 @@ pub struct Scribe {
     pub marks: Vec<ScribeMark>,
 }
 
-/// What the scribing is worked out from.
-pub(crate) struct Given<'a> {
-    pub(crate) knife: &'a Knife,
-    pub(crate) outline: Option<&'a Outline>,
-    pub(crate) profile: Option<&'a ProfileFigures>,
-    pub(crate) holes: &'a [HoleFigures],
-    pub(crate) bevel: Option<&'a BevelFigures>,
-    pub(crate) scales: Option<&'a ScaleFigures>,
-}
-
-pub(crate) fn figures(given: &Given<'_>) -> Scribe {
-    let (bar, holes) = (&given.knife.bar, given.holes);
+/// Holes are scribed even without a sound blank; lines and other marks need one.
+pub(crate) fn figures(
+    knife: &Knife,
+    profile: Option<&ProfileFigures>,
+    holes: &[HoleFigures],
+    blank: Option<&FigureContext<'_>>,
+    scales: Option<&ScaleFigures>,
+) -> Scribe {
+    let bar = &knife.bar;
     let row = row(holes, bar.reference);
     let lines = lines::lines(holes, &row, bar);
-    let upright = spine_is_up(given);
+    let upright = spine_is_up(knife, profile);
     let scribed = holes.iter().map(|hole| {
         let (spine_mm, belly_mm) = if upright {
             (hole.from_upper_mm, hole.from_lower_mm)
@@ -119,7 +116,7 @@ pub(crate) fn figures(given: &Given<'_>) -> Scribe {
         let line = lines.iter().find(|line| line.holes.contains(&hole.number));
         ScribedHole {
             number: hole.number,
-            from: FromBar::of(hole.on_bar, bar),
+            from: BarDistances::of(hole.on_bar, bar),
             spine_mm,
             belly_mm,
             before: before(hole, holes, &row),
@@ -129,16 +126,16 @@ pub(crate) fn figures(given: &Given<'_>) -> Scribe {
     Scribe {
         holes: scribed.collect(),
         cross_lines: lines::cross_lines(holes, &row, bar),
-        marks: marks::marks(given),
+        marks: blank.map_or_else(Vec::new, |ctx| marks::marks(ctx, scales, upright)),
         row,
         lines,
     }
 }
 
 /// Whether the spine lies towards the bar's upper edge.
-pub(crate) fn spine_is_up(given: &Given<'_>) -> bool {
-    let edge_is_up = given.profile.is_some_and(|profile| profile.edge_is_up);
-    edge_is_up != keeps_up(given.knife)
+pub(crate) fn spine_is_up(knife: &Knife, profile: Option<&ProfileFigures>) -> bool {
+    let edge_is_up = profile.is_some_and(|profile| profile.edge_is_up);
+    edge_is_up != keeps_up(knife)
 }
 
 /// Whether what is up on the knife is up on the bar.
@@ -148,13 +145,13 @@ fn keeps_up(knife: &Knife) -> bool {
 
 /// The holes' numbers by their distance from the reference end.
 fn row(holes: &[HoleFigures], reference: Reference) -> Vec<usize> {
-    let way = match reference.end {
+    let direction = match reference.end {
         ReferenceEnd::Left => 1.0,
         ReferenceEnd::Right => -1.0,
     };
     let mut row: Vec<&HoleFigures> = holes.iter().collect();
     row.sort_by(|a, b| {
-        let along = (way * a.on_bar.x).total_cmp(&(way * b.on_bar.x));
+        let along = (direction * a.on_bar.x).total_cmp(&(direction * b.on_bar.x));
         along.then(a.on_bar.y.total_cmp(&b.on_bar.y)).then(a.number.cmp(&b.number))
     });
     row.iter().map(|hole| hole.number).collect()

@@ -16,20 +16,20 @@ fn scribed(holes: &[(f64, f64)]) -> (Knife, Scribe) {
 fn holes_at_one_height_are_one_line() {
     // The sample lies on its bar by (10, 19.05).
     let (knife, scribe) = scribed(&[(100.0, 0.0), (115.0, 3.0), (130.0, 0.0), (145.0, 0.008)]);
-    let told: Vec<String> = scribe
+    let message: Vec<String> = scribe
         .lines
         .iter()
-        .map(|line| line_words(line, &knife.bar, LengthUnit::Millimetre))
+        .map(|line| describe_line(line, &knife.bar, LengthUnit::Millimetre))
         .collect();
     assert_eq!(
-        told,
+        message,
         [
             "one line at 19.05 mm from the lower edge, holes 1, 3 and 4 on it",
             "a line at 22.05 mm from the lower edge, hole 2 on it",
         ]
     );
     assert_eq!(
-        line_words(&scribe.lines[0], &knife.bar, LengthUnit::Inch),
+        describe_line(&scribe.lines[0], &knife.bar, LengthUnit::Inch),
         "one line at 0.750 in (3/4) from the lower edge, holes 1, 3 and 4 on it"
     );
     assert!((scribe.lines[0].off_mm - 0.004).abs() < 1e-9);
@@ -45,7 +45,7 @@ fn a_row_askew_is_one_line_too() {
     assert_eq!(scribe.lines.len(), 2);
     assert_eq!(scribe.lines[1].holes, [1, 2, 3, 5]);
     assert_eq!(
-        line_words(&scribe.lines[1], &knife.bar, LengthUnit::Millimetre),
+        describe_line(&scribe.lines[1], &knife.bar, LengthUnit::Millimetre),
         "one line askew to the bar, 19.05 mm from the lower edge at 110.00 mm from the left end \
          and 20.85 mm at 146.00 mm, holes 1, 2, 3 and 5 on it"
     );
@@ -57,7 +57,7 @@ fn holes_above_each_other_are_one_line_across() {
     assert_eq!(scribe.row, [2, 3, 1]);
     assert_eq!(scribe.cross_lines.len(), 2);
     assert_eq!(
-        cross_line_words(&scribe.cross_lines[1], &knife.bar, LengthUnit::Millimetre),
+        describe_cross_line(&scribe.cross_lines[1], &knife.bar, LengthUnit::Millimetre),
         "one line across at 160.00 mm from the left end, holes 3 and 1 on it"
     );
 }
@@ -69,7 +69,7 @@ fn the_other_edge_and_end_turn_the_order_round() {
     let scribe = reckoned(&knife).scribe;
     assert_eq!(scribe.row, [2, 1]);
     assert_eq!(scribe.lines[0].holes, [2]);
-    let words = line_words(&scribe.lines[0], &knife.bar, LengthUnit::Millimetre);
+    let words = describe_line(&scribe.lines[0], &knife.bar, LengthUnit::Millimetre);
     assert_eq!(words, "a line at 14.05 mm from the upper edge, hole 2 on it");
     let kinds: Vec<MarkKind> = scribe.marks.iter().map(|mark| mark.kind).collect();
     assert_eq!(kinds.first(), Some(&MarkKind::Near));
@@ -81,28 +81,28 @@ fn spine_and_belly_change_sides_with_the_blank() {
     let hole = reckoned(&knife).scribe.holes.remove(0);
     assert!((hole.spine_mm.unwrap() - 13.0).abs() < 1e-9);
     assert!((hole.belly_mm.unwrap() - 17.0).abs() < 1e-9);
-    assert_eq!(face_up_words(&knife, &reckoned(&knife)), "tip to the left, edge down");
+    assert_eq!(describe_face_up(&knife, &reckoned(&knife)), "tip to the left, edge down");
     knife.bar.placement.turn_deg = 180.0;
     let hole = reckoned(&knife).scribe.holes.remove(0);
     assert!((hole.spine_mm.unwrap() - 13.0).abs() < 1e-9);
-    assert_eq!(face_up_words(&knife, &reckoned(&knife)), "tip to the right, edge up");
+    assert_eq!(describe_face_up(&knife, &reckoned(&knife)), "tip to the right, edge up");
 }
 
 #[test]
 fn tip_heel_plunge_and_scale_front_are_marks() {
     let mut knife = drilled(&[]);
     knife.scales = Some(knife::Scales { front_x_mm: 110.0, thickness_mm: 6.0 });
-    let told = |knife: &Knife| -> Vec<(&'static str, f64)> {
+    let message = |knife: &Knife| -> Vec<(&'static str, f64)> {
         let marks = reckoned(knife).scribe.marks;
-        marks.iter().map(|m| (m.kind.words(), (m.from.left_mm * 1e6).round() / 1e6)).collect()
+        marks.iter().map(|m| (m.kind.label(), (m.from.left_mm * 1e6).round() / 1e6)).collect()
     };
     assert_eq!(
-        told(&knife),
+        message(&knife),
         [("tip", 10.0), ("heel", 110.0), ("scale front", 120.0), ("blank ends", 210.0)]
     );
     // Askew to the bar, the scale front is two places.
     knife.bar.placement.turn_deg = 1.0;
-    let words: Vec<&str> = told(&knife).iter().map(|mark| mark.0).collect();
+    let words: Vec<&str> = message(&knife).iter().map(|mark| mark.0).collect();
     assert!(words.contains(&"scale front, spine") && words.contains(&"scale front, belly"));
 }
 
@@ -141,11 +141,11 @@ proptest! {
         for line in &scribe.lines {
             for number in &line.holes {
                 let at = reckoning.holes[number - 1].on_bar;
-                let off = match line.way {
-                    LineWay::Along { lower_mm } => (at.y - lower_mm).abs(),
-                    LineWay::Askew { from, to } => (to - from).normalize().cross(at - from).abs(),
+                let off = match line.direction {
+                    LineDirection::Along { lower_mm } => (at.y - lower_mm).abs(),
+                    LineDirection::Askew { from, to } => (to - from).normalize().cross(at - from).abs(),
                 };
-                prop_assert!(off <= ONE_LINE_MM + 1e-9 && off <= line.off_mm + 1e-9);
+                prop_assert!(off <= SAME_LINE_MM + 1e-9 && off <= line.off_mm + 1e-9);
                 prop_assert_eq!(&scribe.holes[number - 1].line, &line.name);
             }
         }

@@ -31,7 +31,7 @@ impl Chamber {
 
     /// Whether a flat piece goes in whole, standing, lying or slanted in one plane, with
     /// `clearance_mm` to every wall.
-    pub fn takes(&self, piece: Flat, clearance_mm: f64) -> bool {
+    pub fn fits(&self, piece: FlatPiece, clearance_mm: f64) -> bool {
         match self.less(clearance_mm) {
             Self::Box { width_mm: a, height_mm: b, length_mm: c } => {
                 [(a, b, c), (b, a, c), (c, a, b)].into_iter().any(|(across, long, wide)| {
@@ -50,7 +50,7 @@ impl Chamber {
 
     /// Whether the section of a piece goes in at the mouth, the rest of its length sticking out,
     /// with `clearance_mm` to every wall.
-    pub fn takes_section(&self, piece: Flat, clearance_mm: f64) -> bool {
+    pub fn fits_section(&self, piece: FlatPiece, clearance_mm: f64) -> bool {
         let section = (piece.width_mm, piece.thickness_mm);
         match self.less(clearance_mm) {
             Self::Box { width_mm, height_mm, .. } => rectangle_fits(section, (width_mm, height_mm)),
@@ -70,10 +70,10 @@ impl Chamber {
 
     /// Most of one measure of a piece that goes in, mm, found by halving: `with` gives the piece
     /// that measure and `goes` says whether it goes in then. 0 when none does.
-    pub(crate) fn most(
+    pub(crate) fn max_measure(
         &self,
-        with: impl Fn(f64) -> Flat,
-        goes: impl Fn(&Self, Flat) -> bool,
+        with: impl Fn(f64) -> FlatPiece,
+        goes: impl Fn(&Self, FlatPiece) -> bool,
     ) -> f64 {
         let (mut low, mut high) = (0.0, LONGEST_MM);
         if !goes(self, with(low)) {
@@ -109,7 +109,7 @@ const HALVINGS: u32 = 40;
 
 /// A flat piece: the box around a blade or a whole knife, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Flat {
+pub struct FlatPiece {
     /// Length.
     pub length_mm: f64,
     /// Width.
@@ -140,27 +140,27 @@ mod tests {
 
     const OVEN: Chamber = Chamber::Box { width_mm: 300.0, height_mm: 200.0, length_mm: 250.0 };
 
-    fn knife(length_mm: f64) -> Flat {
-        Flat { length_mm, width_mm: 30.0, thickness_mm: 3.0 }
+    fn knife(length_mm: f64) -> FlatPiece {
+        FlatPiece { length_mm, width_mm: 30.0, thickness_mm: 3.0 }
     }
 
     #[test]
     fn a_knife_lies_straight_or_slanted_in_an_oven() {
-        assert!(OVEN.takes(knife(300.0), 0.0));
-        assert!(!OVEN.takes(knife(420.0), 0.0), "longer than every diagonal of a face");
+        assert!(OVEN.fits(knife(300.0), 0.0));
+        assert!(!OVEN.fits(knife(420.0), 0.0), "longer than every diagonal of a face");
         // The floor's diagonal is 390.5; a bar of 30 mm lies on it up to about 354.
-        assert!(OVEN.takes(knife(350.0), 0.0));
-        assert!(!OVEN.takes(knife(350.0), 10.0), "not with room to the walls");
+        assert!(OVEN.fits(knife(350.0), 0.0));
+        assert!(!OVEN.fits(knife(350.0), 10.0), "not with room to the walls");
     }
 
     #[test]
     fn in_a_tube_the_section_is_a_circle_around_width_and_thickness() {
         let forge = Chamber::Round { diameter_mm: 57.15, length_mm: 230.0 };
-        assert!(forge.takes_section(knife(500.0), 6.0));
+        assert!(forge.fits_section(knife(500.0), 6.0));
         // √(45² + 3²) = 45.1 goes through 57.15 − 12 = 45.15.
-        assert!(forge.takes_section(Flat { width_mm: 45.0, ..knife(500.0) }, 6.0));
-        assert!(!forge.takes_section(Flat { width_mm: 45.1, ..knife(500.0) }, 6.0));
-        assert!(!forge.takes(knife(250.0), 0.0) && forge.takes(knife(229.0), 0.0));
+        assert!(forge.fits_section(FlatPiece { width_mm: 45.0, ..knife(500.0) }, 6.0));
+        assert!(!forge.fits_section(FlatPiece { width_mm: 45.1, ..knife(500.0) }, 6.0));
+        assert!(!forge.fits(knife(250.0), 0.0) && forge.fits(knife(229.0), 0.0));
     }
 
     proptest! {

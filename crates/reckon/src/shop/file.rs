@@ -6,8 +6,8 @@ mod steel;
 use super::{BarOnHand, Chamber, DrillSet, InsideTool, LIMITS, Limits, PinOnHand, Saw, Shop};
 use crate::tables::{InsideKind, Tables};
 use knife::file::{
-    Fault, Faults, Fields, JsonFault, MOST_FIELDS, MOST_VALUES, Problem, Unreadable,
-    json_for_people, json_reason, read_json, version,
+    Fault, Faults, Fields, JsonError, MAX_FIELDS, MAX_VALUES, Problem, Unreadable, json_for_people,
+    json_reason, read_json, version,
 };
 use knife::limits as knife_limits;
 use serde_json::{Map, Value, json};
@@ -65,7 +65,7 @@ pub struct OpenedShop {
 
 /// Why a file is no shop file at all.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum NotAShop {
+pub enum ShopFileError {
     /// The bytes are not JSON.
     #[error("it is not readable as JSON: {why} (line {line}, column {column}); mend it there")]
     NotJson {
@@ -78,7 +78,7 @@ pub enum NotAShop {
     },
     /// Millions of values.
     #[error(
-        "it holds more than {MOST_VALUES} values, or more than {MOST_FIELDS} fields in one place, \
+        "it holds more than {MAX_VALUES} values, or more than {MAX_FIELDS} fields in one place, \
          as no shop does; take an earlier copy"
     )]
     TooMuch,
@@ -101,28 +101,28 @@ pub enum NotAShop {
 /// Reads a shop file. A partial one takes the defaults for the rest.
 ///
 /// # Errors
-/// [`NotAShop`] only when the bytes are no shop file at all.
-pub fn open(bytes: &[u8]) -> Result<OpenedShop, NotAShop> {
+/// [`ShopFileError`] only when the bytes are no shop file at all.
+pub fn open(bytes: &[u8]) -> Result<OpenedShop, ShopFileError> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     let mut faults = Faults::default();
     let value = read_json(bytes, &mut faults).map_err(|why| match why {
-        JsonFault::NotJson(error) => NotAShop::NotJson {
+        JsonError::NotJson(error) => ShopFileError::NotJson {
             why: json_reason(&error),
             line: error.line(),
             column: error.column(),
         },
-        JsonFault::TooMuch => NotAShop::TooMuch,
+        JsonError::TooMuch => ShopFileError::TooMuch,
     })?;
     if value.get("format").and_then(Value::as_str) != Some(FORMAT) {
-        return Err(NotAShop::OtherFormat);
+        return Err(ShopFileError::OtherFormat);
     }
     match value.get("version").and_then(version) {
-        None | Some(0) => Err(NotAShop::NoVersion),
+        None | Some(0) => Err(ShopFileError::NoVersion),
         Some(1) => {
             let shop = read(&value, &mut faults);
-            Ok(OpenedShop { shop, faults: faults.told, more_faults: faults.more })
+            Ok(OpenedShop { shop, faults: faults.listed, more_faults: faults.more })
         }
-        Some(found) => Err(NotAShop::Newer { found, newest: NEWEST }),
+        Some(found) => Err(ShopFileError::Newer { found, newest: NEWEST }),
     }
 }
 
@@ -131,8 +131,8 @@ fn read(value: &Value, faults: &mut Faults) -> Shop {
     let Some(file) = Fields::open(value, "", FIELDS, faults) else { return shop };
     shop.name = file.text("name", knife_limits::NAME_CHARS, faults);
     read_words(&file, "drill_sets", &mut shop.drill_sets, faults, |text| {
-        let at = DrillSet::WORDS.iter().position(|word| *word == text);
-        at.and_then(|at| DrillSet::ALL.get(at).copied()).ok_or(DrillSet::WORDS)
+        let at = DrillSet::LABELS.iter().position(|word| *word == text);
+        at.and_then(|at| DrillSet::ALL.get(at).copied()).ok_or(DrillSet::LABELS)
     });
     one_of_each(&mut shop.drill_sets, faults);
     read_words(&file, "drills", &mut shop.drills, faults, |text| {
@@ -176,8 +176,8 @@ fn read_words<T>(
     for (i, value) in file.list(key, &ENTRIES, faults).iter().enumerate() {
         let place = format!("{key}[{i}]");
         let Some(text) = value.as_str() else {
-            let wanted = "a word in quotes";
-            faults.note(place, Problem::WrongKind { wanted, found: short(&value.to_string()) });
+            let expected = "a word in quotes";
+            faults.note(place, Problem::WrongKind { expected, found: short(&value.to_string()) });
             continue;
         };
         match read(text) {
@@ -193,7 +193,7 @@ fn one_of_each(sets: &mut Vec<DrillSet>, faults: &mut Faults) {
     for set in std::mem::take(sets) {
         if once.contains(&set) {
             let word = DrillSet::ALL.iter().position(|known| *known == set);
-            let word = word.and_then(|at| DrillSet::WORDS.get(at)).copied().unwrap_or_default();
+            let word = word.and_then(|at| DrillSet::LABELS.get(at)).copied().unwrap_or_default();
             faults.note(format!("drill_sets: \"{word}\""), Problem::Twice);
         } else {
             once.push(set);
@@ -222,7 +222,7 @@ fn read_list<T>(
 fn read_tool(value: &Value, place: &str, faults: &mut Faults) -> Option<InsideTool> {
     let known = ["kind", "name", "diameter_mm", "measured_mm", "paper_mm"];
     let fields = Fields::open(value, place, &known, faults)?;
-    let kind = fields.word("kind", InsideKind::WORDS, &InsideKind::ALL, faults);
+    let kind = fields.keyword("kind", InsideKind::LABELS, &InsideKind::ALL, faults);
     let name = fields.text("name", knife_limits::NAME_CHARS, faults);
     let diameter_mm = fields.number("diameter_mm", &TOOL_MM, faults);
     let measured_mm = fields.optional_number("measured_mm", &TOOL_MM, faults);
@@ -270,14 +270,14 @@ fn read_chamber(file: &Fields<'_>, key: &str, faults: &mut Faults) -> Option<Cha
     let value = file.get(key)?;
     let known = ["shape", "width_mm", "height_mm", "diameter_mm", "length_mm"];
     let fields = Fields::open(value, key, &known, faults)?;
-    let is_round = fields.word("shape", &["box", "round"], &[false, true], faults)?;
+    let is_round = fields.keyword("shape", &["box", "round"], &[false, true], faults)?;
     let idle: (&[&str], _) = if is_round {
         (&["width_mm", "height_mm"], "the shape is round")
     } else {
         (&["diameter_mm"], "the shape is box")
     };
     for key in idle.0.iter().filter(|key| fields.get(key).is_some()) {
-        faults.note(fields.at(key), Problem::Idle { beside: idle.1 });
+        faults.note(fields.at(key), Problem::Unused { beside: idle.1 });
     }
     let length_mm = fields.number("length_mm", &CHAMBER_MM, faults);
     if is_round {
@@ -295,7 +295,7 @@ fn read_limits(file: &Fields<'_>, limits: &mut Limits, faults: &mut Faults) {
     let Some(fields) = Fields::open(value, "limits", &known, faults) else { return };
     for row in LIMITS {
         if let Some(value) = fields.optional_number(row.key, &row.range, faults) {
-            *(row.place)(limits) = value;
+            *(row.slot)(limits) = value;
         }
     }
     for (lower, upper) in Limits::IN_ORDER {
@@ -305,7 +305,7 @@ fn read_limits(file: &Fields<'_>, limits: &mut Limits, faults: &mut Faults) {
             // It came later than the limit beside it: an older file says nothing of it.
             limits.keep_in_order(upper);
         } else if low > high {
-            let problem = Problem::Above { value: low, other: upper, most: high };
+            let problem = Problem::Above { value: low, other: upper, max: high };
             faults.note(fields.at(lower), problem);
             limits.keep_in_order(lower);
         }
@@ -324,7 +324,7 @@ pub fn save(shop: &Shop) -> String {
         .filter(|row| (row.get)(&shop.limits).to_bits() != (row.get)(&usual).to_bits())
         .map(|row| (row.key.to_owned(), (row.get)(&shop.limits).into()))
         .collect();
-    let sets = DrillSet::ALL.iter().zip(DrillSet::WORDS);
+    let sets = DrillSet::ALL.iter().zip(DrillSet::LABELS);
     let sets: Vec<&str> =
         sets.filter(|(set, _)| shop.drill_sets.contains(set)).map(|(_, word)| *word).collect();
     json_for_people(&json!({
@@ -334,7 +334,7 @@ pub fn save(shop: &Shop) -> String {
         "drill_sets": sets,
         "drills": shop.drills.iter().map(ToString::to_string).collect::<Vec<_>>(),
         "inside_tools": shop.inside_tools.iter().map(|tool| json!({
-            "kind": tool.kind.words(),
+            "kind": tool.kind.label(),
             "name": tool.name,
             "diameter_mm": tool.diameter_mm,
             "measured_mm": tool.measured_mm,

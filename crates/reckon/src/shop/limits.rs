@@ -21,7 +21,7 @@ pub struct LimitRow {
     /// Its key in the shop file.
     pub key: &'static str,
     /// What it is called.
-    pub words: &'static str,
+    pub label: &'static str,
     /// What it is measured in.
     pub unit: LimitUnit,
     /// What it may be.
@@ -31,7 +31,7 @@ pub struct LimitRow {
     /// Its value.
     pub get: fn(&Limits) -> f64,
     /// Its place.
-    pub place: fn(&mut Limits) -> &mut f64,
+    pub slot: fn(&mut Limits) -> &mut f64,
 }
 
 macro_rules! limits {
@@ -51,12 +51,12 @@ macro_rules! limits {
         /// Every limit, in the order of the work.
         pub static LIMITS: &[LimitRow] = &[$(LimitRow {
             key: stringify!($key),
-            words: concat!($($words),+).trim_ascii(),
+            label: concat!($($words),+).trim_ascii(),
             unit: LimitUnit::$unit,
             range: $range,
             source: $source,
             get: |limits| limits.$key,
-            place: |limits| &mut limits.$key,
+            slot: |limits| &mut limits.$key,
         }),+];
     };
 }
@@ -133,14 +133,14 @@ impl Limits {
     pub fn keep_in_order(&mut self, changed: &str) {
         for (lower, upper) in Self::IN_ORDER {
             let (Some(low), Some(high)) = (Self::row(lower), Self::row(upper)) else { continue };
-            let (least, most) = ((low.get)(self), (high.get)(self));
-            if least <= most || ![lower, upper].contains(&changed) {
+            let (min, max) = ((low.get)(self), (high.get)(self));
+            if min <= max || ![lower, upper].contains(&changed) {
                 continue;
             }
             if changed == upper {
-                *(low.place)(self) = most;
+                *(low.slot)(self) = max;
             } else {
-                *(high.place)(self) = least;
+                *(high.slot)(self) = min;
             }
         }
     }

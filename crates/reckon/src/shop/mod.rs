@@ -6,7 +6,7 @@ mod limits;
 mod tool;
 pub mod trim;
 
-pub use chamber::{Chamber, Flat, rectangle_fits};
+pub use chamber::{Chamber, FlatPiece, rectangle_fits};
 pub use limits::{LIMITS, LimitRow, LimitUnit, Limits};
 pub use tool::{BarOnHand, DrillSet, InsideTool, PinOnHand, Printer, Saw};
 pub use trim::Trim;
@@ -78,7 +78,7 @@ impl Default for Shop {
 impl Shop {
     /// Whether this drill is on hand.
     pub fn has_drill(&self, drill: DrillName) -> bool {
-        self.drill_sets.iter().any(|set| set.holds(drill)) || self.drills.contains(&drill)
+        self.drill_sets.iter().any(|set| set.contains(drill)) || self.drills.contains(&drill)
     }
 
     /// The drills on hand, as the table has them.
@@ -87,7 +87,7 @@ impl Shop {
     }
 
     /// The narrowest saw cut, mm; `None` without a saw.
-    pub fn least_kerf_mm(&self) -> Option<f64> {
+    pub fn min_kerf_mm(&self) -> Option<f64> {
         self.saws.iter().map(|saw| saw.kerf_mm).min_by(f64::total_cmp)
     }
 }
@@ -101,11 +101,11 @@ mod tests {
         let (shop, tables) = (Shop::default(), Tables::built_in());
         assert_eq!(shop.drills_on_hand(tables).count(), tables.drills().len());
         assert!(shop.inside_tools.len() >= 10);
-        assert_eq!(shop.least_kerf_mm(), Some(1.0));
+        assert_eq!(shop.min_kerf_mm(), Some(1.0));
         for row in LIMITS {
             let usual = (row.get)(&shop.limits);
             assert!(row.range.contains(&usual), "{}", row.key);
-            assert!(row.source.len() > 15 && !row.words.is_empty(), "{}", row.key);
+            assert!(row.source.len() > 15 && !row.label.is_empty(), "{}", row.key);
         }
     }
 

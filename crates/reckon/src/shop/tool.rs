@@ -21,10 +21,10 @@ impl DrillSet {
     /// Every set.
     pub const ALL: [Self; 4] = [Self::Number, Self::Letter, Self::Fraction, Self::Metric];
     /// The words for them, in the same order.
-    pub const WORDS: &'static [&'static str] = &["number", "letter", "fraction", "metric"];
+    pub const LABELS: &'static [&'static str] = &["number", "letter", "fraction", "metric"];
 
     /// Whether a drill belongs to it.
-    pub fn holds(self, drill: DrillName) -> bool {
+    pub fn contains(self, drill: DrillName) -> bool {
         self == match drill {
             DrillName::Number(_) => Self::Number,
             DrillName::Letter(_) => Self::Letter,

@@ -1,11 +1,11 @@
 //! The solid of a knife, from what its maker decided.
 
 use super::Taper;
-use super::{Field, Ground, Plunge, Shape, Sides, Top};
+use super::{BevelSurface, FaceShape, Field, Plunge, Sides, Top};
 use crate::{BevelFigures, ProfileFigures, SwedgeFigures};
 use knife::{Grind, GrindLine, GroundSides, Knife};
 use kurbo::{Point, Vec2};
-use outline::Run;
+use outline::Polyline;
 
 /// How near the swedge's spine is followed, mm.
 const SPINE_MM: f64 = 1e-4;
@@ -26,7 +26,7 @@ impl Field {
         Self {
             stock_mm: knife.bar.thickness_mm,
             taper: taper(knife, profile),
-            grounds: bevel.into_iter().chain(swedge).collect(),
+            bevels: bevel.into_iter().chain(swedge).collect(),
         }
     }
 }
@@ -46,21 +46,21 @@ pub(crate) fn taper(knife: &Knife, profile: &ProfileFigures) -> Option<Taper> {
 }
 
 /// The shape that a grind leaves.
-pub(crate) fn shape(grind: Grind) -> Shape {
+pub(crate) fn shape(grind: Grind) -> FaceShape {
     match grind {
-        Grind::Flat => Shape::Flat,
-        Grind::Hollow(wheel_mm) => Shape::Hollow(wheel_mm / 2.0),
-        Grind::Convex(radius_mm) => Shape::Convex(radius_mm),
+        Grind::Flat => FaceShape::Flat,
+        Grind::Hollow(wheel_mm) => FaceShape::Hollow(wheel_mm / 2.0),
+        Grind::Convex(radius_mm) => FaceShape::Convex(radius_mm),
     }
 }
 
-fn bevelled(knife: &Knife, bevel: &BevelFigures) -> Option<Ground> {
+fn bevelled(knife: &Knife, bevel: &BevelFigures) -> Option<BevelSurface> {
     let stated = knife.bevel?;
     let top = match &knife.grind_line {
         GrindLine::Height => Top::Height(stated.grind_height_mm),
-        GrindLine::Spine | GrindLine::Through(_) => Top::Line(bevel.own.clone()?),
+        GrindLine::Spine | GrindLine::Through(_) => Top::Line(bevel.custom_line.clone()?),
     };
-    Some(Ground {
+    Some(BevelSurface {
         from: bevel.edge.clone()?,
         top,
         shape: shape(stated.grind),
@@ -71,20 +71,24 @@ fn bevelled(knife: &Knife, bevel: &BevelFigures) -> Option<Ground> {
             GroundSides::Right => Sides::Right,
         },
         plunge: Some(Plunge {
-            at: bevel.stand.foot,
-            ahead: bevel.stand.ahead,
+            at: bevel.plunge_frame.foot,
+            ahead: bevel.plunge_frame.ahead,
             file_radius_mm: stated.plunge_file_mm / 2.0,
         }),
-        kinks: bevel.grind.iter().filter_map(|line| Run::along(line, KINK_MM)).collect(),
+        kinks: bevel.grind.iter().filter_map(|line| Polyline::from_path(line, KINK_MM)).collect(),
     })
 }
 
-fn swedged(knife: &Knife, profile: &ProfileFigures, swedge: &SwedgeFigures) -> Option<Ground> {
+fn swedged(
+    knife: &Knife,
+    profile: &ProfileFigures,
+    swedge: &SwedgeFigures,
+) -> Option<BevelSurface> {
     let stated = knife.swedge?;
-    Some(Ground {
-        from: Run::new(&swedge.spine, SPINE_MM)?,
+    Some(BevelSurface {
+        from: Polyline::new(&swedge.spine, SPINE_MM)?,
         top: Top::Height(stated.height_mm),
-        shape: Shape::Flat,
+        shape: FaceShape::Flat,
         edge_mm: stated.thickness_mm,
         sides: Sides::Both,
         plunge: Some(Plunge {
@@ -92,6 +96,6 @@ fn swedged(knife: &Knife, profile: &ProfileFigures, swedge: &SwedgeFigures) -> O
             ahead: Vec2::new(-profile.towards_butt, 0.0),
             file_radius_mm: 0.0,
         }),
-        kinks: swedge.grind.iter().filter_map(|line| Run::along(line, KINK_MM)).collect(),
+        kinks: swedge.grind.iter().filter_map(|line| Polyline::from_path(line, KINK_MM)).collect(),
     })
 }

@@ -5,7 +5,7 @@ use kurbo::{Point, Vec2};
 
 /// The shape a bevel is ground to.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Shape {
+pub enum FaceShape {
     /// Straight from edge to grind line.
     Flat,
     /// An arc bulging into the steel, as a wheel of this radius leaves it, mm.
@@ -19,7 +19,7 @@ pub enum Shape {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Face {
     /// How it is ground.
-    pub shape: Shape,
+    pub shape: FaceShape,
     /// Half thickness at the edge, mm.
     pub edge_mm: f64,
     /// Half thickness at the grind line, mm.
@@ -54,9 +54,9 @@ impl Face {
     /// The circle of a hollow or convex face.
     fn arc(&self) -> Option<Arc> {
         let (radius_mm, inward) = match self.shape {
-            Shape::Flat => return None,
-            Shape::Hollow(radius_mm) => (radius_mm, 1.0),
-            Shape::Convex(radius_mm) => (radius_mm, -1.0),
+            FaceShape::Flat => return None,
+            FaceShape::Hollow(radius_mm) => (radius_mm, 1.0),
+            FaceShape::Convex(radius_mm) => (radius_mm, -1.0),
         };
         let (rise, half) = (self.stock_mm - self.edge_mm, self.chord_mm() / 2.0);
         if half == 0.0 {
@@ -85,18 +85,18 @@ impl Face {
             let steeper = sin / cos - (self.stock_mm - self.edge_mm) / self.height_mm;
             return Some(self.edge_mm / steeper).filter(|up| steeper > 0.0 && below_top(up));
         };
-        let way = Vec2::new(cos, sin);
+        let direction = Vec2::new(cos, sin);
         let from_centre = centre.to_vec2();
         let roots = solve_quadratic(
             from_centre.hypot2() - radius * radius,
-            -2.0 * from_centre.dot(way),
+            -2.0 * from_centre.dot(direction),
             1.0,
         );
         // On the arc's own side of the circle, and where the plane comes out of the steel: into
         // the wheel, or out of the round of a convex face.
         let meets = |s: &f64| {
-            let out = way * *s - from_centre;
-            out.y * inward <= 0.0 && out.dot(way) * inward <= 0.0
+            let out = direction * *s - from_centre;
+            out.y * inward <= 0.0 && out.dot(direction) * inward <= 0.0
         };
         roots.into_iter().filter(meets).map(|s| s * cos).filter(below_top).min_by(f64::total_cmp)
     }
@@ -109,8 +109,8 @@ impl Face {
     /// Whether an arc of the stated radius can span the face at all.
     pub fn spans(&self) -> bool {
         match self.shape {
-            Shape::Flat => true,
-            Shape::Hollow(radius_mm) | Shape::Convex(radius_mm) => {
+            FaceShape::Flat => true,
+            FaceShape::Hollow(radius_mm) | FaceShape::Convex(radius_mm) => {
                 radius_mm >= self.chord_mm() / 2.0
             }
         }
@@ -124,7 +124,7 @@ impl Face {
     /// The thinnest place of a hollow face: its height above the edge and its half thickness,
     /// mm. At the edge itself unless the wheel is so small that it leaves a waist.
     pub fn thinnest(&self) -> (f64, f64) {
-        let Shape::Hollow(radius_mm) = self.shape else {
+        let FaceShape::Hollow(radius_mm) = self.shape else {
             return if self.stock_mm < self.edge_mm {
                 (self.height_mm, self.stock_mm)
             } else {
@@ -142,7 +142,7 @@ impl Face {
 
     /// The least wheel diameter that leaves no waist: 2 L² / (t − e) with chord L, stock t and
     /// edge e. `None` when the face doesn't rise.
-    pub fn least_wheel_mm(&self) -> Option<f64> {
+    pub fn min_wheel_mm(&self) -> Option<f64> {
         let rise = 2.0 * (self.stock_mm - self.edge_mm);
         (rise > 0.0).then(|| 2.0 * self.chord_mm().powi(2) / rise)
     }
@@ -170,7 +170,7 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    fn face(shape: Shape, t: f64, e: f64, height_mm: f64) -> Face {
+    fn face(shape: FaceShape, t: f64, e: f64, height_mm: f64) -> Face {
         Face { shape, edge_mm: e / 2.0, stock_mm: t / 2.0, height_mm }
     }
 
@@ -184,7 +184,7 @@ mod tests {
             (3.0, 0.5, 25.0, 2.862_405_2, 25.031_230_5),
             (2.381_25, 0.254, 38.1, 1.599_091_9, 38.114_843_5),
         ] {
-            let face = face(Shape::Flat, t, e, height);
+            let face = face(FaceShape::Flat, t, e, height);
             assert!((face.angle_deg() - angle).abs() < 5e-8);
             assert!((face.chord_mm() - chord).abs() < 5e-8);
         }
@@ -194,20 +194,20 @@ mod tests {
     // numerically: thinnest place, mid-height thickness, area of the section, least wheel.
     #[test]
     fn a_hollow_may_leave_a_waist() {
-        for (t, e, height, wheel, at, thinnest, middle, area, least) in [
+        for (t, e, height, wheel, at, thinnest, middle, area, min) in [
             (3.175, 0.508, 25.4, 254.0, 6.075_14, 0.217_22, 0.563_04, 25.114_48, 485.143),
             (4.7625, 0.508, 25.4, 254.0, 2.154_36, 0.471_45, 1.348_64, 45.137_35, 305.411),
             (6.35, 0.635, 31.75, 355.6, 0.0016, 0.635, 2.054_96, 80.446_22, 355.635),
         ] {
-            let face = face(Shape::Hollow(wheel / 2.0), t, e, height);
+            let face = face(FaceShape::Hollow(wheel / 2.0), t, e, height);
             let (place, half) = face.thinnest();
             assert!((place - at).abs() < 6e-5, "{place}");
             assert!((2.0 * half - thinnest).abs() < 6e-6, "{half}");
             assert!((2.0 * face.half_mm(0.5) - middle).abs() < 6e-6);
             assert!((2.0 * face.half_area_mm2() - area).abs() < 6e-6);
-            assert!((face.least_wheel_mm().unwrap() - least).abs() < 6e-4);
+            assert!((face.min_wheel_mm().unwrap() - min).abs() < 6e-4);
         }
-        let sound = face(Shape::Hollow(127.0), 4.7625, 0.508, 19.05);
+        let sound = face(FaceShape::Hollow(127.0), 4.7625, 0.508, 19.05);
         let (place, half) = sound.thinnest();
         assert!(place == 0.0 && (half - 0.254).abs() < 1e-9);
         assert!((2.0 * sound.half_area_mm2() - 40.942_89).abs() < 6e-6);
@@ -215,9 +215,9 @@ mod tests {
 
     #[test]
     fn a_wheel_smaller_than_half_the_face_cannot_span_it() {
-        assert!(!face(Shape::Hollow(12.0), 3.0, 0.5, 25.0).spans());
-        assert!(face(Shape::Hollow(13.0), 3.0, 0.5, 25.0).spans());
-        assert!(face(Shape::Hollow(12.0), 3.0, 0.5, 25.0).half_mm(0.5).is_finite());
+        assert!(!face(FaceShape::Hollow(12.0), 3.0, 0.5, 25.0).spans());
+        assert!(face(FaceShape::Hollow(13.0), 3.0, 0.5, 25.0).spans());
+        assert!(face(FaceShape::Hollow(12.0), 3.0, 0.5, 25.0).half_mm(0.5).is_finite());
     }
 
     proptest! {
@@ -225,14 +225,14 @@ mod tests {
         fn every_shape_meets_edge_and_grind_line(
             t in 1.0..8.0, e in 0.0..0.9, height_mm in 2.0..60.0, radius in 50.0..900.0,
         ) {
-            for shape in [Shape::Flat, Shape::Hollow(radius), Shape::Convex(radius)] {
+            for shape in [FaceShape::Flat, FaceShape::Hollow(radius), FaceShape::Convex(radius)] {
                 let face = face(shape, t, e, height_mm);
                 prop_assert!((face.half_mm(0.0) - e / 2.0).abs() < 1e-9);
                 prop_assert!((face.half_mm(1.0) - t / 2.0).abs() < 1e-9);
             }
             let at = |shape| face(shape, t, e, height_mm).half_mm(0.5);
-            prop_assert!(at(Shape::Hollow(radius)) < at(Shape::Flat));
-            prop_assert!(at(Shape::Flat) < at(Shape::Convex(radius)));
+            prop_assert!(at(FaceShape::Hollow(radius)) < at(FaceShape::Flat));
+            prop_assert!(at(FaceShape::Flat) < at(FaceShape::Convex(radius)));
         }
     }
 }

@@ -1,22 +1,22 @@
 //! How thick the knife is at every point: stock, taper, bevels, plunge and swedge.
 
-use super::face::{Face, Shape};
+use super::face::{Face, FaceShape};
 use kurbo::{Point, Vec2};
-use outline::Run;
+use outline::Polyline;
 
 /// Half thicknesses at a point, on the two faces, mm from the centre plane of the stock.
 ///
 /// The left face is the one seen when the tip points left and the edge down. On a blade ground
 /// on one side only, half a thickness may be negative: the bevel has passed the centre plane.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Halves {
+pub struct HalfThickness {
     /// To the left face.
     pub left_mm: f64,
     /// To the right face.
     pub right_mm: f64,
 }
 
-impl Halves {
+impl HalfThickness {
     /// The whole thickness, mm.
     pub fn thickness_mm(&self) -> f64 {
         self.left_mm + self.right_mm
@@ -51,7 +51,7 @@ pub enum Top {
     /// To a height above the edge curve, mm.
     Height(f64),
     /// To a line of its own, drawn from tip to plunge.
-    Line(Run),
+    Line(Polyline),
 }
 
 /// A plunge line: where it stands, how it leans, which file cut it.
@@ -67,13 +67,13 @@ pub struct Plunge {
 
 /// A bevel along a run of the outline: the edge's, or a swedge on the spine.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Ground {
+pub struct BevelSurface {
     /// The run it rises from.
-    pub from: Run,
+    pub from: Polyline,
     /// How far up it goes.
     pub top: Top,
     /// Its shape.
-    pub shape: Shape,
+    pub shape: FaceShape,
     /// Thickness left along the run, mm.
     pub edge_mm: f64,
     /// On which faces.
@@ -82,7 +82,7 @@ pub struct Ground {
     pub plunge: Option<Plunge>,
     /// Lines over the blade where its slope breaks, such as the grind line; what is summed over
     /// the blade is summed between them.
-    pub kinks: Vec<Run>,
+    pub kinks: Vec<Polyline>,
 }
 
 /// The knife as a solid: its thickness over the knife's plane.
@@ -93,15 +93,15 @@ pub struct Field {
     /// Distal taper, if any.
     pub taper: Option<Taper>,
     /// Its bevels; where they overlap the thinner counts.
-    pub grounds: Vec<Ground>,
+    pub bevels: Vec<BevelSurface>,
 }
 
 impl Field {
     /// Which of its bevels are ground at a place, one bit each.
-    pub fn ground_at(&self, p: Point) -> u32 {
+    pub fn bevels_at(&self, p: Point) -> u32 {
         let half_mm = self.stock_at(p.x) / 2.0;
         (0..)
-            .zip(&self.grounds)
+            .zip(&self.bevels)
             .fold(0, |bits, (i, ground)| bits | (u32::from(ground.face(p, half_mm).is_some()) << i))
     }
 
@@ -112,22 +112,23 @@ impl Field {
 
     /// Whether a place lies on the butt's side of the plunge lines of all bevels.
     pub(super) fn is_behind_bevels(&self, p: Point) -> bool {
-        let behind = |ground: &Ground| ground.plunge.is_some_and(|plunge| plunge.ahead_of(p) < 0.0);
-        self.grounds.iter().all(behind)
+        let behind =
+            |ground: &BevelSurface| ground.plunge.is_some_and(|plunge| plunge.ahead_of(p) < 0.0);
+        self.bevels.iter().all(behind)
     }
 
     /// Half thicknesses at a point of the blank.
-    pub fn halves(&self, p: Point) -> Halves {
-        self.look(p).0
+    pub fn half_thickness(&self, p: Point) -> HalfThickness {
+        self.sample(p).0
     }
 
     /// Half thicknesses at a point, with the face of the first bevel and the share of its way
     /// where that is ground.
-    pub(super) fn look(&self, p: Point) -> (Halves, Option<(Face, f64)>) {
+    pub(super) fn sample(&self, p: Point) -> (HalfThickness, Option<(Face, f64)>) {
         let half = self.stock_at(p.x) / 2.0;
-        let mut halves = Halves { left_mm: half, right_mm: half };
+        let mut halves = HalfThickness { left_mm: half, right_mm: half };
         let mut first = None;
-        for (i, ground) in self.grounds.iter().enumerate() {
+        for (i, ground) in self.bevels.iter().enumerate() {
             let Some((face, share)) = ground.face(p, half) else { continue };
             let cut = ground.halves(&face, ground.left_by(&face, share, p));
             halves.left_mm = halves.left_mm.min(cut.left_mm);
@@ -138,10 +139,10 @@ impl Field {
     }
 
     /// As [`Field::halves`], without what the plunge's file leaves standing.
-    pub(crate) fn halves_clear(&self, p: Point) -> Halves {
+    pub(crate) fn half_thickness_ignoring_plunge_file(&self, p: Point) -> HalfThickness {
         let half = self.stock_at(p.x) / 2.0;
-        let mut halves = Halves { left_mm: half, right_mm: half };
-        for ground in &self.grounds {
+        let mut halves = HalfThickness { left_mm: half, right_mm: half };
+        for ground in &self.bevels {
             let Some((face, share)) = ground.face(p, half) else { continue };
             let cut = ground.halves(&face, face.half_mm(share));
             halves.left_mm = halves.left_mm.min(cut.left_mm);
@@ -162,7 +163,7 @@ pub(crate) fn tapered(stock_mm: f64, taper: Option<Taper>, x_mm: f64) -> f64 {
     stock_mm + (taper.to_mm - stock_mm) * share
 }
 
-impl Ground {
+impl BevelSurface {
     /// The face in section at a place beneath its grind line, with the share of the way from
     /// edge to grind line there; `None` where it isn't ground. `half_mm` is the stock's half
     /// thickness there.
@@ -185,12 +186,12 @@ impl Ground {
     }
 
     /// Half thicknesses where this bevel leaves its face so far from the centre plane.
-    fn halves(&self, face: &Face, ground_mm: f64) -> Halves {
+    fn halves(&self, face: &Face, ground_mm: f64) -> HalfThickness {
         let half_mm = face.stock_mm;
         match self.sides {
-            Sides::Both => Halves { left_mm: ground_mm, right_mm: ground_mm },
-            Sides::Left => Halves { left_mm: ground_mm, right_mm: half_mm },
-            Sides::Right => Halves { left_mm: half_mm, right_mm: ground_mm },
+            Sides::Both => HalfThickness { left_mm: ground_mm, right_mm: ground_mm },
+            Sides::Left => HalfThickness { left_mm: ground_mm, right_mm: half_mm },
+            Sides::Right => HalfThickness { left_mm: half_mm, right_mm: ground_mm },
         }
     }
 
@@ -245,29 +246,29 @@ mod tests {
     use super::*;
     use kurbo::{Line, PathSeg};
 
-    fn run(points: &[(f64, f64)]) -> Run {
+    fn run(points: &[(f64, f64)]) -> Polyline {
         let segs: Vec<PathSeg> =
             points.windows(2).map(|w| PathSeg::Line(Line::new(w[0], w[1]))).collect();
-        Run::new(&segs, 0.01).unwrap()
+        Polyline::new(&segs, 0.01).unwrap()
     }
 
     fn field(sides: Sides, top: Top, file_radius_mm: f64) -> Field {
         let plunge =
             Plunge { at: Point::new(100.0, 0.0), ahead: Vec2::new(-1.0, 0.0), file_radius_mm };
-        let ground = Ground {
+        let ground = BevelSurface {
             from: run(&[(0.0, 0.0), (100.0, 0.0)]),
             top,
-            shape: Shape::Flat,
+            shape: FaceShape::Flat,
             edge_mm: 0.5,
             sides,
             plunge: Some(plunge),
             kinks: Vec::new(),
         };
-        Field { stock_mm: 3.0, taper: None, grounds: vec![ground] }
+        Field { stock_mm: 3.0, taper: None, bevels: vec![ground] }
     }
 
     fn half(field: &Field, x: f64, y: f64) -> f64 {
-        field.halves(Point::new(x, y)).left_mm
+        field.half_thickness(Point::new(x, y)).left_mm
     }
 
     #[test]
@@ -283,9 +284,9 @@ mod tests {
     #[test]
     fn a_one_sided_bevel_takes_it_all_from_one_face() {
         let field = field(Sides::Left, Top::Height(20.0), 0.0);
-        let at = field.halves(Point::new(50.0, 0.0));
+        let at = field.half_thickness(Point::new(50.0, 0.0));
         assert_eq!((at.left_mm, at.right_mm), (-1.0, 1.5));
-        assert!((field.halves(Point::new(50.0, 10.0)).thickness_mm() - 1.75).abs() < 1e-12);
+        assert!((field.half_thickness(Point::new(50.0, 10.0)).thickness_mm() - 1.75).abs() < 1e-12);
     }
 
     #[test]

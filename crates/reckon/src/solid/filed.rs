@@ -1,7 +1,7 @@
 //! What filing takes off the blade, facet by facet.
 
-use super::face::{Face, Shape};
-use super::field::{Field, Ground, Sides};
+use super::face::{Face, FaceShape};
+use super::field::{BevelSurface, Field, Sides};
 use super::sections::{FOUR, Part, Sections};
 use kurbo::Point;
 
@@ -14,7 +14,7 @@ const CELLS: usize = 16;
 /// height (1) that it reaches; every facet is flat and starts at the edge.
 pub fn filed_mm3(field: &Field, sections: &Sections, shares: &[f64]) -> Vec<f64> {
     let mut filed = vec![0.0; shares.len()];
-    let Some(ground) = field.grounds.first() else { return filed };
+    let Some(ground) = field.bevels.first() else { return filed };
     let faces = if ground.sides == Sides::Both { 2.0 } else { 1.0 };
     let rising = Cells::graded(false);
     let falling = Cells::graded(true);
@@ -22,7 +22,7 @@ pub fn filed_mm3(field: &Field, sections: &Sections, shares: &[f64]) -> Vec<f64>
         let half_mm = field.stock_at(section.x_mm) / 2.0;
         for part in &section.parts {
             let cells = if part.is_towards_edge() { &falling } else { &rising };
-            let along = Beneath::along(part, ground, (section.x_mm, half_mm), cells);
+            let along = BevelPoint::along(part, ground, (section.x_mm, half_mm), cells);
             let Some(along) = along else { continue };
             // Off the plunge's arc a facet is nothing but flat.
             let is_clear = ground.plunge.is_none_or(|plunge| {
@@ -49,13 +49,13 @@ pub fn filed_mm3(field: &Field, sections: &Sections, shares: &[f64]) -> Vec<f64>
 /// A place beneath the grind line: how far it lies from the edge, and how far the grind line
 /// does there, mm.
 #[derive(Clone, Copy)]
-struct Beneath {
+struct BevelPoint {
     at: Point,
     from_edge_mm: f64,
     face: Face,
 }
 
-impl Beneath {
+impl BevelPoint {
     /// The ends of a part's cells; `None` where the part is not ground.
     ///
     /// Distances from lines vary so evenly between breaks that the four places known give all
@@ -63,7 +63,7 @@ impl Beneath {
     /// that isn't known runs across the part, and each end is looked at for itself.
     fn along(
         part: &Part,
-        ground: &Ground,
+        ground: &BevelSurface,
         (x_mm, half_mm): (f64, f64),
         cells: &Cells,
     ) -> Option<[Option<Self>; CELLS + 1]> {
@@ -80,11 +80,11 @@ impl Beneath {
                 Some(Self { at: end(i), from_edge_mm, face: Face { height_mm, ..a.0 } })
             }));
         }
-        let look = |i: usize| {
+        let evaluate = |i: usize| {
             let (face, share) = ground.face(end(i), half_mm)?;
             Some(Self { at: end(i), from_edge_mm: share * face.height_mm, face })
         };
-        known.iter().any(Option::is_some).then(|| std::array::from_fn(look))
+        known.iter().any(Option::is_some).then(|| std::array::from_fn(evaluate))
     }
 
     /// By how much the face falls from grind line to edge, and how high the facet up to a share
@@ -94,7 +94,7 @@ impl Beneath {
         (fall_mm, fall_mm + (self.face.height_mm - fall_mm) * share)
     }
 
-    /// As [`Beneath::off_mm`] where the plunge's arc does not reach.
+    /// As [`BevelPoint::off_mm`] where the plunge's arc does not reach.
     fn flat_mm(&self, share: f64) -> f64 {
         let (fall_mm, height_mm) = self.facet(share);
         fall_mm * (1.0 - self.from_edge_mm / height_mm)
@@ -102,9 +102,9 @@ impl Beneath {
 
     /// How deep a facet up to a share of the way lies beneath the stock's face, mm; above it
     /// where negative.
-    fn off_mm(&self, ground: &Ground, share: f64) -> f64 {
+    fn off_mm(&self, ground: &BevelSurface, share: f64) -> f64 {
         let (_, height_mm) = self.facet(share);
-        let facet = Face { shape: Shape::Flat, height_mm, ..self.face };
+        let facet = Face { shape: FaceShape::Flat, height_mm, ..self.face };
         self.face.stock_mm - ground.left_by(&facet, self.from_edge_mm / height_mm, self.at)
     }
 }
@@ -158,7 +158,7 @@ mod tests {
         for starter in STARTERS {
             let reckoning = reckoned(&starter.knife());
             let (field, outline) = (reckoning.field.unwrap(), reckoning.outline.unwrap());
-            let Some(ground) = field.grounds.first() else { continue };
+            let Some(ground) = field.bevels.first() else { continue };
             let filed = filed_mm3(&field, &Sections::of(&field, &outline), &shares);
             let (bounds, columns, step) = (outline.bounds(), 1500_u32, 0.02);
             let wide = bounds.width() / f64::from(columns);
@@ -176,7 +176,7 @@ mod tests {
                         let at = Point::new(x, span[0] + (f64::from(i) + 0.5) * tall);
                         let Some((face, share)) = ground.face(at, half_mm) else { continue };
                         let from_edge_mm = share * face.height_mm;
-                        let place = Beneath { at, from_edge_mm, face };
+                        let place = BevelPoint { at, from_edge_mm, face };
                         for (sum, share) in counted.iter_mut().zip(shares) {
                             *sum += 2.0 * wide * tall * place.off_mm(ground, share).max(0.0);
                         }
@@ -198,7 +198,7 @@ mod tests {
             let reckoning = reckoned(&starter.knife());
             let (field, outline) = (reckoning.field.unwrap(), reckoning.outline.unwrap());
             let up = if reckoning.profile.unwrap().edge_is_up { -1.0 } else { 1.0 };
-            let Some(ground) = field.grounds.first() else { continue };
+            let Some(ground) = field.bevels.first() else { continue };
             let filed = filed_mm3(&field, &Sections::of(&field, &outline), &[0.0, 1.0]);
             let (bounds, columns, tall) = (outline.bounds(), 6000_u32, 0.01);
             let wide = bounds.width() / f64::from(columns);
@@ -206,15 +206,15 @@ mod tests {
             for x in (0..columns).map(|i| bounds.x0 + (f64::from(i) + 0.5) * wide) {
                 let half_mm = field.stock_at(x) / 2.0;
                 let line = kurbo::Line::new((x, 0.0), (x, up));
-                let spans = outline.inside_on(line);
+                let spans = outline.inside_intervals(line);
                 let edge = spans.iter().flat_map(|(a, b)| [a.y, b.y]);
                 let Some(low) = edge.min_by(|a, b| (a * up).total_cmp(&(b * up))) else { continue };
-                let most = spans.iter().map(|(a, b)| (a.y - b.y).abs()).sum::<f64>();
-                for i in 0..(most / tall) as u32 {
+                let max = spans.iter().map(|(a, b)| (a.y - b.y).abs()).sum::<f64>();
+                for i in 0..(max / tall) as u32 {
                     let at = Point::new(x, low + up * (f64::from(i) + 0.5) * tall);
                     let Some((face, share)) = ground.face(at, half_mm) else { break };
                     let from_edge_mm = share * face.height_mm;
-                    let off = Beneath { at, from_edge_mm, face }.off_mm(ground, 0.0);
+                    let off = BevelPoint { at, from_edge_mm, face }.off_mm(ground, 0.0);
                     if off <= 0.0 && from_edge_mm > 2.0 {
                         break;
                     }

@@ -1,16 +1,16 @@
 //! The knife as a solid: its thickness everywhere, and what follows from it.
 
 mod blade;
-mod columns;
 mod face;
 mod field;
 mod filed;
 mod sections;
+mod slices;
 
 pub(crate) use blade::{shape, taper};
-pub use columns::{Column, Columns};
-pub use face::{Face, Shape};
+pub use face::{Face, FaceShape};
 pub(crate) use field::tapered;
-pub use field::{Field, Ground, Halves, Plunge, Sides, Taper, Top};
+pub use field::{BevelSurface, Field, HalfThickness, Plunge, Sides, Taper, Top};
 pub use filed::filed_mm3;
 pub use sections::Sections;
+pub use slices::{Slice, Slices};

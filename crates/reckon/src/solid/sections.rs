@@ -1,7 +1,7 @@
 //! The sections across the knife over which the solid is summed up, each looked at once.
 
 use super::face::Face;
-use super::field::{Field, Halves};
+use super::field::{Field, HalfThickness};
 use kurbo::{Line, ParamCurve, PathEl, Point};
 use outline::Outline;
 
@@ -49,18 +49,18 @@ pub(super) struct Part {
     /// How tall it is, mm.
     pub tall_mm: f64,
     /// The places of [`FOUR`] on it.
-    pub places: [Place; 4],
+    pub places: [SectionPoint; 4],
 }
 
 /// What the knife is like at one place.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Place {
+pub(super) struct SectionPoint {
     /// Its height, y in mm.
     pub y_mm: f64,
     /// The height that it stands for, mm.
     pub weight_mm: f64,
     /// How thick the knife is there.
-    pub halves: Halves,
+    pub halves: HalfThickness,
     /// The face of the first bevel there and the share of its way, where that is ground.
     pub first: Option<(Face, f64)>,
 }
@@ -68,8 +68,10 @@ pub(super) struct Place {
 impl Part {
     /// Whether the edge lies above it, as far as it is ground.
     pub(super) fn is_towards_edge(&self) -> bool {
-        let way = |place: &Place| place.first.map(|(face, share)| share * face.height_mm);
-        let ends = self.places.first().and_then(way).zip(self.places.last().and_then(way));
+        let direction =
+            |place: &SectionPoint| place.first.map(|(face, share)| share * face.height_mm);
+        let ends =
+            self.places.first().and_then(direction).zip(self.places.last().and_then(direction));
         ends.is_some_and(|(low, high)| high < low)
     }
 }
@@ -81,7 +83,7 @@ impl Sections {
         let stations = stations(field, outline);
         let spans = crossings(outline, &stations);
         let breaks = breaks(field, &stations);
-        let cut = |(station, (ys, breaks)): (&Station, (&Vec<f64>, &Vec<f64>))| Section {
+        let cut = |(station, (ys, breaks)): (&SectionStation, (&Vec<f64>, &Vec<f64>))| Section {
             x_mm: station.x_mm,
             width_mm: station.width_mm,
             parts: parts(field, station.x_mm, ys, breaks),
@@ -92,13 +94,13 @@ impl Sections {
 
 /// A column's place before its section is known.
 #[derive(Clone, Copy)]
-struct Station {
+struct SectionStation {
     x_mm: f64,
     width_mm: f64,
 }
 
 /// Where to cut: Gauss's places between all stations where something begins or ends.
-fn stations(field: &Field, outline: &Outline) -> Vec<Station> {
+fn stations(field: &Field, outline: &Outline) -> Vec<SectionStation> {
     let bounds = outline.bounds();
     let mut ends: Vec<f64> = vec![bounds.x0, bounds.x1];
     if outline.segs().len() <= 400 {
@@ -106,10 +108,10 @@ fn stations(field: &Field, outline: &Outline) -> Vec<Station> {
     }
     ends.extend(field.taper.iter().flat_map(|taper| [taper.from_x_mm, taper.to_x_mm]));
     // At the tip the blade soon comes to be lower than a facet is.
-    for tip in field.grounds.iter().filter_map(|ground| ground.from.points().first()) {
+    for tip in field.bevels.iter().filter_map(|ground| ground.from.points().first()) {
         ends.extend(NEAR_TIP_MM.iter().flat_map(|mm| [tip.x - mm, tip.x + mm]));
     }
-    for plunge in field.grounds.iter().filter_map(|ground| ground.plunge) {
+    for plunge in field.bevels.iter().filter_map(|ground| ground.plunge) {
         let tall = if plunge.ahead.x == 0.0 { 0.0 } else { plunge.ahead.y / plunge.ahead.x };
         let foot = |y: f64| plunge.at.x - (y - plunge.at.y) * tall;
         let (low, high) = (foot(bounds.y0), foot(bounds.y1));
@@ -128,19 +130,17 @@ fn stations(field: &Field, outline: &Outline) -> Vec<Station> {
         for part in 0..parts as usize {
             let from = pair[0] + width * part as f64;
             let rule: &[(f64, f64)] = if width < NARROW_SHARE * widest { &TWO } else { &FOUR };
-            stations.extend(
-                rule.iter().map(|(at, weight)| Station {
-                    x_mm: from + at * width,
-                    width_mm: weight * width,
-                }),
-            );
+            stations.extend(rule.iter().map(|(at, weight)| SectionStation {
+                x_mm: from + at * width,
+                width_mm: weight * width,
+            }));
         }
     }
     stations
 }
 
 /// The heights at which each station's section line crosses the outline, ascending.
-fn crossings(outline: &Outline, stations: &[Station]) -> Vec<Vec<f64>> {
+fn crossings(outline: &Outline, stations: &[SectionStation]) -> Vec<Vec<f64>> {
     let mut points: Vec<Point> = Vec::new();
     kurbo::flatten(outline.to_path(), TOLERANCE_MM, |el| match el {
         PathEl::MoveTo(p) | PathEl::LineTo(p) => points.push(p),
@@ -155,7 +155,7 @@ fn crossings(outline: &Outline, stations: &[Station]) -> Vec<Vec<f64>> {
 }
 
 /// Adds the crossings of a polyline with the stations' section lines.
-fn cross(points: &[Point], stations: &[Station], heights: &mut [Vec<f64>]) {
+fn cross(points: &[Point], stations: &[SectionStation], heights: &mut [Vec<f64>]) {
     for side in points.windows(2) {
         let (a, b) = if side[0].x <= side[1].x { (side[0], side[1]) } else { (side[1], side[0]) };
         let first = stations.partition_point(|station| station.x_mm < a.x);
@@ -172,9 +172,9 @@ fn cross(points: &[Point], stations: &[Station], heights: &mut [Vec<f64>]) {
 }
 
 /// Heights at each station where the thickness changes its slope: grind lines and plunges.
-fn breaks(field: &Field, stations: &[Station]) -> Vec<Vec<f64>> {
+fn breaks(field: &Field, stations: &[SectionStation]) -> Vec<Vec<f64>> {
     let mut heights = vec![Vec::new(); stations.len()];
-    for ground in &field.grounds {
+    for ground in &field.bevels {
         for line in &ground.kinks {
             cross(line.points(), stations, &mut heights);
         }
@@ -193,9 +193,9 @@ fn parts(field: &Field, x_mm: f64, ys: &[f64], breaks: &[f64]) -> Vec<Part> {
     let mut parts = Vec::with_capacity(3);
     // Where every grind line is known, what lies between two breaks is ground, or is not, as its
     // middle is: looking for the nearest place of the edge is what takes the time.
-    let is_known = field.grounds.iter().all(|ground| !ground.kinks.is_empty());
+    let is_known = field.bevels.iter().all(|ground| !ground.kinks.is_empty());
     let half_mm = field.stock_at(x_mm) / 2.0;
-    let bare = Halves { left_mm: half_mm, right_mm: half_mm };
+    let bare = HalfThickness { left_mm: half_mm, right_mm: half_mm };
     for span in ys.chunks_exact(2) {
         let is_handle = span.iter().all(|y| field.is_behind_bevels(Point::new(x_mm, *y)));
         let is_known = is_known && breaks.iter().any(|y| (span[0]..span[1]).contains(y));
@@ -203,12 +203,12 @@ fn parts(field: &Field, x_mm: f64, ys: &[f64], breaks: &[f64]) -> Vec<Part> {
         for ends in ends.windows(2) {
             let (from_mm, tall_mm) = (ends[0], ends[1] - ends[0]);
             let middle = Point::new(x_mm, from_mm + tall_mm / 2.0);
-            let is_bare = is_handle || (is_known && field.ground_at(middle) == 0);
+            let is_bare = is_handle || (is_known && field.bevels_at(middle) == 0);
             let places = FOUR.map(|(at, weight)| {
                 let (y_mm, weight_mm) = (from_mm + at * tall_mm, weight * tall_mm);
                 let (halves, first) =
-                    if is_bare { (bare, None) } else { field.look(Point::new(x_mm, y_mm)) };
-                Place { y_mm, weight_mm, halves, first }
+                    if is_bare { (bare, None) } else { field.sample(Point::new(x_mm, y_mm)) };
+                SectionPoint { y_mm, weight_mm, halves, first }
             });
             parts.push(Part { from_mm, tall_mm, places });
         }

@@ -1,8 +1,8 @@
 //! Twist drills, and which of them suits a pin.
 
 use super::read::{Row, TableError};
-use super::{Origin, Tables};
-use units::{DrillName, LengthUnit, read_drill};
+use super::{Provenance, Tables};
+use units::{DrillName, LengthUnit, parse_drill};
 
 /// Two diameters closer than this are the same, mm: a tenth of the table's last figure.
 const SAME_MM: f64 = 1e-5;
@@ -17,7 +17,7 @@ pub struct Drill {
     /// Nominal diameter, mm.
     pub diameter_mm: f64,
     /// How the figure is known.
-    pub origin: Origin,
+    pub origin: Provenance,
 }
 
 /// A drill for a pin, and the play it leaves.
@@ -31,7 +31,7 @@ pub struct PinDrill<'a> {
 
 impl Drill {
     pub(super) fn from_row(row: &Row<'_>) -> Result<Self, TableError> {
-        let Ok(name) = read_drill(row.text("name")?) else {
+        let Ok(name) = parse_drill(row.text("name")?) else {
             return Err(row.fault("name", "the name of a drill"));
         };
         let diameter_mm = row.positive("mm")?;
@@ -60,7 +60,7 @@ impl Drill {
 impl Tables {
     /// The drill of this name, however it is typed: `#30`, `No. 30`, `f`, `5/32"`, `3.2mm`.
     pub fn drill(&self, name: &str) -> Option<&Drill> {
-        self.drill_named(read_drill(name).ok()?)
+        self.drill_named(parse_drill(name).ok()?)
     }
 
     /// The drill of this name.

@@ -1,7 +1,7 @@
 //! Abrasive grits by their average size, and the finishes they lead to.
 
 use super::read::{Row, TableError};
-use super::{Origin, Tables, is_same_name};
+use super::{Provenance, Tables, is_same_name};
 
 /// How a grit is numbered: the two systems part above about 220.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -26,7 +26,7 @@ pub struct Grit {
     /// Whether it is one that shops usually have.
     pub usual: bool,
     /// How the figure is known.
-    pub origin: Origin,
+    pub origin: Provenance,
 }
 
 /// A finish and the grit it takes.
@@ -39,7 +39,7 @@ pub struct Finish {
     /// How the last strokes go.
     pub words: String,
     /// How it is known.
-    pub origin: Origin,
+    pub origin: Provenance,
 }
 
 impl Grit {
@@ -106,7 +106,7 @@ mod tests {
     /// 600) average sizes in µm.
     #[test]
     fn sizes_are_the_standards() {
-        let wanted = [
+        let expected = [
             ("P60", 269.0),
             ("P220", 68.0),
             ("P400", 35.0),
@@ -118,7 +118,7 @@ mod tests {
             ("400", 23.0),
             ("600", 16.0),
         ];
-        for (name, size) in wanted {
+        for (name, size) in expected {
             assert_eq!(um(name), size, "{name}");
         }
     }

@@ -1,7 +1,7 @@
 //! How steels harden and temper: ranges, quench and hardness, each as its own source tells it.
 
 use super::read::{Row, TableError};
-use super::{Origin, Tables};
+use super::{Provenance, Tables};
 use units::Temperature;
 
 /// The scale a source tells its temperatures in; they are shown in it first.
@@ -42,12 +42,12 @@ impl Quench {
     /// Every quench.
     pub const ALL: [Self; 5] = [Self::FastOil, Self::Oil, Self::WarmOil, Self::Water, Self::Air];
     /// The words for them, in the same order.
-    pub const WORDS: &'static [&'static str] = &["fast oil", "oil", "warm oil", "water", "air"];
+    pub const LABELS: &'static [&'static str] = &["fast oil", "oil", "warm oil", "water", "air"];
 
     /// The word a person reads.
-    pub fn words(self) -> &'static str {
+    pub fn label(self) -> &'static str {
         let at = Self::ALL.iter().position(|quench| *quench == self);
-        at.and_then(|at| Self::WORDS.get(at)).copied().unwrap_or("")
+        at.and_then(|at| Self::LABELS.get(at)).copied().unwrap_or("")
     }
 
     /// Whether it is an oil.
@@ -58,7 +58,7 @@ impl Quench {
 
 /// A range of something with where it comes from.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Ranged {
+pub struct SourcedRange {
     /// From and to.
     pub range: (f64, f64),
     /// Where it comes from.
@@ -83,11 +83,11 @@ pub struct Hardening {
     /// What the source adds; may be empty.
     pub remark: String,
     /// How long it soaks, minutes, where told.
-    pub soak_min: Option<Ranged>,
+    pub soak_min: Option<SourcedRange>,
     /// Tempering heats to keep out of, °C, where told.
-    pub avoid_c: Option<Ranged>,
+    pub avoid_c: Option<SourcedRange>,
     /// How the row is known.
-    pub origin: Origin,
+    pub origin: Provenance,
 }
 
 /// One point of a tempering table.
@@ -102,7 +102,7 @@ pub struct TemperPoint {
     /// Hardness after it, HRC, from and to.
     pub hrc: (f64, f64),
     /// How the row is known.
-    pub origin: Origin,
+    pub origin: Provenance,
 }
 
 fn degrees(row: &Row<'_>) -> Result<Degrees, TableError> {
@@ -137,13 +137,13 @@ impl Hardening {
         let heat = (degrees.temperature(heat.0), degrees.temperature(heat.1));
         let quench = |column: &'static str| {
             let word = row.text(column)?;
-            let found = Quench::ALL.into_iter().find(|quench| quench.words() == word);
+            let found = Quench::ALL.into_iter().find(|quench| quench.label() == word);
             found.ok_or_else(|| row.fault(column, "one of fast oil, oil, warm oil, water, air"))
         };
         let other = row.text("other_quench")?.is_empty();
         let ranged = |range: Option<(f64, f64)>, source: &'static str| {
             let source = row.text(source)?.to_owned();
-            Ok(range.map(|range| Ranged { range, source }))
+            Ok(range.map(|range| SourcedRange { range, source }))
         };
         let avoid = maybe(row, "avoid_low", "avoid_high")?.map(|(low, high)| {
             (degrees.temperature(low).to_celsius(), degrees.temperature(high).to_celsius())

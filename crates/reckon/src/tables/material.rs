@@ -1,7 +1,7 @@
 //! Densities of what goes onto the steel: handles, pins, glue.
 
 use super::read::{Row, TableError};
-use super::{Origin, Tables, is_same_name};
+use super::{Provenance, Tables, is_same_name};
 
 /// Set epoxy, by its name in the table of materials.
 pub(crate) const GLUE: &str = "cured epoxy, unfilled";
@@ -35,7 +35,7 @@ pub struct Material {
     /// The highest density met with, g/cm³.
     pub high_g_cm3: f64,
     /// How the figures are known.
-    pub origin: Origin,
+    pub origin: Provenance,
 }
 
 impl Material {

@@ -21,7 +21,7 @@ mod tool;
 
 pub use drill::{Drill, PinDrill};
 pub use grit::{Finish, Grit, GritSystem};
-pub use hardening::{Degrees, Hardening, Quench, Ranged, TemperPoint};
+pub use hardening::{Degrees, Hardening, Quench, SourcedRange, TemperPoint};
 pub(crate) use material::GLUE;
 pub use material::{Material, MaterialKind};
 pub use paper::Paper;
@@ -55,7 +55,7 @@ static BUILT_IN: LazyLock<Tables> = LazyLock::new(|| {
 
 /// How a table's figure is known.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Origin {
+pub struct Provenance {
     /// Where the figure comes from: a standard, what was read, or `common practice, no source`.
     pub source: String,
     /// How far to trust it, from `high` to `low`.

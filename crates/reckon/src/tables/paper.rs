@@ -1,7 +1,7 @@
 //! Papers by name.
 
 use super::read::{Row, TableError};
-use super::{Origin, Tables, is_same_name};
+use super::{Provenance, Tables, is_same_name};
 
 /// A paper.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,7 +13,7 @@ pub struct Paper {
     /// Height as it usually lies, mm.
     pub height_mm: f64,
     /// How the figures are known.
-    pub origin: Origin,
+    pub origin: Provenance,
 }
 
 impl Paper {

@@ -1,7 +1,7 @@
 //! Figures of practice that belong to no other table, and cautions with their basis.
 
 use super::read::{Row, TableError};
-use super::{Origin, Tables};
+use super::{Provenance, Tables};
 use units::Temperature;
 
 /// A figure of practice.
@@ -16,7 +16,7 @@ pub struct Practice {
     /// Its unit.
     pub unit: String,
     /// How it is known.
-    pub origin: Origin,
+    pub origin: Provenance,
 }
 
 /// A caution and what it rests on.
@@ -27,7 +27,7 @@ pub struct Caution {
     /// What to mind.
     pub sentence: String,
     /// The published basis, as the origin's source.
-    pub origin: Origin,
+    pub origin: Provenance,
 }
 
 impl Practice {

@@ -1,6 +1,6 @@
 //! Reads a table's CSV text row by row, telling where it is wrong.
 
-use super::Origin;
+use super::Provenance;
 use csv::{ReaderBuilder, StringRecord};
 use thiserror::Error;
 
@@ -24,7 +24,7 @@ pub enum TableError {
         column: &'static str,
     },
     /// A cell holds something else than its column is for.
-    #[error("table {table}, line {line}, column \"{column}\": \"{found}\" isn't {wanted}")]
+    #[error("table {table}, line {line}, column \"{column}\": \"{found}\" isn't {expected}")]
     Cell {
         /// The table.
         table: &'static str,
@@ -35,7 +35,7 @@ pub enum TableError {
         /// What stands there.
         found: String,
         /// What should stand there.
-        wanted: &'static str,
+        expected: &'static str,
     },
 }
 
@@ -84,21 +84,21 @@ impl Row<'_> {
     }
 
     /// How the row's figures are known.
-    pub(super) fn origin(&self) -> Result<Origin, TableError> {
-        Ok(Origin {
+    pub(super) fn origin(&self) -> Result<Provenance, TableError> {
+        Ok(Provenance {
             source: self.text("source")?.to_owned(),
             confidence: self.text("confidence")?.to_owned(),
         })
     }
 
-    /// The error for a cell that holds something else than `wanted`.
-    pub(super) fn fault(&self, column: &'static str, wanted: &'static str) -> TableError {
+    /// The error for a cell that holds something else than `expected`.
+    pub(super) fn fault(&self, column: &'static str, expected: &'static str) -> TableError {
         TableError::Cell {
             table: self.table,
             line: self.cells.position().map_or(0, csv::Position::line),
             column,
             found: self.text(column).unwrap_or_default().to_owned(),
-            wanted,
+            expected,
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Steels by their standard grades.
 
 use super::read::{Row, TableError};
-use super::{Origin, Tables, is_same_name};
+use super::{Provenance, Tables, is_same_name};
 
 /// What family a steel is of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,11 +28,11 @@ pub struct Steel {
     /// Density, g/cm³.
     pub density_g_cm3: f64,
     /// How the density is known.
-    pub origin: Origin,
+    pub origin: Provenance,
     /// Its composition in mass %, in words; may be empty.
     pub composition: String,
     /// How the composition is known.
-    pub composition_origin: Origin,
+    pub composition_origin: Provenance,
     /// A near grade whose tempering table is worth holding beside its own.
     pub compare: Option<String>,
 }
@@ -53,7 +53,7 @@ impl Steel {
             density_g_cm3: row.positive("density_g_cm3")?,
             origin: row.origin()?,
             composition: row.text("composition")?.to_owned(),
-            composition_origin: Origin {
+            composition_origin: Provenance {
                 source: row.text("composition_source")?.to_owned(),
                 confidence: row.text("composition_confidence")?.to_owned(),
             },

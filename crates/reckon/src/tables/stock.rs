@@ -1,7 +1,7 @@
 //! What a maker finds on the shelf: pin stock and bars.
 
 use super::read::{Row, TableError};
-use super::{Origin, Tables, is_same_name};
+use super::{Provenance, Tables, is_same_name};
 use units::LengthUnit;
 
 /// A usual diameter of pin stock.
@@ -16,7 +16,7 @@ pub struct PinStock {
     /// Materials it is usually sold in, by their names in the table of materials.
     pub materials: Vec<String>,
     /// How the figure is known.
-    pub origin: Origin,
+    pub origin: Provenance,
 }
 
 /// Which measure of a bar is meant.
@@ -42,7 +42,7 @@ pub struct BarSize {
     /// The size, mm.
     pub size_mm: f64,
     /// How the figure is known.
-    pub origin: Origin,
+    pub origin: Provenance,
 }
 
 impl PinStock {
@@ -99,11 +99,11 @@ impl Tables {
 mod tests {
     use super::*;
     use crate::tables::MaterialKind;
-    use units::read_length;
+    use units::parse_length;
 
     /// The size that a name tells, read by the reader of typed lengths.
     fn told_mm(name: &str) -> f64 {
-        read_length(name, LengthUnit::Millimetre).unwrap().to_mm()
+        parse_length(name, LengthUnit::Millimetre).unwrap().to_mm()
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! Tools that reach into inside curves, and saws.
 
 use super::read::{Row, TableError};
-use super::{Origin, Tables};
+use super::{Provenance, Tables};
 
 /// What kind of tool reaches into an inside curve.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -23,17 +23,17 @@ impl InsideKind {
     pub const ALL: [Self; 5] =
         [Self::Round, Self::Needle, Self::HalfRound, Self::Drum, Self::Dowel];
     /// The words for them, in the same order.
-    pub const WORDS: &'static [&'static str] =
+    pub const LABELS: &'static [&'static str] =
         &["round file", "round needle file", "half-round file", "drum", "dowel"];
 
     /// In words: `round file`.
-    pub fn words(self) -> &'static str {
+    pub fn label(self) -> &'static str {
         let at = Self::ALL.iter().position(|kind| *kind == self);
-        at.and_then(|at| Self::WORDS.get(at)).copied().unwrap_or_default()
+        at.and_then(|at| Self::LABELS.get(at)).copied().unwrap_or_default()
     }
 
     /// Whether it wears paper, which adds to its radius.
-    pub fn wears_paper(self) -> bool {
+    pub fn takes_abrasive_paper(self) -> bool {
         matches!(self, Self::Drum | Self::Dowel)
     }
 }
@@ -54,7 +54,7 @@ pub struct InsideToolRow {
     /// Whether a shop that says nothing is taken to have it.
     pub usual: bool,
     /// How the figures are known.
-    pub origin: Origin,
+    pub origin: Provenance,
 }
 
 /// A saw and the width of its cut.
@@ -67,12 +67,12 @@ pub struct SawRow {
     /// Whether a shop that says nothing is taken to have it.
     pub usual: bool,
     /// How the figure is known.
-    pub origin: Origin,
+    pub origin: Provenance,
 }
 
 impl InsideToolRow {
     pub(super) fn from_row(row: &Row<'_>) -> Result<Self, TableError> {
-        let kind = InsideKind::WORDS.iter().position(|word| Ok(*word) == row.text("kind"));
+        let kind = InsideKind::LABELS.iter().position(|word| Ok(*word) == row.text("kind"));
         let kind = kind.and_then(|at| InsideKind::ALL.get(at).copied());
         let paper = row.text("paper_mm")?.parse::<f64>();
         let paper = paper.ok().filter(|mm| (0.0..10.0).contains(mm));
@@ -134,10 +134,10 @@ mod tests {
     #[test]
     fn files_wear_no_paper_and_sizes_are_near_those_sold() {
         for tool in Tables::built_in().inside_tools() {
-            assert_eq!(tool.paper_mm > 0.0, tool.kind.wears_paper(), "{tool:?}");
+            assert_eq!(tool.paper_mm > 0.0, tool.kind.takes_abrasive_paper(), "{tool:?}");
             // Files differ by up to 0.13 mm between nominal and sold, dowels by up to 1 mm.
-            let most = if tool.kind == InsideKind::Dowel { 1.0 } else { 0.14 };
-            assert!((tool.diameter_mm - tool.sold_as_mm).abs() <= most, "{tool:?}");
+            let max = if tool.kind == InsideKind::Dowel { 1.0 } else { 0.14 };
+            assert!((tool.diameter_mm - tool.sold_as_mm).abs() <= max, "{tool:?}");
         }
     }
 

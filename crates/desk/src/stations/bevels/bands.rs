@@ -14,15 +14,15 @@ const EDGE_DEG: [Band; 3] =
 
 /// What the angle of a bevel is usual for.
 pub(super) fn grind(angle_deg: f64, both: bool) -> String {
-    told(angle_deg, if both { &GRIND_DEG } else { &ONE_SIDED_DEG })
+    band_text(angle_deg, if both { &GRIND_DEG } else { &ONE_SIDED_DEG })
 }
 
 /// What the angle of a final edge is usual for.
 pub(super) fn edge(angle_deg: f64) -> String {
-    told(angle_deg, &EDGE_DEG)
+    band_text(angle_deg, &EDGE_DEG)
 }
 
-fn told(value: f64, bands: &[Band]) -> String {
+fn band_text(value: f64, bands: &[Band]) -> String {
     let says = |band: &Band, how: &str| {
         let (name, low, high) = band;
         format!("{how} {name}: {low}° to {high}° per side (common practice, no source).")

@@ -1,10 +1,8 @@
 //! Up to where the bevels go, and a grind line through points of its own.
 
-use crate::canvas::Read;
-use crate::command::{Command, Commands};
-use crate::session::Session;
-use crate::stations::{at, button, choose, quiet};
-use egui::Ui;
+use crate::command::Command;
+use crate::state::Selection;
+use crate::widgets::Form;
 use knife::limits::LINE_POINTS;
 use knife::{Edit, GrindLine, Knife};
 use kurbo::{BezPath, Line, Point};
@@ -25,80 +23,68 @@ enum Kind {
 }
 
 /// The choice between a height, the spine and a line of its own.
-pub(super) fn choice(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
-    let p = read.palette;
-    let now = match read.knife.grind_line {
+pub(super) fn choice(form: &mut Form<'_>, selection: &mut Selection) {
+    let context = form.context;
+    let now = match context.knife.grind_line {
         GrindLine::Height => Kind::Height,
         GrindLine::Spine => Kind::Spine,
         GrindLine::Through(_) => Kind::Own,
     };
     let kinds = [(Kind::Height, "Height"), (Kind::Spine, "Spine"), (Kind::Own, "Own line")];
-    let about = "Up to where the bevels go: as high all along the edge, up to the spine, or to a \
-                 line of your own through points on the canvas.";
-    if let Some(kind) = choose(ui, ("Up to", about), &kinds, now, p) {
-        session.grind_point = None;
+    let tooltip = "Up to where the bevels go: as high all along the edge, up to the spine, or to a \
+                   line of your own through points on the canvas.";
+    if let Some(kind) = form.choice(("Up to", tooltip), &kinds, now).value {
+        selection.grind_point = None;
         let line = match kind {
             Kind::Height => Some(GrindLine::Height),
             Kind::Spine => Some(GrindLine::Spine),
-            Kind::Own => own(read.knife, &read.derived.reckoning).map(GrindLine::Through),
+            Kind::Own => own(context.knife, context.reckoning()).map(GrindLine::Through),
         };
-        out.edit_if(line.map(Edit::SetGrindLine));
-    }
-    if let GrindLine::Through(points) = &read.knife.grind_line {
-        let words = "Double-click on the blade for another point; drag the points, nudge them \
-                     with the arrow keys, or type the chosen one's place.";
-        quiet(ui, words, p);
-        ui.horizontal_wrapped(|ui| {
-            button(ui, Command::AddLinePoint, points.len() < *LINE_POINTS.end(), out);
-            let more = points.len() > *LINE_POINTS.start();
-            let chosen = session.grind_point.filter(|at| *at < points.len());
-            let about = "Takes the chosen point out of the grind line; two must stay.";
-            let remove = egui::Button::new("Remove point");
-            let response = ui.add_enabled(more && chosen.is_some(), remove);
-            if response.on_hover_text(about).on_disabled_hover_text(about).clicked() {
-                out.run(Command::Delete);
-            }
-        });
-        if let Some(chosen) = session.grind_point.filter(|at| *at < points.len()) {
-            place(ui, read, points, chosen, session, out);
+        if let Some(line) = line {
+            form.actions.edit(Edit::SetGrindLine(line));
         }
     }
-}
-
-/// The place of the chosen point, typed.
-fn place(
-    ui: &mut Ui,
-    read: &Read<'_>,
-    points: &[Point],
-    chosen: usize,
-    session: &mut Session,
-    out: &mut Commands,
-) {
-    if let Some(to) = at(ui, read, session, "Point", points[chosen]) {
-        let mut points = points.to_vec();
-        points[chosen] = to;
-        out.edit(Edit::SetGrindLine(GrindLine::Through(points)));
+    let GrindLine::Through(points) = &context.knife.grind_line else { return };
+    form.note(
+        "Double-click on the blade for another point; drag the points, nudge them \
+         with the arrow keys, or type the chosen one's place.",
+    );
+    let selected = selection.grind_point.filter(|at| *at < points.len());
+    form.wrapped(|form| {
+        form.command(Command::AddLinePoint, points.len() < *LINE_POINTS.end());
+        let removable = selected.is_some() && points.len() > *LINE_POINTS.start();
+        let tooltip = "Takes the chosen point out of the grind line; two must stay.";
+        if form.button_if(removable, ("Remove point", tooltip)) {
+            form.actions.run(Command::Delete);
+        }
+    });
+    if let Some(selected) = selected {
+        form.point("Point", points[selected]).edit(|to| {
+            let mut points = points.clone();
+            points[selected] = to;
+            Edit::SetGrindLine(GrindLine::Through(points))
+        });
     }
 }
 
 /// The grind line with one more point, or with one in its widest gap when no place is pointed
 /// at. A line that was none of its own becomes one.
-pub(crate) fn one_more(knife: &Knife, reckoning: &Reckoning, at: Option<Point>) -> Option<Edit> {
+pub(crate) fn added_point(knife: &Knife, reckoning: &Reckoning, at: Option<Point>) -> Option<Edit> {
     let mut points = match &knife.grind_line {
         GrindLine::Through(points) => points.clone(),
         _ => own(knife, reckoning)?,
     };
-    let way = reckoning.profile.as_ref()?.towards_butt;
+    let direction = reckoning.profile.as_ref()?.towards_butt;
     let gap = |pair: &&[Point]| pair[0].distance(pair[1]);
     let widest = points.windows(2).max_by(|a, b| gap(a).total_cmp(&gap(b)));
     let at = at.or_else(|| widest.map(|pair| pair[0].midpoint(pair[1])))?;
-    let place = points.partition_point(|p| p.x * way < at.x * way);
+    let place = points.partition_point(|p| p.x * direction < at.x * direction);
     points.insert(place, at);
     Some(Edit::SetGrindLine(GrindLine::Through(points)))
 }
 
 /// The grind line without one of its points.
-pub(crate) fn removed(knife: &Knife, place: usize) -> Option<Edit> {
+pub(crate) fn removed_point(knife: &Knife, place: usize) -> Option<Edit> {
     let GrindLine::Through(points) = &knife.grind_line else { return None };
     let mut points = points.clone();
     (place < points.len() && points.len() > *LINE_POINTS.start()).then(|| {
@@ -110,14 +96,14 @@ pub(crate) fn removed(knife: &Knife, place: usize) -> Option<Edit> {
 /// Points of a line of its own to begin with: along the grind line as it is, from the tip to the
 /// plunge; three quarters up the blade where there is none.
 fn own(knife: &Knife, reckoning: &Reckoning) -> Option<Vec<Point>> {
-    let way = reckoning.profile.as_ref()?.towards_butt;
+    let direction = reckoning.profile.as_ref()?.towards_butt;
     let grind = &reckoning.bevel.as_ref()?.grind;
     let longest = grind.iter().max_by(|a, b| length(a).total_cmp(&length(b)));
     let mut points = match longest.filter(|path| length(path) > 1.0) {
         Some(path) => along(path),
         None => across(knife, reckoning)?,
     };
-    points.sort_by(|a, b| (a.x * way).total_cmp(&(b.x * way)));
+    points.sort_by(|a, b| (a.x * direction).total_cmp(&(b.x * direction)));
     (points.len() >= *LINE_POINTS.start()).then_some(points)
 }
 
@@ -199,20 +185,20 @@ mod tests {
     fn a_point_is_put_in_its_order_and_taken_out_again() {
         let mut knife = knife::STARTERS[0].knife();
         let reckoning = reckoned(&knife);
-        let way = reckoning.profile.as_ref().unwrap().towards_butt;
+        let direction = reckoning.profile.as_ref().unwrap().towards_butt;
         let points = own(&knife, &reckoning).unwrap();
         let at = points[1].midpoint(points[2]);
-        knife = one_more(&knife, &reckoning, Some(at)).unwrap().apply(&knife).unwrap();
+        knife = added_point(&knife, &reckoning, Some(at)).unwrap().apply(&knife).unwrap();
         let GrindLine::Through(more) = &knife.grind_line else { panic!("a line of its own") };
         assert_eq!(more.len(), points.len() + 1);
-        assert!(more.windows(2).all(|pair| pair[0].x * way <= pair[1].x * way));
-        let back = removed(&knife, 2).unwrap().apply(&knife).unwrap();
+        assert!(more.windows(2).all(|pair| pair[0].x * direction <= pair[1].x * direction));
+        let back = removed_point(&knife, 2).unwrap().apply(&knife).unwrap();
         assert_eq!(back.grind_line, GrindLine::Through(points));
-        assert_eq!(removed(&knife, 9), None);
-        let gap = one_more(&knife, &reckoning, None).unwrap().apply(&knife).unwrap();
+        assert_eq!(removed_point(&knife, 9), None);
+        let gap = added_point(&knife, &reckoning, None).unwrap().apply(&knife).unwrap();
         let GrindLine::Through(gap) = &gap.grind_line else { panic!("a line of its own") };
         assert_eq!(gap.len(), more.len() + 1);
         knife.grind_line = GrindLine::Through(more[..2].to_vec());
-        assert_eq!(removed(&knife, 0), None, "two must stay");
+        assert_eq!(removed_point(&knife, 0), None, "two must stay");
     }
 }

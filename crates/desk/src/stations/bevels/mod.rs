@@ -2,61 +2,52 @@
 
 mod bands;
 mod filing;
-mod hands;
+mod handles;
 mod line;
 mod more;
 mod shape;
 
-use super::readings::readings;
-use super::{button, heading, not_yet};
-use crate::canvas::Read;
-use crate::command::{Command, Commands};
-use crate::section;
-use crate::session::Session;
-use egui::Ui;
+use super::section;
+use crate::command::Command;
+use crate::context::ViewContext;
+use crate::state::{SectionState, Selection};
+use crate::widgets::Form;
 use knife::{Bevel, Edit};
 
-pub(super) use hands::on_canvas;
-pub(crate) use hands::on_edge;
-pub(crate) use line::{one_more, removed};
+pub(super) use handles::{on_canvas, on_edge};
+pub(crate) use line::{added_point, removed_point};
 
 /// What is left at the edge before hardening when nothing was decided, mm (0.020 in, common
 /// practice, no source).
 const EDGE_MM: f64 = 0.508;
 
-pub(super) fn card(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
-    let p = read.palette;
-    if let Some(bevel) = read.knife.bevel {
-        heading(ui, "Dimensions", p);
-        shape::ui(ui, read, bevel, session, out);
-        ui.add_space(4.0);
-        shape::plunge(ui, read, bevel, session, out);
-        more::taper(ui, read, session, out);
-        more::swedge(ui, read, session, out);
-        filing::ui(ui, read, session, out);
-        more::sharpening(ui, read, session, out);
-        let about = "The blade stays as thick as the bar. Taper and swedge stay as they are.";
-        if ui.button("Remove the bevels").on_hover_text(about).clicked() {
-            out.edit(Edit::SetBevel(None));
-        }
+pub(crate) fn card(form: &mut Form<'_>, selection: &mut Selection, section: &mut SectionState) {
+    let context = form.context;
+    if let Some(bevel) = context.knife.bevel {
+        form.heading("Dimensions");
+        shape::card(form, bevel, selection);
+        form.ui.add_space(4.0);
+        shape::plunge(form, bevel);
+        more::taper(form);
+        more::swedge(form);
+        filing::card(form);
+        more::sharpening(form);
+        let tooltip = "The blade stays as thick as the bar. Taper and swedge stay as they are.";
+        form.edit_button(("Remove the bevels", tooltip), Edit::SetBevel(None));
     } else {
-        let words = (
-            "No bevels yet",
-            "Begin with a plunge line just ahead of the heel and a grind two thirds up.",
-            "Begin the bevels",
-        );
-        not_yet(ui, words, first(read).map(set), read, out);
-        more::taper(ui, read, session, out);
-        more::swedge(ui, read, session, out);
+        let text = "Begin with a plunge line just ahead of the heel and a grind two thirds up.";
+        form.missing("No bevels yet", text, "Begin the bevels", first(context).map(set));
+        more::taper(form);
+        more::swedge(form);
     }
-    button(ui, Command::Heat, true, out);
-    section::card(ui, read, session);
+    form.command(Command::Heat, true);
+    section::card(form, section);
     // Grinding moves the whole knife's balance as well, once it is known.
-    if matches!(read.derived.reckoning.whole, Some(Ok(_))) {
-        readings(ui, read, |title| title == "Whole knife", &["Scales", "Pins", "Glue"]);
+    if matches!(context.reckoning().whole, Some(Ok(_))) {
+        form.readings("Whole knife", &["Scales", "Pins", "Glue"]);
     }
     let at_handle = ["Centre of mass", "Behind the scale front", "Behind the front pin"];
-    readings(ui, read, |title| title == "Steel alone", &at_handle);
+    form.readings("Steel alone", &at_handle);
 }
 
 fn set(bevel: Bevel) -> Edit {
@@ -64,15 +55,15 @@ fn set(bevel: Bevel) -> Edit {
 }
 
 /// A bevel to begin with: plunge at the heel, grind line two thirds up the blade.
-fn first(read: &Read<'_>) -> Option<Bevel> {
-    let profile = read.derived.reckoning.profile.as_ref()?;
-    let most_mm = *knife::limits::grind_height_on(&read.knife.profile).end();
-    let heel = read.knife.profile.heel.and_then(|id| read.knife.profile.node(id));
+fn first(context: &ViewContext<'_>) -> Option<Bevel> {
+    let profile = context.reckoning().profile.as_ref()?;
+    let max_mm = *knife::limits::grind_height_on(&context.knife.profile).end();
+    let heel = context.knife.profile.heel.and_then(|id| context.knife.profile.node(id));
     let middle = profile.bounds.center().x - profile.towards_butt * profile.length_mm / 20.0;
     Some(Bevel {
         plunge_x_mm: heel.map_or(middle, |node| node.at.x),
-        grind_height_mm: (profile.width_mm * 0.55).clamp(1.0, 100.0).min(most_mm),
-        edge_thickness_mm: EDGE_MM.min(read.knife.bar.thickness_mm),
+        grind_height_mm: (profile.width_mm * 0.55).clamp(1.0, 100.0).min(max_mm),
+        edge_thickness_mm: EDGE_MM.min(context.knife.bar.thickness_mm),
         ..Bevel::default()
     })
 }

@@ -1,14 +1,10 @@
 //! What the hand holds on to: jimping on the steel, scallops on the scales.
 
-use super::{along, fold, read_number};
-use crate::canvas::Read;
-use crate::command::Commands;
-use crate::field::Field;
-use crate::session::Session;
-use crate::stations::readings::readings;
-use crate::stations::{choose, place_along};
-use egui::Ui;
-use knife::{Edit, Groove, Jimping, OutlineSide, Pitch, Scallops, Steps};
+use super::{along, read_number};
+use crate::context::ViewContext;
+use crate::text::trimmed;
+use crate::widgets::{Field, Form};
+use knife::{Edit, Groove, Jimping, OutlineSide, Pitch, ScallopSpacing, Scallops};
 
 /// Lines to the inch of a checkering file to begin with (common practice, no source).
 const LINES: f64 = 20.0;
@@ -21,118 +17,84 @@ const VEE_DEG: f64 = 60.0;
 /// A round file to begin with, mm (common practice, no source).
 const ROUND_MM: f64 = 3.0;
 
-pub(super) fn jimping(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
-    let (p, unit) = (read.palette, read.knife.unit);
-    let stated = read.knife.handle.jimping;
-    let now = match stated.map(|j| j.side) {
+pub(super) fn jimping(form: &mut Form<'_>) {
+    let context = form.context;
+    let stated = context.knife.handle.jimping;
+    let set = |jimping: Jimping| Edit::SetJimping(Some(jimping));
+    let summary = match stated.map(|jimping| jimping.side) {
         None => "none",
         Some(OutlineSide::Spine) => "on the spine",
         Some(OutlineSide::Edge) => "on the edge's side",
     };
-    let about = "A run of small notches that the thumb doesn't slip on.";
-    if !fold(ui, "Jimping", about, now, session, p) {
-        return;
-    }
-    let Some(stated) = stated else {
-        if let Some(first) = first_jimping(read)
-            && ui.button("Cut jimping").on_hover_text(about).clicked()
-        {
-            out.edit(Edit::SetJimping(Some(first)));
-        }
-        return;
-    };
-    let set = |jimping: Jimping| Edit::SetJimping(Some(jimping));
+    let caption = ("Jimping", "A run of small notches that the thumb doesn't slip on.");
+    let first = || first_jimping(context).map(set);
+    let shown = form.optional_section(caption, summary, stated, "Cut jimping", first);
+    let Some(stated) = shown else { return };
     let sides = [(OutlineSide::Spine, "Spine"), (OutlineSide::Edge, "Underside")];
-    let about = "On the upper side, or the lower: edge, choil and the handle's underside.";
-    if let Some(side) = choose(ui, ("Side", about), &sides, stated.side, p) {
-        out.edit(set(Jimping { side, ..stated }));
-    }
-    let field = ("Jimping from", "Where it begins: its place along the knife.");
-    if let Some(mm) = place_along(ui, read, session, field, stated.from_x_mm) {
-        out.edit(set(Jimping { from_x_mm: mm, ..stated }));
-    }
-    let field = ("Jimping to", "Where it ends: its place along the knife.");
-    if let Some(mm) = place_along(ui, read, session, field, stated.to_x_mm) {
-        out.edit(set(Jimping { to_x_mm: mm, ..stated }));
-    }
+    let tooltip = "On the upper side, or the lower: edge, choil and the handle's underside.";
+    form.choice(("Side", tooltip), &sides, stated.side)
+        .edit(|side| set(Jimping { side, ..stated }));
+    let caption = ("Jimping from", "Where it begins: its place along the knife.");
+    form.x(caption, stated.from_x_mm).edit(|mm| set(Jimping { from_x_mm: mm, ..stated }));
+    let caption = ("Jimping to", "Where it ends: its place along the knife.");
+    form.x(caption, stated.to_x_mm).edit(|mm| set(Jimping { to_x_mm: mm, ..stated }));
+    pitch(form, stated);
+    let caption = ("Jimping depth", "How deep each notch is.");
+    form.length(caption, stated.depth_mm).edit(|mm| set(Jimping { depth_mm: mm, ..stated }));
+    groove(form, stated);
+    form.readings("Jimping", &["Pitch", "Depth"]);
+    form.edit_button(("Remove the jimping", ""), Edit::SetJimping(None));
+}
+
+/// How far apart the notches are.
+fn pitch(form: &mut Form<'_>, stated: Jimping) {
+    let set = |pitch: Pitch| Edit::SetJimping(Some(Jimping { pitch, ..stated }));
     let (by_length, by_lines) = match stated.pitch {
         Pitch::Mm(mm) => (stated.pitch, Pitch::PerInch(25.4 / mm)),
         Pitch::PerInch(_) => (Pitch::Mm(stated.pitch.mm()), stated.pitch),
     };
     let kinds = [(by_length, "Pitch"), (by_lines, "Lines")];
-    let about = "By the distance from one notch to the next, or by a file's lines to the inch.";
-    if let Some(pitch) = choose(ui, ("Spaced by", about), &kinds, stated.pitch, p) {
-        out.edit(set(Jimping { pitch, ..stated }));
-    }
+    let tooltip = "By the distance from one notch to the next, or by a file's lines to the inch.";
+    form.choice(("Spaced by", tooltip), &kinds, stated.pitch).edit(set);
     match stated.pitch {
         Pitch::Mm(mm) => {
-            let field = ("Jimping pitch", "From one notch to the next, along the curve.");
-            if let Some(mm) = session.drafts.length(ui, p, field, mm, unit) {
-                out.edit(set(Jimping { pitch: Pitch::Mm(mm), ..stated }));
-            }
+            let caption = ("Jimping pitch", "From one notch to the next, along the curve.");
+            form.length(caption, mm).edit(|mm| set(Pitch::Mm(mm)));
         }
         Pitch::PerInch(lines) => {
-            let field = Field {
-                name: "Lines to the inch",
-                about: "As checkering files are sold.",
-                value: plain(lines),
-                width: 104.0,
-            };
-            let read = |text: &str| read_number(text, "lines to the inch");
-            if let Some(lines) = session.drafts.field(ui, p, field, read) {
-                out.edit(set(Jimping { pitch: Pitch::PerInch(lines), ..stated }));
-            }
+            let caption = ("Lines to the inch", "As checkering files are sold.");
+            let parse = |text: &str| read_number(text, "lines to the inch");
+            form.field(Field::new(caption, trimmed(lines, 2)), parse)
+                .edit(|lines| set(Pitch::PerInch(lines)));
         }
-    }
-    let field = ("Jimping depth", "How deep each notch is.");
-    if let Some(mm) = session.drafts.length(ui, p, field, stated.depth_mm, unit) {
-        out.edit(set(Jimping { depth_mm: mm, ..stated }));
-    }
-    groove(ui, read, stated, session, out);
-    readings(ui, read, |title| title == "Jimping", &["Pitch", "Depth"]);
-    if ui.button("Remove the jimping").clicked() {
-        out.edit(Edit::SetJimping(None));
     }
 }
 
 /// The section of a notch.
-fn groove(
-    ui: &mut Ui,
-    read: &Read<'_>,
-    stated: Jimping,
-    session: &mut Session,
-    out: &mut Commands,
-) {
-    let (p, unit) = (read.palette, read.knife.unit);
+fn groove(form: &mut Form<'_>, stated: Jimping) {
     let set = |groove: Groove| Edit::SetJimping(Some(Jimping { groove, ..stated }));
     let (vee, round) = match stated.groove {
         Groove::Vee(_) => (stated.groove, Groove::Round(ROUND_MM)),
         Groove::Round(_) => (Groove::Vee(VEE_DEG), stated.groove),
     };
-    let about = "A V as of a checkering or three-square file, or round.";
+    let tooltip = "A V as of a checkering or three-square file, or round.";
     let kinds = [(vee, "V"), (round, "Rounded")];
-    if let Some(groove) = choose(ui, ("Groove", about), &kinds, stated.groove, p) {
-        out.edit(set(groove));
-    }
+    form.choice(("Groove", tooltip), &kinds, stated.groove).edit(set);
     match stated.groove {
         Groove::Vee(deg) => {
-            let field = ("Groove angle", "Included angle of the V.");
-            if let Some(deg) = session.drafts.angle(ui, p, field, Some(deg)) {
-                out.edit(set(Groove::Vee(deg)));
-            }
+            let caption = ("Groove angle", "Included angle of the V.");
+            form.angle(caption, deg).edit(|deg| set(Groove::Vee(deg)));
         }
         Groove::Round(mm) => {
-            let field = ("Groove file", "Diameter of the round file.");
-            if let Some(mm) = session.drafts.length(ui, p, field, mm, unit) {
-                out.edit(set(Groove::Round(mm)));
-            }
+            let caption = ("Groove file", "Diameter of the round file.");
+            form.length(caption, mm).edit(|mm| set(Groove::Round(mm)));
         }
     }
 }
 
 /// A run to begin with: on the spine, ahead of the scales' front.
-fn first_jimping(read: &Read<'_>) -> Option<Jimping> {
-    let (front, butt) = along(read)?;
+fn first_jimping(context: &ViewContext<'_>) -> Option<Jimping> {
+    let (front, butt) = along(context)?;
     let ahead = if butt >= front { -RUN_MM } else { RUN_MM };
     Some(Jimping {
         side: OutlineSide::Spine,
@@ -146,7 +108,7 @@ fn first_jimping(read: &Read<'_>) -> Option<Jimping> {
 
 /// Scallops to begin with (common practice, no source).
 const SCALLOPS: Scallops = Scallops {
-    steps: Steps::Count(4),
+    spacing: ScallopSpacing::Count(4),
     front_mm: 15.0,
     butt_mm: 15.0,
     drum_mm: 25.4,
@@ -154,104 +116,62 @@ const SCALLOPS: Scallops = Scallops {
     depth_mm: 3.0,
 };
 
-pub(super) fn scallops(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
-    let (p, unit) = (read.palette, read.knife.unit);
-    let stated = read.knife.handle.scallops;
-    let now = match stated.map(|scallops| scallops.steps) {
-        None => "none".to_owned(),
-        Some(Steps::Count(count)) => format!("{count} above"),
-        Some(Steps::Pitch(mm)) => format!("{} apart", crate::canvas::hover::short(mm, unit)),
-    };
-    let about = "Cut by a drum across the long corners; the lower row half a pitch along.";
-    if !fold(ui, "Scallops", about, &now, session, p) {
-        return;
-    }
-    let Some(stated) = stated else {
-        if ui.button("Cut scallops").on_hover_text(about).clicked() {
-            out.edit(Edit::SetScallops(Some(SCALLOPS)));
-        }
-        return;
-    };
+pub(super) fn scallops(form: &mut Form<'_>) {
+    let context = form.context;
+    let stated = context.knife.handle.scallops;
     let set = |scallops: Scallops| Edit::SetScallops(Some(scallops));
-    steps(ui, read, stated, session, out);
-    let drafts = &mut session.drafts;
-    let field = ("From the front", "From the front line to the first of the upper row.");
-    if let Some(mm) = drafts.length(ui, p, field, stated.front_mm, unit) {
-        out.edit(set(Scallops { front_mm: mm, ..stated }));
-    }
-    let field = ("From the butt", "From the last of either row to the butt, at least.");
-    if let Some(mm) = drafts.length(ui, p, field, stated.butt_mm, unit) {
-        out.edit(set(Scallops { butt_mm: mm, ..stated }));
-    }
-    let field = ("Drum", "Its diameter.");
-    if let Some(mm) = drafts.length(ui, p, field, stated.drum_mm, unit) {
-        out.edit(set(Scallops { drum_mm: mm, ..stated }));
-    }
-    let field = ("Drum angle", "Between the scale's face and the drum's axis.");
-    if let Some(deg) = drafts.angle(ui, p, field, Some(stated.angle_deg)) {
-        out.edit(set(Scallops { angle_deg: deg, ..stated }));
-    }
-    let field = ("Scallop depth", "How deep the drum goes in, from the corner square to its axis.");
-    if let Some(mm) = drafts.length(ui, p, field, stated.depth_mm, unit) {
-        out.edit(set(Scallops { depth_mm: mm, ..stated }));
-    }
-    readings(ui, read, |title| title == "Scallops", &[]);
-    if ui.button("Remove the scallops").clicked() {
-        out.edit(Edit::SetScallops(None));
-    }
+    let summary = match stated.map(|scallops| scallops.spacing) {
+        None => "none".to_owned(),
+        Some(ScallopSpacing::Count(count)) => format!("{count} above"),
+        Some(ScallopSpacing::Pitch(mm)) => format!("{} apart", context.short(mm)),
+    };
+    let caption =
+        ("Scallops", "Cut by a drum across the long corners; the lower row half a pitch along.");
+    let first = || Some(set(SCALLOPS));
+    let shown = form.optional_section(caption, &summary, stated, "Cut scallops", first);
+    let Some(stated) = shown else { return };
+    steps(form, stated);
+    let caption = ("From the front", "From the front line to the first of the upper row.");
+    form.length(caption, stated.front_mm).edit(|mm| set(Scallops { front_mm: mm, ..stated }));
+    let caption = ("From the butt", "From the last of either row to the butt, at least.");
+    form.length(caption, stated.butt_mm).edit(|mm| set(Scallops { butt_mm: mm, ..stated }));
+    let caption = ("Drum", "Its diameter.");
+    form.length(caption, stated.drum_mm).edit(|mm| set(Scallops { drum_mm: mm, ..stated }));
+    let caption = ("Drum angle", "Between the scale's face and the drum's axis.");
+    form.angle(caption, stated.angle_deg).edit(|deg| set(Scallops { angle_deg: deg, ..stated }));
+    let caption =
+        ("Scallop depth", "How deep the drum goes in, from the corner square to its axis.");
+    form.length(caption, stated.depth_mm).edit(|mm| set(Scallops { depth_mm: mm, ..stated }));
+    form.readings("Scallops", &[]);
+    form.edit_button(("Remove the scallops", ""), Edit::SetScallops(None));
 }
 
 /// How many, or how far apart.
-fn steps(
-    ui: &mut Ui,
-    read: &Read<'_>,
-    stated: Scallops,
-    session: &mut Session,
-    out: &mut Commands,
-) {
-    let (p, unit) = (read.palette, read.knife.unit);
-    let set = |steps: Steps| Edit::SetScallops(Some(Scallops { steps, ..stated }));
+fn steps(form: &mut Form<'_>, stated: Scallops) {
+    let set = |spacing: ScallopSpacing| Edit::SetScallops(Some(Scallops { spacing, ..stated }));
     // A pitch to begin with as the drum is wide: one scallop ends where the next begins.
-    let (count, pitch) = match stated.steps {
-        Steps::Count(_) => (stated.steps, Steps::Pitch(stated.drum_mm.max(1.0))),
-        Steps::Pitch(_) => (SCALLOPS.steps, stated.steps),
+    let (count, pitch) = match stated.spacing {
+        ScallopSpacing::Count(_) => {
+            (stated.spacing, ScallopSpacing::Pitch(stated.drum_mm.max(1.0)))
+        }
+        ScallopSpacing::Pitch(_) => (SCALLOPS.spacing, stated.spacing),
     };
-    let about = "By their number in the upper row, or by how far apart they are.";
+    let tooltip = "By their number in the upper row, or by how far apart they are.";
     let kinds = [(count, "Number"), (pitch, "Distance")];
-    if let Some(steps) = choose(ui, ("Scallops by", about), &kinds, stated.steps, p) {
-        out.edit(set(steps));
-    }
-    match stated.steps {
-        Steps::Count(count) => {
-            let field = Field {
-                name: "Scallops above",
-                about: "In the upper row.",
-                value: count.to_string(),
-                width: 60.0,
-            };
-            let read = |text: &str| {
+    form.choice(("Scallops by", tooltip), &kinds, stated.spacing).edit(set);
+    match stated.spacing {
+        ScallopSpacing::Count(count) => {
+            let caption = ("Scallops above", "In the upper row.");
+            let parse = |text: &str| {
                 let count = text.trim().parse::<u32>().ok();
                 count.ok_or_else(|| format!("\"{text}\" isn't a number of scallops"))
             };
-            if let Some(count) = session.drafts.field(ui, p, field, read) {
-                out.edit(set(Steps::Count(count)));
-            }
+            let field = Field::new(caption, count.to_string()).width(60.0);
+            form.field(field, parse).edit(|count| set(ScallopSpacing::Count(count)));
         }
-        Steps::Pitch(mm) => {
-            let field = ("Scallop pitch", "From one to the next along the handle.");
-            if let Some(mm) = session.drafts.length(ui, p, field, mm, unit) {
-                out.edit(set(Steps::Pitch(mm)));
-            }
+        ScallopSpacing::Pitch(mm) => {
+            let caption = ("Scallop pitch", "From one to the next along the handle.");
+            form.length(caption, mm).edit(|mm| set(ScallopSpacing::Pitch(mm)));
         }
-    }
-}
-
-/// A number without noughts behind.
-fn plain(number: f64) -> String {
-    let text = units::show_number(number, 2);
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
     }
 }

@@ -1,17 +1,13 @@
 //! What the scales and the pins are made of, and the glue between.
 
-use super::{fold, handle_with, usual_length};
-use crate::canvas::Read;
-use crate::command::Commands;
-use crate::session::Session;
-use crate::stations::{pick, readings::readings};
-use egui::Ui;
-use knife::USUAL_GLUE_MM;
+use super::handle_with;
+use crate::widgets::{Caption, Form};
+use knife::{Edit, USUAL_GLUE_MM};
 use reckon::tables::{MaterialKind, Tables};
 
 /// What stands for no material.
 const NONE: &str = "not chosen";
-/// What stands for the right scale's being of the left one's material.
+/// What stands for the right scale being of the left one's material.
 const SAME: &str = "as the left";
 
 /// The kinds of what scales are made of, the most usual first.
@@ -21,57 +17,60 @@ pub(super) const SCALES: &[MaterialKind] =
 pub(super) const METAL_FIRST: &[MaterialKind] =
     &[MaterialKind::Metal, MaterialKind::Laminate, MaterialKind::Wood, MaterialKind::Natural];
 
-/// A choice among the materials of the table; what was chosen anew, `None` for none.
+/// A choice among the materials of the table, or of none.
 pub(super) fn material(
-    ui: &mut Ui,
-    words: (&str, &str),
-    now: Option<&str>,
+    form: &mut Form<'_>,
+    caption: Caption<'_>,
+    value: Option<&str>,
     kinds: &[MaterialKind],
-) -> Option<Option<String>> {
-    choice(ui, words, now, kinds, NONE)
+    edit: impl FnOnce(Option<String>) -> Edit,
+) {
+    material_or(form, caption, value, kinds, NONE, edit);
 }
 
-fn choice(
-    ui: &mut Ui,
-    words: (&str, &str),
-    now: Option<&str>,
+fn material_or(
+    form: &mut Form<'_>,
+    caption: Caption<'_>,
+    value: Option<&str>,
     kinds: &[MaterialKind],
     none: &str,
-) -> Option<Option<String>> {
+    edit: impl FnOnce(Option<String>) -> Edit,
+) {
     let tables = Tables::built_in();
     // A name of another case or spelling is the same material.
-    let known = now.and_then(|name| tables.material(name)).map(|found| found.name.as_str());
+    let known = value.and_then(|name| tables.material(name)).map(|found| found.name.as_str());
     let all = tables.materials();
     let named = kinds.iter().flat_map(|kind| all.iter().filter(move |m| m.kind == *kind));
     let options: Vec<&str> =
         std::iter::once(none).chain(named.map(|material| material.name.as_str())).collect();
-    let chosen = pick(ui, words, known.or(now).unwrap_or(none), &options, 168.0)?;
-    Some((chosen > 0).then(|| options[chosen].to_owned()))
+    let now = known.or(value).unwrap_or(none);
+    if let Some(chosen) = form.pick(caption, now, &options, 168.0).value {
+        form.actions.edit(edit((chosen > 0).then(|| options[chosen].to_owned())));
+    }
 }
 
-pub(super) fn ui(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
-    let handle = &read.knife.handle;
-    let now = handle.scales.as_deref().unwrap_or(NONE);
-    let about = "What scales and pins are made of: the whole knife's mass and balance follow.";
-    if !fold(ui, "Materials", about, now, session, read.palette) {
+pub(super) fn card(form: &mut Form<'_>) {
+    let context = form.context;
+    let handle = &context.knife.handle;
+    let summary = handle.scales.as_deref().unwrap_or(NONE);
+    let tooltip = "What scales and pins are made of: the whole knife's mass and balance follow.";
+    if !form.section("Materials", tooltip, summary) {
         return;
     }
-    let field = ("Scales of", "Of both, or of the left one where the right one is of another.");
-    if let Some(name) = material(ui, field, handle.scales.as_deref(), SCALES) {
-        out.edit(handle_with(read, |handle| handle.scales = name));
-    }
-    let field = ("Right scale of", "Where it is of another material.");
-    if let Some(name) = choice(ui, field, handle.right_scale.as_deref(), SCALES, SAME) {
-        out.edit(handle_with(read, |handle| handle.right_scale = name));
-    }
-    let field = ("Pins of", "Rod, tube and screws.");
-    if let Some(name) = material(ui, field, handle.pins.as_deref(), METAL_FIRST) {
-        out.edit(handle_with(read, |handle| handle.pins = name));
-    }
-    let field = ("Glue line", "Thickness of the glue in each joint.");
-    let stated = (handle.glue_mm, USUAL_GLUE_MM);
-    if let Some(mm) = usual_length(ui, read, session, field, stated) {
-        out.edit(handle_with(read, |handle| handle.glue_mm = mm));
-    }
-    readings(ui, read, |title| title == "Glue", &["Glue line"]);
+    let caption = ("Scales of", "Of both, or of the left one where the right one is of another.");
+    material(form, caption, handle.scales.as_deref(), SCALES, |name| {
+        handle_with(context, |handle| handle.scales = name)
+    });
+    let caption = ("Right scale of", "Where it is of another material.");
+    material_or(form, caption, handle.right_scale.as_deref(), SCALES, SAME, |name| {
+        handle_with(context, |handle| handle.right_scale = name)
+    });
+    let caption = ("Pins of", "Rod, tube and screws.");
+    material(form, caption, handle.pins.as_deref(), METAL_FIRST, |name| {
+        handle_with(context, |handle| handle.pins = name)
+    });
+    let caption = ("Glue line", "Thickness of the glue in each joint.");
+    form.usual_length(caption, (handle.glue_mm, USUAL_GLUE_MM))
+        .edit(|mm| handle_with(context, |handle| handle.glue_mm = mm));
+    form.readings("Glue", &["Glue line"]);
 }

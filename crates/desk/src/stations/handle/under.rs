@@ -1,10 +1,7 @@
 //! What lies under and beside the scales: liners and bolsters.
 
 use super::materials::{METAL_FIRST, material};
-use super::{Session, fold};
-use crate::canvas::{Read, hover};
-use crate::command::Commands;
-use egui::Ui;
+use crate::widgets::{Caption, Form};
 use knife::{Bolster, Edit, Liners};
 
 /// A liner to begin with, mm thick (1/32 in, common practice, no source).
@@ -12,43 +9,34 @@ const LINER_MM: f64 = 0.793_75;
 /// A bolster to begin with, mm long (1/2 in, common practice, no source).
 const BOLSTER_MM: f64 = 12.7;
 
-pub(super) fn liners(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
-    let (p, unit) = (read.palette, read.knife.unit);
-    let stated = read.knife.handle.liners.as_ref();
-    let now = stated.map_or_else(|| "none".to_owned(), |l| hover::short(l.thickness_mm, unit));
-    let about = "A sheet of even thickness between each scale and the tang.";
-    if !fold(ui, "Liners", about, &now, session, p) {
-        return;
-    }
-    let Some(stated) = stated else {
-        if ui.button("Add liners").on_hover_text(about).clicked() {
-            let first = Liners { thickness_mm: LINER_MM, material: None };
-            out.edit(Edit::SetLiners(Some(first)));
-        }
-        return;
-    };
-    let field = ("Liner thickness", "Of one.");
-    if let Some(mm) = session.drafts.length(ui, p, field, stated.thickness_mm, unit) {
-        out.edit(Edit::SetLiners(Some(Liners { thickness_mm: mm, ..stated.clone() })));
-    }
-    let field = ("Liners of", "Their material.");
-    if let Some(name) = material(ui, field, stated.material.as_deref(), METAL_FIRST) {
-        out.edit(Edit::SetLiners(Some(Liners { material: name, ..stated.clone() })));
-    }
-    if ui.button("Remove the liners").clicked() {
-        out.edit(Edit::SetLiners(None));
-    }
+pub(super) fn liners(form: &mut Form<'_>) {
+    let context = form.context;
+    let stated = context.knife.handle.liners.as_ref();
+    let set = |liners: Liners| Edit::SetLiners(Some(liners));
+    let summary =
+        stated.map_or_else(|| "none".to_owned(), |liners| context.short(liners.thickness_mm));
+    let caption = ("Liners", "A sheet of even thickness between each scale and the tang.");
+    let first = || Some(set(Liners { thickness_mm: LINER_MM, material: None }));
+    let shown = form.optional_section(caption, &summary, stated, "Add liners", first);
+    let Some(stated) = shown else { return };
+    form.length(("Liner thickness", "Of one."), stated.thickness_mm)
+        .edit(|mm| set(Liners { thickness_mm: mm, ..stated.clone() }));
+    let caption = ("Liners of", "Their material.");
+    material(form, caption, stated.material.as_deref(), METAL_FIRST, |name| {
+        set(Liners { material: name, ..stated.clone() })
+    });
+    form.edit_button(("Remove the liners", ""), Edit::SetLiners(None));
 }
 
-/// One of the two pairs of bolsters: the words on its fields and buttons.
-struct Words {
-    length: (&'static str, &'static str),
-    material: (&'static str, &'static str),
+/// One of the two pairs of bolsters: the labels of its fields and buttons.
+struct Labels {
+    length: Caption<'static>,
+    material: Caption<'static>,
     add: &'static str,
     remove: &'static str,
 }
 
-const FRONT: Words = Words {
+const FRONT: Labels = Labels {
     length: (
         "Front bolster",
         "Its length along the handle. It begins at the scale front, the scales behind it.",
@@ -57,58 +45,45 @@ const FRONT: Words = Words {
     add: "Add a front bolster",
     remove: "Remove the front bolster",
 };
-const REAR: Words = Words {
+const REAR: Labels = Labels {
     length: ("Rear bolster", "Its length along the handle, from the butt."),
     material: ("Rear bolster of", "Its material."),
     add: "Add a rear bolster",
     remove: "Remove the rear bolster",
 };
 
-pub(super) fn bolsters(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
-    let handle = &read.knife.handle;
+pub(super) fn bolsters(form: &mut Form<'_>) {
+    let handle = &form.context.knife.handle;
     let (front, rear) = (&handle.front_bolster, &handle.rear_bolster);
-    let now = match (front, rear) {
+    let summary = match (front, rear) {
         (None, None) => "none",
         (Some(_), None) => "front",
         (None, Some(_)) => "rear",
         (Some(_), Some(_)) => "front and rear",
     };
-    let about = "Pairs as thick as the scales, in front of them or at the butt.";
-    if !fold(ui, "Bolsters", about, now, session, read.palette) {
+    let tooltip = "Pairs as thick as the scales, in front of them or at the butt.";
+    if !form.section("Bolsters", tooltip, summary) {
         return;
     }
-    if let Some(front) = one(ui, read, front.as_ref(), &FRONT, session) {
-        out.edit(Edit::SetBolsters { front, rear: rear.clone() });
-    }
-    if let Some(rear) = one(ui, read, rear.as_ref(), &REAR, session) {
-        out.edit(Edit::SetBolsters { front: front.clone(), rear });
-    }
+    bolster(form, front.as_ref(), &FRONT, |front| Edit::SetBolsters { front, rear: rear.clone() });
+    bolster(form, rear.as_ref(), &REAR, |rear| Edit::SetBolsters { front: front.clone(), rear });
 }
 
-/// One pair; what it is to be, when that changed.
-fn one(
-    ui: &mut Ui,
-    read: &Read<'_>,
+/// One pair.
+fn bolster(
+    form: &mut Form<'_>,
     stated: Option<&Bolster>,
-    words: &Words,
-    session: &mut Session,
-) -> Option<Option<Bolster>> {
+    labels: &Labels,
+    set: impl Fn(Option<Bolster>) -> Edit,
+) {
     let Some(stated) = stated else {
-        let add = ui.button(words.add).on_hover_text(words.length.1);
         let first = Bolster { length_mm: BOLSTER_MM, material: None };
-        return add.clicked().then_some(Some(first));
+        return form.edit_button((labels.add, labels.length.1), set(Some(first)));
     };
-    let mut changed = None;
-    let drafts = &mut session.drafts;
-    let (p, unit) = (read.palette, read.knife.unit);
-    if let Some(mm) = drafts.length(ui, p, words.length, stated.length_mm, unit) {
-        changed = Some(Some(Bolster { length_mm: mm, ..stated.clone() }));
-    }
-    if let Some(name) = material(ui, words.material, stated.material.as_deref(), METAL_FIRST) {
-        changed = Some(Some(Bolster { material: name, ..stated.clone() }));
-    }
-    if ui.button(words.remove).clicked() {
-        changed = Some(None);
-    }
-    changed
+    form.length(labels.length, stated.length_mm)
+        .edit(|mm| set(Some(Bolster { length_mm: mm, ..stated.clone() })));
+    material(form, labels.material, stated.material.as_deref(), METAL_FIRST, |name| {
+        set(Some(Bolster { material: name, ..stated.clone() }))
+    });
+    form.edit_button((labels.remove, ""), set(None));
 }

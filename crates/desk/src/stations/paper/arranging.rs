@@ -1,65 +1,61 @@
 //! Which sheets share a page: chosen from a list, or a sheet's name dragged from page to page.
 
-use crate::canvas::{Read, View};
-use crate::session::{Aim, Session};
-use crate::stations::quiet;
+use crate::context::ViewContext;
+use crate::state::{PrintState, Toasts, View};
 use crate::theme::{Palette, bold};
-use egui::{ComboBox, Rect, RichText, Sense, Stroke, StrokeKind, Ui, pos2, vec2};
-use sheets::sharing::{Laid, Sharing, may_share, put_alone, put_beside};
+use crate::widgets::Form;
+use egui::{Rect, RichText, Sense, Stroke, StrokeKind, Ui, pos2, vec2};
+use sheets::sharing::{PaperLayout, Sharing, may_share, place_alone, place_beside};
 
 /// Height of a sheet's name above its page, points.
 pub(super) const NAME_HIGH: f32 = 20.0;
 /// Between two names over one page, points: two sheets must not read as one.
 const NAMES_APART: f32 = 14.0;
 
-/// The list of the card, and what came of it.
-pub(super) fn list(ui: &mut Ui, read: &Read<'_>, session: &mut Session) {
-    let p = read.palette;
-    let about = session.sharing.on_the_command_line().map_or_else(
+/// The list of the card, and what came of it; whether another was chosen.
+pub(super) fn list(form: &mut Form<'_>, print: &mut PrintState) -> bool {
+    let palette = form.context.palette;
+    let tooltip = print.sharing.command_line_value().map_or_else(
         || "Which sheets are printed on one page.".to_owned(),
         |words| format!("Which sheets are printed on one page. On the command line: {words}."),
     );
-    let words = |sharing: &Sharing| match sharing {
+    let label = |sharing: &Sharing| match sharing {
         Sharing::Apart => "None",
         Sharing::Room => "Where there is room",
         Sharing::Arranged(_) => "As arranged",
     };
-    ui.add_space(4.0);
-    ui.horizontal(|ui| {
-        let label = ui.label("Share a page").on_hover_text(&about);
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let combo = ComboBox::from_id_salt("sharing").selected_text(words(&session.sharing));
-            let shown = combo.width(150.0).show_ui(ui, |ui| {
-                let mut choices = vec![Sharing::Apart, Sharing::Room];
-                if let Sharing::Arranged(_) = session.sharing {
-                    choices.push(session.sharing.clone());
-                }
-                for choice in choices {
-                    let is = session.sharing == choice;
-                    if ui.selectable_label(is, words(&choice)).clicked() && !is {
-                        session.sharing = choice;
-                        session.aim = Some(Aim::Fit);
-                    }
-                }
-            });
-            shown.response.labelled_by(label.id).on_hover_text(&about);
-        });
-    });
-    let hint = "To put two sheets on one page, drag the name of one onto the other's page; back \
-                onto the bench, it has a page of its own again.";
-    quiet(ui, hint, p);
-    if let Some(Ok(laid)) = read.derived.pages() {
+    form.ui.add_space(4.0);
+    let mut choices = vec![Sharing::Apart, Sharing::Room];
+    if let Sharing::Arranged(_) = print.sharing {
+        choices.push(print.sharing.clone());
+    }
+    let labels: Vec<&str> = choices.iter().map(label).collect();
+    let now = label(&print.sharing);
+    let entries = labels.iter().map(|label| (*label, String::new(), *label == now));
+    let (chosen, response) = form.list(("Share a page", &tooltip), now, entries, 150.0);
+    response.on_hover_text(&tooltip);
+    let chosen = chosen.filter(|chosen| choices[*chosen] != print.sharing);
+    if let Some(chosen) = chosen {
+        print.sharing = choices.swap_remove(chosen);
+    }
+    form.note(
+        "To put two sheets on one page, drag the name of one onto the other's page; back \
+         onto the bench, it has a page of its own again.",
+    );
+    if let Some(Ok(laid)) = form.context.derived.pages() {
         for reason in &laid.without_room {
-            ui.label(RichText::new(format!("Not printed: {reason}")).color(p.stop));
+            let text = format!("Not printed: {reason}");
+            form.ui.label(RichText::new(text).color(palette.stop));
         }
         for reason in &laid.apart {
-            ui.label(RichText::new(reason).color(p.care));
+            form.ui.label(RichText::new(reason).color(palette.care));
         }
     }
+    chosen.is_some()
 }
 
 /// A page on the bench.
-pub(super) struct Lying {
+pub(super) struct PlacedPage {
     /// The key of its sheet, or of the first that share it.
     pub(super) key: &'static str,
     /// Its place, mm.
@@ -72,15 +68,23 @@ enum Move {
     Alone,
 }
 
-/// The names of the sheets above the first page of each, to be dragged or clicked.
-pub(super) fn names(ui: &Ui, read: &Read<'_>, session: &mut Session, view: &View, all: &[Lying]) {
-    let Some(Ok(laid)) = read.derived.pages() else { return };
-    // Said where the maker looks, once: the card may be scrolled elsewhere.
-    if session.apart != laid.apart {
-        if let Some(new) = laid.apart.iter().find(|words| !session.apart.contains(words)) {
-            session.notices.say(new);
+/// The names of the sheets above the first page of each, to be dragged or clicked; whether one
+/// was moved.
+pub(super) fn names(
+    ui: &Ui,
+    context: &ViewContext<'_>,
+    print: &mut PrintState,
+    toasts: &mut Toasts,
+    view: &View,
+    all: &[PlacedPage],
+) -> bool {
+    let Some(Ok(laid)) = context.derived.pages() else { return false };
+    // Shown where the maker looks, once: the card may be scrolled elsewhere.
+    if print.apart != laid.apart {
+        if let Some(new) = laid.apart.iter().find(|reason| !print.apart.contains(reason)) {
+            toasts.push(new);
         }
-        session.apart.clone_from(&laid.apart);
+        print.apart.clone_from(&laid.apart);
     }
     let mut done = None;
     let mut seen: Vec<&str> = Vec::new();
@@ -95,30 +99,30 @@ pub(super) fn names(ui: &Ui, read: &Read<'_>, session: &mut Session, view: &View
         // The last one ends a little before its page does.
         let widest = ((shown.width() - 4.0 - (many - 1.0) * NAMES_APART) / many).max(8.0);
         for key in keys {
-            let name = Name { key, title: title(read, key), left: pos2(x, shown.min.y), widest };
-            let (wide, moved) = name.show(ui, read, view, laid, all);
+            let name = Name { key, title: title(context, key), left: pos2(x, shown.min.y), widest };
+            let (wide, moved) = name.show(ui, context, view, laid, all);
             x += wide + NAMES_APART;
             done = moved.map(|moved| (*key, moved)).or(done);
         }
     }
-    let Some((key, moved)) = done else { return };
-    let all: Vec<&str> = read.derived.sheets.iter().map(|(key, _)| *key).collect();
+    let Some((key, moved)) = done else { return false };
+    let all: Vec<&str> = context.derived.sheets.iter().map(|(key, _)| *key).collect();
     // What lies there is where an arrangement begins.
-    let lying = laid.keys.iter().map(|keys| keys.iter().map(|key| (*key).to_owned()).collect());
-    let mut pages = match session.sharing.among(&all) {
+    let placed = laid.keys.iter().map(|keys| keys.iter().map(|key| (*key).to_owned()).collect());
+    let mut pages = match print.sharing.among(&all) {
         Sharing::Arranged(pages) => pages,
-        Sharing::Apart | Sharing::Room => lying.collect(),
+        Sharing::Apart | Sharing::Room => placed.collect(),
     };
     match moved {
-        Move::Beside(other) => put_beside(&mut pages, key, other),
-        Move::Alone => put_alone(&mut pages, key),
+        Move::Beside(other) => place_beside(&mut pages, key, other),
+        Move::Alone => place_alone(&mut pages, key),
     }
-    session.sharing = Sharing::Arranged(pages);
-    session.aim = Some(Aim::Fit);
+    print.sharing = Sharing::Arranged(pages);
+    true
 }
 
-fn title<'a>(read: &'a Read<'_>, key: &str) -> &'a str {
-    let found = read.derived.sheets.iter().find(|(other, _)| *other == key);
+fn title<'a>(context: &'a ViewContext<'_>, key: &str) -> &'a str {
+    let found = context.derived.sheets.iter().find(|(other, _)| *other == key);
     found.map_or("", |(_, title)| title.as_str())
 }
 
@@ -136,12 +140,12 @@ impl Name<'_> {
     fn show(
         &self,
         ui: &Ui,
-        read: &Read<'_>,
+        context: &ViewContext<'_>,
         view: &View,
-        laid: &Laid,
-        all: &[Lying],
+        laid: &PaperLayout,
+        all: &[PlacedPage],
     ) -> (f32, Option<Move>) {
-        let p = read.palette;
+        let p = context.palette;
         let movable = may_share(self.key);
         let font = bold(13.0);
         let mut job = egui::text::LayoutJob::simple_singleline(self.title.to_owned(), font, p.text);
@@ -172,7 +176,7 @@ impl Name<'_> {
         }
         let mut done = self.dragged(ui, p, view, laid, all, &response);
         egui::Popup::menu(&response).show(|ui| {
-            done = self.menu(ui, read, laid).or(done.take());
+            done = self.menu(ui, context, laid).or(done.take());
         });
         response
             .on_hover_cursor(egui::CursorIcon::Grab)
@@ -181,22 +185,22 @@ impl Name<'_> {
     }
 
     /// Which of the others it can be put beside, each by the first of its page.
-    fn others<'a>(&self, laid: &'a Laid) -> impl Iterator<Item = &'a Vec<&'static str>> {
+    fn others<'a>(&self, laid: &'a PaperLayout) -> impl Iterator<Item = &'a Vec<&'static str>> {
         let key = self.key;
         laid.keys
             .iter()
             .filter(move |keys| keys.iter().all(|other| may_share(other)) && !keys.contains(&key))
     }
 
-    fn shares(&self, laid: &Laid) -> bool {
+    fn shares(&self, laid: &PaperLayout) -> bool {
         laid.keys.iter().any(|keys| keys.len() > 1 && keys.contains(&self.key))
     }
 
     /// What can be done with it, in words.
-    fn menu(&self, ui: &mut Ui, read: &Read<'_>, laid: &Laid) -> Option<Move> {
+    fn menu(&self, ui: &mut Ui, context: &ViewContext<'_>, laid: &PaperLayout) -> Option<Move> {
         let mut done = None;
         for keys in self.others(laid) {
-            let titles: Vec<&str> = keys.iter().map(|key| title(read, key)).collect();
+            let titles: Vec<&str> = keys.iter().map(|key| title(context, key)).collect();
             if ui.button(format!("Beside {}", titles.join(", "))).clicked() {
                 done = keys.first().map(|key| Move::Beside(key));
                 ui.close();
@@ -216,8 +220,8 @@ impl Name<'_> {
         ui: &Ui,
         p: &Palette,
         view: &View,
-        laid: &Laid,
-        all: &[Lying],
+        laid: &PaperLayout,
+        all: &[PlacedPage],
         response: &egui::Response,
     ) -> Option<Move> {
         let at = response.interact_pointer_pos()?;

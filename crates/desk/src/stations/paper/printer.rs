@@ -1,184 +1,152 @@
-//! The printer: its trim on the sheets, and the readings of its proof.
+//! The printer: its correction on the sheets, and the readings of its proof.
 
-use crate::canvas::Read;
-use crate::command::{Command, Commands, Wish};
-use crate::field::Field;
-use crate::session::Session;
-use crate::stations::{button, choose, fold, pick, quiet};
-use egui::{RichText, Ui};
+use crate::action::Action;
+use crate::command::Command;
+use crate::context::ViewContext;
+use crate::state::{PrintState, ProofReadings};
+use crate::text::capitalized;
+use crate::widgets::{Field, Form, unless_empty};
+use egui::RichText;
 use kurbo::Size;
-use paper::Setup;
+use paper::PageSetup;
 use reckon::shop::Printer;
-use reckon::shop::trim::{GOOD_MM, OVER_MM};
+use reckon::shop::trim::{GOOD_ERROR_MM, REFERENCE_LENGTH_MM};
+use sheets::printer_trim::{self, PrintedWith, ProofLine};
 use sheets::printing;
-use sheets::trimming::{self, Line, PrintedWith};
 use units::show_number;
 
-/// What stands for no trim.
+/// What stands for no correction.
 const NONE: &str = "no correction";
 
 /// The lines of a proof by their letters, each read twice.
-const LINES: [(&str, &str, Line, &str); 6] = [
-    ("Line A", "A again", Line::Across, "Across, below."),
-    ("Line B", "B again", Line::Across, "Across, above."),
-    ("Line C", "C again", Line::Up, "Up, left."),
-    ("Line D", "D again", Line::Up, "Up, right."),
-    ("Line E", "E again", Line::Rising, "The rising diagonal."),
-    ("Line F", "F again", Line::Falling, "The falling diagonal."),
+const LINES: [(&str, &str, ProofLine, &str); 6] = [
+    ("Line A", "A again", ProofLine::Across, "Across, below."),
+    ("Line B", "B again", ProofLine::Across, "Across, above."),
+    ("Line C", "C again", ProofLine::Up, "Up, left."),
+    ("Line D", "D again", ProofLine::Up, "Up, right."),
+    ("Line E", "E again", ProofLine::Rising, "The rising diagonal."),
+    ("Line F", "F again", ProofLine::Falling, "The falling diagonal."),
 ];
 
-/// What was read on a proof so far.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Proofed {
-    /// The printer's name.
-    pub name: String,
-    /// Each line's readings, mm, in the order A to F.
-    pub readings_mm: [[Option<f64>; 2]; 6],
-    /// How the proof was printed, where the shop has a trim for the printer.
-    pub printed: PrintedWith,
-    /// Why no trim came of them.
-    pub(crate) refusal: Option<String>,
-}
-
-/// The trim that the sheets are put through, and how far it can be trusted.
-pub(super) fn trim(ui: &mut Ui, read: &Read<'_>, session: &mut Session, out: &mut Commands) {
-    let p = read.palette;
-    let shop = read.derived.shop();
-    let setup = super::setup(read, session);
+/// The correction that the sheets are put through, and how far it can be trusted.
+pub(super) fn card(form: &mut Form<'_>, print: &mut PrintState) {
+    let shop = form.context.shop();
+    let setup = super::setup(form.context, print);
     let measured = shop.printers.iter().filter(|printer| printer.trim.is_some());
     let names: Vec<&str> =
         std::iter::once(NONE).chain(measured.map(|printer| printer.name.as_str())).collect();
-    let in_use = super::printer(session, shop).cloned();
-    let now = in_use.as_ref().map_or(NONE, |printer| printer.name.as_str());
-    let about = "Prints through the trim that was measured for this printer. It is true on no \
-                 other, so it is chosen anew each time the desk is opened. On the command line: \
-                 --trim.";
-    if let Some(at) = pick(ui, ("Printer correction", about), now, &names, 150.0) {
-        session.printer = (at > 0).then(|| names[at].to_owned());
+    let in_use = print.printer_in(shop);
+    let now = in_use.map_or(NONE, |printer| printer.name.as_str());
+    let tooltip = "Prints through the trim that was measured for this printer. It is true on no \
+                   other, so it is chosen anew each time the desk is opened. On the command line: \
+                   --trim.";
+    if let Some(at) = form.pick(("Printer correction", tooltip), now, &names, 150.0).value {
+        print.printer = (at > 0).then(|| names[at].to_owned());
     }
-    if let Some(printer) = &in_use {
-        told(ui, read, printer, setup.as_ref());
+    if let Some(printer) = in_use {
+        describe(form, printer, setup.as_ref());
     }
-    let about = "Print a proof, measure its lines and type them in: the sheets then come out true \
-                 on that printer.";
-    if !fold(ui, "Measure a printer", about, "", session, p) {
+    let tooltip = "Print a proof, measure its lines and type them in: the sheets then come out \
+                   true on that printer.";
+    if !form.section("Measure a printer", tooltip, "") {
         return;
     }
-    button(ui, Command::Proof, true, out);
+    form.command(Command::Proof, true);
     match setup.and_then(|setup| Some((paper::proof_sides(&setup).ok()?, setup))) {
-        None => quiet(ui, "This paper has no room for a proof.", p),
-        Some((sides, setup)) => readings(ui, read, (sides, &setup), session, out),
+        None => form.note("This paper has no room for a proof."),
+        Some((sides, setup)) => readings(form, (sides, &setup), &mut print.proof),
     }
 }
 
-/// What a trim in use does and how sure it is.
-fn told(ui: &mut Ui, read: &Read<'_>, printer: &Printer, setup: Option<&Setup>) {
-    let p = read.palette;
+/// What a correction in use does and how sure it is.
+fn describe(form: &mut Form<'_>, printer: &Printer, setup: Option<&PageSetup>) {
     let Some(trim) = &printer.trim else { return };
-    quiet(ui, &format!("{}: {trim}. True on this printer only.", printer.name), p);
+    form.note(&format!("{}: {trim}. True on this printer only.", printer.name));
     let more = match trim.within_mm {
         None => Some("It was typed, not measured: nobody knows how good it is.".to_owned()),
-        Some(within) if within > GOOD_MM => Some(format!(
-            "A line of {OVER_MM} mm may still be {} mm off; reading every line once or twice more \
+        Some(within) if within > GOOD_ERROR_MM => Some(format!(
+            "A line of {REFERENCE_LENGTH_MM} mm may still be {} mm off; reading every line once or twice more \
              makes that less.",
             show_number(within, 2)
         )),
         Some(_) => None,
     };
-    let other = setup.and_then(|setup| trimming::on_other_paper(printer, &setup.paper));
-    let other = other.map(|words| crate::notices::sentence_start(&words) + ".");
-    for words in more.into_iter().chain(other) {
-        ui.label(RichText::new(words).small().color(p.care));
+    let other = setup.and_then(|setup| printer_trim::other_paper_warning(printer, &setup.paper));
+    let other = other.map(|words| capitalized(&words) + ".");
+    for text in more.into_iter().chain(other) {
+        form.ui.label(RichText::new(text).small().color(form.context.palette.care));
     }
 }
 
 /// The readings, line by line, and what comes of them.
-fn readings(
-    ui: &mut Ui,
-    read: &Read<'_>,
-    (sides, setup): (Size, &Setup),
-    session: &mut Session,
-    out: &mut Commands,
-) {
-    let p = read.palette;
-    let long = |line: Line| show_number(line.true_mm(sides).hypot(), 2);
-    quiet(
-        ui,
-        &format!(
-            "Proof on {}: A and B are {} mm when true, C and D {} mm, E and F {} mm. Read each \
-             twice, to 0.1 mm, cross to cross.",
-            setup.paper.title(),
-            long(Line::Across),
-            long(Line::Up),
-            long(Line::Rising)
-        ),
-        p,
-    );
-    let name = session.proof.name.clone();
-    let field = ("Printer's name", "As the shop is to keep it, and --trim to name it.");
-    if let Some(name) = session.drafts.words(ui, p, field, &name) {
-        session.proof.name = name;
+fn readings(form: &mut Form<'_>, (sides, setup): (Size, &PageSetup), proof: &mut ProofReadings) {
+    let long = |line: ProofLine| show_number(line.true_mm(sides).hypot(), 2);
+    form.note(&format!(
+        "Proof on {}: A and B are {} mm when true, C and D {} mm, E and F {} mm. Read each \
+         twice, to 0.1 mm, cross to cross.",
+        setup.paper.title(),
+        long(ProofLine::Across),
+        long(ProofLine::Up),
+        long(ProofLine::Rising)
+    ));
+    let caption = ("Printer's name", "As the shop is to keep it, and --trim to name it.");
+    if let Some(name) = form.text(caption, &proof.name).value {
+        proof.name = name;
     }
-    for (at, (first, again, line, about)) in LINES.into_iter().enumerate() {
-        for (turn, name) in [first, again].into_iter().enumerate() {
-            let known = session.proof.readings_mm[at][turn];
+    for (at, (first, again, line, tooltip)) in LINES.into_iter().enumerate() {
+        for (turn, label) in [first, again].into_iter().enumerate() {
+            let known = proof.readings_mm[at][turn];
             let value = known.map_or_else(String::new, |mm| units::show_mm(mm, 2));
-            let field = Field { name, about, value, width: 96.0 };
-            let typed = session.drafts.field(ui, p, field, |text| {
-                if text.trim().is_empty() {
-                    return Ok(None);
-                }
+            let parse = |text: &str| {
                 let true_mm = line.true_mm(sides).hypot();
-                trimming::reading_mm(text, true_mm).map(Some).map_err(|why| why.to_string())
-            });
-            if let Some(mm) = typed {
-                session.proof.readings_mm[at][turn] = mm;
-                session.proof.refusal = None;
+                unless_empty(text, |text| printer_trim::reading_mm(text, true_mm))
+            };
+            let field = Field::new((label, tooltip), value).width(96.0);
+            if let Some(mm) = form.field(field, parse).value {
+                proof.readings_mm[at][turn] = mm;
+                proof.refusal = None;
             }
         }
     }
-    let has_trim = has_trim(read, &session.proof.name);
-    if has_trim {
-        let about = "With its trim: the proof confirms it, and all readings count together. \
-                     Without: these readings alone make a new trim in its place.";
+    let corrected = is_corrected(form.context, &proof.name);
+    if corrected {
+        let tooltip = "With its trim: the proof confirms it, and all readings count together. \
+                       Without: these readings alone make a new trim in its place.";
         let options = [(PrintedWith::ItsTrim, "with its trim"), (PrintedWith::NoTrim, "without")];
-        if let Some(printed) = choose(ui, ("Printed", about), &options, session.proof.printed, p) {
-            session.proof.printed = printed;
-            session.proof.refusal = None;
+        if let Some(printed) = form.choice(("Printed", tooltip), &options, proof.printed).value {
+            proof.printed = printed;
+            proof.refusal = None;
         }
     }
-    let proof = &session.proof;
     let ready = !proof.name.trim().is_empty()
         && proof.readings_mm.iter().flatten().any(Option::is_some)
-        && (!has_trim || proof.printed != PrintedWith::Unsaid);
-    let take = egui::Button::new("Take the readings");
-    let about = "Works out the trim and keeps it in the shop under the printer's name.";
-    if ui.add_enabled(ready, take).on_hover_text(about).clicked() {
-        taken(read, setup, session, out);
+        && (!corrected || proof.printed != PrintedWith::Unsaid);
+    let tooltip = "Works out the trim and keeps it in the shop under the printer's name.";
+    if form.button_if(ready, ("Take the readings", tooltip)) {
+        take_readings(form, setup, proof);
     }
-    if let Some(why) = &session.proof.refusal {
-        ui.label(RichText::new(why).small().color(p.stop));
+    if let Some(why) = &proof.refusal {
+        form.ui.label(RichText::new(why).small().color(form.context.palette.stop));
     }
 }
 
-/// Whether the shop has a trim for the printer of this name.
-fn has_trim(read: &Read<'_>, name: &str) -> bool {
-    trimming::of_name(read.derived.shop(), name).is_some_and(|printer| printer.trim.is_some())
+/// Whether the shop has a correction for the printer of this name.
+fn is_corrected(context: &ViewContext<'_>, name: &str) -> bool {
+    printer_trim::find_printer(context.shop(), name).is_some_and(|printer| printer.trim.is_some())
 }
 
-/// Works out the trim of what was typed, and keeps it. Using it is another choice.
-fn taken(read: &Read<'_>, setup: &Setup, session: &mut Session, out: &mut Commands) {
-    let proof = session.proof.clone();
+/// Works out the correction of what was typed, and keeps it. Using it is another choice.
+fn take_readings(form: &mut Form<'_>, setup: &PageSetup, proof: &mut ProofReadings) {
+    let context = form.context;
     let lines = LINES.iter().zip(proof.readings_mm).flat_map(|((_, _, line, _), readings)| {
         readings.into_iter().flatten().map(|measured_mm| (*line, measured_mm))
     });
-    let lines: Vec<(Line, f64)> = lines.collect();
-    let mut shop = read.derived.shop().clone();
-    let printed = if has_trim(read, &proof.name) { proof.printed } else { PrintedWith::default() };
-    match trimming::measured(&shop, &proof.name, setup, printed, &lines) {
-        Err(why) => {
-            session.proof.refusal = Some(crate::notices::sentence_start(&why.to_string()) + ".");
-        }
+    let lines: Vec<(ProofLine, f64)> = lines.collect();
+    let mut shop = context.shop().clone();
+    let corrected = is_corrected(context, &proof.name);
+    let printed = if corrected { proof.printed } else { PrintedWith::default() };
+    match printer_trim::measure(&shop, &proof.name, setup, printed, &lines) {
+        Err(why) => proof.refusal = Some(capitalized(&why.to_string()) + "."),
         Ok(printer) => {
             let trim = printer.trim.as_ref().map_or_else(String::new, ToString::to_string);
             let next = if printed == PrintedWith::ItsTrim {
@@ -186,10 +154,11 @@ fn taken(read: &Read<'_>, setup: &Setup, session: &mut Session, out: &mut Comman
             } else {
                 "Choose it as the printer's trim and print a second proof to confirm it."
             };
-            out.push(Wish::Say(format!("Trim of {}: {trim}. {next}", printer.name)));
-            session.proof = Proofed { name: printer.name.clone(), ..Proofed::default() };
-            trimming::keep(&mut shop, printer);
-            out.push(Wish::Shop(Box::new(shop)));
+            let message = format!("Trim of {}: {trim}. {next}", printer.name);
+            form.actions.push(Action::Toast(message));
+            *proof = ProofReadings { name: printer.name.clone(), ..ProofReadings::default() };
+            printer_trim::store_printer(&mut shop, printer);
+            form.actions.push(Action::SetShop(Box::new(shop)));
         }
     }
 }
@@ -199,12 +168,13 @@ fn taken(read: &Read<'_>, setup: &Setup, session: &mut Session, out: &mut Comman
 /// # Errors
 /// [`paper::PaperError`] when the paper has no room for it.
 pub(crate) fn proof_pdf(
-    wanted: &sheets::PrintRequest,
+    request: &sheets::PrintRequest,
     shop: &reckon::Shop,
 ) -> Result<Vec<u8>, paper::PaperError> {
-    let printer = wanted.printer.as_deref().and_then(|name| trimming::of_name(shop, name));
+    let printer =
+        request.printer.as_deref().and_then(|name| printer_trim::find_printer(shop, name));
     let name = printer.map_or("Printer".to_owned(), |printer| format!("Printer {}", printer.name));
-    let setup = printing::setup_of(&name, wanted, shop)?;
+    let setup = printing::setup_for(&name, request, shop)?;
     let page = printing::proof(&setup, printer)?;
     printing::proof_pdf(&setup, &page)
 }

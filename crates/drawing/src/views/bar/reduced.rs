@@ -1,10 +1,10 @@
 //! A bar seen whole on one page, reduced and plainly marked so, with a table of its blanks.
 
-use super::many::{blanks, named, shown_mm, steel};
+use super::nest::{blanks, named, shown_mm, steel};
 use super::{end_word, station_text};
-use crate::{Across, Drawing, Label, Mark, Pen, Upright, lettering};
 use knife::Knife;
 use kurbo::{Affine, Circle, Point, Rect};
+use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign, lettering};
 use reckon::{Nest, NestBar};
 
 /// So wide may the picture and its table be, mm: there is room for that on any paper.
@@ -33,7 +33,7 @@ pub fn nest_overview(knives: &[&Knife], nest: &Nest, bar: &NestBar) -> Drawing {
         let middle = blank.bar_from_knife * centre(knives, blank.blank);
         let at = Point::new(middle.x * by, middle.y * by);
         let label = Label::new(number.to_string(), at, LETTER_MM.min(0.3 * nest.width_mm * by))
-            .anchored(Across::Middle, Upright::Middle)
+            .anchored(HAlign::Middle, VAlign::Middle)
             .bold();
         drawing.text(Pen::Lettering, label);
     }
@@ -65,30 +65,30 @@ fn table(knives: &[&Knife], bar: &NestBar, top: f64) -> Drawing {
             let (near, far) = blank.stations_mm(bar, first.bar.reference);
             let name = knives.get(blank.blank).map_or("", |knife| knife.name.as_str());
             let stations = [near, far].map(|mm| station_text(mm, first.unit)).join(" to ");
-            (named(number, name, &blank.lie()), stations)
+            (named(number, name, &blank.orientation_label()), stations)
         })
         .collect();
-    let wide = |text: &str| lettering::width_mm(text, crate::Face::Regular, LETTER_MM);
+    let wide = |text: &str| lettering::width_mm(text, marks::FontFace::Regular, LETTER_MM);
     let mut x = 0.0;
-    let mut told = 0;
+    let mut message = 0;
     for column in rows.chunks(ROWS) {
         let names = column.iter().map(|row| wide(&row.0)).fold(0.0, f64::max);
         let stations = column.iter().map(|row| wide(&row.1)).fold(0.0, f64::max);
         let right = x + names + 4.0 + stations;
-        if told > 0 && right > ROOM_MM {
-            let rest = rows.len() - told;
+        if message > 0 && right > ROOM_MM {
+            let rest = rows.len() - message;
             let words = format!("and {rest} more: their stations stand on the true-size sheet");
             #[expect(clippy::cast_precision_loss, reason = "a handful of rows")]
             let y = top - ROW_MM * ROWS as f64;
             drawing.text(Pen::Lettering, Label::new(words, Point::new(0.0, y), LETTER_MM));
             break;
         }
-        told += column.len();
+        message += column.len();
         let mut y = top;
         for (name, place) in column {
             drawing.text(Pen::Lettering, Label::new(name, Point::new(x, y), LETTER_MM));
             let label = Label::new(place, Point::new(right, y), LETTER_MM)
-                .anchored(Across::End, Upright::Base);
+                .anchored(HAlign::End, VAlign::Base);
             drawing.text(Pen::Lettering, label);
             drawing.line(Pen::Frame, Point::new(x, y - 1.2), Point::new(right, y - 1.2));
             y -= ROW_MM;
@@ -114,7 +114,7 @@ fn scaled(drawing: &Drawing, by: f64) -> Drawing {
         // What would be a speck is left out.
         let speck = |r: Rect| r.width().max(r.height()) < 0.4;
         if !matches!(&mark, Mark::Path(path) if speck(kurbo::Shape::bounding_box(path))) {
-            small.items.push(crate::Item { mark, pen, part: item.part });
+            small.items.push(marks::Item { mark, pen, tag: item.tag });
         }
     }
     small

@@ -2,7 +2,7 @@
 
 use super::*;
 use knife::starter;
-use reckon::{NestWish, Shop, nest, reckon, tables::Tables};
+use reckon::{NestOptions, Shop, nest, reckon, tables::Tables};
 
 fn reckoned(knife: &Knife) -> Reckoning {
     reckon(knife, &Shop::default(), Tables::built_in())
@@ -24,7 +24,7 @@ fn every_hole_of_the_chain_is_drawn_with_its_cross() {
         assert_eq!(circles.len(), chain.holes.len());
         for (circle, hole) in circles.iter().zip(&chain.holes) {
             assert_eq!(circle.center, *hole);
-            assert!((circle.radius - chain.cutting.drill_mm / 2.0).abs() < 1e-12);
+            assert!((circle.radius - chain.drilling.drill_mm / 2.0).abs() < 1e-12);
         }
         let paths = sheet.items.iter().filter(|i| i.pen == Pen::Waste).count() - circles.len();
         assert_eq!(paths, 2 * chain.holes.len() + 2 * chain.cuts.len(), "{}", starter.key);
@@ -36,15 +36,15 @@ fn every_hole_of_the_chain_is_drawn_with_its_cross() {
 fn many_blanks_stand_where_they_are_laid_and_the_overview_says_it_is_reduced() {
     let knife = starter("drop-point").unwrap().knife();
     let knives = [&knife];
-    let wish = NestWish {
+    let target = NestOptions {
         copies: 5,
         length_mm: Some(1219.2),
-        steps: 2000,
+        max_steps: 2000,
         drill: true,
         width_mm: Some(50.8),
-        ..NestWish::default()
+        ..NestOptions::default()
     };
-    let nest = nest(&knives, &wish, &Shop::default(), Tables::built_in(), &mut |_| true).unwrap();
+    let nest = nest(&knives, &target, &Shop::default(), Tables::built_in(), &mut |_| true).unwrap();
     let bar = &nest.bars[0];
     let sheet = nest_sheet(&knives, &nest, bar);
     let cuts: Vec<kurbo::Rect> = sheet
@@ -63,7 +63,7 @@ fn many_blanks_stand_where_they_are_laid_and_the_overview_says_it_is_reduced() {
     }
     let overview = nest_overview(&knives, &nest, bar);
     assert!(overview.bounds().unwrap().width() < 180.0);
-    let says = |item: &crate::Item| match &item.mark {
+    let says = |item: &marks::Item| match &item.mark {
         Mark::Text(label) => {
             label.text.starts_with("REDUCED 1 : ") && label.text.ends_with("NOT FOR TRACING")
         }

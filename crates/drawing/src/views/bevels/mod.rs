@@ -13,9 +13,9 @@ mod tests;
 
 pub use notes::bevel_notes;
 
-use crate::Drawing;
 use knife::{GroundSides, Knife};
 use kurbo::Affine;
+use marks::Drawing;
 use reckon::{ProfileFigures, Reckoning};
 use units::LengthUnit;
 
@@ -25,20 +25,20 @@ const LETTER_MM: f64 = 2.5;
 /// The blade with everything to scribe on it, in the knife's plane; seen from its other face,
 /// and so mirrored along, when only that one is ground.
 pub fn bevel_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
-    Sight::of(knife, reckoning).map_or_else(Drawing::new, |sight| blade::drawn(&sight))
+    BladeView::of(knife, reckoning).map_or_else(Drawing::new, |view| blade::drawn(&view))
 }
 
 /// What stands beside the blade, each to be kept whole: tables, sections, gauges.
 pub fn bevel_inserts(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
-    let Some(sight) = Sight::of(knife, reckoning) else { return Vec::new() };
-    let mut inserts = tables::drawn(&sight);
-    inserts.extend(sections::drawn(&sight));
-    inserts.extend(gauges::drawn(&sight));
+    let Some(view) = BladeView::of(knife, reckoning) else { return Vec::new() };
+    let mut inserts = tables::drawn(&view);
+    inserts.extend(sections::drawn(&view));
+    inserts.extend(gauges::drawn(&view));
     inserts
 }
 
 /// The knife as the sheet sees it.
-struct Sight<'a> {
+struct BladeView<'a> {
     knife: &'a Knife,
     reckoning: &'a Reckoning,
     profile: &'a ProfileFigures,
@@ -50,7 +50,7 @@ struct Sight<'a> {
     left_is_seen: bool,
 }
 
-impl<'a> Sight<'a> {
+impl<'a> BladeView<'a> {
     fn of(knife: &'a Knife, reckoning: &'a Reckoning) -> Option<Self> {
         let profile = reckoning.profile.as_ref()?;
         let left = (profile.towards_butt > 0.0) != profile.edge_is_up;
@@ -71,10 +71,7 @@ impl<'a> Sight<'a> {
 
     /// A small length in the maker's unit: `1.33 mm`, `0.052 in`.
     fn fine(&self, mm: f64) -> String {
-        match self.knife.unit {
-            LengthUnit::Millimetre => units::show_mm(mm, 2),
-            LengthUnit::Inch => units::show_inch(mm, 3),
-        }
+        units::show_decimal(mm, self.knife.unit, (2, 3))
     }
 
     /// The same without its unit.

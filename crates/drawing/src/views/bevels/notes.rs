@@ -1,18 +1,18 @@
 //! What is said beside the blade: in which order to file, how to hold the gauges, what to mind.
 
-use super::Sight;
+use super::BladeView;
 use knife::{Grind, Knife};
 use reckon::Reckoning;
 
 /// Short lines for beside the drawing.
 pub fn bevel_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
-    let Some(sight) = Sight::of(knife, reckoning) else { return cautions() };
+    let Some(view) = BladeView::of(knife, reckoning) else { return cautions() };
     let mut notes = Vec::new();
     match (knife.bevel, &reckoning.bevel) {
         (Some(stated), Some(_)) => {
-            notes.push(face(&sight));
-            notes.push(shape(&sight, stated.grind));
-            if let Some(lines) = filing(&sight) {
+            notes.push(face(&view));
+            notes.push(shape(&view, stated.grind));
+            if let Some(lines) = filing(&view) {
                 notes.extend(lines);
             }
         }
@@ -22,9 +22,9 @@ pub fn bevel_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     notes
 }
 
-fn face(sight: &Sight<'_>) -> String {
-    let seen = if sight.left_is_seen { "left" } else { "right" };
-    match sight.ground_face() {
+fn face(view: &BladeView<'_>) -> String {
+    let seen = if view.left_is_seen { "left" } else { "right" };
+    match view.ground_face() {
         Some(face) => format!("Ground on the {face} face alone; it is the face shown."),
         None => format!(
             "The {seen} face is shown; for the other turn the sheet over against the light, or set \
@@ -33,9 +33,9 @@ fn face(sight: &Sight<'_>) -> String {
     }
 }
 
-fn shape(sight: &Sight<'_>, grind: Grind) -> String {
+fn shape(view: &BladeView<'_>, grind: Grind) -> String {
     match grind {
-        Grind::Flat if sight.knife.taper.is_some() => {
+        Grind::Flat if view.knife.taper.is_some() => {
             "Flat bevels on a tapered stock: angles are told at the plunge line and fall towards \
              the tip; the guide lines keep to it."
                 .to_owned()
@@ -43,27 +43,27 @@ fn shape(sight: &Sight<'_>, grind: Grind) -> String {
         Grind::Flat => "Flat bevels.".to_owned(),
         Grind::Hollow(wheel) => format!(
             "Hollow bevels by a wheel of {} diameter: no facets to file; see the sections.",
-            units::write_length(wheel, sight.knife.unit)
+            units::write_length(wheel, view.knife.unit)
         ),
         Grind::Convex(radius) => format!(
             "Convex bevels of {} radius: no facets to file; see the sections.",
-            units::write_length(radius, sight.knife.unit)
+            units::write_length(radius, view.knife.unit)
         ),
     }
 }
 
 /// How to file by the guide lines; `None` without facets.
-fn filing(sight: &Sight<'_>) -> Option<Vec<String>> {
-    let filing = sight.reckoning.filing.as_ref()?;
+fn filing(view: &BladeView<'_>) -> Option<Vec<String>> {
+    let filing = view.reckoning.filing.as_ref()?;
     if filing.facets.is_empty() {
         return None;
     }
-    let flat = if sight.reckoning.bevel.as_ref().is_some_and(|bevel| bevel.grind.is_empty()) {
+    let flat = if view.reckoning.bevel.as_ref().is_some_and(|bevel| bevel.grind.is_empty()) {
         " Above the last facet no flat is left: check that one by its thickness."
     } else {
         ""
     };
-    let faces = if sight.ground_face().is_some() { "that face" } else { "both faces" };
+    let faces = if view.ground_face().is_some() { "that face" } else { "both faces" };
     Some(vec![
         format!(
             "Scribe the edge lines, then the guide lines (dashed) on {faces}. File facet 1 at 45° \

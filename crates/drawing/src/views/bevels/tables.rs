@@ -1,9 +1,9 @@
 //! The tables: heights to scribe for the edge, and the ladder of facets.
 
-use super::{LETTER_MM, Sight, count};
-use crate::{Across, Drawing, Face, Label, Pen, Upright, lettering};
+use super::{BladeView, LETTER_MM, count};
 use knife::GroundSides;
 use kurbo::Point;
+use marks::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering};
 use units::LengthUnit;
 
 /// Height of a table's title and of its figures, mm.
@@ -15,37 +15,37 @@ const PAD_MM: f64 = 1.5;
 /// From one line of what is said below a table to the next, mm.
 const LEAD_MM: f64 = 4.2;
 /// A table is no wider than this, mm.
-const MOST_MM: f64 = 100.0;
+const MAX_MM: f64 = 100.0;
 
-pub(super) fn drawn(sight: &Sight<'_>) -> Vec<Drawing> {
-    [facets(sight), centre_line(sight)].into_iter().flatten().collect()
+pub(super) fn drawn(view: &BladeView<'_>) -> Vec<Drawing> {
+    [facets(view), centre_line(view)].into_iter().flatten().collect()
 }
 
 /// A length in the maker's unit with the other in brackets.
-fn both(sight: &Sight<'_>, mm: f64) -> String {
+fn both(view: &BladeView<'_>, mm: f64) -> String {
     let (mm_text, inch) = (units::show_number(mm, 2), units::show_number(mm / 25.4, 3));
-    match sight.knife.unit {
+    match view.knife.unit {
         LengthUnit::Millimetre => format!("{mm_text} [{inch}]"),
         LengthUnit::Inch => format!("{inch} [{mm_text}]"),
     }
 }
 
-fn unit_words(sight: &Sight<'_>) -> &'static str {
-    match sight.knife.unit {
+fn unit_words(view: &BladeView<'_>) -> &'static str {
+    match view.knife.unit {
         LengthUnit::Millimetre => "mm [in]",
         LengthUnit::Inch => "in [mm]",
     }
 }
 
-fn facets(sight: &Sight<'_>) -> Option<Drawing> {
-    let filing = sight.reckoning.filing.as_ref()?;
+fn facets(view: &BladeView<'_>) -> Option<Drawing> {
+    let filing = view.reckoning.filing.as_ref()?;
     if filing.facets.is_empty() {
         return None;
     }
     let mut heads = vec![
         ["Facet".to_owned(), String::new()],
         ["Angle".to_owned(), "a side".to_owned()],
-        ["Height, plunge".to_owned(), unit_words(sight).to_owned()],
+        ["Height, plunge".to_owned(), unit_words(view).to_owned()],
         ["Takes off".to_owned(), "mm³".to_owned()],
         ["Share".to_owned(), "%".to_owned()],
     ];
@@ -59,7 +59,7 @@ fn facets(sight: &Sight<'_>) -> Option<Drawing> {
             let mut row = vec![
                 number.to_string(),
                 units::show_angle(facet.angle_deg, 2),
-                both(sight, facet.height_mm),
+                both(view, facet.height_mm),
                 units::show_number(facet.volume_mm3, 0),
                 units::show_number(100.0 * facet.volume_mm3 / whole, 1),
             ];
@@ -72,10 +72,10 @@ fn facets(sight: &Sight<'_>) -> Option<Drawing> {
     sum.extend(filing.time.map(|time| minutes(time.whole_min)));
     rows.push(sum);
     let faces =
-        if sight.ground_face().is_some() { "the ground face" } else { "both faces together" };
-    let before = if sight.knife.swedge.is_some() { ", before the swedge is cut" } else { "" };
-    let mut said = vec![format!("Stock removed on the whole blade, {faces}{before}.")];
-    said.push(match filing.time {
+        if view.ground_face().is_some() { "the ground face" } else { "both faces together" };
+    let before = if view.knife.swedge.is_some() { ", before the swedge is cut" } else { "" };
+    let mut format_against = vec![format!("Stock removed on the whole blade, {faces}{before}.")];
+    format_against.push(match filing.time {
         Some(time) => format!(
             "Time by your own timed filing, {} mm³ a minute; {} min are left. No published rate of \
              filing exists.",
@@ -88,36 +88,36 @@ fn facets(sight: &Sight<'_>) -> Option<Drawing> {
                 .to_owned()
         }
     });
-    Some(table("Facets", &heads, &rows, &said))
+    Some(table("Facets", &heads, &rows, &format_against))
 }
 
 fn minutes(minutes: f64) -> String {
     units::show_number(minutes, if minutes < 10.0 { 1 } else { 0 })
 }
 
-fn centre_line(sight: &Sight<'_>) -> Option<Drawing> {
-    let filing = sight.reckoning.filing.as_ref()?;
-    let stated = sight.knife.bevel?;
+fn centre_line(view: &BladeView<'_>) -> Option<Drawing> {
+    let filing = view.reckoning.filing.as_ref()?;
+    let stated = view.knife.bevel?;
     let [low, high] = filing.edge_lines_mm;
-    let row = |name: &str, mm: f64| vec![name.to_owned(), both(sight, mm)];
+    let row = |name: &str, mm: f64| vec![name.to_owned(), both(view, mm)];
     let heads = [
         ["Scribe over one face".to_owned(), String::new()],
-        ["Height".to_owned(), unit_words(sight).to_owned()],
+        ["Height".to_owned(), unit_words(view).to_owned()],
     ];
     let mut rows = Vec::new();
-    let mut said = Vec::new();
+    let mut format_against = Vec::new();
     if stated.sides == GroundSides::Both {
         rows.push(row("lower edge line", low));
         rows.push(row("centre line", f64::midpoint(low, high)));
         rows.push(row("upper edge line", high));
-        said.push("File both faces to their edge line, never past it.".to_owned());
+        format_against.push("File both faces to their edge line, never past it.".to_owned());
     } else {
         rows.push(row("edge line, over the face not ground", high));
     }
-    rows.push(row("stock", sight.knife.bar.thickness_mm));
+    rows.push(row("stock", view.knife.bar.thickness_mm));
     rows.push(row("edge before heat treatment", stated.edge_thickness_mm));
     if stated.sides == GroundSides::Both {
-        said.push(match &filing.centre_drill {
+        format_against.push(match &filing.centre_drill {
             Some(drill) => format!(
                 "A {drill} drill is as thick as the stock: laid beside it on a flat plate, its point \
                  marks the centre line."
@@ -127,17 +127,22 @@ fn centre_line(sight: &Sight<'_>) -> Option<Drawing> {
                 .to_owned(),
         });
     }
-    Some(table("Edge and centre line", &heads, &rows, &said))
+    Some(table("Edge and centre line", &heads, &rows, &format_against))
 }
 
 /// A table with its title above and what is said below it, the upper left corner at the origin.
-fn table(title: &str, heads: &[[String; 2]], rows: &[Vec<String>], said: &[String]) -> Drawing {
+fn table(
+    title: &str,
+    heads: &[[String; 2]],
+    rows: &[Vec<String>],
+    format_against: &[String],
+) -> Drawing {
     let mut drawing = Drawing::new();
-    let wide = |text: &str, face: Face, height: f64| lettering::width_mm(text, face, height);
+    let wide = |text: &str, face: FontFace, height: f64| lettering::width_mm(text, face, height);
     let widths: Vec<f64> = (0..heads.len())
         .map(|i| {
-            let head = heads[i].iter().map(|text| wide(text, Face::Bold, LETTER_MM));
-            let cells = rows.iter().map(|row| wide(&row[i], Face::Regular, FIGURE_MM));
+            let head = heads[i].iter().map(|text| wide(text, FontFace::Bold, LETTER_MM));
+            let cells = rows.iter().map(|row| wide(&row[i], FontFace::Regular, FIGURE_MM));
             head.chain(cells).fold(0.0, f64::max)
         })
         .collect();
@@ -147,17 +152,17 @@ fn table(title: &str, heads: &[[String; 2]], rows: &[Vec<String>], said: &[Strin
     let whole = right.last().copied().unwrap_or(0.0);
     // The first column holds names, the others figures.
     let put = |drawing: &mut Drawing, i: usize, top: f64, mut label: Label| {
-        let (x, across) = if i == 0 { (0.0, Across::Start) } else { (right[i], Across::End) };
+        let (x, across) = if i == 0 { (0.0, HAlign::Start) } else { (right[i], HAlign::End) };
         label.at = Point::new(x, top);
         if !label.text.is_empty() {
-            drawing.text(Pen::Lettering, label.anchored(across, Upright::Top));
+            drawing.text(Pen::Lettering, label.anchored(across, VAlign::Top));
         }
     };
     let rule = |drawing: &mut Drawing, pen: Pen, y: f64| {
         drawing.line(pen, Point::new(0.0, y), Point::new(whole, y));
     };
     let title = Label::new(title, Point::ORIGIN, TITLE_MM).bold();
-    drawing.text(Pen::Lettering, title.anchored(Across::Start, Upright::Top));
+    drawing.text(Pen::Lettering, title.anchored(HAlign::Start, VAlign::Top));
     let mut y = -TITLE_MM - 3.0;
     rule(&mut drawing, Pen::Lettering, y);
     y -= PAD_MM;
@@ -182,10 +187,10 @@ fn table(title: &str, heads: &[[String; 2]], rows: &[Vec<String>], said: &[Strin
     }
     rule(&mut drawing, Pen::Lettering, y);
     y -= 1.8;
-    for text in said {
-        for line in wrapped(text, whole.clamp(60.0, MOST_MM)) {
+    for text in format_against {
+        for line in wrapped(text, whole.clamp(60.0, MAX_MM)) {
             let label = Label::new(line, Point::new(0.0, y), LETTER_MM);
-            drawing.text(Pen::Lettering, label.anchored(Across::Start, Upright::Top));
+            drawing.text(Pen::Lettering, label.anchored(HAlign::Start, VAlign::Top));
             y -= LEAD_MM;
         }
     }
@@ -193,12 +198,14 @@ fn table(title: &str, heads: &[[String; 2]], rows: &[Vec<String>], said: &[Strin
 }
 
 /// A text in lines no wider than this.
-fn wrapped(text: &str, most_mm: f64) -> Vec<String> {
+fn wrapped(text: &str, max_mm: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split(' ') {
         let longer = lines.last().map(|line| format!("{line} {word}"));
         match longer {
-            Some(longer) if lettering::width_mm(&longer, Face::Regular, LETTER_MM) <= most_mm => {
+            Some(longer)
+                if lettering::width_mm(&longer, FontFace::Regular, LETTER_MM) <= max_mm =>
+            {
                 if let Some(last) = lines.last_mut() {
                     *last = longer;
                 }

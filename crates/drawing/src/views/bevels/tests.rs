@@ -1,10 +1,10 @@
 //! Laws of the bevels sheet: nothing printed on anything else, gauges true, everything told.
 
 use super::*;
-use crate::views::clash::{clashes, labels};
-use crate::{Mark, Pen};
+use crate::views::overlaps::{find_overlaps, labels};
 use knife::{Bevel, Edit, Filing, Grind, GrindLine, STARTERS, Swedge, Taper};
 use kurbo::{ParamCurve, PathSeg, Point, Shape};
+use marks::{Mark, Pen};
 use reckon::{Shop, reckon, tables::Tables};
 
 fn reckoned(knife: &Knife) -> Reckoning {
@@ -69,7 +69,7 @@ fn nothing_lies_on_anything_else() {
             let reckoning = reckoned(knife);
             let sheet = bevel_sheet(knife, &reckoning);
             for drawing in bevel_inserts(knife, &reckoning).iter().chain([&sheet]) {
-                let found = clashes(drawing);
+                let found = find_overlaps(drawing);
                 assert!(found.is_empty(), "{}: {found:?} {:?}", starter.key, knife.bevel);
                 let large = labels(drawing).iter().all(|(label, _)| label.height_mm >= 2.5);
                 assert!(large, "{}", starter.key);
@@ -86,21 +86,21 @@ fn gauges_have_their_facets_angles() {
         let knife = starter.knife();
         let reckoning = reckoned(&knife);
         let facets = &reckoning.filing.as_ref().unwrap().facets;
-        let sight = Sight::of(&knife, &reckoning).unwrap();
-        let gauges = gauges::drawn(&sight);
+        let view = BladeView::of(&knife, &reckoning).unwrap();
+        let gauges = gauges::drawn(&view);
         assert_eq!(gauges.len(), facets.len());
         for (gauge, facet) in gauges.iter().zip(facets) {
             let item = gauge.items.iter().find(|item| item.pen == Pen::Cut).unwrap();
             let Mark::Path(path) = &item.mark else { panic!("no path") };
             let segs: Vec<PathSeg> = path.segments().collect();
-            let way = |seg: &PathSeg| seg.end() - seg.start();
-            let (flat, leaning) = (way(&segs[0]), way(&segs[1]));
+            let direction = |seg: &PathSeg| seg.end() - seg.start();
+            let (flat, leaning) = (direction(&segs[0]), direction(&segs[1]));
             let between = flat.cross(leaning).atan2(flat.dot(leaning)).to_degrees();
             assert!((between - facet.angle_deg).abs() < 1e-9, "{between}");
             // An arm at which a degree opens half a millimetre.
             assert!(leaning.hypot() * 1f64.to_radians().sin() > 0.5);
-            let (told, _) = labels(gauge)[0];
-            assert_eq!(told.text, units::show_angle(facet.angle_deg, 2));
+            let (message, _) = labels(gauge)[0];
+            assert_eq!(message.text, units::show_angle(facet.angle_deg, 2));
             let card = path.bounding_box();
             assert!(labels(gauge).iter().all(|(_, own)| card.union(*own) == card));
         }
@@ -113,10 +113,10 @@ fn sections_are_as_large_as_told() {
     for starter in STARTERS {
         let knife = starter.knife();
         let reckoning = reckoned(&knife);
-        let sight = Sight::of(&knife, &reckoning).unwrap();
-        let stations = stations::all(&sight);
+        let view = BladeView::of(&knife, &reckoning).unwrap();
+        let stations = stations::all(&view);
         assert!((2..=4).contains(&stations.len()), "{}: {}", starter.key, stations.len());
-        for (drawing, station) in sections::drawn(&sight).iter().zip(&stations) {
+        for (drawing, station) in sections::drawn(&view).iter().zip(&stations) {
             let boxes: Vec<kurbo::Rect> = (drawing.items.iter())
                 .filter(|item| item.pen == Pen::Section)
                 .map(|item| {
@@ -124,8 +124,8 @@ fn sections_are_as_large_as_told() {
                     path.bounding_box()
                 })
                 .collect();
-            let told = &labels(drawing)[0].0.text;
-            let scale: f64 = told.split(' ').find_map(|part| part.parse().ok()).unwrap();
+            let message = &labels(drawing)[0].0.text;
+            let scale: f64 = message.split(' ').find_map(|part| part.parse().ok()).unwrap();
             for (own, scale) in boxes.iter().zip([scale, 1.0]) {
                 assert!((own.width() - scale * station.section.height_mm).abs() < 1e-6);
                 assert!((own.height() - scale * station.section.thickness_mm).abs() < 1e-6);
@@ -142,15 +142,15 @@ fn the_ground_face_is_the_one_shown() {
         for sides in [GroundSides::Left, GroundSides::Right] {
             let knife = changed(knife, |knife| knife.bevel.as_mut().unwrap().sides = sides);
             let reckoning = reckoned(&knife);
-            let sight = Sight::of(&knife, &reckoning).unwrap();
-            assert_eq!(sight.left_is_seen, sides == GroundSides::Left);
+            let view = BladeView::of(&knife, &reckoning).unwrap();
+            assert_eq!(view.left_is_seen, sides == GroundSides::Left);
             let sheet = bevel_sheet(&knife, &reckoning);
             let bounds = sheet.bounds().unwrap();
             let plunge = knife.bevel.unwrap().plunge_x_mm;
-            let x = (sight.to_sheet * Point::new(plunge, 0.0)).x;
+            let x = (view.to_sheet * Point::new(plunge, 0.0)).x;
             assert!(bounds.x0 < x && x < bounds.x1);
             let said = bevel_notes(&knife, &reckoning).join(" ");
-            assert!(said.contains(sight.ground_face().unwrap()), "{said}");
+            assert!(said.contains(view.ground_face().unwrap()), "{said}");
         }
     }
 }
@@ -161,9 +161,9 @@ fn hollow_and_convex_tell_wheel_and_radius_and_have_no_gauges() {
     for (grind, words) in [(Grind::Hollow(254.0), "wheel"), (Grind::Convex(300.0), "radius")] {
         let knife = changed(&knife, |knife| knife.bevel.as_mut().unwrap().grind = grind);
         let reckoning = reckoned(&knife);
-        let sight = Sight::of(&knife, &reckoning).unwrap();
-        assert!(gauges::drawn(&sight).is_empty());
-        assert!(!sections::drawn(&sight).is_empty());
+        let view = BladeView::of(&knife, &reckoning).unwrap();
+        assert!(gauges::drawn(&view).is_empty());
+        assert!(!sections::drawn(&view).is_empty());
         assert!(bevel_notes(&knife, &reckoning).join(" ").contains(words));
     }
 }

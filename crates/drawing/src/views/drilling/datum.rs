@@ -1,12 +1,12 @@
 //! The reference edge and end marked with a filled triangle on each (ISO 5459) and in words,
 //! and which face of the bar is up.
 
-use super::{Shown, stations};
-use crate::{Across, Drawing, Face, Label, Mark, Pen, Upright, lettering};
+use super::{VisibleArea, stations};
 use knife::{Knife, ReferenceEdge, ReferenceEnd};
 use kurbo::{BezPath, Point, Vec2};
+use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 use reckon::Reckoning;
-use reckon::scribe::face_up_words;
+use reckon::scribe::describe_face_up;
 
 /// Height of the words, mm.
 const WORDS_MM: f64 = 2.5;
@@ -24,26 +24,34 @@ pub(super) fn draw(
     drawing: &mut Drawing,
     knife: &Knife,
     reckoning: &Reckoning,
-    shown: Shown,
+    visible: VisibleArea,
     (taken, names): (&[f64], &Drawing),
 ) {
     // Where the blank sticks out over an edge or end there is no room for words, and the finding
     // that says so comes first.
-    let inside_edges = shown.body.y0 >= -OVER_MM && shown.body.y1 <= knife.bar.width_mm + OVER_MM;
-    let inside_ends = shown.body.x0 >= -OVER_MM && shown.body.x1 <= knife.bar.length_mm + OVER_MM;
+    let inside_edges =
+        visible.body.y0 >= -OVER_MM && visible.body.y1 <= knife.bar.width_mm + OVER_MM;
+    let inside_ends =
+        visible.body.x0 >= -OVER_MM && visible.body.x1 <= knife.bar.length_mm + OVER_MM;
     if !super::lies_beside(knife, reckoning) {
         if inside_edges {
-            edge(drawing, knife, reckoning, shown, taken);
+            edge(drawing, knife, reckoning, visible, taken);
         }
-        if inside_ends && shown.reference_end {
-            end(drawing, knife, reckoning, shown);
+        if inside_ends && visible.reference_end {
+            end(drawing, knife, reckoning, visible);
         }
     }
-    face(drawing, knife, reckoning, shown, names);
+    face(drawing, knife, reckoning, visible, names);
 }
 
 /// The reference edge's triangle and words, in the widest gap between the extension lines.
-fn edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown: Shown, taken: &[f64]) {
+fn edge(
+    drawing: &mut Drawing,
+    knife: &Knife,
+    reckoning: &Reckoning,
+    visible: VisibleArea,
+    taken: &[f64],
+) {
     let words = "reference edge";
     let need = width(words) + TRIANGLE_MM.0 + 3.0 * WHITE_MM;
     let lower = knife.bar.reference.edge == ReferenceEdge::Lower;
@@ -54,7 +62,7 @@ fn edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown: Show
     } else {
         taken.to_vec()
     };
-    lines.extend([shown.body.x0, shown.body.x1]);
+    lines.extend([visible.body.x0, visible.body.x1]);
     lines.sort_by(f64::total_cmp);
     let widest = lines
         .windows(2)
@@ -67,15 +75,15 @@ fn edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown: Show
     triangle(drawing, foot, Vec2::new(0.0, out));
     if gap >= need {
         let at = Point::new(start + TRIANGLE_MM.0 + WHITE_MM, y + out * WHITE_MM);
-        let upright = if lower { Upright::Top } else { Upright::Base };
-        let label = Label::new(words, at, WORDS_MM).bold().anchored(Across::Start, upright);
+        let upright = if lower { VAlign::Top } else { VAlign::Base };
+        let label = Label::new(words, at, WORDS_MM).bold().anchored(HAlign::Start, upright);
         drawing.text(Pen::Lettering, label);
     }
 }
 
 /// The reference end's triangle and words, reading from the right: the words inside the bar
 /// where the blank leaves room, else outside; both inside where figures stand beyond the end.
-fn end(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown: Shown) {
+fn end(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, visible: VisibleArea) {
     let words = "reference end";
     let left = knife.bar.reference.end == ReferenceEnd::Left;
     let (x, out) = if left { (0.0, -1.0) } else { (knife.bar.length_mm, 1.0) };
@@ -83,21 +91,21 @@ fn end(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown: Shown
         .map_or(0.0, |blank| if left { blank.x0 } else { knife.bar.length_mm - blank.x1 });
     let inside = clear >= WORDS_MM + 2.5 * WHITE_MM;
     let crowded = !reckoning.holes.is_empty()
-        && stations::at_reference_end(knife, stations::side(reckoning, shown), shown);
+        && stations::at_reference_end(knife, stations::side(reckoning, visible), visible);
     if crowded && !inside {
         return;
     }
     let room = knife.bar.width_mm;
     let both = width(words) + TRIANGLE_MM.0 + WHITE_MM;
     let start = (room - both).max(0.0) / 2.0;
-    let way = if crowded { -out } else { out };
-    triangle(drawing, Point::new(x, start + TRIANGLE_MM.0 / 2.0), Vec2::new(way, 0.0));
+    let direction = if crowded { -out } else { out };
+    triangle(drawing, Point::new(x, start + TRIANGLE_MM.0 / 2.0), Vec2::new(direction, 0.0));
     if room >= both {
-        let way = if inside { -out } else { out };
-        let at = Point::new(x + way * WHITE_MM, start + TRIANGLE_MM.0 + WHITE_MM);
-        let upright = if way < 0.0 { Upright::Base } else { Upright::Top };
+        let direction = if inside { -out } else { out };
+        let at = Point::new(x + direction * WHITE_MM, start + TRIANGLE_MM.0 + WHITE_MM);
+        let upright = if direction < 0.0 { VAlign::Base } else { VAlign::Top };
         let label = Label::new(words, at, WORDS_MM).bold();
-        drawing.text(Pen::Lettering, label.anchored(Across::Start, upright).turned(90.0));
+        drawing.text(Pen::Lettering, label.anchored(HAlign::Start, upright).turned(90.0));
     }
 }
 
@@ -106,24 +114,24 @@ fn face(
     drawing: &mut Drawing,
     knife: &Knife,
     reckoning: &Reckoning,
-    shown: Shown,
+    visible: VisibleArea,
     names: &Drawing,
 ) {
-    let words = face_up_words(knife, reckoning);
+    let words = describe_face_up(knife, reckoning);
     if words.is_empty() {
         return;
     }
     let words = format!("This face up: {words}");
-    let row = shown.names_y;
-    let wide = lettering::width_mm(&words, Face::Bold, FACE_MM);
+    let row = visible.names_y;
+    let wide = lettering::width_mm(&words, FontFace::Bold, FACE_MM);
     let first = names.bounds().map_or(f64::MAX, |bounds| bounds.x0 - 12.0);
-    let above = first < shown.body.x0 + wide;
+    let above = first < visible.body.x0 + wide;
     let y = if above && !names.items.is_empty() { row + 5.5 } else { row };
-    drawing.text(Pen::Lettering, Label::new(words, Point::new(shown.body.x0, y), FACE_MM).bold());
+    drawing.text(Pen::Lettering, Label::new(words, Point::new(visible.body.x0, y), FACE_MM).bold());
 }
 
 fn width(words: &str) -> f64 {
-    lettering::width_mm(words, Face::Bold, WORDS_MM)
+    lettering::width_mm(words, FontFace::Bold, WORDS_MM)
 }
 
 /// A filled triangle standing with its base on a line at `foot`.

@@ -2,8 +2,8 @@
 //! centre mark, number and drill, and running dimensions (ISO 129-1) from the bar's reference
 //! end and edge; beside it the scribe table.
 
-mod bench;
 mod datum;
+mod notes;
 pub(super) mod ordinates;
 pub(super) mod stations;
 mod table;
@@ -11,16 +11,17 @@ mod table;
 #[cfg(test)]
 mod tests;
 
-pub use bench::drilling_notes;
+pub use notes::drilling_notes;
 pub use table::drilling_tables;
 
 use super::Extent;
 use super::blank::{bar, centre_mark, lies_beside, placed_bounds};
 use super::callout::callouts_within;
 use super::hole_names::{hole_names, named};
-use crate::{Drawing, Mark, Pen};
+use crate::MarkPart as _;
 use knife::{Knife, PartId, ReferenceEdge, ReferenceEnd};
 use kurbo::{Circle, Rect, Shape};
+use marks::{Drawing, Mark, Pen};
 use reckon::Reckoning;
 
 /// The bar is broken off this far beyond the blank, mm.
@@ -35,7 +36,7 @@ const NAME_ROW_ABOVE_WORDS_MM: f64 = 10.0;
 
 /// What of the bar's plane the sheet shows.
 #[derive(Clone, Copy, Debug)]
-struct Shown {
+struct VisibleArea {
     /// Bar, blank and holes.
     body: Rect,
     /// Whether the bar's reference end is drawn.
@@ -47,29 +48,29 @@ struct Shown {
 /// The bar with the blank at 1:1 and its holes dimensioned.
 pub fn drilling_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     let mut drawing = Drawing::new();
-    let Some(shown) = shown(knife, reckoning) else { return drawing };
-    let extent = Extent::Between(shown.body.x0, shown.body.x1);
+    let Some(visible) = visible(knife, reckoning) else { return drawing };
+    let extent = Extent::Between(visible.body.x0, visible.body.x1);
     bar(&mut drawing, knife, reckoning, extent);
     blank(&mut drawing, knife, reckoning);
-    let names = hole_names(reckoning, named(reckoning, shown.body.width()));
+    let names = hole_names(reckoning, named(reckoning, visible.body.width()));
     let taken: Vec<f64> = names.iter().map(|name| name.at.x).collect();
-    let ends = (shown.body.x0, shown.body.x1 + BEYOND_MM);
-    let names = callouts_within(names, shown.names_y, ends);
-    stations::draw(&mut drawing, knife, reckoning, shown);
-    datum::draw(&mut drawing, knife, reckoning, shown, (&taken, &names));
+    let ends = (visible.body.x0, visible.body.x1 + BEYOND_MM);
+    let names = callouts_within(names, visible.names_y, ends);
+    stations::draw(&mut drawing, knife, reckoning, visible);
+    datum::draw(&mut drawing, knife, reckoning, visible, (&taken, &names));
     drawing.extend(names);
     drawing
 }
 
 /// Bar, blank and holes in the bar's plane; `None` without an outline.
-fn shown(knife: &Knife, reckoning: &Reckoning) -> Option<Shown> {
+fn visible(knife: &Knife, reckoning: &Reckoning) -> Option<VisibleArea> {
     let blank = placed_bounds(knife, reckoning)?;
     let on_bar = reckoning.holes.iter().fold(blank, |all, hole| {
         all.union(Circle::new(hole.on_bar, hole.diameter_mm / 2.0).bounding_box())
     });
     if lies_beside(knife, reckoning) {
         let body = on_bar.inflate(BEYOND_MM, 0.0);
-        return Some(Shown { body, reference_end: false, names_y: body.y1 + NAME_ROW_MM });
+        return Some(VisibleArea { body, reference_end: false, names_y: body.y1 + NAME_ROW_MM });
     }
     let length_mm = knife.bar.length_mm;
     let left = knife.bar.reference.end == ReferenceEnd::Left;
@@ -86,7 +87,7 @@ fn shown(knife: &Knife, reckoning: &Reckoning) -> Option<Shown> {
         ReferenceEdge::Lower => NAME_ROW_MM,
         ReferenceEdge::Upper => NAME_ROW_ABOVE_WORDS_MM,
     };
-    Some(Shown { body, reference_end, names_y: body.y1 + names })
+    Some(VisibleArea { body, reference_end, names_y: body.y1 + names })
 }
 
 /// The blank in thin line, its plunge line and scale front, and the holes with centre marks.

@@ -4,9 +4,10 @@
 
 use super::super::callout::{keep_within, spread};
 use super::super::dimension::{ARROW_MM, arrow};
-use crate::{Across, Drawing, Face, Label, Mark, Pen, Upright, lettering};
+use crate::MarkPart as _;
 use knife::PartId;
 use kurbo::{BezPath, Circle, Point, Shape, Vec2};
+use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 
 /// Height of a figure, mm.
 const FIGURE_MM: f64 = 3.0;
@@ -58,7 +59,7 @@ pub(in crate::views) enum Side {
 
 /// How figures stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Set {
+enum Arrangement {
     /// Level, a row to each text.
     Rows,
     /// All in one line: level in a column, turned in a row.
@@ -79,7 +80,7 @@ pub(in crate::views) struct Axis {
     /// Where the distances start; `None` when that lies out of sight.
     pub(in crate::views) origin: Option<f64>,
     /// The way along the axis in which distances grow, ±1.
-    pub(in crate::views) way: f64,
+    pub(in crate::views) direction: f64,
 }
 
 impl Axis {
@@ -123,31 +124,31 @@ pub(in crate::views) fn draw(
 ) -> bool {
     stations.sort_by(|a, b| a.at.total_cmp(&b.at));
     let span = axis.span.1 - axis.span.0;
-    let takes = |set: Set| -> f64 {
+    let takes = |set: Arrangement| -> f64 {
         stations.iter().map(|station| breadth(axis, set, &station.rows) + axis.apart_mm()).sum()
     };
     let column = axis.side != Side::Below;
-    let set = if takes(Set::Rows)
+    let set = if takes(Arrangement::Rows)
         <= if column { span + 36.0 } else { axis.room.1 - axis.room.0 + SPARE_MM }
     {
-        Set::Rows
+        Arrangement::Rows
     } else {
-        Set::Line
+        Arrangement::Line
     };
     if takes(set) > if column { span.max(38.0) + 75.0 } else { span + 40.0 } {
         return false;
     }
-    let wishes: Vec<f64> = stations.iter().map(|station| station.at).collect();
+    let targets: Vec<f64> = stations.iter().map(|station| station.at).collect();
     let breadths: Vec<f64> =
         stations.iter().map(|station| breadth(axis, set, &station.rows)).collect();
-    let mut middles = spread(&wishes, &breadths, axis.apart_mm());
+    let mut middles = spread(&targets, &breadths, axis.apart_mm());
     // A full row reaches out on its free side.
     let lack = (takes(set) - axis.apart_mm() - (axis.room.1 - axis.room.0)).max(0.0);
     let room = (axis.room.0 - lack, axis.room.1);
     keep_within(&mut middles, &breadths, axis.apart_mm(), room);
-    let shift = wishes.iter().zip(&middles).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
-    let (least, most) = JOG_MM[usize::from(column)];
-    let jog = (shift * 0.6).clamp(least, most);
+    let shift = targets.iter().zip(&middles).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+    let (min, max) = JOG_MM[usize::from(column)];
+    let jog = (shift * 0.6).clamp(min, max);
     for (station, middle) in stations.iter().zip(middles) {
         leader(drawing, axis, station, middle, jog);
         figure(
@@ -158,31 +159,31 @@ pub(in crate::views) fn draw(
             axis.at(middle, axis.line_mm() + PAST_MM + jog + WHITE_MM),
         );
     }
-    line(drawing, axis, &wishes);
+    line(drawing, axis, &targets);
     true
 }
 
 /// How much of the axis a figure takes up, mm.
-fn breadth(axis: &Axis, set: Set, rows: &[String]) -> f64 {
+fn breadth(axis: &Axis, set: Arrangement, rows: &[String]) -> f64 {
     match (axis.side, set) {
-        (Side::Below, Set::Rows) => {
+        (Side::Below, Arrangement::Rows) => {
             let widths = (0..rows.len())
-                .map(|i| lettering::width_mm(&rows[i], Face::Regular, height(set, i)));
+                .map(|i| lettering::width_mm(&rows[i], FontFace::Regular, height(set, i)));
             widths.fold(0.0, f64::max)
         }
-        (_, Set::Rows) => tall(rows),
-        (_, Set::Line) => SMALL_MM + 0.6,
+        (_, Arrangement::Rows) => tall(rows),
+        (_, Arrangement::Line) => SMALL_MM + 0.6,
     }
 }
 
 /// Height of a row's letters.
-fn height(set: Set, row: usize) -> f64 {
-    if row == 0 && set == Set::Rows { FIGURE_MM } else { SMALL_MM }
+fn height(set: Arrangement, row: usize) -> f64 {
+    if row == 0 && set == Arrangement::Rows { FIGURE_MM } else { SMALL_MM }
 }
 
 /// Height of rows one below the other.
 fn tall(rows: &[String]) -> f64 {
-    let heights: f64 = (0..rows.len()).map(|i| height(Set::Rows, i) + ROW_GAP_MM).sum();
+    let heights: f64 = (0..rows.len()).map(|i| height(Arrangement::Rows, i) + ROW_GAP_MM).sum();
     heights - ROW_GAP_MM
 }
 
@@ -198,35 +199,35 @@ fn leader(drawing: &mut Drawing, axis: &Axis, station: &Station, middle: f64, jo
         path.line_to(axis.at(station.at, bend + jog));
     }
     let mark = Mark::Path(path);
-    drawing.items.push(crate::Item { mark, pen: Pen::Dimension, part: station.part });
+    drawing.add_part(Pen::Dimension, mark, station.part);
 }
 
-fn figure(drawing: &mut Drawing, axis: &Axis, set: Set, station: &Station, at: Point) {
+fn figure(drawing: &mut Drawing, axis: &Axis, set: Arrangement, station: &Station, at: Point) {
     let mut write = |label: Label| {
         let mark = Mark::Text(label);
-        drawing.items.push(crate::Item { mark, pen: Pen::Dimension, part: station.part });
+        drawing.add_part(Pen::Dimension, mark, station.part);
     };
     let across = match axis.side {
-        Side::Below => Across::Middle,
-        Side::Right => Across::Start,
-        Side::Left => Across::End,
+        Side::Below => HAlign::Middle,
+        Side::Right => HAlign::Start,
+        Side::Left => HAlign::End,
     };
     match (axis.side, set) {
-        (Side::Below, Set::Line) => {
+        (Side::Below, Arrangement::Line) => {
             // It reads from the right (ISO 129-1), its end at the leader.
             let label = Label::new(station.rows.join("  "), at, SMALL_MM);
-            write(label.anchored(Across::End, Upright::Middle).turned(90.0));
+            write(label.anchored(HAlign::End, VAlign::Middle).turned(90.0));
         }
-        (_, Set::Line) => {
+        (_, Arrangement::Line) => {
             let label = Label::new(station.rows.join("  "), at, SMALL_MM);
-            write(label.anchored(across, Upright::Middle));
+            write(label.anchored(across, VAlign::Middle));
         }
-        (side, Set::Rows) => {
+        (side, Arrangement::Rows) => {
             let up = if side == Side::Below { 0.0 } else { tall(&station.rows) / 2.0 };
             let mut top = at.y + up;
             for (i, row) in station.rows.iter().enumerate() {
                 let label = Label::new(row.as_str(), Point::new(at.x, top), height(set, i));
-                write(label.anchored(across, Upright::Top));
+                write(label.anchored(across, VAlign::Top));
                 top -= height(set, i) + ROW_GAP_MM;
             }
         }
@@ -238,16 +239,16 @@ fn figure(drawing: &mut Drawing, axis: &Axis, set: Set, station: &Station, at: P
 fn line(drawing: &mut Drawing, axis: &Axis, stations: &[f64]) {
     let (Some(first), Some(last)) = (stations.first(), stations.last()) else { return };
     // Broken off where the origin lies out of sight; on both sides of it where it lies between.
-    let start = axis.origin.unwrap_or(if axis.way > 0.0 { axis.span.0 } else { axis.span.1 });
+    let start = axis.origin.unwrap_or(if axis.direction > 0.0 { axis.span.0 } else { axis.span.1 });
     let (low, high) = (first.min(start), last.max(start));
-    let (from, to) = if axis.way > 0.0 { (low, high) } else { (high, low) };
+    let (from, to) = if axis.direction > 0.0 { (low, high) } else { (high, low) };
     drawing.line(Pen::Dimension, axis.at(from, axis.line_mm()), axis.at(to, axis.line_mm()));
     if let Some(origin) = axis.origin {
         let circle = Circle::new(axis.at(origin, axis.line_mm()), ORIGIN_MM);
         drawing.add(Pen::Dimension, Mark::Circle(circle));
     }
     let mut sorted: Vec<f64> = stations.to_vec();
-    sorted.sort_by(|a, b| (a * axis.way).total_cmp(&(b * axis.way)));
+    sorted.sort_by(|a, b| (a * axis.direction).total_cmp(&(b * axis.direction)));
     let mut before = axis.origin.unwrap_or(f64::MIN);
     for at in sorted {
         let from_origin = axis.origin.map_or(f64::MAX, |origin| (at - origin).abs());
@@ -256,9 +257,11 @@ fn line(drawing: &mut Drawing, axis: &Axis, stations: &[f64]) {
             continue;
         }
         // A negative distance points the other way.
-        let way = if axis.origin.is_some_and(|o| (at - o) * axis.way < 0.0) { -1.0 } else { 1.0 };
+        let direction =
+            if axis.origin.is_some_and(|o| (at - o) * axis.direction < 0.0) { -1.0 } else { 1.0 };
         if away >= ARROW_ROOM_MM {
-            let head = arrow(axis.at(at, axis.line_mm()), axis.along() * (axis.way * way));
+            let head =
+                arrow(axis.at(at, axis.line_mm()), axis.along() * (axis.direction * direction));
             drawing.add(Pen::Dimension, Mark::Fill(head));
         } else {
             let dot = Circle::new(axis.at(at, axis.line_mm()), 0.4).to_path(0.01);

@@ -1,12 +1,12 @@
 //! Which places are dimensioned, and from where their extension lines start.
 
-use super::Shown;
+use super::VisibleArea;
 use super::ordinates::{self, Axis, Side, Station};
 use crate::views::blank::PAST_CIRCLE_MM;
-use crate::{Drawing, Pen};
 use knife::{Knife, PartId, ReferenceEdge, ReferenceEnd};
 use kurbo::{Line, Point};
-use reckon::scribe::{FromBar, LineWay, ScribeLine, end_words};
+use marks::{Drawing, Pen};
+use reckon::scribe::{BarDistances, LineDirection, ScribeLine, end_label};
 use reckon::{HoleFigures, Reckoning};
 use units::LengthUnit;
 
@@ -33,20 +33,25 @@ pub(in crate::views) fn second(mm: f64, unit: LengthUnit) -> String {
 
 /// Draws the running dimensions from the reference end and from the reference edge, and the
 /// lines that several holes lie on.
-pub(super) fn draw(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown: Shown) {
+pub(super) fn draw(
+    drawing: &mut Drawing,
+    knife: &Knife,
+    reckoning: &Reckoning,
+    visible: VisibleArea,
+) {
     for line in reckoning.scribe.lines.iter().filter(|line| line.holes.len() > 1) {
         shared_line(drawing, line, reckoning);
     }
-    from_end(drawing, knife, reckoning, shown);
-    from_edge(drawing, knife, reckoning, shown);
+    from_end(drawing, knife, reckoning, visible);
+    from_edge(drawing, knife, reckoning, visible);
 }
 
 /// Whether every hole is dimensioned on the drawing, from the end and from the edge.
-pub(super) fn all_told(knife: &Knife, reckoning: &Reckoning, shown: Shown) -> (bool, bool) {
+pub(super) fn all_told(knife: &Knife, reckoning: &Reckoning, visible: VisibleArea) -> (bool, bool) {
     let mut unseen = Drawing::new();
     (
-        from_end(&mut unseen, knife, reckoning, shown),
-        from_edge(&mut unseen, knife, reckoning, shown),
+        from_end(&mut unseen, knife, reckoning, visible),
+        from_edge(&mut unseen, knife, reckoning, visible),
     )
 }
 
@@ -54,18 +59,18 @@ pub(super) fn all_told(knife: &Knife, reckoning: &Reckoning, shown: Shown) -> (b
 fn shared_line(drawing: &mut Drawing, line: &ScribeLine, reckoning: &Reckoning) {
     let on: Vec<&HoleFigures> = line.holes.iter().filter_map(|n| hole(reckoning, *n)).collect();
     let (Some(a), Some(b)) = (on.first(), on.last()) else { return };
-    let (from, to) = match line.way {
-        LineWay::Along { lower_mm } => {
+    let (from, to) = match line.direction {
+        LineDirection::Along { lower_mm } => {
             (Point::new(a.on_bar.x, lower_mm), Point::new(b.on_bar.x, lower_mm))
         }
-        LineWay::Askew { from, to } => (from, to),
+        LineDirection::Askew { from, to } => (from, to),
     };
-    let way = to - from;
-    if way.hypot() < 1e-6 {
+    let direction = to - from;
+    if direction.hypot() < 1e-6 {
         return;
     }
-    let way = way.normalize();
-    let past = |hole: &HoleFigures| way * (hole.diameter_mm / 2.0 + 2.0 * PAST_CIRCLE_MM);
+    let direction = direction.normalize();
+    let past = |hole: &HoleFigures| direction * (hole.diameter_mm / 2.0 + 2.0 * PAST_CIRCLE_MM);
     drawing.line(Pen::Centre, from - past(a), to + past(b));
 }
 
@@ -74,17 +79,22 @@ fn hole(reckoning: &Reckoning, number: usize) -> Option<&HoleFigures> {
 }
 
 /// Distances along the bar, below it.
-fn from_end(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown: Shown) -> bool {
+fn from_end(
+    drawing: &mut Drawing,
+    knife: &Knife,
+    reckoning: &Reckoning,
+    visible: VisibleArea,
+) -> bool {
     let (bar, scribe, unit) = (&knife.bar, &reckoning.scribe, knife.unit);
     let end = bar.reference.end;
-    let from = |x: f64| FromBar::of(Point::new(x, 0.0), bar).end_mm(end);
+    let from = |x: f64| BarDistances::of(Point::new(x, 0.0), bar).end_mm(end);
     let mut stations: Vec<Station> = Vec::new();
-    if shown.reference_end {
+    if visible.reference_end {
         let at = if end == ReferenceEnd::Left { 0.0 } else { bar.length_mm };
-        let rows = vec!["0".to_owned(), end_words(end).to_owned()];
+        let rows = vec!["0".to_owned(), end_label(end).to_owned()];
         stations.push(Station { at, from: None, rows, part: None });
     }
-    let told = |x: f64, name: String| vec![first(from(x), unit), second(from(x), unit), name];
+    let show = |x: f64, name: String| vec![first(from(x), unit), second(from(x), unit), name];
     for line in &scribe.cross_lines {
         let lowest = line.holes.first().and_then(|number| hole(reckoning, *number));
         let Some(lowest) = lowest else { continue };
@@ -92,18 +102,18 @@ fn from_end(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown: 
         stations.push(Station {
             at: line.left_mm,
             from: Some(lowest.on_bar.y - lowest.diameter_mm / 2.0 - PAST_CIRCLE_MM),
-            rows: told(line.left_mm, numbers.join(", ")),
+            rows: show(line.left_mm, numbers.join(", ")),
             part: Some(PartId::Hole(lowest.id)),
         });
     }
     for mark in &scribe.marks {
-        let mut names = mark.kind.words().split(", ").map(str::to_owned);
-        let mut rows = told(mark.at.x, names.next().unwrap_or_default());
+        let mut names = mark.kind.label().split(", ").map(str::to_owned);
+        let mut rows = show(mark.at.x, names.next().unwrap_or_default());
         rows.extend(names);
         // Two places of one distance are one station with two names.
         let same = stations.iter_mut().find(|s| s.rows[0] == rows[0] && s.rows.len() > 2);
         match same {
-            Some(station) => station.rows.push(mark.kind.words().to_owned()),
+            Some(station) => station.rows.push(mark.kind.label().to_owned()),
             None => stations.push(Station {
                 at: mark.at.x,
                 from: Some(mark.at.y - GAP_MM),
@@ -114,35 +124,40 @@ fn from_end(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown: 
     }
     stub_where_close(&mut stations, reckoning, |station| {
         let x = station.at;
-        station.from.map(|y| Line::new((x, y), (x, shown.body.y0)))
+        station.from.map(|y| Line::new((x, y), (x, visible.body.y0)))
     });
     let axis = Axis {
         side: Side::Below,
-        base: shown.body.y0,
-        span: (shown.body.x0, shown.body.x1),
-        room: (shown.body.x0 - 3.2, shown.body.x1 + 6.0),
-        origin: stations.first().filter(|_| shown.reference_end).map(|station| station.at),
-        way: if end == ReferenceEnd::Left { 1.0 } else { -1.0 },
+        base: visible.body.y0,
+        span: (visible.body.x0, visible.body.x1),
+        room: (visible.body.x0 - 3.2, visible.body.x1 + 6.0),
+        origin: stations.first().filter(|_| visible.reference_end).map(|station| station.at),
+        direction: if end == ReferenceEnd::Left { 1.0 } else { -1.0 },
     };
     ordinates::draw(drawing, &axis, stations)
 }
 
 /// Distances across the bar, beside it on the side nearer to the holes.
-fn from_edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown: Shown) -> bool {
+fn from_edge(
+    drawing: &mut Drawing,
+    knife: &Knife,
+    reckoning: &Reckoning,
+    visible: VisibleArea,
+) -> bool {
     let (bar, scribe, unit) = (&knife.bar, &reckoning.scribe, knife.unit);
     if scribe.lines.is_empty() {
         return true;
     }
     let edge = bar.reference.edge;
-    let from = |y: f64| FromBar::of(Point::new(0.0, y), bar).edge_mm(edge);
-    let side = side(reckoning, shown);
+    let from = |y: f64| BarDistances::of(Point::new(0.0, y), bar).edge_mm(edge);
+    let side = side(reckoning, visible);
     let origin = if edge == ReferenceEdge::Lower { 0.0 } else { bar.width_mm };
     let rows = vec!["0".to_owned(), "edge".to_owned()];
     let mut stations = vec![Station { at: origin, from: None, rows, part: None }];
     for line in &scribe.lines {
-        let ends = match line.way {
-            LineWay::Along { lower_mm } => vec![(lower_mm, None)],
-            LineWay::Askew { from, to } => {
+        let ends = match line.direction {
+            LineDirection::Along { lower_mm } => vec![(lower_mm, None)],
+            LineDirection::Askew { from, to } => {
                 vec![(from.y, line.holes.first()), (to.y, line.holes.last())]
             }
         };
@@ -164,8 +179,8 @@ fn from_edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown:
             });
         }
     }
-    let base = if side == Side::Right { shown.body.x1 } else { shown.body.x0 };
-    if at_reference_end(knife, side, shown) {
+    let base = if side == Side::Right { visible.body.x1 } else { visible.body.x0 };
+    if at_reference_end(knife, side, visible) {
         // The words that mark the end stand where the lines would run.
         stations.iter_mut().for_each(|station| station.from = None);
     }
@@ -176,32 +191,32 @@ fn from_edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, shown:
     let axis = Axis {
         side,
         base,
-        span: (shown.body.y0, shown.body.y1),
-        room: (shown.body.y0 - 30.0, f64::MAX),
+        span: (visible.body.y0, visible.body.y1),
+        room: (visible.body.y0 - 30.0, f64::MAX),
         origin: Some(origin),
-        way: if edge == ReferenceEdge::Lower { 1.0 } else { -1.0 },
+        direction: if edge == ReferenceEdge::Lower { 1.0 } else { -1.0 },
     };
     ordinates::draw(drawing, &axis, stations)
 }
 
 /// The side of the body nearer to the holes.
-pub(super) fn side(reckoning: &Reckoning, shown: Shown) -> Side {
+pub(super) fn side(reckoning: &Reckoning, visible: VisibleArea) -> Side {
     let xs: Vec<f64> = reckoning.holes.iter().map(|hole| hole.on_bar.x).collect();
     let (low, high) =
         xs.iter().fold((f64::MAX, f64::MIN), |(low, high), x| (low.min(*x), high.max(*x)));
-    if f64::midpoint(low, high) >= shown.body.center().x { Side::Right } else { Side::Left }
+    if f64::midpoint(low, high) >= visible.body.center().x { Side::Right } else { Side::Left }
 }
 
 /// Whether the figures on this side stand beyond the bar's reference end.
-pub(super) fn at_reference_end(knife: &Knife, side: Side, shown: Shown) -> bool {
+pub(super) fn at_reference_end(knife: &Knife, side: Side, visible: VisibleArea) -> bool {
     let end = if side == Side::Right { ReferenceEnd::Right } else { ReferenceEnd::Left };
-    shown.reference_end && knife.bar.reference.end == end
+    visible.reference_end && knife.bar.reference.end == end
 }
 
 /// The number of a line's hole nearest to the side where the figures stand.
 fn outermost(line: &ScribeLine, side: Side, reckoning: &Reckoning) -> Option<usize> {
-    let way = if side == Side::Right { 1.0 } else { -1.0 };
-    let x = |number: &usize| hole(reckoning, *number).map_or(f64::MIN, |h| h.on_bar.x * way);
+    let direction = if side == Side::Right { 1.0 } else { -1.0 };
+    let x = |number: &usize| hole(reckoning, *number).map_or(f64::MIN, |h| h.on_bar.x * direction);
     line.holes.iter().copied().max_by(|a, b| x(a).total_cmp(&x(b)))
 }
 
@@ -233,11 +248,11 @@ fn stub_where_close(
 
 /// Distance of a point from a stretch of line, mm.
 fn distance(line: Line, p: Point) -> f64 {
-    let way = line.p1 - line.p0;
-    let t = if way.hypot2() > 0.0 {
-        (way.dot(p - line.p0) / way.hypot2()).clamp(0.0, 1.0)
+    let direction = line.p1 - line.p0;
+    let t = if direction.hypot2() > 0.0 {
+        (direction.dot(p - line.p0) / direction.hypot2()).clamp(0.0, 1.0)
     } else {
         0.0
     };
-    (line.p0 + way * t - p).hypot()
+    (line.p0 + direction * t - p).hypot()
 }

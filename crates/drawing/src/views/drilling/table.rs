@@ -3,10 +3,10 @@
 
 use super::stations::{first, second};
 use crate::views::drills::{drill_name, shortened};
-use crate::{Across, Drawing, Face, Label, Pen, Upright, lettering};
 use knife::Knife;
 use kurbo::Point;
-use reckon::scribe::{ScribedHole, edge_words, end_words, face_up_words, reference_words};
+use marks::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering};
+use reckon::scribe::{ScribedHole, describe_face_up, edge_label, end_label, reference_label};
 use reckon::{HoleFigures, Reckoning};
 use units::{InchFraction, LengthUnit};
 
@@ -24,7 +24,7 @@ const ROWS: usize = 11;
 /// The table of marks has only the first columns: name, and from edge and end.
 const MARK_COLUMNS: usize = 4;
 /// More holes than this are told by `numbers` only.
-const MOST_HOLES: usize = 110;
+const MAX_HOLES: usize = 110;
 /// Longer names of holes are cut short, characters.
 const NAME_CHARS: usize = 16;
 /// Fractions are told to this part of an inch.
@@ -74,8 +74,8 @@ fn heads(knife: &Knife) -> Vec<[String; 2]> {
     vec![
         head("", ""),
         head("", ""),
-        head("From the", edge_words(reference.edge)),
-        head("From the", end_words(reference.end)),
+        head("From the", edge_label(reference.edge)),
+        head("From the", end_label(reference.end)),
         head("To the", "spine"),
         head("To the", "belly"),
         head("Along", "the row"),
@@ -85,7 +85,7 @@ fn heads(knife: &Knife) -> Vec<[String; 2]> {
 fn holes(knife: &Knife, reckoning: &Reckoning) -> Vec<Row> {
     let scribe = &reckoning.scribe;
     let mut rows: Vec<Row> = Vec::new();
-    for number in scribe.row.iter().take(MOST_HOLES) {
+    for number in scribe.row.iter().take(MAX_HOLES) {
         let hole = number.checked_sub(1).and_then(|i| reckoning.holes.get(i));
         let scribed = scribe.holes.iter().find(|scribed| scribed.number == *number);
         if let (Some(hole), Some(scribed)) = (hole, scribed) {
@@ -104,7 +104,7 @@ fn marks(knife: &Knife, reckoning: &Reckoning) -> Vec<Row> {
         } else {
             placed(mark.from.edge_mm(reference.edge), unit)
         };
-        let mut name = mark.kind.words().to_owned();
+        let mut name = mark.kind.label().to_owned();
         name[..1].make_ascii_uppercase();
         let name = Cell { big: name, ..Cell::default() };
         let end = placed(mark.from.end_mm(reference.end), unit);
@@ -122,7 +122,7 @@ fn hole_cells(knife: &Knife, hole: &HoleFigures, scribed: &ScribedHole) -> Vec<C
     };
     let bracketed = |mm: Option<f64>| plain(mm, mm.map_or_else(String::new, |mm| second(mm, unit)));
     let named = hole.name.trim();
-    let named = if named.is_empty() { hole.kind.words() } else { named };
+    let named = if named.is_empty() { hole.kind.label() } else { named };
     let along = scribed.before.map(|(number, mm)| {
         let under = format!("{} from {number}", second(mm, unit));
         plain(Some(mm), under)
@@ -161,7 +161,7 @@ fn sixty_fourths(mm: f64) -> String {
     }
 }
 
-fn width(text: &str, face: Face, height_mm: f64) -> f64 {
+fn width(text: &str, face: FontFace, height_mm: f64) -> f64 {
     lettering::width_mm(text, face, height_mm)
 }
 
@@ -169,16 +169,18 @@ fn width(text: &str, face: Face, height_mm: f64) -> f64 {
 const BESIDE_MM: f64 = 1.8;
 
 fn cell_width(cell: &Cell) -> f64 {
-    let beside = width(&cell.beside, Face::Regular, SMALL_MM);
+    let beside = width(&cell.beside, FontFace::Regular, SMALL_MM);
     let beside = if cell.beside.is_empty() { 0.0 } else { beside + BESIDE_MM };
-    let top = width(&cell.big, Face::Regular, BIG_MM) + beside;
-    top.max(width(&cell.under, Face::Regular, SMALL_MM))
+    let top = width(&cell.big, FontFace::Regular, BIG_MM) + beside;
+    top.max(width(&cell.under, FontFace::Regular, SMALL_MM))
 }
 
 fn widths<'a>(rows: impl Iterator<Item = &'a Row>, heads: &[[String; 2]]) -> Vec<f64> {
     let mut widths: Vec<f64> = heads
         .iter()
-        .map(|head| head.iter().map(|words| width(words, Face::Bold, SMALL_MM)).fold(0.0, f64::max))
+        .map(|head| {
+            head.iter().map(|words| width(words, FontFace::Bold, SMALL_MM)).fold(0.0, f64::max)
+        })
         .collect();
     let mut wide: f64 = 0.0;
     for row in rows {
@@ -212,10 +214,10 @@ impl Table<'_> {
         let whole = left(widths, self.heads.len()) - GUTTER_MM;
         let at = Point::ORIGIN;
         let title = Label::new(self.title.as_str(), at, TITLE_MM).bold();
-        let beside = width(&self.title, Face::Bold, TITLE_MM) + 5.0;
-        drawing.text(Pen::Lettering, title.anchored(Across::Start, Upright::Top));
-        let face = face_up_words(knife, reckoning);
-        let from = format!("from the {}; {face}", reference_words(knife.bar.reference));
+        let beside = width(&self.title, FontFace::Bold, TITLE_MM) + 5.0;
+        drawing.text(Pen::Lettering, title.anchored(HAlign::Start, VAlign::Top));
+        let face = describe_face_up(knife, reckoning);
+        let from = format!("from the {}; {face}", reference_label(knife.bar.reference));
         let from = Label::new(from, Point::new(beside, -TITLE_MM), SMALL_MM);
         drawing.text(Pen::Lettering, from);
         let mut y = -TITLE_MM - 3.5;
@@ -239,7 +241,7 @@ impl Table<'_> {
         for words in said {
             y -= LEAD_MM + 1.0;
             let label = Label::new(words, Point::new(0.0, y), SMALL_MM);
-            drawing.text(Pen::Lettering, label.anchored(Across::Start, Upright::Top));
+            drawing.text(Pen::Lettering, label.anchored(HAlign::Start, VAlign::Top));
             y -= SMALL_MM;
         }
         drawing
@@ -260,19 +262,19 @@ fn row_drawn(drawing: &mut Drawing, widths: &[f64], row: &Row, y: f64) -> f64 {
             continue;
         }
         // Figures stand right; the other unit after them on the same base line.
-        let beside = width(&cell.beside, Face::Regular, SMALL_MM);
+        let beside = width(&cell.beside, FontFace::Regular, SMALL_MM);
         let right = left(widths, i) + widths[i];
         if !cell.beside.is_empty() {
             let place = Point::new(right, top - BIG_MM);
             drawing.text(
                 Pen::Lettering,
-                small(&cell.beside).anchored(Across::End, Upright::Base).moved_to(place),
+                small(&cell.beside).anchored(HAlign::End, VAlign::Base).moved_to(place),
             );
         }
         let big_right = if cell.beside.is_empty() { right } else { right - beside - BESIDE_MM };
         let big = Label::new(cell.big.as_str(), Point::new(big_right, top), BIG_MM);
         if !cell.big.is_empty() {
-            drawing.text(Pen::Lettering, big.anchored(Across::End, Upright::Top));
+            drawing.text(Pen::Lettering, big.anchored(HAlign::End, VAlign::Top));
         }
         put(drawing, (widths, i), under, small(&cell.under));
     }
@@ -285,11 +287,11 @@ fn put(drawing: &mut Drawing, (widths, i): (&[f64], usize), top: f64, label: Lab
         return;
     }
     let (x, across) = if i < 2 {
-        (left(widths, i), Across::Start)
+        (left(widths, i), HAlign::Start)
     } else {
-        (left(widths, i) + widths[i], Across::End)
+        (left(widths, i) + widths[i], HAlign::End)
     };
-    let label = label.anchored(across, Upright::Top).moved_to(Point::new(x, top));
+    let label = label.anchored(across, VAlign::Top).moved_to(Point::new(x, top));
     drawing.text(Pen::Lettering, label);
 }
 
@@ -314,7 +316,7 @@ fn caption(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
          centre."
             .to_owned(),
     ];
-    let more = reckoning.holes.len().saturating_sub(MOST_HOLES);
+    let more = reckoning.holes.len().saturating_sub(MAX_HOLES);
     if more > 0 {
         said.push(format!("{more} more holes: blankwright numbers tells them all."));
     }

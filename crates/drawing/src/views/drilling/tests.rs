@@ -1,7 +1,7 @@
 //! Laws of the drilling sheet: nothing printed on anything else, whatever the holes.
 
 use super::*;
-use crate::views::clash::{clashes, labels};
+use crate::views::overlaps::{find_overlaps, labels};
 use knife::{Hole, HoleId, HoleKind, Reference, ReferenceEdge, STARTERS};
 use kurbo::{ParamCurveNearest, Point};
 use proptest::prelude::*;
@@ -61,10 +61,10 @@ proptest! {
         knife.bar.placement.turn_deg += turn;
         knife.bar.placement.at.x += shift;
         let reckoning = reckoned(&knife);
-        let found = clashes(&drilling_sheet(&knife, &reckoning));
+        let found = find_overlaps(&drilling_sheet(&knife, &reckoning));
         prop_assert!(found.is_empty(), "{:?}", found);
         for table in drilling_tables(&knife, &reckoning) {
-            let found = clashes(&table);
+            let found = find_overlaps(&table);
             prop_assert!(found.is_empty(), "{:?}", found);
         }
     }
@@ -100,9 +100,9 @@ fn every_starter_is_drawn_clear() {
     for starter in STARTERS {
         let knife = starter.knife();
         let reckoning = reckoned(&knife);
-        assert_eq!(clashes(&drilling_sheet(&knife, &reckoning)), Vec::<String>::new());
-        let shown = shown(&knife, &reckoning).unwrap();
-        assert_eq!(stations::all_told(&knife, &reckoning, shown), (true, true));
+        assert_eq!(find_overlaps(&drilling_sheet(&knife, &reckoning)), Vec::<String>::new());
+        let visible = visible(&knife, &reckoning).unwrap();
+        assert_eq!(stations::all_told(&knife, &reckoning, visible), (true, true));
         let sheet = drilling_sheet(&knife, &reckoning);
         assert!(labels(&sheet).iter().all(|(label, _)| label.height_mm >= 2.5));
     }
@@ -119,7 +119,7 @@ fn very_many_holes_leave_the_drawing_legible() {
     assert!(knife.holes.len() > 150);
     let reckoning = reckoned(&knife);
     let sheet = drilling_sheet(&knife, &reckoning);
-    assert_eq!(clashes(&sheet), Vec::<String>::new());
+    assert_eq!(find_overlaps(&sheet), Vec::<String>::new());
     assert!(sheet.bounds().unwrap().width() < 400.0);
     let notes = drilling_notes(&knife, &reckoning).join(" ");
     assert!(notes.contains("too many holes"), "{notes}");
@@ -147,7 +147,8 @@ fn extension_lines_keep_off_other_holes() {
         let reckoning = reckoned(&knife);
         let sheet = drilling_sheet(&knife, &reckoning);
         for item in sheet.items.iter().filter(|item| item.pen == Pen::Dimension) {
-            let (Mark::Path(path), Some(PartId::Hole(own))) = (&item.mark, item.part) else {
+            let (Mark::Path(path), Some(PartId::Hole(own))) = (&item.mark, crate::part_of(item))
+            else {
                 continue;
             };
             for hole in reckoning.holes.iter().filter(|hole| hole.id != own) {

@@ -2,9 +2,9 @@
 //! white to be written in. Date and sheet number stand in every sheet's head.
 
 use crate::views::drills::shortened;
-use crate::{Across, Drawing, Face, Label, Pen, Upright, lettering};
 use knife::Knife;
 use kurbo::{Point, Rect};
+use marks::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering};
 use reckon::Reckoning;
 use units::LengthUnit;
 
@@ -18,7 +18,7 @@ const PAD_MM: f64 = 1.3;
 type Field = (f64, &'static str, String);
 
 pub(super) fn title(knife: &Knife, reckoning: &Reckoning) -> Drawing {
-    let both = |mm| units::show_both(mm, knife.unit);
+    let both = |mm| units::show_in_both(mm, knife.unit);
     let unit = match knife.unit {
         LengthUnit::Inch => "inches [mm]",
         LengthUnit::Millimetre => "mm [inches]",
@@ -71,7 +71,7 @@ pub(super) fn title(knife: &Knife, reckoning: &Reckoning) -> Drawing {
 fn field(drawing: &mut Drawing, cell: Rect, name: &str, value: &str) {
     drawing.rect(Pen::Frame, cell);
     let top = Point::new(cell.x0 + PAD_MM, cell.y1 - PAD_MM);
-    let head = Label::new(name, top, HEAD_MM).anchored(Across::Start, Upright::Top);
+    let head = Label::new(name, top, HEAD_MM).anchored(HAlign::Start, VAlign::Top);
     drawing.text(Pen::Dimension, head);
     if value.is_empty() {
         return;
@@ -79,7 +79,7 @@ fn field(drawing: &mut Drawing, cell: Rect, name: &str, value: &str) {
     let room = cell.width() - 2.0 * PAD_MM;
     let mut chars = value.chars().count();
     let mut shown = value.to_owned();
-    while lettering::width_mm(&shown, Face::Bold, VALUE_MM) > room && chars > 4 {
+    while lettering::width_mm(&shown, FontFace::Bold, VALUE_MM) > room && chars > 4 {
         chars -= 1;
         shown = shortened(value, chars);
     }

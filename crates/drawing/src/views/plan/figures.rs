@@ -1,9 +1,9 @@
 //! What a plan says in words: holes, steel, blade and handle.
 
 use crate::views::drills::{drill_name, shortened};
-use crate::{Across, Drawing, Face, Label, Pen, Upright, lettering};
 use knife::{Grind, GroundSides, Knife};
 use kurbo::Point;
+use marks::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering};
 use reckon::Reckoning;
 
 const TITLE_MM: f64 = 4.0;
@@ -13,32 +13,32 @@ const ROW_MM: f64 = 5.2;
 /// White between columns, mm.
 const GUTTER_MM: f64 = 6.0;
 /// More holes than this are told by the drilling sheet only.
-const MOST_HOLES: usize = 24;
+const MAX_HOLES: usize = 24;
 /// Longer words are cut short, characters.
 const CHARS: usize = 70;
 
 /// The holes: number, name, place from the origin, diameter and drill.
 pub(super) fn holes(knife: &Knife, reckoning: &Reckoning) -> Option<Drawing> {
-    let both = |mm| units::show_both(mm, knife.unit);
+    let both = |mm| units::show_in_both(mm, knife.unit);
     let origin = &reckoning.origin;
     let mut rows = vec![["Hole", "x", "y", "Diameter", "Drill"].map(str::to_owned)];
-    for hole in reckoning.holes.iter().take(MOST_HOLES) {
+    for hole in reckoning.holes.iter().take(MAX_HOLES) {
         let named = hole.name.trim();
-        let named = if named.is_empty() { hole.kind.words() } else { named };
+        let named = if named.is_empty() { hole.kind.label() } else { named };
         rows.push([
             format!("{}  {}", hole.number, shortened(named, 18)),
-            both(origin.x(hole.at.x)),
-            both(origin.y(hole.at.y)),
+            both(origin.to_local_x(hole.at.x)),
+            both(origin.to_local_y(hole.at.y)),
             both(hole.diameter_mm),
             drill_name(hole),
         ]);
     }
-    (rows.len() > 1).then(|| grid(&format!("Holes, {}", origin.from()), &rows))
+    (rows.len() > 1).then(|| grid(&format!("Holes, {}", origin.from_phrase()), &rows))
 }
 
 /// Steel, blade and handle.
 pub(super) fn table(knife: &Knife, reckoning: &Reckoning) -> Drawing {
-    let both = |mm| units::show_both(mm, knife.unit);
+    let both = |mm| units::show_in_both(mm, knife.unit);
     let mut rows: Vec<[String; 2]> = Vec::new();
     let mut row =
         |name: &str, words: String| rows.push([name.to_owned(), shortened(&words, CHARS)]);
@@ -74,7 +74,7 @@ pub(super) fn table(knife: &Knife, reckoning: &Reckoning) -> Drawing {
         row("Plunge", format!("{lean}{file}"));
     }
     if let Some(taper) = knife.taper {
-        let from = both(reckoning.origin.x(taper.from_x_mm));
+        let from = both(reckoning.origin.to_local_x(taper.from_x_mm));
         row("Taper", format!("from x {from} to {} at the tip", both(taper.tip_mm)));
     }
     if let Some(swedge) = knife.swedge {
@@ -103,7 +103,7 @@ pub(super) fn table(knife: &Knife, reckoning: &Reckoning) -> Drawing {
 pub(super) fn grid<const N: usize>(title: &str, rows: &[[String; N]]) -> Drawing {
     let mut drawing = Drawing::new();
     let width = |i: usize| {
-        let cells = rows.iter().map(|row| lettering::width_mm(&row[i], Face::Bold, TEXT_MM));
+        let cells = rows.iter().map(|row| lettering::width_mm(&row[i], FontFace::Bold, TEXT_MM));
         cells.fold(0.0, f64::max)
     };
     let mut lefts = [0.0; N];
@@ -112,7 +112,7 @@ pub(super) fn grid<const N: usize>(title: &str, rows: &[[String; N]]) -> Drawing
     }
     let whole = lefts[N - 1] + width(N - 1);
     let title = Label::new(title, Point::ORIGIN, TITLE_MM).bold();
-    drawing.text(Pen::Lettering, title.anchored(Across::Start, Upright::Top));
+    drawing.text(Pen::Lettering, title.anchored(HAlign::Start, VAlign::Top));
     let mut y = -TITLE_MM - 2.5;
     drawing.line(Pen::Lettering, Point::new(0.0, y), Point::new(whole, y));
     for (k, row) in rows.iter().enumerate() {
@@ -122,7 +122,7 @@ pub(super) fn grid<const N: usize>(title: &str, rows: &[[String; N]]) -> Drawing
         for (i, (cell, left)) in row.iter().zip(lefts).enumerate() {
             let at = Point::new(left, y - ROW_MM / 2.0);
             let label = Label::new(cell.as_str(), at, TEXT_MM);
-            let label = label.anchored(Across::Start, Upright::Middle);
+            let label = label.anchored(HAlign::Start, VAlign::Middle);
             let heads = N > 2 && k == 0 || N == 2 && i == 0;
             if !cell.is_empty() {
                 drawing.text(Pen::Lettering, if heads { label.bold() } else { label });

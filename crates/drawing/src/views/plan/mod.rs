@@ -8,13 +8,13 @@ mod offsets;
 #[cfg(test)]
 mod tests;
 
-use super::blank::on_its_own;
+use super::blank::blank_alone;
 use super::drilling::ordinates::{self, Axis, Side, Station};
 use super::drilling::stations::{first, second};
 use super::{dimension, dimension_text, edge_on_level};
-use crate::{Across, Drawing, Label, Mark, Pen, Upright, lettering};
 use knife::{Knife, PartId};
 use kurbo::{Affine, Point, Vec2};
+use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign, lettering};
 use reckon::{ProfileFigures, Reckoning};
 
 /// White between the dimensions and the view on edge, mm.
@@ -32,7 +32,7 @@ const SAME_MM: f64 = 0.005;
 pub fn plan_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     let mut drawing = Drawing::new();
     let Some(profile) = &reckoning.profile else { return drawing };
-    drawing.extend(on_its_own(knife, reckoning));
+    drawing.extend(blank_alone(knife, reckoning));
     along(&mut drawing, knife, reckoning, profile);
     up(&mut drawing, knife, reckoning, profile);
     let bounds = profile.bounds;
@@ -46,7 +46,7 @@ pub fn plan_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
 /// Short lines for beside the drawing.
 pub fn plan_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     let mut notes = vec![
-        format!("Coordinates {}: {}.", reckoning.origin.from(), ways(reckoning)),
+        format!("Coordinates {}: {}.", reckoning.origin.from_phrase(), directions(reckoning)),
         "Check the printed length before you trace.".to_owned(),
     ];
     let stops = reckoning.stops();
@@ -71,7 +71,7 @@ pub fn plan_tables(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
 }
 
 /// Which ways coordinates grow, in words.
-fn ways(reckoning: &Reckoning) -> &'static str {
+fn directions(reckoning: &Reckoning) -> &'static str {
     let towards_butt = reckoning.profile.as_ref().map_or(1.0, |profile| profile.towards_butt);
     match (towards_butt * reckoning.origin.x_sign > 0.0, towards_butt > 0.0) {
         (true, _) => "x towards the butt, y up",
@@ -103,10 +103,10 @@ fn along(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &
         if butt_is_right(profile) { (bounds.x0, bounds.x1) } else { (bounds.x1, bounds.x0) };
     let mut stations = Vec::new();
     let mut add = |at: f64, from: Option<f64>, name: &str, part| {
-        let rows = rows(origin.x(at), knife, name);
+        let rows = rows(origin.to_local_x(at), knife, name);
         stations.push(Station { at, from, rows, part });
     };
-    if origin.x(tip).abs() > SAME_MM {
+    if origin.to_local_x(tip).abs() > SAME_MM {
         add(tip, None, "tip", Some(PartId::Profile));
     }
     add(butt, None, "butt", Some(PartId::Profile));
@@ -126,7 +126,7 @@ fn along(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &
         span: (bounds.x0, bounds.x1),
         room: (bounds.x0 - 8.0, bounds.x1 + 8.0),
         origin: in_sight(origin.at.x, (bounds.x0, bounds.x1)),
-        way: origin.x_sign,
+        direction: origin.x_sign,
     };
     let _ = ordinates::draw(drawing, &axis, stations);
 }
@@ -136,19 +136,19 @@ fn up(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &Pro
     let (bounds, origin) = (profile.bounds, &reckoning.origin);
     let mut stations: Vec<Station> = Vec::new();
     let mut add = |at: f64, name: &str, part| {
-        let rows = rows(origin.y(at), knife, name);
+        let rows = rows(origin.to_local_y(at), knife, name);
         stations.push(Station { at, from: None, rows, part });
     };
     for end in [bounds.y0, bounds.y1] {
-        if origin.y(end).abs() > SAME_MM {
+        if origin.to_local_y(end).abs() > SAME_MM {
             add(end, "", Some(PartId::Profile));
         }
     }
-    let mut told: Vec<f64> = Vec::new();
+    let mut message: Vec<f64> = Vec::new();
     for hole in &reckoning.holes {
         // Holes in one line are told once.
-        if told.iter().all(|y| (y - hole.at.y).abs() > 0.005) {
-            told.push(hole.at.y);
+        if message.iter().all(|y| (y - hole.at.y).abs() > 0.005) {
+            message.push(hole.at.y);
             let level = reckoning.holes.iter().filter(|h| (h.at.y - hole.at.y).abs() <= 0.005);
             let numbers: Vec<String> = level.map(|hole| hole.number.to_string()).collect();
             let what = if numbers.len() == 1 { "hole" } else { "holes" };
@@ -162,7 +162,7 @@ fn up(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &Pro
         span: (bounds.y0, bounds.y1),
         room: (bounds.y0 - 12.0, bounds.y1 + 12.0),
         origin: in_sight(origin.at.y, (bounds.y0, bounds.y1)),
-        way: 1.0,
+        direction: 1.0,
     };
     let _ = ordinates::draw(drawing, &axis, stations);
 }
@@ -181,11 +181,11 @@ fn on_edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile:
     drawing.extend(dimension(from, to, Vec2::new(out, 0.0), ""));
     // In one row, clear of the extension lines' ends.
     let text = rows(knife.bar.thickness_mm, knife, "").join(" ");
-    let across = if out > 0.0 { Across::Start } else { Across::End };
+    let across = if out > 0.0 { HAlign::Start } else { HAlign::End };
     let label = Label::new(text, Point::new(x + out * 1.35, middle), NAME_MM);
-    drawing.text(Pen::Dimension, label.anchored(across, Upright::Middle));
+    drawing.text(Pen::Dimension, label.anchored(across, VAlign::Middle));
     let at = Point::new(profile.bounds.x0, middle + own.y0 - 2.5);
-    let label = Label::new("On its edge", at, NAME_MM).anchored(Across::Start, Upright::Top);
+    let label = Label::new("On its edge", at, NAME_MM).anchored(HAlign::Start, VAlign::Top);
     drawing.text(Pen::Lettering, label);
 }
 

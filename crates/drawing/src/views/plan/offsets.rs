@@ -1,10 +1,10 @@
 //! The table of offsets: heights of belly and spine at even stations, to draw the outline again.
 
 use super::figures::grid;
-use crate::Drawing;
 use crate::views::drilling::stations::first;
 use knife::Knife;
 use kurbo::{Line, Point};
+use marks::Drawing;
 use outline::Outline;
 use reckon::{OriginFrame, ProfileFigures, Reckoning};
 use units::LengthUnit;
@@ -21,11 +21,15 @@ pub(super) fn table(knife: &Knife, reckoning: &Reckoning) -> Option<Drawing> {
     let (profile, outline) = (reckoning.profile.as_ref()?, reckoning.outline.as_ref()?);
     let origin = &reckoning.origin;
     let step = step_mm(profile.length_mm, knife.unit);
-    let told = |mm: f64| first(mm, knife.unit);
+    let show = |mm: f64| first(mm, knife.unit);
     let mut stations: Vec<[String; 3]> = Vec::new();
     for along in places(profile, origin, step).into_iter().take(2 * STATIONS) {
-        if let Some((low, high)) = heights(outline, origin.place_x(along)) {
-            stations.push([told(along), told(origin.y(low)), told(origin.y(high))]);
+        if let Some((low, high)) = heights(outline, origin.to_knife_x(along)) {
+            stations.push([
+                show(along),
+                show(origin.to_local_y(low)),
+                show(origin.to_local_y(high)),
+            ]);
         }
     }
     let tall = stations.len().div_ceil(BLOCKS);
@@ -44,7 +48,7 @@ pub(super) fn table(knife: &Knife, reckoning: &Reckoning) -> Option<Drawing> {
         LengthUnit::Inch => "inches",
         LengthUnit::Millimetre => "millimetres",
     };
-    Some(grid(&format!("Outline {}, {unit}", origin.from()), &rows))
+    Some(grid(&format!("Outline {}, {unit}", origin.from_phrase()), &rows))
 }
 
 /// Round coordinates along the knife, from the tip on: at every step, and at every half step near
@@ -52,9 +56,9 @@ pub(super) fn table(knife: &Knife, reckoning: &Reckoning) -> Option<Drawing> {
 fn places(profile: &ProfileFigures, origin: &OriginFrame, step: f64) -> Vec<f64> {
     let bounds = profile.bounds;
     let (tip, butt) = if profile.towards_butt > 0.0 {
-        (origin.x(bounds.x0), origin.x(bounds.x1))
+        (origin.to_local_x(bounds.x0), origin.to_local_x(bounds.x1))
     } else {
-        (origin.x(bounds.x1), origin.x(bounds.x0))
+        (origin.to_local_x(bounds.x1), origin.to_local_x(bounds.x0))
     };
     let (low, high) = (tip.min(butt) + END_MM, tip.max(butt) - END_MM);
     let half = step / 2.0;
@@ -83,13 +87,13 @@ fn step_mm(length_mm: f64, unit: LengthUnit) -> f64 {
     };
     let [.., last] = steps;
     #[expect(clippy::cast_precision_loss, reason = "a handful of stations")]
-    let most = STATIONS as f64 - 4.0;
-    steps.into_iter().find(|step| length_mm / step <= most).unwrap_or(last)
+    let max = STATIONS as f64 - 4.0;
+    steps.into_iter().find(|step| length_mm / step <= max).unwrap_or(last)
 }
 
 /// The outline's lowest and highest place at a station.
 fn heights(outline: &Outline, x: f64) -> Option<(f64, f64)> {
-    let inside = outline.inside_on(Line::new(Point::new(x, 0.0), Point::new(x, 1.0)));
+    let inside = outline.inside_intervals(Line::new(Point::new(x, 0.0), Point::new(x, 1.0)));
     let ys = || inside.iter().flat_map(|(a, b)| [a.y, b.y]);
     (!inside.is_empty()).then(|| (ys().fold(f64::MAX, f64::min), ys().fold(f64::MIN, f64::max)))
 }

@@ -40,7 +40,7 @@ fn every_starters_plan_tells_its_sizes_and_no_words_touch() {
             }
         }
         let cut: f64 = (drawing.items.iter())
-            .filter(|item| item.pen == Pen::Cut && item.part == Some(PartId::Profile))
+            .filter(|item| item.pen == Pen::Cut && crate::part_of(item) == Some(PartId::Profile))
             .filter_map(
                 |item| if let Mark::Path(p) = &item.mark { Some(p.area().abs()) } else { None },
             )
@@ -66,7 +66,7 @@ fn a_plan_says_what_it_counts_from() {
     for origin in knife::Origin::ALL {
         let knife = Knife { origin, ..knife::starter("drop-point").unwrap().knife() };
         let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
-        let from = reckoning.origin.from();
+        let from = reckoning.origin.from_phrase();
         assert!(plan_notes(&knife, &reckoning)[0].starts_with(&format!("Coordinates {from}:")));
         let tables = plan_tables(&knife, &reckoning);
         let said: Vec<&str> =
@@ -74,10 +74,10 @@ fn a_plan_says_what_it_counts_from() {
         for title in [format!("Holes, {from}"), format!("Outline {from}, inches")] {
             assert!(said.contains(&title.as_str()), "{title}: {said:?}");
         }
-        let told = |mm| units::show_both(mm, knife.unit);
-        let hole = reckoning.origin.read(reckoning.holes[0].at);
-        assert!(said.contains(&told(hole.x).as_str()), "{hole:?}");
-        assert!(said.contains(&told(hole.y).as_str()), "{hole:?}");
+        let show = |mm| units::show_in_both(mm, knife.unit);
+        let hole = reckoning.origin.to_local(reckoning.holes[0].at);
+        assert!(said.contains(&show(hole.x).as_str()), "{hole:?}");
+        assert!(said.contains(&show(hole.y).as_str()), "{hole:?}");
     }
 }
 
@@ -102,7 +102,7 @@ fn offsets_lie_on(knife: &Knife) {
     }
     let mut seen = 0;
     for three in rows.iter().flat_map(|row| row.chunks_exact(3)) {
-        let x = origin.place_x(three[0]);
+        let x = origin.to_knife_x(three[0]);
         let mut ys: Vec<f64> = corners
             .iter()
             .zip(corners.iter().cycle().skip(1))
@@ -112,7 +112,7 @@ fn offsets_lie_on(knife: &Knife) {
             .collect();
         ys.sort_by(f64::total_cmp);
         // Figures are rounded to a thousandth of an inch, in x as in y.
-        let (low, high) = (origin.y(ys[0]), origin.y(ys[ys.len() - 1]));
+        let (low, high) = (origin.to_local_y(ys[0]), origin.to_local_y(ys[ys.len() - 1]));
         assert!(
             (low - three[1]).abs() < 0.06 && (high - three[2]).abs() < 0.06,
             "{three:?} {ys:?}"

@@ -1,16 +1,16 @@
 //! One half of the sheet: a scale with its bolsters, seen from outside.
 
 use super::{BESIDE_MM, LETTER_MM, NAME_ROW_MM};
+use crate::MarkPart as _;
 use crate::views::Callout;
 use crate::views::blank::{centre_mark, scallop_rims};
 use crate::views::callout::callouts_within;
 use crate::views::dimension::arrow;
 use crate::views::drills::drill_name;
-use crate::{Across, Drawing, Face, Label, Mark, Pen, Upright, lettering};
 use knife::{Fixing, HoleKind, Knife, PartId};
 use kurbo::{Affine, BezPath, Circle, ParamCurve, PathSeg, Point, Rect, Shape, Vec2};
+use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 use reckon::{HoleFigures, PiecePart, Reckoning, ScaleFigures};
-use units::LengthUnit;
 
 /// Length of the grain's arrow, mm.
 const GRAIN_MM: f64 = 16.0;
@@ -30,7 +30,7 @@ pub(super) struct Half<'a> {
     /// From the knife's plane to the sheet's.
     pub(super) to_sheet: Affine,
     /// On which side of the mirror line it lies: −1 below, +1 above.
-    pub(super) way: f64,
+    pub(super) direction: f64,
     /// Whether the pair opens like a book.
     pub(super) book: bool,
 }
@@ -61,7 +61,7 @@ impl Half<'_> {
         // Not ahead of the front, where it would make the sheet longer.
         let bounds = self.bounds();
         let ends = (bounds.x0, bounds.x1 + BESIDE_MM + GRAIN_MM);
-        let row_y = self.way * (self.reach() + NAME_ROW_MM);
+        let row_y = self.direction * (self.reach() + NAME_ROW_MM);
         drawing.extend(callouts_within(self.names(), row_y, ends));
         drawing
     }
@@ -103,7 +103,7 @@ impl Half<'_> {
     fn reach(&self) -> f64 {
         let ends = self.scales.pieces.iter().map(|piece| {
             let bounds = (self.to_sheet * piece.waste.to_path()).bounding_box();
-            if self.way > 0.0 { bounds.y1 } else { -bounds.y0 }
+            if self.direction > 0.0 { bounds.y1 } else { -bounds.y0 }
         });
         ends.fold(0.0, f64::max)
     }
@@ -115,7 +115,7 @@ impl Half<'_> {
     /// Between mirror line and spine: which scale it is, which way it lies.
     fn words(&self) -> Drawing {
         let mut drawing = Drawing::new();
-        let low = if self.way > 0.0 { ROW_MM } else { -ROW_MM - LETTER_MM };
+        let low = if self.direction > 0.0 { ROW_MM } else { -ROW_MM - LETTER_MM };
         let mid = low + LETTER_MM / 2.0;
         let mut x = self.bounds().x0;
         let tip = Point::new(x, mid);
@@ -123,10 +123,11 @@ impl Half<'_> {
         drawing.line(Pen::Dimension, tip + Vec2::new(3.0, 0.0), tip + Vec2::new(6.0, 0.0));
         x += 7.5;
         let lies = if self.book { "outside up, book-matched" } else { "outside up, mirrored" };
-        for (words, face) in [("FRONT", Face::Bold), (self.name, Face::Bold), (lies, Face::Regular)]
+        for (words, face) in
+            [("FRONT", FontFace::Bold), (self.name, FontFace::Bold), (lies, FontFace::Regular)]
         {
             let label = Label::new(words, Point::new(x, low), LETTER_MM);
-            drawing.text(Pen::Lettering, if face == Face::Bold { label.bold() } else { label });
+            drawing.text(Pen::Lettering, if face == FontFace::Bold { label.bold() } else { label });
             x += lettering::width_mm(words, face, LETTER_MM) + APART_MM;
         }
         drawing
@@ -138,12 +139,13 @@ impl Half<'_> {
         let mut names: Vec<Callout> = self
             .holes()
             .map(|hole| Callout {
-                at: self.to_sheet * hole.at + Vec2::new(0.0, self.way * hole.diameter_mm / 2.0),
+                at: self.to_sheet * hole.at
+                    + Vec2::new(0.0, self.direction * hole.diameter_mm / 2.0),
                 text: self.hole_name(hole, few),
                 part: Some(PartId::Hole(hole.id)),
             })
             .collect();
-        if self.way > 0.0 {
+        if self.direction > 0.0 {
             return names;
         }
         let mut line = |at: Point, text: &str| {
@@ -158,7 +160,7 @@ impl Half<'_> {
         }
         for piece in self.scales.pieces.iter().filter(|piece| piece.part != PiecePart::Scale) {
             let centre = piece.outline.centroid();
-            line(self.to_sheet * centre, piece.part.words());
+            line(self.to_sheet * centre, piece.part.label());
         }
         names
     }
@@ -167,10 +169,7 @@ impl Half<'_> {
         if !few {
             return hole.number.to_string();
         }
-        let fine = |mm: f64| match self.knife.unit {
-            LengthUnit::Millimetre => units::show_mm(mm, 2),
-            LengthUnit::Inch => units::show_inch(mm, 3),
-        };
+        let fine = |mm: f64| units::show_decimal(mm, self.knife.unit, (2, 3));
         let mut name = format!("{} · {}", hole.number, drill_name(hole));
         if let Some(Fixing::Screw { head_mm, .. }) = self.knife.handle.fixing(hole.id) {
             name += &format!(", head Ø {}", fine(head_mm));
@@ -187,17 +186,17 @@ impl Half<'_> {
     /// The run's point nearest to the lower edge in the middle of its length.
     fn lowest(&self, run: &[PathSeg]) -> Option<Point> {
         let bounds = self.bounds();
-        let wish = Point::new(bounds.x0 + 0.8 * bounds.width(), bounds.y0);
+        let target = Point::new(bounds.x0 + 0.8 * bounds.width(), bounds.y0);
         run.iter()
             .map(|seg| self.to_sheet * seg.eval(0.5))
-            .min_by(|a, b| a.distance(wish).total_cmp(&b.distance(wish)))
+            .min_by(|a, b| a.distance(target).total_cmp(&b.distance(target)))
     }
 
     /// Beyond the butt: which way the grain runs.
     pub(super) fn grain(&self, right_mm: f64) -> Drawing {
         let mut drawing = Drawing::new();
         let Some(grain_deg) = self.knife.handle.grain_deg else { return drawing };
-        let turn = if self.way > 0.0 { -grain_deg } else { grain_deg };
+        let turn = if self.direction > 0.0 { -grain_deg } else { grain_deg };
         let along = Vec2::from_angle(turn.to_radians());
         let middle = Point::new(right_mm + BESIDE_MM + GRAIN_MM / 2.0, self.bounds().center().y);
         for sign in [1.0, -1.0] {
@@ -208,7 +207,7 @@ impl Half<'_> {
         drawing.line(Pen::Dimension, middle - reach, middle + reach);
         let at = middle + Vec2::new(0.0, along.y.abs() * GRAIN_MM / 2.0 + 1.5);
         let label = Label::new("grain", at, LETTER_MM);
-        drawing.text(Pen::Lettering, label.anchored(Across::Middle, Upright::Base));
+        drawing.text(Pen::Lettering, label.anchored(HAlign::Middle, VAlign::Base));
         drawing
     }
 }

@@ -9,10 +9,10 @@ mod tests;
 
 pub use notes::scales_notes;
 
-use crate::{Drawing, Pen};
 use half::Half;
 use knife::Knife;
 use kurbo::{Affine, Point, Rect};
+use marks::{Drawing, Pen};
 use reckon::{Reckoning, ScaleFigures};
 
 /// Height of the sheet's lettering, mm.
@@ -41,7 +41,15 @@ pub fn scales_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     let (from, to) = (sawn.x0 - PAST_MM, sawn.x1 + PAST_MM);
     drawing.line(Pen::Centre, Point::new(from, 0.0), Point::new(to, 0.0));
     let book = notes::opens_like_a_book(knife, reckoning);
-    let half = |name, to_sheet, way| Half { knife, reckoning, scales, name, to_sheet, way, book };
+    let half = |name, to_sheet, direction| Half {
+        knife,
+        reckoning,
+        scales,
+        name,
+        to_sheet,
+        direction,
+        book,
+    };
     for half in [half("LEFT SCALE", below, -1.0), half("RIGHT SCALE", Affine::FLIP_Y * below, 1.0)]
     {
         drawing.extend(half.drawn());

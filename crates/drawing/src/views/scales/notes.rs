@@ -36,7 +36,7 @@ pub fn scales_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     }
     notes.extend(grain(knife));
     let rule = |finding: &&reckon::Finding| finding.rule == "handle-out-of-room";
-    notes.extend(reckoning.findings.iter().filter(rule).map(reckon::Finding::told));
+    notes.extend(reckoning.findings.iter().filter(rule).map(reckon::Finding::message));
     if reckoning.scallops.is_some() {
         notes.push("Bows at the edges: rims of the scallops. Mark them by the strips.".to_owned());
     }
@@ -100,15 +100,15 @@ fn drills(knife: &Knife, reckoning: &Reckoning, scales: &ScaleFigures) -> Option
             None => drills.push((name, vec![number])),
         }
     }
-    let told: Vec<String> = drills
+    let message: Vec<String> = drills
         .iter()
         .take(6)
         .map(|(name, numbers)| shortened(&format!("{name} for {}", numbers.join(", ")), 60))
         .collect();
-    (!told.is_empty()).then(|| {
+    (!message.is_empty()).then(|| {
         format!(
             "Drills: {}; through the tang's own holes, one scale after the other.",
-            told.join("; ")
+            message.join("; ")
         )
     })
 }
@@ -118,7 +118,7 @@ fn blocks(knife: &Knife, scales: &ScaleFigures) -> Vec<String> {
     let name = |material: Option<&str>| {
         material.map_or(String::new(), |name| format!(" ({})", shortened(name, NAME_CHARS)))
     };
-    let told: Vec<String> = scales
+    let message: Vec<String> = scales
         .pieces
         .iter()
         .map(|piece| {
@@ -139,12 +139,12 @@ fn blocks(knife: &Knife, scales: &ScaleFigures) -> Vec<String> {
                     (material, _) => name(material),
                 },
             };
-            format!("{}{material} {}", piece.part.words(), block(knife, piece.block))
+            format!("{}{material} {}", piece.part.label(), block(knife, piece.block))
         })
         .collect();
     vec![format!(
         "Rough blocks, two of each: {}; {} allowed on every side, thickness as it will be.",
-        told.join("; "),
+        message.join("; "),
         fine(knife, handle.allowance_mm())
     )]
 }
@@ -175,17 +175,14 @@ fn grain(knife: &Knife) -> Option<String> {
 
 fn block(knife: &Knife, block: Block) -> String {
     let sizes = [block.length_mm, block.width_mm, block.thickness_mm];
-    let (told, unit) = match knife.unit {
+    let (message, unit) = match knife.unit {
         LengthUnit::Millimetre => (sizes.map(|mm| units::show_number(mm, 2)), "mm"),
         LengthUnit::Inch => (sizes.map(|mm| units::show_number(mm / 25.4, 3)), "in"),
     };
-    format!("{} {unit}", told.join(" × "))
+    format!("{} {unit}", message.join(" × "))
 }
 
 /// A small length in the maker's unit.
 fn fine(knife: &Knife, mm: f64) -> String {
-    match knife.unit {
-        LengthUnit::Millimetre => units::show_mm(mm, 2),
-        LengthUnit::Inch => units::show_inch(mm, 3),
-    }
+    units::show_decimal(mm, knife.unit, (2, 3))
 }

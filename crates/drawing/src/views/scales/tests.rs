@@ -1,10 +1,10 @@
 //! Laws of the scales sheet: a mirrored pair at true size, every hole on both, nothing on anything.
 
 use super::*;
-use crate::views::clash::{clashes, labels};
-use crate::{Item, Mark};
+use crate::views::overlaps::{find_overlaps, labels};
 use knife::{Bolster, Corner, Fixing, FrontCurve, STARTERS, ScaleFront};
 use kurbo::{BezPath, PathEl, Shape};
+use marks::{Item, Mark};
 use reckon::{Shop, reckon, tables::Tables};
 
 fn reckoned(knife: &Knife) -> Reckoning {
@@ -32,14 +32,14 @@ fn dressed(mut knife: Knife) -> Knife {
 }
 
 /// Nodes of the paths of a pen, on one side of the mirror line.
-fn nodes(drawing: &Drawing, pen: Pen, way: f64) -> Vec<Point> {
+fn nodes(drawing: &Drawing, pen: Pen, direction: f64) -> Vec<Point> {
     let path = |item: &Item| match &item.mark {
         Mark::Path(path) if item.pen == pen => Some(path.clone()),
         _ => None,
     };
     let paths: Vec<BezPath> = drawing.items.iter().filter_map(path).collect();
     let nodes = paths.iter().flat_map(|path| path.elements()).filter_map(PathEl::end_point);
-    nodes.filter(|p| p.y * way > 1e-9).collect()
+    nodes.filter(|p| p.y * direction > 1e-9).collect()
 }
 
 #[test]
@@ -106,12 +106,12 @@ fn each_half_says_what_it_is_and_names_every_hole_that_goes_through() {
         for (i, hole) in knife.holes.iter().enumerate() {
             let name = format!("{} ·", i + 1);
             let number = (i + 1).to_string();
-            let told = labels
+            let message = labels
                 .iter()
                 .filter(|(label, _)| label.text == number || label.text.starts_with(&name))
                 .count();
             let wanted = if hole.kind == knife::HoleKind::Relief { 0 } else { 2 };
-            assert_eq!(told, wanted, "{} hole {number}", knife.name);
+            assert_eq!(message, wanted, "{} hole {number}", knife.name);
         }
         let bolsters = if knife.handle.front_bolster.is_some() { 1 } else { 0 };
         assert_eq!(times("front bolster"), bolsters);
@@ -122,7 +122,7 @@ fn each_half_says_what_it_is_and_names_every_hole_that_goes_through() {
 #[test]
 fn no_words_lie_on_words_or_lines() {
     for knife in knives() {
-        let found = clashes(&scales_sheet(&knife, &reckoned(&knife)));
+        let found = find_overlaps(&scales_sheet(&knife, &reckoned(&knife)));
         assert!(found.is_empty(), "{}: {found:#?}", knife.name);
     }
 }
@@ -138,9 +138,9 @@ fn the_grain_is_mirrored() {
         Mark::Path(path) if item.pen == Pen::Dimension => {
             let bounds = path.bounding_box();
             let ends: Vec<Point> = path.elements().iter().filter_map(PathEl::end_point).collect();
-            let way = *ends.last()? - ends[0];
-            let way = if way.x < 0.0 { -way } else { way };
-            (bounds.x0 > end && ends.len() == 2).then(|| way.angle().to_degrees())
+            let direction = *ends.last()? - ends[0];
+            let direction = if direction.x < 0.0 { -direction } else { direction };
+            (bounds.x0 > end && ends.len() == 2).then(|| direction.angle().to_degrees())
         }
         _ => None,
     };

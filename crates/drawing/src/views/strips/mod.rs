@@ -9,16 +9,16 @@ mod tests;
 
 pub use notes::strips_notes;
 
-use crate::Drawing;
 use knife::{Knife, OutlineSide};
 use kurbo::Affine;
+use marks::Drawing;
 use reckon::{Reckoning, ScallopRow, scale_thickness_mm};
 use strip::Strip;
 
 /// Between two strips, mm: room for scissors.
 const APART_MM: f64 = 8.0;
 /// A strip is at least so broad, mm: room for its words between the ticks.
-const LEAST_BREADTH_MM: f64 = 18.0;
+const MIN_BREADTH_MM: f64 = 18.0;
 /// A strip goes on so far behind its last tick, mm.
 const BEHIND_MM: f64 = 12.0;
 /// The strip for the jimping begins so far ahead of its first tick, mm.
@@ -44,7 +44,7 @@ pub fn strips_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
 fn strips(knife: &Knife, reckoning: &Reckoning) -> Vec<Strip> {
     let mut strips = Vec::new();
     if let Some(scallops) = &reckoning.scallops {
-        let breadth_mm = handle_mm(knife, reckoning).max(LEAST_BREADTH_MM);
+        let breadth_mm = handle_mm(knife, reckoning).max(MIN_BREADTH_MM);
         let one = |name: &'static str, row: &ScallopRow| Strip {
             name,
             lay: "this end on the scales' front corner",
@@ -81,7 +81,7 @@ fn strips(knife: &Knife, reckoning: &Reckoning) -> Vec<Strip> {
             } else {
                 "last tick on the first mark"
             },
-            breadth_mm: LEAST_BREADTH_MM,
+            breadth_mm: MIN_BREADTH_MM,
             ahead_mm: AHEAD_MM,
             behind_mm: BEHIND_MM,
             ticks_mm,

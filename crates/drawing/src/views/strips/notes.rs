@@ -3,7 +3,6 @@
 use super::has_strips;
 use knife::{Groove, Knife};
 use reckon::Reckoning;
-use units::LengthUnit;
 
 /// Short lines for beside the strips.
 pub fn strips_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
@@ -14,10 +13,7 @@ pub fn strips_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
                 .to_owned(),
         ];
     }
-    let fine = |mm: f64| match knife.unit {
-        LengthUnit::Millimetre => units::show_mm(mm, 2),
-        LengthUnit::Inch => units::show_inch(mm, 3),
-    };
+    let fine = |mm: f64| units::show_decimal(mm, knife.unit, (2, 3));
     let mut notes = vec![
         "Measure the line on each strip before you trust it. Each strip is as long as its edge \
          is, curves and all: cut it out and wrap it tight along that edge, across tang and both \

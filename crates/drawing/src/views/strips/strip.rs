@@ -1,7 +1,7 @@
 //! One strip: cut lines, ticks from both long sides, an arrow to the front, a line to measure.
 
-use crate::{Across, Drawing, Face, Label, Mark, Pen, Upright, lettering};
 use kurbo::{BezPath, Point, Rect};
+use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 use units::LengthUnit;
 
 /// Height of the words, mm.
@@ -40,11 +40,11 @@ pub(super) struct Strip {
 
 impl Strip {
     /// Words along the strip.
-    fn words(&self) -> [(String, Face); 3] {
+    fn words(&self) -> [(String, FontFace); 3] {
         [
-            ("FRONT".to_owned(), Face::Bold),
-            (self.name.to_owned(), Face::Bold),
-            (format!("lay {}", self.lay), Face::Regular),
+            ("FRONT".to_owned(), FontFace::Bold),
+            (self.name.to_owned(), FontFace::Bold),
+            (format!("lay {}", self.lay), FontFace::Regular),
         ]
     }
 
@@ -83,8 +83,12 @@ impl Strip {
                 || every.is_some_and(|every| number % every == 0);
             // A numbered tick among many is longer, so that it is told from its neighbours.
             let long = if named || closest >= NUMBERED_MM { TICK_MM } else { 0.7 * TICK_MM };
-            for (side, way) in [(0.0, 1.0), (high, -1.0)] {
-                drawing.line(Pen::Centre, Point::new(*x, side), Point::new(*x, side + way * long));
+            for (side, direction) in [(0.0, 1.0), (high, -1.0)] {
+                drawing.line(
+                    Pen::Centre,
+                    Point::new(*x, side),
+                    Point::new(*x, side + direction * long),
+                );
             }
             if named && closest >= NUMBERED_MM {
                 let at = Point::new(x + BESIDE_MM, high - 1.0 - NUMBER_MM);
@@ -93,7 +97,7 @@ impl Strip {
                 // Under the tick, clear of its neighbours.
                 let at = Point::new(*x, high - TICK_MM - 0.5);
                 let label = Label::new(number.to_string(), at, NUMBER_MM);
-                drawing.text(Pen::Lettering, label.anchored(Across::Middle, Upright::Top));
+                drawing.text(Pen::Lettering, label.anchored(HAlign::Middle, VAlign::Top));
             }
         }
         self.words_into(&mut drawing, Point::new(from + INSET_MM, middle - LETTER_MM * 0.4));
@@ -114,7 +118,7 @@ impl Strip {
         let mut x = at.x + 5.0;
         for (text, face) in self.words() {
             let label = Label::new(text, Point::new(x, at.y), LETTER_MM);
-            let label = if face == Face::Bold { label.bold() } else { label };
+            let label = if face == FontFace::Bold { label.bold() } else { label };
             x += lettering::width_mm(&label.text, face, LETTER_MM) + INSET_MM;
             drawing.text(Pen::Lettering, label);
         }
@@ -132,7 +136,7 @@ fn proof(unit: LengthUnit, long: bool) -> (f64, &'static str) {
 }
 
 fn label_room(label: &str) -> f64 {
-    1.5 + lettering::width_mm(label, Face::Regular, NUMBER_MM)
+    1.5 + lettering::width_mm(label, FontFace::Regular, NUMBER_MM)
 }
 
 /// A line whose length is told, as long as goes on the strip.
@@ -146,5 +150,5 @@ fn proof_into(drawing: &mut Drawing, at: Point, strip_mm: f64, unit: LengthUnit)
         drawing.line(Pen::Dimension, Point::new(p.x, p.y - 0.9), Point::new(p.x, p.y + 0.9));
     }
     let label = Label::new(label, Point::new(end.x + 1.5, at.y), NUMBER_MM);
-    drawing.text(Pen::Lettering, label.anchored(Across::Start, Upright::Middle));
+    drawing.text(Pen::Lettering, label.anchored(HAlign::Start, VAlign::Middle));
 }

@@ -1,10 +1,10 @@
 //! Laws of the strips sheet: ticks at arc length, a true line to measure, nothing on anything.
 
 use super::*;
-use crate::views::clash::{clashes, labels};
-use crate::{Mark, Pen};
-use knife::{Edit, Groove, Jimping, Pitch, STARTERS, Scallops, Steps};
+use crate::views::overlaps::{find_overlaps, labels};
+use knife::{Edit, Groove, Jimping, Pitch, STARTERS, ScallopSpacing, Scallops};
 use kurbo::{Rect, Shape};
+use marks::{Mark, Pen};
 use reckon::{Shop, reckon, tables::Tables};
 
 fn reckoned(knife: &Knife) -> Reckoning {
@@ -15,7 +15,7 @@ fn decorated(mut knife: Knife) -> Knife {
     let profile = reckoned(&knife).profile.unwrap();
     let front = knife.scales.unwrap().front_x_mm;
     knife.handle.scallops = Some(Scallops {
-        steps: Steps::Count(5),
+        spacing: ScallopSpacing::Count(5),
         front_mm: 12.0,
         butt_mm: 14.0,
         drum_mm: 25.0,
@@ -34,8 +34,8 @@ fn decorated(mut knife: Knife) -> Knife {
 }
 
 fn boxes(drawing: &Drawing, pen: Pen) -> Vec<Rect> {
-    let of = |item: &&crate::Item| item.pen == pen;
-    let boxed = |item: &crate::Item| match &item.mark {
+    let of = |item: &&marks::Item| item.pen == pen;
+    let boxed = |item: &marks::Item| match &item.mark {
         Mark::Path(path) => Some(path.bounding_box()),
         _ => None,
     };
@@ -86,7 +86,7 @@ fn every_strip_bears_a_line_as_long_as_it_says() {
             let drawing = strips_sheet(&knife, &reckoned(&knife));
             let lines = boxes(&drawing, Pen::Dimension);
             for strip in boxes(&drawing, Pen::Cut) {
-                let told = labels(&drawing).into_iter().find_map(|(label, at)| {
+                let message = labels(&drawing).into_iter().find_map(|(label, at)| {
                     let mm = match label.text.as_str() {
                         "100 mm" => 100.0,
                         "50 mm" => 50.0,
@@ -96,11 +96,11 @@ fn every_strip_bears_a_line_as_long_as_it_says() {
                     };
                     strip.contains(at.center()).then_some(mm)
                 });
-                let told: f64 = told.unwrap();
+                let message: f64 = message.unwrap();
                 let is = |line: &Rect| {
-                    strip.contains(line.center()) && (line.width() - told).abs() < 1e-9
+                    strip.contains(line.center()) && (line.width() - message).abs() < 1e-9
                 };
-                assert!(lines.iter().any(is), "{} {told}", knife.name);
+                assert!(lines.iter().any(is), "{} {message}", knife.name);
             }
         }
     }
@@ -115,7 +115,7 @@ fn nothing_is_printed_on_anything_else() {
         let knife = decorated(plain);
         for knife in [Edit::MirrorAlong.apply(&knife).unwrap(), knife] {
             let drawing = strips_sheet(&knife, &reckoned(&knife));
-            let found = clashes(&drawing);
+            let found = find_overlaps(&drawing);
             assert!(found.is_empty(), "{}: {found:?}", knife.name);
             let strips = boxes(&drawing, Pen::Cut);
             for (label, at) in labels(&drawing) {

@@ -2,7 +2,7 @@
 
 use super::ENTRIES;
 use crate::shop::Printer;
-use crate::shop::trim::{MOST_OFF, Reading, Trim};
+use crate::shop::trim::{MAX_SCALE_ERROR, ProofReading, Trim};
 use knife::file::{Faults, Fields};
 use knife::limits as knife_limits;
 use kurbo::Vec2;
@@ -10,7 +10,8 @@ use serde_json::{Value, json};
 use std::ops::RangeInclusive;
 
 /// A trim's factor: more is no printer at actual size.
-const SCALE: RangeInclusive<f64> = 1.0 / (1.0 + MOST_OFF) - 1e-6..=1.0 / (1.0 - MOST_OFF) + 1e-6;
+const SCALE: RangeInclusive<f64> =
+    1.0 / (1.0 + MAX_SCALE_ERROR) - 1e-6..=1.0 / (1.0 - MAX_SCALE_ERROR) + 1e-6;
 /// A trim's skew, degrees.
 const SKEW_DEG: RangeInclusive<f64> = -2.0..=2.0;
 /// What is still unsure of a line of 250 mm, mm.
@@ -41,15 +42,15 @@ fn read_trim(value: &Value, place: &str, faults: &mut Faults) -> Option<Trim> {
     Some(Trim { scale_x, scale_y, skew_deg, within_mm, paper, readings })
 }
 
-fn read_reading(value: &Value, place: &str, faults: &mut Faults) -> Option<Reading> {
+fn read_reading(value: &Value, place: &str, faults: &mut Faults) -> Option<ProofReading> {
     let fields = Fields::open(value, place, &["sent_mm", "measured_mm"], faults)?;
     let sent = fields.point("sent_mm", &knife_limits::COORDINATE_MM, faults);
     let measured_mm = fields.number("measured_mm", &LINE_MM, faults);
-    Some(Reading { sent_mm: sent?.to_vec2(), measured_mm: measured_mm? })
+    Some(ProofReading { sent_mm: sent?.to_vec2(), measured_mm: measured_mm? })
 }
 
 pub(super) fn write(printer: &Printer) -> Value {
-    let reading = |Reading { sent_mm: Vec2 { x, y }, measured_mm }: &Reading| json!({ "sent_mm": [x, y], "measured_mm": measured_mm });
+    let reading = |ProofReading { sent_mm: Vec2 { x, y }, measured_mm }: &ProofReading| json!({ "sent_mm": [x, y], "measured_mm": measured_mm });
     json!({
         "name": printer.name,
         "trim": printer.trim.as_ref().map(|trim| json!({

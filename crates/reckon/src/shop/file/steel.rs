@@ -21,7 +21,7 @@ pub(super) fn read(value: &Value, place: &str, faults: &mut Faults) -> Option<Ow
     let named = |key: &str, faults: &mut Faults| {
         let text = fields.text(key, knife_limits::REASON_CHARS, faults);
         if text.trim().is_empty() {
-            faults.note(fields.at(key), Problem::Missing { wanted: "a text in quotes" });
+            faults.note(fields.at(key), Problem::Missing { expected: "a text in quotes" });
         }
         text
     };
@@ -30,7 +30,7 @@ pub(super) fn read(value: &Value, place: &str, faults: &mut Faults) -> Option<Ow
     let source = named("source", faults);
     let density_g_cm3 = fields.optional_number("density_g_cm3", &DENSITY, faults);
     let harden_c = range(&fields, "harden_c", &HARDEN_C, faults);
-    let quench = fields.optional_word("quench", Quench::WORDS, &Quench::ALL, faults);
+    let quench = fields.optional_keyword("quench", Quench::LABELS, &Quench::ALL, faults);
     let quenched_hrc = range(&fields, "quenched_hrc", &knife_limits::HARDNESS_HRC, faults);
     let mut temper: Vec<(f64, f64, f64)> = Vec::new();
     for (i, value) in fields.list("temper", &POINTS, faults).iter().enumerate() {
@@ -63,14 +63,14 @@ fn range(
         }
         Some([low, high]) if low <= high => {
             let value = if limits.contains(low) { *high } else { *low };
-            let (least, most) = (*limits.start(), *limits.end());
-            faults.note(fields.at(key), Problem::OutOfRange { value, least, most });
+            let (min, max) = (*limits.start(), *limits.end());
+            faults.note(fields.at(key), Problem::OutOfRange { value, min, max });
             None
         }
         _ => {
             let found = value.to_string().chars().take(40).collect();
-            let wanted = "two numbers [from, to]";
-            faults.note(fields.at(key), Problem::WrongKind { wanted, found });
+            let expected = "two numbers [from, to]";
+            faults.note(fields.at(key), Problem::WrongKind { expected, found });
             None
         }
     }
@@ -81,7 +81,7 @@ fn point(value: &Value, place: &str, faults: &mut Faults) -> Option<(f64, f64, f
     let heat = fields.number("temper_c", &knife_limits::TEMPER_C, faults);
     let hrc = range(&fields, "hrc", &knife_limits::HARDNESS_HRC, faults);
     if fields.get("hrc").is_none() {
-        faults.note(fields.at("hrc"), Problem::Missing { wanted: "two numbers [from, to]" });
+        faults.note(fields.at("hrc"), Problem::Missing { expected: "two numbers [from, to]" });
     }
     let (low, high) = hrc?;
     Some((heat?, low, high))
@@ -98,7 +98,7 @@ pub(super) fn write(steel: &OwnSteel) -> Value {
         map.insert("harden_c".into(), json!([low, high]));
     }
     if let Some(quench) = steel.quench {
-        map.insert("quench".into(), quench.words().into());
+        map.insert("quench".into(), quench.label().into());
     }
     if let Some((low, high)) = steel.quenched_hrc {
         map.insert("quenched_hrc".into(), json!([low, high]));
@@ -134,22 +134,22 @@ mod tests {
 
     #[test]
     fn a_steel_without_a_source_or_with_odd_figures_is_told() {
-        let told =
+        let message =
             |steel| -> Vec<String> { with(steel).faults.iter().map(ToString::to_string).collect() };
         assert_eq!(
-            told(r#"{ "grade": "Mill 7" }"#),
+            message(r#"{ "grade": "Mill 7" }"#),
             ["steels[0].source is missing; give it a text in quotes"]
         );
         assert_eq!(
-            told(r#"{ "grade": "a", "source": "b", "harden_c": [820, 800] }"#),
+            message(r#"{ "grade": "a", "source": "b", "harden_c": [820, 800] }"#),
             ["steels[0].harden_c is [820,800]; it must be two numbers [from, to]"]
         );
         assert_eq!(
-            told(r#"{ "grade": "a", "source": "b", "temper": [{ "temper_c": 200 }] }"#),
+            message(r#"{ "grade": "a", "source": "b", "temper": [{ "temper_c": 200 }] }"#),
             ["steels[0].temper[0].hrc is missing; give it two numbers [from, to]"]
         );
         assert_eq!(
-            told(r#"{ "grade": "a", "source": "b", "quenched_hrc": [60, 99] }"#),
+            message(r#"{ "grade": "a", "source": "b", "quenched_hrc": [60, 99] }"#),
             ["steels[0].quenched_hrc is 99; it must lie between 20 and 70"]
         );
     }

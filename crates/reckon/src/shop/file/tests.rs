@@ -1,12 +1,12 @@
 //! Reading and writing shop files.
 
 use super::*;
-use crate::shop::{Printer, Trim, trim::Reading};
+use crate::shop::{Printer, Trim, trim::ProofReading};
 use kurbo::Vec2;
 use proptest::prelude::*;
 use units::DrillName;
 
-fn told(fields: &str) -> Vec<String> {
+fn message(fields: &str) -> Vec<String> {
     let text = format!(r#"{{ "format": "blankwright-shop", "version": 1, {fields} }}"#);
     open(text.as_bytes()).unwrap().faults.iter().map(ToString::to_string).collect()
 }
@@ -36,7 +36,10 @@ fn whole() -> Shop {
                     skew_deg: 0.05,
                     within_mm: Some(0.08),
                     paper: "letter".into(),
-                    readings: vec![Reading { sent_mm: Vec2::new(175.0, 0.0), measured_mm: 174.5 }],
+                    readings: vec![ProofReading {
+                        sent_mm: Vec2::new(175.0, 0.0),
+                        measured_mm: 174.5,
+                    }],
                 }),
             },
             Printer {
@@ -64,8 +67,8 @@ fn what_is_written_comes_back_and_a_partial_file_takes_the_defaults() {
     let text = r#"{ "format": "blankwright-shop", "version": 1.0, "drill_sets": ["fraction"] }"#;
     let opened = open(text.as_bytes()).unwrap();
     assert_eq!(opened.faults, vec![]);
-    let wanted = Shop { drill_sets: vec![DrillSet::Fraction], ..Shop::default() };
-    assert_eq!(opened.shop, wanted);
+    let expected = Shop { drill_sets: vec![DrillSet::Fraction], ..Shop::default() };
+    assert_eq!(opened.shop, expected);
     let text = save(&whole());
     assert!(text.contains("\"limits\": { \"edge_care_diameters\": 2.0 }"), "{text}");
     assert!(text.lines().all(|line| line.len() < 160), "{text}");
@@ -74,54 +77,54 @@ fn what_is_written_comes_back_and_a_partial_file_takes_the_defaults() {
 #[test]
 fn every_fault_is_told_with_its_place_and_what_to_do() {
     assert_eq!(
-        told(r#""drill_sets": ["numbr"]"#),
+        message(r#""drill_sets": ["numbr"]"#),
         [r#"drill_sets[0] is "numbr"; it must be one of number, letter, fraction, metric"#]
     );
-    assert_eq!(told("\"drills\": [\"#30\", \"7.77 mm\", 3]").len(), 2);
+    assert_eq!(message("\"drills\": [\"#30\", \"7.77 mm\", 3]").len(), 2);
     assert_eq!(
-        told(r#""saws": [{ "name": "x", "kerf_mm": -1 }]"#),
+        message(r#""saws": [{ "name": "x", "kerf_mm": -1 }]"#),
         ["saws[0].kerf_mm is -1; it must lie between 0.05 and 10"]
     );
     assert_eq!(
-        told(r#""oven": { "shape": "box", "width_mm": 300 }"#),
+        message(r#""oven": { "shape": "box", "width_mm": 300 }"#),
         [
             "oven.length_mm is missing; give it a number",
             "oven.height_mm is missing; give it a number"
         ]
     );
     assert_eq!(
-        told(r#""limits": { "edge_care": 2 }, "kiln": 1"#),
+        message(r#""limits": { "edge_care": 2 }, "kiln": 1"#),
         [
             "kiln is not a field of this format; check its spelling or remove it",
             "limits.edge_care is not a field of this format; check its spelling or remove it"
         ]
     );
-    assert_eq!(told(r#""name": "a", "name": "b""#).len(), 1);
+    assert_eq!(message(r#""name": "a", "name": "b""#).len(), 1);
     assert_eq!(
-        told(r#""limits": { "edge_stop_diameters": 2, "pin_gap_least_mm": 0.3 }"#),
+        message(r#""limits": { "edge_stop_diameters": 2, "pin_gap_least_mm": 0.3 }"#),
         [
             "limits.edge_stop_diameters is 2, above edge_care_diameters, which is 1.5; mend either",
             "limits.pin_gap_least_mm is 0.3, above pin_gap_most_mm, which is 0.1524; mend either"
         ]
     );
     assert_eq!(
-        told(r#""limits": { "edge_stop_diameters": 2, "edge_care_diameters": 2 }"#).len(),
+        message(r#""limits": { "edge_stop_diameters": 2, "edge_care_diameters": 2 }"#).len(),
         0
     );
     assert_eq!(
-        told(r#""papers": ["A4", "Letter", "A44"]"#),
+        message(r#""papers": ["A4", "Letter", "A44"]"#),
         [r#"papers[2] is "A44"; it must be one of a paper of the table such as letter or A4"#]
     );
     assert_eq!(
-        told(
+        message(
             r#""forge": { "shape": "round", "width_mm": 9, "diameter_mm": 60, "length_mm": 230 }"#
         ),
         ["forge.width_mm says nothing where the shape is round; remove it or mend that"]
     );
     let bar = r#""bars": [{ "width_mm": 40, "thickness_mm": 3, "length_mm": 900, "count": 1.5 }]"#;
-    assert_eq!(told(bar), ["bars[0].count is 1.5; it must be a whole number"]);
+    assert_eq!(message(bar), ["bars[0].count is 1.5; it must be a whole number"]);
     assert_eq!(
-        told(r#""inside_tools": [4]"#),
+        message(r#""inside_tools": [4]"#),
         ["inside_tools[0] is 4; it must be an object { … }"]
     );
 }
@@ -157,9 +160,12 @@ fn a_drill_set_named_twice_is_told_and_kept_once() {
         "drill_sets": ["number", "metric", "number"] }"#;
     let opened = open(text.as_bytes()).unwrap();
     assert_eq!(opened.shop.drill_sets, vec![DrillSet::Number, DrillSet::Metric]);
-    let told: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
-    assert_eq!(told.len(), 1);
-    assert!(told[0].contains("number") && told[0].contains("stands there twice"), "{told:?}");
+    let message: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
+    assert_eq!(message.len(), 1);
+    assert!(
+        message[0].contains("number") && message[0].contains("stands there twice"),
+        "{message:?}"
+    );
     assert_eq!(open(save(&opened.shop).as_bytes()).unwrap().shop, opened.shop);
 }
 

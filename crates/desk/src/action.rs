@@ -1,0 +1,91 @@
+//! What a frame wants done when it is over: state changes by actions alone, never while painting.
+
+use crate::command::Command;
+use crate::state::{Purpose, Question, ViewRequest};
+use knife::Edit;
+use std::path::PathBuf;
+
+/// What a frame wants done when it is over.
+#[derive(Clone, Debug)]
+pub enum Action {
+    /// Run a command of the table.
+    Command(Command),
+    /// Do edits as one step.
+    Edit(Vec<Edit>),
+    /// Begin a gesture.
+    BeginGesture,
+    /// Show these edits done to the knife as it was when the gesture began.
+    Preview(Vec<Edit>),
+    /// End the gesture as one step.
+    CommitGesture,
+    /// End the gesture and take its changes back.
+    CancelGesture,
+    /// Open a starter, by its key.
+    OpenStarter(&'static str),
+    /// Begin a drawing on an empty bar.
+    DrawOnBar(Box<knife::Bar>),
+    /// Use the path chosen for a purpose.
+    PathChosen(Purpose, PathBuf),
+    /// Save the blank, then quit.
+    SaveAndQuit,
+    /// A question was answered with yes.
+    Confirm(Question),
+    /// The screen has so many dots to the millimetre.
+    SetPixelsPerMm(Option<f64>),
+    /// Move the view.
+    View(ViewRequest),
+    /// The grid's lines are so far apart, mm.
+    SetGridPitch(f64),
+    /// Print today's date.
+    InsertToday,
+    /// Files were dropped on the window.
+    FilesDropped(Vec<PathBuf>),
+    /// Recover the work an earlier run left, by its place in the list.
+    Recover(usize),
+    /// Discard the work an earlier run left, for good.
+    Discard(usize),
+    /// Leave all such work for the next start.
+    Dismiss,
+    /// Change the shop.
+    SetShop(Box<reckon::Shop>),
+    /// Show a message.
+    Toast(String),
+}
+
+/// The actions of a frame, in order.
+#[derive(Debug, Default)]
+pub struct ActionQueue {
+    actions: Vec<Action>,
+}
+
+impl ActionQueue {
+    /// Adds an action.
+    pub fn push(&mut self, action: Action) {
+        self.actions.push(action);
+    }
+
+    /// Adds a command of the table.
+    pub fn run(&mut self, command: Command) {
+        self.push(Action::Command(command));
+    }
+
+    /// Adds one edit as a step.
+    pub fn edit(&mut self, edit: Edit) {
+        self.push(Action::Edit(vec![edit]));
+    }
+
+    /// Shows edits of the gesture under way.
+    pub fn preview(&mut self, edits: Vec<Edit>) {
+        self.push(Action::Preview(edits));
+    }
+
+    /// Takes all actions out.
+    pub(crate) fn take(&mut self) -> Vec<Action> {
+        std::mem::take(&mut self.actions)
+    }
+
+    /// Whether there is nothing to do.
+    pub fn is_empty(&self) -> bool {
+        self.actions.is_empty()
+    }
+}

@@ -1,0 +1,133 @@
+//! What the desk stores on its own: settings, the shop, and unsaved work.
+
+use super::Desk;
+use crate::document::Document;
+use crate::recovery::{self, Recovery, Work};
+use crate::settings::Settings;
+use crate::shop_file::{self, ShopFile};
+use crate::theme::ColorTheme;
+use host::{FileProblem, Host};
+use std::time::Duration;
+
+/// How settings, shop and unsaved work are stored.
+pub(super) struct Storage {
+    /// Stores unsaved work, once there is somewhere to store it.
+    recovery: Option<Recovery>,
+    /// The settings as they were last stored.
+    settings: Settings,
+    /// Whether that failed: it is reported once, and tried once more on quitting.
+    failed: bool,
+    /// The shop's file as it was last read or written.
+    shop_file: ShopFile,
+    /// The theme whose fonts and colours were applied.
+    pub(super) applied_theme: Option<ColorTheme>,
+}
+
+impl Storage {
+    /// Nothing stored but the settings.
+    pub(super) fn new(settings: Settings) -> Self {
+        let (recovery, shop_file) = (None, ShopFile::default());
+        Self { recovery, settings, failed: false, shop_file, applied_theme: None }
+    }
+
+    /// To be called right before the document is saved to its file.
+    pub(super) fn before_save(&mut self, document: &Document, host: &mut dyn Host) {
+        if let Some(recovery) = &mut self.recovery {
+            recovery.before_save(&work(document), host);
+        }
+    }
+}
+
+impl Desk {
+    /// Goes by the shop that was stored, from now on.
+    pub fn open_shop(&mut self, host: &dyn Host) {
+        let stored = shop_file::read(host);
+        self.derived.set_shop(stored.shop);
+        self.storage.shop_file = stored.file;
+        if let Some(message) = stored.message {
+            self.session.toasts.push(message);
+        }
+    }
+
+    /// Changes the shop and stores it.
+    pub(super) fn set_shop(&mut self, shop: reckon::Shop, host: &mut dyn Host) {
+        match shop_file::write(&shop, &mut self.storage.shop_file, host) {
+            Ok(message) => message.into_iter().for_each(|text| self.session.toasts.push(text)),
+            Err(why) => {
+                self.session.toasts.push(why.to_string());
+                if matches!(why.problem, FileProblem::Unreadable(_)) {
+                    // It could never be stored.
+                    return;
+                }
+            }
+        }
+        self.derived.set_shop(shop);
+    }
+
+    /// Stores unsaved work from now on, under a name that no other run has, and offers what an
+    /// earlier run left.
+    pub fn start_recovery(&mut self, session: &str, host: &mut dyn Host) {
+        let found = recovery::found(host);
+        for fault in found.faults {
+            self.session.toasts.push(fault);
+        }
+        self.session.dialogs.found = found.works;
+        self.session.dialogs.found_ms = host.now_ms();
+        self.storage.recovery = Some(Recovery::new(session, host));
+    }
+
+    /// Recovers what an earlier run left.
+    pub(super) fn recover(&mut self, at: usize) {
+        let found = &mut self.session.dialogs.found;
+        if at >= found.len() {
+            return;
+        }
+        let left = found.remove(at);
+        found.clear();
+        if let Some(recovery) = &mut self.storage.recovery {
+            recovery.take_over(&left);
+        }
+        self.open_document(Document::recovered(left.knife, left.path, left.on_disk));
+    }
+
+    /// Lets go of what was stored: the desk is left in good order.
+    pub fn close(&mut self, host: &mut dyn Host) {
+        if let Some(recovery) = &mut self.storage.recovery {
+            recovery.close(host);
+        }
+        if self.storage.failed {
+            let _ = self.settings.write(host);
+        }
+        self.store_settings(host);
+    }
+
+    /// Stores unsaved work, at most once a second.
+    pub(super) fn store_work(&mut self, ctx: &egui::Context, host: &mut dyn Host) {
+        let Some(recovery) = &mut self.storage.recovery else { return };
+        let stored = recovery.tick(&work(&self.document), host);
+        if let Some(Some(ms)) = self.session.toasts.report(stored) {
+            ctx.request_repaint_after(Duration::from_millis(ms));
+        }
+    }
+
+    pub(super) fn store_settings(&mut self, host: &mut dyn Host) {
+        if self.settings == self.storage.settings {
+            return;
+        }
+        self.storage.settings = self.settings.clone();
+        let stored = self.settings.write(host);
+        self.storage.failed = stored.is_err();
+        self.session.toasts.report(stored);
+    }
+}
+
+/// The work as it stands, to be stored.
+fn work(document: &Document) -> Work<'_> {
+    Work {
+        knife: document.knife(),
+        revision: document.revision(),
+        dirty: document.is_dirty(),
+        path: document.path(),
+        on_disk: document.on_disk(),
+    }
+}

@@ -1,0 +1,296 @@
+//! The canvas: the blank on its painted bar, whatever the station works on there, and around it
+//! rulers, cross-section, stiffness and the knife seen on edge.
+
+use super::{edge_view, stiffness};
+use crate::action::ActionQueue;
+use crate::canvas::{grid, hover, navigation, origin, paint, rulers, section, steel};
+use crate::context::{CanvasContext, KnifeView, ViewContext};
+use crate::state::{Camera, Plane, Session, Station, View, ViewState};
+use crate::stations;
+use crate::theme::Ink;
+use knife::PartId;
+use marks::{Item, Pen};
+use egui::{Pos2, Rect, Stroke, Ui, pos2};
+use kurbo::Point;
+use reckon::Severity;
+
+/// The canvas in all the room there is.
+pub(crate) fn ui(
+    ui: &mut Ui,
+    context: &ViewContext<'_>,
+    session: &mut Session,
+    actions: &mut ActionQueue,
+) {
+    let whole = ui.available_rect_before_wrap();
+    let plot = context.station != Station::Bar && context.settings.stiffness;
+    let plot = if plot { stiffness::height(whole.height()) } else { 0.0 };
+    let strip = edge_view::height(whole.height());
+    let rect = Rect::from_min_max(
+        pos2(whole.min.x + rulers::BREADTH, whole.min.y + rulers::BREADTH),
+        pos2(whole.max.x, whole.max.y - strip - plot),
+    );
+    if rect.width() < 40.0 || rect.height() < 40.0 {
+        return;
+    }
+    let Session { view: state, pointer, selection, section, holes, drawing, .. } = session;
+    // A station that was chosen within this frame is seen in its own plane in the next.
+    let plane = context.derived.plane();
+    state.show_bar(plane == Plane::Bar);
+    let before = state.canvas.replace(rect);
+    let camera = state.camera.map(|camera| hold_still(camera, before, rect));
+    let panel = section::place(rect);
+    section.panel_fits = panel.is_some();
+    let cut = context.settings.section && !context.knife.profile.nodes.is_empty();
+    let panel = panel.filter(|_| cut);
+    let fitted = fitted(fit_box(context), rect, panel);
+    let mut view = View { rect, camera: camera.unwrap_or(fitted) };
+    if plane == Plane::of(context.station) {
+        let plane_from_knife = plane.plane_from_knife(context.knife);
+        let request = state.request.take().map(|request| request.on_plane(plane_from_knife));
+        let pixels_per_point = ui.ctx().pixels_per_point();
+        let settings = context.settings;
+        navigation::apply_view_request(&mut view, request, fitted, settings, pixels_per_point);
+    } else {
+        ui.ctx().request_repaint();
+    }
+    let background = navigation::background(ui, rect, "Canvas");
+    view.camera = navigation::pan_zoom(ui, &background, view, pointer);
+    state.camera = Some(view.camera);
+    let knife_view = KnifeView::new(view, plane, context.knife);
+    let panel = panel.filter(|panel| !section::in_the_way(ui, *panel, pointer.is_dragging()));
+    hover::clear(ui, panel);
+    let covered = |pos: &Pos2| panel.is_some_and(|panel| panel.contains(*pos));
+    let hovered = background.contains_pointer().then(|| background.hover_pos()).flatten();
+    pointer.position = hovered.filter(|pos| !covered(pos)).map(|pos| view.mm_from_ui(pos));
+
+    let unclipped = ui.clip_rect();
+    ui.set_clip_rect(rect.intersect(unclipped));
+    let (background, knife_view) = (&background, &knife_view);
+    let cx = &mut CanvasContext {
+        ui,
+        context,
+        knife_view,
+        background,
+        pointer,
+        selection,
+        holes,
+        drawing,
+        actions,
+    };
+    section::follow(cx, section);
+    let moves = cx.pointer.is_dragging() || camera != Some(view.camera);
+    let shaded = context.settings.shaded && context.station != Station::Bar;
+    state.shade_request = shaded.then(|| steel::shade_request(cx, moves)).flatten();
+    if state.shade_request.as_ref() != context.derived.shaded_for() {
+        cx.ui.ctx().request_repaint();
+    }
+    picture(cx, state, shaded);
+    if panel.is_some() {
+        section::line(cx, section);
+    }
+    mark_findings(cx);
+    origin::mark(cx);
+    stations::on_canvas(cx);
+    ui.set_clip_rect(unclipped);
+
+    let painter = ui.painter().with_clip_rect(whole);
+    rulers::show(ui, &painter, knife_view, context, session.pointer.position);
+    let below = Rect::from_min_max(pos2(whole.min.x, rect.max.y), whole.max);
+    let (plot, below) = below.split_top_bottom_at_y(rect.max.y + plot);
+    stiffness::show(ui, plot, knife_view, context);
+    if let Some(panel) = panel {
+        section::panel(ui, panel, context, &session.section, actions);
+    }
+    edge_view::show(ui, below, knife_view, context, session, actions);
+    ui.advance_cursor_after_rect(whole);
+}
+
+/// The camera under which everything stays where it is on the screen, when only the foot of the
+/// canvas has moved: findings that come and go must not push the blank from under the pointer.
+fn hold_still(camera: Camera, before: Option<Rect>, now: Rect) -> Camera {
+    let same = |before: &Rect| before.min == now.min && before.max.x == now.max.x;
+    let Some(before) = before.filter(same) else { return camera };
+    let view = View { rect: now, camera };
+    let by = view.mm_from_ui_vec(now.center() - before.center());
+    Camera { centre: camera.centre + by, ..camera }
+}
+
+/// The camera that shows all of `bounds`, clear of the panel in the upper corner.
+fn fitted(bounds: kurbo::Rect, rect: Rect, panel: Option<Rect>) -> Camera {
+    let camera = Camera::fitting(bounds, rect);
+    let Some(panel) = panel else { return camera };
+    let view = View { rect, camera };
+    let shown = view.ui_rect(bounds);
+    if !shown.intersects(panel) {
+        return camera;
+    }
+    // As little lower as it must be; or as near as there is room below the panel.
+    let by = panel.max.y - shown.min.y;
+    if shown.max.y + by <= rect.max.y {
+        return view.panned(egui::vec2(0.0, by));
+    }
+    let room = rect.with_min_y(panel.max.y);
+    let view = View { rect, camera: Camera::fitting(bounds, room) };
+    view.panned(room.center() - rect.center())
+}
+
+/// What Fit shows at this station, in the plane of the canvas.
+fn fit_box(context: &ViewContext<'_>) -> kurbo::Rect {
+    let (knife, plane) = (context.knife, context.derived.plane());
+    let whole = kurbo::Rect::new(0.0, 0.0, knife.bar.length_mm, knife.bar.width_mm);
+    let whole = plane.plane_from_bar(knife).transform_rect_bbox(whole);
+    let Some(outline) = &context.reckoning().outline else { return whole };
+    let blank = outline.transformed(plane.plane_from_knife(knife)).bounds();
+    match context.station {
+        Station::Bar | Station::Paper => whole.union(blank),
+        _ => blank.inflate(6.0, 6.0),
+    }
+}
+
+/// The bench, the bar, the blank and every line on it; or the finished knife, shaded.
+fn picture(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
+    let (ui, context, knife_view) = (cx.ui, cx.context, cx.knife_view);
+    let (painter, view, p) = (ui.painter(), &knife_view.view, context.palette);
+    painter.rect_filled(view.rect, 0.0, p.bench);
+    let bar = &context.knife.bar;
+    let steel = kurbo::Rect::new(0.0, 0.0, bar.length_mm, bar.width_mm);
+    let steel = corners(steel).map(|corner| knife_view.plane_from_bar * corner);
+    if shaded {
+        steel::paint(cx, &mut state.texture);
+    } else {
+        painted(cx, steel);
+    }
+    if context.settings.grid {
+        grid::paint(cx, steel);
+    }
+    if let Some(comb) = context.derived.comb.as_ref().filter(|_| state.comb) {
+        let ink = Ink::solid(p.centre, 0.8);
+        paint::drawing(painter, view, comb, |_| Some(ink.clone()));
+    }
+    let station = context.station;
+    if state.chain && station == Station::Bar {
+        paint::drawing(painter, view, &context.derived.chain, |item| Some(p.on_steel(item.pen)));
+    }
+    paint::drawing(painter, view, &context.derived.drawing, |item| {
+        let works = drawing::part_of(item).is_some_and(|part| station.works_on(part));
+        let mut ink = if shaded { steel::ink(context, item)? } else { p.on_steel(item.pen) };
+        if drawing::part_of(item).is_some_and(|part| cx.selection.contains(part)) {
+            ink.colour = p.grip_chosen;
+            ink.width += 0.8;
+        } else if shaded {
+            return Some(ink);
+        } else if works && item.pen != Pen::Centre {
+            ink.width += 0.4;
+        } else if !works && steps_back(item, station) {
+            ink.colour = ink.colour.gamma_multiply(0.62);
+        }
+        Some(ink)
+    });
+}
+
+/// The corners of a box in their order around it.
+fn corners(rect: kurbo::Rect) -> [Point; 4] {
+    let kurbo::Rect { x0, y0, x1, y1 } = rect;
+    [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from)
+}
+
+/// The painted bar on the bench, and the blank on it.
+fn painted(cx: &CanvasContext<'_>, steel: [Point; 4]) {
+    let (ui, context, knife_view) = (cx.ui, cx.context, cx.knife_view);
+    let (painter, view, p) = (ui.painter(), &knife_view.view, context.palette);
+    if is_level(steel) {
+        let steel = Rect::from_points(&steel.map(|corner| view.ui_from_mm(corner)));
+        let shadow =
+            egui::epaint::Shadow { offset: [0, 3], blur: 12, spread: 0, color: p.paper_shade };
+        painter.add(shadow.as_shape(steel.intersect(view.rect.expand(60.0)), 2.0));
+        let seen = steel.intersect(view.rect.expand(2.0));
+        if seen.is_positive() {
+            painter.add(egui::Shape::gradient_rect(
+                seen,
+                egui::Direction::TopDown,
+                [p.steel_high, p.steel_low],
+            ));
+        }
+    } else {
+        let mut path = kurbo::BezPath::new();
+        path.move_to(steel[0]);
+        steel[1..].iter().for_each(|corner| path.line_to(*corner));
+        path.close_path();
+        let shade = Ink::solid(p.paper_shade, 10.0);
+        paint::path_line(painter, view, &path, &shade);
+        painter.extend(paint::filled(view, &path, p.steel_high, p.steel_low));
+    }
+    if let Some(outline) = &context.reckoning().outline {
+        let path = knife_view.plane_from_knife * outline.to_path();
+        painter.extend(paint::filled(
+            view,
+            &path,
+            p.blank,
+            p.blank.lerp_to_gamma(p.steel_low, 0.25),
+        ));
+        let halo = Ink::solid(p.halo, 5.0);
+        paint::path_line(painter, view, &path, &halo);
+    }
+}
+
+/// Whether the bar lies along the screen.
+fn is_level(steel: [Point; 4]) -> bool {
+    let along = steel[1] - steel[0];
+    along.x.abs().min(along.y.abs()) < 1e-6
+}
+
+/// Whether a mark is drawn paler while another station works.
+fn steps_back(item: &Item, station: Station) -> bool {
+    station != Station::Bar && !matches!(drawing::part_of(item), Some(PartId::Profile))
+}
+
+/// A ring where a finding has a place, so that it is seen before it is read.
+fn mark_findings(cx: &CanvasContext<'_>) {
+    let (ui, context, knife_view) = (cx.ui, cx.context, cx.knife_view);
+    for finding in &context.reckoning().findings {
+        let Some(place) = finding.place else { continue };
+        let colour = match finding.severity {
+            Severity::Stop => context.palette.stop_on_steel,
+            Severity::Care => context.palette.grip_chosen,
+            Severity::Note => continue,
+        };
+        let at = knife_view.ui_from_knife(place);
+        ui.painter().circle_stroke(at, 11.0, Stroke::new(3.0, context.palette.halo));
+        ui.painter().circle_stroke(at, 11.0, Stroke::new(1.6, colour));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_fitted_is_clear_of_the_panel() {
+        let blank = kurbo::Rect::new(0.0, 0.0, 220.0, 36.0);
+        for height in [500.0, 400.0, 320.0] {
+            let rect = Rect::from_min_size(pos2(24.0, 108.0), egui::vec2(940.0, height));
+            let panel = section::place(rect).unwrap();
+            let view = View { rect, camera: fitted(blank, rect, Some(panel)) };
+            let shown = view.ui_rect(kurbo::Rect::new(0.0, 0.0, 220.0, 36.0));
+            assert!(!shown.shrink(0.1).intersects(panel), "{height}: {shown:?} {panel:?}");
+            assert!(rect.contains_rect(shown));
+        }
+        let rect = Rect::from_min_size(pos2(0.0, 0.0), egui::vec2(940.0, 545.0));
+        assert_eq!(fitted(blank, rect, section::place(rect)), Camera::fitting(blank, rect));
+    }
+
+    #[test]
+    fn nothing_moves_when_only_the_foot_of_the_canvas_does() {
+        let rect = Rect::from_min_max(pos2(24.0, 100.0), pos2(960.0, 650.0));
+        let lower = rect.with_max_y(560.0);
+        let camera = Camera { centre: Point::new(90.0, 12.0), points_per_mm: 4.0 };
+        let after = hold_still(camera, Some(rect), lower);
+        let p = Point::new(40.0, 5.0);
+        let at = |rect, camera| View { rect, camera }.ui_from_mm(p);
+        assert!(at(rect, camera).distance(at(lower, after)) < 1e-3);
+        // A window of another width stays looking at the same middle.
+        let wider = rect.with_max_x(1200.0);
+        assert_eq!(hold_still(camera, Some(rect), wider), camera);
+        assert_eq!(hold_still(camera, None, rect), camera);
+    }
+}

@@ -1,0 +1,11 @@
+//! The parts of the window: menus, findings, the card, the canvas. They stand above the stations.
+
+pub(crate) mod canvas;
+pub(crate) mod card;
+pub(crate) mod edge_view;
+pub(crate) mod file_drop;
+pub(crate) mod findings;
+pub(crate) mod menu;
+pub(crate) mod stiffness;
+pub(crate) mod toasts;
+pub(crate) mod welcome;

@@ -1,0 +1,156 @@
+//! What is open over the desk.
+
+use crate::recovery::Recoverable;
+use reckon::Finding;
+use std::path::PathBuf;
+
+/// What is open over the desk.
+#[derive(Default)]
+pub struct Dialogs {
+    /// The dialog that is open, if any.
+    pub open: Option<Dialog>,
+    /// What is asked, above everything else.
+    pub prompt: Option<Prompt>,
+    /// Whether the window has dialogs of its own for choosing files.
+    pub native: bool,
+    /// Whether the welcome has been closed.
+    pub welcomed: bool,
+    /// What an earlier run left unsaved: offered until it is dismissed.
+    pub found: Vec<Recoverable>,
+    /// When that was looked for, milliseconds since 1970.
+    pub found_ms: u64,
+}
+
+impl Dialogs {
+    /// Whether something lies over the desk and takes the keys.
+    pub fn is_blocking(&self) -> bool {
+        self.open.is_some() || self.prompt.is_some() || !self.found.is_empty()
+    }
+}
+
+/// A dialog.
+#[derive(Clone, Debug)]
+pub enum Dialog {
+    /// The starters to choose from.
+    Starters,
+    /// The bar for a drawing of one's own.
+    NewBar(knife::Bar),
+    /// The keyboard shortcuts.
+    Shortcuts,
+    /// A page of the manual.
+    Manual(&'static manual::Page),
+    /// The screen is matched against a card.
+    MatchScreen,
+    /// A page of the shop.
+    Shop(ShopPage),
+    /// Heat and finish.
+    Heat,
+    /// A finding is accepted for a reason.
+    Accept(Box<Acceptance>),
+}
+
+/// A finding that is being accepted, and the reason as typed so far.
+#[derive(Clone, Debug)]
+pub struct Acceptance {
+    pub(crate) finding: Finding,
+    pub(crate) reason: String,
+}
+
+/// One page of the shop.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum ShopPage {
+    /// Drills.
+    #[default]
+    Drills,
+    /// Files, drums, dowels and saws.
+    Tools,
+    /// Pin stock and bars.
+    Stock,
+    /// Forge, quench tank and oven.
+    Fire,
+    /// Papers and printers.
+    Printers,
+    /// The limits that findings measure against.
+    Limits,
+}
+
+/// What a path is asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Purpose {
+    /// A blank to open.
+    Open,
+    /// A drawing to take an outline from.
+    ImportOutline,
+    /// A place to save the blank.
+    Save,
+    /// A place to save it before quitting.
+    SaveAndQuit,
+    /// A place for the PDF.
+    Print,
+    /// A place for the PDF with a printer's proof.
+    Proof,
+}
+
+impl Purpose {
+    /// What the dialog is called.
+    pub fn title(self) -> &'static str {
+        match self {
+            Self::Open => "Open a blank",
+            Self::ImportOutline => "Take an outline",
+            Self::Save | Self::SaveAndQuit => "Save the blank",
+            Self::Print => "Print to PDF",
+            Self::Proof => "Print a proof",
+        }
+    }
+
+    /// Whether something is to be written there.
+    pub fn writes(self) -> bool {
+        matches!(self, Self::Save | Self::SaveAndQuit | Self::Print | Self::Proof)
+    }
+
+    /// What kind of file it is, and its ending without the point.
+    pub fn kind(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Open | Self::Save | Self::SaveAndQuit => ("Blanks", "json"),
+            Self::ImportOutline => ("Vector drawings", "svg"),
+            Self::Print | Self::Proof => ("PDF", "pdf"),
+        }
+    }
+}
+
+/// A path that is asked for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PathRequest {
+    /// What for.
+    pub purpose: Purpose,
+    /// What is offered.
+    pub offered: PathBuf,
+}
+
+/// A question with yes and no.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Question {
+    /// Unsaved work would be lost by quitting.
+    Quit,
+    /// Unsaved work would be lost by taking a starter.
+    Start(&'static str),
+    /// Unsaved work would be lost by drawing on this empty bar.
+    Draw(Box<knife::Bar>),
+    /// Unsaved work would be lost by opening this.
+    Open(PathBuf),
+    /// The file is not, or may not be, what this work was read from.
+    SaveOver(Purpose, PathBuf),
+    /// There is another file already.
+    Replace(Purpose, PathBuf),
+}
+
+/// What is asked.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Prompt {
+    /// A path that the window's own dialog is to ask for.
+    Native(PathRequest),
+    /// A path to be typed here.
+    Typed(PathRequest, String),
+    /// Yes or no.
+    Question(Question),
+}

@@ -1,0 +1,269 @@
+//! The drawing on the canvas: clicks, keys, the live curve and its figures.
+
+use crate::action::{Action, ActionQueue};
+use crate::canvas::handles::{self, HandleShape};
+use crate::canvas::paint;
+use crate::command::Command;
+use crate::context::CanvasContext;
+use crate::state::DrawTool;
+use crate::theme::Ink;
+use marks::Pen;
+use egui::{Align2, CursorIcon, Id, Key, Modifiers, PointerButton, Response, Ui, vec2};
+use kurbo::{BezPath, Line, PathSeg, Point};
+use outline::{Knot, closed_curve_through, curve_through};
+
+/// What the pointer and the keys do while an outline is drawn.
+pub(crate) const POINTER: &[(&str, &str)] = &[
+    ("Click", "Add a point; the curve runs smoothly through"),
+    ("Shift + click", "Add a corner; on a point: make it a corner, or smooth again"),
+    ("Ctrl while clicking", "Freely, sticking to nothing"),
+    ("Drag a point", "Move it"),
+    ("L", "The next run is a straight line, or a curve again"),
+    ("C, S", "Make the last point a corner, or smooth"),
+    ("Backspace", "Take the last point back"),
+    ("Enter, or click the first point", "Close the outline"),
+    ("Escape", "Discard the drawing"),
+];
+
+/// Takes the keys that mean something while an outline is drawn; whether one was pressed.
+pub(crate) fn keys(ui: &Ui, tool: &mut DrawTool, actions: &mut ActionQueue) -> bool {
+    let pressed = |key| ui.input_mut(|input| input.consume_key(Modifiers::NONE, key));
+    if pressed(Key::Escape) {
+        if let Some((at, start)) = tool.dragged.take() {
+            tool.move_to(at, start);
+            ui.ctx().stop_dragging();
+        } else {
+            if tool.has_points() {
+                let message = "The drawing is discarded. O begins another";
+                actions.push(Action::Toast(message.to_owned()));
+            }
+            tool.discard();
+        }
+        return true;
+    }
+    let focused = ui.memory(|memory| memory.focused());
+    let elsewhere = focused.is_some_and(|id| !tool.focusable.contains(&id));
+    let last = tool.knots.len().wrapping_sub(1);
+    if !elsewhere && pressed(Key::Enter) {
+        actions.run(Command::CloseOutline);
+    } else if pressed(Key::Backspace) || pressed(Key::Delete) {
+        tool.remove_last();
+    } else if pressed(Key::L) {
+        tool.set_straight(!tool.is_straight());
+    } else if pressed(Key::C) {
+        tool.set_corner(last, true);
+    } else if pressed(Key::S) {
+        tool.set_corner(last, false);
+    } else {
+        return false;
+    }
+    true
+}
+
+/// The points so far, the curve through them and on to the pointer, and what the pointer does.
+pub(crate) fn on_canvas(cx: &mut CanvasContext<'_>) {
+    let points = points(cx);
+    let first = points.first().filter(|_| cx.drawing.can_close());
+    let closes = first.is_some_and(|first| first.hovered() || first.has_focus());
+    let next = next(cx);
+    lines(cx, next, closes);
+    let palette = cx.context.palette;
+    for (knot, response) in cx.drawing.knots.iter().zip(&points) {
+        let at = cx.knife_view.ui_from_knife(knot.at);
+        let shape = if knot.corner { HandleShape::Corner } else { HandleShape::Smooth };
+        handles::paint(cx.ui, at, shape, response, false, palette);
+    }
+    if let Some(first) = points.first().filter(|_| cx.drawing.can_close()) {
+        let radius = if closes { 11.0 } else { 8.5 };
+        let at = first.rect.center();
+        handles::ring(cx.ui, at, radius + 1.5, palette.steel_low);
+        handles::ring(cx.ui, at, radius, palette.grip_chosen);
+    }
+    tags(cx, next, closes);
+    let focusable = points.iter().map(|point| point.id).chain([cx.background.id]);
+    cx.drawing.focusable = focusable.collect();
+}
+
+/// What a point is called.
+fn name(number: usize, knot: &Knot) -> String {
+    let corner = if knot.corner { ", corner" } else { "" };
+    format!("Point {number}{corner}")
+}
+
+/// The points, to be dragged, nudged and clicked.
+fn points(cx: &mut CanvasContext<'_>) -> Vec<Response> {
+    let mut all = Vec::with_capacity(cx.drawing.knots.len());
+    for i in 0..cx.drawing.knots.len() {
+        let knot = cx.drawing.knots[i];
+        let at = cx.knife_view.ui_from_knife(knot.at);
+        let id = Id::unique(("drawn point", i));
+        let response = handles::spot(cx.ui, id, at, handles::REACH, &name(i + 1, &knot), false);
+        let closes = i == 0 && cx.drawing.can_close();
+        if response.clicked() && closes {
+            if cx.extends() {
+                cx.drawing.set_corner(0, true);
+            }
+            cx.actions.run(Command::CloseOutline);
+        } else if response.clicked() && cx.extends() {
+            cx.drawing.set_corner(i, !knot.corner);
+        }
+        drag(cx, &response, i);
+        if response.has_focus()
+            && let Some(by) = cx.nudge()
+        {
+            cx.drawing.move_to(i, knot.at + by);
+        }
+        all.push(if closes {
+            response.on_hover_cursor(CursorIcon::PointingHand)
+        } else {
+            response
+        });
+    }
+    all
+}
+
+/// Follows a drag of one point.
+fn drag(cx: &mut CanvasContext<'_>, response: &Response, i: usize) {
+    if response.drag_started_by(PointerButton::Primary) {
+        cx.drawing.dragged = Some((i, cx.drawing.knots[i].at));
+    }
+    let Some((_, start)) = cx.drawing.dragged.filter(|(dragged, _)| *dragged == i) else { return };
+    if response.drag_stopped() {
+        cx.drawing.dragged = None;
+    } else if let Some(by) = response.total_drag_delta().filter(|_| response.dragged()) {
+        let wanted = start + cx.knife_view.knife_from_ui_vec(by);
+        let to = cx.snap_drawn(others(cx.drawing, Some(i)), wanted);
+        cx.drawing.move_to(i, to);
+    }
+}
+
+/// The points but one, each with its number.
+fn others(tool: &DrawTool, but: Option<usize>) -> impl Iterator<Item = (usize, Point)> {
+    let all = tool.knots.iter().enumerate();
+    all.filter(move |(i, _)| Some(*i) != but).map(|(i, knot)| (i + 1, knot.at))
+}
+
+/// Where a click would put the next point; puts it when there is one.
+fn next(cx: &mut CanvasContext<'_>) -> Option<Knot> {
+    let background = cx.background;
+    if background.drag_started_by(PointerButton::Primary) && !cx.pointer.panning {
+        cx.drawing.pressed = true;
+    }
+    // A press that is let go somewhere else is a click there: the curve follows until then.
+    let pulled = background.drag_stopped() && std::mem::take(&mut cx.drawing.pressed);
+    if cx.pointer.panning || cx.drawing.dragged.is_some() {
+        return None;
+    }
+    let clicked = pulled || background.clicked_by(PointerButton::Primary);
+    let at = if clicked || background.dragged_by(PointerButton::Primary) {
+        background.interact_pointer_pos().map(|pos| cx.knife_view.view.mm_from_ui(pos))
+    } else {
+        cx.pointer.position
+    };
+    let wanted = cx.knife_view.knife_from_plane(at?);
+    let at = cx.snap_drawn(others(cx.drawing, None), wanted);
+    let corner = cx.extends();
+    cx.ui.ctx().set_cursor_icon(CursorIcon::Crosshair);
+    if clicked {
+        cx.drawing.add(at, corner);
+        cx.ui.ctx().request_repaint();
+        return None;
+    }
+    Some(Knot { corner, ..Knot::smooth(at) })
+}
+
+/// The curve so far and on to the pointer; or closed, when that is what a click would do.
+fn lines(cx: &CanvasContext<'_>, next: Option<Knot>, closes: bool) {
+    let CanvasContext { ui, context, knife_view, drawing, .. } = cx;
+    let (p, view, painter) = (context.palette, &knife_view.view, ui.painter());
+    let path = |segs: &[PathSeg]| {
+        knife_view.plane_from_knife * BezPath::from_path_segments(segs.iter().copied())
+    };
+    let scribed = p.on_steel(Pen::Cut);
+    let halo = Ink::solid(p.halo, 5.0);
+    let drawn = &drawing.knots;
+    if closes {
+        let whole = path(&closed_curve_through(drawn));
+        painter.extend(paint::filled(
+            view,
+            &whole,
+            p.blank,
+            p.blank.lerp_to_gamma(p.steel_low, 0.25),
+        ));
+        paint::path_line(painter, view, &whole, &halo);
+        paint::path_line(painter, view, &whole, &scribed);
+        return;
+    }
+    let knots: Vec<Knot> = drawn.iter().copied().chain(next).collect();
+    let segs = curve_through(&knots);
+    let (done, live) = segs.split_at(segs.len() - usize::from(next.is_some() && !segs.is_empty()));
+    paint::path_line(painter, view, &path(&segs), &halo);
+    if let (Some(first), Some(last)) = (knots.first(), knots.last())
+        && knots.len() > 2
+    {
+        let pale =
+            Ink { colour: p.scribed_soft.gamma_multiply(0.55), width: 1.0, dashes: vec![5.0, 5.0] };
+        let home = PathSeg::Line(Line::new(last.at, first.at));
+        paint::path_line(painter, view, &path(&[home]), &pale);
+    }
+    paint::path_line(painter, view, &path(done), &scribed);
+    let ink = Ink { colour: p.grip_chosen, ..scribed };
+    paint::path_line(painter, view, &path(live), &ink);
+}
+
+/// Figures at the pointer, and along the foot of the canvas what can be done next.
+fn tags(cx: &CanvasContext<'_>, next: Option<Knot>, closes: bool) {
+    let (context, tool) = (cx.context, &*cx.drawing);
+    // First, so that other tags keep clear of it.
+    let foot = cx.knife_view.view.rect.left_bottom() + vec2(14.0, -12.0);
+    cx.tag(foot, Align2::LEFT_BOTTOM, hint(tool));
+    let (at, away, lines) = if let Some((dragged, _)) = tool.dragged {
+        let knot = &tool.knots[dragged];
+        (knot.at, 16.0, vec![name(dragged + 1, knot), context.point(knot.at)])
+    } else if closes {
+        (tool.knots[0].at, 16.0, vec!["Close the outline here".to_owned()])
+    } else if let Some(next) = next {
+        let mut lines = vec![context.point(next.at)];
+        if let Some(last) = tool.knots.last() {
+            let run = next.at - last.at;
+            let (length, number) = (context.short(run.hypot()), tool.knots.len());
+            let angle = units::show_angle(run.angle().to_degrees(), 1);
+            lines.push(format!("{length} at {angle} from point {number}"));
+        }
+        if tool.knots.len() > 1 {
+            lines.push(format!("{} drawn", context.short(tool.length_mm())));
+        }
+        lines.extend(next.corner.then(|| "corner".to_owned()));
+        (next.at, 18.0, lines)
+    } else {
+        return;
+    };
+    let at = cx.knife_view.ui_from_knife(at) + vec2(away, -away);
+    cx.tag(at, Align2::LEFT_BOTTOM, &lines.join("\n"));
+}
+
+fn hint(tool: &DrawTool) -> &'static str {
+    match (tool.knots.len(), tool.is_straight()) {
+        (0, _) => "Click where the outline begins: at the tip, say.\nShift + click: a corner.",
+        (_, true) => "Straight to the next point.   L: a curve again.",
+        (1 | 2, _) => {
+            "Click along spine and edge.   Shift + click: a corner.\n\
+             L: straight to the next point.   Backspace: one back."
+        }
+        _ => {
+            "Shift + click: a corner.   L: straight to the next point.   Backspace: one back.\n\
+             Enter, or a click on the first point: close."
+        }
+    }
+}
+
+/// Where tip and heel were guessed, shown beside their nodes while they are offered.
+pub(crate) fn marks(cx: &CanvasContext<'_>) {
+    let profile = &cx.context.knife.profile;
+    for (mark, label) in [(profile.tip, "tip"), (profile.heel, "heel")] {
+        let Some(node) = mark.and_then(|id| profile.node(id)) else { continue };
+        let at = cx.knife_view.ui_from_knife(node.at);
+        handles::ring(cx.ui, at, 10.0, cx.context.palette.grip_chosen);
+        cx.tag(at + vec2(0.0, 16.0), Align2::CENTER_TOP, label);
+    }
+}

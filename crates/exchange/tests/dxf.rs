@@ -1,0 +1,287 @@
+//! DXF out and in: what is written comes back, what is drawn elsewhere is read right, what is
+//! broken is refused with a sentence.
+
+#![expect(clippy::unwrap_used, reason = "a drawing that can't be read must stop the test")]
+
+use exchange::cut::{CutBlank, CutSheet, dxf, polyline};
+use exchange::dxf_import::{DxfOutline, take_dxf};
+use kurbo::{Circle, Point};
+use outline::Outline;
+use proptest::prelude::*;
+use std::f64::consts::PI;
+use std::fmt::Write as _;
+use units::LengthUnit;
+
+/// A drawing with these entities, in millimetres.
+fn drawing(entities: &str) -> String {
+    format!(
+        "0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n{entities}0\n\
+         ENDSEC\n0\nEOF\n"
+    )
+}
+
+fn pairs(all: &[(i32, &str)]) -> String {
+    all.iter().fold(String::new(), |mut text, (code, value)| {
+        let _ = write!(text, "{code}\n{value}\n");
+        text
+    })
+}
+
+fn line(a: (f64, f64), b: (f64, f64)) -> String {
+    format!("0\nLINE\n8\n0\n10\n{}\n20\n{}\n11\n{}\n21\n{}\n", a.0, a.1, b.0, b.1)
+}
+
+fn circle(x: f64, y: f64, r: f64) -> String {
+    format!("0\nCIRCLE\n8\n0\n10\n{x}\n20\n{y}\n40\n{r}\n")
+}
+
+fn taken(text: &str) -> DxfOutline {
+    take_dxf(text.as_bytes(), None, 0.01).unwrap()
+}
+
+/// A closed line of two corners with a bulge of 1 each is a circle; with corners between, a slot.
+fn slot(more: &str) -> String {
+    let corners = [(0, 0, 0), (100, 0, 1), (100, 20, 0), (0, 20, 1)];
+    let mut text = format!("0\nLWPOLYLINE\n8\n0\n90\n4\n70\n1\n{more}");
+    for (x, y, bulge) in corners {
+        let _ = write!(text, "10\n{x}\n20\n{y}\n42\n{bulge}\n");
+    }
+    text
+}
+
+#[test]
+fn every_starter_comes_back_from_its_own_dxf() {
+    for starter in knife::STARTERS {
+        let knife = starter.knife();
+        let outline = knife.profile.outline().unwrap();
+        let blank = CutBlank {
+            name: knife.name.clone(),
+            outline: outline.clone(),
+            holes: knife.holes.iter().map(knife::Hole::circle).collect(),
+            drilled_later: 0,
+            thickness_mm: 3.0,
+        };
+        let sheet = CutSheet { blanks: vec![blank], bars: Vec::new() };
+        for unit in [LengthUnit::Millimetre, LengthUnit::Inch] {
+            let found = take_dxf(&dxf(&sheet, unit), None, 0.01).unwrap();
+            let back = found.taken.outline;
+            assert!((back.area() / outline.area() - 1.0).abs() < 1e-4, "{}", starter.key);
+            assert!((back.perimeter() / outline.perimeter() - 1.0).abs() < 1e-4);
+            for seg in outline.segs() {
+                use kurbo::ParamCurve;
+                for i in 0..8 {
+                    let p = seg.eval(f64::from(i) / 8.0);
+                    assert!(back.nearest(p).distance_mm < 0.005, "{}", starter.key);
+                }
+            }
+            assert_eq!(found.taken.holes.len(), knife.holes.len());
+            for (hole, wanted) in found.taken.holes.iter().zip(&knife.holes) {
+                assert!(hole.center.distance(wanted.at) < 1e-5);
+                assert!((2.0 * hole.radius - wanted.diameter_mm).abs() < 1e-5);
+            }
+            assert_eq!(found.taken.unit, unit);
+            assert!(found.left_out.is_empty(), "{:?}", found.left_out);
+        }
+    }
+}
+
+#[test]
+fn arcs_keep_their_promise_on_every_reference_outline() {
+    for starter in knife::STARTERS {
+        let outline = starter.knife().profile.outline().unwrap();
+        let corners = polyline(&outline);
+        assert!(corners.len() >= outline.segs().len() / 2 && corners.len() < 3_000);
+        assert!(corners.iter().all(|corner| outline.nearest(corner.at).distance_mm < 1e-6 + 0.005));
+    }
+}
+
+// By hand: 100 × 20 with half circles of 10 mm at its ends.
+#[test]
+fn bulges_normals_and_units_are_read() {
+    let area = 2000.0 + PI * 100.0;
+    let plain = taken(&drawing(&slot("")));
+    assert!((plain.taken.outline.area() - area).abs() < 1e-6);
+    let down = taken(&drawing(&slot("210\n0\n220\n0\n230\n-1\n")));
+    assert!((down.taken.outline.area() - area).abs() < 1e-6);
+    let bounds = down.taken.outline.bounds();
+    assert!((bounds.x0 + 110.0).abs() < 1e-9 && (bounds.x1 - 10.0).abs() < 1e-9, "{bounds:?}");
+    let centimetres = drawing(&slot("")).replace("70\n4\n0\nENDSEC", "70\n5\n0\nENDSEC");
+    let found = taken(&centimetres);
+    assert!((found.taken.outline.area() / (area * 100.0) - 1.0).abs() < 1e-9);
+    let none = drawing(&slot("")).replace("$INSUNITS", "$NOUNITS");
+    let refused = take_dxf(none.as_bytes(), None, 0.01).unwrap_err().to_string();
+    assert!(refused.contains("--units mm or --units in"), "{refused}");
+    let told = take_dxf(none.as_bytes(), Some(LengthUnit::Millimetre), 0.01).unwrap();
+    assert!((told.taken.outline.area() - area).abs() < 1e-6);
+    // Tilted out of the plane it is no outline.
+    let tilted = drawing(&(slot("210\n0\n220\n1\n230\n1\n") + &circle(0.0, 0.0, 30.0)));
+    let left = taken(&tilted).left_out;
+    assert!(left.iter().any(|out| out.to_string().contains("don't lie flat")), "{left:?}");
+}
+
+#[test]
+fn pieces_join_within_the_gap_that_is_asked_for() {
+    let sides = [
+        ((0.0, 0.0), (60.0, 0.0)),
+        ((60.0, 0.04), (60.0, 20.0)),
+        ((0.0, 20.0), (60.0, 20.0)),
+        ((0.0, 20.0), (0.0, 0.0)),
+    ];
+    let text = drawing(&sides.map(|(a, b)| line(a, b)).concat());
+    let open = take_dxf(text.as_bytes(), None, 0.01).unwrap_err().to_string();
+    assert!(open.contains("the outline is open: 0.04 mm are missing"), "{open}");
+    let joined = take_dxf(text.as_bytes(), None, 0.05).unwrap();
+    assert!((joined.taken.outline.area() - 1200.0).abs() < 3.0);
+    assert!(
+        joined.taken.remarks.iter().any(|remark| remark.to_string().contains("gap of 0.04 mm"))
+    );
+    for gap in [-0.1, 9.0, f64::NAN] {
+        assert!(take_dxf(text.as_bytes(), None, gap).unwrap_err().to_string().contains("gap"));
+    }
+}
+
+// By hand: the slot at half its size, turned by 90°, and mirrored by a negative scale.
+#[test]
+fn blocks_are_expanded_where_they_are_inserted() {
+    let block = "0\nSECTION\n2\nBLOCKS\n0\nBLOCK\n8\n0\n2\nSLOT\n70\n0\n10\n10\n20\n0\n".to_owned()
+        + &slot("")
+        + &circle(50.0, 10.0, 3.0)
+        + "0\nENDBLK\n0\nENDSEC\n";
+    let insert = pairs(&[
+        (0, "INSERT"),
+        (8, "0"),
+        (2, "slot"),
+        (10, "7"),
+        (20, "5"),
+        (41, "-0.5"),
+        (42, "0.5"),
+        (50, "90"),
+    ]);
+    let text = drawing(&insert).replacen(
+        "0\nSECTION\n2\nENTITIES\n",
+        &(block + "0\nSECTION\n2\nENTITIES\n"),
+        1,
+    );
+    let found = taken(&text);
+    let area = (2000.0 + PI * 100.0) / 4.0;
+    assert!((found.taken.outline.area() - area).abs() < 1e-6);
+    // Base point (10, 0): the circle's (40, 10) becomes (−20, 5), turned (−5, −20), at (2, −15).
+    assert!(found.taken.holes[0].center.distance(Point::new(2.0, -15.0)) < 1e-9);
+    assert!((found.taken.holes[0].radius - 1.5).abs() < 1e-9);
+}
+
+#[test]
+fn what_is_left_out_is_told() {
+    let text = pairs(&[
+        (0, "TEXT"),
+        (10, "0"),
+        (20, "0"),
+        (40, "5"),
+        (1, "a knife"),
+        (0, "HATCH"),
+        (8, "0"),
+    ]);
+    let hidden = circle(5.0, 5.0, 2.0).replace("8\n0\n", "8\n0\n60\n1\n");
+    let found = taken(&drawing(&(slot("") + &text + &hidden)));
+    let told: Vec<String> = found.left_out.iter().map(ToString::to_string).collect();
+    for wanted in ["1 HATCH was left out", "1 TEXT was left out", "1 entities hidden"] {
+        assert!(told.iter().any(|line| line.contains(wanted)), "{wanted}: {told:?}");
+    }
+}
+
+/// Twenty and more broken drawings, each refused by one sentence that says what to do.
+#[test]
+fn broken_drawings_are_refused_with_a_sentence() {
+    let spline = |knots: &[&str], points: usize| {
+        let mut text = pairs(&[(0, "SPLINE"), (8, "0"), (70, "8"), (71, "3")]);
+        knots.iter().for_each(|knot| text.push_str(&pairs(&[(40, knot)])));
+        (0..points).for_each(|i| {
+            let x = (10 * i).to_string();
+            text.push_str(&pairs(&[(10, x.as_str()), (20, "0"), (30, "0")]));
+        });
+        drawing(&text)
+    };
+    let in_block = |inner: &str, insert: &str| {
+        let block = format!(
+            "0\nSECTION\n2\nBLOCKS\n0\nBLOCK\n2\nA\n10\n0\n20\n0\n{inner}0\nENDBLK\n0\nENDSEC\n"
+        );
+        let whole = drawing(&format!("0\nINSERT\n2\nA\n10\n0\n20\n0\n{insert}"));
+        whole.replacen("0\nSECTION\n2\nENTITIES\n", &(block + "0\nSECTION\n2\nENTITIES\n"), 1)
+    };
+    let good = drawing(&slot(""));
+    let broken: Vec<(Vec<u8>, &str)> = vec![
+        (Vec::new(), "empty"),
+        (b" \r\n\t ".to_vec(), "empty"),
+        (b"%PDF-1.7\n1 0 obj\n".to_vec(), "isn't a DXF"),
+        (b"<svg/>\n\n".to_vec(), "isn't a DXF"),
+        (vec![0xFF; 4000], "isn't a DXF"),
+        (b"AutoCAD Binary DXF\r\n\x1a\x00\x00\x00SEC".to_vec(), "save it again"),
+        (b"AutoCAD DXB 1.0\r\n\x1a\x00".to_vec(), "isn't a DXF"),
+        (good.as_bytes()[..150].to_vec(), "save it again"),
+        (good.replace("\n42\n1\n", "\n42\nround\n").into_bytes(), "faulty near line"),
+        (good.replace("\n10\n100\n", "\n?\n100\n").into_bytes(), "faulty"),
+        (good.replace("SECTION\n2\nENTITIES", "SECTION\n7\nENTITIES").into_bytes(), "faulty"),
+        (good.replace("$INSUNITS", "$NOUNITS").into_bytes(), "--units"),
+        (good.replace("10\n100\n", "10\n1e400\n").into_bytes(), "LWPOLYLINE number 1"),
+        (good.replace("42\n1\n", "42\nnan\n").into_bytes(), "no usable number"),
+        (drawing("").into_bytes(), "the drawing is empty"),
+        (drawing(&line((0.0, 0.0), (90.0, 0.0))).into_bytes(), "open"),
+        (drawing(&circle(0.0, 0.0, -4.0)).into_bytes(), "CIRCLE number 1"),
+        (drawing(&circle(0.0, 0.0, 0.5)).into_bytes(), "only 1 mm long"),
+        (drawing(&circle(0.0, 0.0, 5e6)).into_bytes(), "check the drawing's units"),
+        (drawing(&circle(1e11, 0.0, 50.0)).into_bytes(), "too coarse"),
+        (spline(&[], 4).into_bytes(), "knots and control points"),
+        (spline(&["0", "0", "0", "0", "-1", "1", "1", "1"], 4).into_bytes(), "knots"),
+        (spline(&["0"; 8], 4).into_bytes(), "knots"),
+        (in_block("0\nINSERT\n2\nA\n10\n1\n20\n0\n", "").into_bytes(), "more than 16 deep"),
+        (
+            in_block(&line((0.0, 0.0), (9.0, 0.0)), "70\n30000\n71\n30000\n").into_bytes(),
+            "entities",
+        ),
+        (in_block("", "70\n30000\n71\n30000\n").into_bytes(), "entities"),
+    ];
+    assert!(broken.len() >= 20);
+    for (bytes, says) in &broken {
+        let shown = String::from_utf8_lossy(&bytes[..bytes.len().min(60)]).into_owned();
+        let fault = take_dxf(bytes, None, 0.01).expect_err(&shown).to_string();
+        assert!(fault.contains(says), "{shown:?}: {fault}");
+        assert!(!fault.contains('\n') && !fault.ends_with('.'), "{fault}");
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+    /// Bytes changed anywhere: an answer, never a panic.
+    #[test]
+    fn any_change_is_answered(at in 0.0..1.0_f64, byte in any::<u8>(), cut in 0.0..1.0_f64, cuts in any::<bool>()) {
+        let mut bytes = drawing(&(slot("") + &circle(50.0, 10.0, 3.0))).into_bytes();
+        let place = ((bytes.len() - 1) as f64 * at) as usize;
+        bytes[place] = byte;
+        if cuts {
+            bytes.truncate((bytes.len() as f64 * cut) as usize);
+        }
+        let _ = take_dxf(&bytes, Some(LengthUnit::Millimetre), 0.01);
+    }
+
+    /// What is written is read: a random polygon with a hole.
+    #[test]
+    fn any_polygon_comes_back(radii in prop::collection::vec(20.0..60.0_f64, 5..24), x in -300.0..300.0_f64) {
+        let n = radii.len() as f64;
+        let corners: Vec<Point> = radii.iter().enumerate().map(|(i, r)| {
+            let turn = 2.0 * PI * i as f64 / n;
+            Point::new(x + r * turn.cos(), r * turn.sin())
+        }).collect();
+        let outline = Outline::polygon(&corners).unwrap();
+        let blank = CutBlank {
+            name: String::new(),
+            outline: outline.clone(),
+            holes: vec![Circle::new((x, 0.0), 4.0)],
+            drilled_later: 0,
+            thickness_mm: 3.0,
+        };
+        let bytes = dxf(&CutSheet { blanks: vec![blank], bars: Vec::new() }, LengthUnit::Millimetre);
+        let found = take_dxf(&bytes, None, 0.01).unwrap().taken;
+        prop_assert!((found.outline.area() / outline.area() - 1.0).abs() < 1e-6);
+        prop_assert!(found.holes.len() == 1 && found.holes[0].center.distance(Point::new(x, 0.0)) < 1e-5);
+    }
+}

@@ -1,0 +1,291 @@
+//! Every edit there is has its turn in the law of undo.
+
+use super::tests::any_edit;
+use super::*;
+use crate::{
+    Corner, FiledAmount, Filing, FilingTrial, FrontCurve, Grind, GrindLine, Groove, GroundSides,
+    Handle, HoleKind, OutlineSide, Pitch, ReferenceEdge, ReferenceEnd, STARTERS, ScallopSpacing,
+    Sharpening, Swedge, Taper, ThicknessAt,
+};
+use proptest::prelude::*;
+use proptest::strategy::ValueTree as _;
+use proptest::test_runner::TestRunner;
+use std::collections::BTreeSet;
+
+/// The edits that [`any_edit`] leaves out.
+pub(super) fn rest() -> impl Strategy<Value = Edit> {
+    let id = || (0u32..8).prop_map(NodeId);
+    let hole = || (0u32..4).prop_map(HoleId);
+    let at = || (-50.0..250.0f64, -30.0..30.0f64).prop_map(Point::from);
+    let kinds = prop::sample::select(HoleKind::ALL.to_vec());
+    let edges = prop::sample::select(vec![ReferenceEdge::Lower, ReferenceEdge::Upper]);
+    let ends = prop::sample::select(vec![ReferenceEnd::Left, ReferenceEnd::Right]);
+    let units = prop::sample::select(vec![LengthUnit::Inch, LengthUnit::Millimetre]);
+    let words = || "[a-z]{0,6}";
+    prop_oneof![
+        words().prop_map(Edit::SetNotes),
+        units.prop_map(Edit::SetUnit),
+        prop::sample::select(Origin::ALL.to_vec()).prop_map(Edit::SetOrigin),
+        prop::option::of(0.01..2.0f64).prop_map(Edit::SetTraced),
+        (words(), 5.0..90.0f64, 1.0..9.0f64, 50.0..900.0f64).prop_map(
+            |(grade, width_mm, thickness_mm, length_mm)| Edit::SetBar {
+                grade,
+                width_mm,
+                thickness_mm,
+                length_mm
+            }
+        ),
+        (at(), -90.0..90.0f64).prop_map(|(at, turn_deg)| Edit::Place(Placement { at, turn_deg })),
+        (edges, ends).prop_map(|(edge, end)| Edit::SetReference(Reference { edge, end })),
+        (prop::collection::vec(id(), 0..3), at())
+            .prop_map(|(nodes, by)| Edit::MoveNodes { nodes, by: by.to_vec2() }),
+        id().prop_map(Edit::MarkHeel),
+        (0..STARTERS.len()).prop_map(|which| Edit::TakeProfile(STARTERS[which].knife().profile)),
+        (0..STARTERS.len()).prop_map(|which| Edit::DrawProfile(STARTERS[which].knife().profile)),
+        prop::option::of(prop_oneof![
+            (20.0..70.0f64).prop_map(Temper::Hardness),
+            (100.0..700.0f64).prop_map(Temper::Heat),
+        ])
+        .prop_map(Edit::ChooseTemper),
+        prop::option::of(prop::sample::select(Finish::ALL.to_vec())).prop_map(Edit::ChooseFinish),
+        prop::option::of(prop::sample::select(Heating::ALL.to_vec())).prop_map(Edit::ChooseHeating),
+        Just(Edit::MirrorAlong),
+        at().prop_map(|by| Edit::Shift(by.to_vec2())),
+        (hole(), 0.5..20.0f64, prop::option::of(1.0..20.0f64)).prop_map(
+            |(hole, diameter_mm, pin_mm)| Edit::SizeHole { hole, diameter_mm, drill: None, pin_mm }
+        ),
+        (hole(), kinds).prop_map(|(hole, kind)| Edit::SetHoleKind { hole, kind }),
+        (hole(), words()).prop_map(|(hole, name)| Edit::RenameHole { hole, name }),
+        prop::option::of(bevel()).prop_map(Edit::SetBevel),
+        grind_line().prop_map(Edit::SetGrindLine),
+        prop::option::of((0.0..200.0f64, 0.0..5.0f64)).prop_map(|taper| Edit::SetTaper(
+            taper.map(|(from_x_mm, tip_mm)| Taper { from_x_mm, tip_mm })
+        )),
+        prop::option::of((0.0..200.0f64, 0.5..20.0f64, 0.0..3.0f64)).prop_map(|swedge| {
+            Edit::SetSwedge(swedge.map(|(from_x_mm, height_mm, thickness_mm)| Swedge {
+                from_x_mm,
+                height_mm,
+                thickness_mm,
+            }))
+        }),
+        prop::option::of(filing()).prop_map(Edit::SetFiling),
+        handle().prop_map(Edit::SetHandle),
+        handle().prop_map(|handle| Edit::SetFront(handle.front)),
+        handle().prop_map(|handle| Edit::SetLiners(handle.liners)),
+        handle().prop_map(|handle| Edit::SetBolsters {
+            front: handle.front_bolster,
+            rear: handle.rear_bolster,
+        }),
+        (hole(), prop::option::of(fixing()))
+            .prop_map(|(hole, fixing)| Edit::SetFixing { hole, fixing }),
+        handle().prop_map(|handle| Edit::SetJimping(handle.jimping)),
+        handle().prop_map(|handle| Edit::SetShaping(handle.shaping)),
+        handle().prop_map(|handle| Edit::SetScallops(handle.scallops)),
+        prop::option::of((4.0..46.0f64, prop::option::of(0.0..1.0f64))).prop_map(|sharpening| {
+            Edit::SetSharpening(
+                sharpening.map(|(angle_deg, edge_mm)| Sharpening { angle_deg, edge_mm }),
+            )
+        }),
+        prop::option::of((0.5..12.0f64, 0.1..5.0f64, 0.1..5.0f64)).prop_map(|cutting| {
+            Edit::SetCutting(cutting.map(|(drill_mm, bridge_mm, leave_mm)| ChainDrilling {
+                drill_mm,
+                drill: None,
+                bridge_mm,
+                leave_mm,
+            }))
+        }),
+        prop::option::of((0.0..200.0f64, 1.0..12.0f64)).prop_map(|scales| {
+            Edit::SetScales(
+                scales.map(|(front_x_mm, thickness_mm)| Scales { front_x_mm, thickness_mm }),
+            )
+        }),
+    ]
+}
+
+/// A bevel of any shape.
+pub(crate) fn bevel() -> impl Strategy<Value = Bevel> {
+    let grinds = prop_oneof![
+        Just(Grind::Flat),
+        (20.0..900.0f64).prop_map(Grind::Hollow),
+        (20.0..900.0f64).prop_map(Grind::Convex),
+    ];
+    let sides =
+        prop::sample::select(vec![GroundSides::Both, GroundSides::Left, GroundSides::Right]);
+    let lengths = (0.0..200.0f64, 0.5..40.0f64, 0.1..2.0f64);
+    (lengths, grinds, sides, -30.0..30.0f64, 0.0..12.0f64).prop_map(
+        |((plunge, height, edge), grind, sides, plunge_lean_deg, plunge_file_mm)| Bevel {
+            plunge_x_mm: plunge,
+            grind_height_mm: height,
+            edge_thickness_mm: edge,
+            grind,
+            sides,
+            plunge_lean_deg,
+            plunge_file_mm,
+        },
+    )
+}
+
+/// A grind line of any kind.
+pub(crate) fn grind_line() -> impl Strategy<Value = GrindLine> {
+    let at = (0.0..100.0f64, 0.0..30.0f64).prop_map(Point::from);
+    prop_oneof![
+        Just(GrindLine::Height),
+        Just(GrindLine::Spine),
+        prop::collection::vec(at, 1..6).prop_map(GrindLine::Through),
+    ]
+}
+
+/// Filing, timed or not.
+pub(crate) fn filing() -> impl Strategy<Value = Filing> {
+    let done = prop_oneof![
+        (0.5..30.0f64).prop_map(FiledAmount::Height),
+        (0.1..30.0f64).prop_map(FiledAmount::Grams),
+    ];
+    let timing = prop::option::of((1.0..60.0f64, done));
+    (1..12u32, timing).prop_map(|(facets, timing)| Filing {
+        facets,
+        timing: timing.map(|(minutes, done)| FilingTrial { minutes, done }),
+    })
+}
+
+fn fixing() -> impl Strategy<Value = Fixing> {
+    prop_oneof![
+        (1.0..9.0f64).prop_map(|bore_mm| Fixing::Tube { bore_mm }),
+        (1.0..12.0f64, 1.0..5.0f64)
+            .prop_map(|(head_mm, head_deep_mm)| Fixing::Screw { head_mm, head_deep_mm }),
+    ]
+}
+
+/// A handle with any of its parts.
+pub(crate) fn handle() -> impl Strategy<Value = Handle> {
+    let name = || prop::option::of("[a-z]{1,6}");
+    let mm = || prop::option::of(0.0..3.0f64);
+    let made = (name(), name(), name(), mm(), mm(), mm(), mm()).prop_map(
+        |(scales, right_scale, pins, glue, overhang_mm, allowance_mm, proud_mm)| Handle {
+            scales,
+            right_scale,
+            pins,
+            glue_mm: glue.map(|mm| mm / 2.0),
+            overhang_mm,
+            allowance_mm,
+            proud_mm,
+            ..Handle::default()
+        },
+    );
+    let curve = prop_oneof![
+        Just(FrontCurve::Straight),
+        (1.0..90.0f64).prop_map(FrontCurve::Round),
+        (1.0..90.0f64).prop_map(FrontCurve::Hollow),
+    ];
+    let front = (curve, -60.0..60.0f64, prop::option::of(0.0..80.0f64))
+        .prop_map(|(curve, lean_deg, bevel_deg)| ScaleFront { curve, lean_deg, bevel_deg });
+    let liners = prop::option::of((0.1..3.0f64, name())).prop_map(|liners| {
+        liners.map(|(thickness_mm, material)| Liners { thickness_mm, material })
+    });
+    let bolster = || {
+        prop::option::of((1.0..30.0f64, name())).prop_map(|bolster| {
+            bolster.map(|(length_mm, material)| Bolster { length_mm, material })
+        })
+    };
+    let fixings = prop::collection::btree_map((0u32..4).prop_map(HoleId), fixing(), 0..3);
+    let more = (front, liners, bolster(), bolster(), fixings, prop::option::of(-90.0..90.0f64));
+    let shaped = (prop::option::of(jimping()), shaping(), prop::option::of(scallops()));
+    (made, more, shaped).prop_map(
+        |(made, (front, liners, front_bolster, rear_bolster, fixings, grain_deg), shaped)| {
+            let (jimping, shaping, scallops) = shaped;
+            let fixings = fixings.into_iter().collect();
+            Handle {
+                front,
+                liners,
+                front_bolster,
+                rear_bolster,
+                fixings,
+                grain_deg,
+                jimping,
+                shaping,
+                scallops,
+                ..made
+            }
+        },
+    )
+}
+
+fn jimping() -> impl Strategy<Value = Jimping> {
+    let sides = prop::sample::select(vec![OutlineSide::Spine, OutlineSide::Edge]);
+    let pitch =
+        prop_oneof![(0.2..9.0f64).prop_map(Pitch::Mm), (10.0..60.0f64).prop_map(Pitch::PerInch)];
+    let groove =
+        prop_oneof![(30.0..120.0f64).prop_map(Groove::Vee), (1.0..6.0f64).prop_map(Groove::Round)];
+    (sides, 0.0..200.0f64, 0.0..200.0f64, pitch, 0.1..3.0f64, groove).prop_map(
+        |(side, from_x_mm, to_x_mm, pitch, depth_mm, groove)| Jimping {
+            side,
+            from_x_mm,
+            to_x_mm,
+            pitch,
+            depth_mm,
+            groove,
+        },
+    )
+}
+
+fn shaping() -> impl Strategy<Value = Shaping> {
+    let corner = prop_oneof![
+        (0.1..5.0f64, 10.0..80.0f64)
+            .prop_map(|(width_mm, angle_deg)| Corner::Chamfer { width_mm, angle_deg }),
+        (0.1..5.0f64).prop_map(Corner::Round),
+    ];
+    let places = prop::collection::vec((0.0..200.0f64, 1.0..12.0f64), 0..4);
+    (prop::option::of(corner), places, prop::option::of(60.0..120.0f64)).prop_map(
+        |(corner, mut places, hand_mm)| {
+            places.sort_by(|a, b| a.0.total_cmp(&b.0));
+            let place = |(x_mm, thickness_mm)| ThicknessAt { x_mm, thickness_mm };
+            Shaping { corner, thickness: places.into_iter().map(place).collect(), hand_mm }
+        },
+    )
+}
+
+fn scallops() -> impl Strategy<Value = Scallops> {
+    let steps = prop_oneof![
+        (1u32..12).prop_map(ScallopSpacing::Count),
+        (2.0..30.0f64).prop_map(ScallopSpacing::Pitch)
+    ];
+    (steps, 0.0..20.0f64, 0.0..20.0f64, 5.0..60.0f64, 10.0..80.0f64, 0.1..6.0f64).prop_map(
+        |(steps, front_mm, butt_mm, drum_mm, angle_deg, depth_mm)| Scallops {
+            spacing: steps,
+            front_mm,
+            butt_mm,
+            drum_mm,
+            angle_deg,
+            depth_mm,
+        },
+    )
+}
+
+/// The edits there are, read from where they are listed.
+fn listed() -> BTreeSet<&'static str> {
+    let source = include_str!("mod.rs");
+    let list = source.split("pub enum Edit {").nth(1).and_then(|rest| rest.split("\n}").next());
+    let name = |line: &'static str| {
+        let line = line.strip_prefix("    ")?;
+        let name = line.split(|sign: char| !sign.is_alphanumeric()).next()?;
+        name.starts_with(char::is_uppercase).then_some(name)
+    };
+    list.unwrap().lines().filter_map(name).collect()
+}
+
+#[test]
+fn every_edit_is_tried() {
+    let mut runner = TestRunner::deterministic();
+    let strategy = prop_oneof![any_edit(), rest()];
+    let tried: BTreeSet<String> = (0..2_000)
+        .map(|_| {
+            let edit = strategy.new_tree(&mut runner).unwrap().current();
+            let message = format!("{edit:?}");
+            message.split(|sign: char| !sign.is_alphanumeric()).next().unwrap().to_owned()
+        })
+        .collect();
+    let listed = listed();
+    assert!(listed.len() > 30, "{listed:?}");
+    let missing: Vec<_> = listed.iter().filter(|name| !tried.contains(**name)).collect();
+    assert!(missing.is_empty(), "add to any_edit or rest: {missing:?}");
+}

@@ -1,0 +1,212 @@
+//! The few properties of style that bear on geometry, inline and from style sheets.
+//!
+//! Style sheets are read by `simplecss`, and of several declarations the one counts that the
+//! cascade chooses (CSS 2.2, section 6.4.1). What it can't follow (rules of a medium, uncommon
+//! selectors) is counted, so that it can be told.
+
+use roxmltree::{Document, Node};
+use simplecss::{
+    AttributeOperator, Declaration, DeclarationTokenizer, PseudoClass, Rule, StyleSheet,
+};
+
+/// The properties that are looked for.
+const PROPERTIES: [&str; 4] = ["display", "visibility", "transform", "transform-origin"];
+/// The most rules about them that are followed: each is tried on every element.
+const MAX_RULES: usize = 64;
+/// The most parts of a selector (`g .b` has two): each more may multiply the ways to match.
+const MAX_PARTS: usize = 3;
+
+/// What a drawing's style sheets say of those properties.
+#[derive(Debug, Default)]
+pub(super) struct StyleSheets<'a> {
+    /// By growing weight: of several that apply the last counts.
+    rules: Vec<Rule<'a>>,
+    /// How many rules about them are not followed.
+    pub(super) passed_over: usize,
+}
+
+impl<'a> StyleSheets<'a> {
+    /// Reads all style sheets within the drawing.
+    pub(super) fn of(doc: &'a Document<'_>) -> Self {
+        let mut sheet = StyleSheet::new();
+        let mut stated = 0;
+        for node in doc.descendants().filter(|node| node.tag_name().name() == "style") {
+            for css in node.children().filter_map(|part| part.text()) {
+                sheet.parse_more(css);
+                stated += selectors(css);
+            }
+        }
+        let few_parts =
+            |rule: &Rule<'_>| rule.selector.to_string().split_whitespace().count() <= MAX_PARTS;
+        sheet.rules.retain(|rule| rule.declarations.iter().any(is_looked_for) && few_parts(rule));
+        sheet.rules.truncate(MAX_RULES);
+        let passed_over = stated.saturating_sub(sheet.rules.len());
+        Self { rules: sheet.rules, passed_over }
+    }
+
+    /// The value of a property where style says it: a rule that calls itself important, inline, or
+    /// any other rule.
+    pub(super) fn styled(&self, node: Node<'a, '_>, property: &'static str) -> Option<&'a str> {
+        let ruled = |important: bool| {
+            let rules = self.rules.iter().rev();
+            rules.filter(|rule| rule.selector.matches(&Styled(node))).find_map(|rule| {
+                let format_against =
+                    |d: &&Declaration<'_>| is(d, property) && d.important == important;
+                rule.declarations.iter().rfind(format_against).map(|d| d.value)
+            })
+        };
+        let inline = || node.attribute("style").and_then(|css| declared(css, property));
+        ruled(true).or_else(inline).or_else(|| ruled(false))
+    }
+
+    /// The value of a property, from style or from the attribute of its name.
+    fn property(&self, node: Node<'a, '_>, property: &'static str) -> Option<&'a str> {
+        self.styled(node, property).or_else(|| node.attribute(property)).map(str::trim)
+    }
+
+    /// Whether the element and all in it is taken out of the drawing.
+    pub(super) fn removed(&self, node: Node<'a, '_>) -> bool {
+        self.property(node, "display") == Some("none")
+    }
+
+    /// Whether the element says of itself that it is hidden or shown.
+    pub(super) fn hidden(&self, node: Node<'a, '_>) -> Option<bool> {
+        match self.property(node, "visibility")? {
+            "hidden" | "collapse" => Some(true),
+            "visible" => Some(false),
+            _ => None,
+        }
+    }
+
+    /// Whether the element turns about another point than the origin of its numbers.
+    pub(super) fn has_own_pivot(&self, node: Node<'a, '_>) -> bool {
+        self.property(node, "transform-origin").is_some()
+    }
+}
+
+/// The element's value for a property, inline or as an attribute, without style sheets.
+pub(super) fn inline<'a>(node: Node<'a, '_>, name: &str) -> Option<&'a str> {
+    let css = node.attribute("style").and_then(|css| declared(css, name));
+    css.or_else(|| node.attribute(name)).map(str::trim)
+}
+
+/// Whether a clip path or a mask cuts the element.
+pub(super) fn clipped(node: Node<'_, '_>) -> bool {
+    ["clip-path", "mask"]
+        .iter()
+        .any(|name| inline(node, name).is_some_and(|value| !value.is_empty() && value != "none"))
+}
+
+/// A declaration's value; the last one said counts.
+fn declared<'a>(css: &'a str, name: &str) -> Option<&'a str> {
+    DeclarationTokenizer::from(css).filter(|d| is(d, name)).last().map(|d| d.value.trim())
+}
+
+fn is(declaration: &Declaration<'_>, name: &str) -> bool {
+    declaration.name.eq_ignore_ascii_case(name)
+}
+
+fn is_looked_for(declaration: &Declaration<'_>) -> bool {
+    PROPERTIES.iter().any(|name| is(declaration, name))
+}
+
+/// How many selectors stand before the bodies that say one of the properties, wherever the rule
+/// stands.
+fn selectors(css: &str) -> usize {
+    let rules = css.split('}').filter_map(|rule| rule.rsplit_once('{'));
+    let bearing =
+        rules.filter(|(_, body)| DeclarationTokenizer::from(*body).any(|d| is_looked_for(&d)));
+    bearing.map(|(selectors, _)| 1 + selectors.matches(',').count()).sum()
+}
+
+/// An element as rules ask about it.
+struct Styled<'a, 'i>(Node<'a, 'i>);
+
+impl simplecss::Element for Styled<'_, '_> {
+    fn parent_element(&self) -> Option<Self> {
+        self.0.parent_element().map(Self)
+    }
+
+    fn prev_sibling_element(&self) -> Option<Self> {
+        self.0.prev_sibling_element().map(Self)
+    }
+
+    fn has_local_name(&self, name: &str) -> bool {
+        self.0.tag_name().name() == name
+    }
+
+    fn attribute_matches(&self, name: &str, operator: AttributeOperator<'_>) -> bool {
+        self.0.attribute(name).is_some_and(|value| operator.matches(value))
+    }
+
+    fn pseudo_class_matches(&self, class: PseudoClass<'_>) -> bool {
+        matches!(class, PseudoClass::FirstChild) && self.0.prev_sibling_element().is_none()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_cascade_chooses() {
+        let doc = Document::parse(
+            r##"<svg><style>
+                path{display:inline} /* off: */ .b, .c { fill:red; display : none !important }
+                #d{display:none} g .b{visibility:hidden} @media print{.z{display:none}}
+            </style>
+            <path id="a" display="none"/><path id="b" class="x b"/>
+            <path id="d" class="x"/><path id="e" class="c" style="display:inline"/>
+            <g id="f" display="none"><path id="g" class="b" style="display:inline"/></g></svg>"##,
+        )
+        .unwrap();
+        let sheet = StyleSheets::of(&doc);
+        let removed: Vec<&str> = doc
+            .descendants()
+            .filter(|node| sheet.removed(*node))
+            .filter_map(|node| node.attribute("id"))
+            .collect();
+        // CSS 2.2, section 6.4.2: an important rule goes before what is said inline.
+        assert_eq!(removed, ["b", "d", "e", "f", "g"]);
+        assert_eq!(sheet.passed_over, 1, "the rule for printing");
+        let hidden = |id: &str| {
+            let node = doc.descendants().find(|node| node.attribute("id") == Some(id));
+            sheet.hidden(node.unwrap())
+        };
+        assert_eq!((hidden("b"), hidden("g")), (None, Some(true)));
+    }
+
+    #[test]
+    fn no_style_sheet_takes_long_or_panics() {
+        let rule = |k: usize| format!(".a{k} > .b .c + d, [x=y]:first-child{{display:none}}");
+        let many: String = (0..2000).map(rule).collect();
+        let deep = ".a ".repeat(400);
+        for css in [
+            &many,
+            &deep,
+            "{{{",
+            "}}}",
+            "@",
+            "a{",
+            "a{display",
+            "/*",
+            "a,,b{display:none}",
+            ":not(a){display:none}",
+        ] {
+            let text = format!(
+                "<svg><style>{}</style><path class=\"a\"/></svg>",
+                css.replace('>', "&gt;")
+            );
+            let doc = Document::parse(&text).unwrap();
+            let sheet = StyleSheets::of(&doc);
+            assert!(sheet.rules.len() <= MAX_RULES);
+            doc.descendants().for_each(|node| _ = sheet.removed(node));
+        }
+        let doc = Document::parse("<svg><style>:not(a){display:none}</style></svg>").unwrap();
+        assert_eq!(
+            StyleSheets::of(&doc).passed_over,
+            1,
+            "a selector that can't be followed is told"
+        );
+    }
+}

@@ -1,0 +1,142 @@
+//! Tiles shifted so that joints avoid labels and circles, and labels that had to move kept apart.
+
+use crate::tile::{Tiling, float, label_box};
+use kurbo::{Point, Rect, Shape, Vec2};
+use marks::{Drawing, Item, Mark};
+
+/// Steps tried across the room that the tiles have to spare.
+const STEPS: usize = 60;
+/// White between two labels, mm.
+const APART_MM: f64 = 1.5;
+
+/// Shifts the tiles within the room they have to spare, so that the joints' overlaps hold as
+/// few labels and circles as can be; of equals, the middle. Returns how many they still hold.
+pub(crate) fn avoid_labels(tiling: &mut Tiling, drawing: &Drawing, bounds: Rect) -> usize {
+    let tender: Vec<Rect> = drawing.items.iter().filter_map(protected_box).collect();
+    let step = tiling.step();
+    let overlap = Vec2::new(tiling.overlap_mm, tiling.overlap_mm);
+    let cover = Vec2::new(
+        step.x * float(tiling.columns) + overlap.x,
+        step.y * float(tiling.rows) + overlap.y,
+    );
+    let joints = |count: usize, origin: f64, step: f64| -> Vec<(f64, f64)> {
+        (1..count)
+            .map(|k| origin + step * float(k))
+            .map(|from| (from, from + tiling.overlap_mm))
+            .collect()
+    };
+    let best =
+        |count: usize, low: f64, spare: f64, step: f64, span: &dyn Fn(&Rect) -> (f64, f64)| {
+            let hit = |origin: f64| {
+                let joints = joints(count, origin, step);
+                let within = |rect: &&Rect| {
+                    let (from, to) = span(rect);
+                    joints.iter().any(|joint| from < joint.1 && to > joint.0)
+                };
+                tender.iter().filter(within).count()
+            };
+            let middle = low - spare / 2.0;
+            let mut best = (hit(middle), middle);
+            for k in 1..=STEPS {
+                for direction in [1.0, -1.0] {
+                    let origin = middle + direction * spare / 2.0 * float(k) / float(STEPS);
+                    let hits = hit(origin);
+                    if hits < best.0 {
+                        best = (hits, origin);
+                    }
+                }
+            }
+            best
+        };
+    let spare = cover - bounds.size().to_vec2();
+    let (across, x) = best(tiling.columns, bounds.x0, spare.x, step.x, &|rect| (rect.x0, rect.x1));
+    let (up, y) = best(tiling.rows, bounds.y0, spare.y, step.y, &|rect| (rect.y0, rect.y1));
+    tiling.origin = Point::new(x, y);
+    across + up
+}
+
+/// The box of a mark that a joint should not cross.
+fn protected_box(item: &Item) -> Option<Rect> {
+    match &item.mark {
+        Mark::Text(label) => Some(label_box(label).inflate(APART_MM, APART_MM)),
+        Mark::Circle(circle) => Some(circle.bounding_box()),
+        _ => None,
+    }
+}
+
+/// Moves labels of one tile that overlap apart, away from the tile's joints.
+pub(crate) fn separate_labels(placed: &mut [((usize, usize), Item)], tiling: &Tiling) {
+    for i in 0..placed.len() {
+        let tile = placed[i].0;
+        let middle = tiling.unshared(tile).center();
+        // Those nearest to a joint were moved there; the others give way towards the middle.
+        for _ in 0..placed.len() {
+            let Some(own) = boxed(&placed[i].1) else { break };
+            let others = (0..placed.len()).filter(|j| *j != i && placed[*j].0 == tile);
+            let hit = others
+                .filter_map(|j| boxed(&placed[j].1).map(|other| (j, other)))
+                .find(|(_, other)| overlap(own, *other));
+            let Some((j, other)) = hit else { break };
+            let inner = (own.center() - middle).hypot() < (other.center() - middle).hypot();
+            let (mover, still) = if inner { (i, other) } else { (j, own) };
+            push_away(&mut placed[mover].1, still, middle);
+        }
+    }
+}
+
+fn push_away(item: &mut Item, still: Rect, middle: Point) {
+    let Some(own) = boxed(item) else { return };
+    let Mark::Text(label) = &mut item.mark else { return };
+    label.at.x += if still.center().x > middle.x {
+        still.x0 - APART_MM - own.x1
+    } else {
+        still.x1 + APART_MM - own.x0
+    };
+}
+
+fn boxed(item: &Item) -> Option<Rect> {
+    if let Mark::Text(label) = &item.mark { Some(label_box(label)) } else { None }
+}
+
+fn overlap(a: Rect, b: Rect) -> bool {
+    a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Heading, PageSetup, Paper, Sheet, lay_out};
+    use marks::{Label, Pen};
+
+    /// A row of names as close as they may stand, over a line far longer than the paper.
+    fn long_row(first_mm: f64) -> Drawing {
+        let mut drawing = Drawing::new();
+        drawing.line(Pen::Cut, Point::new(0.0, 0.0), Point::new(430.0, 0.0));
+        let mut x = first_mm;
+        while x < 410.0 {
+            drawing.text(Pen::Dimension, Label::new("4 · 1/4", Point::new(x, 20.0), 2.5));
+            x += 14.0;
+        }
+        drawing
+    }
+
+    #[test]
+    fn labels_of_a_tile_never_overlap() {
+        for first in 0..14 {
+            let drawing = long_row(f64::from(first));
+            let sheet =
+                Sheet { key: "row", title: "Row".into(), drawing, notes: vec![], inserts: vec![] };
+            let paper = Paper::named("letter").unwrap();
+            let pages = lay_out(&[sheet], &PageSetup::new(paper, Heading::default())).unwrap();
+            assert!(pages.len() > 1);
+            for page in pages {
+                let boxes: Vec<Rect> = page.drawing.items.iter().filter_map(boxed).collect();
+                for (i, a) in boxes.iter().enumerate() {
+                    for b in &boxes[i + 1..] {
+                        assert!(!overlap(a.inflate(-0.01, -0.01), *b), "{a:?} {b:?}");
+                    }
+                }
+            }
+        }
+    }
+}
