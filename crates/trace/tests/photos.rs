@@ -166,6 +166,8 @@ fn thickness_is_taken_out() {
     within(&corrected, &known.truth, 0.15, 0.4);
     let plain = traced(&known, Squaring::Mat, ExtractOptions::default());
     let length = |outline: &Outline| outline.bounds().width();
+    eprintln!("{:?} {:?}", plain.outline.bounds(), plain.node_count());
+    for seg in plain.outline.segs() { eprintln!("{seg:?}"); }
     let (with, without, truth) =
         (length(&corrected.outline), length(&plain.outline), length(&known.truth));
     assert!((with - truth).abs() < 0.2, "{with} {truth}");
