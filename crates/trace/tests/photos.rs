@@ -60,6 +60,9 @@ fn within(found: &Traced, truth: &Outline, most: f64, all: f64) {
         found.max_distance_mm,
         found.uncertainty_mm,
     );
+    // No hooks and no ripples: it isn't longer than the truth.
+    let longer = found.outline.perimeter() / truth.perimeter() - 1.0;
+    assert!(longer.abs() < 0.004, "{longer}");
     assert!(p95 <= most, "95 % within {p95:.3} mm");
     assert!(worst <= all, "all within {worst:.3} mm");
 }
@@ -166,8 +169,6 @@ fn thickness_is_taken_out() {
     within(&corrected, &known.truth, 0.15, 0.4);
     let plain = traced(&known, Squaring::Mat, ExtractOptions::default());
     let length = |outline: &Outline| outline.bounds().width();
-    eprintln!("{:?} {:?}", plain.outline.bounds(), plain.node_count());
-    for seg in plain.outline.segs() { eprintln!("{seg:?}"); }
     let (with, without, truth) =
         (length(&corrected.outline), length(&plain.outline), length(&known.truth));
     assert!((with - truth).abs() < 0.2, "{with} {truth}");
