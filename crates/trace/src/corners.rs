@@ -8,6 +8,10 @@ use nalgebra::{Matrix3, Vector3};
 const WITHIN_MM: f64 = 1.5;
 const MOSTLY_WITHIN_MM: f64 = 0.8;
 const MOSTLY: f64 = 0.9;
+/// A point that turns by more than this (100°) is rounded by the picture's blur far along its narrow
+/// sides: less of its turn lies in the short stretch, yet more than of any arc's.
+const POINT_RAD: f64 = 1.745_329;
+const MOSTLY_AT_POINT: f64 = 0.62;
 /// Half the stretch over which a tangent is taken, mm.
 const TANGENT_MM: f64 = 0.25;
 /// From so far beside a corner its sides are taken, and to so much farther, mm.
@@ -47,7 +51,8 @@ pub(crate) fn corners(points: &[Point], step: f64, angle: f64) -> Vec<ContourCor
     let turns: Vec<f64> = (0..n).map(|i| turn(i, narrow)).collect();
     let sharp = |i: &usize| {
         let all = turn(*i, wide);
-        all.abs() > angle && turns[*i] * all.signum() >= MOSTLY * all.abs()
+        let mostly = if all.abs() > POINT_RAD { MOSTLY_AT_POINT } else { MOSTLY };
+        all.abs() > angle && turns[*i] * all.signum() >= mostly * all.abs()
     };
     let candidates: Vec<usize> = (0..n).filter(sharp).collect();
     let mut peaks: Vec<usize> = Vec::new();

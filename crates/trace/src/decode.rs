@@ -2,7 +2,7 @@
 
 use crate::tiff_tags::Tags;
 use crate::{Gray, TraceError, density};
-use image::error::{ImageError, LimitErrorKind};
+use image::error::{ImageError, LimitErrorKind, UnsupportedErrorKind};
 use image::{DynamicImage, ImageDecoder as _, ImageFormat, ImageReader, Limits};
 use std::io::Cursor;
 
@@ -85,7 +85,10 @@ fn damaged(_: &std::io::Error) -> TraceError {
 
 fn failed(error: ImageError) -> TraceError {
     match error {
-        ImageError::Unsupported(why) => TraceError::Unsupported { what: plain(&why.kind()) },
+        ImageError::Unsupported(why) => match why.kind() {
+            UnsupportedErrorKind::Format(_) => TraceError::NotAPicture,
+            kind => TraceError::Unsupported { what: plain(&kind) },
+        },
         ImageError::Limits(why) => match why.kind() {
             LimitErrorKind::DimensionError | LimitErrorKind::InsufficientMemory => {
                 TraceError::TooMuchMemory
@@ -96,12 +99,10 @@ fn failed(error: ImageError) -> TraceError {
     }
 }
 
-fn plain(kind: &image::error::UnsupportedErrorKind) -> String {
-    use image::error::UnsupportedErrorKind as Kind;
+fn plain(kind: &UnsupportedErrorKind) -> String {
     match kind {
-        Kind::Color(color) => format!("colours of the kind {color:?}"),
-        Kind::Format(_) => "its file format".to_owned(),
-        Kind::GenericFeature(what) => what.clone(),
+        UnsupportedErrorKind::Color(color) => format!("colours of the kind {color:?}"),
+        UnsupportedErrorKind::GenericFeature(what) => what.clone(),
         _ => "an unusual variant".to_owned(),
     }
 }

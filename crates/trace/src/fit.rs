@@ -3,7 +3,10 @@
 use crate::corners::{ContourCorner, corners};
 use crate::smooth::{Sample, resampled, smoothed};
 use crate::{Contours, Note, TraceError};
-use kurbo::{BezPath, Circle, CubicBez, CurveFitSample, ParamCurveFit, Point, Vec2, fit_to_cubic};
+use kurbo::{
+    BezPath, Circle, CubicBez, CurveFitSample, ParamCurve as _, ParamCurveArclen as _,
+    ParamCurveFit, Point, Vec2, fit_to_cubic,
+};
 use outline::Outline;
 use std::ops::Range;
 
@@ -19,6 +22,11 @@ const AIM: f64 = 0.5;
 const CONTOUR_STEP_MM: f64 = 0.1;
 /// Samples of the smoothed curve, mm apart.
 const CURVE_STEP_MM: f64 = 0.2;
+/// Places on each piece at which its distance is measured.
+const PER_PIECE: usize = 64;
+/// The arms of a piece over its length: with less it has no direction, with more it has hooks.
+const LEAST_ARM: f64 = 0.02;
+const MOST_ARM: f64 = 0.75;
 /// No outline has more pieces between two corners.
 const MAX_PIECES: usize = 400;
 
@@ -258,9 +266,8 @@ impl Curve {
         let mut pieces = Vec::new();
         let mut from = 0.0;
         while from < 1.0 && pieces.len() < MAX_PIECES {
-            let whole = fit_to_cubic(self, from..1.0, accuracy);
-            let (piece, to) = match whole {
-                Some((piece, _)) => (piece, 1.0),
+            let (piece, to) = match self.cubic(from..1.0, accuracy) {
+                Some(piece) => (piece, 1.0),
                 None => self.longest(from, least, accuracy),
             };
             pieces.push(piece);
@@ -269,23 +276,51 @@ impl Curve {
         pieces
     }
 
+    /// One cubic within `accuracy` of a range: that of the same area and moment, or where this has
+    /// hooks, as on nearly straight stretches, that with arms of a third of the length.
+    fn cubic(&self, range: Range<f64>, accuracy: f64) -> Option<CubicBez> {
+        let length = self.step * (self.samples.len() - 1) as f64 * (range.end - range.start);
+        let is_sound = |piece: &CubicBez| {
+            let arms = [piece.p1.distance(piece.p0), piece.p3.distance(piece.p2)];
+            let arms_fit = arms.iter().all(|arm| (LEAST_ARM..MOST_ARM).contains(&(arm / length)));
+            arms_fit && piece.arclen(1e-3) <= 1.01 * length + 0.01
+        };
+        fit_to_cubic(self, range.clone(), accuracy)
+            .map(|(piece, _)| piece)
+            .filter(is_sound)
+            .or_else(|| self.plain(range, length, accuracy))
+    }
+
+    /// The cubic that leaves either end along the curve by a third of its length, if it stays
+    /// within `accuracy` of it.
+    fn plain(&self, range: Range<f64>, length: f64, accuracy: f64) -> Option<CubicBez> {
+        const CHECKED: usize = 16;
+        let ((p0, d0), (p3, d3)) =
+            (self.sample_pt_deriv(range.start), self.sample_pt_deriv(range.end));
+        let arm = length / 3.0;
+        let piece = CubicBez::new(p0, p0 + d0.normalize() * arm, p3 - d3.normalize() * arm, p3);
+        let off = |i: usize| {
+            let u = i as f64 / CHECKED as f64;
+            let t = range.start + (range.end - range.start) * u;
+            self.sample_pt_deriv(t).0.distance(piece.eval(u))
+        };
+        (1..CHECKED).all(|i| off(i) <= accuracy).then_some(piece)
+    }
+
     /// The longest cubic from a parameter on, and its end.
     fn longest(&self, from: f64, least: f64, accuracy: f64) -> (CubicBez, f64) {
-        let (mut good, mut bad) = (None, 1.0);
+        let mut good = None;
         let mut reach = 4.0 * least;
-        let fitted = |to: f64| fit_to_cubic(self, from..to, accuracy).map(|(piece, _)| piece);
-        // Out in doubling steps, then back by halving.
-        loop {
+        let fitted = |to: f64| self.cubic(from..to, accuracy);
+        // Out in growing steps, then back by halving.
+        let mut bad = loop {
             let to = from + reach;
             match if to < 1.0 { fitted(to) } else { None } {
                 Some(piece) => good = Some((piece, to)),
-                None => {
-                    bad = to.min(1.0);
-                    break;
-                }
+                None => break to.min(1.0),
             }
             reach *= 1.6;
-        }
+        };
         for _ in 0..9 {
             let low = good.as_ref().map_or(from, |(_, to)| *to);
             let middle = (low + bad) / 2.0;
@@ -301,31 +336,34 @@ impl Curve {
         })
     }
 
-    /// The largest distance of a sample from the pieces.
+    /// The largest distance between curve and pieces, both ways.
     fn distance_to(&self, pieces: &[CubicBez]) -> f64 {
-        const PER_PIECE: usize = 64;
+        let on = |piece: &CubicBez, k: usize| piece.eval(k as f64 / PER_PIECE as f64);
         let line: Vec<Point> = pieces
             .iter()
-            .flat_map(|piece| {
-                (0..PER_PIECE)
-                    .map(move |k| kurbo::ParamCurve::eval(piece, k as f64 / PER_PIECE as f64))
-            })
+            .flat_map(|piece| (0..PER_PIECE).map(move |k| on(piece, k)))
             .chain(pieces.last().map(|piece| piece.p3))
             .collect();
-        let mut from = 0;
-        let mut most: f64 = 0.0;
-        for sample in &self.samples {
-            // The samples run along the pieces: the nearest place only moves on.
-            let window = from.saturating_sub(4)..(from + 2 * PER_PIECE).min(line.len() - 1);
-            let off = |i: &usize| distance_to_segment(sample.at, line[*i], line[*i + 1]);
-            let nearest = window.map(|i| (i, off(&i))).min_by(|a, b| a.1.total_cmp(&b.1));
-            if let Some((i, distance)) = nearest {
-                from = i;
-                most = most.max(distance);
-            }
-        }
-        most
+        let curve: Vec<Point> = self.samples.iter().map(|sample| sample.at).collect();
+        farthest(&curve, &line).max(farthest(&line, &curve))
     }
+}
+
+/// The largest distance of points from a polyline along which they run.
+fn farthest(points: &[Point], line: &[Point]) -> f64 {
+    let mut from = 0_usize;
+    let mut most: f64 = 0.0;
+    for p in points {
+        // The nearest place only moves on.
+        let window = from.saturating_sub(8)..(from + 2 * PER_PIECE).min(line.len() - 1);
+        let off = |i: &usize| distance_to_segment(*p, line[*i], line[*i + 1]);
+        let nearest = window.map(|i| (i, off(&i))).min_by(|a, b| a.1.total_cmp(&b.1));
+        if let Some((i, distance)) = nearest {
+            from = i;
+            most = most.max(distance);
+        }
+    }
+    most
 }
 
 fn distance_to_segment(p: Point, a: Point, b: Point) -> f64 {

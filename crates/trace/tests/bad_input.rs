@@ -3,7 +3,7 @@
 use image::{DynamicImage, ImageFormat, Rgb, RgbImage, Rgba, RgbaImage};
 use proptest::prelude::*;
 use std::io::Cursor;
-use trace::{Squaring, TraceError, TraceOptions, decode, trace};
+use trace::{Squaring, TraceError, TraceOptions, decode};
 
 fn bytes(image: &DynamicImage, format: ImageFormat) -> Vec<u8> {
     let mut out = Cursor::new(Vec::new());
@@ -29,7 +29,7 @@ fn at_100_dpi() -> TraceOptions {
 }
 
 fn why(bytes: &[u8]) -> TraceError {
-    match decode(bytes).and_then(|picture| trace(&picture, &at_100_dpi())) {
+    match decode(bytes).and_then(|picture| trace::trace(&picture, &at_100_dpi())) {
         Err(why) => {
             let told = why.to_string();
             assert!(told.len() > 20 && !told.ends_with('.') && !told.contains('\n'), "{told}");
@@ -107,7 +107,7 @@ fn pictures_with_nothing_to_trace() {
         );
     assert_eq!(why(&bytes(&bar.into(), ImageFormat::Png)), TraceError::RunsOut);
     let nothing = decode(&bytes(&DynamicImage::from(disc(400, 300)), ImageFormat::Png)).unwrap();
-    assert_eq!(trace(&nothing, &TraceOptions::default()).err(), Some(TraceError::NoScale));
+    assert_eq!(trace::trace(&nothing, &TraceOptions::default()).err(), Some(TraceError::NoScale));
 }
 
 #[test]
@@ -166,7 +166,7 @@ fn every_kind_that_is_read_gives_the_same_thing() {
     ];
     for (image, format) in cases {
         let picture = decode(&bytes(image, format)).unwrap();
-        let traced = trace(&picture, &at_100_dpi()).unwrap();
+        let traced = trace::trace(&picture, &at_100_dpi()).unwrap();
         let radius = (traced.outline.signed_area() / std::f64::consts::PI).sqrt();
         assert!((radius - 60.0 * 0.254).abs() < 0.08, "{format:?}: {radius}");
         assert_eq!(traced.corners, 0);
@@ -179,7 +179,7 @@ fn a_light_thing_on_a_dark_ground_is_traced_too() {
     let mut inverted = image.clone();
     inverted.invert();
     let picture = decode(&bytes(&inverted, ImageFormat::Png)).unwrap();
-    let traced = trace(&picture, &at_100_dpi()).unwrap();
+    let traced = trace::trace(&picture, &at_100_dpi()).unwrap();
     assert!(traced.notes.contains(&trace::Note::Inverted));
     let radius = (traced.outline.signed_area() / std::f64::consts::PI).sqrt();
     assert!((radius - 60.0 * 0.254).abs() < 0.05, "{radius}");
@@ -197,7 +197,7 @@ proptest! {
         let (i, n) = (at.index(all.len()), all.len());
         all[i] ^= bits;
         all.truncate(n - end.index(n / 2));
-        let _ = decode(&all).and_then(|picture| trace(&picture, &at_100_dpi()));
+        let _ = decode(&all).and_then(|picture| trace::trace(&picture, &at_100_dpi()));
     }
 
     /// Noise of any kind is told or traced.
@@ -210,7 +210,7 @@ proptest! {
         });
         let picture = decode(&bytes(&image.into(), ImageFormat::Png)).unwrap();
         for squaring in [Squaring::Auto, Squaring::Density(Some(100.0)), Squaring::Mat] {
-            let _ = trace(&picture, &TraceOptions { squaring, ..TraceOptions::default() });
+            let _ = trace::trace(&picture, &TraceOptions { squaring, ..TraceOptions::default() });
         }
     }
 }

@@ -4,7 +4,7 @@ use kurbo::{ParamCurve, Point, Size};
 use outline::Outline;
 use trace::{
     ExtractOptions, Found, LineSide, Note, Squaring, Subject, TraceError, TraceOptions, Traced,
-    decode, trace,
+    decode,
 };
 
 struct Known {
@@ -33,7 +33,7 @@ fn known(file: &str) -> Known {
 
 fn traced(known: &Known, squaring: Squaring, extract: ExtractOptions) -> Traced {
     let picture = decode(&known.bytes).unwrap();
-    trace(&picture, &TraceOptions { squaring, extract, ..TraceOptions::default() }).unwrap()
+    trace::trace(&picture, &TraceOptions { squaring, extract, ..TraceOptions::default() }).unwrap()
 }
 
 /// Distances of places all along a traced outline from the truth, sorted, mm; and the largest of
@@ -60,6 +60,9 @@ fn within(found: &Traced, truth: &Outline, most: f64, all: f64) {
         found.max_distance_mm,
         found.uncertainty_mm,
     );
+    // No hooks and no ripples: it isn't longer than the truth.
+    let longer = found.outline.perimeter() / truth.perimeter() - 1.0;
+    assert!(longer.abs() < 0.004, "{longer}");
     assert!(p95 <= most, "95 % within {p95:.3} mm");
     assert!(worst <= all, "all within {worst:.3} mm");
 }
