@@ -158,10 +158,9 @@ fn show(ctx: &egui::Context, request: &PathRequest) -> Option<Dialog> {
     std::thread::Builder::new()
         .name("file dialog".to_owned())
         .spawn(move || {
-            let (kind, ending) = wanted.purpose.kind();
-            let mut dialog = rfd::FileDialog::new()
-                .set_title(wanted.purpose.title())
-                .add_filter(kind, &[ending]);
+            let (kind, endings) = wanted.purpose.kind();
+            let mut dialog =
+                rfd::FileDialog::new().set_title(wanted.purpose.title()).add_filter(kind, endings);
             let offered = &wanted.offered;
             let folder = if wanted.purpose.writes() { offered.parent() } else { Some(&**offered) };
             if let Some(folder) = folder.filter(|folder| !folder.as_os_str().is_empty()) {

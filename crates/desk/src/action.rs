@@ -48,6 +48,8 @@ pub enum Action {
     Dismiss,
     /// Change the shop.
     SetShop(Box<reckon::Shop>),
+    /// Put a traced outline, its holes and its name in place of those that are open.
+    TakeOutline(Box<knife::Knife>),
     /// Show a message.
     Toast(String),
 }

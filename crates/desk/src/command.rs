@@ -12,6 +12,8 @@ pub enum Command {
     DrawNew,
     Open,
     ImportOutline,
+    /// Ask for a picture and trace it.
+    TracePicture,
     Save,
     SaveAs,
     Print,
@@ -152,6 +154,7 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::DrawNew, Menu::File, "Draw my own…", "Begin with an empty bar and draw the outline on it").key(CTRL, Key::D).asks(),
     row(Command::Open, Menu::File, "Open…", "Open a blank file").key(CTRL, Key::O).asks(),
     row(Command::ImportOutline, Menu::File, "Import outline…", "Import the closed outline and the holes of an SVG drawing in true units").key(CTRL, Key::T).asks(),
+    row(Command::TracePicture, Menu::File, "Trace a picture…", "Trace the outline and the holes of a scan or a photo in true size").key(CTRL_SHIFT, Key::T).asks(),
     row(Command::Save, Menu::File, "Save", "Save the blank to its file").key(CTRL, Key::S),
     row(Command::SaveAs, Menu::File, "Save as…", "Save the blank to another file").key(CTRL_SHIFT, Key::S).asks(),
     row(Command::Print, Menu::File, "Print to PDF…", "Write the sheets, full size, to a PDF for any printer").key(CTRL, Key::P).asks(),

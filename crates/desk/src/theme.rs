@@ -1,10 +1,10 @@
 //! The two colour themes: every colour of the program, and which stroke each pen has on the steel.
 
-use marks::{FontFace, Pen};
 use egui::{
     Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Stroke, TextStyle,
     Visuals, epaint::Shadow,
 };
+use marks::{FontFace, Pen};
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 

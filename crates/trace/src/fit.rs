@@ -4,7 +4,7 @@ use crate::corners::{ContourCorner, corners};
 use crate::smooth::{Sample, resampled, smoothed};
 use crate::{Contours, Note, TraceError};
 use kurbo::{
-    BezPath, Circle, CubicBez, CurveFitSample, ParamCurve as _, ParamCurveArclen as _,
+    Affine, BezPath, Circle, CubicBez, CurveFitSample, ParamCurve as _, ParamCurveArclen as _,
     ParamCurveFit, Point, Vec2, fit_to_cubic,
 };
 use outline::Outline;
@@ -18,6 +18,8 @@ pub const USUAL_CORNER_DEG: f64 = 30.0;
 /// The curve is aimed closer than the tolerance by this, so that it and the contour's own error
 /// stay within it together.
 const AIM: f64 = 0.5;
+/// An outline that lies flatter than this is left as it lies, degrees.
+const LEVEL_DEG: f64 = 12.0;
 /// Samples of the contour, mm apart.
 const CONTOUR_STEP_MM: f64 = 0.1;
 /// Samples of the smoothed curve, mm apart.
@@ -66,6 +68,21 @@ impl Traced {
     /// The outline's nodes.
     pub fn node_count(&self) -> usize {
         self.outline.segs().len()
+    }
+
+    /// The same with its long axis level (the principal axis of its area), and by how many degrees
+    /// it was turned for that; as it lies, and `None`, where that is within 12° of level.
+    #[must_use]
+    pub fn levelled(&self) -> (Self, Option<f64>) {
+        let m = self.outline.second_moments();
+        let angle = (2.0 * m.ixy_mm4).atan2(m.iyy_mm4 - m.ixx_mm4) / 2.0;
+        if angle.to_degrees().abs() <= LEVEL_DEG {
+            return (self.clone(), None);
+        }
+        let turn = Affine::rotate_about(-angle, self.outline.centroid());
+        let holes = self.holes.iter().map(|h| Circle::new(turn * h.center, h.radius)).collect();
+        let level = Self { outline: self.outline.transformed(turn), holes, ..self.clone() };
+        (level, Some(-angle.to_degrees()))
     }
 
     /// What the outline may be off by: how well the picture is squared up and the curve's largest

@@ -13,7 +13,11 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use units::LengthUnit;
 
-pub(super) fn run(work: &LoadedKnife, args: &ExportArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
+pub(super) fn run(
+    work: &LoadedKnife,
+    args: &ExportArgs,
+    host: &mut dyn Host,
+) -> Result<Outcome, Failure> {
     let ending = args.out.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
     let format = match ending.to_lowercase().as_str() {
         "3mf" => Format::ThreeMf,

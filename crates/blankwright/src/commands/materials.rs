@@ -7,7 +7,12 @@ use reckon::{MaterialLine, Shop};
 use std::fmt::Write as _;
 use units::{LengthUnit, Mass, show_decimal, show_mass, show_number};
 
-pub(super) fn run(work: &LoadedKnife, shop: &Shop, csv: bool, json: bool) -> Result<Outcome, Failure> {
+pub(super) fn run(
+    work: &LoadedKnife,
+    shop: &Shop,
+    csv: bool,
+    json: bool,
+) -> Result<Outcome, Failure> {
     let LoadedKnife { knife, reckoning } = work;
     let list = reckon::material_list(knife, reckoning, shop, Tables::built_in());
     if csv {

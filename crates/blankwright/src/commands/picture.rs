@@ -4,15 +4,11 @@ use super::new;
 use crate::args::PictureArgs;
 use crate::{Failure, Outcome};
 use host::Host;
-use kurbo::{Affine, Circle, Point, Size};
-use outline::Outline;
+use kurbo::{Point, Size};
 use std::fmt::Write as _;
 use std::path::Path;
 use trace::{ExtractOptions, FitOptions, Found, LineSide, Squaring, Subject, TraceOptions, Traced};
 use units::{LengthUnit, parse_length, show_mm};
-
-/// An outline that lies flatter than this is left as it lies, degrees.
-const LEVEL_DEG: f64 = 12.0;
 
 pub(super) fn from_picture(
     picture: &Path,
@@ -47,7 +43,7 @@ pub(super) fn from_picture(
         let _ = writeln!(told, "{note}");
     }
     let error_mm = traced.error_mm();
-    let (outline, holes, turn_deg) = levelled(traced);
+    let (Traced { outline, holes, .. }, turn_deg) = traced.levelled();
     if let Some(turn_deg) = turn_deg {
         let _ = writeln!(told, "It was rotated by {turn_deg:.1}° to lie level.");
     }
@@ -184,20 +180,6 @@ fn by_what(found: &Found, uncertainty_mm: f64) -> String {
             "Squared up by the tracing mat of {columns} × {rows} targets ({used} used): {exact}."
         ),
     }
-}
-
-/// The outline with its long axis level: left as it lies where it nearly does.
-fn levelled(traced: Traced) -> (Outline, Vec<Circle>, Option<f64>) {
-    let Traced { outline, holes, .. } = traced;
-    let m = outline.second_moments();
-    // The direction of the long axis (the principal axis of the area).
-    let angle = (2.0 * m.ixy_mm4).atan2(m.iyy_mm4 - m.ixx_mm4) / 2.0;
-    if angle.to_degrees().abs() <= LEVEL_DEG {
-        return (outline, holes, None);
-    }
-    let turn = Affine::rotate_about(-angle, outline.centroid());
-    let holes = holes.iter().map(|h| Circle::new(turn * h.center, h.radius)).collect();
-    (outline.transformed(turn), holes, Some(-angle.to_degrees()))
 }
 
 #[cfg(test)]

@@ -36,8 +36,10 @@ struct Starter {
 }
 
 pub(super) fn run(json: bool) -> Outcome {
-    let works: Vec<(&str, LoadedKnife)> =
-        STARTERS.iter().map(|starter| (starter.key, LoadedKnife::with_default_shop(starter.knife()))).collect();
+    let works: Vec<(&str, LoadedKnife)> = STARTERS
+        .iter()
+        .map(|starter| (starter.key, LoadedKnife::with_default_shop(starter.knife())))
+        .collect();
     let out = if json { figures(&works) } else { lines(&works) };
     Outcome { out, ..Outcome::default() }
 }

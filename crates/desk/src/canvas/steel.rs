@@ -5,10 +5,10 @@ use crate::context::{CanvasContext, KnifeView, ViewContext};
 use crate::shaded::{ShadeRequest, Shaded, Texture};
 use crate::state::View;
 use crate::theme::{Ink, Palette};
-use marks::{Drawing, Item, Mark, Pen};
 use egui::{Color32, Painter, Pos2, TextureId, TextureOptions, Ui, pos2};
 use knife::{Fixing, Hole, HoleKind};
 use kurbo::{Affine, BezPath, Circle, Shape as _};
+use marks::{Drawing, Item, Mark, Pen};
 use reckon::PiecePart;
 
 /// Which part of the knife is to be lit, and how finely; nothing where none is seen.

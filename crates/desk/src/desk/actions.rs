@@ -59,6 +59,7 @@ impl Desk {
             }
             Action::Dismiss => self.session.dialogs.found.clear(),
             Action::SetShop(shop) => self.set_shop(*shop, host),
+            Action::TakeOutline(knife) => self.lay_outline(&knife),
             Action::Toast(message) => self.session.toasts.push(message),
         }
     }
@@ -79,6 +80,7 @@ impl Desk {
             Command::CloseOutline => self.close_outline(),
             Command::Open => self.ask_path(Purpose::Open),
             Command::ImportOutline => self.ask_path(Purpose::ImportOutline),
+            Command::TracePicture => self.ask_path(Purpose::TracePicture),
             Command::Save | Command::SaveAs if !self.has_outline_to_save() => {}
             Command::Save => self.save_to_own_file(Purpose::Save, ctx, host),
             Command::SaveAs => self.ask_path(Purpose::Save),
@@ -253,7 +255,7 @@ impl Desk {
             .unwrap_or_else(|| self.document.title().replace(['/', '\\'], "-"));
         let folder = file.and_then(Path::parent).map(Path::to_owned).unwrap_or_default();
         let offered = match purpose {
-            Purpose::Open | Purpose::ImportOutline => folder,
+            Purpose::Open | Purpose::ImportOutline | Purpose::TracePicture => folder,
             Purpose::Save | Purpose::SaveAndQuit => {
                 folder.join(format!("{stem}{}", knife::file::EXTENSION))
             }

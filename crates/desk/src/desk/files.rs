@@ -2,7 +2,7 @@
 
 use super::Desk;
 use crate::document::{Document, OpenError};
-use crate::state::{Prompt, Purpose, Question, Station, ViewRequest};
+use crate::state::{Dialog, PICTURES, Prompt, Purpose, Question, Station, Tracing, ViewRequest};
 use crate::stations::paper::proof_pdf;
 use crate::text::fault_summary;
 use host::Host;
@@ -33,6 +33,8 @@ impl Desk {
     ) {
         match purpose {
             Purpose::Open if is_drawing(&path) => self.import_outline(&path, host),
+            Purpose::Open if is_picture(&path) => self.trace_picture(&path, ctx, host),
+            Purpose::TracePicture => self.trace_picture(&path, ctx, host),
             Purpose::Open => {
                 if self.may_discard(Question::Open(path.clone())) {
                     self.open_path(&path, host);
@@ -80,11 +82,12 @@ impl Desk {
         if matches!(self.session.dialogs.prompt, Some(Prompt::Typed(..))) {
             self.session.dialogs.prompt = None;
         }
-        if has_extension(&path, "json") || is_drawing(&path) {
+        if has_extension(&path, "json") || is_drawing(&path) || is_picture(&path) {
             self.use_path(Purpose::Open, path, ctx, host);
         } else {
             self.session.toasts.push(format!(
-                "{} is neither a blank ({}) nor a vector drawing (.svg); drop one of those",
+                "{} is neither a blank ({}) nor a vector drawing (.svg) nor a picture; drop one of \
+                 those",
                 path.display(),
                 knife::file::EXTENSION
             ));
@@ -195,8 +198,16 @@ impl Desk {
         });
     }
 
+    /// Opens a picture to be traced.
+    fn trace_picture(&mut self, path: &Path, ctx: &egui::Context, host: &dyn Host) {
+        let Some(bytes) = self.session.toasts.report(host.read(path)) else { return };
+        let ctx = ctx.clone();
+        let tracing = Tracing::begin(path, bytes, move || ctx.request_repaint());
+        self.session.dialogs.open = Some(Dialog::TracePicture(Box::new(tracing)));
+    }
+
     /// Puts an imported knife in place of the one that is open, as one step that undo takes back.
-    fn lay_outline(&mut self, imported: &Knife) {
+    pub(super) fn lay_outline(&mut self, imported: &Knife) {
         let now = self.document.knife().clone();
         let mut edits: Vec<Edit> = now.holes.iter().map(|hole| Edit::RemoveHole(hole.id)).collect();
         edits.extend([Edit::SetBevel(None), Edit::SetScales(None)]);
@@ -223,6 +234,7 @@ impl Desk {
             pin_mm: hole.pin_mm,
         }));
         edits.push(Edit::TakeProfile(imported.profile.clone()));
+        edits.push(Edit::SetTraced(imported.traced_mm));
         self.edit(&edits);
         self.session.selection.clear();
         self.session.view.request = Some(ViewRequest::Fit);
@@ -232,6 +244,10 @@ impl Desk {
 
 fn is_drawing(path: &Path) -> bool {
     has_extension(path, "svg")
+}
+
+fn is_picture(path: &Path) -> bool {
+    PICTURES.iter().any(|extension| has_extension(path, extension))
 }
 
 fn has_extension(path: &Path, extension: &str) -> bool {

@@ -125,8 +125,8 @@ fn picture_of(painter: &egui::Painter, rect: Rect, picture: &Picture, palette: &
     let path = bar_from_knife * outline.to_path();
     painter.extend(paint::filled(&view, &path, palette.blank, palette.blank));
     paint::drawing(painter, &view, &picture.drawing, |item| {
-        let wanted = drawing::part_of(item) != Some(knife::PartId::Bar)
-            && item.pen != marks::Pen::Centre;
+        let wanted =
+            drawing::part_of(item) != Some(knife::PartId::Bar) && item.pen != marks::Pen::Centre;
         let ink = palette.on_steel(item.pen);
         wanted.then_some(Ink { width: ink.width * 0.65, ..ink })
     });

@@ -8,10 +8,10 @@ use crate::context::{CanvasContext, KnifeView, ViewContext};
 use crate::state::{Camera, Plane, Session, Station, View, ViewState};
 use crate::stations;
 use crate::theme::Ink;
-use knife::PartId;
-use marks::{Item, Pen};
 use egui::{Pos2, Rect, Stroke, Ui, pos2};
+use knife::PartId;
 use kurbo::Point;
+use marks::{Item, Pen};
 use reckon::Severity;
 
 /// The canvas in all the room there is.

@@ -19,7 +19,7 @@ pub(crate) fn watch(ui: &Ui, palette: &Palette, actions: &mut ActionQueue) {
         let all = ui.ctx().content_rect();
         let edge = Stroke::new(3.0, palette.accent);
         painter.rect(all.shrink(8.0), 10.0, palette.tag, edge, StrokeKind::Inside);
-        let text = "Drop a blank to open it, or an SVG drawing to take its outline";
+        let text = "Drop a blank to open it, or an SVG drawing or a picture to take its outline";
         painter.text(all.center(), Align2::CENTER_CENTER, text, bold(24.0), palette.tag_text);
     }
 }

@@ -1,5 +1,6 @@
 //! What is open over the desk.
 
+use super::Tracing;
 use crate::recovery::Recoverable;
 use reckon::Finding;
 use std::path::PathBuf;
@@ -47,6 +48,8 @@ pub enum Dialog {
     Heat,
     /// A finding is accepted for a reason.
     Accept(Box<Acceptance>),
+    /// A picture is traced.
+    TracePicture(Box<Tracing>),
 }
 
 /// A finding that is being accepted, and the reason as typed so far.
@@ -81,6 +84,8 @@ pub enum Purpose {
     Open,
     /// A drawing to take an outline from.
     ImportOutline,
+    /// A picture to trace.
+    TracePicture,
     /// A place to save the blank.
     Save,
     /// A place to save it before quitting.
@@ -97,6 +102,7 @@ impl Purpose {
         match self {
             Self::Open => "Open a blank",
             Self::ImportOutline => "Take an outline",
+            Self::TracePicture => "Trace a picture",
             Self::Save | Self::SaveAndQuit => "Save the blank",
             Self::Print => "Print to PDF",
             Self::Proof => "Print a proof",
@@ -108,15 +114,19 @@ impl Purpose {
         matches!(self, Self::Save | Self::SaveAndQuit | Self::Print | Self::Proof)
     }
 
-    /// What kind of file it is, and its ending without the point.
-    pub fn kind(self) -> (&'static str, &'static str) {
+    /// What kind of file it is, and its endings without the point.
+    pub fn kind(self) -> (&'static str, &'static [&'static str]) {
         match self {
-            Self::Open | Self::Save | Self::SaveAndQuit => ("Blanks", "json"),
-            Self::ImportOutline => ("Vector drawings", "svg"),
-            Self::Print | Self::Proof => ("PDF", "pdf"),
+            Self::Open | Self::Save | Self::SaveAndQuit => ("Blanks", &["json"]),
+            Self::ImportOutline => ("Vector drawings", &["svg"]),
+            Self::TracePicture => ("Pictures", PICTURES),
+            Self::Print | Self::Proof => ("PDF", &["pdf"]),
         }
     }
 }
+
+/// The endings of pictures that can be traced.
+pub(crate) const PICTURES: &[&str] = &["png", "jpg", "jpeg", "webp", "tif", "tiff", "bmp"];
 
 /// A path that is asked for.
 #[derive(Clone, Debug, PartialEq, Eq)]

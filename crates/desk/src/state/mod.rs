@@ -12,9 +12,11 @@ mod print;
 mod selection;
 mod station;
 mod toasts;
+mod tracing;
 mod view;
 
 pub use camera::{Camera, View};
+pub(crate) use dialogs::PICTURES;
 pub use dialogs::{Acceptance, Dialog, Dialogs, PathRequest, Prompt, Purpose, Question, ShopPage};
 pub use drawing::{DrawTool, NotClosed};
 pub use form::FormState;
@@ -27,6 +29,7 @@ pub use selection::Selection;
 pub use station::Station;
 pub(crate) use toasts::Toast;
 pub use toasts::Toasts;
+pub use tracing::{SquaringChoice, Tracing};
 pub use view::{SectionState, ViewRequest, ViewState};
 
 /// What the maker is doing just now.

@@ -1,9 +1,9 @@
 //! What is shown is shown whole: the bar, figures, names and pages.
 
 use super::*;
-use kurbo;
 use egui::Rect;
 use knife::HoleId;
+use kurbo;
 
 /// Where the bar lies on the screen.
 fn bar_on_screen(harness: &Harness<'_, Bench>) -> Rect {

@@ -71,8 +71,8 @@ fn anything_else_is_one_plain_sentence() {
     put(&mut harness, "/bench/bad.blank.json", *b"\x00");
     for (path, told) in [
         (
-            "/bench/photo.png",
-            "/bench/photo.png is neither a blank (.blank.json) nor a vector drawing",
+            "/bench/notes.txt",
+            "/bench/notes.txt is neither a blank (.blank.json) nor a vector drawing",
         ),
         ("/bench/folder", "neither a blank"),
         ("/bench/gone.svg", "/bench/gone.svg is not there"),
@@ -93,5 +93,68 @@ fn what_is_held_over_the_window_is_told_and_nothing_done() {
     harness.run_steps(2);
     harness.input_mut().hovered_files.clear();
     harness.run_steps(2);
+    assert_eq!(saved(&harness), before);
+}
+
+/// Lets the thread that traces come to its end.
+fn settle(harness: &mut Harness<'_, Bench>) {
+    for _ in 0..600 {
+        harness.run_steps(2);
+        if harness.query_by_label("Tracing…").is_none() {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(50));
+    }
+    panic!("still tracing");
+}
+
+fn photo(name: &str) -> Vec<u8> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/reference/photos");
+    std::fs::read(folder.join(name)).unwrap()
+}
+
+#[test]
+fn a_picture_is_traced_and_its_outline_taken_as_one_step() {
+    let mut harness = bench();
+    let before = saved(&harness);
+    put(&mut harness, "/bench/scan.jpg", photo("sheepsfoot_scan.jpg"));
+    drop(&mut harness, &["/bench/scan.jpg"]);
+    settle(&mut harness);
+    assert!(harness.query_by_label_contains("Scan at 300 dots per inch").is_some());
+    assert_eq!(saved(&harness), before, "nothing is done until it is asked for");
+    harness.get_by_label("Use this outline").click();
+    harness.run_steps(4);
+    let knife = harness.state().desk.document.knife().clone();
+    assert_eq!((knife.name.as_str(), knife.holes.len()), ("scan", 3));
+    assert!((knife.profile.size_mm().unwrap().width - 196.0).abs() < 0.3);
+    assert!(knife.traced_mm.is_some_and(|mm| mm <= 0.25) && knife.profile.tip.is_some());
+    run(&mut harness, Command::Undo);
+    assert_eq!(saved(&harness), before);
+}
+
+#[test]
+fn a_picture_that_can_not_be_traced_says_why_and_offers_other_ways() {
+    let mut harness = bench();
+    let before = saved(&harness);
+    put(&mut harness, "/bench/scan.jpg", photo("sheepsfoot_scan.jpg"));
+    drop(&mut harness, &["/bench/scan.jpg"]);
+    settle(&mut harness);
+    harness.get_by_label("the tracing mat").click();
+    harness.run_steps(2);
+    settle(&mut harness);
+    assert!(harness.query_by_label_contains("No tracing mat was found").is_some());
+    harness.get_by_label("a sheet of paper").click();
+    harness.run_steps(2);
+    settle(&mut harness);
+    assert!(harness.query_by_label_contains("No whole sheet").is_some());
+    assert!(harness.query_by_label("Corner top left").is_some());
+    put(&mut harness, "/bench/text.png", *b"notes");
+    harness.get_by_label("Cancel").click();
+    harness.run_steps(4);
+    drop(&mut harness, &["/bench/text.png"]);
+    settle(&mut harness);
+    assert!(harness.query_by_label_contains("It is not a PNG").is_some());
+    harness.get_by_label("Cancel").click();
+    harness.run_steps(4);
     assert_eq!(saved(&harness), before);
 }

@@ -5,13 +5,13 @@
 
 use super::{Bench, run};
 use desk::{ColorTheme, Command, Desk, MemoryHost, Settings, Station};
-use knife::PartId;
-use kurbo::Vec2;
 use egui::{Role, vec2};
 use egui_kittest::kittest::Queryable as _;
 use egui_kittest::wgpu::WgpuTestRenderer;
 use egui_kittest::{Harness, SnapshotOptions, SnapshotResults};
+use knife::PartId;
 use knife::{Edit, HoleId};
+use kurbo::Vec2;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 /// How far a pixel may differ before it counts (a squared distance of colours, the larger the

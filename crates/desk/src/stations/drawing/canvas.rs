@@ -7,9 +7,9 @@ use crate::command::Command;
 use crate::context::CanvasContext;
 use crate::state::DrawTool;
 use crate::theme::Ink;
-use marks::Pen;
 use egui::{Align2, CursorIcon, Id, Key, Modifiers, PointerButton, Response, Ui, vec2};
 use kurbo::{BezPath, Line, PathSeg, Point};
+use marks::Pen;
 use outline::{Knot, closed_curve_through, curve_through};
 
 /// What the pointer and the keys do while an outline is drawn.
