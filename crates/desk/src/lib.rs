@@ -47,7 +47,7 @@ pub use stamp::{DiskStamp, OnDisk};
 pub use state::{
     Acceptance, Camera, Dialog, Dialogs, DrawTool, FormState, HoleTool, NextHole, NotClosed,
     PathRequest, Plane, PointerState, PrintState, Prompt, ProofReadings, Purpose, Question,
-    ReliefChoice, SectionState, Selection, Session, ShopPage, Station, Toasts, View, ViewRequest,
-    ViewState,
+    ReliefChoice, SectionState, Selection, Session, ShopPage, SquaringChoice, Station, Toasts,
+    Tracing, View, ViewRequest, ViewState,
 };
 pub use theme::ColorTheme;

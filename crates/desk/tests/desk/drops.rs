@@ -122,10 +122,12 @@ fn a_picture_is_traced_and_its_outline_taken_as_one_step() {
     settle(&mut harness);
     assert!(harness.query_by_label_contains("Scan at 300 dots per inch").is_some());
     assert_eq!(saved(&harness), before, "nothing is done until it is asked for");
-    harness.get_by_label("Use this outline").click();
     harness.run_steps(4);
+    harness.get_by_label("Use this outline").click();
+    harness.run_steps(6);
     let knife = harness.state().desk.document.knife().clone();
-    assert_eq!((knife.name.as_str(), knife.holes.len()), ("scan", 3));
+    let said = harness.state().desk.session.toasts.latest();
+    assert_eq!((knife.name.as_str(), knife.holes.len()), ("scan", 3), "{said:?}");
     assert!((knife.profile.size_mm().unwrap().width - 196.0).abs() < 0.3);
     assert!(knife.traced_mm.is_some_and(|mm| mm <= 0.25) && knife.profile.tip.is_some());
     run(&mut harness, Command::Undo);
