@@ -46,7 +46,11 @@ def outline_of(file):
         p2 = np.array(b.get("handle_in_mm", b["at_mm"]))
         t = np.linspace(0, 1, 60)[:-1, None]
         points.extend((1 - t) ** 3 * p0 + 3 * t * (1 - t) ** 2 * p1 + 3 * t * t * (1 - t) * p2 + t ** 3 * p3)
-    return np.array(points), len(nodes)
+    # Evenly along it, so that short pieces count for no more than long ones.
+    points = np.array(points)
+    ring = shapely.LinearRing(points)
+    even = shapely.line_interpolate_point(ring, np.arange(0, ring.length, 0.1))
+    return shapely.get_coordinates(even), len(nodes)
 
 
 def off(found, truth, rigid=True):
@@ -103,12 +107,9 @@ def pictures(page):
         p, h = photos.placed(points, holes, [0, 3, -5, 8][i % 4] / 2, (2, -1))
         camera = dict(tilt_deg=tilt, toward_deg=toward, spin_deg=[0, 90, 180, 271][i % 4], k1=k1, seed=i)
         share = 1.6 if i % 2 else 1.3
-        if i % 2:
-            columns, rows = rows, columns
-            p, h = photos.placed(points, holes, 90 + i, (1, 2))
         picture, _ = photos.on_mat(p, h, columns, rows, 8.2, share=share, **camera)
         yield name, "mat", photos.jpeg(picture), ["--mat"], p
-        if i % 3 == 0:
+        if i % 3 == 0 and name != "jimping":
             drawn, _ = photos.on_mat(p, h, columns, rows, 8.2, line=True, share=share, **camera)
             yield name, "line", photos.jpeg(drawn), ["--line", "centre"], p
         extent = points.max(0) - points.min(0)

@@ -225,7 +225,10 @@ def on_mat(points, holes, columns, rows, px_per_mm=8.6, line=False, **camera):
     plane.line(points) if line else plane.thing(points, holes)
     seed = camera.pop("seed", 1)
     share = camera.pop("share", 1.16)
-    eye = Camera(size_of(-half, half, px_per_mm, share), px_per_mm, **camera)
+    size = size_of(-half, half, px_per_mm, share)
+    # Held upright, the camera's own width runs along the mat's height.
+    upright = round(camera.get("spin_deg", 0) / 90) % 2 == 1
+    eye = Camera(size[::-1] if upright else size, px_per_mm, **camera)
     return eye.see(plane, seed), eye
 
 

@@ -61,7 +61,7 @@ pub(crate) trait Field {
     fn span(&self, y: usize) -> (usize, usize);
     /// The value at a pixel.
     fn value(&self, x: usize, y: usize) -> f32;
-    /// Writes the values of a row's span.
+    /// Writes the values of a row's span, each to the last digit as [`Field::value`] gives it.
     fn row(&self, y: usize, out: &mut Vec<f32>) {
         let (from, to) = self.span(y);
         out.clear();

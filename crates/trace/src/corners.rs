@@ -44,9 +44,20 @@ pub(crate) fn corners(points: &[Point], step: f64, angle: f64) -> Vec<ContourCor
     }
     let k = ((TANGENT_MM / step).round() as usize).max(2);
     let tangents: Vec<Vec2> = (0..n).map(|i| tangent(points, i, k)).collect();
-    let turn = |i: usize, half: usize| {
-        let (a, b) = (tangents[(i + n - half) % n], tangents[(i + half) % n]);
+    // The angle run through from the first point on: at a sharp point the ends of a stretch differ
+    // by nearly half a turn, of which the sign is lost.
+    let step_turn = |i: usize| {
+        let (a, b) = (tangents[i % n], tangents[(i + 1) % n]);
         a.cross(b).atan2(a.dot(b))
+    };
+    let mut run = vec![0.0; n + 1];
+    for i in 0..n {
+        run[i + 1] = run[i] + step_turn(i);
+    }
+    let turn = |i: usize, half: usize| {
+        let (from, to) = (i + n - half, i + half);
+        let at = |k: usize| run[k % n] + run[n] * (k / n) as f64;
+        at(to) - at(from) + run[n]
     };
     let turns: Vec<f64> = (0..n).map(|i| turn(i, narrow)).collect();
     let sharp = |i: &usize| {
@@ -105,7 +116,7 @@ fn located(
         // The sharper the corner, the farther along its sides the blur of one reaches the other.
         let half_angle = (std::f64::consts::PI - turned(index)).max(0.2) / 2.0;
         let from = (ROUNDED_MM / half_angle.tan()).clamp(FROM_MM, FARTHEST_MM).min(0.3 * room);
-        let to = (from + OVER_MM).min(0.7 * room);
+        let to = (from + OVER_MM.max(2.0 * from)).min(0.7 * room);
         let (near, far) = ((from / step).round() as usize, (to / step).round() as usize);
         let raw = points[index];
         let meet = if far >= near + 4 {

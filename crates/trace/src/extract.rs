@@ -119,8 +119,8 @@ impl Field for Shaded<'_> {
     }
 
     fn value(&self, x: usize, y: usize) -> f32 {
-        let light = self.light.at(x as f64 + 0.5, y as f64 + 0.5) as f32;
-        self.gray.at(x, y) as f32 - self.level * light
+        // To the last digit what `row` gives: a contour is begun by one and followed by the other.
+        self.gray.at(x, y) as f32 - self.level * self.light.along(y as f64 + 0.5)(x)
     }
 
     fn row(&self, y: usize, out: &mut Vec<f32>) {

@@ -66,14 +66,13 @@ impl Illumination {
         basis.iter().zip(&self.terms).map(|(b, t)| b * t).sum::<f64>().max(1.0)
     }
 
-    /// The tones along a row as second differences give them: the value at x = 0, its first
-    /// and its second difference.
+    /// The tone of lit ground along a row, never below 1.
     pub(crate) fn along(&self, y: f64) -> impl Fn(usize) -> f32 + use<> {
         let t = self.terms;
         let (scale, y) = (self.scale, y * self.scale - 1.0);
         let (c, b, a) = (t[0] + t[2] * y + t[5] * y * y, t[1] + t[4] * y, t[3]);
         move |x| {
-            let x = x as f64 * scale - 1.0;
+            let x = (x as f64 + 0.5) * scale - 1.0;
             (c + x * (b + a * x)).max(1.0) as f32
         }
     }
@@ -134,7 +133,7 @@ mod tests {
         let surface = Illumination::of(&gray, &Region::whole(&gray));
         for (x, y) in [(5.0, 5.0), (200.0, 150.0), (395.0, 290.0), (20.0, 280.0)] {
             assert!((surface.at(x, y) - light(x, y)).abs() < 5.0, "{}", surface.at(x, y));
-            assert!((f64::from(surface.along(y)(x as usize)) - surface.at(x, y)).abs() < 1e-3);
+            assert!((f64::from(surface.along(y)(x as usize)) - surface.at(x + 0.5, y)).abs() < 1e-3);
         }
     }
 }
