@@ -1,8 +1,8 @@
 //! The tracing mat: the sheet on which a thing is photographed to be traced.
 
-use drawing::{Drawing, Mark, Pen};
+use marks::{Drawing, Mark, Pen};
 use kurbo::{BezPath, Point, Rect, Vec2};
-use paper::{PaperError, Setup, Sheet};
+use paper::{PaperError, PageSetup, Sheet};
 use trace::mat::{CELL_MM, MARK_CELLS, Mat, MatCorner, OPENING_MM, TARGET_MM, cell_at};
 
 /// The key of the mat among sheets. It belongs to no knife: it is as large as its paper allows.
@@ -18,7 +18,7 @@ const GIVEN_UP: u32 = 5;
 ///
 /// # Errors
 /// [`PaperError::NoRoom`] when the paper is too small for one.
-pub fn mat_sheet(setup: &Setup) -> Result<Sheet, PaperError> {
+pub fn mat_sheet(setup: &PageSetup) -> Result<Sheet, PaperError> {
     candidates(setup)
         .into_iter()
         .map(sheet)
@@ -34,8 +34,8 @@ pub fn mat_sheet(setup: &Setup) -> Result<Sheet, PaperError> {
 }
 
 /// The mats that may go on the paper, those with the most targets first.
-fn candidates(setup: &Setup) -> Vec<Mat> {
-    let size = setup.paper.upright_mm();
+fn candidates(setup: &PageSetup) -> Vec<Mat> {
+    let size = setup.paper.portrait_mm();
     let long =
         if setup.paper.roll_mm.is_some() { size.width.max(MAX_ON_ROLL_MM) } else { size.height };
     let inside = |mm: f64| mm - 2.0 * setup.margin_mm;
@@ -147,7 +147,7 @@ mod tests {
         for name in
             ["letter", "a4", "legal", "tabloid", "a3", "a5", "a2", "roll:610mm", "300x600mm"]
         {
-            let setup = Setup::new(Paper::read(name).unwrap(), Heading::default());
+            let setup = PageSetup::new(Paper::parse(name).unwrap(), Heading::default());
             let sheet = mat_sheet(&setup).unwrap();
             let pages = paper::lay_out(&[sheet], &setup).unwrap();
             assert_eq!(pages.len(), 1, "{name}");
@@ -167,7 +167,7 @@ mod tests {
             assert!(fills.len() >= 28, "{name}: {}", fills.len());
             assert!(fills.iter().all(|own| inside.union(*own) == inside), "{name}");
         }
-        let small = Setup::new(Paper::read("100x100mm").unwrap(), Heading::default());
+        let small = PageSetup::new(Paper::parse("100x100mm").unwrap(), Heading::default());
         assert!(matches!(mat_sheet(&small), Err(PaperError::NoRoom { .. })));
     }
 
@@ -191,7 +191,7 @@ mod tests {
     #[test]
     fn the_printed_page_is_found_again_in_a_picture() {
         for name in ["letter", "a4", "a3"] {
-            let setup = Setup::new(Paper::read(name).unwrap(), Heading::default());
+            let setup = PageSetup::new(Paper::parse(name).unwrap(), Heading::default());
             let sheet = mat_sheet(&setup).unwrap();
             let page = paper::lay_out(&[sheet], &setup).unwrap().remove(0);
             let mut drawing = page.drawing.clone();

@@ -143,7 +143,7 @@ fn rectangle(typed: &str, corners: Option<&str>) -> Result<Squaring, Failure> {
                         right, bottom left, such as 90,80,1890,95,1905,1400,70,1380";
             Failure::Usage(told.to_owned())
         })?;
-        Ok([(a, b), (c, d), (e, f), (g, h)].map(Point::from))
+        Ok::<_, Failure>([(a, b), (c, d), (e, f), (g, h)].map(Point::from))
     });
     Ok(Squaring::Rectangle { size, corners: corners.transpose()? })
 }
