@@ -47,9 +47,9 @@ fn heats(heat_range: (Temperature, Temperature)) -> String {
 }
 
 fn hardening(row: &Hardening) -> String {
-    let mut words = format!("- Harden at {}, quench in {}", heats(row.heat), row.quench.words());
+    let mut words = format!("- Harden at {}, quench in {}", heats(row.heat), row.quench.label());
     if let Some(other) = row.other_quench {
-        let _ = write!(words, " or {}", other.words());
+        let _ = write!(words, " or {}", other.label());
     }
     if let Some((least, most)) = row.quenched_hrc {
         let _ = write!(words, ", {} HRC as quenched", range(least, most));

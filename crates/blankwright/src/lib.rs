@@ -49,19 +49,19 @@ pub fn schemas() -> Vec<(&'static str, schemars::Schema)> {
 
 /// Does the command that was typed.
 pub fn run(typed: impl IntoIterator<Item = OsString>, host: &mut dyn Host) -> Outcome {
-    let mut told = match parsing::parse(typed).and_then(|typed| commands::run(typed, host)) {
+    let mut outcome = match parsing::parse(typed).and_then(|typed| commands::run(typed, host)) {
         Ok(outcome) => outcome,
         Err(Failure::Help(text)) => Outcome { out: text, ..Outcome::default() },
         Err(failure) => Outcome { err: failure.report(), code: FAILED, ..Outcome::default() },
     };
-    if told.file.is_some() {
+    if outcome.file.is_some() {
         // Nothing may stand in the file's way.
-        told.err.insert_str(0, &std::mem::take(&mut told.out));
+        outcome.err.insert_str(0, &std::mem::take(&mut outcome.out));
     }
     Outcome {
-        out: plain::escape_lines(&message.out),
-        err: plain::escape_lines(&message.err),
-        ..message
+        out: plain::escape_lines(&outcome.out),
+        err: plain::escape_lines(&outcome.err),
+        ..outcome
     }
 }
 
@@ -77,7 +77,7 @@ pub fn main(typed: impl IntoIterator<Item = OsString>) -> ExitCode {
                 (outcome.err, outcome.code) = (Failure::ToTerminal.report(), FAILED);
                 Vec::new()
             },
-            |text| plain::lines(&text).into_bytes(),
+            |text| plain::escape_lines(&text).into_bytes(),
         ),
     };
     let written = out.write_all(&bytes).and_then(|()| out.flush());

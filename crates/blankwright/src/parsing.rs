@@ -1,7 +1,7 @@
 //! From words to a command, and the texts that come from the same definitions: help, man pages,
 //! completions, complaints.
 
-use crate::args::Typed;
+use crate::args::Cli;
 use crate::{Failure, examples};
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{CommandFactory as _, FromArgMatches as _};
@@ -9,11 +9,11 @@ use knife::file::EXTENSION;
 use std::ffi::OsString;
 
 /// What was typed.
-pub(crate) fn parse(words: impl IntoIterator<Item = OsString>) -> Result<Typed, Failure> {
+pub(crate) fn parse(words: impl IntoIterator<Item = OsString>) -> Result<Cli, Failure> {
     let found = definitions().try_get_matches_from(with_open(words.into_iter().collect()));
-    match found.and_then(|found| Typed::from_arg_matches(&found)) {
-        Ok(Typed { command, quiet }) => {
-            Ok(Typed { command: command.map(|command| command.tidied(quiet)), quiet })
+    match found.and_then(|found| Cli::from_arg_matches(&found)) {
+        Ok(Cli { command, quiet }) => {
+            Ok(Cli { command: command.map(|command| command.tidied(quiet)), quiet })
         }
         Err(error) => Err(match error.kind() {
             ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Failure::Help(error.to_string()),
@@ -28,7 +28,7 @@ fn definitions() -> clap::Command {
         let examples = examples::of(command.get_name());
         command.after_help(examples)
     };
-    let whole = Typed::command().mut_subcommands(with_examples);
+    let whole = Cli::command().mut_subcommands(with_examples);
     whole.after_help(format!("{}\n\n{}", examples::of("blankwright"), examples::exit_codes()))
 }
 

@@ -133,7 +133,7 @@ fn pieces_join_within_the_gap_that_is_asked_for() {
     let joined = take_dxf(text.as_bytes(), None, 0.05).unwrap();
     assert!((joined.taken.outline.area() - 1200.0).abs() < 3.0);
     assert!(
-        joined.taken.remarks.iter().any(|remark| remark.to_string().contains("gap of 0.04 mm"))
+        joined.taken.warnings.iter().any(|warning| warning.to_string().contains("gap of 0.04 mm"))
     );
     for gap in [-0.1, 9.0, f64::NAN] {
         assert!(take_dxf(text.as_bytes(), None, gap).unwrap_err().to_string().contains("gap"));

@@ -169,8 +169,8 @@ pub trait Host {
     /// All bytes that are sent to this program: its standard input.
     ///
     /// # Errors
-    /// [`FileFault`] when it can't be read.
-    fn input(&self) -> Result<Vec<u8>, FileFault> {
+    /// [`FileError`] when it can't be read.
+    fn input(&self) -> Result<Vec<u8>, FileError> {
         self.read(Path::new("standard input"))
     }
 

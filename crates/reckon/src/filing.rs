@@ -4,7 +4,7 @@ use crate::context::FigureContext;
 use crate::solid;
 use crate::tables::{Drill, Tables};
 use crate::{BevelFigures, Shop};
-use knife::{FiledAmount, Grind, GroundSides, Knife};
+use knife::{FiledAmount, Grind, GroundSides};
 
 /// Facets after the first one at 45°, as long as none are chosen (this program's choice).
 pub const DEFAULT_FACETS: u32 = 4;
@@ -181,7 +181,7 @@ mod tests {
     use crate::sample::{blank, reckoned};
     use crate::shop::DrillSet;
     use crate::{reckon, tables::Tables};
-    use knife::Bevel;
+    use knife::{Bevel, Knife};
     use proptest::prelude::*;
 
     fn ground(grind_height_mm: f64, edge_thickness_mm: f64) -> Knife {

@@ -9,8 +9,8 @@ use crate::{
     BarFigures, BevelFigures, ChainFigures, FilingFigures, Finding, FingerNotch, FitFigures,
     HoleFigures, InsideReach, JimpingFigures, MassFigures, Missing, OriginFrame, ProfileFigures,
     ScaleFigures, ScallopFigures, Scribe, Severity, ShapingFigures, SharpeningFigures, Shop,
-    SwedgeFigures, TangFigures, WholeFigures, bar, bevel, chain, filing, finger, fit, hole, inside,
-    jimping, mass, profile, scales, scallops, scribe, shaping, sharpening, swedge, tang, whole,
+    SwedgeFigures, TangFigures, WholeFigures, bar, chain, filing, finger, fit, hole, inside,
+    jimping, mass, profile, scales, scallops, scribe, shaping, sharpening, tang, whole,
 };
 use knife::Knife;
 use outline::Outline;

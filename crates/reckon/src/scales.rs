@@ -11,7 +11,7 @@ pub use pieces::{Block, BookBlock, PiecePart, ScalePiece};
 
 use crate::context::FigureContext;
 use crate::shaping::scale_thickness_mm;
-use knife::{Corner, Scales};
+use knife::{Corner, Knife, Scales};
 use kurbo::{Affine, BezPath, Line, ParamCurve, PathSeg, Point};
 use outline::Outline;
 

@@ -133,7 +133,9 @@ mod tests {
         let surface = Illumination::of(&gray, &Region::whole(&gray));
         for (x, y) in [(5.0, 5.0), (200.0, 150.0), (395.0, 290.0), (20.0, 280.0)] {
             assert!((surface.at(x, y) - light(x, y)).abs() < 5.0, "{}", surface.at(x, y));
-            assert!((f64::from(surface.along(y)(x as usize)) - surface.at(x + 0.5, y)).abs() < 1e-3);
+            assert!(
+                (f64::from(surface.along(y)(x as usize)) - surface.at(x + 0.5, y)).abs() < 1e-3
+            );
         }
     }
 }

@@ -27,12 +27,12 @@ pub(super) fn run(
         _ => return Err(Failure::ExportEnding { path: args.out.clone() }),
     };
     format.takes(args)?;
-    super::keep_the_blank(&args.file, &args.out, host)?;
+    super::protect_input(&args.file, &args.out, host)?;
     let mut outcome = match format {
         Format::ThreeMf | Format::Stl => solid(work, args, format, host)?,
         Format::Dxf => blank(work, args, host)?,
         Format::Svg => {
-            let wish = draw::Wish { dpi: None, sheet: None, bare: true };
+            let wish = draw::DrawOptions { dpi: None, sheet: None, bare: true };
             draw::run(work, &args.file, &args.out, &wish, host)?
         }
     };
@@ -110,7 +110,7 @@ fn solid(
         }
     }
     for (path, _) in &files {
-        super::keep_the_blank(&args.file, path, host)?;
+        super::protect_input(&args.file, path, host)?;
     }
     let mut written = Vec::new();
     for (path, bytes) in files {

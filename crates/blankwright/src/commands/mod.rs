@@ -18,7 +18,7 @@ mod starters;
 mod trim;
 mod view;
 
-use crate::args::{Command, ShopArg, Typed};
+use crate::args::{Command, ShopArg, Cli};
 use crate::{Failure, Outcome, parsing, plain};
 use host::Host;
 use knife::Knife;
@@ -28,7 +28,7 @@ use reckon::{Reckoning, Shop, reckon};
 use std::path::{Path, PathBuf};
 
 /// Does a command. With `--quiet` what only tells of files written is left out.
-pub(crate) fn run(typed: Typed, host: &mut dyn Host) -> Result<Outcome, Failure> {
+pub(crate) fn run(typed: Cli, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let is_left_out = typed.quiet && typed.command.as_ref().is_some_and(Command::only_tells);
     let mut outcome = done(typed.command, host)?;
     if is_left_out {

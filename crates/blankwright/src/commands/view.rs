@@ -32,7 +32,7 @@ pub(super) fn run(
     view: &View,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
-    super::keep_the_blank(file, out, host)?;
+    super::protect_input(file, out, host)?;
     if !out.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("png")) {
         let words = format!("{} should end in .png, as --view draws a picture", out.display());
         return Err(Failure::Usage(words));
@@ -70,7 +70,7 @@ fn eye(work: &LoadedKnife, view: &View) -> Result<Eye, Failure> {
         Some(text) => {
             let read = units::parse_length(text, work.knife.unit);
             let read = read.map_err(|why| Failure::Usage(format!("--cut: {why}")))?;
-            Some(reckoning.origin.place_x(read.to_mm()))
+            Some(reckoning.origin.to_knife_x(read.to_mm()))
         }
     };
     let profile = reckoning.profile.as_ref();

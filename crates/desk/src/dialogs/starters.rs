@@ -6,7 +6,8 @@ use crate::command::Command;
 use crate::state::{Camera, View};
 use crate::theme::{Ink, Palette, bold, figures};
 use crate::widgets::{modal, width_up_to};
-use drawing::{Drawing, views};
+use drawing::views;
+use marks::Drawing;
 use egui::{
     Align, Align2, Grid, Layout, Rect, RichText, ScrollArea, Sense, Stroke, Ui, pos2, vec2,
 };

@@ -5,9 +5,9 @@ use super::{Counts, DxfFault};
 use crate::bulge::{self, ARC_MM};
 use dxf::entities::{Entity, EntityType, Insert};
 use dxf::{Block, Drawing, Vector};
-use knife::svg_import::Piece;
+use knife::svg_import::PathPiece;
 use kurbo::{Affine, Arc, BezPath, Circle, PathSeg, Point, Vec2};
-use outline::{Knot, curve_through, ring_through};
+use outline::{Knot, curve_through, closed_curve_through};
 use std::collections::{HashMap, HashSet};
 use std::f64::consts::TAU;
 
@@ -21,7 +21,7 @@ const FLAT: f64 = 1e-9;
 /// What a drawing holds.
 #[derive(Default)]
 pub(super) struct Found {
-    pub(super) pieces: Vec<Piece>,
+    pub(super) pieces: Vec<PathPiece>,
     pub(super) left_out: Counts,
     pub(super) hidden: usize,
     pub(super) tilted: usize,
@@ -159,7 +159,7 @@ impl<'a> Walk<'a> {
             return Err(DxfFault::NotFinite { kind, number: self.number });
         }
         if !segs.is_empty() {
-            self.found.pieces.push(Piece { segs, closed, circle: None });
+            self.found.pieces.push(PathPiece { segs, closed, circle: None });
         }
         Ok(())
     }
@@ -232,7 +232,7 @@ impl<'a> Walk<'a> {
                 if through.first() == through.last() {
                     knots.pop();
                 }
-                ring_through(&knots)
+                closed_curve_through(&knots)
             } else {
                 curve_through(&knots)
             }

@@ -13,7 +13,7 @@ pub use fault::{DxfFault, LeftOut};
 
 use dxf::Drawing;
 use dxf::enums::Units;
-use knife::svg_import::{ImportedOutline, take_pieces};
+use knife::svg_import::{ImportedOutline, import_pieces};
 use std::collections::BTreeMap;
 use units::{Length, LengthUnit};
 
@@ -67,7 +67,7 @@ pub fn take_dxf(
     if found.through_points > 0 {
         left_out.push(LeftOut::ThroughPoints { count: found.through_points });
     }
-    let taken = take_pieces(found.pieces, read_in, gap_mm)?;
+    let taken = import_pieces(found.pieces, read_in, gap_mm)?;
     Ok(DxfOutline { taken, left_out })
 }
 

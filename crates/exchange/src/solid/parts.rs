@@ -109,7 +109,7 @@ pub fn knife_parts(
         for piece in &grip.scales.pieces {
             let recesses = recesses(reckoning, piece);
             parts.push(Part {
-                name: format!("{side} {}", piece.part.words()),
+                name: format!("{side} {}", piece.part.label()),
                 material: of_piece(knife, piece.part, side, tables),
                 mesh: grip.piece(&piece.outline, &recesses, is_upper, chord_mm)?,
             });
@@ -118,7 +118,7 @@ pub fn knife_parts(
     for pin in reckoning.fit.iter().flat_map(|fit| &fit.pins) {
         let name = knife.handle.pins.as_deref();
         parts.push(Part {
-            name: format!("{} {}", pin.kind.words(), pin.number),
+            name: format!("{} {}", pin.kind.label(), pin.number),
             material: look::material(name, MaterialKind::Metal, tables),
             mesh: fixing(&grip, pin, chord_mm)?,
         });

@@ -27,7 +27,7 @@ pub(super) struct Steel<'a> {
 impl Steel<'_> {
     /// How far a face lies from the centre plane, mm: of the one at +z, or at −z.
     pub(super) fn face_mm(&self, p: Point, cell: u32, is_upper: bool) -> f64 {
-        let halves = self.field.halves(self.beside(p, cell));
+        let halves = self.field.half_thickness(self.beside(p, cell));
         if is_upper == self.left_is_up { halves.left_mm } else { halves.right_mm }
     }
 

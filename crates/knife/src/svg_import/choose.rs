@@ -1,7 +1,7 @@
 //! Which ring is the outline, which are holes, and what is said about the rest.
 
 use super::ring::{self, OpenPath, Ring};
-use super::walk::{Piece, SkippedCounts};
+use super::walk::{PathPiece, SkippedCounts};
 use super::{
     FARTHEST_MM, ImportError, ImportWarning, ImportedOutline, MAX_LENGTH_MM, MIN_LENGTH_MM, remark,
     round,
@@ -38,7 +38,7 @@ struct Candidate {
 /// What a drawing shows, in millimetres.
 pub(super) struct Shown {
     /// Its stretches of path, in the drawing's order.
-    pub(super) pieces: Vec<Piece>,
+    pub(super) pieces: Vec<PathPiece>,
     /// Ends no farther apart than this are made to meet, mm.
     pub(super) gap_mm: f64,
     /// The page itself, when it has a size.
@@ -46,27 +46,27 @@ pub(super) struct Shown {
     /// The unit a person would read it in.
     pub(super) unit: LengthUnit,
     /// What is already to be said of it.
-    pub(super) remarks: Vec<ImportWarning>,
+    pub(super) warnings: Vec<ImportWarning>,
     /// What was passed over.
-    pub(super) tally: Tally,
+    pub(super) skipped: SkippedCounts,
 }
 
 /// Sorts what was drawn.
 pub(super) fn choose(shown: Shown) -> Result<ImportedOutline, ImportError> {
-    let Shown { pieces, gap_mm, sheet_mm, unit, mut remarks, tally } = shown;
+    let Shown { pieces, gap_mm, sheet_mm, unit, mut warnings, skipped } = shown;
     let (rings, open) = ring::rings(pieces, gap_mm);
     let (flat, rings): (Vec<_>, Vec<_>) = rings.into_iter().partition(Ring::is_flat);
     let mut candidates: Vec<Candidate> =
         rings.into_iter().map(|ring| Candidate { circle: round::circle(&ring), ring }).collect();
     if leave_out_page(&mut candidates, sheet_mm) {
-        remarks.push(ImportWarning::PageFrame);
+        warnings.push(ImportWarning::PageFrame);
     }
     let Some(best) = largest(&candidates) else {
-        return Err(nothing_closed(&open, &flat, &tally));
+        return Err(nothing_closed(&open, &flat, &skipped));
     };
     let best = match leave_out_frames(&mut candidates, best) {
         Some(inner) => {
-            remarks.push(ImportWarning::DrawnFrame);
+            warnings.push(ImportWarning::DrawnFrame);
             inner
         }
         None => best,
@@ -84,10 +84,10 @@ pub(super) fn choose(shown: Shown) -> Result<ImportedOutline, ImportError> {
         return Err(ImportError::TooManyNodes { found: chosen.segs.len(), max });
     }
     if chosen.pieces > 1 {
-        remarks.push(ImportWarning::Joined { pieces: chosen.pieces });
+        warnings.push(ImportWarning::Joined { pieces: chosen.pieces });
     }
     if let Some((gap_mm, at)) = chosen.gap.filter(|(gap_mm, _)| *gap_mm > 1e-6) {
-        remarks.push(ImportWarning::GapClosed { gap_mm, at });
+        warnings.push(ImportWarning::GapClosed { gap_mm, at });
     }
     let mut rest = OtherRings::new(&chosen);
     for candidate in &candidates {
@@ -97,17 +97,17 @@ pub(super) fn choose(shown: Shown) -> Result<ImportedOutline, ImportError> {
         }
     }
     let holes = std::mem::take(&mut rest.holes);
-    remarks.append(&mut rest.remarks());
-    remarks.extend(remark::counted(&[
+    warnings.append(&mut rest.warnings());
+    warnings.extend(remark::counted(&[
         (flat.len(), |count| ImportWarning::Flat { count }),
         (open.len(), |count| ImportWarning::OpenPaths { count }),
     ]));
-    remarks.append(&mut tally.warnings());
+    warnings.append(&mut skipped.warnings());
     let outline = Outline::new(of_two_at_least(chosen.segs)).map_err(outline_fault)?;
     if !limits::NODES.contains(&outline.segs().len()) {
         return Err(ImportError::TooManySegments);
     }
-    Ok(ImportedOutline { outline, holes, unit, warnings: remarks }.recentred())
+    Ok(ImportedOutline { outline, holes, unit, warnings: warnings }.recentred())
 }
 
 /// A ring of a single curve in two halves: a profile has two nodes at the least.
@@ -247,16 +247,16 @@ fn is_nearly_closed(run: &OpenPath) -> bool {
     run.start().distance(run.end()) < 0.5 * run.bounds.width().hypot(run.bounds.height())
 }
 
-fn nothing_closed(open: &[OpenPath], flat: &[Ring], tally: &SkippedCounts) -> ImportError {
+fn nothing_closed(open: &[OpenPath], flat: &[Ring], skipped: &SkippedCounts) -> ImportError {
     let size = |run: &&OpenPath| run.bounds.width().hypot(run.bounds.height());
     if let Some(run) = open.iter().max_by(|a, b| size(a).total_cmp(&size(b))) {
         return opening(run, open);
     }
     match flat.first() {
         Some(ring) => ImportError::NoArea { at: ring.segs[0].start() },
-        None if tally.pictures > 0 => ImportError::OnlyPicture,
-        None if tally.texts > 0 => ImportError::OnlyText,
-        None if tally.hidden > 0 => ImportError::AllHidden,
+        None if skipped.pictures > 0 => ImportError::OnlyPicture,
+        None if skipped.texts > 0 => ImportError::OnlyText,
+        None if skipped.hidden > 0 => ImportError::AllHidden,
         None => ImportError::Empty,
     }
 }
@@ -364,15 +364,15 @@ impl<'a> OtherRings<'a> {
         self.outline.bounds.contains(p) && self.path.contains(p)
     }
 
-    fn remarks(self) -> Vec<ImportWarning> {
-        let mut remarks = self.twins;
-        remarks.extend(self.too_wide.iter().take(MAX_LISTED_CIRCLES).map(|circle| {
+    fn warnings(self) -> Vec<ImportWarning> {
+        let mut warnings = self.twins;
+        warnings.extend(self.too_wide.iter().take(MAX_LISTED_CIRCLES).map(|circle| {
             ImportWarning::HoleTooWide { diameter_mm: 2.0 * circle.radius, at: circle.center }
         }));
-        remarks.extend(self.outside.iter().take(MAX_LISTED_CIRCLES).map(|circle| {
+        warnings.extend(self.outside.iter().take(MAX_LISTED_CIRCLES).map(|circle| {
             ImportWarning::CircleOutside { diameter_mm: 2.0 * circle.radius, at: circle.center }
         }));
-        remarks.extend(remark::counted(&[
+        warnings.extend(remark::counted(&[
             (self.outside.len().saturating_sub(MAX_LISTED_CIRCLES), |count| {
                 ImportWarning::MoreCirclesOutside { count }
             }),
@@ -383,7 +383,7 @@ impl<'a> OtherRings<'a> {
             (self.shapes_outside, |count| ImportWarning::ShapesOutside { count }),
             (self.specks, |count| ImportWarning::Specks { count }),
         ]));
-        remarks
+        warnings
     }
 }
 

@@ -26,7 +26,7 @@ mod walk;
 pub use fault::ImportError;
 pub use marks::{MarkGuess, guess_marks};
 pub use remark::ImportWarning;
-pub use walk::Piece;
+pub use walk::PathPiece;
 
 use choose::Shown;
 use kurbo::Circle;
@@ -88,26 +88,26 @@ pub fn import_svg(bytes: &[u8]) -> Result<ImportedOutline, ImportError> {
         gap_mm: MEET_MM,
         sheet_mm: page.sheet_mm,
         unit: page.unit,
-        remarks: page.remarks,
-        tally: drawn.tally,
+        warnings: page.warnings,
+        skipped: drawn.skipped,
     })
 }
 
 /// Takes the profile and the holes from stretches of path in millimetres, y up, as another kind of
-/// drawing gave them, by the rules of [`take_svg`]; ends within `gap_mm` are made to meet. `unit`
+/// drawing gave them, by the rules of [`import_svg`]; ends within `gap_mm` are made to meet. `unit`
 /// is the one a person would read the drawing in.
 ///
 /// # Errors
-/// [`IntakeFault`], one plain sentence, when they make no outline.
-pub fn take_pieces(
-    pieces: Vec<Piece>,
+/// [`ImportError`], one plain sentence, when they make no outline.
+pub fn import_pieces(
+    pieces: Vec<PathPiece>,
     unit: LengthUnit,
     gap_mm: f64,
 ) -> Result<ImportedOutline, ImportError> {
     let segments: usize = pieces.iter().map(|piece| piece.segs.len()).sum();
-    if segments > MOST_SEGMENTS {
+    if segments > MAX_SEGMENTS {
         return Err(ImportError::TooManySegments);
     }
-    let (remarks, tally) = (Vec::new(), walk::Tally::default());
-    choose::choose(Shown { pieces, gap_mm, sheet_mm: None, unit, remarks, tally })
+    let (warnings, skipped) = (Vec::new(), walk::SkippedCounts::default());
+    choose::choose(Shown { pieces, gap_mm, sheet_mm: None, unit, warnings, skipped })
 }

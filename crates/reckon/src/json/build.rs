@@ -73,7 +73,7 @@ impl BuildLine {
         Self {
             kind: match line.kind {
                 LineKind::Step => "step",
-                LineKind::Have => "have",
+                LineKind::Prepare => "have",
                 LineKind::Note => "note",
                 LineKind::Caution => "caution",
             },
@@ -87,7 +87,7 @@ impl BuildFigure {
     fn of(figure: &Figure) -> Self {
         let (basis, source) = match &figure.basis {
             Basis::Stated => ("stated", None),
-            Basis::Worked(how) => ("computed", Some((*how).to_owned())),
+            Basis::Computed(how) => ("computed", Some((*how).to_owned())),
             Basis::Table(origin) => ("table", Some(origin.source.clone())),
         };
         Self { text: figure.text.clone(), basis, source }

@@ -138,7 +138,7 @@ impl Field {
         (halves, first)
     }
 
-    /// As [`Field::halves`], without what the plunge's file leaves standing.
+    /// As [`Field::half_thickness`], without what the plunge's file leaves standing.
     pub(crate) fn half_thickness_ignoring_plunge_file(&self, p: Point) -> HalfThickness {
         let half = self.stock_at(p.x) / 2.0;
         let mut halves = HalfThickness { left_mm: half, right_mm: half };
