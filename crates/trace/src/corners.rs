@@ -116,7 +116,7 @@ fn located(
         // The sharper the corner, the farther along its sides the blur of one reaches the other.
         let half_angle = (std::f64::consts::PI - turned(index)).max(0.2) / 2.0;
         let from = (ROUNDED_MM / half_angle.tan()).clamp(FROM_MM, FARTHEST_MM).min(0.3 * room);
-        let to = (from + OVER_MM.max(2.0 * from)).min(0.7 * room);
+        let to = (from + OVER_MM.max(1.4 * from)).min(0.7 * room);
         let (near, far) = ((from / step).round() as usize, (to / step).round() as usize);
         let raw = points[index];
         let meet = if far >= near + 4 {
