@@ -181,7 +181,7 @@ mod tests {
             .map(Point::from)
             .collect();
         let window = Rect::new(0.0, 0.0, 110.0, 110.0);
-        let occupied = vec![Rect::new(0.0, 0.0, 40.0, 40.0)];
+        let obstacles = vec![Rect::new(0.0, 0.0, 40.0, 40.0)];
         assert!(place(&[strip], &FreeArea { window, obstacles }, 15).is_some());
     }
 }

@@ -3,7 +3,7 @@
 
 use super::*;
 use crate::sample::{drilled, reckoned};
-use knife::{Edit, Fixing, HoleId, HoleKind, Liners, Scales, Taper, ThicknessAt};
+use knife::{Edit, Fixing, HoleId, HoleKind, Knife, Liners, Scales, Taper, ThicknessAt};
 use kurbo::Point;
 use outline::Outline;
 use std::f64::consts::PI;

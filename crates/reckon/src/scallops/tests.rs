@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::sample::{blank, reckoned};
-use knife::{Edit, Profile, Scales};
+use knife::{Edit, Knife, Profile, Scales};
 use kurbo::{BezPath, ParamCurve, ParamCurveNearest, PathSeg};
 use proptest::prelude::*;
 
