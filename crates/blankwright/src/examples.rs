@@ -78,6 +78,13 @@ const EXAMPLES: &[(&str, [&str; 2])] = &[
         ],
     ),
     (
+        "export",
+        [
+            "blankwright export mine.blank.json --out mine.3mf",
+            "blankwright export mine.blank.json --out mine.dxf --units mm",
+        ],
+    ),
+    (
         "completions",
         [
             "blankwright completions bash > blankwright.bash",

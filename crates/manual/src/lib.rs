@@ -51,7 +51,7 @@ pages! {
     "steels": "how hot, into what, how hard: every steel of the tables",
     "cutting": "chain drilling and relief saw cuts",
     "many-blanks": "several blanks on one bar",
-    "export": "solids to print and hold, files for cutting shops, outlines from DXF",
+    "solids": "solids to print and hold, files for cutting shops, outlines from DXF",
     "shop": "the shop file: what you own and the limits you work by",
     "commands": "every command with what it reads, writes and returns",
     "troubleshooting": "what to do when something does not work",

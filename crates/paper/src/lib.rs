@@ -8,13 +8,13 @@
 //!
 //! ```
 //! use marks::{Drawing, Pen, kurbo::Rect};
-//! use paper::{Heading, Meta, Paper, Setup, Sheet, lay_out, pdf};
+//! use paper::{Heading, Meta, Paper, PageSetup, Sheet, lay_out, pdf};
 //!
 //! let mut drawing = Drawing::new();
 //! drawing.rect(Pen::Cut, Rect::new(0.0, 0.0, 200.0, 38.1));
 //! let sheet = Sheet { key: "profile", title: "Profile".into(), drawing, notes: vec![], inserts: vec![] };
 //! let heading = Heading { name: "Heron".into(), ..Heading::default() };
-//! let setup = Setup::new(Paper::named("letter")?, heading);
+//! let setup = PageSetup::new(Paper::named("letter")?, heading);
 //! let pages = lay_out(&[sheet], &setup)?;
 //! let bytes = pdf(&pages, &Meta { title: "Heron".into(), ..Meta::default() })?;
 //! assert!(bytes.starts_with(b"%PDF-1.7"));

@@ -4,10 +4,10 @@
 //! Nothing here asks the machine for its language: a text is read and written alike everywhere.
 //!
 //! ```
-//! use units::{LengthUnit, both, read_length};
-//! let long = read_length("8-1/2\"", LengthUnit::Millimetre)?;
-//! assert_eq!(both(long.to_mm()), "8 1/2 in · 215.9 mm");
-//! # Ok::<(), units::ReadError>(())
+//! use units::{LengthUnit, show_fraction_and_mm, parse_length};
+//! let long = parse_length("8-1/2\"", LengthUnit::Millimetre)?;
+//! assert_eq!(show_fraction_and_mm(long.to_mm()), "8 1/2 in · 215.9 mm");
+//! # Ok::<(), units::ParseError>(())
 //! ```
 
 mod angle;

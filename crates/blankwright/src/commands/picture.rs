@@ -199,7 +199,10 @@ mod tests {
             assert!(between(wrong).is_err(), "{wrong}");
         }
         let size = |typed| match rectangle(typed, None) {
-            Ok(Squaring::Rectangle { size, corners: None }) => Some((size.width, size.height)),
+            Ok(Squaring::Rectangle { size, corners: None }) => {
+                // Inches are read to the last digit but one.
+                Some([size.width, size.height].map(|mm| (mm * 1e9).round() / 1e9).into())
+            }
             _ => None,
         };
         assert_eq!(size("Letter"), Some((215.9, 279.4)));

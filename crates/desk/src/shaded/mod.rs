@@ -58,7 +58,7 @@ pub struct Shaded {
 /// use reckon::solid::Field;
 ///
 /// let outline = outline::Outline::polygon(&[(0.0, 0.0).into(), (90.0, 0.0).into(), (90.0, 9.0).into()])?;
-/// let field = Field { stock_mm: 3.0, taper: None, grounds: Vec::new() };
+/// let field = Field { stock_mm: 3.0, taper: None, bevels: Vec::new() };
 /// let surface = Surface { field: &field, outline: &outline, left: true };
 /// let patch = Patch::over(outline.bounds(), 4.0, 100_000);
 /// let picture = lit(&surface, &patch, &Light::plain(), &Tones::grey());

@@ -16,7 +16,7 @@ const FAR_MM: f64 = 1e4;
 /// The tolerances within which parts are made, for a chord tolerance that a person names: what is
 /// bent is followed closer, so that volumes are right to a thousandth too.
 pub(super) fn fineness(chord_mm: f64) -> Fineness {
-    Fineness { spacing_mm: 3.0, chord_mm: chord_mm / 10.0 }
+    Fineness { spacing_mm: 3.0, chord_mm: chord_mm / 25.0 }
 }
 
 /// How near outlines are followed, mm.
