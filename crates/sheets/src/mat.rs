@@ -116,11 +116,9 @@ fn mark(mat: &Mat, corner: MatCorner) -> BezPath {
             Rect::from_points(a - half, a + half).union(Rect::from_points(b - half, b + half));
         path.extend(rect(both));
     };
-    for i in 0..MARK_CELLS {
-        let black_in_row = |k: usize| cells[i][k];
-        runs(black_in_row).into_iter().for_each(|(a, b)| run((a, i), (b, i)));
-        let black_in_column = |k: usize| cells[k][i];
-        runs(black_in_column).into_iter().for_each(|(a, b)| run((i, a), (i, b)));
+    for (i, row) in cells.iter().enumerate() {
+        runs(|k| row[k]).into_iter().for_each(|(a, b)| run((a, i), (b, i)));
+        runs(|k| cells[k][i]).into_iter().for_each(|(a, b)| run((i, a), (i, b)));
     }
     path
 }

@@ -1,6 +1,8 @@
 //! How long tracing takes: a 12-megapixel photograph on the mat, an A4 scan at 300 dpi, and the
 //! same contour at another tolerance.
 
+#![expect(clippy::unwrap_used, reason = "a test says so by failing")]
+
 use criterion::{Criterion, criterion_group, criterion_main};
 use image::{DynamicImage, GrayImage, ImageFormat, Luma};
 use kurbo::Point;

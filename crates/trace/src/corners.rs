@@ -73,7 +73,7 @@ pub(crate) fn corners(points: &[Point], step: f64, angle: f64) -> Vec<ContourCor
             continue;
         }
         let near = |j: &usize| (i + n - j) % n < wide || (j + n - i) % n < wide;
-        if !peaks.iter().any(|j| near(j)) {
+        if !peaks.iter().any(near) {
             peaks.push(middle_of_peak(&turns, i, wide));
         }
     }
@@ -189,7 +189,7 @@ mod tests {
     fn rounded(radius: f64) -> Vec<Point> {
         let path = kurbo::Rect::new(0.0, 0.0, 40.0, 20.0).to_rounded_rect(radius);
         let mut points = Vec::new();
-        kurbo::flatten(&kurbo::Shape::to_path(&path, 1e-4), 1e-4, |el| {
+        kurbo::flatten(kurbo::Shape::to_path(&path, 1e-4), 1e-4, |el| {
             if let kurbo::PathEl::MoveTo(p) | kurbo::PathEl::LineTo(p) = el {
                 points.push(p);
             }

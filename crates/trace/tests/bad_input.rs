@@ -1,5 +1,7 @@
 //! Pictures that can't be traced: one plain sentence each, never a panic.
 
+#![expect(clippy::unwrap_used, reason = "a test says so by failing")]
+
 use image::{DynamicImage, ImageFormat, Rgb, RgbImage, Rgba, RgbaImage};
 use proptest::prelude::*;
 use std::io::Cursor;

@@ -1,5 +1,7 @@
 //! Synthetic photographs made by OpenCV of outlines that are known: `tests/reference/photos.py`.
 
+#![expect(clippy::unwrap_used, reason = "a test says so by failing")]
+
 use kurbo::{ParamCurve, Point, Size};
 use outline::Outline;
 use trace::{
