@@ -237,7 +237,9 @@ fn every_command_of_the_manual_runs() {
                 let _ = fs::remove_file(bench.path(&typed[at + 1]));
             }
             let is_file = |word: &&String| {
-                [".json", ".pdf", ".svg", ".png", ".jpg"].iter().any(|ending| word.ends_with(ending))
+                [".json", ".pdf", ".svg", ".png", ".jpg", ".dxf", ".3mf", ".stl"]
+                    .iter()
+                    .any(|ending| word.ends_with(ending))
             };
             let words: Vec<String> = typed
                 .iter()

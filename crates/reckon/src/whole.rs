@@ -246,8 +246,8 @@ fn layers(ctx: &FigureContext<'_>, scales: &ScaleFigures, fit: &FitFigures) -> (
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::tables::Tables;
     use crate::sample::{drilled, reckoned};
+    use crate::tables::Tables;
     use knife::{Bolster, Edit, Fixing, Handle, HoleId, Liners, Scales};
     use std::f64::consts::PI;
 

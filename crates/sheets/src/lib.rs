@@ -5,8 +5,8 @@
 //! them on pages, and [`trimming`] turns what was measured on a proof into a printer's correction.
 
 mod date;
-pub mod printer_trim;
 mod mat;
+pub mod printer_trim;
 pub mod printing;
 mod request;
 pub mod sharing;

@@ -18,7 +18,7 @@ mod starters;
 mod trim;
 mod view;
 
-use crate::args::{Command, ShopArg, Cli};
+use crate::args::{Cli, Command, ShopArg};
 use crate::{Failure, Outcome, parsing, plain};
 use host::Host;
 use knife::Knife;

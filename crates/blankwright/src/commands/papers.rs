@@ -64,7 +64,11 @@ impl Row {
         let sides = [*width_mm, *height_mm].map(|mm| units::show_number(mm, 1)).join(" × ");
         let told = match (self.level_mm, self.turned_mm) {
             (Some(level), Some(turned)) if turned > level => {
-                format!("{} level, {} on the diagonal", show_fraction_and_mm(level), show_fraction_and_mm(turned))
+                format!(
+                    "{} level, {} on the diagonal",
+                    show_fraction_and_mm(level),
+                    show_fraction_and_mm(turned)
+                )
             }
             (Some(level), _) => format!("{} level", show_fraction_and_mm(level)),
             (None, _) => "too small for a full-size sheet".to_owned(),

@@ -7,11 +7,11 @@ use crate::state::{Camera, View};
 use crate::theme::{Ink, Palette, bold, figures};
 use crate::widgets::{modal, width_up_to};
 use drawing::views;
-use marks::Drawing;
 use egui::{
     Align, Align2, Grid, Layout, Rect, RichText, ScrollArea, Sense, Stroke, Ui, pos2, vec2,
 };
 use knife::{Knife, STARTERS};
+use marks::Drawing;
 use reckon::tables::Tables;
 use reckon::{Reckoning, Shop, reckon};
 use std::sync::LazyLock;

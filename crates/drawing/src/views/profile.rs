@@ -55,7 +55,10 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     ];
     if let Some(mm) = knife.traced_mm {
         let words = "Traced from a picture, ±";
-        notes.push(format!("{words}{}. Check what matters on the real thing.", units::show_mm(mm, 2)));
+        notes.push(format!(
+            "{words}{}. Check what matters on the real thing.",
+            units::show_mm(mm, 2)
+        ));
     }
     let drills = drill_list(reckoning);
     if !drills.is_empty() {

@@ -7,7 +7,7 @@ use dxf::entities::{Entity, EntityType, Insert};
 use dxf::{Block, Drawing, Vector};
 use knife::svg_import::PathPiece;
 use kurbo::{Affine, Arc, BezPath, Circle, PathSeg, Point, Vec2};
-use outline::{Knot, curve_through, closed_curve_through};
+use outline::{Knot, closed_curve_through, curve_through};
 use std::collections::{HashMap, HashSet};
 use std::f64::consts::TAU;
 

@@ -14,6 +14,8 @@ use reckon::solid::Field;
 const BESIDE_MM: f64 = 1e-6;
 /// Grind lines are followed so closely, mm.
 const LINE_MM: f64 = 5e-3;
+/// Nets tried, each closer than the one before, until one closes.
+const CLOSER: u32 = 5;
 
 /// The steel between its faces.
 #[derive(Clone, Copy)]
@@ -58,7 +60,10 @@ impl Steel<'_> {
                 lines.extend(clipped(middle - along, middle + along, near));
             }
             for kink in &ground.kinks {
-                lines.extend(shape::within(&outline::simplify_polyline(kink.points(), LINE_MM), near));
+                lines.extend(shape::within(
+                    &outline::simplify_polyline(kink.points(), LINE_MM),
+                    near,
+                ));
             }
         }
         lines
@@ -127,6 +132,14 @@ pub(super) fn solid(
 ) -> Result<Mesh, SolidFault> {
     let bounds = net::bounds(region.outer.iter().flatten()).ok_or(SolidFault::NoOutline)?;
     let lattice = Lattice::within(bounds.inflate(2.0, 2.0))?;
-    let net = net::cover(region, lines, fineness(chord_mm), lattice, body)?;
-    thicken(&net, lattice)
+    let mut fineness = fineness(chord_mm);
+    for _ in 0..CLOSER {
+        let net = net::cover(region, lines, fineness, lattice, body)?;
+        match thicken(&net, lattice) {
+            // Slivers where lines nearly meet fall differently on a net of another spacing.
+            Err(SolidFault::NotClosed) => fineness.spacing_mm *= 0.8,
+            done => return done,
+        }
+    }
+    Err(SolidFault::NotClosed)
 }
