@@ -327,7 +327,7 @@ impl Plan {
                     unit: first.unit,
                 });
             }
-            shapes.push(Shape { outline, orientations: orientations });
+            shapes.push(Shape { outline, orientations });
         }
         let copies = if options.fill { most_by_area(&shapes, &strip) } else { options.copies };
         let count = copies.saturating_mul(shapes.len());

@@ -96,7 +96,7 @@ fn centres(knife: &Knife, outline: &Outline, options: &ReliefOptions) -> Vec<Poi
         return Vec::new();
     }
     let towards_butt = towards_butt(knife, outline.bounds());
-    let room = FreeSpace { knife, outline, options: options, towards_butt };
+    let room = FreeSpace { knife, outline, options, towards_butt };
     let mut row: Vec<Point> = Vec::new();
     for pair in pins.windows(2) {
         for (from, to) in room.stretches(pair[0], pair[1]) {

@@ -54,14 +54,6 @@ fn distances(found: &Traced, truth: &Outline) -> (Vec<f64>, f64) {
 fn within(found: &Traced, truth: &Outline, most: f64, all: f64) {
     let (off, back) = distances(found, truth);
     let (p95, worst) = (off[off.len() * 95 / 100], off[off.len() - 1].max(back));
-    let nodes = found.node_count();
-    eprintln!(
-        "{nodes} nodes, {} corners, 50 % {:.3}, 95 % {p95:.3}, all {worst:.3}, fit {:.3}, ±{:.3}",
-        found.corners,
-        off[off.len() / 2],
-        found.max_distance_mm,
-        found.uncertainty_mm,
-    );
     // No hooks and no ripples: it isn't longer than the truth.
     let longer = found.outline.perimeter() / truth.perimeter() - 1.0;
     assert!(longer.abs() < 0.004, "{longer}");

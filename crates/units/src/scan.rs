@@ -115,7 +115,7 @@ pub(crate) struct Scanner<'a> {
 
 impl<'a> Scanner<'a> {
     pub(crate) fn new(normal: &'a str, typed: &'a str, expected: ExpectedKind) -> Self {
-        Self { rest: normal, typed, expected: expected }
+        Self { rest: normal, typed, expected }
     }
 
     /// The error for a text of the wrong form.

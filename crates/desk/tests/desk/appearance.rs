@@ -3,7 +3,6 @@
 use super::*;
 use egui::Rect;
 use knife::HoleId;
-use kurbo;
 
 /// Where the bar lies on the screen.
 fn bar_on_screen(harness: &Harness<'_, Bench>) -> Rect {

@@ -110,7 +110,7 @@ fn settle(harness: &mut Harness<'_, Bench>) {
 
 fn photo(name: &str) -> Vec<u8> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/reference/photos");
-    std::fs::read(folder.join(name)).unwrap()
+    std::fs::read(folder.join(name)).expect("a picture")
 }
 
 #[test]

@@ -64,7 +64,7 @@ fn one_piece(source: &Source<'_>, grip: &Grip<'_>) -> Result<Part, SolidFault> {
     // Under the scales relief holes don't show, and pins fill theirs.
     let open = through.filter(|hole| {
         let is_covered = grip.scales.outline.contains(hole.at);
-        !is_filled(hole.id) && !(is_covered && hole.kind != HoleKind::Thong)
+        !is_filled(hole.id) && (!is_covered || hole.kind == HoleKind::Thong)
     });
     let jimping = reckoning.jimping.as_ref();
     let holes = open.map(knife::Hole::circle).chain(bores);

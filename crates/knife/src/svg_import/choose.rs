@@ -107,7 +107,7 @@ pub(super) fn choose(shown: Shown) -> Result<ImportedOutline, ImportError> {
     if !limits::NODES.contains(&outline.segs().len()) {
         return Err(ImportError::TooManySegments);
     }
-    Ok(ImportedOutline { outline, holes, unit, warnings: warnings }.recentred())
+    Ok(ImportedOutline { outline, holes, unit, warnings }.recentred())
 }
 
 /// A ring of a single curve in two halves: a profile has two nodes at the least.

@@ -115,7 +115,7 @@ impl<'a> Search<'a> {
         Self {
             orientations_of: of_shape,
             oriented: orientations,
-            items: items,
+            items,
             strip: *strip,
             by_shape: NoFitCache::new(false),
             by_box: NoFitCache::new(true),

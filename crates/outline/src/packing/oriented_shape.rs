@@ -114,7 +114,7 @@ impl OrientedShape {
         let right = profile(&slabs, size.y);
         Self {
             shape,
-            orientation: orientation,
+            orientation,
             transform: by,
             size,
             area_mm2: outline.area(),

@@ -26,7 +26,7 @@ fn oval(nodes: u32) -> Outline {
 }
 
 /// A blank of so many nodes.
-pub fn knife(nodes: u32) -> Knife {
+pub(crate) fn knife(nodes: u32) -> Knife {
     let mut knife = Knife::empty();
     knife.profile = Profile::from_outline(&oval(nodes));
     let half = nodes as usize / 2;
