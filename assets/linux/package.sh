@@ -23,6 +23,8 @@ tree=$root/target/package-tree
 rm -rf "$tree"
 put() { install -D -m "$1" "$2" "$tree/$3"; }
 put 755 "$program" bin/blankwright
+# Symbols are of no use to whom it is handed.
+if command -v strip >/dev/null; then strip --strip-unneeded "$tree/bin/blankwright"; fi
 put 644 "$linux/blankwright.desktop" share/applications/blankwright.desktop
 put 644 "$linux/blankwright.svg" share/icons/hicolor/scalable/apps/blankwright.svg
 for icon in "$linux"/icons/*.png; do

@@ -46,7 +46,7 @@ def launch(*words, env):
     check(done.returncode == 0, " ".join(map(str, words)))
 
 
-def wait(what, seconds=30.0):
+def wait(what, seconds=90.0):
     end = time.monotonic() + seconds
     while time.monotonic() < end:
         answer = what()

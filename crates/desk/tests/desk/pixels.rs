@@ -1,4 +1,4 @@
-//! Pictures of the desk, held against the checked-in ones: every station in both rooms, a chosen
+//! Pictures of the desk, held against the checked-in ones: every station in both themes, a chosen
 //! hole, chain drilling, the shop, findings, the first start, the sheet of keys, and the desk at
 //! twice its size. They need a Vulkan driver
 //! (Mesa's software one will do), so they run only with the feature `pixels`.
@@ -38,7 +38,7 @@ fn pictured(settings: Settings) -> Harness<'static, Bench> {
 }
 
 fn stations(color_theme: ColorTheme, name: &str) {
-    let mut harness = pictured(Settings { room, ..Settings::default() });
+    let mut harness = pictured(Settings { color_theme, ..Settings::default() });
     harness.state_mut().desk.session.dialogs.welcomed = true;
     let mut results = SnapshotResults::new();
     for station in Station::ALL {
@@ -72,8 +72,8 @@ fn a_first_start_and_the_sheet_of_keys() {
 #[test]
 fn a_chosen_hole_chain_drilling_and_the_shop() {
     let mut results = SnapshotResults::new();
-    for (room, name) in [(ColorTheme::Light, "light"), (ColorTheme::Dark, "dark")] {
-        let mut harness = pictured(Settings { room, ..Settings::default() });
+    for (color_theme, name) in [(ColorTheme::Light, "light"), (ColorTheme::Dark, "dark")] {
+        let mut harness = pictured(Settings { color_theme, ..Settings::default() });
         harness.state_mut().desk.session.dialogs.welcomed = true;
         run(&mut harness, Command::Station(Station::Holes));
         harness.state_mut().desk.session.selection.choose(PartId::Hole(HoleId(1)), false);
@@ -119,8 +119,8 @@ fn the_desk_at_twice_its_size() {
 #[test]
 fn a_blade_in_full_and_in_light_from_the_side() {
     let mut results = SnapshotResults::new();
-    for (room, name) in [(ColorTheme::Light, "light"), (ColorTheme::Dark, "dark")] {
-        let mut harness = pictured(Settings { room, ..Settings::default() });
+    for (color_theme, name) in [(ColorTheme::Light, "light"), (ColorTheme::Dark, "dark")] {
+        let mut harness = pictured(Settings { color_theme, ..Settings::default() });
         harness.state_mut().desk.session.dialogs.welcomed = true;
         run(&mut harness, Command::Station(Station::Bevels));
         let knife = harness.state().desk.document.knife().as_ref().clone();
@@ -162,8 +162,8 @@ fn a_handle_in_full() {
         (ColorTheme::Dark, "dark", 1.0),
         (ColorTheme::Light, "twice", 2.0),
     ];
-    for (room, name, scale) in rooms {
-        let mut harness = pictured(Settings { room, scale, ..Settings::default() });
+    for (color_theme, name, scale) in rooms {
+        let mut harness = pictured(Settings { color_theme, scale, ..Settings::default() });
         harness.state_mut().desk.session.dialogs.welcomed = true;
         run(&mut harness, Command::Station(Station::Handle));
         let mut handle = harness.state().desk.document.knife().handle.clone();
@@ -189,7 +189,7 @@ fn a_handle_in_full() {
             groove: knife::Groove::Vee(90.0),
         });
         handle.scallops = Some(knife::Scallops {
-            steps: knife::ScallopSpacing::Count(5),
+            spacing: knife::ScallopSpacing::Count(5),
             front_mm: 12.0,
             butt_mm: 16.0,
             drum_mm: 25.4,
@@ -222,8 +222,8 @@ fn heat_and_finish_with_the_temper_chart() {
         (ColorTheme::Dark, "dark", 1.0),
         (ColorTheme::Light, "twice", 2.0),
     ];
-    for (room, name, scale) in rooms {
-        let mut harness = pictured(Settings { room, scale, ..Settings::default() });
+    for (color_theme, name, scale) in rooms {
+        let mut harness = pictured(Settings { color_theme, scale, ..Settings::default() });
         harness.state_mut().desk.session.dialogs.welcomed = true;
         run(&mut harness, Command::Station(Station::Bevels));
         let edits = [
@@ -247,8 +247,8 @@ fn a_printers_trim_in_use() {
         (ColorTheme::Dark, "dark", 1.0),
         (ColorTheme::Light, "twice", 2.0),
     ];
-    for (room, name, scale) in rooms {
-        let mut harness = pictured(Settings { room, scale, ..Settings::default() });
+    for (color_theme, name, scale) in rooms {
+        let mut harness = pictured(Settings { color_theme, scale, ..Settings::default() });
         harness.state_mut().desk.session.dialogs.welcomed = true;
         let trim = reckon::shop::trim::Trim {
             scale_x: 1.0194,
