@@ -2,7 +2,7 @@
 //!
 //! The command line and the desk's Paper station print by the same code; neither a window nor a
 //! file is known here. A knife's sheets come from [`printing::sheets`], [`sharing::lay_out`] puts
-//! them on pages, and [`trimming`] turns what was measured on a proof into a printer's correction.
+//! them on pages, and [`printer_trim`] turns what was measured on a proof into a printer's correction.
 
 mod date;
 mod mat;
