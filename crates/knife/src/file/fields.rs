@@ -11,7 +11,7 @@ pub const MAX_LISTED_FAULTS: usize = 20;
 /// Faults gathered while reading, in the order they were met.
 #[derive(Debug, Default)]
 pub struct Faults {
-    /// The first [`MAX_FAULTS`].
+    /// The first [`MAX_LISTED_FAULTS`].
     pub listed: Vec<Fault>,
     /// How many there are besides.
     pub more: usize,

@@ -25,7 +25,7 @@ use serde_json::Value;
 pub struct Opened {
     /// The knife; what was faulty is left out or stands at its default.
     pub knife: Knife,
-    /// The faults, in the order of the file, the first [`MAX_FAULTS`] of them. Empty for a sound
+    /// The faults, in the order of the file, the first [`MAX_LISTED_FAULTS`] of them. Empty for a sound
     /// file.
     pub faults: Vec<Fault>,
     /// How many faults there are besides.
