@@ -1,7 +1,7 @@
 //! The whole document.
 
 use crate::{
-    Bar, Bevel, ChainDrilling, Filing, GrindLine, Handle, Hole, HoleId, Origin, Placement, Profile,
+    Bar, Bevel, ChainDrilling, Dimension, Filing, GrindLine, Handle, Hole, HoleId, Origin, Placement, Profile,
     Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Swedge, Taper, Treatment,
 };
 use kurbo::Point;
@@ -44,6 +44,8 @@ pub struct Knife {
     pub handle: Handle,
     /// Findings set aside, each with its reason.
     pub set_aside: Vec<SetAside>,
+    /// Dimensions kept, printed on the plan.
+    pub dimensions: Vec<Dimension>,
     /// How it is cut out, once chosen.
     pub cutting: Option<ChainDrilling>,
     /// What is chosen for fire, oven and abrasives.
@@ -79,6 +81,7 @@ impl Knife {
             scales: None,
             handle: Handle::default(),
             set_aside: Vec::new(),
+            dimensions: Vec::new(),
             cutting: None,
             treatment: Treatment::default(),
         }

@@ -9,6 +9,7 @@ mod aside;
 mod bar;
 mod bevel;
 mod chain_drilling;
+mod dimension;
 mod edit;
 pub mod file;
 mod format;
@@ -33,7 +34,8 @@ pub use bevel::{
     Taper,
 };
 pub use chain_drilling::ChainDrilling;
-pub use edit::{Edit, HandleSide, ReliefRow};
+pub use dimension::{Anchor, Boundary, Dimension};
+pub use edit::{Alignment, Edit, HandleSide, ReliefRow};
 pub use handle::{
     Bolster, Corner, Fixing, FrontCurve, Groove, Handle, Jimping, Liners, OutlineSide, Pitch,
     ScaleFront, ScallopSpacing, Scallops, Shaping, ThicknessAt, USUAL_ALLOWANCE_MM,
@@ -44,7 +46,7 @@ pub use hole::{Hole, HoleKind};
 pub use knife::Knife;
 pub use origin::Origin;
 pub use part::{HoleId, NodeId, PartId};
-pub use profile::{Node, Profile};
+pub use profile::{Node, NodeKind, Profile};
 pub use refusal::Refusal;
 pub use scales::Scales;
 pub use starters::{STARTERS, Starter, starter};

@@ -256,7 +256,7 @@ mod tests {
         assert_eq!(at, [0.0, -15.0, 0.0, 15.0]);
         // The straight run from the second to the third point, run backwards.
         assert!(profile.nodes[2].handle_out.is_none() && profile.nodes[3].handle_in.is_none());
-        assert!(!profile.nodes[0].smooth && profile.nodes[1..].iter().all(|node| node.smooth));
+        assert!(!profile.nodes[0].kind.is_smooth() && profile.nodes[1..].iter().all(|node| node.kind.is_smooth()));
     }
 
     #[test]

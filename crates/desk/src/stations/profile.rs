@@ -68,7 +68,7 @@ fn selected(form: &mut Form<'_>, selection: &Selection) {
             form.command(Command::Straighten, true);
             form.command(Command::MakeCurved, true);
         } else {
-            let smooth = |id: &NodeId| profile.node(*id).is_some_and(|node| node.smooth);
+            let smooth = |id: &NodeId| profile.node(*id).is_some_and(|node| node.kind.is_smooth());
             form.command(Command::MakeCorner, nodes.iter().any(smooth));
             form.command(Command::MakeSmooth, !nodes.iter().all(smooth));
             form.command(Command::MarkTip, nodes.len() == 1);
@@ -264,7 +264,7 @@ fn one_node(cx: &mut CanvasContext<'_>, node: &Node) {
         let by = straightened(cx.ui, to - start);
         cx.actions.preview(vec![Edit::MoveNodes { nodes, by }]);
     }
-    let shape = if node.smooth { HandleShape::Smooth } else { HandleShape::Corner };
+    let shape = if node.kind.is_smooth() { HandleShape::Smooth } else { HandleShape::Corner };
     handles::paint(cx.ui, at, shape, &response, selected, cx.context.palette);
     if response.dragged() || response.hovered() {
         tag_node(cx, node, name, at);

@@ -90,7 +90,7 @@ fn a_knife_of_ones_own_from_an_empty_bar_to_print() {
         let p = Point::from(p);
         assert!(outline.nearest(p).distance_mm < 0.01, "{p:?}");
         let node = profile.nodes.iter().find(|node| node.at.distance(p) < 0.01).unwrap();
-        assert_eq!(node.smooth, !CORNERS.contains(&i), "{p:?}");
+        assert_eq!(node.kind.is_smooth(), !CORNERS.contains(&i), "{p:?}");
     }
     // Drawn clockwise, so it was turned about: the heel is the fourth node.
     assert_eq!((profile.tip, profile.heel), (Some(NodeId(1)), Some(NodeId(4))));

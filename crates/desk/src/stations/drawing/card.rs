@@ -155,8 +155,7 @@ fn pick_node(
     now: Option<NodeId>,
 ) -> Option<NodeId> {
     let name = |node: &Node| {
-        let kind = if node.smooth { "smooth" } else { "corner" };
-        format!("Node {}: {kind}", node.id.0)
+        format!("Node {}: {}", node.id.0, node.kind.label())
     };
     let names: Vec<String> = profile.nodes.iter().map(name).collect();
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
