@@ -7,10 +7,10 @@ use crate::solid::{Field, Slices};
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, ChainFigures, FilingFigures, Finding, FingerNotch, FitFigures,
-    HoleFigures, InsideReach, JimpingFigures, MassFigures, Missing, OriginFrame, ProfileFigures,
+    HoleFigures, InsideReach, JimpingFigures, MassFigures, Measured, Missing, OriginFrame, ProfileFigures,
     ScaleFigures, ScallopFigures, Scribe, Severity, ShapingFigures, SharpeningFigures, Shop,
     SwedgeFigures, TangFigures, WholeFigures, bar, chain, filing, finger, fit, hole, inside,
-    jimping, mass, profile, scales, scallops, scribe, shaping, sharpening, tang, whole,
+    jimping, mass, measuring, profile, scales, scallops, scribe, shaping, sharpening, tang, whole,
 };
 use knife::Knife;
 use outline::Outline;
@@ -68,6 +68,8 @@ pub struct Reckoning {
     pub sharpening: Option<SharpeningFigures>,
     /// Heat, temper and finish.
     pub heat: HeatFigures,
+    /// The dimensions that are kept, in their order; `None` where nothing can be measured.
+    pub dimensions: Vec<Option<Measured>>,
     /// What there is to say about it, gravest first.
     pub findings: Vec<Finding>,
 }
@@ -120,6 +122,8 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let filing = ctx.and_then(filing::figures);
     let heat = heat::figures(inputs, ctx, mass.as_ref(), sharpening.as_ref());
 
+    let measured = |dimension| measuring::measure(knife, outline.as_ref(), dimension);
+    let dimensions = knife.dimensions.iter().map(measured).collect();
     let bevel = ctx.and_then(|ctx| ctx.bevel);
     let origin = OriginFrame::of(knife, profile.as_ref(), bevel);
     let findings = findings::all(&FindingContext {
@@ -170,6 +174,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         whole,
         sharpening,
         heat,
+        dimensions,
         findings,
     }
 }
