@@ -3,7 +3,7 @@
 use crate::action::ActionQueue;
 use crate::derived::Derived;
 use crate::settings::Settings;
-use crate::state::{DrawTool, HoleTool, Plane, PointerState, Selection, Station, View};
+use crate::state::{DrawTool, HoleTool, Plane, PointerState, Selection, Station, Tools, View};
 use crate::text::short_length;
 use crate::theme::Palette;
 use egui::{Pos2, Response, Ui};
@@ -125,5 +125,6 @@ pub(crate) struct CanvasContext<'a> {
     pub(crate) selection: &'a mut Selection,
     pub(crate) holes: &'a mut HoleTool,
     pub(crate) drawing: &'a mut DrawTool,
+    pub(crate) tools: &'a mut Tools,
     pub(crate) actions: &'a mut ActionQueue,
 }

@@ -45,9 +45,10 @@ pub use host::{FileError, FileLock, FileProblem, Host, MemoryHost};
 pub use settings::Settings;
 pub use stamp::{DiskStamp, OnDisk};
 pub use state::{
-    Acceptance, Camera, Dialog, Dialogs, DrawTool, FormState, HoleTool, NextHole, NotClosed,
+    Acceptance, Camera, Dialog, Dialogs, DrawTool, Fairing, FormState, HoleTool, MeasureKind,
+    MeasureTool, NextHole, NotClosed, Pen,
     PathRequest, Plane, PointerState, PrintState, Prompt, ProofReadings, Purpose, Question,
-    ReliefChoice, SectionState, Selection, Session, ShopPage, SquaringChoice, Station, Toasts,
+    ReliefChoice, SectionState, Selection, Session, ShopPage, SquaringChoice, Station, Toasts, Tools,
     Tracing, View, ViewRequest, ViewState,
 };
 pub use theme::ColorTheme;

@@ -3,7 +3,7 @@
 
 use super::{edge_view, stiffness};
 use crate::action::ActionQueue;
-use crate::canvas::{grid, hover, navigation, origin, paint, rulers, section, steel};
+use crate::canvas::{comb, grid, hover, navigation, origin, paint, rulers, section, steel};
 use crate::context::{CanvasContext, KnifeView, ViewContext};
 use crate::state::{Camera, Plane, Session, Station, View, ViewState};
 use crate::stations;
@@ -32,7 +32,7 @@ pub(crate) fn ui(
     if rect.width() < 40.0 || rect.height() < 40.0 {
         return;
     }
-    let Session { view: state, pointer, selection, section, holes, drawing, .. } = session;
+    let Session { view: state, pointer, selection, section, holes, drawing, tools, .. } = session;
     // A station that was chosen within this frame is seen in its own plane in the next.
     let plane = context.derived.plane();
     state.show_bar(plane == Plane::Bar);
@@ -75,6 +75,7 @@ pub(crate) fn ui(
         selection,
         holes,
         drawing,
+        tools,
         actions,
     };
     section::follow(cx, section);
@@ -166,6 +167,9 @@ fn picture(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
     if let Some(comb) = context.derived.comb.as_ref().filter(|_| state.comb) {
         let ink = Ink::solid(p.centre, 0.8);
         paint::drawing(painter, view, comb, |_| Some(ink.clone()));
+    }
+    if state.comb && state.comb_radii {
+        comb::radii(cx);
     }
     let station = context.station;
     if state.chain && station == Station::Bar {

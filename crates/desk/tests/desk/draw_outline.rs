@@ -194,7 +194,7 @@ fn points_are_taken_back_made_corners_and_dragged() {
     harness.key_press(Key::L);
     harness.run_steps(2);
     click_with(&mut harness, BLADE[4], Modifiers::COMMAND);
-    assert!(harness.state().desk.session.drawing.knots()[1].straight);
+    assert_eq!(harness.state().desk.session.drawing.knots()[1].run, outline::Run::Straight);
 
     // A drag moves a point; Escape takes only that back.
     let before = harness.state().desk.session.drawing.knots()[0].at;

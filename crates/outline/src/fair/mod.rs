@@ -85,6 +85,29 @@ impl Outline {
         faired
     }
 
+    /// Variation of the curvature ∫ (dκ/ds)² ds, 1/mm³, of the curves that making some nodes fair
+    /// would change; a jump at a node counts as if it were spread over a millimetre.
+    pub fn curvature_variation(&self, nodes: &[usize]) -> f64 {
+        let options = FairOptions { nodes, pinned: &[], symmetric: &[], tolerance_mm: 1.0 };
+        let mut chains = self.chains(&options);
+        if chains.first().is_some_and(|chain| chain.segments() >= self.segs().len()) {
+            chains.truncate(1);
+        }
+        let variation = |mut chain: Chain| {
+            chain.set_outside(self);
+            chain.variation()
+        };
+        chains.into_iter().map(variation).sum()
+    }
+
+    /// The furthest that a node or a point of another outline with as many segments lies from this
+    /// one's, mm.
+    pub fn furthest_mm(&self, other: &Self) -> f64 {
+        let cubics = |outline: &Self| outline.segs().iter().map(cubic).collect::<Vec<_>>();
+        let (old, new) = (cubics(self), cubics(other));
+        if old.len() == new.len() { furthest_mm(&new, &old) } else { f64::INFINITY }
+    }
+
     /// The runs of cubics that can be made fair together: from one node that stays to the next.
     fn chains(&self, options: &FairOptions<'_>) -> Vec<Chain> {
         let count = self.segs().len();

@@ -72,6 +72,11 @@ impl Chain {
         (before, best.0)
     }
 
+    /// The variation of curvature as it is now.
+    pub(super) fn variation(&self) -> f64 {
+        self.cost(&self.nodes, 0.0)
+    }
+
     /// Solves at a price; whether nothing moved too far. The best such state is kept.
     fn attempt(
         &mut self,
