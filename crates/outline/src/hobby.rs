@@ -103,7 +103,8 @@ fn on_arc(from: Point, to: Point, turn: f64, share: f64) -> Point {
     from + turned(chord, turn * (share - 1.0) / 2.0) * length
 }
 
-fn turned(v: Vec2, angle: f64) -> Vec2 {
+/// A vector turned to the left by an angle, radians.
+pub(crate) fn turned(v: Vec2, angle: f64) -> Vec2 {
     let (sin, cos) = angle.sin_cos();
     Vec2::new(v.x * cos - v.y * sin, v.x * sin + v.y * cos)
 }

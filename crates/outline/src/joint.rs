@@ -1,5 +1,6 @@
 //! Joints at which the curvature is the same on both sides, and curves that are pulled.
 
+use crate::hobby::turned;
 use crate::segment;
 use kurbo::{CubicBez, Vec2};
 
@@ -56,7 +57,7 @@ pub fn curvature_matched(before: &CubicBez, behind: &CubicBez) -> Option<(CubicB
     let under = l1 / (a * a) + l2 / (b * b);
     let turn = ((k2 - k1) / under).atan();
     let is_small = under > 0.0 && turn.abs() < 0.7;
-    is_small.then(|| build(kurbo::Affine::rotate(turn) * tangent, a, b))
+    is_small.then(|| build(turned(tangent, turn), a, b))
 }
 
 /// By how much the curvature jumps from the end of one cubic to the start of the next, 1/mm.

@@ -180,7 +180,7 @@ impl Site<'_> {
         let radius_mm = 1.0 / curvature.abs();
         let outward = if outline.signed_area() < 0.0 { 1.0 } else { -1.0 };
         let normal = outward * outline.tangent_at(on.segment, on.t).turn_90();
-        if !(radius_mm < STRAIGHT_MM) {
+        if radius_mm.is_nan() || radius_mm >= STRAIGHT_MM {
             let text = Value::Text("straight".to_owned());
             return Some(Measured { value: text, ..plain("Radius", on.at, on.at) });
         }

@@ -183,9 +183,9 @@ impl Desk {
                 let point = self.session.selection.grind_point.filter(|_| bevels);
                 let point = point.and_then(|at| self.without_line_point(&knife, at));
                 let nodes: Vec<NodeId> = nodes.collect();
-                let nodes = match nodes[..] {
-                    [] => None,
-                    [node] => Some(Edit::RemoveNode(node)),
+                let nodes = match nodes.len() {
+                    0 => None,
+                    1 => Some(Edit::RemoveNode(nodes[0])),
                     _ => Some(Edit::RemoveNodes(nodes)),
                 };
                 nodes.into_iter().chain(holes).chain(point).collect()

@@ -143,7 +143,8 @@ pub(super) fn on_canvas(cx: &mut CanvasContext<'_>) {
     editing::fair::on_canvas(cx);
     let nodes = &context.knife.profile.nodes;
     let pulled = editing::segment::pull(cx);
-    if let Some(band) = if pulled { None } else { cx.band() } {
+    let band = if pulled { None } else { cx.band() };
+    if let Some(band) = band {
         if !cx.extends() {
             cx.selection.clear();
         }

@@ -56,7 +56,7 @@ pub(super) fn settle(profile: &mut Profile) {
                 }
             }
         }
-        if !(jump > NO_JUMP) {
+        if jump <= NO_JUMP {
             break;
         }
     }

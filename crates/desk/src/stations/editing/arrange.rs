@@ -6,14 +6,14 @@ use crate::widgets::{Field, Form};
 use knife::{Alignment, Edit, Knife, PartId};
 use kurbo::{Point, Rect, Vec2};
 
-/// The selected nodes and holes, as far as they are there.
+/// The selected nodes and holes, where there are several.
 pub(crate) fn parts(knife: &Knife, selection: &Selection) -> Vec<(PartId, Point)> {
-    let place = |part: &PartId| match part {
-        PartId::Node(id) => knife.profile.node(*id).map(|node| node.at),
-        PartId::Hole(id) => knife.hole(*id).map(|hole| hole.at),
-        _ => None,
-    };
-    selection.parts.iter().filter_map(|part| Some((*part, place(part)?))).collect()
+    if selection.parts.len() < 2 {
+        return Vec::new();
+    }
+    let nodes = knife.profile.nodes.iter().map(|node| (PartId::Node(node.id), node.at));
+    let holes = knife.holes.iter().map(|hole| (PartId::Hole(hole.id), hole.at));
+    nodes.chain(holes).filter(|(part, _)| selection.contains(*part)).collect()
 }
 
 /// The box around some places.

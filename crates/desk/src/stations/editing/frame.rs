@@ -29,12 +29,12 @@ const SCALES: [(&str, f32, f32); 8] = [
 
 /// Shows the frame around two parts or more and follows its handles.
 pub(crate) fn on_canvas(cx: &mut CanvasContext<'_>) {
-    let placed = parts(cx.context.knife, cx.selection);
-    let Some(around) = bounds(&placed).filter(|_| placed.len() > 1) else { return };
     // Not while anything else is dragged: it would be in the way of what is looked at.
     if cx.pointer.is_dragging() && cx.tools.framed.is_none() {
         return;
     }
+    let placed = parts(cx.context.knife, cx.selection);
+    let Some(around) = bounds(&placed).filter(|_| placed.len() > 1) else { return };
     let frame = cx.knife_view.view.ui_rect(cx.knife_view.plane_from_knife.transform_rect_bbox(around));
     let frame = frame.expand(AROUND);
     let colour = cx.context.palette.grip_chosen.gamma_multiply(0.7);
