@@ -221,7 +221,7 @@ impl Desk {
     }
 
     fn keys(&mut self, ui: &Ui) {
-        let Self { document, derived, session, actions, .. } = self;
+        let Self { document, session, actions, .. } = self;
         // An open menu takes Escape and whatever is typed.
         if session.dialogs.is_blocking()
             || egui::Popup::is_any_open(ui.ctx())

@@ -46,9 +46,8 @@ pub use settings::Settings;
 pub use stamp::{DiskStamp, OnDisk};
 pub use state::{
     Acceptance, Camera, Dialog, Dialogs, DrawTool, Fairing, FormState, HoleTool, MeasureKind,
-    MeasureTool, NextHole, NotClosed, Pen,
-    PathRequest, Plane, PointerState, PrintState, Prompt, ProofReadings, Purpose, Question,
-    ReliefChoice, SectionState, Selection, Session, ShopPage, SquaringChoice, Station, Toasts, Tools,
-    Tracing, View, ViewRequest, ViewState,
+    MeasureTool, NextHole, NotClosed, PathRequest, Pen, Plane, PointerState, PrintState, Prompt,
+    ProofReadings, Purpose, Question, ReliefChoice, SectionState, Selection, Session, ShopPage,
+    SquaringChoice, Station, Toasts, Tools, Tracing, View, ViewRequest, ViewState,
 };
 pub use theme::ColorTheme;

@@ -1,8 +1,9 @@
 //! The whole document.
 
 use crate::{
-    Bar, Bevel, ChainDrilling, Dimension, Filing, GrindLine, Handle, Hole, HoleId, Origin, Placement, Profile,
-    Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Swedge, Taper, Treatment,
+    Bar, Bevel, ChainDrilling, Dimension, Filing, GrindLine, Handle, Hole, HoleId, Origin,
+    Placement, Profile, Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening,
+    Swedge, Taper, Treatment,
 };
 use kurbo::Point;
 use units::LengthUnit;

@@ -80,7 +80,9 @@ pub enum Refusal {
     #[error("one side of the node is straight; make that segment curved first")]
     StraightBeside,
     /// No handles make the curvature the same on both sides.
-    #[error("the two sides bend too differently to share one curvature; make the node smooth and fair it")]
+    #[error(
+        "the two sides bend too differently to share one curvature; make the node smooth and fair it"
+    )]
     NoSameCurvature,
     /// Too few parts are selected for what is to be done.
     #[error("select {least} nodes or holes at least")]

@@ -52,6 +52,6 @@ pub use outline::{Outline, OutlineError};
 pub use polyline::{Polyline, PolylinePoint};
 pub use round::RoundError;
 pub use simplify::simplify_polyline;
-pub use stroke::stroke_through;
 pub use spacing::{SpacedPoints, SpacedRow, SpacingOptions, space_evenly};
+pub use stroke::stroke_through;
 pub use tolerance::MAX_CONTACTS;

@@ -128,8 +128,10 @@ fn local(line: &[(f64, Point)], run: f64, half: f64) -> (Point, Vec2) {
         return (on(line, run), Vec2::ZERO);
     }
     let [r0, r1, r2] = rights;
-    let place = (r0 * (s2 * s4 - s3 * s3) - r1 * (s1 * s4 - s2 * s3) + r2 * (s1 * s3 - s2 * s2)) / det;
-    let slope = (r1 * (s0 * s4 - s2 * s2) - r0 * (s1 * s4 - s3 * s2) - r2 * (s0 * s3 - s1 * s2)) / det;
+    let place =
+        (r0 * (s2 * s4 - s3 * s3) - r1 * (s1 * s4 - s2 * s3) + r2 * (s1 * s3 - s2 * s2)) / det;
+    let slope =
+        (r1 * (s0 * s4 - s2 * s2) - r0 * (s1 * s4 - s3 * s2) - r2 * (s0 * s3 - s1 * s2)) / det;
     (place.to_point(), slope / reach)
 }
 

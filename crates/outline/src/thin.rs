@@ -49,11 +49,11 @@ impl Outline {
             let Some((before, behind)) = beside(kept, node) else { return f64::INFINITY };
             self.between(before, behind).off_mm
         };
-        let mut costs: Vec<f64> = (0..count)
-            .map(|i| if may[i] { missed(&kept, i) } else { f64::INFINITY })
-            .collect();
+        let mut costs: Vec<f64> =
+            (0..count).map(|i| if may[i] { missed(&kept, i) } else { f64::INFINITY }).collect();
         while left > FEWEST {
-            let least = (0..count).filter(|i| kept[*i]).min_by(|a, b| costs[*a].total_cmp(&costs[*b]));
+            let least =
+                (0..count).filter(|i| kept[*i]).min_by(|a, b| costs[*a].total_cmp(&costs[*b]));
             let Some(node) = least.filter(|i| costs[*i] <= tolerance_mm) else { break };
             kept[node] = false;
             left -= 1;

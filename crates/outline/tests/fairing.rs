@@ -8,7 +8,7 @@
 //! What falls is the variation of curvature, Σ (Δκ)²/Δs over places a millimetre apart, jumps at
 //! the nodes among it: worked out here from places alone, not by the code that is tried.
 
-use outline::kurbo::{BezPath, ParamCurve, ParamCurveArclen, Point, Vec2};
+use outline::kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveArclen, PathSeg, Point, Vec2};
 use outline::{FairOptions, Knot, Outline, Run, closed_curve_through};
 
 /// The disturbance of each coordinate of each node, mm.
@@ -42,10 +42,16 @@ const CURVES: [Curve; 12] = [
     ("hyperbola", -1.2, 1.2, |t| (60.0 * t.cosh(), 55.0 * t.sinh())),
     ("catenary", -1.5, 1.5, |t| (80.0 * t, 80.0 * t.cosh())),
     ("cycloid", 0.8, 5.4, |t| (35.0 * (t - t.sin()), 35.0 * (1.0 - t.cos()))),
-    ("logarithmic spiral", 0.0, 2.0, |t| (60.0 * (0.3 * t).exp() * t.cos(), 60.0 * (0.3 * t).exp() * t.sin())),
+    ("logarithmic spiral", 0.0, 2.0, |t| {
+        (60.0 * (0.3 * t).exp() * t.cos(), 60.0 * (0.3 * t).exp() * t.sin())
+    }),
     ("spiral of Archimedes", 1.0, 3.0, |t| (40.0 * t * t.cos(), 40.0 * t * t.sin())),
-    ("cardioid", 0.2, 2.2, |t| (50.0 * (1.0 + t.cos()) * t.cos(), 50.0 * (1.0 + t.cos()) * t.sin())),
-    ("involute of a circle", 1.0, 3.0, |t| (30.0 * (t.cos() + t * t.sin()), 30.0 * (t.sin() - t * t.cos()))),
+    ("cardioid", 0.2, 2.2, |t| {
+        (50.0 * (1.0 + t.cos()) * t.cos(), 50.0 * (1.0 + t.cos()) * t.sin())
+    }),
+    ("involute of a circle", 1.0, 3.0, |t| {
+        (30.0 * (t.cos() + t * t.sin()), 30.0 * (t.sin() - t * t.cos()))
+    }),
     ("tractrix", 0.4, 2.2, |t| (90.0 * (t - t.tanh()), 90.0 / t.cosh())),
     ("aerofoil of four digits", 0.05, 0.95, |x| {
         let y = 0.2969 * x.sqrt() - 0.1260 * x - 0.3516 * x * x + 0.2843 * x * x * x
@@ -58,9 +64,8 @@ const CURVES: [Curve; 12] = [
 /// straight sides; and the nodes that may move.
 fn disturbed(curve: &Curve, noise: &mut Noise) -> (Outline, Vec<usize>) {
     let (_, from, to, at) = *curve;
-    let fine: Vec<Point> = (0..=4000)
-        .map(|i| Point::from(at(from + (to - from) * f64::from(i) / 4000.0)))
-        .collect();
+    let fine: Vec<Point> =
+        (0..=4000).map(|i| Point::from(at(from + (to - from) * f64::from(i) / 4000.0))).collect();
     let length: f64 = fine.windows(2).map(|p| p[0].distance(p[1])).sum();
     let count = (length / 12.0).round();
     let mut knots: Vec<Knot> = Vec::new();
@@ -113,9 +118,10 @@ fn variation(outline: &Outline, from: usize, to: usize) -> f64 {
 /// The furthest that any node or any point of one outline lies from the other, mm.
 fn moved_mm(old: &Outline, new: &Outline) -> f64 {
     let nodes = old.nodes().zip(new.nodes()).map(|(a, b)| a.distance(b));
-    let along = new.segs().iter().flat_map(|seg| {
-        (0..=50).map(|i| old.nearest(seg.eval(f64::from(i) / 50.0)).distance_mm)
-    });
+    let along = new
+        .segs()
+        .iter()
+        .flat_map(|seg| (0..=50).map(|i| old.nearest(seg.eval(f64::from(i) / 50.0)).distance_mm));
     nodes.chain(along).fold(0.0, f64::max)
 }
 
@@ -142,7 +148,10 @@ fn twelve_known_curves() {
         println_of(&format!(
             "{:<24} {:>3} nodes: variation {before:.3e} -> {after:.3e}, {:.0} times less; moved \
              {moved:.3} mm; largest jump {:.1e} -> {:.1e} 1/mm",
-            curve.0, nodes.len(), before / after, largest_jump(&outline, inner),
+            curve.0,
+            nodes.len(),
+            before / after,
+            largest_jump(&outline, inner),
             largest_jump(&fair.outline, inner)
         ));
         assert!(after <= before / 10.0, "{}: {before} {after}", curve.0);
@@ -181,9 +190,10 @@ fn long_run(outline: &Outline) -> Option<(usize, usize)> {
     let corners: Vec<usize> = outline.corners().iter().map(|c| c.node).collect();
     let gentle = |i: usize| {
         let seg = &outline.segs()[i % count];
-        matches!(seg, outline::kurbo::PathSeg::Cubic(_))
+        matches!(seg, PathSeg::Cubic(_))
             && (0..=40).all(|k| {
-                outline.curvature_at(i % count, 0.01 + 0.98 * f64::from(k) / 40.0).abs() < 1.0 / 15.0
+                outline.curvature_at(i % count, 0.01 + 0.98 * f64::from(k) / 40.0).abs()
+                    < 1.0 / 15.0
             })
     };
     let mut best: Option<(usize, usize, f64)> = None;
@@ -235,7 +245,7 @@ fn the_long_curves_of_reference_outlines() {
             for k in 0..rest {
                 let seg = outline.segs()[(to + k) % count].to_cubic();
                 let next = if k + 1 == rest { knots[0].at } else { seg.p3 };
-                segs.push(outline::kurbo::PathSeg::Cubic(outline::kurbo::CubicBez::new(end, seg.p1, seg.p2, next)));
+                segs.push(PathSeg::Cubic(CubicBez::new(end, seg.p1, seg.p2, next)));
                 end = next;
             }
             let disturbed = Outline::new(segs).unwrap();

@@ -7,10 +7,11 @@ use crate::solid::{Field, Slices};
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, ChainFigures, FilingFigures, Finding, FingerNotch, FitFigures,
-    HoleFigures, InsideReach, JimpingFigures, MassFigures, Measured, Missing, OriginFrame, ProfileFigures,
-    ScaleFigures, ScallopFigures, Scribe, Severity, ShapingFigures, SharpeningFigures, Shop,
-    SwedgeFigures, TangFigures, WholeFigures, bar, chain, filing, finger, fit, hole, inside,
-    jimping, mass, measuring, profile, scales, scallops, scribe, shaping, sharpening, tang, whole,
+    HoleFigures, InsideReach, JimpingFigures, MassFigures, Measured, Missing, OriginFrame,
+    ProfileFigures, ScaleFigures, ScallopFigures, Scribe, Severity, ShapingFigures,
+    SharpeningFigures, Shop, SwedgeFigures, TangFigures, WholeFigures, bar, chain, filing, finger,
+    fit, hole, inside, jimping, mass, measuring, profile, scales, scallops, scribe, shaping,
+    sharpening, tang, whole,
 };
 use knife::Knife;
 use outline::Outline;

@@ -215,9 +215,7 @@ impl Desk {
         let (revision, tolerance_mm) = (self.document.revision(), fairing.tolerance_mm);
         let nodes = self.session.selection.nodes();
         let known = fairing.preview.as_ref().is_some_and(|known| {
-            known.revision == revision
-                && known.nodes == nodes
-                && known.tolerance_mm == tolerance_mm
+            known.revision == revision && known.nodes == nodes && known.tolerance_mm == tolerance_mm
         });
         if known {
             return;
@@ -264,8 +262,7 @@ fn run_of(profile: &Profile, nodes: &[NodeId], segments: &[NodeId]) -> Option<Ve
         }
     }
     let count = chosen.iter().filter(|is| **is).count();
-    let starts: Vec<usize> =
-        (0..n).filter(|i| chosen[*i] && !chosen[(*i + n - 1) % n]).collect();
+    let starts: Vec<usize> = (0..n).filter(|i| chosen[*i] && !chosen[(*i + n - 1) % n]).collect();
     let [start] = starts[..] else { return None };
     (count >= 2 && count < n)
         .then(|| (0..count).map(|k| profile.nodes[(start + k) % n].clone()).collect())

@@ -5,8 +5,8 @@ use crate::document::Document;
 use crate::recovery::{self, Recovery, Work};
 use crate::settings::Settings;
 use crate::shop_file::{self, ShopFile};
-use crate::theme::ColorTheme;
 use crate::state::Station;
+use crate::theme::ColorTheme;
 use host::{FileProblem, Host};
 use outline::Knot;
 use std::time::Duration;
@@ -112,10 +112,8 @@ impl Desk {
         let unsaved = self.is_unsaved();
         let drawn = self.session.drawing.knots();
         let is_drawn = self.document.knife().profile.nodes.is_empty();
-        let work = Work {
-            dirty: unsaved,
-            ..work(&self.document, if is_drawn { drawn } else { &[] })
-        };
+        let work =
+            Work { dirty: unsaved, ..work(&self.document, if is_drawn { drawn } else { &[] }) };
         let Some(recovery) = &mut self.storage.recovery else { return };
         let stored = recovery.tick(&work, host);
         if let Some(Some(ms)) = self.session.toasts.report(stored) {

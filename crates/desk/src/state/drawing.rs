@@ -237,6 +237,13 @@ impl DrawTool {
         self.knots.last().is_some_and(|knot| knot.run == Run::Straight)
     }
 
+    /// Moves a point.
+    pub(crate) fn move_to(&mut self, at: usize, to: Point) {
+        if let Some(knot) = self.knots.get_mut(at) {
+            knot.at = to;
+        }
+    }
+
     /// Length of the curve so far, mm.
     pub fn length_mm(&self) -> f64 {
         curve_through(&arcs_split(&self.knots, false)).iter().map(|seg| seg.arclen(1e-4)).sum()
@@ -349,7 +356,10 @@ mod tests {
         assert_eq!(at, [0.0, -15.0, 0.0, 15.0]);
         // The straight run from the second to the third point, run backwards.
         assert!(profile.nodes[2].handle_out.is_none() && profile.nodes[3].handle_in.is_none());
-        assert!(!profile.nodes[0].kind.is_smooth() && profile.nodes[1..].iter().all(|node| node.kind.is_smooth()));
+        assert!(
+            !profile.nodes[0].kind.is_smooth()
+                && profile.nodes[1..].iter().all(|node| node.kind.is_smooth())
+        );
     }
 
     #[test]

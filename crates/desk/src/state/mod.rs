@@ -23,9 +23,9 @@ pub use dialogs::{Acceptance, Dialog, Dialogs, PathRequest, Prompt, Purpose, Que
 pub use drawing::{DrawTool, NotClosed, Pen};
 pub use form::FormState;
 pub(crate) use form::{FieldEdit, FieldEdits};
+pub use holes::{HoleTool, NextHole, ReliefChoice};
 pub use measuring::{MeasureKind, MeasureTool};
 pub(crate) use measuring::{Pick, Wanted};
-pub use holes::{HoleTool, NextHole, ReliefChoice};
 pub use plane::Plane;
 pub use pointer::PointerState;
 pub use print::{PrintState, ProofReadings};

@@ -159,7 +159,8 @@ fn way(drawing: &mut Drawing, along: &BezPath, text: &str) {
             let t = seg.inv_arclen(left, 1e-3);
             let (a, b) = (seg.eval((t - 1e-3).max(0.0)), seg.eval((t + 1e-3).min(1.0)));
             let middle = seg.eval(t);
-            let direction = if a.distance(b) > 0.0 { (b - a).normalize() } else { Vec2::new(1., 0.) };
+            let direction =
+                if a.distance(b) > 0.0 { (b - a).normalize() } else { Vec2::new(1., 0.) };
             return along_line(drawing, middle, direction, &format!("{text} along the line"));
         }
         left -= length;

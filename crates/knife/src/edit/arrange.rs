@@ -48,7 +48,8 @@ pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
             in_range("a scale", y.abs(), &SCALE)?;
             check::point(*about)?;
             let at = about.to_vec2();
-            let by = Affine::translate(at) * Affine::scale_non_uniform(*x, *y) * Affine::translate(-at);
+            let by =
+                Affine::translate(at) * Affine::scale_non_uniform(*x, *y) * Affine::translate(-at);
             each(knife, parts, |_| by)
         }
         Edit::AlignParts { parts, to } => align(knife, parts, *to),
@@ -78,11 +79,7 @@ fn place(knife: &Knife, part: PartId) -> Result<Point, Refusal> {
 }
 
 /// Moves each part by its own affine map; handles go with their nodes.
-fn each(
-    knife: &mut Knife,
-    parts: &[PartId],
-    by: impl Fn(Point) -> Affine,
-) -> Result<(), Refusal> {
+fn each(knife: &mut Knife, parts: &[PartId], by: impl Fn(Point) -> Affine) -> Result<(), Refusal> {
     for part in parts {
         let by = by(place(knife, *part)?);
         match part {

@@ -52,7 +52,8 @@ pub(super) fn follow(before: &Knife, knife: &mut Knife) {
     if knife.dimensions.is_empty() {
         return;
     }
-    let names = |knife: &Knife| -> Vec<NodeId> { knife.profile.nodes.iter().map(|n| n.id).collect() };
+    let names =
+        |knife: &Knife| -> Vec<NodeId> { knife.profile.nodes.iter().map(|n| n.id).collect() };
     if names(before) != names(knife)
         && let (Ok(old), Ok(new)) = (before.profile.outline(), knife.profile.outline())
     {

@@ -36,7 +36,8 @@ fn a_pulled_curve_follows_and_a_straight_run_goes_with_its_ends() {
 fn symmetric_handles_stay_equally_long() {
     let even = done(Edit::MakeSymmetric(NodeId(5)));
     let to = Point::new(50.0, 20.0);
-    let moved = Edit::MoveHandle { node: NodeId(5), side: HandleSide::Out, to }.apply(&even).unwrap();
+    let moved =
+        Edit::MoveHandle { node: NodeId(5), side: HandleSide::Out, to }.apply(&even).unwrap();
     let back = node(&moved, 5);
     assert_eq!(back.kind, NodeKind::Symmetric);
     assert_eq!(back.handle_out, Some(to));
@@ -169,7 +170,9 @@ fn parts_are_turned_mirrored_lined_up_and_spaced_out() {
     let spaced = Edit::DistributeParts { parts: nodes, up: true }.apply(&whole).unwrap();
     let heights: Vec<f64> = [3, 4, 5].map(|id| node(&spaced, id).at.y).to_vec();
     assert_eq!(heights, [-12.0, 0.5, 13.0]);
-    assert!(refused(Edit::AlignParts { parts: vec![n5], to: Alignment::Left }).contains("select 2"));
+    assert!(
+        refused(Edit::AlignParts { parts: vec![n5], to: Alignment::Left }).contains("select 2")
+    );
     let moved = Edit::MoveParts { parts: vec![n5, h1], by: Vec2::new(2.0, 1.0) };
     assert_eq!(moved.apply(&whole).unwrap().holes[0].at, (152.0, 1.0).into());
 }
@@ -202,8 +205,8 @@ fn a_copied_run_is_laid_into_the_outline_elsewhere() {
 fn dimensions_go_along_with_what_they_are_taken_from() {
     let on = Anchor::Outline { stretch: NodeId(1), t: 0.5 };
     let place = shape(&knife()).segs()[0].eval(0.5);
-    let kept = done(Edit::AddDimension(crate::Dimension::Distance(on, Anchor::Node(NodeId(4)))));
-    let kept = Edit::AddDimension(crate::Dimension::ToEdge(
+    let kept = done(Edit::AddDimension(Dimension::Distance(on, Anchor::Node(NodeId(4)))));
+    let kept = Edit::AddDimension(Dimension::ToEdge(
         Anchor::Place(Point::new(150.0, 0.0)),
         Boundary::Stretch(NodeId(4)),
     ))
@@ -222,7 +225,7 @@ fn dimensions_go_along_with_what_they_are_taken_from() {
     assert_eq!(turned.dimensions[1].anchors(), [Anchor::Place(Point::new(155.0, 0.0))]);
     assert_eq!(Edit::ClearDimensions.apply(&kept).unwrap(), knife());
     assert!(Edit::RemoveDimension(7).apply(&kept).is_err());
-    let bad = crate::Dimension::Radius(Anchor::Hole(HoleId(9)));
+    let bad = Dimension::Radius(Anchor::Hole(HoleId(9)));
     assert!(Edit::AddDimension(bad).apply(&kept).is_err());
     let PathSeg::Cubic(_) = shape(&kept).segs()[0] else { panic!() };
 }

@@ -16,7 +16,8 @@ const SAME_MM: f64 = 1e-9;
 pub(super) fn make(profile: &mut Profile, id: NodeId, kind: NodeKind) -> Result<(), Refusal> {
     let at = index(profile, id)?;
     let node = &profile.nodes[at];
-    if kind == NodeKind::CurvatureContinuous && (node.handle_in.is_none() != node.handle_out.is_none())
+    if kind == NodeKind::CurvatureContinuous
+        && (node.handle_in.is_none() != node.handle_out.is_none())
     {
         // A straight run has no curvature that a curve beside it could meet but none.
         return Err(Refusal::StraightBeside);

@@ -16,9 +16,9 @@ mod whole;
 
 use crate::{
     Bevel, Bolster, ChainDrilling, Dimension, Filing, Finish, Fixing, GrindLine, Handle, Heating,
-    Hole, HoleId, HoleKind, Jimping, Knife, Liners, Node, NodeId, Origin, PartId, Placement, Profile, Reference,
-    Refusal, ScaleFront, Scales, Scallops, SetAside, Shaping, Sharpening, Swedge, Taper, Temper,
-    limits,
+    Hole, HoleId, HoleKind, Jimping, Knife, Liners, Node, NodeId, Origin, PartId, Placement,
+    Profile, Reference, Refusal, ScaleFront, Scales, Scallops, SetAside, Shaping, Sharpening,
+    Swedge, Taper, Temper, limits,
 };
 pub use arrange::Alignment;
 pub(crate) use aside::is_there;

@@ -176,7 +176,9 @@ fn add_node(profile: &mut Profile, stretch: NodeId, t: f64) -> Result<(), Refusa
                 kind: NodeKind::Smooth,
             }
         }
-        (left, _) => Node { id, at: left.end(), handle_in: None, handle_out: None, kind: NodeKind::Corner },
+        (left, _) => {
+            Node { id, at: left.end(), handle_in: None, handle_out: None, kind: NodeKind::Corner }
+        }
     };
     profile.nodes.insert(a + 1, node);
     Ok(())

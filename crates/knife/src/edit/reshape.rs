@@ -186,9 +186,8 @@ fn paste(profile: &mut Profile, stretch: NodeId, t: f64, nodes: &[Node]) -> Resu
         return Err(Refusal::NoRoom);
     }
     let start = outline.at_length((at, t), -span / 2.0);
-    let ahead = |p: &OutlinePoint| {
-        outline.length_between((start.segment, start.t), (p.segment, p.t))
-    };
+    let ahead =
+        |p: &OutlinePoint| outline.length_between((start.segment, start.t), (p.segment, p.t));
     let crossings = outline.circle_crossings(Circle::new(start.at, span));
     let end = crossings.into_iter().min_by(|a, b| ahead(a).total_cmp(&ahead(b)));
     let end = end.filter(|end| ahead(end) < whole / 2.0).ok_or(Refusal::NoRoom)?;
@@ -197,10 +196,8 @@ fn paste(profile: &mut Profile, stretch: NodeId, t: f64, nodes: &[Node]) -> Resu
     let by = Affine::translate(start.at.to_vec2())
         * Affine::rotate(turn)
         * Affine::translate(-first.at.to_vec2());
-    let mut segs: Vec<PathSeg> = nodes
-        .windows(2)
-        .map(|pair| by * crate::profile::stretch(&pair[0], &pair[1]))
-        .collect();
+    let mut segs: Vec<PathSeg> =
+        nodes.windows(2).map(|pair| by * crate::profile::stretch(&pair[0], &pair[1])).collect();
     if let Some(PathSeg::Cubic(c)) = segs.last_mut() {
         c.p3 = end.at;
     } else if let Some(PathSeg::Line(l)) = segs.last_mut() {

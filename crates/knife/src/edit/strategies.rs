@@ -3,9 +3,9 @@
 use super::tests::any_edit;
 use super::*;
 use crate::{
-    Anchor, Boundary, Corner, FiledAmount, Filing, FilingTrial, FrontCurve, Grind, GrindLine, Groove, GroundSides,
-    Handle, HoleKind, NodeKind, OutlineSide, Pitch, ReferenceEdge, ReferenceEnd, STARTERS, ScallopSpacing,
-    Sharpening, Swedge, Taper, ThicknessAt,
+    Anchor, Boundary, Corner, FiledAmount, Filing, FilingTrial, FrontCurve, Grind, GrindLine,
+    Groove, GroundSides, Handle, HoleKind, NodeKind, OutlineSide, Pitch, ReferenceEdge,
+    ReferenceEnd, STARTERS, ScallopSpacing, Sharpening, Swedge, Taper, ThicknessAt,
 };
 use proptest::prelude::*;
 use proptest::strategy::ValueTree as _;
@@ -23,8 +23,7 @@ fn drawing() -> impl Strategy<Value = Edit> {
     let hole = || (0u32..4).prop_map(HoleId);
     let at = || (-50.0..250.0f64, -30.0..30.0f64).prop_map(Point::from);
     let ids = || prop::collection::vec(id(), 0..4);
-    let part =
-        || prop_oneof![id().prop_map(PartId::Node), hole().prop_map(PartId::Hole)];
+    let part = || prop_oneof![id().prop_map(PartId::Node), hole().prop_map(PartId::Hole)];
     let parts = || prop::collection::vec(part(), 0..4);
     let run = prop::collection::vec((at(), prop::option::of(at())), 0..4).prop_map(|nodes| {
         let node = |(i, (at, handle_out))| Node {
@@ -50,11 +49,17 @@ fn drawing() -> impl Strategy<Value = Edit> {
             .prop_map(|(nodes, tolerance_mm)| Edit::Simplify { nodes, tolerance_mm }),
         (ids(), 0.01..1.0f64)
             .prop_map(|(nodes, tolerance_mm)| Edit::FairNodes { nodes, tolerance_mm }),
-        (id(), 0.0..1.0f64, run)
-            .prop_map(|(stretch, t, nodes)| Edit::PasteStretch { stretch, t, nodes }),
+        (id(), 0.0..1.0f64, run).prop_map(|(stretch, t, nodes)| Edit::PasteStretch {
+            stretch,
+            t,
+            nodes
+        }),
         (parts(), at()).prop_map(|(parts, by)| Edit::MoveParts { parts, by: by.to_vec2() }),
-        (parts(), at(), -90.0..90.0f64)
-            .prop_map(|(parts, about, by_deg)| Edit::TurnParts { parts, about, by_deg }),
+        (parts(), at(), -90.0..90.0f64).prop_map(|(parts, about, by_deg)| Edit::TurnParts {
+            parts,
+            about,
+            by_deg
+        }),
         (parts(), at(), 0.5..2.0f64, -2.0..2.0f64)
             .prop_map(|(parts, about, x, y)| Edit::ScaleParts { parts, about, x, y }),
         (parts(), prop::sample::select(Alignment::ALL.to_vec()))
@@ -90,14 +95,12 @@ pub(crate) fn dimension() -> impl Strategy<Value = Dimension> {
             (id(), 0.0..1.0f64).prop_map(|(stretch, t)| Anchor::Outline { stretch, t }),
         ]
     };
-    let edge =
-        || prop_oneof![id().prop_map(Boundary::Stretch), hole().prop_map(Boundary::Hole)];
+    let edge = || prop_oneof![id().prop_map(Boundary::Stretch), hole().prop_map(Boundary::Hole)];
     prop_oneof![
         (anchor(), anchor()).prop_map(|(a, b)| Dimension::Distance(a, b)),
         (anchor(), edge()).prop_map(|(a, b)| Dimension::ToEdge(a, b)),
         (edge(), edge()).prop_map(|(a, b)| Dimension::Gap(a, b)),
-        (anchor(), anchor(), anchor())
-            .prop_map(|(at, from, to)| Dimension::Angle { at, from, to }),
+        (anchor(), anchor(), anchor()).prop_map(|(at, from, to)| Dimension::Angle { at, from, to }),
         anchor().prop_map(Dimension::Radius),
         (anchor(), anchor()).prop_map(|(a, b)| Dimension::Along(a, b)),
     ]

@@ -438,7 +438,8 @@ fn a_knife_of_which_nothing_is_drawn_comes_back() {
         assert!(opened.faults.is_empty(), "{nodes}: {:?}", opened.faults);
         assert_eq!(opened.knife, knife);
         let at = Point::new(1.0, 2.0);
-        let node = Node { id: NodeId(1), at, handle_in: None, handle_out: None, kind: NodeKind::Corner };
+        let node =
+            Node { id: NodeId(1), at, handle_in: None, handle_out: None, kind: NodeKind::Corner };
         knife.profile.nodes = vec![node];
     }
     check(
@@ -490,7 +491,11 @@ fn dimensions_and_kinds_of_nodes_are_read_back_and_faults_have_their_place() {
     ] {
         let opened = open(whole.replace(from, to).as_bytes()).unwrap();
         assert_eq!(opened.knife.dimensions.len(), 5, "{to}");
-        assert!(opened.faults.iter().any(|f| f.to_string().starts_with(message)), "{:?}", opened.faults);
+        assert!(
+            opened.faults.iter().any(|f| f.to_string().starts_with(message)),
+            "{:?}",
+            opened.faults
+        );
     }
     let kept = text.replace("\"at_mm\": [10, 0]", "\"at_mm\": [10, 0], \"handles\": \"symmetric\"");
     let opened = open(kept.as_bytes()).unwrap();

@@ -4,8 +4,8 @@ use super::fault::Problem;
 use super::fields::{Faults, Fields};
 use super::{Opened, aside, blade, dimensions, handle, treatment};
 use crate::{
-    Bar, ChainDrilling, Hole, HoleId, HoleKind, Knife, Node, NodeId, NodeKind, Origin, Placement, Profile,
-    ReferenceEdge, ReferenceEnd, Scales, limits,
+    Bar, ChainDrilling, Hole, HoleId, HoleKind, Knife, Node, NodeId, NodeKind, Origin, Placement,
+    Profile, ReferenceEdge, ReferenceEnd, Scales, limits,
 };
 use kurbo::Point;
 use serde_json::{Map, Value, json};

@@ -93,7 +93,13 @@ impl Chain {
         };
         let free = |k: usize| Free {
             at: !pinned[k],
-            theta: if k == 0 { !runs_on[0] } else if k == last { !runs_on[1] } else { true },
+            theta: if k == 0 {
+                !runs_on[0]
+            } else if k == last {
+                !runs_on[1]
+            } else {
+                true
+            },
             into: k > 0,
             out: k < last,
             tied: tied[k],

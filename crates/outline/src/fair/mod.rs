@@ -59,8 +59,7 @@ impl Outline {
     /// The outline with the curves at some nodes made fair. Where there is nothing to make
     /// fairer it comes back as it was.
     pub fn faired(&self, options: &FairOptions<'_>) -> Faired {
-        let mut faired =
-            Faired { outline: self.clone(), before: 0.0, after: 0.0, moved_mm: 0.0 };
+        let mut faired = Faired { outline: self.clone(), before: 0.0, after: 0.0, moved_mm: 0.0 };
         if !(options.tolerance_mm.is_finite() && options.tolerance_mm > 0.0) {
             return faired;
         }
@@ -129,7 +128,9 @@ impl Outline {
         }
         let run = |from: usize| {
             let mut length = 1;
-            while length < count && moves((from + length) % count) && active((from + length) % count)
+            while length < count
+                && moves((from + length) % count)
+                && active((from + length) % count)
             {
                 length += 1;
             }

@@ -133,8 +133,8 @@ impl Chain {
     /// All that the run costs: variation of curvature, and distance at its price.
     fn cost(&self, nodes: &[State], price: f64) -> f64 {
         let square = |costs: &[f64]| costs.iter().map(|r| r * r).sum::<f64>();
-        let along = (0..self.segments())
-            .map(|k| square(&self.costs(k, &nodes[k], &nodes[k + 1], price)));
+        let along =
+            (0..self.segments()).map(|k| square(&self.costs(k, &nodes[k], &nodes[k + 1], price)));
         let at = (0..nodes.len()).map(|k| {
             let before = k.checked_sub(1).map(|k| &nodes[k]);
             square(&self.joint_costs(k, [before, nodes.get(k), nodes.get(k + 1)], price))
@@ -165,8 +165,8 @@ impl Chain {
             gather(&mut matrix, &mut gradient, &slopes, &here);
         }
         for k in 0..self.nodes.len() {
-            let around = [k.checked_sub(1), Some(k), Some(k + 1)]
-                .map(|k| k.and_then(|k| self.nodes.get(k)));
+            let around =
+                [k.checked_sub(1), Some(k), Some(k + 1)].map(|k| k.and_then(|k| self.nodes.get(k)));
             let here = self.joint_costs(k, around, price);
             let mut slopes: Vec<(usize, [f64; 3])> = Vec::with_capacity(15);
             for side in 0..3 {

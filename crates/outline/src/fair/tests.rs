@@ -20,7 +20,8 @@ fn options(nodes: &[usize], tolerance_mm: f64) -> FairOptions<'_> {
 
 #[test]
 fn a_dented_ring_comes_back_to_a_circle() {
-    let by = [(0.2, -0.1), (-0.3, 0.1), (0.1, 0.3), (0.0, -0.3), (0.25, 0.2), (-0.1, 0.0), (0.3, 0.3)];
+    let by =
+        [(0.2, -0.1), (-0.3, 0.1), (0.1, 0.3), (0.0, -0.3), (0.25, 0.2), (-0.1, 0.0), (0.3, 0.3)];
     let ring = dented(16, &by);
     let all: Vec<usize> = (0..16).collect();
     let fair = ring.faired(&options(&all, 0.5));
@@ -43,7 +44,8 @@ fn corners_and_what_was_not_chosen_stay() {
     .unwrap();
     let outline = Outline::from_path(&path).unwrap();
     let fair = outline.faired(&options(&[0, 1, 2, 3], 0.3));
-    let (old, new): (Vec<Point>, Vec<Point>) = (outline.nodes().collect(), fair.outline.nodes().collect());
+    let (old, new): (Vec<Point>, Vec<Point>) =
+        (outline.nodes().collect(), fair.outline.nodes().collect());
     for corner in [0, 2, 3, 4] {
         assert_eq!(old[corner], new[corner], "{corner}");
     }

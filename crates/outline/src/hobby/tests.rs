@@ -67,7 +67,7 @@ fn the_references() {
             assert_eq!(expected.len(), segs.len());
             for (i, (seg, expected)) in segs.iter().zip(expected).enumerate() {
                 // A line has no handles; the reference puts them at the thirds.
-                let c = crate::segment::cubic(seg);
+                let c = segment::cubic(seg);
                 let far =
                     c.p1.distance(point(&expected[0])).max(c.p2.distance(point(&expected[1])));
                 assert!(far < tolerance, "{}, segment {i}, {by}: {far}", case["name"]);
@@ -135,7 +135,7 @@ fn an_arc_through_three_places_is_one_and_leads_the_curve_beside_it() {
         }
         let arrive = segs[segs.len() - 2].to_cubic().deriv().eval(1.0).to_vec2();
         let leave = segs[segs.len() - 1].to_cubic().deriv().eval(0.0).to_vec2();
-        assert!(super::turn(arrive, leave).abs() < 1e-9);
+        assert!(turn(arrive, leave).abs() < 1e-9);
     }
     assert_eq!(arc_turn(on(0.0), on(0.0), on(9.0)), None);
     assert_eq!(arc_turn((0., 0.).into(), (5., 0.).into(), (9., 0.).into()), Some(0.0));
@@ -153,7 +153,7 @@ fn given_handles_are_taken_as_they_are() {
     let c = segs[0].to_cubic();
     assert_eq!((c.p1, c.p2), (leave.to_point(), Point::new(38.0, 3.0)));
     let next = segs[1].to_cubic();
-    assert!(super::turn(-arrive, next.p1 - next.p0).abs() < 1e-9);
+    assert!(turn(-arrive, next.p1 - next.p0).abs() < 1e-9);
 }
 
 #[test]
@@ -227,7 +227,7 @@ proptest! {
                 if knots[i].corner || lines {
                     continue;
                 }
-                let (a, b) = (crate::segment::cubic(before), crate::segment::cubic(after));
+                let (a, b) = (segment::cubic(before), crate::segment::cubic(after));
                 let arrive = a.deriv().eval(1.0).to_vec2();
                 let leave = b.deriv().eval(0.0).to_vec2();
                 prop_assert!(turn(arrive, leave).abs() < 1e-6, "at {i}: {arrive:?} {leave:?}");

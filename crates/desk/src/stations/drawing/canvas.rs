@@ -360,7 +360,11 @@ pub(crate) fn marks(cx: &mut CanvasContext<'_>) {
             cx.ui.painter().text(at, Align2::CENTER_CENTER, label, font, text);
             if response.clicked() {
                 let is_tip = label == "tip?";
-                cx.actions.edit(if is_tip { Edit::MarkTip(node.id) } else { Edit::MarkHeel(node.id) });
+                cx.actions.edit(if is_tip {
+                    Edit::MarkTip(node.id)
+                } else {
+                    Edit::MarkHeel(node.id)
+                });
             }
         }
     }

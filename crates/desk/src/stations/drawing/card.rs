@@ -151,9 +151,7 @@ fn pick_node(
     profile: &Profile,
     now: Option<NodeId>,
 ) -> Option<NodeId> {
-    let name = |node: &Node| {
-        format!("Node {}: {}", node.id.0, node.kind.label())
-    };
+    let name = |node: &Node| format!("Node {}: {}", node.id.0, node.kind.label());
     let names: Vec<String> = profile.nodes.iter().map(name).collect();
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
     let now = now.and_then(|id| profile.node(id)).map_or_else(String::new, name);

@@ -35,7 +35,8 @@ pub(crate) fn on_canvas(cx: &mut CanvasContext<'_>) {
     }
     let placed = parts(cx.context.knife, cx.selection);
     let Some(around) = bounds(&placed).filter(|_| placed.len() > 1) else { return };
-    let frame = cx.knife_view.view.ui_rect(cx.knife_view.plane_from_knife.transform_rect_bbox(around));
+    let frame =
+        cx.knife_view.view.ui_rect(cx.knife_view.plane_from_knife.transform_rect_bbox(around));
     let frame = frame.expand(AROUND);
     let colour = cx.context.palette.grip_chosen.gamma_multiply(0.7);
     cx.ui.painter().rect(
@@ -90,12 +91,8 @@ fn scale(
             (x, y) = (even, even);
         }
         let bounded = |by: f64| if by.abs() < 0.01 { 0.01_f64.copysign(by) } else { by };
-        let edit = Edit::ScaleParts {
-            parts: parts.to_vec(),
-            about: held,
-            x: bounded(x),
-            y: bounded(y),
-        };
+        let edit =
+            Edit::ScaleParts { parts: parts.to_vec(), about: held, x: bounded(x), y: bounded(y) };
         cx.actions.push(Action::Preview(vec![edit]));
         let percent = |by: f64| units::show_number(100.0 * by, 0);
         let text = format!("{} % along, {} % up", percent(x), percent(y));

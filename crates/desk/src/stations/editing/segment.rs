@@ -13,10 +13,7 @@ const REACH: f64 = 7.0;
 /// Follows a drag that began on the outline; whether there is one.
 pub(crate) fn pull(cx: &mut CanvasContext<'_>) -> bool {
     let background = cx.background;
-    if background.drag_started_by(PointerButton::Primary)
-        && !cx.pointer.panning
-        && !cx.extends()
-    {
+    if background.drag_started_by(PointerButton::Primary) && !cx.pointer.panning && !cx.extends() {
         let origin = cx.ui.input(|input| input.pointer.press_origin());
         cx.tools.pulled = origin.and_then(|pos| at(cx, cx.knife_view.knife_from_ui(pos)));
     }
@@ -62,11 +59,8 @@ fn show_cursor(cx: &CanvasContext<'_>) {
 /// What can be typed for one segment.
 pub(crate) fn card(form: &mut Form<'_>, stretch: NodeId) {
     let profile = &form.context.knife.profile;
-    let field = Field::new(
-        ("Split into", "How many equally long segments; the shape stays."),
-        "",
-    )
-    .width(60.0);
+    let field = Field::new(("Split into", "How many equally long segments; the shape stays."), "")
+        .width(60.0);
     let parse = |text: &str| {
         let count = text.trim().parse::<usize>().ok().filter(|n| (2..=100).contains(n));
         count.ok_or_else(|| format!("\"{text}\" isn't a number of parts; type one from 2 to 100"))

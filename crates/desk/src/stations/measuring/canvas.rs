@@ -87,8 +87,7 @@ fn spots(cx: &CanvasContext<'_>) -> Option<(Pick, bool)> {
         let name = format!("Node {}", node.id.0);
         let id = Id::unique(("measured node", node.id));
         let response = handles::spot(ui, id, at, handles::REACH, &name, false);
-        let shape =
-            if node.kind.is_smooth() { HandleShape::Smooth } else { HandleShape::Corner };
+        let shape = if node.kind.is_smooth() { HandleShape::Smooth } else { HandleShape::Corner };
         handles::paint(ui, at, shape, &response, false, cx.context.palette);
         if response.hovered() || response.clicked() || response.has_focus() {
             found = Some((Pick::Point(Anchor::Node(node.id)), response.clicked()));

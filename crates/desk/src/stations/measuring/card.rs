@@ -52,7 +52,8 @@ fn found(form: &mut Form<'_>, tool: &mut MeasureTool) {
         form.ui.push_id(("measured", i), |ui| {
             ui.horizontal(|ui| {
                 let label = RichText::new("Put on plan").small();
-                let tooltip = "Keeps it in the file and prints it as a dimension on the plan sheet.";
+                let tooltip =
+                    "Keeps it in the file and prints it as a dimension on the plan sheet.";
                 if ui.add_enabled(!is_kept, Button::new(label)).on_hover_text(tooltip).clicked() {
                     form.actions.edit(Edit::AddDimension(*dimension));
                 }
