@@ -301,7 +301,8 @@ fn distances_are_measured_kept_for_the_plan_and_cleared() {
     let results = harness.state().desk.session.tools.measuring.results.clone();
     assert_eq!(results.len(), 1);
     let text = units::show_in_both(a.at.distance(b.at), units::LengthUnit::Millimetre);
-    assert!(harness.query_by_label_contains(text.split(' ').next().unwrap()).is_some(), "{text}");
+    let figure = text.split(' ').next().unwrap();
+    assert!(harness.query_all_by_label_contains(figure).next().is_some(), "{text}");
     pick(&mut harness, Role::Button, "Put on plan");
     assert_eq!(harness.state().desk.document.knife().dimensions, results);
     // Kept in the file.
