@@ -9,6 +9,8 @@
 //! the nodes among it: worked out here from places alone, not by the code that is tried.
 
 use outline::kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveArclen, PathSeg, Point, Vec2};
+use std::time::Instant;
+
 use outline::{FairOptions, Knot, Outline, Run, closed_curve_through};
 
 /// The disturbance of each coordinate of each node, mm.
@@ -140,14 +142,16 @@ fn twelve_known_curves() {
         let (outline, nodes) = disturbed(curve, &mut noise);
         let options =
             FairOptions { nodes: &nodes, pinned: &[], symmetric: &[], tolerance_mm: TOLERANCE_MM };
+        let start = Instant::now();
         let fair = outline.faired(&options);
+        let took_ms = start.elapsed().as_secs_f64() * 1e3;
         let last = nodes.len() - 1;
         let (before, after) = (variation(&outline, 0, last), variation(&fair.outline, 0, last));
         let moved = moved_mm(&outline, &fair.outline);
         let inner = &nodes[1..last];
         println_of(&format!(
             "{:<24} {:>3} nodes: variation {before:.3e} -> {after:.3e}, {:.0} times less; moved \
-             {moved:.3} mm; largest jump {:.1e} -> {:.1e} 1/mm",
+             {moved:.3} mm; largest jump {:.1e} -> {:.1e} 1/mm; {took_ms:.0} ms",
             curve.0,
             nodes.len(),
             before / after,
