@@ -3,7 +3,7 @@
 
 use crate::stamp::{DiskStamp, OnDisk};
 use crate::text::blank_title;
-use host::{FileError, Host};
+use host::{FileError, Host, UnusableFile};
 use knife::file::{self, BlankFileError, Opened};
 use knife::svg_import::ImportError;
 use knife::{Edit, History, Knife, Refusal};
@@ -17,21 +17,11 @@ pub enum OpenError {
     #[error("{0}")]
     File(#[from] FileError),
     /// It is no blank file.
-    #[error("{path} can't be used: {why}", path = .path.display())]
-    NotABlank {
-        /// Which file.
-        path: PathBuf,
-        /// Why.
-        why: BlankFileError,
-    },
-    /// No outline could be taken from it.
-    #[error("{path} can't be taken: {why}", path = .path.display())]
-    Intake {
-        /// Which file.
-        path: PathBuf,
-        /// Why.
-        why: ImportError,
-    },
+    #[error("{0}")]
+    NotABlank(#[from] UnusableFile<BlankFileError>),
+    /// No outline could be imported from it.
+    #[error("{0}")]
+    NoOutline(#[from] UnusableFile<ImportError>),
 }
 
 /// The blank that is open.
@@ -73,7 +63,7 @@ impl Document {
         let path = &*host.absolute(path);
         let bytes = host.read(path)?;
         let opened = file::open(&bytes)
-            .map_err(|why| OpenError::NotABlank { path: path.to_owned(), why })?;
+            .map_err(|why| UnusableFile { path: path.to_owned(), why })?;
         let mut open = if opened.faults.is_empty() {
             Self::fresh(opened.knife.clone())
         } else {

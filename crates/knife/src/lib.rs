@@ -4,6 +4,18 @@
 //! files or draws. Plane of the knife: x along the knife from tip to butt, y from edge (down)
 //! to spine (up); millimetres. (An outline taken from elsewhere may run the other way; its
 //! marked tip tells.)
+//!
+//! ```
+//! use knife::{Edit, History, file, starter};
+//!
+//! let mut history = History::new(starter("drop-point").expect("it is shipped").knife());
+//! history.edit(&Edit::Rename("Heron".into()))?;
+//! let reopened = file::open(&file::save(history.knife())).expect("what was saved opens");
+//! assert_eq!(reopened.knife.name, "Heron");
+//! history.undo();
+//! assert_ne!(history.knife().name, "Heron");
+//! # Ok::<(), knife::Refusal>(())
+//! ```
 
 mod aside;
 mod bar;

@@ -1,4 +1,10 @@
 //! The manual: its pages, finding one by a topic, and its text for window and terminal.
+//!
+//! ```
+//! let page = manual::page("holes").expect("there is such a page");
+//! assert!(manual::page_text(page.text).contains(page.title()));
+//! assert_eq!(manual::nearest("hols", ["holes", "heat"]), Some("holes"));
+//! ```
 
 mod block;
 mod plain;

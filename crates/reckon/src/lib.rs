@@ -2,6 +2,16 @@
 //!
 //! Pure: the same knife, shop and tables give the same answer. Plain data comes out; nothing
 //! here draws, or knows a page or a screen.
+//!
+//! ```
+//! use reckon::{Shop, reckon, tables::Tables};
+//!
+//! let knife = knife::starter("drop-point").expect("it is shipped").knife();
+//! let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
+//! let profile = reckoning.profile.as_ref().expect("its outline is closed");
+//! assert!(profile.edge.as_ref().is_some_and(|edge| edge.length_mm > 50.0));
+//! assert_eq!(reckoning.stops(), 0, "a shipped blank can be cut from its bar");
+//! ```
 
 mod bar;
 mod bevel;

@@ -7,6 +7,21 @@
 //!
 //! Picture plane: pixels, x right, y down, centre of the top-left pixel at (0.5, 0.5). Plane of
 //! the thing: millimetres, y up.
+//!
+//! ```
+//! use trace::{Picture, Squaring, TraceOptions, decode, trace};
+//!
+//! // A black bar of 400 × 80 pixels, scanned at 254 dots to the inch: 40 × 8 mm.
+//! let mut scan = image::GrayImage::from_pixel(600, 200, image::Luma([255]));
+//! image::imageops::replace(&mut scan, &image::GrayImage::new(400, 80), 100, 60);
+//! let mut png = std::io::Cursor::new(Vec::new());
+//! scan.write_to(&mut png, image::ImageFormat::Png).expect("it is encoded");
+//!
+//! let options = TraceOptions { squaring: Squaring::Density(Some(254.0)), ..TraceOptions::default() };
+//! let traced = trace(&decode(png.get_ref())?, &options)?;
+//! assert!((traced.outline.bounds().width() - 40.0).abs() < 0.1);
+//! # Ok::<(), trace::TraceError>(())
+//! ```
 
 mod camera;
 mod contour;
@@ -23,7 +38,6 @@ mod homography;
 mod illumination;
 mod least_squares;
 mod line;
-pub mod mat;
 mod note;
 mod otsu;
 mod pose;

@@ -2,7 +2,7 @@
 
 use crate::contour::{Contour, Field, contours};
 use crate::homography::{apply, homography};
-use crate::mat::{self, MARK_CELLS, Mat, OPENING_MM, PITCH_MM, TARGET_MM};
+use mat::{MARK_CELLS, Mat, OPENING_MM, PITCH_MM, TARGET_MM};
 use crate::{Gray, Plane, TraceError, quad};
 use kurbo::{Affine, Point, Vec2};
 

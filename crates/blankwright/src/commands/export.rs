@@ -182,7 +182,7 @@ fn write(
     };
     let holes: usize = sheet.blanks.iter().map(|blank| blank.holes.len()).sum();
     let later: usize = sheet.blanks.iter().map(|blank| blank.drilled_later).sum();
-    let mut told = format!(
+    let mut message = format!(
         "Wrote {} with {} to {}, its numbers in {}; arcs keep within {} of the outline. The cut \
          lies outside the outlines and inside the holes: the shop takes off its own kerf and adds \
          its leads.",
@@ -196,8 +196,8 @@ fn write(
         units::show_mm(cut::CUT_MM, 3),
     );
     if later > 0 {
-        let _ = write!(told, " {} left to be drilled.", counted(later, "hole"));
+        let _ = write!(message, " {} left to be drilled.", counted(later, "hole"));
     }
-    told.push('\n');
-    Ok((told, err))
+    message.push('\n');
+    Ok((message, err))
 }

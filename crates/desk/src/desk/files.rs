@@ -5,7 +5,7 @@ use crate::document::{Document, OpenError};
 use crate::state::{Dialog, PICTURES, Prompt, Purpose, Question, Station, Tracing, ViewRequest};
 use crate::stations::paper::proof_pdf;
 use crate::text::fault_summary;
-use host::Host;
+use host::{Host, UnusableFile};
 use knife::{Edit, Knife, svg_import};
 use reckon::tables::Tables;
 use sheets::printing;
@@ -180,7 +180,7 @@ impl Desk {
     /// Imports the outline and holes of a drawing: a step of the blank that is open.
     fn import_outline(&mut self, path: &Path, host: &dyn Host) {
         let imported = host.read(path).map_err(OpenError::File).and_then(|bytes| {
-            let failed = |why| OpenError::Intake { path: path.to_owned(), why };
+            let failed = |why| OpenError::from(UnusableFile { path: path.to_owned(), why });
             svg_import::import_svg(&bytes).map_err(failed)
         });
         let Some(imported) = self.session.toasts.report(imported) else { return };
