@@ -27,6 +27,7 @@ pub use material::{Material, MaterialKind};
 pub use paper::Paper;
 pub use practice::{Caution, Practice};
 pub use read::TableError;
+pub(crate) use read::{Row, rows};
 pub use steel::{Steel, SteelKind};
 pub use stock::{BarSide, BarSize, PinStock};
 pub use tool::{InsideKind, InsideToolRow, SawRow};
