@@ -24,7 +24,9 @@ pub enum Failure {
     #[error("{0}")]
     Usage(String),
     /// This build was made without what is asked for.
-    #[error("this build was made without {what}: build it with the feature \"{feature}\", which is on by default")]
+    #[error(
+        "this build was made without {what}: build it with the feature \"{feature}\", which is on by default"
+    )]
     LeftOut {
         /// What is missing.
         what: &'static str,

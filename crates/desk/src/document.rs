@@ -62,8 +62,8 @@ impl Document {
     pub fn read(path: &Path, host: &dyn Host) -> Result<(Self, Opened), OpenError> {
         let path = &*host.absolute(path);
         let bytes = host.read(path)?;
-        let opened = file::open(&bytes)
-            .map_err(|why| UnusableFile { path: path.to_owned(), why })?;
+        let opened =
+            file::open(&bytes).map_err(|why| UnusableFile { path: path.to_owned(), why })?;
         let mut open = if opened.faults.is_empty() {
             Self::fresh(opened.knife.clone())
         } else {

@@ -2,8 +2,8 @@
 
 use kurbo::{BezPath, Point, Rect, Vec2};
 use marks::{Drawing, Mark, Pen};
-use paper::{PageSetup, PaperError, Sheet};
 use mat::{CELL_MM, MARK_CELLS, Mat, MatCorner, OPENING_MM, TARGET_MM, cell_at};
+use paper::{PageSetup, PaperError, Sheet};
 
 /// The key of the mat among sheets. It belongs to no knife: it is as large as its paper allows.
 pub const MAT: &str = "mat";

@@ -6,9 +6,9 @@
 use criterion::{Criterion, criterion_group, criterion_main};
 use image::{DynamicImage, GrayImage, ImageFormat, Luma};
 use kurbo::Point;
+use mat::{CELL_MM, Mat, MatCorner, OPENING_MM, TARGET_MM, cell_at};
 use std::hint::black_box;
 use std::io::Cursor;
-use trace::mat::{CELL_MM, Mat, MatCorner, OPENING_MM, TARGET_MM, cell_at};
 use trace::{
     ExtractOptions, FitOptions, Squaring, TraceOptions, decode, extract, fit, square_up, trace,
 };

@@ -2,9 +2,9 @@
 
 use crate::contour::{Contour, Field, contours};
 use crate::homography::{apply, homography};
-use mat::{MARK_CELLS, Mat, OPENING_MM, PITCH_MM, TARGET_MM};
 use crate::{Gray, Plane, TraceError, quad};
 use kurbo::{Affine, Point, Vec2};
+use mat::{MARK_CELLS, Mat, OPENING_MM, PITCH_MM, TARGET_MM};
 
 /// Longest side of the picture in which targets are looked for, px.
 const SEARCH_PX: usize = 2048;

@@ -9,7 +9,6 @@ use knife::{Edit, Knife, STARTERS, file, limits, starter, svg_import};
 use reckon::tables::Tables;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
-use units::LengthUnit;
 
 pub(super) fn from_starter(key: &str, out: &Path, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let starter = starter(key).ok_or_else(|| Failure::Unknown {

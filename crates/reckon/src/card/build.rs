@@ -118,11 +118,11 @@ fn at_hand(bench: &CardContext<'_>) -> Vec<Line> {
     let (knife, reckoning) = (bench.knife, bench.reckoning);
     let stock = &knife.bar;
     let mut lines = vec![STEEL.line([
-            stated(if stock.grade.trim().is_empty() { "grade not stated" } else { &stock.grade }),
-            bench.stated(stock.width_mm),
-            bench.stated(stock.thickness_mm),
-            bench.stated(stock.length_mm),
-        ])];
+        stated(if stock.grade.trim().is_empty() { "grade not stated" } else { &stock.grade }),
+        bench.stated(stock.width_mm),
+        bench.stated(stock.thickness_mm),
+        bench.stated(stock.length_mm),
+    ])];
     lines.extend(stock::lines(bench));
     let mut drills: Vec<String> =
         reckoning.holes.iter().map(|hole| drill_name(bench, hole)).collect();
@@ -152,11 +152,8 @@ fn bar(bench: &CardContext<'_>) -> Vec<Line> {
         return vec![NO_OUTLINE.plain()];
     };
     let margin = bench.worked(figures.margins.min_mm(), "least distance to edges and ends");
-    let mut lines = vec![if figures.fits {
-        LIES_ON_BAR.line([margin])
-    } else {
-        LIES_OFF_BAR.line([margin])
-    }];
+    let mut lines =
+        vec![if figures.fits { LIES_ON_BAR.line([margin]) } else { LIES_OFF_BAR.line([margin]) }];
     lines.push(SORT_OUT_BAR.plain());
     lines
 }
@@ -183,17 +180,17 @@ fn cut_out(bench: &CardContext<'_>) -> Vec<Line> {
     let drill = cutting.drill.clone().unwrap_or_else(|| bench.length(cutting.drill_mm));
     if !chain.holes.is_empty() {
         lines.push(CHAIN_DRILL.line([
-                worked(chain.holes.len().to_string(), "evenly divided between corners"),
-                stated(drill),
-                bench.worked(cutting.pitch_mm(), "drill and bridge"),
-                bench.worked(cutting.offset_mm(), "half a drill and what is left to file"),
-            ]));
+            worked(chain.holes.len().to_string(), "evenly divided between corners"),
+            stated(drill),
+            bench.worked(cutting.pitch_mm(), "drill and bridge"),
+            bench.worked(cutting.offset_mm(), "half a drill and what is left to file"),
+        ]));
     }
     if let Some(cut) = chain.cuts.first() {
         lines.push(SAW_CUTS.line([
-                worked(chain.cuts.len().to_string(), "one into each hollow"),
-                bench.worked(cut.kerf_mm, "the narrowest saw of the shop"),
-            ]));
+            worked(chain.cuts.len().to_string(), "one into each hollow"),
+            bench.worked(cut.kerf_mm, "the narrowest saw of the shop"),
+        ]));
     }
     lines.push(BREAK_EDGES.plain());
     lines
@@ -235,12 +232,12 @@ fn scallops(bench: &CardContext<'_>) -> Option<Line> {
     let (above, below) = (figures.upper.places.len(), figures.lower.places.len());
     (above + below > 0).then(|| {
         SCALLOPS.line([
-                worked(above.to_string(), "even along the handle's axis"),
-                worked(below.to_string(), "half a pitch farther back"),
-                bench.stated(figures.stated.drum_mm),
-                bench.stated(figures.stated.depth_mm),
-                stated(show_angle(figures.stated.angle_deg, 0)),
-            ])
+            worked(above.to_string(), "even along the handle's axis"),
+            worked(below.to_string(), "half a pitch farther back"),
+            bench.stated(figures.stated.drum_mm),
+            bench.stated(figures.stated.depth_mm),
+            stated(show_angle(figures.stated.angle_deg, 0)),
+        ])
     })
 }
 
@@ -257,11 +254,11 @@ fn drill(bench: &CardContext<'_>) -> Vec<Line> {
         let Some(scribed) = scribed else { continue };
         let reference = knife.bar.reference;
         lines.push(HOLE.line([
-                stated(hole.number.to_string()),
-                stated(drill_name(bench, hole)),
-                bench.place(scribed.from.edge_mm(reference.edge)),
-                bench.place(scribed.from.end_mm(reference.end)),
-            ]));
+            stated(hole.number.to_string()),
+            stated(drill_name(bench, hole)),
+            bench.place(scribed.from.edge_mm(reference.edge)),
+            bench.place(scribed.from.end_mm(reference.end)),
+        ]));
     }
     if reckoning.holes.len() > MAX_HOLES {
         let more = worked((reckoning.holes.len() - MAX_HOLES).to_string(), "counted");
@@ -276,10 +273,10 @@ fn bevels(bench: &CardContext<'_>) -> Vec<Line> {
         return vec![NO_BEVELS.plain()];
     };
     let mut lines = vec![GRIND_LINE.line([
-            bench.stated(bevel.grind_height_mm),
-            worked(show_angle(figures.angle_deg, 2), "from stock, edge and height"),
-            bench.stated(bevel.edge_thickness_mm),
-        ])];
+        bench.stated(bevel.grind_height_mm),
+        worked(show_angle(figures.angle_deg, 2), "from stock, edge and height"),
+        bench.stated(bevel.edge_thickness_mm),
+    ])];
     if let Some(filing) = &bench.reckoning.filing {
         let [low, high] = filing.edge_lines_mm;
         let how = "half of stock less edge, and edge more";
@@ -315,10 +312,10 @@ fn finish(bench: &CardContext<'_>) -> Vec<Line> {
     }
     if let Some(row) = bench.tables.finish(finish.label()) {
         lines.push(FINISH.line([
-                stated(finish.label()),
-                names(&ladders.blade),
-                written(row.words.clone(), &row.origin),
-            ]));
+            stated(finish.label()),
+            names(&ladders.blade),
+            written(row.words.clone(), &row.origin),
+        ]));
     }
     lines
 }
@@ -369,12 +366,12 @@ fn done(bench: &CardContext<'_>) -> Vec<Line> {
     if let Some(Ok(whole)) = &bench.reckoning.whole {
         let text = if whole.behind_scale_front_mm < 0.0 { WEIGH_AHEAD } else { WEIGH_BEHIND };
         lines.push(text.line([
-                grams(whole.mass_g(), "steel, scales, pins and glue"),
-                worked(
-                    units::show_balance(whole.behind_scale_front_mm.abs(), knife.unit),
-                    "centre of mass of the whole",
-                ),
-            ]));
+            grams(whole.mass_g(), "steel, scales, pins and glue"),
+            worked(
+                units::show_balance(whole.behind_scale_front_mm.abs(), knife.unit),
+                "centre of mass of the whole",
+            ),
+        ]));
     } else if let Some(mass) = &bench.reckoning.mass
         && let Some(g) = mass.ground_g()
     {

@@ -187,7 +187,8 @@ pub(super) fn harden(bench: &CardContext<'_>) -> Vec<Line> {
     lines.extend(bench.caution("hot-steel"));
     lines.push(hardening_heat(bench, steel));
     if !steel.needs_oven {
-        lines.push(NORMALISE.line([bench.practice("normalise"), bench.practice("normalise-times")]));
+        lines
+            .push(NORMALISE.line([bench.practice("normalise"), bench.practice("normalise-times")]));
     }
     lines.push(BEFORE_FIRE.line([bench.practice("before-hardening")]));
     if let Some(bevel) = bench.knife.bevel {
@@ -343,7 +344,9 @@ pub(super) fn temper(bench: &CardContext<'_>) -> Vec<Line> {
     let oily = steel.is_none_or(|steel| steel.quenches().iter().any(|quench| quench.is_oil()));
     let mut lines: Vec<Line> = bench.caution("temper-oven").filter(|_| oily).into_iter().collect();
     lines.extend(chosen(bench));
-    lines.push(TEMPER_CYCLES.line([bench.practice("temper-cycles"), bench.practice("temper-hours")]));
+    lines.push(
+        TEMPER_CYCLES.line([bench.practice("temper-cycles"), bench.practice("temper-hours")]),
+    );
     lines.push(KITCHEN_OVERSHOOTS.plain());
     lines.push(KEEP_COOL.plain());
     lines
@@ -361,7 +364,11 @@ fn chosen(bench: &CardContext<'_>) -> Vec<Line> {
         (Some(Ok(temper)), Some(Temper::Hardness(hrc)), Some(origin)) => {
             let expected = stated(format!("{} HRC", show_number(hrc, 1)));
             let heats = oven_setting(temper.heats_c, bench.knife.unit);
-            lines.push(WANTED_HARDNESS.line([expected, written(heats, origin), written(band(temper.swing_hrc), origin)]));
+            lines.push(WANTED_HARDNESS.line([
+                expected,
+                written(heats, origin),
+                written(band(temper.swing_hrc), origin),
+            ]));
             lines.extend(kitchen(bench, temper.heats_c.0));
             lines.extend(brittle(bench));
         }
@@ -383,8 +390,7 @@ fn chosen(bench: &CardContext<'_>) -> Vec<Line> {
             };
             let range = bench
                 .heats(Temperature::celsius(avoid.range.0), Temperature::celsius(avoid.range.1));
-            lines
-                .push(AVOID.line([written(range, &origin)]));
+            lines.push(AVOID.line([written(range, &origin)]));
         }
         if bench.knife.treatment.heating != Some(Heating::Oven)
             && origin.is_some()
@@ -427,28 +433,22 @@ fn usual(bench: &CardContext<'_>) -> Vec<Line> {
         let first = advice.heats_c().and_then(|(cool, _)| Some((cool, advice.at(cool)?)));
         let Some((cool, hrc)) = first else { return Vec::new() };
         return vec![NO_HARDNESS_OVEN.line([
-                written(oven_setting((cool, cool), bench.knife.unit), &origin),
-                written(band(hrc), &origin),
-            ])];
+            written(oven_setting((cool, cool), bench.knife.unit), &origin),
+            written(band(hrc), &origin),
+        ])];
     }
     let usual = bench.tables.practice("temper-usual");
     let at = usual.map(|row| row.heats_c().0);
     let there = at.and_then(|celsius| advice.band_within(celsius, swing_c));
     let hrc = there.map(|hrc| written(band(hrc), &origin));
-    hrc.map(|hrc| {
-        NO_HARDNESS.line([bench.practice("temper-usual"), hrc])
-    })
-    .into_iter()
-    .collect()
+    hrc.map(|hrc| NO_HARDNESS.line([bench.practice("temper-usual"), hrc])).into_iter().collect()
 }
 
 /// Whether a kitchen oven goes so far.
 fn kitchen(bench: &CardContext<'_>, celsius: f64) -> Option<Line> {
     let max = bench.tables.practice("kitchen-oven")?;
     let max_c = Temperature::fahrenheit(max.range.0).to_celsius();
-    (celsius > max_c).then(|| {
-        KITCHEN_LIMIT.line([bench.practice("kitchen-oven")])
-    })
+    (celsius > max_c).then(|| KITCHEN_LIMIT.line([bench.practice("kitchen-oven")]))
 }
 
 /// Plain figures for those who build a chamber.
@@ -468,23 +468,23 @@ fn bricks(bench: &CardContext<'_>) -> Vec<Line> {
     let (bore_mm, length) = (bore * 25.4, |mm| bench.length(mm));
     let mut lines = vec![
         BRICK_BORE.line([
-                bench.practice("brick-chamber"),
-                bench.practice("brick-length"),
-                worked(volume, "π/4 · bore² · length"),
-            ]),
+            bench.practice("brick-chamber"),
+            bench.practice("brick-length"),
+            worked(volume, "π/4 · bore² · length"),
+        ]),
         BRICK_BURNER.line([
-                bench.practice("burner-back"),
-                worked(length(25.4), "a unit of wall"),
-                worked(length(25.4 * back.to_radians().tan()), "wall times the angle's tangent"),
-            ]),
+            bench.practice("burner-back"),
+            worked(length(25.4), "a unit of wall"),
+            worked(length(25.4 * back.to_radians().tan()), "wall times the angle's tangent"),
+        ]),
     ];
     if let Some(profile) = &bench.reckoning.profile {
         let circle = profile.width_mm.hypot(bench.knife.bar.thickness_mm);
         let around = (bore_mm - circle) / 2.0;
         lines.push(BRICK_ROOM.line([
-                worked(length(circle), "√(width² + thickness²)"),
-                worked(length(around), "half of bore less circle"),
-            ]));
+            worked(length(circle), "√(width² + thickness²)"),
+            worked(length(around), "half of bore less circle"),
+        ]));
     }
     lines.push(BRICK_CAUTIONS.plain());
     lines

@@ -38,9 +38,9 @@ pub(super) fn lines(bench: &CardContext<'_>) -> Vec<Line> {
         return lines;
     };
     lines.push(BLADE.line([
-            bench.worked(stone.width_mm, "outline square to the knife's length at the heel"),
-            bench.worked(stone.thickness_mm, "of the solid at the spine there"),
-        ]));
+        bench.worked(stone.width_mm, "outline square to the knife's length at the heel"),
+        bench.worked(stone.thickness_mm, "of the solid at the spine there"),
+    ]));
     if bench.knife.sharpening.is_some() {
         lines.extend(stone.steps.iter().map(|step| at_stone(bench, step)));
     } else {
@@ -48,10 +48,10 @@ pub(super) fn lines(bench: &CardContext<'_>) -> Vec<Line> {
         lines.extend(stone.steps.iter().map(|step| to_choose(bench, step)));
     }
     lines.push(STONES.line([
-            bench.practice("stone-coarse"),
-            bench.practice("stone-middle"),
-            bench.practice("stone-fine"),
-        ]));
+        bench.practice("stone-coarse"),
+        bench.practice("stone-middle"),
+        bench.practice("stone-fine"),
+    ]));
     lines.extend(bench.caution("sharp"));
     lines
 }
@@ -87,9 +87,9 @@ fn at_stone(bench: &CardContext<'_>, at: &StoneStep) -> Line {
         Some(mm) => BLOCK.spans([bench.worked(mm, BY_BLOCK)]),
         None => TOO_STEEP.spans::<Figure>([]),
     };
-    let stone = at.raise_mm.map(|mm| {
-        STONE.spans([bench.practice("stone-length"), bench.worked(mm, BY_STONE)])
-    });
+    let stone = at
+        .raise_mm
+        .map(|mm| STONE.spans([bench.practice("stone-length"), bench.worked(mm, BY_STONE)]));
     let facet = at.facet_mm.map(|mm| FACET.spans([bench.worked(mm, BY_BEVEL)]));
     ANGLE.line([
         super::stated(show_angle(at.angle_deg, 1)).into(),

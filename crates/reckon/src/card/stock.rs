@@ -52,15 +52,20 @@ pub(super) fn lines(bench: &CardContext<'_>) -> Vec<Line> {
     let glue = &fit.glue;
     let ml = |ml: f64, how| worked(format!("{} ml", show_number(ml, 1)), how);
     lines.push(EPOXY.line([
-            ml(glue.stays_ml(), "glued areas times glue line, relief holes and gaps"),
-            ml(glue.mixed_ml, "so many times what the joints take, and what holes take"),
-            bench.practice("glue-mixed"),
+        ml(glue.stays_ml(), "glued areas times glue line, relief holes and gaps"),
+        ml(glue.mixed_ml, "so many times what the joints take, and what holes take"),
+        bench.practice("glue-mixed"),
     ]));
     lines
 }
 
 /// A rough block.
-fn block(bench: &CardContext<'_>, text: &CardLine<5>, material: Figure, piece: &ScalePiece) -> Line {
+fn block(
+    bench: &CardContext<'_>,
+    text: &CardLine<5>,
+    material: Figure,
+    piece: &ScalePiece,
+) -> Line {
     let allowance = match bench.knife.handle.allowance_mm {
         Some(mm) => bench.stated(mm),
         None => bench.practice("block-room"),

@@ -239,7 +239,11 @@ mod tests {
             known.insert((*card, (*key).to_owned()));
         }
         for (name @ (card, key), text) in &*TEXTS {
-            assert!(known.contains(name), "assets/cards/{card}.csv, line {}: nobody writes {key}", text.at);
+            assert!(
+                known.contains(name),
+                "assets/cards/{card}.csv, line {}: nobody writes {key}",
+                text.at
+            );
         }
     }
 

@@ -128,20 +128,20 @@ impl Tables {
     /// [`TableError`], which names the table, the line and the column at fault.
     pub fn from_texts(texts: &TableTexts<'_>) -> Result<Self, TableError> {
         Ok(Self {
-            drills: read::rows("drills", texts.drills, Drill::from_row)?,
-            papers: read::rows("papers", texts.papers, Paper::from_row)?,
-            steels: read::rows("steels", texts.steels, Steel::from_row)?,
-            pin_stock: read::rows("pin_stock", texts.pin_stock, PinStock::from_row)?,
-            materials: read::rows("materials", texts.materials, Material::from_row)?,
-            bar_stock: read::rows("bar_stock", texts.bar_stock, BarSize::from_row)?,
-            inside_tools: read::rows("inside_tools", texts.inside_tools, InsideToolRow::from_row)?,
-            saws: read::rows("saws", texts.saws, SawRow::from_row)?,
-            hardening: read::rows("steel_hardening", texts.hardening, Hardening::from_row)?,
-            temper: read::rows("steel_temper", texts.temper, TemperPoint::from_row)?,
-            grits: read::rows("grits", texts.grits, Grit::from_row)?,
-            finishes: read::rows("finishes", texts.finishes, Finish::from_row)?,
-            practices: read::rows("practice", texts.practices, Practice::from_row)?,
-            cautions: read::rows("cautions", texts.cautions, Caution::from_row)?,
+            drills: rows("drills", texts.drills, Drill::from_row)?,
+            papers: rows("papers", texts.papers, Paper::from_row)?,
+            steels: rows("steels", texts.steels, Steel::from_row)?,
+            pin_stock: rows("pin_stock", texts.pin_stock, PinStock::from_row)?,
+            materials: rows("materials", texts.materials, Material::from_row)?,
+            bar_stock: rows("bar_stock", texts.bar_stock, BarSize::from_row)?,
+            inside_tools: rows("inside_tools", texts.inside_tools, InsideToolRow::from_row)?,
+            saws: rows("saws", texts.saws, SawRow::from_row)?,
+            hardening: rows("steel_hardening", texts.hardening, Hardening::from_row)?,
+            temper: rows("steel_temper", texts.temper, TemperPoint::from_row)?,
+            grits: rows("grits", texts.grits, Grit::from_row)?,
+            finishes: rows("finishes", texts.finishes, Finish::from_row)?,
+            practices: rows("practice", texts.practices, Practice::from_row)?,
+            cautions: rows("cautions", texts.cautions, Caution::from_row)?,
         })
     }
 
