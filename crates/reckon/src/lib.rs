@@ -19,6 +19,7 @@ mod hole;
 mod inside;
 mod intervals;
 mod jimping;
+mod jigs;
 pub mod json;
 mod long_edge;
 mod marks;
@@ -39,6 +40,7 @@ pub mod scribe;
 mod section;
 mod shaping;
 mod sharpening;
+mod sheath;
 pub mod shop;
 pub mod solid;
 mod swedge;
@@ -58,6 +60,9 @@ pub use heat::HeatFigures;
 pub use hole::{HoleFigures, NearestHole};
 pub use inside::{InsideReach, Reach};
 pub use jimping::{JimpingFigures, JimpingNotch, groove_width_mm};
+pub use jigs::{
+    AngleBlock, BrickChamber, CentringBlock, DrillSupport, FilingGuide, JigFigures,
+};
 pub use json::{build_json, check_json, materials_json, nest_json, numbers_json, schemas};
 pub use marks::{Marks, guess_marks};
 pub use mass::MassFigures;
@@ -77,6 +82,10 @@ pub use section::{
 };
 pub use shaping::{GripStation, ShapingFigures, scale_thickness_mm};
 pub use sharpening::{SharpenedFacet, SharpeningFigures, USES, Use, use_for_angle};
+pub use sheath::{
+    BeltLoopFigures, Bend, Development, Piece, RowFigures, SheathError, SheathFigures, SheathStation,
+    THREAD_TAILS_MM, Welt, fold_lines,
+};
 pub use shop::{Limits, Shop};
 pub use swedge::SwedgeFigures;
 pub use tang::{TangFigures, TangSection, tang_section};

@@ -2,7 +2,7 @@
 
 use super::finish::names;
 use super::{Card, CardContext, Figure, Line, Part, have, note, stated, step, worked, written};
-use super::{harden, sharpen, stock};
+use super::{harden, sharpen, sheath, stock};
 use crate::HoleFigures;
 use crate::scribe::reference_label;
 use crate::tables::{MaterialKind, Provenance};
@@ -14,7 +14,7 @@ const MAX_HOLES: usize = 12;
 
 /// The whole build.
 pub fn build_card(bench: &CardContext<'_>) -> Card {
-    let parts: [(&str, Vec<Line>); 15] = [
+    let parts: [(&str, Vec<Line>); 16] = [
         ("Before you begin", before(bench)),
         ("Have at hand", at_hand(bench)),
         ("Bar", bar(bench)),
@@ -30,13 +30,14 @@ pub fn build_card(bench: &CardContext<'_>) -> Card {
         ("Finish the blade", finish(bench)),
         ("Handle", handle(bench)),
         ("Edge", sharpen::lines(bench)),
+        ("Sheath", sheath::lines(bench)),
         ("Done", done(bench)),
     ];
     let numbered = parts.into_iter().map(|(title, lines)| Part { title: title.to_owned(), lines });
     Card { parts: numbered.filter(|part| !part.lines.is_empty()).collect() }
 }
 
-fn cautions(bench: &CardContext<'_>, keys: &[&str]) -> Vec<Line> {
+pub(super) fn cautions(bench: &CardContext<'_>, keys: &[&str]) -> Vec<Line> {
     keys.iter().filter_map(|key| bench.caution(key)).collect()
 }
 

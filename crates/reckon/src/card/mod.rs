@@ -7,6 +7,7 @@ mod build;
 mod finish;
 mod harden;
 mod sharpen;
+mod sheath;
 mod stock;
 
 pub use build::build_card;
