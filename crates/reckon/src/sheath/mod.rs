@@ -129,6 +129,17 @@ impl SheathFigures {
         Point::new(flat.x, -flat.y)
     }
 
+    /// The closed sheath's outline: rim, mouth and, where it is folded, the leather over the spine.
+    pub fn closed(&self) -> Vec<Point> {
+        let mut ring = self.rim.clone();
+        if self.stated.folded {
+            let crown = self.development.bend.radius_mm + self.stated.thickness_mm;
+            let tip_end = self.rim.first().map_or(0.0, |p| p.x);
+            ring.extend([(self.mouth_mm, crown), (tip_end, crown)].map(Point::from));
+        }
+        ring
+    }
+
     /// Whether the belt loop or clip sits on the half above the fold.
     pub fn loop_above(&self) -> bool {
         self.stated.hand == Hand::Right

@@ -59,23 +59,11 @@ pub fn sheath_on_knife(reckoning: &Reckoning) -> Drawing {
     let mut run = |pen, points: &[Point]| {
         drawing.add_part(pen, Mark::Path(back * path(points, false)), PartId::Sheath);
     };
-    run(Pen::Cut, &figures.rim);
+    let ring = figures.closed();
+    run(Pen::Cut, &[&ring[..], &ring[..1]].concat());
     run(Pen::Guide, &figures.inner);
-    let ends = [figures.rim.first(), figures.rim.last()].map(|p| p.copied().unwrap_or_default());
-    let mouth = Point::new(figures.mouth_mm, if figures.stated.folded { 0.0 } else { ends[0].y });
-    run(Pen::Cut, &[ends[1], mouth]);
-    if figures.stated.folded {
-        let radius = figures.development.bend.radius_mm;
-        run(Pen::Centre, &[ends[0], mouth]);
-        // The bend stands out over the spine by its radius and the leather.
-        let crown = radius + figures.stated.thickness_mm;
-        let over = [
-            ends[0],
-            Point::new(ends[0].x, crown),
-            Point::new(figures.mouth_mm, crown),
-            mouth,
-        ];
-        run(Pen::Cut, &over);
+    if let (true, Some(tip_end)) = (figures.stated.folded, figures.rim.first()) {
+        run(Pen::Centre, &[*tip_end, Point::new(figures.mouth_mm, 0.0)]);
     }
     let diameter = figures.stated.formed().map_or(STITCH_MM, |formed| formed.eyelet_mm);
     for hole in &figures.row.holes {
