@@ -17,6 +17,8 @@ mod idle;
 #[cfg(feature = "pixels")]
 #[path = "desk/pixels.rs"]
 mod pixels;
+#[path = "desk/sheath.rs"]
+mod sheath;
 #[path = "desk/shop.rs"]
 mod shop;
 

@@ -284,7 +284,6 @@ impl CentringBlock {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
     use crate::sample::{drilled, reckoned};
     use knife::{Bevel, Grind, GroundSides, STARTERS, Scales, Sharpening};
 

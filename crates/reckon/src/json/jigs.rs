@@ -9,24 +9,24 @@ use serde::Serialize;
 #[derive(Debug, Serialize, JsonSchema)]
 pub(super) struct Jigs {
     /// Scribes the middle of the stock's edge.
-    centring: Centring,
+    centring: CentringJig,
     /// Guides the file at the plunge.
-    guide: Option<Guide>,
+    guide: Option<GuideJaw>,
     /// Holds the blade so that its bevel is level.
-    bevel: Option<Block>,
+    bevel: Option<AngledBlock>,
     /// The wide holes of the board under the tang.
     support: Vec<SupportHole>,
     /// To finish the scales' front by.
-    front: Option<Block>,
+    front: Option<AngledBlock>,
     /// Two soft bricks about the blade.
-    chamber: Option<Chamber>,
+    chamber: Option<SoftBricks>,
     /// Holds the stone at the sharpening angle.
-    stand: Option<Block>,
+    stand: Option<AngledBlock>,
 }
 
 /// A block with two pegs and a scriber midway.
 #[derive(Debug, Serialize, JsonSchema)]
-pub(super) struct Centring {
+pub(super) struct CentringJig {
     /// Diameter of the pegs.
     peg_mm: f64,
     /// From middle to middle.
@@ -37,7 +37,7 @@ pub(super) struct Centring {
 
 /// One jaw of the filing guide.
 #[derive(Debug, Serialize, JsonSchema)]
-pub(super) struct Guide {
+pub(super) struct GuideJaw {
     /// Height of the blank in it.
     blank_mm: f64,
     /// Length along the knife.
@@ -54,7 +54,7 @@ pub(super) struct Guide {
 
 /// A block cut to an angle.
 #[derive(Debug, Serialize, JsonSchema)]
-pub(super) struct Block {
+pub(super) struct AngledBlock {
     /// The angle.
     angle_deg: f64,
     /// Length of its foot.
@@ -76,7 +76,7 @@ pub(super) struct SupportHole {
 
 /// Two halves of a chamber of soft bricks.
 #[derive(Debug, Serialize, JsonSchema)]
-pub(super) struct Chamber {
+pub(super) struct SoftBricks {
     /// Blade that goes in.
     blade_mm: f64,
     /// Its bore.
@@ -99,26 +99,26 @@ impl Jigs {
     pub(super) fn of(jigs: &JigFigures) -> Self {
         let holes = jigs.support.iter().flat_map(|support| &support.holes);
         Self {
-            centring: Centring::of(&jigs.centring),
-            guide: jigs.guide.as_ref().map(Guide::of),
-            bevel: jigs.bevel.as_ref().map(Block::of),
+            centring: CentringJig::of(&jigs.centring),
+            guide: jigs.guide.as_ref().map(GuideJaw::of),
+            bevel: jigs.bevel.as_ref().map(AngledBlock::of),
             support: holes
                 .map(|(_, at, diameter_mm)| SupportHole { at_mm: xy(*at), diameter_mm: *diameter_mm })
                 .collect(),
-            front: jigs.front.as_ref().map(Block::of),
-            chamber: jigs.chamber.as_ref().map(Chamber::of),
-            stand: jigs.stand.as_ref().map(Block::of),
+            front: jigs.front.as_ref().map(AngledBlock::of),
+            chamber: jigs.chamber.as_ref().map(SoftBricks::of),
+            stand: jigs.stand.as_ref().map(AngledBlock::of),
         }
     }
 }
 
-impl Centring {
+impl CentringJig {
     fn of(block: &CentringBlock) -> Self {
         Self { peg_mm: block.peg_mm, apart_mm: block.apart_mm, turn_deg: block.turn_deg }
     }
 }
 
-impl Guide {
+impl GuideJaw {
     fn of(guide: &FilingGuide) -> Self {
         Self {
             blank_mm: guide.blank_mm,
@@ -131,7 +131,7 @@ impl Guide {
     }
 }
 
-impl Block {
+impl AngledBlock {
     fn of(block: &AngleBlock) -> Self {
         Self {
             angle_deg: block.angle_deg,
@@ -142,7 +142,7 @@ impl Block {
     }
 }
 
-impl Chamber {
+impl SoftBricks {
     fn of(chamber: &BrickChamber) -> Self {
         Self {
             blade_mm: chamber.blade_mm,

@@ -4,7 +4,7 @@
 //! knife's edge below.
 
 use super::{Xy, xy};
-use crate::{BeltLoopFigures, Piece, Reckoning, SheathFigures, SheathStation};
+use crate::{BeltLoopFigures, Piece, Reckoning, SheathStation};
 use kurbo::Point;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -48,15 +48,15 @@ pub(super) struct Sheath {
     /// The rim, closed.
     rim: Vec<Xy>,
     /// Sections from the tip to the mouth.
-    stations: Vec<Station>,
+    stations: Vec<SheathSection>,
     /// How many pieces like `pattern`; the second one is its mirror image.
     pieces: u32,
     /// The main piece, flat.
-    pattern: Pattern,
+    pattern: SheathPiece,
     /// What to cut it from, length and width.
     blank_mm: Xy,
     /// The welt's template, flat.
-    welt: Option<Pattern>,
+    welt: Option<SheathPiece>,
     /// Thickness of the welt.
     welt_thickness_mm: Option<f64>,
     /// Layers of the sheath's leather that make it up, unless a thickness is stated.
@@ -79,7 +79,7 @@ pub(super) struct Sheath {
 
 /// A section square to the fold.
 #[derive(Debug, Serialize, JsonSchema)]
-pub(super) struct Station {
+pub(super) struct SheathSection {
     /// Where along the sheath.
     x_mm: f64,
     /// Thickness of the knife there, relief included.
@@ -92,7 +92,7 @@ pub(super) struct Station {
 
 /// A piece to cut out.
 #[derive(Debug, Serialize, JsonSchema)]
-pub(super) struct Pattern {
+pub(super) struct SheathPiece {
     /// Its outline, without the first point again.
     outline: Vec<Xy>,
     /// Its holes.
@@ -143,11 +143,11 @@ impl Sheath {
             per_inch: figures.per_inch(),
             clip: row.clip,
             rim: run(&figures.rim),
-            stations: figures.development.stations.iter().map(Station::of).collect(),
+            stations: figures.development.stations.iter().map(SheathSection::of).collect(),
             pieces: figures.pieces,
-            pattern: Pattern::of(&figures.body),
+            pattern: SheathPiece::of(&figures.body),
             blank_mm: [figures.blank_mm.0, figures.blank_mm.1],
-            welt: figures.welt.as_ref().map(|welt| Pattern::of(&welt.piece)),
+            welt: figures.welt.as_ref().map(|welt| SheathPiece::of(&welt.piece)),
             welt_thickness_mm: figures.welt.as_ref().map(|welt| welt.thickness_mm),
             welt_layers: figures.welt.as_ref().and_then(|welt| welt.layers),
             thread_mm: figures.thread_mm,
@@ -161,7 +161,7 @@ impl Sheath {
     }
 }
 
-impl Station {
+impl SheathSection {
     fn of(station: &SheathStation) -> Self {
         Self {
             x_mm: station.x_mm,
@@ -172,7 +172,7 @@ impl Station {
     }
 }
 
-impl Pattern {
+impl SheathPiece {
     fn of(piece: &Piece) -> Self {
         let bounds = piece.outline.bounds();
         Self {

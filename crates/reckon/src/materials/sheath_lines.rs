@@ -52,6 +52,7 @@ pub(super) fn lines(knife: &Knife, sheath: &SheathFigures, tables: &Tables) -> V
             let all_mm = sheath.thread_mm.unwrap_or(0.0) + own.map_or(0.0, |own| own.thread_mm);
             lines.push(MaterialLine {
                 part: "thread",
+                material: Some("waxed thread".to_owned()),
                 count: 1,
                 length_mm: Some(all_mm),
                 note: format!(
@@ -64,6 +65,7 @@ pub(super) fn lines(knife: &Knife, sheath: &SheathFigures, tables: &Tables) -> V
         }
         SheathBody::Formed(formed) => lines.push(MaterialLine {
             part: "eyelets",
+            material: Some("eyelets".to_owned()),
             count: sheath.row.holes.len(),
             length_mm: Some(2.0 * thickness_mm),
             diameter_mm: Some(formed.eyelet_mm),

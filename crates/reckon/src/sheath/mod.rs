@@ -174,7 +174,7 @@ fn worked_out(
     let inner = pocket.run(inner_mm(sheath), 0.0).ok_or(SheathError::NoRoom)?;
     let row = holes::row(&pocket, sheath).ok_or(SheathError::NoRoom)?;
     let drain = sheath.drain_mm.map(|_| pocket.tip - kurbo::Vec2::new(sheath.clearance_mm, 0.0));
-    let flat = Flat { laid: &laid, sheath, development: &development, row: &row, drain };
+    let flat = Flat { sheath, development: &development, row: &row, drain };
     let body = flat.body(&rim, &inner).ok_or(SheathError::NoRoom)?;
     let welt = welt_mm.map(|(thickness_mm, layers)| {
         let piece = flat.welt(&rim, &inner)?;
@@ -248,7 +248,6 @@ pub(crate) fn thread_mm(row: &RowFigures, layers_mm: f64) -> f64 {
 
 /// What is laid flat.
 struct Flat<'a> {
-    laid: &'a lay::Laid,
     sheath: &'a Sheath,
     development: &'a Development,
     row: &'a RowFigures,

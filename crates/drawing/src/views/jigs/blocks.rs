@@ -125,7 +125,7 @@ impl JigView<'_> {
         let support = self.jigs.support.as_ref()?;
         let scales = self.reckoning.scales.as_ref();
         let profile = self.reckoning.profile.as_ref()?;
-        let level = kurbo::Affine::scale_non_uniform(
+        let level = Affine::scale_non_uniform(
             profile.towards_butt,
             if profile.edge_is_up { -1.0 } else { 1.0 },
         );

@@ -46,7 +46,7 @@ impl SheathView<'_> {
         for glue in &body.glue {
             add(Pen::Guide, path(glue, false));
         }
-        for run in self.knife_under() {
+        if let Some(run) = self.knife_under() {
             add(Pen::Blank, run);
         }
         for (at, diameter_mm) in &body.holes {
