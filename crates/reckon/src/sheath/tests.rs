@@ -110,7 +110,7 @@ fn every_starter_takes_every_sheath() {
                 assert!(gap >= row_mm - 0.01, "{} {kind:?}: {gap} at {hole}", starter.key);
                 assert!(!outline.contains(*hole));
             }
-            assert!(found.row.steps > 5, "{}", starter.key);
+            assert!(found.row.steps >= 3, "{}", starter.key);
             let bounds = found.body.outline.bounds();
             if found.stated.folded {
                 near(bounds.y0, -bounds.y1, 1e-6);
@@ -131,25 +131,28 @@ fn the_pattern_folded_back_meets_at_its_rims() {
     for starter in STARTERS {
         let found = sheathed(&starter.knife(), usual(SheathKind::FoldedLeather));
         let welt_mm = found.welt.as_ref().unwrap().thickness_mm;
-        for hole in &found.row.holes {
-            let flat = found.on_front(*hole);
-            let (x, mut left) = (flat.x, -flat.y);
-            assert_eq!(found.on_back(*hole), Point::new(flat.x, -flat.y));
-            // The section there, between the two nearest.
-            let stations = &found.development.stations;
-            let near_station = |s: &&SheathStation| (s.x_mm - x).abs();
-            let station =
-                stations.iter().min_by(|a, b| near_station(a).total_cmp(&near_station(b))).unwrap();
-            left -= found.development.bend.neutral_mm * PI / 2.0;
-            for pair in station.taut.windows(2) {
-                left -= pair[0].distance(pair[1]);
+        for station in &found.development.stations[1..] {
+            let x = station.x_mm;
+            let crossing = |run: &[Point]| {
+                let sides = run.windows(2).filter(|pair| (pair[0].x - x) * (pair[1].x - x) <= 0.0);
+                let at = |pair: &[Point]| {
+                    let share = (x - pair[0].x) / (pair[1].x - pair[0].x);
+                    pair[0].lerp(pair[1], share.clamp(0.0, 1.0)).y
+                };
+                sides.map(at).reduce(f64::min)
+            };
+            for run in [&found.rim, &found.row.line] {
+                let Some(y) = crossing(run) else { continue };
+                let flat = found.on_front(Point::new(x, y));
+                assert_eq!(found.on_back(Point::new(x, y)), Point::new(flat.x, -flat.y));
+                let mut left = -flat.y - found.development.bend.neutral_mm * PI / 2.0;
+                left -= station.taut.windows(2).map(|pair| pair[0].distance(pair[1])).sum::<f64>();
+                let end = station.taut.last().unwrap();
+                near(end.y, welt_mm / 2.0, 1e-9);
+                // The rest lies along the welt.
+                near(end.x + left, -y, 1e-6);
+                assert!(left > 0.0, "{}: the row lies in the welt at {x}", starter.key);
             }
-            let end = station.taut.last().unwrap();
-            near(end.y, welt_mm / 2.0, 1e-9);
-            // Sections stand a few millimetres apart: the sheath's depth changes between them.
-            let depth = end.x + left;
-            let slack = if stations.iter().any(|s| (s.x_mm - x).abs() < 0.05) { 0.02 } else { 1.5 };
-            near(depth, -hole.y, slack);
         }
     }
 }
