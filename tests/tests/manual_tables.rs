@@ -116,7 +116,11 @@ fn the_page_of_sheath_stock_is_that_of_the_table() {
         be typed. Measure what you have: leather differs over one hide.\n"
         .to_owned();
     for kind in SheathStockKind::ALL {
-        let _ = write!(page, "\n## {}\n\n| Sold as | mm | in | Source |\n|---|---|---|---|\n", kind.label());
+        let _ = write!(
+            page,
+            "\n## {}\n\n| Sold as | mm | in | Source |\n|---|---|---|---|\n",
+            kind.label()
+        );
         for row in Tables::built_in().sheath_sizes(kind, None) {
             let _ = writeln!(
                 page,

@@ -130,12 +130,8 @@ impl SheathKind {
         Self::TwoSidedThermoplastic,
     ];
     /// Their words, in the same order.
-    pub const LABELS: &'static [&'static str] = &[
-        "folded leather",
-        "two-sided leather",
-        "folded thermoplastic",
-        "two-sided thermoplastic",
-    ];
+    pub const LABELS: &'static [&'static str] =
+        &["folded leather", "two-sided leather", "folded thermoplastic", "two-sided thermoplastic"];
 
     /// The words a person reads.
     pub fn label(self) -> &'static str {
@@ -172,10 +168,7 @@ impl BeltLoop {
     /// A loop for a belt as it is most often sold, 1-1/2 in or 40 mm (common practice, no source).
     pub fn usual(unit: LengthUnit) -> Self {
         let inch = unit == LengthUnit::Inch;
-        Self {
-            belt_mm: if inch { 38.1 } else { 40.0 },
-            width_mm: if inch { 31.75 } else { 32.0 },
-        }
+        Self { belt_mm: if inch { 38.1 } else { 40.0 }, width_mm: if inch { 31.75 } else { 32.0 } }
     }
 }
 

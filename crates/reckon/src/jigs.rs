@@ -190,9 +190,8 @@ fn guide(ctx: &FigureContext<'_>, frame: &PlungeFrame) -> Option<FilingGuide> {
     let bolt_mm = peg_mm(ctx.knife.unit);
     let behind_mm = JAW_MM / 2.0;
     let chord = |behind: f64| chord(ctx, frame, behind);
-    let near = (0..=10).filter_map(|i| {
-        chord(behind_mm - bolt_mm / 2.0 + bolt_mm * f64::from(i) / 10.0)
-    });
+    let near =
+        (0..=10).filter_map(|i| chord(behind_mm - bolt_mm / 2.0 + bolt_mm * f64::from(i) / 10.0));
     let (low, high) = near.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))?;
     let off_mm = BOLT_ROOM_MM + bolt_mm / 2.0;
     let bolts_mm = [low - off_mm, high + off_mm];

@@ -18,8 +18,8 @@ pub mod heat;
 mod hole;
 mod inside;
 mod intervals;
-mod jimping;
 mod jigs;
+mod jimping;
 pub mod json;
 mod long_edge;
 mod marks;
@@ -59,10 +59,8 @@ pub use guide_lines::{GuideLine, guide_lines};
 pub use heat::HeatFigures;
 pub use hole::{HoleFigures, NearestHole};
 pub use inside::{InsideReach, Reach};
+pub use jigs::{AngleBlock, BrickChamber, CentringBlock, DrillSupport, FilingGuide, JigFigures};
 pub use jimping::{JimpingFigures, JimpingNotch, groove_width_mm};
-pub use jigs::{
-    AngleBlock, BrickChamber, CentringBlock, DrillSupport, FilingGuide, JigFigures,
-};
 pub use json::{build_json, check_json, materials_json, nest_json, numbers_json, schemas};
 pub use marks::{Marks, guess_marks};
 pub use mass::MassFigures;
@@ -83,8 +81,8 @@ pub use section::{
 pub use shaping::{GripStation, ShapingFigures, scale_thickness_mm};
 pub use sharpening::{SharpenedFacet, SharpeningFigures, USES, Use, use_for_angle};
 pub use sheath::{
-    BeltLoopFigures, Bend, Development, Piece, RowFigures, SheathError, SheathFigures, SheathStation,
-    THREAD_TAILS_MM, Welt, fold_lines,
+    BeltLoopFigures, Bend, Development, Piece, RowFigures, SheathError, SheathFigures,
+    SheathStation, THREAD_TAILS_MM, Welt, fold_lines,
 };
 pub use shop::{Limits, Shop};
 pub use swedge::SwedgeFigures;

@@ -126,9 +126,8 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let heat = heat::figures(inputs, ctx, mass.as_ref(), sharpening.as_ref());
 
     let sheath = ctx.and_then(|ctx| sheath::figures(ctx, scales.as_ref()));
-    let jigs = ctx.map(|ctx| {
-        jigs::figures(ctx, scales.as_ref(), &holes, sharpening.as_ref(), &heat)
-    });
+    let jigs =
+        ctx.map(|ctx| jigs::figures(ctx, scales.as_ref(), &holes, sharpening.as_ref(), &heat));
 
     let bevel = ctx.and_then(|ctx| ctx.bevel);
     let origin = OriginFrame::of(knife, profile.as_ref(), bevel);

@@ -19,11 +19,10 @@ pub fn default_paper(unit: LengthUnit) -> &'static str {
 }
 
 /// The sheets there are, in the order of the work.
-pub const SHEETS: &[&str] =
-    &[
-        "profile", "drilling", "bevels", "scales", "strips", "sheath", "bar", "heat", "jigs", "build",
-        "plan",
-    ];
+pub const SHEETS: &[&str] = &[
+    "profile", "drilling", "bevels", "scales", "strips", "sheath", "bar", "heat", "jigs", "build",
+    "plan",
+];
 
 /// The sheets that are laid on the steel and the handle: what is printed until more is asked for.
 pub const DEFAULT_SHEETS: &[&str] = &["profile", "drilling", "bevels", "scales", "strips"];

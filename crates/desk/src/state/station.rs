@@ -79,14 +79,8 @@ impl Station {
     pub fn of(part: PartId) -> Self {
         let works = |station: &Self| station.works_on(part);
         // The outline is drawn at Profile; Bar only lays it.
-        let order = [
-            Self::Profile,
-            Self::Holes,
-            Self::Bevels,
-            Self::Handle,
-            Self::Sheath,
-            Self::Bar,
-        ];
+        let order =
+            [Self::Profile, Self::Holes, Self::Bevels, Self::Handle, Self::Sheath, Self::Bar];
         order.into_iter().find(works).unwrap_or(Self::Bar)
     }
 }

@@ -14,8 +14,7 @@ use crate::{
     Bevel, Bolster, ChainDrilling, Filing, Finish, Fixing, GrindLine, Handle, Heating, HoleId,
     HoleKind, Jimping, Knife, Liners, NodeId, Origin, PartId, Placement, Profile, Reference,
     Refusal, ScaleFront, Scales, Scallops, SetAside, Shaping, Sharpening, Sheath, Swedge, Taper,
-    Temper,
-    limits,
+    Temper, limits,
 };
 pub(crate) use aside::is_there;
 use check::in_range;

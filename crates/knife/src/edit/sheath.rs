@@ -72,13 +72,19 @@ mod tests {
         let leather = usual(SheathKind::FoldedLeather);
         refused(Sheath { thickness_mm: 0.0, ..leather.clone() }, "a sheath's thickness of 0 is");
         refused(Sheath { cover_mm: f64::NAN, ..leather.clone() }, "a height up the handle of NaN");
-        refused(Sheath { neutral: Some(1.5), ..leather.clone() }, "a share of the thickness of 1.5");
+        refused(
+            Sheath { neutral: Some(1.5), ..leather.clone() },
+            "a share of the thickness of 1.5",
+        );
         refused(Sheath { drain_mm: Some(300.0), ..leather.clone() }, "a drain hole of 300 is");
         let mut close = leather;
         if let SheathBody::Leather(own) = &mut close.body {
             own.stitch_margin_mm = 13.0;
         }
-        refused(close, "a distance to the rim of 13 is not possible; it must lie between 0.5 and 12");
+        refused(
+            close,
+            "a distance to the rim of 13 is not possible; it must lie between 0.5 and 12",
+        );
         let mut formed = usual(SheathKind::TwoSidedThermoplastic);
         if let SheathBody::Formed(own) = &mut formed.body {
             own.clip_mm = Some(0.0);

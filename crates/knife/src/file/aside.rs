@@ -16,8 +16,17 @@ const PLAIN: [(&str, PartId); 6] = [
     ("bar", PartId::Bar),
     ("sheath", PartId::Sheath),
 ];
-const KNOWN: &[&str] =
-    &["profile", "plunge", "grind line", "scales", "bar", "sheath", "hole 1", "node 1", "stretch 1"];
+const KNOWN: &[&str] = &[
+    "profile",
+    "plunge",
+    "grind line",
+    "scales",
+    "bar",
+    "sheath",
+    "hole 1",
+    "node 1",
+    "stretch 1",
+];
 
 const FIELDS: &[&str] = &["rule", "parts", "severity", "measured_mm", "limit_mm", "reason"];
 

@@ -115,8 +115,7 @@ fn read_formed(formed: &mut FormedSheath, fields: &Fields<'_>, faults: &mut Faul
     if fields.get("ramp_width_mm").or(fields.get("ramp_rise_mm")).is_some() {
         let width = fields.number("ramp_width_mm", &limits::RAMP_MM, faults);
         let rise = fields.number("ramp_rise_mm", &limits::RAMP_MM, faults);
-        formed.ramp =
-            width.zip(rise).map(|(width_mm, rise_mm)| ThumbRamp { width_mm, rise_mm });
+        formed.ramp = width.zip(rise).map(|(width_mm, rise_mm)| ThumbRamp { width_mm, rise_mm });
     }
 }
 

@@ -57,8 +57,8 @@ use crate::solid::Field;
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, FitFigures, HoleFigures, InsideReach, JimpingFigures, OriginFrame,
-    ProfileFigures, ScaleFigures, ScaleLayoutError, ScallopFigures, SheathError, SheathFigures, Shop,
-    SwedgeFigures, TangFigures,
+    ProfileFigures, ScaleFigures, ScaleLayoutError, ScallopFigures, SheathError, SheathFigures,
+    Shop, SwedgeFigures, TangFigures,
 };
 pub use knife::Severity;
 use knife::{Edit, Knife, Node, PartId, SetAside};

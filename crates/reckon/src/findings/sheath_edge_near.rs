@@ -26,8 +26,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     if sheath.guard_mm >= limit_mm - ROUNDING_MM {
         return;
     }
-    let severity =
-        if sheath.guard_mm < limit_mm / 2.0 { Severity::Stop } else { Severity::Care };
+    let severity = if sheath.guard_mm < limit_mm / 2.0 { Severity::Stop } else { Severity::Care };
     let sentence = format!(
         "The sheath leaves {} {words}; the rule asks for {}, so that the edge can't reach them. {}",
         ctx.length(sheath.guard_mm),

@@ -21,7 +21,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (held_mm, whole_mm) = sheath.held_mm;
     let (case, key, measured_mm, limit_mm, words) = if held_mm < limits.handle_held_mm - ROUNDING_MM
     {
-        let words = "The sheath holds {} of the handle; the rule asks for {}. Let it reach farther up.";
+        let words =
+            "The sheath holds {} of the handle; the rule asks for {}. Let it reach farther up.";
         ("", "handle_held_mm", held_mm, limits.handle_held_mm, words)
     } else if whole_mm - held_mm < limits.handle_free_mm - ROUNDING_MM {
         let words = "The sheath leaves {} of the handle to grip; the rule asks for {}. Let it reach \
@@ -49,8 +50,7 @@ mod tests {
     // By hand: the handle is 100 mm from the heel to the butt: at least 20 in, 50 out.
     #[test]
     fn some_of_the_handle_is_held_and_some_is_free() {
-        for (cover_mm, told) in
-            [(19.0, Some("")), (20.0, None), (50.0, None), (51.0, Some("grip"))]
+        for (cover_mm, told) in [(19.0, Some("")), (20.0, None), (50.0, None), (51.0, Some("grip"))]
         {
             let mut knife = blank();
             let usual = Sheath::usual(SheathKind::FoldedLeather, LengthUnit::Millimetre);

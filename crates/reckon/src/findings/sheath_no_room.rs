@@ -15,9 +15,11 @@ pub(super) static RULE: Rule = Rule {
 fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (Some(Err(why)), Some(stated)) = (ctx.sheath, &ctx.knife.sheath) else { return };
     let sentence = match why {
-        SheathError::NoHandle => "The sheath can't be laid: nothing tells where the handle begins. \
+        SheathError::NoHandle => {
+            "The sheath can't be laid: nothing tells where the handle begins. \
                                   State the scales or the bevels, or mark the heel."
-            .to_owned(),
+                .to_owned()
+        }
         SheathError::PastButt => format!(
             "The sheath reaches {} up the handle, past the butt. Let it reach less far.",
             ctx.length(stated.cover_mm)
@@ -25,9 +27,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         SheathError::BeforeTip => "The sheath's mouth lies at the tip: there is nothing in it. \
                                    Move the front of the scales, or let it reach farther up."
             .to_owned(),
-        SheathError::NoRoom => "The sheath can't be laid round this outline with the widths stated. \
+        SheathError::NoRoom => {
+            "The sheath can't be laid round this outline with the widths stated. \
                                 Take a smaller welt or offset, and look at the outline."
-            .to_owned(),
+                .to_owned()
+        }
     };
     let mut finding = RULE.finding(Severity::Stop, sentence);
     finding.parts.push(PartId::Sheath);

@@ -54,7 +54,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             "The belt loop is {} wide: {} the row of stitches at the edge. Take a narrower loop, or a \
              narrower belt's.",
             ctx.length(own.stated.width_mm),
-            if over { "it covers".to_owned() } else { format!("it lies {} from", ctx.length(near_mm)) },
+            if over {
+                "it covers".to_owned()
+            } else {
+                format!("it lies {} from", ctx.length(near_mm))
+            },
         );
         let mut finding = RULE.finding(Severity::Care, sentence);
         finding.case = "belt loop";

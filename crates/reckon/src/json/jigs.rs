@@ -103,7 +103,10 @@ impl Jigs {
             guide: jigs.guide.as_ref().map(GuideJaw::of),
             bevel: jigs.bevel.as_ref().map(AngledBlock::of),
             support: holes
-                .map(|(_, at, diameter_mm)| SupportHole { at_mm: xy(*at), diameter_mm: *diameter_mm })
+                .map(|(_, at, diameter_mm)| SupportHole {
+                    at_mm: xy(*at),
+                    diameter_mm: *diameter_mm,
+                })
                 .collect(),
             front: jigs.front.as_ref().map(AngledBlock::of),
             chamber: jigs.chamber.as_ref().map(SoftBricks::of),

@@ -77,8 +77,16 @@ fn sheath(figures: &SheathFigures, unit: LengthUnit) -> Vec<Reading> {
             ),
         ]);
     } else {
-        readings.push(reading("Eyelets", count(row.holes.len()), "at both ends and evenly between"));
-        readings.push(reading("From eyelet to eyelet", Value::Length(row.pitch_mm), "along the line"));
+        readings.push(reading(
+            "Eyelets",
+            count(row.holes.len()),
+            "at both ends and evenly between",
+        ));
+        readings.push(reading(
+            "From eyelet to eyelet",
+            Value::Length(row.pitch_mm),
+            "along the line",
+        ));
     }
     if let Some(own) = &figures.belt_loop {
         readings.push(reading(
@@ -146,7 +154,11 @@ fn jigs(jigs: &JigFigures, unit: LengthUnit) -> Vec<Reading> {
     };
     readings.extend(wedge("Bevel block", &jigs.bevel, "foot times the tangent of the angle"));
     readings.extend(wedge("Front block", &jigs.front, "leans back by the bevel of the front"));
-    readings.extend(wedge("Sharpening stand", &jigs.stand, "a stone of 200 mm times sine and cosine"));
+    readings.extend(wedge(
+        "Sharpening stand",
+        &jigs.stand,
+        "a stone of 200 mm times sine and cosine",
+    ));
     if let Some(chamber) = &jigs.chamber {
         readings.push(reading(
             "Brick chamber",

@@ -114,15 +114,13 @@ impl Sections<'_> {
     pub(super) fn develop(&self, welt_mm: f64) -> (Development, f64) {
         let radius_mm = self.ctx.knife.bar.thickness_mm / 2.0;
         let neutral_mm = self.sheath.neutral() * self.sheath.thickness_mm;
-        let bend =
-            Bend { radius_mm, neutral_mm, allowance_mm: PI * (radius_mm + neutral_mm) };
+        let bend = Bend { radius_mm, neutral_mm, allowance_mm: PI * (radius_mm + neutral_mm) };
         let (from, to) = (self.laid.tip.x, self.laid.mouth_mm);
         let ys = self.laid.ring.iter().map(|p| p.y);
         let low = ys.clone().fold(f64::MAX, f64::min);
         let high = if self.sheath.folded { 0.0 } else { ys.fold(f64::MIN, f64::max) };
-        let heights: Vec<f64> = (0..=PLACES)
-            .map(|k| high + (low - high) * k as f64 / PLACES as f64)
-            .collect();
+        let heights: Vec<f64> =
+            (0..=PLACES).map(|k| high + (low - high) * k as f64 / PLACES as f64).collect();
         let to_knife = self.laid.lay.inverse();
         let mut swept = vec![0.0_f64; heights.len()];
         let (mut thickest, mut catch_mm) = (0.0_f64, 0.0_f64);
@@ -200,8 +198,7 @@ fn bend_corners(radius_mm: f64) -> Vec<Point> {
 fn taut(from: &[Point], solid: &[Point], end: Point) -> Vec<Point> {
     let start = from.first().copied().unwrap_or(end);
     let within = |p: &Point| p.x > start.x && p.x <= end.x;
-    let mut points: Vec<Point> =
-        from.iter().skip(1).chain(solid).copied().filter(within).collect();
+    let mut points: Vec<Point> = from.iter().skip(1).chain(solid).copied().filter(within).collect();
     points.sort_by(|a, b| a.x.total_cmp(&b.x).then(b.y.total_cmp(&a.y)));
     let mut hull = vec![start];
     for p in points.into_iter().chain([end]) {

@@ -100,16 +100,14 @@ fn fold(ring: &[Point], mouth_x: f64) -> Affine {
     let gap = |at: Point, slope: f64| -> f64 {
         top.iter().map(|p| (at.y + slope * (p.x - at.x) - p.y).max(0.0)).sum()
     };
-    let highest =
-        upper.iter().copied().max_by(|a, b| a.y.total_cmp(&b.y)).unwrap_or(Point::ORIGIN);
+    let highest = upper.iter().copied().max_by(|a, b| a.y.total_cmp(&b.y)).unwrap_or(Point::ORIGIN);
     let sides = upper.windows(2).map(|side| {
         let by = side[1] - side[0];
         (side[0], if by.x > 0.0 { by.y / by.x } else { f64::MAX })
     });
     let lines = sides.filter(|(_, slope)| slope.abs() <= STEEPEST).chain([(highest, 0.0)]);
-    let (at, slope) = lines
-        .min_by(|a, b| gap(a.0, a.1).total_cmp(&gap(b.0, b.1)))
-        .unwrap_or((highest, 0.0));
+    let (at, slope) =
+        lines.min_by(|a, b| gap(a.0, a.1).total_cmp(&gap(b.0, b.1))).unwrap_or((highest, 0.0));
     let turn = Affine::rotate(-Vec2::new(1.0, slope).angle());
     let on = turn * at;
     turn.then_translate(Vec2::new(0.0, -on.y))

@@ -53,11 +53,8 @@ impl Pocket {
         let mut catch_mm = 0.0_f64;
         for (i, (low, high)) in spans.into_iter().enumerate() {
             (low_most, high_most) = (low_most.min(low), high_most.max(high));
-            let catch = if sheath.folded {
-                low - low_most
-            } else {
-                (low - low_most).max(high_most - high)
-            };
+            let catch =
+                if sheath.folded { low - low_most } else { (low - low_most).max(high_most - high) };
             catch_mm = catch_mm.max(catch);
             let top = |high: f64| if sheath.folded { 0.0 } else { high };
             envelope.push(if sheath.close_fit {

@@ -1,7 +1,7 @@
 use super::*;
 use crate::sample::blank;
 use crate::{Reckoning, Shop, reckon, tables::Tables};
-use knife::{FormedSheath, Knife, LeatherSheath, Scales, STARTERS, ThumbRamp};
+use knife::{FormedSheath, Knife, LeatherSheath, STARTERS, Scales, ThumbRamp};
 use std::f64::consts::PI;
 use units::LengthUnit;
 
@@ -69,10 +69,14 @@ fn a_plain_bar_takes_the_bend_and_twice_its_depth() {
     let wide = found.body.outline.bounds().height();
     near(wide, 2.0 * (30.0 + 1.0 + 12.0) + PI * 3.5, 0.02);
     near(found.body.outline.bounds().x1, found.mouth_mm, 1e-6);
-    near(found.thread_mm.unwrap(), {
-        let (steps, holes) = (found.row.steps as f64, found.row.holes.len() as f64);
-        2.0 * steps * found.row.pitch_mm + 2.0 * holes * 10.0 + 300.0
-    }, 1e-9);
+    near(
+        found.thread_mm.unwrap(),
+        {
+            let (steps, holes) = (found.row.steps as f64, found.row.holes.len() as f64);
+            2.0 * steps * found.row.pitch_mm + 2.0 * holes * 10.0 + 300.0
+        },
+        1e-9,
+    );
     // The row's line by hand: along the edge, round two corners of 9 mm, up to a margin below
     // the fold and to a margin before the mouth.
     near(found.row.line[0].y, -4.0, 1e-3);

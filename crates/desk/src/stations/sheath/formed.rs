@@ -12,7 +12,8 @@ pub(super) fn card(form: &mut Form<'_>, sheath: &Sheath, own: &FormedSheath) {
     let with = |formed: FormedSheath| with(sheath, formed);
     form.heading("Sheet");
     thickness(form, sheath, "Sheet", SheathStockKind::Sheet);
-    let caption = ("Sheet allowance", "What the sheet is larger than the trimmed rim on every side.");
+    let caption =
+        ("Sheet allowance", "What the sheet is larger than the trimmed rim on every side.");
     form.length(caption, own.allowance_mm)
         .edit(|allowance_mm| with(FormedSheath { allowance_mm, ..*own }));
     form.heading("Eyelets");
@@ -20,9 +21,9 @@ pub(super) fn card(form: &mut Form<'_>, sheath: &Sheath, own: &FormedSheath) {
         form.actions.edit(with(FormedSheath { eyelet_mm: mm, ..*own }));
     }
     let caption = ("Eyelet hole", "Diameter of the hole for its barrel.");
-    form.length(caption, own.eyelet_mm)
-        .edit(|eyelet_mm| with(FormedSheath { eyelet_mm, ..*own }));
-    let caption = ("Eyelets apart", "From one to the next; the row is divided as near to it as it goes.");
+    form.length(caption, own.eyelet_mm).edit(|eyelet_mm| with(FormedSheath { eyelet_mm, ..*own }));
+    let caption =
+        ("Eyelets apart", "From one to the next; the row is divided as near to it as it goes.");
     form.length(caption, own.eyelet_pitch_mm)
         .edit(|eyelet_pitch_mm| with(FormedSheath { eyelet_pitch_mm, ..*own }));
     let caption = ("Eyelets from the knife", "From the outline to their middle.");

@@ -22,7 +22,8 @@ pub(super) fn card(form: &mut Form<'_>, sheath: &Sheath, own: &LeatherSheath) {
     if let Some(mm) = stock(form, "Punch or wheel", SheathStockKind::Pitch, own.stitch_pitch_mm) {
         form.actions.edit(with(LeatherSheath { stitch_pitch_mm: mm, ..*own }));
     }
-    let caption = ("Stitch", "From hole to hole; the row is divided as near to it as it goes evenly.");
+    let caption =
+        ("Stitch", "From hole to hole; the row is divided as near to it as it goes evenly.");
     form.length(caption, own.stitch_pitch_mm)
         .edit(|stitch_pitch_mm| with(LeatherSheath { stitch_pitch_mm, ..*own }));
     let caption = ("Stitches from the rim", "From the rim to the row.");
@@ -32,8 +33,7 @@ pub(super) fn card(form: &mut Form<'_>, sheath: &Sheath, own: &LeatherSheath) {
 }
 
 fn belt_loop(form: &mut Form<'_>, sheath: &Sheath, own: &LeatherSheath) {
-    let with_loop =
-        |loop_for: Option<BeltLoop>| with(sheath, LeatherSheath { loop_for, ..*own });
+    let with_loop = |loop_for: Option<BeltLoop>| with(sheath, LeatherSheath { loop_for, ..*own });
     form.heading("Belt loop");
     let Some(belt) = own.loop_for else {
         let usual = BeltLoop::usual(form.context.unit());

@@ -48,7 +48,8 @@ fn kind(form: &mut Form<'_>, sheath: &Sheath) {
     form.pick(("Made as", tooltip), sheath.kind().label(), options, 190.0)
         .edit(|chosen| set(sheath.made_as(SheathKind::ALL[chosen], unit)));
     let hands = [(Hand::Right, "Right"), (Hand::Left, "Left")];
-    let tooltip = "The hip it is worn at, the edge to the front: the belt loop goes on the other side.";
+    let tooltip =
+        "The hip it is worn at, the edge to the front: the belt loop goes on the other side.";
     form.choice(("Worn at the", tooltip), &hands, sheath.hand)
         .edit(|hand| set(Sheath { hand, ..sheath.clone() }));
 }
@@ -61,7 +62,8 @@ fn worn(form: &mut Form<'_>, sheath: &Sheath) {
     );
     form.length(caption, sheath.cover_mm)
         .edit(|cover_mm| set(Sheath { cover_mm, ..sheath.clone() }));
-    let caption = ("Room around the knife", "From the outline to the inner edge of welt or flange.");
+    let caption =
+        ("Room around the knife", "From the outline to the inner edge of welt or flange.");
     form.length(caption, sheath.clearance_mm)
         .edit(|clearance_mm| set(Sheath { clearance_mm, ..sheath.clone() }));
     let fits = [(false, "Straight out"), (true, "Close")];
@@ -111,12 +113,7 @@ fn thickness(form: &mut Form<'_>, sheath: &Sheath, what: &str, kind: SheathStock
 }
 
 /// A list of the sizes that something is sold in; the size that was chosen anew, mm.
-fn stock(
-    form: &mut Form<'_>,
-    label: &str,
-    kind: SheathStockKind,
-    now_mm: f64,
-) -> Option<f64> {
+fn stock(form: &mut Form<'_>, label: &str, kind: SheathStockKind, now_mm: f64) -> Option<f64> {
     let unit = form.context.unit();
     let sizes: Vec<_> = Tables::built_in().sheath_sizes(kind, Some(unit)).collect();
     let names: Vec<&str> = sizes.iter().map(|size| size.name.as_str()).collect();

@@ -15,7 +15,11 @@ impl JigView<'_> {
         let half = (apart + 3.0 * peg) / 2.0;
         let mut drawing = Drawing::new();
         let high = 1.25 * peg;
-        closed(&mut drawing, Pen::Cut, &[(-half, -high), (half, -high), (half, high), (-half, high)]);
+        closed(
+            &mut drawing,
+            Pen::Cut,
+            &[(-half, -high), (half, -high), (half, high), (-half, high)],
+        );
         for x in [-apart / 2.0, apart / 2.0] {
             hole(&mut drawing, Point::new(x, 0.0), peg);
         }
@@ -40,7 +44,10 @@ impl JigView<'_> {
         drawing.line(Pen::Centre, middle - Vec2::new(half, 0.0), middle + Vec2::new(half, 0.0));
         let top = turned.iter().map(|p| p.y).fold(high, f64::max);
         let lines = [
-            format!("Pegs of {}, scriber midway. Turn it until both pegs touch the stock,", self.fine(peg)),
+            format!(
+                "Pegs of {}, scriber midway. Turn it until both pegs touch the stock,",
+                self.fine(peg)
+            ),
             format!(
                 "here {} on {}: pull it along and it scribes the middle of the edge.",
                 show_angle(block.turn_deg, 1),
@@ -86,12 +93,19 @@ impl JigView<'_> {
         let block = self.jigs.front.as_ref()?;
         let mut drawing = Drawing::new();
         let (foot, thin, high) = (block.foot_mm, block.thin_mm, block.rise_mm);
-        closed(&mut drawing, Pen::Cut, &[(0.0, 0.0), (foot, 0.0), (foot, high), (foot - thin, high)]);
+        closed(
+            &mut drawing,
+            Pen::Cut,
+            &[(0.0, 0.0), (foot, 0.0), (foot, high), (foot - thin, high)],
+        );
         let at = |x: f64, y: f64| Point::new(x, y);
         measured(&mut drawing, (at(0.0, 0.0), at(foot, 0.0)), (0.0, -7.0), &self.fine(foot));
         measured(&mut drawing, (at(foot, 0.0), at(foot, high)), (6.0, 0.0), &self.fine(high));
         let lines = [
-            format!("Leans back {} from square. Both scales pinned as a pair, glue faces", show_angle(block.angle_deg, 1)),
+            format!(
+                "Leans back {} from square. Both scales pinned as a pair, glue faces",
+                show_angle(block.angle_deg, 1)
+            ),
             "together on its foot: sand the fronts by the leaning face.".to_owned(),
         ];
         titled(&mut drawing, "FRONT BLOCK", &lines, Rect::new(0.0, 0.0, foot, high));

@@ -33,12 +33,20 @@ impl JigView<'_> {
         drawing.line(Pen::Centre, Point::new(x, 0.0), Point::new(x, thick + 4.0));
         drawing.line(Pen::Centre, Point::new(0.0, 0.0), Point::new(0.0, thick));
         let joint = |x: f64| Point::new(x, 0.0);
-        measured(&mut drawing, (joint(-radius), joint(radius)), (0.0, -7.0), &self.fine(2.0 * radius));
+        measured(
+            &mut drawing,
+            (joint(-radius), joint(radius)),
+            (0.0, -7.0),
+            &self.fine(2.0 * radius),
+        );
         let ends = (Point::new(half, 0.0), Point::new(half, thick));
         measured(&mut drawing, ends, (7.0, 0.0), &self.fine(thick));
         words(&mut drawing, Point::new(-half / 1.6, thick - 5.0), "end, upper half");
         let lines = [
-            format!("Groove of {} in both halves; the lower one has no burner hole.", self.fine(2.0 * radius)),
+            format!(
+                "Groove of {} in both halves; the lower one has no burner hole.",
+                self.fine(2.0 * radius)
+            ),
             format!(
                 "{} bricks in a row for {} of blade. Burner {} beside the middle.",
                 chamber.bricks,
@@ -46,7 +54,12 @@ impl JigView<'_> {
                 self.fine(x)
             ),
         ];
-        titled(&mut drawing, "BRICK CHAMBER, end", &lines, Rect::new(-half, 0.0, half, thick + 4.0));
+        titled(
+            &mut drawing,
+            "BRICK CHAMBER, end",
+            &lines,
+            Rect::new(-half, 0.0, half, thick + 4.0),
+        );
         Some(drawing)
     }
 
@@ -72,7 +85,9 @@ impl JigView<'_> {
         drawing.line(Pen::Centre, at - Vec2::new(burner + 4.0, 0.0), meets);
         drawing.add(
             Pen::Blank,
-            Mark::Path(Affine::IDENTITY * Ellipse::new(meets, (burner / cos, burner), 0.0).to_path(0.01)),
+            Mark::Path(
+                Affine::IDENTITY * Ellipse::new(meets, (burner / cos, burner), 0.0).to_path(0.01),
+            ),
         );
         measured(
             &mut drawing,
@@ -97,7 +112,12 @@ impl JigView<'_> {
                 units::show_number(cos, 3)
             ),
         ];
-        titled(&mut drawing, "BRICK CHAMBER, upper half from above", &lines, Rect::new(0.0, -half, long, half));
+        titled(
+            &mut drawing,
+            "BRICK CHAMBER, upper half from above",
+            &lines,
+            Rect::new(0.0, -half, long, half),
+        );
         Some(drawing)
     }
 }

@@ -135,9 +135,9 @@ mod tests {
             for jig in &inserts {
                 let bounds = jig.bounds().unwrap();
                 assert!(bounds.is_finite() && bounds.width() < 260.0, "{bounds:?}");
-                let bold = jig.items.iter().any(|item| {
-                    matches!(&item.mark, Mark::Text(l) if l.face == marks::FontFace::Bold)
-                });
+                let bold = jig.items.iter().any(
+                    |item| matches!(&item.mark, Mark::Text(l) if l.face == marks::FontFace::Bold),
+                );
                 assert!(bold, "a title");
             }
             assert!(jig_notes(&reckoning).len() >= 4);

@@ -114,13 +114,14 @@ impl SheathView<'_> {
         let front: Vec<Point> = figures.body.glue.first().cloned().unwrap_or_default();
         let lowest = |from: f64, to: f64| {
             let span = bounds.width();
-            let within = front.iter().filter(|p| {
-                (bounds.x0 + from * span..=bounds.x0 + to * span).contains(&p.x)
-            });
+            let within = front
+                .iter()
+                .filter(|p| (bounds.x0 + from * span..=bounds.x0 + to * span).contains(&p.x));
             within.copied().min_by(|a, b| a.y.total_cmp(&b.y))
         };
         if let Some(at) = lowest(0.3, 0.5) {
-            let glue = if figures.welt.is_some() { "glue outside this line" } else { "formed up to here" };
+            let glue =
+                if figures.welt.is_some() { "glue outside this line" } else { "formed up to here" };
             name(at, glue.to_owned());
         }
         if let (Some(at), Some(mm)) = (figures.drain, figures.stated.drain_mm) {

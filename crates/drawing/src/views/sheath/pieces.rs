@@ -33,10 +33,9 @@ impl SheathView<'_> {
             drawing.add_part(pen, Mark::Path(to_sheet * path), PartId::Sheath);
         };
         add(Pen::Cut, body.outline.to_path());
-        let [fold, sides @ ..] = fold_lines(figures).try_into().map_or_else(
-            |_| [None; 3],
-            |lines: [kurbo::Line; 3]| lines.map(Some),
-        );
+        let [fold, sides @ ..] = fold_lines(figures)
+            .try_into()
+            .map_or_else(|_| [None; 3], |lines: [kurbo::Line; 3]| lines.map(Some));
         if let Some(fold) = fold {
             add(Pen::Centre, path(&[fold.p0, fold.p1], false));
         }
@@ -65,10 +64,8 @@ impl SheathView<'_> {
     fn knife_under(&self) -> Option<kurbo::BezPath> {
         let outline = self.reckoning.outline.as_ref()?.transformed(self.figures.lay);
         let mouth = self.figures.mouth_mm;
-        let covered = outline.clipped_to_half_plane(
-            Point::new(mouth, 0.0),
-            kurbo::Vec2::new(-1.0, 0.0),
-        )?;
+        let covered =
+            outline.clipped_to_half_plane(Point::new(mouth, 0.0), kurbo::Vec2::new(-1.0, 0.0))?;
         // Laid flat place by place: curves become fine runs.
         let points: Vec<Point> = covered
             .segs()
@@ -85,7 +82,8 @@ impl SheathView<'_> {
         let half = figures.fold_mm.unwrap_or(0.0);
         let x = f64::midpoint(figures.tip_mm, figures.mouth_mm);
         let formed = figures.stated.formed().is_some();
-        let fold = if formed { "FOLD about the spine" } else { "FOLD about the spine, groove inside" };
+        let fold =
+            if formed { "FOLD about the spine" } else { "FOLD about the spine, groove inside" };
         words(drawing, Point::new(x, (half / 2.0).max(LETTER_MM)), fold, true);
         let (left, right) = match figures.stated.hand {
             Hand::Right => ("FRONT, outside up · knife's left side", "BACK, outside up"),
@@ -105,7 +103,8 @@ impl SheathView<'_> {
         let middle = outline.map_or(0.0, |own| own.bounds().center().y);
         let at = to_sheet * Point::new(station, middle);
         let shows = (lay == Lay::Front) == (figures.stated.hand == Hand::Right);
-        let side = if lay == Lay::Front { "knife's left side" } else { "knife's right side, mirrored" };
+        let side =
+            if lay == Lay::Front { "knife's left side" } else { "knife's right side, mirrored" };
         let name = if shows { "FRONT" } else { "BACK" };
         words(drawing, at, &format!("{name}, outside up · {side}"), true);
         self.mouth(drawing, to_sheet);
@@ -117,10 +116,7 @@ impl SheathView<'_> {
         let y = if figures.stated.folded { bounds.y0 * 0.45 } else { bounds.center().y };
         let at = to_sheet * Point::new(figures.mouth_mm - 2.0, y);
         let label = Label::new("mouth", at, LETTER_MM);
-        drawing.text(
-            Pen::Lettering,
-            label.anchored(HAlign::Middle, VAlign::Base).turned(90.0),
-        );
+        drawing.text(Pen::Lettering, label.anchored(HAlign::Middle, VAlign::Base).turned(90.0));
     }
 
     /// Where the belt loop's tab is stitched on.
@@ -157,11 +153,7 @@ impl SheathView<'_> {
         let welt = self.figures.welt.as_ref()?;
         let mut drawing = Drawing::new();
         let by = to_origin(welt.piece.outline.bounds());
-        drawing.add_part(
-            Pen::Cut,
-            Mark::Path(by * welt.piece.outline.to_path()),
-            PartId::Sheath,
-        );
+        drawing.add_part(Pen::Cut, Mark::Path(by * welt.piece.outline.to_path()), PartId::Sheath);
         for (at, diameter_mm) in &welt.piece.holes {
             hole(&mut drawing, by * *at, *diameter_mm);
         }

@@ -64,7 +64,8 @@ fn the_sheet_has_every_piece_at_true_size() {
 #[test]
 fn without_a_sheath_there_is_nothing_to_draw() {
     let knife = STARTERS[0].knife();
-    let reckoning = reckon(&Knife { sheath: None, ..knife.clone() }, &Shop::default(), Tables::built_in());
+    let reckoning =
+        reckon(&Knife { sheath: None, ..knife.clone() }, &Shop::default(), Tables::built_in());
     assert!(!has_sheath(&reckoning));
     assert_eq!(sheath_sheet(&knife, &reckoning), Drawing::new());
     assert_eq!(sheath_on_knife(&reckoning), Drawing::new());
