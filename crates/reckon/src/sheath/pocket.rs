@@ -2,7 +2,7 @@
 //! distance from it.
 
 use super::SheathError;
-use super::lay::{Laid, height_at};
+use super::lay::Laid;
 use super::run;
 use knife::Sheath;
 use kurbo::Point;
@@ -37,17 +37,7 @@ impl Pocket {
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "in bounds")]
         let steps = ((to - from) / step).ceil() as usize;
         let station = |i: usize| from + (to - from) * i as f64 / steps as f64;
-        // Whatever lies between two stations counts at both.
-        let mut spans: Vec<(f64, f64)> = (0..=steps)
-            .map(|i| height_at(&laid.ring, station(i)).unwrap_or((f64::MAX, f64::MIN)))
-            .collect();
-        for p in laid.ring.iter().filter(|p| p.x <= to) {
-            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "≥ 0")]
-            let i = (((p.x - from) / (to - from)).max(0.0) * steps as f64).floor() as usize;
-            for span in spans.iter_mut().skip(i).take(2) {
-                *span = (span.0.min(p.y), span.1.max(p.y));
-            }
-        }
+        let spans = spans(&laid.ring, (from, to), steps);
         let mut envelope = Vec::with_capacity(spans.len());
         let (mut low_most, mut high_most) = (f64::MAX, f64::MIN);
         let mut catch_mm = 0.0_f64;
@@ -112,6 +102,44 @@ impl Pocket {
         }
         Some(run)
     }
+}
+
+/// The lowest and the highest place of a ring at evenly spaced stations. Whatever lies between two
+/// of them counts at both.
+fn spans(ring: &[Point], (from, to): (f64, f64), steps: usize) -> Vec<(f64, f64)> {
+    let mut spans = vec![(f64::MAX, f64::MIN); steps + 1];
+    let at = |x: f64| ((x - from) / (to - from)).clamp(0.0, 1.0) * steps as f64;
+    let mut add = |i: usize, y: f64| {
+        if let Some(span) = spans.get_mut(i) {
+            *span = (span.0.min(y), span.1.max(y));
+        }
+    };
+    for (i, a) in ring.iter().enumerate() {
+        let b = ring[(i + 1) % ring.len()];
+        let (left, right) = if a.x <= b.x { (*a, b) } else { (b, *a) };
+        if left.x > to {
+            continue;
+        }
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "in bounds")]
+        let (first, last) = (at(left.x).floor() as usize, at(right.x).ceil() as usize);
+        for k in first..=last {
+            let x = (from + (to - from) * k as f64 / steps as f64).clamp(left.x, right.x.min(to));
+            let y = if left.x < right.x {
+                left.lerp(right, (x - left.x) / (right.x - left.x)).y
+            } else {
+                left.y
+            };
+            add(k, y);
+        }
+        // An end between two stations counts at both.
+        add(first, left.y);
+        add((first + 1).min(last), left.y);
+        if right.x <= to {
+            add(last, right.y);
+            add(last.saturating_sub(1).max(first), right.y);
+        }
+    }
+    spans
 }
 
 /// The pocket's outline, run on straight past the mouth.
