@@ -190,7 +190,8 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::Station(Station::Holes), Menu::Stations, "Holes", "Pin, relief and lanyard holes").key(PLAIN, Key::Num3),
     row(Command::Station(Station::Bevels), Menu::Stations, "Bevels", "Plunge line, grind line and edge").key(PLAIN, Key::Num4),
     row(Command::Station(Station::Handle), Menu::Stations, "Handle", "The pair of scales").key(PLAIN, Key::Num5),
-    row(Command::Station(Station::Paper), Menu::Stations, "Paper", "The pages as they will print").key(PLAIN, Key::Num6),
+    row(Command::Station(Station::Sheath), Menu::Stations, "Sheath", "Leather or thermoplastic round the knife").key(PLAIN, Key::Num6),
+    row(Command::Station(Station::Paper), Menu::Stations, "Paper", "The pages as they will print").key(PLAIN, Key::Num7),
 
     row(Command::Fit, Menu::View, "Fit", "Show all that this station works on").key(PLAIN, Key::F),
     row(Command::TrueSize, Menu::View, "True size", "Show it as large as it is; match the screen once for that").key(PLAIN, Key::Num0),

@@ -26,6 +26,8 @@ pub struct Derived {
     pub drawing: Drawing,
     /// The chain of holes and the saw cuts, in the plane of the canvas.
     pub chain: Drawing,
+    /// The closed sheath round the knife, in the plane of the canvas.
+    pub sheath: Drawing,
     /// The knife seen on edge: the canvas's x, and the distance from the centre plane.
     pub on_edge: Drawing,
     /// Lengths along the outline, once they are asked for.
@@ -64,6 +66,7 @@ impl Derived {
             reckoning: reckon(&knife, &Shop::default(), Tables::built_in()),
             drawing: Drawing::new(),
             chain: Drawing::new(),
+            sheath: Drawing::new(),
             on_edge: Drawing::new(),
             lengths: None,
             comb: None,
@@ -116,6 +119,8 @@ impl Derived {
         let chain = self.reckoning.chain.as_ref();
         let chain = chain.map_or_else(Drawing::new, |chain| views::chain_marks(chain, whole));
         self.chain = chain.moved(plane_from_bar);
+        let plane_from_knife = self.plane.plane_from_knife(knife);
+        self.sheath = views::sheath_on_knife(&self.reckoning).moved(plane_from_knife);
         self.on_edge = match self.plane {
             Plane::Bar => views::edge_on(knife, &self.reckoning),
             Plane::Knife => views::edge_on_level(knife, &self.reckoning),

@@ -17,6 +17,8 @@ mod idle;
 #[cfg(feature = "pixels")]
 #[path = "desk/pixels.rs"]
 mod pixels;
+#[path = "desk/sheath.rs"]
+mod sheath;
 #[path = "desk/shop.rs"]
 mod shop;
 
@@ -157,7 +159,9 @@ fn every_key_of_the_table_does_no_harm() {
 #[test]
 fn stations_are_chosen_by_number_and_by_word() {
     let mut harness = bench();
-    for (key, station) in [(Key::Num1, Station::Bar), (Key::Num6, Station::Paper)] {
+    for (key, station) in
+        [(Key::Num1, Station::Bar), (Key::Num6, Station::Sheath), (Key::Num7, Station::Paper)]
+    {
         harness.key_press(key);
         harness.run_steps(2);
         assert_eq!(harness.state().desk.session.station, station);

@@ -2,7 +2,8 @@
 
 use crate::{
     Bar, Bevel, ChainDrilling, Filing, GrindLine, Handle, Hole, HoleId, Origin, Placement, Profile,
-    Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Swedge, Taper, Treatment,
+    Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Sheath, Swedge, Taper,
+    Treatment,
 };
 use kurbo::Point;
 use units::LengthUnit;
@@ -42,6 +43,8 @@ pub struct Knife {
     pub scales: Option<Scales>,
     /// What the handle is made of.
     pub handle: Handle,
+    /// Its sheath, once decided.
+    pub sheath: Option<Sheath>,
     /// Findings set aside, each with its reason.
     pub set_aside: Vec<SetAside>,
     /// How it is cut out, once chosen.
@@ -78,6 +81,7 @@ impl Knife {
             sharpening: None,
             scales: None,
             handle: Handle::default(),
+            sheath: None,
             set_aside: Vec::new(),
             cutting: None,
             treatment: Treatment::default(),

@@ -34,6 +34,7 @@ mod part;
 mod profile;
 mod refusal;
 mod scales;
+mod sheath;
 mod starters;
 pub mod svg_import;
 mod treatment;
@@ -59,5 +60,9 @@ pub use part::{HoleId, NodeId, PartId};
 pub use profile::{Node, Profile};
 pub use refusal::Refusal;
 pub use scales::Scales;
+pub use sheath::{
+    BeltLoop, FormedSheath, Hand, LeatherSheath, Sheath, SheathBody, SheathKind, ThumbRamp,
+    USUAL_NEUTRAL,
+};
 pub use starters::{STARTERS, Starter, starter};
 pub use treatment::{Finish, Heating, Temper, Treatment};

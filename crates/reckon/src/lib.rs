@@ -28,6 +28,7 @@ pub mod heat;
 mod hole;
 mod inside;
 mod intervals;
+mod jigs;
 mod jimping;
 pub mod json;
 mod long_edge;
@@ -49,6 +50,7 @@ pub mod scribe;
 mod section;
 mod shaping;
 mod sharpening;
+mod sheath;
 pub mod shop;
 pub mod solid;
 mod swedge;
@@ -67,6 +69,7 @@ pub use guide_lines::{GuideLine, guide_lines};
 pub use heat::HeatFigures;
 pub use hole::{HoleFigures, NearestHole};
 pub use inside::{InsideReach, Reach};
+pub use jigs::{AngleBlock, BrickChamber, CentringBlock, DrillSupport, FilingGuide, JigFigures};
 pub use jimping::{JimpingFigures, JimpingNotch, groove_width_mm};
 pub use json::{build_json, check_json, materials_json, nest_json, numbers_json, schemas};
 pub use marks::{Marks, guess_marks};
@@ -87,6 +90,10 @@ pub use section::{
 };
 pub use shaping::{GripStation, ShapingFigures, scale_thickness_mm};
 pub use sharpening::{SharpenedFacet, SharpeningFigures, USES, Use, use_for_angle};
+pub use sheath::{
+    BeltLoopFigures, Bend, Development, Piece, RowFigures, SheathError, SheathFigures,
+    SheathStation, THREAD_TAILS_MM, Welt, fold_lines,
+};
 pub use shop::{Limits, Shop};
 pub use swedge::SwedgeFigures;
 pub use tang::{TangFigures, TangSection, tang_section};

@@ -7,10 +7,11 @@ use crate::solid::{Field, Slices};
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, ChainFigures, FilingFigures, Finding, FingerNotch, FitFigures,
-    HoleFigures, InsideReach, JimpingFigures, MassFigures, Missing, OriginFrame, ProfileFigures,
-    ScaleFigures, ScallopFigures, Scribe, Severity, ShapingFigures, SharpeningFigures, Shop,
-    SwedgeFigures, TangFigures, WholeFigures, bar, chain, filing, finger, fit, hole, inside,
-    jimping, mass, profile, scales, scallops, scribe, shaping, sharpening, tang, whole,
+    HoleFigures, InsideReach, JigFigures, JimpingFigures, MassFigures, Missing, OriginFrame,
+    ProfileFigures, ScaleFigures, ScallopFigures, Scribe, Severity, ShapingFigures,
+    SharpeningFigures, SheathError, SheathFigures, Shop, SwedgeFigures, TangFigures, WholeFigures,
+    bar, chain, filing, finger, fit, hole, inside, jigs, jimping, mass, profile, scales, scallops,
+    scribe, shaping, sharpening, sheath, tang, whole,
 };
 use knife::Knife;
 use outline::Outline;
@@ -66,6 +67,10 @@ pub struct Reckoning {
     pub whole: Option<Result<WholeFigures, Missing>>,
     /// The final edge, when it is stated.
     pub sharpening: Option<SharpeningFigures>,
+    /// The sheath, or why there is none, when one is stated.
+    pub sheath: Option<Result<SheathFigures, SheathError>>,
+    /// What the bench makes once for this knife, when there is an outline.
+    pub jigs: Option<JigFigures>,
     /// Heat, temper and finish.
     pub heat: HeatFigures,
     /// What there is to say about it, gravest first.
@@ -120,6 +125,10 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let filing = ctx.and_then(filing::figures);
     let heat = heat::figures(inputs, ctx, mass.as_ref(), sharpening.as_ref());
 
+    let sheath = ctx.and_then(|ctx| sheath::figures(ctx, scales.as_ref()));
+    let jigs =
+        ctx.map(|ctx| jigs::figures(ctx, scales.as_ref(), &holes, sharpening.as_ref(), &heat));
+
     let bevel = ctx.and_then(|ctx| ctx.bevel);
     let origin = OriginFrame::of(knife, profile.as_ref(), bevel);
     let findings = findings::all(&FindingContext {
@@ -142,6 +151,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         swedge: solid.as_ref().and_then(|solid| solid.swedge.as_ref()),
         field: ctx.map(|ctx| ctx.field),
         heat: &heat,
+        sheath: sheath.as_ref(),
     });
     let (bevel, swedge, field) =
         solid.map_or((None, None, None), |solid| (solid.bevel, solid.swedge, Some(solid.field)));
@@ -169,6 +179,8 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         mass,
         whole,
         sharpening,
+        sheath,
+        jigs,
         heat,
         findings,
     }

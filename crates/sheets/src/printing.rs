@@ -19,8 +19,10 @@ pub fn default_paper(unit: LengthUnit) -> &'static str {
 }
 
 /// The sheets there are, in the order of the work.
-pub const SHEETS: &[&str] =
-    &["profile", "drilling", "bevels", "scales", "strips", "bar", "heat", "build", "plan"];
+pub const SHEETS: &[&str] = &[
+    "profile", "drilling", "bevels", "scales", "strips", "sheath", "bar", "heat", "jigs", "build",
+    "plan",
+];
 
 /// The sheets that are laid on the steel and the handle: what is printed until more is asked for.
 pub const DEFAULT_SHEETS: &[&str] = &["profile", "drilling", "bevels", "scales", "strips"];
@@ -100,6 +102,20 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             notes: Vec::new(),
             inserts: vec![Insert::Text(views::build_text(knife, reckoning))],
         }),
+        "sheath" => Some(Sheet {
+            key: "sheath",
+            title: "Sheath".to_owned(),
+            drawing: views::sheath_sheet(knife, reckoning),
+            notes: views::sheath_notes(knife, reckoning),
+            inserts: tables(views::sheath_inserts(knife, reckoning)),
+        }),
+        "jigs" => Some(Sheet {
+            key: "jigs",
+            title: "Jigs".to_owned(),
+            drawing: Drawing::new(),
+            notes: views::jig_notes(reckoning),
+            inserts: tables(views::jig_inserts(knife, reckoning)),
+        }),
         "plan" => Some(Sheet {
             key: "plan",
             title: "Plan".to_owned(),
@@ -121,11 +137,13 @@ pub fn default_sheets(knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
     those_of(DEFAULT_SHEETS, knife, reckoning)
 }
 
-/// The keys of every sheet that a knife has; scales and strips only when there are any.
+/// The keys of every sheet that a knife has; scales, strips, sheath and jigs only when there are any.
 pub fn keys(reckoning: &Reckoning) -> Vec<&'static str> {
     let has = |key: &&str| match *key {
         "scales" => views::has_scales(reckoning),
         "strips" => views::has_strips(reckoning),
+        "sheath" => views::has_sheath(reckoning),
+        "jigs" => views::has_jigs(reckoning),
         _ => true,
     };
     SHEETS.iter().copied().filter(has).collect()

@@ -143,6 +143,10 @@ fn fit_box(context: &ViewContext<'_>) -> kurbo::Rect {
     let blank = outline.transformed(plane.plane_from_knife(knife)).bounds();
     match context.station {
         Station::Bar | Station::Paper => whole.union(blank),
+        Station::Sheath => {
+            let around = context.derived.sheath.bounds();
+            blank.union(around.unwrap_or(blank)).inflate(6.0, 6.0)
+        }
         _ => blank.inflate(6.0, 6.0),
     }
 }
@@ -168,6 +172,9 @@ fn picture(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
         paint::drawing(painter, view, comb, |_| Some(ink.clone()));
     }
     let station = context.station;
+    if station == Station::Sheath {
+        stations::sheath::paint_closed(cx);
+    }
     if state.chain && station == Station::Bar {
         paint::drawing(painter, view, &context.derived.chain, |item| Some(p.on_steel(item.pen)));
     }
@@ -186,6 +193,9 @@ fn picture(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
         }
         Some(ink)
     });
+    if station == Station::Sheath {
+        paint::drawing(painter, view, &context.derived.sheath, |item| Some(p.on_steel(item.pen)));
+    }
 }
 
 /// The corners of a box in their order around it.

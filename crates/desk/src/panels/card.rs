@@ -48,13 +48,14 @@ pub(crate) fn ui(
             stations::drawing::no_outline(form);
         }
         match station {
-            Station::Bevels | Station::Handle if none => {}
+            Station::Bevels | Station::Handle | Station::Sheath if none => {}
             Station::Holes if none && context.knife.holes.is_empty() => {}
             Station::Bar => stations::bar::card(form, view.chain),
             Station::Profile => stations::profile::card(form, selection, drawing),
             Station::Holes => stations::holes::card(form, selection, holes),
             Station::Bevels => stations::bevels::card(form, selection, section),
             Station::Handle => stations::handle::card(form, section),
+            Station::Sheath => stations::sheath::card(form),
             Station::Paper => stations::paper::card(form, print, &mut view.request),
         }
         form.ui.add_space(12.0);

@@ -41,7 +41,7 @@ impl Form<'_> {
 
 /// The groups shown elsewhere than at the handle; of the rest, each goes with what it is of, or
 /// stands at the foot of the card.
-const NOT_OF_THE_HANDLE: [&str; 10] = [
+const NOT_OF_THE_HANDLE: [&str; 12] = [
     "Bar",
     "Profile",
     "Scribing",
@@ -52,6 +52,8 @@ const NOT_OF_THE_HANDLE: [&str; 10] = [
     "Heat and finish",
     "Chain drilling",
     "Steel alone",
+    "Sheath",
+    "Jigs",
 ];
 
 /// Whether the readings of this title belong to the handle.

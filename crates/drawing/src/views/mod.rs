@@ -12,12 +12,14 @@ mod drills;
 mod edge_on;
 mod heat;
 mod hole_names;
+mod jigs;
 #[cfg(test)]
 mod overlaps;
 mod plan;
 mod profile;
 mod scales;
 mod section;
+mod sheath;
 mod strips;
 
 pub use bar::{bar_notes, bar_sheet, chain_marks, nest_notes, nest_overview, nest_sheet};
@@ -29,8 +31,10 @@ pub use dimension::{dimension, dimension_text};
 pub use drilling::{drilling_notes, drilling_sheet, drilling_tables};
 pub use edge_on::{edge_on, edge_on_level};
 pub use heat::{build_text, chart, gauge, heat_notes, heat_sheet, heat_text};
+pub use jigs::{has_jigs, jig_inserts, jig_notes};
 pub use plan::{plan_notes, plan_sheet, plan_tables};
 pub use profile::{profile_notes, profile_sheet};
 pub use scales::{has_scales, scales_notes, scales_sheet};
 pub use section::section;
+pub use sheath::{has_sheath, sheath_inserts, sheath_notes, sheath_on_knife, sheath_sheet};
 pub use strips::{has_strips, strips_notes, strips_sheet};

@@ -72,6 +72,7 @@ pub(crate) fn is_there(knife: &Knife, part: PartId) -> bool {
         PartId::Node(id) | PartId::Stretch(id) => knife.profile.node(id).is_some(),
         PartId::Plunge | PartId::GrindLine => knife.bevel.is_some(),
         PartId::Scales => knife.scales.is_some(),
+        PartId::Sheath => knife.sheath.is_some(),
         PartId::Profile | PartId::Bar => true,
     }
 }

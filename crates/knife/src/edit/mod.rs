@@ -7,13 +7,14 @@ mod constraints;
 mod handle;
 mod holes;
 mod nodes;
+mod sheath;
 mod whole;
 
 use crate::{
     Bevel, Bolster, ChainDrilling, Filing, Finish, Fixing, GrindLine, Handle, Heating, HoleId,
     HoleKind, Jimping, Knife, Liners, NodeId, Origin, PartId, Placement, Profile, Reference,
-    Refusal, ScaleFront, Scales, Scallops, SetAside, Shaping, Sharpening, Swedge, Taper, Temper,
-    limits,
+    Refusal, ScaleFront, Scales, Scallops, SetAside, Shaping, Sharpening, Sheath, Swedge, Taper,
+    Temper, limits,
 };
 pub(crate) use aside::is_there;
 use check::in_range;
@@ -280,6 +281,8 @@ pub enum Edit {
     SetShaping(Shaping),
     /// Sets or clears the scallops.
     SetScallops(Option<Scallops>),
+    /// Sets or clears the sheath.
+    SetSheath(Option<Sheath>),
     /// Sets a finding aside, for a reason.
     SetAside(SetAside),
     /// Takes a finding up again that was set aside.
@@ -399,6 +402,7 @@ impl Edit {
             | Self::SetJimping(_)
             | Self::SetShaping(_)
             | Self::SetScallops(_) => handle::change(self, knife),
+            Self::SetSheath(sheath) => sheath::change(sheath.as_ref(), knife),
             Self::SetCutting(cutting) => {
                 if let Some(cutting) = cutting {
                     check::cutting(cutting)?;
@@ -503,6 +507,8 @@ impl Edit {
             Self::SetShaping(_) => "Shape scales".into(),
             Self::SetScallops(None) => "Remove scallops".into(),
             Self::SetScallops(_) => "Change scallops".into(),
+            Self::SetSheath(None) => "Remove sheath".into(),
+            Self::SetSheath(_) => "Change sheath".into(),
             Self::SetAside(_) => "Set finding aside".into(),
             Self::TakeUp { .. } => "Take finding up again".into(),
             Self::SetCutting(None) => "Cut out as usual".into(),

@@ -8,15 +8,25 @@ use crate::{HoleId, Knife, NodeId, PartId, SetAside, Severity, limits};
 use serde_json::{Map, Value};
 
 /// Parts without a number of their own, by their words.
-const PLAIN: [(&str, PartId); 5] = [
+const PLAIN: [(&str, PartId); 6] = [
     ("profile", PartId::Profile),
     ("plunge", PartId::Plunge),
     ("grind line", PartId::GrindLine),
     ("scales", PartId::Scales),
     ("bar", PartId::Bar),
+    ("sheath", PartId::Sheath),
 ];
-const KNOWN: &[&str] =
-    &["profile", "plunge", "grind line", "scales", "bar", "hole 1", "node 1", "stretch 1"];
+const KNOWN: &[&str] = &[
+    "profile",
+    "plunge",
+    "grind line",
+    "scales",
+    "bar",
+    "sheath",
+    "hole 1",
+    "node 1",
+    "stretch 1",
+];
 
 const FIELDS: &[&str] = &["rule", "parts", "severity", "measured_mm", "limit_mm", "reason"];
 

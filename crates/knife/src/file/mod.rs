@@ -8,6 +8,7 @@ mod handle;
 mod handle_shape;
 mod pretty;
 mod scan;
+mod sheath;
 mod treatment;
 mod v1;
 

@@ -2,7 +2,7 @@
 
 use super::fault::Problem;
 use super::fields::{Faults, Fields};
-use super::{Opened, aside, blade, handle, treatment};
+use super::{Opened, aside, blade, handle, sheath, treatment};
 use crate::{
     Bar, ChainDrilling, Hole, HoleId, HoleKind, Knife, Node, NodeId, Origin, Placement, Profile,
     ReferenceEdge, ReferenceEnd, Scales, limits,
@@ -38,6 +38,7 @@ const FILE_FIELDS: &[&str] = &[
     "filing",
     "sharpening",
     "handle",
+    "sheath",
     "cutting",
     "set_aside",
     "treatment",
@@ -66,6 +67,7 @@ pub(super) fn read(value: &Value, mut faults: Faults) -> Opened {
         blade::read(&file, &mut knife, &mut faults);
         knife.scales = file.get("scales").and_then(|v| read_scales(v, &mut faults));
         knife.handle = handle::read(&file, &mut faults);
+        knife.sheath = sheath::read(&file, knife.unit, &mut faults);
         knife.set_aside = aside::read(&file, &knife, &mut faults);
         knife.treatment = treatment::read(&file, &mut faults);
         knife.traced_mm = file.optional_number("traced_mm", &limits::TRACED_MM, &mut faults);
@@ -275,6 +277,9 @@ fn write_parts(knife: &Knife) -> Value {
         );
         if let Some(handle) = handle::write(&knife.handle) {
             map.insert("handle".into(), handle);
+        }
+        if let Some(sheath) = &knife.sheath {
+            map.insert("sheath".into(), sheath::write(sheath));
         }
         if let Some(treatment) = treatment::write(&knife.treatment) {
             map.insert("treatment".into(), treatment);

@@ -3,7 +3,7 @@
 use super::finish::names;
 use super::text::{CardLine, Fill, card_lines, list};
 use super::{Card, CardContext, Figure, Line, Part, stated, worked, written};
-use super::{harden, sharpen, stock};
+use super::{harden, sharpen, sheath, stock};
 use crate::HoleFigures;
 use crate::scribe::reference_label;
 use crate::tables::{MaterialKind, Provenance};
@@ -28,6 +28,7 @@ card_lines! { "build":
     TITLE_FINISH [];
     TITLE_HANDLE [];
     TITLE_EDGE [];
+    TITLE_SHEATH [];
     TITLE_DONE [];
     STOPS [count];
     STEEL [grade width thickness length];
@@ -78,7 +79,7 @@ card_lines! { "build":
 
 /// The whole build.
 pub fn build_card(bench: &CardContext<'_>) -> Card {
-    let parts: [(CardLine<0>, Vec<Line>); 15] = [
+    let parts: [(CardLine<0>, Vec<Line>); 16] = [
         (TITLE_BEFORE, before(bench)),
         (TITLE_AT_HAND, at_hand(bench)),
         (TITLE_BAR, bar(bench)),
@@ -94,13 +95,14 @@ pub fn build_card(bench: &CardContext<'_>) -> Card {
         (TITLE_FINISH, finish(bench)),
         (TITLE_HANDLE, handle(bench)),
         (TITLE_EDGE, sharpen::lines(bench)),
+        (TITLE_SHEATH, sheath::lines(bench)),
         (TITLE_DONE, done(bench)),
     ];
     let numbered = parts.into_iter().map(|(title, lines)| Part { title: title.words(), lines });
     Card { parts: numbered.filter(|part| !part.lines.is_empty()).collect() }
 }
 
-fn cautions(bench: &CardContext<'_>, keys: &[&str]) -> Vec<Line> {
+pub(super) fn cautions(bench: &CardContext<'_>, keys: &[&str]) -> Vec<Line> {
     keys.iter().filter_map(|key| bench.caution(key)).collect()
 }
 

@@ -8,6 +8,7 @@ mod build;
 mod finish;
 mod harden;
 mod sharpen;
+mod sheath;
 mod stock;
 mod text;
 

@@ -177,11 +177,12 @@ fn read(row: &Row<'_>) -> Result<(String, CardText), TableError> {
     Ok((key, CardText { kind, pieces, at: row.line() }))
 }
 
-const FILES: [(&str, &str); 5] = [
+const FILES: [(&str, &str); 6] = [
     ("build", include_str!("../../../../assets/cards/build.csv")),
     ("finish", include_str!("../../../../assets/cards/finish.csv")),
     ("harden", include_str!("../../../../assets/cards/harden.csv")),
     ("sharpen", include_str!("../../../../assets/cards/sharpen.csv")),
+    ("sheath", include_str!("../../../../assets/cards/sheath.csv")),
     ("stock", include_str!("../../../../assets/cards/stock.csv")),
 ];
 
@@ -200,12 +201,13 @@ mod tests {
     use std::collections::BTreeSet;
 
     fn declared() -> Vec<Declared> {
-        use crate::card::{build, finish, harden, sharpen, stock};
+        use crate::card::{build, finish, harden, sharpen, sheath, stock};
         vec![
             build::DECLARED,
             finish::DECLARED,
             harden::DECLARED,
             sharpen::DECLARED,
+            sheath::DECLARED,
             stock::DECLARED,
         ]
     }

@@ -37,6 +37,12 @@ mod plunge_out_of_place;
 mod scallops_fall_short;
 mod scallops_overlap;
 mod scallops_too_deep;
+mod sheath_catches;
+mod sheath_edge_near;
+mod sheath_holds_little;
+mod sheath_no_room;
+mod sheath_over_stock;
+mod sheath_row_near_rim;
 mod tang_weak;
 mod temper_brittle;
 mod temper_unknown;
@@ -51,8 +57,8 @@ use crate::solid::Field;
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, FitFigures, HoleFigures, InsideReach, JimpingFigures, OriginFrame,
-    ProfileFigures, ScaleFigures, ScaleLayoutError, ScallopFigures, Shop, SwedgeFigures,
-    TangFigures,
+    ProfileFigures, ScaleFigures, ScaleLayoutError, ScallopFigures, SheathError, SheathFigures,
+    Shop, SwedgeFigures, TangFigures,
 };
 pub use knife::Severity;
 use knife::{Edit, Knife, Node, PartId, SetAside};
@@ -211,6 +217,8 @@ pub(crate) struct FindingContext<'a> {
     pub(crate) swedge: Option<&'a SwedgeFigures>,
     pub(crate) field: Option<&'a Field>,
     pub(crate) heat: &'a HeatFigures,
+    /// The sheath, or why there is none.
+    pub(crate) sheath: Option<&'a Result<SheathFigures, SheathError>>,
 }
 
 impl FindingContext<'_> {
@@ -340,6 +348,12 @@ pub static RULES: &[&Rule] = &[
     &warp_margin::RULE,
     &temper_unknown::RULE,
     &temper_brittle::RULE,
+    &sheath_no_room::RULE,
+    &sheath_edge_near::RULE,
+    &sheath_row_near_rim::RULE,
+    &sheath_catches::RULE,
+    &sheath_holds_little::RULE,
+    &sheath_over_stock::RULE,
     &aside_unknown::RULE,
 ];
 

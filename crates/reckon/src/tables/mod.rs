@@ -15,6 +15,7 @@ mod material;
 mod paper;
 mod practice;
 mod read;
+mod sheath;
 mod steel;
 mod stock;
 mod tool;
@@ -28,6 +29,7 @@ pub use paper::Paper;
 pub use practice::{Caution, Practice};
 pub use read::TableError;
 pub(crate) use read::{Row, rows};
+pub use sheath::{SheathStock, SheathStockKind};
 pub use steel::{Steel, SteelKind};
 pub use stock::{BarSide, BarSize, PinStock};
 pub use tool::{InsideKind, InsideToolRow, SawRow};
@@ -50,6 +52,7 @@ static BUILT_IN: LazyLock<Tables> = LazyLock::new(|| {
         finishes: include_str!("../../../../assets/finishes.csv"),
         practices: include_str!("../../../../assets/practice.csv"),
         cautions: include_str!("../../../../assets/cautions.csv"),
+        sheath_stock: include_str!("../../../../assets/sheath_stock.csv"),
     };
     Tables::from_texts(&texts).expect("the built-in tables can be read: a test reads them all")
 });
@@ -80,6 +83,7 @@ pub struct Tables {
     finishes: Vec<Finish>,
     practices: Vec<Practice>,
     cautions: Vec<Caution>,
+    sheath_stock: Vec<SheathStock>,
 }
 
 /// The tables as CSV texts, each with a line of headings; see `assets/` for the columns.
@@ -114,6 +118,8 @@ pub struct TableTexts<'a> {
     pub practices: &'a str,
     /// `key,sentence,source,confidence`
     pub cautions: &'a str,
+    /// `kind,system,name,mm,source,confidence`
+    pub sheath_stock: &'a str,
 }
 
 impl Tables {
@@ -142,6 +148,7 @@ impl Tables {
             finishes: rows("finishes", texts.finishes, Finish::from_row)?,
             practices: rows("practice", texts.practices, Practice::from_row)?,
             cautions: rows("cautions", texts.cautions, Caution::from_row)?,
+            sheath_stock: read::rows("sheath_stock", texts.sheath_stock, SheathStock::from_row)?,
         })
     }
 
@@ -178,6 +185,11 @@ impl Tables {
     /// Saws.
     pub fn saws(&self) -> &[SawRow] {
         &self.saws
+    }
+
+    /// What sheaths are made of and with, as it is sold.
+    pub fn sheath_stock(&self) -> &[SheathStock] {
+        &self.sheath_stock
     }
 
     /// The usual thicknesses, widths and lengths of bars.
@@ -218,7 +230,8 @@ mod tests {
             .chain(tables.grits.iter().map(|row| &row.origin))
             .chain(tables.finishes.iter().map(|row| &row.origin))
             .chain(tables.practices.iter().map(|row| &row.origin))
-            .chain(tables.cautions.iter().map(|row| &row.origin));
+            .chain(tables.cautions.iter().map(|row| &row.origin))
+            .chain(tables.sheath_stock.iter().map(|row| &row.origin));
         for origin in origins {
             assert!(origin.source.len() > 8, "{origin:?}");
             let is_known = |word| matches!(word, "high" | "medium" | "low");
