@@ -14,6 +14,8 @@ pub enum Command {
     ImportOutline,
     /// Ask for a picture and trace it.
     TracePicture,
+    /// Show or hide the picture under the blank.
+    Picture,
     Save,
     SaveAs,
     Print,
@@ -198,6 +200,7 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::ZoomIn, Menu::View, "Zoom in", "Show it larger").key(PLAIN, Key::Plus).or(PLAIN, Key::Equals),
     row(Command::ZoomOut, Menu::View, "Zoom out", "Show it smaller").key(PLAIN, Key::Minus),
     row(Command::Grid, Menu::View, "Grid", "Show or hide the grid; while it is shown, whatever is dragged sticks to it").key(PLAIN, Key::G),
+    row(Command::Picture, Menu::View, "Picture", "Show or hide the picture that lies under the blank").key(SHIFT, Key::P),
     row(Command::Comb, Menu::View, "Curvature comb", "Show teeth as long as the outline bends, to judge whether it is fair").key(PLAIN, Key::K),
     row(Command::Section, Menu::View, "Cross-section", "Show or hide the knife cut through at the pointer, square to its length").key(PLAIN, Key::X),
     row(Command::PinSection, Menu::View, "Pin the cross-section", "Keep the cross-section where it is, or let it follow the pointer again").key(PLAIN, Key::P),

@@ -1,8 +1,8 @@
 //! The whole document.
 
 use crate::{
-    Bar, Bevel, ChainDrilling, Filing, GrindLine, Handle, Hole, HoleId, Origin, Placement, Profile,
-    Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Swedge, Taper, Treatment,
+    Bar, Bevel, ChainDrilling, Filing, GrindLine, Handle, Hole, HoleId, Origin, Picture, Placement,
+    Profile, Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Swedge, Taper, Treatment,
 };
 use kurbo::Point;
 use units::LengthUnit;
@@ -24,6 +24,8 @@ pub struct Knife {
     pub profile: Profile,
     /// What its outline may be off by, mm, where it was traced from a picture.
     pub traced_mm: Option<f64>,
+    /// The picture that lies under it, if any.
+    pub picture: Option<Picture>,
     /// Its holes, in the order they were made.
     pub holes: Vec<Hole>,
     /// Its bevels, once decided.
@@ -69,6 +71,7 @@ impl Knife {
             },
             profile: Profile { nodes: Vec::new(), tip: None, heel: None },
             traced_mm: None,
+            picture: None,
             holes: Vec::new(),
             bevel: None,
             grind_line: GrindLine::Height,

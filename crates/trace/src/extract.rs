@@ -5,7 +5,7 @@ use crate::edge::edge;
 use crate::illumination::Illumination;
 use crate::region::Region;
 use crate::{
-    Gray, Note, Picture, Plane, SquaredUp, TraceError, camera_pose, fit_circle, line, otsu,
+    Gray, Note, Picture, Plane, Progress, SquaredUp, TraceError, camera_pose, fit_circle, line, otsu,
 };
 use kurbo::{Circle, Point, Vec2};
 
@@ -143,8 +143,10 @@ pub fn extract(
     picture: &Picture,
     squared: &SquaredUp,
     options: &ExtractOptions,
+    progress: &Progress,
 ) -> Result<Contours, TraceError> {
     check(options)?;
+    progress.step(600, 900);
     let mut notes = squared.notes.clone();
     let dark_ground = squared.ground.is_none() && has_dark_border(&picture.gray);
     let turned;
@@ -158,7 +160,7 @@ pub fn extract(
     let light = Illumination::of(gray, &squared.inner);
     let level = level(gray, &squared.inner, &light)?;
     let field = Shaded { gray, region: &squared.region, light, level };
-    let all = contours(&field, MIN_POINTS)?;
+    let all = contours(&field, MIN_POINTS, progress)?;
     let size = (gray.width(), gray.height());
     let chosen = choose(&all, squared, size, options.at)?;
     let px_per_mm = squared.plane.px_per_mm(chosen.centroid());
@@ -181,7 +183,7 @@ pub fn extract(
             let dark = dark_on_ground(&all, squared, size).filter(|c| !c.at_border);
             let part = dark.map(|c| c.bounds).fold(chosen.bounds, |a, b| a.union(b));
             let gap_px = options.gap_mm * px_per_mm;
-            let traced = line::trace(&field, part, options.at, side, gap_px)?;
+            let traced = line::trace(&field, part, options.at, (side, gap_px), progress)?;
             if traced.longest_gap_px > 0.5 * px_per_mm {
                 notes.push(Note::GapsClosed { longest_mm: traced.longest_gap_px / px_per_mm });
             }
@@ -218,7 +220,7 @@ fn check(options: &ExtractOptions) -> Result<(), TraceError> {
 }
 
 /// Whether the picture's border is mostly dark: a light thing on a dark ground.
-fn has_dark_border(gray: &Gray) -> bool {
+pub(crate) fn has_dark_border(gray: &Gray) -> bool {
     let mut histogram = [0_u64; BINS];
     gray.data().iter().step_by(7).for_each(|tone| histogram[usize::from(*tone)] += 1);
     let Some(level) = otsu(&histogram) else { return false };
@@ -238,7 +240,7 @@ fn has_dark_border(gray: &Gray) -> bool {
 
 /// The part of the ground's tone that parts dark from light, by Otsu's method over the
 /// illumination.
-fn level(gray: &Gray, region: &Region, light: &Illumination) -> Result<f32, TraceError> {
+pub(crate) fn level(gray: &Gray, region: &Region, light: &Illumination) -> Result<f32, TraceError> {
     let mut histogram = [0_u64; BINS];
     for (y, (from, to)) in region.rows() {
         let along = light.along(y as f64 + 0.5);

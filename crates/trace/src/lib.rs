@@ -14,6 +14,7 @@ mod corners;
 mod decode;
 mod density;
 mod edge;
+mod edges;
 mod error;
 mod extract;
 mod fit;
@@ -27,6 +28,7 @@ pub mod mat;
 mod note;
 mod otsu;
 mod pose;
+mod progress;
 mod quad;
 mod rectangle;
 mod region;
@@ -37,6 +39,7 @@ mod tiff_tags;
 
 pub use camera::Plane;
 pub use decode::{MAX_BYTES, MAX_PIXELS, Picture, decode};
+pub use edges::edges;
 pub use error::TraceError;
 pub use extract::{Contours, ExtractOptions, LineSide, Subject, extract};
 pub use fit::{FitOptions, Traced, USUAL_CORNER_DEG, USUAL_TOLERANCE_MM, fit};
@@ -46,6 +49,7 @@ pub use homography::homography;
 pub use note::Note;
 pub use otsu::otsu;
 pub use pose::{CameraPose, camera_pose};
+pub use progress::Progress;
 pub use squaring::{Found, SquaredUp, Squaring, square_up};
 
 /// Everything that can be chosen about a trace.
@@ -64,8 +68,9 @@ pub struct TraceOptions {
 /// # Errors
 /// [`TraceError`], one plain sentence.
 pub fn trace(picture: &Picture, options: &TraceOptions) -> Result<Traced, TraceError> {
-    let squared = square_up(picture, &options.squaring)?;
-    let contours = extract(picture, &squared, &options.extract)?;
+    let progress = Progress::default();
+    let squared = square_up(picture, &options.squaring, &progress)?;
+    let contours = extract(picture, &squared, &options.extract, &progress)?;
     fit(&contours, &options.fit)
 }
 

@@ -5,7 +5,7 @@
 use image::{DynamicImage, ImageFormat, Rgb, RgbImage, Rgba, RgbaImage};
 use proptest::prelude::*;
 use std::io::Cursor;
-use trace::{Squaring, TraceError, TraceOptions, decode};
+use trace::{Progress, Squaring, TraceError, TraceOptions, decode};
 
 fn bytes(image: &DynamicImage, format: ImageFormat) -> Vec<u8> {
     let mut out = Cursor::new(Vec::new());
@@ -116,7 +116,7 @@ fn pictures_with_nothing_to_trace() {
 fn options_out_of_range() {
     use kurbo::{Point, Size};
     let picture = decode(&bytes(&disc(400, 300).into(), ImageFormat::Png)).unwrap();
-    let tried = |squaring| trace::square_up(&picture, &squaring).err();
+    let tried = |squaring| trace::square_up(&picture, &squaring, &Progress::default()).err();
     for dpi in [0.0, -300.0, f64::NAN, 1e9] {
         assert!(matches!(tried(Squaring::Density(Some(dpi))), Some(TraceError::BadDensity { .. })));
     }
@@ -133,14 +133,14 @@ fn options_out_of_range() {
     let line = [a, b, Point::new(200.0, 10.0), Point::new(100.0, 10.0)];
     assert_eq!(rectangle(Size::new(90.0, 60.0), Some(line)), Some(TraceError::BadCorners));
     assert_eq!(rectangle(Size::new(90.0, 60.0), None), Some(TraceError::NoSheet));
-    let squared = trace::square_up(&picture, &Squaring::Density(Some(100.0))).unwrap();
+    let squared = trace::square_up(&picture, &Squaring::Density(Some(100.0)), &Progress::default()).unwrap();
     let thick = trace::ExtractOptions { thickness_mm: -1.0, ..Default::default() };
     assert!(matches!(
-        trace::extract(&picture, &squared, &thick),
+        trace::extract(&picture, &squared, &thick, &Progress::default()),
         Err(TraceError::OutOfRange { .. })
     ));
     let beside = trace::ExtractOptions { at: Some(Point::new(5.0, 5.0)), ..Default::default() };
-    assert_eq!(trace::extract(&picture, &squared, &beside).err(), Some(TraceError::NothingThere));
+    assert_eq!(trace::extract(&picture, &squared, &beside, &Progress::default()).err(), Some(TraceError::NothingThere));
 }
 
 /// Kinds of pictures that are read: all give the same disc.

@@ -6,7 +6,7 @@ use crate::command::Command;
 use crate::dialogs::new_bar;
 use crate::document::Document;
 use crate::state::{
-    Dialog, DrawTool, PathRequest, Prompt, Purpose, Question, SectionState, ShopPage, Station,
+    Dialog, DrawTool, PathRequest, PictureState, Prompt, Purpose, Question, SectionState, ShopPage, Station,
     ViewRequest,
 };
 use crate::stations::bevels;
@@ -59,7 +59,10 @@ impl Desk {
             }
             Action::Dismiss => self.session.dialogs.found.clear(),
             Action::SetShop(shop) => self.set_shop(*shop, host),
-            Action::TakeOutline(knife) => self.lay_outline(&knife),
+            Action::UseTracing(tracing, of) => self.use_tracing(tracing, of, ctx),
+            Action::SquareUp => self.square_up_picture(ctx, host),
+            Action::AskPath(purpose) => self.ask_path(purpose),
+            Action::FindPicture => self.session.picture.look_again(),
             Action::Toast(message) => self.session.toasts.push(message),
         }
     }
@@ -114,6 +117,7 @@ impl Desk {
                 self.session.selection.clear();
             }
             Command::SelectAll => self.select_all(),
+            Command::Picture => self.session.picture.visible ^= true,
             _ if self.run_view_command(command) => {}
             _ => self.run_edit_command(command),
         }
@@ -255,7 +259,10 @@ impl Desk {
             .unwrap_or_else(|| self.document.title().replace(['/', '\\'], "-"));
         let folder = file.and_then(Path::parent).map(Path::to_owned).unwrap_or_default();
         let offered = match purpose {
-            Purpose::Open | Purpose::ImportOutline | Purpose::TracePicture => folder,
+            Purpose::Open
+            | Purpose::ImportOutline
+            | Purpose::TracePicture
+            | Purpose::SwapPicture => folder,
             Purpose::Save | Purpose::SaveAndQuit => {
                 folder.join(format!("{stem}{}", knife::file::EXTENSION))
             }
@@ -298,6 +305,7 @@ impl Desk {
         session.section =
             SectionState { panel_fits: session.section.panel_fits, ..SectionState::default() };
         session.drawing = DrawTool::on(self.document.knife());
+        session.picture = PictureState::default();
         session.view.reset();
         session.form.edits.clear();
         session.dialogs.welcomed = true;

@@ -86,6 +86,8 @@ pub enum Purpose {
     ImportOutline,
     /// A picture to trace.
     TracePicture,
+    /// A picture in place of the one under the blank.
+    SwapPicture,
     /// A place to save the blank.
     Save,
     /// A place to save it before quitting.
@@ -103,6 +105,7 @@ impl Purpose {
             Self::Open => "Open a blank",
             Self::ImportOutline => "Take an outline",
             Self::TracePicture => "Trace a picture",
+            Self::SwapPicture => "Replace the picture",
             Self::Save | Self::SaveAndQuit => "Save the blank",
             Self::Print => "Print to PDF",
             Self::Proof => "Print a proof",
@@ -119,7 +122,7 @@ impl Purpose {
         match self {
             Self::Open | Self::Save | Self::SaveAndQuit => ("Blanks", &["json"]),
             Self::ImportOutline => ("Vector drawings", &["svg"]),
-            Self::TracePicture => ("Pictures", PICTURES),
+            Self::TracePicture | Self::SwapPicture => ("Pictures", PICTURES),
             Self::Print | Self::Proof => ("PDF", &["pdf"]),
         }
     }
