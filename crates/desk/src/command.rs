@@ -22,6 +22,8 @@ pub enum Command {
     /// Show the PDF that was written last.
     OpenPdf,
     Proof,
+    /// Print the tracing mat.
+    Mat,
     Quit,
     Undo,
     Redo,
@@ -162,6 +164,7 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::Print, Menu::File, "Print to PDF…", "Write the sheets, full size, to a PDF for any printer").key(CTRL, Key::P).asks(),
     row(Command::OpenPdf, Menu::File, "Open the PDF", "Show the PDF written last in this computer's own viewer, to print it from there at actual size"),
     row(Command::Proof, Menu::File, "Print a proof…", "Write the page that measures a printer, for the paper chosen at the Paper station").asks(),
+    row(Command::Mat, Menu::File, "Print the tracing mat…", "Write the sheet on which a knife or a cut-out is photographed to be traced, for the paper chosen at the Paper station").asks(),
     row(Command::Quit, Menu::File, "Quit", "Close Blankwright; asks first if there is unsaved work").key(CTRL, Key::Q),
 
     row(Command::Undo, Menu::Edit, "Undo", "Undo the last step").key(CTRL, Key::Z),

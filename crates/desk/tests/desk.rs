@@ -318,6 +318,8 @@ mod bevels;
 mod draw_outline;
 #[path = "desk/drops.rs"]
 mod drops;
+#[path = "desk/picture.rs"]
+mod picture;
 #[path = "desk/grid.rs"]
 mod grid;
 #[path = "desk/handle.rs"]

@@ -20,6 +20,11 @@ impl Progress {
         self.cancelled.store(true, Relaxed);
     }
 
+    /// Whether it was cancelled.
+    pub fn is_cancelled(&self) -> bool {
+        self.cancelled.load(Relaxed)
+    }
+
     /// How much is done, 0 to 1.
     pub fn share(&self) -> f32 {
         self.done.load(Relaxed) as f32 / 1000.0
@@ -34,7 +39,7 @@ impl Progress {
 
     /// So much of the step under way is done; whether the work is to go on.
     pub(crate) fn at(&self, done: usize, of: usize) -> Result<(), TraceError> {
-        if self.cancelled.load(Relaxed) {
+        if self.is_cancelled() {
             return Err(TraceError::Cancelled);
         }
         let (from, to) = (self.from.load(Relaxed), self.to.load(Relaxed));

@@ -90,6 +90,7 @@ impl Desk {
             Command::Print => self.ask_path(Purpose::Print),
             Command::OpenPdf => self.open_pdf(host),
             Command::Proof => self.ask_path(Purpose::Proof),
+            Command::Mat => self.ask_path(Purpose::Mat),
             Command::Quit => {
                 if self.may_close() {
                     self.quit(ctx);
@@ -268,6 +269,7 @@ impl Desk {
             }
             Purpose::Print => folder.join(format!("{stem}.pdf")),
             Purpose::Proof => folder.join("proof.pdf"),
+            Purpose::Mat => folder.join("tracing-mat.pdf"),
         };
         let request = PathRequest { purpose, offered };
         if self.session.dialogs.native {

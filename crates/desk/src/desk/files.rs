@@ -57,13 +57,14 @@ impl Desk {
                 };
                 self.session.dialogs.prompt = Some(Prompt::Question(question));
             }
-            Purpose::Print | Purpose::Proof if is_blank(&path) => {
+            Purpose::Print | Purpose::Proof | Purpose::Mat if is_blank(&path) => {
                 let path = path.display();
                 let message = format!("{path} is a blank by its name; name a PDF to write");
                 self.session.toasts.push(message);
             }
             Purpose::Print => self.print(&with_ending(path, ".pdf"), host),
             Purpose::Proof => self.proof(&with_ending(path, ".pdf"), host),
+            Purpose::Mat => self.print_mat(&with_ending(path, ".pdf"), host),
         }
     }
 

@@ -20,6 +20,24 @@ impl Desk {
         self.session.dialogs.open = Some(Dialog::TracePicture(Box::new(tracing)));
     }
 
+    /// Writes the tracing mat.
+    pub(super) fn print_mat(&mut self, path: &Path, host: &mut dyn Host) {
+        let shop = self.derived.shop();
+        let request = self.session.print.request(self.document.knife().unit, shop);
+        let written = sheets::mat_setup(&request, shop)
+            .and_then(|setup| sheets::mat_pdf(&setup, shop))
+            .map_err(|why| why.to_string())
+            .and_then(|bytes| host.write(path, &bytes).map_err(|why| why.to_string()));
+        if self.session.toasts.report(written).is_some() {
+            self.session.print.printed = Some(path.to_owned());
+            self.session.toasts.push(format!(
+                "Wrote the tracing mat to {}. Print it at actual size (100 %) and measure both \
+                 rulers before you use it.",
+                path.display()
+            ));
+        }
+    }
+
     /// Squares up the picture under the blank anew, beginning with what was chosen last.
     pub(super) fn square_up_picture(&mut self, ctx: &Context, host: &dyn Host) {
         let Some(picture) = self.document.knife().picture.clone() else { return };

@@ -96,6 +96,8 @@ pub enum Purpose {
     Print,
     /// A place for the PDF with a printer's proof.
     Proof,
+    /// A place for the PDF with the tracing mat.
+    Mat,
 }
 
 impl Purpose {
@@ -109,12 +111,16 @@ impl Purpose {
             Self::Save | Self::SaveAndQuit => "Save the blank",
             Self::Print => "Print to PDF",
             Self::Proof => "Print a proof",
+            Self::Mat => "Print the tracing mat",
         }
     }
 
     /// Whether something is to be written there.
     pub fn writes(self) -> bool {
-        matches!(self, Self::Save | Self::SaveAndQuit | Self::Print | Self::Proof)
+        matches!(
+            self,
+            Self::Save | Self::SaveAndQuit | Self::Print | Self::Proof | Self::Mat
+        )
     }
 
     /// What kind of file it is, and its endings without the point.
@@ -123,7 +129,7 @@ impl Purpose {
             Self::Open | Self::Save | Self::SaveAndQuit => ("Blanks", &["json"]),
             Self::ImportOutline => ("Vector drawings", &["svg"]),
             Self::TracePicture | Self::SwapPicture => ("Pictures", PICTURES),
-            Self::Print | Self::Proof => ("PDF", &["pdf"]),
+            Self::Print | Self::Proof | Self::Mat => ("PDF", &["pdf"]),
         }
     }
 }

@@ -273,3 +273,27 @@ fn find(
         .and_then(|squared| trace::extract(&picture, &squared, extract, progress));
     Found { picture, squared, contours }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_thread_that_is_stopped_is_not_heard() {
+        let mut tracing = Tracing::begin(Path::new("/a/b.jpg"), Vec::new(), || ());
+        let waits = |progress: &Progress| {
+            while !progress.is_cancelled() {
+                std::thread::yield_now();
+            }
+            Err(TraceError::Cancelled)
+        };
+        tracing.start(waits, || ());
+        assert!(tracing.progress().is_some());
+        tracing.poll();
+        assert_eq!(tracing.traced, None);
+        tracing.stop();
+        assert_eq!(tracing.progress(), None);
+        tracing.poll();
+        assert_eq!((tracing.traced, tracing.name.as_str()), (None, "b"));
+    }
+}
