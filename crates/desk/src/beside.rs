@@ -28,7 +28,9 @@ fn plain(path: &Path) -> PathBuf {
     for component in path.components() {
         match component {
             Component::CurDir => {}
-            Component::ParentDir if matches!(plain.components().next_back(), Some(Component::Normal(_))) => {
+            Component::ParentDir
+                if matches!(plain.components().next_back(), Some(Component::Normal(_))) =>
+            {
                 plain.pop();
             }
             other => plain.push(other),

@@ -3,7 +3,9 @@
 use crate::action::ActionQueue;
 use crate::derived::Derived;
 use crate::settings::Settings;
-use crate::state::{DrawTool, HoleTool, PictureState, Plane, PointerState, Selection, Station, View};
+use crate::state::{
+    DrawTool, HoleTool, PictureState, Plane, PointerState, Selection, Station, View,
+};
 use crate::text::short_length;
 use crate::theme::Palette;
 use egui::{Pos2, Response, Ui};

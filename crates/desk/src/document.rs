@@ -200,8 +200,7 @@ impl Document {
         if let (Some(picture), Some(folder)) = (&mut knife.picture, path.parent()) {
             picture.path = told_from(folder, Path::new(&picture.path));
         }
-        let bytes = file::save_read_back(&knife)
-            .map_err(|why| FileError::unreadable(path, why))?;
+        let bytes = file::save_read_back(&knife).map_err(|why| FileError::unreadable(path, why))?;
         host.write(path, &bytes)?;
         self.on_disk = Some(DiskStamp::of(path, &bytes, host));
         self.path = Some(path.to_owned());

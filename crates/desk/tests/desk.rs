@@ -318,8 +318,6 @@ mod bevels;
 mod draw_outline;
 #[path = "desk/drops.rs"]
 mod drops;
-#[path = "desk/picture.rs"]
-mod picture;
 #[path = "desk/grid.rs"]
 mod grid;
 #[path = "desk/handle.rs"]
@@ -332,6 +330,8 @@ mod help;
 mod origin;
 #[path = "desk/papers.rs"]
 mod papers;
+#[path = "desk/picture.rs"]
+mod picture;
 #[path = "desk/section.rs"]
 mod section;
 #[path = "desk/shaded.rs"]

@@ -2,7 +2,8 @@
 
 use crate::{
     Bar, Bevel, ChainDrilling, Filing, GrindLine, Handle, Hole, HoleId, Origin, Picture, Placement,
-    Profile, Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Swedge, Taper, Treatment,
+    Profile, Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Swedge, Taper,
+    Treatment,
 };
 use kurbo::Point;
 use units::LengthUnit;

@@ -259,10 +259,14 @@ pub(crate) struct LevelPage {
 
 /// The pages on which a sheet's drawing may stand level.
 pub(crate) fn levels(sheet: &Sheet, setup: &PageSetup) -> Vec<LevelPage> {
-    let templates: &[PageTemplate] =
-        if MEASURED.contains(&sheet.key) { &[PageTemplate::MEASURED] } else { &PageTemplate::LEVEL };
+    let templates: &[PageTemplate] = if MEASURED.contains(&sheet.key) {
+        &[PageTemplate::MEASURED]
+    } else {
+        &PageTemplate::LEVEL
+    };
     let looks = (0_u32..).zip(templates.iter().copied());
-    let pages = looks.flat_map(|(rank, template)| sizes(setup).map(move |size| (rank, template, size)));
+    let pages =
+        looks.flat_map(|(rank, template)| sizes(setup).map(move |size| (rank, template, size)));
     let level = |(rank, template, size)| {
         let room = room(sheet, setup, size, template, &[]);
         LevelPage { size, template, rank, room }

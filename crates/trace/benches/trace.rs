@@ -10,7 +10,8 @@ use std::hint::black_box;
 use std::io::Cursor;
 use trace::mat::{CELL_MM, Mat, MatCorner, OPENING_MM, TARGET_MM, cell_at};
 use trace::{
-    ExtractOptions, FitOptions, Progress, Squaring, TraceOptions, decode, extract, fit, square_up, trace,
+    ExtractOptions, FitOptions, Progress, Squaring, TraceOptions, decode, extract, fit, square_up,
+    trace,
 };
 
 fn jpeg(image: GrayImage) -> Vec<u8> {
@@ -87,7 +88,8 @@ fn benches(c: &mut Criterion) {
     });
     let picture = decode(&photo).unwrap();
     let squared = square_up(&picture, &Squaring::Mat, &Progress::default()).unwrap();
-    let contours = extract(&picture, &squared, &ExtractOptions::default(), &Progress::default()).unwrap();
+    let contours =
+        extract(&picture, &squared, &ExtractOptions::default(), &Progress::default()).unwrap();
     group.bench_function("another tolerance", |b| {
         b.iter(|| {
             fit(black_box(&contours), &FitOptions { tolerance_mm: 0.1, ..FitOptions::default() })

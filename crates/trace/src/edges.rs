@@ -39,10 +39,8 @@ pub fn edges(picture: &Picture, progress: &Progress) -> Result<Vec<Vec<Point>>, 
     let mut room = MAX_POINTS;
     let mut found = Vec::new();
     for contour in all {
-        let points: Vec<Point> = placed(gray, &contour.points, REACH_PX)
-            .into_iter()
-            .step_by(EVERY)
-            .collect();
+        let points: Vec<Point> =
+            placed(gray, &contour.points, REACH_PX).into_iter().step_by(EVERY).collect();
         if points.len() > room {
             break;
         }

@@ -5,7 +5,8 @@ use crate::edge::edge;
 use crate::illumination::Illumination;
 use crate::region::Region;
 use crate::{
-    Gray, Note, Picture, Plane, Progress, SquaredUp, TraceError, camera_pose, fit_circle, line, otsu,
+    Gray, Note, Picture, Plane, Progress, SquaredUp, TraceError, camera_pose, fit_circle, line,
+    otsu,
 };
 use kurbo::{Circle, Point, Vec2};
 

@@ -133,14 +133,18 @@ fn options_out_of_range() {
     let line = [a, b, Point::new(200.0, 10.0), Point::new(100.0, 10.0)];
     assert_eq!(rectangle(Size::new(90.0, 60.0), Some(line)), Some(TraceError::BadCorners));
     assert_eq!(rectangle(Size::new(90.0, 60.0), None), Some(TraceError::NoSheet));
-    let squared = trace::square_up(&picture, &Squaring::Density(Some(100.0)), &Progress::default()).unwrap();
+    let squared =
+        trace::square_up(&picture, &Squaring::Density(Some(100.0)), &Progress::default()).unwrap();
     let thick = trace::ExtractOptions { thickness_mm: -1.0, ..Default::default() };
     assert!(matches!(
         trace::extract(&picture, &squared, &thick, &Progress::default()),
         Err(TraceError::OutOfRange { .. })
     ));
     let beside = trace::ExtractOptions { at: Some(Point::new(5.0, 5.0)), ..Default::default() };
-    assert_eq!(trace::extract(&picture, &squared, &beside, &Progress::default()).err(), Some(TraceError::NothingThere));
+    assert_eq!(
+        trace::extract(&picture, &squared, &beside, &Progress::default()).err(),
+        Some(TraceError::NothingThere)
+    );
 }
 
 /// A JPEG of four inks (CMYK, ITU-T T.81 with the marker that says so): each block of 8 × 8 pixels
@@ -219,7 +223,9 @@ fn indexed(depth: png::BitDepth, frames: u32) -> Vec<u8> {
             .flat_map(|y| (0..50).map(move |byte| (byte, y)))
             .map(|(byte, y)| (0..8).fold(0, |bits, k| bits << 1 | index(byte * 8 + k, y)))
             .collect(),
-        _ => (0..300).flat_map(|y| (0..400).map(move |x| (x, y))).map(|(x, y)| index(x, y)).collect(),
+        _ => {
+            (0..300).flat_map(|y| (0..400).map(move |x| (x, y))).map(|(x, y)| index(x, y)).collect()
+        }
     };
     writer.write_image_data(&rows).unwrap();
     for _ in 1..frames {
@@ -270,7 +276,8 @@ fn palettes_and_the_first_frame_of_animations_are_read() {
 }
 
 fn photo(name: &str) -> DynamicImage {
-    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/reference/photos");
+    let folder =
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/reference/photos");
     image::load_from_memory(&std::fs::read(folder.join(name)).unwrap()).unwrap()
 }
 

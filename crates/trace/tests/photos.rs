@@ -102,7 +102,10 @@ fn a_sheet_of_letter_paper_is_found_and_guessed() {
     let square = Squaring::Rectangle { size: Size::new(210.0, 210.0), corners: None };
     let wrong = trace::square_up(&picture, &square, &Progress::default());
     assert!(matches!(wrong, Err(TraceError::WrongSheet { .. })), "{wrong:?}");
-    assert_eq!(trace::square_up(&picture, &Squaring::Mat, &Progress::default()).err(), Some(TraceError::NoMat));
+    assert_eq!(
+        trace::square_up(&picture, &Squaring::Mat, &Progress::default()).err(),
+        Some(TraceError::NoMat)
+    );
 }
 
 #[test]
@@ -143,7 +146,9 @@ fn another_tolerance_needs_no_new_picture() {
     let known = known("sheepsfoot_scan.jpg");
     let picture = decode(&known.bytes).unwrap();
     let squared = trace::square_up(&picture, &Squaring::Auto, &Progress::default()).unwrap();
-    let contours = trace::extract(&picture, &squared, &ExtractOptions::default(), &Progress::default()).unwrap();
+    let contours =
+        trace::extract(&picture, &squared, &ExtractOptions::default(), &Progress::default())
+            .unwrap();
     let mut nodes = Vec::new();
     for tolerance_mm in [0.05, 0.15, 0.5] {
         let options = trace::FitOptions { tolerance_mm, ..trace::FitOptions::default() };

@@ -7,7 +7,9 @@ use host::Host;
 use kurbo::{Point, Size};
 use std::fmt::Write as _;
 use std::path::Path;
-use trace::{ExtractOptions, FitOptions, Found, LineSide, Progress, Squaring, Subject, TraceOptions, Traced};
+use trace::{
+    ExtractOptions, FitOptions, Found, LineSide, Progress, Squaring, Subject, TraceOptions, Traced,
+};
 use units::{LengthUnit, parse_length, show_mm};
 
 pub(super) fn from_picture(
@@ -26,7 +28,8 @@ pub(super) fn from_picture(
         host.progress("Squaring it up");
         let squared = trace::square_up(&decoded, &options.squaring, &watch).map_err(untraceable)?;
         host.progress("Tracing it");
-        let contours = trace::extract(&decoded, &squared, &options.extract, &watch).map_err(untraceable)?;
+        let contours =
+            trace::extract(&decoded, &squared, &options.extract, &watch).map_err(untraceable)?;
         let traced = trace::fit(&contours, &options.fit).map_err(untraceable)?;
         Ok((squared.found, traced))
     });

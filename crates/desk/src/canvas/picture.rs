@@ -25,10 +25,8 @@ pub(crate) fn prepare(ui: &Ui, state: &mut PictureState, wanted: Option<&Picture
         let longest = ui.ctx().input(|input| input.max_texture_side).min(LONGEST_PX);
         let small = picture.gray.reduced_to(longest);
         let image = ColorImage::from_gray([small.width(), small.height()], small.data());
-        let options = TextureOptions {
-            mipmap_mode: Some(TextureFilter::Linear),
-            ..TextureOptions::LINEAR
-        };
+        let options =
+            TextureOptions { mipmap_mode: Some(TextureFilter::Linear), ..TextureOptions::LINEAR };
         state.texture = Some(ui.ctx().load_texture("picture under the blank", image, options));
     }
 }

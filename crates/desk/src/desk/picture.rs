@@ -42,7 +42,7 @@ impl Desk {
     pub(super) fn square_up_picture(&mut self, ctx: &Context, host: &dyn Host) {
         let Some(picture) = self.document.knife().picture.clone() else { return };
         let same = |tracing: &Tracing| tracing.sum == picture.sum;
-        match self.session.picture.tracing.take().filter(|tracing| same(tracing)) {
+        match self.session.picture.tracing.clone().filter(|tracing| same(tracing)) {
             Some(tracing) => self.session.dialogs.open = Some(Dialog::TracePicture(tracing)),
             None => self.trace_picture(Path::new(&picture.path), ctx, host),
         }

@@ -39,7 +39,8 @@ pub(crate) fn ui(
         area = area.vertical_scroll_offset(0.0);
     }
     area.show(ui, |ui| {
-        let Session { view, selection, section, holes, drawing, picture, print, form, .. } = session;
+        let Session { view, selection, section, holes, drawing, picture, print, form, .. } =
+            session;
         let form = &mut Form { ui, context, state: form, actions };
         let needs_outline = !matches!(station, Station::Bar | Station::Profile);
         let none = needs_outline && context.reckoning().outline.is_none();

@@ -117,10 +117,7 @@ impl Purpose {
 
     /// Whether something is to be written there.
     pub fn writes(self) -> bool {
-        matches!(
-            self,
-            Self::Save | Self::SaveAndQuit | Self::Print | Self::Proof | Self::Mat
-        )
+        matches!(self, Self::Save | Self::SaveAndQuit | Self::Print | Self::Proof | Self::Mat)
     }
 
     /// What kind of file it is, and its endings without the point.

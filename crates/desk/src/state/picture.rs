@@ -157,17 +157,7 @@ impl PictureState {
                 self.problem.clone()
             }
             Ok(bytes) => {
-                let work = move |tell: &Tell<'_>, progress: &Progress| {
-                    let sum = sum(&bytes);
-                    let picture = trace::decode(&bytes).map(Arc::new);
-                    drop(bytes);
-                    let decoded = picture.clone().map_err(|why| why.to_string());
-                    tell(Told::Picture(sum, decoded));
-                    if let Ok(picture) = picture {
-                        tell_edges(&picture, tell, progress);
-                    }
-                };
-                self.start(work, wake);
+                self.start(move |tell, progress| tell_all(bytes, tell, progress), wake);
                 None
             }
         }
@@ -309,6 +299,18 @@ impl PictureState {
 fn cell_corners() -> impl Iterator<Item = (f64, f64)> {
     let share = |i: usize| i as f64 / CELLS as f64;
     (0..=CELLS).flat_map(move |row| (0..=CELLS).map(move |column| (share(column), share(row))))
+}
+
+/// Decodes a picture, then finds its edges.
+fn tell_all(bytes: Vec<u8>, tell: &Tell<'_>, progress: &Progress) {
+    let sum = sum(&bytes);
+    let picture = trace::decode(&bytes).map(Arc::new);
+    drop(bytes);
+    let decoded = picture.clone().map_err(|why| why.to_string());
+    tell(Told::Picture(sum, decoded));
+    if let Ok(picture) = picture {
+        tell_edges(&picture, tell, progress);
+    }
 }
 
 /// Finds a picture's edges. Without them nothing snaps, and nothing else is lost.

@@ -268,9 +268,8 @@ fn find(
     progress: &Progress,
 ) -> Found {
     let squared = trace::square_up(&picture, squaring, progress);
-    let contours = squared
-        .clone()
-        .and_then(|squared| trace::extract(&picture, &squared, extract, progress));
+    let contours =
+        squared.clone().and_then(|squared| trace::extract(&picture, &squared, extract, progress));
     Found { picture, squared, contours }
 }
 

@@ -127,7 +127,11 @@ fn a_missing_or_changed_picture_is_told_and_nothing_is_lost() {
     // Another picture of that name is shown, and told.
     put(&mut harness, "/bench/scan.png", scan(200.0));
     open(&mut harness, "/bench/heron.blank.json");
-    assert!(latest(&harness).contains("was changed since it was laid there"), "{}", latest(&harness));
+    assert!(
+        latest(&harness).contains("was changed since it was laid there"),
+        "{}",
+        latest(&harness)
+    );
     assert_eq!(picture(&harness), own);
     pick(&mut harness, Role::Button, "Use it as it is");
     read(&mut harness);

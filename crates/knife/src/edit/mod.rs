@@ -11,9 +11,9 @@ mod whole;
 
 use crate::{
     Bevel, Bolster, ChainDrilling, Filing, Finish, Fixing, GrindLine, Handle, Heating, HoleId,
-    HoleKind, Jimping, Knife, Liners, NodeId, Origin, PartId, Picture, PicturePlacement, Placement, Profile, Reference,
-    Refusal, ScaleFront, Scales, Scallops, SetAside, Shaping, Sharpening, Swedge, Taper, Temper,
-    limits,
+    HoleKind, Jimping, Knife, Liners, NodeId, Origin, PartId, Picture, PicturePlacement, Placement,
+    Profile, Reference, Refusal, ScaleFront, Scales, Scallops, SetAside, Shaping, Sharpening,
+    Swedge, Taper, Temper, limits,
 };
 pub(crate) use aside::is_there;
 use check::in_range;

@@ -35,8 +35,7 @@ pub(super) fn ui<const N: usize>(
     palette: &Palette,
 ) -> Moved {
     let on_screen = points.map(|p| shown.screen(p));
-    ui.painter()
-        .add(Shape::closed_line(on_screen.to_vec(), Stroke::new(1.5, palette.accent)));
+    ui.painter().add(Shape::closed_line(on_screen.to_vec(), Stroke::new(1.5, palette.accent)));
     let mut moved = Moved::default();
     for i in 0..N {
         let hand = Rect::from_center_size(on_screen[i], Vec2::splat(22.0));
