@@ -244,10 +244,18 @@ impl Tracing {
         Some(placement.transformed(turned.unwrap_or_default()))
     }
 
-    /// The sheet's corners: as dragged, else well inside the picture.
+    /// The sheet's corners: as dragged, else as found, else well inside the picture.
     pub(crate) fn corners_or_usual(&self, gray: &Gray) -> [Point; 4] {
-        let usual = [(0.1, 0.1), (0.9, 0.1), (0.9, 0.9), (0.1, 0.9)];
-        self.corners.unwrap_or_else(|| usual.map(|at| within(gray, at)))
+        if let Some(corners) = self.corners {
+            return corners;
+        }
+        if let Some(SquaredUp { plane, found: trace::Found::Rectangle { size, .. }, .. }) =
+            &self.squared
+        {
+            let (w, h) = (size.width, size.height);
+            return [(0.0, h), (w, h), (w, 0.0), (0.0, 0.0)].map(|mm| plane.px(mm.into()));
+        }
+        [(0.1, 0.1), (0.9, 0.1), (0.9, 0.9), (0.1, 0.9)].map(|at| within(gray, at))
     }
 
     /// The two points: as dragged, else well inside the picture.
