@@ -7,7 +7,7 @@ use super::*;
 use crate::drops::{drop, put, settle};
 use desk::{PictureState, Purpose, View};
 use egui::Pos2;
-use marks::kurbo::{Ellipse, Point, Rect, Shape as _};
+use marks::kurbo::{Ellipse, Point, Rect, Shape as _, Vec2};
 use marks::{Drawing, Mark, Pen};
 
 /// A dark ellipse of 60 × 30 mm in the middle of a scan of 80 × 60 mm.
@@ -219,12 +219,12 @@ fn points_drawn_over_it_snap_to_its_edges() {
     let middle = picture(&harness).unwrap().placement.place(Point::ORIGIN);
     let canvas = harness.state().desk.session.view.canvas.unwrap();
     for corner in [(-40.0, -30.0), (40.0, 30.0)] {
-        let at = screen(&harness, middle + marks::kurbo::Vec2::from(corner));
+        let at = screen(&harness, middle + Vec2::from(corner));
         assert!(canvas.contains(at), "all of the picture is seen");
     }
     let place = |degrees: f64, out: f64| {
         let (sin, cos) = degrees.to_radians().sin_cos();
-        middle + marks::kurbo::Vec2::new(30.0 * cos, 15.0 * sin) * out
+        middle + Vec2::new(30.0 * cos, 15.0 * sin) * out
     };
     for (degrees, out) in [(20.0, 1.02), (110.0, 0.97), (200.0, 1.01), (290.0, 1.03)] {
         let at = screen(&harness, place(degrees, out));
