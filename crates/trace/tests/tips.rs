@@ -4,7 +4,7 @@
 #![expect(clippy::unwrap_used, reason = "a test says so by failing")]
 
 use kurbo::Point;
-use trace::{Gray, Picture, Squaring, TraceOptions, trace};
+use trace::{ExtractOptions, Gray, Picture, Squaring, Subject, TraceOptions, trace};
 
 const PX_PER_MM: f64 = 8.0;
 const RADIUS_MM: f64 = 150.0;
@@ -66,6 +66,8 @@ impl Lens {
 fn tips_come_out_where_they_are() {
     let options = TraceOptions {
         squaring: Squaring::Density(Some(25.4 * PX_PER_MM)),
+        // As thin as a line, the sharpest of them.
+        extract: ExtractOptions { subject: Subject::Filled, ..ExtractOptions::default() },
         ..TraceOptions::default()
     };
     let mut told = Vec::new();

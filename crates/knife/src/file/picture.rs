@@ -30,7 +30,7 @@ pub(super) fn read(file: &Fields<'_>, faults: &mut Faults) -> Option<Picture> {
     let placement =
         PicturePlacement { mm_from_view: [[a, b, c], [d, e, f], [g, h, i]], distortion };
     if !placement.is_sound() {
-        let found = "others".to_owned();
+        let found = "a placement that no camera gives".to_owned();
         faults.note(fields.at("mm_from_view"), Problem::WrongKind { expected: PLACEMENT, found });
         return None;
     }

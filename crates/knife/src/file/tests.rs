@@ -495,7 +495,7 @@ fn a_picture_comes_back_and_what_is_wrong_with_it_is_told() {
         ),
         (
             format!(r#"{{ "path": "a.jpg", {sum}, "mm_from_view": [0,0,0,0,0,0,0,0,1] }}"#),
-            "picture.mm_from_view is others; it must be nine numbers that lay a picture in front \
+            "picture.mm_from_view is a placement that no camera gives; it must be nine numbers that lay a picture in front \
              of the camera, the last one 1",
         ),
     ] {
