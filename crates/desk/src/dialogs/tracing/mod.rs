@@ -29,12 +29,13 @@ pub(super) fn ui(form: &mut Form<'_>, tracing: &mut Box<Tracing>) -> bool {
             let width = (ui.available_width() - CHOICES - 24.0).max(160.0);
             shown::picture(ui, vec2(width, height), tracing, palette);
             ui.add_space(8.0);
-            let area = ScrollArea::vertical().max_height(height).min_scrolled_height(height);
-            area.auto_shrink(false).show(ui, |ui| {
-                ui.set_max_width(CHOICES);
-                choices::ui(&mut Form { ui, context, state, actions }, tracing);
-                ui.separator();
-                outcome(ui, tracing, palette);
+            ui.vertical(|ui| {
+                let area = ScrollArea::vertical().max_height(height).min_scrolled_height(height);
+                area.auto_shrink(false).show(ui, |ui| {
+                    choices::ui(&mut Form { ui, context, state, actions }, tracing);
+                    ui.separator();
+                    outcome(ui, tracing, palette);
+                });
             });
         });
         ui.add_space(4.0);
