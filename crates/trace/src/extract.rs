@@ -18,7 +18,7 @@ const MIN_POINTS: usize = 16;
 /// And those that enclose less, px².
 const SPECK_PX2: f64 = 9.0;
 /// A shape with less than this of its area dark is drawn by a line.
-const FILLED: f64 = 0.5;
+pub(crate) const FILLED: f64 = 0.5;
 /// A contour that is nowhere wider than this is a line, mm.
 const WIDEST_LINE_MM: f64 = 2.4;
 /// What fills the picture both ways by this, or one way by less than that, and touches its border,
@@ -297,7 +297,7 @@ fn mean_width(contour: &Contour) -> f64 {
 }
 
 /// The part of a contour's area that is dark.
-fn dark_share(all: &[Contour], chosen: &Contour) -> f64 {
+pub(crate) fn dark_share(all: &[Contour], chosen: &Contour) -> f64 {
     let inside = openings_of(all, chosen).map(Contour::area).sum::<f64>();
     1.0 - inside / chosen.area()
 }

@@ -39,7 +39,7 @@ mod tiff_tags;
 
 pub use camera::Plane;
 pub use decode::{MAX_BYTES, MAX_PIXELS, Picture, decode};
-pub use edges::edges;
+pub use edges::{Edges, edges};
 pub use error::TraceError;
 pub use extract::{Contours, ExtractOptions, LineSide, Subject, extract};
 pub use fit::{FitOptions, Traced, USUAL_CORNER_DEG, USUAL_TOLERANCE_MM, fit};

@@ -5,13 +5,15 @@ use super::handles::DragHandle;
 use super::snap::{SnapHit, SnapTarget, Snapped};
 use crate::context::{CanvasContext, KnifeView};
 use crate::state::PictureState;
-use egui::{Color32, ColorImage, Mesh, Shape, TextureFilter, TextureOptions, Ui, pos2};
+use egui::{Color32, ColorImage, Mesh, Shape, Stroke, TextureFilter, TextureOptions, Ui, pos2};
 use knife::{Edit, PartId, Picture};
 use kurbo::{Affine, Point, Vec2};
 
 /// The longest side of the picture as the graphics driver gets it, px: at most 64 MB there.
 const LONGEST_PX: usize = 4096;
 
+/// How bright its white is, so that bright lines stand out on it.
+const BRIGHTEST: u8 = 200;
 /// Where the handle stands that turns it, half diagonals right of its middle.
 const BESIDE: Point = Point::new(0.4, 0.0);
 
@@ -35,7 +37,7 @@ pub(crate) fn prepare(ui: &Ui, state: &mut PictureState, wanted: Option<&Picture
 pub(crate) fn paint(ui: &Ui, knife_view: &KnifeView, state: &PictureState) {
     let (Some(texture), Some(corners)) = (&state.texture, state.mesh()) else { return };
     let mut mesh = Mesh::with_texture(texture.id());
-    let colour = Color32::WHITE.gamma_multiply(state.opacity);
+    let colour = Color32::from_gray(BRIGHTEST).gamma_multiply(state.opacity);
     for (at, (u, v)) in corners {
         #[expect(clippy::cast_possible_truncation, reason = "a place on a picture")]
         let uv = pos2(u as f32, v as f32);
@@ -60,6 +62,9 @@ pub(crate) fn handles(cx: &mut CanvasContext<'_>) {
     }
     let placement = picture.placement;
     let (middle, beside) = (placement.place(Point::ORIGIN), placement.place(BESIDE));
+    let ends = [middle, beside].map(|at| cx.knife_view.ui_from_knife(at));
+    let line = Stroke::new(1.5, cx.context.palette.grip_chosen);
+    cx.ui.painter().extend(Shape::dashed_line(&ends, line, 4.0, 3.0));
     let moved = |from: Point, by: Vec2| {
         let by = Affine::translate(from + by - middle);
         Edit::PlacePicture(placement.transformed(by))

@@ -172,9 +172,6 @@ fn painting(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
         steel::paint(cx, &mut state.texture);
     } else {
         painted(cx, steel);
-        if context.station != Station::Bar && cx.picture.visible {
-            pictures::paint(ui, knife_view, cx.picture);
-        }
     }
     if context.settings.grid {
         grid::paint(cx, steel);
@@ -236,16 +233,17 @@ fn painted(cx: &CanvasContext<'_>, steel: [Point; 4]) {
         paint::path_line(painter, view, &path, &shade);
         painter.extend(paint::filled(view, &path, p.steel_high, p.steel_low));
     }
-    if let Some(outline) = &context.reckoning().outline {
-        let path = knife_view.plane_from_knife * outline.to_path();
-        painter.extend(paint::filled(
-            view,
-            &path,
-            p.blank,
-            p.blank.lerp_to_gamma(p.steel_low, 0.25),
-        ));
-        let halo = Ink::solid(p.halo, 5.0);
-        paint::path_line(painter, view, &path, &halo);
+    let outline = context.reckoning().outline.as_ref();
+    let path = outline.map(|outline| knife_view.plane_from_knife * outline.to_path());
+    if let Some(path) = &path {
+        let low = p.blank.lerp_to_gamma(p.steel_low, 0.25);
+        painter.extend(paint::filled(view, path, p.blank, low));
+    }
+    if context.station != Station::Bar && cx.picture.visible {
+        pictures::paint(ui, knife_view, cx.picture);
+    }
+    if let Some(path) = &path {
+        paint::path_line(painter, view, path, &Ink::solid(p.halo, 5.0));
     }
 }
 

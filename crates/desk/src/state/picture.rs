@@ -10,7 +10,7 @@ use kurbo::{Point, Rect};
 use std::path::Path;
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, channel};
-use trace::{Plane, Progress};
+use trace::{Edges, Plane, Progress};
 
 /// Cells along each side of the picture into which it is cut to be seen from its plane: what lies
 /// straight within one is off by less than 0.02 mm.
@@ -25,13 +25,13 @@ pub(crate) struct ReadPicture {
     sum: u64,
     pub(crate) picture: Arc<trace::Picture>,
     /// Its edges, px, once they are found.
-    edges: Vec<Vec<Point>>,
+    edges: Edges,
 }
 
 /// What the thread that reads tells in turn.
 enum Told {
     Picture(u64, Result<Arc<trace::Picture>, String>),
-    Edges(Vec<Vec<Point>>),
+    Edges(Edges),
 }
 
 /// How the thread tells it.
@@ -124,7 +124,7 @@ impl PictureState {
     ) {
         self.forget();
         self.looked_for = Some(path.to_owned());
-        let edges = Vec::new();
+        let edges = Edges::default();
         self.read = Some(ReadPicture { sum, picture: Arc::clone(&picture), edges });
         self.start(move |tell, progress| tell_edges(&picture, tell, progress), wake);
     }
@@ -216,7 +216,7 @@ impl PictureState {
                              there; see whether it still fits"
                         ));
                     }
-                    self.read = Some(ReadPicture { sum, picture, edges: Vec::new() });
+                    self.read = Some(ReadPicture { sum, picture, edges: Edges::default() });
                 }
                 Ok(Told::Picture(_, Err(why))) => {
                     let path = &wanted.path;
