@@ -20,7 +20,7 @@ impl PictureEdges {
     pub(crate) fn new(edges: &Edges, to_knife: impl Fn(Point) -> Point) -> Self {
         let pieces = |edges: &[Vec<Point>]| {
             let each = edges.iter().map(|edge| edge.iter().map(|p| to_knife(*p)).collect());
-            each.flat_map(|points: Vec<Point>| pieces(points)).collect()
+            each.flat_map(cut).collect()
         };
         Self { lines: pieces(&edges.lines), sides: pieces(&edges.sides) }
     }
@@ -32,7 +32,7 @@ impl PictureEdges {
 }
 
 /// A closed edge in pieces.
-fn pieces(mut points: Vec<Point>) -> Vec<Piece> {
+fn cut(mut points: Vec<Point>) -> Vec<Piece> {
     points.extend(points.first().copied());
     let starts = (0..points.len().saturating_sub(1)).step_by(PIECE);
     let piece = |from: usize| {
