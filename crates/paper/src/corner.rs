@@ -14,6 +14,9 @@ pub(crate) const ACTUAL_SIZE: &str = "Print at actual size (100 %)";
 /// White between the rules and the proof square, mm.
 const WHITE_MM: f64 = 4.5;
 
+/// White between the level rule and a band of words, mm.
+const BAND_WHITE_MM: f64 = 2.5;
+
 /// Length of a short rule with its overhang: it carries 100 mm and 4 in.
 pub(crate) const SHORT_MM: f64 = 102.0 + OVERHANG_MM;
 
@@ -87,7 +90,8 @@ pub(crate) fn draw(
     ];
     let square = Point::new(from.x + WHITE_MM, from.y + WHITE_MM);
     if corner.text == TextPlacement::Band {
-        let words = band(drawing, Rect::new(square.x, square.y, inner.x1, inner.y1), sheet, setup);
+        let place = Rect::new(square.x, from.y + BAND_WHITE_MM, inner.x1, inner.y1);
+        let words = band(drawing, place, sheet, setup);
         return CornerBounds { rects: vec![rules[0], rules[1], words], block: words };
     }
     ruler::proof_square(drawing, square);
@@ -198,8 +202,7 @@ fn band(drawing: &mut Drawing, place: Rect, sheet: &Sheet, setup: &PageSetup) ->
         height_mm: first,
         pitch_mm: PITCH_MM,
     };
-    let (trim, paper) = (trim_told(setup), paper_told(setup));
-    let told = format!("Measure both rulers before you use it. {trim}. {paper}.");
+    let told = format!("{}. {}.", trim_told(setup), paper_told(setup));
     let facts = lines(&told, place.width() - beside);
     let foot = place.y0 + tall(&notes);
     let low = set(drawing, Rect { y1: foot, ..place }, &[(place.x0, notes)]);

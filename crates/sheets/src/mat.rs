@@ -28,7 +28,10 @@ pub fn mat_sheet(setup: &PageSetup) -> Result<Sheet, PaperError> {
     candidates(setup)
         .into_iter()
         .map(sheet)
-        .find(|sheet| paper::check_room(sheet, setup).is_ok())
+        .find(|sheet| {
+            let pages = paper::lay_out(std::slice::from_ref(sheet), setup);
+            pages.is_ok_and(|pages| pages.len() == 1)
+        })
         .ok_or_else(|| PaperError::NoRoom {
             sheet: MAT.to_owned(),
             paper: setup.paper.title(),
@@ -86,16 +89,12 @@ fn sheet(mat: Mat) -> Sheet {
 
 fn notes(mat: &Mat) -> Vec<String> {
     let size = mat.bounds().size();
-    vec![
-        format!(
-            "Over the black squares the ring measures {} mm across and {} mm up.",
-            units::show_number(size.width, 0),
-            units::show_number(size.height, 0)
-        ),
-        "Lay the mat flat, and the knife, blank or cut-out inside the ring; it may cover a few \
-         squares, but none by half. Photograph all of it from above in even light, without flash."
-            .to_owned(),
-    ]
+    vec![format!(
+        "Measure both rulers, and the ring: {} × {} mm over its black squares. Lay the thing inside \
+         it; it may cover a few squares, none by half. Photograph it all from above in even light.",
+        units::show_number(size.width, 0),
+        units::show_number(size.height, 0)
+    )]
 }
 
 /// The targets and marks of a mat at true size, its centre at the origin.
@@ -199,12 +198,14 @@ mod tests {
     fn most_of_the_paper_is_free_for_the_thing() {
         for (name, least) in [("letter", 0.45), ("a4", 0.47), ("tabloid", 0.6), ("a3", 0.6)] {
             let setup = PageSetup::new(Paper::parse(name).unwrap(), Heading::default());
-            let mat = candidates(&setup)
-                .into_iter()
-                .find(|mat| paper::check_room(&sheet(*mat), &setup).is_ok())
-                .unwrap();
-            let free = mat.middle().area() / setup.paper.size_mm.area();
-            assert!(free > least, "{name}: {mat:?} leaves {free}");
+            let sheet = mat_sheet(&setup).unwrap();
+            let ring = sheet.drawing.items.iter().filter_map(|item| match &item.mark {
+                Mark::Fill(path) => Some(kurbo::Shape::bounding_box(path)),
+                _ => None,
+            });
+            let ring = ring.reduce(|a, b| a.union(b)).unwrap();
+            let free = ring.inset(-TARGET_MM).area() / setup.paper.size_mm.area();
+            assert!(free > least, "{name}: {free} of it");
         }
     }
 
