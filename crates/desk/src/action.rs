@@ -1,7 +1,7 @@
 //! What a frame wants done when it is over: state changes by actions alone, never while painting.
 
 use crate::command::Command;
-use crate::state::{Purpose, Question, ViewRequest};
+use crate::state::{Purpose, Question, Tracing, UseOf, ViewRequest};
 use knife::Edit;
 use std::path::PathBuf;
 
@@ -48,8 +48,14 @@ pub enum Action {
     Dismiss,
     /// Change the shop.
     SetShop(Box<reckon::Shop>),
-    /// Put a traced outline, its holes and its name in place of those that are open.
-    TakeOutline(Box<knife::Knife>),
+    /// Use what the dialog found: its outline, the picture under the blank, or both.
+    UseTracing(Box<Tracing>, UseOf),
+    /// Square up, or trace again, the picture under the blank.
+    SquareUp,
+    /// Ask for a path.
+    AskPath(Purpose),
+    /// Look for the picture under the blank again.
+    FindPicture,
     /// Show a message.
     Toast(String),
 }

@@ -14,12 +14,16 @@ pub enum Command {
     ImportOutline,
     /// Ask for a picture and trace it.
     TracePicture,
+    /// Show or hide the picture under the blank.
+    Picture,
     Save,
     SaveAs,
     Print,
     /// Show the PDF that was written last.
     OpenPdf,
     Proof,
+    /// Print the tracing mat.
+    Mat,
     Quit,
     Undo,
     Redo,
@@ -160,6 +164,7 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::Print, Menu::File, "Print to PDF…", "Write the sheets, full size, to a PDF for any printer").key(CTRL, Key::P).asks(),
     row(Command::OpenPdf, Menu::File, "Open the PDF", "Show the PDF written last in this computer's own viewer, to print it from there at actual size"),
     row(Command::Proof, Menu::File, "Print a proof…", "Write the page that measures a printer, for the paper chosen at the Paper station").asks(),
+    row(Command::Mat, Menu::File, "Print the tracing mat…", "Write the sheet on which a knife or a cut-out is photographed to be traced, for the paper chosen at the Paper station").asks(),
     row(Command::Quit, Menu::File, "Quit", "Close Blankwright; asks first if there is unsaved work").key(CTRL, Key::Q),
 
     row(Command::Undo, Menu::Edit, "Undo", "Undo the last step").key(CTRL, Key::Z),
@@ -199,6 +204,7 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::ZoomIn, Menu::View, "Zoom in", "Show it larger").key(PLAIN, Key::Plus).or(PLAIN, Key::Equals),
     row(Command::ZoomOut, Menu::View, "Zoom out", "Show it smaller").key(PLAIN, Key::Minus),
     row(Command::Grid, Menu::View, "Grid", "Show or hide the grid; while it is shown, whatever is dragged sticks to it").key(PLAIN, Key::G),
+    row(Command::Picture, Menu::View, "Picture", "Show or hide the picture that lies under the blank").key(SHIFT, Key::P),
     row(Command::Comb, Menu::View, "Curvature comb", "Show teeth as long as the outline bends, to judge whether it is fair").key(PLAIN, Key::K),
     row(Command::Section, Menu::View, "Cross-section", "Show or hide the knife cut through at the pointer, square to its length").key(PLAIN, Key::X),
     row(Command::PinSection, Menu::View, "Pin the cross-section", "Keep the cross-section where it is, or let it follow the pointer again").key(PLAIN, Key::P),

@@ -4,6 +4,7 @@ mod actions;
 mod drawing;
 mod enabled;
 mod files;
+mod picture;
 mod storage;
 
 use crate::action::ActionQueue;
@@ -244,6 +245,7 @@ impl Desk {
         for action in actions {
             self.apply_action(action, ctx, host);
         }
+        self.refresh_picture(ctx, host);
         self.store_work(ctx, host);
         self.store_settings(host);
     }

@@ -16,6 +16,7 @@
 //! [`Desk`] itself.
 
 mod action;
+mod beside;
 mod canvas;
 mod command;
 mod context;
@@ -46,8 +47,8 @@ pub use settings::Settings;
 pub use stamp::{DiskStamp, OnDisk};
 pub use state::{
     Acceptance, Camera, Dialog, Dialogs, DrawTool, FormState, HoleTool, NextHole, NotClosed,
-    PathRequest, Plane, PointerState, PrintState, Prompt, ProofReadings, Purpose, Question,
-    ReliefChoice, SectionState, Selection, Session, ShopPage, SquaringChoice, Station, Toasts,
-    Tracing, View, ViewRequest, ViewState,
+    PathRequest, PictureState, Plane, PointerState, PrintState, Prompt, ProofReadings, Purpose,
+    Question, ReliefChoice, SectionState, Selection, Session, ShopPage, SquaringChoice, Station,
+    Toasts, Tracing, UseOf, View, ViewRequest, ViewState,
 };
 pub use theme::ColorTheme;

@@ -334,6 +334,8 @@ mod help;
 mod origin;
 #[path = "desk/papers.rs"]
 mod papers;
+#[path = "desk/picture.rs"]
+mod picture;
 #[path = "desk/section.rs"]
 mod section;
 #[path = "desk/shaded.rs"]

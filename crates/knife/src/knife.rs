@@ -1,8 +1,8 @@
 //! The whole document.
 
 use crate::{
-    Bar, Bevel, ChainDrilling, Filing, GrindLine, Handle, Hole, HoleId, Origin, Placement, Profile,
-    Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Sheath, Swedge, Taper,
+    Bar, Bevel, ChainDrilling, Filing, GrindLine, Handle, Hole, HoleId, Origin, Picture, Placement,
+    Profile, Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Sheath, Swedge, Taper,
     Treatment,
 };
 use kurbo::Point;
@@ -25,6 +25,8 @@ pub struct Knife {
     pub profile: Profile,
     /// What its outline may be off by, mm, where it was traced from a picture.
     pub traced_mm: Option<f64>,
+    /// The picture that lies under it, if any.
+    pub picture: Option<Picture>,
     /// Its holes, in the order they were made.
     pub holes: Vec<Hole>,
     /// Its bevels, once decided.
@@ -72,6 +74,7 @@ impl Knife {
             },
             profile: Profile { nodes: Vec::new(), tip: None, heel: None },
             traced_mm: None,
+            picture: None,
             holes: Vec::new(),
             bevel: None,
             grind_line: GrindLine::Height,

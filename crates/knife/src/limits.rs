@@ -13,6 +13,11 @@ pub const BAR_THICKNESS_MM: RangeInclusive<f64> = 0.1..=50.0;
 pub const BAR_LENGTH_MM: RangeInclusive<f64> = 10.0..=10_000.0;
 /// What a traced outline may be off by, mm.
 pub const TRACED_MM: RangeInclusive<f64> = 0.001..=100.0;
+/// A lens's distortion over half the diagonal of a picture: no lens that a person would measure by
+/// bends more (own choice).
+pub const DISTORTION: RangeInclusive<f64> = -1.0..=1.0;
+/// Characters of a picture's path.
+pub const PATH_CHARS: usize = 1_000;
 /// Turn of the blank on its bar, degrees.
 pub const TURN_DEG: RangeInclusive<f64> = -360.0..=360.0;
 /// Diameter of a hole or a pin, mm.

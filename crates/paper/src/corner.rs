@@ -14,6 +14,9 @@ pub(crate) const ACTUAL_SIZE: &str = "Print at actual size (100 %)";
 /// White between the rules and the proof square, mm.
 const WHITE_MM: f64 = 4.5;
 
+/// White between the level rule and a band of words, mm.
+const BAND_WHITE_MM: f64 = 2.5;
+
 /// Length of a short rule with its overhang: it carries 100 mm and 4 in.
 pub(crate) const SHORT_MM: f64 = 102.0 + OVERHANG_MM;
 
@@ -45,6 +48,9 @@ pub(crate) enum TextPlacement {
     Above,
     /// Beside the square, level with its foot: facts only.
     FactsLow,
+    /// In a low band along the level rule, without a square: facts, then notes. For a drawing that
+    /// is measured itself.
+    Band,
 }
 
 /// What a corner takes up.
@@ -78,7 +84,16 @@ pub(crate) fn draw(
     let base = Point::new(inner.x0 + INCH_SIDE_MM, inner.y0 + INCH_SIDE_MM);
     ruler::rule(drawing, Point::new(from.x, base.y), Axis::Horizontal, level_mm - OVERHANG_MM);
     ruler::rule(drawing, Point::new(base.x, from.y), Axis::Vertical, upright_mm - OVERHANG_MM);
+    let rules = [
+        Rect::new(inner.x0, inner.y0, from.x + level_mm, from.y),
+        Rect::new(inner.x0, inner.y0, from.x, from.y + upright_mm),
+    ];
     let square = Point::new(from.x + WHITE_MM, from.y + WHITE_MM);
+    if corner.text == TextPlacement::Band {
+        let place = Rect::new(square.x, from.y + BAND_WHITE_MM, inner.x1, inner.y1);
+        let words = band(drawing, place, sheet, setup);
+        return CornerBounds { rects: vec![rules[0], rules[1], words], block: words };
+    }
     ruler::proof_square(drawing, square);
     let square = Rect::from_origin_size(square, (PROOF_MM, PROOF_MM));
     let side = Rect::new(square.x1 + 6.0, square.y0, inner.x1, square.y1);
@@ -94,11 +109,8 @@ pub(crate) fn draw(
             let top = side.y0 + tall(&facts);
             set(drawing, Rect { y1: top, ..side }, &[(side.x0, facts)])
         }
+        TextPlacement::Band => Rect::ZERO,
     };
-    let rules = [
-        Rect::new(inner.x0, inner.y0, from.x + level_mm, from.y),
-        Rect::new(inner.x0, inner.y0, from.x, from.y + upright_mm),
-    ];
     CornerBounds { rects: vec![rules[0], rules[1], square, words], block: square.union(words) }
 }
 
@@ -176,6 +188,30 @@ fn column(
     set(drawing, Rect::new(place.x0, place.y0, place.x1, top), &[(place.x0, lines)])
 }
 
+/// Sets facts and notes along the foot of `place` in lines as long as it is wide.
+fn band(drawing: &mut Drawing, place: Rect, sheet: &Sheet, setup: &PageSetup) -> Rect {
+    let lines = |text: &str, width: f64| -> Vec<Line> {
+        wrap(text, FontFace::Regular, TEXT_MM, width).into_iter().map(plain).collect()
+    };
+    let notes = lines(&sheet.notes.join(" "), place.width());
+    let first = height_to_fit(ACTUAL_SIZE, FontFace::Bold, BOLD_MM, TEXT_MM, place.width());
+    let beside = width_mm(ACTUAL_SIZE, FontFace::Bold, first) + 4.0;
+    let bold = Line {
+        text: ACTUAL_SIZE.into(),
+        face: FontFace::Bold,
+        height_mm: first,
+        pitch_mm: PITCH_MM,
+    };
+    let told = format!("{}. {}.", trim_told(setup), paper_told(setup));
+    let facts = lines(&told, place.width() - beside);
+    let foot = place.y0 + tall(&notes);
+    let low = set(drawing, Rect { y1: foot, ..place }, &[(place.x0, notes)]);
+    let base = foot + PITCH_MM - TEXT_MM;
+    let top = base + tall(&facts).max(first);
+    let both = [(place.x0, vec![bold]), (place.x0 + beside, facts)];
+    low.union(set(drawing, Rect { y0: base, y1: top, ..place }, &both))
+}
+
 /// Sets columns of lines from the top of `place`, or from higher if they need more.
 fn set(drawing: &mut Drawing, place: Rect, columns: &[(f64, Vec<Line>)]) -> Rect {
     let mut occupied = Rect::new(place.x0, place.y1, place.x0, place.y1);
@@ -210,18 +246,10 @@ fn facts(setup: &PageSetup, remarks: &[String], width_mm: f64) -> Vec<Line> {
         height_mm,
         pitch_mm: height_mm + 3.2,
     }];
-    let size = setup.paper.size_mm;
-    let trim = setup.heading.trim.trim();
-    let trim = if trim.is_empty() { "no trim" } else { trim };
     let format_against = [
         "Measure both rulers and the square with a steel rule before you cut.".to_owned(),
-        format!("Trim: {trim}"),
-        format!(
-            "Paper: {}, {} × {} mm",
-            setup.paper.title(),
-            number(size.width),
-            number(size.height)
-        ),
+        trim_told(setup),
+        paper_told(setup),
     ];
     for text in format_against.iter().chain(remarks) {
         lines.extend(wrap(text, FontFace::Regular, TEXT_MM, width_mm).into_iter().map(plain));
@@ -230,6 +258,16 @@ fn facts(setup: &PageSetup, remarks: &[String], width_mm: f64) -> Vec<Line> {
         }
     }
     lines
+}
+
+fn trim_told(setup: &PageSetup) -> String {
+    let trim = setup.heading.trim.trim();
+    format!("Trim: {}", if trim.is_empty() { "no trim" } else { trim })
+}
+
+fn paper_told(setup: &PageSetup) -> String {
+    let (title, size) = (setup.paper.title(), setup.paper.size_mm);
+    format!("Paper: {title}, {} × {} mm", number(size.width), number(size.height))
 }
 
 fn notes(sheet: &Sheet, width_mm: f64) -> Vec<Line> {

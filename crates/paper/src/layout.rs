@@ -13,6 +13,10 @@ use std::borrow::Cow;
 /// The widest the words "Sheet n of m" become, for planning before m is known.
 const WIDEST_COUNT: &str = "Sheet 888 of 888";
 
+/// Keys of the sheets whose drawing is itself what is measured to prove its scale: it stands level
+/// on one page with nothing but rules and a band of words beside it.
+const MEASURED: &[&str] = &["mat"];
+
 /// Steps between the angles tried on the diagonal, degrees.
 const ANGLE_STEP_DEG: f64 = 2.5;
 
@@ -45,6 +49,9 @@ impl PageTemplate {
         Self::new(true, false, false, TextPlacement::Beside),
         Self::new(true, false, false, TextPlacement::Above),
     ];
+
+    /// The template for a drawing that is measured itself.
+    const MEASURED: Self = Self::new(true, true, true, TextPlacement::Band);
 
     /// The template for a drawing on the diagonal from the upper left to the lower right.
     const DIAGONAL: Self = Self::new(false, false, false, TextPlacement::FactsLow);
@@ -210,9 +217,11 @@ pub(crate) fn plan(sheet: &Sheet, setup: &PageSetup) -> Result<Plan, PaperError>
     if points.is_empty() {
         return Ok(Plan::Single { size: sizes[0], template: min, turn_deg: 0.0, by: Vec2::ZERO });
     }
-    if let Some(plan) = level(&levels(sheet, setup), std::slice::from_ref(&points))
-        .or_else(|| diagonal(sheet, setup, &points))
-    {
+    let level = level(&levels(sheet, setup), std::slice::from_ref(&points));
+    if MEASURED.contains(&sheet.key) {
+        return level.ok_or_else(|| no_room(sheet, setup));
+    }
+    if let Some(plan) = level.or_else(|| diagonal(sheet, setup, &points)) {
         return Ok(plan);
     }
     tile::plan(sheet, setup, &points).map(Plan::Tiles)
@@ -250,8 +259,14 @@ pub(crate) struct LevelPage {
 
 /// The pages on which a sheet's drawing may stand level.
 pub(crate) fn levels(sheet: &Sheet, setup: &PageSetup) -> Vec<LevelPage> {
-    let looks = (0_u32..).zip(PageTemplate::LEVEL);
-    let pages = looks.flat_map(|(rank, template)| sizes(setup).map(|size| (rank, template, size)));
+    let templates: &[PageTemplate] = if MEASURED.contains(&sheet.key) {
+        &[PageTemplate::MEASURED]
+    } else {
+        &PageTemplate::LEVEL
+    };
+    let looks = (0_u32..).zip(templates.iter().copied());
+    let pages =
+        looks.flat_map(|(rank, template)| sizes(setup).map(move |size| (rank, template, size)));
     let level = |(rank, template, size)| {
         let room = room(sheet, setup, size, template, &[]);
         LevelPage { size, template, rank, room }

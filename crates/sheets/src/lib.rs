@@ -25,6 +25,6 @@ mod request;
 pub mod sharing;
 
 pub use date::{InvalidDate, check_date};
-pub use mat::{MAT, mat_drawing, mat_sheet};
+pub use mat::{MAT, mat_drawing, mat_pdf, mat_setup, mat_sheet};
 pub use request::PrintRequest;
 pub use sharing::Sharing;

@@ -19,8 +19,8 @@ const FROM_MM: f64 = 0.4;
 const OVER_MM: f64 = 2.1;
 /// Blur and the reach of profiles round a corner's sides by this at most, mm.
 const ROUNDED_MM: f64 = 0.42;
-/// The farthest from its corner that a side may begin, mm.
-const FARTHEST_MM: f64 = 2.2;
+/// The farthest from its corner that a side may begin, mm: as far as blur reaches at a tip of 10°.
+const FARTHEST_MM: f64 = 5.0;
 
 /// A corner of a closed contour.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -127,7 +127,7 @@ fn located(
                 };
                 parabola(&(near..=far).map(at).collect::<Vec<_>>())
             };
-            side(-1).zip(side(1)).and_then(|(a, b)| meeting(&a, &b))
+            side(-1).zip(side(1)).and_then(|(a, b)| meeting(&a, &b, from.max(3.0)))
         } else {
             None
         };
@@ -160,8 +160,8 @@ fn on(parabola: &Parabola, s: f64) -> (Point, Vec2) {
     (Point::new(value(x), value(y)), Vec2::new(slope(x), slope(y)))
 }
 
-/// Where two curves meet near their beginnings, by Newton's method.
-fn meeting(a: &Parabola, b: &Parabola) -> Option<Point> {
+/// Where two curves meet within `reach` of their beginnings, mm, by Newton's method.
+fn meeting(a: &Parabola, b: &Parabola, reach: f64) -> Option<Point> {
     let (mut s, mut t) = (0.0, 0.0);
     for _ in 0..20 {
         let ((p, dp), (q, dq)) = (on(a, s), on(b, t));
@@ -173,7 +173,7 @@ fn meeting(a: &Parabola, b: &Parabola) -> Option<Point> {
         let (ds, dt) = (off.cross(dq) / det, off.cross(dp) / det);
         (s, t) = (s + ds, t + dt);
         if ds.abs() + dt.abs() < 1e-10 {
-            let near = |v: f64| v.abs() < 3.0;
+            let near = |v: f64| v.abs() < reach;
             return (near(s) && near(t)).then(|| on(a, s).0);
         }
     }

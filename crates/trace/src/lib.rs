@@ -29,6 +29,7 @@ mod corners;
 mod decode;
 mod density;
 mod edge;
+mod edges;
 mod error;
 mod extract;
 mod fit;
@@ -41,6 +42,7 @@ mod line;
 mod note;
 mod otsu;
 mod pose;
+mod progress;
 mod quad;
 mod rectangle;
 mod region;
@@ -51,6 +53,7 @@ mod tiff_tags;
 
 pub use camera::Plane;
 pub use decode::{MAX_BYTES, MAX_PIXELS, Picture, decode};
+pub use edges::{Edges, edges};
 pub use error::TraceError;
 pub use extract::{Contours, ExtractOptions, LineSide, Subject, extract};
 pub use fit::{FitOptions, Traced, USUAL_CORNER_DEG, USUAL_TOLERANCE_MM, fit};
@@ -60,6 +63,7 @@ pub use homography::homography;
 pub use note::Note;
 pub use otsu::otsu;
 pub use pose::{CameraPose, camera_pose};
+pub use progress::Progress;
 pub use squaring::{Found, SquaredUp, Squaring, square_up};
 
 /// Everything that can be chosen about a trace.
@@ -78,8 +82,9 @@ pub struct TraceOptions {
 /// # Errors
 /// [`TraceError`], one plain sentence.
 pub fn trace(picture: &Picture, options: &TraceOptions) -> Result<Traced, TraceError> {
-    let squared = square_up(picture, &options.squaring)?;
-    let contours = extract(picture, &squared, &options.extract)?;
+    let progress = Progress::default();
+    let squared = square_up(picture, &options.squaring, &progress)?;
+    let contours = extract(picture, &squared, &options.extract, &progress)?;
     fit(&contours, &options.fit)
 }
 

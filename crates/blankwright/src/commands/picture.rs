@@ -8,7 +8,9 @@ use knife::svg_import::ImportedOutline;
 use kurbo::{Point, Size};
 use std::fmt::Write as _;
 use std::path::Path;
-use trace::{ExtractOptions, FitOptions, Found, LineSide, Squaring, Subject, TraceOptions, Traced};
+use trace::{
+    ExtractOptions, FitOptions, Found, LineSide, Progress, Squaring, Subject, TraceOptions, Traced,
+};
 use units::{LengthUnit, parse_length, show_mm};
 
 pub(super) fn from_picture(
@@ -23,10 +25,12 @@ pub(super) fn from_picture(
     host.progress("Reading the picture");
     let decoded = trace::decode(&host.read(picture)?).map_err(untraceable);
     let traced = decoded.and_then(|decoded| {
+        let watch = Progress::default();
         host.progress("Squaring it up");
-        let squared = trace::square_up(&decoded, &options.squaring).map_err(untraceable)?;
+        let squared = trace::square_up(&decoded, &options.squaring, &watch).map_err(untraceable)?;
         host.progress("Tracing it");
-        let contours = trace::extract(&decoded, &squared, &options.extract).map_err(untraceable)?;
+        let contours =
+            trace::extract(&decoded, &squared, &options.extract, &watch).map_err(untraceable)?;
         let traced = trace::fit(&contours, &options.fit).map_err(untraceable)?;
         Ok((squared.found, traced))
     });

@@ -9,7 +9,7 @@ use paper::{Page, PageSetup, Sheet};
 use reckon::Shop;
 use sheets::printing;
 use sheets::sharing::{self, PaperLayout, Sharing};
-use sheets::{MAT, mat_sheet};
+use sheets::{MAT, mat_pdf, mat_sheet};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
@@ -126,10 +126,7 @@ pub(super) fn mat_alone(
     let setup = printing::setup(MAT_NAME, paper, super::check_date(args.date.as_ref())?)?;
     let setup = trim::with_margin(setup, args.margin.as_deref())?;
     let (setup, mind) = trim::with_printer(setup, shop, args.trim.as_deref())?;
-    let pages = paper::lay_out(&[mat_sheet(&setup)?], &setup)?;
-    let titled = Knife { name: MAT_NAME.to_owned(), ..Knife::empty() };
-    let meta = printing::meta(&titled, &pages, shop, &setup);
-    let file = super::write(out, paper::pdf(&pages, &meta)?, host)?;
+    let file = super::write(out, mat_pdf(&setup, shop)?, host)?;
     let mut list = format!("Wrote 1 page to {}. {TRUE_SIZE}", super::written_to(out));
     if setup.trim.is_some() {
         let _ = writeln!(list, "Trim: {}.", setup.heading.trim);

@@ -8,6 +8,7 @@ pub(crate) mod input;
 pub(crate) mod navigation;
 pub(crate) mod origin;
 pub(crate) mod paint;
+pub(crate) mod picture;
 pub(crate) mod rulers;
 pub(crate) mod section;
 pub(crate) mod snap;

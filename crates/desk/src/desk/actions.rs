@@ -6,8 +6,8 @@ use crate::command::Command;
 use crate::dialogs::new_bar;
 use crate::document::Document;
 use crate::state::{
-    Dialog, DrawTool, PathRequest, Prompt, Purpose, Question, SectionState, ShopPage, Station,
-    ViewRequest,
+    Dialog, DrawTool, PathRequest, PictureState, Prompt, Purpose, Question, SectionState, ShopPage,
+    Station, ViewRequest,
 };
 use crate::stations::bevels;
 use host::Host;
@@ -59,7 +59,10 @@ impl Desk {
             }
             Action::Dismiss => self.session.dialogs.found.clear(),
             Action::SetShop(shop) => self.set_shop(*shop, host),
-            Action::TakeOutline(knife) => self.lay_outline(&knife),
+            Action::UseTracing(tracing, of) => self.use_tracing(tracing, of, ctx),
+            Action::SquareUp => self.square_up_picture(ctx, host),
+            Action::AskPath(purpose) => self.ask_path(purpose),
+            Action::FindPicture => self.session.picture.look_again(),
             Action::Toast(message) => self.session.toasts.push(message),
         }
     }
@@ -87,6 +90,7 @@ impl Desk {
             Command::Print => self.ask_path(Purpose::Print),
             Command::OpenPdf => self.open_pdf(host),
             Command::Proof => self.ask_path(Purpose::Proof),
+            Command::Mat => self.ask_path(Purpose::Mat),
             Command::Quit => {
                 if self.may_close() {
                     self.quit(ctx);
@@ -114,6 +118,7 @@ impl Desk {
                 self.session.selection.clear();
             }
             Command::SelectAll => self.select_all(),
+            Command::Picture => self.session.picture.visible ^= true,
             _ if self.run_view_command(command) => {}
             _ => self.run_edit_command(command),
         }
@@ -255,12 +260,16 @@ impl Desk {
             .unwrap_or_else(|| self.document.title().replace(['/', '\\'], "-"));
         let folder = file.and_then(Path::parent).map(Path::to_owned).unwrap_or_default();
         let offered = match purpose {
-            Purpose::Open | Purpose::ImportOutline | Purpose::TracePicture => folder,
+            Purpose::Open
+            | Purpose::ImportOutline
+            | Purpose::TracePicture
+            | Purpose::SwapPicture => folder,
             Purpose::Save | Purpose::SaveAndQuit => {
                 folder.join(format!("{stem}{}", knife::file::EXTENSION))
             }
             Purpose::Print => folder.join(format!("{stem}.pdf")),
             Purpose::Proof => folder.join("proof.pdf"),
+            Purpose::Mat => folder.join("tracing-mat.pdf"),
         };
         let request = PathRequest { purpose, offered };
         if self.session.dialogs.native {
@@ -298,6 +307,7 @@ impl Desk {
         session.section =
             SectionState { panel_fits: session.section.panel_fits, ..SectionState::default() };
         session.drawing = DrawTool::on(self.document.knife());
+        session.picture = PictureState::default();
         session.view.reset();
         session.form.edits.clear();
         session.dialogs.welcomed = true;

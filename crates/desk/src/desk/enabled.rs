@@ -45,6 +45,7 @@ pub(super) fn enabled(
         Command::AddHole | Command::FlipVertical | Command::FlipHorizontal | Command::Print => {
             has_outline
         }
+        Command::Picture => document.knife().picture.is_some(),
         Command::OpenPdf => session.print.printed.is_some(),
         Command::SelectAll => matches!(session.station, Station::Profile | Station::Holes),
         _ => true,

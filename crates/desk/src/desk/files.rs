@@ -2,7 +2,7 @@
 
 use super::Desk;
 use crate::document::{Document, OpenError};
-use crate::state::{Dialog, PICTURES, Prompt, Purpose, Question, Station, Tracing, ViewRequest};
+use crate::state::{PICTURES, Prompt, Purpose, Question, Station, ViewRequest};
 use crate::stations::paper::proof_pdf;
 use crate::text::fault_summary;
 use host::{Host, UnusableFile};
@@ -35,6 +35,7 @@ impl Desk {
             Purpose::Open if is_drawing(&path) => self.import_outline(&path, host),
             Purpose::Open if is_picture(&path) => self.trace_picture(&path, ctx, host),
             Purpose::TracePicture => self.trace_picture(&path, ctx, host),
+            Purpose::SwapPicture => self.swap_picture(&path, ctx, host),
             Purpose::Open => {
                 if self.may_discard(Question::Open(path.clone())) {
                     self.open_path(&path, host);
@@ -56,13 +57,14 @@ impl Desk {
                 };
                 self.session.dialogs.prompt = Some(Prompt::Question(question));
             }
-            Purpose::Print | Purpose::Proof if is_blank(&path) => {
+            Purpose::Print | Purpose::Proof | Purpose::Mat if is_blank(&path) => {
                 let path = path.display();
                 let message = format!("{path} is a blank by its name; name a PDF to write");
                 self.session.toasts.push(message);
             }
             Purpose::Print => self.print(&with_ending(path, ".pdf"), host),
             Purpose::Proof => self.proof(&with_ending(path, ".pdf"), host),
+            Purpose::Mat => self.print_mat(&with_ending(path, ".pdf"), host),
         }
     }
 
@@ -198,16 +200,22 @@ impl Desk {
         });
     }
 
-    /// Opens a picture to be traced.
-    fn trace_picture(&mut self, path: &Path, ctx: &egui::Context, host: &dyn Host) {
-        let Some(bytes) = self.session.toasts.report(host.read(path)) else { return };
-        let ctx = ctx.clone();
-        let tracing = Tracing::begin(path, bytes, move || ctx.request_repaint());
-        self.session.dialogs.open = Some(Dialog::TracePicture(Box::new(tracing)));
+    /// Puts an imported knife in place of the one that is open, as one step that undo takes back.
+    fn lay_outline(&mut self, imported: &Knife) {
+        let edits = self.outline_edits(imported);
+        self.edit(&edits);
+        self.show_outline();
     }
 
-    /// Puts an imported knife in place of the one that is open, as one step that undo takes back.
-    pub(super) fn lay_outline(&mut self, imported: &Knife) {
+    /// Looks at an outline that has just been laid.
+    pub(super) fn show_outline(&mut self) {
+        self.session.selection.clear();
+        self.session.view.request = Some(ViewRequest::Fit);
+        self.session.station = Station::Profile;
+    }
+
+    /// What puts an imported knife's outline and holes in place of those that are open.
+    pub(super) fn outline_edits(&self, imported: &Knife) -> Vec<Edit> {
         let now = self.document.knife().clone();
         let mut edits: Vec<Edit> = now.holes.iter().map(|hole| Edit::RemoveHole(hole.id)).collect();
         edits.extend([Edit::SetBevel(None), Edit::SetScales(None)]);
@@ -235,10 +243,7 @@ impl Desk {
         }));
         edits.push(Edit::TakeProfile(imported.profile.clone()));
         edits.push(Edit::SetTraced(imported.traced_mm));
-        self.edit(&edits);
-        self.session.selection.clear();
-        self.session.view.request = Some(ViewRequest::Fit);
-        self.session.station = Station::Profile;
+        edits
     }
 }
 

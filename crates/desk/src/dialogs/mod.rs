@@ -10,7 +10,7 @@ mod recover;
 mod shop;
 mod shortcuts;
 mod starters;
-mod trace_picture;
+mod tracing;
 
 use crate::action::ActionQueue;
 use crate::context::ViewContext;
@@ -39,9 +39,7 @@ pub(crate) fn ui(
             Dialog::Manual(page) => manual::ui(form.ui, page, palette),
             Dialog::Shop(page) => shop::ui(form, page),
             Dialog::Heat => heat::ui(form),
-            Dialog::TracePicture(tracing) => {
-                trace_picture::ui(form.ui, tracing, palette, form.actions)
-            }
+            Dialog::TracePicture(tracing) => tracing::ui(form, tracing),
             Dialog::Accept(acceptance) => accept::ui(form.ui, acceptance, palette, form.actions),
             Dialog::MatchScreen => {
                 let known = context.settings.pixels_per_mm;

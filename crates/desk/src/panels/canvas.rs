@@ -3,9 +3,11 @@
 
 use super::{edge_view, stiffness};
 use crate::action::ActionQueue;
-use crate::canvas::{grid, hover, navigation, origin, paint, rulers, section, steel};
+use crate::canvas::{
+    grid, hover, navigation, origin, paint, picture as pictures, rulers, section, steel,
+};
 use crate::context::{CanvasContext, KnifeView, ViewContext};
-use crate::state::{Camera, Plane, Session, Station, View, ViewState};
+use crate::state::{Camera, PictureState, Plane, Session, Station, View, ViewState};
 use crate::stations;
 use crate::theme::Ink;
 use egui::{Pos2, Rect, Stroke, Ui, pos2};
@@ -32,7 +34,10 @@ pub(crate) fn ui(
     if rect.width() < 40.0 || rect.height() < 40.0 {
         return;
     }
-    let Session { view: state, pointer, selection, section, holes, drawing, .. } = session;
+    let Session { view: state, pointer, selection, section, holes, drawing, picture, .. } = session;
+    let dragging = pointer.is_dragging();
+    pictures::prepare(ui, picture, context.knife.picture.as_ref(), dragging);
+    let picture = &*picture;
     // A station that was chosen within this frame is seen in its own plane in the next.
     let plane = context.derived.plane();
     state.show_bar(plane == Plane::Bar);
@@ -42,7 +47,7 @@ pub(crate) fn ui(
     section.panel_fits = panel.is_some();
     let cut = context.settings.section && !context.knife.profile.nodes.is_empty();
     let panel = panel.filter(|_| cut);
-    let fitted = fitted(fit_box(context), rect, panel);
+    let fitted = fitted(fit_box(context, picture), rect, panel);
     let mut view = View { rect, camera: camera.unwrap_or(fitted) };
     if plane == Plane::of(context.station) {
         let plane_from_knife = plane.plane_from_knife(context.knife);
@@ -75,6 +80,7 @@ pub(crate) fn ui(
         selection,
         holes,
         drawing,
+        picture,
         actions,
     };
     section::follow(cx, section);
@@ -84,12 +90,15 @@ pub(crate) fn ui(
     if state.shade_request.as_ref() != context.derived.shaded_for() {
         cx.ui.ctx().request_repaint();
     }
-    picture(cx, state, shaded);
+    painting(cx, state, shaded);
     if panel.is_some() {
         section::line(cx, section);
     }
     mark_findings(cx);
     origin::mark(cx);
+    if context.station == Station::Profile {
+        pictures::handles(cx);
+    }
     stations::on_canvas(cx);
     ui.set_clip_rect(unclipped);
 
@@ -135,11 +144,15 @@ fn fitted(bounds: kurbo::Rect, rect: Rect, panel: Option<Rect>) -> Camera {
 }
 
 /// What Fit shows at this station, in the plane of the canvas.
-fn fit_box(context: &ViewContext<'_>) -> kurbo::Rect {
+fn fit_box(context: &ViewContext<'_>, picture: &PictureState) -> kurbo::Rect {
     let (knife, plane) = (context.knife, context.derived.plane());
     let whole = kurbo::Rect::new(0.0, 0.0, knife.bar.length_mm, knife.bar.width_mm);
     let whole = plane.plane_from_bar(knife).transform_rect_bbox(whole);
-    let Some(outline) = &context.reckoning().outline else { return whole };
+    let Some(outline) = &context.reckoning().outline else {
+        // A picture is there to be drawn over.
+        let picture = picture.bounds().filter(|_| plane == Plane::Knife && picture.visible);
+        return picture.unwrap_or(whole);
+    };
     let blank = outline.transformed(plane.plane_from_knife(knife)).bounds();
     match context.station {
         Station::Bar | Station::Paper => whole.union(blank),
@@ -152,7 +165,7 @@ fn fit_box(context: &ViewContext<'_>) -> kurbo::Rect {
 }
 
 /// The bench, the bar, the blank and every line on it; or the finished knife, shaded.
-fn picture(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
+fn painting(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
     let (ui, context, knife_view) = (cx.ui, cx.context, cx.knife_view);
     let (painter, view, p) = (ui.painter(), &knife_view.view, context.palette);
     painter.rect_filled(view.rect, 0.0, p.bench);
@@ -230,16 +243,17 @@ fn painted(cx: &CanvasContext<'_>, steel: [Point; 4]) {
         paint::path_line(painter, view, &path, &shade);
         painter.extend(paint::filled(view, &path, p.steel_high, p.steel_low));
     }
-    if let Some(outline) = &context.reckoning().outline {
-        let path = knife_view.plane_from_knife * outline.to_path();
-        painter.extend(paint::filled(
-            view,
-            &path,
-            p.blank,
-            p.blank.lerp_to_gamma(p.steel_low, 0.25),
-        ));
-        let halo = Ink::solid(p.halo, 5.0);
-        paint::path_line(painter, view, &path, &halo);
+    let outline = context.reckoning().outline.as_ref();
+    let path = outline.map(|outline| knife_view.plane_from_knife * outline.to_path());
+    if let Some(path) = &path {
+        let low = p.blank.lerp_to_gamma(p.steel_low, 0.25);
+        painter.extend(paint::filled(view, path, p.blank, low));
+    }
+    if context.station != Station::Bar && cx.picture.visible {
+        pictures::paint(ui, knife_view, cx.picture);
+    }
+    if let Some(path) = &path {
+        paint::path_line(painter, view, path, &Ink::solid(p.halo, 5.0));
     }
 }
 

@@ -56,7 +56,7 @@ pub(crate) fn show(
         session.section.pinned_mm = Some(knife_view.knife_from_plane(on_plane).x);
     }
     let knife_view = KnifeView { view: strip, plane_from_knife: Affine::IDENTITY, ..*knife_view };
-    let Session { pointer, selection, holes, drawing, .. } = session;
+    let Session { pointer, selection, holes, drawing, picture, .. } = session;
     stations::on_edge(&mut CanvasContext {
         ui,
         context,
@@ -66,6 +66,7 @@ pub(crate) fn show(
         selection,
         holes,
         drawing,
+        picture,
         actions,
     });
 }

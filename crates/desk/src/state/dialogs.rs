@@ -86,6 +86,8 @@ pub enum Purpose {
     ImportOutline,
     /// A picture to trace.
     TracePicture,
+    /// A picture in place of the one under the blank.
+    SwapPicture,
     /// A place to save the blank.
     Save,
     /// A place to save it before quitting.
@@ -94,6 +96,8 @@ pub enum Purpose {
     Print,
     /// A place for the PDF with a printer's proof.
     Proof,
+    /// A place for the PDF with the tracing mat.
+    Mat,
 }
 
 impl Purpose {
@@ -103,15 +107,17 @@ impl Purpose {
             Self::Open => "Open a blank",
             Self::ImportOutline => "Take an outline",
             Self::TracePicture => "Trace a picture",
+            Self::SwapPicture => "Replace the picture",
             Self::Save | Self::SaveAndQuit => "Save the blank",
             Self::Print => "Print to PDF",
             Self::Proof => "Print a proof",
+            Self::Mat => "Print the tracing mat",
         }
     }
 
     /// Whether something is to be written there.
     pub fn writes(self) -> bool {
-        matches!(self, Self::Save | Self::SaveAndQuit | Self::Print | Self::Proof)
+        matches!(self, Self::Save | Self::SaveAndQuit | Self::Print | Self::Proof | Self::Mat)
     }
 
     /// What kind of file it is, and its endings without the point.
@@ -119,8 +125,8 @@ impl Purpose {
         match self {
             Self::Open | Self::Save | Self::SaveAndQuit => ("Blanks", &["json"]),
             Self::ImportOutline => ("Vector drawings", &["svg"]),
-            Self::TracePicture => ("Pictures", PICTURES),
-            Self::Print | Self::Proof => ("PDF", &["pdf"]),
+            Self::TracePicture | Self::SwapPicture => ("Pictures", PICTURES),
+            Self::Print | Self::Proof | Self::Mat => ("PDF", &["pdf"]),
         }
     }
 }

@@ -6,6 +6,8 @@ mod dialogs;
 mod drawing;
 mod form;
 mod holes;
+mod picture;
+mod picture_edges;
 mod plane;
 mod pointer;
 mod print;
@@ -22,6 +24,7 @@ pub use drawing::{DrawTool, NotClosed};
 pub use form::FormState;
 pub(crate) use form::{FieldEdit, FieldEdits};
 pub use holes::{HoleTool, NextHole, ReliefChoice};
+pub use picture::PictureState;
 pub use plane::Plane;
 pub use pointer::PointerState;
 pub use print::{PrintState, ProofReadings};
@@ -29,7 +32,7 @@ pub use selection::Selection;
 pub use station::Station;
 pub(crate) use toasts::Toast;
 pub use toasts::Toasts;
-pub use tracing::{SquaringChoice, Tracing};
+pub use tracing::{SquaringChoice, Tracing, UseOf};
 pub use view::{SectionState, ViewRequest, ViewState};
 
 /// What the maker is doing just now.
@@ -49,6 +52,8 @@ pub struct Session {
     pub holes: HoleTool,
     /// The outline being drawn.
     pub drawing: DrawTool,
+    /// The picture under the blank.
+    pub picture: PictureState,
     /// What is to be printed.
     pub print: PrintState,
     /// What is typed and expanded on cards.

@@ -10,6 +10,7 @@ mod grid;
 pub(crate) mod handle;
 pub(crate) mod holes;
 pub(crate) mod paper;
+pub(crate) mod picture;
 pub(crate) mod profile;
 pub(crate) mod relief;
 mod section;

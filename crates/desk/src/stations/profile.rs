@@ -1,19 +1,24 @@
 //! Profile: the outline's nodes and handles.
 
-use super::{drawing, grid};
+use super::{drawing, grid, picture};
 use crate::action::Action;
 use crate::canvas::handles::{self, HandleShape};
 use crate::canvas::paint;
 use crate::command::Command;
 use crate::context::{CanvasContext, ViewContext};
-use crate::state::{DrawTool, Selection};
+use crate::state::{DrawTool, PictureState, Selection};
 use crate::theme::Ink;
 use crate::widgets::Form;
 use egui::{Align2, Id, Pos2, Stroke, Ui, vec2};
 use knife::{Edit, HandleSide, Node, NodeId, PartId};
 use kurbo::{BezPath, Vec2};
 
-pub(crate) fn card(form: &mut Form<'_>, selection: &Selection, tool: &mut DrawTool) {
+pub(crate) fn card(
+    form: &mut Form<'_>,
+    selection: &Selection,
+    tool: &mut DrawTool,
+    under: &mut PictureState,
+) {
     let context = form.context;
     let drawn = !drawing::card::ui(form, tool);
     if drawn {
@@ -21,6 +26,7 @@ pub(crate) fn card(form: &mut Form<'_>, selection: &Selection, tool: &mut DrawTo
     }
     form.heading("Whole blank");
     form.text(("Name", "Printed on every sheet."), &context.knife.name).edit(Edit::Rename);
+    picture::traced_mark(form);
     if drawn {
         if let Some(profile) = &context.reckoning().profile {
             let tooltip = "Scales the outline and the places on it; drills stay as they are.";
@@ -35,6 +41,7 @@ pub(crate) fn card(form: &mut Form<'_>, selection: &Selection, tool: &mut DrawTo
             form.command(Command::FlipHorizontal, has_outline);
         });
     }
+    picture::card(form, under);
     grid::card(form);
     if drawn {
         form.readings("Profile", &["Second moment about x", "Second moment about y"]);

@@ -12,9 +12,9 @@ mod whole;
 
 use crate::{
     Bevel, Bolster, ChainDrilling, Filing, Finish, Fixing, GrindLine, Handle, Heating, HoleId,
-    HoleKind, Jimping, Knife, Liners, NodeId, Origin, PartId, Placement, Profile, Reference,
-    Refusal, ScaleFront, Scales, Scallops, SetAside, Shaping, Sharpening, Sheath, Swedge, Taper,
-    Temper, limits,
+    HoleKind, Jimping, Knife, Liners, NodeId, Origin, PartId, Picture, PicturePlacement, Placement,
+    Profile, Reference, Refusal, ScaleFront, Scales, Scallops, SetAside, Shaping, Sharpening,
+    Sheath, Swedge, Taper, Temper, limits,
 };
 pub(crate) use aside::is_there;
 use check::in_range;
@@ -57,6 +57,10 @@ pub enum Edit {
     /// Says what the outline may be off by, mm, as it was traced from a picture; `None` when it has
     /// been checked, so that no sheet says so any more.
     SetTraced(Option<f64>),
+    /// Lays a picture under the blank, or takes it away.
+    SetPicture(Option<Picture>),
+    /// Lays the picture elsewhere.
+    PlacePicture(PicturePlacement),
     /// Takes another bar of steel; the blank stays where it lies.
     SetBar {
         /// Grade by its standard name.
@@ -337,6 +341,16 @@ impl Edit {
                 knife.traced_mm = *traced_mm;
                 Ok(())
             }
+            Self::SetPicture(picture) => {
+                picture.as_ref().map_or(Ok(()), check::picture)?;
+                knife.picture.clone_from(picture);
+                Ok(())
+            }
+            Self::PlacePicture(placement) => {
+                let picture = knife.picture.as_mut().ok_or(Refusal::NoPicture)?;
+                picture.placement = *placement;
+                check::picture(picture)
+            }
             Self::SetBar { grade, width_mm, thickness_mm, length_mm } => {
                 check::text("the grade", grade, limits::NAME_CHARS)?;
                 in_range("a bar width", *width_mm, &limits::BAR_WIDTH_MM)?;
@@ -438,6 +452,9 @@ impl Edit {
             Self::SetOrigin(_) => "Change origin".into(),
             Self::SetTraced(Some(_)) => "Mark as traced".into(),
             Self::SetTraced(None) => "Clear traced mark".into(),
+            Self::SetPicture(Some(_)) => "Lay picture under blank".into(),
+            Self::SetPicture(None) => "Remove picture".into(),
+            Self::PlacePicture(_) => "Move picture".into(),
             Self::SetBar { .. } => "Change bar".into(),
             Self::Place(_) => "Place blank on bar".into(),
             Self::SetReference(_) => "Change reference".into(),

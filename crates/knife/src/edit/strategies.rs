@@ -13,6 +13,18 @@ use proptest::strategy::ValueTree as _;
 use proptest::test_runner::TestRunner;
 use std::collections::BTreeSet;
 
+fn picture() -> impl Strategy<Value = Picture> {
+    let tilt = || -0.3..0.3f64;
+    ("[a-z]{1,6}\\.jpg", any::<u64>(), 20.0..300.0f64, tilt(), tilt(), -0.1..0.1f64).prop_map(
+        |(path, sum, mm, along, up, k1)| {
+            let mut placement = PicturePlacement::level(mm);
+            placement.mm_from_view[2] = [along, up, 1.0];
+            placement.distortion = [k1, 0.0];
+            Picture { path, sum, placement }
+        },
+    )
+}
+
 /// The edits that [`any_edit`] leaves out.
 pub(super) fn rest() -> impl Strategy<Value = Edit> {
     let id = || (0u32..8).prop_map(NodeId);
@@ -28,6 +40,8 @@ pub(super) fn rest() -> impl Strategy<Value = Edit> {
         units.prop_map(Edit::SetUnit),
         prop::sample::select(Origin::ALL.to_vec()).prop_map(Edit::SetOrigin),
         prop::option::of(0.01..2.0f64).prop_map(Edit::SetTraced),
+        prop::option::of(picture()).prop_map(Edit::SetPicture),
+        picture().prop_map(|picture| Edit::PlacePicture(picture.placement)),
         (words(), 5.0..90.0f64, 1.0..9.0f64, 50.0..900.0f64).prop_map(
             |(grade, width_mm, thickness_mm, length_mm)| Edit::SetBar {
                 grade,

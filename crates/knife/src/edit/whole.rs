@@ -52,6 +52,10 @@ fn transform(knife: &mut Knife, by: Affine, bounds: Rect) -> Result<(), Refusal>
         hole.at = by * hole.at;
         check::point(hole.at)?;
     }
+    if let Some(picture) = &mut knife.picture {
+        picture.placement = picture.placement.transformed(by);
+        check::picture(picture)?;
+    }
     let cross = |x: f64| (by * Point::new(x, bounds.center().y)).x;
     if let Some(bevel) = &mut knife.bevel {
         bevel.plunge_x_mm = cross(bevel.plunge_x_mm);

@@ -6,6 +6,7 @@ mod fault;
 mod fields;
 mod handle;
 mod handle_shape;
+mod picture;
 mod pretty;
 mod scan;
 mod sheath;

@@ -2,7 +2,7 @@
 
 use super::fault::Problem;
 use super::fields::{Faults, Fields};
-use super::{Opened, aside, blade, handle, sheath, treatment};
+use super::{Opened, aside, blade, handle, picture, sheath, treatment};
 use crate::{
     Bar, ChainDrilling, Hole, HoleId, HoleKind, Knife, Node, NodeId, Origin, Placement, Profile,
     ReferenceEdge, ReferenceEnd, Scales, limits,
@@ -43,6 +43,7 @@ const FILE_FIELDS: &[&str] = &[
     "set_aside",
     "treatment",
     "traced_mm",
+    "picture",
 ];
 const BAR_FIELDS: &[&str] =
     &["grade", "width_mm", "thickness_mm", "length_mm", "placement", "reference"];
@@ -71,6 +72,7 @@ pub(super) fn read(value: &Value, mut faults: Faults) -> Opened {
         knife.set_aside = aside::read(&file, &knife, &mut faults);
         knife.treatment = treatment::read(&file, &mut faults);
         knife.traced_mm = file.optional_number("traced_mm", &limits::TRACED_MM, &mut faults);
+        knife.picture = picture::read(&file, &mut faults);
         knife.cutting = file.get("cutting").and_then(|v| read_cutting(v, &mut faults));
     }
     Opened { knife, faults: faults.listed, more_faults: faults.more }
@@ -269,6 +271,9 @@ fn write_parts(knife: &Knife) -> Value {
         }
         if let Some(mm) = knife.traced_mm {
             map.insert("traced_mm".into(), mm.into());
+        }
+        if let Some(picture) = &knife.picture {
+            map.insert("picture".into(), picture::write(picture));
         }
         blade::write(knife, map);
         map.insert(
