@@ -73,6 +73,8 @@ pub enum Insert {
     Table(Drawing),
     /// A chart, kept whole; nothing on it is to be measured.
     Chart(Drawing),
+    /// What stands there only where a page has room for it, and is left out elsewhere.
+    Spare(Drawing),
     /// Text, broken into columns and pages.
     Text(TextFlow),
 }
@@ -87,7 +89,7 @@ impl Insert {
     /// As one drawing: text in one column.
     pub fn into_drawing(self) -> Drawing {
         let text = match self {
-            Self::Table(drawing) | Self::Chart(drawing) => return drawing,
+            Self::Table(drawing) | Self::Chart(drawing) | Self::Spare(drawing) => return drawing,
             Self::Text(text) => text,
         };
         let mut drawing = Drawing::new();

@@ -8,6 +8,7 @@ use paper::{Heading, Meta, Page, PageSetup, Paper, PaperError, Sheet};
 use reckon::shop::Printer;
 use reckon::{Nest, NestBar, Reckoning, Shop};
 use std::collections::BTreeSet;
+use std::hash::Hasher as _;
 use units::LengthUnit;
 
 /// The paper usually printed on by those who read in this unit.
@@ -19,11 +20,17 @@ pub fn default_paper(unit: LengthUnit) -> &'static str {
 }
 
 /// The sheets there are, in the order of the work.
-pub const SHEETS: &[&str] =
-    &["profile", "drilling", "bevels", "scales", "strips", "bar", "heat", "build", "plan"];
+pub const SHEETS: &[&str] = &[
+    "profile", "drilling", "bevels", "sections", "scales", "strips", "bar", "heat", "build", "plan",
+    "offsets",
+];
 
-/// The sheets that are laid on the steel and the handle: what is printed until more is asked for.
-pub const DEFAULT_SHEETS: &[&str] = &["profile", "drilling", "bevels", "scales", "strips"];
+/// The shop set: what is printed until more is asked for.
+pub const DEFAULT_SHEETS: &[&str] =
+    &["profile", "drilling", "bevels", "scales", "strips", "plan"];
+
+/// The sheets that steel is cut by: they carry the long rulers and the large square.
+const CUT_BY: &[&str] = &["profile"];
 
 /// Stands for every sheet where sheets are asked for by name.
 pub const ALL: &str = "all";
@@ -38,6 +45,10 @@ fn tables(drawings: Vec<Drawing>) -> Vec<Insert> {
     drawings.into_iter().map(Insert::Table).collect()
 }
 
+fn spare(drawings: Vec<Drawing>) -> Vec<Insert> {
+    drawings.into_iter().map(Insert::Spare).collect()
+}
+
 /// One sheet of a knife; `None` when there is no such sheet.
 pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
     match key {
@@ -46,7 +57,7 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             title: "Profile".to_owned(),
             drawing: views::profile_sheet(knife, reckoning),
             notes: views::profile_notes(knife, reckoning),
-            inserts: Vec::new(),
+            inserts: spare(views::profile_other_face(knife, reckoning)),
         }),
         "drilling" => Some(Sheet {
             key: "drilling",
@@ -61,6 +72,13 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             drawing: views::bevel_sheet(knife, reckoning),
             notes: views::bevel_notes(knife, reckoning),
             inserts: tables(views::bevel_inserts(knife, reckoning)),
+        }),
+        "sections" => Some(Sheet {
+            key: "sections",
+            title: "Sections".to_owned(),
+            drawing: Drawing::new(),
+            notes: Vec::new(),
+            inserts: tables(views::bevel_sections(knife, reckoning)),
         }),
         "scales" => Some(Sheet {
             key: "scales",
@@ -105,7 +123,18 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             title: "Plan".to_owned(),
             drawing: views::plan_sheet(knife, reckoning),
             notes: views::plan_notes(knife, reckoning),
-            inserts: tables(views::plan_tables(knife, reckoning)),
+            inserts: {
+                let mut inserts = tables(vec![views::title_block(knife, reckoning)]);
+                inserts.extend(spare(views::plan_tables(knife, reckoning)));
+                inserts
+            },
+        }),
+        "offsets" => Some(Sheet {
+            key: "offsets",
+            title: "Offsets".to_owned(),
+            drawing: Drawing::new(),
+            notes: Vec::new(),
+            inserts: tables(views::offset_tables(knife, reckoning)),
         }),
         _ => None,
     }
@@ -121,11 +150,12 @@ pub fn default_sheets(knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
     those_of(DEFAULT_SHEETS, knife, reckoning)
 }
 
-/// The keys of every sheet that a knife has; scales and strips only when there are any.
+/// The keys of every sheet that a knife has; sections, scales and strips only when there are any.
 pub fn keys(reckoning: &Reckoning) -> Vec<&'static str> {
     let has = |key: &&str| match *key {
         "scales" => views::has_scales(reckoning),
         "strips" => views::has_strips(reckoning),
+        "sections" => reckoning.bevel.is_some(),
         _ => true,
     };
     SHEETS.iter().copied().filter(has).collect()
@@ -185,7 +215,23 @@ pub fn pages(
     paper: &str,
     date: Option<String>,
 ) -> Result<Vec<Page>, PaperError> {
-    paper::lay_out(sheets, &setup(&knife.name, paper, date)?)
+    paper::lay_out(sheets, &for_knife(setup(&knife.name, paper, date)?, knife))
+}
+
+/// The same setup, its pages marked with the state that the knife is in.
+#[must_use]
+pub fn for_knife(mut setup: PageSetup, knife: &Knife) -> PageSetup {
+    setup.heading.revision = revision(knife);
+    setup
+}
+
+/// A short digest of a knife's file: the same for the same file, another after any change (FNV-1a,
+/// folded to 24 bits).
+pub fn revision(knife: &Knife) -> String {
+    let mut hasher = fnv::FnvHasher::default();
+    hasher.write(&knife::file::save(knife));
+    let whole = hasher.finish();
+    format!("{:06x}", (whole ^ (whole >> 24) ^ (whole >> 48)) & 0xff_ffff)
 }
 
 /// The usual way to print on a paper, as typed, without a trim.
@@ -193,8 +239,8 @@ pub fn pages(
 /// # Errors
 /// [`PaperError`] when there is no such paper.
 pub fn setup(name: &str, paper: &str, date: Option<String>) -> Result<PageSetup, PaperError> {
-    let heading = Heading { name: name.to_owned(), date, trim: String::new() };
-    Ok(PageSetup::new(Paper::parse(paper)?, heading))
+    let heading = Heading { name: name.to_owned(), date, ..Heading::default() };
+    Ok(PageSetup { large_check: CUT_BY, ..PageSetup::new(Paper::parse(paper)?, heading) })
 }
 
 /// The same through a printer's trim; every page says for which printer.

@@ -125,15 +125,14 @@ fn bar(bench: &CardContext<'_>) -> Vec<Line> {
 fn template() -> Vec<Line> {
     vec![
         step(
-            "Print the sheets at actual size; measure both rulers and the square before you trust \
-             them.",
+            "Print the sheets at actual size; measure rulers and squares before you trust them.",
             [],
         ),
         // The same words as on the profile sheet.
         step(
-            "Stick the profile sheet on the steel, centre-punch the holes through it (on the \
-             scribed crosses), cut outside the line and file to it. A second print, glued to card, \
-             checks the shape.",
+            "Cut the profile sheet along its dashed scissor line, stick it on the steel, centre-punch \
+             the holes through it (on the scribed crosses), cut outside the full line and file to \
+             it. A second print, glued to card, checks the shape.",
             [],
         ),
     ]

@@ -1,5 +1,6 @@
 //! The `plan` sheet: the knife alone at true size with running dimensions from its origin, the view
-//! on its edge under it, and tables from which another maker can draw it again.
+//! on its edge under it, and its title block. The `offsets` sheet: tables from which another maker
+//! can draw it again.
 
 mod block;
 mod figures;
@@ -60,13 +61,25 @@ pub fn plan_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     notes
 }
 
-/// What belongs to the plan, each kept whole: offsets of the outline, holes, figures, title block.
+/// The plan's title block.
+pub fn title_block(knife: &Knife, reckoning: &Reckoning) -> Drawing {
+    block::title(knife, reckoning)
+}
+
+/// What stands on the plan where there is room, each kept whole: making and holes. All of it is on
+/// the `offsets` sheet.
 pub fn plan_tables(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
-    let mut tables = Vec::new();
-    tables.extend(offsets::table(knife, reckoning));
+    let mut tables = vec![figures::table(knife, reckoning)];
+    tables.extend(figures::holes(knife, reckoning));
+    tables
+}
+
+/// The tables from which another maker can draw the knife again, each kept whole: offsets of the
+/// outline, holes, making.
+pub fn offset_tables(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
+    let mut tables: Vec<Drawing> = offsets::table(knife, reckoning).into_iter().collect();
     tables.extend(figures::holes(knife, reckoning));
     tables.push(figures::table(knife, reckoning));
-    tables.push(block::title(knife, reckoning));
     tables
 }
 
