@@ -326,25 +326,27 @@ pub fn shell_quoted(word: &str) -> String {
 /// What to say when the pages hold signs that the lettering doesn't have; `None` when it has all.
 pub fn missing_glyphs_warning(pages: &[Page]) -> Option<String> {
     let labels = pages.iter().flat_map(|page| &page.drawing.items);
-    let mut missing: Vec<char> = labels
+    let text: String = labels
         .filter_map(|item| match &item.mark {
-            Mark::Text(label) => Some(lettering::missing_glyphs(&label.text)),
+            Mark::Text(label) => Some(label.text.as_str()),
             _ => None,
         })
-        .flatten()
         .collect();
-    missing.sort_unstable();
-    missing.dedup();
-    if missing.is_empty() {
-        return None;
+    lettering::check_printable(&text).err().map(|missing| missing.to_string())
+}
+
+/// What of a knife's own words the sheets can't print, each with what it is: "the name".
+pub fn unprintable(knife: &Knife) -> Vec<(String, lettering::UnprintableSigns)> {
+    let mut words = vec![
+        ("the name".to_owned(), knife.name.as_str()),
+        ("the notes".to_owned(), knife.notes.as_str()),
+        ("the steel".to_owned(), knife.bar.grade.as_str()),
+    ];
+    for (number, hole) in (1..).zip(&knife.holes) {
+        words.push((format!("the name of hole {number}"), hole.name.as_str()));
     }
-    let message: Vec<String> = missing.iter().take(8).map(|sign| format!("\"{sign}\"")).collect();
-    let more = if missing.len() > message.len() { " and others" } else { "" };
-    Some(format!(
-        "the lettering has no sign for {}{more}: \"{}\" is printed there",
-        message.join(", "),
-        lettering::FALLBACK
-    ))
+    let faults = words.into_iter().map(|(what, text)| (what, lettering::check_printable(text)));
+    faults.filter_map(|(what, checked)| Some((what, checked.err()?))).collect()
 }
 
 /// The pages as a PDF, dated if a date is given.

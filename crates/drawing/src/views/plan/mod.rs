@@ -117,7 +117,7 @@ fn along(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &
     let mut stations = Vec::new();
     let mut add = |at: f64, from: Option<f64>, name: &str, part| {
         let rows = rows(origin.to_local_x(at), knife, name);
-        stations.push(Station { at, from, rows, part });
+        stations.push(Station { at, from, rows, name: name.to_owned(), fixed: false, part });
     };
     if origin.to_local_x(tip).abs() > SAME_MM {
         add(tip, None, "tip", Some(PartId::Profile));
@@ -150,7 +150,9 @@ fn up(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &Pro
     let mut stations: Vec<Station> = Vec::new();
     let mut add = |at: f64, name: &str, part| {
         let rows = rows(origin.to_local_y(at), knife, name);
-        stations.push(Station { at, from: None, rows, part });
+        // Spine and belly are told whatever lies beside them.
+        let fixed = name.is_empty();
+        stations.push(Station { at, from: None, rows, name: name.to_owned(), fixed, part });
     };
     for end in [bounds.y0, bounds.y1] {
         if origin.to_local_y(end).abs() > SAME_MM {
