@@ -253,6 +253,7 @@ impl Derived {
             Ok(PaperLayout::default())
         } else {
             printing::setup_for(&knife.name, request, &self.shop)
+                .map(|setup| printing::for_knife(setup, knife))
                 .and_then(|setup| sharing::lay_out(sheets, &sharing, &setup, &mut |_, _, _| ()))
         };
         self.pages = Some((revision, request.clone(), pages));

@@ -7,6 +7,8 @@ pub enum Pen {
     Cut,
     /// The blank's outline where it is shown but not cut by.
     Blank,
+    /// Where a template is cut out of its paper, outside the outline.
+    Scissor,
     /// A hole to be drilled.
     Hole,
     /// Centre marks and centre lines.
@@ -37,11 +39,12 @@ pub enum Pen {
 
 impl Pen {
     /// Every pen, in drawing order (later ones lie on top).
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 16] = [
         Self::Frame,
         Self::Ruler,
         Self::Register,
         Self::Bar,
+        Self::Scissor,
         Self::Blank,
         Self::Waste,
         Self::Scale,
@@ -60,6 +63,7 @@ impl Pen {
         match self {
             Self::Cut => "Cut line",
             Self::Blank => "Blank",
+            Self::Scissor => "Scissor line",
             Self::Hole => "Holes",
             Self::Centre => "Centre marks",
             Self::Waste => "Chain holes and saw cuts",

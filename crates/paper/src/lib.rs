@@ -23,6 +23,7 @@
 
 mod avoid_labels;
 mod clip;
+mod compose;
 mod corner;
 mod error;
 mod fit;
@@ -34,6 +35,7 @@ mod layout;
 mod longest;
 mod map;
 mod number_format;
+mod pack;
 mod pdf;
 mod pens;
 mod png;

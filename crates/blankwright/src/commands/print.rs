@@ -15,7 +15,7 @@ use std::path::{Path, PathBuf};
 
 /// What is said of every print.
 const TRUE_SIZE: &str =
-    "Print at actual size (100 %), then measure both rulers and the square before you trust it.\n";
+    "Print at actual size (100 %), then measure rulers and square before you trust it.\n";
 /// The name that a mat without a knife is printed under.
 const MAT_NAME: &str = "Blankwright";
 
@@ -39,7 +39,7 @@ pub(super) fn run(
     }
     let paper = args.paper.as_deref().unwrap_or(printing::default_paper(knife.unit));
     let setup = printing::setup(&knife.name, paper, super::check_date(args.date.as_ref())?)?;
-    let setup = trim::with_margin(setup, args.margin.as_deref())?;
+    let setup = trim::with_margin(printing::for_knife(setup, knife), args.margin.as_deref())?;
     let (setup, mind) = trim::with_printer(setup, shop, args.trim.as_deref())?;
     let (sheets, sharing) = sheets(work, args, shop, &setup)?;
     let laid = sharing::lay_out(sheets, &sharing, &setup, &mut |i, count, sheet| {
@@ -193,5 +193,10 @@ fn sheets(
             sharing::SHAREABLE.join(", ")
         )));
     }
-    Ok((all, if args.together { Sharing::Room } else { Sharing::Arranged(pages) }))
+    let arranged = pages.iter().any(|keys| keys.len() > 1);
+    Ok((all, match (args.apart || args.split, arranged) {
+        (true, _) => Sharing::Apart,
+        (false, true) => Sharing::Arranged(pages),
+        (false, false) => Sharing::Room,
+    }))
 }
