@@ -56,6 +56,7 @@ fn edit(folder: &Path, save_every: u64) {
         let work = |saved: &str| recovery::Work {
             knife: history.knife(),
             revision: history.revision(),
+            drawing: &[],
             dirty: history.knife().notes != saved,
             path: Some(&path),
             on_disk: None,

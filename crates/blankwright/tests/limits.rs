@@ -4,7 +4,7 @@
 
 use blankwright::{FAILED, Outcome, run};
 use host::MemoryHost;
-use knife::{Knife, file};
+use knife::{Knife, NodeKind, file};
 use kurbo::Point;
 use std::ffi::OsString;
 use std::time::{Duration, Instant};
@@ -175,7 +175,7 @@ fn what_has_endless_nodes_is_told_and_what_has_many_is_reckoned() {
             at,
             handle_in: None,
             handle_out: None,
-            smooth: false,
+            kind: NodeKind::Corner,
         };
         let mut at = vec![Point::new(0.0, 0.0), Point::new(200.0, 0.0), Point::new(200.0, 30.0)];
         for i in 0..teeth {

@@ -4,7 +4,7 @@ use crate::action::ActionQueue;
 use crate::derived::Derived;
 use crate::settings::Settings;
 use crate::state::{
-    DrawTool, HoleTool, PictureState, Plane, PointerState, Selection, Station, View,
+    DrawTool, HoleTool, PictureState, Plane, PointerState, Selection, Station, Tools, View,
 };
 use crate::text::short_length;
 use crate::theme::Palette;
@@ -129,5 +129,6 @@ pub(crate) struct CanvasContext<'a> {
     pub(crate) drawing: &'a mut DrawTool,
     /// The picture under the blank.
     pub(crate) picture: &'a PictureState,
+    pub(crate) tools: &'a mut Tools,
     pub(crate) actions: &'a mut ActionQueue,
 }

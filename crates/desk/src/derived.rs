@@ -34,6 +34,8 @@ pub struct Derived {
     pub lengths: Option<Lengths>,
     /// The curvature comb in the plane of the canvas, when it is shown.
     pub comb: Option<Drawing>,
+    /// Radii to be read on the comb: where, which way its tooth points, mm.
+    pub(crate) comb_radii: Vec<(kurbo::Point, kurbo::Vec2, f64)>,
     /// The cross-section that is shown; `None` where there is no steel.
     pub section: Option<Section>,
     /// Its picture: the distance from the centre plane, and the knife's height.
@@ -70,6 +72,7 @@ impl Derived {
             on_edge: Drawing::new(),
             lengths: None,
             comb: None,
+            comb_radii: Vec::new(),
             section: None,
             section_drawing: Drawing::new(),
             section_of: None,
@@ -169,6 +172,7 @@ impl Derived {
         if let (None, Some(outline)) = (&self.comb, &self.reckoning.outline) {
             self.count += 1;
             let comb = views::comb(outline, &views::Comb::default());
+            self.comb_radii = views::comb_radii(outline, &views::Comb::default());
             self.comb = Some(comb.moved(self.plane.plane_from_knife(knife)));
         }
     }

@@ -2,6 +2,7 @@
 
 mod actions;
 mod drawing;
+mod editing;
 mod enabled;
 mod files;
 mod picture;
@@ -125,6 +126,13 @@ impl Desk {
             let ask = session.holes.relief.ask(derived.shop());
             derived.refresh_relief(&knife, revision, &ask);
         }
+        self.prune_selection(&knife);
+        self.refresh_fairing();
+    }
+
+    /// Forgets selected parts that are gone.
+    fn prune_selection(&mut self, knife: &Knife) {
+        let session = &mut self.session;
         let points =
             if let GrindLine::Through(points) = &knife.grind_line { points.len() } else { 0 };
         let selection = &mut session.selection;
@@ -214,7 +222,7 @@ impl Desk {
     }
 
     fn keys(&mut self, ui: &Ui) {
-        let Self { document, derived, session, actions, .. } = self;
+        let Self { document, session, actions, .. } = self;
         // An open menu takes Escape and whatever is typed.
         if session.dialogs.is_blocking()
             || egui::Popup::is_any_open(ui.ctx())
@@ -229,6 +237,8 @@ impl Desk {
         {
             return;
         }
+        self.clipboard_events(ui.ctx());
+        let Self { document, derived, session, actions, .. } = self;
         for command in command::pressed(ui.ctx()) {
             if enabled(command, document, session, derived) {
                 actions.run(command);

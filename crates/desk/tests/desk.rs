@@ -322,6 +322,10 @@ mod bevels;
 mod draw_outline;
 #[path = "desk/drops.rs"]
 mod drops;
+#[path = "desk/editing.rs"]
+mod editing;
+#[path = "desk/fair_walk.rs"]
+mod fair_walk;
 #[path = "desk/grid.rs"]
 mod grid;
 #[path = "desk/handle.rs"]

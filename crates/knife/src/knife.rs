@@ -1,9 +1,7 @@
 //! The whole document.
 
 use crate::{
-    Bar, Bevel, ChainDrilling, Filing, GrindLine, Handle, Hole, HoleId, Origin, Picture, Placement,
-    Profile, Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Sheath, Swedge, Taper,
-    Treatment,
+    Bar, Bevel, ChainDrilling, Filing, GrindLine, Handle, Hole, HoleId, Origin, Picture, Placement, Profile, Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Sheath, Swedge, Taper, Treatment, Dimension,
 };
 use kurbo::Point;
 use units::LengthUnit;
@@ -49,6 +47,8 @@ pub struct Knife {
     pub sheath: Option<Sheath>,
     /// Findings set aside, each with its reason.
     pub set_aside: Vec<SetAside>,
+    /// Dimensions kept, printed on the plan.
+    pub dimensions: Vec<Dimension>,
     /// How it is cut out, once chosen.
     pub cutting: Option<ChainDrilling>,
     /// What is chosen for fire, oven and abrasives.
@@ -86,6 +86,7 @@ impl Knife {
             handle: Handle::default(),
             sheath: None,
             set_aside: Vec::new(),
+            dimensions: Vec::new(),
             cutting: None,
             treatment: Treatment::default(),
         }

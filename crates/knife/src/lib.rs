@@ -21,6 +21,7 @@ mod aside;
 mod bar;
 mod bevel;
 mod chain_drilling;
+mod dimension;
 mod edit;
 pub mod file;
 mod format;
@@ -47,7 +48,8 @@ pub use bevel::{
     Taper,
 };
 pub use chain_drilling::ChainDrilling;
-pub use edit::{Edit, HandleSide, ReliefRow};
+pub use dimension::{Anchor, Boundary, Dimension};
+pub use edit::{Alignment, Edit, HandleSide, ReliefRow};
 pub use handle::{
     Bolster, Corner, Fixing, FrontCurve, Groove, Handle, Jimping, Liners, OutlineSide, Pitch,
     ScaleFront, ScallopSpacing, Scallops, Shaping, ThicknessAt, USUAL_ALLOWANCE_MM,
@@ -59,7 +61,7 @@ pub use knife::Knife;
 pub use origin::Origin;
 pub use part::{HoleId, NodeId, PartId};
 pub use picture::{Picture, PicturePlacement};
-pub use profile::{Node, Profile};
+pub use profile::{Node, NodeKind, Profile};
 pub use refusal::Refusal;
 pub use scales::Scales;
 pub use sheath::{

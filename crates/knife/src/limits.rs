@@ -133,6 +133,8 @@ pub const HOLES: RangeInclusive<usize> = 0..=1_000;
 pub const NAME_CHARS: usize = 200;
 /// Findings set aside in a knife.
 pub const SET_ASIDE: RangeInclusive<usize> = 0..=1_000;
+/// Dimensions kept in a knife.
+pub const DIMENSIONS: RangeInclusive<usize> = 0..=1_000;
 /// Parts that one finding is about.
 pub const PARTS: RangeInclusive<usize> = 0..=1_000;
 /// Characters of a reason.

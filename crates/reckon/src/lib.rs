@@ -35,6 +35,7 @@ mod long_edge;
 mod marks;
 mod mass;
 mod materials;
+mod measuring;
 mod nest;
 mod origin;
 mod pin;
@@ -75,6 +76,7 @@ pub use json::{build_json, check_json, materials_json, nest_json, numbers_json, 
 pub use marks::{Marks, guess_marks};
 pub use mass::MassFigures;
 pub use materials::{MaterialLine, material_csv, material_list};
+pub use measuring::{Measured, measure};
 pub use nest::{MAX_BLANKS, Nest, NestBar, NestBlank, NestError, NestOptions, StockBarCount, nest};
 pub use origin::OriginFrame;
 pub use pin::{GapDrill, PinFit, TurnedDown};

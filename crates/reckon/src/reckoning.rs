@@ -7,11 +7,7 @@ use crate::solid::{Field, Slices};
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, ChainFigures, FilingFigures, Finding, FingerNotch, FitFigures,
-    HoleFigures, InsideReach, JigFigures, JimpingFigures, MassFigures, Missing, OriginFrame,
-    ProfileFigures, ScaleFigures, ScallopFigures, Scribe, Severity, ShapingFigures,
-    SharpeningFigures, SheathError, SheathFigures, Shop, SwedgeFigures, TangFigures, WholeFigures,
-    bar, chain, filing, finger, fit, hole, inside, jigs, jimping, mass, profile, scales, scallops,
-    scribe, shaping, sharpening, sheath, tang, whole,
+    HoleFigures, InsideReach, JigFigures, JimpingFigures, MassFigures, Missing, OriginFrame, ProfileFigures, ScaleFigures, ScallopFigures, Scribe, Severity, ShapingFigures, SharpeningFigures, SheathError, SheathFigures, Shop, SwedgeFigures, TangFigures, WholeFigures, bar, chain, filing, finger, fit, hole, inside, jigs, jimping, mass, profile, scales, scallops, scribe, shaping, sharpening, sheath, tang, whole, Measured, measuring,
 };
 use knife::Knife;
 use outline::Outline;
@@ -73,6 +69,8 @@ pub struct Reckoning {
     pub jigs: Option<JigFigures>,
     /// Heat, temper and finish.
     pub heat: HeatFigures,
+    /// The dimensions that are kept, in their order; `None` where nothing can be measured.
+    pub dimensions: Vec<Option<Measured>>,
     /// What there is to say about it, gravest first.
     pub findings: Vec<Finding>,
 }
@@ -129,6 +127,8 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let jigs =
         ctx.map(|ctx| jigs::figures(ctx, scales.as_ref(), &holes, sharpening.as_ref(), &heat));
 
+    let measured = |dimension| measuring::measure(knife, outline.as_ref(), dimension);
+    let dimensions = knife.dimensions.iter().map(measured).collect();
     let bevel = ctx.and_then(|ctx| ctx.bevel);
     let origin = OriginFrame::of(knife, profile.as_ref(), bevel);
     let findings = findings::all(&FindingContext {
@@ -182,6 +182,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         sheath,
         jigs,
         heat,
+        dimensions,
         findings,
     }
 }

@@ -1,6 +1,7 @@
 //! What stations work with on the canvas: handles, snapping, live figures, and how marks are
 //! painted. The panel that shows the canvas stands above the stations.
 
+pub(crate) mod comb;
 pub(crate) mod grid;
 pub(crate) mod handles;
 pub(crate) mod hover;

@@ -11,7 +11,7 @@ use crate::state::{
 };
 use crate::stations::bevels;
 use host::Host;
-use knife::{Edit, Knife, PartId, Placement, starter};
+use knife::{Edit, Knife, NodeId, PartId, Placement, starter};
 use kurbo::Point;
 use std::path::Path;
 use units::LengthUnit;
@@ -113,13 +113,19 @@ impl Desk {
                 self.session.holes.active = true;
                 self.session.selection.clear();
             }
+            Command::SelectNone if self.session.tools.measuring.active => {
+                self.session.tools.measuring.escape();
+            }
+            Command::SelectNone if self.session.tools.fairing.active => {
+                self.session.tools.fairing.active = false;
+            }
             Command::SelectNone => {
                 self.session.holes.active = false;
                 self.session.selection.clear();
             }
             Command::SelectAll => self.select_all(),
             Command::Picture => self.session.picture.visible ^= true,
-            _ if self.run_view_command(command) => {}
+            _ if self.run_view_command(command) || self.run_drawing_command(command, ctx) => {}
             _ => self.run_edit_command(command),
         }
     }
@@ -181,7 +187,13 @@ impl Desk {
                 let bevels = self.session.station == Station::Bevels;
                 let point = self.session.selection.grind_point.filter(|_| bevels);
                 let point = point.and_then(|at| self.without_line_point(&knife, at));
-                nodes.map(Edit::RemoveNode).chain(holes).chain(point).collect()
+                let nodes: Vec<NodeId> = nodes.collect();
+                let nodes = match nodes.len() {
+                    0 => None,
+                    1 => Some(Edit::RemoveNode(nodes[0])),
+                    _ => Some(Edit::RemoveNodes(nodes)),
+                };
+                nodes.into_iter().chain(holes).chain(point).collect()
             }
             Command::AddLinePoint => self.added_line_point(&knife).into_iter().collect(),
             Command::MakeCorner => nodes.map(Edit::MakeCorner).collect(),
@@ -308,6 +320,7 @@ impl Desk {
             SectionState { panel_fits: session.section.panel_fits, ..SectionState::default() };
         session.drawing = DrawTool::on(self.document.knife());
         session.picture = PictureState::default();
+        session.tools.reset();
         session.view.reset();
         session.form.edits.clear();
         session.dialogs.welcomed = true;

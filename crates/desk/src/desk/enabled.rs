@@ -35,7 +35,17 @@ pub(super) fn enabled(
         Command::AddLinePoint => {
             session.station == Station::Bevels && derived.reckoning.bevel.is_some()
         }
-        Command::MakeCorner | Command::MakeSmooth => !selection.nodes().is_empty(),
+        Command::MakeCorner
+        | Command::MakeSmooth
+        | Command::MakeSymmetric
+        | Command::MakeContinuous => !selection.nodes().is_empty(),
+        Command::Copy | Command::Cut | Command::Duplicate => {
+            selection.nodes().len() > 1
+                || !selection.holes().is_empty()
+                || !selection.segments().is_empty()
+        }
+        Command::Paste => session.tools.copied.is_some(),
+        Command::Fair | Command::Measure => has_outline,
         Command::MarkTip | Command::MarkHeel => selection.nodes().len() == 1,
         Command::Straighten | Command::MakeCurved => !selection.segments().is_empty(),
         Command::AddNode => {

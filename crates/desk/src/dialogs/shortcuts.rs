@@ -14,6 +14,8 @@ const POINTER: &[(&str, &str)] = &[
     ("Click", "Select a node, a hole or a segment"),
     ("Shift + click", "Add to the selection, or take out of it"),
     ("Drag over the bench", "Select what lies in the box"),
+    ("Drag the outline", "Bend that segment; a straight run goes along with its ends"),
+    ("Drag the frame of a selection", "Scale it, turn it by its knob; Shift: freely, in steps"),
     ("Double-click on the outline", "Add a node there"),
     ("Double-click on the blade", "Add a point to a grind line of your own"),
     ("Click on the knife on edge", "Pin the cross-section there"),

@@ -4,7 +4,7 @@
 use super::{edge_view, stiffness};
 use crate::action::ActionQueue;
 use crate::canvas::{
-    grid, hover, navigation, origin, paint, picture as pictures, rulers, section, steel,
+    comb, grid, hover, navigation, origin, paint, picture as pictures, rulers, section, steel,
 };
 use crate::context::{CanvasContext, KnifeView, ViewContext};
 use crate::state::{Camera, PictureState, Plane, Session, Station, View, ViewState};
@@ -34,7 +34,8 @@ pub(crate) fn ui(
     if rect.width() < 40.0 || rect.height() < 40.0 {
         return;
     }
-    let Session { view: state, pointer, selection, section, holes, drawing, picture, .. } = session;
+    let Session { view: state, pointer, selection, section, holes, drawing, picture, tools, .. } =
+        session;
     let dragging = pointer.is_dragging();
     pictures::prepare(ui, picture, context.knife.picture.as_ref(), dragging);
     let picture = &*picture;
@@ -81,6 +82,7 @@ pub(crate) fn ui(
         holes,
         drawing,
         picture,
+        tools,
         actions,
     };
     section::follow(cx, section);
@@ -183,6 +185,9 @@ fn painting(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
     if let Some(comb) = context.derived.comb.as_ref().filter(|_| state.comb) {
         let ink = Ink::solid(p.centre, 0.8);
         paint::drawing(painter, view, comb, |_| Some(ink.clone()));
+    }
+    if state.comb && state.comb_radii {
+        comb::radii(cx);
     }
     let station = context.station;
     if station == Station::Sheath {

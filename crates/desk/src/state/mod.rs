@@ -8,23 +8,27 @@ mod form;
 mod holes;
 mod picture;
 mod picture_edges;
+mod measuring;
 mod plane;
 mod pointer;
 mod print;
 mod selection;
 mod station;
 mod toasts;
+mod tools;
 mod tracing;
 mod view;
 
 pub use camera::{Camera, View};
 pub(crate) use dialogs::PICTURES;
 pub use dialogs::{Acceptance, Dialog, Dialogs, PathRequest, Prompt, Purpose, Question, ShopPage};
-pub use drawing::{DrawTool, NotClosed};
+pub use drawing::{DrawTool, NotClosed, Pen};
 pub use form::FormState;
 pub(crate) use form::{FieldEdit, FieldEdits};
 pub use holes::{HoleTool, NextHole, ReliefChoice};
 pub use picture::PictureState;
+pub use measuring::{MeasureKind, MeasureTool};
+pub(crate) use measuring::{Pick, Wanted};
 pub use plane::Plane;
 pub use pointer::PointerState;
 pub use print::{PrintState, ProofReadings};
@@ -32,6 +36,8 @@ pub use selection::Selection;
 pub use station::Station;
 pub(crate) use toasts::Toast;
 pub use toasts::Toasts;
+pub(crate) use tools::{Clipping, FairPreview, FairResult};
+pub use tools::{Fairing, Tools};
 pub use tracing::{SquaringChoice, Tracing, UseOf};
 pub use view::{SectionState, ViewRequest, ViewState};
 
@@ -54,6 +60,8 @@ pub struct Session {
     pub drawing: DrawTool,
     /// The picture under the blank.
     pub picture: PictureState,
+    /// Tools that work at several stations.
+    pub tools: Tools,
     /// What is to be printed.
     pub print: PrintState,
     /// What is typed and expanded on cards.

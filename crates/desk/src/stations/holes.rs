@@ -220,6 +220,7 @@ pub(super) fn on_canvas(cx: &mut CanvasContext<'_>) {
     for hole in &context.reckoning().holes {
         one_hole(cx, hole);
     }
+    super::editing::frame::on_canvas(cx);
     if !cx.pointer.is_dragging()
         && let Some(by) = cx.nudge()
     {

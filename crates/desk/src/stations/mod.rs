@@ -6,9 +6,11 @@ pub(crate) mod bevels;
 mod cutting;
 pub(crate) mod drawing;
 mod drill;
+pub(crate) mod editing;
 mod grid;
 pub(crate) mod handle;
 pub(crate) mod holes;
+pub(crate) mod measuring;
 pub(crate) mod paper;
 pub(crate) mod picture;
 pub(crate) mod profile;
@@ -21,7 +23,16 @@ use crate::state::Station;
 
 /// What the station works on, on the canvas.
 pub(crate) fn on_canvas(cx: &mut CanvasContext<'_>) {
-    match cx.context.station {
+    let station = cx.context.station;
+    let on_knife = !matches!(station, Station::Bar | Station::Paper);
+    if on_knife && cx.tools.measuring.active && !cx.drawing.takes_canvas(cx.context.knife) {
+        measuring::canvas::results(cx);
+        return measuring::canvas::on_canvas(cx);
+    }
+    if on_knife {
+        measuring::canvas::results(cx);
+    }
+    match station {
         Station::Bar => bar::on_canvas(cx),
         Station::Profile => profile::on_canvas(cx),
         Station::Holes => holes::on_canvas(cx),

@@ -13,6 +13,7 @@ mod edge_on;
 mod heat;
 mod hole_names;
 mod jigs;
+mod measured;
 #[cfg(test)]
 mod overlaps;
 mod plan;
@@ -27,11 +28,12 @@ pub use bar::{bar_notes, bar_sheet, chain_marks, nest_notes, nest_overview, nest
 pub use bevels::{bevel_inserts, bevel_notes, bevel_sections, bevel_sheet};
 pub use blank::{Extent, blank_on_bar};
 pub use callout::{Callout, callouts};
-pub use comb::{Comb, comb};
+pub use comb::{Comb, comb, comb_radii};
 pub use dimension::{dimension, dimension_text};
 pub use drilling::{drilling_notes, drilling_sheet, drilling_tables};
 pub use edge_on::{edge_on, edge_on_level};
 pub use heat::{build_text, chart, gauge, heat_notes, heat_sheet, heat_text};
+pub use measured::{measured, measured_text};
 pub use jigs::{has_jigs, jig_inserts, jig_notes};
 pub use plan::{offset_tables, plan_notes, plan_sheet, plan_tables, title_block};
 pub use profile::{profile_notes, profile_sheet};

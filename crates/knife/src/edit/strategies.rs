@@ -3,10 +3,7 @@
 use super::tests::any_edit;
 use super::*;
 use crate::{
-    BeltLoop, Corner, FiledAmount, Filing, FilingTrial, FormedSheath, FrontCurve, Grind, GrindLine,
-    Groove, GroundSides, Hand, Handle, HoleKind, LeatherSheath, OutlineSide, Pitch, ReferenceEdge,
-    ReferenceEnd, STARTERS, ScallopSpacing, Sharpening, Sheath, SheathBody, Swedge, Taper,
-    ThicknessAt, ThumbRamp,
+    BeltLoop, Corner, FiledAmount, Filing, FilingTrial, FormedSheath, FrontCurve, Grind, GrindLine, Groove, GroundSides, Hand, Handle, HoleKind, LeatherSheath, OutlineSide, Pitch, ReferenceEdge, ReferenceEnd, STARTERS, ScallopSpacing, Sharpening, Sheath, SheathBody, Swedge, Taper, ThicknessAt, ThumbRamp, Anchor, Boundary, NodeKind,
 };
 use proptest::prelude::*;
 use proptest::strategy::ValueTree as _;
@@ -27,6 +24,99 @@ fn picture() -> impl Strategy<Value = Picture> {
 
 /// The edits that [`any_edit`] leaves out.
 pub(super) fn rest() -> impl Strategy<Value = Edit> {
+    prop_oneof![6 => others(), 4 => drawing()]
+}
+
+/// Edits by which an outline is drawn and measured.
+fn drawing() -> impl Strategy<Value = Edit> {
+    let id = || (0u32..8).prop_map(NodeId);
+    let hole = || (0u32..4).prop_map(HoleId);
+    let at = || (-50.0..250.0f64, -30.0..30.0f64).prop_map(Point::from);
+    let ids = || prop::collection::vec(id(), 0..4);
+    let part = || prop_oneof![id().prop_map(PartId::Node), hole().prop_map(PartId::Hole)];
+    let parts = || prop::collection::vec(part(), 0..4);
+    let run = prop::collection::vec((at(), prop::option::of(at())), 0..4).prop_map(|nodes| {
+        let node = |(i, (at, handle_out))| Node {
+            id: NodeId(i),
+            at,
+            handle_in: None,
+            handle_out,
+            kind: NodeKind::Corner,
+        };
+        (0..).zip(nodes).map(node).collect::<Vec<_>>()
+    });
+    prop_oneof![
+        id().prop_map(Edit::MakeSymmetric),
+        id().prop_map(Edit::MakeCurvatureContinuous),
+        (id(), 0.0..1.0f64, at()).prop_map(|(stretch, t, by)| Edit::PullStretch {
+            stretch,
+            t,
+            by: by.to_vec2() / 20.0
+        }),
+        (id(), 1..6usize).prop_map(|(stretch, parts)| Edit::SplitStretch { stretch, parts }),
+        ids().prop_map(Edit::RemoveNodes),
+        (ids(), 0.01..2.0f64)
+            .prop_map(|(nodes, tolerance_mm)| Edit::Simplify { nodes, tolerance_mm }),
+        (ids(), 0.01..1.0f64)
+            .prop_map(|(nodes, tolerance_mm)| Edit::FairNodes { nodes, tolerance_mm }),
+        (id(), 0.0..1.0f64, run).prop_map(|(stretch, t, nodes)| Edit::PasteStretch {
+            stretch,
+            t,
+            nodes
+        }),
+        (parts(), at()).prop_map(|(parts, by)| Edit::MoveParts { parts, by: by.to_vec2() }),
+        (parts(), at(), -90.0..90.0f64).prop_map(|(parts, about, by_deg)| Edit::TurnParts {
+            parts,
+            about,
+            by_deg
+        }),
+        (parts(), at(), 0.5..2.0f64, -2.0..2.0f64)
+            .prop_map(|(parts, about, x, y)| Edit::ScaleParts { parts, about, x, y }),
+        (parts(), prop::sample::select(Alignment::ALL.to_vec()))
+            .prop_map(|(parts, to)| Edit::AlignParts { parts, to }),
+        (parts(), any::<bool>()).prop_map(|(parts, up)| Edit::DistributeParts { parts, up }),
+        prop::collection::vec((at(), 0.5..9.0f64), 0..3).prop_map(|holes| {
+            let hole = |(at, diameter_mm)| Hole {
+                id: HoleId(0),
+                name: String::new(),
+                kind: HoleKind::Relief,
+                at,
+                diameter_mm,
+                drill: None,
+                pin_mm: None,
+            };
+            Edit::AddHoles(holes.into_iter().map(hole).collect())
+        }),
+        dimension().prop_map(Edit::AddDimension),
+        (0..3usize).prop_map(Edit::RemoveDimension),
+        Just(Edit::ClearDimensions),
+    ]
+}
+
+/// A dimension of any kind.
+pub(crate) fn dimension() -> impl Strategy<Value = Dimension> {
+    let id = || (0u32..8).prop_map(NodeId);
+    let hole = || (0u32..4).prop_map(HoleId);
+    let anchor = || {
+        prop_oneof![
+            (-50.0..250.0f64, -30.0..30.0f64).prop_map(|at| Anchor::Place(at.into())),
+            id().prop_map(Anchor::Node),
+            hole().prop_map(Anchor::Hole),
+            (id(), 0.0..1.0f64).prop_map(|(stretch, t)| Anchor::Outline { stretch, t }),
+        ]
+    };
+    let edge = || prop_oneof![id().prop_map(Boundary::Stretch), hole().prop_map(Boundary::Hole)];
+    prop_oneof![
+        (anchor(), anchor()).prop_map(|(a, b)| Dimension::Distance(a, b)),
+        (anchor(), edge()).prop_map(|(a, b)| Dimension::ToEdge(a, b)),
+        (edge(), edge()).prop_map(|(a, b)| Dimension::Gap(a, b)),
+        (anchor(), anchor(), anchor()).prop_map(|(at, from, to)| Dimension::Angle { at, from, to }),
+        anchor().prop_map(Dimension::Radius),
+        (anchor(), anchor()).prop_map(|(a, b)| Dimension::Along(a, b)),
+    ]
+}
+
+fn others() -> impl Strategy<Value = Edit> {
     let id = || (0u32..8).prop_map(NodeId);
     let hole = || (0u32..4).prop_map(HoleId);
     let at = || (-50.0..250.0f64, -30.0..30.0f64).prop_map(Point::from);

@@ -2,6 +2,7 @@
 
 mod aside;
 mod blade;
+mod dimensions;
 mod fault;
 mod fields;
 mod handle;
