@@ -11,6 +11,8 @@ pub enum Pen {
     Hole,
     /// Centre marks and centre lines.
     Centre,
+    /// A hand round the handle, to look at only.
+    Hand,
     /// What is drilled and sawn away to part the blank from its bar.
     Waste,
     /// The bar's edges, ends and break lines.
@@ -37,12 +39,13 @@ pub enum Pen {
 
 impl Pen {
     /// Every pen, in drawing order (later ones lie on top).
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 16] = [
         Self::Frame,
         Self::Ruler,
         Self::Register,
         Self::Bar,
         Self::Blank,
+        Self::Hand,
         Self::Waste,
         Self::Scale,
         Self::Section,
@@ -60,6 +63,7 @@ impl Pen {
         match self {
             Self::Cut => "Cut line",
             Self::Blank => "Blank",
+            Self::Hand => "Hand",
             Self::Hole => "Holes",
             Self::Centre => "Centre marks",
             Self::Waste => "Chain holes and saw cuts",

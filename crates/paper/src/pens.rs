@@ -32,6 +32,8 @@ pub fn stroke(pen: Pen) -> Stroke {
     match pen {
         Pen::Cut => line(0.35),
         Pen::Blank => line(0.18),
+        // Light, so that nobody takes it for a line to cut by.
+        Pen::Hand => Stroke { width_mm: 0.13, dashes_mm: &[], grey: 0.55 },
         Pen::Hole => line(0.25),
         Pen::Waste => line(0.18),
         // ISO 128-2 no. 04.1, long-dash dotted narrow.

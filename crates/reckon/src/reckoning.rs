@@ -7,10 +7,11 @@ use crate::solid::{Field, Slices};
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, ChainFigures, FilingFigures, Finding, FingerNotch, FitFigures,
-    HoleFigures, InsideReach, JimpingFigures, MassFigures, Missing, OriginFrame, ProfileFigures,
-    ScaleFigures, ScallopFigures, Scribe, Severity, ShapingFigures, SharpeningFigures, Shop,
-    SwedgeFigures, TangFigures, WholeFigures, bar, chain, filing, finger, fit, hole, inside,
-    jimping, mass, profile, scales, scallops, scribe, shaping, sharpening, tang, whole,
+    HandFigures, HoleFigures, InsideReach, JimpingFigures, MassFigures, Missing, OriginFrame,
+    ProfileFigures, ScaleFigures, ScallopFigures, Scribe, Severity, ShapingFigures,
+    SharpeningFigures, Shop, SwedgeFigures, TangFigures, WholeFigures, bar, chain, filing, finger,
+    fit, hand, hole, inside, jimping, mass, profile, scales, scallops, scribe, shaping, sharpening,
+    tang, whole,
 };
 use knife::Knife;
 use outline::Outline;
@@ -50,6 +51,8 @@ pub struct Reckoning {
     pub scallops: Option<ScallopFigures>,
     /// How the handle is shaped, when anything is stated of it.
     pub shaping: Option<ShapingFigures>,
+    /// How the handle fills the hand, when there are scales.
+    pub hand: Option<HandFigures>,
     /// The finger notches of the underside, from the front on.
     pub finger_notches: Vec<FingerNotch>,
     /// The chain of holes by which the blank is cut out, when there is an outline.
@@ -102,6 +105,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let handle = ctx.zip(scales.as_ref());
     let scallops = handle.and_then(|(ctx, scales)| scallops::figures(ctx, scales));
     let shaping = handle.and_then(|(ctx, scales)| shaping::figures(ctx, scales));
+    let hand = handle.and_then(|(ctx, scales)| hand::figures(ctx, scales));
     let fit = handle.map(|(ctx, scales)| fit::figures(ctx, scales));
     let jimping = ctx.and_then(|ctx| jimping::figures(knife, ctx.outline, ctx.profile));
     let finger_notches =
@@ -161,6 +165,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         jimping,
         scallops,
         shaping,
+        hand,
         finger_notches,
         chain,
         scribe,

@@ -4,6 +4,7 @@
 //! file is known here. A knife's sheets come from [`printing::sheets`], [`sharing::lay_out`] puts
 //! them on pages, and [`printer_trim`] turns what was measured on a proof into a printer's correction.
 
+mod bare;
 mod date;
 mod mat;
 pub mod printer_trim;
@@ -11,6 +12,7 @@ pub mod printing;
 mod request;
 pub mod sharing;
 
+pub use bare::{AROUND_MM, bare_drawing, bare_svg, drawing_window};
 pub use date::{InvalidDate, check_date};
 pub use mat::{MAT, mat_drawing, mat_sheet};
 pub use request::PrintRequest;

@@ -10,6 +10,7 @@ mod dimension;
 mod drilling;
 mod drills;
 mod edge_on;
+mod hand;
 mod heat;
 mod hole_names;
 #[cfg(test)]
@@ -28,6 +29,7 @@ pub use comb::{Comb, comb};
 pub use dimension::{dimension, dimension_text};
 pub use drilling::{drilling_notes, drilling_sheet, drilling_tables};
 pub use edge_on::{edge_on, edge_on_level};
+pub use hand::{hand_note, hand_on_bar};
 pub use heat::{build_text, chart, gauge, heat_notes, heat_sheet, heat_text};
 pub use plan::{plan_notes, plan_sheet, plan_tables};
 pub use profile::{profile_notes, profile_sheet};

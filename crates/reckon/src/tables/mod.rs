@@ -10,6 +10,7 @@
 
 mod drill;
 mod grit;
+mod hand;
 mod hardening;
 mod material;
 mod paper;
@@ -21,6 +22,7 @@ mod tool;
 
 pub use drill::{Drill, PinDrill};
 pub use grit::{Finish, Grit, GritSystem};
+pub use hand::{Hand, HandSize};
 pub use hardening::{Degrees, Hardening, Quench, SourcedRange, TemperPoint};
 pub(crate) use material::GLUE;
 pub use material::{Material, MaterialKind};
@@ -49,6 +51,7 @@ static BUILT_IN: LazyLock<Tables> = LazyLock::new(|| {
         finishes: include_str!("../../../../assets/finishes.csv"),
         practices: include_str!("../../../../assets/practice.csv"),
         cautions: include_str!("../../../../assets/cautions.csv"),
+        hands: include_str!("../../../../assets/hands.csv"),
     };
     Tables::from_texts(&texts).expect("the built-in tables can be read: a test reads them all")
 });
@@ -79,6 +82,7 @@ pub struct Tables {
     finishes: Vec<Finish>,
     practices: Vec<Practice>,
     cautions: Vec<Caution>,
+    hands: Vec<Hand>,
 }
 
 /// The tables as CSV texts, each with a line of headings; see `assets/` for the columns.
@@ -113,6 +117,8 @@ pub struct TableTexts<'a> {
     pub practices: &'a str,
     /// `key,sentence,source,confidence`
     pub cautions: &'a str,
+    /// `name,whose,length_mm,breadth_mm,index_mm,source,confidence`
+    pub hands: &'a str,
 }
 
 impl Tables {
@@ -141,6 +147,7 @@ impl Tables {
             finishes: read::rows("finishes", texts.finishes, Finish::from_row)?,
             practices: read::rows("practice", texts.practices, Practice::from_row)?,
             cautions: read::rows("cautions", texts.cautions, Caution::from_row)?,
+            hands: read::rows("hands", texts.hands, Hand::from_row)?,
         })
     }
 
@@ -217,7 +224,8 @@ mod tests {
             .chain(tables.grits.iter().map(|row| &row.origin))
             .chain(tables.finishes.iter().map(|row| &row.origin))
             .chain(tables.practices.iter().map(|row| &row.origin))
-            .chain(tables.cautions.iter().map(|row| &row.origin));
+            .chain(tables.cautions.iter().map(|row| &row.origin))
+            .chain(tables.hands.iter().map(|row| &row.origin));
         for origin in origins {
             assert!(origin.source.len() > 8, "{origin:?}");
             let is_known = |word| matches!(word, "high" | "medium" | "low");
