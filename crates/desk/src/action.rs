@@ -50,6 +50,8 @@ pub enum Action {
     SetShop(Box<reckon::Shop>),
     /// Put a traced outline, its holes and its name in place of those that are open.
     TakeOutline(Box<knife::Knife>),
+    /// Ask where an exported file is to go.
+    AskExport(exchange::export::ExportFormat),
     /// Show a message.
     Toast(String),
 }

@@ -60,6 +60,7 @@ impl Desk {
             Action::Dismiss => self.session.dialogs.found.clear(),
             Action::SetShop(shop) => self.set_shop(*shop, host),
             Action::TakeOutline(knife) => self.lay_outline(&knife),
+            Action::AskExport(format) => self.ask_path(Purpose::Export(format)),
             Action::Toast(message) => self.session.toasts.push(message),
         }
     }
@@ -87,6 +88,7 @@ impl Desk {
             Command::Print => self.ask_path(Purpose::Print),
             Command::OpenPdf => self.open_pdf(host),
             Command::Proof => self.ask_path(Purpose::Proof),
+            Command::Export => self.open_dialog(Dialog::Export),
             Command::Quit => {
                 if self.may_close() {
                     self.quit(ctx);
@@ -139,6 +141,7 @@ impl Desk {
                 *pinned = if pinned.is_some() { None } else { here };
             }
             Command::Shaded => settings.shaded = !settings.shaded,
+            Command::Turn => self.session.turning.toggle(),
             Command::Stiffness => settings.stiffness = !settings.stiffness,
             Command::Comb => view.comb = !view.comb,
             Command::Chain => {
@@ -261,6 +264,7 @@ impl Desk {
             }
             Purpose::Print => folder.join(format!("{stem}.pdf")),
             Purpose::Proof => folder.join("proof.pdf"),
+            Purpose::Export(format) => folder.join(format!("{stem}.{}", format.ending())),
         };
         let request = PathRequest { purpose, offered };
         if self.session.dialogs.native {
@@ -310,6 +314,7 @@ impl Desk {
             Question::Draw(bar) => self.open_empty_bar(*bar),
             Question::Open(path) => self.open_path(&path, host),
             Question::Replace(Purpose::Print, path) => self.print(&path, host),
+            Question::Replace(Purpose::Export(format), path) => self.export(format, &path, host),
             Question::SaveOver(purpose, path) | Question::Replace(purpose, path) => {
                 self.save_for(purpose, &path, ctx, host);
             }

@@ -42,7 +42,8 @@ pub(super) fn enabled(
             has_outline && session.pointer.position.is_some() && session.station == Station::Profile
         }
         Command::RotateToFit => derived.reckoning.bar.is_some(),
-        Command::AddHole | Command::FlipVertical | Command::FlipHorizontal | Command::Print => {
+        Command::AddHole | Command::FlipVertical | Command::FlipHorizontal | Command::Print
+        | Command::Export => {
             has_outline
         }
         Command::OpenPdf => session.print.printed.is_some(),

@@ -1,7 +1,9 @@
 //! What opens over the desk: dialogs, questions, and the work an earlier run left.
 
 mod accept;
+mod export;
 mod heat;
+mod import_dxf;
 mod manual;
 mod match_screen;
 pub(crate) mod new_bar;
@@ -41,6 +43,12 @@ pub(crate) fn ui(
             Dialog::Heat => heat::ui(form),
             Dialog::TracePicture(tracing) => {
                 trace_picture::ui(form.ui, tracing, palette, form.actions)
+            }
+            Dialog::Export => {
+                export::ui(form.ui, context, &mut session.export, form.state, form.actions)
+            }
+            Dialog::ImportDxf(import) => {
+                import_dxf::ui(form.ui, context, import, form.state, form.actions)
             }
             Dialog::Accept(acceptance) => accept::ui(form.ui, acceptance, palette, form.actions),
             Dialog::MatchScreen => {

@@ -4,6 +4,7 @@
 mod camera;
 mod dialogs;
 mod drawing;
+mod exporting;
 mod form;
 mod holes;
 mod plane;
@@ -13,12 +14,14 @@ mod selection;
 mod station;
 mod toasts;
 mod tracing;
+mod turning;
 mod view;
 
 pub use camera::{Camera, View};
 pub(crate) use dialogs::PICTURES;
 pub use dialogs::{Acceptance, Dialog, Dialogs, PathRequest, Prompt, Purpose, Question, ShopPage};
 pub use drawing::{DrawTool, NotClosed};
+pub use exporting::{DxfImport, ExportState};
 pub use form::FormState;
 pub(crate) use form::{FieldEdit, FieldEdits};
 pub use holes::{HoleTool, NextHole, ReliefChoice};
@@ -30,6 +33,7 @@ pub use station::Station;
 pub(crate) use toasts::Toast;
 pub use toasts::Toasts;
 pub use tracing::{SquaringChoice, Tracing};
+pub use turning::{CutWay, TurnState};
 pub use view::{SectionState, ViewRequest, ViewState};
 
 /// What the maker is doing just now.
@@ -49,8 +53,12 @@ pub struct Session {
     pub holes: HoleTool,
     /// The outline being drawn.
     pub drawing: DrawTool,
+    /// The finished knife in the round.
+    pub turning: TurnState,
     /// What is to be printed.
     pub print: PrintState,
+    /// How it is exported.
+    pub export: ExportState,
     /// What is typed and expanded on cards.
     pub form: FormState,
     /// What is open over the desk.
