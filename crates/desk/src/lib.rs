@@ -45,9 +45,9 @@ pub use host::{FileError, FileLock, FileProblem, Host, MemoryHost};
 pub use settings::Settings;
 pub use stamp::{DiskStamp, OnDisk};
 pub use state::{
-    Acceptance, Camera, Dialog, Dialogs, DrawTool, DxfImport, ExportState, FormState, HoleTool, NextHole, NotClosed,
-    CutWay, PathRequest, Plane, PointerState, PrintState, Prompt, ProofReadings, Purpose, Question,
-    ReliefChoice, SectionState, Selection, Session, ShopPage, SquaringChoice, Station, Toasts,
-    Tracing, TurnState, View, ViewRequest, ViewState,
+    Acceptance, Camera, CutWay, Dialog, Dialogs, DrawTool, DxfImport, ExportState, FormState,
+    HoleTool, NextHole, NotClosed, PathRequest, Plane, PointerState, PrintState, Prompt,
+    ProofReadings, Purpose, Question, ReliefChoice, SectionState, Selection, Session, ShopPage,
+    SquaringChoice, Station, Toasts, Tracing, TurnState, View, ViewRequest, ViewState,
 };
 pub use theme::ColorTheme;

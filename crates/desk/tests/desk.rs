@@ -318,6 +318,8 @@ mod bevels;
 mod draw_outline;
 #[path = "desk/drops.rs"]
 mod drops;
+#[path = "desk/exporting.rs"]
+mod exporting;
 #[path = "desk/grid.rs"]
 mod grid;
 #[path = "desk/handle.rs"]
@@ -338,6 +340,8 @@ mod shaded;
 mod steer;
 #[path = "desk/trims.rs"]
 mod trims;
+#[path = "desk/turning.rs"]
+mod turning;
 
 mod property {
     use super::*;

@@ -52,9 +52,7 @@ pub(crate) fn apply_view_request(
 pub(crate) fn wheel(ui: &Ui) -> (f64, egui::Vec2) {
     ui.input(|input| {
         let wheel = input.raw.events.iter().filter_map(|event| match event {
-            Event::MouseWheel { unit, delta, modifiers, .. } => {
-                Some((*unit, *delta, *modifiers))
-            }
+            Event::MouseWheel { unit, delta, modifiers, .. } => Some((*unit, *delta, *modifiers)),
             _ => None,
         });
         let mut by = egui::Vec2::ZERO;

@@ -60,7 +60,8 @@ impl Desk {
                 let file = blank_file(&knife, reckoning, choices.holes, unit);
                 let file = file.map_err(|why| sentence(&why.to_string()))?;
                 host.write(path, &file.bytes).map_err(|why| why.to_string())?;
-                let warned = file.warnings.iter().map(|w| format!("\n{}", sentence(&w.to_string())));
+                let warned =
+                    file.warnings.iter().map(|w| format!("\n{}", sentence(&w.to_string())));
                 file.describe(path) + &warned.collect::<String>()
             }
             ExportFormat::Svg => {

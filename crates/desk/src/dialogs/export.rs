@@ -106,11 +106,8 @@ fn cut(form: &mut Form<'_>, state: &mut ExportState) {
     if let Some(unit) = form.choice(("Units", tooltip), &units, unit).value {
         state.unit = Some(unit);
     }
-    let holes = [
-        (CutHoles::All, "all"),
-        (CutHoles::Relief, "relief holes"),
-        (CutHoles::None, "none"),
-    ];
+    let holes =
+        [(CutHoles::All, "all"), (CutHoles::Relief, "relief holes"), (CutHoles::None, "none")];
     let tooltip = "Holes left out are drilled later: a jet's hole is tapered and rough (common \
                    practice, no source). On the command line: --holes.";
     if let Some(holes) = form.choice(("Holes cut along", tooltip), &holes, state.holes).value {

@@ -56,9 +56,10 @@ pub(crate) fn ui(
     let ctx = ui.ctx().clone();
     state.refresh(context.knife, context.shop(), move || ctx.request_repaint());
     let seen = state.seen();
-    let lie = seen.as_ref().map_or_else(|| Lie::of(context.reckoning().profile.as_ref()), |s| s.lie);
+    let lie =
+        seen.as_ref().map_or_else(|| Lie::of(context.reckoning().profile.as_ref()), |s| s.lie);
     ui.painter().rect_filled(whole, 0.0, context.palette.bench);
-    let head = egui::Frame::new().fill(context.palette.head).inner_margin(egui::vec2(12.0, 6.0));
+    let head = egui::Frame::new().fill(context.palette.head).inner_margin(vec2(12.0, 6.0));
     head.show(ui, |ui| {
         ui.set_width(ui.available_width());
         let form = &mut Form { ui, context, state: &mut session.form, actions };
@@ -70,47 +71,42 @@ pub(crate) fn ui(
     if rect.width() < 40.0 || rect.height() < 40.0 {
         return;
     }
-    let response = background(ui, rect, state.side(&lie));
-    let Some(seen) = seen else {
-        let text = state.fault().map_or_else(|| "Working it out…".to_owned(), |why| {
-            sentence(&why.to_string())
-        });
-        return message(ui, rect, &text, context);
-    };
+    let response = background(ui, rect, state, &lie);
+    let Some(seen) = seen else { return message(ui, rect, &progress(state), context) };
     // Casting saturates; a window has some thousand points.
     let (width, height) = (rect.width() as usize, rect.height() as usize);
-    let mut moves = false;
-    if !is_blocked {
-        moves = pointer(ui, &response, state, &state.frame(&seen, width, height), &lie);
-        let typing = ui.ctx().text_edit_focused();
-        let is_free = response.has_focus() || ui.memory(|memory| memory.focused().is_none());
-        if is_free && !typing {
-            moves |= keys(ui, state, &lie);
-        }
-    }
-    apply(ui, request, state, &state.frame(&seen, width, height), context);
+    let frame = state.frame(&seen, width, height);
+    let moves = !is_blocked
+        && (pointer(ui, &response, state, &frame, &lie) | keys(ui, &response, state, &lie));
+    let frame = state.frame(&seen, width, height);
+    apply(ui, request, state, &frame, context);
     let frame = state.frame(&seen, width, height);
     if state.draw(&seen, &frame, f64::from(ui.ctx().pixels_per_point()), moves) {
         ui.ctx().request_repaint();
     }
     paint(ui, rect, state);
     foot(ui, rect, state, context);
-    if state.fault().is_some() || state.is_busy() {
-        let text = state.fault().map_or_else(|| "Working it out…".to_owned(), |why| {
-            sentence(&why.to_string())
-        });
-        let at = rect.min + vec2(14.0, 12.0);
-        let font = FontId::proportional(14.0);
-        ui.painter().text(at, Align2::LEFT_TOP, text, font, context.palette.weak);
+    if state.is_busy() {
+        let (at, font) = (rect.min + vec2(14.0, 12.0), FontId::proportional(14.0));
+        let palette = context.palette;
+        ui.painter().text(at, Align2::LEFT_TOP, progress(state), font, palette.weak);
     }
 }
 
+/// Why there is no solid, or that it is being made.
+fn progress(state: &TurnState) -> String {
+    state.fault().map_or_else(|| "Working it out…".to_owned(), |why| sentence(&why.to_string()))
+}
+
 /// What is looked at, which takes drags and keys.
-fn background(ui: &Ui, rect: Rect, side: Option<Side>) -> Response {
+fn background(ui: &Ui, rect: Rect, state: &TurnState, lie: &Lie) -> Response {
     let id = ui.make_persistent_id("finished knife");
     let response = ui.interact(rect, id, Sense::click_and_drag());
-    let side = side.map_or_else(|| "turned".to_owned(), |side| side.label().to_lowercase());
-    let label = format!("Finished knife, {side}");
+    let label = match state.side(lie) {
+        _ if state.fault().is_some() => format!("Finished knife: {}", progress(state)),
+        Some(side) => format!("Finished knife, {}", side.label().to_lowercase()),
+        None => "Finished knife, turned".to_owned(),
+    };
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, &label));
     if response.has_focus() {
         handles::hold_arrows(ui, id);
@@ -135,7 +131,10 @@ fn sides(form: &mut Form<'_>, state: &mut TurnState, lie: &Lie) {
             }
         }
         ui.separator();
-        if ui.button("Reset the view").on_hover_text("Three quarters, whole, not cut (Home).").clicked()
+        if ui
+            .button("Reset the view")
+            .on_hover_text("Three quarters, whole, not cut (Home).")
+            .clicked()
         {
             state.reset();
         }
@@ -181,13 +180,7 @@ fn cut(form: &mut Form<'_>, state: &mut TurnState) {
 }
 
 /// Dragging and wheel; whether it moves.
-fn pointer(
-    ui: &Ui,
-    response: &Response,
-    state: &mut TurnState,
-    frame: &Frame,
-    lie: &Lie,
-) -> bool {
+fn pointer(ui: &Ui, response: &Response, state: &mut TurnState, frame: &Frame, lie: &Lie) -> bool {
     let mut moves = false;
     if response.double_clicked() {
         state.reset();
@@ -226,7 +219,11 @@ fn pointer(
 }
 
 /// Arrow keys and named sides; whether it moves.
-fn keys(ui: &Ui, state: &mut TurnState, lie: &Lie) -> bool {
+fn keys(ui: &Ui, response: &Response, state: &mut TurnState, lie: &Lie) -> bool {
+    let is_free = response.has_focus() || ui.memory(|memory| memory.focused().is_none());
+    if !is_free || ui.ctx().text_edit_focused() {
+        return false;
+    }
     for (key, side) in KEYS {
         if ui.input_mut(|input| input.consume_key(Modifiers::COMMAND, key)) {
             state.look_from(side, lie);

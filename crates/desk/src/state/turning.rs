@@ -222,10 +222,7 @@ impl TurnState {
     pub(crate) fn zoom(&mut self, frame: &Frame, at: Point, by: f64) {
         let now = 1.0 / frame.mm_per_dot;
         let per_mm = (now * by).clamp(POINTS_PER_MM.0, POINTS_PER_MM.1);
-        let off = Vec2::new(
-            at.x - frame.width as f64 / 2.0,
-            frame.height as f64 / 2.0 - at.y,
-        );
+        let off = Vec2::new(at.x - frame.width as f64 / 2.0, frame.height as f64 / 2.0 - at.y);
         let middle = frame.middle + off * (1.0 / now - 1.0 / per_mm);
         self.camera = Some((middle, per_mm));
     }

@@ -12,8 +12,8 @@ use crate::widgets::{Field, Form, read_length, unless_empty};
 use egui::{Align, Layout, RichText};
 pub(crate) use pages::ui as pages_ui;
 use paper::{PageSetup, Paper};
-use reckon::tables::HandSize;
 pub(crate) use printer::proof_pdf;
+use reckon::tables::HandSize;
 use sheets::{PrintRequest, printing};
 
 /// How the paper that is chosen is printed on, without a correction; `None` where it can't be.
