@@ -6,7 +6,7 @@ use crate::command::Command;
 use crate::context::ViewContext;
 use crate::state::{CutWay, Session, TurnState, ViewRequest};
 use crate::text::{capitalized, sentence};
-use crate::widgets::{Form, command_button};
+use crate::widgets::Form;
 use egui::{
     Align2, Color32, ColorImage, FontId, Key, Modifiers, PointerButton, Rect, Response, RichText,
     Role, Sense, Slider, TextureOptions, Ui, WidgetInfo, pos2, vec2,
@@ -14,6 +14,7 @@ use egui::{
 use exchange::view::{Frame, Lie, Picture, Side};
 use kurbo::Point;
 use std::sync::Arc;
+use std::time::Duration;
 
 /// So far it turns for a point that it is dragged, degrees.
 const TURN_DEG: f64 = 0.4;
@@ -81,9 +82,12 @@ pub(crate) fn ui(
     let frame = state.frame(&seen, width, height);
     apply(ui, request, state, &frame, context);
     let frame = state.frame(&seen, width, height);
-    if state.draw(&seen, &frame, f64::from(ui.ctx().pixels_per_point()), moves) {
-        ui.ctx().request_repaint();
+    let left_s = state.moving_for(ui.input(|input| input.time), moves);
+    if let Some(left_s) = left_s {
+        // A finer picture is still to come.
+        ui.ctx().request_repaint_after(Duration::from_secs_f64(left_s));
     }
+    state.draw(&seen, &frame, f64::from(ui.ctx().pixels_per_point()), left_s.is_some());
     paint(ui, rect, state);
     foot(ui, rect, state, context);
     if state.is_busy() {
@@ -138,7 +142,10 @@ fn sides(form: &mut Form<'_>, state: &mut TurnState, lie: &Lie) {
         {
             state.reset();
         }
-        command_button(ui, Command::Turn, true, actions);
+        let back = ui.button("Back to the blank").on_hover_text("Show the canvas again (Shift+V).");
+        if back.clicked() {
+            actions.run(Command::Turn);
+        }
     });
 }
 

@@ -13,6 +13,8 @@ use std::sync::{Arc, Mutex};
 const QUICK_DOTS: f64 = 140_000.0;
 /// Still, every dot of the screen is the mean of four, unless these were more dots than this.
 const FINE_DOTS: f64 = 8_000_000.0;
+/// It is still once it has not moved for so long, s.
+const STILL_S: f64 = 0.12;
 /// What fits the window may be shown so much larger than the whole length would be.
 const NEAREST_FIT: f64 = 2.2;
 /// The nearest and the farthest view, points to the millimetre.
@@ -72,6 +74,8 @@ pub struct TurnState {
     /// For which knife it is being made, and where the thread will leave it.
     job: Option<(Knife, Slot)>,
     drawn: Option<Drawn>,
+    /// When it last moved, in seconds of the window's time.
+    moved_s: f64,
     /// The picture as the graphics driver has it.
     pub(crate) texture: Option<(Arc<Picture>, egui::TextureHandle)>,
 }
@@ -182,8 +186,8 @@ impl TurnState {
         }
     }
 
-    /// The eye with its cut. Of a knife cut across the half with the butt is kept, of one cut
-    /// along the right one.
+    /// The eye with its cut. Of a knife cut across the half with the tip is kept, of one cut along
+    /// the right one: so three quarters show what is laid open.
     fn cutting_eye(&self, seen: &Seen) -> Eye {
         let sign = if self.other_half { -1.0 } else { 1.0 };
         let cut = self.cut_at_mm(seen).map(|mm| match self.cut {
@@ -191,7 +195,7 @@ impl TurnState {
                 let left = seen.lie.towards_butt * seen.lie.up;
                 Cut::along(mm, -left * sign)
             }
-            _ => Cut::across(mm, seen.lie.towards_butt * sign),
+            _ => Cut::across(mm, -seen.lie.towards_butt * sign),
         });
         self.eye(&seen.lie).with_cut(cut)
     }
@@ -233,15 +237,22 @@ impl TurnState {
         self.camera = Some((frame.middle, per_mm));
     }
 
-    /// Draws it if anything has changed; coarser while it moves. Whether a finer picture is still
-    /// to come.
+    /// Notes whether it moves at this time, s; gives for how long it is still drawn coarsely, s.
+    pub(crate) fn moving_for(&mut self, now_s: f64, moves: bool) -> Option<f64> {
+        if moves {
+            self.moved_s = now_s;
+        }
+        Some(self.moved_s + STILL_S - now_s).filter(|left_s| *left_s > 0.0)
+    }
+
+    /// Draws it if anything has changed; coarser while it moves.
     pub(crate) fn draw(
         &mut self,
         seen: &Arc<Seen>,
         frame: &Frame,
         dots_per_point: f64,
         moves: bool,
-    ) -> bool {
+    ) {
         let eye = self.cutting_eye(seen);
         let full = frame.scaled(dots_per_point);
         let count = full.width as f64 * full.height as f64;
@@ -261,7 +272,6 @@ impl TurnState {
             let (seen, picture) = (Arc::clone(seen), Arc::new(picture));
             self.drawn = Some(Drawn { seen, eye, frame: wanted, is_fine, picture });
         }
-        moves
     }
 
     /// What is shown: from where, what of the plane, and the picture.
@@ -356,10 +366,13 @@ mod tests {
     fn it_is_drawn_coarse_while_it_moves_and_once_when_still() {
         let (mut state, seen) = turned();
         let frame = state.frame(&seen, 900, 500);
-        assert!(state.draw(&seen, &frame, 1.0, true), "a finer one is to come");
+        assert!(state.moving_for(10.0, true).is_some_and(|left_s| left_s <= STILL_S));
+        state.draw(&seen, &frame, 1.0, true);
         let (_, quick, _) = state.picture().unwrap();
         assert!(quick.width * quick.height < 150_000);
-        assert!(!state.draw(&seen, &frame, 1.0, false));
+        assert!(state.moving_for(10.1, false).is_some_and(|left_s| left_s < 0.03));
+        assert_eq!(state.moving_for(10.2, false), None);
+        state.draw(&seen, &frame, 1.0, false);
         let first = state.picture().unwrap().2.clone();
         assert_eq!((first.width, first.height), (900, 500));
         state.draw(&seen, &frame, 1.0, false);

@@ -6,9 +6,7 @@ mod field;
 mod form;
 mod readings;
 
-pub(crate) use basic::{
-    bare_plot, command_button, figure_column, figure_row, modal, text_width, width_up_to,
-};
+pub(crate) use basic::{bare_plot, figure_column, figure_row, modal, text_width, width_up_to};
 pub(crate) use field::{Field, in_range, read_length, unless_empty};
 pub(crate) use form::{Caption, Form};
 pub(crate) use readings::belongs_to_handle;
