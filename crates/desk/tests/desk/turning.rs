@@ -170,6 +170,10 @@ fn it_is_cut_open_where_it_is_asked_to_be() {
     assert!(both.abs_diff(opaque(&whole.2)) < whole.2.height, "{both}");
     harness.get_by_role_and_label(Role::RadioButton, "along").click();
     harness.run_steps(3);
+    // The half with the left face looks whole from there; of the other the inside is seen.
+    assert!(opaque(&shown(&harness).2) == opaque(&whole.2));
+    harness.get_by_role_and_label(Role::CheckBox, "Other half").click();
+    harness.run_steps(3);
     assert!(shown(&harness).2 != whole.2);
     harness.get_by_role_and_label(Role::Button, "Reset the view").click();
     harness.run_steps(3);
@@ -193,7 +197,7 @@ fn an_idle_view_costs_nothing_and_an_edit_makes_it_anew() {
     harness.state_mut().desk.document = desk::Document::fresh(knife::Knife::empty());
     harness.state_mut().desk.derived.forget();
     settle(&mut harness);
-    harness.get_by_label_contains("no closed outline");
+    harness.get_by_label_contains("Finished knife: There is no closed outline");
     run(&mut harness, Command::Turn);
     harness.get_by_label("Canvas");
 }

@@ -5,6 +5,11 @@ use super::scene::Scene;
 use super::{Eye, Frame};
 use kurbo::Vec2;
 
+/// A share of a corner no less than this is none: on a common side of two triangles rounding must
+/// not leave a dot to neither.
+const ON_SIDE: f64 = -1e-9;
+/// Twice the area of a triangle that is seen edge-on, but for rounding, square dots.
+const EDGE_ON: f64 = 1e-6;
 /// Nothing is seen at a dot.
 pub(super) const NOTHING: u32 = u32::MAX;
 
@@ -71,7 +76,7 @@ impl Band {
         // Dots count downward: what faces the eye turns the other way round here.
         let twice = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
         // What faces away is only seen where the knife is cut open.
-        if twice == 0.0 || (twice > 0.0 && kept_mm.is_none()) {
+        if twice.abs() < EDGE_ON || (twice > 0.0 && kept_mm.is_none()) {
             return;
         }
         let whole = kept_mm.is_none_or(|kept_mm| kept_mm.iter().all(|mm| *mm >= 0.0));
@@ -102,7 +107,7 @@ impl Band {
             let first = (row - self.rows.0) * self.width;
             for hit in &mut self.hits[first + columns.0..first + columns.1] {
                 let w = 1.0 - u - v;
-                if u >= 0.0 && v >= 0.0 && w >= 0.0 {
+                if u >= ON_SIDE && v >= ON_SIDE && w >= ON_SIDE {
                     let depth = (u * a[2] + v * b[2] + w * c[2]) as f32;
                     let kept_mm = u * corners_mm[0] + v * corners_mm[1] + w * corners_mm[2];
                     if depth > hit.depth && kept_mm >= 0.0 {
