@@ -24,7 +24,7 @@ const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
         "desk",
         &[
             "units", "outline", "knife", "reckon", "marks", "drawing", "paper", "sheets", "host",
-            "manual", "trace",
+            "manual", "trace", "exchange",
         ],
     ),
     (

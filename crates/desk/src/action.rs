@@ -48,12 +48,16 @@ pub enum Action {
     Dismiss,
     /// Change the shop.
     SetShop(Box<reckon::Shop>),
+    /// Put an imported outline, its holes and its name in place of those that are open.
+    TakeOutline(Box<knife::Knife>),
     /// Use what the dialog found: its outline, the picture under the blank, or both.
     UseTracing(Box<Tracing>, UseOf),
     /// Square up, or trace again, the picture under the blank.
     SquareUp,
     /// Ask for a path.
     AskPath(Purpose),
+    /// Ask where an exported file is to go.
+    AskExport(exchange::export::ExportFormat),
     /// Look for the picture under the blank again.
     FindPicture,
     /// Show a message.

@@ -24,6 +24,8 @@ pub enum Command {
     Proof,
     /// Print the tracing mat.
     Mat,
+    /// Ask what to export, and how.
+    Export,
     Quit,
     Undo,
     Redo,
@@ -68,6 +70,8 @@ pub enum Command {
     PinSection,
     Chain,
     Shaded,
+    /// Turn the finished knife in place of the canvas.
+    Turn,
     Stiffness,
     Unit,
     Theme,
@@ -167,7 +171,7 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::New, Menu::File, "New from starter…", "Begin with one of the finished blanks").key(CTRL, Key::N).asks(),
     row(Command::DrawNew, Menu::File, "Draw my own…", "Begin with an empty bar and draw the outline on it").key(CTRL, Key::D).asks(),
     row(Command::Open, Menu::File, "Open…", "Open a blank file").key(CTRL, Key::O).asks(),
-    row(Command::ImportOutline, Menu::File, "Import outline…", "Import the closed outline and the holes of an SVG drawing in true units").key(CTRL, Key::T).asks(),
+    row(Command::ImportOutline, Menu::File, "Import outline…", "Import the closed outline and the holes of an SVG or DXF drawing in true units").key(CTRL, Key::T).asks(),
     row(Command::TracePicture, Menu::File, "Trace a picture…", "Trace the outline and the holes of a scan or a photo in true size").key(CTRL_SHIFT, Key::T).asks(),
     row(Command::Save, Menu::File, "Save", "Save the blank to its file").key(CTRL, Key::S),
     row(Command::SaveAs, Menu::File, "Save as…", "Save the blank to another file").key(CTRL_SHIFT, Key::S).asks(),
@@ -175,6 +179,7 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::OpenPdf, Menu::File, "Open the PDF", "Show the PDF written last in this computer's own viewer, to print it from there at actual size"),
     row(Command::Proof, Menu::File, "Print a proof…", "Write the page that measures a printer, for the paper chosen at the Paper station").asks(),
     row(Command::Mat, Menu::File, "Print the tracing mat…", "Write the sheet on which a knife or a cut-out is photographed to be traced, for the paper chosen at the Paper station").asks(),
+    row(Command::Export, Menu::File, "Export…", "Write the solid as 3MF or STL, or what is cut of it as DXF or SVG").key(CTRL, Key::E).asks(),
     row(Command::Quit, Menu::File, "Quit", "Close Blankwright; asks first if there is unsaved work").key(CTRL, Key::Q),
 
     row(Command::Undo, Menu::Edit, "Undo", "Undo the last step").key(CTRL, Key::Z),
@@ -230,6 +235,7 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::PinSection, Menu::View, "Pin the cross-section", "Keep the cross-section where it is, or let it follow the pointer again").key(PLAIN, Key::P),
     row(Command::Chain, Menu::View, "Chain drilling", "Show or hide the holes and saw cuts by which the blank is cut out, on the bar").key(PLAIN, Key::D),
     row(Command::Shaded, Menu::View, "Shaded view", "Show the finished knife in light from the side, or the painted bar again").key(PLAIN, Key::V),
+    row(Command::Turn, Menu::View, "Knife in the round", "Turn the finished knife freely, each part in the look of its material, and cut it open; or go back to the blank").key(SHIFT, Key::V),
     row(Command::Stiffness, Menu::View, "Stiffness along the knife", "Show or hide how stiff each section is against bending flat-wise").key(PLAIN, Key::I),
     row(Command::Unit, Menu::View, "Inches or millimetres", "Show lengths in the other unit").key(PLAIN, Key::U),
     row(Command::Theme, Menu::View, "Light or dark theme", "Switch between the light and the dark theme").key(PLAIN, Key::F7),

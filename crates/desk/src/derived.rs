@@ -250,6 +250,9 @@ impl Derived {
         let mut sheets = printing::sheets(knife, &self.reckoning);
         self.sheets = sheets.iter().map(|sheet| (sheet.key, sheet.title.clone())).collect();
         sheets.retain(|sheet| !request.excluded.contains(sheet.key));
+        if let Some(size) = request.hand {
+            printing::add_hand(&mut sheets, size, knife, &self.reckoning);
+        }
         let keys: Vec<&str> = sheets.iter().map(|sheet| sheet.key).collect();
         let sharing = request.sharing.among(&keys);
         sharing.order(&mut sheets);

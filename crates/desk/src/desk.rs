@@ -4,6 +4,7 @@ mod actions;
 mod drawing;
 mod editing;
 mod enabled;
+mod exporting;
 mod files;
 mod picture;
 mod storage;
@@ -16,7 +17,7 @@ use crate::derived::Derived;
 use crate::dialogs;
 use crate::document::Document;
 use crate::panels::menu::{self, MenuContext};
-use crate::panels::{canvas, card, file_drop, findings, toasts, welcome};
+use crate::panels::{canvas, card, file_drop, findings, toasts, turning, welcome};
 use crate::settings::Settings;
 use crate::state::{PathRequest, Plane, PrintState, Prompt, Question, Session, Station};
 use crate::{stations, theme};
@@ -192,6 +193,8 @@ impl Desk {
             let rect = ui.available_rect_before_wrap();
             if context.station == Station::Paper {
                 stations::paper::pages_ui(ui, &context, session);
+            } else if session.turning.shown {
+                turning::ui(ui, &context, session, actions);
             } else {
                 canvas::ui(ui, &context, session, actions);
                 let welcomed = &mut session.dialogs.welcomed;

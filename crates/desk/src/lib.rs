@@ -46,6 +46,6 @@ pub use host::{FileError, FileLock, FileProblem, Host, MemoryHost};
 pub use settings::Settings;
 pub use stamp::{DiskStamp, OnDisk};
 pub use state::{
-    Acceptance, Camera, Dialog, Dialogs, DrawTool, FormState, HoleTool, NextHole, NotClosed, PathRequest, PictureState, Plane, PointerState, PrintState, Prompt, ProofReadings, Purpose, Question, ReliefChoice, SectionState, Selection, Session, ShopPage, SquaringChoice, Station, Toasts, Tracing, UseOf, View, ViewRequest, ViewState, Fairing, MeasureKind, MeasureTool, Pen, Tools,
+    Acceptance, Camera, Dialog, Dialogs, DrawTool, FormState, HoleTool, NextHole, NotClosed, PathRequest, PictureState, Plane, PointerState, PrintState, Prompt, ProofReadings, Purpose, Question, ReliefChoice, SectionState, Selection, Session, ShopPage, SquaringChoice, Station, Toasts, Tracing, UseOf, View, ViewRequest, ViewState, Fairing, MeasureKind, MeasureTool, Pen, Tools, CutWay, DxfImport, ExportState, TurnState,
 };
 pub use theme::ColorTheme;

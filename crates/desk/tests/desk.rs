@@ -326,6 +326,8 @@ mod drops;
 mod editing;
 #[path = "desk/fair_walk.rs"]
 mod fair_walk;
+#[path = "desk/exporting.rs"]
+mod exporting;
 #[path = "desk/grid.rs"]
 mod grid;
 #[path = "desk/handle.rs"]
@@ -348,6 +350,8 @@ mod shaded;
 mod steer;
 #[path = "desk/trims.rs"]
 mod trims;
+#[path = "desk/turning.rs"]
+mod turning;
 
 mod property {
     use super::*;

@@ -18,6 +18,7 @@
 mod bulge;
 pub mod cut;
 pub mod dxf_import;
+pub mod export;
 mod package;
 pub mod printed;
 pub mod solid;

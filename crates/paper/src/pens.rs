@@ -40,6 +40,8 @@ pub fn stroke(pen: Pen) -> Stroke {
         Pen::Blank => line(NARROW_MM),
         // ISO 128-2 no. 02.1, dashed narrow.
         Pen::Scissor => dashed(NARROW_MM, &[3.0, 0.75]),
+        // Light, so that nobody takes it for a line to cut by.
+        Pen::Hand => Stroke { width_mm: 0.13, dashes_mm: &[], grey: 0.55 },
         Pen::Hole => line(NARROW_MM),
         Pen::Waste => line(NARROW_MM),
         // ISO 128-2 no. 04.1, long-dash dotted narrow.

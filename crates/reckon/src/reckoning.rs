@@ -7,7 +7,7 @@ use crate::solid::{Field, Slices};
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, ChainFigures, FilingFigures, Finding, FingerNotch, FitFigures,
-    HoleFigures, InsideReach, JigFigures, JimpingFigures, MassFigures, Missing, OriginFrame, ProfileFigures, ScaleFigures, ScallopFigures, Scribe, Severity, ShapingFigures, SharpeningFigures, SheathError, SheathFigures, Shop, SwedgeFigures, TangFigures, WholeFigures, bar, chain, filing, finger, fit, hole, inside, jigs, jimping, mass, profile, scales, scallops, scribe, shaping, sharpening, sheath, tang, whole, Measured, measuring,
+    HoleFigures, InsideReach, JigFigures, JimpingFigures, MassFigures, Missing, OriginFrame, ProfileFigures, ScaleFigures, ScallopFigures, Scribe, Severity, ShapingFigures, SharpeningFigures, SheathError, SheathFigures, Shop, SwedgeFigures, TangFigures, WholeFigures, bar, chain, filing, finger, fit, hole, inside, jigs, jimping, mass, profile, scales, scallops, scribe, shaping, sharpening, sheath, tang, whole, Measured, measuring, HandFigures, hand,
 };
 use knife::Knife;
 use outline::Outline;
@@ -47,6 +47,8 @@ pub struct Reckoning {
     pub scallops: Option<ScallopFigures>,
     /// How the handle is shaped, when anything is stated of it.
     pub shaping: Option<ShapingFigures>,
+    /// How the handle fills the hand, when there are scales.
+    pub hand: Option<HandFigures>,
     /// The finger notches of the underside, from the front on.
     pub finger_notches: Vec<FingerNotch>,
     /// The chain of holes by which the blank is cut out, when there is an outline.
@@ -105,6 +107,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let handle = ctx.zip(scales.as_ref());
     let scallops = handle.and_then(|(ctx, scales)| scallops::figures(ctx, scales));
     let shaping = handle.and_then(|(ctx, scales)| shaping::figures(ctx, scales));
+    let hand = handle.and_then(|(ctx, scales)| hand::figures(ctx, scales));
     let fit = handle.map(|(ctx, scales)| fit::figures(ctx, scales));
     let jimping = ctx.and_then(|ctx| jimping::figures(knife, ctx.outline, ctx.profile));
     let finger_notches =
@@ -171,6 +174,7 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         jimping,
         scallops,
         shaping,
+        hand,
         finger_notches,
         chain,
         scribe,

@@ -17,6 +17,7 @@
 //! # Ok::<(), paper::PaperError>(())
 //! ```
 
+mod bare;
 mod date;
 mod mat;
 pub mod printer_trim;
@@ -24,6 +25,7 @@ pub mod printing;
 mod request;
 pub mod sharing;
 
+pub use bare::{AROUND_MM, bare_drawing, bare_svg, drawing_window};
 pub use date::{InvalidDate, check_date};
 pub use mat::{MAT, mat_drawing, mat_pdf, mat_setup, mat_sheet};
 pub use request::PrintRequest;

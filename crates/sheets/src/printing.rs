@@ -6,6 +6,7 @@ use knife::Knife;
 use marks::{Drawing, Insert, Mark, lettering};
 use paper::{Heading, Meta, Page, PageSetup, Paper, PaperError, Sheet};
 use reckon::shop::Printer;
+use reckon::tables::{HandSize, Tables};
 use reckon::{Nest, NestBar, Reckoning, Shop};
 use std::collections::BTreeSet;
 use std::hash::Hasher as _;
@@ -162,6 +163,26 @@ pub fn sheets(knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
 /// The sheets of a knife that are printed until more is asked for: [`DEFAULT_SHEETS`].
 pub fn default_sheets(knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
     those_of(DEFAULT_SHEETS, knife, reckoning)
+}
+
+/// Draws a hand round the handle on the template, if that is among these sheets; whether it could
+/// be: without scales there is no handle.
+pub fn add_hand(
+    sheets: &mut [Sheet],
+    size: HandSize,
+    knife: &Knife,
+    reckoning: &Reckoning,
+) -> bool {
+    let Some(hand) = Tables::built_in().hand(size) else { return false };
+    let drawn = views::hand_on_bar(knife, reckoning, hand);
+    if drawn.items.is_empty() {
+        return false;
+    }
+    for sheet in sheets.iter_mut().filter(|sheet| sheet.key == "profile") {
+        sheet.drawing.extend(drawn.clone());
+        sheet.notes.push(views::hand_note(knife, hand));
+    }
+    true
 }
 
 /// The keys of every sheet that a knife has; sections, scales, strips, sheath and jigs only when

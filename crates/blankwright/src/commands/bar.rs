@@ -48,6 +48,7 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
         }
         works.push(work);
     }
+    check_options(args)?;
     if let Some(out) = &args.out {
         args.files.iter().try_for_each(|file| protect_input(file, out, host))?;
         if !is_dxf(out) {
@@ -95,7 +96,8 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
     }
     let mut err = String::new();
     if let Some(path) = args.out.as_ref().filter(|path| is_dxf(path)) {
-        let (message, warned) = write_dxf(&works, &nest, first.unit, path, host)?;
+        let unit = args.units.map_or(first.unit, Into::into);
+        let (message, warned) = write_dxf(&works, &nest, (args.holes, unit), path, host)?;
         err.push_str(&warned);
         if !args.json {
             out.push_str(&message);
@@ -127,6 +129,18 @@ fn once_only(args: &BarArgs) -> Result<(), Failure> {
         return Ok(());
     };
     Err(Failure::Usage(words.to_owned()))
+}
+
+/// Refuses options that mean nothing for what is written.
+fn check_options(args: &BarArgs) -> Result<(), Failure> {
+    let to_dxf = args.out.as_deref().is_some_and(is_dxf);
+    let wrong = [("--holes", args.holes.is_some()), ("--units", args.units.is_some())];
+    match wrong.iter().find(|(_, is_given)| *is_given && !to_dxf) {
+        Some((option, _)) => {
+            Err(Failure::Usage(format!("{option} is for a DXF: name a .dxf after --out")))
+        }
+        None => Ok(()),
+    }
 }
 
 /// Whether a file is to be a DXF for a cutting shop.

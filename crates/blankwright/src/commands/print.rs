@@ -41,7 +41,13 @@ pub(super) fn run(
     let setup = printing::setup(&knife.name, paper, super::check_date(args.date.as_ref())?)?;
     let setup = trim::with_margin(printing::for_knife(setup, knife), args.margin.as_deref())?;
     let (setup, mind) = trim::with_printer(setup, shop, args.trim.as_deref())?;
-    let (sheets, sharing) = sheets(work, args, shop, &setup)?;
+    let (mut sheets, sharing) = sheets(work, args, shop, &setup)?;
+    let mut err = String::new();
+    if let Some(size) = args.hand
+        && !printing::add_hand(&mut sheets, size.into(), knife, reckoning)
+    {
+        err.push_str("blankwright: no hand was drawn, as there are no scales to hold yet\n");
+    }
     let laid = sharing::lay_out(sheets, &sharing, &setup, &mut |i, count, sheet| {
         if !args.quiet {
             host.progress(&format!("Laying out {} ({} of {count})", sheet.title, i + 1));
@@ -77,7 +83,6 @@ pub(super) fn run(
         list.push(' ');
     }
     list.push_str(TRUE_SIZE);
-    let mut err = String::new();
     if setup.trim.is_some() {
         let _ = writeln!(list, "Trim: {}.", setup.heading.trim);
     }

@@ -59,9 +59,11 @@ impl Desk {
             }
             Action::Dismiss => self.session.dialogs.found.clear(),
             Action::SetShop(shop) => self.set_shop(*shop, host),
+            Action::TakeOutline(knife) => self.lay_outline(&knife),
             Action::UseTracing(tracing, of) => self.use_tracing(tracing, of, ctx),
             Action::SquareUp => self.square_up_picture(ctx, host),
             Action::AskPath(purpose) => self.ask_path(purpose),
+            Action::AskExport(format) => self.ask_path(Purpose::Export(format)),
             Action::FindPicture => self.session.picture.look_again(),
             Action::Toast(message) => self.session.toasts.push(message),
         }
@@ -91,6 +93,7 @@ impl Desk {
             Command::OpenPdf => self.open_pdf(host),
             Command::Proof => self.ask_path(Purpose::Proof),
             Command::Mat => self.ask_path(Purpose::Mat),
+            Command::Export => self.open_dialog(Dialog::Export),
             Command::Quit => {
                 if self.may_close() {
                     self.quit(ctx);
@@ -150,6 +153,7 @@ impl Desk {
                 *pinned = if pinned.is_some() { None } else { here };
             }
             Command::Shaded => settings.shaded = !settings.shaded,
+            Command::Turn => self.session.turning.toggle(),
             Command::Stiffness => settings.stiffness = !settings.stiffness,
             Command::Comb => view.comb = !view.comb,
             Command::Chain => {
@@ -282,6 +286,7 @@ impl Desk {
             Purpose::Print => folder.join(format!("{stem}.pdf")),
             Purpose::Proof => folder.join("proof.pdf"),
             Purpose::Mat => folder.join("tracing-mat.pdf"),
+            Purpose::Export(format) => folder.join(format!("{stem}.{}", format.ending())),
         };
         let request = PathRequest { purpose, offered };
         if self.session.dialogs.native {
@@ -333,6 +338,7 @@ impl Desk {
             Question::Draw(bar) => self.open_empty_bar(*bar),
             Question::Open(path) => self.open_path(&path, host),
             Question::Replace(Purpose::Print, path) => self.print(&path, host),
+            Question::Replace(Purpose::Export(format), path) => self.export(format, &path, host),
             Question::SaveOver(purpose, path) | Question::Replace(purpose, path) => {
                 self.save_for(purpose, &path, ctx, host);
             }

@@ -52,9 +52,11 @@ pub(super) fn enabled(
             has_outline && session.pointer.position.is_some() && session.station == Station::Profile
         }
         Command::RotateToFit => derived.reckoning.bar.is_some(),
-        Command::AddHole | Command::FlipVertical | Command::FlipHorizontal | Command::Print => {
-            has_outline
-        }
+        Command::AddHole
+        | Command::FlipVertical
+        | Command::FlipHorizontal
+        | Command::Print
+        | Command::Export => has_outline,
         Command::Picture => document.knife().picture.is_some(),
         Command::OpenPdf => session.print.printed.is_some(),
         Command::SelectAll => matches!(session.station, Station::Profile | Station::Holes),

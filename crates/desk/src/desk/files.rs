@@ -32,6 +32,9 @@ impl Desk {
         host: &mut dyn Host,
     ) {
         match purpose {
+            Purpose::Open | Purpose::ImportOutline if has_extension(&path, "dxf") => {
+                self.import_dxf(&path, host);
+            }
             Purpose::Open if is_drawing(&path) => self.import_outline(&path, host),
             Purpose::Open if is_picture(&path) => self.trace_picture(&path, ctx, host),
             Purpose::TracePicture => self.trace_picture(&path, ctx, host),
@@ -57,6 +60,7 @@ impl Desk {
                 };
                 self.session.dialogs.prompt = Some(Prompt::Question(question));
             }
+            Purpose::Export(format) => self.export_to(format, path, host),
             Purpose::Print | Purpose::Proof | Purpose::Mat if is_blank(&path) => {
                 let path = path.display();
                 let message = format!("{path} is a blank by its name; name a PDF to write");
@@ -88,7 +92,7 @@ impl Desk {
             self.use_path(Purpose::Open, path, ctx, host);
         } else {
             self.session.toasts.push(format!(
-                "{} is neither a blank ({}) nor a vector drawing (.svg) nor a picture; drop one of \
+                "{} is neither a blank ({}) nor a vector drawing (.svg, .dxf) nor a picture; drop one of \
                  those",
                 path.display(),
                 knife::file::EXTENSION
@@ -248,7 +252,7 @@ impl Desk {
 }
 
 fn is_drawing(path: &Path) -> bool {
-    has_extension(path, "svg")
+    has_extension(path, "svg") || has_extension(path, "dxf")
 }
 
 fn is_picture(path: &Path) -> bool {

@@ -1,7 +1,9 @@
 //! What opens over the desk: dialogs, questions, and the work an earlier run left.
 
 mod accept;
+mod export;
 mod heat;
+mod import_dxf;
 mod manual;
 mod match_screen;
 pub(crate) mod new_bar;
@@ -40,6 +42,12 @@ pub(crate) fn ui(
             Dialog::Shop(page) => shop::ui(form, page),
             Dialog::Heat => heat::ui(form),
             Dialog::TracePicture(tracing) => tracing::ui(form, tracing),
+            Dialog::Export => {
+                export::ui(form.ui, context, &mut session.export, form.state, form.actions)
+            }
+            Dialog::ImportDxf(import) => {
+                import_dxf::ui(form.ui, context, import, form.state, form.actions)
+            }
             Dialog::Accept(acceptance) => accept::ui(form.ui, acceptance, palette, form.actions),
             Dialog::MatchScreen => {
                 let known = context.settings.pixels_per_mm;

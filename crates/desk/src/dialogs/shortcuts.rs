@@ -1,6 +1,7 @@
 //! The keyboard shortcuts, made from the table of commands.
 
 use crate::command::{COMMANDS, Menu, shortcut_text};
+use crate::panels::turning;
 use crate::stations::drawing;
 use crate::theme::{Palette, bold, figures};
 use crate::widgets::{modal, width_up_to};
@@ -37,6 +38,7 @@ pub(super) fn ui(ui: &Ui, palette: &Palette) -> bool {
             let owned = |(keys, what): &(&str, &'static str)| ((*keys).to_owned(), *what);
             part(ui, "Pointer", POINTER.iter().map(owned), palette);
             part(ui, "Drawing an outline", drawing::canvas::POINTER.iter().map(owned), palette);
+            part(ui, "Knife in the round", turning::SHORTCUTS.iter().map(owned), palette);
             for menu in [Menu::Stations, Menu::File, Menu::Edit, Menu::Work, Menu::View, Menu::Help]
             {
                 let rows = COMMANDS.iter().filter(|info| info.menu == menu);

@@ -8,4 +8,5 @@ pub(crate) mod findings;
 pub(crate) mod menu;
 pub(crate) mod stiffness;
 pub(crate) mod toasts;
+pub(crate) mod turning;
 pub(crate) mod welcome;

@@ -1,7 +1,8 @@
 //! What is open over the desk.
 
-use super::Tracing;
+use super::{DxfImport, Tracing};
 use crate::recovery::Recoverable;
+use exchange::export::ExportFormat;
 use reckon::Finding;
 use std::path::PathBuf;
 
@@ -50,6 +51,10 @@ pub enum Dialog {
     Accept(Box<Acceptance>),
     /// A picture is traced.
     TracePicture(Box<Tracing>),
+    /// The knife is exported.
+    Export,
+    /// A DXF drawing is imported.
+    ImportDxf(Box<DxfImport>),
 }
 
 /// A finding that is being accepted, and the reason as typed so far.
@@ -98,6 +103,8 @@ pub enum Purpose {
     Proof,
     /// A place for the PDF with the tracing mat.
     Mat,
+    /// A place for an exported file.
+    Export(ExportFormat),
 }
 
 impl Purpose {
@@ -112,21 +119,29 @@ impl Purpose {
             Self::Print => "Print to PDF",
             Self::Proof => "Print a proof",
             Self::Mat => "Print the tracing mat",
+            Self::Export(_) => "Export",
         }
     }
 
     /// Whether something is to be written there.
     pub fn writes(self) -> bool {
-        matches!(self, Self::Save | Self::SaveAndQuit | Self::Print | Self::Proof | Self::Mat)
+        !matches!(
+            self,
+            Self::Open | Self::ImportOutline | Self::TracePicture | Self::SwapPicture
+        )
     }
 
     /// What kind of file it is, and its endings without the point.
     pub fn kind(self) -> (&'static str, &'static [&'static str]) {
         match self {
             Self::Open | Self::Save | Self::SaveAndQuit => ("Blanks", &["json"]),
-            Self::ImportOutline => ("Vector drawings", &["svg"]),
+            Self::ImportOutline => ("Vector drawings", &["svg", "dxf"]),
             Self::TracePicture | Self::SwapPicture => ("Pictures", PICTURES),
             Self::Print | Self::Proof | Self::Mat => ("PDF", &["pdf"]),
+            Self::Export(ExportFormat::ThreeMf) => ("3MF", &["3mf"]),
+            Self::Export(ExportFormat::Stl) => ("STL", &["stl"]),
+            Self::Export(ExportFormat::Dxf) => ("DXF", &["dxf"]),
+            Self::Export(ExportFormat::Svg) => ("SVG", &["svg"]),
         }
     }
 }

@@ -4,6 +4,7 @@
 mod camera;
 mod dialogs;
 mod drawing;
+mod exporting;
 mod form;
 mod holes;
 mod picture;
@@ -17,12 +18,14 @@ mod station;
 mod toasts;
 mod tools;
 mod tracing;
+mod turning;
 mod view;
 
 pub use camera::{Camera, View};
 pub(crate) use dialogs::PICTURES;
 pub use dialogs::{Acceptance, Dialog, Dialogs, PathRequest, Prompt, Purpose, Question, ShopPage};
 pub use drawing::{DrawTool, NotClosed, Pen};
+pub use exporting::{DxfImport, ExportState};
 pub use form::FormState;
 pub(crate) use form::{FieldEdit, FieldEdits};
 pub use holes::{HoleTool, NextHole, ReliefChoice};
@@ -39,6 +42,7 @@ pub use toasts::Toasts;
 pub(crate) use tools::{Clipping, FairPreview, FairResult};
 pub use tools::{Fairing, Tools};
 pub use tracing::{SquaringChoice, Tracing, UseOf};
+pub use turning::{CutWay, TurnState};
 pub use view::{SectionState, ViewRequest, ViewState};
 
 /// What the maker is doing just now.
@@ -62,8 +66,12 @@ pub struct Session {
     pub picture: PictureState,
     /// Tools that work at several stations.
     pub tools: Tools,
+    /// The finished knife in the round.
+    pub turning: TurnState,
     /// What is to be printed.
     pub print: PrintState,
+    /// How it is exported.
+    pub export: ExportState,
     /// What is typed and expanded on cards.
     pub form: FormState,
     /// What is open over the desk.

@@ -68,6 +68,8 @@ pub struct Numbers {
     scallops: Option<shaping::Scallops>,
     /// The handle's shape, when anything is stated of it.
     shaping: Option<shaping::Shaping>,
+    /// The handle against sizes of hands, when there are scales.
+    hand: Option<shaping::HandSizes>,
     /// The hollows of the underside behind the heel in which fingers lie, from the front on.
     finger_notches: Vec<shaping::FingerNotch>,
     /// Pins and glue.
@@ -111,6 +113,7 @@ impl Numbers {
             jimping: reckoning.jimping.as_ref().map(shaping::Jimping::of),
             scallops: reckoning.scallops.as_ref().map(shaping::Scallops::of),
             shaping: reckoning.shaping.as_ref().map(shaping::Shaping::of),
+            hand: reckoning.hand.as_ref().map(shaping::HandSizes::of),
             finger_notches: reckoning.finger_notches.iter().map(shaping::FingerNotch::of).collect(),
             fit: reckoning.fit.as_ref().map(fit::Fit::of),
             drilling: reckoning.chain.as_ref().map(cutting::Drilling::of),

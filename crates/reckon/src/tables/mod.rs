@@ -10,6 +10,7 @@
 
 mod drill;
 mod grit;
+mod hand;
 mod hardening;
 mod material;
 mod paper;
@@ -22,6 +23,7 @@ mod tool;
 
 pub use drill::{Drill, PinDrill};
 pub use grit::{Finish, Grit, GritSystem};
+pub use hand::{Hand, HandSize};
 pub use hardening::{Degrees, Hardening, Quench, SourcedRange, TemperPoint};
 pub(crate) use material::GLUE;
 pub use material::{Material, MaterialKind};
@@ -53,6 +55,7 @@ static BUILT_IN: LazyLock<Tables> = LazyLock::new(|| {
         practices: include_str!("../../../../assets/practice.csv"),
         cautions: include_str!("../../../../assets/cautions.csv"),
         sheath_stock: include_str!("../../../../assets/sheath_stock.csv"),
+        hands: include_str!("../../../../assets/hands.csv"),
     };
     Tables::from_texts(&texts).expect("the built-in tables can be read: a test reads them all")
 });
@@ -84,6 +87,7 @@ pub struct Tables {
     practices: Vec<Practice>,
     cautions: Vec<Caution>,
     sheath_stock: Vec<SheathStock>,
+    hands: Vec<Hand>,
 }
 
 /// The tables as CSV texts, each with a line of headings; see `assets/` for the columns.
@@ -120,6 +124,8 @@ pub struct TableTexts<'a> {
     pub cautions: &'a str,
     /// `kind,system,name,mm,source,confidence`
     pub sheath_stock: &'a str,
+    /// `name,whose,length_mm,breadth_mm,index_mm,source,confidence`
+    pub hands: &'a str,
 }
 
 impl Tables {
@@ -148,7 +154,8 @@ impl Tables {
             finishes: rows("finishes", texts.finishes, Finish::from_row)?,
             practices: rows("practice", texts.practices, Practice::from_row)?,
             cautions: rows("cautions", texts.cautions, Caution::from_row)?,
-            sheath_stock: read::rows("sheath_stock", texts.sheath_stock, SheathStock::from_row)?,
+            hands: rows("hands", texts.hands, Hand::from_row)?,
+            sheath_stock: rows("sheath_stock", texts.sheath_stock, SheathStock::from_row)?,
         })
     }
 
@@ -231,6 +238,7 @@ mod tests {
             .chain(tables.finishes.iter().map(|row| &row.origin))
             .chain(tables.practices.iter().map(|row| &row.origin))
             .chain(tables.cautions.iter().map(|row| &row.origin))
+            .chain(tables.hands.iter().map(|row| &row.origin))
             .chain(tables.sheath_stock.iter().map(|row| &row.origin));
         for origin in origins {
             assert!(origin.source.len() > 8, "{origin:?}");
