@@ -24,7 +24,7 @@ use super::export::sheet as write_dxf;
 fn write_dxf(
     _works: &[LoadedKnife],
     _nest: &Nest,
-    _unit: LengthUnit,
+    _as_asked: (Option<crate::args::HolesArg>, LengthUnit),
     _out: &Path,
     _host: &mut dyn Host,
 ) -> Result<(String, String), Failure> {
