@@ -24,6 +24,7 @@ mod desk;
 mod dialogs;
 mod document;
 mod figures;
+mod ghost;
 mod panels;
 pub mod recovery;
 mod settings;
@@ -45,9 +46,9 @@ pub use host::{FileError, FileLock, FileProblem, Host, MemoryHost};
 pub use settings::Settings;
 pub use stamp::{DiskStamp, OnDisk};
 pub use state::{
-    Acceptance, Camera, Dialog, Dialogs, DrawTool, FormState, HoleTool, NextHole, NotClosed,
+    Acceptance, Camera, Dialog, Dialogs, DrawTool, FindingsState, FormState, Ghost, HoleTool, NextHole, NotClosed,
     PathRequest, Plane, PointerState, PrintState, Prompt, ProofReadings, Purpose, Question,
-    ReliefChoice, SectionState, Selection, Session, ShopPage, SquaringChoice, Station, Toasts,
+    ReliefChoice, SectionState, Selection, Session, ShopPage, SquaringChoice, Station, Thumbnails, Toasts,
     Tracing, View, ViewRequest, ViewState,
 };
 pub use theme::ColorTheme;

@@ -1,6 +1,8 @@
 //! What stations work with on the canvas: handles, snapping, live figures, and how marks are
 //! painted. The panel that shows the canvas stands above the stations.
 
+pub(crate) mod fitting;
+pub(crate) mod ghost;
 pub(crate) mod grid;
 pub(crate) mod handles;
 pub(crate) mod hover;
@@ -13,3 +15,4 @@ pub(crate) mod section;
 pub(crate) mod snap;
 mod snapping;
 pub(crate) mod steel;
+pub(crate) mod thumbnail;

@@ -34,14 +34,21 @@ pub(crate) fn apply_view_request(
 ) {
     match request {
         None => {}
-        Some(ViewRequest::Fit) => view.camera = fitted,
+        Some(ViewRequest::Fit | ViewRequest::FitSelection) => view.camera = fitted,
         Some(ViewRequest::TrueSize) => {
-            let dots = settings.pixels_per_mm.unwrap_or(UNMATCHED_PER_MM);
-            view.camera = view.camera.at_zoom(dots / f64::from(pixels_per_point));
+            view.camera = view.camera.at_zoom(true_size(settings, pixels_per_point));
+        }
+        Some(ViewRequest::ZoomTo(times)) => {
+            view.camera = view.camera.at_zoom(times * true_size(settings, pixels_per_point));
         }
         Some(ViewRequest::Zoom(by)) => view.camera = view.zoomed_at(view.rect.center(), by),
         Some(ViewRequest::CentreOn(centre)) => view.camera.centre = centre,
     }
+}
+
+/// Screen points to the millimetre at true size.
+pub(crate) fn true_size(settings: &Settings, pixels_per_point: f32) -> f64 {
+    settings.pixels_per_mm.unwrap_or(UNMATCHED_PER_MM) / f64::from(pixels_per_point)
 }
 
 /// Wheel, pinch and panning.

@@ -16,6 +16,8 @@ pub struct Dialogs {
     pub native: bool,
     /// Whether the welcome has been closed.
     pub welcomed: bool,
+    /// The bar chosen for what is begun next, where one was.
+    pub bar: Option<knife::Bar>,
     /// What an earlier run left unsaved: offered until it is dismissed.
     pub found: Vec<Recoverable>,
     /// When that was looked for, milliseconds since 1970.
@@ -32,10 +34,22 @@ impl Dialogs {
 /// A dialog.
 #[derive(Clone, Debug)]
 pub enum Dialog {
+    /// The bar for a new knife, and the ways to begin one.
+    Begin(Box<knife::Bar>),
     /// The starters to choose from.
     Starters,
     /// The bar for a drawing of one's own.
     NewBar(knife::Bar),
+    /// What this program is.
+    About,
+    /// The maker's settings.
+    Preferences,
+    /// Every step, to go back to one.
+    History,
+    /// Another knife under this one, and the differences.
+    Compare,
+    /// The dated copies.
+    Versions,
     /// The keyboard shortcuts.
     Shortcuts,
     /// A page of the manual.
@@ -86,6 +100,8 @@ pub enum Purpose {
     ImportOutline,
     /// A picture to trace.
     TracePicture,
+    /// A blank to show under this one.
+    Compare,
     /// A place to save the blank.
     Save,
     /// A place to save it before quitting.
@@ -101,8 +117,9 @@ impl Purpose {
     pub fn title(self) -> &'static str {
         match self {
             Self::Open => "Open a blank",
-            Self::ImportOutline => "Take an outline",
+            Self::ImportOutline => "Import an outline",
             Self::TracePicture => "Trace a picture",
+            Self::Compare => "Compare with a blank",
             Self::Save | Self::SaveAndQuit => "Save the blank",
             Self::Print => "Print to PDF",
             Self::Proof => "Print a proof",
@@ -117,7 +134,7 @@ impl Purpose {
     /// What kind of file it is, and its endings without the point.
     pub fn kind(self) -> (&'static str, &'static [&'static str]) {
         match self {
-            Self::Open | Self::Save | Self::SaveAndQuit => ("Blanks", &["json"]),
+            Self::Open | Self::Compare | Self::Save | Self::SaveAndQuit => ("Blanks", &["json"]),
             Self::ImportOutline => ("Vector drawings", &["svg"]),
             Self::TracePicture => ("Pictures", PICTURES),
             Self::Print | Self::Proof => ("PDF", &["pdf"]),

@@ -4,13 +4,16 @@
 mod camera;
 mod dialogs;
 mod drawing;
+mod findings;
 mod form;
+mod ghost;
 mod holes;
 mod plane;
 mod pointer;
 mod print;
 mod selection;
 mod station;
+mod thumbnails;
 mod toasts;
 mod tracing;
 mod view;
@@ -19,14 +22,18 @@ pub use camera::{Camera, View};
 pub(crate) use dialogs::PICTURES;
 pub use dialogs::{Acceptance, Dialog, Dialogs, PathRequest, Prompt, Purpose, Question, ShopPage};
 pub use drawing::{DrawTool, NotClosed};
+pub use findings::FindingsState;
 pub use form::FormState;
 pub(crate) use form::{FieldEdit, FieldEdits};
+pub use ghost::Ghost;
 pub use holes::{HoleTool, NextHole, ReliefChoice};
 pub use plane::Plane;
 pub use pointer::PointerState;
 pub use print::{PrintState, ProofReadings};
 pub use selection::Selection;
 pub use station::Station;
+pub(crate) use thumbnails::Thumbnail;
+pub use thumbnails::Thumbnails;
 pub(crate) use toasts::Toast;
 pub use toasts::Toasts;
 pub use tracing::{SquaringChoice, Tracing};
@@ -53,6 +60,12 @@ pub struct Session {
     pub print: PrintState,
     /// What is typed and expanded on cards.
     pub form: FormState,
+    /// Which findings are told at length.
+    pub findings: FindingsState,
+    /// Another knife shown under this one.
+    pub ghost: Option<Ghost>,
+    /// Small pictures of files.
+    pub thumbnails: Thumbnails,
     /// What is open over the desk.
     pub dialogs: Dialogs,
     /// Short messages.

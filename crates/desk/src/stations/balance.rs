@@ -39,7 +39,10 @@ pub(super) fn mark(cx: &CanvasContext<'_>) {
     }
     quartered(cx.ui.painter(), at, p.scribed, p.steel_low);
     let lines: Vec<String> = std::iter::once(format!("balance, {of}")).chain(lines).collect();
-    cx.tag(hang, Align2::CENTER_TOP, &lines.join("\n"));
+    let near = cx.ui.input(|input| input.pointer.hover_pos());
+    if cx.pointer.is_dragging() || near.is_some_and(|pos| pos.distance(at) < 2.0 * RADIUS) {
+        cx.tag(hang, Align2::CENTER_TOP, &lines.join("\n"));
+    }
 }
 
 /// How far the balance lies from something, in words.
