@@ -67,6 +67,8 @@ pub enum Action {
     SetShop(Box<reckon::Shop>),
     /// Put a traced outline, its holes and its name in place of those that are open.
     TakeOutline(Box<knife::Knife>),
+    /// Lay the blanks of the planned bar out by themselves.
+    LayOutBar,
     /// Show a message.
     Toast(String),
 }

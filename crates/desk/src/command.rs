@@ -302,7 +302,9 @@ mod tests {
             let mut words = row.label.split(' ');
             let first = words.next().unwrap();
             assert!(first.starts_with(char::is_uppercase), "{}", row.label);
-            for word in words.filter(|word| !["PDF", "Blankwright"].contains(&word.trim_end_matches('…'))) {
+            for word in
+                words.filter(|word| !["PDF", "Blankwright"].contains(&word.trim_end_matches('…')))
+            {
                 assert!(word.starts_with(char::is_lowercase), "{}", row.label);
             }
             assert!(!row.label.ends_with('.') && !row.tooltip.ends_with('.'), "{}", row.label);

@@ -46,9 +46,9 @@ pub use host::{FileError, FileLock, FileProblem, Host, MemoryHost};
 pub use settings::Settings;
 pub use stamp::{DiskStamp, OnDisk};
 pub use state::{
-    Acceptance, Camera, Dialog, Dialogs, DrawTool, FindingsState, FormState, Ghost, HoleTool, NextHole, NotClosed,
-    PathRequest, Plane, PointerState, PrintState, Prompt, ProofReadings, Purpose, Question,
-    ReliefChoice, SectionState, Selection, Session, ShopPage, SquaringChoice, Station, Thumbnails, Toasts,
-    Tracing, View, ViewRequest, ViewState,
+    Acceptance, BarPlan, Camera, Dialog, Dialogs, DrawTool, FindingsState, FormState, Ghost,
+    HoleTool, NextHole, NotClosed, PathRequest, Plane, PointerState, PrintState, Prompt,
+    ProofReadings, Purpose, Question, ReliefChoice, SectionState, Selection, Session, ShopPage,
+    SquaringChoice, Station, Thumbnails, Toasts, Tracing, View, ViewRequest, ViewState,
 };
 pub use theme::ColorTheme;

@@ -6,8 +6,8 @@ use egui::{
     Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Stroke, TextStyle,
     Visuals, epaint::Shadow,
 };
-pub(crate) use materials::HandleColors;
 use marks::{FontFace, Pen};
+pub(crate) use materials::HandleColors;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 

@@ -78,8 +78,7 @@ fn gaps(this: &Outline, other: &Outline) -> Vec<Gap> {
         let near = this.nearest(at);
         Gap { this: near.at, other: at, mm: near.distance_mm }
     });
-    let mut all: Vec<Gap> =
-        from_this.chain(from_other).filter(|gap| gap.mm > SAME_MM).collect();
+    let mut all: Vec<Gap> = from_this.chain(from_other).filter(|gap| gap.mm > SAME_MM).collect();
     all.sort_by(|a, b| b.mm.total_cmp(&a.mm));
     let apart_mm = APART * this.bounds().width().max(1.0);
     let mut found: Vec<Gap> = Vec::new();
@@ -109,9 +108,8 @@ fn changed(this: &[Group], other: &[Group], unit: LengthUnit) -> Vec<ChangedRead
         let others = other.iter().find(|one| one.title == group.title);
         for reading in &group.readings {
             let own = reading.text(unit);
-            let theirs = others.and_then(|others| {
-                others.readings.iter().find(|one| one.name == reading.name)
-            });
+            let theirs = others
+                .and_then(|others| others.readings.iter().find(|one| one.name == reading.name));
             let theirs = theirs.map(|one| one.text(unit));
             if theirs.as_ref() != Some(&own) {
                 let group = group.title.clone();
@@ -125,11 +123,13 @@ fn changed(this: &[Group], other: &[Group], unit: LengthUnit) -> Vec<ChangedRead
         let lacks = |name: &str| {
             own.is_none_or(|own| own.readings.iter().all(|reading| reading.name != name))
         };
-        changed.extend(group.readings.iter().filter(|reading| lacks(reading.name)).map(|reading| {
-            let theirs = Some(reading.text(unit));
-            let group = group.title.clone();
-            ChangedReading { group, name: reading.name, this: None, other: theirs }
-        }));
+        changed.extend(group.readings.iter().filter(|reading| lacks(reading.name)).map(
+            |reading| {
+                let theirs = Some(reading.text(unit));
+                let group = group.title.clone();
+                ChangedReading { group, name: reading.name, this: None, other: theirs }
+            },
+        ));
     }
     changed
 }
@@ -172,7 +172,9 @@ mod tests {
         // Square to the side that leaves the corner it is a little less than 5.
         assert!(gap.mm > 3.9 && gap.mm <= 5.0, "{gap:?}");
         assert!((gap.this.distance(gap.other) - gap.mm).abs() < 1e-9);
-        assert!(found.changed.iter().any(|row| row.name == "Overall length" || row.this != row.other));
+        assert!(
+            found.changed.iter().any(|row| row.name == "Overall length" || row.this != row.other)
+        );
     }
 
     #[test]

@@ -4,6 +4,7 @@
 //! here draws, or knows a page or a screen.
 
 mod bar;
+mod bar_plan;
 mod bevel;
 pub mod card;
 mod chain;
@@ -48,6 +49,7 @@ mod tang;
 mod whole;
 
 pub use bar::{BarFigures, Margins, first_stock_bar};
+pub use bar_plan::{BarPlanFigures, Clash, PlannedBar, bar_plan_figures};
 pub use bevel::{BevelFigures, PlungeFrame};
 pub use chain::{ChainFigures, ChainRow, SawCut};
 pub use compare::{ChangedReading, Comparison, Gap, comparable, compare};

@@ -49,7 +49,11 @@ pub(crate) fn found(knife: &Knife, rule: &str) -> Vec<Finding> {
         judge_short(finding);
         if let Some(remedy) = &finding.remedy {
             let done = remedy.apply(knife);
-            assert!(done.as_ref().is_ok_and(|mended| mended != knife), "{}: {done:?}", remedy.label);
+            assert!(
+                done.as_ref().is_ok_and(|mended| mended != knife),
+                "{}: {done:?}",
+                remedy.label
+            );
         }
     }
     findings.into_iter().filter(|finding| finding.rule == rule).collect()

@@ -575,7 +575,8 @@ mod tests {
         let bore = cut(&knife, 153.0).pins[0].bore.unwrap();
         assert!((bore.1 - bore.0 - 2.0 * 7.0_f64.sqrt()).abs() < 1e-9);
         assert!(cut(&knife, 154.5).pins[0].bore.is_none());
-        knife.handle.fixings = vec![(id, knife::Fixing::Screw { head_mm: 14.0, head_deep_mm: 2.0 })];
+        knife.handle.fixings =
+            vec![(id, knife::Fixing::Screw { head_mm: 14.0, head_deep_mm: 2.0 })];
         let ((low, high), deep_mm) = cut(&knife, 156.0).pins[0].head.unwrap();
         assert!((high - low - 2.0 * 13.0_f64.sqrt()).abs() < 1e-9 && deep_mm == 2.0);
         knife.holes[0].kind = HoleKind::Relief;

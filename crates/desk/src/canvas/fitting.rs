@@ -1,7 +1,6 @@
 //! What the canvas looks at by itself: all that a station works on, what is selected, and how it
 //! holds still when the window around it changes.
 
-use super::section;
 use crate::context::ViewContext;
 use crate::state::{Camera, Selection, Station, View};
 use egui::Rect;
@@ -70,7 +69,7 @@ pub(crate) fn selected_box(
         part => {
             let items = context.derived.drawing.items.iter();
             let own = items.filter(|item| drawing::part_of(item) == Some(part));
-            own.filter_map(|item| item.mark.bounds()).reduce(|a, b| a.union(b))
+            own.map(|item| item.mark.bounds()).reduce(|a, b| a.union(b))
         }
     };
     let boxes = selection.parts.iter().filter_map(|part| of_part(*part));
@@ -82,7 +81,10 @@ const AROUND_MM: f64 = 8.0;
 
 #[cfg(test)]
 mod tests {
+    use super::super::section;
     use super::*;
+    use egui::pos2;
+    use kurbo::Point;
 
     #[test]
     fn what_is_fitted_is_clear_of_the_panel() {

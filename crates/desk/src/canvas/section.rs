@@ -255,7 +255,7 @@ fn draw(ui: &Ui, rect: Rect, context: &ViewContext<'_>) {
         if item.pen == Pen::Hole {
             return colors.pins;
         }
-        let is_right = item.mark.bounds().is_some_and(|bounds| bounds.center().x > 0.0);
+        let is_right = item.mark.bounds().center().x > 0.0;
         colors.of_piece(part, is_right)
     });
 }

@@ -60,9 +60,11 @@ pub(crate) fn paint(cx: &CanvasContext<'_>, texture: &mut Option<Texture>) {
         paint::path_line(painter, view, path, &Ink::solid(colour, width));
     };
     let colors = HandleColors::of(&context.knife.handle, p);
-    let is_right = context.reckoning().profile.as_ref().is_some_and(|profile| {
-        (profile.towards_butt > 0.0) == profile.edge_is_up
-    });
+    let is_right = context
+        .reckoning()
+        .profile
+        .as_ref()
+        .is_some_and(|profile| (profile.towards_butt > 0.0) == profile.edge_is_up);
     let tones = |part| {
         let high = colors.of_piece(part, is_right);
         [high, high.lerp_to_gamma(p.ink, 0.34)]
@@ -116,7 +118,13 @@ fn pin(
         }
         Some(Fixing::Screw { head_mm, .. }) => {
             disc(ui, knife_view, hole, head_mm, metal);
-            disc(ui, knife_view, hole, head_mm * 0.35, [metal[1], colour.lerp_to_gamma(p.ink, 0.6)]);
+            disc(
+                ui,
+                knife_view,
+                hole,
+                head_mm * 0.35,
+                [metal[1], colour.lerp_to_gamma(p.ink, 0.6)],
+            );
         }
     }
 }

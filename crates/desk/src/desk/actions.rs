@@ -78,6 +78,7 @@ impl Desk {
             Action::Dismiss => self.session.dialogs.found.clear(),
             Action::SetShop(shop) => self.set_shop(*shop, host),
             Action::TakeOutline(knife) => self.lay_outline(&knife),
+            Action::LayOutBar => self.lay_out_bar(),
             Action::Toast(message) => self.session.toasts.push(message),
         }
     }
@@ -114,6 +115,7 @@ impl Desk {
             }
             Command::SaveVersion => self.save_version(host),
             Command::Versions => self.open_versions(host),
+            Command::PlanBar => self.plan_bar(),
             Command::History => self.open_dialog(Dialog::History),
             Command::Compare => self.open_dialog(Dialog::Compare),
             Command::Preferences => self.open_dialog(Dialog::Preferences),
@@ -298,7 +300,8 @@ impl Desk {
             Purpose::Open
             | Purpose::ImportOutline
             | Purpose::TracePicture
-            | Purpose::Compare => folder,
+            | Purpose::Compare
+            | Purpose::AddToBar => folder,
             Purpose::Save | Purpose::SaveAndQuit => {
                 folder.join(format!("{stem}{}", knife::file::EXTENSION))
             }

@@ -42,6 +42,7 @@ impl Desk {
                 }
             }
             Purpose::ImportOutline => self.import_outline(&path, host),
+            Purpose::AddToBar => self.add_to_bar(&path, host),
             Purpose::Compare => self.ghost_from_file(&path, host),
             Purpose::Save | Purpose::SaveAndQuit => {
                 let named = host.absolute(&path);

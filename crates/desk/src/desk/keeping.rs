@@ -3,7 +3,7 @@
 
 use super::Desk;
 use crate::document::Document;
-use crate::state::{Dialog, Ghost, Thumbnail};
+use crate::state::{BarPlan, Dialog, Ghost, Thumbnail};
 use host::Host;
 use knife::{Bar, Edit, Knife, Placement, file};
 use reckon::tables::Tables;
@@ -54,6 +54,31 @@ impl Desk {
         let name = name.trim_end_matches(file::EXTENSION).to_owned();
         self.session.ghost = Some(Ghost::new(name, document.knife().as_ref().clone()));
         self.session.dialogs.open = Some(Dialog::Compare);
+    }
+
+    /// Opens the plan of a bar with this knife on it.
+    pub(super) fn plan_bar(&mut self) {
+        let knife = self.document.knife();
+        let plan = BarPlan::new(knife, self.document.title(), self.derived.shop());
+        self.session.dialogs.open = Some(Dialog::PlanBar(Box::new(plan)));
+    }
+
+    /// Lays the knife of a file on the planned bar too.
+    pub(super) fn add_to_bar(&mut self, path: &Path, host: &dyn Host) {
+        let read = Document::read(path, host);
+        let Some((document, _)) = self.session.toasts.report(read) else { return };
+        let Some(Dialog::PlanBar(plan)) = &mut self.session.dialogs.open else { return };
+        match plan.add_kind(document.title(), document.knife()) {
+            Some(kind) => plan.add_copy(kind),
+            None => self.session.toasts.push("That blank has no outline to lay on a bar"),
+        }
+    }
+
+    /// Lays the blanks of the planned bar out as closely as is quickly found.
+    pub(super) fn lay_out_bar(&mut self) {
+        if let Some(Dialog::PlanBar(plan)) = &mut self.session.dialogs.open {
+            plan.lay_out(self.derived.shop());
+        }
     }
 
     /// Keeps a dated copy of the knife in a folder beside its file.
@@ -124,9 +149,8 @@ impl Desk {
 /// A knife laid on a bar: as it lies, or where it fits best.
 pub(super) fn laid_on(knife: Knife, bar: &Bar) -> Knife {
     let mut laid = Knife { bar: bar.clone(), ..knife };
-    let figures = |knife: &Knife| {
-        reckon::reckon(knife, &reckon::Shop::default(), Tables::built_in()).bar
-    };
+    let figures =
+        |knife: &Knife| reckon::reckon(knife, &reckon::Shop::default(), Tables::built_in()).bar;
     if let Some(best) = figures(&laid).filter(|figures| !figures.fits) {
         laid.bar.placement = Placement { at: best.best_at, turn_deg: best.best_turn_deg };
     }

@@ -29,14 +29,7 @@ impl Storage {
     /// Nothing stored but the settings.
     pub(super) fn new(settings: Settings) -> Self {
         let (recovery, shop_file) = (None, ShopFile::default());
-        Self {
-            recovery,
-            settings,
-            failed: false,
-            shop_file,
-            changed_ms: None,
-            applied_theme: None,
-        }
+        Self { recovery, settings, failed: false, shop_file, changed_ms: None, applied_theme: None }
     }
 
     /// To be called right before the document is saved to its file.

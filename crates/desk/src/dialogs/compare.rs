@@ -45,12 +45,7 @@ pub(super) fn ui(
 }
 
 /// What can be shown: starters, recent files, versions, another file.
-fn choices(
-    ui: &mut Ui,
-    context: &ViewContext<'_>,
-    session: &Session,
-    actions: &mut ActionQueue,
-) {
+fn choices(ui: &mut Ui, context: &ViewContext<'_>, session: &Session, actions: &mut ActionQueue) {
     let shown = session.ghost.as_ref().map_or("Nothing", |ghost| &ghost.name);
     ui.horizontal_wrapped(|ui| {
         let combo = egui::ComboBox::from_id_salt("ghost").selected_text(shown).width(220.0);

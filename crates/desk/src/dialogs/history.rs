@@ -7,12 +7,7 @@ use egui::{RichText, ScrollArea, Ui};
 use knife::History;
 
 /// Shows the steps, the newest first; whether they stay open.
-pub(super) fn ui(
-    ui: &Ui,
-    history: &History,
-    palette: &Palette,
-    actions: &mut ActionQueue,
-) -> bool {
+pub(super) fn ui(ui: &Ui, history: &History, palette: &Palette, actions: &mut ActionQueue) -> bool {
     let tall = ui.ctx().content_rect().height() - 190.0;
     modal(ui, "history", width_up_to(ui, 420.0, 60.0), |ui| {
         ui.heading("History");

@@ -9,6 +9,7 @@ mod history;
 mod manual;
 mod match_screen;
 pub(crate) mod new_bar;
+mod plan_bar;
 mod preferences;
 mod prompt;
 mod recover;
@@ -53,6 +54,7 @@ pub(crate) fn ui(
             Dialog::Preferences => preferences::ui(form.ui, context, form.actions),
             Dialog::History => history::ui(form.ui, history, palette, form.actions),
             Dialog::Versions => versions::ui(form.ui, files, palette, form.actions),
+            Dialog::PlanBar(plan) => plan_bar::ui(form.ui, plan, context, form.state, form.actions),
             Dialog::Compare => false,
             Dialog::Starters => starters::ui(form.ui, palette, form.actions),
             Dialog::NewBar(bar) => new_bar::ui(form, bar),

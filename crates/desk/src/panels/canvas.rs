@@ -4,7 +4,9 @@
 use super::menu::MenuContext;
 use super::{context_menu, edge_view, stiffness};
 use crate::action::ActionQueue;
-use crate::canvas::{fitting, ghost, grid, hover, navigation, origin, paint, rulers, section, steel};
+use crate::canvas::{
+    fitting, ghost, grid, hover, navigation, origin, paint, rulers, section, steel,
+};
 use crate::context::{CanvasContext, KnifeView, ViewContext};
 use crate::state::{Camera, Plane, Session, Station, View, ViewRequest, ViewState};
 use crate::stations;

@@ -51,7 +51,8 @@ pub(crate) fn show(
 ) {
     let pressed = ui.input(|input| input.pointer.secondary_clicked());
     let at = ui.input(|input| input.pointer.interact_pos());
-    let at = at.filter(|pos| pressed && background.contains_pointer() && background.rect.contains(*pos));
+    let at =
+        at.filter(|pos| pressed && background.contains_pointer() && background.rect.contains(*pos));
     if let Some(at) = at {
         session.pointer.menu_at = Some(knife_view.view.mm_from_ui(at));
         if let Some(part) = part_under(knife_view, context, at)

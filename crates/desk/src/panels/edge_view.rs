@@ -115,8 +115,7 @@ fn looked_at(painter: &Painter, strip: &View, canvas: &View, colour: egui::Color
     let (top, foot) = (strip.rect.min.y + 5.0, strip.rect.max.y - 5.0);
     for (x_mm, inward) in [(seen.x0, 6.0), (seen.x1, -6.0)] {
         let x = strip.ui_from_mm(Point::new(x_mm, 0.0)).x;
-        let bracket =
-            [pos2(x + inward, top), pos2(x, top), pos2(x, foot), pos2(x + inward, foot)];
+        let bracket = [pos2(x + inward, top), pos2(x, top), pos2(x, foot), pos2(x + inward, foot)];
         painter.add(egui::Shape::line(bracket.to_vec(), Stroke::new(1.5, colour)));
     }
 }

@@ -2,9 +2,7 @@
 
 use crate::action::{Action, ActionQueue};
 use crate::context::ViewContext;
-use crate::state::{
-    Acceptance, Dialog, Dialogs, FindingsState, Session, Station, ViewRequest,
-};
+use crate::state::{Acceptance, Dialog, Dialogs, FindingsState, Session, Station, ViewRequest};
 use crate::theme::{Palette, bold};
 use crate::widgets::text_width;
 use egui::{

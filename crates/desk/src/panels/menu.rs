@@ -72,9 +72,7 @@ pub(crate) fn bar(ui: &mut Ui, context: &MenuContext<'_>, actions: &mut ActionQu
 
 /// Looks whether a menu is asked for by Alt and its letter.
 pub(crate) fn watch_keys(ui: &Ui) {
-    let pressed = |menu: &Menu| {
-        ui.input_mut(|input| input.consume_key(Modifiers::ALT, menu.key()))
-    };
+    let pressed = |menu: &Menu| ui.input_mut(|input| input.consume_key(Modifiers::ALT, menu.key()));
     if let Some(menu) = Menu::ALL.into_iter().find(pressed) {
         ui.data_mut(|data| data.insert_temp(asked_id(), menu.name()));
     }

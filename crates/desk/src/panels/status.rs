@@ -90,11 +90,8 @@ fn zoom(ui: &mut Ui, context: &ViewContext<'_>, session: &Session, actions: &mut
     }
     let mut percent = 100.0 * camera.points_per_mm / full;
     let decimals = if percent < 10.0 { 1 } else { 0 };
-    let value = DragValue::new(&mut percent)
-        .range(PERCENT)
-        .speed(1.0)
-        .max_decimals(decimals)
-        .suffix(" %");
+    let value =
+        DragValue::new(&mut percent).range(PERCENT).speed(1.0).max_decimals(decimals).suffix(" %");
     let value = ui.add(value);
     let label = ui.label(RichText::new("Zoom").size(13.5).color(context.palette.weak));
     let tooltip = "Of true size: 100 % is as large as the knife will be, once the screen is \

@@ -32,7 +32,10 @@ const TOOLS: &[&[Tool]] = &[
         (Icon::FitSelection, "Fit selection tool", Command::FitSelection),
         (Icon::TrueSize, "True size tool", Command::TrueSize),
     ],
-    &[(Icon::Card, "Card tool", Command::Card), (Icon::Findings, "Findings tool", Command::Findings)],
+    &[
+        (Icon::Card, "Card tool", Command::Card),
+        (Icon::Findings, "Findings tool", Command::Findings),
+    ],
 ];
 
 /// How wide the strip must be where there is this much height, points: in as many columns as hold
@@ -125,14 +128,7 @@ fn button(
     response.on_hover_text(&tooltip).on_disabled_hover_text(&tooltip).clicked()
 }
 
-fn look(
-    ui: &Ui,
-    rect: Rect,
-    (icon, is_on): (Icon, bool),
-    near: bool,
-    enabled: bool,
-    p: &Palette,
-) {
+fn look(ui: &Ui, rect: Rect, (icon, is_on): (Icon, bool), near: bool, enabled: bool, p: &Palette) {
     let fill = match (is_on, near && enabled) {
         (true, _) => Some(p.chosen),
         (false, true) => Some(p.button_near),

@@ -1,6 +1,6 @@
 //! What is open over the desk.
 
-use super::Tracing;
+use super::{BarPlan, Tracing};
 use crate::recovery::Recoverable;
 use reckon::Finding;
 use std::path::PathBuf;
@@ -50,6 +50,8 @@ pub enum Dialog {
     Compare,
     /// The dated copies.
     Versions,
+    /// Several knives on one bar.
+    PlanBar(Box<BarPlan>),
     /// The keyboard shortcuts.
     Shortcuts,
     /// A page of the manual.
@@ -102,6 +104,8 @@ pub enum Purpose {
     TracePicture,
     /// A blank to show under this one.
     Compare,
+    /// A blank to lay on the planned bar.
+    AddToBar,
     /// A place to save the blank.
     Save,
     /// A place to save it before quitting.
@@ -120,6 +124,7 @@ impl Purpose {
             Self::ImportOutline => "Import an outline",
             Self::TracePicture => "Trace a picture",
             Self::Compare => "Compare with a blank",
+            Self::AddToBar => "Add a blank to the bar",
             Self::Save | Self::SaveAndQuit => "Save the blank",
             Self::Print => "Print to PDF",
             Self::Proof => "Print a proof",
@@ -134,7 +139,9 @@ impl Purpose {
     /// What kind of file it is, and its endings without the point.
     pub fn kind(self) -> (&'static str, &'static [&'static str]) {
         match self {
-            Self::Open | Self::Compare | Self::Save | Self::SaveAndQuit => ("Blanks", &["json"]),
+            Self::Open | Self::Compare | Self::AddToBar | Self::Save | Self::SaveAndQuit => {
+                ("Blanks", &["json"])
+            }
             Self::ImportOutline => ("Vector drawings", &["svg"]),
             Self::TracePicture => ("Pictures", PICTURES),
             Self::Print | Self::Proof => ("PDF", &["pdf"]),

@@ -73,6 +73,12 @@ impl ViewState {
         }
     }
 
+    /// The stretch of the plane that the strip with the knife on edge shows there, mm.
+    pub fn edge_view(&self, strip: egui::Rect) -> Rect {
+        let seen = self.edge_camera.map(|camera| super::View { rect: strip, camera }.seen());
+        seen.unwrap_or_default()
+    }
+
     /// Forgets every camera, as another blank is opened.
     pub(crate) fn reset(&mut self) {
         self.camera = None;

@@ -86,8 +86,7 @@ mod tests {
         let solid = Tables::built_in().materials().iter();
         let solid = solid.filter(|material| material.kind != MaterialKind::Adhesive);
         for material in solid {
-            let known =
-                COLORS.iter().any(|(start, _)| material.name.starts_with(start));
+            let known = COLORS.iter().any(|(start, _)| material.name.starts_with(start));
             assert!(known, "{} has no colour", material.name);
         }
         let mut handle = Handle { scales: Some("ebony".into()), ..Handle::default() };

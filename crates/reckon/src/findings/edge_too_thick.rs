@@ -22,7 +22,10 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     }
     let mut finding = RULE.finding(
         Severity::Stop,
-        format!("The edge is {} thick, no thinner than the bar.", ctx.brief(bevel.edge_thickness_mm)),
+        format!(
+            "The edge is {} thick, no thinner than the bar.",
+            ctx.brief(bevel.edge_thickness_mm)
+        ),
         format!(
             "The edge is to be left {} thick, but the bar is only {}. Give the edge less, or take \
              thicker steel.",

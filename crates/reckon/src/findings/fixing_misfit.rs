@@ -85,10 +85,8 @@ fn useless(hole: &HoleFigures, fixing: Fixing) -> Option<Finding> {
     let sentence = format!("{} {why}. Take it out, or make it a pin hole.", capital(&hole.label()));
     let short = format!("Hole {} {short}.", hole.number);
     let mut finding = RULE.finding(Severity::Care, short, sentence);
-    finding.remedy = Some(Remedy::new(
-        "Take it out",
-        Edit::SetFixing { hole: hole.id, fixing: None },
-    ));
+    finding.remedy =
+        Some(Remedy::new("Take it out", Edit::SetFixing { hole: hole.id, fixing: None }));
     finding.case = "wrong hole";
     finding.parts = vec![PartId::Hole(hole.id)];
     finding.place = Some(hole.at);

@@ -38,7 +38,10 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                 "taper over the bar",
                 PartId::Profile,
                 (
-                    format!("The taper ends {} thick, thicker than the bar.", ctx.brief(taper.tip_mm)),
+                    format!(
+                        "The taper ends {} thick, thicker than the bar.",
+                        ctx.brief(taper.tip_mm)
+                    ),
                     sentence,
                     without_taper(),
                 ),
@@ -57,7 +60,10 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                 "taper under the edge",
                 PartId::Profile,
                 (
-                    format!("The taper leaves only {} at the tip: no bevel.", ctx.brief(taper.tip_mm)),
+                    format!(
+                        "The taper leaves only {} at the tip: no bevel.",
+                        ctx.brief(taper.tip_mm)
+                    ),
                     sentence,
                     None,
                 ),

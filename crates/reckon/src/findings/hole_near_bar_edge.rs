@@ -67,11 +67,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
 }
 
 /// Lays the blank in the middle of its bar at its best turn, where that cures it.
-fn laid_elsewhere(
-    ctx: &FindingContext<'_>,
-    hole: &HoleFigures,
-    limit_mm: f64,
-) -> Option<Remedy> {
+fn laid_elsewhere(ctx: &FindingContext<'_>, hole: &HoleFigures, limit_mm: f64) -> Option<Remedy> {
     let figures = ctx.bar.filter(|figures| figures.could_fit())?;
     let placement = Placement { at: figures.best_at, turn_deg: figures.best_turn_deg };
     let (bar, at) = (&ctx.knife.bar, placement.bar_from_knife() * hole.at);

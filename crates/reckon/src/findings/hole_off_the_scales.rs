@@ -23,7 +23,9 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         if hole.edge_web_mm.is_some_and(|web| web <= web_mm + ROUNDING_MM) {
             continue;
         }
-        let Some((severity, short, sentence, limit_mm)) = judged(ctx, hole, web_mm) else { continue };
+        let Some((severity, short, sentence, limit_mm)) = judged(ctx, hole, web_mm) else {
+            continue;
+        };
         let mut finding = RULE.finding(severity, short, sentence);
         finding.measured(
             LimitSide::AtLeast,

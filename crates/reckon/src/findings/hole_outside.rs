@@ -16,7 +16,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         let Some(web_mm) = hole.edge_web_mm.filter(|web| *web < 0.0) else { continue };
         let words = hole.label();
         let (short, sentence) = if web_mm <= -hole.diameter_mm {
-            let sentence = format!("Outside the outline lies {words}. Move it into the tang or remove it.");
+            let sentence =
+                format!("Outside the outline lies {words}. Move it into the tang or remove it.");
             (format!("Hole {} lies outside the outline.", hole.number), sentence)
         } else {
             let by = ctx.length(-web_mm);
@@ -31,9 +32,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         finding.measured(LimitSide::AtLeast, web_mm, 0.0, "geometry");
         finding.parts.push(PartId::Hole(hole.id));
         finding.place = hole.edge_at.or(Some(hole.at));
-        finding.remedy = room::moved_inside(ctx, hole).or_else(|| {
-            Some(Remedy::new("Remove it", Edit::RemoveHole(hole.id)))
-        });
+        finding.remedy = room::moved_inside(ctx, hole)
+            .or_else(|| Some(Remedy::new("Remove it", Edit::RemoveHole(hole.id))));
         findings.push(finding);
     }
 }

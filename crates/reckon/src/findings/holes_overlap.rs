@@ -20,12 +20,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         let by = ctx.length(-web_mm);
         let mut finding = RULE.finding(
             Severity::Stop,
-            format!(
-                "Holes {} and {} overlap by {}.",
-                a.number,
-                b.number,
-                ctx.brief(-web_mm)
-            ),
+            format!("Holes {} and {} overlap by {}.", a.number, b.number, ctx.brief(-web_mm)),
             format!(
                 "{} and {second} overlap by {by}. Move them apart or remove one.",
                 capital(&first)

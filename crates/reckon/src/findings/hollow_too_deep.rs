@@ -47,10 +47,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             ctx.length(face.height_mm),
             wheel(sure_mm(min_mm, ctx.knife.unit), ctx.knife.unit),
         );
-        let short = format!(
-            "A {what} {} is too small to span the bevel.",
-            wheel(wheel_mm, ctx.knife.unit)
-        );
+        let short =
+            format!("A {what} {} is too small to span the bevel.", wheel(wheel_mm, ctx.knife.unit));
         let remedy = larger(ctx, stated, is_hollow, min_mm);
         return tell(Severity::Stop, short, sentence, *at, wheel_mm, min_mm, remedy);
     }
@@ -67,9 +65,14 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let min_mm = wheels.fold(0.0, f64::max);
     let place = ctx.length(face.thinnest().0);
     let (severity, short, left) = if left_mm <= 0.0 {
-        (Severity::Stop, "The wheel grinds through the blade.".to_owned(), "grinds through the blade".to_owned())
+        (
+            Severity::Stop,
+            "The wheel grinds through the blade.".to_owned(),
+            "grinds through the blade".to_owned(),
+        )
     } else {
-        let short = format!("The wheel leaves only {} of steel above the edge.", ctx.brief(left_mm));
+        let short =
+            format!("The wheel leaves only {} of steel above the edge.", ctx.brief(left_mm));
         (Severity::Care, short, format!("leaves {} of steel", ctx.length(left_mm)))
     };
     let sentence = format!(
@@ -84,12 +87,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
 }
 
 /// A wheel, or a radius, that is surely large enough.
-fn larger(
-    ctx: &FindingContext<'_>,
-    stated: Bevel,
-    is_hollow: bool,
-    min_mm: f64,
-) -> Option<Remedy> {
+fn larger(ctx: &FindingContext<'_>, stated: Bevel, is_hollow: bool, min_mm: f64) -> Option<Remedy> {
     let sure = sure_mm(min_mm, ctx.knife.unit);
     knife::limits::WHEEL_MM.contains(&sure).then(|| {
         let (grind, what) = if is_hollow {

@@ -62,8 +62,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         finding.parts.push(PartId::Hole(hole.id));
         finding.place = Some(at);
         let away = (hole.at - at).normalize();
-        let (lacking_mm, wanted_mm) =
-            (limit_mm - web_mm, min(limits.edge_care_diameters) - web_mm);
+        let (lacking_mm, wanted_mm) = (limit_mm - web_mm, min(limits.edge_care_diameters) - web_mm);
         finding.remedy = [wanted_mm, lacking_mm].into_iter().find_map(|mm| {
             let by_mm = mm + room::SPARE_MM;
             room::moved(

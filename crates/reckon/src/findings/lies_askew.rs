@@ -36,8 +36,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let seems_mm = profile.width_mm - profile.min_width.width_mm;
     finding.measured(LimitSide::AtMost, seems_mm, 0.0, "geometry");
     finding.parts.push(PartId::Profile);
-    finding.remedy =
-        Some(Remedy::new(format!("Turn it by {turn}"), Edit::Turn(turn_deg)));
+    finding.remedy = Some(Remedy::new(format!("Turn it by {turn}"), Edit::Turn(turn_deg)));
     findings.push(finding);
 }
 

@@ -39,14 +39,12 @@ fn judged(ctx: &FindingContext<'_>) -> Option<Option<(&'static str, String)>> {
             "Tip and heel are not set.",
             format!("Neither tip nor heel is marked, {unknown}. Mark a node as each of them."),
         ),
-        (None, Some(_)) => (
-            "The tip is not set.",
-            format!("The tip is not marked, {unknown}. Mark its node."),
-        ),
-        (Some(_), None) => (
-            "The heel is not set.",
-            format!("The heel is not marked, {unknown}. Mark its node."),
-        ),
+        (None, Some(_)) => {
+            ("The tip is not set.", format!("The tip is not marked, {unknown}. Mark its node."))
+        }
+        (Some(_), None) => {
+            ("The heel is not set.", format!("The heel is not marked, {unknown}. Mark its node."))
+        }
         (Some(tip), Some(heel)) if tip == heel => (
             "One node is set both as tip and as heel.",
             format!(

@@ -301,12 +301,7 @@ pub struct Rule {
 
 impl Rule {
     /// A finding of this rule without measure, place or remedy yet.
-    fn finding(
-        &self,
-        severity: Severity,
-        short: impl Into<String>,
-        sentence: String,
-    ) -> Finding {
+    fn finding(&self, severity: Severity, short: impl Into<String>, sentence: String) -> Finding {
         Finding {
             rule: self.key,
             case: "",

@@ -150,6 +150,7 @@ mod tests {
             thickness_mm: knife.bar.thickness_mm,
             length_mm: knife.bar.length_mm + 100.0,
             count: 1,
+            price_per_m: None,
         };
         let with =
             |bar: BarOnHand| message(&knife, &Shop { bars: vec![bar], ..Shop::default() }).len();

@@ -40,7 +40,10 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     if let Some(at) = at {
         let mut finding = RULE.finding(
             Severity::Care,
-            format!("The edge has a notch {} ahead of the heel.", ctx.brief((heel.x - at.x) * sense)),
+            format!(
+                "The edge has a notch {} ahead of the heel.",
+                ctx.brief((heel.x - at.x) * sense)
+            ),
             format!(
                 "The edge has a notch at {}, ahead of the heel. Mark the heel in front of the \
                  notch.",
@@ -77,8 +80,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         finding.measured(LimitSide::AtMost, past_mm, SLACK_MM, OWN);
         finding.parts.push(PartId::Plunge);
         let moved = Bevel { plunge_x_mm: end * sense, ..bevel };
-        finding.remedy =
-            Some(Remedy::new("Move it to the notch", Edit::SetBevel(Some(moved))));
+        finding.remedy = Some(Remedy::new("Move it to the notch", Edit::SetBevel(Some(moved))));
         findings.push(finding);
     }
 }

@@ -76,7 +76,8 @@ mod tests {
         let mut knife = blank();
         knife = Edit::Turn(12.0).apply(&knife).unwrap();
         let finding = found(&knife, RULE.key).remove(0);
-        let Some([Edit::Place(placement)]) = finding.remedy.as_ref().map(|remedy| &*remedy.edits) else {
+        let Some([Edit::Place(placement)]) = finding.remedy.as_ref().map(|remedy| &*remedy.edits)
+        else {
             panic!("no remedy")
         };
         assert!((placement.turn_deg + 12.0).abs() < 1e-3, "{placement:?}");

@@ -46,8 +46,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     };
     let mut finding = RULE.finding(severity, short, sentence);
     finding.case = case;
-    finding.remedy = (case == "no scales")
-        .then(|| Remedy::new("Remove the scallops", Edit::SetScallops(None)));
+    finding.remedy =
+        (case == "no scales").then(|| Remedy::new("Remove the scallops", Edit::SetScallops(None)));
     finding.parts.push(PartId::Scales);
     findings.push(finding);
 }
