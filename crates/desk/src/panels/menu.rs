@@ -44,6 +44,10 @@ pub(crate) fn bar(ui: &mut Ui, context: &MenuContext<'_>, actions: &mut ActionQu
                             recents(ui, context, actions);
                         }
                     }
+                    // While it is measured nothing in it can have the keyboard yet.
+                    if first {
+                        ui.data_mut(|data| data.insert_temp(focus_id(), menu.name()));
+                    }
                 });
             });
             if asked == Some(menu.name()) {
