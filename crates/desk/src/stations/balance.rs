@@ -24,7 +24,7 @@ pub(super) fn mark(cx: &CanvasContext<'_>) {
         _ => ("steel alone", mass.centre, mass.behind_scale_front_mm, mass.behind_front_pin_mm),
     };
     let at = cx.knife_view.ui_from_knife(centre);
-    let from = [(front_mm, "scale front"), (pin_mm, "front pin")];
+    let from = [(front_mm, "front of the scales"), (pin_mm, "front pin")];
     let lines: Vec<String> =
         from.iter().filter_map(|(mm, what)| Some(away((*mm)?, what, unit))).collect();
     let text = if lines.is_empty() { "no scales and no pin".into() } else { lines.join(", ") };

@@ -102,7 +102,7 @@ fn an_aside_that_does_not_say_how_grave_it_was_holds_no_stop() {
     assert!(message(8.0, old).set_aside.is_some());
     let stop = message(10.0, old);
     assert!(stop.set_aside.is_none());
-    assert!(stop.sentence.ends_with("Set it aside anew if it may be so."), "{}", stop.sentence);
+    assert!(stop.sentence.ends_with("Accept it anew if that is still right."), "{}", stop.sentence);
     assert!(message(8.0, |aside| aside.measured_mm = None).set_aside.is_none());
 }
 
