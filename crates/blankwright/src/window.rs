@@ -37,6 +37,8 @@ pub(crate) fn open(file: Option<&Path>) -> Result<(), Failure> {
             Disk.read(file)?;
         }
         desk.open_path(file, &Disk);
+    } else {
+        desk.open_last(&Disk);
     }
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()

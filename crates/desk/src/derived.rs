@@ -1,8 +1,9 @@
 //! What follows from the knife, renewed once a revision and never while painting.
 
 use crate::figures::Lengths;
+use crate::ghost::GhostFigures;
 use crate::shaded::{Light, ShadeRequest, Shaded, Surface, Tones, lit};
-use crate::state::Plane;
+use crate::state::{Ghost, Plane};
 use drawing::views;
 use knife::Knife;
 use marks::Drawing;
@@ -52,6 +53,8 @@ pub struct Derived {
     shaded: Option<(u64, ShadeRequest, Shaded)>,
     /// The shop that all of it goes by.
     shop: Shop,
+    /// What follows from another knife shown under this one.
+    pub(crate) ghost: GhostFigures,
     /// A row of relief holes as asked for, and for which revision.
     relief: Option<(u64, ReliefOptions, ReliefFigures)>,
 }
@@ -79,6 +82,7 @@ impl Derived {
             readings: Vec::new(),
             sheets: Vec::new(),
             shop: Shop::default(),
+            ghost: GhostFigures::default(),
             relief: None,
             pages: None,
             shaded: None,
@@ -165,6 +169,11 @@ impl Derived {
     /// The row of relief holes, if one was laid.
     pub fn relief(&self) -> Option<&ReliefFigures> {
         self.relief.as_ref().map(|(_, _, row)| row)
+    }
+
+    /// Holds another knife against this one, once a revision.
+    pub(crate) fn refresh_ghost(&mut self, knife: &Knife, revision: u64, ghost: Option<&Ghost>) {
+        self.ghost.refresh((knife, &self.reckoning), revision, ghost, &self.shop);
     }
 
     /// Draws the comb, once a revision.
@@ -278,6 +287,7 @@ impl Derived {
         self.section_of = None;
         self.section_drawing = Drawing::new();
         self.relief = None;
+        self.ghost = GhostFigures::default();
         self.pages = None;
         self.shaded = None;
     }

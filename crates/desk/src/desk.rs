@@ -7,17 +7,20 @@ mod enabled;
 mod exporting;
 mod files;
 mod picture;
+mod keeping;
 mod storage;
 
 use crate::action::ActionQueue;
 use crate::canvas::input;
-use crate::command;
+use crate::command::{self, COMMANDS, Command};
 use crate::context::ViewContext;
 use crate::derived::Derived;
 use crate::dialogs;
 use crate::document::Document;
 use crate::panels::menu::{self, MenuContext};
-use crate::panels::{canvas, card, file_drop, findings, toasts, turning, welcome};
+use crate::panels::{
+    canvas, card, file_drop, findings, status, toasts, tools, turning, welcome,
+};
 use crate::settings::Settings;
 use crate::state::{PathRequest, Plane, PrintState, Prompt, Question, Session, Station};
 use crate::{stations, theme};
@@ -123,6 +126,9 @@ impl Desk {
             derived.refresh_section(&knife, revision, at);
         }
         derived.refresh_shaded(revision, session.view.shade_request.as_ref());
+        if !dragging {
+            derived.refresh_ghost(&knife, revision, session.ghost.as_ref());
+        }
         if station == Station::Holes && stations::relief::has_room(&knife) {
             let ask = session.holes.relief.ask(derived.shop());
             derived.refresh_relief(&knife, revision, &ask);
@@ -165,30 +171,51 @@ impl Desk {
             origin: session.view.origin,
         };
         let margin = |x, y| Frame::new().inner_margin(Margin::symmetric(x, y));
+        // As things stand before this frame: whatever it asks for is done after it.
+        let may: Vec<Command> = (COMMANDS.iter().map(|info| info.command))
+            .filter(|command| enabled(*command, document, session, derived))
+            .collect();
+        let enabled = |command| may.contains(&command);
+        let menus = MenuContext { document, settings, palette, enabled: &enabled };
         Panel::top("head").frame(margin(14, 6).fill(palette.head)).show(ui, |ui| {
-            let enabled = |command| enabled(command, document, session, derived);
-            let menus = MenuContext { document, settings, palette, enabled: &enabled };
             menu::bar(ui, &menus, actions);
             menu::stations(ui, session.station, palette, actions);
         });
         let screen = ui.ctx().content_rect();
-        let max = (screen.height() * 0.2).clamp(54.0, 150.0);
-        Panel::bottom("findings")
-            .frame(margin(14, 8).fill(palette.card))
+        let foot = Panel::bottom("status")
+            .frame(Frame::new().fill(palette.head))
             .resizable(false)
-            .max_size(max)
-            .show(ui, |ui| {
-                ui.set_max_height(max - 16.0);
-                findings::ui(ui, &context(session), session, actions);
-            });
+            .exact_size(status::HEIGHT)
+            .show(ui, |ui| ui.max_rect());
+        if settings.findings {
+            // As high as the maker wants it, never as high as what it holds: what is dragged must
+            // not move the canvas.
+            let max = (screen.height() * 0.4).max(54.0);
+            Panel::bottom("findings")
+                .frame(margin(14, 8).fill(palette.card))
+                .resizable(true)
+                .default_size((screen.height() * 0.13).clamp(50.0, 110.0))
+                .size_range(44.0..=max)
+                .show(ui, |ui| findings::ui(ui, &context(session), session, actions));
+        }
         // A finding may have chosen another station.
         let context = context(session);
-        let wide = if screen.width() < 800.0 { 268.0 } else { 318.0 };
-        Panel::right("card")
-            .frame(margin(16, 12).fill(palette.card))
+        if settings.card {
+            let wide: f32 = if screen.width() < 800.0 { 268.0 } else { 318.0 };
+            let max = (screen.width() * 0.5).clamp(180.0, 620.0);
+            Panel::right("card")
+                .frame(margin(16, 12).fill(palette.card))
+                .resizable(true)
+                .default_size(wide.min(max))
+                .size_range(wide.min(max).min(240.0)..=max)
+                .show(ui, |ui| card::ui(ui, &context, session, actions));
+        }
+        let strip = tools::width(ui.available_height());
+        Panel::left("tools")
+            .frame(Frame::new().fill(palette.head))
             .resizable(false)
-            .exact_size(wide)
-            .show(ui, |ui| card::ui(ui, &context, session, actions));
+            .exact_size(strip)
+            .show(ui, |ui| tools::ui(ui, session, &menus, actions));
         let middle = CentralPanel::no_frame().show(ui, |ui| {
             let rect = ui.available_rect_before_wrap();
             if context.station == Station::Paper {
@@ -196,14 +223,16 @@ impl Desk {
             } else if session.turning.shown {
                 turning::ui(ui, &context, session, actions);
             } else {
-                canvas::ui(ui, &context, session, actions);
+                canvas::ui(ui, &context, session, &menus, actions);
                 let welcomed = &mut session.dialogs.welcomed;
-                welcome::ui(ui, rect, welcomed, palette, actions);
+                let files = &session.thumbnails;
+                welcome::ui(ui, rect, (welcomed, files), palette, actions);
                 *welcomed |= session.pointer.is_dragging() || !session.selection.parts.is_empty();
             }
             rect
         });
-        dialogs::ui(ui, &context, session, actions);
+        status::show(ui, foot.inner, &context, session, actions);
+        dialogs::ui(ui, &context, document.history(), session, actions);
         toasts::ui(ui, &mut session.toasts, middle.inner, palette);
         session.form.typing = ui.ctx().text_edit_focused();
     }
@@ -225,10 +254,13 @@ impl Desk {
     }
 
     fn keys(&mut self, ui: &Ui) {
-        let Self { document, session, actions, .. } = self;
+        let Self { document, derived, session, actions, .. } = self;
+        if session.dialogs.is_blocking() {
+            return;
+        }
+        menu::watch_keys(ui);
         // An open menu takes Escape and whatever is typed.
-        if session.dialogs.is_blocking()
-            || egui::Popup::is_any_open(ui.ctx())
+        if egui::Popup::is_any_open(ui.ctx())
             || input::cancel_drag(ui, &mut session.pointer, actions)
         {
             return;
@@ -259,6 +291,8 @@ impl Desk {
             self.apply_action(action, ctx, host);
         }
         self.refresh_picture(ctx, host);
+        self.read_thumbnails(ctx, host);
+        self.autosave(ctx, host);
         self.store_work(ctx, host);
         self.store_settings(host);
     }

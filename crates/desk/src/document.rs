@@ -166,6 +166,16 @@ impl Document {
         self.history.redo().map(ToOwned::to_owned)
     }
 
+    /// Puts another knife in place of this one, as a step of this name.
+    pub fn replace(&mut self, label: &str, knife: Knife) {
+        self.history.replace(label, knife);
+    }
+
+    /// Goes to the knife as it was after so many steps.
+    pub fn go_to_step(&mut self, steps: usize) {
+        self.history.go_to(steps);
+    }
+
     /// Whether something else has written the file since it was read or saved here.
     pub fn changed_on_disk(&mut self, path: &Path, host: &dyn Host) -> bool {
         if self.path.as_deref() != Some(path) {

@@ -25,6 +25,7 @@ mod desk;
 mod dialogs;
 mod document;
 mod figures;
+mod ghost;
 mod panels;
 pub mod recovery;
 mod settings;
@@ -46,6 +47,9 @@ pub use host::{FileError, FileLock, FileProblem, Host, MemoryHost};
 pub use settings::Settings;
 pub use stamp::{DiskStamp, OnDisk};
 pub use state::{
-    Acceptance, Camera, Dialog, Dialogs, DrawTool, FormState, HoleTool, NextHole, NotClosed, PathRequest, PictureState, Plane, PointerState, PrintState, Prompt, ProofReadings, Purpose, Question, ReliefChoice, SectionState, Selection, Session, ShopPage, SquaringChoice, Station, Toasts, Tracing, UseOf, View, ViewRequest, ViewState, Fairing, MeasureKind, MeasureTool, Pen, Tools, CutWay, DxfImport, ExportState, TurnState,
+    Acceptance, BarPlan, Camera, Dialog, Dialogs, DrawTool, FindingsState, FormState, Ghost,
+    HoleTool, NextHole, NotClosed, PathRequest, PictureState, Plane, PointerState, PrintState, Prompt,
+    ProofReadings, Purpose, Question, ReliefChoice, SectionState, Selection, Session, ShopPage,
+    SquaringChoice, Station, Thumbnails, Toasts, Tracing, UseOf, View, ViewRequest, ViewState, Fairing, MeasureKind, MeasureTool, Pen, Tools, CutWay, DxfImport, ExportState, TurnState,
 };
 pub use theme::ColorTheme;

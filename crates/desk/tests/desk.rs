@@ -14,11 +14,15 @@ mod bad_input;
 mod driver;
 #[path = "desk/idle.rs"]
 mod idle;
+#[path = "desk/keeping.rs"]
+mod keeping;
 #[cfg(feature = "pixels")]
 #[path = "desk/pixels.rs"]
 mod pixels;
 #[path = "desk/sheath.rs"]
 mod sheath;
+#[path = "desk/room.rs"]
+mod room;
 #[path = "desk/shop.rs"]
 mod shop;
 
@@ -62,7 +66,7 @@ fn run(harness: &mut Harness<'_, Bench>, command: Command) {
 #[test]
 fn a_blank_from_starter_to_print() {
     let mut harness = bench();
-    run(&mut harness, Command::New);
+    run(&mut harness, Command::Starters);
     let names: Vec<String> =
         knife::STARTERS.iter().map(|s| s.knife().name.trim().to_owned()).collect();
     harness.get_by_role_and_label(Role::Button, &names[3]).click();

@@ -14,9 +14,11 @@
 //! ```
 
 mod bar;
+mod bar_plan;
 mod bevel;
 pub mod card;
 mod chain;
+mod compare;
 mod context;
 mod filing;
 pub mod findings;
@@ -61,8 +63,10 @@ mod tang;
 mod whole;
 
 pub use bar::{BarFigures, Margins, first_stock_bar};
+pub use bar_plan::{BarPlanFigures, Clash, PlannedBar, bar_plan_figures};
 pub use bevel::{BevelFigures, PlungeFrame};
 pub use chain::{ChainFigures, ChainRow, SawCut};
+pub use compare::{ChangedReading, Comparison, Gap, comparable, compare};
 pub use filing::{DEFAULT_FACETS, Facet, FilingFigures, FilingTime, facet_ladder};
 pub use findings::{Finding, LimitSide, Remedy, Severity};
 pub use finger::FingerNotch;
@@ -90,7 +94,8 @@ pub use scales::{Block, BookBlock, PiecePart, ScaleFigures, ScaleLayoutError, Sc
 pub use scallops::{ScallopFigures, ScallopPlace, ScallopRow};
 pub use scribe::Scribe;
 pub use section::{
-    FaceOffsets, Section, SectionBevel, SectionScale, SectionSpan, ThicknessBehindEdge, section_at,
+    FaceOffsets, Section, SectionBevel, SectionPin, SectionScale, SectionSpan, ThicknessBehindEdge,
+    section_at,
 };
 pub use shaping::{GripStation, ShapingFigures, scale_thickness_mm};
 pub use sharpening::{SharpenedFacet, SharpeningFigures, USES, Use, use_for_angle};

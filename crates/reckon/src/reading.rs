@@ -352,7 +352,7 @@ fn bevel(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
         ),
         reading("Edge before hardening", Value::Length(stated.edge_thickness_mm), "as stated"),
         reading(
-            "Angle a side",
+            "Angle per side",
             Value::Angle(figures.angle_deg),
             "atan(fall / height): (t − e)/2 a face, t − e when one face alone is ground",
         ),

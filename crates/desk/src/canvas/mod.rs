@@ -2,6 +2,8 @@
 //! painted. The panel that shows the canvas stands above the stations.
 
 pub(crate) mod comb;
+pub(crate) mod fitting;
+pub(crate) mod ghost;
 pub(crate) mod grid;
 pub(crate) mod handles;
 pub(crate) mod hover;
@@ -15,3 +17,4 @@ pub(crate) mod section;
 pub(crate) mod snap;
 mod snapping;
 pub(crate) mod steel;
+pub(crate) mod thumbnail;

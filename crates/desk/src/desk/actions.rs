@@ -1,6 +1,7 @@
 //! What each action and each command does.
 
 use super::Desk;
+use super::keeping::laid_on;
 use crate::action::Action;
 use crate::command::Command;
 use crate::dialogs::new_bar;
@@ -38,6 +39,23 @@ impl Desk {
                     self.open_starter(key);
                 }
             }
+            Action::BeginOn(bar, command) => {
+                self.run_command(command, ctx, host);
+                self.session.dialogs.bar = bar.map(|bar| *bar);
+            }
+            Action::SetSettings(settings) => self.settings = *settings,
+            Action::GoToStep(steps) => self.document.go_to_step(steps),
+            Action::ShowGhost(ghost) => {
+                self.session.ghost = Some(*ghost);
+                self.session.dialogs.open = Some(Dialog::Compare);
+            }
+            Action::GhostFromFile(path) => self.ghost_from_file(&path, host),
+            Action::HideGhost => self.session.ghost = None,
+            Action::Restore(label, knife) => {
+                self.document.replace(&label, *knife);
+                self.session.selection.clear();
+            }
+            Action::AskPath(purpose) => self.ask_path(purpose),
             Action::DrawOnBar(bar) => self.draw_on(*bar),
             Action::PathChosen(purpose, path) => self.use_path(purpose, path, ctx, host),
             Action::SaveAndQuit => self.save_and_quit(ctx, host),
@@ -65,6 +83,7 @@ impl Desk {
             Action::AskPath(purpose) => self.ask_path(purpose),
             Action::AskExport(format) => self.ask_path(Purpose::Export(format)),
             Action::FindPicture => self.session.picture.look_again(),
+            Action::LayOutBar => self.lay_out_bar(),
             Action::Toast(message) => self.session.toasts.push(message),
         }
     }
@@ -77,15 +96,35 @@ impl Desk {
 
     fn run_command(&mut self, command: Command, ctx: &egui::Context, host: &mut dyn Host) {
         match command {
-            Command::New => self.open_dialog(Dialog::Starters),
+            Command::New => {
+                let bar = new_bar::usual(self.settings.unit);
+                self.open_dialog(Dialog::Begin(Box::new(bar)));
+            }
+            Command::Starters => {
+                self.session.dialogs.bar = None;
+                self.open_dialog(Dialog::Starters);
+            }
             Command::DrawNew => {
                 self.open_dialog(Dialog::NewBar(new_bar::usual(self.settings.unit)))
             }
             Command::DrawOutline => self.draw_outline(),
             Command::CloseOutline => self.close_outline(),
             Command::Open => self.ask_path(Purpose::Open),
-            Command::ImportOutline => self.ask_path(Purpose::ImportOutline),
-            Command::TracePicture => self.ask_path(Purpose::TracePicture),
+            Command::ImportOutline => {
+                self.session.dialogs.bar = None;
+                self.ask_path(Purpose::ImportOutline);
+            }
+            Command::TracePicture => {
+                self.session.dialogs.bar = None;
+                self.ask_path(Purpose::TracePicture);
+            }
+            Command::SaveVersion => self.save_version(host),
+            Command::Versions => self.open_versions(host),
+            Command::PlanBar => self.plan_bar(),
+            Command::History => self.open_dialog(Dialog::History),
+            Command::Compare => self.open_dialog(Dialog::Compare),
+            Command::Preferences => self.open_dialog(Dialog::Preferences),
+            Command::About => self.open_dialog(Dialog::About),
             Command::Save | Command::SaveAs if !self.has_outline_to_save() => {}
             Command::Save => self.save_to_own_file(Purpose::Save, ctx, host),
             Command::SaveAs => self.ask_path(Purpose::Save),
@@ -142,6 +181,9 @@ impl Desk {
         let (settings, view) = (&mut self.settings, &mut self.session.view);
         match command {
             Command::Fit => view.request = Some(ViewRequest::Fit),
+            Command::FitSelection => view.request = Some(ViewRequest::FitSelection),
+            Command::Card => settings.card = !settings.card,
+            Command::Findings => settings.findings = !settings.findings,
             Command::TrueSize => view.request = Some(ViewRequest::TrueSize),
             Command::ZoomIn => view.request = Some(ViewRequest::Zoom(1.25)),
             Command::ZoomOut => view.request = Some(ViewRequest::Zoom(0.8)),
@@ -232,7 +274,7 @@ impl Desk {
     /// Where the pointer is, in the knife's plane.
     fn pointer_on(&self, knife: &Knife) -> Option<Point> {
         let knife_from_plane = self.derived.plane().plane_from_knife(knife).inverse();
-        self.session.pointer.position.map(|at| knife_from_plane * at)
+        self.session.pointer.at().map(|at| knife_from_plane * at)
     }
 
     /// A node on the outline nearest to the pointer.
@@ -279,7 +321,9 @@ impl Desk {
             Purpose::Open
             | Purpose::ImportOutline
             | Purpose::TracePicture
-            | Purpose::SwapPicture => folder,
+            | Purpose::SwapPicture
+            | Purpose::Compare
+            | Purpose::AddToBar => folder,
             Purpose::Save | Purpose::SaveAndQuit => {
                 folder.join(format!("{stem}{}", knife::file::EXTENSION))
             }
@@ -308,6 +352,10 @@ impl Desk {
     fn open_starter(&mut self, key: &'static str) {
         if let Some(starter) = starter(key) {
             let knife = Knife { unit: self.settings.unit, ..starter.knife() };
+            let knife = match self.session.dialogs.bar.take() {
+                Some(bar) => laid_on(knife, &bar),
+                None => knife,
+            };
             self.open_document(Document::fresh(knife));
         }
     }

@@ -49,7 +49,7 @@ pub(super) fn enabled(
         Command::MarkTip | Command::MarkHeel => selection.nodes().len() == 1,
         Command::Straighten | Command::MakeCurved => !selection.segments().is_empty(),
         Command::AddNode => {
-            has_outline && session.pointer.position.is_some() && session.station == Station::Profile
+            has_outline && session.pointer.at().is_some() && session.station == Station::Profile
         }
         Command::RotateToFit => derived.reckoning.bar.is_some(),
         Command::AddHole

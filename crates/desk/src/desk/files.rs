@@ -1,6 +1,7 @@
 //! What the desk does with files: open, save, print, import an outline.
 
 use super::Desk;
+use super::keeping::{bar_edit, laid_on};
 use crate::document::{Document, OpenError};
 use crate::state::{PICTURES, Prompt, Purpose, Question, Station, ViewRequest};
 use crate::stations::paper::proof_pdf;
@@ -45,6 +46,8 @@ impl Desk {
                 }
             }
             Purpose::ImportOutline => self.import_outline(&path, host),
+            Purpose::AddToBar => self.add_to_bar(&path, host),
+            Purpose::Compare => self.ghost_from_file(&path, host),
             Purpose::Save | Purpose::SaveAndQuit => {
                 let named = host.absolute(&path);
                 let path = with_ending(named.clone(), knife::file::EXTENSION);
@@ -224,16 +227,14 @@ impl Desk {
         let mut edits: Vec<Edit> = now.holes.iter().map(|hole| Edit::RemoveHole(hole.id)).collect();
         edits.extend([Edit::SetBevel(None), Edit::SetScales(None)]);
         let unit = self.settings.unit;
-        if let Ok(outline) = imported.profile.outline() {
+        if let Some(bar) = self.session.dialogs.bar.take() {
+            // The one that was chosen for it.
+            let laid = laid_on(imported.clone(), &bar);
+            edits.extend([bar_edit(&laid.bar), Edit::Place(laid.bar.placement)]);
+        } else if let Ok(outline) = imported.profile.outline() {
             let (bar, at) =
                 reckon::first_stock_bar(&imported.bar, &outline, unit, Tables::built_in());
-            edits.push(Edit::SetBar {
-                grade: bar.grade,
-                width_mm: bar.width_mm,
-                thickness_mm: bar.thickness_mm,
-                length_mm: bar.length_mm,
-            });
-            edits.push(Edit::Place(at));
+            edits.extend([bar_edit(&bar), Edit::Place(at)]);
         }
         edits.push(Edit::SetUnit(unit));
         edits.push(Edit::Rename(imported.name.clone()));

@@ -21,6 +21,8 @@ pub(super) struct Storage {
     failed: bool,
     /// The shop's file as it was last read or written.
     shop_file: ShopFile,
+    /// When changes that are to be saved to the file were seen first.
+    pub(super) changed_ms: Option<u64>,
     /// The theme whose fonts and colours were applied.
     pub(super) applied_theme: Option<ColorTheme>,
 }
@@ -29,7 +31,7 @@ impl Storage {
     /// Nothing stored but the settings.
     pub(super) fn new(settings: Settings) -> Self {
         let (recovery, shop_file) = (None, ShopFile::default());
-        Self { recovery, settings, failed: false, shop_file, applied_theme: None }
+        Self { recovery, settings, failed: false, shop_file, changed_ms: None, applied_theme: None }
     }
 
     /// To be called right before the document is saved to its file.

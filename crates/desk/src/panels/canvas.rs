@@ -1,13 +1,15 @@
 //! The canvas: the blank on its painted bar, whatever the station works on there, and around it
 //! rulers, cross-section, stiffness and the knife seen on edge.
 
-use super::{edge_view, stiffness};
+use super::menu::MenuContext;
+use super::{context_menu, edge_view, stiffness};
 use crate::action::ActionQueue;
 use crate::canvas::{
-    comb, grid, hover, navigation, origin, paint, picture as pictures, rulers, section, steel,
+    comb, fitting, ghost, grid, hover, navigation, origin, paint, picture as pictures, rulers,
+    section, steel,
 };
 use crate::context::{CanvasContext, KnifeView, ViewContext};
-use crate::state::{Camera, PictureState, Plane, Session, Station, View, ViewState};
+use crate::state::{Camera, Plane, Session, Station, View, ViewRequest, ViewState};
 use crate::stations;
 use crate::theme::Ink;
 use egui::{Pos2, Rect, Stroke, Ui, pos2};
@@ -21,6 +23,7 @@ pub(crate) fn ui(
     ui: &mut Ui,
     context: &ViewContext<'_>,
     session: &mut Session,
+    menus: &MenuContext<'_>,
     actions: &mut ActionQueue,
 ) {
     let whole = ui.available_rect_before_wrap();
@@ -43,16 +46,21 @@ pub(crate) fn ui(
     let plane = context.derived.plane();
     state.show_bar(plane == Plane::Bar);
     let before = state.canvas.replace(rect);
-    let camera = state.camera.map(|camera| hold_still(camera, before, rect));
+    let camera = state.camera.map(|camera| fitting::hold_still(camera, before, rect));
     let panel = section::place(rect);
     section.panel_fits = panel.is_some();
     let cut = context.settings.section && !context.knife.profile.nodes.is_empty();
     let panel = panel.filter(|_| cut);
-    let fitted = fitted(fit_box(context, picture), rect, panel);
+    let fitted = fitting::fitted(fitting::fit_box(context, picture), rect, panel);
     let mut view = View { rect, camera: camera.unwrap_or(fitted) };
     if plane == Plane::of(context.station) {
         let plane_from_knife = plane.plane_from_knife(context.knife);
         let request = state.request.take().map(|request| request.on_plane(plane_from_knife));
+        let selected = match request {
+            Some(ViewRequest::FitSelection) => fitting::selected_box(context, selection),
+            _ => None,
+        };
+        let fitted = selected.map_or(fitted, |all| Camera::fitting(all, rect));
         let pixels_per_point = ui.ctx().pixels_per_point();
         let settings = context.settings;
         navigation::apply_view_request(&mut view, request, fitted, settings, pixels_per_point);
@@ -93,6 +101,7 @@ pub(crate) fn ui(
         cx.ui.ctx().request_repaint();
     }
     painting(cx, state, shaded);
+    ghost::lines(cx);
     if panel.is_some() {
         section::line(cx, section);
     }
@@ -102,6 +111,7 @@ pub(crate) fn ui(
         pictures::handles(cx);
     }
     stations::on_canvas(cx);
+    ghost::gaps(cx);
     ui.set_clip_rect(unclipped);
 
     let painter = ui.painter().with_clip_rect(whole);
@@ -113,57 +123,8 @@ pub(crate) fn ui(
         section::panel(ui, panel, context, &session.section, actions);
     }
     edge_view::show(ui, below, knife_view, context, session, actions);
+    context_menu::show(ui, background, knife_view, context, session, menus, actions);
     ui.advance_cursor_after_rect(whole);
-}
-
-/// The camera under which everything stays where it is on the screen, when only the foot of the
-/// canvas has moved: findings that come and go must not push the blank from under the pointer.
-fn hold_still(camera: Camera, before: Option<Rect>, now: Rect) -> Camera {
-    let same = |before: &Rect| before.min == now.min && before.max.x == now.max.x;
-    let Some(before) = before.filter(same) else { return camera };
-    let view = View { rect: now, camera };
-    let by = view.mm_from_ui_vec(now.center() - before.center());
-    Camera { centre: camera.centre + by, ..camera }
-}
-
-/// The camera that shows all of `bounds`, clear of the panel in the upper corner.
-fn fitted(bounds: kurbo::Rect, rect: Rect, panel: Option<Rect>) -> Camera {
-    let camera = Camera::fitting(bounds, rect);
-    let Some(panel) = panel else { return camera };
-    let view = View { rect, camera };
-    let shown = view.ui_rect(bounds);
-    if !shown.intersects(panel) {
-        return camera;
-    }
-    // As little lower as it must be; or as near as there is room below the panel.
-    let by = panel.max.y - shown.min.y;
-    if shown.max.y + by <= rect.max.y {
-        return view.panned(egui::vec2(0.0, by));
-    }
-    let room = rect.with_min_y(panel.max.y);
-    let view = View { rect, camera: Camera::fitting(bounds, room) };
-    view.panned(room.center() - rect.center())
-}
-
-/// What Fit shows at this station, in the plane of the canvas.
-fn fit_box(context: &ViewContext<'_>, picture: &PictureState) -> kurbo::Rect {
-    let (knife, plane) = (context.knife, context.derived.plane());
-    let whole = kurbo::Rect::new(0.0, 0.0, knife.bar.length_mm, knife.bar.width_mm);
-    let whole = plane.plane_from_bar(knife).transform_rect_bbox(whole);
-    let Some(outline) = &context.reckoning().outline else {
-        // A picture is there to be drawn over.
-        let picture = picture.bounds().filter(|_| plane == Plane::Knife && picture.visible);
-        return picture.unwrap_or(whole);
-    };
-    let blank = outline.transformed(plane.plane_from_knife(knife)).bounds();
-    match context.station {
-        Station::Bar | Station::Paper => whole.union(blank),
-        Station::Sheath => {
-            let around = context.derived.sheath.bounds();
-            blank.union(around.unwrap_or(blank)).inflate(6.0, 6.0)
-        }
-        _ => blank.inflate(6.0, 6.0),
-    }
 }
 
 /// The bench, the bar, the blank and every line on it; or the finished knife, shaded.
@@ -286,40 +247,5 @@ fn mark_findings(cx: &CanvasContext<'_>) {
         let at = knife_view.ui_from_knife(place);
         ui.painter().circle_stroke(at, 11.0, Stroke::new(3.0, context.palette.halo));
         ui.painter().circle_stroke(at, 11.0, Stroke::new(1.6, colour));
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn what_is_fitted_is_clear_of_the_panel() {
-        let blank = kurbo::Rect::new(0.0, 0.0, 220.0, 36.0);
-        for height in [500.0, 400.0, 320.0] {
-            let rect = Rect::from_min_size(pos2(24.0, 108.0), egui::vec2(940.0, height));
-            let panel = section::place(rect).unwrap();
-            let view = View { rect, camera: fitted(blank, rect, Some(panel)) };
-            let shown = view.ui_rect(kurbo::Rect::new(0.0, 0.0, 220.0, 36.0));
-            assert!(!shown.shrink(0.1).intersects(panel), "{height}: {shown:?} {panel:?}");
-            assert!(rect.contains_rect(shown));
-        }
-        let rect = Rect::from_min_size(pos2(0.0, 0.0), egui::vec2(940.0, 545.0));
-        assert_eq!(fitted(blank, rect, section::place(rect)), Camera::fitting(blank, rect));
-    }
-
-    #[test]
-    fn nothing_moves_when_only_the_foot_of_the_canvas_does() {
-        let rect = Rect::from_min_max(pos2(24.0, 100.0), pos2(960.0, 650.0));
-        let lower = rect.with_max_y(560.0);
-        let camera = Camera { centre: Point::new(90.0, 12.0), points_per_mm: 4.0 };
-        let after = hold_still(camera, Some(rect), lower);
-        let p = Point::new(40.0, 5.0);
-        let at = |rect, camera| View { rect, camera }.ui_from_mm(p);
-        assert!(at(rect, camera).distance(at(lower, after)) < 1e-3);
-        // A window of another width stays looking at the same middle.
-        let wider = rect.with_max_x(1200.0);
-        assert_eq!(hold_still(camera, Some(rect), wider), camera);
-        assert_eq!(hold_still(camera, None, rect), camera);
     }
 }

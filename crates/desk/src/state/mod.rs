@@ -5,16 +5,20 @@ mod camera;
 mod dialogs;
 mod drawing;
 mod exporting;
+mod findings;
 mod form;
+mod ghost;
 mod holes;
 mod picture;
 mod picture_edges;
 mod measuring;
+mod plan;
 mod plane;
 mod pointer;
 mod print;
 mod selection;
 mod station;
+mod thumbnails;
 mod toasts;
 mod tools;
 mod tracing;
@@ -26,17 +30,23 @@ pub(crate) use dialogs::PICTURES;
 pub use dialogs::{Acceptance, Dialog, Dialogs, PathRequest, Prompt, Purpose, Question, ShopPage};
 pub use drawing::{DrawTool, NotClosed, Pen};
 pub use exporting::{DxfImport, ExportState};
+pub use findings::FindingsState;
 pub use form::FormState;
 pub(crate) use form::{FieldEdit, FieldEdits};
+pub use ghost::Ghost;
 pub use holes::{HoleTool, NextHole, ReliefChoice};
 pub use picture::PictureState;
 pub use measuring::{MeasureKind, MeasureTool};
 pub(crate) use measuring::{Pick, Wanted};
+pub use plan::BarPlan;
+pub(crate) use plan::MAX_PLANNED;
 pub use plane::Plane;
 pub use pointer::PointerState;
 pub use print::{PrintState, ProofReadings};
 pub use selection::Selection;
 pub use station::Station;
+pub(crate) use thumbnails::Thumbnail;
+pub use thumbnails::Thumbnails;
 pub(crate) use toasts::Toast;
 pub use toasts::Toasts;
 pub(crate) use tools::{Clipping, FairPreview, FairResult};
@@ -74,6 +84,12 @@ pub struct Session {
     pub export: ExportState,
     /// What is typed and expanded on cards.
     pub form: FormState,
+    /// Which findings are told at length.
+    pub findings: FindingsState,
+    /// Another knife shown under this one.
+    pub ghost: Option<Ghost>,
+    /// Small pictures of files.
+    pub thumbnails: Thumbnails,
     /// What is open over the desk.
     pub dialogs: Dialogs,
     /// Short messages.

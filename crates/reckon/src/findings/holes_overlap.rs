@@ -1,7 +1,7 @@
 //! Finding: two holes overlap.
 
-use super::{Finding, FindingContext, LimitSide, Rule, Severity, pairs};
-use knife::PartId;
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity, pairs, room};
+use knife::{Edit, PartId};
 
 pub(super) static RULE: Rule = Rule {
     key: "holes-overlap",
@@ -20,6 +20,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         let by = ctx.length(-web_mm);
         let mut finding = RULE.finding(
             Severity::Stop,
+            format!("Holes {} and {} overlap by {}.", a.number, b.number, ctx.brief(-web_mm)),
             format!(
                 "{} and {second} overlap by {by}. Move them apart or remove one.",
                 capital(&first)
@@ -28,6 +29,10 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         finding.measured(LimitSide::AtLeast, web_mm, 0.0, "geometry");
         finding.parts = vec![PartId::Hole(a.id), PartId::Hole(b.id)];
         finding.place = Some(a.at.midpoint(b.at));
+        finding.remedy = room::apart(ctx, (a, b), web_mm).or_else(|| {
+            let label = format!("Remove hole {}", b.number);
+            Some(Remedy::new(label, Edit::RemoveHole(b.id)))
+        });
         findings.push(finding);
     }
 }
