@@ -176,6 +176,13 @@ def blanks():
         knife = copy.deepcopy(base)
         knife["notes"] = "\ufdfa" * 20000
         yield f"notes-wide-{base_name}", knife
+        aside = lambda i, parts: {"rule": f"web-to-edge-{i}", "parts": parts, "severity": "care", "measured_mm": 1.0, "limit_mm": 2.0, "reason": "W" * 500}
+        knife = with_outline(base, ring(n))
+        knife["set_aside"] = [aside(i, [f"node {n - j}" for j in range(99)]) for i in range(400)]
+        yield f"asides-{base_name}", knife
+        knife = copy.deepcopy(base)
+        knife["set_aside"] = [aside(i, ["profile"]) for i in range(1000)]
+        yield f"asides-many-{base_name}", knife
         knife = copy.deepcopy(base)
         knife["bar"]["placement"] = {"at_mm": [9e6, -9e6], "turn_deg": 359.0}
         yield f"off-the-bar-{base_name}", knife

@@ -189,7 +189,7 @@ impl Desk {
             svg_import::import_svg(&bytes).map_err(failed)
         });
         let Some(imported) = self.session.toasts.report(imported) else { return };
-        let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+        let name = path.file_stem().unwrap_or_default().to_string_lossy().trim().to_owned();
         let warning = imported.warnings.first().map(ToString::to_string);
         let knife = imported.into_knife(name, Knife::empty().bar);
         self.lay_outline(&knife);
