@@ -65,7 +65,7 @@ def main():
                     if replaces:
                         (disk / name).write_bytes(before)
                     if name == "s.json":
-                        subprocess.run([program, "trim", "club", "--shop", "s.json", "--paper", "a4", *READINGS], cwd=folder, check=True, capture_output=True)
+                        subprocess.run([program, "trim", "club", "--shop", "s.json", "--paper", "letter", *READINGS], cwd=folder, check=True, capture_output=True)
                         before = (disk / name).read_bytes()
                     free = os.statvfs(folder)
                     fill = max(0, free.f_bavail * free.f_frsize - left)

@@ -9,10 +9,10 @@ use std::path::{Path, PathBuf};
 mod targets;
 
 /// How often each seed is spoilt, and how many inputs a target gets at most.
-const SPOILT: usize = 3;
-const AT_MOST: usize = 60;
+const SPOILT: usize = 4;
+const AT_MOST: usize = 240;
 /// Targets that work out and print whole knives get fewer.
-const AT_MOST_SLOW: usize = 16;
+const AT_MOST_SLOW: usize = 40;
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("..")

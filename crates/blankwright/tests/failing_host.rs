@@ -28,7 +28,7 @@ fn bench() -> MemoryHost {
     for path in ["/o.pdf", "/o-profile.pdf", "/o.stl"] {
         host.files.insert(path.into(), b"what was there before".to_vec());
     }
-    let done = typed(&[&["trim", "club", "--shop", "/s.json", "--paper", "a4"], &READINGS[..]].concat(), &mut host);
+    let done = typed(&[&["trim", "club", "--shop", "/s.json", "--paper", "letter"], &READINGS[..]].concat(), &mut host);
     assert_eq!(done.code, 0, "{}", done.err);
     host.calls.set(0);
     host
@@ -79,7 +79,7 @@ fn fails_anywhere(words: &[&str]) {
 #[test]
 fn print_leaves_the_old_or_the_new() {
     fails_anywhere(&["print", "/a.blank.json", "--sheets", "profile", "--out", "/o.pdf"]);
-    let trim = ["--shop", "/s.json", "--trim", "club", "--paper", "a4"];
+    let trim = ["--shop", "/s.json", "--trim", "club", "--paper", "letter"];
     let print = ["print", "/a.blank.json", "--sheets", "profile", "--out", "/o.pdf"];
     fails_anywhere(&[&print[..], &trim].concat());
 }

@@ -7,7 +7,7 @@
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking, in its helpers too")]
 
 use desk::{COMMANDS, Command, Desk, Document, MemoryHost, Settings};
-use egui::{Event, Key, Modifiers, MouseWheelUnit, Pos2, Role, TouchPhase, Vec2, vec2};
+use egui::{Event, Key, Modifiers, MouseWheelSource, MouseWheelUnit, Pos2, Role, TouchPhase, Vec2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _, by};
 use knife::{STARTERS, file};
@@ -185,6 +185,7 @@ fn act(harness: &mut Harness<'_, Bench>, chance: &mut Chance) -> String {
                     unit: MouseWheelUnit::Point,
                     delta: vec2(0.0, by),
                     phase: TouchPhase::Move,
+                    source: MouseWheelSource::Unknown,
                     modifiers: Modifiers::NONE,
                 },
                 chance.of(&[Modifiers::NONE, Modifiers::COMMAND]),

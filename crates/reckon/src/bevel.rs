@@ -73,7 +73,7 @@ impl PlungeFrame {
 /// An edge of more stretches than this is thinned before its parallel is drawn.
 const FEW: usize = 200;
 /// A thinned edge of more corners than this has no grind line.
-const MAX_CORNERS: usize = 1500;
+const MAX_CORNERS: usize = 600;
 /// A grind line's sides longer than this are looked at in steps, mm.
 const STEP_MM: f64 = 2.0;
 /// In no more steps than this.

@@ -60,7 +60,7 @@ pub(crate) fn ui(
 /// Whether the figures are behind the blank: told by a line of its own once somebody waits.
 fn behind(ui: &mut Ui, context: &ViewContext<'_>) -> bool {
     let derived = context.derived;
-    let id = ui.id().with("behind since");
+    let id = ui.scope_id().with("behind since");
     if !derived.is_behind() {
         ui.data_mut(|data| data.remove::<f64>(id));
         return false;

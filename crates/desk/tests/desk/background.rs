@@ -8,20 +8,39 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use knife::{Edit, Knife, starter};
 use reckon::tables::Tables;
 use reckon::{Shop, reckon};
+use std::cell::Cell;
 use std::path::Path;
+use std::rc::Rc;
 use std::time::Duration;
 
 const BEHIND: &str = "Working out the figures";
 
 /// A desk whose frames wait for nothing: whatever is worked out comes in a later one.
 fn impatient() -> Harness<'static, Bench> {
+    held(Rc::default())
+}
+
+/// The same, whose frames only paint while they are held: nothing is taken over then.
+fn held(hold: Rc<Cell<bool>>) -> Harness<'static, Bench> {
     let mut desk = Desk::new(Settings::default());
     desk.work_in_background(Duration::ZERO, || ());
     let state = Bench { desk, host: MemoryHost::with_data() };
+    let painted = move |ui: &mut egui::Ui, bench: &mut Bench| {
+        if hold.get() { bench.desk.ui(ui) } else { frame(ui, bench) }
+    };
     let mut harness =
-        Harness::builder().with_size(vec2(1280.0, 800.0)).build_ui_state(frame, state);
+        Harness::builder().with_size(vec2(1280.0, 800.0)).build_ui_state(painted, state);
     caught_up(&mut harness);
     harness
+}
+
+/// Changes the blank and asks for what follows, whose frames are held from then on.
+fn change_held(harness: &mut Harness<'_, Bench>, hold: &Cell<bool>, action: Action) {
+    hold.set(true);
+    let desk = &mut harness.state_mut().desk;
+    desk.actions.push(action);
+    desk.act(&egui::Context::default(), &mut MemoryHost::default());
+    desk.logic();
 }
 
 /// Frames until nothing is behind.
@@ -66,24 +85,18 @@ fn a_frame_shows_the_last_good_figures_and_catches_up() {
 
 #[test]
 fn what_is_behind_is_said_once_somebody_waits_and_no_longer_when_it_is_there() {
-    let mut harness = impatient();
-    let desk = &mut harness.state_mut().desk;
-    desk.actions.push(wider(78.0));
-    desk.act(&egui::Context::default(), &mut MemoryHost::default());
-    // Nothing is taken over while nothing asks for it: the frames below are painted by hand.
-    desk.logic();
+    let hold = Rc::default();
+    let mut harness = held(Rc::clone(&hold));
+    change_held(&mut harness, &hold, wider(78.0));
     let shown = |harness: &Harness<'_, Bench>| harness.query_by_label_contains(BEHIND).is_some();
-    let mut still = Harness::builder().with_size(vec2(1280.0, 800.0)).build_ui_state(
-        |ui: &mut egui::Ui, bench: &mut Bench| bench.desk.ui(ui),
-        harness.into_state(),
-    );
-    still.run_steps(2);
-    assert!(!shown(&still), "what comes soon needs no words");
-    still.run_steps(20);
-    assert!(shown(&still), "a fifth of a second is over");
-    still.state_mut().desk.derived.finish();
-    still.run_steps(2);
-    assert!(!shown(&still));
+    harness.run_steps(2);
+    assert!(!shown(&harness), "what comes soon needs no words");
+    harness.run_steps(20);
+    assert!(shown(&harness), "a fifth of a second is over");
+    hold.set(false);
+    caught_up(&mut harness);
+    harness.run_steps(2);
+    assert!(!shown(&harness));
 }
 
 #[test]
@@ -141,7 +154,8 @@ fn pages_come_later_and_another_blank_shows_nothing_of_the_one_before() {
 /// A mend that was worked out for the blank before the change can't be taken.
 #[test]
 fn remedies_wait_for_the_figures_too() {
-    let mut harness = impatient();
+    let hold = Rc::default();
+    let mut harness = held(Rc::clone(&hold));
     harness.state_mut().desk.actions.push(wider(20.0));
     harness.step();
     caught_up(&mut harness);
@@ -150,14 +164,7 @@ fn remedies_wait_for_the_figures_too() {
         all.first().map(|node| node.accesskit_node().is_disabled())
     };
     assert_eq!(accept(&harness), Some(false));
-    let desk = &mut harness.state_mut().desk;
-    desk.actions.push(wider(21.0));
-    desk.act(&egui::Context::default(), &mut MemoryHost::default());
-    desk.logic();
-    let mut still = Harness::builder().with_size(vec2(1280.0, 800.0)).build_ui_state(
-        |ui: &mut egui::Ui, bench: &mut Bench| bench.desk.ui(ui),
-        harness.into_state(),
-    );
-    still.run_steps(2);
-    assert_eq!(accept(&still), Some(true));
+    change_held(&mut harness, &hold, wider(21.0));
+    harness.run_steps(2);
+    assert_eq!(accept(&harness), Some(true));
 }
