@@ -1,6 +1,6 @@
 //! The fuzz targets in every run of the tests: on all that fuzzing has found, on the small files of
 //! the corpus and the samples, and on those spoilt by rule. What fuzzing finds lies in
-//! `tests/fuzz/corpus` once it is mended.
+//! `tests/fuzz/corpus` once it is mended. `BLANKWRIGHT_SPOILT=5000` spoils so many for each target.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -74,6 +74,22 @@ impl Chance {
     }
 }
 
+/// Keeps an input beside the test's other files if it made the target panic.
+struct OnPanic<'a> {
+    name: &'a str,
+    bytes: &'a [u8],
+}
+
+impl Drop for OnPanic<'_> {
+    fn drop(&mut self) {
+        if std::thread::panicking() {
+            let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("{}.broken", self.name));
+            fs::write(&path, self.bytes).unwrap();
+            println!("the input lies in {}", path.display());
+        }
+    }
+}
+
 fn replay(name: &str) {
     let (_, target) = targets::TARGETS.into_iter().find(|(known, _)| *known == name).unwrap();
     let kept = files(&format!("tests/fuzz/corpus/{name}"));
@@ -86,9 +102,15 @@ fn replay(name: &str) {
         // Any bytes are a knife or a picture's beginning to somebody.
         seeds.extend((0..8).map(|_| (0..200).map(|_| chance.below(256) as u8).collect()));
     }
-    let count = at_most.min(SPOILT * seeds.len());
+    let wished = std::env::var("BLANKWRIGHT_SPOILT").ok().and_then(|count| count.parse().ok());
+    let count: usize = wished.unwrap_or_else(|| at_most.min(SPOILT * seeds.len()));
     for i in 0..count {
-        let spoilt = chance.spoilt(&seeds[i * seeds.len() / count.max(1) % seeds.len()]);
+        let mut spoilt = chance.spoilt(&seeds[i % seeds.len()]);
+        while chance.below(3) == 0 {
+            spoilt = chance.spoilt(&spoilt);
+        }
+        // What breaks a law stays to be looked at, and to be put into the corpus.
+        let _broken = OnPanic { name, bytes: &spoilt };
         target(&spoilt);
     }
 }
