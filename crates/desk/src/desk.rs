@@ -28,6 +28,7 @@ use egui::{CentralPanel, Frame, Margin, Panel, Ui};
 use enabled::enabled;
 use host::Host;
 use knife::{GrindLine, Knife, Origin, PartId, starter};
+use std::time::Duration;
 use storage::Storage;
 
 /// The starter that stands on the desk when it is first opened.
@@ -97,6 +98,20 @@ impl Desk {
         self.session.dialogs.prompt = Some(Prompt::Typed(request, text));
     }
 
+    /// From now on a thread works out what can be slow, so that no frame waits for it: as long as
+    /// `patience`, and `wake` is called when something comes later.
+    pub fn work_in_background(&mut self, patience: Duration, wake: impl Fn() + Send + 'static) {
+        self.derived.work_in_background(patience, wake);
+    }
+
+    /// Brings everything that follows from the knife up to the knife as it stands, however long
+    /// it takes: before something is done by it.
+    pub(crate) fn catch_up(&mut self) {
+        let (knife, revision) = (self.document.knife().clone(), self.document.revision());
+        self.derived.refresh(&knife, revision, self.derived.plane());
+        self.derived.finish();
+    }
+
     /// Everything before painting: what follows from the knife.
     pub fn logic(&mut self) {
         let (knife, revision) = (self.document.knife().clone(), self.document.revision());
@@ -113,25 +128,25 @@ impl Desk {
             derived.refresh_lengths();
         }
         if session.view.comb {
-            derived.refresh_comb(&knife);
+            derived.refresh_comb();
         }
         if session.print.paper != settings.paper {
             settings.paper.clone_from(&session.print.paper);
         }
         if station == Station::Paper {
             let request = session.print.request(knife.unit, derived.shop());
-            derived.refresh_pages(&knife, revision, &request);
+            derived.refresh_pages(&request);
         } else {
             let at = session.section.pinned_mm.or(session.section.hovered_mm);
-            derived.refresh_section(&knife, revision, at);
+            derived.refresh_section(at);
         }
-        derived.refresh_shaded(revision, session.view.shade_request.as_ref());
+        derived.refresh_shaded(session.view.shade_request.as_ref());
         if !dragging {
-            derived.refresh_ghost(&knife, revision, session.ghost.as_ref());
+            derived.refresh_ghost(session.ghost.as_ref());
         }
         if station == Station::Holes && stations::relief::has_room(&knife) {
             let ask = session.holes.relief.ask(derived.shop());
-            derived.refresh_relief(&knife, revision, &ask);
+            derived.refresh_relief(&ask);
         }
         self.prune_selection(&knife);
         self.refresh_fairing();

@@ -37,6 +37,7 @@ mod stations;
 mod text;
 mod theme;
 mod widgets;
+mod worker;
 
 pub use action::{Action, ActionQueue};
 pub use command::{COMMANDS, Command, CommandInfo, Menu, shortcut_text};

@@ -8,6 +8,8 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use knife::{Edit, HoleKind, file};
 use std::path::Path;
 
+#[path = "desk/background.rs"]
+mod background;
 #[path = "desk/bad_input.rs"]
 mod bad_input;
 #[path = "desk/driver.rs"]

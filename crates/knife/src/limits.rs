@@ -124,9 +124,10 @@ pub const LEAVE_MM: RangeInclusive<f64> = 0.0..=20.0;
 pub const HARDNESS_HRC: RangeInclusive<f64> = 20.0..=70.0;
 /// A tempering heat, °C.
 pub const TEMPER_C: RangeInclusive<f64> = 50.0..=750.0;
-/// Nodes of a profile; none where nothing is drawn yet. More than this lie nearer to each other
-/// than any tool cuts, and take longer to reckon with than anyone waits.
-pub const NODES: RangeInclusive<usize> = 0..=20_000;
+/// Nodes of a profile; none where nothing is drawn yet. A blank is seldom more than a metre round:
+/// more than this lie a fifth of a millimetre apart, as near as a scribed line is wide (common
+/// practice, no source), and take longer to reckon with than anyone waits.
+pub const NODES: RangeInclusive<usize> = 0..=5_000;
 /// Holes of a knife.
 pub const HOLES: RangeInclusive<usize> = 0..=1_000;
 /// Characters of the name, a grade, a drill.

@@ -88,7 +88,7 @@ pub use origin::OriginFrame;
 pub use pin::{GapDrill, PinFit, TurnedDown};
 pub use profile::{Edge, ProfileFigures};
 pub use reading::{Group, Reading, Value, readings};
-pub use reckoning::{Reckoning, reckon};
+pub use reckoning::{Reckoning, reckon, reckon_while};
 pub use relief::{ReliefFigures, ReliefOptions, relief_row};
 pub use scales::{Block, BookBlock, PiecePart, ScaleFigures, ScaleLayoutError, ScalePiece};
 pub use scallops::{ScallopFigures, ScallopPlace, ScallopRow};

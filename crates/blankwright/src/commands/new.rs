@@ -46,7 +46,7 @@ pub(super) fn write(
     (first, mut err): (String, String),
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
-    let name = shape.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+    let name = shape.file_stem().unwrap_or_default().to_string_lossy().trim().to_owned();
     if name.chars().count() > limits::NAME_CHARS {
         let max = limits::NAME_CHARS;
         let _ = writeln!(err, "blankwright: the blank's name was cut to {max} characters");

@@ -224,6 +224,7 @@ impl Desk {
 
     /// Commands that are edits.
     fn run_edit_command(&mut self, command: Command) {
+        self.catch_up();
         let knife = self.document.knife().clone();
         let nodes = self.session.selection.nodes().into_iter();
         let segments = self.session.selection.segments().into_iter();

@@ -120,10 +120,15 @@ impl Desk {
     /// Prints to a PDF: what was printed, or why it couldn't be.
     fn printed(&mut self, path: &Path, host: &mut dyn Host) -> Result<String, String> {
         let knife = self.document.knife().clone();
-        let revision = self.document.revision();
-        self.derived.refresh(&knife, revision, self.derived.plane());
+        self.catch_up();
         let request = self.session.print.request(knife.unit, self.derived.shop());
-        self.derived.refresh_pages(&knife, revision, &request);
+        self.derived.refresh_pages(&request);
+        self.derived.finish();
+        if self.derived.is_behind() {
+            return Err("The pages can't be worked out for the blank as it stands: undo the last \
+                        change, and print again"
+                .to_owned());
+        }
         let laid = match self.derived.pages() {
             Some(Ok(laid)) if !laid.pages.is_empty() => laid,
             Some(Err(why)) => return Err(why.to_string()),
@@ -193,7 +198,7 @@ impl Desk {
             svg_import::import_svg(&bytes).map_err(failed)
         });
         let Some(imported) = self.session.toasts.report(imported) else { return };
-        let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+        let name = path.file_stem().unwrap_or_default().to_string_lossy().trim().to_owned();
         let warning = imported.warnings.first().map(ToString::to_string);
         let knife = imported.into_knife(name, Knife::empty().bar);
         self.lay_outline(&knife);
