@@ -28,7 +28,10 @@ fn bench() -> MemoryHost {
     for path in ["/o.pdf", "/o-profile.pdf", "/o.stl"] {
         host.files.insert(path.into(), b"what was there before".to_vec());
     }
-    let done = typed(&[&["trim", "club", "--shop", "/s.json", "--paper", "letter"], &READINGS[..]].concat(), &mut host);
+    let done = typed(
+        &[&["trim", "club", "--shop", "/s.json", "--paper", "letter"], &READINGS[..]].concat(),
+        &mut host,
+    );
     assert_eq!(done.code, 0, "{}", done.err);
     host.calls.set(0);
     host
@@ -114,7 +117,9 @@ fn split_sheets_are_each_the_old_or_the_new_and_it_is_said_which() {
         host.fails_at = Some((nth, FileProblem::DiskFull));
         let done = typed(&words, &mut host);
         assert_eq!(done.code, FAILED, "{nth}");
-        let new = |path: &&PathBuf| host.files[*path] == whole.files[*path] && before.get(*path) != whole.files.get(*path);
+        let new = |path: &&PathBuf| {
+            host.files[*path] == whole.files[*path] && before.get(*path) != whole.files.get(*path)
+        };
         for (path, bytes) in &host.files {
             assert!([before.get(path), whole.files.get(path)].contains(&Some(bytes)), "{nth}");
         }

@@ -100,8 +100,7 @@ fn edits_killed(count: usize, chance: &mut Chance) {
         }
     }
     assert!(recovered > count / 2, "only {recovered} left work to recover");
-    let message =
-        format!("{count} kills, {recovered} recoveries, at most {worst_ms} ms lost\n");
+    let message = format!("{count} kills, {recovered} recoveries, at most {worst_ms} ms lost\n");
     let _ = std::io::stdout().write_all(message.as_bytes());
 }
 

@@ -6,8 +6,8 @@ mod editing;
 mod enabled;
 mod exporting;
 mod files;
-mod picture;
 mod keeping;
+mod picture;
 mod storage;
 
 use crate::action::ActionQueue;
@@ -18,9 +18,7 @@ use crate::derived::Derived;
 use crate::dialogs;
 use crate::document::Document;
 use crate::panels::menu::{self, MenuContext};
-use crate::panels::{
-    canvas, card, file_drop, findings, status, toasts, tools, turning, welcome,
-};
+use crate::panels::{canvas, card, file_drop, findings, status, toasts, tools, turning, welcome};
 use crate::settings::Settings;
 use crate::state::{PathRequest, Plane, PrintState, Prompt, Question, Session, Station};
 use crate::{stations, theme};

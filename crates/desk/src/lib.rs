@@ -48,9 +48,11 @@ pub use host::{FileError, FileLock, FileProblem, Host, MemoryHost};
 pub use settings::Settings;
 pub use stamp::{DiskStamp, OnDisk};
 pub use state::{
-    Acceptance, BarPlan, Camera, Dialog, Dialogs, DrawTool, FindingsState, FormState, Ghost,
-    HoleTool, NextHole, NotClosed, PathRequest, PictureState, Plane, PointerState, PrintState, Prompt,
+    Acceptance, BarPlan, Camera, CutWay, Dialog, Dialogs, DrawTool, DxfImport, ExportState,
+    Fairing, FindingsState, FormState, Ghost, HoleTool, MeasureKind, MeasureTool, NextHole,
+    NotClosed, PathRequest, Pen, PictureState, Plane, PointerState, PrintState, Prompt,
     ProofReadings, Purpose, Question, ReliefChoice, SectionState, Selection, Session, ShopPage,
-    SquaringChoice, Station, Thumbnails, Toasts, Tracing, UseOf, View, ViewRequest, ViewState, Fairing, MeasureKind, MeasureTool, Pen, Tools, CutWay, DxfImport, ExportState, TurnState,
+    SquaringChoice, Station, Thumbnails, Toasts, Tools, Tracing, TurnState, UseOf, View,
+    ViewRequest, ViewState,
 };
 pub use theme::ColorTheme;

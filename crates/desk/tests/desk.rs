@@ -21,10 +21,10 @@ mod keeping;
 #[cfg(feature = "pixels")]
 #[path = "desk/pixels.rs"]
 mod pixels;
-#[path = "desk/sheath.rs"]
-mod sheath;
 #[path = "desk/room.rs"]
 mod room;
+#[path = "desk/sheath.rs"]
+mod sheath;
 #[path = "desk/shop.rs"]
 mod shop;
 
@@ -330,10 +330,10 @@ mod draw_outline;
 mod drops;
 #[path = "desk/editing.rs"]
 mod editing;
-#[path = "desk/fair_walk.rs"]
-mod fair_walk;
 #[path = "desk/exporting.rs"]
 mod exporting;
+#[path = "desk/fair_walk.rs"]
+mod fair_walk;
 #[path = "desk/grid.rs"]
 mod grid;
 #[path = "desk/handle.rs"]

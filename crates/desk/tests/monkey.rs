@@ -7,7 +7,9 @@
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking, in its helpers too")]
 
 use desk::{COMMANDS, Command, Desk, Document, MemoryHost, Settings};
-use egui::{Event, Key, Modifiers, MouseWheelSource, MouseWheelUnit, Pos2, Role, TouchPhase, Vec2, vec2};
+use egui::{
+    Event, Key, Modifiers, MouseWheelSource, MouseWheelUnit, Pos2, Role, TouchPhase, Vec2, vec2,
+};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _, by};
 use knife::{STARTERS, file};
@@ -20,13 +22,39 @@ const ROUND: u32 = 120;
 const GROWS_MB: u64 = 20;
 /// What it types: figures, words and rubbish.
 const TEXTS: [&str; 16] = [
-    "12", "1 1/2", "#30", "5 mm", "-3", "0", "1e99", "99999999", "heron", "", "1/0", "12,5", "nan",
-    "0.0001", "\"\\<>&", "half a mile of steel that goes on and on and on and on and on",
+    "12",
+    "1 1/2",
+    "#30",
+    "5 mm",
+    "-3",
+    "0",
+    "1e99",
+    "99999999",
+    "heron",
+    "",
+    "1/0",
+    "12,5",
+    "nan",
+    "0.0001",
+    "\"\\<>&",
+    "half a mile of steel that goes on and on and on and on and on",
 ];
 /// The keys that it presses besides those of the commands.
 const KEYS: [Key; 14] = [
-    Key::Escape, Key::Enter, Key::Tab, Key::Space, Key::Backspace, Key::Delete, Key::ArrowLeft,
-    Key::ArrowRight, Key::ArrowUp, Key::ArrowDown, Key::Home, Key::End, Key::PageUp, Key::PageDown,
+    Key::Escape,
+    Key::Enter,
+    Key::Tab,
+    Key::Space,
+    Key::Backspace,
+    Key::Delete,
+    Key::ArrowLeft,
+    Key::ArrowRight,
+    Key::ArrowUp,
+    Key::ArrowDown,
+    Key::Home,
+    Key::End,
+    Key::PageUp,
+    Key::PageDown,
 ];
 const SIZE: Vec2 = vec2(1280.0, 800.0);
 
@@ -261,7 +289,12 @@ fn a_monkey_breaks_nothing() {
         println!("seed {seed}: {:?} MB", memory_mb());
         let mut harness = bench(seed);
         harness.run_steps(3);
-        round(&mut harness, &mut Chance(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15)), ROUND, one.is_some());
+        round(
+            &mut harness,
+            &mut Chance(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15)),
+            ROUND,
+            one.is_some(),
+        );
         drop(harness);
         if seed == 3 {
             settled = memory_mb();

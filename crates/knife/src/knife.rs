@@ -1,7 +1,9 @@
 //! The whole document.
 
 use crate::{
-    Bar, Bevel, ChainDrilling, Filing, GrindLine, Handle, Hole, HoleId, Origin, Picture, Placement, Profile, Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Sheath, Swedge, Taper, Treatment, Dimension,
+    Bar, Bevel, ChainDrilling, Dimension, Filing, GrindLine, Handle, Hole, HoleId, Origin, Picture,
+    Placement, Profile, Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening,
+    Sheath, Swedge, Taper, Treatment,
 };
 use kurbo::Point;
 use units::LengthUnit;

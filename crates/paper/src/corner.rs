@@ -4,8 +4,8 @@
 
 use crate::number_format::number;
 use crate::ruler::{
-    self, Axis, BREADTH_MM, INCH_SIDE_MM, OVERHANG_MM, PROOF_MM, SLIM_LONG_MM, SLIM_MM, SLIM_SIDE_MM,
-    SMALL_SQUARES_MM,
+    self, Axis, BREADTH_MM, INCH_SIDE_MM, OVERHANG_MM, PROOF_MM, SLIM_LONG_MM, SLIM_MM,
+    SLIM_SIDE_MM, SMALL_SQUARES_MM,
 };
 use crate::text::{height_to_fit, wrap};
 use crate::{PageSetup, Sheet};
@@ -127,8 +127,7 @@ pub(crate) fn draw(
         ScaleCheck::Itself => {
             let (rules, from) = large_rules(drawing, inner, corner);
             let foot = Point::new(from.x + WHITE_MM, from.y + BAND_WHITE_MM);
-            let words =
-                band(drawing, Rect::new(foot.x, foot.y, inner.x1, inner.y1), sheet, setup);
+            let words = band(drawing, Rect::new(foot.x, foot.y, inner.x1, inner.y1), sheet, setup);
             return CornerBounds { rects: vec![rules[0], rules[1], words], block: words };
         }
     };

@@ -7,7 +7,11 @@ use crate::solid::{Field, Slices};
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, ChainFigures, FilingFigures, Finding, FingerNotch, FitFigures,
-    HoleFigures, InsideReach, JigFigures, JimpingFigures, MassFigures, Missing, OriginFrame, ProfileFigures, ScaleFigures, ScallopFigures, Scribe, Severity, ShapingFigures, SharpeningFigures, SheathError, SheathFigures, Shop, SwedgeFigures, TangFigures, WholeFigures, bar, chain, filing, finger, fit, hole, inside, jigs, jimping, mass, profile, scales, scallops, scribe, shaping, sharpening, sheath, tang, whole, Measured, measuring, HandFigures, hand,
+    HandFigures, HoleFigures, InsideReach, JigFigures, JimpingFigures, MassFigures, Measured,
+    Missing, OriginFrame, ProfileFigures, ScaleFigures, ScallopFigures, Scribe, Severity,
+    ShapingFigures, SharpeningFigures, SheathError, SheathFigures, Shop, SwedgeFigures,
+    TangFigures, WholeFigures, bar, chain, filing, finger, fit, hand, hole, inside, jigs, jimping,
+    mass, measuring, profile, scales, scallops, scribe, shaping, sharpening, sheath, tang, whole,
 };
 use knife::Knife;
 use outline::Outline;

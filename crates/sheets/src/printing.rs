@@ -22,13 +22,12 @@ pub fn default_paper(unit: LengthUnit) -> &'static str {
 
 /// The sheets there are, in the order of the work.
 pub const SHEETS: &[&str] = &[
-    "profile", "drilling", "bevels", "sections", "scales", "strips", "sheath", "bar", "heat", "jigs",
-    "build", "plan", "offsets",
+    "profile", "drilling", "bevels", "sections", "scales", "strips", "sheath", "bar", "heat",
+    "jigs", "build", "plan", "offsets",
 ];
 
 /// The shop set: what is printed until more is asked for.
-pub const DEFAULT_SHEETS: &[&str] =
-    &["profile", "drilling", "bevels", "scales", "strips", "plan"];
+pub const DEFAULT_SHEETS: &[&str] = &["profile", "drilling", "bevels", "scales", "strips", "plan"];
 
 /// The sheets that steel is cut by: they carry the long rulers and the large square.
 const CUT_BY: &[&str] = &["profile"];

@@ -53,7 +53,8 @@ pub(crate) fn is_sound(knife: &Knife) -> Reckoning {
 pub fn shop_any_bytes(data: &[u8]) {
     let Ok(opened) = shop::file::open(data) else { return };
     if opened.faults.is_empty() {
-        let saved = shop::file::save_read_back(&opened.shop).expect("what was sound can be written");
+        let saved =
+            shop::file::save_read_back(&opened.shop).expect("what was sound can be written");
         let again = shop::file::open(saved.as_bytes()).expect("a shop");
         assert_eq!(again.shop, opened.shop, "saved and opened it is another");
     }
@@ -63,7 +64,10 @@ pub fn shop_any_bytes(data: &[u8]) {
 fn is_writable(taken: ImportedOutline) {
     let knife = taken.into_knife("fuzzed".to_owned(), Knife::empty().bar);
     let saved = file::save_read_back(&knife).expect("what was taken can be written");
-    assert_eq!(file::open(&saved).expect("a blank").knife.profile.nodes.len(), knife.profile.nodes.len());
+    assert_eq!(
+        file::open(&saved).expect("a blank").knife.profile.nodes.len(),
+        knife.profile.nodes.len()
+    );
 }
 
 /// A vector drawing.
@@ -110,7 +114,10 @@ pub fn value_any_text(data: &[u8]) {
                 let written = write_length(mm, unit);
                 let again = parse_length(&written, unit).map(|length| length.to_mm());
                 let again = again.unwrap_or_else(|why| panic!("{text:?} → {written:?}: {why}"));
-                assert!((again - mm).abs() <= 2e-4 + 1e-9 * mm.abs(), "{mm} → {written:?} → {again}");
+                assert!(
+                    (again - mm).abs() <= 2e-4 + 1e-9 * mm.abs(),
+                    "{mm} → {written:?} → {again}"
+                );
             }
         }
         let _ = units::parse_hole_size(text, unit);

@@ -14,7 +14,8 @@ use units::LengthUnit;
 
 /// Numbers at which something may change.
 const NUMBERS: [f64; 18] = [
-    0.0, -0.0, 1e-12, 1e-6, 0.001, 0.1, 0.5, 1.0, 3.0, 5.0, 25.4, 90.0, 180.0, 200.0, 1e4, 1e7, -1.0, -50.0,
+    0.0, -0.0, 1e-12, 1e-6, 0.001, 0.1, 0.5, 1.0, 3.0, 5.0, 25.4, 90.0, 180.0, 200.0, 1e4, 1e7,
+    -1.0, -50.0,
 ];
 
 /// A starter or a sample, and the edits of [`any_edit`] on it: undo leads back, redo forth again, and
@@ -74,9 +75,17 @@ fn words(u: &mut Unstructured<'_>) -> Result<String> {
 /// Anything a maker may do, to parts that are there and to some that aren't.
 fn any_edit(u: &mut Unstructured<'_>, knife: &Knife) -> Result<Edit> {
     let nodes: Vec<NodeId> = knife.profile.nodes.iter().map(|node| node.id).collect();
-    let node = if nodes.is_empty() || u.ratio(1, 20)? { NodeId(u.arbitrary()?) } else { *u.choose(&nodes)? };
+    let node = if nodes.is_empty() || u.ratio(1, 20)? {
+        NodeId(u.arbitrary()?)
+    } else {
+        *u.choose(&nodes)?
+    };
     let holes: Vec<HoleId> = knife.holes.iter().map(|hole| hole.id).collect();
-    let hole = if holes.is_empty() || u.ratio(1, 20)? { HoleId(u.arbitrary()?) } else { *u.choose(&holes)? };
+    let hole = if holes.is_empty() || u.ratio(1, 20)? {
+        HoleId(u.arbitrary()?)
+    } else {
+        *u.choose(&holes)?
+    };
     let kind = *u.choose(&HoleKind::ALL)?;
     Ok(match u.int_in_range(0..=31)? {
         0 => Edit::Rename(words(u)?),
@@ -176,7 +185,16 @@ fn spoilt_and_printed(u: &mut Unstructured<'_>) -> Result<()> {
     for _ in 0..u.int_in_range(1..=6)? {
         spoil(u, &mut value)?;
     }
-    let sheets = *u.choose(&["all", "profile", "drilling", "bevels", "scales,strips", "bar", "plan", "heat,build"])?;
+    let sheets = *u.choose(&[
+        "all",
+        "profile",
+        "drilling",
+        "bevels",
+        "scales,strips",
+        "bar",
+        "plan",
+        "heat,build",
+    ])?;
     let paper = *u.choose(&["letter", "a5", "a4", "a0", "140x400mm", "roll:610mm"])?;
     let Ok(opened) = file::open(value.to_string().as_bytes()) else { return Ok(()) };
     if opened.faults.is_empty() {
@@ -189,8 +207,7 @@ fn spoilt_and_printed(u: &mut Unstructured<'_>) -> Result<()> {
 fn printed(knife: &Knife, sheets: &str, paper: &str) {
     let mut host = MemoryHost::default();
     host.files.insert("/a.blank.json".into(), file::save(knife));
-    let words =
-        ["print", "/a.blank.json", "--sheets", sheets, "--paper", paper, "--out", "/o.pdf"];
+    let words = ["print", "/a.blank.json", "--sheets", sheets, "--paper", paper, "--out", "/o.pdf"];
     let done = typed(&words, &mut host);
     match host.files.get(Path::new("/o.pdf")) {
         Some(pdf) => assert!(done.code < blankwright::FAILED && pdf.starts_with(b"%PDF")),

@@ -44,7 +44,8 @@ pub(crate) fn apply_view_request(
             view.camera = view.camera.at_zoom(true_points_per_mm(settings, pixels_per_point));
         }
         Some(ViewRequest::ZoomTo(times)) => {
-            view.camera = view.camera.at_zoom(times * true_points_per_mm(settings, pixels_per_point));
+            view.camera =
+                view.camera.at_zoom(times * true_points_per_mm(settings, pixels_per_point));
         }
         Some(ViewRequest::Zoom(by)) => view.camera = view.zoomed_at(view.rect.center(), by),
         Some(ViewRequest::CentreOn(centre)) => view.camera.centre = centre,

@@ -2,12 +2,12 @@
 
 mod about;
 mod accept;
-mod export;
 mod begin;
 mod compare;
+mod export;
 mod heat;
-mod import_dxf;
 mod history;
+mod import_dxf;
 mod manual;
 mod match_screen;
 pub(crate) mod new_bar;

@@ -37,8 +37,9 @@ pub(crate) fn ui(
     if rect.width() < 40.0 || rect.height() < 40.0 {
         return;
     }
-    let Session { view: state, pointer, selection, section, holes, drawing, picture, tools, .. } =
-        session;
+    let Session {
+        view: state, pointer, selection, section, holes, drawing, picture, tools, ..
+    } = session;
     let dragging = pointer.is_dragging();
     pictures::prepare(ui, picture, context.knife.picture.as_ref(), dragging);
     let picture = &*picture;

@@ -39,8 +39,9 @@ pub(crate) fn ui(
         area = area.vertical_scroll_offset(0.0);
     }
     area.show(ui, |ui| {
-        let Session { view, selection, section, holes, drawing, picture, tools, print, form, .. } =
-            session;
+        let Session {
+            view, selection, section, holes, drawing, picture, tools, print, form, ..
+        } = session;
         let form = &mut Form { ui, context, state: form, actions };
         let needs_outline = !matches!(station, Station::Bar | Station::Profile);
         let none = needs_outline && context.reckoning().outline.is_none();
@@ -55,14 +56,7 @@ pub(crate) fn ui(
             Station::Holes if none && context.knife.holes.is_empty() => {}
             Station::Bar => stations::bar::card(form, view.chain),
             Station::Profile => {
-                stations::profile::card(
-                    form,
-                    selection,
-                    drawing,
-                    picture,
-                    tools,
-                    view.comb_radii,
-                );
+                stations::profile::card(form, selection, drawing, picture, tools, view.comb_radii);
             }
             Station::Holes => stations::holes::card(form, selection, holes),
             Station::Bevels => stations::bevels::card(form, selection, section),

@@ -10,6 +10,6 @@ pub(crate) mod menu;
 pub(crate) mod status;
 pub(crate) mod stiffness;
 pub(crate) mod toasts;
-pub(crate) mod turning;
 pub(crate) mod tools;
+pub(crate) mod turning;
 pub(crate) mod welcome;

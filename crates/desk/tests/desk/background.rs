@@ -138,7 +138,9 @@ fn pages_come_later_and_another_blank_shows_nothing_of_the_one_before() {
     let mut harness = impatient();
     run(&mut harness, Command::Station(Station::Paper));
     caught_up(&mut harness);
-    assert!(matches!(harness.state().desk.derived.pages(), Some(Ok(laid)) if !laid.pages.is_empty()));
+    assert!(
+        matches!(harness.state().desk.derived.pages(), Some(Ok(laid)) if !laid.pages.is_empty())
+    );
     let desk = &mut harness.state_mut().desk;
     desk.document = Document::fresh(starter("chefs-8in").unwrap().knife());
     desk.derived.forget();

@@ -11,12 +11,15 @@ mod holes;
 mod joints;
 mod label;
 mod nodes;
-mod sheath;
 mod reshape;
+mod sheath;
 mod whole;
 
 use crate::{
-    Bevel, Bolster, ChainDrilling, Filing, Finish, Fixing, GrindLine, Handle, Heating, HoleId, HoleKind, Jimping, Knife, Liners, NodeId, Origin, PartId, Picture, PicturePlacement, Placement, Profile, Reference, Refusal, ScaleFront, Scales, Scallops, SetAside, Shaping, Sharpening, Sheath, Swedge, Taper, Temper, limits, Dimension, Hole, Node,
+    Bevel, Bolster, ChainDrilling, Dimension, Filing, Finish, Fixing, GrindLine, Handle, Heating,
+    Hole, HoleId, HoleKind, Jimping, Knife, Liners, Node, NodeId, Origin, PartId, Picture,
+    PicturePlacement, Placement, Profile, Reference, Refusal, ScaleFront, Scales, Scallops,
+    SetAside, Shaping, Sharpening, Sheath, Swedge, Taper, Temper, limits,
 };
 pub use arrange::Alignment;
 pub(crate) use aside::is_there;

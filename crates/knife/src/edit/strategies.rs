@@ -3,7 +3,10 @@
 use super::tests::any_edit;
 use super::*;
 use crate::{
-    BeltLoop, Corner, FiledAmount, Filing, FilingTrial, FormedSheath, FrontCurve, Grind, GrindLine, Groove, GroundSides, Hand, Handle, HoleKind, LeatherSheath, OutlineSide, Pitch, ReferenceEdge, ReferenceEnd, STARTERS, ScallopSpacing, Sharpening, Sheath, SheathBody, Swedge, Taper, ThicknessAt, ThumbRamp, Anchor, Boundary, NodeKind,
+    Anchor, BeltLoop, Boundary, Corner, FiledAmount, Filing, FilingTrial, FormedSheath, FrontCurve,
+    Grind, GrindLine, Groove, GroundSides, Hand, Handle, HoleKind, LeatherSheath, NodeKind,
+    OutlineSide, Pitch, ReferenceEdge, ReferenceEnd, STARTERS, ScallopSpacing, Sharpening, Sheath,
+    SheathBody, Swedge, Taper, ThicknessAt, ThumbRamp,
 };
 use proptest::prelude::*;
 use proptest::strategy::ValueTree as _;

@@ -74,16 +74,16 @@ fn leather(bench: &CardContext<'_>, sheath: &SheathFigures) -> Vec<Line> {
     lines.push(WET_AND_GLUE.plain());
     lines.extend(cautions(bench, &["awl"]));
     lines.push(PUNCH_ROW.line([
-            worked(sheath.row.steps.to_string(), "the row evenly divided"),
-            bench.worked(sheath.row.pitch_mm, "the row evenly divided"),
-            worked(units::show_number(sheath.per_inch(), 1), "an inch over the stitch"),
-            bench.stated(sheath.stated.rim_mm() - sheath.stated.row_mm()),
-        ]));
+        worked(sheath.row.steps.to_string(), "the row evenly divided"),
+        bench.worked(sheath.row.pitch_mm, "the row evenly divided"),
+        worked(units::show_number(sheath.per_inch(), 1), "an inch over the stitch"),
+        bench.stated(sheath.stated.rim_mm() - sheath.stated.row_mm()),
+    ]));
     if let Some(thread_mm) = sheath.thread_mm {
         lines.push(STITCH.line([
-                bench.worked(thread_mm, "both ends along every stitch and through every hole"),
-                bench.practice("thread-times"),
-            ]));
+            bench.worked(thread_mm, "both ends along every stitch and through every hole"),
+            bench.practice("thread-times"),
+        ]));
     }
     drain(bench, sheath, &mut lines);
     lines.push(FINISH_LEATHER.plain());
@@ -101,10 +101,10 @@ fn formed(bench: &CardContext<'_>, sheath: &SheathFigures) -> Vec<Line> {
     lines.push(FORM.line([bench.practice("forming-heat")]));
     if let Some(formed) = sheath.stated.formed() {
         lines.push(DRILL_EYELETS.line([
-                worked(sheath.row.holes.len().to_string(), "the row evenly divided"),
-                bench.stated(formed.eyelet_mm),
-                bench.worked(sheath.row.pitch_mm, "the row evenly divided"),
-            ]));
+            worked(sheath.row.holes.len().to_string(), "the row evenly divided"),
+            bench.stated(formed.eyelet_mm),
+            bench.worked(sheath.row.pitch_mm, "the row evenly divided"),
+        ]));
         if let Some(clip_mm) = formed.clip_mm.filter(|_| sheath.row.clip.is_some()) {
             lines.push(CLIP.line([bench.stated(clip_mm)]));
         }
