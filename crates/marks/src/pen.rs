@@ -41,7 +41,7 @@ pub enum Pen {
 
 impl Pen {
     /// Every pen, in drawing order (later ones lie on top).
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 17] = [
         Self::Frame,
         Self::Ruler,
         Self::Register,

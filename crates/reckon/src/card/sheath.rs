@@ -2,7 +2,7 @@
 
 use super::build::cautions;
 use super::text::{Fill, card_lines};
-use super::{CardContext, Line, stated, worked};
+use super::{CardContext, Line, worked};
 use crate::SheathFigures;
 use knife::{Hand, SheathBody};
 

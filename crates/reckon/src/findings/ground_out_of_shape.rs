@@ -152,7 +152,9 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
              leave it thicker, or grind both faces.",
             ctx.along(at.x)
         );
-        tell("swedge through the bevel", PartId::GrindLine, sentence, LimitSide::AtMost, mm, 0.0);
+        let short = format!("Bevel and swedge cut through each other {}.", ctx.along(at.x));
+        let telling = (short, sentence, None);
+        tell("swedge through the bevel", PartId::GrindLine, telling, LimitSide::AtMost, mm, 0.0);
     }
     if let (GrindLine::Through(points), Some(bevel)) = (&knife.grind_line, ctx.bevel)
         && bevel.grind.is_empty()

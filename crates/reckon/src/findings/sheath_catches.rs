@@ -36,7 +36,12 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         ctx.length(limit_mm),
         RULE.remedy
     );
-    let mut finding = RULE.finding(severity, sentence);
+    let short = format!(
+        "The knife catches {} in the sheath's mouth; {gives} about {}.",
+        ctx.brief(sheath.catch_mm),
+        ctx.brief(limit_mm)
+    );
+    let mut finding = RULE.finding(severity, short, sentence);
     finding.measured(LimitSide::AtMost, sheath.catch_mm, limit_mm, ctx.source(&[key]));
     finding.parts.push(PartId::Sheath);
     findings.push(finding);

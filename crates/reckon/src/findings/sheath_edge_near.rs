@@ -33,7 +33,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         ctx.length(limit_mm),
         RULE.remedy
     );
-    let mut finding = RULE.finding(severity, sentence);
+    let short = format!("The sheath leaves only {} {words}.", ctx.brief(sheath.guard_mm));
+    let mut finding = RULE.finding(severity, short, sentence);
     finding.measured(LimitSide::AtLeast, sheath.guard_mm, limit_mm, ctx.source(&[key]));
     finding.parts.push(PartId::Sheath);
     findings.push(finding);

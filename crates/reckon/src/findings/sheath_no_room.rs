@@ -33,7 +33,13 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                 .to_owned()
         }
     };
-    let mut finding = RULE.finding(Severity::Stop, sentence);
+    let short = match why {
+        SheathError::NoHandle => "The sheath can't be laid: where does the handle begin?",
+        SheathError::PastButt => "The sheath reaches past the butt.",
+        SheathError::BeforeTip => "The sheath's mouth lies at the tip: nothing is in it.",
+        SheathError::NoRoom => "The sheath can't be laid round this outline.",
+    };
+    let mut finding = RULE.finding(Severity::Stop, short, sentence);
     finding.parts.push(PartId::Sheath);
     findings.push(finding);
 }

@@ -34,7 +34,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             ctx.length(limit_mm),
             RULE.remedy
         );
-        let mut finding = RULE.finding(Severity::Care, sentence);
+        let short = format!("The sheath's {what} only {} from its rim.", ctx.brief(left_mm));
+        let mut finding = RULE.finding(Severity::Care, short, sentence);
         finding.measured(LimitSide::AtLeast, left_mm, limit_mm, ctx.source(&[key]));
         finding.parts.push(PartId::Sheath);
         findings.push(finding);
@@ -60,7 +61,12 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                 format!("it lies {} from", ctx.length(near_mm))
             },
         );
-        let mut finding = RULE.finding(Severity::Care, sentence);
+        let short = if over {
+            "The belt loop covers the row of stitches at the edge.".to_owned()
+        } else {
+            format!("The belt loop lies {} from the row of stitches.", ctx.brief(near_mm))
+        };
+        let mut finding = RULE.finding(Severity::Care, short, sentence);
         finding.case = "belt loop";
         let source = ctx.source(&["stitch_rim_mm"]);
         finding.measured(LimitSide::AtLeast, near_mm, limits.stitch_rim_mm, source);
