@@ -71,8 +71,6 @@ pub enum Action {
     UseTracing(Box<Tracing>, UseOf),
     /// Square up, or trace again, the picture under the blank.
     SquareUp,
-    /// Ask for a path.
-    AskPath(Purpose),
     /// Ask where an exported file is to go.
     AskExport(exchange::export::ExportFormat),
     /// Look for the picture under the blank again.

@@ -267,7 +267,7 @@ impl Desk {
     }
 
     fn keys(&mut self, ui: &Ui) {
-        let Self { document, derived, session, actions, .. } = self;
+        let Self { document, session, actions, .. } = self;
         if session.dialogs.is_blocking() {
             return;
         }

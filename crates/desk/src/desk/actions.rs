@@ -80,7 +80,6 @@ impl Desk {
             Action::TakeOutline(knife) => self.lay_outline(&knife),
             Action::UseTracing(tracing, of) => self.use_tracing(tracing, of, ctx),
             Action::SquareUp => self.square_up_picture(ctx, host),
-            Action::AskPath(purpose) => self.ask_path(purpose),
             Action::AskExport(format) => self.ask_path(Purpose::Export(format)),
             Action::FindPicture => self.session.picture.look_again(),
             Action::LayOutBar => self.lay_out_bar(),

@@ -213,7 +213,7 @@ impl Desk {
     }
 
     /// Puts an imported knife in place of the one that is open, as one step that undo takes back.
-    fn lay_outline(&mut self, imported: &Knife) {
+    pub(super) fn lay_outline(&mut self, imported: &Knife) {
         let edits = self.outline_edits(imported);
         self.edit(&edits);
         self.show_outline();
@@ -227,7 +227,7 @@ impl Desk {
     }
 
     /// What puts an imported knife's outline and holes in place of those that are open.
-    pub(super) fn outline_edits(&self, imported: &Knife) -> Vec<Edit> {
+    pub(super) fn outline_edits(&mut self, imported: &Knife) -> Vec<Edit> {
         let now = self.document.knife().clone();
         let mut edits: Vec<Edit> = now.holes.iter().map(|hole| Edit::RemoveHole(hole.id)).collect();
         edits.extend([Edit::SetBevel(None), Edit::SetScales(None)]);

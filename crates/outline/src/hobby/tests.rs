@@ -227,7 +227,7 @@ proptest! {
                 if knots[i].corner || lines {
                     continue;
                 }
-                let (a, b) = (segment::cubic(before), crate::segment::cubic(after));
+                let (a, b) = (segment::cubic(before), segment::cubic(after));
                 let arrive = a.deriv().eval(1.0).to_vec2();
                 let leave = b.deriv().eval(0.0).to_vec2();
                 prop_assert!(turn(arrive, leave).abs() < 1e-6, "at {i}: {arrive:?} {leave:?}");
