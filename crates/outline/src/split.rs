@@ -175,7 +175,13 @@ impl Fit {
             }
             run += length;
         }
-        let handles = (whole / 3.0, whole / 3.0);
+        // As if all were parts of one cubic, each as much of it as it is long.
+        let last = cubics.len() - 1;
+        let grown = |handle: Vec2, length: f64| handle.hypot() * whole / length.max(1e-12);
+        let handles = (
+            grown(cubics[0].p1 - cubics[0].p0, lengths[0]),
+            grown(cubics[last].p3 - cubics[last].p2, lengths[last]),
+        );
         let (start, end) = (cubics[0].p0, cubics[cubics.len() - 1].p3);
         Self { start, end, leave, arrive, targets, params, handles }
     }

@@ -84,15 +84,24 @@ impl Outline {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use kurbo::{Circle, Point, Shape};
+    use kurbo::{Circle, ParamCurve, Point, Shape};
 
+    /// A circle of four cubics, divided into so many.
     fn disc(parts: usize) -> Outline {
-        let mut outline = Outline::from_path(&Circle::new((0., 0.), 40.).to_path(1e-9)).unwrap();
+        let mut outline = Outline::from_path(&Circle::new((0., 0.), 40.).to_path(0.02)).unwrap();
+        assert_eq!(outline.segs().len(), 4);
         while outline.segs().len() < parts {
-            let longest = outline.segs().len() % 7 * 5 % outline.segs().len();
-            outline = outline.split_at(longest, 0.43);
+            let on = outline.segs().len() % 7 * 5 % outline.segs().len();
+            outline = outline.split_at(on, 0.43);
         }
         outline
+    }
+
+    /// The furthest that one outline's places lie from another.
+    fn off_mm(from: &Outline, to: &Outline) -> f64 {
+        let places =
+            from.segs().iter().flat_map(|seg| (0..=16).map(move |i| seg.eval(f64::from(i) / 16.0)));
+        places.map(|p| to.nearest(p).distance_mm).fold(0.0, f64::max)
     }
 
     #[test]
@@ -104,25 +113,20 @@ mod tests {
             let thin = outline.without_nodes(&gone);
             assert_eq!(thin.segs().len(), 40 - gone.len());
             assert!(gone.len() >= 30, "{tolerance}: {}", gone.len());
-            for i in 0..720 {
-                let angle = f64::from(i).to_radians() / 2.0;
-                let p = Point::ORIGIN + 40.0 * kurbo::Vec2::from_angle(angle);
-                assert!(thin.nearest(p).distance_mm < tolerance * 1.05 + 1e-6);
-            }
+            let off = off_mm(&outline, &thin).max(off_mm(&thin, &outline));
+            assert!(off < tolerance * 1.2 + 1e-6, "{tolerance}: {off}");
         }
         assert!(outline.superfluous_nodes(&[], 1.0).is_empty());
     }
 
     #[test]
     fn nodes_that_were_put_in_one_curve_go_without_a_trace() {
-        let plain = disc(1);
+        let plain = disc(4);
         let more = plain.split_at(0, 0.3).split_at(1, 0.5).split_at(2, 0.4);
         let back = more.without_nodes(&[1, 2, 3]);
         assert_eq!(back.segs().len(), plain.segs().len());
-        for (a, b) in back.segs().iter().zip(plain.segs()) {
-            let (a, b) = (crate::segment::cubic(a), crate::segment::cubic(b));
-            assert!(a.p1.distance(b.p1) < 1e-4 && a.p2.distance(b.p2) < 1e-4);
-        }
+        let off = off_mm(&plain, &back);
+        assert!(off < 1e-3, "{off}");
     }
 
     #[test]

@@ -61,8 +61,8 @@ pub struct DrawTool {
     pub active: bool,
     /// The points so far, in the knife's plane.
     pub(crate) knots: Vec<Knot>,
-    /// Points that were taken back, the last one last.
-    removed: Vec<Knot>,
+    /// Points that were taken back, the last one last, each with the way that led to it.
+    removed: Vec<(Knot, Run)>,
     /// The points of the outline that was closed last: undoing it brings them back.
     closed: Vec<Knot>,
     /// The point that is being dragged, and where it stood.
@@ -181,6 +181,7 @@ impl DrawTool {
     /// Goes on with a drawing that was kept from an earlier run.
     pub(crate) fn recover(&mut self, knots: Vec<Knot>) {
         *self = Self { active: true, knots, ..Self::default() };
+        self.take_pen_of_run();
     }
 
     /// Takes the last point back.
@@ -188,15 +189,26 @@ impl DrawTool {
         if self.through.take().is_some() {
             return;
         }
-        self.removed.extend(self.knots.pop());
-        if !matches!(self.pen, Pen::Hand) {
-            self.pen = if self.is_straight() { Pen::Straight } else { Pen::Curve };
+        let Some(knot) = self.knots.pop() else { return };
+        let led = self.knots.last().map_or(Run::Curve, |last| last.run);
+        self.removed.push((knot, led));
+        // Where an arc or a stroke led is not known any more.
+        if led != Run::Straight {
+            self.set_run(Run::Curve);
         }
+        self.take_pen_of_run();
     }
 
     /// Puts the point again that was taken back last.
     pub fn restore_last(&mut self) {
-        self.knots.extend(self.removed.pop());
+        let Some((knot, led)) = self.removed.pop() else { return };
+        self.set_run(led);
+        self.knots.push(knot);
+        self.take_pen_of_run();
+    }
+
+    /// The pen is that of the way to the next point, unless it is the hand.
+    fn take_pen_of_run(&mut self) {
         if self.pen != Pen::Hand {
             self.pen = if self.is_straight() { Pen::Straight } else { Pen::Curve };
         }

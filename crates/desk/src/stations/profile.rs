@@ -139,6 +139,19 @@ fn place(form: &mut Form<'_>, node: &Node) {
     if context.knife.profile.heel == Some(node.id) {
         form.note("This is the heel: the edge ends here.");
     }
+    let ends = [
+        (HandleSide::In, "Handle in", node.handle_in),
+        (HandleSide::Out, "Handle out", node.handle_out),
+    ];
+    let tooltip = "Where the ends of its handles are, counted from the origin.";
+    if ends.iter().any(|(_, _, end)| end.is_some()) && form.section("Handles", tooltip, "") {
+        for (side, label, end) in ends {
+            if let Some(end) = end {
+                let edit = |to| Edit::MoveHandle { node: node.id, side, to };
+                form.point(label, end).edit(edit);
+            }
+        }
+    }
 }
 
 pub(super) fn on_canvas(cx: &mut CanvasContext<'_>) {

@@ -5,7 +5,7 @@ use super::*;
 use desk::{Pen, View};
 use egui::Pos2;
 use knife::{Dimension, NodeId, PartId, Profile};
-use marks::kurbo::{ParamCurve as _, Point, Vec2};
+use marks::kurbo::{ParamCurve as _, PathSeg, Point, Vec2};
 
 fn profile(harness: &Harness<'_, Bench>) -> Profile {
     harness.state().desk.document.knife().profile.clone()
@@ -33,8 +33,8 @@ fn ready() -> Harness<'static, Bench> {
 fn longest_curve(profile: &Profile) -> usize {
     let outline = profile.outline().unwrap();
     let length = |i: usize| outline.length_between((i, 0.0), (i, 1.0));
-    let curves = (0..profile.nodes.len())
-        .filter(|i| matches!(outline.segs()[*i], marks::kurbo::PathSeg::Cubic(_)));
+    let curves =
+        (0..profile.nodes.len()).filter(|i| matches!(outline.segs()[*i], PathSeg::Cubic(_)));
     curves.max_by(|a, b| length(*a).total_cmp(&length(*b))).unwrap()
 }
 
@@ -301,7 +301,8 @@ fn distances_are_measured_kept_for_the_plan_and_cleared() {
     let results = harness.state().desk.session.tools.measuring.results.clone();
     assert_eq!(results.len(), 1);
     let text = units::show_in_both(a.at.distance(b.at), units::LengthUnit::Millimetre);
-    assert!(harness.query_by_label_contains(text.split(' ').next().unwrap()).is_some(), "{text}");
+    let figure = text.split(' ').next().unwrap();
+    assert!(harness.query_all_by_label_contains(figure).next().is_some(), "{text}");
     pick(&mut harness, Role::Button, "Put on plan");
     assert_eq!(harness.state().desk.document.knife().dimensions, results);
     // Kept in the file.

@@ -71,7 +71,7 @@ fn nine_inches_by_twelve_points_fair_drilled_ground_and_printed() {
         assert_eq!(node.kind.is_smooth(), !corner, "{p:?}");
     }
     let length = outline.bounds().width();
-    assert!((length - 9.0 * INCH_MM).abs() < 0.5, "{length}");
+    assert!((length - 9.0 * INCH_MM).abs() < 4.0, "{length}");
     // The heel by one click on its corner, where it was guessed otherwise.
     let heel = drawn.nodes.iter().find(|n| (n.at.x - 4.6 * INCH_MM).abs() < 0.1 && n.at.y < 0.0);
     let heel = heel.unwrap().id;
@@ -132,7 +132,7 @@ fn nine_inches_by_twelve_points_fair_drilled_ground_and_printed() {
     }
     assert_eq!(fair.nodes[tip].at, before.nodes[tip].at);
     // For the outside check of continuity (tests/outside/curvature.py).
-    if let Some(path) = option_env!("BLANKWRIGHT_WALK_FILE") {
+    if let Some(path) = std::env::var_os("BLANKWRIGHT_WALK_FILE") {
         std::fs::write(path, saved(&harness)).unwrap();
     }
 

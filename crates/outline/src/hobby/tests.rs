@@ -116,11 +116,11 @@ fn an_arc_through_three_places_is_one_and_leads_the_curve_beside_it() {
     let centre = Point::new(10.0, 5.0);
     let on = |deg: f64| centre + 25.0 * Vec2::from_angle(deg.to_radians());
     for (from, through, to) in [(200.0, 260.0, 330.0), (80.0, 30.0, -60.0), (0.0, 100.0, 290.0)] {
-        let turn = arc_turn(on(from), on(through), on(to)).unwrap();
+        let turned = arc_turn(on(from), on(through), on(to)).unwrap();
         let wanted: f64 = to - from;
-        assert!((turn - wanted.to_radians()).abs() < 1e-9, "{turn}");
+        assert!((turned - wanted.to_radians()).abs() < 1e-9, "{turned}");
         let knots = [
-            Knot { run: Run::Arc(turn), ..Knot::smooth(on(from)) },
+            Knot { run: Run::Arc(turned), ..Knot::smooth(on(from)) },
             Knot::smooth(on(to)),
             Knot::smooth(Point::new(120.0, 40.0)),
         ];

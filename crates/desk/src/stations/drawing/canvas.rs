@@ -75,8 +75,9 @@ fn toggle(tool: &mut DrawTool, pen: Pen) {
 pub(crate) fn on_canvas(cx: &mut CanvasContext<'_>) {
     let points = points(cx);
     let first = points.first().filter(|_| cx.drawing.can_close());
-    let closes = first.is_some_and(|first| first.hovered() || first.has_focus());
-    let next = if cx.drawing.pen() == Pen::Hand { by_hand(cx) } else { next(cx) };
+    let by_clicks = cx.drawing.pen() != Pen::Hand;
+    let closes = by_clicks && first.is_some_and(|first| first.hovered() || first.has_focus());
+    let next = if by_clicks { next(cx) } else { by_hand(cx) };
     lines(cx, next, closes);
     let palette = cx.context.palette;
     for (knot, response) in cx.drawing.knots.iter().zip(&points) {
@@ -108,6 +109,12 @@ fn points(cx: &mut CanvasContext<'_>) -> Vec<Response> {
         let knot = cx.drawing.knots[i];
         let at = cx.knife_view.ui_from_knife(knot.at);
         let id = Id::unique(("drawn point", i));
+        if cx.drawing.pen() == Pen::Hand {
+            // A stroke may begin and end on a point.
+            let rect = egui::Rect::from_center_size(at, vec2(2.0, 2.0) * handles::REACH);
+            all.push(cx.ui.interact(rect, id, egui::Sense::hover()));
+            continue;
+        }
         let response = handles::spot(cx.ui, id, at, handles::REACH, &name(i + 1, &knot), false);
         let closes = i == 0 && cx.drawing.can_close();
         if response.clicked() && closes {
