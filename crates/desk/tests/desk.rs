@@ -23,6 +23,8 @@ mod pixels;
 mod room;
 #[path = "desk/shop.rs"]
 mod shop;
+#[path = "desk/tabs.rs"]
+mod tabs;
 
 struct Bench {
     desk: Desk,
