@@ -25,6 +25,10 @@ pub enum Action {
     OpenStarter(&'static str),
     /// Run a command that begins a knife, on this bar where one was chosen.
     BeginOn(Option<Box<knife::Bar>>, Command),
+    /// Bring a tab to the front, by its place.
+    GoToTab(usize),
+    /// Close a tab, by its place.
+    CloseTab(usize),
     /// Take these settings.
     SetSettings(Box<Settings>),
     /// Go to the knife as it was after so many steps.

@@ -12,6 +12,11 @@ pub enum Command {
     Starters,
     /// Ask for a bar and draw on it.
     DrawNew,
+    /// A tab of its own for another knife.
+    NewTab,
+    NextTab,
+    PreviousTab,
+    CloseTab,
     Open,
     ImportOutline,
     /// Ask for a picture and trace it.
@@ -202,6 +207,7 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::New, Menu::File, "New…", "Choose a bar and how to begin: from a finished knife, a drawing of your own, a picture or an outline").key(CTRL, Key::N).asks(),
     row(Command::Starters, Menu::File, "Start from a knife…", "Begin with one of the finished blanks").key(CTRL_SHIFT, Key::N).asks(),
     row(Command::DrawNew, Menu::File, "Draw my own…", "Begin with an empty bar and draw the outline on it").key(CTRL, Key::D).asks(),
+    row(Command::NewTab, Menu::File, "New tab…", "Open another knife beside this one").key(CTRL, Key::E).asks(),
     row(Command::Open, Menu::File, "Open…", "Open a blank file").key(CTRL, Key::O).asks(),
     row(Command::ImportOutline, Menu::File, "Import outline…", "Import the closed outline and the holes of an SVG or DXF drawing in true units").key(CTRL, Key::T).asks(),
     row(Command::TracePicture, Menu::File, "Trace a picture…", "Trace the outline and the holes of a scan or a photo in true size").key(CTRL_SHIFT, Key::T).asks(),
@@ -214,6 +220,9 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::Proof, Menu::File, "Print a proof…", "Write the page that measures a printer, for the paper chosen at the Paper station").asks(),
     row(Command::Mat, Menu::File, "Print the tracing mat…", "Write the sheet on which a knife or a cut-out is photographed to be traced, for the paper chosen at the Paper station").asks(),
     row(Command::Export, Menu::File, "Export…", "Write the solid as 3MF or STL, or what is cut of it as DXF or SVG").key(CTRL, Key::E).asks(),
+    row(Command::NextTab, Menu::View, "Next tab", "Bring the next open knife to the front").key(CTRL, Key::PageDown),
+    row(Command::PreviousTab, Menu::View, "Previous tab", "Bring the open knife before this one to the front").key(CTRL, Key::PageUp),
+    row(Command::CloseTab, Menu::File, "Close tab", "Close this knife; unsaved work is asked about first").key(CTRL, Key::W),
     row(Command::Quit, Menu::File, "Quit", "Close Blankwright; asks first if there is unsaved work").key(CTRL, Key::Q),
 
     row(Command::Undo, Menu::Edit, "Undo", "Undo the last step").key(CTRL, Key::Z),

@@ -8,6 +8,7 @@ mod exporting;
 mod files;
 mod keeping;
 mod picture;
+mod open_knives;
 mod storage;
 
 use crate::action::ActionQueue;
@@ -18,7 +19,7 @@ use crate::derived::Derived;
 use crate::dialogs;
 use crate::document::Document;
 use crate::panels::menu::{self, MenuContext};
-use crate::panels::{canvas, card, file_drop, findings, status, toasts, tools, turning, welcome};
+use crate::panels::{canvas, card, file_drop, findings, status, tabs, toasts, tools, turning, welcome};
 use crate::settings::Settings;
 use crate::state::{PathRequest, Plane, PrintState, Prompt, Question, Session, Station};
 use crate::{stations, theme};
@@ -27,6 +28,7 @@ use enabled::enabled;
 use host::Host;
 use knife::{GrindLine, Knife, Origin, PartId, starter};
 use std::time::Duration;
+use open_knives::Tabs;
 use storage::Storage;
 
 /// The starter that stands on the desk when it is first opened.
@@ -46,6 +48,8 @@ pub struct Desk {
     pub actions: ActionQueue,
     /// How settings, shop and unsaved work are stored.
     storage: Storage,
+    /// The other knives that are open.
+    tabs: Tabs,
 }
 
 impl Desk {
@@ -65,6 +69,7 @@ impl Desk {
             storage: Storage::new(settings.clone()),
             settings,
             actions: ActionQueue::default(),
+            tabs: Tabs::default(),
         }
     }
 
@@ -76,7 +81,7 @@ impl Desk {
 
     /// Asks before unsaved work is lost; whether the window may close at once.
     pub fn may_close(&mut self) -> bool {
-        self.session.quit || self.may_discard(Question::Quit)
+        self.session.quit || self.may_quit()
     }
 
     /// The path that the window's own dialog is to ask for, handed over once.
@@ -171,6 +176,7 @@ impl Desk {
             return;
         }
         self.keys(ui);
+        let tabs = self.tabs();
         let palette = self.settings.color_theme.palette();
         file_drop::watch(ui, palette, &mut self.actions);
         let Self { document, derived, session, settings, actions, .. } = self;
@@ -186,12 +192,13 @@ impl Desk {
         let margin = |x, y| Frame::new().inner_margin(Margin::symmetric(x, y));
         // As things stand before this frame: whatever it asks for is done after it.
         let may: Vec<Command> = (COMMANDS.iter().map(|info| info.command))
-            .filter(|command| enabled(*command, document, session, derived))
+            .filter(|command| enabled(*command, document, session, derived, tabs.0.len()))
             .collect();
         let enabled = |command| may.contains(&command);
         let menus = MenuContext { document, settings, palette, enabled: &enabled };
         Panel::top("head").frame(margin(14, 6).fill(palette.head)).show(ui, |ui| {
             menu::bar(ui, &menus, actions);
+            tabs::ui(ui, &tabs, palette, actions);
             menu::stations(ui, session.station, palette, actions);
         });
         let screen = ui.ctx().content_rect();
@@ -267,6 +274,7 @@ impl Desk {
     }
 
     fn keys(&mut self, ui: &Ui) {
+        let open = self.tabs().0.len();
         let Self { document, session, actions, .. } = self;
         if session.dialogs.is_blocking() {
             return;
@@ -288,7 +296,7 @@ impl Desk {
         self.clipboard_events(ui.ctx());
         let Self { document, derived, session, actions, .. } = self;
         for command in command::pressed(ui.ctx()) {
-            if enabled(command, document, session, derived) {
+            if enabled(command, document, session, derived, open) {
                 actions.run(command);
             }
         }

@@ -27,6 +27,8 @@ mod room;
 mod sheath;
 #[path = "desk/shop.rs"]
 mod shop;
+#[path = "desk/tabs.rs"]
+mod tabs;
 
 struct Bench {
     desk: Desk,

@@ -169,8 +169,7 @@ mod tests {
         let found = compared(&moved, &knife);
         let gap = found.gaps[0];
         assert_eq!(gap.other, Point::new(200.0, 15.0));
-        // Square to the side that leaves the corner it is a little less than 5.
-        assert!(gap.mm > 3.9 && gap.mm <= 5.0, "{gap:?}");
+        assert!((gap.mm - 5.0).abs() < 1e-6, "{gap:?}");
         assert!((gap.this.distance(gap.other) - gap.mm).abs() < 1e-9);
         assert!(
             found.changed.iter().any(|row| row.name == "Overall length" || row.this != row.other)

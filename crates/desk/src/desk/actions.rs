@@ -43,6 +43,8 @@ impl Desk {
                 self.run_command(command, ctx, host);
                 self.session.dialogs.bar = bar.map(|bar| *bar);
             }
+            Action::GoToTab(at) => self.go_to_tab(at),
+            Action::CloseTab(at) => self.close_tab(at, host),
             Action::SetSettings(settings) => self.settings = *settings,
             Action::GoToStep(steps) => self.document.go_to_step(steps),
             Action::ShowGhost(ghost) => {
@@ -117,6 +119,10 @@ impl Desk {
                 self.session.dialogs.bar = None;
                 self.ask_path(Purpose::TracePicture);
             }
+            Command::NewTab => self.new_tab(host),
+            Command::NextTab => self.step_tab(true),
+            Command::PreviousTab => self.step_tab(false),
+            Command::CloseTab => self.close_tab(self.tabs().1, host),
             Command::SaveVersion => self.save_version(host),
             Command::Versions => self.open_versions(host),
             Command::PlanBar => self.plan_bar(),
@@ -381,7 +387,15 @@ impl Desk {
 
     fn confirm(&mut self, question: Question, ctx: &egui::Context, host: &mut dyn Host) {
         match question {
+            Question::Quit if self.is_unsaved_elsewhere() => {
+                // This one is given up; each of the others is asked about.
+                self.drop_tab(host);
+                if self.may_quit() {
+                    self.quit(ctx);
+                }
+            }
             Question::Quit => self.quit(ctx),
+            Question::CloseTab => self.drop_tab(host),
             Question::Start(key) => self.open_starter(key),
             Question::Draw(bar) => self.open_empty_bar(*bar),
             Question::Open(path) => self.open_path(&path, host),
@@ -407,7 +421,7 @@ impl Desk {
         host: &mut dyn Host,
     ) {
         self.save(path, host);
-        if purpose == Purpose::SaveAndQuit && !self.is_unsaved() {
+        if purpose == Purpose::SaveAndQuit && !self.is_unsaved() && self.may_quit() {
             self.quit(ctx);
         }
     }

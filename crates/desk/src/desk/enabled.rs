@@ -11,6 +11,7 @@ pub(super) fn enabled(
     document: &Document,
     session: &Session,
     derived: &Derived,
+    tabs: usize,
 ) -> bool {
     let has_outline = derived.reckoning.outline.is_some();
     let drawing = session.is_drawing(document.knife()).then_some(&session.drawing);
@@ -58,6 +59,7 @@ pub(super) fn enabled(
         | Command::Print
         | Command::Export => has_outline,
         Command::Picture => document.knife().picture.is_some(),
+        Command::NextTab | Command::PreviousTab | Command::CloseTab => tabs > 1,
         Command::OpenPdf => session.print.printed.is_some(),
         Command::SelectAll => matches!(session.station, Station::Profile | Station::Holes),
         _ => true,

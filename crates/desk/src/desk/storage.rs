@@ -15,6 +15,8 @@ use std::time::Duration;
 pub(super) struct Storage {
     /// Stores unsaved work, once there is somewhere to store it.
     recovery: Option<Recovery>,
+    /// The name under which this run stores work.
+    session: Option<String>,
     /// The settings as they were last stored.
     settings: Settings,
     /// Whether that failed: it is reported once, and tried once more on quitting.
@@ -31,7 +33,25 @@ impl Storage {
     /// Nothing stored but the settings.
     pub(super) fn new(settings: Settings) -> Self {
         let (recovery, shop_file) = (None, ShopFile::default());
-        Self { recovery, settings, failed: false, shop_file, changed_ms: None, applied_theme: None }
+        Self {
+            recovery,
+            session: None,
+            settings,
+            failed: false,
+            shop_file,
+            changed_ms: None,
+            applied_theme: None,
+        }
+    }
+
+    /// The name under which this run stores work, once it does.
+    pub(super) fn session(&self) -> Option<&str> {
+        self.session.as_deref()
+    }
+
+    /// Stores the work of another tab from now on; gives what stored that of the one before.
+    pub(super) fn replace_recovery(&mut self, recovery: Option<Recovery>) -> Option<Recovery> {
+        std::mem::replace(&mut self.recovery, recovery)
     }
 
     /// To be called right before the document is saved to its file.
@@ -77,6 +97,7 @@ impl Desk {
         }
         self.session.dialogs.found = found.works;
         self.session.dialogs.found_ms = host.now_ms();
+        self.storage.session = Some(session.to_owned());
         self.storage.recovery = Some(Recovery::new(session, host));
     }
 
@@ -103,6 +124,7 @@ impl Desk {
         if let Some(recovery) = &mut self.storage.recovery {
             recovery.close(host);
         }
+        self.close_waiting(host);
         if self.storage.failed {
             let _ = self.settings.write(host);
         }
@@ -111,6 +133,7 @@ impl Desk {
 
     /// Stores unsaved work, at most once a second.
     pub(super) fn store_work(&mut self, ctx: &egui::Context, host: &mut dyn Host) {
+        self.store_waiting(host);
         let unsaved = self.is_unsaved();
         let drawn = self.session.drawing.knots();
         let is_drawn = self.document.knife().profile.nodes.is_empty();
@@ -135,7 +158,7 @@ impl Desk {
 }
 
 /// The work as it stands, to be stored.
-fn work<'a>(document: &'a Document, drawing: &'a [Knot]) -> Work<'a> {
+pub(super) fn work<'a>(document: &'a Document, drawing: &'a [Knot]) -> Work<'a> {
     Work {
         knife: document.knife(),
         revision: document.revision(),

@@ -12,6 +12,7 @@ const POINTER: &[(&str, &str)] = &[
     ("Wheel, pinch", "Zoom where the pointer is"),
     ("Shift + wheel, two fingers", "Pan"),
     ("Middle button or Space + drag", "Pan"),
+    ("Right button", "Offer what can be done there"),
     ("Click", "Select a node, a hole or a segment"),
     ("Shift + click", "Add to the selection, or take out of it"),
     ("Drag over the bench", "Select what lies in the box"),
@@ -26,6 +27,7 @@ const POINTER: &[(&str, &str)] = &[
     ("Shift + arrow keys", "Ten times as far"),
     ("Ctrl + arrow keys", "A tenth as far"),
     ("Ctrl + drag", "Freely, sticking to nothing"),
+    ("Alt + F, E, W, V or H", "Open a menu"),
 ];
 
 /// Shows them; whether they stay open.

@@ -9,6 +9,7 @@ pub(crate) mod findings;
 pub(crate) mod menu;
 pub(crate) mod status;
 pub(crate) mod stiffness;
+pub(crate) mod tabs;
 pub(crate) mod toasts;
 pub(crate) mod tools;
 pub(crate) mod turning;

@@ -192,6 +192,8 @@ pub struct PathRequest {
 pub enum Question {
     /// Unsaved work would be lost by quitting.
     Quit,
+    /// Unsaved work would be lost by closing this tab.
+    CloseTab,
     /// Unsaved work would be lost by taking a starter.
     Start(&'static str),
     /// Unsaved work would be lost by drawing on this empty bar.

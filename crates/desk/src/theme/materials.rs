@@ -7,7 +7,7 @@ use knife::Handle;
 use reckon::PiecePart;
 use reckon::tables::{MaterialKind, Tables};
 
-/// The colour of a material by the beginning of its name.
+/// The colour of a material by the beginning of its name in small letters.
 #[rustfmt::skip]
 const COLORS: &[(&str, u32)] = &[
     ("brass", 0xcf_ae_5f), ("copper", 0xc0_78_50), ("phosphor bronze", 0xb8_86_4e),
@@ -19,8 +19,8 @@ const COLORS: &[(&str, u32)] = &[
     ("black cherry", 0x96_58_36), ("sugar maple", 0xc8_a6_78), ("white oak", 0xa9_87_5a),
     ("northern red oak", 0xa8_7c_57), ("shagbark hickory", 0xb3_8d_60), ("white ash", 0xbf_a4_7a),
     ("yellow birch", 0xbb_95_66), ("beech", 0xb2_85_5c), ("persimmon", 0x7a_5b_40),
-    ("black locust", 0x9a_83_43), ("East Indian rosewood", 0x54_30_2b), ("ebony", 0x2e_28_25),
-    ("lignum vitae", 0x5c_55_30), ("African blackwood", 0x33_28_29), ("cocobolo", 0x8a_3f_24),
+    ("black locust", 0x9a_83_43), ("east indian rosewood", 0x54_30_2b), ("ebony", 0x2e_28_25),
+    ("lignum vitae", 0x5c_55_30), ("african blackwood", 0x33_28_29), ("cocobolo", 0x8a_3f_24),
     ("desert ironwood", 0x60_3d_24),
 ];
 
@@ -64,7 +64,7 @@ impl HandleColors {
 /// The colour of a material; one that isn't known here looks like others of its kind.
 fn named(name: &str, palette: &Palette) -> Color32 {
     let lower = name.trim().to_lowercase();
-    let known = COLORS.iter().find(|(start, _)| lower.starts_with(&start.to_lowercase()));
+    let known = COLORS.iter().find(|(start, _)| lower.starts_with(start));
     if let Some((_, hex)) = known {
         let [_, r, g, b] = hex.to_be_bytes();
         return Color32::from_rgb(r, g, b);
@@ -86,7 +86,8 @@ mod tests {
         let solid = Tables::built_in().materials().iter();
         let solid = solid.filter(|material| material.kind != MaterialKind::Adhesive);
         for material in solid {
-            let known = COLORS.iter().any(|(start, _)| material.name.starts_with(start));
+            let known =
+                COLORS.iter().any(|(start, _)| material.name.to_lowercase().starts_with(start));
             assert!(known, "{} has no colour", material.name);
         }
         let mut handle = Handle { scales: Some("ebony".into()), ..Handle::default() };
