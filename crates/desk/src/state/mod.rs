@@ -32,6 +32,7 @@ pub use selection::Selection;
 pub use station::Station;
 pub(crate) use toasts::Toast;
 pub use toasts::Toasts;
+pub(crate) use tracing::PictureTexture;
 pub use tracing::{SquaringChoice, Tracing, UseOf};
 pub use view::{SectionState, ViewRequest, ViewState};
 
