@@ -6,7 +6,7 @@ use crate::illumination::Illumination;
 use crate::region::Region;
 use crate::{
     Gray, Note, Picture, Plane, Progress, SquaredUp, TraceError, camera_pose, fit_circle, line,
-    otsu,
+    otsu, tips,
 };
 use kurbo::{Circle, Point, Vec2};
 
@@ -324,7 +324,8 @@ fn filled(
     let openings = openings_of(all, chosen)
         .filter(|c| c.bounds.width().max(c.bounds.height()) >= least)
         .map(|c| placed(field.gray, &c.points, reach));
-    (placed(field.gray, &chosen.points, reach), openings.collect())
+    let outline = placed(field.gray, &chosen.points, reach);
+    (tips::drawn_out(field.gray, &chosen.points, outline), openings.collect())
 }
 
 /// A contour with each point moved along its normal to the edge.

@@ -50,6 +50,7 @@ mod smooth;
 mod squaring;
 mod targets;
 mod tiff_tags;
+mod tips;
 
 pub use camera::Plane;
 pub use decode::{MAX_BYTES, MAX_PIXELS, Picture, decode};

@@ -1,7 +1,7 @@
 //! What the desk does with the picture under the blank: trace it, lay it, replace it, read it.
 
 use super::Desk;
-use crate::state::{Dialog, Tracing, UseOf};
+use crate::state::{Dialog, PictureTexture, Tracing, UseOf};
 use egui::Context;
 use host::Host;
 use knife::{Edit, Knife, Picture, limits};
@@ -79,6 +79,7 @@ impl Desk {
             self.session.picture.visible = true;
             self.session.form.expanded.insert(crate::stations::picture::SECTION);
         }
+        tracing.texture = PictureTexture::default();
         self.session.picture.tracing = Some(tracing);
         self.show_outline();
     }

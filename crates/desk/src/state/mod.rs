@@ -51,6 +51,7 @@ pub(crate) use toasts::Toast;
 pub use toasts::Toasts;
 pub(crate) use tools::{Clipping, FairPreview, FairResult};
 pub use tools::{Fairing, Tools};
+pub(crate) use tracing::PictureTexture;
 pub use tracing::{SquaringChoice, Tracing, UseOf};
 pub use turning::{CutWay, TurnState};
 pub use view::{SectionState, ViewRequest, ViewState};
