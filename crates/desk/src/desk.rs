@@ -7,8 +7,8 @@ mod enabled;
 mod exporting;
 mod files;
 mod keeping;
-mod picture;
 mod open_knives;
+mod picture;
 mod storage;
 
 use crate::action::ActionQueue;
@@ -19,7 +19,9 @@ use crate::derived::Derived;
 use crate::dialogs;
 use crate::document::Document;
 use crate::panels::menu::{self, MenuContext};
-use crate::panels::{canvas, card, file_drop, findings, status, tabs, toasts, tools, turning, welcome};
+use crate::panels::{
+    canvas, card, file_drop, findings, status, tabs, toasts, tools, turning, welcome,
+};
 use crate::settings::Settings;
 use crate::state::{PathRequest, Plane, PrintState, Prompt, Question, Session, Station};
 use crate::{stations, theme};
@@ -27,8 +29,8 @@ use egui::{CentralPanel, Frame, Margin, Panel, Ui};
 use enabled::enabled;
 use host::Host;
 use knife::{GrindLine, Knife, Origin, PartId, starter};
-use std::time::Duration;
 use open_knives::Tabs;
+use std::time::Duration;
 use storage::Storage;
 
 /// The starter that stands on the desk when it is first opened.

@@ -25,6 +25,7 @@ mod avoid_labels;
 mod clip;
 mod compose;
 mod corner;
+mod curves;
 mod error;
 mod fit;
 mod flow;

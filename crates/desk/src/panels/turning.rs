@@ -268,8 +268,7 @@ fn apply(
     frame: &Frame,
     context: &ViewContext<'_>,
 ) {
-    let true_size =
-        navigation::true_points_per_mm(context.settings, ui.ctx().pixels_per_point());
+    let true_size = navigation::true_points_per_mm(context.settings, ui.ctx().pixels_per_point());
     let middle = Point::new(frame.width as f64 / 2.0, frame.height as f64 / 2.0);
     match request {
         None | Some(ViewRequest::CentreOn(_)) => {}
