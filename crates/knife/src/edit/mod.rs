@@ -15,7 +15,7 @@ use crate::{
     Refusal, ScaleFront, Scales, Scallops, SetAside, Shaping, Sharpening, Swedge, Taper, Temper,
     limits,
 };
-pub(crate) use aside::is_there;
+pub(crate) use aside::KnownParts;
 use check::in_range;
 use kurbo::{Point, Vec2};
 use units::LengthUnit;
