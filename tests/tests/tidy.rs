@@ -206,6 +206,20 @@ fn every_table_row_names_its_source() {
     assert!(tables >= 4, "drills, papers, steels, pin stock");
 }
 
+/// DEVELOPERS.md can be scanned: no paragraph, point or row is long.
+#[test]
+fn developers_find_no_long_paragraph() {
+    const MAX_WORDS: usize = 80;
+    let text = fs::read_to_string(root().join("DEVELOPERS.md")).unwrap();
+    let mut paragraph = 0;
+    for line in text.lines() {
+        let begins = line.is_empty() || line.starts_with(['|', '-', '#', '`']);
+        let words = line.split_whitespace().count();
+        paragraph = if begins { words } else { paragraph + words };
+        assert!(paragraph <= MAX_WORDS, "DEVELOPERS.md: {paragraph} words up to: {line}");
+    }
+}
+
 #[test]
 fn paths_named_for_developers_exist() {
     let text = fs::read_to_string(root().join("DEVELOPERS.md")).unwrap();
