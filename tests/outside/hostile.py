@@ -9,6 +9,7 @@ read from outside (wait4).
 """
 import argparse
 import copy
+import itertools
 import json
 import math
 import os
@@ -285,6 +286,15 @@ def texts():
     yield "dxf-spline-degree", dxf.format("0\nSPLINE\n8\n0\n70\n8\n71\n3000\n72\n9001\n73\n6000\n" + "".join(f"40\n{i}\n" for i in range(9001)) + "".join(f"10\n{x:.3f}\n20\n{y:.3f}\n" for x, y in scribble(6000))).encode(), ".dxf"
 
 
+def write_all(folder, wanted):
+    """Writes every file whose name begins as wanted."""
+    blank = lambda knife: json.dumps(knife, ensure_ascii=False).encode()
+    made = itertools.chain(((name, blank(knife), ".blank.json") for name, knife in blanks()), texts())
+    for name, data, ending in made:
+        if not wanted or any(name.startswith(only) for only in wanted):
+            (folder / f"{name}{ending}").write_bytes(data)
+
+
 def commands(path):
     """What is done with a file, each as words."""
     out = str(path.parent / "o")
@@ -340,15 +350,13 @@ def main():
     program = str(Path(chosen.program).resolve())
     figures, failed = [], []
     with tempfile.TemporaryDirectory() as folder:
-        files = [(name, json.dumps(knife, ensure_ascii=False).encode(), ".blank.json") for name, knife in blanks()]
-        files = [(name, lambda data=data: data, ending) for name, data, ending in files]
-        every = files + [(name, lambda data=data: data, ending) for name, data, ending in texts()]
-        wanted = [only for only in chosen.only.split(",") if only]
-        for i, (name, data, ending) in enumerate(every):
-            if wanted and not any(name.startswith(only) for only in wanted) or i % chosen.every:
-                continue
-            path = Path(folder) / f"{name}{ending}"
-            path.write_bytes(data())
+        # Written by another process: a child's peak memory counts that of who starts it.
+        if not (writer := os.fork()):
+            write_all(Path(folder), [only for only in chosen.only.split(",") if only])
+            os._exit(0)
+        if os.waitpid(writer, 0)[1]:
+            sys.exit("the files can't be written")
+        for path in sorted(Path(folder).iterdir())[:: chosen.every]:
             for words in commands(path):
                 if not words[0].startswith(chosen.command):
                     continue

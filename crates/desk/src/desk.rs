@@ -23,7 +23,7 @@ use crate::panels::{
     canvas, card, file_drop, findings, status, tabs, toasts, tools, turning, welcome,
 };
 use crate::settings::Settings;
-use crate::state::{PathRequest, Plane, PrintState, Prompt, Question, Session, Station};
+use crate::state::{PathRequest, Plane, PrintState, Prompt, Session, Station};
 use crate::{stations, theme};
 use egui::{CentralPanel, Frame, Margin, Panel, Ui};
 use enabled::enabled;

@@ -95,9 +95,10 @@ impl<T: Send + 'static> Worker<T> {
         drop(self.shared.changed.wait_while(state, |state| state.is_busy()));
     }
 
-    /// Whether anything is being worked out, or waits for it.
+    /// Whether anything is being worked out, waits for it, or was and is not taken yet.
     pub(crate) fn is_busy(&self) -> bool {
-        self.shared.lock().is_busy()
+        let state = self.shared.lock();
+        state.is_busy() || state.done.is_some()
     }
 }
 

@@ -22,7 +22,7 @@ use crate::{
     SetAside, Shaping, Sharpening, Sheath, Swedge, Taper, Temper, limits,
 };
 pub use arrange::Alignment;
-pub(crate) use aside::is_there;
+pub(crate) use aside::KnownParts;
 use check::in_range;
 pub(crate) use dimensions::is_whole;
 use kurbo::{Point, Vec2};

@@ -135,7 +135,7 @@ fn an_arc_through_three_places_is_one_and_leads_the_curve_beside_it() {
         }
         let arrive = segs[segs.len() - 2].to_cubic().deriv().eval(1.0).to_vec2();
         let leave = segs[segs.len() - 1].to_cubic().deriv().eval(0.0).to_vec2();
-        assert!(crate::curvature::turn(arrive, leave).abs() < 1e-9);
+        assert!(turn(arrive, leave).abs() < 1e-9);
     }
     assert_eq!(arc_turn(on(0.0), on(0.0), on(9.0)), None);
     assert_eq!(arc_turn((0., 0.).into(), (5., 0.).into(), (9., 0.).into()), Some(0.0));

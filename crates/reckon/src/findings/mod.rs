@@ -281,6 +281,10 @@ impl FindingContext<'_> {
 /// More findings of one rule than this are only counted.
 const MAX_LISTED: usize = 50;
 
+/// More findings of pairs than this are not even gathered: a thousand holes on one spot make half a
+/// million pairs.
+const MAX_GATHERED: usize = 2_000;
+
 /// Where a limit comes from that the maker changed.
 const THIS_SHOP: &str = "set in this shop";
 
@@ -391,12 +395,14 @@ pub(crate) fn all(ctx: &FindingContext<'_>) -> Vec<Finding> {
         own.sort_by_key(|finding| finding.set_aside.is_none());
         let asides = own.iter().filter(|finding| finding.set_aside.is_some()).count();
         let max = MAX_LISTED + asides;
-        let more = own.len().saturating_sub(max);
+        let gathered = own.len();
+        let more = gathered.saturating_sub(max);
         if let Some(gravest) = own[asides..].iter().map(|finding| finding.severity).min()
             && more > 0
         {
             own.truncate(max);
-            let sentence = format!("And {more} more of this kind: {}", rule.remedy);
+            let at_least = if gathered < MAX_GATHERED { "" } else { "at least " };
+            let sentence = format!("And {at_least}{more} more of this kind: {}", rule.remedy);
             own.push(rule.finding(gravest, format!("{more} more of this kind."), sentence));
         }
         findings.append(&mut own);
