@@ -60,7 +60,7 @@ impl Notes<'_> {
     fn fold(&self) -> String {
         let bend = &self.figures.development.bend;
         format!(
-            "Fold: between the dotted lines {} for half a turn of radius {} about the spine, neutral line \
+            "Fold: between the dashed lines {} for half a turn of radius {} about the spine, neutral line \
              {} deep.",
             self.fine(bend.allowance_mm),
             self.fine(bend.radius_mm),
@@ -111,7 +111,7 @@ impl Notes<'_> {
         }
         if figures.belt_loop.is_some() {
             notes.push(
-                "Belt loop first: fold the strip, lay both tabs on the dotted box on the outside of the \
+                "Belt loop first: fold the strip, lay both tabs on the dashed box on the outside of the \
                  back, stitch through all three layers before you close the sheath."
                     .to_owned(),
             );
