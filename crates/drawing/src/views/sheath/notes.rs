@@ -18,6 +18,12 @@ pub fn sheath_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
          it on, cut along the full line; prick every hole of the row through it."
             .to_owned(),
     ];
+    let bounds = figures.body.outline.bounds();
+    all.push(format!(
+        "Main piece: {} × {} over all; measure it on the paper.",
+        units::show_in_both(bounds.width(), knife.unit),
+        units::show_in_both(bounds.height(), knife.unit)
+    ));
     match &figures.stated.body {
         SheathBody::Leather(_) => all.extend(notes.leather()),
         SheathBody::Formed(_) => all.extend(notes.formed()),
