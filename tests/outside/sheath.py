@@ -129,6 +129,8 @@ def upper_hull(station, sheath, folded, welt_mm):
         points += [(-r * math.cos(t), r * math.sin(t)) for t in np.linspace(0, math.pi / 2, 400)]
     # The hull of what lies over the straight line between both ends, closed far below.
     hull = MultiPoint(points + [(start[0], -100.0), (end[0], -100.0)]).convex_hull
+    if hull.geom_type != "Polygon":
+        return 0.0
     coords = np.array(hull.exterior.coords)
     keep = [tuple(c) for c in coords if c[1] > -99.0]
     keep = sorted(set(keep), key=lambda c: (c[0], 0))
@@ -167,18 +169,14 @@ def check_sheath(name, kind, close, own, knife, numbers):
         measure("hole off its row, mm", row.distance(hole), 0.002, what)
     rim_off = own["clearance_mm"] + own["welt_width_mm"] if "leather" in kind else off + own["eyelet_margin_mm"]
     measure("rim nearer than stated, mm", max(0.0, rim_off - covered.distance(rim)), 0.01, what)
-    # The pocket as GEOS makes it: swept to the mouth, or as it is; with what is under the fold.
+    # The pocket as GEOS makes it: swept to the mouth, or as it is.
     pocket = covered
     if not close:
-        parts = [covered]
-        xs = np.linspace(covered.bounds[0], s["mouth_mm"], 400)
-        low, high = math.inf, -math.inf
-        for a, b in zip(xs[:-1], xs[1:]):
-            slab = covered.intersection(box(a, -1e3, b, 1e3)).bounds
-            if len(slab) == 4 and slab:
-                low, high = min(low, slab[1]), max(high, slab[3])
-                parts.append(box(a, low, b, high))
-        pocket = unary_union(parts)
+        fine = np.array(covered.segmentize(0.05).exterior.coords)
+        fine = fine[np.argsort(fine[:, 0], kind="stable")]
+        low, high = np.minimum.accumulate(fine[:, 1]), np.maximum.accumulate(fine[:, 1])
+        swept = Polygon(np.r_[np.c_[fine[:, 0], low], np.c_[fine[:, 0], high][::-1]]).buffer(0)
+        pocket = unary_union([covered, swept])
     far = pocket.distance(row)
     measure("row off the pocket's offset, mm", far - off, SAMPLE_MM + 0.05, what)
     # Arc length and count.

@@ -32,6 +32,9 @@ const PAST_MM: f64 = 10.0;
 /// The block for the scales' front is so high and so deep at its foot, mm (common practice, no
 /// source).
 const FRONT_MM: f64 = 40.0;
+/// The slope of the stand, mm: a bench stone of 200 mm lies on it with its ends over (common
+/// practice, no source).
+const STAND_MM: f64 = 150.0;
 /// A hole of the drilling support is so much wider than the drill, mm (common practice, no source).
 const CLEAR_MM: f64 = 2.0;
 /// What the chamber is longer than the blade, mm (common practice, no source).
@@ -165,13 +168,12 @@ pub(crate) fn figures(
             chamber(ctx)
         },
         stand: sharpening.map(|sharpening| {
-            let stone_mm = practice(ctx, "stone-length").unwrap_or(200.0);
             let angle = sharpening.angle_deg.to_radians();
             AngleBlock {
                 angle_deg: sharpening.angle_deg,
-                foot_mm: stone_mm * angle.cos(),
+                foot_mm: STAND_MM * angle.cos(),
                 thin_mm: 0.0,
-                rise_mm: stone_mm * angle.sin(),
+                rise_mm: STAND_MM * angle.sin(),
             }
         }),
     }
@@ -322,8 +324,8 @@ mod tests {
         assert!((guide.bolts_mm[0] + 4.0).abs() < 1e-9 && (guide.bolts_mm[1] - 34.0).abs() < 1e-9);
         assert!((jigs.bevel.unwrap().rise_mm - 3.75).abs() < 1e-9);
         let stand = jigs.stand.unwrap();
-        assert!((stand.rise_mm - 100.0).abs() < 1e-9);
-        assert!((stand.rise_mm.hypot(stand.foot_mm) - 200.0).abs() < 1e-9);
+        assert!((stand.rise_mm - 75.0).abs() < 1e-9);
+        assert!((stand.rise_mm.hypot(stand.foot_mm) - 150.0).abs() < 1e-9);
         // The usual front leans 45°.
         let front = jigs.front.unwrap();
         assert!((front.foot_mm - front.thin_mm - front.rise_mm).abs() < 1e-9);

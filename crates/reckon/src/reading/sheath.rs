@@ -157,7 +157,7 @@ fn jigs(jigs: &JigFigures, unit: LengthUnit) -> Vec<Reading> {
     readings.extend(wedge(
         "Sharpening stand",
         &jigs.stand,
-        "a stone of 200 mm times sine and cosine",
+        "a slope of 150 mm times sine and cosine",
     ));
     if let Some(chamber) = &jigs.chamber {
         readings.push(reading(

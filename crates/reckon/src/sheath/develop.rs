@@ -1,6 +1,9 @@
 //! How leather or sheet goes round the knife, section by section: what it takes more than the
 //! closed sheath is deep.
 //!
+//! Where the knife has a step, as at the front of its scales, the piece rises to it gradually: the
+//! thickness counted at a station is that of its neighbours less what the slope allows.
+//!
 //! In a section square to the fold the inner face lies taut: from the fold's bend over the knife
 //! (its steel, its scales) to the welt's corner, the upper side of their convex hull; then along
 //! the welt. The length that matters is that of the neutral line, a share k of the thickness t off
@@ -21,9 +24,12 @@ use kurbo::{Affine, Point};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// Sections along the sheath.
-const STATIONS: usize = 48;
+const STATIONS: usize = 72;
 /// Places in a section.
 const PLACES: usize = 96;
+/// Leather and sheet stand off a step of the knife by so much along it, and no more steeply:
+/// tangent (common practice, no source).
+const STEEPEST: f64 = 0.5;
 /// Corners of the bend's quarter circle.
 const BEND_STEPS: usize = 32;
 
@@ -86,6 +92,23 @@ impl Development {
         a + share * (b - a)
     }
 
+    /// Where a place of the knife's side lies on the flat piece: as far along the taut section as it
+    /// lies deep.
+    pub fn on_wall(&self, p: Point) -> Point {
+        let at = |i: usize| {
+            let station = &self.stations[i];
+            let start = station.taut.first().copied().unwrap_or_default();
+            let along = along_to_depth(&station.taut, -p.y);
+            if self.folded {
+                -(along + self.bend.neutral_mm * FRAC_PI_2)
+            } else {
+                -start.x + station.take_up_mm / 2.0 - along
+            }
+        };
+        let (a, b, share) = self.between(p.x, at);
+        Point::new(p.x, a + share * (b - a))
+    }
+
     /// Where a place on welt or flange of the closed sheath lies on the flat piece.
     pub fn flat(&self, p: Point) -> Point {
         let take_up = self.take_up_at(p.x);
@@ -122,20 +145,22 @@ impl Sections<'_> {
         let heights: Vec<f64> =
             (0..=PLACES).map(|k| high + (low - high) * k as f64 / PLACES as f64).collect();
         let to_knife = self.laid.lay.inverse();
-        let mut swept = vec![0.0_f64; heights.len()];
-        let (mut thickest, mut catch_mm) = (0.0_f64, 0.0_f64);
+        let station = |i: usize| from + (to - from) * i as f64 / STATIONS as f64;
+        let mut halves: Vec<Vec<f64>> = (0..=STATIONS)
+            .map(|i| {
+                let at = |y: &f64| self.half_mm(&to_knife, Point::new(station(i), *y));
+                heights.iter().map(at).collect()
+            })
+            .collect();
+        let catch_mm = thickness_catch(&halves);
+        if !self.sheath.close_fit {
+            sweep(&mut halves);
+        }
+        stand_off(&mut halves, STEEPEST * (to - from) / STATIONS as f64);
         let mut stations = Vec::with_capacity(STATIONS + 1);
         let mut middles = Vec::with_capacity(STATIONS + 1);
-        for i in 0..=STATIONS {
-            let x_mm = from + (to - from) * i as f64 / STATIONS as f64;
-            let own: Vec<f64> =
-                heights.iter().map(|y| self.half_mm(&to_knife, Point::new(x_mm, *y))).collect();
-            let here = own.iter().copied().fold(0.0, f64::max);
-            thickest = thickest.max(here);
-            // At its end a blade is thin whichever way the sheath is made.
-            catch_mm = catch_mm.max(thickest - here);
-            swept.iter_mut().zip(&own).for_each(|(swept, own)| *swept = swept.max(*own));
-            let halves = if self.sheath.close_fit { &own } else { &swept };
+        for (i, halves) in halves.iter().enumerate() {
+            let x_mm = station(i);
             let solid: Vec<Point> = heights
                 .iter()
                 .zip(halves)
@@ -183,6 +208,40 @@ impl Sections<'_> {
     }
 }
 
+/// By how much half of the knife is thicker somewhere than nearer to the mouth, mm.
+fn thickness_catch(halves: &[Vec<f64>]) -> f64 {
+    let (mut thickest, mut catch_mm) = (0.0_f64, 0.0_f64);
+    for own in halves {
+        let here = own.iter().copied().fold(0.0, f64::max);
+        thickest = thickest.max(here);
+        catch_mm = catch_mm.max(thickest - here);
+    }
+    catch_mm
+}
+
+/// What lies farther in has to pass every station nearer to the mouth.
+fn sweep(halves: &mut [Vec<f64>]) {
+    for i in 1..halves.len() {
+        let (before, here) = halves.split_at_mut(i);
+        let before = &before[i - 1];
+        here[0].iter_mut().zip(before).for_each(|(here, before)| *here = here.max(*before));
+    }
+}
+
+/// No place is thinner than its neighbours along the sheath by more than a step's share of the
+/// slope.
+fn stand_off(halves: &mut [Vec<f64>], by_mm: f64) {
+    let last = halves.len().saturating_sub(1);
+    let mut raise = |to: usize, from: usize| {
+        for k in 0..halves[to].len() {
+            let least = halves[from][k] - by_mm;
+            halves[to][k] = halves[to][k].max(least);
+        }
+    };
+    (0..last).for_each(|i| raise(i + 1, i));
+    (0..last).rev().for_each(|i| raise(i, i + 1));
+}
+
 /// The quarter circle from the bend's crown to where its wall begins.
 fn bend_corners(radius_mm: f64) -> Vec<Point> {
     (0..=BEND_STEPS)
@@ -212,6 +271,21 @@ fn taut(from: &[Point], solid: &[Point], end: Point) -> Vec<Point> {
         hull.push(p);
     }
     hull
+}
+
+/// Length of a section from its first corner to a depth, mm; past its end it goes on straight.
+fn along_to_depth(corners: &[Point], depth_mm: f64) -> f64 {
+    let mut along = 0.0;
+    for pair in corners.windows(2) {
+        let side = pair[0].distance(pair[1]);
+        if depth_mm <= pair[1].x {
+            let share = (depth_mm - pair[0].x) / (pair[1].x - pair[0].x).max(1e-12);
+            return along + side * share.clamp(0.0, 1.0);
+        }
+        along += side;
+    }
+    let end = corners.last().map_or(0.0, |end| end.x);
+    along + (depth_mm - end).max(0.0)
 }
 
 fn length(corners: &[Point]) -> f64 {

@@ -30,6 +30,9 @@ use pocket::Pocket;
 /// source).
 pub const THREAD_TAILS_MM: f64 = 300.0;
 
+/// A side of the flat piece is no longer than this, mm.
+const SIDE_MM: f64 = 0.5;
+
 /// A sheath worked out.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SheathFigures {
@@ -257,6 +260,8 @@ struct Flat<'a> {
 impl Flat<'_> {
     /// The main piece.
     fn body(&self, rim: &[Point], inner: &[Point]) -> Option<Piece> {
+        // What the piece takes more changes along a straight side too.
+        let (rim, inner) = (&run::fine(rim, SIDE_MM)[..], &run::fine(inner, SIDE_MM)[..]);
         let down = |p: &Point| self.development.flat(*p);
         let up = |p: &Point| Point::new(down(p).x, -down(p).y);
         let front: Vec<Point> = rim.iter().map(down).collect();

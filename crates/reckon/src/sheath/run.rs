@@ -54,3 +54,15 @@ pub(super) fn at(run: &[Point], along_mm: f64) -> Point {
     }
     run.last().copied().unwrap_or_default()
 }
+
+/// The same run with no side longer than this, mm.
+pub(super) fn fine(run: &[Point], longest_mm: f64) -> Vec<Point> {
+    let mut points: Vec<Point> = run.first().copied().into_iter().collect();
+    for pair in run.windows(2) {
+        let steps = (pair[0].distance(pair[1]) / longest_mm).ceil().clamp(1.0, 10_000.0);
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "in bounds")]
+        let count = steps as usize;
+        points.extend((1..=count).map(|i| pair[0].lerp(pair[1], i as f64 / steps)));
+    }
+    points
+}

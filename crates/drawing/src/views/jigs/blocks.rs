@@ -123,7 +123,7 @@ impl JigView<'_> {
         measured(&mut drawing, (at(foot, 0.0), at(foot, rise)), (6.0, 0.0), &self.fine(rise));
         let lines = [
             format!(
-                "The stone ({}) lies on the slope, {} a side: hold the blade level.",
+                "The stone lies on the slope of {}, {} a side: hold the blade level.",
                 self.fine(foot.hypot(rise)),
                 show_angle(block.angle_deg, 1)
             ),

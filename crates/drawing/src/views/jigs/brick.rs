@@ -1,7 +1,7 @@
 //! The chamber of soft bricks: its end, and the upper half from above.
 
 use super::{JigView, closed, measured, titled, words};
-use kurbo::{Affine, Arc, Ellipse, Point, Rect, Shape, Vec2};
+use kurbo::{Arc, Ellipse, Point, Rect, Shape, Vec2};
 use marks::{Drawing, Mark, Pen};
 use reckon::BrickChamber;
 use std::f64::consts::PI;
@@ -67,7 +67,8 @@ impl JigView<'_> {
     pub(super) fn brick_top(&self) -> Option<Drawing> {
         let chamber = self.jigs.chamber.as_ref()?;
         let (wide, _) = chamber.section_mm;
-        let long = chamber.brick_mm;
+        let at = hole_on_top(chamber);
+        let long = at.x + PAST_MM;
         let mut drawing = Drawing::new();
         let half = wide / 2.0;
         closed(&mut drawing, Pen::Cut, &[(0.0, -half), (long, -half), (long, half), (0.0, half)]);
@@ -76,18 +77,15 @@ impl JigView<'_> {
             drawing.line(Pen::Blank, Point::new(0.0, y), Point::new(long, y));
         }
         drawing.line(Pen::Centre, Point::new(0.0, 0.0), Point::new(long, 0.0));
-        let at = hole_on_top(chamber);
         let (sin, cos) = chamber.back_deg.to_radians().sin_cos();
         let burner = chamber.burner_mm / 2.0;
         let ring = Ellipse::new(at, (burner / cos, burner), 0.0);
         drawing.add(Pen::Hole, Mark::Path(ring.to_path(0.01)));
-        let meets = Point::new(long / 2.0, at.y);
+        let meets = Point::new(chamber.brick_mm / 2.0, at.y);
         drawing.line(Pen::Centre, at - Vec2::new(burner + 4.0, 0.0), meets);
         drawing.add(
             Pen::Blank,
-            Mark::Path(
-                Affine::IDENTITY * Ellipse::new(meets, (burner / cos, burner), 0.0).to_path(0.01),
-            ),
+            Mark::Path(Ellipse::new(meets, (burner / cos, burner), 0.0).to_path(0.01)),
         );
         measured(
             &mut drawing,
@@ -98,7 +96,7 @@ impl JigView<'_> {
         let side = (Point::new(0.0, 0.0), Point::new(0.0, at.y));
         measured(&mut drawing, side, (-6.0, 0.0), &self.fine(at.y));
         words(&mut drawing, Point::new(14.0, -half + 5.0), "mouth");
-        words(&mut drawing, Point::new(long - 14.0, -half + 5.0), "back");
+        words(&mut drawing, Point::new(long - 20.0, -half + 5.0), "brick goes on");
         let lines = [
             format!(
                 "Hole of {} turned {} back from square: from here it runs {} towards the back",
@@ -121,6 +119,9 @@ impl JigView<'_> {
         Some(drawing)
     }
 }
+
+/// The template of the upper half goes on so far behind the burner's hole, mm.
+const PAST_MM: f64 = 48.0;
 
 /// Where the burner's middle line goes in on top: it meets the level of the bore's middle halfway
 /// along the brick.

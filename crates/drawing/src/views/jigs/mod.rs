@@ -47,7 +47,7 @@ pub fn jig_notes(reckoning: &Reckoning) -> Vec<String> {
     };
     let mut notes = vec![
         "Measure rulers and square before you trust them. Stick each template on its block and cut \
-         along the full line; what is drawn dashed only shows how the knife lies."
+         along the full line; thin lines only show how the knife lies."
             .to_owned(),
         "Sizes of pegs, bolts and blocks are common practice, no source; angles and places are this \
          knife's own."

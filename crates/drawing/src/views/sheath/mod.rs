@@ -8,12 +8,11 @@ mod tests;
 
 pub use notes::sheath_notes;
 
+use super::Callout;
 use super::callout::callouts_within;
-use super::dimension::dimension;
-use super::{Callout, dimension_text};
 use crate::MarkPart as _;
 use knife::{Knife, PartId};
-use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape, Vec2};
+use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape};
 use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign};
 use pieces::Lay;
 use reckon::{Reckoning, SheathFigures};
@@ -24,8 +23,6 @@ const LETTER_MM: f64 = 2.5;
 const STITCH_MM: f64 = 0.8;
 /// From a piece to the row of names below it, mm.
 const ROW_MM: f64 = 7.0;
-/// From a piece to a dimension line, mm.
-const BESIDE_MM: f64 = 9.0;
 
 /// Whether there is a sheath to draw.
 pub fn has_sheath(reckoning: &Reckoning) -> bool {
@@ -39,7 +36,6 @@ pub fn sheath_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     let view = SheathView { knife, reckoning, figures };
     let mut drawing = view.main_piece(Lay::Front);
     drawing.extend(view.names());
-    drawing.extend(view.dimensions());
     drawing
 }
 
@@ -133,25 +129,6 @@ impl SheathView<'_> {
             name(middle, format!("clip: last two holes, {} apart", fine(mm)));
         }
         callouts_within(names, bounds.y0 - ROW_MM, (bounds.x0, bounds.x1))
-    }
-
-    /// Length and width of the main piece, to check the cut by.
-    fn dimensions(&self) -> Drawing {
-        let bounds = self.figures.body.outline.bounds();
-        let text = |mm: f64| dimension_text(mm, self.knife.unit);
-        let mut drawing = dimension(
-            Point::new(bounds.x0, bounds.y1),
-            Point::new(bounds.x1, bounds.y1),
-            Vec2::new(0.0, BESIDE_MM),
-            &text(bounds.width()),
-        );
-        drawing.extend(dimension(
-            Point::new(bounds.x1, bounds.y0),
-            Point::new(bounds.x1, bounds.y1),
-            Vec2::new(BESIDE_MM, 0.0),
-            &text(bounds.height()).replace(" (", " · ").replace(')', ""),
-        ));
-        drawing
     }
 }
 

@@ -18,6 +18,12 @@ pub fn sheath_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
          it on, cut along the full line; prick every hole of the row through it."
             .to_owned(),
     ];
+    let bounds = figures.body.outline.bounds();
+    all.push(format!(
+        "Main piece: {} × {} over all; measure it on the paper.",
+        units::show_in_both(bounds.width(), knife.unit),
+        units::show_in_both(bounds.height(), knife.unit)
+    ));
     match &figures.stated.body {
         SheathBody::Leather(_) => all.extend(notes.leather()),
         SheathBody::Formed(_) => all.extend(notes.formed()),
@@ -60,7 +66,7 @@ impl Notes<'_> {
     fn fold(&self) -> String {
         let bend = &self.figures.development.bend;
         format!(
-            "Fold: between the dotted lines {} for half a turn of radius {} about the spine, neutral line \
+            "Fold: between the dashed lines {} for half a turn of radius {} about the spine, neutral line \
              {} deep.",
             self.fine(bend.allowance_mm),
             self.fine(bend.radius_mm),
@@ -111,7 +117,7 @@ impl Notes<'_> {
         }
         if figures.belt_loop.is_some() {
             notes.push(
-                "Belt loop first: fold the strip, lay both tabs on the dotted box on the outside of the \
+                "Belt loop first: fold the strip, lay both tabs on the dashed box on the outside of the \
                  back, stitch through all three layers before you close the sheath."
                     .to_owned(),
             );

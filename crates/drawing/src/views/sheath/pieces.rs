@@ -71,7 +71,7 @@ impl SheathView<'_> {
             .segs()
             .iter()
             .flat_map(|seg| (0..16).map(|i| seg.eval(f64::from(i) / 16.0)))
-            .map(|p| self.figures.on_front(p))
+            .map(|p| self.figures.development.on_wall(p))
             .collect();
         Some(path(&points, true))
     }
@@ -129,15 +129,13 @@ impl SheathView<'_> {
         if !here {
             return;
         }
+        let tab = own.tab;
+        let wall = figures.development.on_wall(tab.center()) - tab.center();
         let flat = |p: Point| {
-            let p = if folded && figures.loop_above() {
-                figures.on_back(p)
-            } else {
-                figures.on_front(p)
-            };
+            let p = p + wall;
+            let p = if folded && figures.loop_above() { Point::new(p.x, -p.y) } else { p };
             to_sheet * p
         };
-        let tab = own.tab;
         let corners = [(tab.x0, tab.y0), (tab.x1, tab.y0), (tab.x1, tab.y1), (tab.x0, tab.y1)];
         let corners = corners.map(|corner| flat(corner.into()));
         drawing.add_part(Pen::Guide, Mark::Path(path(&corners, true)), PartId::Sheath);
