@@ -88,7 +88,7 @@ impl<'a> KnownParts<'a> {
             PartId::Plunge | PartId::GrindLine => self.knife.bevel.is_some(),
             PartId::Scales => self.knife.scales.is_some(),
             PartId::Sheath => knife.sheath.is_some(),
-        PartId::Profile | PartId::Bar => true,
+            PartId::Profile | PartId::Bar => true,
         }
     }
 }

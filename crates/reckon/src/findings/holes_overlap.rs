@@ -1,6 +1,8 @@
 //! Finding: two holes overlap.
 
-use super::{Finding, FindingContext, LimitSide, MAX_GATHERED, Remedy, Rule, Severity, pairs, room};
+use super::{
+    Finding, FindingContext, LimitSide, MAX_GATHERED, Remedy, Rule, Severity, pairs, room,
+};
 use knife::{Edit, PartId};
 
 pub(super) static RULE: Rule = Rule {
