@@ -18,7 +18,7 @@ use crate::document::Document;
 use crate::panels::menu::{self, MenuContext};
 use crate::panels::{canvas, card, file_drop, findings, status, tabs, toasts, tools, welcome};
 use crate::settings::Settings;
-use crate::state::{PathRequest, Plane, PrintState, Prompt, Question, Session, Station};
+use crate::state::{PathRequest, Plane, PrintState, Prompt, Session, Station};
 use crate::{stations, theme};
 use egui::{CentralPanel, Frame, Margin, Panel, Ui};
 use enabled::enabled;
@@ -191,7 +191,10 @@ impl Desk {
                 .resizable(true)
                 .default_size((screen.height() * 0.13).clamp(50.0, 110.0))
                 .size_range(44.0..=max)
-                .show(ui, |ui| findings::ui(ui, &context(session), session, actions));
+                .show(ui, |ui| {
+                    ui.set_min_height(ui.available_height());
+                    findings::ui(ui, &context(session), session, actions);
+                });
         }
         // A finding may have chosen another station.
         let context = context(session);

@@ -6,7 +6,9 @@ use crate::command::Command;
 use crate::context::ViewContext;
 use crate::state::{Session, Station, ViewRequest};
 use crate::theme::{Palette, figures};
-use egui::{Align, Button, DragValue, Label, Layout, Rect, RichText, Ui, UiBuilder};
+use egui::{
+    Align, Button, DragValue, Label, Layout, Rect, RichText, Role, Ui, UiBuilder, WidgetInfo,
+};
 
 /// How high the line is, points.
 pub(crate) const HEIGHT: f32 = 26.0;
@@ -34,7 +36,8 @@ pub(crate) fn show(
     let left = Layout::left_to_right(Align::Center);
     line.with_layout(left, |ui| {
         let shown = RichText::new(&text).font(figures(13.5)).color(color(&text, p));
-        ui.add(Label::new(shown).truncate());
+        let line = ui.add(Label::new(shown).truncate());
+        line.widget_info(|| WidgetInfo::labeled(Role::Status, true, &text));
     });
 }
 

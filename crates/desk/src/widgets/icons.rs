@@ -163,11 +163,12 @@ mod tests {
             Icon::Findings,
         ];
         for icon in all {
-            let output = ctx.run_ui(egui::RawInput::default(), |ui| {
+            let mut output = ctx.run_ui(egui::RawInput::default(), |ui| {
                 paint(ui.painter(), rect, icon, Color32::WHITE);
             });
             let boxes: Vec<Rect> =
                 output.shapes.iter().map(|shape| shape.shape.visual_bounding_rect()).collect();
+            output.textures_delta.clear();
             assert!(!boxes.is_empty(), "{icon:?}");
             for bounds in boxes.iter().filter(|bounds| bounds.is_positive()) {
                 assert!(rect.expand(1.0).contains_rect(*bounds), "{icon:?}: {bounds:?}");
