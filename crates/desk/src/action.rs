@@ -2,7 +2,7 @@
 
 use crate::command::Command;
 use crate::settings::Settings;
-use crate::state::{Ghost, Purpose, Question, ViewRequest};
+use crate::state::{Ghost, Purpose, Question, Tracing, UseOf, ViewRequest};
 use knife::Edit;
 use std::path::PathBuf;
 
@@ -69,8 +69,16 @@ pub enum Action {
     Dismiss,
     /// Change the shop.
     SetShop(Box<reckon::Shop>),
-    /// Put a traced outline, its holes and its name in place of those that are open.
+    /// Put an imported outline, its holes and its name in place of those that are open.
     TakeOutline(Box<knife::Knife>),
+    /// Use what the dialog found: its outline, the picture under the blank, or both.
+    UseTracing(Box<Tracing>, UseOf),
+    /// Square up, or trace again, the picture under the blank.
+    SquareUp,
+    /// Ask where an exported file is to go.
+    AskExport(exchange::export::ExportFormat),
+    /// Look for the picture under the blank again.
+    FindPicture,
     /// Lay the blanks of the planned bar out by themselves.
     LayOutBar,
     /// Show a message.

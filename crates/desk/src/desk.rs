@@ -2,10 +2,13 @@
 
 mod actions;
 mod drawing;
+mod editing;
 mod enabled;
+mod exporting;
 mod files;
 mod keeping;
 mod open_knives;
+mod picture;
 mod storage;
 
 use crate::action::ActionQueue;
@@ -16,7 +19,9 @@ use crate::derived::Derived;
 use crate::dialogs;
 use crate::document::Document;
 use crate::panels::menu::{self, MenuContext};
-use crate::panels::{canvas, card, file_drop, findings, status, tabs, toasts, tools, welcome};
+use crate::panels::{
+    canvas, card, file_drop, findings, status, tabs, toasts, tools, turning, welcome,
+};
 use crate::settings::Settings;
 use crate::state::{PathRequest, Plane, PrintState, Prompt, Session, Station};
 use crate::{stations, theme};
@@ -25,6 +30,7 @@ use enabled::enabled;
 use host::Host;
 use knife::{GrindLine, Knife, Origin, PartId, starter};
 use open_knives::Tabs;
+use std::time::Duration;
 use storage::Storage;
 
 /// The starter that stands on the desk when it is first opened.
@@ -97,6 +103,20 @@ impl Desk {
         self.session.dialogs.prompt = Some(Prompt::Typed(request, text));
     }
 
+    /// From now on a thread works out what can be slow, so that no frame waits for it: as long as
+    /// `patience`, and `wake` is called when something comes later.
+    pub fn work_in_background(&mut self, patience: Duration, wake: impl Fn() + Send + 'static) {
+        self.derived.work_in_background(patience, wake);
+    }
+
+    /// Brings everything that follows from the knife up to the knife as it stands, however long
+    /// it takes: before something is done by it.
+    pub(crate) fn catch_up(&mut self) {
+        let (knife, revision) = (self.document.knife().clone(), self.document.revision());
+        self.derived.refresh(&knife, revision, self.derived.plane());
+        self.derived.finish();
+    }
+
     /// Everything before painting: what follows from the knife.
     pub fn logic(&mut self) {
         let (knife, revision) = (self.document.knife().clone(), self.document.revision());
@@ -113,26 +133,33 @@ impl Desk {
             derived.refresh_lengths();
         }
         if session.view.comb {
-            derived.refresh_comb(&knife);
+            derived.refresh_comb();
         }
         if session.print.paper != settings.paper {
             settings.paper.clone_from(&session.print.paper);
         }
         if station == Station::Paper {
             let request = session.print.request(knife.unit, derived.shop());
-            derived.refresh_pages(&knife, revision, &request);
+            derived.refresh_pages(&request);
         } else {
             let at = session.section.pinned_mm.or(session.section.hovered_mm);
-            derived.refresh_section(&knife, revision, at);
+            derived.refresh_section(at);
         }
-        derived.refresh_shaded(revision, session.view.shade_request.as_ref());
+        derived.refresh_shaded(session.view.shade_request.as_ref());
         if !dragging {
-            derived.refresh_ghost(&knife, revision, session.ghost.as_ref());
+            derived.refresh_ghost(session.ghost.as_ref());
         }
         if station == Station::Holes && stations::relief::has_room(&knife) {
             let ask = session.holes.relief.ask(derived.shop());
-            derived.refresh_relief(&knife, revision, &ask);
+            derived.refresh_relief(&ask);
         }
+        self.prune_selection(&knife);
+        self.refresh_fairing();
+    }
+
+    /// Forgets selected parts that are gone.
+    fn prune_selection(&mut self, knife: &Knife) {
+        let session = &mut self.session;
         let points =
             if let GrindLine::Through(points) = &knife.grind_line { points.len() } else { 0 };
         let selection = &mut session.selection;
@@ -218,6 +245,8 @@ impl Desk {
             let rect = ui.available_rect_before_wrap();
             if context.station == Station::Paper {
                 stations::paper::pages_ui(ui, &context, session);
+            } else if session.turning.shown {
+                turning::ui(ui, &context, session, actions);
             } else {
                 canvas::ui(ui, &context, session, &menus, actions);
                 let welcomed = &mut session.dialogs.welcomed;
@@ -251,7 +280,7 @@ impl Desk {
 
     fn keys(&mut self, ui: &Ui) {
         let open = self.tabs().0.len();
-        let Self { document, derived, session, actions, .. } = self;
+        let Self { document, session, actions, .. } = self;
         if session.dialogs.is_blocking() {
             return;
         }
@@ -269,6 +298,8 @@ impl Desk {
         {
             return;
         }
+        self.clipboard_events(ui.ctx());
+        let Self { document, derived, session, actions, .. } = self;
         for command in command::pressed(ui.ctx()) {
             if enabled(command, document, session, derived, open) {
                 actions.run(command);
@@ -285,6 +316,7 @@ impl Desk {
         for action in actions {
             self.apply_action(action, ctx, host);
         }
+        self.refresh_picture(ctx, host);
         self.read_thumbnails(ctx, host);
         self.autosave(ctx, host);
         self.store_work(ctx, host);

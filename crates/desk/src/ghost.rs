@@ -12,7 +12,7 @@ pub(crate) struct GhostFigures {
     /// The ghost as it is compared, and what it was made comparable for.
     other: Option<(Key, Knife, Reckoning)>,
     /// The comparison, and with which revision of this knife.
-    compared: Option<(u64, Comparison)>,
+    compared: Option<(Option<u64>, Comparison)>,
 }
 
 /// What a ghost's figures hang on: its number, and this knife's unit and origin.
@@ -23,7 +23,7 @@ impl GhostFigures {
     pub(crate) fn refresh(
         &mut self,
         this: (&Knife, &Reckoning),
-        revision: u64,
+        revision: Option<u64>,
         ghost: Option<&Ghost>,
         shop: &Shop,
     ) {

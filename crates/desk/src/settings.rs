@@ -98,8 +98,8 @@ impl Settings {
             Ok(Value::Object(fields)) => (Self::from_json(&Value::Object(fields)), None),
             _ => {
                 let path = path.display();
-                let told = format!("the settings in {path} can't be read; they start anew");
-                (Self::default(), Some(told))
+                let message = format!("the settings in {path} can't be read; they start anew");
+                (Self::default(), Some(message))
             }
         }
     }

@@ -2,7 +2,7 @@
 //! holds still when the window around it changes.
 
 use crate::context::ViewContext;
-use crate::state::{Camera, Selection, Station, View};
+use crate::state::{Camera, PictureState, Plane, Selection, Station, View};
 use egui::Rect;
 use knife::PartId;
 
@@ -36,14 +36,22 @@ pub(crate) fn fitted(bounds: kurbo::Rect, rect: Rect, panel: Option<Rect>) -> Ca
 }
 
 /// What Fit shows at this station, in the plane of the canvas.
-pub(crate) fn fit_box(context: &ViewContext<'_>) -> kurbo::Rect {
+pub(crate) fn fit_box(context: &ViewContext<'_>, picture: &PictureState) -> kurbo::Rect {
     let (knife, plane) = (context.knife, context.derived.plane());
     let whole = kurbo::Rect::new(0.0, 0.0, knife.bar.length_mm, knife.bar.width_mm);
     let whole = plane.plane_from_bar(knife).transform_rect_bbox(whole);
-    let Some(outline) = &context.reckoning().outline else { return whole };
+    let Some(outline) = &context.reckoning().outline else {
+        // A picture is there to be drawn over.
+        let picture = picture.bounds().filter(|_| plane == Plane::Knife && picture.visible);
+        return picture.unwrap_or(whole);
+    };
     let blank = outline.transformed(plane.plane_from_knife(knife)).bounds();
     match context.station {
         Station::Bar | Station::Paper => whole.union(blank),
+        Station::Sheath => {
+            let around = context.derived.sheath.bounds();
+            blank.union(around.unwrap_or(blank)).inflate(6.0, 6.0)
+        }
         _ => blank.inflate(6.0, 6.0),
     }
 }

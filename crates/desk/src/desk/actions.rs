@@ -7,12 +7,12 @@ use crate::command::Command;
 use crate::dialogs::new_bar;
 use crate::document::Document;
 use crate::state::{
-    Dialog, DrawTool, PathRequest, Prompt, Purpose, Question, SectionState, ShopPage, Station,
-    ViewRequest,
+    Dialog, DrawTool, PathRequest, PictureState, Prompt, Purpose, Question, SectionState, ShopPage,
+    Station, ViewRequest,
 };
 use crate::stations::bevels;
 use host::Host;
-use knife::{Edit, Knife, PartId, Placement, starter};
+use knife::{Edit, Knife, NodeId, PartId, Placement, starter};
 use kurbo::Point;
 use std::path::Path;
 use units::LengthUnit;
@@ -80,6 +80,10 @@ impl Desk {
             Action::Dismiss => self.session.dialogs.found.clear(),
             Action::SetShop(shop) => self.set_shop(*shop, host),
             Action::TakeOutline(knife) => self.lay_outline(&knife),
+            Action::UseTracing(tracing, of) => self.use_tracing(tracing, of, ctx),
+            Action::SquareUp => self.square_up_picture(ctx, host),
+            Action::AskExport(format) => self.ask_path(Purpose::Export(format)),
+            Action::FindPicture => self.session.picture.look_again(),
             Action::LayOutBar => self.lay_out_bar(),
             Action::Toast(message) => self.session.toasts.push(message),
         }
@@ -132,6 +136,8 @@ impl Desk {
             Command::Print => self.ask_path(Purpose::Print),
             Command::OpenPdf => self.open_pdf(host),
             Command::Proof => self.ask_path(Purpose::Proof),
+            Command::Mat => self.ask_path(Purpose::Mat),
+            Command::Export => self.open_dialog(Dialog::Export),
             Command::Quit => {
                 if self.may_close() {
                     self.quit(ctx);
@@ -154,12 +160,19 @@ impl Desk {
                 self.session.holes.active = true;
                 self.session.selection.clear();
             }
+            Command::SelectNone if self.session.tools.measuring.active => {
+                self.session.tools.measuring.escape();
+            }
+            Command::SelectNone if self.session.tools.fairing.active => {
+                self.session.tools.fairing.active = false;
+            }
             Command::SelectNone => {
                 self.session.holes.active = false;
                 self.session.selection.clear();
             }
             Command::SelectAll => self.select_all(),
-            _ if self.run_view_command(command) => {}
+            Command::Picture => self.session.picture.visible ^= true,
+            _ if self.run_view_command(command) || self.run_drawing_command(command, ctx) => {}
             _ => self.run_edit_command(command),
         }
     }
@@ -187,6 +200,7 @@ impl Desk {
                 *pinned = if pinned.is_some() { None } else { here };
             }
             Command::Shaded => settings.shaded = !settings.shaded,
+            Command::Turn => self.session.turning.toggle(),
             Command::Stiffness => settings.stiffness = !settings.stiffness,
             Command::Comb => view.comb = !view.comb,
             Command::Chain => {
@@ -215,6 +229,7 @@ impl Desk {
 
     /// Commands that are edits.
     fn run_edit_command(&mut self, command: Command) {
+        self.catch_up();
         let knife = self.document.knife().clone();
         let nodes = self.session.selection.nodes().into_iter();
         let segments = self.session.selection.segments().into_iter();
@@ -224,7 +239,13 @@ impl Desk {
                 let bevels = self.session.station == Station::Bevels;
                 let point = self.session.selection.grind_point.filter(|_| bevels);
                 let point = point.and_then(|at| self.without_line_point(&knife, at));
-                nodes.map(Edit::RemoveNode).chain(holes).chain(point).collect()
+                let nodes: Vec<NodeId> = nodes.collect();
+                let nodes = match nodes.len() {
+                    0 => None,
+                    1 => Some(Edit::RemoveNode(nodes[0])),
+                    _ => Some(Edit::RemoveNodes(nodes)),
+                };
+                nodes.into_iter().chain(holes).chain(point).collect()
             }
             Command::AddLinePoint => self.added_line_point(&knife).into_iter().collect(),
             Command::MakeCorner => nodes.map(Edit::MakeCorner).collect(),
@@ -306,6 +327,7 @@ impl Desk {
             Purpose::Open
             | Purpose::ImportOutline
             | Purpose::TracePicture
+            | Purpose::SwapPicture
             | Purpose::Compare
             | Purpose::AddToBar => folder,
             Purpose::Save | Purpose::SaveAndQuit => {
@@ -313,6 +335,8 @@ impl Desk {
             }
             Purpose::Print => folder.join(format!("{stem}.pdf")),
             Purpose::Proof => folder.join("proof.pdf"),
+            Purpose::Mat => folder.join("tracing-mat.pdf"),
+            Purpose::Export(format) => folder.join(format!("{stem}.{}", format.ending())),
         };
         let request = PathRequest { purpose, offered };
         if self.session.dialogs.native {
@@ -354,6 +378,8 @@ impl Desk {
         session.section =
             SectionState { panel_fits: session.section.panel_fits, ..SectionState::default() };
         session.drawing = DrawTool::on(self.document.knife());
+        session.picture = PictureState::default();
+        session.tools.reset();
         session.view.reset();
         session.form.edits.clear();
         session.dialogs.welcomed = true;
@@ -374,6 +400,7 @@ impl Desk {
             Question::Draw(bar) => self.open_empty_bar(*bar),
             Question::Open(path) => self.open_path(&path, host),
             Question::Replace(Purpose::Print, path) => self.print(&path, host),
+            Question::Replace(Purpose::Export(format), path) => self.export(format, &path, host),
             Question::SaveOver(purpose, path) | Question::Replace(purpose, path) => {
                 self.save_for(purpose, &path, ctx, host);
             }

@@ -12,6 +12,7 @@ use crate::state::{
 };
 use host::Host;
 use knife::Knife;
+use outline::Knot;
 
 /// No more knives than this are open at once.
 const MAX_TABS: usize = 12;
@@ -55,10 +56,15 @@ impl Waiting {
         }
     }
 
+    /// The points of an outline that isn't closed yet.
+    fn drawn(&self) -> &[Knot] {
+        let is_drawn = self.document.knife().profile.nodes.is_empty();
+        if is_drawn { self.drawing.knots() } else { &[] }
+    }
+
     /// Whether leaving it would lose work.
     fn is_unsaved(&self) -> bool {
-        let drawn = self.document.knife().profile.nodes.is_empty() && self.drawing.has_points();
-        drawn || self.document.is_dirty()
+        !self.drawn().is_empty() || self.document.is_dirty()
     }
 }
 
@@ -160,7 +166,7 @@ impl Desk {
     pub(super) fn store_waiting(&mut self, host: &mut dyn Host) {
         for tab in &mut self.tabs.waiting {
             if let Some(recovery) = &mut tab.recovery {
-                let stored = recovery.tick(&work(&tab.document), host);
+                let stored = recovery.tick(&work(&tab.document, tab.drawn()), host);
                 self.session.toasts.report(stored);
             }
         }

@@ -5,8 +5,10 @@ use crate::document::Document;
 use crate::recovery::{self, Recovery, Work};
 use crate::settings::Settings;
 use crate::shop_file::{self, ShopFile};
+use crate::state::Station;
 use crate::theme::ColorTheme;
 use host::{FileProblem, Host};
+use outline::Knot;
 use std::time::Duration;
 
 /// How settings, shop and unsaved work are stored.
@@ -55,7 +57,7 @@ impl Storage {
     /// To be called right before the document is saved to its file.
     pub(super) fn before_save(&mut self, document: &Document, host: &mut dyn Host) {
         if let Some(recovery) = &mut self.recovery {
-            recovery.before_save(&work(document), host);
+            recovery.before_save(&work(document, &[]), host);
         }
     }
 }
@@ -111,6 +113,10 @@ impl Desk {
             recovery.take_over(&left);
         }
         self.open_document(Document::recovered(left.knife, left.path, left.on_disk));
+        if self.document.knife().profile.nodes.is_empty() && !left.drawing.is_empty() {
+            self.session.drawing.recover(left.drawing);
+            self.session.station = Station::Profile;
+        }
     }
 
     /// Lets go of what was stored: the desk is left in good order.
@@ -128,8 +134,13 @@ impl Desk {
     /// Stores unsaved work, at most once a second.
     pub(super) fn store_work(&mut self, ctx: &egui::Context, host: &mut dyn Host) {
         self.store_waiting(host);
+        let unsaved = self.is_unsaved();
+        let drawn = self.session.drawing.knots();
+        let is_drawn = self.document.knife().profile.nodes.is_empty();
+        let work =
+            Work { dirty: unsaved, ..work(&self.document, if is_drawn { drawn } else { &[] }) };
         let Some(recovery) = &mut self.storage.recovery else { return };
-        let stored = recovery.tick(&work(&self.document), host);
+        let stored = recovery.tick(&work, host);
         if let Some(Some(ms)) = self.session.toasts.report(stored) {
             ctx.request_repaint_after(Duration::from_millis(ms));
         }
@@ -147,10 +158,11 @@ impl Desk {
 }
 
 /// The work as it stands, to be stored.
-pub(super) fn work(document: &Document) -> Work<'_> {
+pub(super) fn work<'a>(document: &'a Document, drawing: &'a [Knot]) -> Work<'a> {
     Work {
         knife: document.knife(),
         revision: document.revision(),
+        drawing,
         dirty: document.is_dirty(),
         path: document.path(),
         on_disk: document.on_disk(),

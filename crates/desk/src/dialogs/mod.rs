@@ -4,8 +4,10 @@ mod about;
 mod accept;
 mod begin;
 mod compare;
+mod export;
 mod heat;
 mod history;
+mod import_dxf;
 mod manual;
 mod match_screen;
 pub(crate) mod new_bar;
@@ -16,7 +18,7 @@ mod recover;
 mod shop;
 mod shortcuts;
 mod starters;
-mod trace_picture;
+mod tracing;
 mod versions;
 
 use crate::action::ActionQueue;
@@ -62,8 +64,12 @@ pub(crate) fn ui(
             Dialog::Manual(page) => manual::ui(form.ui, page, palette),
             Dialog::Shop(page) => shop::ui(form, page),
             Dialog::Heat => heat::ui(form),
-            Dialog::TracePicture(tracing) => {
-                trace_picture::ui(form.ui, tracing, palette, form.actions)
+            Dialog::TracePicture(tracing) => tracing::ui(form, tracing),
+            Dialog::Export => {
+                export::ui(form.ui, context, &mut session.export, form.state, form.actions)
+            }
+            Dialog::ImportDxf(import) => {
+                import_dxf::ui(form.ui, context, import, form.state, form.actions)
             }
             Dialog::Accept(acceptance) => accept::ui(form.ui, acceptance, palette, form.actions),
             Dialog::MatchScreen => {

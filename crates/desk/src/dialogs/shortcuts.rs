@@ -1,6 +1,7 @@
 //! The keyboard shortcuts, made from the table of commands.
 
 use crate::command::{COMMANDS, Menu, shortcut_text};
+use crate::panels::turning;
 use crate::stations::drawing;
 use crate::theme::{Palette, bold, figures};
 use crate::widgets::{modal, width_up_to};
@@ -15,6 +16,8 @@ const POINTER: &[(&str, &str)] = &[
     ("Click", "Select a node, a hole or a segment"),
     ("Shift + click", "Add to the selection, or take out of it"),
     ("Drag over the bench", "Select what lies in the box"),
+    ("Drag the outline", "Bend that segment; a straight run goes along with its ends"),
+    ("Drag the frame of a selection", "Scale it, turn it by its knob; Shift: freely, in steps"),
     ("Double-click on the outline", "Add a node there"),
     ("Double-click on the blade", "Add a point to a grind line of your own"),
     ("Click on the knife on edge", "Pin the cross-section there"),
@@ -37,6 +40,7 @@ pub(super) fn ui(ui: &Ui, palette: &Palette) -> bool {
             let owned = |(keys, what): &(&str, &'static str)| ((*keys).to_owned(), *what);
             part(ui, "Pointer", POINTER.iter().map(owned), palette);
             part(ui, "Drawing an outline", drawing::canvas::POINTER.iter().map(owned), palette);
+            part(ui, "Knife in the round", turning::SHORTCUTS.iter().map(owned), palette);
             for menu in [Menu::Stations, Menu::File, Menu::Edit, Menu::Work, Menu::View, Menu::Help]
             {
                 let rows = COMMANDS.iter().filter(|info| info.menu == menu);

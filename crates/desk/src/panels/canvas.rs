@@ -5,7 +5,8 @@ use super::menu::MenuContext;
 use super::{context_menu, edge_view, stiffness};
 use crate::action::ActionQueue;
 use crate::canvas::{
-    fitting, ghost, grid, hover, navigation, origin, paint, rulers, section, steel,
+    comb, fitting, ghost, grid, hover, navigation, origin, paint, picture as pictures, rulers,
+    section, steel,
 };
 use crate::context::{CanvasContext, KnifeView, ViewContext};
 use crate::state::{Camera, Plane, Session, Station, View, ViewRequest, ViewState};
@@ -36,7 +37,12 @@ pub(crate) fn ui(
     if rect.width() < 40.0 || rect.height() < 40.0 {
         return;
     }
-    let Session { view: state, pointer, selection, section, holes, drawing, .. } = session;
+    let Session {
+        view: state, pointer, selection, section, holes, drawing, picture, tools, ..
+    } = session;
+    let dragging = pointer.is_dragging();
+    pictures::prepare(ui, picture, context.knife.picture.as_ref(), dragging);
+    let picture = &*picture;
     // A station that was chosen within this frame is seen in its own plane in the next.
     let plane = context.derived.plane();
     state.show_bar(plane == Plane::Bar);
@@ -46,7 +52,7 @@ pub(crate) fn ui(
     section.panel_fits = panel.is_some();
     let cut = context.settings.section && !context.knife.profile.nodes.is_empty();
     let panel = panel.filter(|_| cut);
-    let fitted = fitting::fitted(fitting::fit_box(context), rect, panel);
+    let fitted = fitting::fitted(fitting::fit_box(context, picture), rect, panel);
     let mut view = View { rect, camera: camera.unwrap_or(fitted) };
     if plane == Plane::of(context.station) {
         let plane_from_knife = plane.plane_from_knife(context.knife);
@@ -84,6 +90,8 @@ pub(crate) fn ui(
         selection,
         holes,
         drawing,
+        picture,
+        tools,
         actions,
     };
     section::follow(cx, section);
@@ -93,13 +101,16 @@ pub(crate) fn ui(
     if state.shade_request.as_ref() != context.derived.shaded_for() {
         cx.ui.ctx().request_repaint();
     }
-    picture(cx, state, shaded);
+    painting(cx, state, shaded);
     ghost::lines(cx);
     if panel.is_some() {
         section::line(cx, section);
     }
     mark_findings(cx);
     origin::mark(cx);
+    if context.station == Station::Profile {
+        pictures::handles(cx);
+    }
     stations::on_canvas(cx);
     ghost::gaps(cx);
     ui.set_clip_rect(unclipped);
@@ -118,7 +129,7 @@ pub(crate) fn ui(
 }
 
 /// The bench, the bar, the blank and every line on it; or the finished knife, shaded.
-fn picture(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
+fn painting(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
     let (ui, context, knife_view) = (cx.ui, cx.context, cx.knife_view);
     let (painter, view, p) = (ui.painter(), &knife_view.view, context.palette);
     painter.rect_filled(view.rect, 0.0, p.bench);
@@ -137,7 +148,13 @@ fn picture(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
         let ink = Ink::solid(p.centre, 0.8);
         paint::drawing(painter, view, comb, |_| Some(ink.clone()));
     }
+    if state.comb && state.comb_radii {
+        comb::radii(cx);
+    }
     let station = context.station;
+    if station == Station::Sheath {
+        stations::sheath::paint_closed(cx);
+    }
     if state.chain && station == Station::Bar {
         paint::drawing(painter, view, &context.derived.chain, |item| Some(p.on_steel(item.pen)));
     }
@@ -156,6 +173,9 @@ fn picture(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
         }
         Some(ink)
     });
+    if station == Station::Sheath {
+        paint::drawing(painter, view, &context.derived.sheath, |item| Some(p.on_steel(item.pen)));
+    }
 }
 
 /// The corners of a box in their order around it.
@@ -190,16 +210,17 @@ fn painted(cx: &CanvasContext<'_>, steel: [Point; 4]) {
         paint::path_line(painter, view, &path, &shade);
         painter.extend(paint::filled(view, &path, p.steel_high, p.steel_low));
     }
-    if let Some(outline) = &context.reckoning().outline {
-        let path = knife_view.plane_from_knife * outline.to_path();
-        painter.extend(paint::filled(
-            view,
-            &path,
-            p.blank,
-            p.blank.lerp_to_gamma(p.steel_low, 0.25),
-        ));
-        let halo = Ink::solid(p.halo, 5.0);
-        paint::path_line(painter, view, &path, &halo);
+    let outline = context.reckoning().outline.as_ref();
+    let path = outline.map(|outline| knife_view.plane_from_knife * outline.to_path());
+    if let Some(path) = &path {
+        let low = p.blank.lerp_to_gamma(p.steel_low, 0.25);
+        painter.extend(paint::filled(view, path, p.blank, low));
+    }
+    if context.station != Station::Bar && cx.picture.visible {
+        pictures::paint(ui, knife_view, cx.picture);
+    }
+    if let Some(path) = &path {
+        paint::path_line(painter, view, path, &Ink::solid(p.halo, 5.0));
     }
 }
 

@@ -68,7 +68,7 @@ pub(crate) fn show(
         session.section.pinned_mm = Some(knife_view.knife_from_plane(on_plane).x);
     }
     let knife_view = KnifeView { view: strip, plane_from_knife: Affine::IDENTITY, ..*knife_view };
-    let Session { pointer, selection, holes, drawing, .. } = session;
+    let Session { pointer, selection, holes, drawing, picture, tools, .. } = session;
     stations::on_edge(&mut CanvasContext {
         ui,
         context,
@@ -78,6 +78,8 @@ pub(crate) fn show(
         selection,
         holes,
         drawing,
+        picture,
+        tools,
         actions,
     });
 }

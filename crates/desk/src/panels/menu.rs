@@ -1,4 +1,4 @@
-//! The head of the desk: menus made from the table, and the six stations as plain words.
+//! The head of the desk: menus made from the table, and the seven stations as plain words.
 
 use crate::action::{Action, ActionQueue};
 use crate::command::{COMMANDS, Command, CommandInfo, Menu, shortcut_text};
@@ -155,7 +155,7 @@ fn recents(ui: &mut Ui, context: &MenuContext<'_>, actions: &mut ActionQueue) {
     });
 }
 
-/// The six stations.
+/// The seven stations.
 pub(crate) fn stations(ui: &mut Ui, chosen: Station, palette: &Palette, actions: &mut ActionQueue) {
     let narrow = ui.available_width() < 760.0;
     let (size, gap) = if narrow { (18.0, 14.0) } else { (24.0, 34.0) };

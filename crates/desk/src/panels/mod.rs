@@ -12,4 +12,5 @@ pub(crate) mod stiffness;
 pub(crate) mod tabs;
 pub(crate) mod toasts;
 pub(crate) mod tools;
+pub(crate) mod turning;
 pub(crate) mod welcome;

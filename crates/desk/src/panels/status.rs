@@ -86,7 +86,7 @@ fn zoom(ui: &mut Ui, context: &ViewContext<'_>, session: &Session, actions: &mut
         _ => session.view.camera,
     };
     let Some(camera) = camera else { return };
-    let full = navigation::true_size(context.settings, ui.ctx().pixels_per_point());
+    let full = navigation::true_points_per_mm(context.settings, ui.ctx().pixels_per_point());
     let small = |text: &str| Button::new(RichText::new(text).size(13.5)).small();
     if ui.add(small("100 %")).on_hover_text("Show it at true size.  (0)").clicked() {
         actions.run(Command::TrueSize);

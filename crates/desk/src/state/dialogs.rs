@@ -1,7 +1,8 @@
 //! What is open over the desk.
 
-use super::{BarPlan, Tracing};
+use super::{BarPlan, DxfImport, Tracing};
 use crate::recovery::Recoverable;
+use exchange::export::ExportFormat;
 use reckon::Finding;
 use std::path::PathBuf;
 
@@ -66,6 +67,10 @@ pub enum Dialog {
     Accept(Box<Acceptance>),
     /// A picture is traced.
     TracePicture(Box<Tracing>),
+    /// The knife is exported.
+    Export,
+    /// A DXF drawing is imported.
+    ImportDxf(Box<DxfImport>),
 }
 
 /// A finding that is being accepted, and the reason as typed so far.
@@ -102,6 +107,8 @@ pub enum Purpose {
     ImportOutline,
     /// A picture to trace.
     TracePicture,
+    /// A picture in place of the one under the blank.
+    SwapPicture,
     /// A blank to show under this one.
     Compare,
     /// A blank to lay on the planned bar.
@@ -114,6 +121,10 @@ pub enum Purpose {
     Print,
     /// A place for the PDF with a printer's proof.
     Proof,
+    /// A place for the PDF with the tracing mat.
+    Mat,
+    /// A place for an exported file.
+    Export(ExportFormat),
 }
 
 impl Purpose {
@@ -123,17 +134,28 @@ impl Purpose {
             Self::Open => "Open a blank",
             Self::ImportOutline => "Import an outline",
             Self::TracePicture => "Trace a picture",
+            Self::SwapPicture => "Replace the picture",
             Self::Compare => "Compare with a blank",
             Self::AddToBar => "Add a blank to the bar",
             Self::Save | Self::SaveAndQuit => "Save the blank",
             Self::Print => "Print to PDF",
             Self::Proof => "Print a proof",
+            Self::Mat => "Print the tracing mat",
+            Self::Export(_) => "Export",
         }
     }
 
     /// Whether something is to be written there.
     pub fn writes(self) -> bool {
-        matches!(self, Self::Save | Self::SaveAndQuit | Self::Print | Self::Proof)
+        !matches!(
+            self,
+            Self::Open
+                | Self::ImportOutline
+                | Self::TracePicture
+                | Self::SwapPicture
+                | Self::Compare
+                | Self::AddToBar
+        )
     }
 
     /// What kind of file it is, and its endings without the point.
@@ -142,9 +164,13 @@ impl Purpose {
             Self::Open | Self::Compare | Self::AddToBar | Self::Save | Self::SaveAndQuit => {
                 ("Blanks", &["json"])
             }
-            Self::ImportOutline => ("Vector drawings", &["svg"]),
-            Self::TracePicture => ("Pictures", PICTURES),
-            Self::Print | Self::Proof => ("PDF", &["pdf"]),
+            Self::ImportOutline => ("Vector drawings", &["svg", "dxf"]),
+            Self::TracePicture | Self::SwapPicture => ("Pictures", PICTURES),
+            Self::Print | Self::Proof | Self::Mat => ("PDF", &["pdf"]),
+            Self::Export(ExportFormat::ThreeMf) => ("3MF", &["3mf"]),
+            Self::Export(ExportFormat::Stl) => ("STL", &["stl"]),
+            Self::Export(ExportFormat::Dxf) => ("DXF", &["dxf"]),
+            Self::Export(ExportFormat::Svg) => ("SVG", &["svg"]),
         }
     }
 }

@@ -56,6 +56,8 @@ pub struct ViewState {
     pub origin: OriginFrame,
     /// Whether the curvature comb is shown.
     pub comb: bool,
+    /// Whether radii are written on the comb.
+    pub comb_radii: bool,
     /// Whether the chain of holes is shown at the Bar station.
     pub chain: bool,
     /// What the canvas wants lit from the side, when it is shown so.

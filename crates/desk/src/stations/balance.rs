@@ -69,8 +69,8 @@ mod tests {
 
     #[test]
     fn it_is_told_on_which_side_it_lies() {
-        let told = |mm| away(mm, "front pin", LengthUnit::Millimetre);
-        assert_eq!(told(3.5), "3.50 mm behind the front pin");
-        assert_eq!(told(-12.0), "12.00 mm ahead of the front pin");
+        let shown = |mm| away(mm, "front pin", LengthUnit::Millimetre);
+        assert_eq!(shown(3.5), "3.50 mm behind the front pin");
+        assert_eq!(shown(-12.0), "12.00 mm ahead of the front pin");
     }
 }

@@ -1,7 +1,7 @@
 //! Finding: a tube or a screw whose diameters don't go together, or that has no room.
 
 use super::holes_overlap::capital;
-use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, MAX_GATHERED, Remedy, Rule, Severity};
 use crate::{HoleFigures, PinFigures, PinKind};
 use knife::{Edit, Fixing, HoleKind, PartId};
 
@@ -27,6 +27,9 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let heads = || fit.pins.iter().filter(|pin| matches!(pin.kind, PinKind::Screw { .. }));
     findings.extend(heads().filter_map(|pin| deep(ctx, pin)));
     for (i, a) in heads().enumerate() {
+        if findings.len() >= MAX_GATHERED {
+            break;
+        }
         findings.extend(heads().skip(i + 1).filter_map(|b| crowded(ctx, a, b)));
     }
 }

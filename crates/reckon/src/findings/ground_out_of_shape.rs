@@ -2,7 +2,8 @@
 
 use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
 use crate::sharpening;
-use knife::{Edit, GrindLine, PartId, Sharpening};
+use knife::{Edit, GrindLine, GroundSides, PartId, Sharpening};
+use kurbo::Point;
 
 pub(super) static RULE: Rule = Rule {
     key: "ground-out-of-shape",
@@ -144,6 +145,17 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             );
         }
     }
+    if let Some((at, mm)) = ground_through(ctx) {
+        let sentence = format!(
+            "Bevel and swedge cut through each other: {} nothing is left of the blade between \
+             edge and spine, so it ends inside its outline. Make the swedge lower or shorter, \
+             leave it thicker, or grind both faces.",
+            ctx.along(at.x)
+        );
+        let short = format!("Bevel and swedge cut through each other {}.", ctx.along(at.x));
+        let telling = (short, sentence, None);
+        tell("swedge through the bevel", PartId::GrindLine, telling, LimitSide::AtMost, mm, 0.0);
+    }
     if let (GrindLine::Through(points), Some(bevel)) = (&knife.grind_line, ctx.bevel)
         && bevel.grind.is_empty()
         && ctx.profile.is_some_and(|profile| profile.edge.is_some())
@@ -185,6 +197,36 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             flattest_deg,
         );
     }
+}
+
+/// Where along edge and spine the faces pass each other most, and by how much, mm. Only a bevel
+/// that lies all on one face goes so far that a swedge meets it.
+fn ground_through(ctx: &FindingContext<'_>) -> Option<(Point, f64)> {
+    /// Less than this is rounding, mm.
+    const LEAST_MM: f64 = 1e-3;
+    let field = ctx.field?;
+    let is_one_sided = ctx.knife.bevel.is_some_and(|bevel| bevel.sides != GroundSides::Both);
+    if !is_one_sided || ctx.knife.swedge.is_none() {
+        return None;
+    }
+    let places = field.bevels.iter().flat_map(|ground| every_mm(ground.from.points()));
+    let through = places.map(|p| (p, field.ground_through_mm(p)));
+    through.filter(|(_, mm)| *mm > LEAST_MM).max_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+/// Places along a polyline, no farther apart than a millimetre.
+fn every_mm(points: &[Point]) -> Vec<Point> {
+    let (mut places, mut since_mm) = (points.first().copied().into_iter().collect::<Vec<_>>(), 0.0);
+    for ends in points.windows(2) {
+        let long_mm = ends[0].distance(ends[1]);
+        since_mm += long_mm;
+        if since_mm >= 1.0 {
+            let parts = long_mm.ceil().max(1.0);
+            places.extend((1..=parts as u32).map(|i| ends[0].lerp(ends[1], f64::from(i) / parts)));
+            since_mm = 0.0;
+        }
+    }
+    places
 }
 
 /// Short text, sentence and remedy.
@@ -237,6 +279,14 @@ mod tests {
         message(|k| k.swedge = Some(Swedge { height_mm: 60.0, ..swedge }), "lower than the blade");
         let away = GrindLine::Through([(0.0, 90.0), (80.0, 90.0)].map(Point::from).to_vec());
         message(|k| k.grind_line = away.clone(), "nowhere on the blade");
+        // All on one face, a swedge from above meets the bevel at the tip's end, 30 mm tall.
+        let through = Swedge { height_mm: 29.0, thickness_mm: 0.4, ..swedge };
+        let one_sided = |k: &mut Knife| {
+            k.swedge = Some(through);
+            k.bevel.as_mut().unwrap().sides = GroundSides::Left;
+        };
+        message(one_sided, "cut through each other");
+        message(one_sided, "grind both faces");
     }
 
     #[test]

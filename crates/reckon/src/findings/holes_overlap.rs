@@ -1,6 +1,8 @@
 //! Finding: two holes overlap.
 
-use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity, pairs, room};
+use super::{
+    Finding, FindingContext, LimitSide, MAX_GATHERED, Remedy, Rule, Severity, pairs, room,
+};
 use knife::{Edit, PartId};
 
 pub(super) static RULE: Rule = Rule {
@@ -15,6 +17,9 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     for (a, b, web_mm) in pairs(ctx.holes) {
         if web_mm >= 0.0 {
             continue;
+        }
+        if findings.len() >= MAX_GATHERED {
+            break;
         }
         let (first, second) = (a.label(), b.label());
         let by = ctx.length(-web_mm);
@@ -55,5 +60,15 @@ mod tests {
         assert!((findings[0].measured_mm.unwrap() + 1.0).abs() < 1e-9);
         let words = "Hole 1 (pin hole) and hole 2 (pin hole) overlap by 1.00 mm.";
         assert!(findings[0].sentence.starts_with(words), "{}", findings[0].sentence);
+    }
+
+    /// What is counted is what is gathered: pairs grow with the square of the holes.
+    #[test]
+    fn a_thousand_holes_on_one_spot_are_told_without_gathering_all_their_pairs() {
+        let knife = drilled(&[(150.0, 0.0, 6.0); 1_000]);
+        let findings = found(&knife, RULE.key);
+        assert_eq!(findings.len(), 51);
+        let last = &findings[50].sentence;
+        assert!(last.starts_with("And at least 1950 more of this kind"), "{last}");
     }
 }

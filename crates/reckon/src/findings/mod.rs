@@ -38,6 +38,12 @@ mod room;
 mod scallops_fall_short;
 mod scallops_overlap;
 mod scallops_too_deep;
+mod sheath_catches;
+mod sheath_edge_near;
+mod sheath_holds_little;
+mod sheath_no_room;
+mod sheath_over_stock;
+mod sheath_row_near_rim;
 mod tang_weak;
 mod temper_brittle;
 mod temper_unknown;
@@ -52,8 +58,8 @@ use crate::solid::Field;
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, FitFigures, HoleFigures, InsideReach, JimpingFigures, OriginFrame,
-    ProfileFigures, ScaleFigures, ScaleLayoutError, ScallopFigures, Shop, SwedgeFigures,
-    TangFigures,
+    ProfileFigures, ScaleFigures, ScaleLayoutError, ScallopFigures, SheathError, SheathFigures,
+    Shop, SwedgeFigures, TangFigures,
 };
 pub use knife::Severity;
 use knife::{Edit, Knife, Node, PartId, Refusal, SetAside};
@@ -228,6 +234,8 @@ pub(crate) struct FindingContext<'a> {
     pub(crate) swedge: Option<&'a SwedgeFigures>,
     pub(crate) field: Option<&'a Field>,
     pub(crate) heat: &'a HeatFigures,
+    /// The sheath, or why there is none.
+    pub(crate) sheath: Option<&'a Result<SheathFigures, SheathError>>,
 }
 
 impl FindingContext<'_> {
@@ -272,6 +280,10 @@ impl FindingContext<'_> {
 
 /// More findings of one rule than this are only counted.
 const MAX_LISTED: usize = 50;
+
+/// More findings of pairs than this are not even gathered: a thousand holes on one spot make half a
+/// million pairs.
+const MAX_GATHERED: usize = 2_000;
 
 /// Where a limit comes from that the maker changed.
 const THIS_SHOP: &str = "set in this shop";
@@ -362,6 +374,12 @@ pub static RULES: &[&Rule] = &[
     &warp_margin::RULE,
     &temper_unknown::RULE,
     &temper_brittle::RULE,
+    &sheath_no_room::RULE,
+    &sheath_edge_near::RULE,
+    &sheath_row_near_rim::RULE,
+    &sheath_catches::RULE,
+    &sheath_holds_little::RULE,
+    &sheath_over_stock::RULE,
     &aside_unknown::RULE,
 ];
 
@@ -377,12 +395,14 @@ pub(crate) fn all(ctx: &FindingContext<'_>) -> Vec<Finding> {
         own.sort_by_key(|finding| finding.set_aside.is_none());
         let asides = own.iter().filter(|finding| finding.set_aside.is_some()).count();
         let max = MAX_LISTED + asides;
-        let more = own.len().saturating_sub(max);
+        let gathered = own.len();
+        let more = gathered.saturating_sub(max);
         if let Some(gravest) = own[asides..].iter().map(|finding| finding.severity).min()
             && more > 0
         {
             own.truncate(max);
-            let sentence = format!("And {more} more of this kind: {}", rule.remedy);
+            let at_least = if gathered < MAX_GATHERED { "" } else { "at least " };
+            let sentence = format!("And {at_least}{more} more of this kind: {}", rule.remedy);
             own.push(rule.finding(gravest, format!("{more} more of this kind."), sentence));
         }
         findings.append(&mut own);

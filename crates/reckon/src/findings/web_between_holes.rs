@@ -1,7 +1,7 @@
 //! Finding: too little steel between two holes.
 
 use super::holes_overlap::capital;
-use super::{Finding, FindingContext, LimitSide, Rule, Severity, pairs, room};
+use super::{Finding, FindingContext, LimitSide, MAX_GATHERED, Rule, Severity, pairs, room};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -23,6 +23,9 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             if by_diameter_mm >= limits.web_care_mm { "web_care_diameters" } else { "web_care_mm" };
         if web_mm < 0.0 || web_mm >= limit_mm - ROUNDING_MM {
             continue;
+        }
+        if findings.len() >= MAX_GATHERED {
+            break;
         }
         let stops = web_mm < limits.web_stop_mm - ROUNDING_MM;
         let mut finding = RULE.finding(
