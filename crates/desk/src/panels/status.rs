@@ -31,6 +31,10 @@ pub(crate) fn show(
     line.spacing_mut().item_spacing.x = 6.0;
     line.spacing_mut().interact_size.y = 20.0;
     line.spacing_mut().button_padding.y = 1.0;
+    let in_the_round = session.turning.shown && context.station != Station::Paper;
+    if in_the_round {
+        return;
+    }
     zoom(&mut line, context, session, actions);
     let text = text(&line, context, session);
     let left = Layout::left_to_right(Align::Center);

@@ -8,6 +8,7 @@ pub(crate) enum Icon {
     Select,
     Pen,
     Hole,
+    Measure,
     Undo,
     Redo,
     ZoomIn,
@@ -44,6 +45,13 @@ pub(crate) fn paint(painter: &Painter, rect: Rect, icon: Icon, colour: Color32) 
             sheet.line(&[(10.0, 13.5), (10.0, 18.0)]);
             sheet.line(&[(2.0, 10.0), (6.5, 10.0)]);
             sheet.line(&[(13.5, 10.0), (18.0, 10.0)]);
+        }
+        Icon::Measure => {
+            sheet.line(&[(3.0, 6.0), (3.0, 14.0)]);
+            sheet.line(&[(17.0, 6.0), (17.0, 14.0)]);
+            sheet.line(&[(3.0, 10.0), (17.0, 10.0)]);
+            sheet.fill(&[(3.0, 10.0), (7.0, 7.8), (7.0, 12.2)]);
+            sheet.fill(&[(17.0, 10.0), (13.0, 12.2), (13.0, 7.8)]);
         }
         Icon::Undo => sheet.turned_arrow(false),
         Icon::Redo => sheet.turned_arrow(true),
@@ -152,6 +160,7 @@ mod tests {
             Icon::Select,
             Icon::Pen,
             Icon::Hole,
+            Icon::Measure,
             Icon::Undo,
             Icon::Redo,
             Icon::ZoomIn,

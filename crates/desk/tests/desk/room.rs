@@ -200,6 +200,7 @@ fn parts(harness: &Harness<'_, Bench>) -> Vec<(String, Rect)> {
         "Select",
         "Pen",
         "Hole",
+        "Measure",
         "Undo",
         "Redo",
         "Zoom in",
