@@ -7,8 +7,8 @@ use crate::dialogs::new_bar;
 use crate::document::Document;
 use crate::recovery::Recovery;
 use crate::state::{
-    Dialog, DrawTool, Ghost, HoleTool, Prompt, Question, SectionState, Selection, Session, Station,
-    ViewState,
+    Dialog, DrawTool, Ghost, HoleTool, PictureState, Prompt, Question, SectionState, Selection,
+    Session, Station, ViewState,
 };
 use host::Host;
 use knife::Knife;
@@ -36,6 +36,7 @@ struct Waiting {
     section: SectionState,
     holes: HoleTool,
     drawing: DrawTool,
+    picture: PictureState,
     ghost: Option<Ghost>,
 }
 
@@ -52,6 +53,7 @@ impl Waiting {
             section: SectionState::default(),
             holes: HoleTool::default(),
             drawing,
+            picture: PictureState::default(),
             ghost: None,
         }
     }
@@ -184,7 +186,7 @@ impl Desk {
     /// Puts a tab in front; gives the one that was there.
     fn put_in_front(&mut self, coming: Waiting) -> Waiting {
         self.document.commit();
-        let Session { station, view, selection, section, holes, drawing, ghost, .. } =
+        let Session { station, view, selection, section, holes, drawing, picture, ghost, .. } =
             &mut self.session;
         let leaving = Waiting {
             document: std::mem::replace(&mut self.document, coming.document),
@@ -195,9 +197,11 @@ impl Desk {
             section: std::mem::replace(section, coming.section),
             holes: std::mem::replace(holes, coming.holes),
             drawing: std::mem::replace(drawing, coming.drawing),
+            picture: std::mem::replace(picture, coming.picture),
             ghost: std::mem::replace(ghost, coming.ghost),
         };
         self.storage.changed_ms = None;
+        self.session.tools.reset();
         self.session.pointer.drag = None;
         self.session.form.edits.clear();
         self.session.thumbnails.versions.clear();
