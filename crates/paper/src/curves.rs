@@ -72,7 +72,8 @@ fn through(points: &[Point]) -> BezPath {
         let (out, into) = (direction(i)[1], direction(i + 1)[0]);
         path.curve_to(pair[0] + out * third, pair[1] - into * third, pair[1]);
     }
-    let fewer = simplify_bezpath(path.elements().iter().copied(), NEAR_MM, &SimplifyOptions::default());
+    let fewer =
+        simplify_bezpath(path.elements().iter().copied(), NEAR_MM, &SimplifyOptions::default());
     if fewer.elements().len() < path.elements().len() { fewer } else { path }
 }
 
@@ -96,7 +97,8 @@ mod tests {
             let away = curved.segments().map(|seg| seg.nearest(at(k), 1e-9).distance_sq);
             assert!(away.fold(f64::MAX, f64::min).sqrt() < 2.0 * NEAR_MM, "{k}");
         }
-        let ends = (curved.segments().next().unwrap().start(), curved.segments().last().unwrap().end());
+        let ends =
+            (curved.segments().next().unwrap().start(), curved.segments().last().unwrap().end());
         assert_eq!(ends, (at(0), at(120)));
     }
 

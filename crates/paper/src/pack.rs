@@ -21,9 +21,8 @@ pub(crate) fn pack(
     }
     let mut corners = Vec::with_capacity(boxes.len());
     for size in boxes {
-        let fits = |area: &&Rect| {
-            area.width() + 1e-9 >= size.width && area.height() + 1e-9 >= size.height
-        };
+        let fits =
+            |area: &&Rect| area.width() + 1e-9 >= size.width && area.height() + 1e-9 >= size.height;
         let place = free
             .iter()
             .filter(fits)
@@ -60,9 +59,10 @@ fn without(free: &[Rect], taken: Rect) -> Vec<Rect> {
     }
     let inside = |a: &Rect, b: &Rect| b.union(*a) == *b;
     let kept = |(i, own): (usize, &Rect)| {
-        let covered = left.iter().enumerate().any(|(k, other)| {
-            k != i && inside(own, other) && (own != other || k < i)
-        });
+        let covered = left
+            .iter()
+            .enumerate()
+            .any(|(k, other)| k != i && inside(own, other) && (own != other || k < i));
         (!covered).then_some(*own)
     };
     left.iter().enumerate().filter_map(kept).collect()

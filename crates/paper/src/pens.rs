@@ -95,8 +95,11 @@ mod tests {
     #[test]
     fn a_drawing_has_two_widths_of_two_to_one() {
         let fine = [Pen::Ruler, Pen::Register, Pen::Frame];
-        let mut widths: Vec<f64> =
-            Pen::ALL.into_iter().filter(|pen| !fine.contains(pen)).map(|p| stroke(p).width_mm).collect();
+        let mut widths: Vec<f64> = Pen::ALL
+            .into_iter()
+            .filter(|pen| !fine.contains(pen))
+            .map(|p| stroke(p).width_mm)
+            .collect();
         widths.sort_by(f64::total_cmp);
         widths.dedup();
         assert!(widths.len() == 2 && (widths[1] - 2.0 * widths[0]).abs() < 1e-12, "{widths:?}");

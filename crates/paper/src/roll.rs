@@ -60,7 +60,8 @@ pub(crate) fn cut<'a>(
         if goes(middle)? { at = middle } else { min = middle + 1 }
     }
     // Then to a few millimetres between the last that was too short and the first that wasn't.
-    let (mut long, mut short) = (lengths[at], at.checked_sub(1).map_or(lengths[at], |at| lengths[at]));
+    let (mut long, mut short) =
+        (lengths[at], at.checked_sub(1).map_or(lengths[at], |at| lengths[at]));
     while long - short > STEP_MM + 1e-9 {
         let middle = short + (((long - short) / 2.0) / STEP_MM).floor().max(1.0) * STEP_MM;
         if fits(middle)? { long = middle } else { short = middle }

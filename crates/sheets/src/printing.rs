@@ -21,13 +21,12 @@ pub fn default_paper(unit: LengthUnit) -> &'static str {
 
 /// The sheets there are, in the order of the work.
 pub const SHEETS: &[&str] = &[
-    "profile", "drilling", "bevels", "sections", "scales", "strips", "bar", "heat", "build", "plan",
-    "offsets",
+    "profile", "drilling", "bevels", "sections", "scales", "strips", "bar", "heat", "build",
+    "plan", "offsets",
 ];
 
 /// The shop set: what is printed until more is asked for.
-pub const DEFAULT_SHEETS: &[&str] =
-    &["profile", "drilling", "bevels", "scales", "strips", "plan"];
+pub const DEFAULT_SHEETS: &[&str] = &["profile", "drilling", "bevels", "scales", "strips", "plan"];
 
 /// The sheets that steel is cut by: they carry the long rulers and the large square.
 const CUT_BY: &[&str] = &["profile"];
@@ -64,7 +63,16 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             title: "Drilling".to_owned(),
             drawing: views::drilling_sheet(knife, reckoning),
             notes: views::drilling_notes(knife, reckoning),
-            inserts: tables(views::drilling_tables(knife, reckoning)),
+            inserts: {
+                let mut all = tables(views::drilling_tables(knife, reckoning));
+                // Tip, heel and lines stand on the drawing too, and on the offsets sheet.
+                if !reckoning.scribe.marks.is_empty()
+                    && let Some(Insert::Table(marks)) = all.pop()
+                {
+                    all.push(Insert::Spare(marks));
+                }
+                all
+            },
         }),
         "bevels" => Some(Sheet {
             key: "bevels",
@@ -134,7 +142,12 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             title: "Offsets".to_owned(),
             drawing: Drawing::new(),
             notes: Vec::new(),
-            inserts: tables(views::offset_tables(knife, reckoning)),
+            inserts: {
+                let mut all = views::offset_tables(knife, reckoning);
+                let marks = views::drilling_tables(knife, reckoning).pop();
+                all.extend(marks.filter(|_| !reckoning.scribe.marks.is_empty()));
+                tables(all)
+            },
         }),
         _ => None,
     }

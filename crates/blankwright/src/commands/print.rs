@@ -197,9 +197,12 @@ fn sheets(
         )));
     }
     let arranged = pages.iter().any(|keys| keys.len() > 1);
-    Ok((all, match (args.apart || args.split, arranged) {
-        (true, _) => Sharing::Apart,
-        (false, true) => Sharing::Arranged(pages),
-        (false, false) => Sharing::Room,
-    }))
+    Ok((
+        all,
+        match (args.apart || args.split, arranged) {
+            (true, _) => Sharing::Apart,
+            (false, true) => Sharing::Arranged(pages),
+            (false, false) => Sharing::Room,
+        },
+    ))
 }

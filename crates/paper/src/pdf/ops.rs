@@ -9,9 +9,9 @@ use crate::{Page, PaperError};
 use kurbo::{Affine, BezPath, Circle, PathEl, Point, Vec2};
 use marks::{Item, Label, Mark, Pen, lettering};
 use printpdf::{
-    Color, CurTransMat, DictItem, Greyscale, Layer, LayerIntent, LayerInternalId, LayerSubtype, Line,
-    LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint, Op, PaintMode, PdfFontHandle, PdfPage,
-    Polygon, PolygonRing, Pt, Rect, TextItem, TextMatrix, WindingOrder,
+    Color, CurTransMat, DictItem, Greyscale, Layer, LayerIntent, LayerInternalId, LayerSubtype,
+    Line, LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint, Op, PaintMode, PdfFontHandle,
+    PdfPage, Polygon, PolygonRing, Pt, Rect, TextItem, TextMatrix, WindingOrder,
 };
 use std::collections::BTreeMap;
 
@@ -73,10 +73,9 @@ fn written(page: &Page) -> Option<PdfPage> {
         ops.push(Op::SaveGraphicsState);
         set_stroke(&mut ops, stroke(pen))?;
         if let Some(id) = marking.lines.get(&place) {
-            ops.push(id.map_or(
-                Op::BeginMarkedContent { tag: "Artifact".to_owned() },
-                |id| begin("Figure", id, None),
-            ));
+            ops.push(id.map_or(Op::BeginMarkedContent { tag: "Artifact".to_owned() }, |id| {
+                begin("Figure", id, None)
+            }));
             of(page, pen).filter(|item| !is_label(item)).try_for_each(|own| mark(&mut ops, own))?;
             ops.push(Op::EndMarkedContent);
         }

@@ -243,10 +243,8 @@ pub(super) fn add(document: &mut Document, pages: &[Page]) -> Result<(), lopdf::
     for ((place, page), id) in (0_i64..).zip(pages).zip(ids) {
         let mut owners = BTreeMap::new();
         let kids = nodes(page);
-        let section = Writer { document, page: id, owners: &mut owners }.write(
-            whole,
-            &Node::Element { role: "Sect", alt: None, kids },
-        );
+        let section = Writer { document, page: id, owners: &mut owners }
+            .write(whole, &Node::Element { role: "Sect", alt: None, kids });
         sections.push(section);
         parents.push(place.into());
         let owners: Vec<Object> = owners.into_values().map(Object::Reference).collect();

@@ -25,7 +25,8 @@ pub(super) fn packet(meta: &Meta) -> String {
     let _ = writeln!(out, "<dc:title>{}</dc:title>", alternatives(&meta.title));
     if let Some(author) = &meta.author {
         let author = escaped(author);
-        let _ = writeln!(out, "<dc:creator><rdf:Seq><rdf:li>{author}</rdf:li></rdf:Seq></dc:creator>");
+        let _ =
+            writeln!(out, "<dc:creator><rdf:Seq><rdf:li>{author}</rdf:li></rdf:Seq></dc:creator>");
     }
     if let Some(subject) = &meta.subject {
         let _ = writeln!(out, "<dc:description>{}</dc:description>", alternatives(subject));
@@ -63,7 +64,8 @@ mod tests {
             ..Meta::default()
         };
         let packet = packet(&meta);
-        for words in ["Heron &amp; &lt;Reed&gt;", "<rdf:li>Hollow Oak</rdf:li>", ">2026-11-25</xmp"] {
+        for words in ["Heron &amp; &lt;Reed&gt;", "<rdf:li>Hollow Oak</rdf:li>", ">2026-11-25</xmp"]
+        {
             assert!(packet.contains(words), "{words} in {packet}");
         }
         assert!(!packet.contains("Keywords") && !packet.contains("description"));
