@@ -14,16 +14,17 @@ const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
     ("marks", &[]),
     ("drawing", &["units", "outline", "knife", "reckon", "marks"]),
     ("paper", &["units", "marks"]),
-    ("sheets", &["units", "knife", "reckon", "marks", "drawing", "paper", "trace"]),
+    ("sheets", &["units", "knife", "reckon", "marks", "drawing", "paper", "mat"]),
     ("host", &[]),
     ("manual", &[]),
-    ("trace", &["units", "outline"]),
+    ("mat", &[]),
+    ("trace", &["units", "outline", "mat"]),
     ("exchange", &["units", "outline", "knife", "reckon"]),
     (
         "desk",
         &[
             "units", "outline", "knife", "reckon", "marks", "drawing", "paper", "sheets", "host",
-            "manual", "trace",
+            "manual", "trace", "exchange",
         ],
     ),
     (
@@ -132,6 +133,10 @@ fn the_command_line_alone_builds_no_window() {
         assert!(!alone.contains(name), "the command line alone has {name}");
     }
     assert!(!alone.contains("zbus") && alone.contains("paper"));
+    // The first command of a newcomer waits for no library of pictures and meshes either.
+    for name in ["trace", "exchange", "image", "nalgebra", "dxf", "spade"] {
+        assert!(whole.contains(name) && !alone.contains(name), "the command line alone has {name}");
+    }
 }
 
 #[test]
@@ -204,6 +209,20 @@ fn every_table_row_names_its_source() {
         }
     }
     assert!(tables >= 4, "drills, papers, steels, pin stock");
+}
+
+/// DEVELOPERS.md can be scanned: no paragraph, point or row is long.
+#[test]
+fn developers_find_no_long_paragraph() {
+    const MAX_WORDS: usize = 80;
+    let text = fs::read_to_string(root().join("DEVELOPERS.md")).unwrap();
+    let mut paragraph = 0;
+    for line in text.lines() {
+        let begins = line.is_empty() || line.starts_with(['|', '-', '#', '`']);
+        let words = line.split_whitespace().count();
+        paragraph = if begins { words } else { paragraph + words };
+        assert!(paragraph <= MAX_WORDS, "DEVELOPERS.md: {paragraph} words up to: {line}");
+    }
 }
 
 #[test]

@@ -13,6 +13,8 @@ pub enum Pen {
     Hole,
     /// Centre marks and centre lines.
     Centre,
+    /// A hand round the handle, to look at only.
+    Hand,
     /// What is drilled and sawn away to part the blank from its bar.
     Waste,
     /// The bar's edges, ends and break lines.
@@ -39,13 +41,14 @@ pub enum Pen {
 
 impl Pen {
     /// Every pen, in drawing order (later ones lie on top).
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 17] = [
         Self::Frame,
         Self::Ruler,
         Self::Register,
         Self::Bar,
         Self::Scissor,
         Self::Blank,
+        Self::Hand,
         Self::Waste,
         Self::Scale,
         Self::Section,
@@ -64,6 +67,7 @@ impl Pen {
             Self::Cut => "Cut line",
             Self::Blank => "Blank",
             Self::Scissor => "Scissor line",
+            Self::Hand => "Hand",
             Self::Hole => "Holes",
             Self::Centre => "Centre marks",
             Self::Waste => "Chain holes and saw cuts",

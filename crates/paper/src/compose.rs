@@ -56,6 +56,10 @@ pub(crate) struct Contents<'a> {
 /// in order where there is room for it.
 pub(crate) fn page(contents: &Contents<'_>, setup: &PageSetup) -> Option<(Sheet, Plan)> {
     let sheet = contents.sheet;
+    if ScaleCheck::of(sheet, setup) == ScaleCheck::Itself {
+        // Its drawing stands alone.
+        return None;
+    }
     let main = Block::of(&sheet.drawing)?;
     let drawings = contents.inserts.iter().filter_map(|insert| match insert {
         Insert::Table(drawing) | Insert::Chart(drawing) => Some(drawing),

@@ -61,6 +61,15 @@ impl PageTemplate {
         Self::large(true, false, false, TextPlacement::Beside),
         Self::large(true, false, false, TextPlacement::Above),
     ];
+    const MEASURED: [Self; 1] = [Self {
+        title_line: true,
+        corner: Corner {
+            check: ScaleCheck::Itself,
+            level_mm: None,
+            upright_mm: None,
+            text: TextPlacement::Beside,
+        },
+    }];
     const LEVEL_SLIM: [Self; 1] = [Self::slim(true, TextPlacement::Beside)];
 
     /// Templates with a shorter upright rule, for a drawing that would not go level without.
@@ -92,6 +101,7 @@ impl PageTemplate {
         match check {
             ScaleCheck::Large => &Self::LEVEL,
             ScaleCheck::Slim => &Self::LEVEL_SLIM,
+            ScaleCheck::Itself => &Self::MEASURED,
         }
     }
 
@@ -100,13 +110,16 @@ impl PageTemplate {
         match check {
             ScaleCheck::Large => &Self::TIGHT,
             ScaleCheck::Slim => &Self::TIGHT_SLIM,
+            ScaleCheck::Itself => &[],
         }
     }
 
     /// The template for a drawing on the diagonal from the upper left to the lower right.
     fn diagonal(check: ScaleCheck) -> Self {
         match check {
-            ScaleCheck::Large => Self::large(false, false, false, TextPlacement::FactsLow),
+            ScaleCheck::Large | ScaleCheck::Itself => {
+                Self::large(false, false, false, TextPlacement::FactsLow)
+            }
             ScaleCheck::Slim => Self::slim(false, TextPlacement::FactsLow),
         }
     }
@@ -114,7 +127,7 @@ impl PageTemplate {
     /// Templates for tiles.
     pub(crate) fn tiles(check: ScaleCheck) -> &'static [Self] {
         match check {
-            ScaleCheck::Large => &Self::TILES,
+            ScaleCheck::Large | ScaleCheck::Itself => &Self::TILES,
             ScaleCheck::Slim => &Self::TILES_SLIM,
         }
     }
@@ -274,6 +287,9 @@ pub(crate) fn plan(sheet: &Sheet, setup: &PageSetup) -> Result<Plan, PaperError>
     let points = checked_hull(sheet, setup)?;
     if let Some(plan) = straight_with(sheet, setup, &points) {
         return Ok(plan);
+    }
+    if ScaleCheck::of(sheet, setup) == ScaleCheck::Itself {
+        return Err(no_room(sheet, setup));
     }
     if let Some(plan) = diagonal(sheet, setup, &points) {
         return Ok(plan);

@@ -40,6 +40,8 @@ pub fn stroke(pen: Pen) -> Stroke {
         Pen::Blank => line(NARROW_MM),
         // ISO 128-2 no. 02.1, dashed narrow.
         Pen::Scissor => dashed(NARROW_MM, &[3.0, 0.75]),
+        // Light, so that nobody takes it for a line to cut by.
+        Pen::Hand => Stroke { width_mm: 0.13, dashes_mm: &[], grey: 0.55 },
         Pen::Hole => line(NARROW_MM),
         Pen::Waste => line(NARROW_MM),
         // ISO 128-2 no. 04.1, long-dash dotted narrow.
@@ -94,7 +96,7 @@ mod tests {
     /// ISO 128-2: narrow lines are half as wide as wide ones.
     #[test]
     fn a_drawing_has_two_widths_of_two_to_one() {
-        let fine = [Pen::Ruler, Pen::Register, Pen::Frame];
+        let fine = [Pen::Ruler, Pen::Register, Pen::Frame, Pen::Hand];
         let mut widths: Vec<f64> = Pen::ALL
             .into_iter()
             .filter(|pen| !fine.contains(pen))

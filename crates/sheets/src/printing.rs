@@ -6,6 +6,7 @@ use knife::Knife;
 use marks::{Drawing, Insert, Mark, lettering};
 use paper::{Heading, Meta, Page, PageSetup, Paper, PaperError, Sheet};
 use reckon::shop::Printer;
+use reckon::tables::{HandSize, Tables};
 use reckon::{Nest, NestBar, Reckoning, Shop};
 use std::collections::BTreeSet;
 use std::hash::Hasher as _;
@@ -21,8 +22,8 @@ pub fn default_paper(unit: LengthUnit) -> &'static str {
 
 /// The sheets there are, in the order of the work.
 pub const SHEETS: &[&str] = &[
-    "profile", "drilling", "bevels", "sections", "scales", "strips", "bar", "heat", "build",
-    "plan", "offsets",
+    "profile", "drilling", "bevels", "sections", "scales", "strips", "sheath", "bar", "heat",
+    "jigs", "build", "plan", "offsets",
 ];
 
 /// The shop set: what is printed until more is asked for.
@@ -126,6 +127,20 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             notes: Vec::new(),
             inserts: vec![Insert::Text(views::build_text(knife, reckoning))],
         }),
+        "sheath" => Some(Sheet {
+            key: "sheath",
+            title: "Sheath".to_owned(),
+            drawing: views::sheath_sheet(knife, reckoning),
+            notes: views::sheath_notes(knife, reckoning),
+            inserts: tables(views::sheath_inserts(knife, reckoning)),
+        }),
+        "jigs" => Some(Sheet {
+            key: "jigs",
+            title: "Jigs".to_owned(),
+            drawing: Drawing::new(),
+            notes: views::jig_notes(reckoning),
+            inserts: tables(views::jig_inserts(knife, reckoning)),
+        }),
         "plan" => Some(Sheet {
             key: "plan",
             title: "Plan".to_owned(),
@@ -163,11 +178,34 @@ pub fn default_sheets(knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
     those_of(DEFAULT_SHEETS, knife, reckoning)
 }
 
-/// The keys of every sheet that a knife has; sections, scales and strips only when there are any.
+/// Draws a hand round the handle on the template, if that is among these sheets; whether it could
+/// be: without scales there is no handle.
+pub fn add_hand(
+    sheets: &mut [Sheet],
+    size: HandSize,
+    knife: &Knife,
+    reckoning: &Reckoning,
+) -> bool {
+    let Some(hand) = Tables::built_in().hand(size) else { return false };
+    let drawn = views::hand_on_bar(knife, reckoning, hand);
+    if drawn.items.is_empty() {
+        return false;
+    }
+    for sheet in sheets.iter_mut().filter(|sheet| sheet.key == "profile") {
+        sheet.drawing.extend(drawn.clone());
+        sheet.notes.push(views::hand_note(knife, hand));
+    }
+    true
+}
+
+/// The keys of every sheet that a knife has; sections, scales, strips, sheath and jigs only when
+/// there are any.
 pub fn keys(reckoning: &Reckoning) -> Vec<&'static str> {
     let has = |key: &&str| match *key {
         "scales" => views::has_scales(reckoning),
         "strips" => views::has_strips(reckoning),
+        "sheath" => views::has_sheath(reckoning),
+        "jigs" => views::has_jigs(reckoning),
         "sections" => reckoning.bevel.is_some(),
         _ => true,
     };

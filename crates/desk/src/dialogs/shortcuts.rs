@@ -1,6 +1,7 @@
 //! The keyboard shortcuts, made from the table of commands.
 
 use crate::command::{COMMANDS, Menu, shortcut_text};
+use crate::panels::turning;
 use crate::stations::drawing;
 use crate::theme::{Palette, bold, figures};
 use crate::widgets::{modal, width_up_to};
@@ -11,9 +12,12 @@ const POINTER: &[(&str, &str)] = &[
     ("Wheel, pinch", "Zoom where the pointer is"),
     ("Shift + wheel, two fingers", "Pan"),
     ("Middle button or Space + drag", "Pan"),
+    ("Right button", "Offer what can be done there"),
     ("Click", "Select a node, a hole or a segment"),
     ("Shift + click", "Add to the selection, or take out of it"),
     ("Drag over the bench", "Select what lies in the box"),
+    ("Drag the outline", "Bend that segment; a straight run goes along with its ends"),
+    ("Drag the frame of a selection", "Scale it, turn it by its knob; Shift: freely, in steps"),
     ("Double-click on the outline", "Add a node there"),
     ("Double-click on the blade", "Add a point to a grind line of your own"),
     ("Click on the knife on edge", "Pin the cross-section there"),
@@ -23,6 +27,7 @@ const POINTER: &[(&str, &str)] = &[
     ("Shift + arrow keys", "Ten times as far"),
     ("Ctrl + arrow keys", "A tenth as far"),
     ("Ctrl + drag", "Freely, sticking to nothing"),
+    ("Alt + F, E, W, V or H", "Open a menu"),
 ];
 
 /// Shows them; whether they stay open.
@@ -35,6 +40,7 @@ pub(super) fn ui(ui: &Ui, palette: &Palette) -> bool {
             let owned = |(keys, what): &(&str, &'static str)| ((*keys).to_owned(), *what);
             part(ui, "Pointer", POINTER.iter().map(owned), palette);
             part(ui, "Drawing an outline", drawing::canvas::POINTER.iter().map(owned), palette);
+            part(ui, "Knife in the round", turning::SHORTCUTS.iter().map(owned), palette);
             for menu in [Menu::Stations, Menu::File, Menu::Edit, Menu::Work, Menu::View, Menu::Help]
             {
                 let rows = COMMANDS.iter().filter(|info| info.menu == menu);

@@ -12,7 +12,7 @@ mod tests;
 use super::blank::blank_alone;
 use super::drilling::ordinates::{self, Axis, Side, Station};
 use super::drilling::stations::{first, second};
-use super::{dimension, dimension_text, edge_on_level};
+use super::{dimension, dimension_text, edge_on_level, measured};
 use knife::{Knife, PartId};
 use kurbo::{Affine, Point, Vec2};
 use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign, lettering};
@@ -40,6 +40,9 @@ pub fn plan_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     let (from, to) = (Point::new(bounds.x0, bounds.y1), Point::new(bounds.x1, bounds.y1));
     let text = dimension_text(profile.length_mm, knife.unit);
     drawing.extend(dimension(from, to, Vec2::new(0.0, OVERALL_MM), &text));
+    for found in reckoning.dimensions.iter().flatten() {
+        drawing.extend(measured(found, knife.unit));
+    }
     on_edge(&mut drawing, knife, reckoning, profile);
     drawing
 }

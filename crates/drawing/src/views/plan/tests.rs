@@ -123,3 +123,30 @@ fn offsets_lie_on(knife: &Knife) {
     }
     assert!(seen >= 10, "{seen}");
 }
+
+#[test]
+fn what_was_measured_and_kept_stands_on_the_plan() {
+    use knife::{Anchor, Dimension, Edit};
+    let mut knife = knife::starter("drop-point").unwrap().knife();
+    let (tip, heel) = (knife.profile.tip.unwrap(), knife.profile.heel.unwrap());
+    let (tip, heel) = (Anchor::Node(tip), Anchor::Node(heel));
+    let kept = [Dimension::Distance(tip, heel), Dimension::Along(tip, heel)];
+    for dimension in kept {
+        knife = Edit::AddDimension(dimension).apply(&knife).unwrap();
+    }
+    let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
+    let sheet = plan_sheet(&knife, &reckoning);
+    assert_eq!(reckoning.dimensions.len(), 2);
+    for found in reckoning.dimensions.iter().flatten() {
+        let text = crate::views::measured_text(found, knife.unit);
+        assert!(words(&sheet).iter().any(|label| label.text.starts_with(&text)), "{text}");
+    }
+    // The chord of the edge is no longer than its way along the outline.
+    let [Some(straight), Some(along)] = &reckoning.dimensions[..] else { panic!() };
+    let (reckon::Value::Length(straight), reckon::Value::Length(along)) =
+        (&straight.value, &along.value)
+    else {
+        panic!()
+    };
+    assert!(straight < along && *along < 2.0 * straight, "{straight} {along}");
+}
