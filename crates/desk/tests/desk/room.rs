@@ -284,7 +284,7 @@ fn a_right_click_offers_what_can_be_done_there() {
     let chosen = knife::PartId::Node(NodeId(number));
     assert!(harness.state().desk.session.selection.contains(chosen), "it is selected first");
     let smooth = |harness: &Harness<'_, Bench>| {
-        harness.state().desk.document.knife().profile.node(NodeId(number)).unwrap().smooth
+        harness.state().desk.document.knife().profile.node(NodeId(number)).unwrap().kind.is_smooth()
     };
     let was = smooth(&harness);
     let label = if was { "Make corner" } else { "Make smooth" };
