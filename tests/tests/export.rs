@@ -2,6 +2,7 @@
 
 use bench_tests::{Bench, root};
 use std::fs;
+use std::path::Path;
 
 fn bench() -> Bench {
     let bench = Bench::new();
@@ -119,6 +120,27 @@ fn many_blanks_go_to_the_shop_in_one_file() {
     assert!(told.contains("Wrote 4 outlines"), "{told}");
     let text = fs::read_to_string(bench.path("bar.dxf")).unwrap();
     assert_eq!(text.matches("\r\nPOLYLINE\r\n").count(), 5);
+    // In the unit and with the holes that are asked for, as export has them.
+    let with = |more: &[&str], name: &str| {
+        let out = format!("@{name}");
+        let last = ["--steps", "20", "--out", out.as_str()];
+        bench.done(&[&["bar", "@a.blank.json", "--copies", "2"][..], more, &last].concat());
+        fs::read_to_string(bench.path(name)).unwrap()
+    };
+    let (mm, inch) = (with(&["--units", "mm"], "mm.dxf"), with(&["--units", "in"], "in.dxf"));
+    assert!(mm.contains("in millimetres") && inch.contains("in inches"));
+    let circles = |text: &str| text.matches("\r\nCIRCLE\r\n").count();
+    assert!(circles(&mm) > 0 && circles(&mm) == circles(&inch));
+    let last = |text: &str| {
+        let at = text.find("$EXTMAX").unwrap();
+        text[at..].lines().nth(2).unwrap().trim().parse::<f64>().unwrap()
+    };
+    assert!((last(&mm) / last(&inch) - 25.4).abs() < 1e-4);
+    assert_eq!(circles(&with(&["--holes", "none"], "none.dxf")), 0);
+    for option in ["--units=mm", "--holes=none"] {
+        let outcome = bench.run(&["bar", "@a.blank.json", option, "--out", "@bar.pdf"]);
+        assert!(outcome.code == 2 && outcome.err.contains("is for a DXF"), "{}", outcome.err);
+    }
 }
 
 #[test]
@@ -130,4 +152,35 @@ fn the_knife_is_shown_from_every_side() {
         assert!(fs::read(bench.path(&format!("{side}.png"))).unwrap().starts_with(b"\x89PNG"));
     }
     bench.done(&["draw", "@a.blank.json", "--view", "tip", "--cut", "40mm", "--out", "@c.png"]);
+}
+
+/// The names of a PDF's layers.
+fn layers(path: &Path) -> Vec<String> {
+    let document = lopdf::Document::load(path).unwrap();
+    let groups = document.objects.values().filter_map(|object| object.as_dict().ok());
+    let groups = groups.filter(|group| {
+        group.get(b"Type").and_then(lopdf::Object::as_name).is_ok_and(|name| name == b"OCG")
+    });
+    let name = |group: &lopdf::Dictionary| {
+        group.get(b"Name").and_then(lopdf::Object::as_str).ok().map(<[u8]>::to_vec)
+    };
+    groups.filter_map(name).map(|name| String::from_utf8_lossy(&name).into_owned()).collect()
+}
+
+#[test]
+fn a_hand_is_drawn_on_the_template_alone() {
+    let bench = bench();
+    bench.done(&["print", "@a.blank.json", "--sheets", "profile", "--out", "@plain.pdf"]);
+    for size in ["small", "medium", "large"] {
+        let out = format!("@{size}.pdf");
+        let typed =
+            ["print", "@a.blank.json", "--sheets", "profile", "--hand", size, "--out", &out];
+        bench.done(&typed);
+        let layers = layers(&bench.path(&format!("{size}.pdf")));
+        assert!(layers.contains(&"Hand".to_owned()), "{layers:?}");
+    }
+    let plain = layers(&bench.path("plain.pdf"));
+    assert!(plain.contains(&"Cut line".to_owned()) && !plain.contains(&"Hand".to_owned()));
+    let outcome = bench.run(&["print", "@a.blank.json", "--hand", "huge", "--out", "@h.pdf"]);
+    assert_eq!(outcome.code, 2);
 }

@@ -1,6 +1,7 @@
 //! What was typed, nothing else.
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use reckon::tables::HandSize;
 use std::path::PathBuf;
 use units::LengthUnit;
 
@@ -70,6 +71,12 @@ pub(crate) struct BarArgs {
     /// The PDF to write, or a DXF with every outline for a cutting shop; - is standard output
     #[arg(long, value_name = "PDF-or-DXF", required_unless_present = "json")]
     pub(crate) out: Option<PathBuf>,
+    /// Of a DXF: which holes are cut along with the outlines; without it all
+    #[arg(long, value_enum)]
+    pub(crate) holes: Option<HolesArg>,
+    /// Of a DXF: what its numbers stand for; without it the first knife's own unit
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<UnitArg>,
     /// Paper as for print
     #[arg(long)]
     pub(crate) paper: Option<String>,
@@ -103,16 +110,18 @@ pub(crate) struct PrintArgs {
     pub(crate) margin: Option<String>,
     /// These sheets, in this order, separated by commas, or by + where they are to share a page;
     /// proof and mat (the tracing mat) may be among them, and all stands for every sheet of the
-    /// knife. Without it what is laid on steel and handle: profile, drilling, bevels, scales,
-    /// strips
+    /// knife. Without it the shop set: profile, drilling, bevels, scales, strips, plan
     #[arg(long, value_delimiter = ',')]
     pub(crate) sheets: Vec<String>,
+    /// A hand round the handle on the profile sheet, drawn light, to judge finger room by
+    #[arg(long, value_enum, value_name = "SIZE")]
+    pub(crate) hand: Option<HandArg>,
     /// One file for each sheet, its name put before the ending
     #[arg(long)]
     pub(crate) split: bool,
-    /// Several sheets on one page where it is large enough, to save paper
-    #[arg(long, conflicts_with = "split")]
-    pub(crate) together: bool,
+    /// Each sheet on pages of its own; without it sheets share a page where it is large enough
+    #[arg(long)]
+    pub(crate) apart: bool,
     /// A date to print on every sheet; without it none is printed
     #[arg(long)]
     pub(crate) date: Option<String>,
@@ -239,6 +248,27 @@ pub(crate) enum MockUpArg {
     OnePiece,
     /// Halves of blade and handle that print flat, with holes for pins
     Halves,
+}
+
+/// How large a hand is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum HandArg {
+    /// 5th percentile of women
+    Small,
+    /// Half way between the medians of women and men
+    Medium,
+    /// 95th percentile of men
+    Large,
+}
+
+impl From<HandArg> for HandSize {
+    fn from(hand: HandArg) -> Self {
+        match hand {
+            HandArg::Small => Self::Small,
+            HandArg::Medium => Self::Medium,
+            HandArg::Large => Self::Large,
+        }
+    }
 }
 
 /// Which holes are cut with the outline.

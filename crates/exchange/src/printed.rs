@@ -5,7 +5,7 @@ use crate::three_mf;
 use stl_io::{Normal, Triangle, Vertex, write_stl};
 
 /// A file could not be put together.
-#[derive(Debug, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[error("the {format} file could not be put together ({why}); please report this")]
 pub struct NotWritten {
     format: &'static str,

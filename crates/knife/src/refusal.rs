@@ -12,6 +12,12 @@ pub enum Refusal {
     /// The edit names a hole that is not there.
     #[error("hole {} is no longer there", .0.0)]
     NoSuchHole(HoleId),
+    /// There is no picture under the blank.
+    #[error("there is no picture under the blank")]
+    NoPicture,
+    /// A picture can't lie so.
+    #[error("the picture can't lie there; square it up again")]
+    PicturePlacement,
     /// A number lies outside what is possible.
     #[error(
         "{what} of {} is not possible; it must lie between {} and {}",

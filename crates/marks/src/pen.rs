@@ -7,10 +7,14 @@ pub enum Pen {
     Cut,
     /// The blank's outline where it is shown but not cut by.
     Blank,
+    /// Where a template is cut out of its paper, outside the outline.
+    Scissor,
     /// A hole to be drilled.
     Hole,
     /// Centre marks and centre lines.
     Centre,
+    /// A hand round the handle, to look at only.
+    Hand,
     /// What is drilled and sawn away to part the blank from its bar.
     Waste,
     /// The bar's edges, ends and break lines.
@@ -37,12 +41,14 @@ pub enum Pen {
 
 impl Pen {
     /// Every pen, in drawing order (later ones lie on top).
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 17] = [
         Self::Frame,
         Self::Ruler,
         Self::Register,
         Self::Bar,
+        Self::Scissor,
         Self::Blank,
+        Self::Hand,
         Self::Waste,
         Self::Scale,
         Self::Section,
@@ -60,6 +66,8 @@ impl Pen {
         match self {
             Self::Cut => "Cut line",
             Self::Blank => "Blank",
+            Self::Scissor => "Scissor line",
+            Self::Hand => "Hand",
             Self::Hole => "Holes",
             Self::Centre => "Centre marks",
             Self::Waste => "Chain holes and saw cuts",

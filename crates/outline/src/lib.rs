@@ -3,6 +3,17 @@
 //! One plane, millimetres, y up, `f64`. Outlines are closed paths of straight lines and
 //! cubic Béziers ([`Outline`]). This crate knows no word of the trade: it would serve a
 //! leather pattern as well as a blank.
+//!
+//! ```
+//! use outline::{Outline, kurbo::Point};
+//!
+//! let bar = [(0.0, 0.0), (200.0, 0.0), (200.0, 38.1), (0.0, 38.1)].map(Point::from);
+//! let outline = Outline::polygon(&bar)?;
+//! assert_eq!(outline.area(), 200.0 * 38.1);
+//! let inside = outline.offset(-5.0);
+//! assert!((inside[0].bounds().width() - 190.0).abs() < 0.01);
+//! # Ok::<(), outline::OutlineError>(())
+//! ```
 
 mod along;
 mod box_tree;

@@ -110,48 +110,59 @@ fn slope(places: &[ThicknessAt], i: usize) -> f64 {
 
 /// `None` without scales or with nothing stated of their shape.
 pub(crate) fn figures(ctx: &FigureContext<'_>, scales: &ScaleFigures) -> Option<ShapingFigures> {
-    let FigureContext { knife, outline, profile, field, .. } = *ctx;
-    let shaping = &knife.handle.shaping;
+    let shaping = &ctx.knife.handle.shaping;
     if *shaping == knife::Shaping::default() {
         return None;
     }
-    let (over_face_mm, down_side_mm, saved_mm) = match shaping.corner {
-        None => (0.0, 0.0, 0.0),
-        Some(Corner::Chamfer { width_mm, angle_deg }) => {
-            let angle = angle_deg.to_radians();
-            let side = width_mm * angle.tan();
-            (width_mm, side, width_mm + side - width_mm / angle.cos())
-        }
-        Some(Corner::Round(radius)) => {
-            (radius, radius, radius * (2.0 - std::f64::consts::FRAC_PI_2))
-        }
-    };
+    let CornerReach { over_face_mm, down_side_mm, .. } = CornerReach::of(shaping.corner);
+    let stations = stations(ctx, scales);
+    Some(ShapingFigures { stations, hand_mm: shaping.hand_mm, over_face_mm, down_side_mm })
+}
+
+/// How far a corner reaches, and what it saves of the girth, mm.
+struct CornerReach {
+    over_face_mm: f64,
+    down_side_mm: f64,
+    saved_mm: f64,
+}
+
+impl CornerReach {
+    fn of(corner: Option<Corner>) -> Self {
+        let (over_face_mm, down_side_mm, saved_mm) = match corner {
+            None => (0.0, 0.0, 0.0),
+            Some(Corner::Chamfer { width_mm, angle_deg }) => {
+                let angle = angle_deg.to_radians();
+                let side = width_mm * angle.tan();
+                (width_mm, side, width_mm + side - width_mm / angle.cos())
+            }
+            Some(Corner::Round(radius)) => {
+                (radius, radius, radius * (2.0 - std::f64::consts::FRAC_PI_2))
+            }
+        };
+        Self { over_face_mm, down_side_mm, saved_mm }
+    }
+}
+
+/// The handle cut through at its five places, from the front to the butt, where there is a tang.
+pub(crate) fn stations(ctx: &FigureContext<'_>, scales: &ScaleFigures) -> Vec<GripStation> {
+    let FigureContext { knife, outline, profile, field, .. } = *ctx;
+    let corner = CornerReach::of(knife.handle.shaping.corner);
     let bounds = scales.outline.bounds();
     let front = if profile.towards_butt > 0.0 { bounds.x0 } else { bounds.x1 };
-    let stations = STATIONS.into_iter().filter_map(|(share, words)| {
+    let station = |(share, label): (f64, &'static str)| {
         let x_mm = front + profile.towards_butt * share * bounds.width();
         let width_mm: f64 = spans(outline, x_mm).iter().map(|(low, high)| high - low).sum();
         let scale_mm = scale_thickness_mm(knife, x_mm)?;
         let thickness_mm = field.stock_at(x_mm) + 2.0 * (knife.handle.under_scale_mm() + scale_mm);
-        let face_mm = width_mm - 2.0 * over_face_mm;
-        let fits = face_mm >= 0.0 && down_side_mm <= scale_mm;
-        let girth_mm = fits.then_some(2.0 * (width_mm + thickness_mm) - 4.0 * saved_mm);
-        (width_mm > 0.0).then_some(GripStation {
-            label: words,
-            x_mm,
-            width_mm,
-            scale_mm,
-            thickness_mm,
-            face_mm,
-            girth_mm,
-        })
-    });
-    Some(ShapingFigures {
-        stations: stations.collect(),
-        hand_mm: shaping.hand_mm,
-        over_face_mm,
-        down_side_mm,
-    })
+        let face_mm = width_mm - 2.0 * corner.over_face_mm;
+        let fits = face_mm >= 0.0 && corner.down_side_mm <= scale_mm;
+        let around_mm = 2.0 * (width_mm + thickness_mm) - 4.0 * corner.saved_mm;
+        let girth_mm = fits.then_some(around_mm);
+        let sound =
+            GripStation { label, x_mm, width_mm, scale_mm, thickness_mm, face_mm, girth_mm };
+        (width_mm > 0.0).then_some(sound)
+    };
+    STATIONS.into_iter().filter_map(station).collect()
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! What is to be printed, and on what.
 
 use crate::Sharing;
+use reckon::tables::HandSize;
 use std::collections::BTreeSet;
 
 /// What is to be printed, and on what.
@@ -16,6 +17,8 @@ pub struct PrintRequest {
     pub excluded: BTreeSet<String>,
     /// Which of the others share a page.
     pub sharing: Sharing,
+    /// The size of the hand that is drawn on the template, if any.
+    pub hand: Option<HandSize>,
     /// The date to print on every sheet, if any.
     pub date: Option<String>,
 }

@@ -2,15 +2,12 @@
 
 use super::LoadedKnife;
 use crate::{Failure, Outcome};
-use drawing::views;
 use host::Host;
-use kurbo::{Affine, Rect};
-use marks::{Drawing, Pen};
+use kurbo::Affine;
+use marks::Drawing;
 use sheets::printing;
 use std::path::Path;
 
-/// White space around the drawing, mm.
-const AROUND_MM: f64 = 5.0;
 /// Dots to the inch of a PNG for which none were asked.
 const DPI: f64 = 300.0;
 
@@ -35,7 +32,7 @@ pub(super) fn run(
         return Err(Failure::NoOutline { path: super::read_from(file) });
     }
     let drawing = drawing(work, options)?;
-    let window = paper::extent(&drawing).unwrap_or(Rect::ZERO).inflate(AROUND_MM, AROUND_MM);
+    let window = sheets::drawing_window(&drawing);
     let ending = out.extension().and_then(|e| e.to_str()).unwrap_or_default().to_lowercase();
     // What has no name is an SVG, or a PNG where its dots are told.
     let ending = match (super::is_stream(out), dpi) {
@@ -63,9 +60,7 @@ pub(super) fn run(
 fn drawing(work: &LoadedKnife, options: &DrawOptions) -> Result<Drawing, Failure> {
     let LoadedKnife { knife, reckoning } = work;
     if options.bare {
-        let mut all = views::blank_on_bar(knife, reckoning, views::Extent::Whole);
-        all.items.retain(|item| matches!(item.pen, Pen::Cut | Pen::Hole));
-        return Ok(all);
+        return Ok(sheets::bare_drawing(knife, reckoning));
     }
     let key = options.sheet.as_deref().map_or("profile", str::trim);
     let sheet = printing::sheet(key, knife, reckoning).ok_or_else(|| Failure::Unknown {
@@ -75,10 +70,11 @@ fn drawing(work: &LoadedKnife, options: &DrawOptions) -> Result<Drawing, Failure
     })?;
     let mut drawing = sheet.drawing;
     for insert in sheet.inserts.into_iter().map(marks::Insert::into_drawing) {
-        let (Some(all), Some(own)) = (paper::extent(&drawing), paper::extent(&insert)) else {
-            continue;
-        };
-        let by = Affine::translate((all.x0 - own.x0, all.y0 - AROUND_MM - own.y1));
+        let Some(own) = paper::extent(&insert) else { continue };
+        // A card or a table has no drawing to stand under.
+        let by = paper::extent(&drawing).map_or(Affine::IDENTITY, |all| {
+            Affine::translate((all.x0 - own.x0, all.y0 - sheets::AROUND_MM - own.y1))
+        });
         drawing.extend(insert.moved(by));
     }
     Ok(drawing)

@@ -3,14 +3,16 @@
 use super::{LoadedKnife, draw};
 use crate::args::{ExportArgs, HolesArg, MockUpArg};
 use crate::{Failure, Outcome};
-use exchange::cut::{self, CutBlank, CutHoles, CutSheet};
-use exchange::printed::{stl, three_mf};
-use exchange::solid::{MockUp, PRINTED_NOTE, Part, USUAL_CHORD_MM, knife_parts, mock_up};
+use exchange::cut::{CutBlank, CutHoles, CutSheet};
+use exchange::export::{
+    CutFile, ExportFault, ExportFormat, SolidRequest, blank_file, sheet_file, solid_files,
+};
+use exchange::solid::{MockUp, USUAL_CHORD_MM};
 use host::Host;
 use reckon::Nest;
 use reckon::tables::Tables;
 use std::fmt::Write as _;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use units::LengthUnit;
 
 pub(super) fn run(
@@ -18,20 +20,14 @@ pub(super) fn run(
     args: &ExportArgs,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
-    let ending = args.out.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
-    let format = match ending.to_lowercase().as_str() {
-        "3mf" => Format::ThreeMf,
-        "stl" => Format::Stl,
-        "dxf" => Format::Dxf,
-        "svg" => Format::Svg,
-        _ => return Err(Failure::ExportEnding { path: args.out.clone() }),
-    };
-    format.takes(args)?;
+    let format = ExportFormat::of_path(&args.out)
+        .ok_or_else(|| Failure::ExportEnding { path: args.out.clone() })?;
+    check_options(format, args)?;
     super::protect_input(&args.file, &args.out, host)?;
     let mut outcome = match format {
-        Format::ThreeMf | Format::Stl => solid(work, args, format, host)?,
-        Format::Dxf => blank(work, args, host)?,
-        Format::Svg => {
+        ExportFormat::ThreeMf | ExportFormat::Stl => solid(work, args, format, host)?,
+        ExportFormat::Dxf => blank(work, args, host)?,
+        ExportFormat::Svg => {
             let wish = draw::DrawOptions { dpi: None, sheet: None, bare: true };
             draw::run(work, &args.file, &args.out, &wish, host)?
         }
@@ -47,40 +43,29 @@ pub(super) fn run(
     Ok(outcome)
 }
 
-/// What is written.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Format {
-    ThreeMf,
-    Stl,
-    Dxf,
-    Svg,
-}
-
-impl Format {
-    /// Refuses options that mean nothing here.
-    fn takes(self, args: &ExportArgs) -> Result<(), Failure> {
-        let is_solid = matches!(self, Self::ThreeMf | Self::Stl);
-        let wrong = [
-            ("--mock-up", args.mock_up.is_some() && !is_solid, "a .3mf or .stl"),
-            ("--tolerance", args.tolerance.is_some() && !is_solid, "a .3mf or .stl"),
-            ("--each", args.each && self != Self::Stl, "an .stl"),
-            ("--holes", args.holes.is_some() && self != Self::Dxf, "a .dxf"),
-            ("--units", args.units.is_some() && self != Self::Dxf, "a .dxf"),
-        ];
-        match wrong.iter().find(|(_, is_wrong, _)| *is_wrong) {
-            Some((option, _, of)) => {
-                let path = args.out.display();
-                Err(Failure::Usage(format!("{option} is for {of}; leave it out for {path}")))
-            }
-            None => Ok(()),
+/// Refuses options that mean nothing for a format.
+fn check_options(format: ExportFormat, args: &ExportArgs) -> Result<(), Failure> {
+    let (is_stl, is_dxf) = (format == ExportFormat::Stl, format == ExportFormat::Dxf);
+    let wrong = [
+        ("--mock-up", args.mock_up.is_some() && !format.is_solid(), "a .3mf or .stl"),
+        ("--tolerance", args.tolerance.is_some() && !format.is_solid(), "a .3mf or .stl"),
+        ("--each", args.each && !is_stl, "an .stl"),
+        ("--holes", args.holes.is_some() && !is_dxf, "a .dxf"),
+        ("--units", args.units.is_some() && !is_dxf, "a .dxf"),
+    ];
+    match wrong.iter().find(|(_, is_wrong, _)| *is_wrong) {
+        Some((option, _, of)) => {
+            let path = args.out.display();
+            Err(Failure::Usage(format!("{option} is for {of}; leave it out for {path}")))
         }
+        None => Ok(()),
     }
 }
 
 fn solid(
     work: &LoadedKnife,
     args: &ExportArgs,
-    format: Format,
+    format: ExportFormat,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
     let (knife, reckoning, tables) = (&work.knife, &work.reckoning, Tables::built_in());
@@ -90,66 +75,44 @@ fn solid(
             .map_err(|why| Failure::Usage(format!("--tolerance: {why}")))?
             .to_mm(),
     };
-    let parts = match args.mock_up {
-        None => knife_parts(knife, reckoning, tables, chord_mm),
-        Some(MockUpArg::OnePiece) => mock_up(knife, reckoning, tables, MockUp::OnePiece, chord_mm),
-        Some(MockUpArg::Halves) => mock_up(knife, reckoning, tables, MockUp::Halves, chord_mm),
-    };
-    let parts = parts.map_err(|why| Failure::NoSolid { path: args.file.clone(), why })?;
-    let mut files: Vec<(PathBuf, Vec<u8>)> = Vec::new();
-    match format {
-        Format::Stl if args.each => {
-            for part in &parts {
-                files.push((of_part(&args.out, part), stl(std::slice::from_ref(part))?));
-            }
-        }
-        Format::Stl => files.push((args.out.clone(), stl(&parts)?)),
-        _ => {
-            let bytes = three_mf(&knife.name, Some(PRINTED_NOTE), &parts)?;
-            files.push((args.out.clone(), bytes));
-        }
-    }
-    for (path, _) in &files {
+    let mock_up = args.mock_up.map(|how| match how {
+        MockUpArg::OnePiece => MockUp::OnePiece,
+        MockUpArg::Halves => MockUp::Halves,
+    });
+    let is_stl = format == ExportFormat::Stl;
+    let request = SolidRequest { is_stl, mock_up, each: args.each, chord_mm };
+    let solid = solid_files(knife, reckoning, tables, &request, &args.out);
+    let solid = solid.map_err(|why| match why {
+        ExportFault::Solid(why) => Failure::NoSolid { path: args.file.clone(), why },
+        ExportFault::Cut(why) => Failure::Cut(why),
+        ExportFault::NotWritten(why) => Failure::NotWritten(why),
+    })?;
+    for (path, _) in &solid.files {
         super::protect_input(&args.file, path, host)?;
     }
     let mut written = Vec::new();
-    for (path, bytes) in files {
-        match host.write(&path, &bytes) {
+    for (path, bytes) in &solid.files {
+        match host.write(path, bytes) {
             Err(fault) if args.each => return Err(Failure::Partly { fault, written }),
             done => done?,
         }
-        written.push(path);
+        written.push(path.clone());
     }
-    let names: Vec<&str> = parts.iter().map(|part| part.name.as_str()).collect();
-    let triangles: usize = parts.iter().map(|part| part.mesh.triangles.len()).sum();
-    let paths: Vec<String> = written.iter().map(|path| path.display().to_string()).collect();
-    let out = format!(
-        "Wrote {} in millimetres to {}: {triangles} triangles, nowhere farther than {} from the \
-         knife's figures.\n{PRINTED_NOTE}\n",
-        names.join(", "),
-        paths.join(", "),
-        units::show_mm(chord_mm, 3),
-    );
-    Ok(Outcome { out, ..Outcome::default() })
+    Ok(Outcome { out: solid.describe() + "\n", ..Outcome::default() })
 }
 
-/// `mine.stl` for the part "left scale": `mine-left-scale.stl`.
-fn of_part(out: &Path, part: &Part) -> PathBuf {
-    let stem = out.file_stem().unwrap_or_default().to_string_lossy();
-    let ending = out.extension().map_or("stl".into(), std::ffi::OsStr::to_string_lossy);
-    out.with_file_name(format!("{stem}-{}.{ending}", part.name.replace(' ', "-")))
-}
-
-fn blank(work: &LoadedKnife, args: &ExportArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
-    let holes = match args.holes.unwrap_or_default() {
+fn cut_holes(holes: Option<HolesArg>) -> CutHoles {
+    match holes.unwrap_or_default() {
         HolesArg::All => CutHoles::All,
         HolesArg::Relief => CutHoles::Relief,
         HolesArg::None => CutHoles::None,
-    };
-    let blank = CutBlank::of(&work.knife, &work.reckoning, holes)?;
-    let sheet = CutSheet { blanks: vec![blank], bars: Vec::new() };
+    }
+}
+
+fn blank(work: &LoadedKnife, args: &ExportArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let unit = args.units.map_or(work.knife.unit, Into::into);
-    let (out, err) = write(&sheet, unit, &args.out, host)?;
+    let file = blank_file(&work.knife, &work.reckoning, cut_holes(args.holes), unit)?;
+    let (out, err) = write(&file, &args.out, host)?;
     Ok(Outcome { out, err, ..Outcome::default() })
 }
 
@@ -157,47 +120,18 @@ fn blank(work: &LoadedKnife, args: &ExportArgs, host: &mut dyn Host) -> Result<O
 pub(super) fn sheet(
     works: &[LoadedKnife],
     nest: &Nest,
-    unit: LengthUnit,
+    (holes, unit): (Option<HolesArg>, LengthUnit),
     out: &Path,
     host: &mut dyn Host,
 ) -> Result<(String, String), Failure> {
-    let blanks = works.iter().map(|work| CutBlank::of(&work.knife, &work.reckoning, CutHoles::All));
+    let holes = cut_holes(holes);
+    let blanks = works.iter().map(|work| CutBlank::of(&work.knife, &work.reckoning, holes));
     let blanks: Vec<CutBlank> = blanks.collect::<Result<_, _>>()?;
-    write(&CutSheet::of_nest(&blanks, nest), unit, out, host)
+    write(&sheet_file(&CutSheet::of_nest(&blanks, nest), unit)?, out, host)
 }
 
-fn write(
-    sheet: &CutSheet,
-    unit: LengthUnit,
-    out: &Path,
-    host: &mut dyn Host,
-) -> Result<(String, String), Failure> {
-    let mut err = String::new();
-    for warning in cut::check(sheet)? {
-        let _ = writeln!(err, "blankwright: {warning}");
-    }
-    host.write(out, &cut::dxf(sheet, unit))?;
-    let counted = |n: usize, one: &str| {
-        if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") }
-    };
-    let holes: usize = sheet.blanks.iter().map(|blank| blank.holes.len()).sum();
-    let later: usize = sheet.blanks.iter().map(|blank| blank.drilled_later).sum();
-    let mut told = format!(
-        "Wrote {} with {} to {}, its numbers in {}; arcs keep within {} of the outline. The cut \
-         lies outside the outlines and inside the holes: the shop takes off its own kerf and adds \
-         its leads.",
-        counted(sheet.blanks.len(), "outline"),
-        counted(holes, "hole"),
-        out.display(),
-        match unit {
-            LengthUnit::Inch => "inches",
-            LengthUnit::Millimetre => "millimetres",
-        },
-        units::show_mm(cut::CUT_MM, 3),
-    );
-    if later > 0 {
-        let _ = write!(told, " {} left to be drilled.", counted(later, "hole"));
-    }
-    told.push('\n');
-    Ok((told, err))
+fn write(file: &CutFile, out: &Path, host: &mut dyn Host) -> Result<(String, String), Failure> {
+    host.write(out, &file.bytes)?;
+    let warned = file.warnings.iter().map(|warning| format!("blankwright: {warning}\n"));
+    Ok((file.describe(out) + "\n", warned.collect()))
 }

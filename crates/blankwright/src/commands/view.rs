@@ -3,9 +3,10 @@
 use super::LoadedKnife;
 use crate::args::ViewArg;
 use crate::{Failure, Outcome};
-use exchange::solid::{USUAL_CHORD_MM, knife_parts};
-use exchange::view::{Eye, Frame, Scene, picture};
+use exchange::solid::USUAL_CHORD_MM;
+use exchange::view::{Cut, Eye, Frame, Lie, Scene, Side, picture, seen_parts};
 use host::Host;
+use reckon::Shop;
 use reckon::tables::Tables;
 use std::path::Path;
 
@@ -37,61 +38,43 @@ pub(super) fn run(
         let words = format!("{} should end in .png, as --view draws a picture", out.display());
         return Err(Failure::Usage(words));
     }
-    // A picture shows the joints closed: light would fall through the glue's thickness.
-    let mut closed = work.knife.clone();
-    closed.handle.glue_mm = Some(0.0);
-    let LoadedKnife { knife, reckoning } = &LoadedKnife::with_default_shop(closed);
-    let parts = knife_parts(knife, reckoning, Tables::built_in(), USUAL_CHORD_MM)
+    let shop = Shop::default();
+    let parts = seen_parts(&work.knife, &shop, Tables::built_in(), USUAL_CHORD_MM)
         .map_err(|why| Failure::NoSolid { path: file.to_owned(), why })?;
     let scene = Scene::of(&parts);
     let eye = eye(work, view)?;
     let frame = frame(&scene, &eye, view.dpi)?;
     // Twice as fine, then halved, so that rims are smooth.
-    let fine = Frame {
-        mm_per_dot: frame.mm_per_dot / 2.0,
-        width: 2 * frame.width,
-        height: 2 * frame.height,
-        ..frame
-    };
-    let drawn = picture(&scene, &eye, &fine).halved().on(GROUND);
+    let drawn = picture(&scene, &eye, &frame.scaled(2.0)).halved().on(GROUND);
     let whole = |dots: usize| u32::try_from(dots).unwrap_or(u32::MAX);
     let png = paper::picture_png(whole(drawn.width), whole(drawn.height), &drawn.dots, view.dpi)?;
     host.write(out, &png)?;
-    let told =
+    let message =
         format!("Wrote the view to {}: {} × {} dots.\n", out.display(), drawn.width, drawn.height);
-    Ok(Outcome { out: told, ..Outcome::default() })
+    Ok(Outcome { out: message, ..Outcome::default() })
 }
 
 /// From where it is looked at: as the person means it, whichever way the outline lies.
 fn eye(work: &LoadedKnife, view: &View) -> Result<Eye, Failure> {
     let reckoning = &work.reckoning;
-    let from_x_mm = match &view.cut {
+    let cut = match &view.cut {
         None => None,
         Some(text) => {
             let read = units::parse_length(text, work.knife.unit);
             let read = read.map_err(|why| Failure::Usage(format!("--cut: {why}")))?;
-            Some(reckoning.origin.to_knife_x(read.to_mm()))
+            Some(Cut::across(reckoning.origin.to_knife_x(read.to_mm()), 1.0))
         }
     };
-    let profile = reckoning.profile.as_ref();
-    let towards_butt = profile.map_or(1.0, |profile| profile.towards_butt);
-    let is_edge_up = profile.is_some_and(|profile| profile.edge_is_up);
-    let up = if is_edge_up { -1.0 } else { 1.0 };
-    // The left face lies at +z when tip and edge lie as a person holds them.
-    let left = if towards_butt * up > 0.0 { 0.0 } else { 180.0 };
-    let (turn_deg, lift_deg) = match view.side {
-        ViewArg::ThreeQuarter => {
-            let Eye { turn_deg, lift_deg, .. } = Eye::THREE_QUARTER;
-            (left + turn_deg, lift_deg * up)
-        }
-        ViewArg::Left => (left, 0.0),
-        ViewArg::Right => (left + 180.0, 0.0),
-        ViewArg::Edge => (left, -90.0 * up),
-        ViewArg::Spine => (left, 90.0 * up),
-        ViewArg::Tip => (90.0 * towards_butt, 0.0),
-        ViewArg::Butt => (-90.0 * towards_butt, 0.0),
+    let side = match view.side {
+        ViewArg::ThreeQuarter => Side::ThreeQuarter,
+        ViewArg::Left => Side::Left,
+        ViewArg::Right => Side::Right,
+        ViewArg::Edge => Side::Edge,
+        ViewArg::Spine => Side::Spine,
+        ViewArg::Tip => Side::Tip,
+        ViewArg::Butt => Side::Butt,
     };
-    Ok(Eye { turn_deg, lift_deg, from_x_mm })
+    Ok(Lie::of(reckoning.profile.as_ref()).eye(side).with_cut(cut))
 }
 
 /// As large as asked for at true size, else as fits.

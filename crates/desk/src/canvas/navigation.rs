@@ -24,6 +24,11 @@ pub(crate) fn background(ui: &Ui, rect: Rect, name: &str) -> Response {
     response
 }
 
+/// Points to the millimetre at true size on this screen.
+pub(crate) fn true_points_per_mm(settings: &Settings, pixels_per_point: f32) -> f64 {
+    settings.pixels_per_mm.unwrap_or(UNMATCHED_PER_MM) / f64::from(pixels_per_point)
+}
+
 /// Moves the view where it was asked to go.
 pub(crate) fn apply_view_request(
     view: &mut View,
@@ -34,14 +39,42 @@ pub(crate) fn apply_view_request(
 ) {
     match request {
         None => {}
-        Some(ViewRequest::Fit) => view.camera = fitted,
+        Some(ViewRequest::Fit | ViewRequest::FitSelection) => view.camera = fitted,
         Some(ViewRequest::TrueSize) => {
-            let dots = settings.pixels_per_mm.unwrap_or(UNMATCHED_PER_MM);
-            view.camera = view.camera.at_zoom(dots / f64::from(pixels_per_point));
+            view.camera = view.camera.at_zoom(true_points_per_mm(settings, pixels_per_point));
+        }
+        Some(ViewRequest::ZoomTo(times)) => {
+            view.camera =
+                view.camera.at_zoom(times * true_points_per_mm(settings, pixels_per_point));
         }
         Some(ViewRequest::Zoom(by)) => view.camera = view.zoomed_at(view.rect.center(), by),
         Some(ViewRequest::CentreOn(centre)) => view.camera.centre = centre,
     }
+}
+
+/// How much nearer wheel and pinch ask for, and by how many points they pan.
+pub(crate) fn wheel(ui: &Ui) -> (f64, egui::Vec2) {
+    ui.input(|input| {
+        let wheel = input.raw.events.iter().filter_map(|event| match event {
+            Event::MouseWheel { unit, delta, modifiers, .. } => Some((*unit, *delta, *modifiers)),
+            _ => None,
+        });
+        let mut by = egui::Vec2::ZERO;
+        let mut notches = 0.0_f64;
+        for (unit, delta, modifiers) in wheel {
+            let across = modifiers.shift || delta.x != 0.0;
+            if unit == MouseWheelUnit::Line && !across {
+                notches += f64::from(delta.y);
+            } else if !modifiers.command {
+                let step = if unit == MouseWheelUnit::Point { 1.0 } else { 40.0 };
+                let delta =
+                    if modifiers.shift { egui::vec2(delta.x + delta.y, 0.0) } else { delta };
+                by += delta * step;
+            }
+        }
+        let pinch = if notches == 0.0 { f64::from(input.zoom_delta()) } else { 1.0 };
+        (pinch * NOTCH.powf(notches), by)
+    })
 }
 
 /// Wheel, pinch and panning.
@@ -56,29 +89,7 @@ pub(crate) fn pan_zoom(
     // goes by its delta on the screen, so that nothing may change under it.
     let over = response.contains_pointer() && !pointer.is_dragging();
     if let Some(pos) = ui.input(|input| input.pointer.hover_pos()).filter(|_| over) {
-        let (pinch, by) = ui.input(|input| {
-            let wheel = input.raw.events.iter().filter_map(|event| match event {
-                Event::MouseWheel { unit, delta, modifiers, .. } => {
-                    Some((*unit, *delta, *modifiers))
-                }
-                _ => None,
-            });
-            let mut by = egui::Vec2::ZERO;
-            let mut notches = 0.0_f64;
-            for (unit, delta, modifiers) in wheel {
-                let across = modifiers.shift || delta.x != 0.0;
-                if unit == MouseWheelUnit::Line && !across {
-                    notches += f64::from(delta.y);
-                } else if !modifiers.command {
-                    let step = if unit == MouseWheelUnit::Point { 1.0 } else { 40.0 };
-                    let delta =
-                        if modifiers.shift { egui::vec2(delta.x + delta.y, 0.0) } else { delta };
-                    by += delta * step;
-                }
-            }
-            let pinch = if notches == 0.0 { f64::from(input.zoom_delta()) } else { 1.0 };
-            (pinch * NOTCH.powf(notches), by)
-        });
+        let (pinch, by) = wheel(ui);
         if (pinch - 1.0).abs() > 1e-9 {
             view.camera = view.zoomed_at(pos, pinch);
         }

@@ -1,6 +1,7 @@
 //! The keyboard shortcuts, made from the table of commands.
 
 use crate::command::{COMMANDS, Menu, shortcut_text};
+use crate::panels::turning;
 use crate::stations::drawing;
 use crate::theme::{Palette, bold, figures};
 use crate::widgets::{modal, width_up_to};
@@ -11,6 +12,7 @@ const POINTER: &[(&str, &str)] = &[
     ("Wheel, pinch", "Zoom where the pointer is"),
     ("Shift + wheel, two fingers", "Pan"),
     ("Middle button or Space + drag", "Pan"),
+    ("Right button", "Offer what can be done there"),
     ("Click", "Select a node, a hole or a segment"),
     ("Shift + click", "Add to the selection, or take out of it"),
     ("Drag over the bench", "Select what lies in the box"),
@@ -25,6 +27,7 @@ const POINTER: &[(&str, &str)] = &[
     ("Shift + arrow keys", "Ten times as far"),
     ("Ctrl + arrow keys", "A tenth as far"),
     ("Ctrl + drag", "Freely, sticking to nothing"),
+    ("Alt + F, E, W, V or H", "Open a menu"),
 ];
 
 /// Shows them; whether they stay open.
@@ -37,6 +40,7 @@ pub(super) fn ui(ui: &Ui, palette: &Palette) -> bool {
             let owned = |(keys, what): &(&str, &'static str)| ((*keys).to_owned(), *what);
             part(ui, "Pointer", POINTER.iter().map(owned), palette);
             part(ui, "Drawing an outline", drawing::canvas::POINTER.iter().map(owned), palette);
+            part(ui, "Knife in the round", turning::SHORTCUTS.iter().map(owned), palette);
             for menu in [Menu::Stations, Menu::File, Menu::Edit, Menu::Work, Menu::View, Menu::Help]
             {
                 let rows = COMMANDS.iter().filter(|info| info.menu == menu);

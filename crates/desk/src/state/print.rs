@@ -2,6 +2,7 @@
 
 use reckon::Shop;
 use reckon::shop::Printer;
+use reckon::tables::HandSize;
 use sheets::printer_trim::{self, PrintedWith};
 use sheets::{PrintRequest, Sharing, printing};
 use std::collections::BTreeSet;
@@ -24,6 +25,8 @@ pub struct PrintState {
     pub sharing: Sharing,
     /// What was said of sheets that found no room where they were arranged to be.
     pub(crate) apart: Vec<String>,
+    /// The size of the hand that is drawn on the template, if any.
+    pub hand: Option<HandSize>,
     /// The date to print on every sheet, if any.
     pub date: Option<String>,
     /// What was read on a printer's proof so far.
@@ -54,6 +57,7 @@ impl PrintState {
             printer: self.printer_in(shop).map(|printer| printer.name.clone()),
             excluded: self.left_out.clone(),
             sharing: self.sharing.clone(),
+            hand: self.hand,
             date: self.date.clone(),
         }
     }

@@ -1,4 +1,4 @@
-//! The six stations: each its card and what is worked on on the canvas.
+//! The seven stations: each its card and what is worked on on the canvas.
 
 mod balance;
 pub(crate) mod bar;
@@ -12,9 +12,11 @@ pub(crate) mod handle;
 pub(crate) mod holes;
 pub(crate) mod measuring;
 pub(crate) mod paper;
+pub(crate) mod picture;
 pub(crate) mod profile;
 pub(crate) mod relief;
 mod section;
+pub(crate) mod sheath;
 
 use crate::context::CanvasContext;
 use crate::state::Station;
@@ -36,6 +38,7 @@ pub(crate) fn on_canvas(cx: &mut CanvasContext<'_>) {
         Station::Holes => holes::on_canvas(cx),
         Station::Bevels => bevels::on_canvas(cx),
         Station::Handle => handle::on_canvas(cx),
+        Station::Sheath => sheath::on_canvas(cx),
         Station::Paper => {}
     }
 }

@@ -1,12 +1,12 @@
 //! Profile: the outline's nodes and handles.
 
-use super::{drawing, editing, grid};
+use super::{drawing, editing, grid, picture};
 use crate::action::Action;
 use crate::canvas::handles::{self, HandleShape};
 use crate::canvas::paint;
 use crate::command::Command;
 use crate::context::{CanvasContext, ViewContext};
-use crate::state::{DrawTool, Selection, Tools};
+use crate::state::{DrawTool, PictureState, Selection, Tools};
 use crate::theme::Ink;
 use crate::widgets::Form;
 use egui::{Align2, Id, Pos2, Stroke, Ui, vec2};
@@ -17,6 +17,7 @@ pub(crate) fn card(
     form: &mut Form<'_>,
     selection: &Selection,
     tool: &mut DrawTool,
+    under: &mut PictureState,
     tools: &mut Tools,
     radii: bool,
 ) {
@@ -29,6 +30,13 @@ pub(crate) fn card(
     }
     form.heading("Whole blank");
     form.text(("Name", "Printed on every sheet."), &context.knife.name).edit(Edit::Rename);
+    picture::traced_mark(form);
+    // Said without the signs themselves: the window's own lettering may lack them too.
+    if marks::lettering::check_printable(&context.knife.name).is_err() {
+        form.note(
+            "The sheets' lettering lacks some signs of this name: \"?\" would be printed there.",
+        );
+    }
     if drawn {
         if let Some(profile) = &context.reckoning().profile {
             let tooltip = "Scales the outline and the places on it; drills stay as they are.";
@@ -43,6 +51,7 @@ pub(crate) fn card(
             form.command(Command::FlipHorizontal, has_outline);
         });
     }
+    picture::card(form, under);
     grid::card(form);
     if drawn {
         form.readings("Profile", &["Second moment about x", "Second moment about y"]);

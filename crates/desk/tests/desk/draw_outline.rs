@@ -393,6 +393,7 @@ fn the_size_is_typed_or_taken_from_the_shop() {
         thickness_mm: 5.0,
         length_mm: 400.0,
         count: 2,
+        price_per_m: None,
     };
     let shop = reckon::Shop { bars: vec![bar], ..reckon::Shop::default() };
     harness.state_mut().desk.actions.push(desk::Action::SetShop(Box::new(shop)));

@@ -7,37 +7,108 @@
 mod raster;
 mod scene;
 mod shade;
+mod side;
 
-pub use scene::Scene;
+pub use scene::{Scene, seen_parts};
+pub use side::{Lie, Side};
 
 use kurbo::{Point, Vec2};
 
 /// From where the knife is looked at.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Eye {
-    /// Turn about the upright of the picture, degrees; at 0 the face at +z is seen.
-    pub turn_deg: f64,
-    /// Turn about the picture's level, degrees; positive to look from the spine's side.
-    pub lift_deg: f64,
-    /// Only what lies at this station of the knife or behind it, towards larger x, is seen, mm.
-    pub from_x_mm: Option<f64>,
+    /// Rows of the turn from the knife's axes to the picture's: right, up, and towards the eye.
+    axes: [[f64; 3]; 3],
+    /// Where the knife is cut open, if it is.
+    pub cut: Option<Cut>,
+}
+
+/// A plane at which the knife is cut open: what lies on its far side alone is seen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Cut {
+    /// Direction, of length 1, towards what is kept.
+    pub keeps: [f64; 3],
+    /// How far the plane lies from the origin in that direction, mm.
+    pub from_mm: f64,
+}
+
+impl Cut {
+    /// Square to the knife's length at a station; `towards` is +1 to keep larger x, −1 smaller.
+    pub fn across(x_mm: f64, towards: f64) -> Self {
+        Self { keeps: [towards, 0.0, 0.0], from_mm: x_mm * towards }
+    }
+
+    /// Parallel to the faces at a height over the centre plane; `towards` is +1 to keep what lies
+    /// at larger z, −1 at smaller.
+    pub fn along(z_mm: f64, towards: f64) -> Self {
+        Self { keeps: [0.0, 0.0, towards], from_mm: z_mm * towards }
+    }
+
+    /// How far a place lies on the side that is kept, mm; negative where it is cut away.
+    pub(crate) fn kept_mm(&self, p: [f64; 3]) -> f64 {
+        crate::solid::dot(self.keeps, p) - self.from_mm
+    }
 }
 
 impl Eye {
-    /// Over the spine, half turned: the view that shows most of a knife at once.
-    pub const THREE_QUARTER: Self = Self { turn_deg: -24.0, lift_deg: 30.0, from_x_mm: None };
+    /// Turned about the knife's upright, then about the picture's level, degrees. At 0 and 0 the
+    /// face at +z is seen, x to the right and y up; a positive lift looks from above.
+    pub fn turned(turn_deg: f64, lift_deg: f64) -> Self {
+        let (st, ct) = turn_deg.to_radians().sin_cos();
+        let (sl, cl) = lift_deg.to_radians().sin_cos();
+        Self { axes: [[ct, 0.0, st], [st * sl, cl, -ct * sl], [-st * cl, sl, ct * cl]], cut: None }
+    }
 
-    /// Rows of the turn from the knife's axes to the picture's: right, up, and towards the eye.
-    fn axes(&self) -> [[f64; 3]; 3] {
-        let (st, ct) = self.turn_deg.to_radians().sin_cos();
-        let (sl, cl) = self.lift_deg.to_radians().sin_cos();
-        [[ct, 0.0, st], [st * sl, cl, -ct * sl], [-st * cl, sl, ct * cl]]
+    /// The same with the knife turned as it is seen, degrees: about the picture's upright, so that
+    /// what is near goes to the right, then about its level, so that what is near goes down.
+    #[must_use]
+    pub fn turned_by(self, right_deg: f64, down_deg: f64) -> Self {
+        let [right, up, near] = self.axes;
+        let (s, c) = right_deg.to_radians().sin_cos();
+        let (right, near) = (mixed(right, c, near, s), mixed(near, c, right, -s));
+        let (s, c) = down_deg.to_radians().sin_cos();
+        let (up, near) = (mixed(up, c, near, -s), mixed(near, c, up, s));
+        Self { axes: squared([right, up, near]), ..self }
+    }
+
+    /// The same with the knife rolled in the picture's plane, counter-clockwise, degrees.
+    #[must_use]
+    pub fn rolled_by(self, degrees: f64) -> Self {
+        let [right, up, near] = self.axes;
+        let (s, c) = degrees.to_radians().sin_cos();
+        let (right, up) = (mixed(right, c, up, -s), mixed(up, c, right, s));
+        Self { axes: squared([right, up, near]), ..self }
+    }
+
+    /// The same, cut open there.
+    #[must_use]
+    pub fn with_cut(self, cut: Option<Cut>) -> Self {
+        Self { cut, ..self }
+    }
+
+    /// Whether both look from the same direction, but for rounding.
+    pub fn looks_as(&self, other: &Self) -> bool {
+        let pairs = self.axes.iter().flatten().zip(other.axes.iter().flatten());
+        pairs.into_iter().all(|(a, b)| (a - b).abs() < 1e-6)
     }
 
     /// Where a place of the knife lies in the picture's plane, and how near to the eye, mm.
-    fn seen(&self, p: [f64; 3]) -> [f64; 3] {
-        self.axes().map(|axis| axis[0] * p[0] + axis[1] * p[1] + axis[2] * p[2])
+    pub fn seen(&self, p: [f64; 3]) -> [f64; 3] {
+        self.axes.map(|axis| crate::solid::dot(axis, p))
     }
+}
+
+fn mixed(a: [f64; 3], share_a: f64, b: [f64; 3], share_b: f64) -> [f64; 3] {
+    [0, 1, 2].map(|axis| a[axis] * share_a + b[axis] * share_b)
+}
+
+/// Axes made square to each other and of length 1 again (Gram and Schmidt), so that turning on
+/// and on distorts nothing.
+fn squared([right, up, _]: [[f64; 3]; 3]) -> [[f64; 3]; 3] {
+    let unit = |v: [f64; 3]| mixed(v, 1.0 / crate::solid::dot(v, v).sqrt(), v, 0.0);
+    let right = unit(right);
+    let up = unit(mixed(up, 1.0, right, -crate::solid::dot(up, right)));
+    [right, up, crate::solid::cross(right, up)]
 }
 
 /// Which part of the picture's plane is drawn, and how large.
@@ -65,8 +136,18 @@ impl Frame {
         Self { middle: low.midpoint(high), mm_per_dot, width, height }
     }
 
+    /// The same frame with so many dots for each of its own, at least one in all.
+    #[must_use]
+    pub fn scaled(&self, by: f64) -> Self {
+        // Casting saturates.
+        let dots = |n: usize| ((n as f64 * by).round() as usize).max(1);
+        let (width, height) = (dots(self.width), dots(self.height));
+        let mm_per_dot = self.mm_per_dot * self.width as f64 / width as f64;
+        Self { middle: self.middle, mm_per_dot, width, height }
+    }
+
     /// A place of the picture's plane in dots from the upper left corner.
-    fn dots(&self, at: Vec2) -> [f64; 2] {
+    pub fn dots(&self, at: Vec2) -> [f64; 2] {
         let off = (at - self.middle.to_vec2()) / self.mm_per_dot;
         [off.x + self.width as f64 / 2.0, self.height as f64 / 2.0 - off.y]
     }
@@ -119,10 +200,41 @@ impl Picture {
     }
 }
 
-/// The picture of a scene; where there is no knife it is transparent.
+/// More threads than this gain nothing on so small a picture.
+const MAX_THREADS: usize = 8;
+/// A picture of fewer dots is drawn before a thread has started.
+const FEW_DOTS: usize = 20_000;
+
+/// The picture of a scene; where there is no knife it is transparent. Bands of it are drawn side
+/// by side on as many threads as there are processors; the dots don't depend on how many.
 pub fn picture(scene: &Scene, eye: &Eye, frame: &Frame) -> Picture {
-    let hits = raster::hits(scene, eye, frame);
-    shade::shaded(scene, eye, frame, &hits)
+    let Frame { width, height, .. } = *frame;
+    let seen = raster::Seen::of(scene, eye, frame);
+    let mut dots = vec![[0; 4]; width * height];
+    let threads = match width * height {
+        0..FEW_DOTS => 1,
+        _ => std::thread::available_parallelism().map_or(1, usize::from).min(MAX_THREADS),
+    };
+    // More bands than threads: the knife fills some of them and hardly touches others.
+    let rows = height.div_ceil(4 * threads).max(1);
+    let mut shares: Vec<Vec<(usize, &mut [[u8; 4]])>> = (0..threads).map(|_| Vec::new()).collect();
+    for (i, band) in dots.chunks_mut((rows * width).max(1)).enumerate() {
+        shares[i % threads].push((i * rows, band));
+    }
+    let work = |share: Vec<(usize, &mut [[u8; 4]])>| {
+        for (first, band) in share {
+            let hits = seen.hits(first, band.len() / width.max(1));
+            shade::shade(scene, eye, frame, first, &hits, band);
+        }
+    };
+    std::thread::scope(|scope| {
+        let own = shares.pop();
+        for share in shares {
+            scope.spawn(|| work(share));
+        }
+        own.into_iter().for_each(work);
+    });
+    Picture { width, height, dots }
 }
 
 #[cfg(test)]
@@ -158,7 +270,7 @@ mod tests {
             (0.0, 90.0, 160 * 16),
             (0.0, -90.0, 160 * 16),
         ] {
-            let eye = Eye { turn_deg, lift_deg, from_x_mm: None };
+            let eye = Eye::turned(turn_deg, lift_deg);
             let scene = slab();
             let mut frame = Frame::around(&scene, &eye, 200, 200);
             frame.mm_per_dot = 0.25;
@@ -169,17 +281,63 @@ mod tests {
 
     #[test]
     fn from_a_station_on_the_rest_is_cut_away() {
-        let eye = Eye { turn_deg: 0.0, lift_deg: 0.0, from_x_mm: Some(30.0) };
+        let eye = Eye::turned(0.0, 0.0).with_cut(Some(Cut::across(30.0, 1.0)));
         let scene = slab();
         let frame =
             Frame { middle: Point::new(20.0, 10.0), mm_per_dot: 0.25, width: 200, height: 200 };
         assert_eq!(opaque(&picture(&scene, &eye, &frame)), 40 * 80);
+        // The other half, and the lower one seen from above: the cut itself is seen.
+        let other = eye.with_cut(Some(Cut::across(30.0, -1.0)));
+        assert_eq!(opaque(&picture(&scene, &other, &frame)), 120 * 80);
+        let lower = eye.with_cut(Some(Cut::along(1.0, -1.0)));
+        assert_eq!(opaque(&picture(&scene, &lower, &frame)), 160 * 80);
+        let gone = eye.with_cut(Some(Cut::along(5.0, 1.0)));
+        assert_eq!(opaque(&picture(&scene, &gone, &frame)), 0);
+    }
+
+    #[test]
+    fn turning_by_steps_goes_where_one_turn_goes() {
+        let eye = (0..9).fold(Eye::turned(0.0, 0.0), |eye, _| eye.turned_by(0.0, 10.0));
+        assert!(eye.looks_as(&Eye::turned(0.0, 90.0)));
+        let eye = (0..18).fold(Eye::turned(0.0, 0.0), |eye, _| eye.turned_by(10.0, 0.0));
+        assert!(eye.looks_as(&Eye::turned(180.0, 0.0)));
+        let round = (0..36).fold(eye, |eye, _| eye.rolled_by(10.0));
+        assert!(round.looks_as(&eye) && !eye.rolled_by(90.0).looks_as(&eye));
+        // By hand: a quarter roll counter-clockwise brings x up.
+        assert!(
+            (Eye::turned(0.0, 0.0).rolled_by(90.0).seen([1.0, 0.0, 0.0])[1] - 1.0).abs() < 1e-12
+        );
+        // What is near goes to the right, and down.
+        let near = |eye: Eye| eye.seen([0.0, 0.0, 1.0]);
+        assert!(near(Eye::turned(0.0, 0.0).turned_by(30.0, 0.0))[0] > 0.4);
+        assert!(near(Eye::turned(0.0, 0.0).turned_by(0.0, 30.0))[1] < -0.4);
+    }
+
+    #[test]
+    fn a_cut_face_is_told_from_an_outer_one() {
+        let scene = slab();
+        let frame =
+            Frame { middle: Point::new(0.0, 10.0), mm_per_dot: 0.1, width: 60, height: 220 };
+        let eye = Eye::turned(90.0, 0.0);
+        let whole = picture(&scene, &eye, &frame);
+        let cut = picture(&scene, &eye.with_cut(Some(Cut::across(20.0, 1.0))), &frame);
+        assert_eq!(opaque(&whole), opaque(&cut));
+        let colors = |picture: &Picture| {
+            let mut all: Vec<[u8; 4]> =
+                picture.dots.iter().filter(|d| d[3] == 255).copied().collect();
+            all.sort_unstable();
+            all.dedup();
+            all
+        };
+        // Hatched in two tones, none of them the face's own.
+        assert_eq!(colors(&cut).len(), 2);
+        assert!(colors(&cut).iter().all(|color| !colors(&whole).contains(color)));
     }
 
     #[test]
     fn what_lies_beside_the_frame_is_not_drawn() {
         let scene = slab();
-        let eye = Eye::THREE_QUARTER;
+        let eye = Eye::turned(-24.0, 30.0);
         for middle in [(1e3, 0.0), (-1e3, 5.0), (9.0, 1e3), (0.0, -1e3), (38.0, 18.0)] {
             let frame = Frame { middle: middle.into(), mm_per_dot: 0.1, width: 60, height: 40 };
             assert_eq!(picture(&scene, &eye, &frame).dots.len(), 60 * 40);
@@ -188,7 +346,7 @@ mod tests {
 
     #[test]
     fn rims_are_mixed_with_the_ground() {
-        let eye = Eye::THREE_QUARTER;
+        let eye = Eye::turned(-24.0, 30.0);
         let scene = slab();
         let frame = Frame::around(&scene, &eye, 300, 200);
         let small = picture(&scene, &eye, &frame).halved();

@@ -5,6 +5,11 @@ use super::scene::Scene;
 use super::{Eye, Frame};
 use kurbo::Vec2;
 
+/// A share of a corner no less than this is none: on a common side of two triangles rounding must
+/// not leave a dot to neither.
+const ON_SIDE: f64 = -1e-9;
+/// Twice the area of a triangle that is seen edge-on, but for rounding, square dots.
+const EDGE_ON: f64 = 1e-6;
 /// Nothing is seen at a dot.
 pub(super) const NOTHING: u32 = u32::MAX;
 
@@ -13,59 +18,85 @@ pub(super) const NOTHING: u32 = u32::MAX;
 pub(super) struct Hit {
     pub(super) triangle: u32,
     pub(super) shares: [f32; 2],
+    /// Whether the triangle faces away, as only a cut lays it open.
+    pub(super) is_inner: bool,
     depth: f32,
 }
 
-/// What is seen at every dot of the frame.
-pub(super) fn hits(scene: &Scene, eye: &Eye, frame: &Frame) -> Vec<Hit> {
-    let none = Hit { triangle: NOTHING, shares: [0.0; 2], depth: f32::NEG_INFINITY };
-    let mut hits = vec![none; frame.width * frame.height];
-    let axes = eye.axes();
-    let places: Vec<[f64; 3]> = scene
-        .points
-        .iter()
-        .map(|p| {
-            let [x, y, near] = axes.map(|axis| axis[0] * p[0] + axis[1] * p[1] + axis[2] * p[2]);
+/// A scene's points as the eye sees them.
+pub(super) struct Seen<'a> {
+    scene: &'a Scene,
+    frame: &'a Frame,
+    /// Each point in dots from the upper left corner, and how near it is, mm.
+    places: Vec<[f64; 3]>,
+    /// How far each point lies on the side that a cut keeps, mm; empty without a cut.
+    kept_mm: Vec<f64>,
+}
+
+impl<'a> Seen<'a> {
+    pub(super) fn of(scene: &'a Scene, eye: &Eye, frame: &'a Frame) -> Self {
+        let place = |p: &[f64; 3]| {
+            let [x, y, near] = eye.seen(*p);
             let [x, y] = frame.dots(Vec2::new(x, y));
             [x, y, near]
-        })
-        .collect();
-    for (i, facet) in scene.triangles.iter().enumerate() {
-        let corners = facet.corners.map(|corner| places[corner as usize]);
-        let along = facet.corners.map(|corner| scene.points[corner as usize][0]);
-        let triangle = Triangle { corners, along, number: i as u32 };
-        triangle.draw(&mut hits, eye, frame);
+        };
+        let places = scene.points.iter().map(place).collect();
+        let kept_mm = eye.cut.map(|cut| scene.points.iter().map(|p| cut.kept_mm(*p)).collect());
+        Self { scene, frame, places, kept_mm: kept_mm.unwrap_or_default() }
     }
-    hits
+
+    /// What is seen at every dot of so many rows, from the first on.
+    pub(super) fn hits(&self, first: usize, rows: usize) -> Vec<Hit> {
+        let none =
+            Hit { triangle: NOTHING, shares: [0.0; 2], is_inner: false, depth: f32::NEG_INFINITY };
+        let mut band = Band {
+            hits: vec![none; self.frame.width * rows],
+            width: self.frame.width,
+            rows: (first, first + rows),
+        };
+        for (number, facet) in (0..).zip(&self.scene.triangles) {
+            let corners = facet.corners.map(|corner| self.places[corner as usize]);
+            let at = |corner: u32| self.kept_mm[corner as usize];
+            let kept_mm = (!self.kept_mm.is_empty()).then(|| facet.corners.map(at));
+            band.draw(number, corners, kept_mm);
+        }
+        band.hits
+    }
 }
 
-struct Triangle {
-    corners: [[f64; 3]; 3],
-    /// Stations of its corners along the knife.
-    along: [f64; 3],
-    number: u32,
+/// Some rows of the picture.
+struct Band {
+    hits: Vec<Hit>,
+    width: usize,
+    rows: (usize, usize),
 }
 
-impl Triangle {
-    fn draw(&self, hits: &mut [Hit], eye: &Eye, frame: &Frame) {
-        let [a, b, c] = self.corners;
+impl Band {
+    fn draw(&mut self, number: u32, [a, b, c]: [[f64; 3]; 3], kept_mm: Option<[f64; 3]>) {
         // Dots count downward: what faces the eye turns the other way round here.
         let twice = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
         // What faces away is only seen where the knife is cut open.
-        if twice == 0.0 || (twice > 0.0 && eye.from_x_mm.is_none()) {
+        if twice.abs() < EDGE_ON || (twice > 0.0 && kept_mm.is_none()) {
             return;
         }
-        let span = |axis: usize, most: usize| {
+        let whole = kept_mm.is_none_or(|kept_mm| kept_mm.iter().all(|mm| *mm >= 0.0));
+        if !whole && kept_mm.is_some_and(|kept_mm| kept_mm.iter().all(|mm| *mm < 0.0)) {
+            return;
+        }
+        let span = |axis: usize, (least, most): (usize, usize)| {
             let low = a[axis].min(b[axis]).min(c[axis]) - 0.5;
             let high = a[axis].max(b[axis]).max(c[axis]) - 0.5;
             // Casting saturates: what lies outside ends at the frame.
-            (low.ceil().max(0.0) as usize, ((high.floor() + 1.0).max(0.0) as usize).min(most))
+            let (low, high) =
+                (low.ceil().max(0.0) as usize, (high.floor() + 1.0).max(0.0) as usize);
+            (low.max(least), high.min(most))
         };
-        let (columns, rows) = (span(0, frame.width), span(1, frame.height));
+        let (columns, rows) = (span(0, (0, self.width)), span(1, self.rows));
         if columns.0 >= columns.1 {
             return;
         }
         let per_x = [(b[1] - c[1]) / twice, (c[1] - a[1]) / twice];
+        let corners_mm = kept_mm.filter(|_| !whole).unwrap_or_default();
         for row in rows.0..rows.1 {
             let y = row as f64 + 0.5;
             let x = columns.0 as f64 + 0.5;
@@ -73,13 +104,15 @@ impl Triangle {
                 ((p[0] - x) * (q[1] - y) - (p[1] - y) * (q[0] - x)) / twice
             };
             let (mut u, mut v) = (share(b, c), share(c, a));
-            for hit in &mut hits[row * frame.width + columns.0..row * frame.width + columns.1] {
+            let first = (row - self.rows.0) * self.width;
+            for hit in &mut self.hits[first + columns.0..first + columns.1] {
                 let w = 1.0 - u - v;
-                if u >= 0.0 && v >= 0.0 && w >= 0.0 {
+                if u >= ON_SIDE && v >= ON_SIDE && w >= ON_SIDE {
                     let depth = (u * a[2] + v * b[2] + w * c[2]) as f32;
-                    let station = u * self.along[0] + v * self.along[1] + w * self.along[2];
-                    if depth > hit.depth && eye.from_x_mm.is_none_or(|x| station >= x) {
-                        *hit = Hit { triangle: self.number, shares: [u as f32, v as f32], depth };
+                    let kept_mm = u * corners_mm[0] + v * corners_mm[1] + w * corners_mm[2];
+                    if depth > hit.depth && kept_mm >= 0.0 {
+                        let shares = [u as f32, v as f32];
+                        *hit = Hit { triangle: number, shares, is_inner: twice > 0.0, depth };
                     }
                 }
                 u += per_x[0];

@@ -1,11 +1,30 @@
 //! Parts made ready to be drawn: triangles with the directions of their faces.
 
 use super::Eye;
-use crate::solid::{Look, Part, cross, dot, minus};
+use crate::solid::{Look, Part, SolidFault, cross, dot, knife_parts, minus};
+use knife::Knife;
 use kurbo::Point;
+use reckon::tables::Tables;
+use reckon::{Shop, reckon};
 
 /// Faces that meet at a smaller angle than this are one round face, degrees.
 const SMOOTH_DEG: f64 = 24.0;
+
+/// The parts of a knife as they are looked at: as [`knife_parts`] makes them, but with the joints
+/// closed, as light would fall through the glue's thickness.
+///
+/// # Errors
+/// [`SolidFault`]: why there is no such solid.
+pub fn seen_parts(
+    knife: &Knife,
+    shop: &Shop,
+    tables: &Tables,
+    chord_mm: f64,
+) -> Result<Vec<Part>, SolidFault> {
+    let mut closed = knife.clone();
+    closed.handle.glue_mm = Some(0.0);
+    knife_parts(&closed, &reckon(&closed, shop, tables), tables, chord_mm)
+}
 
 /// Parts made ready to be drawn.
 #[derive(Clone, Debug, Default)]
@@ -76,9 +95,23 @@ impl Scene {
         (high.x - low.x, high.y - low.y)
     }
 
+    /// How many triangles there are.
+    pub fn triangle_count(&self) -> usize {
+        self.triangles.len()
+    }
+
+    /// The lowest and the highest coordinates, mm; `None` without points.
+    pub fn bounds_mm(&self) -> Option<([f64; 3], [f64; 3])> {
+        let first = *self.points.first()?;
+        let wider = |(low, high): ([f64; 3], [f64; 3]), p: &[f64; 3]| {
+            ([0, 1, 2].map(|i| low[i].min(p[i])), [0, 1, 2].map(|i| high[i].max(p[i])))
+        };
+        Some(self.points.iter().fold((first, first), wider))
+    }
+
     /// The corners of what is seen, in the picture's plane, mm.
     pub(super) fn extent(&self, eye: &Eye) -> (Point, Point) {
-        let shown = |p: &&[f64; 3]| eye.from_x_mm.is_none_or(|x| p[0] >= x);
+        let shown = |p: &&[f64; 3]| eye.cut.is_none_or(|cut| cut.kept_mm(**p) >= 0.0);
         let seen = self.points.iter().filter(shown).map(|p| eye.seen(*p));
         let first = (
             Point::new(f64::INFINITY, f64::INFINITY),

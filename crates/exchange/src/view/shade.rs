@@ -2,27 +2,51 @@
 
 use super::raster::{Hit, NOTHING};
 use super::scene::Scene;
-use super::{Eye, Frame, Picture};
+use super::{Eye, Frame};
 use crate::solid::Grain;
 
 /// Directions to the lights, right, up, towards the eye, with their strengths.
 const LIGHTS: [([f32; 3], f32); 2] = [([-0.36, 0.48, 0.80], 0.66), ([0.70, -0.14, 0.70], 0.24)];
 /// Light from all sides.
 const AMBIENT: f32 = 0.27;
-/// Colour of a face that a cut lays open.
-const CUT: [u8; 3] = [196, 92, 70];
+/// Hatching of what a cut lays open (ISO 128-3: thin lines at 45°): their distance and their
+/// breadth, mm.
+const HATCH_MM: (f64, f64) = (1.6, 0.35);
 
-/// The picture of what is seen.
-pub(super) fn shaded(scene: &Scene, eye: &Eye, frame: &Frame, hits: &[Hit]) -> Picture {
-    let axes = eye.axes().map(|axis| axis.map(|v| v as f32));
-    let dots = hits.iter().map(|hit| dot(scene, &axes, hit)).collect();
-    Picture { width: frame.width, height: frame.height, dots }
+/// Gives some rows of the picture, from the first on, the tones of what is seen there.
+pub(super) fn shade(
+    scene: &Scene,
+    eye: &Eye,
+    frame: &Frame,
+    first: usize,
+    hits: &[Hit],
+    dots: &mut [[u8; 4]],
+) {
+    let axes = eye.axes.map(|axis| axis.map(|v| v as f32));
+    for (i, (hit, shown)) in hits.iter().zip(dots).enumerate() {
+        if hit.triangle != NOTHING {
+            let place = [i % frame.width, first + i / frame.width];
+            *shown =
+                dot(scene, &axes, hit).unwrap_or_else(|look| hatched(scene, look, place, frame));
+        }
+    }
 }
 
-fn dot(scene: &Scene, axes: &[[f32; 3]; 3], hit: &Hit) -> [u8; 4] {
-    if hit.triangle == NOTHING {
-        return [0; 4];
-    }
+/// The colour of a part laid open, hatched; parts beside each other lean different ways.
+fn hatched(scene: &Scene, look: u32, [column, row]: [usize; 2], frame: &Frame) -> [u8; 4] {
+    let (x, y) = (column as f64 * frame.mm_per_dot, row as f64 * frame.mm_per_dot);
+    let leaning = if look % 2 == 0 { x + y } else { x - y };
+    let across = leaning / std::f64::consts::SQRT_2;
+    let is_line = across.rem_euclid(HATCH_MM.0) < HATCH_MM.1.max(frame.mm_per_dot);
+    let [r, g, b] = scene.looks[look as usize].color.map(|channel| {
+        let plain = f32::from(channel);
+        if is_line { plain * 0.42 } else { plain + (255.0 - plain) * 0.22 }
+    });
+    [r as u8, g as u8, b as u8, 255]
+}
+
+/// The colour of an outer face; of an inner one, which a cut lays open, the part it is of.
+fn dot(scene: &Scene, axes: &[[f32; 3]; 3], hit: &Hit) -> Result<[u8; 4], u32> {
     let facet = &scene.triangles[hit.triangle as usize];
     let [u, v] = hit.shares;
     let shares = [u, v, 1.0 - u - v];
@@ -34,8 +58,8 @@ fn dot(scene: &Scene, axes: &[[f32; 3]; 3], hit: &Hit) -> [u8; 4] {
     let length = inner(out, out).sqrt().max(1e-6);
     let out = out.map(|v| v / length);
     let look = &scene.looks[facet.look as usize];
-    if out[2] < -0.05 {
-        return [CUT[0], CUT[1], CUT[2], 255];
+    if hit.is_inner {
+        return Err(facet.look);
     }
     let corners = facet.corners.map(|corner| scene.points[corner as usize].map(|v| v as f32));
     let at = mix(corners);
@@ -44,7 +68,7 @@ fn dot(scene: &Scene, axes: &[[f32; 3]; 3], hit: &Hit) -> [u8; 4] {
     let glint = 255.0 * look.shine as f32 * shine;
     let color =
         look.color.map(|channel| (f32::from(channel) * tone + glint).clamp(0.0, 255.0) as u8);
-    [color[0], color[1], color[2], 255]
+    Ok([color[0], color[1], color[2], 255])
 }
 
 /// Matt and shining light on a face.

@@ -12,16 +12,17 @@ mod joints;
 mod label;
 mod nodes;
 mod reshape;
+mod sheath;
 mod whole;
 
 use crate::{
     Bevel, Bolster, ChainDrilling, Dimension, Filing, Finish, Fixing, GrindLine, Handle, Heating,
-    Hole, HoleId, HoleKind, Jimping, Knife, Liners, Node, NodeId, Origin, PartId, Placement,
-    Profile, Reference, Refusal, ScaleFront, Scales, Scallops, SetAside, Shaping, Sharpening,
-    Swedge, Taper, Temper, limits,
+    Hole, HoleId, HoleKind, Jimping, Knife, Liners, Node, NodeId, Origin, PartId, Picture,
+    PicturePlacement, Placement, Profile, Reference, Refusal, ScaleFront, Scales, Scallops,
+    SetAside, Shaping, Sharpening, Sheath, Swedge, Taper, Temper, limits,
 };
 pub use arrange::Alignment;
-pub(crate) use aside::is_there;
+pub(crate) use aside::KnownParts;
 use check::in_range;
 pub(crate) use dimensions::is_whole;
 use kurbo::{Point, Vec2};
@@ -63,6 +64,10 @@ pub enum Edit {
     /// Says what the outline may be off by, mm, as it was traced from a picture; `None` when it has
     /// been checked, so that no sheet says so any more.
     SetTraced(Option<f64>),
+    /// Lays a picture under the blank, or takes it away.
+    SetPicture(Option<Picture>),
+    /// Lays the picture elsewhere.
+    PlacePicture(PicturePlacement),
     /// Takes another bar of steel; the blank stays where it lies.
     SetBar {
         /// Grade by its standard name.
@@ -381,6 +386,8 @@ pub enum Edit {
     SetShaping(Shaping),
     /// Sets or clears the scallops.
     SetScallops(Option<Scallops>),
+    /// Sets or clears the sheath.
+    SetSheath(Option<Sheath>),
     /// Sets a finding aside, for a reason.
     SetAside(SetAside),
     /// Takes a finding up again that was set aside.
@@ -442,6 +449,16 @@ impl Edit {
                 }
                 knife.traced_mm = *traced_mm;
                 Ok(())
+            }
+            Self::SetPicture(picture) => {
+                picture.as_ref().map_or(Ok(()), check::picture)?;
+                knife.picture.clone_from(picture);
+                Ok(())
+            }
+            Self::PlacePicture(placement) => {
+                let picture = knife.picture.as_mut().ok_or(Refusal::NoPicture)?;
+                picture.placement = *placement;
+                check::picture(picture)
             }
             Self::SetBar { grade, width_mm, thickness_mm, length_mm } => {
                 check::text("the grade", grade, limits::NAME_CHARS)?;
@@ -508,6 +525,7 @@ impl Edit {
             | Self::SetJimping(_)
             | Self::SetShaping(_)
             | Self::SetScallops(_) => handle::change(self, knife),
+            Self::SetSheath(sheath) => sheath::change(sheath.as_ref(), knife),
             Self::SetCutting(cutting) => {
                 if let Some(cutting) = cutting {
                     check::cutting(cutting)?;

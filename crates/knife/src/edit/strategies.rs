@@ -3,14 +3,27 @@
 use super::tests::any_edit;
 use super::*;
 use crate::{
-    Anchor, Boundary, Corner, FiledAmount, Filing, FilingTrial, FrontCurve, Grind, GrindLine,
-    Groove, GroundSides, Handle, HoleKind, NodeKind, OutlineSide, Pitch, ReferenceEdge,
-    ReferenceEnd, STARTERS, ScallopSpacing, Sharpening, Swedge, Taper, ThicknessAt,
+    Anchor, BeltLoop, Boundary, Corner, FiledAmount, Filing, FilingTrial, FormedSheath, FrontCurve,
+    Grind, GrindLine, Groove, GroundSides, Hand, Handle, HoleKind, LeatherSheath, NodeKind,
+    OutlineSide, Pitch, ReferenceEdge, ReferenceEnd, STARTERS, ScallopSpacing, Sharpening, Sheath,
+    SheathBody, Swedge, Taper, ThicknessAt, ThumbRamp,
 };
 use proptest::prelude::*;
 use proptest::strategy::ValueTree as _;
 use proptest::test_runner::TestRunner;
 use std::collections::BTreeSet;
+
+fn picture() -> impl Strategy<Value = Picture> {
+    let tilt = || -0.3..0.3f64;
+    ("[a-z]{1,6}\\.jpg", any::<u64>(), 20.0..300.0f64, tilt(), tilt(), -0.1..0.1f64).prop_map(
+        |(path, sum, mm, along, up, k1)| {
+            let mut placement = PicturePlacement::level(mm);
+            placement.mm_from_view[2] = [along, up, 1.0];
+            placement.distortion = [k1, 0.0];
+            Picture { path, sum, placement }
+        },
+    )
+}
 
 /// The edits that [`any_edit`] leaves out.
 pub(super) fn rest() -> impl Strategy<Value = Edit> {
@@ -120,6 +133,8 @@ fn others() -> impl Strategy<Value = Edit> {
         units.prop_map(Edit::SetUnit),
         prop::sample::select(Origin::ALL.to_vec()).prop_map(Edit::SetOrigin),
         prop::option::of(0.01..2.0f64).prop_map(Edit::SetTraced),
+        prop::option::of(picture()).prop_map(Edit::SetPicture),
+        picture().prop_map(|picture| Edit::PlacePicture(picture.placement)),
         (words(), 5.0..90.0f64, 1.0..9.0f64, 50.0..900.0f64).prop_map(
             |(grade, width_mm, thickness_mm, length_mm)| Edit::SetBar {
                 grade,
@@ -174,6 +189,7 @@ fn others() -> impl Strategy<Value = Edit> {
         handle().prop_map(|handle| Edit::SetJimping(handle.jimping)),
         handle().prop_map(|handle| Edit::SetShaping(handle.shaping)),
         handle().prop_map(|handle| Edit::SetScallops(handle.scallops)),
+        prop::option::of(sheath()).prop_map(Edit::SetSheath),
         prop::option::of((4.0..46.0f64, prop::option::of(0.0..1.0f64))).prop_map(|sharpening| {
             Edit::SetSharpening(
                 sharpening.map(|(angle_deg, edge_mm)| Sharpening { angle_deg, edge_mm }),
@@ -350,6 +366,60 @@ fn scallops() -> impl Strategy<Value = Scallops> {
             drum_mm,
             angle_deg,
             depth_mm,
+        },
+    )
+}
+
+/// A sheath of any kind.
+pub(crate) fn sheath() -> impl Strategy<Value = Sheath> {
+    let mm = |range: std::ops::Range<f64>| prop::option::of(range);
+    let belt = prop::option::of((20.0..60.0f64, 15.0..60.0f64));
+    let leather = (3.0..20.0f64, mm(1.0..9.0), 2.0..8.0f64, 0.1..1.0f64, belt).prop_map(
+        |(welt_width_mm, welt_thickness_mm, stitch_pitch_mm, share, belt)| {
+            SheathBody::Leather(LeatherSheath {
+                welt_width_mm,
+                welt_thickness_mm,
+                stitch_pitch_mm,
+                stitch_margin_mm: (share * welt_width_mm).max(0.5),
+                loop_for: belt.map(|(belt_mm, width_mm)| BeltLoop { belt_mm, width_mm }),
+            })
+        },
+    );
+    let ramp = prop::option::of((5.0..30.0f64, 2.0..20.0f64));
+    let formed = (2.0..9.0f64, 10.0..60.0f64, 4.0..20.0f64, 4.0..20.0f64, mm(10.0..80.0), ramp);
+    let formed = (formed, 0.0..30.0f64).prop_map(
+        |((eyelet_mm, eyelet_pitch_mm, offset, margin, clip_mm, ramp), allowance_mm)| {
+            SheathBody::Formed(FormedSheath {
+                eyelet_mm,
+                eyelet_pitch_mm,
+                eyelet_offset_mm: offset,
+                eyelet_margin_mm: margin,
+                clip_mm,
+                ramp: ramp.map(|(width_mm, rise_mm)| ThumbRamp { width_mm, rise_mm }),
+                allowance_mm,
+            })
+        },
+    );
+    let lengths = (0.0..80.0f64, 0.0..3.0f64, 0.0..2.0f64, 1.0..5.0f64);
+    let more = (mm(2.0..6.0), mm(0.2..0.8), prop::option::of("[a-z]{1,6}"));
+    let hands = prop::sample::select(Hand::ALL.to_vec());
+    let flags = (any::<bool>(), any::<bool>(), hands);
+    (prop_oneof![leather, formed], lengths, more, flags).prop_map(
+        |(body, lengths, (drain_mm, neutral, material), (folded, close_fit, hand))| {
+            let (cover_mm, clearance_mm, relief_mm, thickness_mm) = lengths;
+            Sheath {
+                folded,
+                body,
+                hand,
+                cover_mm,
+                clearance_mm,
+                relief_mm,
+                close_fit,
+                drain_mm,
+                thickness_mm,
+                neutral,
+                material,
+            }
         },
     )
 }

@@ -558,3 +558,24 @@ fn another_outline_is_no_longer_the_traced_one() {
         assert!(Edit::SetTraced(Some(wrong)).apply(&knife).is_err());
     }
 }
+
+#[test]
+fn the_picture_goes_with_the_whole_knife_and_stays_with_another_outline() {
+    let knife = crate::STARTERS[0].knife();
+    let placement = PicturePlacement::level(120.0);
+    assert!(Edit::PlacePicture(placement).apply(&knife).is_err());
+    let picture = Picture { path: "sketch.jpg".to_owned(), sum: 7, placement };
+    let laid = Edit::SetPicture(Some(picture.clone())).apply(&knife).unwrap();
+    assert_eq!(laid.picture.as_ref(), Some(&picture));
+    let by = Vec2::new(12.0, -3.0);
+    let moved = Edit::Shift(by).apply(&laid).unwrap();
+    let at = moved.picture.unwrap().placement;
+    assert_eq!(at, placement.transformed(kurbo::Affine::translate(by)));
+    let drawn = Edit::DrawProfile(crate::STARTERS[1].knife().profile).apply(&laid).unwrap();
+    assert_eq!(drawn.picture, laid.picture);
+    assert_eq!(Edit::SetPicture(None).apply(&laid).unwrap(), knife);
+    let nowhere = PicturePlacement { distortion: [f64::NAN, 0.0], ..placement };
+    assert!(Edit::PlacePicture(nowhere).apply(&laid).is_err());
+    let unnamed = Picture { path: String::new(), ..picture };
+    assert!(Edit::SetPicture(Some(unnamed)).apply(&knife).is_err());
+}

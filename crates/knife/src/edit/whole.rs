@@ -52,6 +52,10 @@ fn transform(knife: &mut Knife, by: Affine, bounds: Rect) -> Result<(), Refusal>
         hole.at = by * hole.at;
         check::point(hole.at)?;
     }
+    if let Some(picture) = &mut knife.picture {
+        picture.placement = picture.placement.transformed(by);
+        check::picture(picture)?;
+    }
     for anchor in knife.dimensions.iter_mut().flat_map(Dimension::anchors_mut) {
         if let Anchor::Place(at) = anchor {
             *at = by * *at;

@@ -7,8 +7,10 @@ mod fault;
 mod fields;
 mod handle;
 mod handle_shape;
+mod picture;
 mod pretty;
 mod scan;
+mod sheath;
 mod treatment;
 mod v1;
 

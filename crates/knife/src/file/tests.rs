@@ -470,6 +470,44 @@ fn the_origin_may_be_absent_and_comes_back() {
 }
 
 #[test]
+fn a_picture_comes_back_and_what_is_wrong_with_it_is_told() {
+    let with = |picture: &str| {
+        let text = sound().replacen('{', &format!("{{ \"picture\": {picture},"), 1);
+        open(text.as_bytes()).unwrap()
+    };
+    let sum = r#""sum": "00000000000000ff""#;
+    let lies = r#""mm_from_view": [100, 0, 0, 0, -100, 5, 0.1, 0, 1]"#;
+    let sound = with(&format!(r#"{{ "path": "pictures/a.jpg", {sum}, {lies} }}"#));
+    assert_eq!(sound.faults, []);
+    let picture = sound.knife.picture.clone().unwrap();
+    assert_eq!((picture.path.as_str(), picture.sum), ("pictures/a.jpg", 255));
+    assert_eq!(picture.placement.distortion, [0.0, 0.0]);
+    assert_eq!(open(&save(&sound.knife)).unwrap(), sound);
+    for (picture, expected) in [
+        ("7".to_owned(), "picture is 7; it must be an object { … }"),
+        (format!("{{ {sum}, {lies} }}"), "picture.path is missing; give it the picture's file"),
+        (
+            format!(r#"{{ "path": "a.jpg", "sum": "ff", {lies} }}"#),
+            "picture.sum is \"ff\"; it must be the 16 hexadecimal digits of a sum",
+        ),
+        (
+            format!(r#"{{ "path": "a.jpg", {sum}, "mm_from_view": [1, 2] }}"#),
+            "picture.mm_from_view has 2 entries; it must have 9 to 9",
+        ),
+        (
+            format!(r#"{{ "path": "a.jpg", {sum}, "mm_from_view": [0,0,0,0,0,0,0,0,1] }}"#),
+            "picture.mm_from_view is a placement that no camera gives; it must be nine numbers that lay a picture in front \
+             of the camera, the last one 1",
+        ),
+    ] {
+        let faulty = with(&picture);
+        assert_eq!(faulty.knife.picture, None);
+        assert_eq!(faulty.faults[0].to_string(), expected);
+        assert_eq!(faulty.knife.profile, sound.knife.profile, "the rest is kept");
+    }
+}
+
+#[test]
 fn dimensions_and_kinds_of_nodes_are_read_back_and_faults_have_their_place() {
     let more = r#", "dimensions": [
         { "kind": "distance", "from": { "node": 1 }, "to": { "at_mm": [4, 5] } },

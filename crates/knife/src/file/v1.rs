@@ -2,7 +2,7 @@
 
 use super::fault::Problem;
 use super::fields::{Faults, Fields};
-use super::{Opened, aside, blade, dimensions, handle, treatment};
+use super::{Opened, aside, blade, dimensions, handle, picture, sheath, treatment};
 use crate::{
     Bar, ChainDrilling, Hole, HoleId, HoleKind, Knife, Node, NodeId, NodeKind, Origin, Placement,
     Profile, ReferenceEdge, ReferenceEnd, Scales, limits,
@@ -41,10 +41,12 @@ const FILE_FIELDS: &[&str] = &[
     "filing",
     "sharpening",
     "handle",
+    "sheath",
     "cutting",
     "set_aside",
     "treatment",
     "traced_mm",
+    "picture",
     "dimensions",
 ];
 const BAR_FIELDS: &[&str] =
@@ -70,10 +72,12 @@ pub(super) fn read(value: &Value, mut faults: Faults) -> Opened {
         blade::read(&file, &mut knife, &mut faults);
         knife.scales = file.get("scales").and_then(|v| read_scales(v, &mut faults));
         knife.handle = handle::read(&file, &mut faults);
+        knife.sheath = sheath::read(&file, knife.unit, &mut faults);
         knife.set_aside = aside::read(&file, &knife, &mut faults);
         knife.dimensions = dimensions::read(&file, &knife, &mut faults);
         knife.treatment = treatment::read(&file, &mut faults);
         knife.traced_mm = file.optional_number("traced_mm", &limits::TRACED_MM, &mut faults);
+        knife.picture = picture::read(&file, &mut faults);
         knife.cutting = file.get("cutting").and_then(|v| read_cutting(v, &mut faults));
     }
     Opened { knife, faults: faults.listed, more_faults: faults.more }
@@ -284,6 +288,9 @@ fn write_parts(knife: &Knife) -> Value {
         if let Some(mm) = knife.traced_mm {
             map.insert("traced_mm".into(), mm.into());
         }
+        if let Some(picture) = &knife.picture {
+            map.insert("picture".into(), picture::write(picture));
+        }
         blade::write(knife, map);
         map.insert(
             "scales".into(),
@@ -291,6 +298,9 @@ fn write_parts(knife: &Knife) -> Value {
         );
         if let Some(handle) = handle::write(&knife.handle) {
             map.insert("handle".into(), handle);
+        }
+        if let Some(sheath) = &knife.sheath {
+            map.insert("sheath".into(), sheath::write(sheath));
         }
         if let Some(treatment) = treatment::write(&knife.treatment) {
             map.insert("treatment".into(), treatment);

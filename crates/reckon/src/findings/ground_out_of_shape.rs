@@ -1,8 +1,9 @@
 //! Finding: taper, swedge, grind line and sharpening that don't go with the bevels.
 
-use super::{Finding, FindingContext, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
 use crate::sharpening;
-use knife::{GrindLine, PartId};
+use knife::{Edit, GrindLine, GroundSides, PartId, Sharpening};
+use kurbo::Point;
 
 pub(super) static RULE: Rule = Rule {
     key: "ground-out-of-shape",
@@ -14,8 +15,9 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
-    let mut tell = |case, part, sentence: String, held, measured: f64, limit: f64| {
-        let mut finding = RULE.finding(Severity::Care, sentence);
+    let mut tell = |case, part, (short, sentence, remedy): Telling, held, measured: f64, limit| {
+        let mut finding = RULE.finding(Severity::Care, short, sentence);
+        finding.remedy = remedy;
         finding.case = case;
         finding.measured(held, measured, limit, "geometry");
         finding.parts.push(part);
@@ -23,6 +25,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     };
     let (knife, stock_mm) = (ctx.knife, ctx.knife.bar.thickness_mm);
     let length = |mm: f64| ctx.length(mm);
+    let without_taper = || Some(Remedy::new("Remove the taper", Edit::SetTaper(None)));
+    let without_swedge = || Some(Remedy::new("Remove the swedge", Edit::SetSwedge(None)));
     if let Some(taper) = knife.taper {
         let edge_mm = knife.bevel.map_or(0.0, |bevel| bevel.edge_thickness_mm);
         if taper.tip_mm > stock_mm {
@@ -34,7 +38,14 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             tell(
                 "taper over the bar",
                 PartId::Profile,
-                sentence,
+                (
+                    format!(
+                        "The taper ends {} thick, thicker than the bar.",
+                        ctx.brief(taper.tip_mm)
+                    ),
+                    sentence,
+                    without_taper(),
+                ),
                 LimitSide::AtMost,
                 taper.tip_mm,
                 stock_mm,
@@ -49,7 +60,14 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             tell(
                 "taper under the edge",
                 PartId::Profile,
-                sentence,
+                (
+                    format!(
+                        "The taper leaves only {} at the tip: no bevel.",
+                        ctx.brief(taper.tip_mm)
+                    ),
+                    sentence,
+                    None,
+                ),
                 LimitSide::AtLeast,
                 taper.tip_mm,
                 edge_mm,
@@ -68,7 +86,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             tell(
                 "taper off the blade",
                 PartId::Profile,
-                sentence,
+                (
+                    "The taper begins ahead of the tip, so nothing is tapered.".to_owned(),
+                    sentence,
+                    without_taper(),
+                ),
                 LimitSide::AtLeast,
                 taper.from_x_mm,
                 taper.from_x_mm,
@@ -86,7 +108,14 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             tell(
                 "swedge over the bar",
                 PartId::GrindLine,
-                sentence,
+                (
+                    format!(
+                        "The swedge leaves {} on the spine, no less than the bar.",
+                        ctx.brief(swedge.thickness_mm)
+                    ),
+                    sentence,
+                    without_swedge(),
+                ),
                 LimitSide::AtMost,
                 swedge.thickness_mm,
                 stock_mm,
@@ -102,12 +131,30 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             tell(
                 "swedge off the blade",
                 PartId::GrindLine,
-                sentence,
+                (
+                    format!(
+                        "The swedge reaches {} down, below the blade everywhere ahead of its end.",
+                        ctx.brief(swedge.height_mm)
+                    ),
+                    sentence,
+                    without_swedge(),
+                ),
                 LimitSide::AtMost,
                 swedge.height_mm,
                 0.0,
             );
         }
+    }
+    if let Some((at, mm)) = ground_through(ctx) {
+        let sentence = format!(
+            "Bevel and swedge cut through each other: {} nothing is left of the blade between \
+             edge and spine, so it ends inside its outline. Make the swedge lower or shorter, \
+             leave it thicker, or grind both faces.",
+            ctx.along(at.x)
+        );
+        let short = format!("Bevel and swedge cut through each other {}.", ctx.along(at.x));
+        let telling = (short, sentence, None);
+        tell("swedge through the bevel", PartId::GrindLine, telling, LimitSide::AtMost, mm, 0.0);
     }
     if let (GrindLine::Through(points), Some(bevel)) = (&knife.grind_line, ctx.bevel)
         && bevel.grind.is_empty()
@@ -118,7 +165,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
              its points onto the blade, or let the bevels go to a height.",
             points.len()
         );
-        tell("grind line off the blade", PartId::GrindLine, sentence, LimitSide::AtLeast, 0.0, 0.0);
+        let short = "The grind line lies nowhere on the blade ahead of the plunge.".to_owned();
+        let by_height =
+            Remedy::new("Grind to a height instead", Edit::SetGrindLine(GrindLine::Height));
+        let telling = (short, sentence, Some(by_height));
+        tell("grind line off the blade", PartId::GrindLine, telling, LimitSide::AtLeast, 0.0, 0.0);
     }
     if let (Some(stated), Some(bevel)) = (knife.sharpening, ctx.bevel)
         && sharpening::figures(knife, bevel).is_some_and(|edge| edge.facet.is_none())
@@ -133,12 +184,61 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         tell(
             "sharpening too flat",
             PartId::GrindLine,
-            sentence,
+            (
+                format!(
+                    "Sharpening at {} per side passes over the bevel.",
+                    units::show_angle(stated.angle_deg, 1)
+                ),
+                sentence,
+                steeper(stated, flattest_deg),
+            ),
             LimitSide::AtLeast,
             stated.angle_deg,
             flattest_deg,
         );
     }
+}
+
+/// Where along edge and spine the faces pass each other most, and by how much, mm. Only a bevel
+/// that lies all on one face goes so far that a swedge meets it.
+fn ground_through(ctx: &FindingContext<'_>) -> Option<(Point, f64)> {
+    /// Less than this is rounding, mm.
+    const LEAST_MM: f64 = 1e-3;
+    let field = ctx.field?;
+    let is_one_sided = ctx.knife.bevel.is_some_and(|bevel| bevel.sides != GroundSides::Both);
+    if !is_one_sided || ctx.knife.swedge.is_none() {
+        return None;
+    }
+    let places = field.bevels.iter().flat_map(|ground| every_mm(ground.from.points()));
+    let through = places.map(|p| (p, field.ground_through_mm(p)));
+    through.filter(|(_, mm)| *mm > LEAST_MM).max_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+/// Places along a polyline, no farther apart than a millimetre.
+fn every_mm(points: &[Point]) -> Vec<Point> {
+    let (mut places, mut since_mm) = (points.first().copied().into_iter().collect::<Vec<_>>(), 0.0);
+    for ends in points.windows(2) {
+        let long_mm = ends[0].distance(ends[1]);
+        since_mm += long_mm;
+        if since_mm >= 1.0 {
+            let parts = long_mm.ceil().max(1.0);
+            places.extend((1..=parts as u32).map(|i| ends[0].lerp(ends[1], f64::from(i) / parts)));
+            since_mm = 0.0;
+        }
+    }
+    places
+}
+
+/// Short text, sentence and remedy.
+type Telling = (String, String, Option<Remedy>);
+
+/// Sharpened steeper, by whole degrees, so that it surely meets the bevel.
+fn steeper(stated: Sharpening, flattest_deg: f64) -> Option<Remedy> {
+    let angle_deg = (flattest_deg + 1.0).ceil();
+    knife::limits::SHARPENING_DEG.contains(&angle_deg).then(|| {
+        let label = format!("Sharpen at {}", units::show_angle(angle_deg, 0));
+        Remedy::new(label, Edit::SetSharpening(Some(Sharpening { angle_deg, ..stated })))
+    })
 }
 
 #[cfg(test)]
@@ -179,6 +279,14 @@ mod tests {
         message(|k| k.swedge = Some(Swedge { height_mm: 60.0, ..swedge }), "lower than the blade");
         let away = GrindLine::Through([(0.0, 90.0), (80.0, 90.0)].map(Point::from).to_vec());
         message(|k| k.grind_line = away.clone(), "nowhere on the blade");
+        // All on one face, a swedge from above meets the bevel at the tip's end, 30 mm tall.
+        let through = Swedge { height_mm: 29.0, thickness_mm: 0.4, ..swedge };
+        let one_sided = |k: &mut Knife| {
+            k.swedge = Some(through);
+            k.bevel.as_mut().unwrap().sides = GroundSides::Left;
+        };
+        message(one_sided, "cut through each other");
+        message(one_sided, "grind both faces");
     }
 
     #[test]

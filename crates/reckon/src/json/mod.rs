@@ -9,12 +9,14 @@ mod check;
 mod cutting;
 mod fit;
 mod heat;
+mod jigs;
 mod materials;
 mod nest;
 mod profile;
 mod scales;
 mod scribe;
 mod shaping;
+mod sheath;
 
 pub use build::Build;
 pub use check::Check;
@@ -66,6 +68,8 @@ pub struct Numbers {
     scallops: Option<shaping::Scallops>,
     /// The handle's shape, when anything is stated of it.
     shaping: Option<shaping::Shaping>,
+    /// The handle against sizes of hands, when there are scales.
+    hand: Option<shaping::HandSizes>,
     /// The hollows of the underside behind the heel in which fingers lie, from the front on.
     finger_notches: Vec<shaping::FingerNotch>,
     /// Pins and glue.
@@ -86,6 +90,10 @@ pub struct Numbers {
     heat: heat::Heat,
     /// What reaches into the tightest inside curve.
     inside: Option<blade::Inside>,
+    /// The sheath, when it is stated and can be laid.
+    sheath: Option<sheath::Sheath>,
+    /// What the bench makes once for this knife.
+    jigs: Option<jigs::Jigs>,
 }
 
 impl Numbers {
@@ -105,6 +113,7 @@ impl Numbers {
             jimping: reckoning.jimping.as_ref().map(shaping::Jimping::of),
             scallops: reckoning.scallops.as_ref().map(shaping::Scallops::of),
             shaping: reckoning.shaping.as_ref().map(shaping::Shaping::of),
+            hand: reckoning.hand.as_ref().map(shaping::HandSizes::of),
             finger_notches: reckoning.finger_notches.iter().map(shaping::FingerNotch::of).collect(),
             fit: reckoning.fit.as_ref().map(fit::Fit::of),
             drilling: reckoning.chain.as_ref().map(cutting::Drilling::of),
@@ -115,6 +124,8 @@ impl Numbers {
             sharpening: reckoning.sharpening.as_ref().map(blade::Sharpening::of),
             heat: heat::Heat::of(knife, &reckoning.heat),
             inside: reckoning.inside.as_ref().map(blade::Inside::of),
+            sheath: sheath::Sheath::of(reckoning),
+            jigs: reckoning.jigs.as_ref().map(jigs::Jigs::of),
         }
     }
 }

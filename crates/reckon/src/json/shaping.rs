@@ -1,8 +1,10 @@
 //! Jimping, scallops and shaping in the stable JSON of `numbers`.
 
 use super::{Xy, xy};
-use crate::ShapingFigures;
-use crate::{GripStation, JimpingFigures, JimpingNotch, ScallopFigures, ScallopPlace, ScallopRow};
+use crate::{
+    GripStation, HandFigures, HandFit, JimpingFigures, JimpingNotch, ScallopFigures, ScallopPlace,
+    ScallopRow, ShapingFigures,
+};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -183,6 +185,54 @@ impl Station {
             thickness_mm: station.thickness_mm,
             face_mm: station.face_mm,
             girth_mm: station.girth_mm,
+        }
+    }
+}
+
+/// The handle against sizes of hands.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct HandSizes {
+    /// Length of the scales along the knife.
+    handle_mm: f64,
+    /// Five places from the front to the butt.
+    stations: Vec<Station>,
+    /// Each size of hand, the smallest first.
+    sizes: Vec<SizeOfHand>,
+}
+
+impl HandSizes {
+    pub(super) fn of(hand: &HandFigures) -> Self {
+        Self {
+            handle_mm: hand.length_mm,
+            stations: hand.stations.iter().map(Station::of).collect(),
+            sizes: hand.fits.iter().map(SizeOfHand::of).collect(),
+        }
+    }
+}
+
+/// The handle against one size of hand.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct SizeOfHand {
+    /// small, medium or large.
+    name: &'static str,
+    /// From the crease of the wrist to the tip of the middle finger.
+    length_mm: f64,
+    /// Across the palm at the knuckles, without the thumb.
+    breadth_mm: f64,
+    /// What the handle is longer than the hand is broad; negative when it is shorter.
+    spare_mm: f64,
+    /// Girth of the round handle that it grips hard most comfortably.
+    best_girth_mm: f64,
+}
+
+impl SizeOfHand {
+    fn of(fit: &HandFit) -> Self {
+        Self {
+            name: fit.hand.size.label(),
+            length_mm: fit.hand.length_mm,
+            breadth_mm: fit.hand.breadth_mm,
+            spare_mm: fit.spare_mm,
+            best_girth_mm: fit.best_girth_mm,
         }
     }
 }

@@ -1,7 +1,11 @@
 //! Readings of jimping, scallops and the handle's shape.
 
 use super::{Group, Reading, Value, length, reading};
-use crate::{FingerNotch, JimpingFigures, OriginFrame, Reckoning, ScallopFigures, ShapingFigures};
+use crate::tables::HandSize;
+use crate::{
+    FingerNotch, HandFigures, JimpingFigures, OriginFrame, Reckoning, ScallopFigures,
+    ShapingFigures,
+};
 use knife::Knife;
 use units::LengthUnit;
 
@@ -12,10 +16,11 @@ pub(super) fn groups(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
     groups.extend(reckoning.scallops.as_ref().map(|s| group("Scallops", scallops(s))));
     let (shape, origin) = (reckoning.shaping.as_ref(), &reckoning.origin);
     groups.extend(shape.map(|s| group("Shape of the handle", shaping(s, origin, knife.unit))));
+    groups.extend(reckoning.hand.as_ref().map(|h| group("Hand sizes", hand(h, knife.unit))));
     if !reckoning.finger_notches.is_empty() {
         let notches = reckoning.finger_notches.iter();
         let notches = notches.map(|notch| finger(notch, origin, knife.unit));
-        groups.push(group("Finger notches", notches.collect()));
+        groups.push(group("Finger grooves", notches.collect()));
     }
     groups
 }
@@ -153,4 +158,64 @@ fn shaping(figures: &ShapingFigures, origin: &OriginFrame, unit: LengthUnit) -> 
         ));
     }
     readings
+}
+
+fn hand(figures: &HandFigures, unit: LengthUnit) -> Vec<Reading> {
+    let brief = |mm: f64| brief(mm, unit);
+    let girths = figures.stations.iter().map(|station| match station.girth_mm {
+        Some(girth_mm) => format!("{} {}", station.label, brief(girth_mm)),
+        None => format!("{} –", station.label),
+    });
+    let mut readings = vec![reading(
+        "Girth",
+        Value::Text(girths.collect::<Vec<_>>().join(", ")),
+        "round the rectangle of tang and scales, less what its four corners save, at five places \
+         from the front to the butt",
+    )];
+    for fit in &figures.fits {
+        let over = figures
+            .stations
+            .iter()
+            .filter_map(|station| Some(signed(station.girth_mm? - fit.best_girth_mm, unit)));
+        let room = if fit.spare_mm >= 0.0 {
+            format!("{} of handle to spare", brief(fit.spare_mm))
+        } else {
+            format!("handle {} too short", brief(-fit.spare_mm))
+        };
+        let words = format!(
+            "{} across, {} long: {room}; grips hardest round {}, here {}",
+            brief(fit.hand.breadth_mm),
+            brief(fit.hand.length_mm),
+            brief(fit.best_girth_mm),
+            over.collect::<Vec<_>>().join(", ")
+        );
+        let name = match fit.hand.size {
+            HandSize::Small => "Small hand",
+            HandSize::Medium => "Medium hand",
+            HandSize::Large => "Large hand",
+        };
+        readings.push(reading(
+            name,
+            Value::Text(words),
+            "5th percentile of women, middle, 95th percentile of men (Greiner 1991, from memory); \
+             a round handle is gripped hard most comfortably when it is 19.7 % of the hand's \
+             length through (Kong and Lowe 2005, from memory); knives are mostly thinner, for \
+             control (common practice, no source)",
+        ));
+    }
+    readings
+}
+
+/// A length as near as a hand is measured.
+fn brief(mm: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Millimetre => units::show_mm(mm, 0),
+        LengthUnit::Inch => units::show_inch(mm, 2),
+    }
+}
+
+/// A difference with its sign.
+fn signed(mm: f64, unit: LengthUnit) -> String {
+    let sign = if mm < 0.0 { "−" } else { "+" };
+    format!("{sign}{}", brief(mm.abs(), unit))
 }

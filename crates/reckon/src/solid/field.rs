@@ -21,6 +21,15 @@ impl HalfThickness {
     pub fn thickness_mm(&self) -> f64 {
         self.left_mm + self.right_mm
     }
+
+    /// Faces ground so deep that they pass each other meet half way: no steel is left there.
+    fn met(self) -> Self {
+        if self.thickness_mm() >= 0.0 {
+            return self;
+        }
+        let middle_mm = (self.left_mm - self.right_mm) / 2.0;
+        Self { left_mm: middle_mm, right_mm: -middle_mm }
+    }
 }
 
 /// On which faces a bevel is ground.
@@ -117,7 +126,12 @@ impl Field {
         self.bevels.iter().all(behind)
     }
 
-    /// Half thicknesses at a point of the blank.
+    /// How far faces ground so deep pass each other at a point, mm: nought where steel is left.
+    pub fn ground_through_mm(&self, p: Point) -> f64 {
+        (-self.cut_at(p).0.thickness_mm()).max(0.0)
+    }
+
+    /// Half thicknesses at a point of the blank, never less than none in all.
     pub fn half_thickness(&self, p: Point) -> HalfThickness {
         self.sample(p).0
     }
@@ -125,6 +139,12 @@ impl Field {
     /// Half thicknesses at a point, with the face of the first bevel and the share of its way
     /// where that is ground.
     pub(super) fn sample(&self, p: Point) -> (HalfThickness, Option<(Face, f64)>) {
+        let (halves, first) = self.cut_at(p);
+        (halves.met(), first)
+    }
+
+    /// The same before faces that pass each other are made to meet.
+    fn cut_at(&self, p: Point) -> (HalfThickness, Option<(Face, f64)>) {
         let half = self.stock_at(p.x) / 2.0;
         let mut halves = HalfThickness { left_mm: half, right_mm: half };
         let mut first = None;
@@ -148,7 +168,7 @@ impl Field {
             halves.left_mm = halves.left_mm.min(cut.left_mm);
             halves.right_mm = halves.right_mm.min(cut.right_mm);
         }
-        halves
+        halves.met()
     }
 }
 
@@ -287,6 +307,31 @@ mod tests {
         let at = field.half_thickness(Point::new(50.0, 0.0));
         assert_eq!((at.left_mm, at.right_mm), (-1.0, 1.5));
         assert!((field.half_thickness(Point::new(50.0, 10.0)).thickness_mm() - 1.75).abs() < 1e-12);
+    }
+
+    /// By hand: a bevel all on the left face under a swedge 4 mm above its edge. In the middle the
+    /// bevel leaves −1 + 2.5 × 2/20 = −0.75 mm and the swedge 0.25 + 1.25 × 2/4 = 0.875 mm.
+    #[test]
+    fn faces_that_would_pass_each_other_meet() {
+        let mut field = field(Sides::Left, Top::Height(20.0), 0.0);
+        let swedge = BevelSurface {
+            from: run(&[(0.0, 4.0), (100.0, 4.0)]),
+            top: Top::Height(4.0),
+            edge_mm: 0.5,
+            sides: Sides::Both,
+            ..field.bevels[0].clone()
+        };
+        field.bevels.push(swedge);
+        let middle = field.half_thickness(Point::new(50.0, 2.0));
+        assert!((middle.left_mm + 0.75).abs() < 1e-12 && (middle.right_mm - 0.875).abs() < 1e-12);
+        assert_eq!(field.ground_through_mm(Point::new(50.0, 2.0)), 0.0);
+        // At 3 mm −0.625 and 0.25 + 1.25 / 4 = 0.5625 mm: 0.0625 mm too much is gone.
+        let gone = Point::new(50.0, 3.0);
+        assert!((field.ground_through_mm(gone) - 0.0625).abs() < 1e-12);
+        let met = field.half_thickness(gone);
+        assert!(met.thickness_mm().abs() < 1e-12, "{met:?}");
+        assert!((met.left_mm + (0.625 + 0.5625) / 2.0).abs() < 1e-12, "{met:?}");
+        assert!(field.half_thickness_ignoring_plunge_file(gone).thickness_mm().abs() < 1e-12);
     }
 
     #[test]

@@ -29,6 +29,7 @@ pub(crate) fn no_outline(form: &mut Form<'_>) {
     form.ui.add_space(4.0);
     form.command(Command::DrawOutline, true);
     form.command(Command::ImportOutline, true);
+    form.command(Command::TracePicture, true);
 }
 
 fn drawing(form: &mut Form<'_>, tool: &mut DrawTool) {

@@ -13,6 +13,7 @@ use egui::{Align, Layout, RichText};
 pub(crate) use pages::ui as pages_ui;
 use paper::{PageSetup, Paper};
 pub(crate) use printer::proof_pdf;
+use reckon::tables::HandSize;
 use sheets::{PrintRequest, printing};
 
 /// How the paper that is chosen is printed on, without a correction; `None` where it can't be.
@@ -31,6 +32,7 @@ pub(crate) fn card(form: &mut Form<'_>, print: &mut PrintState, view: &mut Optio
     }
     printer::card(form, print);
     date(form, print);
+    hand(form, print);
     if sheets(form, print) | arranging::list(form, print) {
         *view = Some(ViewRequest::Fit);
     }
@@ -148,6 +150,20 @@ fn date(form: &mut Form<'_>, print: &mut PrintState) {
             print.date = None;
         }
     });
+}
+
+/// The hand on the template, where there is a handle to hold.
+fn hand(form: &mut Form<'_>, print: &mut PrintState) {
+    if form.context.reckoning().scales.is_none() {
+        return;
+    }
+    let tooltip = "A hand round the handle on the profile sheet, drawn light, to judge finger room \
+                   by. On the command line: --hand.";
+    let mut sizes = vec![(None, "none")];
+    sizes.extend(HandSize::ALL.map(|size| (Some(size), size.label())));
+    if let Some(size) = form.choice(("Hand", tooltip), &sizes, print.hand).value {
+        print.hand = size;
+    }
 }
 
 /// Which sheets are printed; whether that changed.

@@ -27,7 +27,8 @@ fn every_starters_plan_tells_its_sizes_and_no_words_touch() {
         let said = words(&drawing);
         let length = first(profile.length_mm, knife.unit);
         assert!(said.iter().any(|label| label.text == length), "{}", knife.name);
-        let tables = plan_tables(&knife, &reckoning);
+        let mut tables = offset_tables(&knife, &reckoning);
+        tables.push(title_block(&knife, &reckoning));
         let all: Vec<&Drawing> = std::iter::once(&drawing).chain(&tables).collect();
         for drawing in all {
             let said = words(drawing);
@@ -68,7 +69,8 @@ fn a_plan_says_what_it_counts_from() {
         let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
         let from = reckoning.origin.from_phrase();
         assert!(plan_notes(&knife, &reckoning)[0].starts_with(&format!("Coordinates {from}:")));
-        let tables = plan_tables(&knife, &reckoning);
+        let mut tables = offset_tables(&knife, &reckoning);
+        tables.push(title_block(&knife, &reckoning));
         let said: Vec<&str> =
             tables.iter().flat_map(words).map(|label| label.text.as_str()).collect();
         for title in [format!("Holes, {from}"), format!("Outline {from}, inches")] {
