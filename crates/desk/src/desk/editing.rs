@@ -39,7 +39,7 @@ impl Desk {
                 let tool = &mut self.session.tools.measuring;
                 tool.active = !tool.active;
                 tool.picks.clear();
-                if self.session.station == Station::Paper || self.session.station == Station::Bar {
+                if !self.session.station.shows_knife() {
                     self.go_to(Station::Profile);
                 }
             }
@@ -140,10 +140,8 @@ impl Desk {
             let sum: Vec2 = holes.iter().map(|hole| hole.at.to_vec2()).sum();
             (sum / holes.len() as f64).to_point()
         };
-        let pointer = self.session.pointer.position.filter(|_| beside.is_none());
-        let plane = self.derived.plane().plane_from_knife(knife).inverse();
-        let by = match pointer {
-            Some(at) => plane * at - middle(holes),
+        let by = match self.pointer_on(knife).filter(|_| beside.is_none()) {
+            Some(at) => at - middle(holes),
             None => beside.unwrap_or(Vec2::new(BESIDE_MM, 0.0)),
         };
         let moved: Vec<Hole> =
@@ -166,8 +164,7 @@ impl Desk {
             let found = outline.nearest(at);
             Some((knife.profile.nodes.get(found.segment)?.id, found.t))
         };
-        let plane = self.derived.plane().plane_from_knife(knife).inverse();
-        let pointer = self.session.pointer.position.map(|at| plane * at);
+        let pointer = self.pointer_on(knife);
         let clicked = self.session.selection.on_outline;
         let clicked = clicked.filter(|(id, _)| self.session.selection.segments().contains(id));
         let Some((stretch, t)) = clicked.or_else(|| near(pointer?)) else {
