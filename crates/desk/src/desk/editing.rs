@@ -209,7 +209,8 @@ impl Desk {
         if self.session.pointer.is_dragging() {
             return;
         }
-        let (revision, tolerance_mm) = (self.document.revision(), fairing.tolerance_mm);
+        let tolerance_mm = fairing.tolerance_mm(self.document.knife().unit);
+        let revision = self.document.revision();
         let nodes = self.session.selection.nodes();
         let known = fairing.preview.as_ref().is_some_and(|known| {
             known.revision == revision && known.nodes == nodes && known.tolerance_mm == tolerance_mm

@@ -24,9 +24,16 @@ pub(crate) fn card(
     let context = form.context;
     let drawn = !drawing::card::ui(form, tool);
     if drawn {
+        // What waits to be accepted stands first.
+        let fairing = tools.fairing.active;
+        if fairing {
+            editing::fair::card(form, selection, &mut tools.fairing, radii);
+        }
         selected(form, selection);
         editing::arrange::card(form, selection);
-        editing::fair::card(form, selection, &mut tools.fairing, radii);
+        if !fairing {
+            editing::fair::card(form, selection, &mut tools.fairing, radii);
+        }
     }
     form.heading("Whole blank");
     form.text(("Name", "Printed on every sheet."), &context.knife.name).edit(Edit::Rename);
