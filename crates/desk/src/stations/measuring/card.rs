@@ -33,7 +33,11 @@ pub(crate) fn ui(form: &mut Form<'_>, tool: &mut MeasureTool) {
     found(form, tool);
     plan(form);
     form.wrapped(|form| {
-        form.command(Command::Measure, true);
+        if !tool.active {
+            form.command(Command::Measure, true);
+        } else if form.button(("Stop measuring", "M or Escape does the same.")) {
+            form.actions.run(Command::Measure);
+        }
         let caption = ("Clear measurements", "Those on the plan stay.");
         if form.button_if(!tool.results.is_empty(), caption) {
             tool.results.clear();
