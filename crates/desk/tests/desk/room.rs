@@ -35,7 +35,9 @@ fn crowded() -> Harness<'static, Bench> {
     let near =
         first.at + kurbo::Vec2::new((first.diameter_mm + second.diameter_mm) / 2.0 + 0.2, 0.0);
     let desk = &mut harness.state_mut().desk;
-    desk.document.edit(&[Edit::MoveHole { hole: second.id, to: near }]).unwrap();
+    desk.document
+        .edit(&[Edit::MoveHole { hole: second.id, to: near }])
+        .expect("a place on the tang");
     harness.run_steps(4);
     harness
 }
@@ -284,7 +286,7 @@ fn a_right_click_offers_what_can_be_done_there() {
     let chosen = knife::PartId::Node(NodeId(number));
     assert!(harness.state().desk.session.selection.contains(chosen), "it is selected first");
     let smooth = |harness: &Harness<'_, Bench>| {
-        harness.state().desk.document.knife().profile.node(NodeId(number)).unwrap().smooth
+        harness.state().desk.document.knife().profile.node(NodeId(number)).unwrap().kind.is_smooth()
     };
     let was = smooth(&harness);
     let label = if was { "Make corner" } else { "Make smooth" };
