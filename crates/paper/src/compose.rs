@@ -16,9 +16,9 @@ const WHITES_MM: [f64; 4] = [10.0, 7.0, 5.0, 3.5];
 const NOTES_MM: [f64; 5] = [84.0, 66.0, 110.0, 52.0, 150.0];
 /// Height of notes, and from one line of them to the next, mm.
 const NOTE_MM: f64 = 2.5;
-const PITCH_MM: f64 = 4.0;
+const PITCH_MM: f64 = 3.9;
 /// White between two notes, mm.
-const APART_MM: f64 = 0.8;
+const APART_MM: f64 = 0.7;
 
 /// A drawing with its box, its lower left corner at the origin.
 struct Block {
@@ -56,6 +56,10 @@ pub(crate) struct Contents<'a> {
 /// in order where there is room for it.
 pub(crate) fn page(contents: &Contents<'_>, setup: &PageSetup) -> Option<(Sheet, Plan)> {
     let sheet = contents.sheet;
+    if ScaleCheck::of(sheet, setup) == ScaleCheck::Itself {
+        // Its drawing stands alone.
+        return None;
+    }
     let main = Block::of(&sheet.drawing)?;
     let drawings = contents.inserts.iter().filter_map(|insert| match insert {
         Insert::Table(drawing) | Insert::Chart(drawing) => Some(drawing),
@@ -66,11 +70,12 @@ pub(crate) fn page(contents: &Contents<'_>, setup: &PageSetup) -> Option<(Sheet,
     blocks.extend(drawings.filter_map(Block::of));
     let check = if contents.slim { ScaleCheck::Slim } else { ScaleCheck::of(sheet, setup) };
     let area: f64 = blocks.iter().map(|block| block.size.area()).sum();
+    let bare = Sheet { notes: Vec::new(), inserts: Vec::new(), ..sheet.clone() };
     let looks: Vec<(Size, PageTemplate, FramedPage)> = PageTemplate::level(check)
         .iter()
+        .chain(PageTemplate::tight(check))
         .flat_map(|template| sizes(setup).map(|size| (size, *template)))
         .map(|(size, template)| {
-            let bare = Sheet { notes: Vec::new(), inserts: Vec::new(), ..sheet.clone() };
             (size, template, add_page_frame(&bare, setup, size, template, &count(888, 888), &[]))
         })
         .filter(|(_, _, framed)| framed.inner.area() > area && framed.is_sound())

@@ -123,7 +123,7 @@ pub(crate) fn draw(
 ) -> CornerBounds {
     let (rules, square) = match corner.check {
         ScaleCheck::Large => large(drawing, inner, corner),
-        ScaleCheck::Slim => slim(drawing, inner),
+        ScaleCheck::Slim => slim(drawing, inner, corner),
         ScaleCheck::Itself => {
             let (rules, from) = large_rules(drawing, inner, corner);
             let foot = Point::new(from.x + WHITE_MM, from.y + BAND_WHITE_MM);
@@ -172,20 +172,21 @@ fn large_rules(drawing: &mut Drawing, inner: Rect, corner: Corner) -> ([Rect; 2]
 }
 
 /// Slim rules and the small squares; returns what they take up.
-fn slim(drawing: &mut Drawing, inner: Rect) -> ([Rect; 2], Rect) {
+fn slim(drawing: &mut Drawing, inner: Rect, corner: Corner) -> ([Rect; 2], Rect) {
     let from = Point::new(inner.x0 + SLIM_MM, inner.y0 + SLIM_MM);
     let base = Point::new(inner.x0 + SLIM_SIDE_MM, inner.y0 + SLIM_SIDE_MM);
     let level_mm = SLIM_LONG_MM.min(inner.width() - SLIM_MM);
-    let upright_mm = SLIM_LONG_MM.min(inner.height() - SLIM_MM);
+    let upright_mm = corner.upright_mm.unwrap_or(f64::MAX).min(SLIM_LONG_MM);
+    let upright_mm = upright_mm.min(inner.height() - SLIM_MM);
     ruler::slim_rule(drawing, Point::new(from.x, base.y), Axis::Horizontal, level_mm);
     ruler::slim_rule(drawing, Point::new(base.x, from.y), Axis::Vertical, upright_mm);
-    let corner = Point::new(from.x + SLIM_WHITE_MM, from.y + SLIM_WHITE_MM);
-    ruler::small_squares(drawing, corner);
+    let foot = Point::new(from.x + SLIM_WHITE_MM, from.y + SLIM_WHITE_MM);
+    ruler::small_squares(drawing, foot);
     let rules = [
         Rect::new(inner.x0, inner.y0, from.x + level_mm, from.y),
         Rect::new(inner.x0, inner.y0, from.x, from.y + upright_mm),
     ];
-    (rules, Rect::from_origin_size(corner, SMALL_SQUARES_MM))
+    (rules, Rect::from_origin_size(foot, SMALL_SQUARES_MM))
 }
 
 /// Sets the facts beside the square and the notes beside the facts, or below them when the page

@@ -3,7 +3,7 @@
 
 use crate::corner::{self, Corner, CornerBounds, SHORT_MM, ScaleCheck, TextPlacement};
 use crate::fit::{self, FreeArea};
-use crate::ruler::{BREADTH_MM, SLIM_LONG_MM};
+use crate::ruler::{BREADTH_MM, MM_PER_INCH, OVERHANG_MM, SLIM_LONG_MM};
 use crate::tile::{self, Tiling};
 use crate::{Page, PageSetup, PaperError, Sheet, flow, hull, proof, roll, tables, title, trim};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
@@ -17,6 +17,15 @@ const WIDEST_COUNT: &str = "Sheet 888 of 888";
 const ANGLE_STEP_DEG: f64 = 2.5;
 /// A drawing turned by less than this looks like a fault of the printer, degrees.
 const MIN_TURN_DEG: f64 = 10.0;
+
+/// An upright rule of 80 mm and 3 in with its overhang, mm.
+const TIGHT_MM: f64 = 82.0 + OVERHANG_MM;
+/// Slim upright rules of 5, 4 and 3 in with their last figures, mm.
+const TIGHT_SLIM_MM: [f64; 3] = [
+    SLIM_LONG_MM - MM_PER_INCH,
+    SLIM_LONG_MM - 2.0 * MM_PER_INCH,
+    SLIM_LONG_MM - 3.0 * MM_PER_INCH,
+];
 
 /// Cost of a template per rank in its list, in units of the fit score.
 const RANK_COST: f64 = 0.05;
@@ -61,8 +70,24 @@ impl PageTemplate {
             text: TextPlacement::Beside,
         },
     }];
-    const LEVEL_SLIM: [Self; 2] =
+    const LEVEL_SLIM: [Self; 1] = [Self::slim(true, TextPlacement::Beside)];
+
+    /// Templates with a shorter upright rule, for a drawing that would not go level without.
+    const TIGHT: [Self; 1] =
+        [Self::large(true, true, false, TextPlacement::Beside).upright(TIGHT_MM)];
+    const TIGHT_SLIM: [Self; 4] = [
+        Self::slim(true, TextPlacement::Beside).upright(TIGHT_SLIM_MM[0]),
+        Self::slim(true, TextPlacement::Beside).upright(TIGHT_SLIM_MM[1]),
+        Self::slim(true, TextPlacement::Beside).upright(TIGHT_SLIM_MM[2]),
+        Self::slim(true, TextPlacement::Above),
+    ];
+    const TILES_SLIM: [Self; 2] =
         [Self::slim(true, TextPlacement::Beside), Self::slim(true, TextPlacement::Above)];
+
+    const fn upright(mut self, long_mm: f64) -> Self {
+        self.corner.upright_mm = Some(long_mm);
+        self
+    }
 
     /// Templates for tiles.
     const TILES: [Self; 3] = [
@@ -80,6 +105,15 @@ impl PageTemplate {
         }
     }
 
+    /// Templates for a level drawing that finds no room with those.
+    pub(crate) fn tight(check: ScaleCheck) -> &'static [Self] {
+        match check {
+            ScaleCheck::Large => &Self::TIGHT,
+            ScaleCheck::Slim => &Self::TIGHT_SLIM,
+            ScaleCheck::Itself => &[],
+        }
+    }
+
     /// The template for a drawing on the diagonal from the upper left to the lower right.
     fn diagonal(check: ScaleCheck) -> Self {
         match check {
@@ -94,7 +128,7 @@ impl PageTemplate {
     pub(crate) fn tiles(check: ScaleCheck) -> &'static [Self] {
         match check {
             ScaleCheck::Large | ScaleCheck::Itself => &Self::TILES,
-            ScaleCheck::Slim => &Self::LEVEL_SLIM,
+            ScaleCheck::Slim => &Self::TILES_SLIM,
         }
     }
 }
@@ -227,6 +261,15 @@ type Planned<'a> = (Cow<'a, Sheet>, Plan, Cow<'a, PageSetup>);
 /// All of a sheet: what is drawn and, after it, its text, each off a roll on a piece of its own.
 fn whole<'a>(sheet: &'a Sheet, setup: &'a PageSetup) -> Result<Vec<Planned<'a>>, PaperError> {
     let mut all = Vec::new();
+    for columns in flow::beside(sheet) {
+        // On large paper the text stands in columns beside the drawing.
+        let own = roll::cut(&columns, setup)?;
+        match tables::one_page(&columns, &own) {
+            Ok(Some((sheet, plan))) => return Ok(vec![(Cow::Owned(sheet), plan, own)]),
+            Ok(None) | Err(PaperError::NoRoom { .. } | PaperError::TooLarge { .. }) => {}
+            Err(error) => return Err(error),
+        }
+    }
     for part in flow::parts(sheet) {
         let own = roll::cut(&part, setup)?;
         let plans = tables::plans(&part, &own)?;
@@ -266,7 +309,10 @@ fn straight_with(sheet: &Sheet, setup: &PageSetup, points: &[Point]) -> Option<P
         let size = sizes(setup)[0];
         return Some(Plan::Single { size, template, turn_deg: 0.0, by: Vec2::ZERO });
     }
-    level(&levels(sheet, setup), &[points.to_vec()])
+    let check = ScaleCheck::of(sheet, setup);
+    [PageTemplate::level(check), PageTemplate::tight(check)]
+        .into_iter()
+        .find_map(|templates| level(&levels(sheet, setup, templates), &[points.to_vec()]))
 }
 
 /// The hull of a sheet's drawing.
@@ -314,16 +360,16 @@ pub(crate) fn alone(sheet: &Sheet, setup: &PageSetup) -> Option<(Size, PageTempl
 
 /// A page on which a drawing may stand level: its size, its template with that one's rank, and
 /// what is left free.
-pub(crate) struct LevelPage {
-    pub(crate) size: Size,
-    pub(crate) template: PageTemplate,
+struct LevelPage {
+    size: Size,
+    template: PageTemplate,
     rank: u32,
-    pub(crate) room: FreeArea,
+    room: FreeArea,
 }
 
 /// The pages on which a sheet's drawing may stand level.
-pub(crate) fn levels(sheet: &Sheet, setup: &PageSetup) -> Vec<LevelPage> {
-    let looks = (0_u32..).zip(PageTemplate::level(ScaleCheck::of(sheet, setup)));
+fn levels(sheet: &Sheet, setup: &PageSetup, templates: &[PageTemplate]) -> Vec<LevelPage> {
+    let looks = (0_u32..).zip(templates);
     let pages = looks.flat_map(|(rank, template)| sizes(setup).map(|size| (rank, *template, size)));
     let level = |(rank, template, size)| {
         let room = room(sheet, setup, size, template, &[]);
@@ -333,7 +379,7 @@ pub(crate) fn levels(sheet: &Sheet, setup: &PageSetup) -> Vec<LevelPage> {
 }
 
 /// Level on the page. A plainer template is taken only where it leaves clearly more white.
-pub(crate) fn level(levels: &[LevelPage], hulls: &[Vec<Point>]) -> Option<Plan> {
+fn level(levels: &[LevelPage], hulls: &[Vec<Point>]) -> Option<Plan> {
     let mut best: Option<(f64, Plan)> = None;
     for LevelPage { size, template, rank, room } in levels {
         if let Some(place) = fit::place(hulls, room, 15) {

@@ -96,7 +96,7 @@ mod tests {
     /// ISO 128-2: narrow lines are half as wide as wide ones.
     #[test]
     fn a_drawing_has_two_widths_of_two_to_one() {
-        let fine = [Pen::Ruler, Pen::Register, Pen::Frame];
+        let fine = [Pen::Ruler, Pen::Register, Pen::Frame, Pen::Hand];
         let mut widths: Vec<f64> = Pen::ALL
             .into_iter()
             .filter(|pen| !fine.contains(pen))

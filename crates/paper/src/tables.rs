@@ -54,7 +54,9 @@ pub(crate) fn plans<'a>(
     }
     if sheet.drawing.items.is_empty() && !sheet.inserts.is_empty() {
         // Nothing but inserts: no page for a drawing that isn't there.
-        return Ok(on_their_own(sheet.clone(), setup)?.into_iter().map(owned).collect());
+        let mut own = Sheet { notes: Vec::new(), ..sheet.clone() };
+        own.inserts.extend(note_blocks(&sheet.notes, setup).into_iter().map(Insert::Table));
+        return Ok(on_their_own(own, setup)?.into_iter().map(owned).collect());
     }
     if let Some(whole) = one_page(sheet, setup)? {
         return Ok(vec![owned(whole)]);

@@ -64,7 +64,16 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             title: "Drilling".to_owned(),
             drawing: views::drilling_sheet(knife, reckoning),
             notes: views::drilling_notes(knife, reckoning),
-            inserts: tables(views::drilling_tables(knife, reckoning)),
+            inserts: {
+                let mut all = tables(views::drilling_tables(knife, reckoning));
+                // Tip, heel and lines stand on the drawing too, and on the offsets sheet.
+                if !reckoning.scribe.marks.is_empty()
+                    && let Some(Insert::Table(marks)) = all.pop()
+                {
+                    all.push(Insert::Spare(marks));
+                }
+                all
+            },
         }),
         "bevels" => Some(Sheet {
             key: "bevels",
@@ -148,7 +157,12 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             title: "Offsets".to_owned(),
             drawing: Drawing::new(),
             notes: Vec::new(),
-            inserts: tables(views::offset_tables(knife, reckoning)),
+            inserts: {
+                let mut all = views::offset_tables(knife, reckoning);
+                let marks = views::drilling_tables(knife, reckoning).pop();
+                all.extend(marks.filter(|_| !reckoning.scribe.marks.is_empty()));
+                tables(all)
+            },
         }),
         _ => None,
     }

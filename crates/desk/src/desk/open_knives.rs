@@ -58,16 +58,15 @@ impl Waiting {
         }
     }
 
-    /// The points of an outline that isn't closed yet.
-    fn drawn(&self) -> &[Knot] {
-        let is_drawn = self.document.knife().profile.nodes.is_empty();
-        if is_drawn { self.drawing.knots() } else { &[] }
-    }
-
     /// Whether leaving it would lose work.
     fn is_unsaved(&self) -> bool {
-        !self.drawn().is_empty() || self.document.is_dirty()
+        !drawn(&self.document, &self.drawing).is_empty() || self.document.is_dirty()
     }
+}
+
+/// The points of an outline that isn't closed yet.
+pub(super) fn drawn<'a>(document: &Document, drawing: &'a DrawTool) -> &'a [Knot] {
+    if document.knife().profile.nodes.is_empty() { drawing.knots() } else { &[] }
 }
 
 impl Desk {
@@ -168,7 +167,8 @@ impl Desk {
     pub(super) fn store_waiting(&mut self, host: &mut dyn Host) {
         for tab in &mut self.tabs.waiting {
             if let Some(recovery) = &mut tab.recovery {
-                let stored = recovery.tick(&work(&tab.document, tab.drawn()), host);
+                let drawn = drawn(&tab.document, &tab.drawing);
+                let stored = recovery.tick(&work(&tab.document, drawn), host);
                 self.session.toasts.report(stored);
             }
         }

@@ -30,7 +30,11 @@ pub(super) fn finish(
     document.trailer.set("ID", vec![id.clone(), id]);
     let mut bytes = Vec::new();
     // Objects of the structure tree are many and small: together they deflate well.
-    let options = SaveOptions::builder().use_object_streams(true).use_xref_streams(true).build();
+    let options = SaveOptions::builder()
+        .use_object_streams(true)
+        .use_xref_streams(true)
+        .compression_level(LEVEL.level())
+        .build();
     document.save_with_options(&mut bytes, options)?;
     Ok(bytes)
 }

@@ -20,7 +20,7 @@ const APART_MM: (f64, f64) = (2.4, 1.9);
 /// The dimension line lies this far outside the body: below it and beside it, mm (ISO 129-1 asks
 /// for 10 from an outline and 7 between parallel dimension lines, from memory; beside the body the
 /// bar's edge or a break lies between).
-const LINE_MM: (f64, f64) = (10.0, 7.0);
+const LINE_MM: (f64, f64) = (10.0, 5.0);
 /// Heights nearer to one another than this can't be told apart by their lines: the first is drawn,
 /// the table has the others, mm.
 const CLOSE_MM: f64 = 2.0;
@@ -188,7 +188,10 @@ fn apart(stations: Vec<Station>) -> Vec<Station> {
     let mut close: Vec<String> = Vec::new();
     let told = |kept: &mut Vec<Station>, close: &mut Vec<String>| {
         if let Some(last) = kept.last_mut().filter(|_| !close.is_empty()) {
-            last.rows.push(format!("{}: table", close.join(", ")));
+            last.rows.push(match close.as_slice() {
+                [one] => format!("{one}: table"),
+                more => format!("+{}: table", more.len()),
+            });
         }
         close.clear();
     };
