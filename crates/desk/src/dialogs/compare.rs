@@ -48,6 +48,7 @@ pub(super) fn ui(
 fn choices(ui: &mut Ui, context: &ViewContext<'_>, session: &Session, actions: &mut ActionQueue) {
     let shown = session.ghost.as_ref().map_or("Nothing", |ghost| &ghost.name);
     ui.horizontal_wrapped(|ui| {
+        let label = ui.label("Show under this knife");
         let combo = egui::ComboBox::from_id_salt("ghost").selected_text(shown).width(220.0);
         let combo = combo.show_ui(ui, |ui| {
             for known in STARTERS {
@@ -58,7 +59,6 @@ fn choices(ui: &mut Ui, context: &ViewContext<'_>, session: &Session, actions: &
                 }
             }
         });
-        let label = ui.label("Show under this knife");
         combo.response.labelled_by(label.id);
         if ui.button("A version…").clicked() {
             actions.run(Command::Versions);
