@@ -216,7 +216,7 @@ fn painted(cx: &CanvasContext<'_>, steel: [Point; 4]) {
         let low = p.blank.lerp_to_gamma(p.steel_low, 0.25);
         painter.extend(paint::filled(view, path, p.blank, low));
     }
-    if context.station != Station::Bar && cx.picture.visible {
+    if !matches!(context.station, Station::Bar | Station::Sheath) && cx.picture.visible {
         pictures::paint(ui, knife_view, cx.picture);
     }
     if let Some(path) = &path {
