@@ -109,7 +109,7 @@ pub(crate) fn page(contents: &Contents<'_>, setup: &PageSetup) -> Option<(Sheet,
 /// spares trying all others.
 fn may_take(framed: &FramedPage, first: Size, area_mm2: f64) -> bool {
     let [.., least] = WHITES_MM;
-    let taken: f64 = framed.corner.rects.iter().skip(2).map(|rect| rect.area()).sum();
+    let taken: f64 = framed.corner.rects.iter().skip(2).map(Rect::area).sum();
     framed.inner.area() - taken > area_mm2
         && pack(framed.inner, &framed.corner.rects, &[first], least).is_some()
 }
