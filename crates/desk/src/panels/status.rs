@@ -66,7 +66,7 @@ fn behind(ui: &mut Ui, context: &ViewContext<'_>) {
     }
     let now = ui.input(|input| input.time);
     let since = ui.data_mut(|data| *data.get_temp_mut_or(id, now));
-    let say = |ui: &mut Ui, text: &str, color| {
+    let say = |ui: &mut Ui, text: &str, color: egui::Color32| {
         ui.label(RichText::new(text).size(13.5).color(color));
     };
     if derived.has_failed() {
