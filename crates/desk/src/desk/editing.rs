@@ -159,6 +159,7 @@ impl Desk {
     /// Lays a copied run into the outline: where a segment was clicked last, else where the
     /// outline is nearest to the pointer.
     fn paste_run(&mut self, knife: &Knife, nodes: &[Node]) {
+        self.catch_up();
         let Some(outline) = self.derived.reckoning.outline.as_ref() else { return };
         let near = |at: Point| {
             let found = outline.nearest(at);
@@ -186,6 +187,7 @@ impl Desk {
             return self.paste_holes(&knife, &holes, Some(by));
         }
         let run = run_of(&knife.profile, &selection.nodes(), &selection.segments());
+        self.catch_up();
         let Some((run, outline)) = run.zip(self.derived.reckoning.outline.as_ref()) else {
             let message = "Select holes, or two nodes or more that lie next to one another on the \
                            outline";
