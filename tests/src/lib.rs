@@ -1,5 +1,7 @@
 //! What the end-to-end checks share: the real program in a folder of its own.
 
+pub mod pages;
+
 use blankwright::{Disk, Outcome, run};
 use serde_json::Value;
 use std::ffi::OsString;

@@ -135,7 +135,7 @@ fn what_cannot_be_done_is_said_in_one_sentence() {
         (&["new", "tanto", "--out", "@none/b.blank.json"], "make the folder first"),
         (&["new", "tanto", "--out", "@folder"], "is a folder"),
         (&["new", "--outline", "@none.svg", "--out", "@b.blank.json"], "is not there"),
-        (&["new", "--outline", "@other.json", "--out", "@b.blank.json"], "can't be taken"),
+        (&["new", "--outline", "@other.json", "--out", "@b.blank.json"], "can't be used"),
         (&["check", "@none.blank.json"], "is not there; check the name"),
         (&["check", "@folder"], "is a folder"),
         (&["check", "@text.blank.json"], "not readable as JSON"),

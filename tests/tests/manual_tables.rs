@@ -107,3 +107,30 @@ fn the_page_of_steels_is_that_of_the_tables() {
     }
     hold_page("steels", &page);
 }
+
+#[test]
+fn the_page_of_sheath_stock_is_that_of_the_table() {
+    use reckon::tables::SheathStockKind;
+    let mut page = "# Sheath stock\n\nWhat sheaths are made of and with, as it is sold. This page is made \
+        from the program's own table; the desk's Sheath station offers the same sizes, and any other can \
+        be typed. Measure what you have: leather differs over one hide.\n"
+        .to_owned();
+    for kind in SheathStockKind::ALL {
+        let _ = write!(
+            page,
+            "\n## {}\n\n| Sold as | mm | in | Source |\n|---|---|---|---|\n",
+            kind.label()
+        );
+        for row in Tables::built_in().sheath_sizes(kind, None) {
+            let _ = writeln!(
+                page,
+                "| {} | {} | {} | {} |",
+                row.name,
+                units::show_number(row.size_mm, 2),
+                units::show_number(row.size_mm / 25.4, 3),
+                row.origin.source
+            );
+        }
+    }
+    hold_page("sheath-stock", &page);
+}

@@ -14,10 +14,11 @@ const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
     ("marks", &[]),
     ("drawing", &["units", "outline", "knife", "reckon", "marks"]),
     ("paper", &["units", "marks"]),
-    ("sheets", &["units", "knife", "reckon", "marks", "drawing", "paper", "trace"]),
+    ("sheets", &["units", "knife", "reckon", "marks", "drawing", "paper", "mat"]),
     ("host", &[]),
     ("manual", &[]),
-    ("trace", &["units", "outline"]),
+    ("mat", &[]),
+    ("trace", &["units", "outline", "mat"]),
     ("exchange", &["units", "outline", "knife", "reckon"]),
     (
         "desk",
@@ -132,6 +133,10 @@ fn the_command_line_alone_builds_no_window() {
         assert!(!alone.contains(name), "the command line alone has {name}");
     }
     assert!(!alone.contains("zbus") && alone.contains("paper"));
+    // The first command of a newcomer waits for no library of pictures and meshes either.
+    for name in ["trace", "exchange", "image", "nalgebra", "dxf", "spade"] {
+        assert!(whole.contains(name) && !alone.contains(name), "the command line alone has {name}");
+    }
 }
 
 #[test]

@@ -110,8 +110,7 @@ pub(crate) struct PrintArgs {
     pub(crate) margin: Option<String>,
     /// These sheets, in this order, separated by commas, or by + where they are to share a page;
     /// proof and mat (the tracing mat) may be among them, and all stands for every sheet of the
-    /// knife. Without it what is laid on steel and handle: profile, drilling, bevels, scales,
-    /// strips
+    /// knife. Without it the shop set: profile, drilling, bevels, scales, strips, plan
     #[arg(long, value_delimiter = ',')]
     pub(crate) sheets: Vec<String>,
     /// A hand round the handle on the profile sheet, drawn light, to judge finger room by
@@ -120,9 +119,9 @@ pub(crate) struct PrintArgs {
     /// One file for each sheet, its name put before the ending
     #[arg(long)]
     pub(crate) split: bool,
-    /// Several sheets on one page where it is large enough, to save paper
-    #[arg(long, conflicts_with = "split")]
-    pub(crate) together: bool,
+    /// Each sheet on pages of its own; without it sheets share a page where it is large enough
+    #[arg(long)]
+    pub(crate) apart: bool,
     /// A date to print on every sheet; without it none is printed
     #[arg(long)]
     pub(crate) date: Option<String>,

@@ -1,10 +1,8 @@
 //! Why a command could not be done, as one plain sentence each.
 
-use exchange::cut::CutFault;
-use exchange::dxf_import::DxfFault;
-use exchange::printed::NotWritten;
-use exchange::solid::SolidFault;
-use host::FileError;
+#[cfg(feature = "solids")]
+use exchange::{cut::CutFault, dxf_import::DxfFault, printed::NotWritten, solid::SolidFault};
+use host::{FileError, UnusableFile};
 use knife::file::{BlankFileError, Fault};
 use knife::svg_import::ImportError;
 use paper::PaperError;
@@ -13,6 +11,7 @@ use reckon::shop::file::ShopFileError;
 use sheets::InvalidDate;
 use std::fmt::Write as _;
 use std::path::PathBuf;
+#[cfg(feature = "tracing")]
 use trace::TraceError;
 
 /// Why a command could not be done.
@@ -24,17 +23,22 @@ pub enum Failure {
     /// The command line makes no sense.
     #[error("{0}")]
     Usage(String),
+    /// This build was made without what is asked for.
+    #[error(
+        "this build was made without {what}: build it with the feature \"{feature}\", which is on by default"
+    )]
+    LeftOut {
+        /// What is missing.
+        what: &'static str,
+        /// The feature that brings it.
+        feature: &'static str,
+    },
     /// A file could not be read or written.
     #[error("{0}")]
     File(#[from] FileError),
     /// A file is no blank file.
-    #[error("{path} can't be used: {why}", path = .path.display())]
-    NotABlank {
-        /// Which file.
-        path: PathBuf,
-        /// Why.
-        why: BlankFileError,
-    },
+    #[error("{0}")]
+    NotABlank(#[from] UnusableFile<BlankFileError>),
     /// A file is no shop file.
     #[error("{path} can't be used as a shop: {why}", path = .path.display())]
     NotAShop {
@@ -64,23 +68,15 @@ pub enum Failure {
     /// A date that no calendar has.
     #[error("--date: {0}")]
     Date(#[from] InvalidDate),
-    /// A vector outline could not be taken.
-    #[error("{path} can't be taken: {why}", path = .path.display())]
-    Intake {
-        /// Which file.
-        path: PathBuf,
-        /// Why.
-        why: ImportError,
-    },
-    /// A DXF outline could not be taken.
-    #[error("{path} can't be taken: {why}", path = .path.display())]
-    DxfOutline {
-        /// Which file.
-        path: PathBuf,
-        /// Why.
-        why: DxfFault,
-    },
+    /// No outline could be imported from an SVG.
+    #[error("{0}")]
+    NoSvgOutline(#[from] UnusableFile<ImportError>),
+    /// No outline could be imported from a DXF.
+    #[cfg(feature = "solids")]
+    #[error("{0}")]
+    NoDxfOutline(#[from] UnusableFile<DxfFault>),
     /// A knife can't be made a solid.
+    #[cfg(feature = "solids")]
     #[error("{path} can't be made a solid: {why}", path = .path.display())]
     NoSolid {
         /// Which file.
@@ -89,9 +85,11 @@ pub enum Failure {
         why: SolidFault,
     },
     /// A blank can't be sent to be cut.
+    #[cfg(feature = "solids")]
     #[error("nothing was written: {0}")]
     Cut(#[from] CutFault),
     /// A file could not be put together.
+    #[cfg(feature = "solids")]
     #[error("{0}")]
     NotWritten(#[from] NotWritten),
     /// An exported file's ending says nothing usable.
@@ -104,6 +102,7 @@ pub enum Failure {
         path: PathBuf,
     },
     /// A picture could not be traced.
+    #[cfg(feature = "tracing")]
     #[error("{path} can't be traced: {why}", path = .path.display())]
     Picture {
         /// Which file.

@@ -194,7 +194,24 @@ fn read(path: &Path) -> Result<Vec<u8>, FileProblem> {
     if path.is_dir() {
         return Err(FileProblem::IsFolder);
     }
+    if would_wait(path) {
+        return Err(FileProblem::NotRegular);
+    }
     all_of(File::open(path).map_err(|error| problem(&error))?)
+}
+
+/// Whether reading might wait for ever: a pipe that lies in a folder, into which nobody may write.
+/// One that a shell hands over, such as `<(…)`, is no file in any folder, and is read.
+#[cfg(unix)]
+fn would_wait(path: &Path) -> bool {
+    use std::os::unix::fs::FileTypeExt as _;
+    let kind = fs::canonicalize(path).and_then(fs::metadata).map(|meta| meta.file_type());
+    kind.is_ok_and(|kind| kind.is_fifo() || kind.is_socket())
+}
+
+#[cfg(not(unix))]
+fn would_wait(_path: &Path) -> bool {
+    false
 }
 
 fn all_of(source: impl io::Read) -> Result<Vec<u8>, FileProblem> {

@@ -2,7 +2,22 @@
 //!
 //! [`run`] does one command against a [`Host`] and gives back what to print; only
 //! [`main`] touches the real streams.
+//!
+//! ```
+//! use host::{Host as _, MemoryHost};
+//! use std::path::Path;
+//!
+//! let mut host = MemoryHost::default();
+//! let typed = ["blankwright", "new", "drop-point", "--out", "/mine.blank.json"];
+//! let outcome = blankwright::run(typed.map(Into::into), &mut host);
+//! assert_eq!(outcome.code, blankwright::CLEAN, "{}", outcome.err);
+//! assert!(host.exists(Path::new("/mine.blank.json")));
+//! ```
 
+#[cfg_attr(
+    not(all(feature = "solids", feature = "tracing")),
+    expect(dead_code, reason = "a build that leaves them out still reads their options")
+)]
 mod args;
 mod colour;
 mod commands;

@@ -43,11 +43,11 @@ fn with_open(mut typed: Vec<OsString>) -> Vec<OsString> {
 
 /// Every command with what it does.
 pub(crate) fn commands() -> Vec<(String, String)> {
-    let told = |command: &clap::Command| {
+    let describe = |command: &clap::Command| {
         let about = command.get_about().map(ToString::to_string).unwrap_or_default();
         (command.get_name().to_owned(), about)
     };
-    definitions().get_subcommands().filter(|one| !one.is_hide_set()).map(told).collect()
+    definitions().get_subcommands().filter(|one| !one.is_hide_set()).map(describe).collect()
 }
 
 /// The options of a command, as its `--help` prints them.
@@ -92,15 +92,15 @@ fn is_negative_number(argument: &str) -> bool {
 
 /// The argument parser's complaint as one sentence.
 fn sentence(error: &clap::Error) -> String {
-    let told = |kind| match error.get(kind) {
+    let text = |kind| match error.get(kind) {
         Some(ContextValue::String(text)) => text.clone(),
         Some(ContextValue::Strings(texts)) => texts.join(", "),
         _ => String::new(),
     };
-    let (argument, value) = (told(ContextKind::InvalidArg), told(ContextKind::InvalidValue));
+    let (argument, value) = (text(ContextKind::InvalidArg), text(ContextKind::InvalidValue));
     match error.kind() {
         ErrorKind::InvalidSubcommand => {
-            let found = told(ContextKind::InvalidSubcommand);
+            let found = text(ContextKind::InvalidSubcommand);
             let near = match error.get(ContextKind::SuggestedSubcommand) {
                 // The nearest comes last.
                 Some(ContextValue::Strings(names)) => names.last().cloned(),
@@ -114,7 +114,7 @@ fn sentence(error: &clap::Error) -> String {
         ErrorKind::UnknownArgument if is_negative_number(&argument) => {
             format!("{argument} can't be used here: no number below zero is wanted; see --help")
         }
-        ErrorKind::UnknownArgument => match told(ContextKind::SuggestedArg) {
+        ErrorKind::UnknownArgument => match text(ContextKind::SuggestedArg) {
             near if near.is_empty() => format!("{argument} is not known here; see --help"),
             near => format!("{argument} is not known here, did you mean {near}? See --help"),
         },
@@ -131,7 +131,7 @@ fn sentence(error: &clap::Error) -> String {
             format!("\"{value}\" can't be used for {argument}; see --help")
         }
         ErrorKind::ArgumentConflict => {
-            format!("{argument} can't be given together with {}", told(ContextKind::PriorArg))
+            format!("{argument} can't be given together with {}", text(ContextKind::PriorArg))
         }
         _ => {
             let text = error.to_string();

@@ -9,6 +9,9 @@ use std::time::{Duration, Instant};
 
 /// A dialog that is answered with nothing sooner than this was never shown.
 const UNSEEN: Duration = Duration::from_millis(250);
+/// A frame waits so long for figures: those of a usual knife take a third of it, and are seen in
+/// the frame of the change itself, so that what is dragged stays in step.
+const PATIENCE: Duration = Duration::from_millis(12);
 /// What the window system calls the program.
 const NAME: &str = "Blankwright";
 /// What windows of this program are known by: the name of its menu entry.
@@ -37,6 +40,8 @@ pub(crate) fn open(file: Option<&Path>) -> Result<(), Failure> {
             Disk.read(file)?;
         }
         desk.open_path(file, &Disk);
+    } else {
+        desk.open_last(&Disk);
     }
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
@@ -48,8 +53,13 @@ pub(crate) fn open(file: Option<&Path>) -> Result<(), Failure> {
         persist_window: false,
         ..eframe::NativeOptions::default()
     };
-    let window = Window { desk, title: String::new(), dialog: None };
-    eframe::run_native(NAME, options, Box::new(|_| Ok(Box::new(window))))
+    let mut window = Window { desk, title: String::new(), dialog: None };
+    let open = Box::new(move |cx: &eframe::CreationContext<'_>| {
+        let ctx = cx.egui_ctx.clone();
+        window.desk.work_in_background(PATIENCE, move || ctx.request_repaint());
+        Ok(Box::new(window) as Box<dyn eframe::App>)
+    });
+    eframe::run_native(NAME, options, open)
         .map_err(|why| no_display(&format!("the window can't be opened ({why})")))
 }
 

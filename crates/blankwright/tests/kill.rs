@@ -1,9 +1,15 @@
-//! Kills a program in the middle of editing, a hundred times at moments of no pattern, and looks
-//! at what is left: the work is never older than two seconds, and no file is damaged.
+//! Kills programs in the middle of editing, printing and trimming, at moments of no pattern and
+//! right while a file is written, and looks at what is left: the work is never older than two
+//! seconds, and every file is the old or the new one whole.
 //!
-//! The program that is killed is this one, started again with the word `edit`. It does what the
-//! desk does each frame: an edit, then a tick of the recovery; now and then it saves.
+//! The program that is killed in editing is this one, started again with the word `edit`. It does
+//! what the desk does each frame: an edit, then a tick of the recovery; now and then it saves. What
+//! is killed in printing and trimming is the program itself.
+//!
+//! `BLANKWRIGHT_KILLS=1000` is how many are killed in all; without it a hundred and a half.
 
+#[path = "kill/commands.rs"]
+mod commands;
 mod support;
 
 use blankwright::Disk;
@@ -15,7 +21,7 @@ use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 use support::Bench;
 
-/// How many programs are killed, and how many run at once.
+/// How many editing programs are killed in a quick run, and how many run at once.
 const KILLS: (usize, usize) = (100, 20);
 /// They live between so long and so long, milliseconds.
 const LIFE_MS: (u64, u64) = (30, 2600);
@@ -56,6 +62,7 @@ fn edit(folder: &Path, save_every: u64) {
         let work = |saved: &str| recovery::Work {
             knife: history.knife(),
             revision: history.revision(),
+            drawing: &[],
             dirty: history.knife().notes != saved,
             path: Some(&path),
             on_disk: None,
@@ -71,12 +78,20 @@ fn edit(folder: &Path, save_every: u64) {
 }
 
 fn kill_and_look() {
+    let wanted = std::env::var("BLANKWRIGHT_KILLS").ok().and_then(|count| count.parse().ok());
+    let count: usize = wanted.map_or(KILLS.0, |count: usize| (count * 2 / 5).next_multiple_of(20));
+    let others = wanted.map_or(KILLS.0 / 2, |all| all.saturating_sub(count));
     let mut chance = Chance(0x2545_f491_4f6c_dd1d);
+    edits_killed(count, &mut chance);
+    commands::killed(others, &mut chance);
+}
+
+fn edits_killed(count: usize, chance: &mut Chance) {
     let mut worst_ms = 0;
     let mut recovered = 0;
-    for _ in 0..KILLS.0 / KILLS.1 {
+    for _ in 0..count / KILLS.1 {
         let running: Vec<Victim> =
-            (0..KILLS.1).map(|i| Victim::start(&mut chance, SAVE_EVERY[i % 2])).collect();
+            (0..KILLS.1).map(|i| Victim::start(chance, SAVE_EVERY[i % 2])).collect();
         for victim in running {
             let look = victim.kill();
             worst_ms = worst_ms.max(look.lost_ms);
@@ -84,9 +99,8 @@ fn kill_and_look() {
             assert!(look.lost_ms <= LOST_MS, "work of {} ms was lost", look.lost_ms);
         }
     }
-    assert!(recovered > KILLS.0 / 2, "only {recovered} left work to recover");
-    let message =
-        format!("{} kills, {recovered} recoveries, at most {worst_ms} ms lost\n", KILLS.0);
+    assert!(recovered > count / 2, "only {recovered} left work to recover");
+    let message = format!("{count} kills, {recovered} recoveries, at most {worst_ms} ms lost\n");
     let _ = std::io::stdout().write_all(message.as_bytes());
 }
 

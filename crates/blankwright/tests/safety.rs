@@ -55,6 +55,10 @@ fn what_new_writes_can_be_read_again() {
     at("one.svg", "<path d='M5 150 C205 50 205 250 5 150Z'/>");
     let long = format!("{}.svg", "n".repeat(220));
     at(&long, "<path d='M5 40 L60 20 H200 V40Z'/>");
+    at(" .svg", "<path d='M5 40 L60 20 H200 V40Z'/>");
+    done(&["new", "--outline", " .svg", "--out", "s.blank.json"], folder.path());
+    let saved = fs::read(folder.path().join("s.blank.json")).expect("written");
+    assert_eq!(knife::file::open(&saved).expect("a blank").knife.name, "", "no name of spaces");
     for (name, says) in [
         ("wide.svg", "a circle of 120 mm at (200, -130) mm was left out"),
         ("far.svg", "far from the drawing's origin and was moved"),
@@ -76,7 +80,7 @@ fn trim_writes_no_shop_that_it_could_not_read() {
     let folder = folder();
     done(&trim("club", &[]), folder.path());
     let before = fs::read(folder.path().join("shop.json")).expect("a shop");
-    for name in ["", "  ", &"n".repeat(201)] {
+    for name in ["", "  ", &"n".repeat(201), "two\nlines", "a\ttab"] {
         let message = refused(&trim(name, &[]), folder.path());
         assert!(message.contains("name"), "{message}");
         let bare = ["trim", "", "--shop", "shop.json"];
@@ -199,6 +203,16 @@ fn what_may_not_be_replaced_is_not() {
         trim.extend(READINGS);
         trim.push("--shop");
         all.push((trim, name(".json"), says));
+    }
+    // A pipe that lies in a folder is not read either: nobody may ever write into it.
+    for words in [
+        &["check"][..],
+        &["numbers"],
+        &["bar", "--out", "b.pdf"],
+        &["new", "--out", "b.blank.json", "--outline"],
+        &["numbers", "a.blank.json", "--shop"],
+    ] {
+        all.push((words.to_vec(), "pipe.svg".to_owned(), "is a pipe or a device, no plain file"));
     }
     for (words, name, says) in all {
         // A run that waits for the pipe's other end is ended.

@@ -74,7 +74,7 @@ fn the_desk_and_the_command_line_write_the_same_bytes() {
 
     // From a starter, saved as it is.
     let starter = &knife::STARTERS[4];
-    run_command(&mut harness, Command::New);
+    run_command(&mut harness, Command::Starters);
     let name = starter.knife().name.trim().to_owned();
     pick(&mut harness, Role::Button, &name);
     to_path(&mut harness, Command::SaveAs, &host.blank());

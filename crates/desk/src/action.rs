@@ -1,7 +1,8 @@
 //! What a frame wants done when it is over: state changes by actions alone, never while painting.
 
 use crate::command::Command;
-use crate::state::{Purpose, Question, ViewRequest};
+use crate::settings::Settings;
+use crate::state::{Ghost, Purpose, Question, Tracing, UseOf, ViewRequest};
 use knife::Edit;
 use std::path::PathBuf;
 
@@ -22,8 +23,28 @@ pub enum Action {
     CancelGesture,
     /// Open a starter, by its key.
     OpenStarter(&'static str),
+    /// Run a command that begins a knife, on this bar where one was chosen.
+    BeginOn(Option<Box<knife::Bar>>, Command),
+    /// Bring a tab to the front, by its place.
+    GoToTab(usize),
+    /// Close a tab, by its place.
+    CloseTab(usize),
+    /// Take these settings.
+    SetSettings(Box<Settings>),
+    /// Go to the knife as it was after so many steps.
+    GoToStep(usize),
+    /// Show another knife under this one.
+    ShowGhost(Box<Ghost>),
+    /// Read a blank file and show it under this one.
+    GhostFromFile(PathBuf),
+    /// Show no knife under this one.
+    HideGhost,
+    /// Go back to a knife as it was kept, as one step: its words and itself.
+    Restore(String, Box<knife::Knife>),
     /// Begin a drawing on an empty bar.
     DrawOnBar(Box<knife::Bar>),
+    /// Ask for a path for a purpose.
+    AskPath(Purpose),
     /// Use the path chosen for a purpose.
     PathChosen(Purpose, PathBuf),
     /// Save the blank, then quit.
@@ -48,10 +69,18 @@ pub enum Action {
     Dismiss,
     /// Change the shop.
     SetShop(Box<reckon::Shop>),
-    /// Put a traced outline, its holes and its name in place of those that are open.
+    /// Put an imported outline, its holes and its name in place of those that are open.
     TakeOutline(Box<knife::Knife>),
+    /// Use what the dialog found: its outline, the picture under the blank, or both.
+    UseTracing(Box<Tracing>, UseOf),
+    /// Square up, or trace again, the picture under the blank.
+    SquareUp,
     /// Ask where an exported file is to go.
     AskExport(exchange::export::ExportFormat),
+    /// Look for the picture under the blank again.
+    FindPicture,
+    /// Lay the blanks of the planned bar out by themselves.
+    LayOutBar,
     /// Show a message.
     Toast(String),
 }

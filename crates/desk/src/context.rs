@@ -3,7 +3,9 @@
 use crate::action::ActionQueue;
 use crate::derived::Derived;
 use crate::settings::Settings;
-use crate::state::{DrawTool, HoleTool, Plane, PointerState, Selection, Station, View};
+use crate::state::{
+    DrawTool, HoleTool, PictureState, Plane, PointerState, Selection, Station, Tools, View,
+};
 use crate::text::short_length;
 use crate::theme::Palette;
 use egui::{Pos2, Response, Ui};
@@ -125,5 +127,8 @@ pub(crate) struct CanvasContext<'a> {
     pub(crate) selection: &'a mut Selection,
     pub(crate) holes: &'a mut HoleTool,
     pub(crate) drawing: &'a mut DrawTool,
+    /// The picture under the blank.
+    pub(crate) picture: &'a PictureState,
+    pub(crate) tools: &'a mut Tools,
     pub(crate) actions: &'a mut ActionQueue,
 }

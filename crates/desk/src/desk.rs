@@ -2,27 +2,35 @@
 
 mod actions;
 mod drawing;
+mod editing;
 mod enabled;
 mod exporting;
 mod files;
+mod keeping;
+mod open_knives;
+mod picture;
 mod storage;
 
 use crate::action::ActionQueue;
 use crate::canvas::input;
-use crate::command;
+use crate::command::{self, COMMANDS, Command};
 use crate::context::ViewContext;
 use crate::derived::Derived;
 use crate::dialogs;
 use crate::document::Document;
 use crate::panels::menu::{self, MenuContext};
-use crate::panels::{canvas, card, file_drop, findings, toasts, turning, welcome};
+use crate::panels::{
+    canvas, card, file_drop, findings, status, tabs, toasts, tools, turning, welcome,
+};
 use crate::settings::Settings;
-use crate::state::{PathRequest, Plane, PrintState, Prompt, Question, Session, Station};
+use crate::state::{PathRequest, Plane, PrintState, Prompt, Session, Station};
 use crate::{stations, theme};
 use egui::{CentralPanel, Frame, Margin, Panel, Ui};
 use enabled::enabled;
 use host::Host;
 use knife::{GrindLine, Knife, Origin, PartId, starter};
+use open_knives::Tabs;
+use std::time::Duration;
 use storage::Storage;
 
 /// The starter that stands on the desk when it is first opened.
@@ -42,6 +50,8 @@ pub struct Desk {
     pub actions: ActionQueue,
     /// How settings, shop and unsaved work are stored.
     storage: Storage,
+    /// The other knives that are open.
+    tabs: Tabs,
 }
 
 impl Desk {
@@ -61,6 +71,7 @@ impl Desk {
             storage: Storage::new(settings.clone()),
             settings,
             actions: ActionQueue::default(),
+            tabs: Tabs::default(),
         }
     }
 
@@ -72,7 +83,7 @@ impl Desk {
 
     /// Asks before unsaved work is lost; whether the window may close at once.
     pub fn may_close(&mut self) -> bool {
-        self.session.quit || self.may_discard(Question::Quit)
+        self.session.quit || self.may_quit()
     }
 
     /// The path that the window's own dialog is to ask for, handed over once.
@@ -92,6 +103,20 @@ impl Desk {
         self.session.dialogs.prompt = Some(Prompt::Typed(request, text));
     }
 
+    /// From now on a thread works out what can be slow, so that no frame waits for it: as long as
+    /// `patience`, and `wake` is called when something comes later.
+    pub fn work_in_background(&mut self, patience: Duration, wake: impl Fn() + Send + 'static) {
+        self.derived.work_in_background(patience, wake);
+    }
+
+    /// Brings everything that follows from the knife up to the knife as it stands, however long
+    /// it takes: before something is done by it.
+    pub(crate) fn catch_up(&mut self) {
+        let (knife, revision) = (self.document.knife().clone(), self.document.revision());
+        self.derived.refresh(&knife, revision, self.derived.plane());
+        self.derived.finish();
+    }
+
     /// Everything before painting: what follows from the knife.
     pub fn logic(&mut self) {
         let (knife, revision) = (self.document.knife().clone(), self.document.revision());
@@ -108,23 +133,33 @@ impl Desk {
             derived.refresh_lengths();
         }
         if session.view.comb {
-            derived.refresh_comb(&knife);
+            derived.refresh_comb();
         }
         if session.print.paper != settings.paper {
             settings.paper.clone_from(&session.print.paper);
         }
         if station == Station::Paper {
             let request = session.print.request(knife.unit, derived.shop());
-            derived.refresh_pages(&knife, revision, &request);
+            derived.refresh_pages(&request);
         } else {
             let at = session.section.pinned_mm.or(session.section.hovered_mm);
-            derived.refresh_section(&knife, revision, at);
+            derived.refresh_section(at);
         }
-        derived.refresh_shaded(revision, session.view.shade_request.as_ref());
+        derived.refresh_shaded(session.view.shade_request.as_ref());
+        if !dragging {
+            derived.refresh_ghost(session.ghost.as_ref());
+        }
         if station == Station::Holes && stations::relief::has_room(&knife) {
             let ask = session.holes.relief.ask(derived.shop());
-            derived.refresh_relief(&knife, revision, &ask);
+            derived.refresh_relief(&ask);
         }
+        self.prune_selection(&knife);
+        self.refresh_fairing();
+    }
+
+    /// Forgets selected parts that are gone.
+    fn prune_selection(&mut self, knife: &Knife) {
+        let session = &mut self.session;
         let points =
             if let GrindLine::Through(points) = &knife.grind_line { points.len() } else { 0 };
         let selection = &mut session.selection;
@@ -143,6 +178,7 @@ impl Desk {
             return;
         }
         self.keys(ui);
+        let tabs = self.tabs();
         let palette = self.settings.color_theme.palette();
         file_drop::watch(ui, palette, &mut self.actions);
         let Self { document, derived, session, settings, actions, .. } = self;
@@ -156,30 +192,55 @@ impl Desk {
             origin: session.view.origin,
         };
         let margin = |x, y| Frame::new().inner_margin(Margin::symmetric(x, y));
+        // As things stand before this frame: whatever it asks for is done after it.
+        let may: Vec<Command> = (COMMANDS.iter().map(|info| info.command))
+            .filter(|command| enabled(*command, document, session, derived, tabs.0.len()))
+            .collect();
+        let enabled = |command| may.contains(&command);
+        let menus = MenuContext { document, settings, palette, enabled: &enabled };
         Panel::top("head").frame(margin(14, 6).fill(palette.head)).show(ui, |ui| {
-            let enabled = |command| enabled(command, document, session, derived);
-            let menus = MenuContext { document, settings, palette, enabled: &enabled };
             menu::bar(ui, &menus, actions);
+            tabs::ui(ui, &tabs, palette, actions);
             menu::stations(ui, session.station, palette, actions);
         });
         let screen = ui.ctx().content_rect();
-        let max = (screen.height() * 0.2).clamp(54.0, 150.0);
-        Panel::bottom("findings")
-            .frame(margin(14, 8).fill(palette.card))
+        let foot = Panel::bottom("status")
+            .frame(Frame::new().fill(palette.head))
             .resizable(false)
-            .max_size(max)
-            .show(ui, |ui| {
-                ui.set_max_height(max - 16.0);
-                findings::ui(ui, &context(session), session, actions);
-            });
+            .exact_size(status::HEIGHT)
+            .show(ui, |ui| ui.max_rect());
+        if settings.findings {
+            // As high as the maker wants it, never as high as what it holds: what is dragged must
+            // not move the canvas.
+            let max = (screen.height() * 0.4).max(54.0);
+            Panel::bottom("findings")
+                .frame(margin(14, 8).fill(palette.card))
+                .resizable(true)
+                .default_size((screen.height() * 0.13).clamp(50.0, 110.0))
+                .size_range(44.0..=max)
+                .show(ui, |ui| {
+                    ui.set_min_height(ui.available_height());
+                    findings::ui(ui, &context(session), session, actions);
+                });
+        }
         // A finding may have chosen another station.
         let context = context(session);
-        let wide = if screen.width() < 800.0 { 268.0 } else { 318.0 };
-        Panel::right("card")
-            .frame(margin(16, 12).fill(palette.card))
+        if settings.card {
+            let wide: f32 = if screen.width() < 800.0 { 268.0 } else { 318.0 };
+            let max = (screen.width() * 0.5).clamp(180.0, 620.0);
+            Panel::right("card")
+                .frame(margin(16, 12).fill(palette.card))
+                .resizable(true)
+                .default_size(wide.min(max))
+                .size_range(wide.min(max).min(240.0)..=max)
+                .show(ui, |ui| card::ui(ui, &context, session, actions));
+        }
+        let strip = tools::width(ui.available_height());
+        Panel::left("tools")
+            .frame(Frame::new().fill(palette.head))
             .resizable(false)
-            .exact_size(wide)
-            .show(ui, |ui| card::ui(ui, &context, session, actions));
+            .exact_size(strip)
+            .show(ui, |ui| tools::ui(ui, session, &menus, actions));
         let middle = CentralPanel::no_frame().show(ui, |ui| {
             let rect = ui.available_rect_before_wrap();
             if context.station == Station::Paper {
@@ -187,14 +248,16 @@ impl Desk {
             } else if session.turning.shown {
                 turning::ui(ui, &context, session, actions);
             } else {
-                canvas::ui(ui, &context, session, actions);
+                canvas::ui(ui, &context, session, &menus, actions);
                 let welcomed = &mut session.dialogs.welcomed;
-                welcome::ui(ui, rect, welcomed, palette, actions);
+                let files = &session.thumbnails;
+                welcome::ui(ui, rect, (welcomed, files), palette, actions);
                 *welcomed |= session.pointer.is_dragging() || !session.selection.parts.is_empty();
             }
             rect
         });
-        dialogs::ui(ui, &context, session, actions);
+        status::show(ui, foot.inner, &context, session, actions);
+        dialogs::ui(ui, &context, document.history(), session, actions);
         toasts::ui(ui, &mut session.toasts, middle.inner, palette);
         session.form.typing = ui.ctx().text_edit_focused();
     }
@@ -216,10 +279,14 @@ impl Desk {
     }
 
     fn keys(&mut self, ui: &Ui) {
-        let Self { document, derived, session, actions, .. } = self;
+        let open = self.tabs().0.len();
+        let Self { document, session, actions, .. } = self;
+        if session.dialogs.is_blocking() {
+            return;
+        }
+        menu::watch_keys(ui);
         // An open menu takes Escape and whatever is typed.
-        if session.dialogs.is_blocking()
-            || egui::Popup::is_any_open(ui.ctx())
+        if egui::Popup::is_any_open(ui.ctx())
             || input::cancel_drag(ui, &mut session.pointer, actions)
         {
             return;
@@ -231,8 +298,10 @@ impl Desk {
         {
             return;
         }
+        self.clipboard_events(ui.ctx());
+        let Self { document, derived, session, actions, .. } = self;
         for command in command::pressed(ui.ctx()) {
-            if enabled(command, document, session, derived) {
+            if enabled(command, document, session, derived, open) {
                 actions.run(command);
             }
         }
@@ -247,6 +316,9 @@ impl Desk {
         for action in actions {
             self.apply_action(action, ctx, host);
         }
+        self.refresh_picture(ctx, host);
+        self.read_thumbnails(ctx, host);
+        self.autosave(ctx, host);
         self.store_work(ctx, host);
         self.store_settings(host);
     }

@@ -1,9 +1,10 @@
 //! The document, a blank that is open: its steps, its file, and whether it is saved. The only holder of
 //! `&mut History`.
 
+use crate::beside::{led_from, told_from};
 use crate::stamp::{DiskStamp, OnDisk};
 use crate::text::blank_title;
-use host::{FileError, Host};
+use host::{FileError, Host, UnusableFile};
 use knife::file::{self, BlankFileError, Opened};
 use knife::svg_import::ImportError;
 use knife::{Edit, History, Knife, Refusal};
@@ -17,21 +18,11 @@ pub enum OpenError {
     #[error("{0}")]
     File(#[from] FileError),
     /// It is no blank file.
-    #[error("{path} can't be used: {why}", path = .path.display())]
-    NotABlank {
-        /// Which file.
-        path: PathBuf,
-        /// Why.
-        why: BlankFileError,
-    },
-    /// No outline could be taken from it.
-    #[error("{path} can't be taken: {why}", path = .path.display())]
-    Intake {
-        /// Which file.
-        path: PathBuf,
-        /// Why.
-        why: ImportError,
-    },
+    #[error("{0}")]
+    NotABlank(#[from] UnusableFile<BlankFileError>),
+    /// No outline could be imported from it.
+    #[error("{0}")]
+    NoOutline(#[from] UnusableFile<ImportError>),
 }
 
 /// The blank that is open.
@@ -72,8 +63,11 @@ impl Document {
     pub fn read(path: &Path, host: &dyn Host) -> Result<(Self, Opened), OpenError> {
         let path = &*host.absolute(path);
         let bytes = host.read(path)?;
-        let opened = file::open(&bytes)
-            .map_err(|why| OpenError::NotABlank { path: path.to_owned(), why })?;
+        let mut opened =
+            file::open(&bytes).map_err(|why| UnusableFile { path: path.to_owned(), why })?;
+        if let (Some(picture), Some(folder)) = (&mut opened.knife.picture, path.parent()) {
+            picture.path = led_from(folder, &picture.path).to_string_lossy().into_owned();
+        }
         let mut open = if opened.faults.is_empty() {
             Self::fresh(opened.knife.clone())
         } else {
@@ -172,6 +166,16 @@ impl Document {
         self.history.redo().map(ToOwned::to_owned)
     }
 
+    /// Puts another knife in place of this one, as a step of this name.
+    pub fn replace(&mut self, label: &str, knife: Knife) {
+        self.history.replace(label, knife);
+    }
+
+    /// Goes to the knife as it was after so many steps.
+    pub fn go_to_step(&mut self, steps: usize) {
+        self.history.go_to(steps);
+    }
+
     /// Whether something else has written the file since it was read or saved here.
     pub fn changed_on_disk(&mut self, path: &Path, host: &dyn Host) -> bool {
         if self.path.as_deref() != Some(path) {
@@ -183,7 +187,8 @@ impl Document {
         }
     }
 
-    /// Saves to a file, which is its file from then on.
+    /// Saves to a file, which is its file from then on. The picture under the blank is told there
+    /// from that file's folder.
     ///
     /// # Errors
     /// [`FileError`] when it can't be written, or could not be read again; the work is unchanged
@@ -191,8 +196,11 @@ impl Document {
     pub fn save(&mut self, path: &Path, host: &mut dyn Host) -> Result<(), FileError> {
         self.history.commit();
         let path = &*host.absolute(path);
-        let bytes = file::save_read_back(self.history.knife())
-            .map_err(|why| FileError::unreadable(path, why))?;
+        let mut knife = Knife::clone(self.history.knife());
+        if let (Some(picture), Some(folder)) = (&mut knife.picture, path.parent()) {
+            picture.path = told_from(folder, Path::new(&picture.path));
+        }
+        let bytes = file::save_read_back(&knife).map_err(|why| FileError::unreadable(path, why))?;
         host.write(path, &bytes)?;
         self.on_disk = Some(DiskStamp::of(path, &bytes, host));
         self.path = Some(path.to_owned());

@@ -16,6 +16,7 @@
 //! [`Desk`] itself.
 
 mod action;
+mod beside;
 mod canvas;
 mod command;
 mod context;
@@ -24,6 +25,7 @@ mod desk;
 mod dialogs;
 mod document;
 mod figures;
+mod ghost;
 mod panels;
 pub mod recovery;
 mod settings;
@@ -35,6 +37,7 @@ mod stations;
 mod text;
 mod theme;
 mod widgets;
+mod worker;
 
 pub use action::{Action, ActionQueue};
 pub use command::{COMMANDS, Command, CommandInfo, Menu, shortcut_text};
@@ -45,9 +48,11 @@ pub use host::{FileError, FileLock, FileProblem, Host, MemoryHost};
 pub use settings::Settings;
 pub use stamp::{DiskStamp, OnDisk};
 pub use state::{
-    Acceptance, Camera, CutWay, Dialog, Dialogs, DrawTool, DxfImport, ExportState, FormState,
-    HoleTool, NextHole, NotClosed, PathRequest, Plane, PointerState, PrintState, Prompt,
+    Acceptance, BarPlan, Camera, CutWay, Dialog, Dialogs, DrawTool, DxfImport, ExportState,
+    Fairing, FindingsState, FormState, Ghost, HoleTool, MeasureKind, MeasureTool, NextHole,
+    NotClosed, PathRequest, Pen, PictureState, Plane, PointerState, PrintState, Prompt,
     ProofReadings, Purpose, Question, ReliefChoice, SectionState, Selection, Session, ShopPage,
-    SquaringChoice, Station, Toasts, Tracing, TurnState, View, ViewRequest, ViewState,
+    SquaringChoice, Station, Thumbnails, Toasts, Tools, Tracing, TurnState, UseOf, View,
+    ViewRequest, ViewState,
 };
 pub use theme::ColorTheme;

@@ -4,11 +4,14 @@
 //! program's folder, at most once a second. The file goes once the work is saved or given up.
 //! At the next start [`found`] lists what was left behind.
 
+mod drawing;
+
 use crate::stamp::{DiskStamp, sum};
 use crate::text::blank_title;
 use host::{FileError, Host};
 use knife::file::{Faults, read_json};
 use knife::{Knife, file};
+use outline::Knot;
 use serde_json::{Value, json};
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
@@ -38,6 +41,8 @@ pub struct Work<'a> {
     pub knife: &'a Knife,
     /// Grows whenever the blank changes.
     pub revision: u64,
+    /// The points of an outline that is being drawn.
+    pub drawing: &'a [Knot],
     /// Whether leaving would lose work.
     pub dirty: bool,
     /// Its own file, once it has one.
@@ -53,8 +58,8 @@ pub struct Recovery {
     file: Option<PathBuf>,
     claim: Option<PathBuf>,
     claimed: bool,
-    /// The revision and file last written, and when.
-    written: Option<(u64, Option<PathBuf>)>,
+    /// The revision, file and points last written.
+    written: Option<(u64, Option<PathBuf>, Vec<Knot>)>,
     tried_ms: Option<u64>,
     /// Left by an earlier run, taken over: they go once this one's is written.
     taken_over: Vec<PathBuf>,
@@ -66,6 +71,8 @@ pub struct Recovery {
 pub struct Recoverable {
     /// The blank.
     pub knife: Knife,
+    /// The points of its outline, where that was still being drawn.
+    pub drawing: Vec<Knot>,
     /// Its own file, where it has one.
     pub path: Option<PathBuf>,
     /// What that file held when the work was read from it or saved to it, where that is known.
@@ -118,7 +125,10 @@ impl Recovery {
             return Ok(None);
         }
         let known = self.written.as_ref();
-        if known.is_some_and(|(at, path)| *at == work.revision && path.as_deref() == work.path) {
+        let is_same = |(at, path, drawn): &(u64, Option<PathBuf>, Vec<Knot>)| {
+            *at == work.revision && path.as_deref() == work.path && drawn == work.drawing
+        };
+        if known.is_some_and(is_same) {
             return Ok(None);
         }
         let now_ms = host.now_ms();
@@ -130,7 +140,8 @@ impl Recovery {
         self.tried_ms = Some(now_ms);
         match self.keep(work, &file, now_ms, host) {
             Ok(()) => {
-                self.written = Some((work.revision, work.path.map(Path::to_owned)));
+                let path = work.path.map(Path::to_owned);
+                self.written = Some((work.revision, path, work.drawing.to_vec()));
                 self.reported = None;
                 Ok(None)
             }
@@ -264,7 +275,7 @@ fn one(path: PathBuf, found: &mut Found, host: &mut dyn Host) {
             let own_ms = own.and_then(|own| host.modified(own));
             let own = own.and_then(|own| host.read(own).ok());
             work.file_is_newer = own_ms.is_some_and(|own_ms| own_ms > work.kept_ms);
-            if own.as_deref() == Some(blank.as_bytes()) {
+            if own.as_deref() == Some(blank.as_bytes()) && work.drawing.is_empty() {
                 work.discard(host);
             } else {
                 found.works.push(work);
@@ -318,6 +329,7 @@ fn written(
         "path_signs": path.as_deref().filter(|path| path.to_str().is_none()).map(signs),
         "on_disk": work.on_disk.map(DiskStamp::to_json),
         "kept_ms": now_ms,
+        "drawing": (!work.drawing.is_empty()).then(|| drawing::write(work.drawing)),
         "sum": format!("{:016x}", sum(blank.as_bytes())),
         "blank": blank,
     });
@@ -325,7 +337,7 @@ fn written(
     text.push('\n');
     let bytes = text.into_bytes();
     match read(&bytes, file) {
-        Some((again, _)) if again.path == path => Ok(bytes),
+        Some((again, _)) if again.path == path && again.drawing == work.drawing => Ok(bytes),
         _ => Err(FileError::unreadable(file, "the work is not whole in it")),
     }
 }
@@ -371,6 +383,7 @@ fn read(bytes: &[u8], path: &Path) -> Option<(Recoverable, String)> {
     }
     let work = Recoverable {
         knife: file::open(blank.as_bytes()).ok()?.knife,
+        drawing: drawing::read(value.get("drawing")),
         path: text("path").map(PathBuf::from).or_else(|| {
             let signs = value.get("path_signs")?.as_array()?.iter();
             let signs: Option<Vec<u16>> =

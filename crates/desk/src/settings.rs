@@ -12,7 +12,7 @@ use units::LengthUnit;
 /// The most recent files that are remembered.
 const RECENTS: usize = 12;
 /// How large everything may be drawn.
-const SCALE: RangeInclusive<f32> = 1.0..=2.0;
+pub(crate) const SCALE: RangeInclusive<f32> = 1.0..=2.0;
 /// What a screen may have of dots to the millimetre (25 to 1250 dpi).
 const PIXELS_PER_MM: RangeInclusive<f64> = 1.0..=50.0;
 /// How far apart the lines of the grid may be, mm.
@@ -46,6 +46,14 @@ pub struct Settings {
     pub shaded: bool,
     /// Whether the stiffness along the knife is shown.
     pub stiffness: bool,
+    /// Whether the card is shown.
+    pub card: bool,
+    /// Whether the list of findings is shown.
+    pub findings: bool,
+    /// Whether the last file is opened again at the start.
+    pub reopen: bool,
+    /// Whether changes are saved to the blank's own file without being asked.
+    pub autosave: bool,
     /// The last files, the newest first.
     #[serde(deserialize_with = "recents", serialize_with = "unicode")]
     pub recents: Vec<PathBuf>,
@@ -64,6 +72,10 @@ impl Default for Settings {
             section: true,
             shaded: false,
             stiffness: false,
+            card: true,
+            findings: true,
+            reopen: false,
+            autosave: false,
             recents: Vec::new(),
         }
     }
@@ -86,8 +98,8 @@ impl Settings {
             Ok(Value::Object(fields)) => (Self::from_json(&Value::Object(fields)), None),
             _ => {
                 let path = path.display();
-                let told = format!("the settings in {path} can't be read; they start anew");
-                (Self::default(), Some(told))
+                let message = format!("the settings in {path} can't be read; they start anew");
+                (Self::default(), Some(message))
             }
         }
     }
@@ -226,6 +238,10 @@ mod tests {
             section: false,
             shaded: true,
             stiffness: true,
+            card: false,
+            findings: false,
+            reopen: true,
+            autosave: true,
             recents: Vec::new(),
         };
         for i in 0..20 {

@@ -1,10 +1,13 @@
 //! The two colour themes: every colour of the program, and which stroke each pen has on the steel.
 
+mod materials;
+
 use egui::{
     Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Stroke, TextStyle,
     Visuals, epaint::Shadow,
 };
 use marks::{FontFace, Pen};
+pub(crate) use materials::HandleColors;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
@@ -111,6 +114,8 @@ palettes! {
     /// Handles of what can be dragged, and chosen ones.
     grip: Color32 = rgb(0xff_f8_e8), rgb(0xff_fa_ee);
     grip_chosen: Color32 = rgb(0xff_bf_4f), rgb(0xff_c4_55);
+    /// The outline of another knife under this one.
+    ghost: Color32 = rgb(0x74_e8_c8), rgb(0x86_f0_d2);
     /// Live figures on the canvas.
     tag: Color32 = rgba(20, 16, 12, 235), rgba(250, 245, 234, 245);
     tag_text: Color32 = rgb(0xff_f4_de), rgb(0x26_20_1a);
@@ -329,6 +334,7 @@ mod tests {
                     assert!(ratio >= 3.0, "{room:?} {pen:?} {ratio}");
                 }
                 assert!(contrast(p.grip_chosen, steel) >= 3.0);
+                assert!(contrast(p.ghost, steel) >= 3.0);
                 assert!(contrast(p.stop_on_steel, steel) >= 3.0);
             }
         }

@@ -8,17 +8,27 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use knife::{Edit, HoleKind, file};
 use std::path::Path;
 
+#[path = "desk/background.rs"]
+mod background;
 #[path = "desk/bad_input.rs"]
 mod bad_input;
 #[path = "desk/driver.rs"]
 mod driver;
 #[path = "desk/idle.rs"]
 mod idle;
+#[path = "desk/keeping.rs"]
+mod keeping;
 #[cfg(feature = "pixels")]
 #[path = "desk/pixels.rs"]
 mod pixels;
+#[path = "desk/room.rs"]
+mod room;
+#[path = "desk/sheath.rs"]
+mod sheath;
 #[path = "desk/shop.rs"]
 mod shop;
+#[path = "desk/tabs.rs"]
+mod tabs;
 
 struct Bench {
     desk: Desk,
@@ -60,7 +70,7 @@ fn run(harness: &mut Harness<'_, Bench>, command: Command) {
 #[test]
 fn a_blank_from_starter_to_print() {
     let mut harness = bench();
-    run(&mut harness, Command::New);
+    run(&mut harness, Command::Starters);
     let names: Vec<String> =
         knife::STARTERS.iter().map(|s| s.knife().name.trim().to_owned()).collect();
     harness.get_by_role_and_label(Role::Button, &names[3]).click();
@@ -157,7 +167,9 @@ fn every_key_of_the_table_does_no_harm() {
 #[test]
 fn stations_are_chosen_by_number_and_by_word() {
     let mut harness = bench();
-    for (key, station) in [(Key::Num1, Station::Bar), (Key::Num6, Station::Paper)] {
+    for (key, station) in
+        [(Key::Num1, Station::Bar), (Key::Num6, Station::Sheath), (Key::Num7, Station::Paper)]
+    {
         harness.key_press(key);
         harness.run_steps(2);
         assert_eq!(harness.state().desk.session.station, station);
@@ -318,8 +330,12 @@ mod bevels;
 mod draw_outline;
 #[path = "desk/drops.rs"]
 mod drops;
+#[path = "desk/editing.rs"]
+mod editing;
 #[path = "desk/exporting.rs"]
 mod exporting;
+#[path = "desk/fair_walk.rs"]
+mod fair_walk;
 #[path = "desk/grid.rs"]
 mod grid;
 #[path = "desk/handle.rs"]
@@ -332,6 +348,8 @@ mod help;
 mod origin;
 #[path = "desk/papers.rs"]
 mod papers;
+#[path = "desk/picture.rs"]
+mod picture;
 #[path = "desk/section.rs"]
 mod section;
 #[path = "desk/shaded.rs"]

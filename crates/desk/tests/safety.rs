@@ -334,6 +334,25 @@ fn whichever_call_fails_while_saving_the_work_stays() {
 }
 
 #[test]
+fn whichever_call_fails_while_printing_the_work_stays_and_so_does_what_was_printed() {
+    let begin = || {
+        let mut bench = on_heron();
+        bench.host.files.insert("/A/w.pdf".into(), b"what was printed before".to_vec());
+        bench
+    };
+    let print = |bench: &mut Bench| {
+        bench.wish(Action::PathChosen(Purpose::Print, "/A/w.pdf".into()));
+    };
+    fails_anywhere(begin, print, "/A/w.pdf", |bench| {
+        assert_eq!((bench.name(), bench.desk.document.is_dirty()), ("Heron", false));
+    });
+    let proof = |bench: &mut Bench| {
+        bench.wish(Action::PathChosen(Purpose::Proof, "/A/w.pdf".into()));
+    };
+    fails_anywhere(begin, proof, "/A/w.pdf", |bench| assert_eq!(bench.name(), "Heron"));
+}
+
+#[test]
 fn whichever_call_fails_while_keeping_the_work_stays() {
     let rename = |bench: &mut Bench| bench.rename("Heron, longer");
     fails_anywhere(on_heron, rename, "/data/recovery", |bench| {

@@ -28,6 +28,7 @@ pub fn part_of(item: &Item) -> Option<PartId> {
         5 => PartId::GrindLine,
         6 => PartId::Scales,
         7 => PartId::Bar,
+        8 => PartId::Sheath,
         _ => return None,
     })
 }
@@ -43,6 +44,7 @@ fn tag(part: PartId) -> u64 {
         PartId::GrindLine => (5, 0),
         PartId::Scales => (6, 0),
         PartId::Bar => (7, 0),
+        PartId::Sheath => (8, 0),
     };
     kind << 32 | u64::from(id)
 }
@@ -65,6 +67,7 @@ mod tests {
             PartId::GrindLine,
             PartId::Scales,
             PartId::Bar,
+            PartId::Sheath,
         ];
         drawing.add(Pen::Cut, mark());
         for part in parts {

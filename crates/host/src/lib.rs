@@ -1,5 +1,15 @@
 //! The one door to the world: files and the clock. The real host lives in the program, a
 //! memory one in tests.
+//!
+//! ```
+//! use host::{Host, MemoryHost};
+//! use std::path::Path;
+//!
+//! let mut host = MemoryHost::with_data();
+//! host.write(Path::new("/bench/heron.blank.json"), b"{}")?;
+//! assert_eq!(host.read(Path::new("/bench/heron.blank.json"))?, b"{}");
+//! # Ok::<(), host::FileError>(())
+//! ```
 
 use std::any::Any;
 use std::cell::Cell;
@@ -61,6 +71,24 @@ impl FileError {
 }
 
 impl std::error::Error for FileError {}
+
+/// A file that was read and holds nothing that can be used: the one sentence for it, wherever it
+/// is said.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnusableFile<E> {
+    /// Which file.
+    pub path: PathBuf,
+    /// Why, as the rest of the sentence.
+    pub why: E,
+}
+
+impl<E: fmt::Display> fmt::Display for UnusableFile<E> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} can't be used: {}", self.path.display(), self.why)
+    }
+}
+
+impl<E: fmt::Debug + fmt::Display> std::error::Error for UnusableFile<E> {}
 
 impl fmt::Display for FileError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

@@ -127,6 +127,23 @@ impl History {
         self.undo_label()
     }
 
+    /// Puts another knife in place of this one, such as an earlier version of it, as a step of its
+    /// own. A gesture under way is committed first.
+    pub fn replace(&mut self, label: impl Into<String>, knife: Knife) {
+        self.begin();
+        self.gesture_label = Some(label.into());
+        self.set(Arc::new(knife));
+        self.commit();
+    }
+
+    /// Goes to the knife as it was after so many of all its steps, those taken back included.
+    /// Commits a gesture first.
+    pub fn go_to(&mut self, steps: usize) {
+        self.commit();
+        while self.past.len() > steps && self.undo().is_some() {}
+        while self.past.len() < steps && self.redo().is_some() {}
+    }
+
     /// What undo would take back.
     pub fn undo_label(&self) -> Option<&str> {
         self.past.last().map(|step| step.label.as_str())
@@ -140,6 +157,11 @@ impl History {
     /// All steps that can be taken back, oldest first.
     pub fn past(&self) -> &[Step] {
         &self.past
+    }
+
+    /// All steps that were taken back and can be done again, the next one first.
+    pub fn future(&self) -> impl Iterator<Item = &Step> {
+        self.future.iter().rev()
     }
 
     fn set(&mut self, knife: Arc<Knife>) {

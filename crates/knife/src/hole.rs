@@ -23,7 +23,7 @@ impl HoleKind {
         match self {
             Self::Pin => "pin hole",
             Self::Relief => "relief hole",
-            Self::Thong => "thong hole",
+            Self::Thong => "lanyard hole",
         }
     }
 }

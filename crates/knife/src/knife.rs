@@ -1,8 +1,9 @@
 //! The whole document.
 
 use crate::{
-    Bar, Bevel, ChainDrilling, Filing, GrindLine, Handle, Hole, HoleId, Origin, Placement, Profile,
-    Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening, Swedge, Taper, Treatment,
+    Bar, Bevel, ChainDrilling, Dimension, Filing, GrindLine, Handle, Hole, HoleId, Origin, Picture,
+    Placement, Profile, Reference, ReferenceEdge, ReferenceEnd, Scales, SetAside, Sharpening,
+    Sheath, Swedge, Taper, Treatment,
 };
 use kurbo::Point;
 use units::LengthUnit;
@@ -24,6 +25,8 @@ pub struct Knife {
     pub profile: Profile,
     /// What its outline may be off by, mm, where it was traced from a picture.
     pub traced_mm: Option<f64>,
+    /// The picture that lies under it, if any.
+    pub picture: Option<Picture>,
     /// Its holes, in the order they were made.
     pub holes: Vec<Hole>,
     /// Its bevels, once decided.
@@ -42,8 +45,12 @@ pub struct Knife {
     pub scales: Option<Scales>,
     /// What the handle is made of.
     pub handle: Handle,
+    /// Its sheath, once decided.
+    pub sheath: Option<Sheath>,
     /// Findings set aside, each with its reason.
     pub set_aside: Vec<SetAside>,
+    /// Dimensions kept, printed on the plan.
+    pub dimensions: Vec<Dimension>,
     /// How it is cut out, once chosen.
     pub cutting: Option<ChainDrilling>,
     /// What is chosen for fire, oven and abrasives.
@@ -69,6 +76,7 @@ impl Knife {
             },
             profile: Profile { nodes: Vec::new(), tip: None, heel: None },
             traced_mm: None,
+            picture: None,
             holes: Vec::new(),
             bevel: None,
             grind_line: GrindLine::Height,
@@ -78,7 +86,9 @@ impl Knife {
             sharpening: None,
             scales: None,
             handle: Handle::default(),
+            sheath: None,
             set_aside: Vec::new(),
+            dimensions: Vec::new(),
             cutting: None,
             treatment: Treatment::default(),
         }

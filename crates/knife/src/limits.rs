@@ -13,6 +13,11 @@ pub const BAR_THICKNESS_MM: RangeInclusive<f64> = 0.1..=50.0;
 pub const BAR_LENGTH_MM: RangeInclusive<f64> = 10.0..=10_000.0;
 /// What a traced outline may be off by, mm.
 pub const TRACED_MM: RangeInclusive<f64> = 0.001..=100.0;
+/// A lens's distortion over half the diagonal of a picture: no lens that a person would measure by
+/// bends more (own choice).
+pub const DISTORTION: RangeInclusive<f64> = -1.0..=1.0;
+/// Characters of a picture's path.
+pub const PATH_CHARS: usize = 1_000;
 /// Turn of the blank on its bar, degrees.
 pub const TURN_DEG: RangeInclusive<f64> = -360.0..=360.0;
 /// Diameter of a hole or a pin, mm.
@@ -83,6 +88,32 @@ pub const CORNER_MM: RangeInclusive<f64> = 0.05..=50.0;
 pub const THICK_PLACES: RangeInclusive<usize> = 0..=50;
 /// Girth that suits a hand, mm.
 pub const HAND_MM: RangeInclusive<f64> = 20.0..=500.0;
+/// How far a sheath reaches up the handle, mm.
+pub const COVER_MM: RangeInclusive<f64> = 0.0..=300.0;
+/// Room in a sheath around the knife, mm.
+pub const CLEARANCE_MM: RangeInclusive<f64> = 0.0..=20.0;
+/// What is laid on the scales while a sheath is formed, mm.
+pub const RELIEF_MM: RangeInclusive<f64> = 0.0..=10.0;
+/// Thickness of a sheath's leather or thermoplastic, mm.
+pub const SHEATH_THICKNESS_MM: RangeInclusive<f64> = 0.3..=10.0;
+/// The neutral line of a bend, share of the thickness from the inside.
+pub const NEUTRAL: RangeInclusive<f64> = 0.0..=1.0;
+/// Width of a welt, mm.
+pub const WELT_WIDTH_MM: RangeInclusive<f64> = 2.0..=60.0;
+/// Thickness of a welt, mm.
+pub const WELT_THICKNESS_MM: RangeInclusive<f64> = 0.3..=40.0;
+/// From stitch to stitch, mm.
+pub const STITCH_PITCH_MM: RangeInclusive<f64> = 1.0..=20.0;
+/// From a row of stitches or eyelets to the rim or the knife, mm.
+pub const ROW_MM: RangeInclusive<f64> = 0.5..=60.0;
+/// Width of a belt or its loop, mm.
+pub const BELT_MM: RangeInclusive<f64> = 8.0..=150.0;
+/// Diameter of an eyelet's hole or a drain hole, mm.
+pub const EYELET_MM: RangeInclusive<f64> = 1.0..=20.0;
+/// From eyelet to eyelet, mm.
+pub const EYELET_PITCH_MM: RangeInclusive<f64> = 4.0..=200.0;
+/// A thumb ramp's width or rise, mm.
+pub const RAMP_MM: RangeInclusive<f64> = 1.0..=60.0;
 /// Drill for the chain of holes along the outline, mm.
 pub const CHAIN_DRILL_MM: RangeInclusive<f64> = 0.5..=25.0;
 /// Bridge between two holes of the chain, mm.
@@ -93,15 +124,18 @@ pub const LEAVE_MM: RangeInclusive<f64> = 0.0..=20.0;
 pub const HARDNESS_HRC: RangeInclusive<f64> = 20.0..=70.0;
 /// A tempering heat, °C.
 pub const TEMPER_C: RangeInclusive<f64> = 50.0..=750.0;
-/// Nodes of a profile; none where nothing is drawn yet. More than this lie nearer to each other
-/// than any tool cuts, and take longer to reckon with than anyone waits.
-pub const NODES: RangeInclusive<usize> = 0..=20_000;
+/// Nodes of a profile; none where nothing is drawn yet. A blank is seldom more than a metre round:
+/// more than this lie a fifth of a millimetre apart, as near as a scribed line is wide (common
+/// practice, no source), and take longer to reckon with than anyone waits.
+pub const NODES: RangeInclusive<usize> = 0..=5_000;
 /// Holes of a knife.
 pub const HOLES: RangeInclusive<usize> = 0..=1_000;
 /// Characters of the name, a grade, a drill.
 pub const NAME_CHARS: usize = 200;
 /// Findings set aside in a knife.
 pub const SET_ASIDE: RangeInclusive<usize> = 0..=1_000;
+/// Dimensions kept in a knife.
+pub const DIMENSIONS: RangeInclusive<usize> = 0..=1_000;
 /// Parts that one finding is about.
 pub const PARTS: RangeInclusive<usize> = 0..=1_000;
 /// Characters of a reason.

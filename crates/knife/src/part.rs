@@ -27,4 +27,6 @@ pub enum PartId {
     Scales,
     /// The bar of steel.
     Bar,
+    /// The sheath.
+    Sheath,
 }

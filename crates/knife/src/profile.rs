@@ -4,6 +4,41 @@ use crate::NodeId;
 use kurbo::{CubicBez, Line, PathSeg, Point, Size, Vec2};
 use outline::{Outline, OutlineError};
 
+/// How the two handles of a node go together.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum NodeKind {
+    /// Each points its own way.
+    #[default]
+    Corner,
+    /// They stay in line.
+    Smooth,
+    /// They stay in line and equally long.
+    Symmetric,
+    /// They stay in line, and the curvature is the same on both sides.
+    CurvatureContinuous,
+}
+
+impl NodeKind {
+    /// All there are.
+    pub const ALL: [Self; 4] =
+        [Self::Corner, Self::Smooth, Self::Symmetric, Self::CurvatureContinuous];
+
+    /// Whether the outline runs smoothly through such a node.
+    pub fn is_smooth(self) -> bool {
+        self != Self::Corner
+    }
+
+    /// What a person calls it.
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Corner => "corner",
+            Self::Smooth => "smooth",
+            Self::Symmetric => "symmetric",
+            Self::CurvatureContinuous => "continuous curvature",
+        }
+    }
+}
+
 /// A point of the outline, with the handles that shape the curve before and after it.
 ///
 /// The stretch from a node to the next is a straight line when neither has a handle on that
@@ -18,8 +53,8 @@ pub struct Node {
     pub handle_in: Option<Point>,
     /// End of the handle towards the next node, mm, absolute.
     pub handle_out: Option<Point>,
-    /// Whether the two handles are to stay in line.
-    pub smooth: bool,
+    /// How the two handles go together.
+    pub kind: NodeKind,
 }
 
 /// The outline of the blank as the maker drew it.
@@ -50,7 +85,12 @@ impl Profile {
     /// [`OutlineError`] if there are no nodes or a coordinate is not finite.
     pub fn outline(&self) -> Result<Outline, OutlineError> {
         let n = self.nodes.len();
-        Outline::new((0..n).map(|i| stretch(&self.nodes[i], &self.nodes[(i + 1) % n])).collect())
+        Outline::new((0..n).map(|i| self.stretch(i, (i + 1) % n)).collect())
+    }
+
+    /// The stretch from one node of the ring to the next.
+    pub(crate) fn stretch(&self, from: usize, to: usize) -> PathSeg {
+        stretch(&self.nodes[from], &self.nodes[to])
     }
 
     /// The box around it; `None` with fewer than two nodes, or when a coordinate is not finite.
@@ -74,7 +114,7 @@ impl Profile {
                     at: start(after),
                     handle_in: if let PathSeg::Cubic(c) = before { Some(c.p2) } else { None },
                     handle_out: if let PathSeg::Cubic(c) = after { Some(c.p1) } else { None },
-                    smooth: runs_on(before, after),
+                    kind: if runs_on(before, after) { NodeKind::Smooth } else { NodeKind::Corner },
                 }
             })
             .collect();
@@ -82,7 +122,8 @@ impl Profile {
     }
 }
 
-fn stretch(a: &Node, b: &Node) -> PathSeg {
+/// The stretch from one node to another.
+pub(crate) fn stretch(a: &Node, b: &Node) -> PathSeg {
     match (a.handle_out, b.handle_in) {
         (None, None) => PathSeg::Line(Line::new(a.at, b.at)),
         (out, into) => {

@@ -12,6 +12,12 @@ pub enum Refusal {
     /// The edit names a hole that is not there.
     #[error("hole {} is no longer there", .0.0)]
     NoSuchHole(HoleId),
+    /// There is no picture under the blank.
+    #[error("there is no picture under the blank")]
+    NoPicture,
+    /// A picture can't lie so.
+    #[error("the picture can't lie there; square it up again")]
+    PicturePlacement,
     /// A number lies outside what is possible.
     #[error(
         "{what} of {} is not possible; it must lie between {} and {}",
@@ -76,6 +82,23 @@ pub enum Refusal {
     /// The node has no handle on that side.
     #[error("the stretch on that side of the node is straight; bend it first")]
     NoHandle,
+    /// A node has a straight stretch on a side.
+    #[error("one side of the node is straight; make that segment curved first")]
+    StraightBeside,
+    /// No handles make the curvature the same on both sides.
+    #[error(
+        "the two sides bend too differently to share one curvature; make the node smooth and fair it"
+    )]
+    NoSameCurvature,
+    /// Too few parts are selected for what is to be done.
+    #[error("select {least} nodes or holes at least")]
+    TooFewParts {
+        /// How many it takes.
+        least: usize,
+    },
+    /// What is to be pasted spans more than there is.
+    #[error("there is no room for the copied outline here; click a longer stretch of the outline")]
+    NoRoom,
     /// The corner can't be rounded.
     #[error("{0}")]
     Round(#[from] outline::RoundError),

@@ -1,4 +1,10 @@
 //! The manual: its pages, finding one by a topic, and its text for window and terminal.
+//!
+//! ```
+//! let page = manual::page("holes").expect("there is such a page");
+//! assert!(manual::page_text(page.text).contains(page.title()));
+//! assert_eq!(manual::nearest("hols", ["holes", "heat"]), Some("holes"));
+//! ```
 
 mod block;
 mod plain;
@@ -44,6 +50,8 @@ pages! {
     "holes": "pin, relief and lanyard holes; drills and webs",
     "bevels": "plunge, grind lines, taper, swedge, filing facets",
     "handle": "scales, bolsters, pins, glue and the handle's shape",
+    "sheath": "a sheath's pattern round the knife, and the jigs of the bench",
+    "sheath-stock": "leather, thread, sheet, eyelets and belts as they are sold",
     "drills": "which drill makes the hole for which pin",
     "printing": "sheets, paper, tiles, and checking that a print is true",
     "printer": "measuring a printer and correcting its error",

@@ -20,8 +20,9 @@ const LEADING: f64 = 1.55;
 const AFTER: f64 = 0.25;
 /// Where words begin beside a box, in heights of the capitals.
 const INDENT: f64 = 2.0;
-/// Width of a column where text stands as one drawing, mm.
+/// Width of a column where text stands as one drawing, and white between two, mm.
 const COLUMN_MM: f64 = 94.0;
+const GUTTER_MM: f64 = 8.0;
 /// Height of the capitals there, mm.
 const HEIGHT_MM: f64 = 2.5;
 
@@ -73,6 +74,8 @@ pub enum Insert {
     Table(Drawing),
     /// A chart, kept whole; nothing on it is to be measured.
     Chart(Drawing),
+    /// What stands there only where a page has room for it, and is left out elsewhere.
+    Spare(Drawing),
     /// Text, broken into columns and pages.
     Text(TextFlow),
 }
@@ -84,16 +87,24 @@ impl From<Drawing> for Insert {
 }
 
 impl Insert {
-    /// As one drawing: text in one column.
+    /// As one drawing: text in as many columns as make it about as wide as high.
     pub fn into_drawing(self) -> Drawing {
         let text = match self {
-            Self::Table(drawing) | Self::Chart(drawing) => return drawing,
+            Self::Table(drawing) | Self::Chart(drawing) | Self::Spare(drawing) => return drawing,
             Self::Text(text) => text,
         };
+        let lines = text.layout_lines(COLUMN_MM, HEIGHT_MM);
+        let tall: f64 = lines.iter().map(|line| line.height_mm).sum();
+        let columns = (tall / COLUMN_MM).sqrt().ceil().max(1.0);
         let mut drawing = Drawing::new();
-        let mut y = 0.0;
-        for line in text.layout_lines(COLUMN_MM, HEIGHT_MM) {
-            drawing.extend(line.drawing.moved(Affine::translate((0.0, y))));
+        let (mut x, mut y) = (0.0, 0.0);
+        for (i, line) in lines.iter().enumerate() {
+            let led = lines[i..].iter().take_while(|line| line.keep_with_next);
+            let led: f64 = led.map(|line| line.height_mm).sum();
+            if -y + led > tall / columns && y < 0.0 {
+                (x, y) = (x + COLUMN_MM + GUTTER_MM, 0.0);
+            }
+            drawing.extend(line.drawing.moved(Affine::translate((x, y))));
             y -= line.height_mm;
         }
         drawing

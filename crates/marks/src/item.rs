@@ -90,14 +90,18 @@ impl Drawing {
 
     /// The box around all lines and circles and the anchors of all labels; `None` when empty.
     pub fn bounds(&self) -> Option<Rect> {
-        self.items
-            .iter()
-            .map(|item| match &item.mark {
-                Mark::Path(path) | Mark::Fill(path) => path.bounding_box(),
-                Mark::Circle(circle) => circle.bounding_box(),
-                Mark::Text(label) => Rect::from_points(label.at, label.at),
-            })
-            .reduce(|a, b| a.union(b))
+        self.items.iter().map(|item| item.mark.bounds()).reduce(|a, b| a.union(b))
+    }
+}
+
+impl Mark {
+    /// The box around a line or a circle; of a label its anchor.
+    pub fn bounds(&self) -> Rect {
+        match self {
+            Self::Path(path) | Self::Fill(path) => path.bounding_box(),
+            Self::Circle(circle) => circle.bounding_box(),
+            Self::Text(label) => Rect::from_points(label.at, label.at),
+        }
     }
 }
 

@@ -144,6 +144,41 @@ pub fn missing_glyphs(text: &str) -> Vec<char> {
     missing
 }
 
+/// Signs that the shipped faces show as [`FALLBACK`].
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnprintableSigns {
+    /// Each once, in order.
+    pub signs: Vec<char>,
+}
+
+/// So many of them are named, the others counted.
+const SIGNS_NAMED: usize = 8;
+
+impl std::fmt::Display for UnprintableSigns {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let named: Vec<String> =
+            self.signs.iter().take(SIGNS_NAMED).map(|sign| format!("\"{sign}\"")).collect();
+        let more = if self.signs.len() > SIGNS_NAMED { " and others" } else { "" };
+        write!(
+            f,
+            "the sheets' lettering has no sign for {}{more}: \"{FALLBACK}\" is printed there",
+            named.join(", ")
+        )
+    }
+}
+
+impl std::error::Error for UnprintableSigns {}
+
+/// Checks that the shipped faces have a sign for all of a text, or a near one.
+///
+/// # Errors
+/// [`UnprintableSigns`] names those that they don't have: of Greek, Cyrillic, Arabic or Japanese
+/// names nearly all.
+pub fn check_printable(text: &str) -> Result<(), UnprintableSigns> {
+    let signs = missing_glyphs(text);
+    if signs.is_empty() { Ok(()) } else { Err(UnprintableSigns { signs }) }
+}
+
 /// Whether the shipped faces have this sign.
 pub fn has_glyph(sign: char) -> bool {
     glyph_advances(sign).is_some()
@@ -232,6 +267,11 @@ mod tests {
         assert_eq!(with_fallbacks("⌀6 → 7\u{2009}mm"), "Ø6 › 7 mm");
         assert_eq!(with_fallbacks("刀"), "?");
         assert_eq!(missing_glyphs("刀? → 刀\n"), ['刀']);
+        assert_eq!(check_printable("Größe, čepel, żuraw, Ø 1/4"), Ok(()));
+        for name in ["Χήνα", "刀鍛冶", "سكين", "Нож"] {
+            let message = check_printable(name).unwrap_err().to_string();
+            assert!(message.contains(&format!("\"{}\"", missing_glyphs(name)[0])), "{message}");
+        }
     }
 
     #[test]

@@ -7,6 +7,8 @@ pub enum Pen {
     Cut,
     /// The blank's outline where it is shown but not cut by.
     Blank,
+    /// Where a template is cut out of its paper, outside the outline.
+    Scissor,
     /// A hole to be drilled.
     Hole,
     /// Centre marks and centre lines.
@@ -39,11 +41,12 @@ pub enum Pen {
 
 impl Pen {
     /// Every pen, in drawing order (later ones lie on top).
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 17] = [
         Self::Frame,
         Self::Ruler,
         Self::Register,
         Self::Bar,
+        Self::Scissor,
         Self::Blank,
         Self::Hand,
         Self::Waste,
@@ -63,6 +66,7 @@ impl Pen {
         match self {
             Self::Cut => "Cut line",
             Self::Blank => "Blank",
+            Self::Scissor => "Scissor line",
             Self::Hand => "Hand",
             Self::Hole => "Holes",
             Self::Centre => "Centre marks",

@@ -7,6 +7,7 @@
 //! at a loose end the estimate agrees at both ends of the last run (curl 1).
 
 use crate::curvature::turn;
+use crate::segment;
 use kurbo::{CubicBez, Line, PathSeg, Point, Vec2};
 
 /// Points nearer to one another than this are one: nothing lies between them, mm.
@@ -22,16 +23,90 @@ pub struct Knot {
     pub at: Point,
     /// Whether the direction may break here.
     pub corner: bool,
-    /// Whether the way to the next point is a straight line. A curve beside it leaves along the
-    /// line, unless there is a corner.
-    pub straight: bool,
+    /// The way to the next point.
+    pub run: Run,
+}
+
+/// The way from a point to the next. A smooth curve beside one that is not leaves along it,
+/// unless there is a corner.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub enum Run {
+    /// A smooth curve.
+    #[default]
+    Curve,
+    /// A straight line.
+    Straight,
+    /// An arc of a circle that turns so far to the left from its start to its end, radians.
+    Arc(f64),
+    /// A cubic with these handles: from its start, and from its end back, mm.
+    Handles(Vec2, Vec2),
 }
 
 impl Knot {
     /// A point at which the curve is smooth.
     pub fn smooth(at: Point) -> Self {
-        Self { at, corner: false, straight: false }
+        Self { at, corner: false, run: Run::Curve }
     }
+
+    /// The same with a straight way to the next point.
+    #[must_use]
+    pub fn then_straight(self) -> Self {
+        Self { run: Run::Straight, ..self }
+    }
+}
+
+/// An arc that turns further than this is written as several cubics, radians: each then holds the
+/// radius to 0.003 %.
+const ARC_RAD: f64 = std::f64::consts::FRAC_PI_3;
+
+/// The turn to the left of the arc of a circle from one place through a second to a third,
+/// radians; `None` where two of them are one. Three places on a line turn by nothing.
+pub fn arc_turn(from: Point, through: Point, to: Point) -> Option<f64> {
+    let (a, b) = (through - from, to - through);
+    // The chords' directions are those of the arc in the middle of either part.
+    (a.hypot() > SAME_MM && b.hypot() > SAME_MM && from.distance(to) > SAME_MM)
+        .then(|| 2.0 * turn(a, b))
+}
+
+/// The points with more of them on every long arc, so that each cubic holds its radius well.
+/// What lies between two given points is no corner.
+pub fn arcs_split(knots: &[Knot], closed: bool) -> Vec<Knot> {
+    let n = knots.len();
+    let mut all = Vec::with_capacity(n);
+    for (i, knot) in knots.iter().enumerate() {
+        let next = if i + 1 < n || closed { Some(knots[(i + 1) % n]) } else { None };
+        let (Run::Arc(turn), Some(next)) = (knot.run, next) else {
+            all.push(*knot);
+            continue;
+        };
+        let parts = (turn.abs() / ARC_RAD - 1e-9).ceil().clamp(1.0, 12.0);
+        let run = Run::Arc(turn / parts);
+        all.push(Knot { run, ..*knot });
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 12")]
+        for k in 1..parts as usize {
+            let at = on_arc(knot.at, next.at, turn, k as f64 / parts);
+            all.push(Knot { at, corner: false, run });
+        }
+    }
+    all
+}
+
+/// A place on an arc from one point to another, at a share of its turn.
+fn on_arc(from: Point, to: Point, turn: f64, share: f64) -> Point {
+    let chord = to - from;
+    let whole = (turn / 2.0).sin();
+    if whole.abs() < 1e-12 {
+        return from.lerp(to, share);
+    }
+    // A chord of a part is to the whole chord as the sines of half their turns.
+    let length = (turn * share / 2.0).sin() / whole;
+    from + turned(chord, turn * (share - 1.0) / 2.0) * length
+}
+
+/// A vector turned to the left by an angle, radians.
+pub(crate) fn turned(v: Vec2, angle: f64) -> Vec2 {
+    let (sin, cos) = angle.sin_cos();
+    Vec2::new(v.x * cos - v.y * sin, v.x * sin + v.y * cos)
 }
 
 /// The smooth curve from the first point to the last: one segment between each two, none for
@@ -62,9 +137,20 @@ impl Ring<'_> {
         if self.closed { self.knots.len() } else { self.knots.len() - 1 }
     }
 
-    /// Whether segment `i` is a line.
-    fn is_line(&self, i: usize) -> bool {
-        self.knots[i].straight || self.at(i).distance(self.at(i + 1)) <= SAME_MM
+    /// Segment `i`, where it does not follow from its neighbours.
+    fn given(&self, i: usize) -> Option<PathSeg> {
+        let (from, to) = (self.at(i), self.at(i + 1));
+        if from.distance(to) <= SAME_MM {
+            return Some(PathSeg::Line(Line::new(from, to)));
+        }
+        match self.knots[i].run {
+            Run::Curve => None,
+            Run::Straight => Some(PathSeg::Line(Line::new(from, to))),
+            Run::Arc(turn) => Some(arc(from, to, turn)),
+            Run::Handles(leave, arrive) => {
+                Some(PathSeg::Cubic(CubicBez::new(from, from + leave, to + arrive, to)))
+            }
+        }
     }
 
     /// The segment that ends at a point, and the one that starts there.
@@ -78,17 +164,22 @@ impl Ring<'_> {
     fn breaks(&self, knot: usize) -> bool {
         match self.beside(knot) {
             (Some(before), Some(behind)) => {
-                self.knots[knot].corner || self.is_line(before) || self.is_line(behind)
+                let given = |i: usize| self.given(i).is_some();
+                self.knots[knot].corner || given(before) || given(behind)
             }
             _ => true,
         }
     }
 
-    /// The direction that a line beside a point prescribes there.
-    fn prescribed(&self, knot: usize, line: Option<usize>) -> Option<Vec2> {
-        let line = line.filter(|line| !self.knots[knot].corner && self.is_line(*line))?;
-        let chord = self.at(line + 1) - self.at(line);
-        (chord.hypot() > SAME_MM).then_some(chord)
+    /// The direction that a given segment beside a point prescribes there: that in which it
+    /// arrives, or leaves.
+    fn prescribed(&self, knot: usize, beside: Option<usize>, arrives: bool) -> Option<Vec2> {
+        let beside = beside.filter(|_| !self.knots[knot].corner)?;
+        let seg = segment::cubic(&self.given(beside)?);
+        if seg.p0.distance(seg.p3) <= SAME_MM {
+            return None;
+        }
+        if arrives { segment::end_direction(&seg) } else { segment::start_direction(&seg) }
     }
 
     fn segments(&self) -> Vec<PathSeg> {
@@ -101,8 +192,8 @@ impl Ring<'_> {
         let mut done = 0;
         while done < runs {
             let from = (first + done) % n;
-            if self.is_line(from) {
-                segs[from] = PathSeg::Line(Line::new(self.at(from), self.at(from + 1)));
+            if let Some(seg) = self.given(from) {
+                segs[from] = seg;
                 done += 1;
                 continue;
             }
@@ -112,8 +203,8 @@ impl Ring<'_> {
             }
             let to = (from + count) % n;
             let points: Vec<Point> = (0..=count).map(|k| self.at(from + k)).collect();
-            let start = self.prescribed(from, self.beside(from).0);
-            let end = self.prescribed(to, self.beside(to).1);
+            let start = self.prescribed(from, self.beside(from).0, true);
+            let end = self.prescribed(to, self.beside(to).1, false);
             for (k, seg) in smooth_run(&points, start, end).into_iter().enumerate() {
                 segs[(from + k) % n] = seg;
             }
@@ -200,13 +291,21 @@ fn mock_curvature_row(
 
 /// The cubic over one chord that leaves it by θ to the left and arrives by φ from the left.
 fn cubic(from: Point, chord: Vec2, theta: f64, phi: f64) -> PathSeg {
-    let turned = |angle: f64| {
-        let (sin, cos) = angle.sin_cos();
-        Vec2::new(chord.x * cos - chord.y * sin, chord.x * sin + chord.y * cos)
-    };
     let to = from + chord;
-    let leave = turned(theta) * velocity(theta, phi);
-    let arrive = turned(-phi) * velocity(phi, theta);
+    let leave = turned(chord, theta) * velocity(theta, phi);
+    let arrive = turned(chord, -phi) * velocity(phi, theta);
+    PathSeg::Cubic(CubicBez::new(from, from + leave, to - arrive, to))
+}
+
+/// The cubic nearest to an arc of a circle (the handles at 4/3 · tan(turn / 4) of the radius).
+fn arc(from: Point, to: Point, turn: f64) -> PathSeg {
+    if turn.abs() < 1e-9 {
+        return PathSeg::Line(Line::new(from, to));
+    }
+    let chord = to - from;
+    let arm = 2.0 / 3.0 * (turn / 4.0).tan() / (turn / 2.0).sin();
+    let leave = turned(chord, -turn / 2.0) * arm;
+    let arrive = turned(chord, turn / 2.0) * arm;
     PathSeg::Cubic(CubicBez::new(from, from + leave, to - arrive, to))
 }
 

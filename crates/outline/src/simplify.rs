@@ -30,6 +30,30 @@ pub(crate) fn kept_indices(points: &[Point], from: usize, to: usize, off_mm: f64
     kept
 }
 
+/// A closed polygon with fewer corners, none of the old ones further from it than `off_mm`.
+pub(crate) fn thinned_ring(ring: &[Point], off_mm: f64) -> Vec<Point> {
+    let n = ring.len();
+    if n < 4 {
+        return ring.to_vec();
+    }
+    let far = |from: usize| {
+        let nearer = |a: &usize, b: &usize| {
+            ring[from].distance_squared(ring[*a]).total_cmp(&ring[from].distance_squared(ring[*b]))
+        };
+        (0..n).max_by(nearer).unwrap_or(0)
+    };
+    let a = far(0);
+    let b = far(a);
+    let (a, b) = (a.min(b), a.max(b));
+    // Opened at these two, each half is thinned with both kept.
+    let open: Vec<Point> = (a..=a + n).map(|i| ring[i % n]).collect();
+    let halves = [kept_indices(&open, 0, b - a, off_mm), kept_indices(&open, b - a, n, off_mm)];
+    let mut corners: Vec<usize> = halves.concat().into_iter().map(|i| (a + i) % n).collect();
+    corners.sort_unstable();
+    corners.dedup();
+    corners.into_iter().map(|i| ring[i]).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,8 +1,9 @@
 //! Adding and removing nodes.
 
+use crate::nearest::{Nearest, nearest_on};
 use crate::outline::Outline;
 use crate::segment;
-use kurbo::{CubicBez, Line, ParamCurve, PathSeg, Point, Vec2};
+use kurbo::{CubicBez, Line, ParamCurve, ParamCurveArclen, PathSeg, Point, Vec2};
 
 /// Places of the two stretches that the joined cubic is drawn towards.
 const SAMPLES: usize = 48;
@@ -70,16 +71,74 @@ pub(crate) fn halves(seg: &PathSeg, t: f64) -> (PathSeg, PathSeg) {
 }
 
 fn join(first: &PathSeg, second: &PathSeg) -> PathSeg {
-    if let (PathSeg::Line(a), PathSeg::Line(b)) = (first, second) {
-        let (u, v) = (a.p1 - a.p0, b.p1 - b.p0);
-        if u.cross(v).abs() <= 1e-12 * u.hypot() * v.hypot() && u.dot(v) >= 0.0 {
-            return PathSeg::Line(Line::new(a.p0, b.p1));
-        }
+    if let Some(line) = one_line(&[*first, *second]) {
+        return line;
     }
     let (a, b) = (segment::cubic(first), segment::cubic(second));
     let Some(leave) = segment::start_direction(&a) else { return *second };
     let Some(arrive) = segment::end_direction(&b) else { return *first };
     PathSeg::Cubic(Fit::new(a, b, leave, arrive).best())
+}
+
+/// The line that lines in a row make together, if they make one.
+fn one_line(segs: &[PathSeg]) -> Option<PathSeg> {
+    let ends = |seg: &PathSeg| if let PathSeg::Line(l) = seg { Some((l.p0, l.p1)) } else { None };
+    let lines: Vec<(Point, Point)> = segs.iter().map(ends).collect::<Option<_>>()?;
+    let (from, to) = (lines.first()?.0, lines.last()?.1);
+    let whole = to - from;
+    let runs_on = |(a, b): &(Point, Point)| {
+        let v = *b - *a;
+        v.cross(whole).abs() <= 1e-12 * v.hypot() * whole.hypot() && v.dot(whole) >= 0.0
+    };
+    lines.iter().all(runs_on).then_some(PathSeg::Line(Line::new(from, to)))
+}
+
+/// One curve in place of segments in a row, the directions at its ends kept, and how far it
+/// strays from them, mm (from places on them, to rounding).
+pub(crate) fn joined(segs: &[PathSeg]) -> (PathSeg, f64) {
+    if let [only] = segs {
+        return (*only, 0.0);
+    }
+    if let Some(line) = one_line(segs) {
+        return (line, 0.0);
+    }
+    let cubics: Vec<CubicBez> = segs.iter().map(segment::cubic).collect();
+    let leave = cubics.iter().find_map(segment::start_direction);
+    let arrive = cubics.iter().rev().find_map(segment::end_direction);
+    let ends = (segs.first(), leave.zip(arrive));
+    let (Some(first), Some((leave, arrive))) = ends else {
+        return (PathSeg::Line(Line::new(Point::ORIGIN, Point::ORIGIN)), f64::INFINITY);
+    };
+    let fit = match cubics[..] {
+        [a, b] => Fit::new(a, b, leave, arrive),
+        _ => Fit::through(&cubics, leave, arrive),
+    };
+    let targets = fit.targets.clone();
+    let curve = PathSeg::Cubic(fit.best());
+    let off_mm = targets.iter().map(|p| distance_mm(&curve, *p)).fold(0.0, f64::max);
+    if off_mm.is_finite() { (curve, off_mm) } else { (*first, f64::INFINITY) }
+}
+
+/// How much of a parameter each cubic in a row takes: as the speeds on both sides of each joint
+/// tell, which is exact for parts of one cubic; by their lengths where those are far from it.
+fn shares(cubics: &[CubicBez]) -> Vec<f64> {
+    let lengths: Vec<f64> = cubics.iter().map(|c| c.arclen(1e-3).max(1e-12)).collect();
+    let mut shares = vec![1.0];
+    for (i, pair) in cubics.windows(2).enumerate() {
+        let by_length = lengths[i + 1] / lengths[i];
+        let by_speed = (pair[1].p1 - pair[1].p0).hypot() / (pair[0].p3 - pair[0].p2).hypot();
+        let off = by_speed / by_length;
+        let is_near = off.is_finite() && (0.2..5.0).contains(&off);
+        shares.push(shares[i] * if is_near { by_speed } else { by_length });
+    }
+    let whole: f64 = shares.iter().sum();
+    shares.iter().map(|share| (share / whole).max(1e-9)).collect()
+}
+
+fn distance_mm(seg: &PathSeg, p: Point) -> f64 {
+    let mut best = Nearest { at: p, distance_mm: f64::INFINITY, segment: 0, t: 0.0 };
+    nearest_on(seg, 0, p, &mut best);
+    best.distance_mm
 }
 
 /// A cubic with fixed ends and end directions, fitted to two cubics in a row.
@@ -118,6 +177,28 @@ impl Fit {
         }
     }
 
+    /// To many cubics in a row.
+    fn through(cubics: &[CubicBez], leave: Vec2, arrive: Vec2) -> Self {
+        let shares = shares(cubics);
+        let each = (SAMPLES / cubics.len()).max(8);
+        let (mut targets, mut params, mut run) = (Vec::new(), Vec::new(), 0.0);
+        for (c, share) in cubics.iter().zip(&shares) {
+            for i in 0..each {
+                let at = (i as f64 + 0.5) / each as f64;
+                targets.push(c.eval(at));
+                params.push(run + at * share);
+            }
+            run += share;
+        }
+        let last = cubics.len() - 1;
+        let handles = (
+            (cubics[0].p1 - cubics[0].p0).hypot() / shares[0],
+            (cubics[last].p3 - cubics[last].p2).hypot() / shares[last],
+        );
+        let (start, end) = (cubics[0].p0, cubics[last].p3);
+        Self { start, end, leave, arrive, targets, params, handles }
+    }
+
     fn curve(&self) -> CubicBez {
         let (out, back) = self.handles;
         CubicBez::new(
@@ -132,7 +213,7 @@ impl Fit {
     fn mean_square_error(&self) -> f64 {
         let c = self.curve();
         let all = self.targets.iter().zip(&self.params);
-        all.map(|(p, t)| c.eval(*t).distance_squared(*p)).sum::<f64>() / SAMPLES as f64
+        all.map(|(p, t)| c.eval(*t).distance_squared(*p)).sum::<f64>() / self.targets.len() as f64
     }
 
     fn best(mut self) -> CubicBez {

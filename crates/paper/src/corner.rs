@@ -1,8 +1,12 @@
-//! The lower left corner of a full-size page: rules on both axes, the proof square in their
-//! corner, and beside it what must be known before cutting.
+//! The lower left corner of a full-size page: rules on both axes, squares in their corner, and
+//! beside them what must be known before cutting. What is cut by has long rules and a square of
+//! 50 mm; what is only measured from has slim rules and squares of 25 mm and 1 in.
 
 use crate::number_format::number;
-use crate::ruler::{self, Axis, BREADTH_MM, INCH_SIDE_MM, OVERHANG_MM, PROOF_MM};
+use crate::ruler::{
+    self, Axis, BREADTH_MM, INCH_SIDE_MM, OVERHANG_MM, PROOF_MM, SLIM_LONG_MM, SLIM_MM,
+    SLIM_SIDE_MM, SMALL_SQUARES_MM,
+};
 use crate::text::{height_to_fit, wrap};
 use crate::{PageSetup, Sheet};
 use kurbo::{Point, Rect};
@@ -13,6 +17,9 @@ pub(crate) const ACTUAL_SIZE: &str = "Print at actual size (100 %)";
 
 /// White between the rules and the proof square, mm.
 const WHITE_MM: f64 = 4.5;
+
+/// White between the level rule and a band of words, mm.
+const BAND_WHITE_MM: f64 = 2.5;
 
 /// Length of a short rule with its overhang: it carries 100 mm and 4 in.
 pub(crate) const SHORT_MM: f64 = 102.0 + OVERHANG_MM;
@@ -25,9 +32,51 @@ const NOTES_WIDE_MM: f64 = 84.0;
 const NOTES_LEAST_MM: f64 = 40.0;
 const GUTTER_MM: f64 = 8.0;
 
+/// White between slim rules and small squares, mm.
+const SLIM_WHITE_MM: f64 = 3.0;
+
+/// What shows whether the printer kept the size.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum ScaleCheck {
+    /// Rules along whole sides and a square of 50 mm.
+    Large,
+    /// Rules of 150 mm and 6 in on two sides, and squares of 25 mm and 1 in.
+    Slim,
+    /// Rules along whole sides and no square: the drawing itself is what is measured, and the
+    /// words go into a band.
+    Itself,
+}
+
+/// Keys of the sheets whose drawing is itself what is measured to prove its scale: it stands level
+/// on one page with nothing but rules and a band of words beside it.
+const MEASURED: &[&str] = &["mat"];
+
+impl ScaleCheck {
+    /// What a sheet carries.
+    pub(crate) fn of(sheet: &Sheet, setup: &PageSetup) -> Self {
+        if MEASURED.contains(&sheet.key) {
+            Self::Itself
+        } else if setup.large_check.contains(&sheet.key) {
+            Self::Large
+        } else {
+            Self::Slim
+        }
+    }
+
+    /// Breadth of its rules, mm.
+    pub(crate) fn breadth_mm(self) -> f64 {
+        match self {
+            Self::Large | Self::Itself => BREADTH_MM,
+            Self::Slim => SLIM_MM,
+        }
+    }
+}
+
 /// How the corner is built.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Corner {
+    /// What shows the scale.
+    pub(crate) check: ScaleCheck,
     /// Length of the level rule with its overhang, mm; `None` for all there is.
     pub(crate) level_mm: Option<f64>,
     /// Length of the upright rule with its overhang, mm; `None` for all there is.
@@ -72,15 +121,16 @@ pub(crate) fn draw(
     setup: &PageSetup,
     remarks: &[String],
 ) -> CornerBounds {
-    let level_mm = corner.level_mm.unwrap_or(f64::MAX).min(inner.width() - BREADTH_MM);
-    let upright_mm = corner.upright_mm.unwrap_or(f64::MAX).min(inner.height() - BREADTH_MM);
-    let from = Point::new(inner.x0 + BREADTH_MM, inner.y0 + BREADTH_MM);
-    let base = Point::new(inner.x0 + INCH_SIDE_MM, inner.y0 + INCH_SIDE_MM);
-    ruler::rule(drawing, Point::new(from.x, base.y), Axis::Horizontal, level_mm - OVERHANG_MM);
-    ruler::rule(drawing, Point::new(base.x, from.y), Axis::Vertical, upright_mm - OVERHANG_MM);
-    let square = Point::new(from.x + WHITE_MM, from.y + WHITE_MM);
-    ruler::proof_square(drawing, square);
-    let square = Rect::from_origin_size(square, (PROOF_MM, PROOF_MM));
+    let (rules, square) = match corner.check {
+        ScaleCheck::Large => large(drawing, inner, corner),
+        ScaleCheck::Slim => slim(drawing, inner, corner),
+        ScaleCheck::Itself => {
+            let (rules, from) = large_rules(drawing, inner, corner);
+            let foot = Point::new(from.x + WHITE_MM, from.y + BAND_WHITE_MM);
+            let words = band(drawing, Rect::new(foot.x, foot.y, inner.x1, inner.y1), sheet, setup);
+            return CornerBounds { rects: vec![rules[0], rules[1], words], block: words };
+        }
+    };
     let side = Rect::new(square.x1 + 6.0, square.y0, inner.x1, square.y1);
     let words = match corner.text {
         TextPlacement::Above => {
@@ -95,11 +145,48 @@ pub(crate) fn draw(
             set(drawing, Rect { y1: top, ..side }, &[(side.x0, facts)])
         }
     };
+    CornerBounds { rects: vec![rules[0], rules[1], square, words], block: square.union(words) }
+}
+
+/// Long rules and the square of 50 mm; returns what they take up.
+fn large(drawing: &mut Drawing, inner: Rect, corner: Corner) -> ([Rect; 2], Rect) {
+    let (rules, from) = large_rules(drawing, inner, corner);
+    let square = Point::new(from.x + WHITE_MM, from.y + WHITE_MM);
+    ruler::proof_square(drawing, square);
+    (rules, Rect::from_origin_size(square, (PROOF_MM, PROOF_MM)))
+}
+
+/// Long rules; returns what they take up and the corner between them.
+fn large_rules(drawing: &mut Drawing, inner: Rect, corner: Corner) -> ([Rect; 2], Point) {
+    let level_mm = corner.level_mm.unwrap_or(f64::MAX).min(inner.width() - BREADTH_MM);
+    let upright_mm = corner.upright_mm.unwrap_or(f64::MAX).min(inner.height() - BREADTH_MM);
+    let from = Point::new(inner.x0 + BREADTH_MM, inner.y0 + BREADTH_MM);
+    let base = Point::new(inner.x0 + INCH_SIDE_MM, inner.y0 + INCH_SIDE_MM);
+    ruler::rule(drawing, Point::new(from.x, base.y), Axis::Horizontal, level_mm - OVERHANG_MM);
+    ruler::rule(drawing, Point::new(base.x, from.y), Axis::Vertical, upright_mm - OVERHANG_MM);
     let rules = [
         Rect::new(inner.x0, inner.y0, from.x + level_mm, from.y),
         Rect::new(inner.x0, inner.y0, from.x, from.y + upright_mm),
     ];
-    CornerBounds { rects: vec![rules[0], rules[1], square, words], block: square.union(words) }
+    (rules, from)
+}
+
+/// Slim rules and the small squares; returns what they take up.
+fn slim(drawing: &mut Drawing, inner: Rect, corner: Corner) -> ([Rect; 2], Rect) {
+    let from = Point::new(inner.x0 + SLIM_MM, inner.y0 + SLIM_MM);
+    let base = Point::new(inner.x0 + SLIM_SIDE_MM, inner.y0 + SLIM_SIDE_MM);
+    let level_mm = SLIM_LONG_MM.min(inner.width() - SLIM_MM);
+    let upright_mm = corner.upright_mm.unwrap_or(f64::MAX).min(SLIM_LONG_MM);
+    let upright_mm = upright_mm.min(inner.height() - SLIM_MM);
+    ruler::slim_rule(drawing, Point::new(from.x, base.y), Axis::Horizontal, level_mm);
+    ruler::slim_rule(drawing, Point::new(base.x, from.y), Axis::Vertical, upright_mm);
+    let foot = Point::new(from.x + SLIM_WHITE_MM, from.y + SLIM_WHITE_MM);
+    ruler::small_squares(drawing, foot);
+    let rules = [
+        Rect::new(inner.x0, inner.y0, from.x + level_mm, from.y),
+        Rect::new(inner.x0, inner.y0, from.x, from.y + upright_mm),
+    ];
+    (rules, Rect::from_origin_size(foot, SMALL_SQUARES_MM))
 }
 
 /// Sets the facts beside the square and the notes beside the facts, or below them when the page
@@ -176,6 +263,30 @@ fn column(
     set(drawing, Rect::new(place.x0, place.y0, place.x1, top), &[(place.x0, lines)])
 }
 
+/// Sets facts and notes along the foot of `place` in lines as long as it is wide.
+fn band(drawing: &mut Drawing, place: Rect, sheet: &Sheet, setup: &PageSetup) -> Rect {
+    let lines = |text: &str, width: f64| -> Vec<Line> {
+        wrap(text, FontFace::Regular, TEXT_MM, width).into_iter().map(plain).collect()
+    };
+    let notes = lines(&sheet.notes.join(" "), place.width());
+    let first = height_to_fit(ACTUAL_SIZE, FontFace::Bold, BOLD_MM, TEXT_MM, place.width());
+    let beside = width_mm(ACTUAL_SIZE, FontFace::Bold, first) + 4.0;
+    let bold = Line {
+        text: ACTUAL_SIZE.into(),
+        face: FontFace::Bold,
+        height_mm: first,
+        pitch_mm: PITCH_MM,
+    };
+    let told = format!("{}. {}.", trim_told(setup), paper_told(setup));
+    let facts = lines(&told, place.width() - beside);
+    let foot = place.y0 + tall(&notes);
+    let low = set(drawing, Rect { y1: foot, ..place }, &[(place.x0, notes)]);
+    let base = foot + PITCH_MM - TEXT_MM;
+    let top = base + tall(&facts).max(first);
+    let both = [(place.x0, vec![bold]), (place.x0 + beside, facts)];
+    low.union(set(drawing, Rect { y0: base, y1: top, ..place }, &both))
+}
+
 /// Sets columns of lines from the top of `place`, or from higher if they need more.
 fn set(drawing: &mut Drawing, place: Rect, columns: &[(f64, Vec<Line>)]) -> Rect {
     let mut occupied = Rect::new(place.x0, place.y1, place.x0, place.y1);
@@ -210,18 +321,10 @@ fn facts(setup: &PageSetup, remarks: &[String], width_mm: f64) -> Vec<Line> {
         height_mm,
         pitch_mm: height_mm + 3.2,
     }];
-    let size = setup.paper.size_mm;
-    let trim = setup.heading.trim.trim();
-    let trim = if trim.is_empty() { "no trim" } else { trim };
     let format_against = [
-        "Measure both rulers and the square with a steel rule before you cut.".to_owned(),
-        format!("Trim: {trim}"),
-        format!(
-            "Paper: {}, {} × {} mm",
-            setup.paper.title(),
-            number(size.width),
-            number(size.height)
-        ),
+        "Measure the rulers and a square with a steel rule before you cut.".to_owned(),
+        trim_told(setup),
+        paper_told(setup),
     ];
     for text in format_against.iter().chain(remarks) {
         lines.extend(wrap(text, FontFace::Regular, TEXT_MM, width_mm).into_iter().map(plain));
@@ -230,6 +333,16 @@ fn facts(setup: &PageSetup, remarks: &[String], width_mm: f64) -> Vec<Line> {
         }
     }
     lines
+}
+
+fn trim_told(setup: &PageSetup) -> String {
+    let trim = setup.heading.trim.trim();
+    format!("Trim: {}", if trim.is_empty() { "no trim" } else { trim })
+}
+
+fn paper_told(setup: &PageSetup) -> String {
+    let (title, size) = (setup.paper.title(), setup.paper.size_mm);
+    format!("Paper: {title}, {} × {} mm", number(size.width), number(size.height))
 }
 
 fn notes(sheet: &Sheet, width_mm: f64) -> Vec<Line> {

@@ -11,6 +11,8 @@ use std::borrow::Cow;
 const GUTTER_MM: f64 = 8.0;
 /// No column is narrower where there are several, mm.
 const COLUMN_MM: f64 = 84.0;
+/// Blocks of text may be so much taller than their share, for what is kept together, mm.
+const LOOSE_MM: f64 = 20.0;
 /// The least room for text on a page, mm.
 const MIN_MM: Size = Size::new(70.0, 45.0);
 /// Heights of capitals, the usual one first: a smaller one is taken only where it saves a text
@@ -45,6 +47,42 @@ pub(crate) fn parts(sheet: &Sheet) -> Vec<Cow<'_, Sheet>> {
         ..sheet.clone()
     };
     vec![Cow::Owned(Sheet { inserts: rest, ..sheet.clone() }), Cow::Owned(text)]
+}
+
+/// A sheet of a drawing and text, its text in so many columns of one height that are kept whole:
+/// many first, as drawings are wider than high. None of a sheet without a drawing or text.
+pub(crate) fn beside(sheet: &Sheet) -> impl Iterator<Item = Sheet> {
+    let lines: Vec<TextLine> =
+        texts(sheet).flat_map(|text| text.layout_lines(COLUMN_MM, HEIGHTS_MM[0])).collect();
+    let is_mixed = !lines.is_empty() && !sheet.drawing.items.is_empty();
+    let tall: f64 = lines.iter().map(|line| line.height_mm).sum();
+    let rest: Vec<Insert> =
+        sheet.inserts.iter().filter(|own| !matches!(own, Insert::Text(_))).cloned().collect();
+    let sheet = sheet.clone();
+    [6.0, 4.0, 3.0].into_iter().filter(move |_| is_mixed).map(move |many| {
+        let mut inserts = rest.clone();
+        inserts.extend(blocks(&lines, tall / many + LOOSE_MM).into_iter().map(Insert::Table));
+        Sheet { inserts, ..sheet.clone() }
+    })
+}
+
+/// Lines in blocks no taller than this, as they come.
+fn blocks(lines: &[TextLine], max_mm: f64) -> Vec<Drawing> {
+    let mut blocks: Vec<Drawing> = Vec::new();
+    let mut y = f64::MIN;
+    for (i, line) in lines.iter().enumerate() {
+        let many = lines[i..].iter().take_while(|line| line.keep_with_next).count() + 1;
+        let led: f64 = lines[i..].iter().take(many).map(|line| line.height_mm).sum();
+        if blocks.is_empty() || (led - y > max_mm && y < 0.0) {
+            blocks.push(Drawing::new());
+            y = 0.0;
+        }
+        if let Some(block) = blocks.last_mut() {
+            block.extend(line.drawing.moved(Affine::translate((0.0, y))));
+        }
+        y -= line.height_mm;
+    }
+    blocks
 }
 
 /// The texts of a sheet.

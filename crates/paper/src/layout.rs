@@ -1,9 +1,9 @@
 //! From sheets to pages: which way round the paper lies, where the drawing goes, what is turned
 //! and what is tiled.
 
-use crate::corner::{self, Corner, CornerBounds, SHORT_MM, TextPlacement};
+use crate::corner::{self, Corner, CornerBounds, SHORT_MM, ScaleCheck, TextPlacement};
 use crate::fit::{self, FreeArea};
-use crate::ruler::BREADTH_MM;
+use crate::ruler::{BREADTH_MM, MM_PER_INCH, OVERHANG_MM, SLIM_LONG_MM};
 use crate::tile::{self, Tiling};
 use crate::{Page, PageSetup, PaperError, Sheet, flow, hull, proof, roll, tables, title, trim};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
@@ -15,6 +15,17 @@ const WIDEST_COUNT: &str = "Sheet 888 of 888";
 
 /// Steps between the angles tried on the diagonal, degrees.
 const ANGLE_STEP_DEG: f64 = 2.5;
+/// A drawing turned by less than this looks like a fault of the printer, degrees.
+const MIN_TURN_DEG: f64 = 10.0;
+
+/// An upright rule of 80 mm and 3 in with its overhang, mm.
+const TIGHT_MM: f64 = 82.0 + OVERHANG_MM;
+/// Slim upright rules of 5, 4 and 3 in with their last figures, mm.
+const TIGHT_SLIM_MM: [f64; 3] = [
+    SLIM_LONG_MM - MM_PER_INCH,
+    SLIM_LONG_MM - 2.0 * MM_PER_INCH,
+    SLIM_LONG_MM - 3.0 * MM_PER_INCH,
+];
 
 /// Cost of a template per rank in its list, in units of the fit score.
 const RANK_COST: f64 = 0.05;
@@ -29,32 +40,97 @@ pub(crate) struct PageTemplate {
 }
 
 impl PageTemplate {
-    const fn new(title_line: bool, level: bool, upright: bool, words: TextPlacement) -> Self {
+    const fn large(title_line: bool, level: bool, upright: bool, text: TextPlacement) -> Self {
         const fn length(full: bool) -> Option<f64> {
             if full { None } else { Some(SHORT_MM) }
         }
-        let corner = Corner { level_mm: length(level), upright_mm: length(upright), text: words };
-        Self { title_line, corner }
+        let (level_mm, upright_mm) = (length(level), length(upright));
+        Self { title_line, corner: Corner { check: ScaleCheck::Large, level_mm, upright_mm, text } }
+    }
+
+    const fn slim(title_line: bool, text: TextPlacement) -> Self {
+        let (level_mm, upright_mm) = (Some(SLIM_LONG_MM), Some(SLIM_LONG_MM));
+        Self { title_line, corner: Corner { check: ScaleCheck::Slim, level_mm, upright_mm, text } }
     }
 
     /// Templates for a level drawing, the best first.
     const LEVEL: [Self; 5] = [
-        Self::new(true, true, true, TextPlacement::Beside),
-        Self::new(true, true, false, TextPlacement::Beside),
-        Self::new(true, true, true, TextPlacement::Above),
-        Self::new(true, false, false, TextPlacement::Beside),
-        Self::new(true, false, false, TextPlacement::Above),
+        Self::large(true, true, true, TextPlacement::Beside),
+        Self::large(true, true, false, TextPlacement::Beside),
+        Self::large(true, true, true, TextPlacement::Above),
+        Self::large(true, false, false, TextPlacement::Beside),
+        Self::large(true, false, false, TextPlacement::Above),
     ];
+    const MEASURED: [Self; 1] = [Self {
+        title_line: true,
+        corner: Corner {
+            check: ScaleCheck::Itself,
+            level_mm: None,
+            upright_mm: None,
+            text: TextPlacement::Beside,
+        },
+    }];
+    const LEVEL_SLIM: [Self; 1] = [Self::slim(true, TextPlacement::Beside)];
 
-    /// The template for a drawing on the diagonal from the upper left to the lower right.
-    const DIAGONAL: Self = Self::new(false, false, false, TextPlacement::FactsLow);
+    /// Templates with a shorter upright rule, for a drawing that would not go level without.
+    const TIGHT: [Self; 1] =
+        [Self::large(true, true, false, TextPlacement::Beside).upright(TIGHT_MM)];
+    const TIGHT_SLIM: [Self; 4] = [
+        Self::slim(true, TextPlacement::Beside).upright(TIGHT_SLIM_MM[0]),
+        Self::slim(true, TextPlacement::Beside).upright(TIGHT_SLIM_MM[1]),
+        Self::slim(true, TextPlacement::Beside).upright(TIGHT_SLIM_MM[2]),
+        Self::slim(true, TextPlacement::Above),
+    ];
+    const TILES_SLIM: [Self; 2] =
+        [Self::slim(true, TextPlacement::Beside), Self::slim(true, TextPlacement::Above)];
+
+    const fn upright(mut self, long_mm: f64) -> Self {
+        self.corner.upright_mm = Some(long_mm);
+        self
+    }
 
     /// Templates for tiles.
-    pub(crate) const TILES: [Self; 3] = [
-        Self::new(true, true, false, TextPlacement::Beside),
-        Self::new(true, true, true, TextPlacement::Beside),
-        Self::new(true, true, true, TextPlacement::Above),
+    const TILES: [Self; 3] = [
+        Self::large(true, true, false, TextPlacement::Beside),
+        Self::large(true, true, true, TextPlacement::Beside),
+        Self::large(true, true, true, TextPlacement::Above),
     ];
+
+    /// Templates for a level drawing, the best first.
+    pub(crate) fn level(check: ScaleCheck) -> &'static [Self] {
+        match check {
+            ScaleCheck::Large => &Self::LEVEL,
+            ScaleCheck::Slim => &Self::LEVEL_SLIM,
+            ScaleCheck::Itself => &Self::MEASURED,
+        }
+    }
+
+    /// Templates for a level drawing that finds no room with those.
+    pub(crate) fn tight(check: ScaleCheck) -> &'static [Self] {
+        match check {
+            ScaleCheck::Large => &Self::TIGHT,
+            ScaleCheck::Slim => &Self::TIGHT_SLIM,
+            ScaleCheck::Itself => &[],
+        }
+    }
+
+    /// The template for a drawing on the diagonal from the upper left to the lower right.
+    fn diagonal(check: ScaleCheck) -> Self {
+        match check {
+            ScaleCheck::Large | ScaleCheck::Itself => {
+                Self::large(false, false, false, TextPlacement::FactsLow)
+            }
+            ScaleCheck::Slim => Self::slim(false, TextPlacement::FactsLow),
+        }
+    }
+
+    /// Templates for tiles.
+    pub(crate) fn tiles(check: ScaleCheck) -> &'static [Self] {
+        match check {
+            ScaleCheck::Large | ScaleCheck::Itself => &Self::TILES,
+            ScaleCheck::Slim => &Self::TILES_SLIM,
+        }
+    }
 }
 
 /// A page with its title and corner drawn.
@@ -64,6 +140,14 @@ pub(crate) struct FramedPage {
     pub(crate) inner: Rect,
     pub(crate) title: Rect,
     pub(crate) corner: CornerBounds,
+}
+
+impl FramedPage {
+    /// Whether all that stands in the corner lies on the page.
+    pub(crate) fn is_sound(&self) -> bool {
+        let inner = self.inner.inflate(1e-6, 1e-6);
+        self.corner.rects.iter().all(|rect| inner.union(*rect) == inner)
+    }
 }
 
 /// How a sheet goes on paper.
@@ -85,8 +169,9 @@ pub(crate) enum Plan {
 
 /// Lays sheets out on pages, in order, numbered from 1.
 ///
-/// The drawing is never scaled. It stands level on the paper turned either way if it fits so,
-/// else on the diagonal if that fits, else it is cut into overlapping tiles.
+/// The drawing is never scaled. It stands level on the paper turned either way if it fits so, its
+/// notes elsewhere if they take its room; else on the diagonal if that fits, else it is cut into
+/// overlapping tiles.
 ///
 /// # Errors
 /// [`PaperError::NotFinite`], [`PaperError::TooLarge`] and [`PaperError::NoRoom`].
@@ -176,6 +261,15 @@ type Planned<'a> = (Cow<'a, Sheet>, Plan, Cow<'a, PageSetup>);
 /// All of a sheet: what is drawn and, after it, its text, each off a roll on a piece of its own.
 fn whole<'a>(sheet: &'a Sheet, setup: &'a PageSetup) -> Result<Vec<Planned<'a>>, PaperError> {
     let mut all = Vec::new();
+    for columns in flow::beside(sheet) {
+        // On large paper the text stands in columns beside the drawing.
+        let own = roll::cut(&columns, setup)?;
+        match tables::one_page(&columns, &own) {
+            Ok(Some((sheet, plan))) => return Ok(vec![(Cow::Owned(sheet), plan, own)]),
+            Ok(None) | Err(PaperError::NoRoom { .. } | PaperError::TooLarge { .. }) => {}
+            Err(error) => return Err(error),
+        }
+    }
     for part in flow::parts(sheet) {
         let own = roll::cut(&part, setup)?;
         let plans = tables::plans(&part, &own)?;
@@ -188,34 +282,59 @@ fn whole<'a>(sheet: &'a Sheet, setup: &'a PageSetup) -> Result<Vec<Planned<'a>>,
     Ok(all)
 }
 
-/// How a sheet goes on paper without its inserts.
+/// How a sheet goes on paper without its inserts: level, on the diagonal, or in tiles.
 pub(crate) fn plan(sheet: &Sheet, setup: &PageSetup) -> Result<Plan, PaperError> {
+    let points = checked_hull(sheet, setup)?;
+    if let Some(plan) = straight_with(sheet, setup, &points) {
+        return Ok(plan);
+    }
+    if ScaleCheck::of(sheet, setup) == ScaleCheck::Itself {
+        return Err(no_room(sheet, setup));
+    }
+    if let Some(plan) = diagonal(sheet, setup, &points) {
+        return Ok(plan);
+    }
+    tile::plan(sheet, setup, &points).map(Plan::Tiles)
+}
+
+/// How a sheet goes level on one page without its inserts, if it does.
+pub(crate) fn straight(sheet: &Sheet, setup: &PageSetup) -> Result<Option<Plan>, PaperError> {
+    let points = checked_hull(sheet, setup)?;
+    Ok(straight_with(sheet, setup, &points))
+}
+
+fn straight_with(sheet: &Sheet, setup: &PageSetup, points: &[Point]) -> Option<Plan> {
+    if points.is_empty() {
+        let template = PageTemplate::level(ScaleCheck::of(sheet, setup))[0];
+        let size = sizes(setup)[0];
+        return Some(Plan::Single { size, template, turn_deg: 0.0, by: Vec2::ZERO });
+    }
+    let check = ScaleCheck::of(sheet, setup);
+    [PageTemplate::level(check), PageTemplate::tight(check)]
+        .into_iter()
+        .find_map(|templates| level(&levels(sheet, setup, templates), &[points.to_vec()]))
+}
+
+/// The hull of a sheet's drawing.
+///
+/// # Errors
+/// [`PaperError::NotFinite`]; [`PaperError::NoRoom`] for a paper that takes no drawing at all.
+fn checked_hull(sheet: &Sheet, setup: &PageSetup) -> Result<Vec<Point>, PaperError> {
     let points = hull::points(&sheet.drawing);
     if points.iter().any(|p| !p.is_finite()) {
         return Err(PaperError::NotFinite { sheet: sheet.key.into() });
     }
-    let points = hull::hull(points);
-    let sizes = sizes(setup);
-    let min = PageTemplate::LEVEL[0];
     let room = |size| {
-        let inner = inner(size, setup, min.title_line);
+        let inner = inner(size, setup, true);
         // Rules, square and a few words beside it.
         setup.margin_mm >= 0.0
             && inner.width() >= BREADTH_MM + 95.0
             && inner.height() >= BREADTH_MM + 60.0
     };
-    if !(sizes.into_iter().all(room) && setup.overlap_mm.is_finite()) {
+    if !(sizes(setup).into_iter().all(room) && setup.overlap_mm.is_finite()) {
         return Err(no_room(sheet, setup));
     }
-    if points.is_empty() {
-        return Ok(Plan::Single { size: sizes[0], template: min, turn_deg: 0.0, by: Vec2::ZERO });
-    }
-    if let Some(plan) = level(&levels(sheet, setup), std::slice::from_ref(&points))
-        .or_else(|| diagonal(sheet, setup, &points))
-    {
-        return Ok(plan);
-    }
-    tile::plan(sheet, setup, &points).map(Plan::Tiles)
+    Ok(hull::hull(points))
 }
 
 pub(crate) fn no_room(sheet: &Sheet, setup: &PageSetup) -> PaperError {
@@ -233,25 +352,25 @@ pub(crate) fn sizes(setup: &PageSetup) -> [Size; 2] {
 
 /// A page for a sheet's text alone: its size and template.
 pub(crate) fn alone(sheet: &Sheet, setup: &PageSetup) -> Option<(Size, PageTemplate)> {
-    let pages = PageTemplate::LEVEL
-        .into_iter()
-        .flat_map(|template| sizes(setup).map(|size| (size, template)));
-    pages.into_iter().find(|(size, template)| room(sheet, setup, *size, *template, &[]).is_sound())
+    let mut pages = PageTemplate::level(ScaleCheck::of(sheet, setup))
+        .iter()
+        .flat_map(|template| sizes(setup).map(|size| (size, *template)));
+    pages.find(|(size, template)| room(sheet, setup, *size, *template, &[]).is_sound())
 }
 
 /// A page on which a drawing may stand level: its size, its template with that one's rank, and
 /// what is left free.
-pub(crate) struct LevelPage {
-    pub(crate) size: Size,
+struct LevelPage {
+    size: Size,
     template: PageTemplate,
     rank: u32,
     room: FreeArea,
 }
 
 /// The pages on which a sheet's drawing may stand level.
-pub(crate) fn levels(sheet: &Sheet, setup: &PageSetup) -> Vec<LevelPage> {
-    let looks = (0_u32..).zip(PageTemplate::LEVEL);
-    let pages = looks.flat_map(|(rank, template)| sizes(setup).map(|size| (rank, template, size)));
+fn levels(sheet: &Sheet, setup: &PageSetup, templates: &[PageTemplate]) -> Vec<LevelPage> {
+    let looks = (0_u32..).zip(templates);
+    let pages = looks.flat_map(|(rank, template)| sizes(setup).map(|size| (rank, *template, size)));
     let level = |(rank, template, size)| {
         let room = room(sheet, setup, size, template, &[]);
         LevelPage { size, template, rank, room }
@@ -260,7 +379,7 @@ pub(crate) fn levels(sheet: &Sheet, setup: &PageSetup) -> Vec<LevelPage> {
 }
 
 /// Level on the page. A plainer template is taken only where it leaves clearly more white.
-pub(crate) fn level(levels: &[LevelPage], hulls: &[Vec<Point>]) -> Option<Plan> {
+fn level(levels: &[LevelPage], hulls: &[Vec<Point>]) -> Option<Plan> {
     let mut best: Option<(f64, Plan)> = None;
     for LevelPage { size, template, rank, room } in levels {
         if let Some(place) = fit::place(hulls, room, 15) {
@@ -276,14 +395,14 @@ pub(crate) fn level(levels: &[LevelPage], hulls: &[Vec<Point>]) -> Option<Plan> 
 
 /// On the diagonal, lying if it can be: the words in the drawing then stand the less steep.
 fn diagonal(sheet: &Sheet, setup: &PageSetup, points: &[Point]) -> Option<Plan> {
-    let template = PageTemplate::DIAGONAL;
+    let template = PageTemplate::diagonal(ScaleCheck::of(sheet, setup));
     for size in sizes(setup) {
         let room = room(sheet, setup, size, template, &[turned_remark(-88.8)]);
         if !room.is_sound() {
             continue;
         }
         let mut best: Option<(f64, Plan)> = None;
-        let mut turn_deg = -ANGLE_STEP_DEG;
+        let mut turn_deg = -MIN_TURN_DEG;
         while turn_deg > -90.0 {
             let turn = Affine::rotate(turn_deg.to_radians());
             let turned: Vec<Point> = points.iter().map(|p| turn * *p).collect();

@@ -23,7 +23,9 @@
 
 mod avoid_labels;
 mod clip;
+mod compose;
 mod corner;
+mod curves;
 mod error;
 mod fit;
 mod flow;
@@ -34,6 +36,7 @@ mod layout;
 mod longest;
 mod map;
 mod number_format;
+mod pack;
 mod pdf;
 mod pens;
 mod png;

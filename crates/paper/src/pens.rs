@@ -1,9 +1,10 @@
 //! From pen to stroke on paper.
 //!
-//! Widths are of the ISO 128-2 series (0.13, 0.18, 0.25, 0.35, 0.5 mm); narrow lines are half as
-//! wide as wide ones (ISO 128-2). Dash lengths follow ISO 128-2 in line widths: gap 3, dash 12,
-//! long dash 24, dot 0.5. The cut line is narrower than a visible edge's 0.5 mm, so that a saw or
-//! scriber can follow its middle: common practice, no source.
+//! Widths are of the ISO 128-2 series (0.13, 0.18, 0.25, 0.35, 0.5 mm). What is cut by is drawn in
+//! wide lines of 0.5 mm, everything else of a drawing in narrow ones half as wide (ISO 128-2); of
+//! a ruler's ticks, register marks and the rules of tables, which are no part of the drawing, the
+//! lines are finer. Dash lengths follow ISO 128-2 in line widths: gap 3, dash 12, long dash 24,
+//! dot 0.5.
 
 use kurbo::{BezPath, PathSeg};
 use marks::Pen;
@@ -19,6 +20,11 @@ pub struct Stroke {
     pub grey: f64,
 }
 
+/// Wide lines: outlines that are cut and sections, mm.
+const WIDE_MM: f64 = 0.5;
+/// Narrow lines, mm.
+const NARROW_MM: f64 = 0.25;
+
 const fn line(width_mm: f64) -> Stroke {
     Stroke { width_mm, dashes_mm: &[], grey: 0.0 }
 }
@@ -30,24 +36,26 @@ const fn dashed(width_mm: f64, dashes_mm: &'static [f64]) -> Stroke {
 /// The stroke of a pen.
 pub fn stroke(pen: Pen) -> Stroke {
     match pen {
-        Pen::Cut => line(0.35),
-        Pen::Blank => line(0.18),
+        Pen::Cut => line(WIDE_MM),
+        Pen::Blank => line(NARROW_MM),
+        // ISO 128-2 no. 02.1, dashed narrow.
+        Pen::Scissor => dashed(NARROW_MM, &[3.0, 0.75]),
         // Light, so that nobody takes it for a line to cut by.
         Pen::Hand => Stroke { width_mm: 0.13, dashes_mm: &[], grey: 0.55 },
-        Pen::Hole => line(0.25),
-        Pen::Waste => line(0.18),
+        Pen::Hole => line(NARROW_MM),
+        Pen::Waste => line(NARROW_MM),
         // ISO 128-2 no. 04.1, long-dash dotted narrow.
-        Pen::Centre => dashed(0.18, &[4.32, 0.54, 0.09, 0.54]),
+        Pen::Centre => dashed(NARROW_MM, &[6.0, 0.75, 0.125, 0.75]),
         // ISO 128-2 no. 05.1, long-dash double-dotted narrow: outlines of the initial material.
-        Pen::Bar => dashed(0.25, &[6.0, 0.75, 0.125, 0.75, 0.125, 0.75]),
-        Pen::Bevel => line(0.25),
+        Pen::Bar => dashed(NARROW_MM, &[6.0, 0.75, 0.125, 0.75, 0.125, 0.75]),
+        Pen::Bevel => line(NARROW_MM),
         // ISO 128-2 no. 02.1, dashed narrow.
-        Pen::Guide => dashed(0.18, &[2.16, 0.54]),
-        Pen::Section => line(0.25),
+        Pen::Guide => dashed(NARROW_MM, &[3.0, 0.75]),
+        Pen::Section => line(WIDE_MM),
         // ISO 128-2 no. 02.1, dashed narrow.
-        Pen::Scale => dashed(0.25, &[3.0, 0.75]),
-        Pen::Dimension => line(0.18),
-        Pen::Lettering => line(0.25),
+        Pen::Scale => dashed(NARROW_MM, &[3.0, 0.75]),
+        Pen::Dimension => line(NARROW_MM),
+        Pen::Lettering => line(NARROW_MM),
         Pen::Ruler => line(0.18),
         Pen::Register => line(0.18),
         Pen::Frame => line(0.13),
@@ -83,6 +91,21 @@ mod tests {
             let width = stroke(pen).width_mm;
             assert!([0.13, 0.18, 0.25, 0.35, 0.5].contains(&width), "{pen:?}");
         }
+    }
+
+    /// ISO 128-2: narrow lines are half as wide as wide ones.
+    #[test]
+    fn a_drawing_has_two_widths_of_two_to_one() {
+        let fine = [Pen::Ruler, Pen::Register, Pen::Frame, Pen::Hand];
+        let mut widths: Vec<f64> = Pen::ALL
+            .into_iter()
+            .filter(|pen| !fine.contains(pen))
+            .map(|p| stroke(p).width_mm)
+            .collect();
+        widths.sort_by(f64::total_cmp);
+        widths.dedup();
+        assert!(widths.len() == 2 && (widths[1] - 2.0 * widths[0]).abs() < 1e-12, "{widths:?}");
+        assert!(fine.into_iter().all(|pen| stroke(pen).width_mm < widths[0]));
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! The page that measures the printer: a large rectangle whose sides and diagonals are measured
 //! from cross to cross, with a table for the readings and the ordinary rules and square inside.
 
-use crate::corner::{self, Corner, TextPlacement};
+use crate::corner::{self, Corner, ScaleCheck, TextPlacement};
 use crate::layout::{count, inner};
 use crate::{Page, PageSetup, PaperError, Sheet, title, trim};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
@@ -74,7 +74,8 @@ pub(crate) fn page(
     let within = frame.inset(-WHITE_MM);
     let beside = frame.width() > 150.0;
     let words = if beside { TextPlacement::Beside } else { TextPlacement::Above };
-    let corner = Corner { level_mm: None, upright_mm: None, text: words };
+    let check = ScaleCheck::Large;
+    let corner = Corner { check, level_mm: None, upright_mm: None, text: words };
     let occupied = corner::draw(&mut drawing, within, corner, sheet, setup, &[]);
     let left = occupied.rects.get(1).map_or(within.x0, |rule| rule.x1) + 5.0;
     let table = Rect::new(left, within.y1 - 7.0 * ROW_MM, within.x1.min(left + 170.0), within.y1);
@@ -217,7 +218,7 @@ mod tests {
 
     fn setup(paper: &str) -> PageSetup {
         let trim = "club, 101.94 % across, 101.63 % up, 0.2° skew, ±0.08 mm in 250 mm".to_owned();
-        let heading = Heading { name: "Printer club".into(), date: None, trim };
+        let heading = Heading { name: "Printer club".into(), trim, ..Heading::default() };
         PageSetup::new(Paper::parse(paper).unwrap(), heading)
     }
 

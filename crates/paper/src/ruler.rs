@@ -89,6 +89,85 @@ pub(crate) fn proof_square(drawing: &mut Drawing, corner: Point) {
     drawing.text(Pen::Ruler, middle("50 mm", Point::new(outer.center().x, between), 3.5).bold());
 }
 
+/// Breadth of a slim rule's side: ticks, and figures beside the long ones, mm.
+pub(crate) const SLIM_SIDE_MM: f64 = 5.2;
+/// Breadth of a slim rule, mm.
+pub(crate) const SLIM_MM: f64 = 2.0 * SLIM_SIDE_MM;
+/// Length of a slim rule with its last figure: it carries 150 mm and 6 in.
+pub(crate) const SLIM_LONG_MM: f64 = 6.0 * MM_PER_INCH + SLIM_FIGURE_MM;
+/// How far a slim rule's last figure with its unit reaches past the last tick, mm.
+const SLIM_FIGURE_MM: f64 = 13.0;
+/// Long ticks of a slim rule, and where its figures begin, mm.
+const SLIM_TICK_MM: f64 = 4.6;
+const SLIM_FOOT_MM: f64 = 2.5;
+
+/// Draws a slim rule: whole centimetres on one side, whole inches on the other, as many as go into
+/// `room_mm` with the last one's figure, and no more than 150 mm and 6 in.
+pub(crate) fn slim_rule(drawing: &mut Drawing, zero: Point, axis: Axis, room_mm: f64) {
+    let (along, mm_side) = axis.directions();
+    let room = room_mm - SLIM_FIGURE_MM;
+    let tens = whole(room / 10.0).min(15);
+    let inches = whole(room / MM_PER_INCH).min(6);
+    let length = (f64::from(tens) * 10.0).max(f64::from(inches) * MM_PER_INCH);
+    drawing.line(Pen::Ruler, zero, zero + along * length);
+    let mut tick = |at_mm: f64, side: Vec2, length_mm: f64| {
+        let foot = zero + along * at_mm;
+        drawing.line(Pen::Ruler, foot, foot + side * length_mm);
+    };
+    for mm in 0..=tens * 10 {
+        let long = match mm {
+            _ if mm.is_multiple_of(10) => SLIM_TICK_MM,
+            _ if mm.is_multiple_of(5) => 2.1,
+            _ => 1.4,
+        };
+        tick(f64::from(mm), mm_side, long);
+    }
+    for part in 0..=inches * 16 {
+        let long = match part % 16 {
+            0 => SLIM_TICK_MM,
+            8 => 2.2,
+            p if p % 4 == 0 => 1.9,
+            p if p % 2 == 0 => 1.5,
+            _ => 1.1,
+        };
+        tick(f64::from(part) * MM_PER_INCH / 16.0, -mm_side, long);
+    }
+    for (side, unit, last, step_mm, by) in
+        [(1.0, "mm", tens, 10.0, 10), (-1.0, "in", inches, MM_PER_INCH, 1)]
+    {
+        let side = Graduation { zero, axis, side, tick_mm: SLIM_FOOT_MM - FIGURE_GAP_MM };
+        for n in 0..=last {
+            let figure = match n {
+                _ if n == last => format!("{} {unit}", n * by),
+                0 => unit.to_owned(),
+                _ => (n * by).to_string(),
+            };
+            side.figure(drawing, f64::from(n) * step_mm + 0.6, &figure, HAlign::Start);
+        }
+    }
+}
+
+/// Sides of the small squares, mm: 25 mm, and one inch.
+const SMALL_MM: [f64; 2] = [25.0, MM_PER_INCH];
+/// White between the small squares, mm.
+const SMALL_GAP_MM: f64 = 3.0;
+
+/// The room that the small squares take, mm.
+pub(crate) const SMALL_SQUARES_MM: (f64, f64) =
+    (SMALL_MM[0] + SMALL_GAP_MM + SMALL_MM[1], SMALL_MM[1]);
+
+/// Draws a square of 25 mm and one of one inch side by side.
+pub(crate) fn small_squares(drawing: &mut Drawing, corner: Point) {
+    let mut x = corner.x;
+    for (side, text) in SMALL_MM.into_iter().zip(["25 mm", "1 in"]) {
+        let square = Rect::from_origin_size((x, corner.y), (side, side));
+        drawing.rect(Pen::Ruler, square);
+        let label = Label::new(text, square.center(), 3.0);
+        drawing.text(Pen::Ruler, label.anchored(HAlign::Middle, VAlign::Middle));
+        x += side + SMALL_GAP_MM;
+    }
+}
+
 /// One side of a rule.
 struct Graduation {
     zero: Point,

@@ -1,10 +1,9 @@
 //! Several sheets on one page, to save paper where it is large enough.
 
 use crate::hull::{self, PAD_MM};
-use crate::layout::Plan;
 use crate::{PageSetup, PaperError, Sheet, roll, tables};
-use kurbo::{Affine, Point, Rect, Vec2};
-use marks::{FontFace, Label, Pen};
+use kurbo::{Affine, Point, Rect, Size, Vec2};
+use marks::{Drawing, FontFace, Label, Pen};
 
 /// White between the drawings of two sheets, mm.
 const WHITE_MM: f64 = 12.0;
@@ -26,20 +25,22 @@ pub struct SharedSheets {
 /// The sheets of one page so far.
 struct Group {
     keys: Vec<&'static str>,
+    /// Each under its own title.
+    titled: Vec<Sheet>,
     /// The one sheet as it came, or all joined.
     joined: Sheet,
 }
 
 impl Group {
     fn of(sheet: Sheet) -> Self {
-        Self { keys: vec![sheet.key], joined: sheet }
+        Self { keys: vec![sheet.key], titled: vec![titled(&sheet)], joined: sheet }
     }
 }
 
 /// The same sheets, those for which `joins` holds put on the page of the one before wherever all
-/// of what they show goes level on it: below each other, or else side by side. `joins` is given
-/// two keys, of the sheet before and of the next. Each drawing keeps its size and stands under
-/// its own title; the notes of each begin with that title.
+/// of what they show goes level on it, in columns. `joins` is given two keys, of the sheet before
+/// and of the next. Each drawing keeps its size and stands under its own title; the notes of each
+/// begin with that title.
 ///
 /// # Errors
 /// As [`crate::lay_out`], but for want of room: such sheets stay by themselves and are told.
@@ -59,20 +60,11 @@ pub fn share(
             groups.push(Group::of(sheet));
             continue;
         };
-        // A page that so far holds one sheet shows it without a title over it.
-        let alone = group.keys.len() == 1;
-        let base = if alone { titled(&group.joined) } else { group.joined.clone() };
-        let mut wider = None;
-        for beside in [false, true] {
-            let both = join(&base, &titled(&sheet), beside);
-            if goes_on_one(&both, setup)? {
-                wider = Some(both);
-                break;
-            }
-        }
-        if let Some(both) = wider {
+        let mut all = group.titled.clone();
+        all.push(titled(&sheet));
+        if let Some(joined) = best(&all, setup)? {
             group.keys.push(sheet.key);
-            group.joined = both;
+            (group.titled, group.joined) = (all, joined);
         } else {
             apart.push((sheet.title.clone(), group.joined.title.clone()));
             groups.push(Group::of(sheet));
@@ -82,11 +74,28 @@ pub fn share(
     Ok(SharedSheets { sheets, keys, apart })
 }
 
+/// These sheets in columns on one page; off a roll, on the shortest piece.
+fn best(all: &[Sheet], setup: &PageSetup) -> Result<Option<Sheet>, PaperError> {
+    let mut found: Option<(f64, Sheet)> = None;
+    for many in 1..=all.len() {
+        let Some(joined) = join(all, many) else { continue };
+        let own = roll::cut(&joined, setup)?;
+        let length_mm = own.paper.size_mm.height;
+        if found.as_ref().is_some_and(|(min, _)| *min <= length_mm) || !goes(&joined, &own)? {
+            continue;
+        }
+        found = Some((length_mm, joined));
+        if setup.paper.roll_mm.is_none() {
+            break;
+        }
+    }
+    Ok(found.map(|(_, sheet)| sheet))
+}
+
 /// Whether all of a sheet goes level on one page.
-fn goes_on_one(sheet: &Sheet, setup: &PageSetup) -> Result<bool, PaperError> {
-    let own = roll::cut(sheet, setup)?;
-    match tables::plans(sheet, &own) {
-        Ok(plans) => Ok(matches!(plans[..], [(_, Plan::Single { turn_deg: 0.0, .. })])),
+fn goes(sheet: &Sheet, setup: &PageSetup) -> Result<bool, PaperError> {
+    match tables::one_page(sheet, setup) {
+        Ok(page) => Ok(page.is_some()),
         Err(PaperError::NoRoom { .. } | PaperError::TooLarge { .. }) => Ok(false),
         Err(error) => Err(error),
     }
@@ -110,18 +119,61 @@ fn bounds(sheet: &Sheet) -> Option<Rect> {
     hull::bounds(&hull::points(&sheet.drawing))
 }
 
-fn join(one: &Sheet, other: &Sheet, beside: bool) -> Sheet {
-    let mut both = one.clone();
-    let by = match (bounds(one), bounds(other)) {
-        (Some(a), Some(b)) if beside => Vec2::new(a.x1 + WHITE_MM - b.x0, a.y1 - b.y1),
-        (Some(a), Some(b)) => Vec2::new(a.x0 - b.x0, a.y0 - WHITE_MM - b.y1),
-        _ => Vec2::ZERO,
+/// Sheets in so many columns, in order; `None` when one has no drawing.
+fn join(all: &[Sheet], many: usize) -> Option<Sheet> {
+    let boxes: Vec<Rect> = all.iter().map(bounds).collect::<Option<_>>()?;
+    let columns = columns(&boxes, many);
+    let mut joined = all.first()?.clone();
+    joined.drawing = Drawing::new();
+    joined.title = all.iter().map(|one| one.title.as_str()).collect::<Vec<_>>().join(" · ");
+    for (one, by) in all.iter().zip(&columns.by) {
+        joined.drawing.extend(one.drawing.moved(Affine::translate(*by)));
+    }
+    joined.notes = all.iter().flat_map(|one| one.notes.iter().cloned()).collect();
+    joined.inserts = all.iter().flat_map(|one| one.inserts.iter().cloned()).collect();
+    Some(joined)
+}
+
+/// Boxes in columns, in order.
+struct Columns {
+    /// How far each goes, so that the upper left corner of them all lies at the origin, mm.
+    by: Vec<Vec2>,
+    /// The room that all of them take, mm.
+    #[cfg_attr(not(test), expect(dead_code, reason = "a measure for the tests"))]
+    size: Size,
+}
+
+/// These boxes in at most so many columns, none of them taller than it must be.
+fn columns(boxes: &[Rect], many: usize) -> Columns {
+    let filled = |tall: f64| {
+        let (mut by, mut left, mut right, mut top, mut low) = (Vec::new(), 0.0, 0.0, 0.0, 0.0);
+        let mut count = 1;
+        for own in boxes {
+            if top < 0.0 && own.height() - top > tall + 1e-9 {
+                left = right + WHITE_MM;
+                top = 0.0;
+                count += 1;
+            }
+            by.push(Vec2::new(left - own.x0, top - own.y1));
+            right = f64::max(right, left + own.width());
+            low = f64::min(low, top - own.height());
+            top -= own.height() + WHITE_MM;
+        }
+        (count, Columns { by, size: Size::new(right, -low) })
     };
-    both.drawing.extend(other.drawing.moved(Affine::translate(by)));
-    both.title = format!("{} · {}", one.title, other.title);
-    both.notes.extend(other.notes.iter().cloned());
-    both.inserts.extend(other.inserts.iter().cloned());
-    both
+    // A column is as tall as some of them that follow each other.
+    let stacks = |from: usize| {
+        boxes[from..].iter().scan(-WHITE_MM, |tall, own| {
+            *tall += own.height() + WHITE_MM;
+            Some(*tall)
+        })
+    };
+    let mut heights: Vec<f64> = (0..boxes.len()).flat_map(stacks).collect();
+    heights.sort_by(f64::total_cmp);
+    let tallest = boxes.iter().map(Rect::height).fold(0.0, f64::max);
+    let fits = |tall: &f64| *tall >= tallest && filled(*tall).0 <= many;
+    let tall = heights.into_iter().find(fits).unwrap_or(f64::INFINITY);
+    filled(tall).1
 }
 
 #[cfg(test)]
@@ -181,6 +233,29 @@ mod tests {
         assert_eq!(shared.apart, [("D".to_owned(), "B · C".to_owned())]);
         let keys: Vec<_> = shared.sheets.iter().map(|sheet| sheet.key).collect();
         assert_eq!(keys, ["a", "b", "d"], "the first one's");
+    }
+
+    /// By hand: of heights 30, 10, 10, 20 and 12 between, one column is 70 + 3 × 12 = 106 high; two
+    /// are 52 (30 and 10; 10 and 20); three 32 (30; 10 and 10; 20).
+    #[test]
+    fn columns_are_filled_in_order_and_no_taller_than_they_must_be() {
+        let own = |tall: f64, wide: f64| Rect::new(5.0, -3.0 - tall, 5.0 + wide, -3.0);
+        let boxes = [own(30.0, 50.0), own(10.0, 60.0), own(10.0, 40.0), own(20.0, 20.0)];
+        let placed = |many: usize| {
+            let columns = columns(&boxes, many);
+            let placed: Vec<Rect> = boxes.iter().zip(&columns.by).map(|(b, by)| *b + *by).collect();
+            (columns.size, placed)
+        };
+        let (size, one) = placed(1);
+        assert_eq!(size, Size::new(60.0, 106.0));
+        assert_eq!(one[1], Rect::new(0.0, -52.0, 60.0, -42.0));
+        let (size, two) = placed(2);
+        assert_eq!(size, Size::new(112.0, 52.0));
+        assert_eq!(two[2], Rect::new(72.0, -10.0, 112.0, 0.0));
+        assert_eq!(two[3], Rect::new(72.0, -42.0, 92.0, -22.0));
+        let (size, three) = placed(3);
+        assert_eq!(size, Size::new(50.0 + 60.0 + 20.0 + 2.0 * WHITE_MM, 32.0));
+        assert_eq!(three[3].origin(), Point::new(134.0, -20.0));
     }
 
     fn rect(item: &marks::Item) -> Option<Rect> {

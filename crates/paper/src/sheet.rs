@@ -33,6 +33,8 @@ pub struct Heading {
     pub date: Option<String>,
     /// The trim in use, in words; empty means "no trim".
     pub trim: String,
+    /// Which state of what is drawn this is: the maker's own word or a short digest; may be empty.
+    pub revision: String,
 }
 
 /// The paper and how to use it.
@@ -50,13 +52,17 @@ pub struct PageSetup {
     /// What places on the paper, held upright, are multiplied by before they are sent to the
     /// printer, so that its own error takes it back: the rows of a symmetric matrix.
     pub trim: Option<[[f64; 2]; 2]>,
+    /// The keys of the sheets that are cut by: they carry long rulers and the square of 50 mm, the
+    /// others that are measured from a slim check of the scale.
+    pub large_check: &'static [&'static str],
 }
 
 impl PageSetup {
     /// The usual setup: margins and overlap of 10 mm. (Margins: printers leave 3 to 6 mm on most
     /// sides; common practice, no source.)
     pub fn new(paper: Paper, heading: Heading) -> Self {
-        Self { paper, heading, margin_mm: 10.0, overlap_mm: 10.0, trim: None }
+        let large_check = &[];
+        Self { paper, heading, margin_mm: 10.0, overlap_mm: 10.0, trim: None, large_check }
     }
 
     /// The same with another border in which nothing is printed.

@@ -1,5 +1,6 @@
 //! Writing a drawing as SVG in millimetres.
 
+use crate::curves::curved;
 use crate::font;
 use crate::number_format::number;
 use crate::pens::{id, phase_mm, stroke};
@@ -53,7 +54,10 @@ fn group(out: &mut String, pen: Pen, items: &[&Item], window: Rect) {
         match &item.mark {
             Mark::Path(line) => {
                 let phase = phase_mm(pen, line);
-                let data = path_data(line, window);
+                // Lines of the grind are worked out point by point.
+                let is_worked = matches!(pen, Pen::Bevel | Pen::Guide);
+                let curves = is_worked.then(|| curved(line));
+                let data = path_data(curves.as_ref().unwrap_or(line), window);
                 let offset = if phase > 0.0 {
                     format!(" stroke-dashoffset=\"{}\"", number(phase))
                 } else {

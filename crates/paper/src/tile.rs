@@ -1,11 +1,10 @@
 //! Cutting a drawing over several pages: overlapping windows, register crosses, a map.
 
 use crate::clip::clip;
-use crate::corner::TextPlacement;
+use crate::corner::{ScaleCheck, TextPlacement};
 use crate::hull::{self, PAD_MM};
 use crate::joints::{CROSS_MM, joints};
 use crate::layout::{FramedPage, PageTemplate, add_page_frame, count, sizes};
-use crate::ruler::BREADTH_MM;
 use crate::{Page, PageSetup, PaperError, Sheet, avoid_labels, layout, map};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 use marks::{Drawing, Item, Label, Mark, Pen, lettering};
@@ -121,7 +120,7 @@ fn bare(sheet: &Sheet) -> Sheet {
 /// The best of all looks and both ways round, its joints settled where they hit least.
 fn best(sheet: &Sheet, setup: &PageSetup, bounds: Rect) -> Option<Tiling> {
     let mut best: Option<(f64, Tiling)> = None;
-    for template in PageTemplate::TILES {
+    for template in PageTemplate::tiles(ScaleCheck::of(sheet, setup)).iter().copied() {
         for size in sizes(setup) {
             let Some((cost, mut tiling)) = candidate(sheet, setup, (size, template), bounds) else {
                 continue;
@@ -259,17 +258,18 @@ fn map_place(framed: &FramedPage, template: PageTemplate) -> Rect {
 pub(crate) fn window(framed: &FramedPage, template: PageTemplate, map: Rect) -> Rect {
     let inner = framed.inner;
     let used = framed.corner.block.union(map);
-    let beside_rule = inner.x0 + BREADTH_MM + WHITE_MM;
+    let breadth = template.corner.check.breadth_mm();
+    let beside_rule = inner.x0 + breadth + WHITE_MM;
     let mut window = inner;
-    match (template.corner.text, template.corner.upright_mm) {
-        (TextPlacement::Above, _) => {
+    match (template.corner.text, template.corner.check, template.corner.upright_mm) {
+        (TextPlacement::Above, ..) => {
             window.x0 = used.x1 + WHITE_MM;
-            window.y0 = inner.y0 + BREADTH_MM + WHITE_MM;
+            window.y0 = inner.y0 + breadth + WHITE_MM;
         }
-        (_, Some(rule_mm)) => {
-            window.y0 = used.y1.max(inner.y0 + BREADTH_MM + rule_mm) + WHITE_MM;
+        (_, ScaleCheck::Large, Some(rule_mm)) => {
+            window.y0 = used.y1.max(inner.y0 + breadth + rule_mm) + WHITE_MM;
         }
-        (_, None) => {
+        _ => {
             window.x0 = beside_rule;
             window.y0 = used.y1 + WHITE_MM;
         }

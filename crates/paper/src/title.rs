@@ -14,8 +14,16 @@ const OVER: f64 = 0.06;
 const SMALL_MM: f64 = 2.8;
 /// The facts take no more than this part of a title line.
 const FACTS_PART: f64 = 0.4;
-const MIN_MM: f64 = 3.0;
+/// Name and title stand in one row as long as their capitals are so high, mm.
+const ONE_ROW_MM: f64 = 3.2;
+/// Height of capitals where they stand in two rows, and the lower one's foot over the hairline, mm.
+const ROW_MM: f64 = 3.2;
+const ROW_FOOT_MM: f64 = 1.4;
 const NOTE_MM: f64 = 2.5;
+/// In the block a name that would be smaller than this is broken into lines instead, mm, and into
+/// no more than so many.
+const BROKEN_MM: f64 = 3.2;
+const BROKEN: usize = 4;
 const NOTES_WIDE_MM: f64 = 80.0;
 
 /// Draws the title as one line along the top of `inner`; returns what it takes up.
@@ -26,38 +34,54 @@ pub(crate) fn line(
     sheet: &Sheet,
     count: &str,
 ) -> Rect {
-    let base = inner.y1 - (1.0 + OVER) * NAME_MM;
+    let under = inner.y1 - LINE_MM;
+    drawing.line(Pen::Frame, Point::new(inner.x0, under), Point::new(inner.x1, under));
     let facts = facts(heading, count, inner.width() * FACTS_PART);
     let facts_width = width_mm(&facts, FontFace::Regular, SMALL_MM);
-    let end = Label::new(facts, Point::new(inner.x1, base), SMALL_MM);
-    drawing.text(Pen::Lettering, end.anchored(HAlign::End, VAlign::Base));
-    let max = inner.width() - facts_width - 8.0;
     let gap = NAME_MM;
+    let max = inner.width() - facts_width - 8.0;
     let whole = |h: f64| {
         width_mm(&heading.name, FontFace::Bold, h)
             + gap
             + width_mm(&sheet.title, FontFace::Regular, h)
     };
     // The gap stays as it is: only the words shrink.
-    let fit = (max - gap) / (whole(NAME_MM) - gap);
-    let height = (NAME_MM * fit.min(1.0)).max(MIN_MM);
-    // A short name leaves its room to the title; a long one leaves it half.
-    let name_whole = width_mm(&heading.name, FontFace::Bold, height);
-    let title_room = (max - gap - name_whole).max(max / 2.0);
-    let title = shortened(&sheet.title, FontFace::Regular, height, title_room);
-    let title_width = width_mm(&title, FontFace::Regular, height);
-    let name = shortened(&heading.name, FontFace::Bold, height, max - gap - title_width);
-    let name_width = width_mm(&name, FontFace::Bold, height);
-    let start = Point::new(inner.x0, base);
-    let mut title_at = start;
-    if !name.is_empty() {
-        drawing.text(Pen::Lettering, Label::new(name, start, height).bold());
-        title_at.x += name_width + gap;
+    let height = NAME_MM * ((max - gap) / (whole(NAME_MM) - gap)).min(1.0);
+    let base = inner.y1 - (1.0 + OVER) * NAME_MM;
+    if height >= ONE_ROW_MM && !heading.name.is_empty() {
+        let name_width = width_mm(&heading.name, FontFace::Bold, height);
+        let start = Point::new(inner.x0, base);
+        drawing.text(Pen::Lettering, Label::new(heading.name.as_str(), start, height).bold());
+        let at = Point::new(inner.x0 + name_width + gap, base);
+        drawing.text(Pen::Lettering, Label::new(sheet.title.as_str(), at, height));
+        right(drawing, facts, Point::new(inner.x1, base));
+    } else {
+        two_rows(drawing, inner, heading, sheet, facts);
     }
-    drawing.text(Pen::Lettering, Label::new(title, title_at, height));
-    let under = inner.y1 - LINE_MM;
-    drawing.line(Pen::Frame, Point::new(inner.x0, under), Point::new(inner.x1, under));
     Rect::new(inner.x0, under, inner.x1, inner.y1)
+}
+
+/// A long name on a row of its own, as large as it goes; under it the title and the facts.
+fn two_rows(drawing: &mut Drawing, inner: Rect, heading: &Heading, sheet: &Sheet, facts: String) {
+    let facts_width = width_mm(&facts, FontFace::Regular, SMALL_MM);
+    let lower = inner.y1 - LINE_MM + ROW_FOOT_MM;
+    let max = inner.width() - facts_width - 8.0;
+    let high = height_to_fit(&sheet.title, FontFace::Regular, ROW_MM, NOTE_MM, max);
+    let title = shortened(&sheet.title, FontFace::Regular, high, max);
+    drawing.text(Pen::Lettering, Label::new(title, Point::new(inner.x0, lower), high));
+    right(drawing, facts, Point::new(inner.x1, lower));
+    if !heading.name.is_empty() {
+        let max = inner.width();
+        let high = height_to_fit(&heading.name, FontFace::Bold, ROW_MM, NOTE_MM, max);
+        let name = shortened(&heading.name, FontFace::Bold, high, max);
+        let at = Point::new(inner.x0, inner.y1 - (1.0 + OVER) * high);
+        drawing.text(Pen::Lettering, Label::new(name, at, high).bold());
+    }
+}
+
+fn right(drawing: &mut Drawing, facts: String, at: Point) {
+    let end = Label::new(facts, at, SMALL_MM);
+    drawing.text(Pen::Lettering, end.anchored(HAlign::End, VAlign::Base));
 }
 
 /// Draws the title as a block in the upper right corner of `inner`, the sheet's notes below it;
@@ -86,7 +110,20 @@ pub(crate) fn block(
     let mut top = inner.y1 - OVER * NAME_MM;
     let mut foot = top;
     let mut width: f64 = 0.0;
-    for (text, face, wanted, below) in head.into_iter().chain(notes) {
+    let head = head.into_iter().flat_map(|(text, face, wanted, below)| {
+        let height = height_to_fit(&text, face, wanted, BROKEN_MM, max);
+        let mut lines = wrap(&text, face, height, max);
+        if lines.len() > BROKEN {
+            lines.truncate(BROKEN);
+            if let Some(last) = lines.pop() {
+                lines.push(shortened(&(last + " …"), face, height, max));
+            }
+        }
+        let last = lines.len().saturating_sub(1);
+        let line = move |(i, text)| (text, face, height, if i == last { below } else { 1.6 });
+        lines.into_iter().enumerate().map(line).collect::<Vec<_>>()
+    });
+    for (text, face, wanted, below) in head.chain(notes) {
         if text.is_empty() {
             continue;
         }
@@ -103,10 +140,14 @@ pub(crate) fn block(
     Rect::new(inner.x1 - width, foot - 0.5, inner.x1, inner.y1)
 }
 
-/// Date and count, the date shortened so that both go into the width.
+/// Date, revision and count, the date shortened so that all go into the width.
 fn facts(heading: &Heading, count: &str, max_mm: f64) -> String {
+    let count = match heading.revision.trim() {
+        "" => count.to_owned(),
+        revision => format!("Rev. {revision}   ·   {count}"),
+    };
     let date = heading.date.as_deref().filter(|date| !date.is_empty());
-    let Some(date) = date else { return count.to_owned() };
+    let Some(date) = date else { return count };
     let count = format!("   ·   {count}");
     let room = max_mm - width_mm(&count, FontFace::Regular, SMALL_MM);
     shortened(date, FontFace::Regular, SMALL_MM, room) + &count
@@ -129,7 +170,7 @@ mod tests {
         };
         // Upright A4, and A5 where the words must shrink a little.
         for (name, wide) in [("Camp knife", 190.0), ("Slicer", 128.0)] {
-            let heading = Heading { name: name.into(), date: None, trim: String::new() };
+            let heading = Heading { name: name.into(), ..Heading::default() };
             let mut drawing = Drawing::new();
             let inner = Rect::new(10.0, 10.0, 10.0 + wide, 200.0);
             line(&mut drawing, inner, &heading, &sheet, "Sheet 3 of 11");
@@ -143,7 +184,8 @@ mod tests {
     #[test]
     fn long_dates_and_names_stay_on_the_page_and_apart() {
         let long = "Wide words ".repeat(28);
-        let heading = Heading { name: long.clone(), date: Some(long.clone()), trim: String::new() };
+        let heading =
+            Heading { name: long.clone(), date: Some(long.clone()), ..Heading::default() };
         let sheet = Sheet {
             key: "a",
             title: long,

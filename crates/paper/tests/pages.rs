@@ -339,6 +339,9 @@ fn notes_make_way_where_they_alone_would_bring_a_joint() {
     let few = lay_out(&[sheet.clone()], &demo::setup("letter")).unwrap();
     assert!(few.len() == 1 && !message(&few[0]));
     sheet.notes = vec![note.to_owned(); 16];
+    let whole = lay_out(&[sheet.clone()], &demo::setup("letter")).unwrap();
+    assert!(whole.len() == 1 && !message(&whole[0]), "they stand wherever there is room");
+    sheet.notes = vec![note.to_owned(); 48];
     let pages = lay_out(&[sheet], &demo::setup("letter")).unwrap();
     assert_eq!(pages.len(), 2);
     assert!(!pages[0].name.contains("tile") && message(&pages[0]), "{}", pages[0].name);

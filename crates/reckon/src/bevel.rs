@@ -72,10 +72,8 @@ impl PlungeFrame {
 
 /// An edge of more stretches than this is thinned before its parallel is drawn.
 const FEW: usize = 200;
-/// An edge of more stretches than this is not even thinned.
-const MAX_STRETCHES: usize = 20_000;
 /// A thinned edge of more corners than this has no grind line.
-const MAX_CORNERS: usize = 1500;
+const MAX_CORNERS: usize = 600;
 /// A grind line's sides longer than this are looked at in steps, mm.
 const STEP_MM: f64 = 2.0;
 /// In no more steps than this.
@@ -168,9 +166,6 @@ pub(crate) fn beside(segs: &[PathSeg], off_mm: f64, keep: &dyn Fn(Point) -> bool
 fn few(edge: &[PathSeg]) -> Option<Vec<PathSeg>> {
     if edge.len() <= FEW {
         return Some(edge.to_vec());
-    }
-    if edge.len() > MAX_STRETCHES {
-        return None;
     }
     let mut points: Vec<Point> = Vec::new();
     let start = std::iter::once(PathEl::MoveTo(edge.first()?.start()));

@@ -2,11 +2,23 @@
 //!
 //! Pure: the same knife, shop and tables give the same answer. Plain data comes out; nothing
 //! here draws, or knows a page or a screen.
+//!
+//! ```
+//! use reckon::{Shop, reckon, tables::Tables};
+//!
+//! let knife = knife::starter("drop-point").expect("it is shipped").knife();
+//! let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
+//! let profile = reckoning.profile.as_ref().expect("its outline is closed");
+//! assert!(profile.edge.as_ref().is_some_and(|edge| edge.length_mm > 50.0));
+//! assert_eq!(reckoning.stops(), 0, "a shipped blank can be cut from its bar");
+//! ```
 
 mod bar;
+mod bar_plan;
 mod bevel;
 pub mod card;
 mod chain;
+mod compare;
 mod context;
 mod filing;
 pub mod findings;
@@ -19,12 +31,14 @@ pub mod heat;
 mod hole;
 mod inside;
 mod intervals;
+mod jigs;
 mod jimping;
 pub mod json;
 mod long_edge;
 mod marks;
 mod mass;
 mod materials;
+mod measuring;
 mod nest;
 mod origin;
 mod pin;
@@ -40,6 +54,7 @@ pub mod scribe;
 mod section;
 mod shaping;
 mod sharpening;
+mod sheath;
 pub mod shop;
 pub mod solid;
 mod swedge;
@@ -48,8 +63,10 @@ mod tang;
 mod whole;
 
 pub use bar::{BarFigures, Margins, first_stock_bar};
+pub use bar_plan::{BarPlanFigures, Clash, PlannedBar, bar_plan_figures};
 pub use bevel::{BevelFigures, PlungeFrame};
 pub use chain::{ChainFigures, ChainRow, SawCut};
+pub use compare::{ChangedReading, Comparison, Gap, comparable, compare};
 pub use filing::{DEFAULT_FACETS, Facet, FilingFigures, FilingTime, facet_ladder};
 pub use findings::{Finding, LimitSide, Remedy, Severity};
 pub use finger::FingerNotch;
@@ -59,26 +76,33 @@ pub use hand::{HandFigures, HandFit};
 pub use heat::HeatFigures;
 pub use hole::{HoleFigures, NearestHole};
 pub use inside::{InsideReach, Reach};
+pub use jigs::{AngleBlock, BrickChamber, CentringBlock, DrillSupport, FilingGuide, JigFigures};
 pub use jimping::{JimpingFigures, JimpingNotch, groove_width_mm};
 pub use json::{build_json, check_json, materials_json, nest_json, numbers_json, schemas};
 pub use marks::{Marks, guess_marks};
 pub use mass::MassFigures;
 pub use materials::{MaterialLine, material_csv, material_list};
+pub use measuring::{Measured, measure};
 pub use nest::{MAX_BLANKS, Nest, NestBar, NestBlank, NestError, NestOptions, StockBarCount, nest};
 pub use origin::OriginFrame;
 pub use pin::{GapDrill, PinFit, TurnedDown};
 pub use profile::{Edge, ProfileFigures};
 pub use reading::{Group, Reading, Value, readings};
-pub use reckoning::{Reckoning, reckon};
+pub use reckoning::{Reckoning, reckon, reckon_while};
 pub use relief::{ReliefFigures, ReliefOptions, relief_row};
 pub use scales::{Block, BookBlock, PiecePart, ScaleFigures, ScaleLayoutError, ScalePiece};
 pub use scallops::{ScallopFigures, ScallopPlace, ScallopRow};
 pub use scribe::Scribe;
 pub use section::{
-    FaceOffsets, Section, SectionBevel, SectionScale, SectionSpan, ThicknessBehindEdge, section_at,
+    FaceOffsets, Section, SectionBevel, SectionPin, SectionScale, SectionSpan, ThicknessBehindEdge,
+    section_at,
 };
 pub use shaping::{GripStation, ShapingFigures, scale_thickness_mm};
 pub use sharpening::{SharpenedFacet, SharpeningFigures, USES, Use, use_for_angle};
+pub use sheath::{
+    BeltLoopFigures, Bend, Development, Piece, RowFigures, SheathError, SheathFigures,
+    SheathStation, THREAD_TAILS_MM, Welt, fold_lines,
+};
 pub use shop::{Limits, Shop};
 pub use swedge::SwedgeFigures;
 pub use tang::{TangFigures, TangSection, tang_section};

@@ -1,5 +1,7 @@
 //! What to have before the work begins: one line a material, with what to cut or mix of it.
 
+mod sheath_lines;
+
 use crate::tables::{GLUE, Tables};
 use crate::{Block, PiecePart, PinKind, Reckoning, RodFigures, Shop};
 use knife::Knife;
@@ -62,7 +64,7 @@ impl MaterialLine {
     }
 }
 
-/// The list, in the order of the work: bar, scales, liners, bolsters, pins, glue.
+/// The list, in the order of the work: bar, scales, liners, bolsters, pins, glue, sheath.
 pub fn material_list(
     knife: &Knife,
     reckoning: &Reckoning,
@@ -84,6 +86,9 @@ pub fn material_list(
             note: format!("{} ml of it stays in the knife", show_number(glue.stays_ml(), 2)),
             ..MaterialLine::default()
         });
+    }
+    if let Some(Ok(sheath)) = &reckoning.sheath {
+        lines.extend(sheath_lines::lines(knife, sheath, tables));
     }
     lines
 }

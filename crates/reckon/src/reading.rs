@@ -6,6 +6,7 @@ mod heat;
 mod scales;
 mod scribe;
 mod shaping;
+mod sheath;
 
 use crate::{FilingFigures, InsideReach, MassFigures, OriginFrame, Reckoning, TangFigures};
 use knife::{GrindLine, Knife};
@@ -108,6 +109,7 @@ pub fn readings(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
     groups.extend(shaping::groups(knife, reckoning));
     groups.extend(reckoning.mass.as_ref().map(|figures| mass(knife, &reckoning.origin, figures)));
     groups.extend(blade::groups(knife, reckoning));
+    groups.extend(sheath::groups(knife, reckoning));
     groups.push(heat::heat(&reckoning.heat, knife.unit));
     groups.extend(chain(knife, reckoning));
     groups
@@ -350,7 +352,7 @@ fn bevel(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
         ),
         reading("Edge before hardening", Value::Length(stated.edge_thickness_mm), "as stated"),
         reading(
-            "Angle a side",
+            "Angle per side",
             Value::Angle(figures.angle_deg),
             "atan(fall / height): (t − e)/2 a face, t − e when one face alone is ground",
         ),

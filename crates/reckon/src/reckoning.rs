@@ -7,14 +7,15 @@ use crate::solid::{Field, Slices};
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, ChainFigures, FilingFigures, Finding, FingerNotch, FitFigures,
-    HandFigures, HoleFigures, InsideReach, JimpingFigures, MassFigures, Missing, OriginFrame,
-    ProfileFigures, ScaleFigures, ScallopFigures, Scribe, Severity, ShapingFigures,
-    SharpeningFigures, Shop, SwedgeFigures, TangFigures, WholeFigures, bar, chain, filing, finger,
-    fit, hand, hole, inside, jimping, mass, profile, scales, scallops, scribe, shaping, sharpening,
-    tang, whole,
+    HandFigures, HoleFigures, InsideReach, JigFigures, JimpingFigures, MassFigures, Measured,
+    Missing, OriginFrame, ProfileFigures, ScaleFigures, ScallopFigures, Scribe, Severity,
+    ShapingFigures, SharpeningFigures, SheathError, SheathFigures, Shop, SwedgeFigures,
+    TangFigures, WholeFigures, bar, chain, filing, finger, fit, hand, hole, inside, jigs, jimping,
+    mass, measuring, profile, scales, scallops, scribe, shaping, sharpening, sheath, tang, whole,
 };
 use knife::Knife;
 use outline::Outline;
+use std::convert::Infallible;
 use std::sync::Arc;
 
 /// Everything that follows from a knife.
@@ -69,8 +70,14 @@ pub struct Reckoning {
     pub whole: Option<Result<WholeFigures, Missing>>,
     /// The final edge, when it is stated.
     pub sharpening: Option<SharpeningFigures>,
+    /// The sheath, or why there is none, when one is stated.
+    pub sheath: Option<Result<SheathFigures, SheathError>>,
+    /// What the bench makes once for this knife, when there is an outline.
+    pub jigs: Option<JigFigures>,
     /// Heat, temper and finish.
     pub heat: HeatFigures,
+    /// The dimensions that are kept, in their order; `None` where nothing can be measured.
+    pub dimensions: Vec<Option<Measured>>,
     /// What there is to say about it, gravest first.
     pub findings: Vec<Finding>,
 }
@@ -86,13 +93,36 @@ impl Reckoning {
 
 /// Works everything out.
 pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
+    let Ok(reckoning) = in_stages(knife, shop, tables, &|| Ok::<(), Infallible>(()));
+    reckoning
+}
+
+/// The same for somebody who may change his mind: `None` as soon as it is no longer wanted, which
+/// is asked between two stages.
+pub fn reckon_while(
+    knife: &Knife,
+    shop: &Shop,
+    tables: &Tables,
+    wanted: &dyn Fn() -> bool,
+) -> Option<Reckoning> {
+    in_stages(knife, shop, tables, &|| if wanted() { Ok(()) } else { Err(()) }).ok()
+}
+
+fn in_stages<E>(
+    knife: &Knife,
+    shop: &Shop,
+    tables: &Tables,
+    go_on: &dyn Fn() -> Result<(), E>,
+) -> Result<Reckoning, E> {
     let inputs = Inputs { knife, shop, tables };
     let outline = knife.profile.outline().ok().filter(has_breadth);
     let profile = outline.as_ref().map(|outline| profile::figures(knife, outline));
+    go_on()?;
     // An outline that crosses itself has no inside: webs, sections, mass and lines laid within it
     // would mean nothing, and with thousands of crossings take minutes.
     let sound = outline.as_ref().zip(profile.as_ref()).filter(|(_, p)| p.contacts.is_empty());
     let solid = sound.map(|(outline, profile)| Solid::of(knife, outline, profile));
+    go_on()?;
     let ctx =
         sound.zip(solid.as_ref()).map(|(sound, solid)| FigureContext::new(inputs, sound, solid));
     let ctx = ctx.as_ref();
@@ -102,19 +132,23 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let scales = ctx.zip(knife.scales).map(|(ctx, stated)| scales::figures(ctx, stated));
     let no_room = scales.as_ref().and_then(|laid| laid.as_ref().err().copied());
     let scales = scales.and_then(Result::ok);
+    go_on()?;
     let handle = ctx.zip(scales.as_ref());
     let scallops = handle.and_then(|(ctx, scales)| scallops::figures(ctx, scales));
     let shaping = handle.and_then(|(ctx, scales)| shaping::figures(ctx, scales));
     let hand = handle.and_then(|(ctx, scales)| hand::figures(ctx, scales));
     let fit = handle.map(|(ctx, scales)| fit::figures(ctx, scales));
+    go_on()?;
     let jimping = ctx.and_then(|ctx| jimping::figures(knife, ctx.outline, ctx.profile));
     let finger_notches =
         ctx.map_or_else(Vec::new, |ctx| finger::figures(knife, ctx.outline, ctx.profile, &holes));
     let chain = ctx.and_then(|ctx| chain::figures(knife, ctx.outline, shop));
+    go_on()?;
     let scribe = scribe::figures(knife, profile.as_ref(), &holes, ctx, scales.as_ref());
     let inside = ctx.and_then(|ctx| inside::figures(ctx.profile, shop, tables));
     let tang = ctx.and_then(|ctx| tang::figures(knife, ctx.outline, ctx.profile));
     let slices = ctx.map(|ctx| Slices::of(ctx.field, ctx.outline, ctx.sections));
+    go_on()?;
     let density_g_cm3 = shop.density_g_cm3(&knife.bar.grade, tables);
     let mass = ctx.zip(slices.as_ref());
     let mass = mass.and_then(|(ctx, slices)| mass::figures(ctx, slices, density_g_cm3));
@@ -123,7 +157,14 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
     let sharpening = ctx.and_then(|ctx| sharpening::figures(knife, ctx.bevel?));
     let filing = ctx.and_then(filing::figures);
     let heat = heat::figures(inputs, ctx, mass.as_ref(), sharpening.as_ref());
+    go_on()?;
 
+    let sheath = ctx.and_then(|ctx| sheath::figures(ctx, scales.as_ref()));
+    let jigs =
+        ctx.map(|ctx| jigs::figures(ctx, scales.as_ref(), &holes, sharpening.as_ref(), &heat));
+
+    let measured = |dimension| measuring::measure(knife, outline.as_ref(), dimension);
+    let dimensions = knife.dimensions.iter().map(measured).collect();
     let bevel = ctx.and_then(|ctx| ctx.bevel);
     let origin = OriginFrame::of(knife, profile.as_ref(), bevel);
     let findings = findings::all(&FindingContext {
@@ -146,10 +187,11 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         swedge: solid.as_ref().and_then(|solid| solid.swedge.as_ref()),
         field: ctx.map(|ctx| ctx.field),
         heat: &heat,
+        sheath: sheath.as_ref(),
     });
     let (bevel, swedge, field) =
         solid.map_or((None, None, None), |solid| (solid.bevel, solid.swedge, Some(solid.field)));
-    Reckoning {
+    Ok(Reckoning {
         outline,
         profile,
         origin,
@@ -174,9 +216,12 @@ pub fn reckon(knife: &Knife, shop: &Shop, tables: &Tables) -> Reckoning {
         mass,
         whole,
         sharpening,
+        sheath,
+        jigs,
         heat,
+        dimensions,
         findings,
-    }
+    })
 }
 
 /// Whether an outline is more than a line. (A figure of eight is, though its two loops may

@@ -41,7 +41,28 @@ pub(crate) fn reckoned(knife: &Knife) -> Reckoning {
     reckon(knife, &Shop::default(), Tables::built_in())
 }
 
-/// The findings of one rule.
+/// The findings of one rule. Whatever is found is short enough for a list, and what its button
+/// offers can be done.
 pub(crate) fn found(knife: &Knife, rule: &str) -> Vec<Finding> {
-    reckoned(knife).findings.into_iter().filter(|finding| finding.rule == rule).collect()
+    let findings = reckoned(knife).findings;
+    for finding in &findings {
+        judge_short(finding);
+        if let Some(remedy) = &finding.remedy {
+            let done = remedy.apply(knife);
+            assert!(
+                done.as_ref().is_ok_and(|mended| mended != knife),
+                "{}: {done:?}",
+                remedy.label
+            );
+        }
+    }
+    findings.into_iter().filter(|finding| finding.rule == rule).collect()
+}
+
+/// At most twenty words, as one sentence.
+pub(crate) fn judge_short(finding: &Finding) {
+    let short = &finding.short;
+    let words = short.split_whitespace().count();
+    assert!((3..=20).contains(&words) && short.ends_with('.'), "{}: {short}", finding.rule);
+    assert!(short.starts_with(|c: char| c.is_uppercase() || c.is_ascii_digit()), "{short}");
 }

@@ -1,12 +1,16 @@
 //! The knife cut through square to its length: how far its two faces lie from the middle, by
 //! height.
 
+mod pin;
+
 use crate::intervals::{cut, less, spans};
 use crate::shaping::scale_thickness_mm;
 use crate::solid::Field;
 use crate::{PiecePart, Reckoning, ScaleFigures};
 use knife::{Corner, HoleKind, Knife, Scales};
 use kurbo::{ParamCurve, ParamCurveNearest, PathSeg, Point};
+pub use pin::SectionPin;
+use pin::pin_at;
 
 /// Steps in which a stretch of steel is looked at.
 const STEPS: u32 = 48;
@@ -35,6 +39,8 @@ pub struct Section {
     pub bevel: Option<SectionBevel>,
     /// One of the two scales, where this lies behind the scales' front line.
     pub scale: Option<SectionScale>,
+    /// Pins, tubes and screws that are cut through, upward.
+    pub pins: Vec<SectionPin>,
 }
 
 /// A scale in a section; the other one is its mirror image.
@@ -179,8 +185,13 @@ pub fn section_at(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Option<Sec
             }
         }
     });
+    let mut pins: Vec<SectionPin> = (reckoning.fit.iter().flat_map(|fit| &fit.pins))
+        .filter_map(|pin| pin_at(pin, x_mm))
+        .collect();
+    pins.sort_by(|a, b| a.span.0.total_cmp(&b.span.0));
     Some(Section {
         x_mm,
+        pins,
         height_mm: highest - lowest,
         thickness_mm,
         stock_mm: cut.field.stock_at(x_mm),
@@ -547,6 +558,30 @@ mod tests {
             let expected = if parts == 1 { 30.0 } else { 24.0 };
             assert!((high - expected).abs() < 1e-9, "{kind:?} {high}");
         }
+    }
+
+    // By hand: 3 mm off the middle of a pin of 10 mm its chord is 8 mm, its tube's bore of 8 mm
+    // there 2·√7; it reaches from face to face, 3.175 of steel, twice 0.13 of glue and 6 of scale.
+    #[test]
+    fn pins_are_cut_by_their_chords() {
+        let mut knife = drilled(&[(150.0, 2.0, 10.0)]);
+        knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.0 });
+        let pin = cut(&knife, 153.0).pins[0].clone();
+        assert!((pin.span.0 + 2.0).abs() < 1e-9 && (pin.span.1 - 6.0).abs() < 1e-9);
+        assert!((2.0 * pin.half_mm - 15.435).abs() < 1e-9 && pin.bore.is_none());
+        assert!(cut(&knife, 155.1).pins.is_empty());
+        let id = knife.holes[0].id;
+        knife.handle.fixings = vec![(id, knife::Fixing::Tube { bore_mm: 8.0 })];
+        let bore = cut(&knife, 153.0).pins[0].bore.unwrap();
+        assert!((bore.1 - bore.0 - 2.0 * 7.0_f64.sqrt()).abs() < 1e-9);
+        assert!(cut(&knife, 154.5).pins[0].bore.is_none());
+        knife.handle.fixings =
+            vec![(id, knife::Fixing::Screw { head_mm: 14.0, head_deep_mm: 2.0 })];
+        let ((low, high), deep_mm) = cut(&knife, 156.0).pins[0].head.unwrap();
+        assert!((high - low - 2.0 * 13.0_f64.sqrt()).abs() < 1e-9 && deep_mm == 2.0);
+        knife.holes[0].kind = HoleKind::Relief;
+        knife.handle.fixings.clear();
+        assert!(cut(&knife, 150.0).pins.is_empty(), "a relief hole stays empty");
     }
 
     #[test]

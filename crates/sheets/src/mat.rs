@@ -1,20 +1,26 @@
 //! The tracing mat: the sheet on which a thing is photographed to be traced.
 
+use crate::{PrintRequest, printing};
+use knife::Knife;
 use kurbo::{BezPath, Point, Rect, Vec2};
 use marks::{Drawing, Mark, Pen};
+use mat::{CELL_MM, MARK_CELLS, Mat, MatCorner, OPENING_MM, TARGET_MM, cell_at};
 use paper::{PageSetup, PaperError, Sheet};
-use trace::mat::{CELL_MM, MARK_CELLS, Mat, MatCorner, OPENING_MM, TARGET_MM, cell_at};
+use reckon::Shop;
 
 /// The key of the mat among sheets. It belongs to no knife: it is as large as its paper allows.
 pub const MAT: &str = "mat";
 
 /// Longest side of a mat on a roll, mm.
 const MAX_ON_ROLL_MM: f64 = 900.0;
-/// So many rows or columns are given up for rulers, square and words before the paper is too
+/// So many rows or columns are given up for rulers and words before the paper is too
 /// small.
 const GIVEN_UP: u32 = 5;
 
-/// The tracing mat with the most targets that this paper takes on one page.
+/// What is printed as its owner.
+const NAME: &str = "Blankwright";
+
+/// The tracing mat with the largest free middle that this paper takes on one page.
 ///
 /// # Errors
 /// [`PaperError::NoRoom`] when the paper is too small for one.
@@ -24,7 +30,7 @@ pub fn mat_sheet(setup: &PageSetup) -> Result<Sheet, PaperError> {
         .map(sheet)
         .find(|sheet| {
             let pages = paper::lay_out(std::slice::from_ref(sheet), setup);
-            pages.is_ok_and(|pages| pages.len() == 1 && pages[0].turn_deg == 0.0)
+            pages.is_ok_and(|pages| pages.len() == 1)
         })
         .ok_or_else(|| PaperError::NoRoom {
             sheet: MAT.to_owned(),
@@ -33,7 +39,25 @@ pub fn mat_sheet(setup: &PageSetup) -> Result<Sheet, PaperError> {
         })
 }
 
-/// The mats that may go on the paper, those with the most targets first.
+/// The setup of a mat's page for what is wanted of a print.
+///
+/// # Errors
+/// [`PaperError`] when there is no such paper, or the margin can't be.
+pub fn mat_setup(request: &PrintRequest, shop: &Shop) -> Result<PageSetup, PaperError> {
+    printing::setup_for(NAME, request, shop)
+}
+
+/// The mat alone as a PDF.
+///
+/// # Errors
+/// [`PaperError`] when the paper is too small for one.
+pub fn mat_pdf(setup: &PageSetup, shop: &Shop) -> Result<Vec<u8>, PaperError> {
+    let pages = paper::lay_out(&[mat_sheet(setup)?], setup)?;
+    let titled = Knife { name: NAME.to_owned(), ..Knife::empty() };
+    paper::pdf(&pages, &printing::meta(&titled, &pages, shop, setup))
+}
+
+/// The mats that may go on the paper, the largest free middle first.
 fn candidates(setup: &PageSetup) -> Vec<Mat> {
     let size = setup.paper.portrait_mm();
     let long =
@@ -49,7 +73,7 @@ fn candidates(setup: &PageSetup) -> Vec<Mat> {
             }
         }
     }
-    all.sort_by_key(|mat| std::cmp::Reverse(mat.count()));
+    all.sort_by(|a, b| b.middle().area().total_cmp(&a.middle().area()));
     all
 }
 
@@ -58,21 +82,19 @@ fn sheet(mat: Mat) -> Sheet {
         key: MAT,
         title: "Tracing mat".to_owned(),
         drawing: mat_drawing(&mat),
-        notes: notes(),
+        notes: notes(&mat),
         inserts: Vec::new(),
     }
 }
 
-fn notes() -> Vec<String> {
-    [
-        "Lay the mat flat on a table and the knife, blank or paper cut-out on it, inside the black \
-         squares. It may cover a few of them, but none by half.",
-        "Photograph all of it from above, in even light without flash, as near as it fits. A little \
-         tilt does no harm.",
-        "Then: blankwright new --picture PHOTO.jpg --out FILE.blank.json",
-    ]
-    .map(str::to_owned)
-    .to_vec()
+fn notes(mat: &Mat) -> Vec<String> {
+    let size = mat.bounds().size();
+    vec![format!(
+        "Measure both rulers, and the ring: {} × {} mm over its black squares. Lay the thing inside \
+         it; it may cover a few squares, none by half. Photograph it all from above in even light.",
+        units::show_number(size.width, 0),
+        units::show_number(size.height, 0)
+    )]
 }
 
 /// The targets and marks of a mat at true size, its centre at the origin.
@@ -163,8 +185,28 @@ mod tests {
             assert!(fills.len() >= 28, "{name}: {}", fills.len());
             assert!(fills.iter().all(|own| inside.union(*own) == inside), "{name}");
         }
-        let small = PageSetup::new(Paper::parse("100x100mm").unwrap(), Heading::default());
-        assert!(matches!(mat_sheet(&small), Err(PaperError::NoRoom { .. })));
+        for small in ["100x100mm", "148x210mm"] {
+            let small = PageSetup::new(Paper::parse(small).unwrap(), Heading::default());
+            let why = mat_sheet(&small).unwrap_err();
+            assert!(matches!(why, PaperError::NoRoom { .. }));
+            let told = why.to_string();
+            assert!(told.contains("mat") && !told.contains('\n'), "{told}");
+        }
+    }
+
+    #[test]
+    fn most_of_the_paper_is_free_for_the_thing() {
+        for (name, least) in [("letter", 0.45), ("a4", 0.47), ("tabloid", 0.55), ("a3", 0.55)] {
+            let setup = PageSetup::new(Paper::parse(name).unwrap(), Heading::default());
+            let sheet = mat_sheet(&setup).unwrap();
+            let ring = sheet.drawing.items.iter().filter_map(|item| match &item.mark {
+                Mark::Fill(path) => Some(kurbo::Shape::bounding_box(path)),
+                _ => None,
+            });
+            let ring = ring.reduce(|a, b| a.union(b)).unwrap();
+            let free = ring.inset(-TARGET_MM).area() / setup.paper.size_mm.area();
+            assert!(free > least, "{name}: {free} of it");
+        }
     }
 
     #[test]

@@ -63,9 +63,9 @@ pub enum TrimRefusal {
         /// Its trim in words.
         trim: String,
     },
-    /// The printer has no name, or one too long to be kept.
+    /// The printer has no name, or one too long to be kept, or of more than one line.
     #[error(
-        "a printer needs a name of 1 to {} characters, to be kept and found by",
+        "a printer needs a name of 1 to {} characters on one line, to be kept and found by",
         limits::NAME_CHARS
     )]
     Name,
@@ -105,7 +105,8 @@ pub fn measure(
     printed: PrintedWith,
     readings: &[(ProofLine, f64)],
 ) -> Result<Printer, TrimRefusal> {
-    if !(1..=limits::NAME_CHARS).contains(&name.trim().chars().count()) {
+    let is_long = !(1..=limits::NAME_CHARS).contains(&name.trim().chars().count());
+    if is_long || name.trim().chars().any(char::is_control) {
         return Err(TrimRefusal::Name);
     }
     let known = find_printer(shop, name);

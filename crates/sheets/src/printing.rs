@@ -9,6 +9,7 @@ use reckon::shop::Printer;
 use reckon::tables::{HandSize, Tables};
 use reckon::{Nest, NestBar, Reckoning, Shop};
 use std::collections::BTreeSet;
+use std::hash::Hasher as _;
 use units::LengthUnit;
 
 /// The paper usually printed on by those who read in this unit.
@@ -20,11 +21,16 @@ pub fn default_paper(unit: LengthUnit) -> &'static str {
 }
 
 /// The sheets there are, in the order of the work.
-pub const SHEETS: &[&str] =
-    &["profile", "drilling", "bevels", "scales", "strips", "bar", "heat", "build", "plan"];
+pub const SHEETS: &[&str] = &[
+    "profile", "drilling", "bevels", "sections", "scales", "strips", "sheath", "bar", "heat",
+    "jigs", "build", "plan", "offsets",
+];
 
-/// The sheets that are laid on the steel and the handle: what is printed until more is asked for.
-pub const DEFAULT_SHEETS: &[&str] = &["profile", "drilling", "bevels", "scales", "strips"];
+/// The shop set: what is printed until more is asked for.
+pub const DEFAULT_SHEETS: &[&str] = &["profile", "drilling", "bevels", "scales", "strips", "plan"];
+
+/// The sheets that steel is cut by: they carry the long rulers and the large square.
+const CUT_BY: &[&str] = &["profile"];
 
 /// Stands for every sheet where sheets are asked for by name.
 pub const ALL: &str = "all";
@@ -39,6 +45,10 @@ fn tables(drawings: Vec<Drawing>) -> Vec<Insert> {
     drawings.into_iter().map(Insert::Table).collect()
 }
 
+fn spare(drawings: Vec<Drawing>) -> Vec<Insert> {
+    drawings.into_iter().map(Insert::Spare).collect()
+}
+
 /// One sheet of a knife; `None` when there is no such sheet.
 pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
     match key {
@@ -47,14 +57,23 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             title: "Profile".to_owned(),
             drawing: views::profile_sheet(knife, reckoning),
             notes: views::profile_notes(knife, reckoning),
-            inserts: Vec::new(),
+            inserts: spare(views::profile_other_face(knife, reckoning)),
         }),
         "drilling" => Some(Sheet {
             key: "drilling",
             title: "Drilling".to_owned(),
             drawing: views::drilling_sheet(knife, reckoning),
             notes: views::drilling_notes(knife, reckoning),
-            inserts: tables(views::drilling_tables(knife, reckoning)),
+            inserts: {
+                let mut all = tables(views::drilling_tables(knife, reckoning));
+                // Tip, heel and lines stand on the drawing too, and on the offsets sheet.
+                if !reckoning.scribe.marks.is_empty()
+                    && let Some(Insert::Table(marks)) = all.pop()
+                {
+                    all.push(Insert::Spare(marks));
+                }
+                all
+            },
         }),
         "bevels" => Some(Sheet {
             key: "bevels",
@@ -62,6 +81,13 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             drawing: views::bevel_sheet(knife, reckoning),
             notes: views::bevel_notes(knife, reckoning),
             inserts: tables(views::bevel_inserts(knife, reckoning)),
+        }),
+        "sections" => Some(Sheet {
+            key: "sections",
+            title: "Sections".to_owned(),
+            drawing: Drawing::new(),
+            notes: Vec::new(),
+            inserts: tables(views::bevel_sections(knife, reckoning)),
         }),
         "scales" => Some(Sheet {
             key: "scales",
@@ -101,12 +127,42 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             notes: Vec::new(),
             inserts: vec![Insert::Text(views::build_text(knife, reckoning))],
         }),
+        "sheath" => Some(Sheet {
+            key: "sheath",
+            title: "Sheath".to_owned(),
+            drawing: views::sheath_sheet(knife, reckoning),
+            notes: views::sheath_notes(knife, reckoning),
+            inserts: tables(views::sheath_inserts(knife, reckoning)),
+        }),
+        "jigs" => Some(Sheet {
+            key: "jigs",
+            title: "Jigs".to_owned(),
+            drawing: Drawing::new(),
+            notes: views::jig_notes(reckoning),
+            inserts: tables(views::jig_inserts(knife, reckoning)),
+        }),
         "plan" => Some(Sheet {
             key: "plan",
             title: "Plan".to_owned(),
             drawing: views::plan_sheet(knife, reckoning),
             notes: views::plan_notes(knife, reckoning),
-            inserts: tables(views::plan_tables(knife, reckoning)),
+            inserts: {
+                let mut inserts = tables(vec![views::title_block(knife, reckoning)]);
+                inserts.extend(spare(views::plan_tables(knife, reckoning)));
+                inserts
+            },
+        }),
+        "offsets" => Some(Sheet {
+            key: "offsets",
+            title: "Offsets".to_owned(),
+            drawing: Drawing::new(),
+            notes: Vec::new(),
+            inserts: {
+                let mut all = views::offset_tables(knife, reckoning);
+                let marks = views::drilling_tables(knife, reckoning).pop();
+                all.extend(marks.filter(|_| !reckoning.scribe.marks.is_empty()));
+                tables(all)
+            },
         }),
         _ => None,
     }
@@ -142,11 +198,15 @@ pub fn add_hand(
     true
 }
 
-/// The keys of every sheet that a knife has; scales and strips only when there are any.
+/// The keys of every sheet that a knife has; sections, scales, strips, sheath and jigs only when
+/// there are any.
 pub fn keys(reckoning: &Reckoning) -> Vec<&'static str> {
     let has = |key: &&str| match *key {
         "scales" => views::has_scales(reckoning),
         "strips" => views::has_strips(reckoning),
+        "sheath" => views::has_sheath(reckoning),
+        "jigs" => views::has_jigs(reckoning),
+        "sections" => reckoning.bevel.is_some(),
         _ => true,
     };
     SHEETS.iter().copied().filter(has).collect()
@@ -206,7 +266,23 @@ pub fn pages(
     paper: &str,
     date: Option<String>,
 ) -> Result<Vec<Page>, PaperError> {
-    paper::lay_out(sheets, &setup(&knife.name, paper, date)?)
+    paper::lay_out(sheets, &for_knife(setup(&knife.name, paper, date)?, knife))
+}
+
+/// The same setup, its pages marked with the state that the knife is in.
+#[must_use]
+pub fn for_knife(mut setup: PageSetup, knife: &Knife) -> PageSetup {
+    setup.heading.revision = revision(knife);
+    setup
+}
+
+/// A short digest of a knife's file: the same for the same file, another after any change (FNV-1a,
+/// folded to 24 bits).
+pub fn revision(knife: &Knife) -> String {
+    let mut hasher = fnv::FnvHasher::default();
+    hasher.write(&knife::file::save(knife));
+    let whole = hasher.finish();
+    format!("{:06x}", (whole ^ (whole >> 24) ^ (whole >> 48)) & 0xff_ffff)
 }
 
 /// The usual way to print on a paper, as typed, without a trim.
@@ -214,8 +290,8 @@ pub fn pages(
 /// # Errors
 /// [`PaperError`] when there is no such paper.
 pub fn setup(name: &str, paper: &str, date: Option<String>) -> Result<PageSetup, PaperError> {
-    let heading = Heading { name: name.to_owned(), date, trim: String::new() };
-    Ok(PageSetup::new(Paper::parse(paper)?, heading))
+    let heading = Heading { name: name.to_owned(), date, ..Heading::default() };
+    Ok(PageSetup { large_check: CUT_BY, ..PageSetup::new(Paper::parse(paper)?, heading) })
 }
 
 /// The same through a printer's trim; every page says for which printer.
@@ -301,25 +377,27 @@ pub fn shell_quoted(word: &str) -> String {
 /// What to say when the pages hold signs that the lettering doesn't have; `None` when it has all.
 pub fn missing_glyphs_warning(pages: &[Page]) -> Option<String> {
     let labels = pages.iter().flat_map(|page| &page.drawing.items);
-    let mut missing: Vec<char> = labels
+    let text: String = labels
         .filter_map(|item| match &item.mark {
-            Mark::Text(label) => Some(lettering::missing_glyphs(&label.text)),
+            Mark::Text(label) => Some(label.text.as_str()),
             _ => None,
         })
-        .flatten()
         .collect();
-    missing.sort_unstable();
-    missing.dedup();
-    if missing.is_empty() {
-        return None;
+    lettering::check_printable(&text).err().map(|missing| missing.to_string())
+}
+
+/// What of a knife's own words the sheets can't print, each with what it is: "the name".
+pub fn unprintable(knife: &Knife) -> Vec<(String, lettering::UnprintableSigns)> {
+    let mut words = vec![
+        ("the name".to_owned(), knife.name.as_str()),
+        ("the notes".to_owned(), knife.notes.as_str()),
+        ("the steel".to_owned(), knife.bar.grade.as_str()),
+    ];
+    for (number, hole) in (1..).zip(&knife.holes) {
+        words.push((format!("the name of hole {number}"), hole.name.as_str()));
     }
-    let message: Vec<String> = missing.iter().take(8).map(|sign| format!("\"{sign}\"")).collect();
-    let more = if missing.len() > message.len() { " and others" } else { "" };
-    Some(format!(
-        "the lettering has no sign for {}{more}: \"{}\" is printed there",
-        message.join(", "),
-        lettering::FALLBACK
-    ))
+    let faults = words.into_iter().map(|(what, text)| (what, lettering::check_printable(text)));
+    faults.filter_map(|(what, checked)| Some((what, checked.err()?))).collect()
 }
 
 /// The pages as a PDF, dated if a date is given.

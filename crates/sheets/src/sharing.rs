@@ -2,9 +2,10 @@
 
 use paper::{Page, PageSetup, Paper, PaperError, SharedSheets, Sheet};
 
-/// The sheets that may share a page with others: those that are cut out or measured from. Cards
-/// and the plan stand by themselves.
-pub const SHAREABLE: &[&str] = &["profile", "drilling", "bevels", "scales", "strips", "bar"];
+/// The sheets that may share a page with others: those that have a drawing. Cards and tables stand
+/// by themselves.
+pub const SHAREABLE: &[&str] =
+    &["profile", "drilling", "bevels", "scales", "strips", "bar", "plan"];
 
 /// Whether the sheet of this key may share its page with others.
 pub fn may_share(key: &str) -> bool {
@@ -15,9 +16,9 @@ pub fn may_share(key: &str) -> bool {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub enum Sharing {
     /// None: each has its own.
-    #[default]
     Apart,
     /// Neighbours wherever there is room.
+    #[default]
     Room,
     /// As arranged: for each page the keys of its sheets, all in order.
     Arranged(Vec<Vec<String>>),
@@ -68,11 +69,11 @@ impl Sharing {
     }
 
     /// The words of the command line that ask for the same, such as `--sheets profile+scales,bar`;
-    /// none are needed where no sheets share a page.
+    /// none are needed where sheets share pages as there is room.
     pub fn command_line_value(&self) -> Option<String> {
         match self {
-            Self::Apart => None,
-            Self::Room => Some("--together".to_owned()),
+            Self::Apart => Some("--apart".to_owned()),
+            Self::Room => None,
             Self::Arranged(pages) => {
                 let pages: Vec<String> = pages.iter().map(|keys| keys.join("+")).collect();
                 Some(format!("--sheets {}", pages.join(",")))
@@ -195,10 +196,10 @@ mod tests {
     }
 
     #[test]
-    fn cards_and_the_plan_stand_by_themselves() {
-        let arranged = Sharing::Arranged(pages(&[&["profile", "plan"]]));
+    fn cards_and_tables_stand_by_themselves() {
+        let arranged = Sharing::Arranged(pages(&[&["profile", "offsets"]]));
         for sharing in [Sharing::Room, arranged] {
-            assert!(!sharing.joins("profile", "plan") && !sharing.joins("heat", "build"));
+            assert!(!sharing.joins("profile", "offsets") && !sharing.joins("heat", "build"));
         }
         assert!(Sharing::Room.joins("profile", "bar") && !Sharing::Apart.joins("profile", "bar"));
     }

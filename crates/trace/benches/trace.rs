@@ -6,11 +6,12 @@
 use criterion::{Criterion, criterion_group, criterion_main};
 use image::{DynamicImage, GrayImage, ImageFormat, Luma};
 use kurbo::Point;
+use mat::{CELL_MM, Mat, MatCorner, OPENING_MM, TARGET_MM, cell_at};
 use std::hint::black_box;
 use std::io::Cursor;
-use trace::mat::{CELL_MM, Mat, MatCorner, OPENING_MM, TARGET_MM, cell_at};
 use trace::{
-    ExtractOptions, FitOptions, Squaring, TraceOptions, decode, extract, fit, square_up, trace,
+    ExtractOptions, FitOptions, Progress, Squaring, TraceOptions, decode, extract, fit, square_up,
+    trace,
 };
 
 fn jpeg(image: GrayImage) -> Vec<u8> {
@@ -86,8 +87,9 @@ fn benches(c: &mut Criterion) {
         b.iter(|| whole(black_box(&scan), Squaring::Density(Some(300.0))));
     });
     let picture = decode(&photo).unwrap();
-    let squared = square_up(&picture, &Squaring::Mat).unwrap();
-    let contours = extract(&picture, &squared, &ExtractOptions::default()).unwrap();
+    let squared = square_up(&picture, &Squaring::Mat, &Progress::default()).unwrap();
+    let contours =
+        extract(&picture, &squared, &ExtractOptions::default(), &Progress::default()).unwrap();
     group.bench_function("another tolerance", |b| {
         b.iter(|| {
             fit(black_box(&contours), &FitOptions { tolerance_mm: 0.1, ..FitOptions::default() })

@@ -4,7 +4,7 @@ use crate::Gray;
 use crate::homography::{apply, elements, homography, of_elements};
 use crate::least_squares::minimise;
 use kurbo::{Point, Vec2};
-use nalgebra::Matrix3;
+use nalgebra::{Matrix3, RowVector3};
 
 /// Millimetres are divided by this before a homography is searched for.
 pub(crate) const UNIT_MM: f64 = 100.0;
@@ -30,6 +30,30 @@ impl Plane {
         let view_from_mm = mm_from_view.try_inverse()?;
         let (centre, half_diagonal) = (gray.centre(), gray.half_diagonal());
         Some(Self { centre, half_diagonal, k1: k[0], k2: k[1], mm_from_view, view_from_mm })
+    }
+
+    /// The plane of a picture of so many pixels, by the matrix that [`Plane::mm_from_view`] gives
+    /// and the lens's k1 and k2; `None` if no camera sees it so.
+    pub fn of_view(
+        (width, height): (usize, usize),
+        mm_from_view: [[f64; 3]; 3],
+        [k1, k2]: [f64; 2],
+    ) -> Option<Self> {
+        let rows = mm_from_view.map(RowVector3::from);
+        let mm_from_view = Matrix3::from_rows(&rows);
+        let view_from_mm = mm_from_view.try_inverse()?;
+        let (w, h) = (width as f64, height as f64);
+        let centre = Point::new(w / 2.0, h / 2.0);
+        Some(Self { centre, half_diagonal: w.hypot(h) / 2.0, k1, k2, mm_from_view, view_from_mm })
+    }
+
+    /// From undistorted places in half diagonals about the picture's centre (y down) to
+    /// millimetres: the rows of a homography whose last element is 1.
+    pub fn mm_from_view(&self) -> [[f64; 3]; 3] {
+        let m = self.mm_from_view / self.mm_from_view[(2, 2)];
+        let mut rows = [0, 1, 2].map(|i| [m[(i, 0)], m[(i, 1)], m[(i, 2)]]);
+        rows[2][2] = 1.0;
+        rows
     }
 
     /// A plane that is only a scale: y up, the origin at the picture's lower left corner.
@@ -165,6 +189,20 @@ mod tests {
         assert!(plane.mm(Point::new(50.0, 0.0)).distance(Point::new(5.0, 10.0)) < 1e-12);
         assert!(plane.px(Point::new(5.0, 10.0)).distance(Point::new(50.0, 0.0)) < 1e-9);
         assert!((plane.px_per_mm(Point::new(7.0, 7.0)) - 10.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn plain_numbers_give_the_same_plane() {
+        let gray = Gray::new(400, 300, vec![0; 120_000]).unwrap();
+        let corners = [(20., 30.), (380., 20.), (390., 280.), (10., 270.)].map(Point::from);
+        let mm = [(0., 100.), (150., 100.), (150., 0.), (0., 0.)].map(Point::from);
+        let pairs: Vec<_> = mm.into_iter().zip(corners).collect();
+        let plane = Plane::fitted(&gray, &pairs, false).unwrap();
+        let again = Plane::of_view((400, 300), plane.mm_from_view(), plane.distortion()).unwrap();
+        for px in corners {
+            assert!(again.mm(px).distance(plane.mm(px)) < 1e-9);
+        }
+        assert!(Plane::of_view((400, 300), [[0.0; 3]; 3], [0.0; 2]).is_none());
     }
 
     /// Places of a plane as OpenCV's `projectPoints` sees them through lens and pose, the pose

@@ -1,6 +1,6 @@
 //! Closed contours of a field at sub-pixel places: marching squares.
 
-use crate::TraceError;
+use crate::{Progress, TraceError};
 use kurbo::{Point, Rect};
 
 /// More points, or more contours, than these come from no thing on a plain ground.
@@ -83,8 +83,13 @@ struct Walker<'a, F> {
 /// All closed contours of the zero level with at least `min_points` points.
 ///
 /// # Errors
-/// [`TraceError::Cluttered`] when there are too many.
-pub(crate) fn contours<F: Field>(field: &F, min_points: usize) -> Result<Vec<Contour>, TraceError> {
+/// [`TraceError::Cluttered`] when there are too many, [`TraceError::Cancelled`] when they are no
+/// longer wanted.
+pub(crate) fn contours<F: Field>(
+    field: &F,
+    min_points: usize,
+    progress: &Progress,
+) -> Result<Vec<Contour>, TraceError> {
     let (width, height) = field.size();
     let bits = (width + 1) * height;
     let mut walker = Walker { field, width, height, seen: vec![0; bits.div_ceil(64)] };
@@ -92,6 +97,7 @@ pub(crate) fn contours<F: Field>(field: &F, min_points: usize) -> Result<Vec<Con
     let mut total = 0;
     let mut values = Vec::new();
     for y in 0..height {
+        progress.at(y, height)?;
         let (from, _) = field.span(y);
         field.row(y, &mut values);
         let mut left_dark = false;
@@ -228,7 +234,7 @@ mod tests {
     fn a_disc_with_a_hole_gives_two_contours_at_their_places() {
         let centre = Point::new(50.2, 49.7);
         let field = Discs(vec![(centre, 30.0), (centre, -10.0)], 100);
-        let found = contours(&field, 8).unwrap();
+        let found = contours(&field, 8, &Progress::default()).unwrap();
         assert_eq!(found.len(), 2);
         assert!(found[0].is_dark() && !found[1].is_dark());
         for (contour, radius) in found.iter().zip([30.0, 10.0]) {
@@ -242,7 +248,8 @@ mod tests {
 
     #[test]
     fn what_runs_out_is_closed_along_the_border_and_says_so() {
-        let found = contours(&Discs(vec![(Point::new(2.0, 50.0), 30.0)], 100), 8).unwrap();
+        let field = Discs(vec![(Point::new(2.0, 50.0), 30.0)], 100);
+        let found = contours(&field, 8, &Progress::default()).unwrap();
         assert!(found.len() == 1 && found[0].at_border);
     }
 }

@@ -21,6 +21,8 @@ const OVER_MM: f64 = 2.1;
 const ROUNDED_MM: f64 = 0.42;
 /// The farthest from its corner that a side may begin, mm.
 const FARTHEST_MM: f64 = 2.2;
+/// The farthest from where they begin that two sides meet, mm.
+const MEETING_MM: f64 = 3.0;
 
 /// A corner of a closed contour.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -127,7 +129,7 @@ fn located(
                 };
                 parabola(&(near..=far).map(at).collect::<Vec<_>>())
             };
-            side(-1).zip(side(1)).and_then(|(a, b)| meeting(&a, &b))
+            side(-1).zip(side(1)).and_then(|(a, b)| meeting(&a, &b, MEETING_MM))
         } else {
             None
         };
@@ -138,9 +140,10 @@ fn located(
 }
 
 /// x and y as quadratics of the distance from the corner.
-type Parabola = [Vector3<f64>; 2];
+pub(crate) type Parabola = [Vector3<f64>; 2];
 
-fn parabola(samples: &[(f64, Point)]) -> Option<Parabola> {
+/// The parabola through samples, by least squares; `None` for too few.
+pub(crate) fn parabola(samples: &[(f64, Point)]) -> Option<Parabola> {
     let mut a = Matrix3::zeros();
     let (mut bx, mut by) = (Vector3::zeros(), Vector3::zeros());
     for (s, p) in samples {
@@ -153,15 +156,16 @@ fn parabola(samples: &[(f64, Point)]) -> Option<Parabola> {
     Some([a.solve(&bx), a.solve(&by)])
 }
 
-fn on(parabola: &Parabola, s: f64) -> (Point, Vec2) {
+/// Its place and its derivative.
+pub(crate) fn on(parabola: &Parabola, s: f64) -> (Point, Vec2) {
     let [x, y] = parabola;
     let value = |c: &Vector3<f64>| c[0] + s * (c[1] + s * c[2]);
     let slope = |c: &Vector3<f64>| c[1] + 2.0 * s * c[2];
     (Point::new(value(x), value(y)), Vec2::new(slope(x), slope(y)))
 }
 
-/// Where two curves meet near their beginnings, by Newton's method.
-fn meeting(a: &Parabola, b: &Parabola) -> Option<Point> {
+/// Where two curves meet within `reach` of their beginnings by Newton's method.
+pub(crate) fn meeting(a: &Parabola, b: &Parabola, reach: f64) -> Option<Point> {
     let (mut s, mut t) = (0.0, 0.0);
     for _ in 0..20 {
         let ((p, dp), (q, dq)) = (on(a, s), on(b, t));
@@ -173,7 +177,7 @@ fn meeting(a: &Parabola, b: &Parabola) -> Option<Point> {
         let (ds, dt) = (off.cross(dq) / det, off.cross(dp) / det);
         (s, t) = (s + ds, t + dt);
         if ds.abs() + dt.abs() < 1e-10 {
-            let near = |v: f64| v.abs() < 3.0;
+            let near = |v: f64| v.abs() < reach;
             return (near(s) && near(t)).then(|| on(a, s).0);
         }
     }

@@ -134,6 +134,9 @@ pub enum TraceError {
         /// Their unit.
         unit: &'static str,
     },
+    /// Whoever asked for it cancelled it.
+    #[error("tracing was stopped before it was done; change anything to start it again")]
+    Cancelled,
     /// The curve could not be laid.
     #[error("no outline could be fitted to the shape; try another tolerance")]
     NoFit,

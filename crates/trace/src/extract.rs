@@ -5,7 +5,8 @@ use crate::edge::edge;
 use crate::illumination::Illumination;
 use crate::region::Region;
 use crate::{
-    Gray, Note, Picture, Plane, SquaredUp, TraceError, camera_pose, fit_circle, line, otsu,
+    Gray, Note, Picture, Plane, Progress, SquaredUp, TraceError, camera_pose, fit_circle, line,
+    otsu, tips,
 };
 use kurbo::{Circle, Point, Vec2};
 
@@ -17,7 +18,7 @@ const MIN_POINTS: usize = 16;
 /// And those that enclose less, px².
 const SPECK_PX2: f64 = 9.0;
 /// A shape with less than this of its area dark is drawn by a line.
-const FILLED: f64 = 0.5;
+pub(crate) const FILLED: f64 = 0.5;
 /// A contour that is nowhere wider than this is a line, mm.
 const WIDEST_LINE_MM: f64 = 2.4;
 /// What fills the picture both ways by this, or one way by less than that, and touches its border,
@@ -143,8 +144,10 @@ pub fn extract(
     picture: &Picture,
     squared: &SquaredUp,
     options: &ExtractOptions,
+    progress: &Progress,
 ) -> Result<Contours, TraceError> {
     check(options)?;
+    progress.step(600, 900);
     let mut notes = squared.notes.clone();
     let dark_ground = squared.ground.is_none() && has_dark_border(&picture.gray);
     let turned;
@@ -158,7 +161,7 @@ pub fn extract(
     let light = Illumination::of(gray, &squared.inner);
     let level = level(gray, &squared.inner, &light)?;
     let field = Shaded { gray, region: &squared.region, light, level };
-    let all = contours(&field, MIN_POINTS)?;
+    let all = contours(&field, MIN_POINTS, progress)?;
     let size = (gray.width(), gray.height());
     let chosen = choose(&all, squared, size, options.at)?;
     let px_per_mm = squared.plane.px_per_mm(chosen.centroid());
@@ -181,7 +184,7 @@ pub fn extract(
             let dark = dark_on_ground(&all, squared, size).filter(|c| !c.at_border);
             let part = dark.map(|c| c.bounds).fold(chosen.bounds, |a, b| a.union(b));
             let gap_px = options.gap_mm * px_per_mm;
-            let traced = line::trace(&field, part, options.at, side, gap_px)?;
+            let traced = line::trace(&field, part, options.at, (side, gap_px), progress)?;
             if traced.longest_gap_px > 0.5 * px_per_mm {
                 notes.push(Note::GapsClosed { longest_mm: traced.longest_gap_px / px_per_mm });
             }
@@ -218,7 +221,7 @@ fn check(options: &ExtractOptions) -> Result<(), TraceError> {
 }
 
 /// Whether the picture's border is mostly dark: a light thing on a dark ground.
-fn has_dark_border(gray: &Gray) -> bool {
+pub(crate) fn has_dark_border(gray: &Gray) -> bool {
     let mut histogram = [0_u64; BINS];
     gray.data().iter().step_by(7).for_each(|tone| histogram[usize::from(*tone)] += 1);
     let Some(level) = otsu(&histogram) else { return false };
@@ -238,7 +241,7 @@ fn has_dark_border(gray: &Gray) -> bool {
 
 /// The part of the ground's tone that parts dark from light, by Otsu's method over the
 /// illumination.
-fn level(gray: &Gray, region: &Region, light: &Illumination) -> Result<f32, TraceError> {
+pub(crate) fn level(gray: &Gray, region: &Region, light: &Illumination) -> Result<f32, TraceError> {
     let mut histogram = [0_u64; BINS];
     for (y, (from, to)) in region.rows() {
         let along = light.along(y as f64 + 0.5);
@@ -294,7 +297,7 @@ fn mean_width(contour: &Contour) -> f64 {
 }
 
 /// The part of a contour's area that is dark.
-fn dark_share(all: &[Contour], chosen: &Contour) -> f64 {
+pub(crate) fn dark_share(all: &[Contour], chosen: &Contour) -> f64 {
     let inside = openings_of(all, chosen).map(Contour::area).sum::<f64>();
     1.0 - inside / chosen.area()
 }
@@ -321,7 +324,8 @@ fn filled(
     let openings = openings_of(all, chosen)
         .filter(|c| c.bounds.width().max(c.bounds.height()) >= least)
         .map(|c| placed(field.gray, &c.points, reach));
-    (placed(field.gray, &chosen.points, reach), openings.collect())
+    let outline = placed(field.gray, &chosen.points, reach);
+    (tips::drawn_out(field.gray, &chosen.points, outline), openings.collect())
 }
 
 /// A contour with each point moved along its normal to the edge.

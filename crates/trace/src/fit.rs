@@ -58,6 +58,8 @@ pub struct Traced {
     pub uncertainty_mm: f64,
     /// The largest distance of the contour from the outline, mm.
     pub max_distance_mm: f64,
+    /// Where that is, mm.
+    pub farthest_at: Point,
     /// How many of the outline's nodes are corners.
     pub corners: usize,
     /// Remarks.
@@ -81,7 +83,8 @@ impl Traced {
         }
         let turn = Affine::rotate_about(-angle, self.outline.centroid());
         let holes = self.holes.iter().map(|h| Circle::new(turn * h.center, h.radius)).collect();
-        let level = Self { outline: self.outline.transformed(turn), holes, ..self.clone() };
+        let outline = self.outline.transformed(turn);
+        let level = Self { outline, holes, farthest_at: turn * self.farthest_at, ..self.clone() };
         (level, Some(-angle.to_degrees()))
     }
 
@@ -116,11 +119,11 @@ pub fn fit(contours: &Contours, options: &FitOptions) -> Result<Traced, TraceErr
     for _ in 0..5 {
         let pieces: Vec<Vec<CubicBez>> =
             curves.iter().map(|curve| curve.pieces(accuracy)).collect();
-        let max_distance_mm = curves
+        let (max_distance_mm, farthest_at) = curves
             .iter()
             .zip(&pieces)
             .map(|(curve, pieces)| curve.distance_to(pieces))
-            .fold(0.0, f64::max);
+            .fold((0.0, Point::ORIGIN), farther);
         if max_distance_mm <= options.tolerance_mm {
             let outline = joined(&pieces).ok_or(TraceError::NoFit)?;
             return Ok(Traced {
@@ -128,6 +131,7 @@ pub fn fit(contours: &Contours, options: &FitOptions) -> Result<Traced, TraceErr
                 holes: contours.holes.clone(),
                 uncertainty_mm: contours.uncertainty_mm,
                 max_distance_mm,
+                farthest_at,
                 corners: found.len(),
                 notes: contours.notes.clone(),
             });
@@ -353,8 +357,8 @@ impl Curve {
         })
     }
 
-    /// The largest distance between curve and pieces, both ways.
-    fn distance_to(&self, pieces: &[CubicBez]) -> f64 {
+    /// The largest distance between curve and pieces, both ways, and where it is.
+    fn distance_to(&self, pieces: &[CubicBez]) -> (f64, Point) {
         let on = |piece: &CubicBez, k: usize| piece.eval(k as f64 / PER_PIECE as f64);
         let line: Vec<Point> = pieces
             .iter()
@@ -362,14 +366,19 @@ impl Curve {
             .chain(pieces.last().map(|piece| piece.p3))
             .collect();
         let curve: Vec<Point> = self.samples.iter().map(|sample| sample.at).collect();
-        farthest(&curve, &line).max(farthest(&line, &curve))
+        farther(farthest(&curve, &line), farthest(&line, &curve))
     }
 }
 
-/// The largest distance of points from a polyline along which they run.
-fn farthest(points: &[Point], line: &[Point]) -> f64 {
+/// The larger of two distances, each with its place.
+fn farther(a: (f64, Point), b: (f64, Point)) -> (f64, Point) {
+    if b.0 > a.0 { b } else { a }
+}
+
+/// The largest distance of points from a polyline along which they run, and that point.
+fn farthest(points: &[Point], line: &[Point]) -> (f64, Point) {
     let mut from = 0_usize;
-    let mut most: f64 = 0.0;
+    let mut most = (0.0, Point::ORIGIN);
     for p in points {
         // The nearest place only moves on.
         let window = from.saturating_sub(8)..(from + 2 * PER_PIECE).min(line.len() - 1);
@@ -377,7 +386,7 @@ fn farthest(points: &[Point], line: &[Point]) -> f64 {
         let nearest = window.map(|i| (i, off(&i))).min_by(|a, b| a.1.total_cmp(&b.1));
         if let Some((i, distance)) = nearest {
             from = i;
-            most = most.max(distance);
+            most = farther(most, (distance, *p));
         }
     }
     most

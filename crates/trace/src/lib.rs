@@ -7,6 +7,21 @@
 //!
 //! Picture plane: pixels, x right, y down, centre of the top-left pixel at (0.5, 0.5). Plane of
 //! the thing: millimetres, y up.
+//!
+//! ```
+//! use trace::{Picture, Squaring, TraceOptions, decode, trace};
+//!
+//! // A black bar of 400 × 80 pixels, scanned at 254 dots to the inch: 40 × 8 mm.
+//! let mut scan = image::GrayImage::from_pixel(600, 200, image::Luma([255]));
+//! image::imageops::replace(&mut scan, &image::GrayImage::new(400, 80), 100, 60);
+//! let mut png = std::io::Cursor::new(Vec::new());
+//! scan.write_to(&mut png, image::ImageFormat::Png).expect("it is encoded");
+//!
+//! let options = TraceOptions { squaring: Squaring::Density(Some(254.0)), ..TraceOptions::default() };
+//! let traced = trace(&decode(png.get_ref())?, &options)?;
+//! assert!((traced.outline.bounds().width() - 40.0).abs() < 0.1);
+//! # Ok::<(), trace::TraceError>(())
+//! ```
 
 mod camera;
 mod contour;
@@ -14,6 +29,7 @@ mod corners;
 mod decode;
 mod density;
 mod edge;
+mod edges;
 mod error;
 mod extract;
 mod fit;
@@ -23,10 +39,10 @@ mod homography;
 mod illumination;
 mod least_squares;
 mod line;
-pub mod mat;
 mod note;
 mod otsu;
 mod pose;
+mod progress;
 mod quad;
 mod rectangle;
 mod region;
@@ -34,9 +50,11 @@ mod smooth;
 mod squaring;
 mod targets;
 mod tiff_tags;
+mod tips;
 
 pub use camera::Plane;
 pub use decode::{MAX_BYTES, MAX_PIXELS, Picture, decode};
+pub use edges::{Edges, edges};
 pub use error::TraceError;
 pub use extract::{Contours, ExtractOptions, LineSide, Subject, extract};
 pub use fit::{FitOptions, Traced, USUAL_CORNER_DEG, USUAL_TOLERANCE_MM, fit};
@@ -46,6 +64,7 @@ pub use homography::homography;
 pub use note::Note;
 pub use otsu::otsu;
 pub use pose::{CameraPose, camera_pose};
+pub use progress::Progress;
 pub use squaring::{Found, SquaredUp, Squaring, square_up};
 
 /// Everything that can be chosen about a trace.
@@ -64,8 +83,9 @@ pub struct TraceOptions {
 /// # Errors
 /// [`TraceError`], one plain sentence.
 pub fn trace(picture: &Picture, options: &TraceOptions) -> Result<Traced, TraceError> {
-    let squared = square_up(picture, &options.squaring)?;
-    let contours = extract(picture, &squared, &options.extract)?;
+    let progress = Progress::default();
+    let squared = square_up(picture, &options.squaring, &progress)?;
+    let contours = extract(picture, &squared, &options.extract, &progress)?;
     fit(&contours, &options.fit)
 }
 

@@ -2,7 +2,7 @@
 
 use crate::contour::{Contour, Field, contours};
 use crate::extract::Shaded;
-use crate::{LineSide, TraceError};
+use crate::{LineSide, Progress, TraceError};
 use kurbo::{Point, Rect, Vec2};
 
 /// A line that encloses less than this of its own outline's area is open.
@@ -54,13 +54,13 @@ pub(crate) fn trace(
     field: &Shaded<'_>,
     part: Rect,
     at: Option<Point>,
-    side: LineSide,
-    gap_px: f64,
+    (side, gap_px): (LineSide, f64),
+    progress: &Progress,
 ) -> Result<Drawn, TraceError> {
     let radius = gap_px / 2.0 + 0.75;
     let grow = BORDER_PX + radius;
     let (corner, grown) = grown(field, part.inflate(grow, grow), radius);
-    let all = contours(&grown, 16)?;
+    let all = contours(&grown, 16, progress)?;
     let outer = all
         .iter()
         .filter(|c| c.is_dark() && at.is_none_or(|at| c.contains(at - corner)))

@@ -5,7 +5,7 @@ use crate::contour::{Contour, Field, contours};
 use crate::edge::edge;
 use crate::homography::{apply, elements, homography, of_elements};
 use crate::least_squares::minimise;
-use crate::{Gray, Plane, TraceError, otsu, pose, quad};
+use crate::{Gray, Plane, Progress, TraceError, otsu, pose, quad};
 use kurbo::{Point, Size};
 
 /// Longest side of the picture in which the sheet is looked for, px.
@@ -70,13 +70,13 @@ impl Field for Tones<'_> {
 ///
 /// # Errors
 /// [`TraceError::NoSheet`] when none stands out with all four corners.
-pub(crate) fn find(gray: &Gray) -> Result<Sheet, TraceError> {
+pub(crate) fn find(gray: &Gray, progress: &Progress) -> Result<Sheet, TraceError> {
     let factor = gray.factor_to(SEARCH_PX);
     let small = gray.reduced(factor);
     let mut histogram = [0_u64; 256];
     small.data().iter().for_each(|tone| histogram[usize::from(*tone)] += 1);
     let level = otsu(&histogram).ok_or(TraceError::OneTone)? as f32 + 0.5;
-    let all = contours(&Tones { gray: &small, level }, 40)?;
+    let all = contours(&Tones { gray: &small, level }, 40, progress)?;
     let least = LEAST_SHARE * (small.width() * small.height()) as f64;
     let mut light: Vec<&Contour> =
         all.iter().filter(|c| !c.is_dark() && c.area() > least).collect();

@@ -1,7 +1,7 @@
 //! Squaring up: how the picture's pixels lie on the plane of the thing, and how well.
 
 use crate::region::Region;
-use crate::{Note, Picture, Plane, TraceError, rectangle, targets};
+use crate::{Note, Picture, Plane, Progress, TraceError, rectangle, targets};
 use kurbo::{Point, Rect, Size};
 use nalgebra::Matrix3;
 
@@ -97,22 +97,28 @@ pub struct SquaredUp {
 ///
 /// # Errors
 /// [`TraceError`] when what is asked for isn't in the picture or makes no sense.
-pub fn square_up(picture: &Picture, how: &Squaring) -> Result<SquaredUp, TraceError> {
+pub fn square_up(
+    picture: &Picture,
+    how: &Squaring,
+    progress: &Progress,
+) -> Result<SquaredUp, TraceError> {
+    progress.step(300, 550);
     match how {
-        Squaring::Auto => automatic(picture),
+        Squaring::Auto => automatic(picture, progress),
         Squaring::Density(typed) => density(picture, *typed),
         Squaring::TwoPoints { from, to, mm } => two_points(picture, *from, *to, *mm),
-        Squaring::Rectangle { size, corners } => by_rectangle(picture, *size, *corners),
-        Squaring::Mat => by_mat(picture),
+        Squaring::Rectangle { size, corners } => by_rectangle(picture, *size, *corners, progress),
+        Squaring::Mat => by_mat(picture, progress),
     }
 }
 
-fn automatic(picture: &Picture) -> Result<SquaredUp, TraceError> {
-    match by_mat(picture) {
+fn automatic(picture: &Picture, progress: &Progress) -> Result<SquaredUp, TraceError> {
+    match by_mat(picture, progress) {
         Err(TraceError::NoMat | TraceError::Cluttered) => {}
         found => return found,
     }
-    if let Ok(sheet) = rectangle::find(&picture.gray) {
+    progress.step(550, 600);
+    if let Ok(sheet) = rectangle::find(&picture.gray, progress) {
         let on = |(name, size)| {
             let focal = picture.focal_35mm;
             let on = rectangle::on_sheet(&picture.gray, &sheet, size, focal).ok()?;
@@ -179,6 +185,7 @@ fn by_rectangle(
     picture: &Picture,
     size: Size,
     corners: Option<[Point; 4]>,
+    progress: &Progress,
 ) -> Result<SquaredUp, TraceError> {
     let sound = |mm: f64| (10.0..=3000.0).contains(&mm);
     if !(sound(size.width) && sound(size.height)) {
@@ -186,7 +193,7 @@ fn by_rectangle(
     }
     let sheet = match corners {
         Some([tl, tr, br, bl]) => rectangle::given(&picture.gray, [bl, br, tr, tl])?,
-        None => rectangle::find(&picture.gray)?,
+        None => rectangle::find(&picture.gray, progress)?,
     };
     let on = rectangle::on_sheet(&picture.gray, &sheet, size, picture.focal_35mm)?;
     on_plane(picture, on, None)
@@ -230,8 +237,8 @@ fn upright(plane: Plane, size: Size) -> Option<(Plane, Size)> {
     Some((plane, size))
 }
 
-fn by_mat(picture: &Picture) -> Result<SquaredUp, TraceError> {
-    let found = targets::find(&picture.gray)?;
+fn by_mat(picture: &Picture, progress: &Progress) -> Result<SquaredUp, TraceError> {
+    let found = targets::find(&picture.gray, progress)?;
     let mat = found.mat;
     let outer = mat.bounds().inflate(MAT_BORDER_MM, MAT_BORDER_MM);
     let region = region_of(picture, &found.plane, outer);

@@ -2,9 +2,9 @@
 
 use crate::contour::{Contour, Field, contours};
 use crate::homography::{apply, homography};
-use crate::mat::{self, MARK_CELLS, Mat, OPENING_MM, PITCH_MM, TARGET_MM};
-use crate::{Gray, Plane, TraceError, quad};
+use crate::{Gray, Plane, Progress, TraceError, quad};
 use kurbo::{Affine, Point, Vec2};
+use mat::{MARK_CELLS, Mat, OPENING_MM, PITCH_MM, TARGET_MM};
 
 /// Longest side of the picture in which targets are looked for, px.
 const SEARCH_PX: usize = 2048;
@@ -57,8 +57,8 @@ struct Placed {
 ///
 /// # Errors
 /// [`TraceError::NoMat`], [`TraceError::PartOfMat`] and [`TraceError::NoMark`].
-pub(crate) fn find(gray: &Gray) -> Result<FoundMat, TraceError> {
-    let targets = targets(gray)?;
+pub(crate) fn find(gray: &Gray, progress: &Progress) -> Result<FoundMat, TraceError> {
+    let targets = targets(gray, progress)?;
     let placed = lattice(gray, &targets);
     match placed.len() {
         0..4 => return Err(TraceError::NoMat),
@@ -180,10 +180,10 @@ impl Field for Local<'_> {
 }
 
 /// All targets in a picture.
-fn targets(gray: &Gray) -> Result<Vec<Target>, TraceError> {
+fn targets(gray: &Gray, progress: &Progress) -> Result<Vec<Target>, TraceError> {
     let factor = gray.factor_to(SEARCH_PX);
     let small = gray.reduced(factor);
-    let all = contours(&Local::new(&small), 12)?;
+    let all = contours(&Local::new(&small), 12, progress)?;
     let largest = (small.width() * small.height()) as f64 / 40.0;
     let quads = |dark: bool| -> Vec<(&Contour, [Point; 4])> {
         all.iter()

@@ -5,7 +5,7 @@
 use image::{DynamicImage, ImageFormat, Rgb, RgbImage, Rgba, RgbaImage};
 use proptest::prelude::*;
 use std::io::Cursor;
-use trace::{Squaring, TraceError, TraceOptions, decode};
+use trace::{Progress, Squaring, TraceError, TraceOptions, decode};
 
 fn bytes(image: &DynamicImage, format: ImageFormat) -> Vec<u8> {
     let mut out = Cursor::new(Vec::new());
@@ -116,7 +116,7 @@ fn pictures_with_nothing_to_trace() {
 fn options_out_of_range() {
     use kurbo::{Point, Size};
     let picture = decode(&bytes(&disc(400, 300).into(), ImageFormat::Png)).unwrap();
-    let tried = |squaring| trace::square_up(&picture, &squaring).err();
+    let tried = |squaring| trace::square_up(&picture, &squaring, &Progress::default()).err();
     for dpi in [0.0, -300.0, f64::NAN, 1e9] {
         assert!(matches!(tried(Squaring::Density(Some(dpi))), Some(TraceError::BadDensity { .. })));
     }
@@ -133,14 +133,178 @@ fn options_out_of_range() {
     let line = [a, b, Point::new(200.0, 10.0), Point::new(100.0, 10.0)];
     assert_eq!(rectangle(Size::new(90.0, 60.0), Some(line)), Some(TraceError::BadCorners));
     assert_eq!(rectangle(Size::new(90.0, 60.0), None), Some(TraceError::NoSheet));
-    let squared = trace::square_up(&picture, &Squaring::Density(Some(100.0))).unwrap();
+    let squared =
+        trace::square_up(&picture, &Squaring::Density(Some(100.0)), &Progress::default()).unwrap();
     let thick = trace::ExtractOptions { thickness_mm: -1.0, ..Default::default() };
     assert!(matches!(
-        trace::extract(&picture, &squared, &thick),
+        trace::extract(&picture, &squared, &thick, &Progress::default()),
         Err(TraceError::OutOfRange { .. })
     ));
     let beside = trace::ExtractOptions { at: Some(Point::new(5.0, 5.0)), ..Default::default() };
-    assert_eq!(trace::extract(&picture, &squared, &beside).err(), Some(TraceError::NothingThere));
+    assert_eq!(
+        trace::extract(&picture, &squared, &beside, &Progress::default()).err(),
+        Some(TraceError::NothingThere)
+    );
+}
+
+/// A JPEG of four inks (CMYK, ITU-T T.81 with the marker that says so): each block of 8 × 8 pixels
+/// has one tone; a dark rectangle of 240 × 160 pixels on light.
+fn four_inks() -> Vec<u8> {
+    let (wide, high) = (400_u16, 320_u16);
+    let mut out = vec![0xFF, 0xD8, 0xFF, 0xEE, 0, 14];
+    out.extend(b"Adobe\0\x64\0\0\0\0\0");
+    // Steps of 8: a block's first value is then its tone less 128.
+    out.extend([0xFF, 0xDB, 0, 67, 0]);
+    out.extend([8; 64]);
+    out.extend([0xFF, 0xC0, 0, 20, 8]);
+    out.extend(high.to_be_bytes().into_iter().chain(wide.to_be_bytes()));
+    out.push(4);
+    (1..=4).for_each(|id| out.extend([id, 0x11, 0]));
+    // First values in 9 lengths of bits, all told in four bits; of the others only their end.
+    out.extend([0xFF, 0xC4, 0, 28, 0x00, 0, 0, 0, 9, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0]);
+    out.extend(0..9);
+    out.extend([0xFF, 0xC4, 0, 20, 0x10, 1, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0]);
+    out.extend([0xFF, 0xDA, 0, 14, 4, 1, 0, 2, 0, 3, 0, 4, 0, 0, 63, 0]);
+    let (mut bits, mut last) = (String::new(), [0_i32; 4]);
+    for row in 0..high / 8 {
+        for column in 0..wide / 8 {
+            let dark = (10..40).contains(&column) && (10..30).contains(&row);
+            // Inks are told the other way round: 255 is none.
+            for (ink, before) in last.iter_mut().enumerate() {
+                let tone = if ink == 3 && dark { 30 } else { 240 };
+                let by = tone - 128 - *before;
+                *before = tone - 128;
+                let length = 32 - by.unsigned_abs().leading_zeros();
+                bits.push_str(&format!("{length:04b}"));
+                let told = if by < 0 { by + (1 << length) - 1 } else { by };
+                if length > 0 {
+                    bits.push_str(&format!("{told:0width$b}", width = length as usize));
+                }
+                bits.push('0');
+            }
+        }
+    }
+    while bits.len() % 8 > 0 {
+        bits.push('1');
+    }
+    for byte in bits.as_bytes().chunks(8) {
+        let byte = byte.iter().fold(0_u8, |byte, bit| byte << 1 | (bit - b'0'));
+        out.push(byte);
+        out.extend((byte == 0xFF).then_some(0));
+    }
+    out.extend([0xFF, 0xD9]);
+    out
+}
+
+#[test]
+fn a_jpeg_of_four_inks_is_read() {
+    let picture = decode(&four_inks()).unwrap();
+    let traced = trace::trace(&picture, &at_100_dpi()).unwrap();
+    let size = traced.outline.bounds().size();
+    assert!((size.width - 240.0 * 0.254).abs() < 0.2, "{size:?}");
+    assert!((size.height - 160.0 * 0.254).abs() < 0.2, "{size:?}");
+}
+
+/// Tones and palettes of the disc, as an animation's first frame and alone.
+fn indexed(depth: png::BitDepth, frames: u32) -> Vec<u8> {
+    let image = disc(400, 300);
+    let mut out = Vec::new();
+    let mut encoder = png::Encoder::new(&mut out, 400, 300);
+    encoder.set_color(png::ColorType::Indexed);
+    encoder.set_depth(depth);
+    encoder.set_palette([230, 230, 230, 40, 40, 40].as_slice());
+    if frames > 1 {
+        encoder.set_animated(frames, 0).unwrap();
+    }
+    let mut writer = encoder.write_header().unwrap();
+    let index = |x: u32, y: u32| u8::from(image.get_pixel(x, y).0[0] < 100);
+    let rows: Vec<u8> = match depth {
+        png::BitDepth::One => (0..300)
+            .flat_map(|y| (0..50).map(move |byte| (byte, y)))
+            .map(|(byte, y)| (0..8).fold(0, |bits, k| bits << 1 | index(byte * 8 + k, y)))
+            .collect(),
+        _ => {
+            (0..300).flat_map(|y| (0..400).map(move |x| (x, y))).map(|(x, y)| index(x, y)).collect()
+        }
+    };
+    writer.write_image_data(&rows).unwrap();
+    for _ in 1..frames {
+        writer.write_image_data(&vec![0; rows.len()]).unwrap();
+    }
+    writer.finish().unwrap();
+    out
+}
+
+/// The disc as the first frame of an animated WebP (RFC 9649, section 2.7).
+fn animated_webp() -> Vec<u8> {
+    let still = bytes(&DynamicImage::from(disc(400, 300)), ImageFormat::WebP);
+    let chunk = |name: &[u8; 4], body: &[u8]| {
+        let mut out = name.to_vec();
+        out.extend((body.len() as u32).to_le_bytes());
+        out.extend(body);
+        out.extend((body.len() % 2 == 1).then_some(0));
+        out
+    };
+    let size = |n: u32| (n - 1).to_le_bytes()[..3].to_vec();
+    let frame = [vec![0; 6], size(400), size(300), vec![100, 0, 0, 0], still[12..].to_vec()];
+    let frame = chunk(b"ANMF", &frame.concat());
+    let head = [vec![0x02, 0, 0, 0], size(400), size(300)].concat();
+    let all = [
+        b"WEBP".to_vec(),
+        chunk(b"VP8X", &head),
+        chunk(b"ANIM", &[255, 255, 255, 255, 0, 0]),
+        frame.clone(),
+        frame,
+    ];
+    chunk(b"RIFF", &all.concat())
+}
+
+#[test]
+fn palettes_and_the_first_frame_of_animations_are_read() {
+    let cases = [
+        ("palette", indexed(png::BitDepth::Eight, 1)),
+        ("two tones", indexed(png::BitDepth::One, 1)),
+        ("animated PNG", indexed(png::BitDepth::Eight, 3)),
+        ("animated WebP", animated_webp()),
+    ];
+    for (name, bytes) in cases {
+        let picture = decode(&bytes).unwrap_or_else(|why| panic!("{name}: {why}"));
+        let traced = trace::trace(&picture, &at_100_dpi()).unwrap();
+        let radius = (traced.outline.signed_area() / std::f64::consts::PI).sqrt();
+        assert!((radius - 60.0 * 0.254).abs() < 0.08, "{name}: {radius}");
+    }
+}
+
+fn photo(name: &str) -> DynamicImage {
+    let folder =
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/reference/photos");
+    image::load_from_memory(&std::fs::read(folder.join(name)).unwrap()).unwrap()
+}
+
+#[test]
+fn half_a_mat_is_told() {
+    let mat = photo("thick_on_mat.jpg");
+    let (w, h) = (mat.width(), mat.height());
+    for (x, y, wide, high) in [(0, 0, w / 2, h), (w / 2, 0, w - w / 2, h), (0, 0, w, h / 2)] {
+        let half = decode(&bytes(&mat.crop_imm(x, y, wide, high), ImageFormat::Png)).unwrap();
+        let options = TraceOptions { squaring: Squaring::Mat, ..TraceOptions::default() };
+        let why = trace::trace(&half, &options).unwrap_err();
+        let told = matches!(why, TraceError::PartOfMat { .. } | TraceError::NoMark);
+        assert!(told, "{x} {y} {wide} {high}: {why}");
+    }
+}
+
+#[test]
+fn work_that_is_cancelled_says_so() {
+    let picture = decode(&bytes(&disc(400, 300).into(), ImageFormat::Png)).unwrap();
+    let cancelled = Progress::default();
+    cancelled.cancel();
+    let squared = trace::square_up(&picture, &Squaring::Auto, &cancelled);
+    assert_eq!(squared.err(), Some(TraceError::Cancelled));
+    let squared = trace::square_up(&picture, &Squaring::Density(Some(100.0)), &cancelled).unwrap();
+    let contours = trace::extract(&picture, &squared, &Default::default(), &cancelled);
+    assert_eq!(contours.err(), Some(TraceError::Cancelled));
+    assert_eq!(trace::edges(&picture, &cancelled), Err(TraceError::Cancelled));
 }
 
 /// Kinds of pictures that are read: all give the same disc.

@@ -5,8 +5,8 @@
 use kurbo::{ParamCurve, Point, Size};
 use outline::Outline;
 use trace::{
-    ExtractOptions, Found, LineSide, Note, Squaring, Subject, TraceError, TraceOptions, Traced,
-    decode,
+    ExtractOptions, Found, LineSide, Note, Progress, Squaring, Subject, TraceError, TraceOptions,
+    Traced, decode,
 };
 
 struct Known {
@@ -79,7 +79,7 @@ fn a_thing_on_the_mat() {
     assert!(found.uncertainty_mm < 0.06);
     assert!((10..=24).contains(&found.node_count()), "{} nodes", found.node_count());
     let picture = decode(&known.bytes).unwrap();
-    let squared = trace::square_up(&picture, &Squaring::Mat).unwrap();
+    let squared = trace::square_up(&picture, &Squaring::Mat, &Progress::default()).unwrap();
     assert!(matches!(squared.found, Found::Mat { columns: 13, rows: 5, used: 30..=32 }));
     let k1 = known.told["k1"].as_f64().unwrap();
     assert!((squared.plane.distortion()[0] - k1).abs() < 0.004, "{:?}", squared.plane.distortion());
@@ -100,9 +100,12 @@ fn a_sheet_of_letter_paper_is_found_and_guessed() {
     assert_eq!(traced(&known, told, ExtractOptions::default()).outline, found.outline);
     let picture = decode(&known.bytes).unwrap();
     let square = Squaring::Rectangle { size: Size::new(210.0, 210.0), corners: None };
-    let wrong = trace::square_up(&picture, &square);
+    let wrong = trace::square_up(&picture, &square, &Progress::default());
     assert!(matches!(wrong, Err(TraceError::WrongSheet { .. })), "{wrong:?}");
-    assert_eq!(trace::square_up(&picture, &Squaring::Mat).err(), Some(TraceError::NoMat));
+    assert_eq!(
+        trace::square_up(&picture, &Squaring::Mat, &Progress::default()).err(),
+        Some(TraceError::NoMat)
+    );
 }
 
 #[test]
@@ -142,8 +145,10 @@ fn a_drawn_line_has_a_centre_and_two_sides() {
 fn another_tolerance_needs_no_new_picture() {
     let known = known("sheepsfoot_scan.jpg");
     let picture = decode(&known.bytes).unwrap();
-    let squared = trace::square_up(&picture, &Squaring::Auto).unwrap();
-    let contours = trace::extract(&picture, &squared, &ExtractOptions::default()).unwrap();
+    let squared = trace::square_up(&picture, &Squaring::Auto, &Progress::default()).unwrap();
+    let contours =
+        trace::extract(&picture, &squared, &ExtractOptions::default(), &Progress::default())
+            .unwrap();
     let mut nodes = Vec::new();
     for tolerance_mm in [0.05, 0.15, 0.5] {
         let options = trace::FitOptions { tolerance_mm, ..trace::FitOptions::default() };

@@ -1,6 +1,6 @@
 //! `bar`: many blanks on one kind of bar, as a PDF at true size and as figures.
 
-use super::{LoadedKnife, check_pdf_name, export, json_of, protect_input, read_shop};
+use super::{LoadedKnife, check_pdf_name, json_of, protect_input, read_shop};
 use crate::args::BarArgs;
 use crate::{Failure, Outcome};
 use host::Host;
@@ -15,6 +15,21 @@ use sheets::printing;
 use std::fmt::Write as _;
 use std::path::Path;
 use units::{LengthUnit, parse_length};
+
+#[cfg(feature = "solids")]
+use super::export::sheet as write_dxf;
+
+/// Stands for it in a build without solids.
+#[cfg(not(feature = "solids"))]
+fn write_dxf(
+    _works: &[LoadedKnife],
+    _nest: &Nest,
+    _as_asked: (Option<crate::args::HolesArg>, LengthUnit),
+    _out: &Path,
+    _host: &mut dyn Host,
+) -> Result<(String, String), Failure> {
+    Err(super::NO_SOLIDS)
+}
 
 /// More steps than this are no search that anyone waits for: some minutes.
 const MAX_STEPS: u64 = 10_000_000;
@@ -82,10 +97,10 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
     let mut err = String::new();
     if let Some(path) = args.out.as_ref().filter(|path| is_dxf(path)) {
         let unit = args.units.map_or(first.unit, Into::into);
-        let (told, warned) = export::sheet(&works, &nest, (args.holes, unit), path, host)?;
+        let (message, warned) = write_dxf(&works, &nest, (args.holes, unit), path, host)?;
         err.push_str(&warned);
         if !args.json {
-            out.push_str(&told);
+            out.push_str(&message);
         }
     } else if let Some(path) = &args.out {
         let (pages, sent) = print(args, date, &knives, &nest, path, host)?;

@@ -32,7 +32,11 @@ pub(super) fn run(work: &LoadedKnife, json: bool) -> Result<Outcome, Failure> {
             )
         }
     };
-    Ok(Outcome { out, err: super::likely_grade(work), code, ..Outcome::default() })
+    let mut err = super::likely_grade(work);
+    for (what, missing) in sheets::printing::unprintable(&work.knife) {
+        let _ = writeln!(err, "blankwright: in {what} {missing}");
+    }
+    Ok(Outcome { out, err, code, ..Outcome::default() })
 }
 
 fn findings(n: usize) -> String {

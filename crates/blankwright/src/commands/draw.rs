@@ -70,10 +70,11 @@ fn drawing(work: &LoadedKnife, options: &DrawOptions) -> Result<Drawing, Failure
     })?;
     let mut drawing = sheet.drawing;
     for insert in sheet.inserts.into_iter().map(marks::Insert::into_drawing) {
-        let (Some(all), Some(own)) = (paper::extent(&drawing), paper::extent(&insert)) else {
-            continue;
-        };
-        let by = Affine::translate((all.x0 - own.x0, all.y0 - sheets::AROUND_MM - own.y1));
+        let Some(own) = paper::extent(&insert) else { continue };
+        // A card or a table has no drawing to stand under.
+        let by = paper::extent(&drawing).map_or(Affine::IDENTITY, |all| {
+            Affine::translate((all.x0 - own.x0, all.y0 - sheets::AROUND_MM - own.y1))
+        });
         drawing.extend(insert.moved(by));
     }
     Ok(drawing)

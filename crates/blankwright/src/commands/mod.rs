@@ -4,23 +4,28 @@ mod bar;
 mod build;
 mod check;
 mod draw;
+#[cfg(feature = "solids")]
+mod dxf_outline;
+#[cfg(feature = "solids")]
 mod export;
 mod help;
 mod materials;
 mod new;
 mod numbers;
 mod papers;
+#[cfg(feature = "tracing")]
 mod picture;
 mod print;
 mod proof;
 pub(crate) mod schema;
 mod starters;
 mod trim;
+#[cfg(feature = "solids")]
 mod view;
 
 use crate::args::{Cli, Command, ShopArg};
 use crate::{Failure, Outcome, parsing, plain};
-use host::Host;
+use host::{Host, UnusableFile};
 use knife::Knife;
 use knife::file::{self, EXTENSION, Opened};
 use reckon::tables::Tables;
@@ -44,6 +49,11 @@ fn done(command: Option<Command>, host: &mut dyn Host) -> Result<Outcome, Failur
         Some(Command::Starters { json }) => Ok(starters::run(json)),
         Some(Command::New { starter, shape, picture, tracing, out }) => {
             match (picture, &shape.outline, starter) {
+                #[cfg(not(feature = "tracing"))]
+                (Some(_), ..) => {
+                    Err(Failure::LeftOut { what: "tracing of pictures", feature: "tracing" })
+                }
+                #[cfg(feature = "tracing")]
                 (Some(picture), ..) => {
                     picture::from_picture(&picture, shape.gap.as_deref(), &tracing, &out, host)
                 }
@@ -87,18 +97,27 @@ fn done(command: Option<Command>, host: &mut dyn Host) -> Result<Outcome, Failur
         Some(Command::Proof(args)) => proof::run(&args, host),
         Some(Command::Trim(args)) => trim::run(&args, host),
         Some(Command::Bar(args)) => bar::run(&args, host),
-        Some(Command::Draw { file, out, dpi, sheet, bare, view, cut, shop }) => {
+        #[cfg(not(feature = "solids"))]
+        Some(Command::Export(_) | Command::Draw { view: Some(_), .. }) => Err(NO_SOLIDS),
+        #[cfg(feature = "solids")]
+        Some(Command::Draw { file, out, dpi, view: Some(side), cut, shop, .. }) => {
             let work = LoadedKnife::open(&file, &shop, host)?;
-            if let Some(side) = view {
-                return view::run(&work, &file, &out, &view::View { side, cut, dpi }, host);
-            }
+            view::run(&work, &file, &out, &view::View { side, cut, dpi }, host)
+        }
+        Some(Command::Draw { file, out, dpi, sheet, bare, shop, .. }) => {
+            let work = LoadedKnife::open(&file, &shop, host)?;
             draw::run(&work, &file, &out, &draw::DrawOptions { dpi, sheet, bare }, host)
         }
+        #[cfg(feature = "solids")]
         Some(Command::Export(args)) => {
             export::run(&LoadedKnife::open(&args.file, &args.shop, host)?, &args, host)
         }
     }
 }
+
+/// What a build without solids says where they are asked for.
+#[cfg(not(feature = "solids"))]
+const NO_SOLIDS: Failure = Failure::LeftOut { what: "solids and DXF", feature: "solids" };
 
 /// The desk in its window, until it is closed.
 #[cfg(feature = "window")]
@@ -109,9 +128,7 @@ fn open(file: Option<&Path>) -> Result<Outcome, Failure> {
 /// A build without a window says so.
 #[cfg(not(feature = "window"))]
 fn open(_file: Option<&Path>) -> Result<Outcome, Failure> {
-    let words = "this build has no window; build it with the feature \"window\" (it is on by \
-                 default) to open the desk, or use blankwright print FILE --out PDF";
-    Err(Failure::Usage(words.to_owned()))
+    Err(Failure::LeftOut { what: "the desk's window", feature: "window" })
 }
 
 /// A knife read from its file and all that follows from it.
@@ -131,7 +148,7 @@ impl LoadedKnife {
         let path = read_from(path);
         let opened = match file::open(&bytes) {
             Ok(opened) => opened,
-            Err(why) => return Err(Failure::NotABlank { path, why }),
+            Err(why) => return Err(UnusableFile { path, why }.into()),
         };
         if !opened.faults.is_empty() {
             let Opened { faults, more_faults: more, .. } = opened;

@@ -3,16 +3,12 @@
 use super::LoadedKnife;
 use crate::args::OutlineArgs;
 use crate::{CLEAN, Failure, Outcome, STOP};
-use exchange::dxf_import::{LeftOut, USUAL_GAP_MM, take_dxf};
-use host::{FileError, Host};
+use host::{FileError, Host, UnusableFile};
 use knife::svg_import::ImportedOutline;
 use knife::{Edit, Knife, STARTERS, file, limits, starter, svg_import};
-use kurbo::Circle;
-use outline::Outline;
 use reckon::tables::Tables;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
-use units::LengthUnit;
 
 pub(super) fn from_starter(key: &str, out: &Path, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let starter = starter(key).ok_or_else(|| Failure::Unknown {
@@ -34,36 +30,15 @@ pub(super) fn from_outline(
     let (taken, left_out) = take(shape, args, host)?;
     let mut err = String::new();
     let remarks = taken.warnings.iter().map(ToString::to_string);
-    for remark in remarks.chain(left_out.iter().map(ToString::to_string)) {
+    for remark in remarks.chain(left_out) {
         let _ = writeln!(err, "blankwright: {}: {remark}", shape.display());
     }
     write(shape, taken, None, out, (String::new(), err), host)
 }
 
-/// An outline found in a picture, mm.
-pub(super) struct Drawn {
-    pub(super) outline: Outline,
-    pub(super) holes: Vec<Circle>,
-    /// What it may be off by, mm.
-    pub(super) traced_mm: Option<f64>,
-}
-
-/// Writes the blank of an outline that a picture gave; `first` is told before all else.
-pub(super) fn write_drawn(
-    picture: &Path,
-    drawn: Drawn,
-    out: &Path,
-    first: &str,
-    host: &mut dyn Host,
-) -> Result<Outcome, Failure> {
-    let Drawn { outline, holes, traced_mm } = drawn;
-    let unit = LengthUnit::Millimetre;
-    let taken = ImportedOutline { outline, holes, unit, warnings: Vec::new() };
-    write(picture, taken, traced_mm, out, (first.to_owned(), String::new()), host)
-}
-
-/// Writes the blank of an outline, and tells what was guessed.
-fn write(
+/// Writes the blank of an outline, and tells what was guessed after what there is to say already
+/// on standard output and error. `traced_mm`: what an outline from a picture may be off by, mm.
+pub(super) fn write(
     shape: &Path,
     taken: ImportedOutline,
     traced_mm: Option<f64>,
@@ -71,7 +46,7 @@ fn write(
     (first, mut err): (String, String),
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
-    let name = shape.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+    let name = shape.file_stem().unwrap_or_default().to_string_lossy().trim().to_owned();
     if name.chars().count() > limits::NAME_CHARS {
         let max = limits::NAME_CHARS;
         let _ = writeln!(err, "blankwright: the blank's name was cut to {max} characters");
@@ -129,7 +104,7 @@ fn take(
     shape: &Path,
     args: &OutlineArgs,
     host: &dyn Host,
-) -> Result<(ImportedOutline, Vec<LeftOut>), Failure> {
+) -> Result<(ImportedOutline, Vec<String>), Failure> {
     let ending = shape.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
     if !ending.eq_ignore_ascii_case("dxf") {
         if args.gap.is_some() || args.units.is_some() {
@@ -137,18 +112,13 @@ fn take(
             return Err(Failure::Usage(words.to_owned()));
         }
         let taken = svg_import::import_svg(&host.read(shape)?);
-        let taken = taken.map_err(|why| Failure::Intake { path: shape.to_owned(), why })?;
+        let taken = taken.map_err(|why| UnusableFile { path: shape.to_owned(), why })?;
         return Ok((taken, Vec::new()));
     }
-    let gap_mm = match &args.gap {
-        None => USUAL_GAP_MM,
-        Some(text) => units::parse_length(text, LengthUnit::Millimetre)
-            .map_err(|why| Failure::Usage(format!("--gap: {why}")))?
-            .to_mm(),
-    };
-    let found = take_dxf(&host.read(shape)?, args.units.map(Into::into), gap_mm);
-    let found = found.map_err(|why| Failure::DxfOutline { path: shape.to_owned(), why })?;
-    Ok((found.taken, found.left_out))
+    #[cfg(feature = "solids")]
+    return super::dxf_outline::import(shape, args, host);
+    #[cfg(not(feature = "solids"))]
+    Err(super::NO_SOLIDS)
 }
 
 /// The knife laid on the first of the usual bars that takes it, straight where that does.

@@ -62,7 +62,7 @@ impl Row {
     fn line(&self) -> String {
         let Self { title, width_mm, height_mm, .. } = self;
         let sides = [*width_mm, *height_mm].map(|mm| units::show_number(mm, 1)).join(" × ");
-        let told = match (self.level_mm, self.turned_mm) {
+        let message = match (self.level_mm, self.turned_mm) {
             (Some(level), Some(turned)) if turned > level => {
                 format!(
                     "{} level, {} on the diagonal",
@@ -73,7 +73,7 @@ impl Row {
             (Some(level), _) => format!("{} level", show_fraction_and_mm(level)),
             (None, _) => "too small for a full-size sheet".to_owned(),
         };
-        format!("  {title:<12} {sides:>16} mm   {told}")
+        format!("  {title:<12} {sides:>16} mm   {message}")
     }
 }
 

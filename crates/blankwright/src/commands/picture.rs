@@ -4,10 +4,13 @@ use super::new;
 use crate::args::PictureArgs;
 use crate::{Failure, Outcome};
 use host::Host;
+use knife::svg_import::ImportedOutline;
 use kurbo::{Point, Size};
 use std::fmt::Write as _;
 use std::path::Path;
-use trace::{ExtractOptions, FitOptions, Found, LineSide, Squaring, Subject, TraceOptions, Traced};
+use trace::{
+    ExtractOptions, FitOptions, Found, LineSide, Progress, Squaring, Subject, TraceOptions, Traced,
+};
 use units::{LengthUnit, parse_length, show_mm};
 
 pub(super) fn from_picture(
@@ -22,37 +25,37 @@ pub(super) fn from_picture(
     host.progress("Reading the picture");
     let decoded = trace::decode(&host.read(picture)?).map_err(untraceable);
     let traced = decoded.and_then(|decoded| {
+        let watch = Progress::default();
         host.progress("Squaring it up");
-        let squared = trace::square_up(&decoded, &options.squaring).map_err(untraceable)?;
+        let squared = trace::square_up(&decoded, &options.squaring, &watch).map_err(untraceable)?;
         host.progress("Tracing it");
-        let contours = trace::extract(&decoded, &squared, &options.extract).map_err(untraceable)?;
+        let contours =
+            trace::extract(&decoded, &squared, &options.extract, &watch).map_err(untraceable)?;
         let traced = trace::fit(&contours, &options.fit).map_err(untraceable)?;
         Ok((squared.found, traced))
     });
     host.progress("");
     let (found, traced) = traced?;
-    let mut told = String::new();
-    let _ = writeln!(told, "{}", by_what(&found, traced.uncertainty_mm));
+    let mut message = String::new();
+    let _ = writeln!(message, "{}", by_what(&found, traced.uncertainty_mm));
     let _ = writeln!(
-        told,
+        message,
         "The outline is nowhere more than {} from the contour; traced ±{}.",
         show_mm(traced.max_distance_mm, 2),
         show_mm(traced.error_mm(), 2),
     );
     for note in &traced.notes {
-        let _ = writeln!(told, "{note}");
+        let _ = writeln!(message, "{note}");
     }
     let error_mm = traced.error_mm();
     let (Traced { outline, holes, .. }, turn_deg) = traced.levelled();
     if let Some(turn_deg) = turn_deg {
-        let _ = writeln!(told, "It was rotated by {turn_deg:.1}° to lie level.");
+        let _ = writeln!(message, "It was rotated by {turn_deg:.1}° to lie level.");
     }
-    let drawn = new::Drawn {
-        outline,
-        holes,
-        traced_mm: Some(error_mm.min(*knife::limits::TRACED_MM.end())),
-    };
-    new::write_drawn(picture, drawn, out, &told, host)
+    let unit = LengthUnit::Millimetre;
+    let taken = ImportedOutline { outline, holes, unit, warnings: Vec::new() };
+    let traced_mm = error_mm.min(*knife::limits::TRACED_MM.end());
+    new::write(picture, taken, Some(traced_mm), out, (message, String::new()), host)
 }
 
 /// The options as typed.
@@ -112,9 +115,9 @@ fn numbers<const N: usize>(typed: &str) -> Option<[f64; N]> {
 
 /// `X1,Y1,X2,Y2=LENGTH`.
 fn between(typed: &str) -> Result<Squaring, Failure> {
-    let told = "--between: type two points in pixels and their distance, such as \
+    let message = "--between: type two points in pixels and their distance, such as \
                 120,80,1890,95=150mm";
-    let wrong = || Failure::Usage(told.to_owned());
+    let wrong = || Failure::Usage(message.to_owned());
     let (points, distance) = typed.split_once('=').ok_or_else(wrong)?;
     let [x1, y1, x2, y2] = numbers(points).ok_or_else(wrong)?;
     let mm = length("--between", Some(distance), 0.0)?;
@@ -126,18 +129,18 @@ fn rectangle(typed: &str, corners: Option<&str>) -> Result<Squaring, Failure> {
     let size = match paper::Paper::named(typed) {
         Ok(paper) => paper.size_mm,
         Err(_) => sides(typed).ok_or_else(|| {
-            let told = format!(
+            let message = format!(
                 "--rectangle: \"{typed}\" is no paper and no two sides; type letter, a4, or sides \
                  such as 100x150mm"
             );
-            Failure::Usage(told)
+            Failure::Usage(message)
         })?,
     };
     let corners = corners.map(|typed| {
         let [a, b, c, d, e, f, g, h] = numbers(typed).ok_or_else(|| {
-            let told = "--corners: type the four corners in pixels, top left, top right, bottom \
+            let message = "--corners: type the four corners in pixels, top left, top right, bottom \
                         right, bottom left, such as 90,80,1890,95,1905,1400,70,1380";
-            Failure::Usage(told.to_owned())
+            Failure::Usage(message.to_owned())
         })?;
         Ok::<_, Failure>([(a, b), (c, d), (e, f), (g, h)].map(Point::from))
     });

@@ -9,13 +9,13 @@ use paper::{Page, PageSetup, Sheet};
 use reckon::Shop;
 use sheets::printing;
 use sheets::sharing::{self, PaperLayout, Sharing};
-use sheets::{MAT, mat_sheet};
+use sheets::{MAT, mat_pdf, mat_sheet};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 /// What is said of every print.
 const TRUE_SIZE: &str =
-    "Print at actual size (100 %), then measure both rulers and the square before you trust it.\n";
+    "Print at actual size (100 %), then measure rulers and square before you trust it.\n";
 /// The name that a mat without a knife is printed under.
 const MAT_NAME: &str = "Blankwright";
 
@@ -39,7 +39,7 @@ pub(super) fn run(
     }
     let paper = args.paper.as_deref().unwrap_or(printing::default_paper(knife.unit));
     let setup = printing::setup(&knife.name, paper, super::check_date(args.date.as_ref())?)?;
-    let setup = trim::with_margin(setup, args.margin.as_deref())?;
+    let setup = trim::with_margin(printing::for_knife(setup, knife), args.margin.as_deref())?;
     let (setup, mind) = trim::with_printer(setup, shop, args.trim.as_deref())?;
     let (mut sheets, sharing) = sheets(work, args, shop, &setup)?;
     let mut err = String::new();
@@ -131,10 +131,7 @@ pub(super) fn mat_alone(
     let setup = printing::setup(MAT_NAME, paper, super::check_date(args.date.as_ref())?)?;
     let setup = trim::with_margin(setup, args.margin.as_deref())?;
     let (setup, mind) = trim::with_printer(setup, shop, args.trim.as_deref())?;
-    let pages = paper::lay_out(&[mat_sheet(&setup)?], &setup)?;
-    let titled = Knife { name: MAT_NAME.to_owned(), ..Knife::empty() };
-    let meta = printing::meta(&titled, &pages, shop, &setup);
-    let file = super::write(out, paper::pdf(&pages, &meta)?, host)?;
+    let file = super::write(out, mat_pdf(&setup, shop)?, host)?;
     let mut list = format!("Wrote 1 page to {}. {TRUE_SIZE}", super::written_to(out));
     if setup.trim.is_some() {
         let _ = writeln!(list, "Trim: {}.", setup.heading.trim);
@@ -201,5 +198,13 @@ fn sheets(
             sharing::SHAREABLE.join(", ")
         )));
     }
-    Ok((all, if args.together { Sharing::Room } else { Sharing::Arranged(pages) }))
+    let arranged = pages.iter().any(|keys| keys.len() > 1);
+    Ok((
+        all,
+        match (args.apart || args.split, arranged) {
+            (true, _) => Sharing::Apart,
+            (false, true) => Sharing::Arranged(pages),
+            (false, false) => Sharing::Room,
+        },
+    ))
 }

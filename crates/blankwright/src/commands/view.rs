@@ -49,9 +49,9 @@ pub(super) fn run(
     let whole = |dots: usize| u32::try_from(dots).unwrap_or(u32::MAX);
     let png = paper::picture_png(whole(drawn.width), whole(drawn.height), &drawn.dots, view.dpi)?;
     host.write(out, &png)?;
-    let told =
+    let message =
         format!("Wrote the view to {}: {} × {} dots.\n", out.display(), drawn.width, drawn.height);
-    Ok(Outcome { out: told, ..Outcome::default() })
+    Ok(Outcome { out: message, ..Outcome::default() })
 }
 
 /// From where it is looked at: as the person means it, whichever way the outline lies.

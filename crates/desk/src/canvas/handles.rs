@@ -3,6 +3,7 @@
 use super::hover;
 use crate::action::Action;
 use crate::context::CanvasContext;
+use crate::state::Station;
 use crate::theme::Palette;
 use egui::{
     Align2, Color32, CursorIcon, Id, PointerButton, Pos2, Rect, Response, Role, Sense, Stroke, Ui,
@@ -172,9 +173,19 @@ impl CanvasContext<'_> {
         }
     }
 
-    /// A small tag on the canvas.
+    /// A small tag on the canvas while something is dragged, drawn or about to be put there; else
+    /// its lines in the status line, where they cover nothing.
     pub(crate) fn tag(&self, at: Pos2, align: Align2, text: &str) {
-        hover::tag(self.ui, at, align, text, self.context.palette);
+        if self.pointer.is_dragging() || self.holes.active || self.is_drawing() {
+            hover::tag(self.ui, at, align, text, self.context.palette);
+        } else {
+            hover::tell(self.ui, text);
+        }
+    }
+
+    /// Whether an outline is being drawn here.
+    fn is_drawing(&self) -> bool {
+        self.context.station == Station::Profile && self.drawing.takes_canvas(self.context.knife)
     }
 }
 

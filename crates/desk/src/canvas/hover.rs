@@ -1,4 +1,5 @@
-//! Live figures near the pointer: what is under it, in a small tag.
+//! Live figures of what is under the pointer: in the status line, and in small tags while something
+//! is dragged.
 
 use crate::context::CanvasContext;
 use crate::figures::{Figure, at_pointer};
@@ -53,6 +54,7 @@ pub(crate) fn measure(ui: &Ui, from: Pos2, to: Pos2, palette: &Palette) {
 struct Occupied {
     panel: Option<Rect>,
     tags: Vec<Rect>,
+    status: Vec<String>,
 }
 
 fn occupied_id() -> Id {
@@ -61,7 +63,22 @@ fn occupied_id() -> Id {
 
 /// Begins a frame without tags, of which none is to stand under the panel.
 pub(crate) fn clear(ui: &Ui, panel: Option<Rect>) {
-    ui.data_mut(|data| data.insert_temp(occupied_id(), Occupied { panel, tags: Vec::new() }));
+    let nothing = Occupied { panel, ..Occupied::default() };
+    ui.data_mut(|data| data.insert_temp(occupied_id(), nothing));
+}
+
+/// Tells figures in the status line.
+pub(crate) fn tell(ui: &Ui, text: &str) {
+    ui.data_mut(|data| {
+        let occupied: &mut Occupied = data.get_temp_mut_or_default(occupied_id());
+        occupied.status.extend(text.lines().map(str::to_owned));
+    });
+}
+
+/// What this frame has to tell in the status line.
+pub(crate) fn told(ui: &Ui) -> String {
+    let occupied: Occupied = ui.data(|data| data.get_temp(occupied_id())).unwrap_or_default();
+    occupied.status.join("  ·  ")
 }
 
 /// The box beside or below a panel in the upper right corner, whichever is nearer.

@@ -39,9 +39,13 @@ pub(crate) fn apply_view_request(
 ) {
     match request {
         None => {}
-        Some(ViewRequest::Fit) => view.camera = fitted,
+        Some(ViewRequest::Fit | ViewRequest::FitSelection) => view.camera = fitted,
         Some(ViewRequest::TrueSize) => {
             view.camera = view.camera.at_zoom(true_points_per_mm(settings, pixels_per_point));
+        }
+        Some(ViewRequest::ZoomTo(times)) => {
+            view.camera =
+                view.camera.at_zoom(times * true_points_per_mm(settings, pixels_per_point));
         }
         Some(ViewRequest::Zoom(by)) => view.camera = view.zoomed_at(view.rect.center(), by),
         Some(ViewRequest::CentreOn(centre)) => view.camera.centre = centre,

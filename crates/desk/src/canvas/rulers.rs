@@ -246,13 +246,13 @@ mod tests {
 
     #[test]
     fn marks_stand_on_the_division_and_are_told_in_fractions() {
-        let mut told = Vec::new();
+        let mut labels = Vec::new();
         each_mark(LengthUnit::Inch, 10.0, (0.0, 60.0), |at, _, word| {
             if let Some(word) = word {
-                told.push((at, word));
+                labels.push((at, word));
             }
         });
-        let words: Vec<&str> = told.iter().map(|(_, word)| word.as_str()).collect();
+        let words: Vec<&str> = labels.iter().map(|(_, word)| word.as_str()).collect();
         assert_eq!(words, ["0", "1/4", "1/2", "3/4", "1", "1 1/4", "1 1/2", "1 3/4", "2", "2 1/4"]);
     }
 

@@ -6,13 +6,14 @@ use crate::action::ActionQueue;
 use crate::command::{Command, info_of};
 use crate::context::{CanvasContext, ViewContext};
 use crate::state::{Camera, SectionState, View};
-use crate::theme::{bold, figures};
+use crate::theme::{HandleColors, bold, figures};
 use crate::widgets::figure_row;
 use egui::{
     Align, Button, CornerRadius, Id, Layout, Rect, RichText, Role, Sense, Stroke, StrokeKind, Ui,
     UiBuilder, WidgetInfo, pos2, vec2,
 };
 use kurbo::Point;
+use marks::Pen;
 use reckon::PiecePart;
 use std::borrow::Cow;
 use units::LengthUnit;
@@ -247,5 +248,14 @@ fn draw(ui: &Ui, rect: Rect, context: &ViewContext<'_>) {
     let centre = Point::new(0.0, bounds.center().y);
     let view = View { rect, camera: Camera { centre, points_per_mm } };
     let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
-    cut_faces(&painter, &view, &context.derived.section_drawing, context.palette);
+    let colors = HandleColors::of(&context.knife.handle, context.palette);
+    let part = section.scale.as_ref().map_or(PiecePart::Scale, |scale| scale.part);
+    let drawing = &context.derived.section_drawing;
+    cut_faces(&painter, &view, drawing, context.palette, |item| {
+        if item.pen == Pen::Hole {
+            return colors.pins;
+        }
+        let is_right = item.mark.bounds().center().x > 0.0;
+        colors.of_piece(part, is_right)
+    });
 }

@@ -25,6 +25,8 @@ pub(crate) enum SnapTarget {
     Hole(HoleId, usize),
     /// A point of an outline that is being drawn, by its number from 1.
     Drawn(usize),
+    /// An edge of the picture under the blank.
+    PictureEdge,
     /// The typed grid.
     Grid,
 }
@@ -227,6 +229,7 @@ impl SnapTarget {
             Self::Node(id) => format!("node {}", id.0),
             Self::Hole(_, number) => format!("hole {number}"),
             Self::Drawn(number) => format!("point {number}"),
+            Self::PictureEdge => "the picture's edge".into(),
             Self::Grid => "the grid".into(),
         }
     }

@@ -1,6 +1,7 @@
 //! What is dragged snaps to what is near it, and a guide says to what.
 
 use super::input::is_fine;
+use super::picture::moves_nodes;
 use super::rulers;
 use super::snap::{Grid, SnapTargets, Snapped};
 use crate::context::CanvasContext;
@@ -53,7 +54,8 @@ impl CanvasContext<'_> {
         let plane_from_knife = self.knife_view.plane_from_knife;
         let others = others.map(|(number, at)| (number, plane_from_knife * at));
         let targets = self.targets(&[]).with_points(others);
-        let snapped = targets.snap(plane_from_knife * wanted, self.knife_view.mm(REACH));
+        let (wanted, reach_mm) = (plane_from_knife * wanted, self.knife_view.mm(REACH));
+        let snapped = self.on_picture_edge(targets.snap(wanted, reach_mm), wanted, reach_mm);
         self.show_guides(snapped);
         self.knife_view.knife_from_plane(snapped.at)
     }
@@ -61,7 +63,11 @@ impl CanvasContext<'_> {
     /// What a point of the canvas's plane snaps to.
     fn snapped(&self, moving: &[PartId], wanted: Point) -> Option<Snapped> {
         let reach_mm = self.knife_view.mm(REACH);
-        (!is_fine(self.ui)).then(|| self.targets(moving).snap(wanted, reach_mm))
+        let snapped = (!is_fine(self.ui)).then(|| self.targets(moving).snap(wanted, reach_mm))?;
+        if !moves_nodes(moving) {
+            return Some(snapped);
+        }
+        Some(self.on_picture_edge(snapped, wanted, reach_mm))
     }
 
     fn targets(&self, moving: &[PartId]) -> SnapTargets {

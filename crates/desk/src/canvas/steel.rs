@@ -4,7 +4,7 @@ use super::paint;
 use crate::context::{CanvasContext, KnifeView, ViewContext};
 use crate::shaded::{ShadeRequest, Shaded, Texture};
 use crate::state::View;
-use crate::theme::{Ink, Palette};
+use crate::theme::{HandleColors, Ink, Palette};
 use egui::{Color32, Painter, Pos2, TextureId, TextureOptions, Ui, pos2};
 use knife::{Fixing, Hole, HoleKind};
 use kurbo::{Affine, BezPath, Circle, Shape as _};
@@ -59,24 +59,37 @@ pub(crate) fn paint(cx: &CanvasContext<'_>, texture: &mut Option<Texture>) {
     let line = |path: &BezPath, colour: Color32, width: f32| {
         paint::path_line(painter, view, path, &Ink::solid(colour, width));
     };
+    let colors = HandleColors::of(&context.knife.handle, p);
+    let is_right = context
+        .reckoning()
+        .profile
+        .as_ref()
+        .is_some_and(|profile| (profile.towards_butt > 0.0) == profile.edge_is_up);
+    let tones = |part| {
+        let high = colors.of_piece(part, is_right);
+        [high, high.lerp_to_gamma(p.ink, 0.34)]
+    };
     for piece in &scales.pieces {
         let path = knife_view.plane_from_knife * piece.outline.to_path();
-        let [high, low] = tones(piece.part, p);
+        let [high, low] = tones(piece.part);
         painter.extend(paint::filled(view, &path, high, low));
         line(&path, low, 1.6);
     }
     if let Some(outer) = &scales.outer_front {
         let path = BezPath::from_path_segments(outer.iter().copied());
         let front = scales.pieces.first().map_or(PiecePart::Scale, |piece| piece.part);
-        line(&(knife_view.plane_from_knife * path), tones(front, p)[1], 1.2);
+        line(&(knife_view.plane_from_knife * path), tones(front)[1], 1.2);
     }
     for hole in context.knife.holes.iter().filter(|hole| covered(hole)) {
         match hole.kind {
-            HoleKind::Pin => pin(ui, knife_view, hole, context.knife.handle.fixing(hole.id), p),
+            HoleKind::Pin => {
+                let fixing = context.knife.handle.fixing(hole.id);
+                pin(ui, knife_view, hole, (fixing, colors.pins), p);
+            }
             HoleKind::Thong => {
                 // Lined with a tube, its rim is seen round the hole.
                 if let Some(tube) = context.knife.handle.fixing(hole.id) {
-                    pin(ui, knife_view, hole, Some(tube), p);
+                    pin(ui, knife_view, hole, (Some(tube), colors.pins), p);
                 } else {
                     through(ui, knife_view, hole, p);
                 }
@@ -86,21 +99,16 @@ pub(crate) fn paint(cx: &CanvasContext<'_>, texture: &mut Option<Texture>) {
     }
 }
 
-/// How a piece of the handle looks in the light and in the shade: scales as wood, bolsters as
-/// the metal that they usually are.
-fn tones(part: PiecePart, p: &Palette) -> [Color32; 2] {
-    match part {
-        PiecePart::Scale => [p.wood, p.wood.lerp_to_gamma(p.ink, 0.34)],
-        PiecePart::FrontBolster | PiecePart::RearBolster => {
-            [p.pin, p.pin.lerp_to_gamma(p.ink, 0.34)]
-        }
-    }
-}
-
 /// What is seen of a pin: its end; of a tube its rim and through it; of a screw its head with
 /// the recess in the middle.
-fn pin(ui: &Ui, knife_view: &KnifeView, hole: &Hole, fixing: Option<Fixing>, p: &Palette) {
-    let metal = [p.pin, p.pin.lerp_to_gamma(p.ink, 0.2)];
+fn pin(
+    ui: &Ui,
+    knife_view: &KnifeView,
+    hole: &Hole,
+    (fixing, colour): (Option<Fixing>, Color32),
+    p: &Palette,
+) {
+    let metal = [colour, colour.lerp_to_gamma(p.ink, 0.2)];
     let outer_mm = hole.pin_mm.unwrap_or(hole.diameter_mm);
     match fixing {
         None => disc(ui, knife_view, hole, outer_mm, metal),
@@ -110,7 +118,13 @@ fn pin(ui: &Ui, knife_view: &KnifeView, hole: &Hole, fixing: Option<Fixing>, p: 
         }
         Some(Fixing::Screw { head_mm, .. }) => {
             disc(ui, knife_view, hole, head_mm, metal);
-            disc(ui, knife_view, hole, head_mm * 0.35, [metal[1], p.pin.lerp_to_gamma(p.ink, 0.6)]);
+            disc(
+                ui,
+                knife_view,
+                hole,
+                head_mm * 0.35,
+                [metal[1], colour.lerp_to_gamma(p.ink, 0.6)],
+            );
         }
     }
 }
@@ -160,12 +174,19 @@ pub(crate) fn ink(context: &ViewContext<'_>, item: &Item) -> Option<Ink> {
     Some(Ink::solid(colour, width))
 }
 
-/// Paints the knife as bare metal between its scales.
-pub(crate) fn cut_faces(painter: &Painter, view: &View, drawing: &Drawing, p: &Palette) {
+/// Paints the knife as bare metal between its scales, a scale or a pin in the colour that `handle`
+/// gives it.
+pub(crate) fn cut_faces(
+    painter: &Painter,
+    view: &View,
+    drawing: &Drawing,
+    p: &Palette,
+    handle: impl Fn(&Item) -> Color32,
+) {
     for item in &drawing.items {
         let Mark::Path(path) = &item.mark else { continue };
         let fill = match item.pen {
-            Pen::Scale => p.wood,
+            Pen::Scale | Pen::Hole => handle(item),
             Pen::Cut => p.metal,
             _ => continue,
         };
@@ -175,7 +196,7 @@ pub(crate) fn cut_faces(painter: &Painter, view: &View, drawing: &Drawing, p: &P
         let (colour, width) = match item.pen {
             Pen::Cut => (p.text, 1.2),
             Pen::Centre => (p.weak, 1.0),
-            Pen::Scale => (p.hair, 1.0),
+            Pen::Scale | Pen::Hole => (p.hair, 1.0),
             _ => (p.ink, 1.0),
         };
         let dashes = if item.pen == Pen::Centre { vec![14.0, 4.0, 2.0, 4.0] } else { Vec::new() };

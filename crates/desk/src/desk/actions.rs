@@ -1,17 +1,18 @@
 //! What each action and each command does.
 
 use super::Desk;
+use super::keeping::laid_on;
 use crate::action::Action;
 use crate::command::Command;
 use crate::dialogs::new_bar;
 use crate::document::Document;
 use crate::state::{
-    Dialog, DrawTool, PathRequest, Prompt, Purpose, Question, SectionState, ShopPage, Station,
-    ViewRequest,
+    Dialog, DrawTool, PathRequest, PictureState, Prompt, Purpose, Question, SectionState, ShopPage,
+    Station, ViewRequest,
 };
 use crate::stations::bevels;
 use host::Host;
-use knife::{Edit, Knife, PartId, Placement, starter};
+use knife::{Edit, Knife, NodeId, PartId, Placement, starter};
 use kurbo::Point;
 use std::path::Path;
 use units::LengthUnit;
@@ -38,6 +39,25 @@ impl Desk {
                     self.open_starter(key);
                 }
             }
+            Action::BeginOn(bar, command) => {
+                self.run_command(command, ctx, host);
+                self.session.dialogs.bar = bar.map(|bar| *bar);
+            }
+            Action::GoToTab(at) => self.go_to_tab(at),
+            Action::CloseTab(at) => self.close_tab(at, host),
+            Action::SetSettings(settings) => self.settings = *settings,
+            Action::GoToStep(steps) => self.document.go_to_step(steps),
+            Action::ShowGhost(ghost) => {
+                self.session.ghost = Some(*ghost);
+                self.session.dialogs.open = Some(Dialog::Compare);
+            }
+            Action::GhostFromFile(path) => self.ghost_from_file(&path, host),
+            Action::HideGhost => self.session.ghost = None,
+            Action::Restore(label, knife) => {
+                self.document.replace(&label, *knife);
+                self.session.selection.clear();
+            }
+            Action::AskPath(purpose) => self.ask_path(purpose),
             Action::DrawOnBar(bar) => self.draw_on(*bar),
             Action::PathChosen(purpose, path) => self.use_path(purpose, path, ctx, host),
             Action::SaveAndQuit => self.save_and_quit(ctx, host),
@@ -60,7 +80,11 @@ impl Desk {
             Action::Dismiss => self.session.dialogs.found.clear(),
             Action::SetShop(shop) => self.set_shop(*shop, host),
             Action::TakeOutline(knife) => self.lay_outline(&knife),
+            Action::UseTracing(tracing, of) => self.use_tracing(tracing, of, ctx),
+            Action::SquareUp => self.square_up_picture(ctx, host),
             Action::AskExport(format) => self.ask_path(Purpose::Export(format)),
+            Action::FindPicture => self.session.picture.look_again(),
+            Action::LayOutBar => self.lay_out_bar(),
             Action::Toast(message) => self.session.toasts.push(message),
         }
     }
@@ -73,21 +97,46 @@ impl Desk {
 
     fn run_command(&mut self, command: Command, ctx: &egui::Context, host: &mut dyn Host) {
         match command {
-            Command::New => self.open_dialog(Dialog::Starters),
+            Command::New => {
+                let bar = new_bar::usual(self.settings.unit);
+                self.open_dialog(Dialog::Begin(Box::new(bar)));
+            }
+            Command::Starters => {
+                self.session.dialogs.bar = None;
+                self.open_dialog(Dialog::Starters);
+            }
             Command::DrawNew => {
                 self.open_dialog(Dialog::NewBar(new_bar::usual(self.settings.unit)))
             }
             Command::DrawOutline => self.draw_outline(),
             Command::CloseOutline => self.close_outline(),
             Command::Open => self.ask_path(Purpose::Open),
-            Command::ImportOutline => self.ask_path(Purpose::ImportOutline),
-            Command::TracePicture => self.ask_path(Purpose::TracePicture),
+            Command::ImportOutline => {
+                self.session.dialogs.bar = None;
+                self.ask_path(Purpose::ImportOutline);
+            }
+            Command::TracePicture => {
+                self.session.dialogs.bar = None;
+                self.ask_path(Purpose::TracePicture);
+            }
+            Command::NewTab => self.new_tab(host),
+            Command::NextTab => self.step_tab(true),
+            Command::PreviousTab => self.step_tab(false),
+            Command::CloseTab => self.close_tab(self.tabs().1, host),
+            Command::SaveVersion => self.save_version(host),
+            Command::Versions => self.open_versions(host),
+            Command::PlanBar => self.plan_bar(),
+            Command::History => self.open_dialog(Dialog::History),
+            Command::Compare => self.open_dialog(Dialog::Compare),
+            Command::Preferences => self.open_dialog(Dialog::Preferences),
+            Command::About => self.open_dialog(Dialog::About),
             Command::Save | Command::SaveAs if !self.has_outline_to_save() => {}
             Command::Save => self.save_to_own_file(Purpose::Save, ctx, host),
             Command::SaveAs => self.ask_path(Purpose::Save),
             Command::Print => self.ask_path(Purpose::Print),
             Command::OpenPdf => self.open_pdf(host),
             Command::Proof => self.ask_path(Purpose::Proof),
+            Command::Mat => self.ask_path(Purpose::Mat),
             Command::Export => self.open_dialog(Dialog::Export),
             Command::Quit => {
                 if self.may_close() {
@@ -111,12 +160,19 @@ impl Desk {
                 self.session.holes.active = true;
                 self.session.selection.clear();
             }
+            Command::SelectNone if self.session.tools.measuring.active => {
+                self.session.tools.measuring.escape();
+            }
+            Command::SelectNone if self.session.tools.fairing.active => {
+                self.session.tools.fairing.active = false;
+            }
             Command::SelectNone => {
                 self.session.holes.active = false;
                 self.session.selection.clear();
             }
             Command::SelectAll => self.select_all(),
-            _ if self.run_view_command(command) => {}
+            Command::Picture => self.session.picture.visible ^= true,
+            _ if self.run_view_command(command) || self.run_drawing_command(command, ctx) => {}
             _ => self.run_edit_command(command),
         }
     }
@@ -130,6 +186,9 @@ impl Desk {
         let (settings, view) = (&mut self.settings, &mut self.session.view);
         match command {
             Command::Fit => view.request = Some(ViewRequest::Fit),
+            Command::FitSelection => view.request = Some(ViewRequest::FitSelection),
+            Command::Card => settings.card = !settings.card,
+            Command::Findings => settings.findings = !settings.findings,
             Command::TrueSize => view.request = Some(ViewRequest::TrueSize),
             Command::ZoomIn => view.request = Some(ViewRequest::Zoom(1.25)),
             Command::ZoomOut => view.request = Some(ViewRequest::Zoom(0.8)),
@@ -170,6 +229,7 @@ impl Desk {
 
     /// Commands that are edits.
     fn run_edit_command(&mut self, command: Command) {
+        self.catch_up();
         let knife = self.document.knife().clone();
         let nodes = self.session.selection.nodes().into_iter();
         let segments = self.session.selection.segments().into_iter();
@@ -179,7 +239,13 @@ impl Desk {
                 let bevels = self.session.station == Station::Bevels;
                 let point = self.session.selection.grind_point.filter(|_| bevels);
                 let point = point.and_then(|at| self.without_line_point(&knife, at));
-                nodes.map(Edit::RemoveNode).chain(holes).chain(point).collect()
+                let nodes: Vec<NodeId> = nodes.collect();
+                let nodes = match nodes.len() {
+                    0 => None,
+                    1 => Some(Edit::RemoveNode(nodes[0])),
+                    _ => Some(Edit::RemoveNodes(nodes)),
+                };
+                nodes.into_iter().chain(holes).chain(point).collect()
             }
             Command::AddLinePoint => self.added_line_point(&knife).into_iter().collect(),
             Command::MakeCorner => nodes.map(Edit::MakeCorner).collect(),
@@ -214,7 +280,7 @@ impl Desk {
     /// Where the pointer is, in the knife's plane.
     fn pointer_on(&self, knife: &Knife) -> Option<Point> {
         let knife_from_plane = self.derived.plane().plane_from_knife(knife).inverse();
-        self.session.pointer.position.map(|at| knife_from_plane * at)
+        self.session.pointer.at().map(|at| knife_from_plane * at)
     }
 
     /// A node on the outline nearest to the pointer.
@@ -258,12 +324,18 @@ impl Desk {
             .unwrap_or_else(|| self.document.title().replace(['/', '\\'], "-"));
         let folder = file.and_then(Path::parent).map(Path::to_owned).unwrap_or_default();
         let offered = match purpose {
-            Purpose::Open | Purpose::ImportOutline | Purpose::TracePicture => folder,
+            Purpose::Open
+            | Purpose::ImportOutline
+            | Purpose::TracePicture
+            | Purpose::SwapPicture
+            | Purpose::Compare
+            | Purpose::AddToBar => folder,
             Purpose::Save | Purpose::SaveAndQuit => {
                 folder.join(format!("{stem}{}", knife::file::EXTENSION))
             }
             Purpose::Print => folder.join(format!("{stem}.pdf")),
             Purpose::Proof => folder.join("proof.pdf"),
+            Purpose::Mat => folder.join("tracing-mat.pdf"),
             Purpose::Export(format) => folder.join(format!("{stem}.{}", format.ending())),
         };
         let request = PathRequest { purpose, offered };
@@ -286,6 +358,10 @@ impl Desk {
     fn open_starter(&mut self, key: &'static str) {
         if let Some(starter) = starter(key) {
             let knife = Knife { unit: self.settings.unit, ..starter.knife() };
+            let knife = match self.session.dialogs.bar.take() {
+                Some(bar) => laid_on(knife, &bar),
+                None => knife,
+            };
             self.open_document(Document::fresh(knife));
         }
     }
@@ -302,6 +378,8 @@ impl Desk {
         session.section =
             SectionState { panel_fits: session.section.panel_fits, ..SectionState::default() };
         session.drawing = DrawTool::on(self.document.knife());
+        session.picture = PictureState::default();
+        session.tools.reset();
         session.view.reset();
         session.form.edits.clear();
         session.dialogs.welcomed = true;
@@ -309,7 +387,15 @@ impl Desk {
 
     fn confirm(&mut self, question: Question, ctx: &egui::Context, host: &mut dyn Host) {
         match question {
+            Question::Quit if self.is_unsaved_elsewhere() => {
+                // This one is given up; each of the others is asked about.
+                self.drop_tab(host);
+                if self.may_quit() {
+                    self.quit(ctx);
+                }
+            }
             Question::Quit => self.quit(ctx),
+            Question::CloseTab => self.drop_tab(host),
             Question::Start(key) => self.open_starter(key),
             Question::Draw(bar) => self.open_empty_bar(*bar),
             Question::Open(path) => self.open_path(&path, host),
@@ -335,7 +421,7 @@ impl Desk {
         host: &mut dyn Host,
     ) {
         self.save(path, host);
-        if purpose == Purpose::SaveAndQuit && !self.is_unsaved() {
+        if purpose == Purpose::SaveAndQuit && !self.is_unsaved() && self.may_quit() {
             self.quit(ctx);
         }
     }

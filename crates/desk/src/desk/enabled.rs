@@ -11,6 +11,7 @@ pub(super) fn enabled(
     document: &Document,
     session: &Session,
     derived: &Derived,
+    tabs: usize,
 ) -> bool {
     let has_outline = derived.reckoning.outline.is_some();
     let drawing = session.is_drawing(document.knife()).then_some(&session.drawing);
@@ -35,11 +36,21 @@ pub(super) fn enabled(
         Command::AddLinePoint => {
             session.station == Station::Bevels && derived.reckoning.bevel.is_some()
         }
-        Command::MakeCorner | Command::MakeSmooth => !selection.nodes().is_empty(),
+        Command::MakeCorner
+        | Command::MakeSmooth
+        | Command::MakeSymmetric
+        | Command::MakeContinuous => !selection.nodes().is_empty(),
+        Command::Copy | Command::Cut | Command::Duplicate => {
+            selection.nodes().len() > 1
+                || !selection.holes().is_empty()
+                || !selection.segments().is_empty()
+        }
+        Command::Paste => session.tools.copied.is_some(),
+        Command::Fair | Command::Measure => has_outline,
         Command::MarkTip | Command::MarkHeel => selection.nodes().len() == 1,
         Command::Straighten | Command::MakeCurved => !selection.segments().is_empty(),
         Command::AddNode => {
-            has_outline && session.pointer.position.is_some() && session.station == Station::Profile
+            has_outline && session.pointer.at().is_some() && session.station == Station::Profile
         }
         Command::RotateToFit => derived.reckoning.bar.is_some(),
         Command::AddHole
@@ -47,6 +58,8 @@ pub(super) fn enabled(
         | Command::FlipHorizontal
         | Command::Print
         | Command::Export => has_outline,
+        Command::Picture => document.knife().picture.is_some(),
+        Command::NextTab | Command::PreviousTab | Command::CloseTab => tabs > 1,
         Command::OpenPdf => session.print.printed.is_some(),
         Command::SelectAll => matches!(session.station, Station::Profile | Station::Holes),
         _ => true,

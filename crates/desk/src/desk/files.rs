@@ -1,11 +1,12 @@
 //! What the desk does with files: open, save, print, import an outline.
 
 use super::Desk;
+use super::keeping::{bar_edit, laid_on};
 use crate::document::{Document, OpenError};
-use crate::state::{Dialog, PICTURES, Prompt, Purpose, Question, Station, Tracing, ViewRequest};
+use crate::state::{PICTURES, Prompt, Purpose, Question, Station, ViewRequest};
 use crate::stations::paper::proof_pdf;
 use crate::text::fault_summary;
-use host::Host;
+use host::{Host, UnusableFile};
 use knife::{Edit, Knife, svg_import};
 use reckon::tables::Tables;
 use sheets::printing;
@@ -38,12 +39,15 @@ impl Desk {
             Purpose::Open if is_drawing(&path) => self.import_outline(&path, host),
             Purpose::Open if is_picture(&path) => self.trace_picture(&path, ctx, host),
             Purpose::TracePicture => self.trace_picture(&path, ctx, host),
+            Purpose::SwapPicture => self.swap_picture(&path, ctx, host),
             Purpose::Open => {
                 if self.may_discard(Question::Open(path.clone())) {
                     self.open_path(&path, host);
                 }
             }
             Purpose::ImportOutline => self.import_outline(&path, host),
+            Purpose::AddToBar => self.add_to_bar(&path, host),
+            Purpose::Compare => self.ghost_from_file(&path, host),
             Purpose::Save | Purpose::SaveAndQuit => {
                 let named = host.absolute(&path);
                 let path = with_ending(named.clone(), knife::file::EXTENSION);
@@ -60,13 +64,14 @@ impl Desk {
                 self.session.dialogs.prompt = Some(Prompt::Question(question));
             }
             Purpose::Export(format) => self.export_to(format, path, host),
-            Purpose::Print | Purpose::Proof if is_blank(&path) => {
+            Purpose::Print | Purpose::Proof | Purpose::Mat if is_blank(&path) => {
                 let path = path.display();
                 let message = format!("{path} is a blank by its name; name a PDF to write");
                 self.session.toasts.push(message);
             }
             Purpose::Print => self.print(&with_ending(path, ".pdf"), host),
             Purpose::Proof => self.proof(&with_ending(path, ".pdf"), host),
+            Purpose::Mat => self.print_mat(&with_ending(path, ".pdf"), host),
         }
     }
 
@@ -115,10 +120,15 @@ impl Desk {
     /// Prints to a PDF: what was printed, or why it couldn't be.
     fn printed(&mut self, path: &Path, host: &mut dyn Host) -> Result<String, String> {
         let knife = self.document.knife().clone();
-        let revision = self.document.revision();
-        self.derived.refresh(&knife, revision, self.derived.plane());
+        self.catch_up();
         let request = self.session.print.request(knife.unit, self.derived.shop());
-        self.derived.refresh_pages(&knife, revision, &request);
+        self.derived.refresh_pages(&request);
+        self.derived.finish();
+        if self.derived.is_behind() {
+            return Err("The pages can't be worked out for the blank as it stands: undo the last \
+                        change, and print again"
+                .to_owned());
+        }
         let laid = match self.derived.pages() {
             Some(Ok(laid)) if !laid.pages.is_empty() => laid,
             Some(Err(why)) => return Err(why.to_string()),
@@ -184,11 +194,11 @@ impl Desk {
     /// Imports the outline and holes of a drawing: a step of the blank that is open.
     fn import_outline(&mut self, path: &Path, host: &dyn Host) {
         let imported = host.read(path).map_err(OpenError::File).and_then(|bytes| {
-            let failed = |why| OpenError::Intake { path: path.to_owned(), why };
+            let failed = |why| OpenError::from(UnusableFile { path: path.to_owned(), why });
             svg_import::import_svg(&bytes).map_err(failed)
         });
         let Some(imported) = self.session.toasts.report(imported) else { return };
-        let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+        let name = path.file_stem().unwrap_or_default().to_string_lossy().trim().to_owned();
         let warning = imported.warnings.first().map(ToString::to_string);
         let knife = imported.into_knife(name, Knife::empty().bar);
         self.lay_outline(&knife);
@@ -202,30 +212,34 @@ impl Desk {
         });
     }
 
-    /// Opens a picture to be traced.
-    fn trace_picture(&mut self, path: &Path, ctx: &egui::Context, host: &dyn Host) {
-        let Some(bytes) = self.session.toasts.report(host.read(path)) else { return };
-        let ctx = ctx.clone();
-        let tracing = Tracing::begin(path, bytes, move || ctx.request_repaint());
-        self.session.dialogs.open = Some(Dialog::TracePicture(Box::new(tracing)));
-    }
-
     /// Puts an imported knife in place of the one that is open, as one step that undo takes back.
     pub(super) fn lay_outline(&mut self, imported: &Knife) {
+        let edits = self.outline_edits(imported);
+        self.edit(&edits);
+        self.show_outline();
+    }
+
+    /// Looks at an outline that has just been laid.
+    pub(super) fn show_outline(&mut self) {
+        self.session.selection.clear();
+        self.session.view.request = Some(ViewRequest::Fit);
+        self.session.station = Station::Profile;
+    }
+
+    /// What puts an imported knife's outline and holes in place of those that are open.
+    pub(super) fn outline_edits(&mut self, imported: &Knife) -> Vec<Edit> {
         let now = self.document.knife().clone();
         let mut edits: Vec<Edit> = now.holes.iter().map(|hole| Edit::RemoveHole(hole.id)).collect();
         edits.extend([Edit::SetBevel(None), Edit::SetScales(None)]);
         let unit = self.settings.unit;
-        if let Ok(outline) = imported.profile.outline() {
+        if let Some(bar) = self.session.dialogs.bar.take() {
+            // The one that was chosen for it.
+            let laid = laid_on(imported.clone(), &bar);
+            edits.extend([bar_edit(&laid.bar), Edit::Place(laid.bar.placement)]);
+        } else if let Ok(outline) = imported.profile.outline() {
             let (bar, at) =
                 reckon::first_stock_bar(&imported.bar, &outline, unit, Tables::built_in());
-            edits.push(Edit::SetBar {
-                grade: bar.grade,
-                width_mm: bar.width_mm,
-                thickness_mm: bar.thickness_mm,
-                length_mm: bar.length_mm,
-            });
-            edits.push(Edit::Place(at));
+            edits.extend([bar_edit(&bar), Edit::Place(at)]);
         }
         edits.push(Edit::SetUnit(unit));
         edits.push(Edit::Rename(imported.name.clone()));
@@ -239,10 +253,7 @@ impl Desk {
         }));
         edits.push(Edit::TakeProfile(imported.profile.clone()));
         edits.push(Edit::SetTraced(imported.traced_mm));
-        self.edit(&edits);
-        self.session.selection.clear();
-        self.session.view.request = Some(ViewRequest::Fit);
-        self.session.station = Station::Profile;
+        edits
     }
 }
 

@@ -1,24 +1,31 @@
 //! What the desk stores on its own: settings, the shop, and unsaved work.
 
 use super::Desk;
+use super::open_knives::drawn;
 use crate::document::Document;
 use crate::recovery::{self, Recovery, Work};
 use crate::settings::Settings;
 use crate::shop_file::{self, ShopFile};
+use crate::state::Station;
 use crate::theme::ColorTheme;
 use host::{FileProblem, Host};
+use outline::Knot;
 use std::time::Duration;
 
 /// How settings, shop and unsaved work are stored.
 pub(super) struct Storage {
     /// Stores unsaved work, once there is somewhere to store it.
     recovery: Option<Recovery>,
+    /// The name under which this run stores work.
+    session: Option<String>,
     /// The settings as they were last stored.
     settings: Settings,
     /// Whether that failed: it is reported once, and tried once more on quitting.
     failed: bool,
     /// The shop's file as it was last read or written.
     shop_file: ShopFile,
+    /// When changes that are to be saved to the file were seen first.
+    pub(super) changed_ms: Option<u64>,
     /// The theme whose fonts and colours were applied.
     pub(super) applied_theme: Option<ColorTheme>,
 }
@@ -27,13 +34,31 @@ impl Storage {
     /// Nothing stored but the settings.
     pub(super) fn new(settings: Settings) -> Self {
         let (recovery, shop_file) = (None, ShopFile::default());
-        Self { recovery, settings, failed: false, shop_file, applied_theme: None }
+        Self {
+            recovery,
+            session: None,
+            settings,
+            failed: false,
+            shop_file,
+            changed_ms: None,
+            applied_theme: None,
+        }
+    }
+
+    /// The name under which this run stores work, once it does.
+    pub(super) fn session(&self) -> Option<&str> {
+        self.session.as_deref()
+    }
+
+    /// Stores the work of another tab from now on; gives what stored that of the one before.
+    pub(super) fn replace_recovery(&mut self, recovery: Option<Recovery>) -> Option<Recovery> {
+        std::mem::replace(&mut self.recovery, recovery)
     }
 
     /// To be called right before the document is saved to its file.
     pub(super) fn before_save(&mut self, document: &Document, host: &mut dyn Host) {
         if let Some(recovery) = &mut self.recovery {
-            recovery.before_save(&work(document), host);
+            recovery.before_save(&work(document, &[]), host);
         }
     }
 }
@@ -73,6 +98,7 @@ impl Desk {
         }
         self.session.dialogs.found = found.works;
         self.session.dialogs.found_ms = host.now_ms();
+        self.storage.session = Some(session.to_owned());
         self.storage.recovery = Some(Recovery::new(session, host));
     }
 
@@ -88,6 +114,10 @@ impl Desk {
             recovery.take_over(&left);
         }
         self.open_document(Document::recovered(left.knife, left.path, left.on_disk));
+        if self.document.knife().profile.nodes.is_empty() && !left.drawing.is_empty() {
+            self.session.drawing.recover(left.drawing);
+            self.session.station = Station::Profile;
+        }
     }
 
     /// Lets go of what was stored: the desk is left in good order.
@@ -95,6 +125,7 @@ impl Desk {
         if let Some(recovery) = &mut self.storage.recovery {
             recovery.close(host);
         }
+        self.close_waiting(host);
         if self.storage.failed {
             let _ = self.settings.write(host);
         }
@@ -103,8 +134,12 @@ impl Desk {
 
     /// Stores unsaved work, at most once a second.
     pub(super) fn store_work(&mut self, ctx: &egui::Context, host: &mut dyn Host) {
+        self.store_waiting(host);
+        let unsaved = self.is_unsaved();
+        let drawn = drawn(&self.document, &self.session.drawing);
+        let work = Work { dirty: unsaved, ..work(&self.document, drawn) };
         let Some(recovery) = &mut self.storage.recovery else { return };
-        let stored = recovery.tick(&work(&self.document), host);
+        let stored = recovery.tick(&work, host);
         if let Some(Some(ms)) = self.session.toasts.report(stored) {
             ctx.request_repaint_after(Duration::from_millis(ms));
         }
@@ -122,10 +157,11 @@ impl Desk {
 }
 
 /// The work as it stands, to be stored.
-fn work(document: &Document) -> Work<'_> {
+pub(super) fn work<'a>(document: &'a Document, drawing: &'a [Knot]) -> Work<'a> {
     Work {
         knife: document.knife(),
         revision: document.revision(),
+        drawing,
         dirty: document.is_dirty(),
         path: document.path(),
         on_disk: document.on_disk(),

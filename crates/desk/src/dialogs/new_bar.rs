@@ -27,7 +27,7 @@ pub(crate) fn usual(unit: LengthUnit) -> Bar {
 }
 
 /// The bar with the knife's origin at its left end, on its centre line.
-fn laid(bar: Bar) -> Bar {
+pub(super) fn laid(bar: Bar) -> Bar {
     let placement = Placement { at: Point::new(0.0, bar.width_mm / 2.0), turn_deg: 0.0 };
     Bar { placement, ..bar }
 }
@@ -41,12 +41,7 @@ pub(super) fn ui(form: &mut Form<'_>, bar: &mut Bar) -> bool {
         ui.label(RichText::new(text).color(context.palette.weak));
         ui.add_space(4.0);
         let form = &mut Form { ui, context, state, actions };
-        on_hand(form, bar);
-        form.heading("The bar");
-        if let Some(grade) = pick_grade(form, &bar.grade) {
-            bar.grade = grade;
-        }
-        sizes(form, bar);
+        fields(form, bar);
         form.ui.add_space(8.0);
         let row = form.ui.horizontal(|ui| {
             let begins = ui.button("Begin drawing").clicked();
@@ -57,6 +52,16 @@ pub(super) fn ui(form: &mut Form<'_>, bar: &mut Bar) -> bool {
         });
         row.inner
     })
+}
+
+/// The bar, typed or from the shop.
+pub(super) fn fields(form: &mut Form<'_>, bar: &mut Bar) {
+    on_hand(form, bar);
+    form.heading("The bar");
+    if let Some(grade) = pick_grade(form, &bar.grade) {
+        bar.grade = grade;
+    }
+    sizes(form, bar);
 }
 
 /// The shop's bars, each to be taken by one click.

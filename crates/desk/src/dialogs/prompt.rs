@@ -109,7 +109,7 @@ fn confirm(ui: &Ui, question: &Question, palette: &Palette, actions: &mut Action
             "If you quit now, changes since the last save are lost.".to_owned(),
             "Quit without saving",
         ),
-        Question::Start(_) | Question::Draw(_) | Question::Open(_) => (
+        Question::CloseTab | Question::Start(_) | Question::Draw(_) | Question::Open(_) => (
             "There is unsaved work",
             "Changes since the last save would be lost.".to_owned(),
             "Discard changes",

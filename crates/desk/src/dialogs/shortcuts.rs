@@ -12,9 +12,12 @@ const POINTER: &[(&str, &str)] = &[
     ("Wheel, pinch", "Zoom where the pointer is"),
     ("Shift + wheel, two fingers", "Pan"),
     ("Middle button or Space + drag", "Pan"),
+    ("Right button", "Offer what can be done there"),
     ("Click", "Select a node, a hole or a segment"),
     ("Shift + click", "Add to the selection, or take out of it"),
     ("Drag over the bench", "Select what lies in the box"),
+    ("Drag the outline", "Bend that segment; a straight run goes along with its ends"),
+    ("Drag the frame of a selection", "Scale it, turn it by its knob; Shift: freely, in steps"),
     ("Double-click on the outline", "Add a node there"),
     ("Double-click on the blade", "Add a point to a grind line of your own"),
     ("Click on the knife on edge", "Pin the cross-section there"),
@@ -24,6 +27,7 @@ const POINTER: &[(&str, &str)] = &[
     ("Shift + arrow keys", "Ten times as far"),
     ("Ctrl + arrow keys", "A tenth as far"),
     ("Ctrl + drag", "Freely, sticking to nothing"),
+    ("Alt + F, E, W, V or H", "Open a menu"),
 ];
 
 /// Shows them; whether they stay open.

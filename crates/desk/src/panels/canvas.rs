@@ -1,11 +1,15 @@
 //! The canvas: the blank on its painted bar, whatever the station works on there, and around it
 //! rulers, cross-section, stiffness and the knife seen on edge.
 
-use super::{edge_view, stiffness};
+use super::menu::MenuContext;
+use super::{context_menu, edge_view, stiffness};
 use crate::action::ActionQueue;
-use crate::canvas::{grid, hover, navigation, origin, paint, rulers, section, steel};
+use crate::canvas::{
+    comb, fitting, ghost, grid, hover, navigation, origin, paint, picture as pictures, rulers,
+    section, steel,
+};
 use crate::context::{CanvasContext, KnifeView, ViewContext};
-use crate::state::{Camera, Plane, Session, Station, View, ViewState};
+use crate::state::{Camera, Plane, Session, Station, View, ViewRequest, ViewState};
 use crate::stations;
 use crate::theme::Ink;
 use egui::{Pos2, Rect, Stroke, Ui, pos2};
@@ -19,6 +23,7 @@ pub(crate) fn ui(
     ui: &mut Ui,
     context: &ViewContext<'_>,
     session: &mut Session,
+    menus: &MenuContext<'_>,
     actions: &mut ActionQueue,
 ) {
     let whole = ui.available_rect_before_wrap();
@@ -32,21 +37,31 @@ pub(crate) fn ui(
     if rect.width() < 40.0 || rect.height() < 40.0 {
         return;
     }
-    let Session { view: state, pointer, selection, section, holes, drawing, .. } = session;
+    let Session {
+        view: state, pointer, selection, section, holes, drawing, picture, tools, ..
+    } = session;
+    let dragging = pointer.is_dragging();
+    pictures::prepare(ui, picture, context.knife.picture.as_ref(), dragging);
+    let picture = &*picture;
     // A station that was chosen within this frame is seen in its own plane in the next.
     let plane = context.derived.plane();
     state.show_bar(plane == Plane::Bar);
     let before = state.canvas.replace(rect);
-    let camera = state.camera.map(|camera| hold_still(camera, before, rect));
+    let camera = state.camera.map(|camera| fitting::hold_still(camera, before, rect));
     let panel = section::place(rect);
     section.panel_fits = panel.is_some();
     let cut = context.settings.section && !context.knife.profile.nodes.is_empty();
     let panel = panel.filter(|_| cut);
-    let fitted = fitted(fit_box(context), rect, panel);
+    let fitted = fitting::fitted(fitting::fit_box(context, picture), rect, panel);
     let mut view = View { rect, camera: camera.unwrap_or(fitted) };
     if plane == Plane::of(context.station) {
         let plane_from_knife = plane.plane_from_knife(context.knife);
         let request = state.request.take().map(|request| request.on_plane(plane_from_knife));
+        let selected = match request {
+            Some(ViewRequest::FitSelection) => fitting::selected_box(context, selection),
+            _ => None,
+        };
+        let fitted = selected.map_or(fitted, |all| Camera::fitting(all, rect));
         let pixels_per_point = ui.ctx().pixels_per_point();
         let settings = context.settings;
         navigation::apply_view_request(&mut view, request, fitted, settings, pixels_per_point);
@@ -75,6 +90,8 @@ pub(crate) fn ui(
         selection,
         holes,
         drawing,
+        picture,
+        tools,
         actions,
     };
     section::follow(cx, section);
@@ -84,13 +101,18 @@ pub(crate) fn ui(
     if state.shade_request.as_ref() != context.derived.shaded_for() {
         cx.ui.ctx().request_repaint();
     }
-    picture(cx, state, shaded);
+    painting(cx, state, shaded);
+    ghost::lines(cx);
     if panel.is_some() {
         section::line(cx, section);
     }
     mark_findings(cx);
     origin::mark(cx);
+    if context.station == Station::Profile {
+        pictures::handles(cx);
+    }
     stations::on_canvas(cx);
+    ghost::gaps(cx);
     ui.set_clip_rect(unclipped);
 
     let painter = ui.painter().with_clip_rect(whole);
@@ -102,53 +124,12 @@ pub(crate) fn ui(
         section::panel(ui, panel, context, &session.section, actions);
     }
     edge_view::show(ui, below, knife_view, context, session, actions);
+    context_menu::show(ui, background, knife_view, context, session, menus, actions);
     ui.advance_cursor_after_rect(whole);
 }
 
-/// The camera under which everything stays where it is on the screen, when only the foot of the
-/// canvas has moved: findings that come and go must not push the blank from under the pointer.
-fn hold_still(camera: Camera, before: Option<Rect>, now: Rect) -> Camera {
-    let same = |before: &Rect| before.min == now.min && before.max.x == now.max.x;
-    let Some(before) = before.filter(same) else { return camera };
-    let view = View { rect: now, camera };
-    let by = view.mm_from_ui_vec(now.center() - before.center());
-    Camera { centre: camera.centre + by, ..camera }
-}
-
-/// The camera that shows all of `bounds`, clear of the panel in the upper corner.
-fn fitted(bounds: kurbo::Rect, rect: Rect, panel: Option<Rect>) -> Camera {
-    let camera = Camera::fitting(bounds, rect);
-    let Some(panel) = panel else { return camera };
-    let view = View { rect, camera };
-    let shown = view.ui_rect(bounds);
-    if !shown.intersects(panel) {
-        return camera;
-    }
-    // As little lower as it must be; or as near as there is room below the panel.
-    let by = panel.max.y - shown.min.y;
-    if shown.max.y + by <= rect.max.y {
-        return view.panned(egui::vec2(0.0, by));
-    }
-    let room = rect.with_min_y(panel.max.y);
-    let view = View { rect, camera: Camera::fitting(bounds, room) };
-    view.panned(room.center() - rect.center())
-}
-
-/// What Fit shows at this station, in the plane of the canvas.
-fn fit_box(context: &ViewContext<'_>) -> kurbo::Rect {
-    let (knife, plane) = (context.knife, context.derived.plane());
-    let whole = kurbo::Rect::new(0.0, 0.0, knife.bar.length_mm, knife.bar.width_mm);
-    let whole = plane.plane_from_bar(knife).transform_rect_bbox(whole);
-    let Some(outline) = &context.reckoning().outline else { return whole };
-    let blank = outline.transformed(plane.plane_from_knife(knife)).bounds();
-    match context.station {
-        Station::Bar | Station::Paper => whole.union(blank),
-        _ => blank.inflate(6.0, 6.0),
-    }
-}
-
 /// The bench, the bar, the blank and every line on it; or the finished knife, shaded.
-fn picture(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
+fn painting(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
     let (ui, context, knife_view) = (cx.ui, cx.context, cx.knife_view);
     let (painter, view, p) = (ui.painter(), &knife_view.view, context.palette);
     painter.rect_filled(view.rect, 0.0, p.bench);
@@ -167,7 +148,13 @@ fn picture(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
         let ink = Ink::solid(p.centre, 0.8);
         paint::drawing(painter, view, comb, |_| Some(ink.clone()));
     }
+    if state.comb && state.comb_radii {
+        comb::radii(cx);
+    }
     let station = context.station;
+    if station == Station::Sheath {
+        stations::sheath::paint_closed(cx);
+    }
     if state.chain && station == Station::Bar {
         paint::drawing(painter, view, &context.derived.chain, |item| Some(p.on_steel(item.pen)));
     }
@@ -186,6 +173,9 @@ fn picture(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
         }
         Some(ink)
     });
+    if station == Station::Sheath {
+        paint::drawing(painter, view, &context.derived.sheath, |item| Some(p.on_steel(item.pen)));
+    }
 }
 
 /// The corners of a box in their order around it.
@@ -220,16 +210,17 @@ fn painted(cx: &CanvasContext<'_>, steel: [Point; 4]) {
         paint::path_line(painter, view, &path, &shade);
         painter.extend(paint::filled(view, &path, p.steel_high, p.steel_low));
     }
-    if let Some(outline) = &context.reckoning().outline {
-        let path = knife_view.plane_from_knife * outline.to_path();
-        painter.extend(paint::filled(
-            view,
-            &path,
-            p.blank,
-            p.blank.lerp_to_gamma(p.steel_low, 0.25),
-        ));
-        let halo = Ink::solid(p.halo, 5.0);
-        paint::path_line(painter, view, &path, &halo);
+    let outline = context.reckoning().outline.as_ref();
+    let path = outline.map(|outline| knife_view.plane_from_knife * outline.to_path());
+    if let Some(path) = &path {
+        let low = p.blank.lerp_to_gamma(p.steel_low, 0.25);
+        painter.extend(paint::filled(view, path, p.blank, low));
+    }
+    if context.station != Station::Bar && cx.picture.visible {
+        pictures::paint(ui, knife_view, cx.picture);
+    }
+    if let Some(path) = &path {
+        paint::path_line(painter, view, path, &Ink::solid(p.halo, 5.0));
     }
 }
 
@@ -257,40 +248,5 @@ fn mark_findings(cx: &CanvasContext<'_>) {
         let at = knife_view.ui_from_knife(place);
         ui.painter().circle_stroke(at, 11.0, Stroke::new(3.0, context.palette.halo));
         ui.painter().circle_stroke(at, 11.0, Stroke::new(1.6, colour));
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn what_is_fitted_is_clear_of_the_panel() {
-        let blank = kurbo::Rect::new(0.0, 0.0, 220.0, 36.0);
-        for height in [500.0, 400.0, 320.0] {
-            let rect = Rect::from_min_size(pos2(24.0, 108.0), egui::vec2(940.0, height));
-            let panel = section::place(rect).unwrap();
-            let view = View { rect, camera: fitted(blank, rect, Some(panel)) };
-            let shown = view.ui_rect(kurbo::Rect::new(0.0, 0.0, 220.0, 36.0));
-            assert!(!shown.shrink(0.1).intersects(panel), "{height}: {shown:?} {panel:?}");
-            assert!(rect.contains_rect(shown));
-        }
-        let rect = Rect::from_min_size(pos2(0.0, 0.0), egui::vec2(940.0, 545.0));
-        assert_eq!(fitted(blank, rect, section::place(rect)), Camera::fitting(blank, rect));
-    }
-
-    #[test]
-    fn nothing_moves_when_only_the_foot_of_the_canvas_does() {
-        let rect = Rect::from_min_max(pos2(24.0, 100.0), pos2(960.0, 650.0));
-        let lower = rect.with_max_y(560.0);
-        let camera = Camera { centre: Point::new(90.0, 12.0), points_per_mm: 4.0 };
-        let after = hold_still(camera, Some(rect), lower);
-        let p = Point::new(40.0, 5.0);
-        let at = |rect, camera| View { rect, camera }.ui_from_mm(p);
-        assert!(at(rect, camera).distance(at(lower, after)) < 1e-3);
-        // A window of another width stays looking at the same middle.
-        let wider = rect.with_max_x(1200.0);
-        assert_eq!(hold_still(camera, Some(rect), wider), camera);
-        assert_eq!(hold_still(camera, None, rect), camera);
     }
 }

@@ -39,22 +39,29 @@ pub(crate) fn ui(
         area = area.vertical_scroll_offset(0.0);
     }
     area.show(ui, |ui| {
-        let Session { view, selection, section, holes, drawing, print, form, toasts: _, .. } =
-            session;
+        let Session {
+            view, selection, section, holes, drawing, picture, tools, print, form, ..
+        } = session;
         let form = &mut Form { ui, context, state: form, actions };
         let needs_outline = !matches!(station, Station::Bar | Station::Profile);
         let none = needs_outline && context.reckoning().outline.is_none();
         if none {
             stations::drawing::no_outline(form);
         }
+        if station != Station::Paper && station != Station::Bar {
+            stations::measuring::card::ui(form, &mut tools.measuring);
+        }
         match station {
-            Station::Bevels | Station::Handle if none => {}
+            Station::Bevels | Station::Handle | Station::Sheath if none => {}
             Station::Holes if none && context.knife.holes.is_empty() => {}
             Station::Bar => stations::bar::card(form, view.chain),
-            Station::Profile => stations::profile::card(form, selection, drawing),
+            Station::Profile => {
+                stations::profile::card(form, selection, drawing, picture, tools, view.comb_radii);
+            }
             Station::Holes => stations::holes::card(form, selection, holes),
             Station::Bevels => stations::bevels::card(form, selection, section),
             Station::Handle => stations::handle::card(form, section),
+            Station::Sheath => stations::sheath::card(form),
             Station::Paper => stations::paper::card(form, print, &mut view.request),
         }
         form.ui.add_space(12.0);

@@ -2,15 +2,24 @@
 
 use crate::action::{Action, ActionQueue};
 use crate::context::ViewContext;
-use crate::state::{Acceptance, Dialog, Dialogs, Session, Station, ViewRequest};
-use crate::text::capitalized;
+use crate::state::{Acceptance, Dialog, Dialogs, FindingsState, Session, Station, ViewRequest};
 use crate::theme::{Palette, bold};
 use crate::widgets::text_width;
 use egui::{
     Align, Color32, CursorIcon, FontId, Label, Layout, Pos2, RichText, ScrollArea, Sense, Shape,
-    Stroke, Ui, pos2, vec2,
+    Spinner, Stroke, Ui, pos2, vec2,
 };
+use knife::PartId;
 use reckon::{Finding, Severity};
+use std::time::Duration;
+
+/// So long somebody waits before it is said, seconds: what is sooner there would only flicker.
+const TOLD_AFTER_S: f64 = 0.2;
+/// What is said then.
+const BEHIND: &str = "Working out the figures: those shown are from before the last change.";
+/// What is said when nothing comes.
+const FAILED: &str = "The figures can't be worked out after the last change: undo it. Those shown \
+                      are from before.";
 
 /// The findings, the gravest first.
 pub(crate) fn ui(
@@ -25,22 +34,50 @@ pub(crate) fn ui(
         let text = "The blank is checked as soon as its outline is closed.";
         return summary(ui, Some(Severity::Note), "Not closed yet.", text, palette);
     }
-    if findings.is_empty() {
+    if findings.is_empty() && !context.derived.is_behind() {
         let text = "Print, then measure both rulers and the square before you cut.";
         return summary(ui, None, "No problems found.", text, palette);
     }
-    let widths = findings.iter().map(|finding| text_width(ui, &word(finding), bold(15.5)));
+    let widths = findings.iter().map(|finding| text_width(ui, word(finding), bold(15.5)));
     let width = widths.fold(0.0, f32::max).ceil();
-    let rows = ScrollArea::vertical().auto_shrink([false, true]).id_salt("findings");
+    let behind = behind(ui, context);
+    let rows = ScrollArea::vertical().auto_shrink(false).id_salt("findings");
     rows.show(ui, |ui| {
+        // What mends an earlier state of the blank may harm this one.
+        if behind {
+            ui.disable();
+        }
         for (i, finding) in findings.iter().enumerate() {
-            let dialogs = &mut session.dialogs;
-            let row = |ui: &mut Ui| row(ui, finding, width, palette, dialogs, actions);
+            let states = (&mut session.findings, &mut session.dialogs);
+            let row = |ui: &mut Ui| row(ui, finding, width, palette, states, actions);
             if ui.push_id((i, finding.rule), row).inner {
                 go_to(finding, session);
             }
         }
     });
+}
+
+/// Whether the figures are behind the blank: told by a line of its own once somebody waits.
+fn behind(ui: &mut Ui, context: &ViewContext<'_>) -> bool {
+    let derived = context.derived;
+    let id = ui.scope_id().with("behind since");
+    if !derived.is_behind() {
+        ui.data_mut(|data| data.remove::<f64>(id));
+        return false;
+    }
+    let now = ui.input(|input| input.time);
+    let since = ui.data_mut(|data| *data.get_temp_mut_or(id, now));
+    if derived.has_failed() {
+        ui.label(RichText::new(FAILED).color(context.palette.stop));
+    } else if now - since >= TOLD_AFTER_S {
+        ui.horizontal(|ui| {
+            ui.add(Spinner::new().size(16.0));
+            ui.label(RichText::new(BEHIND).color(context.palette.weak));
+        });
+    } else {
+        ui.ctx().request_repaint_after(Duration::from_secs_f64(TOLD_AFTER_S - (now - since)));
+    }
+    true
 }
 
 /// What stands in place of findings.
@@ -53,8 +90,13 @@ fn summary(ui: &mut Ui, severity: Option<Severity>, title: &str, text: &str, pal
 }
 
 /// Its severity as a word.
-fn word(finding: &Finding) -> String {
-    capitalized(finding.label())
+fn word(finding: &Finding) -> &'static str {
+    match finding.severity {
+        _ if finding.set_aside.is_some() => "Accepted",
+        Severity::Stop => "Stop",
+        Severity::Care => "Caution",
+        Severity::Note => "Note",
+    }
 }
 
 /// How grave it still is.
@@ -71,29 +113,35 @@ fn column<T>(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> T) -> T {
     .inner
 }
 
-/// Sign, word, sentence, buttons: each in its column, the buttons below where there is no room.
-/// Whether the sentence was clicked.
+/// Sign, word, short text, buttons: each in its column, the buttons below where there is no room;
+/// the whole text below where it is asked for. Whether the text was clicked.
 fn row(
     ui: &mut Ui,
     finding: &Finding,
     word_width: f32,
     palette: &Palette,
-    dialogs: &mut Dialogs,
+    (shown, dialogs): (&mut FindingsState, &mut Dialogs),
     actions: &mut ActionQueue,
 ) -> bool {
+    let expanded = shown.is_expanded(finding);
     let remedy = finding.remedy.as_ref().filter(|_| finding.set_aside.is_none());
-    let labels = [Some(accept_label(finding)), remedy.map(|remedy| remedy.label.as_str())];
+    let more = if expanded { "Less" } else { "More" };
+    let labels = [remedy.map(|remedy| remedy.label.as_str()), Some(more)];
+    let labels = labels.into_iter().chain([Some(accept_label(finding))]);
     let spacing = ui.spacing();
     let around = 2.0 * spacing.button_padding.x + spacing.item_spacing.x;
     let font = FontId::proportional(15.5);
     let width = |label| text_width(ui, label, font.clone()) + around;
-    let buttons_width: f32 = labels.into_iter().flatten().map(width).sum();
-    let narrow = ui.available_width() - buttons_width < 480.0;
+    let buttons_width: f32 = labels.flatten().map(width).sum();
+    let narrow = ui.available_width() - buttons_width < 420.0;
     let mut buttons = |ui: &mut Ui| {
         if let Some(remedy) = remedy
-            && ui.button(&remedy.label).clicked()
+            && ui.button(&remedy.label).on_hover_text("Mends it, as one step.").clicked()
         {
-            actions.push(Action::Edit(vec![remedy.edit.clone()]));
+            actions.push(Action::Edit(remedy.edits.clone()));
+        }
+        if ui.button(more).on_hover_text("What is wrong, where, and what to do.").clicked() {
+            shown.toggle(finding);
         }
         accept_button(ui, finding, dialogs, actions);
     };
@@ -106,16 +154,23 @@ fn row(
         });
         let beside = if narrow { 0.0 } else { buttons_width + 8.0 };
         let room = (ui.available_width() - beside).max(160.0);
-        let clicked = column(ui, room, |ui| sentence(ui, finding));
+        let clicked = column(ui, room, |ui| short(ui, finding));
         if !narrow {
             buttons(ui);
         }
         clicked
     });
+    let indent = 18.0 + word_width + 2.0 * ui.spacing().item_spacing.x;
     if narrow {
         ui.horizontal(|ui| {
-            ui.add_space(18.0 + word_width + 2.0 * ui.spacing().item_spacing.x);
+            ui.add_space(indent);
             buttons(ui);
+        });
+    }
+    if expanded {
+        ui.horizontal_top(|ui| {
+            ui.add_space(indent);
+            column(ui, ui.available_width(), |ui| at_length(ui, finding, palette));
         });
     }
     row.inner
@@ -145,32 +200,43 @@ fn accept_button(ui: &mut Ui, finding: &Finding, dialogs: &mut Dialogs, actions:
     }
 }
 
-/// A finding shown where its cause is decided: sign and sentence alone.
+/// A finding shown where its cause is decided: sign and short text alone.
 pub(crate) fn finding_row(ui: &mut Ui, finding: &Finding, palette: &Palette) {
     ui.horizontal_top(|ui| {
         sign(ui, Some(severity(finding)), palette);
-        ui.add(Label::new(finding.message()).wrap());
+        ui.add(Label::new(&finding.short).wrap()).on_hover_text(finding.message());
     });
 }
 
-/// The sentence; whether it was clicked.
-fn sentence(ui: &mut Ui, finding: &Finding) -> bool {
-    let label = Label::new(finding.message()).wrap().sense(Sense::click());
-    let mut response = ui.add(label).on_hover_cursor(CursorIcon::PointingHand);
-    if !["", "geometry"].contains(&finding.limit_source) {
-        response = response.on_hover_text(format!("The limit is {}.", finding.limit_source));
-    }
-    response.clicked()
+/// The short text; whether it was clicked.
+fn short(ui: &mut Ui, finding: &Finding) -> bool {
+    let label = Label::new(&finding.short).wrap().sense(Sense::click());
+    let response = ui.add(label).on_hover_cursor(CursorIcon::PointingHand);
+    response.on_hover_text("Show the place.").clicked()
 }
 
-/// Selects what a finding is about and looks there.
+/// The whole text, and where its limit comes from.
+fn at_length(ui: &mut Ui, finding: &Finding, palette: &Palette) {
+    ui.add(Label::new(finding.message()).wrap());
+    if !["", "geometry"].contains(&finding.limit_source) {
+        let limit = format!("The limit is {}.", finding.limit_source);
+        ui.add(Label::new(RichText::new(limit).small().color(palette.weak)).wrap());
+    }
+}
+
+/// Selects what a finding is about, as far as it is worked on at one station, and looks there.
 fn go_to(finding: &Finding, session: &mut Session) {
-    session.selection.parts = finding.parts.iter().copied().collect();
     if let Some(part) = finding.parts.first()
         && !session.station.works_on(*part)
     {
         session.station = Station::of(*part);
     }
+    let station = session.station;
+    // A place on the outline is marked; all of the outline needn't light up for it.
+    let concerned = |part: &PartId| {
+        station.works_on(*part) && !(*part == PartId::Profile && finding.place.is_some())
+    };
+    session.selection.parts = finding.parts.iter().copied().filter(concerned).collect();
     if let Some(place) = finding.place {
         session.view.request = Some(ViewRequest::CentreOn(place));
     }

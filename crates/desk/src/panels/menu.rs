@@ -1,4 +1,4 @@
-//! The head of the desk: menus made from the table, and the six stations as plain words.
+//! The head of the desk: menus made from the table, and the seven stations as plain words.
 
 use crate::action::{Action, ActionQueue};
 use crate::command::{COMMANDS, Command, CommandInfo, Menu, shortcut_text};
@@ -6,9 +6,10 @@ use crate::document::Document;
 use crate::settings::Settings;
 use crate::state::{Purpose, Station};
 use crate::theme::{Palette, bold};
+use egui::text::{LayoutJob, TextFormat};
 use egui::{
-    Align, Button, CursorIcon, Label, Layout, MenuBar, RichText, Role, ScrollArea, Sense, Stroke,
-    Ui, WidgetInfo, vec2,
+    Align, Button, CursorIcon, Id, Label, Layout, MenuBar, Modifiers, Popup, Response, RichText,
+    Role, ScrollArea, Sense, Stroke, TextStyle, Ui, WidgetInfo, WidgetText, vec2,
 };
 
 /// What the menus need to know.
@@ -22,22 +23,39 @@ pub(crate) struct MenuContext<'a> {
 /// The row of menus, with the blank's name at its end.
 pub(crate) fn bar(ui: &mut Ui, context: &MenuContext<'_>, actions: &mut ActionQueue) {
     MenuBar::new().ui(ui, |ui| {
+        let asked = take(ui, asked_id());
         for menu in Menu::ALL {
-            ui.menu_button(menu.name(), |ui| {
+            let shown = ui.menu_button(menu_label(ui, menu), |ui| {
                 ui.set_min_width(230.0);
                 ui.spacing_mut().item_spacing.y = 1.0;
                 // Between the row of menus and the window's foot; what is longer scrolls.
                 let room = ui.ctx().content_rect().height() - 64.0;
                 let rows = ScrollArea::vertical().max_height(room).min_scrolled_height(room);
+                // Opened by its key, it is gone through by keys.
+                let mut first = take(ui, focus_id()) == Some(menu.name());
                 rows.show(ui, |ui| {
                     for info in COMMANDS.iter().filter(|info| info.menu == menu) {
-                        entry(ui, info, context, actions);
+                        let response = entry(ui, info, context, actions);
+                        if first && response.enabled() {
+                            response.request_focus();
+                            first = false;
+                        }
                         if info.command == Command::Open {
                             recents(ui, context, actions);
                         }
                     }
+                    // While it is measured nothing in it can have the keyboard yet.
+                    if first {
+                        ui.data_mut(|data| data.insert_temp(focus_id(), menu.name()));
+                    }
                 });
             });
+            if asked == Some(menu.name()) {
+                Popup::close_all(ui.ctx());
+                Popup::open_id(ui.ctx(), Popup::default_response_id(&shown.response));
+                ui.data_mut(|data| data.insert_temp(focus_id(), menu.name()));
+                ui.ctx().request_repaint();
+            }
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let dirty = context.document.is_dirty();
@@ -56,7 +74,49 @@ pub(crate) fn bar(ui: &mut Ui, context: &MenuContext<'_>, actions: &mut ActionQu
     });
 }
 
-fn entry(ui: &mut Ui, info: &CommandInfo, context: &MenuContext<'_>, actions: &mut ActionQueue) {
+/// Looks whether a menu is asked for by Alt and its letter.
+pub(crate) fn watch_keys(ui: &Ui) {
+    let pressed = |menu: &Menu| ui.input_mut(|input| input.consume_key(Modifiers::ALT, menu.key()));
+    if let Some(menu) = Menu::ALL.into_iter().find(pressed) {
+        ui.data_mut(|data| data.insert_temp(asked_id(), menu.name()));
+    }
+}
+
+/// The menu that was asked for by its key in this frame.
+fn asked_id() -> Id {
+    Id::unique("menu asked for")
+}
+
+/// The menu of which the first entry is to have the keyboard.
+fn focus_id() -> Id {
+    Id::unique("menu to go through")
+}
+
+fn take(ui: &Ui, id: Id) -> Option<&'static str> {
+    ui.data_mut(|data| data.remove_temp(id))
+}
+
+/// A menu's name; while Alt is held, with its letter underlined.
+fn menu_label(ui: &Ui, menu: Menu) -> WidgetText {
+    if !ui.input(|input| input.modifiers.alt) {
+        return menu.name().into();
+    }
+    let (font, colour) = (TextStyle::Button.resolve(ui.style()), ui.visuals().text_color());
+    let plain = TextFormat::simple(font, colour);
+    let lined = TextFormat { underline: Stroke::new(1.0, colour), ..plain.clone() };
+    let mut job = LayoutJob::default();
+    let (letter, rest) = menu.name().split_at(1);
+    job.append(letter, 0.0, lined);
+    job.append(rest, 0.0, plain);
+    job.into()
+}
+
+fn entry(
+    ui: &mut Ui,
+    info: &CommandInfo,
+    context: &MenuContext<'_>,
+    actions: &mut ActionQueue,
+) -> Response {
     let history = context.document.history();
     let step = match info.command {
         Command::Undo => history.undo_label(),
@@ -72,10 +132,12 @@ fn entry(ui: &mut Ui, info: &CommandInfo, context: &MenuContext<'_>, actions: &m
         button = button.shortcut_text(shortcut_text(ui.ctx(), key));
     }
     let response = ui.add_enabled((context.enabled)(info.command), button);
-    if response.on_hover_text(format!("{}.", info.tooltip)).clicked() {
+    let response = response.on_hover_text(format!("{}.", info.tooltip));
+    if response.clicked() {
         actions.run(info.command);
         ui.close();
     }
+    response
 }
 
 fn recents(ui: &mut Ui, context: &MenuContext<'_>, actions: &mut ActionQueue) {
@@ -93,7 +155,7 @@ fn recents(ui: &mut Ui, context: &MenuContext<'_>, actions: &mut ActionQueue) {
     });
 }
 
-/// The six stations.
+/// The seven stations.
 pub(crate) fn stations(ui: &mut Ui, chosen: Station, palette: &Palette, actions: &mut ActionQueue) {
     let narrow = ui.available_width() < 760.0;
     let (size, gap) = if narrow { (18.0, 14.0) } else { (24.0, 34.0) };

@@ -268,15 +268,14 @@ fn apply(
     frame: &Frame,
     context: &ViewContext<'_>,
 ) {
+    let true_size = navigation::true_points_per_mm(context.settings, ui.ctx().pixels_per_point());
     let middle = Point::new(frame.width as f64 / 2.0, frame.height as f64 / 2.0);
     match request {
         None | Some(ViewRequest::CentreOn(_)) => {}
-        Some(ViewRequest::Fit) => state.fit(),
+        Some(ViewRequest::Fit | ViewRequest::FitSelection) => state.fit(),
         Some(ViewRequest::Zoom(by)) => state.zoom(frame, middle, by),
-        Some(ViewRequest::TrueSize) => {
-            let dots = ui.ctx().pixels_per_point();
-            state.set_scale(frame, navigation::true_points_per_mm(context.settings, dots));
-        }
+        Some(ViewRequest::TrueSize) => state.set_scale(frame, true_size),
+        Some(ViewRequest::ZoomTo(times)) => state.set_scale(frame, times * true_size),
     }
 }
 

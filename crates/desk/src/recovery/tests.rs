@@ -14,7 +14,7 @@ fn knife(notes: &str) -> Knife {
 
 fn work(knife: &Knife, revision: u64, dirty: bool) -> Work<'_> {
     let path = Some(Path::new("/k/a.blank.json"));
-    Work { knife, revision, dirty, path, on_disk: None }
+    Work { knife, revision, drawing: &[], dirty, path, on_disk: None }
 }
 
 /// A host on which work was kept and then the program was killed.

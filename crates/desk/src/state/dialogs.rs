@@ -1,6 +1,6 @@
 //! What is open over the desk.
 
-use super::{DxfImport, Tracing};
+use super::{BarPlan, DxfImport, Tracing};
 use crate::recovery::Recoverable;
 use exchange::export::ExportFormat;
 use reckon::Finding;
@@ -17,6 +17,8 @@ pub struct Dialogs {
     pub native: bool,
     /// Whether the welcome has been closed.
     pub welcomed: bool,
+    /// The bar chosen for what is begun next, where one was.
+    pub bar: Option<knife::Bar>,
     /// What an earlier run left unsaved: offered until it is dismissed.
     pub found: Vec<Recoverable>,
     /// When that was looked for, milliseconds since 1970.
@@ -33,10 +35,24 @@ impl Dialogs {
 /// A dialog.
 #[derive(Clone, Debug)]
 pub enum Dialog {
+    /// The bar for a new knife, and the ways to begin one.
+    Begin(Box<knife::Bar>),
     /// The starters to choose from.
     Starters,
     /// The bar for a drawing of one's own.
     NewBar(knife::Bar),
+    /// What this program is.
+    About,
+    /// The maker's settings.
+    Preferences,
+    /// Every step, to go back to one.
+    History,
+    /// Another knife under this one, and the differences.
+    Compare,
+    /// The dated copies.
+    Versions,
+    /// Several knives on one bar.
+    PlanBar(Box<BarPlan>),
     /// The keyboard shortcuts.
     Shortcuts,
     /// A page of the manual.
@@ -91,6 +107,12 @@ pub enum Purpose {
     ImportOutline,
     /// A picture to trace.
     TracePicture,
+    /// A picture in place of the one under the blank.
+    SwapPicture,
+    /// A blank to show under this one.
+    Compare,
+    /// A blank to lay on the planned bar.
+    AddToBar,
     /// A place to save the blank.
     Save,
     /// A place to save it before quitting.
@@ -99,6 +121,8 @@ pub enum Purpose {
     Print,
     /// A place for the PDF with a printer's proof.
     Proof,
+    /// A place for the PDF with the tracing mat.
+    Mat,
     /// A place for an exported file.
     Export(ExportFormat),
 }
@@ -108,27 +132,41 @@ impl Purpose {
     pub fn title(self) -> &'static str {
         match self {
             Self::Open => "Open a blank",
-            Self::ImportOutline => "Take an outline",
+            Self::ImportOutline => "Import an outline",
             Self::TracePicture => "Trace a picture",
+            Self::SwapPicture => "Replace the picture",
+            Self::Compare => "Compare with a blank",
+            Self::AddToBar => "Add a blank to the bar",
             Self::Save | Self::SaveAndQuit => "Save the blank",
             Self::Print => "Print to PDF",
             Self::Proof => "Print a proof",
+            Self::Mat => "Print the tracing mat",
             Self::Export(_) => "Export",
         }
     }
 
     /// Whether something is to be written there.
     pub fn writes(self) -> bool {
-        !matches!(self, Self::Open | Self::ImportOutline | Self::TracePicture)
+        !matches!(
+            self,
+            Self::Open
+                | Self::ImportOutline
+                | Self::TracePicture
+                | Self::SwapPicture
+                | Self::Compare
+                | Self::AddToBar
+        )
     }
 
     /// What kind of file it is, and its endings without the point.
     pub fn kind(self) -> (&'static str, &'static [&'static str]) {
         match self {
-            Self::Open | Self::Save | Self::SaveAndQuit => ("Blanks", &["json"]),
+            Self::Open | Self::Compare | Self::AddToBar | Self::Save | Self::SaveAndQuit => {
+                ("Blanks", &["json"])
+            }
             Self::ImportOutline => ("Vector drawings", &["svg", "dxf"]),
-            Self::TracePicture => ("Pictures", PICTURES),
-            Self::Print | Self::Proof => ("PDF", &["pdf"]),
+            Self::TracePicture | Self::SwapPicture => ("Pictures", PICTURES),
+            Self::Print | Self::Proof | Self::Mat => ("PDF", &["pdf"]),
             Self::Export(ExportFormat::ThreeMf) => ("3MF", &["3mf"]),
             Self::Export(ExportFormat::Stl) => ("STL", &["stl"]),
             Self::Export(ExportFormat::Dxf) => ("DXF", &["dxf"]),
@@ -154,6 +192,8 @@ pub struct PathRequest {
 pub enum Question {
     /// Unsaved work would be lost by quitting.
     Quit,
+    /// Unsaved work would be lost by closing this tab.
+    CloseTab,
     /// Unsaved work would be lost by taking a starter.
     Start(&'static str),
     /// Unsaved work would be lost by drawing on this empty bar.

@@ -1,8 +1,8 @@
-//! The six stations, and which parts are worked on at each.
+//! The seven stations, and which parts are worked on at each.
 
 use knife::PartId;
 
-/// One of the six stations, in the order of the work.
+/// One of the seven stations, in the order of the work.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Station {
     /// The bar of steel and the blank's place on it.
@@ -16,14 +16,23 @@ pub enum Station {
     Bevels,
     /// The scales.
     Handle,
+    /// The sheath.
+    Sheath,
     /// The pages to print.
     Paper,
 }
 
 impl Station {
     /// Every station, in the order of the work.
-    pub const ALL: [Self; 6] =
-        [Self::Bar, Self::Profile, Self::Holes, Self::Bevels, Self::Handle, Self::Paper];
+    pub const ALL: [Self; 7] = [
+        Self::Bar,
+        Self::Profile,
+        Self::Holes,
+        Self::Bevels,
+        Self::Handle,
+        Self::Sheath,
+        Self::Paper,
+    ];
 
     /// Its name.
     pub fn name(self) -> &'static str {
@@ -33,6 +42,7 @@ impl Station {
             Self::Holes => "Holes",
             Self::Bevels => "Bevels",
             Self::Handle => "Handle",
+            Self::Sheath => "Sheath",
             Self::Paper => "Paper",
         }
     }
@@ -45,6 +55,7 @@ impl Station {
             Self::Holes => "For pins, for lightness and for a lanyard.",
             Self::Bevels => "Ground, filed and sharpened.",
             Self::Handle => "The pair of scales on the tang.",
+            Self::Sheath => "Leather or thermoplastic round the knife.",
             Self::Paper => "The pages as they will print, full size.",
         }
     }
@@ -59,6 +70,7 @@ impl Station {
             Self::Holes => matches!(part, PartId::Hole(_)),
             Self::Bevels => matches!(part, PartId::Plunge | PartId::GrindLine),
             Self::Handle => part == PartId::Scales,
+            Self::Sheath => part == PartId::Sheath,
             Self::Paper => false,
         }
     }
@@ -67,7 +79,8 @@ impl Station {
     pub fn of(part: PartId) -> Self {
         let works = |station: &Self| station.works_on(part);
         // The outline is drawn at Profile; Bar only lays it.
-        let order = [Self::Profile, Self::Holes, Self::Bevels, Self::Handle, Self::Bar];
+        let order =
+            [Self::Profile, Self::Holes, Self::Bevels, Self::Handle, Self::Sheath, Self::Bar];
         order.into_iter().find(works).unwrap_or(Self::Bar)
     }
 }

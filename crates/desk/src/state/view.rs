@@ -12,6 +12,10 @@ pub enum ViewRequest {
     Fit,
     /// True size on this screen.
     TrueSize,
+    /// So many times true size.
+    ZoomTo(f64),
+    /// Fit what is selected.
+    FitSelection,
     /// Nearer or farther by a factor.
     Zoom(f64),
     /// A point of the knife's plane, mm, brought into the middle.
@@ -40,6 +44,8 @@ pub struct ViewState {
     shows_bar: bool,
     /// Where the canvas lay when it was last shown.
     pub canvas: Option<egui::Rect>,
+    /// What the strip with the knife on edge looks at.
+    pub(crate) edge_camera: Option<Camera>,
     /// What the Paper station looks at.
     pub paper_camera: Option<Camera>,
     /// The box of the pages as they lay there, mm.
@@ -50,6 +56,8 @@ pub struct ViewState {
     pub origin: OriginFrame,
     /// Whether the curvature comb is shown.
     pub comb: bool,
+    /// Whether radii are written on the comb.
+    pub comb_radii: bool,
     /// Whether the chain of holes is shown at the Bar station.
     pub chain: bool,
     /// What the canvas wants lit from the side, when it is shown so.
@@ -67,11 +75,18 @@ impl ViewState {
         }
     }
 
+    /// The stretch of the plane that the strip with the knife on edge shows there, mm.
+    pub fn edge_view(&self, strip: egui::Rect) -> Rect {
+        let seen = self.edge_camera.map(|camera| super::View { rect: strip, camera }.seen());
+        seen.unwrap_or_default()
+    }
+
     /// Forgets every camera, as another blank is opened.
     pub(crate) fn reset(&mut self) {
         self.camera = None;
         self.other_camera = None;
         self.paper_camera = None;
+        self.edge_camera = None;
     }
 }
 

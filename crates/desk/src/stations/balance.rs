@@ -24,7 +24,7 @@ pub(super) fn mark(cx: &CanvasContext<'_>) {
         _ => ("steel alone", mass.centre, mass.behind_scale_front_mm, mass.behind_front_pin_mm),
     };
     let at = cx.knife_view.ui_from_knife(centre);
-    let from = [(front_mm, "scale front"), (pin_mm, "front pin")];
+    let from = [(front_mm, "front of the scales"), (pin_mm, "front pin")];
     let lines: Vec<String> =
         from.iter().filter_map(|(mm, what)| Some(away((*mm)?, what, unit))).collect();
     let text = if lines.is_empty() { "no scales and no pin".into() } else { lines.join(", ") };
@@ -39,7 +39,10 @@ pub(super) fn mark(cx: &CanvasContext<'_>) {
     }
     quartered(cx.ui.painter(), at, p.scribed, p.steel_low);
     let lines: Vec<String> = std::iter::once(format!("balance, {of}")).chain(lines).collect();
-    cx.tag(hang, Align2::CENTER_TOP, &lines.join("\n"));
+    let near = cx.ui.input(|input| input.pointer.hover_pos());
+    if cx.pointer.is_dragging() || near.is_some_and(|pos| pos.distance(at) < 2.0 * RADIUS) {
+        cx.tag(hang, Align2::CENTER_TOP, &lines.join("\n"));
+    }
 }
 
 /// How far the balance lies from something, in words.
@@ -66,8 +69,8 @@ mod tests {
 
     #[test]
     fn it_is_told_on_which_side_it_lies() {
-        let told = |mm| away(mm, "front pin", LengthUnit::Millimetre);
-        assert_eq!(told(3.5), "3.50 mm behind the front pin");
-        assert_eq!(told(-12.0), "12.00 mm ahead of the front pin");
+        let shown = |mm| away(mm, "front pin", LengthUnit::Millimetre);
+        assert_eq!(shown(3.5), "3.50 mm behind the front pin");
+        assert_eq!(shown(-12.0), "12.00 mm ahead of the front pin");
     }
 }

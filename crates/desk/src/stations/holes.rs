@@ -1,6 +1,6 @@
 //! Holes: for pins, for lightness, for a lanyard.
 
-use super::{drill, grid, relief};
+use super::{drill, editing, grid, relief};
 use crate::action::Action;
 use crate::canvas::{handles, hover};
 use crate::command::Command;
@@ -26,6 +26,7 @@ pub(crate) fn card(form: &mut Form<'_>, selection: &mut Selection, tool: &mut Ho
     form.wrapped(|form| {
         form.command(Command::AddHole, context.reckoning().outline.is_some());
         form.command(Command::Delete, !selection.holes().is_empty());
+        form.command(Command::Duplicate, !selection.holes().is_empty());
         if let Some(hole) = hole {
             let tooltip =
                 "Moves the hole to the middle between spine and belly, square to the bar.";
@@ -33,6 +34,7 @@ pub(crate) fn card(form: &mut Form<'_>, selection: &mut Selection, tool: &mut Ho
         }
     });
     row(form, selection, &tool.next);
+    editing::arrange::card(form, selection);
     if tool.active {
         form.note("Click on the tang where the hole's centre goes. Escape leaves it.");
     }
@@ -220,6 +222,7 @@ pub(super) fn on_canvas(cx: &mut CanvasContext<'_>) {
     for hole in &context.reckoning().holes {
         one_hole(cx, hole);
     }
+    editing::frame::on_canvas(cx);
     if !cx.pointer.is_dragging()
         && let Some(by) = cx.nudge()
     {

@@ -1,4 +1,4 @@
-//! The six stations: each its card and what is worked on on the canvas.
+//! The seven stations: each its card and what is worked on on the canvas.
 
 mod balance;
 pub(crate) mod bar;
@@ -6,25 +6,39 @@ pub(crate) mod bevels;
 mod cutting;
 pub(crate) mod drawing;
 mod drill;
+pub(crate) mod editing;
 mod grid;
 pub(crate) mod handle;
 pub(crate) mod holes;
+pub(crate) mod measuring;
 pub(crate) mod paper;
+pub(crate) mod picture;
 pub(crate) mod profile;
 pub(crate) mod relief;
 mod section;
+pub(crate) mod sheath;
 
 use crate::context::CanvasContext;
 use crate::state::Station;
 
 /// What the station works on, on the canvas.
 pub(crate) fn on_canvas(cx: &mut CanvasContext<'_>) {
-    match cx.context.station {
+    let station = cx.context.station;
+    let on_knife = !matches!(station, Station::Bar | Station::Paper);
+    if on_knife && cx.tools.measuring.active && !cx.drawing.takes_canvas(cx.context.knife) {
+        measuring::canvas::results(cx);
+        return measuring::canvas::on_canvas(cx);
+    }
+    if on_knife {
+        measuring::canvas::results(cx);
+    }
+    match station {
         Station::Bar => bar::on_canvas(cx),
         Station::Profile => profile::on_canvas(cx),
         Station::Holes => holes::on_canvas(cx),
         Station::Bevels => bevels::on_canvas(cx),
         Station::Handle => handle::on_canvas(cx),
+        Station::Sheath => sheath::on_canvas(cx),
         Station::Paper => {}
     }
 }

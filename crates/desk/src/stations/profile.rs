@@ -1,26 +1,42 @@
 //! Profile: the outline's nodes and handles.
 
-use super::{drawing, grid};
+use super::{drawing, editing, grid, picture};
 use crate::action::Action;
 use crate::canvas::handles::{self, HandleShape};
 use crate::canvas::paint;
 use crate::command::Command;
 use crate::context::{CanvasContext, ViewContext};
-use crate::state::{DrawTool, Selection};
+use crate::state::{DrawTool, PictureState, Selection, Tools};
 use crate::theme::Ink;
 use crate::widgets::Form;
 use egui::{Align2, Id, Pos2, Stroke, Ui, vec2};
-use knife::{Edit, HandleSide, Node, NodeId, PartId};
+use knife::{Edit, HandleSide, Node, NodeId, NodeKind, PartId};
 use kurbo::{BezPath, Vec2};
 
-pub(crate) fn card(form: &mut Form<'_>, selection: &Selection, tool: &mut DrawTool) {
+pub(crate) fn card(
+    form: &mut Form<'_>,
+    selection: &Selection,
+    tool: &mut DrawTool,
+    under: &mut PictureState,
+    tools: &mut Tools,
+    radii: bool,
+) {
     let context = form.context;
     let drawn = !drawing::card::ui(form, tool);
     if drawn {
         selected(form, selection);
+        editing::arrange::card(form, selection);
+        editing::fair::card(form, selection, &mut tools.fairing, radii);
     }
     form.heading("Whole blank");
     form.text(("Name", "Printed on every sheet."), &context.knife.name).edit(Edit::Rename);
+    picture::traced_mark(form);
+    // Said without the signs themselves: the window's own lettering may lack them too.
+    if marks::lettering::check_printable(&context.knife.name).is_err() {
+        form.note(
+            "The sheets' lettering lacks some signs of this name: \"?\" would be printed there.",
+        );
+    }
     if drawn {
         if let Some(profile) = &context.reckoning().profile {
             let tooltip = "Scales the outline and the places on it; drills stay as they are.";
@@ -35,6 +51,7 @@ pub(crate) fn card(form: &mut Form<'_>, selection: &Selection, tool: &mut DrawTo
             form.command(Command::FlipHorizontal, has_outline);
         });
     }
+    picture::card(form, under);
     grid::card(form);
     if drawn {
         form.readings("Profile", &["Second moment about x", "Second moment about y"]);
@@ -49,8 +66,8 @@ fn selected(form: &mut Form<'_>, selection: &Selection) {
         ([], []) => {
             form.heading("Nothing selected");
             return form.note(
-                "Drag a node or the end of a handle. Double-click the outline to add a node. \
-                 Click a segment to straighten or curve it.",
+                "Drag a node, the end of a handle or the outline itself. Double-click the outline \
+                 to add a node. Click a segment to straighten, curve or split it.",
             );
         }
         ([], [one]) => form.heading(&format!("Segment from node {}", one.0)),
@@ -68,9 +85,14 @@ fn selected(form: &mut Form<'_>, selection: &Selection) {
             form.command(Command::Straighten, true);
             form.command(Command::MakeCurved, true);
         } else {
-            let smooth = |id: &NodeId| profile.node(*id).is_some_and(|node| node.smooth);
+            let smooth = |id: &NodeId| profile.node(*id).is_some_and(|node| node.kind.is_smooth());
+            let is = |id: &NodeId, kind| profile.node(*id).is_some_and(|node| node.kind == kind);
             form.command(Command::MakeCorner, nodes.iter().any(smooth));
-            form.command(Command::MakeSmooth, !nodes.iter().all(smooth));
+            form.command(Command::MakeSmooth, !nodes.iter().all(|id| is(id, NodeKind::Smooth)));
+            let kind = NodeKind::Symmetric;
+            form.command(Command::MakeSymmetric, !nodes.iter().all(|id| is(id, kind)));
+            let kind = NodeKind::CurvatureContinuous;
+            form.command(Command::MakeContinuous, !nodes.iter().all(|id| is(id, kind)));
             form.command(Command::MarkTip, nodes.len() == 1);
             form.command(Command::MarkHeel, nodes.len() == 1);
             form.command(Command::Delete, true);
@@ -79,6 +101,7 @@ fn selected(form: &mut Form<'_>, selection: &Selection) {
     if let ([], [segment]) = (nodes.as_slice(), segments.as_slice()) {
         let clicked = selection.on_outline.filter(|(on, _)| on == segment);
         notches(form, *segment, clicked.map_or(0.5, |(_, t)| t));
+        editing::segment::card(form, *segment);
     }
     if let [node] = nodes[..] {
         let caption = ("Round to radius", "Puts a true arc of this radius in place of the corner.");
@@ -116,6 +139,19 @@ fn place(form: &mut Form<'_>, node: &Node) {
     if context.knife.profile.heel == Some(node.id) {
         form.note("This is the heel: the edge ends here.");
     }
+    let ends = [
+        (HandleSide::In, "Handle in", node.handle_in),
+        (HandleSide::Out, "Handle out", node.handle_out),
+    ];
+    let tooltip = "Where the ends of its handles are, counted from the origin.";
+    if ends.iter().any(|(_, _, end)| end.is_some()) && form.section("Handles", tooltip, "") {
+        for (side, label, end) in ends {
+            if let Some(end) = end {
+                let edit = |to| Edit::MoveHandle { node: node.id, side, to };
+                form.point(label, end).edit(edit);
+            }
+        }
+    }
 }
 
 pub(super) fn on_canvas(cx: &mut CanvasContext<'_>) {
@@ -126,8 +162,11 @@ pub(super) fn on_canvas(cx: &mut CanvasContext<'_>) {
     on_outline(cx);
     choose_segment(cx);
     segments(cx);
+    editing::fair::on_canvas(cx);
     let nodes = &context.knife.profile.nodes;
-    if let Some(band) = cx.band() {
+    let pulled = editing::segment::pull(cx);
+    let band = if pulled { None } else { cx.band() };
+    if let Some(band) = band {
         if !cx.extends() {
             cx.selection.clear();
         }
@@ -143,6 +182,7 @@ pub(super) fn on_canvas(cx: &mut CanvasContext<'_>) {
     for node in nodes.iter().filter(|n| seen.contains(knife_view.ui_from_knife(n.at))) {
         one_node(cx, node);
     }
+    editing::frame::on_canvas(cx);
     if cx.drawing.just_closed {
         drawing::canvas::marks(cx);
     }
@@ -264,7 +304,7 @@ fn one_node(cx: &mut CanvasContext<'_>, node: &Node) {
         let by = straightened(cx.ui, to - start);
         cx.actions.preview(vec![Edit::MoveNodes { nodes, by }]);
     }
-    let shape = if node.smooth { HandleShape::Smooth } else { HandleShape::Corner };
+    let shape = if node.kind.is_smooth() { HandleShape::Smooth } else { HandleShape::Corner };
     handles::paint(cx.ui, at, shape, &response, selected, cx.context.palette);
     if response.dragged() || response.hovered() {
         tag_node(cx, node, name, at);

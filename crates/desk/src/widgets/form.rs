@@ -62,11 +62,6 @@ impl Form<'_> {
         self.inside(|ui, add| ui.horizontal_wrapped(add).inner, add);
     }
 
-    /// Things that may be disabled together.
-    pub(crate) fn enabled(&mut self, enabled: bool, add: impl FnMut(&mut Form<'_>)) {
-        self.inside(|ui, add| ui.add_enabled_ui(enabled, add).inner, add);
-    }
-
     /// Things whose spacing and names are their own.
     pub(crate) fn group(
         &mut self,

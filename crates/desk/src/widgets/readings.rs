@@ -5,6 +5,9 @@ use super::basic::{figure_column, figure_row};
 use crate::context::ViewContext;
 use reckon::{Group, Reading, Value};
 
+/// Figures that are from before the last change are shown fainter.
+const BEHIND_OPACITY: f32 = 0.5;
+
 impl Form<'_> {
     /// The readings of the group with this title, but for those named in `except`.
     pub(crate) fn readings(&mut self, title: &str, except: &[&str]) {
@@ -24,6 +27,9 @@ impl Form<'_> {
     pub(crate) fn readings_in(&mut self, group: &Group, wanted: impl Fn(&str) -> bool) {
         let context = self.context;
         figure_column(self.ui, |ui| {
+            if context.derived.is_behind() {
+                ui.multiply_opacity(BEHIND_OPACITY);
+            }
             for reading in group.readings.iter().filter(|reading| wanted(reading.name)) {
                 let text = reading.text(context.unit());
                 let shown = brief(reading, context);
@@ -41,7 +47,7 @@ impl Form<'_> {
 
 /// The groups shown elsewhere than at the handle; of the rest, each goes with what it is of, or
 /// stands at the foot of the card.
-const NOT_OF_THE_HANDLE: [&str; 10] = [
+const NOT_OF_THE_HANDLE: [&str; 12] = [
     "Bar",
     "Profile",
     "Scribing",
@@ -52,6 +58,8 @@ const NOT_OF_THE_HANDLE: [&str; 10] = [
     "Heat and finish",
     "Chain drilling",
     "Steel alone",
+    "Sheath",
+    "Jigs",
 ];
 
 /// Whether the readings of this title belong to the handle.

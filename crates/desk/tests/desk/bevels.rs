@@ -269,7 +269,10 @@ fn the_balance_is_marked_with_its_distances() {
         mark.accesskit_node().label().unwrap_or_default()
     };
     let words = told(&harness);
-    assert!(words.contains("the scale front") && words.contains("the front pin"), "{words}");
+    assert!(
+        words.contains("the front of the scales") && words.contains("the front pin"),
+        "{words}"
+    );
     let mass = harness.state().desk.derived.reckoning.mass.unwrap();
     let mm = mass.behind_scale_front_mm.unwrap().abs();
     assert!(words.contains(&units::show_inch(mm, 3)) && words.contains("steel alone"), "{words}");
@@ -292,7 +295,7 @@ fn the_balance_is_marked_with_its_distances() {
     assert!(heading > 0, "told on the card too");
     harness.state_mut().desk.document.edit(&[Edit::SetScales(None)]).unwrap();
     harness.run_steps(3);
-    assert!(!told(&harness).contains("scale front"));
+    assert!(!told(&harness).contains("front of the scales"));
 }
 
 #[test]

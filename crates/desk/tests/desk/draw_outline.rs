@@ -90,7 +90,7 @@ fn a_knife_of_ones_own_from_an_empty_bar_to_print() {
         let p = Point::from(p);
         assert!(outline.nearest(p).distance_mm < 0.01, "{p:?}");
         let node = profile.nodes.iter().find(|node| node.at.distance(p) < 0.01).unwrap();
-        assert_eq!(node.smooth, !CORNERS.contains(&i), "{p:?}");
+        assert_eq!(node.kind.is_smooth(), !CORNERS.contains(&i), "{p:?}");
     }
     // Drawn clockwise, so it was turned about: the heel is the fourth node.
     assert_eq!((profile.tip, profile.heel), (Some(NodeId(1)), Some(NodeId(4))));
@@ -194,7 +194,7 @@ fn points_are_taken_back_made_corners_and_dragged() {
     harness.key_press(Key::L);
     harness.run_steps(2);
     click_with(&mut harness, BLADE[4], Modifiers::COMMAND);
-    assert!(harness.state().desk.session.drawing.knots()[1].straight);
+    assert_eq!(harness.state().desk.session.drawing.knots()[1].run, outline::Run::Straight);
 
     // A drag moves a point; Escape takes only that back.
     let before = harness.state().desk.session.drawing.knots()[0].at;
@@ -393,6 +393,7 @@ fn the_size_is_typed_or_taken_from_the_shop() {
         thickness_mm: 5.0,
         length_mm: 400.0,
         count: 2,
+        price_per_m: None,
     };
     let shop = reckon::Shop { bars: vec![bar], ..reckon::Shop::default() };
     harness.state_mut().desk.actions.push(desk::Action::SetShop(Box::new(shop)));

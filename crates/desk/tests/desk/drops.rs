@@ -22,13 +22,13 @@ impl egui::DroppedFile for Dropped {
 const PLATE: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="60mm"
 viewBox="0 0 210 60"><path d="M5 10H205V50H5Z"/><circle cx="50" cy="30" r="3"/></svg>"#;
 
-fn drop(harness: &mut Harness<'_, Bench>, paths: &[&str]) {
+pub(super) fn drop(harness: &mut Harness<'_, Bench>, paths: &[&str]) {
     let files = paths.iter().map(|path| Arc::new(Dropped(path.into())) as egui::DroppedFileHandle);
     harness.input_mut().dropped_files = files.collect();
     harness.run_steps(4);
 }
 
-fn put(harness: &mut Harness<'_, Bench>, path: &str, bytes: impl Into<Vec<u8>>) {
+pub(super) fn put(harness: &mut Harness<'_, Bench>, path: &str, bytes: impl Into<Vec<u8>>) {
     harness.state_mut().host.files.insert(path.into(), bytes.into());
 }
 
@@ -97,7 +97,7 @@ fn what_is_held_over_the_window_is_told_and_nothing_done() {
 }
 
 /// Lets the thread that traces come to its end.
-fn settle(harness: &mut Harness<'_, Bench>) {
+pub(super) fn settle(harness: &mut Harness<'_, Bench>) {
     for _ in 0..600 {
         harness.run_steps(2);
         if harness.query_by_label("Tracing…").is_none() {

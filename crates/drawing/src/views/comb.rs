@@ -2,7 +2,7 @@
 
 use crate::MarkPart as _;
 use knife::PartId;
-use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathSeg, Point};
+use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathSeg, Point, Vec2};
 use marks::{Drawing, Mark, Pen};
 use outline::Outline;
 
@@ -69,6 +69,88 @@ pub fn comb(outline: &Outline, comb: &Comb) -> Drawing {
     }
     drawing
 }
+
+/// Radii at which the curvature is greatest or least along an outline, each to be read at its
+/// place: where it is, in which direction the tooth points, and the radius, mm; 0 where the curve
+/// is straight. Corners part the runs, and in each no more than a few are told.
+pub fn comb_radii(outline: &Outline, comb: &Comb) -> Vec<(Point, Vec2, f64)> {
+    let corners: Vec<usize> = outline.corners().into_iter().map(|corner| corner.node).collect();
+    let outward = if outline.signed_area() < 0.0 { 1.0 } else { -1.0 };
+    let count = outline.segs().len();
+    let first = corners.first().copied().unwrap_or(0);
+    let mut told: Vec<(Point, Vec2, f64)> = Vec::new();
+    let mut run: Vec<(Point, Vec2, f64)> = Vec::new();
+    for step in 0..=count {
+        let on = (first + step) % count;
+        if step == count || step > 0 && corners.contains(&on) {
+            told.extend(extremes(&run));
+            run.clear();
+        }
+        let seg = &outline.segs()[on];
+        if step == count || matches!(seg, PathSeg::Line(_)) {
+            continue;
+        }
+        let last = tooth_count(seg, comb.pitch_mm);
+        for i in 0..=last {
+            let t = f64::from(i) / f64::from(last);
+            let curvature = outline.curvature_at(on, t);
+            if curvature.is_finite() {
+                let normal = outward * outline.tangent_at(on, t).turn_90();
+                run.push((seg.eval(t), normal * curvature.signum(), curvature));
+            }
+        }
+    }
+    told
+}
+
+/// Where a run bends most or least, with the radius there: its ends, and each place from which the
+/// curvature falls or rises by more than a ripple. Of two that are near to one another the tighter.
+fn extremes(run: &[(Point, Vec2, f64)]) -> Vec<(Point, Vec2, f64)> {
+    let most = run.iter().map(|tooth| tooth.2.abs()).fold(0.0, f64::max);
+    let mut places = turning_points(run, RIPPLE * most);
+    places.sort_by(|a, b| run[*b].2.abs().total_cmp(&run[*a].2.abs()));
+    let mut found: Vec<(Point, Vec2, f64)> = Vec::new();
+    for i in places {
+        let (at, normal, here) = run[i];
+        let clear = found.iter().all(|known| known.0.distance(at) > RADII_APART_MM);
+        if clear && here.abs() > FLAT_PER_MM {
+            found.push((at, normal, 1.0 / here.abs()));
+        }
+    }
+    found
+}
+
+/// Indices of a run's ends and of the places from which its curvature turns by more than a ripple.
+fn turning_points(run: &[(Point, Vec2, f64)], ripple: f64) -> Vec<usize> {
+    let Some(last) = run.len().checked_sub(1) else { return Vec::new() };
+    let mut kept = vec![0, last];
+    let (mut high, mut low, mut rises) = (0, 0, None);
+    for (i, (_, _, here)) in run.iter().enumerate() {
+        if *here > run[high].2 {
+            high = i;
+        }
+        if *here < run[low].2 {
+            low = i;
+        }
+        if rises != Some(false) && run[high].2 - here > ripple {
+            kept.push(high);
+            (rises, low) = (Some(false), i);
+        } else if rises != Some(true) && here - run[low].2 > ripple {
+            kept.push(low);
+            (rises, high) = (Some(true), i);
+        }
+    }
+    kept.sort_unstable();
+    kept.dedup();
+    kept
+}
+
+/// A change of curvature by less than this share of a run's greatest is a ripple.
+const RIPPLE: f64 = 0.06;
+/// Less curvature than this is told as none, 1/mm: a radius of ten metres.
+const FLAT_PER_MM: f64 = 1e-4;
+/// Radii are told no nearer to each other than this, mm (this program's own choice).
+const RADII_APART_MM: f64 = 12.0;
 
 /// Teeth on a stretch less one; a straight one has none to tell.
 fn tooth_count(seg: &PathSeg, pitch_mm: f64) -> u32 {
@@ -144,5 +226,21 @@ mod tests {
             assert!(tooth.start().distance(tooth.end()) <= 5.0 + 1e-9);
         }
         assert!(seen > 20, "{seen}");
+    }
+
+    #[test]
+    fn radii_are_read_where_the_curve_bends_most_and_least() {
+        // An ellipse of half axes 60 and 30: radii b²/a = 15 at its ends, a²/b = 120 at its sides.
+        let ellipse = kurbo::Ellipse::new((0.0, 0.0), (60.0, 30.0), 0.0);
+        let outline = Outline::from_path(&ellipse.to_path(1e-7)).unwrap();
+        let told = comb_radii(&outline, &Comb::default());
+        for (place, radius) in [((60.0, 0.0), 15.0), ((-60.0, 0.0), 15.0), ((0.0, 30.0), 120.0)] {
+            let near = told.iter().find(|(at, _, _)| at.distance(place.into()) < 4.0);
+            let (_, normal, told) = near.unwrap_or_else(|| panic!("{place:?}: {told:?}"));
+            assert!((told / radius - 1.0).abs() < 0.08, "{told} {radius}");
+            assert!(normal.dot(Point::from(place).to_vec2()) > 0.0, "convex: outside");
+        }
+        let square = [(0., 0.), (30., 0.), (30., 20.), (0., 20.)].map(Point::from);
+        assert!(comb_radii(&Outline::polygon(&square).unwrap(), &Comb::default()).is_empty());
     }
 }

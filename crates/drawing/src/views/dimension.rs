@@ -45,14 +45,18 @@ fn figure(a: Point, b: Point, out: Vec2, text: &str) -> Vec<Label> {
     let direction = b - a;
     let room = direction.hypot() - 2.0 * ARROW_MM - 2.0 * PAST_MM;
     let beside = out.x.abs() > 0.5;
-    if beside || lettering::width_mm(text, FontFace::Regular, FIGURE_MM) > room {
+    if lettering::width_mm(text, FontFace::Regular, FIGURE_MM) > room {
         let across = match out.x {
             x if x > 0.5 => HAlign::Start,
             x if x < -0.5 => HAlign::End,
             _ => HAlign::Middle,
         };
         let start = a.midpoint(b) + out * if beside { BESIDE_MM } else { BELOW_MM };
-        let rows: Vec<&str> = text.split(" · ").collect();
+        // A unit a row, the other one in brackets.
+        let rows: Vec<&str> = match text.find(" (") {
+            Some(at) => vec![&text[..at], &text[at + 1..]],
+            None => vec![text],
+        };
         let last = if rows.len() > 1 { 1.0 } else { 0.0 };
         return (0u32..)
             .zip(&rows)

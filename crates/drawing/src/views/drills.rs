@@ -51,6 +51,21 @@ fn drill_words(name: &str, numbers: &[usize]) -> String {
     format!("{} × {name} ({holes} {})", numbers.len(), list.join(", "))
 }
 
+/// What a hole is drilled with, as its name on a drawing tells it: `⌀ 1/4 in`, `#30`,
+/// `⌀ 6.35 mm`.
+pub(super) fn hole_size(hole: &HoleFigures) -> String {
+    let name = drill_name(hole);
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    let fraction = name.rsplit(' ').next().and_then(|last| last.split_once('/'));
+    if fraction.is_some_and(|(n, d)| digits(n) && digits(d)) || digits(&name) {
+        format!("⌀ {name} in")
+    } else if name.ends_with("mm") && !name.starts_with('Ø') {
+        format!("⌀ {name}")
+    } else {
+        name.replacen('Ø', "⌀", 1)
+    }
+}
+
 /// The drill's name, or the diameter where no drill is known.
 pub(super) fn drill_name(hole: &HoleFigures) -> String {
     let named = hole.drill.as_deref().map(|name| shortened(name, DRILL_CHARS));

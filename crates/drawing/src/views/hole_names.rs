@@ -2,13 +2,16 @@
 
 use super::Callout;
 use super::callout::row_mm;
-use super::drills::drill_name;
+use super::drills::hole_size;
 use knife::PartId;
 use kurbo::Vec2;
 use reckon::{HoleFigures, Reckoning};
 
 /// With more holes than this only their numbers are told, and the drills in the notes.
 const HOLES_NAMED: usize = 12;
+
+/// Holes nearer than this along the bar have one leader, mm.
+const SAME_MM: f64 = 0.5;
 
 /// How much of each hole's name there is room for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -36,6 +39,31 @@ pub(super) fn named(reckoning: &Reckoning, width_mm: f64) -> NameDetail {
     }
 }
 
+/// The same with leaders that stop at a height over the holes, so that none crosses the steel; of
+/// holes one over the other, the upper one is named first.
+pub(super) fn hole_names_above(
+    reckoning: &Reckoning,
+    named: NameDetail,
+    top_mm: f64,
+) -> Vec<Callout> {
+    let mut names: Vec<Callout> = hole_names(reckoning, named);
+    names.sort_by(|a, b| a.at.x.total_cmp(&b.at.x).then(b.at.y.total_cmp(&a.at.y)));
+    let mut above: Vec<Callout> = Vec::new();
+    for mut name in names {
+        match above.last_mut().filter(|last| (last.at.x - name.at.x).abs() < SAME_MM) {
+            Some(last) => {
+                last.text.push_str(", ");
+                last.text.push_str(&name.text);
+            }
+            None => {
+                name.at.y = top_mm;
+                above.push(name);
+            }
+        }
+    }
+    above
+}
+
 /// A callout for each hole, led to the top of its circle in the bar's plane.
 pub(super) fn hole_names(reckoning: &Reckoning, named: NameDetail) -> Vec<Callout> {
     if named == NameDetail::Not {
@@ -51,7 +79,7 @@ pub(super) fn hole_names(reckoning: &Reckoning, named: NameDetail) -> Vec<Callou
 
 fn name(hole: &HoleFigures, named: NameDetail) -> String {
     match named {
-        NameDetail::Whole => format!("{} · {}", hole.number, drill_name(hole)),
+        NameDetail::Whole => format!("{}: {}", hole.number, hole_size(hole)),
         _ => hole.number.to_string(),
     }
 }

@@ -2,22 +2,25 @@
 
 use super::blank::{lies_beside, placed_bounds, stretch};
 use super::drills::{drill_list, shortened};
-use super::hole_names::{NameDetail, hole_names, named};
+use super::hole_names::{NameDetail, hole_names_above, named};
+use super::template::{fold_line, scissor_line};
 use super::{Callout, Extent, blank_on_bar, callouts, dimension, dimension_text};
 use knife::{Knife, PartId};
-use kurbo::Point;
+use kurbo::{Affine, Point};
 use marks::{Drawing, HAlign, Label, Pen, VAlign};
 use reckon::{Finding, Reckoning, Severity};
 
 /// An end of the bar nearer to the blank than twice this is drawn; else the bar breaks off, mm.
 const AROUND_MM: f64 = 4.0;
 /// Row of names above the bar, mm.
-const NAME_ROW_MM: f64 = 6.0;
-/// The overall dimension's line below the bar, mm (ASME Y14.5 asks for 10 from a part's outline,
-/// from memory; the outline lies inside the bar).
-const DIMENSION_MM: f64 = 8.0;
+const NAME_ROW_MM: f64 = 7.0;
+/// The overall dimension's line below the bar, mm: its figure stands clear of the scissor line
+/// (ISO 129-1 asks for 10 from a part's outline, from memory; the outline lies inside the bar).
+const DIMENSION_MM: f64 = 11.0;
+/// The bar's name stands so far below that line, mm.
+const BELOW_MM: f64 = 2.5;
 /// A dimension line beyond the bar's broken end needs less, mm.
-const BEYOND_MM: f64 = 6.0;
+const BEYOND_MM: f64 = 7.0;
 /// More findings than this are only counted on the sheet.
 const FINDINGS_TOLD: usize = 3;
 /// More findings set aside than this are only counted on the sheet.
@@ -38,8 +41,12 @@ pub fn profile_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     } else {
         (bounds.y1.max(knife.bar.width_mm), bounds.y0.min(0.0))
     };
-    let mut names = hole_names(reckoning, named(reckoning, room_mm(knife, reckoning)));
-    names.extend(line_names(knife, reckoning));
+    let to_bar = knife.bar.placement.bar_from_knife();
+    drawing.extend(scissor_line(reckoning, to_bar));
+    drawing.extend(fold_line(reckoning, to_bar));
+    let room = named(reckoning, room_mm(knife, reckoning));
+    let mut names = hole_names_above(reckoning, room, top);
+    names.extend(line_names(knife, reckoning, top));
     drawing.extend(callouts(names, top + NAME_ROW_MM));
     overall(&mut drawing, knife, reckoning, bottom);
     bar_name(&mut drawing, knife, reckoning, extent, bottom);
@@ -49,8 +56,8 @@ pub fn profile_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
 /// Short lines for beside the drawing: what to mind when cutting by this sheet.
 pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     let mut notes = vec![
-        "Stick the sheet on the steel, centre-punch the holes through it, cut outside the line and \
-         file to it."
+        "Cut along the dashed scissor line, stick the template on the steel, centre-punch the holes \
+         through it, cut outside the full line and file to it."
         .to_owned(),
     ];
     if let Some(mm) = knife.traced_mm {
@@ -117,13 +124,16 @@ fn room_mm(knife: &Knife, reckoning: &Reckoning) -> f64 {
     to - from
 }
 
-fn line_names(knife: &Knife, reckoning: &Reckoning) -> Vec<Callout> {
+/// Names of lines. Their leaders stop at the bar's edge, `top`, but for the two that would point
+/// at nothing there.
+fn line_names(knife: &Knife, reckoning: &Reckoning, top: f64) -> Vec<Callout> {
+    let to_edge = |at: Point| Point::new(at.x, top);
     let bar_from_knife = knife.bar.placement.bar_from_knife();
     let mut names = Vec::new();
     if let Some(bevel) = &reckoning.bevel {
         if let Some(line) = bevel.plunge {
             names.push(Callout {
-                at: higher(bar_from_knife * line.p0, bar_from_knife * line.p1),
+                at: to_edge(higher(bar_from_knife * line.p0, bar_from_knife * line.p1)),
                 text: "plunge line".to_owned(),
                 part: Some(PartId::Plunge),
             });
@@ -138,12 +148,21 @@ fn line_names(knife: &Knife, reckoning: &Reckoning) -> Vec<Callout> {
     }
     if let Some(line) = reckoning.scales.as_ref().map(reckon::ScaleFigures::front_ends) {
         names.push(Callout {
-            at: higher(bar_from_knife * line.p0, bar_from_knife * line.p1),
+            at: to_edge(higher(bar_from_knife * line.p0, bar_from_knife * line.p1)),
             text: "scale front".to_owned(),
             part: Some(PartId::Scales),
         });
     }
+    if let Some(at) = highest(reckoning, bar_from_knife) {
+        names.push(Callout { at, text: "cut line".to_owned(), part: Some(PartId::Profile) });
+    }
     names
+}
+
+/// Where the outline reaches highest on the bar.
+fn highest(reckoning: &Reckoning, to_bar: Affine) -> Option<Point> {
+    let outline = reckoning.outline.as_ref()?.transformed(to_bar);
+    outline.nodes().max_by(|a, b| a.y.total_cmp(&b.y))
 }
 
 fn higher(a: Point, b: Point) -> Point {
@@ -169,7 +188,7 @@ fn overall(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, below_y:
     if askew_deg.abs() > MAX_TURN_DEG {
         let (from, _) = stretch(knife, reckoning, Extent::Around(AROUND_MM));
         let words = format!("overall {length} long, {width} wide");
-        let at = Point::new(from + 8.0, below_y - 2.0 * NAME_MM - 3.0);
+        let at = Point::new(from + 8.0, below_y - DIMENSION_MM + 4.5);
         let label = Label::new(words, at, NAME_MM).anchored(HAlign::Start, VAlign::Top);
         drawing.text(Pen::Dimension, label);
         return;
@@ -205,7 +224,7 @@ fn bar_name(
     let size = |mm: f64| units::write_length(mm, knife.unit);
     let (from, _) = stretch(knife, reckoning, extent);
     let text = format!("bar {} × {}, {}", size(bar.width_mm), size(bar.thickness_mm), bar.grade);
-    let at = Point::new(from + 8.0, bottom - 1.5);
+    let at = Point::new(from + 8.0, bottom - DIMENSION_MM - BELOW_MM);
     let label = Label::new(text, at, NAME_MM).anchored(HAlign::Start, VAlign::Top);
     drawing.text(Pen::Lettering, label);
 }

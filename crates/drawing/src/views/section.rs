@@ -4,7 +4,7 @@ use crate::MarkPart as _;
 use knife::{Corner, PartId};
 use kurbo::{BezPath, Line, Point, Rect, Shape};
 use marks::{Drawing, Mark, Pen};
-use reckon::{Section, SectionScale, SectionSpan};
+use reckon::{Section, SectionPin, SectionScale, SectionSpan};
 
 /// The centre line goes past the steel by so much, mm (common drawing practice).
 const PAST_MM: f64 = 2.0;
@@ -25,6 +25,12 @@ pub fn section(section: &Section) -> Drawing {
     for stretch in &section.steel {
         drawing.add_part(Pen::Cut, Mark::Path(faces(stretch)), PartId::Profile);
     }
+    for pin in &section.pins {
+        for rect in pin_pieces(pin) {
+            let mark = Mark::Path(rect.abs().to_path(0.0));
+            drawing.add_part(Pen::Hole, mark, PartId::Hole(pin.hole));
+        }
+    }
     if let Some(y) = section.bevel.as_ref().and_then(|bevel| bevel.grind_y_mm) {
         for side in ground_sides(section) {
             let mark = Line::new((side * half_mm, y), (side * (half_mm + MARK_MM), y));
@@ -36,6 +42,24 @@ pub fn section(section: &Section) -> Drawing {
         drawing.add_part(Pen::Centre, Line::new((0.0, low), (0.0, high)).into(), PartId::Bar);
     }
     drawing
+}
+
+/// What is cut of a pin: its shank from face to face, a tube on both sides of its bore, a screw's
+/// heads in both scales.
+fn pin_pieces(pin: &SectionPin) -> Vec<Rect> {
+    let (low, high) = pin.span;
+    let half_mm = pin.half_mm;
+    let shank = |low, high| Rect::new(-half_mm, low, half_mm, high);
+    let mut pieces = match pin.bore {
+        Some((from, to)) => vec![shank(low, from), shank(to, high)],
+        None => vec![shank(low, high)],
+    };
+    pieces.retain(|piece| piece.height() > 0.0);
+    if let Some(((low, high), deep_mm)) = pin.head {
+        let inner = half_mm - deep_mm;
+        pieces.extend([-1.0, 1.0].map(|s| Rect::new(s * inner, low, s * half_mm, high)));
+    }
+    pieces
 }
 
 /// Both scales, and the liners under them; a hole that goes through them parts them.
@@ -212,6 +236,16 @@ mod tests {
         // Through the front pin: steel and scales are parted by the hole.
         assert_eq!(path(&cut(116.5), Pen::Cut).len(), 2);
         assert_eq!(path(&cut(116.5), Pen::Scale).len(), 4);
+    }
+
+    #[test]
+    fn a_pin_fills_its_hole_from_face_to_face() {
+        let pin = path(&cut(116.5), Pen::Hole);
+        assert_eq!(pin.len(), 1);
+        let bounds = pin[0].bounding_box();
+        // By hand: 3.175 of steel, twice 0.13 of glue and 6.35 of scale.
+        assert!((bounds.width() - (3.175 + 2.0 * 6.48)).abs() < 1e-9, "{bounds:?}");
+        assert!(path(&cut(112.0), Pen::Hole).is_empty());
     }
 
     #[test]

@@ -5,14 +5,17 @@ use super::{Counts, DxfFault};
 use crate::bulge::{self, ARC_MM};
 use dxf::entities::{Entity, EntityType, Insert};
 use dxf::{Block, Drawing, Vector};
-use knife::svg_import::PathPiece;
+use knife::svg_import::{ImportError, PathPiece};
 use kurbo::{Affine, Arc, BezPath, Circle, PathSeg, Point, Vec2};
 use outline::{Knot, closed_curve_through, curve_through};
 use std::collections::{HashMap, HashSet};
 use std::f64::consts::TAU;
 
 /// The most entities that are read, blocks expanded.
-const MAX_ENTITIES: usize = 100_000;
+pub(super) const MAX_ENTITIES: usize = 100_000;
+/// The most line and curve segments that are kept of them, as of other drawings: an arc takes
+/// several.
+const MAX_SEGMENTS: usize = 200_000;
 /// How deep blocks may stand in blocks.
 const DEEPEST: usize = 16;
 /// A direction out of the drawing's plane by more than this is tilted.
@@ -39,7 +42,8 @@ pub(super) fn gather(
     let off = drawing.layers().filter(|layer| !layer.is_layer_on);
     hidden_layers.extend(off.map(|layer| layer.name.to_lowercase()));
     let blocks = drawing.blocks().map(|block| (block.name.to_lowercase(), block)).collect();
-    let mut walk = Walk { blocks, hidden_layers, count: 0, found: Found::default(), number: 0 };
+    let found = Found::default();
+    let mut walk = Walk { blocks, hidden_layers, count: 0, segments: 0, found, number: 0 };
     let whole = Affine::scale(scale_mm);
     for entity in drawing.entities() {
         walk.number += 1;
@@ -52,6 +56,7 @@ struct Walk<'a> {
     blocks: HashMap<String, &'a Block>,
     hidden_layers: HashSet<String>,
     count: usize,
+    segments: usize,
     found: Found,
     /// Which entity of the model space is being read, from 1.
     number: usize,
@@ -159,9 +164,17 @@ impl<'a> Walk<'a> {
             return Err(DxfFault::NotFinite { kind, number: self.number });
         }
         if !segs.is_empty() {
+            self.has_room(segs.len())?;
+            self.segments += segs.len();
             self.found.pieces.push(PathPiece { segs, closed, circle: None });
         }
         Ok(())
+    }
+
+    /// Refuses more segments than are kept, before they take memory.
+    fn has_room(&self, more: usize) -> Result<(), DxfFault> {
+        let is_too_many = self.segments + more > MAX_SEGMENTS;
+        if is_too_many { Err(ImportError::TooManySegments.into()) } else { Ok(()) }
     }
 
     fn circle(&mut self, centre: Point, radius: f64, to_mm: Affine) -> Result<(), DxfFault> {
@@ -214,6 +227,7 @@ impl<'a> Walk<'a> {
         path.move_to(first);
         for pair in corners.windows(2) {
             bulge::append(&mut path, pair[0].0, pair[1].0, pair[0].1);
+            self.has_room(path.elements().len())?;
         }
         if let Some(&(last, bulge)) = corners.last().filter(|_| closed) {
             bulge::append(&mut path, last, first, bulge);

@@ -1,6 +1,7 @@
 //! A first look at the text of a DXF file: whether it is one, and what it says that the library
 //! passes over in silence, such as kinds of entities it doesn't know, and frozen layers.
 
+use super::entity::MAX_ENTITIES;
 use super::{Counts, DxfFault};
 use std::collections::HashSet;
 
@@ -27,6 +28,9 @@ const BINARY: &[u8] = b"AutoCAD Binary DXF";
 /// Kinds told one by one; a file may name thousands that nobody knows.
 const MAX_KINDS: usize = 30;
 
+/// The most places that are read of all of them, corners of polylines counted.
+const MAX_VERTICES: usize = 250_000;
+
 /// What the library passes over.
 #[derive(Debug, Default)]
 pub(super) struct Scan {
@@ -49,7 +53,7 @@ pub(super) fn scan(bytes: &[u8]) -> Result<Scan, DxfFault> {
     let mut lines = text.split(|byte| *byte == b'\n').map(<[u8]>::trim_ascii);
     let mut in_entities = false;
     let mut last = (0, &b""[..]);
-    let mut pairs = 0_usize;
+    let (mut pairs, mut entities, mut vertices) = (0_usize, 0_usize, 0_usize);
     let mut layer = None;
     while let (Some(code), Some(value)) = (lines.next(), lines.next()) {
         let Some(code) = std::str::from_utf8(code).ok().and_then(|code| code.parse::<i32>().ok())
@@ -60,6 +64,12 @@ pub(super) fn scan(bytes: &[u8]) -> Result<Scan, DxfFault> {
         pairs += 1;
         if code == 2 && last == (0, b"SECTION") {
             in_entities = value == b"ENTITIES";
+        }
+        // The library keeps each of them, as many as there are.
+        entities += usize::from(code == 0 && value != b"VERTEX");
+        vertices += usize::from(code == 10);
+        if entities > MAX_ENTITIES || vertices > MAX_VERTICES {
+            return Err(DxfFault::TooManyEntities { limit: MAX_ENTITIES });
         }
         if code == 0 && in_entities {
             let kind = String::from_utf8_lossy(value).into_owned();

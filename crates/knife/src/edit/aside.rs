@@ -2,7 +2,8 @@
 
 use super::{Edit, check, in_range};
 use crate::aside::ordered;
-use crate::{Knife, PartId, Refusal, SetAside, limits};
+use crate::{Knife, NodeId, PartId, Refusal, SetAside, limits};
+use std::collections::BTreeSet;
 
 pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
     match edit {
@@ -30,7 +31,8 @@ fn set(knife: &mut Knife, aside: &SetAside) -> Result<(), Refusal> {
         mm.map_or(Ok(()), |mm| in_range(what, mm, &limits::COORDINATE_MM))?;
     }
     let parts = ordered(&aside.parts);
-    if let Some(part) = parts.iter().find(|part| !is_there(knife, **part)) {
+    let known = KnownParts::of(knife);
+    if let Some(part) = parts.iter().find(|part| !known.has(**part)) {
         return Err(match part {
             PartId::Hole(id) => Refusal::NoSuchHole(*id),
             PartId::Node(id) | PartId::Stretch(id) => Refusal::NoSuchNode(*id),
@@ -61,17 +63,32 @@ pub(super) fn prune(knife: &mut Knife) {
         return;
     }
     let mut asides = std::mem::take(&mut knife.set_aside);
-    asides.retain(|aside| aside.parts.iter().all(|part| is_there(knife, *part)));
+    let known = KnownParts::of(knife);
+    asides.retain(|aside| aside.parts.iter().all(|part| known.has(*part)));
     knife.set_aside = asides;
 }
 
-/// Whether a knife has this part.
-pub(crate) fn is_there(knife: &Knife, part: PartId) -> bool {
-    match part {
-        PartId::Hole(id) => knife.hole(id).is_some(),
-        PartId::Node(id) | PartId::Stretch(id) => knife.profile.node(id).is_some(),
-        PartId::Plunge | PartId::GrindLine => knife.bevel.is_some(),
-        PartId::Scales => knife.scales.is_some(),
-        PartId::Profile | PartId::Bar => true,
+/// The parts that a knife has, to be asked of many: thousands of asides may each name hundreds.
+pub(crate) struct KnownParts<'a> {
+    knife: &'a Knife,
+    nodes: BTreeSet<NodeId>,
+}
+
+impl<'a> KnownParts<'a> {
+    /// Those of this knife.
+    pub(crate) fn of(knife: &'a Knife) -> Self {
+        Self { knife, nodes: knife.profile.nodes.iter().map(|node| node.id).collect() }
+    }
+
+    /// Whether this is one of them.
+    pub(crate) fn has(&self, part: PartId) -> bool {
+        match part {
+            PartId::Hole(id) => self.knife.hole(id).is_some(),
+            PartId::Node(id) | PartId::Stretch(id) => self.nodes.contains(&id),
+            PartId::Plunge | PartId::GrindLine => self.knife.bevel.is_some(),
+            PartId::Scales => self.knife.scales.is_some(),
+            PartId::Sheath => self.knife.sheath.is_some(),
+            PartId::Profile | PartId::Bar => true,
+        }
     }
 }

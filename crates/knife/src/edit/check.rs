@@ -1,6 +1,6 @@
 //! Checks that several edits share.
 
-use crate::{ChainDrilling, Profile, Refusal, limits};
+use crate::{ChainDrilling, Picture, Profile, Refusal, limits};
 use kurbo::Point;
 use std::ops::RangeInclusive;
 
@@ -40,6 +40,13 @@ pub(super) fn drill(name: Option<&String>) -> Result<(), Refusal> {
 /// Refuses a text that is too long.
 pub(super) fn text(what: &'static str, text: &str, max: usize) -> Result<(), Refusal> {
     if text.chars().count() <= max { Ok(()) } else { Err(Refusal::TooLong { what, max }) }
+}
+
+/// Refuses a picture that can't lie so, or whose path no file could tell.
+pub(super) fn picture(picture: &Picture) -> Result<(), Refusal> {
+    text("the picture's path", &picture.path, limits::PATH_CHARS)?;
+    let sound = picture.placement.is_sound() && !picture.path.is_empty();
+    if sound { Ok(()) } else { Err(Refusal::PicturePlacement) }
 }
 
 /// Refuses chain drilling that no drill does.

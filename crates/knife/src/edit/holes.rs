@@ -43,6 +43,9 @@ pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
             }
             Ok(())
         }
+        Edit::AddHoles(holes) => holes
+            .iter()
+            .try_for_each(|hole| add(knife, Hole { id: next_id(knife), ..hole.clone() })),
         Edit::AddReliefRow(row) => row.at.iter().try_for_each(|at| {
             add(
                 knife,

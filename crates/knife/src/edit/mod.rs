@@ -1,22 +1,30 @@
 //! The closed list of things that can be done to a knife, and the only code that does them.
 
+mod arrange;
 mod aside;
 mod blade;
 mod check;
 mod constraints;
+mod dimensions;
 mod handle;
 mod holes;
+mod joints;
+mod label;
 mod nodes;
+mod reshape;
+mod sheath;
 mod whole;
 
 use crate::{
-    Bevel, Bolster, ChainDrilling, Filing, Finish, Fixing, GrindLine, Handle, Heating, HoleId,
-    HoleKind, Jimping, Knife, Liners, NodeId, Origin, PartId, Placement, Profile, Reference,
-    Refusal, ScaleFront, Scales, Scallops, SetAside, Shaping, Sharpening, Swedge, Taper, Temper,
-    limits,
+    Bevel, Bolster, ChainDrilling, Dimension, Filing, Finish, Fixing, GrindLine, Handle, Heating,
+    Hole, HoleId, HoleKind, Jimping, Knife, Liners, Node, NodeId, Origin, PartId, Picture,
+    PicturePlacement, Placement, Profile, Reference, Refusal, ScaleFront, Scales, Scallops,
+    SetAside, Shaping, Sharpening, Sheath, Swedge, Taper, Temper, limits,
 };
-pub(crate) use aside::is_there;
+pub use arrange::Alignment;
+pub(crate) use aside::KnownParts;
 use check::in_range;
+pub(crate) use dimensions::is_whole;
 use kurbo::{Point, Vec2};
 use units::LengthUnit;
 
@@ -56,6 +64,10 @@ pub enum Edit {
     /// Says what the outline may be off by, mm, as it was traced from a picture; `None` when it has
     /// been checked, so that no sheet says so any more.
     SetTraced(Option<f64>),
+    /// Lays a picture under the blank, or takes it away.
+    SetPicture(Option<Picture>),
+    /// Lays the picture elsewhere.
+    PlacePicture(PicturePlacement),
     /// Takes another bar of steel; the blank stays where it lies.
     SetBar {
         /// Grade by its standard name.
@@ -108,6 +120,55 @@ pub enum Edit {
     MakeCorner(NodeId),
     /// Brings the two handles of a node in line.
     MakeSmooth(NodeId),
+    /// Brings the two handles of a node in line and keeps them equally long.
+    MakeSymmetric(NodeId),
+    /// Brings the two handles of a node in line and keeps the curvature the same on both sides.
+    MakeCurvatureContinuous(NodeId),
+    /// Pulls a stretch so that a place on it moves: a curve bends, its ends held; a straight one
+    /// moves with both its ends.
+    PullStretch {
+        /// The node at which the stretch starts.
+        stretch: NodeId,
+        /// Where on it, from 0 to 1; nearer to an end than an eighth it acts as if there.
+        t: f64,
+        /// How far, mm.
+        by: Vec2,
+    },
+    /// Divides a stretch into equally long ones, without changing its shape.
+    SplitStretch {
+        /// The node at which the stretch starts.
+        stretch: NodeId,
+        /// How many.
+        parts: usize,
+    },
+    /// Removes nodes at once; where several lie side by side, one stretch takes the place of all
+    /// theirs, as near to them as it can.
+    RemoveNodes(Vec<NodeId>),
+    /// Removes as many nodes as can go while the outline strays no further than a tolerance.
+    /// Corners and marked nodes stay.
+    Simplify {
+        /// Those that may go; all when none is named.
+        nodes: Vec<NodeId>,
+        /// How far the outline may stray, mm.
+        tolerance_mm: f64,
+    },
+    /// Moves nodes and their handles so that the curvature changes as little as it can.
+    FairNodes {
+        /// Those that may move; all when none is named. Corners, marked nodes and the ends of
+        /// straight runs stay.
+        nodes: Vec<NodeId>,
+        /// How far a node or any point of the outline may move, mm.
+        tolerance_mm: f64,
+    },
+    /// Puts a copied run of an outline in place of as much of this one as it spans.
+    PasteStretch {
+        /// The node at which the stretch starts that takes its middle.
+        stretch: NodeId,
+        /// Where on it, from 0 to 1.
+        t: f64,
+        /// The run, in the order of an outline that goes round the same way.
+        nodes: Vec<Node>,
+    },
     /// Makes a stretch a straight line.
     Straighten {
         /// The node at which the stretch starts.
@@ -150,6 +211,49 @@ pub enum Edit {
     TakeProfile(Profile),
     /// Takes a profile that was just drawn, in place of the whole profile.
     DrawProfile(Profile),
+
+    /// Moves nodes and holes, all by the same way.
+    MoveParts {
+        /// Which.
+        parts: Vec<PartId>,
+        /// How far, mm.
+        by: Vec2,
+    },
+    /// Turns nodes and holes about a point.
+    TurnParts {
+        /// Which.
+        parts: Vec<PartId>,
+        /// About where, mm.
+        about: Point,
+        /// By how much, degrees.
+        by_deg: f64,
+    },
+    /// Scales nodes and holes about a point; by less than 0 it mirrors them. Drills stay as they
+    /// are.
+    ScaleParts {
+        /// Which.
+        parts: Vec<PartId>,
+        /// About where, mm.
+        about: Point,
+        /// By how much along the drawing.
+        x: f64,
+        /// By how much across it.
+        y: f64,
+    },
+    /// Lines nodes and holes up.
+    AlignParts {
+        /// Which, two at least.
+        parts: Vec<PartId>,
+        /// How.
+        to: Alignment,
+    },
+    /// Spaces nodes and holes evenly between the two outermost.
+    DistributeParts {
+        /// Which, three at least.
+        parts: Vec<PartId>,
+        /// Whether up the drawing rather than along it.
+        up: bool,
+    },
 
     /// Turns the whole knife over its long axis: spine and edge change places.
     MirrorAcross,
@@ -194,6 +298,8 @@ pub enum Edit {
         /// The pin stock's diameter, mm.
         pin_mm: Option<f64>,
     },
+    /// Adds copies of holes, each under the next free number.
+    AddHoles(Vec<Hole>),
     /// Adds relief holes, all of one drill, as one step.
     AddReliefRow(ReliefRow),
     /// Moves a hole to the middle between spine and belly, square to the bar as the blank lies
@@ -280,6 +386,8 @@ pub enum Edit {
     SetShaping(Shaping),
     /// Sets or clears the scallops.
     SetScallops(Option<Scallops>),
+    /// Sets or clears the sheath.
+    SetSheath(Option<Sheath>),
     /// Sets a finding aside, for a reason.
     SetAside(SetAside),
     /// Takes a finding up again that was set aside.
@@ -289,6 +397,12 @@ pub enum Edit {
         /// The parts it is about.
         parts: Vec<PartId>,
     },
+    /// Keeps a dimension, to be printed on the plan.
+    AddDimension(Dimension),
+    /// Lets go of a kept dimension, by its place in the list.
+    RemoveDimension(usize),
+    /// Lets go of every kept dimension.
+    ClearDimensions,
     /// Sets how the blank is cut out, or goes back to the usual.
     SetCutting(Option<ChainDrilling>),
 }
@@ -306,10 +420,12 @@ impl Edit {
             changed.traced_mm = None;
         }
         if changed.profile != knife.profile {
+            joints::settle(&mut changed.profile);
             constraints::length(&knife.profile, &changed.profile)?;
             constraints::heights(&mut changed);
         }
         aside::prune(&mut changed);
+        dimensions::follow(knife, &mut changed);
         Ok(changed)
     }
 
@@ -333,6 +449,16 @@ impl Edit {
                 }
                 knife.traced_mm = *traced_mm;
                 Ok(())
+            }
+            Self::SetPicture(picture) => {
+                picture.as_ref().map_or(Ok(()), check::picture)?;
+                knife.picture.clone_from(picture);
+                Ok(())
+            }
+            Self::PlacePicture(placement) => {
+                let picture = knife.picture.as_mut().ok_or(Refusal::NoPicture)?;
+                picture.placement = *placement;
+                check::picture(picture)
             }
             Self::SetBar { grade, width_mm, thickness_mm, length_mm } => {
                 check::text("the grade", grade, limits::NAME_CHARS)?;
@@ -399,6 +525,7 @@ impl Edit {
             | Self::SetJimping(_)
             | Self::SetShaping(_)
             | Self::SetScallops(_) => handle::change(self, knife),
+            Self::SetSheath(sheath) => sheath::change(sheath.as_ref(), knife),
             Self::SetCutting(cutting) => {
                 if let Some(cutting) = cutting {
                     check::cutting(cutting)?;
@@ -406,8 +533,23 @@ impl Edit {
                 knife.cutting.clone_from(cutting);
                 Ok(())
             }
+            Self::MoveParts { .. }
+            | Self::TurnParts { .. }
+            | Self::ScaleParts { .. }
+            | Self::AlignParts { .. }
+            | Self::DistributeParts { .. } => arrange::change(self, knife),
+            Self::PullStretch { .. }
+            | Self::SplitStretch { .. }
+            | Self::RemoveNodes(_)
+            | Self::Simplify { .. }
+            | Self::FairNodes { .. }
+            | Self::PasteStretch { .. } => reshape::change(self, &mut knife.profile),
+            Self::AddDimension(_) | Self::RemoveDimension(_) | Self::ClearDimensions => {
+                dimensions::change(self, knife)
+            }
             Self::AddHole { .. }
             | Self::AddHoleRow { .. }
+            | Self::AddHoles(_)
             | Self::AddReliefRow(_)
             | Self::CentreHole(_)
             | Self::MoveHole { .. }
@@ -424,93 +566,10 @@ impl Edit {
             _ => nodes::change(self, &mut knife.profile),
         }
     }
-
-    /// What the edit does, as an undo step is called: `Move node`, `Add pin hole`.
-    pub fn label(&self) -> String {
-        match self {
-            Self::Rename(_) => "Rename".into(),
-            Self::SetNotes(_) => "Write notes".into(),
-            Self::SetUnit(_) => "Change unit".into(),
-            Self::SetOrigin(_) => "Change origin".into(),
-            Self::SetTraced(Some(_)) => "Mark as traced".into(),
-            Self::SetTraced(None) => "Clear traced mark".into(),
-            Self::SetBar { .. } => "Change bar".into(),
-            Self::Place(_) => "Place blank on bar".into(),
-            Self::SetReference(_) => "Change reference".into(),
-            Self::MoveNodes { nodes, .. } if nodes.len() > 1 => {
-                format!("Move {} nodes", nodes.len())
-            }
-            Self::MoveNodes { .. } | Self::PlaceNode { .. } => "Move node".into(),
-            Self::MoveHandle { .. } => "Move handle".into(),
-            Self::AddNode { .. } => "Add node".into(),
-            Self::RemoveNode(_) => "Remove node".into(),
-            Self::MakeCorner(_) => "Make corner".into(),
-            Self::MakeSmooth(_) => "Make smooth".into(),
-            Self::Straighten { .. } => "Straighten".into(),
-            Self::Bend { .. } => "Bend".into(),
-            Self::RoundCorner { .. } => "Round corner".into(),
-            Self::InsertNotch { .. } => "Cut notch".into(),
-            Self::MarkTip(_) => "Mark tip".into(),
-            Self::MarkHeel(_) => "Mark heel".into(),
-            Self::TakeProfile(_) => "Take outline".into(),
-            Self::DrawProfile(_) => "Draw outline".into(),
-            Self::MirrorAcross => "Mirror spine and edge".into(),
-            Self::MirrorAlong => "Mirror tip and butt".into(),
-            Self::Turn(_) => "Turn".into(),
-            Self::Shift(_) => "Move knife".into(),
-            Self::ScaleToLength(_) => "Scale to length".into(),
-            Self::AddHole { kind, .. } => format!("Add {}", kind.label()),
-            Self::AddHoleRow { kind, count, .. } => match count {
-                1 => format!("Add {}", kind.label()),
-                _ => format!("Add {count} {}s", kind.label()),
-            },
-            Self::AddReliefRow(row) => match row.at.len() {
-                1 => "Add relief hole".into(),
-                n => format!("Add {n} relief holes"),
-            },
-            Self::CentreHole(_) => "Centre hole".into(),
-            Self::MoveHole { .. } => "Move hole".into(),
-            Self::SizeHole { .. } => "Size hole".into(),
-            Self::SetHoleKind { .. } => "Change hole's use".into(),
-            Self::RenameHole { .. } => "Rename hole".into(),
-            Self::RemoveHole(_) => "Remove hole".into(),
-            Self::SetBevel(None) => "Remove bevels".into(),
-            Self::SetBevel(_) => "Change bevels".into(),
-            Self::SetGrindLine(_) => "Change grind line".into(),
-            Self::SetTaper(None) => "Remove taper".into(),
-            Self::SetTaper(_) => "Change taper".into(),
-            Self::SetSwedge(None) => "Remove swedge".into(),
-            Self::SetSwedge(_) => "Change swedge".into(),
-            Self::SetFiling(None) => "File as usual".into(),
-            Self::SetFiling(_) => "Change filing".into(),
-            Self::SetSharpening(None) => "Remove sharpening".into(),
-            Self::SetSharpening(_) => "Change sharpening".into(),
-            Self::SetScales(None) => "Remove scales".into(),
-            Self::SetScales(_) => "Change scales".into(),
-            Self::ChooseTemper(_) => "Choose temper".into(),
-            Self::ChooseFinish(_) => "Choose finish".into(),
-            Self::ChooseHeating(_) => "Choose heating".into(),
-            Self::SetHandle(_) => "Change handle".into(),
-            Self::SetFront(_) => "Shape scales' front".into(),
-            Self::SetLiners(None) => "Remove liners".into(),
-            Self::SetLiners(_) => "Change liners".into(),
-            Self::SetBolsters { front: None, rear: None } => "Remove bolsters".into(),
-            Self::SetBolsters { .. } => "Change bolsters".into(),
-            Self::SetFixing { fixing: None, .. } => "Take a solid pin".into(),
-            Self::SetFixing { .. } => "Change fixing".into(),
-            Self::SetJimping(None) => "Remove jimping".into(),
-            Self::SetJimping(_) => "Change jimping".into(),
-            Self::SetShaping(_) => "Shape scales".into(),
-            Self::SetScallops(None) => "Remove scallops".into(),
-            Self::SetScallops(_) => "Change scallops".into(),
-            Self::SetAside(_) => "Set finding aside".into(),
-            Self::TakeUp { .. } => "Take finding up again".into(),
-            Self::SetCutting(None) => "Cut out as usual".into(),
-            Self::SetCutting(_) => "Change chain drilling".into(),
-        }
-    }
 }
 
+#[cfg(test)]
+mod drawing_tests;
 #[cfg(test)]
 pub(crate) mod strategies;
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! Edits of the outline's nodes and stretches. The outline stays closed whatever is done.
 
-use super::{Edit, HandleSide, check, in_range};
-use crate::{Node, NodeId, Profile, Refusal, limits};
+use super::{Edit, HandleSide, check, in_range, joints};
+use crate::{Node, NodeId, NodeKind, Profile, Refusal, limits};
 use kurbo::{ParamCurve, ParamCurveArclen, PathSeg, Point, Vec2};
 use outline::{Notch, Outline};
 use std::collections::BTreeMap;
@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 /// Part of the way to the neighbour at which a new handle ends.
 const THIRD: f64 = 1.0 / 3.0;
 /// Fewest nodes an outline keeps.
-const FEWEST: usize = 3;
+pub(super) const FEWEST: usize = 3;
 
 pub(super) fn change(edit: &Edit, profile: &mut Profile) -> Result<(), Refusal> {
     match edit {
@@ -31,16 +31,23 @@ pub(super) fn change(edit: &Edit, profile: &mut Profile) -> Result<(), Refusal> 
         Edit::RemoveNode(id) => remove_node(profile, *id),
         Edit::MakeCorner(id) => {
             let at = index(profile, *id)?;
-            profile.nodes[at].smooth = false;
+            profile.nodes[at].kind = NodeKind::Corner;
             Ok(())
         }
         Edit::MakeSmooth(id) => make_smooth(profile, *id),
+        Edit::MakeSymmetric(id) => joints::make(profile, *id, NodeKind::Symmetric),
+        Edit::MakeCurvatureContinuous(id) => {
+            joints::make(profile, *id, NodeKind::CurvatureContinuous)
+        }
         Edit::Straighten { stretch } => {
             let (a, b) = ends(profile, *stretch)?;
             profile.nodes[a].handle_out = None;
             profile.nodes[b].handle_in = None;
             for i in [a, b] {
-                profile.nodes[i].smooth &= in_line(profile, i);
+                let kept = if in_line(profile, i) { NodeKind::Smooth } else { NodeKind::Corner };
+                if profile.nodes[i].kind.is_smooth() {
+                    profile.nodes[i].kind = kept;
+                }
             }
             Ok(())
         }
@@ -77,7 +84,7 @@ pub(super) fn change(edit: &Edit, profile: &mut Profile) -> Result<(), Refusal> 
     }
 }
 
-fn index(profile: &Profile, id: NodeId) -> Result<usize, Refusal> {
+pub(super) fn index(profile: &Profile, id: NodeId) -> Result<usize, Refusal> {
     profile.index_of(id).ok_or(Refusal::NoSuchNode(id))
 }
 
@@ -87,14 +94,14 @@ fn ends(profile: &Profile, stretch: NodeId) -> Result<(usize, usize), Refusal> {
     Ok((a, (a + 1) % profile.nodes.len()))
 }
 
-fn shift(node: &mut Node, by: Vec2) {
+pub(super) fn shift(node: &mut Node, by: Vec2) {
     node.at += by;
     for handle in [&mut node.handle_in, &mut node.handle_out].into_iter().flatten() {
         *handle += by;
     }
 }
 
-fn check_coordinates(profile: &Profile) -> Result<(), Refusal> {
+pub(super) fn check_coordinates(profile: &Profile) -> Result<(), Refusal> {
     for node in &profile.nodes {
         for p in [Some(node.at), node.handle_in, node.handle_out].into_iter().flatten() {
             check::point(p)?;
@@ -103,7 +110,7 @@ fn check_coordinates(profile: &Profile) -> Result<(), Refusal> {
     Ok(())
 }
 
-fn move_handle(
+pub(super) fn move_handle(
     profile: &mut Profile,
     id: NodeId,
     side: HandleSide,
@@ -111,40 +118,41 @@ fn move_handle(
 ) -> Result<(), Refusal> {
     check::point(to)?;
     let at = index(profile, id)?;
-    let node = &mut profile.nodes[at];
-    let (own, other) = match side {
-        HandleSide::In => (&mut node.handle_in, &mut node.handle_out),
-        HandleSide::Out => (&mut node.handle_out, &mut node.handle_in),
-    };
+    let own = own_handle(&mut profile.nodes[at], side);
     if own.is_none() {
         return Err(Refusal::NoHandle);
     }
     *own = Some(to);
+    let node = &profile.nodes[at];
     let direction = to - node.at;
-    if node.smooth && direction.hypot() > 0.0 {
-        if let Some(other) = other {
-            *other = node.at - direction.normalize() * (*other - node.at).hypot();
-        } else {
-            // Its other stretch is straight: the handle may only slide along it.
-            let neighbour = match side {
-                HandleSide::In => profile.nodes[(at + 1) % profile.nodes.len()].at,
-                HandleSide::Out => {
-                    profile.nodes[(at + profile.nodes.len() - 1) % profile.nodes.len()].at
-                }
-            };
-            let node = &mut profile.nodes[at];
-            let line = node.at - neighbour;
-            if line.hypot() > 0.0 {
-                let line = line.normalize();
-                let slid = Some(node.at + line * direction.dot(line).max(0.0));
-                match side {
-                    HandleSide::In => node.handle_in = slid,
-                    HandleSide::Out => node.handle_out = slid,
-                }
-            }
-        }
+    if !node.kind.is_smooth() || direction.hypot() == 0.0 {
+        return Ok(());
+    }
+    let out_moved = side == HandleSide::Out;
+    let other_side = if out_moved { HandleSide::In } else { HandleSide::Out };
+    if let Some(other) = *own_handle(&mut profile.nodes[at], other_side) {
+        let other = joints::other_handle(profile, at, out_moved, other);
+        *own_handle(&mut profile.nodes[at], other_side) = Some(other);
+        return Ok(());
+    }
+    // Its other stretch is straight: the handle may only slide along it.
+    let n = profile.nodes.len();
+    let neighbour = profile.nodes[if out_moved { at + n - 1 } else { at + 1 } % n].at;
+    let node = &mut profile.nodes[at];
+    let line = node.at - neighbour;
+    if line.hypot() > 0.0 {
+        let line = line.normalize();
+        let slid = node.at + line * direction.dot(line).max(0.0);
+        *own_handle(node, side) = Some(slid);
     }
     Ok(())
+}
+
+fn own_handle(node: &mut Node, side: HandleSide) -> &mut Option<Point> {
+    match side {
+        HandleSide::In => &mut node.handle_in,
+        HandleSide::Out => &mut node.handle_out,
+    }
 }
 
 fn add_node(profile: &mut Profile, stretch: NodeId, t: f64) -> Result<(), Refusal> {
@@ -165,10 +173,12 @@ fn add_node(profile: &mut Profile, stretch: NodeId, t: f64) -> Result<(), Refusa
                 at: left.p3,
                 handle_in: Some(left.p2),
                 handle_out: Some(right.p1),
-                smooth: true,
+                kind: NodeKind::Smooth,
             }
         }
-        (left, _) => Node { id, at: left.end(), handle_in: None, handle_out: None, smooth: false },
+        (left, _) => {
+            Node { id, at: left.end(), handle_in: None, handle_out: None, kind: NodeKind::Corner }
+        }
     };
     profile.nodes.insert(a + 1, node);
     Ok(())
@@ -188,10 +198,21 @@ fn remove_node(profile: &mut Profile, id: NodeId) -> Result<(), Refusal> {
 fn round_corner(profile: &mut Profile, id: NodeId, radius_mm: f64) -> Result<(), Refusal> {
     in_range("a radius", radius_mm, &(0.01..=1000.0))?;
     let at = index(profile, id)?;
-    refuse_marked(profile, id)?;
+    // At the heel the edge ends where the arc begins, seen from the tip.
+    let moves_heel = profile.heel == Some(id) && profile.tip.is_some_and(|tip| tip != id);
+    if !moves_heel {
+        refuse_marked(profile, id)?;
+    }
     let rounded =
         profile.outline().map_err(|_fault| Refusal::NoOutline)?.round_corner(at, radius_mm)?;
+    let before = profile.clone();
     adopt(profile, &rounded, Some(id));
+    if moves_heel {
+        end_edge_at_notch(profile, &before);
+        if profile.heel.is_none_or(|heel| profile.index_of(heel).is_none()) {
+            return Err(Refusal::Marked { mark: "heel" });
+        }
+    }
     Ok(())
 }
 
@@ -252,7 +273,7 @@ fn edge_runs_forward(profile: &Profile) -> Option<bool> {
     Some(length(tip, heel) <= length(heel, tip))
 }
 
-fn refuse_marked(profile: &Profile, id: NodeId) -> Result<(), Refusal> {
+pub(super) fn refuse_marked(profile: &Profile, id: NodeId) -> Result<(), Refusal> {
     for (mark, marked) in [("tip", profile.tip), ("heel", profile.heel)] {
         if marked == Some(id) {
             return Err(Refusal::Marked { mark });
@@ -263,7 +284,7 @@ fn refuse_marked(profile: &Profile, id: NodeId) -> Result<(), Refusal> {
 
 /// Takes the shape of an outline made from this profile's own. Nodes that stayed exactly in
 /// place keep their names, marks and kind; `gone` does not.
-fn adopt(profile: &mut Profile, shape: &Outline, gone: Option<NodeId>) {
+pub(super) fn adopt(profile: &mut Profile, shape: &Outline, gone: Option<NodeId>) {
     let place = |p: Point| (p.x.to_bits(), p.y.to_bits());
     let mut stayed: BTreeMap<_, Vec<&Node>> = BTreeMap::new();
     for node in profile.nodes.iter().rev().filter(|node| Some(node.id) != gone) {
@@ -274,7 +295,7 @@ fn adopt(profile: &mut Profile, shape: &Outline, gone: Option<NodeId>) {
     for node in &mut nodes {
         if let Some(known) = stayed.get_mut(&place(node.at)).and_then(Vec::pop) {
             node.id = known.id;
-            node.smooth = known.smooth;
+            node.kind = known.kind;
         } else {
             node.id = NodeId(next);
             next += 1;
@@ -283,11 +304,11 @@ fn adopt(profile: &mut Profile, shape: &Outline, gone: Option<NodeId>) {
     profile.nodes = nodes;
 }
 
-fn next_id(profile: &Profile) -> NodeId {
+pub(super) fn next_id(profile: &Profile) -> NodeId {
     NodeId(profile.nodes.iter().map(|node| node.id.0.saturating_add(1)).max().unwrap_or(1))
 }
 
-fn make_smooth(profile: &mut Profile, id: NodeId) -> Result<(), Refusal> {
+pub(super) fn make_smooth(profile: &mut Profile, id: NodeId) -> Result<(), Refusal> {
     let at = index(profile, id)?;
     let n = profile.nodes.len();
     let (before, after) = (profile.nodes[(at + n - 1) % n].at, profile.nodes[(at + 1) % n].at);
@@ -317,7 +338,7 @@ fn make_smooth(profile: &mut Profile, id: NodeId) -> Result<(), Refusal> {
     if out.is_some() || both_straight {
         node.handle_out = Some(here + direction * out_mm);
     }
-    node.smooth = true;
+    node.kind = NodeKind::Smooth;
     Ok(())
 }
 

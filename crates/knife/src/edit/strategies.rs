@@ -3,17 +3,123 @@
 use super::tests::any_edit;
 use super::*;
 use crate::{
-    Corner, FiledAmount, Filing, FilingTrial, FrontCurve, Grind, GrindLine, Groove, GroundSides,
-    Handle, HoleKind, OutlineSide, Pitch, ReferenceEdge, ReferenceEnd, STARTERS, ScallopSpacing,
-    Sharpening, Swedge, Taper, ThicknessAt,
+    Anchor, BeltLoop, Boundary, Corner, FiledAmount, Filing, FilingTrial, FormedSheath, FrontCurve,
+    Grind, GrindLine, Groove, GroundSides, Hand, Handle, HoleKind, LeatherSheath, NodeKind,
+    OutlineSide, Pitch, ReferenceEdge, ReferenceEnd, STARTERS, ScallopSpacing, Sharpening, Sheath,
+    SheathBody, Swedge, Taper, ThicknessAt, ThumbRamp,
 };
 use proptest::prelude::*;
 use proptest::strategy::ValueTree as _;
 use proptest::test_runner::TestRunner;
 use std::collections::BTreeSet;
 
+fn picture() -> impl Strategy<Value = Picture> {
+    let tilt = || -0.3..0.3f64;
+    ("[a-z]{1,6}\\.jpg", any::<u64>(), 20.0..300.0f64, tilt(), tilt(), -0.1..0.1f64).prop_map(
+        |(path, sum, mm, along, up, k1)| {
+            let mut placement = PicturePlacement::level(mm);
+            placement.mm_from_view[2] = [along, up, 1.0];
+            placement.distortion = [k1, 0.0];
+            Picture { path, sum, placement }
+        },
+    )
+}
+
 /// The edits that [`any_edit`] leaves out.
 pub(super) fn rest() -> impl Strategy<Value = Edit> {
+    prop_oneof![6 => others(), 4 => drawing()]
+}
+
+/// Edits by which an outline is drawn and measured.
+fn drawing() -> impl Strategy<Value = Edit> {
+    let id = || (0u32..8).prop_map(NodeId);
+    let hole = || (0u32..4).prop_map(HoleId);
+    let at = || (-50.0..250.0f64, -30.0..30.0f64).prop_map(Point::from);
+    let ids = || prop::collection::vec(id(), 0..4);
+    let part = || prop_oneof![id().prop_map(PartId::Node), hole().prop_map(PartId::Hole)];
+    let parts = || prop::collection::vec(part(), 0..4);
+    let run = prop::collection::vec((at(), prop::option::of(at())), 0..4).prop_map(|nodes| {
+        let node = |(i, (at, handle_out))| Node {
+            id: NodeId(i),
+            at,
+            handle_in: None,
+            handle_out,
+            kind: NodeKind::Corner,
+        };
+        (0..).zip(nodes).map(node).collect::<Vec<_>>()
+    });
+    prop_oneof![
+        id().prop_map(Edit::MakeSymmetric),
+        id().prop_map(Edit::MakeCurvatureContinuous),
+        (id(), 0.0..1.0f64, at()).prop_map(|(stretch, t, by)| Edit::PullStretch {
+            stretch,
+            t,
+            by: by.to_vec2() / 20.0
+        }),
+        (id(), 1..6usize).prop_map(|(stretch, parts)| Edit::SplitStretch { stretch, parts }),
+        ids().prop_map(Edit::RemoveNodes),
+        (ids(), 0.01..2.0f64)
+            .prop_map(|(nodes, tolerance_mm)| Edit::Simplify { nodes, tolerance_mm }),
+        (ids(), 0.01..1.0f64)
+            .prop_map(|(nodes, tolerance_mm)| Edit::FairNodes { nodes, tolerance_mm }),
+        (id(), 0.0..1.0f64, run).prop_map(|(stretch, t, nodes)| Edit::PasteStretch {
+            stretch,
+            t,
+            nodes
+        }),
+        (parts(), at()).prop_map(|(parts, by)| Edit::MoveParts { parts, by: by.to_vec2() }),
+        (parts(), at(), -90.0..90.0f64).prop_map(|(parts, about, by_deg)| Edit::TurnParts {
+            parts,
+            about,
+            by_deg
+        }),
+        (parts(), at(), 0.5..2.0f64, -2.0..2.0f64)
+            .prop_map(|(parts, about, x, y)| Edit::ScaleParts { parts, about, x, y }),
+        (parts(), prop::sample::select(Alignment::ALL.to_vec()))
+            .prop_map(|(parts, to)| Edit::AlignParts { parts, to }),
+        (parts(), any::<bool>()).prop_map(|(parts, up)| Edit::DistributeParts { parts, up }),
+        prop::collection::vec((at(), 0.5..9.0f64), 0..3).prop_map(|holes| {
+            let hole = |(at, diameter_mm)| Hole {
+                id: HoleId(0),
+                name: String::new(),
+                kind: HoleKind::Relief,
+                at,
+                diameter_mm,
+                drill: None,
+                pin_mm: None,
+            };
+            Edit::AddHoles(holes.into_iter().map(hole).collect())
+        }),
+        dimension().prop_map(Edit::AddDimension),
+        (0..3usize).prop_map(Edit::RemoveDimension),
+        Just(Edit::ClearDimensions),
+    ]
+}
+
+/// A dimension of any kind.
+pub(crate) fn dimension() -> impl Strategy<Value = Dimension> {
+    let id = || (0u32..8).prop_map(NodeId);
+    let hole = || (0u32..4).prop_map(HoleId);
+    let anchor = || {
+        prop_oneof![
+            (-50.0..250.0f64, -30.0..30.0f64).prop_map(|at| Anchor::Place(at.into())),
+            id().prop_map(Anchor::Node),
+            hole().prop_map(Anchor::Hole),
+            (id(), 0.0..1.0f64).prop_map(|(stretch, t)| Anchor::Outline { stretch, t }),
+        ]
+    };
+    let edge = || prop_oneof![id().prop_map(Boundary::Stretch), hole().prop_map(Boundary::Hole)];
+    prop_oneof![
+        (anchor(), anchor()).prop_map(|(a, b)| Dimension::Distance(a, b)),
+        (anchor(), edge()).prop_map(|(a, b)| Dimension::ToEdge(a, b)),
+        (edge(), edge()).prop_map(|(a, b)| Dimension::Gap(a, b)),
+        (anchor(), anchor(), anchor()).prop_map(|(at, from, to)| Dimension::Angle { at, from, to }),
+        anchor().prop_map(Dimension::Radius),
+        (anchor(), anchor()).prop_map(|(a, b)| Dimension::Along(a, b)),
+    ]
+}
+
+fn others() -> impl Strategy<Value = Edit> {
     let id = || (0u32..8).prop_map(NodeId);
     let hole = || (0u32..4).prop_map(HoleId);
     let at = || (-50.0..250.0f64, -30.0..30.0f64).prop_map(Point::from);
@@ -27,6 +133,8 @@ pub(super) fn rest() -> impl Strategy<Value = Edit> {
         units.prop_map(Edit::SetUnit),
         prop::sample::select(Origin::ALL.to_vec()).prop_map(Edit::SetOrigin),
         prop::option::of(0.01..2.0f64).prop_map(Edit::SetTraced),
+        prop::option::of(picture()).prop_map(Edit::SetPicture),
+        picture().prop_map(|picture| Edit::PlacePicture(picture.placement)),
         (words(), 5.0..90.0f64, 1.0..9.0f64, 50.0..900.0f64).prop_map(
             |(grade, width_mm, thickness_mm, length_mm)| Edit::SetBar {
                 grade,
@@ -81,6 +189,7 @@ pub(super) fn rest() -> impl Strategy<Value = Edit> {
         handle().prop_map(|handle| Edit::SetJimping(handle.jimping)),
         handle().prop_map(|handle| Edit::SetShaping(handle.shaping)),
         handle().prop_map(|handle| Edit::SetScallops(handle.scallops)),
+        prop::option::of(sheath()).prop_map(Edit::SetSheath),
         prop::option::of((4.0..46.0f64, prop::option::of(0.0..1.0f64))).prop_map(|sharpening| {
             Edit::SetSharpening(
                 sharpening.map(|(angle_deg, edge_mm)| Sharpening { angle_deg, edge_mm }),
@@ -257,6 +366,60 @@ fn scallops() -> impl Strategy<Value = Scallops> {
             drum_mm,
             angle_deg,
             depth_mm,
+        },
+    )
+}
+
+/// A sheath of any kind.
+pub(crate) fn sheath() -> impl Strategy<Value = Sheath> {
+    let mm = |range: std::ops::Range<f64>| prop::option::of(range);
+    let belt = prop::option::of((20.0..60.0f64, 15.0..60.0f64));
+    let leather = (3.0..20.0f64, mm(1.0..9.0), 2.0..8.0f64, 0.1..1.0f64, belt).prop_map(
+        |(welt_width_mm, welt_thickness_mm, stitch_pitch_mm, share, belt)| {
+            SheathBody::Leather(LeatherSheath {
+                welt_width_mm,
+                welt_thickness_mm,
+                stitch_pitch_mm,
+                stitch_margin_mm: (share * welt_width_mm).max(0.5),
+                loop_for: belt.map(|(belt_mm, width_mm)| BeltLoop { belt_mm, width_mm }),
+            })
+        },
+    );
+    let ramp = prop::option::of((5.0..30.0f64, 2.0..20.0f64));
+    let formed = (2.0..9.0f64, 10.0..60.0f64, 4.0..20.0f64, 4.0..20.0f64, mm(10.0..80.0), ramp);
+    let formed = (formed, 0.0..30.0f64).prop_map(
+        |((eyelet_mm, eyelet_pitch_mm, offset, margin, clip_mm, ramp), allowance_mm)| {
+            SheathBody::Formed(FormedSheath {
+                eyelet_mm,
+                eyelet_pitch_mm,
+                eyelet_offset_mm: offset,
+                eyelet_margin_mm: margin,
+                clip_mm,
+                ramp: ramp.map(|(width_mm, rise_mm)| ThumbRamp { width_mm, rise_mm }),
+                allowance_mm,
+            })
+        },
+    );
+    let lengths = (0.0..80.0f64, 0.0..3.0f64, 0.0..2.0f64, 1.0..5.0f64);
+    let more = (mm(2.0..6.0), mm(0.2..0.8), prop::option::of("[a-z]{1,6}"));
+    let hands = prop::sample::select(Hand::ALL.to_vec());
+    let flags = (any::<bool>(), any::<bool>(), hands);
+    (prop_oneof![leather, formed], lengths, more, flags).prop_map(
+        |(body, lengths, (drain_mm, neutral, material), (folded, close_fit, hand))| {
+            let (cover_mm, clearance_mm, relief_mm, thickness_mm) = lengths;
+            Sheath {
+                folded,
+                body,
+                hand,
+                cover_mm,
+                clearance_mm,
+                relief_mm,
+                close_fit,
+                drain_mm,
+                thickness_mm,
+                neutral,
+                material,
+            }
         },
     )
 }

@@ -1,18 +1,18 @@
 //! Each edit does what it says, or refuses and leaves the knife as it was.
 
 use super::*;
-use crate::{History, Node, Severity};
+use crate::{History, Node, NodeKind, Severity};
 use proptest::prelude::*;
 
 /// A blank-like ring of curves and lines: tip, spine, butt, belly.
-fn knife() -> Knife {
+pub(super) fn knife() -> Knife {
     let node =
         |id, at: (f64, f64), handle_in: Option<(f64, f64)>, handle_out: Option<(f64, f64)>| Node {
             id: NodeId(id),
             at: at.into(),
             handle_in: handle_in.map(Point::from),
             handle_out: handle_out.map(Point::from),
-            smooth: false,
+            kind: NodeKind::Corner,
         };
     let mut knife = Knife::empty();
     knife.profile.nodes = vec![
@@ -22,21 +22,21 @@ fn knife() -> Knife {
         node(4, (200.0, 12.0), None, Some((150.0, 12.0))),
         node(5, (90.0, 13.0), Some((120.0, 13.0)), Some((60.0, 13.0))),
     ];
-    knife.profile.nodes[4].smooth = true;
+    knife.profile.nodes[4].kind = NodeKind::Smooth;
     knife.profile.tip = Some(NodeId(1));
     knife.profile.heel = Some(NodeId(2));
     knife
 }
 
-fn done(edit: Edit) -> Knife {
+pub(super) fn done(edit: Edit) -> Knife {
     edit.apply(&knife()).unwrap()
 }
 
-fn refused(edit: Edit) -> String {
+pub(super) fn refused(edit: Edit) -> String {
     edit.apply(&knife()).unwrap_err().to_string()
 }
 
-fn node(knife: &Knife, id: u32) -> &Node {
+pub(super) fn node(knife: &Knife, id: u32) -> &Node {
     knife.profile.node(NodeId(id)).unwrap()
 }
 
@@ -101,7 +101,7 @@ fn straight_and_bent() {
     let bent = done(Edit::Bend { stretch: NodeId(3) });
     assert_eq!(node(&bent, 3).handle_out, Some((200.0, -4.0).into()));
     let smooth = done(Edit::MakeSmooth(NodeId(3)));
-    assert!(node(&smooth, 3).smooth && node(&smooth, 3).handle_in.is_some());
+    assert!(node(&smooth, 3).kind.is_smooth() && node(&smooth, 3).handle_in.is_some());
 }
 
 #[test]
@@ -557,4 +557,25 @@ fn another_outline_is_no_longer_the_traced_one() {
     for wrong in [0.0, -1.0, f64::NAN, 1e9] {
         assert!(Edit::SetTraced(Some(wrong)).apply(&knife).is_err());
     }
+}
+
+#[test]
+fn the_picture_goes_with_the_whole_knife_and_stays_with_another_outline() {
+    let knife = crate::STARTERS[0].knife();
+    let placement = PicturePlacement::level(120.0);
+    assert!(Edit::PlacePicture(placement).apply(&knife).is_err());
+    let picture = Picture { path: "sketch.jpg".to_owned(), sum: 7, placement };
+    let laid = Edit::SetPicture(Some(picture.clone())).apply(&knife).unwrap();
+    assert_eq!(laid.picture.as_ref(), Some(&picture));
+    let by = Vec2::new(12.0, -3.0);
+    let moved = Edit::Shift(by).apply(&laid).unwrap();
+    let at = moved.picture.unwrap().placement;
+    assert_eq!(at, placement.transformed(kurbo::Affine::translate(by)));
+    let drawn = Edit::DrawProfile(crate::STARTERS[1].knife().profile).apply(&laid).unwrap();
+    assert_eq!(drawn.picture, laid.picture);
+    assert_eq!(Edit::SetPicture(None).apply(&laid).unwrap(), knife);
+    let nowhere = PicturePlacement { distortion: [f64::NAN, 0.0], ..placement };
+    assert!(Edit::PlacePicture(nowhere).apply(&laid).is_err());
+    let unnamed = Picture { path: String::new(), ..picture };
+    assert!(Edit::SetPicture(Some(unnamed)).apply(&knife).is_err());
 }

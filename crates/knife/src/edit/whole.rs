@@ -1,7 +1,7 @@
 //! Edits of the whole knife in its plane.
 
 use super::{Edit, check, in_range};
-use crate::{GrindLine, Knife, Refusal, limits};
+use crate::{Anchor, Dimension, GrindLine, Knife, Refusal, limits};
 use kurbo::{Affine, Point, Rect};
 
 pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
@@ -51,6 +51,16 @@ fn transform(knife: &mut Knife, by: Affine, bounds: Rect) -> Result<(), Refusal>
     for hole in &mut knife.holes {
         hole.at = by * hole.at;
         check::point(hole.at)?;
+    }
+    if let Some(picture) = &mut knife.picture {
+        picture.placement = picture.placement.transformed(by);
+        check::picture(picture)?;
+    }
+    for anchor in knife.dimensions.iter_mut().flat_map(Dimension::anchors_mut) {
+        if let Anchor::Place(at) = anchor {
+            *at = by * *at;
+            check::point(*at)?;
+        }
     }
     let cross = |x: f64| (by * Point::new(x, bounds.center().y)).x;
     if let Some(bevel) = &mut knife.bevel {

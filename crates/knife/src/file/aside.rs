@@ -3,35 +3,51 @@
 use super::fault::Problem;
 use super::fields::{Faults, Fields, shortened};
 use crate::aside::ordered;
-use crate::edit::is_there;
+use crate::edit::KnownParts;
 use crate::{HoleId, Knife, NodeId, PartId, SetAside, Severity, limits};
 use serde_json::{Map, Value};
 
 /// Parts without a number of their own, by their words.
-const PLAIN: [(&str, PartId); 5] = [
+const PLAIN: [(&str, PartId); 6] = [
     ("profile", PartId::Profile),
     ("plunge", PartId::Plunge),
     ("grind line", PartId::GrindLine),
     ("scales", PartId::Scales),
     ("bar", PartId::Bar),
+    ("sheath", PartId::Sheath),
 ];
-const KNOWN: &[&str] =
-    &["profile", "plunge", "grind line", "scales", "bar", "hole 1", "node 1", "stretch 1"];
+const KNOWN: &[&str] = &[
+    "profile",
+    "plunge",
+    "grind line",
+    "scales",
+    "bar",
+    "sheath",
+    "hole 1",
+    "node 1",
+    "stretch 1",
+];
 
 const FIELDS: &[&str] = &["rule", "parts", "severity", "measured_mm", "limit_mm", "reason"];
 
 /// Reads what was set aside; `knife` is the rest of the file, whose parts it may name.
 pub(super) fn read(file: &Fields<'_>, knife: &Knife, faults: &mut Faults) -> Vec<SetAside> {
     let mut asides: Vec<SetAside> = Vec::new();
+    let parts = KnownParts::of(knife);
     for (i, value) in file.list("set_aside", &limits::SET_ASIDE, faults).iter().enumerate() {
-        if let Some(aside) = read_one(value, &format!("set_aside[{i}]"), knife, faults) {
+        if let Some(aside) = read_one(value, &format!("set_aside[{i}]"), &parts, faults) {
             asides.push(aside);
         }
     }
     asides
 }
 
-fn read_one(value: &Value, place: &str, knife: &Knife, faults: &mut Faults) -> Option<SetAside> {
+fn read_one(
+    value: &Value,
+    place: &str,
+    known: &KnownParts<'_>,
+    faults: &mut Faults,
+) -> Option<SetAside> {
     let fields = Fields::open(value, place, FIELDS, faults)?;
     let rule = fields.text("rule", limits::NAME_CHARS, faults);
     let severity = fields
@@ -52,7 +68,7 @@ fn read_one(value: &Value, place: &str, knife: &Knife, faults: &mut Faults) -> O
         let place = format!("{place}.parts[{i}]");
         match part {
             None => faults.note(place, Problem::UnknownWord { found, known: KNOWN }),
-            Some(part) if !is_there(knife, part) => {
+            Some(part) if !known.has(part) => {
                 faults.note(place, Problem::NoSuchPart { part: found });
                 return None;
             }

@@ -2,12 +2,15 @@
 
 mod aside;
 mod blade;
+mod dimensions;
 mod fault;
 mod fields;
 mod handle;
 mod handle_shape;
+mod picture;
 mod pretty;
 mod scan;
+mod sheath;
 mod treatment;
 mod v1;
 

@@ -4,7 +4,7 @@ use super::*;
 use crate::edit::strategies as blade;
 use crate::{
     Bevel, Edit, FiledAmount, Filing, FilingTrial, Grind, GrindLine, GroundSides, Hole, HoleId,
-    HoleKind, Node, NodeId, Origin, Sharpening, Taper,
+    HoleKind, Node, NodeId, NodeKind, Origin, Sharpening, Taper,
 };
 use kurbo::Point;
 use proptest::prelude::*;
@@ -191,15 +191,15 @@ proptest! {
 
     #[test]
     fn writing_and_reading_gives_the_same_knife(
-        nodes in prop::collection::vec((point(), prop::option::of(point()), prop::option::of(point()), any::<bool>()), 2..20),
+        nodes in prop::collection::vec((point(), prop::option::of(point()), prop::option::of(point()), 0..4usize), 2..20),
         holes in prop::collection::vec((point(), 0.1..90.0f64, 0..3usize, "[^\u{0}]{0,12}"), 0..6),
         name in "\\PC{0,30}", notes in "(?s).{0,80}",
     ) {
         let mut knife = Knife::empty();
         knife.name = name;
         knife.notes = notes;
-        knife.profile.nodes = nodes.into_iter().enumerate().map(|(i, (at, handle_in, handle_out, smooth))| {
-            Node { id: NodeId(i as u32), at, handle_in, handle_out, smooth }
+        knife.profile.nodes = nodes.into_iter().enumerate().map(|(i, (at, handle_in, handle_out, kind))| {
+            Node { id: NodeId(i as u32), at, handle_in, handle_out, kind: NodeKind::ALL[kind] }
         }).collect();
         // A profile that is too short to be a blank is told as a fault.
         knife.profile.nodes[0].at.x = knife.profile.nodes[1].at.x + 10.0;
@@ -403,7 +403,7 @@ fn a_profile_too_short_to_be_a_blank_is_told_and_kept() {
         at: at.into(),
         handle_in: None,
         handle_out: None,
-        smooth: false,
+        kind: NodeKind::Corner,
     };
     knife.profile.nodes = vec![node(1, (0.0, 0.0)), node(2, (0.0012, 0.0)), node(3, (0.0, 1e-4))];
     let opened = open(&save(&knife)).unwrap();
@@ -438,7 +438,8 @@ fn a_knife_of_which_nothing_is_drawn_comes_back() {
         assert!(opened.faults.is_empty(), "{nodes}: {:?}", opened.faults);
         assert_eq!(opened.knife, knife);
         let at = Point::new(1.0, 2.0);
-        let node = Node { id: NodeId(1), at, handle_in: None, handle_out: None, smooth: false };
+        let node =
+            Node { id: NodeId(1), at, handle_in: None, handle_out: None, kind: NodeKind::Corner };
         knife.profile.nodes = vec![node];
     }
     check(
@@ -466,4 +467,79 @@ fn the_origin_may_be_absent_and_comes_back() {
         (r#""unit": "in""#, r#""unit": "in", "origin": "butt""#),
         &["origin is \"butt\"; it must be one of tip, heel, plunge, bar-corner, drawing"],
     );
+}
+
+#[test]
+fn a_picture_comes_back_and_what_is_wrong_with_it_is_told() {
+    let with = |picture: &str| {
+        let text = sound().replacen('{', &format!("{{ \"picture\": {picture},"), 1);
+        open(text.as_bytes()).unwrap()
+    };
+    let sum = r#""sum": "00000000000000ff""#;
+    let lies = r#""mm_from_view": [100, 0, 0, 0, -100, 5, 0.1, 0, 1]"#;
+    let sound = with(&format!(r#"{{ "path": "pictures/a.jpg", {sum}, {lies} }}"#));
+    assert_eq!(sound.faults, []);
+    let picture = sound.knife.picture.clone().unwrap();
+    assert_eq!((picture.path.as_str(), picture.sum), ("pictures/a.jpg", 255));
+    assert_eq!(picture.placement.distortion, [0.0, 0.0]);
+    assert_eq!(open(&save(&sound.knife)).unwrap(), sound);
+    for (picture, expected) in [
+        ("7".to_owned(), "picture is 7; it must be an object { … }"),
+        (format!("{{ {sum}, {lies} }}"), "picture.path is missing; give it the picture's file"),
+        (
+            format!(r#"{{ "path": "a.jpg", "sum": "ff", {lies} }}"#),
+            "picture.sum is \"ff\"; it must be the 16 hexadecimal digits of a sum",
+        ),
+        (
+            format!(r#"{{ "path": "a.jpg", {sum}, "mm_from_view": [1, 2] }}"#),
+            "picture.mm_from_view has 2 entries; it must have 9 to 9",
+        ),
+        (
+            format!(r#"{{ "path": "a.jpg", {sum}, "mm_from_view": [0,0,0,0,0,0,0,0,1] }}"#),
+            "picture.mm_from_view is a placement that no camera gives; it must be nine numbers that lay a picture in front \
+             of the camera, the last one 1",
+        ),
+    ] {
+        let faulty = with(&picture);
+        assert_eq!(faulty.knife.picture, None);
+        assert_eq!(faulty.faults[0].to_string(), expected);
+        assert_eq!(faulty.knife.profile, sound.knife.profile, "the rest is kept");
+    }
+}
+
+#[test]
+fn dimensions_and_kinds_of_nodes_are_read_back_and_faults_have_their_place() {
+    let more = r#", "dimensions": [
+        { "kind": "distance", "from": { "node": 1 }, "to": { "at_mm": [4, 5] } },
+        { "kind": "to-edge", "from": { "hole": 1 }, "to": { "stretch": 2 } },
+        { "kind": "gap", "from": { "hole": 1 }, "to": { "stretch": 3 } },
+        { "kind": "angle", "at": { "node": 1 }, "from": { "node": 2 }, "to": { "hole": 1 } },
+        { "kind": "radius", "at": { "stretch": 3, "t": 0.25 } },
+        { "kind": "along", "from": { "node": 1 }, "to": { "stretch": 2, "t": 1 } } ] }"#;
+    let text = sound();
+    let whole = format!("{}{more}", text.trim_end().strip_suffix('}').unwrap());
+    let opened = open(whole.as_bytes()).unwrap();
+    assert_eq!((&opened.faults[..], opened.knife.dimensions.len()), (&[][..], 6));
+    assert_eq!(open(&save(&opened.knife)).unwrap().knife, opened.knife);
+    for (from, to, message) in [
+        ("\"node\": 2", "\"node\": 9", "dimensions[3]"),
+        ("0.25", "1.5", "dimensions[4].at.t"),
+        ("\"gap\"", "\"span\"", "dimensions[2].kind"),
+        ("\"to\": { \"stretch\": 2 }", "\"to\": 3", "dimensions[1].to"),
+    ] {
+        let opened = open(whole.replace(from, to).as_bytes()).unwrap();
+        assert_eq!(opened.knife.dimensions.len(), 5, "{to}");
+        assert!(
+            opened.faults.iter().any(|f| f.to_string().starts_with(message)),
+            "{:?}",
+            opened.faults
+        );
+    }
+    let kept = text.replace("\"at_mm\": [10, 0]", "\"at_mm\": [10, 0], \"handles\": \"symmetric\"");
+    let opened = open(kept.as_bytes()).unwrap();
+    assert!(opened.faults[0].to_string().contains("smooth is not true"), "{:?}", opened.faults);
+    let kept = kept.replace("\"handles\"", "\"smooth\": true, \"handles\"");
+    let opened = open(kept.as_bytes()).unwrap();
+    assert_eq!(opened.knife.profile.nodes[1].kind, NodeKind::Symmetric);
+    assert!(opened.faults.is_empty());
 }

@@ -2,10 +2,10 @@
 
 use super::fault::Problem;
 use super::fields::{Faults, Fields};
-use super::{Opened, aside, blade, handle, treatment};
+use super::{Opened, aside, blade, dimensions, handle, picture, sheath, treatment};
 use crate::{
-    Bar, ChainDrilling, Hole, HoleId, HoleKind, Knife, Node, NodeId, Origin, Placement, Profile,
-    ReferenceEdge, ReferenceEnd, Scales, limits,
+    Bar, ChainDrilling, Hole, HoleId, HoleKind, Knife, Node, NodeId, NodeKind, Origin, Placement,
+    Profile, ReferenceEdge, ReferenceEnd, Scales, limits,
 };
 use kurbo::Point;
 use serde_json::{Map, Value, json};
@@ -20,6 +20,9 @@ const ENDS: &[&str] = &["left", "right"];
 const END_MEANINGS: [ReferenceEnd; 2] = [ReferenceEnd::Left, ReferenceEnd::Right];
 const KINDS: &[&str] = &["pin", "relief", "thong"];
 const KIND_MEANINGS: [HoleKind; 3] = [HoleKind::Pin, HoleKind::Relief, HoleKind::Thong];
+/// What the handles of a smooth node keep besides their line.
+const HANDLES: &[&str] = &["symmetric", "continuous-curvature"];
+const HANDLE_MEANINGS: [NodeKind; 2] = [NodeKind::Symmetric, NodeKind::CurvatureContinuous];
 
 const FILE_FIELDS: &[&str] = &[
     "format",
@@ -38,10 +41,13 @@ const FILE_FIELDS: &[&str] = &[
     "filing",
     "sharpening",
     "handle",
+    "sheath",
     "cutting",
     "set_aside",
     "treatment",
     "traced_mm",
+    "picture",
+    "dimensions",
 ];
 const BAR_FIELDS: &[&str] =
     &["grade", "width_mm", "thickness_mm", "length_mm", "placement", "reference"];
@@ -66,9 +72,12 @@ pub(super) fn read(value: &Value, mut faults: Faults) -> Opened {
         blade::read(&file, &mut knife, &mut faults);
         knife.scales = file.get("scales").and_then(|v| read_scales(v, &mut faults));
         knife.handle = handle::read(&file, &mut faults);
+        knife.sheath = sheath::read(&file, knife.unit, &mut faults);
         knife.set_aside = aside::read(&file, &knife, &mut faults);
+        knife.dimensions = dimensions::read(&file, &knife, &mut faults);
         knife.treatment = treatment::read(&file, &mut faults);
         knife.traced_mm = file.optional_number("traced_mm", &limits::TRACED_MM, &mut faults);
+        knife.picture = picture::read(&file, &mut faults);
         knife.cutting = file.get("cutting").and_then(|v| read_cutting(v, &mut faults));
     }
     Opened { knife, faults: faults.listed, more_faults: faults.more }
@@ -162,14 +171,20 @@ fn read_mark(
 }
 
 fn read_node(value: &Value, place: &str, faults: &mut Faults) -> Option<Node> {
-    let known = ["id", "at_mm", "handle_in_mm", "handle_out_mm", "smooth"];
+    let known = ["id", "at_mm", "handle_in_mm", "handle_out_mm", "smooth", "handles"];
     let fields = Fields::open(value, place, &known, faults)?;
     let id = fields.id("id", faults);
     let at = fields.point("at_mm", &limits::COORDINATE_MM, faults);
     let handle_in = fields.optional_point("handle_in_mm", &limits::COORDINATE_MM, faults);
     let handle_out = fields.optional_point("handle_out_mm", &limits::COORDINATE_MM, faults);
     let smooth = fields.flag("smooth", faults);
-    Some(Node { id: NodeId(id?), at: at?, handle_in, handle_out, smooth })
+    let kept = fields.optional_keyword("handles", HANDLES, &HANDLE_MEANINGS, faults);
+    let plain = if smooth { NodeKind::Smooth } else { NodeKind::Corner };
+    if kept.is_some() && !smooth {
+        faults.note(fields.at("handles"), Problem::Unused { beside: "smooth is not true" });
+    }
+    let kind = kept.filter(|_| smooth).unwrap_or(plain);
+    Some(Node { id: NodeId(id?), at: at?, handle_in, handle_out, kind })
 }
 
 fn read_holes(file: &Fields<'_>, faults: &mut Faults) -> Vec<Hole> {
@@ -229,8 +244,13 @@ fn read_cutting(value: &Value, faults: &mut Faults) -> Option<ChainDrilling> {
 /// The knife as version 1. A part that came later is written only when there is one.
 pub(super) fn write(knife: &Knife) -> Value {
     let mut value = write_parts(knife);
-    if let (Value::Object(map), false) = (&mut value, knife.set_aside.is_empty()) {
-        map.insert("set_aside".into(), aside::write(&knife.set_aside));
+    if let Value::Object(map) = &mut value {
+        if !knife.set_aside.is_empty() {
+            map.insert("set_aside".into(), aside::write(&knife.set_aside));
+        }
+        if !knife.dimensions.is_empty() {
+            map.insert("dimensions".into(), dimensions::write(&knife.dimensions));
+        }
     }
     value
 }
@@ -268,6 +288,9 @@ fn write_parts(knife: &Knife) -> Value {
         if let Some(mm) = knife.traced_mm {
             map.insert("traced_mm".into(), mm.into());
         }
+        if let Some(picture) = &knife.picture {
+            map.insert("picture".into(), picture::write(picture));
+        }
         blade::write(knife, map);
         map.insert(
             "scales".into(),
@@ -275,6 +298,9 @@ fn write_parts(knife: &Knife) -> Value {
         );
         if let Some(handle) = handle::write(&knife.handle) {
             map.insert("handle".into(), handle);
+        }
+        if let Some(sheath) = &knife.sheath {
+            map.insert("sheath".into(), sheath::write(sheath));
         }
         if let Some(treatment) = treatment::write(&knife.treatment) {
             map.insert("treatment".into(), treatment);
@@ -311,8 +337,11 @@ fn write_node(node: &Node) -> Value {
     if let Some(handle) = node.handle_out {
         map.insert("handle_out_mm".into(), point(handle));
     }
-    if node.smooth {
+    if node.kind.is_smooth() {
         map.insert("smooth".into(), true.into());
+    }
+    if HANDLE_MEANINGS.contains(&node.kind) {
+        map.insert("handles".into(), word(HANDLES, &HANDLE_MEANINGS, node.kind).into());
     }
     Value::Object(map)
 }
@@ -333,7 +362,7 @@ fn write_hole(hole: &Hole) -> Value {
     Value::Object(map)
 }
 
-fn point(p: Point) -> Value {
+pub(super) fn point(p: Point) -> Value {
     json!([p.x, p.y])
 }
 

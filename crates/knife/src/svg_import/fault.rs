@@ -63,10 +63,10 @@ pub enum ImportError {
         /// The name it refers by.
         name: String,
     },
-    /// One element with more attributes than any drawing program writes.
+    /// Elements with more attributes than any drawing program writes.
     #[error(
-        "an element in line {line} has more than {limit} attributes; save the drawing again as \
-         plain SVG"
+        "the elements up to line {line} have far more attributes than are read (at most {limit} of \
+         one); save the drawing again as plain SVG"
     )]
     TooManyAttributes {
         /// Line of the drawing, from 1.

@@ -13,6 +13,8 @@ use simplecss::{
 const PROPERTIES: [&str; 4] = ["display", "visibility", "transform", "transform-origin"];
 /// The most rules about them that are followed: each is tried on every element.
 const MAX_RULES: usize = 64;
+/// The most text of style sheets that is read, bytes: drawing programs write some thousands.
+const MAX_CSS_BYTES: usize = 100_000;
 /// The most parts of a selector (`g .b` has two): each more may multiply the ways to match.
 const MAX_PARTS: usize = 3;
 
@@ -29,10 +31,15 @@ impl<'a> StyleSheets<'a> {
     /// Reads all style sheets within the drawing.
     pub(super) fn of(doc: &'a Document<'_>) -> Self {
         let mut sheet = StyleSheet::new();
-        let mut stated = 0;
+        let (mut stated, mut read) = (0, 0);
         for node in doc.descendants().filter(|node| node.tag_name().name() == "style") {
             for css in node.children().filter_map(|part| part.text()) {
-                sheet.parse_more(css);
+                // The parser counts lines from the start at every fault: with thousands it never
+                // comes to an end. What isn't read is told as not followed.
+                read += css.len();
+                if read <= MAX_CSS_BYTES {
+                    sheet.parse_more(css);
+                }
                 stated += selectors(css);
             }
         }
@@ -174,6 +181,20 @@ mod tests {
             sheet.hidden(node.unwrap())
         };
         assert_eq!((hidden("b"), hidden("g")), (None, Some(true)));
+    }
+
+    /// The parser's work grows with the square of the text: more than is usual is not read.
+    #[test]
+    fn a_style_sheet_beyond_measure_is_told_and_not_read() {
+        let rule = "g > .b:first-child { visibility: hidden; fill: red }";
+        for (count, read) in [(100, true), (20_000, false)] {
+            let css = rule.repeat(count).replace('>', "&gt;");
+            let text = format!("<svg><style>{css}</style></svg>");
+            let doc = Document::parse(&text).unwrap();
+            let sheet = StyleSheets::of(&doc);
+            assert_eq!(!sheet.rules.is_empty(), read, "{count}");
+            assert!(sheet.passed_over >= count - MAX_RULES, "{count}: {}", sheet.passed_over);
+        }
     }
 
     #[test]

@@ -14,6 +14,10 @@ const MAX_ENTITY_BYTES: usize = 400_000;
 
 /// The most attributes of one element: the parser compares each with every other.
 const MAX_ATTRIBUTES: usize = 2_000;
+/// The most such comparisons in a drawing, of elements with more attributes than is usual: some
+/// tenths of a second.
+const MAX_COMPARISONS: usize = 40_000_000;
+const USUAL_ATTRIBUTES: usize = 40;
 
 /// The text of the file: UTF-8, or UTF-16 with a byte order mark.
 pub(super) fn text(bytes: &[u8]) -> Result<Cow<'_, str>, ImportError> {
@@ -102,17 +106,21 @@ fn bound_entities(text: &str) -> Result<(), ImportError> {
 fn bound_attributes(text: &str) -> Result<(), ImportError> {
     let bytes = text.as_bytes();
     let mut at = 0;
+    let mut comparisons = 0_usize;
     while let Some(off) = bytes[at..].iter().position(|b| *b == b'<') {
         let start = at + off;
         at = start + 1;
-        let mut values = 0;
+        let mut values = 0_usize;
         while let Some(byte) = bytes.get(at) {
             at += 1;
             match byte {
                 b'>' => break,
                 b'"' | b'\'' => {
                     values += 1;
-                    if values > MAX_ATTRIBUTES {
+                    if values > USUAL_ATTRIBUTES {
+                        comparisons += values;
+                    }
+                    if values > MAX_ATTRIBUTES || comparisons > MAX_COMPARISONS {
                         let line = 1 + bytes[..start].iter().filter(|b| **b == b'\n').count();
                         return Err(ImportError::TooManyAttributes { line, limit: MAX_ATTRIBUTES });
                     }
@@ -167,4 +175,30 @@ pub(super) fn quote(text: &str) -> String {
         short.push('…');
     }
     short
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The parser compares each attribute of an element with every other: that is what is counted.
+    #[test]
+    fn attributes_are_bounded_by_the_comparisons_that_they_take() {
+        let element = |count: usize| -> String {
+            let all: String = (0..count).map(|i| format!(" a{i}=''")).collect();
+            format!("<g{all}/>")
+        };
+        let drawing = |count: usize, elements: usize| {
+            format!("<svg>{}</svg>", element(count).repeat(elements))
+        };
+        for (text, fine) in [
+            (drawing(12, 100_000), true),
+            (drawing(900, 50), true),
+            (drawing(900, 200), false),
+            (drawing(2_001, 1), false),
+        ] {
+            let bound = bound_attributes(&text);
+            assert_eq!(bound.is_ok(), fine, "{bound:?}");
+        }
+    }
 }

@@ -57,7 +57,7 @@ fn the_references() {
             .map(|k| Knot {
                 at: point(&k["at"]),
                 corner: k["corner"].as_bool().unwrap(),
-                straight: k["straight"].as_bool().unwrap(),
+                run: run(k["straight"].as_bool().unwrap()),
             })
             .collect();
         let closed = case["closed"].as_bool().unwrap();
@@ -67,7 +67,7 @@ fn the_references() {
             assert_eq!(expected.len(), segs.len());
             for (i, (seg, expected)) in segs.iter().zip(expected).enumerate() {
                 // A line has no handles; the reference puts them at the thirds.
-                let c = crate::segment::cubic(seg);
+                let c = segment::cubic(seg);
                 let far =
                     c.p1.distance(point(&expected[0])).max(c.p2.distance(point(&expected[1])));
                 assert!(far < tolerance, "{}, segment {i}, {by}: {far}", case["name"]);
@@ -106,10 +106,60 @@ fn points_on_a_circle_give_nearly_a_circle() {
     }
 }
 
+fn run(straight: bool) -> Run {
+    if straight { Run::Straight } else { Run::Curve }
+}
+
+#[test]
+fn an_arc_through_three_places_is_one_and_leads_the_curve_beside_it() {
+    // Elementary: three places of a circle of radius 25 about (10, 5).
+    let centre = Point::new(10.0, 5.0);
+    let on = |deg: f64| centre + 25.0 * Vec2::from_angle(deg.to_radians());
+    for (from, through, to) in [(200.0, 260.0, 330.0), (80.0, 30.0, -60.0), (0.0, 100.0, 290.0)] {
+        let turned = arc_turn(on(from), on(through), on(to)).unwrap();
+        let wanted: f64 = to - from;
+        assert!((turned - wanted.to_radians()).abs() < 1e-9, "{turned}");
+        let knots = [
+            Knot { run: Run::Arc(turned), ..Knot::smooth(on(from)) },
+            Knot::smooth(on(to)),
+            Knot::smooth(Point::new(120.0, 40.0)),
+        ];
+        let split = arcs_split(&knots, false);
+        let segs = curve_through(&split);
+        assert_eq!(segs.len(), split.len() - 1);
+        for seg in &segs[..segs.len() - 1] {
+            for i in 0..=10 {
+                let off = seg.eval(f64::from(i) / 10.0).distance(centre) - 25.0;
+                assert!(off.abs() < 25.0 * 3e-5, "{off}");
+            }
+        }
+        let arrive = segs[segs.len() - 2].to_cubic().deriv().eval(1.0).to_vec2();
+        let leave = segs[segs.len() - 1].to_cubic().deriv().eval(0.0).to_vec2();
+        assert!(turn(arrive, leave).abs() < 1e-9);
+    }
+    assert_eq!(arc_turn(on(0.0), on(0.0), on(9.0)), None);
+    assert_eq!(arc_turn((0., 0.).into(), (5., 0.).into(), (9., 0.).into()), Some(0.0));
+}
+
+#[test]
+fn given_handles_are_taken_as_they_are() {
+    let (leave, arrive) = (Vec2::new(10.0, 8.0), Vec2::new(-12.0, 3.0));
+    let knots = [
+        Knot { run: Run::Handles(leave, arrive), ..Knot::smooth(Point::ORIGIN) },
+        Knot::smooth(Point::new(50.0, 0.0)),
+        Knot::smooth(Point::new(90.0, 10.0)),
+    ];
+    let segs = curve_through(&knots);
+    let c = segs[0].to_cubic();
+    assert_eq!((c.p1, c.p2), (leave.to_point(), Point::new(38.0, 3.0)));
+    let next = segs[1].to_cubic();
+    assert!(turn(-arrive, next.p1 - next.p0).abs() < 1e-9);
+}
+
 #[test]
 fn a_line_and_a_corner_are_kept() {
     let mut knots = smooth(&[(0.0, 0.0), (50.0, 8.0), (100.0, 0.0), (100.0, -20.0), (40.0, -22.0)]);
-    knots[2].straight = true;
+    knots[2].run = Run::Straight;
     knots[3].corner = true;
     let segs = closed_curve_through(&knots);
     assert!(matches!(segs[2], PathSeg::Line(_)));
@@ -150,7 +200,7 @@ fn knots() -> impl Strategy<Value = Vec<Knot>> {
             if seen.insert((x, y)) {
                 let (sin, cos) = (2.4 * f64::from(i)).sin_cos();
                 let at = Point::new(10.0 * f64::from(x) + sin, 10.0 * f64::from(y) + cos);
-                knots.push(Knot { at, corner, straight });
+                knots.push(Knot { at, corner, run: run(straight) });
             }
         }
         if knots.len() < 3 {
@@ -169,7 +219,7 @@ proptest! {
             for (i, seg) in segs.iter().enumerate() {
                 prop_assert!(seg.start().distance(knots[i].at) < 1e-9);
                 prop_assert!(seg.end().distance(knots[(i + 1) % n].at) < 1e-9);
-                prop_assert_eq!(knots[i].straight, knots[i].straight && matches!(seg, PathSeg::Line(_)));
+                prop_assert!(knots[i].run == Run::Curve || matches!(seg, PathSeg::Line(_)));
             }
             for i in if closed { 0..n } else { 1..n - 1 } {
                 let (before, after) = (&segs[(i + n - 1) % n], &segs[i]);
@@ -177,7 +227,7 @@ proptest! {
                 if knots[i].corner || lines {
                     continue;
                 }
-                let (a, b) = (crate::segment::cubic(before), crate::segment::cubic(after));
+                let (a, b) = (segment::cubic(before), segment::cubic(after));
                 let arrive = a.deriv().eval(1.0).to_vec2();
                 let leave = b.deriv().eval(0.0).to_vec2();
                 prop_assert!(turn(arrive, leave).abs() < 1e-6, "at {i}: {arrive:?} {leave:?}");
@@ -204,7 +254,7 @@ proptest! {
         let n = knots.len();
         // What leaves a point straight arrives there straight when it is run the other way.
         let back: Vec<Knot> = (0..n).rev()
-            .map(|i| Knot { straight: knots[(i + n - 1) % n].straight, ..knots[i] })
+            .map(|i| Knot { run: knots[(i + n - 1) % n].run, ..knots[i] })
             .collect();
         let reversed = |segs: Vec<PathSeg>| -> Vec<PathSeg> {
             segs.iter().rev().map(PathSeg::reverse).collect()

@@ -9,6 +9,7 @@ use kurbo::{PathSeg, Point};
 
 use super::OFFSET_TOLERANCE_MM;
 use crate::segment::control_box;
+use crate::simplify::thinned_ring;
 use crate::{Outline, simplify_polyline};
 
 /// The finest tolerance that is honoured, in millimetres: time grows with the number of sides,
@@ -18,6 +19,9 @@ const FINEST_TOLERANCE_MM: f64 = 5e-4;
 const COARSEST_STEPS: f64 = 8.0;
 /// Room around the source, in distances: arcs and their rounding reach a little further than one.
 const ROOM: f64 = 1.1;
+/// A ring of more sides than this is thinned first, within the tolerance: the engine's work grows
+/// with the square of sides that are shorter than the distance.
+const FEW_SIDES: usize = 400;
 /// Coordinates beyond this are no drawing's, in millimetres; the engine's own limit is 2^500.
 const FURTHEST_MM: f64 = 1e100;
 
@@ -69,10 +73,16 @@ impl Grid {
 
     /// An outline as a polygon on the grid.
     pub(super) fn ring(&self, outline: &Outline) -> Vec<IntPoint<i32>> {
-        let mut ring = Vec::new();
-        kurbo::flatten(outline.to_path(), self.half_mm, |el| {
-            ring.extend(el.end_point().map(|p| self.point(p)));
-        });
+        let flat = |off_mm: f64| {
+            let mut corners = Vec::new();
+            kurbo::flatten(outline.to_path(), off_mm, |el| corners.extend(el.end_point()));
+            corners
+        };
+        let mut corners = flat(self.half_mm);
+        if corners.len() > FEW_SIDES {
+            corners = thinned_ring(&flat(0.5 * self.half_mm), 0.5 * self.half_mm);
+        }
+        let mut ring: Vec<_> = corners.into_iter().map(|p| self.point(p)).collect();
         ring.dedup();
         while ring.len() > 1 && ring.first() == ring.last() {
             ring.pop();
@@ -111,5 +121,41 @@ impl Grid {
         let step = 4.0 * (self.half_mm / (2.0 * radius)).sqrt().asin();
         let max_step = Angle::from_radians(step).unwrap_or(ArcOptions::MAX_STEP);
         ArcOptions { max_step, ..ArcOptions::default() }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::f64::consts::TAU;
+
+    fn ring(nodes: u32, spikes: f64) -> Outline {
+        let corner = |i: u32| {
+            let (sin, cos) = (TAU * f64::from(i) / f64::from(nodes)).sin_cos();
+            let out = if i % 2 == 0 { 1.0 } else { 1.0 - spikes };
+            Point::new(120.0 * out * cos, 20.0 * out * sin)
+        };
+        Outline::polygon(&(0..nodes).map(corner).collect::<Vec<_>>()).unwrap()
+    }
+
+    /// The engine's work is counted in sides: as many as the shape needs, not as it has.
+    #[test]
+    fn a_smooth_ring_of_thousands_of_nodes_is_worked_out_by_few() {
+        let outline = ring(5_000, 0.0);
+        let grid = Grid::around(outline.segs(), 4.0, OFFSET_TOLERANCE_MM).unwrap();
+        let sides = grid.ring(&outline);
+        assert!(sides.len() < 600, "{}", sides.len());
+        for p in grid.points(&sides) {
+            assert!(outline.nearest(p).distance_mm < 1e-5, "its corners are the ring's own");
+        }
+        let off = outline.offset(4.0);
+        assert_eq!(off.len(), 1);
+        for p in off[0].nodes() {
+            let off_by = (outline.nearest(p).distance_mm - 4.0).abs();
+            assert!(off_by < OFFSET_TOLERANCE_MM, "{off_by}");
+        }
+        let spiky = ring(5_000, 0.01);
+        let grid = Grid::around(spiky.segs(), 4.0, OFFSET_TOLERANCE_MM).unwrap();
+        assert_eq!(grid.ring(&spiky).len(), 5_000, "nothing is lost of what is there");
     }
 }

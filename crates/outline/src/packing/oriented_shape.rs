@@ -2,7 +2,7 @@
 
 use super::{Orientation, Shape, Strip};
 use crate::convex_hull::hull_of;
-use crate::simplify::kept_indices;
+use crate::simplify::thinned_ring;
 use crate::{FURTHEST_OFFSET_MM, Outline};
 use kurbo::{Affine, Point, Rect, Vec2};
 
@@ -11,14 +11,15 @@ use kurbo::{Affine, Point, Rect, Vec2};
 pub(super) const COARSE_MM: f64 = 0.01;
 /// The same for the final compaction.
 pub(super) const FINE_MM: f64 = 0.002;
-/// An outline of more segments than this is packed by its convex hull.
-pub(super) const MAX_STRETCHES: usize = 5_000;
+/// An outline of more segments than this is thinned before it is grown, and packed by its convex
+/// hull if it has more corners than that even then.
+const MAX_STRETCHES: usize = 600;
 /// A polygon of more corners than this is packed by its convex hull.
 const MAX_CORNERS: usize = 1_500;
 /// So is one with more pairs of spans than this, summed over all heights: the cost of one no-fit
 /// computation against its like.
 const MAX_PAIRS: usize = 20_000;
-/// How near the hull of an outline's polygon keeps to that of the outline, mm.
+/// How near a thinned outline, and the hull of an outline's polygon, keep to the outline, mm.
 const HULL_MM: f64 = 0.005;
 /// Spacing of the heights at which a shape's right side is sampled, mm.
 pub(super) const PROFILE_MM: f64 = 1.0;
@@ -75,12 +76,13 @@ impl OrientedShape {
         let mut all = Vec::new();
         for (index, shape) in shapes.iter().enumerate() {
             let grow = (strip.gap_mm.max(0.0) / 2.0 + coarse_mm).min(FURTHEST_OFFSET_MM);
-            let Some(grown) = grown(&shape.outline, grow, coarse_mm) else { continue };
+            let Some((grown, by_hull)) = grown(&shape.outline, grow, coarse_mm) else { continue };
             let as_it_is = [Orientation { mirrored: false, turn_rad: 0.0 }];
             let orientations =
                 if shape.orientations.is_empty() { &as_it_is[..] } else { &shape.orientations };
             for orientation in orientations {
-                let oriented = Self::new(index, &shape.outline, *orientation, &grown, grow);
+                let mut oriented = Self::new(index, &shape.outline, *orientation, &grown, grow);
+                oriented.coarse |= by_hull;
                 let room = strip.width_mm - 2.0 * strip.margin_mm;
                 let long = strip.length_mm - 2.0 * strip.margin_mm;
                 if oriented.size.y <= room + 1e-9 && oriented.size.x <= long + 1e-9 {
@@ -103,8 +105,7 @@ impl OrientedShape {
         let by = Affine::translate(-bounds.origin().to_vec2()) * turned;
         let ring: Vec<Point> = grown.iter().map(|p| by * *p).collect();
         let size = Vec2::new(bounds.width(), bounds.height());
-        let (slabs, is_hull) = few_slabs(&ring);
-        let coarse = is_hull || outline.segs().len() > MAX_STRETCHES;
+        let (slabs, coarse) = few_slabs(&ring);
         let frame = Rect::new(-grow, -grow, size.x + grow, size.y + grow);
         let boxed = vec![Slab {
             from: frame.y0,
@@ -126,17 +127,24 @@ impl OrientedShape {
     }
 }
 
-/// The outline grown, as a polygon none of which lies inside the true one.
-fn grown(outline: &Outline, grow: f64, coarse_mm: f64) -> Option<Vec<Point>> {
-    let hull = (outline.segs().len() > MAX_STRETCHES)
-        .then(|| Outline::polygon(&outline.hull()).ok())
-        .flatten();
-    let (outline, grow) = match &hull {
-        Some(hull) => (hull, grow + HULL_MM),
+/// The outline grown, as a polygon none of which lies inside the true one; and whether it is that
+/// of its hull.
+fn grown(outline: &Outline, grow: f64, coarse_mm: f64) -> Option<(Vec<Point>, bool)> {
+    let mut thinned = None;
+    let mut is_hull = false;
+    if outline.segs().len() > MAX_STRETCHES {
+        let corners = thinned_ring(&outline.polyline(0.5 * HULL_MM), 0.5 * HULL_MM);
+        is_hull = corners.len() > MAX_STRETCHES;
+        let corners = if is_hull { outline.hull() } else { corners };
+        thinned = Outline::polygon(&corners).ok();
+    }
+    let (outline, grow) = match &thinned {
+        Some(thinned) => (thinned, grow + HULL_MM),
         None => (outline, grow),
     };
     let rings = outline.offset_with(grow, coarse_mm / 4.0);
-    Some(simplified(&rings.first()?.nodes().collect::<Vec<_>>(), coarse_mm * 0.75))
+    let corners: Vec<Point> = rings.first()?.nodes().collect();
+    Some((thinned_ring(&corners, coarse_mm * 0.75), is_hull))
 }
 
 /// The polygon's slabs, or its hull's where its own are too many; and whether it is the hull's.
@@ -166,30 +174,6 @@ fn profile(slabs: &[Slab], height: f64) -> Vec<f64> {
         y += PROFILE_MM;
     }
     right
-}
-
-/// A closed polygon with fewer corners, none of the old ones further from it than `off_mm`.
-fn simplified(ring: &[Point], off_mm: f64) -> Vec<Point> {
-    let n = ring.len();
-    if n < 4 {
-        return ring.to_vec();
-    }
-    let far = |from: usize| {
-        let nearer = |a: &usize, b: &usize| {
-            ring[from].distance_squared(ring[*a]).total_cmp(&ring[from].distance_squared(ring[*b]))
-        };
-        (0..n).max_by(nearer).unwrap_or(0)
-    };
-    let a = far(0);
-    let b = far(a);
-    let (a, b) = (a.min(b), a.max(b));
-    // Opened at these two, each half is thinned with both kept.
-    let open: Vec<Point> = (a..=a + n).map(|i| ring[i % n]).collect();
-    let halves = [kept_indices(&open, 0, b - a, off_mm), kept_indices(&open, b - a, n, off_mm)];
-    let mut corners: Vec<usize> = halves.concat().into_iter().map(|i| (a + i) % n).collect();
-    corners.sort_unstable();
-    corners.dedup();
-    corners.into_iter().map(|i| ring[i]).collect()
 }
 
 /// The polygon between each two neighbouring heights of its corners, by the non-zero rule.

@@ -1,9 +1,9 @@
 //! What printpdf leaves out or writes wrongly: preferences, labels, information, and fewer bytes.
 
-use super::Meta;
+use super::{Meta, xmp};
 use crate::PaperError;
 use flate2::{Compression, write::ZlibEncoder};
-use lopdf::{Dictionary, Document, Object, StringFormat, dictionary};
+use lopdf::{Dictionary, Document, Object, SaveOptions, Stream, StringFormat, dictionary};
 use marks::lettering;
 use std::io::{self, Write as _};
 
@@ -21,12 +21,21 @@ pub(super) fn finish(
     catalog(document.catalog_mut()?, labels)?;
     let info = document.add_object(info(meta));
     document.trailer.set("Info", info);
+    let told = dictionary! { "Type" => "Metadata", "Subtype" => "XML" };
+    let told = document.add_object(Stream::new(told, xmp::packet(meta).into_bytes()));
+    document.catalog_mut()?.set("Metadata", told);
     document.prune_objects();
     document.renumber_objects();
     let id = Object::String(deflate(&mut document, meta)?.to_vec(), StringFormat::Hexadecimal);
     document.trailer.set("ID", vec![id.clone(), id]);
     let mut bytes = Vec::new();
-    document.save_to(&mut bytes)?;
+    // Objects of the structure tree are many and small: together they deflate well.
+    let options = SaveOptions::builder()
+        .use_object_streams(true)
+        .use_xref_streams(true)
+        .compression_level(LEVEL.level())
+        .build();
+    document.save_with_options(&mut bytes, options)?;
     Ok(bytes)
 }
 
@@ -99,7 +108,7 @@ fn info(meta: &Meta) -> Dictionary {
 }
 
 /// `2026-11-25` as `D:20261125` (ISO 32000-1, 7.9.4).
-fn pdf_date(date: &str) -> Option<String> {
+pub(super) fn pdf_date(date: &str) -> Option<String> {
     let parts: Vec<&str> = date.split('-').collect();
     let digits = |part: &str, length: usize| {
         part.len() == length && part.bytes().all(|byte| byte.is_ascii_digit())
@@ -115,7 +124,7 @@ fn pdf_date(date: &str) -> Option<String> {
 }
 
 /// A text string: plain ASCII as it is, else UTF-16 (ISO 32000-1, 7.9.2.2).
-fn text(text: &str) -> Object {
+pub(super) fn text(text: &str) -> Object {
     if text.is_ascii() {
         return Object::string_literal(text);
     }

@@ -3,14 +3,15 @@
 //! Everything gives `None` for a number that a file can't hold.
 
 use super::faces;
+use super::structure::{Marking, WARNING, is_caution, is_label};
 use crate::pens::{Stroke, phase_mm, stroke};
 use crate::{Page, PaperError};
 use kurbo::{Affine, BezPath, Circle, PathEl, Point, Vec2};
 use marks::{Item, Label, Mark, Pen, lettering};
 use printpdf::{
-    Color, CurTransMat, Greyscale, Layer, LayerIntent, LayerInternalId, LayerSubtype, Line,
-    LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint, Op, PaintMode, PdfFontHandle, PdfPage,
-    Polygon, PolygonRing, Pt, Rect, TextItem, TextMatrix, WindingOrder,
+    Color, CurTransMat, DictItem, Greyscale, Layer, LayerIntent, LayerInternalId, LayerSubtype,
+    Line, LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint, Op, PaintMode, PdfFontHandle,
+    PdfPage, Polygon, PolygonRing, Pt, Rect, TextItem, TextMatrix, WindingOrder,
 };
 use std::collections::BTreeMap;
 
@@ -63,18 +64,45 @@ fn written(page: &Page) -> Option<PdfPage> {
         // All that follows goes through the printer's trim; the figures themselves stay true.
         ops.push(Op::SetTransformationMatrix { matrix: CurTransMat::Raw(matrix(trim, 1e8)?) });
     }
+    let marking = Marking::of(page);
     for (place, pen) in Pen::ALL.into_iter().enumerate() {
-        let mut items = of(page, pen).peekable();
-        if items.peek().is_some() {
-            ops.push(Op::BeginLayer { layer_id: layer(place) });
-            ops.push(Op::SaveGraphicsState);
-            set_stroke(&mut ops, stroke(pen))?;
-            items.try_for_each(|item| mark(&mut ops, item))?;
-            ops.push(Op::RestoreGraphicsState);
-            ops.push(Op::EndLayer);
+        if of(page, pen).next().is_none() {
+            continue;
         }
+        ops.push(Op::BeginLayer { layer_id: layer(place) });
+        ops.push(Op::SaveGraphicsState);
+        set_stroke(&mut ops, stroke(pen))?;
+        if let Some(id) = marking.lines.get(&place) {
+            ops.push(id.map_or(Op::BeginMarkedContent { tag: "Artifact".to_owned() }, |id| {
+                begin("Figure", id, None)
+            }));
+            of(page, pen).filter(|item| !is_label(item)).try_for_each(|own| mark(&mut ops, own))?;
+            ops.push(Op::EndMarkedContent);
+        }
+        for (item, id) in page.drawing.items.iter().zip(&marking.labels) {
+            if let (Mark::Text(label), Some(id)) = (&item.mark, id)
+                && item.pen == pen
+            {
+                ops.push(begin("Span", *id, is_caution(label).then_some(WARNING)));
+                text(&mut ops, label)?;
+                ops.push(Op::EndMarkedContent);
+            }
+        }
+        ops.push(Op::RestoreGraphicsState);
+        ops.push(Op::EndLayer);
     }
     Some(PdfPage { media_box: sheet.clone(), trim_box: sheet.clone(), crop_box: sheet, ops })
+}
+
+/// Begins a marked content, with what stands for its signs where they are read.
+fn begin(tag: &str, id: i64, read: Option<&str>) -> Op {
+    let mut map = BTreeMap::from([("MCID".to_owned(), DictItem::Int(id))]);
+    if let Some(read) = read {
+        let data = read.as_bytes().to_vec();
+        map.insert("ActualText".to_owned(), DictItem::String { data, literal: true });
+    }
+    let properties = DictItem::Dict { map };
+    Op::BeginMarkedContentWithProperties { tag: tag.to_owned(), properties }
 }
 
 fn set_stroke(ops: &mut Vec<Op>, stroke: Stroke) -> Option<()> {

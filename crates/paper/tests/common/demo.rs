@@ -75,6 +75,7 @@ pub(crate) fn sheet(length_mm: f64) -> Sheet {
 /// The usual setup on that paper.
 pub(crate) fn setup(paper: &str) -> PageSetup {
     let heading =
-        Heading { name: "Heron".into(), date: Some("2026-11-25".into()), trim: String::new() };
-    PageSetup::new(Paper::named(paper).expect("a paper of the table"), heading)
+        Heading { name: "Heron".into(), date: Some("2026-11-25".into()), ..Heading::default() };
+    let paper = Paper::named(paper).expect("a paper of the table");
+    PageSetup { large_check: &["profile"], ..PageSetup::new(paper, heading) }
 }

@@ -105,11 +105,15 @@ fn page(document: &Document, id: ObjectId) -> ReadPage {
             "Q" => state = stack.pop().unwrap(),
             "cm" => state.ctm *= matrix(&n),
             "w" => state.width = n[0],
-            "BDC" => {
-                let name = operation.operands[1].as_name().unwrap();
-                let group = inner(document, &properties, name);
-                layers.push(string(group.get(b"Name").unwrap()));
-            }
+            "BDC" => match operation.operands[1].as_name() {
+                Ok(name) => {
+                    let group = inner(document, &properties, name);
+                    layers.push(string(group.get(b"Name").unwrap()));
+                }
+                // What the marks mean, within their layer.
+                Err(_) => layers.push(layers.last().cloned().unwrap_or_default()),
+            },
+            "BMC" => layers.push(layers.last().cloned().unwrap_or_default()),
             "EMC" => drop(layers.pop().unwrap()),
             "m" => path.move_to(point(0)),
             "l" => path.line_to(point(0)),

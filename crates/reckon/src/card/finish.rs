@@ -1,18 +1,33 @@
 //! The card of abrasives: from the surface that is there to the finish that is wanted.
 
-use super::{Basis, CardContext, Figure, Line, LineKind, Part, note, step, worked, written};
+use super::text::{card_lines, list};
+use super::{CardContext, Figure, Line, Part, worked, written};
 use crate::heat::GritStep;
 use knife::Finish;
 use units::show_number;
 
+card_lines! { "finish":
+    TITLE_BEFORE [];
+    TITLE_BLADE [];
+    TITLE_FRONTS [];
+    TITLE_HANDLE [];
+    HARD_BACKING [grits];
+    SOFT_BACKING [grits];
+    BEFORE [from to];
+    NONE_CHOSEN [];
+    EACH_GRIT [times grit];
+    NUMBERS [number];
+    LAST [grits finish words];
+    FRONTS [];
+}
+
 /// Finish of blade, scale fronts and handle.
 pub fn finish_parts(bench: &CardContext<'_>) -> Vec<Part> {
-    let part = |title: &str, lines: Vec<Line>| Part { title: title.to_owned(), lines };
     vec![
-        part("Blade before hardening", before(bench)),
-        part("Blade after tempering", blade(bench)),
-        part("Fronts of the scales", fronts(bench)),
-        part("Handle", handle(bench)),
+        Part { title: TITLE_BEFORE.words(), lines: before(bench) },
+        Part { title: TITLE_BLADE.words(), lines: blade(bench) },
+        Part { title: TITLE_FRONTS.words(), lines: fronts(bench) },
+        Part { title: TITLE_HANDLE.words(), lines: handle(bench) },
     ]
 }
 
@@ -30,15 +45,14 @@ fn rung(grit: &GritStep) -> String {
 /// One line for the grits on hard backing, one for those on soft.
 fn rungs(steps: &[GritStep]) -> Vec<Line> {
     let mut lines = Vec::new();
-    for (hard, words) in [(true, "hard backing"), (false, "soft backing")] {
+    for (hard, text) in [(true, HARD_BACKING), (false, SOFT_BACKING)] {
         let own: Vec<&GritStep> = steps.iter().filter(|grit| grit.hard == hard).collect();
         if own.is_empty() {
             continue;
         }
         let figures: Vec<Figure> =
             own.iter().map(|grit| written(rung(grit), &grit.origin)).collect();
-        let list = vec!["{}"; figures.len()].join("; ");
-        lines.push(step(&format!("On {words}: {list}."), figures));
+        lines.push(text.line([list(figures, "; ")]));
     }
     lines
 }
@@ -52,21 +66,14 @@ pub(super) fn names(steps: &[GritStep]) -> Figure {
 
 fn before(bench: &CardContext<'_>) -> Vec<Line> {
     let mut lines = rungs(&bench.reckoning.heat.ladders.before);
-    lines.push(note(
-        "From {}, as filing leaves it, to {}. Last strokes along the blade.",
-        [bench.practice("surface-filed"), bench.practice("before-hardening")],
-    ));
+    lines.push(BEFORE.line([bench.practice("surface-filed"), bench.practice("before-hardening")]));
     lines
 }
 
 fn blade(bench: &CardContext<'_>) -> Vec<Line> {
     let mut lines: Vec<Line> = bench.caution("eyes").into_iter().collect();
     let Some(finish) = bench.knife.treatment.finish else {
-        lines.push(note(
-            "No finish is chosen yet: stonewash, satin, etched or mirror (in the blank's file, \
-             under treatment).",
-            [],
-        ));
+        lines.push(NONE_CHOSEN.plain());
         return lines;
     };
     if finish == Finish::Etched {
@@ -74,15 +81,8 @@ fn blade(bench: &CardContext<'_>) -> Vec<Line> {
     }
     lines.extend(rungs(&bench.reckoning.heat.ladders.blade));
     lines.extend(last(bench, finish.label()));
-    lines.push(note(
-        "Each grit across the one before, until its scratches are gone; a grit takes out scratches \
-         up to {} times its size. Hard backing down to {} keeps flats and lines crisp.",
-        [bench.practice("step-most"), bench.practice("hard-backing")],
-    ));
-    lines.push(note(
-        "P grits and plain-numbered grits part above about {}: go by micrometres.",
-        [worked("220", "both tables agree to about a tenth up to there")],
-    ));
+    lines.push(EACH_GRIT.line([bench.practice("step-most"), bench.practice("hard-backing")]));
+    lines.push(NUMBERS.line([worked("220", "both tables agree to about a tenth up to there")]));
     lines
 }
 
@@ -95,18 +95,12 @@ fn last(bench: &CardContext<'_>, name: &str) -> Option<Line> {
     };
     let (fine, coarse) = (grit(row.um.0), grit(row.um.1));
     let range = if fine == coarse { fine } else { format!("{coarse} to {fine}") };
-    let figure = |text: String| Figure { text, basis: Basis::Table(row.origin.clone()) };
-    let words = "{} for {}. {}";
-    let figures = [figure(range), figure(row.name.clone()), figure(row.words.clone())];
-    Some(Line::new(LineKind::Step, words, figures))
+    let figures = [range, row.name.clone(), row.words.clone()];
+    Some(LAST.line(figures.map(|text| written(text, &row.origin))))
 }
 
 fn fronts(bench: &CardContext<'_>) -> Vec<Line> {
-    let mut lines = vec![step(
-        "Finish both front ends together, pinned as a pair, before they are glued: as fine as the \
-         handle or finer, for they can't be reached afterwards.",
-        [],
-    )];
+    let mut lines = vec![FRONTS.plain()];
     lines.extend(rungs(&bench.reckoning.heat.ladders.fronts));
     lines
 }

@@ -1,22 +1,86 @@
 //! The card for fire and oven: hardening and tempering.
 
-use super::{CardContext, Figure, Line, LineKind, Part, band, note, step, worked, written};
+use super::text::{Fill, card_lines, list};
+use super::{CardContext, Figure, Line, Part, band, stated, worked, written};
 use crate::heat::{ChamberFit, SteelHeat, TemperCurve, circle_mm, oven_setting};
 use crate::tables::Quench;
 use knife::{Heating, Temper};
 use units::{LengthUnit, Temperature, show_number};
 
+card_lines! { "harden":
+    TITLE_STEEL [];
+    TITLE_HARDENING [];
+    TITLE_TEMPERING [];
+    TITLE_BRICKS [];
+    COMPOSITION [grade composition];
+    HARDNESS_BY_TEMPER [points];
+    USUAL_VALUES [];
+    NEAR_GRADE [grade hardness heat];
+    NEAR_GRADE_BOTH [grade hardness heat];
+    UNKNOWN [grade];
+    HARDENING_HEAT [heats];
+    NORMALISE [heat times];
+    BEFORE_FIRE [grit];
+    CHECK_EDGE [thickness];
+    NO_AIR [];
+    OVEN [];
+    CHAMBER [chamber goes length circle room spare volume];
+    GOES_IN [];
+    GOES_NOT_IN [];
+    ALL_IN_HEAT [];
+    TO_AND_FRO [];
+    FORGE [heat];
+    CUE [step];
+    SOAK [time];
+    SOAK_IN_FORGE [time];
+    SOAK_BY_DATA_SHEET [];
+    AIR [];
+    AIR_TOO [];
+    WATER [start volume heat];
+    WATER_TANK [start heat];
+    WATER_AFTER_OIL [];
+    WATER_ALONE [];
+    OIL_VOLUME [volume short];
+    TANK_SHORT [];
+    OIL [start oil warmth ceiling];
+    OIL_FIRST [];
+    OIL_ALONE [];
+    STRAIGHTEN [time];
+    FILE_TEST [];
+    FILE_TEST_OVEN [];
+    TEMPER_CYCLES [times time];
+    KITCHEN_OVERSHOOTS [];
+    KEEP_COOL [];
+    TEMPER_FAULT [fault];
+    WANTED_HARDNESS [hardness heats gives];
+    WANTED_HEAT [heat hardness];
+    AVOID [heats];
+    FORGE_LOSS [loss];
+    BRITTLE [heats where_it_lies keeps];
+    BRITTLE_ALL [];
+    BRITTLE_PART [];
+    BRITTLE_KEEPS [hardness];
+    NO_POINTS [grade];
+    NO_HARDNESS_OVEN [heat hardness];
+    NO_HARDNESS [heat hardness];
+    KITCHEN_LIMIT [heat];
+    BRICK_BORE [bore length volume];
+    BRICK_BURNER [angle wall run];
+    BRICK_ROOM [circle room];
+    BRICK_CAUTIONS [];
+}
+
 /// Hardening and tempering, with what is known of the steel first.
 pub fn heat_parts(bench: &CardContext<'_>) -> Vec<Part> {
-    let part = |title: &str, lines: Vec<Line>| Part { title: title.to_owned(), lines };
+    let part = |title: String, lines: Vec<Line>| Part { title, lines };
     let mut parts = vec![
-        part("The steel", steel(bench)),
-        part("Hardening", harden(bench)),
-        part("Tempering", temper(bench)),
+        part(TITLE_STEEL.words(), steel(bench)),
+        part(TITLE_HARDENING.words(), harden(bench)),
+        part(TITLE_TEMPERING.words(), temper(bench)),
     ];
     // A chamber of soft bricks is an open forge: no place for a steel that needs an oven.
     if !bench.reckoning.heat.steel.as_ref().is_some_and(|steel| steel.needs_oven) {
-        parts.push(part("If you build a forge from soft bricks", bricks(bench)));
+        parts.push(part(TITLE_BRICKS.words(), bricks(bench)));
     }
     parts
 }
@@ -26,8 +90,8 @@ fn steel(bench: &CardContext<'_>) -> Vec<Line> {
     let Some(steel) = &bench.reckoning.heat.steel else { return vec![unknown(bench)] };
     let mut lines = Vec::new();
     if let Some((words, origin)) = &steel.composition {
-        let grade = super::stated(steel.grade.clone());
-        lines.push(note("{}, mass %: {}.", [grade, written(words.clone(), origin)]));
+        let grade = stated(steel.grade.clone());
+        lines.push(COMPOSITION.line([grade, written(words.clone(), origin)]));
     }
     let shown = bench.reckoning.heat.chart.map_or((f64::MIN, f64::MAX), |chart| chart.0);
     for series in &steel.curve.series {
@@ -38,16 +102,13 @@ fn steel(bench: &CardContext<'_>) -> Vec<Line> {
         });
         let text = points.collect::<Vec<_>>().join("; ");
         if !text.is_empty() {
-            lines.push(note("HRC after tempering at: {}.", [written(text, &series.origin)]));
+            lines.push(HARDNESS_BY_TEMPER.line([written(text, &series.origin)]));
         }
     }
     if let Some((near, curve)) = &steel.compare {
         lines.extend(compare(bench, steel, near, curve));
     }
-    lines.push(note(
-        "These are usual values: ask for your steel maker's data sheet, it goes before them.",
-        [],
-    ));
+    lines.push(USUAL_VALUES.plain());
     lines
 }
 
@@ -63,17 +124,10 @@ fn compare(
         .max_by(|a, b| apart(steel, curve, *a).total_cmp(&apart(steel, curve, *b)))?;
     let origin = &curve.series.first()?.origin;
     let band_there = curve.at(heat_c)?;
-    let figures = vec![
-        written(near.to_owned(), origin),
-        written(band(band_there), origin),
-        written(own_heat(heat_c, bench), origin),
-    ];
-    let words = "A table for {}, which is near to it, gives {} at {}: test a piece.";
-    if steel.curve.is_weak() {
-        let words = format!("{words} The temper below is told by both.");
-        return Some(note(&words, figures));
-    }
-    Some(note(words, figures))
+    let figures = [near.to_owned(), band(band_there), own_heat(heat_c, bench)]
+        .map(|text| written(text, origin));
+    let text = if steel.curve.is_weak() { NEAR_GRADE_BOTH } else { NEAR_GRADE };
+    Some(text.line(figures))
 }
 
 /// How far two curves lie apart at a heat, HRC.
@@ -85,11 +139,7 @@ fn apart(steel: &SteelHeat, curve: &TemperCurve, heat_c: f64) -> f64 {
 fn unknown(bench: &CardContext<'_>) -> Line {
     let grade = bench.knife.bar.grade.trim();
     let grade = if grade.is_empty() { "this steel" } else { grade };
-    note(
-        "No table has {}: take its hardening and tempering from your steel maker's data sheet, or \
-         give the steel to the shop with its source.",
-        [super::stated(grade)],
-    )
+    UNKNOWN.line([stated(grade)])
 }
 
 /// A heat in the knife's own scale alone.
@@ -106,7 +156,6 @@ fn own_heat(celsius: f64, bench: &CardContext<'_>) -> String {
 /// The hardening heats, hardness as quenched and what each source adds: the figures that the
 /// steps below call by name.
 fn hardening_heat(bench: &CardContext<'_>, steel: &SteelHeat) -> Line {
-    let mut words = Vec::new();
     let mut figures: Vec<Figure> = Vec::new();
     for row in &steel.hardening {
         let mut text = bench.heats(row.heat.0, row.heat.1);
@@ -117,9 +166,8 @@ fn hardening_heat(bench: &CardContext<'_>, steel: &SteelHeat) -> Line {
             text += &format!(" ({})", row.remark);
         }
         figures.push(written(text, &row.origin));
-        words.push("{}");
     }
-    note(&format!("Its hardening heat: {}.", words.join("; or ")), figures)
+    HARDENING_HEAT.line([list(figures, "; or ")])
 }
 
 /// What to do from the cold blade to the hard one.
@@ -139,42 +187,23 @@ pub(super) fn harden(bench: &CardContext<'_>) -> Vec<Line> {
     lines.extend(bench.caution("hot-steel"));
     lines.push(hardening_heat(bench, steel));
     if !steel.needs_oven {
-        lines.push(step(
-            "If it was forged, or hot before: normalise it first, {} all through, then still air \
-             until it is dark; {} times, each a little less hot. A bar bought annealed and only cut \
-             to shape needs none.",
-            [bench.practice("normalise"), bench.practice("normalise-times")],
-        ));
+        lines
+            .push(NORMALISE.line([bench.practice("normalise"), bench.practice("normalise-times")]));
     }
-    lines.push(step(
-        "Every hole drilled, sharp inside corners rounded, finished to {}, edges broken: scratches \
-         across the blade start cracks.",
-        [bench.practice("before-hardening")],
-    ));
+    lines.push(BEFORE_FIRE.line([bench.practice("before-hardening")]));
     if let Some(bevel) = bench.knife.bevel {
-        lines.push(step(
-            "Check the edge: {} thick all along before the fire.",
-            [bench.stated(bevel.edge_thickness_mm)],
-        ));
+        lines.push(CHECK_EDGE.line([bench.stated(bevel.edge_thickness_mm)]));
     }
     let rooms = heat.chambers.iter().filter(|room| !(steel.needs_oven && room.name == "forge"));
     lines.extend(rooms.map(|room| fits(bench, room)));
     if steel.needs_oven {
         lines.extend(bench.caution("air-steel"));
-        lines.push(step(
-            "Keep the air from it at that heat: a wrap of stainless tool foil, or a coating made \
-             for it. Preheat as its data sheet says.",
-            [],
-        ));
+        lines.push(NO_AIR.plain());
     } else if heating != Some(Heating::Oven) {
         lines.extend(forge(bench));
     }
     if in_oven || heating.is_none() {
-        lines.push(step(
-            "Oven: set it to the hardening heat, for a thin blade to the lower half of it; the blade \
-             in when it stands steady.",
-            [],
-        ));
+        lines.push(OVEN.plain());
     }
     lines.push(soak(bench, steel, !in_oven));
     lines.extend(quenching(bench, steel));
@@ -188,9 +217,9 @@ fn cautions(bench: &CardContext<'_>, keys: &[&str]) -> Vec<Line> {
 }
 
 fn fits(bench: &CardContext<'_>, room: &ChamberFit) -> Line {
-    let goes = if room.fits { "goes in" } else { "does NOT go in with its clearance" };
-    let long = if room.spare_mm < 0.0 { "move it to and fro" } else { "all of it is in the heat" };
-    let long = if room.name == "forge" { format!("; {long}") } else { String::new() };
+    let goes = if room.fits { GOES_IN } else { GOES_NOT_IN };
+    let length = if room.spare_mm < 0.0 { TO_AND_FRO } else { ALL_IN_HEAT };
+    let length = if room.name == "forge" { length.words() } else { String::new() };
     let circle = worked(
         bench.length(circle_mm(room.piece)),
         "circle around width and thickness: √(width² + thickness²)",
@@ -198,31 +227,25 @@ fn fits(bench: &CardContext<'_>, room: &ChamberFit) -> Line {
     let around = bench.worked(room.circle_mm, "half of opening less circle");
     let spare = bench.worked(room.spare_mm, "inside length less the piece's");
     let volume = worked(bench.litres(room.litres), "inside section times inside length");
-    let words = format!(
-        "Your {}: it {goes}{long}. Circle around the section {{}}, room around it {{}}, length to \
-         spare {{}}, volume {{}}.",
-        room.name
-    );
-    note(&words, [circle, around, spare, volume])
+    CHAMBER.line([
+        room.name.to_string().into(),
+        goes.words().into(),
+        Fill::from(length),
+        circle.into(),
+        around.into(),
+        spare.into(),
+        volume.into(),
+    ])
 }
 
 /// By eye and magnet: no further than the steel's own range.
 fn forge(bench: &CardContext<'_>) -> Vec<Line> {
-    let mut lines = vec![step(
-        "Open forge: heat slowly and evenly, thick parts first, the tip last and never longest. \
-         Touch it to a magnet: iron lets go at {}. That is only the floor.",
-        [bench.practice("curie")],
-    )];
+    let mut lines = vec![FORGE.line([bench.practice("curie")])];
     let curie = bench.tables.practice("curie").map(|row| row.range.0);
     let cue = bench.reckoning.heat.cue_c.zip(bench.tables.practice("hand-cue")).zip(curie);
     if let Some((((low, high), row), curie)) = cue {
         let above = bench.heat_step(low - curie, high - curie);
-        lines.push(step(
-            "By eye: {} hotter than where the magnet lets go, and no hotter: there this steel's own \
-             hardening heat ends. More heat coarsens the grain; a coarse blade is brittle, and \
-             cracks in the quench.",
-            [written(above, &row.origin)],
-        ));
+        lines.push(CUE.line([written(above, &row.origin)]));
     }
     lines
 }
@@ -240,17 +263,12 @@ fn soak(bench: &CardContext<'_>, steel: &SteelHeat, in_forge: bool) -> Line {
             written(format!("{}–{} min", show_number(low, 0), show_number(high, 0)), &origin)
         }
         None if steel.needs_oven => {
-            return step("Soak: as long as your steel maker's data sheet says.", []);
+            return SOAK_BY_DATA_SHEET.plain();
         }
         None => bench.practice("soak-carbon"),
     };
-    let words = if told_soak.is_some() && in_forge {
-        "Soak: {} once it is evenly hot. An open forge hardly holds a heat so long: an oven does \
-         this steel better."
-    } else {
-        "Soak: {} once it is evenly hot, no longer."
-    };
-    step(words, [figure])
+    let text = if told_soak.is_some() && in_forge { SOAK_IN_FORGE } else { SOAK };
+    text.line([figure])
 }
 
 /// Every quench that the steel's sources name, each with its caution, quantity and warmth.
@@ -276,41 +294,22 @@ fn quenching(bench: &CardContext<'_>, steel: &SteelHeat) -> Vec<Line> {
 
 fn in_air(bench: &CardContext<'_>, other: bool) -> Vec<Line> {
     let mut lines: Vec<Line> = bench.caution("air").into_iter().collect();
-    lines.push(step(
-        if other {
-            "Or let it cool in still air between two thick plates that cover all of it, with nothing \
-             wet near it: slower, and it bends less."
-        } else {
-            "Cool it in still air or between two thick plates that cover all of it, with nothing wet \
-             near it."
-        },
-        [],
-    ));
+    lines.push(if other { AIR_TOO.plain() } else { AIR.plain() });
     lines
 }
 
 fn in_water(bench: &CardContext<'_>, other: bool) -> Vec<Line> {
     let mut lines: Vec<Line> = bench.caution("water").into_iter().collect();
-    let mut figures = Vec::new();
-    let start = if other {
-        "Water or brine, only if oil leaves it soft: it hardens deeper, but a thin blade often \
-         cracks in it."
-    } else {
-        "Quench in water or brine: a thin blade often cracks in it."
-    };
+    let start = if other { WATER_AFTER_OIL.words() } else { WATER_ALONE.words() };
     let kg = bench.reckoning.mass.as_ref().and_then(|mass| mass.ground_g()).map(|g| g / 1000.0);
-    let share = bench.tables.practice("water-share");
-    let mut words = start.to_owned();
-    match kg.zip(share) {
+    let warmth = bench.practice("water-warmth");
+    lines.push(match kg.zip(bench.tables.practice("water-share")) {
         Some((kg, share)) => {
-            words += " {} of it at least for this blade's mass, at {}:";
-            figures.push(written(bench.litres(kg * share.range.0), &share.origin));
+            let volume = written(bench.litres(kg * share.range.0), &share.origin);
+            WATER.line([Fill::from(start), volume.into(), warmth.into()])
         }
-        None => words += " A tank deep enough for the whole blade, at {}:",
-    }
-    figures.push(bench.practice("water-warmth"));
-    words += " straight down, edge first, moved up and down.";
-    lines.push(step(&words, figures));
+        None => WATER_TANK.line([Fill::from(start), warmth.into()]),
+    });
     lines
 }
 
@@ -320,40 +319,23 @@ fn in_oil(bench: &CardContext<'_>, quench: Quench, first: bool) -> Vec<Line> {
     if let Some((litres, row)) = heat.oil_l.zip(bench.tables.practice("oil-share")) {
         let tank = heat.chambers.iter().find(|room| room.name == "quench tank");
         let short = tank.is_some_and(|tank| tank.litres < litres);
-        let short = if short { " YOUR TANK HOLDS LESS." } else { "" };
-        let words = format!(
-            "Oil for this blade's mass: {{}} at least, deep enough for the whole blade; more stays \
-             cooler.{short}"
-        );
-        lines.push(step(&words, [written(bench.litres(litres), &row.origin)]));
+        let short = if short { TANK_SHORT.words() } else { String::new() };
+        let volume = written(bench.litres(litres), &row.origin);
+        lines.push(OIL_VOLUME.line([Fill::from(volume), short.into()]));
     }
-    let start = if first { "A thin blade goes into" } else { "Quench in" };
-    let words = format!(
-        "{start} {}, warmed to {{}}: straight down, edge or tip first, moved to and fro along the \
-         blade only. Every blade warms it: never hotter than {{}}, whatever its flash point.",
-        quench.label()
-    );
-    lines.push(step(&words, [bench.practice("oil-warmth"), bench.practice("oil-ceiling")]));
-    lines.push(step(
-        "After {} out of the oil and into the straightening clamp, while it can still be moved; \
-         gloves and tongs, the oil on it may flare. Once cold it breaks sooner than it bends.",
-        [bench.practice("quench-seconds")],
-    ));
+    let start = if first { OIL_FIRST } else { OIL_ALONE };
+    lines.push(OIL.line([
+        Fill::from(start.words()),
+        quench.label().to_owned().into(),
+        bench.practice("oil-warmth").into(),
+        bench.practice("oil-ceiling").into(),
+    ]));
+    lines.push(STRAIGHTEN.line([bench.practice("quench-seconds")]));
     lines
 }
 
 fn file_test(steel: &SteelHeat) -> Line {
-    step(
-        if steel.needs_oven {
-            "Test it when it can be touched: a file skates over hard steel. If it bites under the \
-             skin, heat or soak fell short: have it annealed and hardened anew by its data sheet."
-        } else {
-            "Test it when it can be touched: a file skates over hard steel. If it bites, file through \
-             the skin first, which lost its carbon in the fire (decarburised). If it bites under it \
-             too, it isn't hard: normalise it, then quench once more."
-        },
-        [],
-    )
+    if steel.needs_oven { FILE_TEST_OVEN.plain() } else { FILE_TEST.plain() }
 }
 
 /// What to do from the hard blade to the tempered one.
@@ -362,21 +344,11 @@ pub(super) fn temper(bench: &CardContext<'_>) -> Vec<Line> {
     let oily = steel.is_none_or(|steel| steel.quenches().iter().any(|quench| quench.is_oil()));
     let mut lines: Vec<Line> = bench.caution("temper-oven").filter(|_| oily).into_iter().collect();
     lines.extend(chosen(bench));
-    lines.push(step(
-        "Temper {} times, {} at heat each, at once after the hardening; let it cool to the hand in \
-         still air between.",
-        [bench.practice("temper-cycles"), bench.practice("temper-hours")],
-    ));
-    lines.push(step(
-        "A kitchen oven overshoots: a thermometer beside the blade, and the blade in only after the \
-         first swing, when it stands steady. Never the blade near the flame or the element.",
-        [],
-    ));
-    lines.push(step(
-        "From now on keep it cool while grinding: bare fingers, dip it often. Where it turns straw \
-         or blue the temper is lost.",
-        [],
-    ));
+    lines.push(
+        TEMPER_CYCLES.line([bench.practice("temper-cycles"), bench.practice("temper-hours")]),
+    );
+    lines.push(KITCHEN_OVERSHOOTS.plain());
+    lines.push(KEEP_COOL.plain());
     lines
 }
 
@@ -386,25 +358,25 @@ fn chosen(bench: &CardContext<'_>) -> Vec<Line> {
     let origin = heat.steel.as_ref().and_then(|steel| steel.advice().origin());
     match (&heat.temper, bench.knife.treatment.temper, &origin) {
         (Some(Err(fault)), _, _) => {
-            lines.push(note("{}", [worked(fault.to_string(), "held against the tables")]));
+            lines.push(TEMPER_FAULT.line([worked(fault.to_string(), "held against the tables")]));
             lines.extend(brittle(bench));
         }
         (Some(Ok(temper)), Some(Temper::Hardness(hrc)), Some(origin)) => {
-            let expected = super::stated(format!("{} HRC", show_number(hrc, 1)));
+            let expected = stated(format!("{} HRC", show_number(hrc, 1)));
             let heats = oven_setting(temper.heats_c, bench.knife.unit);
-            lines.push(step(
-                "Wanted: {}. By the tables at {}. Begin at the cooler end, which gives {}; test, \
-                 and temper again a little hotter if it chips. It can't be made harder again.",
-                [expected, written(heats, origin), written(band(temper.swing_hrc), origin)],
-            ));
+            lines.push(WANTED_HARDNESS.line([
+                expected,
+                written(heats, origin),
+                written(band(temper.swing_hrc), origin),
+            ]));
             lines.extend(kitchen(bench, temper.heats_c.0));
             lines.extend(brittle(bench));
         }
         (Some(Ok(temper)), Some(Temper::Heat(celsius)), Some(origin)) => {
             let heat = Temperature::celsius(celsius);
-            let expected = super::stated(bench.heats(heat, heat));
+            let expected = stated(bench.heats(heat, heat));
             let hrc = written(band(temper.swing_hrc), origin);
-            lines.push(step("Temper at {}: by the tables {}.", [expected, hrc]));
+            lines.push(WANTED_HEAT.line([expected, hrc]));
             lines.extend(kitchen(bench, celsius));
             lines.extend(brittle(bench));
         }
@@ -418,17 +390,13 @@ fn chosen(bench: &CardContext<'_>) -> Vec<Line> {
             };
             let range = bench
                 .heats(Temperature::celsius(avoid.range.0), Temperature::celsius(avoid.range.1));
-            lines
-                .push(note("Keep this steel out of {} when tempering.", [written(range, &origin)]));
+            lines.push(AVOID.line([written(range, &origin)]));
         }
         if bench.knife.treatment.heating != Some(Heating::Oven)
             && origin.is_some()
             && !steel.needs_oven
         {
-            lines.push(note(
-                "The tables take full hardness for granted: from an open forge it may be {} softer.",
-                [bench.practice("forge-loss")],
-            ));
+            lines.push(FORGE_LOSS.line([bench.practice("forge-loss")]));
         }
     }
     lines
@@ -440,26 +408,16 @@ fn brittle(bench: &CardContext<'_>) -> Option<Line> {
     let (low, high) = temper.range_c;
     let row = bench.tables.practice("temper-brittle")?;
     let range = bench.heats(Temperature::celsius(low), Temperature::celsius(high));
-    let mut figures = vec![written(range, &row.origin)];
-    let mut words = "Between {} plain carbon and low-alloy steels lose toughness (temper \
-                     embrittlement): the blade gets softer and yet more brittle."
-        .to_owned();
-    words += if temper.is_all() {
-        " THIS TEMPER LIES IN IT."
-    } else {
-        " The hotter part of what is told above lies in it."
-    };
-    words += " Stay below";
+    let lies = if temper.is_all() { BRITTLE_ALL } else { BRITTLE_PART };
     let advice = bench.reckoning.heat.steel.as_ref().map(SteelHeat::advice);
-    let there = advice.and_then(|advice| Some((advice.at(low)?, advice.origin()?)));
-    match there {
-        Some((hrc, origin)) => {
-            words += ", where this steel keeps {} or more.";
-            figures.push(written(band(hrc), &origin));
-        }
-        None => words += ".",
-    }
-    Some(Line::new(LineKind::Caution, &words, figures))
+    let keeps = advice
+        .and_then(|advice| Some((advice.at(low)?, advice.origin()?)))
+        .map(|(hrc, origin)| BRITTLE_KEEPS.spans([written(band(hrc), &origin)]));
+    Some(BRITTLE.line([
+        Fill::from(written(range, &row.origin)),
+        lies.words().into(),
+        keeps.unwrap_or_default().into(),
+    ]))
 }
 
 /// As long as nothing is chosen: what many take, and what the tables say of it.
@@ -467,51 +425,30 @@ fn usual(bench: &CardContext<'_>) -> Vec<Line> {
     let Some(steel) = &bench.reckoning.heat.steel else { return vec![unknown(bench)] };
     let advice = steel.advice();
     let (Some(origin), false) = (advice.origin(), steel.curve.is_empty()) else {
-        let grade = super::stated(steel.grade.clone());
-        return vec![note(
-            "The tables have no tempering points for {}: take them from your steel maker's data \
-             sheet, or give the steel to the shop with its source.",
-            [grade],
-        )];
+        let grade = stated(steel.grade.clone());
+        return vec![NO_POINTS.line([grade])];
     };
     let swing_c = bench.tables.practice("oven-swing-c").map_or(0.0, |row| row.heats_c().0);
     if steel.needs_oven {
         let first = advice.heats_c().and_then(|(cool, _)| Some((cool, advice.at(cool)?)));
         let Some((cool, hrc)) = first else { return Vec::new() };
-        return vec![step(
-            "No hardness is chosen yet: take the temper from its data sheet. The tables begin at \
-             {}, which leaves {}.",
-            [
-                written(oven_setting((cool, cool), bench.knife.unit), &origin),
-                written(band(hrc), &origin),
-            ],
-        )];
+        return vec![NO_HARDNESS_OVEN.line([
+            written(oven_setting((cool, cool), bench.knife.unit), &origin),
+            written(band(hrc), &origin),
+        ])];
     }
     let usual = bench.tables.practice("temper-usual");
     let at = usual.map(|row| row.heats_c().0);
     let there = at.and_then(|celsius| advice.band_within(celsius, swing_c));
     let hrc = there.map(|hrc| written(band(hrc), &origin));
-    hrc.map(|hrc| {
-        step(
-            "No hardness is chosen yet. Many temper a first blade at {}: for this steel that gives \
-             {} by the tables.",
-            [bench.practice("temper-usual"), hrc],
-        )
-    })
-    .into_iter()
-    .collect()
+    hrc.map(|hrc| NO_HARDNESS.line([bench.practice("temper-usual"), hrc])).into_iter().collect()
 }
 
 /// Whether a kitchen oven goes so far.
 fn kitchen(bench: &CardContext<'_>, celsius: f64) -> Option<Line> {
     let max = bench.tables.practice("kitchen-oven")?;
     let max_c = Temperature::fahrenheit(max.range.0).to_celsius();
-    (celsius > max_c).then(|| {
-        note(
-            "A kitchen oven goes up to about {}: this temper needs a heat-treating oven.",
-            [bench.practice("kitchen-oven")],
-        )
-    })
+    (celsius > max_c).then(|| KITCHEN_LIMIT.line([bench.practice("kitchen-oven")]))
 }
 
 /// Plain figures for those who build a chamber.
@@ -530,40 +467,25 @@ fn bricks(bench: &CardContext<'_>) -> Vec<Line> {
     };
     let (bore_mm, length) = (bore * 25.4, |mm| bench.length(mm));
     let mut lines = vec![
-        note(
-            "Bore {}, one brick of {} long: {} of chamber.",
-            [
-                bench.practice("brick-chamber"),
-                bench.practice("brick-length"),
-                worked(volume, "π/4 · bore² · length"),
-            ],
-        ),
-        note(
-            "Burner hole into the side of the bore, turned {} back from square so that the flame \
-             swirls: over {} of wall it runs {} back.",
-            [
-                bench.practice("burner-back"),
-                worked(length(25.4), "a unit of wall"),
-                worked(length(25.4 * back.to_radians().tan()), "wall times the angle's tangent"),
-            ],
-        ),
+        BRICK_BORE.line([
+            bench.practice("brick-chamber"),
+            bench.practice("brick-length"),
+            worked(volume, "π/4 · bore² · length"),
+        ]),
+        BRICK_BURNER.line([
+            bench.practice("burner-back"),
+            worked(length(25.4), "a unit of wall"),
+            worked(length(25.4 * back.to_radians().tan()), "wall times the angle's tangent"),
+        ]),
     ];
     if let Some(profile) = &bench.reckoning.profile {
         let circle = profile.width_mm.hypot(bench.knife.bar.thickness_mm);
         let around = (bore_mm - circle) / 2.0;
-        lines.push(note(
-            "This blank's section is a circle of {}: in that bore {} around it; a minus means it \
-             doesn't go in.",
-            [
-                worked(length(circle), "√(width² + thickness²)"),
-                worked(length(around), "half of bore less circle"),
-            ],
-        ));
+        lines.push(BRICK_ROOM.line([
+            worked(length(circle), "√(width² + thickness²)"),
+            worked(length(around), "half of bore less circle"),
+        ]));
     }
-    lines.push(note(
-        "Brick dust and ceramic fibre harm the lungs: respirator while cutting, wet cuts, no bare \
-         fibre in the flame. A burner and its hose are gas work: follow their makers' rules.",
-        [],
-    ));
+    lines.push(BRICK_CAUTIONS.plain());
     lines
 }

@@ -1,13 +1,16 @@
 //! Cards: what to do at the bench, line by line, each figure with what it rests on.
 //!
-//! A line is words and figures apart: no digit stands in words, so that every figure on a card
-//! can be held to its row of a table, its formula or what the maker stated.
+//! The words stand in `assets/cards`. A line keeps words and figures apart: no digit stands in
+//! words, so that every figure on a card can be compared with its row of a table, its formula or
+//! what the maker stated.
 
 mod build;
 mod finish;
 mod harden;
 mod sharpen;
+mod sheath;
 mod stock;
+mod text;
 
 pub use build::build_card;
 pub use finish::finish_parts;
@@ -95,22 +98,6 @@ pub struct Card {
 }
 
 impl Line {
-    /// A line from words in which each `{}` is one of the figures, in their order.
-    fn new(kind: LineKind, words: &str, figures: impl IntoIterator<Item = Figure>) -> Self {
-        let mut figures = figures.into_iter();
-        let mut pieces = Vec::new();
-        for (i, words) in words.split("{}").enumerate() {
-            if i > 0 {
-                pieces.extend(figures.next().map(Span::Figure));
-            }
-            if !words.is_empty() {
-                pieces.push(Span::Text(words.to_owned()));
-            }
-        }
-        debug_assert!(figures.next().is_none(), "a figure without a place: {words}");
-        Self { kind, spans: pieces }
-    }
-
     /// The line with its marks: `*` after what is common practice, `[n]` after what stands in the
     /// list of sources. A mark is set once for figures that follow each other on one basis.
     pub fn text(&self, sources: &[String]) -> String {
@@ -297,7 +284,7 @@ impl CardContext<'_> {
     fn caution(&self, key: &str) -> Option<Line> {
         let row = self.tables.caution(key)?;
         let figure = Figure { text: row.sentence.clone(), basis: Basis::Table(row.origin.clone()) };
-        Some(Line::new(LineKind::Caution, "{}", [figure]))
+        Some(Line { kind: LineKind::Caution, spans: vec![Span::Figure(figure)] })
     }
 }
 
@@ -333,18 +320,6 @@ fn worked(text: impl Into<String>, how: &'static str) -> Figure {
 
 fn written(text: impl Into<String>, origin: &Provenance) -> Figure {
     Figure { text: text.into(), basis: Basis::Table(origin.clone()) }
-}
-
-fn step(words: &str, figures: impl IntoIterator<Item = Figure>) -> Line {
-    Line::new(LineKind::Step, words, figures)
-}
-
-fn note(words: &str, figures: impl IntoIterator<Item = Figure>) -> Line {
-    Line::new(LineKind::Note, words, figures)
-}
-
-fn have(words: &str, figures: impl IntoIterator<Item = Figure>) -> Line {
-    Line::new(LineKind::Prepare, words, figures)
 }
 
 /// Two heats, in the scale asked for first: `1475–1510 °F (802–821 °C)`.

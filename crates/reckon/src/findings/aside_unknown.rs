@@ -1,6 +1,7 @@
 //! Finding: what is set aside names no rule of this program.
 
-use super::{Finding, FindingContext, RULES, Rule, Severity};
+use super::{Finding, FindingContext, RULES, Remedy, Rule, Severity};
+use knife::Edit;
 
 pub(super) static RULE: Rule = Rule {
     key: "aside-unknown",
@@ -22,7 +23,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             aside.rule,
             nearest(rule).map(|key| format!(" (perhaps \"{key}\")")).unwrap_or_default(),
         );
-        findings.push(RULE.finding(Severity::Note, sentence));
+        let short = "The file accepts a problem under a name that no rule has.";
+        let mut finding = RULE.finding(Severity::Note, short, sentence);
+        let edit = Edit::TakeUp { rule: aside.rule.clone(), parts: aside.parts.clone() };
+        finding.remedy = Some(Remedy::new("Remove the entry", edit));
+        findings.push(finding);
     }
 }
 

@@ -31,6 +31,10 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             findings.push(place.finding(
                 ctx,
                 format!(
+                    "The blade is longer than the forge's chamber by {}: move it to and fro.",
+                    ctx.brief(blade.length_mm - chamber.length_mm()),
+                ),
+                format!(
                     "The blade, {} from tip to plunge line, is longer than the forge's chamber, \
                      {} inside. Move it to and fro, so that it's evenly hot.",
                     ctx.length(blade.length_mm),
@@ -113,7 +117,13 @@ impl ChamberCase {
             ctx.length(measure),
             inside(ctx, self.chamber),
         );
-        Some(self.finding(ctx, sentence, (measure, limit_mm)))
+        let short = if limit_mm > 0.0 {
+            let fits = ctx.brief(limit_mm);
+            format!("The {piece} is too {what} for the {case}; at most {fits} goes in.")
+        } else {
+            format!("The {piece} is too {what} for the {case}.")
+        };
+        Some(self.finding(ctx, short, sentence, (measure, limit_mm)))
     }
 
     /// What is to be said when more than one measure fails.
@@ -132,16 +142,18 @@ impl ChamberCase {
             ctx.length(clearance_mm),
             show(room),
         );
-        self.finding(ctx, sentence, worst.unwrap_or_default())
+        let short = format!("The {piece} is too large for the {case}.");
+        self.finding(ctx, short, sentence, worst.unwrap_or_default())
     }
 
     fn finding(
         &self,
         ctx: &FindingContext<'_>,
+        short: String,
         sentence: String,
         (measured_mm, limit_mm): (f64, f64),
     ) -> Finding {
-        let mut finding = RULE.finding(Severity::Care, sentence);
+        let mut finding = RULE.finding(Severity::Care, short, sentence);
         finding.case = self.case;
         let source = match ctx.source(&["chamber_clearance_mm"]) {
             super::THIS_SHOP => "the chamber's size and the room around it, both set in this shop",

@@ -19,6 +19,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         let finding = match ctx.tables.drill(name) {
             None => RULE.finding(
                 Severity::Care,
+                format!("Hole {} names a drill that isn't in the drill table.", hole.number),
                 format!(
                     "{words} names the drill \"{name}\", which is not in the drill table. \
                      Choose one such as #30, F, 1/8 or 3.2 mm."
@@ -31,6 +32,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                 }
                 let mut finding = RULE.finding(
                     Severity::Care,
+                    format!(
+                        "Hole {} differs from the drill it names by {}.",
+                        hole.number,
+                        ctx.brief(off_mm)
+                    ),
                     format!(
                         "{words} is drawn {} wide, but the drill {} makes {}. Choose the \
                          drill again.",
@@ -45,15 +51,15 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                     ctx.shop.limits.drill_slack_mm,
                     ctx.source(&["drill_slack_mm"]),
                 );
-                finding.remedy = Some(Remedy {
-                    label: format!("Draw it as {}", drill.label),
-                    edit: Edit::SizeHole {
+                finding.remedy = Some(Remedy::new(
+                    format!("Draw it as {}", drill.label),
+                    Edit::SizeHole {
                         hole: hole.id,
                         diameter_mm: drill.diameter_mm,
                         drill: Some(drill.label.clone()),
                         pin_mm: stated.pin_mm,
                     },
-                });
+                ));
                 finding
             }
         };
@@ -77,7 +83,7 @@ mod tests {
         assert!(found(&knife, RULE.key).is_empty());
         knife.holes[0].diameter_mm = 3.5;
         let finding = found(&knife, RULE.key).remove(0);
-        let mended = finding.remedy.unwrap().edit.apply(&knife).unwrap();
+        let mended = finding.remedy.unwrap().apply(&knife).unwrap();
         assert_eq!(mended.holes[0].diameter_mm, 3.2639);
         assert!(found(&mended, RULE.key).is_empty());
         knife.holes[0].drill = Some("#300".to_owned());

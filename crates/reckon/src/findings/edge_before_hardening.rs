@@ -26,28 +26,31 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     }
     let edge = ctx.length(edge_mm);
     let range = format!("{} to {}", ctx.length(MIN_MM), ctx.length(MAX_MM));
-    let (severity, sentence, limit_mm, held) = if edge_mm < MIN_MM {
+    let (severity, short, sentence, limit_mm, held) = if edge_mm < MIN_MM {
         let sentence = format!(
             "The edge is left only {edge} thick before hardening; usual is {range}. Thinner edges \
              warp or crack in the quench: leave more and thin it after tempering."
         );
-        (Severity::Care, sentence, MIN_MM, LimitSide::AtLeast)
+        let short = format!("The edge is only {} thick before hardening.", ctx.brief(edge_mm));
+        (Severity::Care, short, sentence, MIN_MM, LimitSide::AtLeast)
     } else if edge_mm > MAX_MM {
         let sentence = format!(
             "The edge is left {edge} thick before hardening; usual is {range}. What is over has \
              to come off hard steel, without letting it get hot."
         );
-        (Severity::Note, sentence, MAX_MM, LimitSide::AtMost)
+        let thick = ctx.brief(edge_mm);
+        let short = format!("The edge is {thick} thick before hardening, more than usual.");
+        (Severity::Note, short, sentence, MAX_MM, LimitSide::AtMost)
     } else {
         return;
     };
-    let mut finding = RULE.finding(severity, sentence);
+    let mut finding = RULE.finding(severity, short, sentence);
     finding.measured(held, edge_mm, limit_mm, SOURCE);
     finding.parts.push(PartId::GrindLine);
-    finding.remedy = Some(super::Remedy {
-        label: format!("Leave {}", ctx.length(limit_mm)),
-        edit: Edit::SetBevel(Some(Bevel { edge_thickness_mm: limit_mm, ..bevel })),
-    });
+    finding.remedy = Some(super::Remedy::new(
+        format!("Leave {}", ctx.brief(limit_mm)),
+        Edit::SetBevel(Some(Bevel { edge_thickness_mm: limit_mm, ..bevel })),
+    ));
     findings.push(finding);
 }
 
@@ -69,7 +72,7 @@ mod tests {
             });
             let message = found(&knife, RULE.key);
             for finding in &message {
-                let mended = finding.remedy.as_ref().unwrap().edit.apply(&knife).unwrap();
+                let mended = finding.remedy.as_ref().unwrap().apply(&knife).unwrap();
                 assert!(found(&mended, RULE.key).is_empty());
             }
             message.first().map(|finding| finding.severity)

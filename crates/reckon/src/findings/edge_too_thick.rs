@@ -1,7 +1,10 @@
 //! Finding: the edge is as thick as the bar or thicker.
 
-use super::{Finding, FindingContext, LimitSide, Rule, Severity};
-use knife::PartId;
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
+use knife::{Bevel, Edit, PartId};
+
+/// What is usually left at the edge before hardening, mm (common practice, no source).
+const USUAL_MM: f64 = 0.5;
 
 pub(super) static RULE: Rule = Rule {
     key: "edge-too-thick",
@@ -20,6 +23,10 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let mut finding = RULE.finding(
         Severity::Stop,
         format!(
+            "The edge is {} thick, no thinner than the bar.",
+            ctx.brief(bevel.edge_thickness_mm)
+        ),
+        format!(
             "The edge is to be left {} thick, but the bar is only {}. Give the edge less, or take \
              thicker steel.",
             ctx.length(bevel.edge_thickness_mm),
@@ -28,6 +35,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     );
     finding.measured(LimitSide::AtMost, bevel.edge_thickness_mm, stock_mm, "geometry");
     finding.parts.push(PartId::GrindLine);
+    finding.remedy = (USUAL_MM < stock_mm).then(|| {
+        let thinner = Bevel { edge_thickness_mm: USUAL_MM, ..bevel };
+        let label = format!("Leave {}", ctx.brief(USUAL_MM));
+        Remedy::new(label, Edit::SetBevel(Some(thinner)))
+    });
     findings.push(finding);
 }
 

@@ -1,9 +1,9 @@
 //! Finding: a tube or a screw whose diameters don't go together, or that has no room.
 
 use super::holes_overlap::capital;
-use super::{Finding, FindingContext, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, MAX_GATHERED, Remedy, Rule, Severity};
 use crate::{HoleFigures, PinFigures, PinKind};
-use knife::{Fixing, HoleKind, PartId};
+use knife::{Edit, Fixing, HoleKind, PartId};
 
 pub(super) static RULE: Rule = Rule {
     key: "fixing-misfit",
@@ -27,6 +27,9 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let heads = || fit.pins.iter().filter(|pin| matches!(pin.kind, PinKind::Screw { .. }));
     findings.extend(heads().filter_map(|pin| deep(ctx, pin)));
     for (i, a) in heads().enumerate() {
+        if findings.len() >= MAX_GATHERED {
+            break;
+        }
         findings.extend(heads().skip(i + 1).filter_map(|b| crowded(ctx, a, b)));
     }
 }
@@ -44,7 +47,8 @@ fn bore(ctx: &FindingContext<'_>, hole: &HoleFigures, bore_mm: f64) -> Option<Fi
             ctx.length(bore_mm),
         );
         let wall_mm = (outer_mm - bore_mm) / 2.0;
-        of_hole("bore", Severity::Stop, sentence, hole, (LimitSide::AtLeast, wall_mm, 0.0), GEOMETRY)
+        let short = format!("Hole {}: the tube's bore leaves no wall.", hole.number);
+        of_hole("bore", Severity::Stop, (short, sentence), hole, (LimitSide::AtLeast, wall_mm, 0.0), GEOMETRY)
     })
 }
 
@@ -59,21 +63,33 @@ fn head(ctx: &FindingContext<'_>, hole: &HoleFigures, head_mm: f64) -> Option<Fi
             ctx.length(head_mm),
             ctx.length(hole.diameter_mm),
         );
-        of_hole("head", Severity::Stop, sentence, hole, (LimitSide::AtLeast, over_mm, 0.0), GEOMETRY)
+        let short = format!(
+            "Hole {}: the screw's head of {} slips through its hole.",
+            hole.number,
+            ctx.brief(head_mm)
+        );
+        of_hole("head", Severity::Stop, (short, sentence), hole, (LimitSide::AtLeast, over_mm, 0.0), GEOMETRY)
     })
 }
 
 /// A fixing where none goes.
 fn useless(hole: &HoleFigures, fixing: Fixing) -> Option<Finding> {
-    let why = match (hole.kind, fixing) {
-        (HoleKind::Relief, _) => "is hidden under the scales and takes neither tube nor screw",
-        (HoleKind::Thong, Fixing::Screw { .. }) => {
-            "stays open for a thong: a tube may line it, no screw"
-        }
+    let (short, why) = match (hole.kind, fixing) {
+        (HoleKind::Relief, _) => (
+            "is a relief hole and takes no tube or screw",
+            "is hidden under the scales and takes neither tube nor screw",
+        ),
+        (HoleKind::Thong, Fixing::Screw { .. }) => (
+            "is a lanyard hole and takes no screw",
+            "stays open for a lanyard: a tube may line it, no screw",
+        ),
         _ => return None,
     };
     let sentence = format!("{} {why}. Take it out, or make it a pin hole.", capital(&hole.label()));
-    let mut finding = RULE.finding(Severity::Care, sentence);
+    let short = format!("Hole {} {short}.", hole.number);
+    let mut finding = RULE.finding(Severity::Care, short, sentence);
+    finding.remedy =
+        Some(Remedy::new("Take it out", Edit::SetFixing { hole: hole.id, fixing: None }));
     finding.case = "wrong hole";
     finding.parts = vec![PartId::Hole(hole.id)];
     finding.place = Some(hole.at);
@@ -89,14 +105,17 @@ fn deep(ctx: &FindingContext<'_>, pin: &PinFigures) -> Option<Finding> {
     }
     let hole = ctx.holes.iter().find(|hole| hole.id == pin.hole)?;
     let words = capital(&hole.label());
-    let (severity, sentence) = if left_mm < ROUNDING_MM {
+    let number = hole.number;
+    let (severity, short, sentence) = if left_mm < ROUNDING_MM {
         let sentence = format!(
             "{words}: the recess for its screw's head, {} deep, goes through the scale, {} thick \
              there. Make it shallower or the scales thicker.",
             ctx.length(head_deep_mm),
             ctx.length(pin.scale_mm),
         );
-        (Severity::Stop, sentence)
+        let deep = ctx.brief(head_deep_mm);
+        let short = format!("Hole {number}: the screw's recess of {deep} goes through the scale.");
+        (Severity::Stop, short, sentence)
     } else {
         let sentence = format!(
             "{words}: the recess for its screw's head leaves {} of scale under it; the rule asks \
@@ -104,13 +123,15 @@ fn deep(ctx: &FindingContext<'_>, pin: &PinFigures) -> Option<Finding> {
             ctx.length(left_mm),
             ctx.length(limit_mm),
         );
-        (Severity::Care, sentence)
+        let left = ctx.brief(left_mm);
+        let short = format!("Hole {number}: only {left} of scale is left under the screw's head.");
+        (Severity::Care, short, sentence)
     };
     let source = ctx.source(&["head_web_mm"]);
     Some(of_hole(
         "depth",
         severity,
-        sentence,
+        (short, sentence),
         hole,
         (LimitSide::AtLeast, left_mm, limit_mm),
         source,
@@ -137,7 +158,13 @@ fn crowded(ctx: &FindingContext<'_>, a: &PinFigures, b: &PinFigures) -> Option<F
         b.number,
         ctx.length(limit_mm),
     );
-    let mut finding = RULE.finding(severity, sentence);
+    let heads = format!("holes {} and {}", a.number, b.number);
+    let short = if web_mm < 0.0 {
+        format!("The screws' heads in {heads} overlap by {}.", ctx.brief(-web_mm))
+    } else {
+        format!("Only {} of scale between the screws' heads in {heads}.", ctx.brief(web_mm))
+    };
+    let mut finding = RULE.finding(severity, short, sentence);
     finding.case = "heads";
     finding.measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(&["head_web_mm"]));
     finding.parts = vec![PartId::Hole(a.hole), PartId::Hole(b.hole)];
@@ -148,12 +175,12 @@ fn crowded(ctx: &FindingContext<'_>, a: &PinFigures, b: &PinFigures) -> Option<F
 fn of_hole(
     case: &'static str,
     severity: Severity,
-    sentence: String,
+    (short, sentence): (String, String),
     hole: &HoleFigures,
     (held, measured_mm, limit_mm): (LimitSide, f64, f64),
     source: &'static str,
 ) -> Finding {
-    let mut finding = RULE.finding(severity, sentence);
+    let mut finding = RULE.finding(severity, short, sentence);
     finding.case = case;
     finding.measured(held, measured_mm, limit_mm, source);
     finding.parts = vec![PartId::Hole(hole.id)];

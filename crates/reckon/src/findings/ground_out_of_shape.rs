@@ -1,8 +1,8 @@
 //! Finding: taper, swedge, grind line and sharpening that don't go with the bevels.
 
-use super::{Finding, FindingContext, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
 use crate::sharpening;
-use knife::{GrindLine, GroundSides, PartId};
+use knife::{Edit, GrindLine, GroundSides, PartId, Sharpening};
 use kurbo::Point;
 
 pub(super) static RULE: Rule = Rule {
@@ -15,8 +15,9 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
-    let mut tell = |case, part, sentence: String, held, measured: f64, limit: f64| {
-        let mut finding = RULE.finding(Severity::Care, sentence);
+    let mut tell = |case, part, (short, sentence, remedy): Telling, held, measured: f64, limit| {
+        let mut finding = RULE.finding(Severity::Care, short, sentence);
+        finding.remedy = remedy;
         finding.case = case;
         finding.measured(held, measured, limit, "geometry");
         finding.parts.push(part);
@@ -24,6 +25,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     };
     let (knife, stock_mm) = (ctx.knife, ctx.knife.bar.thickness_mm);
     let length = |mm: f64| ctx.length(mm);
+    let without_taper = || Some(Remedy::new("Remove the taper", Edit::SetTaper(None)));
+    let without_swedge = || Some(Remedy::new("Remove the swedge", Edit::SetSwedge(None)));
     if let Some(taper) = knife.taper {
         let edge_mm = knife.bevel.map_or(0.0, |bevel| bevel.edge_thickness_mm);
         if taper.tip_mm > stock_mm {
@@ -35,7 +38,14 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             tell(
                 "taper over the bar",
                 PartId::Profile,
-                sentence,
+                (
+                    format!(
+                        "The taper ends {} thick, thicker than the bar.",
+                        ctx.brief(taper.tip_mm)
+                    ),
+                    sentence,
+                    without_taper(),
+                ),
                 LimitSide::AtMost,
                 taper.tip_mm,
                 stock_mm,
@@ -50,7 +60,14 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             tell(
                 "taper under the edge",
                 PartId::Profile,
-                sentence,
+                (
+                    format!(
+                        "The taper leaves only {} at the tip: no bevel.",
+                        ctx.brief(taper.tip_mm)
+                    ),
+                    sentence,
+                    None,
+                ),
                 LimitSide::AtLeast,
                 taper.tip_mm,
                 edge_mm,
@@ -69,7 +86,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             tell(
                 "taper off the blade",
                 PartId::Profile,
-                sentence,
+                (
+                    "The taper begins ahead of the tip, so nothing is tapered.".to_owned(),
+                    sentence,
+                    without_taper(),
+                ),
                 LimitSide::AtLeast,
                 taper.from_x_mm,
                 taper.from_x_mm,
@@ -87,7 +108,14 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             tell(
                 "swedge over the bar",
                 PartId::GrindLine,
-                sentence,
+                (
+                    format!(
+                        "The swedge leaves {} on the spine, no less than the bar.",
+                        ctx.brief(swedge.thickness_mm)
+                    ),
+                    sentence,
+                    without_swedge(),
+                ),
                 LimitSide::AtMost,
                 swedge.thickness_mm,
                 stock_mm,
@@ -103,7 +131,14 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             tell(
                 "swedge off the blade",
                 PartId::GrindLine,
-                sentence,
+                (
+                    format!(
+                        "The swedge reaches {} down, below the blade everywhere ahead of its end.",
+                        ctx.brief(swedge.height_mm)
+                    ),
+                    sentence,
+                    without_swedge(),
+                ),
                 LimitSide::AtMost,
                 swedge.height_mm,
                 0.0,
@@ -117,7 +152,9 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
              leave it thicker, or grind both faces.",
             ctx.along(at.x)
         );
-        tell("swedge through the bevel", PartId::GrindLine, sentence, LimitSide::AtMost, mm, 0.0);
+        let short = format!("Bevel and swedge cut through each other {}.", ctx.along(at.x));
+        let telling = (short, sentence, None);
+        tell("swedge through the bevel", PartId::GrindLine, telling, LimitSide::AtMost, mm, 0.0);
     }
     if let (GrindLine::Through(points), Some(bevel)) = (&knife.grind_line, ctx.bevel)
         && bevel.grind.is_empty()
@@ -128,7 +165,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
              its points onto the blade, or let the bevels go to a height.",
             points.len()
         );
-        tell("grind line off the blade", PartId::GrindLine, sentence, LimitSide::AtLeast, 0.0, 0.0);
+        let short = "The grind line lies nowhere on the blade ahead of the plunge.".to_owned();
+        let by_height =
+            Remedy::new("Grind to a height instead", Edit::SetGrindLine(GrindLine::Height));
+        let telling = (short, sentence, Some(by_height));
+        tell("grind line off the blade", PartId::GrindLine, telling, LimitSide::AtLeast, 0.0, 0.0);
     }
     if let (Some(stated), Some(bevel)) = (knife.sharpening, ctx.bevel)
         && sharpening::figures(knife, bevel).is_some_and(|edge| edge.facet.is_none())
@@ -143,7 +184,14 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         tell(
             "sharpening too flat",
             PartId::GrindLine,
-            sentence,
+            (
+                format!(
+                    "Sharpening at {} per side passes over the bevel.",
+                    units::show_angle(stated.angle_deg, 1)
+                ),
+                sentence,
+                steeper(stated, flattest_deg),
+            ),
             LimitSide::AtLeast,
             stated.angle_deg,
             flattest_deg,
@@ -179,6 +227,18 @@ fn every_mm(points: &[Point]) -> Vec<Point> {
         }
     }
     places
+}
+
+/// Short text, sentence and remedy.
+type Telling = (String, String, Option<Remedy>);
+
+/// Sharpened steeper, by whole degrees, so that it surely meets the bevel.
+fn steeper(stated: Sharpening, flattest_deg: f64) -> Option<Remedy> {
+    let angle_deg = (flattest_deg + 1.0).ceil();
+    knife::limits::SHARPENING_DEG.contains(&angle_deg).then(|| {
+        let label = format!("Sharpen at {}", units::show_angle(angle_deg, 0));
+        Remedy::new(label, Edit::SetSharpening(Some(Sharpening { angle_deg, ..stated })))
+    })
 }
 
 #[cfg(test)]

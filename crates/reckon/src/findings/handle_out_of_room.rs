@@ -27,7 +27,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                 super::holes_overlap::capital(&hole.label()),
                 piece.part.label(),
             );
-            let mut finding = RULE.finding(Severity::Care, sentence);
+            let short = format!("Hole {} lies across a joint of the scales.", hole.number);
+            let mut finding = RULE.finding(Severity::Care, short, sentence);
             finding.case = "hole on a joint";
             let web_mm = piece.outline.web(kurbo::Circle::new(hole.at, hole.diameter_mm / 2.0));
             finding.measured(LimitSide::AtLeast, web_mm, 0.0, "geometry");
@@ -40,12 +41,13 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
 
 fn message(ctx: &FindingContext<'_>, fault: ScaleLayoutError) -> Option<Finding> {
     let stated = ctx.knife.scales?;
-    let (case, severity, sentence) = match fault {
+    let (case, severity, short, sentence) = match fault {
         // A front beside the blank is told as such.
         ScaleLayoutError::Off if misses(ctx, stated.front_x_mm) => return None,
         ScaleLayoutError::Off => (
             "front",
             Severity::Stop,
+            "The front of the scales leaves no tang behind it.".to_owned(),
             format!(
                 "The scales' front at {} leaves no tang behind it. Move it.",
                 ctx.along(stated.front_x_mm)
@@ -54,6 +56,7 @@ fn message(ctx: &FindingContext<'_>, fault: ScaleLayoutError) -> Option<Finding>
         ScaleLayoutError::Narrow { radius_mm, half_mm } => (
             "front too round",
             Severity::Stop,
+            format!("An arc of {} doesn't reach across the tang.", ctx.brief(radius_mm)),
             format!(
                 "An arc of {} doesn't go across the tang, which is {} wide at the scales' front. \
                  Take a radius well over half of that.",
@@ -70,11 +73,16 @@ fn message(ctx: &FindingContext<'_>, fault: ScaleLayoutError) -> Option<Finding>
                 "The {case} finds no room: its joint doesn't go from one side of the tang to the \
                  other with a scale left beside it. Make it shorter, or move the scales' front."
             );
-            (case, Severity::Stop, sentence)
+            (case, Severity::Stop, format!("The {case} finds no room on the tang."), sentence)
         }
         ScaleLayoutError::Overhang(part) => (
             "overhang",
             Severity::Care,
+            format!(
+                "The {} has no room for its trim allowance of {}.",
+                part.label(),
+                ctx.brief(ctx.knife.handle.overhang_mm())
+            ),
             format!(
                 "Over the {} left to trim, the {} can't be sawn larger than it ends up: its front \
                  would run back into it. It is drawn flush. Lean the front less, make its radius \
@@ -86,6 +94,7 @@ fn message(ctx: &FindingContext<'_>, fault: ScaleLayoutError) -> Option<Finding>
         ScaleLayoutError::Bevel { setback_mm } => (
             "bevel",
             Severity::Care,
+            format!("The bevelled front runs {} back, off its piece.", ctx.brief(setback_mm)),
             format!(
                 "Bevelled so, the front lies {} farther back on the outer face, where its line \
                  doesn't go across the foremost piece. Make the bevel steeper, the front's radius \
@@ -94,7 +103,7 @@ fn message(ctx: &FindingContext<'_>, fault: ScaleLayoutError) -> Option<Finding>
             ),
         ),
     };
-    let mut finding = RULE.finding(severity, sentence);
+    let mut finding = RULE.finding(severity, short, sentence);
     finding.case = case;
     match fault {
         ScaleLayoutError::Narrow { radius_mm, half_mm } => {

@@ -1,8 +1,9 @@
 //! Finding: too little steel between a hole and the bar's edge.
 
 use super::holes_overlap::capital;
-use super::{Finding, FindingContext, LimitSide, Rule, Severity};
-use knife::PartId;
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
+use crate::HoleFigures;
+use knife::{Edit, PartId, Placement};
 
 pub(super) static RULE: Rule = Rule {
     key: "hole-near-bar-edge",
@@ -33,21 +34,25 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             continue;
         }
         let words = capital(&hole.label());
-        let (severity, sentence) = if web_mm < 0.0 {
+        let (severity, short, sentence) = if web_mm < 0.0 {
             let by = ctx.length(-web_mm);
             let sentence = format!(
                 "{words} reaches {by} over the bar's {side}. Lay the blank elsewhere on its bar."
             );
-            (Severity::Stop, sentence)
+            let over = ctx.brief(-web_mm);
+            let short = format!("Hole {} reaches {over} over the bar's {side}.", hole.number);
+            (Severity::Stop, short, sentence)
         } else {
             let (web, limit) = (ctx.length(web_mm), ctx.length(limit_mm));
             let sentence = format!(
                 "{words} leaves {web} to the bar's {side}; the rule asks for {limit}. Lay the \
                  blank elsewhere on its bar or move the hole."
             );
-            (Severity::Care, sentence)
+            let web = ctx.brief(web_mm);
+            let short = format!("Hole {} leaves only {web} to the bar's {side}.", hole.number);
+            (Severity::Care, short, sentence)
         };
-        let mut finding = RULE.finding(severity, sentence);
+        let mut finding = RULE.finding(severity, short, sentence);
         finding.measured(
             LimitSide::AtLeast,
             web_mm,
@@ -56,8 +61,20 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         );
         finding.parts = vec![PartId::Hole(hole.id), PartId::Bar];
         finding.place = Some(hole.at);
+        finding.remedy = laid_elsewhere(ctx, hole, limit_mm);
         findings.push(finding);
     }
+}
+
+/// Lays the blank in the middle of its bar at its best turn, where that cures it.
+fn laid_elsewhere(ctx: &FindingContext<'_>, hole: &HoleFigures, limit_mm: f64) -> Option<Remedy> {
+    let figures = ctx.bar.filter(|figures| figures.could_fit())?;
+    let placement = Placement { at: figures.best_at, turn_deg: figures.best_turn_deg };
+    let (bar, at) = (&ctx.knife.bar, placement.bar_from_knife() * hole.at);
+    let sides = [at.y, bar.width_mm - at.y, at.x, bar.length_mm - at.x];
+    let nearest_mm = sides.into_iter().fold(f64::INFINITY, f64::min);
+    (nearest_mm - hole.diameter_mm / 2.0 >= limit_mm)
+        .then(|| Remedy::new("Rotate to fit", Edit::Place(placement)))
 }
 
 /// A hole placed exactly at the limit passes.

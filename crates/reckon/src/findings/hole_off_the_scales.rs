@@ -1,9 +1,10 @@
 //! Finding: a pin or relief hole isn't wholly under the scales.
 
 use super::holes_overlap::capital;
-use super::{Finding, FindingContext, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity, room};
 use crate::HoleFigures;
 use knife::{HoleKind, PartId};
+use kurbo::Vec2;
 
 pub(super) static RULE: Rule = Rule {
     key: "hole-off-the-scales",
@@ -22,8 +23,10 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         if hole.edge_web_mm.is_some_and(|web| web <= web_mm + ROUNDING_MM) {
             continue;
         }
-        let Some((severity, sentence, limit_mm)) = judged(ctx, hole, web_mm) else { continue };
-        let mut finding = RULE.finding(severity, sentence);
+        let Some((severity, short, sentence, limit_mm)) = judged(ctx, hole, web_mm) else {
+            continue;
+        };
+        let mut finding = RULE.finding(severity, short, sentence);
         finding.measured(
             LimitSide::AtLeast,
             web_mm,
@@ -32,6 +35,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         );
         finding.parts = vec![PartId::Hole(hole.id), PartId::Scales];
         finding.place = Some(hole.at);
+        finding.remedy = moved_back(ctx, hole, (web_mm, limit_mm));
         findings.push(finding);
     }
 }
@@ -41,32 +45,34 @@ fn judged(
     ctx: &FindingContext<'_>,
     hole: &HoleFigures,
     web_mm: f64,
-) -> Option<(Severity, String, f64)> {
+) -> Option<(Severity, String, String, f64)> {
     let words = capital(&hole.label());
     let is_pin = hole.kind == HoleKind::Pin;
     if web_mm < 0.0 {
-        let reaches = if web_mm <= -hole.diameter_mm {
-            format!("{words} lies in front of the scales")
+        let (reaches, short): (String, String) = if web_mm <= -hole.diameter_mm {
+            (format!("{words} lies in front of the scales"), "lies in front of the scales".into())
         } else {
-            format!("{words} reaches {} out in front of the scales", ctx.length(-web_mm))
+            (
+                format!("{words} reaches {} out in front of the scales", ctx.length(-web_mm)),
+                format!("reaches {} out in front of the scales", ctx.brief(-web_mm)),
+            )
         };
+        let short = format!("Hole {} {short}.", hole.number);
         return Some(if is_pin {
             let sentence = format!(
                 "{reaches}, where its pin has nothing to hold. Move it back or the scales' front \
                  forward."
             );
-            (Severity::Stop, sentence, 0.0)
+            (Severity::Stop, short, sentence, 0.0)
         } else {
             let sentence = format!(
                 "{reaches}, where it will be seen. Move it back or the scales' front forward."
             );
-            (Severity::Care, sentence, 0.0)
+            (Severity::Care, short, sentence, 0.0)
         });
     }
-    let pin_mm = ctx.knife.hole(hole.id).and_then(|hole| hole.pin_mm);
-    let pin_mm = pin_mm.unwrap_or(hole.diameter_mm);
     let diameters = ctx.shop.limits.scale_front_diameters;
-    let limit_mm = diameters * pin_mm - hole.diameter_mm / 2.0;
+    let limit_mm = room::pin_to_front_mm(ctx, hole);
     (is_pin && web_mm < limit_mm - ROUNDING_MM).then(|| {
         let sentence = format!(
             "{words} leaves {} of scale in front of its pin; the rule asks for {}, so that the \
@@ -75,7 +81,35 @@ fn judged(
             ctx.length(limit_mm),
             ctx.length(limit_mm - web_mm),
         );
-        (Severity::Care, sentence, limit_mm)
+        let short = format!(
+            "Hole {}: only {} of scale in front of its pin.",
+            hole.number,
+            ctx.brief(web_mm)
+        );
+        (Severity::Care, short, sentence, limit_mm)
+    })
+}
+
+/// Moves the hole back along the knife until it is under the scales as far as the rule asks.
+fn moved_back(
+    ctx: &FindingContext<'_>,
+    hole: &HoleFigures,
+    (web_mm, limit_mm): (f64, f64),
+) -> Option<Remedy> {
+    let (scales, profile) = (ctx.scales?, ctx.profile?);
+    let wanted_mm = match hole.kind {
+        HoleKind::Pin => limit_mm.max(room::pin_to_front_mm(ctx, hole)),
+        _ => limit_mm,
+    };
+    // A leaning or round front is met at a slant, so more than the plain difference may be asked.
+    [1.0, 1.25, 1.6, 2.2].into_iter().find_map(|factor| {
+        let back_mm = factor * (wanted_mm - web_mm) + room::SPARE_MM;
+        let to = hole.at + Vec2::new(profile.towards_butt * back_mm, 0.0);
+        let circle = kurbo::Circle::new(to, hole.diameter_mm / 2.0);
+        if scales.outline.web(circle) < wanted_mm {
+            return None;
+        }
+        room::moved(ctx, hole, to, format!("Move it back by {}", ctx.brief(back_mm)))
     })
 }
 

@@ -1,7 +1,7 @@
 //! Finding: a hole lies outside the outline or breaks through it.
 
-use super::{Finding, FindingContext, LimitSide, Rule, Severity};
-use knife::PartId;
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity, room};
+use knife::{Edit, PartId};
 
 pub(super) static RULE: Rule = Rule {
     key: "hole-outside",
@@ -15,19 +15,25 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     for hole in ctx.holes {
         let Some(web_mm) = hole.edge_web_mm.filter(|web| *web < 0.0) else { continue };
         let words = hole.label();
-        let sentence = if web_mm <= -hole.diameter_mm {
-            format!("Outside the outline lies {words}. Move it into the tang or remove it.")
+        let (short, sentence) = if web_mm <= -hole.diameter_mm {
+            let sentence =
+                format!("Outside the outline lies {words}. Move it into the tang or remove it.");
+            (format!("Hole {} lies outside the outline.", hole.number), sentence)
         } else {
             let by = ctx.length(-web_mm);
-            format!(
+            let sentence = format!(
                 "The outline is broken by {words}, which reaches {by} through it. Move it \
                  inward or take a smaller drill."
-            )
+            );
+            let through = ctx.brief(-web_mm);
+            (format!("Hole {} breaks the outline by {through}.", hole.number), sentence)
         };
-        let mut finding = RULE.finding(Severity::Stop, sentence);
+        let mut finding = RULE.finding(Severity::Stop, short, sentence);
         finding.measured(LimitSide::AtLeast, web_mm, 0.0, "geometry");
         finding.parts.push(PartId::Hole(hole.id));
         finding.place = hole.edge_at.or(Some(hole.at));
+        finding.remedy = room::moved_inside(ctx, hole)
+            .or_else(|| Some(Remedy::new("Remove it", Edit::RemoveHole(hole.id))));
         findings.push(finding);
     }
 }

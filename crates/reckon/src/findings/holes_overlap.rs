@@ -1,7 +1,9 @@
 //! Finding: two holes overlap.
 
-use super::{Finding, FindingContext, LimitSide, Rule, Severity, pairs};
-use knife::PartId;
+use super::{
+    Finding, FindingContext, LimitSide, MAX_GATHERED, Remedy, Rule, Severity, pairs, room,
+};
+use knife::{Edit, PartId};
 
 pub(super) static RULE: Rule = Rule {
     key: "holes-overlap",
@@ -16,10 +18,14 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         if web_mm >= 0.0 {
             continue;
         }
+        if findings.len() >= MAX_GATHERED {
+            break;
+        }
         let (first, second) = (a.label(), b.label());
         let by = ctx.length(-web_mm);
         let mut finding = RULE.finding(
             Severity::Stop,
+            format!("Holes {} and {} overlap by {}.", a.number, b.number, ctx.brief(-web_mm)),
             format!(
                 "{} and {second} overlap by {by}. Move them apart or remove one.",
                 capital(&first)
@@ -28,6 +34,10 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         finding.measured(LimitSide::AtLeast, web_mm, 0.0, "geometry");
         finding.parts = vec![PartId::Hole(a.id), PartId::Hole(b.id)];
         finding.place = Some(a.at.midpoint(b.at));
+        finding.remedy = room::apart(ctx, (a, b), web_mm).or_else(|| {
+            let label = format!("Remove hole {}", b.number);
+            Some(Remedy::new(label, Edit::RemoveHole(b.id)))
+        });
         findings.push(finding);
     }
 }
@@ -50,5 +60,15 @@ mod tests {
         assert!((findings[0].measured_mm.unwrap() + 1.0).abs() < 1e-9);
         let words = "Hole 1 (pin hole) and hole 2 (pin hole) overlap by 1.00 mm.";
         assert!(findings[0].sentence.starts_with(words), "{}", findings[0].sentence);
+    }
+
+    /// What is counted is what is gathered: pairs grow with the square of the holes.
+    #[test]
+    fn a_thousand_holes_on_one_spot_are_told_without_gathering_all_their_pairs() {
+        let knife = drilled(&[(150.0, 0.0, 6.0); 1_000]);
+        let findings = found(&knife, RULE.key);
+        assert_eq!(findings.len(), 51);
+        let last = &findings[50].sentence;
+        assert!(last.starts_with("And at least 1950 more of this kind"), "{last}");
     }
 }

@@ -1,6 +1,6 @@
 //! Finding: a wheel too small for its bevel.
 
-use super::{Finding, FindingContext, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
 use crate::solid::{BevelSurface, Face, FaceShape};
 use knife::{Bevel, Edit, Grind, PartId};
 use kurbo::{Point, Vec2};
@@ -28,8 +28,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     };
     let faces: Vec<(Point, Face)> = faces(ground, |x| field.stock_at(x) / 2.0);
     let is_hollow = matches!(ground.shape, FaceShape::Hollow(_));
-    let mut tell = |severity, sentence, at: Point, measured, limit, remedy| {
-        let mut finding = RULE.finding(severity, sentence);
+    let mut tell = |severity, short: String, sentence, at: Point, measured, limit, remedy| {
+        let mut finding = RULE.finding(severity, short, sentence);
         finding.measured(LimitSide::AtLeast, measured, limit, "geometry");
         finding.parts.push(PartId::GrindLine);
         finding.place = Some(at);
@@ -47,7 +47,10 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             ctx.length(face.height_mm),
             wheel(sure_mm(min_mm, ctx.knife.unit), ctx.knife.unit),
         );
-        return tell(Severity::Stop, sentence, *at, wheel_mm, min_mm, None);
+        let short =
+            format!("A {what} {} is too small to span the bevel.", wheel(wheel_mm, ctx.knife.unit));
+        let remedy = larger(ctx, stated, is_hollow, min_mm);
+        return tell(Severity::Stop, short, sentence, *at, wheel_mm, min_mm, remedy);
     }
     let thin = |face: &Face| 2.0 * face.thinnest().1;
     let thinnest = faces.iter().min_by(|a, b| thin(&a.1).total_cmp(&thin(&b.1)));
@@ -61,10 +64,16 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let wheels = faces.iter().filter_map(|(_, face)| face.min_wheel_mm());
     let min_mm = wheels.fold(0.0, f64::max);
     let place = ctx.length(face.thinnest().0);
-    let (severity, left) = if left_mm <= 0.0 {
-        (Severity::Stop, "grinds through the blade".to_owned())
+    let (severity, short, left) = if left_mm <= 0.0 {
+        (
+            Severity::Stop,
+            "The wheel grinds through the blade.".to_owned(),
+            "grinds through the blade".to_owned(),
+        )
     } else {
-        (Severity::Care, format!("leaves {} of steel", ctx.length(left_mm)))
+        let short =
+            format!("The wheel leaves only {} of steel above the edge.", ctx.brief(left_mm));
+        (Severity::Care, short, format!("leaves {} of steel", ctx.length(left_mm)))
     };
     let sentence = format!(
         "A wheel of {} {left} {place} above the edge, less than the {} of the edge itself. Take \
@@ -73,15 +82,22 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         ctx.length(edge_mm),
         wheel(sure_mm(min_mm, ctx.knife.unit), ctx.knife.unit),
     );
+    let remedy = larger(ctx, stated, true, min_mm);
+    tell(severity, short, sentence, *at, left_mm, edge_mm, remedy);
+}
+
+/// A wheel, or a radius, that is surely large enough.
+fn larger(ctx: &FindingContext<'_>, stated: Bevel, is_hollow: bool, min_mm: f64) -> Option<Remedy> {
     let sure = sure_mm(min_mm, ctx.knife.unit);
-    let larger = knife::limits::WHEEL_MM.contains(&sure).then(|| {
-        let grind = Grind::Hollow(sure);
-        super::Remedy {
-            label: format!("Take a wheel of {}", wheel(sure, ctx.knife.unit)),
-            edit: Edit::SetBevel(Some(Bevel { grind, ..stated })),
-        }
-    });
-    tell(severity, sentence, *at, left_mm, edge_mm, larger);
+    knife::limits::WHEEL_MM.contains(&sure).then(|| {
+        let (grind, what) = if is_hollow {
+            (Grind::Hollow(sure), "wheel")
+        } else {
+            (Grind::Convex(sure), "radius")
+        };
+        let label = format!("Take a {what} of {}", wheel(sure, ctx.knife.unit));
+        Remedy::new(label, Edit::SetBevel(Some(Bevel { grind, ..stated })))
+    })
 }
 
 /// A wheel that is surely large enough: rounded up to a whole millimetre or a tenth of an inch.
@@ -145,7 +161,7 @@ mod tests {
         assert_eq!(message[0].remedy.as_ref().unwrap().label, "Take a wheel of 486 mm");
         let inches = Knife { unit: LengthUnit::Inch, ..knife.clone() };
         assert!(found(&inches, RULE.key)[0].sentence.contains("at least 19.2 in"));
-        let mended = message[0].remedy.as_ref().unwrap().edit.apply(&knife).unwrap();
+        let mended = message[0].remedy.as_ref().unwrap().apply(&knife).unwrap();
         assert!(found(&mended, RULE.key).is_empty());
         // 4.7625 and 0.508 over 19.05 mm by the same wheel: thinnest at the edge.
         assert!(found(&hollow(4.7625, 0.508, 19.05, Grind::Hollow(254.0)), RULE.key).is_empty());

@@ -30,6 +30,10 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         let mut finding = RULE.finding(
             Severity::Care,
             format!(
+                "Sharp inside corner of {}: hardened steel cracks there.",
+                units::show_angle(turn_deg, 0)
+            ),
+            format!(
                 "The outline has a sharp inside corner at {}, turning by {}: hardened steel \
                  cracks there. Round it with a radius of at least {}.",
                 ctx.place(corner.at),
@@ -53,8 +57,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             if let Some(edit @ Edit::RoundCorner { radius_mm, .. }) = rounded
                 && radius_mm >= limit_mm
             {
-                let words = format!("Round it with {}", ctx.length(radius_mm));
-                finding.remedy = Some(Remedy { label: words, edit });
+                let words = format!("Round it with {}", ctx.brief(radius_mm));
+                finding.remedy = Some(Remedy::new(words, edit));
             }
         }
         findings.push(finding);
@@ -90,7 +94,7 @@ mod tests {
         let knife = stepped(8.0);
         let finding = found(&knife, RULE.key).remove(0);
         assert_eq!(finding.place, Some(Point::new(100.0, -7.0)));
-        let mended = finding.remedy.unwrap().edit.apply(&knife).unwrap();
+        let mended = finding.remedy.unwrap().apply(&knife).unwrap();
         assert!(found(&mended, RULE.key).is_empty());
         let radius = crate::sample::reckoned(&mended).profile.unwrap().tightest_inside.unwrap();
         assert!((radius.radius_mm - 1.5).abs() < 1e-3, "as the smallest tool leaves it");

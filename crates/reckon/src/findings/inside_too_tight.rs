@@ -30,6 +30,10 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     };
     let mut finding = RULE.finding(
         Severity::Care,
+        format!(
+            "No tool on hand reaches into the inside curve of radius {}.",
+            ctx.brief(reach.radius_mm)
+        ),
         format!("The inside curve at {place} has a radius of {radius}; {on_hand}{get}."),
     );
     finding.limit_side = LimitSide::AtLeast;

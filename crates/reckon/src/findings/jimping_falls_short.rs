@@ -17,8 +17,8 @@ pub(super) static RULE: Rule = Rule {
 
 fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (Some(stated), Some(_)) = (ctx.knife.handle.jimping, ctx.outline) else { return };
-    let mut tell = |case, severity, sentence, measure: Option<(f64, f64)>, place| {
-        let mut finding = RULE.finding(severity, sentence);
+    let mut tell = |case, severity, short: String, sentence, measure: Option<(f64, f64)>, place| {
+        let mut finding = RULE.finding(severity, short, sentence);
         finding.case = case;
         if let Some((measured, limit)) = measure {
             finding.measured(LimitSide::AtLeast, measured, limit, "geometry");
@@ -38,7 +38,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             ctx.length(ctx.origin.to_local_x(stated.from_x_mm)),
             ctx.along(stated.to_x_mm),
         );
-        return tell("off the outline", Severity::Stop, sentence, None, None);
+        let short = "The jimping's marks lie off the outline.".to_owned();
+        return tell("off the outline", Severity::Stop, short, sentence, None, None);
     };
     let place = figures.notches.first().map(|notch| notch.at);
     if figures.notches.len() < 2 {
@@ -49,7 +50,9 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             ctx.length(figures.pitch_mm),
         );
         let measure = Some((figures.run_mm, figures.pitch_mm));
-        tell("no room", Severity::Care, sentence, measure, place);
+        let run = ctx.brief(figures.run_mm);
+        let short = format!("The jimping's run of {run} has no room for two notches.");
+        tell("no room", Severity::Care, short, sentence, measure, place);
     }
     if figures.tooth_flat_mm <= ROUNDING_MM {
         let sentence = format!(
@@ -59,7 +62,9 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             ctx.length(figures.pitch_mm),
         );
         let measure = Some((figures.tooth_flat_mm, 0.0));
-        tell("no flat", Severity::Care, sentence, measure, place);
+        let width = ctx.brief(figures.notch_width_mm);
+        let short = format!("Jimping notches {width} wide leave no flat on the teeth.");
+        tell("no flat", Severity::Care, short, sentence, measure, place);
     }
 }
 

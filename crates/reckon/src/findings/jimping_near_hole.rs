@@ -1,7 +1,7 @@
 //! Finding: too little steel between a hole and the jimping.
 
 use super::holes_overlap::capital;
-use super::{Finding, FindingContext, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Rule, Severity, room};
 use knife::PartId;
 
 /// A hole placed exactly at the limit passes, mm.
@@ -44,6 +44,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         let mut finding = RULE.finding(
             severity,
             format!(
+                "Only {} of steel between hole {} and the jimping.",
+                ctx.brief(web_mm),
+                hole.number
+            ),
+            format!(
                 "{} leaves a web of {} to a notch of the jimping; the rule asks for {}, so that \
                  its centre lies {diameters} × its diameter away. Move it inward by {}, or file \
                  shallower notches.",
@@ -56,6 +61,17 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         finding.measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(&[key]));
         finding.parts.push(PartId::Hole(hole.id));
         finding.place = Some(at);
+        let away = (hole.at - at).normalize();
+        let (lacking_mm, wanted_mm) = (limit_mm - web_mm, min(limits.edge_care_diameters) - web_mm);
+        finding.remedy = [wanted_mm, lacking_mm].into_iter().find_map(|mm| {
+            let by_mm = mm + room::SPARE_MM;
+            room::moved(
+                ctx,
+                hole,
+                hole.at + away * by_mm,
+                format!("Move it inward by {}", ctx.brief(by_mm)),
+            )
+        });
         findings.push(finding);
     }
 }

@@ -26,6 +26,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let turn = units::show_angle(turn_deg, 1);
     let mut finding = RULE.finding(
         Severity::Care,
+        format!("The knife isn't drawn along x; turn it by {turn}."),
         format!(
             "The knife isn't drawn along x, so its overall length and width are not what they \
              seem. Turn it by {turn}."
@@ -35,8 +36,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let seems_mm = profile.width_mm - profile.min_width.width_mm;
     finding.measured(LimitSide::AtMost, seems_mm, 0.0, "geometry");
     finding.parts.push(PartId::Profile);
-    finding.remedy =
-        Some(Remedy { label: format!("Turn it by {turn}"), edit: Edit::Turn(turn_deg) });
+    finding.remedy = Some(Remedy::new(format!("Turn it by {turn}"), Edit::Turn(turn_deg)));
     findings.push(finding);
 }
 
@@ -51,7 +51,7 @@ mod tests {
         for turn in [30.0, 90.0, -50.0] {
             let askew = Edit::Turn(turn).apply(&blank()).unwrap();
             let finding = found(&askew, RULE.key).remove(0);
-            let level = finding.remedy.unwrap().edit.apply(&askew).unwrap();
+            let level = finding.remedy.unwrap().apply(&askew).unwrap();
             assert!(found(&level, RULE.key).is_empty());
             let length_mm = reckoned(&level).profile.unwrap().length_mm;
             assert!((length_mm - 200.0).abs() < 0.01, "{length_mm}");

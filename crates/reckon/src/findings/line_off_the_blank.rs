@@ -1,7 +1,8 @@
 //! Finding: plunge line, grind line or scale front miss the blank.
 
-use super::{Finding, FindingContext, LimitSide, Rule, Severity};
-use knife::PartId;
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
+use crate::ProfileFigures;
+use knife::{Bevel, Edit, PartId, Scales};
 use kurbo::Line;
 
 pub(super) static RULE: Rule = Rule {
@@ -19,8 +20,9 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         outline.crossings_with(line).is_empty()
     };
     let off = |x: f64| (profile.bounds.x0 - x).max(x - profile.bounds.x1).max(0.0);
-    let mut message = |part: PartId, severity: Severity, sentence: String, off_mm: f64| {
-        let mut finding = RULE.finding(severity, sentence);
+    let mut message = |part: PartId, severity: Severity, texts: (String, String), off_mm: f64| {
+        let mut finding = RULE.finding(severity, texts.0, texts.1);
+        finding.remedy = remedy(ctx, profile, part);
         finding.measured(LimitSide::AtMost, off_mm, 0.0, "geometry");
         finding.parts.push(part);
         findings.push(finding);
@@ -29,20 +31,43 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         if misses(bevel.plunge_x_mm) {
             let x = ctx.along(bevel.plunge_x_mm);
             let sentence = format!("The plunge line at {x} misses the blank. Move it onto it.");
-            message(PartId::Plunge, Severity::Care, sentence, off(bevel.plunge_x_mm));
+            let texts = ("The plunge line misses the blank.".to_owned(), sentence);
+            message(PartId::Plunge, Severity::Care, texts, off(bevel.plunge_x_mm));
         } else if profile.edge.is_some() && ctx.bevel.is_some_and(|b| b.grind.is_empty()) {
             let sentence = format!(
                 "The grind is to rise {}, higher than the blade anywhere ahead of the plunge, so \
                  it runs out at the spine and no grind line is drawn.",
                 ctx.length(bevel.grind_height_mm)
             );
-            message(PartId::GrindLine, Severity::Note, sentence, bevel.grind_height_mm);
+            let high = ctx.brief(bevel.grind_height_mm);
+            let short = format!("The grind rises {high}, past the spine: no grind line is drawn.");
+            message(PartId::GrindLine, Severity::Note, (short, sentence), bevel.grind_height_mm);
         }
     }
     if let Some(scales) = ctx.knife.scales.filter(|scales| misses(scales.front_x_mm)) {
         let x = ctx.along(scales.front_x_mm);
         let sentence = format!("The scales' front at {x} misses the blank. Move it onto it.");
-        message(PartId::Scales, Severity::Care, sentence, off(scales.front_x_mm));
+        let texts = ("The front of the scales misses the blank.".to_owned(), sentence);
+        message(PartId::Scales, Severity::Care, texts, off(scales.front_x_mm));
+    }
+}
+
+/// Moves the line to the heel, where that is known, or as far behind it as the rule asks.
+fn remedy(ctx: &FindingContext<'_>, profile: &ProfileFigures, part: PartId) -> Option<Remedy> {
+    let heel_x = ctx.heel()?.at.x;
+    match part {
+        PartId::Plunge => {
+            let bevel = Bevel { plunge_x_mm: heel_x, ..ctx.knife.bevel? };
+            Some(Remedy::new("Move it to the heel", Edit::SetBevel(Some(bevel))))
+        }
+        PartId::Scales => {
+            let behind_mm = ctx.shop.limits.plunge_front_mm;
+            let front_x_mm = heel_x + behind_mm * profile.towards_butt;
+            let inside = profile.bounds.x0 < front_x_mm && front_x_mm < profile.bounds.x1;
+            let scales = Scales { front_x_mm, ..ctx.knife.scales? };
+            inside.then(|| Remedy::new("Move it behind the heel", Edit::SetScales(Some(scales))))
+        }
+        _ => None,
     }
 }
 

@@ -1,7 +1,8 @@
 //! Finding: tip or heel is not marked.
 
-use super::{Finding, FindingContext, Rule, Severity};
-use knife::PartId;
+use super::{Finding, FindingContext, Remedy, Rule, Severity};
+use crate::guess_marks;
+use knife::{Edit, NodeId, PartId};
 
 pub(super) static RULE: Rule = Rule {
     key: "marks-missing",
@@ -12,32 +13,44 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
-    let Some((sentence, in_order)) = judged(ctx) else { return };
-    if in_order {
-        return;
-    }
+    let Some(Some((short, sentence))) = judged(ctx) else { return };
     let profile = &ctx.knife.profile;
     let both = profile.tip.is_some() && profile.heel.is_some();
     let severity = if both { Severity::Care } else { Severity::Note };
-    let mut finding = RULE.finding(severity, sentence);
+    let mut finding = RULE.finding(severity, short, sentence);
     finding.parts.push(PartId::Profile);
+    finding.remedy = remedy(ctx);
     findings.push(finding);
 }
 
-/// What is to be said of the marks, and whether they are in order; `None` without an outline.
-pub(super) fn judged(ctx: &FindingContext<'_>) -> Option<(String, bool)> {
+/// Whether tip and heel are marked in order; `None` without an outline.
+pub(super) fn in_order(ctx: &FindingContext<'_>) -> Option<bool> {
+    judged(ctx).map(|fault| fault.is_none())
+}
+
+/// What is to be said of the marks, in short and at length: `None` without an outline, nothing
+/// where they are in order.
+fn judged(ctx: &FindingContext<'_>) -> Option<Option<(&'static str, String)>> {
     let bounds = ctx.profile?.bounds;
     let profile = &ctx.knife.profile;
     let unknown = "so the edge is not known and no grind line can be drawn";
-    let sentence = match (profile.tip, profile.heel) {
-        (None, None) => {
-            format!("Neither tip nor heel is marked, {unknown}. Mark a node as each of them.")
+    let fault = match (profile.tip, profile.heel) {
+        (None, None) => (
+            "Tip and heel are not set.",
+            format!("Neither tip nor heel is marked, {unknown}. Mark a node as each of them."),
+        ),
+        (None, Some(_)) => {
+            ("The tip is not set.", format!("The tip is not marked, {unknown}. Mark its node."))
         }
-        (None, Some(_)) => format!("The tip is not marked, {unknown}. Mark its node."),
-        (Some(_), None) => format!("The heel is not marked, {unknown}. Mark its node."),
-        (Some(tip), Some(heel)) if tip == heel => format!(
-            "One node is marked both as tip and as heel, {unknown}. Mark another node as the one \
-             that it isn't."
+        (Some(_), None) => {
+            ("The heel is not set.", format!("The heel is not marked, {unknown}. Mark its node."))
+        }
+        (Some(tip), Some(heel)) if tip == heel => (
+            "One node is set both as tip and as heel.",
+            format!(
+                "One node is marked both as tip and as heel, {unknown}. Mark another node as the \
+                 one that it isn't."
+            ),
         ),
         (Some(tip), Some(heel)) => {
             // The tip is the end of the knife; the heel lies further in.
@@ -46,15 +59,30 @@ pub(super) fn judged(ctx: &FindingContext<'_>) -> Option<(String, bool)> {
                 (x - bounds.x0).min(bounds.x1 - x)
             };
             if inward(tip) <= inward(heel) + EXCHANGED_SHARE * bounds.width() {
-                return Some((String::new(), true));
+                return Some(None);
             }
-            "The heel lies nearer to the knife's end than the tip does: the two marks are \
+            let sentence = "The heel lies nearer to the knife's end than the tip does: the two marks are \
              exchanged, and what is told of the edge and the plunge is not true. Mark the node at \
-             the end as the tip, and the one at the edge's rear as the heel."
-                .to_owned()
+             the end as the tip, and the one at the edge's rear as the heel.";
+            ("Tip and heel look exchanged.", sentence.to_owned())
         }
     };
-    Some((sentence, false))
+    Some(Some(fault))
+}
+
+/// Marks the nodes that most likely are tip and heel, of which a mark that is there alone stays;
+/// or exchanges the two.
+fn remedy(ctx: &FindingContext<'_>) -> Option<Remedy> {
+    let profile = &ctx.knife.profile;
+    let guess = guess_marks(profile)?;
+    let (tip, heel): (NodeId, NodeId) = match (profile.tip, profile.heel) {
+        (Some(tip), Some(heel)) if tip != heel => (heel, tip),
+        (Some(tip), None) => (tip, guess.heel),
+        (None, Some(heel)) => (guess.tip, heel),
+        _ => (guess.tip, guess.heel),
+    };
+    let edits = vec![Edit::MarkTip(tip), Edit::MarkHeel(heel)];
+    (tip != heel).then(|| Remedy { label: "Set tip and heel".to_owned(), edits })
 }
 
 /// A tip further in from the knife's end than its heel, by more than this share of the length, is

@@ -34,9 +34,16 @@ mod pin_gap;
 mod pin_near_scale_edge;
 mod pin_too_thick;
 mod plunge_out_of_place;
+mod room;
 mod scallops_fall_short;
 mod scallops_overlap;
 mod scallops_too_deep;
+mod sheath_catches;
+mod sheath_edge_near;
+mod sheath_holds_little;
+mod sheath_no_room;
+mod sheath_over_stock;
+mod sheath_row_near_rim;
 mod tang_weak;
 mod temper_brittle;
 mod temper_unknown;
@@ -51,22 +58,36 @@ use crate::solid::Field;
 use crate::tables::Tables;
 use crate::{
     BarFigures, BevelFigures, FitFigures, HoleFigures, InsideReach, JimpingFigures, OriginFrame,
-    ProfileFigures, ScaleFigures, ScaleLayoutError, ScallopFigures, Shop, SwedgeFigures,
-    TangFigures,
+    ProfileFigures, ScaleFigures, ScaleLayoutError, ScallopFigures, SheathError, SheathFigures,
+    Shop, SwedgeFigures, TangFigures,
 };
 pub use knife::Severity;
-use knife::{Edit, Knife, Node, PartId, SetAside};
+use knife::{Edit, Knife, Node, PartId, Refusal, SetAside};
 use kurbo::Point;
 use outline::Outline;
 use units::show_decimal;
 
-/// A way to mend a finding, as an edit.
+/// A way to mend a finding, as edits.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Remedy {
     /// What it does, as a button says it.
     pub label: String,
-    /// The edit.
-    pub edit: Edit,
+    /// The edits, done in their order as one step.
+    pub edits: Vec<Edit>,
+}
+
+impl Remedy {
+    fn new(label: impl Into<String>, edit: Edit) -> Self {
+        Self { label: label.into(), edits: vec![edit] }
+    }
+
+    /// The knife with the remedy done.
+    ///
+    /// # Errors
+    /// [`Refusal`] with the reason when it can't be done.
+    pub fn apply(&self, knife: &Knife) -> Result<Knife, Refusal> {
+        self.edits.iter().try_fold(knife.clone(), |knife, edit| edit.apply(&knife))
+    }
 }
 
 /// On which side of its limit a measure should lie.
@@ -88,6 +109,8 @@ pub struct Finding {
     pub case: &'static str,
     /// How grave it is.
     pub severity: Severity,
+    /// The same in at most twenty words with one figure, for a list.
+    pub short: String,
     /// One or two plain sentences: what is wrong, where, and what to do.
     pub sentence: String,
     /// What was measured, mm, where a length was.
@@ -184,9 +207,9 @@ impl Finding {
 
 /// A finding set aside comes back once it is worse by more than rounding, mm.
 const SAME_MEASURE_MM: f64 = 1e-3;
-const WORSE: &str = " It was set aside, but has become worse since.";
-const UNTOLD: &str = " It was set aside, but not with this gravity and measure. Set it aside anew if \
-                      it may be so.";
+const WORSE: &str = " It was accepted, but has become worse since.";
+const UNTOLD: &str = " It was accepted, but not with this gravity and measure. Accept it anew if that \
+                      is still right.";
 
 /// What a rule may look at.
 pub(crate) struct FindingContext<'a> {
@@ -211,6 +234,8 @@ pub(crate) struct FindingContext<'a> {
     pub(crate) swedge: Option<&'a SwedgeFigures>,
     pub(crate) field: Option<&'a Field>,
     pub(crate) heat: &'a HeatFigures,
+    /// The sheath, or why there is none.
+    pub(crate) sheath: Option<&'a Result<SheathFigures, SheathError>>,
 }
 
 impl FindingContext<'_> {
@@ -227,13 +252,17 @@ impl FindingContext<'_> {
     /// The heel, where tip and heel are marked in order.
     fn heel(&self) -> Option<&Node> {
         let heel = self.knife.profile.node(self.knife.profile.heel?)?;
-        let (_, in_order) = marks_missing::judged(self)?;
-        in_order.then_some(heel)
+        marks_missing::in_order(self)?.then_some(heel)
     }
 
     /// A length as sentences tell it, in the knife's unit.
     fn length(&self, length_mm: f64) -> String {
         units::show_length(length_mm, self.knife.unit)
+    }
+
+    /// A length as the short text tells it: decimals alone.
+    fn brief(&self, length_mm: f64) -> String {
+        show_decimal(length_mm, self.knife.unit, (2, 3))
     }
 
     /// A place as sentences tell it: `x 12.0 mm, y 3.0 mm from the tip`.
@@ -251,6 +280,10 @@ impl FindingContext<'_> {
 
 /// More findings of one rule than this are only counted.
 const MAX_LISTED: usize = 50;
+
+/// More findings of pairs than this are not even gathered: a thousand holes on one spot make half a
+/// million pairs.
+const MAX_GATHERED: usize = 2_000;
 
 /// Where a limit comes from that the maker changed.
 const THIS_SHOP: &str = "set in this shop";
@@ -280,11 +313,12 @@ pub struct Rule {
 
 impl Rule {
     /// A finding of this rule without measure, place or remedy yet.
-    fn finding(&self, severity: Severity, sentence: String) -> Finding {
+    fn finding(&self, severity: Severity, short: impl Into<String>, sentence: String) -> Finding {
         Finding {
             rule: self.key,
             case: "",
             severity,
+            short: short.into(),
             sentence,
             measured_mm: None,
             limit_side: LimitSide::AtLeast,
@@ -340,6 +374,12 @@ pub static RULES: &[&Rule] = &[
     &warp_margin::RULE,
     &temper_unknown::RULE,
     &temper_brittle::RULE,
+    &sheath_no_room::RULE,
+    &sheath_edge_near::RULE,
+    &sheath_row_near_rim::RULE,
+    &sheath_catches::RULE,
+    &sheath_holds_little::RULE,
+    &sheath_over_stock::RULE,
     &aside_unknown::RULE,
 ];
 
@@ -355,13 +395,15 @@ pub(crate) fn all(ctx: &FindingContext<'_>) -> Vec<Finding> {
         own.sort_by_key(|finding| finding.set_aside.is_none());
         let asides = own.iter().filter(|finding| finding.set_aside.is_some()).count();
         let max = MAX_LISTED + asides;
-        let more = own.len().saturating_sub(max);
+        let gathered = own.len();
+        let more = gathered.saturating_sub(max);
         if let Some(gravest) = own[asides..].iter().map(|finding| finding.severity).min()
             && more > 0
         {
             own.truncate(max);
-            let sentence = format!("And {more} more of this kind: {}", rule.remedy);
-            own.push(rule.finding(gravest, sentence));
+            let at_least = if gathered < MAX_GATHERED { "" } else { "at least " };
+            let sentence = format!("And {at_least}{more} more of this kind: {}", rule.remedy);
+            own.push(rule.finding(gravest, format!("{more} more of this kind."), sentence));
         }
         findings.append(&mut own);
     }
@@ -376,7 +418,10 @@ fn apply_asides(finding: &mut Finding, asides: &[SetAside]) {
         return;
     };
     match finding.comes_back(aside) {
-        Some(why) => finding.sentence += why,
+        Some(why) => {
+            finding.short += " Worse than accepted.";
+            finding.sentence += why;
+        }
         None => finding.set_aside = Some(aside.reason.clone()),
     }
 }

@@ -16,17 +16,18 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         return;
     }
     let nodes = ctx.knife.profile.nodes.len();
-    let sentence = if nodes < 3 {
-        format!(
+    let (short, sentence) = if nodes < 3 {
+        let sentence = format!(
             "There is no closed outline: the profile has {nodes} of the three nodes it needs \
              at least. Draw one, or take a starter."
-        )
+        );
+        ("There is no closed outline yet.", sentence)
     } else {
-        "The outline encloses no area: its nodes lie on one line. Draw it anew, or take a \
-         starter."
-            .to_owned()
+        let sentence = "The outline encloses no area: its nodes lie on one line. Draw it anew, or take a \
+         starter.";
+        ("The outline encloses no area.", sentence.to_owned())
     };
-    let mut finding = RULE.finding(Severity::Stop, sentence);
+    let mut finding = RULE.finding(Severity::Stop, short, sentence);
     finding.parts.push(PartId::Profile);
     findings.push(finding);
 }

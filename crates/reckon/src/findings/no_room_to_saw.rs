@@ -1,7 +1,7 @@
 //! Finding: no room for a saw cut between the blank and its bar's side.
 
-use super::{Finding, FindingContext, LimitSide, Rule, Severity};
-use knife::PartId;
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
+use knife::{Edit, PartId, Placement};
 
 /// Nearer than this the blank's side is the bar's own, and needs no cut, mm.
 const OWN_SIDE_MM: f64 = 0.05;
@@ -37,6 +37,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         .collect();
     let mut finding = RULE.finding(
         Severity::Note,
+        format!("No room for a saw cut of {} beside the blank.", ctx.brief(kerf_mm)),
         format!(
             "There is no room for a saw cut of {} beside the blank: {}. File or grind it there, or \
              lay the blank elsewhere.",
@@ -46,6 +47,10 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     );
     finding.measured(LimitSide::AtLeast, min, kerf_mm, "the narrowest cut of the shop's saws");
     finding.parts.push(PartId::Bar);
+    finding.remedy = (bar.best_margin_mm >= kerf_mm).then(|| {
+        let placement = Placement { at: bar.best_at, turn_deg: bar.best_turn_deg };
+        Remedy::new("Rotate to fit", Edit::Place(placement))
+    });
     findings.push(finding);
 }
 

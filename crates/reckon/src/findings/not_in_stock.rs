@@ -26,7 +26,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             ctx.length(bar.thickness_mm),
             ctx.length(bar.length_mm),
         );
-        let mut finding = RULE.finding(Severity::Note, sentence);
+        let short = "The shop has no bar of this steel and size.";
+        let mut finding = RULE.finding(Severity::Note, short, sentence);
         finding.case = "bar";
         finding.parts = vec![PartId::Bar];
         findings.push(finding);
@@ -49,7 +50,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             ctx.length(stock.diameter_mm),
             ctx.length(without.iter().map(|pin| pin.length_mm).sum()),
         );
-        let mut finding = RULE.finding(Severity::Note, sentence);
+        let short = format!("The shop has no rod {} thick for pins.", ctx.brief(stock.diameter_mm));
+        let mut finding = RULE.finding(Severity::Note, short, sentence);
         finding.case = "rod";
         finding.parts = without.iter().map(|pin| PartId::Hole(pin.hole)).collect();
         finding.place = Some(first.at);
@@ -148,6 +150,7 @@ mod tests {
             thickness_mm: knife.bar.thickness_mm,
             length_mm: knife.bar.length_mm + 100.0,
             count: 1,
+            price_per_m: None,
         };
         let with =
             |bar: BarOnHand| message(&knife, &Shop { bars: vec![bar], ..Shop::default() }).len();

@@ -1,8 +1,8 @@
 //! Finding: a notch in the belly doesn't lie between edge and plunge line as it should.
 
-use super::{Finding, FindingContext, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
 use crate::Edge;
-use knife::PartId;
+use knife::{Bevel, Edit, PartId};
 use kurbo::{ParamCurve, ParamCurveDeriv, PathSeg, Point};
 use outline::Outline;
 
@@ -41,6 +41,10 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         let mut finding = RULE.finding(
             Severity::Care,
             format!(
+                "The edge has a notch {} ahead of the heel.",
+                ctx.brief((heel.x - at.x) * sense)
+            ),
+            format!(
                 "The edge has a notch at {}, ahead of the heel. Mark the heel in front of the \
                  notch.",
                 ctx.place(at)
@@ -67,6 +71,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         let past = ctx.length(past_mm);
         let mut finding = RULE.finding(
             Severity::Care,
+            format!("The plunge line lies {} behind the notch.", ctx.brief(past_mm)),
             format!(
                 "The plunge line lies {past} behind the notch at the heel, so the grind runs past \
                  it. Move the plunge line forward to the notch."
@@ -74,6 +79,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         );
         finding.measured(LimitSide::AtMost, past_mm, SLACK_MM, OWN);
         finding.parts.push(PartId::Plunge);
+        let moved = Bevel { plunge_x_mm: end * sense, ..bevel };
+        finding.remedy = Some(Remedy::new("Move it to the notch", Edit::SetBevel(Some(moved))));
         findings.push(finding);
     }
 }

@@ -37,14 +37,15 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             "Laid in the middle at a turn of {turn} it fits, with {left} to spare on its \
              nearest side"
         );
-        let words = format!("Lay it at {turn}");
-        (advice, Some(Remedy { label: words, edit: Edit::Place(placement) }))
+        let words = format!("Rotate to {turn}");
+        (advice, Some(Remedy::new(words, Edit::Place(placement))))
     } else {
         let short = ctx.length(-2.0 * bar.best_margin_mm);
         (format!("It fits at no turn: the bar is too small by {short} at the best one"), None)
     };
     let mut finding = RULE.finding(
         Severity::Stop,
+        format!("The blank sticks out of its bar by {}.", ctx.brief(-margin_mm)),
         format!("The blank sticks out of its bar: {}. {advice}.", over.join(", ")),
     );
     finding.measured(LimitSide::AtLeast, margin_mm, 0.0, "geometry");
@@ -66,7 +67,7 @@ mod tests {
         let finding = found(&knife, RULE.key).remove(0);
         assert!((finding.measured_mm.unwrap() + 2.0).abs() < 1e-9);
         assert!(finding.sentence.contains("2.00 mm over its lower edge"), "{}", finding.sentence);
-        let mended = finding.remedy.unwrap().edit.apply(&knife).unwrap();
+        let mended = finding.remedy.unwrap().apply(&knife).unwrap();
         assert!(found(&mended, RULE.key).is_empty());
     }
 
@@ -75,7 +76,8 @@ mod tests {
         let mut knife = blank();
         knife = Edit::Turn(12.0).apply(&knife).unwrap();
         let finding = found(&knife, RULE.key).remove(0);
-        let Some(Remedy { edit: Edit::Place(placement), .. }) = finding.remedy else {
+        let Some([Edit::Place(placement)]) = finding.remedy.as_ref().map(|remedy| &*remedy.edits)
+        else {
             panic!("no remedy")
         };
         assert!((placement.turn_deg + 12.0).abs() < 1e-3, "{placement:?}");

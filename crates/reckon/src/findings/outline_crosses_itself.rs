@@ -32,6 +32,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         let place = ctx.place(contact.at);
         let mut finding = RULE.finding(
             Severity::Stop,
+            format!("The outline {what} itself."),
             format!(
                 "The outline {what} itself at {place}{more}. Move the nodes apart there; \
                  until then no figure can be trusted."

@@ -29,6 +29,10 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let mut finding = RULE.finding(
         Severity::Note,
         format!(
+            "No paper takes the blank of {} whole: its sheets are tiled.",
+            ctx.brief(profile.length_mm)
+        ),
+        format!(
             "No paper in the shop takes the blank of {} whole, so its sheets are tiled. Measure \
              across the joints before you cut.",
             ctx.length(profile.length_mm)

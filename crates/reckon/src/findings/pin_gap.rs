@@ -40,6 +40,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         };
         let mut finding = RULE.finding(
             Severity::Care,
+            format!("Hole {} leaves {own} around its pin, too {word} for glue.", hole.number),
             format!(
                 "{} leaves {} around its pin, too {} for glue, which wants {} to {}. {advice}.",
                 capital(&hole.label()),
@@ -61,7 +62,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
 pub(super) fn remedy(hole: &crate::HoleFigures) -> Option<Remedy> {
     let fit = hole.pin_fit.as_ref()?;
     let words = format!("Drill it {}", fit.best()?.label);
-    Some(Remedy { label: words, edit: fit.drill_edit(hole.id)? })
+    Some(Remedy::new(words, fit.drill_edit(hole.id)?))
 }
 
 #[cfg(test)]
@@ -85,7 +86,7 @@ mod tests {
             assert!(finding.sentence.ends_with("Take #30, 0.089 mm over; also 3.3 mm (0.125 mm)."));
             let remedy = finding.remedy.unwrap();
             assert_eq!(remedy.label, "Drill it #30");
-            let mended = remedy.edit.apply(&knife).unwrap();
+            let mended = remedy.apply(&knife).unwrap();
             assert_eq!(mended.holes[0].drill.as_deref(), Some("#30"));
             assert!(found(&mended, RULE.key).is_empty());
         }

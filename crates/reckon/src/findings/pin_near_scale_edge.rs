@@ -1,7 +1,7 @@
 //! Finding: too little of the scale or bolster beside a pin, or beside a screw's head.
 
 use super::holes_overlap::capital;
-use super::{Finding, FindingContext, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity, room};
 use crate::{HoleFigures, PinFigures, PinKind, ScalePiece};
 use knife::PartId;
 use kurbo::Circle;
@@ -63,7 +63,14 @@ fn beside_pin(
         limits.scale_edge_diameters,
         ctx.length(limit_mm - web_mm),
     );
-    let mut finding = RULE.finding(Severity::Care, sentence);
+    let short = format!(
+        "Hole {}: only {} of {} up to its {border}.",
+        hole.number,
+        ctx.brief(web_mm),
+        piece.part.label()
+    );
+    let mut finding = RULE.finding(Severity::Care, short, sentence);
+    finding.remedy = inward(ctx, (piece, pin, hole), limit_mm - web_mm);
     let source = ctx.source(&["scale_edge_diameters"]);
     finding.measured(LimitSide::AtLeast, web_mm, limit_mm, source);
     Some(placed(finding, pin))
@@ -80,13 +87,16 @@ fn beside_head(
         return None;
     }
     let (words, part) = (capital(&hole.label()), piece.part.label());
-    let (severity, sentence) = if web_mm < 0.0 {
+    let number = hole.number;
+    let (severity, short, sentence) = if web_mm < 0.0 {
         let out = ctx.length(-web_mm);
         let message = format!(
             "{words}: the head of its screw reaches {out} out of the {part}. Move it inward or \
              take a smaller head."
         );
-        (Severity::Stop, message)
+        let out = ctx.brief(-web_mm);
+        let short = format!("Hole {number}: its screw's head reaches {out} out of the {part}.");
+        (Severity::Stop, short, message)
     } else {
         let message = format!(
             "{words}: the head of its screw leaves {} of {part} beside it; the rule asks for {}. \
@@ -94,12 +104,30 @@ fn beside_head(
             ctx.length(web_mm),
             ctx.length(limit_mm),
         );
-        (Severity::Care, message)
+        let left = ctx.brief(web_mm);
+        let short = format!("Hole {number}: only {left} of {part} beside its screw's head.");
+        (Severity::Care, short, message)
     };
-    let mut finding = RULE.finding(severity, sentence);
+    let mut finding = RULE.finding(severity, short, sentence);
+    finding.remedy = inward(ctx, (piece, pin, hole), limit_mm - web_mm);
     finding.case = "head";
     finding.measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(&["head_web_mm"]));
     Some(placed(finding, pin))
+}
+
+/// Moves the hole away from the nearest border of its piece by what is lacking.
+fn inward(
+    ctx: &FindingContext<'_>,
+    (piece, pin, hole): PinPlace<'_>,
+    lacking_mm: f64,
+) -> Option<Remedy> {
+    let away = (pin.at - piece.outline.nearest(pin.at).at).normalize();
+    let before_mm = piece.outline.web(Circle::new(pin.at, 0.0));
+    let by_mm = lacking_mm + room::SPARE_MM;
+    let to = pin.at + away * by_mm;
+    let enough = piece.outline.web(Circle::new(to, 0.0)) >= before_mm + lacking_mm;
+    let label = format!("Move it by {}", ctx.brief(by_mm));
+    if enough { room::moved(ctx, hole, to, label) } else { None }
 }
 
 fn placed(mut finding: Finding, pin: &PinFigures) -> Finding {

@@ -17,6 +17,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         let Some(gap_mm) = hole.pin_gap_mm.filter(|gap| *gap < 0.0) else { continue };
         let mut finding = RULE.finding(
             Severity::Stop,
+            format!("Hole {} is {} too small for its pin.", hole.number, ctx.brief(-gap_mm)),
             format!(
                 "{} is {} too small for its pin. Take a larger drill or thinner pin stock.",
                 capital(&hole.label()),

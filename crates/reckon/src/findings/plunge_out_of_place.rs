@@ -1,8 +1,8 @@
 //! Finding: plunge line, heel and scale front don't stand in order.
 
-use super::{Finding, FindingContext, LimitSide, Rule, Severity};
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
 use crate::ProfileFigures;
-use knife::{Node, PartId};
+use knife::{Bevel, Edit, Node, PartId, Scales};
 
 /// The plunge line may lie this far ahead of the heel, mm: it is filed a little forward, and a
 /// node is not set to the tenth (common practice, no source).
@@ -47,12 +47,16 @@ fn to_front(
         return None;
     }
     let (room, limit) = (ctx.length(room_mm.abs()), ctx.length(limit_mm));
-    let wrong = if room_mm < 0.0 {
-        format!("The plunge line lies {room} under the scales, where the grind leaves a gap.")
+    let brief = ctx.brief(room_mm.abs());
+    let (short, wrong) = if room_mm < 0.0 {
+        let wrong =
+            format!("The plunge line lies {room} under the scales, where the grind leaves a gap.");
+        (format!("The plunge line lies {brief} under the scales."), wrong)
     } else {
-        format!(
+        let wrong = format!(
             "Between the plunge line and the scales' front are {room}; the rule asks for {limit}."
-        )
+        );
+        (format!("Only {brief} between the plunge line and the front of the scales."), wrong)
     };
     // Clear of this front the plunge line would lie too far ahead of the heel.
     let too_far = |heel_x: f64| (front_x - heel_x) * sense - limit_mm < -AHEAD_MM;
@@ -62,10 +66,18 @@ fn to_front(
         }
         _ => format!("Move the plunge line forward, or the front back, until {limit} are between."),
     };
-    let mut finding = RULE.finding(Severity::Care, format!("{wrong} {advice}"));
+    let mut finding = RULE.finding(Severity::Care, short, format!("{wrong} {advice}"));
     let source = ctx.source(&["plunge_front_mm"]);
     finding.measured(LimitSide::AtLeast, room_mm, limit_mm, source);
     finding.parts = vec![PartId::Plunge, PartId::Scales];
+    let back_x = match heel_x {
+        Some(heel_x) if too_far(heel_x) => heel_x + sense * limit_mm,
+        _ => x + sense * limit_mm,
+    };
+    finding.remedy = on_blank(profile, back_x).then(|| {
+        let scales = ctx.knife.scales.map(|scales| Scales { front_x_mm: back_x, ..scales });
+        Remedy::new("Move the front back", Edit::SetScales(scales))
+    });
     Some(finding)
 }
 
@@ -80,26 +92,37 @@ fn to_heel(
     let max_mm = ctx.shop.limits.plunge_heel_mm;
     let by = ctx.length(behind_mm.abs());
     let edge_mm = profile.edge.as_ref().map_or(f64::INFINITY, |edge| edge.straight_mm);
-    let (sentence, held, limit_mm, source) = if behind_mm < -AHEAD_MM {
+    let off = ctx.brief(behind_mm.abs());
+    let (short, sentence, held, limit_mm, source) = if behind_mm < -AHEAD_MM {
         let part = if -behind_mm < edge_mm { format!("last {by} of the") } else { "whole".into() };
         let sentence = format!(
             "The {part} edge lies behind the plunge line and stays as thick as the bar. Move the \
              plunge line back to the heel."
         );
-        (sentence, LimitSide::AtLeast, -AHEAD_MM, OWN)
+        let short = if -behind_mm < edge_mm {
+            format!("The last {off} of the edge lies behind the plunge line.")
+        } else {
+            "The whole edge lies behind the plunge line.".to_owned()
+        };
+        (short, sentence, LimitSide::AtLeast, -AHEAD_MM, OWN)
     } else if behind_mm > max_mm + ROUNDING_MM {
         let sentence = format!(
             "The plunge line lies {by} behind the heel, so the grind runs on where there is no \
              edge; the rule allows {}. Move it to the heel.",
             ctx.length(max_mm)
         );
-        (sentence, LimitSide::AtMost, max_mm, ctx.source(&["plunge_heel_mm"]))
+        let short = format!("The plunge line lies {off} behind the heel.");
+        (short, sentence, LimitSide::AtMost, max_mm, ctx.source(&["plunge_heel_mm"]))
     } else {
         return None;
     };
-    let mut finding = RULE.finding(Severity::Care, sentence);
+    let mut finding = RULE.finding(Severity::Care, short, sentence);
     finding.measured(held, behind_mm, limit_mm, source);
     finding.parts = vec![PartId::Plunge, PartId::Node(heel.id)];
+    finding.remedy = ctx.knife.bevel.map(|bevel| {
+        let at_heel = Bevel { plunge_x_mm: heel.at.x, ..bevel };
+        Remedy::new("Move it to the heel", Edit::SetBevel(Some(at_heel)))
+    });
     Some(finding)
 }
 

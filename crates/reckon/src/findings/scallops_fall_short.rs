@@ -1,7 +1,7 @@
 //! Finding: scallops that find no place on the scales.
 
-use super::{Finding, FindingContext, Rule, Severity};
-use knife::PartId;
+use super::{Finding, FindingContext, Remedy, Rule, Severity};
+use knife::{Edit, PartId};
 
 pub(super) static RULE: Rule = Rule {
     key: "scallops-fall-short",
@@ -17,13 +17,15 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     if ctx.knife.handle.scallops.is_none() || ctx.outline.is_none() {
         return;
     }
-    let (case, severity, sentence) = match ctx.scallops {
+    let (case, severity, short, sentence) = match ctx.scallops {
         None if ctx.scales.is_none() => {
-            ("no scales", Severity::Care, "There are scallops to cut, but no scales.".to_owned())
+            let sentence = "There are scallops to cut, but no scales.".to_owned();
+            ("no scales", Severity::Care, sentence.clone(), sentence)
         }
         None => (
             "no room",
             Severity::Stop,
+            "The scallops find no room on the scales.".to_owned(),
             format!(
                 "The scallops find no room between the scales' front and the butt. {}",
                 RULE.remedy
@@ -38,11 +40,14 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                 "{off} of the scallops' places lie ahead of the scales' edge there, where the front \
                  leans or curves past them. Begin them farther from the front.",
             );
-            ("off the edge", Severity::Stop, sentence)
+            let short = format!("{off} scallops lie ahead of the edge of the scales.");
+            ("off the edge", Severity::Stop, short, sentence)
         }
     };
-    let mut finding = RULE.finding(severity, sentence);
+    let mut finding = RULE.finding(severity, short, sentence);
     finding.case = case;
+    finding.remedy =
+        (case == "no scales").then(|| Remedy::new("Remove the scallops", Edit::SetScallops(None)));
     finding.parts.push(PartId::Scales);
     findings.push(finding);
 }

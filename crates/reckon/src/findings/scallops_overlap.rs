@@ -27,7 +27,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         ctx.length(-land_mm),
         RULE.remedy,
     );
-    let mut finding = RULE.finding(Severity::Care, sentence);
+    let short = format!("The scallops overlap by {}.", ctx.brief(-land_mm));
+    let mut finding = RULE.finding(Severity::Care, short, sentence);
     finding.measured(LimitSide::AtLeast, land_mm, 0.0, "geometry");
     finding.parts.push(PartId::Scales);
     finding.place = figures.upper.places.first().map(|place| place.at);

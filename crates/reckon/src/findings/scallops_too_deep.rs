@@ -32,7 +32,9 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             ctx.length(thick_mm),
             RULE.remedy,
         );
-        let mut finding = RULE.finding(Severity::Stop, sentence);
+        let deep = ctx.brief(figures.side_mm);
+        let short = format!("Scallops {deep} deep cut through the scale to the tang.");
+        let mut finding = RULE.finding(Severity::Stop, short, sentence);
         finding.case = "through";
         finding.measured(LimitSide::AtMost, figures.side_mm, thick_mm, "geometry");
         finding.parts.push(PartId::Scales);
@@ -58,7 +60,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             hole.label(),
             RULE.remedy,
         );
-        let mut finding = RULE.finding(Severity::Care, capital(&sentence));
+        let short = format!("A scallop comes to hole {}.", hole.number);
+        let mut finding = RULE.finding(Severity::Care, short, capital(&sentence));
         finding.case = "into a hole";
         finding.measured(LimitSide::AtLeast, gap_mm, 0.0, "geometry");
         finding.parts.push(PartId::Hole(hole.id));

@@ -1,7 +1,7 @@
 //! Finding: the tang is weak where its holes are.
 
-use super::{Finding, FindingContext, LimitSide, Rule, Severity};
-use knife::{HoleId, PartId};
+use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity, room};
+use knife::{Edit, HoleId, PartId};
 use units::show_number;
 
 pub(super) static RULE: Rule = Rule {
@@ -20,6 +20,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         let limit_mm = limits.tang_net_share * section.full_mm;
         let mut finding = RULE.finding(
             Severity::Care,
+            format!(
+                "Only {} % of the tang's width is left at {}.",
+                percent(width_share),
+                numbered(ctx, &section.holes)
+            ),
             format!(
                 "At {} the tang is weakest: {} of its {} are left, {} %; the rule asks for {} %. \
                  Take smaller holes there, or move them apart.",
@@ -43,6 +48,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     if share < limits.tang_stiffness_share && !section.holes.is_empty() {
         let mut finding = RULE.finding(
             Severity::Care,
+            format!(
+                "Only {} % of the tang's stiffness is left at {}.",
+                percent(share),
+                numbered(ctx, &section.holes)
+            ),
             format!(
                 "At {} the tang has {} % of the stiffness it would have undrilled at its weakest \
                  ({} wide) against bending in the blade's plane; the rule asks for {} %. Move the \
@@ -76,6 +86,16 @@ fn named(ctx: &FindingContext<'_>, holes: &[HoleId]) -> String {
     names.collect::<Vec<_>>().join(" and ")
 }
 
+/// The holes by their numbers, few however many there are.
+fn numbered(ctx: &FindingContext<'_>, holes: &[HoleId]) -> String {
+    let mut numbers = ctx.holes.iter().filter(|hole| holes.contains(&hole.id)).map(|h| h.number);
+    match (numbers.next(), numbers.count()) {
+        (None, _) => "its narrowest section".to_owned(),
+        (Some(first), 0) => format!("hole {first}"),
+        (Some(first), others) => format!("hole {first} and {others} more"),
+    }
+}
+
 fn finish(
     mut finding: Finding,
     ctx: &FindingContext<'_>,
@@ -85,7 +105,18 @@ fn finish(
     finding.parts = holes.iter().map(|id| PartId::Hole(*id)).collect();
     let first = ctx.holes.iter().find(|hole| holes.contains(&hole.id));
     finding.place = first.map(|hole| hole.at);
+    finding.remedy = to_the_middle(ctx, holes);
     findings.push(finding);
+}
+
+/// Moves a hole that weakens the tang alone to the middle of the tang, where it takes least of its
+/// stiffness, if it lies beside it.
+fn to_the_middle(ctx: &FindingContext<'_>, holes: &[HoleId]) -> Option<Remedy> {
+    let [hole] = holes else { return None };
+    let hole = ctx.holes.iter().find(|figures| figures.id == *hole)?;
+    let (upper_mm, lower_mm) = (hole.from_upper_mm?, hole.from_lower_mm?);
+    ((upper_mm - lower_mm).abs() > 2.0 * room::SPARE_MM)
+        .then(|| Remedy::new("Move it to the middle", Edit::CentreHole(hole.id)))
 }
 
 #[cfg(test)]

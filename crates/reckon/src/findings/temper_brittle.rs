@@ -23,7 +23,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
          lose toughness (temper embrittlement). Choose a higher hardness, or stay below it.",
         oven_setting(brittle.range_c, unit)
     );
-    let mut finding = RULE.finding(Severity::Care, sentence);
+    let short = format!("The temper {lies} the range where this steel loses toughness.");
+    let mut finding = RULE.finding(Severity::Care, short, sentence);
     finding.limit_source = "ASM Handbook Vol. 4, tempering of steel, from memory";
     finding.parts.push(PartId::Bar);
     findings.push(finding);

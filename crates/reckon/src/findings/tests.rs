@@ -102,7 +102,7 @@ fn an_aside_that_does_not_say_how_grave_it_was_holds_no_stop() {
     assert!(message(8.0, old).set_aside.is_some());
     let stop = message(10.0, old);
     assert!(stop.set_aside.is_none());
-    assert!(stop.sentence.ends_with("Set it aside anew if it may be so."), "{}", stop.sentence);
+    assert!(stop.sentence.ends_with("Accept it anew if that is still right."), "{}", stop.sentence);
     assert!(message(8.0, |aside| aside.measured_mm = None).set_aside.is_none());
 }
 
@@ -189,4 +189,85 @@ fn a_heap_of_bad_holes_is_counted_not_listed() {
     assert_eq!(message.len(), MAX_LISTED + 1);
     // 200 · 199 / 2 pairs.
     assert!(message[MAX_LISTED].sentence.starts_with("And 19850 more of this kind"));
+}
+
+// Each rule's own tests see each of its short texts; here in inches, with their longer figures.
+#[test]
+fn what_a_list_shows_is_short_in_inches_too() {
+    let mut knife = crate::sample::drilled(&[
+        (150.0, 11.9, 9.0),
+        (159.0, 11.0, 4.0),
+        (163.0, 0.0, 4.0),
+        (164.0, 0.0, 4.0),
+        (199.0, 0.0, 6.0),
+        (102.0, 0.0, 4.0),
+        (-60.0, 0.0, 4.0),
+    ]);
+    knife.unit = units::LengthUnit::Inch;
+    knife.scales = Some(knife::Scales { front_x_mm: 101.0, thickness_mm: 6.35 });
+    knife.bevel = Some(knife::Bevel {
+        plunge_x_mm: 120.0,
+        grind_height_mm: 12.0,
+        edge_thickness_mm: 0.2,
+        ..knife::Bevel::default()
+    });
+    knife.holes[2].pin_mm = Some(5.0);
+    let findings = crate::sample::reckoned(&knife).findings;
+    let rules: BTreeSet<&str> = findings.iter().map(|finding| finding.rule).collect();
+    assert!(rules.len() >= 8, "{rules:?}");
+    findings.iter().for_each(crate::sample::judge_short);
+    for finding in findings {
+        let aside = finding.set_aside_edit("so").apply(&knife).unwrap();
+        let told = crate::sample::reckoned(&aside).findings;
+        told.iter().for_each(crate::sample::judge_short);
+    }
+}
+
+/// Rules whose button moves, removes or turns something: once pressed, the finding is gone.
+#[test]
+fn remedies_cure() {
+    let cases: [(&str, Vec<(f64, f64, f64)>); 5] = [
+        ("web-between-holes", vec![(150.0, 0.0, 4.0), (155.0, 0.0, 4.0)]),
+        ("holes-overlap", vec![(150.0, 0.0, 4.0), (153.0, 0.0, 4.0)]),
+        ("holes-overlap", vec![(150.0, 0.0, 4.0), (150.0, 0.0, 4.0)]),
+        ("hole-outside", vec![(150.0, 14.0, 4.0)]),
+        ("hole-outside", vec![(150.0, 40.0, 4.0)]),
+    ];
+    for (rule, holes) in cases {
+        let knife = crate::sample::drilled(&holes);
+        let finding = crate::sample::found(&knife, rule).remove(0);
+        let mended = finding.remedy.unwrap().apply(&knife).unwrap();
+        assert!(crate::sample::found(&mended, rule).is_empty(), "{rule} {holes:?}");
+        let stops = crate::sample::reckoned(&mended).stops();
+        assert_eq!(stops, 0, "{rule} {holes:?}");
+    }
+}
+
+#[test]
+fn lines_out_of_place_are_brought_to_the_heel() {
+    let mut knife = crate::sample::blank();
+    for (plunge_x_mm, rule) in [
+        (130.0, "plunge-out-of-place"),
+        (60.0, "plunge-out-of-place"),
+        (-20.0, "line-off-the-blank"),
+    ] {
+        let bevel = knife::Bevel { plunge_x_mm, ..knife::Bevel::default() };
+        knife.bevel = Some(bevel);
+        let finding = crate::sample::found(&knife, rule).remove(0);
+        let mended = finding.remedy.unwrap().apply(&knife).unwrap();
+        assert_eq!(mended.bevel.unwrap().plunge_x_mm, 100.0);
+        assert!(crate::sample::found(&mended, rule).is_empty(), "{plunge_x_mm}");
+    }
+}
+
+#[test]
+fn marks_are_set_by_one_click() {
+    let mut knife = crate::sample::blank();
+    let (tip, heel) = (knife.profile.tip, knife.profile.heel);
+    for marks in [(None, None), (tip, None), (None, heel), (heel, tip), (tip, tip)] {
+        (knife.profile.tip, knife.profile.heel) = marks;
+        let finding = crate::sample::found(&knife, "marks-missing").remove(0);
+        let mended = finding.remedy.unwrap().apply(&knife).unwrap();
+        assert!(crate::sample::found(&mended, "marks-missing").is_empty(), "{marks:?}");
+    }
 }

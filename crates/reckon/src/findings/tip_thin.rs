@@ -28,6 +28,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     }
     let mut finding = RULE.finding(
         Severity::Care,
+        format!("The blade is only {} wide just behind its tip.", ctx.brief(width_mm)),
         format!(
             "The blade is only {} wide {} behind its tip; the rule asks for {}. Give the tip more \
              belly, or grind it to shape after heat treatment.",

@@ -24,6 +24,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     }
     let mut finding = RULE.finding(
         Severity::Care,
+        format!("The blade is {} times as long as thick: it warps easily.", show_number(times, 0)),
         format!(
             "The blade, {} long, is {} times as long as its steel is thick; over {} it warps \
              easily in the quench. Grind the bevels after hardening, or take thicker steel; quench \

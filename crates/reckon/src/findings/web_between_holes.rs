@@ -1,7 +1,7 @@
 //! Finding: too little steel between two holes.
 
 use super::holes_overlap::capital;
-use super::{Finding, FindingContext, LimitSide, Rule, Severity, pairs};
+use super::{Finding, FindingContext, LimitSide, MAX_GATHERED, Rule, Severity, pairs, room};
 use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
@@ -24,9 +24,18 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         if web_mm < 0.0 || web_mm >= limit_mm - ROUNDING_MM {
             continue;
         }
+        if findings.len() >= MAX_GATHERED {
+            break;
+        }
         let stops = web_mm < limits.web_stop_mm - ROUNDING_MM;
         let mut finding = RULE.finding(
             if stops { Severity::Stop } else { Severity::Care },
+            format!(
+                "Only {} of steel between holes {} and {}.",
+                ctx.brief(web_mm),
+                a.number,
+                b.number
+            ),
             format!(
                 "Between {} and {} the web is {}; the rule asks for {}. Move them apart \
                  by {} or take a smaller drill.",
@@ -42,6 +51,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         finding.measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(rules));
         finding.parts = vec![PartId::Hole(a.id), PartId::Hole(b.id)];
         finding.place = Some(a.at.midpoint(b.at));
+        finding.remedy = room::apart(ctx, (a, b), web_mm);
         findings.push(finding);
     }
 }

@@ -1,6 +1,7 @@
 //! Finding: too little steel between a hole and the outline.
 
 use super::holes_overlap::capital;
+use super::room::SPARE_MM;
 use super::{Finding, FindingContext, LimitSide, Remedy, Rule, Severity};
 use crate::HoleFigures;
 use knife::{Edit, PartId};
@@ -44,6 +45,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         let mut finding = RULE.finding(
             severity,
             format!(
+                "Only {} of steel between hole {} and the outline.",
+                ctx.brief(web_mm),
+                hole.number
+            ),
+            format!(
                 "{} leaves a web of {} to the outline; the rule asks for {}, so that its \
                  centre lies {diameters} × its diameter from the edge. {advice}",
                 capital(&hole.label()),
@@ -75,7 +81,7 @@ fn to_the_middle(ctx: &FindingContext<'_>, hole: &HoleFigures) -> (String, Optio
         let words = "Move it to the middle".to_owned();
         let edit = Edit::MoveHole { hole: hole.id, to };
         let advice = "Move it to the middle of the steel there, or take a smaller drill.";
-        return (advice.to_owned(), Some(Remedy { label: words, edit }));
+        return (advice.to_owned(), Some(Remedy::new(words, edit)));
     }
     let drill = (ctx.shop.drills_on_hand(ctx.tables))
         .filter(|drill| drill.diameter_mm <= max_mm)
@@ -100,14 +106,12 @@ fn moved_inward(ctx: &FindingContext<'_>, hole: &HoleFigures, limit_mm: f64) -> 
     let inward = (hole.at - hole.edge_at?).normalize();
     let to = hole.at + inward * (lacking_mm + SPARE_MM);
     let web_mm = ctx.outline?.web(Circle::new(to, hole.diameter_mm / 2.0));
-    (to.is_finite() && web_mm >= limit_mm).then(|| Remedy {
-        label: format!("Move it by {}", ctx.length(lacking_mm)),
-        edit: Edit::MoveHole { hole: hole.id, to },
+    (to.is_finite() && web_mm >= limit_mm).then(|| {
+        let label = format!("Move it by {}", ctx.brief(lacking_mm));
+        Remedy::new(label, Edit::MoveHole { hole: hole.id, to })
     })
 }
 
-/// By so much more than is lacking a hole is moved, so that rounding leaves nothing to say, mm.
-const SPARE_MM: f64 = 0.01;
 /// A hole placed exactly at the limit passes.
 const ROUNDING_MM: f64 = 1e-6;
 
@@ -124,7 +128,7 @@ mod tests {
         let finding = found(&knife, RULE.key).remove(0);
         assert_eq!(finding.severity, Severity::Stop);
         assert!((finding.measured_mm.unwrap() - 1.0).abs() < 1e-9);
-        let mended = finding.remedy.unwrap().edit.apply(&knife).unwrap();
+        let mended = finding.remedy.unwrap().apply(&knife).unwrap();
         assert!(found(&mended, RULE.key).is_empty());
         assert!((mended.holes[0].at.y + 15.0 - 9.0).abs() < 0.05);
     }

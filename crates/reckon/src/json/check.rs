@@ -31,6 +31,8 @@ struct FindingRow {
     case: &'static str,
     /// `stop`, `take care` or `note`.
     severity: &'static str,
+    /// The finding in at most twenty words.
+    short: String,
     /// What is wrong, where, and what to do.
     sentence: String,
     /// What was measured.
@@ -71,6 +73,7 @@ impl FindingRow {
             rule: finding.rule,
             case: finding.case,
             severity: finding.severity.label(),
+            short: finding.short.clone(),
             sentence: finding.sentence.clone(),
             measured_mm: finding.measured_mm,
             limit_mm: finding.limit_mm,

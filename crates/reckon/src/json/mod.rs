@@ -9,12 +9,14 @@ mod check;
 mod cutting;
 mod fit;
 mod heat;
+mod jigs;
 mod materials;
 mod nest;
 mod profile;
 mod scales;
 mod scribe;
 mod shaping;
+mod sheath;
 
 pub use build::Build;
 pub use check::Check;
@@ -88,6 +90,10 @@ pub struct Numbers {
     heat: heat::Heat,
     /// What reaches into the tightest inside curve.
     inside: Option<blade::Inside>,
+    /// The sheath, when it is stated and can be laid.
+    sheath: Option<sheath::Sheath>,
+    /// What the bench makes once for this knife.
+    jigs: Option<jigs::Jigs>,
 }
 
 impl Numbers {
@@ -118,6 +124,8 @@ impl Numbers {
             sharpening: reckoning.sharpening.as_ref().map(blade::Sharpening::of),
             heat: heat::Heat::of(knife, &reckoning.heat),
             inside: reckoning.inside.as_ref().map(blade::Inside::of),
+            sheath: sheath::Sheath::of(reckoning),
+            jigs: reckoning.jigs.as_ref().map(jigs::Jigs::of),
         }
     }
 }

@@ -23,7 +23,7 @@ pub(super) fn usual(angle_deg: f64) -> Value {
 
 fn sharpening(edge: &SharpeningFigures) -> Group {
     let mut readings = vec![
-        reading("Angle a side", Value::Angle(edge.angle_deg), "as stated"),
+        reading("Angle per side", Value::Angle(edge.angle_deg), "as stated"),
         reading(
             "Edge before sharpening",
             Value::Length(edge.edge_mm),

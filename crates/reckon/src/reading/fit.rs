@@ -23,7 +23,7 @@ fn pin(pin: &PinFigures, unit: LengthUnit) -> Reading {
         PinKind::Rod => "Pin",
         PinKind::Tube { bore_mm } => {
             words += &format!(", bore {}", mm(bore_mm));
-            if pin.is_thong { "Thong tube" } else { "Tube" }
+            if pin.is_thong { "Lanyard tube" } else { "Tube" }
         }
         PinKind::Screw { head_mm, .. } => {
             words += &format!(", heads {}", mm(head_mm));
@@ -74,7 +74,7 @@ fn glue(glue: &GlueFigures) -> Group {
              sheets (0.05 to 0.13 and 0.1 to 0.2 mm)",
         ),
         reading(
-            "Glued area of a side",
+            "Glued area per side",
             Value::Area(glue.side_mm2),
             "of the tang: the outline behind the front, less all holes",
         ),

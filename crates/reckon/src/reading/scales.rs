@@ -38,7 +38,7 @@ pub(super) fn group(knife: &Knife, reckoning: &Reckoning) -> Option<Group> {
              the bevel's tangent",
         ),
         reading(
-            "Left to trim",
+            "Trim allowance",
             Value::Length(knife.handle.overhang_mm()),
             "what each piece is sawn larger along the tang's outline; front and joints are exact",
         ),

@@ -20,7 +20,7 @@ pub(super) fn groups(knife: &Knife, reckoning: &Reckoning) -> Vec<Group> {
     if !reckoning.finger_notches.is_empty() {
         let notches = reckoning.finger_notches.iter();
         let notches = notches.map(|notch| finger(notch, origin, knife.unit));
-        groups.push(group("Finger notches", notches.collect()));
+        groups.push(group("Finger grooves", notches.collect()));
     }
     groups
 }

@@ -29,6 +29,8 @@ const PAPER_MM: RangeInclusive<f64> = 0.0..=5.0;
 const KERF_MM: RangeInclusive<f64> = 0.05..=10.0;
 /// Inside sizes of a chamber, mm.
 const CHAMBER_MM: RangeInclusive<f64> = 5.0..=5000.0;
+/// What a metre of bar may cost, in any money.
+pub const PRICE_PER_M: RangeInclusive<f64> = 0.0..=1e6;
 /// How many bars of one kind.
 const COUNT: RangeInclusive<f64> = 1.0..=10_000.0;
 
@@ -245,8 +247,22 @@ fn read_pin(value: &Value, place: &str, faults: &mut Faults) -> Option<PinOnHand
     Some(PinOnHand { material, diameter_mm })
 }
 
+fn write_bar(bar: &BarOnHand) -> Value {
+    let mut value = json!({
+        "grade": bar.grade,
+        "width_mm": bar.width_mm,
+        "thickness_mm": bar.thickness_mm,
+        "length_mm": bar.length_mm,
+        "count": bar.count,
+    });
+    if let Some(price) = bar.price_per_m {
+        value["price_per_m"] = json!(price);
+    }
+    value
+}
+
 fn read_bar(value: &Value, place: &str, faults: &mut Faults) -> Option<BarOnHand> {
-    let known = ["grade", "width_mm", "thickness_mm", "length_mm", "count"];
+    let known = ["grade", "width_mm", "thickness_mm", "length_mm", "count", "price_per_m"];
     let fields = Fields::open(value, place, &known, faults)?;
     let grade = fields.text("grade", knife_limits::NAME_CHARS, faults);
     let width = fields.number("width_mm", &knife_limits::BAR_WIDTH_MM, faults);
@@ -256,7 +272,9 @@ fn read_bar(value: &Value, place: &str, faults: &mut Faults) -> Option<BarOnHand
     if count.fract() > 0.0 {
         faults.note(fields.at("count"), Problem::NotWhole { value: count });
     }
+    let price_per_m = fields.optional_number("price_per_m", &PRICE_PER_M, faults);
     Some(BarOnHand {
+        price_per_m,
         grade,
         width_mm: width?,
         thickness_mm: thickness?,
@@ -348,13 +366,7 @@ pub fn save(shop: &Shop) -> String {
             "material": pin.material,
             "diameter_mm": pin.diameter_mm,
         })).collect::<Vec<_>>(),
-        "bars": shop.bars.iter().map(|bar| json!({
-            "grade": bar.grade,
-            "width_mm": bar.width_mm,
-            "thickness_mm": bar.thickness_mm,
-            "length_mm": bar.length_mm,
-            "count": bar.count,
-        })).collect::<Vec<_>>(),
+        "bars": shop.bars.iter().map(write_bar).collect::<Vec<_>>(),
         "steels": shop.steels.iter().map(steel::write).collect::<Vec<_>>(),
         "papers": shop.papers,
         "printers": shop.printers.iter().map(printer::write).collect::<Vec<_>>(),

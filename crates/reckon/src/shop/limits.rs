@@ -118,6 +118,30 @@ limits! {
     /// Blade's length in thicknesses of its steel: take care above
     slender_times: Times in 10.0..=500.0, 125.0,
         "this program's choice; that long thin blades warp is common practice, no source";
+    /// Welt between the edge and the stitches of a sheath at least
+    welt_guard_mm: Length in 0.0..=50.0, 5.0, OWN;
+    /// From the knife to the hole of a sheath's eyelet at least
+    eyelet_guard_mm: Length in 0.0..=50.0, 3.0, OWN;
+    /// Stitches from the rim of a sheath at least
+    stitch_rim_mm: Length in 0.0..=50.0, 2.5, OWN;
+    /// A sheath's holes for eyelets from its rim at least
+    eyelet_rim_mm: Length in 0.0..=50.0, 3.0, OWN;
+    /// What leather gives where a knife is drawn past it, at most
+    leather_give_mm: Length in 0.0..=50.0, 3.0, OWN;
+    /// What a formed sheath gives where a knife is drawn past it, at most
+    formed_give_mm: Length in 0.0..=50.0, 2.0, OWN;
+    /// Of the handle in its sheath at least
+    handle_held_mm: Length in 0.0..=300.0, 20.0, OWN;
+    /// Of the handle out of its sheath at least
+    handle_free_mm: Length in 0.0..=300.0, 50.0, OWN;
+    /// Length of the shop's piece of leather
+    hide_length_mm: Length in 10.0..=5000.0, 609.6, OWN;
+    /// Width of the shop's piece of leather
+    hide_width_mm: Length in 10.0..=5000.0, 304.8, OWN;
+    /// Length of the shop's sheet of thermoplastic
+    sheet_length_mm: Length in 10.0..=5000.0, 304.8, OWN;
+    /// Width of the shop's sheet of thermoplastic
+    sheet_width_mm: Length in 10.0..=5000.0, 304.8, OWN;
 }
 
 impl Limits {

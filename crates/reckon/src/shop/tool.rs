@@ -105,6 +105,8 @@ pub struct BarOnHand {
     pub length_mm: f64,
     /// How many.
     pub count: u32,
+    /// What a metre of it costs, in the maker's own money, where that is known.
+    pub price_per_m: Option<f64>,
 }
 
 /// A printer and the trim measured for it.

@@ -16,6 +16,7 @@ mod material;
 mod paper;
 mod practice;
 mod read;
+mod sheath;
 mod steel;
 mod stock;
 mod tool;
@@ -29,6 +30,8 @@ pub use material::{Material, MaterialKind};
 pub use paper::Paper;
 pub use practice::{Caution, Practice};
 pub use read::TableError;
+pub(crate) use read::{Row, rows};
+pub use sheath::{SheathStock, SheathStockKind};
 pub use steel::{Steel, SteelKind};
 pub use stock::{BarSide, BarSize, PinStock};
 pub use tool::{InsideKind, InsideToolRow, SawRow};
@@ -51,6 +54,7 @@ static BUILT_IN: LazyLock<Tables> = LazyLock::new(|| {
         finishes: include_str!("../../../../assets/finishes.csv"),
         practices: include_str!("../../../../assets/practice.csv"),
         cautions: include_str!("../../../../assets/cautions.csv"),
+        sheath_stock: include_str!("../../../../assets/sheath_stock.csv"),
         hands: include_str!("../../../../assets/hands.csv"),
     };
     Tables::from_texts(&texts).expect("the built-in tables can be read: a test reads them all")
@@ -82,6 +86,7 @@ pub struct Tables {
     finishes: Vec<Finish>,
     practices: Vec<Practice>,
     cautions: Vec<Caution>,
+    sheath_stock: Vec<SheathStock>,
     hands: Vec<Hand>,
 }
 
@@ -117,6 +122,8 @@ pub struct TableTexts<'a> {
     pub practices: &'a str,
     /// `key,sentence,source,confidence`
     pub cautions: &'a str,
+    /// `kind,system,name,mm,source,confidence`
+    pub sheath_stock: &'a str,
     /// `name,whose,length_mm,breadth_mm,index_mm,source,confidence`
     pub hands: &'a str,
 }
@@ -133,21 +140,22 @@ impl Tables {
     /// [`TableError`], which names the table, the line and the column at fault.
     pub fn from_texts(texts: &TableTexts<'_>) -> Result<Self, TableError> {
         Ok(Self {
-            drills: read::rows("drills", texts.drills, Drill::from_row)?,
-            papers: read::rows("papers", texts.papers, Paper::from_row)?,
-            steels: read::rows("steels", texts.steels, Steel::from_row)?,
-            pin_stock: read::rows("pin_stock", texts.pin_stock, PinStock::from_row)?,
-            materials: read::rows("materials", texts.materials, Material::from_row)?,
-            bar_stock: read::rows("bar_stock", texts.bar_stock, BarSize::from_row)?,
-            inside_tools: read::rows("inside_tools", texts.inside_tools, InsideToolRow::from_row)?,
-            saws: read::rows("saws", texts.saws, SawRow::from_row)?,
-            hardening: read::rows("steel_hardening", texts.hardening, Hardening::from_row)?,
-            temper: read::rows("steel_temper", texts.temper, TemperPoint::from_row)?,
-            grits: read::rows("grits", texts.grits, Grit::from_row)?,
-            finishes: read::rows("finishes", texts.finishes, Finish::from_row)?,
-            practices: read::rows("practice", texts.practices, Practice::from_row)?,
-            cautions: read::rows("cautions", texts.cautions, Caution::from_row)?,
-            hands: read::rows("hands", texts.hands, Hand::from_row)?,
+            drills: rows("drills", texts.drills, Drill::from_row)?,
+            papers: rows("papers", texts.papers, Paper::from_row)?,
+            steels: rows("steels", texts.steels, Steel::from_row)?,
+            pin_stock: rows("pin_stock", texts.pin_stock, PinStock::from_row)?,
+            materials: rows("materials", texts.materials, Material::from_row)?,
+            bar_stock: rows("bar_stock", texts.bar_stock, BarSize::from_row)?,
+            inside_tools: rows("inside_tools", texts.inside_tools, InsideToolRow::from_row)?,
+            saws: rows("saws", texts.saws, SawRow::from_row)?,
+            hardening: rows("steel_hardening", texts.hardening, Hardening::from_row)?,
+            temper: rows("steel_temper", texts.temper, TemperPoint::from_row)?,
+            grits: rows("grits", texts.grits, Grit::from_row)?,
+            finishes: rows("finishes", texts.finishes, Finish::from_row)?,
+            practices: rows("practice", texts.practices, Practice::from_row)?,
+            cautions: rows("cautions", texts.cautions, Caution::from_row)?,
+            hands: rows("hands", texts.hands, Hand::from_row)?,
+            sheath_stock: rows("sheath_stock", texts.sheath_stock, SheathStock::from_row)?,
         })
     }
 
@@ -184,6 +192,11 @@ impl Tables {
     /// Saws.
     pub fn saws(&self) -> &[SawRow] {
         &self.saws
+    }
+
+    /// What sheaths are made of and with, as it is sold.
+    pub fn sheath_stock(&self) -> &[SheathStock] {
+        &self.sheath_stock
     }
 
     /// The usual thicknesses, widths and lengths of bars.
@@ -225,7 +238,8 @@ mod tests {
             .chain(tables.finishes.iter().map(|row| &row.origin))
             .chain(tables.practices.iter().map(|row| &row.origin))
             .chain(tables.cautions.iter().map(|row| &row.origin))
-            .chain(tables.hands.iter().map(|row| &row.origin));
+            .chain(tables.hands.iter().map(|row| &row.origin))
+            .chain(tables.sheath_stock.iter().map(|row| &row.origin));
         for origin in origins {
             assert!(origin.source.len() > 8, "{origin:?}");
             let is_known = |word| matches!(word, "high" | "medium" | "low");

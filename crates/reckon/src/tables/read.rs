@@ -40,14 +40,14 @@ pub enum TableError {
 }
 
 /// One row of a table.
-pub(super) struct Row<'a> {
+pub(crate) struct Row<'a> {
     table: &'static str,
     headings: &'a StringRecord,
     cells: &'a StringRecord,
 }
 
 /// Reads every row of a CSV text.
-pub(super) fn rows<T>(
+pub(crate) fn rows<T>(
     table: &'static str,
     text: &str,
     read: impl Fn(&Row<'_>) -> Result<T, TableError>,
@@ -63,14 +63,14 @@ pub(super) fn rows<T>(
 
 impl Row<'_> {
     /// The text of a cell.
-    pub(super) fn text(&self, column: &'static str) -> Result<&str, TableError> {
+    pub(crate) fn text(&self, column: &'static str) -> Result<&str, TableError> {
         let at = self.headings.iter().position(|heading| heading == column);
         at.and_then(|at| self.cells.get(at))
             .ok_or(TableError::NoColumn { table: self.table, column })
     }
 
     /// A number above zero.
-    pub(super) fn positive(&self, column: &'static str) -> Result<f64, TableError> {
+    pub(crate) fn positive(&self, column: &'static str) -> Result<f64, TableError> {
         match self.text(column)?.parse::<f64>() {
             Ok(value) if value.is_finite() && value > 0.0 => Ok(value),
             _ => Err(self.fault(column, "a number above zero")),
@@ -78,24 +78,29 @@ impl Row<'_> {
     }
 
     /// Texts parted by `|`; none when the cell is empty.
-    pub(super) fn list(&self, column: &'static str) -> Result<Vec<String>, TableError> {
+    pub(crate) fn list(&self, column: &'static str) -> Result<Vec<String>, TableError> {
         let names = self.text(column)?.split('|').filter(|name| !name.is_empty());
         Ok(names.map(str::to_owned).collect())
     }
 
     /// How the row's figures are known.
-    pub(super) fn origin(&self) -> Result<Provenance, TableError> {
+    pub(crate) fn origin(&self) -> Result<Provenance, TableError> {
         Ok(Provenance {
             source: self.text("source")?.to_owned(),
             confidence: self.text("confidence")?.to_owned(),
         })
     }
 
+    /// The line of the text it stands in, the headings being line 1.
+    pub(crate) fn line(&self) -> u64 {
+        self.cells.position().map_or(0, csv::Position::line)
+    }
+
     /// The error for a cell that holds something else than `expected`.
-    pub(super) fn fault(&self, column: &'static str, expected: &'static str) -> TableError {
+    pub(crate) fn fault(&self, column: &'static str, expected: &'static str) -> TableError {
         TableError::Cell {
             table: self.table,
-            line: self.cells.position().map_or(0, csv::Position::line),
+            line: self.line(),
             column,
             found: self.text(column).unwrap_or_default().to_owned(),
             expected,

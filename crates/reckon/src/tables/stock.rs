@@ -75,7 +75,7 @@ impl BarSize {
     }
 }
 
-fn system_of(row: &Row<'_>) -> Result<LengthUnit, TableError> {
+pub(super) fn system_of(row: &Row<'_>) -> Result<LengthUnit, TableError> {
     match row.text("system")? {
         "inch" => Ok(LengthUnit::Inch),
         "metric" => Ok(LengthUnit::Millimetre),

@@ -1,11 +1,13 @@
 //! The shop's page for pin stock and bars.
 
 use super::{add, length_beside, remove, retain};
-use crate::widgets::Form;
+use crate::widgets::{Field, Form, in_range, unless_empty};
 use knife::limits::DIAMETER_MM;
 use reckon::Shop;
+use reckon::shop::file::PRICE_PER_M;
 use reckon::shop::{BarOnHand, PinOnHand};
 use reckon::tables::Tables;
+use units::LengthUnit;
 
 pub(super) fn page(form: &mut Form<'_>, shop: &mut Shop) {
     pins(form, shop);
@@ -41,6 +43,29 @@ fn pins(form: &mut Form<'_>, shop: &mut Shop) {
     shop.pins.extend(chosen.and_then(|i| all.get(i)).map(|(_, pin)| pin.clone()));
 }
 
+/// What a length of a bar costs.
+fn price(form: &mut Form<'_>, number: usize, bar: &mut BarOnHand) {
+    let (per, length_m) = match form.context.unit() {
+        LengthUnit::Inch => ("foot", 0.3048),
+        LengthUnit::Millimetre => ("metre", 1.0),
+    };
+    let label = format!("Price of bar {number} per {per}");
+    let caption =
+        (label.as_str(), "In your own money; the bar planner tells what the steel costs.");
+    let shown = bar.price_per_m.map(|price| units::show_number(price * length_m, 2));
+    let field = Field::new(caption, shown.unwrap_or_default());
+    let typed = form.field(field, |text| unless_empty(text, read_price));
+    if let Some(price) = typed.value {
+        bar.price_per_m = price.map(|price| price / length_m);
+    }
+}
+
+fn read_price(text: &str) -> Result<f64, String> {
+    let price: Option<f64> = text.trim().replace(',', ".").parse().ok();
+    let price = price.ok_or("type a number such as 4.50")?;
+    in_range(price, &PRICE_PER_M, |price| units::show_number(price, 2))
+}
+
 fn bars(form: &mut Form<'_>, shop: &mut Shop) {
     let context = form.context;
     form.heading("Bars");
@@ -53,6 +78,7 @@ fn bars(form: &mut Form<'_>, shop: &mut Shop) {
             ui.label(&label);
             !remove(ui, &format!("bar {number}"))
         });
+        price(form, number, bar);
         row.inner
     });
     let tooltip = "One more bar of the grade and size that this blank is laid on.";
@@ -64,8 +90,11 @@ fn bars(form: &mut Form<'_>, shop: &mut Shop) {
             thickness_mm: bar.thickness_mm,
             length_mm: bar.length_mm,
             count: 1,
+            price_per_m: None,
         };
-        let same = |known: &&mut BarOnHand| BarOnHand { count: 1, ..(**known).clone() } == new;
+        let same = |known: &&mut BarOnHand| {
+            BarOnHand { count: 1, price_per_m: None, ..(**known).clone() } == new
+        };
         match shop.bars.iter_mut().find(same) {
             Some(known) => known.count = known.count.saturating_add(1).min(10_000),
             None => shop.bars.push(new),

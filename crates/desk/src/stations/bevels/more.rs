@@ -95,7 +95,7 @@ pub(super) fn sharpening(form: &mut Form<'_>) {
          what was left before hardening counts.",
     );
     form.length(caption, stated.edge_mm).edit(|mm| set(Sharpening { edge_mm: Some(mm), ..stated }));
-    form.readings("Sharpening", &["Angle a side", "Sharpening angle"]);
+    form.readings("Sharpening", &["Angle per side", "Sharpening angle"]);
     form.wrapped(|form| {
         if stated.edge_mm.is_some() {
             let edit = set(Sharpening { edge_mm: None, ..stated });

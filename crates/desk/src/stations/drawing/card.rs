@@ -1,7 +1,7 @@
 //! What the card says while an outline is drawn, when there is none, and when it was just closed.
 
 use crate::command::Command;
-use crate::state::DrawTool;
+use crate::state::{DrawTool, Pen};
 use crate::theme::figures;
 use crate::widgets::{Caption, Form};
 use egui::{Align, Align2, Id, Key, Layout, RichText, TextEdit};
@@ -29,6 +29,7 @@ pub(crate) fn no_outline(form: &mut Form<'_>) {
     form.ui.add_space(4.0);
     form.command(Command::DrawOutline, true);
     form.command(Command::ImportOutline, true);
+    form.command(Command::TracePicture, true);
 }
 
 fn drawing(form: &mut Form<'_>, tool: &mut DrawTool) {
@@ -43,13 +44,10 @@ fn drawing(form: &mut Form<'_>, tool: &mut DrawTool) {
     typed(form, tool);
     let tooltip = "The curve may break its direction there.";
     form.tick(&mut tool.corner, ("Typed point is a corner", tooltip));
-    let mut straight = tool.is_straight();
-    let tooltip = "From the last point to the next runs a straight line.  (L)";
-    form.enabled(tool.has_points(), |form| {
-        if form.tick(&mut straight, ("Straight to the next point", tooltip)) {
-            tool.set_straight(straight);
-        }
-    });
+    form.note("To the next point:  (L straight, A arc, H by hand)");
+    if let Some(pen) = form.radio(&Pen::ALL, tool.pen()).value {
+        tool.set_pen(pen);
+    }
     form.ui.add_space(4.0);
     form.wrapped(|form| {
         form.command(Command::CloseOutline, tool.can_close());
@@ -154,10 +152,7 @@ fn pick_node(
     profile: &Profile,
     now: Option<NodeId>,
 ) -> Option<NodeId> {
-    let name = |node: &Node| {
-        let kind = if node.smooth { "smooth" } else { "corner" };
-        format!("Node {}: {kind}", node.id.0)
-    };
+    let name = |node: &Node| format!("Node {}: {}", node.id.0, node.kind.label());
     let names: Vec<String> = profile.nodes.iter().map(name).collect();
     let names: Vec<&str> = names.iter().map(String::as_str).collect();
     let now = now.and_then(|id| profile.node(id)).map_or_else(String::new, name);

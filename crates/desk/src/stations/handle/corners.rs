@@ -59,7 +59,7 @@ pub(super) fn card(form: &mut Form<'_>) {
                    left open.";
     form.optional_length(("Girth that fits", tooltip), shaping.hand_mm)
         .edit(|mm| with(context, |shaping| shaping.hand_mm = mm));
-    form.readings_of(|title| matches!(title, "Shape of the handle" | "Finger notches"), &[]);
+    form.readings_of(|title| matches!(title, "Shape of the handle" | "Finger grooves"), &[]);
 }
 
 /// Thickness at places along the handle.

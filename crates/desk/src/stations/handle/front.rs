@@ -14,7 +14,7 @@ pub(super) fn card(form: &mut Form<'_>) {
         FrontCurve::Round(mm) => (Some(mm), "round"),
         FrontCurve::Hollow(mm) => (Some(mm), "hollow"),
     };
-    let tooltip = "It passes through the middle of the tang at the scale front. Finish it before \
+    let tooltip = "It passes through the middle of the tang at the front of the scales. Finish it before \
                    glue-up: afterwards no tool reaches it.";
     if !form.section("Shape of the front", tooltip, summary) {
         return;

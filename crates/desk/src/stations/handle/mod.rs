@@ -61,7 +61,7 @@ pub(crate) fn card(form: &mut Form<'_>, section: &mut SectionState) {
 
 /// Titles of the readings that stand in the part of the card they are of.
 const IN_THEIR_PART: [&str; 6] =
-    ["Glue", "Pins", "Jimping", "Scallops", "Shape of the handle", "Finger notches"];
+    ["Glue", "Pins", "Jimping", "Scallops", "Shape of the handle", "Finger grooves"];
 
 fn at_the_foot(title: &str) -> bool {
     belongs_to_handle(title) && title != "Whole knife" && !IN_THEIR_PART.contains(&title)
@@ -111,7 +111,7 @@ pub(super) fn on_canvas(cx: &mut CanvasContext<'_>) {
     cx.drag_handle(
         &DragHandle::across("Front of scales", at),
         |from, by| set(Scales { front_x_mm: from.x + by.x, ..scales }),
-        || format!("scale front at {}", context.length(front_mm)),
+        || format!("front of scales at {}", context.length(front_mm)),
     );
 }
 

@@ -39,7 +39,7 @@ struct Labels {
 const FRONT: Labels = Labels {
     length: (
         "Front bolster",
-        "Its length along the handle. It begins at the scale front, the scales behind it.",
+        "Its length along the handle. It begins at the front of the scales; they lie behind it.",
     ),
     material: ("Front bolster of", "Its material."),
     add: "Add a front bolster",

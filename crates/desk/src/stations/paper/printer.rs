@@ -152,7 +152,7 @@ fn take_readings(form: &mut Form<'_>, setup: &PageSetup, proof: &mut ProofReadin
             let next = if printed == PrintedWith::ItsTrim {
                 "The second proof bears it out."
             } else {
-                "Choose it as the printer's trim and print a second proof to confirm it."
+                "Choose it as the printer correction and print a second proof to confirm it."
             };
             let message = format!("Trim of {}: {trim}. {next}", printer.name);
             form.actions.push(Action::Toast(message));

@@ -75,14 +75,22 @@ pub fn nest_notes(knives: &[&Knife], nest: &Nest, bar: &NestBar) -> Vec<String> 
             n => format!("; {n} relief saw cuts"),
         };
         notes.push(format!(
-            "Chains: {holes} holes of {}, {} left to file; {} m of steel to drill through{sawn}.",
-            units::write_length(one.drilling.drill_mm, units::LengthUnit::Millimetre),
-            units::show_mm(one.drilling.leave_mm, 2),
-            units::show_number(depth / 1000.0, 2),
+            "Chains: {holes} holes of {}, {} left to file; {} of steel to drill through{sawn}.",
+            units::show_decimal(one.drilling.drill_mm, first.unit, (2, 3)),
+            units::show_decimal(one.drilling.leave_mm, first.unit, (2, 3)),
+            depth_text(depth, first.unit),
         ));
     }
     notes.push(DRILLING_NOTE.to_owned());
     notes
+}
+
+/// A long way through steel: in metres or feet.
+fn depth_text(mm: f64, unit: units::LengthUnit) -> String {
+    match unit {
+        units::LengthUnit::Millimetre => format!("{} m", units::show_number(mm / 1000.0, 2)),
+        units::LengthUnit::Inch => format!("{} ft", units::show_number(mm / 304.8, 1)),
+    }
 }
 
 /// `3 · Heron, turned 180°`.

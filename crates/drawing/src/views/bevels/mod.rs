@@ -1,5 +1,6 @@
 //! The `bevels` sheet: the blade at true size with plunge, grind, swedge and guide lines, under it
-//! the blade on edge; beside it sections, tables, and a gauge to cut out for each facet.
+//! the blade on edge; beside it what to scribe for the edge, and a gauge to cut out for each facet.
+//! The `sections` sheet: the blade cut through, and the ladder of facets.
 
 mod blade;
 mod gauges;
@@ -28,13 +29,20 @@ pub fn bevel_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     BladeView::of(knife, reckoning).map_or_else(Drawing::new, |view| blade::drawn(&view))
 }
 
-/// What stands beside the blade, each to be kept whole: tables, sections, gauges.
+/// What stands beside the blade, each to be kept whole: gauges, and what to scribe for the edge.
 pub fn bevel_inserts(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
     let Some(view) = BladeView::of(knife, reckoning) else { return Vec::new() };
-    let mut inserts = tables::drawn(&view);
-    inserts.extend(sections::drawn(&view));
-    inserts.extend(gauges::drawn(&view));
+    let mut inserts = gauges::drawn(&view);
+    inserts.extend(tables::centre_line(&view));
     inserts
+}
+
+/// The blade's sections and the ladder of facets with what each takes off, each to be kept whole.
+pub fn bevel_sections(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
+    let Some(view) = BladeView::of(knife, reckoning) else { return Vec::new() };
+    let mut sections = sections::drawn(&view);
+    sections.extend(tables::facets(&view));
+    sections
 }
 
 /// The knife as the sheet sees it.

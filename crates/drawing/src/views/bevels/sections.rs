@@ -39,7 +39,8 @@ fn one(view: &BladeView<'_>, station: &Station, first: bool) -> Drawing {
     let fits = |scale: &u32| section.height_mm * f64::from(*scale) <= MAX_MM;
     let scale = SCALES.into_iter().find(fits).unwrap_or(1);
     let letter = station.letter;
-    let title = format!("{letter}–{letter}   {scale} : 1");
+    let unit = view.knife.unit.symbol();
+    let title = format!("{letter}–{letter}   {scale} : 1   in {unit}");
     let title = Label::new(title, Point::ORIGIN, TITLE_MM).bold();
     let beside = lettering::width_mm(&title.text, FontFace::Bold, TITLE_MM) + 3.0;
     drawing.text(Pen::Lettering, title);
@@ -50,7 +51,6 @@ fn one(view: &BladeView<'_>, station: &Station, first: bool) -> Drawing {
     let half_mm = section.stock_mm / 2.0 * f64::from(scale);
     let mut figures_y = -2.0 * (LETTER_MM + 2.2) - 0.8;
     if first {
-        let unit = view.knife.unit.symbol();
         let how = format!("Above: thickness, {unit}. Below: how far behind the edge, mm.");
         drawing.text(Pen::Lettering, Label::new(how, Point::new(0.0, figures_y + 0.8), LETTER_MM));
         figures_y -= LETTER_MM + 2.2;

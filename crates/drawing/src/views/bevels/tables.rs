@@ -17,10 +17,6 @@ const LEAD_MM: f64 = 4.2;
 /// A table is no wider than this, mm.
 const MAX_MM: f64 = 100.0;
 
-pub(super) fn drawn(view: &BladeView<'_>) -> Vec<Drawing> {
-    [facets(view), centre_line(view)].into_iter().flatten().collect()
-}
-
 /// A length in the maker's unit with the other in brackets.
 fn both(view: &BladeView<'_>, mm: f64) -> String {
     let (mm_text, inch) = (units::show_number(mm, 2), units::show_number(mm / 25.4, 3));
@@ -37,7 +33,7 @@ fn unit_words(view: &BladeView<'_>) -> &'static str {
     }
 }
 
-fn facets(view: &BladeView<'_>) -> Option<Drawing> {
+pub(super) fn facets(view: &BladeView<'_>) -> Option<Drawing> {
     let filing = view.reckoning.filing.as_ref()?;
     if filing.facets.is_empty() {
         return None;
@@ -95,7 +91,7 @@ fn minutes(minutes: f64) -> String {
     units::show_number(minutes, if minutes < 10.0 { 1 } else { 0 })
 }
 
-fn centre_line(view: &BladeView<'_>) -> Option<Drawing> {
+pub(super) fn centre_line(view: &BladeView<'_>) -> Option<Drawing> {
     let filing = view.reckoning.filing.as_ref()?;
     let stated = view.knife.bevel?;
     let [low, high] = filing.edge_lines_mm;

@@ -17,8 +17,13 @@ const SMALL_MM: f64 = 2.5;
 const ROW_GAP_MM: f64 = 1.4;
 /// White between two figures in the row and in the column, mm.
 const APART_MM: (f64, f64) = (2.4, 1.9);
-/// The dimension line lies this far outside the body: below it and beside it, mm.
-const LINE_MM: (f64, f64) = (8.0, 4.0);
+/// The dimension line lies this far outside the body: below it and beside it, mm (ISO 129-1 asks
+/// for 10 from an outline and 7 between parallel dimension lines, from memory; beside the body the
+/// bar's edge or a break lies between).
+const LINE_MM: (f64, f64) = (10.0, 5.0);
+/// Heights nearer to one another than this can't be told apart by their lines: the first is drawn,
+/// the table has the others, mm.
+const CLOSE_MM: f64 = 2.0;
 /// A leader runs on straight this far past the dimension line before its jog, mm.
 const PAST_MM: f64 = 1.5;
 /// Least and greatest height of a jog below and beside the body, mm.
@@ -42,8 +47,19 @@ pub(in crate::views) struct Station {
     pub(in crate::views) from: Option<f64>,
     /// The figure, then what stands below it.
     pub(in crate::views) rows: Vec<String>,
+    /// What it is called where only the table tells its figure.
+    pub(in crate::views) name: String,
+    /// Whether it is drawn however close it lies to another.
+    pub(in crate::views) fixed: bool,
     /// The part it is about.
     pub(in crate::views) part: Option<PartId>,
+}
+
+impl Station {
+    /// A station that belongs to no part and is always drawn.
+    pub(in crate::views) fn fixed(at: f64, rows: Vec<String>) -> Self {
+        Self { at, from: None, rows, name: String::new(), fixed: true, part: None }
+    }
 }
 
 /// Which way the axis runs and on which side of the body the figures stand.
@@ -123,6 +139,9 @@ pub(in crate::views) fn draw(
     mut stations: Vec<Station>,
 ) -> bool {
     stations.sort_by(|a, b| a.at.total_cmp(&b.at));
+    if axis.side != Side::Below {
+        stations = apart(stations);
+    }
     let span = axis.span.1 - axis.span.0;
     let takes = |set: Arrangement| -> f64 {
         stations.iter().map(|station| breadth(axis, set, &station.rows) + axis.apart_mm()).sum()
@@ -161,6 +180,31 @@ pub(in crate::views) fn draw(
     }
     line(drawing, axis, &targets);
     true
+}
+
+/// The stations without those that lie close to the one before; each that stays says which.
+fn apart(stations: Vec<Station>) -> Vec<Station> {
+    let mut kept: Vec<Station> = Vec::new();
+    let mut close: Vec<String> = Vec::new();
+    let told = |kept: &mut Vec<Station>, close: &mut Vec<String>| {
+        if let Some(last) = kept.last_mut().filter(|_| !close.is_empty()) {
+            last.rows.push(match close.as_slice() {
+                [one] => format!("{one}: table"),
+                more => format!("+{}: table", more.len()),
+            });
+        }
+        close.clear();
+    };
+    for station in stations {
+        if kept.last().is_some_and(|last| station.at - last.at < CLOSE_MM && !station.fixed) {
+            close.push(station.name);
+        } else {
+            told(&mut kept, &mut close);
+            kept.push(station);
+        }
+    }
+    told(&mut kept, &mut close);
+    kept
 }
 
 /// How much of the axis a figure takes up, mm.

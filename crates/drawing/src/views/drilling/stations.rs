@@ -92,7 +92,7 @@ fn from_end(
     if visible.reference_end {
         let at = if end == ReferenceEnd::Left { 0.0 } else { bar.length_mm };
         let rows = vec!["0".to_owned(), end_label(end).to_owned()];
-        stations.push(Station { at, from: None, rows, part: None });
+        stations.push(Station::fixed(at, rows));
     }
     let show = |x: f64, name: String| vec![first(from(x), unit), second(from(x), unit), name];
     for line in &scribe.cross_lines {
@@ -103,6 +103,8 @@ fn from_end(
             at: line.left_mm,
             from: Some(lowest.on_bar.y - lowest.diameter_mm / 2.0 - PAST_CIRCLE_MM),
             rows: show(line.left_mm, numbers.join(", ")),
+            name: String::new(),
+            fixed: false,
             part: Some(PartId::Hole(lowest.id)),
         });
     }
@@ -118,6 +120,8 @@ fn from_end(
                 at: mark.at.x,
                 from: Some(mark.at.y - GAP_MM),
                 rows,
+                name: String::new(),
+                fixed: false,
                 part: None,
             }),
         }
@@ -153,7 +157,7 @@ fn from_edge(
     let side = side(reckoning, visible);
     let origin = if edge == ReferenceEdge::Lower { 0.0 } else { bar.width_mm };
     let rows = vec!["0".to_owned(), "edge".to_owned()];
-    let mut stations = vec![Station { at: origin, from: None, rows, part: None }];
+    let mut stations = vec![Station::fixed(origin, rows)];
     for line in &scribe.lines {
         let ends = match line.direction {
             LineDirection::Along { lower_mm } => vec![(lower_mm, None)],
@@ -175,6 +179,8 @@ fn from_edge(
                 at: y,
                 from: Some(last.on_bar.x + out),
                 rows,
+                name: line.name.clone(),
+                fixed: false,
                 part: Some(PartId::Hole(last.id)),
             });
         }

@@ -10,15 +10,14 @@ use reckon::scribe::{ScribedHole, describe_face_up, edge_label, end_label, refer
 use reckon::{HoleFigures, Reckoning};
 use units::{InchFraction, LengthUnit};
 
-/// Heights of the title, of figures and of what stands under them, mm.
+/// Heights of the title and of figures, mm.
 const TITLE_MM: f64 = 4.0;
-const BIG_MM: f64 = 3.5;
-const SMALL_MM: f64 = 2.5;
+const FIGURE_MM: f64 = 2.5;
 /// White between two columns, and above and below a row's words, mm.
-const GUTTER_MM: f64 = 5.0;
-const PAD_MM: f64 = 1.7;
-/// White between a row's two lines, mm.
-const LEAD_MM: f64 = 1.5;
+const GUTTER_MM: f64 = 2.8;
+const PAD_MM: f64 = 1.1;
+/// White between a head's two lines, mm.
+const LEAD_MM: f64 = 1.4;
 /// Rows of one table; more go into further ones, so that each stays whole on its page.
 const ROWS: usize = 11;
 /// The table of marks has only the first columns: name, and from edge and end.
@@ -26,11 +25,11 @@ const MARK_COLUMNS: usize = 4;
 /// More holes than this are told by `numbers` only.
 const MAX_HOLES: usize = 110;
 /// Longer names of holes are cut short, characters.
-const NAME_CHARS: usize = 16;
+const NAME_CHARS: usize = 13;
 /// Fractions are told to this part of an inch.
 const DIVISION: u32 = 64;
 
-/// A cell: its figure, what follows it in small letters, and what stands under both.
+/// A cell: its figure, the same in the other unit, and what follows both.
 #[derive(Clone, Debug, Default)]
 struct Cell {
     big: String,
@@ -50,19 +49,19 @@ struct Row {
 pub fn drilling_tables(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
     let (holes, marks) = (holes(knife, reckoning), marks(knife, reckoning));
     let heads = heads(knife);
-    let widths = widths(holes.iter().chain(&marks), &heads);
+    let columns = columns(holes.iter().chain(&marks), &heads);
     let pieces = holes.chunks(ROWS).count();
     let mut tables = Vec::new();
     for (i, rows) in holes.chunks(ROWS).enumerate() {
         let title =
             if pieces == 1 { "Holes".to_owned() } else { format!("Holes, {} of {pieces}", i + 1) };
-        let table = Table { title, heads: &heads, widths: &widths, rows };
-        let said = if i + 1 == pieces { caption(knife, reckoning) } else { Vec::new() };
+        let table = Table { title, heads: &heads, columns: &columns, rows };
+        let said = if i + 1 == pieces { caption(reckoning) } else { Vec::new() };
         tables.push(table.drawn(knife, reckoning, said));
     }
     if !marks.is_empty() {
         let title = "Blank".to_owned();
-        let table = Table { title, heads: &heads[..MARK_COLUMNS], widths: &widths, rows: &marks };
+        let table = Table { title, heads: &heads[..MARK_COLUMNS], columns: &columns, rows: &marks };
         tables.push(table.drawn(knife, reckoning, Vec::new()));
     }
     tables
@@ -117,16 +116,13 @@ fn marks(knife: &Knife, reckoning: &Reckoning) -> Vec<Row> {
 fn hole_cells(knife: &Knife, hole: &HoleFigures, scribed: &ScribedHole) -> Vec<Cell> {
     let (reference, unit) = (knife.bar.reference, knife.unit);
     let plain = |mm: Option<f64>, under: String| match mm {
-        Some(mm) => Cell { big: first(mm, unit), beside: String::new(), under },
+        Some(mm) => Cell { big: first(mm, unit), beside: under, under: String::new() },
         None => Cell { big: "–".to_owned(), ..Cell::default() },
     };
     let bracketed = |mm: Option<f64>| plain(mm, mm.map_or_else(String::new, |mm| second(mm, unit)));
     let named = hole.name.trim();
     let named = if named.is_empty() { hole.kind.label() } else { named };
-    let along = scribed.before.map(|(number, mm)| {
-        let under = format!("{} from {number}", second(mm, unit));
-        plain(Some(mm), under)
-    });
+    let along = scribed.before.map(|(_, mm)| plain(Some(mm), second(mm, unit)));
     vec![
         Cell {
             big: hole.number.to_string(),
@@ -165,43 +161,66 @@ fn width(text: &str, face: FontFace, height_mm: f64) -> f64 {
     lettering::width_mm(text, face, height_mm)
 }
 
-/// White between a figure and its other unit, mm.
-const BESIDE_MM: f64 = 1.8;
+/// White between a figure, its other unit and what follows, mm.
+const BESIDE_MM: f64 = 1.3;
 
-fn cell_width(cell: &Cell) -> f64 {
-    let beside = width(&cell.beside, FontFace::Regular, SMALL_MM);
-    let beside = if cell.beside.is_empty() { 0.0 } else { beside + BESIDE_MM };
-    let top = width(&cell.big, FontFace::Regular, BIG_MM) + beside;
-    top.max(width(&cell.under, FontFace::Regular, SMALL_MM))
+/// A column: the widths of its figures, of their other units and of what follows, mm.
+#[derive(Clone, Copy, Debug, Default)]
+struct Column {
+    parts: [f64; 3],
 }
 
-fn widths<'a>(rows: impl Iterator<Item = &'a Row>, heads: &[[String; 2]]) -> Vec<f64> {
-    let mut widths: Vec<f64> = heads
-        .iter()
-        .map(|head| {
-            head.iter().map(|words| width(words, FontFace::Bold, SMALL_MM)).fold(0.0, f64::max)
-        })
-        .collect();
+impl Column {
+    fn takes(&mut self, cell: &Cell) {
+        let words = [&cell.big, &cell.beside, &cell.under];
+        for (part, text) in self.parts.iter_mut().zip(words) {
+            *part = part.max(width(text, FontFace::Regular, FIGURE_MM));
+        }
+    }
+
+    /// Where each part begins, and where the last one ends.
+    fn places(&self) -> [f64; 4] {
+        let mut places = [0.0; 4];
+        for (i, part) in self.parts.iter().enumerate() {
+            let white = if *part > 0.0 && places[i] > 0.0 { BESIDE_MM } else { 0.0 };
+            places[i] += white;
+            places[i + 1] = places[i] + part;
+        }
+        places
+    }
+
+    fn width(&self) -> f64 {
+        self.places()[3]
+    }
+}
+
+fn columns<'a>(rows: impl Iterator<Item = &'a Row>, heads: &[[String; 2]]) -> Vec<Column> {
+    let mut columns = vec![Column::default(); heads.len()];
     let mut wide: f64 = 0.0;
     for row in rows {
         for (i, cell) in row.cells.iter().enumerate() {
             if row.wide && i == 0 {
-                wide = wide.max(cell_width(cell));
+                wide = wide.max(width(&cell.big, FontFace::Regular, FIGURE_MM));
             } else {
-                widths[i] = widths[i].max(cell_width(cell));
+                columns[i].takes(cell);
             }
         }
     }
+    for (column, head) in columns.iter_mut().zip(heads) {
+        let head = head.iter().map(|words| width(words, FontFace::Bold, FIGURE_MM));
+        column.parts[0] += (head.fold(0.0, f64::max) - column.width()).max(0.0);
+    }
     // A name that runs on over the second column may need both widened.
-    widths[1] = widths[1].max(wide - widths[0] - GUTTER_MM);
-    widths
+    let lack = wide - columns[0].width() - GUTTER_MM - columns[1].width();
+    columns[1].parts[2] += lack.max(0.0);
+    columns
 }
 
 /// One table to be drawn.
 struct Table<'a> {
     title: String,
     heads: &'a [[String; 2]],
-    widths: &'a [f64],
+    columns: &'a [Column],
     rows: &'a [Row],
 }
 
@@ -210,117 +229,80 @@ impl Table<'_> {
     /// what is said below it.
     fn drawn(&self, knife: &Knife, reckoning: &Reckoning, said: Vec<String>) -> Drawing {
         let mut drawing = Drawing::new();
-        let widths = self.widths;
-        let whole = left(widths, self.heads.len()) - GUTTER_MM;
+        let columns = self.columns;
+        let whole = left(columns, self.heads.len()) - GUTTER_MM;
         let at = Point::ORIGIN;
         let title = Label::new(self.title.as_str(), at, TITLE_MM).bold();
         let beside = width(&self.title, FontFace::Bold, TITLE_MM) + 5.0;
         drawing.text(Pen::Lettering, title.anchored(HAlign::Start, VAlign::Top));
         let face = describe_face_up(knife, reckoning);
         let from = format!("from the {}; {face}", reference_label(knife.bar.reference));
-        let from = Label::new(from, Point::new(beside, -TITLE_MM), SMALL_MM);
+        let from = Label::new(from, Point::new(beside, -TITLE_MM), FIGURE_MM);
         drawing.text(Pen::Lettering, from);
-        let mut y = -TITLE_MM - 3.5;
+        let mut y = -TITLE_MM - 2.5;
         line(&mut drawing, Pen::Lettering, whole, y);
         y -= PAD_MM;
         for (i, words) in self.heads.iter().enumerate() {
-            for (k, word) in words.iter().enumerate() {
-                let top = y - count(k) * (SMALL_MM + LEAD_MM);
-                put(&mut drawing, (widths, i), top, Label::new(word.as_str(), at, SMALL_MM).bold());
+            for (k, word) in words.iter().enumerate().filter(|(_, word)| !word.is_empty()) {
+                let top = y - count(k) * (FIGURE_MM + LEAD_MM);
+                let place = Point::new(left(columns, i), top);
+                let label = Label::new(word.as_str(), place, FIGURE_MM).bold();
+                drawing.text(Pen::Lettering, label.anchored(HAlign::Start, VAlign::Top));
             }
         }
-        y -= 2.0 * SMALL_MM + LEAD_MM + PAD_MM;
+        y -= 2.0 * FIGURE_MM + LEAD_MM + PAD_MM;
         line(&mut drawing, Pen::Lettering, whole, y);
         for (i, row) in self.rows.iter().enumerate() {
             if i > 0 {
                 line(&mut drawing, Pen::Frame, whole, y);
             }
-            y = row_drawn(&mut drawing, widths, row, y);
+            y = row_drawn(&mut drawing, columns, row, y);
         }
         line(&mut drawing, Pen::Lettering, whole, y);
         for words in said {
             y -= LEAD_MM + 1.0;
-            let label = Label::new(words, Point::new(0.0, y), SMALL_MM);
+            let label = Label::new(words, Point::new(0.0, y), FIGURE_MM);
             drawing.text(Pen::Lettering, label.anchored(HAlign::Start, VAlign::Top));
-            y -= SMALL_MM;
+            y -= FIGURE_MM;
         }
         drawing
     }
 }
 
-/// Draws a row below `y`; returns its foot.
-fn row_drawn(drawing: &mut Drawing, widths: &[f64], row: &Row, y: f64) -> f64 {
-    let at = Point::ORIGIN;
-    let top = y - PAD_MM;
-    let tall = row.cells.iter().any(|cell| !cell.under.is_empty());
-    for (i, cell) in row.cells.iter().enumerate() {
-        let under = top - BIG_MM - LEAD_MM;
-        let small = |text: &str| Label::new(text, at, SMALL_MM);
-        if i < 2 {
-            put(drawing, (widths, i), top, Label::new(cell.big.as_str(), at, BIG_MM));
-            put(drawing, (widths, i), under, small(&cell.under));
-            continue;
+/// Draws a row below `y`; returns its foot. Names stand left, figures and their other units right
+/// in their part of the column, so that points stand below points.
+fn row_drawn(drawing: &mut Drawing, columns: &[Column], row: &Row, y: f64) -> f64 {
+    let base = y - PAD_MM - FIGURE_MM;
+    for (i, (cell, column)) in row.cells.iter().zip(columns).enumerate() {
+        let places = column.places();
+        let words = [&cell.big, &cell.beside, &cell.under];
+        for (k, text) in words.into_iter().enumerate().filter(|(_, text)| !text.is_empty()) {
+            let is_name = i < 2 || k == 2;
+            let (from, across) =
+                if is_name { (places[k], HAlign::Start) } else { (places[k + 1], HAlign::End) };
+            let at = Point::new(left(columns, i) + from, base);
+            let label = Label::new(text.as_str(), at, FIGURE_MM);
+            drawing.text(Pen::Lettering, label.anchored(across, VAlign::Base));
         }
-        // Figures stand right; the other unit after them on the same base line.
-        let beside = width(&cell.beside, FontFace::Regular, SMALL_MM);
-        let right = left(widths, i) + widths[i];
-        if !cell.beside.is_empty() {
-            let place = Point::new(right, top - BIG_MM);
-            drawing.text(
-                Pen::Lettering,
-                small(&cell.beside).anchored(HAlign::End, VAlign::Base).moved_to(place),
-            );
-        }
-        let big_right = if cell.beside.is_empty() { right } else { right - beside - BESIDE_MM };
-        let big = Label::new(cell.big.as_str(), Point::new(big_right, top), BIG_MM);
-        if !cell.big.is_empty() {
-            drawing.text(Pen::Lettering, big.anchored(HAlign::End, VAlign::Top));
-        }
-        put(drawing, (widths, i), under, small(&cell.under));
     }
-    top - BIG_MM - if tall { LEAD_MM + SMALL_MM } else { 0.0 } - PAD_MM
+    base - PAD_MM
 }
 
-/// Puts words at the top left of a column, or right where the column holds figures.
-fn put(drawing: &mut Drawing, (widths, i): (&[f64], usize), top: f64, label: Label) {
-    if label.text.is_empty() {
-        return;
-    }
-    let (x, across) = if i < 2 {
-        (left(widths, i), HAlign::Start)
-    } else {
-        (left(widths, i) + widths[i], HAlign::End)
-    };
-    let label = label.anchored(across, VAlign::Top).moved_to(Point::new(x, top));
-    drawing.text(Pen::Lettering, label);
-}
-
-fn left(widths: &[f64], i: usize) -> f64 {
-    widths[..i].iter().map(|width| width + GUTTER_MM).sum()
+fn left(columns: &[Column], i: usize) -> f64 {
+    columns[..i].iter().map(|column| column.width() + GUTTER_MM).sum()
 }
 
 fn line(drawing: &mut Drawing, pen: Pen, whole: f64, y: f64) {
     drawing.line(pen, Point::new(0.0, y), Point::new(whole, y));
 }
 
-fn caption(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
-    let mut said = vec![
-        match knife.unit {
-            LengthUnit::Inch => {
-                "Inches [millimetres]; under them the nearest 64th and what to add to it."
-            }
-            LengthUnit::Millimetre => "Millimetres [inches].",
-        }
-        .to_owned(),
-        "Spine and belly: through the hole's centre, square to the bar. Along the row: centre to \
-         centre."
-            .to_owned(),
-    ];
+/// What can't be told in the table, below it.
+fn caption(reckoning: &Reckoning) -> Vec<String> {
     let more = reckoning.holes.len().saturating_sub(MAX_HOLES);
-    if more > 0 {
-        said.push(format!("{more} more holes: blankwright numbers tells them all."));
+    if more == 0 {
+        return Vec::new();
     }
-    said
+    vec![format!("{more} more holes: blankwright numbers tells them all.")]
 }
 
 #[expect(clippy::cast_precision_loss, reason = "a handful of columns")]

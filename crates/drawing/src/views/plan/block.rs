@@ -1,5 +1,6 @@
-//! The title block: the data fields of ISO 7200, 180 mm wide, those a program can't know left
-//! white to be written in. Date and sheet number stand in every sheet's head.
+//! The title block: the data fields of ISO 7200 (which makes it 180 mm wide; 110 mm leave the
+//! knife its room on a sheet of letter), those a program can't know left white to be written in.
+//! Date, revision and sheet number stand in every sheet's head.
 
 use crate::views::drills::shortened;
 use knife::Knife;
@@ -8,11 +9,13 @@ use marks::{Drawing, FontFace, HAlign, Label, Pen, VAlign, lettering};
 use reckon::Reckoning;
 use units::LengthUnit;
 
+/// Width of the block, mm.
+const WIDE_MM: f64 = 110.0;
 /// A row of fields, mm.
-const ROW_MM: f64 = 10.5;
+const ROW_MM: f64 = 8.6;
 const HEAD_MM: f64 = 2.5;
 const VALUE_MM: f64 = 3.0;
-const PAD_MM: f64 = 1.3;
+const PAD_MM: f64 = 1.0;
 
 /// A field: its width, its name, what stands in it.
 type Field = (f64, &'static str, String);
@@ -28,30 +31,26 @@ pub(super) fn title(knife: &Knife, reckoning: &Reckoning) -> Drawing {
         .as_ref()
         .map_or_else(String::new, |profile| format!("{} overall", both(profile.length_mm)));
     let white = String::new;
-    let rows: [Vec<Field>; 4] = [
+    let rows: [Vec<Field>; 6] = [
+        vec![(110.0, "Title", knife.name.clone())],
+        vec![(80.0, "Supplementary title", size), (30.0, "Document type", "Plan".to_owned())],
         vec![
-            (60.0, "Legal owner", white()),
-            (40.0, "Created by", white()),
-            (40.0, "Approved by", white()),
-            (40.0, "Document type", "Plan".to_owned()),
+            (66.0, "Material", format!("{}, {}", knife.bar.grade, both(knife.bar.thickness_mm))),
+            (14.0, "Scale", "1:1".to_owned()),
+            (30.0, "Figures", unit.to_owned()),
         ],
         vec![
-            (100.0, "Title", knife.name.clone()),
-            (40.0, "Identification number", white()),
+            (50.0, "Identification number", white()),
             (20.0, "Revision", white()),
-            (20.0, "Language", "en".to_owned()),
+            (16.0, "Language", "en".to_owned()),
+            (24.0, "Sheet", "see head".to_owned()),
         ],
         vec![
-            (100.0, "Supplementary title", size),
-            (40.0, "Date of issue", white()),
-            (40.0, "Document status", white()),
+            (37.0, "Created by", white()),
+            (37.0, "Approved by", white()),
+            (36.0, "Document status", white()),
         ],
-        vec![
-            (75.0, "Material", format!("{}, {}", knife.bar.grade, both(knife.bar.thickness_mm))),
-            (25.0, "Scale", "1:1".to_owned()),
-            (40.0, "Figures", unit.to_owned()),
-            (40.0, "Sheet", "see its head".to_owned()),
-        ],
+        vec![(70.0, "Legal owner", white()), (40.0, "Date of issue", white())],
     ];
     let mut drawing = Drawing::new();
     let mut y = 0.0;
@@ -64,7 +63,7 @@ pub(super) fn title(knife: &Knife, reckoning: &Reckoning) -> Drawing {
         y -= ROW_MM;
     }
     // A wider line round the whole.
-    drawing.rect(Pen::Lettering, Rect::new(0.0, y, 180.0, 0.0));
+    drawing.rect(Pen::Lettering, Rect::new(0.0, y, WIDE_MM, 0.0));
     drawing
 }
 
@@ -77,12 +76,15 @@ fn field(drawing: &mut Drawing, cell: Rect, name: &str, value: &str) {
         return;
     }
     let room = cell.width() - 2.0 * PAD_MM;
+    // Smaller before it is cut.
+    let wide = lettering::width_mm(value, FontFace::Bold, VALUE_MM);
+    let high = (VALUE_MM * room / wide).clamp(HEAD_MM, VALUE_MM);
     let mut chars = value.chars().count();
     let mut shown = value.to_owned();
-    while lettering::width_mm(&shown, FontFace::Bold, VALUE_MM) > room && chars > 4 {
+    while lettering::width_mm(&shown, FontFace::Bold, high) > room && chars > 4 {
         chars -= 1;
         shown = shortened(value, chars);
     }
     let foot = Point::new(cell.x0 + PAD_MM, cell.y0 + PAD_MM);
-    drawing.text(Pen::Lettering, Label::new(shown, foot, VALUE_MM).bold());
+    drawing.text(Pen::Lettering, Label::new(shown, foot, high).bold());
 }

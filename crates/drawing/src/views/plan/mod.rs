@@ -1,5 +1,6 @@
 //! The `plan` sheet: the knife alone at true size with running dimensions from its origin, the view
-//! on its edge under it, and tables from which another maker can draw it again.
+//! on its edge under it, and its title block. The `offsets` sheet: tables from which another maker
+//! can draw it again.
 
 mod block;
 mod figures;
@@ -11,7 +12,7 @@ mod tests;
 use super::blank::blank_alone;
 use super::drilling::ordinates::{self, Axis, Side, Station};
 use super::drilling::stations::{first, second};
-use super::{dimension, dimension_text, edge_on_level};
+use super::{dimension, dimension_text, edge_on_level, measured};
 use knife::{Knife, PartId};
 use kurbo::{Affine, Point, Vec2};
 use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign, lettering};
@@ -39,6 +40,9 @@ pub fn plan_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     let (from, to) = (Point::new(bounds.x0, bounds.y1), Point::new(bounds.x1, bounds.y1));
     let text = dimension_text(profile.length_mm, knife.unit);
     drawing.extend(dimension(from, to, Vec2::new(0.0, OVERALL_MM), &text));
+    for found in reckoning.dimensions.iter().flatten() {
+        drawing.extend(measured(found, knife.unit));
+    }
     on_edge(&mut drawing, knife, reckoning, profile);
     drawing
 }
@@ -60,13 +64,25 @@ pub fn plan_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     notes
 }
 
-/// What belongs to the plan, each kept whole: offsets of the outline, holes, figures, title block.
+/// The plan's title block.
+pub fn title_block(knife: &Knife, reckoning: &Reckoning) -> Drawing {
+    block::title(knife, reckoning)
+}
+
+/// What stands on the plan where there is room, each kept whole: making and holes. All of it is on
+/// the `offsets` sheet.
 pub fn plan_tables(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
-    let mut tables = Vec::new();
-    tables.extend(offsets::table(knife, reckoning));
+    let mut tables = vec![figures::table(knife, reckoning)];
+    tables.extend(figures::holes(knife, reckoning));
+    tables
+}
+
+/// The tables from which another maker can draw the knife again, each kept whole: offsets of the
+/// outline, holes, making.
+pub fn offset_tables(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
+    let mut tables: Vec<Drawing> = offsets::table(knife, reckoning).into_iter().collect();
     tables.extend(figures::holes(knife, reckoning));
     tables.push(figures::table(knife, reckoning));
-    tables.push(block::title(knife, reckoning));
     tables
 }
 
@@ -104,7 +120,7 @@ fn along(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &
     let mut stations = Vec::new();
     let mut add = |at: f64, from: Option<f64>, name: &str, part| {
         let rows = rows(origin.to_local_x(at), knife, name);
-        stations.push(Station { at, from, rows, part });
+        stations.push(Station { at, from, rows, name: name.to_owned(), fixed: false, part });
     };
     if origin.to_local_x(tip).abs() > SAME_MM {
         add(tip, None, "tip", Some(PartId::Profile));
@@ -137,7 +153,9 @@ fn up(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile: &Pro
     let mut stations: Vec<Station> = Vec::new();
     let mut add = |at: f64, name: &str, part| {
         let rows = rows(origin.to_local_y(at), knife, name);
-        stations.push(Station { at, from: None, rows, part });
+        // Spine and belly are told whatever lies beside them.
+        let fixed = name.is_empty();
+        stations.push(Station { at, from: None, rows, name: name.to_owned(), fixed, part });
     };
     for end in [bounds.y0, bounds.y1] {
         if origin.to_local_y(end).abs() > SAME_MM {

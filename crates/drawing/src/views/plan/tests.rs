@@ -27,7 +27,8 @@ fn every_starters_plan_tells_its_sizes_and_no_words_touch() {
         let said = words(&drawing);
         let length = first(profile.length_mm, knife.unit);
         assert!(said.iter().any(|label| label.text == length), "{}", knife.name);
-        let tables = plan_tables(&knife, &reckoning);
+        let mut tables = offset_tables(&knife, &reckoning);
+        tables.push(title_block(&knife, &reckoning));
         let all: Vec<&Drawing> = std::iter::once(&drawing).chain(&tables).collect();
         for drawing in all {
             let said = words(drawing);
@@ -68,7 +69,8 @@ fn a_plan_says_what_it_counts_from() {
         let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
         let from = reckoning.origin.from_phrase();
         assert!(plan_notes(&knife, &reckoning)[0].starts_with(&format!("Coordinates {from}:")));
-        let tables = plan_tables(&knife, &reckoning);
+        let mut tables = offset_tables(&knife, &reckoning);
+        tables.push(title_block(&knife, &reckoning));
         let said: Vec<&str> =
             tables.iter().flat_map(words).map(|label| label.text.as_str()).collect();
         for title in [format!("Holes, {from}"), format!("Outline {from}, inches")] {
@@ -120,4 +122,31 @@ fn offsets_lie_on(knife: &Knife) {
         seen += 1;
     }
     assert!(seen >= 10, "{seen}");
+}
+
+#[test]
+fn what_was_measured_and_kept_stands_on_the_plan() {
+    use knife::{Anchor, Dimension, Edit};
+    let mut knife = knife::starter("drop-point").unwrap().knife();
+    let (tip, heel) = (knife.profile.tip.unwrap(), knife.profile.heel.unwrap());
+    let (tip, heel) = (Anchor::Node(tip), Anchor::Node(heel));
+    let kept = [Dimension::Distance(tip, heel), Dimension::Along(tip, heel)];
+    for dimension in kept {
+        knife = Edit::AddDimension(dimension).apply(&knife).unwrap();
+    }
+    let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
+    let sheet = plan_sheet(&knife, &reckoning);
+    assert_eq!(reckoning.dimensions.len(), 2);
+    for found in reckoning.dimensions.iter().flatten() {
+        let text = crate::views::measured_text(found, knife.unit);
+        assert!(words(&sheet).iter().any(|label| label.text.starts_with(&text)), "{text}");
+    }
+    // The chord of the edge is no longer than its way along the outline.
+    let [Some(straight), Some(along)] = &reckoning.dimensions[..] else { panic!() };
+    let (reckon::Value::Length(straight), reckon::Value::Length(along)) =
+        (&straight.value, &along.value)
+    else {
+        panic!()
+    };
+    assert!(straight < along && *along < 2.0 * straight, "{straight} {along}");
 }

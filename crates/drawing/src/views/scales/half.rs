@@ -6,7 +6,7 @@ use crate::views::Callout;
 use crate::views::blank::{centre_mark, scallop_rims};
 use crate::views::callout::callouts_within;
 use crate::views::dimension::arrow;
-use crate::views::drills::drill_name;
+use crate::views::drills::hole_size;
 use knife::{Fixing, HoleKind, Knife, PartId};
 use kurbo::{Affine, BezPath, Circle, ParamCurve, PathSeg, Point, Rect, Shape, Vec2};
 use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
@@ -170,7 +170,7 @@ impl Half<'_> {
             return hole.number.to_string();
         }
         let fine = |mm: f64| units::show_decimal(mm, self.knife.unit, (2, 3));
-        let mut name = format!("{} · {}", hole.number, drill_name(hole));
+        let mut name = format!("{}: {}", hole.number, hole_size(hole));
         if let Some(Fixing::Screw { head_mm, .. }) = self.knife.handle.fixing(hole.id) {
             name += &format!(", head Ø {}", fine(head_mm));
         }

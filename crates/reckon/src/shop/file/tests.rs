@@ -24,6 +24,7 @@ fn whole() -> Shop {
             thickness_mm: 3.175,
             length_mm: 1219.2,
             count: 3,
+            price_per_m: Some(12.5),
         }],
         papers: vec!["letter".into()],
         printers: vec![

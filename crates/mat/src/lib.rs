@@ -5,6 +5,14 @@
 //! Targets are black squares with a white square in them, in a ring of [`Mat::columns`] by
 //! [`Mat::rows`] at a fixed pitch. Between the two targets next to each corner, on the lower and
 //! the upper side, stands a mark of 5 × 5 cells that tells columns, rows and the corner.
+//!
+//! ```
+//! use mat::{Mat, MatCorner};
+//!
+//! let mat = Mat::within(195.9, 259.4).expect("a letter sheet has room");
+//! let mark = mat.mark(MatCorner::LowerLeft);
+//! assert_eq!(Mat::read_mark(&mark), Some((mat, MatCorner::LowerLeft)), "the mark tells the mat");
+//! ```
 
 use kurbo::{Point, Rect, Vec2};
 

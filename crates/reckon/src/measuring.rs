@@ -1,0 +1,281 @@
+//! What a maker measures: between places, to and between edges, angles, radii, along the outline.
+
+use crate::reading::Value;
+use knife::{Anchor, Boundary, Dimension, Knife, NodeId};
+use kurbo::{BezPath, ParamCurve, ParamCurveNearest, PathSeg, Point, Vec2};
+use outline::{Outline, OutlinePoint};
+
+/// Accuracy of a nearest place, mm: far below what is told.
+const ACCURACY_MM: f64 = 1e-6;
+/// A curve of more than this radius is told as straight, mm (this program's own choice).
+const STRAIGHT_MM: f64 = 5_000.0;
+/// An angle between directions shorter than this is none, mm.
+const NO_DIRECTION_MM: f64 = 1e-9;
+
+/// Something measured.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Measured {
+    /// What was asked for.
+    pub dimension: Dimension,
+    /// What it is called: `Distance`, `Radius`.
+    pub name: &'static str,
+    /// A length, an angle, or a text where there is neither.
+    pub value: Value,
+    /// From where it is measured, in the knife's plane: of an angle, a place on its first side; of
+    /// a radius, the centre.
+    pub from: Point,
+    /// To where: of an angle, a place on its other side; of a radius, the place on the curve.
+    pub to: Point,
+    /// Where an angle lies.
+    pub vertex: Option<Point>,
+    /// The way along the outline, of a length along it.
+    pub along: Option<BezPath>,
+}
+
+/// Measures on a knife; `outline` is that of its profile. `None` where a part is missing or there
+/// is nothing between two places.
+pub fn measure(knife: &Knife, outline: Option<&Outline>, of: &Dimension) -> Option<Measured> {
+    let site = Site { knife, outline };
+    let plain = |name, from: Point, to: Point| Measured {
+        dimension: *of,
+        name,
+        value: Value::Length(from.distance(to)),
+        from,
+        to,
+        vertex: None,
+        along: None,
+    };
+    let measured = match *of {
+        Dimension::Distance(a, b) => plain("Distance", site.place(a)?, site.place(b)?),
+        Dimension::ToEdge(a, edge) => {
+            let at = site.place(a)?;
+            plain("To the edge", at, site.nearest(edge, at)?)
+        }
+        Dimension::Gap(a, b) => {
+            let (from, to, gap_mm) = site.gap(a, b)?;
+            Measured { value: Value::Length(gap_mm), ..plain("Edge to edge", from, to) }
+        }
+        Dimension::Angle { at, from, to } => {
+            let (at, from, to) = (site.place(at)?, site.place(from)?, site.place(to)?);
+            let (u, v) = (from - at, to - at);
+            if u.hypot() < NO_DIRECTION_MM || v.hypot() < NO_DIRECTION_MM {
+                return None;
+            }
+            let deg = u.cross(v).atan2(u.dot(v)).abs().to_degrees();
+            Measured { value: Value::Angle(deg), vertex: Some(at), ..plain("Angle", from, to) }
+        }
+        Dimension::Radius(a) => site.radius(a, plain)?,
+        Dimension::Along(a, b) => {
+            let (path, length_mm) = site.along(a, b)?;
+            let ends = (site.on_outline(a)?.at, site.on_outline(b)?.at);
+            Measured {
+                value: Value::Length(length_mm),
+                along: Some(path),
+                ..plain("Along the outline", ends.0, ends.1)
+            }
+        }
+    };
+    let is_finite = measured.from.is_finite() && measured.to.is_finite();
+    is_finite.then_some(measured)
+}
+
+/// Where is measured.
+struct Site<'a> {
+    knife: &'a Knife,
+    outline: Option<&'a Outline>,
+}
+
+impl Site<'_> {
+    fn place(&self, anchor: Anchor) -> Option<Point> {
+        match anchor {
+            Anchor::Place(at) => Some(at),
+            Anchor::Node(id) => self.knife.profile.node(id).map(|node| node.at),
+            Anchor::Hole(id) => self.knife.hole(id).map(|hole| hole.at),
+            Anchor::Outline { .. } => self.on_outline(anchor).map(|place| place.at),
+        }
+    }
+
+    /// A place on the outline: that of an anchor which lies on it, else the nearest.
+    fn on_outline(&self, anchor: Anchor) -> Option<OutlinePoint> {
+        let outline = self.outline?;
+        let on = |id: NodeId, t: f64| {
+            let segment = self.knife.profile.index_of(id)?;
+            Some(OutlinePoint { at: outline.point_at(segment, t), segment, t })
+        };
+        match anchor {
+            Anchor::Outline { stretch, t } => on(stretch, t),
+            Anchor::Node(id) => on(id, 0.0),
+            _ => {
+                let near = outline.nearest(self.place(anchor)?);
+                Some(OutlinePoint { at: near.at, segment: near.segment, t: near.t })
+            }
+        }
+    }
+
+    fn stretch(&self, id: NodeId) -> Option<PathSeg> {
+        self.outline?.segs().get(self.knife.profile.index_of(id)?).copied()
+    }
+
+    /// The place of an edge nearest to a point.
+    fn nearest(&self, edge: Boundary, to: Point) -> Option<Point> {
+        match edge {
+            Boundary::Stretch(id) => {
+                let seg = self.stretch(id)?;
+                Some(seg.eval(seg.nearest(to, ACCURACY_MM).t))
+            }
+            Boundary::Hole(id) => {
+                let circle = self.knife.hole(id)?.circle();
+                let way = to - circle.center;
+                let out = if way.hypot() > 0.0 { way.normalize() } else { Vec2::new(1.0, 0.0) };
+                Some(circle.center + out * circle.radius)
+            }
+        }
+    }
+
+    /// The nearest places of two edges, and their distance; negative where holes overlap.
+    fn gap(&self, a: Boundary, b: Boundary) -> Option<(Point, Point, f64)> {
+        match (a, b) {
+            (Boundary::Hole(a), Boundary::Hole(b)) => {
+                let (a, b) = (self.knife.hole(a)?.circle(), self.knife.hole(b)?.circle());
+                let way = b.center - a.center;
+                if way.hypot() < NO_DIRECTION_MM {
+                    return None;
+                }
+                let way = way.normalize();
+                let (from, to) = (a.center + way * a.radius, b.center - way * b.radius);
+                Some((from, to, outline::circle_gap(a, b)))
+            }
+            (Boundary::Hole(hole), edge @ Boundary::Stretch(_)) => {
+                let circle = self.knife.hole(hole)?.circle();
+                let to = self.nearest(edge, circle.center)?;
+                let way = to - circle.center;
+                let from = circle.center + way.normalize() * circle.radius;
+                Some((from, to, way.hypot() - circle.radius))
+            }
+            (edge @ Boundary::Stretch(_), hole @ Boundary::Hole(_)) => {
+                let (from, to, gap_mm) = self.gap(hole, edge)?;
+                Some((to, from, gap_mm))
+            }
+            (Boundary::Stretch(a), Boundary::Stretch(b)) => {
+                let (a, b) = (self.stretch(a)?, self.stretch(b)?);
+                let near = a.min_dist(b, ACCURACY_MM);
+                let (from, to) = (a.eval(near.t1), b.eval(near.t2));
+                Some((from, to, from.distance(to)))
+            }
+        }
+    }
+
+    fn radius(
+        &self,
+        anchor: Anchor,
+        plain: impl Fn(&'static str, Point, Point) -> Measured,
+    ) -> Option<Measured> {
+        if let Anchor::Hole(id) = anchor {
+            let circle = self.knife.hole(id)?.circle();
+            let rim = circle.center + Vec2::from_angle(0.8) * circle.radius;
+            return Some(plain("Radius", circle.center, rim));
+        }
+        let (outline, on) = (self.outline?, self.on_outline(anchor)?);
+        let curvature = outline.curvature_at(on.segment, on.t);
+        let radius_mm = 1.0 / curvature.abs();
+        let outward = if outline.signed_area() < 0.0 { 1.0 } else { -1.0 };
+        let normal = outward * outline.tangent_at(on.segment, on.t).turn_90();
+        if radius_mm.is_nan() || radius_mm >= STRAIGHT_MM {
+            let text = Value::Text("straight".to_owned());
+            return Some(Measured { value: text, ..plain("Radius", on.at, on.at) });
+        }
+        // The centre lies inside where the outline is convex.
+        let centre = on.at - normal * radius_mm.copysign(curvature);
+        Some(Measured { value: Value::Length(radius_mm), ..plain("Radius", centre, on.at) })
+    }
+
+    /// The shorter way along the outline, and its length, mm.
+    fn along(&self, a: Anchor, b: Anchor) -> Option<(BezPath, f64)> {
+        let (outline, a, b) = (self.outline?, self.on_outline(a)?, self.on_outline(b)?);
+        let length = |a: &OutlinePoint, b: &OutlinePoint| {
+            outline.length_between((a.segment, a.t), (b.segment, b.t))
+        };
+        let (ahead, back) = (length(&a, &b), length(&b, &a));
+        let (from, to, length_mm) = if ahead <= back { (a, b, ahead) } else { (b, a, back) };
+        let segs = outline.subpath(&from, &to);
+        Some((BezPath::from_path_segments(segs.into_iter()), length_mm))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use knife::{Edit, HoleId, HoleKind, Profile};
+
+    /// A plate 100 × 30 with two holes of 10 mm at (30, 15) and (70, 12), and a round corner.
+    fn plate() -> Knife {
+        let corners = [(0., 0.), (100., 0.), (100., 30.), (0., 30.)].map(Point::from);
+        let mut knife = Knife::empty();
+        knife.profile = Profile::from_outline(&Outline::polygon(&corners).unwrap());
+        for at in [(30.0, 15.0), (70.0, 12.0)] {
+            let edit = Edit::AddHole {
+                name: String::new(),
+                kind: HoleKind::Pin,
+                at: at.into(),
+                diameter_mm: 10.0,
+                drill: None,
+                pin_mm: None,
+            };
+            knife = edit.apply(&knife).unwrap();
+        }
+        Edit::RoundCorner { node: NodeId(3), radius_mm: 8.0 }.apply(&knife).unwrap()
+    }
+
+    fn measured(of: Dimension) -> Measured {
+        let knife = plate();
+        measure(&knife, knife.profile.outline().ok().as_ref(), &of).unwrap()
+    }
+
+    fn value(of: Dimension) -> f64 {
+        match measured(of).value {
+            Value::Length(value) | Value::Angle(value) => value,
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn distances_angles_and_radii_are_those_of_plain_geometry() {
+        let (one, two) = (Anchor::Hole(HoleId(1)), Anchor::Hole(HoleId(2)));
+        let corner = |id| Anchor::Node(NodeId(id));
+        assert!((value(Dimension::Distance(one, two)) - 40.0_f64.hypot(3.0)).abs() < 1e-12);
+        assert_eq!(value(Dimension::ToEdge(one, Boundary::Stretch(NodeId(1)))), 15.0);
+        let (a, b) = (Boundary::Hole(HoleId(1)), Boundary::Hole(HoleId(2)));
+        assert!((value(Dimension::Gap(a, b)) - (40.0_f64.hypot(3.0) - 10.0)).abs() < 1e-12);
+        assert_eq!(value(Dimension::Gap(Boundary::Stretch(NodeId(1)), b)), 7.0);
+        let across = Dimension::Gap(Boundary::Stretch(NodeId(1)), Boundary::Stretch(NodeId(4)));
+        assert!((value(across) - 0.0).abs() < 1e-5, "they meet at a corner");
+        let right = Dimension::Angle { at: corner(1), from: corner(2), to: corner(4) };
+        assert!((value(right) - 90.0).abs() < 1e-12);
+        assert_eq!(measured(right).vertex, Some(Point::ORIGIN));
+        assert_eq!(value(Dimension::Radius(one)), 5.0);
+    }
+
+    #[test]
+    fn a_rounded_corner_tells_its_radius_and_a_side_that_it_is_straight() {
+        let knife = plate();
+        let new = knife.profile.nodes.iter().find(|node| node.id.0 > 4).unwrap().id;
+        let at = Anchor::Outline { stretch: new, t: 0.5 };
+        let round = measured(Dimension::Radius(at));
+        let Value::Length(radius) = round.value else { panic!() };
+        assert!((radius - 8.0).abs() < 0.01, "{radius}");
+        assert!(round.from.distance(Point::new(92.0, 22.0)) < 0.02, "{:?}", round.from);
+        let side = Anchor::Outline { stretch: NodeId(1), t: 0.5 };
+        assert_eq!(measured(Dimension::Radius(side)).value, Value::Text("straight".to_owned()));
+    }
+
+    #[test]
+    fn along_the_outline_goes_the_shorter_way() {
+        let half = Anchor::Outline { stretch: NodeId(1), t: 0.5 };
+        let found = measured(Dimension::Along(half, Anchor::Node(NodeId(4))));
+        assert_eq!(found.value, Value::Length(80.0));
+        assert_eq!(found.along.unwrap().segments().count(), 2);
+        assert!(measure(&plate(), None, &Dimension::Along(half, half)).is_none());
+        let gone = Dimension::Radius(Anchor::Hole(HoleId(7)));
+        assert!(measure(&plate(), None, &gone).is_none());
+    }
+}

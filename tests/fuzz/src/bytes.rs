@@ -1,0 +1,168 @@
+//! Files and texts of any bytes: no panic, and what a writer writes its reader reads.
+
+use exchange::dxf_import::take_dxf;
+use host::MemoryHost;
+use knife::svg_import::{ImportedOutline, import_svg};
+use knife::{Knife, file};
+use reckon::tables::Tables;
+use reckon::{Reckoning, Shop, reckon, shop};
+use std::ffi::OsString;
+use std::path::Path;
+use units::{LengthUnit, parse_length, write_length};
+
+/// A blank of more nodes than this is opened and saved only: reckoning with it is slow, not new.
+const RECKONED_NODES: usize = 300;
+/// A picture of more pixels than this is decoded only.
+const TRACED_PIXELS: usize = 60_000;
+
+/// A blank file: opened without a fault it saves to itself, and everything worked out from it is a
+/// number.
+pub fn open_any_bytes(data: &[u8]) {
+    let Ok(opened) = file::open(data) else { return };
+    if opened.faults.is_empty() {
+        let saved = file::save_read_back(&opened.knife).expect("what was sound can be written");
+        let again = file::open(&saved).expect("a blank");
+        assert_eq!(again.knife, opened.knife, "saved and opened it is another");
+        assert_eq!(file::save(&again.knife), saved);
+    }
+    if opened.knife.profile.nodes.len() <= RECKONED_NODES {
+        is_sound(&opened.knife);
+    }
+}
+
+/// Works everything out; no figure is without a number, and every sentence is one.
+pub(crate) fn is_sound(knife: &Knife) -> Reckoning {
+    let reckoning = reckon(knife, &Shop::default(), Tables::built_in());
+    for group in reckon::readings(knife, &reckoning) {
+        for reading in &group.readings {
+            let text = reading.text(knife.unit);
+            let broken = ["NaN", "inf"].iter().any(|word| text.split(' ').any(|w| w == *word));
+            assert!(!broken, "{}: {text}", reading.name);
+        }
+    }
+    for finding in &reckoning.findings {
+        assert!(!finding.message().contains('\n'), "{}", finding.message());
+    }
+    // A number that is none has no form in JSON, and becomes null there.
+    let json = reckon::numbers_json(knife, &reckoning).to_string();
+    assert!(!json.is_empty());
+    reckoning
+}
+
+/// A shop file: opened without a fault it saves to itself.
+pub fn shop_any_bytes(data: &[u8]) {
+    let Ok(opened) = shop::file::open(data) else { return };
+    if opened.faults.is_empty() {
+        let saved =
+            shop::file::save_read_back(&opened.shop).expect("what was sound can be written");
+        let again = shop::file::open(saved.as_bytes()).expect("a shop");
+        assert_eq!(again.shop, opened.shop, "saved and opened it is another");
+    }
+}
+
+/// What was taken from a drawing is a blank that can be written and read.
+fn is_writable(taken: ImportedOutline) {
+    let knife = taken.into_knife("fuzzed".to_owned(), Knife::empty().bar);
+    let saved = file::save_read_back(&knife).expect("what was taken can be written");
+    assert_eq!(
+        file::open(&saved).expect("a blank").knife.profile.nodes.len(),
+        knife.profile.nodes.len()
+    );
+}
+
+/// A vector drawing.
+pub fn svg_any_bytes(data: &[u8]) {
+    if let Ok(taken) = import_svg(data) {
+        is_writable(taken);
+    }
+}
+
+/// A DXF drawing, its unit stated or not.
+pub fn dxf_any_bytes(data: &[u8]) {
+    let (first, rest) = data.split_first().map_or((0, data), |(first, rest)| (*first, rest));
+    let unit = [None, Some(LengthUnit::Inch), Some(LengthUnit::Millimetre)][usize::from(first) % 3];
+    for bytes in [rest, data] {
+        if let Ok(drawing) = take_dxf(bytes, unit, 0.01) {
+            is_writable(drawing.taken);
+        }
+    }
+}
+
+/// A picture, traced by whatever is found in it.
+pub fn picture_any_bytes(data: &[u8]) {
+    let Ok(picture) = trace::decode(data) else { return };
+    if picture.gray.width() * picture.gray.height() > TRACED_PIXELS {
+        return;
+    }
+    for squaring in [trace::Squaring::Auto, trace::Squaring::Density(Some(100.0))] {
+        let options = trace::TraceOptions { squaring, ..trace::TraceOptions::default() };
+        if let Ok(traced) = trace::trace(&picture, &options) {
+            assert!(traced.outline.area().is_finite());
+        }
+    }
+}
+
+/// Lengths, angles, drills, masses and heats as they are typed: what is read is a number, and
+/// written it reads as the same.
+pub fn value_any_text(data: &[u8]) {
+    let Ok(text) = std::str::from_utf8(data) else { return };
+    for unit in [LengthUnit::Inch, LengthUnit::Millimetre] {
+        if let Ok(length) = parse_length(text, unit) {
+            let mm = length.to_mm();
+            assert!(mm.is_finite(), "{text:?}");
+            if mm.abs() < 1e7 {
+                let written = write_length(mm, unit);
+                let again = parse_length(&written, unit).map(|length| length.to_mm());
+                let again = again.unwrap_or_else(|why| panic!("{text:?} → {written:?}: {why}"));
+                assert!(
+                    (again - mm).abs() <= 2e-4 + 1e-9 * mm.abs(),
+                    "{mm} → {written:?} → {again}"
+                );
+            }
+        }
+        let _ = units::parse_hole_size(text, unit);
+    }
+    if let Ok(drill) = units::parse_drill(text) {
+        let shown = drill.to_string();
+        assert_eq!(units::parse_drill(&shown), Ok(drill), "{text:?} → {shown:?}");
+    }
+    let _ = (units::parse_angle(text), units::parse_mass(text), units::parse_temperature(text));
+    let _ = sheets::check_date(text);
+}
+
+/// Runs a command on a host in memory.
+pub(crate) fn typed(words: &[&str], host: &mut MemoryHost) -> blankwright::Outcome {
+    let words = std::iter::once("blankwright").chain(words.iter().copied()).map(OsString::from);
+    let done = blankwright::run(words, host);
+    assert!(done.code <= blankwright::FAILED);
+    if done.code == blankwright::FAILED {
+        assert!(!done.err.trim().is_empty(), "refused without a word");
+    }
+    done
+}
+
+/// The four readings of a proof, as they are typed, lines of a text: what is stored can be read
+/// again, whatever it was, and a second proof counts with the first.
+pub fn trim_any_readings(data: &[u8]) {
+    let Ok(text) = std::str::from_utf8(data) else { return };
+    let mut lines = text.lines().map(str::to_owned);
+    let [name, across, up, rising, falling, again] =
+        std::array::from_fn(|_| lines.next().unwrap_or_default());
+    let paper = if again.len() % 2 == 0 { "letter" } else { "a4" };
+    let mut host = MemoryHost::default();
+    for across in [&across, &again] {
+        let mut words = vec!["trim", name.as_str(), "--shop", "/s.json", "--paper", paper];
+        for (key, reading) in
+            [("--across", across), ("--up", &up), ("--rising", &rising), ("--falling", &falling)]
+        {
+            if !reading.is_empty() {
+                words.extend([key, reading.as_str()]);
+            }
+        }
+        let done = typed(&words, &mut host);
+        if let Some(bytes) = host.files.get(Path::new("/s.json")) {
+            let opened = shop::file::open(bytes).expect("what trim wrote is a shop");
+            assert!(opened.faults.is_empty(), "{:?} after {}", opened.faults, done.out);
+        }
+    }
+}
