@@ -116,9 +116,9 @@ impl TurnState {
         let thread = std::thread::Builder::new().name("solid".to_owned()).spawn(move || {
             // Dropped in reverse, and even when it breaks down: the slot first, then the wake.
             let _woken = Woken(wake);
-            let theirs = theirs;
+            let end = theirs;
             let found = make(&of, &shop);
-            if let Ok(mut slot) = theirs.lock() {
+            if let Ok(mut slot) = end.lock() {
                 *slot = Some(found);
             }
         });
