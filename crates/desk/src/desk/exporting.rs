@@ -45,8 +45,8 @@ impl Desk {
         let knife = self.document.knife().clone();
         self.catch_up();
         if self.derived.is_behind() {
-            return Err("The solid can't be worked out for the blank as it stands: undo the last \
-                        change, and export again"
+            return Err("The blank can't be worked out as it stands: undo the last change, and \
+                        export again"
                 .to_owned());
         }
         let (reckoning, choices) = (&self.derived.reckoning, &self.session.export);
