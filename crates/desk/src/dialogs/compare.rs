@@ -24,6 +24,7 @@ pub(super) fn ui(
                     origins on each other, with millimetres where they part most.";
         ui.label(RichText::new(text).color(context.palette.weak));
         let area = ScrollArea::vertical().max_height(tall).auto_shrink([false, true]);
+        let area = area.min_scrolled_height(tall);
         area.show(ui, |ui| {
             choices(ui, context, session, actions);
             if let Some((ghost, comparison)) =
