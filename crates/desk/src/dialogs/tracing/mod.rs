@@ -2,6 +2,7 @@
 
 mod choices;
 mod handles;
+mod mapping;
 mod shown;
 
 use crate::action::Action;
