@@ -48,8 +48,9 @@ pub(super) fn picture(ui: &mut Ui, room: Vec2, tracing: &mut Tracing, palette: &
         }
         _ => handles::Moved::default(),
     };
-    let clicked = response.interact_pointer_pos().filter(|_| response.clicked());
-    if let Some(at) = clicked.filter(|at| area.contains(*at)) {
+    let pointed = response.interact_pointer_pos().filter(|at| area.contains(*at));
+    let clicked = pointed.filter(|_| response.clicked());
+    if let Some(at) = clicked {
         tracing.extract.at = Some(shown.px(at));
     }
     if moved.done || clicked.is_some() {
