@@ -71,7 +71,8 @@ fn tips_come_out_where_they_are() {
         ..TraceOptions::default()
     };
     let mut told = Vec::new();
-    for (angle_deg, within_mm) in [(10.0, 0.4), (15.0, 0.3), (20.0, 0.2), (30.0, 0.15), (45.0, 0.1)]
+    for (angle_deg, within_mm) in
+        [(10.0, 0.25), (15.0, 0.25), (20.0, 0.3), (30.0, 0.25), (45.0, 0.15)]
     {
         let lens = Lens::of(angle_deg);
         for shift in [0.0, 0.37, 0.71] {

@@ -1,6 +1,6 @@
 //! Corners of a sheet, or two points: dragged under a magnifier, or moved by the arrow keys.
 
-use super::shown::Shown;
+use super::mapping::Shown;
 use crate::canvas::handles::hold_arrows;
 use crate::state::Tracing;
 use crate::theme::Palette;

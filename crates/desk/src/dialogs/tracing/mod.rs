@@ -2,6 +2,7 @@
 
 mod choices;
 mod handles;
+mod mapping;
 mod shown;
 
 use crate::action::Action;
@@ -15,6 +16,8 @@ use units::show_mm;
 
 /// Width of the column of choices, points.
 const CHOICES: f32 = 300.0;
+/// Height of what is told below the picture, points.
+const OUTCOME: f32 = 92.0;
 
 /// Shows it; whether it stays open.
 pub(super) fn ui(form: &mut Form<'_>, tracing: &mut Box<Tracing>) -> bool {
@@ -27,14 +30,17 @@ pub(super) fn ui(form: &mut Form<'_>, tracing: &mut Box<Tracing>) -> bool {
         let height = (ui.ctx().content_rect().height() - 150.0).clamp(180.0, 620.0);
         ui.horizontal_top(|ui| {
             let width = (ui.available_width() - CHOICES - 24.0).max(160.0);
-            shown::picture(ui, vec2(width, height), tracing, palette);
+            ui.vertical(|ui| {
+                ui.set_width(width);
+                shown::picture(ui, vec2(width, height - OUTCOME - 8.0), tracing, palette);
+                let area = ScrollArea::vertical().id_salt("outcome").auto_shrink(false);
+                area.max_height(OUTCOME).show(ui, |ui| outcome(ui, tracing, palette));
+            });
             ui.add_space(8.0);
             ui.vertical(|ui| {
                 let area = ScrollArea::vertical().max_height(height).min_scrolled_height(height);
                 area.auto_shrink(false).show(ui, |ui| {
                     choices::ui(&mut Form { ui, context, state, actions }, tracing);
-                    ui.separator();
-                    outcome(ui, tracing, palette);
                 });
             });
         });

@@ -1,37 +1,18 @@
 //! The picture that is traced, with the outline proposed over it.
 
+use super::mapping::Shown;
 use super::{handles, wake};
 use crate::state::{SquaringChoice, Tracing};
 use crate::theme::Palette;
 use egui::{
-    Color32, ColorImage, Pos2, Rect, Role, Sense, Stroke, TextureOptions, Ui, Vec2, WidgetInfo,
-    pos2, vec2,
+    Color32, ColorImage, Rect, Role, Sense, Stroke, TextureOptions, Ui, Vec2, WidgetInfo, pos2,
+    vec2,
 };
 use kurbo::{Point, Shape as _};
 use trace::Gray;
 
 /// Longest side of the picture shown, px.
 const SHOWN_PX: usize = 2000;
-
-/// From the picture's pixels to the screen.
-#[derive(Clone, Copy)]
-pub(super) struct Shown {
-    origin: Pos2,
-    scale: f32,
-}
-
-impl Shown {
-    pub(super) fn screen(self, px: Point) -> Pos2 {
-        #[expect(clippy::cast_possible_truncation, reason = "a place on the screen")]
-        let at = vec2(px.x as f32, px.y as f32);
-        self.origin + at * self.scale
-    }
-
-    pub(super) fn px(self, at: Pos2) -> Point {
-        let off = (at - self.origin) / self.scale;
-        Point::new(f64::from(off.x), f64::from(off.y))
-    }
-}
 
 /// The picture with everything over it.
 pub(super) fn picture(ui: &mut Ui, room: Vec2, tracing: &mut Tracing, palette: &Palette) {
@@ -67,8 +48,9 @@ pub(super) fn picture(ui: &mut Ui, room: Vec2, tracing: &mut Tracing, palette: &
         }
         _ => handles::Moved::default(),
     };
-    let clicked = response.interact_pointer_pos().filter(|_| response.clicked());
-    if let Some(at) = clicked.filter(|at| area.contains(*at)) {
+    let pointed = response.interact_pointer_pos().filter(|at| area.contains(*at));
+    let clicked = pointed.filter(|_| response.clicked());
+    if let Some(at) = clicked {
         tracing.extract.at = Some(shown.px(at));
     }
     if moved.done || clicked.is_some() {
