@@ -207,7 +207,7 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::New, Menu::File, "New…", "Choose a bar and how to begin: from a finished knife, a drawing of your own, a picture or an outline").key(CTRL, Key::N).asks(),
     row(Command::Starters, Menu::File, "Start from a knife…", "Begin with one of the finished blanks").key(CTRL_SHIFT, Key::N).asks(),
     row(Command::DrawNew, Menu::File, "Draw my own…", "Begin with an empty bar and draw the outline on it").key(CTRL, Key::D).asks(),
-    row(Command::NewTab, Menu::File, "New tab…", "Open another knife beside this one").key(CTRL, Key::E).asks(),
+    row(Command::NewTab, Menu::File, "New tab…", "Open another knife beside this one").key(CTRL_SHIFT, Key::O).asks(),
     row(Command::Open, Menu::File, "Open…", "Open a blank file").key(CTRL, Key::O).asks(),
     row(Command::ImportOutline, Menu::File, "Import outline…", "Import the closed outline and the holes of an SVG or DXF drawing in true units").key(CTRL, Key::T).asks(),
     row(Command::TracePicture, Menu::File, "Trace a picture…", "Trace the outline and the holes of a scan or a photo in true size").key(CTRL_SHIFT, Key::T).asks(),
@@ -270,7 +270,7 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::Station(Station::Paper), Menu::Stations, "Paper", "The pages as they will print").key(PLAIN, Key::Num7),
 
     row(Command::Fit, Menu::View, "Fit", "Show all that this station works on").key(PLAIN, Key::F),
-    row(Command::FitSelection, Menu::View, "Fit selection", "Show what is selected as large as it goes").key(SHIFT, Key::F),
+    row(Command::FitSelection, Menu::View, "Fit selection", "Show what is selected as large as it goes").key(PLAIN, Key::Z),
     row(Command::TrueSize, Menu::View, "True size", "Show it as large as it is; match the screen once for that").key(PLAIN, Key::Num0),
     row(Command::MatchScreen, Menu::View, "Match the screen…", "Hold a bank card to the screen so that true size is true").asks(),
     row(Command::ZoomIn, Menu::View, "Zoom in", "Show it larger").key(PLAIN, Key::Plus).or(PLAIN, Key::Equals),

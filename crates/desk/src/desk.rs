@@ -218,7 +218,10 @@ impl Desk {
                 .resizable(true)
                 .default_size((screen.height() * 0.13).clamp(50.0, 110.0))
                 .size_range(44.0..=max)
-                .show(ui, |ui| findings::ui(ui, &context(session), session, actions));
+                .show(ui, |ui| {
+                    ui.set_min_height(ui.available_height());
+                    findings::ui(ui, &context(session), session, actions);
+                });
         }
         // A finding may have chosen another station.
         let context = context(session);

@@ -119,6 +119,22 @@ pub(crate) fn joined(segs: &[PathSeg]) -> (PathSeg, f64) {
     if off_mm.is_finite() { (curve, off_mm) } else { (*first, f64::INFINITY) }
 }
 
+/// How much of a parameter each cubic in a row takes: as the speeds on both sides of each joint
+/// tell, which is exact for parts of one cubic; by their lengths where those are far from it.
+fn shares(cubics: &[CubicBez]) -> Vec<f64> {
+    let lengths: Vec<f64> = cubics.iter().map(|c| c.arclen(1e-3).max(1e-12)).collect();
+    let mut shares = vec![1.0];
+    for (i, pair) in cubics.windows(2).enumerate() {
+        let by_length = lengths[i + 1] / lengths[i];
+        let by_speed = (pair[1].p1 - pair[1].p0).hypot() / (pair[0].p3 - pair[0].p2).hypot();
+        let off = by_speed / by_length;
+        let is_near = off.is_finite() && (0.2..5.0).contains(&off);
+        shares.push(shares[i] * if is_near { by_speed } else { by_length });
+    }
+    let whole: f64 = shares.iter().sum();
+    shares.iter().map(|share| (share / whole).max(1e-9)).collect()
+}
+
 fn distance_mm(seg: &PathSeg, p: Point) -> f64 {
     let mut best = Nearest { at: p, distance_mm: f64::INFINITY, segment: 0, t: 0.0 };
     nearest_on(seg, 0, p, &mut best);
@@ -161,28 +177,25 @@ impl Fit {
         }
     }
 
-    /// To many cubics in a row, by their lengths.
+    /// To many cubics in a row.
     fn through(cubics: &[CubicBez], leave: Vec2, arrive: Vec2) -> Self {
-        let lengths: Vec<f64> = cubics.iter().map(|c| c.arclen(1e-3)).collect();
-        let whole: f64 = lengths.iter().sum();
+        let shares = shares(cubics);
         let each = (SAMPLES / cubics.len()).max(8);
         let (mut targets, mut params, mut run) = (Vec::new(), Vec::new(), 0.0);
-        for (c, length) in cubics.iter().zip(&lengths) {
+        for (c, share) in cubics.iter().zip(&shares) {
             for i in 0..each {
                 let at = (i as f64 + 0.5) / each as f64;
                 targets.push(c.eval(at));
-                params.push((run + at * length) / whole.max(f64::MIN_POSITIVE));
+                params.push(run + at * share);
             }
-            run += length;
+            run += share;
         }
-        // As if all were parts of one cubic, each as much of it as it is long.
         let last = cubics.len() - 1;
-        let grown = |handle: Vec2, length: f64| handle.hypot() * whole / length.max(1e-12);
         let handles = (
-            grown(cubics[0].p1 - cubics[0].p0, lengths[0]),
-            grown(cubics[last].p3 - cubics[last].p2, lengths[last]),
+            (cubics[0].p1 - cubics[0].p0).hypot() / shares[0],
+            (cubics[last].p3 - cubics[last].p2).hypot() / shares[last],
         );
-        let (start, end) = (cubics[0].p0, cubics[cubics.len() - 1].p3);
+        let (start, end) = (cubics[0].p0, cubics[last].p3);
         Self { start, end, leave, arrive, targets, params, handles }
     }
 

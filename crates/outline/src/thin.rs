@@ -126,7 +126,7 @@ mod tests {
         let back = more.without_nodes(&[1, 2, 3]);
         assert_eq!(back.segs().len(), plain.segs().len());
         let off = off_mm(&plain, &back);
-        assert!(off < 1e-3, "{off}");
+        assert!(off < 1e-6, "{off}");
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Radii written where the outline bends most and least.
 
+use super::hover;
 use crate::context::CanvasContext;
 use egui::Align2;
 
@@ -19,6 +20,7 @@ pub(crate) fn radii(cx: &CanvasContext<'_>) {
             (_, y) if y < 0.0 => Align2::CENTER_BOTTOM,
             _ => Align2::CENTER_TOP,
         };
-        cx.tag(to, align, &format!("R {}", cx.context.short(*radius_mm)));
+        let text = format!("R {}", cx.context.short(*radius_mm));
+        hover::tag(cx.ui, to, align, &text, cx.context.palette);
     }
 }

@@ -7,8 +7,8 @@ use crate::dialogs::new_bar;
 use crate::document::Document;
 use crate::recovery::Recovery;
 use crate::state::{
-    Dialog, DrawTool, Ghost, HoleTool, Prompt, Question, SectionState, Selection, Session, Station,
-    ViewState,
+    Dialog, DrawTool, Ghost, HoleTool, PictureState, Prompt, Question, SectionState, Selection,
+    Session, Station, ViewState,
 };
 use host::Host;
 use knife::Knife;
@@ -36,6 +36,7 @@ struct Waiting {
     section: SectionState,
     holes: HoleTool,
     drawing: DrawTool,
+    picture: PictureState,
     ghost: Option<Ghost>,
 }
 
@@ -52,20 +53,20 @@ impl Waiting {
             section: SectionState::default(),
             holes: HoleTool::default(),
             drawing,
+            picture: PictureState::default(),
             ghost: None,
         }
     }
 
-    /// The points of an outline that isn't closed yet.
-    fn drawn(&self) -> &[Knot] {
-        let is_drawn = self.document.knife().profile.nodes.is_empty();
-        if is_drawn { self.drawing.knots() } else { &[] }
-    }
-
     /// Whether leaving it would lose work.
     fn is_unsaved(&self) -> bool {
-        !self.drawn().is_empty() || self.document.is_dirty()
+        !drawn(&self.document, &self.drawing).is_empty() || self.document.is_dirty()
     }
+}
+
+/// The points of an outline that isn't closed yet.
+pub(super) fn drawn<'a>(document: &Document, drawing: &'a DrawTool) -> &'a [Knot] {
+    if document.knife().profile.nodes.is_empty() { drawing.knots() } else { &[] }
 }
 
 impl Desk {
@@ -166,7 +167,8 @@ impl Desk {
     pub(super) fn store_waiting(&mut self, host: &mut dyn Host) {
         for tab in &mut self.tabs.waiting {
             if let Some(recovery) = &mut tab.recovery {
-                let stored = recovery.tick(&work(&tab.document, tab.drawn()), host);
+                let drawn = drawn(&tab.document, &tab.drawing);
+                let stored = recovery.tick(&work(&tab.document, drawn), host);
                 self.session.toasts.report(stored);
             }
         }
@@ -184,7 +186,7 @@ impl Desk {
     /// Puts a tab in front; gives the one that was there.
     fn put_in_front(&mut self, coming: Waiting) -> Waiting {
         self.document.commit();
-        let Session { station, view, selection, section, holes, drawing, ghost, .. } =
+        let Session { station, view, selection, section, holes, drawing, picture, ghost, .. } =
             &mut self.session;
         let leaving = Waiting {
             document: std::mem::replace(&mut self.document, coming.document),
@@ -195,9 +197,11 @@ impl Desk {
             section: std::mem::replace(section, coming.section),
             holes: std::mem::replace(holes, coming.holes),
             drawing: std::mem::replace(drawing, coming.drawing),
+            picture: std::mem::replace(picture, coming.picture),
             ghost: std::mem::replace(ghost, coming.ghost),
         };
         self.storage.changed_ms = None;
+        self.session.tools.reset();
         self.session.pointer.drag = None;
         self.session.form.edits.clear();
         self.session.thumbnails.versions.clear();

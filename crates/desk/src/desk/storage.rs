@@ -1,6 +1,7 @@
 //! What the desk stores on its own: settings, the shop, and unsaved work.
 
 use super::Desk;
+use super::open_knives::drawn;
 use crate::document::Document;
 use crate::recovery::{self, Recovery, Work};
 use crate::settings::Settings;
@@ -135,10 +136,8 @@ impl Desk {
     pub(super) fn store_work(&mut self, ctx: &egui::Context, host: &mut dyn Host) {
         self.store_waiting(host);
         let unsaved = self.is_unsaved();
-        let drawn = self.session.drawing.knots();
-        let is_drawn = self.document.knife().profile.nodes.is_empty();
-        let work =
-            Work { dirty: unsaved, ..work(&self.document, if is_drawn { drawn } else { &[] }) };
+        let drawn = drawn(&self.document, &self.session.drawing);
+        let work = Work { dirty: unsaved, ..work(&self.document, drawn) };
         let Some(recovery) = &mut self.storage.recovery else { return };
         let stored = recovery.tick(&work, host);
         if let Some(Some(ms)) = self.session.toasts.report(stored) {

@@ -17,7 +17,7 @@ pub(super) fn ui(
     session: &Session,
     actions: &mut ActionQueue,
 ) -> bool {
-    let tall = ui.ctx().content_rect().height() - 190.0;
+    let tall = ui.ctx().content_rect().height() - 240.0;
     modal(ui, "compare", width_up_to(ui, 720.0, 60.0), |ui| {
         ui.heading("Compare");
         let text = "Another knife is shown under this one by a dashed line, both laid with their \

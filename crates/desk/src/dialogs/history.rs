@@ -8,7 +8,7 @@ use knife::History;
 
 /// Shows the steps, the newest first; whether they stay open.
 pub(super) fn ui(ui: &Ui, history: &History, palette: &Palette, actions: &mut ActionQueue) -> bool {
-    let tall = ui.ctx().content_rect().height() - 190.0;
+    let tall = ui.ctx().content_rect().height() - 240.0;
     modal(ui, "history", width_up_to(ui, 420.0, 60.0), |ui| {
         ui.heading("History");
         let text = "Click a step to go back to it, or forward again. Nothing is lost until another \

@@ -15,7 +15,7 @@ pub(super) fn ui(
     palette: &Palette,
     actions: &mut ActionQueue,
 ) -> bool {
-    let tall = ui.ctx().content_rect().height() - 190.0;
+    let tall = ui.ctx().content_rect().height() - 240.0;
     modal(ui, "versions", width_up_to(ui, 640.0, 60.0), |ui| {
         ui.heading("Versions");
         let mut done = false;

@@ -16,15 +16,21 @@ const REACH: f64 = 9.0;
 /// What can be done with nodes.
 const NODES: &[Command] = &[
     Command::MakeSmooth,
+    Command::MakeSymmetric,
+    Command::MakeContinuous,
     Command::MakeCorner,
+    Command::Fair,
     Command::MarkTip,
     Command::MarkHeel,
+    Command::Cut,
+    Command::Copy,
     Command::Delete,
 ];
 /// What can be done with segments.
-const SEGMENTS: &[Command] = &[Command::AddNode, Command::Straighten, Command::MakeCurved];
+const SEGMENTS: &[Command] =
+    &[Command::AddNode, Command::Straighten, Command::MakeCurved, Command::Copy, Command::Paste];
 /// What can be done with holes.
-const HOLES: &[Command] = &[Command::Delete];
+const HOLES: &[Command] = &[Command::Cut, Command::Copy, Command::Duplicate, Command::Delete];
 /// What can be done anywhere.
 const VIEW: &[Command] = &[
     Command::Undo,
@@ -33,8 +39,10 @@ const VIEW: &[Command] = &[
     Command::Fit,
     Command::FitSelection,
     Command::TrueSize,
+    Command::Measure,
     Command::PinSection,
     Command::Shaded,
+    Command::Turn,
     Command::Grid,
 ];
 
@@ -91,7 +99,7 @@ fn own(station: Station, session: &Session) -> &'static [Command] {
         Station::Profile if !selection.nodes().is_empty() => NODES,
         Station::Profile if !selection.segments().is_empty() => SEGMENTS,
         Station::Holes if !selection.holes().is_empty() => HOLES,
-        Station::Holes => &[Command::AddHole],
+        Station::Holes => &[Command::AddHole, Command::Paste],
         Station::Bevels => &[Command::AddLinePoint, Command::Delete],
         Station::Bar => &[Command::RotateToFit, Command::Chain],
         _ => &[],

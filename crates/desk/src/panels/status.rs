@@ -6,7 +6,9 @@ use crate::command::Command;
 use crate::context::ViewContext;
 use crate::state::{Session, Station, ViewRequest};
 use crate::theme::{Palette, figures};
-use egui::{Align, Button, DragValue, Label, Layout, Rect, RichText, Ui, UiBuilder};
+use egui::{
+    Align, Button, DragValue, Label, Layout, Rect, RichText, Role, Ui, UiBuilder, WidgetInfo,
+};
 
 /// How high the line is, points.
 pub(crate) const HEIGHT: f32 = 26.0;
@@ -29,12 +31,17 @@ pub(crate) fn show(
     line.spacing_mut().item_spacing.x = 6.0;
     line.spacing_mut().interact_size.y = 20.0;
     line.spacing_mut().button_padding.y = 1.0;
+    let in_the_round = session.turning.shown && context.station != Station::Paper;
+    if in_the_round {
+        return;
+    }
     zoom(&mut line, context, session, actions);
     let text = text(&line, context, session);
     let left = Layout::left_to_right(Align::Center);
     line.with_layout(left, |ui| {
         let shown = RichText::new(&text).font(figures(13.5)).color(color(&text, p));
-        ui.add(Label::new(shown).truncate());
+        let line = ui.add(Label::new(shown).truncate());
+        line.widget_info(|| WidgetInfo::labeled(Role::Status, true, &text));
     });
 }
 

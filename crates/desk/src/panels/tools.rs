@@ -23,6 +23,7 @@ const TOOLS: &[&[Tool]] = &[
         (Icon::Select, "Select tool", Command::SelectNone),
         (Icon::Pen, "Pen tool", Command::DrawOutline),
         (Icon::Hole, "Hole tool", Command::AddHole),
+        (Icon::Measure, "Measure tool", Command::Measure),
     ],
     &[(Icon::Undo, "Undo tool", Command::Undo), (Icon::Redo, "Redo tool", Command::Redo)],
     &[
@@ -90,7 +91,8 @@ fn is_on(command: Command, session: &Session, context: &MenuContext<'_>) -> Opti
     let holes = session.holes.active && session.station == Station::Holes;
     let draws = session.is_drawing(knife);
     match command {
-        Command::SelectNone => Some(!holes && !draws),
+        Command::SelectNone => Some(!holes && !draws && !session.tools.measuring.active),
+        Command::Measure => Some(session.tools.measuring.active),
         Command::AddHole => Some(holes),
         Command::DrawOutline => Some(draws),
         Command::Card => Some(context.settings.card),

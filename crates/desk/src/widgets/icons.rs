@@ -8,6 +8,7 @@ pub(crate) enum Icon {
     Select,
     Pen,
     Hole,
+    Measure,
     Undo,
     Redo,
     ZoomIn,
@@ -44,6 +45,13 @@ pub(crate) fn paint(painter: &Painter, rect: Rect, icon: Icon, colour: Color32) 
             sheet.line(&[(10.0, 13.5), (10.0, 18.0)]);
             sheet.line(&[(2.0, 10.0), (6.5, 10.0)]);
             sheet.line(&[(13.5, 10.0), (18.0, 10.0)]);
+        }
+        Icon::Measure => {
+            sheet.line(&[(3.0, 6.0), (3.0, 14.0)]);
+            sheet.line(&[(17.0, 6.0), (17.0, 14.0)]);
+            sheet.line(&[(3.0, 10.0), (17.0, 10.0)]);
+            sheet.fill(&[(3.0, 10.0), (7.0, 7.8), (7.0, 12.2)]);
+            sheet.fill(&[(17.0, 10.0), (13.0, 12.2), (13.0, 7.8)]);
         }
         Icon::Undo => sheet.turned_arrow(false),
         Icon::Redo => sheet.turned_arrow(true),
@@ -152,6 +160,7 @@ mod tests {
             Icon::Select,
             Icon::Pen,
             Icon::Hole,
+            Icon::Measure,
             Icon::Undo,
             Icon::Redo,
             Icon::ZoomIn,
@@ -163,11 +172,12 @@ mod tests {
             Icon::Findings,
         ];
         for icon in all {
-            let output = ctx.run_ui(egui::RawInput::default(), |ui| {
+            let mut output = ctx.run_ui(egui::RawInput::default(), |ui| {
                 paint(ui.painter(), rect, icon, Color32::WHITE);
             });
             let boxes: Vec<Rect> =
                 output.shapes.iter().map(|shape| shape.shape.visual_bounding_rect()).collect();
+            output.textures_delta.clear();
             assert!(!boxes.is_empty(), "{icon:?}");
             for bounds in boxes.iter().filter(|bounds| bounds.is_positive()) {
                 assert!(rect.expand(1.0).contains_rect(*bounds), "{icon:?}: {bounds:?}");

@@ -90,6 +90,7 @@ fn a_length_of_many_figures_has_room_at_any_size() {
 #[test]
 fn a_chosen_hole_tells_first_what_the_drill_press_needs() {
     let mut harness = bench();
+    harness.set_size(vec2(1280.0, 880.0));
     run(&mut harness, Command::Station(Station::Holes));
     harness.state_mut().desk.session.selection.choose(knife::PartId::Hole(HoleId(1)), false);
     harness.run_steps(4);
@@ -141,7 +142,7 @@ fn the_longest_menu_stays_in_the_window_at_twice_its_size() {
     let mut harness = with(Bench { desk, host: MemoryHost::with_data() });
     harness.get_by_label("View").click();
     harness.run_steps(6);
-    let first = harness.get_by_label_contains("True size").rect();
+    let first = harness.get_by_label_contains("Match the screen").rect();
     let menus = harness.get_by_label("View").rect();
     assert!(first.min.y > menus.max.y, "below the row of menus: {first:?} {menus:?}");
 }

@@ -161,14 +161,14 @@ fn holes_are_copied_cut_pasted_and_duplicated_by_keys() {
     click_at(&mut harness, at);
     harness.key_press_modifiers(Modifiers::COMMAND, Key::C);
     harness.run_steps(3);
-    let to = screen(&harness, first.at + Vec2::new(11.0, 1.0));
+    let to = screen(&harness, first.at + Vec2::new(5.5, 4.0));
     harness.hover_at(to);
     harness.run_steps(2);
     harness.key_press_modifiers(Modifiers::COMMAND, Key::V);
     harness.run_steps(4);
     assert_eq!(count(&harness), all + 1);
     let new = harness.state().desk.document.knife().holes[all].clone();
-    assert!(new.at.distance(first.at + Vec2::new(11.0, 1.0)) < 0.2, "{new:?}");
+    assert!(new.at.distance(first.at + Vec2::new(5.5, 4.0)) < 0.2, "{new:?}");
     assert_eq!((new.diameter_mm, new.kind), (first.diameter_mm, first.kind));
     assert_eq!(harness.state().desk.session.selection.hole(), Some(new.id));
     run(&mut harness, Command::Duplicate);

@@ -123,7 +123,9 @@ fn nine_inches_by_twelve_points_fair_drilled_ground_and_printed() {
     let tip = fair.index_of(fair.tip.unwrap()).unwrap();
     let first = back.iter().map(|id| fair.index_of(*id).unwrap());
     let (first, last) = (first.clone().min().unwrap(), first.max().unwrap());
-    assert!(variation(&new, first, last) <= variation(&old, first, last));
+    // From the node before them to the node behind.
+    let (from, to) = (first - 1, (last + 1) % fair.nodes.len());
+    assert!(variation(&new, from, to) < variation(&old, from, to));
     for id in &back {
         let i = fair.index_of(*id).unwrap();
         let n = fair.nodes.len();

@@ -209,7 +209,7 @@ fn several_knives_are_planned_on_one_bar() {
     let before = saved(&harness);
     run(&mut harness, Command::PlanBar);
     assert!(harness.query_by_label_contains("1 blank  ·  takes").is_some());
-    assert!(harness.query_by_label_contains("steel ").is_some(), "its price is in the shop");
+    assert!(harness.query_by_label_contains("  ·  steel ").is_some(), "its price is in the shop");
     harness.get_by_label("One more").click();
     harness.run_steps(4);
     assert!(harness.query_by_label_contains("2 blanks  ·  takes").is_some());

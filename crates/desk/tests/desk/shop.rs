@@ -93,6 +93,8 @@ fn a_finding_is_set_aside_with_a_reason_and_taken_up_again() {
     click(&mut harness, Role::Button, "Accept it");
     assert_eq!(stops(&harness), 0);
     assert_eq!(harness.state().desk.document.knife().set_aside[0].reason, "a test piece");
+    harness.get_all_by_role_and_label(Role::Button, "More").last().unwrap().click();
+    harness.run_steps(4);
     assert!(harness.query_by_label_contains("The reason: a test piece.").is_some());
     click(&mut harness, Role::Button, "Stop accepting");
     assert_eq!(stops(&harness), 1);

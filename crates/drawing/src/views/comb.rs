@@ -103,26 +103,52 @@ pub fn comb_radii(outline: &Outline, comb: &Comb) -> Vec<(Point, Vec2, f64)> {
     told
 }
 
-/// Where a run bends most or least, with the radius there.
+/// Where a run bends most or least, with the radius there: its ends, and each place from which the
+/// curvature falls or rises by more than a ripple. Of two that are near to one another the tighter.
 fn extremes(run: &[(Point, Vec2, f64)]) -> Vec<(Point, Vec2, f64)> {
     let most = run.iter().map(|tooth| tooth.2.abs()).fold(0.0, f64::max);
+    let mut places = turning_points(run, RIPPLE * most);
+    places.sort_by(|a, b| run[*b].2.abs().total_cmp(&run[*a].2.abs()));
     let mut found: Vec<(Point, Vec2, f64)> = Vec::new();
-    for i in 0..run.len() {
+    for i in places {
         let (at, normal, here) = run[i];
-        let before = i.checked_sub(1).map(|i| run[i].2);
-        let behind = run.get(i + 1).map(|tooth| tooth.2);
-        let is_end = before.is_none() || behind.is_none();
-        let turns = before.zip(behind).is_some_and(|(a, b)| (here - a) * (b - here) < 0.0);
-        // Ripples that nobody sees are none, and two labels need room.
-        let worth = here.abs() > 0.02 * most && here.abs() > 1e-4;
         let clear = found.iter().all(|known| known.0.distance(at) > RADII_APART_MM);
-        if (is_end || turns) && worth && clear {
+        if clear && here.abs() > FLAT_PER_MM {
             found.push((at, normal, 1.0 / here.abs()));
         }
     }
     found
 }
 
+/// Indices of a run's ends and of the places from which its curvature turns by more than a ripple.
+fn turning_points(run: &[(Point, Vec2, f64)], ripple: f64) -> Vec<usize> {
+    let Some(last) = run.len().checked_sub(1) else { return Vec::new() };
+    let mut kept = vec![0, last];
+    let (mut high, mut low, mut rises) = (0, 0, None);
+    for (i, (_, _, here)) in run.iter().enumerate() {
+        if *here > run[high].2 {
+            high = i;
+        }
+        if *here < run[low].2 {
+            low = i;
+        }
+        if rises != Some(false) && run[high].2 - here > ripple {
+            kept.push(high);
+            (rises, low) = (Some(false), i);
+        } else if rises != Some(true) && here - run[low].2 > ripple {
+            kept.push(low);
+            (rises, high) = (Some(true), i);
+        }
+    }
+    kept.sort_unstable();
+    kept.dedup();
+    kept
+}
+
+/// A change of curvature by less than this share of a run's greatest is a ripple.
+const RIPPLE: f64 = 0.06;
+/// Less curvature than this is told as none, 1/mm: a radius of ten metres.
+const FLAT_PER_MM: f64 = 1e-4;
 /// Radii are told no nearer to each other than this, mm (this program's own choice).
 const RADII_APART_MM: f64 = 12.0;
 

@@ -87,7 +87,7 @@ impl<'a> KnownParts<'a> {
             PartId::Node(id) | PartId::Stretch(id) => self.nodes.contains(&id),
             PartId::Plunge | PartId::GrindLine => self.knife.bevel.is_some(),
             PartId::Scales => self.knife.scales.is_some(),
-            PartId::Sheath => knife.sheath.is_some(),
+            PartId::Sheath => self.knife.sheath.is_some(),
             PartId::Profile | PartId::Bar => true,
         }
     }

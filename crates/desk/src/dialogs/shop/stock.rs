@@ -61,8 +61,8 @@ fn price(form: &mut Form<'_>, number: usize, bar: &mut BarOnHand) {
 }
 
 fn read_price(text: &str) -> Result<f64, String> {
-    let price: Result<f64, _> = text.trim().replace(',', ".").parse();
-    let price = price.map_err(|_| "type a number such as 4.50".to_owned())?;
+    let price: Option<f64> = text.trim().replace(',', ".").parse().ok();
+    let price = price.ok_or("type a number such as 4.50")?;
     in_range(price, &PRICE_PER_M, |price| units::show_number(price, 2))
 }
 

@@ -2,7 +2,7 @@
 
 use crate::action::{Action, ActionQueue};
 use crate::canvas::handles::{self, HandleShape};
-use crate::canvas::paint;
+use crate::canvas::{hover, paint};
 use crate::command::Command;
 use crate::context::CanvasContext;
 use crate::state::{DrawTool, Pen};
@@ -344,7 +344,7 @@ pub(crate) fn marks(cx: &mut CanvasContext<'_>) {
         let Some(node) = mark.and_then(|id| profile.node(id)) else { continue };
         let at = cx.knife_view.ui_from_knife(node.at);
         handles::ring(cx.ui, at, 10.0, cx.context.palette.grip_chosen);
-        cx.tag(at + vec2(0.0, 16.0), Align2::CENTER_TOP, label);
+        hover::tag(cx.ui, at + vec2(0.0, 16.0), Align2::CENTER_TOP, label, cx.context.palette);
     }
     let others = profile.nodes.iter().filter(|node| !node.kind.is_smooth());
     for node in others {
