@@ -14,7 +14,7 @@ use units::{InchFraction, LengthUnit};
 const TITLE_MM: f64 = 4.0;
 const FIGURE_MM: f64 = 2.5;
 /// White between two columns, and above and below a row's words, mm.
-const GUTTER_MM: f64 = 2.8;
+const GUTTER_MM: f64 = 2.4;
 const PAD_MM: f64 = 1.0;
 /// White over what is said below, mm.
 const LEAD_MM: f64 = 1.4;
@@ -25,7 +25,7 @@ const MARK_COLUMNS: usize = 4;
 /// More holes than this are told by `numbers` only.
 const MAX_HOLES: usize = 110;
 /// Longer names of holes are cut short, characters.
-const NAME_CHARS: usize = 13;
+const NAME_CHARS: usize = 12;
 /// Fractions are told to this part of an inch.
 const DIVISION: u32 = 64;
 
