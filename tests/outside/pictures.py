@@ -3,6 +3,7 @@
 
   - desk.png from the picture that the desk's own tests compare
   - template.png from the sheet that `blankwright print` writes, by poppler
+  - sheath.png the same way, without the foot of its page
   - one of each sample, as `blankwright draw` writes it
   - solid.png as `blankwright draw --view` draws it, and in-the-round.png from a face and cut open
 
@@ -50,6 +51,11 @@ def main() -> None:
         page = Path(folder) / "page"
         subprocess.run(["pdftoppm", "-r", "90", "-f", "1", "-singlefile", "-png", pdf, page], check=True)
         small(Image.open(page.with_suffix(".png")), "template.png")
+        knife = ROOT / "samples/woodland-camp-knife.blank.json"
+        subprocess.run([program, "print", knife, "--sheets", "sheath", "--paper", "a4", "--out", pdf], check=True)
+        subprocess.run(["pdftoppm", "-r", "80", "-f", "1", "-singlefile", "-png", pdf, page], check=True)
+        sheath = Image.open(page.with_suffix(".png"))
+        small(sheath.crop((0, 0, sheath.width, 560)), "sheath.png")
         for sample in sorted((ROOT / "samples").glob("*.blank.json")):
             drawn = Path(folder) / "drawn.png"
             subprocess.run([program, "draw", sample, "--dpi", "75", "--out", drawn], check=True)
