@@ -2,7 +2,7 @@
 //! whatever the maker was doing with them.
 
 use super::Desk;
-use super::storage::work;
+use super::storage::{drawn, work};
 use crate::dialogs::new_bar;
 use crate::document::Document;
 use crate::recovery::Recovery;
@@ -12,7 +12,6 @@ use crate::state::{
 };
 use host::Host;
 use knife::Knife;
-use outline::Knot;
 use std::time::Duration;
 
 /// No more knives than this are open at once.
@@ -63,11 +62,6 @@ impl Waiting {
     fn is_unsaved(&self) -> bool {
         !drawn(&self.document, &self.drawing).is_empty() || self.document.is_dirty()
     }
-}
-
-/// The points of an outline that isn't closed yet.
-pub(super) fn drawn<'a>(document: &Document, drawing: &'a DrawTool) -> &'a [Knot] {
-    if document.knife().profile.nodes.is_empty() { drawing.knots() } else { &[] }
 }
 
 impl Desk {

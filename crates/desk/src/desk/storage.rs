@@ -1,12 +1,11 @@
 //! What the desk stores on its own: settings, the shop, and unsaved work.
 
 use super::Desk;
-use super::open_knives::drawn;
 use crate::document::Document;
 use crate::recovery::{self, Recovery, Work};
 use crate::settings::Settings;
 use crate::shop_file::{self, ShopFile};
-use crate::state::Station;
+use crate::state::{DrawTool, Station};
 use crate::theme::ColorTheme;
 use host::{FileProblem, Host};
 use outline::Knot;
@@ -154,6 +153,11 @@ impl Desk {
         self.storage.failed = stored.is_err();
         self.session.toasts.report(stored);
     }
+}
+
+/// The points of an outline that isn't closed yet.
+pub(super) fn drawn<'a>(document: &Document, drawing: &'a DrawTool) -> &'a [Knot] {
+    if document.knife().profile.nodes.is_empty() { drawing.knots() } else { &[] }
 }
 
 /// The work as it stands, to be stored.

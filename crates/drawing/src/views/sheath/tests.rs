@@ -1,3 +1,5 @@
+//! The pattern folded back round the knife, its joints and its marks.
+
 use super::*;
 use knife::{STARTERS, Sheath, SheathKind};
 use kurbo::ParamCurve as _;
