@@ -18,7 +18,9 @@ export RUSTFLAGS="-Cpasses=sancov-module -Cllvm-args=-sanitizer-coverage-level=4
 --cfg fuzzing"
 bins=()
 for target in "${all[@]}"; do bins+=(--bin "$target"); done
-cargo build --release --locked --target "$host" "${bins[@]}"
+# The versions are those of the program; what fuzzing needs besides is added.
+cp ../../Cargo.lock Cargo.lock
+cargo build --release --target "$host" "${bins[@]}"
 built=${CARGO_TARGET_DIR:-target}/$host/release
 
 seeds() {

@@ -3,8 +3,9 @@
 
   - desk.png from the picture that the desk's own tests compare
   - template.png from the sheet that `blankwright print` writes, by poppler
+  - sheath.png the same way, without the foot of its page
   - one of each sample, as `blankwright draw` writes it
-  - solid.png as `blankwright draw --view` draws it
+  - solid.png as `blankwright draw --view` draws it, and in-the-round.png from a face and cut open
 
 Not here: tracing-dialog.png and tracing-under.png are the desk in a real window (1280 x 800, under
 Xvfb) tracing samples/cut-out-on-mat.jpg, cut and in 96 colours.
@@ -33,6 +34,14 @@ def small(picture: Image.Image, name: str) -> None:
     assert size < MAX_BYTES, f"{name} is too large for the README"
 
 
+def beside(left: Image.Image, right: Image.Image, name: str) -> None:
+    """Stores two pictures side by side on the ground of the first."""
+    both = Image.new("RGB", (left.width + right.width, max(left.height, right.height)), left.getpixel((0, 0))[:3])
+    for picture, x in ((left, 0), (right, left.width)):
+        both.paste(picture.convert("RGB"), (x, (both.height - picture.height) // 2))
+    small(both, name)
+
+
 def main() -> None:
     args = argparse.ArgumentParser(description=__doc__)
     args.add_argument("--program", required=True)
@@ -45,6 +54,11 @@ def main() -> None:
         page = Path(folder) / "page"
         subprocess.run(["pdftoppm", "-r", "90", "-f", "1", "-singlefile", "-png", pdf, page], check=True)
         small(Image.open(page.with_suffix(".png")), "template.png")
+        knife = ROOT / "samples/woodland-camp-knife.blank.json"
+        subprocess.run([program, "print", knife, "--sheets", "sheath", "--paper", "a4", "--out", pdf], check=True)
+        subprocess.run(["pdftoppm", "-r", "80", "-f", "1", "-singlefile", "-png", pdf, page], check=True)
+        sheath = Image.open(page.with_suffix(".png"))
+        small(sheath.crop((0, 0, sheath.width, 560)), "sheath.png")
         for sample in sorted((ROOT / "samples").glob("*.blank.json")):
             drawn = Path(folder) / "drawn.png"
             subprocess.run([program, "draw", sample, "--dpi", "75", "--out", drawn], check=True)
@@ -53,6 +67,10 @@ def main() -> None:
         knife = ROOT / "samples/bolstered-woodland-knife.blank.json"
         subprocess.run([program, "draw", knife, "--view", "three-quarter", "--dpi", "84", "--out", view], check=True)
         small(Image.open(view), "solid.png")
+        cut = Path(folder) / "cut.png"
+        subprocess.run([program, "draw", knife, "--view", "right", "--dpi", "66", "--out", view], check=True)
+        subprocess.run([program, "draw", knife, "--view", "tip", "--cut", "150mm", "--dpi", "150", "--out", cut], check=True)
+        beside(Image.open(view), Image.open(cut), "in-the-round.png")
 
 
 if __name__ == "__main__":

@@ -7,6 +7,7 @@ Meshes (trimesh, manifold3d, lib3mf):
   - blade and centre of mass are those of `numbers`, scales and pins weigh what it says where they are square
   - the 3MF is read without a warning, in millimetres, with names, materials and the STL's own volumes
   - mock-ups are solids too, and halves lie flat
+  - a blade whose one-sided bevel meets its swedge is a solid that ends where they meet
 
 DXF (ezdxf, shapely):
 
@@ -171,6 +172,26 @@ def printed(program, file, folder, name, parts):
     check(len(scene.geometry) == len(parts), f"{name}: trimesh finds {len(scene.geometry)} parts")
 
 
+def through(program, folder):
+    """A bevel all on one face that comes out through the swedge of the other: the blade ends there."""
+    knife = json.loads((ROOT / "assets/starters/drop-point.blank.json").read_text())
+    for side in ("left", "right"):
+        for thickness in (0.3, 0.6):
+            knife["bevel"]["sides"] = side
+            knife["swedge"] = {"from_x_mm": 60.0, "height_mm": 6.0, "thickness_mm": thickness}
+            file = folder / f"through-{side}-{thickness}.blank.json"
+            file.write_text(json.dumps(knife))
+            out = folder / f"through-{side}-{thickness}.stl"
+            run(program, "export", file, "--out", out, "--each")
+            mass = numbers(program, file)["mass"]
+            blade = load(out.with_name(f"{out.stem}-blade.stl"))
+            check(blade.is_watertight and blade.is_winding_consistent, f"{out.stem}: not closed outward")
+            check(abs(blade.volume / mass["ground_mm3"] - 1) < 1e-3,
+                  f"{out.stem}: blade of {blade.volume:.1f}, not {mass['ground_mm3']:.1f} mm3")
+            found = json.loads(run(program, "check", file, "--json"))["findings"]
+            check(any("cut through each other" in f["sentence"] for f in found), f"{out.stem}: not told")
+
+
 def mock_ups(program, file, folder, name):
     for how in ("one-piece", "halves"):
         out = folder / f"{how}-{name}.stl"
@@ -259,6 +280,15 @@ def sheet(program, folder):
         check(any(bar.contains(blank) for bar in bars), f"bar: blank {i} lies off its bar")
         near = min((blank.distance(other) for other in blanks[:i]), default=9)
         check(near > 1.99, f"bar: blanks {near:.3f} mm apart")
+    inches = folder / "bar-inches.dxf"
+    run(program, "bar", *files, "--copies", "3", "--width", "60mm", "--units", "in", "--holes", "none", "--out", inches)
+    doc = read(inches, "bar in inches")
+    check(doc.header["$INSUNITS"] == 1, "bar: no inches")
+    again, circles = rings(doc, 4e-7)
+    check(not circles and len(again) == len(found), "bar in inches: holes, or other rings")
+    for (_, one), (_, other) in zip(found, again):
+        scaled = affinity.scale(other, 25.4, 25.4, origin=(0, 0))
+        check(hausdorff_distance(one, scaled) < 1e-3, "bar in inches: another ring")
 
 
 def arcs_of(points, closed=True):
@@ -452,6 +482,7 @@ def main():
             dxf(program, file, folder)
             print(f"{file.name}: {parts} parts")
         folder = Path(held)
+        through(program, folder)
         sheet(program, folder)
         releases(program, folder)
         refused(program, folder)

@@ -232,12 +232,12 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::SelectAll, Menu::Edit, "Select all", "Select every node, or every hole, of this station").key(CTRL, Key::A),
     row(Command::SelectNone, Menu::Edit, "Select none", "Clear the selection; a drag under way is undone").key(PLAIN, Key::Escape),
     row(Command::Delete, Menu::Edit, "Remove", "Remove the selected nodes or holes").key(PLAIN, Key::Delete).or(PLAIN, Key::Backspace),
-    row(Command::Preferences, Menu::Edit, "Preferences…", "Theme, unit, text size and what is done at the start").key(CTRL, Key::Comma).asks(),
 
     row(Command::Cut, Menu::Edit, "Cut", "Copy the selected holes or nodes and remove them").key(CTRL, Key::X),
     row(Command::Copy, Menu::Edit, "Copy", "Copy the selected holes, or a piece of the outline from node to node").key(CTRL, Key::C),
     row(Command::Paste, Menu::Edit, "Paste", "Put copied holes where the pointer is, or a copied piece into the segment that was clicked").key(CTRL, Key::V),
     row(Command::Duplicate, Menu::Edit, "Duplicate", "Copy the selected holes or the piece of the outline beside themselves").key(CTRL_SHIFT, Key::D),
+    row(Command::Preferences, Menu::Edit, "Preferences…", "Theme, unit, text size and what is done at the start").key(CTRL, Key::Comma).asks(),
 
     row(Command::DrawOutline, Menu::Work, "Draw the outline", "Draw on this bar, point by point; for a bar without an outline").key(PLAIN, Key::O),
     row(Command::CloseOutline, Menu::Work, "Close the outline", "Join the last point of the drawing to the first; it is then the blank's outline. Enter does the same"),

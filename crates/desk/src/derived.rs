@@ -123,17 +123,13 @@ impl Derived {
         self.worker = Worker::start(patience, wake);
     }
 
-    /// Whether what is shown follows from an earlier revision than the one asked for, or the pages
-    /// from an earlier wish.
+    /// Whether the figures follow from an earlier revision than the one asked for.
     pub fn is_behind(&self) -> bool {
-        self.are_figures_behind() || self.are_pages_behind()
-    }
-
-    fn are_figures_behind(&self) -> bool {
         self.asked.is_some() && self.asked != self.revision
     }
 
-    fn are_pages_behind(&self) -> bool {
+    /// Whether the pages are those of an earlier revision or wish than was asked for.
+    pub fn are_pages_behind(&self) -> bool {
         let made = self.pages.as_ref().map(|pages| (Some(pages.revision), &pages.request));
         let asked = self.pages_asked.as_ref().map(|(revision, request)| (*revision, request));
         asked.is_some() && asked != made
@@ -141,7 +137,8 @@ impl Derived {
 
     /// Whether it stays so: what was asked for came to nothing.
     pub fn has_failed(&self) -> bool {
-        self.is_behind() && self.worker.as_ref().is_none_or(|worker| !worker.is_busy())
+        let is_behind = self.is_behind() || self.are_pages_behind();
+        is_behind && self.worker.as_ref().is_none_or(|worker| !worker.is_busy())
     }
 
     /// Waits until nothing that was asked for is behind, if it ever comes.
@@ -161,6 +158,10 @@ impl Derived {
         self.accept(done);
         if self.asked != Some(revision) {
             self.asked = Some(revision);
+            if self.are_pages_behind() {
+                // They may never come now, and are asked for again by whoever looks at them.
+                self.pages_asked = None;
+            }
             let (knife, shop) = (Arc::clone(knife), Arc::clone(&self.shop));
             let job = FiguresJob { epoch: self.epoch, knife, revision, plane, shop };
             let done = match &self.worker {
@@ -335,7 +336,7 @@ impl Derived {
         let known = |(revision, asked): &(Option<u64>, PrintRequest)| {
             *revision == self.revision && asked == request
         };
-        let Some(revision) = self.revision.filter(|_| !self.are_figures_behind()) else { return };
+        let Some(revision) = self.revision.filter(|_| !self.is_behind()) else { return };
         if self.pages_asked.as_ref().is_some_and(known) {
             return;
         }

@@ -13,6 +13,7 @@ use egui::{
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _, by};
 use knife::{STARTERS, file};
+use std::io::Write as _;
 
 /// What it does in a quick run.
 const QUICK: u32 = 240;
@@ -248,7 +249,7 @@ fn round(harness: &mut Harness<'_, Bench>, chance: &mut Chance, acts: u32, say: 
         let before = harness.state().desk.document.revision();
         let done = act(harness, chance);
         if say {
-            println!("{done}");
+            tell(&done);
         }
         let document = &mut harness.state_mut().desk.document;
         // Another blank was opened: it has a beginning of its own.
@@ -269,6 +270,10 @@ fn round(harness: &mut Harness<'_, Bench>, chance: &mut Chance, acts: u32, say: 
     assert_eq!(String::from_utf8(saved(harness)), String::from_utf8(first), "undo to the start");
 }
 
+fn tell(line: &str) {
+    let _ = writeln!(std::io::stdout(), "{line}");
+}
+
 /// What this process holds in memory, MB; `None` where the system doesn't tell.
 fn memory_mb() -> Option<u64> {
     let status = std::fs::read_to_string("/proc/self/status").ok()?;
@@ -286,7 +291,7 @@ fn a_monkey_breaks_nothing() {
     let rounds = u64::from(acts.div_ceil(ROUND));
     let mut settled = None;
     for seed in one.map_or(1..rounds + 1, |seed| seed..seed + 1) {
-        println!("seed {seed}: {:?} MB", memory_mb());
+        tell(&format!("seed {seed}: {:?} MB", memory_mb()));
         let mut harness = bench(seed);
         harness.run_steps(3);
         round(
@@ -301,7 +306,7 @@ fn a_monkey_breaks_nothing() {
         }
     }
     if let Some((before, after)) = settled.zip(memory_mb()) {
-        println!("memory after three rounds {before} MB, at the end {after} MB");
+        tell(&format!("memory after three rounds {before} MB, at the end {after} MB"));
         assert!(after <= before + GROWS_MB, "{before} MB became {after} MB");
     }
 }

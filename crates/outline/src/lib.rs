@@ -58,7 +58,7 @@ pub use measure::SecondMoments;
 pub use min_width::MinWidth;
 pub use nearest::{Nearest, circle_gap};
 pub use notch::{Notch, NotchError};
-pub use offset::{FURTHEST_OFFSET_MM, OFFSET_TOLERANCE_MM, open_offset};
+pub use offset::{FURTHEST_OFFSET_MM, MAX_SIDES, OFFSET_TOLERANCE_MM, open_offset};
 pub use outline::{Outline, OutlineError};
 pub use polyline::{Polyline, PolylinePoint};
 pub use round::RoundError;

@@ -137,7 +137,7 @@ fn largest_jump(outline: &Outline, nodes: &[usize]) -> f64 {
 
 #[test]
 fn twelve_known_curves() {
-    let mut noise = Noise(20_26);
+    let mut noise = Noise(2_026);
     for curve in &CURVES {
         let (outline, nodes) = disturbed(curve, &mut noise);
         let options =

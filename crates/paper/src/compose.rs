@@ -78,7 +78,7 @@ pub(crate) fn page(contents: &Contents<'_>, setup: &PageSetup) -> Option<(Sheet,
         .map(|(size, template)| {
             (size, template, add_page_frame(&bare, setup, size, template, &count(888, 888), &[]))
         })
-        .filter(|(_, _, framed)| framed.inner.area() > area && framed.is_sound())
+        .filter(|(_, _, framed)| framed.is_sound() && may_take(framed, blocks[0].size, area))
         .collect();
     let columns: Vec<Option<Block>> = if sheet.notes.is_empty() {
         vec![None]
@@ -103,6 +103,15 @@ pub(crate) fn page(contents: &Contents<'_>, setup: &PageSetup) -> Option<(Sheet,
         }
     }
     None
+}
+
+/// Whether a page may take blocks of this area, the first of them of this size: a quick look that
+/// spares trying all others.
+fn may_take(framed: &FramedPage, first: Size, area_mm2: f64) -> bool {
+    let [.., least] = WHITES_MM;
+    let taken: f64 = framed.corner.rects.iter().skip(2).map(Rect::area).sum();
+    framed.inner.area() - taken > area_mm2
+        && pack(framed.inner, &framed.corner.rects, &[first], least).is_some()
 }
 
 /// The orders in which blocks are put on a page, the drawing always first: as they come, then the

@@ -13,6 +13,8 @@ const GUTTER_MM: f64 = 8.0;
 const COLUMN_MM: f64 = 84.0;
 /// Blocks of text may be so much taller than their share, for what is kept together, mm.
 const LOOSE_MM: f64 = 20.0;
+/// Columns on a large page are so high before there are more of them, mm.
+const READ_MM: f64 = 200.0;
 /// The least room for text on a page, mm.
 const MIN_MM: Size = Size::new(70.0, 45.0);
 /// Heights of capitals, the usual one first: a smaller one is taken only where it saves a text
@@ -133,7 +135,15 @@ fn pages_of(sheet: &Sheet, setup: &PageSetup, size: Size, height_mm: f64) -> Opt
     let wide_mm = (room.width() - GUTTER_MM * (columns - 1.0)) / columns;
     let lines: Vec<TextLine> =
         texts(sheet).flat_map(|text| text.layout_lines(wide_mm, height_mm)).collect();
-    Some(filled(&lines, size, room, wide_mm))
+    let pages = filled(&lines, size, room, wide_mm);
+    if pages.len() > 1 {
+        return Some(pages);
+    }
+    // On one large page the columns are of one height, rather than one as high as the page.
+    let whole: f64 = lines.iter().map(|line| line.height_mm).sum();
+    let high = (whole / columns + LOOSE_MM).max(READ_MM).min(room.height());
+    let even = filled(&lines, size, Rect { y0: room.y1 - high, ..room }, wide_mm);
+    Some(if even.len() == 1 { even } else { pages })
 }
 
 /// Lines put into columns one after the other, from page to page.

@@ -300,6 +300,11 @@ pub(crate) fn plan(sheet: &Sheet, setup: &PageSetup) -> Result<Plan, PaperError>
 /// How a sheet goes level on one page without its inserts, if it does.
 pub(crate) fn straight(sheet: &Sheet, setup: &PageSetup) -> Result<Option<Plan>, PaperError> {
     let points = checked_hull(sheet, setup)?;
+    if ScaleCheck::of(sheet, setup) == ScaleCheck::Slim && !points.is_empty() {
+        // With shorter rules its notes find a better place than a column of their own.
+        let templates = PageTemplate::level(ScaleCheck::Slim);
+        return Ok(level(&levels(sheet, setup, templates), &[points]));
+    }
     Ok(straight_with(sheet, setup, &points))
 }
 

@@ -37,7 +37,7 @@ impl Group {
     }
 }
 
-/// The same sheets, those for which `joins` holds put on the page of the one before wherever all
+/// The same sheets, those for which `joins` holds put on the page of one before them wherever all
 /// of what they show goes level on it, in columns. `joins` is given two keys, of the sheet before
 /// and of the next. Each drawing keeps its size and stands under its own title; the notes of each
 /// begin with that title.
@@ -52,7 +52,8 @@ pub fn share(
     let mut groups: Vec<Group> = Vec::with_capacity(sheets.len());
     let mut apart = Vec::new();
     for sheet in sheets {
-        let wanted = groups.last_mut().filter(|group| {
+        // Cards and tables between them stand by themselves.
+        let wanted = groups.iter_mut().rev().find(|group| {
             group.keys.last().is_some_and(|before| joins(before, sheet.key))
                 && [&group.joined, &sheet].iter().all(|one| !one.drawing.items.is_empty())
         });
@@ -201,10 +202,10 @@ mod tests {
         let all = [sheet("a", 180.0), sheet("b", 190.0), sheet("alone", 50.0), sheet("c", 60.0)];
         let (small, shared) = pages("a4", &all);
         let (large, wide) = pages("a1", &all);
-        assert_eq!((large, wide.len()), (3, 3), "a and b; alone; c");
+        assert_eq!((large, wide.len()), (2, 2), "a, b and c; alone");
         assert!(small >= large && shared.len() >= wide.len());
-        assert_eq!(wide[0].title, "A · B");
-        assert_eq!(wide[0].notes, ["A: A note of a.", "B: A note of b."]);
+        assert_eq!(wide[0].title, "A · B · C");
+        assert_eq!(wide[0].notes, ["A: A note of a.", "B: A note of b.", "C: A note of c."]);
         assert_eq!(wide[1], all[2]);
         for shared in [&shared, &wide] {
             let cut = |sheet: &Sheet| {

@@ -142,6 +142,9 @@ pub(crate) fn chain(
     };
     // The offset's sides may lie its tolerance and a little too near; no hole may.
     let rings = placed.offset(cutting.offset_mm() + 1.5 * OFFSET_TOLERANCE_MM);
+    if rings.is_empty() {
+        return None;
+    }
     let boxes: Vec<Rect> = ground.others.iter().map(Outline::bounds).collect();
     let rect = ground.rect();
     let room = |p: Point| {

@@ -158,8 +158,7 @@ impl Site<'_> {
             }
             (Boundary::Stretch(a), Boundary::Stretch(b)) => {
                 let (a, b) = (self.stretch(a)?, self.stretch(b)?);
-                let near = a.min_dist(b, ACCURACY_MM);
-                let (from, to) = (a.eval(near.t1), b.eval(near.t2));
+                let (from, to) = nearest_places(&a, &b);
                 Some((from, to, from.distance(to)))
             }
         }
@@ -200,6 +199,29 @@ impl Site<'_> {
         let segs = outline.subpath(&from, &to);
         Some((BezPath::from_path_segments(segs.into_iter()), length_mm))
     }
+}
+
+/// The nearest places of two stretches: from where `kurbo` finds them, and from their ends, each
+/// place goes to the nearest one of the other in turn until neither moves.
+fn nearest_places(a: &PathSeg, b: &PathSeg) -> (Point, Point) {
+    let to = |seg: &PathSeg, p: Point| seg.eval(seg.nearest(p, ACCURACY_MM).t);
+    let ends = [b.start(), b.end(), to(b, a.start()), to(b, a.end())];
+    let found = b.eval(a.min_dist(*b, ACCURACY_MM).t2);
+    let settled = ends.into_iter().chain([found]).map(|mut on_b| {
+        let mut on_a = to(a, on_b);
+        for _ in 0..30 {
+            let was = on_b;
+            on_b = to(b, on_a);
+            on_a = to(a, on_b);
+            if on_b.distance(was) < ACCURACY_MM {
+                break;
+            }
+        }
+        (on_a, on_b)
+    });
+    let nearer =
+        |x: &(Point, Point), y: &(Point, Point)| x.0.distance(x.1).total_cmp(&y.0.distance(y.1));
+    settled.min_by(nearer).unwrap_or((a.start(), b.start()))
 }
 
 #[cfg(test)]

@@ -17,6 +17,10 @@ pub use stock_counts::StockBarCount;
 
 /// More blanks than this are not laid at once.
 pub const MAX_BLANKS: usize = 500;
+/// More nodes and holes than this, of all blanks together, are not laid at once: each is drawn, and
+/// five hundred usual blanks have some ten thousand. A hole counts as much as its circle takes.
+const MAX_PARTS: usize = 200_000;
+const PARTS_OF_HOLE: usize = 20;
 /// More bars than this are not laid at once.
 const MAX_BARS: usize = 100;
 /// Turns that differ by less are one, radians.
@@ -116,6 +120,17 @@ pub enum NestError {
         /// How many.
         count: usize,
     },
+    /// Blanks of more nodes and holes than are drawn at once.
+    #[error(
+        "{count} blanks of so many nodes and holes are too intricate to lay at once; ask for at \
+         most {max}"
+    )]
+    TooIntricate {
+        /// How many blanks.
+        count: usize,
+        /// How many of them could be laid.
+        max: usize,
+    },
     /// A measure out of its range.
     #[error(
         "{what} of {} is not possible; it must lie between {} and {}",
@@ -145,7 +160,7 @@ impl NestError {
             | Self::CrossesItself { blank }
             | Self::Differs { blank, .. }
             | Self::TooLarge { blank, .. } => Some(*blank),
-            Self::TooMany { .. } | Self::Measure { .. } => None,
+            Self::TooMany { .. } | Self::TooIntricate { .. } | Self::Measure { .. } => None,
         }
     }
 }
@@ -333,6 +348,13 @@ impl Plan {
         let count = copies.saturating_mul(shapes.len());
         if count > MAX_BLANKS {
             return Err(NestError::TooMany { count });
+        }
+        let nodes: usize = shapes.iter().map(|shape| shape.outline.segs().len()).sum();
+        let holes: usize = knives.iter().map(|knife| knife.holes.len()).sum();
+        // At least one of each can always be laid.
+        let max_copies = (MAX_PARTS / (nodes + PARTS_OF_HOLE * holes).max(1)).max(1);
+        if copies > max_copies {
+            return Err(NestError::TooIntricate { count, max: max_copies * shapes.len() });
         }
         let items = (0..copies).flat_map(|_| 0..shapes.len()).collect();
         Ok(Self { shapes, items, strip })

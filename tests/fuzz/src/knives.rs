@@ -4,8 +4,9 @@ use super::bytes::{is_sound, typed};
 use arbitrary::{Result, Unstructured};
 use host::MemoryHost;
 use knife::{
-    Bevel, ChainDrilling, Edit, GrindLine, HandleSide, History, HoleId, HoleKind, Knife, NodeId,
-    Placement, STARTERS, Scales, Sharpening, Swedge, Taper, file,
+    Bevel, ChainDrilling, Edit, GrindLine, Hand, HandleSide, History, HoleId, HoleKind, Knife,
+    NodeId, Placement, STARTERS, Scales, Sharpening, Sheath, SheathBody, SheathKind, Swedge, Taper,
+    file,
 };
 use kurbo::{Point, Vec2};
 use serde_json::Value;
@@ -159,7 +160,7 @@ fn any_edit(u: &mut Unstructured<'_>, knife: &Knife) -> Result<Edit> {
             thickness_mm: number(u)?,
         })),
         30 => Edit::SetScales(Some(Scales { front_x_mm: number(u)?, thickness_mm: number(u)? })),
-        _ => match u.int_in_range(0..=2)? {
+        _ => match u.int_in_range(0..=3)? {
             0 => Edit::SetSharpening(Some(Sharpening { angle_deg: number(u)?, edge_mm: None })),
             1 => Edit::SetCutting(Some(ChainDrilling {
                 drill_mm: number(u)?,
@@ -167,9 +168,38 @@ fn any_edit(u: &mut Unstructured<'_>, knife: &Knife) -> Result<Edit> {
                 bridge_mm: number(u)?,
                 leave_mm: number(u)?,
             })),
+            2 => Edit::SetSheath(Some(any_sheath(u)?)),
             _ => Edit::RemoveHole(hole),
         },
     })
+}
+
+/// A sheath of any kind, some of its numbers changed.
+fn any_sheath(u: &mut Unstructured<'_>) -> Result<Sheath> {
+    let mut sheath = Sheath::usual(*u.choose(&SheathKind::ALL)?, LengthUnit::Millimetre);
+    sheath.close_fit = u.arbitrary()?;
+    sheath.hand = *u.choose(&Hand::ALL)?;
+    match u.int_in_range(0..=6)? {
+        0 => sheath.cover_mm = number(u)?,
+        1 => sheath.clearance_mm = number(u)?,
+        2 => sheath.relief_mm = number(u)?,
+        3 => sheath.thickness_mm = number(u)?,
+        4 => sheath.drain_mm = Some(number(u)?),
+        5 => sheath.neutral = Some(number(u)?),
+        _ => match &mut sheath.body {
+            SheathBody::Leather(leather) => {
+                leather.welt_width_mm = number(u)?;
+                leather.stitch_margin_mm = number(u)?;
+                leather.stitch_pitch_mm = number(u)?;
+            }
+            SheathBody::Formed(formed) => {
+                formed.eyelet_offset_mm = number(u)?;
+                formed.eyelet_pitch_mm = number(u)?;
+                formed.clip_mm = Some(number(u)?);
+            }
+        },
+    }
+    Ok(sheath)
 }
 
 /// A starter's file, some of its values replaced, left out or doubled; what is still a blank is
@@ -194,6 +224,7 @@ fn spoilt_and_printed(u: &mut Unstructured<'_>) -> Result<()> {
         "bar",
         "plan",
         "heat,build",
+        "sheath,jigs",
     ])?;
     let paper = *u.choose(&["letter", "a5", "a4", "a0", "140x400mm", "roll:610mm"])?;
     let Ok(opened) = file::open(value.to_string().as_bytes()) else { return Ok(()) };

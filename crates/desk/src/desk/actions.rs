@@ -278,7 +278,7 @@ impl Desk {
     }
 
     /// Where the pointer is, in the knife's plane.
-    fn pointer_on(&self, knife: &Knife) -> Option<Point> {
+    pub(super) fn pointer_on(&self, knife: &Knife) -> Option<Point> {
         let knife_from_plane = self.derived.plane().plane_from_knife(knife).inverse();
         self.session.pointer.at().map(|at| knife_from_plane * at)
     }

@@ -39,7 +39,7 @@ impl Desk {
                 let tool = &mut self.session.tools.measuring;
                 tool.active = !tool.active;
                 tool.picks.clear();
-                if self.session.station == Station::Paper || self.session.station == Station::Bar {
+                if !self.session.station.shows_knife() {
                     self.go_to(Station::Profile);
                 }
             }
@@ -140,10 +140,8 @@ impl Desk {
             let sum: Vec2 = holes.iter().map(|hole| hole.at.to_vec2()).sum();
             (sum / holes.len() as f64).to_point()
         };
-        let pointer = self.session.pointer.position.filter(|_| beside.is_none());
-        let plane = self.derived.plane().plane_from_knife(knife).inverse();
-        let by = match pointer {
-            Some(at) => plane * at - middle(holes),
+        let by = match self.pointer_on(knife).filter(|_| beside.is_none()) {
+            Some(at) => at - middle(holes),
             None => beside.unwrap_or(Vec2::new(BESIDE_MM, 0.0)),
         };
         let moved: Vec<Hole> =
@@ -161,13 +159,13 @@ impl Desk {
     /// Lays a copied run into the outline: where a segment was clicked last, else where the
     /// outline is nearest to the pointer.
     fn paste_run(&mut self, knife: &Knife, nodes: &[Node]) {
+        self.catch_up();
         let Some(outline) = self.derived.reckoning.outline.as_ref() else { return };
         let near = |at: Point| {
             let found = outline.nearest(at);
             Some((knife.profile.nodes.get(found.segment)?.id, found.t))
         };
-        let plane = self.derived.plane().plane_from_knife(knife).inverse();
-        let pointer = self.session.pointer.position.map(|at| plane * at);
+        let pointer = self.pointer_on(knife);
         let clicked = self.session.selection.on_outline;
         let clicked = clicked.filter(|(id, _)| self.session.selection.segments().contains(id));
         let Some((stretch, t)) = clicked.or_else(|| near(pointer?)) else {
@@ -189,6 +187,7 @@ impl Desk {
             return self.paste_holes(&knife, &holes, Some(by));
         }
         let run = run_of(&knife.profile, &selection.nodes(), &selection.segments());
+        self.catch_up();
         let Some((run, outline)) = run.zip(self.derived.reckoning.outline.as_ref()) else {
             let message = "Select holes, or two nodes or more that lie next to one another on the \
                            outline";
@@ -212,7 +211,8 @@ impl Desk {
         if self.session.pointer.is_dragging() {
             return;
         }
-        let (revision, tolerance_mm) = (self.document.revision(), fairing.tolerance_mm);
+        let tolerance_mm = fairing.tolerance_mm(self.document.knife().unit);
+        let revision = self.document.revision();
         let nodes = self.session.selection.nodes();
         let known = fairing.preview.as_ref().is_some_and(|known| {
             known.revision == revision && known.nodes == nodes && known.tolerance_mm == tolerance_mm

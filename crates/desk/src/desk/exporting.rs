@@ -43,7 +43,12 @@ impl Desk {
         host: &mut dyn Host,
     ) -> Result<String, String> {
         let knife = self.document.knife().clone();
-        self.derived.refresh(&knife, self.document.revision(), self.derived.plane());
+        self.catch_up();
+        if self.derived.is_behind() {
+            return Err("The blank can't be worked out as it stands: undo the last change, and \
+                        export again"
+                .to_owned());
+        }
         let (reckoning, choices) = (&self.derived.reckoning, &self.session.export);
         let mut message = match format {
             ExportFormat::ThreeMf | ExportFormat::Stl => {

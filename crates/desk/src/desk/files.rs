@@ -124,7 +124,7 @@ impl Desk {
         let request = self.session.print.request(knife.unit, self.derived.shop());
         self.derived.refresh_pages(&request);
         self.derived.finish();
-        if self.derived.is_behind() {
+        if self.derived.is_behind() || self.derived.are_pages_behind() {
             return Err("The pages can't be worked out for the blank as it stands: undo the last \
                         change, and print again"
                 .to_owned());

@@ -88,15 +88,14 @@ impl Desk {
             return self.session.toasts.push(message);
         };
         let bytes = file::save(self.document.knife());
-        let known = host.list(&folder);
-        if let Some(last) = newest(known.clone())
+        if let Some(last) = newest(host.list(&folder))
             && host.read(&last).is_ok_and(|kept| kept == bytes)
         {
             return self.session.toasts.push("Nothing has changed since the last version");
         }
         let today = host.today();
-        let name = (1..).map(|n| folder.join(format!("{today} {n:02}{}", file::EXTENSION)));
-        let Some(path) = name.into_iter().find(|path| !host.exists(path)) else { return };
+        let mut names = (1..).map(|n| folder.join(format!("{today} {n:02}{}", file::EXTENSION)));
+        let Some(path) = names.find(|path| !host.exists(path)) else { return };
         let written = host.create_folder(&folder).and_then(|()| host.write(&path, &bytes));
         if self.session.toasts.report(written).is_some() {
             let name = label_of(&path);

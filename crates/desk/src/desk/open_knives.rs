@@ -13,6 +13,7 @@ use crate::state::{
 use host::Host;
 use knife::Knife;
 use outline::Knot;
+use std::time::Duration;
 
 /// No more knives than this are open at once.
 const MAX_TABS: usize = 12;
@@ -164,12 +165,15 @@ impl Desk {
     }
 
     /// Stores unsaved work of the tabs that wait.
-    pub(super) fn store_waiting(&mut self, host: &mut dyn Host) {
+    pub(super) fn store_waiting(&mut self, ctx: &egui::Context, host: &mut dyn Host) {
         for tab in &mut self.tabs.waiting {
             if let Some(recovery) = &mut tab.recovery {
                 let drawn = drawn(&tab.document, &tab.drawing);
                 let stored = recovery.tick(&work(&tab.document, drawn), host);
-                self.session.toasts.report(stored);
+                if let Some(Some(ms)) = self.session.toasts.report(stored) {
+                    // A tab may be left before its last change was due.
+                    ctx.request_repaint_after(Duration::from_millis(ms));
+                }
             }
         }
     }

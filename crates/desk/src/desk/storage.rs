@@ -134,7 +134,7 @@ impl Desk {
 
     /// Stores unsaved work, at most once a second.
     pub(super) fn store_work(&mut self, ctx: &egui::Context, host: &mut dyn Host) {
-        self.store_waiting(host);
+        self.store_waiting(ctx, host);
         let unsaved = self.is_unsaved();
         let drawn = drawn(&self.document, &self.session.drawing);
         let work = Work { dirty: unsaved, ..work(&self.document, drawn) };

@@ -25,6 +25,7 @@ pub(super) fn ui(form: &mut Form<'_>, bar: &mut Bar, files: &Thumbnails) -> bool
         ui.heading("New knife");
         let mut done = false;
         let area = ScrollArea::vertical().max_height(tall).auto_shrink([false, true]);
+        let area = area.min_scrolled_height(tall);
         area.show(ui, |ui| {
             let form = &mut Form { ui, context, state, actions };
             let text = "On which bar of steel? Its size can be changed at any time, at Bar.";

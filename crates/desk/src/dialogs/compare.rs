@@ -6,7 +6,7 @@ use crate::context::ViewContext;
 use crate::state::{Ghost, Session};
 use crate::theme::{bold, figures};
 use crate::widgets::{modal, width_up_to};
-use egui::{Grid, RichText, ScrollArea, Ui};
+use egui::{Align, Label, Layout, RichText, ScrollArea, Ui, vec2};
 use knife::{STARTERS, starter};
 use reckon::Comparison;
 
@@ -24,6 +24,7 @@ pub(super) fn ui(
                     origins on each other, with millimetres where they part most.";
         ui.label(RichText::new(text).color(context.palette.weak));
         let area = ScrollArea::vertical().max_height(tall).auto_shrink([false, true]);
+        let area = area.min_scrolled_height(tall);
         area.show(ui, |ui| {
             choices(ui, context, session, actions);
             if let Some((ghost, comparison)) =
@@ -48,6 +49,7 @@ pub(super) fn ui(
 fn choices(ui: &mut Ui, context: &ViewContext<'_>, session: &Session, actions: &mut ActionQueue) {
     let shown = session.ghost.as_ref().map_or("Nothing", |ghost| &ghost.name);
     ui.horizontal_wrapped(|ui| {
+        let label = ui.label("Show under this knife");
         let combo = egui::ComboBox::from_id_salt("ghost").selected_text(shown).width(220.0);
         let combo = combo.show_ui(ui, |ui| {
             for known in STARTERS {
@@ -58,7 +60,6 @@ fn choices(ui: &mut Ui, context: &ViewContext<'_>, session: &Session, actions: &
                 }
             }
         });
-        let label = ui.label("Show under this knife");
         combo.response.labelled_by(label.id);
         if ui.button("A version…").clicked() {
             actions.run(Command::Versions);
@@ -93,24 +94,34 @@ fn table(ui: &mut Ui, ghost: &Ghost, comparison: &Comparison, context: &ViewCont
         return;
     }
     ui.label(RichText::new("Figures that differ").font(bold(15.5)).color(p.accent));
-    Grid::new("changed").num_columns(3).spacing([16.0, 3.0]).striped(true).show(ui, |ui| {
-        for head in ["", "This knife", ghost.name.as_str()] {
-            ui.label(RichText::new(head).color(p.weak));
+    row(ui, ["", "This knife", &ghost.name].map(|head| RichText::new(head).color(p.weak)));
+    let mut group = "";
+    for changed in &comparison.changed {
+        if changed.group != group {
+            group = &changed.group;
+            ui.label(RichText::new(group).font(bold(14.0)));
         }
-        ui.end_row();
-        let mut group = "";
-        for row in &comparison.changed {
-            if row.group != group {
-                group = &row.group;
-                ui.label(RichText::new(group).font(bold(14.0)));
-                ui.end_row();
-            }
-            ui.label(RichText::new(row.name).color(p.weak));
-            for value in [&row.this, &row.other] {
-                let text = value.as_deref().unwrap_or("–");
-                ui.label(RichText::new(text).font(figures(13.5)));
-            }
-            ui.end_row();
+        let value = |text: &Option<String>| {
+            RichText::new(text.as_deref().unwrap_or("–")).font(figures(13.5))
+        };
+        let name = RichText::new(changed.name).color(p.weak);
+        row(ui, [name, value(&changed.this), value(&changed.other)]);
+    }
+}
+
+/// The share of the width that each column has: what it is, and the two knives.
+const SHARES: [f32; 3] = [0.32, 0.34, 0.34];
+
+/// A row of the table; what is long runs over several lines.
+fn row(ui: &mut Ui, cells: [RichText; 3]) {
+    let room = ui.available_width() - 2.0 * ui.spacing().item_spacing.x;
+    ui.horizontal_top(|ui| {
+        for (text, share) in cells.into_iter().zip(SHARES) {
+            let size = vec2(room * share, 0.0);
+            ui.allocate_ui_with_layout(size, Layout::top_down(Align::Min), |ui| {
+                ui.set_width(size.x);
+                ui.add(Label::new(text).wrap());
+            });
         }
     });
 }

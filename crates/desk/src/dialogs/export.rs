@@ -43,16 +43,12 @@ pub(super) fn ui(
         let row = form.ui.horizontal(|ui| {
             let export = ui.add_enabled(ready, Button::new("Choose the file…")).clicked();
             if export {
-                actions_export(form.actions, state.format);
+                form.actions.push(Action::AskExport(state.format));
             }
             ui.button("Cancel").clicked() || export
         });
         row.inner
     })
-}
-
-fn actions_export(actions: &mut ActionQueue, format: ExportFormat) {
-    actions.push(Action::AskExport(format));
 }
 
 fn formats(form: &mut Form<'_>, state: &mut ExportState) {

@@ -17,6 +17,7 @@ pub(super) fn ui(ui: &Ui, history: &History, palette: &Palette, actions: &mut Ac
         let now = history.past().len();
         let future: Vec<&str> = history.future().map(|step| step.label.as_str()).collect();
         let area = ScrollArea::vertical().max_height(tall).auto_shrink([false, true]);
+        let area = area.min_scrolled_height(tall);
         area.show(ui, |ui| {
             let labels = std::iter::once("As opened")
                 .chain(history.past().iter().map(|step| step.label.as_str()))

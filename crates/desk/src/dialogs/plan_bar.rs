@@ -30,7 +30,9 @@ pub(super) fn ui(
                     close arrangement by itself.";
         ui.label(RichText::new(text).color(context.palette.weak));
         picture(ui, plan, context.palette);
-        let area = ScrollArea::vertical().max_height(tall - 220.0).auto_shrink([false, true]);
+        let below = (tall - 220.0).max(80.0);
+        let area = ScrollArea::vertical().max_height(below).min_scrolled_height(below);
+        let area = area.auto_shrink([false, true]);
         area.show(ui, |ui| {
             told(ui, plan, context);
             kinds(ui, plan, actions);

@@ -15,6 +15,7 @@ pub(super) fn ui(ui: &Ui, context: &ViewContext<'_>, actions: &mut ActionQueue) 
         ui.heading("Preferences");
         let mut settings = context.settings.clone();
         let area = ScrollArea::vertical().max_height(tall).auto_shrink([false, true]);
+        let area = area.min_scrolled_height(tall);
         area.show(ui, |ui| {
             appearance(ui, &mut settings, context);
             units(ui, &mut settings, context);
@@ -41,10 +42,10 @@ fn appearance(ui: &mut Ui, settings: &mut Settings, context: &ViewContext<'_>) {
     });
     ui.horizontal(|ui| {
         // While it is dragged the whole window would grow under the pointer, so it goes in steps.
+        let label = ui.label("Text size");
         let slider = Slider::new(&mut settings.scale, SCALE).step_by(0.125).show_value(false);
         let slider = ui.add(slider);
         let percent = format!("{:.0} %", 100.0 * settings.scale);
-        let label = ui.label("Text size");
         ui.label(RichText::new(percent).color(context.palette.weak));
         slider.labelled_by(label.id);
     });
@@ -67,12 +68,17 @@ fn units(ui: &mut Ui, settings: &mut Settings, context: &ViewContext<'_>) {
     heading(ui, "Grid", context);
     ui.checkbox(&mut settings.grid, "Show the grid");
     ui.horizontal(|ui| {
-        let mut pitch_mm = settings.pitch_mm(context.unit());
-        let value = DragValue::new(&mut pitch_mm).range(GRID_MM).speed(0.1).suffix(" mm");
-        let changed = ui.add(value);
         let label = ui.label("Grid lines apart");
-        if changed.labelled_by(label.id).changed() {
-            settings.grid_mm = Some(pitch_mm);
+        let (unit_mm, suffix) = match context.unit() {
+            LengthUnit::Inch => (25.4, " in"),
+            LengthUnit::Millimetre => (1.0, " mm"),
+        };
+        let mut pitch = settings.pitch_mm(context.unit()) / unit_mm;
+        let range = GRID_MM.start() / unit_mm..=GRID_MM.end() / unit_mm;
+        let value = DragValue::new(&mut pitch).range(range).speed(0.1 / unit_mm);
+        let value = value.max_decimals(4).update_while_editing(false).suffix(suffix);
+        if ui.add(value).labelled_by(label.id).changed() {
+            settings.grid_mm = Some(pitch * unit_mm);
         }
     });
 }

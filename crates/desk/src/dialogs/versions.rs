@@ -25,6 +25,7 @@ pub(super) fn ui(
             ui.label(RichText::new(text).color(palette.weak));
         }
         let area = ScrollArea::vertical().max_height(tall).auto_shrink([false, true]);
+        let area = area.min_scrolled_height(tall);
         area.show(ui, |ui| {
             ui.horizontal_wrapped(|ui| {
                 for file in &files.versions {

@@ -48,7 +48,7 @@ pub(crate) fn ui(
         if none {
             stations::drawing::no_outline(form);
         }
-        if station != Station::Paper && station != Station::Bar {
+        if station.shows_knife() {
             stations::measuring::card::ui(form, &mut tools.measuring);
         }
         match station {

@@ -74,10 +74,11 @@ pub(crate) fn show(
         .at_pointer_fixed()
         .open_memory(at.map(|_| SetOpenCommand::Bool(true)))
         .close_behavior(PopupCloseBehavior::CloseOnClick)
+        .style(egui::containers::menu::menu_style)
         .accessible_name("What can be done here")
         .layout(egui::Layout::top_down_justified(egui::Align::Min));
     popup.show(|ui| {
-        ui.set_min_width(210.0);
+        ui.set_min_width(270.0);
         ui.spacing_mut().item_spacing.y = 1.0;
         let own = own(context.station, session);
         for command in own {

@@ -7,19 +7,10 @@ use crate::theme::{Palette, bold};
 use crate::widgets::text_width;
 use egui::{
     Align, Color32, CursorIcon, FontId, Label, Layout, Pos2, RichText, ScrollArea, Sense, Shape,
-    Spinner, Stroke, Ui, pos2, vec2,
+    Stroke, Ui, pos2, vec2,
 };
 use knife::PartId;
 use reckon::{Finding, Severity};
-use std::time::Duration;
-
-/// So long somebody waits before it is said, seconds: what is sooner there would only flicker.
-const TOLD_AFTER_S: f64 = 0.2;
-/// What is said then.
-const BEHIND: &str = "Working out the figures: those shown are from before the last change.";
-/// What is said when nothing comes.
-const FAILED: &str = "The figures can't be worked out after the last change: undo it. Those shown \
-                      are from before.";
 
 /// The findings, the gravest first.
 pub(crate) fn ui(
@@ -34,13 +25,17 @@ pub(crate) fn ui(
         let text = "The blank is checked as soon as its outline is closed.";
         return summary(ui, Some(Severity::Note), "Not closed yet.", text, palette);
     }
-    if findings.is_empty() && !context.derived.is_behind() {
+    let behind = context.derived.is_behind();
+    if findings.is_empty() && behind {
+        let text = "The figures are being worked out.";
+        return summary(ui, Some(Severity::Note), "Not checked yet.", text, palette);
+    }
+    if findings.is_empty() {
         let text = "Print, then measure both rulers and the square before you cut.";
         return summary(ui, None, "No problems found.", text, palette);
     }
     let widths = findings.iter().map(|finding| text_width(ui, word(finding), bold(15.5)));
     let width = widths.fold(0.0, f32::max).ceil();
-    let behind = behind(ui, context);
     let rows = ScrollArea::vertical().auto_shrink(false).id_salt("findings");
     rows.show(ui, |ui| {
         // What mends an earlier state of the blank may harm this one.
@@ -55,29 +50,6 @@ pub(crate) fn ui(
             }
         }
     });
-}
-
-/// Whether the figures are behind the blank: told by a line of its own once somebody waits.
-fn behind(ui: &mut Ui, context: &ViewContext<'_>) -> bool {
-    let derived = context.derived;
-    let id = ui.scope_id().with("behind since");
-    if !derived.is_behind() {
-        ui.data_mut(|data| data.remove::<f64>(id));
-        return false;
-    }
-    let now = ui.input(|input| input.time);
-    let since = ui.data_mut(|data| *data.get_temp_mut_or(id, now));
-    if derived.has_failed() {
-        ui.label(RichText::new(FAILED).color(context.palette.stop));
-    } else if now - since >= TOLD_AFTER_S {
-        ui.horizontal(|ui| {
-            ui.add(Spinner::new().size(16.0));
-            ui.label(RichText::new(BEHIND).color(context.palette.weak));
-        });
-    } else {
-        ui.ctx().request_repaint_after(Duration::from_secs_f64(TOLD_AFTER_S - (now - since)));
-    }
-    true
 }
 
 /// What stands in place of findings.

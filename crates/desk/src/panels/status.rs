@@ -7,13 +7,23 @@ use crate::context::ViewContext;
 use crate::state::{Session, Station, ViewRequest};
 use crate::theme::{Palette, figures};
 use egui::{
-    Align, Button, DragValue, Label, Layout, Rect, RichText, Role, Ui, UiBuilder, WidgetInfo,
+    Align, Button, DragValue, Label, Layout, Rect, RichText, Role, Spinner, Ui, UiBuilder,
+    WidgetInfo,
 };
+use std::time::Duration;
 
 /// How high the line is, points.
 pub(crate) const HEIGHT: f32 = 26.0;
 /// The least and the most that can be typed, per cent of true size.
 const PERCENT: std::ops::RangeInclusive<f64> = 2.0..=20_000.0;
+
+/// So long somebody waits before it is said, seconds: what is sooner there would only flicker.
+const TOLD_AFTER_S: f64 = 0.2;
+/// What is said then of figures, and of pages.
+const BEHIND: &str = "Working out the figures: those shown are from before the last change";
+const LAYING_OUT: &str = "Laying out the pages";
+/// What is said when nothing comes.
+const FAILED: &str = "The last change can't be worked out: undo it";
 
 /// Shows the line in the room that was kept for it.
 pub(crate) fn show(
@@ -31,6 +41,7 @@ pub(crate) fn show(
     line.spacing_mut().item_spacing.x = 6.0;
     line.spacing_mut().interact_size.y = 20.0;
     line.spacing_mut().button_padding.y = 1.0;
+    behind(&mut line, context);
     let in_the_round = session.turning.shown && context.station != Station::Paper;
     if in_the_round {
         return;
@@ -43,6 +54,29 @@ pub(crate) fn show(
         let line = ui.add(Label::new(shown).truncate());
         line.widget_info(|| WidgetInfo::labeled(Role::Status, true, &text));
     });
+}
+
+/// Says from the right, once somebody waits, that what is shown is behind the blank.
+fn behind(ui: &mut Ui, context: &ViewContext<'_>) {
+    let derived = context.derived;
+    let id = ui.scope_id().with("behind since");
+    if !(derived.is_behind() || derived.are_pages_behind()) {
+        ui.data_mut(|data| data.remove::<f64>(id));
+        return;
+    }
+    let now = ui.input(|input| input.time);
+    let since = ui.data_mut(|data| *data.get_temp_mut_or(id, now));
+    let say = |ui: &mut Ui, text: &str, color: egui::Color32| {
+        ui.label(RichText::new(text).size(13.5).color(color));
+    };
+    if derived.has_failed() {
+        say(ui, FAILED, context.palette.stop);
+    } else if now - since >= TOLD_AFTER_S {
+        say(ui, if derived.is_behind() { BEHIND } else { LAYING_OUT }, context.palette.weak);
+        ui.add(Spinner::new().size(14.0));
+    } else {
+        ui.ctx().request_repaint_after(Duration::from_secs_f64(TOLD_AFTER_S - (now - since)));
+    }
 }
 
 fn color(text: &str, palette: &Palette) -> egui::Color32 {

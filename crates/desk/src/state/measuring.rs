@@ -118,12 +118,15 @@ impl MeasureTool {
 
     /// Takes a pick; what it completes is found.
     pub(crate) fn pick(&mut self, pick: Pick) {
+        if self.picks.last() == Some(&pick) {
+            return;
+        }
         if let Some(found) = self.with(pick) {
             self.picks.clear();
             if !self.results.contains(&found) {
                 self.results.push(found);
             }
-        } else if self.picks.last() != Some(&pick) {
+        } else {
             self.picks.push(pick);
         }
     }

@@ -60,6 +60,11 @@ impl Station {
         }
     }
 
+    /// Whether the canvas shows the knife itself, so that it can be measured there.
+    pub(crate) fn shows_knife(self) -> bool {
+        matches!(self, Self::Profile | Self::Holes | Self::Bevels | Self::Handle)
+    }
+
     /// Whether a part is worked on here.
     pub fn works_on(self, part: PartId) -> bool {
         match self {

@@ -5,6 +5,7 @@ use knife::{Hole, Node, NodeId};
 use kurbo::Rect;
 use marks::Drawing;
 use outline::Outline;
+use units::LengthUnit;
 
 /// Tools that work at several stations.
 #[derive(Default)]
@@ -25,9 +26,9 @@ impl Tools {
     /// Another knife is open: nothing of the old one stays, but what was copied.
     pub(crate) fn reset(&mut self) {
         let copied = self.copied.take();
-        let tolerance_mm = self.fairing.tolerance_mm;
+        let typed_mm = self.fairing.typed_mm;
         *self = Self { copied, ..Self::default() };
-        self.fairing.tolerance_mm = tolerance_mm;
+        self.fairing.typed_mm = typed_mm;
     }
 }
 
@@ -46,18 +47,23 @@ impl Clipping {
 }
 
 /// Fairing: what is typed, and what it would do.
+#[derive(Default)]
 pub struct Fairing {
     /// Whether what it would do is shown.
     pub active: bool,
-    /// How far anything may move, mm.
-    pub tolerance_mm: f64,
+    /// How far anything may move, mm, once it was typed.
+    pub typed_mm: Option<f64>,
     pub(crate) preview: Option<FairPreview>,
 }
 
-impl Default for Fairing {
-    /// A tolerance that a file takes off in a few strokes (this program's own choice).
-    fn default() -> Self {
-        Self { active: false, tolerance_mm: 0.3, preview: None }
+impl Fairing {
+    /// How far anything may move, mm: as typed, else what a file takes off in a few strokes (this
+    /// program's own choice).
+    pub fn tolerance_mm(&self, unit: LengthUnit) -> f64 {
+        self.typed_mm.unwrap_or(match unit {
+            LengthUnit::Millimetre => 0.3,
+            LengthUnit::Inch => 0.254,
+        })
     }
 }
 

@@ -54,6 +54,15 @@ struct Drawn {
     picture: Arc<Picture>,
 }
 
+/// Wakes the desk when it is dropped.
+struct Woken<F: Fn()>(F);
+
+impl<F: Fn()> Drop for Woken<F> {
+    fn drop(&mut self) {
+        (self.0)();
+    }
+}
+
 /// The finished knife in the round.
 #[derive(Default)]
 pub struct TurnState {
@@ -90,7 +99,13 @@ impl TurnState {
     /// called when the thread is done.
     pub(crate) fn refresh(&mut self, knife: &Knife, shop: &Shop, wake: impl Fn() + Send + 'static) {
         if let Some((_, slot)) = &self.job {
-            let Some(found) = slot.lock().ok().and_then(|mut slot| slot.take()) else { return };
+            // A thread that broke down lets go of its end and leaves nothing.
+            let is_gone = Arc::strong_count(slot) == 1;
+            let found = match slot.lock().ok().and_then(|mut slot| slot.take()) {
+                Some(found) => found,
+                None if is_gone => Err(SolidFault::NotClosed),
+                None => return,
+            };
             self.made = self.job.take().map(|(knife, _)| (knife, found));
         }
         if self.made.as_ref().is_some_and(|(of, _)| of == knife) {
@@ -99,11 +114,13 @@ impl TurnState {
         let slot = Slot::default();
         let (theirs, of, shop) = (Arc::clone(&slot), knife.clone(), shop.clone());
         let thread = std::thread::Builder::new().name("solid".to_owned()).spawn(move || {
+            // Dropped in reverse, and even when it breaks down: the slot first, then the wake.
+            let _woken = Woken(wake);
+            let end = theirs;
             let found = make(&of, &shop);
-            if let Ok(mut slot) = theirs.lock() {
+            if let Ok(mut slot) = end.lock() {
                 *slot = Some(found);
             }
-            wake();
         });
         if thread.is_ok() {
             self.job = Some((knife.clone(), slot));

@@ -24,7 +24,7 @@ use crate::state::Station;
 /// What the station works on, on the canvas.
 pub(crate) fn on_canvas(cx: &mut CanvasContext<'_>) {
     let station = cx.context.station;
-    let on_knife = !matches!(station, Station::Bar | Station::Paper);
+    let on_knife = station.shows_knife();
     if on_knife && cx.tools.measuring.active && !cx.drawing.takes_canvas(cx.context.knife) {
         measuring::canvas::results(cx);
         return measuring::canvas::on_canvas(cx);

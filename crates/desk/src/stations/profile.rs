@@ -24,9 +24,16 @@ pub(crate) fn card(
     let context = form.context;
     let drawn = !drawing::card::ui(form, tool);
     if drawn {
+        // What waits to be accepted stands first.
+        let fairing = tools.fairing.active;
+        if fairing {
+            editing::fair::card(form, selection, &mut tools.fairing, radii);
+        }
         selected(form, selection);
         editing::arrange::card(form, selection);
-        editing::fair::card(form, selection, &mut tools.fairing, radii);
+        if !fairing {
+            editing::fair::card(form, selection, &mut tools.fairing, radii);
+        }
     }
     form.heading("Whole blank");
     form.text(("Name", "Printed on every sheet."), &context.knife.name).edit(Edit::Rename);
@@ -306,8 +313,24 @@ fn one_node(cx: &mut CanvasContext<'_>, node: &Node) {
     }
     let shape = if node.kind.is_smooth() { HandleShape::Smooth } else { HandleShape::Corner };
     handles::paint(cx.ui, at, shape, &response, selected, cx.context.palette);
+    kind_mark(cx, node, at);
     if response.dragged() || response.hovered() {
         tag_node(cx, node, name, at);
+    }
+}
+
+/// What a smooth node keeps: a bar for handles of one length, a dot for a continuous curvature.
+fn kind_mark(cx: &CanvasContext<'_>, node: &Node, at: Pos2) {
+    let (painter, colour) = (cx.ui.painter(), cx.context.palette.steel_low);
+    match node.kind {
+        NodeKind::Symmetric => {
+            painter
+                .line_segment([at - vec2(2.6, 0.0), at + vec2(2.6, 0.0)], Stroke::new(1.6, colour));
+        }
+        NodeKind::CurvatureContinuous => {
+            painter.circle_filled(at, 1.9, colour);
+        }
+        NodeKind::Corner | NodeKind::Smooth => {}
     }
 }
 

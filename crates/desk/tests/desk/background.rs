@@ -57,7 +57,7 @@ fn named(name: &str) -> Action {
 }
 
 fn wider(mm: f64) -> Action {
-    let Knife { bar, .. } = starter("drop-point").unwrap().knife();
+    let Knife { bar, .. } = starter("drop-point").expect("a starter").knife();
     Action::Edit(vec![Edit::SetBar {
         grade: bar.grade,
         width_mm: mm,

@@ -329,6 +329,7 @@ fn distances_are_measured_kept_for_the_plan_and_cleared() {
     assert_eq!(harness.state().desk.session.tools.measuring.results.len(), 3);
     pick(&mut harness, Role::Button, "Clear measurements");
     assert!(harness.state().desk.session.tools.measuring.results.is_empty());
+    pick(&mut harness, Role::DisclosureTriangle, "Measured");
     pick(&mut harness, Role::Button, "Remove from plan");
     assert!(harness.state().desk.document.knife().dimensions.is_empty());
 }

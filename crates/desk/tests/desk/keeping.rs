@@ -9,15 +9,15 @@ fn saved_at(path: &str) -> Harness<'static, Bench> {
     harness.state_mut().host.today = "2026-03-09".to_owned();
     let Bench { desk, host } = harness.state_mut();
     desk.session.dialogs.welcomed = true;
-    desk.document.save(Path::new(path), host).unwrap();
+    desk.document.save(Path::new(path), host).expect("a host in memory");
     desk.settings.opened(Path::new(path));
     harness.run_steps(3);
     harness
 }
 
 fn remove_a_hole(harness: &mut Harness<'_, Bench>) {
-    let hole = harness.state().desk.document.knife().holes.last().unwrap().id;
-    harness.state_mut().desk.document.edit(&[Edit::RemoveHole(hole)]).unwrap();
+    let hole = harness.state().desk.document.knife().holes.last().expect("a hole").id;
+    harness.state_mut().desk.document.edit(&[Edit::RemoveHole(hole)]).expect("it is there");
     harness.run_steps(3);
 }
 

@@ -35,7 +35,9 @@ fn crowded() -> Harness<'static, Bench> {
     let near =
         first.at + kurbo::Vec2::new((first.diameter_mm + second.diameter_mm) / 2.0 + 0.2, 0.0);
     let desk = &mut harness.state_mut().desk;
-    desk.document.edit(&[Edit::MoveHole { hole: second.id, to: near }]).unwrap();
+    desk.document
+        .edit(&[Edit::MoveHole { hole: second.id, to: near }])
+        .expect("a place on the tang");
     harness.run_steps(4);
     harness
 }

@@ -19,7 +19,7 @@ fn name(harness: &Harness<'_, Bench>) -> String {
 }
 
 fn rename(harness: &mut Harness<'_, Bench>, name: &str) {
-    harness.state_mut().desk.document.edit(&[Edit::Rename(name.to_owned())]).unwrap();
+    harness.state_mut().desk.document.edit(&[Edit::Rename(name.to_owned())]).expect("a short name");
     harness.run_steps(3);
 }
 

@@ -235,9 +235,9 @@ mod tests {
         let outline = Outline::from_path(&ellipse.to_path(1e-7)).unwrap();
         let told = comb_radii(&outline, &Comb::default());
         for (place, radius) in [((60.0, 0.0), 15.0), ((-60.0, 0.0), 15.0), ((0.0, 30.0), 120.0)] {
-            let near = told.iter().find(|(at, _, _)| at.distance(place.into()) < 4.0);
+            let near = told.iter().find(|(at, _, _)| at.distance(place.into()) < 10.0);
             let (_, normal, told) = near.unwrap_or_else(|| panic!("{place:?}: {told:?}"));
-            assert!((told / radius - 1.0).abs() < 0.08, "{told} {radius}");
+            assert!((told / radius - 1.0).abs() < 0.1, "{told} {radius}");
             assert!(normal.dot(Point::from(place).to_vec2()) > 0.0, "convex: outside");
         }
         let square = [(0., 0.), (30., 0.), (30., 20.), (0., 20.)].map(Point::from);

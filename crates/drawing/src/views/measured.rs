@@ -10,6 +10,8 @@ use units::LengthUnit;
 const FIGURE_MM: f64 = 2.5;
 /// A figure stands this far off its line, mm.
 const OFF_MM: f64 = 1.2;
+/// A figure along the outline stands this far off it, mm: clear of its curve.
+const OFF_CURVE_MM: f64 = 3.2;
 /// Arrows that have no room between point from outside, with tails of this length, mm.
 const TAIL_MM: f64 = 6.0;
 /// Radius of the line of an angle, mm, where its sides are as long.
@@ -49,13 +51,13 @@ fn width_mm(text: &str) -> f64 {
 }
 
 /// A figure beside a line, so turned that it reads from below or from the right.
-fn along_line(drawing: &mut Drawing, at: Point, direction: Vec2, text: &str) {
+fn along_line(drawing: &mut Drawing, at: Point, direction: Vec2, off_mm: f64, text: &str) {
     let mut turn_deg = direction.angle().to_degrees();
     if !(-89.999..=90.001).contains(&turn_deg) {
         turn_deg -= 180.0_f64.copysign(turn_deg);
     }
     let above = Vec2::from_angle(turn_deg.to_radians()).turn_90();
-    let label = Label::new(text, at + above * OFF_MM, FIGURE_MM);
+    let label = Label::new(text, at + above * off_mm, FIGURE_MM);
     drawing.text(Pen::Dimension, label.anchored(HAlign::Middle, VAlign::Base).turned(turn_deg));
 }
 
@@ -89,7 +91,7 @@ fn span(drawing: &mut Drawing, from: Point, to: Point, text: &str) {
     drawing.add(Pen::Dimension, Mark::Fill(arrow(from, -direction * out)));
     drawing.add(Pen::Dimension, Mark::Fill(arrow(to, direction * out)));
     if length >= width_mm(text) + 2.0 * ARROW_MM {
-        along_line(drawing, from.midpoint(to), direction, text);
+        along_line(drawing, from.midpoint(to), direction, OFF_MM, text);
     } else {
         beyond(drawing, to + direction * tail.max(OFF_MM), direction, text);
     }
@@ -161,7 +163,8 @@ fn way(drawing: &mut Drawing, along: &BezPath, text: &str) {
             let middle = seg.eval(t);
             let direction =
                 if a.distance(b) > 0.0 { (b - a).normalize() } else { Vec2::new(1., 0.) };
-            return along_line(drawing, middle, direction, &format!("{text} along the line"));
+            let text = format!("{text} along the line");
+            return along_line(drawing, middle, direction, OFF_CURVE_MM, &text);
         }
         left -= length;
     }

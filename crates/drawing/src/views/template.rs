@@ -50,8 +50,15 @@ pub(super) fn fold_line(reckoning: &Reckoning, to_sheet: Affine) -> Drawing {
     drawing
 }
 
+/// An outline of more nodes than this is not looked at: each of its places is held against all of
+/// it, and what has so many was not drawn in halves.
+const MAX_ALIKE_NODES: usize = 400;
+
 /// The box of an outline whose upper half is the image of its lower one.
 fn alike_halves(outline: &Outline) -> Option<Rect> {
+    if outline.segs().len() > MAX_ALIKE_NODES {
+        return None;
+    }
     let bounds = outline.bounds();
     let middle = 2.0 * bounds.center().y;
     let image = |p: Point| Point::new(p.x, middle - p.y);

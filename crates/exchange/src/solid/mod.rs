@@ -22,6 +22,10 @@ pub use mock_up::{MockUp, PRINTED_NOTE, mock_up};
 pub use parts::{Part, USUAL_CHORD_MM, knife_parts};
 pub use steel::blade_mesh;
 
+/// More nodes than this, a hole counted as ten, are not laid over with triangles: the net follows
+/// each of them on both faces of every part.
+const MAX_PARTS: usize = 1_500;
+
 /// Why a knife can't be made a solid, in one plain sentence each.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum SolidFault {
@@ -37,6 +41,17 @@ pub enum SolidFault {
     TooFar {
         /// How far, mm.
         distance_mm: f64,
+    },
+    /// More nodes and holes than a net of triangles is laid over.
+    #[error(
+        "an outline of {nodes} nodes with {holes} holes is too intricate for a solid (at most \
+         {MAX_PARTS} nodes, each hole counted as ten); simplify it"
+    )]
+    TooIntricate {
+        /// Its nodes.
+        nodes: usize,
+        /// The holes.
+        holes: usize,
     },
     /// A coordinate that is no number.
     #[error("a coordinate of the outline is not a number; draw that place anew")]

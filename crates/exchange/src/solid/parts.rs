@@ -5,7 +5,7 @@ use super::handle::Grip;
 use super::look::{self, Material};
 use super::shape;
 use super::steel::{Steel, solid};
-use super::{Mesh, SolidFault};
+use super::{MAX_PARTS, Mesh, SolidFault};
 use knife::Knife;
 use kurbo::Circle;
 use outline::Outline;
@@ -47,6 +47,10 @@ impl<'a> Source<'a> {
             return Err(SolidFault::Tolerance { chord_mm });
         }
         let outline = reckoning.outline.as_ref().ok_or(SolidFault::NoOutline)?;
+        let (nodes, holes) = (outline.segs().len(), knife.holes.len());
+        if nodes + 10 * holes > MAX_PARTS {
+            return Err(SolidFault::TooIntricate { nodes, holes });
+        }
         let field: &Field = reckoning.field.as_deref().ok_or(SolidFault::NoOutline)?;
         let profile = reckoning.profile.as_ref().ok_or(SolidFault::NoOutline)?;
         let left_is_up = (profile.towards_butt > 0.0) != profile.edge_is_up;

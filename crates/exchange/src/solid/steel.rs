@@ -133,6 +133,7 @@ pub(super) fn solid(
     let bounds = net::bounds(region.outer.iter().flatten()).ok_or(SolidFault::NoOutline)?;
     let lattice = Lattice::within(bounds.inflate(2.0, 2.0))?;
     let mut fineness = fineness(chord_mm);
+    let mut fault = SolidFault::NotClosed;
     for _ in 0..CLOSER {
         let net = net::cover(region, lines, fineness, lattice, body)?;
         match thicken(&net, lattice) {
@@ -140,6 +141,19 @@ pub(super) fn solid(
             Err(SolidFault::NotClosed) => fineness.spacing_mm *= 0.8,
             done => return done,
         }
+        fault = ground_away(&net).unwrap_or(fault);
     }
-    Err(SolidFault::NotClosed)
+    Err(fault)
+}
+
+/// Where the faces meet over a whole triangle, as in a hollow ground through the blade: two parts
+/// may then hang together by an edge alone, which closes no solid.
+fn ground_away(net: &net::Net) -> Option<SolidFault> {
+    /// Less than this is no thickness, mm.
+    const NONE_MM: f64 = 1e-4;
+    let is_gone = |cell: &&net::Cell| {
+        cell.high_mm.iter().zip(&cell.low_mm).all(|(high, low)| high - low < NONE_MM)
+    };
+    let corner = net.points[net.cells.iter().find(is_gone)?.corners[0]];
+    Some(SolidFault::NoThickness { x_mm: corner.x, y_mm: corner.y })
 }

@@ -346,9 +346,9 @@ mod tests {
         assert!(kids.len() > 3, "the sign and all its lines: {kids:?}");
 
         let mut table = Drawing::new();
-        for (row, words) in [["Hole", "x"], ["1", "2.5"], ["2", "7.5"]].into_iter().enumerate() {
-            for (column, word) in words.into_iter().enumerate() {
-                let at = Point::new(20.0 * column as f64, -6.0 * row as f64);
+        for (row, words) in (0_u32..).zip([["Hole", "x"], ["1", "2.5"], ["2", "7.5"]]) {
+            for (column, word) in (0_u32..).zip(words) {
+                let at = Point::new(20.0 * f64::from(column), -6.0 * f64::from(row));
                 table.text(Pen::Lettering, Label::new(word, at, 2.5));
             }
         }

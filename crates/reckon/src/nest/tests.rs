@@ -1,7 +1,7 @@
 //! Blanks on bars: counts, lengths, faults, and chains that keep clear of every neighbour.
 
 use super::*;
-use crate::sample::blank;
+use crate::sample::{blank, drilled};
 use knife::{STARTERS, starter};
 
 fn laid(knives: &[&Knife], options: &NestOptions) -> Nest {
@@ -23,6 +23,18 @@ const QUICK: NestOptions = NestOptions {
     drill: false,
     max_steps: 3000,
 };
+
+/// What is counted is what would be drawn, before anything is laid.
+#[test]
+fn blanks_of_endless_holes_are_refused_before_they_are_laid() {
+    let knife = drilled(&[(100.0, 0.0, 1.0); 1_000]);
+    let wish = |copies| NestOptions { copies, ..QUICK };
+    // 200,000 parts at most: nine of 4 nodes and 1000 holes of 20 parts each.
+    assert!(Plan::new(&[&knife], &wish(9)).is_ok());
+    let refused = Plan::new(&[&knife], &wish(10)).err();
+    assert_eq!(refused, Some(NestError::TooIntricate { count: 10, max: 9 }));
+    assert!(Plan::new(&[&blank()], &wish(MAX_BLANKS)).is_ok(), "usual blanks in any number");
+}
 
 #[test]
 fn rectangles_fill_a_bar_as_arithmetic_says() {

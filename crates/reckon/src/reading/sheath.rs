@@ -163,7 +163,7 @@ fn jigs(jigs: &JigFigures, unit: LengthUnit) -> Vec<Reading> {
         readings.push(reading(
             "Brick chamber",
             Value::Text(format!(
-                "{} soft bricks a half, bore {}; burner {} beside the middle, {} back",
+                "soft bricks in a row, each half: {}; bore {}; burner {} beside the middle, {} back",
                 chamber.bricks,
                 show(chamber.bore_mm),
                 show(chamber.beside_mm),

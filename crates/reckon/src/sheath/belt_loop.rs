@@ -76,15 +76,19 @@ pub(super) fn figures(
     Some(BeltLoopFigures { stated, strip, length_mm, fold_mm, tab, row, thread_mm })
 }
 
-/// Stitches round a box, a whole number of them.
+/// Stitches round a box: at its corners, and evenly along each side between them.
 fn around(tab: Rect, wanted_mm: f64) -> RowFigures {
     let corners = [(tab.x0, tab.y0), (tab.x1, tab.y0), (tab.x1, tab.y1), (tab.x0, tab.y1)];
     let mut line = corners.map(Point::from).to_vec();
     line.push(line[0]);
     let length_mm = run::length(&line);
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "within bounds")]
-    let steps = (length_mm / wanted_mm).round().clamp(1.0, 500.0) as usize;
-    let pitch_mm = length_mm / steps as f64;
-    let holes = (0..steps).map(|i| run::at(&line, pitch_mm * i as f64)).collect();
-    RowFigures { line, length_mm, holes, steps, pitch_mm, clip: None }
+    let mut holes = Vec::new();
+    for side in line.windows(2) {
+        let steps = (side[0].distance(side[1]) / wanted_mm).round().clamp(1.0, 200.0);
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "in bounds")]
+        let count = steps as usize;
+        holes.extend((0..count).map(|i| side[0].lerp(side[1], i as f64 / steps)));
+    }
+    let steps = holes.len();
+    RowFigures { line, length_mm, steps, pitch_mm: length_mm / steps as f64, holes, clip: None }
 }

@@ -41,10 +41,9 @@ pub(super) fn row(pocket: &Pocket, sheath: &Sheath) -> Option<RowFigures> {
     let mut along: Vec<f64> = (0..=steps).map(|i| pitch_mm * i as f64).collect();
     let mut clip = None;
     if second.is_some() {
-        let between_mm = length_mm - until_mm;
-        let more = self::steps(between_mm, wanted_mm);
-        along.extend((1..=more).map(|i| until_mm + between_mm * i as f64 / more as f64));
-        clip = Some([steps, along.len() - 1]);
+        // Nothing lies under the clip between its two.
+        along.push(length_mm);
+        clip = Some([steps, steps + 1]);
     }
     let holes: Vec<Point> = along.iter().map(|mm| run::at(&line, *mm)).collect();
     Some(RowFigures { steps: holes.len() - 1, line, length_mm, holes, pitch_mm, clip })

@@ -5,8 +5,10 @@ use crate::context::FigureContext;
 use knife::Sheath;
 use kurbo::{Affine, Point, Vec2};
 
-/// Curves are flattened within this, mm.
+/// Curves are flattened within this, mm; of a knife far larger than any, within this share of its
+/// size.
 const FLAT_MM: f64 = 0.005;
+const FLAT_SHARE: f64 = 1e-6;
 /// The fold leans no more than this from the knife's length, tangent (20°).
 const STEEPEST: f64 = 0.364;
 /// A sheath is at least so long, mm.
@@ -33,7 +35,8 @@ pub(super) fn lay(ctx: &FigureContext<'_>, sheath: &Sheath) -> Result<Laid, Shea
     );
     let mut ring: Vec<Point> = Vec::new();
     let path = level * ctx.outline.to_path();
-    kurbo::flatten(path, FLAT_MM, |el| ring.extend(el.end_point()));
+    let flat_mm = FLAT_MM.max(FLAT_SHARE * profile.bounds.width().max(profile.bounds.height()));
+    kurbo::flatten(path, flat_mm, |el| ring.extend(el.end_point()));
     ring.dedup();
     let front_x = profile.towards_butt * handle_x(ctx).ok_or(SheathError::NoHandle)?;
     let mouth_x = front_x + sheath.cover_mm;

@@ -55,11 +55,15 @@ pub(super) fn at(run: &[Point], along_mm: f64) -> Point {
     run.last().copied().unwrap_or_default()
 }
 
+/// No run is divided into more sides than about this.
+const MAX_SIDES: f64 = 4_000.0;
+
 /// The same run with no side longer than this, mm.
 pub(super) fn fine(run: &[Point], longest_mm: f64) -> Vec<Point> {
+    let longest_mm = longest_mm.max(length(run) / MAX_SIDES);
     let mut points: Vec<Point> = run.first().copied().into_iter().collect();
     for pair in run.windows(2) {
-        let steps = (pair[0].distance(pair[1]) / longest_mm).ceil().clamp(1.0, 10_000.0);
+        let steps = (pair[0].distance(pair[1]) / longest_mm).ceil().clamp(1.0, MAX_SIDES);
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "in bounds")]
         let count = steps as usize;
         points.extend((1..=count).map(|i| pair[0].lerp(pair[1], i as f64 / steps)));

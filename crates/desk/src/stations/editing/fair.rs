@@ -5,7 +5,7 @@ use crate::command::Command;
 use crate::context::CanvasContext;
 use crate::state::{FairResult, Fairing, Selection};
 use crate::theme::Ink;
-use crate::widgets::{Form, figure_column, figure_row, in_range, read_length};
+use crate::widgets::{Field, Form, figure_column, figure_row, in_range, read_length};
 use knife::Edit;
 
 /// Tolerances that may be typed, mm.
@@ -30,17 +30,15 @@ pub(crate) fn card(form: &mut Form<'_>, selection: &Selection, fairing: &mut Fai
     }
     let unit = context.unit();
     let tooltip = "Nothing moves further than this: no node, and no point of the outline.";
-    let field = crate::widgets::Field::new(
-        ("Tolerance", tooltip),
-        context.typed_length(fairing.tolerance_mm),
-    );
+    let field =
+        Field::new(("Tolerance", tooltip), context.typed_length(fairing.tolerance_mm(unit)));
     let parse = |text: &str| {
         in_range(read_length(text, unit)?, &TOLERANCE_MM, |mm| context.typed_length(mm))
     };
     if let Some(mm) = form.field(field, parse).value {
-        fairing.tolerance_mm = mm;
+        fairing.typed_mm = Some(mm);
     }
-    let tolerance_mm = fairing.tolerance_mm;
+    let tolerance_mm = fairing.tolerance_mm(unit);
     if fairing.active {
         preview(form, fairing);
     } else {

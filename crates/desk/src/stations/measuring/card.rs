@@ -15,7 +15,15 @@ pub(crate) fn ui(form: &mut Form<'_>, tool: &mut MeasureTool) {
     if !tool.active && tool.results.is_empty() && kept.is_empty() {
         return;
     }
-    form.heading("Measure");
+    // What is only kept for the plan takes no room from what is worked on.
+    if tool.active || !tool.results.is_empty() {
+        form.heading("Measure");
+    } else {
+        let summary = format!("{} on the plan", kept.len());
+        if !form.section("Measured", "Dimensions that are printed on the plan.", &summary) {
+            return;
+        }
+    }
     if tool.active {
         if let Some(kind) = form.radio(&MeasureKind::ALL, tool.kind).value {
             tool.set_kind(kind);
@@ -25,7 +33,11 @@ pub(crate) fn ui(form: &mut Form<'_>, tool: &mut MeasureTool) {
     found(form, tool);
     plan(form);
     form.wrapped(|form| {
-        form.command(Command::Measure, true);
+        if !tool.active {
+            form.command(Command::Measure, true);
+        } else if form.button(("Stop measuring", "M or Escape does the same.")) {
+            form.actions.run(Command::Measure);
+        }
         let caption = ("Clear measurements", "Those on the plan stay.");
         if form.button_if(!tool.results.is_empty(), caption) {
             tool.results.clear();

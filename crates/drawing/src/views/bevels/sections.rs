@@ -7,6 +7,7 @@ use crate::views::callout::{keep_within, spread};
 use kurbo::{Affine, BezPath, Line, PathEl, Point, Shape};
 use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
 use reckon::Section;
+use units::LengthUnit;
 
 /// Scales at which a section is drawn, the first that goes into the width.
 const SCALES: [u32; 3] = [4, 3, 2];
@@ -39,8 +40,11 @@ fn one(view: &BladeView<'_>, station: &Station, first: bool) -> Drawing {
     let fits = |scale: &u32| section.height_mm * f64::from(*scale) <= MAX_MM;
     let scale = SCALES.into_iter().find(fits).unwrap_or(1);
     let letter = station.letter;
-    let unit = view.knife.unit.symbol();
-    let title = format!("{letter}–{letter}   {scale} : 1   in {unit}");
+    let unit = match view.knife.unit {
+        LengthUnit::Inch => "inches",
+        LengthUnit::Millimetre => "mm",
+    };
+    let title = format!("{letter}–{letter}   {scale} : 1   {unit}");
     let title = Label::new(title, Point::ORIGIN, TITLE_MM).bold();
     let beside = lettering::width_mm(&title.text, FontFace::Bold, TITLE_MM) + 3.0;
     drawing.text(Pen::Lettering, title);

@@ -68,7 +68,9 @@ fn nothing_lies_on_anything_else() {
         for knife in &all {
             let reckoning = reckoned(knife);
             let sheet = bevel_sheet(knife, &reckoning);
-            for drawing in bevel_inserts(knife, &reckoning).iter().chain([&sheet]) {
+            let mut inserts = bevel_inserts(knife, &reckoning);
+            inserts.extend(bevel_sections(knife, &reckoning));
+            for drawing in inserts.iter().chain([&sheet]) {
                 let found = find_overlaps(drawing);
                 assert!(found.is_empty(), "{}: {found:?} {:?}", starter.key, knife.bevel);
                 let large = labels(drawing).iter().all(|(label, _)| label.height_mm >= 2.5);
@@ -174,5 +176,6 @@ fn nothing_is_drawn_of_nothing() {
     let reckoning = reckoned(&knife);
     assert!(bevel_sheet(&knife, &reckoning).items.is_empty());
     assert!(bevel_inserts(&knife, &reckoning).is_empty());
+    assert!(bevel_sections(&knife, &reckoning).is_empty());
     assert!(!bevel_notes(&knife, &reckoning).is_empty());
 }

@@ -26,13 +26,12 @@ pub fn drilling_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     notes.push(
         match unit {
             LengthUnit::Inch => {
-                "Figures are inches [millimetres], in the table with the nearest 64th and what to \
-                 add to it. Spine and belly: through the hole's centre, square to the bar. Along \
-                 the row: from the hole before."
+                "Figures are inches [millimetres], then the nearest 64th and its rest. Spine, belly: \
+                 through the hole's centre, square to the bar; row: from the hole before."
             }
             LengthUnit::Millimetre => {
-                "Figures are millimetres [inches]. Spine and belly: through the hole's centre, \
-                 square to the bar. Along the row: from the hole before."
+                "Figures are millimetres [inches]. Spine, belly: through the hole's centre, square \
+                 to the bar; row: from the hole before."
             }
         }
         .to_owned(),

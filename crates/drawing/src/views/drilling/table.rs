@@ -14,9 +14,9 @@ use units::{InchFraction, LengthUnit};
 const TITLE_MM: f64 = 4.0;
 const FIGURE_MM: f64 = 2.5;
 /// White between two columns, and above and below a row's words, mm.
-const GUTTER_MM: f64 = 2.8;
-const PAD_MM: f64 = 1.1;
-/// White between a head's two lines, mm.
+const GUTTER_MM: f64 = 2.4;
+const PAD_MM: f64 = 1.0;
+/// White over what is said below, mm.
 const LEAD_MM: f64 = 1.4;
 /// Rows of one table; more go into further ones, so that each stays whole on its page.
 const ROWS: usize = 11;
@@ -25,7 +25,7 @@ const MARK_COLUMNS: usize = 4;
 /// More holes than this are told by `numbers` only.
 const MAX_HOLES: usize = 110;
 /// Longer names of holes are cut short, characters.
-const NAME_CHARS: usize = 13;
+const NAME_CHARS: usize = 12;
 /// Fractions are told to this part of an inch.
 const DIVISION: u32 = 64;
 
@@ -67,17 +67,16 @@ pub fn drilling_tables(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
     tables
 }
 
-fn heads(knife: &Knife) -> Vec<[String; 2]> {
+fn heads(knife: &Knife) -> Vec<String> {
     let reference = knife.bar.reference;
-    let head = |a: &str, b: &str| [a.to_owned(), b.to_owned()];
     vec![
-        head("", ""),
-        head("", ""),
-        head("From the", edge_label(reference.edge)),
-        head("From the", end_label(reference.end)),
-        head("To the", "spine"),
-        head("To the", "belly"),
-        head("Along", "the row"),
+        String::new(),
+        String::new(),
+        format!("From the {}", edge_label(reference.edge)),
+        format!("From the {}", end_label(reference.end)),
+        "To spine".to_owned(),
+        "To belly".to_owned(),
+        "Along the row".to_owned(),
     ]
 }
 
@@ -119,7 +118,6 @@ fn hole_cells(knife: &Knife, hole: &HoleFigures, scribed: &ScribedHole) -> Vec<C
         Some(mm) => Cell { big: first(mm, unit), beside: under, under: String::new() },
         None => Cell { big: "–".to_owned(), ..Cell::default() },
     };
-    let bracketed = |mm: Option<f64>| plain(mm, mm.map_or_else(String::new, |mm| second(mm, unit)));
     let named = hole.name.trim();
     let named = if named.is_empty() { hole.kind.label() } else { named };
     let along = scribed.before.map(|(_, mm)| plain(Some(mm), second(mm, unit)));
@@ -132,8 +130,8 @@ fn hole_cells(knife: &Knife, hole: &HoleFigures, scribed: &ScribedHole) -> Vec<C
         Cell { big: drill_name(hole), under: format!("line {}", scribed.line), ..Cell::default() },
         placed(scribed.from.edge_mm(reference.edge), unit),
         placed(scribed.from.end_mm(reference.end), unit),
-        bracketed(scribed.spine_mm),
-        bracketed(scribed.belly_mm),
+        plain(scribed.spine_mm, String::new()),
+        plain(scribed.belly_mm, String::new()),
         along.unwrap_or_else(|| plain(None, String::new())),
     ]
 }
@@ -178,23 +176,23 @@ impl Column {
         }
     }
 
-    /// Where each part begins, and where the last one ends.
-    fn places(&self) -> [f64; 4] {
-        let mut places = [0.0; 4];
-        for (i, part) in self.parts.iter().enumerate() {
-            let white = if *part > 0.0 && places[i] > 0.0 { BESIDE_MM } else { 0.0 };
-            places[i] += white;
-            places[i + 1] = places[i] + part;
-        }
-        places
+    /// Where each part begins and ends.
+    fn places(&self) -> [(f64, f64); 3] {
+        let mut end = 0.0;
+        self.parts.map(|part| {
+            let white = if part > 0.0 && end > 0.0 { BESIDE_MM } else { 0.0 };
+            let begin = end + white;
+            end = begin + part;
+            (begin, end)
+        })
     }
 
     fn width(&self) -> f64 {
-        self.places()[3]
+        self.places()[2].1
     }
 }
 
-fn columns<'a>(rows: impl Iterator<Item = &'a Row>, heads: &[[String; 2]]) -> Vec<Column> {
+fn columns<'a>(rows: impl Iterator<Item = &'a Row>, heads: &[String]) -> Vec<Column> {
     let mut columns = vec![Column::default(); heads.len()];
     let mut wide: f64 = 0.0;
     for row in rows {
@@ -207,8 +205,8 @@ fn columns<'a>(rows: impl Iterator<Item = &'a Row>, heads: &[[String; 2]]) -> Ve
         }
     }
     for (column, head) in columns.iter_mut().zip(heads) {
-        let head = head.iter().map(|words| width(words, FontFace::Bold, FIGURE_MM));
-        column.parts[0] += (head.fold(0.0, f64::max) - column.width()).max(0.0);
+        let head = width(head, FontFace::Bold, FIGURE_MM);
+        column.parts[0] += (head - column.width()).max(0.0);
     }
     // A name that runs on over the second column may need both widened.
     let lack = wide - columns[0].width() - GUTTER_MM - columns[1].width();
@@ -219,7 +217,7 @@ fn columns<'a>(rows: impl Iterator<Item = &'a Row>, heads: &[[String; 2]]) -> Ve
 /// One table to be drawn.
 struct Table<'a> {
     title: String,
-    heads: &'a [[String; 2]],
+    heads: &'a [String],
     columns: &'a [Column],
     rows: &'a [Row],
 }
@@ -242,15 +240,11 @@ impl Table<'_> {
         let mut y = -TITLE_MM - 2.5;
         line(&mut drawing, Pen::Lettering, whole, y);
         y -= PAD_MM;
-        for (i, words) in self.heads.iter().enumerate() {
-            for (k, word) in words.iter().enumerate().filter(|(_, word)| !word.is_empty()) {
-                let top = y - count(k) * (FIGURE_MM + LEAD_MM);
-                let place = Point::new(left(columns, i), top);
-                let label = Label::new(word.as_str(), place, FIGURE_MM).bold();
-                drawing.text(Pen::Lettering, label.anchored(HAlign::Start, VAlign::Top));
-            }
+        for (i, word) in self.heads.iter().enumerate().filter(|(_, word)| !word.is_empty()) {
+            let label = Label::new(word.as_str(), Point::new(left(columns, i), y), FIGURE_MM);
+            drawing.text(Pen::Lettering, label.bold().anchored(HAlign::Start, VAlign::Top));
         }
-        y -= 2.0 * FIGURE_MM + LEAD_MM + PAD_MM;
+        y -= FIGURE_MM + PAD_MM;
         line(&mut drawing, Pen::Lettering, whole, y);
         for (i, row) in self.rows.iter().enumerate() {
             if i > 0 {
@@ -279,7 +273,7 @@ fn row_drawn(drawing: &mut Drawing, columns: &[Column], row: &Row, y: f64) -> f6
         for (k, text) in words.into_iter().enumerate().filter(|(_, text)| !text.is_empty()) {
             let is_name = i < 2 || k == 2;
             let (from, across) =
-                if is_name { (places[k], HAlign::Start) } else { (places[k + 1], HAlign::End) };
+                if is_name { (places[k].0, HAlign::Start) } else { (places[k].1, HAlign::End) };
             let at = Point::new(left(columns, i) + from, base);
             let label = Label::new(text.as_str(), at, FIGURE_MM);
             drawing.text(Pen::Lettering, label.anchored(across, VAlign::Base));
@@ -303,9 +297,4 @@ fn caption(reckoning: &Reckoning) -> Vec<String> {
         return Vec::new();
     }
     vec![format!("{more} more holes: blankwright numbers tells them all.")]
-}
-
-#[expect(clippy::cast_precision_loss, reason = "a handful of columns")]
-fn count(n: usize) -> f64 {
-    n as f64
 }

@@ -48,8 +48,8 @@ impl JigView<'_> {
                 self.fine(2.0 * radius)
             ),
             format!(
-                "{} bricks in a row for {} of blade. Burner {} beside the middle.",
-                chamber.bricks,
+                "{} for {} of blade. Burner {} beside the middle.",
+                bricks(chamber.bricks),
                 self.fine(chamber.blade_mm),
                 self.fine(x)
             ),
@@ -77,7 +77,7 @@ impl JigView<'_> {
             drawing.line(Pen::Blank, Point::new(0.0, y), Point::new(long, y));
         }
         drawing.line(Pen::Centre, Point::new(0.0, 0.0), Point::new(long, 0.0));
-        let (sin, cos) = chamber.back_deg.to_radians().sin_cos();
+        let cos = chamber.back_deg.to_radians().cos();
         let burner = chamber.burner_mm / 2.0;
         let ring = Ellipse::new(at, (burner / cos, burner), 0.0);
         drawing.add(Pen::Hole, Mark::Path(ring.to_path(0.01)));
@@ -105,9 +105,8 @@ impl JigView<'_> {
                 self.fine(chamber.ahead_mm)
             ),
             format!(
-                "by the bore's middle line (sine {}, cosine {}).",
-                units::show_number(sin, 3),
-                units::show_number(cos, 3)
+                "down to the bore's middle line, {} lower: aim it along the thin circle.",
+                self.fine(chamber.section_mm.1)
             ),
         ];
         titled(
@@ -118,6 +117,11 @@ impl JigView<'_> {
         );
         Some(drawing)
     }
+}
+
+/// How many bricks of each half lie in a row.
+fn bricks(count: u32) -> String {
+    if count == 1 { "One brick".to_owned() } else { format!("{count} bricks in a row") }
 }
 
 /// The template of the upper half goes on so far behind the burner's hole, mm.

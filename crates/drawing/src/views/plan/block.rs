@@ -40,9 +40,9 @@ pub(super) fn title(knife: &Knife, reckoning: &Reckoning) -> Drawing {
             (30.0, "Figures", unit.to_owned()),
         ],
         vec![
-            (50.0, "Identification number", white()),
+            (46.0, "Identification number", white()),
             (20.0, "Revision", white()),
-            (16.0, "Language", "en".to_owned()),
+            (20.0, "Language", "en".to_owned()),
             (24.0, "Sheet", "see head".to_owned()),
         ],
         vec![

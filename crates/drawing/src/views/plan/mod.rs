@@ -197,11 +197,13 @@ fn on_edge(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, profile:
     drawing.extend(view.moved(by));
     let (from, to) = (Point::new(x, middle - half_mm), Point::new(x, middle + half_mm));
     drawing.extend(dimension(from, to, Vec2::new(out, 0.0), ""));
-    // In one row, clear of the extension lines' ends.
-    let text = rows(knife.bar.thickness_mm, knife, "").join(" ");
+    // A unit a row, clear of the extension lines' ends.
     let across = if out > 0.0 { HAlign::Start } else { HAlign::End };
-    let label = Label::new(text, Point::new(x + out * 1.35, middle), NAME_MM);
-    drawing.text(Pen::Dimension, label.anchored(across, VAlign::Middle));
+    for (text, up) in rows(knife.bar.thickness_mm, knife, "").into_iter().zip([0.7, -0.7]) {
+        let at = Point::new(x + out * 1.35, middle + up * NAME_MM);
+        let label = Label::new(text, at, NAME_MM).anchored(across, VAlign::Middle);
+        drawing.text(Pen::Dimension, label);
+    }
     let at = Point::new(profile.bounds.x0, middle + own.y0 - 2.5);
     let label = Label::new("On its edge", at, NAME_MM).anchored(HAlign::Start, VAlign::Top);
     drawing.text(Pen::Lettering, label);

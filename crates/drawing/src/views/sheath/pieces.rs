@@ -84,7 +84,7 @@ impl SheathView<'_> {
         let formed = figures.stated.formed().is_some();
         let fold =
             if formed { "FOLD about the spine" } else { "FOLD about the spine, groove inside" };
-        words(drawing, Point::new(x, (half / 2.0).max(LETTER_MM)), fold, true);
+        words(drawing, Point::new(x, half / 2.0), fold, true);
         let (left, right) = match figures.stated.hand {
             Hand::Right => ("FRONT, outside up · knife's left side", "BACK, outside up"),
             Hand::Left => ("BACK, outside up · knife's left side", "FRONT, outside up"),
