@@ -114,9 +114,10 @@ impl SheathView<'_> {
         let figures = self.figures;
         let bounds = figures.body.outline.bounds();
         let y = if figures.stated.folded { bounds.y0 * 0.45 } else { bounds.center().y };
-        let at = to_sheet * Point::new(figures.mouth_mm - 2.0, y);
+        // About its middle, so that a mirrored piece has it as far from its edge.
+        let at = to_sheet * Point::new(figures.mouth_mm - 3.4, y);
         let label = Label::new("mouth", at, LETTER_MM);
-        drawing.text(Pen::Lettering, label.anchored(HAlign::Middle, VAlign::Base).turned(90.0));
+        drawing.text(Pen::Lettering, label.anchored(HAlign::Middle, VAlign::Middle).turned(90.0));
     }
 
     /// Where the belt loop's tab is stitched on.
