@@ -22,7 +22,7 @@ import time
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
-MAX_NODES = 5000
+MAX_NODES = 10000
 WALL_S = 120
 
 
