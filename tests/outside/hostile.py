@@ -4,7 +4,7 @@ exit code 0, 1 or 2, one sentence where it is 2, and no panic. Processor time an
 read from outside (wait4).
 
   hostile.py --program target/release/blankwright
-  hostile.py --program target/debug/blankwright --seconds 8      (a dev build is 2 to 4 times slower)
+  hostile.py --program target/debug/blankwright --seconds 12     (a dev build is some times slower)
   hostile.py --program … --only comb --list                      (some of them, every figure told)
 """
 import argparse
@@ -22,7 +22,7 @@ import time
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
-MAX_NODES = 5000
+MAX_NODES = 10000
 WALL_S = 120
 
 

@@ -152,9 +152,9 @@ fn a_drawing_that_needs_other_files_or_has_endless_attributes_is_told_so() {
 /// A ring of more nodes than a profile may have, and a comb of as many as it may.
 #[test]
 fn what_has_endless_nodes_is_told_and_what_has_many_is_reckoned() {
-    let ring: Vec<String> = (0..5_001)
+    let ring: Vec<String> = (0..10_001)
         .map(|i| {
-            let (sin, cos) = (f64::from(i) * std::f64::consts::TAU / 5_001.0).sin_cos();
+            let (sin, cos) = (f64::from(i) * std::f64::consts::TAU / 10_001.0).sin_cos();
             format!("{:.5},{:.5}", 100.0 + 90.0 * cos, 20.0 + 15.0 * sin)
         })
         .collect();
@@ -166,9 +166,9 @@ fn what_has_endless_nodes_is_told_and_what_has_many_is_reckoned() {
     let mut host = MemoryHost::default();
     host.files.insert("/r.svg".into(), svg.into_bytes());
     let message = refused(&["new", "--outline", "/r.svg", "--out", "/b.blank.json"], &mut host);
-    assert!(message.contains("5001 nodes and at most 5000 are taken"), "{message}");
+    assert!(message.contains("10001 nodes and at most 10000 are taken"), "{message}");
 
-    for teeth in [300, 2_400] {
+    for teeth in [300, 4_900] {
         let mut knife = scaled(1.0);
         let node = |i: usize, at: Point| knife::Node {
             id: knife::NodeId(u32::try_from(i).unwrap()),

@@ -125,9 +125,9 @@ pub const HARDNESS_HRC: RangeInclusive<f64> = 20.0..=70.0;
 /// A tempering heat, °C.
 pub const TEMPER_C: RangeInclusive<f64> = 50.0..=750.0;
 /// Nodes of a profile; none where nothing is drawn yet. A blank is seldom more than a metre round:
-/// more than this lie a fifth of a millimetre apart, as near as a scribed line is wide (common
+/// more than this lie a tenth of a millimetre apart, as near as a scribed line is wide (common
 /// practice, no source), and take longer to reckon with than anyone waits.
-pub const NODES: RangeInclusive<usize> = 0..=5_000;
+pub const NODES: RangeInclusive<usize> = 0..=10_000;
 /// Holes of a knife.
 pub const HOLES: RangeInclusive<usize> = 0..=1_000;
 /// Characters of the name, a grade, a drill.

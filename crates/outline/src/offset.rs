@@ -22,8 +22,8 @@ pub use open::open_offset;
 /// 0.002 mm leaves room for whatever is done with the result afterwards.
 pub const OFFSET_TOLERANCE_MM: f64 = 0.002;
 
-/// An outline of more sides than this, thinned within the tolerance, has no offset: no tool follows
-/// so many corners, and the engine's work grows with the square of them.
+/// An outline of more nodes than this, and of more sides even when thinned within the tolerance, has
+/// no offset: no tool follows so many corners, and the engine's work grows with their square.
 pub const MAX_SIDES: usize = 1_500;
 
 /// Distances outward beyond this are taken as this, in millimetres.
@@ -56,7 +56,7 @@ impl Outline {
     /// (non-zero rule); one that encloses nothing has no offset. At distance 0 a plain outline
     /// comes back with its curves, counter-clockwise and without segments of no length; one
     /// that touches or crosses itself comes back as the polygons of its region.
-    /// An outline of more than [`MAX_SIDES`] sides gives no rings at another distance than 0. Nor
+    /// An outline of more than [`MAX_SIDES`] nodes and sides gives no rings at another distance than 0. Nor
     /// does a distance that is not a number, as there is no such curve; outward
     /// distances are capped at [`FURTHEST_OFFSET_MM`].
     #[must_use]
@@ -70,7 +70,7 @@ impl Outline {
             return self.cleaned().into_iter().collect();
         }
         let ring = grid.ring(self);
-        if distance_mm != 0.0 && ring.len() > MAX_SIDES {
+        if distance_mm != 0.0 && self.segs().len().min(ring.len()) > MAX_SIDES {
             return Vec::new();
         }
         let region = ring.simplify(FillRule::NonZero, IntOverlayOptions::default());

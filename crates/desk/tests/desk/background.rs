@@ -89,9 +89,10 @@ fn what_is_behind_is_said_once_somebody_waits_and_no_longer_when_it_is_there() {
     let mut harness = held(Rc::clone(&hold));
     change_held(&mut harness, &hold, wider(78.0));
     let shown = |harness: &Harness<'_, Bench>| harness.query_by_label_contains(BEHIND).is_some();
-    harness.run_steps(2);
+    harness.step();
     assert!(!shown(&harness), "what comes soon needs no words");
-    harness.run_steps(20);
+    // A step of the harness is a quarter of a second.
+    harness.run_steps(3);
     assert!(shown(&harness), "a fifth of a second is over");
     hold.set(false);
     caught_up(&mut harness);

@@ -283,7 +283,7 @@ const MAX_LISTED: usize = 50;
 
 /// More findings of pairs than this are not even gathered: a thousand holes on one spot make half a
 /// million pairs.
-const MAX_GATHERED: usize = 2_000;
+const MAX_GATHERED: usize = 20_000;
 
 /// Where a limit comes from that the maker changed.
 const THIS_SHOP: &str = "set in this shop";
