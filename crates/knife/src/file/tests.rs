@@ -82,7 +82,7 @@ fn what_was_set_aside_is_read_or_told() {
     faults(
         r#"{ "rule": "x", "reason": "so", "parts": ["hull 1"] }"#,
         &["set_aside[0].parts[0] is \"hull 1\"; it must be one of profile, plunge, grind line, \
-           scales, bar, hole 1, node 1, stretch 1"],
+           scales, bar, sheath, hole 1, node 1, stretch 1"],
     );
     // A slip of the pen would otherwise set nothing aside, and say nothing.
     faults(
