@@ -68,7 +68,10 @@ pub fn drilling_tables(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
     }
     if !marks.is_empty() {
         let title = "Blank".to_owned();
-        let table = Table { title, heads: &heads[..MARK_COLUMNS], columns: &columns, rows: &marks };
+        // Its first column names marks, not holes.
+        let mut own = heads[..MARK_COLUMNS].to_vec();
+        own.iter_mut().take(2).for_each(String::clear);
+        let table = Table { title, heads: &own, columns: &columns, rows: &marks };
         tables.push(table.drawn(knife, reckoning, Vec::new()));
     }
     tables
