@@ -14,8 +14,10 @@ use units::{InchFraction, LengthUnit};
 const TITLE_MM: f64 = 4.0;
 const FIGURE_MM: f64 = 2.5;
 /// White between two columns, and above and below a row's words, mm.
-const GUTTER_MM: f64 = 2.4;
+const GUTTER_MM: f64 = 2.2;
 const PAD_MM: f64 = 1.0;
+/// A wider table leaves out the holes' names: A5 lying takes it so, mm.
+const MAX_MM: f64 = 186.0;
 /// White over what is said below, mm.
 const LEAD_MM: f64 = 1.4;
 /// Rows of one table; more go into further ones, so that each stays whole on its page.
@@ -47,9 +49,14 @@ struct Row {
 /// The scribe table in pieces that must each stay whole: the holes, then tip, heel and lines.
 /// Empty when there is nothing to scribe.
 pub fn drilling_tables(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
-    let (holes, marks) = (holes(knife, reckoning), marks(knife, reckoning));
+    let (mut holes, marks) = (holes(knife, reckoning), marks(knife, reckoning));
     let heads = heads(knife);
-    let columns = columns(holes.iter().chain(&marks), &heads);
+    let mut columns = fitted(holes.iter().chain(&marks), &heads);
+    if left(&columns, columns.len()) - GUTTER_MM > MAX_MM {
+        // The numbers say enough.
+        holes.iter_mut().for_each(|row| row.cells[0].under.clear());
+        columns = fitted(holes.iter().chain(&marks), &heads);
+    }
     let pieces = holes.chunks(ROWS).count();
     let mut tables = Vec::new();
     for (i, rows) in holes.chunks(ROWS).enumerate() {
@@ -61,7 +68,10 @@ pub fn drilling_tables(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
     }
     if !marks.is_empty() {
         let title = "Blank".to_owned();
-        let table = Table { title, heads: &heads[..MARK_COLUMNS], columns: &columns, rows: &marks };
+        // Its first column names marks, not holes.
+        let mut own = heads[..MARK_COLUMNS].to_vec();
+        own.iter_mut().take(2).for_each(String::clear);
+        let table = Table { title, heads: &own, columns: &columns, rows: &marks };
         tables.push(table.drawn(knife, reckoning, Vec::new()));
     }
     tables
@@ -70,8 +80,8 @@ pub fn drilling_tables(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
 fn heads(knife: &Knife) -> Vec<String> {
     let reference = knife.bar.reference;
     vec![
-        String::new(),
-        String::new(),
+        "Hole".to_owned(),
+        "Drill, line".to_owned(),
         format!("From the {}", edge_label(reference.edge)),
         format!("From the {}", end_label(reference.end)),
         "To spine".to_owned(),
@@ -127,7 +137,7 @@ fn hole_cells(knife: &Knife, hole: &HoleFigures, scribed: &ScribedHole) -> Vec<C
             under: shortened(named, NAME_CHARS),
             ..Cell::default()
         },
-        Cell { big: drill_name(hole), under: format!("line {}", scribed.line), ..Cell::default() },
+        Cell { big: drill_name(hole), under: scribed.line.to_string(), ..Cell::default() },
         placed(scribed.from.edge_mm(reference.edge), unit),
         placed(scribed.from.end_mm(reference.end), unit),
         plain(scribed.spine_mm, String::new()),
@@ -192,7 +202,7 @@ impl Column {
     }
 }
 
-fn columns<'a>(rows: impl Iterator<Item = &'a Row>, heads: &[String]) -> Vec<Column> {
+fn fitted<'a>(rows: impl Iterator<Item = &'a Row>, heads: &[String]) -> Vec<Column> {
     let mut columns = vec![Column::default(); heads.len()];
     let mut wide: f64 = 0.0;
     for row in rows {
