@@ -2,8 +2,6 @@
 //! x86-64 Linux since 1.90): equal functions are folded into one, relocations are packed
 //! (DT_RELR, glibc 2.36). Together a tenth of the file.
 
-#![expect(clippy::print_stdout, reason = "cargo reads it")]
-
 use std::env;
 
 fn main() {

@@ -93,7 +93,7 @@ fn disturbed(curve: &Curve, noise: &mut Noise) -> (Outline, Vec<usize>) {
     for at in [end + away, start + away] {
         knots.push(Knot { corner: true, run: Run::Straight, at });
     }
-    let outline = Outline::new(closed_curve_through(&knots)).unwrap();
+    let outline = Outline::new(closed_curve_through(&knots)).expect("a closed curve");
     (outline, (0..=last).collect())
 }
 

@@ -11,6 +11,14 @@ fn printed(harness: &mut Harness<'_, Bench>) -> Option<Vec<u8>> {
     harness.state_mut().host.files.remove(Path::new("/bench/out.pdf"))
 }
 
+/// A window so tall that no sheet of the list has to be scrolled to.
+fn tall_bench() -> Harness<'static, Bench> {
+    let mut harness = bench();
+    harness.set_size(egui::vec2(1280.0, 1400.0));
+    harness.run_steps(3);
+    harness
+}
+
 /// What `print --sheets … --date …` writes.
 fn by_command(harness: &Harness<'_, Bench>, keys: &[&str], date: Option<&str>) -> Option<Vec<u8>> {
     let knife = harness.state().desk.document.knife().clone();
@@ -60,7 +68,7 @@ fn a_date_is_printed_only_when_there_is_one() {
 
 #[test]
 fn what_is_laid_on_the_steel_is_ticked_at_first_and_the_rest_can_be() {
-    let mut harness = bench();
+    let mut harness = tall_bench();
     run(&mut harness, Command::Station(Station::Paper));
     assert_eq!(printed(&mut harness), by_command(&harness, &first(), None));
     harness.get_by_role_and_label(Role::CheckBox, "Build").click();
@@ -72,7 +80,7 @@ fn what_is_laid_on_the_steel_is_ticked_at_first_and_the_rest_can_be() {
 
 #[test]
 fn every_sheet_can_be_left_out() {
-    let mut harness = bench();
+    let mut harness = tall_bench();
     run(&mut harness, Command::Station(Station::Paper));
     tick_all(&mut harness);
     let titles = harness.state().desk.derived.sheets.clone();

@@ -132,7 +132,7 @@ mod tests {
     fn ring(nodes: u32, spikes: f64) -> Outline {
         let corner = |i: u32| {
             let (sin, cos) = (TAU * f64::from(i) / f64::from(nodes)).sin_cos();
-            let out = if i % 2 == 0 { 1.0 } else { 1.0 - spikes };
+            let out = if i.is_multiple_of(2) { 1.0 } else { 1.0 - spikes };
             Point::new(120.0 * out * cos, 20.0 * out * sin)
         };
         Outline::polygon(&(0..nodes).map(corner).collect::<Vec<_>>()).unwrap()

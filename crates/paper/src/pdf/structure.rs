@@ -64,7 +64,7 @@ pub(super) fn is_caution(label: &Label) -> bool {
 /// A node of the tree.
 #[derive(Debug, PartialEq)]
 enum Node {
-    Element { role: &'static str, alt: Option<String>, kids: Vec<Node> },
+    Element { role: &'static str, alt: Option<String>, kids: Vec<Self> },
     Content(i64),
 }
 

@@ -226,7 +226,7 @@ fn what_a_list_shows_is_short_in_inches_too() {
 /// Rules whose button moves, removes or turns something: once pressed, the finding is gone.
 #[test]
 fn remedies_cure() {
-    let cases: [(&str, Vec<(f64, f64, f64)>); 5] = [
+    let cases = [
         ("web-between-holes", vec![(150.0, 0.0, 4.0), (155.0, 0.0, 4.0)]),
         ("holes-overlap", vec![(150.0, 0.0, 4.0), (153.0, 0.0, 4.0)]),
         ("holes-overlap", vec![(150.0, 0.0, 4.0), (150.0, 0.0, 4.0)]),

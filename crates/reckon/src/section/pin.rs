@@ -24,7 +24,7 @@ pub(super) fn pin_at(pin: &PinFigures, x_mm: f64) -> Option<SectionPin> {
     let off_mm = x_mm - pin.at.x;
     let chord = |diameter_mm: f64| {
         let half_mm = ((diameter_mm / 2.0).powi(2) - off_mm.powi(2)).max(0.0).sqrt();
-        (half_mm > NOTHING_MM).then(|| (pin.at.y - half_mm, pin.at.y + half_mm))
+        (half_mm > NOTHING_MM).then_some((pin.at.y - half_mm, pin.at.y + half_mm))
     };
     let (bore, head) = match pin.kind {
         PinKind::Rod => (None, None),
