@@ -7,6 +7,9 @@
   - one of each sample, as `blankwright draw` writes it
   - solid.png as `blankwright draw --view` draws it, and in-the-round.png from a face and cut open
 
+Not here: tracing-dialog.png and tracing-under.png are the desk in a real window (1280 x 800, under
+Xvfb) tracing samples/cut-out-on-mat.jpg, cut and in 96 colours.
+
 Needs Pillow, and pdftoppm (poppler-utils).
 
   pictures.py --program PROGRAM

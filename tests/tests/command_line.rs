@@ -282,7 +282,7 @@ fn the_drawing_is_at_true_size() {
     assert!((f64::from(wide) / 10.0 - view[2]).abs() < 0.11, "{wide}");
 }
 
-/// The proof prints as one sheet of a set; sheets share large paper when asked; a sheet without
+/// The proof prints as one sheet of a set; sheets share large paper unless asked not to; a sheet without
 /// room is told and doesn't stop the others.
 #[test]
 fn a_set_is_printed_as_far_as_the_paper_goes() {
@@ -292,13 +292,12 @@ fn a_set_is_printed_as_far_as_the_paper_goes() {
         bench.run(&[&["print", "@a.blank.json", "--out", "@a.pdf"][..], more].concat())
     };
     let pages = || lopdf::Document::load(bench.path("a.pdf")).unwrap().get_pages().len();
-    let set = print(&["--sheets", "proof,profile,drilling,bevels", "--paper", "a1"]);
+    let set = print(&["--sheets", "proof,profile,drilling,bevels", "--paper", "a1", "--apart"]);
     assert!(set.code == 0 && set.err.is_empty(), "{}", set.err);
     assert_eq!(pages(), 4);
     let text = lopdf::Document::load(bench.path("a.pdf")).unwrap().extract_text(&[1]).unwrap();
     assert!(text.contains("Proof") && text.contains("Sheet 1 of 4"), "{text}");
-    let together =
-        print(&["--sheets", "proof,profile,drilling,bevels", "--paper", "a1", "--together"]);
+    let together = print(&["--sheets", "proof,profile,drilling,bevels", "--paper", "a1"]);
     assert_eq!((together.code, pages()), (0, 2), "{}", together.err);
     let chosen = print(&["--sheets", "scales+profile,drilling,bevels", "--paper", "a1"]);
     assert_eq!((chosen.code, pages(), chosen.err.as_str()), (0, 3, ""));
@@ -307,12 +306,10 @@ fn a_set_is_printed_as_far_as_the_paper_goes() {
     let narrow = print(&["--sheets", "profile+bevels", "--paper", "letter"]);
     assert_eq!(narrow.code, 0);
     assert!(narrow.err.contains("Bevels finds no room beside Profile on Letter"), "{}", narrow.err);
-    for wrong in [&["--sheets", "profile+plan"][..], &["--sheets", "profile+bar", "--split"]] {
+    for wrong in [&["--sheets", "profile+heat"][..], &["--sheets", "profile+bar", "--split"]] {
         let wrong = print(wrong);
         assert!(wrong.code == 2 && wrong.err.contains('+'), "{}", wrong.err);
     }
-    let both = print(&["--together", "--split"]);
-    assert!(both.code == 2 && both.err.contains("--split"), "{}", both.err);
 
     // A proof wants 100 mm between its crosses; the other sheets go on such narrow paper.
     let short = print(&["--sheets", "proof,build", "--paper", "140x400mm"]);

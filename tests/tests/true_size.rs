@@ -30,7 +30,10 @@ fn cut_lines_holes_and_proof_squares_are_true() {
         };
         for paper in ["letter", "legal", "tabloid", "a4", "a3"] {
             let name = format!("{} on {paper}", path.display());
-            let setup = PageSetup::new(Paper::named(paper).unwrap(), Heading::default());
+            let setup = PageSetup {
+                large_check: &["profile"],
+                ..PageSetup::new(Paper::named(paper).unwrap(), Heading::default())
+            };
             let pages = paper::lay_out(std::slice::from_ref(&sheet), &setup).unwrap();
             let read = read::pages(&paper::pdf(&pages, &Meta::default()).unwrap());
             assert_eq!(read.len(), pages.len());

@@ -66,7 +66,7 @@ fn what_is_not_known_is_told_with_what_is() {
     assert!(dpi.starts_with("\"many\" can't be used for --dpi"), "{dpi}");
 }
 
-/// Without names what is laid on the steel; `all` is every sheet, also beside others.
+/// Without names the shop set; `all` is every sheet, also beside others.
 #[test]
 fn usual_sheets_and_all_of_them_are_printed() {
     let printed = |sheets: &[&str]| {
@@ -76,8 +76,8 @@ fn usual_sheets_and_all_of_them_are_printed() {
         assert_eq!(done.code, 0, "{sheets:?}: {}", done.err);
         host.files[Path::new("/o.pdf")].clone()
     };
-    assert!(printed(&[]) == printed(&["--sheets", "profile,drilling,bevels,scales"]));
-    let all = "profile,drilling,bevels,scales,bar,heat,build,plan";
+    assert!(printed(&[]) == printed(&["--sheets", "profile,drilling,bevels,scales,plan"]));
+    let all = "profile,drilling,bevels,sections,scales,bar,heat,jigs,build,plan,offsets";
     assert!(printed(&["--sheets", "all"]) == printed(&["--sheets", all]));
     assert!(printed(&["--sheets", "proof,all"]) == printed(&["--sheets", &format!("proof,{all}")]));
 }

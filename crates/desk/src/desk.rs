@@ -216,7 +216,7 @@ impl Desk {
             Panel::bottom("findings")
                 .frame(margin(14, 8).fill(palette.card))
                 .resizable(true)
-                .default_size((screen.height() * 0.13).clamp(50.0, 110.0))
+                .default_size((screen.height() * 0.1).clamp(48.0, 96.0))
                 .size_range(44.0..=max)
                 .show(ui, |ui| {
                     ui.set_min_height(ui.available_height());

@@ -197,8 +197,7 @@ fn chain_drilling_is_shown_at_the_bar_and_its_bridge_typed() {
     let after = holes(&harness);
     assert!(before > 50 && after < before, "{before} {after}");
     assert_eq!(harness.state().desk.document.knife().cutting().bridge_mm, 3.0);
-    harness.get_by_role_and_label(Role::CheckBox, "Chain drilling").click();
-    harness.run_steps(2);
+    pick(&mut harness, Role::CheckBox, "Chain drilling");
     assert!(!harness.state().desk.session.view.chain);
 }
 

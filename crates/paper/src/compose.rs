@@ -3,8 +3,9 @@
 
 use crate::corner::ScaleCheck;
 use crate::hull::{self, PAD_MM};
-use crate::layout::{FramedPage, PageTemplate, Plan, add_page_frame, count, sizes};
+use crate::layout::{FramedPage, Plan, add_page_frame, count, sizes};
 use crate::pack::pack;
+use crate::template::PageTemplate;
 use crate::text::wrap;
 use crate::{PageSetup, Sheet};
 use kurbo::{Affine, Point, Rect, Size, Vec2};

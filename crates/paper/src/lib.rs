@@ -48,6 +48,7 @@ mod sheet;
 mod size;
 mod svg;
 mod tables;
+mod template;
 mod text;
 mod tile;
 mod title;

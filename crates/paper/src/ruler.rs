@@ -90,16 +90,17 @@ pub(crate) fn proof_square(drawing: &mut Drawing, corner: Point) {
 }
 
 /// Breadth of a slim rule's side: ticks, and figures beside the long ones, mm.
-pub(crate) const SLIM_SIDE_MM: f64 = 5.2;
+pub(crate) const SLIM_SIDE_MM: f64 = 5.35;
 /// Breadth of a slim rule, mm.
 pub(crate) const SLIM_MM: f64 = 2.0 * SLIM_SIDE_MM;
 /// Length of a slim rule with its last figure: it carries 150 mm and 6 in.
 pub(crate) const SLIM_LONG_MM: f64 = 6.0 * MM_PER_INCH + SLIM_FIGURE_MM;
 /// How far a slim rule's last figure with its unit reaches past the last tick, mm.
 const SLIM_FIGURE_MM: f64 = 13.0;
-/// Long ticks of a slim rule, and where its figures begin, mm.
+/// Long ticks of a slim rule, and where its figures begin beside the short ones of millimetres and
+/// of inches, mm.
 const SLIM_TICK_MM: f64 = 4.6;
-const SLIM_FOOT_MM: f64 = 2.5;
+const SLIM_FOOT_MM: [f64; 2] = [2.5, 2.0];
 
 /// Draws a slim rule: whole centimetres on one side, whole inches on the other, as many as go into
 /// `room_mm` with the last one's figure, and no more than 150 mm and 6 in.
@@ -132,10 +133,9 @@ pub(crate) fn slim_rule(drawing: &mut Drawing, zero: Point, axis: Axis, room_mm:
         };
         tick(f64::from(part) * MM_PER_INCH / 16.0, -mm_side, long);
     }
-    for (side, unit, last, step_mm, by) in
-        [(1.0, "mm", tens, 10.0, 10), (-1.0, "in", inches, MM_PER_INCH, 1)]
-    {
-        let side = Graduation { zero, axis, side, tick_mm: SLIM_FOOT_MM - FIGURE_GAP_MM };
+    let sides = [(1.0, "mm", tens, 10.0, 10), (-1.0, "in", inches, MM_PER_INCH, 1)];
+    for ((side, unit, last, step_mm, by), foot_mm) in sides.into_iter().zip(SLIM_FOOT_MM) {
+        let side = Graduation { zero, axis, side, tick_mm: foot_mm - FIGURE_GAP_MM };
         for n in 0..=last {
             let figure = match n {
                 _ if n == last => format!("{} {unit}", n * by),

@@ -6,7 +6,8 @@
 use crate::compose::{self, Contents};
 use crate::corner::ScaleCheck;
 use crate::hull::{self, PAD_MM};
-use crate::layout::{self, PageTemplate, Plan, add_page_frame, count, inner, sizes};
+use crate::layout::{self, Plan, add_page_frame, count, inner, sizes};
+use crate::template::PageTemplate;
 use crate::{Page, PageSetup, PaperError, Sheet, flow};
 use kurbo::{Affine, Rect, Size, Vec2};
 use marks::{Drawing, Insert, Item, Mark, Pen};

@@ -69,7 +69,9 @@ fn drawing(work: &LoadedKnife, options: &DrawOptions) -> Result<Drawing, Failure
         known: printing::SHEETS.join(", "),
     })?;
     let mut drawing = sheet.drawing;
-    for insert in sheet.inserts.into_iter().map(marks::Insert::into_drawing) {
+    // What a page shows only where it has room is left out.
+    let kept = sheet.inserts.into_iter().filter(|own| !matches!(own, marks::Insert::Spare(_)));
+    for insert in kept.map(marks::Insert::into_drawing) {
         let Some(own) = paper::extent(&insert) else { continue };
         // A card or a table has no drawing to stand under.
         let by = paper::extent(&drawing).map_or(Affine::IDENTITY, |all| {

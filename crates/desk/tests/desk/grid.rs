@@ -40,8 +40,7 @@ fn the_pitch_is_typed_kept_and_stuck_to() {
     assert_eq!(harness.state().desk.settings.grid_mm, Some(6.0));
     run(&mut harness, Command::Grid);
     assert!(!harness.state().desk.settings.grid);
-    harness.get_by_label("Snap to the grid").click();
-    harness.run_steps(3);
+    pick(&mut harness, Role::CheckBox, "Snap to the grid");
     assert!(harness.state().desk.settings.grid);
 }
 

@@ -18,8 +18,10 @@ fn by_command(harness: &Harness<'_, Bench>, keys: &[&str], date: Option<&str>) -
     let reckoning = reckon::reckon(&knife, &reckon::Shop::default(), tables);
     let sheets = keys.iter().map(|key| printing::sheet(key, &knife, &reckoning));
     let sheets: Vec<_> = sheets.collect::<Option<_>>()?;
-    let pages = printing::pages(&knife, &sheets, "letter", date.map(ToOwned::to_owned)).ok()?;
-    printing::pdf(&knife, &pages, date).ok()
+    let setup = printing::setup(&knife.name, "letter", date.map(ToOwned::to_owned)).ok()?;
+    let setup = printing::for_knife(setup, &knife);
+    let laid = sharing::lay_out(sheets, &Sharing::default(), &setup, &mut |_, _, _| ()).ok()?;
+    printing::pdf(&knife, &laid.pages, date).ok()
 }
 
 /// The sheets that are ticked at first; the bench's knife has no strips.
@@ -63,7 +65,8 @@ fn what_is_laid_on_the_steel_is_ticked_at_first_and_the_rest_can_be() {
     assert_eq!(printed(&mut harness), by_command(&harness, &first(), None));
     harness.get_by_role_and_label(Role::CheckBox, "Build").click();
     harness.run_steps(4);
-    let more = [first(), vec!["build"]].concat();
+    let more = printing::SHEETS.iter().copied();
+    let more: Vec<&str> = more.filter(|key| first().contains(key) || *key == "build").collect();
     assert_eq!(printed(&mut harness), by_command(&harness, &more, None));
 }
 
@@ -159,6 +162,7 @@ fn by_sharing(harness: &Harness<'_, Bench>, sharing: &Sharing, paper: &str) -> O
     let reckoning = reckon::reckon(&knife, &shop, reckon::tables::Tables::built_in());
     let wanted = PrintRequest { paper: paper.to_owned(), ..PrintRequest::default() };
     let setup = printing::setup_for(&knife.name, &wanted, &shop).ok()?;
+    let setup = printing::for_knife(setup, &knife);
     let mut sheets = printing::sheets(&knife, &reckoning);
     sharing.order(&mut sheets);
     let laid = sharing::lay_out(sheets, sharing, &setup, &mut |_, _, _| ()).ok()?;
@@ -175,6 +179,7 @@ fn on_paper(name: &str) -> Harness<'static, Bench> {
     let mut harness = bench();
     run(&mut harness, Command::Station(Station::Paper));
     harness.state_mut().desk.session.print.paper = Some(name.to_owned());
+    harness.state_mut().desk.session.print.sharing = Sharing::Apart;
     tick_all(&mut harness);
     harness
 }
@@ -213,18 +218,21 @@ fn a_sheet_is_dragged_onto_anothers_page_and_off_again() {
         &["profile"],
         &["drilling", "scales"],
         &["bevels"],
+        &["sections"],
         &["bar"],
         &["heat"],
+        &["jigs"],
         &["build"],
         &["plan"],
+        &["offsets"],
     ]);
     assert_eq!(harness.state().desk.session.print.sharing, want);
     assert_eq!(printed(&mut harness), by_sharing(&harness, &want, "a1"));
     assert!(harness.query_by_label_contains("Page 2, Drilling · Scales").is_some());
 
-    // Cards and the plan take no other onto their page: it stays where it is.
-    let plan = harness.query_by_label_contains(", Plan").unwrap().rect().center();
-    carry(&mut harness, "Sheet Scales", plan);
+    // Cards take no other onto their page: it stays where it is.
+    let heat = harness.query_by_label_contains(", Heat").unwrap().rect().center();
+    carry(&mut harness, "Sheet Scales", heat);
     assert_eq!(harness.state().desk.session.print.sharing, want);
 
     // What isn't printed leaves the arrangement as it is, and comes back into it.

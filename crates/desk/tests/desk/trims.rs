@@ -22,14 +22,17 @@ fn written(harness: &mut Harness<'_, Bench>, purpose: desk::Purpose) -> Option<V
 fn by_command(harness: &Harness<'_, Bench>, wanted: &PrintRequest, shop: &Shop) -> Vec<u8> {
     let knife = harness.state().desk.document.knife().clone();
     let reckoning = reckon::reckon(&knife, shop, reckon::tables::Tables::built_in());
-    let sheets = printing::default_sheets(&knife, &reckoning);
+    let chosen = printing::default_sheets(&knife, &reckoning);
     let mut setup = printing::setup(&knife.name, &wanted.paper, None).expect("a paper");
     setup = setup.with_margin_mm(wanted.margin_mm.unwrap_or(10.0)).expect("a margin");
     let named = wanted.printer.as_ref();
     if let Some(printer) = shop.printers.iter().find(|printer| Some(&printer.name) == named) {
         setup = printing::with_trim(setup, printer);
     }
-    let pages = paper::lay_out(&sheets, &setup).expect("pages");
+    let setup = printing::for_knife(setup, &knife);
+    let sharing = sheets::Sharing::default();
+    let laid = sheets::sharing::lay_out(chosen, &sharing, &setup, &mut |_, _, _| ());
+    let pages = laid.expect("pages").pages;
     paper::pdf(&pages, &printing::meta(&knife, &pages, shop, &setup)).expect("a file")
 }
 
@@ -174,8 +177,14 @@ fn a_trim_goes_with_its_printer_and_the_shop_is_the_author() {
     harness.run_steps(4);
     assert!(harness.query_by_label_contains("nobody knows how good it is").is_some());
     let bytes = written(&mut harness, desk::Purpose::Print).unwrap();
-    let text = String::from_utf8_lossy(&bytes).into_owned();
-    assert!(text.contains("/Author") && text.contains("Hollow Oak"));
+    let wanted = PrintRequest {
+        paper: "letter".to_owned(),
+        printer: Some("club".to_owned()),
+        ..PrintRequest::default()
+    };
+    let nobodys = Shop { name: String::new(), ..shop.clone() };
+    assert!(bytes == by_command(&harness, &wanted, &shop));
+    assert!(bytes != by_command(&harness, &wanted, &nobodys), "the shop is named in it");
     harness.state_mut().desk.actions.push(wish(&Shop { printers: Vec::new(), ..shop }));
     harness.run_steps(4);
     let bytes = written(&mut harness, desk::Purpose::Print).unwrap();

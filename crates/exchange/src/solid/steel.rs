@@ -146,14 +146,15 @@ pub(super) fn solid(
     Err(fault)
 }
 
-/// Where the faces meet over a whole triangle, as in a hollow ground through the blade: two parts
-/// may then hang together by an edge alone, which closes no solid.
+/// Where the faces meet, as in a hollow ground through the blade: two parts may then hang together
+/// by an edge alone, which closes no solid.
 fn ground_away(net: &net::Net) -> Option<SolidFault> {
     /// Less than this is no thickness, mm.
-    const NONE_MM: f64 = 1e-4;
-    let is_gone = |cell: &&net::Cell| {
-        cell.high_mm.iter().zip(&cell.low_mm).all(|(high, low)| high - low < NONE_MM)
-    };
-    let corner = net.points[net.cells.iter().find(is_gone)?.corners[0]];
+    const NONE_MM: f64 = 2e-3;
+    let is_gone = |cell: &net::Cell, i: usize| cell.high_mm[i] - cell.low_mm[i] < NONE_MM;
+    let gone = |cell: &net::Cell| (0..3).filter(|i| is_gone(cell, *i)).count();
+    let cell = net.cells.iter().max_by_key(|cell| gone(cell))?;
+    let corner = (0..3).find(|i| is_gone(cell, *i))?;
+    let corner = net.points[cell.corners[corner]];
     Some(SolidFault::NoThickness { x_mm: corner.x, y_mm: corner.y })
 }

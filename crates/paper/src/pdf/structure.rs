@@ -174,6 +174,13 @@ impl Row<'_> {
 fn rows(text: Vec<Placed<'_>>) -> Vec<Row<'_>> {
     let mut rows: Vec<Row<'_>> = Vec::new();
     for own in text {
+        // The sign of caution is drawn after the words that it stands before.
+        if is_caution(own.label)
+            && let Some(row) = rows.last_mut().filter(|row| stands_before(&own, row.first()))
+        {
+            row.cells.insert(0, own);
+            continue;
+        }
         let joins = rows.last().and_then(|row| row.cells.last()).is_some_and(|last| {
             let level = (last.label.turn_deg - own.label.turn_deg).abs() < 1e-6;
             let low = own.label.height_mm.min(last.label.height_mm);
@@ -186,6 +193,11 @@ fn rows(text: Vec<Placed<'_>>) -> Vec<Row<'_>> {
         }
     }
     rows
+}
+
+/// Whether a sign stands at the left of words, level with them.
+fn stands_before(sign: &Placed<'_>, words: &Placed<'_>) -> bool {
+    sign.at.x < words.at.x && (sign.at.y - words.at.y).abs() < SAME_ROW * words.label.height_mm
 }
 
 /// Rows as tables, headings and paragraphs.

@@ -405,6 +405,10 @@ pub(crate) fn all(ctx: &FindingContext<'_>) -> Vec<Finding> {
             let sentence = format!("And {at_least}{more} more of this kind: {}", rule.remedy);
             own.push(rule.finding(gravest, format!("{more} more of this kind."), sentence));
         }
+        // A button never offers what would be refused.
+        for finding in &mut own {
+            finding.remedy = finding.remedy.take().filter(|remedy| remedy.apply(ctx.knife).is_ok());
+        }
         findings.append(&mut own);
     }
     findings.sort_by_key(|finding| (finding.set_aside.is_some(), finding.severity));

@@ -251,7 +251,12 @@ fn lines_out_of_place_are_brought_to_the_heel() {
         (60.0, "plunge-out-of-place"),
         (-20.0, "line-off-the-blank"),
     ] {
-        let bevel = knife::Bevel { plunge_x_mm, ..knife::Bevel::default() };
+        let bevel = knife::Bevel {
+            plunge_x_mm,
+            grind_height_mm: 12.0,
+            edge_thickness_mm: 0.5,
+            ..knife::Bevel::default()
+        };
         knife.bevel = Some(bevel);
         let finding = crate::sample::found(&knife, rule).remove(0);
         let mended = finding.remedy.unwrap().apply(&knife).unwrap();

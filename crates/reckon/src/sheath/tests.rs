@@ -1,3 +1,5 @@
+//! The sheath by hand: bend, take-up, rows, layers, what can't be laid.
+
 use super::*;
 use crate::sample::blank;
 use crate::{Reckoning, Shop, reckon, tables::Tables};

@@ -104,7 +104,7 @@ fn each_half_says_what_it_is_and_names_every_hole_that_goes_through() {
         }
         assert_eq!((times("LEFT SCALE"), times("RIGHT SCALE"), times("front")), (1, 1, 1));
         for (i, hole) in knife.holes.iter().enumerate() {
-            let name = format!("{} ·", i + 1);
+            let name = format!("{}:", i + 1);
             let number = (i + 1).to_string();
             let message = labels
                 .iter()

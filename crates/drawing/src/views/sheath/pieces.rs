@@ -115,8 +115,11 @@ impl SheathView<'_> {
         let bounds = figures.body.outline.bounds();
         let y = if figures.stated.folded { bounds.y0 * 0.45 } else { bounds.center().y };
         let at = to_sheet * Point::new(figures.mouth_mm - 2.0, y);
+        // Turned, its letters stand to the left of their base line: inside in either lay.
+        let mirrored = to_sheet.as_coeffs()[0] < 0.0;
+        let upright = if mirrored { VAlign::Top } else { VAlign::Base };
         let label = Label::new("mouth", at, LETTER_MM);
-        drawing.text(Pen::Lettering, label.anchored(HAlign::Middle, VAlign::Base).turned(90.0));
+        drawing.text(Pen::Lettering, label.anchored(HAlign::Middle, upright).turned(90.0));
     }
 
     /// Where the belt loop's tab is stitched on.
