@@ -94,7 +94,9 @@ pub(crate) fn figures(
     let frame = PlungeFrame::of(bevel, outline, profile);
     let segs =
         profile.edge.as_ref().map(|edge| edge.run_on(&frame, profile.bounds)).unwrap_or_default();
-    let edge = Polyline::new(&segs, RUN_MM);
+    // An edge of thousands of teeth is no edge to grind up to; every place of the blade would be
+    // held against each of them.
+    let edge = few(&segs).and_then(|_| Polyline::new(&segs, RUN_MM));
     let on = |p: Point| frame.ahead_of(p) >= -AT_PLUNGE_MM && outline.contains(p);
     let (plunge, grind, own) = match &knife.grind_line {
         GrindLine::Height => {

@@ -13,7 +13,10 @@ fn profile(harness: &Harness<'_, Bench>) -> Profile {
 
 fn view(harness: &Harness<'_, Bench>) -> View {
     let session = &harness.state().desk.session;
-    View { rect: session.view.canvas.unwrap(), camera: session.view.camera.unwrap() }
+    View {
+        rect: session.view.canvas.expect("a canvas"),
+        camera: session.view.camera.expect("a camera"),
+    }
 }
 
 fn screen(harness: &Harness<'_, Bench>, p: Point) -> Pos2 {
@@ -31,11 +34,11 @@ fn ready() -> Harness<'static, Bench> {
 
 /// The longest curve of an outline, by its number.
 fn longest_curve(profile: &Profile) -> usize {
-    let outline = profile.outline().unwrap();
+    let outline = profile.outline().expect("it is closed");
     let length = |i: usize| outline.length_between((i, 0.0), (i, 1.0));
     let curves =
         (0..profile.nodes.len()).filter(|i| matches!(outline.segs()[*i], PathSeg::Cubic(_)));
-    curves.max_by(|a, b| length(*a).total_cmp(&length(*b))).unwrap()
+    curves.max_by(|a, b| length(*a).total_cmp(&length(*b))).expect("there are curves")
 }
 
 #[test]

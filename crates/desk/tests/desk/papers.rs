@@ -14,7 +14,7 @@ fn printed(harness: &mut Harness<'_, Bench>) -> Option<Vec<u8>> {
 /// A window so tall that no sheet of the list has to be scrolled to.
 fn tall_bench() -> Harness<'static, Bench> {
     let mut harness = bench();
-    harness.set_size(egui::vec2(1280.0, 1400.0));
+    harness.set_size(vec2(1280.0, 1400.0));
     harness.run_steps(3);
     harness
 }

@@ -23,7 +23,8 @@ fn settle(harness: &mut Harness<'_, Bench>) {
 }
 
 fn shown(harness: &Harness<'_, Bench>) -> Shown {
-    let (eye, frame, picture) = harness.state().desk.session.turning.picture().unwrap();
+    let (eye, frame, picture) =
+        harness.state().desk.session.turning.picture().expect("it is drawn");
     (eye, frame, Arc::clone(picture))
 }
 

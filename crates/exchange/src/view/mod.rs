@@ -217,7 +217,7 @@ pub fn picture(scene: &Scene, eye: &Eye, frame: &Frame) -> Picture {
     };
     // More bands than threads: the knife fills some of them and hardly touches others.
     let rows = height.div_ceil(4 * threads).max(1);
-    let mut shares: Vec<Vec<(usize, &mut [[u8; 4]])>> = (0..threads).map(|_| Vec::new()).collect();
+    let mut shares: Vec<Vec<_>> = (0..threads).map(|_| Vec::new()).collect();
     for (i, band) in dots.chunks_mut((rows * width).max(1)).enumerate() {
         shares[i % threads].push((i * rows, band));
     }

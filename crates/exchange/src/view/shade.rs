@@ -35,7 +35,7 @@ pub(super) fn shade(
 /// The colour of a part laid open, hatched; parts beside each other lean different ways.
 fn hatched(scene: &Scene, look: u32, [column, row]: [usize; 2], frame: &Frame) -> [u8; 4] {
     let (x, y) = (column as f64 * frame.mm_per_dot, row as f64 * frame.mm_per_dot);
-    let leaning = if look % 2 == 0 { x + y } else { x - y };
+    let leaning = if look.is_multiple_of(2) { x + y } else { x - y };
     let across = leaning / std::f64::consts::SQRT_2;
     let is_line = across.rem_euclid(HATCH_MM.0) < HATCH_MM.1.max(frame.mm_per_dot);
     let [r, g, b] = scene.looks[look as usize].color.map(|channel| {
