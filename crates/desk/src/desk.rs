@@ -25,7 +25,7 @@ use crate::panels::{
 use crate::settings::Settings;
 use crate::state::{PathRequest, Plane, PrintState, Prompt, Session, Station};
 use crate::{stations, theme};
-use egui::{CentralPanel, Frame, Margin, Panel, Ui};
+use egui::{CentralPanel, Frame, Margin, Panel, Ui, UiBuilder};
 use enabled::enabled;
 use host::Host;
 use knife::{GrindLine, Knife, Origin, PartId, starter};
@@ -219,8 +219,11 @@ impl Desk {
                 .default_size((screen.height() * 0.1).clamp(48.0, 96.0))
                 .size_range(44.0..=max)
                 .show(ui, |ui| {
-                    ui.set_min_height(ui.available_height());
-                    findings::ui(ui, &context(session), session, actions);
+                    let rect = ui.available_rect_before_wrap();
+                    ui.advance_cursor_after_rect(rect);
+                    let mut inside = ui.new_child(UiBuilder::new().max_rect(rect));
+                    inside.set_clip_rect(rect.intersect(ui.clip_rect()));
+                    findings::ui(&mut inside, &context(session), session, actions);
                 });
         }
         // A finding may have chosen another station.
