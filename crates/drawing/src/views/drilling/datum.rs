@@ -109,6 +109,8 @@ fn end(drawing: &mut Drawing, knife: &Knife, reckoning: &Reckoning, visible: Vis
     }
 }
 
+const FACE_UP: &str = "This face up:";
+
 /// Which face is up: above the body at its left, clear of the callouts.
 fn face(
     drawing: &mut Drawing,
@@ -121,13 +123,17 @@ fn face(
     if words.is_empty() {
         return;
     }
-    let words = format!("This face up: {words}");
     let row = visible.names_y;
-    let wide = lettering::width_mm(&words, FontFace::Bold, FACE_MM);
+    let width = |words: &str| lettering::width_mm(words, FontFace::Bold, FACE_MM);
+    let lead = width(FACE_UP) + 1.5;
+    let wide = lead + width(&words);
     let first = names.bounds().map_or(f64::MAX, |bounds| bounds.x0 - 12.0);
     let above = first < visible.body.x0 + wide;
     let y = if above && !names.items.is_empty() { row + 5.5 } else { row };
-    drawing.text(Pen::Lettering, Label::new(words, Point::new(visible.body.x0, y), FACE_MM).bold());
+    // Two labels, so that each is short enough for any tile.
+    let at = Point::new(visible.body.x0, y);
+    drawing.text(Pen::Lettering, Label::new(FACE_UP, at, FACE_MM).bold());
+    drawing.text(Pen::Lettering, Label::new(words, at + Vec2::new(lead, 0.0), FACE_MM).bold());
 }
 
 fn width(words: &str) -> f64 {
