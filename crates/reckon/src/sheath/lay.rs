@@ -1,6 +1,7 @@
 //! How the knife lies in its sheath: which line it is folded about, where the mouth is.
 
 use super::SheathError;
+use super::hull::upper_hull;
 use crate::context::FigureContext;
 use knife::Sheath;
 use kurbo::{Affine, Point, Vec2};
@@ -124,16 +125,5 @@ fn upper_hull(ring: &[Point], mouth_x: f64) -> Vec<Point> {
     let mut points: Vec<Point> = ring.iter().copied().filter(|p| p.x <= mouth_x).collect();
     points.extend(height_at(ring, mouth_x).map(|(_, high)| Point::new(mouth_x, high)));
     points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-    let mut hull: Vec<Point> = Vec::new();
-    for p in points {
-        while hull.len() > 1 {
-            let (a, b) = (hull[hull.len() - 2], hull[hull.len() - 1]);
-            if (b - a).cross(p - a) < 0.0 {
-                break;
-            }
-            hull.pop();
-        }
-        hull.push(p);
-    }
-    hull
+    upper_hull(points)
 }

@@ -9,6 +9,7 @@
 mod belt_loop;
 mod develop;
 mod holes;
+mod hull;
 mod lay;
 mod pocket;
 mod run;
