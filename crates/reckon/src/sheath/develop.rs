@@ -15,7 +15,7 @@
 //! Airframe, FAA-H-8083-31, chapter 4, with k = 1/2). Where nothing is folded the path begins and
 //! ends parallel with the plane, and the neutral line is as long as the inner face.
 
-use super::hull::upper_hull;
+use super::hull::upper_side;
 use super::lay::Laid;
 use super::pocket::Pocket;
 use crate::context::FigureContext;
@@ -260,7 +260,7 @@ fn taut(from: &[Point], solid: &[Point], end: Point) -> Vec<Point> {
     let within = |p: &Point| p.x > start.x && p.x <= end.x;
     let mut points: Vec<Point> = from.iter().skip(1).chain(solid).copied().filter(within).collect();
     points.sort_by(|a, b| a.x.total_cmp(&b.x).then(b.y.total_cmp(&a.y)));
-    upper_hull([start].into_iter().chain(points).chain([end]))
+    upper_side([start].into_iter().chain(points).chain([end]))
 }
 
 /// Length of a section from its first corner to a depth, mm; past its end it goes on straight.

@@ -4,7 +4,7 @@ use kurbo::Point;
 
 /// The corners of the upper side of the hull of points that come from left to right (Andrew's
 /// monotone chain, 1979).
-pub(super) fn upper_hull(points: impl IntoIterator<Item = Point>) -> Vec<Point> {
+pub(super) fn upper_side(points: impl IntoIterator<Item = Point>) -> Vec<Point> {
     let mut hull: Vec<Point> = Vec::new();
     for p in points {
         while hull.len() > 1 {

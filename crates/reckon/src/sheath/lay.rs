@@ -1,7 +1,7 @@
 //! How the knife lies in its sheath: which line it is folded about, where the mouth is.
 
 use super::SheathError;
-use super::hull::upper_hull;
+use super::hull::upper_side;
 use crate::context::FigureContext;
 use knife::Sheath;
 use kurbo::{Affine, Point, Vec2};
@@ -125,5 +125,5 @@ fn upper_hull(ring: &[Point], mouth_x: f64) -> Vec<Point> {
     let mut points: Vec<Point> = ring.iter().copied().filter(|p| p.x <= mouth_x).collect();
     points.extend(height_at(ring, mouth_x).map(|(_, high)| Point::new(mouth_x, high)));
     points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-    upper_hull(points)
+    upper_side(points)
 }
