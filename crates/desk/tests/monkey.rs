@@ -247,13 +247,15 @@ fn round(harness: &mut Harness<'_, Bench>, chance: &mut Chance, acts: u32, say: 
     let mut first = saved(harness);
     for _ in 0..acts {
         let before = harness.state().desk.document.revision();
+        let tab = in_front(harness);
         let done = act(harness, chance);
         if say {
             tell(&done);
         }
+        let is_other_tab = in_front(harness) != tab;
         let document = &mut harness.state_mut().desk.document;
-        // Another blank was opened: it has a beginning of its own.
-        if document.revision() < before || before == 0 {
+        // Another blank was opened or brought to the front: it has a beginning of its own.
+        if is_other_tab || document.revision() < before || before == 0 {
             document.commit();
             while document.undo().is_some() {}
             first = file::save(document.knife());
@@ -268,6 +270,12 @@ fn round(harness: &mut Harness<'_, Bench>, chance: &mut Chance, acts: u32, say: 
     while document.undo().is_some() {}
     harness.run_steps(2);
     assert_eq!(String::from_utf8(saved(harness)), String::from_utf8(first), "undo to the start");
+}
+
+/// How many tabs there are, and which is in front.
+fn in_front(harness: &Harness<'_, Bench>) -> (usize, usize) {
+    let (names, at) = harness.state().desk.tabs();
+    (names.len(), at)
 }
 
 fn tell(line: &str) {
