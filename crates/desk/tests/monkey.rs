@@ -309,12 +309,13 @@ fn a_monkey_breaks_nothing() {
             one.is_some(),
         );
         drop(harness);
-        if seed == 3 {
+        // By then every view was opened once: from here on it must stay flat.
+        if rounds >= 6 && seed == rounds / 2 {
             settled = memory_mb();
         }
     }
     if let Some((before, after)) = settled.zip(memory_mb()) {
-        tell(&format!("memory after three rounds {before} MB, at the end {after} MB"));
+        tell(&format!("memory after half of the rounds {before} MB, at the end {after} MB"));
         assert!(after <= before + GROWS_MB, "{before} MB became {after} MB");
     }
 }
