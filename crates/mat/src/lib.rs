@@ -140,8 +140,8 @@ impl Mat {
 
     /// The cells of a corner's mark, black ones true, rows from the top.
     pub fn mark(&self, corner: MatCorner) -> [[bool; MARK_CELLS]; MARK_CELLS] {
-        let told = (self.columns << 8) | (self.rows << 2) | corner as u32;
-        let code = (told << CHECK_BITS) | check(told);
+        let payload = (self.columns << 8) | (self.rows << 2) | corner as u32;
+        let code = (payload << CHECK_BITS) | check(payload);
         let mut cells = [[false; MARK_CELLS]; MARK_CELLS];
         for (i, cell) in cells.iter_mut().flatten().enumerate() {
             *cell = code >> (MARK_CELLS * MARK_CELLS - 1 - i) & 1 == 1;
@@ -152,10 +152,10 @@ impl Mat {
     /// The mat and the corner that a mark tells; `None` if it is none.
     pub fn read_mark(cells: &[[bool; MARK_CELLS]; MARK_CELLS]) -> Option<(Self, MatCorner)> {
         let code = cells.iter().flatten().fold(0_u32, |code, cell| code << 1 | u32::from(*cell));
-        let (told, found) = (code >> CHECK_BITS, code & ((1 << CHECK_BITS) - 1));
-        let corner = MatCorner::ALL[(told & 3) as usize];
-        let mat = Self::new(told >> 8, told >> 2 & 63)?;
-        (check(told) == found).then_some((mat, corner))
+        let (payload, found) = (code >> CHECK_BITS, code & ((1 << CHECK_BITS) - 1));
+        let corner = MatCorner::ALL[(payload & 3) as usize];
+        let mat = Self::new(payload >> 8, payload >> 2 & 63)?;
+        (check(payload) == found).then_some((mat, corner))
     }
 }
 
@@ -166,8 +166,8 @@ pub fn cell_at(column: usize, row: usize) -> Vec2 {
 }
 
 /// The remainder of 14 bits, shifted up, by the generator.
-fn check(told: u32) -> u32 {
-    let mut rest = (told << CHECK_BITS) ^ (CHECK_START << 14);
+fn check(payload: u32) -> u32 {
+    let mut rest = (payload << CHECK_BITS) ^ (CHECK_START << 14);
     for bit in (CHECK_BITS..25).rev() {
         if rest >> bit & 1 == 1 {
             rest ^= CHECK_POLYNOMIAL << (bit - CHECK_BITS);

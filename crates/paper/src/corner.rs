@@ -277,8 +277,8 @@ fn band(drawing: &mut Drawing, place: Rect, sheet: &Sheet, setup: &PageSetup) ->
         height_mm: first,
         pitch_mm: PITCH_MM,
     };
-    let told = format!("{}. {}.", trim_told(setup), paper_told(setup));
-    let facts = lines(&told, place.width() - beside);
+    let facts_line = format!("{}. {}.", trim_told(setup), paper_told(setup));
+    let facts = lines(&facts_line, place.width() - beside);
     let foot = place.y0 + tall(&notes);
     let low = set(drawing, Rect { y1: foot, ..place }, &[(place.x0, notes)]);
     let base = foot + PITCH_MM - TEXT_MM;

@@ -110,14 +110,14 @@ fn halves(source: &Source<'_>, grip: &Grip<'_>, tables: &Tables) -> Result<Vec<P
         } else {
             look::steel(knife)
         };
-        let mesh = laid(&mesh, is_upper, &mut y_mm);
+        let mesh = lay_flat(&mesh, is_upper, &mut y_mm);
         parts.push(Part { name, material, mesh });
     }
     Ok(parts)
 }
 
 /// A piece lying on its inner face, beside those laid before it.
-fn laid(mesh: &Mesh, is_upper: bool, y_mm: &mut f64) -> Mesh {
+fn lay_flat(mesh: &Mesh, is_upper: bool, y_mm: &mut f64) -> Mesh {
     // Turned over about its length where its inner face looks up.
     let turned = mesh.moved(|[x, y, z]| if is_upper { [x, y, z] } else { [x, -y, -z] });
     let Some((low, high)) = turned.bounds_mm() else { return turned };

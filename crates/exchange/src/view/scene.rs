@@ -69,7 +69,7 @@ impl Scene {
         for (i, triangle) in mesh.triangles.iter().enumerate() {
             triangle.iter().for_each(|corner| around[*corner as usize].push(i));
         }
-        let least = SMOOTH_DEG.to_radians().cos();
+        let min_cos = SMOOTH_DEG.to_radians().cos();
         let first = u32::try_from(self.points.len()).unwrap_or(u32::MAX);
         let look = u32::try_from(self.looks.len()).unwrap_or(u32::MAX);
         self.looks.push(part.material.look);
@@ -78,7 +78,7 @@ impl Scene {
             let normals = triangle.map(|corner| {
                 let alike = around[corner as usize]
                     .iter()
-                    .filter(|other| **other == i || dot(unit[**other], unit[i]) > least);
+                    .filter(|other| **other == i || dot(unit[**other], unit[i]) > min_cos);
                 let sum = alike.fold([0.0; 3], |sum: [f64; 3], other| {
                     [0, 1, 2].map(|axis| sum[axis] + wide[*other][axis])
                 });

@@ -111,12 +111,12 @@ fn places(knife: &Knife, parts: &[PartId], least: usize) -> Result<Vec<Point>, R
 fn align(knife: &mut Knife, parts: &[PartId], to: Alignment) -> Result<(), Refusal> {
     let all = places(knife, parts, 2)?;
     let value = |p: Point| if to.is_x() { p.x } else { p.y };
-    let least = all.iter().map(|p| value(*p)).fold(f64::INFINITY, f64::min);
-    let most = all.iter().map(|p| value(*p)).fold(f64::NEG_INFINITY, f64::max);
+    let lowest = all.iter().map(|p| value(*p)).fold(f64::INFINITY, f64::min);
+    let highest = all.iter().map(|p| value(*p)).fold(f64::NEG_INFINITY, f64::max);
     let wanted = match to {
-        Alignment::Left | Alignment::Bottom => least,
-        Alignment::Right | Alignment::Top => most,
-        Alignment::MiddleX | Alignment::MiddleY => 0.5 * (least + most),
+        Alignment::Left | Alignment::Bottom => lowest,
+        Alignment::Right | Alignment::Top => highest,
+        Alignment::MiddleX | Alignment::MiddleY => 0.5 * (lowest + highest),
     };
     each(knife, parts, |p| {
         let off = wanted - value(p);

@@ -170,8 +170,8 @@ impl Outline {
 fn is_sound(seg: &PathSeg) -> bool {
     let PathSeg::Cubic(c) = seg else { return false };
     let chord = c.p0.distance(c.p3);
-    let least = NO_HANDLE * chord;
-    chord > 1e-6 && c.p0.distance(c.p1) > least && c.p2.distance(c.p3) > least
+    let min_length = NO_HANDLE * chord;
+    chord > 1e-6 && c.p0.distance(c.p1) > min_length && c.p2.distance(c.p3) > min_length
 }
 
 /// The furthest that the places of some cubics lie from others in the same order, mm.

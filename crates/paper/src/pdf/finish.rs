@@ -21,9 +21,9 @@ pub(super) fn finish(
     catalog(document.catalog_mut()?, labels)?;
     let info = document.add_object(info(meta));
     document.trailer.set("Info", info);
-    let told = dictionary! { "Type" => "Metadata", "Subtype" => "XML" };
-    let told = document.add_object(Stream::new(told, xmp::packet(meta).into_bytes()));
-    document.catalog_mut()?.set("Metadata", told);
+    let metadata = dictionary! { "Type" => "Metadata", "Subtype" => "XML" };
+    let metadata = document.add_object(Stream::new(metadata, xmp::packet(meta).into_bytes()));
+    document.catalog_mut()?.set("Metadata", metadata);
     document.prune_objects();
     document.renumber_objects();
     let id = Object::String(deflate(&mut document, meta)?.to_vec(), StringFormat::Hexadecimal);
