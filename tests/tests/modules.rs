@@ -6,8 +6,23 @@ use std::path::Path;
 use std::{fs, iter};
 
 /// The crates that are held to it.
-const CRATES: &[&str] =
-    &["marks", "drawing", "sheets", "host", "manual", "exchange", "desk", "blankwright"];
+const CRATES: &[&str] = &[
+    "units",
+    "outline",
+    "knife",
+    "reckon",
+    "marks",
+    "drawing",
+    "paper",
+    "sheets",
+    "host",
+    "manual",
+    "mat",
+    "trace",
+    "exchange",
+    "desk",
+    "blankwright",
+];
 
 /// A module by its names from the crate's root; the root's is empty.
 type Name = Vec<String>;
@@ -22,7 +37,7 @@ struct Source {
 
 impl Source {
     fn read(text: &str) -> Self {
-        let tokens = tokens(text.split("#[cfg(test)]\nmod tests {").next().unwrap_or(text));
+        let tokens = tokens(without_tests(text));
         let (mut imports, mut paths) = (BTreeMap::new(), Vec::new());
         let mut at = 0;
         while at < tokens.len() {
@@ -41,6 +56,16 @@ impl Source {
         }
         Self { imports, paths }
     }
+}
+
+/// A file without the module of tests at its end.
+fn without_tests(text: &str) -> &str {
+    let is_module = |(at, _): &(usize, &str)| {
+        let after = text[*at..].lines().nth(1).unwrap_or_default();
+        after.ends_with("mod tests {")
+    };
+    let end = text.match_indices("#[cfg(test)]").find(is_module);
+    end.map_or(text, |(at, _)| &text[..at])
 }
 
 /// Words, `::` and other signs, without comments, strings and characters.
@@ -144,6 +169,12 @@ impl Modules {
     fn of(folder: &Path) -> Self {
         let mut modules = BTreeMap::new();
         read_folder(folder, &[], &mut modules);
+        // What only tests know stands at no one's root.
+        let root = fs::read_to_string(folder.join("lib.rs")).unwrap_or_default();
+        modules.retain(|name: &Name, _| {
+            let declared = name.first().map(|name| format!("#[cfg(test)]\nmod {name};"));
+            !declared.is_some_and(|declared| root.contains(&declared))
+        });
         Self(modules)
     }
 

@@ -57,8 +57,11 @@ fn every_command_has_two_examples_that_run() {
             if name == "open" {
                 // It waits for a person; here it may only find no display.
                 let line = format!("env -u DISPLAY -u WAYLAND_DISPLAY -u WAYLAND_SOCKET {line}");
-                let told = String::from_utf8(shell(&line, folder.path()).stderr).expect("text");
-                assert!(told.contains("no display") || told.contains("no window"), "{told}");
+                let message = String::from_utf8(shell(&line, folder.path()).stderr).expect("text");
+                assert!(
+                    message.contains("no display") || message.contains("no window"),
+                    "{message}"
+                );
                 continue;
             }
             let done = shell(&line, folder.path());

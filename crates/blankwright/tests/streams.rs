@@ -155,7 +155,7 @@ fn mistyped_names_are_answered_with_the_nearest() {
         assert!(text(&refused.stderr).contains(says), "{}", text(&refused.stderr));
     }
     let blank = text(&bench.read("a.blank.json")).replacen("SAE 1084", "SEA 1084", 1);
-    let told = bench.done(&["check", "-"], blank.as_bytes());
+    let output = bench.done(&["check", "-"], blank.as_bytes());
     let says = "no table has the steel \"SEA 1084\", did you mean SAE 1084?";
-    assert!(text(&told.stderr).contains(says), "{}", text(&told.stderr));
+    assert!(text(&output.stderr).contains(says), "{}", text(&output.stderr));
 }

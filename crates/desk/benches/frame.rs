@@ -116,14 +116,14 @@ impl Drag {
 /// do beside must not count. (The kernel brings the figure up to date when a thread yields.)
 fn processor_s() -> Option<f64> {
     std::thread::yield_now();
-    let told = std::fs::read_to_string("/proc/thread-self/schedstat").ok()?;
-    Some(told.split_whitespace().next()?.parse::<f64>().ok()? * 1e-9)
+    let text = std::fs::read_to_string("/proc/thread-self/schedstat").ok()?;
+    Some(text.split_whitespace().next()?.parse::<f64>().ok()? * 1e-9)
 }
 
 fn frames(c: &mut Criterion) {
     let mut group = c.benchmark_group("a dragged node, 12 holes");
     group.sample_size(60).measurement_time(Duration::from_secs(5));
-    let mut told = Vec::new();
+    let mut text = Vec::new();
     for (nodes, shaded) in [(40, false), (40, true), (1_000, false)] {
         let mut drag = Drag::of(knife(nodes), shaded);
         let name = format!("{nodes} nodes{}", if shaded { ", shaded" } else { "" });
@@ -138,7 +138,7 @@ fn frames(c: &mut Criterion) {
         assert!(times.len() > MOVES / 2, "only {} moves were edits", times.len());
         times.sort_by(f64::total_cmp);
         let at = |part: usize| times[(times.len() - 1) * part / 100];
-        told.push(format!(
+        text.push(format!(
             "{name}: median {:.2} ms, 95th percentile {:.2} ms, worst {:.2} ms",
             at(50),
             at(95),
@@ -147,7 +147,7 @@ fn frames(c: &mut Criterion) {
     }
     group.finish();
     use std::io::Write as _;
-    let _ = writeln!(std::io::stdout(), "single moves, processor time\n{}", told.join("\n"));
+    let _ = writeln!(std::io::stdout(), "single moves, processor time\n{}", text.join("\n"));
 }
 
 /// The picture alone: while something moves, and at rest on screens of one and of two dots to the

@@ -4,7 +4,7 @@ use std::path::{Component, Path, PathBuf};
 
 /// A path as it is told from a folder, with `/` between folders; whole where the two have nothing
 /// in common, such as on another disk. Both lead from the root on.
-pub(crate) fn told_from(folder: &Path, path: &Path) -> String {
+pub(crate) fn relative_path(folder: &Path, path: &Path) -> String {
     let (folder, path) = (plain(folder), plain(path));
     let (from, to): (Vec<_>, Vec<_>) = (folder.components().collect(), path.components().collect());
     let common = from.iter().zip(&to).take_while(|(a, b)| a == b).count();
@@ -18,7 +18,7 @@ pub(crate) fn told_from(folder: &Path, path: &Path) -> String {
 }
 
 /// The path from the root on of what is told from a folder.
-pub(crate) fn led_from(folder: &Path, told: &str) -> PathBuf {
+pub(crate) fn resolved_path(folder: &Path, told: &str) -> PathBuf {
     plain(&folder.join(told))
 }
 
@@ -52,9 +52,9 @@ mod tests {
             ("/bench/./blades/../blades", "/bench/x.png", "../x.png"),
             ("/", "/x.png", "x.png"),
         ] {
-            assert_eq!(told_from(Path::new(folder), Path::new(path)), told);
-            assert_eq!(led_from(Path::new(folder), told), Path::new(path));
+            assert_eq!(relative_path(Path::new(folder), Path::new(path)), told);
+            assert_eq!(resolved_path(Path::new(folder), told), Path::new(path));
         }
-        assert_eq!(led_from(Path::new("/bench"), "/else/x.png"), Path::new("/else/x.png"));
+        assert_eq!(resolved_path(Path::new("/bench"), "/else/x.png"), Path::new("/else/x.png"));
     }
 }

@@ -1,7 +1,7 @@
 //! The document, a blank that is open: its steps, its file, and whether it is saved. The only holder of
 //! `&mut History`.
 
-use crate::beside::{led_from, told_from};
+use crate::beside::{relative_path, resolved_path};
 use crate::stamp::{DiskStamp, OnDisk};
 use crate::text::blank_title;
 use host::{FileError, Host, UnusableFile};
@@ -66,7 +66,7 @@ impl Document {
         let mut opened =
             file::open(&bytes).map_err(|why| UnusableFile { path: path.to_owned(), why })?;
         if let (Some(picture), Some(folder)) = (&mut opened.knife.picture, path.parent()) {
-            picture.path = led_from(folder, &picture.path).to_string_lossy().into_owned();
+            picture.path = resolved_path(folder, &picture.path).to_string_lossy().into_owned();
         }
         let mut open = if opened.faults.is_empty() {
             Self::fresh(opened.knife.clone())
@@ -198,7 +198,7 @@ impl Document {
         let path = &*host.absolute(path);
         let mut knife = Knife::clone(self.history.knife());
         if let (Some(picture), Some(folder)) = (&mut knife.picture, path.parent()) {
-            picture.path = told_from(folder, Path::new(&picture.path));
+            picture.path = relative_path(folder, Path::new(&picture.path));
         }
         let bytes = file::save_read_back(&knife).map_err(|why| FileError::unreadable(path, why))?;
         host.write(path, &bytes)?;

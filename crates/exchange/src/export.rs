@@ -193,7 +193,7 @@ impl CutFile {
         let counted = |n: usize, one: &str| {
             if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") }
         };
-        let mut told = format!(
+        let mut note = format!(
             "Wrote {} with {} to {}, its numbers in {}; arcs keep within {} of the outline. The \
              cut lies outside the outlines and inside the holes: the shop takes off its own kerf \
              and adds its leads.",
@@ -207,9 +207,9 @@ impl CutFile {
             units::show_mm(cut::CUT_MM, 3),
         );
         if self.later > 0 {
-            told.push_str(&format!(" {} left to be drilled.", counted(self.later, "hole")));
+            note.push_str(&format!(" {} left to be drilled.", counted(self.later, "hole")));
         }
-        told
+        note
     }
 }
 

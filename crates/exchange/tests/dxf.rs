@@ -111,8 +111,8 @@ fn bulges_normals_and_units_are_read() {
     let none = drawing(&slot("")).replace("$INSUNITS", "$NOUNITS");
     let refused = take_dxf(none.as_bytes(), None, 0.01).unwrap_err().to_string();
     assert!(refused.contains("--units mm or --units in"), "{refused}");
-    let told = take_dxf(none.as_bytes(), Some(LengthUnit::Millimetre), 0.01).unwrap();
-    assert!((told.taken.outline.area() - area).abs() < 1e-6);
+    let found = take_dxf(none.as_bytes(), Some(LengthUnit::Millimetre), 0.01).unwrap();
+    assert!((found.taken.outline.area() - area).abs() < 1e-6);
     // Tilted out of the plane it is no outline.
     let tilted = drawing(&(slot("210\n0\n220\n1\n230\n1\n") + &circle(0.0, 0.0, 30.0)));
     let left = taken(&tilted).left_out;
@@ -183,9 +183,9 @@ fn what_is_left_out_is_told() {
     ]);
     let hidden = circle(5.0, 5.0, 2.0).replace("8\n0\n", "8\n0\n60\n1\n");
     let found = taken(&drawing(&(slot("") + &text + &hidden)));
-    let told: Vec<String> = found.left_out.iter().map(ToString::to_string).collect();
+    let found: Vec<String> = found.left_out.iter().map(ToString::to_string).collect();
     for wanted in ["1 HATCH was left out", "1 TEXT was left out", "1 entities hidden"] {
-        assert!(told.iter().any(|line| line.contains(wanted)), "{wanted}: {told:?}");
+        assert!(found.iter().any(|line| line.contains(wanted)), "{wanted}: {found:?}");
     }
 }
 

@@ -91,10 +91,10 @@ pub enum Refusal {
     )]
     NoSameCurvature,
     /// Too few parts are selected for what is to be done.
-    #[error("select {least} nodes or holes at least")]
+    #[error("select {min} nodes or holes at least")]
     TooFewParts {
         /// How many it takes.
-        least: usize,
+        min: usize,
     },
     /// What is to be pasted spans more than there is.
     #[error("there is no room for the copied outline here; click a longer stretch of the outline")]

@@ -122,7 +122,9 @@ pub fn pack(
     keep_going: &mut dyn FnMut(Progress) -> bool,
 ) -> Packing {
     let mut search = beam::Search::new(shapes, items, strip, effort, keep_going);
-    let best = search.best();
+    search.run();
+    local_search::local_search(&mut search, effort.max_steps);
+    let best = search.found().clone();
     let best = if effort.fine { search.compacted_finely(shapes, &best) } else { best };
     let found = search.packing(&best);
     Packing { steps: search.steps(), ..found }

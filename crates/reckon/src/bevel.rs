@@ -1,6 +1,6 @@
 //! Plunge and grind lines in the knife's plane.
 
-use crate::{ProfileFigures, grind_line};
+use crate::{PlungeFrame, ProfileFigures, grind_line};
 use knife::{Bevel, GrindLine, GroundSides, Knife};
 use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Vec2};
 use outline::{Outline, Polyline, open_offset, simplify_polyline};
@@ -33,43 +33,6 @@ pub struct BevelFigures {
     pub angle_deg: f64,
 }
 
-/// Where the plunge line stands.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct PlungeFrame {
-    /// Its foot on the outline, on the edge's side.
-    pub foot: Point,
-    /// Unit way along it, towards the spine.
-    pub up: Vec2,
-    /// Unit way square to it, towards the tip.
-    pub ahead: Vec2,
-}
-
-impl PlungeFrame {
-    /// The plunge line as it was stated.
-    fn of(bevel: &Bevel, outline: &Outline, profile: &ProfileFigures) -> Self {
-        let (x, bounds) = (bevel.plunge_x_mm, profile.bounds);
-        let across = Line::new((x, bounds.y0 - 1.0), (x, bounds.y1 + 1.0));
-        let crossings = outline.crossings_with(across);
-        let (foot, y, spineward) = if profile.edge_is_up {
-            (crossings.last(), bounds.y1, -1.0)
-        } else {
-            (crossings.first(), bounds.y0, 1.0)
-        };
-        let foot = foot.map_or(Point::new(x, y), |crossing| crossing.at);
-        let (sin, cos) = bevel.plunge_lean_deg.to_radians().sin_cos();
-        Self {
-            foot,
-            up: Vec2::new(profile.towards_butt * sin, spineward * cos),
-            ahead: Vec2::new(-profile.towards_butt * cos, spineward * sin),
-        }
-    }
-
-    /// How far a place lies ahead of the plunge line, towards the tip, mm.
-    pub fn ahead_of(&self, p: Point) -> f64 {
-        (p - self.foot).dot(self.ahead)
-    }
-}
-
 /// An edge of more stretches than this is thinned before its parallel is drawn.
 const FEW: usize = 200;
 /// A thinned edge of more corners than this has no grind line.
@@ -93,7 +56,7 @@ pub(crate) fn figures(
     let bevel = &knife.bevel?;
     let frame = PlungeFrame::of(bevel, outline, profile);
     let segs =
-        profile.edge.as_ref().map(|edge| edge.run_on(&frame, profile.bounds)).unwrap_or_default();
+        profile.edge.as_ref().map(|edge| frame.run_on(edge, profile.bounds)).unwrap_or_default();
     // An edge of thousands of teeth is no edge to grind up to; every place of the blade would be
     // held against each of them.
     let edge = few(&segs).and_then(|_| Polyline::new(&segs, RUN_MM));

@@ -1,6 +1,6 @@
 //! Jigs: what the bench makes once for this knife, each with its own figures.
 
-use crate::bevel::PlungeFrame;
+use crate::PlungeFrame;
 use crate::context::FigureContext;
 use crate::heat::{HeatFigures, blade_mm};
 use crate::{HoleFigures, ScaleFigures, SharpeningFigures};

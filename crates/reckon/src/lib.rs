@@ -42,12 +42,14 @@ mod measuring;
 mod nest;
 mod origin;
 mod pin;
+mod plunge;
 mod profile;
 mod reading;
 mod reckoning;
 mod relief;
 #[cfg(test)]
 mod sample;
+mod scale_thickness;
 mod scales;
 mod scallops;
 pub mod scribe;
@@ -64,7 +66,7 @@ mod whole;
 
 pub use bar::{BarFigures, Margins, first_stock_bar};
 pub use bar_plan::{BarPlanFigures, Clash, PlannedBar, bar_plan_figures};
-pub use bevel::{BevelFigures, PlungeFrame};
+pub use bevel::BevelFigures;
 pub use chain::{ChainFigures, ChainRow, SawCut};
 pub use compare::{ChangedReading, Comparison, Gap, comparable, compare};
 pub use filing::{DEFAULT_FACETS, Facet, FilingFigures, FilingTime, facet_ladder};
@@ -86,10 +88,12 @@ pub use measuring::{Measured, measure};
 pub use nest::{MAX_BLANKS, Nest, NestBar, NestBlank, NestError, NestOptions, StockBarCount, nest};
 pub use origin::OriginFrame;
 pub use pin::{GapDrill, PinFit, TurnedDown};
+pub use plunge::PlungeFrame;
 pub use profile::{Edge, ProfileFigures};
 pub use reading::{Group, Reading, Value, readings};
 pub use reckoning::{Reckoning, reckon, reckon_while};
 pub use relief::{ReliefFigures, ReliefOptions, relief_row};
+pub use scale_thickness::scale_thickness_mm;
 pub use scales::{Block, BookBlock, PiecePart, ScaleFigures, ScaleLayoutError, ScalePiece};
 pub use scallops::{ScallopFigures, ScallopPlace, ScallopRow};
 pub use scribe::Scribe;
@@ -97,13 +101,13 @@ pub use section::{
     FaceOffsets, Section, SectionBevel, SectionPin, SectionScale, SectionSpan, ThicknessBehindEdge,
     section_at,
 };
-pub use shaping::{GripStation, ShapingFigures, scale_thickness_mm};
+pub use shaping::{GripStation, ShapingFigures};
 pub use sharpening::{SharpenedFacet, SharpeningFigures, USES, Use, use_for_angle};
 pub use sheath::{
     BeltLoopFigures, Bend, Development, Piece, RowFigures, SheathError, SheathFigures,
     SheathStation, THREAD_TAILS_MM, Welt, fold_lines,
 };
-pub use shop::{Limits, Shop};
+pub use shop::{Limits, OwnSteel, Shop};
 pub use swedge::SwedgeFigures;
 pub use tang::{TangFigures, TangSection, tang_section};
 pub use whole::{Missing, WholeFigures};

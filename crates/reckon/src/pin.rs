@@ -7,7 +7,7 @@ use units::{LengthUnit, show_decimal};
 
 /// A pin is turned or sanded down by no more than this, mm (this program's own choice: more is
 /// work for a lathe, and other stock is to be had).
-const TURN_DOWN_MOST_MM: f64 = 0.5;
+const MAX_TURN_DOWN_MM: f64 = 0.5;
 /// Gaps are judged to a hundred-thousandth of a millimetre: a tenth of the drill table's last
 /// figure.
 const ROUNDING_MM: f64 = 1e-5;
@@ -137,7 +137,7 @@ fn turned_down(pin_mm: f64, min_mm: f64, shop: &Shop, tables: &Tables) -> Option
         .filter(|drill| drill.diameter_mm < pin_mm + min_mm - ROUNDING_MM)
         .max_by(|a, b| a.diameter_mm.total_cmp(&b.diameter_mm))?;
     let by_mm = pin_mm + min_mm - drill.diameter_mm;
-    (by_mm <= TURN_DOWN_MOST_MM).then(|| TurnedDown { label: drill.label.clone(), by_mm })
+    (by_mm <= MAX_TURN_DOWN_MM).then(|| TurnedDown { label: drill.label.clone(), by_mm })
 }
 
 #[cfg(test)]

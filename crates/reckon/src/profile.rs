@@ -1,6 +1,5 @@
 //! Figures of the outline, and which of its stretches are the edge.
 
-use crate::PlungeFrame;
 use knife::{Knife, NodeId};
 use kurbo::{Line, ParamCurve, ParamCurveArclen, PathSeg, Point, Rect, Shape, Vec2};
 use outline::{Contact, InsideCorner, InsideRadius, MinWidth, Outline, SecondMoments};
@@ -52,30 +51,6 @@ pub struct Edge {
     pub length_mm: f64,
     /// Its length along x, mm.
     pub straight_mm: f64,
-}
-
-impl Edge {
-    /// The edge, run on straight behind the heel along its tangent there, so far that every place
-    /// ahead of the plunge has its nearest on it.
-    pub(crate) fn run_on(&self, frame: &PlungeFrame, bounds: Rect) -> Vec<PathSeg> {
-        /// A little farther than it takes, mm.
-        const MORE_MM: f64 = 1.0;
-        let mut segs = self.segs.clone();
-        let Some(last) = segs.last() else { return segs };
-        let (heel, direction) = (last.end(), end_tangent(*last));
-        // The blade ahead of the plunge lies within these corners.
-        let corners = [(bounds.x0, bounds.y0), (bounds.x1, bounds.y0), (bounds.x1, bounds.y1)];
-        let corners = corners.into_iter().chain([(bounds.x0, bounds.y1)]).map(Point::from);
-        let ahead = corners.filter(|p| frame.ahead_of(*p) >= 0.0);
-        let on_plunge = [bounds.y0, bounds.y1]
-            .map(|y| frame.foot + frame.up * ((y - frame.foot.y) / frame.up.y));
-        let along = ahead.chain(on_plunge).map(|p| (p - heel).dot(direction)).fold(0.0, f64::max);
-        let on = PathSeg::Line(Line::new(heel, heel + direction * (along + MORE_MM)));
-        if on.end().is_finite() && on.start() != on.end() {
-            segs.push(on);
-        }
-        segs
-    }
 }
 
 /// Unit way in which a stretch ends; none for one without length.

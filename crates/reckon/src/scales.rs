@@ -1,16 +1,18 @@
 //! The scales in the knife's plane: outline, front, bevel, bolsters, what is sawn and from what.
 
 mod front;
+mod part;
 mod pieces;
 #[cfg(test)]
 mod tests;
 
 pub use front::ScaleLayoutError;
 pub(crate) use front::{CrossCut, CutSide, Front, ON_MM, cut};
-pub use pieces::{Block, BookBlock, PiecePart, ScalePiece};
+pub use part::PiecePart;
+pub use pieces::{Block, BookBlock, ScalePiece};
 
 use crate::context::FigureContext;
-use crate::shaping::scale_thickness_mm;
+use crate::scale_thickness_mm;
 use knife::{Corner, Knife, Scales};
 use kurbo::{Affine, BezPath, Line, ParamCurve, PathSeg, Point};
 use outline::Outline;

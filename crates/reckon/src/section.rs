@@ -4,7 +4,7 @@
 mod pin;
 
 use crate::intervals::{cut, less, spans};
-use crate::shaping::scale_thickness_mm;
+use crate::scale_thickness_mm;
 use crate::solid::Field;
 use crate::{PiecePart, Reckoning, ScaleFigures};
 use knife::{Corner, HoleKind, Knife, Scales};

@@ -1,7 +1,7 @@
 //! The nearest fraction of an inch, and what it leaves out.
 
 use crate::length::MM_PER_INCH;
-use crate::show::show_number;
+use crate::number::show_number;
 use std::fmt;
 
 const FINEST_DENOMINATOR: u32 = 128;

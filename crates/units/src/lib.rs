@@ -16,6 +16,7 @@ mod error;
 mod fraction;
 mod length;
 mod mass;
+mod number;
 mod scan;
 mod show;
 mod size;
@@ -27,9 +28,10 @@ pub use error::{ExpectedKind, ParseError};
 pub use fraction::InchFraction;
 pub use length::{Length, LengthUnit, MM_PER_INCH, parse_length};
 pub use mass::{GRAMS_PER_POUND, Mass, parse_mass};
+pub use number::show_number;
 pub use show::{
     show_angle, show_balance, show_decimal, show_fraction_and_mm, show_in_both, show_inch,
-    show_length, show_mass, show_mm, show_number, show_significant, show_temperature, write_length,
+    show_length, show_mass, show_mm, show_significant, show_temperature, write_length,
 };
 pub use size::{HoleSize, parse_hole_size};
 pub use temperature::{Temperature, parse_temperature};

@@ -3,26 +3,11 @@
 use crate::fraction::InchFraction;
 use crate::length::{Length, LengthUnit, MM_PER_INCH};
 use crate::mass::Mass;
+use crate::number::show_number;
 use crate::temperature::Temperature;
 
 /// The finest division of a bench rule, in parts of an inch.
 const RULE_DIVISION: u32 = 64;
-/// More decimals than this tell nothing of a length.
-const MAX_DECIMALS: usize = 12;
-
-/// A number with so many decimals (at most 12): `38.10`, `−0.5`; zero has no sign. A half is rounded
-/// away from zero, also one such as 3.175 that a float holds only nearly. What isn't a finite number
-/// is shown as a dash.
-pub fn show_number(value: f64, decimals: usize) -> String {
-    if !value.is_finite() {
-        return "–".to_owned();
-    }
-    let size = value.abs() * (1.0 + 4.0 * f64::EPSILON);
-    let size = format!("{size:.*}", decimals.min(MAX_DECIMALS));
-    let is_zero = size.bytes().all(|b| matches!(b, b'0' | b'.'));
-    if value < 0.0 && !is_zero { format!("−{size}") } else { size }
-}
-
 /// A length in millimetres: `38.1 mm`.
 pub fn show_mm(length_mm: f64, decimals: usize) -> String {
     format!("{} mm", show_number(length_mm, decimals))

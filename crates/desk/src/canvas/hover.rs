@@ -76,7 +76,7 @@ pub(crate) fn tell(ui: &Ui, text: &str) {
 }
 
 /// What this frame has to tell in the status line.
-pub(crate) fn told(ui: &Ui) -> String {
+pub(crate) fn status_text(ui: &Ui) -> String {
     let occupied: Occupied = ui.data(|data| data.get_temp(occupied_id())).unwrap_or_default();
     occupied.status.join("  ·  ")
 }

@@ -34,7 +34,7 @@ pub(super) fn ui(
         let area = ScrollArea::vertical().max_height(below).min_scrolled_height(below);
         let area = area.auto_shrink([false, true]);
         area.show(ui, |ui| {
-            told(ui, plan, context);
+            summary(ui, plan, context);
             kinds(ui, plan, actions);
             let form = &mut Form { ui, context, state, actions };
             sizes(form, plan);
@@ -110,7 +110,7 @@ fn drag(ui: &Ui, plan: &mut BarPlan, at: usize, (area, name): (Rect, String), vi
 }
 
 /// What the plan comes to, in words.
-fn told(ui: &mut Ui, plan: &mut BarPlan, context: &ViewContext<'_>) {
+fn summary(ui: &mut Ui, plan: &mut BarPlan, context: &ViewContext<'_>) {
     let found = plan.figures();
     let p = context.palette;
     let length = |mm: f64| context.length(mm);

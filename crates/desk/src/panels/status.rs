@@ -89,9 +89,9 @@ fn text(ui: &Ui, context: &ViewContext<'_>, session: &Session) -> String {
     if context.station == Station::Paper {
         return "Sheets are shown as they print".to_owned();
     }
-    let told = hover::told(ui);
-    if !told.is_empty() {
-        return told;
+    let text = hover::status_text(ui);
+    if !text.is_empty() {
+        return text;
     }
     if let Some(at) = session.pointer.position {
         let knife_from_plane = context.derived.plane().plane_from_knife(context.knife).inverse();

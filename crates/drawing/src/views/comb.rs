@@ -78,12 +78,12 @@ pub fn comb_radii(outline: &Outline, comb: &Comb) -> Vec<(Point, Vec2, f64)> {
     let outward = if outline.signed_area() < 0.0 { 1.0 } else { -1.0 };
     let count = outline.segs().len();
     let first = corners.first().copied().unwrap_or(0);
-    let mut told: Vec<(Point, Vec2, f64)> = Vec::new();
+    let mut radii: Vec<(Point, Vec2, f64)> = Vec::new();
     let mut run: Vec<(Point, Vec2, f64)> = Vec::new();
     for step in 0..=count {
         let on = (first + step) % count;
         if step == count || step > 0 && corners.contains(&on) {
-            told.extend(extremes(&run));
+            radii.extend(extremes(&run));
             run.clear();
         }
         let seg = &outline.segs()[on];
@@ -100,7 +100,7 @@ pub fn comb_radii(outline: &Outline, comb: &Comb) -> Vec<(Point, Vec2, f64)> {
             }
         }
     }
-    told
+    radii
 }
 
 /// Where a run bends most or least, with the radius there: its ends, and each place from which the
@@ -233,11 +233,11 @@ mod tests {
         // An ellipse of half axes 60 and 30: radii b²/a = 15 at its ends, a²/b = 120 at its sides.
         let ellipse = kurbo::Ellipse::new((0.0, 0.0), (60.0, 30.0), 0.0);
         let outline = Outline::from_path(&ellipse.to_path(1e-7)).unwrap();
-        let told = comb_radii(&outline, &Comb::default());
+        let radii = comb_radii(&outline, &Comb::default());
         for (place, radius) in [((60.0, 0.0), 15.0), ((-60.0, 0.0), 15.0), ((0.0, 30.0), 120.0)] {
-            let near = told.iter().find(|(at, _, _)| at.distance(place.into()) < 10.0);
-            let (_, normal, told) = near.unwrap_or_else(|| panic!("{place:?}: {told:?}"));
-            assert!((told / radius - 1.0).abs() < 0.1, "{told} {radius}");
+            let near = radii.iter().find(|(at, _, _)| at.distance(place.into()) < 10.0);
+            let (_, normal, found) = near.unwrap_or_else(|| panic!("{place:?}: {radii:?}"));
+            assert!((found / radius - 1.0).abs() < 0.1, "{found} {radius}");
             assert!(normal.dot(Point::from(place).to_vec2()) > 0.0, "convex: outside");
         }
         let square = [(0., 0.), (30., 0.), (30., 20.), (0., 20.)].map(Point::from);

@@ -185,8 +185,8 @@ mod tests {
             assert!(matches!(found, Err(CutFault::HoleMeetsOutline { .. })), "{found:?}");
         }
         let two = check(&blank(&[(50.0, 15.0, 3.0), (55.0, 15.0, 3.0)]));
-        let told = two.unwrap_err().to_string();
-        assert!(told.contains("(50.0, 15.0) and (55.0, 15.0)"), "{told}");
+        let message = two.unwrap_err().to_string();
+        assert!(message.contains("(50.0, 15.0) and (55.0, 15.0)"), "{message}");
     }
 
     #[test]

@@ -19,7 +19,7 @@ const BAR_LAYER: &str = "BAR_DO_NOT_CUT";
 const LAYERS: [(&str, u8); 3] = [(OUTLINE_LAYER, 1), (HOLE_LAYER, 5), (BAR_LAYER, 8)];
 
 /// What a file's unit is called, and its numbers for `$INSUNITS` and `$MEASUREMENT`.
-fn told(unit: LengthUnit) -> (&'static str, u8, u8) {
+fn unit_codes(unit: LengthUnit) -> (&'static str, u8, u8) {
     match unit {
         LengthUnit::Inch => ("inches", 1, 0),
         LengthUnit::Millimetre => ("millimetres", 4, 1),
@@ -29,7 +29,7 @@ fn told(unit: LengthUnit) -> (&'static str, u8, u8) {
 /// The sheet as DXF, its numbers in this unit. The same sheet gives the same bytes.
 pub fn dxf(sheet: &CutSheet, unit: LengthUnit) -> Vec<u8> {
     let mut out = Writer { text: String::new(), unit };
-    let (words, ..) = told(unit);
+    let (words, ..) = unit_codes(unit);
     out.pair(999, &format!("Blankwright, in {words}. The cut lies outside the outlines and"));
     out.pair(999, "inside the holes: no kerf is taken off, leads are left to the shop.");
     out.header(sheet);
@@ -87,7 +87,7 @@ impl Writer {
     fn header(&mut self, sheet: &CutSheet) {
         let outlines = sheet.blanks.iter().map(|blank| &blank.outline).chain(&sheet.bars);
         let bounds = outlines.map(Outline::bounds).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
-        let (_, insert, measurement) = told(self.unit);
+        let (_, insert, measurement) = unit_codes(self.unit);
         self.pair(0, "SECTION");
         self.pair(2, "HEADER");
         self.pair(9, "$ACADVER");

@@ -83,13 +83,13 @@ impl Band {
         if !whole && kept_mm.is_some_and(|kept_mm| kept_mm.iter().all(|mm| *mm < 0.0)) {
             return;
         }
-        let span = |axis: usize, (least, most): (usize, usize)| {
+        let span = |axis: usize, (first, last): (usize, usize)| {
             let low = a[axis].min(b[axis]).min(c[axis]) - 0.5;
             let high = a[axis].max(b[axis]).max(c[axis]) - 0.5;
             // Casting saturates: what lies outside ends at the frame.
             let (low, high) =
                 (low.ceil().max(0.0) as usize, (high.floor() + 1.0).max(0.0) as usize);
-            (low.max(least), high.min(most))
+            (low.max(first), high.min(last))
         };
         let (columns, rows) = (span(0, (0, self.width)), span(1, self.rows));
         if columns.0 >= columns.1 {

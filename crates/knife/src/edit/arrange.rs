@@ -103,9 +103,9 @@ fn each(knife: &mut Knife, parts: &[PartId], by: impl Fn(Point) -> Affine) -> Re
     Ok(())
 }
 
-fn places(knife: &Knife, parts: &[PartId], least: usize) -> Result<Vec<Point>, Refusal> {
+fn places(knife: &Knife, parts: &[PartId], min: usize) -> Result<Vec<Point>, Refusal> {
     let all = parts.iter().map(|part| place(knife, *part)).collect::<Result<Vec<_>, _>>()?;
-    if all.len() < least { Err(Refusal::TooFewParts { least }) } else { Ok(all) }
+    if all.len() < min { Err(Refusal::TooFewParts { min }) } else { Ok(all) }
 }
 
 fn align(knife: &mut Knife, parts: &[PartId], to: Alignment) -> Result<(), Refusal> {

@@ -1,6 +1,6 @@
 //! Checks that several edits share.
 
-use crate::{ChainDrilling, Picture, Profile, Refusal, limits};
+use crate::{ChainDrilling, NodeId, Picture, Profile, Refusal, limits};
 use kurbo::Point;
 use std::ops::RangeInclusive;
 
@@ -14,6 +14,11 @@ pub(super) fn in_range(
         return Ok(());
     }
     Err(Refusal::OutOfRange { what, value, min: *range.start(), max: *range.end() })
+}
+
+/// Where a node stands in its profile; refuses one that is not there.
+pub(super) fn index(profile: &Profile, id: NodeId) -> Result<usize, Refusal> {
+    profile.index_of(id).ok_or(Refusal::NoSuchNode(id))
 }
 
 /// Refuses a point off the plane's limits.

@@ -1,6 +1,6 @@
 //! How the two handles of a node go together, and what keeps them so.
 
-use super::nodes::{index, make_smooth};
+use super::check::index;
 use crate::{Node, NodeId, NodeKind, Profile, Refusal};
 use kurbo::{CubicBez, PathSeg, Point};
 use outline::{curvature_jump, curvature_matched};
@@ -36,9 +36,44 @@ pub(super) fn make(profile: &mut Profile, id: NodeId, kind: NodeKind) -> Result<
     Ok(())
 }
 
+/// Makes a node smooth: its handles in line, along a straight stretch that leads to it.
+pub(super) fn make_smooth(profile: &mut Profile, id: NodeId) -> Result<(), Refusal> {
+    let at = index(profile, id)?;
+    let n = profile.nodes.len();
+    let (before, after) = (profile.nodes[(at + n - 1) % n].at, profile.nodes[(at + 1) % n].at);
+    let node = &mut profile.nodes[at];
+    let here = node.at;
+    let (into, out) = (node.handle_in, node.handle_out);
+    let unit = |v: Vec2| if v.hypot() > 1e-12 { v.normalize() } else { Vec2::ZERO };
+    let (direction, into_mm, out_mm) = match (into, out) {
+        // Two straight stretches: run parallel to the line between the neighbours.
+        (None, None) => {
+            (unit(after - before), here.distance(before) * THIRD, here.distance(after) * THIRD)
+        }
+        // One straight stretch leads: its curve continues it.
+        (None, Some(out)) => (unit(here - before), 0.0, here.distance(out)),
+        (Some(into), None) => (unit(after - here), here.distance(into), 0.0),
+        (Some(into), Some(out)) => {
+            (unit(unit(here - into) + unit(out - here)), here.distance(into), here.distance(out))
+        }
+    };
+    if direction == Vec2::ZERO {
+        return Err(Refusal::NoHandle);
+    }
+    let both_straight = into.is_none() && out.is_none();
+    if into.is_some() || both_straight {
+        node.handle_in = Some(here - direction * into_mm);
+    }
+    if out.is_some() || both_straight {
+        node.handle_out = Some(here + direction * out_mm);
+    }
+    node.kind = NodeKind::Smooth;
+    Ok(())
+}
+
 /// Brings the handles of every node that keeps them equal, or its curvature continuous, back to
 /// that after an edit.
-pub(super) fn settle(profile: &mut Profile) {
+pub(super) fn restore(profile: &mut Profile) {
     let of = |kind: NodeKind, profile: &Profile| -> Vec<usize> {
         (0..profile.nodes.len()).filter(|i| profile.nodes[*i].kind == kind).collect()
     };

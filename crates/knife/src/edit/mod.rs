@@ -420,7 +420,7 @@ impl Edit {
             changed.traced_mm = None;
         }
         if changed.profile != knife.profile {
-            joints::settle(&mut changed.profile);
+            joints::restore(&mut changed.profile);
             constraints::length(&knife.profile, &changed.profile)?;
             constraints::heights(&mut changed);
         }

@@ -1,5 +1,6 @@
 //! Edits of the outline's nodes and stretches. The outline stays closed whatever is done.
 
+use super::check::index;
 use super::{Edit, HandleSide, check, in_range, joints};
 use crate::{Node, NodeId, NodeKind, Profile, Refusal, limits};
 use kurbo::{ParamCurve, ParamCurveArclen, PathSeg, Point, Vec2};
@@ -34,7 +35,7 @@ pub(super) fn change(edit: &Edit, profile: &mut Profile) -> Result<(), Refusal> 
             profile.nodes[at].kind = NodeKind::Corner;
             Ok(())
         }
-        Edit::MakeSmooth(id) => make_smooth(profile, *id),
+        Edit::MakeSmooth(id) => joints::make_smooth(profile, *id),
         Edit::MakeSymmetric(id) => joints::make(profile, *id, NodeKind::Symmetric),
         Edit::MakeCurvatureContinuous(id) => {
             joints::make(profile, *id, NodeKind::CurvatureContinuous)
@@ -82,10 +83,6 @@ pub(super) fn change(edit: &Edit, profile: &mut Profile) -> Result<(), Refusal> 
         }
         _ => Ok(()),
     }
-}
-
-pub(super) fn index(profile: &Profile, id: NodeId) -> Result<usize, Refusal> {
-    profile.index_of(id).ok_or(Refusal::NoSuchNode(id))
 }
 
 /// Indices of the two nodes that bound a stretch.
@@ -306,40 +303,6 @@ pub(super) fn adopt(profile: &mut Profile, shape: &Outline, gone: Option<NodeId>
 
 pub(super) fn next_id(profile: &Profile) -> NodeId {
     NodeId(profile.nodes.iter().map(|node| node.id.0.saturating_add(1)).max().unwrap_or(1))
-}
-
-pub(super) fn make_smooth(profile: &mut Profile, id: NodeId) -> Result<(), Refusal> {
-    let at = index(profile, id)?;
-    let n = profile.nodes.len();
-    let (before, after) = (profile.nodes[(at + n - 1) % n].at, profile.nodes[(at + 1) % n].at);
-    let node = &mut profile.nodes[at];
-    let here = node.at;
-    let (into, out) = (node.handle_in, node.handle_out);
-    let unit = |v: Vec2| if v.hypot() > 1e-12 { v.normalize() } else { Vec2::ZERO };
-    let (direction, into_mm, out_mm) = match (into, out) {
-        // Two straight stretches: run parallel to the line between the neighbours.
-        (None, None) => {
-            (unit(after - before), here.distance(before) * THIRD, here.distance(after) * THIRD)
-        }
-        // One straight stretch leads: its curve continues it.
-        (None, Some(out)) => (unit(here - before), 0.0, here.distance(out)),
-        (Some(into), None) => (unit(after - here), here.distance(into), 0.0),
-        (Some(into), Some(out)) => {
-            (unit(unit(here - into) + unit(out - here)), here.distance(into), here.distance(out))
-        }
-    };
-    if direction == Vec2::ZERO {
-        return Err(Refusal::NoHandle);
-    }
-    let both_straight = into.is_none() && out.is_none();
-    if into.is_some() || both_straight {
-        node.handle_in = Some(here - direction * into_mm);
-    }
-    if out.is_some() || both_straight {
-        node.handle_out = Some(here + direction * out_mm);
-    }
-    node.kind = NodeKind::Smooth;
-    Ok(())
 }
 
 /// Whether the outline runs straight on at a node.

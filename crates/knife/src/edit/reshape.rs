@@ -1,6 +1,7 @@
 //! Edits that bend, split, thin out, make fair and copy stretches of the outline.
 
-use super::nodes::{FEWEST, adopt, index, move_handle, refuse_marked};
+use super::check::index;
+use super::nodes::{FEWEST, adopt, move_handle, refuse_marked};
 use super::{Edit, HandleSide, check, in_range};
 use crate::{Node, NodeId, NodeKind, Profile, Refusal, limits};
 use kurbo::{Affine, Circle, PathSeg, Vec2};
@@ -145,7 +146,7 @@ fn fair(profile: &mut Profile, nodes: &[NodeId], tolerance_mm: f64) -> Result<()
         };
         profile.clone_from(&before);
         take_curves(profile, &outline, &outline.faired(&options).outline);
-        super::joints::settle(profile);
+        super::joints::restore(profile);
         if outline.furthest_mm(&shape(profile)?) <= tolerance_mm {
             return super::nodes::check_coordinates(profile);
         }
@@ -178,7 +179,7 @@ fn paste(profile: &mut Profile, stretch: NodeId, t: f64, nodes: &[Node]) -> Resu
         return Err(Refusal::TooMany { what: "nodes", max });
     }
     let outline = shape(profile)?;
-    let [first, .., last] = nodes else { return Err(Refusal::TooFewParts { least: 2 }) };
+    let [first, .., last] = nodes else { return Err(Refusal::TooFewParts { min: 2 }) };
     let chord = last.at - first.at;
     let span = chord.hypot();
     let whole = outline.perimeter();

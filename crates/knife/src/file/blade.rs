@@ -202,7 +202,7 @@ fn write_bevel(bevel: &Bevel, line: &GrindLine) -> Value {
         }
     }
     if bevel.sides != GroundSides::Both {
-        map.insert("sides".into(), super::v1::word(SIDES, &SIDE_MEANINGS, bevel.sides).into());
+        map.insert("sides".into(), super::values::word(SIDES, &SIDE_MEANINGS, bevel.sides).into());
     }
     for (key, value) in
         [("plunge_lean_deg", bevel.plunge_lean_deg), ("plunge_file_mm", bevel.plunge_file_mm)]

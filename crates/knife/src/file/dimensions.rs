@@ -2,7 +2,7 @@
 
 use super::fault::Problem;
 use super::fields::{Faults, Fields};
-use super::v1::point;
+use super::values::point;
 use crate::edit::is_whole;
 use crate::{Anchor, Boundary, Dimension, HoleId, Knife, NodeId, limits};
 use serde_json::{Map, Value, json};

@@ -1,8 +1,14 @@
 //! What was wrong in a file, where, and what to do.
 
-use super::scan::{MAX_FIELDS, MAX_VALUES};
 use crate::format::{format_against, format_max, format_min};
+use crate::limits;
 use std::fmt;
+
+/// The most values of one text: a node has up to twelve, and nothing else of a blank or a shop
+/// comes near to that many.
+pub const MAX_VALUES: usize = 12 * *limits::NODES.end() + 100_000;
+/// The most fields of one object; none of those known has a tenth of that.
+pub const MAX_FIELDS: usize = 1000;
 
 /// One problem found while reading; the rest of the file was read all the same.
 #[derive(Clone, Debug, PartialEq)]

@@ -2,7 +2,7 @@
 
 use super::fields::{Faults, Fields};
 use super::handle_shape as shape;
-use super::v1::word;
+use super::values::word;
 use crate::{Bolster, Fixing, FrontCurve, Handle, HoleId, Liners, ScaleFront, limits};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;

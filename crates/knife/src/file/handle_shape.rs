@@ -2,7 +2,7 @@
 
 use super::fault::Problem;
 use super::fields::{Faults, Fields};
-use super::v1::word;
+use super::values::word;
 use crate::{
     Corner, Groove, Jimping, OutlineSide, Pitch, ScallopSpacing, Scallops, Shaping, ThicknessAt,
     limits,

@@ -13,12 +13,13 @@ mod scan;
 mod sheath;
 mod treatment;
 mod v1;
+mod values;
 
 pub use aside::part_keys;
-pub use fault::{BlankFileError, Fault, Problem};
+pub use fault::{BlankFileError, Fault, MAX_FIELDS, MAX_VALUES, Problem};
 pub use fields::{Faults, Fields, MAX_LISTED_FAULTS};
 pub use pretty::write as json_for_people;
-pub use scan::{JsonError, MAX_FIELDS, MAX_VALUES, read_json};
+pub use scan::{JsonError, read_json};
 
 use crate::Knife;
 use serde_json::Value;

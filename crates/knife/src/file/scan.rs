@@ -2,19 +2,13 @@
 //! and a field written twice in one object, of which the JSON reader keeps the last silently, is
 //! told.
 
-use super::fault::Problem;
+use super::fault::{MAX_FIELDS, MAX_VALUES, Problem};
 use super::fields::Faults;
 use crate::limits;
 use serde::de::{DeserializeSeed, Deserializer, Error, MapAccess, SeqAccess, Visitor};
 use serde_json::Value;
 use std::collections::HashSet;
 use std::fmt::{self, Write as _};
-
-/// The most values of one text: a node has up to twelve, and nothing else of a blank or a shop
-/// comes near to that many.
-pub const MAX_VALUES: usize = 12 * *limits::NODES.end() + 100_000;
-/// The most fields of one object; none of those known has a tenth of that.
-pub const MAX_FIELDS: usize = 1000;
 
 /// Why a text was not read.
 #[derive(Debug)]

@@ -1,7 +1,7 @@
 //! The sheath, as a file holds it.
 
 use super::fields::{Faults, Fields};
-use super::v1::word;
+use super::values::word;
 use crate::{
     BeltLoop, FormedSheath, Hand, LeatherSheath, Sheath, SheathBody, SheathKind, ThumbRamp, limits,
 };

@@ -2,6 +2,7 @@
 
 use super::fault::Problem;
 use super::fields::{Faults, Fields};
+use super::values::{point, word};
 use super::{Opened, aside, blade, dimensions, handle, picture, sheath, treatment};
 use crate::{
     Bar, ChainDrilling, Hole, HoleId, HoleKind, Knife, Node, NodeId, NodeKind, Origin, Placement,
@@ -360,16 +361,4 @@ fn write_hole(hole: &Hole) -> Value {
         map.insert("pin_mm".into(), pin_mm.into());
     }
     Value::Object(map)
-}
-
-pub(super) fn point(p: Point) -> Value {
-    json!([p.x, p.y])
-}
-
-pub(super) fn word<T: PartialEq>(
-    words: &[&'static str],
-    meanings: &[T],
-    meaning: T,
-) -> &'static str {
-    meanings.iter().position(|m| *m == meaning).and_then(|i| words.get(i)).copied().unwrap_or("")
 }

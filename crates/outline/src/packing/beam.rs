@@ -2,7 +2,7 @@
 
 use super::no_fit::{NoFitCache, first_free, height, height_mm};
 use super::oriented_shape::{COARSE_MM, FINE_MM, OrientedShape, PROFILE_MM};
-use super::{Effort, PackedItem, Packing, Progress, Shape, Strip, local_search};
+use super::{Effort, PackedItem, Packing, Progress, Shape, Strip};
 use kurbo::Affine;
 
 /// Heights across the strip that are tried for a shape, besides those beside other shapes.
@@ -168,8 +168,8 @@ impl<'a> Search<'a> {
         !self.stopped && self.steps < max
     }
 
-    /// The best layout found.
-    pub(super) fn best(&mut self) -> Layout {
+    /// Places the shapes in several orders and sets of orientations, keeping the best layout.
+    pub(super) fn run(&mut self) {
         let items: Vec<usize> = (0..self.items.len())
             .filter(|i| !self.orientations_of[self.items[*i]].is_empty())
             .collect();
@@ -196,9 +196,6 @@ impl<'a> Search<'a> {
                 }
             }
         }
-        let steps = self.effort.max_steps;
-        local_search::local_search(self, steps);
-        self.best.clone()
     }
 
     /// The orientations of each shape that pass a test, given those that passed before.

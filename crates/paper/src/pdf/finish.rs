@@ -1,5 +1,6 @@
 //! What printpdf leaves out or writes wrongly: preferences, labels, information, and fewer bytes.
 
+use super::date::pdf_date;
 use super::{Meta, xmp};
 use crate::PaperError;
 use flate2::{Compression, write::ZlibEncoder};
@@ -107,22 +108,6 @@ fn info(meta: &Meta) -> Dictionary {
     info
 }
 
-/// `2026-11-25` as `D:20261125` (ISO 32000-1, 7.9.4).
-pub(super) fn pdf_date(date: &str) -> Option<String> {
-    let parts: Vec<&str> = date.split('-').collect();
-    let digits = |part: &str, length: usize| {
-        part.len() == length && part.bytes().all(|byte| byte.is_ascii_digit())
-    };
-    match parts[..] {
-        [year, month, day] if digits(year, 4) && digits(month, 2) && digits(day, 2) => {
-            let within =
-                |part: &str, max: u8| part.parse::<u8>().is_ok_and(|n| (1..=max).contains(&n));
-            (within(month, 12) && within(day, 31)).then(|| format!("D:{year}{month}{day}"))
-        }
-        _ => None,
-    }
-}
-
 /// A text string: plain ASCII as it is, else UTF-16 (ISO 32000-1, 7.9.2.2).
 pub(super) fn text(text: &str) -> Object {
     if text.is_ascii() {
@@ -156,17 +141,4 @@ fn deflate(document: &mut Document, meta: &Meta) -> io::Result<[u8; 16]> {
     id[..8].copy_from_slice(&strands[0].to_be_bytes());
     id[8..].copy_from_slice(&strands[1].to_be_bytes());
     Ok(id)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn only_a_real_day_becomes_a_date() {
-        assert_eq!(pdf_date("2026-11-25").as_deref(), Some("D:20261125"));
-        for wrong in ["", "yesterday", "2026-13-01", "2026-00-10", "26-11-25", "2026-11-25T10"] {
-            assert_eq!(pdf_date(wrong), None, "{wrong}");
-        }
-    }
 }

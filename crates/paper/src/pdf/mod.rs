@@ -5,6 +5,7 @@
 //! in reading order; no scaling asked of viewers; and nothing random or dated in it, so the same
 //! pages give the same bytes.
 
+mod date;
 mod faces;
 mod finish;
 mod ops;

@@ -35,7 +35,7 @@ pub(super) fn packet(meta: &Meta) -> String {
         let words = escaped(&meta.keywords.join(", "));
         let _ = writeln!(out, "<pdf:Keywords>{words}</pdf:Keywords>");
     }
-    if let Some(day) = meta.date.as_deref().filter(|day| super::finish::pdf_date(day).is_some()) {
+    if let Some(day) = meta.date.as_deref().filter(|day| super::date::pdf_date(day).is_some()) {
         let _ = writeln!(
             out,
             "<xmp:CreateDate>{day}</xmp:CreateDate>\n<xmp:ModifyDate>{day}</xmp:ModifyDate>"

@@ -6,7 +6,7 @@ use super::{Card, CardContext, Figure, Line, Part, stated, worked, written};
 use super::{harden, sharpen, sheath, stock};
 use crate::HoleFigures;
 use crate::scribe::reference_label;
-use crate::tables::{MaterialKind, Provenance};
+use crate::tables::Provenance;
 use knife::Groove;
 use units::show_angle;
 
@@ -102,12 +102,8 @@ pub fn build_card(bench: &CardContext<'_>) -> Card {
     Card { parts: numbered.filter(|part| !part.lines.is_empty()).collect() }
 }
 
-pub(super) fn cautions(bench: &CardContext<'_>, keys: &[&str]) -> Vec<Line> {
-    keys.iter().filter_map(|key| bench.caution(key)).collect()
-}
-
 fn before(bench: &CardContext<'_>) -> Vec<Line> {
-    let mut lines = cautions(bench, &["check", "law"]);
+    let mut lines = bench.cautions(&["check", "law"]);
     let stops = bench.reckoning.stops();
     if stops > 0 {
         let count = worked(stops.to_string(), "findings that say stop");
@@ -176,7 +172,7 @@ fn mark_out(bench: &CardContext<'_>) -> Vec<Line> {
 fn cut_out(bench: &CardContext<'_>) -> Vec<Line> {
     let keys: &[&str] =
         if bench.reckoning.holes.is_empty() { &["eyes", "drilling", "unplug"] } else { &["eyes"] };
-    let mut lines = cautions(bench, keys);
+    let mut lines = bench.cautions(keys);
     let Some(chain) = &bench.reckoning.chain else { return lines };
     let cutting = &chain.drilling;
     let drill = cutting.drill.clone().unwrap_or_else(|| bench.length(cutting.drill_mm));
@@ -199,7 +195,7 @@ fn cut_out(bench: &CardContext<'_>) -> Vec<Line> {
 }
 
 fn profile(bench: &CardContext<'_>) -> Vec<Line> {
-    let mut lines = cautions(bench, &["grinder", "hearing", "sparks"]);
+    let mut lines = bench.cautions(&["grinder", "hearing", "sparks"]);
     lines.push(TO_THE_LINE.plain());
     if let Some(inside) = &bench.reckoning.inside {
         let radius = bench.worked(inside.radius_mm, "least radius over the hollow stretches");
@@ -248,7 +244,7 @@ fn drill(bench: &CardContext<'_>) -> Vec<Line> {
     if reckoning.holes.is_empty() {
         return vec![NO_HOLES.plain()];
     }
-    let mut lines = cautions(bench, &["eyes", "drilling", "unplug"]);
+    let mut lines = bench.cautions(&["eyes", "drilling", "unplug"]);
     lines.push(DRILL_NOW.plain());
     lines.push(EACH_HOLE.plain());
     for hole in reckoning.holes.iter().take(MAX_HOLES) {
@@ -304,7 +300,7 @@ fn bevels(bench: &CardContext<'_>) -> Vec<Line> {
 
 fn finish(bench: &CardContext<'_>) -> Vec<Line> {
     let ladders = &bench.reckoning.heat.ladders;
-    let mut lines = cautions(bench, &["eyes"]);
+    let mut lines = bench.cautions(&["eyes"]);
     let Some(finish) = bench.knife.treatment.finish else {
         lines.push(NO_FINISH.plain());
         return lines;
@@ -322,27 +318,15 @@ fn finish(bench: &CardContext<'_>) -> Vec<Line> {
     lines
 }
 
-/// The caution for the dust of the handle's material.
-pub(super) fn dust(bench: &CardContext<'_>) -> Option<Line> {
-    let name = bench.knife.handle.scales.as_deref();
-    let material = name.and_then(|name| bench.tables.material(name));
-    bench.caution(match material.map(|m| (m.kind, m.name.contains("glass"))) {
-        Some((MaterialKind::Laminate, true)) => "glass",
-        Some((MaterialKind::Laminate, false)) => "phenolic",
-        Some((MaterialKind::Wood, _)) => "wood",
-        _ => "handle-dust",
-    })
-}
-
 fn handle(bench: &CardContext<'_>) -> Vec<Line> {
     let (knife, ladders) = (bench.knife, &bench.reckoning.heat.ladders);
     if knife.scales.is_none() {
         return vec![NO_SCALES.plain()];
     }
-    let mut lines: Vec<Line> = dust(bench).into_iter().collect();
+    let mut lines: Vec<Line> = bench.dust().into_iter().collect();
     lines.push(SHARP_ALREADY.plain());
     lines.push(DRILL_SCALES.line([names(&ladders.fronts)]));
-    lines.extend(cautions(bench, &["epoxy", "clamp"]));
+    lines.extend(bench.cautions(&["epoxy", "clamp"]));
     let line = bench.length(knife.handle.glue_mm());
     let line = match knife.handle.glue_mm {
         Some(_) => stated(line),

@@ -106,7 +106,7 @@ fn fronts(bench: &CardContext<'_>) -> Vec<Line> {
 }
 
 fn handle(bench: &CardContext<'_>) -> Vec<Line> {
-    let mut lines: Vec<Line> = super::build::dust(bench).into_iter().collect();
+    let mut lines: Vec<Line> = bench.dust().into_iter().collect();
     lines.extend(rungs(&bench.reckoning.heat.ladders.handle));
     lines.extend(last(bench, "handle"));
     lines

@@ -174,13 +174,13 @@ fn hardening_heat(bench: &CardContext<'_>, steel: &SteelHeat) -> Line {
 pub(super) fn harden(bench: &CardContext<'_>) -> Vec<Line> {
     let heat = &bench.reckoning.heat;
     let Some(steel) = heat.steel.as_ref().filter(|steel| !steel.hardening.is_empty()) else {
-        let mut lines = cautions(bench, &["hot-work", "gas", "hot-steel"]);
+        let mut lines = bench.cautions(&["hot-work", "gas", "hot-steel"]);
         lines.push(unknown(bench));
         return lines;
     };
     let heating = bench.knife.treatment.heating;
     let in_oven = steel.needs_oven || heating == Some(Heating::Oven);
-    let mut lines = cautions(bench, &["hot-work"]);
+    let mut lines = bench.cautions(&["hot-work"]);
     if !in_oven {
         lines.extend(bench.caution("gas"));
     }
@@ -210,10 +210,6 @@ pub(super) fn harden(bench: &CardContext<'_>) -> Vec<Line> {
     lines.push(file_test(steel));
     lines.extend(bench.caution("brittle"));
     lines
-}
-
-fn cautions(bench: &CardContext<'_>, keys: &[&str]) -> Vec<Line> {
-    keys.iter().filter_map(|key| bench.caution(key)).collect()
 }
 
 fn fits(bench: &CardContext<'_>, room: &ChamberFit) -> Line {

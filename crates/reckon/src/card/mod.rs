@@ -18,7 +18,7 @@ pub use harden::heat_parts;
 pub use sharpen::sharpen_part;
 
 use crate::Reckoning;
-use crate::tables::{Practice, Provenance, Tables};
+use crate::tables::{MaterialKind, Practice, Provenance, Tables};
 use knife::Knife;
 use units::{LengthUnit, Temperature, show_number};
 
@@ -285,6 +285,22 @@ impl CardContext<'_> {
         let row = self.tables.caution(key)?;
         let figure = Figure { text: row.sentence.clone(), basis: Basis::Table(row.origin.clone()) };
         Some(Line { kind: LineKind::Caution, spans: vec![Span::Figure(figure)] })
+    }
+
+    fn cautions(&self, keys: &[&str]) -> Vec<Line> {
+        keys.iter().filter_map(|key| self.caution(key)).collect()
+    }
+
+    /// The caution for the dust of the handle's material.
+    fn dust(&self) -> Option<Line> {
+        let name = self.knife.handle.scales.as_deref();
+        let material = name.and_then(|name| self.tables.material(name));
+        self.caution(match material.map(|m| (m.kind, m.name.contains("glass"))) {
+            Some((MaterialKind::Laminate, true)) => "glass",
+            Some((MaterialKind::Laminate, false)) => "phenolic",
+            Some((MaterialKind::Wood, _)) => "wood",
+            _ => "handle-dust",
+        })
     }
 }
 

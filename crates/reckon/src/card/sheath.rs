@@ -1,6 +1,5 @@
 //! The card's part for the sheath.
 
-use super::build::cautions;
 use super::text::{Fill, card_lines};
 use super::{CardContext, Line, worked};
 use crate::SheathFigures;
@@ -48,7 +47,7 @@ fn size(bench: &CardContext<'_>, sheath: &SheathFigures) -> super::Figure {
 }
 
 fn leather(bench: &CardContext<'_>, sheath: &SheathFigures) -> Vec<Line> {
-    let mut lines = cautions(bench, &["leather-knife", "sheath-rust"]);
+    let mut lines = bench.cautions(&["leather-knife", "sheath-rust"]);
     let text = if sheath.pieces == 1 { CUT_MAIN_PIECE } else { CUT_BOTH_SIDES };
     lines.push(text.line([size(bench, sheath), bench.stated(sheath.stated.thickness_mm)]));
     if let Some(welt) = &sheath.welt {
@@ -70,9 +69,9 @@ fn leather(bench: &CardContext<'_>, sheath: &SheathFigures) -> Vec<Line> {
             worked(own.row.steps.to_string(), "round the tab at the stitch's pitch").into(),
         ]));
     }
-    lines.extend(cautions(bench, &["contact-glue", "leather-dust"]));
+    lines.extend(bench.cautions(&["contact-glue", "leather-dust"]));
     lines.push(WET_AND_GLUE.plain());
-    lines.extend(cautions(bench, &["awl"]));
+    lines.extend(bench.cautions(&["awl"]));
     lines.push(PUNCH_ROW.line([
         worked(sheath.row.steps.to_string(), "the row evenly divided"),
         bench.worked(sheath.row.pitch_mm, "the row evenly divided"),
@@ -87,12 +86,12 @@ fn leather(bench: &CardContext<'_>, sheath: &SheathFigures) -> Vec<Line> {
     }
     drain(bench, sheath, &mut lines);
     lines.push(FINISH_LEATHER.plain());
-    lines.extend(cautions(bench, &["sheath-try"]));
+    lines.extend(bench.cautions(&["sheath-try"]));
     lines
 }
 
 fn formed(bench: &CardContext<'_>, sheath: &SheathFigures) -> Vec<Line> {
-    let mut lines = cautions(bench, &["forming", "forming-edge"]);
+    let mut lines = bench.cautions(&["forming", "forming-edge"]);
     let text = if sheath.pieces == 1 { CUT_SHEET } else { CUT_TWO_SHEETS };
     lines.push(text.line([size(bench, sheath), bench.stated(sheath.stated.thickness_mm)]));
     if sheath.stated.relief_mm > 0.0 {
@@ -114,7 +113,7 @@ fn formed(bench: &CardContext<'_>, sheath: &SheathFigures) -> Vec<Line> {
     }
     drain(bench, sheath, &mut lines);
     lines.push(FINISH_FORMED.plain());
-    lines.extend(cautions(bench, &["handle-dust", "sheath-try"]));
+    lines.extend(bench.cautions(&["handle-dust", "sheath-try"]));
     lines
 }
 

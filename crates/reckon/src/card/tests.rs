@@ -1,7 +1,8 @@
 //! Every figure on every card rests on something, and cards are safe to read alone.
 
 use super::*;
-use crate::heat::{HeatFigures, OwnSteel};
+use crate::OwnSteel;
+use crate::heat::HeatFigures;
 use crate::sample::blank;
 use crate::shop::Chamber;
 use crate::tables::Quench;

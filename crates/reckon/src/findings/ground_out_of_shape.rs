@@ -203,7 +203,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
 /// that lies all on one face goes so far that a swedge meets it.
 fn ground_through(ctx: &FindingContext<'_>) -> Option<(Point, f64)> {
     /// Less than this is rounding, mm.
-    const LEAST_MM: f64 = 1e-3;
+    const MIN_MM: f64 = 1e-3;
     let field = ctx.field?;
     let is_one_sided = ctx.knife.bevel.is_some_and(|bevel| bevel.sides != GroundSides::Both);
     if !is_one_sided || ctx.knife.swedge.is_none() {
@@ -211,7 +211,7 @@ fn ground_through(ctx: &FindingContext<'_>) -> Option<(Point, f64)> {
     }
     let places = field.bevels.iter().flat_map(|ground| every_mm(ground.from.points()));
     let through = places.map(|p| (p, field.ground_through_mm(p)));
-    through.filter(|(_, mm)| *mm > LEAST_MM).max_by(|a, b| a.1.total_cmp(&b.1))
+    through.filter(|(_, mm)| *mm > MIN_MM).max_by(|a, b| a.1.total_cmp(&b.1))
 }
 
 /// Places along a polyline, no farther apart than a millimetre.

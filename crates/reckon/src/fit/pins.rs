@@ -3,7 +3,7 @@
 use super::round_mm2;
 use crate::ScaleFigures;
 use crate::context::FigureContext;
-use crate::shaping::scale_thickness_mm;
+use crate::scale_thickness_mm;
 use knife::{Fixing, Hole, HoleId, HoleKind};
 use kurbo::Point;
 

@@ -11,7 +11,7 @@ pub use chamber_fit::ChamberFit;
 pub(crate) use chamber_fit::{blade_mm, circle_mm};
 pub use curve::{Series, TemperCurve};
 pub use ladder::{GritStep, Ladders, ladder};
-pub use steel::{OwnSteel, SteelHeat};
+pub use steel::SteelHeat;
 pub use stone::{StoneFigures, StoneStep};
 pub use temper::{Brittle, TemperError, Tempering, oven_setting};
 

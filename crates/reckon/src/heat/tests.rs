@@ -3,7 +3,7 @@
 use super::*;
 use crate::sample::{blank, reckoned};
 use crate::shop::Chamber;
-use crate::{Shop, reckon};
+use crate::{OwnSteel, Shop, reckon};
 use knife::{Edit, Finish, Temper};
 
 fn tempered(grade: &str, temper: Temper) -> Result<Tempering, TemperError> {

@@ -1,33 +1,11 @@
 //! The pieces of one side, what is sawn of each, and the blocks they come from.
 
-use super::{CrossCut, CutSide, Front, ON_MM, ScaleLayoutError, cut};
+use super::{CrossCut, CutSide, Front, ON_MM, PiecePart, ScaleLayoutError, cut};
 use crate::context::FigureContext;
-use crate::shaping::scale_thickness_mm;
+use crate::scale_thickness_mm;
 use knife::{Bolster, HoleId, HoleKind, ScaleFront};
 use kurbo::{Rect, Vec2};
 use outline::Outline;
-
-/// What a piece is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum PiecePart {
-    /// The bolster in front of the scale.
-    FrontBolster,
-    /// The scale.
-    Scale,
-    /// The bolster at the butt.
-    RearBolster,
-}
-
-impl PiecePart {
-    /// In words.
-    pub fn label(self) -> &'static str {
-        match self {
-            Self::FrontBolster => "front bolster",
-            Self::Scale => "scale",
-            Self::RearBolster => "rear bolster",
-        }
-    }
-}
 
 /// A rough block, along the handle, across it and through it, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -1,7 +1,7 @@
 //! Scribe lines in words, the same on the sheet, in `numbers` and at the desk.
 
 use super::{BarDistances, CrossLine, LineDirection, ScribeLine};
-use crate::Reckoning;
+use crate::ProfileFigures;
 use knife::{Bar, Knife, Reference, ReferenceEdge, ReferenceEnd};
 use kurbo::Point;
 use units::{LengthUnit, show_length};
@@ -68,8 +68,8 @@ pub fn describe_cross_line(line: &CrossLine, bar: &Bar, unit: LengthUnit) -> Str
 }
 
 /// Which face of the bar is up: `tip to the left, edge down`. Empty without an outline.
-pub fn describe_face_up(knife: &Knife, reckoning: &Reckoning) -> String {
-    let Some(profile) = &reckoning.profile else { return String::new() };
+pub fn describe_face_up(knife: &Knife, profile: Option<&ProfileFigures>) -> String {
+    let Some(profile) = profile else { return String::new() };
     let turn = knife.bar.placement.turn_deg.to_radians();
     let tip = -profile.towards_butt * turn.cos();
     let tip = if tip < 0.0 { "left" } else { "right" };

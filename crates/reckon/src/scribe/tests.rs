@@ -81,11 +81,17 @@ fn spine_and_belly_change_sides_with_the_blank() {
     let hole = reckoned(&knife).scribe.holes.remove(0);
     assert!((hole.spine_mm.unwrap() - 13.0).abs() < 1e-9);
     assert!((hole.belly_mm.unwrap() - 17.0).abs() < 1e-9);
-    assert_eq!(describe_face_up(&knife, &reckoned(&knife)), "tip to the left, edge down");
+    assert_eq!(
+        describe_face_up(&knife, reckoned(&knife).profile.as_ref()),
+        "tip to the left, edge down"
+    );
     knife.bar.placement.turn_deg = 180.0;
     let hole = reckoned(&knife).scribe.holes.remove(0);
     assert!((hole.spine_mm.unwrap() - 13.0).abs() < 1e-9);
-    assert_eq!(describe_face_up(&knife, &reckoned(&knife)), "tip to the right, edge up");
+    assert_eq!(
+        describe_face_up(&knife, reckoned(&knife).profile.as_ref()),
+        "tip to the right, edge up"
+    );
 }
 
 #[test]

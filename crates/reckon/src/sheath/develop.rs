@@ -16,7 +16,7 @@
 //! ends parallel with the plane, and the neutral line is as long as the inner face.
 
 use super::hull::upper_side;
-use super::lay::Laid;
+use super::lay::KnifeInSheath;
 use super::pocket::Pocket;
 use crate::context::FigureContext;
 use crate::{ScaleFigures, scale_thickness_mm};
@@ -127,7 +127,7 @@ impl Development {
 pub(super) struct Sections<'a> {
     pub ctx: &'a FigureContext<'a>,
     pub scales: Option<&'a ScaleFigures>,
-    pub laid: &'a Laid,
+    pub laid: &'a KnifeInSheath,
     pub pocket: &'a Pocket,
     pub sheath: &'a Sheath,
 }

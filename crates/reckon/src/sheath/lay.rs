@@ -16,7 +16,7 @@ const STEEPEST: f64 = 0.364;
 const SHORTEST_MM: f64 = 10.0;
 
 /// The knife as it lies in the sheath's plane.
-pub(super) struct Laid {
+pub(super) struct KnifeInSheath {
     /// From the knife's plane.
     pub lay: Affine,
     /// Its outline there, flattened.
@@ -28,7 +28,7 @@ pub(super) struct Laid {
     pub butt_mm: f64,
 }
 
-pub(super) fn lay(ctx: &FigureContext<'_>, sheath: &Sheath) -> Result<Laid, SheathError> {
+pub(super) fn lay(ctx: &FigureContext<'_>, sheath: &Sheath) -> Result<KnifeInSheath, SheathError> {
     let profile = ctx.profile;
     let level = Affine::scale_non_uniform(
         profile.towards_butt,
@@ -59,7 +59,7 @@ pub(super) fn lay(ctx: &FigureContext<'_>, sheath: &Sheath) -> Result<Laid, Shea
     let ring: Vec<Point> = ring.into_iter().map(|p| turn * p).collect();
     let tip = ring.iter().copied().min_by(|a, b| a.x.total_cmp(&b.x)).ok_or(SheathError::NoRoom)?;
     let butt_mm = ring.iter().map(|p| p.x).fold(f64::MIN, f64::max);
-    Ok(Laid { lay: turn * level, ring, tip, mouth_mm, front_mm, butt_mm })
+    Ok(KnifeInSheath { lay: turn * level, ring, tip, mouth_mm, front_mm, butt_mm })
 }
 
 /// Where the handle begins: at the front of the scales, else at the plunge line, else at the heel.

@@ -2,7 +2,7 @@
 //! distance from it.
 
 use super::SheathError;
-use super::lay::Laid;
+use super::lay::KnifeInSheath;
 use super::run;
 use knife::Sheath;
 use kurbo::Point;
@@ -31,7 +31,7 @@ pub(super) struct Pocket {
 }
 
 impl Pocket {
-    pub(super) fn of(laid: &Laid, sheath: &Sheath) -> Result<Self, SheathError> {
+    pub(super) fn of(laid: &KnifeInSheath, sheath: &Sheath) -> Result<Self, SheathError> {
         let (from, to) = (laid.tip.x, laid.mouth_mm);
         let step = STEP_MM.max((to - from) / MAX_STEPS);
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "in bounds")]

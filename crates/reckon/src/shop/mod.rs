@@ -3,15 +3,16 @@
 mod chamber;
 pub mod file;
 mod limits;
+mod own_steel;
 mod tool;
 pub mod trim;
 
 pub use chamber::{Chamber, FlatPiece, rectangle_fits};
 pub use limits::{LIMITS, LimitRow, LimitUnit, Limits};
+pub use own_steel::OwnSteel;
 pub use tool::{BarOnHand, DrillSet, InsideTool, PinOnHand, Printer, Saw};
 pub use trim::Trim;
 
-use crate::heat::OwnSteel;
 use crate::tables::{Drill, Tables};
 use units::DrillName;
 

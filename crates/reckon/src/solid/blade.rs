@@ -1,6 +1,6 @@
 //! The solid of a knife, from what its maker decided.
 
-use super::Taper;
+use super::taper;
 use super::{BevelSurface, FaceShape, Field, Plunge, Sides, Top};
 use crate::{BevelFigures, ProfileFigures, SwedgeFigures};
 use knife::{Grind, GrindLine, GroundSides, Knife};
@@ -29,20 +29,6 @@ impl Field {
             bevels: bevel.into_iter().chain(swedge).collect(),
         }
     }
-}
-
-/// The distal taper, from where it begins to the tip (the blank's end, when none is marked).
-pub(crate) fn taper(knife: &Knife, profile: &ProfileFigures) -> Option<Taper> {
-    let stated = knife.taper?;
-    let tip = knife.profile.tip.and_then(|id| knife.profile.node(id)).map(|node| node.at.x);
-    let end = if profile.towards_butt > 0.0 { profile.bounds.x0 } else { profile.bounds.x1 };
-    let to_x_mm = tip.unwrap_or(end);
-    let sound = (stated.from_x_mm - to_x_mm) * profile.towards_butt > 0.0;
-    sound.then_some(Taper {
-        from_x_mm: stated.from_x_mm,
-        to_x_mm,
-        to_mm: stated.tip_mm.min(knife.bar.thickness_mm),
-    })
 }
 
 /// The shape that a grind leaves.

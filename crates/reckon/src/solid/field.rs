@@ -43,17 +43,6 @@ pub enum Sides {
     Right,
 }
 
-/// Distal taper: the stock's thickness falls evenly along x from one station to another.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Taper {
-    /// Where it begins, x in mm.
-    pub from_x_mm: f64,
-    /// Where it ends (the tip), x in mm.
-    pub to_x_mm: f64,
-    /// Thickness at its end, mm.
-    pub to_mm: f64,
-}
-
 /// How far up a bevel goes.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Top {
@@ -170,17 +159,6 @@ impl Field {
         }
         halves.met()
     }
-}
-
-/// Thickness of a stock with a taper at a station, mm.
-pub(crate) fn tapered(stock_mm: f64, taper: Option<Taper>, x_mm: f64) -> f64 {
-    let Some(taper) = taper else { return stock_mm };
-    let span = taper.to_x_mm - taper.from_x_mm;
-    if span == 0.0 {
-        return stock_mm;
-    }
-    let share = ((x_mm - taper.from_x_mm) / span).clamp(0.0, 1.0);
-    stock_mm + (taper.to_mm - stock_mm) * share
 }
 
 impl BevelSurface {

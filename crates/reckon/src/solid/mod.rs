@@ -6,11 +6,13 @@ mod field;
 mod filed;
 mod sections;
 mod slices;
+mod taper;
 
-pub(crate) use blade::{shape, taper};
+pub(crate) use blade::shape;
 pub use face::{Face, FaceShape};
-pub(crate) use field::tapered;
-pub use field::{BevelSurface, Field, HalfThickness, Plunge, Sides, Taper, Top};
+pub use field::{BevelSurface, Field, HalfThickness, Plunge, Sides, Top};
 pub use filed::filed_mm3;
 pub use sections::Sections;
 pub use slices::{Slice, Slices};
+pub use taper::Taper;
+pub(crate) use taper::{taper, tapered};

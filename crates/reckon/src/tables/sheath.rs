@@ -122,13 +122,13 @@ mod tests {
     #[test]
     fn sizes_are_what_their_names_tell() {
         for row in Tables::built_in().sheath_stock() {
-            let told_mm = match row.name.split_once(' ') {
+            let size_in_name_mm = match row.name.split_once(' ') {
                 // An ounce is a sixty-fourth of an inch.
                 Some((n, "oz")) => n.parse::<f64>().unwrap() * 25.4 / 64.0,
                 Some((n, "to the inch")) => 25.4 / n.parse::<f64>().unwrap(),
                 _ => units::parse_length(&row.name, LengthUnit::Millimetre).unwrap().to_mm(),
             };
-            assert!((told_mm - row.size_mm).abs() < 1e-6, "{row:?}");
+            assert!((size_in_name_mm - row.size_mm).abs() < 1e-6, "{row:?}");
             assert!(row.origin.source.starts_with("common practice, no source"), "{row:?}");
         }
         let tables = Tables::built_in();

@@ -102,7 +102,7 @@ mod tests {
     use units::parse_length;
 
     /// The size that a name tells, read by the reader of typed lengths.
-    fn told_mm(name: &str) -> f64 {
+    fn size_in_name_mm(name: &str) -> f64 {
         parse_length(name, LengthUnit::Millimetre).unwrap().to_mm()
     }
 
@@ -110,7 +110,7 @@ mod tests {
     fn sizes_are_what_their_names_tell() {
         let tables = Tables::built_in();
         for pin in tables.pin_stock() {
-            assert!((told_mm(&pin.name) - pin.diameter_mm).abs() < 1e-9, "{pin:?}");
+            assert!((size_in_name_mm(&pin.name) - pin.diameter_mm).abs() < 1e-9, "{pin:?}");
             assert!(!pin.materials.is_empty(), "{pin:?}");
             for name in &pin.materials {
                 let material = tables.material(name);
@@ -118,7 +118,7 @@ mod tests {
             }
         }
         for size in tables.bar_stock() {
-            assert!((told_mm(&size.name) - size.size_mm).abs() < 1e-9, "{size:?}");
+            assert!((size_in_name_mm(&size.name) - size.size_mm).abs() < 1e-9, "{size:?}");
             assert!(size.name.ends_with(size.system.symbol()), "{size:?}");
         }
     }

@@ -119,7 +119,7 @@ fn face(
     visible: VisibleArea,
     names: &Drawing,
 ) {
-    let words = describe_face_up(knife, reckoning);
+    let words = describe_face_up(knife, reckoning.profile.as_ref());
     if words.is_empty() {
         return;
     }

@@ -186,7 +186,7 @@ pub(in crate::views) fn draw(
 fn apart(stations: Vec<Station>) -> Vec<Station> {
     let mut kept: Vec<Station> = Vec::new();
     let mut close: Vec<String> = Vec::new();
-    let told = |kept: &mut Vec<Station>, close: &mut Vec<String>| {
+    let mark_close = |kept: &mut Vec<Station>, close: &mut Vec<String>| {
         if let Some(last) = kept.last_mut().filter(|_| !close.is_empty()) {
             last.rows.push(match close.as_slice() {
                 [one] => format!("{one}: table"),
@@ -199,11 +199,11 @@ fn apart(stations: Vec<Station>) -> Vec<Station> {
         if kept.last().is_some_and(|last| station.at - last.at < CLOSE_MM && !station.fixed) {
             close.push(station.name);
         } else {
-            told(&mut kept, &mut close);
+            mark_close(&mut kept, &mut close);
             kept.push(station);
         }
     }
-    told(&mut kept, &mut close);
+    mark_close(&mut kept, &mut close);
     kept
 }
 

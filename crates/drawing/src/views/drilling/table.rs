@@ -243,7 +243,7 @@ impl Table<'_> {
         let title = Label::new(self.title.as_str(), at, TITLE_MM).bold();
         let beside = width(&self.title, FontFace::Bold, TITLE_MM) + 5.0;
         drawing.text(Pen::Lettering, title.anchored(HAlign::Start, VAlign::Top));
-        let face = describe_face_up(knife, reckoning);
+        let face = describe_face_up(knife, reckoning.profile.as_ref());
         let from = format!("from the {}; {face}", reference_label(knife.bar.reference));
         let from = Label::new(from, Point::new(beside, -TITLE_MM), FIGURE_MM);
         drawing.text(Pen::Lettering, from);

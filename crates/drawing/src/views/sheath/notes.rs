@@ -28,8 +28,8 @@ pub fn sheath_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
         SheathBody::Leather(_) => all.extend(notes.leather()),
         SheathBody::Formed(_) => all.extend(notes.formed()),
     }
-    let told = |finding: &&reckon::Finding| finding.rule.starts_with("sheath-");
-    all.extend(reckoning.findings.iter().filter(told).map(reckon::Finding::message));
+    let concerns_sheath = |finding: &&reckon::Finding| finding.rule.starts_with("sheath-");
+    all.extend(reckoning.findings.iter().filter(concerns_sheath).map(reckon::Finding::message));
     let keys: &[&str] = if figures.thread_mm.is_some() {
         &["leather-knife", "awl", "contact-glue", "leather-dust", "sheath-rust", "sheath-try"]
     } else {

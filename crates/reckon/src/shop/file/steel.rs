@@ -1,6 +1,6 @@
 //! Steels of the maker's own in the shop file.
 
-use crate::heat::OwnSteel;
+use crate::OwnSteel;
 use crate::tables::Quench;
 use knife::file::{Faults, Fields, Problem};
 use knife::limits as knife_limits;
