@@ -24,10 +24,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             nearest(rule).map(|key| format!(" (perhaps \"{key}\")")).unwrap_or_default(),
         );
         let short = "The file accepts a problem under a name that no rule has.";
-        let mut finding = RULE.finding(Severity::Note, short, sentence);
         let edit = Edit::TakeUp { rule: aside.rule.clone(), parts: aside.parts.clone() };
-        finding.remedy = Some(Remedy::new("Remove the entry", edit));
-        findings.push(finding);
+        findings.push(
+            RULE.finding(Severity::Note, short, sentence)
+                .mended_by(Remedy::new("Remove the entry", edit)),
+        );
     }
 }
 

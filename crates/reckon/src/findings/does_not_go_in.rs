@@ -153,17 +153,16 @@ impl ChamberCase {
         sentence: String,
         (measured_mm, limit_mm): (f64, f64),
     ) -> Finding {
-        let mut finding = RULE.finding(Severity::Care, short, sentence);
-        finding.case = self.case;
         let source = match ctx.source(&["chamber_clearance_mm"]) {
             super::THIS_SHOP => "the chamber's size and the room around it, both set in this shop",
             _ => {
                 "the chamber's size in this shop, less the usual room around it (common practice, no source)"
             }
         };
-        finding.measured(LimitSide::AtMost, measured_mm, limit_mm, source);
-        finding.parts.push(PartId::Profile);
-        finding
+        RULE.finding(Severity::Care, short, sentence)
+            .case(self.case)
+            .measured(LimitSide::AtMost, measured_mm, limit_mm, source)
+            .about([PartId::Profile])
     }
 }
 

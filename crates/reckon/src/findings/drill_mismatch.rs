@@ -30,7 +30,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                 if off_mm <= ctx.shop.limits.drill_slack_mm {
                     continue;
                 }
-                let mut finding = RULE.finding(
+                RULE.finding(
                     Severity::Care,
                     format!(
                         "Hole {} differs from the drill it names by {}.",
@@ -44,14 +44,14 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                         drill.label,
                         ctx.length(drill.diameter_mm),
                     ),
-                );
-                finding.measured(
+                )
+                .measured(
                     LimitSide::AtMost,
                     off_mm,
                     ctx.shop.limits.drill_slack_mm,
                     ctx.source(&["drill_slack_mm"]),
-                );
-                finding.remedy = Some(Remedy::new(
+                )
+                .mended_by(Remedy::new(
                     format!("Draw it as {}", drill.label),
                     Edit::SizeHole {
                         hole: hole.id,
@@ -59,8 +59,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                         drill: Some(drill.label.clone()),
                         pin_mm: stated.pin_mm,
                     },
-                ));
-                finding
+                ))
             }
         };
         findings.push(finding);

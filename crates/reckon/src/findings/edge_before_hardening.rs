@@ -44,14 +44,15 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     } else {
         return;
     };
-    let mut finding = RULE.finding(severity, short, sentence);
-    finding.measured(held, edge_mm, limit_mm, SOURCE);
-    finding.parts.push(PartId::GrindLine);
-    finding.remedy = Some(super::Remedy::new(
-        format!("Leave {}", ctx.brief(limit_mm)),
-        Edit::SetBevel(Some(Bevel { edge_thickness_mm: limit_mm, ..bevel })),
-    ));
-    findings.push(finding);
+    findings.push(
+        RULE.finding(severity, short, sentence)
+            .measured(held, edge_mm, limit_mm, SOURCE)
+            .about([PartId::GrindLine])
+            .mended_by(super::Remedy::new(
+                format!("Leave {}", ctx.brief(limit_mm)),
+                Edit::SetBevel(Some(Bevel { edge_thickness_mm: limit_mm, ..bevel })),
+            )),
+    );
 }
 
 #[cfg(test)]

@@ -20,7 +20,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     if bevel.edge_thickness_mm < stock_mm {
         return;
     }
-    let mut finding = RULE.finding(
+    findings.push(RULE.finding(
         Severity::Stop,
         format!(
             "The edge is {} thick, no thinner than the bar.",
@@ -32,15 +32,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             ctx.length(bevel.edge_thickness_mm),
             ctx.length(stock_mm),
         ),
-    );
-    finding.measured(LimitSide::AtMost, bevel.edge_thickness_mm, stock_mm, "geometry");
-    finding.parts.push(PartId::GrindLine);
-    finding.remedy = (USUAL_MM < stock_mm).then(|| {
+    ).measured(LimitSide::AtMost, bevel.edge_thickness_mm, stock_mm, "geometry").about([PartId::GrindLine]).mended_by((USUAL_MM < stock_mm).then(|| {
         let thinner = Bevel { edge_thickness_mm: USUAL_MM, ..bevel };
         let label = format!("Leave {}", ctx.brief(USUAL_MM));
         Remedy::new(label, Edit::SetBevel(Some(thinner)))
-    });
-    findings.push(finding);
+    })));
 }
 
 #[cfg(test)]

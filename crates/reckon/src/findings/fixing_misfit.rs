@@ -87,13 +87,13 @@ fn useless(hole: &HoleFigures, fixing: Fixing) -> Option<Finding> {
     };
     let sentence = format!("{} {why}. Take it out, or make it a pin hole.", capital(&hole.label()));
     let short = format!("Hole {} {short}.", hole.number);
-    let mut finding = RULE.finding(Severity::Care, short, sentence);
-    finding.remedy =
-        Some(Remedy::new("Take it out", Edit::SetFixing { hole: hole.id, fixing: None }));
-    finding.case = "wrong hole";
-    finding.parts = vec![PartId::Hole(hole.id)];
-    finding.place = Some(hole.at);
-    Some(finding)
+    Some(
+        RULE.finding(Severity::Care, short, sentence)
+            .mended_by(Remedy::new("Take it out", Edit::SetFixing { hole: hole.id, fixing: None }))
+            .case("wrong hole")
+            .about([PartId::Hole(hole.id)])
+            .at(hole.at),
+    )
 }
 
 /// A recess that leaves too little of the scale under the head.
@@ -164,12 +164,13 @@ fn crowded(ctx: &FindingContext<'_>, a: &PinFigures, b: &PinFigures) -> Option<F
     } else {
         format!("Only {} of scale between the screws' heads in {heads}.", ctx.brief(web_mm))
     };
-    let mut finding = RULE.finding(severity, short, sentence);
-    finding.case = "heads";
-    finding.measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(&["head_web_mm"]));
-    finding.parts = vec![PartId::Hole(a.hole), PartId::Hole(b.hole)];
-    finding.place = Some(a.at.midpoint(b.at));
-    Some(finding)
+    Some(
+        RULE.finding(severity, short, sentence)
+            .case("heads")
+            .measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(&["head_web_mm"]))
+            .about([PartId::Hole(a.hole), PartId::Hole(b.hole)])
+            .at(a.at.midpoint(b.at)),
+    )
 }
 
 fn of_hole(
@@ -180,12 +181,11 @@ fn of_hole(
     (held, measured_mm, limit_mm): (LimitSide, f64, f64),
     source: &'static str,
 ) -> Finding {
-    let mut finding = RULE.finding(severity, short, sentence);
-    finding.case = case;
-    finding.measured(held, measured_mm, limit_mm, source);
-    finding.parts = vec![PartId::Hole(hole.id)];
-    finding.place = Some(hole.at);
-    finding
+    RULE.finding(severity, short, sentence)
+        .case(case)
+        .measured(held, measured_mm, limit_mm, source)
+        .about([PartId::Hole(hole.id)])
+        .at(hole.at)
 }
 
 const GEOMETRY: &str = "geometry";

@@ -16,12 +16,13 @@ pub(super) static RULE: Rule = Rule {
 
 fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let mut tell = |case, part, (short, sentence, remedy): Telling, held, measured: f64, limit| {
-        let mut finding = RULE.finding(Severity::Care, short, sentence);
-        finding.remedy = remedy;
-        finding.case = case;
-        finding.measured(held, measured, limit, "geometry");
-        finding.parts.push(part);
-        findings.push(finding);
+        findings.push(
+            RULE.finding(Severity::Care, short, sentence)
+                .mended_by(remedy)
+                .case(case)
+                .measured(held, measured, limit, "geometry")
+                .about([part]),
+        );
     };
     let (knife, stock_mm) = (ctx.knife, ctx.knife.bar.thickness_mm);
     let length = |mm: f64| ctx.length(mm);

@@ -28,13 +28,14 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                 piece.part.label(),
             );
             let short = format!("Hole {} lies across a joint of the scales.", hole.number);
-            let mut finding = RULE.finding(Severity::Care, short, sentence);
-            finding.case = "hole on a joint";
             let web_mm = piece.outline.web(kurbo::Circle::new(hole.at, hole.diameter_mm / 2.0));
-            finding.measured(LimitSide::AtLeast, web_mm, 0.0, "geometry");
-            finding.parts = vec![PartId::Hole(hole.id), PartId::Scales];
-            finding.place = Some(hole.at);
-            findings.push(finding);
+            findings.push(
+                RULE.finding(Severity::Care, short, sentence)
+                    .case("hole on a joint")
+                    .measured(LimitSide::AtLeast, web_mm, 0.0, "geometry")
+                    .about([PartId::Hole(hole.id), PartId::Scales])
+                    .at(hole.at),
+            );
         }
     }
 }
@@ -103,19 +104,18 @@ fn message(ctx: &FindingContext<'_>, fault: ScaleLayoutError) -> Option<Finding>
             ),
         ),
     };
-    let mut finding = RULE.finding(severity, short, sentence);
-    finding.case = case;
-    match fault {
+    let finding = RULE.finding(severity, short, sentence).case(case).about([PartId::Scales]);
+    Some(match fault {
         ScaleLayoutError::Narrow { radius_mm, half_mm } => {
-            finding.measured(LimitSide::AtLeast, radius_mm, half_mm, "geometry");
+            finding.measured(LimitSide::AtLeast, radius_mm, half_mm, "geometry")
         }
         ScaleLayoutError::Bevel { setback_mm } => {
-            finding.measured(LimitSide::AtMost, setback_mm, 0.0, "geometry");
+            finding.measured(LimitSide::AtMost, setback_mm, 0.0, "geometry")
         }
-        ScaleLayoutError::Off | ScaleLayoutError::Bolster(_) | ScaleLayoutError::Overhang(_) => {}
-    }
-    finding.parts.push(PartId::Scales);
-    Some(finding)
+        ScaleLayoutError::Off | ScaleLayoutError::Bolster(_) | ScaleLayoutError::Overhang(_) => {
+            finding
+        }
+    })
 }
 
 /// Whether a line there misses the blank.

@@ -52,17 +52,18 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             let short = format!("Hole {} leaves only {web} to the bar's {side}.", hole.number);
             (Severity::Care, short, sentence)
         };
-        let mut finding = RULE.finding(severity, short, sentence);
-        finding.measured(
-            LimitSide::AtLeast,
-            web_mm,
-            if web_mm < 0.0 { 0.0 } else { limit_mm },
-            ctx.source(&["edge_care_diameters"]),
+        findings.push(
+            RULE.finding(severity, short, sentence)
+                .measured(
+                    LimitSide::AtLeast,
+                    web_mm,
+                    if web_mm < 0.0 { 0.0 } else { limit_mm },
+                    ctx.source(&["edge_care_diameters"]),
+                )
+                .about([PartId::Hole(hole.id), PartId::Bar])
+                .at(hole.at)
+                .mended_by(laid_elsewhere(ctx, hole, limit_mm)),
         );
-        finding.parts = vec![PartId::Hole(hole.id), PartId::Bar];
-        finding.place = Some(hole.at);
-        finding.remedy = laid_elsewhere(ctx, hole, limit_mm);
-        findings.push(finding);
     }
 }
 

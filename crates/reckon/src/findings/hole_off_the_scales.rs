@@ -26,17 +26,22 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         let Some((severity, short, sentence, limit_mm)) = judged(ctx, hole, web_mm) else {
             continue;
         };
-        let mut finding = RULE.finding(severity, short, sentence);
-        finding.measured(
-            LimitSide::AtLeast,
-            web_mm,
-            limit_mm,
-            if limit_mm > 0.0 { ctx.source(&["scale_front_diameters"]) } else { "geometry" },
+        findings.push(
+            RULE.finding(severity, short, sentence)
+                .measured(
+                    LimitSide::AtLeast,
+                    web_mm,
+                    limit_mm,
+                    if limit_mm > 0.0 {
+                        ctx.source(&["scale_front_diameters"])
+                    } else {
+                        "geometry"
+                    },
+                )
+                .about([PartId::Hole(hole.id), PartId::Scales])
+                .at(hole.at)
+                .mended_by(moved_back(ctx, hole, (web_mm, limit_mm))),
         );
-        finding.parts = vec![PartId::Hole(hole.id), PartId::Scales];
-        finding.place = Some(hole.at);
-        finding.remedy = moved_back(ctx, hole, (web_mm, limit_mm));
-        findings.push(finding);
     }
 }
 

@@ -28,13 +28,16 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             let through = ctx.brief(-web_mm);
             (format!("Hole {} breaks the outline by {through}.", hole.number), sentence)
         };
-        let mut finding = RULE.finding(Severity::Stop, short, sentence);
-        finding.measured(LimitSide::AtLeast, web_mm, 0.0, "geometry");
-        finding.parts.push(PartId::Hole(hole.id));
-        finding.place = hole.edge_at.or(Some(hole.at));
-        finding.remedy = room::moved_inside(ctx, hole)
-            .or_else(|| Some(Remedy::new("Remove it", Edit::RemoveHole(hole.id))));
-        findings.push(finding);
+        findings.push(
+            RULE.finding(Severity::Stop, short, sentence)
+                .measured(LimitSide::AtLeast, web_mm, 0.0, "geometry")
+                .about([PartId::Hole(hole.id)])
+                .at(hole.edge_at.or(Some(hole.at)))
+                .mended_by(
+                    room::moved_inside(ctx, hole)
+                        .or_else(|| Some(Remedy::new("Remove it", Edit::RemoveHole(hole.id)))),
+                ),
+        );
     }
 }
 

@@ -23,22 +23,23 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         }
         let (first, second) = (a.label(), b.label());
         let by = ctx.length(-web_mm);
-        let mut finding = RULE.finding(
-            Severity::Stop,
-            format!("Holes {} and {} overlap by {}.", a.number, b.number, ctx.brief(-web_mm)),
-            format!(
-                "{} and {second} overlap by {by}. Move them apart or remove one.",
-                capital(&first)
-            ),
+        findings.push(
+            RULE.finding(
+                Severity::Stop,
+                format!("Holes {} and {} overlap by {}.", a.number, b.number, ctx.brief(-web_mm)),
+                format!(
+                    "{} and {second} overlap by {by}. Move them apart or remove one.",
+                    capital(&first)
+                ),
+            )
+            .measured(LimitSide::AtLeast, web_mm, 0.0, "geometry")
+            .about([PartId::Hole(a.id), PartId::Hole(b.id)])
+            .at(a.at.midpoint(b.at))
+            .mended_by(room::apart(ctx, (a, b), web_mm).or_else(|| {
+                let label = format!("Remove hole {}", b.number);
+                Some(Remedy::new(label, Edit::RemoveHole(b.id)))
+            })),
         );
-        finding.measured(LimitSide::AtLeast, web_mm, 0.0, "geometry");
-        finding.parts = vec![PartId::Hole(a.id), PartId::Hole(b.id)];
-        finding.place = Some(a.at.midpoint(b.at));
-        finding.remedy = room::apart(ctx, (a, b), web_mm).or_else(|| {
-            let label = format!("Remove hole {}", b.number);
-            Some(Remedy::new(label, Edit::RemoveHole(b.id)))
-        });
-        findings.push(finding);
     }
 }
 

@@ -29,12 +29,13 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let faces: Vec<(Point, Face)> = faces(ground, |x| field.stock_at(x) / 2.0);
     let is_hollow = matches!(ground.shape, FaceShape::Hollow(_));
     let mut tell = |severity, short: String, sentence, at: Point, measured, limit, remedy| {
-        let mut finding = RULE.finding(severity, short, sentence);
-        finding.measured(LimitSide::AtLeast, measured, limit, "geometry");
-        finding.parts.push(PartId::GrindLine);
-        finding.place = Some(at);
-        finding.remedy = remedy;
-        findings.push(finding);
+        findings.push(
+            RULE.finding(severity, short, sentence)
+                .measured(LimitSide::AtLeast, measured, limit, "geometry")
+                .about([PartId::GrindLine])
+                .at(at)
+                .mended_by(remedy),
+        );
     };
     let (size, what) = if is_hollow { (1.0, "wheel of") } else { (0.5, "radius of") };
     let longest = faces.iter().max_by(|a, b| a.1.chord_mm().total_cmp(&b.1.chord_mm()));

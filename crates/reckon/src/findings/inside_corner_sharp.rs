@@ -27,24 +27,25 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         if turn_deg < MIN_DEG || limit_mm <= 0.0 {
             continue;
         }
-        let mut finding = RULE.finding(
-            Severity::Care,
-            format!(
-                "Sharp inside corner of {}: hardened steel cracks there.",
-                units::show_angle(turn_deg, 0)
-            ),
-            format!(
-                "The outline has a sharp inside corner at {}, turning by {}: hardened steel \
+        let mut finding = RULE
+            .finding(
+                Severity::Care,
+                format!(
+                    "Sharp inside corner of {}: hardened steel cracks there.",
+                    units::show_angle(turn_deg, 0)
+                ),
+                format!(
+                    "The outline has a sharp inside corner at {}, turning by {}: hardened steel \
                  cracks there. Round it with a radius of at least {}.",
-                ctx.place(corner.at),
-                units::show_angle(turn_deg, 0),
-                ctx.length(limit_mm),
-            ),
-        );
-        finding.measured(LimitSide::AtLeast, 0.0, limit_mm, ctx.source(&["inside_radius_mm"]));
-        finding.place = Some(corner.at);
+                    ctx.place(corner.at),
+                    units::show_angle(turn_deg, 0),
+                    ctx.length(limit_mm),
+                ),
+            )
+            .measured(LimitSide::AtLeast, 0.0, limit_mm, ctx.source(&["inside_radius_mm"]))
+            .at(corner.at);
         if let Some(node) = ctx.knife.profile.nodes.get(corner.node) {
-            finding.parts.push(PartId::Node(node.id));
+            finding = finding.about([PartId::Node(node.id)]);
             // Half and a quarter of it, where the sides are too short for the whole. Each is
             // tried on a copy of the knife: not for those that are only counted, nor for hundreds
             // of thousands of nodes.
@@ -58,7 +59,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                 && radius_mm >= limit_mm
             {
                 let words = format!("Round it with {}", ctx.brief(radius_mm));
-                finding.remedy = Some(Remedy::new(words, edit));
+                finding = finding.mended_by(Remedy::new(words, edit));
             }
         }
         findings.push(finding);

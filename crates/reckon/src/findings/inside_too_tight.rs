@@ -28,21 +28,21 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         Some(tool) => format!(", or get a {} ({})", tool.name, ctx.length(tool.radius_mm)),
         None => String::new(),
     };
-    let mut finding = RULE.finding(
-        Severity::Care,
-        format!(
-            "No tool on hand reaches into the inside curve of radius {}.",
-            ctx.brief(reach.radius_mm)
-        ),
-        format!("The inside curve at {place} has a radius of {radius}; {on_hand}{get}."),
+    let smallest_mm = reach.smallest.as_ref().map(|tool| tool.radius_mm);
+    let source = "half the diameter of the shop's smallest tool, and its paper";
+    findings.push(
+        RULE.finding(
+            Severity::Care,
+            format!(
+                "No tool on hand reaches into the inside curve of radius {}.",
+                ctx.brief(reach.radius_mm)
+            ),
+            format!("The inside curve at {place} has a radius of {radius}; {on_hand}{get}."),
+        )
+        .measured(LimitSide::AtLeast, reach.radius_mm, smallest_mm, source)
+        .about([PartId::Profile])
+        .at(tightest.at),
     );
-    finding.limit_side = LimitSide::AtLeast;
-    finding.measured_mm = Some(reach.radius_mm);
-    finding.limit_mm = reach.smallest.as_ref().map(|tool| tool.radius_mm);
-    finding.limit_source = "half the diameter of the shop's smallest tool, and its paper";
-    finding.parts.push(PartId::Profile);
-    finding.place = Some(tightest.at);
-    findings.push(finding);
 }
 
 #[cfg(test)]

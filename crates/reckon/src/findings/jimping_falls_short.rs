@@ -18,14 +18,14 @@ pub(super) static RULE: Rule = Rule {
 fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let (Some(stated), Some(_)) = (ctx.knife.handle.jimping, ctx.outline) else { return };
     let mut tell = |case, severity, short: String, sentence, measure: Option<(f64, f64)>, place| {
-        let mut finding = RULE.finding(severity, short, sentence);
-        finding.case = case;
-        if let Some((measured, limit)) = measure {
-            finding.measured(LimitSide::AtLeast, measured, limit, "geometry");
-        }
-        finding.parts.push(PartId::Profile);
-        finding.place = place;
-        findings.push(finding);
+        let finding = RULE.finding(severity, short, sentence).case(case);
+        let finding = finding.about([PartId::Profile]).at(place);
+        findings.push(match measure {
+            Some((measured, limit)) => {
+                finding.measured(LimitSide::AtLeast, measured, limit, "geometry")
+            }
+            None => finding,
+        });
     };
     let side = match stated.side {
         OutlineSide::Spine => "spine",

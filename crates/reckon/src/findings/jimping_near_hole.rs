@@ -41,7 +41,9 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             continue;
         }
         let limit_mm = min(diameters);
-        let mut finding = RULE.finding(
+        let away = (hole.at - at).normalize();
+        let (lacking_mm, wanted_mm) = (limit_mm - web_mm, min(limits.edge_care_diameters) - web_mm);
+        findings.push(RULE.finding(
             severity,
             format!(
                 "Only {} of steel between hole {} and the jimping.",
@@ -57,13 +59,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                 ctx.length(limit_mm),
                 ctx.length(limit_mm - web_mm),
             ),
-        );
-        finding.measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(&[key]));
-        finding.parts.push(PartId::Hole(hole.id));
-        finding.place = Some(at);
-        let away = (hole.at - at).normalize();
-        let (lacking_mm, wanted_mm) = (limit_mm - web_mm, min(limits.edge_care_diameters) - web_mm);
-        finding.remedy = [wanted_mm, lacking_mm].into_iter().find_map(|mm| {
+        ).measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(&[key])).about([PartId::Hole(hole.id)]).at(at).mended_by([wanted_mm, lacking_mm].into_iter().find_map(|mm| {
             let by_mm = mm + room::SPARE_MM;
             room::moved(
                 ctx,
@@ -71,8 +67,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                 hole.at + away * by_mm,
                 format!("Move it inward by {}", ctx.brief(by_mm)),
             )
-        });
-        findings.push(finding);
+        })));
     }
 }
 

@@ -24,20 +24,22 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         return;
     }
     let turn = units::show_angle(turn_deg, 1);
-    let mut finding = RULE.finding(
-        Severity::Care,
-        format!("The knife isn't drawn along x; turn it by {turn}."),
-        format!(
-            "The knife isn't drawn along x, so its overall length and width are not what they \
-             seem. Turn it by {turn}."
-        ),
-    );
     // By how much it seems wider than it is.
     let seems_mm = profile.width_mm - profile.min_width.width_mm;
-    finding.measured(LimitSide::AtMost, seems_mm, 0.0, "geometry");
-    finding.parts.push(PartId::Profile);
-    finding.remedy = Some(Remedy::new(format!("Turn it by {turn}"), Edit::Turn(turn_deg)));
-    findings.push(finding);
+    let remedy = Remedy::new(format!("Turn it by {turn}"), Edit::Turn(turn_deg));
+    findings.push(
+        RULE.finding(
+            Severity::Care,
+            format!("The knife isn't drawn along x; turn it by {turn}."),
+            format!(
+                "The knife isn't drawn along x, so its overall length and width are not what they \
+             seem. Turn it by {turn}."
+            ),
+        )
+        .measured(LimitSide::AtMost, seems_mm, 0.0, "geometry")
+        .about([PartId::Profile])
+        .mended_by(remedy),
+    );
 }
 
 #[cfg(test)]

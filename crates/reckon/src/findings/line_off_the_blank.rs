@@ -21,11 +21,12 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     };
     let off = |x: f64| (profile.bounds.x0 - x).max(x - profile.bounds.x1).max(0.0);
     let mut message = |part: PartId, severity: Severity, texts: (String, String), off_mm: f64| {
-        let mut finding = RULE.finding(severity, texts.0, texts.1);
-        finding.remedy = remedy(ctx, profile, part);
-        finding.measured(LimitSide::AtMost, off_mm, 0.0, "geometry");
-        finding.parts.push(part);
-        findings.push(finding);
+        findings.push(
+            RULE.finding(severity, texts.0, texts.1)
+                .mended_by(remedy(ctx, profile, part))
+                .measured(LimitSide::AtMost, off_mm, 0.0, "geometry")
+                .about([part]),
+        );
     };
     if let Some(bevel) = ctx.knife.bevel {
         if misses(bevel.plunge_x_mm) {

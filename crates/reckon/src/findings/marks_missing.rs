@@ -17,10 +17,9 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let profile = &ctx.knife.profile;
     let both = profile.tip.is_some() && profile.heel.is_some();
     let severity = if both { Severity::Care } else { Severity::Note };
-    let mut finding = RULE.finding(severity, short, sentence);
-    finding.parts.push(PartId::Profile);
-    finding.remedy = remedy(ctx);
-    findings.push(finding);
+    findings.push(
+        RULE.finding(severity, short, sentence).about([PartId::Profile]).mended_by(remedy(ctx)),
+    );
 }
 
 /// Whether tip and heel are marked in order; `None` without an outline.

@@ -173,12 +173,43 @@ impl Finding {
         }
     }
 
-    /// Notes a measure, the limit it was held against and where that comes from.
-    fn measured(&mut self, held: LimitSide, measured_mm: f64, limit_mm: f64, source: &'static str) {
-        self.limit_side = held;
-        self.measured_mm = Some(measured_mm);
-        self.limit_mm = Some(limit_mm);
-        self.limit_source = source;
+    /// With a measure, the limit it was held against and where that comes from.
+    fn measured(
+        self,
+        held: LimitSide,
+        measured_mm: f64,
+        limit_mm: impl Into<Option<f64>>,
+        source: &'static str,
+    ) -> Self {
+        let (measured_mm, limit_mm) = (Some(measured_mm), limit_mm.into());
+        Self { limit_side: held, measured_mm, limit_mm, limit_source: source, ..self }
+    }
+
+    /// As one of several findings of its rule.
+    fn case(self, case: &'static str) -> Self {
+        Self { case, ..self }
+    }
+
+    /// With where a limit that is no length comes from.
+    fn by(self, limit_source: &'static str) -> Self {
+        Self { limit_source, ..self }
+    }
+
+    /// With the parts it is about, none of them twice in a row.
+    fn about(mut self, parts: impl IntoIterator<Item = PartId>) -> Self {
+        self.parts.extend(parts);
+        self.parts.dedup();
+        self
+    }
+
+    /// With where to look.
+    fn at(self, place: impl Into<Option<Point>>) -> Self {
+        Self { place: place.into(), ..self }
+    }
+
+    /// With a way to mend it, where there is one.
+    fn mended_by(self, remedy: impl Into<Option<Remedy>>) -> Self {
+        Self { remedy: remedy.into(), ..self }
     }
 
     /// Why it counts again though it was set aside, if it does: it is graver than it was, the

@@ -27,9 +27,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
          starter.";
         ("The outline encloses no area.", sentence.to_owned())
     };
-    let mut finding = RULE.finding(Severity::Stop, short, sentence);
-    finding.parts.push(PartId::Profile);
-    findings.push(finding);
+    findings.push(RULE.finding(Severity::Stop, short, sentence).about([PartId::Profile]));
 }
 
 #[cfg(test)]

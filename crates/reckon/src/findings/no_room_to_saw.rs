@@ -35,7 +35,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         .iter()
         .map(|(margin, side)| format!("{} at the {side}", ctx.length(*margin)))
         .collect();
-    let mut finding = RULE.finding(
+    findings.push(RULE.finding(
         Severity::Note,
         format!("No room for a saw cut of {} beside the blank.", ctx.brief(kerf_mm)),
         format!(
@@ -44,14 +44,10 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             ctx.length(kerf_mm),
             named.join(", "),
         ),
-    );
-    finding.measured(LimitSide::AtLeast, min, kerf_mm, "the narrowest cut of the shop's saws");
-    finding.parts.push(PartId::Bar);
-    finding.remedy = (bar.best_margin_mm >= kerf_mm).then(|| {
+    ).measured(LimitSide::AtLeast, min, kerf_mm, "the narrowest cut of the shop's saws").about([PartId::Bar]).mended_by((bar.best_margin_mm >= kerf_mm).then(|| {
         let placement = Placement { at: bar.best_at, turn_deg: bar.best_turn_deg };
         Remedy::new("Rotate to fit", Edit::Place(placement))
-    });
-    findings.push(finding);
+    })));
 }
 
 /// A margin of just a saw cut passes.

@@ -27,10 +27,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             ctx.length(bar.length_mm),
         );
         let short = "The shop has no bar of this steel and size.";
-        let mut finding = RULE.finding(Severity::Note, short, sentence);
-        finding.case = "bar";
-        finding.parts = vec![PartId::Bar];
-        findings.push(finding);
+        findings
+            .push(RULE.finding(Severity::Note, short, sentence).case("bar").about([PartId::Bar]));
     }
     let (Some(fit), false) = (ctx.fit, shop.pins.is_empty()) else { return };
     let lacking = |rod: &PinOnHand, pin: &PinFigures| !suits(ctx, rod, pin);
@@ -51,11 +49,12 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             ctx.length(without.iter().map(|pin| pin.length_mm).sum()),
         );
         let short = format!("The shop has no rod {} thick for pins.", ctx.brief(stock.diameter_mm));
-        let mut finding = RULE.finding(Severity::Note, short, sentence);
-        finding.case = "rod";
-        finding.parts = without.iter().map(|pin| PartId::Hole(pin.hole)).collect();
-        finding.place = Some(first.at);
-        findings.push(finding);
+        findings.push(
+            RULE.finding(Severity::Note, short, sentence)
+                .case("rod")
+                .about(without.iter().map(|pin| PartId::Hole(pin.hole)))
+                .at(first.at),
+        );
     }
 }
 

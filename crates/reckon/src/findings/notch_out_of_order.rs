@@ -38,23 +38,24 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     };
     let at = hollows.iter().find(ahead).map(|hollow| hollow.at);
     if let Some(at) = at {
-        let mut finding = RULE.finding(
-            Severity::Care,
-            format!(
-                "The edge has a notch {} ahead of the heel.",
-                ctx.brief((heel.x - at.x) * sense)
-            ),
-            format!(
-                "The edge has a notch at {}, ahead of the heel. Mark the heel in front of the \
-                 notch.",
-                ctx.place(at)
-            ),
-        );
         let ahead_mm = (heel.x - at.x) * sense;
-        finding.measured(LimitSide::AtMost, ahead_mm, SLACK_MM, OWN);
-        finding.parts.push(PartId::Profile);
-        finding.place = Some(at);
-        findings.push(finding);
+        findings.push(
+            RULE.finding(
+                Severity::Care,
+                format!(
+                    "The edge has a notch {} ahead of the heel.",
+                    ctx.brief((heel.x - at.x) * sense)
+                ),
+                format!(
+                    "The edge has a notch at {}, ahead of the heel. Mark the heel in front of the \
+                 notch.",
+                    ctx.place(at)
+                ),
+            )
+            .measured(LimitSide::AtMost, ahead_mm, SLACK_MM, OWN)
+            .about([PartId::Profile])
+            .at(at),
+        );
     }
     let Some(bevel) = ctx.knife.bevel else { return };
     let behind = |hollow: &&NotchHollow| {
@@ -69,19 +70,15 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let past_mm = bevel.plunge_x_mm * sense - end;
     if past_mm > SLACK_MM {
         let past = ctx.length(past_mm);
-        let mut finding = RULE.finding(
+        let moved = Bevel { plunge_x_mm: end * sense, ..bevel };
+        findings.push(RULE.finding(
             Severity::Care,
             format!("The plunge line lies {} behind the notch.", ctx.brief(past_mm)),
             format!(
                 "The plunge line lies {past} behind the notch at the heel, so the grind runs past \
                  it. Move the plunge line forward to the notch."
             ),
-        );
-        finding.measured(LimitSide::AtMost, past_mm, SLACK_MM, OWN);
-        finding.parts.push(PartId::Plunge);
-        let moved = Bevel { plunge_x_mm: end * sense, ..bevel };
-        finding.remedy = Some(Remedy::new("Move it to the notch", Edit::SetBevel(Some(moved))));
-        findings.push(finding);
+        ).measured(LimitSide::AtMost, past_mm, SLACK_MM, OWN).about([PartId::Plunge]).mended_by(Remedy::new("Move it to the notch", Edit::SetBevel(Some(moved)))));
     }
 }
 

@@ -43,15 +43,16 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         let short = ctx.length(-2.0 * bar.best_margin_mm);
         (format!("It fits at no turn: the bar is too small by {short} at the best one"), None)
     };
-    let mut finding = RULE.finding(
-        Severity::Stop,
-        format!("The blank sticks out of its bar by {}.", ctx.brief(-margin_mm)),
-        format!("The blank sticks out of its bar: {}. {advice}.", over.join(", ")),
+    findings.push(
+        RULE.finding(
+            Severity::Stop,
+            format!("The blank sticks out of its bar by {}.", ctx.brief(-margin_mm)),
+            format!("The blank sticks out of its bar: {}. {advice}.", over.join(", ")),
+        )
+        .measured(LimitSide::AtLeast, margin_mm, 0.0, "geometry")
+        .about([PartId::Bar])
+        .mended_by(remedy.filter(|_| bar.best_margin_mm > margin_mm + WORTH_MM)),
     );
-    finding.measured(LimitSide::AtLeast, margin_mm, 0.0, "geometry");
-    finding.parts.push(PartId::Bar);
-    finding.remedy = remedy.filter(|_| bar.best_margin_mm > margin_mm + WORTH_MM);
-    findings.push(finding);
 }
 
 #[cfg(test)]

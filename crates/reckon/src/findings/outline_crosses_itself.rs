@@ -30,21 +30,22 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             more => format!(" ({more} more such places)"),
         };
         let place = ctx.place(contact.at);
-        let mut finding = RULE.finding(
-            Severity::Stop,
-            format!("The outline {what} itself."),
-            format!(
-                "The outline {what} itself at {place}{more}. Move the nodes apart there; \
+        let finding = RULE
+            .finding(
+                Severity::Stop,
+                format!("The outline {what} itself."),
+                format!(
+                    "The outline {what} itself at {place}{more}. Move the nodes apart there; \
                  until then no figure can be trusted."
-            ),
-        );
-        finding.place = Some(contact.at);
-        finding.parts = [contact.a, contact.b]
-            .iter()
-            .filter_map(|(segment, _)| ctx.knife.profile.nodes.get(*segment))
-            .map(|node| PartId::Stretch(node.id))
-            .collect();
-        finding.parts.dedup();
+                ),
+            )
+            .at(contact.at)
+            .about(
+                [contact.a, contact.b]
+                    .iter()
+                    .filter_map(|(segment, _)| ctx.knife.profile.nodes.get(*segment))
+                    .map(|node| PartId::Stretch(node.id)),
+            );
         findings.push(finding);
     }
 }

@@ -26,7 +26,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         return;
     }
     let longest = papers.iter().map(|(w, h)| w.hypot(*h)).fold(0.0, f64::max);
-    let mut finding = RULE.finding(
+    findings.push(RULE.finding(
         Severity::Note,
         format!(
             "No paper takes the blank of {} whole: its sheets are tiled.",
@@ -37,15 +37,12 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
              across the joints before you cut.",
             ctx.length(profile.length_mm)
         ),
-    );
-    finding.measured(
+    ).measured(
         LimitSide::AtMost,
         profile.length_mm,
         longest,
         "the diagonal of the shop's largest paper within a 10 mm border",
-    );
-    finding.parts.push(PartId::Profile);
-    findings.push(finding);
+    ).about([PartId::Profile]));
 }
 
 #[cfg(test)]

@@ -38,23 +38,24 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             }
             own => own,
         };
-        let mut finding = RULE.finding(
-            Severity::Care,
-            format!("Hole {} leaves {own} around its pin, too {word} for glue.", hole.number),
-            format!(
-                "{} leaves {} around its pin, too {} for glue, which wants {} to {}. {advice}.",
-                capital(&hole.label()),
-                own,
-                word,
-                gap(fit.min_mm),
-                gap(fit.max_mm),
-            ),
+        findings.push(
+            RULE.finding(
+                Severity::Care,
+                format!("Hole {} leaves {own} around its pin, too {word} for glue.", hole.number),
+                format!(
+                    "{} leaves {} around its pin, too {} for glue, which wants {} to {}. {advice}.",
+                    capital(&hole.label()),
+                    own,
+                    word,
+                    gap(fit.min_mm),
+                    gap(fit.max_mm),
+                ),
+            )
+            .measured(held, fit.gap_mm, limit_mm, ctx.source(&[key]))
+            .about([PartId::Hole(hole.id)])
+            .at(hole.at)
+            .mended_by(remedy(hole)),
         );
-        finding.measured(held, fit.gap_mm, limit_mm, ctx.source(&[key]));
-        finding.parts.push(PartId::Hole(hole.id));
-        finding.place = Some(hole.at);
-        finding.remedy = remedy(hole);
-        findings.push(finding);
     }
 }
 

@@ -69,10 +69,11 @@ fn beside_pin(
         ctx.brief(web_mm),
         piece.part.label()
     );
-    let mut finding = RULE.finding(Severity::Care, short, sentence);
-    finding.remedy = inward(ctx, (piece, pin, hole), limit_mm - web_mm);
     let source = ctx.source(&["scale_edge_diameters"]);
-    finding.measured(LimitSide::AtLeast, web_mm, limit_mm, source);
+    let finding = RULE
+        .finding(Severity::Care, short, sentence)
+        .mended_by(inward(ctx, (piece, pin, hole), limit_mm - web_mm))
+        .measured(LimitSide::AtLeast, web_mm, limit_mm, source);
     Some(placed(finding, pin))
 }
 
@@ -108,10 +109,11 @@ fn beside_head(
         let short = format!("Hole {number}: only {left} of {part} beside its screw's head.");
         (Severity::Care, short, message)
     };
-    let mut finding = RULE.finding(severity, short, sentence);
-    finding.remedy = inward(ctx, (piece, pin, hole), limit_mm - web_mm);
-    finding.case = "head";
-    finding.measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(&["head_web_mm"]));
+    let finding = RULE
+        .finding(severity, short, sentence)
+        .mended_by(inward(ctx, (piece, pin, hole), limit_mm - web_mm))
+        .case("head")
+        .measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(&["head_web_mm"]));
     Some(placed(finding, pin))
 }
 
@@ -130,10 +132,8 @@ fn inward(
     if enough { room::moved(ctx, hole, to, label) } else { None }
 }
 
-fn placed(mut finding: Finding, pin: &PinFigures) -> Finding {
-    finding.parts = vec![PartId::Hole(pin.hole), PartId::Scales];
-    finding.place = Some(pin.at);
-    finding
+fn placed(finding: Finding, pin: &PinFigures) -> Finding {
+    finding.about([PartId::Hole(pin.hole), PartId::Scales]).at(pin.at)
 }
 
 /// A pin placed exactly at the limit passes.

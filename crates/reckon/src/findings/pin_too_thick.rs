@@ -15,20 +15,21 @@ pub(super) static RULE: Rule = Rule {
 fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     for hole in ctx.holes {
         let Some(gap_mm) = hole.pin_gap_mm.filter(|gap| *gap < 0.0) else { continue };
-        let mut finding = RULE.finding(
-            Severity::Stop,
-            format!("Hole {} is {} too small for its pin.", hole.number, ctx.brief(-gap_mm)),
-            format!(
-                "{} is {} too small for its pin. Take a larger drill or thinner pin stock.",
-                capital(&hole.label()),
-                ctx.length(-gap_mm),
-            ),
+        findings.push(
+            RULE.finding(
+                Severity::Stop,
+                format!("Hole {} is {} too small for its pin.", hole.number, ctx.brief(-gap_mm)),
+                format!(
+                    "{} is {} too small for its pin. Take a larger drill or thinner pin stock.",
+                    capital(&hole.label()),
+                    ctx.length(-gap_mm),
+                ),
+            )
+            .measured(LimitSide::AtLeast, gap_mm, 0.0, "geometry")
+            .about([PartId::Hole(hole.id)])
+            .at(hole.at)
+            .mended_by(super::pin_gap::remedy(hole)),
         );
-        finding.measured(LimitSide::AtLeast, gap_mm, 0.0, "geometry");
-        finding.parts.push(PartId::Hole(hole.id));
-        finding.place = Some(hole.at);
-        finding.remedy = super::pin_gap::remedy(hole);
-        findings.push(finding);
     }
 }
 

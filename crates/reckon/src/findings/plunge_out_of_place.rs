@@ -66,19 +66,20 @@ fn to_front(
         }
         _ => format!("Move the plunge line forward, or the front back, until {limit} are between."),
     };
-    let mut finding = RULE.finding(Severity::Care, short, format!("{wrong} {advice}"));
     let source = ctx.source(&["plunge_front_mm"]);
-    finding.measured(LimitSide::AtLeast, room_mm, limit_mm, source);
-    finding.parts = vec![PartId::Plunge, PartId::Scales];
     let back_x = match heel_x {
         Some(heel_x) if too_far(heel_x) => heel_x + sense * limit_mm,
         _ => x + sense * limit_mm,
     };
-    finding.remedy = on_blank(profile, back_x).then(|| {
-        let scales = ctx.knife.scales.map(|scales| Scales { front_x_mm: back_x, ..scales });
-        Remedy::new("Move the front back", Edit::SetScales(scales))
-    });
-    Some(finding)
+    Some(
+        RULE.finding(Severity::Care, short, format!("{wrong} {advice}"))
+            .measured(LimitSide::AtLeast, room_mm, limit_mm, source)
+            .about([PartId::Plunge, PartId::Scales])
+            .mended_by(on_blank(profile, back_x).then(|| {
+                let scales = ctx.knife.scales.map(|scales| Scales { front_x_mm: back_x, ..scales });
+                Remedy::new("Move the front back", Edit::SetScales(scales))
+            })),
+    )
 }
 
 /// Held against the heel.
@@ -116,14 +117,15 @@ fn to_heel(
     } else {
         return None;
     };
-    let mut finding = RULE.finding(Severity::Care, short, sentence);
-    finding.measured(held, behind_mm, limit_mm, source);
-    finding.parts = vec![PartId::Plunge, PartId::Node(heel.id)];
-    finding.remedy = ctx.knife.bevel.map(|bevel| {
-        let at_heel = Bevel { plunge_x_mm: heel.at.x, ..bevel };
-        Remedy::new("Move it to the heel", Edit::SetBevel(Some(at_heel)))
-    });
-    Some(finding)
+    Some(
+        RULE.finding(Severity::Care, short, sentence)
+            .measured(held, behind_mm, limit_mm, source)
+            .about([PartId::Plunge, PartId::Node(heel.id)])
+            .mended_by(ctx.knife.bevel.map(|bevel| {
+                let at_heel = Bevel { plunge_x_mm: heel.at.x, ..bevel };
+                Remedy::new("Move it to the heel", Edit::SetBevel(Some(at_heel)))
+            })),
+    )
 }
 
 /// A line placed exactly at the limit passes.

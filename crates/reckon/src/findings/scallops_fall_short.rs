@@ -44,12 +44,15 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             ("off the edge", Severity::Stop, short, sentence)
         }
     };
-    let mut finding = RULE.finding(severity, short, sentence);
-    finding.case = case;
-    finding.remedy =
-        (case == "no scales").then(|| Remedy::new("Remove the scallops", Edit::SetScallops(None)));
-    finding.parts.push(PartId::Scales);
-    findings.push(finding);
+    findings.push(
+        RULE.finding(severity, short, sentence)
+            .case(case)
+            .mended_by(
+                (case == "no scales")
+                    .then(|| Remedy::new("Remove the scallops", Edit::SetScallops(None))),
+            )
+            .about([PartId::Scales]),
+    );
 }
 
 #[cfg(test)]

@@ -28,11 +28,12 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         RULE.remedy,
     );
     let short = format!("The scallops overlap by {}.", ctx.brief(-land_mm));
-    let mut finding = RULE.finding(Severity::Care, short, sentence);
-    finding.measured(LimitSide::AtLeast, land_mm, 0.0, "geometry");
-    finding.parts.push(PartId::Scales);
-    finding.place = figures.upper.places.first().map(|place| place.at);
-    findings.push(finding);
+    findings.push(
+        RULE.finding(Severity::Care, short, sentence)
+            .measured(LimitSide::AtLeast, land_mm, 0.0, "geometry")
+            .about([PartId::Scales])
+            .at(figures.upper.places.first().map(|place| place.at)),
+    );
 }
 
 #[cfg(test)]

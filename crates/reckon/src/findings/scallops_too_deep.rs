@@ -34,12 +34,13 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         );
         let deep = ctx.brief(figures.side_mm);
         let short = format!("Scallops {deep} deep cut through the scale to the tang.");
-        let mut finding = RULE.finding(Severity::Stop, short, sentence);
-        finding.case = "through";
-        finding.measured(LimitSide::AtMost, figures.side_mm, thick_mm, "geometry");
-        finding.parts.push(PartId::Scales);
-        finding.place = Some(at);
-        findings.push(finding);
+        findings.push(
+            RULE.finding(Severity::Stop, short, sentence)
+                .case("through")
+                .measured(LimitSide::AtMost, figures.side_mm, thick_mm, "geometry")
+                .about([PartId::Scales])
+                .at(at),
+        );
     }
     for hole in ctx.holes.iter().filter(|hole| hole.kind != HoleKind::Relief) {
         let radius_mm = match ctx.knife.handle.fixing(hole.id) {
@@ -61,12 +62,13 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             RULE.remedy,
         );
         let short = format!("A scallop comes to hole {}.", hole.number);
-        let mut finding = RULE.finding(Severity::Care, short, capital(&sentence));
-        finding.case = "into a hole";
-        finding.measured(LimitSide::AtLeast, gap_mm, 0.0, "geometry");
-        finding.parts.push(PartId::Hole(hole.id));
-        finding.place = Some(at);
-        findings.push(finding);
+        findings.push(
+            RULE.finding(Severity::Care, short, capital(&sentence))
+                .case("into a hole")
+                .measured(LimitSide::AtLeast, gap_mm, 0.0, "geometry")
+                .about([PartId::Hole(hole.id)])
+                .at(at),
+        );
     }
 }
 

@@ -41,10 +41,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         ctx.brief(sheath.catch_mm),
         ctx.brief(limit_mm)
     );
-    let mut finding = RULE.finding(severity, short, sentence);
-    finding.measured(LimitSide::AtMost, sheath.catch_mm, limit_mm, ctx.source(&[key]));
-    finding.parts.push(PartId::Sheath);
-    findings.push(finding);
+    findings.push(
+        RULE.finding(severity, short, sentence)
+            .measured(LimitSide::AtMost, sheath.catch_mm, limit_mm, ctx.source(&[key]))
+            .about([PartId::Sheath]),
+    );
 }
 
 #[cfg(test)]

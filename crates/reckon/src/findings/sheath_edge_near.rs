@@ -34,10 +34,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         RULE.remedy
     );
     let short = format!("The sheath leaves only {} {words}.", ctx.brief(sheath.guard_mm));
-    let mut finding = RULE.finding(severity, short, sentence);
-    finding.measured(LimitSide::AtLeast, sheath.guard_mm, limit_mm, ctx.source(&[key]));
-    finding.parts.push(PartId::Sheath);
-    findings.push(finding);
+    findings.push(
+        RULE.finding(severity, short, sentence)
+            .measured(LimitSide::AtLeast, sheath.guard_mm, limit_mm, ctx.source(&[key]))
+            .about([PartId::Sheath]),
+    );
 }
 
 #[cfg(test)]

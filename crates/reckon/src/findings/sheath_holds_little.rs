@@ -35,11 +35,12 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         words.replacen("{}", &ctx.length(measured_mm), 1).replacen("{}", &ctx.length(limit_mm), 1);
     let does = if case.is_empty() { "holds" } else { "leaves free" };
     let short = format!("The sheath {does} only {} of the handle.", ctx.brief(measured_mm));
-    let mut finding = RULE.finding(Severity::Care, short, sentence);
-    finding.case = case;
-    finding.measured(LimitSide::AtLeast, measured_mm, limit_mm, ctx.source(&[key]));
-    finding.parts.push(PartId::Sheath);
-    findings.push(finding);
+    findings.push(
+        RULE.finding(Severity::Care, short, sentence)
+            .case(case)
+            .measured(LimitSide::AtLeast, measured_mm, limit_mm, ctx.source(&[key]))
+            .about([PartId::Sheath]),
+    );
 }
 
 #[cfg(test)]

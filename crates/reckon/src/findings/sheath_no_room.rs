@@ -39,9 +39,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         SheathError::BeforeTip => "The sheath's mouth lies at the tip: nothing is in it.",
         SheathError::NoRoom => "The sheath can't be laid round this outline.",
     };
-    let mut finding = RULE.finding(Severity::Stop, short, sentence);
-    finding.parts.push(PartId::Sheath);
-    findings.push(finding);
+    findings.push(RULE.finding(Severity::Stop, short, sentence).about([PartId::Sheath]));
 }
 
 #[cfg(test)]

@@ -44,10 +44,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         "The sheath is {} too large for the shop's {what}.",
         ctx.brief(measured_mm - limit_mm)
     );
-    let mut finding = RULE.finding(Severity::Care, short, sentence);
-    finding.measured(LimitSide::AtMost, measured_mm, limit_mm, ctx.source(&keys));
-    finding.parts.push(PartId::Sheath);
-    findings.push(finding);
+    findings.push(
+        RULE.finding(Severity::Care, short, sentence)
+            .measured(LimitSide::AtMost, measured_mm, limit_mm, ctx.source(&keys))
+            .about([PartId::Sheath]),
+    );
 }
 
 #[cfg(test)]

@@ -35,10 +35,11 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             RULE.remedy
         );
         let short = format!("The sheath's {what} only {} from its rim.", ctx.brief(left_mm));
-        let mut finding = RULE.finding(Severity::Care, short, sentence);
-        finding.measured(LimitSide::AtLeast, left_mm, limit_mm, ctx.source(&[key]));
-        finding.parts.push(PartId::Sheath);
-        findings.push(finding);
+        findings.push(
+            RULE.finding(Severity::Care, short, sentence)
+                .measured(LimitSide::AtLeast, left_mm, limit_mm, ctx.source(&[key]))
+                .about([PartId::Sheath]),
+        );
     }
     let Some(own) = &sheath.belt_loop else { return };
     let corners = [(own.tab.x0, own.tab.y0), (own.tab.x1, own.tab.y0)].map(kurbo::Point::from);
@@ -66,12 +67,13 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         } else {
             format!("The belt loop lies {} from the row of stitches.", ctx.brief(near_mm))
         };
-        let mut finding = RULE.finding(Severity::Care, short, sentence);
-        finding.case = "belt loop";
         let source = ctx.source(&["stitch_rim_mm"]);
-        finding.measured(LimitSide::AtLeast, near_mm, limits.stitch_rim_mm, source);
-        finding.parts.push(PartId::Sheath);
-        findings.push(finding);
+        findings.push(
+            RULE.finding(Severity::Care, short, sentence)
+                .case("belt loop")
+                .measured(LimitSide::AtLeast, near_mm, limits.stitch_rim_mm, source)
+                .about([PartId::Sheath]),
+        );
     }
 }
 

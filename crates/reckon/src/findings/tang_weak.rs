@@ -18,7 +18,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     if width_share < limits.tang_net_share {
         let section = &tang.min_width;
         let limit_mm = limits.tang_net_share * section.full_mm;
-        let mut finding = RULE.finding(
+        let finding = RULE.finding(
             Severity::Care,
             format!(
                 "Only {} % of the tang's width is left at {}.",
@@ -34,8 +34,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                 percent(width_share),
                 percent(limits.tang_net_share),
             ),
-        );
-        finding.measured(
+        ).measured(
             LimitSide::AtLeast,
             section.net_mm,
             limit_mm,
@@ -46,7 +45,10 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let share = tang.stiffness_share();
     let section = &tang.min_stiffness;
     if share < limits.tang_stiffness_share && !section.holes.is_empty() {
-        let mut finding = RULE.finding(
+        // The width of whole tangs that are as stiff as this one is, and as it should be.
+        let thickness_mm = ctx.knife.bar.thickness_mm;
+        let as_stiff = |moment_mm4: f64| (12.0 * moment_mm4 / thickness_mm).cbrt();
+        let finding = RULE.finding(
             Severity::Care,
             format!(
                 "Only {} % of the tang's stiffness is left at {}.",
@@ -62,12 +64,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                 ctx.length(tang.min_undrilled.full_mm),
                 percent(limits.tang_stiffness_share),
             ),
-        );
-        // The width of whole tangs that are as stiff as this one is, and as it should be.
-        let thickness_mm = ctx.knife.bar.thickness_mm;
-        let as_stiff = |moment_mm4: f64| (12.0 * moment_mm4 / thickness_mm).cbrt();
-        finding.case = "stiffness";
-        finding.measured(
+        )
+.case("stiffness").measured(
             LimitSide::AtLeast,
             as_stiff(section.second_moment_mm4),
             as_stiff(limits.tang_stiffness_share * tang.min_undrilled.second_moment_mm4),
@@ -97,16 +95,14 @@ fn numbered(ctx: &FindingContext<'_>, holes: &[HoleId]) -> String {
 }
 
 fn finish(
-    mut finding: Finding,
+    finding: Finding,
     ctx: &FindingContext<'_>,
     holes: &[HoleId],
     findings: &mut Vec<Finding>,
 ) {
-    finding.parts = holes.iter().map(|id| PartId::Hole(*id)).collect();
     let first = ctx.holes.iter().find(|hole| holes.contains(&hole.id));
-    finding.place = first.map(|hole| hole.at);
-    finding.remedy = to_the_middle(ctx, holes);
-    findings.push(finding);
+    let finding = finding.about(holes.iter().map(|id| PartId::Hole(*id)));
+    findings.push(finding.at(first.map(|hole| hole.at)).mended_by(to_the_middle(ctx, holes)));
 }
 
 /// Moves a hole that weakens the tang alone to the middle of the tang, where it takes least of its

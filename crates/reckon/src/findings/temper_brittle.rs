@@ -24,10 +24,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         oven_setting(brittle.range_c, unit)
     );
     let short = format!("The temper {lies} the range where this steel loses toughness.");
-    let mut finding = RULE.finding(Severity::Care, short, sentence);
-    finding.limit_source = "ASM Handbook Vol. 4, tempering of steel, from memory";
-    finding.parts.push(PartId::Bar);
-    findings.push(finding);
+    let source = "ASM Handbook Vol. 4, tempering of steel, from memory";
+    findings.push(RULE.finding(Severity::Care, short, sentence).by(source).about([PartId::Bar]));
 }
 
 #[cfg(test)]

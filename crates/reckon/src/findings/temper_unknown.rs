@@ -13,14 +13,10 @@ pub(super) static RULE: Rule = Rule {
 
 fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let Some(Err(fault)) = &ctx.heat.temper else { return };
-    let mut finding = RULE.finding(
-        Severity::Care,
-        "The tables can't tell this temper for this steel.",
-        fault.to_string(),
-    );
-    finding.limit_source = "the tables of steels, each row with its source";
-    finding.parts.push(PartId::Bar);
-    findings.push(finding);
+    let short = "The tables can't tell this temper for this steel.";
+    let finding = RULE.finding(Severity::Care, short, fault.to_string());
+    let source = "the tables of steels, each row with its source";
+    findings.push(finding.by(source).about([PartId::Bar]));
 }
 
 #[cfg(test)]

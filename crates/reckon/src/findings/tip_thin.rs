@@ -26,7 +26,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     if width_mm >= limits.tip_width_mm {
         return;
     }
-    let mut finding = RULE.finding(
+    findings.push(RULE.finding(
         Severity::Care,
         format!("The blade is only {} wide just behind its tip.", ctx.brief(width_mm)),
         format!(
@@ -36,16 +36,12 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             ctx.length(limits.tip_back_mm),
             ctx.length(limits.tip_width_mm),
         ),
-    );
-    finding.measured(
+    ).measured(
         LimitSide::AtLeast,
         width_mm,
         limits.tip_width_mm,
         ctx.source(&["tip_width_mm", "tip_back_mm"]),
-    );
-    finding.parts.push(PartId::Node(tip.id));
-    finding.place = Some(tip.at);
-    findings.push(finding);
+    ).about([PartId::Node(tip.id)]).at(tip.at));
 }
 
 #[cfg(test)]

@@ -22,22 +22,26 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     if times <= max * (1.0 + 1e-9) {
         return;
     }
-    let mut finding = RULE.finding(
-        Severity::Care,
-        format!("The blade is {} times as long as thick: it warps easily.", show_number(times, 0)),
-        format!(
-            "The blade, {} long, is {} times as long as its steel is thick; over {} it warps \
+    let source = ctx.source(&["slender_times"]);
+    findings.push(
+        RULE.finding(
+            Severity::Care,
+            format!(
+                "The blade is {} times as long as thick: it warps easily.",
+                show_number(times, 0)
+            ),
+            format!(
+                "The blade, {} long, is {} times as long as its steel is thick; over {} it warps \
              easily in the quench. Grind the bevels after hardening, or take thicker steel; quench \
              straight down and clamp it straight at once.",
-            ctx.length(blade_mm),
-            show_number(times, 0),
-            show_number(max, 0),
-        ),
+                ctx.length(blade_mm),
+                show_number(times, 0),
+                show_number(max, 0),
+            ),
+        )
+        .measured(LimitSide::AtMost, blade_mm, max * stock_mm, source)
+        .about([PartId::Profile]),
     );
-    let source = ctx.source(&["slender_times"]);
-    finding.measured(LimitSide::AtMost, blade_mm, max * stock_mm, source);
-    finding.parts.push(PartId::Profile);
-    findings.push(finding);
 }
 
 #[cfg(test)]

@@ -28,31 +28,31 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             break;
         }
         let stops = web_mm < limits.web_stop_mm - ROUNDING_MM;
-        let mut finding = RULE.finding(
-            if stops { Severity::Stop } else { Severity::Care },
-            format!(
-                "Only {} of steel between holes {} and {}.",
-                ctx.brief(web_mm),
-                a.number,
-                b.number
-            ),
-            format!(
-                "Between {} and {} the web is {}; the rule asks for {}. Move them apart \
-                 by {} or take a smaller drill.",
-                a.label(),
-                b.label(),
-                ctx.length(web_mm),
-                ctx.length(limit_mm),
-                ctx.length(limit_mm - web_mm),
-            ),
-        );
-        finding.sentence = capital(&finding.sentence);
         let rules: &[&str] = if stops { &["web_stop_mm", rules] } else { &[rules] };
-        finding.measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(rules));
-        finding.parts = vec![PartId::Hole(a.id), PartId::Hole(b.id)];
-        finding.place = Some(a.at.midpoint(b.at));
-        finding.remedy = room::apart(ctx, (a, b), web_mm);
-        findings.push(finding);
+        findings.push(
+            RULE.finding(
+                if stops { Severity::Stop } else { Severity::Care },
+                format!(
+                    "Only {} of steel between holes {} and {}.",
+                    ctx.brief(web_mm),
+                    a.number,
+                    b.number
+                ),
+                format!(
+                    "Between {} and {} the web is {}; the rule asks for {}. Move them apart \
+                 by {} or take a smaller drill.",
+                    a.label(),
+                    b.label(),
+                    ctx.length(web_mm),
+                    ctx.length(limit_mm),
+                    ctx.length(limit_mm - web_mm),
+                ),
+            )
+            .measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(rules))
+            .about([PartId::Hole(a.id), PartId::Hole(b.id)])
+            .at(a.at.midpoint(b.at))
+            .mended_by(room::apart(ctx, (a, b), web_mm)),
+        );
     }
 }
 

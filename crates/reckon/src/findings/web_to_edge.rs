@@ -42,26 +42,27 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         } else {
             to_the_middle(ctx, hole)
         };
-        let mut finding = RULE.finding(
-            severity,
-            format!(
-                "Only {} of steel between hole {} and the outline.",
-                ctx.brief(web_mm),
-                hole.number
-            ),
-            format!(
-                "{} leaves a web of {} to the outline; the rule asks for {}, so that its \
+        findings.push(
+            RULE.finding(
+                severity,
+                format!(
+                    "Only {} of steel between hole {} and the outline.",
+                    ctx.brief(web_mm),
+                    hole.number
+                ),
+                format!(
+                    "{} leaves a web of {} to the outline; the rule asks for {}, so that its \
                  centre lies {diameters} × its diameter from the edge. {advice}",
-                capital(&hole.label()),
-                ctx.length(web_mm),
-                ctx.length(limit_mm),
-            ),
+                    capital(&hole.label()),
+                    ctx.length(web_mm),
+                    ctx.length(limit_mm),
+                ),
+            )
+            .measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(&[key]))
+            .about([PartId::Hole(hole.id)])
+            .at(hole.edge_at)
+            .mended_by(remedy),
         );
-        finding.measured(LimitSide::AtLeast, web_mm, limit_mm, ctx.source(&[key]));
-        finding.parts.push(PartId::Hole(hole.id));
-        finding.place = hole.edge_at;
-        finding.remedy = remedy;
-        findings.push(finding);
     }
 }
 
