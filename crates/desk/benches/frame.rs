@@ -5,7 +5,9 @@
 //!
 //! A move takes two passes: one in which the pointer's place becomes an edit, and one in which
 //! what follows from the edit is worked out and painted. Both count, with their tessellation;
-//! only what the graphics driver does with the triangles is left out.
+//! only what the graphics driver does with the triangles is left out. Figures come from a thread of
+//! their own, as in the window: told are the processor time of the window's thread and of both,
+//! the time on the clock, and in how many of the frames the new figures were there.
 
 #[path = "../../reckon/benches/sample/mod.rs"]
 mod sample;
@@ -19,10 +21,14 @@ use reckon::tables::Tables;
 use reckon::{Shop, reckon};
 use sample::knife;
 use std::hint::black_box;
+use std::path::Path;
 use std::time::{Duration, Instant};
 
 /// Moves that are timed one by one.
 const MOVES: usize = 400;
+
+/// As long as a frame of the window waits for its figures.
+const PATIENCE: Duration = Duration::from_millis(12);
 
 /// A desk on which a node is being dragged.
 struct Drag {
@@ -39,6 +45,7 @@ impl Drag {
         // A node of the spine, well away from its neighbours' handles.
         let id = NodeId(u32::try_from(knife.profile.nodes.len() / 4).expect("few nodes"));
         let mut desk = Desk::new(Settings { shaded, ..Settings::default() });
+        desk.work_in_background(PATIENCE, || ());
         desk.document = Document::fresh(knife);
         desk.session.dialogs.welcomed = true;
         let mut drag = Self {
@@ -112,12 +119,36 @@ impl Drag {
     }
 }
 
-/// Processor time this thread has used, seconds, where the system tells it: what other programs
-/// do beside must not count. (The kernel brings the figure up to date when a thread yields.)
-fn processor_s() -> Option<f64> {
-    std::thread::yield_now();
-    let text = std::fs::read_to_string("/proc/thread-self/schedstat").ok()?;
-    Some(text.split_whitespace().next()?.parse::<f64>().ok()? * 1e-9)
+/// Processor time that was used, seconds, where the system tells it: what other programs do beside
+/// must not count. (The kernel brings the figure up to date when a thread yields.)
+#[derive(Clone, Copy)]
+struct Clock {
+    own_s: f64,
+    all_s: f64,
+    wall: Instant,
+}
+
+impl Clock {
+    fn now() -> Self {
+        std::thread::yield_now();
+        let used_s = |task: &Path| -> Option<f64> {
+            let text = std::fs::read_to_string(task.join("schedstat")).ok()?;
+            Some(text.split_whitespace().next()?.parse::<f64>().ok()? * 1e-9)
+        };
+        let all = std::fs::read_dir("/proc/self/task").into_iter().flatten().flatten();
+        Self {
+            own_s: used_s(Path::new("/proc/thread-self")).unwrap_or(f64::NAN),
+            all_s: all.filter_map(|task| used_s(&task.path())).sum(),
+            wall: Instant::now(),
+        }
+    }
+
+    /// Milliseconds since: of this thread, of all threads, on the clock.
+    fn since(self) -> [f64; 3] {
+        let now = Self::now();
+        let wall_s = now.wall.duration_since(self.wall).as_secs_f64();
+        [now.own_s - self.own_s, now.all_s - self.all_s, wall_s].map(|s| s * 1e3)
+    }
 }
 
 fn frames(c: &mut Criterion) {
@@ -128,26 +159,35 @@ fn frames(c: &mut Criterion) {
         let mut drag = Drag::of(knife(nodes), shaded);
         let name = format!("{nodes} nodes{}", if shaded { ", shaded" } else { "" });
         group.bench_function(&name, |b| b.iter(|| drag.step()));
-        let start = Instant::now();
-        let clock = || processor_s().unwrap_or_else(|| start.elapsed().as_secs_f64());
-        let timed = (0..MOVES).filter_map(|_| {
-            let before = clock();
-            drag.step().then(|| (clock() - before) * 1e3)
-        });
-        let mut times: Vec<f64> = timed.collect();
+        let (mut times, mut in_step) = (Vec::new(), 0);
+        for _ in 0..MOVES {
+            let before = Clock::now();
+            if drag.step() {
+                times.push(before.since());
+                in_step += usize::from(!drag.desk.derived.is_behind());
+            }
+            drag.desk.derived.finish();
+        }
         assert!(times.len() > MOVES / 2, "only {} moves were edits", times.len());
-        times.sort_by(f64::total_cmp);
-        let at = |part: usize| times[(times.len() - 1) * part / 100];
+        let part = |of: usize, part: usize| {
+            let mut sorted: Vec<f64> = times.iter().map(|time| time[of]).collect();
+            sorted.sort_by(f64::total_cmp);
+            sorted[(sorted.len() - 1) * part / 100]
+        };
+        let row = |of| format!("{:.2}/{:.2}/{:.2}", part(of, 50), part(of, 95), part(of, 100));
         text.push(format!(
-            "{name}: median {:.2} ms, 95th percentile {:.2} ms, worst {:.2} ms",
-            at(50),
-            at(95),
-            at(100)
+            "{name}: window's thread {}, all threads {}, clock {}; figures in the same frame: {} of {}",
+            row(0),
+            row(1),
+            row(2),
+            in_step,
+            times.len()
         ));
     }
     group.finish();
     use std::io::Write as _;
-    let _ = writeln!(std::io::stdout(), "single moves, processor time\n{}", text.join("\n"));
+    let text = text.join("\n");
+    let _ = writeln!(std::io::stdout(), "single moves, ms: median/95th percentile/worst\n{text}");
 }
 
 /// The picture alone: while something moves, and at rest on screens of one and of two dots to the
