@@ -1,8 +1,10 @@
 //! Many blanks on a bar, and chains of holes on the reference outlines, through the program.
 
+#[path = "../../crates/outline/tests/support/reference.rs"]
+mod reference;
+
 use bench_tests::{Bench, root};
 use knife::{ChainDrilling, Knife, Profile};
-use kurbo::{CubicBez, Line, ParamCurve, PathSeg, Point};
 use outline::Outline;
 use proptest::prelude::*;
 use reckon::{Shop, reckon, tables::Tables};
@@ -113,29 +115,10 @@ fn what_cannot_be_laid_is_said_in_one_sentence() {
 
 /// The reference outlines that don't touch themselves.
 fn references() -> Vec<(String, Outline)> {
-    let text = fs::read_to_string(root().join("tests/reference/outlines.json")).unwrap();
-    let all: Value = serde_json::from_str(&text).unwrap();
-    let numbers = |v: &Value| -> Vec<f64> {
-        v.as_array().unwrap().iter().map(|n| n.as_f64().unwrap()).collect()
-    };
+    let file = reference::read("outlines.json");
     let mut found = Vec::new();
-    for case in all["outlines"].as_array().unwrap() {
-        let start = numbers(&case["outline"]["start"]);
-        let mut at = Point::new(start[0], start[1]);
-        let mut segs = Vec::new();
-        for seg in case["outline"]["segments"].as_array().unwrap() {
-            let p: Vec<Point> = numbers(seg).chunks(2).map(|c| Point::new(c[0], c[1])).collect();
-            segs.push(match p[..] {
-                [end] => PathSeg::Line(Line::new(at, end)),
-                [a, b, end] => PathSeg::Cubic(CubicBez::new(at, a, b, end)),
-                _ => panic!("neither a line nor a cubic"),
-            });
-            at = segs[segs.len() - 1].end();
-        }
-        if at != Point::new(start[0], start[1]) {
-            segs.push(PathSeg::Line(Line::new(at, Point::new(start[0], start[1]))));
-        }
-        let outline = Outline::new(segs).unwrap();
+    for case in file["outlines"].as_array().unwrap() {
+        let outline = reference::outline(&case["outline"]);
         if outline.contacts().is_empty() {
             found.push((case["id"].to_string(), outline));
         }

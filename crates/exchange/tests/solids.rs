@@ -2,10 +2,13 @@
 
 #![expect(clippy::unwrap_used, reason = "a missing reference value must stop the test")]
 
+#[path = "../../outline/tests/support/reference.rs"]
+mod reference;
+
 use exchange::printed::{stl, three_mf};
 use exchange::solid::{Mesh, MockUp, Part, blade_mesh, knife_parts, mock_up};
 use knife::{Corner, Edit, Grind, GroundSides, Handle, Knife, Scales, Swedge, Taper};
-use kurbo::{BezPath, Circle, Point, Vec2};
+use kurbo::{Circle, Point, Vec2};
 use outline::{Outline, Polyline};
 use proptest::prelude::*;
 use reckon::solid::{BevelSurface, FaceShape, Field, Plunge, Sides, Top};
@@ -20,28 +23,8 @@ fn path(of: &str) -> std::path::PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").join(of)
 }
 
-fn read(name: &str) -> Value {
-    let text = std::fs::read_to_string(path("tests/reference").join(name)).unwrap();
-    serde_json::from_str(&text).unwrap()
-}
-
 fn number(v: &Value) -> f64 {
     v.as_f64().unwrap()
-}
-
-fn outline(v: &Value) -> Outline {
-    let mut path = BezPath::new();
-    path.move_to((number(&v["start"][0]), number(&v["start"][1])));
-    for seg in v["segments"].as_array().unwrap() {
-        let n: Vec<f64> = seg.as_array().unwrap().iter().map(number).collect();
-        match n[..] {
-            [x, y] => path.line_to((x, y)),
-            [a, b, c, d, x, y] => path.curve_to((a, b), (c, d), (x, y)),
-            _ => panic!("a segment of {} numbers", n.len()),
-        }
-    }
-    path.close_path();
-    Outline::from_path(&path).unwrap()
 }
 
 fn reckoned(knife: &Knife) -> Reckoning {
@@ -81,11 +64,11 @@ fn samples() -> Vec<(String, Knife)> {
 /// mesh kernel to a few parts in a million.
 #[test]
 fn blades_are_what_other_kernels_say() {
-    let (outlines, solids) = (read("outlines.json"), read("solids.json"));
+    let (outlines, solids) = (reference::read("outlines.json"), reference::read("solids.json"));
     for solid in solids["solids"].as_array().unwrap() {
         let all = outlines["outlines"].as_array().unwrap();
         let source = all.iter().find(|o| o["id"] == solid["id"]).unwrap();
-        let outline = outline(&source["outline"]);
+        let outline = reference::outline(&source["outline"]);
         let range = &source["edge_segments"];
         let (from, to) = (range[0].as_u64().unwrap() as usize, range[1].as_u64().unwrap() as usize);
         let height_mm = number(&solid["grind_height"]);

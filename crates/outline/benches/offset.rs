@@ -56,11 +56,12 @@ fn toothed_bar(teeth_a_side: u32) -> Outline {
 
 /// The valid outlines of the reference file that other libraries were asked about.
 fn reference_outlines() -> Vec<(String, Outline)> {
-    let valid = reference::cases("outlines.json").into_iter().filter(|case| case["valid"] == true);
-    let named = |case: serde_json::Value| {
-        (case["name"].as_str().expect("a name").to_owned(), reference::outline(&case))
+    let file = reference::read("outlines.json");
+    let valid = file["outlines"].as_array().expect("a list").iter();
+    let named = |case: &serde_json::Value| {
+        (case["name"].as_str().expect("a name").to_owned(), reference::outline(&case["outline"]))
     };
-    valid.map(named).collect()
+    valid.filter(|case| case["valid"] == true).map(named).collect()
 }
 
 fn outlines() -> Vec<(String, Outline)> {

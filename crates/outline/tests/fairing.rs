@@ -8,7 +8,10 @@
 //! What falls is the variation of curvature, Σ (Δκ)²/Δs over places a millimetre apart, jumps at
 //! the nodes among it: worked out here from places alone, not by the code that is tried.
 
-use outline::kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveArclen, PathSeg, Point, Vec2};
+#[path = "support/reference.rs"]
+mod reference;
+
+use outline::kurbo::{CubicBez, ParamCurve, ParamCurveArclen, PathSeg, Point, Vec2};
 use std::time::Instant;
 
 use outline::{FairOptions, Knot, Outline, Run, closed_curve_through};
@@ -169,25 +172,6 @@ fn println_of(text: &str) {
     let _ = writeln!(std::io::stdout(), "{text}");
 }
 
-/// A reference outline, as `tests/reference` holds them.
-fn reference(case: &serde_json::Value) -> Option<Outline> {
-    let number = |v: &serde_json::Value| v.as_f64();
-    let outline = &case["outline"];
-    let mut path = BezPath::new();
-    let start = outline["start"].as_array()?;
-    path.move_to((number(&start[0])?, number(&start[1])?));
-    for seg in outline["segments"].as_array()? {
-        let n: Vec<f64> = seg.as_array()?.iter().filter_map(number).collect();
-        match n[..] {
-            [x, y] => path.line_to((x, y)),
-            [a, b, c, d, x, y] => path.curve_to((a, b), (c, d), (x, y)),
-            _ => return None,
-        }
-    }
-    path.close_path();
-    Outline::from_path(&path).ok()
-}
-
 /// The longest smooth run of cubics of no radius under 15 mm: from node to node.
 fn long_run(outline: &Outline) -> Option<(usize, usize)> {
     let count = outline.segs().len();
@@ -218,16 +202,13 @@ fn long_run(outline: &Outline) -> Option<(usize, usize)> {
 fn the_long_curves_of_reference_outlines() {
     let mut noise = Noise(7_919);
     let mut tried = 0;
-    for text in [
-        include_str!("../../../tests/reference/outlines.json"),
-        include_str!("../../../tests/reference/outlines_own.json"),
-    ] {
-        let all: serde_json::Value = serde_json::from_str(text).unwrap();
+    for name in ["outlines.json", "outlines_own.json"] {
+        let all = reference::read(name);
         for case in all["outlines"].as_array().unwrap() {
             if case["valid"].as_bool() == Some(false) {
                 continue;
             }
-            let Some(outline) = reference(case) else { continue };
+            let outline = reference::outline(&case["outline"]);
             let Some((from, to)) = long_run(&outline) else { continue };
             // Nodes about 8 mm apart on the run, moved by a little; smooth through them.
             let count = outline.segs().len();

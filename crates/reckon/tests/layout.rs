@@ -3,9 +3,11 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that can't read its reference has failed")]
 
+#[path = "../../outline/tests/support/reference.rs"]
+mod reference;
+
 use knife::{Edit, HoleKind, Knife, Placement, Profile};
-use outline::Outline;
-use outline::kurbo::{BezPath, Point};
+use outline::kurbo::Point;
 use reckon::tables::Tables;
 use reckon::{Shop, reckon, tang_section};
 use serde_json::Value;
@@ -14,26 +16,10 @@ fn number(value: &Value) -> f64 {
     value.as_f64().unwrap()
 }
 
-fn outline(value: &Value) -> Outline {
-    let point = |at: &[Value]| Point::new(number(&at[0]), number(&at[1]));
-    let mut path = BezPath::new();
-    path.move_to(point(value["start"].as_array().unwrap()));
-    for seg in value["segments"].as_array().unwrap() {
-        let points: Vec<Point> = seg.as_array().unwrap().chunks(2).map(point).collect();
-        match points[..] {
-            [end] => path.line_to(end),
-            [a, b, end] => path.curve_to(a, b, end),
-            _ => panic!("neither a line nor a cubic"),
-        }
-    }
-    path.close_path();
-    Outline::from_path(&path).unwrap()
-}
-
 /// The drilled blank of a case, on the reference's bar.
 fn drilled(case: &Value, file: &Value) -> Knife {
     let mut knife = Knife::empty();
-    knife.profile = Profile::from_outline(&outline(&case["outline"]));
+    knife.profile = Profile::from_outline(&reference::outline(&case["outline"]));
     knife.bar.thickness_mm = number(&file["thickness_mm"]);
     (knife.bar.length_mm, knife.bar.width_mm) =
         (number(&file["bar_mm"][0]), number(&file["bar_mm"][1]));
@@ -55,8 +41,7 @@ fn drilled(case: &Value, file: &Value) -> Knife {
 
 #[test]
 fn webs_and_sections_agree_with_geos() {
-    let path = format!("{}/../../tests/reference/layout.json", env!("CARGO_MANIFEST_DIR"));
-    let file: Value = serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
+    let file = reference::read("layout.json");
     let cases = file["cases"].as_array().unwrap();
     assert!(cases.len() >= 12);
     // The reference's outline is a polyline of 2000 pieces a curve, its circles have 20,000

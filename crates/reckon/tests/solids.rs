@@ -5,47 +5,30 @@
 
 #![expect(clippy::unwrap_used, reason = "a missing reference value must stop the test")]
 
-use kurbo::{BezPath, Point, Vec2};
+#[path = "../../outline/tests/support/reference.rs"]
+mod reference;
+
+use kurbo::{Point, Vec2};
 use outline::{Outline, Polyline};
 use reckon::solid::{BevelSurface, FaceShape, Field, Plunge, Sections, Sides, Slices, Top};
 use serde_json::Value;
-
-fn read(name: &str) -> Value {
-    let path = format!("{}/../../tests/reference/{name}", env!("CARGO_MANIFEST_DIR"));
-    serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap()
-}
 
 fn number(v: &Value) -> f64 {
     v.as_f64().unwrap()
 }
 
-fn outline(v: &Value) -> Outline {
-    let mut path = BezPath::new();
-    path.move_to((number(&v["start"][0]), number(&v["start"][1])));
-    for seg in v["segments"].as_array().unwrap() {
-        let n: Vec<f64> = seg.as_array().unwrap().iter().map(number).collect();
-        match n[..] {
-            [x, y] => path.line_to((x, y)),
-            [a, b, c, d, x, y] => path.curve_to((a, b), (c, d), (x, y)),
-            _ => panic!("a segment of {} numbers", n.len()),
-        }
-    }
-    path.close_path();
-    Outline::from_path(&path).unwrap()
-}
-
 #[test]
 fn blades_weigh_what_other_kernels_say() {
-    let outlines = read("outlines.json");
+    let outlines = reference::read("outlines.json");
     let find = |id: &Value| {
         outlines["outlines"].as_array().unwrap().iter().find(|o| &o["id"] == id).unwrap().clone()
     };
-    let solids = read("solids.json");
+    let solids = reference::read("solids.json");
     let solids = solids["solids"].as_array().unwrap();
     assert!(solids.len() >= 4);
     for solid in solids {
         let source = find(&solid["id"]);
-        let outline = outline(&source["outline"]);
+        let outline = reference::outline(&source["outline"]);
         let range = &source["edge_segments"];
         let (from, to) = (range[0].as_u64().unwrap() as usize, range[1].as_u64().unwrap() as usize);
         let edge = Polyline::new(&outline.segs()[from..to], 0.001).unwrap();

@@ -1,38 +1,34 @@
-//! The reference outlines as tests and benches read them.
+//! The reference outlines as tests and benches read them, here and in other crates.
 
 use outline::Outline;
-use outline::kurbo::{CubicBez, Line, ParamCurve, PathSeg, Point};
+use outline::kurbo::{BezPath, Point};
 use serde_json::Value;
 
-/// The cases of a file of `tests/reference`.
-pub(crate) fn cases(name: &str) -> Vec<Value> {
-    let path = format!("{}/../../tests/reference/{name}", env!("CARGO_MANIFEST_DIR"));
-    let text = std::fs::read_to_string(&path).expect("a reference file");
-    let file: Value = serde_json::from_str(&text).expect("a reference file is JSON");
-    file["outlines"].as_array().expect("a list").clone()
+/// A file of `tests/reference`.
+pub(crate) fn read(name: &str) -> Value {
+    let above = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).ancestors();
+    let all = above.map(|folder| folder.join("tests/reference").join(name));
+    let path = all.into_iter().find(|path| path.exists()).expect("a reference file");
+    let text = std::fs::read_to_string(path).expect("a reference file");
+    serde_json::from_str(&text).expect("a reference file is JSON")
 }
 
-fn numbers(v: &Value) -> Vec<f64> {
-    v.as_array().expect("a list").iter().map(|n| n.as_f64().expect("a number")).collect()
-}
-
-/// The outline of a case.
-pub(crate) fn outline(case: &Value) -> Outline {
-    let v = &case["outline"];
-    let start = numbers(&v["start"]);
-    let mut at = Point::new(start[0], start[1]);
-    let mut segs = vec![];
-    for seg in v["segments"].as_array().expect("a list") {
-        let p: Vec<Point> = numbers(seg).chunks(2).map(|c| Point::new(c[0], c[1])).collect();
-        segs.push(match p[..] {
-            [end] => PathSeg::Line(Line::new(at, end)),
-            [a, b, end] => PathSeg::Cubic(CubicBez::new(at, a, b, end)),
+/// An outline of such a file: its start, and segments of one point or of three.
+pub(crate) fn outline(value: &Value) -> Outline {
+    let point = |at: &[Value]| {
+        let [x, y] = [0, 1].map(|i| at[i].as_f64().expect("a number"));
+        Point::new(x, y)
+    };
+    let list = |value: &Value| value.as_array().expect("a list").clone();
+    let mut path = BezPath::new();
+    path.move_to(point(&list(&value["start"])));
+    for seg in list(&value["segments"]) {
+        match list(&seg).chunks(2).map(point).collect::<Vec<_>>()[..] {
+            [end] => path.line_to(end),
+            [a, b, end] => path.curve_to(a, b, end),
             _ => panic!("neither a line nor a cubic"),
-        });
-        at = segs[segs.len() - 1].end();
+        }
     }
-    if at != Point::new(start[0], start[1]) {
-        segs.push(PathSeg::Line(Line::new(at, Point::new(start[0], start[1]))));
-    }
-    Outline::new(segs).expect("a ring")
+    path.close_path();
+    Outline::from_path(&path).expect("a ring")
 }
