@@ -5,6 +5,7 @@ mod reference;
 
 use bench_tests::{Bench, root};
 use knife::{ChainDrilling, Knife, Profile};
+use kurbo::Point;
 use outline::Outline;
 use proptest::prelude::*;
 use reckon::{Shop, reckon, tables::Tables};
