@@ -1,8 +1,8 @@
 //! Plunge and grind lines in the knife's plane.
 
 use crate::{PlungeFrame, ProfileFigures, grind_line};
-use knife::{Bevel, GrindLine, GroundSides, Knife};
-use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Vec2};
+use knife::{GrindLine, GroundSides, Knife};
+use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point};
 use outline::{Outline, Polyline, open_offset, simplify_polyline};
 
 /// Plunge and grind lines as they lie on the blade.

@@ -1,7 +1,7 @@
 //! Figures of the outline, and which of its stretches are the edge.
 
 use knife::{Knife, NodeId};
-use kurbo::{Line, ParamCurve, ParamCurveArclen, PathSeg, Point, Rect, Shape, Vec2};
+use kurbo::{ParamCurve, ParamCurveArclen, PathSeg, Point, Rect, Shape, Vec2};
 use outline::{Contact, InsideCorner, InsideRadius, MinWidth, Outline, SecondMoments};
 
 /// Figures of the outline in the knife's plane.

@@ -3,7 +3,8 @@
 use crate::ScaleFigures;
 use crate::context::FigureContext;
 use crate::intervals::spans;
-use knife::{Corner, Knife, ThicknessAt};
+use crate::scale_thickness_mm;
+use knife::Corner;
 
 /// Where along the scales the handle is looked at, as shares of their length from the front, with
 /// the words for each. (Nearer to its ends the section is that of a front bevel or a round butt.)
@@ -117,7 +118,7 @@ pub(crate) fn stations(ctx: &FigureContext<'_>, scales: &ScaleFigures) -> Vec<Gr
 mod tests {
     use super::*;
     use crate::sample::{blank, reckoned};
-    use knife::Scales;
+    use knife::{Knife, Scales, ThicknessAt};
     use proptest::prelude::*;
 
     fn shaped(corner: Option<Corner>) -> Knife {

@@ -2,7 +2,7 @@
 
 use crate::context::FigureContext;
 use crate::fit::{Body, prism, round_mm2};
-use crate::shaping::scale_thickness_mm;
+use crate::scale_thickness_mm;
 use crate::tables::GLUE;
 use crate::{FitFigures, MassFigures, PiecePart, ScaleFigures, ScalePiece};
 use knife::{HoleKind, Knife};

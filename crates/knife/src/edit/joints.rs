@@ -2,9 +2,11 @@
 
 use super::check::index;
 use crate::{Node, NodeId, NodeKind, Profile, Refusal};
-use kurbo::{CubicBez, PathSeg, Point};
+use kurbo::{CubicBez, PathSeg, Point, Vec2};
 use outline::{curvature_jump, curvature_matched};
 
+/// Part of the way to the neighbour at which a new handle ends.
+pub(super) const THIRD: f64 = 1.0 / 3.0;
 /// Rounds in which neighbours that keep their curvature continuous come to agree.
 const ROUNDS: usize = 60;
 /// A jump of curvature below this is none, 1/mm: a bend of a micrometre over a hand's length.

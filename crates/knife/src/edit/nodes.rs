@@ -1,14 +1,13 @@
 //! Edits of the outline's nodes and stretches. The outline stays closed whatever is done.
 
 use super::check::index;
+use super::joints::THIRD;
 use super::{Edit, HandleSide, check, in_range, joints};
 use crate::{Node, NodeId, NodeKind, Profile, Refusal, limits};
 use kurbo::{ParamCurve, ParamCurveArclen, PathSeg, Point, Vec2};
 use outline::{Notch, Outline};
 use std::collections::BTreeMap;
 
-/// Part of the way to the neighbour at which a new handle ends.
-const THIRD: f64 = 1.0 / 3.0;
 /// Fewest nodes an outline keeps.
 pub(super) const FEWEST: usize = 3;
 

@@ -4,7 +4,6 @@
 
 use super::fault::{MAX_FIELDS, MAX_VALUES, Problem};
 use super::fields::Faults;
-use crate::limits;
 use serde::de::{DeserializeSeed, Deserializer, Error, MapAccess, SeqAccess, Visitor};
 use serde_json::Value;
 use std::collections::HashSet;

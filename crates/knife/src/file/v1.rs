@@ -8,7 +8,6 @@ use crate::{
     Bar, ChainDrilling, Hole, HoleId, HoleKind, Knife, Node, NodeId, NodeKind, Origin, Placement,
     Profile, ReferenceEdge, ReferenceEnd, Scales, limits,
 };
-use kurbo::Point;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeSet;
 use units::LengthUnit;

@@ -3,7 +3,7 @@
 use super::holes_overlap::capital;
 use super::{Finding, FindingContext, LimitSide, Rule, Severity};
 use crate::ScallopRow;
-use crate::shaping::scale_thickness_mm;
+use crate::scale_thickness_mm;
 use knife::{Fixing, HoleKind, PartId};
 use kurbo::Point;
 

@@ -1,6 +1,5 @@
 //! Finding: too little steel between two holes.
 
-use super::holes_overlap::capital;
 use super::{Finding, FindingContext, LimitSide, MAX_GATHERED, Rule, Severity, pairs, room};
 use knife::PartId;
 

@@ -1,6 +1,6 @@
 //! The volume of a scale and where its middle lies, even where its thickness changes.
 
-use crate::shaping::scale_thickness_mm;
+use crate::scale_thickness_mm;
 use knife::Knife;
 use kurbo::common::{GAUSS_LEGENDRE_COEFFS_3, GAUSS_LEGENDRE_COEFFS_16};
 use kurbo::{ParamCurve, ParamCurveDeriv, Point, Vec2};

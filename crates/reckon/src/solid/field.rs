@@ -1,6 +1,7 @@
 //! How thick the knife is at every point: stock, taper, bevels, plunge and swedge.
 
 use super::face::{Face, FaceShape};
+use super::{Taper, tapered};
 use kurbo::{Point, Vec2};
 use outline::Polyline;
 
