@@ -3,7 +3,7 @@
 #[path = "../../crates/outline/tests/support/reference.rs"]
 mod reference;
 
-use bench_tests::{Bench, root};
+use bench_tests::Bench;
 use knife::{ChainDrilling, Knife, Profile};
 use kurbo::Point;
 use outline::Outline;

@@ -118,8 +118,7 @@ pub(crate) fn stations(ctx: &FigureContext<'_>, scales: &ScaleFigures) -> Vec<Gr
 mod tests {
     use super::*;
     use crate::sample::{blank, reckoned};
-    use knife::{Knife, Scales, ThicknessAt};
-    use proptest::prelude::*;
+    use knife::{Knife, Scales};
 
     fn shaped(corner: Option<Corner>) -> Knife {
         let mut knife = blank();
@@ -151,62 +150,5 @@ mod tests {
         // A round of 7 mm doesn't go onto a scale of 6.
         assert_eq!(middle(Corner::Round(7.0)).girth_mm, None);
         assert!(reckoned(&blank()).shaping.is_none());
-    }
-
-    // By hand: from 8 to 4 mm over 100 mm with level ends, 8 − 4 (3 t² − 2 t³): 6 in the middle,
-    // 7.375 at a quarter; even beyond. With 6 mm at 150 the slopes there are equal on both sides
-    // (−0.04), so is their mean: at a quarter of the first half
-    // 8 (0.84375) + 6 (0.15625) + 50 × −0.04 × (0.015625 − 0.0625) = 7.78125.
-    #[test]
-    fn thickness_is_smooth_through_its_places_and_even_beyond() {
-        let at = |x_mm: f64, thickness_mm: f64| ThicknessAt { x_mm, thickness_mm };
-        let mut knife = shaped(None);
-        let thick = |knife: &Knife, x| scale_thickness_mm(knife, x).unwrap();
-        assert_eq!(thick(&knife, 150.0), 6.0);
-        knife.handle.shaping.thickness = vec![at(100.0, 8.0), at(200.0, 4.0)];
-        for (x, expected) in [(50.0, 8.0), (150.0, 6.0), (125.0, 7.375), (250.0, 4.0)] {
-            assert!((thick(&knife, x) - expected).abs() < 1e-12, "{x}");
-        }
-        knife.handle.shaping.thickness.insert(1, at(150.0, 6.0));
-        assert!((thick(&knife, 112.5) - 7.781_25).abs() < 1e-12);
-    }
-
-    // Against SciPy 1.17.1: CubicHermiteSpline([0, 20, 50, 90], [7, 5, 6.5, 9], s), where s are
-    // PchipInterpolator's own slopes with those at both ends set to 0.
-    #[test]
-    fn thickness_is_that_of_scipy() {
-        let places = [(0.0, 7.0), (20.0, 5.0), (50.0, 6.5), (90.0, 9.0)]
-            .map(|(x_mm, thickness_mm)| ThicknessAt { x_mm, thickness_mm });
-        for (x, expected) in SCIPY {
-            assert!((smooth(&places, x).unwrap() - expected).abs() < 1e-9, "{x}");
-        }
-    }
-
-    const SCIPY: [(f64, f64); 4] = [
-        (10.0, 6.000000000000),
-        (30.0, 5.266081871345),
-        (60.0, 7.201480263158),
-        (80.0, 8.712993421053),
-    ];
-
-    proptest! {
-        #[test]
-        fn thickness_never_leaves_its_neighbours(
-            thick in prop::collection::vec(3.0..12.0_f64, 2..8),
-            steps in prop::collection::vec(1.0..40.0_f64, 8),
-            share in 0.0..1.0_f64,
-        ) {
-            let mut x_mm = 0.0;
-            let places: Vec<ThicknessAt> = thick.iter().zip(&steps).map(|(t, step)| {
-                x_mm += step;
-                ThicknessAt { x_mm, thickness_mm: *t }
-            }).collect();
-            for pair in places.windows(2) {
-                let x = pair[0].x_mm + share * (pair[1].x_mm - pair[0].x_mm);
-                let (a, b) = (pair[0].thickness_mm, pair[1].thickness_mm);
-                let here = smooth(&places, x).unwrap();
-                prop_assert!(here >= a.min(b) - 1e-9 && here <= a.max(b) + 1e-9, "{here}");
-            }
-        }
     }
 }
