@@ -24,6 +24,9 @@ const FARTHEST_MM: f64 = 2.2;
 /// The farthest from where they begin that two sides meet, mm.
 const MEETING_MM: f64 = 3.0;
 
+/// So many points are rounded by a known tip: by the mean over neighbours alone.
+const AT_TIP: usize = 2;
+
 /// A corner of a closed contour.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct ContourCorner {
@@ -36,8 +39,13 @@ pub(crate) struct ContourCorner {
 }
 
 /// The corners of a closed contour that is evenly sampled at `step` mm: where its tangent turns
-/// by more than `angle` radians, in order.
-pub(crate) fn corners(points: &[Point], step: f64, angle: f64) -> Vec<ContourCorner> {
+/// by more than `angle` radians, in order. Those at `tips` are known to lie there, with their sides.
+pub(crate) fn corners(
+    points: &[Point],
+    step: f64,
+    angle: f64,
+    tips: &[Point],
+) -> Vec<ContourCorner> {
     let n = points.len();
     let half = |mm: f64| ((mm / 2.0 / step).round() as usize).max(1);
     let (wide, narrow) = (half(WITHIN_MM), half(MOSTLY_WITHIN_MM));
@@ -81,7 +89,17 @@ pub(crate) fn corners(points: &[Point], step: f64, angle: f64) -> Vec<ContourCor
     }
     peaks.sort_unstable();
     let turned = |i: usize| turn(i, wide).abs();
-    located(points, step, &peaks, turned)
+    let mut found = located(points, step, &peaks, turned);
+    for corner in &mut found {
+        let near = |tip: &&Point| tip.distance(points[corner.index]) < WITHIN_MM / 2.0;
+        if let Some(tip) = tips.iter().find(near) {
+            let off = |d: &usize| points[(corner.index + n + d - wide) % n].distance(*tip);
+            let nearest = (0..2 * wide).min_by(|a, b| off(a).total_cmp(&off(b)));
+            let index = (corner.index + n + nearest.unwrap_or(wide) - wide) % n;
+            *corner = ContourCorner { index, at: *tip, rounded: AT_TIP };
+        }
+    }
+    found
 }
 
 /// The tangent at a point by least squares over `k` points to either side.
@@ -210,7 +228,7 @@ mod tests {
     #[test]
     fn sharp_corners_are_found_at_their_points_and_round_ones_are_none() {
         for radius in [0.02, 0.2] {
-            let found = corners(&rounded(radius), 0.1, 30_f64.to_radians());
+            let found = corners(&rounded(radius), 0.1, 30_f64.to_radians(), &[]);
             assert_eq!(found.len(), 4, "{radius}");
             for corner in found {
                 let truth = [(0., 0.), (40., 0.), (40., 20.), (0., 20.)].map(Point::from);
@@ -219,7 +237,10 @@ mod tests {
             }
         }
         for radius in [1.5, 4.0] {
-            assert!(corners(&rounded(radius), 0.1, 30_f64.to_radians()).is_empty(), "{radius}");
+            assert!(
+                corners(&rounded(radius), 0.1, 30_f64.to_radians(), &[]).is_empty(),
+                "{radius}"
+            );
         }
     }
 }

@@ -1,7 +1,7 @@
 //! From a file's bytes to a picture in shades of grey, within limits.
 
 use crate::tiff_tags::Tags;
-use crate::{Gray, TraceError, density};
+use crate::{Gray, Seen, TraceError, density};
 use image::error::{ImageError, LimitErrorKind, UnsupportedErrorKind};
 use image::{DynamicImage, ImageDecoder as _, ImageFormat, ImageReader, Limits};
 use std::io::Cursor;
@@ -22,6 +22,8 @@ pub struct Picture {
     pub dpi: Option<f64>,
     /// The focal length as that of a camera with a 24 × 36 mm frame, mm, if the file tells it.
     pub focal_35mm: Option<f64>,
+    /// The same in its own colours, where it is to be looked at.
+    pub seen: Option<Seen>,
 }
 
 /// Decodes a PNG, JPEG, WebP, TIFF or BMP picture: orientation applied, transparent parts taken
@@ -31,6 +33,18 @@ pub struct Picture {
 /// [`TraceError`] when the bytes are no such picture, damaged, or more than [`MAX_PIXELS`] or
 /// [`MAX_BYTES`].
 pub fn decode(bytes: &[u8]) -> Result<Picture, TraceError> {
+    decoded(bytes, false)
+}
+
+/// The same, in its own colours besides.
+///
+/// # Errors
+/// As [`decode`].
+pub fn decode_to_show(bytes: &[u8]) -> Result<Picture, TraceError> {
+    decoded(bytes, true)
+}
+
+fn decoded(bytes: &[u8], to_show: bool) -> Result<Picture, TraceError> {
     let reader = ImageReader::new(Cursor::new(bytes)).with_guessed_format();
     let mut reader = reader.map_err(|error| damaged(&error))?;
     let format = reader.format().ok_or(TraceError::NotAPicture)?;
@@ -60,23 +74,27 @@ pub fn decode(bytes: &[u8]) -> Result<Picture, TraceError> {
     if let Some(orientation) = orientation {
         image.apply_orientation(orientation);
     }
+    let seen = to_show.then(|| Seen::of(&image));
     let gray = grey(image).ok_or(TraceError::Damaged)?;
-    Ok(Picture { gray, dpi: density::stated(bytes, format), focal_35mm })
+    Ok(Picture { gray, dpi: density::stated(bytes, format), focal_35mm, seen })
 }
 
 /// The tones, transparent parts laid on white.
 fn grey(image: DynamicImage) -> Option<Gray> {
     let (width, height) = (image.width() as usize, image.height() as usize);
     let data = if image.color().has_alpha() {
-        let over_white = |pixel: &image::LumaA<u8>| {
-            let (tone, alpha) = (u32::from(pixel.0[0]), u32::from(pixel.0[1]));
-            ((tone * alpha + 255 * (255 - alpha) + 127) / 255) as u8
-        };
-        image.into_luma_alpha8().pixels().map(over_white).collect()
+        let pixels = image.into_luma_alpha8();
+        pixels.pixels().map(|pixel| over_white(pixel.0[0], pixel.0[1])).collect()
     } else {
         image.into_luma8().into_raw()
     };
     Gray::new(width, height, data)
+}
+
+/// A tone of which a part is seen, laid on white.
+pub(crate) fn over_white(tone: u8, alpha: u8) -> u8 {
+    let (tone, alpha) = (u32::from(tone), u32::from(alpha));
+    ((tone * alpha + 255 * (255 - alpha) + 127) / 255) as u8
 }
 
 fn damaged(_: &std::io::Error) -> TraceError {

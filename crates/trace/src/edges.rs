@@ -103,7 +103,7 @@ mod tests {
         };
         let gray = Gray::new(300, 240, (0..300 * 240).map(tone).collect()).unwrap();
         for gray in [gray.inverted(), gray] {
-            let picture = Picture { gray, dpi: None, focal_35mm: None };
+            let picture = Picture { gray, dpi: None, focal_35mm: None, seen: None };
             let found = edges(&picture, &Progress::default()).unwrap();
             assert_eq!(found.sides.len(), 2);
             for (edge, radius) in found.sides.iter().zip([90.0, 50.0]) {
@@ -126,7 +126,7 @@ mod tests {
             (230.0 - 150.0 * (0.5 - off).clamp(0.0, 1.0)) as u8
         };
         let gray = Gray::new(300, 240, (0..300 * 240).map(tone).collect()).unwrap();
-        let picture = Picture { gray, dpi: None, focal_35mm: None };
+        let picture = Picture { gray, dpi: None, focal_35mm: None, seen: None };
         let found = edges(&picture, &Progress::default()).unwrap();
         assert_eq!((found.lines.len(), found.sides.len()), (1, 2));
         let off = found.lines[0].iter().map(|p| (p.distance(centre) - 80.0).abs());

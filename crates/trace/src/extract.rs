@@ -84,6 +84,8 @@ impl Default for ExtractOptions {
 pub struct Contours {
     /// Its outline, closed: the last point joins the first.
     pub outline: Vec<Point>,
+    /// The ends of its slender tips, which are corners.
+    pub tips: Vec<Point>,
     /// Its round holes.
     pub holes: Vec<Circle>,
     /// How well the picture is squared up, mm.
@@ -178,7 +180,7 @@ pub fn extract(
     if px_per_mm < COARSE_PX_PER_MM {
         notes.push(Note::Coarse { px_per_mm });
     }
-    let (outline, openings) = match line_side {
+    let (outline, tips, openings) = match line_side {
         None => filled(&field, &all, chosen, px_per_mm),
         Some(side) => {
             let dark = dark_on_ground(&all, squared, size).filter(|c| !c.at_border);
@@ -188,7 +190,7 @@ pub fn extract(
             if traced.longest_gap_px > 0.5 * px_per_mm {
                 notes.push(Note::GapsClosed { longest_mm: traced.longest_gap_px / px_per_mm });
             }
-            (traced.outline, traced.openings)
+            (traced.outline, Vec::new(), traced.openings)
         }
     };
     let lower = lowering(picture, &squared.plane, options.thickness_mm, &mut notes);
@@ -204,6 +206,7 @@ pub fn extract(
     let holes = round(&openings, &mut notes);
     Ok(Contours {
         outline,
+        tips: to_mm(&tips),
         holes,
         uncertainty_mm: squared.uncertainty_mm,
         mm_per_px: 1.0 / px_per_mm,
@@ -312,20 +315,23 @@ fn openings_of<'a>(all: &'a [Contour], chosen: &'a Contour) -> impl Iterator<Ite
     })
 }
 
-/// The outline of a filled thing and its openings, each point half way between its own plateaus.
+/// The outline of a filled thing, its slender tips and its openings, each point half way between
+/// its own plateaus.
 fn filled(
     field: &Shaded<'_>,
     all: &[Contour],
     chosen: &Contour,
     px_per_mm: f64,
-) -> (Vec<Point>, Vec<Vec<Point>>) {
+) -> (Vec<Point>, Vec<Point>, Vec<Vec<Point>>) {
     let reach = (0.5 * px_per_mm).clamp(3.0, 7.0);
     let least = LEAST_OPENING_MM * px_per_mm;
     let openings = openings_of(all, chosen)
         .filter(|c| c.bounds.width().max(c.bounds.height()) >= least)
         .map(|c| placed(field.gray, &c.points, reach));
     let outline = placed(field.gray, &chosen.points, reach);
-    (tips::drawn_out(field.gray, &chosen.points, outline), openings.collect())
+    let ground = (field.gray, &field.light);
+    let (outline, tips) = tips::drawn_out(ground, &chosen.points, outline, (reach, px_per_mm));
+    (outline, tips, openings.collect())
 }
 
 /// A contour with each point moved along its normal to the edge.

@@ -111,7 +111,7 @@ pub fn fit(contours: &Contours, options: &FitOptions) -> Result<Traced, TraceErr
     let length: f64 = contours.outline.windows(2).map(|p| p[0].distance(p[1])).sum();
     let step = CONTOUR_STEP_MM.max(contours.mm_per_px / 2.0).max(length / 40_000.0);
     let points = resampled(&contours.outline, step);
-    let found = corners(&points, step, options.corner_deg.to_radians());
+    let found = corners(&points, step, options.corner_deg.to_radians(), &contours.tips);
     let runs = runs(&points, &found);
     let curves: Vec<Curve> =
         runs.into_iter().map(|run| Curve::new(&run, found.is_empty())).collect();

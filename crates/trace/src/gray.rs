@@ -87,12 +87,6 @@ impl Gray {
         Self { width, height, data }
     }
 
-    /// The picture reduced by a whole factor so that its longer side is at most `longest` pixels.
-    #[must_use]
-    pub fn reduced_to(&self, longest: usize) -> Self {
-        self.reduced(self.factor_to(longest))
-    }
-
     /// The factor by which to reduce so that the longer side is at most `longest` pixels.
     pub(crate) fn factor_to(&self, longest: usize) -> usize {
         self.width.max(self.height).div_ceil(longest).max(1)

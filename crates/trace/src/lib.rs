@@ -46,14 +46,16 @@ mod progress;
 mod quad;
 mod rectangle;
 mod region;
+mod seen;
 mod smooth;
 mod squaring;
+mod taper;
 mod targets;
 mod tiff_tags;
 mod tips;
 
 pub use camera::Plane;
-pub use decode::{MAX_BYTES, MAX_PIXELS, Picture, decode};
+pub use decode::{MAX_BYTES, MAX_PIXELS, Picture, decode, decode_to_show};
 pub use edges::{Edges, edges};
 pub use error::TraceError;
 pub use extract::{Contours, ExtractOptions, LineSide, Subject, extract};
@@ -65,6 +67,7 @@ pub use note::Note;
 pub use otsu::otsu;
 pub use pose::{CameraPose, camera_pose};
 pub use progress::Progress;
+pub use seen::Seen;
 pub use squaring::{Found, SquaredUp, Squaring, square_up};
 
 /// Everything that can be chosen about a trace.

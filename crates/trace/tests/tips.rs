@@ -58,7 +58,8 @@ impl Lens {
                 tones.push((225.0 - 185.0 * part + noise).clamp(0.0, 255.0) as u8);
             }
         }
-        Picture { gray: Gray::new(wide, high, tones).unwrap(), dpi: None, focal_35mm: None }
+        let gray = Gray::new(wide, high, tones).unwrap();
+        Picture { gray, dpi: None, focal_35mm: None, seen: None }
     }
 }
 

@@ -22,11 +22,11 @@ pub(crate) fn prepare(ui: &Ui, state: &mut PictureState, wanted: Option<&Picture
     state.prepare(wanted, dragging);
     if state.texture.is_none()
         && state.visible
-        && let Some(picture) = state.picture()
+        && let Some(seen) = state.picture().and_then(|picture| picture.seen.as_ref())
     {
         let longest = ui.ctx().input(|input| input.max_texture_side).min(LONGEST_PX);
-        let small = picture.gray.reduced_to(longest);
-        let image = ColorImage::from_gray([small.width(), small.height()], small.data());
+        let small = seen.reduced_to(longest);
+        let image = ColorImage::from_rgb(small.size(), small.rgb());
         let options =
             TextureOptions { mipmap_mode: Some(TextureFilter::Linear), ..TextureOptions::LINEAR };
         state.texture = Some(ui.ctx().load_texture("picture under the blank", image, options));

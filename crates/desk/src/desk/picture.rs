@@ -101,7 +101,7 @@ impl Desk {
         let Some(now) = self.document.knife().picture.clone() else { return };
         let path = host.absolute(path);
         let Some(bytes) = self.session.toasts.report(host.read(&path)) else { return };
-        match trace::decode(&bytes) {
+        match trace::decode_to_show(&bytes) {
             Err(why) => {
                 self.session.toasts.push(format!("{} can't be used: {why}", path.display()));
             }

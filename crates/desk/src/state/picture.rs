@@ -304,7 +304,7 @@ fn cell_corners() -> impl Iterator<Item = (f64, f64)> {
 /// Decodes a picture, then finds its edges.
 fn tell_all(bytes: Vec<u8>, tell: &Tell<'_>, progress: &Progress) {
     let sum = sum(&bytes);
-    let picture = trace::decode(&bytes).map(Arc::new);
+    let picture = trace::decode_to_show(&bytes).map(Arc::new);
     drop(bytes);
     let decoded = picture.clone().map_err(|why| why.to_string());
     tell(Told::Picture(sum, decoded));

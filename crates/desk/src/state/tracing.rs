@@ -128,7 +128,7 @@ impl Tracing {
         };
         let extract = new.extract.clone();
         let work = move |progress: &Progress| {
-            let picture = Arc::new(trace::decode(&bytes)?);
+            let picture = Arc::new(trace::decode_to_show(&bytes)?);
             drop(bytes);
             Ok(find(picture, &Squaring::Auto, &extract, progress))
         };

@@ -9,7 +9,7 @@ use egui::{
     vec2,
 };
 use kurbo::{Point, Vec2 as Step};
-use trace::Gray;
+use trace::Picture;
 
 /// Pixels that the magnifier shows along each side, and points for each of them.
 const MAGNIFIED_PX: i32 = 33;
@@ -29,7 +29,7 @@ pub(super) fn ui<const N: usize>(
     ui: &Ui,
     room: Rect,
     shown: Shown,
-    gray: &Gray,
+    picture: &Picture,
     points: &mut [Point; N],
     tracing: &mut Tracing,
     palette: &Palette,
@@ -65,10 +65,10 @@ pub(super) fn ui<const N: usize>(
         ui.painter().circle_stroke(at, 8.0, Stroke::new(strong + 2.0, palette.halo));
         ui.painter().circle_stroke(at, 8.0, Stroke::new(strong, palette.accent));
         if response.dragged() || response.has_focus() {
-            magnifier(ui, room, at, points[i], gray, palette);
+            magnifier(ui, room, at, points[i], picture, palette);
         }
     }
-    let (w, h) = (gray.width() as f64, gray.height() as f64);
+    let (w, h) = (picture.gray.width() as f64, picture.gray.height() as f64);
     for point in points {
         *point = Point::new(point.x.clamp(0.0, w), point.y.clamp(0.0, h));
     }
@@ -94,9 +94,19 @@ fn arrows(ui: &Ui) -> Step {
     })
 }
 
+/// A pixel of the picture: in its colour, unless that is kept for a smaller picture only.
+fn colour(picture: &Picture, index: usize) -> Color32 {
+    let gray = &picture.gray;
+    let own = picture.seen.as_ref().filter(|seen| seen.size() == [gray.width(), gray.height()]);
+    match own.and_then(|seen| seen.rgb().get(3 * index..3 * index + 3)) {
+        Some(rgb) => Color32::from_rgb(rgb[0], rgb[1], rgb[2]),
+        None => Color32::from_gray(gray.data()[index]),
+    }
+}
+
 /// The picture's own pixels around a place, with a cross on it, in the upper corner that is away
 /// from it.
-fn magnifier(ui: &Ui, room: Rect, at: egui::Pos2, px: Point, gray: &Gray, palette: &Palette) {
+fn magnifier(ui: &Ui, room: Rect, at: egui::Pos2, px: Point, picture: &Picture, palette: &Palette) {
     #[expect(clippy::cast_precision_loss, reason = "a few pixels")]
     let side = MAGNIFIED_PX as f32 * POINTS_PER_PX;
     let left = at.x > room.center().x;
@@ -110,14 +120,14 @@ fn magnifier(ui: &Ui, room: Rect, at: egui::Pos2, px: Point, gray: &Gray, palett
     let (cx, cy) = (px.x.floor() as i32, px.y.floor() as i32);
     let half = MAGNIFIED_PX / 2;
     let mut mesh = Mesh::default();
-    let (width, height) = (gray.width(), gray.height());
+    let (width, height) = (picture.gray.width(), picture.gray.height());
     for row in -half - 1..=half + 1 {
         for column in -half - 1..=half + 1 {
             let (x, y) = (cx + column, cy + row);
             let inside = usize::try_from(x).ok().zip(usize::try_from(y).ok());
             let tone = inside
                 .filter(|(x, y)| *x < width && *y < height)
-                .map(|(x, y)| Color32::from_gray(gray.data()[y * width + x]));
+                .map(|(x, y)| colour(picture, y * width + x));
             #[expect(clippy::cast_possible_truncation, reason = "a place on the screen")]
             let off = vec2((f64::from(x) - px.x) as f32, (f64::from(y) - px.y) as f32);
             let min = area.center() + off * POINTS_PER_PX;

@@ -9,7 +9,7 @@ use egui::{
     vec2,
 };
 use kurbo::{Point, Shape as _};
-use trace::Gray;
+use trace::Seen;
 
 /// Longest side of the picture shown, px.
 const SHOWN_PX: usize = 2000;
@@ -26,13 +26,14 @@ pub(super) fn picture(ui: &mut Ui, room: Vec2, tracing: &mut Tracing, palette: &
     let shown = Shown { origin: rect.center() - size * scale / 2.0, scale };
     let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
     let area = Rect::from_min_size(shown.origin, size * scale);
-    let texture = texture(ui, gray, tracing);
-    ui.painter().image(texture, area, whole, Color32::WHITE);
+    if let Some(seen) = &picture.seen {
+        ui.painter().image(texture(ui, seen, tracing), area, whole, Color32::WHITE);
+    }
     outline(ui, shown, tracing, palette);
     let moved = match tracing.squaring {
         SquaringChoice::Sheet => {
             let mut corners = tracing.corners_or_usual(gray);
-            let moved = handles::ui(ui, rect, shown, gray, &mut corners, tracing, palette);
+            let moved = handles::ui(ui, rect, shown, &picture, &mut corners, tracing, palette);
             if moved.any {
                 tracing.corners = Some(corners);
             }
@@ -40,7 +41,7 @@ pub(super) fn picture(ui: &mut Ui, room: Vec2, tracing: &mut Tracing, palette: &
         }
         SquaringChoice::Points => {
             let mut points = tracing.points_or_usual(gray);
-            let moved = handles::ui(ui, rect, shown, gray, &mut points, tracing, palette);
+            let moved = handles::ui(ui, rect, shown, &picture, &mut points, tracing, palette);
             if moved.any {
                 tracing.points = Some(points);
             }
@@ -59,10 +60,10 @@ pub(super) fn picture(ui: &mut Ui, room: Vec2, tracing: &mut Tracing, palette: &
 }
 
 /// The picture as a texture, made once.
-fn texture(ui: &Ui, gray: &Gray, tracing: &mut Tracing) -> egui::TextureId {
+fn texture(ui: &Ui, seen: &Seen, tracing: &mut Tracing) -> egui::TextureId {
     let texture = tracing.texture.0.get_or_insert_with(|| {
-        let small = gray.reduced_to(SHOWN_PX);
-        let image = ColorImage::from_gray([small.width(), small.height()], small.data());
+        let small = seen.reduced_to(SHOWN_PX);
+        let image = ColorImage::from_rgb(small.size(), small.rgb());
         ui.ctx().load_texture("traced picture", image, TextureOptions::LINEAR)
     });
     texture.id()
