@@ -7,7 +7,7 @@ use crate::command::Command;
 use crate::dialogs::new_bar;
 use crate::document::Document;
 use crate::state::{
-    Dialog, DrawTool, PathRequest, PictureState, Prompt, Purpose, Question, SectionState, ShopPage,
+    Dialog, DrawTool, ManualReader, PathRequest, PictureState, Prompt, Purpose, Question, SectionState, ShopPage,
     Station, ViewRequest,
 };
 use crate::stations::bevels;
@@ -152,7 +152,7 @@ impl Desk {
             Command::Shortcuts => self.open_dialog(Dialog::Shortcuts),
             Command::Manual => {
                 if let Some(page) = manual::PAGES.first() {
-                    self.open_dialog(Dialog::Manual(page));
+                    self.open_dialog(Dialog::Manual(ManualReader::at(page)));
                 }
             }
             Command::AddHole => {

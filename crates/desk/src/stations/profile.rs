@@ -38,12 +38,6 @@ pub(crate) fn card(
     form.heading("Whole blank");
     form.text(("Name", "Printed on every sheet."), &context.knife.name).edit(Edit::Rename);
     picture::traced_mark(form);
-    // Said without the signs themselves: the window's own lettering may lack them too.
-    if marks::lettering::check_printable(&context.knife.name).is_err() {
-        form.note(
-            "The sheets' lettering lacks some signs of this name: \"?\" would be printed there.",
-        );
-    }
     if drawn {
         if let Some(profile) = &context.reckoning().profile {
             let tooltip = "Scales the outline and the places on it; drills stay as they are.";

@@ -468,6 +468,42 @@ fn a_drawing_that_was_closed_is_offered_again_after_a_kill() {
     assert_eq!(saved(&harness), work);
 }
 
+/// A kill in the middle of a drawing: its points are offered, with their corners and runs, and the
+/// drawing goes on.
+#[test]
+fn an_unfinished_drawing_is_offered_again_after_a_kill() {
+    let mut host = MemoryHost::with_data();
+    let mut desk = Desk::new(Settings::default());
+    desk.start_recovery("first", &mut host);
+    let mut harness = with(Bench { desk, host });
+    run(&mut harness, Command::DrawNew);
+    pick(&mut harness, Role::Button, "Begin drawing");
+    click_with(&mut harness, BLADE[0], Modifiers::COMMAND.plus(Modifiers::SHIFT));
+    click_with(&mut harness, BLADE[1], Modifiers::COMMAND);
+    harness.key_press(Key::L);
+    harness.run_steps(2);
+    click_with(&mut harness, BLADE[2], Modifiers::COMMAND);
+    harness.state_mut().host.now_ms += 5_000;
+    harness.run_steps(2);
+    let knots = harness.state().desk.session.drawing.knots().to_vec();
+    assert_eq!(knots.len(), 3);
+    let mut host = harness.state().host.clone();
+    drop(harness);
+    host.claimed.clear();
+    let mut desk = Desk::new(Settings::default());
+    desk.start_recovery("second", &mut host);
+    let mut harness = with(Bench { desk, host });
+    harness.get_by_label_contains("3 points");
+    harness.get_by_label("Restore").click();
+    harness.run_steps(4);
+    assert_eq!(harness.state().desk.session.drawing.knots(), knots);
+    click_with(&mut harness, BLADE[3], Modifiers::COMMAND);
+    assert_eq!(drawn(&harness), 4);
+    harness.key_press(Key::Enter);
+    harness.run_steps(4);
+    assert_eq!(profile(&harness).nodes.len(), 4);
+}
+
 #[test]
 fn the_greeting_offers_it_beside_the_others() {
     for (words, is) in [
