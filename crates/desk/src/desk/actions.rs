@@ -301,7 +301,7 @@ impl Desk {
         let removed = bevels::removed_point(knife, at);
         match removed {
             Some(_) => self.session.selection.grind_point = None,
-            None => self.session.toasts.push("A grind line keeps two points at least."),
+            None => self.session.toasts.push("A grind line needs at least two points."),
         }
         removed
     }

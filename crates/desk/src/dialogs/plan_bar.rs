@@ -26,8 +26,8 @@ pub(super) fn ui(
     let tall = window.height() - 130.0;
     modal(ui, "plan", window.width() - 80.0, |ui| {
         ui.heading("Plan a bar");
-        let text = "Drag the blanks on the bar. Copies are added and taken away below; Lay out finds a \
-                    close arrangement by itself.";
+        let text = "Drag the blanks on the bar. Add and remove copies below; Lay out finds a \
+                    close arrangement for you.";
         ui.label(RichText::new(text).color(context.palette.weak));
         picture(ui, plan, context.palette);
         let below = (tall - 220.0).max(80.0);
@@ -119,7 +119,7 @@ fn told(ui: &mut Ui, plan: &mut BarPlan, context: &ViewContext<'_>) {
         if count == 1 { "1 blank".to_owned() } else { format!("{count} blanks") },
         format!("takes {}", length(found.used_mm)),
         format!("offcut {}", length(found.offcut_mm)),
-        format!("{} % of it blanks", units::show_number(100.0 * found.used_share, 0)),
+        format!("{} % of it used", units::show_number(100.0 * found.used_share, 0)),
     ];
     parts.push(match found.cost {
         Some(cost) => format!("steel {}", units::show_number(cost, 2)),
@@ -130,8 +130,8 @@ fn told(ui: &mut Ui, plan: &mut BarPlan, context: &ViewContext<'_>) {
         let lacking = length(clash.lacking_mm);
         let one = clash.blank + 1;
         let text = match clash.other {
-            Some(other) => format!("Blanks {one} and {} lack {lacking} of room.", other + 1),
-            None => format!("Blank {one} lacks {lacking} to the bar's side."),
+            Some(other) => format!("Blanks {one} and {} are {lacking} too close to each other.", other + 1),
+            None => format!("Blank {one} is {lacking} too close to the bar's edge."),
         };
         ui.label(RichText::new(text).color(p.stop));
     }

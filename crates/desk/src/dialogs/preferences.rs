@@ -68,7 +68,7 @@ fn units(ui: &mut Ui, settings: &mut Settings, context: &ViewContext<'_>) {
     heading(ui, "Grid", context);
     ui.checkbox(&mut settings.grid, "Show the grid");
     ui.horizontal(|ui| {
-        let label = ui.label("Grid lines apart");
+        let label = ui.label("Grid spacing");
         let (unit_mm, suffix) = match context.unit() {
             LengthUnit::Inch => (25.4, " in"),
             LengthUnit::Millimetre => (1.0, " mm"),
@@ -85,7 +85,7 @@ fn units(ui: &mut Ui, settings: &mut Settings, context: &ViewContext<'_>) {
 
 fn files(ui: &mut Ui, settings: &mut Settings, context: &ViewContext<'_>) {
     heading(ui, "Files", context);
-    ui.checkbox(&mut settings.reopen, "Open the last file at the start");
+    ui.checkbox(&mut settings.reopen, "Open the last file at startup");
     let tooltip = "A knife that has a file is saved to it half a minute after a change. Unsaved work \
                    is kept for recovery in any case.";
     ui.checkbox(&mut settings.autosave, "Save to the file automatically").on_hover_text(tooltip);

@@ -22,7 +22,7 @@ pub(super) fn ui(
         for (i, work) in found.iter().enumerate() {
             ui.label(RichText::new(work.title()).font(bold(15.5)));
             let file = work.path.as_ref().map_or_else(String::new, |path| {
-                let newer = if work.file_is_newer { ", which was written later" } else { "" };
+                let newer = if work.file_is_newer { ", which is newer" } else { "" };
                 format!(" · of {}{newer}", path.display())
             });
             let drawn = match work.drawing.len() {

@@ -39,7 +39,7 @@ fn read(text: &str, unit: LengthUnit) -> Result<Drilled, String> {
         HoleSize::Drill(name) => {
             let drill = tables
                 .drill_named(name)
-                .ok_or_else(|| format!("{name} is in no table here; type its diameter instead"))?;
+                .ok_or_else(|| format!("{name} isn't in the drill table; type its diameter instead"))?;
             Ok((drill.diameter_mm, Some(drill.label.clone())))
         }
         HoleSize::Length(length) => {

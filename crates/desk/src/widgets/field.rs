@@ -149,7 +149,7 @@ impl Form<'_> {
         (mm, usual_mm): (Option<f64>, f64),
     ) -> Change<'_, Option<f64>> {
         let usual = self.context.typed_length(usual_mm);
-        let tooltip = format!("{tooltip} Emptied, it is the usual {usual}.");
+        let tooltip = format!("{tooltip} Leave it empty for the usual {usual}.");
         self.optional_length((label, &tooltip), mm.or(Some(usual_mm)))
     }
 

@@ -371,7 +371,7 @@ fn preferences_apply_at_once_and_are_kept() {
     run(&mut harness, Command::Preferences);
     pick(&mut harness, Role::RadioButton, "Light theme");
     pick(&mut harness, Role::RadioButton, "Millimetres");
-    pick(&mut harness, Role::CheckBox, "Open the last file at the start");
+    pick(&mut harness, Role::CheckBox, "Open the last file at startup");
     let settings = harness.state().desk.settings.clone();
     assert_eq!(settings.color_theme, desk::ColorTheme::Light);
     assert_eq!(settings.unit, units::LengthUnit::Millimetre);

@@ -137,7 +137,7 @@ fn a_notch_takes_half_its_disc_and_no_mark() {
     }
     assert_eq!(node(&cut, 5), node(&knife(), 5));
     assert!(area(&done(notch(2, 0.5, 6.0, 1.0))) < area(&cut));
-    assert_eq!(notch(2, 0.5, 6.0, 0.0).label(), "Cut notch");
+    assert_eq!(notch(2, 0.5, 6.0, 0.0).label(), "Cut groove or choil");
 
     // 2 mm behind the heel a circle of 6 mm takes it away: the edge ends 1 mm ahead of it, at the
     // notch's lip. So it does a little ahead of the heel; far ahead the heel stays. 3.1 mm behind

@@ -40,8 +40,8 @@ fn bore(ctx: &FindingContext<'_>, hole: &HoleFigures, bore_mm: f64) -> Option<Fi
     let outer_mm = stock.unwrap_or(hole.diameter_mm);
     (bore_mm > outer_mm - ROUNDING_MM).then(|| {
         let sentence = format!(
-            "{}: its tube is {} thick outside and has a bore of {}, which leaves no wall. State the \
-             tube's two diameters anew.",
+            "{}: its tube is {} thick outside and has a bore of {}, which leaves no wall. Type \
+             the tube's two diameters again.",
             capital(&hole.label()),
             ctx.length(outer_mm),
             ctx.length(bore_mm),

@@ -208,8 +208,8 @@ impl Finding {
 /// A finding set aside comes back once it is worse by more than rounding, mm.
 const SAME_MEASURE_MM: f64 = 1e-3;
 const WORSE: &str = " It was accepted, but has become worse since.";
-const UNTOLD: &str = " It was accepted, but not with this gravity and measure. Accept it anew if that \
-                      is still right.";
+const UNTOLD: &str = " It was accepted at another severity or figure. Accept it again if that is \
+                      still right.";
 
 /// What a rule may look at.
 pub(crate) struct FindingContext<'a> {

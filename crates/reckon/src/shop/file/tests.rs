@@ -120,7 +120,7 @@ fn every_fault_is_told_with_its_place_and_what_to_do() {
         message(
             r#""forge": { "shape": "round", "width_mm": 9, "diameter_mm": 60, "length_mm": 230 }"#
         ),
-        ["forge.width_mm says nothing where the shape is round; remove it or mend that"]
+        ["forge.width_mm says nothing where the shape is round; remove it or correct that"]
     );
     let bar = r#""bars": [{ "width_mm": 40, "thickness_mm": 3, "length_mm": 900, "count": 1.5 }]"#;
     assert_eq!(message(bar), ["bars[0].count is 1.5; it must be a whole number"]);
