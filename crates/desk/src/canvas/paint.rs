@@ -280,6 +280,8 @@ pub(crate) fn part_at(
 mod tests {
     use super::*;
     use crate::state::Camera;
+    use outline::{Knot, Run, arcs_split, closed_curve_through};
+    use proptest::prelude::*;
 
     #[test]
     fn dashes_begin_and_end_where_the_line_is_seen() {
@@ -318,6 +320,53 @@ mod tests {
             };
             let off = (area_mm2(&mesh, 8.0) - outline.area()).abs() / outline.area();
             assert!(off < 2e-3, "{}: {off}", starter.key);
+        }
+    }
+
+    /// Whether a mesh covers a place.
+    fn covers(mesh: &Mesh, at: Pos2) -> bool {
+        let side = |a: Pos2, b: Pos2| (b - a).x * (at - a).y - (b - a).y * (at - a).x;
+        mesh.indices.chunks(3).any(|t| {
+            let [a, b, c] = [t[0], t[1], t[2]].map(|i| mesh.vertices[i as usize].pos);
+            let sides = [side(a, b), side(b, c), side(c, a)];
+            sides.iter().all(|s| *s >= 0.0) || sides.iter().all(|s| *s <= 0.0)
+        })
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(64))]
+        /// What closing a drawing would give, crossing itself or not, is filled all over and
+        /// nowhere else: no wedge of the ground is left in it.
+        #[test]
+        fn a_closing_outline_is_filled_without_wedges(
+            points in prop::collection::vec(((0..300), (0..60), any::<bool>(), 0..4), 3..14),
+        ) {
+            let knots: Vec<Knot> = points
+                .into_iter()
+                .map(|(x, y, corner, run)| {
+                    let run = if run == 0 { Run::Straight } else { Run::Curve };
+                    Knot { at: Point::new(f64::from(x), f64::from(y)), corner, run }
+                })
+                .collect();
+            let segs = closed_curve_through(&arcs_split(&knots, true));
+            let path = BezPath::from_path_segments(segs.into_iter());
+            let rect = Rect::from_min_size(pos2(0.0, 0.0), egui::vec2(800.0, 600.0));
+            let camera = Camera { centre: Point::new(150.0, 30.0), points_per_mm: 2.5 };
+            let view = View { rect, camera };
+            let white = Color32::WHITE;
+            let Some(Shape::Mesh(mesh)) = filled(&view, &path, white, white) else {
+                return Err(TestCaseError::reject("nothing to fill"));
+            };
+            for x in -8..42 {
+                for y in -8..26 {
+                    let at = Point::new(f64::from(x) * 7.3 + 0.31, f64::from(y) * 3.1 + 0.17);
+                    let near = distance_to(&Mark::Path(path.clone()), at).unwrap_or(9.0);
+                    if near > 0.4 {
+                        let inside = path.winding(at) != 0;
+                        prop_assert_eq!(covers(&mesh, view.ui_from_mm(at)), inside, "{:?}", at);
+                    }
+                }
+            }
         }
     }
 }

@@ -56,6 +56,7 @@ pub use tools::{Fairing, Tools};
 pub(crate) use tracing::PictureTexture;
 pub use tracing::{SquaringChoice, Tracing, UseOf};
 pub use turning::{CutWay, TurnState};
+pub(crate) use view::SETTLED_S;
 pub use view::{SectionState, ViewRequest, ViewState};
 
 /// What the maker is doing just now.

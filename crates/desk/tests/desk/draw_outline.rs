@@ -51,7 +51,7 @@ fn screen(harness: &Harness<'_, Bench>, p: (f64, f64)) -> Pos2 {
 }
 
 /// A click with keys held.
-fn click_with(harness: &mut Harness<'_, Bench>, p: (f64, f64), modifiers: Modifiers) {
+pub(super) fn click_with(harness: &mut Harness<'_, Bench>, p: (f64, f64), modifiers: Modifiers) {
     let at = screen(harness, p);
     harness.event(egui::Event::ModifiersChanged(modifiers));
     harness.run_steps(1);
