@@ -3,9 +3,9 @@
 
     curvature.py FILE.blank.json …       (needs numpy and scipy)
 
-There must be nodes whose handles keep a continuous curvature, and each must have the same on both sides, to 1e-6 per
-millimetre; every smooth node must have one direction, to a thousandth of a degree. Tells how much
-the curvature varies along each run between corners, ∫ (dκ/ds)² ds."""
+There must be nodes whose handles keep a continuous curvature, and each must have the same on both
+sides, to 1e-6 per millimetre; every smooth node must have one direction, to a thousandth of a
+degree. Tells how much the curvature varies along each run between corners, ∫ (dκ/ds)² ds."""
 import json
 import sys
 

@@ -84,8 +84,10 @@ pub(crate) fn write(
         host.write(&aside, &earlier)?;
         let (place, aside) = (path.display(), aside.display());
         message = changed.then(|| {
-            format!("Another program has changed {place} since it was read; its version is kept \
-                     as {aside}")
+            format!(
+                "Another program has changed {place} since it was read; its version is kept \
+                     as {aside}"
+            )
         });
     }
     host.write(&path, &bytes)?;

@@ -343,7 +343,7 @@ mod tests {
                     let (low, high) = (p.steel_tones[low], p.steel_tones[high]);
                     let steel = low.lerp_to_gamma(high, f32::from(part) / 8.0);
                     for fill in [p.grip, p.grip_chosen] {
-                        let ratio = contrast(fill, steel).max(contrast(p.steel_low, steel));
+                        let ratio = contrast(fill, steel).max(contrast(p.ink, steel));
                         assert!(ratio >= 3.0, "{room:?} {steel:?} {ratio}");
                     }
                 }

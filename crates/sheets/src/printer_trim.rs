@@ -50,8 +50,10 @@ pub enum PrintedWith {
 #[derive(Debug, thiserror::Error)]
 pub enum TrimRefusal {
     /// The proof is said to be printed with a trim that isn't there.
-    #[error("there is no correction for {0} to confirm; type in its first proof, printed without \
-             one")]
+    #[error(
+        "there is no correction for {0} to confirm; type in its first proof, printed without \
+             one"
+    )]
     NothingToConfirm(String),
     /// The printer has a trim, and nobody said whether the proof was printed with it. Taken
     /// wrongly, a good trim would be lost: a proof through it comes out true.

@@ -49,8 +49,12 @@ pub(super) fn run(
     let whole = |dots: usize| u32::try_from(dots).unwrap_or(u32::MAX);
     let png = paper::picture_png(whole(drawn.width), whole(drawn.height), &drawn.dots, view.dpi)?;
     host.write(out, &png)?;
-    let message =
-        format!("Wrote the view to {}: {} × {} pixels.\n", out.display(), drawn.width, drawn.height);
+    let message = format!(
+        "Wrote the view to {}: {} × {} pixels.\n",
+        out.display(),
+        drawn.width,
+        drawn.height
+    );
     Ok(Outcome { out: message, ..Outcome::default() })
 }
 

@@ -7,8 +7,8 @@ use crate::command::Command;
 use crate::dialogs::new_bar;
 use crate::document::Document;
 use crate::state::{
-    Dialog, DrawTool, ManualReader, PathRequest, PictureState, Prompt, Purpose, Question, SectionState, ShopPage,
-    Station, ViewRequest,
+    Dialog, DrawTool, ManualReader, PathRequest, PictureState, Prompt, Purpose, Question,
+    SectionState, ShopPage, Station, ViewRequest,
 };
 use crate::stations::bevels;
 use host::Host;

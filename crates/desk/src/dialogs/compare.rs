@@ -68,7 +68,11 @@ fn choices(ui: &mut Ui, context: &ViewContext<'_>, session: &Session, actions: &
             actions.push(Action::AskPath(crate::state::Purpose::Compare));
         }
     });
+    if context.settings.recents.is_empty() {
+        return;
+    }
     ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new("Recent files").color(context.palette.weak));
         for path in context.settings.recents.iter().take(6) {
             let name = path.file_name().unwrap_or_default().to_string_lossy();
             let name = name.trim_end_matches(knife::file::EXTENSION);

@@ -4,7 +4,7 @@ use crate::action::{Action, ActionQueue};
 use crate::context::ViewContext;
 use crate::settings::{GRID_MM, SCALE, Settings};
 use crate::theme::{ColorTheme, bold};
-use crate::widgets::{modal, width_up_to};
+use crate::widgets::{Form, modal, width_up_to};
 use egui::{DragValue, RichText, ScrollArea, Slider, Ui};
 use units::LengthUnit;
 
@@ -17,6 +17,7 @@ pub(super) fn ui(ui: &Ui, context: &ViewContext<'_>, actions: &mut ActionQueue) 
         let area = ScrollArea::vertical().max_height(tall).auto_shrink([false, true]);
         let area = area.min_scrolled_height(tall);
         area.show(ui, |ui| {
+            Form::outline_ticks(ui, context);
             appearance(ui, &mut settings, context);
             units(ui, &mut settings, context);
             files(ui, &mut settings, context);

@@ -17,8 +17,11 @@ const POINTER: &[(&str, &str)] = &[
     ("Shift + click", "Add to the selection, or remove from it"),
     ("Drag over the bench", "Select what lies in the box"),
     ("Drag the outline", "Bend that segment; a straight one moves with both its ends"),
-    ("Drag the frame of a selection", "Scale it, or rotate it by its knob; with Shift scale \
-                                       freely, or rotate in steps"),
+    (
+        "Drag the frame of a selection",
+        "Scale it, or rotate it by its knob; with Shift scale \
+                                       freely, or rotate in steps",
+    ),
     ("Double-click on the outline", "Add a node there"),
     ("Double-click on the blade", "Add a point to a grind line of your own"),
     ("Click on the knife on edge", "Pin the cross-section there"),

@@ -9,9 +9,7 @@ use crate::canvas::{
     section, steel,
 };
 use crate::context::{CanvasContext, KnifeView, ViewContext};
-use crate::state::{
-    Camera, Plane, SETTLED_S, Session, Station, View, ViewRequest, ViewState,
-};
+use crate::state::{Camera, Plane, SETTLED_S, Session, Station, View, ViewRequest, ViewState};
 use crate::stations;
 use crate::theme::Ink;
 use egui::{Pos2, Rect, Stroke, Ui, pos2};

@@ -64,10 +64,10 @@ pub(crate) fn bar(ui: &mut Ui, context: &MenuContext<'_>, actions: &mut ActionQu
                 ui.label(RichText::new("unsaved").small().color(context.palette.accent))
                     .on_hover_text(tooltip);
             }
-            let place = context
-                .document
-                .path()
-                .map_or_else(|| "Not saved to a file yet.".to_owned(), |path| path.display().to_string());
+            let place = context.document.path().map_or_else(
+                || "Not saved to a file yet.".to_owned(),
+                |path| path.display().to_string(),
+            );
             ui.add(Label::new(RichText::new(context.document.title()).font(bold(15.5))).truncate())
                 .on_hover_text(place);
         });

@@ -113,8 +113,18 @@ fn selected(form: &mut Form<'_>, selection: &Selection) {
 /// Notches of a typed diameter where the segment was clicked.
 fn notches(form: &mut Form<'_>, stretch: NodeId, t: f64) {
     let kinds = [
-        ("Sharpening choil", "Its diameter; it is cut half as deep, where the segment was clicked.", 0.5, 0.0),
-        ("Finger groove", "Its diameter; it is cut a third as deep, with rounded lips.", 1.0 / 3.0, 0.12),
+        (
+            "Sharpening choil",
+            "Its diameter; it is cut half as deep, where the segment was clicked.",
+            0.5,
+            0.0,
+        ),
+        (
+            "Finger groove",
+            "Its diameter; it is cut a third as deep, with rounded lips.",
+            1.0 / 3.0,
+            0.12,
+        ),
     ];
     for (label, tooltip, deep, lips) in kinds {
         form.length((label, tooltip), None).edit(|diameter_mm| Edit::InsertNotch {

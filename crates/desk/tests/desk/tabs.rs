@@ -125,9 +125,8 @@ fn measurements_and_an_unfinished_drawing_wait_with_their_tab() {
         let at = middle_of(&harness, &format!("Node {}", node.id.0));
         click_at(&mut harness, at);
     }
-    let measured = |harness: &Harness<'_, Bench>| {
-        harness.state().desk.session.tools.measuring.results.clone()
-    };
+    let measured =
+        |harness: &Harness<'_, Bench>| harness.state().desk.session.tools.measuring.results.clone();
     let results = measured(&harness);
     assert_eq!(results.len(), 1);
     run(&mut harness, Command::NewTab);

@@ -48,7 +48,14 @@ fn bore(ctx: &FindingContext<'_>, hole: &HoleFigures, bore_mm: f64) -> Option<Fi
         );
         let wall_mm = (outer_mm - bore_mm) / 2.0;
         let short = format!("Hole {}: the tube's bore leaves no wall.", hole.number);
-        of_hole("bore", Severity::Stop, (short, sentence), hole, (LimitSide::AtLeast, wall_mm, 0.0), GEOMETRY)
+        of_hole(
+            "bore",
+            Severity::Stop,
+            (short, sentence),
+            hole,
+            (LimitSide::AtLeast, wall_mm, 0.0),
+            GEOMETRY,
+        )
     })
 }
 

@@ -45,8 +45,10 @@ fn read_drills(text: &str) -> Result<Vec<DrillName>, String> {
         .map(|name| {
             let drill = Tables::built_in().drill(name);
             drill.map(|drill| drill.name).ok_or_else(|| {
-                format!("\"{name}\" isn't in the drill table; type one such as #30, F, 5/32 or \
-                         3.2 mm")
+                format!(
+                    "\"{name}\" isn't in the drill table; type one such as #30, F, 5/32 or \
+                         3.2 mm"
+                )
             })
         })
         .collect()

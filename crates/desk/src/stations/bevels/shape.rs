@@ -47,8 +47,11 @@ fn face(form: &mut Form<'_>, bevel: Bevel) {
             form.length(caption, wheel_mm).edit(|mm| set(Grind::Hollow(mm)));
         }
         Grind::Convex(radius_mm) => {
-            let caption = ("Radius", "Of the face, from edge to grind line; the smaller, the \
-                                      fuller.");
+            let caption = (
+                "Radius",
+                "Of the face, from edge to grind line; the smaller, the \
+                                      fuller.",
+            );
             form.length(caption, radius_mm).edit(|mm| set(Grind::Convex(mm)));
         }
     }

@@ -11,12 +11,18 @@ pub(super) fn card(form: &mut Form<'_>) {
     if !form.section("Trim allowance", tooltip, "") {
         return;
     }
-    let caption = ("Overhang", "How far the scales extend past the tang until they are trimmed \
-                                flush.");
+    let caption = (
+        "Overhang",
+        "How far the scales extend past the tang until they are trimmed \
+                                flush.",
+    );
     form.usual_length(caption, (handle.overhang_mm, USUAL_OVERHANG_MM))
         .edit(|mm| handle_with(context, |handle| handle.overhang_mm = mm));
-    let caption = ("Block allowance", "How much larger a rough block is than its scale, on every \
-                                       side.");
+    let caption = (
+        "Block allowance",
+        "How much larger a rough block is than its scale, on every \
+                                       side.",
+    );
     form.usual_length(caption, (handle.allowance_mm, USUAL_ALLOWANCE_MM))
         .edit(|mm| handle_with(context, |handle| handle.allowance_mm = mm));
     let caption =

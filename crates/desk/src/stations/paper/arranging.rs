@@ -178,9 +178,9 @@ impl Name<'_> {
         egui::Popup::menu(&response).show(|ui| {
             done = self.menu(ui, context, laid).or(done.take());
         });
-        response
-            .on_hover_cursor(egui::CursorIcon::Grab)
-            .on_hover_text("Drag it onto another page to print both on one; click it to select it.");
+        response.on_hover_cursor(egui::CursorIcon::Grab).on_hover_text(
+            "Drag it onto another page to print both on one; click it to select it.",
+        );
         (size.x, done)
     }
 

@@ -131,8 +131,7 @@ fn margin(form: &mut Form<'_>, print: &mut PrintState) -> bool {
 /// The date on every sheet: none until one is typed or taken from the clock.
 fn date(form: &mut Form<'_>, print: &mut PrintState) {
     let now = print.date.clone().unwrap_or_default();
-    let tooltip =
-        "Printed on every sheet; leave it empty for none. On the command line: --date.";
+    let tooltip = "Printed on every sheet; leave it empty for none. On the command line: --date.";
     let typed = form
         .field(Field::new(("Date", tooltip), now).width(240.0), |text| {
             sheets::check_date(text).map(|()| text.trim().to_owned()).map_err(|why| why.to_string())

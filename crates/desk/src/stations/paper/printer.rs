@@ -113,7 +113,8 @@ fn readings(form: &mut Form<'_>, (sides, setup): (Size, &PageSetup), proof: &mut
         let tooltip = "With its correction: the proof confirms it, and all readings count \
                        together. Without: these readings alone make a new correction in its \
                        place.";
-        let options = [(PrintedWith::ItsTrim, "with its correction"), (PrintedWith::NoTrim, "without")];
+        let options =
+            [(PrintedWith::ItsTrim, "with its correction"), (PrintedWith::NoTrim, "without")];
         if let Some(printed) = form.choice(("Printed", tooltip), &options, proof.printed).value {
             proof.printed = printed;
             proof.refusal = None;

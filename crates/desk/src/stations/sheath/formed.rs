@@ -22,9 +22,11 @@ pub(super) fn card(form: &mut Form<'_>, sheath: &Sheath, own: &FormedSheath) {
     }
     let caption = ("Eyelet hole", "Diameter of the hole for its barrel.");
     form.length(caption, own.eyelet_mm).edit(|eyelet_mm| with(FormedSheath { eyelet_mm, ..*own }));
-    let caption =
-        ("Eyelets apart", "From one to the next; the row is divided evenly, as close to it as \
-                           possible.");
+    let caption = (
+        "Eyelets apart",
+        "From one to the next; the row is divided evenly, as close to it as \
+                           possible.",
+    );
     form.length(caption, own.eyelet_pitch_mm)
         .edit(|eyelet_pitch_mm| with(FormedSheath { eyelet_pitch_mm, ..*own }));
     let caption = ("Eyelets from the knife", "From the outline to their middle.");
