@@ -45,7 +45,7 @@ fn angle_and_height_follow_each_other() {
     assert!(harness.query_by_label_contains("Usual for a field knife").is_some());
     let before = saved(&harness);
     fill(&mut harness, "Angle per side", "0");
-    assert!(harness.query_by_label_contains("is no angle to grind").is_some());
+    assert!(harness.query_by_label_contains("isn't an angle to grind").is_some());
     assert!(saved(&harness) == before, "refused");
 }
 

@@ -179,7 +179,7 @@ fn points_are_taken_back_made_corners_and_dragged() {
     harness.key_press(Key::Enter);
     harness.run_steps(3);
     assert_eq!((drawn(&harness), saved(&harness)), (2, empty.clone()));
-    assert!(harness.query_by_label_contains("three points at least").is_some());
+    assert!(harness.query_by_label_contains("at least three points").is_some());
 
     // By its key, by Shift + click on it, and smooth again.
     harness.key_press(Key::C);

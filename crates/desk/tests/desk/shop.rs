@@ -60,7 +60,7 @@ fn a_shop_is_typed_in_kept_and_gone_by() {
     assert!(told(&harness, "does-not-go-in"), "a blade of 4 in doesn't go in");
 
     page(&mut harness, ShopPage::Limits);
-    fill(&mut harness, "Hole's centre to the outline, in its diameters: take care below", "9");
+    fill(&mut harness, "Hole's centre to the outline, in its diameters: caution below", "9");
     assert!(told(&harness, "web-to-edge"));
     click(&mut harness, Role::Button, "Usual value");
     assert!(!told(&harness, "web-to-edge"));

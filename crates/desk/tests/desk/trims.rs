@@ -128,7 +128,7 @@ fn a_printer_is_measured_chosen_by_name_and_never_kept_in_use() {
     assert!(disabled(&harness), "it isn't said how the proof was printed");
     pick(&mut harness, Role::RadioButton, "with its correction");
     pick(&mut harness, Role::Button, "Use these readings");
-    assert!(harness.query_by_label_contains("printed without the trim").is_some());
+    assert!(harness.query_by_label_contains("printed without the correction").is_some());
     assert_eq!(harness.state().desk.derived.shop(), &shop, "refused");
     type_in(&mut harness, Some(&trim));
     pick(&mut harness, Role::Button, "Use these readings");
@@ -175,7 +175,7 @@ fn a_trim_goes_with_its_printer_and_the_shop_is_the_author() {
     harness.run_steps(4);
     harness.state_mut().desk.session.print.printer = Some("Club".into());
     harness.run_steps(4);
-    assert!(harness.query_by_label_contains("nobody knows how good it is").is_some());
+    assert!(harness.query_by_label_contains("how good it is isn't known").is_some());
     let bytes = written(&mut harness, desk::Purpose::Print).unwrap();
     let wanted = PrintRequest {
         paper: "letter".to_owned(),

@@ -154,7 +154,7 @@ fn a_notch_takes_half_its_disc_and_no_mark() {
     assert!(done(notch(2, 3.1 / 110.0, 6.0, 0.0)).profile.index_of(NodeId(2)).is_some());
     assert!(refused(notch(2, 0.5, 60.0, 0.0)).contains("meets the outline again"));
     assert!(refused(notch(2, 0.5, 0.0, 0.0)).contains("must lie between"));
-    assert!(refused(notch(2, 2.0, 6.0, 0.0)).contains("place on a stretch"));
+    assert!(refused(notch(2, 2.0, 6.0, 0.0)).contains("place on a segment"));
     // Over an unmarked corner: the corner goes.
     let corner = done(notch(3, 0.05, 6.0, 0.0));
     assert!(corner.profile.node(NodeId(3)).is_none());

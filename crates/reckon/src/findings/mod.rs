@@ -160,7 +160,7 @@ impl Finding {
 
     /// Its gravity as it counts: what was set aside is only told.
     pub fn label(&self) -> &'static str {
-        if self.set_aside.is_some() { "set aside" } else { self.severity.label() }
+        if self.set_aside.is_some() { "accepted" } else { self.severity.word() }
     }
 
     /// Its sentence, and the maker's reason where it was set aside.

@@ -163,10 +163,7 @@ fn a_drill_set_named_twice_is_told_and_kept_once() {
     assert_eq!(opened.shop.drill_sets, vec![DrillSet::Number, DrillSet::Metric]);
     let message: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
     assert_eq!(message.len(), 1);
-    assert!(
-        message[0].contains("number") && message[0].contains("stands there twice"),
-        "{message:?}"
-    );
+    assert!(message[0].contains("number") && message[0].contains("is there twice"), "{message:?}");
     assert_eq!(open(save(&opened.shop).as_bytes()).unwrap().shop, opened.shop);
 }
 
