@@ -3,9 +3,9 @@
 
     curvature.py FILE.blank.json …       (needs numpy and scipy)
 
-Every node whose handles keep a continuous curvature must have the same on both sides, to 1e-6 per
-millimetre; every smooth node must have one direction, to a thousandth of a degree. Tells how much
-the curvature varies along each run between corners, ∫ (dκ/ds)² ds."""
+There must be nodes whose handles keep a continuous curvature, and each must have the same on both
+sides, to 1e-6 per millimetre; every smooth node must have one direction, to a thousandth of a
+degree. Tells how much the curvature varies along each run between corners, ∫ (dκ/ds)² ds."""
 import json
 import sys
 
@@ -70,7 +70,7 @@ def check(path):
         f"{worst:.1e} 1/mm, largest turn at a smooth node {np.degrees(turns):.1e} degrees, "
         f"variation {total:.3e} 1/mm³"
     )
-    return worst <= SAME_CURVATURE and turns <= SAME_DIRECTION
+    return kept > 0 and worst <= SAME_CURVATURE and turns <= SAME_DIRECTION
 
 
 if __name__ == "__main__":

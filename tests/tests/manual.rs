@@ -27,13 +27,14 @@ fn cell(text: &str) -> String {
 
 #[test]
 fn the_page_of_findings_is_that_of_the_rules() {
-    let mut page = "# Findings\n\nA finding says what is wrong, where, and what to do. **Stop** means \
-        that the knife can't be made that way, **take care** that it may go wrong; a note is for \
+    let mut page =
+        "# Findings\n\nA finding says what is wrong, where, and what to do. **Stop** means \
+        that the knife can't be made that way, **caution** that it may go wrong; a note is for \
         information. `check` lists them, and so do the desk and the sheets. This page is made from \
-        the program's own rules, in the order of the work; the limits they measure against stand in \
+        the program's own rules, in the order of the work; the limits they are judged by are in \
         [Limits](limits.md).\n\nA finding can be accepted with a reason, see [The blank \
         file](file-format.md): it then no longer stops, and comes back when it gets worse.\n"
-        .to_owned();
+            .to_owned();
     for rule in reckon::findings::RULES {
         assert!(rule.checks.ends_with('.') && rule.remedy.ends_with('.'), "{}", rule.key);
         let _ = write!(

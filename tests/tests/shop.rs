@@ -83,7 +83,7 @@ fn a_finding_set_aside_is_told_with_its_reason_and_no_longer_stops() {
     );
     write(&bench, "c.blank.json", &narrow.replace("\"unit\": \"in\"", &aside));
     let message = bench.done(&["check", "@c.blank.json"]);
-    assert!(message.contains("SET ASIDE: The blank sticks out of its bar"), "{message}");
+    assert!(message.contains("ACCEPTED: The blank sticks out of its bar"), "{message}");
     assert!(message.contains("The reason: only a card template."), "{message}");
     assert!(message.contains("NOTE: set_aside[1].rule in the file is \"of-another-version\""));
     let json = bench.json(&["check", "@c.blank.json", "--json"]);

@@ -59,14 +59,9 @@ fn a_printer_is_measured_confirmed_and_printed_through() {
     assert_eq!(fs::read(bench.path("shop.json")).unwrap(), kept, "the same readings again");
     // The first proof typed in as the second confirms nothing; the second does.
     let wrong = typed("proof.pdf", &["--confirm"]);
-    assert!(wrong.code == 2 && wrong.err.contains("without the trim"), "{}", wrong.err);
+    assert!(wrong.code == 2 && wrong.err.contains("without the correction"), "{}", wrong.err);
     let second = typed("second.pdf", &["--confirm"]);
-    assert!(
-        second.code == 0 && second.out.contains("bears it out"),
-        "{}{}",
-        second.out,
-        second.err
-    );
+    assert!(second.code == 0 && second.out.contains("confirms it"), "{}{}", second.out, second.err);
 
     let message =
         bench.run(&[&["print", "@a.blank.json", "--out", "@a.pdf"], &through[..]].concat());

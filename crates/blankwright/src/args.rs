@@ -13,7 +13,7 @@ pub(crate) struct Cli {
     /// The command; `None` opens the desk.
     #[command(subcommand)]
     pub(crate) command: Option<Command>,
-    /// Leave out progress and what was written; errors and warnings still come
+    /// Print no progress and no closing message; errors and warnings are still printed
     #[arg(long, short, global = true)]
     pub(crate) quiet: bool,
 }
@@ -21,7 +21,7 @@ pub(crate) struct Cli {
 /// The shop to work by.
 #[derive(Debug, Args)]
 pub(crate) struct ShopArg {
-    /// The shop file to work by; without it the built-in usual shop, whatever the desk keeps
+    /// The shop file to use; default: the built-in usual shop, not the one that the desk keeps
     #[arg(long, value_name = "FILE")]
     pub(crate) shop: Option<PathBuf>,
 }
@@ -29,7 +29,7 @@ pub(crate) struct ShopArg {
 /// Blanks to lay on a bar, and the bar.
 #[derive(Debug, Args)]
 pub(crate) struct BarArgs {
-    /// The blank files, all for one thickness and grade; - is standard input
+    /// The blank files, all of one thickness and grade; - is standard input
     #[arg(required = true, value_name = "FILE")]
     pub(crate) files: Vec<PathBuf>,
     /// How many of each
@@ -41,19 +41,19 @@ pub(crate) struct BarArgs {
         allow_negative_numbers = true
     )]
     pub(crate) copies: usize,
-    /// As many as one bar takes
+    /// As many as fit on one bar
     #[arg(long)]
     pub(crate) fill: bool,
-    /// Length of the bar, such as 48in; without it the shortest that takes all
+    /// Length of the bar, such as 48in; default: the shortest that holds all
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(crate) length: Option<String>,
-    /// Width of the bar; without it the widest of the blanks' own bars
+    /// Width of the bar; default: the widest of the blanks' own bars
     #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
     pub(crate) width: Option<String>,
-    /// Room for the saw between two blanks; without it 2 mm
+    /// Room for the saw between two blanks; default: 2 mm
     #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
     pub(crate) kerf: Option<String>,
-    /// Clear steel along the bar's edges and ends; without it 2 mm
+    /// Clear steel along the bar's edges and ends; default: 2 mm
     #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
     pub(crate) margin: Option<String>,
     /// Blanks may lie on their other face too
@@ -62,28 +62,29 @@ pub(crate) struct BarArgs {
     /// Drill the blanks out: room for a row of holes between them, and the holes on the sheet
     #[arg(long)]
     pub(crate) drill: bool,
-    /// Search for so long instead of a fixed number of steps; the result then depends on the machine
+    /// Search for this many seconds instead of a number of steps; the result then depends on the
+    /// machine
     #[arg(long, value_name = "N", conflicts_with = "steps", allow_negative_numbers = true)]
     pub(crate) seconds: Option<f64>,
-    /// Search so many steps; the same number gives the same result
+    /// Search this many steps; the same number always gives the same result
     #[arg(long, value_name = "N", allow_negative_numbers = true)]
     pub(crate) steps: Option<u64>,
     /// The PDF to write, or a DXF with every outline for a cutting shop; - is standard output
     #[arg(long, value_name = "PDF-or-DXF", required_unless_present = "json")]
     pub(crate) out: Option<PathBuf>,
-    /// Of a DXF: which holes are cut along with the outlines; without it all
+    /// For a DXF: which holes are cut with the outlines; default: all
     #[arg(long, value_enum)]
     pub(crate) holes: Option<HolesArg>,
-    /// Of a DXF: what its numbers stand for; without it the first knife's own unit
+    /// For a DXF: the unit of its numbers; default: the first knife's own
     #[arg(long, value_enum)]
     pub(crate) units: Option<UnitArg>,
     /// Paper as for print
     #[arg(long)]
     pub(crate) paper: Option<String>,
-    /// A date to print on every sheet; without it none is printed
+    /// A date to print on every sheet; default: none
     #[arg(long)]
     pub(crate) date: Option<String>,
-    /// As JSON, documented in the manual's page json
+    /// Write JSON, documented in the manual's page json
     #[arg(long)]
     pub(crate) json: bool,
     #[command(flatten)]
@@ -102,30 +103,30 @@ pub(crate) struct PrintArgs {
     #[arg(long, value_name = "PDF")]
     pub(crate) out: PathBuf,
     /// letter, legal, tabloid, ledger, c, d, e, a0, a1, a2, a3, a4 or a5, two sides such as
-    /// 300x600mm, or a roll such as roll:610mm; without it letter for a knife in inches, else a4
+    /// 300x600mm, or a roll such as roll:610mm; default: letter for a knife in inches, else a4
     #[arg(long)]
     pub(crate) paper: Option<String>,
-    /// The border in which the printer prints nothing; without it 10 mm
+    /// The border in which the printer prints nothing; default: 10 mm
     #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
     pub(crate) margin: Option<String>,
-    /// These sheets, in this order, separated by commas, or by + where they are to share a page;
-    /// proof and mat (the tracing mat) may be among them, and all stands for every sheet of the
-    /// knife. Without it the shop set: profile, drilling, bevels, scales, strips, plan
+    /// The sheets, in this order, separated by commas, or by + to share a page; proof and mat (the
+    /// tracing mat) may be among them, and all means every sheet of the knife. Default: the shop
+    /// set, profile, drilling, bevels, scales, strips, plan
     #[arg(long, value_delimiter = ',')]
     pub(crate) sheets: Vec<String>,
-    /// A hand round the handle on the profile sheet, drawn light, to judge finger room by
+    /// A hand around the handle on the profile sheet, drawn lightly, to judge the room for fingers
     #[arg(long, value_enum, value_name = "SIZE")]
     pub(crate) hand: Option<HandArg>,
-    /// One file for each sheet, its name put before the ending
+    /// One file for each sheet, with the sheet's name before the extension
     #[arg(long)]
     pub(crate) split: bool,
-    /// Each sheet on pages of its own; without it sheets share a page where it is large enough
+    /// Each sheet on pages of its own; by default sheets share a page where it is large enough
     #[arg(long)]
     pub(crate) apart: bool,
-    /// A date to print on every sheet; without it none is printed
+    /// A date to print on every sheet; default: none
     #[arg(long)]
     pub(crate) date: Option<String>,
-    /// The printer whose trim to print with, as the shop names it
+    /// The printer whose correction to print with, by its name in the shop
     #[arg(long, value_name = "NAME")]
     pub(crate) trim: Option<String>,
     #[command(flatten)]
@@ -144,13 +145,13 @@ pub(crate) struct ProofArgs {
     /// Paper as for print
     #[arg(long)]
     pub(crate) paper: String,
-    /// The border in which the printer prints nothing; without it 10 mm
+    /// The border in which the printer prints nothing; default: 10 mm
     #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
     pub(crate) margin: Option<String>,
     /// A date to print on it
     #[arg(long)]
     pub(crate) date: Option<String>,
-    /// A second proof, printed with this printer's trim
+    /// A second proof, printed with this printer's correction
     #[arg(long, value_name = "NAME", requires = "shop")]
     pub(crate) trim: Option<String>,
     #[command(flatten)]
@@ -164,11 +165,11 @@ pub(crate) struct OutlineArgs {
     /// inside it become holes
     #[arg(long, value_name = "SHAPE", conflicts_with = "picture")]
     pub(crate) outline: Option<PathBuf>,
-    /// Ends of a DXF so far apart are made to meet, without it 0.01 mm; gaps in a picture's drawn
-    /// line up to this width are closed, without it 0.6 mm
+    /// Ends in a DXF up to this far apart are joined, default: 0.01 mm; gaps in a picture's drawn
+    /// line up to this width are closed, default: 0.6 mm
     #[arg(long, value_name = "WIDTH", conflicts_with = "starter", allow_hyphen_values = true)]
     pub(crate) gap: Option<String>,
-    /// Of a DXF that doesn't say it itself: what its numbers stand for
+    /// For a DXF that doesn't state it: the unit of its numbers
     #[arg(long, value_enum, requires = "outline")]
     pub(crate) units: Option<UnitArg>,
 }
@@ -176,7 +177,7 @@ pub(crate) struct OutlineArgs {
 /// How a picture is squared up and traced.
 #[derive(Debug, Args)]
 pub(crate) struct PictureArgs {
-    /// The scan's density in dots to the inch
+    /// The scan's density in dots per inch
     #[arg(
         long,
         value_name = "N",
@@ -198,8 +199,8 @@ pub(crate) struct PictureArgs {
     /// The sheet it lies on: a paper's name or two sides such as 100x150mm
     #[arg(long, value_name = "PAPER", requires = "picture", conflicts_with = "mat")]
     pub(crate) rectangle: Option<String>,
-    /// That sheet's corners in pixels: top left, top right, bottom right, bottom left; without
-    /// them they are found
+    /// That sheet's corners in pixels: top left, top right, bottom right, bottom left; default:
+    /// found in the picture
     #[arg(
         long,
         value_name = "X,Y,X,Y,X,Y,X,Y",
@@ -210,15 +211,15 @@ pub(crate) struct PictureArgs {
     /// The tracing mat that print --sheets mat prints
     #[arg(long, requires = "picture")]
     pub(crate) mat: bool,
-    /// A drawn line: its centre, outer or inner side; without it a filled shape or a line's
+    /// Trace a drawn line by its centre, outer or inner side; default: a filled shape or a line's
     /// centre, whichever it looks like
     #[arg(long, value_name = "SIDE", requires = "picture")]
     pub(crate) line: Option<String>,
-    /// The thickness of what lies on the mat or sheet, as its rim is nearer to the camera; without
-    /// it none
+    /// The thickness of what lies on the mat or sheet, because its upper rim is nearer to the
+    /// camera; default: none
     #[arg(long, value_name = "LENGTH", requires = "picture", allow_hyphen_values = true)]
     pub(crate) thickness: Option<String>,
-    /// How far the outline may lie from the traced contour; without it 0.15 mm
+    /// How far the outline may lie from the traced contour; default: 0.15 mm
     #[arg(long, value_name = "LENGTH", requires = "picture", allow_hyphen_values = true)]
     pub(crate) tolerance: Option<String>,
 }
@@ -294,16 +295,16 @@ pub(crate) struct ExportArgs {
     /// A mock-up to print and hold, instead of the knife's parts
     #[arg(long, value_enum, value_name = "HOW")]
     pub(crate) mock_up: Option<MockUpArg>,
-    /// Of an STL: one file for each part, its name put before the ending
+    /// For an STL: one file for each part, with the part's name before the extension
     #[arg(long)]
     pub(crate) each: bool,
-    /// How far the solid's surface may stray; without it 0.05 mm
+    /// How far the solid's surface may lie from the exact shape; default: 0.05 mm
     #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
     pub(crate) tolerance: Option<String>,
-    /// Of a DXF: which holes are cut along with the outline; without it all
+    /// For a DXF: which holes are cut with the outline; default: all
     #[arg(long, value_enum)]
     pub(crate) holes: Option<HolesArg>,
-    /// Of a DXF: what its numbers stand for; without it the knife's own unit
+    /// For a DXF: the unit of its numbers; default: the knife's own
     #[arg(long, value_enum)]
     pub(crate) units: Option<UnitArg>,
     #[command(flatten)]
@@ -334,13 +335,13 @@ pub(crate) enum ViewArg {
 pub(crate) struct TrimArgs {
     /// The printer's name
     pub(crate) name: String,
-    /// The shop file that keeps the trim; made if it isn't there
+    /// The shop file that keeps the correction; created if it doesn't exist
     #[arg(long, value_name = "FILE")]
     pub(crate) shop: PathBuf,
     /// The paper the proof was printed on
     #[arg(long)]
     pub(crate) paper: Option<String>,
-    /// The margin the proof was printed with, if it was typed there
+    /// The margin that was given for the proof, if any
     #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
     pub(crate) margin: Option<String>,
     /// Readings of the lines A and B, as many as were made, separated by commas
@@ -355,13 +356,14 @@ pub(crate) struct TrimArgs {
     /// Readings of the falling diagonal F
     #[arg(long, value_name = "F", allow_hyphen_values = true)]
     pub(crate) falling: Vec<String>,
-    /// The proof was printed with this printer's trim: confirm it, and take all readings together
+    /// The proof was printed with this printer's correction: confirm it; all readings count
+    /// together
     #[arg(long)]
     pub(crate) confirm: bool,
-    /// The proof was printed without a trim: measure a printer anew that has one already
+    /// The proof was printed without a correction: replace the one that this printer has
     #[arg(long, conflicts_with = "confirm")]
     pub(crate) anew: bool,
-    /// What is kept as JSON, documented in the manual's page json-fields
+    /// Write what is kept as JSON, documented in the manual's page json-fields
     #[arg(long)]
     pub(crate) json: bool,
 }
@@ -381,13 +383,13 @@ pub(crate) enum Command {
         /// The blank file
         file: PathBuf,
     },
-    /// List the shipped blanks, one a line, name first
+    /// List the starter blanks, one per line, name first
     Starters {
-        /// As JSON, documented in the manual's page json-fields
+        /// Write JSON, documented in the manual's page json-fields
         #[arg(long)]
         json: bool,
     },
-    /// Begin a blank from a starter, a closed outline drawn elsewhere, or a picture
+    /// Start a blank from a starter, a closed outline drawn elsewhere, or a picture
     New {
         /// The starter's name; blankwright starters lists them
         #[arg(
@@ -413,7 +415,7 @@ pub(crate) enum Command {
     Check {
         /// The blank file; - is standard input
         file: PathBuf,
-        /// As JSON, documented in the manual's page json
+        /// Write JSON, documented in the manual's page json
         #[arg(long)]
         json: bool,
         #[command(flatten)]
@@ -423,7 +425,7 @@ pub(crate) enum Command {
     Numbers {
         /// The blank file; - is standard input
         file: PathBuf,
-        /// As JSON, documented in the manual's page json
+        /// Write JSON, documented in the manual's page json
         #[arg(long)]
         json: bool,
         #[command(flatten)]
@@ -439,7 +441,7 @@ pub(crate) enum Command {
     Build {
         /// The blank file; - is standard input
         file: PathBuf,
-        /// As JSON, documented in the manual's page json-fields
+        /// Write JSON, documented in the manual's page json-fields
         #[arg(long)]
         json: bool,
         #[command(flatten)]
@@ -449,10 +451,10 @@ pub(crate) enum Command {
     Materials {
         /// The blank file; - is standard input
         file: PathBuf,
-        /// As CSV, documented in the manual's page commands
+        /// Write CSV, documented in the manual's page commands
         #[arg(long)]
         csv: bool,
-        /// As JSON, documented in the manual's page json-fields
+        /// Write JSON, documented in the manual's page json-fields
         #[arg(long, conflicts_with = "csv")]
         json: bool,
         #[command(flatten)]
@@ -464,16 +466,16 @@ pub(crate) enum Command {
     Papers {
         /// Only these, as for print
         papers: Vec<String>,
-        /// Width of the blank's bar; without it 1 1/2 in
+        /// Width of the blank's bar; default: 1 1/2 in
         #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
         width: Option<String>,
-        /// As JSON, documented in the manual's page json-fields
+        /// Write JSON, documented in the manual's page json-fields
         #[arg(long)]
         json: bool,
     },
     /// Print the page that measures a printer
     Proof(ProofArgs),
-    /// Keep what you measured on a proof as that printer's correction; without readings, print it
+    /// Keep what you measured on a proof as that printer's correction; without readings, show it
     Trim(TrimArgs),
     /// Lay many blanks on a bar, head to tail where that saves steel
     Bar(BarArgs),
@@ -484,10 +486,10 @@ pub(crate) enum Command {
         /// The file to write, ending in .svg or .png; - is standard output, a PNG where --dpi is given
         #[arg(long, value_name = "SVG-or-PNG")]
         out: PathBuf,
-        /// Dots to the inch of a PNG; without it 300
+        /// Dots per inch of a PNG; default: 300
         #[arg(long, allow_negative_numbers = true)]
         dpi: Option<f64>,
-        /// The sheet whose drawing it is; without it profile
+        /// The sheet to draw; default: profile
         #[arg(long, value_name = "SHEET", conflicts_with = "bare")]
         sheet: Option<String>,
         /// Only what is cut: outline and holes
@@ -496,7 +498,7 @@ pub(crate) enum Command {
         /// The knife as it will look, from this side, as PNG
         #[arg(long, value_enum, value_name = "SIDE", conflicts_with_all = ["sheet", "bare"])]
         view: Option<ViewArg>,
-        /// Of a view: cut open at this place along the knife, counted from the origin
+        /// For a view: cut open at this place along the knife, counted from the origin
         #[arg(long, value_name = "X", requires = "view", allow_hyphen_values = true)]
         cut: Option<String>,
         #[command(flatten)]
@@ -504,7 +506,7 @@ pub(crate) enum Command {
     },
     /// Write the knife as a solid (3MF, STL) or what is cut of it (DXF, SVG)
     Export(ExportArgs),
-    /// Write a shell's completions of these commands to standard output
+    /// Write shell completions to standard output
     #[command(hide = true)]
     Completions {
         /// Which shell
@@ -513,7 +515,7 @@ pub(crate) enum Command {
     /// Write the manual page of the program, or of one of its commands, to standard output
     #[command(hide = true)]
     Man {
-        /// The command; without it the whole program
+        /// The command; default: the whole program
         command: Option<String>,
     },
     /// Print a page of the manual, or the options of a command; without a topic list them

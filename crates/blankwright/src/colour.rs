@@ -33,7 +33,7 @@ fn style(word: &str) -> Option<Style> {
     if word == "blankwright" {
         return Some(Style::new().bold());
     }
-    let severity = Severity::ALL.into_iter().find(|one| one.label().to_uppercase() == word)?;
+    let severity = Severity::ALL.into_iter().find(|one| one.word().to_uppercase() == word)?;
     let colour = match severity {
         Severity::Stop => AnsiColor::Red,
         Severity::Care => AnsiColor::Yellow,
@@ -48,7 +48,7 @@ mod tests {
 
     #[test]
     fn colours_are_all_that_is_added() {
-        let words = Severity::ALL.map(|one| format!("{}: a\n", one.label().to_uppercase()));
+        let words = Severity::ALL.map(|one| format!("{}: a\n", one.word().to_uppercase()));
         let plain = format!("{}      STOP: b\n\nThe end: c\nblankwright: d", words.concat());
         let painted = painted(&plain);
         assert!(painted.starts_with("\u{1b}[1m\u{1b}[31mSTOP:\u{1b}[0m a\n"), "{painted:?}");

@@ -48,7 +48,7 @@ pub enum Failure {
         why: ShopFileError,
     },
     /// A blank or shop file has faults.
-    #[error("{path} has {n} to mend first", path = .path.display(), n = list_faults(.faults, .more))]
+    #[error("{path} has {n} to fix first", path = .path.display(), n = list_faults(.faults, .more))]
     Faults {
         /// Which file.
         path: PathBuf,
@@ -94,7 +94,7 @@ pub enum Failure {
     NotWritten(#[from] NotWritten),
     /// An exported file's ending says nothing usable.
     #[error(
-        "{path} should end in .3mf, .stl, .dxf or .svg, so that it's known what to write",
+        "{path} should end in .3mf, .stl, .dxf or .svg, which says what to write",
         path = .path.display()
     )]
     ExportEnding {
@@ -144,7 +144,7 @@ pub enum Failure {
         path: PathBuf,
     },
     /// Dots to the inch for a drawing that has none.
-    #[error("{path} has no dots to the inch: leave --dpi out, or write a .png", path = .path.display())]
+    #[error("{path} has no dots per inch: leave --dpi out, or write a .png", path = .path.display())]
     NoDots {
         /// The file.
         path: PathBuf,
@@ -157,12 +157,12 @@ pub enum Failure {
     },
     /// A file that is no text, sent to a terminal.
     #[error(
-        "a terminal can't show this file: send it on with > FILE or | PROGRAM, or name a file \
+        "a terminal can't show this file: redirect it with > FILE or | PROGRAM, or name a file \
          after --out"
     )]
     ToTerminal,
     /// An output file's ending says nothing usable.
-    #[error("{path} should end in .svg or .png, so that it's known what to write", path = .path.display())]
+    #[error("{path} should end in .svg or .png, which says what to write", path = .path.display())]
     Ending {
         /// The file.
         path: PathBuf,

@@ -112,7 +112,7 @@ fn sentence(error: &clap::Error) -> String {
             format!("there is no command \"{found}\"{near}{end} blankwright --help")
         }
         ErrorKind::UnknownArgument if is_negative_number(&argument) => {
-            format!("{argument} can't be used here: no number below zero is wanted; see --help")
+            format!("{argument} can't be used here: it must not be negative; see --help")
         }
         ErrorKind::UnknownArgument => match text(ContextKind::SuggestedArg) {
             near if near.is_empty() => format!("{argument} is not known here; see --help"),

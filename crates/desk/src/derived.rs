@@ -298,8 +298,8 @@ impl Derived {
         let patch = request.patch(outline.bounds());
         if let Some((at, was, shaded)) = &mut self.shaded
             && *at == revision
-            && shaded.patch == patch
             && was.looks_like(request)
+            && (shaded.patch == patch || request.will_do(&shaded.patch, outline.bounds()))
         {
             *was = *request;
             return;

@@ -209,6 +209,12 @@ impl Desk {
             .resizable(false)
             .exact_size(status::HEIGHT)
             .show(ui, |ui| ui.max_rect());
+        let strip = tools::width(ui.available_height());
+        Panel::left("tools")
+            .frame(Frame::new().fill(palette.head))
+            .resizable(false)
+            .exact_size(strip)
+            .show(ui, |ui| tools::ui(ui, session, &menus, actions));
         if settings.findings {
             // As high as the maker wants it, never as high as what it holds: what is dragged must
             // not move the canvas.
@@ -238,12 +244,6 @@ impl Desk {
                 .size_range(wide.min(max).min(240.0)..=max)
                 .show(ui, |ui| card::ui(ui, &context, session, actions));
         }
-        let strip = tools::width(ui.available_height());
-        Panel::left("tools")
-            .frame(Frame::new().fill(palette.head))
-            .resizable(false)
-            .exact_size(strip)
-            .show(ui, |ui| tools::ui(ui, session, &menus, actions));
         let middle = CentralPanel::no_frame().show(ui, |ui| {
             let rect = ui.available_rect_before_wrap();
             if context.station == Station::Paper {

@@ -49,8 +49,8 @@ pub use settings::Settings;
 pub use stamp::{DiskStamp, OnDisk};
 pub use state::{
     Acceptance, BarPlan, Camera, CutWay, Dialog, Dialogs, DrawTool, DxfImport, ExportState,
-    Fairing, FindingsState, FormState, Ghost, HoleTool, MeasureKind, MeasureTool, NextHole,
-    NotClosed, PathRequest, Pen, PictureState, Plane, PointerState, PrintState, Prompt,
+    Fairing, FindingsState, FormState, Ghost, HoleTool, ManualReader, MeasureKind, MeasureTool,
+    NextHole, NotClosed, PathRequest, Pen, PictureState, Plane, PointerState, PrintState, Prompt,
     ProofReadings, Purpose, Question, ReliefChoice, SectionState, Selection, Session, ShopPage,
     SquaringChoice, Station, Thumbnails, Toasts, Tools, Tracing, TurnState, UseOf, View,
     ViewRequest, ViewState,

@@ -92,13 +92,24 @@ impl Settings {
             Err(FileError { problem: FileProblem::NotFound, .. }) => {
                 return (Self::default(), None);
             }
-            Err(fault) => return (Self::default(), Some(format!("{fault}; settings start anew"))),
+            Err(fault) => {
+                return (
+                    Self::default(),
+                    Some(format!(
+                        "{fault}; the usual settings are \
+                                                                 used"
+                    )),
+                );
+            }
         };
         match read_json(&bytes, &mut Faults::default()) {
             Ok(Value::Object(fields)) => (Self::from_json(&Value::Object(fields)), None),
             _ => {
                 let path = path.display();
-                let message = format!("the settings in {path} can't be read; they start anew");
+                let message = format!(
+                    "the settings in {path} can't be read; the usual ones are \
+                                       used"
+                );
                 (Self::default(), Some(message))
             }
         }
@@ -279,7 +290,7 @@ mod tests {
         assert_eq!(settings.recents, ["/a", "/b"].map(PathBuf::from));
         let (settings, told) = read("{\"room\": \"li");
         assert_eq!(settings, Settings::default());
-        assert!(told.unwrap().contains("start anew"));
+        assert!(told.unwrap().contains("the usual ones are used"));
     }
 
     proptest! {

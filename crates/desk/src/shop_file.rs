@@ -33,7 +33,7 @@ pub(crate) fn read(host: &dyn Host) -> StoredShop {
         Ok(bytes) => bytes,
         Err(FileError { problem: FileProblem::NotFound, .. }) => return StoredShop::default(),
         Err(fault) => {
-            let message = Some(format!("{fault}; the shop is taken to be the usual one"));
+            let message = Some(format!("{fault}; the usual shop is used"));
             return StoredShop { message, ..StoredShop::default() };
         }
     };
@@ -84,7 +84,10 @@ pub(crate) fn write(
         host.write(&aside, &earlier)?;
         let (place, aside) = (path.display(), aside.display());
         message = changed.then(|| {
-            format!("Something else has written {place} since it was read; that is kept as {aside}")
+            format!(
+                "Another program has changed {place} since it was read; its version is kept \
+                     as {aside}"
+            )
         });
     }
     host.write(&path, &bytes)?;

@@ -337,6 +337,17 @@ mod tests {
                 assert!(contrast(p.ghost, steel) >= 3.0);
                 assert!(contrast(p.stop_on_steel, steel) >= 3.0);
             }
+            // A dot is light with a dark edge: one of the two stands out on steel lit as it may be.
+            for [low, high] in [[0, 1], [1, 2]] {
+                for part in 0..=8_u8 {
+                    let (low, high) = (p.steel_tones[low], p.steel_tones[high]);
+                    let steel = low.lerp_to_gamma(high, f32::from(part) / 8.0);
+                    for fill in [p.grip, p.grip_chosen] {
+                        let ratio = contrast(fill, steel).max(contrast(p.ink, steel));
+                        assert!(ratio >= 3.0, "{room:?} {steel:?} {ratio}");
+                    }
+                }
+            }
         }
     }
 }

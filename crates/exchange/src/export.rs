@@ -134,8 +134,8 @@ impl SolidFiles {
         let paths: Vec<String> =
             self.files.iter().map(|(path, _)| path.display().to_string()).collect();
         format!(
-            "Wrote {} in millimetres to {}: {} triangles, nowhere farther than {} from the \
-             knife's figures.\n{PRINTED_NOTE}",
+            "Wrote {} in millimetres to {}: {} triangles, nowhere farther than {} from the exact \
+             shape.\n{PRINTED_NOTE}",
             self.names.join(", "),
             paths.join(", "),
             self.triangles,

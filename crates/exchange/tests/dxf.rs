@@ -223,7 +223,7 @@ fn broken_drawings_are_refused_with_a_sentence() {
         (good.replace("SECTION\n2\nENTITIES", "SECTION\n7\nENTITIES").into_bytes(), "faulty"),
         (good.replace("$INSUNITS", "$NOUNITS").into_bytes(), "--units"),
         (good.replace("10\n100\n", "10\n1e400\n").into_bytes(), "LWPOLYLINE number 1"),
-        (good.replace("42\n1\n", "42\nnan\n").into_bytes(), "no usable number"),
+        (good.replace("42\n1\n", "42\nnan\n").into_bytes(), "can't be used"),
         (drawing("").into_bytes(), "the drawing is empty"),
         (drawing(&line((0.0, 0.0), (90.0, 0.0))).into_bytes(), "open"),
         (drawing(&circle(0.0, 0.0, -4.0)).into_bytes(), "CIRCLE number 1"),

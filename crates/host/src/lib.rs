@@ -111,16 +111,17 @@ impl fmt::Display for FileError {
             ),
             FileProblem::BadName => write!(
                 f,
-                "{path} can't be {doing}: its name is too long or has signs that can't stand in one; \
-                 name another"
+                "{path} can't be {doing}: its name is too long or has characters that a name \
+                 can't have; choose another"
             ),
             FileProblem::FileTooLarge => write!(
                 f,
-                "{path} can't be written: the disk lets no file be so large; choose another disk"
+                "{path} can't be written: the disk can't hold a file this large; choose another \
+                 disk"
             ),
             FileProblem::Busy => write!(
                 f,
-                "{path} can't be written: another program is at work on it; try again when it is done"
+                "{path} can't be written: another program is using it; try again when it is done"
             ),
             FileProblem::Unreadable(why) => {
                 write!(f, "{path} can't be written, as it could not be read again: {why}")

@@ -19,13 +19,18 @@ impl Severity {
     /// The words a person reads, in the same order.
     pub const LABELS: &'static [&'static str] = &["stop", "take care", "note"];
 
-    /// The word a person reads.
+    /// The word in files and JSON.
     pub fn label(self) -> &'static str {
         match self {
             Self::Stop => "stop",
             Self::Care => "take care",
             Self::Note => "note",
         }
+    }
+
+    /// The word a person reads.
+    pub fn word(self) -> &'static str {
+        if self == Self::Care { "caution" } else { self.label() }
     }
 }
 

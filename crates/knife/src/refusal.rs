@@ -35,8 +35,8 @@ pub enum Refusal {
     },
     /// Higher than the blank is wide.
     #[error(
-        "{what} of {} mm is more than the whole profile, which is {} mm wide; look for a slip of \
-         typing, or take less",
+        "{what} of {} mm is more than the whole profile, which is {} mm wide; look for a typing \
+         error, or use less",
         format_against(*value_mm, &[*max_mm]), format_max(*max_mm)
     )]
     HigherThanWide {
@@ -80,24 +80,24 @@ pub enum Refusal {
         mark: &'static str,
     },
     /// The node has no handle on that side.
-    #[error("the stretch on that side of the node is straight; bend it first")]
+    #[error("the segment on that side of the node is straight; make it curved first")]
     NoHandle,
     /// A node has a straight stretch on a side.
     #[error("one side of the node is straight; make that segment curved first")]
     StraightBeside,
     /// No handles make the curvature the same on both sides.
     #[error(
-        "the two sides bend too differently to share one curvature; make the node smooth and fair it"
+        "the two sides are too different to share one curvature; make the node smooth and fair it"
     )]
     NoSameCurvature,
     /// Too few parts are selected for what is to be done.
-    #[error("select {min} nodes or holes at least")]
+    #[error("select at least {min} nodes or holes")]
     TooFewParts {
         /// How many it takes.
         min: usize,
     },
     /// What is to be pasted spans more than there is.
-    #[error("there is no room for the copied outline here; click a longer stretch of the outline")]
+    #[error("there is no room for the copied outline here; click a longer segment of the outline")]
     NoRoom,
     /// The corner can't be rounded.
     #[error("{0}")]
@@ -118,16 +118,16 @@ pub enum Refusal {
     #[error("there is no outline on both sides of this hole; move it onto the blank first")]
     NothingAcross,
     /// The profile has no outline yet.
-    #[error("there is no outline yet; take a starter or an outline drawn elsewhere")]
+    #[error("there is no outline yet; draw one, start from a starter or import one")]
     NoOutline,
     /// A part that is not there.
     #[error("that part is no longer there")]
     NoSuchPart,
     /// A finding may be set aside only for a reason.
-    #[error("a finding is set aside for a reason; write one")]
+    #[error("a problem is accepted for a reason; write one")]
     NoReason,
     /// A finding without its rule.
-    #[error("a finding is set aside by its rule's name; give it one")]
+    #[error("a problem is accepted by its rule's name; give it one")]
     NoRule,
     /// A text is too long.
     #[error("{what} may have at most {max} characters")]

@@ -30,7 +30,7 @@ const H6: &[[f64; 3]] = &[[50.0, -30.0, 6.0]];
 const IN_7X1_5: f64 = 7.0 * 1.5 * 25.4 * 25.4;
 const IN_6X1_5: f64 = 6.0 * 1.5 * 25.4 * 25.4;
 const QUARTER: &[[f64; 3]] = &[[101.6, -44.45, 6.35]];
-const NO_SIZE: &str = "the drawing gives no physical size; 96 px to the inch was taken";
+const NO_SIZE: &str = "the drawing gives no physical size; 96 px to the inch was assumed";
 
 #[rustfmt::skip]
 const CORPUS: &[(&str, Want)] = &[
@@ -140,7 +140,12 @@ const CORPUS: &[(&str, Want)] = &[
     ("rect-with-slot", Is(8000.0, &[], Millimetre, &["1 closed shape was left out because only round holes are taken"])),
     ("size-broken", Fails("the drawing's width “wide” isn't a size; set the page size in the drawing program")),
     ("size-in-style", BOX),
-    ("size-without-viewbox", Is(IN_6X1_5, &[[50.8, -44.45, 6.0]], Millimetre, &["the drawing gives a size but no viewBox; its bare numbers were taken as px, 96 to the inch"])),
+    ("size-without-viewbox", Is(IN_6X1_5, &[[50.8, -44.45, 6.0]], Millimetre, &["the drawing \
+                                                                                 gives a size but \
+                                                                                 no viewBox; its \
+                                                                                 bare numbers \
+                                                                                 were read as px, \
+                                                                                 96 to the inch"])),
     ("size-zero", Fails("the drawing's width “0” isn't a size; set the page size in the drawing program")),
     ("style-sheet", Is(8000.0, &[], Millimetre, &["2 hidden parts were left out"])),
     ("style-sheet-nested", Is(8000.0, &[], Millimetre, &[])),

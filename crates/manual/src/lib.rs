@@ -74,6 +74,36 @@ pages! {
     "changes": "what each version brought",
 }
 
+macro_rules! pictures {
+    ($($file:literal,)+) => {
+        /// The pictures of the pages, each by the name of its file.
+        static PICTURES: &[(&str, &[u8])] =
+            &[$(($file, include_bytes!(concat!("../../../assets/manual/", $file)))),+];
+    };
+}
+
+pictures! {
+    "bolstered-woodland-knife.png",
+    "desk.png",
+    "first-knife.png",
+    "in-the-round.png",
+    "long-slicer.png",
+    "petty-for-a-friend.png",
+    "scalloped-camp-knife.png",
+    "sheath.png",
+    "solid.png",
+    "template.png",
+    "tracing-dialog.png",
+    "tracing-under.png",
+    "tracing.png",
+    "woodland-camp-knife.png",
+}
+
+/// The bytes of a page's picture, a PNG, by the name of its file.
+pub fn picture(file: &str) -> Option<&'static [u8]> {
+    PICTURES.iter().find(|(name, _)| *name == file).map(|(_, bytes)| *bytes)
+}
+
 /// The page of a topic, in upper or lower case.
 pub fn page(topic: &str) -> Option<&'static Page> {
     PAGES.iter().find(|page| page.topic.eq_ignore_ascii_case(topic))
@@ -92,7 +122,7 @@ const LIKE: f64 = 0.75;
 
 #[cfg(test)]
 mod tests {
-    use super::{PAGES, nearest, page};
+    use super::{Block, PAGES, PICTURES, blocks, nearest, page, picture};
 
     #[test]
     fn every_page_has_a_title_and_is_found_by_its_topic() {
@@ -102,6 +132,25 @@ mod tests {
             assert_eq!(found, Some(one.topic));
         }
         assert!(page("nothing").is_none());
+    }
+
+    #[test]
+    fn every_picture_of_a_page_is_there_and_no_other() {
+        let pages = PAGES.iter().flat_map(|page| blocks(page.text));
+        let mut shown: Vec<String> = pages
+            .filter_map(|block| match block {
+                Block::Picture(_, file) => Some(file),
+                _ => None,
+            })
+            .collect();
+        for file in &shown {
+            assert!(picture(file).is_some_and(|bytes| bytes.starts_with(b"\x89PNG")), "{file}");
+        }
+        shown.sort_unstable();
+        assert_eq!(shown, PICTURES.iter().map(|(name, _)| *name).collect::<Vec<_>>());
+        // What they add to the program.
+        let bytes: usize = PICTURES.iter().map(|(_, bytes)| bytes.len()).sum();
+        assert!(bytes < 525_000, "{bytes}");
     }
 
     #[test]

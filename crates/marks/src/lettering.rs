@@ -161,7 +161,7 @@ impl std::fmt::Display for UnprintableSigns {
         let more = if self.signs.len() > SIGNS_NAMED { " and others" } else { "" };
         write!(
             f,
-            "the sheets' lettering has no sign for {}{more}: \"{FALLBACK}\" is printed there",
+            "the sheets have no lettering for {}{more}: \"{FALLBACK}\" is printed there",
             named.join(", ")
         )
     }

@@ -77,7 +77,7 @@ pub enum NestError {
     },
     /// A blank whose outline crosses or touches itself.
     #[error(
-        "its outline crosses or touches itself, so it can't be cut; mend it first (check tells \
+        "its outline crosses or touches itself, so it can't be cut; fix it first (check says \
          where)"
     )]
     CrossesItself {
@@ -86,7 +86,8 @@ pub enum NestError {
     },
     /// Two blanks for bars of different thickness or grade.
     #[error(
-        "its bar is of another {what} than the first one's; lay only blanks of one {what} together"
+        "its bar is of another {what} than the first one's; lay out only blanks of one {what} \
+         together"
     )]
     Differs {
         /// Which blank.
@@ -96,7 +97,7 @@ pub enum NestError {
     },
     /// A blank that goes on the bar at no turn.
     #[error(
-        "it does not go on a bar {} wide{} with {} to spare on each side; take a wider or longer \
+        "it does not fit on a bar {} wide{} with {} to spare on each side; use a wider or longer \
          bar",
         show_length(*width_mm, *unit),
         length_mm.map(|mm| format!(" and {} long", show_length(mm, *unit))).unwrap_or_default(),

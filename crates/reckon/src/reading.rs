@@ -332,7 +332,7 @@ fn filing(filing: &FilingFigures, unit: LengthUnit) -> Group {
         let last = i + 1 == filing.facets.len();
         let name = if last { LAST_FACET } else { FACETS.get(i).copied().unwrap_or(FACET) };
         let value = format!(
-            "{} a side up to {}; takes {} mm³, {} of a section",
+            "{} per side up to {}; takes {} mm³, {} of a section",
             units::show_angle(facet.angle_deg, 2),
             length(facet.height_mm, unit),
             units::show_number(facet.volume_mm3, 0),
@@ -342,7 +342,7 @@ fn filing(filing: &FilingFigures, unit: LengthUnit) -> Group {
     }));
     if let Some(time) = &filing.time {
         let value = |min: f64| Value::Text(format!("{} minutes", units::show_number(min, 0)));
-        readings.push(reading("All the filing", value(time.whole_min), TIME_HOW));
+        readings.push(reading("All filing", value(time.whole_min), TIME_HOW));
         readings.push(reading("Filing left", value(time.left_min), TIME_HOW));
     }
     Group { title: "Filing by hand".to_owned(), readings }

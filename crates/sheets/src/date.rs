@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 /// A date that no calendar has.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{0} is no day of the calendar; write a day such as 2026-03-09")]
+#[error("{0} isn't a date; write one such as 2026-03-09")]
 pub struct InvalidDate(String);
 
 /// Looks whether a typed date can be. Three numbers must be a day of the calendar: year, month

@@ -50,12 +50,16 @@ pub enum PrintedWith {
 #[derive(Debug, thiserror::Error)]
 pub enum TrimRefusal {
     /// The proof is said to be printed with a trim that isn't there.
-    #[error("there is no trim for {0} to confirm; type in its first proof, printed without one")]
+    #[error(
+        "there is no correction for {0} to confirm; type in its first proof, printed without \
+             one"
+    )]
     NothingToConfirm(String),
     /// The printer has a trim, and nobody said whether the proof was printed with it. Taken
     /// wrongly, a good trim would be lost: a proof through it comes out true.
     #[error(
-        "{name} has a trim already ({trim}); say whether this proof was printed with it or without"
+        "{name} has a correction already ({trim}); say whether this proof was printed with it or \
+         without"
     )]
     Unsaid {
         /// The printer.
@@ -71,8 +75,8 @@ pub enum TrimRefusal {
     Name,
     /// More readings than are kept.
     #[error(
-        "{name} would have {count} readings, and at most {} are kept; measure it anew by a proof \
-         printed without its trim",
+        "{name} would have {count} readings, and at most {} are kept; measure it again with a \
+         proof printed without its correction",
         file::ENTRIES.end()
     )]
     TooManyReadings {
@@ -212,7 +216,8 @@ pub fn other_paper_warning(printer: &Printer, paper: &Paper) -> Option<String> {
     let other = !trim.paper.is_empty() && trim.paper != paper.name;
     other.then(|| {
         format!(
-            "the trim of {} was measured on {}; print and measure a proof on {} before you trust it",
+            "the correction of {} was measured on {}; print and measure a proof on {} before you \
+             trust it",
             printer.name, trim.paper, paper.name
         )
     })

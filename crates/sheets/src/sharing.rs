@@ -149,10 +149,7 @@ pub fn lay_out(
 
 /// What is said of a sheet for which there was no room on another's page.
 fn no_room_beside(sheet: &str, beside: &str, paper: &Paper) -> String {
-    format!(
-        "{sheet} finds no room beside {beside} on {}: it keeps a page of its own.",
-        paper.title()
-    )
+    format!("{sheet} has no room beside {beside} on {}: it gets a page of its own.", paper.title())
 }
 
 #[cfg(test)]

@@ -62,12 +62,12 @@ impl std::fmt::Display for Note {
         match self {
             Self::ScaleOnly => write!(
                 f,
-                "Only the scale was set: the picture must be taken square from above, or scanned."
+                "Only the scale was set: the picture must be scanned, or taken square from above."
             ),
             Self::Guessed { line: true } => {
-                write!(f, "It was taken for a drawn line, and its centre was traced.")
+                write!(f, "It was taken as a drawn line, and its centre was traced.")
             }
-            Self::Guessed { line: false } => write!(f, "It was taken for a filled shape."),
+            Self::Guessed { line: false } => write!(f, "It was taken as a filled shape."),
             Self::Inverted => write!(f, "The shape is lighter than its background."),
             Self::NotRound { count: 1, largest_mm } => write!(
                 f,

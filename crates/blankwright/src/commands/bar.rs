@@ -86,7 +86,7 @@ pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failur
         None => Failure::Usage(why.to_string()),
     })?;
     if options.length_mm.is_some_and(|_| nest.count() == 0) {
-        return Err(Failure::Usage("nothing could be laid on this bar; take a longer one".into()));
+        return Err(Failure::Usage("no blank fits on this bar; use a longer one".into()));
     }
     let (mut out, mut file) = (String::new(), None);
     if args.json {
@@ -273,8 +273,8 @@ fn stops(args: &BarArgs, works: &[LoadedKnife]) -> String {
         if work.reckoning.findings.iter().any(|f| grave(&f)) {
             let _ = writeln!(
                 err,
-                "blankwright: a finding says stop: run blankwright check {} before you cut steel \
-                 by it",
+                "blankwright: a problem says stop: run blankwright check {} before you cut steel \
+                 from it",
                 file.display()
             );
         }

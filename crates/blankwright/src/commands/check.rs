@@ -45,5 +45,5 @@ fn findings(n: usize) -> String {
 
 /// How many were set aside, where any were.
 fn beside(aside: usize) -> String {
-    if aside == 0 { String::new() } else { format!(" ({aside} set aside)") }
+    if aside == 0 { String::new() } else { format!(" ({aside} accepted)") }
 }

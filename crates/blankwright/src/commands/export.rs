@@ -35,7 +35,7 @@ pub(super) fn run(
     if work.reckoning.stops() > 0 {
         let _ = writeln!(
             outcome.err,
-            "blankwright: {} says stop: run blankwright check {} before you cut steel by it",
+            "blankwright: {} says stop: run blankwright check {} before you cut steel from it",
             if work.reckoning.stops() == 1 { "one finding" } else { "a finding" },
             args.file.display()
         );

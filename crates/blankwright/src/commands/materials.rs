@@ -24,7 +24,7 @@ pub(super) fn run(
         return Ok(Outcome { out, ..Outcome::default() });
     }
     let mut out = String::new();
-    let _ = writeln!(out, "{}: what to have", knife.name);
+    let _ = writeln!(out, "{}: material list", knife.name);
     for line in &list {
         let _ = writeln!(out, "  [ ] {:16}{}", line.part, describe(line, knife.unit));
         if !line.note.is_empty() {

@@ -82,10 +82,11 @@ pub(super) fn write(
                 let (x, y) = (units::show_mm(at.x, 1), units::show_mm(at.y, 1));
                 writeln!(
                     message,
-                    "The {what} was guessed at x {x}, y {y} of the drawing: look whether it is."
+                    "The {what} was guessed at x {x}, y {y} of the drawing: check that it is \
+                     right."
                 )
             }
-            None => writeln!(message, "The {what} could not be guessed: mark it on the desk."),
+            None => writeln!(message, "The {what} could not be guessed: set it at the desk."),
         };
     }
     let crossing = reckoning.profile.as_ref().is_some_and(|profile| !profile.contacts.is_empty());

@@ -98,12 +98,12 @@ pub(super) fn run(typed: &[String], width: Option<&str>, json: bool) -> Result<O
         return Ok(Outcome { out: json_of(&papers), ..Outcome::default() });
     }
     let mut out = format!(
-        "The longest bar {} wide that stands whole on one page:\n",
+        "The longest bar {} wide that fits whole on one page:\n",
         show_fraction_and_mm(bar_width_mm)
     );
     for row in papers {
         let _ = writeln!(out, "{}", row.line());
     }
-    out.push_str("Names and notes beside it take some of that; what is longer is tiled.\n");
+    out.push_str("Names and notes beside it need some of that room; longer ones are tiled.\n");
     Ok(Outcome { out, ..Outcome::default() })
 }

@@ -130,8 +130,8 @@ fn rectangle(typed: &str, corners: Option<&str>) -> Result<Squaring, Failure> {
         Ok(paper) => paper.size_mm,
         Err(_) => sides(typed).ok_or_else(|| {
             let message = format!(
-                "--rectangle: \"{typed}\" is no paper and no two sides; type letter, a4, or sides \
-                 such as 100x150mm"
+                "--rectangle: \"{typed}\" is neither a paper nor two sides; type letter, a4, or \
+                 sides such as 100x150mm"
             );
             Failure::Usage(message)
         })?,

@@ -84,7 +84,7 @@ pub(super) fn run(
     }
     list.push_str(TRUE_SIZE);
     if setup.trim.is_some() {
-        let _ = writeln!(list, "Trim: {}.", setup.heading.trim);
+        let _ = writeln!(list, "Printer correction: {}.", setup.heading.trim);
     }
     if let Some(mind) = mind {
         let _ = writeln!(err, "blankwright: {mind}");
@@ -101,7 +101,7 @@ pub(super) fn run(
     if reckoning.stops() > 0 {
         let _ = writeln!(
             err,
-            "blankwright: {} says stop: run blankwright check {} before you cut steel by it",
+            "blankwright: {} says stop: run blankwright check {} before you cut steel from it",
             if reckoning.stops() == 1 { "one finding" } else { "a finding" },
             file.display()
         );
@@ -134,7 +134,7 @@ pub(super) fn mat_alone(
     let file = super::write(out, mat_pdf(&setup, shop)?, host)?;
     let mut list = format!("Wrote 1 page to {}. {TRUE_SIZE}", super::written_to(out));
     if setup.trim.is_some() {
-        let _ = writeln!(list, "Trim: {}.", setup.heading.trim);
+        let _ = writeln!(list, "Printer correction: {}.", setup.heading.trim);
     }
     let err = mind.map(|mind| format!("blankwright: {mind}\n")).unwrap_or_default();
     Ok(Outcome { out: list, err, code: CLEAN, file })

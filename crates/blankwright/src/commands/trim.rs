@@ -93,11 +93,12 @@ pub(super) fn run(args: &TrimArgs, host: &mut dyn Host) -> Result<Outcome, Failu
     let printer = printer_trim::measure(&shop, &args.name, &setup, printed, &readings);
     let printer = printer.map_err(|why| match why {
         TrimRefusal::NothingToConfirm(name) => Failure::Usage(format!(
-            "there is no trim for {name} to confirm; type its first proof in without --confirm"
+            "there is no correction for {name} to confirm; type in its first proof without \
+             --confirm"
         )),
         TrimRefusal::Unsaid { name, trim } => Failure::Usage(format!(
-            "{name} has a trim already ({trim}); add --confirm if this proof was printed with it, \
-             --anew if it was printed without"
+            "{name} has a correction already ({trim}); add --confirm if this proof was printed \
+             with it, --anew if it was printed without"
         )),
         TrimRefusal::TooManyReadings { .. } => Failure::Usage(format!("{why}, and add --anew")),
         TrimRefusal::Paper(why) => why.into(),
@@ -123,7 +124,7 @@ fn show_trims(shop: &Shop, args: &TrimArgs, path: &Path) -> Result<Outcome, Fail
         _ if args.json => json_of(&KeptTrim::of(printer)),
         Some(trim) => format!("{}: {trim}.\n", printer.name),
         None => format!(
-            "{}: no trim measured. Print a proof (blankwright proof --paper letter --out \
+            "{}: no correction measured. Print a proof (blankwright proof --paper letter --out \
              proof.pdf), measure it and type the readings in with --shop {}.\n",
             printer.name,
             path.display()
@@ -141,14 +142,14 @@ fn describe(printer: &Printer, args: &TrimArgs, path: &Path) -> String {
     if let Some(within) = trim.within_mm.filter(|within| *within > GOOD_ERROR_MM) {
         let _ = writeln!(
             out,
-            "A line of {REFERENCE_LENGTH_MM} mm may still be {} mm off; reading every line once or twice more \
-             makes that less.",
+            "A line of {REFERENCE_LENGTH_MM} mm may still be {} mm off; read every line once or \
+             twice more to reduce that.",
             units::show_number(within, 2)
         );
     }
     if args.confirm {
         let _ =
-            writeln!(out, "The second proof bears it out: print with --trim {word} --shop {shop}.");
+            writeln!(out, "The second proof confirms it: print with --trim {word} --shop {shop}.");
     } else {
         let _ = writeln!(
             out,
@@ -176,8 +177,8 @@ fn readings(args: &TrimArgs, sides: Size) -> Result<Vec<(ProofLine, f64)>, Failu
                 .map_err(|why| Failure::Usage(format!("{what}: {why}")))?;
             if measured_mm <= 0.0 {
                 return Err(Failure::Usage(format!(
-                    "{what}: {text} is no reading of a line; type what the rule shows from cross \
-                     to cross, about {}",
+                    "{what}: {text} isn't a reading of a line; type what the rule shows from \
+                     cross to cross, about {}",
                     units::show_mm(true_mm, 0)
                 )));
             }
@@ -220,8 +221,8 @@ pub(super) fn with_printer(
     let printer = find_printer(shop, name)?;
     if printer.trim.is_none() {
         return Err(Failure::Usage(format!(
-            "no trim was measured for the printer {}; print a proof, measure it and type it in \
-             with blankwright trim",
+            "no correction was measured for the printer {}; print a proof, measure it and type it \
+             in with blankwright trim",
             printer.name
         )));
     }

@@ -49,8 +49,12 @@ pub(super) fn run(
     let whole = |dots: usize| u32::try_from(dots).unwrap_or(u32::MAX);
     let png = paper::picture_png(whole(drawn.width), whole(drawn.height), &drawn.dots, view.dpi)?;
     host.write(out, &png)?;
-    let message =
-        format!("Wrote the view to {}: {} × {} dots.\n", out.display(), drawn.width, drawn.height);
+    let message = format!(
+        "Wrote the view to {}: {} × {} pixels.\n",
+        out.display(),
+        drawn.width,
+        drawn.height
+    );
     Ok(Outcome { out: message, ..Outcome::default() })
 }
 
@@ -90,7 +94,7 @@ fn frame(scene: &Scene, eye: &Eye, dpi: Option<f64>) -> Result<Frame, Failure> {
     };
     let dots = |mm: f64| ((mm + 2.0 * AROUND_MM) / mm_per_dot).ceil().max(1.0);
     if dots(width_mm) * dots(height_mm) > MAX_DOTS {
-        let words = "a picture so large has more dots than can be shared; lower --dpi";
+        let words = "a picture this large has too many pixels; lower --dpi";
         return Err(Failure::Usage(words.to_owned()));
     }
     frame.mm_per_dot = mm_per_dot;

@@ -214,7 +214,7 @@ pub(crate) fn paint(
     let near = response.hovered() || response.dragged() || response.has_focus();
     let size = if near || selected { 5.0 } else { 4.0 };
     let fill = if selected { palette.grip_chosen } else { palette.grip };
-    let edge = Stroke::new(1.5, palette.steel_low);
+    let edge = Stroke::new(1.5, palette.ink);
     let painter = ui.painter();
     match shape {
         HandleShape::Corner => {

@@ -4,6 +4,8 @@ use crate::state::View;
 use crate::theme::{Ink, lettering};
 use egui::epaint::{Mesh, TextShape, Vertex, WHITE_UV};
 use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, TextureId, pos2};
+use i_overlay::core::fill_rule::FillRule as Winding;
+use i_overlay::float::simplify::SimplifyShape as _;
 use kurbo::{Affine, BezPath, Circle, PathEl, Point, Shape as _};
 use lyon::math::point;
 use lyon::path::Path;
@@ -18,6 +20,9 @@ const FLAT: f64 = 0.12;
 const MAX_DASHED: f32 = 12_000.0;
 /// Lettering smaller than this is drawn as a grey bar, points of type.
 const MIN_TYPE: f32 = 3.5;
+/// On the canvas lettering comes in sizes apart by this, so that zooming doesn't draw every letter
+/// anew for every picture: those of a size are drawn once and kept.
+const TYPE_STEP: f32 = 1.03;
 
 /// Paints marks, each with the ink its pen has here. `ink` may leave a mark out.
 pub(crate) fn drawing(
@@ -25,6 +30,26 @@ pub(crate) fn drawing(
     view: &View,
     drawing: &Drawing,
     ink: impl Fn(&marks::Item) -> Option<Ink>,
+) {
+    items(painter, view, drawing, ink, stepped);
+}
+
+/// The same for a page, whose lettering is just as large as it prints.
+pub(crate) fn page(
+    painter: &Painter,
+    view: &View,
+    drawing: &Drawing,
+    ink: impl Fn(&marks::Item) -> Option<Ink>,
+) {
+    items(painter, view, drawing, ink, |size| size);
+}
+
+fn items(
+    painter: &Painter,
+    view: &View,
+    drawing: &Drawing,
+    ink: impl Fn(&marks::Item) -> Option<Ink>,
+    shown: impl Fn(f32) -> f32,
 ) {
     for item in &drawing.items {
         let Some(ink) = ink(item) else { continue };
@@ -34,7 +59,7 @@ pub(crate) fn drawing(
             Mark::Fill(path) => {
                 painter.extend(filled(view, path, ink.colour, ink.colour));
             }
-            Mark::Text(label) => text(painter, view, label, ink.colour),
+            Mark::Text(label) => text(painter, view, label, ink.colour, &shown),
         }
     }
 }
@@ -102,14 +127,37 @@ fn inside_of(
     texture: TextureId,
     vertex: impl Fn(Pos2, Rect) -> Vertex,
 ) -> Option<Shape> {
-    let mut builder = Path::builder();
-    let mut around = Rect::NOTHING;
-    for (mut line, _) in flattened(view, path) {
+    let mut rings: Vec<Vec<Pos2>> =
+        flattened(view, path).into_iter().map(|(line, _)| line).collect();
+    for ring in &mut rings {
         // A last point on the first would be a side without length, which leaves holes.
-        if line.len() > 1 && line.first() == line.last() {
-            line.pop();
+        if ring.len() > 1 && ring.first() == ring.last() {
+            ring.pop();
         }
-        let mut points = line.into_iter().inspect(|p| around.extend_with(*p));
+    }
+    let around = Rect::from_points(&rings.concat());
+    if !around.is_finite() {
+        return None;
+    }
+    let mut buffers = triangles(&rings, &vertex, around);
+    // Where a path crosses itself the triangles may leave wedges: it is cut at its crossings then.
+    let simple = rings.iter().map(|ring| signed_area(ring)).sum::<f64>().abs();
+    if (covered(&buffers) - simple).abs() > 1e-3 * simple + 0.1 {
+        buffers = triangles(&without_crossings(&rings), &vertex, around);
+    }
+    let mesh = Mesh { indices: buffers.indices, vertices: buffers.vertices, texture_id: texture };
+    Some(Shape::mesh(mesh))
+}
+
+/// What rings enclose, in triangles; none where the tessellator gives up.
+fn triangles(
+    rings: &[Vec<Pos2>],
+    vertex: impl Fn(Pos2, Rect) -> Vertex,
+    around: Rect,
+) -> VertexBuffers<Vertex, u32> {
+    let mut builder = Path::builder();
+    for ring in rings {
+        let mut points = ring.iter();
         let Some(first) = points.next() else { continue };
         builder.begin(point(first.x, first.y));
         for p in points {
@@ -117,21 +165,61 @@ fn inside_of(
         }
         builder.end(true);
     }
-    if !around.is_finite() {
-        return None;
-    }
     let mut buffers: VertexBuffers<Vertex, u32> = VertexBuffers::new();
     let corner = |v: FillVertex<'_>| vertex(pos2(v.position().x, v.position().y), around);
     let options = FillOptions::tolerance(0.1).with_fill_rule(FillRule::NonZero);
-    FillTessellator::new()
-        .tessellate_path(&builder.build(), &options, &mut BuffersBuilder::new(&mut buffers, corner))
-        .ok()?;
-    let mesh = Mesh { indices: buffers.indices, vertices: buffers.vertices, texture_id: texture };
-    Some(Shape::mesh(mesh))
+    let done = FillTessellator::new().tessellate_path(
+        &builder.build(),
+        &options,
+        &mut BuffersBuilder::new(&mut buffers, corner),
+    );
+    if done.is_ok() { buffers } else { VertexBuffers::new() }
 }
 
-/// Paints one line of lettering at its true size.
-fn text(painter: &Painter, view: &View, label: &Label, colour: Color32) {
+/// Rings around the same ground that cross neither themselves nor one another.
+fn without_crossings(rings: &[Vec<Pos2>]) -> Vec<Vec<Pos2>> {
+    let rings: Vec<Vec<[f32; 2]>> =
+        rings.iter().map(|ring| ring.iter().map(|p| [p.x, p.y]).collect()).collect();
+    let shapes = rings.simplify_shape(Winding::NonZero);
+    let ring = |ring: Vec<[f32; 2]>| ring.into_iter().map(|[x, y]| pos2(x, y)).collect();
+    shapes.into_iter().flatten().map(ring).collect()
+}
+
+/// The area of a ring, negative when it runs the other way.
+fn signed_area(ring: &[Pos2]) -> f64 {
+    let next = ring.iter().skip(1).chain(ring.first());
+    let cross =
+        |a: &Pos2, b: &Pos2| f64::from(a.x) * f64::from(b.y) - f64::from(a.y) * f64::from(b.x);
+    ring.iter().zip(next).map(|(a, b)| cross(a, b)).sum::<f64>() / 2.0
+}
+
+/// The area of all triangles.
+fn covered(buffers: &VertexBuffers<Vertex, u32>) -> f64 {
+    let at = |i: &u32| buffers.vertices.get(*i as usize).map_or(Pos2::ZERO, |vertex| vertex.pos);
+    let triangle = |t: &[u32]| match t {
+        [a, b, c] => signed_area(&[at(a), at(b), at(c)]).abs(),
+        _ => 0.0,
+    };
+    buffers.indices.chunks(3).map(triangle).sum()
+}
+
+/// The next smaller size that lettering on the canvas comes in, points of type.
+fn stepped(size: f32) -> f32 {
+    let mut step = MIN_TYPE;
+    while step * TYPE_STEP <= size {
+        step *= TYPE_STEP;
+    }
+    step
+}
+
+/// Paints one line of lettering, in the size that is `shown` for its true one.
+fn text(
+    painter: &Painter,
+    view: &View,
+    label: &Label,
+    colour: Color32,
+    shown: impl Fn(f32) -> f32,
+) {
     let size = view.points(marks::lettering::type_size_mm(label.height_mm));
     let corners = marks::lettering::corners(label).map(|p| view.ui_from_mm(p));
     if !painter.clip_rect().intersects(Rect::from_points(&corners)) {
@@ -142,11 +230,13 @@ fn text(painter: &Painter, view: &View, label: &Label, colour: Color32) {
         painter.add(Shape::convex_polygon(corners.to_vec(), pale, Stroke::NONE));
         return;
     }
+    let (true_size, size) = (f64::from(size), shown(size));
+    let scale = f64::from(size) / true_size;
     let spelled = marks::lettering::with_fallbacks(&label.text).into_owned();
     let galley = painter.layout_no_wrap(spelled, lettering(label.face, size), colour);
     let (x, y) = marks::lettering::start_mm(label);
     let turn = Affine::translate(label.at.to_vec2()) * Affine::rotate(label.turn_deg.to_radians());
-    let base = view.ui_from_mm(turn * Point::new(x, y));
+    let base = view.ui_from_mm(turn * Point::new(x * scale, y * scale));
     #[expect(clippy::cast_possible_truncation, reason = "screen angle")]
     let angle = -(label.turn_deg.to_radians()) as f32;
     // From the base line's start up to the galley's corner, turned with the text.
@@ -280,12 +370,26 @@ pub(crate) fn part_at(
 mod tests {
     use super::*;
     use crate::state::Camera;
+    use outline::{Knot, Run, arcs_split, closed_curve_through};
+    use proptest::prelude::*;
 
     #[test]
     fn dashes_begin_and_end_where_the_line_is_seen() {
         let mut seen = Vec::new();
         each_dash(&[6.0, 4.0], 3.0, 24.0, |a, b| seen.push((a, b)));
         assert_eq!(seen, vec![(3.0, 6.0), (10.0, 16.0), (20.0, 24.0)]);
+    }
+
+    #[test]
+    fn lettering_comes_in_few_sizes_next_to_its_own() {
+        let mut sizes = std::collections::BTreeSet::new();
+        for i in 0..4000_u16 {
+            let size = MIN_TYPE + 0.01 * f32::from(i);
+            let shown = stepped(size);
+            assert!(shown <= size && shown * TYPE_STEP > size, "{size} {shown}");
+            sizes.insert(shown.to_bits());
+        }
+        assert!(sizes.len() < 90, "{}", sizes.len());
     }
 
     #[test]
@@ -318,6 +422,53 @@ mod tests {
             };
             let off = (area_mm2(&mesh, 8.0) - outline.area()).abs() / outline.area();
             assert!(off < 2e-3, "{}: {off}", starter.key);
+        }
+    }
+
+    /// Whether a mesh covers a place.
+    fn covers(mesh: &Mesh, at: Pos2) -> bool {
+        let side = |a: Pos2, b: Pos2| (b - a).x * (at - a).y - (b - a).y * (at - a).x;
+        mesh.indices.chunks(3).any(|t| {
+            let [a, b, c] = [t[0], t[1], t[2]].map(|i| mesh.vertices[i as usize].pos);
+            let sides = [side(a, b), side(b, c), side(c, a)];
+            sides.iter().all(|s| *s >= 0.0) || sides.iter().all(|s| *s <= 0.0)
+        })
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(64))]
+        /// What closing a drawing would give, crossing itself or not, is filled all over and
+        /// nowhere else: no wedge of the ground is left in it.
+        #[test]
+        fn a_closing_outline_is_filled_without_wedges(
+            points in prop::collection::vec(((0..300), (0..60), any::<bool>(), 0..4), 3..14),
+        ) {
+            let knots: Vec<Knot> = points
+                .into_iter()
+                .map(|(x, y, corner, run)| {
+                    let run = if run == 0 { Run::Straight } else { Run::Curve };
+                    Knot { at: Point::new(f64::from(x), f64::from(y)), corner, run }
+                })
+                .collect();
+            let segs = closed_curve_through(&arcs_split(&knots, true));
+            let path = BezPath::from_path_segments(segs.into_iter());
+            let rect = Rect::from_min_size(pos2(0.0, 0.0), egui::vec2(800.0, 600.0));
+            let camera = Camera { centre: Point::new(150.0, 30.0), points_per_mm: 2.5 };
+            let view = View { rect, camera };
+            let white = Color32::WHITE;
+            let Some(Shape::Mesh(mesh)) = filled(&view, &path, white, white) else {
+                return Err(TestCaseError::reject("nothing to fill"));
+            };
+            for x in -8..42 {
+                for y in -8..26 {
+                    let at = Point::new(f64::from(x) * 7.3 + 0.31, f64::from(y) * 3.1 + 0.17);
+                    let near = distance_to(&Mark::Path(path.clone()), at).unwrap_or(9.0);
+                    if near > 0.4 {
+                        let inside = path.winding(at) != 0;
+                        prop_assert_eq!(covers(&mesh, view.ui_from_mm(at)), inside, "{:?}", at);
+                    }
+                }
+            }
         }
     }
 }

@@ -6,7 +6,7 @@ use super::origin;
 use crate::context::{KnifeView, ViewContext};
 use crate::state::Plane;
 use crate::theme::figures;
-use egui::{Align2, Id, Painter, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{Id, Painter, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
 use knife::{Bar, ReferenceEdge, ReferenceEnd};
 use kurbo::Point;
 use units::{InchFraction, LengthUnit};
@@ -123,6 +123,10 @@ pub(crate) fn show(
     let mark = Stroke::new(1.0, palette.rule_mark);
     let seen = view.seen();
     let zoom = view.camera.points_per_mm;
+    // What they count from stands at the far end; no figure is cut by it.
+    let words = painter.layout_no_wrap(zero.from[0].clone(), figures(11.5), palette.rule_mark);
+    let room =
+        Rect::from_min_max(pos2(top.max.x - words.size().x - 12.0, top.min.y + 1.0), top.max);
     let across = painter.with_clip_rect(top.with_min_x(outer.min.x));
     each_mark(
         unit,
@@ -133,7 +137,10 @@ pub(crate) fn show(
             across.vline(x, (outer.min.y - BREADTH * long)..=outer.min.y, mark);
             if let Some(word) = word {
                 let at = pos2(x + 3.0, outer.min.y - BREADTH + 1.0);
-                across.text(at, Align2::LEFT_TOP, word, figures(11.5), palette.rule_mark);
+                let figure = across.layout_no_wrap(word, figures(11.5), palette.rule_mark);
+                if at.x + figure.size().x < room.min.x {
+                    across.galley(at, figure, palette.rule_mark);
+                }
             }
         },
     );
@@ -163,14 +170,11 @@ pub(crate) fn show(
         across.vline(pos.x, top.y_range(), line);
         up.hline(left.x_range(), pos.y, line);
     }
-    // What they count from: its mark where they meet, its words at the far end.
+    // The mark of what they count from, where they meet.
     let corner = Rect::from_min_max(top.min, left.min + vec2(BREADTH, BREADTH));
     let axes = [vec2(sign_of(sign_x), 0.0), vec2(0.0, -sign_of(sign_y))];
     let small = painter.with_clip_rect(corner.shrink(1.0));
     origin::symbol(&small, corner.center(), axes, Stroke::new(1.2, palette.rule_mark));
-    let words = painter.layout_no_wrap(zero.from[0].clone(), figures(11.5), palette.rule_mark);
-    let room =
-        Rect::from_min_max(pos2(top.max.x - words.size().x - 12.0, top.min.y + 1.0), top.max);
     painter.rect_filled(room.with_max_y(room.max.y - 1.0), 0.0, palette.rule);
     painter.galley(room.left_center() + vec2(6.0, -words.size().y / 2.0), words, palette.rule_mark);
     let read_at = pointer.map(|at| zero.read(at));

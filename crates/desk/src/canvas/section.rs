@@ -174,7 +174,7 @@ pub(crate) fn section_figures(context: &ViewContext<'_>) -> Vec<SectionFigure> {
             length("grind line", bevel.top_mm, tooltip)
         } else {
             let tooltip =
-                "The blade is lower here than the grind: the bevel runs out on the spine.";
+                "The blade is narrower here than the grind: the bevel runs out on the spine.";
             length("on the spine", bevel.top_mm, tooltip)
         });
         let tooltip = "What is left at the edge before hardening.";
@@ -189,7 +189,7 @@ pub(crate) fn section_figures(context: &ViewContext<'_>) -> Vec<SectionFigure> {
         all.extend(bevel.behind.iter().map(|behind| SectionFigure {
             name: format!("{} behind", brief(behind.up_mm, context.unit())).into(),
             value: context.short(behind.thickness_mm),
-            tooltip: "Thickness of the blade so far behind the edge.",
+            tooltip: "Thickness of the blade this far behind the edge.",
         }));
     }
     if let Some(scale) = &section.scale {

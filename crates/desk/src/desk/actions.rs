@@ -7,8 +7,8 @@ use crate::command::Command;
 use crate::dialogs::new_bar;
 use crate::document::Document;
 use crate::state::{
-    Dialog, DrawTool, PathRequest, PictureState, Prompt, Purpose, Question, SectionState, ShopPage,
-    Station, ViewRequest,
+    Dialog, DrawTool, ManualReader, PathRequest, PictureState, Prompt, Purpose, Question,
+    SectionState, ShopPage, Station, ViewRequest,
 };
 use crate::stations::bevels;
 use host::Host;
@@ -152,7 +152,7 @@ impl Desk {
             Command::Shortcuts => self.open_dialog(Dialog::Shortcuts),
             Command::Manual => {
                 if let Some(page) = manual::PAGES.first() {
-                    self.open_dialog(Dialog::Manual(page));
+                    self.open_dialog(Dialog::Manual(ManualReader::at(page)));
                 }
             }
             Command::AddHole => {
@@ -301,7 +301,7 @@ impl Desk {
         let removed = bevels::removed_point(knife, at);
         match removed {
             Some(_) => self.session.selection.grind_point = None,
-            None => self.session.toasts.push("A grind line keeps two points at least."),
+            None => self.session.toasts.push("A grind line needs at least two points."),
         }
         removed
     }

@@ -98,8 +98,7 @@ impl Desk {
         let nodes = run_of(&knife.profile, &selection.nodes(), &selection.segments());
         let copied = Clipping { holes, nodes: nodes.unwrap_or_default() };
         if copied.is_empty() {
-            let message = "Select holes, or two nodes or more that lie next to one another on the \
-                           outline";
+            let message = "Select holes, or two or more neighbouring nodes of the outline";
             self.session.toasts.push(message);
             return false;
         }
@@ -169,7 +168,7 @@ impl Desk {
         let clicked = self.session.selection.on_outline;
         let clicked = clicked.filter(|(id, _)| self.session.selection.segments().contains(id));
         let Some((stretch, t)) = clicked.or_else(|| near(pointer?)) else {
-            let message = "Click the segment of the outline that is to take it, then paste again";
+            let message = "Click the segment of the outline to paste into, then paste again";
             return self.session.toasts.push(message);
         };
         self.edit(&[Edit::PasteStretch { stretch, t, nodes: nodes.to_vec() }]);
@@ -189,8 +188,7 @@ impl Desk {
         let run = run_of(&knife.profile, &selection.nodes(), &selection.segments());
         self.catch_up();
         let Some((run, outline)) = run.zip(self.derived.reckoning.outline.as_ref()) else {
-            let message = "Select holes, or two nodes or more that lie next to one another on the \
-                           outline";
+            let message = "Select holes, or two or more neighbouring nodes of the outline";
             return self.session.toasts.push(message);
         };
         let span = run[0].at.distance(run[run.len() - 1].at);

@@ -76,7 +76,7 @@ impl Desk {
             }
         };
         if reckoning.stops() > 0 {
-            message.push_str("\nA finding says stop: don't cut steel by it.");
+            message.push_str("\nA problem says stop: don't cut steel from it.");
         }
         Ok(message)
     }

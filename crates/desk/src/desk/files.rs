@@ -66,7 +66,7 @@ impl Desk {
             Purpose::Export(format) => self.export_to(format, path, host),
             Purpose::Print | Purpose::Proof | Purpose::Mat if is_blank(&path) => {
                 let path = path.display();
-                let message = format!("{path} is a blank by its name; name a PDF to write");
+                let message = format!("{path} is named like a blank; name a PDF to write");
                 self.session.toasts.push(message);
             }
             Purpose::Print => self.print(&with_ending(path, ".pdf"), host),
@@ -85,7 +85,7 @@ impl Desk {
         let count = paths.len();
         let Some(path) = paths.into_iter().next() else { return };
         if count > 1 {
-            let message = format!("{count} files were dropped; only the first was looked at");
+            let message = format!("{count} files were dropped; only the first was used");
             self.session.toasts.push(message);
         }
         if matches!(self.session.dialogs.prompt, Some(Prompt::Typed(..))) {
@@ -147,7 +147,7 @@ impl Desk {
             path.display()
         );
         if !setup.heading.trim.is_empty() {
-            message.push_str(&format!(" Trim: {}.", setup.heading.trim));
+            message.push_str(&format!(" Printer correction: {}.", setup.heading.trim));
         }
         for reason in &laid.without_room {
             message.push_str(&format!(" Not printed: {reason}"));
@@ -156,7 +156,7 @@ impl Desk {
             message.push_str(&format!(" But {missing}."));
         }
         if self.derived.reckoning.stops() > 0 {
-            message.push_str(" A finding says stop: don't cut steel by it.");
+            message.push_str(" A problem says stop: don't cut steel from it.");
         }
         self.session.print.printed = Some(path.to_owned());
         Ok(message)
@@ -204,11 +204,11 @@ impl Desk {
         self.lay_outline(&knife);
         self.session.toasts.push(match warning {
             None => format!(
-                "Took the outline with {} nodes and {} holes",
+                "Imported an outline with {} nodes and {} holes",
                 knife.profile.nodes.len(),
                 knife.holes.len()
             ),
-            Some(warning) => format!("Took the outline. {warning}"),
+            Some(warning) => format!("Imported the outline. {warning}"),
         });
     }
 

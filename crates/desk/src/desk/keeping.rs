@@ -99,7 +99,7 @@ impl Desk {
         let written = host.create_folder(&folder).and_then(|()| host.write(&path, &bytes));
         if self.session.toasts.report(written).is_some() {
             let name = label_of(&path);
-            self.session.toasts.push(format!("Kept as version {name}"));
+            self.session.toasts.push(format!("Saved as version {name}"));
         }
     }
 

@@ -7,8 +7,8 @@ use crate::dialogs::new_bar;
 use crate::document::Document;
 use crate::recovery::Recovery;
 use crate::state::{
-    Dialog, DrawTool, Ghost, HoleTool, PictureState, Prompt, Question, SectionState, Selection,
-    Session, Station, ViewState,
+    Dialog, DrawTool, Ghost, HoleTool, MeasureTool, PictureState, Prompt, Question, SectionState,
+    Selection, Session, Station, ViewState,
 };
 use host::Host;
 use knife::Knife;
@@ -37,6 +37,7 @@ struct Waiting {
     holes: HoleTool,
     drawing: DrawTool,
     picture: PictureState,
+    measuring: MeasureTool,
     ghost: Option<Ghost>,
 }
 
@@ -54,6 +55,7 @@ impl Waiting {
             holes: HoleTool::default(),
             drawing,
             picture: PictureState::default(),
+            measuring: MeasureTool::default(),
             ghost: None,
         }
     }
@@ -184,8 +186,18 @@ impl Desk {
     /// Puts a tab in front; gives the one that was there.
     fn put_in_front(&mut self, coming: Waiting) -> Waiting {
         self.document.commit();
-        let Session { station, view, selection, section, holes, drawing, picture, ghost, .. } =
-            &mut self.session;
+        let Session {
+            station,
+            view,
+            selection,
+            section,
+            holes,
+            drawing,
+            picture,
+            tools,
+            ghost,
+            ..
+        } = &mut self.session;
         let leaving = Waiting {
             document: std::mem::replace(&mut self.document, coming.document),
             recovery: self.storage.replace_recovery(coming.recovery),
@@ -196,10 +208,12 @@ impl Desk {
             holes: std::mem::replace(holes, coming.holes),
             drawing: std::mem::replace(drawing, coming.drawing),
             picture: std::mem::replace(picture, coming.picture),
+            measuring: std::mem::take(&mut tools.measuring),
             ghost: std::mem::replace(ghost, coming.ghost),
         };
+        tools.reset();
+        tools.measuring = coming.measuring;
         self.storage.changed_ms = None;
-        self.session.tools.reset();
         self.session.pointer.drag = None;
         self.session.form.edits.clear();
         self.session.thumbnails.versions.clear();

@@ -9,10 +9,10 @@ const TEXT: &[&str] = &[
     "Blankwright lays out a knife blank on a bar of steel, works out every number the bench needs, \
      and prints templates that are truly full size.",
     "Measure both rulers and the square of every printed page before you cut. Grinding dust, hot \
-     oil, fire, epoxy and sharp edges can hurt: wear what protects you, keep to local rules, and \
-     ask those who do it for a living where you are not sure.",
-    "Every figure tells how it was worked out, and every limit where it comes from. The manual (Help) \
-     has the sources.",
+     oil, fire, epoxy and sharp edges can hurt: wear protective gear, follow local rules, and ask \
+     a professional where you are not sure.",
+    "Every figure says how it was worked out, and every limit where it comes from. The manual \
+     (Help) has the sources.",
     "Free software under the licence that comes with it. It is written in Rust with egui, kurbo, lyon \
      and printpdf; the lettering is Barlow, under the SIL Open Font License 1.1.",
 ];

@@ -28,7 +28,8 @@ pub(super) fn ui(form: &mut Form<'_>, bar: &mut Bar, files: &Thumbnails) -> bool
         let area = area.min_scrolled_height(tall);
         area.show(ui, |ui| {
             let form = &mut Form { ui, context, state, actions };
-            let text = "On which bar of steel? Its size can be changed at any time, at Bar.";
+            let text = "Which bar of steel? You can change its size at any time at the Bar \
+                        station.";
             form.ui.label(RichText::new(text).color(context.palette.weak));
             new_bar::fields(form, bar);
             form.heading("How to begin");

@@ -20,8 +20,8 @@ pub(super) fn ui(
     let tall = ui.ctx().content_rect().height() - 240.0;
     modal(ui, "compare", width_up_to(ui, 720.0, 60.0), |ui| {
         ui.heading("Compare");
-        let text = "Another knife is shown under this one by a dashed line, both laid with their \
-                    origins on each other, with millimetres where they part most.";
+        let text = "Another knife is shown under this one as a dashed line, with both origins at \
+                    the same place, and marked where the two differ most.";
         ui.label(RichText::new(text).color(context.palette.weak));
         let area = ScrollArea::vertical().max_height(tall).auto_shrink([false, true]);
         let area = area.min_scrolled_height(tall);
@@ -68,7 +68,11 @@ fn choices(ui: &mut Ui, context: &ViewContext<'_>, session: &Session, actions: &
             actions.push(Action::AskPath(crate::state::Purpose::Compare));
         }
     });
+    if context.settings.recents.is_empty() {
+        return;
+    }
     ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new("Recent files").color(context.palette.weak));
         for path in context.settings.recents.iter().take(6) {
             let name = path.file_name().unwrap_or_default().to_string_lossy();
             let name = name.trim_end_matches(knife::file::EXTENSION);
@@ -85,7 +89,7 @@ fn table(ui: &mut Ui, ghost: &Ghost, comparison: &Comparison, context: &ViewCont
     ui.add_space(8.0);
     let most = comparison.gaps.first().map(|gap| units::show_mm(gap.mm, 2));
     let text = match most {
-        Some(most) => format!("The outlines part by {most} at most."),
+        Some(most) => format!("The outlines differ by {most} at most."),
         None => "The outlines are the same.".to_owned(),
     };
     ui.label(text);

@@ -35,7 +35,7 @@ pub(super) fn ui(
             ),
         }
         if context.reckoning().stops() > 0 {
-            let text = "A finding says stop: look at it before steel is cut by this file.";
+            let text = "A problem says stop: look at it before steel is cut from this file.";
             form.ui.label(RichText::new(text).color(context.palette.stop));
         }
         form.ui.add_space(6.0);
@@ -79,8 +79,8 @@ fn solid(form: &mut Form<'_>, state: &mut ExportState) {
         let tooltip = "The part's name is put before the ending. On the command line: --each.";
         form.tick(&mut state.each, ("A file for each part", tooltip));
     }
-    let tooltip = "How far the surface may stray from the knife's figures: 0.05 mm is finer than \
-                   a printer's layer. On the command line: --tolerance.";
+    let tooltip = "How far the surface may lie from the exact shape: 0.05 mm is finer than a \
+                   printer's layer. On the command line: --tolerance.";
     let field = Field::new(("Tolerance", tooltip), context.typed_length(state.chord_mm));
     let typed = form.field(field, |text| {
         let mm = read_length(text, context.unit())?;
@@ -98,14 +98,14 @@ fn solid(form: &mut Form<'_>, state: &mut ExportState) {
 fn cut(form: &mut Form<'_>, state: &mut ExportState) {
     let unit = state.unit.unwrap_or(form.context.unit());
     let units = [(LengthUnit::Millimetre, "millimetres"), (LengthUnit::Inch, "inches")];
-    let tooltip = "What the file's numbers stand for. On the command line: --units.";
+    let tooltip = "The unit of the file's numbers. On the command line: --units.";
     if let Some(unit) = form.choice(("Units", tooltip), &units, unit).value {
         state.unit = Some(unit);
     }
     let holes =
         [(CutHoles::All, "all"), (CutHoles::Relief, "relief holes"), (CutHoles::None, "none")];
-    let tooltip = "Holes left out are drilled later: a jet's hole is tapered and rough (common \
-                   practice, no source). On the command line: --holes.";
+    let tooltip = "Holes left out are drilled later: a hole cut by a jet is tapered and rough \
+                   (common practice, no source). On the command line: --holes.";
     if let Some(holes) = form.choice(("Holes cut along", tooltip), &holes, state.holes).value {
         state.holes = holes;
     }

@@ -54,7 +54,7 @@ fn choices(form: &mut Form<'_>, import: &mut DxfImport) {
     let context = form.context;
     let mut changed = false;
     if import.asks_unit {
-        form.ui.label("The drawing doesn't say what its numbers stand for. Choose:");
+        form.ui.label("The drawing doesn't say which unit its numbers are in. Choose:");
         form.ui.horizontal(|ui| {
             Form::outline_ticks(ui, context);
             for (unit, label) in
@@ -64,7 +64,7 @@ fn choices(form: &mut Form<'_>, import: &mut DxfImport) {
             }
         });
     }
-    let tooltip = "Ends no farther apart than this are made to meet. On the command line: --gap.";
+    let tooltip = "Ends no farther apart than this are joined. On the command line: --gap.";
     let field = Field::new(("Gap to close", tooltip), context.typed_length(import.gap_mm));
     let typed = form.field(field, |text| read_length(text, context.unit()));
     if let Some(mm) = typed.value {
@@ -135,7 +135,7 @@ fn picture(ui: &mut Ui, paths: &[BezPath], context: &ViewContext<'_>) {
 fn use_outline(actions: &mut ActionQueue, name: &str, found: &DxfOutline) {
     let knife = found.taken.clone().into_knife(name.to_owned(), Knife::empty().bar);
     let mut message = format!(
-        "Took the outline with {} nodes and {} holes",
+        "Imported an outline with {} nodes and {} holes",
         knife.profile.nodes.len(),
         knife.holes.len()
     );

@@ -1,10 +1,16 @@
 //! The manual in a window of its own: the list of its pages, and the one that is read.
 
+use crate::state::{ManualReader, PictureTexture};
 use crate::theme::{Palette, bold, typed};
 use crate::widgets::{modal, width_up_to};
 use egui::text::LayoutJob;
-use egui::{FontId, RichText, ScrollArea, TextFormat, Ui};
+use egui::{
+    ColorImage, FontId, Image, RichText, ScrollArea, TextFormat, TextureFilter, TextureHandle,
+    TextureOptions, Ui,
+};
+use image::ImageFormat;
 use manual::{Block, PAGES, Page, Span};
+use std::collections::BTreeMap;
 
 /// A table is laid out for so many characters a line.
 const TABLE_WIDE: usize = 76;
@@ -13,7 +19,8 @@ const SIZE: f32 = 15.5;
 const TYPED: f32 = 14.5;
 
 /// Shows the page that is open, or another that was chosen; whether it stays open.
-pub(super) fn ui(ui: &Ui, open: &mut &'static Page, palette: &Palette) -> bool {
+pub(super) fn ui(ui: &Ui, reader: &mut ManualReader, palette: &Palette) -> bool {
+    let ManualReader { page: open, pictures } = reader;
     let mut wanted = *open;
     let tall = ui.ctx().content_rect().height() - 190.0;
     let stays = modal(ui, "manual", width_up_to(ui, 960.0, 80.0), |ui| {
@@ -38,17 +45,53 @@ pub(super) fn ui(ui: &Ui, open: &mut &'static Page, palette: &Palette) -> bool {
                 ui.vertical(|ui| {
                     for (i, block) in manual::blocks(open.text).iter().enumerate() {
                         // Two blocks of a page may say the same.
-                        if let Some(page) = ui.push_id(i, |ui| show(ui, block, palette)).inner {
-                            wanted = page;
-                        }
+                        let shown = ui.push_id(i, |ui| match block {
+                            Block::Picture(about, file) => {
+                                picture(ui, (about.as_str(), file.as_str()), pictures, palette);
+                                None
+                            }
+                            _ => show(ui, block, palette),
+                        });
+                        wanted = shown.inner.unwrap_or(wanted);
                     }
                 });
             });
         });
         ui.button("Close").clicked()
     });
-    *open = wanted;
+    if wanted.topic != open.topic {
+        pictures.clear();
+        *open = wanted;
+    }
     stays
+}
+
+/// Shows a picture as wide as there is room for, its description below it.
+fn picture(
+    ui: &mut Ui,
+    (about, file): (&str, &str),
+    pictures: &mut BTreeMap<String, PictureTexture>,
+    palette: &Palette,
+) {
+    let read = || PictureTexture(load(ui, file));
+    let texture = &pictures.entry(file.to_owned()).or_insert_with(read).0;
+    if let Some(texture) = texture {
+        let size = texture.size_vec2();
+        let fit = (ui.available_width() / size.x).min(1.0);
+        ui.add(Image::new((texture.id(), size * fit)).corner_radius(4).alt_text(about));
+    }
+    ui.label(RichText::new(about).small().color(palette.weak));
+}
+
+/// A picture of the manual as the graphics driver has it.
+fn load(ui: &Ui, file: &str) -> Option<TextureHandle> {
+    let bytes = manual::picture(file)?;
+    let dots = image::load_from_memory_with_format(bytes, ImageFormat::Png).ok()?.into_rgba8();
+    let size = [dots.width() as usize, dots.height() as usize];
+    let image = ColorImage::from_rgba_unmultiplied(size, dots.as_raw());
+    let options =
+        TextureOptions { mipmap_mode: Some(TextureFilter::Linear), ..TextureOptions::LINEAR };
+    Some(ui.ctx().load_texture(file, image, options))
 }
 
 /// Shows a block; the page that a link in it was clicked for.
@@ -72,9 +115,7 @@ fn show(ui: &mut Ui, block: &Block, palette: &Palette) -> Option<&'static Page> 
         }
         Block::Code(code) => lines(ui, code),
         Block::Table(rows) => lines(ui, &manual::table_lines(rows, TABLE_WIDE).join("\n")),
-        Block::Picture(about, _) => {
-            ui.label(RichText::new(about).color(palette.weak));
-        }
+        Block::Picture(..) => {}
     }
     None
 }

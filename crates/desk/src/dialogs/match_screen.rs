@@ -22,12 +22,12 @@ pub(super) fn ui(
     let mut dots = known.unwrap_or(96.0 / 25.4);
     modal(ui, "matching", width_up_to(ui, 460.0, 60.0), |ui| {
         ui.heading("Match the screen");
-        let text = "Hold a bank card to the picture and slide until both are as wide. Every such \
-                    card is 85.60 mm wide (ISO/IEC 7810).";
+        let text = "Hold a bank card against the picture and move the slider until both are \
+                    equally wide. Every such card is 85.60 mm wide (ISO/IEC 7810).";
         ui.label(RichText::new(text).color(palette.weak));
         ui.spacing_mut().slider_width = ui.available_width() - 90.0;
         let slider = Slider::new(&mut dots, RANGE).fixed_decimals(3).step_by(0.005);
-        let label = ui.label("Dots to the millimetre");
+        let label = ui.label("Pixels per millimetre");
         if ui.add(slider).labelled_by(label.id).changed() {
             actions.push(Action::SetPixelsPerMm(Some(dots)));
         }

@@ -61,7 +61,7 @@ pub(crate) fn ui(
             Dialog::Starters => starters::ui(form.ui, palette, form.actions),
             Dialog::NewBar(bar) => new_bar::ui(form, bar),
             Dialog::Shortcuts => shortcuts::ui(form.ui, palette),
-            Dialog::Manual(page) => manual::ui(form.ui, page, palette),
+            Dialog::Manual(reader) => manual::ui(form.ui, reader, palette),
             Dialog::Shop(page) => shop::ui(form, page),
             Dialog::Heat => heat::ui(form),
             Dialog::TracePicture(tracing) => tracing::ui(form, tracing),

@@ -37,7 +37,7 @@ pub(super) fn ui(form: &mut Form<'_>, bar: &mut Bar) -> bool {
     let Form { ui, context, state, actions } = form;
     modal(ui, "new bar", width_up_to(ui, 400.0, 60.0), |ui| {
         ui.heading("Draw my own");
-        let text = "On which bar of steel? Its size can be changed at any time, at Bar.";
+        let text = "Which bar of steel? You can change its size at any time at the Bar station.";
         ui.label(RichText::new(text).color(context.palette.weak));
         ui.add_space(4.0);
         let form = &mut Form { ui, context, state, actions };

@@ -14,6 +14,9 @@ use std::ops::RangeInclusive;
 /// Room for the saw and along the edges, mm.
 const ROOM_MM: RangeInclusive<f64> = 0.0..=25.0;
 
+/// How wide the bar's fields are with their labels, points.
+const FIELDS: f32 = 320.0;
+
 /// Shows it; whether it stays open.
 pub(super) fn ui(
     ui: &Ui,
@@ -26,8 +29,8 @@ pub(super) fn ui(
     let tall = window.height() - 130.0;
     modal(ui, "plan", window.width() - 80.0, |ui| {
         ui.heading("Plan a bar");
-        let text = "Drag the blanks on the bar. Copies are added and taken away below; Lay out finds a \
-                    close arrangement by itself.";
+        let text = "Drag the blanks on the bar. Add and remove copies below; Lay out finds a \
+                    close arrangement for you.";
         ui.label(RichText::new(text).color(context.palette.weak));
         picture(ui, plan, context.palette);
         let below = (tall - 220.0).max(80.0);
@@ -117,9 +120,12 @@ fn summary(ui: &mut Ui, plan: &mut BarPlan, context: &ViewContext<'_>) {
     let count = plan.blanks.len();
     let mut parts = vec![
         if count == 1 { "1 blank".to_owned() } else { format!("{count} blanks") },
-        format!("takes {}", length(found.used_mm)),
+        format!(
+            "takes {}, {} % of it used",
+            length(found.used_mm),
+            units::show_number(100.0 * found.used_share, 0)
+        ),
         format!("offcut {}", length(found.offcut_mm)),
-        format!("{} % of it blanks", units::show_number(100.0 * found.used_share, 0)),
     ];
     parts.push(match found.cost {
         Some(cost) => format!("steel {}", units::show_number(cost, 2)),
@@ -130,8 +136,10 @@ fn summary(ui: &mut Ui, plan: &mut BarPlan, context: &ViewContext<'_>) {
         let lacking = length(clash.lacking_mm);
         let one = clash.blank + 1;
         let text = match clash.other {
-            Some(other) => format!("Blanks {one} and {} lack {lacking} of room.", other + 1),
-            None => format!("Blank {one} lacks {lacking} to the bar's side."),
+            Some(other) => {
+                format!("Blanks {one} and {} are {lacking} too close to each other.", other + 1)
+            }
+            None => format!("Blank {one} is {lacking} too close to the bar's edge."),
         };
         ui.label(RichText::new(text).color(p.stop));
     }
@@ -185,6 +193,7 @@ fn kinds(ui: &mut Ui, plan: &mut BarPlan, actions: &mut ActionQueue) {
 /// The bar's size, and the room that is left.
 fn sizes(form: &mut Form<'_>, plan: &mut BarPlan) {
     form.heading("The bar");
+    form.ui.set_max_width(FIELDS.min(form.ui.available_width()));
     let unit = form.context.unit();
     let bar = &mut plan.bar;
     let rows = [

@@ -4,7 +4,7 @@ use crate::action::{Action, ActionQueue};
 use crate::context::ViewContext;
 use crate::settings::{GRID_MM, SCALE, Settings};
 use crate::theme::{ColorTheme, bold};
-use crate::widgets::{modal, width_up_to};
+use crate::widgets::{Form, modal, width_up_to};
 use egui::{DragValue, RichText, ScrollArea, Slider, Ui};
 use units::LengthUnit;
 
@@ -17,6 +17,7 @@ pub(super) fn ui(ui: &Ui, context: &ViewContext<'_>, actions: &mut ActionQueue) 
         let area = ScrollArea::vertical().max_height(tall).auto_shrink([false, true]);
         let area = area.min_scrolled_height(tall);
         area.show(ui, |ui| {
+            Form::outline_ticks(ui, context);
             appearance(ui, &mut settings, context);
             units(ui, &mut settings, context);
             files(ui, &mut settings, context);
@@ -68,7 +69,7 @@ fn units(ui: &mut Ui, settings: &mut Settings, context: &ViewContext<'_>) {
     heading(ui, "Grid", context);
     ui.checkbox(&mut settings.grid, "Show the grid");
     ui.horizontal(|ui| {
-        let label = ui.label("Grid lines apart");
+        let label = ui.label("Grid spacing");
         let (unit_mm, suffix) = match context.unit() {
             LengthUnit::Inch => (25.4, " in"),
             LengthUnit::Millimetre => (1.0, " mm"),
@@ -85,7 +86,7 @@ fn units(ui: &mut Ui, settings: &mut Settings, context: &ViewContext<'_>) {
 
 fn files(ui: &mut Ui, settings: &mut Settings, context: &ViewContext<'_>) {
     heading(ui, "Files", context);
-    ui.checkbox(&mut settings.reopen, "Open the last file at the start");
+    ui.checkbox(&mut settings.reopen, "Open the last file at startup");
     let tooltip = "A knife that has a file is saved to it half a minute after a change. Unsaved work \
                    is kept for recovery in any case.";
     ui.checkbox(&mut settings.autosave, "Save to the file automatically").on_hover_text(tooltip);

@@ -35,9 +35,9 @@ fn path(
     actions: &mut ActionQueue,
 ) -> bool {
     let (question, confirm) = if request.purpose.writes() {
-        ("Type where to write it: a folder and a name.", "Save")
+        ("Type a folder and a file name.", "Save")
     } else {
-        ("Type where it is, or drop the file on the window.", "Open")
+        ("Type its folder and name, or drop the file on the window.", "Open")
     };
     let prompt = TextPrompt {
         id: "ask for a path",
@@ -117,14 +117,13 @@ fn confirm(ui: &Ui, question: &Question, palette: &Palette, actions: &mut Action
         Question::SaveOver(_, path) => (
             "The file has changed on the disk",
             format!(
-                "{} is no longer what this work was read from: something else has written it \
-                 since. Saving replaces that.",
+                "Another program has changed {} since it was read. Saving replaces that change.",
                 path.display()
             ),
             "Save over it",
         ),
         Question::Replace(_, path) => (
-            "There is such a file already",
+            "This file already exists",
             format!("{} would be replaced.", path.display()),
             "Replace it",
         ),

@@ -22,10 +22,15 @@ pub(super) fn ui(
         for (i, work) in found.iter().enumerate() {
             ui.label(RichText::new(work.title()).font(bold(15.5)));
             let file = work.path.as_ref().map_or_else(String::new, |path| {
-                let newer = if work.file_is_newer { ", which was written later" } else { "" };
+                let newer = if work.file_is_newer { ", which is newer" } else { "" };
                 format!(" · of {}{newer}", path.display())
             });
-            let text = format!("kept {}{file}", work.age(now_ms));
+            let drawn = match work.drawing.len() {
+                0 => String::new(),
+                1 => ", an outline begun with 1 point".to_owned(),
+                n => format!(", an outline begun with {n} points"),
+            };
+            let text = format!("kept {}{file}{drawn}", work.age(now_ms));
             ui.label(RichText::new(text).small().color(palette.weak));
             ui.horizontal(|ui| {
                 if ui.button("Restore").clicked() {

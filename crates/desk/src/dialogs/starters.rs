@@ -48,7 +48,7 @@ pub(super) fn ui(ui: &Ui, palette: &Palette, actions: &mut ActionQueue) -> bool 
                 }
             });
         });
-        let text = "Each is a finished blank on a bar of steel. Take the nearest and change it.";
+        let text = "Each is a finished blank on a bar of steel. Choose the closest and change it.";
         ui.label(RichText::new(text).color(palette.weak));
         ui.add_space(4.0);
         let columns: usize = if ui.available_width() > 560.0 { 3 } else { 2 };

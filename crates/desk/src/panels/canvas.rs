@@ -9,7 +9,7 @@ use crate::canvas::{
     section, steel,
 };
 use crate::context::{CanvasContext, KnifeView, ViewContext};
-use crate::state::{Camera, Plane, Session, Station, View, ViewRequest, ViewState};
+use crate::state::{Camera, Plane, SETTLED_S, Session, Station, View, ViewRequest, ViewState};
 use crate::stations;
 use crate::theme::Ink;
 use egui::{Pos2, Rect, Stroke, Ui, pos2};
@@ -17,6 +17,7 @@ use knife::PartId;
 use kurbo::Point;
 use marks::{Item, Pen};
 use reckon::Severity;
+use std::time::Duration;
 
 /// The canvas in all the room there is.
 pub(crate) fn ui(
@@ -95,7 +96,11 @@ pub(crate) fn ui(
         actions,
     };
     section::follow(cx, section);
-    let moves = cx.pointer.is_dragging() || camera != Some(view.camera);
+    let moves = state.is_moving(camera != Some(view.camera), cx.ui.input(|input| input.time));
+    if moves {
+        cx.ui.ctx().request_repaint_after(Duration::from_secs_f64(SETTLED_S));
+    }
+    let moves = moves || cx.pointer.is_dragging();
     let shaded = context.settings.shaded && context.station != Station::Bar;
     state.shade_request = shaded.then(|| steel::shade_request(cx, moves)).flatten();
     if state.shade_request.as_ref() != context.derived.shaded_for() {

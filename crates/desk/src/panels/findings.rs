@@ -108,7 +108,7 @@ fn row(
     let narrow = ui.available_width() - buttons_width < 420.0;
     let mut buttons = |ui: &mut Ui| {
         if let Some(remedy) = remedy
-            && ui.button(&remedy.label).on_hover_text("Mends it, as one step.").clicked()
+            && ui.button(&remedy.label).on_hover_text("Fixes it, as one step.").clicked()
         {
             actions.push(Action::Edit(remedy.edits.clone()));
         }

@@ -60,14 +60,14 @@ pub(crate) fn bar(ui: &mut Ui, context: &MenuContext<'_>, actions: &mut ActionQu
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let dirty = context.document.is_dirty();
             if dirty {
-                let tooltip = "There is work that is not in the file yet.";
+                let tooltip = "Some changes aren't saved yet.";
                 ui.label(RichText::new("unsaved").small().color(context.palette.accent))
                     .on_hover_text(tooltip);
             }
-            let place = context
-                .document
-                .path()
-                .map_or_else(|| "In no file yet.".to_owned(), |path| path.display().to_string());
+            let place = context.document.path().map_or_else(
+                || "Not saved to a file yet.".to_owned(),
+                |path| path.display().to_string(),
+            );
             ui.add(Label::new(RichText::new(context.document.title()).font(bold(15.5))).truncate())
                 .on_hover_text(place);
         });

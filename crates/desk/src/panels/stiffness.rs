@@ -89,7 +89,7 @@ pub(crate) fn show(ui: &mut Ui, rect: Rect, knife_view: &KnifeView, context: &Vi
         painter.text(at, Align2::RIGHT_BOTTOM, label, figures(12.0), p.weak);
     }
     let (_, breadth) = bars(context.unit()).0;
-    let label = format!("stiffness flat-wise, against flat bars {breadth} wide");
+    let label = format!("stiffness flatwise, against flat bars {breadth} wide");
     let at = inner.min + egui::vec2(10.0, 3.0);
     painter.text(at, Align2::LEFT_TOP, label, figures(12.5), p.weak);
     if let Some((x_mm, mm4)) = marked {

@@ -35,7 +35,7 @@ const TOOLS: &[&[Tool]] = &[
     ],
     &[
         (Icon::Card, "Card tool", Command::Card),
-        (Icon::Findings, "Findings tool", Command::Findings),
+        (Icon::Findings, "Problems tool", Command::Findings),
     ],
 ];
 

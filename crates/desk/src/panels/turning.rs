@@ -34,7 +34,7 @@ const KEYS: [(Key, Side); 6] = [
 pub(crate) const SHORTCUTS: &[(&str, &str)] = &[
     ("Drag", "Turn it"),
     ("Arrow keys", "Turn it by 3°; with Shift by 30°, with Ctrl by 0.3°"),
-    ("Page up, Page down", "Roll it by as much"),
+    ("Page up, Page down", "Roll it by the same steps"),
     ("Ctrl + 1 to 6", "Left face, right face, edge, spine, tip, butt"),
     ("Home, double-click", "Three quarters, whole, not cut"),
     ("Right button + drag", "Pan"),

@@ -108,10 +108,18 @@ pub struct ShadeRequest {
 }
 
 impl ShadeRequest {
-    /// The patch of a knife in this box that is seen.
+    /// The patch of a knife in this box that is seen; while something moves, with some room
+    /// around it for what comes into view next.
     pub fn patch(&self, bounds: Rect) -> Patch {
-        let max = if self.moves { MAX_PIXELS_MOVING } else { MAX_PIXELS };
-        Patch::over(bounds.intersect(self.seen), self.pixels_per_mm, max)
+        let (max, room) = if self.moves { (MAX_PIXELS_MOVING, 0.25) } else { (MAX_PIXELS, 0.0) };
+        let seen = self.seen.inflate(self.seen.width() * room, self.seen.height() * room);
+        Patch::over(bounds.intersect(seen), self.pixels_per_mm, max)
+    }
+
+    /// Whether a picture that was made will do while the camera moves: it shows all that is seen
+    /// of a knife in this box.
+    pub fn will_do(&self, patch: &Patch, bounds: Rect) -> bool {
+        self.moves && patch.bounds().inflate(1e-6, 1e-6).contains_rect(bounds.intersect(self.seen))
     }
 
     /// Whether the same patch would look the same.

@@ -1,6 +1,6 @@
 //! What is open over the desk.
 
-use super::{BarPlan, DxfImport, Tracing};
+use super::{BarPlan, DxfImport, ManualReader, Tracing};
 use crate::recovery::Recoverable;
 use exchange::export::ExportFormat;
 use reckon::Finding;
@@ -56,7 +56,7 @@ pub enum Dialog {
     /// The keyboard shortcuts.
     Shortcuts,
     /// A page of the manual.
-    Manual(&'static manual::Page),
+    Manual(ManualReader),
     /// The screen is matched against a card.
     MatchScreen,
     /// A page of the shop.

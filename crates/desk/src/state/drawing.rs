@@ -20,7 +20,7 @@ const NO_AREA_MM2: f64 = 0.01;
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum NotClosed {
     /// There are too few.
-    #[error("an outline needs three points at least; draw on, then close it")]
+    #[error("an outline needs at least three points; add more, then close it")]
     TooFew,
     /// They lie on one line.
     #[error("all points lie on one line, so there is no blank between them; add one beside it")]

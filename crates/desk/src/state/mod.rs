@@ -9,6 +9,7 @@ mod findings;
 mod form;
 mod ghost;
 mod holes;
+mod manual;
 mod measuring;
 mod picture;
 mod picture_edges;
@@ -35,6 +36,7 @@ pub use form::FormState;
 pub(crate) use form::{FieldEdit, FieldEdits};
 pub use ghost::Ghost;
 pub use holes::{HoleTool, NextHole, ReliefChoice};
+pub use manual::ManualReader;
 pub use measuring::{MeasureKind, MeasureTool};
 pub(crate) use measuring::{Pick, Wanted};
 pub use picture::PictureState;
@@ -54,6 +56,7 @@ pub use tools::{Fairing, Tools};
 pub(crate) use tracing::PictureTexture;
 pub use tracing::{SquaringChoice, Tracing, UseOf};
 pub use turning::{CutWay, TurnState};
+pub(crate) use view::SETTLED_S;
 pub use view::{SectionState, ViewRequest, ViewState};
 
 /// What the maker is doing just now.

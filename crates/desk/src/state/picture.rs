@@ -212,8 +212,8 @@ impl PictureState {
                     if sum != wanted.sum {
                         let path = &wanted.path;
                         self.problem = Some(format!(
-                            "The picture under the blank, {path}, was changed since it was laid \
-                             there; see whether it still fits"
+                            "The picture under the blank, {path}, has changed since it was laid \
+                             there; check whether it still fits"
                         ));
                     }
                     self.read = Some(ReadPicture { sum, picture, edges: Edges::default() });

@@ -5,6 +5,10 @@ use crate::shaded::{ShadeRequest, Texture};
 use kurbo::{Affine, Point, Rect};
 use reckon::OriginFrame;
 
+/// So long after its last move the camera is taken to be at rest, seconds: longer than from one
+/// notch of the wheel to the next.
+pub(crate) const SETTLED_S: f64 = 0.2;
+
 /// Where the view is to go.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum ViewRequest {
@@ -60,6 +64,8 @@ pub struct ViewState {
     pub comb_radii: bool,
     /// Whether the chain of holes is shown at the Bar station.
     pub chain: bool,
+    /// When the camera moved last, seconds of the window's own time.
+    moved_s: f64,
     /// What the canvas wants lit from the side, when it is shown so.
     pub(crate) shade_request: Option<ShadeRequest>,
     /// The lit picture as the graphics driver has it.
@@ -73,6 +79,14 @@ impl ViewState {
             self.shows_bar = bar;
             std::mem::swap(&mut self.camera, &mut self.other_camera);
         }
+    }
+
+    /// Whether the camera moves: it moved just now, or a moment ago.
+    pub(crate) fn is_moving(&mut self, moved: bool, now_s: f64) -> bool {
+        if moved {
+            self.moved_s = now_s;
+        }
+        moved || (0.0..SETTLED_S).contains(&(now_s - self.moved_s))
     }
 
     /// The stretch of the plane that the strip with the knife on edge shows there, mm.

@@ -37,9 +37,9 @@ fn read(text: &str, unit: LengthUnit) -> Result<Drilled, String> {
     let tables = Tables::built_in();
     match units::parse_hole_size(text, unit).map_err(|why| why.to_string())? {
         HoleSize::Drill(name) => {
-            let drill = tables
-                .drill_named(name)
-                .ok_or_else(|| format!("{name} is in no table here; type its diameter instead"))?;
+            let drill = tables.drill_named(name).ok_or_else(|| {
+                format!("{name} isn't in the drill table; type its diameter instead")
+            })?;
             Ok((drill.diameter_mm, Some(drill.label.clone())))
         }
         HoleSize::Length(length) => {

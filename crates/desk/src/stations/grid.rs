@@ -9,8 +9,8 @@ use crate::widgets::{Field, Form, read_length};
 pub(super) fn card(form: &mut Form<'_>) {
     let context = form.context;
     form.heading("Grid");
-    let tooltip = "Shows a grid that counts as the rulers do. Whatever is \
-                   dragged sticks to it; hold Ctrl to drag freely.  (G)";
+    let tooltip = "Shows a grid in step with the rulers. Whatever is dragged snaps to it; hold \
+                   Ctrl to drag freely.  (G)";
     form.command_tick(Command::Grid, context.settings.grid, ("Snap to the grid", tooltip));
     let tooltip =
         "From one line to the next. Zoomed out, only every second, fifth or tenth is drawn.";
@@ -28,5 +28,5 @@ fn read_pitch(text: &str, context: &ViewContext<'_>) -> Result<f64, String> {
     }
     let show = |mm: f64| context.typed_length(mm);
     let (min, max) = (show(*GRID_MM.start()), show(*GRID_MM.end()));
-    Err(format!("a pitch of {} is no grid; type one from {min} to {max}", show(mm)))
+    Err(format!("a grid can't have a pitch of {}; type one from {min} to {max}", show(mm)))
 }

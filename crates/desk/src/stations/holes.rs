@@ -36,7 +36,7 @@ pub(crate) fn card(form: &mut Form<'_>, selection: &mut Selection, tool: &mut Ho
     row(form, selection, &tool.next);
     editing::arrange::card(form, selection);
     if tool.active {
-        form.note("Click on the tang where the hole's centre goes. Escape leaves it.");
+        form.note("Click on the tang where the hole's centre goes. Escape cancels.");
     }
     if let Some(hole) = hole {
         hole_figures(form, hole.id);
@@ -106,7 +106,7 @@ fn row(form: &mut Form<'_>, selection: &Selection, next: &NextHole) {
 /// The selected hole, typed.
 fn selected_hole(form: &mut Form<'_>, selected: &Hole) {
     let hole = selected.id;
-    form.heading("Chosen hole");
+    form.heading("Selected hole");
     form.text(("Hole name", "Printed beside it."), &selected.name)
         .edit(|name| Edit::RenameHole { hole, name });
     if let Some(kind) = form.radio(&KINDS, selected.kind).value {
@@ -156,7 +156,7 @@ fn pick_pin(form: &mut Form<'_>, now_mm: Option<f64>) -> Option<NextHole> {
     let is = |mm: f64| now_mm.is_some_and(|now| (now - mm).abs() < 1e-6);
     let known = Tables::built_in().pin_stock().iter().find(|pin| is(pin.diameter_mm));
     let entries = stock.iter().map(|pin| (pin.name.as_str(), String::new(), is(pin.diameter_mm)));
-    let tooltip = "The rod that goes in. Its drill is chosen with a little play for glue.";
+    let tooltip = "The rod that goes in. Its drill is chosen with a little clearance for glue.";
     let known = known.map_or("none", |pin| pin.name.as_str());
     let chosen = form.list(("Pin stock", tooltip), known, entries, 112.0).0?;
     drilled_for(stock[chosen].diameter_mm, unit, shop)

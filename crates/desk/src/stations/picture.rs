@@ -32,7 +32,7 @@ pub(super) fn card(form: &mut Form<'_>, state: &mut PictureState) {
     form.tick(&mut state.visible, ("Show", tooltip));
     let tooltip = "It stays where it lies. Unlocked, it has handles to move and to turn it.";
     form.tick(&mut state.locked, ("Lock", tooltip));
-    let tooltip = "Nodes and drawn points stick to its edges when they come near.";
+    let tooltip = "Nodes and drawn points snap to its edges when they come near.";
     form.tick(&mut state.snaps, ("Snap to its edges", tooltip));
     form.ui.horizontal(|ui| {
         let label = ui.label("Opacity");
@@ -49,7 +49,7 @@ pub(super) fn card(form: &mut Form<'_>, state: &mut PictureState) {
         });
     }
     form.wrapped(|form| {
-        let tooltip = "Squares it up, or traces it, anew.";
+        let tooltip = "Squares it up or traces it again.";
         if form.button_if(state.picture().is_some(), ("Square up or trace…", tooltip)) {
             form.actions.push(Action::SquareUp);
         }
@@ -57,7 +57,7 @@ pub(super) fn card(form: &mut Form<'_>, state: &mut PictureState) {
         if form.button(("Replace…", tooltip)) {
             form.actions.push(Action::AskPath(Purpose::SwapPicture));
         }
-        let tooltip = "Takes it away from under the blank; its file stays.";
+        let tooltip = "Removes it from under the blank; its file stays.";
         form.edit_button(("Remove picture", tooltip), Edit::SetPicture(None));
     });
 }
@@ -73,7 +73,7 @@ fn status(form: &mut Form<'_>, picture: &Picture, state: &PictureState) {
     form.ui.label(text);
     if let Some(sum) = state.changed(picture) {
         let kept = Picture { sum, ..picture.clone() };
-        let tooltip = "It still fits: the blank takes note of it as it is now.";
+        let tooltip = "It still fits: the picture is used as it is now.";
         form.edit_button(("Use it as it is", tooltip), Edit::SetPicture(Some(kept)));
     } else if form.button(("Look again", "Reads it again, once it is back in its place.")) {
         form.actions.push(Action::FindPicture);

@@ -38,12 +38,6 @@ pub(crate) fn card(
     form.heading("Whole blank");
     form.text(("Name", "Printed on every sheet."), &context.knife.name).edit(Edit::Rename);
     picture::traced_mark(form);
-    // Said without the signs themselves: the window's own lettering may lack them too.
-    if marks::lettering::check_printable(&context.knife.name).is_err() {
-        form.note(
-            "The sheets' lettering lacks some signs of this name: \"?\" would be printed there.",
-        );
-    }
     if drawn {
         if let Some(profile) = &context.reckoning().profile {
             let tooltip = "Scales the outline and the places on it; drills stay as they are.";
@@ -119,8 +113,18 @@ fn selected(form: &mut Form<'_>, selection: &Selection) {
 /// Notches of a typed diameter where the segment was clicked.
 fn notches(form: &mut Form<'_>, stretch: NodeId, t: f64) {
     let kinds = [
-        ("Sharpening choil", "Diameter. Half of it deep, where the segment was clicked.", 0.5, 0.0),
-        ("Finger groove", "Diameter. A third of it deep, its lips rounded.", 1.0 / 3.0, 0.12),
+        (
+            "Sharpening choil",
+            "Its diameter; it is cut half as deep, where the segment was clicked.",
+            0.5,
+            0.0,
+        ),
+        (
+            "Finger groove",
+            "Its diameter; it is cut a third as deep, with rounded lips.",
+            1.0 / 3.0,
+            0.12,
+        ),
     ];
     for (label, tooltip, deep, lips) in kinds {
         form.length((label, tooltip), None).edit(|diameter_mm| Edit::InsertNotch {

@@ -9,12 +9,16 @@ use egui::text::{CCursor, CCursorRange};
 use egui::{Align, Align2, Event, Id, Key, Layout, RichText, TextEdit, Ui};
 use knife::Edit;
 use kurbo::Point;
+use marks::lettering::check_printable;
 use std::fmt::Display;
 use std::ops::RangeInclusive;
 use units::LengthUnit;
 
 /// Room around the text of a field, points.
 const AROUND: f32 = 22.0;
+/// Said without the signs themselves: the window's own lettering may lack them too.
+const UNPRINTABLE: &str = "The sheets have no lettering for some of these characters: \"?\" is \
+                           printed in their place.";
 
 /// A field to be typed in.
 pub(crate) struct Field<'a> {
@@ -26,17 +30,24 @@ pub(crate) struct Field<'a> {
     value: String,
     /// Least width, points.
     width: f32,
+    /// Whether the words are printed, so that a sign without lettering is told at once.
+    printed: bool,
 }
 
 impl<'a> Field<'a> {
     /// A field as wide as a length.
     pub(crate) fn new((label, tooltip): Caption<'a>, value: impl Into<String>) -> Self {
-        Self { label, tooltip, value: value.into(), width: 104.0 }
+        Self { label, tooltip, value: value.into(), width: 104.0, printed: false }
     }
 
     /// The same with another least width, points.
     pub(crate) fn width(self, width: f32) -> Self {
         Self { width, ..self }
+    }
+
+    /// The same for words that are printed.
+    pub(crate) fn printed(self) -> Self {
+        Self { printed: true, ..self }
     }
 
     /// Shows it. What was typed is parsed when it is done, and given back once.
@@ -49,6 +60,7 @@ impl<'a> Field<'a> {
     ) -> Option<T> {
         let id = ui.make_persistent_id(("field", self.label));
         let mut given = None;
+        let mut missing = false;
         ui.horizontal(|ui| {
             let mut label = ui.label(self.label);
             if !self.tooltip.is_empty() {
@@ -60,6 +72,7 @@ impl<'a> Field<'a> {
                 let value =
                     ui.painter().layout_no_wrap(self.value.clone(), figures(15.5), palette.text);
                 let mut text = typed.unwrap_or(self.value);
+                missing = self.printed && check_printable(&text).is_err();
                 let edit = TextEdit::singleline(&mut text)
                     .id(id)
                     .font(figures(15.5))
@@ -87,6 +100,9 @@ impl<'a> Field<'a> {
         });
         if let Some(why) = edits.get(&id).and_then(|edit| edit.refusal.as_ref()) {
             ui.label(RichText::new(why).small().color(palette.stop));
+        }
+        if missing {
+            ui.label(RichText::new(UNPRINTABLE).small().color(palette.care));
         }
         given
     }
@@ -133,7 +149,7 @@ impl Form<'_> {
         (mm, usual_mm): (Option<f64>, f64),
     ) -> Change<'_, Option<f64>> {
         let usual = self.context.typed_length(usual_mm);
-        let tooltip = format!("{tooltip} Emptied, it is the usual {usual}.");
+        let tooltip = format!("{tooltip} Leave it empty for the usual {usual}.");
         self.optional_length((label, &tooltip), mm.or(Some(usual_mm)))
     }
 
@@ -158,9 +174,10 @@ impl Form<'_> {
         self.field(Field::new(caption, value), |text| unless_empty(text, read_angle))
     }
 
-    /// A field for words, as wide as its label leaves room for.
+    /// A field for words that are printed, as wide as its label leaves room for.
     pub(crate) fn text(&mut self, caption: Caption<'_>, value: &str) -> Change<'_, String> {
-        self.field(Field::new(caption, value).width(240.0), |text| Ok(text.trim().to_owned()))
+        let field = Field::new(caption, value).width(240.0).printed();
+        self.field(field, |text| Ok(text.trim().to_owned()))
     }
 
     /// A field for a place along the knife, typed from its origin; its x in the knife's plane, mm.
@@ -196,6 +213,10 @@ impl Form<'_> {
             .desired_width(f32::INFINITY)
             .char_limit(max_chars);
         let response = self.ui.add(field).accessible_name(label).on_hover_text(tooltip);
+        if check_printable(value).is_err() {
+            let colour = self.context.palette.care;
+            self.ui.label(RichText::new(UNPRINTABLE).small().color(colour));
+        }
         if response.gained_focus() {
             self.actions.push(Action::BeginGesture);
         }

@@ -45,7 +45,7 @@ fn angle_and_height_follow_each_other() {
     assert!(harness.query_by_label_contains("Usual for a field knife").is_some());
     let before = saved(&harness);
     fill(&mut harness, "Angle per side", "0");
-    assert!(harness.query_by_label_contains("is no angle to grind").is_some());
+    assert!(harness.query_by_label_contains("isn't an angle to grind").is_some());
     assert!(saved(&harness) == before, "refused");
 }
 
@@ -229,7 +229,7 @@ fn facets_are_told_and_timed_by_the_makers_own_hand() {
     };
     // NIST Handbook 44, appendix C: 1 avoirdupois ounce = 28.349 523 125 g exactly.
     assert!((g - 2.834_952_312_5).abs() < 1e-9);
-    press(&mut harness, "Forget the time");
+    press(&mut harness, "Discard the time");
     assert_eq!(knife_of(&harness).filing.unwrap().timing, None);
 }
 

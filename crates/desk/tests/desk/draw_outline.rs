@@ -51,7 +51,7 @@ fn screen(harness: &Harness<'_, Bench>, p: (f64, f64)) -> Pos2 {
 }
 
 /// A click with keys held.
-fn click_with(harness: &mut Harness<'_, Bench>, p: (f64, f64), modifiers: Modifiers) {
+pub(super) fn click_with(harness: &mut Harness<'_, Bench>, p: (f64, f64), modifiers: Modifiers) {
     let at = screen(harness, p);
     harness.event(egui::Event::ModifiersChanged(modifiers));
     harness.run_steps(1);
@@ -179,7 +179,7 @@ fn points_are_taken_back_made_corners_and_dragged() {
     harness.key_press(Key::Enter);
     harness.run_steps(3);
     assert_eq!((drawn(&harness), saved(&harness)), (2, empty.clone()));
-    assert!(harness.query_by_label_contains("three points at least").is_some());
+    assert!(harness.query_by_label_contains("at least three points").is_some());
 
     // By its key, by Shift + click on it, and smooth again.
     harness.key_press(Key::C);
@@ -466,6 +466,42 @@ fn a_drawing_that_was_closed_is_offered_again_after_a_kill() {
     harness.get_by_label("Restore").click();
     harness.run_steps(4);
     assert_eq!(saved(&harness), work);
+}
+
+/// A kill in the middle of a drawing: its points are offered, with their corners and runs, and the
+/// drawing goes on.
+#[test]
+fn an_unfinished_drawing_is_offered_again_after_a_kill() {
+    let mut host = MemoryHost::with_data();
+    let mut desk = Desk::new(Settings::default());
+    desk.start_recovery("first", &mut host);
+    let mut harness = with(Bench { desk, host });
+    run(&mut harness, Command::DrawNew);
+    pick(&mut harness, Role::Button, "Begin drawing");
+    click_with(&mut harness, BLADE[0], Modifiers::COMMAND.plus(Modifiers::SHIFT));
+    click_with(&mut harness, BLADE[1], Modifiers::COMMAND);
+    harness.key_press(Key::L);
+    harness.run_steps(2);
+    click_with(&mut harness, BLADE[2], Modifiers::COMMAND);
+    harness.state_mut().host.now_ms += 5_000;
+    harness.run_steps(2);
+    let knots = harness.state().desk.session.drawing.knots().to_vec();
+    assert_eq!(knots.len(), 3);
+    let mut host = harness.state().host.clone();
+    drop(harness);
+    host.claimed.clear();
+    let mut desk = Desk::new(Settings::default());
+    desk.start_recovery("second", &mut host);
+    let mut harness = with(Bench { desk, host });
+    harness.get_by_label_contains("3 points");
+    harness.get_by_label("Restore").click();
+    harness.run_steps(4);
+    assert_eq!(harness.state().desk.session.drawing.knots(), knots);
+    click_with(&mut harness, BLADE[3], Modifiers::COMMAND);
+    assert_eq!(drawn(&harness), 4);
+    harness.key_press(Key::Enter);
+    harness.run_steps(4);
+    assert_eq!(profile(&harness).nodes.len(), 4);
 }
 
 #[test]

@@ -58,7 +58,7 @@ fn a_drawing_gives_its_outline_as_one_step_in_the_makers_unit() {
         let knife = harness.state().desk.document.knife().clone();
         assert!((knife.profile.outline().unwrap().area() - 8000.0).abs() < 1e-9);
         assert_eq!((knife.holes.len(), knife.unit), (1, unit));
-        assert!(harness.query_by_label_contains("only the first was looked at").is_some());
+        assert!(harness.query_by_label_contains("only the first was used").is_some());
         run(&mut harness, Command::Undo);
         assert_eq!(saved(&harness), before);
     }

@@ -116,7 +116,7 @@ fn a_dxf_asks_for_what_it_leaves_open() {
     let mut harness = bench();
     let before = saved(&harness);
     import(&mut harness, plate(""));
-    assert!(harness.query_by_label_contains("doesn't say what its numbers stand for").is_some());
+    assert!(harness.query_by_label_contains("doesn't say which unit its numbers are in").is_some());
     choose(&mut harness, Role::RadioButton, "inches");
     // 0.02 in are 0.508 mm: more than is closed unasked.
     assert!(harness.query_by_label("The outline found").is_none());

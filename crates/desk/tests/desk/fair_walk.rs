@@ -1,5 +1,5 @@
-//! The walk of a newcomer: an empty bar, an outline of nine inches by twelve points, made fair,
-//! drilled, ground and printed; everything by its name.
+//! The walk of a newcomer: an empty bar, an outline of nine inches by twelve points, clicked or
+//! typed, made fair, drilled, ground and printed; everything by its name.
 
 use super::*;
 use knife::{NodeId, NodeKind};
@@ -50,18 +50,43 @@ fn variation(outline: &outline::Outline, from: usize, to: usize) -> f64 {
     all.windows(2).map(|pair| (pair[1] - pair[0]).powi(2)).sum()
 }
 
-#[test]
-fn nine_inches_by_twelve_points_fair_drilled_ground_and_printed() {
+/// An empty bar to draw on, where x and y count from the drawing's zero.
+fn empty_bar() -> Harness<'static, Bench> {
     let mut harness = bench();
     run(&mut harness, Command::DrawNew);
     pick(&mut harness, Role::Button, "Begin drawing");
     harness.run_steps(3);
     harness.state_mut().desk.actions.edit(Edit::SetOrigin(knife::Origin::Drawing));
     harness.run_steps(3);
+    harness
+}
+
+#[test]
+fn nine_inches_by_twelve_typed_points_fair_drilled_ground_and_printed() {
+    let mut harness = empty_bar();
     for (p, corner) in POINTS {
         type_point(&mut harness, p, corner);
     }
     pick(&mut harness, Role::Button, "Close the outline");
+    goes_on("typed", harness);
+}
+
+#[test]
+fn nine_inches_by_twelve_clicks_fair_drilled_ground_and_printed() {
+    let mut harness = empty_bar();
+    for ((x, y), corner) in POINTS {
+        // Ctrl: snapping to nothing. Shift: a corner.
+        let shift = if corner { Modifiers::SHIFT } else { Modifiers::NONE };
+        let at = (x * INCH_MM, y * INCH_MM);
+        draw_outline::click_with(&mut harness, at, Modifiers::COMMAND.plus(shift));
+    }
+    let first = middle_of(&harness, "Point 1, corner");
+    click_at(&mut harness, first);
+    goes_on("clicked", harness);
+}
+
+/// The walk from the closed outline on.
+fn goes_on(name: &str, mut harness: Harness<'_, Bench>) {
     let drawn = harness.state().desk.document.knife().profile.clone();
     let outline = drawn.outline().unwrap();
     // What was typed, to a hundredth of a millimetre; nine inches long.
@@ -134,7 +159,8 @@ fn nine_inches_by_twelve_points_fair_drilled_ground_and_printed() {
     }
     assert_eq!(fair.nodes[tip].at, before.nodes[tip].at);
     // For the outside check of continuity (tests/outside/curvature.py).
-    if let Some(path) = std::env::var_os("BLANKWRIGHT_WALK_FILE") {
+    if let Some(folder) = std::env::var_os("BLANKWRIGHT_WALKS") {
+        let path = Path::new(&folder).join(format!("{name}.blank.json"));
         std::fs::write(path, saved(&harness)).unwrap();
     }
 

@@ -93,7 +93,7 @@ fn materials_are_chosen_from_the_table_and_the_whole_is_weighed() {
         refused(harness, "Glue line", "thin", "isn't a length");
         fill(harness, "Glue line", " ");
         assert_eq!(handle_of(harness).glue_mm, None, "emptied, it is the usual");
-        from_list(harness, "Right scale of", "as the left");
+        from_list(harness, "Right scale of", "same as left");
         assert_eq!(handle_of(harness).right_scale, None);
         from_list(harness, "Pins of", "not chosen");
         from_list(harness, "Scales of", "not chosen");

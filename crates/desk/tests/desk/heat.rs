@@ -35,8 +35,8 @@ fn a_temper_is_chosen_by_hardness_and_by_heat() {
     // 450 °F lies temper embrittlement.
     let words = chart(&harness).unwrap();
     assert!(words.contains("400–500 °F") && words.contains("embrittlement"), "{words}");
-    pick(&mut harness, Role::RadioButton, "Heat");
-    fill(&mut harness, "Temper heat", "400 F");
+    pick(&mut harness, Role::RadioButton, "Temperature");
+    fill(&mut harness, "Tempering temperature", "400 F");
     let Some(Temper::Heat(celsius)) = treatment(&harness).temper else { panic!("by its heat") };
     assert!((celsius - 1840.0 / 9.0).abs() < 1e-9);
     let words = chart(&harness).unwrap();
@@ -79,9 +79,9 @@ fn what_no_temper_can_be_is_refused_or_found() {
     assert_eq!(treatment(&harness).temper, Some(Temper::Hardness(66.0)));
     let told = harness.query_all_by_label_contains("No temper of the tables gives 66 HRC").count();
     assert!(told >= 2, "{told}");
-    pick(&mut harness, Role::RadioButton, "Heat");
+    pick(&mut harness, Role::RadioButton, "Temperature");
     let before = saved(&harness);
-    fill(&mut harness, "Temper heat", "400");
+    fill(&mut harness, "Tempering temperature", "400");
     assert!(harness.query_by_label_contains("needs a unit").is_some());
     assert!(saved(&harness) == before, "refused");
 }

@@ -8,8 +8,8 @@ fn is_shown(harness: &Harness<'_, Bench>, label: &str) -> bool {
 
 /// The topic of the page that is open.
 fn topic(harness: &Harness<'_, Bench>) -> Option<&'static str> {
-    match harness.state().desk.session.dialogs.open {
-        Some(desk::Dialog::Manual(page)) => Some(page.topic),
+    match &harness.state().desk.session.dialogs.open {
+        Some(desk::Dialog::Manual(reader)) => Some(reader.page.topic),
         _ => None,
     }
 }
@@ -54,4 +54,25 @@ fn a_link_leads_to_its_page_and_escape_closes_the_manual() {
     harness.key_press(Key::Escape);
     harness.run_steps(4);
     assert_eq!(topic(&harness), None);
+}
+
+/// Pictures are part of the pages: shown with their descriptions, as wide as there is room.
+#[test]
+fn pages_show_their_pictures() {
+    let mut harness = bench();
+    run(&mut harness, Command::Manual);
+    let page = manual::page("tracing").unwrap();
+    harness.get_by_role_and_label(Role::Button, page.title()).click_accesskit();
+    harness.run_steps(4);
+    let pictures = manual::blocks(page.text).into_iter().filter_map(|block| match block {
+        manual::Block::Picture(about, _) => Some(about),
+        _ => None,
+    });
+    let mut count = 0;
+    for about in pictures {
+        let shown = harness.get_by_role_and_label(Role::Image, &about).rect();
+        assert!(shown.width() > 300.0 && shown.width() < 800.0, "{about}: {shown:?}");
+        count += 1;
+    }
+    assert_eq!(count, 3);
 }

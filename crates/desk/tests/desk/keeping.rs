@@ -159,7 +159,7 @@ fn another_knife_is_shown_under_this_one_with_what_differs() {
     let ghost = desk::Ghost::new("another", other);
     harness.state_mut().desk.actions.push(desk::Action::ShowGhost(Box::new(ghost)));
     harness.run_steps(4);
-    assert!(harness.query_by_label_contains("The outlines part by").is_some());
+    assert!(harness.query_by_label_contains("The outlines differ by").is_some());
     assert!(harness.query_by_label("Figures that differ").is_some());
     harness.get_by_label("Hide the other knife").click();
     harness.run_steps(4);

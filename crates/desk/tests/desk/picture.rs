@@ -126,7 +126,7 @@ fn a_missing_or_changed_picture_is_told_and_nothing_is_lost() {
     put(&mut harness, "/bench/scan.png", scan(200.0));
     open(&mut harness, "/bench/heron.blank.json");
     assert!(
-        latest(&harness).contains("was changed since it was laid there"),
+        latest(&harness).contains("has changed since it was laid there"),
         "{}",
         latest(&harness)
     );

@@ -371,7 +371,7 @@ fn preferences_apply_at_once_and_are_kept() {
     run(&mut harness, Command::Preferences);
     pick(&mut harness, Role::RadioButton, "Light theme");
     pick(&mut harness, Role::RadioButton, "Millimetres");
-    pick(&mut harness, Role::CheckBox, "Open the last file at the start");
+    pick(&mut harness, Role::CheckBox, "Open the last file at startup");
     let settings = harness.state().desk.settings.clone();
     assert_eq!(settings.color_theme, desk::ColorTheme::Light);
     assert_eq!(settings.unit, units::LengthUnit::Millimetre);
@@ -381,4 +381,29 @@ fn preferences_apply_at_once_and_are_kept() {
     harness.run_steps(4);
     run(&mut harness, Command::About);
     assert!(harness.query_by_label_contains(env!("CARGO_PKG_VERSION")).is_some());
+}
+
+/// A name in a script that the sheets have no lettering for is told in its field while it is
+/// typed, before anything is saved; the name is kept as it was typed.
+#[test]
+fn a_name_that_cannot_be_printed_is_told_in_its_field() {
+    let mut harness = bench();
+    harness.state_mut().desk.session.dialogs.welcomed = true;
+    run(&mut harness, Command::Station(Station::Profile));
+    let told = |harness: &Harness<'_, Bench>| {
+        harness.query_by_label_contains("no lettering for some of these").is_some()
+    };
+    for name in ["刀鍛冶", "سكين", "Größe 7"] {
+        harness.get_by_role_and_label(Role::TextInput, "Name").focus();
+        harness.run_steps(2);
+        harness.get_by_role_and_label(Role::TextInput, "Name").type_text(name);
+        harness.run_steps(2);
+        assert_eq!(told(&harness), name != "Größe 7", "{name} while it is typed");
+        harness.key_press(Key::Enter);
+        harness.run_steps(3);
+        assert_eq!(harness.state().desk.document.knife().name, name);
+        assert_eq!(told(&harness), name != "Größe 7", "{name} once it is typed");
+    }
+    run(&mut harness, Command::Station(Station::Holes));
+    assert!(!told(&harness));
 }

@@ -96,3 +96,28 @@ fn only_what_is_seen_is_lit_however_near() {
     harness.run_steps(4);
     assert!(harness.state().desk.derived.shaded().is_none());
 }
+
+/// Panning and zooming lay the picture that there is; it is lit anew once the camera rests.
+#[test]
+fn nothing_is_lit_while_the_camera_moves() {
+    let mut harness = shaded_bevels();
+    let canvas = harness.get_by_label("Canvas").rect();
+    harness.hover_at(canvas.center());
+    harness.run_steps(4);
+    let before = lit(&harness).image;
+    let zoom = harness.state().desk.session.view.camera.unwrap().points_per_mm;
+    for _ in 0..4 {
+        harness.event(egui::Event::MouseWheel {
+            unit: egui::MouseWheelUnit::Line,
+            delta: vec2(0.0, -1.0),
+            phase: egui::TouchPhase::Move,
+            source: egui::MouseWheelSource::Unknown,
+            modifiers: Modifiers::NONE,
+        });
+        harness.run_steps(1);
+        assert!(Arc::ptr_eq(&lit(&harness).image, &before));
+    }
+    assert!(harness.state().desk.session.view.camera.unwrap().points_per_mm < zoom / 1.5);
+    harness.run_steps(4);
+    assert!(!Arc::ptr_eq(&lit(&harness).image, &before), "as fine as the screen again");
+}

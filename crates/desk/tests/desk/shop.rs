@@ -36,10 +36,10 @@ fn a_shop_is_typed_in_kept_and_gone_by() {
     run(&mut harness, Command::Shop);
     click(&mut harness, Role::CheckBox, "Metric drills, to 3 mm by 0.05, to 13 mm by 0.1");
     click(&mut harness, Role::CheckBox, "Number drills, #1 to #80");
-    fill(&mut harness, "Drills besides", "#30, 5.1 mm");
+    fill(&mut harness, "Other drills", "#30, 5.1 mm");
     assert_eq!(kept(&harness).drill_sets, [DrillSet::Letter, DrillSet::Fraction]);
     assert_eq!(kept(&harness).drills.len(), 2);
-    fill(&mut harness, "Drills besides", "#300");
+    fill(&mut harness, "Other drills", "#300");
     assert_eq!(kept(&harness).drills.len(), 2, "refused");
     assert!(harness.query_by_label_contains("isn't in the drill table").is_some());
 
@@ -60,7 +60,7 @@ fn a_shop_is_typed_in_kept_and_gone_by() {
     assert!(told(&harness, "does-not-go-in"), "a blade of 4 in doesn't go in");
 
     page(&mut harness, ShopPage::Limits);
-    fill(&mut harness, "Hole's centre to the outline, in its diameters: take care below", "9");
+    fill(&mut harness, "Hole's centre to the outline, in its diameters: caution below", "9");
     assert!(told(&harness, "web-to-edge"));
     click(&mut harness, Role::Button, "Usual value");
     assert!(!told(&harness, "web-to-edge"));

@@ -112,3 +112,36 @@ fn unsaved_work_of_every_tab_is_stored() {
     host.claimed.clear();
     assert!(desk::recovery::found(host).works.is_empty());
 }
+
+/// What was measured, and an outline that isn't closed yet, wait with their tab.
+#[test]
+fn measurements_and_an_unfinished_drawing_wait_with_their_tab() {
+    let mut harness = bench();
+    harness.state_mut().desk.session.dialogs.welcomed = true;
+    run(&mut harness, Command::Station(Station::Profile));
+    run(&mut harness, Command::Measure);
+    let nodes = harness.state().desk.document.knife().profile.nodes.clone();
+    for node in [&nodes[0], &nodes[2]] {
+        let at = middle_of(&harness, &format!("Node {}", node.id.0));
+        click_at(&mut harness, at);
+    }
+    let measured =
+        |harness: &Harness<'_, Bench>| harness.state().desk.session.tools.measuring.results.clone();
+    let results = measured(&harness);
+    assert_eq!(results.len(), 1);
+    run(&mut harness, Command::NewTab);
+    pick(&mut harness, Role::Button, "Draw my own");
+    assert!(measured(&harness).is_empty());
+    for x in [10.0, 60.0, 90.0] {
+        assert!(harness.state_mut().desk.session.drawing.add((x, 10.0).into(), false));
+    }
+    run(&mut harness, Command::PreviousTab);
+    assert_eq!(measured(&harness), results);
+    assert!(harness.state().desk.session.drawing.knots().is_empty());
+    run(&mut harness, Command::NextTab);
+    assert_eq!(harness.state().desk.session.drawing.knots().len(), 3);
+    assert!(harness.query_by_label("Point 3").is_some(), "it goes on");
+    run(&mut harness, Command::PreviousTab);
+    pick(&mut harness, Role::Button, "Clear measurements");
+    assert!(measured(&harness).is_empty());
+}

@@ -93,7 +93,7 @@ fn a_printer_is_measured_chosen_by_name_and_never_kept_in_use() {
     pick(&mut harness, Role::DisclosureTriangle, "Measure a printer");
     fill(&mut harness, "Printer's name", "club");
     type_in(&mut harness, None);
-    pick(&mut harness, Role::Button, "Take the readings");
+    pick(&mut harness, Role::Button, "Use these readings");
     let shop = harness.state().desk.derived.shop().clone();
     let trim = shop.printers[0].trim.clone().unwrap();
     // True over printed: 1/0.978 = 1.0225, 1/0.982 = 1.0183, by hand.
@@ -123,15 +123,15 @@ fn a_printer_is_measured_chosen_by_name_and_never_kept_in_use() {
     // The second proof, sent through the trim, confirms it; the first one does not.
     type_in(&mut harness, None);
     let disabled = |harness: &Harness<'_, Bench>| {
-        harness.get_by_label("Take the readings").accesskit_node().is_disabled()
+        harness.get_by_label("Use these readings").accesskit_node().is_disabled()
     };
     assert!(disabled(&harness), "it isn't said how the proof was printed");
-    pick(&mut harness, Role::RadioButton, "with its trim");
-    pick(&mut harness, Role::Button, "Take the readings");
-    assert!(harness.query_by_label_contains("printed without the trim").is_some());
+    pick(&mut harness, Role::RadioButton, "with its correction");
+    pick(&mut harness, Role::Button, "Use these readings");
+    assert!(harness.query_by_label_contains("printed without the correction").is_some());
     assert_eq!(harness.state().desk.derived.shop(), &shop, "refused");
     type_in(&mut harness, Some(&trim));
-    pick(&mut harness, Role::Button, "Take the readings");
+    pick(&mut harness, Role::Button, "Use these readings");
     let better = harness.state().desk.derived.shop().printers[0].trim.clone().unwrap();
     assert_eq!(better.readings.len(), 24);
     assert!(better.within_mm.unwrap() < trim.within_mm.unwrap());
@@ -158,7 +158,7 @@ fn readings_that_make_no_trim_are_refused_in_words() {
     fill(&mut harness, "Line A", "long");
     assert!(harness.query_by_label_contains("isn't a length").is_some());
     fill(&mut harness, "Line A", "180");
-    pick(&mut harness, Role::Button, "Take the readings");
+    pick(&mut harness, Role::Button, "Use these readings");
     assert!(harness.query_by_label_contains("at least one line across").is_some());
     assert_eq!(harness.state().desk.derived.shop(), &Shop::default());
 }
@@ -175,7 +175,7 @@ fn a_trim_goes_with_its_printer_and_the_shop_is_the_author() {
     harness.run_steps(4);
     harness.state_mut().desk.session.print.printer = Some("Club".into());
     harness.run_steps(4);
-    assert!(harness.query_by_label_contains("nobody knows how good it is").is_some());
+    assert!(harness.query_by_label_contains("how good it is isn't known").is_some());
     let bytes = written(&mut harness, desk::Purpose::Print).unwrap();
     let wanted = PrintRequest {
         paper: "letter".to_owned(),

@@ -15,7 +15,7 @@ const TOUCHING_MM: f64 = 1e-6;
 pub enum CutFault {
     /// No outline, or one that crosses itself.
     #[error(
-        "{} has no closed outline that doesn't cross itself; mend it first (check tells where)",
+        "{} has no closed outline that doesn't cross itself; fix it first (check says where)",
         named(name)
     )]
     NoOutline {

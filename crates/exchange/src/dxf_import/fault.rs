@@ -31,7 +31,7 @@ pub enum DxfFault {
     },
     /// The drawing says nothing of its unit.
     #[error(
-        "the drawing doesn't say what its numbers stand for; add --units mm or --units in, \
+        "the drawing doesn't say which unit its numbers are in; add --units mm or --units in, \
          whichever it was drawn in"
     )]
     NoUnits,
@@ -59,7 +59,7 @@ pub enum DxfFault {
         limit: usize,
     },
     /// A number that is none.
-    #[error("the {kind} number {number} has a coordinate that is no usable number; draw it anew")]
+    #[error("the {kind} number {number} has a coordinate that can't be used; draw it again")]
     NotFinite {
         /// Kind of entity.
         kind: &'static str,
@@ -69,7 +69,7 @@ pub enum DxfFault {
     /// A spline whose numbers don't fit together.
     #[error(
         "the spline number {number} can't be read, as its knots and control points don't fit \
-         together; draw it anew, or save it as a polyline"
+         together; draw it again, or save it as a polyline"
     )]
     BadSpline {
         /// Which entity, from 1.
@@ -144,8 +144,8 @@ impl std::fmt::Display for LeftOut {
             ),
             Self::ThroughPoints { count } => write!(
                 f,
-                "{count} splines are told only by points they pass through; the way between those \
-                 was chosen here, so check the shape"
+                "{count} splines are given only by points they pass through; the curve between \
+                 those was chosen here, so check the shape"
             ),
         }
     }

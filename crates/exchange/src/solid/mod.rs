@@ -31,7 +31,7 @@ const MAX_PARTS: usize = 1_500;
 pub enum SolidFault {
     /// There is no outline, or one that crosses itself.
     #[error(
-        "there is no closed outline that doesn't cross itself; mend it first (check tells where)"
+        "there is no closed outline that doesn't cross itself; fix it first (check says where)"
     )]
     NoOutline,
     /// It lies too far from the origin for a file of 32-bit floats.

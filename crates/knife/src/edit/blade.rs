@@ -58,7 +58,7 @@ pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
         }
         Edit::SetSharpening(sharpening) => {
             if let Some(sharpening) = sharpening {
-                in_range("an angle a side", sharpening.angle_deg, &limits::SHARPENING_DEG)?;
+                in_range("an angle per side", sharpening.angle_deg, &limits::SHARPENING_DEG)?;
                 if let Some(mm) = sharpening.edge_mm {
                     in_range("an edge thickness", mm, &limits::EDGE_THICKNESS_MM)?;
                 }

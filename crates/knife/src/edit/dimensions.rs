@@ -13,7 +13,7 @@ pub(super) fn change(edit: &Edit, knife: &mut Knife) -> Result<(), Refusal> {
             for anchor in dimension.anchors() {
                 match anchor {
                     Anchor::Place(at) => check::point(at)?,
-                    Anchor::Outline { t, .. } => in_range("a place on a stretch", t, &(0.0..=1.0))?,
+                    Anchor::Outline { t, .. } => in_range("a place on a segment", t, &(0.0..=1.0))?,
                     Anchor::Node(_) | Anchor::Hole(_) => {}
                 }
             }

@@ -152,7 +152,7 @@ fn own_handle(node: &mut Node, side: HandleSide) -> &mut Option<Point> {
 }
 
 fn add_node(profile: &mut Profile, stretch: NodeId, t: f64) -> Result<(), Refusal> {
-    in_range("a place on a stretch", t, &(1e-9..=1.0 - 1e-9))?;
+    in_range("a place on a segment", t, &(1e-9..=1.0 - 1e-9))?;
     let max = *limits::NODES.end();
     if profile.nodes.len() >= max {
         return Err(Refusal::TooMany { what: "nodes", max });
@@ -218,7 +218,7 @@ fn insert_notch(
     t: f64,
     notch: Notch,
 ) -> Result<(), Refusal> {
-    in_range("a place on a stretch", t, &(0.0..=1.0))?;
+    in_range("a place on a segment", t, &(0.0..=1.0))?;
     let at = index(profile, stretch)?;
     let notched = profile.outline().map_err(|_fault| Refusal::NoOutline)?.notched(at, t, notch)?;
     let max = *limits::NODES.end();

@@ -30,7 +30,7 @@ fn shape(profile: &Profile) -> Result<Outline, Refusal> {
 
 /// Bends a curve, or moves a straight run with both its ends.
 fn pull(profile: &mut Profile, stretch: NodeId, t: f64, by: Vec2) -> Result<(), Refusal> {
-    in_range("a place on a stretch", t, &(0.0..=1.0))?;
+    in_range("a place on a segment", t, &(0.0..=1.0))?;
     check::point(by.to_point())?;
     let a = index(profile, stretch)?;
     let b = (a + 1) % profile.nodes.len();
@@ -172,7 +172,7 @@ fn take_curves(profile: &mut Profile, old: &Outline, new: &Outline) {
 
 /// Puts a copied run of the outline in place of as much of it as it spans, its middle at a place.
 fn paste(profile: &mut Profile, stretch: NodeId, t: f64, nodes: &[Node]) -> Result<(), Refusal> {
-    in_range("a place on a stretch", t, &(0.0..=1.0))?;
+    in_range("a place on a segment", t, &(0.0..=1.0))?;
     let at = index(profile, stretch)?;
     let max = *limits::NODES.end();
     if profile.nodes.len() + nodes.len() > max {

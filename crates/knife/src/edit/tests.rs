@@ -137,7 +137,7 @@ fn a_notch_takes_half_its_disc_and_no_mark() {
     }
     assert_eq!(node(&cut, 5), node(&knife(), 5));
     assert!(area(&done(notch(2, 0.5, 6.0, 1.0))) < area(&cut));
-    assert_eq!(notch(2, 0.5, 6.0, 0.0).label(), "Cut notch");
+    assert_eq!(notch(2, 0.5, 6.0, 0.0).label(), "Cut groove or choil");
 
     // 2 mm behind the heel a circle of 6 mm takes it away: the edge ends 1 mm ahead of it, at the
     // notch's lip. So it does a little ahead of the heel; far ahead the heel stays. 3.1 mm behind
@@ -154,7 +154,7 @@ fn a_notch_takes_half_its_disc_and_no_mark() {
     assert!(done(notch(2, 3.1 / 110.0, 6.0, 0.0)).profile.index_of(NodeId(2)).is_some());
     assert!(refused(notch(2, 0.5, 60.0, 0.0)).contains("meets the outline again"));
     assert!(refused(notch(2, 0.5, 0.0, 0.0)).contains("must lie between"));
-    assert!(refused(notch(2, 2.0, 6.0, 0.0)).contains("place on a stretch"));
+    assert!(refused(notch(2, 2.0, 6.0, 0.0)).contains("place on a segment"));
     // Over an unmarked corner: the corner goes.
     let corner = done(notch(3, 0.05, 6.0, 0.0));
     assert!(corner.profile.node(NodeId(3)).is_none());

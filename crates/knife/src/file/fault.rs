@@ -137,12 +137,12 @@ impl fmt::Display for Fault {
                 write!(f, "{place} is \"{found}\"; it must be one of {}", known.join(", "))
             }
             Problem::Unused { beside } => {
-                write!(f, "{place} says nothing where {beside}; remove it or mend that")
+                write!(f, "{place} says nothing where {beside}; remove it or correct that")
             }
             Problem::Above { value, other, max } => {
                 let (value, max) =
                     (format_against(*value, &[*max]), format_against(*max, &[*value]));
-                write!(f, "{place} is {value}, above {other}, which is {max}; mend either")
+                write!(f, "{place} is {value}, above {other}, which is {max}; correct one of them")
             }
             Problem::HigherThanWide { value_mm, max_mm } => {
                 let (value, max) = (format_against(*value_mm, &[*max_mm]), format_max(*max_mm));
@@ -173,7 +173,7 @@ impl fmt::Display for Fault {
                 write!(f, "{place} is longer than {max} characters; shorten it")
             }
             Problem::Twice => {
-                write!(f, "{place} stands there twice; keep the right one and remove the other")
+                write!(f, "{place} is there twice; keep the right one and remove the other")
             }
             Problem::SameId { id } => {
                 write!(f, "{place} is {id}, which an earlier entry already has; give it another")
@@ -192,7 +192,7 @@ impl fmt::Display for Fault {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum BlankFileError {
     /// There are no bytes, or only white space.
-    #[error("it is empty; take an earlier copy")]
+    #[error("it is empty; use an earlier copy")]
     Empty,
     /// The bytes are no text in UTF-8.
     #[error("it is not text; give a blank file, which ends in .blank.json")]
@@ -204,7 +204,7 @@ pub enum BlankFileError {
         what: &'static str,
     },
     /// The text ends before the file does.
-    #[error("it stops in the middle (line {line}, column {column}); take an earlier copy")]
+    #[error("it stops in the middle (line {line}, column {column}); use an earlier copy")]
     CutShort {
         /// Line, from 1.
         line: usize,
@@ -212,7 +212,7 @@ pub enum BlankFileError {
         column: usize,
     },
     /// Brackets within brackets without end.
-    #[error("its brackets are nested too deep to be a blank (line {line}); take an earlier copy")]
+    #[error("its brackets are nested too deep to be a blank (line {line}); use an earlier copy")]
     TooDeep {
         /// Line, from 1.
         line: usize,
@@ -220,13 +220,13 @@ pub enum BlankFileError {
     /// Millions of values.
     #[error(
         "it holds more than {MAX_VALUES} values, or more than {MAX_FIELDS} fields in one place, \
-         as no blank does; take an earlier copy"
+         as no blank does; use an earlier copy"
     )]
     TooMuch,
     /// The bytes are not JSON.
     #[error(
-        "it is not readable as JSON: {why} (line {line}, column {column}); mend it there or take \
-         an earlier copy"
+        "it is not readable as JSON: {why} (line {line}, column {column}); correct it there or \
+         use an earlier copy"
     )]
     NotJson {
         /// What the JSON reader says.

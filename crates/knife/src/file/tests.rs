@@ -155,14 +155,14 @@ fn what_could_not_be_read_again_is_not_given_out() {
 #[test]
 fn what_is_no_blank_is_said_so() {
     let line = |text: &str| open(text.as_bytes()).unwrap_err().to_string();
-    assert_eq!(line("{\n "), "it stops in the middle (line 2, column 1); take an earlier copy");
+    assert_eq!(line("{\n "), "it stops in the middle (line 2, column 1); use an earlier copy");
     assert!(line(" \n").starts_with("it is empty"));
     assert!(line("%PDF-1.7").starts_with("it is a PDF"));
     assert!(line("<?xml version=\"1.0\"?><svg/>").starts_with("it is an SVG drawing: take it"));
     assert!(line(&"[".repeat(500)).contains("nested too deep"));
     assert_eq!(
         line("{\"a\" 1}"),
-        "it is not readable as JSON: expected `:` (line 1, column 6); mend it there or take an \
+        "it is not readable as JSON: expected `:` (line 1, column 6); correct it there or use an \
          earlier copy"
     );
     assert_eq!(open(b"\xff\xfe\x00").unwrap_err(), BlankFileError::NotText);

@@ -134,11 +134,12 @@ impl fmt::Display for ImportWarning {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NoPhysicalSize => {
-                write!(f, "the drawing gives no physical size; 96 px to the inch was taken")
+                write!(f, "the drawing gives no physical size; 96 px to the inch was assumed")
             }
             Self::BareNumbers => write!(
                 f,
-                "the drawing gives a size but no viewBox; its bare numbers were taken as px, 96 to the inch"
+                "the drawing gives a size but no viewBox; its bare numbers were read as px, 96 to \
+                 the inch"
             ),
             Self::Stretched { ratio } => {
                 write!(f, "the page stretches the drawing {ratio:.4} times as much in y as in x")

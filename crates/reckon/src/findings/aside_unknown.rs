@@ -5,9 +5,9 @@ use knife::Edit;
 
 pub(super) static RULE: Rule = Rule {
     key: "aside-unknown",
-    checks: "That what the file sets aside names a rule there is.",
-    rationale: "A slip of the pen sets nothing aside, and what it meant still counts.",
-    remedy: "Mend the rule's name in the file, or remove the entry.",
+    checks: "That every problem accepted in the file names a rule that exists.",
+    rationale: "A misspelt name accepts nothing, so the problem still counts.",
+    remedy: "Correct the rule's name in the file, or remove the entry.",
     check,
 };
 
@@ -18,8 +18,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             continue;
         }
         let sentence = format!(
-            "set_aside[{i}].rule in the file is \"{}\", which is no rule of this program, so \
-             nothing is set aside by it. Mend it{}, or remove the entry.",
+            "set_aside[{i}].rule in the file is \"{}\", which isn't a rule of this program, so \
+             nothing is accepted by it. Correct it{}, or remove the entry.",
             aside.rule,
             nearest(rule).map(|key| format!(" (perhaps \"{key}\")")).unwrap_or_default(),
         );

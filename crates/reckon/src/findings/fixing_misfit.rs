@@ -40,15 +40,22 @@ fn bore(ctx: &FindingContext<'_>, hole: &HoleFigures, bore_mm: f64) -> Option<Fi
     let outer_mm = stock.unwrap_or(hole.diameter_mm);
     (bore_mm > outer_mm - ROUNDING_MM).then(|| {
         let sentence = format!(
-            "{}: its tube is {} thick outside and has a bore of {}, which leaves no wall. State the \
-             tube's two diameters anew.",
+            "{}: its tube is {} thick outside and has a bore of {}, which leaves no wall. Type \
+             the tube's two diameters again.",
             capital(&hole.label()),
             ctx.length(outer_mm),
             ctx.length(bore_mm),
         );
         let wall_mm = (outer_mm - bore_mm) / 2.0;
         let short = format!("Hole {}: the tube's bore leaves no wall.", hole.number);
-        of_hole("bore", Severity::Stop, (short, sentence), hole, (LimitSide::AtLeast, wall_mm, 0.0), GEOMETRY)
+        of_hole(
+            "bore",
+            Severity::Stop,
+            (short, sentence),
+            hole,
+            (LimitSide::AtLeast, wall_mm, 0.0),
+            GEOMETRY,
+        )
     })
 }
 

@@ -177,7 +177,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
         && let Some(flattest_deg) = sharpening::flattest_deg(knife, bevel)
     {
         let sentence = format!(
-            "Sharpening at {} a side doesn't meet the bevel below its grind line: that takes more \
+            "Sharpening at {} per side doesn't meet the bevel below its grind line: that takes more \
              than {}. Sharpen steeper, or grind higher.",
             units::show_angle(stated.angle_deg, 1),
             units::show_angle(flattest_deg, 2)

@@ -160,7 +160,7 @@ impl Finding {
 
     /// Its gravity as it counts: what was set aside is only told.
     pub fn label(&self) -> &'static str {
-        if self.set_aside.is_some() { "set aside" } else { self.severity.label() }
+        if self.set_aside.is_some() { "accepted" } else { self.severity.word() }
     }
 
     /// Its sentence, and the maker's reason where it was set aside.
@@ -239,8 +239,8 @@ impl Finding {
 /// A finding set aside comes back once it is worse by more than rounding, mm.
 const SAME_MEASURE_MM: f64 = 1e-3;
 const WORSE: &str = " It was accepted, but has become worse since.";
-const UNTOLD: &str = " It was accepted, but not with this gravity and measure. Accept it anew if that \
-                      is still right.";
+const UNTOLD: &str = " It was accepted at another severity or figure. Accept it again if that is \
+                      still right.";
 
 /// What a rule may look at.
 pub(crate) struct FindingContext<'a> {

@@ -7,7 +7,7 @@ pub(super) static RULE: Rule = Rule {
     key: "no-outline",
     checks: "That the profile is a closed outline with an area.",
     rationale: "Without one nothing can be measured, printed or cut.",
-    remedy: "Draw an outline, take a starter, or take a closed outline drawn elsewhere.",
+    remedy: "Draw an outline, start from a starter, or import a closed outline.",
     check,
 };
 
@@ -18,13 +18,13 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let nodes = ctx.knife.profile.nodes.len();
     let (short, sentence) = if nodes < 3 {
         let sentence = format!(
-            "There is no closed outline: the profile has {nodes} of the three nodes it needs \
-             at least. Draw one, or take a starter."
+            "There is no closed outline: the profile has {nodes} of the three nodes that it \
+             needs. Draw one, or start from a starter."
         );
         ("There is no closed outline yet.", sentence)
     } else {
-        let sentence = "The outline encloses no area: its nodes lie on one line. Draw it anew, or take a \
-         starter.";
+        let sentence = "The outline encloses no area: its nodes lie on one line. Draw it again, \
+                        or start from a starter.";
         ("The outline encloses no area.", sentence.to_owned())
     };
     findings.push(RULE.finding(Severity::Stop, short, sentence).about([PartId::Profile]));

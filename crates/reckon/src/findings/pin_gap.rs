@@ -43,7 +43,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
                 Severity::Care,
                 format!("Hole {} leaves {own} around its pin, too {word} for glue.", hole.number),
                 format!(
-                    "{} leaves {} around its pin, too {} for glue, which wants {} to {}. {advice}.",
+                    "{} leaves {} around its pin, too {} for glue, which needs {} to {}. {advice}.",
                     capital(&hole.label()),
                     own,
                     word,

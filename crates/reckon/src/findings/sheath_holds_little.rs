@@ -9,8 +9,8 @@ const ROUNDING_MM: f64 = 1e-6;
 pub(super) static RULE: Rule = Rule {
     key: "sheath-holds-little",
     checks: "That the sheath reaches far enough up the handle to hold it, and leaves enough to grip.",
-    rationale: "A knife that is held by its blade alone falls out; one that is all in the sheath can't be \
-                taken hold of.",
+    rationale: "A knife that is held by its blade alone falls out; one that is all in the sheath \
+                can't be gripped.",
     remedy: "Let the sheath reach farther up the handle, or less far.",
     check,
 };

@@ -5,15 +5,16 @@ use knife::PartId;
 
 pub(super) static RULE: Rule = Rule {
     key: "temper-unknown",
-    checks: "That the tables can tell the chosen hardness or temper of this steel.",
+    checks: "That the tables have the chosen hardness or temper of this steel.",
     rationale: "A temper that is guessed gives an edge that chips or rolls.",
-    remedy: "Choose a hardness the tables have, or give the shop the steel with its own source.",
+    remedy: "Choose a hardness that the tables have, or add the steel to the shop with its own \
+             source.",
     check,
 };
 
 fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let Some(Err(fault)) = &ctx.heat.temper else { return };
-    let short = "The tables can't tell this temper for this steel.";
+    let short = "The tables have no such temper for this steel.";
     let finding = RULE.finding(Severity::Care, short, fault.to_string());
     let source = "the tables of steels, each row with its source";
     findings.push(finding.by(source).about([PartId::Bar]));

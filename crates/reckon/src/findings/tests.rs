@@ -34,7 +34,7 @@ fn what_was_set_aside_no_longer_stops_until_it_is_worse() {
     let aside = finding.set_aside_edit("a test piece").apply(&knife).unwrap();
     let message = crate::sample::found(&aside, "web-to-edge").remove(0);
     assert_eq!((stops(&aside), message.set_aside.as_deref()), (0, Some("a test piece")));
-    assert_eq!(message.label(), "set aside");
+    assert_eq!(message.label(), "accepted");
     let up = message.restore_edit().apply(&aside).unwrap();
     assert_eq!((stops(&up), up.set_aside.len()), (1, 0));
 
@@ -102,7 +102,11 @@ fn an_aside_that_does_not_say_how_grave_it_was_holds_no_stop() {
     assert!(message(8.0, old).set_aside.is_some());
     let stop = message(10.0, old);
     assert!(stop.set_aside.is_none());
-    assert!(stop.sentence.ends_with("Accept it anew if that is still right."), "{}", stop.sentence);
+    assert!(
+        stop.sentence.ends_with("Accept it again if that is still right."),
+        "{}",
+        stop.sentence
+    );
     assert!(message(8.0, |aside| aside.measured_mm = None).set_aside.is_none());
 }
 

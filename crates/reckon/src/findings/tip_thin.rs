@@ -7,7 +7,7 @@ use knife::PartId;
 pub(super) static RULE: Rule = Rule {
     key: "tip-thin",
     checks: "That the blade has some width a little behind its tip.",
-    rationale: "A needle of a tip overheats in the fire, warps in the quench and breaks in use.",
+    rationale: "A needle-thin tip overheats in the fire, warps in the quench and breaks in use.",
     remedy: "Give the tip more belly or a lower spine, or leave it long and grind it back after heat.",
     check,
 };

@@ -59,20 +59,20 @@ fn reaches(heats_c: (f64, f64), (low, high): (f64, f64)) -> bool {
 pub enum TemperError {
     /// The steel is in no table.
     #[error(
-        "No table has {0}: take hardening and tempering from your steel maker's data sheet, or give \
-         the steel to the shop with its source."
+        "No table has {0}: take hardening and tempering from your steel maker's data sheet, or \
+         add the steel to the shop with its source."
     )]
     NoSteel(String),
     /// The steel has no tempering points.
     #[error(
-        "The tables have no tempering points for {0}: take them from your steel maker's data sheet, \
-         or give the steel to the shop with its source."
+        "The tables have no tempering points for {0}: take them from your steel maker's data \
+         sheet, or add the steel to the shop with its source."
     )]
     NoPoints(String),
     /// No table reaches this hardness.
     #[error(
-        "No temper of the tables gives {} HRC: for {grade} they run from {} to {} HRC. Choose a \
-         hardness among those.",
+        "No temper of the tables gives {} HRC: for {grade} they run from {} to {} HRC. Choose one \
+         within that range.",
         show(*.hrc), show(.span.0), show(.span.1)
     )]
     OutOfBand {
@@ -85,8 +85,8 @@ pub enum TemperError {
     },
     /// No table covers this heat.
     #[error(
-        "The tables for {grade} run from {} to {}; at {} nothing is told. Choose a temper among \
-         those.",
+        "The tables for {grade} run from {} to {}; they say nothing about {}. Choose a temper \
+         within that range.",
         heat(.span.0), heat(.span.1), heat(*.heat_c)
     )]
     OutOfTable {

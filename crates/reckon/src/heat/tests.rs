@@ -97,10 +97,10 @@ fn where_the_tables_have_nothing_no_number_is_made_up() {
     assert!(none.starts_with("The tables have no tempering points for AISI W1"), "{none}");
     assert_eq!(
         message("1084", Temper::Hardness(66.0)),
-        "No temper of the tables gives 66 HRC: for SAE 1084 they run from 53 to 65 HRC. Choose a \
-         hardness among those."
+        "No temper of the tables gives 66 HRC: for SAE 1084 they run from 53 to 65 HRC. Choose \
+         one within that range."
     );
-    assert!(message("1084", Temper::Heat(400.0)).contains("nothing is told"));
+    assert!(message("1084", Temper::Heat(400.0)).contains("they say nothing about"));
     assert!(message("440C", Temper::Heat(500.0)).starts_with("Keep AISI 440C out of"));
 }
 

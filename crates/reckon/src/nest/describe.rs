@@ -39,7 +39,7 @@ impl NestBar {
     /// Count, length taken, offcut and use of steel in one sentence.
     pub fn describe(&self, unit: LengthUnit) -> String {
         let mut message = format!(
-            "{} on a bar {} long: they take {}, {} % of it blanks",
+            "{} on a bar {} long: they take {}, {} % of it used",
             blanks(self.blanks.len()),
             show_length(self.length_mm, unit),
             show_length(self.used_mm, unit),

@@ -69,7 +69,7 @@ pub struct OpenedShop {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ShopFileError {
     /// The bytes are not JSON.
-    #[error("it is not readable as JSON: {why} (line {line}, column {column}); mend it there")]
+    #[error("it is not readable as JSON: {why} (line {line}, column {column}); correct it there")]
     NotJson {
         /// What the JSON reader says.
         why: String,
@@ -81,7 +81,7 @@ pub enum ShopFileError {
     /// Millions of values.
     #[error(
         "it holds more than {MAX_VALUES} values, or more than {MAX_FIELDS} fields in one place, \
-         as no shop does; take an earlier copy"
+         as no shop does; use an earlier copy"
     )]
     TooMuch,
     /// It is JSON, but of something else.

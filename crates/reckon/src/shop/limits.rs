@@ -69,13 +69,13 @@ const OWN: &str = "common practice, no source";
 limits! {
     /// Hole's centre to the outline, in its diameters: stop below
     edge_stop_diameters: Diameters in 0.5..=10.0, 1.0, EDGE;
-    /// Hole's centre to the outline, in its diameters: take care below
+    /// Hole's centre to the outline, in its diameters: caution below
     edge_care_diameters: Diameters in 0.5..=10.0, 1.5, EDGE;
-    /// Web between holes, in diameters of the larger: take care below
+    /// Web between holes, in diameters of the larger: caution below
     web_care_diameters: Diameters in 0.0..=10.0, 1.0,
         "this program's choice after AISC 360-16 section J3.3 (a clear distance of at least one \
          diameter between holes)";
-    /// Web between holes: take care below
+    /// Web between holes: caution below
     web_care_mm: Length in 0.0..=50.0, 3.0, OWN;
     /// Web between holes: stop below
     web_stop_mm: Length in 0.0..=50.0, 0.5, OWN;
@@ -89,17 +89,17 @@ limits! {
     pin_gap_most_mm: Length in 0.0..=5.0, 0.1524,
         "this program's choice of 0.0060 in: twice the thickest glue line of best strength told \
          for epoxy (0.002 to 0.005 in a side)";
-    /// Pin's centre to the front of the scales, in pin diameters: take care below
+    /// Pin's centre to the front of the scales, in pin diameters: caution below
     scale_front_diameters: Diameters in 0.5..=10.0, 2.0,
         "aircraft sheet practice for rivets, FAA-H-8083-31 (centre to edge at least 2 diameters)";
-    /// Pin's centre to an edge or joint of its scale or bolster, in pin diameters: take care below
+    /// Pin's centre to an edge or joint of its scale or bolster, in pin diameters: caution below
     scale_edge_diameters: Diameters in 0.5..=10.0, 2.0,
         "aircraft sheet practice for rivets, FAA-H-8083-31 (centre to edge at least 2 diameters)";
-    /// Scale left beside, under and between the heads of screws: take care below
+    /// Scale left beside, under and between the heads of screws: caution below
     head_web_mm: Length in 0.0..=50.0, 2.0, OWN;
-    /// Width left in the tang at its holes: take care below
+    /// Width left in the tang at its holes: caution below
     tang_net_share: Share in 0.0..=1.0, 0.5, OWN;
-    /// Stiffness left in the tang at its holes: take care below
+    /// Stiffness left in the tang at its holes: caution below
     tang_stiffness_share: Share in 0.0..=1.0, 0.75, OWN;
     /// Least radius of an inside corner in hardened steel
     inside_radius_mm: Length in 0.0..=50.0, 1.0, OWN;
@@ -115,7 +115,7 @@ limits! {
     saw_leave_mm: Length in 0.0..=20.0, 0.5, OWN;
     /// Room around a blade in forge, oven or quench tank
     chamber_clearance_mm: Length in 0.0..=100.0, 6.0, OWN;
-    /// Blade's length in thicknesses of its steel: take care above
+    /// Blade's length in thicknesses of its steel: caution above
     slender_times: Times in 10.0..=500.0, 125.0,
         "this program's choice; that long thin blades warp is common practice, no source";
     /// Welt between the edge and the stitches of a sheath at least

@@ -80,8 +80,8 @@ pub enum TrimError {
     TooFew,
     /// A reading that no line has.
     #[error(
-        "the reading {measured} mm of the {line} is no length: type what the rule shows from cross \
-         to cross"
+        "the reading {measured} mm of the {line} isn't a length: type what the rule shows from \
+         cross to cross"
     )]
     NoLength {
         /// Which line.
@@ -126,9 +126,9 @@ pub enum TrimError {
     },
     /// A second proof does not bear the trim out.
     #[error(
-        "by this proof a line of 250 mm is still {off} mm off, more than its trim allows: it was \
-         printed without the trim, on another printer or another paper, or the printer changed. \
-         Print a proof without a trim and measure afresh"
+        "by this proof a line of 250 mm is still {off} mm off, more than its correction allows: \
+         it was printed without the correction, on another printer or another paper, or the \
+         printer changed. Print a proof without a correction and measure again"
     )]
     NotConfirmed {
         /// By how much a line of 250 mm is off, mm.

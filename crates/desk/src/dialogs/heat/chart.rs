@@ -167,9 +167,9 @@ fn keep_out(steel: &SteelHeat) -> impl Iterator<Item = (f64, f64)> {
 /// What the colours stand for.
 fn legend(steel: &SteelHeat, chosen: bool) -> String {
     let mut text =
-        "Band: what the tables' sources leave, straight between their points.".to_owned();
+        "Band: the range that the sources give, straight between their points.".to_owned();
     if let Some((name, _)) = &steel.compare {
-        text.push_str(&format!(" Dashed: {name}, to hold beside."));
+        text.push_str(&format!(" Dashed: {name}, for comparison."));
     }
     if steel.brittle_c.is_some() {
         text.push_str(" Red: temper embrittlement, keep out.");
@@ -177,7 +177,7 @@ fn legend(steel: &SteelHeat, chosen: bool) -> String {
         text.push_str(" Red: keep out.");
     }
     if chosen {
-        text.push_str(" Upright lines: the heats that do; begin at the cooler one.");
+        text.push_str(" Upright lines: the temperatures that give it; begin with the lower one.");
     }
     text
 }

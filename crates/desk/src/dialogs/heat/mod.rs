@@ -25,8 +25,8 @@ pub(super) fn ui(form: &mut Form<'_>) -> bool {
     let Form { ui, state, actions, .. } = form;
     modal(ui, "heat", width_up_to(ui, 660.0, 60.0), |ui| {
         ui.heading("Heat and finish");
-        let text = "Hardened, tempered and finished: nothing of it need be decided. The sheet \
-                    \"Heat, temper, finish\" tells it step by step.";
+        let text = "Hardening, tempering and finish: all of it may be left open. The sheet \
+                    \"Heat, temper, finish\" gives the steps.";
         ui.label(RichText::new(text).color(context.palette.weak));
         ui.separator();
         let area = ScrollArea::vertical().max_height(high).min_scrolled_height(high);
@@ -56,23 +56,23 @@ fn decisions(form: &mut Form<'_>) {
         (Some(Heating::Oven), "Oven"),
     ];
     let tooltip = "How the blade is heated for hardening: by eye and magnet, or in an oven that \
-                   holds a heat.";
+                   holds a temperature.";
     form.choice(("Heated in", tooltip), &heatings, treatment.heating).edit(Edit::ChooseHeating);
     let (hardness, heat) = first_tempers(context);
-    let tempers = [(None, "Left open"), (Some(hardness), "Hardness"), (Some(heat), "Heat")];
-    let tooltip = "By the hardness it is to give, or by its own heat.";
+    let tempers = [(None, "Left open"), (Some(hardness), "Hardness"), (Some(heat), "Temperature")];
+    let tooltip = "By the hardness wanted, or by a temperature of your own.";
     form.choice(("Temper by", tooltip), &tempers, treatment.temper).edit(Edit::ChooseTemper);
     match treatment.temper {
         None => {}
         Some(Temper::Hardness(hrc)) => {
             let tooltip =
-                "Rockwell, scale C. The heats that give it follow from the steel's tables.";
+                "Rockwell, scale C. The temperatures that give it follow from the steel's tables.";
             let value = format!("{} HRC", trimmed(hrc, 1));
             form.field(Field::new(("Hardness wanted", tooltip), value), read_hardness)
                 .edit(|hrc| Edit::ChooseTemper(Some(Temper::Hardness(hrc))));
         }
         Some(Temper::Heat(celsius)) => {
-            let caption = ("Temper heat", "Of the oven, with its unit: 400 F or 205 C.");
+            let caption = ("Tempering temperature", "Of the oven, with its unit: 400 F or 205 C.");
             let parse = |text: &str| {
                 let read = units::parse_temperature(text).map(Temperature::to_celsius);
                 read.map_err(|why| why.to_string())
@@ -91,7 +91,7 @@ fn decisions(form: &mut Form<'_>) {
     }
     let grade = &context.knife.bar.grade;
     if Tables::built_in().steel(grade).is_none() && context.shop().own_steel(grade).is_none() {
-        form.note("No table has this steel. A shop file can give it, with its source.");
+        form.note("No table has this steel. A shop file can add it, with its source.");
     }
 }
 

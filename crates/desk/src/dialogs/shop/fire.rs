@@ -12,8 +12,8 @@ const RANGE: RangeInclusive<f64> = 5.0..=5000.0;
 
 pub(super) fn page(form: &mut Form<'_>, shop: &mut Shop) {
     form.note(
-        "Inside sizes, so that a blade too long for them is told. Hot oil and open fire \
-         want open air, room and a way to put them out that isn't water.",
+        "Inside sizes: a blade that is too long for them is reported. Hot oil and open fire need \
+         open air, room and a way to put them out that isn't water.",
     );
     chamber(form, "Forge", &mut shop.forge);
     chamber(form, "Quench tank, up to the oil", &mut shop.quench_tank);

@@ -8,7 +8,7 @@ use reckon::shop::{LIMITS, LimitRow, LimitUnit};
 
 pub(super) fn page(form: &mut Form<'_>, limits: &mut Limits) {
     form.note(
-        "What findings measure against. Rest the pointer on a limit to see where it comes from.",
+        "What problems are judged by. Rest the pointer on a limit to see where it comes from.",
     );
     let usual = Limits::default();
     for row in LIMITS {

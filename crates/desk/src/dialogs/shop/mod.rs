@@ -33,8 +33,8 @@ pub(super) fn ui(form: &mut Form<'_>, page: &mut ShopPage) -> bool {
     let Form { ui, state, actions, .. } = form;
     let stays = modal(ui, "shop", width_up_to(ui, 660.0, 60.0), |ui| {
         ui.heading("Shop");
-        let text = "What is on hand, and the limits that findings go by. It is kept on this \
-                    computer, not in the blank.";
+        let text = "What is on hand, and the limits that problems are judged by. It is kept on \
+                    this computer, not in the blank.";
         ui.label(RichText::new(text).color(context.palette.weak));
         ui.horizontal_wrapped(|ui| {
             for (other, name) in PAGES {
@@ -123,7 +123,7 @@ fn remove(ui: &mut Ui, name: &str) -> bool {
     let button = ui.button("Remove");
     let label = format!("Remove {name}");
     button.widget_info(|| WidgetInfo::labeled(Role::Button, true, &label));
-    button.on_hover_text(format!("Take {name} out of the shop.")).clicked()
+    button.on_hover_text(format!("Remove {name} from the shop.")).clicked()
 }
 
 /// Takes out the entries whose button was clicked: `keep` shows one.

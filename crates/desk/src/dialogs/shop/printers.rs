@@ -10,7 +10,7 @@ use reckon::tables::Tables;
 pub(super) fn page(form: &mut Form<'_>, shop: &mut Shop) {
     let context = form.context;
     form.heading("Name");
-    let caption = ("Shop's name", "Stands as the author in every PDF; may be empty.");
+    let caption = ("Shop's name", "Given as the author in every PDF; may be left empty.");
     if let Some(name) = form.text(caption, &shop.name).value {
         shop.name = name;
     }
@@ -28,8 +28,8 @@ pub(super) fn page(form: &mut Form<'_>, shop: &mut Shop) {
     form.heading("Printers");
     retain(&mut shop.printers, |_, printer| {
         let trim = match &printer.trim {
-            None => "no trim measured".to_owned(),
-            Some(trim) => format!("trim {trim}"),
+            None => "no correction measured".to_owned(),
+            Some(trim) => format!("correction {trim}"),
         };
         let Form { ui, state, actions, .. } = &mut *form;
         let row = ui.horizontal(|ui| {
@@ -39,7 +39,7 @@ pub(super) fn page(form: &mut Form<'_>, shop: &mut Shop) {
         });
         row.inner
     });
-    let caption = ("New printer", "A name for it, as --trim will name it.");
+    let caption = ("New printer", "The name to choose it by. On the command line: --trim.");
     if let Some(name) = form.text(caption, "").value
         && !name.is_empty()
         && shop.printers.iter().all(|printer| printer.name != name)

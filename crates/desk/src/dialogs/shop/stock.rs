@@ -17,7 +17,7 @@ pub(super) fn page(form: &mut Form<'_>, shop: &mut Shop) {
 fn pins(form: &mut Form<'_>, shop: &mut Shop) {
     form.heading("Pin stock");
     if shop.pins.is_empty() {
-        form.note("Nothing told: every usual size is taken to be at hand.");
+        form.note("Nothing listed: every usual size is taken to be on hand.");
     }
     retain(&mut shop.pins, |number, pin| {
         let size = form.context.full_length(pin.diameter_mm);
@@ -51,7 +51,7 @@ fn price(form: &mut Form<'_>, number: usize, bar: &mut BarOnHand) {
     };
     let label = format!("Price of bar {number} per {per}");
     let caption =
-        (label.as_str(), "In your own money; the bar planner tells what the steel costs.");
+        (label.as_str(), "In your own currency; the bar planner works out what the steel costs.");
     let shown = bar.price_per_m.map(|price| units::show_number(price * length_m, 2));
     let field = Field::new(caption, shown.unwrap_or_default());
     let typed = form.field(field, |text| unless_empty(text, read_price));
@@ -81,7 +81,7 @@ fn bars(form: &mut Form<'_>, shop: &mut Shop) {
         price(form, number, bar);
         row.inner
     });
-    let tooltip = "One more bar of the grade and size that this blank is laid on.";
+    let tooltip = "Adds a bar of this blank's grade and size.";
     if form.button(("Add this blank's bar", tooltip)) {
         let bar = &context.knife.bar;
         let new = BarOnHand {

@@ -12,7 +12,7 @@ pub(super) fn drills(form: &mut Form<'_>, shop: &mut Shop) {
     form.group("sets", |form| sets(form, shop));
     form.heading("Single drills");
     let names: Vec<String> = shop.drills.iter().map(ToString::to_string).collect();
-    let caption = ("Drills besides", "Single drills, separated by commas: #30, F, 5/32, 3.2 mm.");
+    let caption = ("Other drills", "Single drills, separated by commas: #30, F, 5/32, 3.2 mm.");
     if let Some(drills) =
         form.field(Field::new(caption, names.join(", ")).width(300.0), read_drills).value
     {
@@ -45,7 +45,10 @@ fn read_drills(text: &str) -> Result<Vec<DrillName>, String> {
         .map(|name| {
             let drill = Tables::built_in().drill(name);
             drill.map(|drill| drill.name).ok_or_else(|| {
-                format!("\"{name}\" isn't in the drill table; type such as #30, F, 5/32 or 3.2 mm")
+                format!(
+                    "\"{name}\" isn't in the drill table; type one such as #30, F, 5/32 or \
+                         3.2 mm"
+                )
             })
         })
         .collect()
@@ -53,7 +56,7 @@ fn read_drills(text: &str) -> Result<Vec<DrillName>, String> {
 
 pub(super) fn tools(form: &mut Form<'_>, shop: &mut Shop) {
     form.heading("Files, drums and dowels for inside curves");
-    form.note("Measure yours: a tool leaves half its diameter, and its paper.");
+    form.note("Measure yours: a tool leaves a radius of half its diameter plus its paper.");
     retain(&mut shop.inside_tools, |_, tool| {
         let leaves = form.context.full_length(tool.radius_mm());
         let label = format!("Diameter of {}", tool.name);

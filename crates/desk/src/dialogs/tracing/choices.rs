@@ -122,7 +122,7 @@ fn subject(form: &mut Form<'_>, tracing: &mut Tracing) {
     } else {
         form.note("Click another shape to trace that one.");
     }
-    let caption = ("Thickness", "Of a thing that lies on the mat or sheet; 0 for paper.");
+    let caption = ("Thickness", "Of an object that lies on the mat or sheet; 0 for paper.");
     let extract = &mut tracing.extract;
     let typed = length(form, caption, extract.thickness_mm, THICKNESS_MM);
     extract.thickness_mm = typed.unwrap_or(extract.thickness_mm);

@@ -52,7 +52,7 @@ pub(super) fn ui(form: &mut Form<'_>, tracing: &mut Box<Tracing>) -> bool {
             let button = ui.add_enabled(outline, Button::new("Use this outline"));
             let outline = button.on_hover_text(text).clicked();
             let squared = ready && tracing.squared.is_some();
-            let text = "Lays the picture alone under the blank, at true size, to draw over.";
+            let text = "Lays only the picture under the blank, at true size, to draw over.";
             let button = ui.add_enabled(squared, Button::new("Lay the picture under the blank"));
             let picture = button.on_hover_text(text).clicked();
             let of = if outline { Some(UseOf::Outline) } else { picture.then_some(UseOf::Picture) };

@@ -20,7 +20,7 @@ pub(super) fn card(form: &mut Form<'_>) {
         None if filing.facets.is_empty() => String::new(),
         None => format!("{} facets", filing.facets.len()),
     };
-    let tooltip = "From 45° down to the bevel in facets that each take off as much.";
+    let tooltip = "From 45° down to the bevel in facets that each remove the same amount.";
     if !form.section("Filing by hand", tooltip, &summary) {
         return;
     }
@@ -107,7 +107,7 @@ fn timing(form: &mut Form<'_>, stated: Filing) {
     let caption = ("Height reached", "How far up from the edge the filed face reaches.");
     form.length(caption, height_mm)
         .edit(|mm| set(FilingTrial { minutes: min, done: FiledAmount::Height(mm) }));
-    let caption = ("Steel filed off", "What the blank weighs less than before, by the balance.");
+    let caption = ("Steel filed off", "How much lighter the blank is than before, by the scale.");
     let value = grams.map(|g| units::show_mass(Mass::grams(g))).unwrap_or_default();
     let parse = |text: &str| {
         let bare = text.trim().parse::<f64>().map(Mass::grams);
@@ -121,7 +121,7 @@ fn timing(form: &mut Form<'_>, stated: Filing) {
             let rate = format!("{} mm³ a minute", units::show_number(time.rate_mm3, 0));
             for (label, value) in [
                 ("By your hand", rate),
-                ("All the filing", minutes(time.whole_min)),
+                ("All filing", minutes(time.whole_min)),
                 ("Filing left", minutes(time.left_min)),
             ] {
                 figure_row(ui, label, &value, 15.5, context.palette);
@@ -130,7 +130,7 @@ fn timing(form: &mut Form<'_>, stated: Filing) {
     }
     if stated.timing.is_some() {
         let edit = Edit::SetFiling(Some(Filing { timing: None, ..stated }));
-        form.edit_button(("Forget the time", ""), edit);
+        form.edit_button(("Discard the time", ""), edit);
     }
 }
 

@@ -46,14 +46,14 @@ pub(super) fn choice(form: &mut Form<'_>, selection: &mut Selection) {
     }
     let GrindLine::Through(points) = &context.knife.grind_line else { return };
     form.note(
-        "Double-click on the blade for another point; drag the points, nudge them \
-         with the arrow keys, or type the chosen one's place.",
+        "Double-click on the blade for another point; drag the points, nudge them with the arrow \
+         keys, or type the selected one's place.",
     );
     let selected = selection.grind_point.filter(|at| *at < points.len());
     form.wrapped(|form| {
         form.command(Command::AddLinePoint, points.len() < *LINE_POINTS.end());
         let removable = selected.is_some() && points.len() > *LINE_POINTS.start();
-        let tooltip = "Takes the chosen point out of the grind line; two must stay.";
+        let tooltip = "Removes the selected point from the grind line; two must stay.";
         if form.button_if(removable, ("Remove point", tooltip)) {
             form.actions.run(Command::Delete);
         }

@@ -47,7 +47,7 @@ pub(super) fn swedge(form: &mut Form<'_>) {
         (Some(swedge), None) => format!("{} high", context.short(swedge.height_mm)),
     };
     let caption =
-        ("Swedge", "A false edge: the spine bevelled from the tip back, alike on both faces.");
+        ("Swedge", "A false edge: the spine bevelled from the tip back, the same on both faces.");
     let first = || first_swedge(context).map(set);
     let shown = form.optional_section(caption, &summary, stated, "Grind a swedge", first);
     let Some(swedge) = shown else { return };
@@ -55,7 +55,7 @@ pub(super) fn swedge(form: &mut Form<'_>) {
     form.x(caption, swedge.from_x_mm).edit(|mm| set(Swedge { from_x_mm: mm, ..swedge }));
     let caption = ("Swedge height", "How far down from the spine it reaches.");
     form.length(caption, swedge.height_mm).edit(|mm| set(Swedge { height_mm: mm, ..swedge }));
-    let caption = ("Left on the spine", "Thickness that the swedge leaves there. It is no edge.");
+    let caption = ("Left on the spine", "Thickness that the swedge leaves there; it is not sharp.");
     form.length(caption, swedge.thickness_mm).edit(|mm| set(Swedge { thickness_mm: mm, ..swedge }));
     form.edit_button(("Remove the swedge", ""), Edit::SetSwedge(None));
 }
@@ -86,7 +86,7 @@ pub(super) fn sharpening(form: &mut Form<'_>) {
     let first = || Some(set(Sharpening { angle_deg: SHARP_DEG, edge_mm: None }));
     let shown = form.optional_section(caption, &summary, stated, "Set sharpening angle", first);
     let Some(stated) = shown else { return };
-    let caption = ("Sharpening angle", "A side, between the stone and the middle plane.");
+    let caption = ("Sharpening angle", "Per side, between the stone and the middle plane.");
     form.angle(caption, stated.angle_deg).edit(|deg| set(Sharpening { angle_deg: deg, ..stated }));
     form.note(&bands::edge(stated.angle_deg));
     let caption = (

@@ -47,7 +47,11 @@ fn face(form: &mut Form<'_>, bevel: Bevel) {
             form.length(caption, wheel_mm).edit(|mm| set(Grind::Hollow(mm)));
         }
         Grind::Convex(radius_mm) => {
-            let caption = ("Radius", "Of the face, from edge to grind line; the less, the fuller.");
+            let caption = (
+                "Radius",
+                "Of the face, from edge to grind line; the smaller, the \
+                                      fuller.",
+            );
             form.length(caption, radius_mm).edit(|mm| set(Grind::Convex(mm)));
         }
     }
@@ -95,7 +99,7 @@ fn height_for(text: &str, (fall_mm, max_mm): (f64, f64), unit: LengthUnit) -> Re
     let degrees = units::parse_angle(text).map_err(|why| why.to_string())?.to_degrees();
     let angle = units::show_angle(degrees, 2);
     if !(degrees > 0.0 && degrees < 90.0) {
-        return Err(format!("{angle} is no angle to grind; type one like 3°"));
+        return Err(format!("{angle} isn't an angle to grind; type one like 3°"));
     }
     let height_mm = fall_mm / degrees.to_radians().tan();
     if (*GRIND_HEIGHT_MM.start()..=max_mm).contains(&height_mm) {

@@ -16,13 +16,13 @@ use outline::{Knot, Run, arcs_split, closed_curve_through, curve_through};
 pub(crate) const POINTER: &[(&str, &str)] = &[
     ("Click", "Add a point; the curve runs smoothly through"),
     ("Shift + click", "Add a corner; on a point: make it a corner, or smooth again"),
-    ("Ctrl while clicking", "Freely, sticking to nothing"),
+    ("Ctrl while clicking", "Freely, without snapping"),
     ("Drag a point", "Move it"),
     ("L", "The next run is a straight line, or a curve again"),
     ("A", "The next run is an arc: click a point on it, then its end"),
     ("H", "Draw by hand: press and draw; H again goes back to points"),
     ("C, S", "Make the last point a corner, or smooth"),
-    ("Backspace", "Take the last point back"),
+    ("Backspace", "Remove the last point"),
     ("Enter, or click the first point", "Close the outline"),
     ("Escape", "Discard the drawing"),
 ];

@@ -42,7 +42,7 @@ fn drawing(form: &mut Form<'_>, tool: &mut DrawTool) {
     ));
     form.ui.add_space(4.0);
     typed(form, tool);
-    let tooltip = "The curve may break its direction there.";
+    let tooltip = "The outline may have a corner there.";
     form.tick(&mut tool.corner, ("Typed point is a corner", tooltip));
     form.note("To the next point:  (L straight, A arc, H by hand)");
     if let Some(pen) = form.radio(&Pen::ALL, tool.pen()).value {
@@ -51,11 +51,11 @@ fn drawing(form: &mut Form<'_>, tool: &mut DrawTool) {
     form.ui.add_space(4.0);
     form.wrapped(|form| {
         form.command(Command::CloseOutline, tool.can_close());
-        let caption = ("Take last point back", "Backspace does the same.");
+        let caption = ("Remove last point", "Backspace does the same.");
         if form.button_if(tool.has_points(), caption) {
             tool.remove_last();
         }
-        if form.button(("Discard drawing", "All points go. Escape does the same.")) {
+        if form.button(("Discard drawing", "Removes all points. Escape does the same.")) {
             tool.discard();
         }
     });
@@ -139,7 +139,7 @@ fn just_closed(form: &mut Form<'_>, tool: &mut DrawTool) {
     if let Some(node) = pick_node(form, caption, profile, profile.heel) {
         form.actions.edit(Edit::MarkHeel(node));
     }
-    let tooltip = "Tip and heel are right; puts this part of the card away.";
+    let tooltip = "Tip and heel are right; closes this part of the card.";
     if form.button(("Keep tip and heel", tooltip)) {
         tool.just_closed = false;
     }

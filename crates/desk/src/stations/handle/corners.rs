@@ -55,8 +55,8 @@ pub(super) fn card(form: &mut Form<'_>) {
             form.length(caption, mm).edit(|mm| set(Some(Corner::Round(mm))));
         }
     }
-    let tooltip = "The girth your own hand likes: a tape round a handle that fits. Emptied, it is \
-                   left open.";
+    let tooltip = "The girth that suits your hand: put a tape round a handle that fits. It may be \
+                   left empty.";
     form.optional_length(("Girth that fits", tooltip), shaping.hand_mm)
         .edit(|mm| with(context, |shaping| shaping.hand_mm = mm));
     form.readings_of(|title| matches!(title, "Shape of the handle" | "Finger grooves"), &[]);

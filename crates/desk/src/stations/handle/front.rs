@@ -25,7 +25,7 @@ pub(super) fn card(form: &mut Form<'_>) {
         (FrontCurve::Round(first), "Round"),
         (FrontCurve::Hollow(first), "Hollow"),
     ];
-    let tooltip = "Straight across, or an arc with its middle foremost or hindmost.";
+    let tooltip = "Straight across, or an arc that bulges forward or is hollowed back.";
     form.choice(("Line", tooltip), &curves, front.curve)
         .edit(|curve| set(ScaleFront { curve, ..front }));
     if let Some(mm) = radius {
@@ -43,7 +43,7 @@ pub(super) fn card(form: &mut Form<'_>) {
     );
     form.angle(caption, front.lean_deg).edit(|deg| set(ScaleFront { lean_deg: deg, ..front }));
     let tooltip = format!(
-        "How far the front face leans back from square. Emptied, it is the usual {}.",
+        "How far the front face leans back from square. Leave it empty for the usual {}.",
         units::show_angle(USUAL_BEVEL_DEG, 0)
     );
     form.optional_angle(("Front bevel", &tooltip), Some(front.bevel_deg()))

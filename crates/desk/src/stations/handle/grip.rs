@@ -26,7 +26,7 @@ pub(super) fn jimping(form: &mut Form<'_>) {
         Some(OutlineSide::Spine) => "on the spine",
         Some(OutlineSide::Edge) => "on the edge's side",
     };
-    let caption = ("Jimping", "A run of small notches that the thumb doesn't slip on.");
+    let caption = ("Jimping", "A run of small notches that keep the thumb from slipping.");
     let first = || first_jimping(context).map(set);
     let shown = form.optional_section(caption, summary, stated, "Cut jimping", first);
     let Some(stated) = shown else { return };
@@ -77,7 +77,7 @@ fn groove(form: &mut Form<'_>, stated: Jimping) {
         Groove::Vee(_) => (stated.groove, Groove::Round(ROUND_MM)),
         Groove::Round(_) => (Groove::Vee(VEE_DEG), stated.groove),
     };
-    let tooltip = "A V as of a checkering or three-square file, or round.";
+    let tooltip = "A V, as a checkering or three-square file cuts it, or round.";
     let kinds = [(vee, "V"), (round, "Rounded")];
     form.choice(("Groove", tooltip), &kinds, stated.groove).edit(set);
     match stated.groove {

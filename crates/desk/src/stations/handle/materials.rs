@@ -8,7 +8,7 @@ use reckon::tables::{MaterialKind, Tables};
 /// What stands for no material.
 const NONE: &str = "not chosen";
 /// What stands for the right scale being of the left one's material.
-const SAME: &str = "as the left";
+const SAME: &str = "same as left";
 
 /// The kinds of what scales are made of, the most usual first.
 pub(super) const SCALES: &[MaterialKind] =
@@ -57,11 +57,11 @@ pub(super) fn card(form: &mut Form<'_>) {
     if !form.section("Materials", tooltip, summary) {
         return;
     }
-    let caption = ("Scales of", "Of both, or of the left one where the right one is of another.");
+    let caption = ("Scales of", "Of both, or of the left one if the right one differs.");
     material(form, caption, handle.scales.as_deref(), SCALES, |name| {
         handle_with(context, |handle| handle.scales = name)
     });
-    let caption = ("Right scale of", "Where it is of another material.");
+    let caption = ("Right scale of", "If it is of another material.");
     material_or(form, caption, handle.right_scale.as_deref(), SCALES, SAME, |name| {
         handle_with(context, |handle| handle.right_scale = name)
     });

@@ -32,7 +32,7 @@ pub(crate) fn card(form: &mut Form<'_>, section: &mut SectionState) {
     form.heading("Dimensions");
     let caption = ("Front of scales", "Where the scales end towards the blade.");
     form.x(caption, scales.front_x_mm).edit(|mm| set(Scales { front_x_mm: mm, ..scales }));
-    let tooltip = "Of one scale, where no places along the handle are stated.";
+    let tooltip = "Of one scale, unless thicknesses by position are given.";
     form.length(("Scale thickness", tooltip), scales.thickness_mm)
         .edit(|mm| set(Scales { thickness_mm: mm, ..scales }));
     materials::card(form);

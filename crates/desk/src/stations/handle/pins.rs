@@ -15,7 +15,7 @@ pub(super) fn card(form: &mut Form<'_>) {
     let knife = form.context.knife;
     let holes = || (1..).zip(&knife.holes).filter(|(_, hole)| hole.kind != HoleKind::Relief);
     let summary = match (holes().count(), knife.handle.fixings.len()) {
-        (0, _) => "no holes for any".to_owned(),
+        (0, _) => "no pin holes".to_owned(),
         (_, 0) => "all solid".to_owned(),
         (_, one) => format!("{one} not solid"),
     };

@@ -39,8 +39,8 @@ pub(super) fn list(form: &mut Form<'_>, print: &mut PrintState) -> bool {
         print.sharing = choices.swap_remove(chosen);
     }
     form.note(
-        "To put two sheets on one page, drag the name of one onto the other's page; back \
-         onto the bench, it has a page of its own again.",
+        "To print two sheets on one page, drag the name of one onto the other's page. Drag it \
+         back onto the bench to give it a page of its own again.",
     );
     if let Some(Ok(laid)) = form.context.derived.pages() {
         for reason in &laid.without_room {
@@ -178,9 +178,9 @@ impl Name<'_> {
         egui::Popup::menu(&response).show(|ui| {
             done = self.menu(ui, context, laid).or(done.take());
         });
-        response
-            .on_hover_cursor(egui::CursorIcon::Grab)
-            .on_hover_text("Drag it onto another page to print both on one; click it to choose.");
+        response.on_hover_cursor(egui::CursorIcon::Grab).on_hover_text(
+            "Drag it onto another page to print both on one; click it to select it.",
+        );
         (size.x, done)
     }
 

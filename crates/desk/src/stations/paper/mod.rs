@@ -63,8 +63,8 @@ pub(crate) fn card(form: &mut Form<'_>, print: &mut PrintState, view: &mut Optio
         None => {}
     }
     form.heading("Notes");
-    let tooltip = "What the next one to hold the sheet should know: the heat, the grit, the fit. \
-                   Their beginning is printed on the profile sheet.";
+    let tooltip = "What whoever works from the sheets should know: heat, grit, fit. The beginning \
+                   is printed on the profile sheet.";
     let (notes, max_chars) = (&context.knife.notes, knife::limits::NOTES_CHARS);
     form.long_text(("Notes", tooltip), notes, max_chars, knife::Edit::SetNotes);
 }
@@ -78,7 +78,7 @@ fn pick_paper(form: &mut Form<'_>, print: &mut PrintState, now: &str) -> bool {
         .iter()
         .zip(&titles)
         .map(|(paper, title)| (title.as_str(), String::new(), paper.name == now));
-    let caption = ("Paper size", "What lies in the printer.");
+    let caption = ("Paper size", "The paper in the printer.");
     let chosen = form.list(caption, &title, entries, 120.0).0;
     if let Some(chosen) = chosen {
         print.paper = Some(papers[chosen].name.clone());
@@ -90,7 +90,7 @@ fn pick_paper(form: &mut Form<'_>, print: &mut PrintState, now: &str) -> bool {
 fn size(form: &mut Form<'_>, print: &mut PrintState, now: &str) -> bool {
     let value = if Paper::named(now).is_ok() { "" } else { now };
     let tooltip = "Two sides, such as 300x600mm or 12x18in, or a roll, such as roll:610mm or \
-                   roll:24in: each sheet is cut off it as long as it must be. Emptied, it is the \
+                   roll:24in: each sheet is cut from it as long as needed. Leave it empty for the \
                    usual paper. On the command line: --paper.";
     let parse = |text: &str| {
         unless_empty(text, |text| Paper::parse(text.trim())).map(|paper| paper.map(|p| p.name))
@@ -108,7 +108,7 @@ fn margin(form: &mut Form<'_>, print: &mut PrintState) -> bool {
     let usual = printing::setup("", printing::default_paper(context.unit()), None);
     let Ok(usual) = usual else { return false };
     let tooltip = format!(
-        "The border in which nothing is printed. Emptied, it is the usual {}. On the command \
+        "The border in which nothing is printed. Leave it empty for the usual {}. On the command \
          line: --margin.",
         context.typed_length(usual.margin_mm)
     );
@@ -131,8 +131,7 @@ fn margin(form: &mut Form<'_>, print: &mut PrintState) -> bool {
 /// The date on every sheet: none until one is typed or taken from the clock.
 fn date(form: &mut Form<'_>, print: &mut PrintState) {
     let now = print.date.clone().unwrap_or_default();
-    let tooltip =
-        "Printed on every sheet; without one none is printed. On the command line: --date.";
+    let tooltip = "Printed on every sheet; leave it empty for none. On the command line: --date.";
     let typed = form
         .field(Field::new(("Date", tooltip), now).width(240.0), |text| {
             sheets::check_date(text).map(|()| text.trim().to_owned()).map_err(|why| why.to_string())
@@ -157,8 +156,8 @@ fn hand(form: &mut Form<'_>, print: &mut PrintState) {
     if form.context.reckoning().scales.is_none() {
         return;
     }
-    let tooltip = "A hand round the handle on the profile sheet, drawn light, to judge finger room \
-                   by. On the command line: --hand.";
+    let tooltip = "A hand around the handle on the profile sheet, drawn lightly, to judge the \
+                   room for fingers. On the command line: --hand.";
     let mut sizes = vec![(None, "none")];
     sizes.extend(HandSize::ALL.map(|size| (Some(size), size.label())));
     if let Some(size) = form.choice(("Hand", tooltip), &sizes, print.hand).value {

@@ -63,7 +63,7 @@ fn show_page(ui: &Ui, context: &ViewContext<'_>, view: &View, page: &Page, place
     let camera = Camera { centre: view.camera.centre - off, ..view.camera };
     let page_view = View { camera, ..*view };
     let shown = sheet.intersect(view.rect);
-    paint::drawing(&painter.with_clip_rect(shown), &page_view, &page.drawing, |item| {
+    paint::page(&painter.with_clip_rect(shown), &page_view, &page.drawing, |item| {
         Some(p.on_paper(item.pen, view.points(1.0)))
     });
     let id = ui.make_persistent_id(("page", page.number));

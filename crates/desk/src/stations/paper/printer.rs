@@ -37,9 +37,9 @@ pub(super) fn card(form: &mut Form<'_>, print: &mut PrintState) {
         std::iter::once(NONE).chain(measured.map(|printer| printer.name.as_str())).collect();
     let in_use = print.printer_in(shop);
     let now = in_use.map_or(NONE, |printer| printer.name.as_str());
-    let tooltip = "Prints through the trim that was measured for this printer. It is true on no \
-                   other, so it is chosen anew each time the desk is opened. On the command line: \
-                   --trim.";
+    let tooltip = "Prints with the correction measured for this printer. It is right for no other \
+                   printer, so it has to be chosen each time the program starts. On the command \
+                   line: --trim.";
     if let Some(at) = form.pick(("Printer correction", tooltip), now, &names, 150.0).value {
         print.printer = (at > 0).then(|| names[at].to_owned());
     }
@@ -63,10 +63,10 @@ fn describe(form: &mut Form<'_>, printer: &Printer, setup: Option<&PageSetup>) {
     let Some(trim) = &printer.trim else { return };
     form.note(&format!("{}: {trim}. True on this printer only.", printer.name));
     let more = match trim.within_mm {
-        None => Some("It was typed, not measured: nobody knows how good it is.".to_owned()),
+        None => Some("It was typed, not measured: how good it is isn't known.".to_owned()),
         Some(within) if within > GOOD_ERROR_MM => Some(format!(
-            "A line of {REFERENCE_LENGTH_MM} mm may still be {} mm off; reading every line once or twice more \
-             makes that less.",
+            "A line of {REFERENCE_LENGTH_MM} mm may still be {} mm off; read every line once or \
+             twice more to reduce that.",
             show_number(within, 2)
         )),
         Some(_) => None,
@@ -89,7 +89,7 @@ fn readings(form: &mut Form<'_>, (sides, setup): (Size, &PageSetup), proof: &mut
         long(ProofLine::Up),
         long(ProofLine::Rising)
     ));
-    let caption = ("Printer's name", "As the shop is to keep it, and --trim to name it.");
+    let caption = ("Printer's name", "The name to choose it by. On the command line: --trim.");
     if let Some(name) = form.text(caption, &proof.name).value {
         proof.name = name;
     }
@@ -110,9 +110,11 @@ fn readings(form: &mut Form<'_>, (sides, setup): (Size, &PageSetup), proof: &mut
     }
     let corrected = is_corrected(form.context, &proof.name);
     if corrected {
-        let tooltip = "With its trim: the proof confirms it, and all readings count together. \
-                       Without: these readings alone make a new trim in its place.";
-        let options = [(PrintedWith::ItsTrim, "with its trim"), (PrintedWith::NoTrim, "without")];
+        let tooltip = "With its correction: the proof confirms it, and all readings count \
+                       together. Without: these readings alone make a new correction in its \
+                       place.";
+        let options =
+            [(PrintedWith::ItsTrim, "with its correction"), (PrintedWith::NoTrim, "without")];
         if let Some(printed) = form.choice(("Printed", tooltip), &options, proof.printed).value {
             proof.printed = printed;
             proof.refusal = None;
@@ -121,8 +123,8 @@ fn readings(form: &mut Form<'_>, (sides, setup): (Size, &PageSetup), proof: &mut
     let ready = !proof.name.trim().is_empty()
         && proof.readings_mm.iter().flatten().any(Option::is_some)
         && (!corrected || proof.printed != PrintedWith::Unsaid);
-    let tooltip = "Works out the trim and keeps it in the shop under the printer's name.";
-    if form.button_if(ready, ("Take the readings", tooltip)) {
+    let tooltip = "Works out the correction and keeps it in the shop under the printer's name.";
+    if form.button_if(ready, ("Use these readings", tooltip)) {
         take_readings(form, setup, proof);
     }
     if let Some(why) = &proof.refusal {
@@ -150,11 +152,11 @@ fn take_readings(form: &mut Form<'_>, setup: &PageSetup, proof: &mut ProofReadin
         Ok(printer) => {
             let trim = printer.trim.as_ref().map_or_else(String::new, ToString::to_string);
             let next = if printed == PrintedWith::ItsTrim {
-                "The second proof bears it out."
+                "The second proof confirms it."
             } else {
                 "Choose it as the printer correction and print a second proof to confirm it."
             };
-            let message = format!("Trim of {}: {trim}. {next}", printer.name);
+            let message = format!("Correction for {}: {trim}. {next}", printer.name);
             form.actions.push(Action::Toast(message));
             *proof = ProofReadings { name: printer.name.clone(), ..ProofReadings::default() };
             printer_trim::store_printer(&mut shop, printer);

@@ -13,7 +13,7 @@ pub(super) fn card(form: &mut Form<'_>, sheath: &Sheath, own: &FormedSheath) {
     form.heading("Sheet");
     thickness(form, sheath, "Sheet", SheathStockKind::Sheet);
     let caption =
-        ("Sheet allowance", "What the sheet is larger than the trimmed rim on every side.");
+        ("Sheet allowance", "How much larger the sheet is than the trimmed rim, on every side.");
     form.length(caption, own.allowance_mm)
         .edit(|allowance_mm| with(FormedSheath { allowance_mm, ..*own }));
     form.heading("Eyelets");
@@ -22,8 +22,11 @@ pub(super) fn card(form: &mut Form<'_>, sheath: &Sheath, own: &FormedSheath) {
     }
     let caption = ("Eyelet hole", "Diameter of the hole for its barrel.");
     form.length(caption, own.eyelet_mm).edit(|eyelet_mm| with(FormedSheath { eyelet_mm, ..*own }));
-    let caption =
-        ("Eyelets apart", "From one to the next; the row is divided as near to it as it goes.");
+    let caption = (
+        "Eyelets apart",
+        "From one to the next; the row is divided evenly, as close to it as \
+                           possible.",
+    );
     form.length(caption, own.eyelet_pitch_mm)
         .edit(|eyelet_pitch_mm| with(FormedSheath { eyelet_pitch_mm, ..*own }));
     let caption = ("Eyelets from the knife", "From the outline to their middle.");
@@ -34,8 +37,8 @@ pub(super) fn card(form: &mut Form<'_>, sheath: &Sheath, own: &FormedSheath) {
         .edit(|eyelet_margin_mm| with(FormedSheath { eyelet_margin_mm, ..*own }));
     let caption = (
         "Clip spacing",
-        "Straight from hole to hole of the belt clip: the last two eyelets at the mouth. Emptied, there \
-         is none.",
+        "Straight from hole to hole of the belt clip: the last two eyelets at the mouth. Leave it \
+         empty for no clip.",
     );
     form.optional_length(caption, own.clip_mm)
         .edit(|clip_mm| with(FormedSheath { clip_mm, ..*own }));

@@ -15,7 +15,8 @@ pub(super) fn card(form: &mut Form<'_>, sheath: &Sheath, own: &LeatherSheath) {
         .edit(|welt_width_mm| with(LeatherSheath { welt_width_mm, ..*own }));
     let caption = (
         "Welt thickness",
-        "Of the whole welt. Emptied, it is as many layers of the leather as come nearest to the stock.",
+        "Of the whole welt. Leave it empty for as many layers of leather as come nearest to the \
+         stock.",
     );
     form.optional_length(caption, own.welt_thickness_mm)
         .edit(|welt_thickness_mm| with(LeatherSheath { welt_thickness_mm, ..*own }));
@@ -23,7 +24,7 @@ pub(super) fn card(form: &mut Form<'_>, sheath: &Sheath, own: &LeatherSheath) {
         form.actions.edit(with(LeatherSheath { stitch_pitch_mm: mm, ..*own }));
     }
     let caption =
-        ("Stitch", "From hole to hole; the row is divided as near to it as it goes evenly.");
+        ("Stitch", "From hole to hole; the row is divided evenly, as close to it as possible.");
     form.length(caption, own.stitch_pitch_mm)
         .edit(|stitch_pitch_mm| with(LeatherSheath { stitch_pitch_mm, ..*own }));
     let caption = ("Stitches from the rim", "From the rim to the row.");

@@ -77,7 +77,7 @@ fn worn(form: &mut Form<'_>, sheath: &Sheath) {
     );
     form.length(caption, sheath.relief_mm)
         .edit(|relief_mm| set(Sheath { relief_mm, ..sheath.clone() }));
-    let caption = ("Drain hole", "At the tip; emptied, there is none.");
+    let caption = ("Drain hole", "At the tip; leave it empty for none.");
     form.optional_length(caption, sheath.drain_mm)
         .edit(|drain_mm| set(Sheath { drain_mm, ..sheath.clone() }));
 }
@@ -91,8 +91,8 @@ fn thickness(form: &mut Form<'_>, sheath: &Sheath, what: &str, kind: SheathStock
     let caption = ("Sheath thickness", "Of the leather or the sheet itself.");
     form.length(caption, sheath.thickness_mm).edit(with);
     if sheath.folded {
-        let tooltip = "Where the length stays the same when it bends, share of the thickness from the \
-                       inside: 0.5 is the middle. Emptied, it is that.";
+        let tooltip = "Where the length stays the same when it bends, share of the thickness from \
+                       the inside: 0.5, the middle, if left empty.";
         let field = Field::new(("Neutral line at", tooltip), trimmed(sheath.neutral(), 3));
         let parse = |text: &str| {
             let text = text.trim();

@@ -120,7 +120,7 @@ fn every_fault_is_told_with_its_place_and_what_to_do() {
         message(
             r#""forge": { "shape": "round", "width_mm": 9, "diameter_mm": 60, "length_mm": 230 }"#
         ),
-        ["forge.width_mm says nothing where the shape is round; remove it or mend that"]
+        ["forge.width_mm says nothing where the shape is round; remove it or correct that"]
     );
     let bar = r#""bars": [{ "width_mm": 40, "thickness_mm": 3, "length_mm": 900, "count": 1.5 }]"#;
     assert_eq!(message(bar), ["bars[0].count is 1.5; it must be a whole number"]);
@@ -163,10 +163,7 @@ fn a_drill_set_named_twice_is_told_and_kept_once() {
     assert_eq!(opened.shop.drill_sets, vec![DrillSet::Number, DrillSet::Metric]);
     let message: Vec<String> = opened.faults.iter().map(ToString::to_string).collect();
     assert_eq!(message.len(), 1);
-    assert!(
-        message[0].contains("number") && message[0].contains("stands there twice"),
-        "{message:?}"
-    );
+    assert!(message[0].contains("number") && message[0].contains("is there twice"), "{message:?}");
     assert_eq!(open(save(&opened.shop).as_bytes()).unwrap().shop, opened.shop);
 }
 
