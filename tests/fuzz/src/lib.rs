@@ -7,8 +7,7 @@ mod bytes;
 mod knives;
 
 pub use bytes::{
-    dxf_any_bytes, open_any_bytes, shop_any_bytes, svg_any_bytes,
-    trim_any_readings, value_any_text,
+    dxf_any_bytes, open_any_bytes, shop_any_bytes, svg_any_bytes, trim_any_readings, value_any_text,
 };
 pub use knives::{edit_any_sequence, print_any_knife};
 
