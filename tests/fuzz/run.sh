@@ -1,5 +1,6 @@
 #!/usr/bin/env bash
-# Builds every fuzz target with the toolchain that is there and runs each for a while, two at once:
+# Builds fuzz targets with the toolchain that is there and runs each for a while, two at once or as
+# many as BLANKWRIGHT_FUZZ_JOBS says:
 #   tests/fuzz/run.sh [SECONDS] [TARGET...]
 # What is found lies in artifacts/TARGET; put it into corpus/TARGET once it is mended. The seeds are
 # the samples and the corpus of small files; the runs begin from the same number each time.
@@ -17,10 +18,15 @@ export RUSTFLAGS="-Cpasses=sancov-module -Cllvm-args=-sanitizer-coverage-level=4
 -Cllvm-args=-sanitizer-coverage-inline-8bit-counters -Cllvm-args=-sanitizer-coverage-pc-table \
 --cfg fuzzing"
 bins=()
-for target in "${all[@]}"; do bins+=(--bin "$target"); done
+features=
+for target in "${all[@]}"; do
+  bins+=(--bin "$target")
+  # The desk is the larger part of all that is compiled: only for its own target.
+  case $target in desk_*) features+=desk, ;; picture_*) features+=pictures, ;; esac
+done
 # The versions are those of the program; what fuzzing needs besides is added.
 cp ../../Cargo.lock Cargo.lock
-cargo build --release --target "$host" "${bins[@]}"
+cargo build --release --target "$host" --no-default-features --features "$features" "${bins[@]}"
 built=${CARGO_TARGET_DIR:-target}/$host/release
 
 seeds() {
@@ -52,4 +58,4 @@ one() {
 }
 export -f one seeds
 export seconds built
-printf '%s\n' "${all[@]}" | xargs -P 2 -I{} bash -c 'one {}'
+printf '%s\n' "${all[@]}" | xargs -P "${BLANKWRIGHT_FUZZ_JOBS:-2}" -I{} bash -c 'one {}'

@@ -35,7 +35,8 @@ def with_outline(base, points, closed_form=None):
     knife = copy.deepcopy(base)
     nodes = [{"id": i + 1, "at_mm": [round(x, 6), round(y, 6)]} for i, (x, y) in enumerate(points)]
     left = min(range(len(points)), key=lambda i: points[i][0])
-    low = [i for i, p in enumerate(points) if p[1] <= sorted(q[1] for q in points)[len(points) // 2]]
+    middle = sorted(q[1] for q in points)[len(points) // 2]
+    low = [i for i, p in enumerate(points) if p[1] <= middle]
     heel = min(low, key=lambda i: abs(points[i][0] - 116.0))
     knife["profile"] = {"nodes": nodes, "tip": left + 1, "heel": heel + 1}
     return knife
@@ -171,6 +172,12 @@ def blanks():
         knife = copy.deepcopy(base)
         knife["bevel"].update(grind_height_mm=0.1, edge_thickness_mm=0.0, plunge_x_mm=1e7)
         yield f"bevel-far-{base_name}", knife
+        # Sheaths with as many stitches as there can be, round outlines with as many corners.
+        for name, points in (("own", None), ("comb", shapes["comb"]), ("star-deep", shapes["star-deep"])):
+            for kind in ("folded leather", "two-sided thermoplastic"):
+                knife = copy.deepcopy(base) if points is None else with_outline(base, points[:n])
+                knife["sheath"] = fine_sheath(kind)
+                yield f"sheath-{name}-{kind.split()[1]}-{base_name}", knife
         knife = copy.deepcopy(base)
         knife["notes"] = "W\u0301" * 10000
         knife["name"] = "\u05d0W" * 100
@@ -191,6 +198,16 @@ def blanks():
         knife = copy.deepcopy(base)
         knife["bar"]["placement"] = {"at_mm": [9e6, -9e6], "turn_deg": 359.0}
         yield f"off-the-bar-{base_name}", knife
+
+
+def fine_sheath(kind):
+    """A sheath of a kind with the closest row and the widest rim."""
+    sheath = {"kind": kind, "cover_mm": 60.0, "clearance_mm": 0.0, "drain_mm": 1.0, "thickness_mm": 0.5}
+    if kind.endswith("leather"):
+        row = {"welt_width_mm": 60.0, "stitch_pitch_mm": 1.0, "stitch_margin_mm": 2.0, "belt_mm": 60.0, "loop_width_mm": 20.0}
+    else:
+        row = {"eyelet_mm": 1.0, "eyelet_pitch_mm": 4.0, "eyelet_offset_mm": 5.0, "eyelet_margin_mm": 5.0, "allowance_mm": 5.0}
+    return {**sheath, **row}
 
 
 def scaled(base, by):
@@ -305,11 +322,15 @@ def commands(path):
         ["check", file],
         ["numbers", file, "--json"],
         ["print", file, "--paper", "a5", "--sheets", "all", "--out", f"{out}.pdf"],
-        ["print", file, "--paper", "a4", "--sheets", "all", "--together", "--out", f"{out}.pdf"],
+        ["print", file, "--paper", "a0", "--sheets", "all,all", "--out", f"{out}.pdf"],
         ["bar", file, "--copies", "7", "--out", f"{out}.pdf"],
         ["bar", file, "--copies", "500", "--paper", "a0", "--out", f"{out}.pdf"],
         ["bar", file, "--fill", "--length", "3000mm", "--width", "300mm", "--flip", "--drill", "--paper", "roll:914mm", "--out", f"{out}.pdf"],
         ["draw", file, "--sheet", "bevels", "--out", f"{out}.svg"],
+        ["draw", file, "--view", "three-quarter", "--dpi", "150", "--out", f"{out}.png"],
+        ["export", file, "--out", f"{out}.stl"],
+        ["export", file, "--tolerance", "0.005mm", "--mock-up", "halves", "--out", f"{out}.3mf"],
+        ["export", file, "--out", f"{out}.dxf"],
     ]
 
 

@@ -119,7 +119,7 @@ fn sentence(error: &clap::Error) -> String {
             near => format!("{argument} is not known here, did you mean {near}? See --help"),
         },
         ErrorKind::MissingRequiredArgument
-            if argument.contains("<FILE>") && !argument.contains("--out") =>
+            if argument.contains("<FILE>") && !argument.contains("--") =>
         {
             "name the blank file; see --help".to_owned()
         }

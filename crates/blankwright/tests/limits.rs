@@ -101,6 +101,21 @@ fn numbers_below_nothing_are_told_as_such() {
 }
 
 #[test]
+fn a_request_for_thousands_of_sheets_is_told() {
+    let mut host = with(&starter());
+    for (sheets, says) in [
+        ("all,".repeat(3_000), "name at most 100"),
+        (format!("{}profile", "plan+".repeat(60)), "at most 16 sheets can be joined by +"),
+        ("all+profile".to_owned(), "all stands for every sheet"),
+        (",".to_owned(), "names no sheet"),
+    ] {
+        let message =
+            refused(&["print", "/a.blank.json", "--sheets", &sheets, "--out", "/o.pdf"], &mut host);
+        assert!(message.contains(says), "{message}");
+    }
+}
+
+#[test]
 fn readings_may_have_a_decimal_comma_and_none_is_below_nothing() {
     let base = ["trim", "club", "--shop", "/s.json", "--paper", "letter"];
     let trim = |across: &str, host: &mut MemoryHost| {

@@ -50,6 +50,7 @@ fn a_missing_file_or_output_is_asked_for() {
         assert!(message(&[command]).ends_with("see --help"), "{command}");
     }
     assert!(message(&["new", "drop-point"]).starts_with("--out <FILE>"));
+    assert!(message(&["trim", "club"]).starts_with("--shop <FILE> is missing"));
     assert!(message(&["print", "/a.blank.json", "--out"]).contains("needs a value"));
 }
 

@@ -266,6 +266,21 @@ fn files_come_back_as_they_were_written() {
     }
 }
 
+/// Eight metres long it would take millions of triangles: told at once, not worked at for minutes.
+#[test]
+fn a_knife_too_large_for_triangles_is_told() {
+    let mut knife = knife::STARTERS[0].knife();
+    let grown = |p: kurbo::Point| (p.to_vec2() * 80.0).to_point();
+    for node in &mut knife.profile.nodes {
+        (node.at, node.handle_in, node.handle_out) =
+            (grown(node.at), node.handle_in.map(grown), node.handle_out.map(grown));
+    }
+    knife.holes.clear();
+    (knife.bevel, knife.scales) = (None, None);
+    let fault = knife_parts(&knife, &reckoned(&knife), Tables::built_in(), 0.05).unwrap_err();
+    assert_eq!(fault, exchange::solid::SolidFault::TooFine);
+}
+
 #[test]
 fn what_is_no_solid_is_told() {
     let empty = Knife::empty();

@@ -62,7 +62,7 @@ pub use offset::{FURTHEST_OFFSET_MM, MAX_SIDES, OFFSET_TOLERANCE_MM, open_offset
 pub use outline::{Outline, OutlineError};
 pub use polyline::{Polyline, PolylinePoint};
 pub use round::RoundError;
-pub use simplify::simplify_polyline;
+pub use simplify::{simplify_polyline, simplify_to};
 pub use spacing::{SpacedPoints, SpacedRow, SpacingOptions, space_evenly};
 pub use stroke::stroke_through;
 pub use tolerance::MAX_CONTACTS;

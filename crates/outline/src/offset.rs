@@ -69,10 +69,8 @@ impl Outline {
         if distance_mm == 0.0 && self.contacts().is_empty() {
             return self.cleaned().into_iter().collect();
         }
-        let ring = grid.ring(self);
-        if distance_mm != 0.0 && self.segs().len().min(ring.len()) > MAX_SIDES {
-            return Vec::new();
-        }
+        let max_sides = if distance_mm == 0.0 { usize::MAX } else { self.max_sides() };
+        let Some(ring) = grid.ring(self, max_sides) else { return Vec::new() };
         let region = ring.simplify(FillRule::NonZero, IntOverlayOptions::default());
         let shapes = if distance_mm == 0.0 {
             region
@@ -88,6 +86,18 @@ impl Outline {
             .collect();
         rings.sort_by(|a, b| b.area().total_cmp(&a.area()));
         rings
+    }
+
+    /// Whether it has no offset because it has too many nodes and sides; see [`MAX_SIDES`].
+    pub fn has_too_many_sides(&self) -> bool {
+        self.max_sides() == MAX_SIDES
+            && Grid::around(self.segs(), 1.0, OFFSET_TOLERANCE_MM)
+                .is_some_and(|grid| grid.ring(self, MAX_SIDES).is_none())
+    }
+
+    /// What few nodes are drawn with may be as many sides as they take.
+    fn max_sides(&self) -> usize {
+        if self.segs().len() > MAX_SIDES { MAX_SIDES } else { usize::MAX }
     }
 
     /// The same curves, counter-clockwise, without segments that go nowhere.

@@ -66,7 +66,7 @@ pub use pens::{Stroke, stroke};
 pub use png::{picture_png, png};
 pub use proof::{KEY as PROOF, Proof, proof, sheet as proof_sheet, sides as proof_sides};
 pub use ruler::{MM_PER_INCH, PROOF_MM};
-pub use share::{SharedSheets, share};
+pub use share::{MAX_SHARED, SharedSheets, share};
 pub use sheet::{Heading, Page, PageSetup, Sheet};
 pub use size::Paper;
 pub use svg::svg;

@@ -7,6 +7,8 @@ use marks::{Drawing, FontFace, Label, Pen};
 
 /// White between the drawings of two sheets, mm.
 const WHITE_MM: f64 = 12.0;
+/// A page takes no more sheets than these: every one that is added lays out all of them anew.
+pub const MAX_SHARED: usize = 16;
 /// Height of the title over each drawing, mm.
 const TITLE_MM: f64 = 4.0;
 
@@ -54,7 +56,8 @@ pub fn share(
     for sheet in sheets {
         // Cards and tables between them stand by themselves.
         let wanted = groups.iter_mut().rev().find(|group| {
-            group.keys.last().is_some_and(|before| joins(before, sheet.key))
+            group.keys.len() < MAX_SHARED
+                && group.keys.last().is_some_and(|before| joins(before, sheet.key))
                 && [&group.joined, &sheet].iter().all(|one| !one.drawing.items.is_empty())
         });
         let Some(group) = wanted else {

@@ -3,7 +3,7 @@
 use crate::{PlungeFrame, ProfileFigures, grind_line};
 use knife::{GrindLine, GroundSides, Knife};
 use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point};
-use outline::{Outline, Polyline, open_offset, simplify_polyline};
+use outline::{Outline, Polyline, open_offset, simplify_to};
 
 /// Plunge and grind lines as they lie on the blade.
 #[derive(Clone, Debug, PartialEq)]
@@ -136,10 +136,13 @@ fn few(edge: &[PathSeg]) -> Option<Vec<PathSeg>> {
     let start = std::iter::once(PathEl::MoveTo(edge.first()?.start()));
     let path = start.chain(edge.iter().map(PathSeg::as_path_el));
     kurbo::flatten(path, TOLERANCE_MM / 2.0, |el| points.extend(el.end_point()));
-    let corners = simplify_polyline(&points, TOLERANCE_MM / 2.0);
-    (corners.len() <= MAX_CORNERS).then(|| {
-        corners.windows(2).map(|pair| PathSeg::Line(Line::new(pair[0], pair[1]))).collect()
-    })
+    let corners = simplify_to(&points, TOLERANCE_MM / 2.0, MAX_CORNERS)?;
+    Some(corners.windows(2).map(|pair| PathSeg::Line(Line::new(pair[0], pair[1]))).collect())
+}
+
+/// Whether a run has more corners than its parallel is drawn with.
+pub(crate) fn is_too_fine(run: &[PathSeg]) -> bool {
+    !run.is_empty() && few(run).is_none()
 }
 
 /// +1 when the material lies to the left of the run of segments, −1 when to the right.

@@ -47,6 +47,8 @@ pub struct ChainFigures {
     pub drilled_share: f64,
     /// Relief saw cuts from the bar's edge into hollows.
     pub cuts: Vec<SawCut>,
+    /// Hollows without a cut because they are too many to be looked into one by one.
+    pub uncut_hollows: usize,
 }
 
 /// Holes that follow each other at one pitch.
@@ -121,8 +123,13 @@ pub(crate) fn figures(knife: &Knife, outline: &Outline, shop: &Shop) -> Option<C
     chain(&placed, &ground, &knife.cutting(), shop)
 }
 
-/// The chain of one blank, given in the bar's plane. `None` for an outline so long that nobody
-/// would drill it out.
+/// Whether an outline is so long that nobody would drill it out.
+pub(crate) fn is_too_long(outline: &Outline, cutting: &ChainDrilling) -> bool {
+    outline.perimeter() > MAX_PITCHES * cutting.pitch_mm()
+}
+
+/// The chain of one blank, given in the bar's plane. `None` for an outline that [`is_too_long`], or
+/// that has no offset for having too many corners.
 pub(crate) fn chain(
     placed: &Outline,
     ground: &BarSpace<'_>,
@@ -130,7 +137,7 @@ pub(crate) fn chain(
     shop: &Shop,
 ) -> Option<ChainFigures> {
     let pitch_mm = cutting.pitch_mm();
-    if placed.perimeter() > MAX_PITCHES * pitch_mm {
+    if is_too_long(placed, cutting) {
         return None;
     }
     let (radius, bridge) = (cutting.drill_mm / 2.0, cutting.bridge_mm);
@@ -166,6 +173,7 @@ pub(crate) fn chain(
         .collect();
     #[expect(clippy::cast_precision_loss, reason = "at most some thousands of holes")]
     let count = holes.len() as f64;
+    let cuts = relief::cuts(placed, ground, cutting.leave_mm, relief::kerf_mm(shop));
     let band_mm2 = spaced.length_mm * cutting.drill_mm;
     let drilled_mm2 = count * std::f64::consts::PI * radius * radius;
     Some(ChainFigures {
@@ -174,7 +182,8 @@ pub(crate) fn chain(
         drilled_share: if band_mm2 > 0.0 { drilled_mm2 / band_mm2 } else { 0.0 },
         line_mm: spaced.length_mm,
         left_out_mm: spaced.left_out_mm,
-        cuts: relief::cuts(placed, ground, cutting.leave_mm, relief::kerf_mm(shop)),
+        uncut_hollows: cuts.as_ref().err().copied().unwrap_or_default(),
+        cuts: cuts.unwrap_or_default(),
         drilling: cutting.clone(),
         holes,
         rows,

@@ -177,6 +177,7 @@ fn in_stages<E>(
         holes: &holes,
         bar: bar.as_ref(),
         bevel,
+        chain: chain.as_ref(),
         scales: scales.as_ref(),
         no_room,
         fit: fit.as_ref(),

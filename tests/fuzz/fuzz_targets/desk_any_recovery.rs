@@ -1,4 +1,7 @@
-//! `blankwright_fuzz::desk_any_recovery` under libFuzzer.
+//! `desk_any_recovery` under libFuzzer.
 #![no_main]
 
-libfuzzer_sys::fuzz_target!(|data: &[u8]| blankwright_fuzz::desk_any_recovery(data));
+#[path = "../src/desk_paths.rs"]
+mod desk_paths;
+
+libfuzzer_sys::fuzz_target!(|data: &[u8]| desk_paths::desk_any_recovery(data));

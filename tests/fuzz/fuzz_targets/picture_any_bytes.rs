@@ -1,4 +1,7 @@
-//! `blankwright_fuzz::picture_any_bytes` under libFuzzer.
+//! `picture_any_bytes` under libFuzzer.
 #![no_main]
 
-libfuzzer_sys::fuzz_target!(|data: &[u8]| blankwright_fuzz::picture_any_bytes(data));
+#[path = "../src/pictures.rs"]
+mod pictures;
+
+libfuzzer_sys::fuzz_target!(|data: &[u8]| pictures::picture_any_bytes(data));

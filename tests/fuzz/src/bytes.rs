@@ -12,8 +12,6 @@ use units::{LengthUnit, parse_length, write_length};
 
 /// A blank of more nodes than this is opened and saved only: reckoning with it is slow, not new.
 const RECKONED_NODES: usize = 300;
-/// A picture of more pixels than this is decoded only.
-const TRACED_PIXELS: usize = 60_000;
 
 /// A blank file: opened without a fault it saves to itself, and everything worked out from it is a
 /// number.
@@ -84,20 +82,6 @@ pub fn dxf_any_bytes(data: &[u8]) {
     for bytes in [rest, data] {
         if let Ok(drawing) = take_dxf(bytes, unit, 0.01) {
             is_writable(drawing.taken);
-        }
-    }
-}
-
-/// A picture, traced by whatever is found in it.
-pub fn picture_any_bytes(data: &[u8]) {
-    let Ok(picture) = trace::decode(data) else { return };
-    if picture.gray.width() * picture.gray.height() > TRACED_PIXELS {
-        return;
-    }
-    for squaring in [trace::Squaring::Auto, trace::Squaring::Density(Some(100.0))] {
-        let options = trace::TraceOptions { squaring, ..trace::TraceOptions::default() };
-        if let Ok(traced) = trace::trace(&picture, &options) {
-            assert!(traced.outline.area().is_finite());
         }
     }
 }

@@ -63,6 +63,8 @@ pub fn bar_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     let mut notes = Vec::new();
     if let Some(chain) = &reckoning.chain {
         notes.extend(chain.describe(knife.unit));
+    } else if reckoning.outline.is_some() {
+        notes.push("No chain of holes can be drawn round this outline: saw it out.".to_owned());
     }
     if let (Some(profile), true) = (&reckoning.profile, knife.bar.width_mm > 0.0) {
         let share = profile.area_mm2 / (profile.length_mm * knife.bar.width_mm);

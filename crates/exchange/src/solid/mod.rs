@@ -53,6 +53,12 @@ pub enum SolidFault {
         /// The holes.
         holes: usize,
     },
+    /// More triangles than a file to hand on should have.
+    #[error(
+        "so large or intricate a knife takes too many triangles; allow a larger tolerance, check \
+         its units, or simplify its outline"
+    )]
+    TooFine,
     /// A coordinate that is no number.
     #[error("a coordinate of the outline is not a number; draw that place anew")]
     NotFinite,

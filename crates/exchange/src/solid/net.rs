@@ -76,14 +76,23 @@ type Cdt = ConstrainedDelaunayTriangulation<Point2<f64>>;
 /// Covers a region with triangles whose edges follow its rings and the lines given (where faces
 /// break or bend), then halves edges until both faces lie within the chord tolerance.
 ///
-/// Constrained Delaunay triangulation by a library, points on a triangular grid within.
+/// Constrained Delaunay triangulation by a library, points on a triangular grid within. Every
+/// triangle that is looked at is taken off what is left of the budget.
+///
+/// # Errors
+/// [`SolidFault::TooFine`] once the budget is used up, or when it would be from the start.
 pub(crate) fn cover(
     region: &Region,
     lines: &[Vec<Point>],
     fineness: Fineness,
     lattice: Lattice,
     body: &dyn Body,
+    budget: &mut usize,
 ) -> Result<Net, SolidFault> {
+    let area_mm2 = bounds(region.outer.iter().flatten()).map_or(0.0, |bounds| bounds.area());
+    if area_mm2 / fineness.spacing_mm.powi(2) > *budget as f64 {
+        return Err(SolidFault::TooFine);
+    }
     let mut weave = Weave { cdt: Cdt::new(), lattice, fineness, taken: HashSet::new() };
     for ring in region.outer.iter().chain(&region.cuts) {
         weave.chain(ring, true)?;
@@ -95,6 +104,7 @@ pub(crate) fn cover(
     let mut known = HashMap::new();
     for _ in 0..ROUNDS {
         let cells = weave.cells(region, body, &mut known);
+        *budget = budget.checked_sub(cells.len()).ok_or(SolidFault::TooFine)?;
         let more = weave.wanting(&cells, body);
         if more.is_empty() || weave.cdt.num_vertices() > MAX_POINTS {
             return Ok(weave.net(cells));

@@ -17,6 +17,10 @@ const LINE_MM: f64 = 5e-3;
 /// Nets tried, each closer than the one before, until one closes.
 const CLOSER: u32 = 5;
 
+/// Triangles that are looked at for one part, over all rounds and nets. A sample's part takes a
+/// third of it at the finest tolerance.
+const MAX_TRIANGLES: usize = 1_000_000;
+
 /// The steel between its faces.
 #[derive(Clone, Copy)]
 pub(super) struct Steel<'a> {
@@ -134,8 +138,9 @@ pub(super) fn solid(
     let lattice = Lattice::within(bounds.inflate(2.0, 2.0))?;
     let mut fineness = fineness(chord_mm);
     let mut fault = SolidFault::NotClosed;
+    let mut budget = MAX_TRIANGLES;
     for _ in 0..CLOSER {
-        let net = net::cover(region, lines, fineness, lattice, body)?;
+        let net = net::cover(region, lines, fineness, lattice, body, &mut budget)?;
         match thicken(&net, lattice) {
             // Slivers where lines nearly meet fall differently on a net of another spacing.
             Err(SolidFault::NotClosed) => fineness.spacing_mm *= 0.8,

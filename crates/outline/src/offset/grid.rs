@@ -9,7 +9,7 @@ use kurbo::{PathSeg, Point};
 
 use super::OFFSET_TOLERANCE_MM;
 use crate::segment::control_box;
-use crate::simplify::thinned_ring;
+use crate::simplify::thinned_ring_to;
 use crate::{Outline, simplify_polyline};
 
 /// The finest tolerance that is honoured, in millimetres: time grows with the number of sides,
@@ -71,8 +71,9 @@ impl Grid {
         self.adapter.float_to_int(&[p.x, p.y])
     }
 
-    /// An outline as a polygon on the grid.
-    pub(super) fn ring(&self, outline: &Outline) -> Vec<IntPoint<i32>> {
+    /// An outline as a polygon on the grid; `None` when it has more nodes than [`FEW_NODES`], and
+    /// more corners than asked for even when thinned.
+    pub(super) fn ring(&self, outline: &Outline, max_corners: usize) -> Option<Vec<IntPoint<i32>>> {
         let flat = |off_mm: f64| {
             let mut corners = Vec::new();
             kurbo::flatten(outline.to_path(), off_mm, |el| corners.extend(el.end_point()));
@@ -80,14 +81,15 @@ impl Grid {
         };
         let mut corners = flat(self.half_mm);
         if outline.segs().len() > FEW_NODES {
-            corners = thinned_ring(&flat(0.5 * self.half_mm), 0.5 * self.half_mm);
+            let fine_mm = 0.5 * self.half_mm;
+            corners = thinned_ring_to(&flat(fine_mm), fine_mm, max_corners)?;
         }
         let mut ring: Vec<_> = corners.into_iter().map(|p| self.point(p)).collect();
         ring.dedup();
         while ring.len() > 1 && ring.first() == ring.last() {
             ring.pop();
         }
-        ring
+        Some(ring)
     }
 
     /// A ring on the grid in millimetres, without corners that are the rounding's alone.
@@ -143,7 +145,7 @@ mod tests {
     fn a_smooth_ring_of_thousands_of_nodes_is_worked_out_by_few() {
         let outline = ring(5_000, 0.0);
         let grid = Grid::around(outline.segs(), 4.0, OFFSET_TOLERANCE_MM).unwrap();
-        let sides = grid.ring(&outline);
+        let sides = grid.ring(&outline, usize::MAX).unwrap();
         assert!(sides.len() < 1_000, "{}", sides.len());
         for p in grid.points(&sides) {
             assert!(outline.nearest(p).distance_mm < 1e-5, "its corners are the ring's own");
@@ -156,7 +158,9 @@ mod tests {
         }
         let spiky = ring(5_000, 0.01);
         let grid = Grid::around(spiky.segs(), 4.0, OFFSET_TOLERANCE_MM).unwrap();
-        assert!(grid.ring(&spiky).len() > 4_990, "nothing is lost of what is there");
+        let all = grid.ring(&spiky, usize::MAX).unwrap();
+        assert!(all.len() > 4_990, "nothing is lost of what is there");
+        assert!(spiky.has_too_many_sides() && !outline.has_too_many_sides());
         assert!(spiky.offset(4.0).is_empty(), "no tool follows so many corners");
     }
 }

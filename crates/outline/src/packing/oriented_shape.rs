@@ -2,7 +2,7 @@
 
 use super::{Orientation, Shape, Strip};
 use crate::convex_hull::hull_of;
-use crate::simplify::thinned_ring;
+use crate::simplify::{thinned_ring, thinned_ring_to};
 use crate::{FURTHEST_OFFSET_MM, Outline};
 use kurbo::{Affine, Point, Rect, Vec2};
 
@@ -14,9 +14,6 @@ pub(super) const FINE_MM: f64 = 0.002;
 /// An outline of more segments than this is thinned before it is grown, and packed by its convex
 /// hull if it has more corners than that even then.
 const MAX_STRETCHES: usize = 600;
-/// One of more segments than this is packed by its hull at once: thinning it grows with their square,
-/// and is done for every bar that is tried.
-const MAX_THINNED: usize = 3_000;
 /// A polygon of more corners than this is packed by its convex hull.
 const MAX_CORNERS: usize = 1_500;
 /// So is one with more pairs of spans than this, summed over all heights: the cost of one no-fit
@@ -136,14 +133,9 @@ fn grown(outline: &Outline, grow: f64, coarse_mm: f64) -> Option<(Vec<Point>, bo
     let mut thinned = None;
     let mut is_hull = false;
     if outline.segs().len() > MAX_STRETCHES {
-        let corners = if outline.segs().len() <= MAX_THINNED {
-            thinned_ring(&outline.polyline(0.5 * HULL_MM), 0.5 * HULL_MM)
-        } else {
-            Vec::new()
-        };
-        is_hull = corners.is_empty() || corners.len() > MAX_STRETCHES;
-        let corners = if is_hull { outline.hull() } else { corners };
-        thinned = Outline::polygon(&corners).ok();
+        let few = thinned_ring_to(&outline.polyline(0.5 * HULL_MM), 0.5 * HULL_MM, MAX_STRETCHES);
+        is_hull = few.is_none();
+        thinned = Outline::polygon(&few.unwrap_or_else(|| outline.hull())).ok();
     }
     let (outline, grow) = match &thinned {
         Some(thinned) => (thinned, grow + HULL_MM),

@@ -45,18 +45,19 @@ pub(super) fn kerf_mm(shop: &Shop) -> f64 {
     shop.min_kerf_mm().unwrap_or(KERF_MM)
 }
 
+/// The cuts into all hollows, or how many hollows there are when that is too many to look into.
 pub(super) fn cuts(
     placed: &Outline,
     ground: &BarSpace<'_>,
     leave_mm: f64,
     kerf_mm: f64,
-) -> Vec<SawCut> {
+) -> Result<Vec<SawCut>, usize> {
     let clear_mm = leave_mm + kerf_mm / 2.0;
     let mut hollows = placed.concavities(SHALLOW_MM.max(clear_mm));
     // Through a narrower mouth no cut keeps clear of both its sides.
     hollows.retain(|hollow| hollow.from.distance(hollow.to) >= 2.0 * clear_mm - 1e-6);
     if hollows.len().saturating_mul(placed.segs().len()) > MAX_EVALUATIONS {
-        return Vec::new();
+        return Err(hollows.len());
     }
     let cut = |hollow: &Concavity| {
         let out = -(hollow.to - hollow.from).normalize().turn_90();
@@ -67,7 +68,7 @@ pub(super) fn cuts(
         })
     };
     let ends = hollows.iter().filter_map(cut);
-    ends.map(|(from, to)| SawCut { from, to, kerf_mm }).collect()
+    Ok(ends.map(|(from, to)| SawCut { from, to, kerf_mm }).collect())
 }
 
 /// The cut that runs out of a hollow one way, from the bar's edge inward, if it keeps clear.

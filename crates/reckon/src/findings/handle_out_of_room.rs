@@ -76,6 +76,12 @@ fn message(ctx: &FindingContext<'_>, fault: ScaleLayoutError) -> Option<Finding>
             );
             (case, Severity::Stop, format!("The {case} finds no room on the tang."), sentence)
         }
+        // No offset for having too many corners is told as such.
+        ScaleLayoutError::Overhang(_)
+            if ctx.scales.is_some_and(|scales| scales.outline.has_too_many_sides()) =>
+        {
+            return None;
+        }
         ScaleLayoutError::Overhang(part) => (
             "overhang",
             Severity::Care,

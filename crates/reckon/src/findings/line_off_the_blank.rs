@@ -34,7 +34,9 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             let sentence = format!("The plunge line at {x} misses the blank. Move it onto it.");
             let texts = ("The plunge line misses the blank.".to_owned(), sentence);
             message(PartId::Plunge, Severity::Care, texts, off(bevel.plunge_x_mm));
-        } else if profile.edge.is_some() && ctx.bevel.is_some_and(|b| b.grind.is_empty()) {
+        } else if profile.edge.is_some()
+            && ctx.bevel.is_some_and(|b| b.grind.is_empty() && b.edge.is_some())
+        {
             let sentence = format!(
                 "The grind is to rise {}, higher than the blade anywhere ahead of the plunge, so \
                  it runs out at the spine and no grind line is drawn.",

@@ -22,6 +22,7 @@ mod jimping_falls_short;
 mod jimping_near_hole;
 mod lies_askew;
 mod line_off_the_blank;
+mod lines_left_out;
 mod marks_missing;
 mod no_outline;
 mod no_room_to_saw;
@@ -57,9 +58,9 @@ use crate::shop::{LimitRow, Limits};
 use crate::solid::Field;
 use crate::tables::Tables;
 use crate::{
-    BarFigures, BevelFigures, FitFigures, HoleFigures, InsideReach, JimpingFigures, OriginFrame,
-    ProfileFigures, ScaleFigures, ScaleLayoutError, ScallopFigures, SheathError, SheathFigures,
-    Shop, SwedgeFigures, TangFigures,
+    BarFigures, BevelFigures, ChainFigures, FitFigures, HoleFigures, InsideReach, JimpingFigures,
+    OriginFrame, ProfileFigures, ScaleFigures, ScaleLayoutError, ScallopFigures, SheathError,
+    SheathFigures, Shop, SwedgeFigures, TangFigures,
 };
 pub use knife::Severity;
 use knife::{Edit, Knife, Node, PartId, Refusal, SetAside};
@@ -254,6 +255,7 @@ pub(crate) struct FindingContext<'a> {
     pub(crate) holes: &'a [HoleFigures],
     pub(crate) bar: Option<&'a BarFigures>,
     pub(crate) bevel: Option<&'a BevelFigures>,
+    pub(crate) chain: Option<&'a ChainFigures>,
     pub(crate) scales: Option<&'a ScaleFigures>,
     /// Why the scales' front can't be laid.
     pub(crate) no_room: Option<ScaleLayoutError>,
@@ -399,6 +401,7 @@ pub static RULES: &[&Rule] = &[
     &hollow_too_deep::RULE,
     &ground_out_of_shape::RULE,
     &line_off_the_blank::RULE,
+    &lines_left_out::RULE,
     &plunge_out_of_place::RULE,
     &notch_out_of_order::RULE,
     &does_not_go_in::RULE,

@@ -68,6 +68,9 @@ pub struct OpenedShop {
 /// Why a file is no shop file at all.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ShopFileError {
+    /// There are no bytes, or only white space.
+    #[error("it is empty; take an earlier copy, or leave it out for the usual shop")]
+    Empty,
     /// The bytes are not JSON.
     #[error("it is not readable as JSON: {why} (line {line}, column {column}); correct it there")]
     NotJson {
@@ -106,6 +109,9 @@ pub enum ShopFileError {
 /// [`ShopFileError`] only when the bytes are no shop file at all.
 pub fn open(bytes: &[u8]) -> Result<OpenedShop, ShopFileError> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+    if bytes.trim_ascii().is_empty() {
+        return Err(ShopFileError::Empty);
+    }
     let mut faults = Faults::default();
     let value = read_json(bytes, &mut faults).map_err(|why| match why {
         JsonError::NotJson(error) => ShopFileError::NotJson {

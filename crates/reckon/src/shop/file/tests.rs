@@ -133,6 +133,7 @@ fn every_fault_is_told_with_its_place_and_what_to_do() {
 #[test]
 fn what_is_no_shop_is_said_so() {
     let line = |text: &str| open(text.as_bytes()).unwrap_err().to_string();
+    assert!(line(" \n").starts_with("it is empty"));
     assert!(line("{").starts_with("it is not readable as JSON"));
     assert!(line(r#"{"format":"blankwright","version":1}"#).contains("not a shop"));
     assert!(line(r#"{"format":"blankwright-shop","version":2}"#).contains("newer Blankwright"));
