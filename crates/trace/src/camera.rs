@@ -209,8 +209,8 @@ mod tests {
     /// also solved by its `solvePnP` (`tests/reference/tracing_reference.py`).
     #[test]
     fn opencv_sees_the_same() {
-        let told: serde_json::Value = serde_json::from_str(crate::REFERENCE).unwrap();
-        for view in told["views"].as_array().unwrap() {
+        let reference: serde_json::Value = serde_json::from_str(crate::REFERENCE).unwrap();
+        for view in reference["views"].as_array().unwrap() {
             let number = |key: &str| view[key].as_f64().unwrap();
             let points = |key: &str| -> Vec<Point> {
                 let all = view[key].as_array().unwrap().iter();

@@ -1,5 +1,6 @@
 //! From a file's bytes to a picture in shades of grey, within limits.
 
+use crate::seen::over_white;
 use crate::tiff_tags::Tags;
 use crate::{Gray, Seen, TraceError, density};
 use image::error::{ImageError, LimitErrorKind, UnsupportedErrorKind};
@@ -89,12 +90,6 @@ fn grey(image: DynamicImage) -> Option<Gray> {
         image.into_luma8().into_raw()
     };
     Gray::new(width, height, data)
-}
-
-/// A tone of which a part is seen, laid on white.
-pub(crate) fn over_white(tone: u8, alpha: u8) -> u8 {
-    let (tone, alpha) = (u32::from(tone), u32::from(alpha));
-    ((tone * alpha + 255 * (255 - alpha) + 127) / 255) as u8
 }
 
 fn damaged(_: &std::io::Error) -> TraceError {

@@ -1,9 +1,10 @@
 //! Every edge of a picture, for points that are drawn over it to snap to.
 
 use crate::contour::{Contour, contours};
-use crate::extract::{FILLED, Shaded, dark_share, has_dark_border, level, placed};
+use crate::extract::{FILLED, dark_share, has_dark_border, level, placed};
 use crate::illumination::Illumination;
 use crate::region::Region;
+use crate::shaded::Shaded;
 use crate::{LineSide, Picture, Progress, TraceError, line};
 use kurbo::Point;
 

@@ -1,9 +1,11 @@
 //! From a picture squared up to the contours of the thing in millimetres.
 
-use crate::contour::{Contour, Field, contours};
+use crate::contour::{Contour, contours};
 use crate::edge::edge;
 use crate::illumination::Illumination;
+use crate::line::LineSide;
 use crate::region::Region;
+use crate::shaded::Shaded;
 use crate::{
     Gray, Note, Picture, Plane, Progress, SquaredUp, TraceError, camera_pose, fit_circle, line,
     otsu, tips,
@@ -28,25 +30,13 @@ const STRIP: f64 = 0.05;
 /// A hole's points may lie so far from its circle, mm.
 pub(crate) const ROUND_MM: f64 = 0.2;
 /// Openings smaller across than this are specks, mm.
-pub(crate) const LEAST_OPENING_MM: f64 = 1.2;
+pub(crate) const MIN_OPENING_MM: f64 = 1.2;
 /// The widest gap that is closed, mm.
 pub(crate) const MAX_GAP_MM: f64 = 10.0;
 /// The thickest thing that a correction is made for, mm.
 const MAX_THICKNESS_MM: f64 = 50.0;
 /// Fewer pixels per millimetre than this are told.
 const COARSE_PX_PER_MM: f64 = 5.0;
-
-/// Which side of a drawn line is wanted.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum LineSide {
-    /// Its centre.
-    #[default]
-    Centre,
-    /// Its outer side.
-    Outer,
-    /// Its inner side.
-    Inner,
-}
 
 /// What the picture shows.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -94,47 +84,6 @@ pub struct Contours {
     pub mm_per_px: f64,
     /// Remarks.
     pub notes: Vec<Note>,
-}
-
-/// Dark and light of a lit ground.
-pub(crate) struct Shaded<'a> {
-    pub(crate) gray: &'a Gray,
-    pub(crate) region: &'a Region,
-    pub(crate) light: Illumination,
-    /// The part of the ground's tone below which is dark.
-    pub(crate) level: f32,
-}
-
-impl Shaded<'_> {
-    /// How much darker than the lit ground a place is: 0 ground, 1 black.
-    pub(crate) fn darkness(&self, p: Point) -> f64 {
-        1.0 - self.gray.sample(p) / self.light.at(p.x, p.y)
-    }
-}
-
-impl Field for Shaded<'_> {
-    fn size(&self) -> (usize, usize) {
-        (self.gray.width(), self.gray.height())
-    }
-
-    fn span(&self, y: usize) -> (usize, usize) {
-        self.region.span(y)
-    }
-
-    fn value(&self, x: usize, y: usize) -> f32 {
-        // To the last digit what `row` gives: a contour is begun by one and followed by the other.
-        self.gray.at(x, y) as f32 - self.level * self.light.along(y as f64 + 0.5)(x)
-    }
-
-    fn row(&self, y: usize, out: &mut Vec<f32>) {
-        let (from, to) = self.span(y);
-        let light = self.light.along(y as f64 + 0.5);
-        let row = &self.gray.row(y)[from..to];
-        out.clear();
-        out.extend(
-            row.iter().enumerate().map(|(i, v)| f32::from(*v) - self.level * light(from + i)),
-        );
-    }
 }
 
 /// Finds the thing in a picture: its outline and its round holes.
@@ -324,7 +273,7 @@ fn filled(
     px_per_mm: f64,
 ) -> (Vec<Point>, Vec<Point>, Vec<Vec<Point>>) {
     let reach = (0.5 * px_per_mm).clamp(3.0, 7.0);
-    let least = LEAST_OPENING_MM * px_per_mm;
+    let least = MIN_OPENING_MM * px_per_mm;
     let openings = openings_of(all, chosen)
         .filter(|c| c.bounds.width().max(c.bounds.height()) >= least)
         .map(|c| placed(field.gray, &c.points, reach));

@@ -27,8 +27,8 @@ const CURVE_STEP_MM: f64 = 0.2;
 /// Places on each piece at which its distance is measured.
 const PER_PIECE: usize = 64;
 /// The arms of a piece over its length: with less it has no direction, with more it has hooks.
-const LEAST_ARM: f64 = 0.02;
-const MOST_ARM: f64 = 0.75;
+const MIN_ARM: f64 = 0.02;
+const MAX_ARM: f64 = 0.75;
 /// No outline has more pieces between two corners.
 const MAX_PIECES: usize = 400;
 
@@ -303,7 +303,7 @@ impl Curve {
         let length = self.step * (self.samples.len() - 1) as f64 * (range.end - range.start);
         let is_sound = |piece: &CubicBez| {
             let arms = [piece.p1.distance(piece.p0), piece.p3.distance(piece.p2)];
-            let arms_fit = arms.iter().all(|arm| (LEAST_ARM..MOST_ARM).contains(&(arm / length)));
+            let arms_fit = arms.iter().all(|arm| (MIN_ARM..MAX_ARM).contains(&(arm / length)));
             arms_fit && piece.arclen(1e-3) <= 1.01 * length + 0.01
         };
         fit_to_cubic(self, range.clone(), accuracy)

@@ -74,8 +74,8 @@ mod tests {
     /// the two agree far within the noise, on arcs within it.
     #[test]
     fn scikit_image_finds_the_same() {
-        let told: serde_json::Value = serde_json::from_str(crate::REFERENCE).unwrap();
-        let cases = told["circles"].as_array().unwrap();
+        let reference: serde_json::Value = serde_json::from_str(crate::REFERENCE).unwrap();
+        let cases = reference["circles"].as_array().unwrap();
         assert!(cases.len() >= 5);
         for case in cases {
             let points: Vec<Point> = case["points"]

@@ -88,8 +88,8 @@ mod tests {
     /// Against OpenCV's `getPerspectiveTransform` (four points) and `findHomography` (more).
     #[test]
     fn opencv_finds_the_same() {
-        let told: serde_json::Value = serde_json::from_str(crate::REFERENCE).unwrap();
-        let cases = told["homographies"].as_array().unwrap();
+        let reference: serde_json::Value = serde_json::from_str(crate::REFERENCE).unwrap();
+        let cases = reference["homographies"].as_array().unwrap();
         assert!(cases.len() >= 6);
         for case in cases {
             let (from, to) = (points(&case["from"]), points(&case["to"]));

@@ -1,9 +1,21 @@
 //! Outlines drawn by a line: its centre or one of its sides, with small gaps closed.
 
 use crate::contour::{Contour, Field, contours};
-use crate::extract::Shaded;
-use crate::{LineSide, Progress, TraceError};
+use crate::shaded::Shaded;
+use crate::{Progress, TraceError};
 use kurbo::{Point, Rect, Vec2};
+
+/// Which side of a drawn line is wanted.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum LineSide {
+    /// Its centre.
+    #[default]
+    Centre,
+    /// Its outer side.
+    Outer,
+    /// Its inner side.
+    Inner,
+}
 
 /// A line that encloses less than this of its own outline's area is open.
 const ENCLOSED: f64 = 0.3;
@@ -16,7 +28,7 @@ const BEFORE_PX: f64 = 3.0;
 /// The widest line, px.
 const MAX_WIDTH_PX: f64 = 60.0;
 /// Openings smaller across than this are specks, px.
-const LEAST_OPENING_PX: f64 = 8.0;
+const MIN_OPENING_PX: f64 = 8.0;
 /// Ground around the shape that is looked at, px.
 const BORDER_PX: f64 = 24.0;
 
@@ -78,7 +90,7 @@ pub(crate) fn trace(
     // Circles drawn inside have their own outer contours within the enclosed ground.
     let openings = all
         .iter()
-        .filter(|c| c.is_dark() && c.bounds.width().min(c.bounds.height()) >= LEAST_OPENING_PX)
+        .filter(|c| c.is_dark() && c.bounds.width().min(c.bounds.height()) >= MIN_OPENING_PX)
         .filter(|c| enclosed.contains(c.points[0]))
         .filter(|c| largest_inside(&all, c).is_some())
         .filter_map(|c| along(field, c, corner, side, radius).map(|(points, _)| points));

@@ -33,8 +33,8 @@ mod tests {
     /// Against scikit-image's `threshold_otsu` on the same histograms.
     #[test]
     fn scikit_image_finds_the_same() {
-        let told: serde_json::Value = serde_json::from_str(crate::REFERENCE).unwrap();
-        let cases = told["otsu"].as_array().unwrap();
+        let reference: serde_json::Value = serde_json::from_str(crate::REFERENCE).unwrap();
+        let cases = reference["otsu"].as_array().unwrap();
         assert!(cases.len() >= 5);
         for case in cases {
             let histogram: Vec<u64> =

@@ -8,7 +8,7 @@ use nalgebra::{Matrix3, Vector3};
 const HALF_FRAME_MM: f64 = 21.633_307_652_783_937;
 /// The focal length is taken from the homography only where its columns differ by this much, of
 /// their own size: a tilt of about 6°. Below, a small error of the homography makes a large one.
-const LEAST_TILT: f64 = 0.01;
+const MIN_TILT: f64 = 0.01;
 
 /// Where the camera stood over the plane.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -57,7 +57,7 @@ fn focal_of(h: &Matrix3<f64>) -> Option<f64> {
     // 1/f² by least squares.
     let u = -ab / aa;
     let focal = u.recip().sqrt();
-    (aa.sqrt() > LEAST_TILT * size && (0.3..20.0).contains(&focal)).then_some(focal)
+    (aa.sqrt() > MIN_TILT * size && (0.3..20.0).contains(&focal)).then_some(focal)
 }
 
 /// The first side of a rectangle over its second, as the homography from a unit square in its
@@ -69,7 +69,7 @@ pub(crate) fn side_ratio(view_from_unit: &Matrix3<f64>, focal: f64) -> f64 {
     let (a, b) = (h1[0] * h2[0] + h1[1] * h2[1], h1[2] * h2[2]);
     let size = h1.norm() * h2.norm();
     let own = (-a / b).sqrt();
-    let focal = if a.abs() > LEAST_TILT * size && (0.5..6.0).contains(&own) { own } else { focal };
+    let focal = if a.abs() > MIN_TILT * size && (0.5..6.0).contains(&own) { own } else { focal };
     let length = |i: usize| {
         let c = view_from_unit.column(i);
         Vector3::new(c[0] / focal, c[1] / focal, c[2]).norm()

@@ -11,7 +11,7 @@ use kurbo::{Point, Size};
 /// Longest side of the picture in which the sheet is looked for, px.
 const SEARCH_PX: usize = 1000;
 /// The least share of the picture that the sheet fills.
-const LEAST_SHARE: f64 = 0.08;
+const MIN_SHARE: f64 = 0.08;
 /// Places along each side at which its edge is measured, at most.
 const PER_SIDE: usize = 160;
 /// The part of a side at either end that is left out.
@@ -77,7 +77,7 @@ pub(crate) fn find(gray: &Gray, progress: &Progress) -> Result<Sheet, TraceError
     small.data().iter().for_each(|tone| histogram[usize::from(*tone)] += 1);
     let level = otsu(&histogram).ok_or(TraceError::OneTone)? as f32 + 0.5;
     let all = contours(&Tones { gray: &small, level }, 40, progress)?;
-    let least = LEAST_SHARE * (small.width() * small.height()) as f64;
+    let least = MIN_SHARE * (small.width() * small.height()) as f64;
     let mut light: Vec<&Contour> =
         all.iter().filter(|c| !c.is_dark() && c.area() > least).collect();
     light.sort_by(|a, b| b.area().total_cmp(&a.area()));

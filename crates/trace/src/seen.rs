@@ -22,10 +22,9 @@ impl Seen {
             return Self(small.to_rgb8());
         }
         let small = small.to_rgba8();
-        let over_white = |Rgba([r, g, b, alpha]): &Rgba<u8>| {
-            [r, g, b].map(|tone| crate::decode::over_white(*tone, *alpha))
-        };
-        let rgb = small.pixels().flat_map(over_white).collect();
+        let blended =
+            |Rgba([r, g, b, alpha]): &Rgba<u8>| [r, g, b].map(|tone| over_white(*tone, *alpha));
+        let rgb = small.pixels().flat_map(blended).collect();
         Self(RgbImage::from_raw(small.width(), small.height(), rgb).unwrap_or_default())
     }
 
@@ -50,4 +49,10 @@ impl Seen {
         let reduced = |side: usize| (side * longest / most).max(1) as u32;
         Self(imageops::thumbnail(&self.0, reduced(width), reduced(height)))
     }
+}
+
+/// A tone of which a part is seen, laid on white.
+pub(crate) fn over_white(tone: u8, alpha: u8) -> u8 {
+    let (tone, alpha) = (u32::from(tone), u32::from(alpha));
+    ((tone * alpha + 255 * (255 - alpha) + 127) / 255) as u8
 }

@@ -12,7 +12,7 @@ const ALONG_PX: f64 = 30.0;
 /// A tip is measured where it is narrower than this, mm, and no finer than so many pixels to the
 /// millimetre; it is followed until it is wider by some pixels, or so far inside, mm.
 const MEASURED_MM: f64 = 1.7;
-const LEAST_PX_PER_MM: f64 = 8.0;
+const MIN_PX_PER_MM: f64 = 8.0;
 const WIDER_PX: f64 = 4.0;
 const INSIDE_MM: f64 = 30.0;
 /// A side that turns back by this is that of something else, px.
@@ -99,7 +99,7 @@ pub(crate) fn drawn_out(
     mut outline: Vec<Point>,
     (reach, px_per_mm): (f64, f64),
 ) -> (Vec<Point>, Vec<Point>) {
-    let scale = px_per_mm.max(LEAST_PX_PER_MM);
+    let scale = px_per_mm.max(MIN_PX_PER_MM);
     let mut ends = Vec::new();
     for (index, inward) in tips(contour) {
         let axis = Axis { gray, light, tip: contour[index], inward };

@@ -33,8 +33,11 @@ fn at_100_dpi() -> TraceOptions {
 fn why(bytes: &[u8]) -> TraceError {
     match decode(bytes).and_then(|picture| trace::trace(&picture, &at_100_dpi())) {
         Err(why) => {
-            let told = why.to_string();
-            assert!(told.len() > 20 && !told.ends_with('.') && !told.contains('\n'), "{told}");
+            let message = why.to_string();
+            assert!(
+                message.len() > 20 && !message.ends_with('.') && !message.contains('\n'),
+                "{message}"
+            );
             why
         }
         Ok(traced) => panic!("traced {} nodes", traced.node_count()),
@@ -97,8 +100,8 @@ fn sizes_out_of_range() {
 #[test]
 fn pictures_with_nothing_to_trace() {
     for tone in [0, 255, 128] {
-        let told = why(&bytes(&plain(400, 300, tone), ImageFormat::Png));
-        assert!(matches!(told, TraceError::OneTone | TraceError::NoContour), "{told:?}");
+        let message = why(&bytes(&plain(400, 300, tone), ImageFormat::Png));
+        assert!(matches!(message, TraceError::OneTone | TraceError::NoContour), "{message:?}");
     }
     // A dark bar across the whole picture has no closed contour.
     let bar =
@@ -176,9 +179,9 @@ fn four_inks() -> Vec<u8> {
                 *before = tone - 128;
                 let length = 32 - by.unsigned_abs().leading_zeros();
                 bits.push_str(&format!("{length:04b}"));
-                let told = if by < 0 { by + (1 << length) - 1 } else { by };
+                let code = if by < 0 { by + (1 << length) - 1 } else { by };
                 if length > 0 {
-                    bits.push_str(&format!("{told:0width$b}", width = length as usize));
+                    bits.push_str(&format!("{code:0width$b}", width = length as usize));
                 }
                 bits.push('0');
             }
@@ -289,8 +292,8 @@ fn half_a_mat_is_told() {
         let half = decode(&bytes(&mat.crop_imm(x, y, wide, high), ImageFormat::Png)).unwrap();
         let options = TraceOptions { squaring: Squaring::Mat, ..TraceOptions::default() };
         let why = trace::trace(&half, &options).unwrap_err();
-        let told = matches!(why, TraceError::PartOfMat { .. } | TraceError::NoMark);
-        assert!(told, "{x} {y} {wide} {high}: {why}");
+        let message = matches!(why, TraceError::PartOfMat { .. } | TraceError::NoMark);
+        assert!(message, "{x} {y} {wide} {high}: {why}");
     }
 }
 

@@ -13,23 +13,23 @@ struct Known {
     bytes: Vec<u8>,
     truth: Outline,
     holes: Vec<(Point, f64)>,
-    told: serde_json::Value,
+    case: serde_json::Value,
 }
 
 fn known(file: &str) -> Known {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/reference");
     let all = std::fs::read_to_string(folder.join("photos.json")).unwrap();
     let all: serde_json::Value = serde_json::from_str(&all).unwrap();
-    let told = all.as_array().unwrap().iter().find(|e| e["file"] == file).unwrap().clone();
+    let case = all.as_array().unwrap().iter().find(|e| e["file"] == file).unwrap().clone();
     let number = |v: &serde_json::Value| v.as_f64().unwrap();
     let point = |p: &serde_json::Value| Point::new(number(&p[0]), number(&p[1]));
-    let points: Vec<Point> = told["outline"].as_array().unwrap().iter().map(point).collect();
-    let holes = told["holes"].as_array().unwrap().iter();
+    let points: Vec<Point> = case["outline"].as_array().unwrap().iter().map(point).collect();
+    let holes = case["holes"].as_array().unwrap().iter();
     Known {
         bytes: std::fs::read(folder.join("photos").join(file)).unwrap(),
         truth: Outline::polygon(&points).unwrap(),
         holes: holes.map(|h| (point(h), number(&h[2]))).collect(),
-        told,
+        case,
     }
 }
 
@@ -81,11 +81,11 @@ fn a_thing_on_the_mat() {
     let picture = decode(&known.bytes).unwrap();
     let squared = trace::square_up(&picture, &Squaring::Mat, &Progress::default()).unwrap();
     assert!(matches!(squared.found, Found::Mat { columns: 13, rows: 5, used: 30..=32 }));
-    let k1 = known.told["k1"].as_f64().unwrap();
+    let k1 = known.case["k1"].as_f64().unwrap();
     assert!((squared.plane.distortion()[0] - k1).abs() < 0.004, "{:?}", squared.plane.distortion());
     // The camera that took it.
     let pose = trace::camera_pose(&squared.plane, None).unwrap();
-    let height = known.told["height"].as_f64().unwrap();
+    let height = known.case["height"].as_f64().unwrap();
     assert!((pose.height_mm / height - 1.0).abs() < 0.02, "{pose:?} {height}");
 }
 
@@ -96,8 +96,8 @@ fn a_sheet_of_letter_paper_is_found_and_guessed() {
     within(&found, &known.truth, 0.3, 0.5);
     holes(&found, &known, 0.2);
     let letter = Size::new(279.4, 215.9);
-    let told = Squaring::Rectangle { size: letter, corners: None };
-    assert_eq!(traced(&known, told, ExtractOptions::default()).outline, found.outline);
+    let case = Squaring::Rectangle { size: letter, corners: None };
+    assert_eq!(traced(&known, case, ExtractOptions::default()).outline, found.outline);
     let picture = decode(&known.bytes).unwrap();
     let square = Squaring::Rectangle { size: Size::new(210.0, 210.0), corners: None };
     let wrong = trace::square_up(&picture, &square, &Progress::default());
@@ -162,7 +162,7 @@ fn another_tolerance_needs_no_new_picture() {
 #[test]
 fn thickness_is_taken_out() {
     let known = known("thick_on_mat.jpg");
-    let thickness_mm = known.told["thickness"].as_f64().unwrap();
+    let thickness_mm = known.case["thickness"].as_f64().unwrap();
     let thick = ExtractOptions { thickness_mm, ..ExtractOptions::default() };
     let corrected = traced(&known, Squaring::Mat, thick);
     within(&corrected, &known.truth, 0.15, 0.4);
@@ -173,8 +173,8 @@ fn thickness_is_taken_out() {
     assert!((with - truth).abs() < 0.2, "{with} {truth}");
     // 4 mm from 500 mm.
     assert!((without / truth - 1.008).abs() < 0.0006, "{}", without / truth);
-    let told = corrected.notes.iter().any(|note| matches!(note, Note::ThicknessCorrected { .. }));
-    assert!(told, "{:?}", corrected.notes);
+    let case = corrected.notes.iter().any(|note| matches!(note, Note::ThicknessCorrected { .. }));
+    assert!(case, "{:?}", corrected.notes);
     // A scan has no camera: it is told, not guessed.
     let scan = self::known("sheepsfoot_scan.jpg");
     let thick = ExtractOptions { thickness_mm, ..ExtractOptions::default() };

@@ -71,7 +71,7 @@ fn tips_come_out_where_they_are() {
         extract: ExtractOptions { subject: Subject::Filled, ..ExtractOptions::default() },
         ..TraceOptions::default()
     };
-    let mut told = Vec::new();
+    let mut failures = Vec::new();
     for (angle_deg, within_mm) in
         [(10.0, 0.25), (15.0, 0.25), (20.0, 0.3), (30.0, 0.25), (45.0, 0.15)]
     {
@@ -87,12 +87,12 @@ fn tips_come_out_where_they_are() {
             for tip in tips {
                 let nodes = traced.outline.nodes();
                 let off = nodes.map(|node| node.distance(tip)).fold(f64::MAX, f64::min);
-                told.push(format!("{angle_deg}° {off:.3}"));
+                failures.push(format!("{angle_deg}° {off:.3}"));
                 if off > within_mm {
-                    told.push("TOO FAR".to_owned());
+                    failures.push("TOO FAR".to_owned());
                 }
             }
         }
     }
-    assert!(!told.contains(&"TOO FAR".to_owned()), "{told:?}");
+    assert!(!failures.contains(&"TOO FAR".to_owned()), "{failures:?}");
 }

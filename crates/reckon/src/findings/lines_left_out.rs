@@ -15,11 +15,9 @@ pub(super) static RULE: Rule = Rule {
 
 fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
     let Some(outline) = ctx.outline else { return };
-    let mut tell = |case, severity, short: String, sentence: String| {
-        let mut finding = RULE.finding(severity, short, sentence);
-        finding.case = case;
-        finding.parts.push(PartId::Profile);
-        findings.push(finding);
+    let mut add = |case, severity, short: String, sentence: String| {
+        let finding = RULE.finding(severity, short, sentence).case(case);
+        findings.push(finding.about([PartId::Profile]));
     };
     let lines = too_intricate_for(ctx);
     if let Some((last, others)) = lines.split_last() {
@@ -34,7 +32,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             if others.is_empty() { "is" } else { "are" },
         );
         let short = format!("Lines are left out: {nodes} nodes are too many corners.");
-        tell("corners", Severity::Care, short, sentence);
+        add("corners", Severity::Care, short, sentence);
     }
     if ctx.chain.is_none() && chain::is_too_long(outline, &ctx.knife.cutting()) {
         let sentence = format!(
@@ -43,7 +41,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
             ctx.length(outline.perimeter()),
         );
         let short = "No chain of holes is drawn round so long an outline.".to_owned();
-        tell("length", Severity::Note, short, sentence);
+        add("length", Severity::Note, short, sentence);
     }
     let uncut = ctx.chain.map_or(0, |chain| chain.uncut_hollows);
     if uncut > 0 {
@@ -52,7 +50,7 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
              drawn. Simplify the outline."
         );
         let short = format!("No relief cuts are drawn into {uncut} hollows.");
-        tell("hollows", Severity::Note, short, sentence);
+        add("hollows", Severity::Note, short, sentence);
     }
 }
 
