@@ -400,7 +400,7 @@ fn filing(filing: &FilingFigures, unit: LengthUnit) -> Group {
         let last = i + 1 == filing.facets.len();
         let name = if last { LAST_FACET } else { FACETS.get(i).copied().unwrap_or(FACET) };
         let value = format!(
-            "{} a side up to {}; takes {} mm³, {} of a section",
+            "{} per side up to {}; takes {} mm³, {} of a section",
             units::show_angle(facet.angle_deg, 2),
             length(facet.height_mm, unit),
             units::show_number(facet.volume_mm3, 0),
