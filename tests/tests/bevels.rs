@@ -32,6 +32,7 @@ fn laid_out(knife: &Knife, reckoning: &Reckoning, paper: &str) -> Vec<Page> {
         drawing: views::bevel_sheet(knife, reckoning),
         notes: views::bevel_notes(knife, reckoning),
         inserts: views::bevel_inserts(knife, reckoning).into_iter().map(Into::into).collect(),
+        ..Sheet::default()
     };
     let setup = PageSetup::new(Paper::named(paper).unwrap(), Heading::default());
     paper::lay_out(&[sheet], &setup).unwrap()

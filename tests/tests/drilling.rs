@@ -35,6 +35,7 @@ fn sheet(knife: &Knife, reckoning: &Reckoning) -> Sheet {
         drawing: views::drilling_sheet(knife, reckoning),
         notes: views::drilling_notes(knife, reckoning),
         inserts: views::drilling_tables(knife, reckoning).into_iter().map(Into::into).collect(),
+        ..Sheet::default()
     }
 }
 

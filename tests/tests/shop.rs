@@ -106,7 +106,7 @@ fn what_was_set_aside_stands_on_the_sheet_with_its_reason() {
     let aside = finding.set_aside_edit("only a card template").apply(&knife).unwrap();
     let message = notes(&aside);
     assert!(
-        message.iter().any(|note| note.starts_with("SET ASIDE (only a card template): The blank"))
+        message.iter().any(|note| note.starts_with("ACCEPTED (only a card template): The blank"))
     );
     assert!(!message.iter().any(|note| note.starts_with("STOP: ")), "{message:?}");
 }

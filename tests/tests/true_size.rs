@@ -27,6 +27,7 @@ fn cut_lines_holes_and_proof_squares_are_true() {
             drawing: views::profile_sheet(&knife, &reckoning),
             notes: views::profile_notes(&knife, &reckoning),
             inserts: Vec::new(),
+            ..Sheet::default()
         };
         for paper in ["letter", "legal", "tabloid", "a4", "a3"] {
             let name = format!("{} on {paper}", path.display());

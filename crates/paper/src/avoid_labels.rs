@@ -55,6 +55,19 @@ pub(crate) fn avoid_labels(tiling: &mut Tiling, drawing: &Drawing, bounds: Rect)
     across + up
 }
 
+/// How many labels and circles the joints' overlaps hold.
+pub(crate) fn hits(tiling: &Tiling, drawing: &Drawing) -> usize {
+    let joints =
+        |count: usize, origin: f64, step: f64| (1..count).map(move |k| origin + step * float(k));
+    let across: Vec<f64> = joints(tiling.columns, tiling.origin.x, tiling.step().x).collect();
+    let up: Vec<f64> = joints(tiling.rows, tiling.origin.y, tiling.step().y).collect();
+    let cut = |joints: &[f64], low: f64, high: f64| {
+        joints.iter().any(|joint| low < joint + tiling.overlap_mm && high > *joint)
+    };
+    let tender = drawing.items.iter().filter_map(protected_box);
+    tender.filter(|own| cut(&across, own.x0, own.x1) || cut(&up, own.y0, own.y1)).count()
+}
+
 /// The box of a mark that a joint should not cross.
 fn protected_box(item: &Item) -> Option<Rect> {
     match &item.mark {
@@ -124,8 +137,14 @@ mod tests {
     fn labels_of_a_tile_never_overlap() {
         for first in 0..14 {
             let drawing = long_row(f64::from(first));
-            let sheet =
-                Sheet { key: "row", title: "Row".into(), drawing, notes: vec![], inserts: vec![] };
+            let sheet = Sheet {
+                key: "row",
+                title: "Row".into(),
+                drawing,
+                notes: vec![],
+                inserts: vec![],
+                ..Sheet::default()
+            };
             let paper = Paper::named("letter").unwrap();
             let pages = lay_out(&[sheet], &PageSetup::new(paper, Heading::default())).unwrap();
             assert!(pages.len() > 1);

@@ -1,16 +1,17 @@
 //! Text on pages of its own: columns by the paper's width, broken at any line. Nothing on such a
 //! page is to be measured, so it has no rulers.
 
-use crate::layout::{self, count, inner, sizes};
+use crate::layout::{self, add_page_frame, count, inner, sizes};
+use crate::template::PageTemplate;
 use crate::{Page, PageSetup, PaperError, Sheet, tables, title};
-use kurbo::{Affine, Point, Rect, Size};
+use kurbo::{Affine, Point, Rect, Size, Vec2};
 use marks::{Drawing, Insert, Label, Pen, TextFlow, TextLine};
 use std::borrow::Cow;
 
 /// White between columns, mm.
-const GUTTER_MM: f64 = 8.0;
+pub(crate) const GUTTER_MM: f64 = 8.0;
 /// No column is narrower where there are several, mm.
-const COLUMN_MM: f64 = 84.0;
+pub(crate) const COLUMN_MM: f64 = 84.0;
 /// Blocks of text may be so much taller than their share, for what is kept together, mm.
 const LOOSE_MM: f64 = 20.0;
 /// Columns on a large page are so high before there are more of them, mm.
@@ -20,14 +21,17 @@ const MIN_MM: Size = Size::new(70.0, 45.0);
 /// Heights of capitals, the usual one first: a smaller one is taken only where it saves a text
 /// from a third page, mm. All are sizes that are read at arm's length or nearly so (ISO 3098
 /// begins at 1.8 mm).
-const HEIGHTS_MM: [f64; 4] = [2.5, 2.3, 2.1, 2.0];
+pub(crate) const HEIGHTS_MM: [f64; 4] = [2.5, 2.3, 2.1, 2.0];
 /// A text is to take no more pages than these where a smaller size mends it.
-const FEW: usize = 2;
+pub(crate) const FEW: usize = 2;
 
 /// One page of text.
 pub(crate) struct TextPage {
-    size: Size,
-    drawing: Drawing,
+    pub(crate) size: Size,
+    pub(crate) drawing: Drawing,
+    /// On a page that the text shares with its sheet's drawing: how it is furnished, and how far
+    /// the drawing is moved to its place.
+    pub(crate) frame: Option<(PageTemplate, Vec2)>,
 }
 
 /// A sheet in parts: without its text, and the text alone; as it is when it has but one of them.
@@ -88,7 +92,7 @@ fn blocks(lines: &[TextLine], max_mm: f64) -> Vec<Drawing> {
 }
 
 /// The texts of a sheet.
-fn texts(sheet: &Sheet) -> impl Iterator<Item = &TextFlow> {
+pub(crate) fn texts(sheet: &Sheet) -> impl Iterator<Item = &TextFlow> {
     sheet.inserts.iter().filter_map(|insert| match insert {
         Insert::Text(text) => Some(text),
         _ => None,
@@ -148,25 +152,38 @@ fn pages_of(sheet: &Sheet, setup: &PageSetup, size: Size, height_mm: f64) -> Opt
 
 /// Lines put into columns one after the other, from page to page.
 fn filled(lines: &[TextLine], size: Size, room: Rect, wide_mm: f64) -> Vec<TextPage> {
-    let mut pages: Vec<TextPage> = Vec::new();
-    let (mut x, mut top) = (f64::MAX, room.y0);
+    let step = wide_mm + GUTTER_MM;
+    let lefts = std::iter::successors(Some(room.x0), |x| Some(x + step));
+    let lefts: Vec<f64> = lefts.take_while(|x| x + wide_mm <= room.x1 + 1e-6).collect();
+    let column = |x: f64| Rect { x0: x, x1: x + wide_mm, ..room };
+    let columns = (0..).flat_map(|page| lefts.iter().map(move |x| (page, column(*x))));
+    let pages = pour(lines, columns).into_iter();
+    pages.map(|drawing| TextPage { size, drawing, frame: None }).collect()
+}
+
+/// Lines put into columns one after the other, each told with its page: a drawing for every page.
+pub(crate) fn pour(
+    lines: &[TextLine],
+    mut columns: impl Iterator<Item = (usize, Rect)>,
+) -> Vec<Drawing> {
+    let mut pages: Vec<Drawing> = Vec::new();
+    let mut place: Option<(usize, Rect, f64)> = None;
     for (i, line) in lines.iter().enumerate() {
         // A heading goes with what follows it, and a paragraph is kept whole where a column
         // takes it.
         let many = lines[i..].iter().take_while(|line| line.keep_with_next).count() + 1;
         let led: f64 = lines[i..].iter().take(many).map(|line| line.height_mm).sum();
-        let led = if led > room.height() { line.height_mm } else { led };
-        if top - led < room.y0 {
-            (x, top) = (x + wide_mm + GUTTER_MM, room.y1);
-            if x + wide_mm > room.x1 + 1e-6 {
-                x = room.x0;
-                pages.push(TextPage { size, drawing: Drawing::new() });
-            }
+        let takes = |(_, column, top): (usize, Rect, f64)| {
+            let led = if led > column.height() { line.height_mm } else { led };
+            top - led >= column.y0
+        };
+        if !place.is_some_and(takes) {
+            place = columns.next().map(|(page, column)| (page, column, column.y1));
         }
-        if let Some(page) = pages.last_mut() {
-            page.drawing.extend(line.drawing.moved(Affine::translate((x, top))));
-        }
-        top -= line.height_mm;
+        let Some((page, column, top)) = &mut place else { break };
+        pages.resize_with(pages.len().max(*page + 1), Drawing::new);
+        pages[*page].extend(line.drawing.moved(Affine::translate((column.x0, *top))));
+        *top -= line.height_mm;
     }
     pages
 }
@@ -180,8 +197,19 @@ pub(crate) fn pages(
 ) -> Vec<Page> {
     let page = |(k, text): (usize, &TextPage)| {
         let number = first + k;
-        let mut drawing = plain(sheet, setup, text.size, &count(number, total));
+        let count = count(number, total);
+        let mut from_sheet = Affine::IDENTITY;
+        let mut drawing = if let Some((template, by)) = text.frame {
+            from_sheet = Affine::translate(by);
+            let own = bare(sheet);
+            add_page_frame(&own, setup, text.size, template, &count, &[]).drawing
+        } else {
+            plain(sheet, setup, text.size, &count)
+        };
         drawing.extend(text.drawing.clone());
+        if text.frame.is_some() {
+            drawing.extend(sheet.drawing.moved(from_sheet));
+        }
         Page {
             size_mm: text.size,
             drawing,
@@ -189,11 +217,16 @@ pub(crate) fn pages(
             name: sheet.title.clone(),
             number,
             turn_deg: 0.0,
-            from_sheet: Affine::IDENTITY,
+            from_sheet,
             trim: None,
         }
     };
     texts.iter().enumerate().map(page).collect()
+}
+
+/// A sheet as the page that it shares with its text is framed: its notes beside what shows the scale.
+pub(crate) fn bare(sheet: &Sheet) -> Sheet {
+    Sheet { inserts: Vec::new(), ..sheet.clone() }
 }
 
 /// A page on which nothing is measured: its title, and that it is so.
@@ -226,6 +259,7 @@ mod tests {
             drawing: Drawing::new(),
             notes: Vec::new(),
             inserts: vec![Insert::Text(TextFlow { paragraphs })],
+            ..Sheet::default()
         }
     }
 

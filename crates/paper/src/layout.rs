@@ -6,7 +6,9 @@ use crate::fit::{self, FreeArea};
 use crate::ruler::BREADTH_MM;
 use crate::template::PageTemplate;
 use crate::tile::{self, Tiling};
-use crate::{Page, PageSetup, PaperError, Sheet, flow, hull, proof, roll, tables, title, trim};
+use crate::{
+    Page, PageSetup, PaperError, Sheet, flow, hull, mixed, proof, roll, tables, title, trim,
+};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 use marks::Drawing;
 use std::borrow::Cow;
@@ -54,6 +56,18 @@ pub(crate) enum Plan {
     Text(Vec<flow::TextPage>),
     /// The page that measures the printer.
     Proof,
+}
+
+impl Plan {
+    /// How many pages it takes.
+    pub(crate) fn pages(&self) -> usize {
+        match self {
+            Self::Single { .. } | Self::Proof => 1,
+            Self::Tiles(tiling) => tiling.count(),
+            Self::Tables(pages) => pages.len(),
+            Self::Text(pages) => pages.len(),
+        }
+    }
 }
 
 /// Lays sheets out on pages, in order, numbered from 1.
@@ -110,13 +124,7 @@ pub fn lay_out_all_that_fit(
     if plans.is_empty() && !without_room.is_empty() {
         return Err(without_room.swap_remove(0));
     }
-    let pages = |plan: &Plan| match plan {
-        Plan::Single { .. } | Plan::Proof => 1,
-        Plan::Tiles(tiling) => tiling.count(),
-        Plan::Tables(pages) => pages.len(),
-        Plan::Text(pages) => pages.len(),
-    };
-    let total: usize = plans.iter().map(|(_, plan, _)| pages(plan)).sum();
+    let total: usize = plans.iter().map(|(_, plan, _)| plan.pages()).sum();
     let mut out = Vec::with_capacity(total);
     for (sheet, plan, setup) in &plans {
         let first = out.len() + 1;
@@ -159,6 +167,12 @@ fn whole<'a>(sheet: &'a Sheet, setup: &'a PageSetup) -> Result<Vec<Planned<'a>>,
             Err(error) => return Err(error),
         }
     }
+    if let Some(pages) = mixed::plan(sheet, setup) {
+        return Ok(vec![(Cow::Borrowed(sheet), Plan::Text(pages), Cow::Borrowed(setup))]);
+    }
+    if let Some(reduced) = reduced(sheet, setup)? {
+        return Ok(reduced);
+    }
     for part in flow::parts(sheet) {
         let own = roll::cut(&part, setup)?;
         let plans = tables::plans(&part, &own)?;
@@ -169,6 +183,31 @@ fn whole<'a>(sheet: &'a Sheet, setup: &'a PageSetup) -> Result<Vec<Planned<'a>>,
         );
     }
     Ok(all)
+}
+
+/// What is printed instead of a sheet that doesn't go level on one page; `None` where it goes, or
+/// none of that goes either.
+fn reduced<'a>(
+    sheet: &'a Sheet,
+    setup: &'a PageSetup,
+) -> Result<Option<Vec<Planned<'a>>>, PaperError> {
+    if sheet.reduced.is_empty() {
+        return Ok(None);
+    }
+    let own = roll::cut(sheet, setup)?;
+    match tables::one_page(sheet, &own) {
+        Ok(Some(_)) => return Ok(None),
+        Ok(None) | Err(PaperError::NoRoom { .. } | PaperError::TooLarge { .. }) => {}
+        Err(error) => return Err(error),
+    }
+    for other in &sheet.reduced {
+        let own = roll::cut(other, setup)?;
+        let Ok(plans) = tables::plans(other, &own) else { continue };
+        let plans = plans.into_iter();
+        let plans = plans.map(|(sheet, plan)| (Cow::Owned(sheet.into_owned()), plan, own.clone()));
+        return Ok(Some(plans.collect()));
+    }
+    Ok(None)
 }
 
 /// How a sheet goes on paper without its inserts: level, on the diagonal, or in tiles.
@@ -184,6 +223,21 @@ pub(crate) fn plan(sheet: &Sheet, setup: &PageSetup) -> Result<Plan, PaperError>
         return Ok(plan);
     }
     tile::plan(sheet, setup, &points).map(Plan::Tiles)
+}
+
+/// How a sheet goes turned on one page without its inserts, if it does.
+pub(crate) fn turned(sheet: &Sheet, setup: &PageSetup) -> Result<Option<Plan>, PaperError> {
+    let points = checked_hull(sheet, setup)?;
+    Ok(diagonal(sheet, setup, &points))
+}
+
+/// How a sheet goes in tiles without its inserts.
+pub(crate) fn tiled(sheet: &Sheet, setup: &PageSetup) -> Result<Tiling, PaperError> {
+    let points = checked_hull(sheet, setup)?;
+    if ScaleCheck::of(sheet, setup) == ScaleCheck::Itself {
+        return Err(no_room(sheet, setup));
+    }
+    tile::plan(sheet, setup, &points)
 }
 
 /// How a sheet goes level on one page without its inserts, if it does.

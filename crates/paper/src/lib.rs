@@ -12,7 +12,7 @@
 //!
 //! let mut drawing = Drawing::new();
 //! drawing.rect(Pen::Cut, Rect::new(0.0, 0.0, 200.0, 38.1));
-//! let sheet = Sheet { key: "profile", title: "Profile".into(), drawing, notes: vec![], inserts: vec![] };
+//! let sheet = Sheet { key: "profile", title: "Profile".into(), drawing, notes: vec![], inserts: vec![], ..Sheet::default() };
 //! let heading = Heading { name: "Heron".into(), ..Heading::default() };
 //! let setup = PageSetup::new(Paper::named("letter")?, heading);
 //! let pages = lay_out(&[sheet], &setup)?;
@@ -22,6 +22,7 @@
 //! ```
 
 mod avoid_labels;
+mod beside;
 mod clip;
 mod compose;
 mod corner;
@@ -35,6 +36,7 @@ mod joints;
 mod layout;
 mod longest;
 mod map;
+mod mixed;
 mod number_format;
 mod pack;
 mod pdf;

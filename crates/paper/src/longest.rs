@@ -55,7 +55,7 @@ fn strip(length_mm: f64, width_mm: f64) -> Sheet {
     let mut drawing = Drawing::new();
     drawing.rect(Pen::Cut, Rect::new(0.0, 0.0, length_mm, width_mm));
     let (key, title) = ("strip", "Strip".to_owned());
-    Sheet { key, title, drawing, notes: Vec::new(), inserts: Vec::new() }
+    Sheet { key, title, drawing, notes: Vec::new(), inserts: Vec::new(), ..Sheet::default() }
 }
 
 #[cfg(test)]

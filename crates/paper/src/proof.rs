@@ -47,6 +47,7 @@ pub fn sheet(notes: Vec<String>) -> Sheet {
         drawing: Drawing::new(),
         notes,
         inserts: Vec::new(),
+        ..Sheet::default()
     }
 }
 

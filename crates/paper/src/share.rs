@@ -129,6 +129,7 @@ fn join(all: &[Sheet], many: usize) -> Option<Sheet> {
     let columns = columns(&boxes, many);
     let mut joined = all.first()?.clone();
     joined.drawing = Drawing::new();
+    joined.reduced = Vec::new();
     joined.title = all.iter().map(|one| one.title.as_str()).collect::<Vec<_>>().join(" · ");
     for (one, by) in all.iter().zip(&columns.by) {
         joined.drawing.extend(one.drawing.moved(Affine::translate(*by)));
@@ -190,7 +191,14 @@ mod tests {
         let mut drawing = Drawing::new();
         drawing.rect(Pen::Cut, Rect::new(5.0, 5.0, 5.0 + width_mm, 45.0));
         let notes = vec![format!("A note of {key}.")];
-        Sheet { key, title: key.to_uppercase(), drawing, notes, inserts: Vec::new() }
+        Sheet {
+            key,
+            title: key.to_uppercase(),
+            drawing,
+            notes,
+            inserts: Vec::new(),
+            ..Sheet::default()
+        }
     }
 
     fn pages(paper: &str, sheets: &[Sheet]) -> (usize, Vec<Sheet>) {

@@ -8,7 +8,7 @@ use marks::{Drawing, Insert};
 const MAX_MARGIN_MM: f64 = 50.0;
 
 /// A drawing to be put on paper, with what is said about it.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Sheet {
     /// Its short name: "profile". Pages tell it back.
     pub key: &'static str,
@@ -22,6 +22,10 @@ pub struct Sheet {
     /// drawing where there is room for all, else on pages of their own; text flows over columns
     /// and pages.
     pub inserts: Vec<Insert>,
+    /// What is printed instead where the drawing doesn't go level on one page with all that
+    /// belongs to it: of these the first that goes. They say in words that they are reduced, and
+    /// hold nothing but inserts that are only read.
+    pub reduced: Vec<Sheet>,
 }
 
 /// What every page says.

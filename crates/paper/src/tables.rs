@@ -8,7 +8,7 @@ use crate::corner::ScaleCheck;
 use crate::hull::{self, PAD_MM};
 use crate::layout::{self, Plan, add_page_frame, count, inner, sizes};
 use crate::template::PageTemplate;
-use crate::{Page, PageSetup, PaperError, Sheet, flow};
+use crate::{Page, PageSetup, PaperError, Sheet, beside, flow};
 use kurbo::{Affine, Rect, Size, Vec2};
 use marks::{Drawing, Insert, Item, Mark, Pen};
 use std::borrow::Cow;
@@ -119,30 +119,82 @@ fn parted(sheet: &Sheet, setup: &PageSetup) -> Result<Vec<(Sheet, Plan)>, PaperE
             return Ok(all);
         }
     }
-    let alone = Sheet { inserts: Vec::new(), ..sheet.clone() };
-    let plan = layout::plan(if inserts.is_empty() { &alone } else { &bare }, setup);
-    let short = matches!(plan, Err(PaperError::NoRoom { .. }));
-    if inserts.is_empty() && !short && !joins_less(&alone, &bare, setup, plan.as_ref().ok()) {
-        return Ok(vec![(alone, plan?)]);
-    }
-    let plan = if told { layout::plan(&bare, setup)? } else { layout::plan(&silent, setup)? };
-    let mut all = vec![(if told { bare } else { silent }, plan)];
-    all.extend(rest(sheet, setup, sheet.notes.clone(), inserts)?);
-    Ok(all)
+    in_pieces(sheet, setup, &inserts)
 }
 
-/// Whether a sheet that is turned or tiled goes on fewer tiles, at best in one piece, when its
-/// notes stand elsewhere: every joint costs truth, a page of notes doesn't.
-fn joins_less(alone: &Sheet, bare: &Sheet, setup: &PageSetup, plan: Option<&Plan>) -> bool {
-    let Some(Plan::Tiles(tiling)) = plan else { return false };
-    if alone.notes.is_empty() {
-        return false;
+/// A sheet whose drawing goes on no page level: turned, or in tiles with what finds room beside it
+/// on them; whichever takes the fewest pages. A template is rather turned than joined, as every
+/// joint costs truth; what is only read stays level.
+fn in_pieces(
+    sheet: &Sheet,
+    setup: &PageSetup,
+    inserts: &[Insert],
+) -> Result<Vec<(Sheet, Plan)>, PaperError> {
+    let alone = Sheet { inserts: Vec::new(), ..sheet.clone() };
+    let bare = compose::notes_elsewhere(sheet);
+    let silent = Sheet { notes: Vec::new(), ..alone.clone() };
+    let mut options: Vec<Vec<(Sheet, Plan)>> = Vec::new();
+    let told = if sheet.notes.is_empty() { vec![&silent] } else { vec![&alone, &bare] };
+    for own in &told {
+        let Some(plan) = layout::turned(own, setup)? else { continue };
+        let mut all = vec![((*own).clone(), plan)];
+        let notes = if own.notes == sheet.notes { &[][..] } else { &sheet.notes };
+        all.extend(rest(sheet, setup, notes.to_vec(), inserts.to_vec())?);
+        options.push(all);
     }
-    match layout::plan(bare, setup) {
-        Ok(Plan::Single { .. }) => true,
-        Ok(Plan::Tiles(own)) => own.pieces() < tiling.pieces(),
-        _ => false,
+    let mut fault = None;
+    for own in told.into_iter().chain([&silent]) {
+        match on_tiles(sheet, own, setup, inserts) {
+            Ok(all) => options.extend(all),
+            Err(error) => fault = Some(error),
+        }
     }
+    let is_cut_by = ScaleCheck::of(sheet, setup) == ScaleCheck::Large;
+    let cost = |all: &Vec<(Sheet, Plan)>| {
+        let pages: usize = all.iter().map(|(_, plan)| plan.pages()).sum();
+        let pieces = match all.first() {
+            Some((_, Plan::Tiles(tiling))) => tiling.pieces(),
+            _ => 1,
+        };
+        let turned = !is_cut_by && pieces == 1;
+        (pages, turned, pieces)
+    };
+    let best = options.into_iter().min_by_key(cost);
+    best.ok_or_else(|| fault.unwrap_or_else(|| layout::no_room(sheet, setup)))
+}
+
+/// A sheet in tiles, `own` being what each says, with its inserts and the notes that `own` leaves
+/// out beside the drawing where there is room. `None` where `own` is silent of notes that found
+/// none.
+fn on_tiles(
+    sheet: &Sheet,
+    own: &Sheet,
+    setup: &PageSetup,
+    inserts: &[Insert],
+) -> Result<Option<Vec<(Sheet, Plan)>>, PaperError> {
+    let mut tiling = layout::tiled(own, setup)?;
+    let notes = if own.notes.is_empty() { &sheet.notes[..] } else { &[] };
+    let words = (!notes.is_empty()).then(|| compose::notes(notes, NOTES_MM));
+    let drawings = inserts.iter().filter_map(insert_drawing).collect::<Vec<_>>();
+    let blocks: Vec<&Drawing> = words.iter().chain(drawings).collect();
+    let placed = beside::place(&mut tiling, &own.drawing, &blocks);
+    let mut drawing = own.drawing.clone();
+    for (block, by) in blocks.iter().zip(&placed) {
+        if let Some(by) = by {
+            drawing.extend(block.moved(Affine::translate(*by)));
+        }
+    }
+    let (of_notes, of_inserts) = placed.split_at(usize::from(words.is_some()));
+    if of_notes.contains(&None) {
+        return Ok(None);
+    }
+    let left = inserts.iter().zip(of_inserts).filter(|(_, by)| by.is_none());
+    let left: Vec<Insert> = left.map(|(insert, _)| insert.clone()).collect();
+    let is_told = own.notes == sheet.notes || own.notes.is_empty();
+    let notes = if is_told { Vec::new() } else { sheet.notes.clone() };
+    let mut all = vec![(Sheet { drawing, ..own.clone() }, Plan::Tiles(tiling))];
+    all.extend(rest(sheet, setup, notes, left)?);
+    Ok(Some(all))
 }
 
 /// What is left of a sheet after its drawing: notes, then inserts, on pages of their own.
@@ -253,10 +305,14 @@ fn split(insert: Insert, rooms: &[Rect]) -> Vec<Insert> {
 
 /// The drawings of a sheet's inserts that are no text.
 fn drawings(sheet: &Sheet) -> impl Iterator<Item = &Drawing> {
-    sheet.inserts.iter().filter_map(|insert| match insert {
+    sheet.inserts.iter().filter_map(insert_drawing)
+}
+
+fn insert_drawing(insert: &Insert) -> Option<&Drawing> {
+    match insert {
         Insert::Table(drawing) | Insert::Chart(drawing) | Insert::Spare(drawing) => Some(drawing),
         Insert::Text(_) => None,
-    })
+    }
 }
 
 /// Notes as blocks of one width, each no taller than a page.

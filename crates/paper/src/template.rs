@@ -5,11 +5,12 @@ use crate::ruler::{MM_PER_INCH, OVERHANG_MM, SLIM_LONG_MM};
 
 /// An upright rule of 80 mm and 3 in with its overhang, mm.
 const TIGHT_MM: f64 = 82.0 + OVERHANG_MM;
-/// Slim upright rules of 5, 4 and 3 in with their last figures, mm.
-const TIGHT_SLIM_MM: [f64; 3] = [
+/// Slim upright rules of 5, 4, 3 and 2 in with their last figures, mm.
+const TIGHT_SLIM_MM: [f64; 4] = [
     SLIM_LONG_MM - MM_PER_INCH,
     SLIM_LONG_MM - 2.0 * MM_PER_INCH,
     SLIM_LONG_MM - 3.0 * MM_PER_INCH,
+    SLIM_LONG_MM - 4.0 * MM_PER_INCH,
 ];
 
 /// What is on a page beside the drawing: title, rules, proof square and text.
@@ -57,10 +58,11 @@ impl PageTemplate {
     /// Templates with a shorter upright rule, for a drawing that would not go level without.
     const TIGHT: [Self; 1] =
         [Self::large(true, true, false, TextPlacement::Beside).upright(TIGHT_MM)];
-    const TIGHT_SLIM: [Self; 4] = [
+    const TIGHT_SLIM: [Self; 5] = [
         Self::slim(true, TextPlacement::Beside).upright(TIGHT_SLIM_MM[0]),
         Self::slim(true, TextPlacement::Beside).upright(TIGHT_SLIM_MM[1]),
         Self::slim(true, TextPlacement::Beside).upright(TIGHT_SLIM_MM[2]),
+        Self::slim(true, TextPlacement::Beside).upright(TIGHT_SLIM_MM[3]),
         Self::slim(true, TextPlacement::Above),
     ];
     const TILES_SLIM: [Self; 2] =

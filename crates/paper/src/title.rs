@@ -167,6 +167,7 @@ mod tests {
             drawing: Drawing::new(),
             notes: vec![],
             inserts: vec![],
+            ..Sheet::default()
         };
         // Upright A4, and A5 where the words must shrink a little.
         for (name, wide) in [("Camp knife", 190.0), ("Slicer", 128.0)] {
@@ -192,6 +193,7 @@ mod tests {
             drawing: Drawing::new(),
             notes: vec![],
             inserts: vec![],
+            ..Sheet::default()
         };
         for wide in [128.0, 190.0, 277.0] {
             let inner = Rect::new(10.0, 10.0, 10.0 + wide, 200.0);

@@ -17,6 +17,7 @@ fn bare(drawing: Drawing) -> Sheet {
         drawing,
         notes: vec!["A note.".into()],
         inserts: vec![],
+        ..Sheet::default()
     }
 }
 
@@ -491,4 +492,50 @@ fn strip(length_mm: f64, width_mm: f64) -> Drawing {
     let mut drawing = Drawing::new();
     drawing.rect(Pen::Cut, Rect::new(0.0, 0.0, length_mm, width_mm));
     drawing
+}
+
+/// Two tiles leave room beside a strip: tables stand there, whole and clear of the joint.
+#[test]
+fn tables_stand_on_a_tile_where_there_is_room() {
+    for paper in ["letter", "a4"] {
+        let sheet = with_tables(strip(400.0, 40.0), 90.0, &[30.0, 20.0]);
+        let pages = lay_out(&[sheet], &demo::setup(paper)).unwrap();
+        assert_eq!(pages.len(), 2, "{paper}");
+        for (k, height) in [30.0, 20.0].iter().enumerate() {
+            let on = pages.iter().filter(|page| labelled(page, &format!("table {k}")));
+            let on: Vec<&Page> = on.collect();
+            assert_eq!(on.len(), 1, "{paper}: table {k}");
+            let whole = segments(&on[0].drawing, Pen::Frame).iter().any(|side| {
+                (side.bounding_box().height() - height).abs() < 1e-6
+                    && side.bounding_box().width() < 1e-6
+            });
+            assert!(whole, "{paper}: table {k}");
+        }
+        let all = union(&pages);
+        let cut = segments(&strip(400.0, 40.0), Pen::Cut);
+        assert!(samples(&all, Pen::Cut).into_iter().all(|p| distance(p, &cut) < 0.01), "{paper}");
+    }
+}
+
+/// What a sheet has smaller is printed only where its drawing doesn't go level, and carries no
+/// ruler: of what it has, the first that goes.
+#[test]
+fn what_is_too_long_is_printed_smaller_where_the_sheet_has_it_so() {
+    let smaller = |length_mm: f64| {
+        let mut picture = Drawing::new();
+        picture.rect(Pen::Blank, Rect::new(0.0, 0.0, length_mm, 20.0));
+        let inserts = vec![marks::Insert::Chart(picture)];
+        Sheet { inserts, title: format!("Smaller, {length_mm}"), ..bare(Drawing::new()) }
+    };
+    let reduced = vec![smaller(320.0), smaller(160.0)];
+    let sheet = Sheet { reduced, ..bare(strip(380.0, 40.0)) };
+    let setup = demo::setup("letter");
+    let pages = lay_out(std::slice::from_ref(&sheet), &setup).unwrap();
+    assert_eq!((pages.len(), pages[0].name.as_str()), (1, "Smaller, 160"));
+    let pens = |page: &Page, pen: Pen| page.drawing.items.iter().any(|item| item.pen == pen);
+    assert!(!pens(&pages[0], Pen::Ruler) && !pens(&pages[0], Pen::Cut));
+    assert!(words(&pages[0]).contains("Nothing on this page is to be measured"));
+    let pages = lay_out(&[sheet], &demo::setup("a3")).unwrap();
+    assert_eq!((pages.len(), pages[0].name.as_str()), (1, "Bare"));
+    assert!(pens(&pages[0], Pen::Ruler) && pens(&pages[0], Pen::Cut));
 }

@@ -162,8 +162,14 @@ fn a_rule_measures_true_by_its_pixels() {
 fn a_circle_is_round_by_its_pixels() {
     let mut drawing = Drawing::new();
     drawing.add(Pen::Hole, Mark::Circle(Circle::new((0.0, 0.0), 6.35)));
-    let sheet =
-        Sheet { key: "hole", title: "Hole".into(), drawing, notes: vec![], inserts: vec![] };
+    let sheet = Sheet {
+        key: "hole",
+        title: "Hole".into(),
+        drawing,
+        notes: vec![],
+        inserts: vec![],
+        ..Sheet::default()
+    };
     let pages = lay_out(&[sheet], &demo::setup("letter")).unwrap();
     let bytes = pdf(&pages, &Meta::default()).unwrap();
     let centre = pages[0].from_sheet * Point::ORIGIN;

@@ -21,7 +21,14 @@ fn print(sheets: &[Sheet], setup: &PageSetup) -> (Vec<Page>, Vec<u8>) {
 }
 
 fn bare(drawing: Drawing) -> Sheet {
-    Sheet { key: "bare", title: "Bare".into(), drawing, notes: vec![], inserts: vec![] }
+    Sheet {
+        key: "bare",
+        title: "Bare".into(),
+        drawing,
+        notes: vec![],
+        inserts: vec![],
+        ..Sheet::default()
+    }
 }
 
 #[test]

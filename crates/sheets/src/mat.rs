@@ -84,6 +84,7 @@ fn sheet(mat: Mat) -> Sheet {
         drawing: mat_drawing(&mat),
         notes: notes(&mat),
         inserts: Vec::new(),
+        ..Sheet::default()
     }
 }
 

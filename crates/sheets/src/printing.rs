@@ -58,6 +58,7 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             drawing: views::profile_sheet(knife, reckoning),
             notes: views::profile_notes(knife, reckoning),
             inserts: spare(views::profile_other_face(knife, reckoning)),
+            ..Sheet::default()
         }),
         "drilling" => Some(Sheet {
             key: "drilling",
@@ -74,6 +75,7 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
                 }
                 all
             },
+            ..Sheet::default()
         }),
         "bevels" => Some(Sheet {
             key: "bevels",
@@ -81,6 +83,7 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             drawing: views::bevel_sheet(knife, reckoning),
             notes: views::bevel_notes(knife, reckoning),
             inserts: tables(views::bevel_inserts(knife, reckoning)),
+            ..Sheet::default()
         }),
         "sections" => Some(Sheet {
             key: "sections",
@@ -88,6 +91,7 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             drawing: Drawing::new(),
             notes: Vec::new(),
             inserts: tables(views::bevel_sections(knife, reckoning)),
+            ..Sheet::default()
         }),
         "scales" => Some(Sheet {
             key: "scales",
@@ -95,6 +99,7 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             drawing: views::scales_sheet(knife, reckoning),
             notes: views::scales_notes(knife, reckoning),
             inserts: Vec::new(),
+            ..Sheet::default()
         }),
         "strips" => Some(Sheet {
             key: "strips",
@@ -102,6 +107,7 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             drawing: views::strips_sheet(knife, reckoning),
             notes: views::strips_notes(knife, reckoning),
             inserts: Vec::new(),
+            ..Sheet::default()
         }),
         "bar" => Some(Sheet {
             key: "bar",
@@ -109,16 +115,18 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             drawing: views::bar_sheet(knife, reckoning),
             notes: views::bar_notes(knife, reckoning),
             inserts: Vec::new(),
+            ..Sheet::default()
         }),
         "heat" => Some(Sheet {
             key: "heat",
             title: "Heat, temper, finish".to_owned(),
             drawing: views::heat_sheet(knife),
-            notes: views::heat_notes(knife, reckoning),
+            notes: Vec::new(),
             inserts: vec![
                 Insert::Chart(views::chart(knife, reckoning)),
                 Insert::Text(views::heat_text(knife, reckoning)),
             ],
+            ..Sheet::default()
         }),
         "build" => Some(Sheet {
             key: "build",
@@ -126,6 +134,7 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             drawing: Drawing::new(),
             notes: Vec::new(),
             inserts: vec![Insert::Text(views::build_text(knife, reckoning))],
+            ..Sheet::default()
         }),
         "sheath" => Some(Sheet {
             key: "sheath",
@@ -133,6 +142,7 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             drawing: views::sheath_sheet(knife, reckoning),
             notes: views::sheath_notes(knife, reckoning),
             inserts: tables(views::sheath_inserts(knife, reckoning)),
+            ..Sheet::default()
         }),
         "jigs" => Some(Sheet {
             key: "jigs",
@@ -140,17 +150,19 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             drawing: Drawing::new(),
             notes: views::jig_notes(reckoning),
             inserts: tables(views::jig_inserts(knife, reckoning)),
+            ..Sheet::default()
         }),
         "plan" => Some(Sheet {
             key: "plan",
             title: "Plan".to_owned(),
             drawing: views::plan_sheet(knife, reckoning),
-            notes: views::plan_notes(knife, reckoning),
+            notes: views::plan_notes(knife, reckoning, 1),
             inserts: {
-                let mut inserts = tables(vec![views::title_block(knife, reckoning)]);
+                let mut inserts = tables(vec![views::title_block(knife, reckoning, 1)]);
                 inserts.extend(spare(views::plan_tables(knife, reckoning)));
                 inserts
             },
+            reduced: reduced_plans(knife, reckoning),
         }),
         "offsets" => Some(Sheet {
             key: "offsets",
@@ -163,9 +175,30 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
                 all.extend(marks.filter(|_| !reckoning.scribe.marks.is_empty()));
                 tables(all)
             },
+            ..Sheet::default()
         }),
         _ => None,
     }
+}
+
+/// The plan smaller than the knife, for paper on which that doesn't go.
+fn reduced_plans(knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
+    let length_mm = reckoning.profile.as_ref().map_or(0.0, |profile| profile.length_mm);
+    let scales = views::PLAN_SCALES.iter().filter(|(_, from_mm)| length_mm > *from_mm);
+    let plan = |(scale, _): &(u32, f64)| {
+        let drawing = views::reduced_plan(knife, reckoning, *scale);
+        let mut inserts = vec![Insert::Chart(drawing)];
+        inserts.extend(tables(vec![views::title_block(knife, reckoning, *scale)]));
+        inserts.extend(tables(views::plan_tables(knife, reckoning)));
+        Sheet {
+            key: "plan",
+            title: format!("Plan, 1 : {scale}"),
+            notes: views::plan_notes(knife, reckoning, *scale),
+            inserts,
+            ..Sheet::default()
+        }
+    };
+    scales.map(plan).collect()
 }
 
 /// Every sheet of a knife, in the order of the work.
@@ -243,6 +276,7 @@ pub fn nest_sheets(knives: &[&Knife], nest: &Nest) -> Vec<Sheet> {
                 drawing: views::nest_overview(knives, nest, bar),
                 notes: notes.iter().take(2).cloned().collect(),
                 inserts: Vec::new(),
+                ..Sheet::default()
             },
             Sheet {
                 key: "bar",
@@ -250,6 +284,7 @@ pub fn nest_sheets(knives: &[&Knife], nest: &Nest) -> Vec<Sheet> {
                 drawing: views::nest_sheet(knives, nest, bar),
                 notes,
                 inserts: Vec::new(),
+                ..Sheet::default()
             },
         ]
     };

@@ -211,6 +211,7 @@ mod tests {
             drawing,
             notes: Vec::new(),
             inserts: Vec::new(),
+            ..Sheet::default()
         };
         // A proof wants 100 mm between its crosses.
         let sheets = vec![paper::proof_sheet(Vec::new()), bar];

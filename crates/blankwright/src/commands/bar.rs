@@ -216,7 +216,8 @@ fn check_paper(
     let mut drawing = Drawing::new();
     drawing.rect(Pen::Bar, Rect::new(0.0, 0.0, shown_mm, width_mm));
     let (title, key) = ("Bar".to_owned(), "bar");
-    let sheet = Sheet { key, title, drawing, notes: Vec::new(), inserts: Vec::new() };
+    let sheet =
+        Sheet { key, title, drawing, notes: Vec::new(), inserts: Vec::new(), ..Sheet::default() };
     let paper = args.paper.as_deref().unwrap_or(printing::default_paper(first.unit));
     paper::check_room(&sheet, &printing::setup(&first.name, paper, None)?)?;
     Ok(())

@@ -22,29 +22,15 @@ const HATCH_MM: f64 = 4.0;
 /// Steps in which the band is drawn and hatched, °C.
 const STEP_C: f64 = 5.0;
 /// Radius of the gauge, mm.
-const GAUGE_MM: f64 = 90.0;
+const GAUGE_MM: f64 = 70.0;
+/// From one line of its words to the next, mm.
+const PITCH_MM: f64 = 4.0;
 /// Angles a side on the gauge, degrees.
 const GAUGE_DEG: [f64; 8] = [10.0, 12.5, 15.0, 17.5, 20.0, 22.5, 25.0, 30.0];
 
 /// What is to be measured on it: the gauge, at true size. The chart stands beside it.
 pub fn heat_sheet(knife: &Knife) -> Drawing {
     gauge(knife)
-}
-
-/// What is said beside the chart.
-pub fn heat_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
-    let mut notes = vec![format!("Steel: {}.", knife.bar.grade)];
-    match &reckoning.heat.temper {
-        Some(Err(fault)) => notes.push(fault.to_string()),
-        None => notes.push("No hardness or temper is chosen yet.".to_owned()),
-        Some(Ok(_)) => {}
-    }
-    notes.push(
-        "Gauge: cut out along the base and one line, glue to card, stand it on the stone and lay \
-         the blade's face against it. Angles a side."
-            .to_owned(),
-    );
-    notes
 }
 
 /// Cards of fire, abrasives and stones, as text that flows.
@@ -231,7 +217,13 @@ fn beside(drawing: &mut Drawing, axes: &Axes, curve: &TemperCurve, name: &str) {
 
 /// The chosen temper as cross lines with its words.
 fn chosen(drawing: &mut Drawing, axes: &Axes, knife: &Knife, reckoning: &Reckoning) {
-    let Some(Ok(temper)) = &reckoning.heat.temper else { return };
+    let Some(Ok(temper)) = &reckoning.heat.temper else {
+        let words = match &reckoning.heat.temper {
+            Some(Err(fault)) => fault.to_string(),
+            _ => "no hardness or temper is chosen yet".to_owned(),
+        };
+        return under(drawing, &words);
+    };
     let (cool, hot) = temper.heats_c;
     for heat_c in [cool, hot] {
         drawing.line(Pen::Bar, axes.at(heat_c, axes.hrc.0), axes.at(heat_c, axes.hrc.1));
@@ -248,13 +240,16 @@ fn chosen(drawing: &mut Drawing, axes: &Axes, knife: &Knife, reckoning: &Reckoni
             ". Its hotter part lies where the steel loses toughness"
         };
     }
-    for (i, line) in
-        wrap_lines(&words, FontFace::Regular, LABEL_MM, WIDE_MM).into_iter().enumerate()
-    {
-        let row = f64::from(u32::try_from(i).unwrap_or(0));
-        let at = Point::new(0.0, -7.5 - 1.6 * LABEL_MM * row);
-        let label = Label::new(line, at, LABEL_MM);
+    under(drawing, &words);
+}
+
+/// Words under the chart.
+fn under(drawing: &mut Drawing, words: &str) {
+    let mut y = -7.5;
+    for line in wrap_lines(words, FontFace::Regular, LABEL_MM, WIDE_MM) {
+        let label = Label::new(line, Point::new(0.0, y), LABEL_MM);
         drawing.text(Pen::Lettering, label.anchored(HAlign::Start, VAlign::Top));
+        y -= PITCH_MM;
     }
 }
 
@@ -274,15 +269,23 @@ pub fn gauge(knife: &Knife) -> Drawing {
             .anchored(HAlign::Start, VAlign::Middle)
             .turned(deg);
         if is_own {
-            label.text += " stated";
             label = label.bold();
         }
         drawing.text(Pen::Lettering, label);
     }
-    let at = Point::new(0.0, -2.0);
-    let words = "Sharpening angles a side, true size: base on the stone";
-    let label = Label::new(words, at, LABEL_MM).anchored(HAlign::Start, VAlign::Top);
-    drawing.text(Pen::Lettering, label);
+    let words = "Cut out along the base and one line, glue to card, stand it on the stone and lay the \
+                 blade's face against it.";
+    let title =
+        Label::new("Sharpening angles per side, true size", Point::new(0.0, -2.0), LABEL_MM);
+    let mut lines = vec![title.bold()];
+    let wrapped = wrap_lines(words, FontFace::Regular, LABEL_MM, GAUGE_MM + 12.0);
+    lines.extend(wrapped.into_iter().map(|line| Label::new(line, Point::ORIGIN, LABEL_MM)));
+    let mut y = -2.0;
+    for line in lines {
+        let label = Label { at: Point::new(0.0, y), ..line };
+        drawing.text(Pen::Lettering, label.anchored(HAlign::Start, VAlign::Top));
+        y -= PITCH_MM;
+    }
     drawing
 }
 

@@ -19,6 +19,7 @@ mod measured;
 mod overlaps;
 mod plan;
 mod profile;
+mod reduced;
 mod scales;
 mod section;
 mod sheath;
@@ -34,10 +35,12 @@ pub use dimension::{dimension, dimension_text};
 pub use drilling::{drilling_notes, drilling_sheet, drilling_tables};
 pub use edge_on::{edge_on, edge_on_level};
 pub use hand::{hand_note, hand_on_bar};
-pub use heat::{build_text, chart, gauge, heat_notes, heat_sheet, heat_text};
+pub use heat::{build_text, chart, gauge, heat_sheet, heat_text};
 pub use jigs::{has_jigs, jig_inserts, jig_notes};
 pub use measured::{measured, measured_text};
-pub use plan::{offset_tables, plan_notes, plan_sheet, plan_tables, title_block};
+pub use plan::{
+    PLAN_SCALES, offset_tables, plan_notes, plan_sheet, plan_tables, reduced_plan, title_block,
+};
 pub use profile::{profile_notes, profile_sheet};
 pub use scales::{has_scales, scales_notes, scales_sheet};
 pub use section::section;

@@ -72,13 +72,13 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
         notes.push(format!("Drills: {drills}."));
     }
     let filed = match (&reckoning.jimping, &reckoning.scallops) {
-        (Some(_), Some(_)) => "Notches at the edge: jimping. Bows: scallops, in the scales only",
+        (Some(_), Some(_)) => "Notches at the edge: jimping. Arcs: scallops, in the scales only",
         (Some(_), None) => "Notches at the edge: jimping",
-        (None, Some(_)) => "Bows at the edges: scallops, in the scales only",
+        (None, Some(_)) => "Arcs at the edges: scallops, in the scales only",
         (None, None) => "",
     };
     if !filed.is_empty() {
-        notes.push(format!("{filed}. Mark them by the strips."));
+        notes.push(format!("{filed}. Mark them with the strips."));
     }
     if named(reckoning, room_mm(knife, reckoning)) == NameDetail::Not {
         notes.push("There are too many holes to number here.".to_owned());
@@ -100,19 +100,19 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     for finding in asides.take(ASIDES_TOLD) {
         // The reason first: a long sentence is cut short.
         let reason = finding.set_aside.as_deref().unwrap_or_default();
-        let show = format!("SET ASIDE ({reason}): {}", finding.sentence);
+        let show = format!("ACCEPTED ({reason}): {}", finding.sentence);
         notes.push(shortened(&show, NOTES_CHARS));
     }
     if count > ASIDES_TOLD {
-        notes.push(format!("And {} more set aside.", count - ASIDES_TOLD));
+        notes.push(format!("And {} more accepted.", count - ASIDES_TOLD));
     }
     let own = knife.notes.split_whitespace().collect::<Vec<_>>().join(" ");
     if !own.is_empty() {
         notes.push(shortened(&own, NOTES_CHARS));
     }
     notes.push(
-        "Clamp the work, wear eye protection; filings and cut edges are sharp, dust is to be kept \
-         out of the lungs. Rules on making and carrying knives differ: check those where you are."
+        "Clamp the work, wear eye protection; filings and cut edges are sharp, keep dust \
+         out of your lungs. Rules on making and carrying knives differ: check those where you are."
             .to_owned(),
     );
     notes

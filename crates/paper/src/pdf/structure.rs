@@ -335,7 +335,14 @@ mod tests {
         if !matches!(inserts[..], [Insert::Text(_)]) {
             drawing.line(Pen::Cut, Point::new(0.0, 0.0), Point::new(100.0, 0.0));
         }
-        Sheet { key: "a", title: "Sheet".into(), drawing, notes: vec![], inserts }
+        Sheet {
+            key: "a",
+            title: "Sheet".into(),
+            drawing,
+            notes: vec![],
+            inserts,
+            ..Sheet::default()
+        }
     }
 
     fn page(sheet: Sheet) -> Page {

@@ -69,6 +69,7 @@ pub(crate) fn sheet(length_mm: f64) -> Sheet {
             "Cut outside the line; file to it.".into(),
         ],
         inserts: vec![],
+        ..Sheet::default()
     }
 }
 

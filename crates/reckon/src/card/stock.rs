@@ -25,7 +25,7 @@ pub(super) fn lines(bench: &CardContext<'_>) -> Vec<Line> {
         return Vec::new();
     };
     let handle = &knife.handle;
-    let named = |name: Option<&str>| stated(name.unwrap_or("material not chosen").to_owned());
+    let named = |name: Option<&str>| stated(name.unwrap_or("any material").to_owned());
     let of = |bolster: &Option<Bolster>| {
         named(bolster.as_ref().and_then(|bolster| bolster.material.as_deref()))
     };
@@ -82,7 +82,7 @@ fn rod(bench: &CardContext<'_>, stock: &RodFigures) -> Line {
         Some(mm) => bench.stated(mm),
         None => bench.practice("pin-room"),
     };
-    let material = handle.pins.clone().unwrap_or_else(|| "material not chosen".to_owned());
+    let material = handle.pins.clone().unwrap_or_else(|| "any material".to_owned());
     let count = stated(stock.count.to_string());
     let diameter = bench.stated(stock.diameter_mm);
     let long = bench.worked(

@@ -2,9 +2,10 @@
 
 use super::nest::{blanks, named, shown_mm, steel};
 use super::{end_word, station_text};
+use crate::views::reduced::scaled;
 use knife::Knife;
-use kurbo::{Affine, Circle, Point, Rect};
-use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign, lettering};
+use kurbo::Point;
+use marks::{Drawing, HAlign, Label, Pen, VAlign, lettering};
 use reckon::{Nest, NestBar};
 
 /// So wide may the picture and its table be, mm: there is room for that on any paper.
@@ -28,7 +29,9 @@ pub fn nest_overview(knives: &[&Knife], nest: &Nest, bar: &NestBar) -> Drawing {
     let by = 1.0 / scale;
     let mut full = steel(nest.width_mm, end, bar.length_mm);
     full.extend(blanks(knives, bar, (0.0, end)));
-    drawing.extend(scaled(&full, by));
+    // Centre marks would be a blot.
+    full.items.retain(|item| item.pen != Pen::Centre);
+    drawing.extend(scaled(&full, by, Pen::Dimension));
     for (number, blank) in (1_u32..).zip(&bar.blanks) {
         let middle = blank.bar_from_knife * centre(knives, blank.blank);
         let at = Point::new(middle.x * by, middle.y * by);
@@ -96,26 +99,4 @@ fn table(knives: &[&Knife], bar: &NestBar, top: f64) -> Drawing {
         x = right + COLUMN_GAP_MM;
     }
     drawing
-}
-
-/// Lines, circles and fills made smaller; lettering and centre marks stay behind.
-fn scaled(drawing: &Drawing, by: f64) -> Drawing {
-    let mut small = Drawing::new();
-    for item in drawing.items.iter().filter(|item| item.pen != Pen::Centre) {
-        let scale = Affine::scale(by);
-        let mark = match &item.mark {
-            Mark::Path(path) => Mark::Path(scale * path.clone()),
-            Mark::Fill(path) => Mark::Fill(scale * path.clone()),
-            Mark::Circle(c) => Mark::Circle(Circle::new(scale * c.center, c.radius * by)),
-            Mark::Text(_) => continue,
-        };
-        // Nothing is cut by this picture.
-        let pen = if item.pen == Pen::Cut { Pen::Dimension } else { item.pen };
-        // What would be a speck is left out.
-        let speck = |r: Rect| r.width().max(r.height()) < 0.4;
-        if !matches!(&mark, Mark::Path(path) if speck(kurbo::Shape::bounding_box(path))) {
-            small.items.push(marks::Item { mark, pen, tag: item.tag });
-        }
-    }
-    small
 }

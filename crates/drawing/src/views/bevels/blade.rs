@@ -183,7 +183,7 @@ fn names(view: &BladeView<'_>, bounds: Rect) -> Vec<Callout> {
         && let Some(at) = el.end_point()
     {
         let text = format!(
-            "swedge line: {} down, {} a side, {} left",
+            "swedge line: {} down, {} per side, {} left",
             view.fine(stated.height_mm),
             units::show_angle(figures.angle_deg, 1),
             view.fine(stated.thickness_mm)
@@ -242,7 +242,7 @@ fn guide_names(
         wanted.push(Name { at: rear(&bevel.grind).or(top), text });
         None
     } else {
-        Some("facet, angle a side, height")
+        Some("facet, angle per side, height")
     };
     column(drawing, view, column_x, wanted, heading, bounds)
 }

@@ -81,8 +81,8 @@ fn filing(view: &BladeView<'_>) -> Option<Vec<String>> {
 fn cautions() -> Vec<String> {
     vec![
         "Clamp the work and keep the edge away from you: it is sharp long before it is sharpened. \
-         Wear eye protection; dust of filing and grinding is to be kept out of the lungs. Keep to \
-         the rules where you are."
+         Wear eye protection; keep dust of filing and grinding out of your lungs. Keep to the rules \
+         where you are."
             .to_owned(),
     ]
 }

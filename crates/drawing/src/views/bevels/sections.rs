@@ -84,7 +84,7 @@ fn facts(view: &BladeView<'_>, section: &Section) -> String {
     let Some(bevel) = &section.bevel else { return String::new() };
     let face = match view.ground_face() {
         Some(face) => format!("{face} face alone"),
-        None => "a side".to_owned(),
+        None => "per side".to_owned(),
     };
     format!(
         "{} {face}; face {} high; stock {}",

@@ -40,7 +40,7 @@ pub(super) fn facets(view: &BladeView<'_>) -> Option<Drawing> {
     }
     let mut heads = vec![
         ["Facet".to_owned(), String::new()],
-        ["Angle".to_owned(), "a side".to_owned()],
+        ["Angle".to_owned(), "per side".to_owned()],
         ["Height, plunge".to_owned(), unit_words(view).to_owned()],
         ["Takes off".to_owned(), "mm³".to_owned()],
         ["Share".to_owned(), "%".to_owned()],

@@ -81,7 +81,7 @@ impl JigView<'_> {
         measured(&mut drawing, ends, (6.0, 0.0), &self.fine(thin + rise));
         words(&mut drawing, at(foot / 2.0, thin / 2.0), "from the side");
         let lines = [format!(
-            "{} a side: the blade on it, spine at the thin end, its bevel lies level.",
+            "{} per side: the blade on it, spine at the thin end, its bevel lies level.",
             show_angle(block.angle_deg, 2)
         )];
         titled(&mut drawing, "BEVEL BLOCK", &lines, Rect::new(0.0, 0.0, foot, thin + rise));
@@ -123,7 +123,7 @@ impl JigView<'_> {
         measured(&mut drawing, (at(foot, 0.0), at(foot, rise)), (6.0, 0.0), &self.fine(rise));
         let lines = [
             format!(
-                "The stone lies on the slope of {}, {} a side: hold the blade level.",
+                "The stone lies on the slope of {}, {} per side: hold the blade level.",
                 self.fine(foot.hypot(rise)),
                 show_angle(block.angle_deg, 1)
             ),

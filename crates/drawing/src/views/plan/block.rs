@@ -20,7 +20,7 @@ const PAD_MM: f64 = 1.0;
 /// A field: its width, its name, what stands in it.
 type Field = (f64, &'static str, String);
 
-pub(super) fn title(knife: &Knife, reckoning: &Reckoning) -> Drawing {
+pub(super) fn title(knife: &Knife, reckoning: &Reckoning, scale: u32) -> Drawing {
     let both = |mm| units::show_in_both(mm, knife.unit);
     let unit = match knife.unit {
         LengthUnit::Inch => "inches [mm]",
@@ -36,7 +36,7 @@ pub(super) fn title(knife: &Knife, reckoning: &Reckoning) -> Drawing {
         vec![(80.0, "Supplementary title", size), (30.0, "Document type", "Plan".to_owned())],
         vec![
             (66.0, "Material", format!("{}, {}", knife.bar.grade, both(knife.bar.thickness_mm))),
-            (14.0, "Scale", "1:1".to_owned()),
+            (14.0, "Scale", format!("1:{scale}")),
             (30.0, "Figures", unit.to_owned()),
         ],
         vec![

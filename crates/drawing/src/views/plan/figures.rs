@@ -58,7 +58,7 @@ pub(super) fn table(knife: &Knife, reckoning: &Reckoning) -> Drawing {
             GroundSides::Right => "right face only",
         };
         let angle = units::show_angle(figures.angle_deg, 1);
-        row("Bevels", format!("{shape}, {sides}, {angle} a side"));
+        row("Bevels", format!("{shape}, {sides}, {angle} per side"));
         row("Grind line", format!("{} above the edge", both(figures.height_mm)));
         row("Edge before heat treatment", both(bevel.edge_thickness_mm));
         let lean = if bevel.plunge_lean_deg.abs() < 0.05 {
@@ -84,7 +84,7 @@ pub(super) fn table(knife: &Knife, reckoning: &Reckoning) -> Drawing {
         );
     }
     if let Some(sharpening) = knife.sharpening {
-        row("Final edge", format!("{} a side", units::show_angle(sharpening.angle_deg, 1)));
+        row("Final edge", format!("{} per side", units::show_angle(sharpening.angle_deg, 1)));
     }
     if let Some(scales) = knife.scales {
         let material = knife.handle.scales.as_deref().map(|m| format!("{m}, ")).unwrap_or_default();

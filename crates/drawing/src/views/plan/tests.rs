@@ -28,7 +28,7 @@ fn every_starters_plan_tells_its_sizes_and_no_words_touch() {
         let length = first(profile.length_mm, knife.unit);
         assert!(said.iter().any(|label| label.text == length), "{}", knife.name);
         let mut tables = offset_tables(&knife, &reckoning);
-        tables.push(title_block(&knife, &reckoning));
+        tables.push(title_block(&knife, &reckoning, 1));
         let all: Vec<&Drawing> = std::iter::once(&drawing).chain(&tables).collect();
         for drawing in all {
             let said = words(drawing);
@@ -68,9 +68,9 @@ fn a_plan_says_what_it_counts_from() {
         let knife = Knife { origin, ..knife::starter("drop-point").unwrap().knife() };
         let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
         let from = reckoning.origin.from_phrase();
-        assert!(plan_notes(&knife, &reckoning)[0].starts_with(&format!("Coordinates {from}:")));
+        assert!(plan_notes(&knife, &reckoning, 1)[0].starts_with(&format!("Coordinates {from}:")));
         let mut tables = offset_tables(&knife, &reckoning);
-        tables.push(title_block(&knife, &reckoning));
+        tables.push(title_block(&knife, &reckoning, 1));
         let said: Vec<&str> =
             tables.iter().flat_map(words).map(|label| label.text.as_str()).collect();
         for title in [format!("Holes, {from}"), format!("Outline {from}, inches")] {

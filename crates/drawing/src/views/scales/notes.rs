@@ -38,10 +38,11 @@ pub fn scales_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     let rule = |finding: &&reckon::Finding| finding.rule == "handle-out-of-room";
     notes.extend(reckoning.findings.iter().filter(rule).map(reckon::Finding::message));
     if reckoning.scallops.is_some() {
-        notes.push("Bows at the edges: rims of the scallops. Mark them by the strips.".to_owned());
+        notes
+            .push("Arcs at the edges: rims of the scallops. Mark them with the strips.".to_owned());
     }
     notes.push(
-        "Dust of handle materials and glue harms lungs and skin: draw it off, wear mask and eye \
+        "Dust of handle materials and glue harms lungs and skin: extract it, wear mask and eye \
          protection. Tape the edge, clamp the work, keep to the rules where you are."
             .to_owned(),
     );

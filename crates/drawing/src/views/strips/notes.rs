@@ -53,7 +53,7 @@ pub fn strips_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
         ));
     }
     notes.push(
-        "Dust of wood, resin and steel harms the lungs: draw it off and wear a mask. Wear eye \
+        "Dust of wood, resin and steel harms the lungs: extract it and wear a mask. Wear eye \
          protection and keep the edge covered while you shape the handle. Keep to the rules where \
          you are."
             .to_owned(),
