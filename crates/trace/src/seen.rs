@@ -51,3 +51,29 @@ impl Seen {
         Self(imageops::thumbnail(&self.0, reduced(width), reduced(height)))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use image::{Rgb, RgbaImage};
+
+    #[test]
+    fn colours_stay_and_what_is_transparent_is_white() {
+        let mut picture = RgbaImage::from_pixel(100, 80, Rgba([200, 40, 10, 255]));
+        picture.put_pixel(3, 2, Rgba([9, 9, 9, 0]));
+        let seen = Seen::of(&picture.into());
+        assert_eq!((seen.size(), &seen.rgb()[..3]), ([100, 80], &[200, 40, 10][..]));
+        assert_eq!(seen.rgb()[3 * 203..3 * 204], [255; 3]);
+        let small = seen.reduced_to(50);
+        assert_eq!((small.size(), &small.rgb()[3000..3003]), ([50, 40], &[200, 40, 10][..]));
+    }
+
+    #[test]
+    fn however_large_a_picture_is_it_is_kept_small() {
+        let long = RgbImage::from_pixel(30_000, 70, Rgb([7, 8, 9]));
+        let seen = Seen::of(&long.into());
+        let [width, height] = seen.size();
+        assert_eq!((width, &seen.rgb()[..3]), (4096, &[7, 8, 9][..]));
+        assert!((9..=10).contains(&height));
+    }
+}
