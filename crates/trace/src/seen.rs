@@ -42,11 +42,11 @@ impl Seen {
     #[must_use]
     pub fn reduced_to(&self, longest: usize) -> Self {
         let [width, height] = self.size();
-        let most = width.max(height);
-        if most <= longest {
+        let longer = width.max(height);
+        if longer <= longest {
             return self.clone();
         }
-        let reduced = |side: usize| (side * longest / most).max(1) as u32;
+        let reduced = |side: usize| (side * longest / longer).max(1) as u32;
         Self(imageops::thumbnail(&self.0, reduced(width), reduced(height)))
     }
 }
@@ -55,4 +55,30 @@ impl Seen {
 pub(crate) fn over_white(tone: u8, alpha: u8) -> u8 {
     let (tone, alpha) = (u32::from(tone), u32::from(alpha));
     ((tone * alpha + 255 * (255 - alpha) + 127) / 255) as u8
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use image::{Rgb, RgbaImage};
+
+    #[test]
+    fn colours_stay_and_what_is_transparent_is_white() {
+        let mut picture = RgbaImage::from_pixel(100, 80, Rgba([200, 40, 10, 255]));
+        picture.put_pixel(3, 2, Rgba([9, 9, 9, 0]));
+        let seen = Seen::of(&picture.into());
+        assert_eq!((seen.size(), &seen.rgb()[..3]), ([100, 80], &[200, 40, 10][..]));
+        assert_eq!(seen.rgb()[3 * 203..3 * 204], [255; 3]);
+        let small = seen.reduced_to(50);
+        assert_eq!((small.size(), &small.rgb()[3000..3003]), ([50, 40], &[200, 40, 10][..]));
+    }
+
+    #[test]
+    fn however_large_a_picture_is_it_is_kept_small() {
+        let long = RgbImage::from_pixel(30_000, 70, Rgb([7, 8, 9]));
+        let seen = Seen::of(&long.into());
+        let [width, height] = seen.size();
+        assert_eq!((width, &seen.rgb()[..3]), (4096, &[7, 8, 9][..]));
+        assert!((9..=10).contains(&height));
+    }
 }

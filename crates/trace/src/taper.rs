@@ -25,7 +25,9 @@ const THICK_PX: f64 = 11.0;
 /// The least contrast, a part of the ground's tone.
 const MIN_CONTRAST: f64 = 0.12;
 /// The fewest cuts from which anything is said.
-const MIN_CUTS: usize = 10;
+const MIN_CUTS: usize = 8;
+/// The slowest that a tip grows wider, px to the px.
+const MIN_GROWTH: f64 = 0.03;
 /// Of the widths' distances from the taper the root mean square at most, px.
 const OFF_PX: f64 = 0.45;
 /// A round end explains so much more than a point, in variances, or it is a point.
@@ -259,13 +261,15 @@ fn cuts(axis: &Axis<'_>, sides: &[[f64; 2]], ground: &[f64; 3]) -> Vec<Cut> {
 
 /// The taper through these widths, with a round end where that explains them better than a point.
 fn fitted(widths: &[(f64, f64)], blur: f64) -> Option<Width> {
-    let inner: Vec<_> = widths.iter().filter(|(_, width)| *width > 2.0).collect();
-    let (from, to) = (inner.first()?, inner.last()?);
-    if inner.len() < MIN_CUTS {
+    let to = widths.last()?;
+    let inner = widths.iter().filter(|(_, width)| *width > 2.0).count();
+    // Where it is wide no round end is in the way.
+    let from = widths.iter().find(|(_, width)| *width > 0.5 * to.1)?;
+    let growth = (to.1 - from.1) / (to.0 - from.0);
+    if inner < MIN_CUTS || growth < MIN_GROWTH || !growth.is_finite() {
         return None;
     }
-    let growth = (to.1 - from.1) / (to.0 - from.0);
-    let start = [from.0 - from.1 / growth, growth, 0.0, 0.0];
+    let start = [to.0 - to.1 / growth, growth, 0.0, 0.0];
     let residuals = |params: &[f64]| -> Vec<f64> {
         let shape = Width::of(params);
         widths.iter().map(|(s, width)| shape.blurred(*s, blur) - width).collect()
@@ -273,12 +277,18 @@ fn fitted(widths: &[(f64, f64)], blur: f64) -> Option<Width> {
     let squares = |params: &[f64]| residuals(params).iter().map(|r| r * r).sum::<f64>();
     let sharp = minimise(&start, residuals);
     let mut best = (squares(&sharp), sharp.clone());
-    for radius in [1.0, 3.0] {
-        let centre = 2.0 * radius / sharp[1].max(0.05);
-        let round = minimise(&[&sharp[..], &[centre]].concat(), residuals);
+    let starts = widths.iter().find(|(_, width)| *width > 1.0)?.0;
+    let slant = (1.0 + growth * growth / 4.0).sqrt();
+    // A circle that ends there, and smaller ones.
+    let found = (starts - start[0]) / (1.0 - growth / 2.0 / slant);
+    let guesses =
+        [(&start[..], found.max(1.0)), (&sharp[..], 2.0 / growth), (&sharp[..], 6.0 / growth)];
+    for (shape, centre) in guesses {
+        let round = minimise(&[shape, &[centre]].concat(), residuals);
         let square = squares(&round);
         let variance = square / widths.len() as f64;
-        if best.0 - square > SURE * variance {
+        let is_round = Width::of(&round).centre > 0.0 && round[1] > 0.0;
+        if is_round && best.0 - square > SURE * variance {
             best = (square, round);
         }
     }

@@ -5,16 +5,16 @@ use crate::illumination::Illumination;
 use crate::taper::{Axis, Taper, taper};
 use kurbo::{Point, Vec2};
 
-/// Only tips sharper than this are looked at: others come out right by their sides. 57°.
-const APEX_RAD: f64 = 1.0;
+/// Only tips sharper than this are looked at: others come out right by their sides. 72°.
+const APEX_RAD: f64 = 1.25;
 /// How far along its sides a tip's angle is taken, px.
 const ALONG_PX: f64 = 30.0;
 /// A tip is measured where it is narrower than this, mm, and no finer than so many pixels to the
 /// millimetre; it is followed until it is wider by some pixels, or so far inside, mm.
-const MEASURED_MM: f64 = 1.7;
+const MEASURED_MM: f64 = 2.2;
 const MIN_PX_PER_MM: f64 = 8.0;
 const WIDER_PX: f64 = 4.0;
-const INSIDE_MM: f64 = 30.0;
+const INSIDE_MM: f64 = 16.0;
 /// A side that turns back by this is that of something else, px.
 const BACK_PX: f64 = 2.0;
 /// No outline has more tips than this; the sharpest are taken.
