@@ -341,7 +341,7 @@ fn twenty_faults_are_told_and_the_others_counted() {
     let message = err(&done);
     assert_eq!(done.status.code(), Some(2), "{message}");
     assert_eq!(message.lines().count(), 1 + 20 + 1, "{message}");
-    assert!(message.contains("f.blank.json has 70 faults to mend first"), "{message}");
+    assert!(message.contains("f.blank.json has 70 faults to fix first"), "{message}");
     assert!(message.ends_with("  and 50 more\n"), "{message}");
 }
 
