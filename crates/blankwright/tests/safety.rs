@@ -145,7 +145,7 @@ fn a_day_that_no_calendar_has_is_refused() {
     ] {
         let dated = [command, vec!["--date", "2026-13-45"]].concat();
         let message = refused(&dated, folder.path());
-        assert!(message.contains("--date: 2026-13-45 is no day of the calendar"), "{message}");
+        assert!(message.contains("--date: 2026-13-45 isn't a date"), "{message}");
     }
     done(
         &["print", "a.blank.json", "--out", "a.pdf", "--sheets", "profile", "--date", "9 March"],
@@ -243,7 +243,7 @@ fn no_number_of_the_system_and_no_temporary_name_reaches_a_person() {
         .expect("a shell");
     let message = err(&done);
     assert!(
-        message.contains("o.pdf can't be written: the disk lets no file be so large"),
+        message.contains("o.pdf can't be written: the disk can't hold a file this large"),
         "{message}"
     );
     assert!(!message.contains("os error") && !message.contains(".blankwright-"), "{message}");
