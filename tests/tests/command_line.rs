@@ -173,7 +173,7 @@ fn a_faulty_file_is_refused_with_every_fault() {
     for command in ["check", "numbers"] {
         let outcome = bench.run(&[command, "@bad.blank.json"]);
         assert_eq!((outcome.code, outcome.out.as_str()), (2, ""));
-        assert!(outcome.err.contains("has 2 faults to mend first"), "{}", outcome.err);
+        assert!(outcome.err.contains("has 2 faults to fix first"), "{}", outcome.err);
         assert!(outcome.err.contains("bar.width_mm is 0; it must lie between 1 and 1000"));
         assert!(outcome.err.contains("it must be one of pin, relief, thong"));
     }
@@ -305,7 +305,7 @@ fn a_set_is_printed_as_far_as_the_paper_goes() {
     assert!(text.contains("Scales · Profile"), "{text}");
     let narrow = print(&["--sheets", "profile+bevels", "--paper", "letter"]);
     assert_eq!(narrow.code, 0);
-    assert!(narrow.err.contains("Bevels finds no room beside Profile on Letter"), "{}", narrow.err);
+    assert!(narrow.err.contains("Bevels has no room beside Profile on Letter"), "{}", narrow.err);
     for wrong in [&["--sheets", "profile+heat"][..], &["--sheets", "profile+bar", "--split"]] {
         let wrong = print(wrong);
         assert!(wrong.code == 2 && wrong.err.contains('+'), "{}", wrong.err);

@@ -28,7 +28,7 @@ fn a_shops_limits_rule_when_it_is_named_and_only_then() {
     write(&bench, "wrong.json", &shop(r#""edge_stop_diameters": 90, "edges": 1"#));
     let refused = bench.run(&["check", "@a.blank.json", "--shop", "@wrong.json"]);
     assert_eq!(refused.code, 2);
-    assert!(refused.err.contains("has 2 faults to mend first"), "{}", refused.err);
+    assert!(refused.err.contains("has 2 faults to fix first"), "{}", refused.err);
     assert!(refused.err.contains("limits.edges is not a field"), "{}", refused.err);
     let refused = bench.run(&["check", "@a.blank.json", "--shop", "@a.blank.json"]);
     assert!(refused.err.contains("can't be used as a shop"), "{}", refused.err);

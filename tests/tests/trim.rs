@@ -53,7 +53,7 @@ fn a_printer_is_measured_confirmed_and_printed_through() {
     let kept = fs::read(bench.path("shop.json")).unwrap();
     let unsaid = typed("second.pdf", &[]);
     assert!(unsaid.code == 2 && unsaid.err.contains("--confirm"), "{}", unsaid.err);
-    assert!(unsaid.err.contains("club has a trim already (102.2"), "{}", unsaid.err);
+    assert!(unsaid.err.contains("club has a correction already (102.2"), "{}", unsaid.err);
     assert_eq!(fs::read(bench.path("shop.json")).unwrap(), kept);
     assert_eq!(typed("proof.pdf", &["--anew"]).code, 0);
     assert_eq!(fs::read(bench.path("shop.json")).unwrap(), kept, "the same readings again");

@@ -145,7 +145,7 @@ fn a_day_that_no_calendar_has_is_refused() {
     ] {
         let dated = [command, vec!["--date", "2026-13-45"]].concat();
         let message = refused(&dated, folder.path());
-        assert!(message.contains("--date: 2026-13-45 is no day of the calendar"), "{message}");
+        assert!(message.contains("--date: 2026-13-45 isn't a date"), "{message}");
     }
     done(
         &["print", "a.blank.json", "--out", "a.pdf", "--sheets", "profile", "--date", "9 March"],
@@ -243,7 +243,7 @@ fn no_number_of_the_system_and_no_temporary_name_reaches_a_person() {
         .expect("a shell");
     let message = err(&done);
     assert!(
-        message.contains("o.pdf can't be written: the disk lets no file be so large"),
+        message.contains("o.pdf can't be written: the disk can't hold a file this large"),
         "{message}"
     );
     assert!(!message.contains("os error") && !message.contains(".blankwright-"), "{message}");
@@ -341,7 +341,7 @@ fn twenty_faults_are_told_and_the_others_counted() {
     let message = err(&done);
     assert_eq!(done.status.code(), Some(2), "{message}");
     assert_eq!(message.lines().count(), 1 + 20 + 1, "{message}");
-    assert!(message.contains("f.blank.json has 70 faults to mend first"), "{message}");
+    assert!(message.contains("f.blank.json has 70 faults to fix first"), "{message}");
     assert!(message.ends_with("  and 50 more\n"), "{message}");
 }
 

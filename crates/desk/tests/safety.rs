@@ -199,7 +199,7 @@ fn the_ending_that_the_dialog_did_not_ask_about_is_asked_about_here() {
     assert!(asks && bench.named("/A/w.blank.json") == "Heron");
     bench.desk.session.dialogs.prompt = None;
     bench.wish(Action::PathChosen(Purpose::Print, "/A/w.blank.json".into()));
-    assert!(bench.told().contains("/A/w.blank.json is a blank by its name"), "{}", bench.told());
+    assert!(bench.told().contains("/A/w.blank.json is named like a blank"), "{}", bench.told());
     assert_eq!(bench.named("/A/w.blank.json"), "Heron");
 }
 

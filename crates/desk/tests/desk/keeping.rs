@@ -216,10 +216,10 @@ fn several_knives_are_planned_on_one_bar() {
     // The second is dragged onto the first: both are told of.
     let second = harness.get_by_label_contains(", blank 2").rect().center();
     drag(&mut harness, second, vec2(-120.0, 0.0));
-    assert!(harness.query_by_label_contains("Blanks 1 and 2 lack").is_some());
+    assert!(harness.query_by_label_contains("Blanks 1 and 2 are").is_some());
     harness.get_by_label("Lay out").click();
     harness.run_steps(4);
-    assert!(harness.query_by_label_contains("Blanks 1 and 2 lack").is_none());
+    assert!(harness.query_by_label_contains("Blanks 1 and 2 are").is_none());
     assert!(harness.query_by_label_contains("2 blanks  ·  takes").is_some());
     harness.get_by_label("Close").click();
     harness.run_steps(3);

@@ -275,7 +275,7 @@ fn a_sheet_is_moved_by_its_menu_and_told_where_there_is_no_room() {
     choose(&mut harness, "Beside Profile");
     let shared = harness.state().desk.session.print.sharing.clone();
     assert!(shared.command_line_value().unwrap().starts_with("--sheets profile+bevels,"));
-    let told = "Bevels finds no room beside Profile on Letter";
+    let told = "Bevels has no room beside Profile on Letter";
     assert_eq!(harness.query_all_by_label_contains(told).count(), 2, "on the card and below");
     assert!(harness.state().desk.session.toasts.latest().unwrap().starts_with(told));
     assert_eq!(printed(&mut harness), by_sharing(&harness, &shared, "letter"));

@@ -211,7 +211,7 @@ fn parts(harness: &Harness<'_, Bench>) -> Vec<(String, Rect)> {
         "Fit selection",
         "True size",
         "Card",
-        "Findings",
+        "Problems",
     ] {
         let name = format!("{tool} tool");
         add(&name, harness.get_by_role_and_label(Role::Button, &name).rect());
@@ -387,7 +387,10 @@ fn preferences_apply_at_once_and_are_kept() {
 /// typed, before anything is saved; the name is kept as it was typed.
 #[test]
 fn a_name_that_cannot_be_printed_is_told_in_its_field() {
-    let mut harness = bench();
+    let state = Bench { desk: Desk::new(Settings::default()), host: MemoryHost::with_data() };
+    let builder = Harness::builder().with_size(vec2(1280.0, 800.0)).allow_missing_glyphs();
+    let mut harness = builder.build_ui_state(frame, state);
+    harness.run_steps(4);
     harness.state_mut().desk.session.dialogs.welcomed = true;
     run(&mut harness, Command::Station(Station::Profile));
     let told = |harness: &Harness<'_, Bench>| {

@@ -118,7 +118,9 @@ fn a_printer_is_measured_chosen_by_name_and_never_kept_in_use() {
     };
     let bytes = written(&mut harness, desk::Purpose::Print).unwrap();
     assert!(bytes != untrimmed && bytes == by_command(&harness, &wanted, &shop));
-    assert!(harness.state().desk.session.toasts.latest().unwrap().contains("Trim: club"));
+    assert!(
+        harness.state().desk.session.toasts.latest().unwrap().contains("Printer correction: club")
+    );
 
     // The second proof, sent through the trim, confirms it; the first one does not.
     type_in(&mut harness, None);

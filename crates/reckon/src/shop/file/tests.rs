@@ -104,8 +104,8 @@ fn every_fault_is_told_with_its_place_and_what_to_do() {
     assert_eq!(
         message(r#""limits": { "edge_stop_diameters": 2, "pin_gap_least_mm": 0.3 }"#),
         [
-            "limits.edge_stop_diameters is 2, above edge_care_diameters, which is 1.5; mend either",
-            "limits.pin_gap_least_mm is 0.3, above pin_gap_most_mm, which is 0.1524; mend either"
+            "limits.edge_stop_diameters is 2, above edge_care_diameters, which is 1.5; correct one of them",
+            "limits.pin_gap_least_mm is 0.3, above pin_gap_most_mm, which is 0.1524; correct one of them"
         ]
     );
     assert_eq!(

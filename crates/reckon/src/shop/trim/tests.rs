@@ -175,7 +175,7 @@ fn no_reading_is_zero_or_less() {
         let mut readings = POOR.proof(None, 1, &mut || 0.0);
         readings[0].measured_mm = wrong;
         let message = Trim::measure("letter", readings).unwrap_err().to_string();
-        assert!(message.contains("of the lines across is no length"), "{message}");
+        assert!(message.contains("of the lines across isn't a length"), "{message}");
     }
 }
 
