@@ -21,8 +21,12 @@ bins=()
 features=
 for target in "${all[@]}"; do
   bins+=(--bin "$target")
-  # The desk is the larger part of all that is compiled: only for its own target.
-  case $target in desk_*) features+=desk, ;; picture_*) features+=pictures, ;; esac
+  # What takes long to compile, only for its own targets.
+  case $target in
+    trim_* | edit_* | print_*) features+=commands, ;;
+    desk_*) features+=desk, ;;
+    picture_*) features+=pictures, ;;
+  esac
 done
 # The versions are those of the program; what fuzzing needs besides is added.
 cp ../../Cargo.lock Cargo.lock

@@ -312,7 +312,7 @@ def write_all(folder, wanted):
             (folder / f"{name}{ending}").write_bytes(data)
 
 
-def commands(path):
+def commands(path, with_solids):
     """What is done with a file, each as words."""
     out = str(path.parent / "o")
     if path.suffix in (".svg", ".dxf"):
@@ -327,10 +327,17 @@ def commands(path):
         ["bar", file, "--copies", "500", "--paper", "a0", "--out", f"{out}.pdf"],
         ["bar", file, "--fill", "--length", "3000mm", "--width", "300mm", "--flip", "--drill", "--paper", "roll:914mm", "--out", f"{out}.pdf"],
         ["draw", file, "--sheet", "bevels", "--out", f"{out}.svg"],
+        ["export", file, "--out", f"{out}.dxf"],
+        *(solids(file, out) if with_solids else []),
+    ]
+
+
+def solids(file, out):
+    """A solid has a budget of triangles, and so may take some times as long as the rest."""
+    return [
         ["draw", file, "--view", "three-quarter", "--dpi", "150", "--out", f"{out}.png"],
         ["export", file, "--out", f"{out}.stl"],
         ["export", file, "--tolerance", "0.005mm", "--mock-up", "halves", "--out", f"{out}.3mf"],
-        ["export", file, "--out", f"{out}.dxf"],
     ]
 
 
@@ -366,6 +373,7 @@ def main():
     parser.add_argument("--only", default="", help="files whose names begin so, separated by commas")
     parser.add_argument("--command", default="", help="commands that begin with this word")
     parser.add_argument("--every", type=int, default=1, help="one file in so many")
+    parser.add_argument("--solids", action="store_true", help="solids and views too")
     parser.add_argument("--list", action="store_true", help="tell every figure")
     chosen = parser.parse_args()
     program = str(Path(chosen.program).resolve())
@@ -378,7 +386,7 @@ def main():
         if os.waitpid(writer, 0)[1]:
             sys.exit("the files can't be written")
         for path in sorted(Path(folder).iterdir())[:: chosen.every]:
-            for words in commands(path):
+            for words in commands(path, chosen.solids):
                 if not words[0].startswith(chosen.command):
                     continue
                 code, cpu, mb, wall, told = measured([program, *words], folder)

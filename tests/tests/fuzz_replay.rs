@@ -5,16 +5,25 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+#[path = "../fuzz/src/commands.rs"]
+mod commands;
 #[path = "../fuzz/src/desk_paths.rs"]
 mod desk_paths;
+#[path = "../fuzz/src/knives.rs"]
+mod knives;
 #[path = "../fuzz/src/pictures.rs"]
 mod pictures;
 #[path = "../fuzz/src/lib.rs"]
 mod targets;
 
+use targets::bytes;
+
 /// Every target there is.
 fn all_targets() -> impl Iterator<Item = targets::Target> {
-    let apart: [targets::Target; 2] = [
+    let apart: [targets::Target; 5] = [
+        ("trim_any_readings", commands::trim_any_readings),
+        ("edit_any_sequence", knives::edit_any_sequence),
+        ("print_any_knife", knives::print_any_knife),
         ("picture_any_bytes", pictures::picture_any_bytes),
         ("desk_any_recovery", desk_paths::desk_any_recovery),
     ];

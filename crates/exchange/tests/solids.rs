@@ -270,7 +270,7 @@ fn files_come_back_as_they_were_written() {
 #[test]
 fn a_knife_too_large_for_triangles_is_told() {
     let mut knife = knife::STARTERS[0].knife();
-    let grown = |p: kurbo::Point| (p.to_vec2() * 80.0).to_point();
+    let grown = |p: Point| (p.to_vec2() * 40.0).to_point();
     for node in &mut knife.profile.nodes {
         (node.at, node.handle_in, node.handle_out) =
             (grown(node.at), node.handle_in.map(grown), node.handle_out.map(grown));

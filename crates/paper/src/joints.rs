@@ -179,10 +179,16 @@ fn beside_labels(ends: [Point; 2], content: &Drawing) -> Vec<[Point; 2]> {
     pieces
 }
 
+/// More points than this around a joint are not looked at: of a drawing that covers all of a page,
+/// one in so many tells as well where least is hit.
+const MAX_NEAR: usize = 20_000;
+
 /// The points that crosses and letters on a joint could hit.
 fn near(stands: &[Point], [from, to]: [Point; 2]) -> Vec<Point> {
     let around = Rect::from_points(from, to).inflate(REACH_MM, REACH_MM);
-    stands.iter().copied().filter(|p| around.contains(*p)).collect()
+    let all: Vec<Point> = stands.iter().copied().filter(|p| around.contains(*p)).collect();
+    let one_in = all.len().div_ceil(MAX_NEAR).max(1);
+    all.into_iter().step_by(one_in).collect()
 }
 
 /// Two crosses along a joint, the nearest to either end that hit nothing but the joint
@@ -323,6 +329,16 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn no_more_points_are_held_against_a_joint_than_its_budget() {
+        let ends = [Point::new(50.0, 0.0), Point::new(50.0, 100.0)];
+        let stands: Vec<Point> =
+            (0..90_000).map(|i| Point::new(49.0, f64::from(i) / 900.0)).collect();
+        let beside = near(&stands, ends);
+        assert_eq!(beside.len(), 18_000);
+        assert_eq!(near(&stands[..900], ends).len(), 900);
     }
 
     #[test]

@@ -1,4 +1,4 @@
-//! `blankwright_fuzz::dxf_any_bytes` under libFuzzer.
+//! `dxf_any_bytes` under libFuzzer.
 #![no_main]
 
-libfuzzer_sys::fuzz_target!(|data: &[u8]| blankwright_fuzz::dxf_any_bytes(data));
+libfuzzer_sys::fuzz_target!(|data: &[u8]| blankwright_fuzz::bytes::dxf_any_bytes(data));

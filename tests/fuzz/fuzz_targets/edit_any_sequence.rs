@@ -1,4 +1,11 @@
-//! `blankwright_fuzz::edit_any_sequence` under libFuzzer.
+//! `edit_any_sequence` under libFuzzer.
 #![no_main]
 
-libfuzzer_sys::fuzz_target!(|data: &[u8]| blankwright_fuzz::edit_any_sequence(data));
+use blankwright_fuzz::bytes;
+
+#[path = "../src/commands.rs"]
+mod commands;
+#[path = "../src/knives.rs"]
+mod knives;
+
+libfuzzer_sys::fuzz_target!(|data: &[u8]| knives::edit_any_sequence(data));

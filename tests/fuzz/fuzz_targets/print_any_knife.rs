@@ -1,4 +1,11 @@
-//! `blankwright_fuzz::print_any_knife` under libFuzzer.
+//! `print_any_knife` under libFuzzer.
 #![no_main]
 
-libfuzzer_sys::fuzz_target!(|data: &[u8]| blankwright_fuzz::print_any_knife(data));
+use blankwright_fuzz::bytes;
+
+#[path = "../src/commands.rs"]
+mod commands;
+#[path = "../src/knives.rs"]
+mod knives;
+
+libfuzzer_sys::fuzz_target!(|data: &[u8]| knives::print_any_knife(data));

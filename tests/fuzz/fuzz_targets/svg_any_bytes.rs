@@ -1,4 +1,4 @@
-//! `blankwright_fuzz::svg_any_bytes` under libFuzzer.
+//! `svg_any_bytes` under libFuzzer.
 #![no_main]
 
-libfuzzer_sys::fuzz_target!(|data: &[u8]| blankwright_fuzz::svg_any_bytes(data));
+libfuzzer_sys::fuzz_target!(|data: &[u8]| blankwright_fuzz::bytes::svg_any_bytes(data));

@@ -1,4 +1,7 @@
-//! `blankwright_fuzz::trim_any_readings` under libFuzzer.
+//! `trim_any_readings` under libFuzzer.
 #![no_main]
 
-libfuzzer_sys::fuzz_target!(|data: &[u8]| blankwright_fuzz::trim_any_readings(data));
+#[path = "../src/commands.rs"]
+mod commands;
+
+libfuzzer_sys::fuzz_target!(|data: &[u8]| commands::trim_any_readings(data));

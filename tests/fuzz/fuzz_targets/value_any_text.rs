@@ -1,4 +1,4 @@
-//! `blankwright_fuzz::value_any_text` under libFuzzer.
+//! `value_any_text` under libFuzzer.
 #![no_main]
 
-libfuzzer_sys::fuzz_target!(|data: &[u8]| blankwright_fuzz::value_any_text(data));
+libfuzzer_sys::fuzz_target!(|data: &[u8]| blankwright_fuzz::bytes::value_any_text(data));

@@ -1,13 +1,10 @@
 //! Files and texts of any bytes: no panic, and what a writer writes its reader reads.
 
 use exchange::dxf_import::take_dxf;
-use host::MemoryHost;
 use knife::svg_import::{ImportedOutline, import_svg};
 use knife::{Knife, file};
 use reckon::tables::Tables;
 use reckon::{Reckoning, Shop, reckon, shop};
-use std::ffi::OsString;
-use std::path::Path;
 use units::{LengthUnit, parse_length, write_length};
 
 /// A blank of more nodes than this is opened and saved only: reckoning with it is slow, not new.
@@ -29,7 +26,7 @@ pub fn open_any_bytes(data: &[u8]) {
 }
 
 /// Works everything out; no figure is without a number, and every sentence is one.
-pub(crate) fn is_sound(knife: &Knife) -> Reckoning {
+pub fn is_sound(knife: &Knife) -> Reckoning {
     let reckoning = reckon(knife, &Shop::default(), Tables::built_in());
     for group in reckon::readings(knife, &reckoning) {
         for reading in &group.readings {
@@ -111,42 +108,4 @@ pub fn value_any_text(data: &[u8]) {
         assert_eq!(units::parse_drill(&shown), Ok(drill), "{text:?} → {shown:?}");
     }
     let _ = (units::parse_angle(text), units::parse_mass(text), units::parse_temperature(text));
-    let _ = sheets::check_date(text);
-}
-
-/// Runs a command on a host in memory.
-pub(crate) fn typed(words: &[&str], host: &mut MemoryHost) -> blankwright::Outcome {
-    let words = std::iter::once("blankwright").chain(words.iter().copied()).map(OsString::from);
-    let done = blankwright::run(words, host);
-    assert!(done.code <= blankwright::FAILED);
-    if done.code == blankwright::FAILED {
-        assert!(!done.err.trim().is_empty(), "refused without a word");
-    }
-    done
-}
-
-/// The four readings of a proof, as they are typed, lines of a text: what is stored can be read
-/// again, whatever it was, and a second proof counts with the first.
-pub fn trim_any_readings(data: &[u8]) {
-    let Ok(text) = std::str::from_utf8(data) else { return };
-    let mut lines = text.lines().map(str::to_owned);
-    let [name, across, up, rising, falling, again] =
-        std::array::from_fn(|_| lines.next().unwrap_or_default());
-    let paper = if again.len() % 2 == 0 { "letter" } else { "a4" };
-    let mut host = MemoryHost::default();
-    for across in [&across, &again] {
-        let mut words = vec!["trim", name.as_str(), "--shop", "/s.json", "--paper", paper];
-        for (key, reading) in
-            [("--across", across), ("--up", &up), ("--rising", &rising), ("--falling", &falling)]
-        {
-            if !reading.is_empty() {
-                words.extend([key, reading.as_str()]);
-            }
-        }
-        let done = typed(&words, &mut host);
-        if let Some(bytes) = host.files.get(Path::new("/s.json")) {
-            let opened = shop::file::open(bytes).expect("what trim wrote is a shop");
-            assert!(opened.faults.is_empty(), "{:?} after {}", opened.faults, done.out);
-        }
-    }
 }

@@ -1,6 +1,7 @@
 //! Knives of any kind, and whatever may be done to them.
 
-use super::bytes::{is_sound, typed};
+use super::bytes::is_sound;
+use super::commands::typed;
 use arbitrary::{Result, Unstructured};
 use host::MemoryHost;
 use knife::{

@@ -90,7 +90,8 @@ pub(crate) fn cover(
     budget: &mut usize,
 ) -> Result<Net, SolidFault> {
     let area_mm2 = bounds(region.outer.iter().flatten()).map_or(0.0, |bounds| bounds.area());
-    if area_mm2 / fineness.spacing_mm.powi(2) > *budget as f64 {
+    // Two triangles a point of the grid.
+    if 2.0 * area_mm2 / fineness.spacing_mm.powi(2) > *budget as f64 {
         return Err(SolidFault::TooFine);
     }
     let mut weave = Weave { cdt: Cdt::new(), lattice, fineness, taken: HashSet::new() };
