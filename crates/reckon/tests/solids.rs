@@ -9,7 +9,7 @@
 mod reference;
 
 use kurbo::{Point, Vec2};
-use outline::{Outline, Polyline};
+use outline::Polyline;
 use reckon::solid::{BevelSurface, FaceShape, Field, Plunge, Sections, Sides, Slices, Top};
 use serde_json::Value;
 

@@ -119,7 +119,7 @@ fn options() -> TraceOptions {
 
 #[test]
 fn tips_come_out_where_they_are() {
-    let mut found = Vec::new();
+    let mut failures = Vec::new();
     for (angle_deg, within_mm) in
         [(8.0, 0.2), (10.0, 0.15), (15.0, 0.1), (20.0, 0.1), (30.0, 0.1), (45.0, 0.1), (60.0, 0.1)]
     {
@@ -145,7 +145,7 @@ fn tips_come_out_where_they_are() {
 /// Their sides would meet up to 4 mm beyond.
 #[test]
 fn a_rounded_tip_is_not_carried_on_to_a_point() {
-    let mut found = Vec::new();
+    let mut failures = Vec::new();
     for (angle_deg, radius_mm) in [(10.0, 0.3), (15.0, 0.5), (25.0, 0.3), (40.0, 0.7), (60.0, 0.4)]
     {
         let wedge = Wedge { half_rad: f64::to_radians(angle_deg) / 2.0, radius_mm };
