@@ -28,18 +28,18 @@ pub(crate) struct ReadPicture {
     edges: Edges,
 }
 
-/// What the thread that reads tells in turn.
-enum Told {
+/// What the thread that loads it sends in turn.
+enum Loaded {
     Picture(u64, Result<Arc<trace::Picture>, String>),
     Edges(Edges),
 }
 
-/// How the thread tells it.
-type Tell<'a> = dyn Fn(Told) + 'a;
+/// How the thread sends it.
+type Sender<'a> = dyn Fn(Loaded) + 'a;
 
 /// The picture as it lies in the knife's plane.
 #[derive(Debug)]
-struct Laid {
+struct PlacedPicture {
     placement: PicturePlacement,
     plane: Plane,
     /// The corners of its cells in rows from the top, mm.
@@ -61,10 +61,10 @@ pub struct PictureState {
     /// From where it was read, or tried to be.
     looked_for: Option<String>,
     read: Option<ReadPicture>,
-    told: Option<(Receiver<Told>, Arc<Progress>)>,
+    loading: Option<(Receiver<Loaded>, Arc<Progress>)>,
     /// Why it can't be shown, or what is to be minded with it.
     problem: Option<String>,
-    laid: Option<Laid>,
+    placed: Option<PlacedPicture>,
     pub(crate) texture: Option<TextureHandle>,
     /// How it was squared up last, to begin from there again.
     pub(crate) tracing: Option<Box<Tracing>>,
@@ -79,9 +79,9 @@ impl Default for PictureState {
             opacity: OPACITY,
             looked_for: None,
             read: None,
-            told: None,
+            loading: None,
             problem: None,
-            laid: None,
+            placed: None,
             texture: None,
             tracing: None,
         }
@@ -97,7 +97,7 @@ impl Drop for PictureState {
 impl PictureState {
     /// Whether it is being read.
     pub fn is_reading(&self) -> bool {
-        self.told.is_some()
+        self.loading.is_some()
     }
 
     /// Why it can't be shown, or what is to be minded with it, as one sentence.
@@ -126,7 +126,7 @@ impl PictureState {
         self.looked_for = Some(path.to_owned());
         let edges = Edges::default();
         self.read = Some(ReadPicture { sum, picture: Arc::clone(&picture), edges });
-        self.start(move |tell, progress| tell_edges(&picture, tell, progress), wake);
+        self.start(move |send, progress| load_edges(&picture, send, progress), wake);
     }
 
     /// Reads the picture that the knife has now, unless that is done; what is to be told, once.
@@ -143,11 +143,11 @@ impl PictureState {
             return None;
         };
         if self.looked_for.as_ref() == Some(&wanted.path) {
-            let told = self.poll(wanted);
+            let loading = self.poll(wanted);
             if self.read.as_ref().is_some_and(|read| read.sum == wanted.sum) {
                 self.problem = None;
             }
-            return told;
+            return loading;
         }
         self.forget();
         self.looked_for = Some(wanted.path.clone());
@@ -157,7 +157,7 @@ impl PictureState {
                 self.problem.clone()
             }
             Ok(bytes) => {
-                self.start(move |tell, progress| tell_all(bytes, tell, progress), wake);
+                self.start(move |send, progress| load(bytes, send, progress), wake);
                 None
             }
         }
@@ -172,43 +172,43 @@ impl PictureState {
     fn forget(&mut self) {
         self.stop();
         (self.looked_for, self.read, self.problem) = (None, None, None);
-        (self.laid, self.texture) = (None, None);
+        (self.placed, self.texture) = (None, None);
     }
 
     fn stop(&mut self) {
-        if let Some((_, progress)) = self.told.take() {
+        if let Some((_, progress)) = self.loading.take() {
             progress.cancel();
         }
     }
 
     fn start(
         &mut self,
-        work: impl FnOnce(&Tell<'_>, &Progress) + Send + 'static,
+        work: impl FnOnce(&Sender<'_>, &Progress) + Send + 'static,
         wake: impl Fn() + Send + 'static,
     ) {
-        let ((tell, told), progress) = (channel(), Arc::new(Progress::default()));
+        let ((sender, loading), progress) = (channel(), Arc::new(Progress::default()));
         let theirs = Arc::clone(&progress);
         let thread = std::thread::Builder::new().name("picture".to_owned());
         let thread = thread.spawn(move || {
             // Whoever asked may look at another picture by now; then nobody hears.
-            let say = |told: Told| {
-                let _ = tell.send(told);
+            let send = |loaded: Loaded| {
+                let _ = sender.send(loaded);
                 wake();
             };
-            work(&say, &theirs);
-            drop(tell);
+            work(&send, &theirs);
+            drop(sender);
             wake();
         });
-        self.told = thread.is_ok().then_some((told, progress));
+        self.loading = thread.is_ok().then_some((loading, progress));
     }
 
     /// Takes over what the thread has told so far.
     fn poll(&mut self, wanted: &knife::Picture) -> Option<String> {
         use std::sync::mpsc::TryRecvError;
         let before = self.problem.clone();
-        while let Some((told, _)) = &self.told {
-            match told.try_recv() {
-                Ok(Told::Picture(sum, Ok(picture))) => {
+        while let Some((loading, _)) = &self.loading {
+            match loading.try_recv() {
+                Ok(Loaded::Picture(sum, Ok(picture))) => {
                     if sum != wanted.sum {
                         let path = &wanted.path;
                         self.problem = Some(format!(
@@ -218,22 +218,22 @@ impl PictureState {
                     }
                     self.read = Some(ReadPicture { sum, picture, edges: Edges::default() });
                 }
-                Ok(Told::Picture(_, Err(why))) => {
+                Ok(Loaded::Picture(_, Err(why))) => {
                     let path = &wanted.path;
                     self.problem = Some(format!(
                         "The picture under the blank isn't shown: {path} can't be used: {why}"
                     ));
                 }
-                Ok(Told::Edges(edges)) => {
+                Ok(Loaded::Edges(edges)) => {
                     if let Some(read) = &mut self.read {
                         read.edges = edges;
                     }
-                    if let Some(laid) = &mut self.laid {
-                        laid.edges = None;
+                    if let Some(placed) = &mut self.placed {
+                        placed.edges = None;
                     }
                 }
                 Err(TryRecvError::Empty) => break,
-                Err(TryRecvError::Disconnected) => self.told = None,
+                Err(TryRecvError::Disconnected) => self.loading = None,
             }
         }
         self.problem.clone().filter(|_| self.problem != before)
@@ -242,36 +242,36 @@ impl PictureState {
     /// Works out how it lies, where that has changed; its edges not while anything is dragged.
     pub(crate) fn prepare(&mut self, wanted: Option<&knife::Picture>, dragging: bool) {
         let (Some(wanted), Some(read)) = (wanted, &self.read) else {
-            self.laid = None;
+            self.placed = None;
             return;
         };
         let placement = wanted.placement;
-        if self.laid.as_ref().is_none_or(|laid| laid.placement != placement) {
+        if self.placed.as_ref().is_none_or(|placed| placed.placement != placement) {
             let gray = &read.picture.gray;
             let size = (gray.width(), gray.height());
             let plane = Plane::of_view(size, placement.mm_from_view, placement.distortion);
-            self.laid = plane.map(|plane| {
+            self.placed = plane.map(|plane| {
                 let mesh = cell_corners().map(|(u, v)| {
                     let px = Point::new(u * gray.width() as f64, v * gray.height() as f64);
                     plane.mm(px)
                 });
-                Laid { placement, mesh: mesh.collect(), plane, edges: None }
+                PlacedPicture { placement, mesh: mesh.collect(), plane, edges: None }
             });
         }
-        if let Some(laid) = &mut self.laid
-            && laid.edges.is_none()
+        if let Some(placed) = &mut self.placed
+            && placed.edges.is_none()
             && !dragging
             && self.snaps
         {
-            laid.edges = Some(PictureEdges::new(&read.edges, |px| laid.plane.mm(px)));
+            placed.edges = Some(PictureEdges::new(&read.edges, |px| placed.plane.mm(px)));
         }
     }
 
     /// The corners of its cells in the knife's plane, in rows from the top, mm, each with its share
     /// of the picture's width and height.
     pub(crate) fn mesh(&self) -> Option<impl Iterator<Item = (Point, (f64, f64))>> {
-        let laid = self.laid.as_ref()?;
-        Some(laid.mesh.iter().copied().zip(cell_corners()))
+        let placed = self.placed.as_ref()?;
+        Some(placed.mesh.iter().copied().zip(cell_corners()))
     }
 
     /// Cells along each side.
@@ -281,7 +281,7 @@ impl PictureState {
 
     /// What it covers of the knife's plane.
     pub(crate) fn bounds(&self) -> Option<Rect> {
-        let mesh = &self.laid.as_ref()?.mesh;
+        let mesh = &self.placed.as_ref()?.mesh;
         let first = *mesh.first()?;
         let first = Rect::from_points(first, first);
         Some(mesh.iter().fold(first, |bounds, p| bounds.union_pt(*p)))
@@ -290,7 +290,7 @@ impl PictureState {
     /// The place on its edges nearest to a place of the knife's plane, within reach; nothing while
     /// it is hidden or not to be snapped to.
     pub(crate) fn nearest_edge(&self, at: Point, reach_mm: f64) -> Option<Point> {
-        let edges = self.laid.as_ref().filter(|_| self.visible && self.snaps)?.edges.as_ref()?;
+        let edges = self.placed.as_ref().filter(|_| self.visible && self.snaps)?.edges.as_ref()?;
         edges.nearest(at, reach_mm)
     }
 }
@@ -302,20 +302,20 @@ fn cell_corners() -> impl Iterator<Item = (f64, f64)> {
 }
 
 /// Decodes a picture, then finds its edges.
-fn tell_all(bytes: Vec<u8>, tell: &Tell<'_>, progress: &Progress) {
+fn load(bytes: Vec<u8>, send: &Sender<'_>, progress: &Progress) {
     let sum = sum(&bytes);
     let picture = trace::decode_to_show(&bytes).map(Arc::new);
     drop(bytes);
     let decoded = picture.clone().map_err(|why| why.to_string());
-    tell(Told::Picture(sum, decoded));
+    send(Loaded::Picture(sum, decoded));
     if let Ok(picture) = picture {
-        tell_edges(&picture, tell, progress);
+        load_edges(&picture, send, progress);
     }
 }
 
 /// Finds a picture's edges. Without them nothing snaps, and nothing else is lost.
-fn tell_edges(picture: &trace::Picture, tell: &Tell<'_>, progress: &Progress) {
+fn load_edges(picture: &trace::Picture, send: &Sender<'_>, progress: &Progress) {
     if let Ok(edges) = trace::edges(picture, progress) {
-        tell(Told::Edges(edges));
+        send(Loaded::Edges(edges));
     }
 }
