@@ -114,8 +114,8 @@ fn what_makes_no_trim_is_refused_and_leaves_the_shop_alone() {
             "measure it again",
         ),
         (&["--across", "wide"], "--across"),
-        (&["--across", "180", "--confirm"], "no trim for club"),
-        (&[], "no trim called \"club\""),
+        (&["--across", "180", "--confirm"], "no correction for club"),
+        (&[], "no correction called \"club\""),
     ];
     for (typed, says) in cases {
         let refused = bench.run(&[&base[..], typed].concat());

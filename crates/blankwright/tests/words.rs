@@ -103,7 +103,7 @@ fn empty_sheet_names_are_no_names() {
 fn dots_to_the_inch_are_for_a_png_only() {
     assert_eq!(
         message(&["draw", "/a.blank.json", "--out", "/o.svg", "--dpi", "600"]),
-        "/o.svg has no dots to the inch: leave --dpi out, or write a .png"
+        "/o.svg has no dots per inch: leave --dpi out, or write a .png"
     );
     // A PNG begins with 8 fixed bytes and its header; width and height stand at 16 and 20
     // (W3C PNG specification, 5.2 and 11.2.2).

@@ -157,11 +157,9 @@ fn files<'a>(pages: &'a [Page], out: &Path, split: bool) -> Vec<(PathBuf, &'a [P
 /// Sheets that are printed at once, and those that share a page: a request of thousands is a mistake.
 const MAX_SHEETS: usize = 100;
 
-fn check_count(pages: &[Vec<String>], named: bool) -> Result<(), Failure> {
+fn check_count(pages: &[Vec<String>]) -> Result<(), Failure> {
     let count: usize = pages.iter().map(Vec::len).sum();
-    let words = if named && count == 0 {
-        "--sheets names no sheet; leave it out for the shop set".to_owned()
-    } else if count > MAX_SHEETS {
+    let words = if count > MAX_SHEETS {
         format!("--sheets names {count} sheets; name at most {MAX_SHEETS}")
     } else if pages.iter().any(|keys| keys.len() > paper::MAX_SHARED) {
         format!("at most {} sheets can be joined by + on a page", paper::MAX_SHARED)
@@ -193,7 +191,7 @@ fn sheets(
     };
     let pages: Vec<Vec<String>> =
         args.sheets.iter().map(keys).filter(|keys| !keys.is_empty()).flat_map(list).collect();
-    check_count(&pages, !args.sheets.is_empty())?;
+    check_count(&pages)?;
     let printer = args.trim.as_deref().map(|name| trim::find_printer(shop, name)).transpose()?;
     let sheet = |key: &String| match key.as_str() {
         paper::PROOF => Ok(Some(printing::proof_sheet(setup, printer))),

@@ -142,7 +142,7 @@ fn inside_of(
     let mut buffers = triangles(&rings, &vertex, around);
     // Where a path crosses itself the triangles may leave wedges: it is cut at its crossings then.
     let simple = rings.iter().map(|ring| signed_area(ring)).sum::<f64>().abs();
-    if (covered(&buffers) - simple).abs() > 1e-3 * simple + 0.1 {
+    if (covered(&buffers) - simple).abs() > 1e-5 * simple + 0.05 {
         buffers = triangles(&without_crossings(&rings), &vertex, around);
     }
     let mesh = Mesh { indices: buffers.indices, vertices: buffers.vertices, texture_id: texture };
