@@ -147,7 +147,7 @@ fn what_cannot_be_done_is_said_in_one_sentence() {
         ),
         (
             &["print", "@a.blank.json", "--out", "@a.pdf", "--trim", "attic"],
-            "no trim called \"attic\"",
+            "no correction called \"attic\"",
         ),
         (&["print", "@a.blank.json", "--out", "@folder"], "is a folder"),
         (&["print", "@a.blank.json", "--out", "@a.blank.json"], "is the blank itself"),

@@ -145,3 +145,13 @@ fn what_lies_on_another_is_found() {
     }
     assert_eq!(faults(&page, 10.0).len(), 3, "{message}");
 }
+
+#[test]
+fn readme_and_manual_name_every_sheet() {
+    for page in ["README.md", "assets/manual/printing.md"] {
+        let text = std::fs::read_to_string(bench_tests::root().join(page)).unwrap();
+        for key in sheets::printing::SHEETS {
+            assert!(text.contains(&format!("`{key}`")), "{page} doesn't name {key}");
+        }
+    }
+}

@@ -220,7 +220,8 @@ fn developers_find_no_long_paragraph() {
     let mut in_code = false;
     for line in text.lines() {
         in_code ^= line.starts_with("```");
-        let begins = in_code || line.is_empty() || line.starts_with(['|', '-', '#', '`']);
+        let is_item = line.starts_with(['|', '-', '#', '`']) || line.starts_with(char::is_numeric);
+        let begins = in_code || line.is_empty() || is_item;
         let words = line.split_whitespace().count();
         paragraph = if begins { words } else { paragraph + words };
         assert!(paragraph <= MAX_WORDS, "DEVELOPERS.md: {paragraph} words up to: {line}");

@@ -265,7 +265,7 @@ mod tests {
         let readings = lines.map(|line| (line, 0.99 * line.true_mm(sides).hypot()));
         let mut shop = Shop::default();
         let refused = measure(&shop, "club", &setup, PrintedWith::ItsTrim, &readings).unwrap_err();
-        assert!(refused.to_string().contains("no trim for club"));
+        assert!(refused.to_string().contains("no correction for club"));
         let printer = measure(&shop, "club", &setup, PrintedWith::Unsaid, &readings).unwrap();
         let trim = printer.trim.clone().unwrap();
         assert!((trim.scale_x - 1.010_101).abs() < 1e-6 && (trim.scale_y - 1.010_101).abs() < 1e-6);

@@ -3,7 +3,8 @@
 use paper::{Page, PageSetup, Paper, PaperError, SharedSheets, Sheet};
 
 /// The sheets that may share a page with others: those that have a drawing. Cards and tables stand
-/// by themselves.
+/// by themselves; so do the heat sheet, whose drawings go with its text, and the sheath's pattern,
+/// which is cut out on its own.
 pub const SHAREABLE: &[&str] =
     &["profile", "drilling", "bevels", "scales", "strips", "bar", "plan"];
 

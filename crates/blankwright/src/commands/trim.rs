@@ -207,7 +207,7 @@ pub(super) fn find_printer<'a>(shop: &'a Shop, name: &str) -> Result<&'a Printer
         } else {
             names.join(", ")
         };
-        Failure::Unknown { what: "trim", found: name.to_owned(), known }
+        Failure::Unknown { what: "correction", found: name.to_owned(), known }
     })
 }
 
