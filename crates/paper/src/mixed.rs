@@ -129,8 +129,8 @@ fn foot(place: Rect, stands: &[Rect]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use kurbo::Point;
     use crate::{Heading, Page, Paper, lay_out};
+    use kurbo::Point;
     use marks::{Bullet, Mark, Paragraph, Pen, TextFlow, lettering};
 
     fn sheet(paragraphs: usize) -> Sheet {

@@ -123,8 +123,8 @@ fn parted(sheet: &Sheet, setup: &PageSetup) -> Result<Vec<(Sheet, Plan)>, PaperE
 }
 
 /// A sheet whose drawing goes on no page level: turned, or in tiles with what finds room beside it
-/// on them; whichever takes the fewest pages. A template is rather turned than joined, as every
-/// joint costs truth; what is only read stays level.
+/// on them; whichever takes the fewest pages, and of as many the one with the fewest joints: every
+/// joint costs truth.
 fn in_pieces(
     sheet: &Sheet,
     setup: &PageSetup,
@@ -149,15 +149,13 @@ fn in_pieces(
             Err(error) => fault = Some(error),
         }
     }
-    let is_cut_by = ScaleCheck::of(sheet, setup) == ScaleCheck::Large;
     let cost = |all: &Vec<(Sheet, Plan)>| {
         let pages: usize = all.iter().map(|(_, plan)| plan.pages()).sum();
         let pieces = match all.first() {
             Some((_, Plan::Tiles(tiling))) => tiling.pieces(),
             _ => 1,
         };
-        let turned = !is_cut_by && pieces == 1;
-        (pages, turned, pieces)
+        (pages, pieces)
     };
     let best = options.into_iter().min_by_key(cost);
     best.ok_or_else(|| fault.unwrap_or_else(|| layout::no_room(sheet, setup)))
