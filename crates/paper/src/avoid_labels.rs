@@ -6,11 +6,13 @@ use marks::{Drawing, Item, Mark};
 
 /// Steps tried across the room that the tiles have to spare.
 const STEPS: usize = 60;
+/// So much of a drawing at least stands on its last tile, mm.
+const LAST_MM: f64 = 70.0;
 /// White between two labels, mm.
 const APART_MM: f64 = 1.5;
 
 /// Shifts the tiles within the room they have to spare, so that the joints' overlaps hold as
-/// few labels and circles as can be; of equals, the middle. Returns how many they still hold.
+/// few labels and circles as can be; of equals, the first tiles full. Returns how many they still hold.
 pub(crate) fn avoid_labels(tiling: &mut Tiling, drawing: &Drawing, bounds: Rect) -> usize {
     let tender: Vec<Rect> = drawing.items.iter().filter_map(protected_box).collect();
     let step = tiling.step();
@@ -25,32 +27,42 @@ pub(crate) fn avoid_labels(tiling: &mut Tiling, drawing: &Drawing, bounds: Rect)
             .map(|from| (from, from + tiling.overlap_mm))
             .collect()
     };
-    let best =
-        |count: usize, low: f64, spare: f64, step: f64, span: &dyn Fn(&Rect) -> (f64, f64)| {
-            let hit = |origin: f64| {
-                let joints = joints(count, origin, step);
-                let within = |rect: &&Rect| {
-                    let (from, to) = span(rect);
-                    joints.iter().any(|joint| from < joint.1 && to > joint.0)
-                };
-                tender.iter().filter(within).count()
+    // Of equals the one nearest to where it begins.
+    let best = |(count, low, spare, step): (usize, f64, f64, f64),
+                begin: f64,
+                span: &dyn Fn(&Rect) -> (f64, f64)| {
+        let hit = |origin: f64| {
+            let joints = joints(count, origin, step);
+            let within = |rect: &&Rect| {
+                let (from, to) = span(rect);
+                joints.iter().any(|joint| from < joint.1 && to > joint.0)
             };
-            let middle = low - spare / 2.0;
-            let mut best = (hit(middle), middle);
-            for k in 1..=STEPS {
-                for direction in [1.0, -1.0] {
-                    let origin = middle + direction * spare / 2.0 * float(k) / float(STEPS);
-                    let hits = hit(origin);
-                    if hits < best.0 {
-                        best = (hits, origin);
-                    }
+            tender.iter().filter(within).count()
+        };
+        let mut best = (hit(begin), begin);
+        for k in 1..=STEPS {
+            for direction in [1.0, -1.0] {
+                let origin = begin + direction * spare * float(k) / float(STEPS);
+                if !(low - spare - 1e-9..=low + 1e-9).contains(&origin) {
+                    continue;
+                }
+                let hits = hit(origin);
+                if hits < best.0 {
+                    best = (hits, origin);
                 }
             }
-            best
-        };
+        }
+        best
+    };
     let spare = cover - bounds.size().to_vec2();
-    let (across, x) = best(tiling.columns, bounds.x0, spare.x, step.x, &|rect| (rect.x0, rect.x1));
-    let (up, y) = best(tiling.rows, bounds.y0, spare.y, step.y, &|rect| (rect.y0, rect.y1));
+    // The first tiles are filled, and the last has a piece that can be handled.
+    let last = bounds.width() - step.x * float(tiling.columns.saturating_sub(1));
+    let shift = if tiling.columns > 1 { (LAST_MM - last).max(0.0) } else { spare.x / 2.0 };
+    let begin = bounds.x0 - shift.min(spare.x / 2.0);
+    let across = (tiling.columns, bounds.x0, spare.x, step.x);
+    let (across, x) = best(across, begin, &|rect| (rect.x0, rect.x1));
+    let up = (tiling.rows, bounds.y0, spare.y, step.y);
+    let (up, y) = best(up, bounds.y0 - spare.y / 2.0, &|rect| (rect.y0, rect.y1));
     tiling.origin = Point::new(x, y);
     across + up
 }

@@ -200,14 +200,21 @@ fn reduced<'a>(
         Ok(None) | Err(PaperError::NoRoom { .. } | PaperError::TooLarge { .. }) => {}
         Err(error) => return Err(error),
     }
+    let mut found = None;
     for other in &sheet.reduced {
         let own = roll::cut(other, setup)?;
         let Ok(plans) = tables::plans(other, &own) else { continue };
+        let pages: usize = plans.iter().map(|(_, plan)| plan.pages()).sum();
         let plans = plans.into_iter();
         let plans = plans.map(|(sheet, plan)| (Cow::Owned(sheet.into_owned()), plan, own.clone()));
-        return Ok(Some(plans.collect()));
+        if pages == 1 {
+            return Ok(Some(plans.collect()));
+        }
+        if found.is_none() {
+            found = Some(plans.collect());
+        }
     }
-    Ok(None)
+    Ok(found)
 }
 
 /// How a sheet goes on paper without its inserts: level, on the diagonal, or in tiles.

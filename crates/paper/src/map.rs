@@ -2,7 +2,7 @@
 
 use crate::tile::Tiling;
 use kurbo::{Affine, Point, Rect, Vec2};
-use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign};
+use marks::{Drawing, HAlign, Item, Label, Mark, Pen, VAlign};
 
 /// Height of the tiles' numbers, mm.
 const NUMBER_MM: f64 = 2.5;
@@ -18,7 +18,9 @@ pub(crate) fn draw(page: &mut Drawing, tiling: &Tiling, content: &Drawing, this:
         * Affine::translate(-Vec2::new(all.x0, all.y1));
     let is_cut = |pen| pen == Pen::Cut;
     let any_cut = content.items.iter().any(|item| is_cut(item.pen));
-    for item in content.items.iter().filter(|item| is_cut(item.pen) || !any_cut) {
+    let is_drawn = |pen| !matches!(pen, Pen::Frame | Pen::Lettering | Pen::Dimension);
+    let shown = |item: &&Item| if any_cut { is_cut(item.pen) } else { is_drawn(item.pen) };
+    for item in content.items.iter().filter(shown) {
         if let Mark::Path(path) = &item.mark {
             page.add(Pen::Frame, Mark::Path(to_map * path.clone()));
         }

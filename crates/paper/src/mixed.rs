@@ -16,7 +16,7 @@ const WHITE_MM: f64 = 3.0;
 /// White between text and what stands above or below it, mm.
 const APART_MM: f64 = 5.0;
 /// A column lower than this takes no text, mm.
-const LEAST_MM: f64 = 50.0;
+const LEAST_MM: f64 = 30.0;
 
 /// The pages of such a sheet; `None` for any other sheet, and where its charts or its drawing find
 /// no room so.

@@ -8,6 +8,7 @@ use crate::corner::ScaleCheck;
 use crate::hull::{self, PAD_MM};
 use crate::layout::{self, Plan, add_page_frame, count, inner, sizes};
 use crate::template::PageTemplate;
+use crate::tile::Tiling;
 use crate::{Page, PageSetup, PaperError, Sheet, beside, flow};
 use kurbo::{Affine, Rect, Size, Vec2};
 use marks::{Drawing, Insert, Item, Mark, Pen};
@@ -19,6 +20,8 @@ const WHITES_MM: [f64; 3] = [9.0, 6.0, 3.5];
 const UNDER_TITLE_MM: f64 = 7.0;
 /// Width of notes on a page of their own, mm.
 const NOTES_MM: f64 = 100.0;
+/// Widths of notes on a tile, mm.
+const NOTES_WIDE_MM: [f64; 4] = [100.0, 150.0, 215.0, 70.0];
 /// Height of the line below inserts on a page of their own, mm.
 pub(crate) const FOOT_MM: f64 = 2.5;
 
@@ -123,8 +126,8 @@ fn parted(sheet: &Sheet, setup: &PageSetup) -> Result<Vec<(Sheet, Plan)>, PaperE
 }
 
 /// A sheet whose drawing goes on no page level: turned, or in tiles with what finds room beside it
-/// on them; whichever takes the fewest pages. A template is rather turned than joined, as every
-/// joint costs truth; what is only read stays level.
+/// on them; whichever takes the fewest pages, and of as many the one with the fewest joints: every
+/// joint costs truth.
 fn in_pieces(
     sheet: &Sheet,
     setup: &PageSetup,
@@ -149,15 +152,13 @@ fn in_pieces(
             Err(error) => fault = Some(error),
         }
     }
-    let is_cut_by = ScaleCheck::of(sheet, setup) == ScaleCheck::Large;
     let cost = |all: &Vec<(Sheet, Plan)>| {
         let pages: usize = all.iter().map(|(_, plan)| plan.pages()).sum();
         let pieces = match all.first() {
             Some((_, Plan::Tiles(tiling))) => tiling.pieces(),
             _ => 1,
         };
-        let turned = !is_cut_by && pieces == 1;
-        (pages, turned, pieces)
+        (pages, pieces)
     };
     let best = options.into_iter().min_by_key(cost);
     best.ok_or_else(|| fault.unwrap_or_else(|| layout::no_room(sheet, setup)))
@@ -172,22 +173,35 @@ fn on_tiles(
     setup: &PageSetup,
     inserts: &[Insert],
 ) -> Result<Option<Vec<(Sheet, Plan)>>, PaperError> {
-    let mut tiling = layout::tiled(own, setup)?;
+    let tiling = layout::tiled(own, setup)?;
     let notes = if own.notes.is_empty() { &sheet.notes[..] } else { &[] };
-    let words = (!notes.is_empty()).then(|| compose::notes(notes, NOTES_MM));
-    let drawings = inserts.iter().filter_map(insert_drawing).collect::<Vec<_>>();
-    let blocks: Vec<&Drawing> = words.iter().chain(drawings).collect();
-    let placed = beside::place(&mut tiling, &own.drawing, &blocks);
+    let words: Vec<Drawing> = if notes.is_empty() {
+        Vec::new()
+    } else {
+        NOTES_WIDE_MM.map(|wide| compose::notes(notes, wide)).to_vec()
+    };
+    let drawings: Vec<&Drawing> = inserts.iter().filter_map(insert_drawing).collect();
+    let tries: Vec<Option<&Drawing>> =
+        if words.is_empty() { vec![None] } else { words.iter().map(Some).collect() };
+    let mut best: Option<(usize, Tiling, Vec<&Drawing>, Vec<Option<Vec2>>)> = None;
+    for words in tries {
+        let mut own_tiling = tiling.clone();
+        let blocks: Vec<&Drawing> = words.into_iter().chain(drawings.iter().copied()).collect();
+        let placed = beside::place(&mut own_tiling, &own.drawing, &blocks);
+        let has_notes = words.is_none() || placed.first().is_some_and(Option::is_some);
+        let count = placed.iter().flatten().count();
+        if has_notes && best.as_ref().is_none_or(|(most, ..)| count > *most) {
+            best = Some((count, own_tiling, blocks, placed));
+        }
+    }
+    let Some((_, tiling, blocks, placed)) = best else { return Ok(None) };
     let mut drawing = own.drawing.clone();
     for (block, by) in blocks.iter().zip(&placed) {
         if let Some(by) = by {
             drawing.extend(block.moved(Affine::translate(*by)));
         }
     }
-    let (of_notes, of_inserts) = placed.split_at(usize::from(words.is_some()));
-    if of_notes.contains(&None) {
-        return Ok(None);
-    }
+    let (_, of_inserts) = placed.split_at(usize::from(!notes.is_empty()));
     let left = inserts.iter().zip(of_inserts).filter(|(_, by)| by.is_none());
     let left: Vec<Insert> = left.map(|(insert, _)| insert.clone()).collect();
     let is_told = own.notes == sheet.notes || own.notes.is_empty();

@@ -28,6 +28,7 @@ const MAX_HITS: usize = 4;
 const MAX_HIT_COST: f64 = 0.45;
 
 /// How a drawing is cut over pages.
+#[derive(Clone)]
 pub(crate) struct Tiling {
     size: Size,
     template: PageTemplate,

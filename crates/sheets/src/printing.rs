@@ -181,24 +181,26 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
     }
 }
 
-/// The plan smaller than the knife, for paper on which that doesn't go.
+/// The plan smaller than the knife, for paper on which that doesn't go: with as many of its tables
+/// as go on the page with it. All of them are on the offsets sheet.
 fn reduced_plans(knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
     let length_mm = reckoning.profile.as_ref().map_or(0.0, |profile| profile.length_mm);
     let scales = views::PLAN_SCALES.iter().filter(|(_, from_mm)| length_mm > *from_mm);
-    let plan = |(scale, _): &(u32, f64)| {
-        let drawing = views::reduced_plan(knife, reckoning, *scale);
-        let mut inserts = vec![Insert::Chart(drawing)];
-        inserts.extend(tables(vec![views::title_block(knife, reckoning, *scale)]));
-        inserts.extend(tables(views::plan_tables(knife, reckoning)));
-        Sheet {
-            key: "plan",
-            title: format!("Plan, 1 : {scale}"),
-            notes: views::plan_notes(knife, reckoning, *scale),
-            inserts,
-            ..Sheet::default()
-        }
+    let all = views::plan_tables(knife, reckoning);
+    let plans = |(scale, _): &(u32, f64)| {
+        let scale = *scale;
+        let drawing = views::reduced_plan(knife, reckoning, scale);
+        let block = views::title_block(knife, reckoning, scale);
+        let notes = views::plan_notes(knife, reckoning, scale);
+        let plan = |many: usize| {
+            let mut inserts = vec![Insert::Chart(drawing.clone()), Insert::Table(block.clone())];
+            inserts.extend(tables(all[..many].to_vec()));
+            let (title, notes) = (format!("Plan, 1 : {scale}"), notes.clone());
+            Sheet { key: "plan", title, notes, inserts, ..Sheet::default() }
+        };
+        (0..=all.len()).rev().map(plan).collect::<Vec<_>>()
     };
-    scales.map(plan).collect()
+    scales.flat_map(plans).collect()
 }
 
 /// Every sheet of a knife, in the order of the work.

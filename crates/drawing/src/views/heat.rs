@@ -22,7 +22,7 @@ const HATCH_MM: f64 = 4.0;
 /// Steps in which the band is drawn and hatched, °C.
 const STEP_C: f64 = 5.0;
 /// Radius of the gauge, mm.
-const GAUGE_MM: f64 = 70.0;
+const GAUGE_MM: f64 = 74.0;
 /// From one line of its words to the next, mm.
 const PITCH_MM: f64 = 4.0;
 /// Angles a side on the gauge, degrees.
@@ -278,7 +278,7 @@ pub fn gauge(knife: &Knife) -> Drawing {
     let title =
         Label::new("Sharpening angles per side, true size", Point::new(0.0, -2.0), LABEL_MM);
     let mut lines = vec![title.bold()];
-    let wrapped = wrap_lines(words, FontFace::Regular, LABEL_MM, GAUGE_MM + 12.0);
+    let wrapped = wrap_lines(words, FontFace::Regular, LABEL_MM, GAUGE_MM + 8.0);
     lines.extend(wrapped.into_iter().map(|line| Label::new(line, Point::ORIGIN, LABEL_MM)));
     let mut y = -2.0;
     for line in lines {
