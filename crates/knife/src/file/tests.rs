@@ -100,7 +100,7 @@ fn what_was_set_aside_is_read_or_told() {
 fn a_field_written_twice_is_told() {
     check(
         (r#""diameter_mm": 1,"#, r#""diameter_mm": 1, "diameter_mm": 9,"#),
-        &["holes[0].diameter_mm stands there twice; keep the right one and remove the other"],
+        &["holes[0].diameter_mm is there twice; keep the right one and remove the other"],
     );
     check((r#""version": 1"#, r#""version": 1.0"#), &[]);
 }
