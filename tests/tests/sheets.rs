@@ -149,8 +149,8 @@ fn what_lies_on_another_is_found() {
 #[test]
 fn readme_and_manual_name_every_sheet() {
     for page in ["README.md", "assets/manual/printing.md"] {
-        let text = std::fs::read_to_string(bench_tests::root().join(page)).unwrap();
-        for key in sheets::printing::SHEETS {
+        let text = fs::read_to_string(bench_tests::root().join(page)).unwrap();
+        for key in printing::SHEETS {
             assert!(text.contains(&format!("`{key}`")), "{page} doesn't name {key}");
         }
     }
