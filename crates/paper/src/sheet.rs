@@ -25,7 +25,7 @@ pub struct Sheet {
     /// What is printed instead where the drawing doesn't go level on one page with all that
     /// belongs to it: of these the first that goes on one page, else the first that goes. They say
     /// in words that they are reduced, and hold nothing but inserts that are only read.
-    pub reduced: Vec<Sheet>,
+    pub reduced: Vec<Self>,
 }
 
 /// What every page says.

@@ -112,8 +112,8 @@ fn parted(sheet: &Sheet, setup: &PageSetup) -> Result<Vec<(Sheet, Plan)>, PaperE
     for (own, slim) in tries {
         let with_notes = own.notes == sheet.notes;
         // All of it with its notes was tried already.
-        let most = if with_notes && !slim { inserts.len() } else { inserts.len() + 1 };
-        for many in (0..most).rev() {
+        let max = if with_notes && !slim { inserts.len() } else { inserts.len() + 1 };
+        for many in (0..max).rev() {
             let contents = Contents { sheet: own, inserts: &inserts[..many], spare: false, slim };
             let Some(page) = compose::page(&contents, setup) else { continue };
             let mut all = vec![page];
@@ -164,6 +164,13 @@ fn in_pieces(
     best.ok_or_else(|| fault.unwrap_or_else(|| layout::no_room(sheet, setup)))
 }
 
+/// Tiles with what else may stand on them: for each block how far it is moved there, if it is.
+struct FilledTiles<'a> {
+    tiling: Tiling,
+    blocks: Vec<&'a Drawing>,
+    placed: Vec<Option<Vec2>>,
+}
+
 /// A sheet in tiles, `own` being what each says, with its inserts and the notes that `own` leaves
 /// out beside the drawing where there is room. `None` where `own` is silent of notes that found
 /// none.
@@ -183,18 +190,18 @@ fn on_tiles(
     let drawings: Vec<&Drawing> = inserts.iter().filter_map(insert_drawing).collect();
     let tries: Vec<Option<&Drawing>> =
         if words.is_empty() { vec![None] } else { words.iter().map(Some).collect() };
-    let mut best: Option<(usize, Tiling, Vec<&Drawing>, Vec<Option<Vec2>>)> = None;
+    let mut best: Option<(usize, FilledTiles<'_>)> = None;
     for words in tries {
         let mut own_tiling = tiling.clone();
         let blocks: Vec<&Drawing> = words.into_iter().chain(drawings.iter().copied()).collect();
         let placed = beside::place(&mut own_tiling, &own.drawing, &blocks);
         let has_notes = words.is_none() || placed.first().is_some_and(Option::is_some);
         let count = placed.iter().flatten().count();
-        if has_notes && best.as_ref().is_none_or(|(most, ..)| count > *most) {
-            best = Some((count, own_tiling, blocks, placed));
+        if has_notes && best.as_ref().is_none_or(|(max, _)| count > *max) {
+            best = Some((count, FilledTiles { tiling: own_tiling, blocks, placed }));
         }
     }
-    let Some((_, tiling, blocks, placed)) = best else { return Ok(None) };
+    let Some((_, FilledTiles { tiling, blocks, placed })) = best else { return Ok(None) };
     let mut drawing = own.drawing.clone();
     for (block, by) in blocks.iter().zip(&placed) {
         if let Some(by) = by {

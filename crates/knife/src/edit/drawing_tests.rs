@@ -171,7 +171,8 @@ fn parts_are_turned_mirrored_lined_up_and_spaced_out() {
     let heights: Vec<f64> = [3, 4, 5].map(|id| node(&spaced, id).at.y).to_vec();
     assert_eq!(heights, [-12.0, 0.5, 13.0]);
     assert!(
-        refused(Edit::AlignParts { parts: vec![n5], to: Alignment::Left }).contains("select at least 2")
+        refused(Edit::AlignParts { parts: vec![n5], to: Alignment::Left })
+            .contains("select at least 2")
     );
     let moved = Edit::MoveParts { parts: vec![n5, h1], by: Vec2::new(2.0, 1.0) };
     assert_eq!(moved.apply(&whole).unwrap().holes[0].at, (152.0, 1.0).into());
