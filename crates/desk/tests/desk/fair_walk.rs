@@ -1,6 +1,8 @@
 //! The walk of a newcomer: an empty bar, an outline of nine inches by twelve points, clicked or
 //! typed, made fair, drilled, ground and printed; everything by its name.
 
+#![expect(clippy::unwrap_used, reason = "what a walk looks for and doesn't find is a failure")]
+
 use super::*;
 use knife::{NodeId, NodeKind};
 use marks::kurbo::{ParamCurve as _, Point};
