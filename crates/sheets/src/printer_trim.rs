@@ -273,7 +273,7 @@ mod tests {
         // Its second proof, sent through the trim, comes out true.
         let second = lines.map(|line| (line, line.true_mm(sides).hypot()));
         let refused = measure(&shop, "Club ", &setup, PrintedWith::Unsaid, &second).unwrap_err();
-        assert!(refused.to_string().starts_with("Club has a trim already (101.01 % across"));
+        assert!(refused.to_string().starts_with("Club has a correction already (101.01 % across"));
         let anew = measure(&shop, "club", &setup, PrintedWith::NoTrim, &second).unwrap();
         assert!((anew.trim.unwrap().scale_x - 1.0).abs() < 1e-6);
         let better = measure(&shop, "Club ", &setup, PrintedWith::ItsTrim, &second).unwrap();
