@@ -186,8 +186,8 @@ def speed(program, folder):
         file.write_bytes(data)
         ours, theirs = [], []
         words = [*program, "new", "--picture", file, *options, "--out", out]
-        told = subprocess.run([sys.executable, "-c", MEMORY, *words], stdout=subprocess.PIPE, text=True)
-        memory = int(told.stdout.split()[-1]) / 1000
+        measured = subprocess.run([sys.executable, "-c", MEMORY, *words], stdout=subprocess.PIPE, text=True)
+        memory = int(measured.stdout.split()[-1]) / 1000
         for _ in range(7):
             out.unlink(missing_ok=True)
             start = time.perf_counter()

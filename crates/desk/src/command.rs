@@ -210,8 +210,7 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::NewTab, Menu::File, "New tab…", "Open another knife beside this one").key(CTRL_SHIFT, Key::O).asks(),
     row(Command::Open, Menu::File, "Open…", "Open a blank file").key(CTRL, Key::O).asks(),
     row(Command::ImportOutline, Menu::File, "Import outline…", "Import the closed outline and the holes of an SVG or DXF drawing in true units").key(CTRL, Key::T).asks(),
-    row(Command::TracePicture, Menu::File, "Trace a picture…", "Trace the outline and the holes \
-                                                                of a scan or a photo at true size").key(CTRL_SHIFT, Key::T).asks(),
+    row(Command::TracePicture, Menu::File, "Trace a picture…", "Trace the outline and the holes of a scan or a photo at true size").key(CTRL_SHIFT, Key::T).asks(),
     row(Command::Save, Menu::File, "Save", "Save the blank to its file").key(CTRL, Key::S),
     row(Command::SaveAs, Menu::File, "Save as…", "Save the blank to another file").key(CTRL_SHIFT, Key::S).asks(),
     row(Command::SaveVersion, Menu::File, "Save a version", "Keep a dated copy in a folder beside the file").key(PLAIN, Key::F6),
@@ -237,22 +236,17 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::Cut, Menu::Edit, "Cut", "Copy the selected holes or nodes and remove them").key(CTRL, Key::X),
     row(Command::Copy, Menu::Edit, "Copy", "Copy the selected holes, or a piece of the outline from node to node").key(CTRL, Key::C),
     row(Command::Paste, Menu::Edit, "Paste", "Put copied holes where the pointer is, or a copied piece into the segment that was clicked").key(CTRL, Key::V),
-    row(Command::Duplicate, Menu::Edit, "Duplicate", "Make a second copy of the selected holes, \
-                                                      or of the selected piece of the outline").key(CTRL_SHIFT, Key::D),
-    row(Command::Preferences, Menu::Edit, "Preferences…", "Theme, units, text size and what \
-                                                           happens at startup").key(CTRL, Key::Comma).asks(),
+    row(Command::Duplicate, Menu::Edit, "Duplicate", "Make a second copy of the selected holes, or of the selected piece of the outline").key(CTRL_SHIFT, Key::D),
+    row(Command::Preferences, Menu::Edit, "Preferences…", "Theme, units, text size and what happens at startup").key(CTRL, Key::Comma).asks(),
 
     row(Command::DrawOutline, Menu::Work, "Draw the outline", "Draw on this bar, point by point; for a bar without an outline").key(PLAIN, Key::O),
     row(Command::CloseOutline, Menu::Work, "Close the outline", "Join the last point of the drawing to the first; it is then the blank's outline. Enter does the same"),
     row(Command::AddNode, Menu::Work, "Add node", "Add a node where the outline is nearest to the pointer; its shape stays").key(PLAIN, Key::A),
-    row(Command::MakeCorner, Menu::Work, "Make corner", "Let the two handles of a node point in \
-                                                         different directions").key(PLAIN, Key::C),
+    row(Command::MakeCorner, Menu::Work, "Make corner", "Let the two handles of a node point in different directions").key(PLAIN, Key::C),
     row(Command::MakeSmooth, Menu::Work, "Make smooth", "Bring the two handles of a node in line").key(PLAIN, Key::S),
     row(Command::MakeSymmetric, Menu::Work, "Make symmetric", "Keep the two handles of a node in line and equally long").key(SHIFT, Key::S),
     row(Command::MakeContinuous, Menu::Work, "Keep curvature continuous", "Keep the outline equally curved on both sides of a node, whatever is moved").key(SHIFT, Key::K),
-    row(Command::Fair, Menu::Work, "Fair", "Preview how the selected nodes, or all of them, would \
-                                            move to make the curvature change evenly; then accept \
-                                            or discard it").key(SHIFT, Key::F),
+    row(Command::Fair, Menu::Work, "Fair", "Preview how the selected nodes, or all of them, would move to make the curvature change evenly; then accept or discard it").key(SHIFT, Key::F),
     row(Command::Measure, Menu::Work, "Measure", "Measure distances, angles, radii and lengths along the outline; Escape stops").key(PLAIN, Key::M),
     row(Command::Straighten, Menu::Work, "Straighten", "Make the selected segment a straight line").key(PLAIN, Key::L),
     row(Command::MakeCurved, Menu::Work, "Make curved", "Give the selected straight segment handles; its shape stays until they are moved").key(PLAIN, Key::B),
@@ -261,15 +255,11 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::FlipVertical, Menu::Work, "Flip vertical", "Swap spine and edge"),
     row(Command::FlipHorizontal, Menu::Work, "Flip horizontal", "Swap tip and butt"),
     row(Command::AddHole, Menu::Work, "Add hole", "The next click on the tang puts a hole there").key(PLAIN, Key::H),
-    row(Command::AddLinePoint, Menu::Work, "Add grind line point", "Add a point to the grind line \
-                                                                    at the pointer, or in its \
-                                                                    widest gap; the line then \
-                                                                    runs through your own points").key(SHIFT, Key::A),
+    row(Command::AddLinePoint, Menu::Work, "Add grind line point", "Add a point to the grind line at the pointer, or in its widest gap; the line then runs through your own points").key(SHIFT, Key::A),
     row(Command::RotateToFit, Menu::Work, "Rotate to fit", "Rotate the blank so that it leaves the most steel around it").key(PLAIN, Key::T),
     row(Command::Heat, Menu::Work, "Heat and finish…", "How it is hardened, tempered and finished, with the temper chart").key(PLAIN, Key::Q).asks(),
     row(Command::PlanBar, Menu::Work, "Plan a bar…", "Lay several knives on one bar: how many go on, what is left and what the steel costs").key(CTRL, Key::B).asks(),
-    row(Command::Shop, Menu::Work, "Shop…", "What is on hand, and the limits that problems are \
-                                             judged by").asks(),
+    row(Command::Shop, Menu::Work, "Shop…", "What is on hand, and the limits that problems are judged by").asks(),
 
     row(Command::Station(Station::Bar), Menu::Stations, "Bar", "The steel, and where the blank lies on it").key(PLAIN, Key::Num1),
     row(Command::Station(Station::Profile), Menu::Stations, "Profile", "The outline to be cut").key(PLAIN, Key::Num2),
@@ -280,37 +270,24 @@ pub static COMMANDS: &[CommandInfo] = &[
     row(Command::Station(Station::Paper), Menu::Stations, "Paper", "The pages as they will print").key(PLAIN, Key::Num7),
 
     row(Command::Fit, Menu::View, "Fit", "Show all that this station works on").key(PLAIN, Key::F),
-    row(Command::FitSelection, Menu::View, "Fit selection", "Show the selection as large as it \
-                                                             fits").key(PLAIN, Key::Z),
-    row(Command::TrueSize, Menu::View, "True size", "Show it at its true size; match the screen \
-                                                     once before").key(PLAIN, Key::Num0),
-    row(Command::MatchScreen, Menu::View, "Match the screen…", "Hold a bank card against the \
-                                                                screen so that true size is exact").asks(),
+    row(Command::FitSelection, Menu::View, "Fit selection", "Show the selection as large as it fits").key(PLAIN, Key::Z),
+    row(Command::TrueSize, Menu::View, "True size", "Show it at its true size; match the screen once before").key(PLAIN, Key::Num0),
+    row(Command::MatchScreen, Menu::View, "Match the screen…", "Hold a bank card against the screen so that true size is exact").asks(),
     row(Command::ZoomIn, Menu::View, "Zoom in", "Show it larger").key(PLAIN, Key::Plus).or(PLAIN, Key::Equals),
     row(Command::ZoomOut, Menu::View, "Zoom out", "Show it smaller").key(PLAIN, Key::Minus),
-    row(Command::Grid, Menu::View, "Grid", "Show or hide the grid; while it is shown, whatever is \
-                                            dragged snaps to it").key(PLAIN, Key::G),
+    row(Command::Grid, Menu::View, "Grid", "Show or hide the grid; while it is shown, whatever is dragged snaps to it").key(PLAIN, Key::G),
     row(Command::Picture, Menu::View, "Picture", "Show or hide the picture that lies under the blank").key(SHIFT, Key::P),
-    row(Command::Comb, Menu::View, "Curvature comb", "Show the outline's curvature as a row of \
-                                                      teeth, to judge whether it is fair").key(PLAIN, Key::K),
-    row(Command::CombRadii, Menu::View, "Radii on the comb", "Show the radius where the outline \
-                                                              bends most and least").key(SHIFT, Key::R),
+    row(Command::Comb, Menu::View, "Curvature comb", "Show the outline's curvature as a row of teeth, to judge whether it is fair").key(PLAIN, Key::K),
+    row(Command::CombRadii, Menu::View, "Radii on the comb", "Show the radius where the outline bends most and least").key(SHIFT, Key::R),
     row(Command::Section, Menu::View, "Cross-section", "Show or hide the knife cut through at the pointer, square to its length").key(PLAIN, Key::X),
     row(Command::PinSection, Menu::View, "Pin the cross-section", "Keep the cross-section where it is, or let it follow the pointer again").key(PLAIN, Key::P),
-    row(Command::Chain, Menu::View, "Chain drilling", "Show or hide, on the bar, the holes and \
-                                                       saw cuts that cut the blank out").key(PLAIN, Key::D),
-    row(Command::Shaded, Menu::View, "Shaded view", "Show the finished knife lit from the side, \
-                                                     or the painted bar again").key(PLAIN, Key::V),
-    row(Command::Turn, Menu::View, "Knife in the round", "Turn the finished knife freely, each \
-                                                          part looking like its material, and cut \
-                                                          it open; or go back to the blank").key(SHIFT, Key::V),
-    row(Command::Stiffness, Menu::View, "Stiffness along the knife", "Show or hide how stiff each \
-                                                                      section is against bending \
-                                                                      flatwise").key(PLAIN, Key::I),
+    row(Command::Chain, Menu::View, "Chain drilling", "Show or hide, on the bar, the holes and saw cuts that cut the blank out").key(PLAIN, Key::D),
+    row(Command::Shaded, Menu::View, "Shaded view", "Show the finished knife lit from the side, or the painted bar again").key(PLAIN, Key::V),
+    row(Command::Turn, Menu::View, "Knife in the round", "Turn the finished knife freely, each part looking like its material, and cut it open; or go back to the blank").key(SHIFT, Key::V),
+    row(Command::Stiffness, Menu::View, "Stiffness along the knife", "Show or hide how stiff each section is against bending flatwise").key(PLAIN, Key::I),
     row(Command::Unit, Menu::View, "Inches or millimetres", "Show lengths in the other unit").key(PLAIN, Key::U),
     row(Command::Card, Menu::View, "Card", "Show or hide the card at the right").key(PLAIN, Key::F9),
-    row(Command::Findings, Menu::View, "Problems", "Show or hide the list of problems at the \
-                                                    bottom").key(PLAIN, Key::F8),
+    row(Command::Findings, Menu::View, "Problems", "Show or hide the list of problems at the bottom").key(PLAIN, Key::F8),
     row(Command::Theme, Menu::View, "Light or dark theme", "Switch between the light and the dark theme").key(PLAIN, Key::F7),
     row(Command::Larger, Menu::View, "Larger text", "Show text and buttons larger, up to twice the size").key(CTRL, Key::Plus).or(CTRL, Key::Equals),
     row(Command::Smaller, Menu::View, "Smaller text", "Show text and buttons smaller again").key(CTRL, Key::Minus),

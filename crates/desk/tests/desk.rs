@@ -48,6 +48,21 @@ fn with(state: Bench) -> Harness<'static, Bench> {
     harness
 }
 
+/// A desk that keeps its work under a name of its own on this disk, and finds what is kept there.
+fn recovering(session: &str, mut host: MemoryHost) -> Harness<'static, Bench> {
+    let mut desk = Desk::new(Settings::default());
+    desk.start_recovery(session, &mut host);
+    with(Bench { desk, host })
+}
+
+/// What is left of a desk that was killed: its disk.
+fn killed(harness: Harness<'_, Bench>) -> MemoryHost {
+    let mut host = harness.state().host.clone();
+    drop(harness);
+    host.claimed.clear();
+    host
+}
+
 /// One frame, as the window has it: without the margin that the harness leaves.
 fn frame(ui: &mut egui::Ui, bench: &mut Bench) {
     let window = ui.ctx().content_rect();

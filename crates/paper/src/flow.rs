@@ -11,7 +11,7 @@ use std::borrow::Cow;
 /// White between columns, mm.
 pub(crate) const GUTTER_MM: f64 = 8.0;
 /// No column is narrower where there are several, mm.
-pub(crate) const COLUMN_MM: f64 = 84.0;
+const COLUMN_MM: f64 = 84.0;
 /// Blocks of text may be so much taller than their share, for what is kept together, mm.
 const LOOSE_MM: f64 = 20.0;
 /// Columns on a large page are so high before there are more of them, mm.
@@ -135,8 +135,7 @@ fn pages_of(sheet: &Sheet, setup: &PageSetup, size: Size, height_mm: f64) -> Opt
     if !is_wide || setup.margin_mm < 0.0 {
         return None;
     }
-    let columns = ((room.width() + GUTTER_MM) / (COLUMN_MM + GUTTER_MM)).floor().max(1.0);
-    let wide_mm = (room.width() - GUTTER_MM * (columns - 1.0)) / columns;
+    let (columns, wide_mm) = columns_across(room.width());
     let lines: Vec<TextLine> =
         texts(sheet).flat_map(|text| text.layout_lines(wide_mm, height_mm)).collect();
     let pages = filled(&lines, size, room, wide_mm);
@@ -148,6 +147,12 @@ fn pages_of(sheet: &Sheet, setup: &PageSetup, size: Size, height_mm: f64) -> Opt
     let high = (whole / columns + LOOSE_MM).max(READ_MM).min(room.height());
     let even = filled(&lines, size, Rect { y0: room.y1 - high, ..room }, wide_mm);
     Some(if even.len() == 1 { even } else { pages })
+}
+
+/// How many columns go side by side in a width, and how wide they then are, mm.
+pub(crate) fn columns_across(width_mm: f64) -> (f64, f64) {
+    let columns = ((width_mm + GUTTER_MM) / (COLUMN_MM + GUTTER_MM)).floor().max(1.0);
+    (columns, (width_mm - GUTTER_MM * (columns - 1.0)) / columns)
 }
 
 /// Lines put into columns one after the other, from page to page.

@@ -170,8 +170,8 @@ fn whole<'a>(sheet: &'a Sheet, setup: &'a PageSetup) -> Result<Vec<Planned<'a>>,
     if let Some(pages) = mixed::plan(sheet, setup) {
         return Ok(vec![(Cow::Borrowed(sheet), Plan::Text(pages), Cow::Borrowed(setup))]);
     }
-    if let Some(reduced) = reduced(sheet, setup)? {
-        return Ok(reduced);
+    if let Some(all) = level_or_reduced(sheet, setup)? {
+        return Ok(all);
     }
     for part in flow::parts(sheet) {
         let own = roll::cut(&part, setup)?;
@@ -185,9 +185,9 @@ fn whole<'a>(sheet: &'a Sheet, setup: &'a PageSetup) -> Result<Vec<Planned<'a>>,
     Ok(all)
 }
 
-/// What is printed instead of a sheet that doesn't go level on one page; `None` where it goes, or
-/// none of that goes either.
-fn reduced<'a>(
+/// A sheet that may be reduced: level on one page, else what is printed instead of it; `None` where
+/// neither goes.
+fn level_or_reduced<'a>(
     sheet: &'a Sheet,
     setup: &'a PageSetup,
 ) -> Result<Option<Vec<Planned<'a>>>, PaperError> {
@@ -196,7 +196,7 @@ fn reduced<'a>(
     }
     let own = roll::cut(sheet, setup)?;
     match tables::one_page(sheet, &own) {
-        Ok(Some(_)) => return Ok(None),
+        Ok(Some((sheet, plan))) => return Ok(Some(vec![(Cow::Owned(sheet), plan, own)])),
         Ok(None) | Err(PaperError::NoRoom { .. } | PaperError::TooLarge { .. }) => {}
         Err(error) => return Err(error),
     }

@@ -3,7 +3,7 @@
 //! pages after it.
 
 use crate::corner::ScaleCheck;
-use crate::flow::{self, COLUMN_MM, FEW, GUTTER_MM, HEIGHTS_MM, TextPage};
+use crate::flow::{self, FEW, GUTTER_MM, HEIGHTS_MM, TextPage};
 use crate::hull::{self, PAD_MM};
 use crate::layout::{add_page_frame, count, sizes};
 use crate::template::PageTemplate;
@@ -16,7 +16,7 @@ const WHITE_MM: f64 = 3.0;
 /// White between text and what stands above or below it, mm.
 const APART_MM: f64 = 5.0;
 /// A column lower than this takes no text, mm.
-const LEAST_MM: f64 = 30.0;
+const MIN_COLUMN_MM: f64 = 30.0;
 
 /// The pages of such a sheet; `None` for any other sheet, and where its charts or its drawing find
 /// no room so.
@@ -61,7 +61,7 @@ fn pages_of(sheet: &Sheet, setup: &PageSetup, size: Size, height_mm: f64) -> Opt
         page.extend(chart.moved(Affine::translate(by)));
         window.y1 -= own.height() + APART_MM;
     }
-    let wide_mm = column_mm(window.width());
+    let (_, wide_mm) = flow::columns_across(window.width());
     let mut columns = columns(window, wide_mm);
     // The drawing stands as far right as it goes, over what shows the scale.
     let own = boxed(&sheet.drawing)?;
@@ -77,7 +77,7 @@ fn pages_of(sheet: &Sheet, setup: &PageSetup, size: Size, height_mm: f64) -> Opt
     for column in &mut columns {
         column.y0 = self::foot(*column, &stands);
     }
-    columns.retain(|column| column.height() >= LEAST_MM);
+    columns.retain(|column| column.height() >= MIN_COLUMN_MM);
     let lines: Vec<TextLine> =
         flow::texts(sheet).flat_map(|text| text.layout_lines(wide_mm, height_mm)).collect();
     let after = self::columns(tables::room(size, setup), wide_mm);
@@ -102,12 +102,6 @@ fn boxed(drawing: &Drawing) -> Option<Rect> {
     let points = hull::points(drawing);
     let own = hull::bounds(&points)?.inflate(PAD_MM, PAD_MM);
     own.is_finite().then_some(own)
-}
-
-/// The width of columns that fill this one.
-fn column_mm(wide_mm: f64) -> f64 {
-    let many = ((wide_mm + GUTTER_MM) / (COLUMN_MM + GUTTER_MM)).floor().max(1.0);
-    (wide_mm - GUTTER_MM * (many - 1.0)) / many
 }
 
 /// As many columns of a width as stand in a window, from side to side.
@@ -148,7 +142,7 @@ mod tests {
         Sheet { key: "heat", title: "Heat".into(), drawing, inserts, ..Sheet::default() }
     }
 
-    fn laid(paper: &str, paragraphs: usize) -> Vec<Page> {
+    fn pages(paper: &str, paragraphs: usize) -> Vec<Page> {
         let setup = PageSetup::new(Paper::parse(paper).unwrap(), Heading::default());
         lay_out(&[sheet(paragraphs)], &setup).unwrap()
     }
@@ -161,9 +155,9 @@ mod tests {
 
     #[test]
     fn text_begins_beside_the_drawing_and_none_is_lost_or_covered() {
-        for (paper, most) in [("letter", 2), ("a4", 2), ("legal", 2), ("a3", 1)] {
-            let pages = laid(paper, 50);
-            assert!(pages.len() <= most, "{paper}: {}", pages.len());
+        for (paper, max) in [("letter", 2), ("a4", 2), ("legal", 2), ("a3", 1)] {
+            let pages = pages(paper, 50);
+            assert!(pages.len() <= max, "{paper}: {}", pages.len());
             // 44 cautions: nine in every part of nine but its heading.
             assert_eq!(pages.iter().map(bold).sum::<usize>(), 44, "{paper}");
             assert!(bold(&pages[0]) > 8, "{paper}");
@@ -203,7 +197,7 @@ mod tests {
 
     #[test]
     fn a_small_paper_parts_them() {
-        let pages = laid("a5", 20);
+        let pages = pages("a5", 20);
         assert!(pages.len() >= 3);
         assert!(pages.iter().all(|page| !page.name.contains("tile")));
     }

@@ -137,8 +137,8 @@ fn in_pieces(
     let bare = compose::notes_elsewhere(sheet);
     let silent = Sheet { notes: Vec::new(), ..alone.clone() };
     let mut options: Vec<Vec<(Sheet, Plan)>> = Vec::new();
-    let told = if sheet.notes.is_empty() { vec![&silent] } else { vec![&alone, &bare] };
-    for own in &told {
+    let with_notes = if sheet.notes.is_empty() { vec![&silent] } else { vec![&alone, &bare] };
+    for own in &with_notes {
         let Some(plan) = layout::turned(own, setup)? else { continue };
         let mut all = vec![((*own).clone(), plan)];
         let notes = if own.notes == sheet.notes { &[][..] } else { &sheet.notes };
@@ -146,7 +146,8 @@ fn in_pieces(
         options.push(all);
     }
     let mut fault = None;
-    for own in told.into_iter().chain([&silent]) {
+    let without_notes = (!sheet.notes.is_empty()).then_some(&silent);
+    for own in with_notes.into_iter().chain(without_notes) {
         match on_tiles(sheet, own, setup, inserts) {
             Ok(all) => options.extend(all),
             Err(error) => fault = Some(error),

@@ -273,9 +273,9 @@ fn filled(
     px_per_mm: f64,
 ) -> (Vec<Point>, Vec<Point>, Vec<Vec<Point>>) {
     let reach = (0.5 * px_per_mm).clamp(3.0, 7.0);
-    let least = MIN_OPENING_MM * px_per_mm;
+    let min_px = MIN_OPENING_MM * px_per_mm;
     let openings = openings_of(all, chosen)
-        .filter(|c| c.bounds.width().max(c.bounds.height()) >= least)
+        .filter(|c| c.bounds.width().max(c.bounds.height()) >= min_px)
         .map(|c| placed(field.gray, &c.points, reach));
     let outline = placed(field.gray, &chosen.points, reach);
     let ground = (field.gray, &field.light);
@@ -344,9 +344,9 @@ fn round(openings: &[Vec<Point>], notes: &mut Vec<Note>) -> Vec<Circle> {
             _ => {
                 count += 1;
                 let x = points.iter().map(|p| p.x);
-                let (least, most) =
+                let (min_px, most) =
                     (x.clone().fold(f64::MAX, f64::min), x.fold(f64::MIN, f64::max));
-                largest_mm = largest_mm.max(most - least);
+                largest_mm = largest_mm.max(most - min_px);
             }
         }
     }

@@ -77,9 +77,9 @@ pub(crate) fn find(gray: &Gray, progress: &Progress) -> Result<Sheet, TraceError
     small.data().iter().for_each(|tone| histogram[usize::from(*tone)] += 1);
     let level = otsu(&histogram).ok_or(TraceError::OneTone)? as f32 + 0.5;
     let all = contours(&Tones { gray: &small, level }, 40, progress)?;
-    let least = MIN_SHARE * (small.width() * small.height()) as f64;
+    let min_area = MIN_SHARE * (small.width() * small.height()) as f64;
     let mut light: Vec<&Contour> =
-        all.iter().filter(|c| !c.is_dark() && c.area() > least).collect();
+        all.iter().filter(|c| !c.is_dark() && c.area() > min_area).collect();
     light.sort_by(|a, b| b.area().total_cmp(&a.area()));
     light.iter().find_map(|c| sheet_of(gray, c, factor as f64)).ok_or(TraceError::NoSheet)
 }

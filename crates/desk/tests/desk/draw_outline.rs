@@ -446,10 +446,7 @@ fn an_empty_bar_is_sensible_everywhere_and_isnt_lost() {
 
 #[test]
 fn a_drawing_that_was_closed_is_offered_again_after_a_kill() {
-    let mut host = MemoryHost::with_data();
-    let mut desk = Desk::new(Settings::default());
-    desk.start_recovery("first", &mut host);
-    let mut harness = with(Bench { desk, host });
+    let mut harness = recovering("first", MemoryHost::with_data());
     run(&mut harness, Command::DrawNew);
     pick(&mut harness, Role::Button, "Begin drawing");
     click_blade(&mut harness);
@@ -457,12 +454,7 @@ fn a_drawing_that_was_closed_is_offered_again_after_a_kill() {
     harness.key_press(Key::Enter);
     harness.run_steps(4);
     let work = saved(&harness);
-    let mut host = harness.state().host.clone();
-    drop(harness);
-    host.claimed.clear();
-    let mut desk = Desk::new(Settings::default());
-    desk.start_recovery("second", &mut host);
-    let mut harness = with(Bench { desk, host });
+    let mut harness = recovering("second", killed(harness));
     harness.get_by_label("Restore").click();
     harness.run_steps(4);
     assert_eq!(saved(&harness), work);
@@ -472,10 +464,7 @@ fn a_drawing_that_was_closed_is_offered_again_after_a_kill() {
 /// drawing goes on.
 #[test]
 fn an_unfinished_drawing_is_offered_again_after_a_kill() {
-    let mut host = MemoryHost::with_data();
-    let mut desk = Desk::new(Settings::default());
-    desk.start_recovery("first", &mut host);
-    let mut harness = with(Bench { desk, host });
+    let mut harness = recovering("first", MemoryHost::with_data());
     run(&mut harness, Command::DrawNew);
     pick(&mut harness, Role::Button, "Begin drawing");
     click_with(&mut harness, BLADE[0], Modifiers::COMMAND.plus(Modifiers::SHIFT));
@@ -487,12 +476,7 @@ fn an_unfinished_drawing_is_offered_again_after_a_kill() {
     harness.run_steps(2);
     let knots = harness.state().desk.session.drawing.knots().to_vec();
     assert_eq!(knots.len(), 3);
-    let mut host = harness.state().host.clone();
-    drop(harness);
-    host.claimed.clear();
-    let mut desk = Desk::new(Settings::default());
-    desk.start_recovery("second", &mut host);
-    let mut harness = with(Bench { desk, host });
+    let mut harness = recovering("second", killed(harness));
     harness.get_by_label_contains("3 points");
     harness.get_by_label("Restore").click();
     harness.run_steps(4);

@@ -255,10 +255,7 @@ fn an_arc_and_a_stroke_are_drawn_and_closed() {
 
 #[test]
 fn an_unfinished_drawing_survives_a_crash() {
-    let mut host = MemoryHost::with_data();
-    let mut desk = Desk::new(Settings::default());
-    desk.start_recovery("first-1", &mut host);
-    let mut harness = with(Bench { desk, host });
+    let mut harness = recovering("first-1", MemoryHost::with_data());
     run(&mut harness, Command::DrawNew);
     pick(&mut harness, Role::Button, "Begin drawing");
     harness.run_steps(3);
@@ -271,13 +268,8 @@ fn an_unfinished_drawing_survives_a_crash() {
     harness.run_steps(4);
     let knots = harness.state().desk.session.drawing.knots().to_vec();
     assert_eq!(knots.len(), 3);
-    // Killed: only the disk is left.
-    let mut host = harness.state().host.clone();
-    host.claimed.clear();
-    let mut desk = Desk::new(Settings::default());
-    desk.start_recovery("second-2", &mut host);
-    assert_eq!(desk.session.dialogs.found.len(), 1);
-    let mut harness = with(Bench { desk, host });
+    let mut harness = recovering("second-2", killed(harness));
+    assert_eq!(harness.state().desk.session.dialogs.found.len(), 1);
     pick(&mut harness, Role::Button, "Restore");
     harness.run_steps(4);
     assert_eq!(harness.state().desk.session.drawing.knots(), knots);

@@ -275,9 +275,9 @@ fn a_sheet_is_moved_by_its_menu_and_told_where_there_is_no_room() {
     choose(&mut harness, "Beside Profile");
     let shared = harness.state().desk.session.print.sharing.clone();
     assert!(shared.command_line_value().unwrap().starts_with("--sheets profile+bevels,"));
-    let told = "Bevels has no room beside Profile on Letter";
-    assert_eq!(harness.query_all_by_label_contains(told).count(), 2, "on the card and below");
-    assert!(harness.state().desk.session.toasts.latest().unwrap().starts_with(told));
+    let message = "Bevels has no room beside Profile on Letter";
+    assert_eq!(harness.query_all_by_label_contains(message).count(), 2, "on the card and below");
+    assert!(harness.state().desk.session.toasts.latest().unwrap().starts_with(message));
     assert_eq!(printed(&mut harness), by_sharing(&harness, &shared, "letter"));
     // With room, both are on one page; then not.
     harness.state_mut().desk.session.print.paper = Some("a1".to_owned());

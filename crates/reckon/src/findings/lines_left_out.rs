@@ -116,7 +116,7 @@ mod tests {
         knife
     }
 
-    fn told(knife: &Knife) -> Vec<(&'static str, String)> {
+    fn lines_of(knife: &Knife) -> Vec<(&'static str, String)> {
         let findings = found(knife, RULE.key);
         findings.iter().for_each(crate::sample::judge_short);
         findings.into_iter().map(|finding| (finding.case, finding.sentence)).collect()
@@ -124,7 +124,7 @@ mod tests {
 
     #[test]
     fn every_line_that_is_left_out_is_named() {
-        assert!(told(&blank()).is_empty());
+        assert!(lines_of(&blank()).is_empty());
         let mut knife = toothed((2_000, 2_000));
         knife.bevel = Some(Bevel {
             plunge_x_mm: 90.0,
@@ -136,8 +136,8 @@ mod tests {
         knife.scales = Some(Scales { front_x_mm: 110.0, thickness_mm: 6.35 });
         knife.handle.shaping.corner = Some(Corner::Round(2.0));
         knife.handle.overhang_mm = Some(1.0);
-        let told_all = told(&knife);
-        let [("corners", sentence)] = &told_all[..] else { panic!("{told_all:?}") };
+        let all = lines_of(&knife);
+        let [("corners", sentence)] = &all[..] else { panic!("{all:?}") };
         for line in ["chain of holes", "grind line", "swedge", "rounded corner", "trim allowance"] {
             assert!(sentence.contains(line), "{line}: {sentence}");
         }
@@ -154,8 +154,8 @@ mod tests {
     fn what_can_be_drawn_is() {
         let mut knife = toothed((0, 2_000));
         knife.bevel = Some(Bevel { plunge_x_mm: 90.0, grind_height_mm: 12.0, ..Bevel::default() });
-        let told_all = told(&knife);
-        let [("corners", sentence)] = &told_all[..] else { panic!("{told_all:?}") };
+        let all = lines_of(&knife);
+        let [("corners", sentence)] = &all[..] else { panic!("{all:?}") };
         assert!(sentence.contains("nodes the outline has more corners"), "{sentence}");
         assert!(sentence.contains("chain of holes is left out"), "{sentence}");
     }
@@ -165,8 +165,8 @@ mod tests {
         let mut knife = blank();
         knife.cutting =
             Some(ChainDrilling { drill_mm: 0.05, drill: None, bridge_mm: 0.01, leave_mm: 0.5 });
-        let told_all = told(&knife);
-        let [("length", sentence)] = &told_all[..] else { panic!("{told_all:?}") };
+        let all = lines_of(&knife);
+        let [("length", sentence)] = &all[..] else { panic!("{all:?}") };
         assert!(sentence.contains("no chain of holes"), "{sentence}");
     }
 
@@ -182,8 +182,8 @@ mod tests {
         corners.extend([(2220.0, -20.0), (2220.0, 20.0), (0.0, 20.0)].map(Point::from));
         let mut knife = blank();
         knife.profile = Profile::from_outline(&Outline::polygon(&corners).unwrap());
-        let told_all = told(&knife);
-        let [("hollows", sentence)] = &told_all[..] else { panic!("{told_all:?}") };
+        let all = lines_of(&knife);
+        let [("hollows", sentence)] = &all[..] else { panic!("{all:?}") };
         assert!(sentence.contains("740 hollows"), "{sentence}");
     }
 }
