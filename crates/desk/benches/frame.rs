@@ -1,9 +1,9 @@
-//! From a pointer move while a node is dragged to the frame in which every figure, finding and
-//! line is renewed: at 40 nodes and at 1 000, each with 12 holes; and at 40 nodes with the finished
-//! knife lit from the side, whose picture is timed by itself too. Tells the median and the 95th
-//! percentile of single moves.
+//! From a pointer move to the frame that shows what follows from it, while a node is dragged (every
+//! figure, finding and line is renewed), the view is panned, or it is zoomed: at 40 nodes and at
+//! 1 000, each with 12 holes; and at 40 nodes with the finished knife lit from the side, whose
+//! picture is timed by itself too. Tells the median and the 95th percentile of single moves.
 //!
-//! A move takes two passes: one in which the pointer's place becomes an edit, and one in which
+//! A drag takes two passes: one in which the pointer's place becomes an edit, and one in which
 //! what follows from the edit is worked out and painted. Both count, with their tessellation;
 //! only what the graphics driver does with the triangles is left out. Figures come from a thread of
 //! their own, as in the window: told are the processor time of the window's thread and of both,
@@ -15,7 +15,10 @@ mod sample;
 use criterion::{Criterion, criterion_group, criterion_main};
 use desk::shaded::{Light, ShadeRequest, Surface, Tones, lit};
 use desk::{Desk, Document, MemoryHost, Settings, View};
-use egui::{Context, Event, Modifiers, PointerButton, Pos2, RawInput, Rect, Vec2, pos2, vec2};
+use egui::{
+    Context, Event, Modifiers, MouseWheelUnit, PointerButton, Pos2, RawInput, Rect, TouchPhase,
+    Vec2, pos2, vec2,
+};
 use knife::{Knife, NodeId};
 use reckon::tables::Tables;
 use reckon::{Shop, reckon};
@@ -30,8 +33,17 @@ const MOVES: usize = 400;
 /// As long as a frame of the window waits for its figures.
 const PATIENCE: Duration = Duration::from_millis(12);
 
-/// A desk on which a node is being dragged.
-struct Drag {
+/// What the pointer does.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Act {
+    Drag,
+    Pan,
+    Zoom,
+}
+
+/// A desk on which the pointer does one thing again and again.
+struct Room {
+    act: Act,
     ctx: Context,
     desk: Desk,
     host: MemoryHost,
@@ -40,15 +52,16 @@ struct Drag {
     time_s: f64,
 }
 
-impl Drag {
-    fn of(knife: Knife, shaded: bool) -> Self {
+impl Room {
+    fn of(knife: Knife, shaded: bool, act: Act) -> Self {
         // A node of the spine, well away from its neighbours' handles.
         let id = NodeId(u32::try_from(knife.profile.nodes.len() / 4).expect("few nodes"));
         let mut desk = Desk::new(Settings { shaded, ..Settings::default() });
         desk.work_in_background(PATIENCE, || ());
         desk.document = Document::fresh(knife);
         desk.session.dialogs.welcomed = true;
-        let mut drag = Self {
+        let mut room = Self {
+            act,
             ctx: Context::default(),
             desk,
             host: MemoryHost::with_data(),
@@ -57,32 +70,36 @@ impl Drag {
             time_s: 0.0,
         };
         for _ in 0..4 {
-            drag.pass(Vec::new());
+            room.pass(Vec::new());
         }
         // The canvas' own rectangle is not told: it is found by what the pointer points at.
         let probe = pos2(400.0, 300.0);
-        drag.pass(vec![Event::PointerMoved(probe)]);
-        let camera = drag.desk.session.view.camera.expect("a camera");
-        let seen = drag.desk.session.pointer.position.expect("over the canvas");
+        room.pass(vec![Event::PointerMoved(probe)]);
+        let camera = room.desk.session.view.camera.expect("a camera");
+        let seen = room.desk.session.pointer.position.expect("over the canvas");
         let view = View { rect: Rect::from_center_size(probe, Vec2::ZERO), camera };
         let probed = View { camera: desk::Camera { centre: seen, ..camera }, ..view };
-        let knife = drag.desk.document.knife().clone();
+        let knife = room.desk.document.knife().clone();
         let node = knife.profile.node(id).expect("the node").at;
-        drag.from = probed.ui_from_mm(drag.desk.derived.plane().plane_from_knife(&knife) * node);
-        let press = |pressed| Event::PointerButton {
-            pos: drag.from,
-            button: PointerButton::Primary,
-            pressed,
+        room.from = probed.ui_from_mm(room.desk.derived.plane().plane_from_knife(&knife) * node);
+        let press = |button| Event::PointerButton {
+            pos: room.from,
+            button,
+            pressed: true,
             modifiers: Modifiers::NONE,
         };
-        let press = press(true);
-        drag.pass(vec![Event::PointerMoved(drag.from)]);
-        drag.pass(vec![press]);
+        let press = match act {
+            Act::Drag => vec![press(PointerButton::Primary)],
+            Act::Pan => vec![press(PointerButton::Middle)],
+            Act::Zoom => Vec::new(),
+        };
+        room.pass(vec![Event::PointerMoved(room.from)]);
+        room.pass(press);
         for _ in 0..4 {
-            drag.step();
+            room.step();
         }
-        assert!(drag.desk.document.history().in_gesture(), "a node is dragged");
-        drag
+        assert_eq!(room.desk.document.history().in_gesture(), act == Act::Drag);
+        room
     }
 
     /// One pass with its tessellation.
@@ -105,17 +122,30 @@ impl Drag {
         assert!(!output.viewport_output.is_empty());
     }
 
-    /// A pointer move to the frame that shows what follows from it. Whether it was an edit: a node
+    /// A pointer move to the frame that shows what follows from it. Whether anything did: a node
     /// that sticks to something stays where it is.
     fn step(&mut self) -> bool {
         self.moves += 1;
         let turn = f64::from(self.moves) * 0.37;
         #[expect(clippy::cast_possible_truncation, reason = "points of the screen")]
         let by = vec2(14.0 * turn.cos() as f32, 11.0 * turn.sin() as f32);
-        let before = self.desk.document.revision();
-        self.pass(vec![Event::PointerMoved(self.from + by)]);
-        self.pass(Vec::new());
-        self.desk.document.revision() != before
+        let before = (self.desk.document.revision(), self.desk.session.view.camera);
+        if self.act == Act::Zoom {
+            // Ten notches nearer, ten back.
+            let up = if self.moves / 10 % 2 == 0 { 1.0 } else { -1.0 };
+            self.pass(vec![Event::MouseWheel {
+                unit: MouseWheelUnit::Line,
+                delta: vec2(0.0, up),
+                phase: TouchPhase::Move,
+                modifiers: Modifiers::NONE,
+            }]);
+        } else {
+            self.pass(vec![Event::PointerMoved(self.from + by)]);
+        }
+        if self.act == Act::Drag {
+            self.pass(Vec::new());
+        }
+        (self.desk.document.revision(), self.desk.session.view.camera) != before
     }
 }
 
@@ -152,23 +182,25 @@ impl Clock {
 }
 
 fn frames(c: &mut Criterion) {
-    let mut group = c.benchmark_group("a dragged node, 12 holes");
+    let mut group = c.benchmark_group("a move to its frame, 12 holes");
     group.sample_size(60).measurement_time(Duration::from_secs(5));
     let mut text = Vec::new();
-    for (nodes, shaded) in [(40, false), (40, true), (1_000, false)] {
-        let mut drag = Drag::of(knife(nodes), shaded);
-        let name = format!("{nodes} nodes{}", if shaded { ", shaded" } else { "" });
-        group.bench_function(&name, |b| b.iter(|| drag.step()));
+    let sizes = [(40, false), (40, true), (1_000, false)];
+    let acts = [Act::Drag, Act::Pan, Act::Zoom];
+    for (nodes, shaded, act) in sizes.iter().flat_map(|(n, s)| acts.map(|act| (*n, *s, act))) {
+        let mut room = Room::of(knife(nodes), shaded, act);
+        let name = format!("{act:?}, {nodes} nodes{}", if shaded { ", shaded" } else { "" });
+        group.bench_function(&name, |b| b.iter(|| room.step()));
         let (mut times, mut in_step) = (Vec::new(), 0);
         for _ in 0..MOVES {
             let before = Clock::now();
-            if drag.step() {
+            if room.step() {
                 times.push(before.since());
-                in_step += usize::from(!drag.desk.derived.is_behind());
+                in_step += usize::from(!room.desk.derived.is_behind());
             }
-            drag.desk.derived.finish();
+            room.desk.derived.finish();
         }
-        assert!(times.len() > MOVES / 2, "only {} moves were edits", times.len());
+        assert!(times.len() > MOVES / 2, "only {} moves did something", times.len());
         let part = |of: usize, part: usize| {
             let mut sorted: Vec<f64> = times.iter().map(|time| time[of]).collect();
             sorted.sort_by(f64::total_cmp);

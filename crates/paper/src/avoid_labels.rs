@@ -1,6 +1,6 @@
 //! Tiles shifted so that joints avoid labels and circles, and labels that had to move kept apart.
 
-use crate::tile::{Tiling, float, label_box};
+use crate::tiling::{Tiling, float, label_box};
 use kurbo::{Point, Rect, Shape, Vec2};
 use marks::{Drawing, Item, Mark};
 

@@ -3,7 +3,7 @@
 use crate::avoid_labels;
 use crate::hull::{self, PAD_MM};
 use crate::pack::pack;
-use crate::tile::{Tiling, float};
+use crate::tiling::{Tiling, float};
 use kurbo::{Rect, Size, Vec2};
 use marks::Drawing;
 

@@ -2,9 +2,10 @@
 //! page has room for them.
 
 use crate::corner::ScaleCheck;
+use crate::frame::{FramedPage, add_page_frame, count, sizes};
 use crate::hull::{self, PAD_MM};
-use crate::layout::{FramedPage, Plan, add_page_frame, count, sizes};
 use crate::pack::pack;
+use crate::plan::Plan;
 use crate::template::PageTemplate;
 use crate::text::wrap;
 use crate::{PageSetup, Sheet};

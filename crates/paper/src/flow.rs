@@ -1,11 +1,11 @@
 //! Text on pages of its own: columns by the paper's width, broken at any line. Nothing on such a
 //! page is to be measured, so it has no rulers.
 
-use crate::layout::{self, add_page_frame, count, inner, sizes};
-use crate::template::PageTemplate;
-use crate::{Page, PageSetup, PaperError, Sheet, tables, title};
-use kurbo::{Affine, Point, Rect, Size, Vec2};
-use marks::{Drawing, Insert, Label, Pen, TextFlow, TextLine};
+use crate::frame::{self, add_page_frame, count, plain, sizes};
+use crate::plan::TextPage;
+use crate::{Page, PageSetup, PaperError, Sheet};
+use kurbo::{Affine, Rect, Size};
+use marks::{Drawing, Insert, TextFlow, TextLine};
 use std::borrow::Cow;
 
 /// White between columns, mm.
@@ -24,15 +24,6 @@ const MIN_MM: Size = Size::new(70.0, 45.0);
 pub(crate) const HEIGHTS_MM: [f64; 4] = [2.5, 2.3, 2.1, 2.0];
 /// A text is to take no more pages than these where a smaller size mends it.
 pub(crate) const FEW: usize = 2;
-
-/// One page of text.
-pub(crate) struct TextPage {
-    pub(crate) size: Size,
-    pub(crate) drawing: Drawing,
-    /// On a page that the text shares with its sheet's drawing: how it is furnished, and how far
-    /// the drawing is moved to its place.
-    pub(crate) frame: Option<(PageTemplate, Vec2)>,
-}
 
 /// A sheet in parts: without its text, and the text alone; as it is when it has but one of them.
 pub(crate) fn parts(sheet: &Sheet) -> Vec<Cow<'_, Sheet>> {
@@ -126,11 +117,11 @@ pub(crate) fn plan(sheet: &Sheet, setup: &PageSetup) -> Result<Option<Vec<TextPa
             break;
         }
     }
-    best.map(Some).ok_or_else(|| layout::no_room(sheet, setup))
+    best.map(Some).ok_or_else(|| frame::no_room(sheet, setup))
 }
 
 fn pages_of(sheet: &Sheet, setup: &PageSetup, size: Size, height_mm: f64) -> Option<Vec<TextPage>> {
-    let room = tables::room(size, setup);
+    let room = frame::text_room(size, setup);
     let is_wide = room.width() >= MIN_MM.width && room.height() >= MIN_MM.height;
     if !is_wide || setup.margin_mm < 0.0 {
         return None;
@@ -232,17 +223,6 @@ pub(crate) fn pages(
 /// A sheet as the page that it shares with its text is framed: its notes beside what shows the scale.
 pub(crate) fn bare(sheet: &Sheet) -> Sheet {
     Sheet { inserts: Vec::new(), ..sheet.clone() }
-}
-
-/// A page on which nothing is measured: its title, and that it is so.
-pub(crate) fn plain(sheet: &Sheet, setup: &PageSetup, size: Size, count: &str) -> Drawing {
-    let mut page = Drawing::new();
-    let whole = inner(size, setup, false);
-    title::line(&mut page, whole, &setup.heading, sheet, count);
-    let words = "Nothing on this page is to be measured.";
-    let at = Point::new(whole.x0, whole.y0 + 1.0);
-    page.text(Pen::Lettering, Label::new(words, at, tables::FOOT_MM));
-    page
 }
 
 #[cfg(test)]

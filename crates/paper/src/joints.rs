@@ -1,7 +1,7 @@
 //! Joints between tiles: a dashed line, register crosses and letters that must meet.
 
 use crate::hull;
-use crate::tile::{Tiling, float, whole};
+use crate::tiling::{Tiling, float, whole};
 use kurbo::{BezPath, Circle, Point, Rect, Vec2};
 use marks::{Drawing, HAlign, Item, Label, Mark, Pen, VAlign, lettering};
 

@@ -1,6 +1,7 @@
 //! The longest strip of a width that a paper takes in one piece.
 
-use crate::layout::{Plan, plan};
+use crate::place::plan;
+use crate::plan::Plan;
 use crate::{PageSetup, PaperError, Sheet};
 use kurbo::Rect;
 use marks::{Drawing, Pen};

@@ -1,6 +1,6 @@
 //! The small map on a tiled page: which part of the whole it shows.
 
-use crate::tile::Tiling;
+use crate::tiling::Tiling;
 use kurbo::{Affine, Point, Rect, Vec2};
 use marks::{Drawing, HAlign, Item, Label, Mark, Pen, VAlign};
 

@@ -3,11 +3,12 @@
 //! pages after it.
 
 use crate::corner::ScaleCheck;
-use crate::flow::{self, FEW, GUTTER_MM, HEIGHTS_MM, TextPage};
+use crate::flow::{self, FEW, GUTTER_MM, HEIGHTS_MM};
+use crate::frame::{add_page_frame, count, sizes, text_room};
 use crate::hull::{self, PAD_MM};
-use crate::layout::{add_page_frame, count, sizes};
+use crate::plan::TextPage;
 use crate::template::PageTemplate;
-use crate::{PageSetup, Sheet, tables};
+use crate::{PageSetup, Sheet};
 use kurbo::{Affine, Rect, Size, Vec2};
 use marks::{Drawing, Insert, TextLine};
 
@@ -80,7 +81,7 @@ fn pages_of(sheet: &Sheet, setup: &PageSetup, size: Size, height_mm: f64) -> Opt
     columns.retain(|column| column.height() >= MIN_COLUMN_MM);
     let lines: Vec<TextLine> =
         flow::texts(sheet).flat_map(|text| text.layout_lines(wide_mm, height_mm)).collect();
-    let after = self::columns(tables::room(size, setup), wide_mm);
+    let after = self::columns(text_room(size, setup), wide_mm);
     let first = columns.into_iter().map(|column| (0, column));
     let rest = (1..).flat_map(|page| after.iter().map(move |column| (page, *column)));
     let mut texts = flow::pour(&lines, first.chain(rest)).into_iter();

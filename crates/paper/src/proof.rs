@@ -2,7 +2,7 @@
 //! from cross to cross, with a table for the readings and the ordinary rules and square inside.
 
 use crate::corner::{self, Corner, ScaleCheck, TextPlacement};
-use crate::layout::{count, inner};
+use crate::frame::{count, inner};
 use crate::{Page, PageSetup, PaperError, Sheet, title, trim};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 use marks::{Drawing, HAlign, Label, Pen, VAlign};

@@ -1,6 +1,6 @@
 //! Paper off a roll: each sheet is cut as long as it must be.
 
-use crate::layout::Plan;
+use crate::plan::Plan;
 use crate::{PageSetup, PaperError, Sheet, tables};
 use kurbo::Size;
 use std::borrow::Cow;
@@ -16,7 +16,7 @@ const STEP_MM: f64 = 5.0;
 /// else with the longest there is.
 ///
 /// # Errors
-/// As [`crate::layout::plan`], but for want of room.
+/// As [`crate::place::plan`], but for want of room.
 pub(crate) fn cut<'a>(
     sheet: &Sheet,
     setup: &'a PageSetup,

@@ -5,38 +5,26 @@
 
 use crate::compose::{self, Contents};
 use crate::corner::ScaleCheck;
+use crate::frame::{add_page_frame, count, no_room, plain, sizes, text_room};
 use crate::hull::{self, PAD_MM};
-use crate::layout::{self, Plan, add_page_frame, count, inner, sizes};
+use crate::plan::{Plan, TablePage};
 use crate::template::PageTemplate;
-use crate::tile::Tiling;
-use crate::{Page, PageSetup, PaperError, Sheet, beside, flow};
+use crate::tiling::Tiling;
+use crate::{Page, PageSetup, PaperError, Sheet, beside, flow, place};
 use kurbo::{Affine, Rect, Size, Vec2};
 use marks::{Drawing, Insert, Item, Mark, Pen};
 use std::borrow::Cow;
 
 /// White between two inserts, the widest that goes, mm.
 const WHITES_MM: [f64; 3] = [9.0, 6.0, 3.5];
-/// White below a page's title, mm.
-const UNDER_TITLE_MM: f64 = 7.0;
 /// Width of notes on a page of their own, mm.
 const NOTES_MM: f64 = 100.0;
 /// Widths of notes on a tile, mm.
 const NOTES_WIDE_MM: [f64; 4] = [100.0, 150.0, 215.0, 70.0];
-/// Height of the line below inserts on a page of their own, mm.
-pub(crate) const FOOT_MM: f64 = 2.5;
-
-/// One page of inserts: which, and where each goes.
-pub(crate) struct TablePage {
-    size: Size,
-    /// How the page is furnished where something on it is to be measured.
-    template: Option<PageTemplate>,
-    placed: Vec<(usize, Vec2)>,
-}
-
 /// How a sheet and its inserts go on paper: together when they can, else one after the other.
 ///
 /// # Errors
-/// As [`layout::plan`].
+/// As [`place::plan`].
 pub(crate) fn plans<'a>(
     sheet: &'a Sheet,
     setup: &PageSetup,
@@ -72,12 +60,12 @@ pub(crate) fn plans<'a>(
 /// left out.
 ///
 /// # Errors
-/// As [`layout::plan`].
+/// As [`place::plan`].
 pub(crate) fn one_page(
     sheet: &Sheet,
     setup: &PageSetup,
 ) -> Result<Option<(Sheet, Plan)>, PaperError> {
-    let alone = layout::straight(sheet, setup)?;
+    let alone = place::straight(sheet, setup)?;
     if sheet.drawing.items.is_empty() {
         return Ok(alone.map(|plan| (sheet.clone(), plan)));
     }
@@ -139,7 +127,7 @@ fn in_pieces(
     let mut options: Vec<Vec<(Sheet, Plan)>> = Vec::new();
     let with_notes = if sheet.notes.is_empty() { vec![&silent] } else { vec![&alone, &bare] };
     for own in &with_notes {
-        let Some(plan) = layout::turned(own, setup)? else { continue };
+        let Some(plan) = place::turned(own, setup)? else { continue };
         let mut all = vec![((*own).clone(), plan)];
         let notes = if own.notes == sheet.notes { &[][..] } else { &sheet.notes };
         all.extend(rest(sheet, setup, notes.to_vec(), inserts.to_vec())?);
@@ -162,7 +150,7 @@ fn in_pieces(
         (pages, pieces)
     };
     let best = options.into_iter().min_by_key(cost);
-    best.ok_or_else(|| fault.unwrap_or_else(|| layout::no_room(sheet, setup)))
+    best.ok_or_else(|| fault.unwrap_or_else(|| no_room(sheet, setup)))
 }
 
 /// Tiles with what else may stand on them: for each block how far it is moved there, if it is.
@@ -181,7 +169,7 @@ fn on_tiles(
     setup: &PageSetup,
     inserts: &[Insert],
 ) -> Result<Option<Vec<(Sheet, Plan)>>, PaperError> {
-    let tiling = layout::tiled(own, setup)?;
+    let tiling = place::tiled(own, setup)?;
     let notes = if own.notes.is_empty() { &sheet.notes[..] } else { &[] };
     let words: Vec<Drawing> = if notes.is_empty() {
         Vec::new()
@@ -258,7 +246,7 @@ fn owned<'a>((sheet, plan): (Sheet, Plan)) -> (Cow<'a, Sheet>, Plan) {
 /// each as a drawing, and what is only read never cut but between two rows.
 ///
 /// # Errors
-/// As [`layout::plan`], and [`PaperError::NoRoom`] for a table wider than the paper.
+/// As [`place::plan`], and [`PaperError::NoRoom`] for a table wider than the paper.
 fn on_their_own(mut sheet: Sheet, setup: &PageSetup) -> Result<Vec<(Sheet, Plan)>, PaperError> {
     sheet.inserts.retain(|own| !matches!(own, Insert::Spare(_)));
     if let Some(pages) = pages_for(&sheet, setup) {
@@ -270,14 +258,14 @@ fn on_their_own(mut sheet: Sheet, setup: &PageSetup) -> Result<Vec<(Sheet, Plan)
     for insert in measured {
         let drawing = insert.into_drawing();
         let own = Sheet { drawing, notes: Vec::new(), inserts: Vec::new(), ..sheet.clone() };
-        let plan = layout::plan(&own, setup)?;
+        let plan = place::plan(&own, setup)?;
         all.push((own, plan));
     }
     if !read.is_empty() {
-        let rooms = sizes(setup).map(|size| room(size, setup));
+        let rooms = sizes(setup).map(|size| text_room(size, setup));
         let inserts = read.into_iter().flat_map(|insert| split(insert, &rooms)).collect();
         let own = Sheet { inserts, ..sheet };
-        let pages = pages_for(&own, setup).ok_or_else(|| layout::no_room(&own, setup))?;
+        let pages = pages_for(&own, setup).ok_or_else(|| no_room(&own, setup))?;
         all.push((own, Plan::Tables(pages)));
     }
     Ok(all)
@@ -339,7 +327,7 @@ fn insert_drawing(insert: &Insert) -> Option<&Drawing> {
 
 /// Notes as blocks of one width, each no taller than a page.
 fn note_blocks(notes: &[String], setup: &PageSetup) -> Vec<Drawing> {
-    let room = sizes(setup).map(|size| room(size, setup));
+    let room = sizes(setup).map(|size| text_room(size, setup));
     let wide = NOTES_MM.min(room[0].width().min(room[1].width()) - 2.0 * PAD_MM);
     let tall = room[0].height().min(room[1].height()) - 4.0 * PAD_MM;
     let mut blocks: Vec<Drawing> = Vec::new();
@@ -362,7 +350,7 @@ fn pages_for(sheet: &Sheet, setup: &PageSetup) -> Option<Vec<TablePage>> {
     let template = (!sheet.inserts.iter().all(is_figures))
         .then(|| PageTemplate::level(ScaleCheck::of(sheet, setup))[0]);
     let window = |size: Size| match template {
-        None => Some((size, room(size, setup), Vec::new())),
+        None => Some((size, text_room(size, setup), Vec::new())),
         Some(template) => {
             let bare = Sheet { notes: Vec::new(), ..sheet.clone() };
             let framed = add_page_frame(&bare, setup, size, template, &count(888, 888), &[]);
@@ -387,14 +375,6 @@ fn pages_for(sheet: &Sheet, setup: &PageSetup) -> Option<Vec<TablePage>> {
         Some(pages.into_iter().map(page).collect::<Vec<_>>())
     };
     directions.iter().filter_map(pages).min_by_key(Vec::len)
-}
-
-/// The room for inserts on a page of their own.
-pub(crate) fn room(size: Size, setup: &PageSetup) -> Rect {
-    let mut room = inner(size, setup, true);
-    room.y1 -= UNDER_TITLE_MM;
-    room.y0 += 2.0 * FOOT_MM;
-    room
 }
 
 /// Whether an insert is only read: a chart, or words and rules.
@@ -427,7 +407,7 @@ pub(crate) fn pages(
         if let Some(template) = blocks.template {
             page.extend(add_page_frame(&own, setup, blocks.size, template, &count, &[]).drawing);
         } else {
-            page.extend(flow::plain(&own, setup, blocks.size, &count));
+            page.extend(plain(&own, setup, blocks.size, &count));
         }
         let inserts: Vec<&Drawing> = drawings(sheet).collect();
         for (i, by) in &blocks.placed {

@@ -1,7 +1,7 @@
 //! From a drawing to the screen's shapes: the only such conversion.
 
 use crate::state::View;
-use crate::theme::{Ink, lettering};
+use crate::theme::{self, Ink};
 use egui::epaint::{Mesh, TextShape, Vertex, WHITE_UV};
 use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, TextureId, pos2};
 use i_overlay::core::fill_rule::FillRule as Winding;
@@ -20,9 +20,41 @@ const FLAT: f64 = 0.12;
 const MAX_DASHED: f32 = 12_000.0;
 /// Lettering smaller than this is drawn as a grey bar, points of type.
 const MIN_TYPE: f32 = 3.5;
-/// On the canvas lettering comes in sizes apart by this, so that zooming doesn't draw every letter
-/// anew for every picture: those of a size are drawn once and kept.
+/// On the canvas lettering at rest comes in sizes apart by this, so that letters are drawn once for
+/// many places of the camera.
 const TYPE_STEP: f32 = 1.03;
+/// While the camera moves lettering is shown from letters drawn in sizes apart by this, the largest
+/// of them this, points of type: to draw every letter anew costs more than all else in a picture.
+const MOVING_STEP: f32 = 1.5;
+const MAX_MOVING: f32 = 24.0;
+
+/// In which size letters are drawn before they are shown in theirs.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Lettering {
+    /// Just as they print.
+    Exact,
+    /// In steps that nobody sees.
+    Still,
+    /// In few sizes, scaled: the camera moves.
+    Moving,
+}
+
+impl Lettering {
+    /// The size of type that is drawn for this one, points.
+    fn drawn(self, size: f32) -> f32 {
+        match self {
+            Self::Exact => size,
+            Self::Still => {
+                let steps = (size / MIN_TYPE).ln() / TYPE_STEP.ln();
+                MIN_TYPE * TYPE_STEP.powf((steps + 1e-3).floor())
+            }
+            Self::Moving => {
+                let steps = (size / MIN_TYPE).ln() / MOVING_STEP.ln();
+                (MIN_TYPE * MOVING_STEP.powf(steps.ceil())).min(MAX_MOVING)
+            }
+        }
+    }
+}
 
 /// Paints marks, each with the ink its pen has here. `ink` may leave a mark out.
 pub(crate) fn drawing(
@@ -31,25 +63,16 @@ pub(crate) fn drawing(
     drawing: &Drawing,
     ink: impl Fn(&marks::Item) -> Option<Ink>,
 ) {
-    items(painter, view, drawing, ink, stepped);
+    lettered(painter, view, drawing, Lettering::Still, ink);
 }
 
-/// The same for a page, whose lettering is just as large as it prints.
-pub(crate) fn page(
+/// The same with its lettering drawn in these sizes.
+pub(crate) fn lettered(
     painter: &Painter,
     view: &View,
     drawing: &Drawing,
+    lettering: Lettering,
     ink: impl Fn(&marks::Item) -> Option<Ink>,
-) {
-    items(painter, view, drawing, ink, |size| size);
-}
-
-fn items(
-    painter: &Painter,
-    view: &View,
-    drawing: &Drawing,
-    ink: impl Fn(&marks::Item) -> Option<Ink>,
-    shown: impl Fn(f32) -> f32,
 ) {
     for item in &drawing.items {
         let Some(ink) = ink(item) else { continue };
@@ -59,7 +82,7 @@ fn items(
             Mark::Fill(path) => {
                 painter.extend(filled(view, path, ink.colour, ink.colour));
             }
-            Mark::Text(label) => text(painter, view, label, ink.colour, &shown),
+            Mark::Text(label) => text(painter, view, label, ink.colour, lettering),
         }
     }
 }
@@ -203,23 +226,8 @@ fn covered(buffers: &VertexBuffers<Vertex, u32>) -> f64 {
     buffers.indices.chunks(3).map(triangle).sum()
 }
 
-/// The next smaller size that lettering on the canvas comes in, points of type.
-fn stepped(size: f32) -> f32 {
-    let mut step = MIN_TYPE;
-    while step * TYPE_STEP <= size {
-        step *= TYPE_STEP;
-    }
-    step
-}
-
-/// Paints one line of lettering, in the size that is `shown` for its true one.
-fn text(
-    painter: &Painter,
-    view: &View,
-    label: &Label,
-    colour: Color32,
-    shown: impl Fn(f32) -> f32,
-) {
+/// Paints one line of lettering.
+fn text(painter: &Painter, view: &View, label: &Label, colour: Color32, lettering: Lettering) {
     let size = view.points(marks::lettering::type_size_mm(label.height_mm));
     let corners = marks::lettering::corners(label).map(|p| view.ui_from_mm(p));
     if !painter.clip_rect().intersects(Rect::from_points(&corners)) {
@@ -230,10 +238,11 @@ fn text(
         painter.add(Shape::convex_polygon(corners.to_vec(), pale, Stroke::NONE));
         return;
     }
-    let (true_size, size) = (f64::from(size), shown(size));
-    let scale = f64::from(size) / true_size;
+    let drawn = lettering.drawn(size);
+    let scaling = if lettering == Lettering::Moving { size / drawn } else { 1.0 };
+    let scale = f64::from(drawn * scaling / size);
     let spelled = marks::lettering::with_fallbacks(&label.text).into_owned();
-    let galley = painter.layout_no_wrap(spelled, lettering(label.face, size), colour);
+    let galley = painter.layout_no_wrap(spelled, theme::lettering(label.face, drawn), colour);
     let (x, y) = marks::lettering::start_mm(label);
     let turn = Affine::translate(label.at.to_vec2()) * Affine::rotate(label.turn_deg.to_radians());
     let base = view.ui_from_mm(turn * Point::new(x * scale, y * scale));
@@ -243,10 +252,13 @@ fn text(
     let ascent = galley
         .rows
         .first()
-        .map_or(size, |row| row.glyphs.first().map_or(size, |glyph| glyph.pos.y));
-    let up = egui::emath::Rot2::from_angle(angle) * egui::vec2(0.0, -ascent);
-    let mut shape = TextShape::new(base + up, galley, colour);
-    shape.angle = angle;
+        .map_or(drawn, |row| row.glyphs.first().map_or(drawn, |glyph| glyph.pos.y));
+    let up = egui::emath::Rot2::from_angle(angle) * egui::vec2(0.0, -ascent * scaling);
+    let mut shape = TextShape::new(Pos2::ZERO, galley, colour).with_angle(angle);
+    if scaling != 1.0 {
+        shape.transform(egui::emath::TSTransform::from_scaling(scaling));
+    }
+    shape.pos = base + up;
     painter.add(shape);
 }
 
@@ -385,11 +397,14 @@ mod tests {
         let mut sizes = std::collections::BTreeSet::new();
         for i in 0..4000_u16 {
             let size = MIN_TYPE + 0.01 * f32::from(i);
-            let shown = stepped(size);
-            assert!(shown <= size && shown * TYPE_STEP > size, "{size} {shown}");
+            let shown = Lettering::Still.drawn(size);
+            assert!(shown <= size * 1.0001 && shown * TYPE_STEP > size, "{size} {shown}");
             sizes.insert(shown.to_bits());
         }
         assert!(sizes.len() < 90, "{}", sizes.len());
+        let moving = |i: u16| Lettering::Moving.drawn(MIN_TYPE + 0.01 * f32::from(i)).to_bits();
+        let sizes: std::collections::BTreeSet<_> = (0..60_000_u16).map(moving).collect();
+        assert!(sizes.len() <= 7, "{}", sizes.len());
     }
 
     #[test]

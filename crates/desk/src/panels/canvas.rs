@@ -4,9 +4,10 @@
 use super::menu::MenuContext;
 use super::{context_menu, edge_view, stiffness};
 use crate::action::ActionQueue;
+use crate::canvas::paint::{self, Lettering};
 use crate::canvas::{
-    comb, fitting, ghost, grid, hover, navigation, origin, paint, picture as pictures, rulers,
-    section, steel,
+    comb, fitting, ghost, grid, hover, navigation, origin, picture as pictures, rulers, section,
+    steel,
 };
 use crate::context::{CanvasContext, KnifeView, ViewContext};
 use crate::state::{Camera, Plane, SETTLED_S, Session, Station, View, ViewRequest, ViewState};
@@ -100,13 +101,14 @@ pub(crate) fn ui(
     if moves {
         cx.ui.ctx().request_repaint_after(Duration::from_secs_f64(SETTLED_S));
     }
+    let lettering = if moves { Lettering::Moving } else { Lettering::Still };
     let moves = moves || cx.pointer.is_dragging();
     let shaded = context.settings.shaded && context.station != Station::Bar;
     state.shade_request = shaded.then(|| steel::shade_request(cx, moves)).flatten();
     if state.shade_request.as_ref() != context.derived.shaded_for() {
         cx.ui.ctx().request_repaint();
     }
-    painting(cx, state, shaded);
+    painting(cx, state, shaded, lettering);
     ghost::lines(cx);
     if panel.is_some() {
         section::line(cx, section);
@@ -134,7 +136,7 @@ pub(crate) fn ui(
 }
 
 /// The bench, the bar, the blank and every line on it; or the finished knife, shaded.
-fn painting(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
+fn painting(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool, lettering: Lettering) {
     let (ui, context, knife_view) = (cx.ui, cx.context, cx.knife_view);
     let (painter, view, p) = (ui.painter(), &knife_view.view, context.palette);
     painter.rect_filled(view.rect, 0.0, p.bench);
@@ -161,9 +163,10 @@ fn painting(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
         stations::sheath::paint_closed(cx);
     }
     if state.chain && station == Station::Bar {
-        paint::drawing(painter, view, &context.derived.chain, |item| Some(p.on_steel(item.pen)));
+        let ink = |item: &Item| Some(p.on_steel(item.pen));
+        paint::lettered(painter, view, &context.derived.chain, lettering, ink);
     }
-    paint::drawing(painter, view, &context.derived.drawing, |item| {
+    paint::lettered(painter, view, &context.derived.drawing, lettering, |item| {
         let works = drawing::part_of(item).is_some_and(|part| station.works_on(part));
         let mut ink = if shaded { steel::ink(context, item)? } else { p.on_steel(item.pen) };
         if drawing::part_of(item).is_some_and(|part| cx.selection.contains(part)) {
@@ -179,7 +182,8 @@ fn painting(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool) {
         Some(ink)
     });
     if station == Station::Sheath {
-        paint::drawing(painter, view, &context.derived.sheath, |item| Some(p.on_steel(item.pen)));
+        let ink = |item: &Item| Some(p.on_steel(item.pen));
+        paint::lettered(painter, view, &context.derived.sheath, lettering, ink);
     }
 }
 

@@ -1,12 +1,16 @@
 //! The pages side by side, where the canvas lies at the other stations.
 
 use super::arranging::{self, PlacedPage};
-use crate::canvas::{navigation, paint};
+use crate::canvas::{
+    navigation,
+    paint::{self, Lettering},
+};
 use crate::context::ViewContext;
-use crate::state::{Camera, Session, View, ViewRequest};
+use crate::state::{Camera, SETTLED_S, Session, View, ViewRequest};
 use egui::epaint::Shadow;
 use egui::{PointerButton, Rect, Role, Sense, Ui, WidgetInfo};
 use paper::Page;
+use std::time::Duration;
 
 /// Between two pages, mm.
 const APART_MM: f64 = 14.0;
@@ -37,10 +41,16 @@ pub(crate) fn ui(ui: &mut Ui, context: &ViewContext<'_>, session: &mut Session) 
     if background.dragged_by(PointerButton::Primary) && !pointer.panning {
         view.camera = view.panned(background.drag_delta());
     }
-    state.paper_camera = Some(view.camera);
+    let moved = state.paper_camera.replace(view.camera).is_some_and(|before| before != view.camera);
+    let lettering = if state.is_moving(moved, ui.input(|input| input.time)) {
+        ui.ctx().request_repaint_after(Duration::from_secs_f64(SETTLED_S));
+        Lettering::Moving
+    } else {
+        Lettering::Exact
+    };
     ui.painter().with_clip_rect(rect).rect_filled(rect, 0.0, context.palette.bench);
     for (page, place) in pages.iter().zip(&places) {
-        show_page(ui, context, &view, page, *place);
+        show_page(ui, context, &view, (page, *place), lettering);
     }
     let placed = pages.iter().zip(&places);
     let placed: Vec<_> =
@@ -52,7 +62,13 @@ pub(crate) fn ui(ui: &mut Ui, context: &ViewContext<'_>, session: &mut Session) 
 }
 
 /// One page on the bench.
-fn show_page(ui: &Ui, context: &ViewContext<'_>, view: &View, page: &Page, place: kurbo::Rect) {
+fn show_page(
+    ui: &Ui,
+    context: &ViewContext<'_>,
+    view: &View,
+    (page, place): (&Page, kurbo::Rect),
+    lettering: Lettering,
+) {
     let p = context.palette;
     let painter = ui.painter().with_clip_rect(view.rect);
     let sheet = view.ui_rect(place);
@@ -63,7 +79,7 @@ fn show_page(ui: &Ui, context: &ViewContext<'_>, view: &View, page: &Page, place
     let camera = Camera { centre: view.camera.centre - off, ..view.camera };
     let page_view = View { camera, ..*view };
     let shown = sheet.intersect(view.rect);
-    paint::page(&painter.with_clip_rect(shown), &page_view, &page.drawing, |item| {
+    paint::lettered(&painter.with_clip_rect(shown), &page_view, &page.drawing, lettering, |item| {
         Some(p.on_paper(item.pen, view.points(1.0)))
     });
     let id = ui.make_persistent_id(("page", page.number));
