@@ -3,7 +3,7 @@
 use crate::contour::{Contour, contours};
 use crate::edge::edge;
 use crate::illumination::Illumination;
-use crate::line::LineSide;
+use crate::line_side::LineSide;
 use crate::region::Region;
 use crate::shaded::Shaded;
 use crate::{
@@ -139,7 +139,7 @@ pub fn extract(
             if traced.longest_gap_px > 0.5 * px_per_mm {
                 notes.push(Note::GapsClosed { longest_mm: traced.longest_gap_px / px_per_mm });
             }
-            (traced.outline, Vec::new(), traced.openings)
+            (traced.outline, traced.tips, traced.openings)
         }
     };
     let lower = lowering(picture, &squared.plane, options.thickness_mm, &mut notes);

@@ -1,21 +1,11 @@
 //! Outlines drawn by a line: its centre or one of its sides, with small gaps closed.
 
 use crate::contour::{Contour, Field, contours};
+use crate::line_side::LineSide;
+use crate::line_tips::tips;
 use crate::shaded::Shaded;
 use crate::{Progress, TraceError};
 use kurbo::{Point, Rect, Vec2};
-
-/// Which side of a drawn line is wanted.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum LineSide {
-    /// Its centre.
-    #[default]
-    Centre,
-    /// Its outer side.
-    Outer,
-    /// Its inner side.
-    Inner,
-}
 
 /// A line that encloses less than this of its own outline's area is open.
 const ENCLOSED: f64 = 0.3;
@@ -35,6 +25,8 @@ const BORDER_PX: f64 = 24.0;
 /// What was drawn by a line.
 pub(crate) struct Drawn {
     pub(crate) outline: Vec<Point>,
+    /// The ends of slender tips, where its own sides run into one another.
+    pub(crate) tips: Vec<Point>,
     pub(crate) openings: Vec<Vec<Point>>,
     /// The longest stretch on which the line was missing, px.
     pub(crate) longest_gap_px: f64,
@@ -85,7 +77,7 @@ pub(crate) fn trace(
     if enclosed.area() < ENCLOSED * outer.area() {
         return Err(TraceError::OpenLine);
     }
-    let (outline, longest_gap_px) =
+    let Followed { outline, tips, longest_gap_px } =
         along(field, outer, corner, side, radius).ok_or(TraceError::OpenLine)?;
     // Circles drawn inside have their own outer contours within the enclosed ground.
     let openings = all
@@ -93,8 +85,8 @@ pub(crate) fn trace(
         .filter(|c| c.is_dark() && c.bounds.width().min(c.bounds.height()) >= MIN_OPENING_PX)
         .filter(|c| enclosed.contains(c.points[0]))
         .filter(|c| largest_inside(&all, c).is_some())
-        .filter_map(|c| along(field, c, corner, side, radius).map(|(points, _)| points));
-    Ok(Drawn { outline, openings: openings.collect(), longest_gap_px })
+        .filter_map(|c| along(field, c, corner, side, radius).map(|all| all.outline));
+    Ok(Drawn { outline, tips, openings: openings.collect(), longest_gap_px })
 }
 
 /// The largest light contour inside a dark one.
@@ -198,6 +190,19 @@ struct Crossing {
     inner: f64,
 }
 
+impl Crossing {
+    fn width(&self) -> f64 {
+        self.inner - self.outer
+    }
+}
+
+/// A line as it was followed.
+struct Followed {
+    outline: Vec<Point>,
+    tips: Vec<Point>,
+    longest_gap_px: f64,
+}
+
 /// Follows a contour of the grown line and finds the line itself inside it.
 fn along(
     field: &Shaded<'_>,
@@ -205,7 +210,7 @@ fn along(
     corner: Vec2,
     side: LineSide,
     radius: f64,
-) -> Option<(Vec<Point>, f64)> {
+) -> Option<Followed> {
     let points = &contour.points;
     let n = points.len();
     let span = 5.min(n / 4).max(1);
@@ -216,26 +221,37 @@ fn along(
     };
     let profile = |i: usize| crossing(field, points[i] + corner, normal(i), radius);
     let crossings: Vec<Option<Crossing>> = (0..n).map(profile).collect();
-    let mut widths: Vec<f64> = crossings.iter().flatten().map(|c| c.inner - c.outer).collect();
+    let mut widths: Vec<f64> = crossings.iter().flatten().map(Crossing::width).collect();
     if widths.len() * 2 < n {
         return None;
     }
     widths.sort_by(f64::total_cmp);
-    let limit = TOO_WIDE * widths[widths.len() / 2];
+    let width = widths[widths.len() / 2];
     let place = |i: usize| {
-        let c = crossings[i].filter(|c| c.inner - c.outer <= limit)?;
+        let c = crossings[i]?;
         let depth = match side {
             LineSide::Centre => c.centre,
             LineSide::Outer => c.outer,
             LineSide::Inner => c.inner,
         };
-        Some(points[i] + corner + normal(i) * depth)
+        Some((points[i] + corner + normal(i) * depth, c.width() / width))
     };
-    let found: Vec<Option<Point>> = (0..n).map(place).collect();
-    let kept: Vec<Point> = found.iter().flatten().copied().collect();
-    let pairs = kept.iter().zip(kept.iter().cycle().skip(1));
+    let found: Vec<Option<(Point, f64)>> = (0..n).map(place).collect();
+    // Where two sides run into one another the outer side alone is seen.
+    let ends = if side == LineSide::Outer { Vec::new() } else { tips(field, &found, side, width) };
+    let limit = if side == LineSide::Outer { f64::INFINITY } else { TOO_WIDE };
+    let mut outline = Vec::with_capacity(n);
+    for (i, place) in found.iter().enumerate() {
+        match ends.iter().find(|end| end.covers(i, n)) {
+            Some(end) if i == end.middle(n) => outline.extend(&end.points),
+            Some(_) => {}
+            None => outline.extend(place.filter(|(_, wide)| *wide <= limit).map(|(p, _)| p)),
+        }
+    }
+    let pairs = outline.iter().zip(outline.iter().cycle().skip(1));
     let longest = pairs.map(|(a, b)| a.distance(*b)).fold(0.0, f64::max);
-    Some((kept, if longest > 4.0 { longest } else { 0.0 }))
+    let tips = ends.iter().map(|end| end.tip).collect();
+    Some(Followed { outline, tips, longest_gap_px: if longest > 4.0 { longest } else { 0.0 } })
 }
 
 /// The first dark run along a profile: its half-way points and its centre of darkness.

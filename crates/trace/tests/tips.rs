@@ -4,7 +4,7 @@
 #![expect(clippy::unwrap_used, reason = "a test says so by failing")]
 
 use kurbo::Point;
-use trace::{ExtractOptions, Gray, Picture, Squaring, Subject, TraceOptions, trace};
+use trace::{ExtractOptions, Gray, LineSide, Picture, Squaring, Subject, TraceOptions, trace};
 
 const PX_PER_MM: f64 = 8.0;
 const RADIUS_MM: f64 = 150.0;
@@ -15,28 +15,67 @@ struct Lens {
     length_mm: f64,
     /// Centre of its arc; the chord runs from the origin along x.
     centre: Point,
+    radius_mm: f64,
 }
 
 impl Lens {
-    fn of(angle_deg: f64) -> Self {
+    fn of(angle_deg: f64, radius_mm: f64) -> Self {
         let (sin, cos) = angle_deg.to_radians().sin_cos();
         Self {
-            length_mm: 2.0 * RADIUS_MM * sin,
-            centre: Point::new(RADIUS_MM * sin, RADIUS_MM * cos),
+            length_mm: 2.0 * radius_mm * sin,
+            centre: Point::new(radius_mm * sin, radius_mm * cos),
+            radius_mm,
         }
     }
 
     fn contains(&self, p: Point) -> bool {
-        p.y < 0.0 && p.distance(self.centre) < RADIUS_MM
+        p.y < 0.0 && p.distance(self.centre) < self.radius_mm
     }
 
     fn depth_mm(&self) -> f64 {
-        RADIUS_MM - self.centre.y
+        self.radius_mm - self.centre.y
     }
 
     fn picture(&self, shift: f64) -> Picture {
         let size = (self.length_mm, self.depth_mm());
         seen(size, shift, |mm| self.contains(mm))
+    }
+}
+
+/// The line that a lens is drawn by.
+#[derive(Clone, Copy, Debug)]
+enum Line {
+    /// By a pen.
+    Round,
+    /// By a machine, its corners sharp.
+    Sharp,
+}
+
+impl Lens {
+    /// Whether a line of this width along its sides covers a place.
+    fn line_covers(&self, line: Line, half_mm: f64, p: Point) -> bool {
+        let off = p.distance(self.centre) - self.radius_mm;
+        match line {
+            Line::Sharp => {
+                let grown = p.y < half_mm && off < half_mm;
+                grown && !(p.y < -half_mm && off < -half_mm)
+            }
+            Line::Round => {
+                let ends = [Point::ORIGIN, Point::new(self.length_mm, 0.0)];
+                let end = ends.iter().map(|end| p.distance(*end)).fold(f64::MAX, f64::min);
+                let chord = (0.0..=self.length_mm).contains(&p.x) && p.y.abs() < half_mm;
+                // Below the chord as seen from the arc's centre.
+                let [a, b] = ends.map(|end| end - self.centre);
+                let way = p - self.centre;
+                let arc = a.cross(way) >= 0.0 && way.cross(b) >= 0.0 && off.abs() < half_mm;
+                chord || arc || end < half_mm
+            }
+        }
+    }
+
+    fn drawn(&self, line: Line, line_mm: f64, shift: f64) -> Picture {
+        let size = (self.length_mm, self.depth_mm());
+        seen(size, shift, |mm| self.line_covers(line, line_mm / 2.0, mm))
     }
 }
 
@@ -123,7 +162,7 @@ fn tips_come_out_where_they_are() {
     for (angle_deg, within_mm) in
         [(8.0, 0.2), (10.0, 0.15), (15.0, 0.1), (20.0, 0.1), (30.0, 0.1), (45.0, 0.1), (60.0, 0.1)]
     {
-        let lens = Lens::of(angle_deg);
+        let lens = Lens::of(angle_deg, RADIUS_MM);
         for shift in [0.0, 0.37, 0.71] {
             let picture = lens.picture(shift);
             let traced = trace(&picture, &options()).unwrap();
@@ -140,6 +179,35 @@ fn tips_come_out_where_they_are() {
         }
     }
     assert!(!failures.contains(&"TOO FAR".to_owned()), "{failures:?}");
+}
+
+#[test]
+fn tips_of_drawn_lines_come_out_where_they_are() {
+    let mut failures = Vec::new();
+    for line in [Line::Round, Line::Sharp] {
+        for (angle_deg, line_mm) in
+            [(10.0, 0.5), (12.0, 0.5), (12.0, 1.0), (16.0, 0.7), (25.0, 0.5), (45.0, 0.8)]
+        {
+            let lens = Lens::of(angle_deg, 2.5 * RADIUS_MM);
+            for shift in [0.0, 0.37] {
+                let picture = lens.drawn(line, line_mm, shift);
+                let mut options = options();
+                options.extract.subject = Subject::Line(LineSide::Centre);
+                let traced = trace(&picture, &options).unwrap();
+                let high = picture.gray.height() as f64;
+                for x in [0.0, lens.length_mm] {
+                    let tip = placed(Point::new(x, 0.0), high, shift);
+                    let nodes = traced.outline.nodes();
+                    let off = nodes.map(|node| node.distance(tip)).fold(f64::MAX, f64::min);
+                    failures.push(format!("{line:?} {angle_deg}° {line_mm} mm: {off:.3}"));
+                    if off > 0.4 {
+                        failures.push("TOO FAR".to_owned());
+                    }
+                }
+            }
+        }
+    }
+    assert!(!failures.contains(&"TOO FAR".to_owned()), "{failures:#?}");
 }
 
 /// Their sides would meet up to 4 mm beyond.
