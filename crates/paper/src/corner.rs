@@ -337,7 +337,7 @@ fn facts(setup: &PageSetup, remarks: &[String], width_mm: f64) -> Vec<Line> {
 
 fn trim_told(setup: &PageSetup) -> String {
     let trim = setup.heading.trim.trim();
-    format!("Trim: {}", if trim.is_empty() { "no trim" } else { trim })
+    format!("Printer correction: {}", if trim.is_empty() { "none" } else { trim })
 }
 
 fn paper_told(setup: &PageSetup) -> String {

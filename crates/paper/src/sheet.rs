@@ -35,7 +35,7 @@ pub struct Heading {
     pub name: String,
     /// The date as it shall be printed; nothing here knows what day it is.
     pub date: Option<String>,
-    /// The trim in use, in words; empty means "no trim".
+    /// The printer correction in use, in words; empty means none.
     pub trim: String,
     /// Which state of what is drawn this is: the maker's own word or a short digest; may be empty.
     pub revision: String,

@@ -208,7 +208,7 @@ fn every_page_says_what_it_must() {
             "Heron",
             "Profile",
             "2026-11-25",
-            "Trim: office printer, 100.2 % × 99.9 %",
+            "Printer correction: office printer, 100.2 % × 99.9 %",
             "A4, 210 × 297 mm",
             &format!("Sheet {} of {total}", k + 1),
             &format!("Tile {} of {total}.", k + 1),
@@ -225,7 +225,7 @@ fn every_page_says_what_it_must() {
     setup.heading.date = None;
     let (_, bytes) = print(&[demo::sheet(215.0)], &setup);
     let words = read::pages(&bytes)[0].words();
-    assert!(words.contains("Trim: no trim") && !words.contains("2026"));
+    assert!(words.contains("Printer correction: none") && !words.contains("2026"));
 }
 
 #[test]

@@ -44,7 +44,12 @@ pub(super) fn ui(form: &mut Form<'_>, bar: &mut Bar) -> bool {
         fields(form, bar);
         form.ui.add_space(8.0);
         let row = form.ui.horizontal(|ui| {
-            let begins = ui.button("Begin drawing").clicked();
+            let begin = ui.button("Begin drawing");
+            // Enter begins, unless it belongs to a field.
+            if ui.memory(|memory| memory.focused().is_none()) {
+                begin.request_focus();
+            }
+            let begins = begin.clicked();
             if begins {
                 form.actions.push(Action::DrawOnBar(Box::new(laid(bar.clone()))));
             }

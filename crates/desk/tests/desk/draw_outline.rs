@@ -489,6 +489,17 @@ fn an_unfinished_drawing_is_offered_again_after_a_kill() {
 }
 
 #[test]
+fn enter_begins_on_the_bar_that_is_offered() {
+    let mut harness = bench();
+    run(&mut harness, Command::DrawNew);
+    harness.run_steps(3);
+    harness.key_press(Key::Enter);
+    harness.run_steps(4);
+    assert!(harness.state().desk.session.dialogs.open.is_none());
+    assert!(profile(&harness).nodes.is_empty());
+}
+
+#[test]
 fn the_greeting_offers_it_beside_the_others() {
     for (words, is) in [
         ("Draw my own", (true, false, false)),
