@@ -458,7 +458,8 @@ pub fn meta(knife: &Knife, pages: &[Page], shop: &Shop, setup: &PageSetup) -> Me
         }
     }
     let trim = &setup.heading.trim;
-    let trim = if trim.is_empty() { String::new() } else { format!(" Printer correction: {trim}.") };
+    let trim =
+        if trim.is_empty() { String::new() } else { format!(" Printer correction: {trim}.") };
     Meta {
         title: knife.name.clone(),
         author: Some(shop.name.clone()).filter(|name| !name.is_empty()),

@@ -139,11 +139,11 @@ pub(crate) fn ui(
 fn painting(cx: &CanvasContext<'_>, state: &mut ViewState, shaded: bool, lettering: Lettering) {
     let (ui, context, knife_view) = (cx.ui, cx.context, cx.knife_view);
     let (painter, view, p) = (ui.painter(), &knife_view.view, context.palette);
-    painter.rect_filled(view.rect, 0.0, p.bench);
     let bar = &context.knife.bar;
     let steel = kurbo::Rect::new(0.0, 0.0, bar.length_mm, bar.width_mm);
     let steel = corners(steel).map(|corner| knife_view.plane_from_bar * corner);
     if shaded {
+        painter.rect_filled(view.rect, 0.0, p.bench);
         steel::paint(cx, &mut state.texture);
     } else {
         painted(cx, steel);
@@ -201,7 +201,12 @@ fn painted(cx: &CanvasContext<'_>, steel: [Point; 4]) {
         let steel = Rect::from_points(&steel.map(|corner| view.ui_from_mm(corner)));
         let shadow =
             egui::epaint::Shadow { offset: [0, 3], blur: 12, spread: 0, color: p.paper_shade };
-        painter.add(shadow.as_shape(steel.intersect(view.rect.expand(60.0)), 2.0));
+        // Neither is painted under the steel: near to, that would fill the canvas twice more.
+        for part in around(view.rect, steel.shrink(UNDER_STEEL)) {
+            let painter = painter.with_clip_rect(part.intersect(painter.clip_rect()));
+            painter.rect_filled(view.rect, 0.0, p.bench);
+            painter.add(shadow.as_shape(steel.intersect(view.rect.expand(60.0)), 2.0));
+        }
         let seen = steel.intersect(view.rect.expand(2.0));
         if seen.is_positive() {
             painter.add(egui::Shape::gradient_rect(
@@ -211,6 +216,7 @@ fn painted(cx: &CanvasContext<'_>, steel: [Point; 4]) {
             ));
         }
     } else {
+        painter.rect_filled(view.rect, 0.0, p.bench);
         let mut path = kurbo::BezPath::new();
         path.move_to(steel[0]);
         steel[1..].iter().for_each(|corner| path.line_to(*corner));
@@ -231,6 +237,25 @@ fn painted(cx: &CanvasContext<'_>, steel: [Point; 4]) {
     if let Some(path) = &path {
         paint::path_line(painter, view, path, &Ink::solid(p.halo, 5.0));
     }
+}
+
+/// How far the bench reaches under the steel's edges, points: they are drawn soft.
+const UNDER_STEEL: f32 = 2.0;
+
+/// What of a rectangle lies around a part of it, in at most four pieces: above, below, and on
+/// either side.
+fn around(whole: Rect, part: Rect) -> Vec<Rect> {
+    let part = part.intersect(whole);
+    if !part.is_positive() {
+        return vec![whole];
+    }
+    let pieces = [
+        whole.with_max_y(part.min.y),
+        whole.with_min_y(part.max.y),
+        Rect { max: pos2(part.min.x, part.max.y), min: pos2(whole.min.x, part.min.y) },
+        Rect { min: pos2(part.max.x, part.min.y), max: pos2(whole.max.x, part.max.y) },
+    ];
+    pieces.into_iter().filter(|piece| piece.is_positive()).collect()
 }
 
 /// Whether the bar lies along the screen.
@@ -257,5 +282,28 @@ fn mark_findings(cx: &CanvasContext<'_>) {
         let at = knife_view.ui_from_knife(place);
         ui.painter().circle_stroke(at, 11.0, Stroke::new(3.0, context.palette.halo));
         ui.painter().circle_stroke(at, 11.0, Stroke::new(1.6, colour));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_lies_around_a_part_fills_the_rest() {
+        let whole = Rect::from_min_max(pos2(10.0, 20.0), pos2(110.0, 80.0));
+        for part in [
+            Rect::from_min_max(pos2(30.0, 30.0), pos2(60.0, 50.0)),
+            Rect::from_min_max(pos2(-30.0, 30.0), pos2(160.0, 50.0)),
+            Rect::from_min_max(pos2(-30.0, -30.0), pos2(160.0, 150.0)),
+            Rect::from_min_max(pos2(-30.0, -30.0), pos2(5.0, 150.0)),
+        ] {
+            let pieces = around(whole, part);
+            let seen = part.intersect(whole);
+            let covered = if seen.is_positive() { seen.area() } else { 0.0 };
+            let area: f32 = pieces.iter().map(|piece| piece.area()).sum();
+            assert!((area + covered - whole.area()).abs() < 1e-3, "{part:?}");
+            assert!(pieces.iter().all(|piece| whole.contains_rect(*piece)));
+        }
     }
 }
