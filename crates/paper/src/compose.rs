@@ -259,3 +259,29 @@ fn gathered(
     pages.sort_by_key(|page| page.placed.iter().map(|(i, _)| *i).min());
     Some(pages)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: on pages of 100 × 100 two blocks of 60 and two of 30 go in order on three pages
+    /// (60; 60 and 30; 30), else on two (60 and 30 each).
+    #[test]
+    fn blocks_leave_their_order_where_that_saves_a_page() {
+        let block = |tall: f64| {
+            let mut drawing = Drawing::new();
+            drawing.rect(Pen::Frame, Rect::new(3.0, 3.0, 93.0, 3.0 + tall));
+            drawing
+        };
+        let windows = [(Size::new(100.0, 100.0), Rect::new(0.0, 0.0, 100.0, 100.0), Vec::new())];
+        let pages = |tall: &[f64]| {
+            let blocks: Vec<Drawing> = tall.iter().map(|tall| block(*tall)).collect();
+            let pages = pages(&blocks.iter().collect::<Vec<_>>(), &windows, &[5.0]).unwrap();
+            let members = |page: &BlockPage| page.placed.iter().map(|(i, _)| *i).collect();
+            pages.iter().map(members).collect::<Vec<Vec<usize>>>()
+        };
+        assert_eq!(pages(&[60.0, 60.0, 30.0, 30.0]), [vec![0, 2], vec![1, 3]]);
+        assert_eq!(pages(&[60.0, 30.0, 60.0, 30.0]), [vec![0, 1], vec![2, 3]], "as they come");
+        assert_eq!(pages(&[30.0, 60.0, 60.0]).len(), 2);
+    }
+}

@@ -92,6 +92,12 @@ struct Joined {
     plan: (Plan, PageSetup),
 }
 
+impl Joined {
+    fn of((sheet, plan, setup): (Sheet, Plan, PageSetup)) -> Self {
+        Self { sheet, plan: (plan, setup) }
+    }
+}
+
 /// Sheets on their way to shared pages.
 struct Gathering<'a> {
     sheets: &'a [Sheet],
@@ -165,14 +171,34 @@ impl Gathering<'_> {
         }
         let is_spare = |insert: &Insert| matches!(insert, Insert::Spare(_));
         let has_spare = members.iter().any(|i| self.sheets[*i].inserts.iter().any(is_spare));
-        self.panels[usize::from(!has_spare)..].iter_mut().find_map(|panels| {
-            let own = panels.iter_mut().enumerate().filter(|(i, _)| members.contains(i));
-            let mut own: Vec<&mut Panel<'_>> =
-                own.map(|(_, panel)| panel.as_mut()).collect::<Option<_>>()?;
-            let page = together::page(&mut own, self.setup)?;
-            Some(Joined { sheet: page.sheet, plan: (page.plan, page.setup) })
-        })
+        let [with, without] = &mut self.panels[..] else { return None };
+        let mut with = if has_spare { Some(of(with, members)?) } else { None };
+        if self.setup.paper.roll_mm.is_none()
+            && let Some(with) = &mut with
+            && let Some(page) = together::page(with, self.setup)
+        {
+            return Some(Joined::of(page.drawn(with)));
+        }
+        let mut without = of(without, members)?;
+        let page = together::page(&mut without, self.setup)?;
+        // A roll is cut to what must be there; what stands only where there is room finds it or not.
+        if self.setup.paper.roll_mm.is_some()
+            && let Some(with) = &mut with
+            && let Some(page) = together::page_of(with, &page.setup)
+        {
+            return Some(Joined::of(page.drawn(with)));
+        }
+        Some(Joined::of(page.drawn(&without)))
     }
+}
+
+/// Those of the panels that stand at these places; `None` where one of them stands alone.
+fn of<'p, 'a>(
+    panels: &'p mut [Option<Panel<'a>>],
+    members: &[usize],
+) -> Option<Vec<&'p mut Panel<'a>>> {
+    let own = panels.iter_mut().enumerate().filter(|(i, _)| members.contains(i));
+    own.map(|(_, panel)| panel.as_mut()).collect()
 }
 
 /// Whether a sheet is a drawing with tables and notes at most.

@@ -17,24 +17,35 @@ const WHITES_MM: [f64; 2] = [12.0, 8.0];
 const NARROW_MM: f64 = 80.0;
 const WIDE_MM: f64 = 125.0;
 /// Columns along a roll, mm.
-const ALONG_MM: f64 = 88.0;
+const ALONG_MM: [f64; 3] = [88.0, 82.0, 104.0];
 /// A panel is as narrow as its drawing lets it be, but no higher than so many times its width:
 /// what is tried, one after the other.
-const SHAPES: [f64; 3] = [1.0, 2.0, 0.6];
-/// White right of the upright rule and over the level one, mm.
+const SHAPES: [f64; 4] = [1.0, 2.0, 0.6, 9.0];
+/// Of no more panels than these each is tried on other widths.
+const FEW: usize = 8;
+/// White right of the upright rule, and under the page's title, mm.
 const BESIDE_MM: f64 = 4.0;
 
-/// Sheets on one page.
+/// Sheets on one page, not yet drawn.
 pub(crate) struct PageTogether {
-    /// All of them as one: the first one's key and plane, all titles.
-    pub(crate) sheet: Sheet,
-    pub(crate) plan: Plan,
+    /// The first one's key, all titles.
+    own: Sheet,
+    placed: Placed,
     /// With the paper of that page.
     pub(crate) setup: PageSetup,
 }
 
 /// These panels on one page, off a roll on the shortest piece; `None` where they don't all go.
 pub(crate) fn page(panels: &mut [&mut Panel<'_>], setup: &PageSetup) -> Option<PageTogether> {
+    if setup.paper.roll_mm.is_none() {
+        return page_of(panels, setup);
+    }
+    let (page, _) = roll::shortest(setup, |piece| page_of(panels, piece))?;
+    Some(page)
+}
+
+/// These panels on one page of this very paper.
+pub(crate) fn page_of(panels: &mut [&mut Panel<'_>], setup: &PageSetup) -> Option<PageTogether> {
     if setup.margin_mm < 0.0 {
         return None;
     }
@@ -47,24 +58,31 @@ pub(crate) fn page(panels: &mut [&mut Panel<'_>], setup: &PageSetup) -> Option<P
         false if is_large => Some(ScaleCheck::Large),
         false => Some(ScaleCheck::Slim),
     };
-    let (placed, setup) = match setup.paper.roll_mm {
-        None => (on_page(panels, &own, setup, check)?, setup.clone()),
-        Some(_) => roll::shortest(setup, |piece| on_page(panels, &own, piece, check))?,
-    };
-    let mut drawing = Drawing::new();
-    for (panel, (columns, corner)) in panels.iter().zip(&placed.panels) {
-        drawing.extend(panel.drawn(placed.grid, *columns, *corner));
+    let placed = on_page(panels, &own, setup, check)?;
+    Some(PageTogether { own, placed, setup: setup.clone() })
+}
+
+impl PageTogether {
+    /// All of them as one sheet, with the first one's key and plane, and how that goes on its page.
+    pub(crate) fn drawn(self, panels: &[&mut Panel<'_>]) -> (Sheet, Plan, PageSetup) {
+        let Self { own, placed, setup } = self;
+        let mut drawing = Drawing::new();
+        for (panel, (columns, corner)) in panels.iter().zip(&placed.panels) {
+            drawing.extend(panel.drawn(placed.grid, *columns, *corner));
+        }
+        let size = placed.size;
+        let Some(template) = placed.template else {
+            let page = TextPage { size, drawing, frame: None };
+            return (own, Plan::Text(vec![page]), setup);
+        };
+        let first = panels.first().zip(placed.panels.first());
+        let by = first.map_or(Vec2::ZERO, |(panel, (columns, corner))| {
+            panel.drawing_by(placed.grid, *columns, *corner)
+        });
+        let drawing = drawing.moved(Affine::translate(-by));
+        let plan = Plan::Single { size, template, turn_deg: 0.0, by };
+        (Sheet { drawing, ..own }, plan, setup)
     }
-    let size = placed.size;
-    let Some(template) = placed.template else {
-        let page = TextPage { size, drawing, frame: None };
-        return Some(PageTogether { sheet: own, plan: Plan::Text(vec![page]), setup });
-    };
-    let (first, (columns, corner)) = panels.first().zip(placed.panels.first())?;
-    let by = first.drawing_by(placed.grid, *columns, *corner);
-    let drawing = drawing.moved(Affine::translate(-by));
-    let plan = Plan::Single { size, template, turn_deg: 0.0, by };
-    Some(PageTogether { sheet: Sheet { drawing, ..own }, plan, setup })
 }
 
 /// Panels that have their places on a page.
@@ -94,6 +112,7 @@ fn on_page(
                 let framed = measure_frame(own, setup, size, template, &[]);
                 let mut window = framed.inner;
                 window.x0 += template.corner.check.breadth_mm() + BESIDE_MM;
+                window.y1 -= BESIDE_MM;
                 (window, framed.is_sound().then_some(framed.corner.rects)?)
             }
         };
@@ -110,8 +129,8 @@ fn grids(wide_mm: f64, along: bool) -> Vec<(Grid, u32)> {
     let mut grids = Vec::new();
     for white_mm in WHITES_MM {
         if along {
-            let grid = Grid { column_mm: ALONG_MM, white_mm };
-            grids.push((grid, whole((wide_mm + white_mm) / grid.step_mm())));
+            let own = ALONG_MM.map(|column_mm| Grid { column_mm, white_mm });
+            grids.extend(own.map(|g| (g, whole((wide_mm + white_mm) / g.step_mm()))));
             continue;
         }
         let most = whole((wide_mm + white_mm) / (NARROW_MM + white_mm)).max(1);
@@ -148,30 +167,52 @@ fn filled(
     let with_white = |size: Size| (size.width + white) * (size.height + white);
     let stands = taken.iter().map(|own| own.intersect(window).area()).fold(0.0, f64::max);
     let room = with_white(window.size()) - stands;
-    let mut seen: Vec<Vec<u32>> = Vec::new();
-    for shape in SHAPES {
-        let mut columns = Vec::with_capacity(panels.len());
-        let mut sizes = Vec::with_capacity(panels.len());
-        for panel in panels.iter_mut() {
-            let (taken, size) = shaped(panel, (grid, many), shape, window.height())?;
-            columns.push(taken);
-            sizes.push(size);
+    let packed = |spans: &[(u32, Size)]| {
+        let area: f64 = spans.iter().map(|(_, size)| with_white(*size)).sum();
+        if area > room || spans.iter().any(|(_, size)| size.height > window.height()) {
+            return None;
         }
-        let area: f64 = sizes.iter().copied().map(with_white).sum();
-        let is_low = sizes.iter().all(|size| size.height <= window.height());
-        if area > room || !is_low || seen.contains(&columns) {
+        orders(spans).into_iter().find_map(|order| {
+            let sizes: Vec<Size> = order.iter().map(|i| spans[*i].1).collect();
+            let corners = pack_high(window, &taken, &sizes, white)?;
+            let mut places = vec![(0, Point::ORIGIN); spans.len()];
+            for (i, corner) in order.iter().zip(corners) {
+                let (columns, size) = spans[*i];
+                places[*i] = (columns, corner + Vec2::new(0.0, size.height));
+            }
+            Some(places)
+        })
+    };
+    let mut tried: Vec<Vec<(u32, Size)>> = Vec::new();
+    for shape in SHAPES {
+        let spans = panels
+            .iter_mut()
+            .map(|panel| shaped(panel, (grid, many), shape, window.height()))
+            .collect::<Option<Vec<_>>>()?;
+        if tried.contains(&spans) {
             continue;
         }
-        for order in orders(&sizes) {
-            let own: Vec<Size> = order.iter().map(|i| sizes[*i]).collect();
-            let Some(corners) = pack_high(window, &taken, &own, white) else { continue };
-            let mut places = vec![(0, Point::ORIGIN); panels.len()];
-            for (i, corner) in order.iter().zip(corners) {
-                places[*i] = (columns[*i], corner + Vec2::new(0.0, sizes[*i].height));
-            }
+        if let Some(places) = packed(&spans) {
             return Some(places);
         }
-        seen.push(columns);
+        tried.push(spans);
+    }
+    if panels.len() > FEW {
+        return None;
+    }
+    // A few panels can be tried one by one on other widths.
+    let spans = tried.swap_remove(0);
+    for (i, panel) in panels.iter_mut().enumerate() {
+        for columns in 1..=many {
+            let Some(size) = panel.size(grid, columns).filter(|_| columns != spans[i].0) else {
+                continue;
+            };
+            let mut own = spans.clone();
+            own[i] = (columns, size);
+            if let Some(places) = packed(&own) {
+                return Some(places);
+            }
+        }
     }
     None
 }
@@ -201,11 +242,13 @@ fn shaped(
 
 /// The orders in which panels are put on a page, the first always first: as they come, then by
 /// height, by area, by width.
-fn orders(sizes: &[Size]) -> Vec<Vec<usize>> {
-    let own: Vec<usize> = (0..sizes.len()).collect();
+fn orders(spans: &[(u32, Size)]) -> Vec<Vec<usize>> {
+    let own: Vec<usize> = (0..spans.len()).collect();
     let by = |measure: fn(&Size) -> f64| {
         let mut order = own.clone();
-        order[1..].sort_by(|a, b| measure(&sizes[*b]).total_cmp(&measure(&sizes[*a])));
+        if let [_, rest @ ..] = &mut order[..] {
+            rest.sort_by(|a, b| measure(&spans[*b].1).total_cmp(&measure(&spans[*a].1)));
+        }
         order
     };
     let mut orders = vec![own.clone()];
