@@ -70,9 +70,8 @@ struct OnGrid {
     lines: Vec<TextLine>,
     /// Lines that are kept together: how many, and how high they are, mm.
     runs: Vec<(usize, f64)>,
-    /// Where everything stands in a panel of one column, of two, and so on; `None` where its
-    /// drawings are wider.
-    layouts: Vec<Option<PanelLayout>>,
+    /// For a number of columns where everything stands; `None` where its drawings are wider.
+    layouts: Vec<(u32, Option<PanelLayout>)>,
 }
 
 /// Where everything stands in a panel, from its upper left corner, y up, mm.
@@ -114,6 +113,11 @@ impl<'a> Panel<'a> {
         Some(Self { sheet, blocks, is_read, known: Vec::new() })
     }
 
+    /// The width of the widest thing that stands in it, mm.
+    pub(crate) fn least_mm(&self) -> f64 {
+        self.blocks.iter().map(|block| block.bounds.width()).fold(0.0, f64::max)
+    }
+
     /// Its size on so many columns of a grid; `None` where its drawings are wider.
     pub(crate) fn size(&mut self, grid: Grid, columns: u32) -> Option<Size> {
         let at = self.known.iter().position(|known| known.grid == grid).unwrap_or_else(|| {
@@ -121,23 +125,24 @@ impl<'a> Panel<'a> {
             self.known.len() - 1
         });
         let known = &mut self.known[at];
-        while known.layouts.len() < columns as usize {
-            let next = u32::try_from(known.layouts.len() + 1).unwrap_or(columns);
-            let layout = known.layout(&self.blocks, next);
-            known.layouts.push(layout);
+        if known.on(columns).is_none() {
+            let layout = known.layout(&self.blocks, columns);
+            known.layouts.push((columns, layout));
         }
-        let layout = known.layouts.get(columns.checked_sub(1)? as usize)?.as_ref()?;
+        let layout = known.on(columns)?.as_ref()?;
         Some(Size::new(grid.wide_mm(columns), layout.height_mm))
+    }
+
+    /// What was worked out for so many columns of a grid.
+    fn laid_out(&self, grid: Grid, columns: u32) -> Option<(&OnGrid, &PanelLayout)> {
+        let known = self.known.iter().find(|known| known.grid == grid)?;
+        Some((known, known.on(columns)?.as_ref()?))
     }
 
     /// Everything on it, its upper left corner at a place; nothing where its size is unknown.
     pub(crate) fn drawn(&self, grid: Grid, columns: u32, corner: Point) -> Drawing {
         let mut drawing = Drawing::new();
-        let known = self.known.iter().find(|known| known.grid == grid);
-        let layout = known.and_then(|known| {
-            Some((known, known.layouts.get(columns.checked_sub(1)? as usize)?.as_ref()?))
-        });
-        let Some((known, layout)) = layout else { return drawing };
+        let Some((known, layout)) = self.laid_out(grid, columns) else { return drawing };
         let wide = grid.wide_mm(columns);
         let [high, low] = TITLE_MM;
         let high = height_to_fit(&self.sheet.title, FontFace::Bold, high, low, wide);
@@ -157,8 +162,7 @@ impl<'a> Panel<'a> {
 
     /// How far its sheet's drawing is moved by [`drawn`](Self::drawn).
     pub(crate) fn drawing_by(&self, grid: Grid, columns: u32, corner: Point) -> Vec2 {
-        let known = self.known.iter().find(|known| known.grid == grid);
-        let layout = known.and_then(|known| known.layouts.get(columns as usize - 1)?.as_ref());
+        let layout = self.laid_out(grid, columns).map(|(_, layout)| layout);
         let has_drawing = !self.sheet.drawing.items.is_empty();
         let first = layout.and_then(|layout| layout.blocks.first()).filter(|_| has_drawing);
         first
@@ -168,6 +172,10 @@ impl<'a> Panel<'a> {
 }
 
 impl OnGrid {
+    fn on(&self, columns: u32) -> Option<&Option<PanelLayout>> {
+        self.layouts.iter().find(|(own, _)| *own == columns).map(|(_, layout)| layout)
+    }
+
     fn of(sheet: &Sheet, grid: Grid) -> Self {
         let mut lines = compose::note_lines(&sheet.notes, grid.column_mm);
         lines.extend(flow::texts(sheet).flat_map(|t| t.layout_lines(grid.column_mm, WORDS_MM)));

@@ -16,6 +16,9 @@ const TITLE_MM: f64 = 4.0;
 /// Paper whose shorter side is at least this is laid out in panels, all sheets alike (tabloid has
 /// 279.4 mm); on smaller paper drawings stand one below the other.
 const LARGE_MM: f64 = 270.0;
+/// So is what comes off a roll at least so wide; off a narrower one cards are better cut by
+/// themselves.
+const LARGE_ROLL_MM: f64 = 400.0;
 
 /// Sheets after those that share a page were joined.
 #[derive(Default)]
@@ -39,7 +42,8 @@ pub struct SharedGroup {
 
 /// Whether all sheets alike share pages of this paper without being asked, cards and tables too.
 pub fn is_large(setup: &PageSetup) -> bool {
-    setup.paper.roll_mm.is_some() || setup.paper.portrait_mm().width >= LARGE_MM
+    let least_mm = if setup.paper.roll_mm.is_some() { LARGE_ROLL_MM } else { LARGE_MM };
+    setup.paper.portrait_mm().width >= least_mm
 }
 
 /// The same sheets, those for which `joins` holds put on the page of one before them wherever all
@@ -112,7 +116,7 @@ impl Gathering<'_> {
     /// Sheets that are to share pages, by their places: on one page, else each on one that still
     /// takes it.
     fn gather(&mut self, chain: &[usize]) -> Result<Vec<(Vec<usize>, Option<Joined>)>, PaperError> {
-        let is_large = is_large(self.setup);
+        let is_large = self.stands_in_panels();
         if chain.len() > 1
             && is_large
             && let Some(joined) = self.in_panels(chain)
@@ -151,13 +155,19 @@ impl Gathering<'_> {
         Ok(groups)
     }
 
+    /// Whether sheets are panels on this paper, drawings too.
+    fn stands_in_panels(&self) -> bool {
+        self.setup.paper.roll_mm.is_some() || is_large(self.setup)
+    }
+
     /// These sheets on one page, if they go.
     fn join(&mut self, members: &[usize]) -> Result<Option<Joined>, PaperError> {
         let all: Vec<&Sheet> = members.iter().map(|i| &self.sheets[*i]).collect();
         let is_plain = all.iter().all(|sheet| is_plain_drawing(sheet));
-        if is_large(self.setup) || !is_plain {
+        if self.stands_in_panels() || !is_plain {
             let joined = self.in_panels(members);
-            if joined.is_some() || !is_plain {
+            let is_flat = self.setup.paper.roll_mm.is_none();
+            if joined.is_some() || !(is_plain && is_flat) {
                 return Ok(joined);
             }
         }
@@ -384,7 +394,7 @@ mod tests {
             ..sheet("t", 1.0)
         };
         let all = [sheet("a", 180.0), card("heat", 40), figures, card("build", 60)];
-        for paper in ["a0", "a1", "roll:610mm", "roll:300mm"] {
+        for paper in ["a0", "a1", "roll:610mm", "roll:24in"] {
             let (pages, keys) = pages(paper, &all);
             assert_eq!(keys, [vec!["a", "heat", "t", "build"]], "{paper}");
             assert_eq!(pages.len(), 1);
@@ -457,7 +467,7 @@ mod tests {
     fn rect(item: &marks::Item) -> Option<Rect> {
         use kurbo::Shape;
         match &item.mark {
-            marks::Mark::Path(path) => Some(path.bounding_box()),
+            Mark::Path(path) => Some(path.bounding_box()),
             _ => None,
         }
     }

@@ -1,5 +1,5 @@
-//! One page for several sheets: each is a panel on the columns of the page's grid, and the panels
-//! stand as high and then as far left as they go.
+//! One page for several sheets: each is a panel, on columns of the page's grid or, off a roll, as
+//! wide as it must be; the panels stand as high and then as far left as they go.
 
 use crate::corner::ScaleCheck;
 use crate::frame::{measure_frame, sizes, text_room};
@@ -16,8 +16,8 @@ const WHITES_MM: [f64; 2] = [12.0, 8.0];
 /// Columns are no narrower than this, nor wider than that where there are several, mm.
 const NARROW_MM: f64 = 80.0;
 const WIDE_MM: f64 = 125.0;
-/// Columns along a roll, mm.
-const ALONG_MM: [f64; 3] = [88.0, 82.0, 104.0];
+/// Columns of a panel that is on no grid, mm.
+const USUAL_MM: f64 = 86.0;
 /// A panel is as narrow as its drawing lets it be, but no higher than so many times its width:
 /// what is tried, one after the other.
 const SHAPES: [f64; 4] = [1.0, 2.0, 0.6, 9.0];
@@ -67,8 +67,8 @@ impl PageTogether {
     pub(crate) fn drawn(self, panels: &[&mut Panel<'_>]) -> (Sheet, Plan, PageSetup) {
         let Self { own, placed, setup } = self;
         let mut drawing = Drawing::new();
-        for (panel, (columns, corner)) in panels.iter().zip(&placed.panels) {
-            drawing.extend(panel.drawn(placed.grid, *columns, *corner));
+        for (panel, (span, corner)) in panels.iter().zip(&placed.panels) {
+            drawing.extend(panel.drawn(span.grid, span.columns, *corner));
         }
         let size = placed.size;
         let Some(template) = placed.template else {
@@ -76,8 +76,8 @@ impl PageTogether {
             return (own, Plan::Text(vec![page]), setup);
         };
         let first = panels.first().zip(placed.panels.first());
-        let by = first.map_or(Vec2::ZERO, |(panel, (columns, corner))| {
-            panel.drawing_by(placed.grid, *columns, *corner)
+        let by = first.map_or(Vec2::ZERO, |(panel, (span, corner))| {
+            panel.drawing_by(span.grid, span.columns, *corner)
         });
         let drawing = drawing.moved(Affine::translate(-by));
         let plan = Plan::Single { size, template, turn_deg: 0.0, by };
@@ -85,13 +85,29 @@ impl PageTogether {
     }
 }
 
+/// How wide a panel stands: on so many columns, and how large it then is.
+#[derive(Clone, Copy, PartialEq)]
+struct Span {
+    grid: Grid,
+    columns: u32,
+    size: Size,
+}
+
+/// Which widths panels may have.
+#[derive(Clone, Copy)]
+enum Way {
+    /// Whole columns of the page, so many there are.
+    OnGrid(Grid, u32),
+    /// Each what its drawings need or some columns of its own, with so much white between panels, mm.
+    Free(f64),
+}
+
 /// Panels that have their places on a page.
 struct Placed {
     size: Size,
     template: Option<PageTemplate>,
-    grid: Grid,
-    /// How many columns each takes, and its upper left corner.
-    panels: Vec<(u32, Point)>,
+    /// How wide each is, and its upper left corner.
+    panels: Vec<(Span, Point)>,
 }
 
 /// The panels on a page of this paper, lying or upright.
@@ -116,99 +132,125 @@ fn on_page(
                 (window, framed.is_sound().then_some(framed.corner.rects)?)
             }
         };
-        let along = setup.paper.roll_mm.is_some() && setup.paper.is_landscape(size);
-        grids(window.width(), along).into_iter().find_map(|(grid, many)| {
-            let panels = filled(panels, (window, &obstacles), (grid, many))?;
-            Some(Placed { size, template, grid, panels })
+        let ways = if setup.paper.roll_mm.is_some() {
+            WHITES_MM.map(Way::Free).to_vec()
+        } else {
+            grids(window.width())
+        };
+        ways.into_iter().find_map(|way| {
+            let panels = filled(panels, (window, &obstacles), way)?;
+            Some(Placed { size, template, panels })
         })
     })
 }
 
-/// The grids that go into a width, each with its number of columns.
-fn grids(wide_mm: f64, along: bool) -> Vec<(Grid, u32)> {
+/// The grids that go into a width.
+fn grids(wide_mm: f64) -> Vec<Way> {
     let mut grids = Vec::new();
     for white_mm in WHITES_MM {
-        if along {
-            let own = ALONG_MM.map(|column_mm| Grid { column_mm, white_mm });
-            grids.extend(own.map(|g| (g, whole((wide_mm + white_mm) / g.step_mm()))));
-            continue;
-        }
         let most = whole((wide_mm + white_mm) / (NARROW_MM + white_mm)).max(1);
         for many in (1..=most).rev() {
             let column_mm = (wide_mm + white_mm) / f64::from(many) - white_mm;
             if many == most || column_mm <= WIDE_MM {
-                grids.push((Grid { column_mm, white_mm }, many));
+                grids.push(Way::OnGrid(Grid { column_mm, white_mm }, many));
             }
         }
     }
-    grids.retain(|(_, many)| *many > 0);
     grids
 }
 
-/// For each panel how many columns it takes and where its upper left corner is; `None` where not
-/// all have room.
+/// The widths that a panel may have in a window, the narrowest first: each makes it lower than the
+/// one before.
+fn spans(panel: &mut Panel<'_>, way: Way, window: Rect) -> Vec<Span> {
+    let all: Vec<(Grid, u32)> = match way {
+        Way::OnGrid(grid, many) => (1..=many).map(|columns| (grid, columns)).collect(),
+        Way::Free(white_mm) => {
+            let usual = Grid { column_mm: USUAL_MM, white_mm };
+            let least = panel.least_mm().max(NARROW_MM);
+            let more = (1..=whole((window.width() + white_mm) / usual.step_mm()))
+                .map(|columns| usual.wide_mm(columns));
+            let widths = std::iter::once(least).chain(more.filter(|wide| *wide > least + 1.0));
+            widths
+                .map(|wide| {
+                    let columns = whole((wide + white_mm) / (NARROW_MM + white_mm)).max(1);
+                    let column_mm = (wide + white_mm) / f64::from(columns) - white_mm;
+                    (Grid { column_mm, white_mm }, columns)
+                })
+                .collect()
+        }
+    };
+    let mut spans: Vec<Span> = Vec::new();
+    for (grid, columns) in all {
+        let Some(size) = panel.size(grid, columns) else { continue };
+        let is_lower = spans.last().is_none_or(|last| size.height < last.size.height - 1.0);
+        if is_lower && size.width <= window.width() + 1e-6 {
+            spans.push(Span { grid, columns, size });
+        }
+    }
+    spans
+}
+
+/// Where the upper left corner of each panel is, and how wide it is; `None` where not all have
+/// room.
 fn filled(
     panels: &mut [&mut Panel<'_>],
     (window, obstacles): (Rect, &[Rect]),
-    (grid, many): (Grid, u32),
-) -> Option<Vec<(u32, Point)>> {
-    let window = Rect { x1: window.x0 + grid.wide_mm(many), ..window };
-    // What stands in the corner takes whole columns, so that panels stand on the grid.
-    let taken: Vec<Rect> = obstacles
-        .iter()
-        .filter(|own| own.x1 > window.x0)
-        .map(|own| {
-            let columns = ((own.x1 - window.x0 + grid.white_mm) / grid.step_mm()).ceil();
-            let x1 = window.x0 + columns * grid.step_mm() - grid.white_mm;
-            Rect { x0: window.x0, x1, ..*own }
-        })
-        .collect();
-    let white = grid.white_mm;
+    way: Way,
+) -> Option<Vec<(Span, Point)>> {
+    let all: Vec<Vec<Span>> = panels.iter_mut().map(|panel| spans(panel, way, window)).collect();
+    let (white, window, taken) = match way {
+        Way::Free(white) => (white, window, obstacles.to_vec()),
+        Way::OnGrid(grid, many) => {
+            let window = Rect { x1: window.x0 + grid.wide_mm(many), ..window };
+            // What stands in the corner takes whole columns, so that panels stand on the grid.
+            let on_grid = |own: &Rect| {
+                let columns = ((own.x1 - window.x0 + grid.white_mm) / grid.step_mm()).ceil();
+                let x1 = window.x0 + columns * grid.step_mm() - grid.white_mm;
+                (own.x1 > window.x0).then_some(Rect { x0: window.x0, x1, ..*own })
+            };
+            (grid.white_mm, window, obstacles.iter().filter_map(on_grid).collect())
+        }
+    };
     let with_white = |size: Size| (size.width + white) * (size.height + white);
     let stands = taken.iter().map(|own| own.intersect(window).area()).fold(0.0, f64::max);
     let room = with_white(window.size()) - stands;
-    let packed = |spans: &[(u32, Size)]| {
-        let area: f64 = spans.iter().map(|(_, size)| with_white(*size)).sum();
-        if area > room || spans.iter().any(|(_, size)| size.height > window.height()) {
+    let packed = |spans: &[Span]| {
+        let area: f64 = spans.iter().map(|span| with_white(span.size)).sum();
+        if area > room || spans.iter().any(|span| span.size.height > window.height()) {
             return None;
         }
         orders(spans).into_iter().find_map(|order| {
-            let sizes: Vec<Size> = order.iter().map(|i| spans[*i].1).collect();
+            let sizes: Vec<Size> = order.iter().map(|i| spans[*i].size).collect();
             let corners = pack_high(window, &taken, &sizes, white)?;
-            let mut places = vec![(0, Point::ORIGIN); spans.len()];
+            let mut places: Vec<(Span, Point)> =
+                spans.iter().map(|span| (*span, Point::ORIGIN)).collect();
             for (i, corner) in order.iter().zip(corners) {
-                let (columns, size) = spans[*i];
-                places[*i] = (columns, corner + Vec2::new(0.0, size.height));
+                places[*i].1 = corner + Vec2::new(0.0, spans[*i].size.height);
             }
             Some(places)
         })
     };
-    let mut tried: Vec<Vec<(u32, Size)>> = Vec::new();
+    let mut tried: Vec<Vec<Span>> = Vec::new();
     for shape in SHAPES {
-        let spans = panels
-            .iter_mut()
-            .map(|panel| shaped(panel, (grid, many), shape, window.height()))
-            .collect::<Option<Vec<_>>>()?;
-        if tried.contains(&spans) {
+        let own = all.iter().map(|spans| shaped(spans, shape, window.height()));
+        let own = own.collect::<Option<Vec<_>>>()?;
+        if tried.contains(&own) {
             continue;
         }
-        if let Some(places) = packed(&spans) {
+        if let Some(places) = packed(&own) {
             return Some(places);
         }
-        tried.push(spans);
+        tried.push(own);
     }
     if panels.len() > FEW {
         return None;
     }
     // A few panels can be tried one by one on other widths.
-    let spans = tried.swap_remove(0);
-    for (i, panel) in panels.iter_mut().enumerate() {
-        for columns in 1..=many {
-            let Some(size) = panel.size(grid, columns).filter(|_| columns != spans[i].0) else {
-                continue;
-            };
-            let mut own = spans.clone();
-            own[i] = (columns, size);
+    let first = tried.swap_remove(0);
+    for (i, spans) in all.iter().enumerate() {
+        for span in spans.iter().filter(|span| **span != first[i]) {
+            let mut own = first.clone();
+            own[i] = *span;
             if let Some(places) = packed(&own) {
                 return Some(places);
             }
@@ -217,37 +259,21 @@ fn filled(
     None
 }
 
-/// The fewest columns on which a panel is no higher than so many times its width, nor than the
-/// page; the lowest where it is on none; `None` where its drawings are wider.
-fn shaped(
-    panel: &mut Panel<'_>,
-    (grid, many): (Grid, u32),
-    shape: f64,
-    max_mm: f64,
-) -> Option<(u32, Size)> {
-    let mut last = None;
-    for columns in 1..=many {
-        let Some(size) = panel.size(grid, columns) else { continue };
-        // Wider than it is full is no better.
-        if last.is_some_and(|(_, last): (u32, Size)| size.height > last.height - 1.0) {
-            continue;
-        }
-        last = Some((columns, size));
-        if size.height <= max_mm.min(shape * size.width) {
-            break;
-        }
-    }
-    last
+/// The narrowest of its widths on which a panel is no higher than so many times that, nor than the
+/// page; the lowest where it is on none.
+fn shaped(spans: &[Span], shape: f64, max_mm: f64) -> Option<Span> {
+    let fits = |span: &&Span| span.size.height <= max_mm.min(shape * span.size.width);
+    spans.iter().find(fits).or(spans.last()).copied()
 }
 
 /// The orders in which panels are put on a page, the first always first: as they come, then by
 /// height, by area, by width.
-fn orders(spans: &[(u32, Size)]) -> Vec<Vec<usize>> {
+fn orders(spans: &[Span]) -> Vec<Vec<usize>> {
     let own: Vec<usize> = (0..spans.len()).collect();
     let by = |measure: fn(&Size) -> f64| {
         let mut order = own.clone();
         if let [_, rest @ ..] = &mut order[..] {
-            rest.sort_by(|a, b| measure(&spans[*b].1).total_cmp(&measure(&spans[*a].1)));
+            rest.sort_by(|a, b| measure(&spans[*b].size).total_cmp(&measure(&spans[*a].size)));
         }
         order
     };
