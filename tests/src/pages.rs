@@ -76,7 +76,8 @@ pub fn faults(page: &Page, margin_mm: f64) -> Vec<String> {
     }
     // Capitals of 2.5 mm (ISO 3098's second size) are read at arm's length. The bench card has two
     // pages for all its steps, and sources are fine print: there the smallest size is the least.
-    let min_mm = if ["build", "heat"].contains(&page.key) { 1.8 } else { 2.5 };
+    let has_card = ["Build", "Heat"].iter().any(|title| page.name.contains(title));
+    let min_mm = if has_card { 1.8 } else { 2.5 };
     for (label, ..) in &labels {
         if label.text != "!" && label.height_mm < min_mm - 1e-9 {
             faults.push(format!("\"{}\" is only {} mm high", label.text, label.height_mm));

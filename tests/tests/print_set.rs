@@ -151,6 +151,39 @@ fn the_shop_set_is_small_and_clean_on_every_paper() {
     }
 }
 
+/// As asked: large paper is filled without being asked, a roll is cut to its content.
+#[test]
+fn everything_stands_together_on_large_paper() {
+    let mut found = Vec::new();
+    for knife in knives() {
+        let reckoning = reckon(&knife, &Shop::default(), Tables::built_in());
+        for (paper, most, least) in [("a0", 2, 0.5), ("a1", 3, 0.5), ("roll:610mm", 1, 0.6)] {
+            let case = Case { knife: &knife, reckoning: &reckoning, paper };
+            let pages = case.pages(printing::SHEETS, &Sharing::Room);
+            for (i, page) in pages.iter().enumerate() {
+                let name = case.name(page);
+                found
+                    .extend(faults(page, 10.0).into_iter().map(|fault| format!("{name}: {fault}")));
+                let share = covered(page, 10.0);
+                // The last page takes what is left.
+                if share < least && (i == 0 || i + 1 < pages.len()) {
+                    found.push(format!("{name}: only {share:.2} of it has anything on it"));
+                }
+            }
+            if pages.len() > most {
+                found.push(format!("{} on {paper}: {} pages", knife.name, pages.len()));
+            }
+            let on_pages = |title: &str| pages.iter().any(|page| page.name.contains(title));
+            for title in ["Profile", "Build", "Heat", "Plan", "Offsets", "Sections", "Jigs"] {
+                if !on_pages(title) {
+                    found.push(format!("{} on {paper}: no {title}", knife.name));
+                }
+            }
+        }
+    }
+    assert!(found.is_empty(), "{} faults:\n{}", found.len(), found.join("\n"));
+}
+
 #[test]
 fn cards_flow_in_few_pages() {
     let grades: Vec<&str> =

@@ -2,7 +2,7 @@
 //! page has room for them.
 
 use crate::corner::ScaleCheck;
-use crate::frame::{FramedPage, add_page_frame, count, sizes};
+use crate::frame::{FramedPage, measure_frame, sizes};
 use crate::hull::{self, PAD_MM};
 use crate::pack::pack;
 use crate::plan::Plan;
@@ -10,7 +10,7 @@ use crate::template::PageTemplate;
 use crate::text::wrap;
 use crate::{PageSetup, Sheet};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
-use marks::{Drawing, FontFace, HAlign, Insert, Label, Pen, VAlign};
+use marks::{Drawing, FontFace, HAlign, Insert, Label, Pen, TextLine, VAlign};
 
 /// White around what stands on a page, mm: the widest that goes.
 const WHITES_MM: [f64; 4] = [10.0, 7.0, 5.0, 3.5];
@@ -77,9 +77,7 @@ pub(crate) fn page(contents: &Contents<'_>, setup: &PageSetup) -> Option<(Sheet,
         .iter()
         .chain(PageTemplate::tight(check))
         .flat_map(|template| sizes(setup).map(|size| (size, *template)))
-        .map(|(size, template)| {
-            (size, template, add_page_frame(&bare, setup, size, template, &count(888, 888), &[]))
-        })
+        .map(|(size, template)| (size, template, measure_frame(&bare, setup, size, template, &[])))
         .filter(|(_, _, framed)| framed.is_sound() && may_take(framed, blocks[0].size, area))
         .collect();
     let columns: Vec<Option<Block>> = if sheet.notes.is_empty() {
@@ -152,15 +150,28 @@ fn joined(
 pub(crate) fn notes(notes: &[String], wide_mm: f64) -> Drawing {
     let mut drawing = Drawing::new();
     let mut y = 0.0;
-    for note in notes {
-        for line in wrap(note, FontFace::Regular, NOTE_MM, wide_mm) {
-            let label = Label::new(line, Point::new(0.0, y), NOTE_MM);
-            drawing.text(Pen::Lettering, label.anchored(HAlign::Start, VAlign::Top));
-            y -= PITCH_MM;
-        }
-        y -= APART_MM;
+    for line in note_lines(notes, wide_mm) {
+        drawing.extend(line.drawing.moved(Affine::translate((0.0, y))));
+        y -= line.height_mm;
     }
     drawing
+}
+
+/// The lines of notes in columns so wide, each note kept whole.
+pub(crate) fn note_lines(notes: &[String], wide_mm: f64) -> Vec<TextLine> {
+    let lines = |note: &String| {
+        let words = wrap(note, FontFace::Regular, NOTE_MM, wide_mm);
+        let last = words.len().saturating_sub(1);
+        let line = move |(i, words): (usize, String)| {
+            let mut drawing = Drawing::new();
+            let label = Label::new(words, Point::ORIGIN, NOTE_MM);
+            drawing.text(Pen::Lettering, label.anchored(HAlign::Start, VAlign::Top));
+            let after = if i == last { APART_MM } else { 0.0 };
+            TextLine { drawing, height_mm: PITCH_MM + after, keep_with_next: i < last }
+        };
+        words.into_iter().enumerate().map(line).collect::<Vec<_>>()
+    };
+    notes.iter().flat_map(lines).collect()
 }
 
 /// A note that tells where the notes are.
@@ -169,30 +180,108 @@ pub(crate) fn notes_elsewhere(sheet: &Sheet) -> Sheet {
     Sheet { notes, inserts: Vec::new(), ..sheet.clone() }
 }
 
-/// Pages for blocks without a drawing: as many of the first as go on each.
+/// One page of blocks without a drawing: which of the windows it has, which blocks, and how far
+/// each is moved.
+pub(crate) struct BlockPage {
+    pub(crate) window: usize,
+    pub(crate) placed: Vec<(usize, Vec2)>,
+}
+
+/// Pages for blocks without a drawing, as they come and as many as go on each; or, where that takes
+/// fewer pages, each with whatever else still goes there. `None` when one is too large.
 pub(crate) fn pages(
     drawings: &[&Drawing],
     windows: &[(Size, Rect, Vec<Rect>)],
     whites_mm: &[f64],
-) -> Option<Vec<(usize, Vec<Vec2>)>> {
+) -> Option<Vec<BlockPage>> {
     let blocks: Vec<Block> = drawings.iter().map(|own| Block::of(own)).collect::<Option<_>>()?;
-    let mut all = Vec::new();
-    let mut rest = &blocks[..];
-    while !rest.is_empty() {
-        let fits = |many: usize| {
-            let sizes: Vec<Size> = rest[..many].iter().map(|block| block.size).collect();
-            whites_mm.iter().find_map(|white_mm| {
-                (0..windows.len()).find_map(|i| {
-                    let (_, window, obstacles) = &windows[i];
-                    Some((i, pack(*window, obstacles, &sizes, *white_mm)?))
-                })
+    let fits = |members: &[usize]| {
+        let sizes: Vec<Size> = members.iter().map(|i| blocks[*i].size).collect();
+        whites_mm.iter().find_map(|white_mm| {
+            (0..windows.len()).find_map(|window| {
+                let (_, place, obstacles) = &windows[window];
+                let corners = pack(*place, obstacles, &sizes, *white_mm)?;
+                let by = |(i, at): (&usize, Point)| (*i, blocks[*i].to_corner + at.to_vec2());
+                Some(BlockPage { window, placed: members.iter().zip(corners).map(by).collect() })
             })
-        };
-        let many = (1..=rest.len()).rev().find_map(|many| Some((many, fits(many)?)));
-        let (many, (i, corners)) = many?;
-        let by = rest[..many].iter().zip(corners);
-        all.push((i, by.map(|(block, at)| block.to_corner + at.to_vec2()).collect()));
+        })
+    };
+    let own: Vec<usize> = (0..blocks.len()).collect();
+    let mut best = in_order(&own, &fits)?;
+    let mut large = own.clone();
+    large.sort_by(|a, b| blocks[*b].size.area().total_cmp(&blocks[*a].size.area()));
+    for order in [own, large] {
+        if best.len() > 1
+            && let Some(pages) = gathered(&order, &fits)
+            && pages.len() < best.len()
+        {
+            best = pages;
+        }
+    }
+    Some(best)
+}
+
+/// Blocks on pages in order, as many as go on each.
+fn in_order(
+    mut rest: &[usize],
+    fits: &impl Fn(&[usize]) -> Option<BlockPage>,
+) -> Option<Vec<BlockPage>> {
+    let mut pages = Vec::new();
+    while !rest.is_empty() {
+        let page = |many: usize| Some((many, fits(&rest[..many])?));
+        let (many, page) = (1..=rest.len()).rev().find_map(page)?;
+        pages.push(page);
         rest = &rest[many..];
     }
-    Some(all)
+    Some(pages)
+}
+
+/// Blocks on pages, each page begun by the first that is left and filled with what else goes.
+fn gathered(
+    order: &[usize],
+    fits: &impl Fn(&[usize]) -> Option<BlockPage>,
+) -> Option<Vec<BlockPage>> {
+    let mut rest = order.to_vec();
+    let mut pages = Vec::new();
+    while !rest.is_empty() {
+        let mut members = vec![rest[0]];
+        let mut page = fits(&members)?;
+        for i in &rest[1..] {
+            members.push(*i);
+            match fits(&members) {
+                Some(more) => page = more,
+                None => members.truncate(members.len() - 1),
+            }
+        }
+        rest.retain(|i| !members.contains(i));
+        pages.push(page);
+    }
+    pages.sort_by_key(|page| page.placed.iter().map(|(i, _)| *i).min());
+    Some(pages)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: on pages of 100 × 100 two blocks of 60 and two of 30 go in order on three pages
+    /// (60; 60 and 30; 30), else on two (60 and 30 each).
+    #[test]
+    fn blocks_leave_their_order_where_that_saves_a_page() {
+        let block = |tall: f64| {
+            let mut drawing = Drawing::new();
+            drawing.rect(Pen::Frame, Rect::new(3.0, 3.0, 93.0, 3.0 + tall));
+            drawing
+        };
+        let windows = [(Size::new(100.0, 100.0), Rect::new(0.0, 0.0, 100.0, 100.0), Vec::new())];
+        let pages = |tall: &[f64]| {
+            let blocks: Vec<Drawing> = tall.iter().map(|tall| block(*tall)).collect();
+            let pages = pages(&blocks.iter().collect::<Vec<_>>(), &windows, &[5.0]).unwrap();
+            let members = |page: &BlockPage| page.placed.iter().map(|(i, _)| *i).collect();
+            pages.iter().map(members).collect::<Vec<Vec<usize>>>()
+        };
+        assert_eq!(pages(&[60.0, 60.0, 30.0, 30.0]), [vec![0, 2], vec![1, 3]]);
+        assert_eq!(pages(&[60.0, 30.0, 60.0, 30.0]), [vec![0, 1], vec![2, 3]], "as they come");
+        assert_eq!(pages(&[30.0, 60.0, 60.0]).len(), 2);
+    }
 }

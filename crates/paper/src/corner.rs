@@ -121,11 +121,40 @@ pub(crate) fn draw(
     setup: &PageSetup,
     remarks: &[String],
 ) -> CornerBounds {
+    if corner.check == ScaleCheck::Slim {
+        draw_slim(drawing, inner, corner);
+    } else {
+        draw_large(drawing, inner, corner);
+    }
+    add_words(drawing, inner, corner, sheet, setup, remarks)
+}
+
+/// What the corner takes up, without drawing it: rules have hundreds of marks, and pages are tried
+/// by the dozen.
+pub(crate) fn measured(
+    inner: Rect,
+    corner: Corner,
+    sheet: &Sheet,
+    setup: &PageSetup,
+    remarks: &[String],
+) -> CornerBounds {
+    add_words(&mut Drawing::new(), inner, corner, sheet, setup, remarks)
+}
+
+/// Draws the words of a corner; returns what all of it takes up.
+fn add_words(
+    drawing: &mut Drawing,
+    inner: Rect,
+    corner: Corner,
+    sheet: &Sheet,
+    setup: &PageSetup,
+    remarks: &[String],
+) -> CornerBounds {
     let (rules, square) = match corner.check {
-        ScaleCheck::Large => large(drawing, inner, corner),
-        ScaleCheck::Slim => slim(drawing, inner, corner),
+        ScaleCheck::Large => large(inner, corner),
+        ScaleCheck::Slim => slim(inner, corner),
         ScaleCheck::Itself => {
-            let (rules, from) = large_rules(drawing, inner, corner);
+            let (rules, from) = large_rules(inner, corner);
             let foot = Point::new(from.x + WHITE_MM, from.y + BAND_WHITE_MM);
             let words = band(drawing, Rect::new(foot.x, foot.y, inner.x1, inner.y1), sheet, setup);
             return CornerBounds { rects: vec![rules[0], rules[1], words], block: words };
@@ -148,22 +177,24 @@ pub(crate) fn draw(
     CornerBounds { rects: vec![rules[0], rules[1], square, words], block: square.union(words) }
 }
 
-/// Long rules and the square of 50 mm; returns what they take up.
-fn large(drawing: &mut Drawing, inner: Rect, corner: Corner) -> ([Rect; 2], Rect) {
-    let (rules, from) = large_rules(drawing, inner, corner);
+/// What long rules and the square of 50 mm take up.
+fn large(inner: Rect, corner: Corner) -> ([Rect; 2], Rect) {
+    let (rules, from) = large_rules(inner, corner);
     let square = Point::new(from.x + WHITE_MM, from.y + WHITE_MM);
-    ruler::proof_square(drawing, square);
     (rules, Rect::from_origin_size(square, (PROOF_MM, PROOF_MM)))
 }
 
-/// Long rules; returns what they take up and the corner between them.
-fn large_rules(drawing: &mut Drawing, inner: Rect, corner: Corner) -> ([Rect; 2], Point) {
+/// How long long rules are, level and upright, mm.
+fn large_mm(inner: Rect, corner: Corner) -> (f64, f64) {
     let level_mm = corner.level_mm.unwrap_or(f64::MAX).min(inner.width() - BREADTH_MM);
     let upright_mm = corner.upright_mm.unwrap_or(f64::MAX).min(inner.height() - BREADTH_MM);
+    (level_mm, upright_mm)
+}
+
+/// What long rules take up, and the corner between them.
+fn large_rules(inner: Rect, corner: Corner) -> ([Rect; 2], Point) {
+    let (level_mm, upright_mm) = large_mm(inner, corner);
     let from = Point::new(inner.x0 + BREADTH_MM, inner.y0 + BREADTH_MM);
-    let base = Point::new(inner.x0 + INCH_SIDE_MM, inner.y0 + INCH_SIDE_MM);
-    ruler::rule(drawing, Point::new(from.x, base.y), Axis::Horizontal, level_mm - OVERHANG_MM);
-    ruler::rule(drawing, Point::new(base.x, from.y), Axis::Vertical, upright_mm - OVERHANG_MM);
     let rules = [
         Rect::new(inner.x0, inner.y0, from.x + level_mm, from.y),
         Rect::new(inner.x0, inner.y0, from.x, from.y + upright_mm),
@@ -171,22 +202,46 @@ fn large_rules(drawing: &mut Drawing, inner: Rect, corner: Corner) -> ([Rect; 2]
     (rules, from)
 }
 
-/// Slim rules and the small squares; returns what they take up.
-fn slim(drawing: &mut Drawing, inner: Rect, corner: Corner) -> ([Rect; 2], Rect) {
-    let from = Point::new(inner.x0 + SLIM_MM, inner.y0 + SLIM_MM);
-    let base = Point::new(inner.x0 + SLIM_SIDE_MM, inner.y0 + SLIM_SIDE_MM);
+/// Draws long rules, and the square of 50 mm if there is one.
+fn draw_large(drawing: &mut Drawing, inner: Rect, corner: Corner) {
+    let (_, from) = large_rules(inner, corner);
+    let base = Point::new(inner.x0 + INCH_SIDE_MM, inner.y0 + INCH_SIDE_MM);
+    let (level_mm, upright_mm) = large_mm(inner, corner);
+    ruler::rule(drawing, Point::new(from.x, base.y), Axis::Horizontal, level_mm - OVERHANG_MM);
+    ruler::rule(drawing, Point::new(base.x, from.y), Axis::Vertical, upright_mm - OVERHANG_MM);
+    if corner.check == ScaleCheck::Large {
+        ruler::proof_square(drawing, large(inner, corner).1.origin());
+    }
+}
+
+/// How long slim rules are, level and upright, mm.
+fn slim_mm(inner: Rect, corner: Corner) -> (f64, f64) {
     let level_mm = SLIM_LONG_MM.min(inner.width() - SLIM_MM);
     let upright_mm = corner.upright_mm.unwrap_or(f64::MAX).min(SLIM_LONG_MM);
-    let upright_mm = upright_mm.min(inner.height() - SLIM_MM);
-    ruler::slim_rule(drawing, Point::new(from.x, base.y), Axis::Horizontal, level_mm);
-    ruler::slim_rule(drawing, Point::new(base.x, from.y), Axis::Vertical, upright_mm);
+    (level_mm, upright_mm.min(inner.height() - SLIM_MM))
+}
+
+/// What slim rules and the small squares take up.
+fn slim(inner: Rect, corner: Corner) -> ([Rect; 2], Rect) {
+    let from = Point::new(inner.x0 + SLIM_MM, inner.y0 + SLIM_MM);
+    let (level_mm, upright_mm) = slim_mm(inner, corner);
     let foot = Point::new(from.x + SLIM_WHITE_MM, from.y + SLIM_WHITE_MM);
-    ruler::small_squares(drawing, foot);
     let rules = [
         Rect::new(inner.x0, inner.y0, from.x + level_mm, from.y),
         Rect::new(inner.x0, inner.y0, from.x, from.y + upright_mm),
     ];
     (rules, Rect::from_origin_size(foot, SMALL_SQUARES_MM))
+}
+
+/// Draws slim rules and the small squares.
+fn draw_slim(drawing: &mut Drawing, inner: Rect, corner: Corner) {
+    let (_, squares) = slim(inner, corner);
+    let from = Point::new(inner.x0 + SLIM_MM, inner.y0 + SLIM_MM);
+    let base = Point::new(inner.x0 + SLIM_SIDE_MM, inner.y0 + SLIM_SIDE_MM);
+    let (level_mm, upright_mm) = slim_mm(inner, corner);
+    ruler::slim_rule(drawing, Point::new(from.x, base.y), Axis::Horizontal, level_mm);
+    ruler::slim_rule(drawing, Point::new(base.x, from.y), Axis::Vertical, upright_mm);
+    ruler::small_squares(drawing, squares.origin());
 }
 
 /// Sets the facts beside the square and the notes beside the facts, or below them when the page

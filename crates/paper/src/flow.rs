@@ -230,8 +230,7 @@ mod tests {
     use super::*;
     use crate::{Heading, Paper, lay_out};
     use kurbo::Point;
-    use marks::{Bullet, Mark, Paragraph, lettering};
-    use marks::{Label, Pen};
+    use marks::{Bullet, Label, Mark, Paragraph, Pen, lettering};
 
     fn text(paragraphs: usize) -> Sheet {
         let words = "Heat it slowly and evenly, thick parts first, the tip last. ".repeat(3);

@@ -16,8 +16,9 @@ const UNDER_TITLE_MM: f64 = 7.0;
 /// Height of the line below inserts on a page of their own, mm.
 const FOOT_MM: f64 = 2.5;
 
-/// A page with its title and corner drawn.
+/// A page with its title and corner.
 pub(crate) struct FramedPage {
+    /// Both drawn, if they are.
     pub(crate) drawing: Drawing,
     /// The page inside its margins and below its title line.
     pub(crate) inner: Rect,
@@ -62,7 +63,7 @@ pub(crate) fn free_area(
     template: PageTemplate,
     remarks: &[String],
 ) -> FreeArea {
-    let framed = add_page_frame(sheet, setup, size, template, WIDEST_COUNT, remarks);
+    let framed = measure_frame(sheet, setup, size, template, remarks);
     let mut occupied = framed.corner.rects;
     if !template.title_line {
         occupied.push(framed.title);
@@ -82,6 +83,34 @@ pub(crate) fn inner(size: Size, setup: &PageSetup, title_line: bool) -> Rect {
     Rect::new(margin, margin, size.width - margin, size.height - margin - top)
 }
 
+/// A page's title and corner, for planning: nothing is drawn.
+pub(crate) fn measure_frame(
+    sheet: &Sheet,
+    setup: &PageSetup,
+    size: Size,
+    template: PageTemplate,
+    remarks: &[String],
+) -> FramedPage {
+    let whole = inner(size, setup, false);
+    let title = if template.title_line {
+        Rect { y0: whole.y1 - title::LINE_MM, ..whole }
+    } else {
+        title::block(&mut Drawing::new(), whole, &setup.heading, sheet, WIDEST_COUNT)
+    };
+    let inner = below_title(size, setup, template);
+    let corner = corner::measured(inner, template.corner, sheet, setup, remarks);
+    FramedPage { drawing: Drawing::new(), inner, title, corner }
+}
+
+/// The page inside its margins and below its title, with white below the hairline.
+fn below_title(size: Size, setup: &PageSetup, template: PageTemplate) -> Rect {
+    let mut inner = inner(size, setup, template.title_line);
+    if template.title_line {
+        inner.y1 -= 3.0;
+    }
+    inner
+}
+
 /// Draws a page's title and corner.
 pub(crate) fn add_page_frame(
     sheet: &Sheet,
@@ -95,11 +124,7 @@ pub(crate) fn add_page_frame(
     let whole = inner(size, setup, false);
     let write = if template.title_line { title::line } else { title::block };
     let title = write(&mut drawing, whole, &setup.heading, sheet, count);
-    let mut inner = inner(size, setup, template.title_line);
-    if template.title_line {
-        // White below the hairline.
-        inner.y1 -= 3.0;
-    }
+    let inner = below_title(size, setup, template);
     let corner = corner::draw(&mut drawing, inner, template.corner, sheet, setup, remarks);
     FramedPage { drawing, inner, title, corner }
 }

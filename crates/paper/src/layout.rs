@@ -4,6 +4,7 @@
 use crate::frame::{add_page_frame, count};
 use crate::place::turned_remark;
 use crate::plan::Plan;
+use crate::share::SharedSheets;
 use crate::template::PageTemplate;
 use crate::{Page, PageSetup, PaperError, Sheet, flow, mixed, proof, roll, tables, tile, trim};
 use kurbo::{Affine, Size, Vec2};
@@ -41,10 +42,41 @@ pub fn lay_out_all_that_fit(
     setup: &PageSetup,
     progress: &mut dyn FnMut(usize, &Sheet),
 ) -> Result<(Vec<Page>, Vec<PaperError>), PaperError> {
-    let mut plans: Vec<Planned<'_>> = Vec::with_capacity(sheets.len());
+    let planned = sheets.iter().map(|sheet| (sheet, None));
+    lay_out_planned(planned, setup, &mut |i, sheet| progress(i, sheet))
+}
+
+/// As [`lay_out_all_that_fit`] for sheets of which some share a page. `progress` is told how many
+/// there are, too.
+///
+/// # Errors
+/// The same.
+pub fn lay_out_shared(
+    shared: SharedSheets,
+    setup: &PageSetup,
+    progress: &mut dyn FnMut(usize, usize, &Sheet),
+) -> Result<(Vec<Page>, Vec<PaperError>), PaperError> {
+    let count = shared.groups.len();
+    let (sheets, plans): (Vec<_>, Vec<_>) =
+        shared.groups.into_iter().map(|group| (group.sheet, group.plan)).unzip();
+    let planned = sheets.iter().zip(plans);
+    lay_out_planned(planned, setup, &mut |i, sheet| progress(i, count, sheet))
+}
+
+/// Lays out sheets, some of them with a plan.
+fn lay_out_planned<'a>(
+    sheets: impl Iterator<Item = (&'a Sheet, Option<(Plan, PageSetup)>)>,
+    setup: &'a PageSetup,
+    progress: &mut dyn FnMut(usize, &Sheet),
+) -> Result<(Vec<Page>, Vec<PaperError>), PaperError> {
+    let mut plans: Vec<Planned<'_>> = Vec::new();
     let mut without_room = Vec::new();
-    for (i, sheet) in sheets.iter().enumerate() {
+    for (i, (sheet, plan)) in sheets.enumerate() {
         progress(i, sheet);
+        if let Some((plan, own)) = plan {
+            plans.push((Cow::Borrowed(sheet), plan, Cow::Owned(own)));
+            continue;
+        }
         if sheet.key == proof::KEY {
             match proof::page(sheet, setup, (1, 1)) {
                 Ok(_) => plans.push((Cow::Borrowed(sheet), Plan::Proof, Cow::Borrowed(setup))),

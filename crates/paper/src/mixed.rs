@@ -4,7 +4,7 @@
 
 use crate::corner::ScaleCheck;
 use crate::flow::{self, FEW, GUTTER_MM, HEIGHTS_MM};
-use crate::frame::{add_page_frame, count, sizes, text_room};
+use crate::frame::{measure_frame, sizes, text_room};
 use crate::hull::{self, PAD_MM};
 use crate::plan::TextPage;
 use crate::template::PageTemplate;
@@ -46,7 +46,7 @@ pub(crate) fn plan(sheet: &Sheet, setup: &PageSetup) -> Option<Vec<TextPage>> {
 
 fn pages_of(sheet: &Sheet, setup: &PageSetup, size: Size, height_mm: f64) -> Option<Vec<TextPage>> {
     let template = *PageTemplate::level(ScaleCheck::Slim).first()?;
-    let framed = add_page_frame(&flow::bare(sheet), setup, size, template, &count(888, 888), &[]);
+    let framed = measure_frame(&flow::bare(sheet), setup, size, template, &[]);
     if !framed.is_sound() {
         return None;
     }

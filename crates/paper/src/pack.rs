@@ -15,6 +15,18 @@ pub(crate) fn pack(
     boxes: &[Size],
     white_mm: f64,
 ) -> Option<Vec<Point>> {
+    let corners = pack_high(window, obstacles, boxes, white_mm)?;
+    let by = towards_middle(window, obstacles, boxes, &corners, white_mm);
+    Some(corners.into_iter().map(|corner| corner + by).collect())
+}
+
+/// The same, the boxes left as high and as far left as they went.
+pub(crate) fn pack_high(
+    window: Rect,
+    obstacles: &[Rect],
+    boxes: &[Size],
+    white_mm: f64,
+) -> Option<Vec<Point>> {
     let mut free = vec![window];
     for obstacle in obstacles {
         free = without(&free, obstacle.inflate(white_mm, white_mm));
@@ -36,8 +48,7 @@ pub(crate) fn pack(
         free = without(&free, own.inflate(white_mm, white_mm));
         corners.push(place);
     }
-    let by = towards_middle(window, obstacles, boxes, &corners, white_mm);
-    Some(corners.into_iter().map(|corner| corner + by).collect())
+    Some(corners)
 }
 
 /// The free area less a rectangle: what is left of each of its largest rectangles.

@@ -5,7 +5,7 @@
 
 use crate::compose::{self, Contents};
 use crate::corner::ScaleCheck;
-use crate::frame::{add_page_frame, count, no_room, plain, sizes, text_room};
+use crate::frame::{add_page_frame, count, measure_frame, no_room, plain, sizes, text_room};
 use crate::hull::{self, PAD_MM};
 use crate::plan::{Plan, TablePage};
 use crate::template::PageTemplate;
@@ -17,8 +17,9 @@ use std::borrow::Cow;
 
 /// White between two inserts, the widest that goes, mm.
 const WHITES_MM: [f64; 3] = [9.0, 6.0, 3.5];
-/// Width of notes on a page of their own, mm.
-const NOTES_MM: f64 = 100.0;
+/// Widths of notes beside tables on pages of their own, the usual one first: another is taken only
+/// where it saves a page, mm.
+const NOTES_MM: [f64; 4] = [100.0, 84.0, 150.0, 66.0];
 /// Widths of notes on a tile, mm.
 const NOTES_WIDE_MM: [f64; 4] = [100.0, 150.0, 215.0, 70.0];
 /// How a sheet and its inserts go on paper: together when they can, else one after the other.
@@ -46,9 +47,9 @@ pub(crate) fn plans<'a>(
     }
     if sheet.drawing.items.is_empty() && !sheet.inserts.is_empty() {
         // Nothing but inserts: no page for a drawing that isn't there.
-        let mut own = Sheet { notes: Vec::new(), ..sheet.clone() };
-        own.inserts.extend(note_blocks(&sheet.notes, setup).into_iter().map(Insert::Table));
-        return Ok(on_their_own(own, setup)?.into_iter().map(owned).collect());
+        let own = Sheet { notes: Vec::new(), ..sheet.clone() };
+        let plans = with_notes(&own, &sheet.notes, setup)?;
+        return Ok(plans.into_iter().map(owned).collect());
     }
     if let Some(whole) = one_page(sheet, setup)? {
         return Ok(vec![owned(whole)]);
@@ -222,15 +223,36 @@ fn rest(
         [Insert::Chart(_)] => "chart",
         _ => "table",
     };
-    let mut own = Sheet {
+    let own = Sheet {
         title: format!("{}, {what}", sheet.title),
         drawing: Drawing::new(),
         notes: Vec::new(),
         inserts,
         ..sheet.clone()
     };
-    own.inserts.extend(note_blocks(&notes, setup).into_iter().map(Insert::Table));
-    on_their_own(own, setup)
+    with_notes(&own, &notes, setup)
+}
+
+/// A sheet's inserts and notes on pages of their own, the notes as wide as saves pages.
+fn with_notes(
+    sheet: &Sheet,
+    notes: &[String],
+    setup: &PageSetup,
+) -> Result<Vec<(Sheet, Plan)>, PaperError> {
+    let mut best: Option<(usize, Vec<(Sheet, Plan)>)> = None;
+    for wide_mm in NOTES_MM {
+        let mut own = sheet.clone();
+        own.inserts.extend(note_blocks(notes, wide_mm, setup).into_iter().map(Insert::Table));
+        let all = on_their_own(own, setup)?;
+        let pages = all.iter().map(|(_, plan)| plan.pages()).sum();
+        if best.as_ref().is_none_or(|(fewest, _)| pages < *fewest) {
+            best = Some((pages, all));
+        }
+        if pages <= 1 || notes.is_empty() || sheet.inserts.is_empty() {
+            break;
+        }
+    }
+    Ok(best.map(|(_, all)| all).unwrap_or_default())
 }
 
 /// Those of a sheet's inserts that may not be left out.
@@ -326,9 +348,9 @@ fn insert_drawing(insert: &Insert) -> Option<&Drawing> {
 }
 
 /// Notes as blocks of one width, each no taller than a page.
-fn note_blocks(notes: &[String], setup: &PageSetup) -> Vec<Drawing> {
+fn note_blocks(notes: &[String], wide_mm: f64, setup: &PageSetup) -> Vec<Drawing> {
     let room = sizes(setup).map(|size| text_room(size, setup));
-    let wide = NOTES_MM.min(room[0].width().min(room[1].width()) - 2.0 * PAD_MM);
+    let wide = wide_mm.min(room[0].width().min(room[1].width()) - 2.0 * PAD_MM);
     let tall = room[0].height().min(room[1].height()) - 4.0 * PAD_MM;
     let mut blocks: Vec<Drawing> = Vec::new();
     let mut from = 0;
@@ -353,7 +375,7 @@ fn pages_for(sheet: &Sheet, setup: &PageSetup) -> Option<Vec<TablePage>> {
         None => Some((size, text_room(size, setup), Vec::new())),
         Some(template) => {
             let bare = Sheet { notes: Vec::new(), ..sheet.clone() };
-            let framed = add_page_frame(&bare, setup, size, template, &count(888, 888), &[]);
+            let framed = measure_frame(&bare, setup, size, template, &[]);
             framed.is_sound().then_some((size, framed.inner, framed.corner.rects))
         }
     };
@@ -366,11 +388,10 @@ fn pages_for(sheet: &Sheet, setup: &PageSetup) -> Option<Vec<TablePage>> {
     let pages = |sizes: &Vec<Size>| {
         let windows: Vec<_> = sizes.iter().filter_map(|size| window(*size)).collect();
         let pages = compose::pages(&drawings, &windows, &WHITES_MM)?;
-        let mut from = 0;
-        let page = |(i, by): (usize, Vec<Vec2>)| {
-            let placed = (from..).zip(by).collect::<Vec<_>>();
-            from += placed.len();
-            TablePage { size: windows[i].0, template, placed }
+        let page = |page: compose::BlockPage| TablePage {
+            size: windows[page.window].0,
+            template,
+            placed: page.placed,
         };
         Some(pages.into_iter().map(page).collect::<Vec<_>>())
     };
@@ -378,7 +399,7 @@ fn pages_for(sheet: &Sheet, setup: &PageSetup) -> Option<Vec<TablePage>> {
 }
 
 /// Whether an insert is only read: a chart, or words and rules.
-fn is_figures(insert: &Insert) -> bool {
+pub(crate) fn is_figures(insert: &Insert) -> bool {
     let is_read = |item: &Item| matches!(item.pen, Pen::Lettering | Pen::Frame | Pen::Dimension);
     match insert {
         Insert::Table(table) => table.items.iter().all(|item| {

@@ -2,7 +2,7 @@
 
 use crate::clip::clip;
 use crate::corner::{ScaleCheck, TextPlacement};
-use crate::frame::{self, FramedPage, add_page_frame, count, sizes};
+use crate::frame::{self, FramedPage, add_page_frame, count, measure_frame, sizes};
 use crate::hull::{self, PAD_MM};
 use crate::joints::{CROSS_MM, joints};
 use crate::template::PageTemplate;
@@ -93,7 +93,7 @@ fn candidate(
     (size, template): (Size, PageTemplate),
     bounds: Rect,
 ) -> Option<(f64, Tiling)> {
-    let framed = add_page_frame(sheet, setup, size, template, &count(888, 888), &remark(88, 88));
+    let framed = measure_frame(sheet, setup, size, template, &remark(88, 88));
     let map = map_place(&framed, template);
     let inner = framed.inner.inflate(1e-6, 1e-6);
     if inner.union(map).union(framed.corner.block) != inner {

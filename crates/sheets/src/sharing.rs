@@ -1,16 +1,16 @@
 //! Which sheets share a page: none, all for which there is room, or as the maker arranged them.
 
-use paper::{Page, PageSetup, Paper, PaperError, SharedSheets, Sheet};
+use crate::printing::SHEETS;
+use paper::{Page, PageSetup, Paper, PaperError, Sheet};
 
-/// The sheets that may share a page with others: those that have a drawing. Cards and tables stand
-/// by themselves; so do the heat sheet, whose drawings go with its text, and the sheath's pattern,
-/// which is cut out on its own.
-pub const SHAREABLE: &[&str] =
-    &["profile", "drilling", "bevels", "scales", "strips", "bar", "plan"];
+/// The sheets that share a page of any size without being asked: drawings. On large paper all do,
+/// cards and tables too.
+const DRAWN: &[&str] = &["profile", "drilling", "bevels", "scales", "strips", "bar", "plan"];
 
-/// Whether the sheet of this key may share its page with others.
+/// Whether the sheet of this key may share its page with others: those of a knife may; the proof
+/// and the mat are measured by themselves.
 pub fn may_share(key: &str) -> bool {
-    SHAREABLE.contains(&key)
+    SHEETS.contains(&key)
 }
 
 /// Which sheets share a page.
@@ -26,13 +26,14 @@ pub enum Sharing {
 }
 
 impl Sharing {
-    /// Whether the sheet of one key is wanted on the page of the one before it.
-    pub fn joins(&self, before: &str, key: &str) -> bool {
+    /// Whether the sheet of one key is wanted on the page of the one before it; `is_large` tells
+    /// whether the paper is.
+    pub fn joins(&self, before: &str, key: &str, is_large: bool) -> bool {
         may_share(before)
             && may_share(key)
             && match self {
                 Self::Apart => false,
-                Self::Room => true,
+                Self::Room => is_large || [before, key].iter().all(|own| DRAWN.contains(own)),
                 Self::Arranged(pages) => pages
                     .iter()
                     .any(|keys| keys.windows(2).any(|pair| pair[0] == before && pair[1] == key)),
@@ -132,11 +133,11 @@ pub fn lay_out(
     setup: &PageSetup,
     progress: &mut dyn FnMut(usize, usize, &Sheet),
 ) -> Result<PaperLayout, PaperError> {
-    let SharedSheets { sheets, keys, apart } =
-        paper::share(sheets, setup, |before, key| sharing.joins(before, key))?;
-    let count = sheets.len();
-    let (pages, without_room) =
-        paper::lay_out_all_that_fit(&sheets, setup, &mut |i, sheet| progress(i, count, sheet))?;
+    let is_large = paper::is_large(setup);
+    let shared = paper::share(sheets, setup, |before, key| sharing.joins(before, key, is_large))?;
+    let keys = shared.groups.iter().map(|group| group.keys.clone()).collect();
+    let apart = shared.apart.clone();
+    let (pages, without_room) = paper::lay_out_shared(shared, setup, progress)?;
     // Wherever there is room was all that was asked for, unless they were arranged.
     let message = matches!(sharing, Sharing::Arranged(_));
     let apart = apart.iter().filter(|_| message);
@@ -182,7 +183,8 @@ mod tests {
         let arranged = Sharing::Arranged(pages(&[&["scales", "profile", "bar"], &["drilling"]]));
         let fewer = arranged.among(&["drilling", "scales", "bar"]);
         assert_eq!(fewer, Sharing::Arranged(pages(&[&["scales", "bar"], &["drilling"]])));
-        assert!(fewer.joins("scales", "bar") && !arranged.joins("scales", "bar"));
+        let joins = |own: &Sharing| own.joins("scales", "bar", false);
+        assert!(joins(&fewer) && !joins(&arranged));
         let more = fewer.among(&["profile", "drilling", "bevels", "scales", "bar"]);
         let want = pages(&[&["profile"], &["scales", "bar"], &["drilling"], &["bevels"]]);
         assert_eq!(more, Sharing::Arranged(want));
@@ -194,12 +196,18 @@ mod tests {
     }
 
     #[test]
-    fn cards_and_tables_stand_by_themselves() {
+    fn cards_and_tables_share_large_paper_or_where_they_are_arranged() {
         let arranged = Sharing::Arranged(pages(&[&["profile", "offsets"]]));
-        for sharing in [Sharing::Room, arranged] {
-            assert!(!sharing.joins("profile", "offsets") && !sharing.joins("heat", "build"));
+        for (sharing, is_large, want) in [
+            (&Sharing::Room, false, false),
+            (&Sharing::Room, true, true),
+            (&Sharing::Apart, true, false),
+            (&arranged, false, true),
+        ] {
+            assert_eq!(sharing.joins("profile", "offsets", is_large), want, "{sharing:?}");
         }
-        assert!(Sharing::Room.joins("profile", "bar") && !Sharing::Apart.joins("profile", "bar"));
+        assert!(Sharing::Room.joins("profile", "bar", false));
+        assert!(!Sharing::Room.joins("profile", "mat", true));
     }
 
     #[test]

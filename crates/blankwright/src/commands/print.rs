@@ -216,7 +216,7 @@ fn sheets(
     if let Some(key) = joined.find(|key| !sharing::may_share(key)) {
         return Err(Failure::Usage(format!(
             "{key} stands on a page of its own; only {} can be joined by +",
-            sharing::SHAREABLE.join(", ")
+            printing::SHEETS.join(", ")
         )));
     }
     let arranged = pages.iter().any(|keys| keys.len() > 1);

@@ -238,9 +238,12 @@ fn a_sheet_is_dragged_onto_anothers_page_and_off_again() {
     assert_eq!(printed(&mut harness), by_sharing(&harness, &want, "a1"));
     assert!(harness.query_by_label_contains("Page 2, Drilling · Scales").is_some());
 
-    // Cards take no other onto their page: it stays where it is.
+    // Cards share their page as well.
     let heat = harness.query_by_label_contains(", Heat").unwrap().rect().center();
     carry(&mut harness, "Sheet Scales", heat);
+    assert!(harness.query_by_label_contains("Heat, temper, finish · Scales").is_some());
+    let back = page_of(&harness, 2).center();
+    carry(&mut harness, "Sheet Scales", back);
     assert_eq!(harness.state().desk.session.print.sharing, want);
 
     // What isn't printed leaves the arrangement as it is, and comes back into it.
