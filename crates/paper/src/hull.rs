@@ -1,6 +1,6 @@
 //! What a drawing takes up: points all around its marks, and their convex hull.
 
-use kurbo::{BezPath, PathEl, Point, Rect, Vec2, flatten};
+use kurbo::{BezPath, CubicBez, ParamCurve, PathEl, PathSeg, Point, Rect, Shape, Vec2, flatten};
 use marks::{Drawing, Mark, lettering};
 
 /// Half the widest line plus the flattening error, mm: marks lie no further outside their points.
@@ -14,6 +14,9 @@ pub(crate) fn points(drawing: &Drawing) -> Vec<Point> {
     let mut points = Vec::new();
     for item in &drawing.items {
         match &item.mark {
+            Mark::Path(path) | Mark::Fill(path) if path.elements().len() > MANY => {
+                outermost(path, &mut points);
+            }
             Mark::Path(path) | Mark::Fill(path) => along(path, &mut points),
             Mark::Circle(circle) => {
                 // The square-cornered ring of 16 tangents lies outside the circle.
@@ -41,6 +44,54 @@ pub(crate) fn along(path: &BezPath, points: &mut Vec<Point>) {
         PathEl::ClosePath => points.extend(start),
         PathEl::QuadTo(..) | PathEl::CurveTo(..) => {}
     });
+}
+
+/// Of paths of more elements than this only what reaches outermost is looked at closely: a drawing
+/// is looked at for every layout that is tried.
+const MANY: usize = 1_000;
+/// The hull of the points that lie farthest in so many directions tells what can't be outermost.
+const DIRECTIONS: u32 = 32;
+/// A curve is halved so often before what still reaches out of that hull is flattened.
+const HALVINGS: u32 = 3;
+
+/// As [`along`], less what lies inside the convex hull of the rest.
+fn outermost(path: &BezPath, points: &mut Vec<Point>) {
+    let on = |seg: PathSeg| match seg {
+        PathSeg::Line(line) => vec![line.p0, line.p1],
+        curve => [0.0, 0.25, 0.5, 0.75, 1.0].map(|t| curve.eval(t)).to_vec(),
+    };
+    // A path's lone points are no segments.
+    let ends = path.elements().iter().filter_map(PathEl::end_point);
+    let on: Vec<Point> = ends.chain(path.segments().flat_map(on)).collect();
+    let turn = |k| f64::from(k) * std::f64::consts::TAU / f64::from(DIRECTIONS);
+    let farthest = |k| {
+        let far = |p: &Point| Vec2::from_angle(turn(k)).dot(p.to_vec2());
+        on.iter().copied().max_by(|a, b| far(a).total_cmp(&far(b)))
+    };
+    let sure = hull((0..DIRECTIONS).filter_map(farthest).collect());
+    // Nothing lies inside a line.
+    let sides = sure.iter().zip(sure.iter().cycle().skip(1));
+    let sides: Vec<(Point, Vec2)> = sides.map(|(a, b)| (*a, *b - *a)).collect();
+    let within = |p: &Point| {
+        sides.len() > 2 && sides.iter().all(|(from, along)| along.cross(*p - *from) >= 0.0)
+    };
+    points.extend(on.into_iter().filter(|p| !within(p)));
+    points.extend(&sure);
+    let mut curves: Vec<(CubicBez, u32)> = (path.segments())
+        .filter(|seg| !matches!(seg, PathSeg::Line(_)))
+        .map(|seg| (seg.to_cubic(), 0))
+        .collect();
+    while let Some((curve, halvings)) = curves.pop() {
+        if [curve.p0, curve.p1, curve.p2, curve.p3].iter().all(within) {
+            continue;
+        }
+        if halvings < HALVINGS {
+            let (first, second) = curve.subdivide();
+            curves.extend([(first, halvings + 1), (second, halvings + 1)]);
+        } else {
+            along(&PathSeg::Cubic(curve).to_path(FLAT_MM), points);
+        }
+    }
 }
 
 /// The convex hull, counter-clockwise (Andrew's monotone chain).
@@ -112,6 +163,35 @@ mod tests {
         drawing.text(Pen::Lettering, marks::Label::new("wide", Point::new(9.0, 0.0), 5.0));
         let rect = extent(&drawing).unwrap();
         assert!(rect.x1 > 20.0 && rect.y1 > 5.0 && rect.x0 < 0.0 && rect.x0 > -1.0);
+    }
+
+    // Flattening every curve is the reference.
+    #[test]
+    fn of_a_long_path_the_outermost_points_have_the_same_hull() {
+        for handle in [0.0, 3.0, 60.0] {
+            let mut path = BezPath::new();
+            path.move_to((50.0, 0.0));
+            for i in 1..=2_000_u32 {
+                let at = |turn: f64| Point::ORIGIN + 50.0 * Vec2::from_angle(turn / 318.0);
+                let off = |turn: f64| handle * Vec2::from_angle(turn);
+                let (i, to) = (f64::from(i), at(f64::from(i)));
+                path.curve_to(at(i - 1.0) + off(i * i), to + off(i * 7.0), to);
+            }
+            let mut every = Vec::new();
+            along(&path, &mut every);
+            let mut drawing = Drawing::new();
+            drawing.add(Pen::Cut, Mark::Path(path));
+            let few = points(&drawing);
+            let count = every.len();
+            let (few_hull, all) = (hull(few.clone()), hull(every));
+            assert!(few.len() < count / 2, "{handle}: {} of {count}", few.len());
+            for (hull, other) in [(&few_hull, &all), (&all, &few_hull)] {
+                for (a, b) in hull.iter().zip(hull.iter().cycle().skip(1)) {
+                    let side = (*b - *a).normalize();
+                    assert!(other.iter().all(|p| side.cross(*p - *a) > -FLAT_MM), "{handle}");
+                }
+            }
+        }
     }
 
     proptest! {
