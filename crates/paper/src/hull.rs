@@ -13,23 +13,34 @@ const FLAT_MM: f64 = 0.05;
 pub(crate) fn points(drawing: &Drawing) -> Vec<Point> {
     let mut points = Vec::new();
     for item in &drawing.items {
-        match &item.mark {
-            Mark::Path(path) | Mark::Fill(path) if path.elements().len() > MANY => {
-                outermost(path, &mut points);
-            }
-            Mark::Path(path) | Mark::Fill(path) => along(path, &mut points),
-            Mark::Circle(circle) => {
-                // The square-cornered ring of 16 tangents lies outside the circle.
-                let radius = circle.radius / (std::f64::consts::PI / 16.0).cos();
-                points.extend((0..16).map(|k| {
-                    let turn = std::f64::consts::PI * (f64::from(k) + 0.5) / 8.0;
-                    circle.center + radius * Vec2::from_angle(turn)
-                }));
-            }
-            Mark::Text(label) => points.extend(lettering::corners(label)),
-        }
+        of_mark(&item.mark, &mut points);
     }
     points
+}
+
+/// The box of one mark or label.
+pub(crate) fn mark_bounds(mark: &Mark) -> Option<Rect> {
+    let mut points = Vec::new();
+    of_mark(mark, &mut points);
+    bounds(&points)
+}
+
+fn of_mark(mark: &Mark, points: &mut Vec<Point>) {
+    match mark {
+        Mark::Path(path) | Mark::Fill(path) if path.elements().len() > MANY => {
+            outermost(path, points);
+        }
+        Mark::Path(path) | Mark::Fill(path) => along(path, points),
+        Mark::Circle(circle) => {
+            // The square-cornered ring of 16 tangents lies outside the circle.
+            let radius = circle.radius / (std::f64::consts::PI / 16.0).cos();
+            points.extend((0..16).map(|k| {
+                let turn = std::f64::consts::PI * (f64::from(k) + 0.5) / 8.0;
+                circle.center + radius * Vec2::from_angle(turn)
+            }));
+        }
+        Mark::Text(label) => points.extend(lettering::corners(label)),
+    }
 }
 
 /// The corners of a path flattened, a closing line's end among them.
@@ -56,31 +67,18 @@ const HALVINGS: u32 = 3;
 
 /// As [`along`], less what lies inside the convex hull of the rest.
 fn outermost(path: &BezPath, points: &mut Vec<Point>) {
-    let on = |seg: PathSeg| match seg {
-        PathSeg::Line(line) => vec![line.p0, line.p1],
-        curve => [0.0, 0.25, 0.5, 0.75, 1.0].map(|t| curve.eval(t)).to_vec(),
-    };
     // A path's lone points are no segments.
-    let ends = path.elements().iter().filter_map(PathEl::end_point);
-    let on: Vec<Point> = ends.chain(path.segments().flat_map(on)).collect();
-    let turn = |k| f64::from(k) * std::f64::consts::TAU / f64::from(DIRECTIONS);
-    let farthest = |k| {
-        let far = |p: &Point| Vec2::from_angle(turn(k)).dot(p.to_vec2());
-        on.iter().copied().max_by(|a, b| far(a).total_cmp(&far(b)))
-    };
-    let sure = hull((0..DIRECTIONS).filter_map(farthest).collect());
-    // Nothing lies inside a line.
-    let sides = sure.iter().zip(sure.iter().cycle().skip(1));
-    let sides: Vec<(Point, Vec2)> = sides.map(|(a, b)| (*a, *b - *a)).collect();
-    let within = |p: &Point| {
-        sides.len() > 2 && sides.iter().all(|(from, along)| along.cross(*p - *from) >= 0.0)
-    };
+    let mut on: Vec<Point> = path.elements().iter().filter_map(PathEl::end_point).collect();
+    let is_curve = |seg: &PathSeg| !matches!(seg, PathSeg::Line(_));
+    for curve in path.segments().filter(is_curve) {
+        on.extend([0.25, 0.5, 0.75].map(|t| curve.eval(t)));
+    }
+    let inner = Inner::of(&on);
+    let within = |p: &Point| inner.holds(*p);
     points.extend(on.into_iter().filter(|p| !within(p)));
-    points.extend(&sure);
-    let mut curves: Vec<(CubicBez, u32)> = (path.segments())
-        .filter(|seg| !matches!(seg, PathSeg::Line(_)))
-        .map(|seg| (seg.to_cubic(), 0))
-        .collect();
+    points.extend(&inner.corners);
+    let mut curves: Vec<(CubicBez, u32)> =
+        path.segments().filter(is_curve).map(|seg| (seg.to_cubic(), 0)).collect();
     while let Some((curve, halvings)) = curves.pop() {
         if [curve.p0, curve.p1, curve.p2, curve.p3].iter().all(within) {
             continue;
@@ -94,8 +92,58 @@ fn outermost(path: &BezPath, points: &mut Vec<Point>) {
     }
 }
 
+/// The hull of those of some points that lie farthest in each of [`DIRECTIONS`]: what lies in it is
+/// never outermost.
+struct Inner {
+    corners: Vec<Point>,
+    /// Where each side begins, and which way it goes.
+    sides: Vec<(Point, Vec2)>,
+}
+
+impl Inner {
+    fn of(points: &[Point]) -> Self {
+        let Some(first) = points.first() else {
+            return Self { corners: Vec::new(), sides: Vec::new() };
+        };
+        let turn = |k| f64::from(k) * std::f64::consts::TAU / f64::from(DIRECTIONS);
+        // Half of the directions are the other half's opposites.
+        let farthest = |k| {
+            let along = Vec2::from_angle(turn(k));
+            let (mut near, mut far) = ((f64::MAX, *first), (f64::MIN, *first));
+            for p in points {
+                let at = along.dot(p.to_vec2());
+                if at < near.0 {
+                    near = (at, *p);
+                }
+                if at > far.0 {
+                    far = (at, *p);
+                }
+            }
+            [near.1, far.1]
+        };
+        let corners = hull((0..DIRECTIONS / 2).flat_map(farthest).collect());
+        let sides = corners.iter().zip(corners.iter().cycle().skip(1));
+        let sides = sides.map(|(a, b)| (*a, *b - *a)).collect();
+        Self { corners, sides }
+    }
+
+    /// Whether a point lies in it. Nothing lies in a line.
+    fn holds(&self, p: Point) -> bool {
+        let left = |(from, along): &(Point, Vec2)| along.cross(p - *from) >= 0.0;
+        self.sides.len() > 2 && self.sides.iter().all(left)
+    }
+}
+
+/// More points than this are thinned before they are sorted.
+const MANY_POINTS: usize = 20_000;
+
 /// The convex hull, counter-clockwise (Andrew's monotone chain).
 pub(crate) fn hull(mut points: Vec<Point>) -> Vec<Point> {
+    if points.len() > MANY_POINTS {
+        let inner = Inner::of(&points);
+        points.retain(|p| !inner.holds(*p));
+        points.extend(inner.corners);
+    }
     points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
     points.dedup();
     if points.len() < 3 {
