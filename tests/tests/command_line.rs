@@ -134,6 +134,20 @@ fn what_cannot_be_done_is_said_in_one_sentence() {
         (&["new", "tanto"], "--out"),
         (&["new", "tanto", "--out", "@none/b.blank.json"], "make the folder first"),
         (&["new", "tanto", "--out", "@folder"], "is a folder"),
+        (&["new", "tanto", "--dpi", "300", "--out", "@b.blank.json"], "--dpi goes with --picture"),
+        (&["new", "tanto", "--mat", "--out", "@b.blank.json"], "--mat goes with --picture"),
+        (
+            &["new", "--outline", "@o.svg", "--line", "outer", "--out", "@b.blank.json"],
+            "--line goes with --picture",
+        ),
+        (
+            &["new", "--picture", "@p.png", "--units", "in", "--out", "@b.blank.json"],
+            "--units goes with --outline",
+        ),
+        (
+            &["new", "--picture", "@p.png", "--mat", "--corners", "1,1", "--out", "@b.blank.json"],
+            "--corners goes with --rectangle",
+        ),
         (&["new", "--outline", "@none.svg", "--out", "@b.blank.json"], "is not there"),
         (&["new", "--outline", "@other.json", "--out", "@b.blank.json"], "can't be used"),
         (&["check", "@none.blank.json"], "is not there; check the name"),

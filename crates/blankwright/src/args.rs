@@ -224,6 +224,24 @@ pub(crate) struct PictureArgs {
     pub(crate) tolerance: Option<String>,
 }
 
+impl PictureArgs {
+    /// The first option given. (What an option requires is not asked for by clap where something
+    /// given rules it out: a starter rules out a picture.)
+    pub(crate) fn first(&self) -> Option<&'static str> {
+        let given = [
+            ("--dpi", self.dpi.is_some()),
+            ("--between", self.between.is_some()),
+            ("--rectangle", self.rectangle.is_some()),
+            ("--corners", self.corners.is_some()),
+            ("--mat", self.mat),
+            ("--line", self.line.is_some()),
+            ("--thickness", self.thickness.is_some()),
+            ("--tolerance", self.tolerance.is_some()),
+        ];
+        given.into_iter().find_map(|(name, is_given)| is_given.then_some(name))
+    }
+}
+
 /// A unit of length.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(crate) enum UnitArg {

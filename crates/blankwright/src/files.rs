@@ -284,6 +284,9 @@ fn write(path: &Path, bytes: &[u8], kind: WriteMode) -> Result<(), FileProblem> 
 }
 
 fn replace(path: &Path, bytes: &[u8], kind: WriteMode) -> io::Result<()> {
+    if is_over_limit(bytes) {
+        return Err(io::ErrorKind::FileTooLarge.into());
+    }
     let folder = folder_of(path);
     let prefix = part_prefix(path);
     remove_stale_parts(folder, &prefix);
@@ -315,6 +318,19 @@ fn replace(path: &Path, bytes: &[u8], kind: WriteMode) -> io::Result<()> {
         let _ = folder.sync_all();
     }
     Ok(())
+}
+
+/// Whether the system ends this program rather than let it write a file so large (`ulimit -f`): it
+/// would leave a part of one behind.
+#[cfg(unix)]
+fn is_over_limit(bytes: &[u8]) -> bool {
+    use rustix::process::{Resource, getrlimit};
+    getrlimit(Resource::Fsize).current.is_some_and(|max| bytes.len() as u64 > max)
+}
+
+#[cfg(not(unix))]
+fn is_over_limit(_bytes: &[u8]) -> bool {
+    false
 }
 
 /// How the names of temporary files end.

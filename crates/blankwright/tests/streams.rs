@@ -159,3 +159,24 @@ fn mistyped_names_are_answered_with_the_nearest() {
     let says = "no table has the steel \"SEA 1084\", did you mean SAE 1084?";
     assert!(text(&output.stderr).contains(says), "{}", text(&output.stderr));
 }
+
+// What the shell's limit forbids would end the program by a signal half way through a file.
+#[cfg(unix)]
+#[test]
+fn a_file_over_the_systems_limit_is_refused_and_leaves_nothing() {
+    let bench = Bench::new();
+    let before = fs::read(bench.folder.path().join("a.blank.json")).expect("the blank");
+    for words in ["print a.blank.json --out a.pdf", "new tanto --out a.blank.json"] {
+        let done = Command::new("sh")
+            .args(["-c", &format!("ulimit -f 1; exec {PROGRAM} {words}")])
+            .current_dir(bench.folder.path())
+            .output()
+            .expect("a shell");
+        assert_eq!(done.status.code(), Some(2), "{words}");
+        let told = text(&done.stderr);
+        assert!(told.contains("takes no file this large") && told.lines().count() == 1, "{told}");
+    }
+    let names = fs::read_dir(bench.folder.path()).expect("the folder").count();
+    assert_eq!(names, 1, "nothing but the blank");
+    assert_eq!(fs::read(bench.folder.path().join("a.blank.json")).expect("the blank"), before);
+}

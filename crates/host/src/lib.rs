@@ -116,8 +116,8 @@ impl fmt::Display for FileError {
             ),
             FileProblem::FileTooLarge => write!(
                 f,
-                "{path} can't be written: the disk can't hold a file this large; choose another \
-                 disk"
+                "{path} can't be written: the disk, or a limit set for this program, takes no \
+                 file this large; choose another disk or raise the limit"
             ),
             FileProblem::Busy => write!(
                 f,

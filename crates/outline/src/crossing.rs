@@ -3,7 +3,7 @@
 use crate::outline::Outline;
 use crate::roots::{bracketed, each_root};
 use crate::segment::control_box;
-use kurbo::{Line, ParamCurve, PathSeg, Point, Vec2};
+use kurbo::{Line, ParamCurve, PathSeg, Point, Rect, Vec2};
 
 /// A place where a straight line crosses an outline.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -35,12 +35,17 @@ impl Outline {
         if !along.is_finite() {
             return all;
         }
-        for (segment, seg) in self.segs().iter().enumerate() {
+        let look = |segment: usize| {
+            let seg = &self.segs()[segment];
             each_passage(seg, line.p0, along, &mut |t, left| {
                 let at = seg.eval(t);
                 let along_mm = along.dot(at - line.p0);
                 all.push((LineCrossing { at, segment, t, along_mm }, left));
             });
+        };
+        match self.tree() {
+            None => (0..self.segs().len()).for_each(look),
+            Some(tree) => tree.each(|r| has_both_sides(r, line.p0, along), look),
         }
         all.sort_by(|(a, _), (b, _)| a.along_mm.total_cmp(&b.along_mm));
         all
@@ -81,15 +86,32 @@ impl Outline {
     /// when it runs from below `p` to at least its height or back, judged at shared nodes
     /// from the same coordinates.
     pub fn contains(&self, p: Point) -> bool {
-        let turns: i32 = self.segs().iter().map(|seg| windings(seg, p)).sum();
+        let Some(tree) = self.tree() else {
+            let turns: i32 = self.segs().iter().map(|seg| windings(seg, p)).sum();
+            return turns != 0;
+        };
+        let mut turns = 0;
+        tree.each(|r| meets_ray(r, p), |segment| turns += windings(&self.segs()[segment], p));
         turns != 0
     }
 }
 
+/// Whether a box reaches to the ray from `p` towards greater x.
+fn meets_ray(r: &Rect, p: Point) -> bool {
+    !(r.y0 >= p.y || r.y1 < p.y || r.x1 < p.x)
+}
+
+/// Whether a box lies on both sides of a line, heights of exactly 0 counted as left: where its
+/// corners don't, nothing in it does, to the last bit, for rounding keeps order.
+fn has_both_sides(r: &Rect, origin: Point, along: Vec2) -> bool {
+    let corners = [(r.x0, r.y0), (r.x1, r.y0), (r.x0, r.y1), (r.x1, r.y1)];
+    let heights = corners.map(|corner| along.cross(Point::from(corner) - origin));
+    heights.iter().any(|h| *h < 0.0) && heights.iter().any(|h| *h >= 0.0)
+}
+
 /// How often the segment passes the ray from `p` towards greater x upward, less downward.
 pub(crate) fn windings(seg: &PathSeg, p: Point) -> i32 {
-    let reach = control_box(seg);
-    if reach.y0 >= p.y || reach.y1 < p.y || reach.x1 < p.x {
+    if !meets_ray(&control_box(seg), p) {
         return 0;
     }
     let mut turns = 0;
@@ -148,6 +170,63 @@ fn passage(h: &[f64; 4], from: (f64, f64), to: (f64, f64)) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::nearest::{Nearest, nearest_on};
+    use crate::segment::box_distance_sq;
+    use kurbo::CubicBez;
+    use proptest::prelude::*;
+
+    /// A ring of arcs and lines of many segments, some without length.
+    fn wheel(count: u32) -> Outline {
+        let at = |i: u32| {
+            let turn = std::f64::consts::TAU * f64::from(i) / f64::from(count);
+            Point::ORIGIN + Vec2::from_angle(turn) * if i % 2 == 0 { 20.0 } else { 13.0 }
+        };
+        let off = |p: Point, by: f64| (by * p.to_vec2()).to_point();
+        let seg = |i: u32| {
+            let (a, b) = (at(i), at((i + 1) % count));
+            match i % 3 {
+                0 => PathSeg::Line(Line::new(a, b)),
+                1 => PathSeg::Cubic(CubicBez::new(a, off(a.lerp(b, 0.4), 1.1), b, b)),
+                _ => PathSeg::Cubic(CubicBez::new(a, a, off(a.lerp(b, 0.9), 0.8), b)),
+            }
+        };
+        Outline::new((0..count).map(seg).collect()).unwrap()
+    }
+
+    proptest! {
+        // Looking at every segment is the reference.
+        #[test]
+        fn a_tree_answers_as_looking_at_every_segment_does(
+            x in -25.0..25.0, y in -25.0..25.0, turn in 0.0..6.3, on in any::<bool>(),
+        ) {
+            let outline = wheel(600);
+            prop_assert!(outline.tree().is_some() && wheel(60).tree().is_none());
+            let free = Point::new(x, y);
+            let p = if on { outline.nearest(free).at } else { free };
+            let turns: i32 = outline.segs().iter().map(|seg| windings(seg, p)).sum();
+            prop_assert_eq!(outline.contains(p), turns != 0);
+            let line = Line::new(p, p + Vec2::from_angle(turn));
+            let along = (line.p1 - line.p0).normalize();
+            let mut crossed = 0;
+            for seg in outline.segs() {
+                each_passage(seg, p, along, &mut |_, _| crossed += 1);
+            }
+            prop_assert_eq!(outline.crossings_with(line).len(), crossed);
+            let first = outline.segs()[0].start();
+            let mut near = Nearest { at: first, distance_mm: first.distance(p), segment: 0, t: 0.0 };
+            for (i, node) in outline.nodes().enumerate() {
+                if node.distance_squared(p) < near.at.distance_squared(p) {
+                    near = Nearest { at: node, distance_mm: node.distance(p), segment: i, t: 0.0 };
+                }
+            }
+            for (i, seg) in outline.segs().iter().enumerate() {
+                if box_distance_sq(&control_box(seg), p) < near.distance_mm * near.distance_mm {
+                    nearest_on(seg, i, p, &mut near);
+                }
+            }
+            prop_assert_eq!(outline.nearest(p), near);
+        }
+    }
 
     #[test]
     fn lines_through_nodes_and_along_sides_keep_count() {

@@ -3,7 +3,8 @@
 use crate::outline::Outline;
 use crate::roots::{each_root, multiply};
 use crate::segment::{box_distance_sq, control_box};
-use kurbo::{Circle, CubicBez, Line, ParamCurve, PathSeg, Point};
+use kurbo::{Circle, CubicBez, Line, ParamCurve, PathSeg, Point, Rect};
+use std::cell::Cell;
 
 /// The place of an outline that is nearest to a point.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -23,12 +24,22 @@ impl Outline {
     /// so the result is exact to rounding. Of several equally near, the first.
     pub fn nearest(&self, p: Point) -> Nearest {
         let mut best = nearest_node(self, p);
-        for (segment, seg) in self.segs().iter().enumerate() {
-            let reach = best.distance_mm * best.distance_mm;
-            if box_distance_sq(&control_box(seg), p) < reach {
-                nearest_on(seg, segment, p, &mut best);
+        let Some(tree) = self.tree() else {
+            for (segment, seg) in self.segs().iter().enumerate() {
+                let reach = best.distance_mm * best.distance_mm;
+                if box_distance_sq(&control_box(seg), p) < reach {
+                    nearest_on(seg, segment, p, &mut best);
+                }
             }
-        }
+            return best;
+        };
+        // In the same order, so that of several equally near it is the same one.
+        let reach = Cell::new(best.distance_mm * best.distance_mm);
+        let near = |r: &Rect| box_distance_sq(r, p) < reach.get();
+        tree.each(near, |segment| {
+            nearest_on(&self.segs()[segment], segment, p, &mut best);
+            reach.set(best.distance_mm * best.distance_mm);
+        });
         best
     }
 
@@ -48,11 +59,22 @@ pub fn circle_gap(a: Circle, b: Circle) -> f64 {
 
 /// The nearest node, as a bound to start from.
 pub(crate) fn nearest_node(outline: &Outline, p: Point) -> Nearest {
+    let off = |segment: usize| outline.segs()[segment].start().distance_squared(p);
     let mut best = (f64::INFINITY, 0);
-    for (segment, node) in outline.nodes().enumerate() {
-        let distance_sq = node.distance_squared(p);
+    let mut offer = |segment: usize| {
+        let distance_sq = off(segment);
         if distance_sq < best.0 {
             best = (distance_sq, segment);
+        }
+    };
+    match outline.tree() {
+        None => (0..outline.segs().len()).for_each(offer),
+        Some(tree) => {
+            let apart = |r: &Rect| box_distance_sq(r, p);
+            let least =
+                -tree.visit_best_first(f64::NEG_INFINITY, |r| -apart(r), |segment| -off(segment));
+            // Of several the first.
+            tree.each(|r| apart(r) <= least, &mut offer);
         }
     }
     let at = outline.segs()[best.1].start();

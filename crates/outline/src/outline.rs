@@ -1,6 +1,10 @@
 //! The closed outline: a ring of lines and cubics, each starting where the last one ended.
 
+use crate::box_tree::BoxTree;
+use crate::segment::control_box;
 use kurbo::{Affine, BezPath, CubicBez, Line, ParamCurve, PathEl, PathSeg, Point};
+use std::fmt;
+use std::sync::OnceLock;
 
 /// Why a run of segments is not a closed outline.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -41,6 +45,34 @@ pub enum OutlineError {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Outline {
     segs: Vec<PathSeg>,
+    tree: LazyTree,
+}
+
+/// An outline of fewer segments is looked through one by one: a tree would cost more than it saves.
+const FEW: usize = 256;
+
+/// The boxes of an outline's segments, made when they are first asked for: holes, sections and
+/// rules ask the same outline thousands of times. It is no part of what an outline is: copies make
+/// their own, and equal outlines need not both have one.
+#[derive(Default)]
+struct LazyTree(OnceLock<BoxTree>);
+
+impl Clone for LazyTree {
+    fn clone(&self) -> Self {
+        Self::default()
+    }
+}
+
+impl PartialEq for LazyTree {
+    fn eq(&self, _other: &Self) -> bool {
+        true
+    }
+}
+
+impl fmt::Debug for LazyTree {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("LazyTree")
+    }
 }
 
 impl Outline {
@@ -73,7 +105,7 @@ impl Outline {
             }
             set_end(&mut ring[i], next);
         }
-        Ok(Self { segs: ring })
+        Ok(Self::of(ring))
     }
 
     /// Takes a path of exactly one ring. A path without a closing element is closed when its
@@ -112,7 +144,17 @@ impl Outline {
             before = corner;
         }
         segs.push(PathSeg::Line(Line::new(before, first)));
-        Self { segs }
+        Self::of(segs)
+    }
+
+    fn of(segs: Vec<PathSeg>) -> Self {
+        Self { segs, tree: LazyTree::default() }
+    }
+
+    /// The boxes of many segments.
+    pub(crate) fn tree(&self) -> Option<&BoxTree> {
+        let made = || BoxTree::new(self.segs.iter().map(control_box));
+        (self.segs.len() >= FEW).then(|| self.tree.0.get_or_init(made))
     }
 
     /// The segments in order; each is a line or a cubic.
@@ -139,13 +181,13 @@ impl Outline {
     /// The outline moved, turned, scaled or mirrored.
     #[must_use]
     pub fn transformed(&self, by: Affine) -> Self {
-        Self { segs: self.segs.iter().map(|seg| by * *seg).collect() }
+        Self::of(self.segs.iter().map(|seg| by * *seg).collect())
     }
 
     /// The same outline run the other way round; node 0 stays node 0.
     #[must_use]
     pub fn reversed(&self) -> Self {
-        Self { segs: self.segs.iter().rev().map(PathSeg::reverse).collect() }
+        Self::of(self.segs.iter().rev().map(PathSeg::reverse).collect())
     }
 }
 

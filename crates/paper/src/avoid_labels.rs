@@ -3,6 +3,7 @@
 use crate::tiling::{Tiling, float, label_box};
 use kurbo::{Point, Rect, Shape, Vec2};
 use marks::{Drawing, Item, Mark};
+use std::collections::BTreeMap;
 
 /// Steps tried across the room that the tiles have to spare.
 const STEPS: usize = 60;
@@ -14,7 +15,7 @@ const APART_MM: f64 = 1.5;
 /// Shifts the tiles within the room they have to spare, so that the joints' overlaps hold as
 /// few labels and circles as can be; of equals, the first tiles full. Returns how many they still hold.
 pub(crate) fn avoid_labels(tiling: &mut Tiling, drawing: &Drawing, bounds: Rect) -> usize {
-    let tender: Vec<Rect> = drawing.items.iter().filter_map(protected_box).collect();
+    let tender = protected_boxes(drawing);
     let step = tiling.step();
     let overlap = Vec2::new(tiling.overlap_mm, tiling.overlap_mm);
     let cover = Vec2::new(
@@ -67,8 +68,13 @@ pub(crate) fn avoid_labels(tiling: &mut Tiling, drawing: &Drawing, bounds: Rect)
     across + up
 }
 
-/// How many labels and circles the joints' overlaps hold.
-pub(crate) fn hits(tiling: &Tiling, drawing: &Drawing) -> usize {
+/// The boxes of what a joint should not cross.
+pub(crate) fn protected_boxes(drawing: &Drawing) -> Vec<Rect> {
+    drawing.items.iter().filter_map(protected_box).collect()
+}
+
+/// How many of these boxes the joints' overlaps hold.
+pub(crate) fn hits(tiling: &Tiling, tender: &[Rect]) -> usize {
     let joints =
         |count: usize, origin: f64, step: f64| (1..count).map(move |k| origin + step * float(k));
     let across: Vec<f64> = joints(tiling.columns, tiling.origin.x, tiling.step().x).collect();
@@ -76,8 +82,7 @@ pub(crate) fn hits(tiling: &Tiling, drawing: &Drawing) -> usize {
     let cut = |joints: &[f64], low: f64, high: f64| {
         joints.iter().any(|joint| low < joint + tiling.overlap_mm && high > *joint)
     };
-    let tender = drawing.items.iter().filter_map(protected_box);
-    tender.filter(|own| cut(&across, own.x0, own.x1) || cut(&up, own.y0, own.y1)).count()
+    tender.iter().filter(|own| cut(&across, own.x0, own.x1) || cut(&up, own.y0, own.y1)).count()
 }
 
 /// The box of a mark that a joint should not cross.
@@ -89,22 +94,34 @@ fn protected_box(item: &Item) -> Option<Rect> {
     }
 }
 
+/// Labels give way to one another no more often than this: where thousands lie on one spot there is
+/// no room for them, and those that are left stand as they came.
+const MAX_MOVES: usize = 20_000;
+
 /// Moves labels of one tile that overlap apart, away from the tile's joints.
 pub(crate) fn separate_labels(placed: &mut [((usize, usize), Item)], tiling: &Tiling) {
+    let mut boxes: Vec<Option<Rect>> = placed.iter().map(|(_, item)| boxed(item)).collect();
+    let mut by_tile: BTreeMap<(usize, usize), Vec<usize>> = BTreeMap::new();
+    for (i, (tile, _)) in placed.iter().enumerate() {
+        by_tile.entry(*tile).or_default().push(i);
+    }
+    let mut moves = 0;
     for i in 0..placed.len() {
         let tile = placed[i].0;
         let middle = tiling.unshared(tile).center();
+        let others = by_tile.get(&tile).map_or(&[][..], Vec::as_slice);
         // Those nearest to a joint were moved there; the others give way towards the middle.
         for _ in 0..placed.len() {
-            let Some(own) = boxed(&placed[i].1) else { break };
-            let others = (0..placed.len()).filter(|j| *j != i && placed[*j].0 == tile);
-            let hit = others
-                .filter_map(|j| boxed(&placed[j].1).map(|other| (j, other)))
+            let Some(own) = boxes[i] else { break };
+            let hit = (others.iter().filter(|j| **j != i))
+                .filter_map(|j| boxes[*j].map(|other| (*j, other)))
                 .find(|(_, other)| overlap(own, *other));
-            let Some((j, other)) = hit else { break };
+            let Some((j, other)) = hit.filter(|_| moves < MAX_MOVES) else { break };
+            moves += 1;
             let inner = (own.center() - middle).hypot() < (other.center() - middle).hypot();
             let (mover, still) = if inner { (i, other) } else { (j, own) };
             push_away(&mut placed[mover].1, still, middle);
+            boxes[mover] = boxed(&placed[mover].1);
         }
     }
 }

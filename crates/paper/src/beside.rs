@@ -27,16 +27,14 @@ pub(crate) fn place(
         .map(|block| hull::bounds(&hull::points(block)).unwrap_or_default())
         .map(|own| own.inflate(PAD_MM, PAD_MM))
         .collect();
-    let items: Vec<Rect> = drawing
-        .items
-        .iter()
-        .filter_map(|item| hull::bounds(&hull::points(&Drawing { items: vec![item.clone()] })))
-        .collect();
+    let items: Vec<Rect> =
+        drawing.items.iter().filter_map(|item| hull::mark_bounds(&item.mark)).collect();
     let Some(bounds) = items.iter().copied().reduce(|a, b| a.union(b)) else {
         return vec![None; blocks.len()];
     };
     let settled = tiling.origin;
-    let hits = avoid_labels::hits(tiling, drawing);
+    let tender = avoid_labels::protected_boxes(drawing);
+    let hits = avoid_labels::hits(tiling, &tender);
     let many = Vec2::new(float(tiling.columns), float(tiling.rows));
     let overlap = Vec2::new(tiling.overlap_mm, tiling.overlap_mm);
     let cover = Vec2::new(tiling.step().x * many.x, tiling.step().y * many.y) + overlap;
@@ -46,7 +44,7 @@ pub(crate) fn place(
     let mut best = (0, settled, vec![None; blocks.len()]);
     for origin in std::iter::once(settled).chain(shifted) {
         tiling.origin = origin;
-        if avoid_labels::hits(tiling, drawing) > hits {
+        if avoid_labels::hits(tiling, &tender) > hits {
             continue;
         }
         let placed = placed(tiling, &items, &boxes);
@@ -87,11 +85,17 @@ fn placed(tiling: &Tiling, items: &[Rect], boxes: &[Rect]) -> Vec<Option<Vec2>> 
 
 /// What stands in a window, slice by slice from its lowest to its highest place.
 fn slices(items: &[Rect], window: Rect) -> Vec<Rect> {
+    // Most of a drawing stands on other tiles.
+    let items: Vec<Rect> = items
+        .iter()
+        .map(|own| own.inflate(0.1, 0.1).intersect(window))
+        .filter(|own| own.width() > 0.0 && own.height() > 0.0)
+        .collect();
     let lefts = std::iter::successors(Some(window.x0), |x| Some(x + SLICE_MM));
     let lefts = lefts.take_while(|x| *x < window.x1);
     let slice = |x: f64| {
         let slice = Rect { x0: x, x1: (x + SLICE_MM).min(window.x1), ..window };
-        let inside = items.iter().map(|own| own.inflate(0.1, 0.1).intersect(slice));
+        let inside = items.iter().map(|own| own.intersect(slice));
         let inside = inside.filter(|own| own.width() > 0.0 && own.height() > 0.0);
         let (low, high) = inside
             .fold((f64::MAX, f64::MIN), |(low, high), own| (low.min(own.y0), high.max(own.y1)));

@@ -11,6 +11,7 @@ use crate::text::wrap;
 use crate::{PageSetup, Sheet};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 use marks::{Drawing, FontFace, HAlign, Insert, Label, Pen, TextLine, VAlign};
+use std::borrow::Cow;
 
 /// White around what stands on a page, mm: the widest that goes.
 const WHITES_MM: [f64; 4] = [10.0, 7.0, 5.0, 3.5];
@@ -23,18 +24,18 @@ const PITCH_MM: f64 = 3.9;
 const APART_MM: f64 = 0.7;
 
 /// A drawing with its box, its lower left corner at the origin.
-struct Block {
-    drawing: Drawing,
+struct Block<'a> {
+    drawing: Cow<'a, Drawing>,
     size: Size,
     /// From the drawing's own plane to that.
     to_corner: Vec2,
 }
 
-impl Block {
-    fn of(drawing: &Drawing) -> Option<Self> {
-        let own = hull::bounds(&hull::points(drawing))?.inflate(PAD_MM, PAD_MM);
+impl<'a> Block<'a> {
+    fn of(drawing: Cow<'a, Drawing>) -> Option<Self> {
+        let own = hull::bounds(&hull::points(&drawing))?.inflate(PAD_MM, PAD_MM);
         let to_corner = -own.origin().to_vec2();
-        Some(Self { drawing: drawing.clone(), size: own.size(), to_corner })
+        Some(Self { drawing, size: own.size(), to_corner })
     }
 
     fn at(&self, corner: Point) -> Drawing {
@@ -62,17 +63,17 @@ pub(crate) fn page(contents: &Contents<'_>, setup: &PageSetup) -> Option<(Sheet,
         // Its drawing stands alone.
         return None;
     }
-    let main = Block::of(&sheet.drawing)?;
+    let main = Block::of(Cow::Borrowed(&sheet.drawing))?;
     let drawings = contents.inserts.iter().filter_map(|insert| match insert {
         Insert::Table(drawing) | Insert::Chart(drawing) => Some(drawing),
         Insert::Spare(drawing) => contents.spare.then_some(drawing),
         Insert::Text(_) => None,
     });
     let mut blocks = vec![main];
-    blocks.extend(drawings.filter_map(Block::of));
+    blocks.extend(drawings.filter_map(|own| Block::of(Cow::Borrowed(own))));
     let check = if contents.slim { ScaleCheck::Slim } else { ScaleCheck::of(sheet, setup) };
     let area: f64 = blocks.iter().map(|block| block.size.area()).sum();
-    let bare = Sheet { notes: Vec::new(), inserts: Vec::new(), ..sheet.clone() };
+    let bare = Sheet { key: sheet.key, title: sheet.title.clone(), ..Sheet::default() };
     let looks: Vec<(Size, PageTemplate, FramedPage)> = PageTemplate::level(check)
         .iter()
         .chain(PageTemplate::tight(check))
@@ -80,10 +81,10 @@ pub(crate) fn page(contents: &Contents<'_>, setup: &PageSetup) -> Option<(Sheet,
         .map(|(size, template)| (size, template, measure_frame(&bare, setup, size, template, &[])))
         .filter(|(_, _, framed)| framed.is_sound() && may_take(framed, blocks[0].size, area))
         .collect();
-    let columns: Vec<Option<Block>> = if sheet.notes.is_empty() {
+    let columns: Vec<Option<Block<'_>>> = if sheet.notes.is_empty() {
         vec![None]
     } else {
-        NOTES_MM.iter().map(|wide| Block::of(&notes(&sheet.notes, *wide))).collect()
+        NOTES_MM.map(|wide| Block::of(Cow::Owned(notes(&sheet.notes, wide)))).into()
     };
     let orders = orders(&blocks);
     for white_mm in WHITES_MM {
@@ -94,7 +95,7 @@ pub(crate) fn page(contents: &Contents<'_>, setup: &PageSetup) -> Option<(Sheet,
                     sizes.extend(column.as_ref().map(|column| column.size));
                     let corners = pack(framed.inner, &framed.corner.rects, &sizes, white_mm);
                     let Some(corners) = corners else { continue };
-                    let mut placed: Vec<(&Block, Point)> =
+                    let mut placed: Vec<(&Block<'_>, Point)> =
                         order.iter().map(|i| &blocks[*i]).zip(corners.iter().copied()).collect();
                     placed.extend(column.as_ref().zip(corners.last().copied()));
                     return Some(joined(sheet, &placed, (*size, *template)));
@@ -116,7 +117,7 @@ fn may_take(framed: &FramedPage, first: Size, area_mm2: f64) -> bool {
 
 /// The orders in which blocks are put on a page, the drawing always first: as they come, then the
 /// tall ones first.
-fn orders(blocks: &[Block]) -> Vec<Vec<usize>> {
+fn orders(blocks: &[Block<'_>]) -> Vec<Vec<usize>> {
     let own: Vec<usize> = (0..blocks.len()).collect();
     let mut tall = own.clone();
     tall[1..].sort_by(|a, b| blocks[*b].size.height.total_cmp(&blocks[*a].size.height));
@@ -134,7 +135,7 @@ fn orders(blocks: &[Block]) -> Vec<Vec<usize>> {
 /// All blocks as one drawing in the plane of the first, and where that stands on its page.
 fn joined(
     sheet: &Sheet,
-    placed: &[(&Block, Point)],
+    placed: &[(&Block<'_>, Point)],
     (size, template): (Size, PageTemplate),
 ) -> (Sheet, Plan) {
     let by = placed.first().map_or(Vec2::ZERO, |(main, at)| main.to_corner + at.to_vec2());
@@ -142,7 +143,8 @@ fn joined(
     for (block, corner) in placed.iter().skip(1) {
         drawing.extend(block.at(*corner - by));
     }
-    let sheet = Sheet { drawing, notes: Vec::new(), inserts: Vec::new(), ..sheet.clone() };
+    let (key, title, reduced) = (sheet.key, sheet.title.clone(), sheet.reduced.clone());
+    let sheet = Sheet { key, title, drawing, reduced, ..Sheet::default() };
     (sheet, Plan::Single { size, template, turn_deg: 0.0, by })
 }
 
@@ -194,7 +196,8 @@ pub(crate) fn pages(
     windows: &[(Size, Rect, Vec<Rect>)],
     whites_mm: &[f64],
 ) -> Option<Vec<BlockPage>> {
-    let blocks: Vec<Block> = drawings.iter().map(|own| Block::of(own)).collect::<Option<_>>()?;
+    let blocks: Vec<Block<'_>> =
+        drawings.iter().map(|own| Block::of(Cow::Borrowed(own))).collect::<Option<_>>()?;
     let fits = |members: &[usize]| {
         let sizes: Vec<Size> = members.iter().map(|i| blocks[*i].size).collect();
         whites_mm.iter().find_map(|white_mm| {

@@ -1,6 +1,6 @@
 //! What a drawing takes up: points all around its marks, and their convex hull.
 
-use kurbo::{BezPath, PathEl, Point, Rect, Vec2, flatten};
+use kurbo::{BezPath, CubicBez, ParamCurve, PathEl, PathSeg, Point, Rect, Shape, Vec2, flatten};
 use marks::{Drawing, Mark, lettering};
 
 /// Half the widest line plus the flattening error, mm: marks lie no further outside their points.
@@ -13,20 +13,34 @@ const FLAT_MM: f64 = 0.05;
 pub(crate) fn points(drawing: &Drawing) -> Vec<Point> {
     let mut points = Vec::new();
     for item in &drawing.items {
-        match &item.mark {
-            Mark::Path(path) | Mark::Fill(path) => along(path, &mut points),
-            Mark::Circle(circle) => {
-                // The square-cornered ring of 16 tangents lies outside the circle.
-                let radius = circle.radius / (std::f64::consts::PI / 16.0).cos();
-                points.extend((0..16).map(|k| {
-                    let turn = std::f64::consts::PI * (f64::from(k) + 0.5) / 8.0;
-                    circle.center + radius * Vec2::from_angle(turn)
-                }));
-            }
-            Mark::Text(label) => points.extend(lettering::corners(label)),
-        }
+        of_mark(&item.mark, &mut points);
     }
     points
+}
+
+/// The box of one mark or label.
+pub(crate) fn mark_bounds(mark: &Mark) -> Option<Rect> {
+    let mut points = Vec::new();
+    of_mark(mark, &mut points);
+    bounds(&points)
+}
+
+fn of_mark(mark: &Mark, points: &mut Vec<Point>) {
+    match mark {
+        Mark::Path(path) | Mark::Fill(path) if path.elements().len() > MANY => {
+            outermost(path, points);
+        }
+        Mark::Path(path) | Mark::Fill(path) => along(path, points),
+        Mark::Circle(circle) => {
+            // The square-cornered ring of 16 tangents lies outside the circle.
+            let radius = circle.radius / (std::f64::consts::PI / 16.0).cos();
+            points.extend((0..16).map(|k| {
+                let turn = std::f64::consts::PI * (f64::from(k) + 0.5) / 8.0;
+                circle.center + radius * Vec2::from_angle(turn)
+            }));
+        }
+        Mark::Text(label) => points.extend(lettering::corners(label)),
+    }
 }
 
 /// The corners of a path flattened, a closing line's end among them.
@@ -43,8 +57,93 @@ pub(crate) fn along(path: &BezPath, points: &mut Vec<Point>) {
     });
 }
 
+/// Of paths of more elements than this only what reaches outermost is looked at closely: a drawing
+/// is looked at for every layout that is tried.
+const MANY: usize = 1_000;
+/// The hull of the points that lie farthest in so many directions tells what can't be outermost.
+const DIRECTIONS: u32 = 32;
+/// A curve is halved so often before what still reaches out of that hull is flattened.
+const HALVINGS: u32 = 3;
+
+/// As [`along`], less what lies inside the convex hull of the rest.
+fn outermost(path: &BezPath, points: &mut Vec<Point>) {
+    // A path's lone points are no segments.
+    let mut on: Vec<Point> = path.elements().iter().filter_map(PathEl::end_point).collect();
+    let is_curve = |seg: &PathSeg| !matches!(seg, PathSeg::Line(_));
+    for curve in path.segments().filter(is_curve) {
+        on.extend([0.25, 0.5, 0.75].map(|t| curve.eval(t)));
+    }
+    let inner = Inner::of(&on);
+    let within = |p: &Point| inner.holds(*p);
+    points.extend(on.into_iter().filter(|p| !within(p)));
+    points.extend(&inner.corners);
+    let mut curves: Vec<(CubicBez, u32)> =
+        path.segments().filter(is_curve).map(|seg| (seg.to_cubic(), 0)).collect();
+    while let Some((curve, halvings)) = curves.pop() {
+        if [curve.p0, curve.p1, curve.p2, curve.p3].iter().all(within) {
+            continue;
+        }
+        if halvings < HALVINGS {
+            let (first, second) = curve.subdivide();
+            curves.extend([(first, halvings + 1), (second, halvings + 1)]);
+        } else {
+            along(&PathSeg::Cubic(curve).to_path(FLAT_MM), points);
+        }
+    }
+}
+
+/// The hull of those of some points that lie farthest in each of [`DIRECTIONS`]: what lies in it is
+/// never outermost.
+struct Inner {
+    corners: Vec<Point>,
+    /// Where each side begins, and which way it goes.
+    sides: Vec<(Point, Vec2)>,
+}
+
+impl Inner {
+    fn of(points: &[Point]) -> Self {
+        let Some(first) = points.first() else {
+            return Self { corners: Vec::new(), sides: Vec::new() };
+        };
+        let turn = |k| f64::from(k) * std::f64::consts::TAU / f64::from(DIRECTIONS);
+        // Half of the directions are the other half's opposites.
+        let farthest = |k| {
+            let along = Vec2::from_angle(turn(k));
+            let (mut near, mut far) = ((f64::MAX, *first), (f64::MIN, *first));
+            for p in points {
+                let at = along.dot(p.to_vec2());
+                if at < near.0 {
+                    near = (at, *p);
+                }
+                if at > far.0 {
+                    far = (at, *p);
+                }
+            }
+            [near.1, far.1]
+        };
+        let corners = hull((0..DIRECTIONS / 2).flat_map(farthest).collect());
+        let sides = corners.iter().zip(corners.iter().cycle().skip(1));
+        let sides = sides.map(|(a, b)| (*a, *b - *a)).collect();
+        Self { corners, sides }
+    }
+
+    /// Whether a point lies in it. Nothing lies in a line.
+    fn holds(&self, p: Point) -> bool {
+        let left = |(from, along): &(Point, Vec2)| along.cross(p - *from) >= 0.0;
+        self.sides.len() > 2 && self.sides.iter().all(left)
+    }
+}
+
+/// More points than this are thinned before they are sorted.
+const MANY_POINTS: usize = 20_000;
+
 /// The convex hull, counter-clockwise (Andrew's monotone chain).
 pub(crate) fn hull(mut points: Vec<Point>) -> Vec<Point> {
+    if points.len() > MANY_POINTS {
+        let inner = Inner::of(&points);
+        points.retain(|p| !inner.holds(*p));
+        points.extend(inner.corners);
+    }
     points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
     points.dedup();
     if points.len() < 3 {
@@ -112,6 +211,35 @@ mod tests {
         drawing.text(Pen::Lettering, marks::Label::new("wide", Point::new(9.0, 0.0), 5.0));
         let rect = extent(&drawing).unwrap();
         assert!(rect.x1 > 20.0 && rect.y1 > 5.0 && rect.x0 < 0.0 && rect.x0 > -1.0);
+    }
+
+    // Flattening every curve is the reference.
+    #[test]
+    fn of_a_long_path_the_outermost_points_have_the_same_hull() {
+        for handle in [0.0, 3.0, 60.0] {
+            let mut path = BezPath::new();
+            path.move_to((50.0, 0.0));
+            for i in 1..=2_000_u32 {
+                let at = |turn: f64| Point::ORIGIN + 50.0 * Vec2::from_angle(turn / 318.0);
+                let off = |turn: f64| handle * Vec2::from_angle(turn);
+                let (i, to) = (f64::from(i), at(f64::from(i)));
+                path.curve_to(at(i - 1.0) + off(i * i), to + off(i * 7.0), to);
+            }
+            let mut every = Vec::new();
+            along(&path, &mut every);
+            let mut drawing = Drawing::new();
+            drawing.add(Pen::Cut, Mark::Path(path));
+            let few = points(&drawing);
+            let count = every.len();
+            let (few_hull, all) = (hull(few.clone()), hull(every));
+            assert!(few.len() < count / 2, "{handle}: {} of {count}", few.len());
+            for (hull, other) in [(&few_hull, &all), (&all, &few_hull)] {
+                for (a, b) in hull.iter().zip(hull.iter().cycle().skip(1)) {
+                    let side = (*b - *a).normalize();
+                    assert!(other.iter().all(|p| side.cross(*p - *a) > -FLAT_MM), "{handle}");
+                }
+            }
+        }
     }
 
     proptest! {

@@ -198,7 +198,14 @@ fn crosses([from, to]: [Point; 2], text: &str, stands: &[Point]) -> Vec<Cross> {
     let along = (to - from) / length;
     let upright = along.y > along.x;
     let on_joint = |p: Point| (p - from).cross(along).abs() < 1e-6;
-    let hits = |rect: Rect| stands.iter().filter(|p| !on_joint(**p) && rect.contains(**p)).count();
+    // In the order of x, for hundreds of places are tried among thousands of points.
+    let mut stands: Vec<Point> = stands.iter().copied().filter(|p| !on_joint(*p)).collect();
+    stands.sort_by(|a, b| a.x.total_cmp(&b.x));
+    let hits = |rect: Rect| {
+        let first = stands.partition_point(|p| p.x < rect.x0);
+        let right = stands[first..].iter().take_while(|p| p.x < rect.x1);
+        right.filter(|p| rect.contains(**p)).count()
+    };
     // Letters must not run past the joint's ends: the page may end there.
     let within = |label: &Label| {
         let rect = label_box(label);
@@ -256,9 +263,16 @@ fn dashes(drawing: &mut Drawing, [from, to]: [Point; 2]) {
 fn dense_points(content: &Drawing) -> Vec<Point> {
     let mut points = Vec::new();
     for item in &content.items {
-        let own = Drawing { items: vec![Item::clone(item)] };
         let closed = !matches!(item.mark, Mark::Path(_));
-        dense(&hull::points(&own), closed, &mut points);
+        let corners = match &item.mark {
+            Mark::Path(path) | Mark::Fill(path) => {
+                let mut corners = Vec::new();
+                hull::along(path, &mut corners);
+                corners
+            }
+            _ => hull::points(&Drawing { items: vec![Item::clone(item)] }),
+        };
+        dense(&corners, closed, &mut points);
         if let Mark::Text(label) = &item.mark {
             // Words under letters are lost: they weigh more than a line does.
             let rect = label_box(label).inset(-WHITE_MM);

@@ -128,6 +128,17 @@ pub(crate) fn is_too_long(outline: &Outline, cutting: &ChainDrilling) -> bool {
     outline.perimeter() > MAX_PITCHES * cutting.pitch_mm()
 }
 
+/// About as many holes as a chain around an outline has when nothing else is near; 0 where it is
+/// too long for one.
+pub(crate) fn most_holes(outline: &Outline, cutting: &ChainDrilling) -> usize {
+    if is_too_long(outline, cutting) {
+        return 0;
+    }
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some thousands")]
+    let holes = (outline.perimeter() / cutting.pitch_mm()).ceil() as usize;
+    holes
+}
+
 /// The chain of one blank, given in the bar's plane. `None` for an outline that [`is_too_long`], or
 /// that has no offset for having too many corners.
 pub(crate) fn chain(

@@ -21,6 +21,9 @@ pub const MAX_BLANKS: usize = 500;
 /// five hundred usual blanks have some ten thousand. A hole counts as much as its circle takes.
 const MAX_PARTS: usize = 200_000;
 const PARTS_OF_HOLE: usize = 20;
+/// More holes than this are not drilled around all blanks together: each is drawn, and two hundred
+/// usual blanks have half as many.
+const MAX_CHAIN_HOLES: usize = 30_000;
 /// More bars than this are not laid at once.
 const MAX_BARS: usize = 100;
 /// Turns that differ by less are one, radians.
@@ -132,6 +135,17 @@ pub enum NestError {
         /// How many of them could be laid.
         max: usize,
     },
+    /// Blanks with more holes around them than are drawn at once.
+    #[error(
+        "{count} blanks have too many holes around them to lay at once; ask for at most {max}, \
+         or drill with a larger drill or wider bridges"
+    )]
+    TooManyHoles {
+        /// How many blanks.
+        count: usize,
+        /// How many of them could be laid.
+        max: usize,
+    },
     /// A measure out of its range.
     #[error(
         "{what} of {} is not possible; it must lie between {} and {}",
@@ -161,7 +175,10 @@ impl NestError {
             | Self::CrossesItself { blank }
             | Self::Differs { blank, .. }
             | Self::TooLarge { blank, .. } => Some(*blank),
-            Self::TooMany { .. } | Self::TooIntricate { .. } | Self::Measure { .. } => None,
+            Self::TooMany { .. }
+            | Self::TooIntricate { .. }
+            | Self::TooManyHoles { .. }
+            | Self::Measure { .. } => None,
         }
     }
 }
@@ -356,6 +373,16 @@ impl Plan {
         let max_copies = (MAX_PARTS / (nodes + PARTS_OF_HOLE * holes).max(1)).max(1);
         if copies > max_copies {
             return Err(NestError::TooIntricate { count, max: max_copies * shapes.len() });
+        }
+        if options.drill
+            && let Some(cutting) = knives.first().map(|knife| knife.cutting())
+        {
+            let holes: usize =
+                shapes.iter().map(|shape| chain::most_holes(&shape.outline, &cutting)).sum();
+            let max_copies = (MAX_CHAIN_HOLES / holes.max(1)).max(1);
+            if copies > max_copies {
+                return Err(NestError::TooManyHoles { count, max: max_copies * shapes.len() });
+            }
         }
         let items = (0..copies).flat_map(|_| 0..shapes.len()).collect();
         Ok(Self { shapes, items, strip })

@@ -14,6 +14,8 @@ use pin::pin_at;
 
 /// Steps in which a stretch of steel is looked at.
 const STEPS: u32 = 48;
+/// A section of no more spans than this has all steps in each: a knife and its holes.
+const FEW_SPANS: usize = 16;
 /// A place is left out where the straight line between its neighbours is as near, mm.
 const STRAIGHT_MM: f64 = 1e-4;
 /// Stretches shorter than this are none, mm.
@@ -161,7 +163,10 @@ pub fn section_at(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Option<Sec
     let spans = spans_less(knife, reckoning, x_mm, |_| true);
     let (lowest, highest) = (spans.first()?.0, spans.last()?.1);
     let cut = SectionCut { field: reckoning.field.as_deref()?, x_mm };
-    let steel: Vec<SectionSpan> = spans.iter().map(|span| cut.stretch(*span)).collect();
+    let steel: Vec<SectionSpan> = spans
+        .iter()
+        .map(|span| cut.stretch(*span, steps(*span, highest - lowest, spans.len())))
+        .collect();
     let places = || steel.iter().flat_map(|stretch| &stretch.offsets);
     let thickness_mm = places().map(FaceOffsets::thickness_mm).fold(0.0, f64::max);
     let edge_is_up = reckoning.profile.as_ref().is_some_and(|profile| profile.edge_is_up);
@@ -199,6 +204,18 @@ pub fn section_at(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Option<Sec
         scale,
         steel,
     })
+}
+
+/// So many steps are taken through a span. Where an outline is all teeth, each span gets its share
+/// of the whole height's, which are then as close as elsewhere.
+fn steps((from, to): (f64, f64), height_mm: f64, spans: usize) -> u32 {
+    if spans <= FEW_SPANS {
+        return STEPS;
+    }
+    let share = f64::from(STEPS) * (to - from) / height_mm;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
+    let steps = share.ceil().clamp(2.0, f64::from(STEPS)) as u32;
+    steps
 }
 
 /// The scale where it may be cut short by its front; `None` where all of it lies behind.
@@ -302,10 +319,10 @@ impl SectionCut<'_> {
         self.field.bevels_at(self.point(y_mm))
     }
 
-    fn stretch(&self, (from, to): (f64, f64)) -> SectionSpan {
+    fn stretch(&self, (from, to): (f64, f64), steps: u32) -> SectionSpan {
         let mut places: Vec<FaceOffsets> = Vec::new();
-        for i in 0..=STEPS {
-            let y = from + (to - from) * f64::from(i) / f64::from(STEPS);
+        for i in 0..=steps {
+            let y = from + (to - from) * f64::from(i) / f64::from(steps);
             if let Some(last) = places.last().copied()
                 && self.ground(last.y_mm) != self.ground(y)
             {

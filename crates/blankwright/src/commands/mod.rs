@@ -48,6 +48,16 @@ fn done(command: Option<Command>, host: &mut dyn Host) -> Result<Outcome, Failur
         Some(Command::Open { file }) => open(Some(&file)),
         Some(Command::Starters { json }) => Ok(starters::run(json)),
         Some(Command::New { starter, shape, picture, tracing, out }) => {
+            let alone = |name, with| Failure::Usage(format!("{name} goes with {with}; see --help"));
+            if shape.units.is_some() && shape.outline.is_none() {
+                return Err(alone("--units", "--outline"));
+            }
+            if tracing.corners.is_some() && tracing.rectangle.is_none() {
+                return Err(alone("--corners", "--rectangle"));
+            }
+            if let (None, Some(name)) = (&picture, tracing.first()) {
+                return Err(alone(name, "--picture"));
+            }
             match (picture, &shape.outline, starter) {
                 #[cfg(not(feature = "tracing"))]
                 (Some(_), ..) => {

@@ -36,6 +36,19 @@ fn blanks_of_endless_holes_are_refused_before_they_are_laid() {
     assert!(Plan::new(&[&blank()], &wish(MAX_BLANKS)).is_ok(), "usual blanks in any number");
 }
 
+// 460 mm round, a hole every 0.6 mm: 767 holes; 30,000 in all are those of 39 blanks.
+#[test]
+fn blanks_of_endless_chains_are_refused_before_they_are_laid() {
+    let mut knife = blank();
+    let (drill_mm, bridge_mm) = (0.5, 0.1);
+    knife.cutting = Some(ChainDrilling { drill_mm, drill: None, bridge_mm, leave_mm: 0.5 });
+    let wish = |copies| NestOptions { copies, drill: true, ..QUICK };
+    assert!(Plan::new(&[&knife], &wish(39)).is_ok());
+    let refused = Plan::new(&[&knife], &wish(40)).err();
+    assert_eq!(refused, Some(NestError::TooManyHoles { count: 40, max: 39 }));
+    assert!(Plan::new(&[&knife], &NestOptions { drill: false, ..wish(40) }).is_ok());
+}
+
 #[test]
 fn rectangles_fill_a_bar_as_arithmetic_says() {
     // 200 mm blanks, 2 mm between and at the ends: 4 take 2 + 4 × 200 + 3 × 2 + 2 = 810 mm.
