@@ -320,7 +320,7 @@ fn a_set_is_printed_as_far_as_the_paper_goes() {
     let narrow = print(&["--sheets", "profile+bevels", "--paper", "letter"]);
     assert_eq!(narrow.code, 0);
     assert!(narrow.err.contains("Bevels has no room beside Profile on Letter"), "{}", narrow.err);
-    for wrong in [&["--sheets", "profile+heat"][..], &["--sheets", "profile+bar", "--split"]] {
+    for wrong in [&["--sheets", "profile+proof"][..], &["--sheets", "profile+bar", "--split"]] {
         let wrong = print(wrong);
         assert!(wrong.code == 2 && wrong.err.contains('+'), "{}", wrong.err);
     }

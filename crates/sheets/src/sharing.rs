@@ -1,16 +1,17 @@
 //! Which sheets share a page: none, all for which there is room, or as the maker arranged them.
 
-use crate::printing::SHEETS;
 use paper::{Page, PageSetup, Paper, PaperError, Sheet};
 
 /// The sheets that share a page of any size without being asked: drawings. On large paper all do,
 /// cards and tables too.
 const DRAWN: &[&str] = &["profile", "drilling", "bevels", "scales", "strips", "bar", "plan"];
 
-/// Whether the sheet of this key may share its page with others: those of a knife may; the proof
-/// and the mat are measured by themselves.
+/// The sheets that are measured themselves, the proof and the mat: they stand alone.
+const ALONE: [&str; 2] = [paper::PROOF, "mat"];
+
+/// Whether the sheet of this key may share its page with others.
 pub fn may_share(key: &str) -> bool {
-    SHEETS.contains(&key)
+    !ALONE.contains(&key)
 }
 
 /// Which sheets share a page.
