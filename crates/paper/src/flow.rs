@@ -229,7 +229,8 @@ pub(crate) fn bare(sheet: &Sheet) -> Sheet {
 mod tests {
     use super::*;
     use crate::{Heading, Paper, lay_out};
-    use marks::{Bullet, Mark, Paragraph, lettering};
+    use kurbo::Point;
+    use marks::{Bullet, Label, Mark, Paragraph, Pen, lettering};
 
     fn text(paragraphs: usize) -> Sheet {
         let words = "Heat it slowly and evenly, thick parts first, the tip last. ".repeat(3);
