@@ -81,9 +81,11 @@ def to_and_fro(x, y, far):
 
 
 def wheel():
+    """Words for xdotool: ten notches nearer, ten back, at the pace of moves. (Its own pause after a
+    click is a tenth of a second.)"""
     words = []
-    for i in range(int(ACT_S / PACE_S / 2)):
-        words += ["click", 4 if i // 10 % 2 == 0 else 5, "sleep", PACE_S * 2]
+    for i in range(int(ACT_S / PACE_S)):
+        words += ["click", "--delay", round(PACE_S * 1000), 4 if i // 10 % 2 == 0 else 5]
     return words
 
 

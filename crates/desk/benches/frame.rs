@@ -136,6 +136,7 @@ impl Room {
             self.pass(vec![Event::MouseWheel {
                 unit: MouseWheelUnit::Line,
                 delta: vec2(0.0, up),
+                source: egui::MouseWheelSource::Unknown,
                 phase: TouchPhase::Move,
                 modifiers: Modifiers::NONE,
             }]);

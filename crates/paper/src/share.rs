@@ -70,7 +70,7 @@ pub fn share(
         }
     }
     let mut gathering = Gathering { sheets: &sheets, setup, panels: Vec::new(), apart: Vec::new() };
-    let mut found: Vec<(Vec<usize>, Option<Joined>)> = Vec::new();
+    let mut found: Vec<Gathered> = Vec::new();
     for chain in chains {
         found.extend(gathering.gather(&chain)?);
     }
@@ -102,6 +102,10 @@ impl Joined {
     }
 }
 
+/// Sheets that share a page, by their places, and what they are joined to; one alone is joined to
+/// nothing.
+type Gathered = (Vec<usize>, Option<Joined>);
+
 /// Sheets on their way to shared pages.
 struct Gathering<'a> {
     sheets: &'a [Sheet],
@@ -115,7 +119,7 @@ struct Gathering<'a> {
 impl Gathering<'_> {
     /// Sheets that are to share pages, by their places: on one page, else each on one that still
     /// takes it.
-    fn gather(&mut self, chain: &[usize]) -> Result<Vec<(Vec<usize>, Option<Joined>)>, PaperError> {
+    fn gather(&mut self, chain: &[usize]) -> Result<Vec<Gathered>, PaperError> {
         let is_large = self.stands_in_panels();
         if chain.len() > 1
             && is_large
@@ -127,7 +131,7 @@ impl Gathering<'_> {
         let is_plain = |i: &usize| is_plain_drawing(&self.sheets[*i]);
         let (first, rest): (Vec<usize>, Vec<usize>) =
             chain.iter().partition(|i| !is_large || is_plain(i));
-        let mut groups: Vec<(Vec<usize>, Option<Joined>)> = Vec::new();
+        let mut groups: Vec<Gathered> = Vec::new();
         for i in first.into_iter().chain(rest) {
             // On small paper the order of the work is worth more than a place on an earlier page.
             let from = if is_large { 0 } else { groups.len().saturating_sub(1) };
