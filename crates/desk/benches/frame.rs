@@ -132,7 +132,7 @@ impl Room {
         let before = (self.desk.document.revision(), self.desk.session.view.camera);
         if self.act == Act::Zoom {
             // Ten notches nearer, ten back.
-            let up = if self.moves / 10 % 2 == 0 { 1.0 } else { -1.0 };
+            let up = if (self.moves / 10).is_multiple_of(2) { 1.0 } else { -1.0 };
             self.pass(vec![Event::MouseWheel {
                 unit: MouseWheelUnit::Line,
                 delta: vec2(0.0, up),

@@ -179,7 +179,7 @@ mod tests {
     fn wheel(count: u32) -> Outline {
         let at = |i: u32| {
             let turn = std::f64::consts::TAU * f64::from(i) / f64::from(count);
-            Point::ORIGIN + Vec2::from_angle(turn) * if i % 2 == 0 { 20.0 } else { 13.0 }
+            Point::ORIGIN + Vec2::from_angle(turn) * if i.is_multiple_of(2) { 20.0 } else { 13.0 }
         };
         let off = |p: Point, by: f64| (by * p.to_vec2()).to_point();
         let seg = |i: u32| {
