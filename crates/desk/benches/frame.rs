@@ -17,7 +17,7 @@ use desk::shaded::{Light, ShadeRequest, Surface, Tones, lit};
 use desk::{Desk, Document, MemoryHost, Settings, View};
 use egui::{
     Context, Event, Modifiers, MouseWheelUnit, PointerButton, Pos2, RawInput, Rect, TouchPhase,
-    Vec2, pos2, vec2,
+    pos2, vec2,
 };
 use knife::{Knife, NodeId};
 use reckon::tables::Tables;
@@ -72,16 +72,12 @@ impl Room {
         for _ in 0..4 {
             room.pass(Vec::new());
         }
-        // The canvas' own rectangle is not told: it is found by what the pointer points at.
-        let probe = pos2(400.0, 300.0);
-        room.pass(vec![Event::PointerMoved(probe)]);
-        let camera = room.desk.session.view.camera.expect("a camera");
-        let seen = room.desk.session.pointer.position.expect("over the canvas");
-        let view = View { rect: Rect::from_center_size(probe, Vec2::ZERO), camera };
-        let probed = View { camera: desk::Camera { centre: seen, ..camera }, ..view };
+        let seen = &room.desk.session.view;
+        let view =
+            View { rect: seen.canvas.expect("a canvas"), camera: seen.camera.expect("a camera") };
         let knife = room.desk.document.knife().clone();
         let node = knife.profile.node(id).expect("the node").at;
-        room.from = probed.ui_from_mm(room.desk.derived.plane().plane_from_knife(&knife) * node);
+        room.from = view.ui_from_mm(room.desk.derived.plane().plane_from_knife(&knife) * node);
         let press = |button| Event::PointerButton {
             pos: room.from,
             button,
