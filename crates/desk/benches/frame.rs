@@ -17,7 +17,7 @@ use desk::shaded::{Light, ShadeRequest, Surface, Tones, lit};
 use desk::{Desk, Document, MemoryHost, Settings, View};
 use egui::{
     Context, Event, Modifiers, MouseWheelUnit, PointerButton, Pos2, RawInput, Rect, TouchPhase,
-    pos2, vec2,
+    vec2,
 };
 use knife::{Knife, NodeId};
 use reckon::tables::Tables;
