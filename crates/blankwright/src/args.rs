@@ -228,7 +228,7 @@ impl PictureArgs {
     /// The first option given. (What an option requires is not asked for by clap where something
     /// given rules it out: a starter rules out a picture.)
     pub(crate) fn first(&self) -> Option<&'static str> {
-        let given = [
+        let options = [
             ("--dpi", self.dpi.is_some()),
             ("--between", self.between.is_some()),
             ("--rectangle", self.rectangle.is_some()),
@@ -238,7 +238,7 @@ impl PictureArgs {
             ("--thickness", self.thickness.is_some()),
             ("--tolerance", self.tolerance.is_some()),
         ];
-        given.into_iter().find_map(|(name, is_given)| is_given.then_some(name))
+        options.into_iter().find_map(|(name, is_given)| is_given.then_some(name))
     }
 }
 

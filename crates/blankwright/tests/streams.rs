@@ -173,8 +173,11 @@ fn a_file_over_the_systems_limit_is_refused_and_leaves_nothing() {
             .output()
             .expect("a shell");
         assert_eq!(done.status.code(), Some(2), "{words}");
-        let told = text(&done.stderr);
-        assert!(told.contains("takes no file this large") && told.lines().count() == 1, "{told}");
+        let message = text(&done.stderr);
+        assert!(
+            message.contains("takes no file this large") && message.lines().count() == 1,
+            "{message}"
+        );
     }
     let names = fs::read_dir(bench.folder.path()).expect("the folder").count();
     assert_eq!(names, 1, "nothing but the blank");

@@ -42,7 +42,7 @@ enum Act {
 }
 
 /// A desk on which the pointer does one thing again and again.
-struct Room {
+struct Window {
     act: Act,
     ctx: Context,
     desk: Desk,
@@ -52,7 +52,7 @@ struct Room {
     time_s: f64,
 }
 
-impl Room {
+impl Window {
     fn of(knife: Knife, shaded: bool, act: Act) -> Self {
         // A node of the spine, well away from its neighbours' handles.
         let id = NodeId(u32::try_from(knife.profile.nodes.len() / 4).expect("few nodes"));
@@ -60,7 +60,7 @@ impl Room {
         desk.work_in_background(PATIENCE, || ());
         desk.document = Document::fresh(knife);
         desk.session.dialogs.welcomed = true;
-        let mut room = Self {
+        let mut window = Self {
             act,
             ctx: Context::default(),
             desk,
@@ -70,16 +70,16 @@ impl Room {
             time_s: 0.0,
         };
         for _ in 0..4 {
-            room.pass(Vec::new());
+            window.pass(Vec::new());
         }
-        let seen = &room.desk.session.view;
+        let seen = &window.desk.session.view;
         let view =
             View { rect: seen.canvas.expect("a canvas"), camera: seen.camera.expect("a camera") };
-        let knife = room.desk.document.knife().clone();
+        let knife = window.desk.document.knife().clone();
         let node = knife.profile.node(id).expect("the node").at;
-        room.from = view.ui_from_mm(room.desk.derived.plane().plane_from_knife(&knife) * node);
+        window.from = view.ui_from_mm(window.desk.derived.plane().plane_from_knife(&knife) * node);
         let press = |button| Event::PointerButton {
-            pos: room.from,
+            pos: window.from,
             button,
             pressed: true,
             modifiers: Modifiers::NONE,
@@ -89,13 +89,13 @@ impl Room {
             Act::Pan => vec![press(PointerButton::Middle)],
             Act::Zoom => Vec::new(),
         };
-        room.pass(vec![Event::PointerMoved(room.from)]);
-        room.pass(press);
+        window.pass(vec![Event::PointerMoved(window.from)]);
+        window.pass(press);
         for _ in 0..4 {
-            room.step();
+            window.step();
         }
-        assert_eq!(room.desk.document.history().in_gesture(), act == Act::Drag);
-        room
+        assert_eq!(window.desk.document.history().in_gesture(), act == Act::Drag);
+        window
     }
 
     /// One pass with its tessellation.
@@ -185,17 +185,17 @@ fn frames(c: &mut Criterion) {
     let sizes = [(40, false), (40, true), (1_000, false)];
     let acts = [Act::Drag, Act::Pan, Act::Zoom];
     for (nodes, shaded, act) in sizes.iter().flat_map(|(n, s)| acts.map(|act| (*n, *s, act))) {
-        let mut room = Room::of(knife(nodes), shaded, act);
+        let mut window = Window::of(knife(nodes), shaded, act);
         let name = format!("{act:?}, {nodes} nodes{}", if shaded { ", shaded" } else { "" });
-        group.bench_function(&name, |b| b.iter(|| room.step()));
+        group.bench_function(&name, |b| b.iter(|| window.step()));
         let (mut times, mut in_step) = (Vec::new(), 0);
         for _ in 0..MOVES {
             let before = Clock::now();
-            if room.step() {
+            if window.step() {
                 times.push(before.since());
-                in_step += usize::from(!room.desk.derived.is_behind());
+                in_step += usize::from(!window.desk.derived.is_behind());
             }
-            room.desk.derived.finish();
+            window.desk.derived.finish();
         }
         assert!(times.len() > MOVES / 2, "only {} moves did something", times.len());
         let part = |of: usize, part: usize| {

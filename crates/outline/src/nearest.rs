@@ -71,10 +71,10 @@ pub(crate) fn nearest_node(outline: &Outline, p: Point) -> Nearest {
         None => (0..outline.segs().len()).for_each(offer),
         Some(tree) => {
             let apart = |r: &Rect| box_distance_sq(r, p);
-            let least =
+            let min =
                 -tree.visit_best_first(f64::NEG_INFINITY, |r| -apart(r), |segment| -off(segment));
             // Of several the first.
-            tree.each(|r| apart(r) <= least, &mut offer);
+            tree.each(|r| apart(r) <= min, &mut offer);
         }
     }
     let at = outline.segs()[best.1].start();

@@ -114,7 +114,7 @@ impl<'a> Panel<'a> {
     }
 
     /// The width of the widest thing that stands in it, mm.
-    pub(crate) fn least_mm(&self) -> f64 {
+    pub(crate) fn min_mm(&self) -> f64 {
         self.blocks.iter().map(|block| block.bounds.width()).fold(0.0, f64::max)
     }
 

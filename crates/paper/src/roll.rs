@@ -25,10 +25,10 @@ pub(crate) fn cut<'a>(
     setup: &'a PageSetup,
 ) -> Result<Cow<'a, PageSetup>, PaperError> {
     let Some(max) = setup.paper.roll_mm else { return Ok(Cow::Borrowed(setup)) };
-    let least = LeastRoom::of(sheet);
+    let min_room = MinRoom::of(sheet);
     let mut fault = None;
     let fits = |own: &PageSetup| -> Option<()> {
-        if !least.may_go(own) {
+        if !min_room.may_go(own) {
             return None;
         }
         let whole = if sheet.drawing.items.is_empty() {
@@ -116,13 +116,13 @@ fn lengths(max: f64) -> Vec<f64> {
 
 /// What a sheet takes at the least: a quick look that spares laying it out on pieces that are too
 /// short for it.
-struct LeastRoom {
+struct MinRoom {
     /// The boxes of its drawing and of what belongs to it.
     boxes: Vec<Size>,
     area_mm2: f64,
 }
 
-impl LeastRoom {
+impl MinRoom {
     fn of(sheet: &Sheet) -> Self {
         let boxed = |drawing: &Drawing| {
             let own = hull::bounds(&hull::points(drawing))?.inflate(PAD_MM, PAD_MM);

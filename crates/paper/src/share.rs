@@ -42,8 +42,8 @@ pub struct SharedGroup {
 
 /// Whether all sheets alike share pages of this paper without being asked, cards and tables too.
 pub fn is_large(setup: &PageSetup) -> bool {
-    let least_mm = if setup.paper.roll_mm.is_some() { LARGE_ROLL_MM } else { LARGE_MM };
-    setup.paper.portrait_mm().width >= least_mm
+    let min_mm = if setup.paper.roll_mm.is_some() { LARGE_ROLL_MM } else { LARGE_MM };
+    setup.paper.portrait_mm().width >= min_mm
 }
 
 /// The same sheets, those for which `joins` holds put on the page of one before them wherever all

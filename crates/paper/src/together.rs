@@ -148,10 +148,10 @@ fn on_page(
 fn grids(wide_mm: f64) -> Vec<Way> {
     let mut grids = Vec::new();
     for white_mm in WHITES_MM {
-        let most = whole((wide_mm + white_mm) / (NARROW_MM + white_mm)).max(1);
-        for many in (1..=most).rev() {
+        let max = whole((wide_mm + white_mm) / (NARROW_MM + white_mm)).max(1);
+        for many in (1..=max).rev() {
             let column_mm = (wide_mm + white_mm) / f64::from(many) - white_mm;
-            if many == most || column_mm <= WIDE_MM {
+            if many == max || column_mm <= WIDE_MM {
                 grids.push(Way::OnGrid(Grid { column_mm, white_mm }, many));
             }
         }
@@ -166,10 +166,10 @@ fn spans(panel: &mut Panel<'_>, way: Way, window: Rect) -> Vec<Span> {
         Way::OnGrid(grid, many) => (1..=many).map(|columns| (grid, columns)).collect(),
         Way::Free(white_mm) => {
             let usual = Grid { column_mm: USUAL_MM, white_mm };
-            let least = panel.least_mm().max(NARROW_MM);
+            let min = panel.min_mm().max(NARROW_MM);
             let more = (1..=whole((window.width() + white_mm) / usual.step_mm()))
                 .map(|columns| usual.wide_mm(columns));
-            let widths = std::iter::once(least).chain(more.filter(|wide| *wide > least + 1.0));
+            let widths = std::iter::once(min).chain(more.filter(|wide| *wide > min + 1.0));
             widths
                 .map(|wide| {
                     let columns = whole((wide + white_mm) / (NARROW_MM + white_mm)).max(1);

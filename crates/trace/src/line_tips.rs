@@ -136,10 +136,7 @@ fn end(
     let sides = [axis.parabola(before)?, axis.parabola(after)?];
     let meet = meeting(sides).filter(|s| *s > 0.0 && *s < MAX_OUT_PX);
     let pen = if side == LineSide::Centre { axis.pen_end(width_px) } else { None };
-    let (s, x) = match pen {
-        Some(end) => end,
-        None => (meet?, across(sides[0], meet?)),
-    };
+    let (s, x) = pen.or_else(|| meet.map(|s| (s, across(sides[0], s))))?;
     // The sides lead there, moved a little more the nearer they are.
     let way = |side: [f64; 3], from: Point| {
         let start = axis.along(from);

@@ -2,8 +2,9 @@
 
 use super::handles;
 use crate::settings::Settings;
-use crate::state::{Camera, PointerState, View, ViewRequest};
+use crate::state::{Camera, PointerState, SETTLED_S, View, ViewRequest, ViewState};
 use egui::{Event, Key, MouseWheelUnit, PointerButton, Rect, Response, Sense, Ui};
+use std::time::Duration;
 
 /// Screen dots to the millimetre of a screen that was never matched: 96 to the inch.
 const UNMATCHED_PER_MM: f64 = 96.0 / 25.4;
@@ -50,6 +51,15 @@ pub(crate) fn apply_view_request(
         Some(ViewRequest::Zoom(by)) => view.camera = view.zoomed_at(view.rect.center(), by),
         Some(ViewRequest::CentreOn(centre)) => view.camera.centre = centre,
     }
+}
+
+/// Whether the camera moves; another frame is asked for when it will be still.
+pub(crate) fn is_moving(ui: &Ui, state: &mut ViewState, moved: bool) -> bool {
+    let moves = state.is_moving(moved, ui.input(|input| input.time));
+    if moves {
+        ui.ctx().request_repaint_after(Duration::from_secs_f64(SETTLED_S));
+    }
+    moves
 }
 
 /// How much nearer wheel and pinch ask for, and by how many points they pan.

@@ -163,17 +163,10 @@ fn inside_of(
         return None;
     }
     let mut buffers = triangles(&rings, &vertex, around);
-    // Where a path crosses itself the triangles may leave wedges: it is cut at its crossings then,
-    // and each part filled by itself.
+    // Where a path crosses itself the triangles may leave wedges: it is cut at its crossings then.
     let simple = rings.iter().map(|ring| signed_area(ring)).sum::<f64>().abs();
     if (covered(&buffers) - simple).abs() > 1e-5 * simple + 0.05 {
-        buffers = VertexBuffers::new();
-        for part in without_crossings(&rings) {
-            let own = triangles(&part, &vertex, around);
-            let before = u32::try_from(buffers.vertices.len()).unwrap_or_default();
-            buffers.vertices.extend(own.vertices);
-            buffers.indices.extend(own.indices.iter().map(|i| before + i));
-        }
+        buffers = triangles(&without_crossings(&rings), &vertex, around);
     }
     let mesh = Mesh { indices: buffers.indices, vertices: buffers.vertices, texture_id: texture };
     Some(Shape::mesh(mesh))
@@ -206,13 +199,13 @@ fn triangles(
     if done.is_ok() { buffers } else { VertexBuffers::new() }
 }
 
-/// The same ground in parts, each of rings that cross neither themselves nor one another.
-fn without_crossings(rings: &[Vec<Pos2>]) -> Vec<Vec<Vec<Pos2>>> {
+/// Rings around the same ground that cross neither themselves nor one another.
+fn without_crossings(rings: &[Vec<Pos2>]) -> Vec<Vec<Pos2>> {
     let rings: Vec<Vec<[f32; 2]>> =
         rings.iter().map(|ring| ring.iter().map(|p| [p.x, p.y]).collect()).collect();
     let shapes = rings.simplify_shape(Winding::NonZero);
     let ring = |ring: Vec<[f32; 2]>| ring.into_iter().map(|[x, y]| pos2(x, y)).collect();
-    shapes.into_iter().map(|part| part.into_iter().map(ring).collect()).collect()
+    shapes.into_iter().flatten().map(ring).collect()
 }
 
 /// The area of a ring, negative when it runs the other way.

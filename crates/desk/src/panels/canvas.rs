@@ -10,7 +10,7 @@ use crate::canvas::{
     steel,
 };
 use crate::context::{CanvasContext, KnifeView, ViewContext};
-use crate::state::{Camera, Plane, SETTLED_S, Session, Station, View, ViewRequest, ViewState};
+use crate::state::{Camera, Plane, Session, Station, View, ViewRequest, ViewState};
 use crate::stations;
 use crate::theme::Ink;
 use egui::{Pos2, Rect, Stroke, Ui, pos2};
@@ -18,7 +18,6 @@ use knife::PartId;
 use kurbo::Point;
 use marks::{Item, Pen};
 use reckon::Severity;
-use std::time::Duration;
 
 /// The canvas in all the room there is.
 pub(crate) fn ui(
@@ -97,10 +96,7 @@ pub(crate) fn ui(
         actions,
     };
     section::follow(cx, section);
-    let moves = state.is_moving(camera != Some(view.camera), cx.ui.input(|input| input.time));
-    if moves {
-        cx.ui.ctx().request_repaint_after(Duration::from_secs_f64(SETTLED_S));
-    }
+    let moves = navigation::is_moving(cx.ui, state, camera != Some(view.camera));
     let lettering = if moves { Lettering::Moving } else { Lettering::Still };
     let moves = moves || cx.pointer.is_dragging();
     let shaded = context.settings.shaded && context.station != Station::Bar;

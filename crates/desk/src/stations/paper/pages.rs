@@ -6,11 +6,10 @@ use crate::canvas::{
     paint::{self, Lettering},
 };
 use crate::context::ViewContext;
-use crate::state::{Camera, SETTLED_S, Session, View, ViewRequest};
+use crate::state::{Camera, Session, View, ViewRequest};
 use egui::epaint::Shadow;
 use egui::{PointerButton, Rect, Role, Sense, Ui, WidgetInfo};
 use paper::Page;
-use std::time::Duration;
 
 /// Between two pages, mm.
 const APART_MM: f64 = 14.0;
@@ -42,12 +41,8 @@ pub(crate) fn ui(ui: &mut Ui, context: &ViewContext<'_>, session: &mut Session) 
         view.camera = view.panned(background.drag_delta());
     }
     let moved = state.paper_camera.replace(view.camera).is_some_and(|before| before != view.camera);
-    let lettering = if state.is_moving(moved, ui.input(|input| input.time)) {
-        ui.ctx().request_repaint_after(Duration::from_secs_f64(SETTLED_S));
-        Lettering::Moving
-    } else {
-        Lettering::Exact
-    };
+    let moves = navigation::is_moving(ui, state, moved);
+    let lettering = if moves { Lettering::Moving } else { Lettering::Exact };
     ui.painter().with_clip_rect(rect).rect_filled(rect, 0.0, context.palette.bench);
     for (page, place) in pages.iter().zip(&places) {
         show_page(ui, context, &view, (page, *place), lettering);
