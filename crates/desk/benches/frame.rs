@@ -3,9 +3,9 @@
 //! 1 000, each with 12 holes; and at 40 nodes with the finished knife lit from the side, whose
 //! picture is timed by itself too. Tells the median and the 95th percentile of single moves.
 //!
-//! A drag takes two passes: one in which the pointer's place becomes an edit, and one in which
-//! what follows from the edit is worked out and painted. Both count, with their tessellation;
-//! only what the graphics driver does with the triangles is left out. Figures come from a thread of
+//! A drag's frame takes two passes: one in which the pointer's place becomes an edit, and one in
+//! which what follows from the edit is worked out and painted. Both count, with the tessellation of
+//! what is painted; only what the graphics driver does with the triangles is left out. Figures come from a thread of
 //! their own, as in the window: told are the processor time of the window's thread and of both,
 //! the time on the clock, and in how many of the frames the new figures were there.
 
@@ -70,7 +70,7 @@ impl Window {
             time_s: 0.0,
         };
         for _ in 0..4 {
-            window.pass(Vec::new());
+            window.frame(Vec::new());
         }
         let seen = &window.desk.session.view;
         let view =
@@ -89,8 +89,8 @@ impl Window {
             Act::Pan => vec![press(PointerButton::Middle)],
             Act::Zoom => Vec::new(),
         };
-        window.pass(vec![Event::PointerMoved(window.from)]);
-        window.pass(press);
+        window.frame(vec![Event::PointerMoved(window.from)]);
+        window.frame(press);
         for _ in 0..4 {
             window.step();
         }
@@ -98,8 +98,8 @@ impl Window {
         window
     }
 
-    /// One pass with its tessellation.
-    fn pass(&mut self, events: Vec<Event>) {
+    /// One frame with its tessellation.
+    fn frame(&mut self, events: Vec<Event>) {
         self.time_s += 1.0 / 60.0;
         let input = RawInput {
             screen_rect: Some(Rect::from_min_size(Pos2::ZERO, vec2(1280.0, 800.0))),
@@ -129,7 +129,7 @@ impl Window {
         if self.act == Act::Zoom {
             // Ten notches nearer, ten back.
             let up = if (self.moves / 10).is_multiple_of(2) { 1.0 } else { -1.0 };
-            self.pass(vec![Event::MouseWheel {
+            self.frame(vec![Event::MouseWheel {
                 unit: MouseWheelUnit::Line,
                 delta: vec2(0.0, up),
                 source: egui::MouseWheelSource::Unknown,
@@ -137,10 +137,7 @@ impl Window {
                 modifiers: Modifiers::NONE,
             }]);
         } else {
-            self.pass(vec![Event::PointerMoved(self.from + by)]);
-        }
-        if self.act == Act::Drag {
-            self.pass(Vec::new());
+            self.frame(vec![Event::PointerMoved(self.from + by)]);
         }
         (self.desk.document.revision(), self.desk.session.view.camera) != before
     }

@@ -8,7 +8,7 @@ use crate::figures::Lengths;
 use crate::ghost::GhostFigures;
 use crate::shaded::{Light, ShadeRequest, Shaded, Surface, Tones, lit};
 use crate::state::{Ghost, Plane};
-use crate::worker::Worker;
+use crate::worker::{Wanted, Worker};
 use drawing::views;
 use jobs::{Done, Figures, FiguresJob, Pages, PagesJob, Pictures};
 use knife::Knife;
@@ -156,19 +156,10 @@ impl Derived {
         self.plane = plane;
         let done = self.worker.as_ref().and_then(Worker::take);
         self.accept(done);
-        if self.asked != Some(revision) {
-            self.asked = Some(revision);
-            if self.are_pages_behind() {
-                // They may never come now, and are asked for again by whoever looks at them.
-                self.pages_asked = None;
-            }
-            let (knife, shop) = (Arc::clone(knife), Arc::clone(&self.shop));
-            let job = FiguresJob { epoch: self.epoch, knife, revision, plane, shop };
+        if let Some(job) = self.job_for(knife, revision) {
             let done = match &self.worker {
-                None => job.run(&|| true).map(|figures| Done::Figures(Box::new(figures))),
-                Some(worker) => worker.ask(move |wanted| {
-                    job.run(wanted).map(|figures| Done::Figures(Box::new(figures)))
-                }),
+                None => figures(job, &|| true),
+                Some(worker) => worker.ask_and_wait(move |wanted| figures(job, wanted)),
             };
             self.accept(done);
         }
@@ -176,6 +167,32 @@ impl Derived {
             self.count += 1;
             self.take_pictures(plane, Pictures::of(&self.knife, &self.reckoning, plane));
         }
+    }
+
+    /// Has what follows from the knife worked out while the frame is painted: it is there for the
+    /// next one.
+    pub(crate) fn refresh_ahead(&mut self, knife: &Arc<Knife>, revision: u64) {
+        if self.worker.is_none() {
+            return;
+        }
+        let job = self.job_for(knife, revision);
+        if let Some((job, worker)) = job.zip(self.worker.as_ref()) {
+            worker.ask(move |wanted| figures(job, wanted));
+        }
+    }
+
+    /// What is to be worked out for a revision that was not asked for yet.
+    fn job_for(&mut self, knife: &Arc<Knife>, revision: u64) -> Option<FiguresJob> {
+        if self.asked == Some(revision) {
+            return None;
+        }
+        self.asked = Some(revision);
+        if self.are_pages_behind() {
+            // They may never come now, and are asked for again by whoever looks at them.
+            self.pages_asked = None;
+        }
+        let (knife, shop) = (Arc::clone(knife), Arc::clone(&self.shop));
+        Some(FiguresJob { epoch: self.epoch, knife, revision, plane: self.plane, shop })
     }
 
     /// Takes over what was worked out, if it is still wanted.
@@ -351,14 +368,14 @@ impl Derived {
         };
         let done = match &self.worker {
             None => Some(Done::Pages(Box::new(job.run()))),
-            Some(worker) => worker.ask(move |_| Some(Done::Pages(Box::new(job.run())))),
+            Some(worker) => worker.ask_and_wait(move |_| Some(Done::Pages(Box::new(job.run())))),
         };
         self.accept(done);
     }
 
     /// The sheets on their pages, if they were laid out.
     pub fn pages(&self) -> Option<&Result<PaperLayout, PaperError>> {
-        self.pages.as_ref().map(|pages| &pages.laid)
+        self.pages.as_ref().map(|pages| &pages.layout)
     }
 
     /// Everything is worked out anew; until then the old stands.
@@ -379,6 +396,10 @@ impl Derived {
         let (epoch, count, plane) = (self.epoch + 1, self.count, self.plane);
         *self = Self { shop, worker, epoch, count, plane, ..Self::new() };
     }
+}
+
+fn figures(job: FiguresJob, wanted: Wanted<'_>) -> Option<Done> {
+    job.run(wanted).map(|figures| Done::Figures(Box::new(figures)))
 }
 
 impl Default for Derived {

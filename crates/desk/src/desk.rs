@@ -11,7 +11,7 @@ mod open_knives;
 mod picture;
 mod storage;
 
-use crate::action::ActionQueue;
+use crate::action::{Action, ActionQueue};
 use crate::canvas::input;
 use crate::command::{self, COMMANDS, Command};
 use crate::context::ViewContext;
@@ -52,7 +52,13 @@ pub struct Desk {
     storage: Storage,
     /// The other knives that are open.
     tabs: Tabs,
+    /// How many frames took a second pass, modulo three.
+    second_passes: u8,
 }
+
+/// Frames that come more slowly than this, at less than some fifty-five a second, are worth working
+/// something out beside, seconds.
+const SLOW_S: f32 = 0.018;
 
 impl Desk {
     /// A desk with a finished blank on it, so that the first look shows what it is for.
@@ -72,6 +78,7 @@ impl Desk {
             settings,
             actions: ActionQueue::default(),
             tabs: Tabs::default(),
+            second_passes: 0,
         }
     }
 
@@ -310,19 +317,41 @@ impl Desk {
         }
     }
 
-    /// Does what the frame wanted.
+    /// Does what the frame wanted. What a drag changed is shown by the same frame, in a second pass,
+    /// so that the picture of what was before is never painted; where painting takes long, it is
+    /// worked out meanwhile and shown by the next frame.
     pub fn act(&mut self, ctx: &egui::Context, host: &mut dyn Host) {
         let actions = self.actions.take();
-        if !actions.is_empty() {
-            ctx.request_repaint();
-        }
+        let is_dragging = actions.iter().all(|action| matches!(action, Action::Preview(_)));
+        let asks = !actions.is_empty();
+        let before = (self.document.revision(), self.session.toasts.clone());
         for action in actions {
             self.apply_action(action, ctx, host);
+        }
+        // What is held still asks for the same again and again.
+        let changes = (self.document.revision(), &self.session.toasts) != (before.0, &before.1);
+        if asks && !is_dragging {
+            ctx.request_repaint();
+        } else if asks && changes {
+            self.show_at_once(ctx);
         }
         self.refresh_picture(ctx, host);
         self.read_thumbnails(ctx, host);
         self.autosave(ctx, host);
         self.store_work(ctx, host);
         self.store_settings(host);
+    }
+    /// Lets this frame show what was just changed, or the next one, whichever is sooner.
+    fn show_at_once(&mut self, ctx: &egui::Context) {
+        // Where egui is built to find faults it writes a warning over the third such frame in a row.
+        let too_many = cfg!(debug_assertions) && self.second_passes == 2;
+        if too_many || ctx.input(|input| input.unstable_dt) > SLOW_S {
+            self.second_passes = 0;
+            self.derived.refresh_ahead(self.document.knife(), self.document.revision());
+            ctx.request_repaint();
+        } else {
+            self.second_passes = (self.second_passes + 1) % 3;
+            ctx.request_discard("what is dragged has moved");
+        }
     }
 }

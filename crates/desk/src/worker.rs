@@ -28,6 +28,8 @@ struct State<T> {
     give_up: bool,
     gave_up: bool,
     done: Option<T>,
+    /// Whether a frame waits for it.
+    is_awaited: bool,
     is_closed: bool,
 }
 
@@ -46,7 +48,7 @@ impl<T> State<T> {
 
 impl<T: Send + 'static> Worker<T> {
     /// Starts the thread; `None` where the system has none left. `wake` is called when something
-    /// was worked out. A frame waits for as long as `patience` for what it asks for, so that what
+    /// was worked out for which no frame waited. A frame waits for as long as `patience` for what it asks for, so that what
     /// is quick is seen in the same frame.
     pub(crate) fn start(patience: Duration, wake: impl Fn() + Send + 'static) -> Option<Self> {
         let state = State {
@@ -55,6 +57,7 @@ impl<T: Send + 'static> Worker<T> {
             give_up: false,
             gave_up: false,
             done: None,
+            is_awaited: false,
             is_closed: false,
         };
         let shared = Arc::new(Shared { state: Mutex::new(state), changed: Condvar::new() });
@@ -65,23 +68,36 @@ impl<T: Send + 'static> Worker<T> {
     }
 
     /// Asks for something in place of what waits. What runs is given up for it, but never two in a
-    /// row: something must come of a drag without a pause. Then waits, if nothing else was running:
-    /// what came of it in time.
-    pub(crate) fn ask(
+    /// row: something must come of a drag without a pause.
+    pub(crate) fn ask(&self, job: impl FnOnce(Wanted<'_>) -> Option<T> + Send + 'static) {
+        drop(self.put_next(Box::new(job)));
+    }
+
+    /// The same; then waits, if nothing else was running: what came of it in time.
+    pub(crate) fn ask_and_wait(
         &self,
         job: impl FnOnce(Wanted<'_>) -> Option<T> + Send + 'static,
     ) -> Option<T> {
-        let mut state = self.shared.lock();
-        let was_busy = state.is_busy();
-        state.give_up = state.is_running && !state.gave_up;
-        state.next = Some(Box::new(job));
-        self.shared.changed.notify_all();
+        let (mut state, was_busy) = self.put_next(Box::new(job));
         if was_busy || self.patience.is_zero() {
             return state.done.take();
         }
+        state.is_awaited = true;
         let waits = |state: &mut State<T>| state.done.is_none() && state.is_busy();
         let waited = self.shared.changed.wait_timeout_while(state, self.patience, waits);
-        waited.unwrap_or_else(PoisonError::into_inner).0.done.take()
+        let mut state = waited.unwrap_or_else(PoisonError::into_inner).0;
+        state.is_awaited = false;
+        state.done.take()
+    }
+
+    /// Puts a job in place of what waits; whether anything was running or waiting before.
+    fn put_next(&self, job: Job<T>) -> (MutexGuard<'_, State<T>>, bool) {
+        let mut state = self.shared.lock();
+        let was_busy = state.is_busy();
+        state.give_up = state.is_running && !state.gave_up;
+        state.next = Some(job);
+        self.shared.changed.notify_all();
+        (state, was_busy)
     }
 
     /// What was worked out since this was last asked, if anything was.
@@ -125,12 +141,15 @@ fn work<T>(shared: &Shared<T>, wake: &dyn Fn()) {
         let mut state = shared.lock();
         state.is_running = false;
         state.gave_up = state.give_up && done.is_none();
+        let is_seen_at_once = state.is_awaited && done.is_some();
         if done.is_some() {
             state.done = done;
         }
         drop(state);
         shared.changed.notify_all();
-        wake();
+        if !is_seen_at_once {
+            wake();
+        }
     }
 }
 
@@ -160,8 +179,22 @@ mod tests {
     #[test]
     fn what_is_quick_is_there_at_once() {
         let worker = worker(Duration::from_secs(600));
-        assert_eq!(worker.ask(|_| Some(7)), Some(7));
+        assert_eq!(worker.ask_and_wait(|_| Some(7)), Some(7));
         assert!(!worker.is_busy() && worker.take().is_none());
+    }
+
+    #[test]
+    fn only_what_no_frame_waits_for_wakes_the_window() {
+        let (wakes, woken) = channel();
+        let wake = move || wakes.send(()).expect("the test waits");
+        let worker = Worker::start(Duration::from_secs(600), wake).expect("a thread");
+        for value in 0..9 {
+            assert_eq!(worker.ask_and_wait(move |_| Some(value)), Some(value));
+        }
+        assert_eq!(worker.ask_and_wait(|_| None), None);
+        woken.recv().expect("what came to nothing is told");
+        worker.finish();
+        assert!(woken.try_recv().is_err(), "what was seen at once is not told again");
     }
 
     #[test]
@@ -169,7 +202,7 @@ mod tests {
         let worker = worker(Duration::ZERO);
         let (begun, begins) = channel();
         let (go_on, goes_on) = channel();
-        assert_eq!(worker.ask(held(1, begun, goes_on)), None);
+        assert_eq!(worker.ask_and_wait(held(1, begun, goes_on)), None, "without patience");
         begins.recv().expect("it begins");
         for value in 2..9 {
             worker.ask(move |_| Some(value));

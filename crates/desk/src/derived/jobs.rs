@@ -71,7 +71,7 @@ impl Pictures {
     }
 }
 
-/// From what pages are laid out.
+/// From what pages are layout out.
 pub(super) struct PagesJob {
     pub(super) epoch: u64,
     pub(super) knife: Arc<Knife>,
@@ -88,7 +88,7 @@ pub(super) struct Pages {
     pub(super) request: PrintRequest,
     /// Every sheet's key and title, in the order of the work.
     pub(super) sheets: Vec<(&'static str, String)>,
-    pub(super) laid: Result<PaperLayout, PaperError>,
+    pub(super) layout: Result<PaperLayout, PaperError>,
 }
 
 impl PagesJob {
@@ -104,13 +104,13 @@ impl PagesJob {
         let keys: Vec<&str> = all.iter().map(|sheet| sheet.key).collect();
         let sharing = request.sharing.among(&keys);
         sharing.order(&mut all);
-        let laid = if all.is_empty() {
+        let layout = if all.is_empty() {
             Ok(PaperLayout::default())
         } else {
             printing::setup_for(&knife.name, &request, &shop)
                 .map(|setup| printing::for_knife(setup, &knife))
                 .and_then(|setup| sharing::lay_out(all, &sharing, &setup, &mut |_, _, _| ()))
         };
-        Pages { epoch, revision, request, sheets, laid }
+        Pages { epoch, revision, request, sheets, layout }
     }
 }

@@ -1,8 +1,10 @@
 //! A desk on which nothing happens: nothing is worked out, nothing is painted.
 
-use super::{Bench, bench, run};
-use desk::{Command, Station};
+use super::{Bench, bench, frame, run};
+use desk::{Command, Desk, MemoryHost, Settings, Station};
 use egui_kittest::Harness;
+use reckon::reckon;
+use reckon::tables::Tables;
 use std::time::Duration;
 
 /// How long until the desk wants to paint again; `MAX` when it waits for the maker.
@@ -53,10 +55,46 @@ fn a_pointer_at_rest_and_a_choice_ask_for_no_frame() {
     assert_eq!(next_frame(&harness), Duration::MAX, "a node chosen");
 }
 
+/// Of every three frames in which something moved one more is painted here, as egui would write a
+/// warning else; the program that is handed out has no such frames.
+#[test]
+fn a_drag_is_seen_in_the_frame_of_its_move_and_rests_while_it_is_held() {
+    let state = Bench { desk: Desk::new(Settings::default()), host: MemoryHost::with_data() };
+    let builder = Harness::builder().with_size(egui::vec2(1280.0, 800.0)).with_step_dt(1.0 / 60.0);
+    let mut harness = builder.build_ui_state(frame, state);
+    harness.run_steps(4);
+    harness.state_mut().desk.session.dialogs.welcomed = true;
+    run(&mut harness, Command::Station(Station::Profile));
+    harness.run_steps(4);
+    let at = super::middle_of(&harness, &super::plain_node(harness.state().desk.document.knife()));
+    harness.hover_at(at);
+    harness.step();
+    harness.drag_at(at);
+    harness.step();
+    let mut late = 0;
+    for k in 1_u16..=9 {
+        let before = harness.state().desk.document.revision();
+        harness.hover_at(at + egui::vec2(f32::from(k) * 7.0, f32::from(k) * 3.0));
+        harness.step();
+        let desk = &harness.state().desk;
+        assert_ne!(desk.document.revision(), before, "move {k}");
+        let now = reckon(desk.document.knife(), desk.derived.shop(), Tables::built_in());
+        late += u32::from(*desk.derived.reckoning != now);
+    }
+    // The first move begins the drag.
+    assert!(late <= 4, "{late} of 9 moves were seen in a later frame");
+    assert!(harness.state().desk.document.history().in_gesture());
+    harness.run_steps(90);
+    assert_eq!(next_frame(&harness), Duration::MAX, "held still");
+    harness.drop_at(at);
+    harness.run_steps(4);
+    assert_eq!(harness.state().desk.document.history().past().len(), 1);
+}
+
 #[test]
 fn unsaved_work_is_kept_once_and_then_left_alone() {
-    let mut host = desk::MemoryHost::with_data();
-    let mut desk = desk::Desk::new(desk::Settings::default());
+    let mut host = MemoryHost::with_data();
+    let mut desk = Desk::new(Settings::default());
     desk.start_recovery("first", &mut host);
     let mut harness = super::with(Bench { desk, host });
     let edit = knife::Edit::Rename("Heron".into());
