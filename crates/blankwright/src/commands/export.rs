@@ -28,8 +28,8 @@ pub(super) fn run(
         ExportFormat::ThreeMf | ExportFormat::Stl => solid(work, args, format, host)?,
         ExportFormat::Dxf => blank(work, args, host)?,
         ExportFormat::Svg => {
-            let wish = draw::DrawOptions { dpi: None, sheet: None, bare: true };
-            draw::run(work, &args.file, &args.out, &wish, host)?
+            let options = draw::DrawOptions { dpi: None, sheet: None, bare: true };
+            draw::run(work, &args.file, &args.out, &options, host)?
         }
     };
     if work.reckoning.stops() > 0 {

@@ -1,7 +1,7 @@
 //! What each action and each command does.
 
 use super::Desk;
-use super::keeping::laid_on;
+use super::keeping::placed_on;
 use crate::action::Action;
 use crate::command::Command;
 use crate::dialogs::new_bar;
@@ -359,7 +359,7 @@ impl Desk {
         if let Some(starter) = starter(key) {
             let knife = Knife { unit: self.settings.unit, ..starter.knife() };
             let knife = match self.session.dialogs.bar.take() {
-                Some(bar) => laid_on(knife, &bar),
+                Some(bar) => placed_on(knife, &bar),
                 None => knife,
             };
             self.open_document(Document::fresh(knife));

@@ -1,7 +1,7 @@
 //! What the desk does with files: open, save, print, import an outline.
 
 use super::Desk;
-use super::keeping::{bar_edit, laid_on};
+use super::keeping::{bar_edit, placed_on};
 use crate::document::{Document, OpenError};
 use crate::state::{PICTURES, Prompt, Purpose, Question, Station, ViewRequest};
 use crate::stations::paper::proof_pdf;
@@ -129,12 +129,12 @@ impl Desk {
                         change, and print again"
                 .to_owned());
         }
-        let laid = match self.derived.pages() {
-            Some(Ok(laid)) if !laid.pages.is_empty() => laid,
+        let layout = match self.derived.pages() {
+            Some(Ok(layout)) if !layout.pages.is_empty() => layout,
             Some(Err(why)) => return Err(why.to_string()),
             _ => return Err("No sheet is chosen; choose one at the Paper station".to_owned()),
         };
-        let (pages, shop) = (&laid.pages, self.derived.shop());
+        let (pages, shop) = (&layout.pages, self.derived.shop());
         let setup = printing::setup_for(&knife.name, &request, shop).map_err(|w| w.to_string())?;
         let meta = printing::meta(&knife, pages, shop, &setup);
         let bytes = paper::pdf(pages, &meta).map_err(|why| why.to_string())?;
@@ -149,7 +149,7 @@ impl Desk {
         if !setup.heading.trim.is_empty() {
             message.push_str(&format!(" Printer correction: {}.", setup.heading.trim));
         }
-        for reason in &laid.without_room {
+        for reason in &layout.without_room {
             message.push_str(&format!(" Not printed: {reason}"));
         }
         if let Some(missing) = printing::missing_glyphs_warning(pages) {
@@ -234,8 +234,8 @@ impl Desk {
         let unit = self.settings.unit;
         if let Some(bar) = self.session.dialogs.bar.take() {
             // The one that was chosen for it.
-            let laid = laid_on(imported.clone(), &bar);
-            edits.extend([bar_edit(&laid.bar), Edit::Place(laid.bar.placement)]);
+            let placed = placed_on(imported.clone(), &bar);
+            edits.extend([bar_edit(&placed.bar), Edit::Place(placed.bar.placement)]);
         } else if let Ok(outline) = imported.profile.outline() {
             let (bar, at) =
                 reckon::first_stock_bar(&imported.bar, &outline, unit, Tables::built_in());

@@ -145,15 +145,15 @@ impl Desk {
     }
 }
 
-/// A knife laid on a bar: as it lies, or where it fits best.
-pub(super) fn laid_on(knife: Knife, bar: &Bar) -> Knife {
-    let mut laid = Knife { bar: bar.clone(), ..knife };
+/// A knife placed on a bar: as it lies, or where it fits best.
+pub(super) fn placed_on(knife: Knife, bar: &Bar) -> Knife {
+    let mut placed = Knife { bar: bar.clone(), ..knife };
     let figures =
         |knife: &Knife| reckon::reckon(knife, &reckon::Shop::default(), Tables::built_in()).bar;
-    if let Some(best) = figures(&laid).filter(|figures| !figures.fits) {
-        laid.bar.placement = Placement { at: best.best_at, turn_deg: best.best_turn_deg };
+    if let Some(best) = figures(&placed).filter(|figures| !figures.fits) {
+        placed.bar.placement = Placement { at: best.best_at, turn_deg: best.best_turn_deg };
     }
-    laid
+    placed
 }
 
 /// The edits that take a bar of this size.

@@ -52,12 +52,12 @@ fn ways(form: &mut Form<'_>, bar: &Bar) -> bool {
         form.ui.horizontal(|ui| {
             let button = egui::Button::new(*label).min_size(vec2(170.0, 0.0));
             if ui.add(button).on_hover_text(*text).clicked() {
-                let laid = new_bar::laid(bar.clone());
+                let placed = new_bar::with_origin(bar.clone());
                 form.actions.push(if *command == Command::DrawNew {
-                    Action::DrawOnBar(Box::new(laid))
+                    Action::DrawOnBar(Box::new(placed))
                 } else {
                     // A bar that nobody chose doesn't take the place of the knife's own.
-                    let chosen = (*bar != usual).then(|| Box::new(laid));
+                    let chosen = (*bar != usual).then(|| Box::new(placed));
                     Action::BeginOn(chosen, *command)
                 });
                 done = true;

@@ -18,7 +18,7 @@ pub(crate) fn usual(unit: LengthUnit) -> Bar {
         let sizes = Tables::built_in().bar_sizes(side, unit).map(|size| size.size_mm);
         sizes.min_by(|a, b| (a - mm).abs().total_cmp(&(b - mm).abs())).unwrap_or(mm)
     };
-    laid(Bar {
+    with_origin(Bar {
         width_mm: near(BarSide::Width, bar.width_mm),
         thickness_mm: near(BarSide::Thickness, bar.thickness_mm),
         length_mm: near(BarSide::Length, bar.length_mm),
@@ -27,7 +27,7 @@ pub(crate) fn usual(unit: LengthUnit) -> Bar {
 }
 
 /// The bar with the knife's origin at its left end, on its centre line.
-pub(super) fn laid(bar: Bar) -> Bar {
+pub(super) fn with_origin(bar: Bar) -> Bar {
     let placement = Placement { at: Point::new(0.0, bar.width_mm / 2.0), turn_deg: 0.0 };
     Bar { placement, ..bar }
 }
@@ -51,7 +51,7 @@ pub(super) fn ui(form: &mut Form<'_>, bar: &mut Bar) -> bool {
             }
             let begins = begin.clicked();
             if begins {
-                form.actions.push(Action::DrawOnBar(Box::new(laid(bar.clone()))));
+                form.actions.push(Action::DrawOnBar(Box::new(with_origin(bar.clone()))));
             }
             ui.button("Cancel").clicked() || begins
         });

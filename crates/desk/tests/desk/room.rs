@@ -122,17 +122,17 @@ fn figures_of_what_is_hovered_stand_in_the_status_line() {
     // Over the bare bench it tells the place; with nothing under it, what is selected.
     harness.hover_at(canvas.min + vec2(30.0, 40.0));
     harness.run_steps(4);
-    let told = |harness: &Harness<'_, Bench>| {
+    let status_text = |harness: &Harness<'_, Bench>| {
         harness.get_by_role(Role::Status).accesskit_node().label().unwrap_or_default()
     };
-    let place = told(&harness);
+    let place = status_text(&harness);
     assert!(place.starts_with("x ") && place.contains(", y "), "{place}");
     let number = node.trim_start_matches("Node ").parse().unwrap();
     let part = knife::PartId::Node(NodeId(number));
     harness.state_mut().desk.session.selection.choose(part, false);
     harness.hover_at(pos(4.0, 4.0));
     harness.run_steps(4);
-    assert_eq!(told(&harness), "1 node selected");
+    assert_eq!(status_text(&harness), "1 node selected");
 }
 
 fn pos(x: f32, y: f32) -> Pos2 {
@@ -393,7 +393,7 @@ fn a_name_that_cannot_be_printed_is_told_in_its_field() {
     harness.run_steps(4);
     harness.state_mut().desk.session.dialogs.welcomed = true;
     run(&mut harness, Command::Station(Station::Profile));
-    let told = |harness: &Harness<'_, Bench>| {
+    let is_warned = |harness: &Harness<'_, Bench>| {
         harness.query_by_label_contains("no lettering for some of these").is_some()
     };
     for name in ["刀鍛冶", "سكين", "Größe 7"] {
@@ -401,12 +401,12 @@ fn a_name_that_cannot_be_printed_is_told_in_its_field() {
         harness.run_steps(2);
         harness.get_by_role_and_label(Role::TextInput, "Name").type_text(name);
         harness.run_steps(2);
-        assert_eq!(told(&harness), name != "Größe 7", "{name} while it is typed");
+        assert_eq!(is_warned(&harness), name != "Größe 7", "{name} while it is typed");
         harness.key_press(Key::Enter);
         harness.run_steps(3);
         assert_eq!(harness.state().desk.document.knife().name, name);
-        assert_eq!(told(&harness), name != "Größe 7", "{name} once it is typed");
+        assert_eq!(is_warned(&harness), name != "Größe 7", "{name} once it is typed");
     }
     run(&mut harness, Command::Station(Station::Holes));
-    assert!(!told(&harness));
+    assert!(!is_warned(&harness));
 }

@@ -28,12 +28,12 @@ const QUICK: NestOptions = NestOptions {
 #[test]
 fn blanks_of_endless_holes_are_refused_before_they_are_laid() {
     let knife = drilled(&[(100.0, 0.0, 1.0); 1_000]);
-    let wish = |copies| NestOptions { copies, ..QUICK };
+    let options = |copies| NestOptions { copies, ..QUICK };
     // 200,000 parts at most: nine of 4 nodes and 1000 holes of 20 parts each.
-    assert!(Plan::new(&[&knife], &wish(9)).is_ok());
-    let refused = Plan::new(&[&knife], &wish(10)).err();
+    assert!(Plan::new(&[&knife], &options(9)).is_ok());
+    let refused = Plan::new(&[&knife], &options(10)).err();
     assert_eq!(refused, Some(NestError::TooIntricate { count: 10, max: 9 }));
-    assert!(Plan::new(&[&blank()], &wish(MAX_BLANKS)).is_ok(), "usual blanks in any number");
+    assert!(Plan::new(&[&blank()], &options(MAX_BLANKS)).is_ok(), "usual blanks in any number");
 }
 
 // 460 mm round, a hole every 0.6 mm: 767 holes; 30,000 in all are those of 39 blanks.
@@ -42,11 +42,11 @@ fn blanks_of_endless_chains_are_refused_before_they_are_laid() {
     let mut knife = blank();
     let (drill_mm, bridge_mm) = (0.5, 0.1);
     knife.cutting = Some(ChainDrilling { drill_mm, drill: None, bridge_mm, leave_mm: 0.5 });
-    let wish = |copies| NestOptions { copies, drill: true, ..QUICK };
-    assert!(Plan::new(&[&knife], &wish(39)).is_ok());
-    let refused = Plan::new(&[&knife], &wish(40)).err();
+    let options = |copies| NestOptions { copies, drill: true, ..QUICK };
+    assert!(Plan::new(&[&knife], &options(39)).is_ok());
+    let refused = Plan::new(&[&knife], &options(40)).err();
     assert_eq!(refused, Some(NestError::TooManyHoles { count: 40, max: 39 }));
-    assert!(Plan::new(&[&knife], &NestOptions { drill: false, ..wish(40) }).is_ok());
+    assert!(Plan::new(&[&knife], &NestOptions { drill: false, ..options(40) }).is_ok());
 }
 
 #[test]

@@ -42,12 +42,12 @@ pub(super) fn list(form: &mut Form<'_>, print: &mut PrintState) -> bool {
         "To print two sheets on one page, drag the name of one onto the other's page. Drag it \
          back onto the bench to give it a page of its own again.",
     );
-    if let Some(Ok(laid)) = form.context.derived.pages() {
-        for reason in &laid.without_room {
+    if let Some(Ok(layout)) = form.context.derived.pages() {
+        for reason in &layout.without_room {
             let text = format!("Not printed: {reason}");
             form.ui.label(RichText::new(text).color(palette.stop));
         }
-        for reason in &laid.apart {
+        for reason in &layout.apart {
             form.ui.label(RichText::new(reason).color(palette.care));
         }
     }
@@ -78,18 +78,18 @@ pub(super) fn names(
     view: &View,
     all: &[PlacedPage],
 ) -> bool {
-    let Some(Ok(laid)) = context.derived.pages() else { return false };
+    let Some(Ok(layout)) = context.derived.pages() else { return false };
     // Shown where the maker looks, once: the card may be scrolled elsewhere.
-    if print.apart != laid.apart {
-        if let Some(new) = laid.apart.iter().find(|reason| !print.apart.contains(reason)) {
+    if print.apart != layout.apart {
+        if let Some(new) = layout.apart.iter().find(|reason| !print.apart.contains(reason)) {
             toasts.push(new);
         }
-        print.apart.clone_from(&laid.apart);
+        print.apart.clone_from(&layout.apart);
     }
     let mut done = None;
     let mut seen: Vec<&str> = Vec::new();
     for page in all {
-        let keys = laid.keys.iter().find(|keys| keys.first() == Some(&page.key));
+        let keys = layout.keys.iter().find(|keys| keys.first() == Some(&page.key));
         let Some(keys) = keys.filter(|_| !seen.contains(&page.key)) else { continue };
         seen.push(page.key);
         let shown = view.ui_rect(page.place);
@@ -100,7 +100,7 @@ pub(super) fn names(
         let widest = ((shown.width() - 4.0 - (many - 1.0) * NAMES_APART) / many).max(8.0);
         for key in keys {
             let name = Name { key, title: title(context, key), left: pos2(x, shown.min.y), widest };
-            let (wide, moved) = name.show(ui, context, view, laid, all);
+            let (wide, moved) = name.show(ui, context, view, layout, all);
             x += wide + NAMES_APART;
             done = moved.map(|moved| (*key, moved)).or(done);
         }
@@ -108,7 +108,7 @@ pub(super) fn names(
     let Some((key, moved)) = done else { return false };
     let all: Vec<&str> = context.derived.sheets.iter().map(|(key, _)| *key).collect();
     // What lies there is where an arrangement begins.
-    let placed = laid.keys.iter().map(|keys| keys.iter().map(|key| (*key).to_owned()).collect());
+    let placed = layout.keys.iter().map(|keys| keys.iter().map(|key| (*key).to_owned()).collect());
     let mut pages = match print.sharing.among(&all) {
         Sharing::Arranged(pages) => pages,
         Sharing::Apart | Sharing::Room => placed.collect(),
@@ -142,7 +142,7 @@ impl Name<'_> {
         ui: &Ui,
         context: &ViewContext<'_>,
         view: &View,
-        laid: &PaperLayout,
+        layout: &PaperLayout,
         all: &[PlacedPage],
     ) -> (f32, Option<Move>) {
         let p = context.palette;
@@ -174,9 +174,9 @@ impl Name<'_> {
         if !movable {
             return (size.x, None);
         }
-        let mut done = self.dragged(ui, p, view, laid, all, &response);
+        let mut done = self.dragged(ui, p, view, layout, all, &response);
         egui::Popup::menu(&response).show(|ui| {
-            done = self.menu(ui, context, laid).or(done.take());
+            done = self.menu(ui, context, layout).or(done.take());
         });
         response.on_hover_cursor(egui::CursorIcon::Grab).on_hover_text(
             "Drag it onto another page to print both on one; click it to select it.",
@@ -185,21 +185,22 @@ impl Name<'_> {
     }
 
     /// Which of the others it can be put beside, each by the first of its page.
-    fn others<'a>(&self, laid: &'a PaperLayout) -> impl Iterator<Item = &'a Vec<&'static str>> {
+    fn others<'a>(&self, layout: &'a PaperLayout) -> impl Iterator<Item = &'a Vec<&'static str>> {
         let key = self.key;
-        laid.keys
+        layout
+            .keys
             .iter()
             .filter(move |keys| keys.iter().all(|other| may_share(other)) && !keys.contains(&key))
     }
 
-    fn shares(&self, laid: &PaperLayout) -> bool {
-        laid.keys.iter().any(|keys| keys.len() > 1 && keys.contains(&self.key))
+    fn shares(&self, layout: &PaperLayout) -> bool {
+        layout.keys.iter().any(|keys| keys.len() > 1 && keys.contains(&self.key))
     }
 
     /// What can be done with it, in words.
-    fn menu(&self, ui: &mut Ui, context: &ViewContext<'_>, laid: &PaperLayout) -> Option<Move> {
+    fn menu(&self, ui: &mut Ui, context: &ViewContext<'_>, layout: &PaperLayout) -> Option<Move> {
         let mut done = None;
-        for keys in self.others(laid) {
+        for keys in self.others(layout) {
             let titles: Vec<&str> = keys.iter().map(|key| title(context, key)).collect();
             if ui.button(format!("Beside {}", titles.join(", "))).clicked() {
                 done = keys.first().map(|key| Move::Beside(key));
@@ -207,7 +208,7 @@ impl Name<'_> {
             }
         }
         let alone = egui::Button::new("On a page of its own");
-        if ui.add_enabled(self.shares(laid), alone).clicked() {
+        if ui.add_enabled(self.shares(layout), alone).clicked() {
             done = Some(Move::Alone);
             ui.close();
         }
@@ -220,7 +221,7 @@ impl Name<'_> {
         ui: &Ui,
         p: &Palette,
         view: &View,
-        laid: &PaperLayout,
+        layout: &PaperLayout,
         all: &[PlacedPage],
         response: &egui::Response,
     ) -> Option<Move> {
@@ -235,15 +236,15 @@ impl Name<'_> {
         }
         let place = view.mm_from_ui(at);
         let under = all.iter().find(|page| page.place.contains(place)).map(|page| page.key);
-        let beside = under.filter(|key| self.others(laid).any(|keys| keys.first() == Some(key)));
+        let beside = under.filter(|key| self.others(layout).any(|keys| keys.first() == Some(key)));
         if ends {
             return match (under, beside) {
                 (_, Some(key)) => Some(Move::Beside(key)),
-                (None, None) if self.shares(laid) => Some(Move::Alone),
+                (None, None) if self.shares(layout) => Some(Move::Alone),
                 _ => None,
             };
         }
-        ui.ctx().set_cursor_icon(if beside.is_some() || under.is_none() && self.shares(laid) {
+        ui.ctx().set_cursor_icon(if beside.is_some() || under.is_none() && self.shares(layout) {
             egui::CursorIcon::Grabbing
         } else {
             egui::CursorIcon::NoDrop

@@ -37,7 +37,7 @@ pub(crate) fn card(form: &mut Form<'_>, print: &mut PrintState, view: &mut Optio
         *view = Some(ViewRequest::Fit);
     }
     form.ui.add_space(8.0);
-    let ready = matches!(context.derived.pages(), Some(Ok(laid)) if !laid.pages.is_empty());
+    let ready = matches!(context.derived.pages(), Some(Ok(layout)) if !layout.pages.is_empty());
     form.command(Command::Print, ready);
     form.command(Command::OpenPdf, print.printed.is_some());
     form.ui.add_space(4.0);
@@ -46,10 +46,10 @@ pub(crate) fn card(form: &mut Form<'_>, print: &mut PrintState, view: &mut Optio
          trust it.",
     );
     match context.derived.pages() {
-        Some(Ok(laid)) if laid.pages.is_empty() => form.note("No sheet is chosen."),
-        Some(Ok(laid)) => {
-            form.heading(if laid.pages.len() == 1 { "One page" } else { "Pages" });
-            for page in &laid.pages {
+        Some(Ok(layout)) if layout.pages.is_empty() => form.note("No sheet is chosen."),
+        Some(Ok(layout)) => {
+            form.heading(if layout.pages.len() == 1 { "One page" } else { "Pages" });
+            for page in &layout.pages {
                 form.ui.label(format!("{}  {}", page.number, page.name));
                 if page.turn_deg != 0.0 {
                     let turn = units::show_angle(page.turn_deg.abs(), 1);

@@ -19,7 +19,7 @@ pub(crate) fn ui(ui: &mut Ui, context: &ViewContext<'_>, session: &mut Session) 
     let Session { view: state, pointer, print, toasts, .. } = session;
     let rect = ui.available_rect_before_wrap();
     let pages: &[Page] = match context.derived.pages() {
-        Some(Ok(laid)) => &laid.pages,
+        Some(Ok(layout)) => &layout.pages,
         _ => &[],
     };
     let (places, gap_mm) = spread(pages, rect);
