@@ -1,9 +1,9 @@
 //! One page for a drawing with what belongs to it: tables, details and notes stand wherever the
 //! page has room for them.
 
+use crate::block::{self, Block};
 use crate::corner::ScaleCheck;
 use crate::frame::{FramedPage, measure_frame, sizes};
-use crate::hull::{self, PAD_MM};
 use crate::pack::pack;
 use crate::plan::Plan;
 use crate::template::PageTemplate;
@@ -23,32 +23,38 @@ const PITCH_MM: f64 = 3.9;
 /// White between two notes, mm.
 const APART_MM: f64 = 0.7;
 
-/// A drawing with its box, its lower left corner at the origin.
-struct Block<'a> {
-    drawing: Cow<'a, Drawing>,
-    size: Size,
-    /// From the drawing's own plane to that.
-    to_corner: Vec2,
+/// A sheet's drawing and those of some inserts in their boxes, for all the ways that are tried.
+pub(crate) struct Blocks<'a> {
+    main: Option<Block<'a>>,
+    /// Each with whether it stands only where there is room; none for words, and what shows nothing.
+    inserts: Vec<Option<(Block<'a>, bool)>>,
 }
 
-impl<'a> Block<'a> {
-    fn of(drawing: Cow<'a, Drawing>) -> Option<Self> {
-        let own = hull::bounds(&hull::points(&drawing))?.inflate(PAD_MM, PAD_MM);
-        let to_corner = -own.origin().to_vec2();
-        Some(Self { drawing, size: own.size(), to_corner })
-    }
-
-    fn at(&self, corner: Point) -> Drawing {
-        self.drawing.moved(Affine::translate(self.to_corner + corner.to_vec2()))
+impl<'a> Blocks<'a> {
+    pub(crate) fn of(drawing: &'a Drawing, inserts: &'a [Insert]) -> Self {
+        let block = |insert: &'a Insert| {
+            let (drawing, is_spare) = match insert {
+                Insert::Table(drawing) | Insert::Chart(drawing) => (drawing, false),
+                Insert::Spare(drawing) => (drawing, true),
+                Insert::Text(_) => return None,
+            };
+            Some((Block::of(Cow::Borrowed(drawing))?, is_spare))
+        };
+        Self {
+            main: Block::of(Cow::Borrowed(drawing)),
+            inserts: inserts.iter().map(block).collect(),
+        }
     }
 }
 
 /// What is to be put on one page.
 pub(crate) struct Contents<'a> {
-    /// The sheet: its drawing, its title, its notes.
+    /// The sheet: its title, its notes.
     pub(crate) sheet: &'a Sheet,
-    /// Those of its inserts that go with it.
-    pub(crate) inserts: &'a [Insert],
+    /// Its drawing, and inserts.
+    pub(crate) blocks: &'a Blocks<'a>,
+    /// So many of these inserts go with it.
+    pub(crate) inserts: usize,
     /// Whether what stands only where there is room is to go with it.
     pub(crate) spare: bool,
     /// Whether to take less room for what shows the scale.
@@ -63,14 +69,10 @@ pub(crate) fn page(contents: &Contents<'_>, setup: &PageSetup) -> Option<(Sheet,
         // Its drawing stands alone.
         return None;
     }
-    let main = Block::of(Cow::Borrowed(&sheet.drawing))?;
-    let drawings = contents.inserts.iter().filter_map(|insert| match insert {
-        Insert::Table(drawing) | Insert::Chart(drawing) => Some(drawing),
-        Insert::Spare(drawing) => contents.spare.then_some(drawing),
-        Insert::Text(_) => None,
-    });
-    let mut blocks = vec![main];
-    blocks.extend(drawings.filter_map(|own| Block::of(Cow::Borrowed(own))));
+    let mut blocks: Vec<&Block<'_>> = vec![contents.blocks.main.as_ref()?];
+    let inserts = contents.blocks.inserts.iter().take(contents.inserts).flatten();
+    let wanted = inserts.filter(|(_, is_spare)| contents.spare || !is_spare);
+    blocks.extend(wanted.map(|(block, _)| block));
     let check = if contents.slim { ScaleCheck::Slim } else { ScaleCheck::of(sheet, setup) };
     let area: f64 = blocks.iter().map(|block| block.size.area()).sum();
     let bare = Sheet { key: sheet.key, title: sheet.title.clone(), ..Sheet::default() };
@@ -86,17 +88,18 @@ pub(crate) fn page(contents: &Contents<'_>, setup: &PageSetup) -> Option<(Sheet,
     } else {
         NOTES_MM.map(|wide| Block::of(Cow::Owned(notes(&sheet.notes, wide)))).into()
     };
-    let orders = orders(&blocks);
+    let own_sizes: Vec<Size> = blocks.iter().map(|block| block.size).collect();
+    let orders = block::orders(&own_sizes, &[block::height, block::width]);
     for white_mm in WHITES_MM {
         for (size, template, framed) in &looks {
             for column in &columns {
                 for order in &orders {
-                    let mut sizes: Vec<Size> = order.iter().map(|i| blocks[*i].size).collect();
+                    let mut sizes: Vec<Size> = order.iter().map(|i| own_sizes[*i]).collect();
                     sizes.extend(column.as_ref().map(|column| column.size));
                     let corners = pack(framed.inner, &framed.corner.rects, &sizes, white_mm);
                     let Some(corners) = corners else { continue };
                     let mut placed: Vec<(&Block<'_>, Point)> =
-                        order.iter().map(|i| &blocks[*i]).zip(corners.iter().copied()).collect();
+                        order.iter().map(|i| blocks[*i]).zip(corners.iter().copied()).collect();
                     placed.extend(column.as_ref().zip(corners.last().copied()));
                     return Some(joined(sheet, &placed, (*size, *template)));
                 }
@@ -113,23 +116,6 @@ fn may_take(framed: &FramedPage, first: Size, area_mm2: f64) -> bool {
     let taken: f64 = framed.corner.rects.iter().skip(2).map(Rect::area).sum();
     framed.inner.area() - taken > area_mm2
         && pack(framed.inner, &framed.corner.rects, &[first], least).is_some()
-}
-
-/// The orders in which blocks are put on a page, the drawing always first: as they come, then the
-/// tall ones first.
-fn orders(blocks: &[Block<'_>]) -> Vec<Vec<usize>> {
-    let own: Vec<usize> = (0..blocks.len()).collect();
-    let mut tall = own.clone();
-    tall[1..].sort_by(|a, b| blocks[*b].size.height.total_cmp(&blocks[*a].size.height));
-    let mut wide = own.clone();
-    wide[1..].sort_by(|a, b| blocks[*b].size.width.total_cmp(&blocks[*a].size.width));
-    let mut orders = vec![own];
-    for order in [tall, wide] {
-        if !orders.contains(&order) {
-            orders.push(order);
-        }
-    }
-    orders
 }
 
 /// All blocks as one drawing in the plane of the first, and where that stands on its page.

@@ -65,6 +65,8 @@ pub(crate) fn along(path: &BezPath, points: &mut Vec<Point>) {
 const MANY: usize = 1_000;
 /// The hull of the points that lie farthest in so many directions tells what can't be outermost.
 const DIRECTIONS: u32 = 32;
+/// About so many points are looked at for it.
+const SAMPLES: usize = 1_000;
 /// A curve is halved so often before what still reaches out of that hull is flattened.
 const HALVINGS: u32 = 3;
 
@@ -110,21 +112,24 @@ fn is_flat(curve: &CubicBez) -> bool {
 /// never outermost.
 struct Inner {
     corners: Vec<Point>,
-    /// Where each side begins, and which way it goes.
-    sides: Vec<(Point, Vec2)>,
+    /// The largest circle around the middle of its corners that lies in it: middle, and radius
+    /// squared.
+    disc: (Point, f64),
 }
 
 impl Inner {
+    /// Of very many points one in so many tells as well what lies far inside.
     fn of(points: &[Point]) -> Self {
+        let stride = (points.len() / SAMPLES) | 1;
         let Some(first) = points.first() else {
-            return Self { corners: Vec::new(), sides: Vec::new() };
+            return Self { corners: Vec::new(), disc: (Point::ORIGIN, 0.0) };
         };
         let turn = |k| f64::from(k) * std::f64::consts::TAU / f64::from(DIRECTIONS);
         // Half of the directions are the other half's opposites.
         let farthest = |k| {
             let along = Vec2::from_angle(turn(k));
             let (mut near, mut far) = ((f64::MAX, *first), (f64::MIN, *first));
-            for p in points {
+            for p in points.iter().step_by(stride) {
                 let at = along.dot(p.to_vec2());
                 if at < near.0 {
                     near = (at, *p);
@@ -137,14 +142,33 @@ impl Inner {
         };
         let corners = hull((0..DIRECTIONS / 2).flat_map(farthest).collect());
         let sides = corners.iter().zip(corners.iter().cycle().skip(1));
-        let sides = sides.map(|(a, b)| (*a, *b - *a)).collect();
-        Self { corners, sides }
+        let middle = corners.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
+        let middle = (middle / corners.len() as f64).to_point();
+        let reach = |(a, b): (&Point, &Point)| (*b - *a).cross(middle - *a) / a.distance(*b);
+        let radius = sides.map(reach).fold(f64::INFINITY, f64::min);
+        let is_round = corners.len() > 2 && radius.is_finite();
+        let disc = (middle, if is_round { radius.max(0.0).powi(2) } else { 0.0 });
+        Self { corners, disc }
     }
 
     /// Whether a point lies in it. Nothing lies in a line.
     fn holds(&self, p: Point) -> bool {
-        let left = |(from, along): &(Point, Vec2)| along.cross(p - *from) >= 0.0;
-        self.sides.len() > 2 && self.sides.iter().all(left)
+        if (p - self.disc.0).hypot2() < self.disc.1 {
+            return true;
+        }
+        let [first, _, .., last] = &self.corners[..] else { return false };
+        let left = |from: &Point, to: &Point| (*to - *from).cross(p - *from) >= 0.0;
+        // Between which two of the lines from the first corner, then on which side of their ends'.
+        let fan = &self.corners[1..];
+        let at = fan.partition_point(|corner| left(first, corner));
+        match (at.checked_sub(1), fan.get(at)) {
+            (Some(low), Some(high)) => left(&fan[low], high),
+            // On the last of them.
+            (Some(_), None) => {
+                (*last - *first).cross(p - *first) == 0.0 && left(&fan[fan.len() - 2], last)
+            }
+            (None, _) => false,
+        }
     }
 }
 
@@ -270,6 +294,29 @@ mod tests {
             for p in points {
                 for (a, b) in hull.iter().zip(hull.iter().cycle().skip(1)) {
                     prop_assert!((*b - *a).cross(p - *a) > -1e-6);
+                }
+            }
+        }
+    }
+
+    proptest! {
+        /// What is asked by halves is what every side says.
+        #[test]
+        fn a_point_lies_in_the_inner_hull_when_it_lies_left_of_every_side(
+            points in prop::collection::vec((-9.0..9.0f64, -9.0..9.0f64), 0..40),
+            asked in prop::collection::vec((-12.0..12.0f64, -12.0..12.0f64), 1..40),
+        ) {
+            let points: Vec<Point> = points.into_iter().map(Point::from).collect();
+            let inner = Inner::of(&points);
+            let corners = &inner.corners;
+            for p in asked.into_iter().map(Point::from).chain(points.iter().copied()) {
+                let mut sides = corners.iter().zip(corners.iter().cycle().skip(1));
+                let depth = |(a, b): (&Point, &Point)| (*b - *a).cross(p - *a);
+                let least = sides.clone().map(depth).fold(f64::INFINITY, f64::min);
+                if corners.len() < 3 {
+                    prop_assert!(!inner.holds(p));
+                } else if least.abs() > 1e-9 {
+                    prop_assert_eq!(inner.holds(p), sides.all(|side| depth(side) >= 0.0));
                 }
             }
         }

@@ -17,6 +17,9 @@ const REACH_MM: f64 = 40.0;
 /// How much further from their joint letters may stand where they hit something, mm.
 const AWAY_MM: [f64; 5] = [0.0, 3.0, 6.0, 10.0, 15.0];
 
+/// Each of these steps is as bad as so many points hit.
+const AWAY_COST: usize = 2;
+
 /// A cross stands no further from its end of the joint than this share of it: two crosses in the
 /// middle hold a joint no better than one, and their letters would stand side by side.
 const NEAR_END: f64 = 0.36;
@@ -81,15 +84,16 @@ fn label_box(label: &Label) -> Rect {
 }
 
 /// Places for the letters beside a cross on one of its sides (0 the left or upper tile's), the
-/// best first.
-fn label_places(at: Point, upright: bool, side: usize, text: &str) -> Vec<Label> {
+/// best first, each with what it costs to stand so far away: what stands apart from its cross may
+/// be taken for a name of something else.
+fn label_places(at: Point, upright: bool, side: usize, text: &str) -> Vec<(usize, Label)> {
     let label = |off: (f64, f64), across: HAlign| {
         Label::new(text, at + off, LETTER_MM).anchored(across, VAlign::Middle).bold()
     };
     let sign = if side == 0 { 1.0 } else { -1.0 };
     let beside = CROSS_MM + 2.0;
-    let places = AWAY_MM.into_iter().flat_map(|away| {
-        if upright {
+    let places = AWAY_MM.into_iter().enumerate().flat_map(|(rank, away)| {
+        let labels: Vec<Label> = if upright {
             let across = if side == 0 { HAlign::End } else { HAlign::Start };
             let line = LETTER_MM + 1.0;
             [0.0, line, -line, 2.0 * line, -2.0 * line]
@@ -98,7 +102,8 @@ fn label_places(at: Point, upright: bool, side: usize, text: &str) -> Vec<Label>
         } else {
             let up = sign * (LETTER_MM + away);
             vec![label((beside, up), HAlign::Start), label((-beside, up), HAlign::End)]
-        }
+        };
+        labels.into_iter().map(move |label| (AWAY_COST * rank, label))
     });
     places.collect()
 }
@@ -215,8 +220,8 @@ fn crosses([from, to]: [Point; 2], text: &str, stands: &[Point]) -> Vec<Cross> {
     let lettered = |at: Point, side: usize| {
         label_places(at, upright, side, text)
             .into_iter()
-            .filter(within)
-            .map(|label| (hits(label_box(&label)), label))
+            .filter(|(_, label)| within(label))
+            .map(|(away, label)| (away + hits(label_box(&label)), label))
             .min_by_key(|(hits, _)| *hits)
     };
     let end = CROSS_MM + WHITE_MM;

@@ -156,8 +156,8 @@ fn whole<'a>(sheet: &'a Sheet, setup: &'a PageSetup) -> Result<Vec<Planned<'a>>,
     Ok(all)
 }
 
-/// A sheet that may be reduced: level on one page, else what is printed instead of it; `None` where
-/// neither goes.
+/// A sheet that may be reduced: level on one page, else what is printed instead of it, on the fewest
+/// pages and in the fewest pieces; `None` where neither goes.
 fn level_or_reduced<'a>(
     sheet: &'a Sheet,
     setup: &'a PageSetup,
@@ -171,21 +171,23 @@ fn level_or_reduced<'a>(
         Ok(None) | Err(PaperError::NoRoom { .. } | PaperError::TooLarge { .. }) => {}
         Err(error) => return Err(error),
     }
-    let mut found = None;
+    let mut found: Option<((usize, usize), Vec<Planned<'a>>)> = None;
     for other in &sheet.reduced {
         let own = roll::cut(other, setup)?;
         let Ok(plans) = tables::plans(other, &own) else { continue };
         let pages: usize = plans.iter().map(|(_, plan)| plan.pages()).sum();
+        // Of as many pages, those with the fewest joints: every joint costs truth.
+        let pieces = plans.first().map_or(1, |(_, plan)| plan.pieces());
         let plans = plans.into_iter();
         let plans = plans.map(|(sheet, plan)| (Cow::Owned(sheet.into_owned()), plan, own.clone()));
         if pages == 1 {
             return Ok(Some(plans.collect()));
         }
-        if found.is_none() {
-            found = Some(plans.collect());
+        if found.as_ref().is_none_or(|(least, _)| (pages, pieces) < *least) {
+            found = Some(((pages, pieces), plans.collect()));
         }
     }
-    Ok(found)
+    Ok(found.map(|(_, plans)| plans))
 }
 
 fn single(

@@ -23,6 +23,7 @@
 
 mod avoid_labels;
 mod beside;
+mod block;
 mod clip;
 mod compose;
 mod corner;

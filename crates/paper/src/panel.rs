@@ -2,13 +2,15 @@
 //! of the page's grid; its drawing and tables stand in it as high as they go, its words fill the
 //! columns below and beside them.
 
+use crate::block::{self, Block};
 use crate::corner::ScaleCheck;
-use crate::hull::{self, PAD_MM};
 use crate::pack::pack_high;
 use crate::text::height_to_fit;
+use crate::tiling::float;
 use crate::{PageSetup, Sheet, compose, flow, tables};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 use marks::{Drawing, FontFace, Insert, Label, Pen, TextLine};
+use std::borrow::Cow;
 
 /// White around what stands in a panel, mm: what is cut out is cut out of white.
 const APART_MM: f64 = 8.0;
@@ -43,15 +45,9 @@ impl Grid {
     }
 
     /// The width of so many columns, mm.
-    pub(crate) fn wide_mm(self, columns: u32) -> f64 {
-        self.step_mm() * f64::from(columns) - self.white_mm
+    pub(crate) fn wide_mm(self, columns: usize) -> f64 {
+        self.step_mm() * float(columns) - self.white_mm
     }
-}
-
-/// A drawing or table of a sheet.
-struct Block<'a> {
-    drawing: &'a Drawing,
-    bounds: Rect,
 }
 
 /// A sheet among others.
@@ -71,7 +67,7 @@ struct OnGrid {
     /// Lines that are kept together: how many, and how high they are, mm.
     runs: Vec<(usize, f64)>,
     /// For a number of columns where everything stands; `None` where its drawings are wider.
-    layouts: Vec<(u32, Option<PanelLayout>)>,
+    layouts: Vec<(usize, Option<PanelLayout>)>,
 }
 
 /// Where everything stands in a panel, from its upper left corner, y up, mm.
@@ -96,15 +92,12 @@ impl<'a> Panel<'a> {
             Insert::Spare(drawing) => takes(drawing).then_some(drawing),
             Insert::Text(_) => None,
         });
-        let block = |drawing: &'a Drawing| {
-            let bounds = hull::bounds(&hull::points(drawing))?.inflate(PAD_MM, PAD_MM);
-            Some(Block { drawing, bounds })
-        };
+        let block = |drawing: &'a Drawing| Block::of(Cow::Borrowed(drawing));
         let blocks: Vec<Block<'a>> =
             std::iter::once(&sheet.drawing).chain(inserts).filter_map(block).collect();
         let has_words = !sheet.notes.is_empty() || flow::texts(sheet).next().is_some();
         let stands_alone = ScaleCheck::of(sheet, setup) == ScaleCheck::Itself
-            || !blocks.iter().all(|block| block.bounds.is_finite());
+            || !blocks.iter().all(|block| block.size.is_finite());
         if stands_alone || (blocks.is_empty() && !has_words) {
             return None;
         }
@@ -115,11 +108,11 @@ impl<'a> Panel<'a> {
 
     /// The width of the widest thing that stands in it, mm.
     pub(crate) fn min_mm(&self) -> f64 {
-        self.blocks.iter().map(|block| block.bounds.width()).fold(0.0, f64::max)
+        self.blocks.iter().map(|block| block.size.width).fold(0.0, f64::max)
     }
 
     /// Its size on so many columns of a grid; `None` where its drawings are wider.
-    pub(crate) fn size(&mut self, grid: Grid, columns: u32) -> Option<Size> {
+    pub(crate) fn size(&mut self, grid: Grid, columns: usize) -> Option<Size> {
         let at = self.known.iter().position(|known| known.grid == grid).unwrap_or_else(|| {
             self.known.push(OnGrid::of(self.sheet, grid));
             self.known.len() - 1
@@ -134,13 +127,13 @@ impl<'a> Panel<'a> {
     }
 
     /// What was worked out for so many columns of a grid.
-    fn laid_out(&self, grid: Grid, columns: u32) -> Option<(&OnGrid, &PanelLayout)> {
+    fn laid_out(&self, grid: Grid, columns: usize) -> Option<(&OnGrid, &PanelLayout)> {
         let known = self.known.iter().find(|known| known.grid == grid)?;
         Some((known, known.on(columns)?.as_ref()?))
     }
 
     /// Everything on it, its upper left corner at a place; nothing where its size is unknown.
-    pub(crate) fn drawn(&self, grid: Grid, columns: u32, corner: Point) -> Drawing {
+    pub(crate) fn drawn(&self, grid: Grid, columns: usize, corner: Point) -> Drawing {
         let mut drawing = Drawing::new();
         let Some((known, layout)) = self.laid_out(grid, columns) else { return drawing };
         let wide = grid.wide_mm(columns);
@@ -151,8 +144,7 @@ impl<'a> Panel<'a> {
         let rule = corner - Vec2::new(0.0, RULE_MM);
         drawing.line(Pen::Frame, rule, rule + Vec2::new(wide, 0.0));
         for (block, at) in self.blocks.iter().zip(&layout.blocks) {
-            let by = corner + at.to_vec2() - block.bounds.origin();
-            drawing.extend(block.drawing.moved(Affine::translate(by)));
+            drawing.extend(block.at(corner + at.to_vec2()));
         }
         for (line, at) in known.lines.iter().zip(&layout.lines) {
             drawing.extend(line.drawing.moved(Affine::translate(corner.to_vec2() + at.to_vec2())));
@@ -161,18 +153,18 @@ impl<'a> Panel<'a> {
     }
 
     /// How far its sheet's drawing is moved by [`drawn`](Self::drawn).
-    pub(crate) fn drawing_by(&self, grid: Grid, columns: u32, corner: Point) -> Vec2 {
+    pub(crate) fn drawing_by(&self, grid: Grid, columns: usize, corner: Point) -> Vec2 {
         let layout = self.laid_out(grid, columns).map(|(_, layout)| layout);
         let has_drawing = !self.sheet.drawing.items.is_empty();
         let first = layout.and_then(|layout| layout.blocks.first()).filter(|_| has_drawing);
         first
             .zip(self.blocks.first())
-            .map_or(Vec2::ZERO, |(at, block)| corner + at.to_vec2() - block.bounds.origin())
+            .map_or(Vec2::ZERO, |(at, block)| corner.to_vec2() + at.to_vec2() + block.to_corner)
     }
 }
 
 impl OnGrid {
-    fn on(&self, columns: u32) -> Option<&Option<PanelLayout>> {
+    fn on(&self, columns: usize) -> Option<&Option<PanelLayout>> {
         self.layouts.iter().find(|(own, _)| *own == columns).map(|(_, layout)| layout)
     }
 
@@ -192,13 +184,9 @@ impl OnGrid {
     }
 
     /// Where everything stands on so many columns: of two ways to put the blocks the lower.
-    fn layout(&self, blocks: &[Block<'_>], columns: u32) -> Option<PanelLayout> {
-        let mut tall: Vec<usize> = (0..blocks.len()).collect();
-        let first = tall.clone();
-        if let [_, rest @ ..] = &mut tall[..] {
-            rest.sort_by(|a, b| blocks[*b].bounds.height().total_cmp(&blocks[*a].bounds.height()));
-        }
-        let orders = if tall == first { vec![first] } else { vec![first, tall] };
+    fn layout(&self, blocks: &[Block<'_>], columns: usize) -> Option<PanelLayout> {
+        let sizes: Vec<Size> = blocks.iter().map(|block| block.size).collect();
+        let orders = block::orders(&sizes, &[block::height]);
         let layouts = orders.iter().filter_map(|order| self.layout_in(blocks, order, columns));
         layouts.min_by(|a, b| a.height_mm.total_cmp(&b.height_mm))
     }
@@ -207,23 +195,23 @@ impl OnGrid {
         &self,
         blocks: &[Block<'_>],
         order: &[usize],
-        columns: u32,
+        columns: usize,
     ) -> Option<PanelLayout> {
         let wide = self.grid.wide_mm(columns);
         let window = Rect::new(0.0, -MAX_MM, wide, -HEAD_MM);
-        let sizes: Vec<Size> = order.iter().map(|i| blocks[*i].bounds.size()).collect();
+        let sizes: Vec<Size> = order.iter().map(|i| blocks[*i].size).collect();
         let packed = pack_high(window, &[], &sizes, APART_MM)?;
         let mut corners = vec![Point::ORIGIN; blocks.len()];
         order.iter().zip(packed).for_each(|(i, corner)| corners[*i] = corner);
         let placed: Vec<Rect> = corners
             .iter()
             .zip(blocks)
-            .map(|(corner, block)| Rect::from_origin_size(*corner, block.bounds.size()))
+            .map(|(corner, block)| Rect::from_origin_size(*corner, block.size))
             .collect();
         let foot = placed.iter().map(|own| own.y0).fold(-HEAD_MM, f64::min);
         let tops: Vec<Point> = (0..columns)
             .map(|column| {
-                let x = self.grid.step_mm() * f64::from(column);
+                let x = self.grid.step_mm() * float(column);
                 let over = placed.iter().filter(|own| {
                     own.x0 < x + self.grid.column_mm + OVER_MM && own.x1 > x - OVER_MM
                 });

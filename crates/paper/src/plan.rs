@@ -32,6 +32,14 @@ impl Plan {
             Self::Text(pages) => pages.len(),
         }
     }
+
+    /// In how many pieces the drawing is on them: what is not cut is one.
+    pub(crate) fn pieces(&self) -> usize {
+        match self {
+            Self::Tiles(tiling) => tiling.pieces(),
+            _ => 1,
+        }
+    }
 }
 
 /// One page of inserts: which, and where each goes.

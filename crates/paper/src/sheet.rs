@@ -23,8 +23,8 @@ pub struct Sheet {
     /// and pages.
     pub inserts: Vec<Insert>,
     /// What is printed instead where the drawing doesn't go level on one page with all that
-    /// belongs to it: of these the first that goes on one page, else the first that goes. They say
-    /// in words that they are reduced, and hold nothing but inserts that are only read.
+    /// belongs to it: of these the first that goes on one page, else the one that takes the
+    /// fewest, the first of several. What is drawn smaller says so in words, and is only read.
     pub reduced: Vec<Self>,
 }
 

@@ -3,7 +3,7 @@
 //! squares as soon as one insert is to be measured. A table too tall for a page goes on to the next
 //! between two of its rows.
 
-use crate::compose::{self, Contents};
+use crate::compose::{self, Blocks, Contents};
 use crate::corner::ScaleCheck;
 use crate::frame::{add_page_frame, count, measure_frame, no_room, plain, sizes, text_room};
 use crate::hull::{self, PAD_MM};
@@ -71,7 +71,9 @@ pub(crate) fn one_page(
         return Ok(alone.map(|plan| (sheet.clone(), plan)));
     }
     let has_spare = sheet.inserts.iter().any(|own| matches!(own, Insert::Spare(_)));
-    let contents = |spare| Contents { sheet, inserts: &sheet.inserts, spare, slim: false };
+    let blocks = Blocks::of(&sheet.drawing, &sheet.inserts);
+    let inserts = sheet.inserts.len();
+    let contents = |spare| Contents { sheet, blocks: &blocks, inserts, spare, slim: false };
     if has_spare && let Some(page) = compose::page(&contents(true), setup) {
         return Ok(Some(page));
     }
@@ -87,23 +89,25 @@ pub(crate) fn one_page(
 /// after it; else the drawing alone, and only then turned or in tiles.
 fn parted(sheet: &Sheet, setup: &PageSetup) -> Result<Vec<(Sheet, Plan)>, PaperError> {
     let inserts: Vec<Insert> = kept(&sheet.inserts).cloned().collect();
-    let told = !sheet.notes.is_empty();
+    let has_notes = !sheet.notes.is_empty();
     let bare = compose::notes_elsewhere(sheet);
     let silent = Sheet { notes: Vec::new(), inserts: Vec::new(), ..sheet.clone() };
     // The notes stay with the drawing, else go to a page of their own; what shows the scale may
     // be slim before a drawing is turned or cut.
-    let mut tries = vec![(if told { sheet } else { &silent }, false)];
-    if told {
+    let mut tries = vec![(if has_notes { sheet } else { &silent }, false)];
+    if has_notes {
         tries.extend([(&bare, false), (&bare, true)]);
     } else {
         tries.push((&silent, true));
     }
+    let blocks = Blocks::of(&sheet.drawing, &inserts);
     for (own, slim) in tries {
         let with_notes = own.notes == sheet.notes;
         // All of it with its notes was tried already.
         let max = if with_notes && !slim { inserts.len() } else { inserts.len() + 1 };
         for many in (0..max).rev() {
-            let contents = Contents { sheet: own, inserts: &inserts[..many], spare: false, slim };
+            let contents =
+                Contents { sheet: own, blocks: &blocks, inserts: many, spare: false, slim };
             let Some(page) = compose::page(&contents, setup) else { continue };
             let mut all = vec![page];
             let notes = if with_notes { Vec::new() } else { sheet.notes.clone() };
@@ -144,11 +148,7 @@ fn in_pieces(
     }
     let cost = |all: &Vec<(Sheet, Plan)>| {
         let pages: usize = all.iter().map(|(_, plan)| plan.pages()).sum();
-        let pieces = match all.first() {
-            Some((_, Plan::Tiles(tiling))) => tiling.pieces(),
-            _ => 1,
-        };
-        (pages, pieces)
+        (pages, all.first().map_or(1, |(_, plan)| plan.pieces()))
     };
     let best = options.into_iter().min_by_key(cost);
     best.ok_or_else(|| fault.unwrap_or_else(|| no_room(sheet, setup)))

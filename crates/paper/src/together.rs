@@ -1,12 +1,14 @@
 //! One page for several sheets: each is a panel, on columns of the page's grid or, off a roll, as
 //! wide as it must be; the panels stand as high and then as far left as they go.
 
+use crate::block;
 use crate::corner::ScaleCheck;
 use crate::frame::{measure_frame, sizes, text_room};
 use crate::pack::pack_high;
 use crate::panel::{Grid, Panel};
 use crate::plan::{Plan, TextPage};
 use crate::template::PageTemplate;
+use crate::tiling::{float, whole};
 use crate::{PageSetup, Sheet, roll};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 use marks::Drawing;
@@ -89,7 +91,7 @@ impl PageTogether {
 #[derive(Clone, Copy, PartialEq)]
 struct Span {
     grid: Grid,
-    columns: u32,
+    columns: usize,
     size: Size,
 }
 
@@ -97,7 +99,7 @@ struct Span {
 #[derive(Clone, Copy)]
 enum Way {
     /// Whole columns of the page, so many there are.
-    OnGrid(Grid, u32),
+    OnGrid(Grid, usize),
     /// Each what its drawings need or some columns of its own, with so much white between panels, mm.
     Free(f64),
 }
@@ -150,7 +152,7 @@ fn grids(wide_mm: f64) -> Vec<Way> {
     for white_mm in WHITES_MM {
         let max = whole((wide_mm + white_mm) / (NARROW_MM + white_mm)).max(1);
         for many in (1..=max).rev() {
-            let column_mm = (wide_mm + white_mm) / f64::from(many) - white_mm;
+            let column_mm = (wide_mm + white_mm) / float(many) - white_mm;
             if many == max || column_mm <= WIDE_MM {
                 grids.push(Way::OnGrid(Grid { column_mm, white_mm }, many));
             }
@@ -162,7 +164,7 @@ fn grids(wide_mm: f64) -> Vec<Way> {
 /// The widths that a panel may have in a window, the narrowest first: each makes it lower than the
 /// one before.
 fn spans(panel: &mut Panel<'_>, way: Way, window: Rect) -> Vec<Span> {
-    let all: Vec<(Grid, u32)> = match way {
+    let all: Vec<(Grid, usize)> = match way {
         Way::OnGrid(grid, many) => (1..=many).map(|columns| (grid, columns)).collect(),
         Way::Free(white_mm) => {
             let usual = Grid { column_mm: USUAL_MM, white_mm };
@@ -173,7 +175,7 @@ fn spans(panel: &mut Panel<'_>, way: Way, window: Rect) -> Vec<Span> {
             widths
                 .map(|wide| {
                     let columns = whole((wide + white_mm) / (NARROW_MM + white_mm)).max(1);
-                    let column_mm = (wide + white_mm) / f64::from(columns) - white_mm;
+                    let column_mm = (wide + white_mm) / float(columns) - white_mm;
                     (Grid { column_mm, white_mm }, columns)
                 })
                 .collect()
@@ -219,8 +221,10 @@ fn filled(
         if area > room || spans.iter().any(|span| span.size.height > window.height()) {
             return None;
         }
-        orders(spans).into_iter().find_map(|order| {
-            let sizes: Vec<Size> = order.iter().map(|i| spans[*i].size).collect();
+        let sizes: Vec<Size> = spans.iter().map(|span| span.size).collect();
+        let orders = block::orders(&sizes, &[block::height, |size| size.area(), block::width]);
+        orders.into_iter().find_map(|order| {
+            let sizes: Vec<Size> = order.iter().map(|i| sizes[*i]).collect();
             let corners = pack_high(window, &taken, &sizes, white)?;
             let mut places: Vec<(Span, Point)> =
                 spans.iter().map(|span| (*span, Point::ORIGIN)).collect();
@@ -264,33 +268,4 @@ fn filled(
 fn shaped(spans: &[Span], shape: f64, max_mm: f64) -> Option<Span> {
     let fits = |span: &&Span| span.size.height <= max_mm.min(shape * span.size.width);
     spans.iter().find(fits).or(spans.last()).copied()
-}
-
-/// The orders in which panels are put on a page, the first always first: as they come, then by
-/// height, by area, by width.
-fn orders(spans: &[Span]) -> Vec<Vec<usize>> {
-    let own: Vec<usize> = (0..spans.len()).collect();
-    let by = |measure: fn(&Size) -> f64| {
-        let mut order = own.clone();
-        if let [_, rest @ ..] = &mut order[..] {
-            rest.sort_by(|a, b| measure(&spans[*b].size).total_cmp(&measure(&spans[*a].size)));
-        }
-        order
-    };
-    let mut orders = vec![own.clone()];
-    for order in [by(|size| size.height), by(|size| size.area()), by(|size| size.width)] {
-        if !orders.contains(&order) {
-            orders.push(order);
-        }
-    }
-    orders
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "clamped to a range that it holds"
-)]
-fn whole(number: f64) -> u32 {
-    number.clamp(0.0, 1000.0) as u32
 }

@@ -10,6 +10,9 @@ use std::io::{self, Write as _};
 
 /// Half the time of the best level, and a file larger by a few hundredths.
 const LEVEL: Compression = Compression::new(6);
+/// A page with an outline of thousands of nodes on it is not worth that level.
+const FAST: Compression = Compression::new(2);
+const LARGE: usize = 300_000;
 
 /// The file's bytes from what printpdf put together, with what viewers call each page.
 pub(super) fn finish(
@@ -130,7 +133,8 @@ fn deflate(document: &mut Document, meta: &Meta) -> io::Result<[u8; 16]> {
     for object in document.objects.values_mut() {
         if let Object::Stream(stream) = object {
             add(&stream.content);
-            let mut encoder = ZlibEncoder::new(Vec::new(), LEVEL);
+            let level = if stream.content.len() > LARGE { FAST } else { LEVEL };
+            let mut encoder = ZlibEncoder::new(Vec::new(), level);
             encoder.write_all(&stream.content)?;
             stream.dict.set("Filter", "FlateDecode");
             stream.set_content(encoder.finish()?);
