@@ -110,8 +110,8 @@ pub(crate) struct PrintArgs {
     #[arg(long, value_name = "WIDTH", allow_hyphen_values = true)]
     pub(crate) margin: Option<String>,
     /// The sheets, in this order, separated by commas, or by + to share a page; proof and mat (the
-    /// tracing mat) may be among them, and all means every sheet of the knife. Default: the shop
-    /// set, profile, drilling, bevels, scales, strips, plan
+    /// tracing mat) may be among them, and all means every sheet of the knife that isn't named
+    /// itself. Default: the shop set, profile, drilling, bevels, scales, strips, plan
     #[arg(long, value_delimiter = ',')]
     pub(crate) sheets: Vec<String>,
     /// A hand around the handle on the profile sheet, drawn lightly, to judge the room for fingers

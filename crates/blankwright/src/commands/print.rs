@@ -48,7 +48,7 @@ pub(super) fn run(
     {
         err.push_str("blankwright: no hand was drawn, as there are no scales to hold yet\n");
     }
-    let laid = sharing::lay_out(sheets, &sharing, &setup, &mut |i, count, sheet| {
+    let layout = sharing::lay_out(sheets, &sharing, &setup, &mut |i, count, sheet| {
         if !args.quiet {
             host.progress(&format!("Laying out {} ({} of {count})", sheet.title, i + 1));
         }
@@ -56,7 +56,7 @@ pub(super) fn run(
     if !args.quiet {
         host.progress("");
     }
-    let PaperLayout { pages, apart, without_room, .. } = laid?;
+    let PaperLayout { pages, apart, without_room, .. } = layout?;
     let mut list = String::new();
     let mut ready = Vec::new();
     for (path, pages) in files(&pages, out, args.split) {
@@ -184,14 +184,19 @@ fn sheets(
     let keys = |page: &String| -> Vec<String> {
         page.split('+').map(str::trim).filter(|k| !k.is_empty()).map(str::to_owned).collect()
     };
-    let every = || printing::keys(&work.reckoning).into_iter().map(|key| vec![key.to_owned()]);
+    let asked: Vec<Vec<String>> =
+        args.sheets.iter().map(keys).filter(|keys| !keys.is_empty()).collect();
+    // All means all that are not named by themselves, and only once.
+    let mut others = printing::keys(&work.reckoning);
+    others.retain(|key| !asked.iter().flatten().any(|named| named == key));
     let list = |keys: Vec<String>| match keys.as_slice() {
-        [all] if all == printing::ALL => every().collect(),
+        [all] if all == printing::ALL => {
+            std::mem::take(&mut others).into_iter().map(|key| vec![key.to_owned()]).collect()
+        }
         _ => vec![keys],
     };
-    let pages: Vec<Vec<String>> =
-        args.sheets.iter().map(keys).filter(|keys| !keys.is_empty()).flat_map(list).collect();
-    check_count(&pages)?;
+    check_count(&asked)?;
+    let pages: Vec<Vec<String>> = asked.iter().cloned().flat_map(list).collect();
     let printer = args.trim.as_deref().map(|name| trim::find_printer(shop, name)).transpose()?;
     let sheet = |key: &String| match key.as_str() {
         paper::PROOF => Ok(Some(printing::proof_sheet(setup, printer))),
