@@ -8,33 +8,41 @@ use knife::{HoleId, HoleKind};
 use kurbo::{Point, Vec2};
 use units::LengthUnit;
 
-/// Pegs of the centring block and bolts of the filing guide, mm: 1/4 in or 6 mm (common practice,
-/// no source).
-const fn peg_mm(unit: LengthUnit) -> f64 {
-    match unit {
-        LengthUnit::Inch => 6.35,
-        LengthUnit::Millimetre => 6.0,
-    }
-}
-
 /// The centring block is turned to about so far from square, degrees: steep enough to be held, with
 /// pegs that don't lock (common practice, no source).
 const TURN_DEG: f64 = 40.0;
-/// The guide's jaws reach so far behind the plunge, mm (common practice, no source).
-const JAW_MM: f64 = 25.0;
+/// A size that nothing but custom decides: as round in inches as in millimetres.
+#[derive(Clone, Copy)]
+struct Custom {
+    inch: f64,
+    mm: f64,
+}
+
+impl Custom {
+    /// In millimetres, for a knife in this unit.
+    const fn mm(self, unit: LengthUnit) -> f64 {
+        match unit {
+            LengthUnit::Inch => self.inch * 25.4,
+            LengthUnit::Millimetre => self.mm,
+        }
+    }
+}
+
+/// Pegs of the centring block and bolts of the filing guide (common practice, no source).
+const PEG: Custom = Custom { inch: 0.25, mm: 6.0 };
+/// The guide's jaws reach so far behind the plunge (common practice, no source).
+const JAW: Custom = Custom { inch: 1.0, mm: 25.0 };
 /// Room between a bolt of the guide and the steel, mm (common practice, no source).
 const BOLT_ROOM_MM: f64 = 1.0;
-/// A block that is laid under or over the work is at least so thick, mm (common practice, no
-/// source).
-const BLOCK_MM: f64 = 12.0;
+/// A block that is laid under or over the work is at least so thick (common practice, no source).
+const BLOCK: Custom = Custom { inch: 0.5, mm: 12.0 };
 /// A block of an angle reaches so far past what lies on it, mm (common practice, no source).
 const PAST_MM: f64 = 10.0;
-/// The block for the scales' front is so high and so deep at its foot, mm (common practice, no
-/// source).
-const FRONT_MM: f64 = 40.0;
-/// The slope of the stand, mm: a bench stone of 200 mm lies on it with its ends over (common
+/// The block for the scales' front is so high and so deep at its foot (common practice, no source).
+const FRONT: Custom = Custom { inch: 1.5, mm: 40.0 };
+/// The slope of the stand: a bench stone of 8 in or 200 mm lies on it with its ends over (common
 /// practice, no source).
-const STAND_MM: f64 = 150.0;
+const STAND: Custom = Custom { inch: 6.0, mm: 150.0 };
 /// A hole of the drilling support is so much wider than the drill, mm (common practice, no source).
 const CLEAR_MM: f64 = 2.0;
 /// What the chamber is longer than the blade, mm (common practice, no source).
@@ -149,18 +157,19 @@ pub(crate) fn figures(
     sharpening: Option<&SharpeningFigures>,
     heat: &HeatFigures,
 ) -> JigFigures {
+    let unit = ctx.knife.unit;
     JigFigures {
         centring: centring(ctx),
         guide: ctx.bevel.and_then(|bevel| guide(ctx, &bevel.plunge_frame)),
         bevel: ctx.bevel.map(|bevel| {
             let under_mm = guide(ctx, &bevel.plunge_frame)
                 .map_or(ctx.profile.width_mm, |guide| guide.blank_mm);
-            wedge(bevel.angle_deg, under_mm + 2.0 * PAST_MM, BLOCK_MM)
+            wedge(bevel.angle_deg, under_mm + 2.0 * PAST_MM, BLOCK.mm(unit))
         }),
-        support: support(holes),
+        support: support(holes, unit),
         front: scales
             .filter(|scales| scales.bevel_deg > 0.0)
-            .map(|scales| front_block(scales.bevel_deg)),
+            .map(|scales| front_block(scales.bevel_deg, unit)),
         // A steel that needs an oven has no place in a fire of bricks.
         chamber: if heat.steel.as_ref().is_some_and(|steel| steel.needs_oven) {
             None
@@ -171,36 +180,36 @@ pub(crate) fn figures(
             let angle = sharpening.angle_deg.to_radians();
             AngleBlock {
                 angle_deg: sharpening.angle_deg,
-                foot_mm: STAND_MM * angle.cos(),
+                foot_mm: STAND.mm(unit) * angle.cos(),
                 thin_mm: 0.0,
-                rise_mm: STAND_MM * angle.sin(),
+                rise_mm: STAND.mm(unit) * angle.sin(),
             }
         }),
     }
 }
 
 fn centring(ctx: &FigureContext<'_>) -> CentringBlock {
-    let (stock_mm, peg_mm) = (ctx.knife.bar.thickness_mm, peg_mm(ctx.knife.unit));
+    let (stock_mm, peg_mm) = (ctx.knife.bar.thickness_mm, PEG.mm(ctx.knife.unit));
     let reach = stock_mm + peg_mm;
     let apart_mm = (reach / TURN_DEG.to_radians().sin()).ceil();
     CentringBlock { stock_mm, peg_mm, apart_mm, turn_deg: (reach / apart_mm).asin().to_degrees() }
 }
 
 /// The jaw holds the blank behind the plunge line; its bolts pass above the spine and below the
-/// edge wherever the blank is widest between their sides.
+/// edge, clear of the blank along the whole jaw: it may be held anywhere in it.
 fn guide(ctx: &FigureContext<'_>, frame: &PlungeFrame) -> Option<FilingGuide> {
-    let bolt_mm = peg_mm(ctx.knife.unit);
-    let behind_mm = JAW_MM / 2.0;
+    let bolt_mm = PEG.mm(ctx.knife.unit);
+    let jaw_mm = JAW.mm(ctx.knife.unit);
+    let behind_mm = jaw_mm / 2.0;
     let chord = |behind: f64| chord(ctx, frame, behind);
-    let near =
-        (0..=10).filter_map(|i| chord(behind_mm - bolt_mm / 2.0 + bolt_mm * f64::from(i) / 10.0));
+    let near = (0..=20).filter_map(|i| chord(jaw_mm * f64::from(i) / 20.0));
     let (low, high) = near.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))?;
     let off_mm = BOLT_ROOM_MM + bolt_mm / 2.0;
     let bolts_mm = [low - off_mm, high + off_mm];
-    let (front_mm, back_mm) = (chord(0.0)?, chord(JAW_MM).or_else(|| chord(behind_mm))?);
+    let (front_mm, back_mm) = (chord(0.0)?, chord(jaw_mm).or_else(|| chord(behind_mm))?);
     Some(FilingGuide {
         blank_mm: high - low,
-        long_mm: JAW_MM,
+        long_mm: jaw_mm,
         high_mm: bolts_mm[1] - bolts_mm[0] + 3.0 * bolt_mm,
         bolt_mm,
         behind_mm,
@@ -230,25 +239,30 @@ fn wedge(angle_deg: f64, foot_mm: f64, thin_mm: f64) -> AngleBlock {
 
 /// A block whose face leans back from square by the bevel of the scales' front: `foot_mm` is its
 /// depth at the foot, `rise_mm` its height, `thin_mm` what is left of its depth at the top.
-fn front_block(bevel_deg: f64) -> AngleBlock {
-    let lean_mm = FRONT_MM * bevel_deg.to_radians().tan();
+fn front_block(bevel_deg: f64, unit: LengthUnit) -> AngleBlock {
+    let (front_mm, block_mm) = (FRONT.mm(unit), BLOCK.mm(unit));
+    let lean_mm = front_mm * bevel_deg.to_radians().tan();
     AngleBlock {
         angle_deg: bevel_deg,
-        foot_mm: lean_mm + BLOCK_MM,
-        thin_mm: BLOCK_MM,
-        rise_mm: FRONT_MM,
+        foot_mm: lean_mm + block_mm,
+        thin_mm: block_mm,
+        rise_mm: front_mm,
     }
 }
 
-fn support(holes: &[HoleFigures]) -> Option<DrillSupport> {
+fn support(holes: &[HoleFigures], unit: LengthUnit) -> Option<DrillSupport> {
     let own = holes.iter().filter(|hole| hole.kind != HoleKind::Relief);
     let holes: Vec<_> = own.map(|hole| (hole.id, hole.at, hole.diameter_mm + CLEAR_MM)).collect();
-    (!holes.is_empty()).then_some(DrillSupport { holes, thick_mm: BLOCK_MM })
+    (!holes.is_empty()).then_some(DrillSupport { holes, thick_mm: BLOCK.mm(unit) })
 }
 
 fn chamber(ctx: &FigureContext<'_>) -> Option<BrickChamber> {
     let blade_mm = blade_mm(ctx.knife)?;
-    let mm = |key| practice(ctx, key);
+    // Bricks and bores are told in inches; a knife in millimetres has them to the whole one.
+    let mm = |key| {
+        let mm = practice(ctx, key)?;
+        Some(if ctx.knife.unit == LengthUnit::Millimetre { mm.round() } else { mm })
+    };
     let (bore_mm, brick_mm) = (mm("brick-chamber")?, mm("brick-length")?);
     let section_mm = (mm("brick-width")?, mm("brick-thick")?);
     let burner_mm = mm("burner-hole")?;

@@ -105,7 +105,7 @@ pub use shaping::{GripStation, ShapingFigures};
 pub use sharpening::{SharpenedFacet, SharpeningFigures, USES, Use, use_for_angle};
 pub use sheath::{
     BeltLoopFigures, Bend, Development, Piece, RowFigures, SheathError, SheathFigures,
-    SheathStation, THREAD_TAILS_MM, Welt, fold_lines,
+    SheathStation, THREAD_TAILS_MM, Welt, fold_lines, show_thread,
 };
 pub use shop::{Limits, OwnSteel, Shop};
 pub use swedge::SwedgeFigures;

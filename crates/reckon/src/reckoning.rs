@@ -13,7 +13,7 @@ use crate::{
     TangFigures, WholeFigures, bar, chain, filing, finger, fit, hand, hole, inside, jigs, jimping,
     mass, measuring, profile, scales, scallops, scribe, shaping, sharpening, sheath, tang, whole,
 };
-use knife::Knife;
+use knife::{Knife, PartId};
 use outline::Outline;
 use std::convert::Infallible;
 use std::sync::Arc;
@@ -83,11 +83,21 @@ pub struct Reckoning {
 }
 
 impl Reckoning {
+    /// Findings that say to stop or to take care, but for those that were set aside, gravest first.
+    pub fn open_findings(&self) -> impl Iterator<Item = &Finding> {
+        let is_open = |own: &&Finding| own.severity <= Severity::Care && own.set_aside.is_none();
+        self.findings.iter().filter(is_open)
+    }
+
     /// How many findings say to stop; one that was set aside doesn't.
     pub fn stops(&self) -> usize {
-        let stops =
-            |finding: &&Finding| finding.severity == Severity::Stop && finding.set_aside.is_none();
-        self.findings.iter().filter(stops).count()
+        self.open_findings().filter(|own| own.severity == Severity::Stop).count()
+    }
+
+    /// Findings about holes that are to be seen before they are drilled.
+    pub fn hole_findings(&self) -> impl Iterator<Item = &Finding> {
+        let is_hole = |part: &PartId| matches!(part, PartId::Hole(_));
+        self.open_findings().filter(move |own| own.parts.iter().any(is_hole))
     }
 }
 

@@ -11,6 +11,7 @@ use knife::{Corner, HoleKind, Knife, Scales};
 use kurbo::{ParamCurve, ParamCurveNearest, PathSeg, Point};
 pub use pin::SectionPin;
 use pin::pin_at;
+use units::LengthUnit;
 
 /// Steps in which a stretch of steel is looked at.
 const STEPS: u32 = 48;
@@ -20,8 +21,14 @@ const FEW_SPANS: usize = 16;
 const STRAIGHT_MM: f64 = 1e-4;
 /// Stretches shorter than this are none, mm.
 const NOTHING_MM: f64 = 1e-6;
-/// How far above the edge the thickness behind it is told, mm (common practice, no source).
-const BEHIND_MM: [f64; 4] = [1.0, 5.0, 10.0, 20.0];
+/// How far above the edge the thickness behind it is told, mm: as round in inches as in millimetres
+/// (common practice, no source).
+const fn behind_edge_mm(unit: LengthUnit) -> [f64; 4] {
+    match unit {
+        LengthUnit::Inch => [25.4 / 32.0, 25.4 * 3.0 / 16.0, 25.4 * 3.0 / 8.0, 25.4 * 3.0 / 4.0],
+        LengthUnit::Millimetre => [1.0, 5.0, 10.0, 20.0],
+    }
+}
 
 /// The knife cut through square to its length. Heights are y of the knife's plane; the faces lie
 /// left and right of its centre plane.
@@ -162,7 +169,7 @@ impl SectionSpan {
 pub fn section_at(knife: &Knife, reckoning: &Reckoning, x_mm: f64) -> Option<Section> {
     let spans = spans_less(knife, reckoning, x_mm, |_| true);
     let (lowest, highest) = (spans.first()?.0, spans.last()?.1);
-    let cut = SectionCut { field: reckoning.field.as_deref()?, x_mm };
+    let cut = SectionCut { field: reckoning.field.as_deref()?, x_mm, unit: knife.unit };
     let steel: Vec<SectionSpan> = spans
         .iter()
         .map(|span| cut.stretch(*span, steps(*span, highest - lowest, spans.len())))
@@ -303,6 +310,7 @@ fn spans_less(
 struct SectionCut<'a> {
     field: &'a Field,
     x_mm: f64,
+    unit: LengthUnit,
 }
 
 impl SectionCut<'_> {
@@ -368,12 +376,12 @@ impl SectionCut<'_> {
         let middle = f64::midpoint(edge_y, top_y);
         let (face, _) = bevel.face(self.point(middle), half_mm)?;
         let up = (spine_y - edge_y).signum();
-        let behind =
-            BEHIND_MM.into_iter().filter(|up_mm| *up_mm <= (spine_y - edge_y).abs()).map(|up_mm| {
-                ThicknessBehindEdge {
-                    up_mm,
-                    thickness_mm: self.thick(edge_y + up * up_mm).thickness_mm(),
-                }
+        let behind = behind_edge_mm(self.unit)
+            .into_iter()
+            .filter(|up_mm| *up_mm <= (spine_y - edge_y).abs())
+            .map(|up_mm| ThicknessBehindEdge {
+                up_mm,
+                thickness_mm: self.thick(edge_y + up * up_mm).thickness_mm(),
             });
         Some(SectionBevel {
             angle_deg: face.angle_deg(),

@@ -60,23 +60,7 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             inserts: spare(views::profile_other_face(knife, reckoning)),
             ..Sheet::default()
         }),
-        "drilling" => Some(Sheet {
-            key: "drilling",
-            title: "Drilling".to_owned(),
-            drawing: views::drilling_sheet(knife, reckoning),
-            notes: views::drilling_notes(knife, reckoning),
-            inserts: {
-                let mut all = tables(views::drilling_tables(knife, reckoning));
-                // Tip, heel and lines stand on the drawing too, and on the offsets sheet.
-                if !reckoning.scribe.marks.is_empty()
-                    && let Some(Insert::Table(marks)) = all.pop()
-                {
-                    all.push(Insert::Spare(marks));
-                }
-                all
-            },
-            ..Sheet::default()
-        }),
+        "drilling" => Some(drilling(knife, reckoning)),
         "bevels" => Some(Sheet {
             key: "bevels",
             title: "Bevels".to_owned(),
@@ -148,7 +132,7 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
             key: "jigs",
             title: "Jigs".to_owned(),
             drawing: Drawing::new(),
-            notes: views::jig_notes(reckoning),
+            notes: views::jig_notes(knife, reckoning),
             inserts: tables(views::jig_inserts(knife, reckoning)),
             ..Sheet::default()
         }),
@@ -179,6 +163,33 @@ pub fn sheet(key: &str, knife: &Knife, reckoning: &Reckoning) -> Option<Sheet> {
         }),
         _ => None,
     }
+}
+
+/// The drilling sheet; on paper that is a little too short for it its heights stand in the table
+/// alone, rather than the drawing in tiles.
+fn drilling(knife: &Knife, reckoning: &Reckoning) -> Sheet {
+    let mut inserts = tables(views::drilling_tables(knife, reckoning));
+    // Tip, heel and lines stand on the drawing too, and on the offsets sheet.
+    if !reckoning.scribe.marks.is_empty()
+        && let Some(Insert::Table(marks)) = inserts.pop()
+    {
+        inserts.push(Insert::Spare(marks));
+    }
+    let whole = Sheet {
+        key: "drilling",
+        title: "Drilling".to_owned(),
+        drawing: views::drilling_sheet(knife, reckoning),
+        notes: views::drilling_notes(knife, reckoning),
+        inserts,
+        ..Sheet::default()
+    };
+    if reckoning.holes.is_empty() {
+        return whole;
+    }
+    let mut short = whole.clone();
+    short.drawing = views::short_drilling_sheet(knife, reckoning);
+    short.notes.insert(0, "Distances from the reference edge are in the table.".to_owned());
+    Sheet { reduced: vec![whole.clone(), short], ..whole }
 }
 
 /// The plan smaller than the knife, for paper on which that doesn't go: with as many of its tables

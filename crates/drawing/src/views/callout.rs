@@ -39,9 +39,11 @@ pub(super) fn callouts_within(mut labels: Vec<Callout>, row_y: f64, ends: (f64, 
     let mut middles = spread(&targets, &widths, APART_MM);
     keep_within(&mut middles, &widths, APART_MM, ends);
     let mut drawing = Drawing::new();
-    for (callout, middle) in labels.into_iter().zip(middles) {
+    for ((callout, middle), width) in labels.into_iter().zip(middles).zip(widths) {
         let up = (row_y - callout.at.y).signum();
-        let near = Point::new(middle, row_y - up * 0.8);
+        // To the near end of a text that stands aside, so that no leader runs under another.
+        let half = (width / 2.0 - 1.0).max(0.0);
+        let near = Point::new(callout.at.x.clamp(middle - half, middle + half), row_y - up * 0.8);
         let mut leader = BezPath::new();
         leader.move_to(callout.at);
         leader.line_to((callout.at.x, row_y - up * SLANT_MM));

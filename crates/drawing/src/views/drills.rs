@@ -11,11 +11,13 @@ const DRILL_CHARS: usize = 12;
 
 /// The text, cut after this many signs and ended by "…".
 pub(super) fn shortened(text: &str, max: usize) -> String {
-    let mut short: String = text.chars().take(max).collect();
-    if short.len() < text.len() {
-        short.push('…');
+    let short: String = text.chars().take(max).collect();
+    if short.len() == text.len() {
+        return short;
     }
-    short
+    // Between two words, unless the last one is most of it.
+    let end = short.rfind(' ').filter(|end| *end > short.len() / 2).unwrap_or(short.len());
+    format!("{}…", &short[..end])
 }
 
 /// `3 × #30 (holes 1, 4, 6), 2 × 1/4 (holes 2, 3)`, in the order of first use.

@@ -7,7 +7,7 @@ use marks::lettering::wrap_lines;
 use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, TextFlow, VAlign};
 use reckon::Reckoning;
 use reckon::card::hardness_band;
-use reckon::card::{self, Card, CardContext};
+use reckon::card::{self, CardContext};
 use reckon::heat::{SteelHeat, TemperCurve, oven_setting};
 use reckon::tables::Tables;
 use units::{show_angle, show_number};
@@ -36,10 +36,7 @@ pub fn heat_sheet(knife: &Knife) -> Drawing {
 /// Cards of fire, abrasives and stones, as text that flows.
 pub fn heat_text(knife: &Knife, reckoning: &Reckoning) -> TextFlow {
     let bench = CardContext { knife, reckoning, tables: Tables::built_in() };
-    let mut parts = card::heat_parts(&bench);
-    parts.extend(card::finish_parts(&bench));
-    parts.push(card::sharpen_part(&bench));
-    card_text(&Card { parts })
+    card_text(&card::heat_card(&bench))
 }
 
 /// The build card, as text that flows.

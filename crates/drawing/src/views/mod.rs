@@ -32,7 +32,7 @@ pub use blank::{Extent, blank_on_bar};
 pub use callout::{Callout, callouts};
 pub use comb::{Comb, comb, comb_radii};
 pub use dimension::{dimension, dimension_text};
-pub use drilling::{drilling_notes, drilling_sheet, drilling_tables};
+pub use drilling::{drilling_notes, drilling_sheet, drilling_tables, short_drilling_sheet};
 pub use edge_on::{edge_on, edge_on_level};
 pub use hand::{hand_note, hand_on_bar};
 pub use heat::{build_text, chart, gauge, heat_sheet, heat_text};

@@ -8,7 +8,7 @@ use super::{Callout, Extent, blank_on_bar, callouts, dimension, dimension_text};
 use knife::{Knife, PartId};
 use kurbo::{Affine, Point};
 use marks::{Drawing, HAlign, Label, Pen, VAlign};
-use reckon::{Finding, Reckoning, Severity};
+use reckon::Reckoning;
 
 /// An end of the bar nearer to the blank than twice this is drawn; else the bar breaks off, mm.
 const AROUND_MM: f64 = 4.0;
@@ -20,9 +20,9 @@ const DIMENSION_MM: f64 = 11.0;
 /// The bar's name stands so far below that line, mm.
 const BELOW_MM: f64 = 2.5;
 /// A dimension line beyond the bar's broken end needs less, mm.
-const BEYOND_MM: f64 = 7.0;
-/// More findings than this are only counted on the sheet.
-const FINDINGS_TOLD: usize = 3;
+const BEYOND_MM: f64 = 9.5;
+/// So many findings are told whole, so many at all; the rest is only counted on the sheet.
+const FINDINGS_TOLD: (usize, usize) = (1, 8);
 /// More findings set aside than this are only counted on the sheet.
 const ASIDES_TOLD: usize = 3;
 /// Longer notes are cut short on the sheet, characters.
@@ -83,17 +83,14 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     if named(reckoning, room_mm(knife, reckoning)) == NameDetail::Not {
         notes.push("There are too many holes to number here.".to_owned());
     }
-    let is_grave =
-        |finding: &&Finding| finding.severity <= Severity::Care && finding.set_aside.is_none();
-    let grave = reckoning.findings.iter().filter(is_grave);
-    let count = grave.clone().count();
-    for finding in grave.take(FINDINGS_TOLD) {
-        notes.push(format!("{}: {}", finding.severity.label().to_uppercase(), finding.sentence));
+    for (i, finding) in reckoning.open_findings().enumerate().take(FINDINGS_TOLD.1) {
+        let words = if i < FINDINGS_TOLD.0 { &finding.sentence } else { &finding.short };
+        notes.push(format!("{}: {words}", finding.severity.label().to_uppercase()));
     }
-    if count > FINDINGS_TOLD {
-        let more = count - FINDINGS_TOLD;
-        let findings = if more == 1 { "finding" } else { "findings" };
-        notes.push(format!("And {more} more {findings}: see them all before you cut."));
+    let more = reckoning.open_findings().count().saturating_sub(FINDINGS_TOLD.1);
+    if more > 0 {
+        notes
+            .push(format!("And {more} more: whoever has the file sees them by blankwright check."));
     }
     let asides = reckoning.findings.iter().filter(|finding| finding.set_aside.is_some());
     let count = asides.clone().count();

@@ -4,21 +4,22 @@ use super::finish::names;
 use super::text::{CardLine, Fill, card_lines, list};
 use super::{Card, CardContext, Figure, Line, Part, stated, worked, written};
 use super::{harden, sharpen, sheath, stock};
-use crate::HoleFigures;
 use crate::scribe::reference_label;
 use crate::tables::Provenance;
+use crate::{HoleFigures, PiecePart};
 use knife::Groove;
 use units::show_angle;
 
 /// More holes than these are not told one by one.
 const MAX_HOLES: usize = 12;
+/// More findings about holes are left to the profile sheet.
+const MAX_FINDINGS: usize = 6;
 
 card_lines! { "build":
     TITLE_BEFORE [];
     TITLE_AT_HAND [];
     TITLE_BAR [];
     TITLE_MARK_OUT [];
-    TITLE_TEMPLATE [];
     TITLE_DRILL [];
     TITLE_CUT_OUT [];
     TITLE_PROFILE [];
@@ -44,6 +45,7 @@ card_lines! { "build":
     PRINT [];
     STICK [];
     SCRIBE [reference];
+    CHECK_SHAPE [];
     CHAIN_DRILL [count drill pitch offset];
     SAW_CUTS [count kerf];
     BREAK_EDGES [];
@@ -56,9 +58,13 @@ card_lines! { "build":
     SCALLOPS [above below drum depth angle];
     NO_HOLES [];
     DRILL_NOW [];
+    DRILL_CARE [finding];
     EACH_HOLE [];
     HOLE [number drill edge end];
     MORE_HOLES [count];
+    BOLSTER_UNPINNED [bolster];
+    FRONT_BOLSTER [];
+    REAR_BOLSTER [];
     COUNTERSINK [];
     NO_BEVELS [];
     GRIND_LINE [height angle edge];
@@ -68,6 +74,8 @@ card_lines! { "build":
     FINISH [finish grits words];
     NO_SCALES [];
     SHARP_ALREADY [];
+    LINERS_FIRST [];
+    FIT_BOLSTERS [];
     DRILL_SCALES [grits];
     GLUE [line];
     SHAPE_HANDLE [grits];
@@ -79,12 +87,11 @@ card_lines! { "build":
 
 /// The whole build.
 pub fn build_card(bench: &CardContext<'_>) -> Card {
-    let parts: [(CardLine<0>, Vec<Line>); 16] = [
+    let parts: [(CardLine<0>, Vec<Line>); 15] = [
         (TITLE_BEFORE, before(bench)),
         (TITLE_AT_HAND, at_hand(bench)),
         (TITLE_BAR, bar(bench)),
         (TITLE_MARK_OUT, mark_out(bench)),
-        (TITLE_TEMPLATE, template()),
         // The holes are measured from the bar's edges: as long as these are there.
         (TITLE_DRILL, drill(bench)),
         (TITLE_CUT_OUT, cut_out(bench)),
@@ -156,17 +163,16 @@ fn bar(bench: &CardContext<'_>) -> Vec<Line> {
     lines
 }
 
-fn template() -> Vec<Line> {
+/// Paper on the steel hides what is scribed: one way or the other.
+fn mark_out(bench: &CardContext<'_>) -> Vec<Line> {
+    let reference = reference_label(bench.knife.bar.reference);
     vec![
         PRINT.plain(),
         // The same words as on the profile sheet.
         STICK.plain(),
+        SCRIBE.line([reference.to_string()]),
+        CHECK_SHAPE.plain(),
     ]
-}
-
-fn mark_out(bench: &CardContext<'_>) -> Vec<Line> {
-    let reference = reference_label(bench.knife.bar.reference);
-    vec![SCRIBE.line([reference.to_string()])]
 }
 
 fn cut_out(bench: &CardContext<'_>) -> Vec<Line> {
@@ -246,6 +252,10 @@ fn drill(bench: &CardContext<'_>) -> Vec<Line> {
     }
     let mut lines = bench.cautions(&["eyes", "drilling", "unplug"]);
     lines.push(DRILL_NOW.plain());
+    for finding in bench.reckoning.hole_findings().take(MAX_FINDINGS) {
+        let words = finding.short.trim_end_matches('.').to_owned();
+        lines.push(DRILL_CARE.line([worked(words, "a finding")]));
+    }
     lines.push(EACH_HOLE.plain());
     for hole in reckoning.holes.iter().take(MAX_HOLES) {
         let scribed = reckoning.scribe.holes.iter().find(|scribed| scribed.number == hole.number);
@@ -262,19 +272,35 @@ fn drill(bench: &CardContext<'_>) -> Vec<Line> {
         let more = worked((reckoning.holes.len() - MAX_HOLES).to_string(), "counted");
         lines.push(MORE_HOLES.line([more]));
     }
+    lines.extend(unpinned_bolsters(bench));
     lines.push(COUNTERSINK.plain());
     lines
+}
+
+/// The bolsters that no hole goes through, as long as one can still be drilled.
+fn unpinned_bolsters(bench: &CardContext<'_>) -> Vec<Line> {
+    let pieces = bench.reckoning.scales.iter().flat_map(|scales| &scales.pieces);
+    let unpinned = pieces.filter(|piece| piece.holes.is_empty()).filter_map(|piece| {
+        let name = match piece.part {
+            PiecePart::FrontBolster => FRONT_BOLSTER.words(),
+            PiecePart::RearBolster => REAR_BOLSTER.words(),
+            PiecePart::Scale => return None,
+        };
+        Some(BOLSTER_UNPINNED.line([name]))
+    });
+    unpinned.collect()
 }
 
 fn bevels(bench: &CardContext<'_>) -> Vec<Line> {
     let Some((bevel, figures)) = bench.knife.bevel.zip(bench.reckoning.bevel.as_ref()) else {
         return vec![NO_BEVELS.plain()];
     };
-    let mut lines = vec![GRIND_LINE.line([
+    let mut lines = bench.cautions(&["eyes", "hearing", "sparks"]);
+    lines.push(GRIND_LINE.line([
         bench.stated(bevel.grind_height_mm),
         worked(show_angle(figures.angle_deg, 2), "from stock, edge and height"),
         bench.stated(bevel.edge_thickness_mm),
-    ])];
+    ]));
     if let Some(filing) = &bench.reckoning.filing {
         let [low, high] = filing.edge_lines_mm;
         let how = "half of stock less edge, and edge more";
@@ -325,6 +351,12 @@ fn handle(bench: &CardContext<'_>) -> Vec<Line> {
     }
     let mut lines: Vec<Line> = bench.dust().into_iter().collect();
     lines.push(SHARP_ALREADY.plain());
+    if knife.handle.liners.is_some() {
+        lines.push(LINERS_FIRST.plain());
+    }
+    if knife.handle.front_bolster.is_some() || knife.handle.rear_bolster.is_some() {
+        lines.push(FIT_BOLSTERS.plain());
+    }
     lines.push(DRILL_SCALES.line([names(&ladders.fronts)]));
     lines.extend(bench.cautions(&["epoxy", "clamp"]));
     let line = bench.length(knife.handle.glue_mm());

@@ -21,10 +21,14 @@ card_lines! { "finish":
     FRONTS [];
 }
 
+/// The blade as it goes into the fire.
+pub(super) fn before_part(bench: &CardContext<'_>) -> Part {
+    Part { title: TITLE_BEFORE.words(), lines: before(bench) }
+}
+
 /// Finish of blade, scale fronts and handle.
-pub fn finish_parts(bench: &CardContext<'_>) -> Vec<Part> {
+pub(super) fn finish_parts(bench: &CardContext<'_>) -> Vec<Part> {
     vec![
-        Part { title: TITLE_BEFORE.words(), lines: before(bench) },
         Part { title: TITLE_BLADE.words(), lines: blade(bench) },
         Part { title: TITLE_FRONTS.words(), lines: fronts(bench) },
         Part { title: TITLE_HANDLE.words(), lines: handle(bench) },

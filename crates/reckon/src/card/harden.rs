@@ -19,6 +19,7 @@ card_lines! { "harden":
     NEAR_GRADE_BOTH [grade hardness heat];
     UNKNOWN [grade];
     HARDENING_HEAT [heats];
+    HEATS_DIFFER [];
     NORMALISE [heat times];
     BEFORE_FIRE [grit];
     CHECK_EDGE [thickness];
@@ -64,25 +65,30 @@ card_lines! { "harden":
     NO_HARDNESS_OVEN [heat hardness];
     NO_HARDNESS [heat hardness];
     KITCHEN_LIMIT [heat];
-    BRICK_BORE [bore length volume];
+    BRICK_BORE [bore bricks length volume];
     BRICK_BURNER [angle wall run];
     BRICK_ROOM [circle room];
+    BRICK_TIGHT [circle];
     BRICK_CAUTIONS [];
 }
 
-/// Hardening and tempering, with what is known of the steel first.
-pub fn heat_parts(bench: &CardContext<'_>) -> Vec<Part> {
-    let part = |title: String, lines: Vec<Line>| Part { title, lines };
-    let mut parts = vec![
-        part(TITLE_STEEL.words(), steel(bench)),
-        part(TITLE_HARDENING.words(), harden(bench)),
-        part(TITLE_TEMPERING.words(), temper(bench)),
-    ];
-    // A chamber of soft bricks is an open forge: no place for a steel that needs an oven.
-    if !bench.reckoning.heat.steel.as_ref().is_some_and(|steel| steel.needs_oven) {
-        parts.push(part(TITLE_BRICKS.words(), bricks(bench)));
-    }
-    parts
+/// What is known of the steel.
+pub(super) fn steel_part(bench: &CardContext<'_>) -> Part {
+    Part { title: TITLE_STEEL.words(), lines: steel(bench) }
+}
+
+/// Hardening and tempering.
+pub(super) fn fire_parts(bench: &CardContext<'_>) -> Vec<Part> {
+    vec![
+        Part { title: TITLE_HARDENING.words(), lines: harden(bench) },
+        Part { title: TITLE_TEMPERING.words(), lines: temper(bench) },
+    ]
+}
+
+/// A chamber of soft bricks, which is an open forge: no place for a steel that needs an oven.
+pub(super) fn brick_part(bench: &CardContext<'_>) -> Option<Part> {
+    let needs_oven = bench.reckoning.heat.steel.as_ref().is_some_and(|steel| steel.needs_oven);
+    (!needs_oven).then(|| Part { title: TITLE_BRICKS.words(), lines: bricks(bench) })
 }
 
 /// What is known of the steel: composition, and each source's hardness by temper.
@@ -186,6 +192,9 @@ pub(super) fn harden(bench: &CardContext<'_>) -> Vec<Line> {
     }
     lines.extend(bench.caution("hot-steel"));
     lines.push(hardening_heat(bench, steel));
+    if steel.hardening.iter().any(|row| row.heat != steel.hardening[0].heat) {
+        lines.push(HEATS_DIFFER.plain());
+    }
     if !steel.needs_oven {
         lines
             .push(NORMALISE.line([bench.practice("normalise"), bench.practice("normalise-times")]));
@@ -369,8 +378,7 @@ fn chosen(bench: &CardContext<'_>) -> Vec<Line> {
             lines.extend(brittle(bench));
         }
         (Some(Ok(temper)), Some(Temper::Heat(celsius)), Some(origin)) => {
-            let heat = Temperature::celsius(celsius);
-            let expected = stated(bench.heats(heat, heat));
+            let expected = stated(stated_heat(bench, celsius));
             let hrc = written(band(temper.swing_hrc), origin);
             lines.push(WANTED_HEAT.line([expected, hrc]));
             lines.extend(kitchen(bench, celsius));
@@ -440,6 +448,15 @@ fn usual(bench: &CardContext<'_>) -> Vec<Line> {
     hrc.map(|hrc| NO_HARDNESS.line([bench.practice("temper-usual"), hrc])).into_iter().collect()
 }
 
+/// A heat that the maker stated: as an oven is set, and as on the chart, unless it is finer.
+fn stated_heat(bench: &CardContext<'_>, celsius: f64) -> String {
+    let heat = Temperature::celsius(celsius);
+    let (exact, set) =
+        (bench.heats(heat, heat), oven_setting((celsius, celsius), bench.knife.unit));
+    let own = |words: &str| words.split(" (").next().map(str::to_owned);
+    if own(&exact) == own(&set) { set } else { exact }
+}
+
 /// Whether a kitchen oven goes so far.
 fn kitchen(bench: &CardContext<'_>, celsius: f64) -> Option<Line> {
     let max = bench.tables.practice("kitchen-oven")?;
@@ -455,7 +472,11 @@ fn bricks(bench: &CardContext<'_>) -> Vec<Line> {
     else {
         return Vec::new();
     };
-    let volume = std::f64::consts::PI / 4.0 * bore * bore * long;
+    let chamber = bench.reckoning.jigs.as_ref().and_then(|jigs| jigs.chamber.as_ref());
+    let count = chamber.map_or(1, |chamber| chamber.bricks);
+    let in_row =
+        if count == 1 { "one brick".to_owned() } else { format!("{count} bricks in a row, each") };
+    let volume = std::f64::consts::PI / 4.0 * bore * bore * long * f64::from(count);
     let litres = volume * 25.4_f64.powi(3) / 1e6;
     let volume = match bench.knife.unit {
         LengthUnit::Inch => format!("{} in³", show_number(volume, 1)),
@@ -465,6 +486,7 @@ fn bricks(bench: &CardContext<'_>) -> Vec<Line> {
     let mut lines = vec![
         BRICK_BORE.line([
             bench.practice("brick-chamber"),
+            worked(in_row, "blade and an inch over the length of a brick"),
             bench.practice("brick-length"),
             worked(volume, "π/4 · bore² · length"),
         ]),
@@ -477,10 +499,12 @@ fn bricks(bench: &CardContext<'_>) -> Vec<Line> {
     if let Some(profile) = &bench.reckoning.profile {
         let circle = profile.width_mm.hypot(bench.knife.bar.thickness_mm);
         let around = (bore_mm - circle) / 2.0;
-        lines.push(BRICK_ROOM.line([
-            worked(length(circle), "√(width² + thickness²)"),
-            worked(length(around), "half of bore less circle"),
-        ]));
+        let circle = worked(length(circle), "√(width² + thickness²)");
+        lines.push(if around > 0.0 {
+            BRICK_ROOM.line([circle, worked(length(around), "half of bore less circle")])
+        } else {
+            BRICK_TIGHT.line([circle])
+        });
     }
     lines.push(BRICK_CAUTIONS.plain());
     lines

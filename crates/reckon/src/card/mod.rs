@@ -13,9 +13,16 @@ mod stock;
 mod text;
 
 pub use build::build_card;
-pub use finish::finish_parts;
-pub use harden::heat_parts;
-pub use sharpen::sharpen_part;
+
+/// Heat, finish and sharpening, in the order of the work; a forge to build comes last.
+pub fn heat_card(bench: &CardContext<'_>) -> Card {
+    let mut parts = vec![harden::steel_part(bench), finish::before_part(bench)];
+    parts.extend(harden::fire_parts(bench));
+    parts.extend(finish::finish_parts(bench));
+    parts.push(sharpen::sharpen_part(bench));
+    parts.extend(harden::brick_part(bench));
+    Card { parts }
+}
 
 use crate::Reckoning;
 use crate::tables::{MaterialKind, Practice, Provenance, Tables};
@@ -249,6 +256,12 @@ impl CardContext<'_> {
         Figure { text: self.practice_text(row), basis: Basis::Table(row.origin.clone()) }
     }
 
+    /// The length of a bench stone.
+    fn stone_length(&self) -> Figure {
+        let row = crate::heat::stone_row(self.knife.unit, self.tables);
+        self.practice(row.map_or("stone-length", |row| &row.key))
+    }
+
     fn practice_text(&self, row: &Practice) -> String {
         let (low, high) = row.range;
         let number = |value: f64| show_number(value, if value.fract() == 0.0 { 0 } else { 2 });
@@ -261,7 +274,7 @@ impl CardContext<'_> {
             "C apart" => self.heat_step(low, high),
             "in" => match self.knife.unit {
                 LengthUnit::Inch => format!("{range} in"),
-                LengthUnit::Millimetre => units::show_mm(low * 25.4, 1),
+                LengthUnit::Millimetre => units::show_mm((low * 25.4).round(), 0),
             },
             "mm" if self.knife.unit == LengthUnit::Inch && low >= LONG_MM => {
                 // A round metric size: to the nearest sixteenth, with what it is sold as.
@@ -283,7 +296,8 @@ impl CardContext<'_> {
     /// A caution of the table, as a line of its own.
     fn caution(&self, key: &str) -> Option<Line> {
         let row = self.tables.caution(key)?;
-        let figure = Figure { text: row.sentence.clone(), basis: Basis::Table(row.origin.clone()) };
+        let text = row.sentence_in(self.knife.unit);
+        let figure = Figure { text, basis: Basis::Table(row.origin.clone()) };
         Some(Line { kind: LineKind::Caution, spans: vec![Span::Figure(figure)] })
     }
 

@@ -26,15 +26,14 @@ card_lines! { "sharpen":
 }
 
 /// Sharpening: angle, edge, spine height, stones.
-pub fn sharpen_part(bench: &CardContext<'_>) -> Part {
+pub(super) fn sharpen_part(bench: &CardContext<'_>) -> Part {
     Part { title: TITLE.words(), lines: lines(bench) }
 }
 
 pub(super) fn lines(bench: &CardContext<'_>) -> Vec<Line> {
-    let mut lines = Vec::new();
+    let mut lines: Vec<Line> = bench.caution("sharp").into_iter().collect();
     let Some(stone) = &bench.reckoning.heat.stone else {
         lines.push(NO_EDGE.plain());
-        lines.extend(bench.caution("sharp"));
         return lines;
     };
     lines.push(BLADE.line([
@@ -44,7 +43,7 @@ pub(super) fn lines(bench: &CardContext<'_>) -> Vec<Line> {
     if bench.knife.sharpening.is_some() {
         lines.extend(stone.steps.iter().map(|step| at_stone(bench, step)));
     } else {
-        lines.push(NO_ANGLE.line([bench.practice("stone-length")]));
+        lines.push(NO_ANGLE.line([bench.stone_length()]));
         lines.extend(stone.steps.iter().map(|step| to_choose(bench, step)));
     }
     lines.push(STONES.line([
@@ -52,7 +51,6 @@ pub(super) fn lines(bench: &CardContext<'_>) -> Vec<Line> {
         bench.practice("stone-middle"),
         bench.practice("stone-fine"),
     ]));
-    lines.extend(bench.caution("sharp"));
     lines
 }
 
@@ -87,9 +85,8 @@ fn at_stone(bench: &CardContext<'_>, at: &StoneStep) -> Line {
         Some(mm) => BLOCK.spans([bench.worked(mm, BY_BLOCK)]),
         None => TOO_STEEP.spans::<Figure>([]),
     };
-    let stone = at
-        .raise_mm
-        .map(|mm| STONE.spans([bench.practice("stone-length"), bench.worked(mm, BY_STONE)]));
+    let stone =
+        at.raise_mm.map(|mm| STONE.spans([bench.stone_length(), bench.worked(mm, BY_STONE)]));
     let facet = at.facet_mm.map(|mm| FACET.spans([bench.worked(mm, BY_BEVEL)]));
     ANGLE.line([
         super::stated(show_angle(at.angle_deg, 1)).into(),

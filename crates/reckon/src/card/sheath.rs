@@ -80,7 +80,10 @@ fn leather(bench: &CardContext<'_>, sheath: &SheathFigures) -> Vec<Line> {
     ]));
     if let Some(thread_mm) = sheath.thread_mm {
         lines.push(STITCH.line([
-            bench.worked(thread_mm, "both ends along every stitch and through every hole"),
+            worked(
+                crate::sheath::show_thread(thread_mm, bench.knife.unit),
+                "both ends along every stitch and through every hole",
+            ),
             bench.practice("thread-times"),
         ]));
     }

@@ -34,12 +34,7 @@ fn cards(knife: &Knife) -> Vec<Card> {
     let tables = Tables::built_in();
     let reckoning = reckon(knife, &shop(), tables);
     let bench = CardContext { knife, reckoning: &reckoning, tables };
-    vec![
-        Card { parts: heat_parts(&bench) },
-        Card { parts: finish_parts(&bench) },
-        Card { parts: vec![sharpen_part(&bench)] },
-        build_card(&bench),
-    ]
+    vec![heat_card(&bench), build_card(&bench)]
 }
 
 /// Knives of every steel, finish, way of heating and temper, with and without their parts.
@@ -182,7 +177,7 @@ fn message(knife: &Knife) -> (HeatFigures, String) {
     let tables = Tables::built_in();
     let reckoning = reckon(knife, &shop(), tables);
     let bench = CardContext { knife, reckoning: &reckoning, tables };
-    let mut parts = heat_parts(&bench);
+    let mut parts = heat_card(&bench).parts;
     parts.extend(build_card(&bench).parts);
     let card = Card { parts };
     let sources = card.sources();
@@ -197,7 +192,7 @@ fn message(knife: &Knife) -> (HeatFigures, String) {
 #[test]
 fn every_card_of_every_grade_keeps_to_its_own_rows() {
     let tables = Tables::built_in();
-    let sentence = |key: &str| tables.caution(key).unwrap().sentence.as_str();
+    let sentence = |key: &str| tables.caution(key).unwrap().sentence_in(blank().unit);
     let tempers = [
         None,
         Some(Temper::Hardness(56.0)),
@@ -234,18 +229,18 @@ fn every_card_of_every_grade_keeps_to_its_own_rows() {
                 }
                 // Every quench brings its caution, quantity and warmth; none comes that isn't its.
                 let oil = own.iter().any(|quench| quench.is_oil());
-                assert_eq!(has(sentence("oil")), oil, "{name}");
+                assert_eq!(has(&sentence("oil")), oil, "{name}");
                 assert_eq!(has("warmed to 49–60 °C (120–140 °F)"), oil, "{name}");
                 assert_eq!(has("never hotter than 79 °C (175 °F)"), oil, "{name}");
                 assert_eq!(has("Oil for this blade's mass"), oil, "{name}");
                 let water = own.contains(&Quench::Water);
-                assert_eq!(has(sentence("water")), water, "{name}");
+                assert_eq!(has(&sentence("water")), water, "{name}");
                 assert_eq!(has("at 16–38 °C (60–100 °F)"), water, "{name}");
                 assert!(!water || has("often cracks in it"), "{name}");
                 if oil && water {
                     assert!(text.find("A thin blade goes into") < text.find("Water or brine"));
                 }
-                assert_eq!(has(sentence("air")), own.contains(&Quench::Air), "{name}");
+                assert_eq!(has(&sentence("air")), own.contains(&Quench::Air), "{name}");
                 // Steels that need an oven hear nothing that is of plain carbon steel.
                 if oven_only {
                     for words in [
@@ -289,7 +284,6 @@ fn the_build_goes_in_the_order_of_the_bench() {
     let at = |title: &str| card.parts.iter().position(|part| part.title == title).unwrap();
     let order = [
         "Mark out",
-        "Template",
         "Drill the tang",
         "Cut out",
         "Profile",
@@ -319,11 +313,11 @@ fn the_build_goes_in_the_order_of_the_bench() {
         ..Bevel::default()
     });
     let reckoning = reckon(&knife, &shop(), tables);
-    let part = sharpen_part(&CardContext { knife: &knife, reckoning: &reckoning, tables });
+    let part = sharpen::sharpen_part(&CardContext { knife: &knife, reckoning: &reckoning, tables });
     let boxes = part.lines.iter().filter(|line| line.kind == LineKind::Step);
     assert_eq!(boxes.count(), 1, "the stones alone: {part:?}");
-    let last = part.lines.last().unwrap();
-    assert!(last.kind == LineKind::Caution && last.text(&[]).contains("sheath"), "{last:?}");
+    let first = part.lines.first().unwrap();
+    assert!(first.kind == LineKind::Caution && first.text(&[]).contains("sheath"), "{first:?}");
 }
 
 #[test]

@@ -4,6 +4,13 @@ use super::ChainFigures;
 use units::{LengthUnit, show_decimal, show_length, show_number, write_length};
 
 /// A length too short for fractions.
+fn long(length_mm: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Inch => format!("{} in", show_number(length_mm / 25.4, 0)),
+        LengthUnit::Millimetre => format!("{} m", show_number(length_mm / 1000.0, 2)),
+    }
+}
+
 fn short(length_mm: f64, unit: LengthUnit) -> String {
     show_decimal(length_mm, unit, (2, 3))
 }
@@ -32,11 +39,11 @@ impl ChainFigures {
             format!("bridges of {} to {}", short(thin, unit), short(thick, unit))
         };
         let mut message = vec![format!(
-            "Chain: {} holes, drill {drill}, {bridge}, {} left to file; {} m of steel to drill \
+            "Chain: {} holes, drill {drill}, {bridge}, {} left to file; {} of steel to drill \
              through, which takes {} % of the steel along the line.",
             self.holes.len(),
             short(cutting.leave_mm, unit),
-            show_number(self.depth_mm / 1000.0, 2),
+            long(self.depth_mm, unit),
             show_number(100.0 * self.drilled_share, 0),
         )];
         if self.left_out_mm > cutting.pitch_mm() {

@@ -19,6 +19,7 @@ use crate::context::{FigureContext, Inputs};
 use crate::tables::{Practice, Tables};
 use crate::{MassFigures, SharpeningFigures};
 use knife::Temper;
+use units::LengthUnit;
 
 /// What follows for the fire, the oven and the abrasives.
 #[derive(Clone, Debug, PartialEq)]
@@ -28,8 +29,8 @@ pub struct HeatFigures {
     /// How far the hardening heat lies above iron's Curie point, °C, from and to; negative below.
     pub above_curie_c: Option<(f64, f64)>,
     /// The hardening heat that is judged by eye and magnet in an open forge, °C: what bladesmiths
-    /// go above the Curie point, as far as it lies in the steel's own range; that range alone
-    /// where they don't meet. `None` for a steel that needs an oven.
+    /// go above the Curie point, as far as it lies in the steel's own range and no hotter than any
+    /// published one ends; that range alone where they don't meet. `None` for a steel that needs an oven.
     pub cue_c: Option<(f64, f64)>,
     /// What a chart of its temper shows: heats in °C, hardness in HRC; `None` without points.
     pub chart: Option<((f64, f64), (f64, f64))>,
@@ -91,15 +92,31 @@ pub(crate) fn figures(
         oil_l: ground_kg.zip(figure("oil-share")).filter(|_| is_oil).map(|(kg, share)| kg * share),
         chambers: blank.map_or_else(Vec::new, |ctx| chamber_fit::figures(knife, ctx.profile, shop)),
         ladders: ladder::figures(knife, tables),
-        stone: blank.and_then(|ctx| stone::figures(ctx, sharpening, figure("stone-length"))),
+        stone: blank.and_then(|ctx| stone::figures(ctx, sharpening, stone_mm(knife.unit, tables))),
         steel,
     }
+}
+
+/// The practice's row for the length of a bench stone, in a unit's own round size.
+pub(crate) fn stone_row(unit: LengthUnit, tables: &Tables) -> Option<&Practice> {
+    tables.practice(match unit {
+        LengthUnit::Inch => "stone-length-inch",
+        LengthUnit::Millimetre => "stone-length",
+    })
+}
+
+fn stone_mm(unit: LengthUnit, tables: &Tables) -> Option<f64> {
+    let row = stone_row(unit, tables)?;
+    Some(row.range.0 * if row.unit == "in" { 25.4 } else { 1.0 })
 }
 
 fn cue_c(steel: &SteelHeat, tables: &Tables) -> Option<(f64, f64)> {
     let (low, high) = steel.harden_c().filter(|_| !steel.needs_oven)?;
     let curie = tables.practice("curie")?.range.0;
     let (from, to) = tables.practice("hand-cue")?.heats_c();
+    // Where published heats differ, no hotter than the most careful of them.
+    let highs = steel.hardening.iter().map(|row| row.heat.1.to_celsius());
+    let high = highs.fold(high, f64::min).max(low);
     let both = (low.max(curie + from), high.min(curie + to));
     Some(if both.0 <= both.1 { both } else { (low.max(curie).min(high), high) })
 }

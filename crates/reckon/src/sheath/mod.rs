@@ -26,10 +26,19 @@ use knife::{Hand, Sheath, SheathBody, SheathKind};
 use kurbo::{Affine, Line, Point};
 use outline::Outline;
 use pocket::Pocket;
+use units::LengthUnit;
 
 /// Left of a thread at its two ends together for starting and locking, mm (common practice, no
 /// source).
 pub const THREAD_TAILS_MM: f64 = 300.0;
+
+/// A length of thread in the knife's own unit: `1.68 m`, `66 in`.
+pub fn show_thread(mm: f64, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Inch => format!("{} in", units::show_number((mm / 25.4).ceil(), 0)),
+        LengthUnit::Millimetre => format!("{} m", units::show_number(mm / 1000.0, 2)),
+    }
+}
 
 /// A side of the flat piece is no longer than this, mm.
 const SIDE_MM: f64 = 0.5;

@@ -2,7 +2,7 @@
 
 use super::read::{Row, TableError};
 use super::{Provenance, Tables};
-use units::Temperature;
+use units::{LengthUnit, Temperature};
 
 /// A figure of practice.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,8 +24,9 @@ pub struct Practice {
 pub struct Caution {
     /// Its key.
     pub key: String,
-    /// What to mind.
-    pub sentence: String,
+    /// What to mind; what is told in two units stands in braces, the metric one first:
+    /// `{11 m|35 ft}`.
+    sentence: String,
     /// The published basis, as the origin's source.
     pub origin: Provenance,
 }
@@ -59,6 +60,22 @@ impl Practice {
 }
 
 impl Caution {
+    /// What to mind, a maker's own units first: `11 m (35 ft)`, or `35 ft (11 m)`.
+    pub fn sentence_in(&self, unit: LengthUnit) -> String {
+        let mut text = String::new();
+        let mut rest = self.sentence.as_str();
+        while let Some((before, pair, after)) = braced(rest) {
+            let (metric, inch) = pair;
+            let (own, other) = match unit {
+                LengthUnit::Inch => (inch, metric),
+                LengthUnit::Millimetre => (metric, inch),
+            };
+            text += &format!("{before}{own} ({other})");
+            rest = after;
+        }
+        text + rest
+    }
+
     pub(super) fn from_row(row: &Row<'_>) -> Result<Self, TableError> {
         Ok(Self {
             key: row.text("key")?.to_owned(),
@@ -66,6 +83,13 @@ impl Caution {
             origin: row.origin()?,
         })
     }
+}
+
+/// What stands before the first pair in braces, its halves, and what stands after it.
+fn braced(text: &str) -> Option<(&str, (&str, &str), &str)> {
+    let (before, rest) = text.split_once('{')?;
+    let (pair, after) = rest.split_once('}')?;
+    Some((before, pair.split_once('|')?, after))
 }
 
 impl Tables {
@@ -84,6 +108,18 @@ impl Tables {
 mod tests {
     use super::*;
     use std::collections::BTreeSet;
+
+    #[test]
+    fn a_caution_tells_the_makers_own_units_first() {
+        let caution = Tables::built_in().caution("hot-work").unwrap();
+        let (inch, mm) = (LengthUnit::Inch, LengthUnit::Millimetre);
+        assert!(caution.sentence_in(inch).contains("for 35 ft (11 m),"));
+        assert!(caution.sentence_in(mm).contains("for 11 m (35 ft),"));
+        // Every brace is one of a pair.
+        for row in &Tables::built_in().cautions {
+            assert!(!row.sentence_in(mm).contains(['{', '}', '|']), "{}", row.key);
+        }
+    }
 
     #[test]
     fn keys_are_not_given_twice() {

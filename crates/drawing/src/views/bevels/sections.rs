@@ -55,7 +55,7 @@ fn one(view: &BladeView<'_>, station: &Station, first: bool) -> Drawing {
     let half_mm = section.stock_mm / 2.0 * f64::from(scale);
     let mut figures_y = -2.0 * (LETTER_MM + 2.2) - 0.8;
     if first {
-        let how = format!("Above: thickness, {unit}. Below: how far behind the edge, mm.");
+        let how = format!("Above: thickness, {unit}. Below: how far behind the edge, {unit}.");
         drawing.text(Pen::Lettering, Label::new(how, Point::new(0.0, figures_y + 0.8), LETTER_MM));
         figures_y -= LETTER_MM + 2.2;
     }
@@ -148,7 +148,11 @@ impl Placed<'_> {
                 let x = up_mm * self.scale;
                 let (left, right) = self.face_offsets(up_mm);
                 let above = FigureLabel { at: Point::new(x, self.middle + left), text: thick };
-                let text = if up_mm == 0.0 { "edge".to_owned() } else { up_mm.to_string() };
+                let text = match self.view.knife.unit {
+                    _ if up_mm == 0.0 => "edge".to_owned(),
+                    LengthUnit::Inch => units::InchFraction::nearest(up_mm, 32).text(),
+                    LengthUnit::Millimetre => up_mm.to_string(),
+                };
                 (above, FigureLabel { at: Point::new(x, self.middle - right), text })
             })
             .unzip();

@@ -4,7 +4,7 @@
 use super::BladeView;
 use reckon::{Section, section_at};
 
-/// The first section lies so far ahead of the plunge and of the arc its file leaves, mm.
+/// The first section lies so far ahead of the plunge, of the arc its file leaves and of the heel, mm.
 const AHEAD_MM: f64 = 3.0;
 /// The last one lies where the blade is still as high as this, mm.
 const MIN_MM: f64 = 6.0;
@@ -37,6 +37,9 @@ pub(super) fn all(view: &BladeView<'_>) -> Vec<Station> {
     };
     let ends = bevel.plunge.map_or([bevel.plunge_frame.foot; 2], |line| [line.p0, line.p1]);
     let front = if butt > 0.0 { ends[0].x.min(ends[1].x) } else { ends[0].x.max(ends[1].x) };
+    // A heel that lies farther ahead is a corner: cut there, the edge is thicker than along the blade.
+    let heel = edge.segs.last().map_or(front, |seg| kurbo::ParamCurve::end(seg).x);
+    let front = if (heel - front) * butt < 0.0 { heel } else { front };
     let file_mm = view.knife.bevel.map_or(0.0, |bevel| bevel.plunge_file_mm);
     let from = front - butt * (AHEAD_MM + file_mm / 2.0);
     if (from - tip) * butt <= MIN_MM {

@@ -33,6 +33,21 @@ fn unit_words(view: &BladeView<'_>) -> &'static str {
     }
 }
 
+/// A small volume in the knife's unit.
+fn volume(view: &BladeView<'_>, mm3: f64) -> String {
+    match view.knife.unit {
+        LengthUnit::Inch => units::show_number(mm3 / 25.4_f64.powi(3), 4),
+        LengthUnit::Millimetre => units::show_number(mm3, 0),
+    }
+}
+
+fn volume_unit(view: &BladeView<'_>) -> &'static str {
+    match view.knife.unit {
+        LengthUnit::Inch => "in³",
+        LengthUnit::Millimetre => "mm³",
+    }
+}
+
 pub(super) fn facets(view: &BladeView<'_>) -> Option<Drawing> {
     let filing = view.reckoning.filing.as_ref()?;
     if filing.facets.is_empty() {
@@ -42,7 +57,7 @@ pub(super) fn facets(view: &BladeView<'_>) -> Option<Drawing> {
         ["Facet".to_owned(), String::new()],
         ["Angle".to_owned(), "per side".to_owned()],
         ["Height, plunge".to_owned(), unit_words(view).to_owned()],
-        ["Takes off".to_owned(), "mm³".to_owned()],
+        ["Takes off".to_owned(), volume_unit(view).to_owned()],
         ["Share".to_owned(), "%".to_owned()],
     ];
     if filing.time.is_some() {
@@ -56,7 +71,7 @@ pub(super) fn facets(view: &BladeView<'_>) -> Option<Drawing> {
                 number.to_string(),
                 units::show_angle(facet.angle_deg, 2),
                 both(view, facet.height_mm),
-                units::show_number(facet.volume_mm3, 0),
+                volume(view, facet.volume_mm3),
                 units::show_number(100.0 * facet.volume_mm3 / whole, 1),
             ];
             row.extend(filing.time.map(|time| minutes(facet.volume_mm3 / time.rate_mm3)));
@@ -64,7 +79,7 @@ pub(super) fn facets(view: &BladeView<'_>) -> Option<Drawing> {
         })
         .collect();
     let mut sum = vec!["all".to_owned(), String::new(), String::new()];
-    sum.extend([units::show_number(whole, 0), "100".to_owned()]);
+    sum.extend([volume(view, whole), "100".to_owned()]);
     sum.extend(filing.time.map(|time| minutes(time.whole_min)));
     rows.push(sum);
     let faces =

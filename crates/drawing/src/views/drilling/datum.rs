@@ -77,7 +77,8 @@ fn edge(
         let at = Point::new(start + TRIANGLE_MM.0 + WHITE_MM, y + out * WHITE_MM);
         let upright = if lower { VAlign::Top } else { VAlign::Base };
         let label = Label::new(words, at, WORDS_MM).bold().anchored(HAlign::Start, upright);
-        drawing.text(Pen::Lettering, label);
+        // A figure's pen: where the drawing is cut over pages it stays beside its triangle.
+        drawing.text(Pen::Dimension, label);
     }
 }
 

@@ -47,6 +47,16 @@ struct VisibleArea {
 
 /// The bar with the blank at 1:1 and its holes dimensioned.
 pub fn drilling_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
+    sheet_with(knife, reckoning, true)
+}
+
+/// The same without the distances from the reference edge, which the table has too: shorter by
+/// their column.
+pub fn short_drilling_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
+    sheet_with(knife, reckoning, false)
+}
+
+fn sheet_with(knife: &Knife, reckoning: &Reckoning, heights: bool) -> Drawing {
     let mut drawing = Drawing::new();
     let Some(visible) = visible(knife, reckoning) else { return drawing };
     let extent = Extent::Between(visible.body.x0, visible.body.x1);
@@ -56,7 +66,7 @@ pub fn drilling_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
     let taken: Vec<f64> = names.iter().map(|name| name.at.x).collect();
     let ends = (visible.body.x0, visible.body.x1 + BEYOND_MM);
     let names = callouts_within(names, visible.names_y, ends);
-    stations::draw(&mut drawing, knife, reckoning, visible);
+    stations::draw(&mut drawing, knife, reckoning, visible, heights);
     datum::draw(&mut drawing, knife, reckoning, visible, (&taken, &names));
     drawing.extend(names);
     drawing

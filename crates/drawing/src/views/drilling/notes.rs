@@ -9,6 +9,8 @@ use units::LengthUnit;
 
 /// More shared lines than this are left to the table.
 const LINES_TOLD: usize = 6;
+/// More findings about holes are left to the profile sheet.
+const FINDINGS_TOLD: usize = 6;
 /// Longer lists of holes are cut short, characters.
 const LIST_CHARS: usize = 260;
 
@@ -26,7 +28,7 @@ pub fn drilling_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     notes.push(
         match unit {
             LengthUnit::Inch => {
-                "Figures are inches [millimetres], then the nearest 64th and its rest. Spine, belly: \
+                "Figures are inches [millimetres], then the nearest 64th and what is left over it. Spine, belly: \
                  through the hole's centre, square to the bar; row: from the hole before."
             }
             LengthUnit::Millimetre => {
@@ -58,6 +60,9 @@ pub fn drilling_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
         notes.push(shortened(&format!("{words}."), LIST_CHARS));
     }
     notes.push(format!("Drills: {}.", drill_list(reckoning)));
+    for finding in reckoning.hole_findings().take(FINDINGS_TOLD) {
+        notes.push(format!("{}: {}", finding.severity.label().to_uppercase(), finding.short));
+    }
     if let Some(visible) = visible(knife, reckoning) {
         let message = stations::all_told(knife, reckoning, visible);
         if message != (true, true) {

@@ -97,6 +97,8 @@ pub(in crate::views) struct Axis {
     pub(in crate::views) origin: Option<f64>,
     /// The way along the axis in which distances grow, ±1.
     pub(in crate::views) direction: f64,
+    /// Where a figure stands that finds no room here, in a word.
+    pub(in crate::views) others_in: &'static str,
 }
 
 impl Axis {
@@ -140,7 +142,7 @@ pub(in crate::views) fn draw(
 ) -> bool {
     stations.sort_by(|a, b| a.at.total_cmp(&b.at));
     if axis.side != Side::Below {
-        stations = apart(stations);
+        stations = apart(stations, axis.others_in);
     }
     let span = axis.span.1 - axis.span.0;
     let takes = |set: Arrangement| -> f64 {
@@ -183,14 +185,14 @@ pub(in crate::views) fn draw(
 }
 
 /// The stations without those that lie close to the one before; each that stays says which.
-fn apart(stations: Vec<Station>) -> Vec<Station> {
+fn apart(stations: Vec<Station>, others_in: &str) -> Vec<Station> {
     let mut kept: Vec<Station> = Vec::new();
     let mut close: Vec<String> = Vec::new();
     let mark_close = |kept: &mut Vec<Station>, close: &mut Vec<String>| {
         if let Some(last) = kept.last_mut().filter(|_| !close.is_empty()) {
             last.rows.push(match close.as_slice() {
-                [one] => format!("{one}: table"),
-                more => format!("+{}: table", more.len()),
+                [one] => format!("{one}: {others_in}"),
+                more => format!("+{}: {others_in}", more.len()),
             });
         }
         close.clear();

@@ -31,19 +31,22 @@ pub(in crate::views) fn second(mm: f64, unit: LengthUnit) -> String {
     }
 }
 
-/// Draws the running dimensions from the reference end and from the reference edge, and the
-/// lines that several holes lie on.
+/// Draws the running dimensions from the reference end and, if `heights` are wanted, from the
+/// reference edge, and the lines that several holes lie on.
 pub(super) fn draw(
     drawing: &mut Drawing,
     knife: &Knife,
     reckoning: &Reckoning,
     visible: VisibleArea,
+    heights: bool,
 ) {
     for line in reckoning.scribe.lines.iter().filter(|line| line.holes.len() > 1) {
         shared_line(drawing, line, reckoning);
     }
     from_end(drawing, knife, reckoning, visible);
-    from_edge(drawing, knife, reckoning, visible);
+    if heights {
+        from_edge(drawing, knife, reckoning, visible);
+    }
 }
 
 /// Whether every hole is dimensioned on the drawing, from the end and from the edge.
@@ -137,6 +140,7 @@ fn from_end(
         room: (visible.body.x0 - 3.2, visible.body.x1 + 6.0),
         origin: stations.first().filter(|_| visible.reference_end).map(|station| station.at),
         direction: if end == ReferenceEnd::Left { 1.0 } else { -1.0 },
+        others_in: "table",
     };
     ordinates::draw(drawing, &axis, stations)
 }
@@ -201,6 +205,7 @@ fn from_edge(
         room: (visible.body.y0 - 30.0, f64::MAX),
         origin: Some(origin),
         direction: if edge == ReferenceEdge::Lower { 1.0 } else { -1.0 },
+        others_in: "table",
     };
     ordinates::draw(drawing, &axis, stations)
 }

@@ -80,13 +80,15 @@ impl JigView<'_> {
         let cos = chamber.back_deg.to_radians().cos();
         let burner = chamber.burner_mm / 2.0;
         let ring = Ellipse::new(at, (burner / cos, burner), 0.0);
-        drawing.add(Pen::Hole, Mark::Path(ring.to_path(0.01)));
+        drawing.add(Pen::Cut, Mark::Path(ring.to_path(0.01)));
+        words(&mut drawing, at - Vec2::new(1.0, 5.0), "bore here");
         let meets = Point::new(chamber.brick_mm / 2.0, at.y);
         drawing.line(Pen::Centre, at - Vec2::new(burner + 4.0, 0.0), meets);
         drawing.add(
             Pen::Blank,
             Mark::Path(Ellipse::new(meets, (burner / cos, burner), 0.0).to_path(0.01)),
         );
+        words(&mut drawing, meets + Vec2::new(1.0, -5.0), "aim here");
         measured(
             &mut drawing,
             (Point::new(0.0, -half), Point::new(at.x, -half)),
@@ -105,7 +107,7 @@ impl JigView<'_> {
                 self.fine(chamber.ahead_mm)
             ),
             format!(
-                "down to the bore's middle line, {} lower: aim it along the thin circle.",
+                "down to the bore's middle line, {} lower: bore at the thick circle, aim at the thin one.",
                 self.fine(chamber.section_mm.1)
             ),
         ];

@@ -41,7 +41,7 @@ pub fn jig_inserts(knife: &Knife, reckoning: &Reckoning) -> Vec<Drawing> {
 }
 
 /// Short lines for beside the jigs.
-pub fn jig_notes(reckoning: &Reckoning) -> Vec<String> {
+pub fn jig_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     let Some(jigs) = &reckoning.jigs else {
         return vec!["No jigs: there is no outline yet.".to_owned()];
     };
@@ -64,7 +64,9 @@ pub fn jig_notes(reckoning: &Reckoning) -> Vec<String> {
         keys.extend(["brick-dust", "gas", "hot-work"]);
     }
     let tables = Tables::built_in();
-    notes.extend(keys.iter().filter_map(|key| tables.caution(key)).map(|row| row.sentence.clone()));
+    notes.extend(
+        keys.iter().filter_map(|key| tables.caution(key)).map(|row| row.sentence_in(knife.unit)),
+    );
     notes
 }
 
@@ -140,7 +142,7 @@ mod tests {
                 );
                 assert!(bold, "a title");
             }
-            assert!(jig_notes(&reckoning).len() >= 4);
+            assert!(jig_notes(&knife, &reckoning).len() >= 4);
         }
     }
 }

@@ -31,6 +31,10 @@ const OVERALL_MM: f64 = 10.0;
 const ORIGIN_NEAR_MM: f64 = 12.0;
 /// Nearer than this two stations are one, mm.
 const SAME_MM: f64 = 0.005;
+/// The sheet that has every figure of which there is no room here.
+const OTHERS_IN: &str = "offsets";
+/// Longer notes of the maker's are cut short, characters.
+const NOTES_CHARS: usize = 600;
 
 /// The knife at 1:1 in its own plane, dimensioned, and under it the view on its edge.
 pub fn plan_sheet(knife: &Knife, reckoning: &Reckoning) -> Drawing {
@@ -121,7 +125,7 @@ pub fn plan_notes(knife: &Knife, reckoning: &Reckoning, scale: u32) -> Vec<Strin
     }
     let own = knife.notes.split_whitespace().collect::<Vec<_>>().join(" ");
     if !own.is_empty() {
-        notes.push(super::drills::shortened(&own, 200));
+        notes.push(super::drills::shortened(&own, NOTES_CHARS));
     }
     notes
 }
@@ -208,6 +212,7 @@ fn along(drawing: &mut Drawing, view: &View<'_>) {
         room: (bounds.x0 - 8.0, bounds.x1 + 8.0),
         origin: in_sight(origin.at.x * by, (bounds.x0, bounds.x1)),
         direction: origin.x_sign,
+        others_in: OTHERS_IN,
     };
     let _ = ordinates::draw(drawing, &axis, stations);
 }
@@ -249,6 +254,7 @@ fn up(drawing: &mut Drawing, view: &View<'_>) {
         room: (bounds.y0 - 12.0, bounds.y1 + 12.0),
         origin: in_sight(origin.at.y * by, (bounds.y0, bounds.y1)),
         direction: 1.0,
+        others_in: OTHERS_IN,
     };
     let _ = ordinates::draw(drawing, &axis, stations);
 }

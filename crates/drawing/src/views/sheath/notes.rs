@@ -37,7 +37,7 @@ pub fn sheath_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
     };
     let tables = Tables::built_in();
     let cautions = keys.iter().filter_map(|key| tables.caution(key));
-    all.extend(cautions.map(|row| row.sentence.clone()));
+    all.extend(cautions.map(|row| row.sentence_in(knife.unit)));
     all
 }
 
@@ -110,9 +110,15 @@ impl Notes<'_> {
         let own_mm = figures.belt_loop.as_ref().map_or(0.0, |own| own.thread_mm);
         if let Some(thread_mm) = figures.thread_mm {
             notes.push(format!(
-                "Thread for saddle stitch: {} m, 300 mm left over at each row's ends together (common \
-                 practice, no source).",
-                units::show_number((thread_mm + own_mm) / 1000.0, 2)
+                "Thread for saddle stitch: {} for the row{}; {} of it are left over at each row's ends \
+                 together (common practice, no source).",
+                reckon::show_thread(thread_mm, self.knife.unit),
+                if own_mm > 0.0 {
+                    format!(", {} for the belt loop", reckon::show_thread(own_mm, self.knife.unit))
+                } else {
+                    String::new()
+                },
+                reckon::show_thread(reckon::THREAD_TAILS_MM, self.knife.unit)
             ));
         }
         if figures.belt_loop.is_some() {
