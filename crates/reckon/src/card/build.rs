@@ -47,6 +47,7 @@ card_lines! { "build":
     SCRIBE [reference];
     CHECK_SHAPE [];
     CHAIN_DRILL [count drill pitch offset];
+    SAW_ALONG [length];
     SAW_CUTS [count kerf];
     BREAK_EDGES [];
     TO_THE_LINE [];
@@ -189,6 +190,10 @@ fn cut_out(bench: &CardContext<'_>) -> Vec<Line> {
             bench.worked(cutting.pitch_mm(), "drill and bridge"),
             bench.worked(cutting.offset_mm(), "half a drill and what is left to file"),
         ]));
+    }
+    if !chain.holes.is_empty() && chain.left_out_mm > cutting.pitch_mm() {
+        let out = bench.worked(chain.left_out_mm, "of the line, where no hole lies on the bar");
+        lines.push(SAW_ALONG.line([out]));
     }
     if let Some(cut) = chain.cuts.first() {
         lines.push(SAW_CUTS.line([

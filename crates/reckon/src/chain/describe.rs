@@ -3,7 +3,7 @@
 use super::ChainFigures;
 use units::{LengthUnit, show_decimal, show_length, show_number, write_length};
 
-/// A length too short for fractions.
+/// A length of many lines together.
 fn long(length_mm: f64, unit: LengthUnit) -> String {
     match unit {
         LengthUnit::Inch => format!("{} in", show_number(length_mm / 25.4, 0)),
@@ -11,6 +11,7 @@ fn long(length_mm: f64, unit: LengthUnit) -> String {
     }
 }
 
+/// A length too short for fractions.
 fn short(length_mm: f64, unit: LengthUnit) -> String {
     show_decimal(length_mm, unit, (2, 3))
 }
@@ -20,9 +21,10 @@ impl ChainFigures {
     pub fn describe(&self, unit: LengthUnit) -> Vec<String> {
         let cutting = &self.drilling;
         let drill = match &cutting.drill {
-            Some(name) => {
-                format!("{name} ({})", write_length(cutting.drill_mm, LengthUnit::Millimetre))
-            }
+            Some(name) => match write_length(cutting.drill_mm, LengthUnit::Millimetre) {
+                size if size == *name => size,
+                size => format!("{name} ({size})"),
+            },
             None => show_length(cutting.drill_mm, unit),
         };
         let Some((thin, thick)) = self.bridges_mm() else {

@@ -154,7 +154,7 @@ fn book(knife: &Knife, scales: &ScaleFigures) -> Option<String> {
     let book = scales.book.as_ref()?;
     Some(format!(
         "Book-matched: saw one block of {} through its thickness (kerf {}, {}; {} to flatten each \
-         sawn face) and open it like a book about the dotted line: both sawn faces lie outside.",
+         sawn face) and open it like a book about the line between them: both sawn faces lie outside.",
         block(knife, book.block),
         fine(knife, book.kerf_mm),
         shortened(&book.kerf_of, 40),
