@@ -7,16 +7,17 @@
   - one of each sample, as `blankwright draw` writes it
   - solid.png as `blankwright draw --view` draws it, and in-the-round.png from a face and cut open
 
-Not here: tracing-dialog.png and tracing-under.png are the desk in a real window (1280 x 800, under
-Xvfb) tracing samples/cut-out-on-mat.jpg, cut and in 96 colours.
+  - with --window tracing-dialog.png and tracing-under.png: the desk in a real window of 1280 x 800
+    that traces samples/cut-out-on-mat.jpg
 
-Needs Pillow, and pdftoppm (poppler-utils).
+Needs Pillow, and pdftoppm (poppler-utils); with --window what window.py needs.
 
-  pictures.py --program PROGRAM
+  pictures.py --program PROGRAM [--window]
 """
 import argparse
 import subprocess
 import tempfile
+import time
 from pathlib import Path
 
 from PIL import Image
@@ -42,10 +43,39 @@ def beside(left: Image.Image, right: Image.Image, name: str) -> None:
     small(both, name)
 
 
+def tracing(program: str) -> None:
+    """The dialog that traces a picture, and the picture under the outline that came of it."""
+    from window import Room
+
+    with tempfile.TemporaryDirectory() as folder:
+        room = Room(program, Path(folder).resolve())
+        try:
+            room.start("open", ROOT / "samples/first-knife.blank.json")
+            room.key("ctrl+shift+t")
+            room.key("ctrl+a")
+            room.tool("type", "--delay", 20, ROOT / "samples/cut-out-on-mat.jpg")
+            room.key("Return")
+            time.sleep(6.0)
+            dialog = Image.fromarray(room.picture("dialog").astype("uint8"))
+            small(dialog.crop((102, 34, 1178, 764)).resize((969, 657)), "tracing-dialog.png")
+            room.click(181, 734)
+            room.key("f")
+            time.sleep(2.0)
+            under = Image.fromarray(room.picture("under").astype("uint8"))
+            small(under.crop((40, 90, 960, 590)), "tracing-under.png")
+        finally:
+            room.desk.kill()
+            room.end()
+
+
 def main() -> None:
     args = argparse.ArgumentParser(description=__doc__)
     args.add_argument("--program", required=True)
-    program = args.parse_args().program
+    args.add_argument("--window", action="store_true")
+    args = args.parse_args()
+    program = args.program
+    if args.window:
+        tracing(program)
     small(Image.open(ROOT / "crates/desk/tests/snapshots/bar_light.png"), "desk.png")
     with tempfile.TemporaryDirectory() as folder:
         pdf = Path(folder) / "sheet.pdf"
