@@ -34,6 +34,7 @@ mod paper_too_small;
 mod pin_gap;
 mod pin_near_scale_edge;
 mod pin_too_thick;
+mod pins_too_few;
 mod plunge_out_of_place;
 mod room;
 mod scallops_fall_short;
@@ -384,6 +385,7 @@ pub static RULES: &[&Rule] = &[
     &hole_near_bar_edge::RULE,
     &hole_off_the_scales::RULE,
     &handle_out_of_room::RULE,
+    &pins_too_few::RULE,
     &jimping_falls_short::RULE,
     &jimping_near_hole::RULE,
     &scallops_fall_short::RULE,
