@@ -24,7 +24,6 @@ fn steps(harness: &Harness<'_, Bench>) -> usize {
     harness.state().desk.document.history().past().len()
 }
 
-/// Scrolls to the thing of this name and clicks it.
 /// Opens a part of the card, works on it, and puts it away.
 fn part(harness: &mut Harness<'_, Bench>, name: &str, work: impl FnOnce(&mut Harness<'_, Bench>)) {
     pick(harness, Role::DisclosureTriangle, name);
