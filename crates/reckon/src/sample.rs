@@ -2,7 +2,7 @@
 
 use crate::tables::Tables;
 use crate::{Finding, Reckoning, Shop, reckon};
-use knife::{Hole, HoleId, HoleKind, Knife, Profile};
+use knife::{Hole, HoleId, HoleKind, Knife, Profile, Scales};
 use kurbo::Point;
 use outline::Outline;
 
@@ -34,6 +34,13 @@ pub(crate) fn drilled(holes: &[(f64, f64, f64)]) -> Knife {
             pin_mm: None,
         })
         .collect();
+    knife
+}
+
+/// The same with scales 6 mm thick from x 120 on.
+pub(crate) fn scaled(holes: &[(f64, f64, f64)]) -> Knife {
+    let mut knife = drilled(holes);
+    knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.0 });
     knife
 }
 

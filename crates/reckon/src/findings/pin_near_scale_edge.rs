@@ -142,14 +142,8 @@ const ROUNDING_MM: f64 = 1e-6;
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sample::{drilled, found};
-    use knife::{Bolster, Fixing, HoleId, Knife, Scales};
-
-    fn scaled(holes: &[(f64, f64, f64)]) -> Knife {
-        let mut knife = drilled(holes);
-        knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.0 });
-        knife
-    }
+    use crate::sample::{found, scaled};
+    use knife::{Bolster, Fixing, HoleId};
 
     // By hand: the scale's edge at y 15. A pin of 4 mm wants its centre 8 mm inside; from 6 mm
     // inward the tang's own rule (1.5 diameters) says nothing, nearer it speaks instead.

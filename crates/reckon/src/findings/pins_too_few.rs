@@ -48,14 +48,8 @@ fn check(ctx: &FindingContext<'_>, findings: &mut Vec<Finding>) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sample::{drilled, found};
-    use knife::{Bolster, Edit, Fixing, HoleId, HoleKind, Knife, Scales};
-
-    fn scaled(holes: &[(f64, f64, f64)]) -> Knife {
-        let mut knife = drilled(holes);
-        knife.scales = Some(Scales { front_x_mm: 120.0, thickness_mm: 6.0 });
-        knife
-    }
+    use crate::sample::{drilled, found, scaled};
+    use knife::{Bolster, Edit, Fixing, HoleId, HoleKind, Knife};
 
     fn severity(knife: &Knife) -> Option<Severity> {
         let found = found(knife, RULE.key);
