@@ -28,8 +28,9 @@ struct State<T> {
     give_up: bool,
     gave_up: bool,
     done: Option<T>,
-    /// Whether a frame waits for it.
+    /// Whether a frame waits for it, and whether the window sleeps and is to be woken for it.
     is_awaited: bool,
+    is_to_wake: bool,
     is_closed: bool,
 }
 
@@ -58,6 +59,7 @@ impl<T: Send + 'static> Worker<T> {
             gave_up: false,
             done: None,
             is_awaited: false,
+            is_to_wake: false,
             is_closed: false,
         };
         let shared = Arc::new(Shared { state: Mutex::new(state), changed: Condvar::new() });
@@ -68,9 +70,10 @@ impl<T: Send + 'static> Worker<T> {
     }
 
     /// Asks for something in place of what waits. What runs is given up for it, but never two in a
-    /// row: something must come of a drag without a pause.
+    /// row: something must come of a drag without a pause. For a window that paints its next frame
+    /// anyhow: it is woken only if that frame comes too early.
     pub(crate) fn ask(&self, job: impl FnOnce(Wanted<'_>) -> Option<T> + Send + 'static) {
-        drop(self.put_next(Box::new(job)));
+        self.put_next(Box::new(job)).0.is_to_wake = false;
     }
 
     /// The same; then waits, if nothing else was running: what came of it in time.
@@ -79,6 +82,7 @@ impl<T: Send + 'static> Worker<T> {
         job: impl FnOnce(Wanted<'_>) -> Option<T> + Send + 'static,
     ) -> Option<T> {
         let (mut state, was_busy) = self.put_next(Box::new(job));
+        state.is_to_wake = true;
         if was_busy || self.patience.is_zero() {
             return state.done.take();
         }
@@ -102,7 +106,9 @@ impl<T: Send + 'static> Worker<T> {
 
     /// What was worked out since this was last asked, if anything was.
     pub(crate) fn take(&self) -> Option<T> {
-        self.shared.lock().done.take()
+        let mut state = self.shared.lock();
+        state.is_to_wake |= state.done.is_none() && state.is_busy();
+        state.done.take()
     }
 
     /// Waits until nothing is left to do.
@@ -141,13 +147,13 @@ fn work<T>(shared: &Shared<T>, wake: &dyn Fn()) {
         let mut state = shared.lock();
         state.is_running = false;
         state.gave_up = state.give_up && done.is_none();
-        let is_seen_at_once = state.is_awaited && done.is_some();
+        let is_seen = done.is_some() && (state.is_awaited || !state.is_to_wake);
         if done.is_some() {
             state.done = done;
         }
         drop(state);
         shared.changed.notify_all();
-        if !is_seen_at_once {
+        if !is_seen {
             wake();
         }
     }
@@ -195,6 +201,26 @@ mod tests {
         woken.recv().expect("what came to nothing is told");
         worker.finish();
         assert!(woken.try_recv().is_err(), "what was seen at once is not told again");
+    }
+
+    #[test]
+    fn a_window_that_paints_anyhow_is_woken_only_when_it_came_too_early() {
+        let (wakes, woken) = channel();
+        let wake = move || wakes.send(()).expect("the test waits");
+        let worker = Worker::start(Duration::ZERO, wake).expect("a thread");
+        worker.ask(|_| Some(1));
+        worker.finish();
+        assert_eq!(worker.take(), Some(1));
+        assert!(woken.try_recv().is_err(), "the next frame found it");
+        let (begun, begins) = channel();
+        let (go_on, goes_on) = channel();
+        worker.ask(held(2, begun, goes_on));
+        begins.recv().expect("it begins");
+        assert_eq!(worker.take(), None, "too early");
+        go_on.send(()).expect("it waits");
+        woken.recv().expect("the window is woken");
+        worker.finish();
+        assert_eq!(worker.take(), Some(2));
     }
 
     #[test]
