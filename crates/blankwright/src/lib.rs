@@ -14,10 +14,6 @@
 //! assert!(host.exists(Path::new("/mine.blank.json")));
 //! ```
 
-#[cfg_attr(
-    not(all(feature = "solids", feature = "tracing")),
-    expect(dead_code, reason = "a build that leaves them out still reads their options")
-)]
 mod args;
 mod colour;
 mod commands;
