@@ -213,11 +213,11 @@ pub(crate) fn section_figures(context: &ViewContext<'_>) -> Vec<SectionFigure> {
     all
 }
 
-/// How far behind the edge: round in millimetres.
+/// How far behind the edge: round in the knife's unit.
 fn brief(mm: f64, unit: LengthUnit) -> String {
     match unit {
         LengthUnit::Millimetre => units::show_mm(mm, 0),
-        LengthUnit::Inch => units::show_inch(mm, 2),
+        LengthUnit::Inch => format!("{} in", units::InchFraction::nearest(mm, 32).text()),
     }
 }
 
