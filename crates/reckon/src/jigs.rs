@@ -13,12 +13,12 @@ use units::LengthUnit;
 const TURN_DEG: f64 = 40.0;
 /// A size that nothing but custom decides: as round in inches as in millimetres.
 #[derive(Clone, Copy)]
-struct Custom {
+struct RoundSize {
     inch: f64,
     mm: f64,
 }
 
-impl Custom {
+impl RoundSize {
     /// In millimetres, for a knife in this unit.
     const fn mm(self, unit: LengthUnit) -> f64 {
         match unit {
@@ -29,20 +29,20 @@ impl Custom {
 }
 
 /// Pegs of the centring block and bolts of the filing guide (common practice, no source).
-const PEG: Custom = Custom { inch: 0.25, mm: 6.0 };
+const PEG: RoundSize = RoundSize { inch: 0.25, mm: 6.0 };
 /// The guide's jaws reach so far behind the plunge (common practice, no source).
-const JAW: Custom = Custom { inch: 1.0, mm: 25.0 };
+const JAW: RoundSize = RoundSize { inch: 1.0, mm: 25.0 };
 /// Room between a bolt of the guide and the steel, mm (common practice, no source).
 const BOLT_ROOM_MM: f64 = 1.0;
 /// A block that is laid under or over the work is at least so thick (common practice, no source).
-const BLOCK: Custom = Custom { inch: 0.5, mm: 12.0 };
+const BLOCK: RoundSize = RoundSize { inch: 0.5, mm: 12.0 };
 /// A block of an angle reaches so far past what lies on it, mm (common practice, no source).
 const PAST_MM: f64 = 10.0;
 /// The block for the scales' front is so high and so deep at its foot (common practice, no source).
-const FRONT: Custom = Custom { inch: 1.5, mm: 40.0 };
+const FRONT: RoundSize = RoundSize { inch: 1.5, mm: 40.0 };
 /// The slope of the stand: a bench stone of 8 in or 200 mm lies on it with its ends over (common
 /// practice, no source).
-const STAND: Custom = Custom { inch: 6.0, mm: 150.0 };
+const STAND: RoundSize = RoundSize { inch: 6.0, mm: 150.0 };
 /// A hole of the drilling support is so much wider than the drill, mm (common practice, no source).
 const CLEAR_MM: f64 = 2.0;
 /// What the chamber is longer than the blade, mm (common practice, no source).
