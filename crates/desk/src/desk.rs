@@ -330,18 +330,8 @@ impl Desk {
             self.frame_s += (since_s - self.frame_s) / 8.0;
         }
         let actions = self.actions.take();
-        let is_dragging = actions.iter().all(|action| matches!(action, Action::Preview(_)));
-        let asks = !actions.is_empty();
-        let before = (self.document.revision(), self.session.toasts.clone());
-        for action in actions {
-            self.apply_action(action, ctx, host);
-        }
-        // What is held still asks for the same again and again.
-        let changes = (self.document.revision(), &self.session.toasts) != (before.0, &before.1);
-        if asks && !is_dragging {
-            ctx.request_repaint();
-        } else if asks && changes {
-            self.show_at_once(ctx);
+        if !actions.is_empty() {
+            self.apply_all(actions, ctx, host);
         }
         self.refresh_picture(ctx, host);
         self.read_thumbnails(ctx, host);
@@ -349,6 +339,22 @@ impl Desk {
         self.store_work(ctx, host);
         self.store_settings(host);
     }
+
+    /// Applies actions in their order, and asks for the frame that shows what came of them.
+    fn apply_all(&mut self, actions: Vec<Action>, ctx: &egui::Context, host: &mut dyn Host) {
+        let is_dragging = actions.iter().all(|action| matches!(action, Action::Preview(_)));
+        let before = (self.document.revision(), self.session.toasts.clone());
+        for action in actions {
+            self.apply_action(action, ctx, host);
+        }
+        if !is_dragging {
+            ctx.request_repaint();
+        } else if (self.document.revision(), &self.session.toasts) != (before.0, &before.1) {
+            // What is held still asks for the same again and again.
+            self.show_at_once(ctx);
+        }
+    }
+
     /// Lets this frame show what was just changed, or the next one, whichever is sooner.
     fn show_at_once(&mut self, ctx: &egui::Context) {
         // Where egui is built to find faults it writes a warning over the third such frame in a row.

@@ -49,8 +49,8 @@ impl<T> State<T> {
 
 impl<T: Send + 'static> Worker<T> {
     /// Starts the thread; `None` where the system has none left. `wake` is called when something
-    /// was worked out for which no frame waited. A frame waits for as long as `patience` for what it asks for, so that what
-    /// is quick is seen in the same frame.
+    /// was worked out for which no frame waited. A frame waits for as long as `patience` for what
+    /// it asks for, so that what is quick is seen in the same frame.
     pub(crate) fn start(patience: Duration, wake: impl Fn() + Send + 'static) -> Option<Self> {
         let state = State {
             next: None,

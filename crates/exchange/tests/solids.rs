@@ -330,13 +330,13 @@ proptest! {
         let Some(mass) = reckoning.mass else { return Ok(()) };
         // Of a convex face the figures' sections tell a little too much (0.1 % at R 150 mm), and
         // facets, which lie in it, a little too little.
-        let most = if matches!(grind, Grind::Convex(_)) { 2.5e-3 } else { 1e-3 };
+        let limit = if matches!(grind, Grind::Convex(_)) { 2.5e-3 } else { 1e-3 };
         match knife_parts(&knife, &reckoning, Tables::built_in(), CHORD_MM) {
             Ok(parts) => {
                 let mesh = &parts[0].mesh;
                 prop_assert!(is_closed_welded(mesh));
                 let off = mesh.volume_mm3() / mass.ground_mm3 - 1.0;
-                prop_assert!(off.abs() < most, "off by {off:e}");
+                prop_assert!(off.abs() < limit, "off by {off:e}");
             }
             // A hollow so deep that the faces meet is none, nor is a blade whose bevel, all on one
             // face, comes out of the other one's swedge.

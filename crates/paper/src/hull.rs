@@ -156,19 +156,12 @@ impl Inner {
         if (p - self.disc.0).hypot2() < self.disc.1 {
             return true;
         }
-        let [first, _, .., last] = &self.corners[..] else { return false };
+        let [first, fan @ ..] = &self.corners[..] else { return false };
         let left = |from: &Point, to: &Point| (*to - *from).cross(p - *from) >= 0.0;
         // Between which two of the lines from the first corner, then on which side of their ends'.
-        let fan = &self.corners[1..];
         let at = fan.partition_point(|corner| left(first, corner));
-        match (at.checked_sub(1), fan.get(at)) {
-            (Some(low), Some(high)) => left(&fan[low], high),
-            // On the last of them.
-            (Some(_), None) => {
-                (*last - *first).cross(p - *first) == 0.0 && left(&fan[fan.len() - 2], last)
-            }
-            (None, _) => false,
-        }
+        let ends = at.checked_sub(1).map(|low| &fan[low]).zip(fan.get(at));
+        ends.is_some_and(|(low, high)| left(low, high))
     }
 }
 
@@ -312,10 +305,10 @@ mod tests {
             for p in asked.into_iter().map(Point::from).chain(points.iter().copied()) {
                 let mut sides = corners.iter().zip(corners.iter().cycle().skip(1));
                 let depth = |(a, b): (&Point, &Point)| (*b - *a).cross(p - *a);
-                let least = sides.clone().map(depth).fold(f64::INFINITY, f64::min);
+                let min_depth = sides.clone().map(depth).fold(f64::INFINITY, f64::min);
                 if corners.len() < 3 {
                     prop_assert!(!inner.holds(p));
-                } else if least.abs() > 1e-9 {
+                } else if min_depth.abs() > 1e-9 {
                     prop_assert_eq!(inner.holds(p), sides.all(|side| depth(side) >= 0.0));
                 }
             }

@@ -183,7 +183,7 @@ fn level_or_reduced<'a>(
         if pages == 1 {
             return Ok(Some(plans.collect()));
         }
-        if found.as_ref().is_none_or(|(least, _)| (pages, pieces) < *least) {
+        if found.as_ref().is_none_or(|(min, _)| (pages, pieces) < *min) {
             found = Some(((pages, pieces), plans.collect()));
         }
     }

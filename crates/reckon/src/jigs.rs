@@ -3,6 +3,7 @@
 use crate::PlungeFrame;
 use crate::context::FigureContext;
 use crate::heat::{HeatFigures, blade_mm};
+use crate::tables::Practice;
 use crate::{HoleFigures, ScaleFigures, SharpeningFigures};
 use knife::{HoleId, HoleKind};
 use kurbo::{Point, Vec2};
@@ -284,8 +285,7 @@ fn chamber(ctx: &FigureContext<'_>) -> Option<BrickChamber> {
 
 /// A length of practice, mm.
 fn practice(ctx: &FigureContext<'_>, key: &str) -> Option<f64> {
-    let row = ctx.tables.practice(key)?;
-    Some(row.range.0 * if row.unit == "in" { 25.4 } else { 1.0 })
+    ctx.tables.practice(key).map(Practice::mm)
 }
 
 impl CentringBlock {

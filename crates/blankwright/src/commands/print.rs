@@ -196,7 +196,7 @@ fn sheets(
         _ => vec![keys],
     };
     check_count(&asked)?;
-    let pages: Vec<Vec<String>> = asked.iter().cloned().flat_map(list).collect();
+    let pages: Vec<Vec<String>> = asked.into_iter().flat_map(list).collect();
     let printer = args.trim.as_deref().map(|name| trim::find_printer(shop, name)).transpose()?;
     let sheet = |key: &String| match key.as_str() {
         paper::PROOF => Ok(Some(printing::proof_sheet(setup, printer))),

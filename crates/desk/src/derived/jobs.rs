@@ -71,7 +71,7 @@ impl Pictures {
     }
 }
 
-/// From what pages are layout out.
+/// From what pages are laid out.
 pub(super) struct PagesJob {
     pub(super) epoch: u64,
     pub(super) knife: Arc<Knife>,

@@ -92,7 +92,9 @@ pub(crate) fn figures(
         oil_l: ground_kg.zip(figure("oil-share")).filter(|_| is_oil).map(|(kg, share)| kg * share),
         chambers: blank.map_or_else(Vec::new, |ctx| chamber_fit::figures(knife, ctx.profile, shop)),
         ladders: ladder::figures(knife, tables),
-        stone: blank.and_then(|ctx| stone::figures(ctx, sharpening, stone_mm(knife.unit, tables))),
+        stone: blank.and_then(|ctx| {
+            stone::figures(ctx, sharpening, stone_row(knife.unit, tables).map(Practice::mm))
+        }),
         steel,
     }
 }
@@ -103,11 +105,6 @@ pub(crate) fn stone_row(unit: LengthUnit, tables: &Tables) -> Option<&Practice> 
         LengthUnit::Inch => "stone-length-inch",
         LengthUnit::Millimetre => "stone-length",
     })
-}
-
-fn stone_mm(unit: LengthUnit, tables: &Tables) -> Option<f64> {
-    let row = stone_row(unit, tables)?;
-    Some(row.range.0 * if row.unit == "in" { 25.4 } else { 1.0 })
 }
 
 fn cue_c(steel: &SteelHeat, tables: &Tables) -> Option<(f64, f64)> {

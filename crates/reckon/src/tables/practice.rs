@@ -48,6 +48,11 @@ impl Practice {
 }
 
 impl Practice {
+    /// The lower end of a length, mm: its unit is mm or in.
+    pub fn mm(&self) -> f64 {
+        self.range.0 * if self.unit == "in" { 25.4 } else { 1.0 }
+    }
+
     /// The range of a heat in °C: its unit is C or F, or a difference in either.
     pub fn heats_c(&self) -> (f64, f64) {
         let celsius = |value: f64| match self.unit.as_str() {
