@@ -110,7 +110,7 @@ impl Notes<'_> {
         let own_mm = figures.belt_loop.as_ref().map_or(0.0, |own| own.thread_mm);
         if let Some(thread_mm) = figures.thread_mm {
             notes.push(format!(
-                "Thread for saddle stitch: {} for the row{}; {} of it are left over at each row's ends \
+                "Thread for saddle stitch: {} for the row{}; {} of each is left over at its two ends \
                  together (common practice, no source).",
                 reckon::show_thread(thread_mm, self.knife.unit),
                 if own_mm > 0.0 {
