@@ -1,11 +1,13 @@
 //! The true offset of a closed outline: every point at a given distance, crossings removed.
 
+mod convolution;
 mod grid;
 mod open;
 
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay::IntOverlayOptions;
 use i_overlay::core::simplify::Simplify;
+use i_overlay::i_shape::int::shape::IntShapes;
 use i_overlay::mesh::int::outline::offset::IntOutlineOffset;
 use i_overlay::mesh::int::style::{IntLineJoin, IntOutlineStyle};
 use kurbo::Shape;
@@ -72,17 +74,13 @@ impl Outline {
         let max_sides = if distance_mm == 0.0 { usize::MAX } else { self.max_sides() };
         let Some(ring) = grid.ring(self, max_sides) else { return Vec::new() };
         let region = ring.simplify(FillRule::NonZero, IntOverlayOptions::default());
-        let shapes = if distance_mm == 0.0 {
-            region
-        } else {
-            let join = IntLineJoin::Round(grid.arc(distance_mm));
-            let style = IntOutlineStyle::new(grid.length(distance_mm)).line_join(join);
-            region.outline(&style).unwrap_or_default()
-        };
+        let shapes =
+            if distance_mm == 0.0 { region } else { offset_of(&region, &grid, distance_mm) };
         let mut rings: Vec<Self> = shapes
             .iter()
             .flatten()
             .filter_map(|ring| Self::polygon(&grid.smooth_ring(ring)).ok())
+            .filter(|ring| !grid.is_sliver(ring))
             .collect();
         rings.sort_by(|a, b| b.area().total_cmp(&a.area()));
         rings
@@ -106,4 +104,17 @@ impl Outline {
         let plain = Self::new(self.segs().iter().filter(goes).copied().collect()).ok()?;
         Some(if plain.signed_area() < 0.0 { plain.reversed() } else { plain })
     }
+}
+
+/// The offset of a region that doesn't cross itself, on its grid.
+fn offset_of(region: &IntShapes<i32>, grid: &Grid, distance_mm: f64) -> IntShapes<i32> {
+    if let [shape] = region.as_slice()
+        && let [ring] = shape.as_slice()
+    {
+        return grid.around_ring(ring, distance_mm, &[]);
+    }
+    // Where regions lie in one another a disc may hold a ring of them, which counts as none.
+    let join = IntLineJoin::Round(grid.arc(distance_mm));
+    let style = IntOutlineStyle::new(grid.length(distance_mm)).line_join(join);
+    region.outline(&style).unwrap_or_default()
 }

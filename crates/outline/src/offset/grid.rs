@@ -1,13 +1,18 @@
 //! The integer grid an offset is worked out on: centred on its source, as fine as it can be.
 
+use i_overlay::core::fill_rule::FillRule;
+use i_overlay::core::overlay::IntOverlayOptions;
+use i_overlay::core::simplify::Simplify;
 use i_overlay::i_float::adapter::FloatPointAdapter;
 use i_overlay::i_float::float::rect::FloatRect;
 use i_overlay::i_float::int::angle::Angle;
 use i_overlay::i_float::int::point::IntPoint;
+use i_overlay::i_shape::int::shape::IntShapes;
 use i_overlay::mesh::int::arc::ArcOptions;
-use kurbo::{PathSeg, Point};
+use kurbo::{PathSeg, Point, Vec2};
 
 use super::OFFSET_TOLERANCE_MM;
+use super::convolution::{CirclePolygon, convolution};
 use crate::segment::control_box;
 use crate::simplify::thinned_ring_to;
 use crate::{Outline, simplify_polyline};
@@ -22,6 +27,8 @@ const ROOM: f64 = 1.1;
 /// An outline of more nodes than this is thinned first, within the tolerance: the engine's work grows
 /// with the square of sides that are shorter than the distance.
 const FEW_NODES: usize = 400;
+/// The largest step of an arc however short it is, radians.
+const LARGEST_STEP_RAD: f64 = std::f64::consts::FRAC_PI_8;
 /// Coordinates beyond this are no drawing's, in millimetres; the engine's own limit is 2^500.
 const FURTHEST_MM: f64 = 1e100;
 
@@ -92,6 +99,20 @@ impl Grid {
         Some(ring)
     }
 
+    /// Everything within a distance of what a ring bounds that doesn't cross itself, or of a path
+    /// there and back; inward, if negative, what of it lies further inside. Sides along `ways` move
+    /// by the whole distance, others within the tolerance.
+    pub(super) fn around_ring(
+        &self,
+        ring: &[IntPoint<i32>],
+        distance_mm: f64,
+        ways: &[Vec2],
+    ) -> IntShapes<i32> {
+        let step_rad = self.arc_step_rad(distance_mm);
+        let circle = CirclePolygon::new(self.length(distance_mm), step_rad, ways);
+        convolution(ring, &circle).simplify(FillRule::Positive, IntOverlayOptions::default())
+    }
+
     /// A ring on the grid in millimetres, without corners that are the rounding's alone.
     pub(super) fn smooth_ring(&self, ring: &[IntPoint<i32>]) -> Vec<Point> {
         let mut points = self.points(ring);
@@ -99,6 +120,11 @@ impl Grid {
         points = self.smooth(&points);
         points.pop();
         points
+    }
+
+    /// Whether a ring is so thin that what it bounds is the rounding's alone.
+    pub(super) fn is_sliver(&self, ring: &Outline) -> bool {
+        2.0 * ring.area() <= self.stub_mm * ring.perimeter()
     }
 
     /// A polyline without corners that are the rounding's alone.
@@ -116,12 +142,17 @@ impl Grid {
             .collect()
     }
 
-    /// The steps of an arc so far from a corner.
-    pub(super) fn arc(&self, distance_mm: f64) -> ArcOptions {
+    /// The largest step of an arc so far from a corner, radians.
+    pub(super) fn arc_step_rad(&self, distance_mm: f64) -> f64 {
         let radius = distance_mm.abs().max(self.half_mm);
         // sagitta = r·(1 - cos(step/2)); the half-angle form keeps its digits for large radii.
-        let step = 4.0 * (self.half_mm / (2.0 * radius)).sqrt().asin();
-        let max_step = Angle::from_radians(step).unwrap_or(ArcOptions::MAX_STEP);
+        (4.0 * (self.half_mm / (2.0 * radius)).sqrt().asin()).min(LARGEST_STEP_RAD)
+    }
+
+    /// The steps of an arc so far from a corner.
+    pub(super) fn arc(&self, distance_mm: f64) -> ArcOptions {
+        let max_step = Angle::from_radians(self.arc_step_rad(distance_mm));
+        let max_step = max_step.unwrap_or(ArcOptions::MAX_STEP);
         ArcOptions { max_step, ..ArcOptions::default() }
     }
 }

@@ -1,11 +1,10 @@
 //! The parallel of an open run of segments: one side of everything at a distance from it.
 
 use i_overlay::i_float::int::point::IntPoint;
-use i_overlay::mesh::int::stroke::offset::IntStrokeOffset;
-use i_overlay::mesh::int::style::{IntLineCap, IntLineJoin, IntStrokeStyle};
 use kurbo::{BezPath, PathSeg, Point, Vec2};
 
 use super::FURTHEST_OFFSET_MM;
+use super::convolution::between;
 use super::grid::Grid;
 use crate::Polyline;
 
@@ -38,13 +37,14 @@ pub fn open_offset(segs: &[PathSeg], distance_mm: f64, tolerance_mm: f64) -> Vec
     let reach_mm = distance_mm.abs().min(FURTHEST_OFFSET_MM);
     let Some(grid) = Grid::around(segs, reach_mm, tolerance_mm) else { return Vec::new() };
     let Some(run) = Polyline::new(segs, grid.flatness_mm()) else { return Vec::new() };
-    let corners: Vec<IntPoint<i32>> = run.points().iter().map(|p| grid.point(*p)).collect();
-    let cap = IntLineCap::Round(grid.arc(reach_mm));
-    let style = IntStrokeStyle::new(2 * grid.length(reach_mm))
-        .line_join(IntLineJoin::Round(grid.arc(reach_mm)))
-        .start_cap(cap.clone())
-        .end_cap(cap);
-    let shapes = corners.stroke(&style, false).unwrap_or_default();
+    let mut there: Vec<IntPoint<i32>> = run.points().iter().map(|p| grid.point(*p)).collect();
+    there.dedup();
+    let back = there.iter().rev().skip(1).take(there.len().saturating_sub(2));
+    let ring: Vec<IntPoint<i32>> = there.iter().chain(back).copied().collect();
+    // Square to the run at its ends, so that a parallel begins and ends beside them.
+    let ends = there.first_chunk().into_iter().chain(there.last_chunk());
+    let ends: Vec<Vec2> = ends.map(|[p, q]| between(p, q)).collect();
+    let shapes = grid.around_ring(&ring, reach_mm, &ends);
     let mut pieces: Vec<(usize, Vec<Point>)> = Vec::new();
     for ring in shapes.iter().flatten() {
         for mut piece in wanted_pieces(&grid.points(ring), &run, distance_mm) {
