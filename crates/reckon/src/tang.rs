@@ -4,6 +4,8 @@ use crate::ProfileFigures;
 use crate::intervals::{cut, less, spans};
 use knife::{Hole, HoleId, HoleKind, Knife};
 use outline::Outline;
+use std::cell::RefCell;
+use std::collections::HashMap;
 
 /// Steps over the tang in search of its narrowest whole section.
 const STEPS: u32 = 200;
@@ -84,7 +86,11 @@ pub(crate) fn figures(
         .filter(|x| (x - front) * sense > 0.0)
         .max_by(|a, b| (a * sense).total_cmp(&(b * sense)))?;
     let range = if front < rear { front..=rear } else { rear..=front };
-    let at = |x: f64| tang_section(knife, outline, x);
+    // The same stations are looked at for each of the four.
+    let known: RefCell<HashMap<u64, Vec<(f64, f64)>>> = RefCell::default();
+    let steel =
+        |x: f64| known.borrow_mut().entry(x.to_bits()).or_insert_with(|| spans(outline, x)).clone();
+    let at = |x: f64| section(knife, &steel(x), x);
     let runs: Vec<Vec<f64>> = largest_holes(knife, outline)
         .into_iter()
         .map(|hole| {
@@ -105,7 +111,7 @@ pub(crate) fn figures(
     let all = [all];
     let everywhere: Vec<Vec<f64>> = runs.iter().chain(&all).cloned().collect();
     let unpierced = |x: f64| at(x).filter(|section| section.holes.is_empty());
-    let filled = |x: f64| measured(x, &spans(outline, x), &[], knife.bar.thickness_mm, Vec::new());
+    let filled = |x: f64| measured(x, &steel(x), &[], knife.bar.thickness_mm, Vec::new());
     let narrowest_whole = min_section(&all, unpierced, |s| s.full_mm)
         .or_else(|| min_section(&all, filled, |s| s.full_mm))?;
     let moment = |section: &TangSection| section.second_moment_mm4;
@@ -201,9 +207,14 @@ fn largest_holes<'k>(knife: &'k Knife, outline: &Outline) -> Vec<&'k Hole> {
 /// The section across the blade axis at `x_mm`, less the holes there; `None` where there is no
 /// material.
 pub fn tang_section(knife: &Knife, outline: &Outline, x_mm: f64) -> Option<TangSection> {
+    section(knife, &spans(outline, x_mm), x_mm)
+}
+
+/// The same where the outline's inside is known.
+fn section(knife: &Knife, spans: &[(f64, f64)], x_mm: f64) -> Option<TangSection> {
     let pierced = knife.holes.iter().filter_map(|hole| Some((hole.id, cut(hole, x_mm)?)));
     let (holes, cuts): (Vec<HoleId>, Vec<(f64, f64)>) = pierced.unzip();
-    measured(x_mm, &spans(outline, x_mm), &cuts, knife.bar.thickness_mm, holes)
+    measured(x_mm, spans, &cuts, knife.bar.thickness_mm, holes)
 }
 
 /// The width and second moment of spans less cuts.
