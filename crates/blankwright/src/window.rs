@@ -27,6 +27,7 @@ pub(crate) fn open(file: Option<&Path>) -> Result<(), Failure> {
     if !has_display() {
         return Err(no_display("there is no display here"));
     }
+    keep_freed_memory();
     let (settings, message) = Settings::read(&Disk);
     let mut desk = Desk::new(settings);
     if let Some(words) = message {
@@ -61,6 +62,14 @@ pub(crate) fn open(file: Option<&Path>) -> Result<(), Failure> {
     });
     eframe::run_native(NAME, options, open)
         .map_err(|why| no_display(&format!("the window can't be opened ({why})")))
+}
+
+/// The C library's allocator on Linux gives back what lies free beyond 128 KB, so that each frame
+/// would fetch the memory of the one before anew, page by page. Once a block of its own mapping is
+/// freed, it keeps twice that block's size (`mallopt(3)`, on the dynamic threshold).
+fn keep_freed_memory() {
+    const KEPT_BYTES: usize = 16 << 20;
+    drop(std::hint::black_box(Vec::<u8>::with_capacity(KEPT_BYTES / 2)));
 }
 
 /// The window's icon; one that can't be read leaves the window without.
