@@ -3,8 +3,9 @@
 //!
 //! Corners that stand in are turned through backwards, as those that stand out are forwards. That
 //! makes the count right and keeps the line short: where a hollow is tighter than the distance,
-//! spokes to every corner would cross one another by the thousand. The circle is one polygon for
-//! all corners: with an arc of its own at each, the count would be wrong in slivers.
+//! spokes to every corner would cross one another by the thousand. At a sharp corner two spokes are
+//! shorter than the arc; what they add to the count lies within the distance of that corner. The
+//! circle is one polygon for all corners: with arcs of their own, the count would err in slivers.
 //!
 //! Source: L. Guibas, L. Ramshaw, J. Stolfi, "A kinetic framework for computational geometry",
 //! 24th Symposium on Foundations of Computer Science, 1983.
@@ -18,11 +19,16 @@ use std::f64::consts::TAU;
 const MOST_SIDES: f64 = 1024.0;
 const FEWEST_SIDES: f64 = 16.0;
 
+/// Of more sides than this a backward arc is longer than two spokes.
+const MOST_BACK: usize = 2;
+
 /// A polygon with its corners on a circle about the origin, in grid steps.
 pub(super) struct CirclePolygon {
     /// The directions of its corners, radians, rising from −π to π.
     angles: Vec<f64>,
     corners: Vec<IntPoint<i32>>,
+    /// Whether its radius is negative.
+    is_opposite: bool,
 }
 
 impl CirclePolygon {
@@ -39,7 +45,7 @@ impl CirclePolygon {
             IntPoint::new(whole(p.x), whole(p.y))
         };
         let corners = angles.iter().map(corner).collect();
-        Self { angles, corners }
+        Self { angles, corners, is_opposite: radius < 0 }
     }
 
     /// Its corner furthest to the right of a way, or to the left where the radius is negative, by
@@ -58,7 +64,8 @@ impl CirclePolygon {
         near.into_iter().max_by_key(far).unwrap_or_default()
     }
 
-    /// The corners from one to another, both with it, on the way that turns by about so much.
+    /// The corners from one to another, both with it, on the way that turns by about so much; in
+    /// place of a long way back, its centre.
     fn between(
         &self,
         from: usize,
@@ -76,7 +83,13 @@ impl CirclePolygon {
             _ => from + count - to,
         };
         let step = if onward { 1 } else { count - 1 };
-        (0..=steps).map(move |i| self.corners[(from + i * step) % count])
+        let by_centre = onward == self.is_opposite && steps > MOST_BACK;
+        let steps = if by_centre { 2 } else { steps };
+        (0..=steps).map(move |i| match i {
+            1 if by_centre => IntPoint::new(0, 0),
+            2 if by_centre => self.corners[to],
+            _ => self.corners[(from + i * step) % count],
+        })
     }
 }
 
