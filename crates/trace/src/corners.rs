@@ -2,6 +2,7 @@
 
 use kurbo::{Point, Vec2};
 use nalgebra::{Matrix3, Vector3};
+use std::f64::consts::PI;
 
 /// The stretch over which a corner must turn by the given angle, mm, and the stretch in which it
 /// must turn by nearly all of that: else it is an arc of small radius.
@@ -23,6 +24,9 @@ const ROUNDED_MM: f64 = 0.42;
 const FARTHEST_MM: f64 = 2.2;
 /// The farthest from where they begin that two sides meet, mm.
 const MEETING_MM: f64 = 3.0;
+
+/// The sides of one corner open wider than the contour turns by this at most, 20°.
+const WIDER_RAD: f64 = 0.349;
 
 /// So many points are rounded by a known tip: by the mean over neighbours alone.
 const AT_TIP: usize = 2;
@@ -134,12 +138,12 @@ fn located(
         let room_before = if count == 1 { n } else { n - gap(peaks[(k + count - 1) % count]) };
         let room = room_after.min(room_before) as f64 * step;
         // The sharper the corner, the farther along its sides the blur of one reaches the other.
-        let half_angle = (std::f64::consts::PI - turned(index)).max(0.2) / 2.0;
+        let half_angle = (PI - turned(index)).max(0.2) / 2.0;
         let from = (ROUNDED_MM / half_angle.tan()).clamp(FROM_MM, FARTHEST_MM).min(0.3 * room);
         let to = (from + OVER_MM.max(1.4 * from)).min(0.7 * room);
         let (near, far) = ((from / step).round() as usize, (to / step).round() as usize);
         let raw = points[index];
-        let meet = if far >= near + 4 {
+        let sides = if far >= near + 4 {
             let side = |sign: i64| {
                 let at = |d: usize| {
                     let i = (index as i64 + n as i64 + sign * d as i64) as usize % n;
@@ -147,10 +151,20 @@ fn located(
                 };
                 parabola(&(near..=far).map(at).collect::<Vec<_>>())
             };
-            side(-1).zip(side(1)).and_then(|(a, b)| meeting(&a, &b, MEETING_MM))
+            side(-1).zip(side(1))
         } else {
             None
         };
+        // Sides that open wider than the contour turns are those of a narrow tooth: its two corners
+        // are seen as one, and its top is as it is seen.
+        let open = |(a, b): &(Parabola, Parabola)| {
+            let (a, b) = (on(a, from).1, on(b, from).1);
+            a.cross(b).atan2(a.dot(b)).abs()
+        };
+        if sides.as_ref().is_some_and(|sides| open(sides) > PI - turned(index) + WIDER_RAD) {
+            return ContourCorner { index, at: raw, rounded: 1 };
+        }
+        let meet = sides.and_then(|(a, b)| meeting(&a, &b, MEETING_MM));
         let at = meet.filter(|p| p.distance(raw) < from.max(1.0)).unwrap_or(raw);
         ContourCorner { index, at, rounded: near.max(1) }
     };
