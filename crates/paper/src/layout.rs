@@ -8,7 +8,16 @@ use crate::share::SharedSheets;
 use crate::template::PageTemplate;
 use crate::{Page, PageSetup, PaperError, Sheet, flow, mixed, proof, roll, tables, tile, trim};
 use kurbo::{Affine, Size, Vec2};
+use rayon::iter::{
+    IndexedParallelIterator as _, IntoParallelIterator as _, IntoParallelRefIterator as _,
+    ParallelIterator as _,
+};
 use std::borrow::Cow;
+use std::sync::mpsc::{RecvTimeoutError, channel};
+use std::time::Duration;
+
+/// So long it is waited for the next sheet whose turn comes.
+const BRIEFLY: Duration = Duration::from_millis(1);
 
 /// Lays sheets out on pages, in order, numbered from 1.
 ///
@@ -63,28 +72,38 @@ pub fn lay_out_shared(
     lay_out_planned(planned, setup, &mut |i, sheet| progress(i, count, sheet))
 }
 
-/// Lays out sheets, some of them with a plan.
+/// Lays out sheets, some of them with a plan, on all cores.
 fn lay_out_planned<'a>(
     sheets: impl Iterator<Item = (&'a Sheet, Option<(Plan, PageSetup)>)>,
     setup: &'a PageSetup,
     progress: &mut dyn FnMut(usize, &Sheet),
 ) -> Result<(Vec<Page>, Vec<PaperError>), PaperError> {
+    let (sheets, plans): (Vec<&Sheet>, Vec<_>) = sheets.unzip();
+    let (begun, begins) = channel();
+    let mut all: Vec<Result<Vec<Planned<'_>>, PaperError>> = Vec::new();
+    rayon::in_place_scope(|scope| {
+        scope.spawn(|_| {
+            let numbered = sheets.par_iter().zip(plans).enumerate();
+            let planned = numbered.map_with(begun, |begun, (i, (sheet, plan))| {
+                // Nobody hears it where the window is gone.
+                let _ = begun.send(i);
+                planned(sheet, plan, setup)
+            });
+            all = planned.collect();
+        });
+        loop {
+            match begins.recv_timeout(BRIEFLY) {
+                Ok(i) => progress(i, sheets[i]),
+                // A core of the pool works itself rather than wait for another.
+                Err(RecvTimeoutError::Timeout) => _ = rayon::yield_now(),
+                Err(RecvTimeoutError::Disconnected) => break,
+            }
+        }
+    });
     let mut plans: Vec<Planned<'_>> = Vec::new();
     let mut without_room = Vec::new();
-    for (i, (sheet, plan)) in sheets.enumerate() {
-        progress(i, sheet);
-        if let Some((plan, own)) = plan {
-            plans.push((Cow::Borrowed(sheet), plan, Cow::Owned(own)));
-            continue;
-        }
-        if sheet.key == proof::KEY {
-            match proof::page(sheet, setup, (1, 1)) {
-                Ok(_) => plans.push((Cow::Borrowed(sheet), Plan::Proof, Cow::Borrowed(setup))),
-                Err(error) => without_room.push(error),
-            }
-            continue;
-        }
-        match whole(sheet, setup) {
+    for planned in all {
+        match planned {
             Ok(all) => plans.extend(all),
             Err(error @ (PaperError::NoRoom { .. } | PaperError::TooLarge { .. })) => {
                 without_room.push(error);
@@ -95,32 +114,53 @@ fn lay_out_planned<'a>(
     if plans.is_empty() && !without_room.is_empty() {
         return Err(without_room.swap_remove(0));
     }
-    let total: usize = plans.iter().map(|(_, plan, _)| plan.pages()).sum();
-    let mut out = Vec::with_capacity(total);
-    for (sheet, plan, setup) in &plans {
-        let first = out.len() + 1;
-        match plan {
-            Plan::Single { size, template, turn_deg, by } => {
-                out.push(single(
-                    sheet,
-                    setup,
-                    (*size, *template),
-                    (*turn_deg, *by),
-                    (first, total),
-                ));
-            }
-            Plan::Proof => out.push(proof::page(sheet, setup, (first, total))?),
-            Plan::Tiles(tiling) => {
-                out.extend(tile::pages(sheet, setup, tiling, (first, total)));
-            }
-            Plan::Tables(pages) => {
-                out.extend(tables::pages(sheet, setup, pages, (first, total)));
-            }
-            Plan::Text(pages) => out.extend(flow::pages(sheet, setup, pages, (first, total))),
-        }
+    let mut total = 0;
+    let numbered: Vec<(usize, Planned<'_>)> = plans
+        .into_iter()
+        .map(|planned| {
+            let first = total + 1;
+            total += planned.1.pages();
+            (first, planned)
+        })
+        .collect();
+    let pages = numbered.into_par_iter().map(|(first, planned)| pages(planned, (first, total)));
+    let pages: Vec<Vec<Page>> = pages.collect::<Result<_, _>>()?;
+    Ok((pages.into_iter().flatten().collect(), without_room))
+}
+
+/// How a sheet goes on paper, unless that is known.
+fn planned<'a>(
+    sheet: &'a Sheet,
+    plan: Option<(Plan, PageSetup)>,
+    setup: &'a PageSetup,
+) -> Result<Vec<Planned<'a>>, PaperError> {
+    if let Some((plan, own)) = plan {
+        return Ok(vec![(Cow::Borrowed(sheet), plan, Cow::Owned(own))]);
     }
-    out.iter_mut().for_each(|page| page.trim = trim::trim_matrix(setup, page.size_mm));
-    Ok((out, without_room))
+    if sheet.key == proof::KEY {
+        proof::page(sheet, setup, (1, 1))?;
+        return Ok(vec![(Cow::Borrowed(sheet), Plan::Proof, Cow::Borrowed(setup))]);
+    }
+    whole(sheet, setup)
+}
+
+/// The pages of a sheet, numbered from the first of so many in all.
+fn pages(
+    (sheet, plan, setup): Planned<'_>,
+    (first, total): (usize, usize),
+) -> Result<Vec<Page>, PaperError> {
+    let mut pages = match &plan {
+        Plan::Single { size, template, turn_deg, by } => {
+            let place = (*turn_deg, *by);
+            vec![single(&sheet, &setup, (*size, *template), place, (first, total))]
+        }
+        Plan::Proof => vec![proof::page(&sheet, &setup, (first, total))?],
+        Plan::Tiles(tiling) => tile::pages(&sheet, &setup, tiling, (first, total)),
+        Plan::Tables(pages) => tables::pages(&sheet, &setup, pages, (first, total)),
+        Plan::Text(pages) => flow::pages(&sheet, &setup, pages, (first, total)),
+    };
+    pages.iter_mut().for_each(|page| page.trim = trim::trim_matrix(&setup, page.size_mm));
+    Ok(pages)
 }
 
 /// A sheet or a part of it, how it goes on paper, and that paper.

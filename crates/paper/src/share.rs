@@ -6,6 +6,7 @@ use crate::plan::Plan;
 use crate::{PageSetup, PaperError, Sheet, flow, tables, together};
 use kurbo::{Affine, Point, Rect, Size, Vec2};
 use marks::{Drawing, FontFace, Insert, Label, Pen};
+use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 
 /// White between the drawings of two sheets, mm.
 const WHITE_MM: f64 = 12.0;
@@ -234,17 +235,15 @@ fn panels<'a>(sheets: &'a [Sheet], setup: &PageSetup) -> Vec<Vec<Option<Panel<'a
 
 /// Drawings one below the other, in as few columns as go on one page.
 fn in_columns(all: &[Sheet], setup: &PageSetup) -> Result<Option<Joined>, PaperError> {
-    for many in 1..=all.len() {
-        let Some(joined) = stacked(all, many) else { continue };
+    let columns = |many: usize| {
+        let joined = stacked(all, many)?;
         match tables::one_page(&joined, setup) {
-            Ok(Some((sheet, plan))) => {
-                return Ok(Some(Joined { sheet, plan: (plan, setup.clone()) }));
-            }
-            Ok(None) | Err(PaperError::NoRoom { .. } | PaperError::TooLarge { .. }) => {}
-            Err(error) => return Err(error),
+            Ok(page) => page.map(|(sheet, plan)| Ok(Joined { sheet, plan: (plan, setup.clone()) })),
+            Err(PaperError::NoRoom { .. } | PaperError::TooLarge { .. }) => None,
+            Err(error) => Some(Err(error)),
         }
-    }
-    Ok(None)
+    };
+    (1..=all.len()).into_par_iter().find_map_first(columns).transpose()
 }
 
 /// A sheet with its title over its drawing and before its notes.

@@ -270,6 +270,13 @@ fn the_same_pages_give_the_same_bytes() {
     assert_eq!(a, b);
     let (_, c) = print(&[demo::sheet(215.1), demo::sheet(500.0)], &setup);
     assert_ne!(a, c);
+    // However many cores there are.
+    for threads in [1, 2, 3, 7] {
+        let cores = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        let sheets = [demo::sheet(215.0), demo::sheet(500.0)];
+        let (_, d) = cores.install(|| print(&sheets, &setup));
+        assert!(a == d, "on {threads} threads");
+    }
 }
 
 #[test]

@@ -5,6 +5,10 @@ use crate::solid::{BevelSurface, Face, Field};
 use crate::{BevelFigures, Reckoning};
 use kurbo::{BezPath, ParamCurve, Point, Rect, Vec2};
 use outline::{Outline, simplify_polyline};
+use rayon::iter::{
+    IndexedParallelIterator as _, IntoParallelIterator as _, IntoParallelRefIterator as _,
+    ParallelIterator as _,
+};
 use std::collections::BTreeMap;
 
 /// Side of the grid cells, mm.
@@ -48,7 +52,7 @@ pub fn guide_lines(reckoning: &Reckoning) -> Vec<GuideLine> {
     let Some(((bevel, filing), (field, outline))) = all else { return Vec::new() };
     let Some(looked) = LevelSetGrid::at(field, bevel, outline) else { return Vec::new() };
     let Some(last) = filing.facets.len().checked_sub(1) else { return Vec::new() };
-    (filing.facets.iter().enumerate())
+    (filing.facets.par_iter().enumerate())
         .map(|(k, facet)| GuideLine {
             facet: k,
             height_mm: facet.height_mm,
@@ -132,7 +136,8 @@ impl<'a> LevelSetGrid<'a> {
             rows: count(bounds.height()),
             corners: Vec::new(),
         };
-        let corners = (0..looked.rows).flat_map(|j| (0..looked.columns).map(move |i| (i, j)));
+        let corners = (0..looked.rows * looked.columns).into_par_iter();
+        let corners = corners.map(|k| (k % looked.columns, k / looked.columns));
         looked.corners = corners.map(|corner| looked.sample_at(looked.point(corner))).collect();
         Some(looked)
     }

@@ -5,6 +5,7 @@ use drawing::views;
 use knife::Knife;
 use marks::{Drawing, Insert, Mark, lettering};
 use paper::{Heading, Meta, Page, PageSetup, Paper, PaperError, Sheet};
+use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 use reckon::shop::Printer;
 use reckon::tables::{HandSize, Tables};
 use reckon::{Nest, NestBar, Reckoning, Shop};
@@ -259,7 +260,7 @@ pub fn keys(reckoning: &Reckoning) -> Vec<&'static str> {
 }
 
 fn those_of(request: &[&str], knife: &Knife, reckoning: &Reckoning) -> Vec<Sheet> {
-    let keys = keys(reckoning).into_iter().filter(|key| request.contains(key));
+    let keys = keys(reckoning).into_par_iter().filter(|key| request.contains(key));
     keys.filter_map(|key| sheet(key, knife, reckoning)).collect()
 }
 

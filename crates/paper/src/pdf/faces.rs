@@ -11,16 +11,23 @@ pub(super) fn id(face: FontFace) -> FontId {
     FontId(font::postscript(face).to_owned())
 }
 
-/// The faces and signs the pages use.
-pub(super) fn used(pages: &[Page]) -> Result<BTreeMap<FontId, PdfFont>, PaperError> {
-    let mut used: BTreeMap<FontFace, BTreeSet<char>> = BTreeMap::new();
+/// The signs of each face that the pages use.
+pub(super) type Signs = BTreeMap<FontFace, BTreeSet<char>>;
+
+pub(super) fn signs(pages: &[Page]) -> Signs {
+    let mut used = Signs::new();
     for item in pages.iter().flat_map(|page| &page.drawing.items) {
         if let Mark::Text(label) = &item.mark {
             let signs = used.entry(label.face).or_default();
             signs.extend(lettering::with_fallbacks(&label.text).chars());
         }
     }
-    used.into_iter().map(|(face, signs)| Ok((id(face), embedded(face, &signs)?))).collect()
+    used
+}
+
+/// The faces with these signs, embedded.
+pub(super) fn with(signs: &Signs) -> Result<BTreeMap<FontId, PdfFont>, PaperError> {
+    signs.iter().map(|(face, signs)| Ok((id(*face), embedded(*face, signs)?))).collect()
 }
 
 /// A face cut down to these signs. printpdf does not subset without laying out text too.

@@ -13,7 +13,13 @@ mod structure;
 mod xmp;
 
 use crate::{Page, PaperError};
+use faces::Signs;
+use lopdf::{Document, ObjectId};
 use printpdf::{PageAnnotId, PageAnnotation, PdfDocument, PdfSaveOptions, PdfWarnMsg};
+use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
+
+/// More parts than this would take longer to put together than they save.
+const MOST_PARTS: usize = 4;
 
 /// What the file says about itself.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -54,15 +60,44 @@ fn names(pages: &[Page]) -> Vec<String> {
     pages.iter().enumerate().map(called).collect()
 }
 
-/// The pages, layers, faces and bookmarks as printpdf puts them together.
-fn assembled(pages: &[Page], names: &[String]) -> Result<lopdf::Document, PaperError> {
-    let mut document = PdfDocument {
-        pages: pages.iter().map(ops::page).collect::<Result<_, _>>()?,
-        ..PdfDocument::default()
+/// The pages, layers, faces and bookmarks as printpdf puts them together: on each core a file with
+/// the contents of some of the pages, of which the first then takes the contents of all.
+fn assembled(pages: &[Page], names: &[String]) -> Result<Document, PaperError> {
+    let mut frame = PdfDocument::default();
+    frame.resources.layers.map = ops::layers(pages);
+    let signs = faces::signs(pages);
+    frame.resources.fonts.map = faces::with(&signs)?;
+    frame.bookmarks.map = (1..).zip(names).map(bookmark).collect();
+    let count = rayon::current_num_threads().clamp(1, MOST_PARTS);
+    let parts: Vec<Document> = (0..count)
+        .into_par_iter()
+        .map(|part| assembled_part(&frame, pages, &signs, (part, count)))
+        .collect::<Result<_, _>>()?;
+    let mut parts = parts.into_iter();
+    let mut document = parts.next().unwrap_or_default();
+    let contents = contents(&document)?;
+    for (k, mut part) in (1..).zip(parts) {
+        for id in contents.iter().skip(k).step_by(count).flatten() {
+            document.objects.extend(part.objects.remove_entry(id));
+        }
+    }
+    Ok(document)
+}
+
+/// A file with all pages, of which each so many-th has its contents, one part after another. In
+/// place of the others stand all signs: widths are told of those that a file shows.
+fn assembled_part(
+    frame: &PdfDocument,
+    pages: &[Page],
+    signs: &Signs,
+    (part, count): (usize, usize),
+) -> Result<Document, PaperError> {
+    let page = |(k, page)| match k % count == part {
+        true => ops::page(page),
+        false => ops::stand_in(page, signs),
     };
-    document.resources.layers.map = ops::layers(pages);
-    document.resources.fonts.map = faces::used(pages)?;
-    document.bookmarks.map = (1..).zip(names).map(bookmark).collect();
+    let pages = pages.iter().enumerate().map(page).collect::<Result<_, _>>()?;
+    let whole = PdfDocument { pages, ..frame.clone() };
     // Deflating and pruning come last, here; the faces are subsets already.
     let plain = PdfSaveOptions {
         optimize: false,
@@ -71,9 +106,19 @@ fn assembled(pages: &[Page], names: &[String]) -> Result<lopdf::Document, PaperE
         image_optimization: None,
     };
     let mut warnings = Vec::new();
-    let raw = document.to_lopdf_document(&plain, &mut warnings);
+    let raw = whole.to_lopdf_document(&plain, &mut warnings);
     faultless(warnings)?;
     Ok(raw)
+}
+
+/// For each page the objects with its contents and what they name: of the same numbers in all
+/// parts, as these are put together alike.
+fn contents(document: &Document) -> Result<Vec<[ObjectId; 2]>, lopdf::Error> {
+    let page = |id: ObjectId| {
+        let page = document.get_dictionary(id)?;
+        Ok([page.get(b"Contents")?.as_reference()?, page.get(b"Resources")?.as_reference()?])
+    };
+    document.page_iter().map(page).collect()
 }
 
 /// One bookmark a page, by its place from 1.

@@ -2,18 +2,18 @@
 //!
 //! Everything gives `None` for a number that a file can't hold.
 
-use super::faces;
+use super::faces::{self, Signs};
 use super::structure::{Marking, WARNING, is_caution, is_label};
 use crate::pens::{Stroke, phase_mm, stroke};
 use crate::{Page, PaperError};
 use kurbo::{Affine, BezPath, Circle, PathEl, Point, Vec2};
-use marks::{Item, Label, Mark, Pen, lettering};
+use marks::{FontFace, Item, Label, Mark, Pen, lettering};
 use printpdf::{
     Color, CurTransMat, DictItem, Greyscale, Layer, LayerIntent, LayerInternalId, LayerSubtype,
     Line, LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint, Op, PaintMode, PdfFontHandle,
     PdfPage, Polygon, PolygonRing, Pt, Rect, TextItem, TextMatrix, WindingOrder,
 };
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Points to the millimetre: 1 pt is 1/72 in (ISO 32000-1, 8.3.2.3).
 const PT_PER_MM: f64 = 72.0 / 25.4;
@@ -27,6 +27,26 @@ const ARCS: u32 = 8;
 /// [`PaperError::NotFinite`].
 pub(super) fn page(page: &Page) -> Result<PdfPage, PaperError> {
     written(page).ok_or_else(|| PaperError::NotFinite { sheet: page.key.into() })
+}
+
+/// A page of the same size with every sign on it that any page uses.
+///
+/// # Errors
+/// [`PaperError::NotFinite`].
+pub(super) fn stand_in(page: &Page, signs: &Signs) -> Result<PdfPage, PaperError> {
+    let shown = |(face, signs): (&FontFace, &BTreeSet<char>)| {
+        let font = PdfFontHandle::External(faces::id(*face));
+        let items = vec![TextItem::Text(signs.iter().collect())];
+        [Op::SetFont { font, size: Pt(1.0) }, Op::ShowText { items }]
+    };
+    let ops = std::iter::once(Op::StartTextSection).chain(signs.iter().flat_map(shown));
+    let ops = ops.chain([Op::EndTextSection]).collect();
+    sized(page, ops).ok_or_else(|| PaperError::NotFinite { sheet: page.key.into() })
+}
+
+fn sized(page: &Page, ops: Vec<Op>) -> Option<PdfPage> {
+    let sheet = Rect::from_wh(pt(page.size_mm.width)?, pt(page.size_mm.height)?);
+    Some(PdfPage { media_box: sheet.clone(), trim_box: sheet.clone(), crop_box: sheet, ops })
 }
 
 /// One layer for each pen any page uses.
@@ -58,7 +78,6 @@ fn of(page: &Page, pen: Pen) -> impl Iterator<Item = &Item> {
 }
 
 fn written(page: &Page) -> Option<PdfPage> {
-    let sheet = Rect::from_wh(pt(page.size_mm.width)?, pt(page.size_mm.height)?);
     let mut ops = Vec::new();
     if let Some(trim) = page.trim {
         // All that follows goes through the printer's trim; the figures themselves stay true.
@@ -91,7 +110,7 @@ fn written(page: &Page) -> Option<PdfPage> {
         ops.push(Op::RestoreGraphicsState);
         ops.push(Op::EndLayer);
     }
-    Some(PdfPage { media_box: sheet.clone(), trim_box: sheet.clone(), crop_box: sheet, ops })
+    sized(page, ops)
 }
 
 /// Begins a marked content, with what stands for its signs where they are read.
