@@ -24,7 +24,7 @@ pub(crate) fn place(
 ) -> Vec<Option<Vec2>> {
     let boxes: Vec<Rect> = blocks
         .iter()
-        .map(|block| hull::bounds(&hull::points(block)).unwrap_or_default())
+        .map(|block| hull::drawing_bounds(block).unwrap_or_default())
         .map(|own| own.inflate(PAD_MM, PAD_MM))
         .collect();
     let items: Vec<Rect> =

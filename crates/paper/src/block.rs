@@ -16,7 +16,7 @@ pub(crate) struct Block<'a> {
 impl<'a> Block<'a> {
     /// A drawing in a box with a little white around it; `None` for one that shows nothing.
     pub(crate) fn of(drawing: Cow<'a, Drawing>) -> Option<Self> {
-        let own = hull::bounds(&hull::points(&drawing))?.inflate(PAD_MM, PAD_MM);
+        let own = hull::drawing_bounds(&drawing)?.inflate(PAD_MM, PAD_MM);
         let to_corner = -own.origin().to_vec2();
         Some(Self { drawing, size: own.size(), to_corner })
     }

@@ -21,11 +21,36 @@ pub(crate) fn points(drawing: &Drawing) -> Vec<Point> {
     points
 }
 
-/// The box of one mark or label.
+/// The box of a drawing's points; `None` where it shows nothing.
+pub(crate) fn drawing_bounds(drawing: &Drawing) -> Option<Rect> {
+    drawing.items.iter().filter_map(|item| mark_bounds(&item.mark)).reduce(|a, b| a.union(b))
+}
+
+/// The box of one mark or label: that of its points, for which only curves that reach out of the
+/// others' box are flattened.
 pub(crate) fn mark_bounds(mark: &Mark) -> Option<Rect> {
-    let mut points = Vec::new();
-    of_mark(mark, &mut points);
-    bounds(&points)
+    let (Mark::Path(path) | Mark::Fill(path)) = mark else {
+        let mut points = Vec::new();
+        of_mark(mark, &mut points);
+        return bounds(&points);
+    };
+    let mut ends = path.elements().iter().filter_map(PathEl::end_point);
+    let first = ends.next()?;
+    let mut all = ends.fold(Rect::from_points(first, first), |all, p| all.union_pt(p));
+    for seg in path.segments() {
+        let bends: &[Point] = match &seg {
+            PathSeg::Line(_) => &[],
+            PathSeg::Quad(quad) => &[quad.p1],
+            PathSeg::Cubic(cubic) => &[cubic.p1, cubic.p2],
+        };
+        if bends.iter().all(|p| all.contains(*p)) || all.contains_rect(seg.bounding_box()) {
+            continue;
+        }
+        let mut points = Vec::new();
+        along(&seg.to_path(FLAT_MM), &mut points);
+        all = points.into_iter().fold(all, |all, p| all.union_pt(p));
+    }
+    Some(all)
 }
 
 fn of_mark(mark: &Mark, points: &mut Vec<Point>) {

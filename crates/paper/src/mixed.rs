@@ -100,8 +100,7 @@ fn charts(sheet: &Sheet) -> impl Iterator<Item = &Drawing> {
 
 /// A drawing's box with white around it; `None` for one that has none.
 fn boxed(drawing: &Drawing) -> Option<Rect> {
-    let points = hull::points(drawing);
-    let own = hull::bounds(&points)?.inflate(PAD_MM, PAD_MM);
+    let own = hull::drawing_bounds(drawing)?.inflate(PAD_MM, PAD_MM);
     own.is_finite().then_some(own)
 }
 

@@ -125,7 +125,7 @@ struct MinRoom {
 impl MinRoom {
     fn of(sheet: &Sheet) -> Self {
         let boxed = |drawing: &Drawing| {
-            let own = hull::bounds(&hull::points(drawing))?.inflate(PAD_MM, PAD_MM);
+            let own = hull::drawing_bounds(drawing)?.inflate(PAD_MM, PAD_MM);
             own.is_finite().then(|| own.size())
         };
         let inserts = sheet.inserts.iter().filter_map(|insert| match insert {

@@ -261,7 +261,7 @@ fn titled(sheet: &Sheet) -> Sheet {
 }
 
 fn bounds(sheet: &Sheet) -> Option<Rect> {
-    hull::bounds(&hull::points(&sheet.drawing))
+    hull::drawing_bounds(&sheet.drawing)
 }
 
 /// Sheets in so many columns, in order; `None` when one has no drawing.

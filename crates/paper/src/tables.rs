@@ -297,7 +297,7 @@ fn on_their_own(mut sheet: Sheet, setup: &PageSetup) -> Result<Vec<(Sheet, Plan)
 /// it is where there is nothing to mend.
 fn split(insert: Insert, rooms: &[Rect]) -> Vec<Insert> {
     let Insert::Table(table) = insert else { return vec![insert] };
-    let Some(bounds) = hull::bounds(&hull::points(&table)) else { return Vec::new() };
+    let Some(bounds) = hull::drawing_bounds(&table) else { return Vec::new() };
     let wide = bounds.width() + 2.0 * PAD_MM;
     let max = rooms.iter().filter(|room| room.width() >= wide).map(Rect::height);
     let max = max.fold(0.0, f64::max) - 2.0 * PAD_MM - 1.0;
@@ -308,10 +308,7 @@ fn split(insert: Insert, rooms: &[Rect]) -> Vec<Insert> {
         table.items.into_iter().partition(|item| matches!(item.mark, Mark::Text(_)));
     let boxes: Vec<(Rect, Item)> = labels
         .into_iter()
-        .map(|item| {
-            let own = Drawing { items: vec![item.clone()] };
-            (hull::bounds(&hull::points(&own)).unwrap_or(Rect::ZERO), item)
-        })
+        .map(|item| (hull::mark_bounds(&item.mark).unwrap_or(Rect::ZERO), item))
         .collect();
     let lines = Drawing { items: lines };
     let mut pieces = Vec::new();
@@ -356,7 +353,7 @@ fn note_blocks(notes: &[String], wide_mm: f64, setup: &PageSetup) -> Vec<Drawing
     let mut from = 0;
     while from < notes.len() {
         let fits = |many: &usize| {
-            let own = hull::bounds(&hull::points(&compose::notes(&notes[from..from + many], wide)));
+            let own = hull::drawing_bounds(&compose::notes(&notes[from..from + many], wide));
             own.is_none_or(|own| own.height() <= tall)
         };
         let many = (1..=notes.len() - from).take_while(fits).last().unwrap_or(1);

@@ -15,11 +15,15 @@ mod xmp;
 use crate::{Page, PaperError};
 use faces::Signs;
 use lopdf::{Document, ObjectId};
+use marks::{Item, Mark};
 use printpdf::{PageAnnotId, PageAnnotation, PdfDocument, PdfSaveOptions, PdfWarnMsg};
 use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 
 /// More parts than this would take longer to put together than they save.
 const MOST_PARTS: usize = 4;
+/// Pages of more points than this are put together one after another, for the memory that each
+/// takes meanwhile.
+const HEAVY: usize = 100_000;
 
 /// What the file says about itself.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -68,7 +72,8 @@ fn assembled(pages: &[Page], names: &[String]) -> Result<Document, PaperError> {
     let signs = faces::signs(pages);
     frame.resources.fonts.map = faces::with(&signs)?;
     frame.bookmarks.map = (1..).zip(names).map(bookmark).collect();
-    let count = rayon::current_num_threads().clamp(1, MOST_PARTS);
+    let count = if points(pages) > HEAVY { 1 } else { rayon::current_num_threads() };
+    let count = count.clamp(1, MOST_PARTS);
     let parts: Vec<Document> = (0..count)
         .into_par_iter()
         .map(|part| assembled_part(&frame, pages, &signs, (part, count)))
@@ -82,6 +87,15 @@ fn assembled(pages: &[Page], names: &[String]) -> Result<Document, PaperError> {
         }
     }
     Ok(document)
+}
+
+/// About as many points as the lines of all pages have.
+fn points(pages: &[Page]) -> usize {
+    let of_item = |item: &Item| match &item.mark {
+        Mark::Path(path) | Mark::Fill(path) => path.elements().len(),
+        Mark::Circle(_) | Mark::Text(_) => 1,
+    };
+    pages.iter().flat_map(|page| &page.drawing.items).map(of_item).sum()
 }
 
 /// A file with all pages, of which each so many-th has its contents, one part after another. In

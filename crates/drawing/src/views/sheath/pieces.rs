@@ -5,10 +5,14 @@ use crate::MarkPart as _;
 use knife::{Hand, PartId};
 use kurbo::{Affine, ParamCurve, Point, Rect, Shape};
 use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign};
+use outline::simplify_polyline;
 use reckon::fold_lines;
 
 /// From a piece to its name above it, mm.
 const NAME_MM: f64 = 2.5;
+
+/// How near the knife under the piece is drawn, mm: it is looked at, not cut.
+const UNDER_MM: f64 = 0.01;
 
 /// Which side of a piece is drawn.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -66,14 +70,14 @@ impl SheathView<'_> {
         let mouth = self.figures.mouth_mm;
         let covered =
             outline.clipped_to_half_plane(Point::new(mouth, 0.0), kurbo::Vec2::new(-1.0, 0.0))?;
-        // Laid flat place by place: curves become fine runs.
+        // Laid flat place by place: curves become fine runs, and straight ones straight again.
         let points: Vec<Point> = covered
             .segs()
             .iter()
             .flat_map(|seg| (0..16).map(|i| seg.eval(f64::from(i) / 16.0)))
             .map(|p| self.figures.development.on_wall(p))
             .collect();
-        Some(path(&points, true))
+        Some(path(&simplify_polyline(&points, UNDER_MM), true))
     }
 
     /// What each half of a folded piece is, and its fold.
