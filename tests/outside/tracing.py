@@ -37,8 +37,6 @@ import photos  # noqa: E402
 # Most that 95 % of an outline, and all of it, may be off, mm.
 PROMISED = {"mat": (0.15, 0.4), "page": (0.15, 0.4), "sheet": (0.3, 0.6), "scan": (0.08, 0.3),
             "line": (0.15, 0.4), "thick": (0.2, 0.4)}
-# Notches of jimping are rounded. The manual says so.
-BLURRED = {"jimping": 0.8}
 
 
 def run(program, *words):
@@ -235,7 +233,7 @@ def main():
             found, nodes = outline_of(out)
             there, back = off(found, truth)
             p95, most = there[int(len(there) * 0.95)], max(there[-1], back)
-            good = p95 <= PROMISED[kind][0] and most <= BLURRED.get(name, PROMISED[kind][1])
+            good = p95 <= PROMISED[kind][0] and most <= PROMISED[kind][1]
             if kind == "scan" and name != "jimping":
                 # A general-purpose tracing library needs no fewer on the same pixels.
                 good &= nodes <= others_nodes(jpeg)
