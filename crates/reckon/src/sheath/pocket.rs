@@ -12,8 +12,6 @@ use outline::{Outline, simplify_polyline};
 const STEP_MM: f64 = 0.1;
 /// No more samples than this.
 const MAX_STEPS: f64 = 6_000.0;
-/// How near lines beside the pocket keep to their distance, mm: leather is cut no finer.
-const LINE_MM: f64 = 0.005;
 /// Sides that turn by less than this far are one, mm.
 const SAME_MM: f64 = 0.002;
 
@@ -90,7 +88,7 @@ impl Pocket {
     /// (where nothing is folded, from the mouth's end at the spine) to the mouth's end at the
     /// edge. It ends so far before the mouth and the fold.
     pub(super) fn run(&self, off_mm: f64, before_mm: f64) -> Option<Vec<Point>> {
-        let rings = self.region.offset_with(off_mm, LINE_MM);
+        let rings = self.region.offset(off_mm);
         let inside = |p: Point| {
             let mouth = self.mouth_mm - before_mm - p.x;
             if self.folded { mouth.min(-before_mm - p.y) } else { mouth }
