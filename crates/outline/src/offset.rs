@@ -80,7 +80,6 @@ impl Outline {
             .iter()
             .flatten()
             .filter_map(|ring| Self::polygon(&grid.smooth_ring(ring)).ok())
-            .filter(|ring| !grid.is_sliver(ring))
             .collect();
         rings.sort_by(|a, b| b.area().total_cmp(&a.area()));
         rings

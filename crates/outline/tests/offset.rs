@@ -400,13 +400,15 @@ fn ten_thousand_nodes_keep_steiners_formula() {
         assert!(rings[0].contacts().is_empty(), "{d}");
         let (want, want_length) = (PI * a * b + length * d + PI * d * d, length + 2.0 * PI * d);
         let (got, got_length) = (area(&rings), perimeter(&rings));
-        // Chords lie within the tolerance of the curve, those of the circle within its half.
+        // Chords lie inside a convex curve, by two thirds of the tolerance on the mean.
         let slack = outline::OFFSET_TOLERANCE_MM * want_length;
-        assert!((got - want).abs() < slack, "{d}: area {got}, not {want}");
-        // Off by the tolerance at most, the line around is off by that times a full turn.
-        let slack = outline::OFFSET_TOLERANCE_MM * 2.0 * PI;
+        // The engine rounds directions: a hundred-thousandth of a millimetre either way.
+        let rounding = 2e-5 * want_length;
+        assert!(got < want + rounding && got > want - slack, "{d}: area {got}, not {want}");
+        // A chord with sagitta s on radius r is shorter than its arc by the share s / 3r.
+        let short = outline::OFFSET_TOLERANCE_MM * 2.0 * PI;
         assert!(
-            (got_length - want_length).abs() < slack,
+            got_length < want_length + 1e-3 && got_length > want_length - short,
             "{d}: length {got_length}, not {want_length}"
         );
         for p in rings[0].nodes().step_by(7) {

@@ -16,7 +16,7 @@ use std::borrow::Cow;
 use std::sync::mpsc::{RecvTimeoutError, channel};
 use std::time::Duration;
 
-/// So long it is waited for the next sheet whose turn comes.
+/// How long to wait at a time for the next sheet to begin.
 const BRIEFLY: Duration = Duration::from_millis(1);
 
 /// Lays sheets out on pages, in order, numbered from 1.

@@ -12,17 +12,17 @@
 
 use i_overlay::i_float::int::point::IntPoint;
 use kurbo::Vec2;
-use std::f64::consts::TAU;
+use std::f64::consts::{PI, TAU};
 
 /// The sides of the finest and of the coarsest polygon that stands for a circle. Multiples of four:
 /// what lies along an axis moves by the whole distance.
-const MOST_SIDES: f64 = 1024.0;
-const FEWEST_SIDES: f64 = 16.0;
+const MAX_CIRCLE_SIDES: f64 = 1024.0;
+const MIN_CIRCLE_SIDES: f64 = 16.0;
 
 /// Of more sides than this a backward arc is longer than two spokes.
-const MOST_BACK: usize = 2;
+const MAX_BACK_STEPS: usize = 2;
 
-/// A polygon with its corners on a circle about the origin, in grid steps.
+/// A polygon that stands for a circle about the origin, in grid steps.
 pub(super) struct CirclePolygon {
     /// The directions of its corners, radians, rising from −π to π.
     angles: Vec<f64>,
@@ -35,13 +35,19 @@ impl CirclePolygon {
     /// With sides that turn by `step_rad` at most, and further corners to both sides of each way
     /// given. A negative radius puts each corner opposite to its direction.
     pub(super) fn new(radius: i32, step_rad: f64, ways: &[Vec2]) -> Self {
-        let sides = ((TAU / step_rad / 4.0).ceil() * 4.0).clamp(FEWEST_SIDES, MOST_SIDES);
-        let regular = (0..whole(sides)).map(|k| (f64::from(k) / sides - 0.5) * TAU);
+        let sides = ((TAU / step_rad / 4.0).ceil() * 4.0).clamp(MIN_CIRCLE_SIDES, MAX_CIRCLE_SIDES);
+        // Inward its sides touch the circle, outward its corners lie on it: so what comes out lies
+        // within the true offset of a convex ring, as chords do.
+        let (reach, first) = match radius < 0 {
+            true => (f64::from(radius) / (PI / sides).cos(), 0.5),
+            false => (f64::from(radius), 0.0),
+        };
+        let regular = (0..whole(sides)).map(|k| ((f64::from(k) + first) / sides - 0.5) * TAU);
         let beside = ways.iter().flat_map(|way| [way.turn_90().angle(), (-way.turn_90()).angle()]);
         let mut angles: Vec<f64> = regular.chain(beside).collect();
         angles.sort_by(f64::total_cmp);
         let corner = |angle: &f64| {
-            let p = Vec2::from_angle(*angle) * f64::from(radius);
+            let p = Vec2::from_angle(*angle) * reach;
             IntPoint::new(whole(p.x), whole(p.y))
         };
         let corners = angles.iter().map(corner).collect();
@@ -83,7 +89,7 @@ impl CirclePolygon {
             _ => from + count - to,
         };
         let step = if onward { 1 } else { count - 1 };
-        let by_centre = onward == self.is_opposite && steps > MOST_BACK;
+        let by_centre = onward == self.is_opposite && steps > MAX_BACK_STEPS;
         let steps = if by_centre { 2 } else { steps };
         (0..=steps).map(move |i| match i {
             1 if by_centre => IntPoint::new(0, 0),
@@ -100,10 +106,10 @@ impl CirclePolygon {
 /// fit into the circle. A path there and back is a ring, too.
 pub(super) fn convolution(ring: &[IntPoint<i32>], circle: &CirclePolygon) -> Vec<IntPoint<i32>> {
     let mut line = Vec::with_capacity(2 * ring.len());
-    let mut before = ring.last().zip(ring.first()).map(|(p, q)| between(p, q)).unwrap_or_default();
+    let mut before = ring.last().zip(ring.first()).map(|(p, q)| vector(p, q)).unwrap_or_default();
     let mut from = circle.furthest(before);
     for (i, corner) in ring.iter().enumerate() {
-        let after = between(corner, &ring[(i + 1) % ring.len()]);
+        let after = vector(corner, &ring[(i + 1) % ring.len()]);
         // Adding nought makes minus nought none: where a path turns back, it turns outwards.
         let turn_rad = (before.cross(after) + 0.0).atan2(before.dot(after));
         let to = circle.furthest(after);
@@ -115,8 +121,8 @@ pub(super) fn convolution(ring: &[IntPoint<i32>], circle: &CirclePolygon) -> Vec
     line
 }
 
-/// The way between two places of the grid.
-pub(super) fn between(p: &IntPoint<i32>, q: &IntPoint<i32>) -> Vec2 {
+/// From one place of the grid to another.
+pub(super) fn vector(p: &IntPoint<i32>, q: &IntPoint<i32>) -> Vec2 {
     Vec2::new(f64::from(q.x) - f64::from(p.x), f64::from(q.y) - f64::from(p.y))
 }
 

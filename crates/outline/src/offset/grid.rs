@@ -27,8 +27,6 @@ const ROOM: f64 = 1.1;
 /// An outline of more nodes than this is thinned first, within the tolerance: the engine's work grows
 /// with the square of sides that are shorter than the distance.
 const FEW_NODES: usize = 400;
-/// The largest step of an arc however short it is, radians.
-const LARGEST_STEP_RAD: f64 = std::f64::consts::FRAC_PI_8;
 /// Coordinates beyond this are no drawing's, in millimetres; the engine's own limit is 2^500.
 const FURTHEST_MM: f64 = 1e100;
 
@@ -122,11 +120,6 @@ impl Grid {
         points
     }
 
-    /// Whether a ring is so thin that what it bounds is the rounding's alone.
-    pub(super) fn is_sliver(&self, ring: &Outline) -> bool {
-        2.0 * ring.area() <= self.stub_mm * ring.perimeter()
-    }
-
     /// A polyline without corners that are the rounding's alone.
     pub(super) fn smooth(&self, points: &[Point]) -> Vec<Point> {
         simplify_polyline(points, self.stub_mm)
@@ -146,7 +139,7 @@ impl Grid {
     pub(super) fn arc_step_rad(&self, distance_mm: f64) -> f64 {
         let radius = distance_mm.abs().max(self.half_mm);
         // sagitta = r·(1 - cos(step/2)); the half-angle form keeps its digits for large radii.
-        (4.0 * (self.half_mm / (2.0 * radius)).sqrt().asin()).min(LARGEST_STEP_RAD)
+        4.0 * (self.half_mm / (2.0 * radius)).sqrt().asin()
     }
 
     /// The steps of an arc so far from a corner.

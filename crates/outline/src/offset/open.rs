@@ -4,7 +4,7 @@ use i_overlay::i_float::int::point::IntPoint;
 use kurbo::{BezPath, PathSeg, Point, Vec2};
 
 use super::FURTHEST_OFFSET_MM;
-use super::convolution::between;
+use super::convolution::vector;
 use super::grid::Grid;
 use crate::Polyline;
 
@@ -43,7 +43,7 @@ pub fn open_offset(segs: &[PathSeg], distance_mm: f64, tolerance_mm: f64) -> Vec
     let ring: Vec<IntPoint<i32>> = there.iter().chain(back).copied().collect();
     // Square to the run at its ends, so that a parallel begins and ends beside them.
     let ends = there.first_chunk().into_iter().chain(there.last_chunk());
-    let ends: Vec<Vec2> = ends.map(|[p, q]| between(p, q)).collect();
+    let ends: Vec<Vec2> = ends.map(|[p, q]| vector(p, q)).collect();
     let shapes = grid.around_ring(&ring, reach_mm, &ends);
     let mut pieces: Vec<(usize, Vec<Point>)> = Vec::new();
     for ring in shapes.iter().flatten() {

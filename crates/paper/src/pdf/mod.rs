@@ -20,7 +20,7 @@ use printpdf::{PageAnnotId, PageAnnotation, PdfDocument, PdfSaveOptions, PdfWarn
 use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 
 /// More parts than this would take longer to put together than they save.
-const MOST_PARTS: usize = 4;
+const MAX_PARTS: usize = 4;
 /// Pages of more points than this are put together one after another, for the memory that each
 /// takes meanwhile.
 const HEAVY: usize = 100_000;
@@ -73,7 +73,7 @@ fn assembled(pages: &[Page], names: &[String]) -> Result<Document, PaperError> {
     frame.resources.fonts.map = faces::with(&signs)?;
     frame.bookmarks.map = (1..).zip(names).map(bookmark).collect();
     let count = if points(pages) > HEAVY { 1 } else { rayon::current_num_threads() };
-    let count = count.clamp(1, MOST_PARTS);
+    let count = count.clamp(1, MAX_PARTS);
     let parts: Vec<Document> = (0..count)
         .into_par_iter()
         .map(|part| assembled_part(&frame, pages, &signs, (part, count)))

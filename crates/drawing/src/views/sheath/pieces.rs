@@ -71,14 +71,14 @@ impl SheathView<'_> {
         let covered =
             outline.clipped_to_half_plane(Point::new(mouth, 0.0), kurbo::Vec2::new(-1.0, 0.0))?;
         // Laid flat place by place: curves become fine runs, and straight ones straight again.
-        let laid = |seg: &kurbo::PathSeg| {
+        let flattened = |seg: &kurbo::PathSeg| {
             let at = |i: u32| self.figures.development.on_wall(seg.eval(f64::from(i) / 16.0));
             let mut run = simplify_polyline(&(0..=16).map(at).collect::<Vec<_>>(), UNDER_MM);
             // The next one begins there.
             run.pop();
             run
         };
-        let points: Vec<Point> = covered.segs().iter().flat_map(laid).collect();
+        let points: Vec<Point> = covered.segs().iter().flat_map(flattened).collect();
         Some(path(&points, true))
     }
 
