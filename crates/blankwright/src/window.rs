@@ -12,6 +12,12 @@ const UNSEEN: Duration = Duration::from_millis(250);
 /// A frame waits so long for figures: those of a usual knife take a third of it, and are seen in
 /// the frame of the change itself, so that what is dragged stays in step.
 const PATIENCE: Duration = Duration::from_millis(12);
+/// How often a screen that doesn't tell shows a new picture, and the least that is believed.
+const USUAL_REFRESH_MILLIHERTZ: u32 = 60_000;
+const MIN_REFRESH_MILLIHERTZ: u32 = 20_000;
+/// Of the time for which a screen shows one picture, a frame waits for so much at most: the rest is
+/// the driver's own wait for the screen, where it has one, which it must not come too late for.
+const PACED: f64 = 0.95;
 /// What the window system calls the program.
 const NAME: &str = "Blankwright";
 /// What windows of this program are known by: the name of its menu entry.
@@ -52,9 +58,13 @@ pub(crate) fn open(file: Option<&Path>) -> Result<(), Failure> {
             .with_inner_size([1280.0, 800.0])
             .with_min_inner_size([640.0, 420.0]),
         persist_window: false,
+        // Nothing on the desk has a gradient that it would smooth, and a driver that draws in software
+        // pays for it at every dot.
+        dithering: false,
         ..eframe::NativeOptions::default()
     };
-    let mut window = Window { desk, title: String::new(), dialog: None };
+    let pace = Pace { began: Instant::now(), refresh_millihertz: USUAL_REFRESH_MILLIHERTZ };
+    let mut window = Window { desk, title: String::new(), dialog: None, pace };
     let open = Box::new(move |cx: &eframe::CreationContext<'_>| {
         let ctx = cx.egui_ctx.clone();
         window.desk.work_in_background(PATIENCE, move || ctx.request_repaint());
@@ -115,10 +125,36 @@ struct Window {
     desk: Desk,
     title: String,
     dialog: Option<Dialog>,
+    pace: Pace,
+}
+
+/// Keeps frames from coming faster than the screen can show them: not every driver waits for it, and
+/// those that draw in software would keep every core busy for nothing.
+struct Pace {
+    /// When the last frame began.
+    began: Instant,
+    refresh_millihertz: u32,
+}
+
+impl Pace {
+    /// How long a frame waits that comes so much later than the last one began.
+    fn wait(&self, since: Duration) -> Duration {
+        let shown_s = 1_000.0 / f64::from(self.refresh_millihertz);
+        Duration::from_secs_f64(shown_s * PACED).saturating_sub(since)
+    }
 }
 
 impl eframe::App for Window {
-    fn logic(&mut self, ctx: &egui::Context, _frame: &mut eframe::Frame) {
+    fn raw_input_hook(&mut self, _ctx: &egui::Context, _raw_input: &mut egui::RawInput) {
+        std::thread::sleep(self.pace.wait(self.pace.began.elapsed()));
+        self.pace.began = Instant::now();
+    }
+
+    fn logic(&mut self, ctx: &egui::Context, frame: &mut eframe::Frame) {
+        let monitor = frame.winit_window().and_then(|window| window.current_monitor());
+        let told = monitor.and_then(|monitor| monitor.refresh_rate_millihertz());
+        let told = told.filter(|told| *told >= MIN_REFRESH_MILLIHERTZ);
+        self.pace.refresh_millihertz = told.unwrap_or(USUAL_REFRESH_MILLIHERTZ);
         if ctx.input(|input| input.viewport().close_requested()) && !self.desk.may_close() {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
         }
@@ -197,4 +233,21 @@ fn show(ctx: &egui::Context, request: &PathRequest) -> Option<Dialog> {
         })
         .ok()?;
     Some(Dialog { request: request.clone(), since: Instant::now(), answer })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: a screen of 60 pictures a second shows each for 16.7 ms, 95 % of which is 15.8.
+    #[test]
+    fn a_frame_waits_only_where_it_comes_faster_than_the_screen() {
+        let wait_ms = |refresh_millihertz, since_ms| {
+            let pace = Pace { began: Instant::now(), refresh_millihertz };
+            pace.wait(Duration::from_millis(since_ms)).as_secs_f64() * 1e3
+        };
+        assert!((wait_ms(60_000, 5) - 10.83).abs() < 0.01);
+        assert!((wait_ms(144_000, 5) - 1.60).abs() < 0.01);
+        assert_eq!((wait_ms(60_000, 16), wait_ms(60_000, 5_000)), (0.0, 0.0));
+    }
 }

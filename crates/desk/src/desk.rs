@@ -56,6 +56,9 @@ pub struct Desk {
     frame_s: f32,
     /// How many frames took a second pass, modulo three.
     second_passes: u8,
+    /// Whether what is dragged is worked out while its frame is painted: from the first slow frame
+    /// until it is let go, as frames without a second pass come faster again.
+    works_ahead: bool,
 }
 
 /// Frames that come more slowly than this, at less than some fifty-five a second, are worth working
@@ -82,6 +85,7 @@ impl Desk {
             tabs: Tabs::default(),
             frame_s: 0.0,
             second_passes: 0,
+            works_ahead: false,
         }
     }
 
@@ -329,6 +333,9 @@ impl Desk {
         if since_s > 0.0 {
             self.frame_s += (since_s - self.frame_s) / 8.0;
         }
+        if !self.session.pointer.is_dragging() {
+            self.works_ahead = false;
+        }
         let actions = self.actions.take();
         if !actions.is_empty() {
             self.apply_all(actions, ctx, host);
@@ -359,7 +366,8 @@ impl Desk {
     fn show_at_once(&mut self, ctx: &egui::Context) {
         // Where egui is built to find faults it writes a warning over the third such frame in a row.
         let too_many = cfg!(debug_assertions) && self.second_passes == 2;
-        if too_many || self.frame_s > SLOW_S {
+        self.works_ahead |= self.frame_s > SLOW_S;
+        if too_many || self.works_ahead {
             self.second_passes = 0;
             self.derived.refresh_ahead(self.document.knife(), self.document.revision());
             ctx.request_repaint();

@@ -20,6 +20,8 @@ const NOTES_MM: [f64; 5] = [84.0, 66.0, 110.0, 52.0, 150.0];
 /// Height of notes, and from one line of them to the next, mm.
 const NOTE_MM: f64 = 2.5;
 const PITCH_MM: f64 = 3.9;
+/// Blocks that fill less of their page than this leave their order for it.
+const MIN_FILL: f64 = 0.4;
 /// White between two notes, mm.
 const APART_MM: f64 = 0.7;
 
@@ -176,7 +178,8 @@ pub(crate) struct BlockPage {
 }
 
 /// Pages for blocks without a drawing, as they come and as many as go on each; or, where that takes
-/// fewer pages, each with whatever else still goes there. `None` when one is too large.
+/// fewer pages or leaves none of them so empty, each with whatever else still goes there. `None`
+/// when one is too large.
 pub(crate) fn pages(
     drawings: &[&Drawing],
     windows: &[(Size, Rect, Vec<Rect>)],
@@ -195,14 +198,25 @@ pub(crate) fn pages(
             })
         })
     };
+    // How full the emptiest page is; the last one may leave white.
+    let min_fill = |pages: &[BlockPage]| {
+        let full = pages.split_last().map_or(&[][..], |(_, full)| full);
+        let fill = |page: &BlockPage| {
+            let taken: f64 = page.placed.iter().map(|(i, _)| blocks[*i].size.area()).sum();
+            taken / windows[page.window].1.area()
+        };
+        full.iter().map(fill).fold(MIN_FILL, f64::min)
+    };
     let own: Vec<usize> = (0..blocks.len()).collect();
     let mut best = in_order(&own, &fits)?;
     let mut large = own.clone();
     large.sort_by(|a, b| blocks[*b].size.area().total_cmp(&blocks[*a].size.area()));
-    for order in [own, large] {
+    let mut low = own.clone();
+    low.sort_by(|a, b| blocks[*a].size.height.total_cmp(&blocks[*b].size.height));
+    for order in [own, large, low] {
         if best.len() > 1
             && let Some(pages) = gathered(&order, &fits)
-            && pages.len() < best.len()
+            && (pages.len(), -min_fill(&pages)) < (best.len(), -min_fill(&best))
         {
             best = pages;
         }
@@ -243,7 +257,9 @@ fn gathered(
             }
         }
         rest.retain(|i| !members.contains(i));
-        pages.push(page);
+        // On its page each stands as they come, if they go so.
+        members.sort_unstable();
+        pages.push(fits(&members).unwrap_or(page));
     }
     pages.sort_by_key(|page| page.placed.iter().map(|(i, _)| *i).min());
     Some(pages)
@@ -272,5 +288,9 @@ mod tests {
         assert_eq!(pages(&[60.0, 60.0, 30.0, 30.0]), [vec![0, 2], vec![1, 3]]);
         assert_eq!(pages(&[60.0, 30.0, 60.0, 30.0]), [vec![0, 1], vec![2, 3]], "as they come");
         assert_eq!(pages(&[30.0, 60.0, 60.0]).len(), 2);
+        // As many pages: out of order where a page would be left nearly empty, else in it.
+        assert_eq!(pages(&[80.0, 30.0, 70.0, 20.0]), [vec![0], vec![1, 3], vec![2]]);
+        assert_eq!(pages(&[80.0, 50.0, 70.0, 20.0]), [vec![0], vec![1], vec![2, 3]]);
+        assert_eq!(pages(&[63.0, 40.0, 64.0, 30.0]), [vec![0], vec![1, 3], vec![2]]);
     }
 }

@@ -55,10 +55,8 @@ fn a_pointer_at_rest_and_a_choice_ask_for_no_frame() {
     assert_eq!(next_frame(&harness), Duration::MAX, "a node chosen");
 }
 
-/// Of every three frames in which something moved one more is painted here, as egui would write a
-/// warning else; the program that is handed out has no such frames.
-#[test]
-fn a_drag_is_seen_in_the_frame_of_its_move_and_rests_while_it_is_held() {
+/// A desk whose pointer holds a node, and where.
+fn dragging() -> (Harness<'static, Bench>, egui::Pos2) {
     let state = Bench { desk: Desk::new(Settings::default()), host: MemoryHost::with_data() };
     let builder = Harness::builder().with_size(egui::vec2(1280.0, 800.0)).with_step_dt(1.0 / 60.0);
     let mut harness = builder.build_ui_state(frame, state);
@@ -71,8 +69,17 @@ fn a_drag_is_seen_in_the_frame_of_its_move_and_rests_while_it_is_held() {
     harness.step();
     harness.drag_at(at);
     harness.step();
+    (harness, at)
+}
+
+/// How many of some moves are not seen in their own frame.
+fn late(
+    harness: &mut Harness<'_, Bench>,
+    at: egui::Pos2,
+    moves: std::ops::RangeInclusive<u16>,
+) -> u32 {
     let mut late = 0;
-    for k in 1_u16..=9 {
+    for k in moves {
         let before = harness.state().desk.document.revision();
         harness.hover_at(at + egui::vec2(f32::from(k) * 7.0, f32::from(k) * 3.0));
         harness.step();
@@ -81,6 +88,15 @@ fn a_drag_is_seen_in_the_frame_of_its_move_and_rests_while_it_is_held() {
         let now = reckon(desk.document.knife(), desk.derived.shop(), Tables::built_in());
         late += u32::from(*desk.derived.reckoning != now);
     }
+    late
+}
+
+/// Of every three frames in which something moved one more is painted here, as egui would write a
+/// warning else; the program that is handed out has no such frames.
+#[test]
+fn a_drag_is_seen_in_the_frame_of_its_move_and_rests_while_it_is_held() {
+    let (mut harness, at) = dragging();
+    let late = late(&mut harness, at, 1..=9);
     // The first move begins the drag.
     assert!(late <= 4, "{late} of 9 moves were seen in a later frame");
     assert!(harness.state().desk.document.history().in_gesture());
@@ -89,6 +105,32 @@ fn a_drag_is_seen_in_the_frame_of_its_move_and_rests_while_it_is_held() {
     harness.drop_at(at);
     harness.run_steps(4);
     assert_eq!(harness.state().desk.document.history().past().len(), 1);
+}
+
+/// Else it would change from one way of painting to the other and back, as the slower of them makes
+/// frames slow and the quicker quick.
+#[test]
+fn once_frames_come_slowly_all_of_a_drag_is_seen_a_frame_later() {
+    let (mut harness, at) = dragging();
+    let mut time_s = harness.ctx.input(|input| input.time);
+    let mut late_at = |harness: &mut Harness<'_, Bench>, step_s: f64, moves| {
+        let each = |k| {
+            time_s += step_s;
+            harness.input_mut().time = Some(time_s);
+            late(harness, at, k..=k)
+        };
+        std::ops::RangeInclusive::<u16>::map(moves, each).sum::<u32>()
+    };
+    late_at(&mut harness, 0.03, 1..=6);
+    assert!(late_at(&mut harness, 0.01, 7..=12) == 6, "in its own frame, though it had been slow");
+    harness.drop_at(at + egui::vec2(12.0 * 7.0, 12.0 * 3.0));
+    harness.input_mut().time = None;
+    harness.run_steps(30);
+    let (at, next) = (at + egui::vec2(12.0 * 7.0, 12.0 * 3.0), 12);
+    harness.drag_at(at);
+    harness.step();
+    let late = late(&mut harness, at, 1..=next);
+    assert!(late <= 5, "{late} of {next} moves of another drag");
 }
 
 #[test]
