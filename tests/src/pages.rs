@@ -104,24 +104,26 @@ pub fn faults(page: &Page, margin_mm: f64) -> Vec<String> {
 /// that a mark's box touches.
 pub fn covered(page: &Page, margin_mm: f64) -> f64 {
     let inside = Rect::from_origin_size((0.0, 0.0), page.size_mm).inset(-margin_mm);
-    let boxes: Vec<Rect> = page
-        .drawing
-        .items
-        .iter()
-        .map(|item| match &item.mark {
-            Mark::Path(path) | Mark::Fill(path) => path.bounding_box(),
-            Mark::Circle(circle) => circle.bounding_box(),
-            Mark::Text(label) => boxed(&lettering::corners(label)),
-        })
-        .collect();
-    let steps = |mm: f64| (mm / 10.0).ceil().max(1.0) as u32;
+    let boxes = page.drawing.items.iter().map(|item| match &item.mark {
+        Mark::Path(path) | Mark::Fill(path) => path.bounding_box(),
+        Mark::Circle(circle) => circle.bounding_box(),
+        Mark::Text(label) => boxed(&lettering::corners(label)),
+    });
+    let steps = |mm: f64| (mm / 10.0).ceil().max(1.0) as usize;
     let (columns, rows) = (steps(inside.width()), steps(inside.height()));
-    let cell = |column: u32, row: u32| {
-        let corner = inside.origin() + Vec2::new(f64::from(column), f64::from(row)) * 10.0;
-        Rect::from_origin_size(corner, (10.0, 10.0))
-    };
-    let touched = |cell: &Rect| boxes.iter().any(|own| own.inflate(0.1, 0.1).overlaps(*cell));
-    let all = (0..columns).flat_map(|column| (0..rows).map(move |row| (column, row)));
-    let filled = all.filter(|(column, row)| touched(&cell(*column, *row))).count();
-    filled as f64 / f64::from(columns * rows)
+    let mut touched = vec![false; columns * rows];
+    for own in boxes.map(|own| own.inflate(0.1, 0.1) - inside.origin().to_vec2()) {
+        // Below nought is none of them, and a cast of it is nought.
+        let cells = |from: f64, to: f64, many: usize| {
+            let to = if to < 0.0 { 0 } else { (to / 10.0) as usize + 1 };
+            (from / 10.0) as usize..to.min(many)
+        };
+        for row in cells(own.y0, own.y1, rows) {
+            for column in cells(own.x0, own.x1, columns) {
+                touched[row * columns + column] = true;
+            }
+        }
+    }
+    let filled = touched.iter().filter(|cell| **cell).count();
+    filled as f64 / touched.len() as f64
 }

@@ -1,6 +1,6 @@
 //! Every grade on every blank, paper and shop, with and without a heat treatment: what is printed
 //! when nothing is asked for, and the cards. A sample of them in the quick run; all with
-//! `BLANKWRIGHT_WHOLE=1`, by hand: some three minutes.
+//! `BLANKWRIGHT_WHOLE=1`, as `.ci/run` does.
 
 use bench_tests::pages::{covered, faults};
 use bench_tests::{blanks, root};
