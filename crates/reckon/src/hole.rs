@@ -6,6 +6,7 @@ use crate::tables::Tables;
 use knife::{Hole, HoleId, HoleKind, Knife, ReferenceEdge, ReferenceEnd};
 use kurbo::{Point, Vec2};
 use outline::{Outline, circle_gap};
+use units::{DrillName, LengthUnit};
 
 /// The nearest other hole and the web to it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -64,6 +65,15 @@ impl HoleFigures {
     pub fn label(&self) -> String {
         let what = if self.name.trim().is_empty() { self.kind.label() } else { self.name.trim() };
         format!("hole {} ({what})", self.number)
+    }
+
+    /// The drill's diameter where its name doesn't tell it, as a number's or a letter's doesn't, in a
+    /// unit: `0.191 in`. None without a drill.
+    pub fn drill_size(&self, unit: LengthUnit) -> Option<String> {
+        let name = units::parse_drill(self.drill.as_deref()?);
+        let is_told = matches!(name, Ok(DrillName::Fraction { .. } | DrillName::Metric { .. }));
+        let mm = self.drill_mm.unwrap_or(self.diameter_mm);
+        (!is_told).then(|| units::show_decimal(mm, unit, (2, 3)))
     }
 }
 

@@ -1,6 +1,7 @@
 //! Which drill for which holes, in words.
 
 use reckon::{HoleFigures, Reckoning};
+use units::LengthUnit;
 
 /// Holes of one drill beyond this many are only counted.
 const HOLES_LISTED: usize = 12;
@@ -20,11 +21,14 @@ pub(super) fn shortened(text: &str, max: usize) -> String {
     format!("{}…", &short[..end])
 }
 
-/// `3 × #30 (holes 1, 4, 6), 2 × 1/4 (holes 2, 3)`, in the order of first use.
-pub(super) fn drill_list(reckoning: &Reckoning) -> String {
+/// `3 × #30, 0.128 in (holes 1, 4, 6); 2 × 1/4 (holes 2, 3)`, in the order of first use.
+pub(super) fn drill_list(reckoning: &Reckoning, unit: LengthUnit) -> String {
     let mut drills: Vec<(String, Vec<usize>)> = Vec::new();
     for hole in &reckoning.holes {
-        let name = drill_name(hole);
+        let mut name = drill_name(hole);
+        if let Some(size) = hole.drill_size(unit) {
+            name += &format!(", {size}");
+        }
         match drills.iter_mut().find(|(known, _)| *known == name) {
             Some((_, numbers)) => numbers.push(hole.number),
             None => drills.push((name, vec![hole.number])),
@@ -42,7 +46,7 @@ pub(super) fn drill_list(reckoning: &Reckoning) -> String {
     message.join("; ")
 }
 
-/// `3 × #30 (holes 1, 4, 6)`.
+/// `3 × #30, 0.128 in (holes 1, 4, 6)`.
 fn drill_words(name: &str, numbers: &[usize]) -> String {
     let mut list: Vec<String> =
         numbers.iter().take(HOLES_LISTED).map(ToString::to_string).collect();

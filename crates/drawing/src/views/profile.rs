@@ -67,7 +67,7 @@ pub fn profile_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
             units::show_mm(mm, 2)
         ));
     }
-    let drills = drill_list(reckoning);
+    let drills = drill_list(reckoning, knife.unit);
     if !drills.is_empty() {
         notes.push(format!("Drills: {drills}."));
     }

@@ -150,7 +150,8 @@ fn at_hand(bench: &CardContext<'_>) -> Vec<Line> {
 }
 
 fn drill_name(bench: &CardContext<'_>, hole: &HoleFigures) -> String {
-    hole.drill.clone().unwrap_or_else(|| bench.length(hole.diameter_mm))
+    let Some(name) = &hole.drill else { return bench.length(hole.diameter_mm) };
+    hole.drill_size(bench.knife.unit).map_or(name.clone(), |size| format!("{name} ({size})"))
 }
 
 fn bar(bench: &CardContext<'_>) -> Vec<Line> {

@@ -59,7 +59,7 @@ pub fn drilling_notes(knife: &Knife, reckoning: &Reckoning) -> Vec<String> {
         words[..1].make_ascii_uppercase();
         notes.push(shortened(&format!("{words}."), LIST_CHARS));
     }
-    notes.push(format!("Drills: {}.", drill_list(reckoning)));
+    notes.push(format!("Drills: {}.", drill_list(reckoning, unit)));
     for finding in reckoning.hole_findings().take(FINDINGS_TOLD) {
         notes.push(format!("{}: {}", finding.severity.label().to_uppercase(), finding.short));
     }

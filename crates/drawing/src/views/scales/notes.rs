@@ -91,6 +91,9 @@ fn drills(knife: &Knife, reckoning: &Reckoning, scales: &ScaleFigures) -> Option
     let mut drills: Vec<(String, Vec<String>)> = Vec::new();
     for hole in reckoning.holes.iter().filter(in_a_piece) {
         let mut name = drill_name(hole);
+        if let Some(size) = hole.drill_size(knife.unit) {
+            name += &format!(" ({size})");
+        }
         if let Some(Fixing::Screw { head_mm, head_deep_mm }) = knife.handle.fixing(hole.id) {
             let (head, deep) = (fine(knife, head_mm), fine(knife, head_deep_mm));
             name += &format!(" with a head {head} wide, {deep} deep");
