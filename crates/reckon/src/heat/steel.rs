@@ -10,7 +10,8 @@ use units::Temperature;
 /// What is known of a steel in the heat.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SteelHeat {
-    /// Its standard grade.
+    /// Its standard grade, after the name by which it was stated where that is another:
+    /// `1.2842 (90MnCrV8)`.
     pub grade: String,
     /// Its composition in words.
     pub composition: Option<(String, Provenance)>,
@@ -35,10 +36,14 @@ impl SteelHeat {
             return Some(Self::own(own).judged(tables));
         }
         let steel = tables.steel(grade)?;
+        let is_part = steel.grade.to_lowercase().contains(&grade.trim().to_lowercase());
         let curve = |grade: &str| TemperCurve::of(tables.temper_points(grade));
         let composition = (steel.composition.clone(), steel.composition_origin.clone());
         let known = Self {
-            grade: steel.grade.clone(),
+            grade: match is_part {
+                true => steel.grade.clone(),
+                false => format!("{} ({})", grade.trim(), steel.grade),
+            },
             composition: Some(composition).filter(|(words, _)| !words.is_empty()),
             hardening: tables.hardenings(&steel.grade).cloned().collect(),
             curve: curve(&steel.grade),
@@ -143,5 +148,19 @@ impl Shop {
     pub fn density_g_cm3(&self, grade: &str, tables: &Tables) -> Option<f64> {
         let own = self.own_steel(grade).and_then(|steel| steel.density_g_cm3);
         own.or_else(|| tables.steel(grade).map(|steel| steel.density_g_cm3))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Number and name of one steel by EN ISO 4957 and EN 10027-2, from memory.
+    #[test]
+    fn a_steel_goes_by_the_name_it_was_stated_by_and_its_standard_grade() {
+        let name =
+            |grade| SteelHeat::of(grade, &Shop::default(), Tables::built_in()).unwrap().grade;
+        assert_eq!(name("1.2842"), "1.2842 (90MnCrV8)");
+        assert_eq!((name("90MnCrV8").as_str(), name("1084").as_str()), ("90MnCrV8", "SAE 1084"));
     }
 }
