@@ -93,36 +93,43 @@ pub(crate) fn page(contents: &Contents<'_>, setup: &PageSetup) -> Option<(Sheet,
     let own_sizes: Vec<Size> = blocks.iter().map(|block| block.size).collect();
     let orders = block::orders(&own_sizes, &[block::height, block::width]);
     let orders = note_orders(&orders, !sheet.notes.is_empty());
-    for white_mm in WHITES_MM {
-        for (size, template, framed) in &looks {
-            for column in &columns {
-                for order in &orders {
-                    let own = |i: &Option<usize>| i.map_or(column.as_ref(), |i| Some(blocks[i]));
-                    let placed: Vec<&Block<'_>> = order.iter().filter_map(own).collect();
-                    let sizes: Vec<Size> = placed.iter().map(|block| block.size).collect();
-                    let corners = pack(framed.inner, &framed.corner.rects, &sizes, white_mm);
-                    let Some(corners) = corners else { continue };
-                    let placed: Vec<(&Block<'_>, Point)> =
-                        placed.into_iter().zip(corners).collect();
-                    return Some(joined(sheet, &placed, (*size, *template)));
+    let placed = |orders: &Vec<Vec<Option<usize>>>| {
+        for white_mm in WHITES_MM {
+            for (size, template, framed) in &looks {
+                for column in &columns {
+                    for order in orders {
+                        let own =
+                            |i: &Option<usize>| i.map_or(column.as_ref(), |i| Some(blocks[i]));
+                        let own: Vec<&Block<'_>> = order.iter().filter_map(own).collect();
+                        let sizes: Vec<Size> = own.iter().map(|block| block.size).collect();
+                        let corners = pack(framed.inner, &framed.corner.rects, &sizes, white_mm);
+                        let Some(corners) = corners else { continue };
+                        let placed: Vec<(&Block<'_>, Point)> =
+                            own.into_iter().zip(corners).collect();
+                        return Some(joined(sheet, &placed, (*size, *template)));
+                    }
                 }
             }
         }
-    }
-    None
+        None
+    };
+    orders.iter().find_map(placed)
 }
 
-/// Orders of blocks with the place of the notes (`None`), if there are any: last, or else straight
-/// after the first, where a narrow gap beside the drawing takes them.
-fn note_orders(orders: &[Vec<usize>], has_notes: bool) -> Vec<Vec<Option<usize>>> {
+/// Orders of blocks with the place of the notes (`None`), if there are any: last, and for all that
+/// find no room so, straight after the first, where a narrow gap beside the drawing takes them.
+fn note_orders(orders: &[Vec<usize>], has_notes: bool) -> Vec<Vec<Vec<Option<usize>>>> {
     let blocks = |order: &[usize]| order.iter().copied().map(Some).collect::<Vec<_>>();
-    let ways = |order: &Vec<usize>| {
+    let last = |order: &Vec<usize>| [blocks(order), vec![None]].concat();
+    let second = |order: &Vec<usize>| {
         let (first, rest) = order.split_at(order.len().min(1));
-        let second = [blocks(first), vec![None], blocks(rest)].concat();
-        let last = [blocks(order), vec![None]].concat();
-        if rest.is_empty() || !has_notes { vec![last] } else { vec![last, second] }
+        [blocks(first), vec![None], blocks(rest)].concat()
     };
-    orders.iter().flat_map(ways).collect()
+    let mut all = vec![orders.iter().map(last).collect()];
+    if has_notes && orders.iter().any(|order| order.len() > 1) {
+        all.push(orders.iter().map(second).collect());
+    }
+    all
 }
 
 /// Whether a page may take blocks of this area, the first of them of this size: a quick look that
