@@ -113,7 +113,7 @@ pub fn covered(page: &Page, margin_mm: f64) -> f64 {
     let (columns, rows) = (steps(inside.width()), steps(inside.height()));
     let mut touched = vec![false; columns * rows];
     for own in boxes.map(|own| own.inflate(0.1, 0.1) - inside.origin().to_vec2()) {
-        // Below nought is none of them, and a cast of it is nought.
+        // A cast takes what is below nought as nought, where no cell ends.
         let cells = |from: f64, to: f64, many: usize| {
             let to = if to < 0.0 { 0 } else { (to / 10.0) as usize + 1 };
             (from / 10.0) as usize..to.min(many)

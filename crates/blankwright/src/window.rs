@@ -18,6 +18,8 @@ const MIN_REFRESH_MILLIHERTZ: u32 = 20_000;
 /// Of the time for which a screen shows one picture, a frame waits for so much at most: the rest is
 /// the driver's own wait for the screen, where it has one, which it must not come too late for.
 const PACED: f64 = 0.95;
+/// After so long a pause the window may stand on another screen.
+const PAUSE: Duration = Duration::from_secs(1);
 /// What the window system calls the program.
 const NAME: &str = "Blankwright";
 /// What windows of this program are known by: the name of its menu entry.
@@ -58,12 +60,12 @@ pub(crate) fn open(file: Option<&Path>) -> Result<(), Failure> {
             .with_inner_size([1280.0, 800.0])
             .with_min_inner_size([640.0, 420.0]),
         persist_window: false,
-        // Nothing on the desk has a gradient that it would smooth, and a driver that draws in software
-        // pays for it at every dot.
+        // The bar's gradient shows no bands without it, and a driver that draws in software pays for
+        // it at every dot.
         dithering: false,
         ..eframe::NativeOptions::default()
     };
-    let pace = Pace { began: Instant::now(), refresh_millihertz: USUAL_REFRESH_MILLIHERTZ };
+    let pace = Pace { began: Instant::now(), refresh_millihertz: None };
     let mut window = Window { desk, title: String::new(), dialog: None, pace };
     let open = Box::new(move |cx: &eframe::CreationContext<'_>| {
         let ctx = cx.egui_ctx.clone();
@@ -133,28 +135,38 @@ struct Window {
 struct Pace {
     /// When the last frame began.
     began: Instant,
-    refresh_millihertz: u32,
+    /// How often the window's screen shows a new picture; `None` until it is asked for.
+    refresh_millihertz: Option<u32>,
 }
 
 impl Pace {
     /// How long a frame waits that comes so much later than the last one began.
     fn wait(&self, since: Duration) -> Duration {
-        let shown_s = 1_000.0 / f64::from(self.refresh_millihertz);
+        let rate = self.refresh_millihertz.unwrap_or(USUAL_REFRESH_MILLIHERTZ);
+        let shown_s = 1_000.0 / f64::from(rate);
         Duration::from_secs_f64(shown_s * PACED).saturating_sub(since)
     }
 }
 
+/// How often the screen on which the window stands shows a new picture.
+fn refresh_millihertz(frame: &eframe::Frame) -> u32 {
+    let monitor = frame.winit_window().and_then(|window| window.current_monitor());
+    let rate = monitor.and_then(|monitor| monitor.refresh_rate_millihertz());
+    rate.filter(|rate| *rate >= MIN_REFRESH_MILLIHERTZ).unwrap_or(USUAL_REFRESH_MILLIHERTZ)
+}
+
 impl eframe::App for Window {
     fn raw_input_hook(&mut self, _ctx: &egui::Context, _raw_input: &mut egui::RawInput) {
-        std::thread::sleep(self.pace.wait(self.pace.began.elapsed()));
+        let since = self.pace.began.elapsed();
+        if since > PAUSE {
+            self.pace.refresh_millihertz = None;
+        }
+        std::thread::sleep(self.pace.wait(since));
         self.pace.began = Instant::now();
     }
 
     fn logic(&mut self, ctx: &egui::Context, frame: &mut eframe::Frame) {
-        let monitor = frame.winit_window().and_then(|window| window.current_monitor());
-        let told = monitor.and_then(|monitor| monitor.refresh_rate_millihertz());
-        let told = told.filter(|told| *told >= MIN_REFRESH_MILLIHERTZ);
-        self.pace.refresh_millihertz = told.unwrap_or(USUAL_REFRESH_MILLIHERTZ);
+        self.pace.refresh_millihertz.get_or_insert_with(|| refresh_millihertz(frame));
         if ctx.input(|input| input.viewport().close_requested()) && !self.desk.may_close() {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
         }
@@ -242,8 +254,8 @@ mod tests {
     /// By hand: a screen of 60 pictures a second shows each for 16.7 ms, 95 % of which is 15.8.
     #[test]
     fn a_frame_waits_only_where_it_comes_faster_than_the_screen() {
-        let wait_ms = |refresh_millihertz, since_ms| {
-            let pace = Pace { began: Instant::now(), refresh_millihertz };
+        let wait_ms = |rate, since_ms| {
+            let pace = Pace { began: Instant::now(), refresh_millihertz: Some(rate) };
             pace.wait(Duration::from_millis(since_ms)).as_secs_f64() * 1e3
         };
         assert!((wait_ms(60_000, 5) - 10.83).abs() < 0.01);

@@ -93,27 +93,26 @@ pub(crate) fn page(contents: &Contents<'_>, setup: &PageSetup) -> Option<(Sheet,
     let own_sizes: Vec<Size> = blocks.iter().map(|block| block.size).collect();
     let orders = block::orders(&own_sizes, &[block::height, block::width]);
     let orders = note_orders(&orders, !sheet.notes.is_empty());
-    let placed = |orders: &Vec<Vec<Option<usize>>>| {
-        for white_mm in WHITES_MM {
-            for (size, template, framed) in &looks {
-                for column in &columns {
-                    for order in orders {
-                        let own =
-                            |i: &Option<usize>| i.map_or(column.as_ref(), |i| Some(blocks[i]));
-                        let own: Vec<&Block<'_>> = order.iter().filter_map(own).collect();
-                        let sizes: Vec<Size> = own.iter().map(|block| block.size).collect();
-                        let corners = pack(framed.inner, &framed.corner.rects, &sizes, white_mm);
-                        let Some(corners) = corners else { continue };
-                        let placed: Vec<(&Block<'_>, Point)> =
-                            own.into_iter().zip(corners).collect();
-                        return Some(joined(sheet, &placed, (*size, *template)));
-                    }
+    let pages = || {
+        let with = |white_mm| looks.iter().map(move |look| (white_mm, look));
+        WHITES_MM.into_iter().flat_map(with)
+    };
+    for orders in &orders {
+        for (white_mm, (size, template, framed)) in pages() {
+            for column in &columns {
+                for order in orders {
+                    let own = |i: &Option<usize>| i.map_or(column.as_ref(), |i| Some(blocks[i]));
+                    let own: Vec<&Block<'_>> = order.iter().filter_map(own).collect();
+                    let sizes: Vec<Size> = own.iter().map(|block| block.size).collect();
+                    let corners = pack(framed.inner, &framed.corner.rects, &sizes, white_mm);
+                    let Some(corners) = corners else { continue };
+                    let placed: Vec<_> = own.into_iter().zip(corners).collect();
+                    return Some(joined(sheet, &placed, (*size, *template)));
                 }
             }
         }
-        None
-    };
-    orders.iter().find_map(placed)
+    }
+    None
 }
 
 /// Orders of blocks with the place of the notes (`None`), if there are any: last, and for all that

@@ -40,9 +40,10 @@ impl SteelHeat {
         let curve = |grade: &str| TemperCurve::of(tables.temper_points(grade));
         let composition = (steel.composition.clone(), steel.composition_origin.clone());
         let known = Self {
-            grade: match is_part {
-                true => steel.grade.clone(),
-                false => format!("{} ({})", grade.trim(), steel.grade),
+            grade: if is_part {
+                steel.grade.clone()
+            } else {
+                format!("{} ({})", grade.trim(), steel.grade)
             },
             composition: Some(composition).filter(|(words, _)| !words.is_empty()),
             hardening: tables.hardenings(&steel.grade).cloned().collect(),
