@@ -109,12 +109,17 @@ pub enum ParseError {
     },
 }
 
+/// A text on one line, as a sentence is that names what a file says: a space for each control
+/// character.
+pub fn one_line(text: &str) -> String {
+    text.replace(char::is_control, " ")
+}
+
 /// What was typed, fit to stand in a sentence: one line, not too long.
 pub(crate) fn quoted(text: &str) -> String {
     const MAX_QUOTED_CHARS: usize = 40;
-    let clean = |c: char| if c.is_control() { ' ' } else { c };
     let text = text.trim();
-    let mut shown: String = text.chars().take(MAX_QUOTED_CHARS).map(clean).collect();
+    let mut shown: String = one_line(text).chars().take(MAX_QUOTED_CHARS).collect();
     if text.chars().nth(MAX_QUOTED_CHARS).is_some() {
         shown.push('…');
     }

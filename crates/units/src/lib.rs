@@ -24,7 +24,7 @@ mod temperature;
 
 pub use angle::{Angle, parse_angle};
 pub use drill::{DrillName, parse_drill};
-pub use error::{ExpectedKind, ParseError};
+pub use error::{ExpectedKind, ParseError, one_line};
 pub use fraction::InchFraction;
 pub use length::{Length, LengthUnit, MM_PER_INCH, parse_length};
 pub use mass::{GRAMS_PER_POUND, Mass, parse_mass};

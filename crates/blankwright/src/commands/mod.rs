@@ -31,6 +31,7 @@ use knife::file::{self, EXTENSION, Opened};
 use reckon::tables::Tables;
 use reckon::{Reckoning, Shop, reckon};
 use std::path::{Path, PathBuf};
+use units::one_line;
 
 /// Does a command. With `--quiet` what only tells of files written is left out.
 pub(crate) fn run(typed: Cli, host: &mut dyn Host) -> Result<Outcome, Failure> {
@@ -225,6 +226,7 @@ fn likely_grade(work: &LoadedKnife) -> String {
     let steels = Tables::built_in().steels();
     let names = steels.iter().flat_map(|steel| steel.other_names.iter().chain([&steel.grade]));
     manual::nearest(grade, names.map(String::as_str)).map_or_else(String::new, |near| {
+        let grade = one_line(grade);
         format!("blankwright: no table has the steel \"{grade}\", did you mean {near}?\n")
     })
 }

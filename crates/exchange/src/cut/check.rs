@@ -3,6 +3,7 @@
 use super::{CutBlank, CutSheet, polyline};
 use kurbo::{Circle, Point};
 use outline::circle_gap;
+use units::one_line;
 
 /// Pieces shorter than this make a machine stutter, and are mostly mistakes of drawing, mm
 /// (common practice, no source).
@@ -100,7 +101,11 @@ impl std::fmt::Display for CutWarning {
 }
 
 fn named(name: &str) -> String {
-    if name.trim().is_empty() { "the blank".to_owned() } else { format!("\"{}\"", name.trim()) }
+    if name.trim().is_empty() {
+        "the blank".to_owned()
+    } else {
+        format!("\"{}\"", one_line(name.trim()))
+    }
 }
 
 /// Checks every blank of a sheet once, whatever copies of it there are.

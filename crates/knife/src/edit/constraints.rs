@@ -13,7 +13,8 @@ pub(super) fn length(before: &Profile, after: &Profile) -> Result<(), Refusal> {
     Err(Refusal::TooShort { length_mm: is, min_mm: MIN_LENGTH_MM })
 }
 
-/// Bevels and swedge go no higher than the profile is wide: what it lost they lose.
+/// Bevels and swedge go no higher than the profile is wide, for what it lost they lose, and no lower
+/// than may be.
 pub(super) fn heights(knife: &mut Knife) {
     let bevel = knife.bevel.iter_mut().map(|bevel| &mut bevel.grind_height_mm);
     let swedge = knife.swedge.iter_mut().map(|swedge| &mut swedge.height_mm);
@@ -21,8 +22,8 @@ pub(super) fn heights(knife: &mut Knife) {
     if heights.is_empty() {
         return;
     }
-    let max_mm = *grind_height_on(&knife.profile).end();
+    let (min_mm, max_mm) = grind_height_on(&knife.profile).into_inner();
     for height_mm in &mut heights {
-        **height_mm = height_mm.min(max_mm);
+        **height_mm = height_mm.clamp(min_mm, max_mm);
     }
 }

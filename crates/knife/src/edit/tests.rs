@@ -495,9 +495,36 @@ fn grind_line_and_swedge_go_no_higher_than_the_profile() {
     let low = Edit::TakeProfile(half.profile.clone()).apply(&ground).unwrap();
     let width = half.profile.size_mm().unwrap().min_side();
     assert!(heights(&low).0 <= width + 1e-5 && heights(&low).0 > width - 1e-5);
-    for knife in [&ground, &half, &low] {
-        let opened = crate::file::open(&crate::file::save(knife)).unwrap();
-        assert!(opened.faults.is_empty() && opened.knife == *knife, "{:?}", opened.faults);
+    // Nor do they become lower than may be, however small the blank.
+    let flat = Edit::SetBevel(Some(bevel(0.1))).apply(&ground).unwrap();
+    let flat = Edit::SetSwedge(Some(swedge(0.1))).apply(&flat).unwrap();
+    let small = Edit::ScaleToLength(5.0).apply(&flat).unwrap();
+    assert_eq!(heights(&small), (0.1, 0.1));
+    for knife in [&ground, &half, &low, &small] {
+        assert_sound(knife);
+    }
+}
+
+/// What a knife's file holds is all of it, and sound.
+fn assert_sound(knife: &Knife) {
+    let opened = crate::file::open(&crate::file::save(knife)).unwrap();
+    assert!(opened.faults.is_empty() && opened.knife == *knife, "{:?}", opened.faults);
+}
+
+#[test]
+fn nothing_is_carried_farther_than_a_file_may_say() {
+    let far = 9.0e6;
+    let bevel = Bevel { plunge_x_mm: far, grind_height_mm: 10.0, ..Bevel::default() };
+    let knives = [
+        Edit::SetBevel(Some(bevel)).apply(&knife()),
+        Edit::SetTaper(Some(Taper { from_x_mm: far, tip_mm: 1.0 })).apply(&knife()),
+        Edit::SetScales(Some(Scales { front_x_mm: far, thickness_mm: 6.0 })).apply(&knife()),
+    ];
+    for knife in knives.map(Result::unwrap) {
+        assert_sound(&knife);
+        let carried = Edit::Shift(Vec2::new(2.0e6, 0.0)).apply(&knife).unwrap_err().to_string();
+        assert!(carried.contains("coordinate"), "{carried}");
+        assert_sound(&Edit::Shift(Vec2::new(0.5e6, 0.0)).apply(&knife).unwrap());
     }
 }
 

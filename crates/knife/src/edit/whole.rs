@@ -46,7 +46,10 @@ fn transform(knife: &mut Knife, by: Affine, bounds: Rect) -> Result<(), Refusal>
         node.at = by * node.at;
         node.handle_in = node.handle_in.map(|p| by * p);
         node.handle_out = node.handle_out.map(|p| by * p);
-        check::point(node.at)?;
+        [Some(node.at), node.handle_in, node.handle_out]
+            .into_iter()
+            .flatten()
+            .try_for_each(check::point)?;
     }
     for hole in &mut knife.holes {
         hole.at = by * hole.at;
@@ -62,9 +65,13 @@ fn transform(knife: &mut Knife, by: Affine, bounds: Rect) -> Result<(), Refusal>
             check::point(*at)?;
         }
     }
-    let cross = |x: f64| (by * Point::new(x, bounds.center().y)).x;
+    let cross = |x: &mut f64| {
+        let at = by * Point::new(*x, bounds.center().y);
+        *x = at.x;
+        check::point(at)
+    };
     if let Some(bevel) = &mut knife.bevel {
-        bevel.plunge_x_mm = cross(bevel.plunge_x_mm);
+        cross(&mut bevel.plunge_x_mm)?;
     }
     if let GrindLine::Through(points) = &mut knife.grind_line {
         for p in points {
@@ -73,20 +80,20 @@ fn transform(knife: &mut Knife, by: Affine, bounds: Rect) -> Result<(), Refusal>
         }
     }
     if let Some(taper) = &mut knife.taper {
-        taper.from_x_mm = cross(taper.from_x_mm);
+        cross(&mut taper.from_x_mm)?;
     }
     if let Some(swedge) = &mut knife.swedge {
-        swedge.from_x_mm = cross(swedge.from_x_mm);
+        cross(&mut swedge.from_x_mm)?;
     }
     if let Some(scales) = &mut knife.scales {
-        scales.front_x_mm = cross(scales.front_x_mm);
+        cross(&mut scales.front_x_mm)?;
     }
     if let Some(jimping) = &mut knife.handle.jimping {
-        jimping.from_x_mm = cross(jimping.from_x_mm);
-        jimping.to_x_mm = cross(jimping.to_x_mm);
+        cross(&mut jimping.from_x_mm)?;
+        cross(&mut jimping.to_x_mm)?;
     }
     let places = &mut knife.handle.shaping.thickness;
-    places.iter_mut().for_each(|place| place.x_mm = cross(place.x_mm));
+    places.iter_mut().try_for_each(|place| cross(&mut place.x_mm))?;
     places.sort_by(|a, b| a.x_mm.total_cmp(&b.x_mm));
     Ok(())
 }

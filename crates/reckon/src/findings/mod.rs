@@ -67,7 +67,7 @@ pub use knife::Severity;
 use knife::{Edit, Knife, Node, PartId, Refusal, SetAside};
 use kurbo::Point;
 use outline::Outline;
-use units::show_decimal;
+use units::{one_line, show_decimal};
 
 /// A way to mend a finding, as edits.
 #[derive(Clone, Debug, PartialEq)]
@@ -169,7 +169,8 @@ impl Finding {
     pub fn message(&self) -> String {
         match &self.set_aside {
             Some(reason) => {
-                format!("{} The reason: {}.", self.sentence, reason.trim_end_matches('.'))
+                let reason = one_line(reason.trim_end_matches('.'));
+                format!("{} The reason: {reason}.", self.sentence)
             }
             None => self.sentence.clone(),
         }
@@ -346,14 +347,20 @@ pub struct Rule {
 }
 
 impl Rule {
-    /// A finding of this rule without measure, place or remedy yet.
-    fn finding(&self, severity: Severity, short: impl Into<String>, sentence: String) -> Finding {
+    /// A finding of this rule without measure, place or remedy yet. Names in its sentences may come
+    /// from a file and have any characters.
+    fn finding(
+        &self,
+        severity: Severity,
+        short: impl AsRef<str>,
+        sentence: impl AsRef<str>,
+    ) -> Finding {
         Finding {
             rule: self.key,
             case: "",
             severity,
-            short: short.into(),
-            sentence,
+            short: one_line(short.as_ref()),
+            sentence: one_line(sentence.as_ref()),
             measured_mm: None,
             limit_side: LimitSide::AtLeast,
             limit_mm: None,

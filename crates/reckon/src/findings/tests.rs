@@ -25,6 +25,18 @@ fn every_rule_has_a_file_of_its_own() {
 }
 
 #[test]
+fn a_sentence_is_one_line_whatever_names_the_file_has() {
+    let mut knife = crate::sample::drilled(&[(150.0, 11.5, 6.0)]);
+    knife.holes[0].drill = Some("a\nb".to_owned());
+    knife.holes[0].name = "c\td".to_owned();
+    let finding = crate::sample::found(&knife, "drill-mismatch").remove(0);
+    assert!(finding.sentence.contains("(c d) names the drill \"a b\""), "{}", finding.sentence);
+    let aside = finding.set_aside_edit("e\nf").apply(&knife).unwrap();
+    let message = crate::sample::found(&aside, "drill-mismatch").remove(0).message();
+    assert!(message.ends_with("The reason: e f."), "{message}");
+}
+
+#[test]
 fn what_was_set_aside_no_longer_stops_until_it_is_worse() {
     // A 6 mm hole in a blank that ends at y 15: webs of 0.5 and 0.2 mm.
     let knife = crate::sample::drilled(&[(150.0, 11.5, 6.0)]);
