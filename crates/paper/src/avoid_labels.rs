@@ -22,24 +22,19 @@ pub(crate) fn avoid_labels(tiling: &mut Tiling, drawing: &Drawing, bounds: Rect)
         step.x * float(tiling.columns) + overlap.x,
         step.y * float(tiling.rows) + overlap.y,
     );
-    let joints = |count: usize, origin: f64, step: f64| -> Vec<(f64, f64)> {
-        (1..count)
-            .map(|k| origin + step * float(k))
-            .map(|from| (from, from + tiling.overlap_mm))
-            .collect()
-    };
     // Of equals the one nearest to where it begins.
     let best = |(count, low, spare, step): (usize, f64, f64, f64),
                 begin: f64,
                 span: &dyn Fn(&Rect) -> (f64, f64)| {
-        let hit = |origin: f64| {
-            let joints = joints(count, origin, step);
-            let within = |rect: &&Rect| {
-                let (from, to) = span(rect);
-                joints.iter().any(|joint| from < joint.1 && to > joint.0)
-            };
-            tender.iter().filter(within).count()
+        let (mut starts, mut ends): (Vec<f64>, Vec<f64>) = tender.iter().map(span).unzip();
+        starts.sort_by(f64::total_cmp);
+        ends.sort_by(f64::total_cmp);
+        // What a joint holds begins before its end, and does not end before its start.
+        let held = |from: f64| {
+            let begun = starts.partition_point(|start| *start < from + tiling.overlap_mm);
+            begun.saturating_sub(ends.partition_point(|end| *end <= from))
         };
+        let hit = |origin: f64| (1..count).map(|k| held(origin + step * float(k))).sum::<usize>();
         let mut best = (hit(begin), begin);
         for k in 1..=STEPS {
             for direction in [1.0, -1.0] {

@@ -3,7 +3,7 @@
 use crate::avoid_labels;
 use crate::hull::{self, PAD_MM};
 use crate::pack::pack;
-use crate::tiling::{Tiling, float};
+use crate::tiling::{Tiling, float, whole};
 use kurbo::{Rect, Size, Vec2};
 use marks::Drawing;
 
@@ -15,26 +15,34 @@ const SLICE_MM: f64 = 10.0;
 /// best first: along the drawing and across it.
 const SHARES: [f64; 5] = [0.5, 0.0, 1.0, 0.25, 0.75];
 
+/// A drawing as what stands beside it sees it.
+pub(crate) struct Drawn {
+    /// The boxes of its marks.
+    marks: Vec<Rect>,
+    /// The boxes of what no joint should cross.
+    protected: Vec<Rect>,
+}
+
+impl Drawn {
+    pub(crate) fn of(drawing: &Drawing) -> Self {
+        let marks = drawing.items.iter().filter_map(|item| hull::mark_bounds(&item.mark)).collect();
+        Self { marks, protected: avoid_labels::protected_boxes(drawing) }
+    }
+}
+
 /// Shifts the tiles so that as many blocks as can be find room beside the drawing, through no more
 /// labels than before; tells for each block how far it is moved there, if it is.
-pub(crate) fn place(
-    tiling: &mut Tiling,
-    drawing: &Drawing,
-    blocks: &[&Drawing],
-) -> Vec<Option<Vec2>> {
+pub(crate) fn place(tiling: &mut Tiling, drawn: &Drawn, blocks: &[&Drawing]) -> Vec<Option<Vec2>> {
     let boxes: Vec<Rect> = blocks
         .iter()
         .map(|block| hull::drawing_bounds(block).unwrap_or_default())
         .map(|own| own.inflate(PAD_MM, PAD_MM))
         .collect();
-    let items: Vec<Rect> =
-        drawing.items.iter().filter_map(|item| hull::mark_bounds(&item.mark)).collect();
-    let Some(bounds) = items.iter().copied().reduce(|a, b| a.union(b)) else {
+    let Some(bounds) = drawn.marks.iter().copied().reduce(|a, b| a.union(b)) else {
         return vec![None; blocks.len()];
     };
     let settled = tiling.origin;
-    let tender = avoid_labels::protected_boxes(drawing);
-    let hits = avoid_labels::hits(tiling, &tender);
+    let hits = avoid_labels::hits(tiling, &drawn.protected);
     let many = Vec2::new(float(tiling.columns), float(tiling.rows));
     let overlap = Vec2::new(tiling.overlap_mm, tiling.overlap_mm);
     let cover = Vec2::new(tiling.step().x * many.x, tiling.step().y * many.y) + overlap;
@@ -44,10 +52,10 @@ pub(crate) fn place(
     let mut best = (0, settled, vec![None; blocks.len()]);
     for origin in std::iter::once(settled).chain(shifted) {
         tiling.origin = origin;
-        if avoid_labels::hits(tiling, &tender) > hits {
+        if avoid_labels::hits(tiling, &drawn.protected) > hits {
             continue;
         }
-        let placed = placed(tiling, &items, &boxes);
+        let placed = placed(tiling, &drawn.marks, &boxes);
         let count = placed.iter().flatten().count();
         if count > best.0 {
             best = (count, origin, placed);
@@ -85,21 +93,22 @@ fn placed(tiling: &Tiling, items: &[Rect], boxes: &[Rect]) -> Vec<Option<Vec2>> 
 
 /// What stands in a window, slice by slice from its lowest to its highest place.
 fn slices(items: &[Rect], window: Rect) -> Vec<Rect> {
-    // Most of a drawing stands on other tiles.
-    let items: Vec<Rect> = items
-        .iter()
-        .map(|own| own.inflate(0.1, 0.1).intersect(window))
-        .filter(|own| own.width() > 0.0 && own.height() > 0.0)
-        .collect();
+    let count = whole((window.width() / SLICE_MM).ceil());
+    let mut reaches = vec![(f64::MAX, f64::MIN); count];
+    for item in items {
+        let own = item.inflate(0.1, 0.1).intersect(window);
+        // Most of a drawing stands on other tiles.
+        if own.width() <= 0.0 || own.height() <= 0.0 {
+            continue;
+        }
+        let first = whole(((own.x0 - window.x0) / SLICE_MM).floor());
+        let end = whole(((own.x1 - window.x0) / SLICE_MM).ceil());
+        for (low, high) in reaches.iter_mut().take(end).skip(first) {
+            *low = low.min(own.y0);
+            *high = high.max(own.y1);
+        }
+    }
     let lefts = std::iter::successors(Some(window.x0), |x| Some(x + SLICE_MM));
-    let lefts = lefts.take_while(|x| *x < window.x1);
-    let slice = |x: f64| {
-        let slice = Rect { x0: x, x1: (x + SLICE_MM).min(window.x1), ..window };
-        let inside = items.iter().map(|own| own.intersect(slice));
-        let inside = inside.filter(|own| own.width() > 0.0 && own.height() > 0.0);
-        let (low, high) = inside
-            .fold((f64::MAX, f64::MIN), |(low, high), own| (low.min(own.y0), high.max(own.y1)));
-        (low < high).then_some(Rect { y0: low, y1: high, ..slice })
-    };
-    lefts.filter_map(slice).collect()
+    let slices = lefts.zip(reaches).filter(|(_, (low, high))| low < high);
+    slices.map(|(x, (low, high))| Rect::new(x, low, (x + SLICE_MM).min(window.x1), high)).collect()
 }

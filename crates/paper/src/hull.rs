@@ -12,13 +12,35 @@ pub(crate) const PAD_MM: f64 = 0.3;
 /// How far a flattened curve may be off, mm.
 const FLAT_MM: f64 = 0.05;
 
-/// Points whose convex hull, widened by [`PAD_MM`], holds every mark and label box.
+/// Points whose convex hull, widened by [`PAD_MM`], holds every mark and label box. Of very many
+/// marks those that lie well inside the others' hull are left out.
 pub(crate) fn points(drawing: &Drawing) -> Vec<Point> {
+    let marks = drawing.items.iter().map(|item| &item.mark);
     let mut points = Vec::new();
-    for item in &drawing.items {
-        of_mark(&item.mark, &mut points);
+    if drawing.items.len() <= MANY {
+        marks.for_each(|mark| of_mark(mark, &mut points));
+        return points;
     }
+    let on: Vec<Point> = marks.clone().filter_map(any_point).collect();
+    let inner = Inner::of(&on);
+    for mark in marks {
+        let corners = mark_bounds(mark)
+            .map(|own| [(own.x0, own.y0), (own.x0, own.y1), (own.x1, own.y0), (own.x1, own.y1)]);
+        if !corners.is_some_and(|all| all.into_iter().all(|p| inner.holds(p.into()))) {
+            of_mark(mark, &mut points);
+        }
+    }
+    points.extend(inner.corners);
     points
+}
+
+/// A point in the hull of a mark; `None` where it shows nothing.
+fn any_point(mark: &Mark) -> Option<Point> {
+    match mark {
+        Mark::Path(path) | Mark::Fill(path) => path.elements().first()?.end_point(),
+        Mark::Circle(circle) => Some(circle.center),
+        Mark::Text(label) => lettering::corners(label).into_iter().next(),
+    }
 }
 
 /// The box of a drawing's points; `None` where it shows nothing.
@@ -29,10 +51,10 @@ pub(crate) fn drawing_bounds(drawing: &Drawing) -> Option<Rect> {
 /// The box of one mark or label: that of its points, for which only curves that reach out of the
 /// others' box are flattened.
 pub(crate) fn mark_bounds(mark: &Mark) -> Option<Rect> {
-    let (Mark::Path(path) | Mark::Fill(path)) = mark else {
-        let mut points = Vec::new();
-        of_mark(mark, &mut points);
-        return bounds(&points);
+    let path = match mark {
+        Mark::Circle(circle) => return Some(circle.bounding_box()),
+        Mark::Text(label) => return bounds(&lettering::corners(label)),
+        Mark::Path(path) | Mark::Fill(path) => path,
     };
     let mut ends = path.elements().iter().filter_map(PathEl::end_point);
     let first = ends.next()?;

@@ -3,6 +3,7 @@
 //! squares as soon as one insert is to be measured. A table too tall for a page goes on to the next
 //! between two of its rows.
 
+use crate::beside::{self, Drawn};
 use crate::compose::{self, Blocks, Contents};
 use crate::corner::ScaleCheck;
 use crate::frame::{add_page_frame, count, measure_frame, no_room, plain, sizes, text_room};
@@ -10,7 +11,7 @@ use crate::hull::{self, PAD_MM};
 use crate::plan::{Plan, TablePage};
 use crate::template::PageTemplate;
 use crate::tiling::Tiling;
-use crate::{Page, PageSetup, PaperError, Sheet, beside, flow, place};
+use crate::{Page, PageSetup, PaperError, Sheet, flow, place};
 use kurbo::{Affine, Rect, Size, Vec2};
 use marks::{Drawing, Insert, Item, Mark, Pen};
 use std::borrow::Cow;
@@ -139,9 +140,10 @@ fn in_pieces(
         options.push(all);
     }
     let mut fault = None;
+    let drawn = Drawn::of(&sheet.drawing);
     let without_notes = (!sheet.notes.is_empty()).then_some(&silent);
     for own in with_notes.into_iter().chain(without_notes) {
-        match on_tiles(sheet, own, setup, inserts) {
+        match on_tiles((sheet, &drawn), own, setup, inserts) {
             Ok(all) => options.extend(all),
             Err(error) => fault = Some(error),
         }
@@ -165,7 +167,7 @@ struct FilledTiles<'a> {
 /// out beside the drawing where there is room. `None` where `own` is silent of notes that found
 /// none.
 fn on_tiles(
-    sheet: &Sheet,
+    (sheet, drawn): (&Sheet, &Drawn),
     own: &Sheet,
     setup: &PageSetup,
     inserts: &[Insert],
@@ -184,7 +186,7 @@ fn on_tiles(
     for words in tries {
         let mut own_tiling = tiling.clone();
         let blocks: Vec<&Drawing> = words.into_iter().chain(drawings.iter().copied()).collect();
-        let placed = beside::place(&mut own_tiling, &own.drawing, &blocks);
+        let placed = beside::place(&mut own_tiling, drawn, &blocks);
         let has_notes = words.is_none() || placed.first().is_some_and(Option::is_some);
         let count = placed.iter().flatten().count();
         if has_notes && best.as_ref().is_none_or(|(max, _)| count > *max) {

@@ -5,7 +5,7 @@ mod relief;
 
 use crate::shop::Shop;
 use knife::{ChainDrilling, Knife};
-use kurbo::{Point, Rect};
+use kurbo::{Point, Rect, Vec2};
 use outline::{OFFSET_TOLERANCE_MM, Outline, SpacingOptions, space_evenly};
 
 pub use relief::SawCut;
@@ -98,15 +98,22 @@ impl BarSpace<'_> {
         Rect::new(0.0, 0.0, self.length_mm, self.width_mm)
     }
 
-    /// How much farther than `offset_mm` a point lies from the other blanks, mm.
+    /// How much farther than `off_mm` a point lies from the other blanks, mm; from one that is
+    /// farther off than that, at least.
     fn room_beside(&self, p: Point, off_mm: f64, boxes: &[Rect]) -> f64 {
-        let near = self.others.iter().zip(boxes);
-        near.filter(|(_, bounds)| bounds.inflate(off_mm, off_mm).contains(p))
-            .map(|(other, _)| {
-                let gap = other.nearest(p).distance_mm;
-                (if other.contains(p) { -gap } else { gap }) - off_mm
-            })
-            .fold(f64::INFINITY, f64::min)
+        let room = |(other, bounds): (&Outline, &Rect)| {
+            let to_box = Vec2::new(
+                (bounds.x0 - p.x).max(p.x - bounds.x1).max(0.0),
+                (bounds.y0 - p.y).max(p.y - bounds.y1).max(0.0),
+            );
+            let gap = if to_box.hypot() > off_mm {
+                to_box.hypot()
+            } else {
+                other.nearest(p).distance_mm * if other.contains(p) { -1.0 } else { 1.0 }
+            };
+            gap - off_mm
+        };
+        self.others.iter().zip(boxes).map(room).fold(f64::INFINITY, f64::min)
     }
 }
 
@@ -120,7 +127,18 @@ pub(crate) fn figures(knife: &Knife, outline: &Outline, shop: &Shop) -> Option<C
         others: &[],
         reserved: &[],
     };
-    chain(&placed, &ground, &knife.cutting(), shop)
+    let cutting = knife.cutting();
+    chain(&placed, &drilling_lines(&placed, &cutting), &ground, &cutting, shop)
+}
+
+/// The lines on which the holes around an outline lie; none for an outline that [`is_too_long`], or
+/// that has no offset for having too many corners.
+pub(crate) fn drilling_lines(outline: &Outline, cutting: &ChainDrilling) -> Vec<Outline> {
+    if is_too_long(outline, cutting) {
+        return Vec::new();
+    }
+    // The offset's sides may lie its tolerance and a little too near; no hole may.
+    outline.offset(cutting.offset_mm() + 1.5 * OFFSET_TOLERANCE_MM)
 }
 
 /// Whether an outline is so long that nobody would drill it out.
@@ -139,30 +157,25 @@ pub(crate) fn most_holes(outline: &Outline, cutting: &ChainDrilling) -> usize {
     holes
 }
 
-/// The chain of one blank, given in the bar's plane. `None` for an outline that [`is_too_long`], or
-/// that has no offset for having too many corners.
+/// The chain of one blank, given with its [`drilling_lines`] in the bar's plane. `None` where there
+/// are no such lines.
 pub(crate) fn chain(
     placed: &Outline,
+    lines: &[Outline],
     ground: &BarSpace<'_>,
     cutting: &ChainDrilling,
     shop: &Shop,
 ) -> Option<ChainFigures> {
-    let pitch_mm = cutting.pitch_mm();
-    if is_too_long(placed, cutting) {
+    if lines.is_empty() {
         return None;
     }
     let (radius, bridge) = (cutting.drill_mm / 2.0, cutting.bridge_mm);
     let spacing = SpacingOptions {
-        pitch_mm,
+        pitch_mm: cutting.pitch_mm(),
         min_pitch_mm: cutting.drill_mm + THINNEST_BRIDGE * bridge,
         min_separation_mm: cutting.drill_mm + (1.0 - BRIDGE_SLACK) * bridge,
         corner_rad: CORNER_DEG.to_radians(),
     };
-    // The offset's sides may lie its tolerance and a little too near; no hole may.
-    let rings = placed.offset(cutting.offset_mm() + 1.5 * OFFSET_TOLERANCE_MM);
-    if rings.is_empty() {
-        return None;
-    }
     let boxes: Vec<Rect> = ground.others.iter().map(Outline::bounds).collect();
     let rect = ground.rect();
     let room = |p: Point| {
@@ -171,7 +184,7 @@ pub(crate) fn chain(
         let drilled = near.fold(f64::INFINITY, f64::min).sqrt() - spacing.min_separation_mm;
         (on_bar - radius).min(drilled).min(ground.room_beside(p, cutting.offset_mm(), &boxes))
     };
-    let spaced = space_evenly(&rings, &room, &spacing);
+    let spaced = space_evenly(lines, &room, &spacing);
     let holes = spaced.points;
     let rows: Vec<ChainRow> = spaced
         .rows

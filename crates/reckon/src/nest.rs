@@ -518,6 +518,8 @@ fn drill_out(
     shop: &Shop,
 ) {
     let Some(cutting) = cutting else { return };
+    let lines: Vec<Vec<Outline>> =
+        (plan.shapes.iter()).map(|shape| chain::drilling_lines(&shape.outline, cutting)).collect();
     let place =
         |blank: &NestBlank| plan.shapes[blank.blank].outline.transformed(blank.bar_from_knife);
     let placed: Vec<Outline> = bar.blanks.iter().map(place).collect();
@@ -539,7 +541,10 @@ fn drill_out(
             others: &others,
             reserved: &served,
         };
-        let chain = chain::chain(&placed[i], &ground, cutting, shop);
+        let lines: Vec<Outline> = (lines[blank.blank].iter())
+            .map(|line| line.transformed(blank.bar_from_knife))
+            .collect();
+        let chain = chain::chain(&placed[i], &lines, &ground, cutting, shop);
         drilled.extend(chain.iter().flat_map(|chain| chain.holes.iter().copied()));
         blank.chain = chain;
     }

@@ -108,10 +108,20 @@ pub(super) fn stretches(ring: &[Point], room: &dyn Fn(Point) -> f64, corner_rad:
 fn marks(ring: &[Point], room: &dyn Fn(Point) -> f64, corner_rad: f64) -> Vec<Mark> {
     let n = ring.len();
     let mut marks = Vec::with_capacity(n);
+    // Room changes no faster than the point moves: near where it was last measured it is known
+    // whether there is any.
+    let mut measured: Option<(Point, f64)> = None;
+    let mut has_room = |p: Point| {
+        let (at, mm) = measured
+            .filter(|(at, mm)| at.distance(p) < 0.99 * mm.abs())
+            .unwrap_or_else(|| (p, room(p)));
+        measured = Some((at, mm));
+        mm >= 0.0
+    };
     for i in 0..n {
         let (before, at, next) = (ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]);
         let turn = crate::curvature::turn(at - before, next - at);
-        marks.push(Mark { at, corner: turn.abs() > corner_rad, room: room(at) >= 0.0 });
+        marks.push(Mark { at, corner: turn.abs() > corner_rad, room: has_room(at) });
         let way_mm = at.distance(next);
         #[expect(
             clippy::cast_possible_truncation,
@@ -121,7 +131,7 @@ fn marks(ring: &[Point], room: &dyn Fn(Point) -> f64, corner_rad: f64) -> Vec<Ma
         let parts = (way_mm / LOOK_MM).ceil().clamp(1.0, 1e6) as u32;
         for k in 1..parts {
             let at = at.lerp(next, f64::from(k) / f64::from(parts));
-            marks.push(Mark { at, corner: false, room: room(at) >= 0.0 });
+            marks.push(Mark { at, corner: false, room: has_room(at) });
         }
     }
     marks

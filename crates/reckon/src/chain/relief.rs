@@ -8,7 +8,7 @@
 
 use super::BarSpace;
 use crate::shop::Shop;
-use kurbo::{Point, Vec2};
+use kurbo::{Line, ParamCurve, Point, Shape, Vec2};
 use outline::{Concavity, Outline};
 
 /// Hollows shallower than this need no cut: a saw follows them (own choice), mm.
@@ -21,6 +21,8 @@ const KERF_MM: f64 = 1.0;
 const MAX_EVALUATIONS: usize = 1_000_000;
 /// No step along a cut is shorter than this, mm.
 const STEP_MM: f64 = 0.02;
+/// Nor is one past another blank, mm.
+const LOOK_MM: f64 = 0.5;
 
 /// A straight cut with the saw, in the bar's plane.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -103,17 +105,24 @@ fn straight(
     let side = hollow.to - hollow.from;
     let along = side.dot(through - hollow.from) / side.hypot2();
     let (from, to) = (edge(ground, at(end), direction)?, at(end));
+    let line = Line::new(from, to);
+    let way_mm = from.distance(to);
     let beside = |other: &Outline| {
-        let line = kurbo::Line::new(from, to);
-        other.crossings_with(line).is_empty() && {
-            let steps = (line.p0.distance(line.p1) / 0.5).ceil().max(1.0);
-            let mut k = 0.0;
-            let mut clear = true;
-            while k <= steps && clear {
-                clear = other.nearest(from.lerp(to, k / steps)).distance_mm >= clear_mm;
-                k += 1.0;
+        let near = other.bounds().inflate(clear_mm, clear_mm);
+        if !near.overlaps(line.bounding_box()) {
+            return true;
+        }
+        let mut along_mm = 0.0;
+        loop {
+            let gap = other.nearest(line.eval(along_mm / way_mm.max(STEP_MM))).distance_mm;
+            if gap < clear_mm {
+                return false;
             }
-            clear
+            if along_mm >= way_mm {
+                return other.crossings_with(line).is_empty();
+            }
+            // So far on nothing comes nearer.
+            along_mm = (along_mm + (gap - clear_mm).max(LOOK_MM)).min(way_mm);
         }
     };
     let clear = (0.0..=1.0).contains(&along) && ground.others.iter().all(beside);
