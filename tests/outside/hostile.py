@@ -142,7 +142,7 @@ def blanks():
         knife["holes"] = [{"id": i + 1, "name": "", "kind": "pin", "at_mm": [1 + 0.24 * i, -10], "diameter_mm": 0.2, "pin_mm": 0.1} for i in range(1000)]
         yield f"comb-holes-{base_name}", knife
         # Very large and very small, with everything on them.
-        for name, by in (("tiny", 0.03), ("metre", 4.0), ("eight-metres", 33.0), ("far", 1000.0)):
+        for name, by in (("tiny", 0.03), ("small", 0.35), ("half", 0.5), ("metre", 4.0), ("eight-metres", 33.0), ("far", 1000.0)):
             knife = scaled(base, by)
             yield f"{name}-{base_name}", knife
             if by > 1:

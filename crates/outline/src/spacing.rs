@@ -53,9 +53,9 @@ impl SpacedRow {
 
 /// Evenly spaced places along closed polygons with fine sides, such as an offset gives.
 ///
-/// `room` tells for a point how much room there is, in mm, negative for none; it may change no
-/// faster than the point moves. Where there is none the curve is cut. Between cuts and corners
-/// lie stretches, each divided by straight steps of one length:
+/// `room` tells how far around a point, in mm, there is room for certain, or, negative, for certain
+/// none. Where there is none the curve is cut. Between cuts and corners lie stretches, each divided by
+/// straight steps of one length:
 ///
 /// - from corner to corner with a place at both, and once round a ring without corner or cut:
 ///   by the whole number of steps whose length is nearest to the pitch and no shorter than the

@@ -1,7 +1,7 @@
 //! Tables and notes in the room that tiles leave beside their drawing, clear of every joint.
 
 use crate::avoid_labels;
-use crate::hull::{self, PAD_MM};
+use crate::hull;
 use crate::pack::pack;
 use crate::tiling::{Tiling, float, whole};
 use kurbo::{Rect, Size, Vec2};
@@ -33,11 +33,8 @@ impl Drawn {
 /// Shifts the tiles so that as many blocks as can be find room beside the drawing, through no more
 /// labels than before; tells for each block how far it is moved there, if it is.
 pub(crate) fn place(tiling: &mut Tiling, drawn: &Drawn, blocks: &[&Drawing]) -> Vec<Option<Vec2>> {
-    let boxes: Vec<Rect> = blocks
-        .iter()
-        .map(|block| hull::drawing_bounds(block).unwrap_or_default())
-        .map(|own| own.inflate(PAD_MM, PAD_MM))
-        .collect();
+    let boxes: Vec<Rect> =
+        blocks.iter().map(|block| hull::extent(block).unwrap_or_default()).collect();
     let Some(bounds) = drawn.marks.iter().copied().reduce(|a, b| a.union(b)) else {
         return vec![None; blocks.len()];
     };

@@ -1,6 +1,6 @@
 //! A drawing in its box, to be put on a page beside others.
 
-use crate::hull::{self, PAD_MM};
+use crate::hull;
 use kurbo::{Affine, Point, Size, Vec2};
 use marks::Drawing;
 use std::borrow::Cow;
@@ -16,7 +16,7 @@ pub(crate) struct Block<'a> {
 impl<'a> Block<'a> {
     /// A drawing in a box with a little white around it; `None` for one that shows nothing.
     pub(crate) fn of(drawing: Cow<'a, Drawing>) -> Option<Self> {
-        let own = hull::drawing_bounds(&drawing)?.inflate(PAD_MM, PAD_MM);
+        let own = hull::extent(&drawing)?;
         let to_corner = -own.origin().to_vec2();
         Some(Self { drawing, size: own.size(), to_corner })
     }

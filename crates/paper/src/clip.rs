@@ -35,12 +35,22 @@ fn circle_line(circle: Circle, window: Rect) -> Option<Mark> {
     if inside(bounds, window) {
         return Some(Mark::Circle(circle));
     }
+    if beside(bounds, window) {
+        return None;
+    }
     line(&circle.to_path(ROUND_MM), window).map(Mark::Path)
 }
 
 /// The part of a line inside the window; `None` if there is none.
 fn line(path: &BezPath, window: Rect) -> Option<BezPath> {
     if path.elements().is_empty() {
+        return None;
+    }
+    let around = path.control_box();
+    if inside(around, window) {
+        return Some(path.clone());
+    }
+    if beside(around, window) {
         return None;
     }
     let bounds = path.bounding_box();
@@ -123,11 +133,7 @@ fn pieces(segment: PathSeg, window: Rect) -> Vec<PathSeg> {
     if inside(bounds, window) {
         return vec![segment];
     }
-    if bounds.x1 < window.x0
-        || bounds.x0 > window.x1
-        || bounds.y1 < window.y0
-        || bounds.y0 > window.y1
-    {
+    if beside(bounds, window) {
         return Vec::new();
     }
     let mut stops = vec![0.0, 1.0];
@@ -143,6 +149,11 @@ fn pieces(segment: PathSeg, window: Rect) -> Vec<PathSeg> {
         }
     }
     kept
+}
+
+/// Whether a box lies wholly outside the window.
+fn beside(bounds: Rect, window: Rect) -> bool {
+    bounds.x1 < window.x0 || bounds.x0 > window.x1 || bounds.y1 < window.y0 || bounds.y0 > window.y1
 }
 
 /// Where a signed distance to a level or upright line is nought along a segment, as parameters

@@ -48,6 +48,13 @@ pub(crate) fn drawing_bounds(drawing: &Drawing) -> Option<Rect> {
     drawing.items.iter().filter_map(|item| mark_bounds(&item.mark)).reduce(|a, b| a.union(b))
 }
 
+/// The upright box that holds all of a drawing's ink and its labels, mm; `None` for an empty
+/// drawing. With some white around it this is the window for [`svg`](crate::svg()) and
+/// [`png`](crate::png()).
+pub fn extent(drawing: &Drawing) -> Option<Rect> {
+    drawing_bounds(drawing).map(|own| own.inflate(PAD_MM, PAD_MM))
+}
+
 /// The box of one mark or label: that of its points, for which only curves that reach out of the
 /// others' box are flattened.
 pub(crate) fn mark_bounds(mark: &Mark) -> Option<Rect> {
@@ -246,13 +253,6 @@ fn chain<'a>(points: impl Iterator<Item = &'a Point>) -> Vec<Point> {
         chain.push(p);
     }
     chain
-}
-
-/// The upright box that holds all of a drawing's ink and its labels, mm; `None` for an empty
-/// drawing. With some white around it this is the window for [`svg`](crate::svg()) and
-/// [`png`](crate::png()).
-pub fn extent(drawing: &Drawing) -> Option<Rect> {
-    bounds(&points(drawing)).map(|rect| rect.inflate(PAD_MM, PAD_MM))
 }
 
 /// The upright box around points; `None` for none.

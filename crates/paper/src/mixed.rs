@@ -5,7 +5,7 @@
 use crate::corner::ScaleCheck;
 use crate::flow::{self, FEW, GUTTER_MM, HEIGHTS_MM};
 use crate::frame::{measure_frame, sizes, text_room};
-use crate::hull::{self, PAD_MM};
+use crate::hull;
 use crate::plan::TextPage;
 use crate::template::PageTemplate;
 use crate::{PageSetup, Sheet};
@@ -100,7 +100,7 @@ fn charts(sheet: &Sheet) -> impl Iterator<Item = &Drawing> {
 
 /// A drawing's box with white around it; `None` for one that has none.
 fn boxed(drawing: &Drawing) -> Option<Rect> {
-    let own = hull::drawing_bounds(drawing)?.inflate(PAD_MM, PAD_MM);
+    let own = hull::extent(drawing)?;
     own.is_finite().then_some(own)
 }
 

@@ -33,19 +33,16 @@ pub(crate) fn plan(sheet: &Sheet, setup: &PageSetup) -> Result<Plan, PaperError>
     tile::plan(sheet, setup, &points).map(Plan::Tiles)
 }
 
-/// How a sheet goes turned on one page without its inserts, if it does.
-pub(crate) fn turned(sheet: &Sheet, setup: &PageSetup) -> Result<Option<Plan>, PaperError> {
-    let points = checked_hull(sheet, setup)?;
-    Ok(diagonal(sheet, setup, &points))
-}
-
-/// How a sheet goes in tiles without its inserts.
-pub(crate) fn tiled(sheet: &Sheet, setup: &PageSetup) -> Result<Tiling, PaperError> {
-    let points = checked_hull(sheet, setup)?;
+/// How a sheet goes in tiles without its inserts, given its [`checked_hull`].
+pub(crate) fn tiled(
+    sheet: &Sheet,
+    setup: &PageSetup,
+    points: &[Point],
+) -> Result<Tiling, PaperError> {
     if ScaleCheck::of(sheet, setup) == ScaleCheck::Itself {
         return Err(no_room(sheet, setup));
     }
-    tile::plan(sheet, setup, &points)
+    tile::plan(sheet, setup, points)
 }
 
 /// How a sheet goes level on one page without its inserts, if it does.
@@ -75,7 +72,7 @@ fn straight_with(sheet: &Sheet, setup: &PageSetup, points: &[Point]) -> Option<P
 ///
 /// # Errors
 /// [`PaperError::NotFinite`]; [`PaperError::NoRoom`] for a paper that takes no drawing at all.
-fn checked_hull(sheet: &Sheet, setup: &PageSetup) -> Result<Vec<Point>, PaperError> {
+pub(crate) fn checked_hull(sheet: &Sheet, setup: &PageSetup) -> Result<Vec<Point>, PaperError> {
     let points = hull::points(&sheet.drawing);
     if points.iter().any(|p| !p.is_finite()) {
         return Err(PaperError::NotFinite { sheet: sheet.key.into() });
@@ -128,8 +125,9 @@ fn level(levels: &[LevelPage], hulls: &[Vec<Point>]) -> Option<Plan> {
     best.map(|(_, plan)| plan)
 }
 
-/// On the diagonal, lying if it can be: the words in the drawing then stand the less steep.
-fn diagonal(sheet: &Sheet, setup: &PageSetup, points: &[Point]) -> Option<Plan> {
+/// On the diagonal of one page without its inserts, if it goes so, lying if it can be: the words in
+/// the drawing then stand the less steep.
+pub(crate) fn diagonal(sheet: &Sheet, setup: &PageSetup, points: &[Point]) -> Option<Plan> {
     let template = PageTemplate::diagonal(ScaleCheck::of(sheet, setup));
     for size in sizes(setup) {
         let room = free_area(sheet, setup, size, template, &[turned_remark(-88.8)]);

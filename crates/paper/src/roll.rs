@@ -1,7 +1,7 @@
 //! Paper off a roll: each sheet is cut as long as it must be.
 
 use crate::frame::sizes;
-use crate::hull::{self, PAD_MM};
+use crate::hull;
 use crate::plan::Plan;
 use crate::{PageSetup, PaperError, Sheet, tables};
 use kurbo::Size;
@@ -125,7 +125,7 @@ struct MinRoom {
 impl MinRoom {
     fn of(sheet: &Sheet) -> Self {
         let boxed = |drawing: &Drawing| {
-            let own = hull::drawing_bounds(drawing)?.inflate(PAD_MM, PAD_MM);
+            let own = hull::extent(drawing)?;
             own.is_finite().then(|| own.size())
         };
         let inserts = sheet.inserts.iter().filter_map(|insert| match insert {

@@ -12,7 +12,7 @@ use crate::plan::{Plan, TablePage};
 use crate::template::PageTemplate;
 use crate::tiling::Tiling;
 use crate::{Page, PageSetup, PaperError, Sheet, flow, place};
-use kurbo::{Affine, Rect, Size, Vec2};
+use kurbo::{Affine, Point, Rect, Size, Vec2};
 use marks::{Drawing, Insert, Item, Mark, Pen};
 use std::borrow::Cow;
 
@@ -130,20 +130,21 @@ fn in_pieces(
     let alone = Sheet { inserts: Vec::new(), ..sheet.clone() };
     let bare = compose::notes_elsewhere(sheet);
     let silent = Sheet { notes: Vec::new(), ..alone.clone() };
+    let points = place::checked_hull(sheet, setup)?;
     let mut options: Vec<Vec<(Sheet, Plan)>> = Vec::new();
     let with_notes = if sheet.notes.is_empty() { vec![&silent] } else { vec![&alone, &bare] };
     for own in &with_notes {
-        let Some(plan) = place::turned(own, setup)? else { continue };
+        let Some(plan) = place::diagonal(own, setup, &points) else { continue };
         let mut all = vec![((*own).clone(), plan)];
         let notes = if own.notes == sheet.notes { &[][..] } else { &sheet.notes };
         all.extend(rest(sheet, setup, notes.to_vec(), inserts.to_vec())?);
         options.push(all);
     }
     let mut fault = None;
-    let drawn = Drawn::of(&sheet.drawing);
+    let drawn = (&points[..], &Drawn::of(&sheet.drawing));
     let without_notes = (!sheet.notes.is_empty()).then_some(&silent);
     for own in with_notes.into_iter().chain(without_notes) {
-        match on_tiles((sheet, &drawn), own, setup, inserts) {
+        match on_tiles((sheet, own), drawn, setup, inserts) {
             Ok(all) => options.extend(all),
             Err(error) => fault = Some(error),
         }
@@ -164,15 +165,15 @@ struct FilledTiles<'a> {
 }
 
 /// A sheet in tiles, `own` being what each says, with its inserts and the notes that `own` leaves
-/// out beside the drawing where there is room. `None` where `own` is silent of notes that found
+/// out beside the drawing, given by its hull and its marks, where there is room. `None` where `own` is silent of notes that found
 /// none.
 fn on_tiles(
-    (sheet, drawn): (&Sheet, &Drawn),
-    own: &Sheet,
+    (sheet, own): (&Sheet, &Sheet),
+    (points, drawn): (&[Point], &Drawn),
     setup: &PageSetup,
     inserts: &[Insert],
 ) -> Result<Option<Vec<(Sheet, Plan)>>, PaperError> {
-    let tiling = place::tiled(own, setup)?;
+    let tiling = place::tiled(own, setup, points)?;
     let notes = if own.notes.is_empty() { &sheet.notes[..] } else { &[] };
     let words: Vec<Drawing> = if notes.is_empty() {
         Vec::new()

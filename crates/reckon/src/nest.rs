@@ -22,8 +22,8 @@ pub const MAX_BLANKS: usize = 500;
 const MAX_PARTS: usize = 200_000;
 const PARTS_OF_HOLE: usize = 20;
 /// More holes than this are not drilled around all blanks together: each is drawn, and two hundred
-/// usual blanks have half as many.
-const MAX_CHAIN_HOLES: usize = 30_000;
+/// usual blanks have three quarters as many.
+const MAX_CHAIN_HOLES: usize = 20_000;
 /// More bars than this are not laid at once.
 const MAX_BARS: usize = 100;
 /// Turns that differ by less are one, radians.
@@ -318,6 +318,7 @@ pub fn nest(
         nest.stock_counts = stock_counts::counts(&plan, knives, tables);
     }
     if options.drill {
+        plan.check_chain_holes(nest.bars.iter().flat_map(|bar| &bar.blanks).map(|own| own.blank))?;
         let cutting = knives.first().map(|knife| knife.cutting());
         for bar in &mut nest.bars {
             drill_out(bar, &plan, cutting.as_ref(), nest.thickness_mm, shop);
@@ -329,6 +330,8 @@ pub fn nest(
 /// What is to be laid where.
 struct Plan {
     shapes: Vec<Shape>,
+    /// About as many holes as a chain around each has, where they are drilled out.
+    chain_holes: Vec<usize>,
     items: Vec<usize>,
     strip: Strip,
 }
@@ -374,18 +377,35 @@ impl Plan {
         if copies > max_copies {
             return Err(NestError::TooIntricate { count, max: max_copies * shapes.len() });
         }
-        if options.drill
-            && let Some(cutting) = knives.first().map(|knife| knife.cutting())
-        {
-            let holes: usize =
-                shapes.iter().map(|shape| chain::most_holes(&shape.outline, &cutting)).sum();
-            let max_copies = (MAX_CHAIN_HOLES / holes.max(1)).max(1);
-            if copies > max_copies {
-                return Err(NestError::TooManyHoles { count, max: max_copies * shapes.len() });
-            }
+        let cutting = knives.first().filter(|_| options.drill).map(|knife| knife.cutting());
+        let most_holes = |shape: &Shape| {
+            cutting.as_ref().map_or(0, |cutting| chain::most_holes(&shape.outline, cutting))
+        };
+        let chain_holes = shapes.iter().map(most_holes).collect();
+        let items: Vec<usize> = (0..copies).flat_map(|_| 0..shapes.len()).collect();
+        let plan = Self { shapes, chain_holes, items, strip };
+        // A bar takes fewer than its steel would be enough for: they are counted once they lie.
+        if !options.fill {
+            plan.check_chain_holes(plan.items.iter().copied())?;
         }
-        let items = (0..copies).flat_map(|_| 0..shapes.len()).collect();
-        Ok(Self { shapes, items, strip })
+        Ok(plan)
+    }
+
+    /// Refuses blanks with more holes around them than are drawn at once. One of each can always be
+    /// laid.
+    fn check_chain_holes(&self, blanks: impl Iterator<Item = usize>) -> Result<(), NestError> {
+        let kinds = self.shapes.len();
+        let (mut count, mut holes) = (0, 0);
+        for blank in blanks {
+            count += 1;
+            holes += self.chain_holes[blank];
+        }
+        if holes <= MAX_CHAIN_HOLES || count <= kinds {
+            return Ok(());
+        }
+        let of_each: usize = self.chain_holes.iter().sum();
+        let max = (MAX_CHAIN_HOLES / of_each.max(1)).max(1) * kinds;
+        Err(NestError::TooManyHoles { count, max })
     }
 
     fn bar(&self, found: &packing::Packing, items: &[usize]) -> NestBar {

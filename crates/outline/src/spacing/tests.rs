@@ -102,4 +102,20 @@ proptest! {
         }
         prop_assert!((spaced.length_mm + spaced.left_out_mm - star.perimeter()).abs() < 1e-6);
     }
+
+    /// How much room there is only saves looking: as much as tells whether there is any gives the
+    /// same places.
+    #[test]
+    fn places_follow_from_whether_there_is_room(
+        others in prop::collection::vec((-30.0..30.0f64, -30.0..30.0f64, 0.5..12.0f64), 1..5),
+    ) {
+        let room = |p: Point| {
+            let gaps = others.iter().map(|(x, y, radius)| p.distance((*x, *y).into()) - radius);
+            gaps.fold(f64::INFINITY, f64::min)
+        };
+        let hardly = |p: Point| if room(p) >= 0.0 { 1e-6 } else { -1e-6 };
+        let rings = [circle(20.0)];
+        let spaced = space_evenly(&rings, &room, &SPACING);
+        prop_assert_eq!(spaced, space_evenly(&rings, &hardly, &SPACING));
+    }
 }
