@@ -105,8 +105,8 @@ pub enum Refusal {
     /// The notch can't be cut.
     #[error("{0}")]
     Notch(#[from] outline::NotchError),
-    /// A notch would take a marked node away.
-    #[error("the notch would take the {mark} away; move it along the outline or make it smaller")]
+    /// A notch or a round corner would take a marked node away.
+    #[error("this would take the {mark} away; make it smaller, or put it farther from there")]
     Swallowed {
         /// `tip` or `heel`.
         mark: &'static str,

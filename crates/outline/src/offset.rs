@@ -13,7 +13,7 @@ use i_overlay::mesh::int::style::{IntLineJoin, IntOutlineStyle};
 use kurbo::Shape;
 
 use crate::Outline;
-use grid::Grid;
+use grid::{FINEST_TOLERANCE_MM, Grid};
 
 pub use open::open_offset;
 
@@ -76,10 +76,15 @@ impl Outline {
         let region = ring.simplify(FillRule::NonZero, IntOverlayOptions::default());
         let shapes =
             if distance_mm == 0.0 { region } else { offset_of(&region, &grid, distance_mm) };
+        // What is thinner than the tolerance is the engine's rounding: a ring of one point, a sliver.
+        let has_breadth = |ring: &Self| {
+            2.0 * ring.area() > tolerance_mm.max(FINEST_TOLERANCE_MM) * ring.perimeter()
+        };
         let mut rings: Vec<Self> = shapes
             .iter()
             .flatten()
             .filter_map(|ring| Self::polygon(&grid.smooth_ring(ring)).ok())
+            .filter(has_breadth)
             .collect();
         rings.sort_by(|a, b| b.area().total_cmp(&a.area()));
         rings

@@ -94,6 +94,9 @@ fn worst(source: &Outline, rings: &[Outline], d: f64) -> Result<f64, String> {
 fn worst_of_rings(source: &Outline, rings: &[Outline], d: f64) -> Result<f64, String> {
     let mut worst = 0.0_f64;
     for ring in rings {
+        if ring.segs().len() < 3 {
+            return Err(format!("a ring of {} sides", ring.segs().len()));
+        }
         for seg in ring.segs() {
             for t in [0.0, 0.5] {
                 let p = seg.eval(t);

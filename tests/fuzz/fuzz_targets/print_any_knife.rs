@@ -3,8 +3,10 @@
 
 use blankwright_fuzz::bytes;
 
+#[allow(dead_code, reason = "it serves other targets too")]
 #[path = "../src/commands.rs"]
 mod commands;
+#[allow(dead_code, reason = "it serves other targets too")]
 #[path = "../src/knives.rs"]
 mod knives;
 

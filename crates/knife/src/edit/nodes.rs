@@ -209,6 +209,16 @@ fn round_corner(profile: &mut Profile, id: NodeId, radius_mm: f64) -> Result<(),
             return Err(Refusal::Marked { mark: "heel" });
         }
     }
+    refuse_swallowed(profile)
+}
+
+/// Refuses a change that left a mark without its node.
+fn refuse_swallowed(profile: &Profile) -> Result<(), Refusal> {
+    for (mark, marked) in [("tip", profile.tip), ("heel", profile.heel)] {
+        if marked.is_some_and(|id| profile.index_of(id).is_none()) {
+            return Err(Refusal::Swallowed { mark });
+        }
+    }
     Ok(())
 }
 
@@ -228,12 +238,7 @@ fn insert_notch(
     let before = profile.clone();
     adopt(profile, &notched, None);
     end_edge_at_notch(profile, &before);
-    for (mark, marked) in [("tip", profile.tip), ("heel", profile.heel)] {
-        if marked.is_some_and(|id| profile.index_of(id).is_none()) {
-            return Err(Refusal::Swallowed { mark });
-        }
-    }
-    Ok(())
+    refuse_swallowed(profile)
 }
 
 /// A notch so near to the heel is where the edge ends, mm (common practice, no source).

@@ -511,6 +511,21 @@ fn assert_sound(knife: &Knife) {
     assert!(opened.faults.is_empty() && opened.knife == *knife, "{:?}", opened.faults);
 }
 
+/// A second rounding beside a first one takes the whole of that with it, and the heel there.
+#[test]
+fn a_rounding_that_swallows_a_mark_is_refused() {
+    let edits = [
+        Edit::MarkTip(NodeId(3)),
+        Edit::RoundCorner { node: NodeId(2), radius_mm: 0.1 },
+        Edit::Straighten { stretch: NodeId(1) },
+    ];
+    let beside = edits.iter().fold(knife(), |knife, edit| edit.apply(&knife).unwrap());
+    assert_eq!(beside.profile.heel, Some(NodeId(7)));
+    let rounded = Edit::RoundCorner { node: NodeId(6), radius_mm: 0.1 }.apply(&beside);
+    let message = rounded.unwrap_err().to_string();
+    assert!(message.contains("would take the heel away"), "{message}");
+}
+
 #[test]
 fn nothing_is_carried_farther_than_a_file_may_say() {
     let far = 9.0e6;

@@ -22,7 +22,7 @@ use solve::Budget;
 /// A jump of the curvature at a node counts as if it were spread over this length, mm.
 const JUMP_MM: f64 = 1.0;
 /// Places on each cubic at which its distance from the old curve is looked at.
-const CHECKED: usize = 12;
+const CHECKED: usize = 24;
 /// Share of the tolerance that is used: what lies between the places looked at needs the rest.
 const USED: f64 = 0.99;
 /// A handle shorter than this share of its chord has no direction to keep.

@@ -19,7 +19,7 @@ use crate::{Outline, simplify_polyline};
 
 /// The finest tolerance that is honoured, in millimetres: time grows with the number of sides,
 /// and so as fast as the root of the tolerance shrinks.
-const FINEST_TOLERANCE_MM: f64 = 5e-4;
+pub(super) const FINEST_TOLERANCE_MM: f64 = 5e-4;
 /// Grid steps below which a tolerance means nothing, as crossings are rounded to the grid.
 const COARSEST_STEPS: f64 = 8.0;
 /// Room around the source, in distances: arcs and their rounding reach a little further than one.
