@@ -13,7 +13,7 @@ use i_overlay::mesh::int::style::{IntLineJoin, IntOutlineStyle};
 use kurbo::Shape;
 
 use crate::Outline;
-use grid::{FINEST_TOLERANCE_MM, Grid};
+use grid::Grid;
 
 pub use open::open_offset;
 
@@ -76,15 +76,10 @@ impl Outline {
         let region = ring.simplify(FillRule::NonZero, IntOverlayOptions::default());
         let shapes =
             if distance_mm == 0.0 { region } else { offset_of(&region, &grid, distance_mm) };
-        // What is thinner than the tolerance is the engine's rounding: a ring of one point, a sliver.
-        let has_breadth = |ring: &Self| {
-            2.0 * ring.area() > tolerance_mm.max(FINEST_TOLERANCE_MM) * ring.perimeter()
-        };
         let mut rings: Vec<Self> = shapes
             .iter()
             .flatten()
             .filter_map(|ring| Self::polygon(&grid.smooth_ring(ring)).ok())
-            .filter(has_breadth)
             .collect();
         rings.sort_by(|a, b| b.area().total_cmp(&a.area()));
         rings
@@ -120,5 +115,5 @@ fn offset_of(region: &IntShapes<i32>, grid: &Grid, distance_mm: f64) -> IntShape
     // Where regions lie in one another a disc may hold a ring of them, which counts as none.
     let join = IntLineJoin::Round(grid.arc(distance_mm));
     let style = IntOutlineStyle::new(grid.length(distance_mm)).line_join(join);
-    region.outline(&style).unwrap_or_default()
+    grid.without_slivers(region.outline(&style).unwrap_or_default())
 }

@@ -125,7 +125,7 @@ fn worst_of_points(
     let mut worst = 0.0_f64;
     for q in points {
         let off = distance(&result, *q);
-        if off > ASKED_MM && !is_flat(source, &result, *q, d) {
+        if off > ASKED_MM && !is_flat(source.segs(), &result, *q, d) {
             return Err(format!("{q:?} of the true offset by {d} is missed by {off} mm"));
         }
         worst = worst.max(off);

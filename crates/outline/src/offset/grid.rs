@@ -12,14 +12,14 @@ use i_overlay::mesh::int::arc::ArcOptions;
 use kurbo::{PathSeg, Point, Vec2};
 
 use super::OFFSET_TOLERANCE_MM;
-use super::convolution::{CirclePolygon, convolution};
+use super::convolution::{CirclePolygon, convolution, vector};
 use crate::segment::control_box;
 use crate::simplify::thinned_ring_to;
 use crate::{Outline, simplify_polyline};
 
 /// The finest tolerance that is honoured, in millimetres: time grows with the number of sides,
 /// and so as fast as the root of the tolerance shrinks.
-pub(super) const FINEST_TOLERANCE_MM: f64 = 5e-4;
+const FINEST_TOLERANCE_MM: f64 = 5e-4;
 /// Grid steps below which a tolerance means nothing, as crossings are rounded to the grid.
 const COARSEST_STEPS: f64 = 8.0;
 /// Room around the source, in distances: arcs and their rounding reach a little further than one.
@@ -108,7 +108,23 @@ impl Grid {
     ) -> IntShapes<i32> {
         let step_rad = self.arc_step_rad(distance_mm);
         let circle = CirclePolygon::new(self.length(distance_mm), step_rad, ways);
-        convolution(ring, &circle).simplify(FillRule::Positive, IntOverlayOptions::default())
+        let line = convolution(ring, &circle);
+        self.without_slivers(line.simplify(FillRule::Positive, IntOverlayOptions::default()))
+    }
+
+    /// Shapes without what is thinner than the tolerance: it is there by the rounding to the grid.
+    pub(super) fn without_slivers(&self, mut shapes: IntShapes<i32>) -> IntShapes<i32> {
+        let tolerance = f64::from(self.length(2.0 * self.half_mm));
+        let has_breadth = |ring: &Vec<IntPoint<i32>>| {
+            let next = ring.iter().cycle().skip(1);
+            let sides = ring.iter().zip(next).map(|(p, q)| vector(p, q));
+            let corners = ring.iter().map(|p| vector(&ring[0], p));
+            let twice_area: f64 = corners.zip(sides.clone()).map(|(p, side)| p.cross(side)).sum();
+            twice_area.abs() > tolerance * sides.map(Vec2::hypot).sum::<f64>()
+        };
+        shapes.retain(|shape| shape.first().is_some_and(has_breadth));
+        shapes.iter_mut().for_each(|shape| shape.retain(has_breadth));
+        shapes
     }
 
     /// A ring on the grid in millimetres, without corners that are the rounding's alone.
