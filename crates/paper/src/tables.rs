@@ -165,8 +165,8 @@ struct FilledTiles<'a> {
 }
 
 /// A sheet in tiles, `own` being what each says, with its inserts and the notes that `own` leaves
-/// out beside the drawing, given by its hull and its marks, where there is room. `None` where `own` is silent of notes that found
-/// none.
+/// out beside the drawing, given by its hull and its marks, where there is room. `None` where `own`
+/// is silent of notes that found none.
 fn on_tiles(
     (sheet, own): (&Sheet, &Sheet),
     (points, drawn): (&[Point], &Drawn),

@@ -119,7 +119,8 @@ pub fn one_line(text: &str) -> String {
 pub(crate) fn quoted(text: &str) -> String {
     const MAX_QUOTED_CHARS: usize = 40;
     let text = text.trim();
-    let mut shown: String = one_line(text).chars().take(MAX_QUOTED_CHARS).collect();
+    let mut shown: String = text.chars().take(MAX_QUOTED_CHARS).collect();
+    shown = one_line(&shown);
     if text.chars().nth(MAX_QUOTED_CHARS).is_some() {
         shown.push('…');
     }

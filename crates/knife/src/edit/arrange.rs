@@ -88,9 +88,7 @@ fn each(knife: &mut Knife, parts: &[PartId], by: impl Fn(Point) -> Affine) -> Re
                 node.at = by * node.at;
                 node.handle_in = node.handle_in.map(|p| by * p);
                 node.handle_out = node.handle_out.map(|p| by * p);
-                for p in [Some(node.at), node.handle_in, node.handle_out].into_iter().flatten() {
-                    check::point(p)?;
-                }
+                check::node(node)?;
             }
             PartId::Hole(id) => {
                 let hole = hole(knife, *id)?;

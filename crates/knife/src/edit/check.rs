@@ -1,6 +1,6 @@
 //! Checks that several edits share.
 
-use crate::{ChainDrilling, NodeId, Picture, Profile, Refusal, limits};
+use crate::{ChainDrilling, Node, NodeId, Picture, Profile, Refusal, limits};
 use kurbo::Point;
 use std::ops::RangeInclusive;
 
@@ -25,6 +25,11 @@ pub(super) fn index(profile: &Profile, id: NodeId) -> Result<usize, Refusal> {
 pub(super) fn point(p: Point) -> Result<(), Refusal> {
     in_range("a coordinate", p.x, &limits::COORDINATE_MM)?;
     in_range("a coordinate", p.y, &limits::COORDINATE_MM)
+}
+
+/// Refuses a node that no file could hold, its handles included.
+pub(super) fn node(node: &Node) -> Result<(), Refusal> {
+    [Some(node.at), node.handle_in, node.handle_out].into_iter().flatten().try_for_each(point)
 }
 
 /// Refuses a height of a grind line or swedge that no blade of this profile has.

@@ -98,12 +98,7 @@ pub(super) fn shift(node: &mut Node, by: Vec2) {
 }
 
 pub(super) fn check_coordinates(profile: &Profile) -> Result<(), Refusal> {
-    for node in &profile.nodes {
-        for p in [Some(node.at), node.handle_in, node.handle_out].into_iter().flatten() {
-            check::point(p)?;
-        }
-    }
-    Ok(())
+    profile.nodes.iter().try_for_each(check::node)
 }
 
 pub(super) fn move_handle(

@@ -1,6 +1,6 @@
 //! Edits of the whole knife in its plane.
 
-use super::{Edit, check, in_range};
+use super::{Edit, check, in_range, nodes};
 use crate::{Anchor, Dimension, GrindLine, Knife, Refusal, limits};
 use kurbo::{Affine, Point, Rect};
 
@@ -46,11 +46,8 @@ fn transform(knife: &mut Knife, by: Affine, bounds: Rect) -> Result<(), Refusal>
         node.at = by * node.at;
         node.handle_in = node.handle_in.map(|p| by * p);
         node.handle_out = node.handle_out.map(|p| by * p);
-        [Some(node.at), node.handle_in, node.handle_out]
-            .into_iter()
-            .flatten()
-            .try_for_each(check::point)?;
     }
+    nodes::check_coordinates(&knife.profile)?;
     for hole in &mut knife.holes {
         hole.at = by * hole.at;
         check::point(hole.at)?;

@@ -20,8 +20,8 @@ const PT_PER_MM: f64 = 72.0 / 25.4;
 
 /// Cubics to a circle: eight are off by 4·10⁻⁶ of its radius at most.
 const ARCS: u32 = 8;
-/// Four are off by 2.8·10⁻⁴, half a micrometre of a circle no wider than this, mm: a bar has thousands
-/// of such holes.
+/// Four are off by 2.8·10⁻⁴, which is half a micrometre at this radius, mm: a bar has thousands of
+/// smaller holes.
 const SMALL_RADIUS_MM: f64 = 1.8;
 
 /// A page with everything on it.
