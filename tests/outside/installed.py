@@ -93,8 +93,10 @@ class Screen:
 
     def __init__(self, folder):
         told, tell = os.pipe()
+        # Without `-noreset` the display starts anew whenever the last to ask it has gone, and refuses
+        # a program that comes just then.
         self.display = subprocess.Popen(
-            ["Xvfb", "-displayfd", str(tell), "-screen", "0", "1280x800x24"],
+            ["Xvfb", "-displayfd", str(tell), "-noreset", "-screen", "0", "1280x800x24"],
             stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, pass_fds=[tell])
         os.close(tell)
         with os.fdopen(told) as number:

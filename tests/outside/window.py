@@ -53,7 +53,7 @@ class Room:
         memory.mkdir(exist_ok=True)
         told, tell = os.pipe()
         self.display = subprocess.Popen(
-            ["Xvfb", "-displayfd", str(tell), "-screen", "0", "1280x800x24", "-fbdir", str(memory)],
+            ["Xvfb", "-displayfd", str(tell), "-noreset", "-screen", "0", "1280x800x24", "-fbdir", str(memory)],
             stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, pass_fds=[tell])
         os.close(tell)
         with os.fdopen(told) as number:
