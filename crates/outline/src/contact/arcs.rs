@@ -29,9 +29,48 @@ pub(super) struct Arc {
     length_mm: f64,
 }
 
+/// What holds a whole arc, small enough to ask millions of pairs: its chord, and how far the arc may
+/// lie off it. An arc that bends one way by no more than a right angle lies along its chord, between
+/// its ends.
+#[derive(Clone, Copy)]
+struct Strip {
+    ends: [Point; 2],
+    /// Across the chord, of length one; of no length where the chord has none.
+    normal: Vec2,
+    off_mm: f64,
+}
+
+impl Strip {
+    fn new(curve: &CubicBez) -> Self {
+        let normal = (curve.p3 - curve.p0).turn_90();
+        let length = normal.hypot();
+        let normal = if length > f64::MIN_POSITIVE { normal / length } else { Vec2::ZERO };
+        Self { ends: [curve.p0, curve.p3], normal, off_mm: bow(curve) }
+    }
+
+    /// Whether the other lies more than touching distance to one side of this chord's strip.
+    fn clears(&self, other: &Self) -> bool {
+        let [p, q] = other.ends.map(|end| self.normal.dot(end - self.ends[0]));
+        let reach = self.off_mm + other.off_mm + TOUCH_MM;
+        p.min(q) > reach || p.max(q) < -reach
+    }
+}
+
+/// How far a cubic's control points lie off its chord: it misses the chord by no more.
+pub(super) fn bow(c: &CubicBez) -> f64 {
+    let chord = c.p3 - c.p0;
+    let (u, v) = (c.p1 - c.p0, c.p2 - c.p0);
+    let length = chord.hypot();
+    if length <= f64::MIN_POSITIVE {
+        return u.hypot().max(v.hypot());
+    }
+    (chord.cross(u).abs().max(chord.cross(v).abs())) / length
+}
+
 /// All arcs in order, with sums of turning and length before each.
 pub(super) struct Arcs {
     pub(super) all: Vec<Arc>,
+    strips: Vec<Strip>,
     cumulative_turn: Vec<f64>,
     cumulative_length: Vec<f64>,
 }
@@ -54,7 +93,15 @@ impl Arcs {
             turned.push(angle);
             gone.push(delta);
         }
-        Self { all, cumulative_turn: turned, cumulative_length: gone }
+        let strips = all.iter().map(|arc| Strip::new(&arc.curve)).collect();
+        Self { all, strips, cumulative_turn: turned, cumulative_length: gone }
+    }
+
+    /// Whether two arcs are more than touching distance apart by the strips along their chords:
+    /// most of those whose boxes overlap are, and nothing else needs to be looked at.
+    pub(super) fn clearly_apart(&self, i: usize, j: usize) -> bool {
+        let (a, b) = (&self.strips[i], &self.strips[j]);
+        a.clears(b) || b.clears(a)
     }
 
     /// Length once round (along the control points: no less than the true length).
@@ -192,5 +239,61 @@ fn cut(segment: usize, seg: &PathSeg, all: &mut Vec<Arc>) {
             corner_rad: 0.0,
             length_mm,
         });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn place() -> impl Strategy<Value = Point> {
+        (-9.0..9.0, -9.0..9.0).prop_map(Point::from)
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..Default::default() })]
+
+        /// Loops, cusps and bends of any kind, by places along them: none lies off its own strip, and
+        /// none of two arcs told apart lies on the wrong side.
+        #[test]
+        fn arcs_stay_in_their_strips(at in prop::collection::vec(place(), 12)) {
+            let seg = |i: usize| {
+                let next = at[(3 * i + 3) % 12];
+                PathSeg::Cubic(CubicBez::new(at[3 * i], at[3 * i + 1], at[3 * i + 2], next))
+            };
+            let arcs = Arcs::new(&Outline::new((0..4).map(seg).collect()).unwrap());
+            let along = |i: usize| (0..=40).map(move |k| f64::from(k) / 40.0).map(move |t| (i, t));
+            for i in 0..arcs.all.len() {
+                let strip = &arcs.strips[i];
+                for (_, t) in along(i) {
+                    let from = arcs.all[i].curve.eval(t) - strip.ends[0];
+                    let chord = strip.ends[1] - strip.ends[0];
+                    prop_assert!(strip.normal.dot(from).abs() <= strip.off_mm + 1e-9);
+                    prop_assert!((-1e-9..=chord.hypot2() + 1e-9).contains(&chord.dot(from)));
+                }
+                for j in (i + 1..arcs.all.len()).filter(|j| arcs.clearly_apart(i, *j)) {
+                    for ((_, u), (_, v)) in along(i).flat_map(|u| along(j).map(move |v| (u, v))) {
+                        let gap = arcs.all[i].curve.eval(u).distance(arcs.all[j].curve.eval(v));
+                        prop_assert!(gap > TOUCH_MM, "{i} at {u} and {j} at {v}: {gap}");
+                    }
+                }
+            }
+        }
+    }
+
+    /// All but a few of the pairs whose boxes overlap are told apart by their strips.
+    #[test]
+    fn spokes_are_told_apart() {
+        let spoke = |k: usize| {
+            let (far, turn) = (if k.is_multiple_of(2) { 3.0 } else { 10.0 }, k as f64 * PI / 50.0);
+            Point::new(far * turn.cos(), far * turn.sin())
+        };
+        let line = |k| PathSeg::Line(kurbo::Line::new(spoke(k), spoke((k + 1) % 100)));
+        let arcs = Arcs::new(&Outline::new((0..100).map(line).collect()).unwrap());
+        let pairs = (0..100).flat_map(|i| (i + 1..100).map(move |j| (i, j)));
+        let near = pairs.filter(|(i, j)| !arcs.clearly_apart(*i, *j)).count();
+        // Each touches the next, and is beside one or two more.
+        assert!((100..=300).contains(&near), "{near}");
     }
 }

@@ -1,7 +1,7 @@
 //! Where two arcs come within touching distance: halving with bounding strips.
 
 use super::Hit;
-use super::arcs::{Arcs, SPIKE_RAD};
+use super::arcs::{Arcs, SPIKE_RAD, bow};
 use crate::curvature::turn;
 use crate::nearest::{Nearest, nearest_on};
 use crate::segment;
@@ -33,6 +33,9 @@ struct OuterTurning {
 
 /// Adds the contacts of arcs `i < j` to `hits`.
 pub(super) fn find_contacts(arcs: &Arcs, i: usize, j: usize, hits: &mut Vec<Hit>) {
+    if arcs.clearly_apart(i, j) {
+        return;
+    }
     let between =
         OuterTurning { forward: arcs.turn_between(i, j), onward: arcs.turn_between(j, i) };
     let own = arcs.turn_of(i) + arcs.turn_of(j);
@@ -157,17 +160,6 @@ fn halved(piece: &SubArc) -> (SubArc, SubArc) {
         SubArc { curve: left, from: piece.from, to: mid },
         SubArc { curve: right, from: mid, to: piece.to },
     )
-}
-
-/// How far a cubic's control points lie off its chord: it misses the chord by no more.
-fn bow(c: &CubicBez) -> f64 {
-    let chord = c.p3 - c.p0;
-    let (u, v) = (c.p1 - c.p0, c.p2 - c.p0);
-    let length = chord.hypot();
-    if length <= f64::MIN_POSITIVE {
-        return u.hypot().max(v.hypot());
-    }
-    (chord.cross(u).abs().max(chord.cross(v).abs())) / length
 }
 
 /// Whether two curves are more than touching distance apart by their boxes or by the strips

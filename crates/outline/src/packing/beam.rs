@@ -71,6 +71,16 @@ impl Layout {
 struct PartialLayout {
     layout: Layout,
     front: Vec<f64>,
+    /// Its length after each placement, mm: what lies wholly behind a place is the first of them.
+    lengths_mm: Vec<f64>,
+}
+
+impl PartialLayout {
+    /// The placements that may reach so far along the strip, mm.
+    fn placements_from(&self, x: f64) -> &[Placement] {
+        let behind = self.lengths_mm.partition_point(|length| *length < x);
+        &self.layout.placements[behind..]
+    }
 }
 
 /// A next step of a partial layout; no placement when the item finds no room.
@@ -135,6 +145,11 @@ impl<'a> Search<'a> {
     /// Length of the strip between its margins, mm.
     pub(super) fn usable_length_mm(&self) -> f64 {
         self.strip.length_mm - 2.0 * self.strip.margin_mm
+    }
+
+    /// Shapes further apart than this don't keep each other from a place, mm.
+    fn clearance_mm(&self) -> f64 {
+        self.strip.gap_mm + 0.1
     }
 
     /// The largest height at which a shape's box still fits.
@@ -279,12 +294,12 @@ impl<'a> Search<'a> {
         kind: Kind,
     ) -> f64 {
         self.steps += 1;
+        let mut blocked: Vec<(f64, f64)> = Vec::with_capacity(2 * placements.len());
+        let gap = self.clearance_mm();
         let slides = match kind {
             Kind::Boxes => &mut self.by_box,
             Kind::Shapes => &mut self.by_shape,
         };
-        let mut blocked: Vec<(f64, f64)> = Vec::with_capacity(2 * placements.len());
-        let gap = self.strip.gap_mm + 0.1;
         for placement in placements {
             let up = y - placement.y;
             let apart = height_mm(up);
@@ -326,7 +341,7 @@ impl<'a> Search<'a> {
         let (slack, step) = self.grid(oriented, 0);
         let mut heights: Vec<i64> = (0..=slack / step).map(|k| k * step).collect();
         heights.extend([slack / 2, slack]);
-        let gap = height(self.strip.gap_mm + 0.1);
+        let gap = height(self.clearance_mm());
         let tall = height(self.oriented[oriented].size.y) + 1;
         for placement in placements.iter().rev().take(BESIDE) {
             heights.push(placement.y + height(self.oriented[placement.shape].size.y) + 1 + gap);
@@ -348,7 +363,9 @@ impl<'a> Search<'a> {
         )]
         let rows = (wide / PROFILE_MM).clamp(1.0, 1e5).ceil() as usize;
         let breadth = self.beam_width(order, orientations);
-        let mut states = vec![PartialLayout { layout: Layout::default(), front: vec![0.0; rows] }];
+        let front = vec![0.0; rows];
+        let mut states =
+            vec![PartialLayout { layout: Layout::default(), front, lengths_mm: Vec::new() }];
         for &item in order {
             let mut next: Vec<Candidate> = Vec::new();
             for (of, state) in states.iter().enumerate() {
@@ -356,8 +373,8 @@ impl<'a> Search<'a> {
                 for &oriented in &orientations[self.items[item]] {
                     for y in self.heights(&state.layout.placements, oriented) {
                         let from_x = self.leftmost_x(state, oriented, y);
-                        let x =
-                            self.min_x_from(from_x, &state.layout.placements, oriented, y, kind);
+                        let others = state.placements_from(from_x - self.clearance_mm());
+                        let x = self.min_x_from(from_x, others, oriented, y, kind);
                         if x + self.oriented[oriented].size.x > self.usable_length_mm() + SLACK_MM {
                             continue;
                         }
@@ -438,6 +455,7 @@ impl<'a> Search<'a> {
         state.layout.length_mm = state.layout.length_mm.max(placement.x + oriented.size.x);
         state.layout.area_mm2 += oriented.area_mm2;
         state.layout.placements.push(placement);
+        state.lengths_mm.push(state.layout.length_mm);
         state
     }
 

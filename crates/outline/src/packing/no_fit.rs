@@ -1,7 +1,7 @@
 //! Where along the strip one shape may lie beside another: no-fit intervals and their cache.
 
 use super::oriented_shape::{OrientedShape, Slab};
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 use std::rc::Rc;
 
 /// Offsets along the strip at which two shapes overlap: disjoint, ascending, mm.
@@ -24,7 +24,7 @@ pub(super) fn height_mm(height: i64) -> f64 {
 
 /// No-fit intervals of pairs of shapes.
 pub(super) struct NoFitCache {
-    cache: HashMap<(usize, usize, i64), BlockedIntervals>,
+    cache: FxHashMap<(usize, usize, i64), BlockedIntervals>,
     boxes: bool,
 }
 
@@ -36,7 +36,7 @@ const MAX_CACHED: usize = 300_000;
 impl NoFitCache {
     /// For true shapes, or for bounding boxes.
     pub(super) fn new(boxes: bool) -> Self {
-        Self { cache: HashMap::new(), boxes }
+        Self { cache: FxHashMap::default(), boxes }
     }
 
     /// The offsets to the right of shape `a` at which shape `b`, `up` higher, overlaps it.
@@ -109,7 +109,7 @@ fn merged(mut all: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
 
 /// The smallest position from `from` on that is in none of the intervals.
 pub(super) fn first_free(from: f64, blocked: &mut [(f64, f64)]) -> f64 {
-    blocked.sort_by(|x, y| x.0.total_cmp(&y.0));
+    blocked.sort_unstable_by(|x, y| x.0.total_cmp(&y.0));
     let mut x: f64 = from;
     for (low, high) in blocked.iter() {
         // Intervals that start further right can't block this position.
