@@ -249,6 +249,100 @@ fn broken_drawings_are_refused_with_a_sentence() {
     }
 }
 
+/// The same drawing as bytes (the DXF reference's "Binary DXF files"), with short or long codes.
+fn binary(text: &str, long_codes: bool) -> Vec<u8> {
+    let mut bytes = b"AutoCAD Binary DXF\r\n\x1a\0".to_vec();
+    let lines: Vec<&str> = text.lines().collect();
+    for pair in lines.chunks_exact(2) {
+        let code: i16 = pair[0].parse().unwrap();
+        match u8::try_from(code) {
+            _ if long_codes => bytes.extend(code.to_le_bytes()),
+            Ok(short) if short < u8::MAX => bytes.push(short),
+            _ => {
+                bytes.push(u8::MAX);
+                bytes.extend(code.to_le_bytes());
+            }
+        }
+        match code {
+            10..=59 | 210..=239 => bytes.extend(pair[1].parse::<f64>().unwrap().to_le_bytes()),
+            60..=79 => bytes.extend(pair[1].parse::<i16>().unwrap().to_le_bytes()),
+            90..=99 => bytes.extend(pair[1].parse::<i32>().unwrap().to_le_bytes()),
+            310 => bytes.extend([2, 0xAB, 0]),
+            _ => {
+                bytes.extend(pair[1].as_bytes());
+                bytes.push(0);
+            }
+        }
+    }
+    bytes
+}
+
+#[test]
+fn a_drawing_of_bytes_is_read_as_its_text_is() {
+    let more = pairs(&[(310, "AB00"), (210, "0"), (220, "0"), (230, "-1")]);
+    let text = drawing(&(slot(&more) + &circle(-50.0, 10.0, 3.0)));
+    for long_codes in [false, true] {
+        let bytes = binary(&text, long_codes);
+        assert_eq!(take_dxf(&bytes, None, 0.01).unwrap(), taken(&text));
+        for end in (23..bytes.len() - 12).step_by(7) {
+            let fault = take_dxf(&bytes[..end], None, 0.01).unwrap_err().to_string();
+            assert!(!fault.contains("line"), "{end}: {fault}");
+        }
+        let many = drawing(&circle(50.0, 10.0, 3.0).repeat(100_001));
+        let fault = take_dxf(&binary(&many, long_codes), None, 0.01).unwrap_err().to_string();
+        assert!(fault.contains("more than 100000 entities"), "{fault}");
+    }
+}
+
+/// Dates out of range, thumbnails, groups in groups and data of other programs, which once ended the
+/// program within the library: the outline is taken all the same.
+#[test]
+fn what_is_no_outline_is_not_read() {
+    let good = slot("");
+    let plain = taken(&drawing(&good));
+    let date = |date: &str| pairs(&[(9, "$TDCREATE"), (40, date), (9, "$TDUPDATE"), (40, date)]);
+    let before =
+        |more: &str| drawing(&good).replacen("9\n$INSUNITS", &format!("{more}9\n$INSUNITS"), 1);
+    let thumbnail =
+        pairs(&[(0, "SECTION"), (2, "THUMBNAILIMAGE"), (90, "-1"), (310, "FF"), (0, "ENDSEC")]);
+    let objects =
+        pairs(&[(0, "SECTION"), (2, "OBJECTS"), (0, "XRECORD"), (310, "odd"), (0, "ENDSEC")]);
+    let in_entity = |more: &str| drawing(&slot(more));
+    let group = pairs(&[(102, "{A"), (40, "7"), (102, "}")]);
+    let drawings = [
+        before(&date("1e300")),
+        before(&date("-1e18")),
+        before(&date("nan")),
+        thumbnail + &drawing(&good),
+        objects + &drawing(&good),
+        in_entity(&group),
+        in_entity(&(pairs(&[(102, "{A")]).repeat(40_000) + &pairs(&[(102, "}")]))),
+        in_entity(&pairs(&[(1001, "A"), (1002, "{")]).repeat(40_000)),
+        in_entity(&pairs(&[
+            (310, "A"),
+            (1010, "x"),
+            (330, "ZZ"),
+            (370, "99999999"),
+            (70_000, "?"),
+        ])),
+    ];
+    for (i, text) in drawings.iter().enumerate() {
+        assert_eq!(taken(text), plain, "{i}");
+    }
+    // Lines are told as they stand in the file.
+    let faulty = before(&date("1e300")).replace("\n42\n1\n", "\n42\nround\n");
+    let line = faulty.lines().position(|line| line == "round").unwrap();
+    let fault = take_dxf(faulty.as_bytes(), None, 0.01).unwrap_err().to_string();
+    assert!(
+        (line..=line + 2).any(|line| fault.contains(&format!("near line {line}"))),
+        "{line}: {fault}"
+    );
+    // Runs of what the library would keep, as knots, are counted.
+    let knots = drawing(&(pairs(&[(0, "SPLINE"), (71, "3")]) + &"40\n1\n".repeat(600_000)));
+    let fault = take_dxf(knots.as_bytes(), None, 0.01).unwrap_err().to_string();
+    assert!(fault.contains("entities"), "{fault}");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
     /// Bytes changed anywhere: an answer, never a panic.

@@ -80,10 +80,17 @@ pub enum DxfFault {
     Outline(#[from] ImportError),
 }
 
-/// What went wrong in the library's reading.
-pub(super) fn broken(error: DxfError) -> DxfFault {
+/// A file that stops in the middle of a value.
+pub(super) fn cut_short() -> DxfFault {
+    DxfFault::Broken { where_: "somewhere".to_owned() }
+}
+
+/// What went wrong in the library's reading of a file, which may have no lines.
+pub(super) fn broken(error: DxfError, has_lines: bool) -> DxfFault {
     let at = |line: usize| DxfFault::Broken { where_: format!("near line {line}") };
     match error {
+        DxfError::UnexpectedEndOfInput => DxfFault::Broken { where_: "at its end".to_owned() },
+        _ if !has_lines => cut_short(),
         DxfError::ParseFloatError(_, line)
         | DxfError::ParseIntError(_, line)
         | DxfError::ParseError(line)
@@ -93,8 +100,7 @@ pub(super) fn broken(error: DxfError) -> DxfFault {
         | DxfError::ExpectedTableType(line)
         | DxfError::WrongValueType(line) => at(line),
         DxfError::UnexpectedCodePair(pair, _) => at(pair.offset),
-        DxfError::UnexpectedEndOfInput => DxfFault::Broken { where_: "at its end".to_owned() },
-        _ => DxfFault::Broken { where_: "somewhere".to_owned() },
+        _ => cut_short(),
     }
 }
 

@@ -1,7 +1,11 @@
-//! A first look at the text of a DXF file: whether it is one, and what it says that the library
-//! passes over in silence, such as kinds of entities it doesn't know, and frozen layers.
+//! A first look at a DXF file: whether it is one, and what it says that the library passes over in
+//! silence, such as kinds of entities it doesn't know, and frozen layers.
+//!
+//! The library gets to see only what an outline is read from. What else a file may hold (dates,
+//! thumbnails, groups in groups, data of other programs) it would read whole, without bounds.
 
 use super::entity::MAX_ENTITIES;
+use super::pairs::{Next, Pair, Pairs, whole};
 use super::{Counts, DxfFault};
 use std::collections::HashSet;
 
@@ -23,76 +27,164 @@ const KNOWN: &[&str] = &[
     "ENDSEC",
     "EOF",
 ];
-/// How a binary DXF file begins.
-const BINARY: &[u8] = b"AutoCAD Binary DXF";
 /// Kinds told one by one; a file may name thousands that nobody knows.
 const MAX_KINDS: usize = 30;
 
 /// The most places that are read of all of them, corners of polylines counted.
 const MAX_VERTICES: usize = 250_000;
+/// Variables of the header that are read.
+const VARIABLES: &[&[u8]] = &[b"$ACADVER", b"$INSUNITS"];
 
-/// What the library passes over.
+/// What the library passes over, and what it is given to read.
 #[derive(Debug, Default)]
 pub(super) struct Scan {
     /// Kinds of entities of the entities section that aren't read, with their counts.
     pub(super) unread: Counts,
     /// Names of frozen layers, in lower case.
     pub(super) frozen: HashSet<String>,
+    /// The file as text, with a remark of as many lines for each pair that isn't read, so that
+    /// faults are told at the file's own lines.
+    pub(super) text: Vec<u8>,
+    /// Whether those lines are the file's own.
+    pub(super) has_lines: bool,
 }
 
-/// Looks through the pairs of code and value; a binary file is left to the library.
+/// The part of a file that a pair stands in.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Section {
+    /// Of no use, or not named yet.
+    Other,
+    /// The header, and whether the variable is one that is read.
+    Header(bool),
+    Tables,
+    Entities,
+}
+
+/// Looks through the pairs of code and value.
 pub(super) fn scan(bytes: &[u8]) -> Result<Scan, DxfFault> {
     if bytes.iter().all(u8::is_ascii_whitespace) {
         return Err(DxfFault::NoBytes);
     }
-    let mut found = Scan::default();
-    if bytes.starts_with(BINARY) {
-        return Ok(found);
-    }
-    let text = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-    let mut lines = text.split(|byte| *byte == b'\n').map(<[u8]>::trim_ascii);
-    let mut in_entities = false;
-    let mut last = (0, &b""[..]);
-    let (mut pairs, mut entities, mut vertices) = (0_usize, 0_usize, 0_usize);
+    let mut pairs = Pairs::new(bytes);
+    let mut found = Scan { has_lines: !pairs.is_binary(), ..Scan::default() };
+    let mut section = Section::Other;
+    let (mut in_entities, mut in_group, mut opens) = (false, false, false);
+    let (mut count, mut entities) = (0_usize, 0_usize);
+    let mut vertices = [0_usize; 50];
     let mut layer = None;
-    while let (Some(code), Some(value)) = (lines.next(), lines.next()) {
-        let Some(code) = std::str::from_utf8(code).ok().and_then(|code| code.parse::<i32>().ok())
-        else {
+    loop {
+        let Pair { code, value } = match pairs.next() {
+            Next::Pair(pair) => pair,
+            Next::End => break,
             // The library tells where it went wrong, once it is sure that this is DXF.
-            return if pairs == 0 { Err(DxfFault::NotDxf) } else { Ok(found) };
+            Next::Fault(rest) if count > 0 && found.has_lines => {
+                found.text.extend_from_slice(&rest[..rest.len().min(100)]);
+                break;
+            }
+            Next::Fault(_) if found.has_lines => return Err(DxfFault::NotDxf),
+            Next::Fault(_) => return Err(super::fault::cut_short()),
         };
-        pairs += 1;
-        if code == 2 && last == (0, b"SECTION") {
-            in_entities = value == b"ENTITIES";
+        count += 1;
+        if code == 2 && opens {
+            section = match &*value {
+                b"HEADER" => Section::Header(false),
+                b"TABLES" => Section::Tables,
+                b"BLOCKS" | b"ENTITIES" => Section::Entities,
+                _ => Section::Other,
+            };
+            in_entities = *value == *b"ENTITIES";
+            if section == Section::Other {
+                found.pass_over();
+            } else {
+                found.keep(0, b"SECTION");
+            }
+        } else if opens {
+            // A section without a name: told by the library too.
+            found.keep(0, b"SECTION");
+            found.keep(code, &value);
+            break;
+        }
+        opens = code == 0 && *value == *b"SECTION";
+        if opens {
+            // It is kept with its name, if that is one that is read.
+            continue;
         }
         // The library keeps each of them, as many as there are.
-        entities += usize::from(code == 0 && value != b"VERTEX");
-        vertices += usize::from(code == 10);
-        if entities > MAX_ENTITIES || vertices > MAX_VERTICES {
+        entities += usize::from(code == 0 && *value != *b"VERTEX");
+        let of_code = usize::try_from(code - 10).ok().and_then(|of| vertices.get_mut(of));
+        let too_many = of_code.is_some_and(|of| {
+            *of += 1;
+            // A curve has some more knots than places.
+            *of > if code == 10 { MAX_VERTICES } else { 2 * MAX_VERTICES }
+        });
+        if entities > MAX_ENTITIES || too_many {
             return Err(DxfFault::TooManyEntities { limit: MAX_ENTITIES });
         }
         if code == 0 && in_entities {
-            let kind = String::from_utf8_lossy(value).into_owned();
+            let kind = String::from_utf8_lossy(&value).into_owned();
             let unread = &mut found.unread;
             let is_told = unread.contains_key(&kind) || unread.len() < MAX_KINDS;
             if !KNOWN.contains(&kind.as_str()) && is_told {
                 *unread.entry(kind).or_insert(0) += 1;
             }
-            in_entities = value != b"ENDSEC";
+            in_entities = *value != *b"ENDSEC";
         }
         // A layer's record: its name, and flags of which the lowest bit says frozen.
         match code {
-            0 => layer = (value == b"LAYER" && !in_entities).then(String::new),
-            2 => layer = layer.map(|_| String::from_utf8_lossy(value).to_lowercase()),
-            70 => {
-                let flags = std::str::from_utf8(value).ok().and_then(|v| v.parse::<i32>().ok());
-                if flags.is_some_and(|flags| flags & 1 == 1) {
-                    found.frozen.extend(layer.take());
-                }
+            0 => layer = (*value == *b"LAYER" && !in_entities).then(String::new),
+            2 => layer = layer.map(|_| String::from_utf8_lossy(&value).to_lowercase()),
+            70 if whole(&value).is_some_and(|flags| flags & 1 == 1) => {
+                found.frozen.extend(layer.take());
+            }
+            9 if matches!(section, Section::Header(_)) => {
+                section = Section::Header(VARIABLES.contains(&&*value));
             }
             _ => {}
         }
-        last = (code, value);
+        // What another program has put between braces.
+        match code {
+            0 => in_group = false,
+            102 => in_group = value.starts_with(b"{"),
+            _ => {}
+        }
+        if !in_group && is_read(section, code, &value) {
+            found.keep(code, &value);
+        } else {
+            found.pass_over();
+        }
+        if code == 0 && *value == *b"ENDSEC" {
+            section = Section::Other;
+        }
     }
-    if pairs == 0 { Err(DxfFault::NotDxf) } else { Ok(found) }
+    if count == 0 { Err(DxfFault::NotDxf) } else { Ok(found) }
+}
+
+/// Whether the library needs a pair: kinds, names, layers, places, sizes and flags.
+fn is_read(section: Section, code: i32, value: &[u8]) -> bool {
+    match section {
+        Section::Other => code == 0 && value == b"EOF",
+        Section::Header(wanted) => code == 0 || code == 2 || wanted,
+        Section::Tables => matches!(code, 0 | 2 | 62 | 70),
+        Section::Entities => {
+            matches!(code, 0 | 2 | 8 | 10..=59 | 60 | 62 | 66..=79 | 90 | 210 | 220 | 230)
+        }
+    }
+}
+
+impl Scan {
+    fn keep(&mut self, code: i32, value: &[u8]) {
+        self.text.extend_from_slice(code.to_string().as_bytes());
+        self.text.push(b'\n');
+        // A file of bytes may hold what would end a line.
+        self.text.extend(
+            value.iter().map(|byte| if matches!(byte, b'\n' | b'\r') { b' ' } else { *byte }),
+        );
+        self.text.push(b'\n');
+    }
+
+    fn pass_over(&mut self) {
+        if self.has_lines {
+            self.text.extend_from_slice(b"999\n\n");
+        }
+    }
 }
